@@ -1,0 +1,5 @@
+module thole
+
+go 1.26.0
+
+ignore ./ui/node_modules

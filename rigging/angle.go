@@ -1,0 +1,20 @@
+package rigging
+
+import "math"
+
+// Angle is a plane angle in radians.
+type Angle float64
+
+// Degree is one degree of arc in radians: write 25 * Degree.
+const Degree Angle = math.Pi / 180
+
+// Degrees returns the angle in degrees.
+func (a Angle) Degrees() float64 { return float64(a) * (180 / math.Pi) }
+
+// Radians returns the angle as a bare number of radians.
+func (a Angle) Radians() float64 { return float64(a) }
+
+func (a Angle) sin() float64               { return math.Sin(float64(a)) }
+func (a Angle) cos() float64               { return math.Cos(float64(a)) }
+func (a Angle) tan() float64               { return math.Tan(float64(a)) }
+func (a Angle) sincos() (sin, cos float64) { return math.Sincos(float64(a)) }
