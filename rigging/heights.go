@@ -1,0 +1,254 @@
+package rigging
+
+import "math"
+
+// Where the blade stands, for the height of the handle. Vertical angle 0° has
+// the blade's middle at the water's level; the blade is covered at about −3°
+// and recovers at about +3° (V. Kleshnev, Rowing Biomechanics Newsletters,
+// October 2009 and August 2015).
+const (
+	entryVertical    = 0 * Degree
+	coveredVertical  = -3 * Degree
+	recoveryVertical = 3 * Degree
+)
+
+// waterplaneShare is the waterplane's area as a share of length times beam at
+// the waterline; engineering judgement, 0.65 to 0.75 being plausible.
+const waterplaneShare = 0.70
+
+// freshWater is the density of fresh water at 15 °C, kg/m³.
+const freshWater = 999.1
+
+// DefaultSeatOverWater is the height of the seat's lowest point over the water
+// at the class's reference displacement, m; engineering judgement from a gate
+// 24 cm over the water and 16.5 cm over the seat.
+const DefaultSeatOverWater = 0.075
+
+// gearMass is what each rower adds besides the body: oars, clothes, shoes, kg;
+// engineering judgement.
+const gearMass = 3
+
+// defaultCoxMass is the mass assumed of a coxswain, kg: the least mass under
+// the current rules of the international federation (from memory).
+const defaultCoxMass = 55
+
+// Displacement returns the mass afloat in kg of a boat of class c with its
+// least hull mass, a crew of rowers of mean mass rowerMass each with their
+// oars, and a coxswain where there is one.
+func (c Class) Displacement(rowerMass float64) float64 {
+	d := c.MinHullMass + float64(c.Rowers)*(rowerMass+gearMass)
+	if c.Coxed {
+		d += defaultCoxMass
+	}
+	return d
+}
+
+// SinkagePerKilogram returns how much deeper the boat lies for each kilogram
+// more on board, m/kg, from the waterplane's area.
+func (c Class) SinkagePerKilogram() float64 {
+	return 1 / (freshWater * waterplaneShare * c.WaterlineLength * c.WaterlineBeam)
+}
+
+// SeatOverWaterAt returns the height of the seat's lowest point over the water
+// at a displacement in kg, m.
+func (s *Setup) SeatOverWaterAt(displacement float64) float64 {
+	return s.SeatOverWater - (displacement-s.Class.ReferenceMass)*s.Class.SinkagePerKilogram()
+}
+
+// gateAxis returns the height of the shaft's axis at the lower gate over the
+// seat, m.
+func (s *Setup) gateAxis() float64 {
+	low := s.GateHeight
+	if s.Class.Scull {
+		low += min(0, s.GateDifference)
+	}
+	return low + shaftOverGate
+}
+
+// fall returns the sine of the shaft's decline from handle to blade that brings
+// the blade's middle to vertical angle v, where the shaft crosses the gate over
+// m above the water: sin(level − v), with sin(level) = over/R_out, expanded
+// because fitting evaluates it often. The level is capped so that no oar
+// stands upright.
+func (lv *Levers) fall(over float64, v Angle) float64 {
+	level := min(1, max(-1, over/lv.Outer))
+	sin, cos := v.sincos()
+	return level*cos - math.Sqrt(1-level*level)*sin
+}
+
+// HandleAt returns the height of the hand over the seat that puts the blade's
+// middle at vertical angle v with the seat's lowest point seatOverWater m over
+// the water; in sculling that of the lower hand.
+func (s *Setup) HandleAt(v Angle, seatOverWater float64) float64 {
+	lv := s.Levers()
+	axis := s.gateAxis()
+	return axis + lv.Hand*lv.fall(axis+seatOverWater, v)
+}
+
+// HandleHeights returns the heights of the hand over the seat with the blade
+// entering the water at the catch and just covered at the finish.
+func (s *Setup) HandleHeights(seatOverWater float64) Handle {
+	return Handle{
+		Catch:  s.HandleAt(entryVertical, seatOverWater),
+		Finish: s.HandleAt(coveredVertical, seatOverWater),
+	}
+}
+
+// BladeOverWater returns the height of the blade's middle over the water at
+// vertical angle v, m; negative under water.
+func (s *Setup) BladeOverWater(v Angle, seatOverWater float64) float64 {
+	lv := s.Levers()
+	over := s.gateAxis() + seatOverWater
+	return over - lv.Outer*lv.fall(over, v)
+}
+
+// Body side of the heights.
+const (
+	// The tenth rib stands 283 ± 21 mm (men) and 284 ± 19 mm (women) over
+	// the seat of people sitting upright; ANSUR II as in population.go.
+	// Stature explains almost none of the spread.
+	ribHeight   = 0.2835
+	ribHeightSD = 0.020
+	// ribFront is how much higher than the tenth rib, which is felt at the
+	// side, the handle meets the lower ribs in front, m; engineering
+	// judgement. With it the hands of common rigs meet the body where the
+	// blade is covered.
+	ribFront = 0.10
+	// handOverThigh is what the hands need over the thighs, handle's middle
+	// to thigh, m; engineering judgement.
+	handOverThigh = 0.04
+)
+
+// armSlope is how far the arms should point below the horizontal early in the
+// drive: about 10° by V. Nolte, "A primer on sweep rigging"; the tolerance is
+// engineering judgement.
+const (
+	armSlope          = 10 * Degree
+	armSlopeTolerance = 10 * Degree
+)
+
+// drawHeight returns the height over the seat at which the hands meet the body
+// at the finish, m, with its standard deviation: the measured one if there is
+// one, or else the lower ribs in front, laid back about the hip.
+func (c *Case) drawHeight() (height, sd float64) {
+	if c.DrawHeight > 0 {
+		return c.DrawHeight, c.Tape
+	}
+	cos := c.Posture.Layback.cos()
+	hip := c.Body.Body.HipHeight
+	return hip + (ribHeight+ribFront-hip)*cos, ribHeightSD * cos
+}
+
+// Bound names what sets one end of the window of gate heights.
+type Bound string
+
+// The bounds of the window of gate heights.
+const (
+	BoundCovered Bound = "blade_covered"   // higher, and the blade is not covered where the hands meet the body
+	BoundThighs  Bound = "clear_of_thighs" // lower, and the hands meet the thighs with the blade clear of the water
+	BoundArmHigh Bound = "arm_slope_level" // higher, and the arms point above the horizontal early in the drive
+	BoundArmLow  Bound = "arm_slope_steep" // lower, and the arms point too far down early in the drive
+)
+
+// GateWindow is the range of heights of the lower gate over the seat, m, that
+// suits the body. Low exceeds High when no height satisfies every bound.
+type GateWindow struct {
+	Low, High     float64
+	LowBy, HighBy Bound
+	SD            float64 // standard deviation of the ends, m
+}
+
+// Verdict tells where height lies: −1 below, 0 inside, +1 above the window.
+func (w *GateWindow) Verdict(height float64) int {
+	switch {
+	case height < w.Low && height < w.High:
+		return -1
+	case height > w.High && height > w.Low:
+		return +1
+	}
+	return 0
+}
+
+// Heights holds the heights of one seat over the seat's lowest point unless
+// they are said to be over the water, m. Hands are those of the lower gate.
+type Heights struct {
+	SeatOverWater float64 // under this crew
+	GateOverWater float64 // lower bearing face of the lower gate
+
+	HandleEntry    float64 // hand with the blade's middle at the water's level
+	HandleCovered  float64 // hand with the blade just covered
+	HandleRecovery float64 // hand with the blade carried back at +3°
+	BladeRecovery  float64 // blade's middle over the water at +3°
+
+	DrawHeight   float64 // where the hands meet the body
+	DrawHeightSD float64
+	ThighTop     float64
+
+	// HandlePerGate is how much the hand rises for each metre of gate at
+	// equal depth of the blade.
+	HandlePerGate float64
+	ArmSlope      Angle // early in the drive, blade covered, below the horizontal
+	Window        GateWindow
+}
+
+// Heights returns the heights of the seat. stroke is the case's own solution.
+func (c *Case) Heights(stroke *Stroke) Heights {
+	s := &c.Setup
+	over := c.seatOverWater()
+	draw, drawSD := c.drawHeight()
+	lv := s.Levers()
+	h := Heights{
+		SeatOverWater: over, GateOverWater: s.gateAxis() - shaftOverGate + over,
+		HandleEntry: s.HandleAt(entryVertical, over), HandleCovered: s.HandleAt(coveredVertical, over),
+		HandleRecovery: s.HandleAt(recoveryVertical, over), BladeRecovery: s.BladeOverWater(recoveryVertical, over),
+		DrawHeight: draw, DrawHeightSD: drawSD, ThighTop: c.Body.ThighTop,
+		HandlePerGate: 1 + lv.Hand/lv.Outer,
+	}
+	h.ArmSlope = slopeTo(stroke.AtCatch.Shoulder.Z, h.HandleCovered, c.Body.Body.Arm)
+	h.Window = c.gateWindow(stroke.AtCatch.Shoulder.Z, &h)
+	return h
+}
+
+// slopeTo returns how far a straight arm points below the horizontal.
+func slopeTo(shoulder, hand, arm float64) Angle {
+	return Angle(math.Asin(min(1, max(-1, (shoulder-hand)/arm))))
+}
+
+// gateWindow returns the gate heights that leave the blade covered where the
+// hands meet the body, the hands clear of the thighs on the recovery, and the
+// arms' slope early in the drive within its tolerance.
+func (c *Case) gateWindow(shoulder float64, h *Heights) GateWindow {
+	arm := c.Body.Body.Arm
+	w := GateWindow{
+		High: c.gateFor(h.DrawHeight, coveredVertical), HighBy: BoundCovered,
+		Low: c.gateFor(h.ThighTop+handOverThigh, recoveryVertical), LowBy: BoundThighs,
+		SD: h.DrawHeightSD / h.HandlePerGate,
+	}
+	level := c.gateFor(shoulder-arm*(armSlope-armSlopeTolerance).sin(), coveredVertical)
+	steep := c.gateFor(shoulder-arm*(armSlope+armSlopeTolerance).sin(), coveredVertical)
+	if level < w.High {
+		w.High, w.HighBy = level, BoundArmHigh
+	}
+	if steep > w.Low {
+		w.Low, w.LowBy = steep, BoundArmLow
+	}
+	return w
+}
+
+// gateFor returns the height of the lower gate at which the hand stands at
+// height with the blade's middle at vertical angle v: the inverse of HandleAt.
+// The hand rises almost in proportion, so that a few secant steps settle it.
+func (c *Case) gateFor(height float64, v Angle) float64 {
+	s := c.Setup
+	s.GateDifference = 0
+	lv, over := s.Levers(), c.seatOverWater()
+	perGate := 1 + lv.Hand/lv.Outer
+	for range 30 {
+		miss := s.HandleAt(v, over) - height
+		if math.Abs(miss) < 1e-9 {
+			break
+		}
+		s.GateHeight -= miss / perGate
+	}
+	return s.GateHeight
+}
