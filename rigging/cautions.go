@@ -1,0 +1,151 @@
+package rigging
+
+// Weight says how much a caution presses.
+type Weight int
+
+// The weights of a caution.
+const (
+	Standing Weight = iota // holds for every outing
+	Notice                 // something in this case to know
+	Warning                // something in this case to act on
+)
+
+// String returns "standing", "notice" or "warning".
+func (w Weight) String() string { return [...]string{"standing", "notice", "warning"}[w] }
+
+// Caution is one thing to heed. Range is filled when the caution is about a
+// value outside its usual range, and Text is for the other cases.
+type Caution struct {
+	Code   string
+	Weight Weight
+	Text   string
+	Range  *FieldError
+}
+
+// Thresholds of the cautions; engineering judgement unless said otherwise.
+const (
+	// adultAge is the age in years from which the reference population,
+	// soldiers of 17 and over, and adult loads apply.
+	adultAge = 18
+	// steepCatch is the sculling catch beyond which the load, rising with
+	// 1/cos, is more than twice that of the square oar; common practice.
+	steepCatch = 70 * Degree
+	// muchLift is a rise of the heel that unsettles the foot.
+	muchLift = 12 * Degree
+	// rare is the share of the reference population below which measures
+	// are worth taking again.
+	rare = 0.001
+	// Lever ratios above these are heavy even for senior crews.
+	heavyScull = 2.20
+	heavySweep = 2.40
+)
+
+// standing holds the cautions that every result carries.
+var standing = []Caution{
+	{Code: "before_outing", Text: "Before every outing check the heel restraints and that both feet come free without hands."},
+	{Code: "after_change", Text: "After every change re-check nuts, gates and backstays, by hand and again at the landing stage. Lift the boat with enough people."},
+	{Code: "back_and_ribs", Text: "Heavy gearing and over-reaching load the back and the ribs. Never reach further by rounding the lower back. Pain stops the session and goes to a clinician."},
+	{Code: "cold_water", Text: "Cold water kills quickly: keep to your club's and federation's rules on water temperature, life-jackets and launches."},
+	{Code: "authority", Text: "The federation's current rule book, local safety rules and licensed medical practice come before anything shown here. None of this is medical advice."},
+}
+
+// Cautions returns what to heed: first what this case gives reason for, then
+// what always holds. stroke is the case's own solution and m what the body was
+// estimated from.
+func (c *Case) Cautions(stroke *Stroke, m *Measures) []Caution {
+	list := c.loadCautions(stroke)
+	list = append(list, c.bodyCautions(stroke, m)...)
+	list = append(list, c.heightCautions(stroke)...)
+	list = append(list, c.Setup.rangeCautions()...)
+	return append(list, standing...)
+}
+
+func warnIf(list []Caution, when bool, code string, weight Weight, text string) []Caution {
+	if !when {
+		return list
+	}
+	return append(list, Caution{Code: code, Weight: weight, Text: text})
+}
+
+func (c *Case) loadCautions(stroke *Stroke) []Caution {
+	heavy := heavySweep
+	if c.Setup.Class.Scull {
+		heavy = heavyScull
+	}
+	ratio := c.Setup.Gearing().LeverRatio
+	var list []Caution
+	list = warnIf(list, c.Setup.Class.Scull && stroke.Catch < -steepCatch, "steep_catch", Warning,
+		"The catch lies beyond 70°: the load rises with 1/cos of the angle and grows steeply from here. Ease the gearing or bring the stretcher to the bow.")
+	list = warnIf(list, ratio > heavy, "heavy_gearing", Warning,
+		"The lever ratio is above what senior crews usually row: back and ribs take the load.")
+	return warnIf(list, stroke.Finish < 0, "finish_before_square", Warning,
+		"The finish comes before the oar stands square to the hull: the stretcher is much too far to the stern.")
+}
+
+func (c *Case) bodyCautions(stroke *Stroke, m *Measures) []Caution {
+	limits := DefaultLimits()
+	var list []Caution
+	list = warnIf(list, m.Age > 0 && m.Age < adultAge, "junior", Warning,
+		"Juniors: gear lighter, add neither lever nor layback to gain length, and measure again during growth spurts.")
+	list = warnIf(list, m.Age > 0 && m.Age < adultAge && m.Segments != *c.all(), "junior_body", Notice,
+		"Missing measures were filled in from adults; a growing body differs. Measure what you can.")
+	list = warnIf(list, stroke.KneeFlexion > limits.KneeFlexion, "knee_flexion", Warning,
+		"The knees bend further at the catch than most people can hold under load: stop the slide earlier or raise the seat over the feet.")
+	list = warnIf(list, stroke.TrunkThigh > limits.TrunkThigh, "trunk_thigh", Warning,
+		"Trunk and thighs close further at the catch than the hips usually allow; the rest would come from a bent lower back.")
+	list = warnIf(list, stroke.HeelLift > muchLift, "heel_lift", Notice,
+		"The heels rise a good way at the catch: a flatter foot plate, or less compression, keeps the feet on it.")
+	list = warnIf(list, m.known() == 0, "nobody", Notice,
+		"No measure of the rower was given: this is the average of the reference population.")
+	return warnIf(list, c.Body.Rarity < rare, "rare_body", Notice,
+		"Fewer than one in a thousand adults of the reference population has these measures together: check the tape, or go by measured segments.")
+}
+
+// all returns the whole body, to compare with the measured segments.
+func (c *Case) all() *Body { return &c.Body.Body }
+
+// known returns how many measures of the rower were given, age aside.
+func (m *Measures) known() int {
+	n := 0
+	for _, v := range [...]float64{m.Stature, m.ArmSpan, m.SittingHeight, m.Mass} {
+		if v != 0 {
+			n++
+		}
+	}
+	for _, v := range m.Segments.lengths() {
+		if *v != 0 {
+			n++
+		}
+	}
+	return n
+}
+
+func (c *Case) heightCautions(stroke *Stroke) []Caution {
+	h := c.Heights(stroke)
+	low := c.Setup.gateAxis() - shaftOverGate
+	// Only a miss beyond the window's own uncertainty is worth a warning.
+	slack := h.Window.SD
+	var list []Caution
+	list = warnIf(list, low < min(h.Window.Low, h.Window.High)-slack, "gate_low", Notice,
+		"The gate is low for this body: the hands come to the thighs, and the blade dives.")
+	list = warnIf(list, low > max(h.Window.High, h.Window.Low)+slack, "gate_high", Notice,
+		"The gate is high for this body: the blade does not stay covered where the hands meet the body, and the shoulders rise.")
+	return warnIf(list, h.Window.Low > h.Window.High, "no_gate_window", Notice,
+		"No gate height suits hands, thighs and blade at once: measure where the hands meet the body, or change the seat's height over the water.")
+}
+
+// rangeCautions names each setting outside its usual range.
+func (s *Setup) rangeCautions() []Caution {
+	var list []Caution
+	ps := s.plausibles()
+	for i := range ps {
+		if e := ps[i].unusual(); e != nil {
+			list = append(list, Caution{Code: "unusual", Weight: Notice, Range: e})
+		}
+	}
+	total := plausible{field: "seat.total_pitch", quantity: Plane, usualLow: deg(3), usualHigh: deg(7), value: float64(s.Pitch(0))}
+	if e := total.unusual(); e != nil {
+		list = append(list, Caution{Code: "unusual", Weight: Notice, Range: e})
+	}
+	return list
+}
