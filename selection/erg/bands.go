@@ -1,0 +1,101 @@
+package erg
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// BandConfidence is the chance of being the stronger that must be reached
+// before two athletes may be parted (engineering judgement: the customary
+// 95 %).
+const BandConfidence = 0.95
+
+// WaterSD is the SD of ln power that even a perfectly known race power leaves
+// open about what the athlete moves on the water (engineering judgement:
+// TransferSD of a squad spread by 4.5 % at the correlation of .75 found in
+// senior singles).
+const WaterSD = 0.03
+
+// TransferSD returns the SD of ln power on the water that is left when the
+// ergometer is known, spread·√(1−r²), for a squad whose ln powers on the water
+// have the SD spread and correlate with the ergometer by r.
+func TransferSD(spread, r float64) float64 {
+	mustBePositive("spread", spread)
+	if !(r >= -1 && r <= 1) {
+		panic("erg: a correlation lies between −1 and 1")
+	}
+	return spread * math.Sqrt(1-r*r)
+}
+
+// OnWater returns the estimate with its uncertainty widened by an independent
+// SD of ln power, such as WaterSD.
+func (e Estimate) OnWater(logSD float64) Estimate {
+	if !(logSD >= 0) || math.IsInf(logSD, 1) {
+		panic("erg: an SD must be at least 0 and finite")
+	}
+	if logSD == 0 {
+		return e
+	}
+	half := math.Log(e.High / e.Power)
+	e.LogSD = math.Hypot(e.LogSD, logSD)
+	e.SD = e.Power * e.LogSD
+	normal := distuv.UnitNormal.Quantile((1 + coverage) / 2)
+	e.setInterval(math.Hypot(half, normal*logSD))
+	return e
+}
+
+// Chance returns the probability that the first athlete is the stronger, the
+// two ln powers being independent and normal.
+func Chance(first, second Estimate) float64 {
+	mustBePositive("power", first.Power)
+	mustBePositive("power", second.Power)
+	gap := math.Log(first.Power / second.Power)
+	sd := math.Hypot(first.LogSD, second.LogSD)
+	if gap == 0 {
+		return 0.5
+	}
+	return distuv.UnitNormal.CDF(gap / sd)
+}
+
+// Bands groups athletes by strength, the strongest band first, as indices of
+// estimates in falling order of power (ties in the order given). A new band
+// begins only where everybody above is the stronger with at least the given
+// chance than everybody below, BandConfidence for instance. So two athletes of
+// different bands are always told apart, and near neighbours never are; two of
+// one band may still differ: see Chance.
+func Bands(estimates []Estimate, confidence float64) [][]int {
+	if !(confidence > 0.5 && confidence < 1) {
+		panic("erg: confidence must lie between 0.5 and 1")
+	}
+	order := make([]int, len(estimates))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(estimates[b].Power, estimates[a].Power)
+	})
+	var bands [][]int
+	for start := 0; start < len(order); {
+		end := bandEnd(estimates, order, start, confidence)
+		bands = append(bands, order[start:end:end])
+		start = end
+	}
+	return bands
+}
+
+// bandEnd returns the first place after start at which a new band may begin.
+func bandEnd(estimates []Estimate, order []int, start int, confidence float64) int {
+	end := start + 1
+	for i := start; i < end; i++ {
+		for j := len(order) - 1; j >= end; j-- {
+			if Chance(estimates[order[i]], estimates[order[j]]) < confidence {
+				end = j + 1
+				break
+			}
+		}
+	}
+	return end
+}

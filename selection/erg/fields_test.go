@@ -1,0 +1,25 @@
+package erg
+
+import (
+	"errors"
+	"testing"
+
+	"thole/rigging"
+)
+
+// wantField fails unless err names the field, and only it.
+func wantField(t *testing.T, err error, field string) {
+	t.Helper()
+	var many rigging.FieldErrors
+	var one *rigging.FieldError
+	switch {
+	case errors.As(err, &many) && len(many) == 1:
+		one = many[0]
+	case !errors.As(err, &one):
+		t.Errorf("error %v, want one for the field %s", err, field)
+		return
+	}
+	if one.Field != field || one.Error() == "" {
+		t.Errorf("error %q names field %q, want %q", one, one.Field, field)
+	}
+}

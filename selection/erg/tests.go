@@ -1,0 +1,85 @@
+package erg
+
+import (
+	"fmt"
+	"math"
+
+	"thole/rigging"
+)
+
+// Test is one all-out test. Training pieces below full effort do not belong
+// here: they would be taken for weakness.
+type Test struct {
+	Effort
+	Day  int     // a count of days from any fixed day
+	Mass float64 // kg on the day; 0 when it was not taken
+}
+
+func checkTests(tests []Test, day int, mass float64) error {
+	if len(tests) == 0 {
+		return &rigging.FieldError{Field: "tests", Problem: rigging.ProblemMissing, Detail: "at least one test is needed"}
+	}
+	errs := checkMass("mass", mass)
+	for i, t := range tests {
+		field := fmt.Sprintf("tests[%d]", i)
+		errs = append(errs, t.problems(field)...)
+		errs = append(errs, checkMass(field+".mass", t.Mass)...)
+		if t.Day > day {
+			errs = append(errs, &rigging.FieldError{Field: field + ".day", Problem: rigging.ProblemMismatch, Detail: "it lies after the day the estimate is for"})
+		}
+	}
+	if len(errs) > 0 {
+		return errs
+	}
+	return nil
+}
+
+func checkMass(field string, mass float64) rigging.FieldErrors {
+	if mass == 0 {
+		return nil
+	}
+	return outside(field, mass, minMass, maxMass, rigging.Mass)
+}
+
+// slowestPace is 5:00 per 500 m in s/m: slower entries are asked about
+// (engineering judgement).
+const slowestPace = 300.0 / 500
+
+// envelope holds about the highest powers in W that anyone has rowed for a
+// time in s, over 100 m, 500 m, 2000 m, 6000 m, an hour and a marathon (from
+// memory, raised by a tenth to be on the safe side).
+var envelope = [...]struct{ time, power float64 }{
+	{12, 1780}, {70, 1100}, {335, 655}, {1075, 530}, {3600, 435}, {8400, 390},
+}
+
+// mostPower interpolates the envelope on logarithmic scales and holds its
+// ends.
+func mostPower(time float64) float64 {
+	last := envelope[0]
+	for _, next := range envelope {
+		if time <= next.time {
+			if next == last {
+				return last.power
+			}
+			share := math.Log(time/last.time) / math.Log(next.time/last.time)
+			return last.power * math.Pow(next.power/last.power, share)
+		}
+		last = next
+	}
+	return last.power
+}
+
+// Doubt says in a sentence why the effort is hard to believe: more power than
+// anyone has rowed for so long, or a pace slower than 5:00 per 500 m. It is
+// "" for an ordinary effort. Like Power it panics unless distance and time are
+// positive.
+func (e Effort) Doubt() string {
+	shown := fmt.Sprintf("%s over %.0f m", FormatTime(e.Time), e.Distance)
+	if most := mostPower(e.Time); e.Power() > most {
+		return fmt.Sprintf("%s asks for %.0f W, beyond the %.0f W of the best ever", shown, e.Power(), most)
+	}
+	if e.Pace() > slowestPace {
+		return fmt.Sprintf("%s is slower than %s per 500 m", shown, FormatTime(slowestPace*500))
+	}
+	return ""
+}
