@@ -92,7 +92,7 @@ func (s *Setup) Check() error {
 func (s *Setup) checkDiscipline() FieldErrors {
 	var errs FieldErrors
 	mismatch := func(field, detail string) {
-		errs = append(errs, &FieldError{Field: field, Problem: ProblemMismatch, Detail: detail})
+		errs = append(errs, &FieldError{Field: field, Problem: ProblemMismatch, Quantity: Length, Detail: detail})
 	}
 	switch {
 	case s.Class.Scull && s.Spread != 0:
@@ -113,7 +113,7 @@ func (s *Setup) checkDiscipline() FieldErrors {
 // itself.
 func (s *Setup) checkOar() FieldErrors {
 	mismatch := func(detail string) FieldErrors {
-		return FieldErrors{{Field: "seat.inboard", Problem: ProblemMismatch, Detail: detail}}
+		return FieldErrors{{Field: "seat.inboard", Problem: ProblemMismatch, Quantity: Length, Detail: detail}}
 	}
 	switch lv := s.Levers(); {
 	case s.Inboard >= s.OarLength:
@@ -179,7 +179,7 @@ func (m *Measures) checkProportions() FieldErrors {
 	var errs FieldErrors
 	ratio := func(field, what string, value, low, high float64) {
 		if r := value / m.Stature; value != 0 && (r < low || r > high) {
-			errs = append(errs, &FieldError{Field: field, Problem: ProblemMismatch,
+			errs = append(errs, &FieldError{Field: field, Problem: ProblemMismatch, Quantity: Length,
 				Detail: fmt.Sprintf("%s is %.0f %% of the stature; people have %.0f to %.0f %%", what, 100*r, 100*low, 100*high)})
 		}
 	}
@@ -218,6 +218,16 @@ func (t *Targets) Check() error {
 		{field: "targets.catch", quantity: Plane, low: -float64(maxOarAngle), high: deg(-10), value: float64(t.Catch)},
 		{field: "targets.finish", quantity: Plane, low: deg(5), high: deg(80), value: float64(t.Finish)},
 	})).orNil()
+}
+
+// Check returns every problem of the limits as FieldErrors, or nil.
+func (l *Limits) Check() error {
+	return checkAll([]plausible{
+		{field: "limits.lean", quantity: Plane, low: 0, high: deg(60), value: float64(l.Lean)},
+		{field: "limits.layback", quantity: Plane, low: 0, high: deg(60), value: float64(l.Layback)},
+		{field: "limits.knee_flexion", quantity: Plane, low: deg(60), high: deg(175), value: float64(l.KneeFlexion)},
+		{field: "limits.trunk_thigh", quantity: Plane, low: deg(90), high: deg(180), value: float64(l.TrunkThigh)},
+	}).orNil()
 }
 
 // Check returns every problem of the approach as FieldErrors, or nil.

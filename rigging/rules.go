@@ -119,7 +119,7 @@ func (c *Crew) Check() error {
 		}
 	}
 	if len(c.Masses) > c.Class.Rowers {
-		errs = append(errs, &FieldError{Field: "masses", Problem: ProblemMismatch, Detail: fmt.Sprintf("%d masses for a boat of %d rowers", len(c.Masses), c.Class.Rowers)})
+		errs = append(errs, &FieldError{Field: "masses", Problem: ProblemMismatch, Quantity: Mass, Detail: fmt.Sprintf("%d masses for a boat of %d rowers", len(c.Masses), c.Class.Rowers)})
 	}
 	if c.Lightweight && c.Sex == AnySex {
 		errs = append(errs, &FieldError{Field: "sex", Problem: ProblemMissing, Detail: "say whether the lightweight crew is of women or men"})
