@@ -217,3 +217,12 @@ func (e *Estimate) forget(i int, tape float64) {
 	}
 	e.Cov[i][i] = tape * tape
 }
+
+// SD returns the standard deviation of each segment, m.
+func (e *Estimate) SD() Body {
+	var sd Body
+	for i, length := range sd.lengths() {
+		*length = math.Sqrt(max(0, e.Cov[i][i]))
+	}
+	return sd
+}

@@ -1,0 +1,202 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"thole/rigging"
+)
+
+// FieldProblem says in people's units what is wrong with one field.
+type FieldProblem struct {
+	// Field is the path of the field with its unit, as in seat.span_cm.
+	Field string `json:"field" description:"Path of the field with its unit, such as seat.span_cm."`
+	// Pointer is the same as a JSON pointer.
+	Pointer string `json:"pointer" description:"The same place as a JSON pointer (RFC 6901) into the request."`
+	Detail  string `json:"detail" description:"What is wrong, in the field's unit."`
+}
+
+// Invalid is the error of data that can be mended: one entry a field.
+type Invalid struct{ Fields []FieldProblem }
+
+// Error joins the entries.
+func (e *Invalid) Error() string {
+	texts := make([]string, len(e.Fields))
+	for i, f := range e.Fields {
+		texts[i] = f.Field + ": " + f.Detail
+	}
+	return strings.Join(texts, "; ")
+}
+
+// ErrNotFound is wrapped by errors about a thing that is not on record.
+var ErrNotFound = errors.New("not found")
+
+// Unreachable is the error of a rig that the body cannot row.
+type Unreachable struct {
+	Limit string // a rigging.Limit
+	Text  string
+}
+
+// Error returns the sentence that names the limit.
+func (e *Unreachable) Error() string { return e.Text }
+
+// invalid builds an Invalid of one field.
+func invalid(field, detail string) *Invalid {
+	return &Invalid{Fields: []FieldProblem{fieldProblem(field, detail)}}
+}
+
+func fieldProblem(field, detail string) FieldProblem {
+	return FieldProblem{Field: field, Pointer: pointerTo(field), Detail: detail}
+}
+
+// pointerTo turns a.b[2].c into #/a/b/2/c.
+func pointerTo(field string) string {
+	path := strings.NewReplacer(".", "/", "[", "/", "]", "").Replace(field)
+	return "#/" + path
+}
+
+// problems collects the domain's complaints about several parts of a request.
+type problems struct{ fields []FieldProblem }
+
+// add takes in a domain error, with prefix put before each of its fields. It
+// returns false when err is no complaint about data.
+func (p *problems) add(prefix string, err error) bool {
+	var many rigging.FieldErrors
+	var one *rigging.FieldError
+	switch {
+	case err == nil:
+		return true
+	case errors.As(err, &many):
+	case errors.As(err, &one):
+		many = rigging.FieldErrors{one}
+	default:
+		return false
+	}
+	for _, e := range many {
+		p.fields = append(p.fields, fieldProblem(prefix+wireField(e), describe(e)))
+	}
+	return true
+}
+
+// orNil returns the complaints as an error, or nil when there are none.
+func (p *problems) orNil() error {
+	if len(p.fields) == 0 {
+		return nil
+	}
+	return &Invalid{Fields: p.fields}
+}
+
+// domainError carries an error of the domain over to the edge.
+func domainError(err error) error {
+	var reach *rigging.ReachError
+	if errors.As(err, &reach) {
+		return &Unreachable{Limit: string(reach.Limit), Text: sentence(reach.Error())}
+	}
+	var p problems
+	if p.add("", err) {
+		return p.orNil()
+	}
+	return err
+}
+
+// wireField appends the unit to a domain field, which knows none. Segments
+// carry their unit on the group.
+func wireField(e *rigging.FieldError) string {
+	if name, ok := strings.CutPrefix(e.Field, "rower.segments."); ok {
+		return "rower.segments_cm." + name
+	}
+	if !hasUnit(e) {
+		return e.Field
+	}
+	return e.Field + units[e.Quantity].suffix
+}
+
+// hasUnit tells whether the field is a measure; the others are names.
+func hasUnit(e *rigging.FieldError) bool {
+	return e.Quantity != rigging.Count
+}
+
+// describe writes the problem of one field in people's units.
+func describe(e *rigging.FieldError) string {
+	u := units[e.Quantity]
+	switch e.Problem {
+	case rigging.ProblemRange:
+		text := fmt.Sprintf("%s cannot be right: the plausible range is %s to %s.", amount(e.Value, u), bare(e.Low, u), amount(e.High, u))
+		return text + mixUp(e, u)
+	case rigging.ProblemMissing:
+		if e.High > e.Low {
+			return fmt.Sprintf("This measure is needed: from %s to %s.", bare(e.Low, u), amount(e.High, u))
+		}
+	}
+	return sentence(e.Detail)
+}
+
+// sentence gives text a capital and a full stop.
+func sentence(text string) string {
+	text = strings.ToUpper(text[:1]) + text[1:]
+	if !strings.HasSuffix(text, ".") {
+		text += "."
+	}
+	return text
+}
+
+// amount writes an SI value in people's units with the symbol.
+func amount(si float64, u unit) string {
+	text := bare(si, u)
+	switch u.symbol {
+	case "":
+		return text
+	case "°":
+		return text + "°"
+	}
+	return text + " " + u.symbol
+}
+
+// bare writes an SI value in people's units, with a true minus sign and no
+// more digits than a tape can tell. Values that make no sense are told as they
+// are.
+func bare(si float64, u unit) string {
+	v := si * u.factor
+	if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) >= 1e6 {
+		return strconv.FormatFloat(v, 'g', 3, 64)
+	}
+	digits := u.digits
+	if v != 0 && math.Abs(v) < math.Pow10(-u.digits) || math.Abs(v) < 10 && u.symbol == "cm" {
+		digits = 2
+	}
+	text := strconv.FormatFloat(v, 'f', digits, 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return strings.Replace(text, "-", "−", 1)
+}
+
+// mixUps lists the units people take for one another, by the factor that
+// mends the value.
+var mixUps = map[rigging.Quantity][]struct {
+	factor float64
+	looks  string
+}{
+	rigging.Length: {{100, "metres"}, {0.1, "millimetres"}, {2.54, "inches"}, {30.48, "feet"}},
+	rigging.Plane:  {{180 / math.Pi, "radians"}, {-1, "the other sign"}},
+	rigging.Mass:   {{0.45359237, "pounds"}, {0.001, "grams"}, {6.35029318, "stones"}},
+}
+
+// mixUp proposes what the value might have been meant as.
+func mixUp(e *rigging.FieldError, u unit) string {
+	for _, m := range mixUps[e.Quantity] {
+		if v := e.Value * m.factor; v >= e.Low && v <= e.High {
+			return fmt.Sprintf(" It looks like %s: %s?", m.looks, amount(v, u))
+		}
+	}
+	return ""
+}
+
+// outOfRange writes that a value in wire units is outside its range.
+func outOfRange(value, low, high float64) string {
+	u := units[rigging.Count]
+	return fmt.Sprintf("%s cannot be right: the plausible range is %s to %s.", bare(value, u), bare(low, u), bare(high, u))
+}
