@@ -1,0 +1,204 @@
+package api
+
+import (
+	"thole/rigging"
+)
+
+// Seat is the rig of one seat on the wire. A value left out takes its default;
+// the default pitch is 4° of stern lean.
+type Seat struct {
+	SpanCm           *float64 `json:"span_cm,omitempty" description:"Sculling: pin to pin, centre to centre, where the pins meet the rigger."`
+	SpreadCm         *float64 `json:"spread_cm,omitempty" description:"Sweep: centreline to pin, taken at the same place."`
+	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep: the side the seat rows on."`
+	OarLengthCm      *float64 `json:"oar_length_cm" required:"true" description:"Along the shaft to the end of the blade."`
+	InboardCm        *float64 `json:"inboard_cm" required:"true" description:"Handle end to the face of the collar that bears on the gate."`
+	GateHeightCm     *float64 `json:"gate_height_cm,omitempty" default:"17" description:"Lower bearing face of the gate over the lowest point of the seat; in sculling the port gate."`
+	GateDifferenceCm *float64 `json:"gate_difference_cm,omitempty" default:"1" description:"Sculling: how much higher the starboard gate stands; negative when it stands lower."`
+	HeelToPinCm      *float64 `json:"heel_to_pin_cm" required:"true" description:"Horizontal, line of work to the heel, towards the stern."`
+	HeelDepthCm      *float64 `json:"heel_depth_cm,omitempty" default:"17" description:"Lowest point of the seat down to the heel."`
+	PlateAngleDeg    *float64 `json:"plate_angle_deg,omitempty" default:"42" description:"Foot plate from the horizontal."`
+	BladePitchDeg    *float64 `json:"blade_pitch_deg,omitempty" default:"0" description:"Pitch built into gate or oar."`
+	SternPitchDeg    *float64 `json:"stern_pitch_deg,omitempty" default:"4" description:"Lean of the pin towards the stern."`
+	OutwardPitchDeg  *float64 `json:"outward_pitch_deg,omitempty" default:"0" description:"Lean of the pin away from the boat."`
+	SeatOverWaterCm  *float64 `json:"seat_over_water_cm,omitempty" default:"7.5" description:"Lowest point of the seat over the water at the class's reference displacement."`
+}
+
+// Defaults of a seat, SI units. The gate height starts sweep crews off in
+// V. Nolte, "A primer on sweep rigging"; the heel depth, the gates' difference
+// and the pitch are common practice; the plate's angle is from memory.
+const (
+	defaultGateHeight     = 0.17
+	defaultGateDifference = 0.01
+	defaultHeelDepth      = 0.17
+	defaultPlateAngle     = 42 * rigging.Degree
+	defaultSternPitch     = 4 * rigging.Degree
+)
+
+// setup converts the seat to the domain.
+func (s *Seat) setup(class rigging.Class) rigging.Setup {
+	side, _ := rigging.ParseSide(s.Side)
+	difference := 0.0
+	if class.Scull {
+		difference = defaultGateDifference
+	}
+	return rigging.Setup{
+		Class: class, Side: side,
+		Span: cmOr(s.SpanCm, 0), Spread: cmOr(s.SpreadCm, 0),
+		OarLength: cmOr(s.OarLengthCm, 0), Inboard: cmOr(s.InboardCm, 0),
+		GateHeight: cmOr(s.GateHeightCm, defaultGateHeight), GateDifference: cmOr(s.GateDifferenceCm, difference),
+		HeelToPin: cmOr(s.HeelToPinCm, 0), HeelDepth: cmOr(s.HeelDepthCm, defaultHeelDepth),
+		PlateAngle:    degOr(s.PlateAngleDeg, defaultPlateAngle),
+		BladePitch:    degOr(s.BladePitchDeg, 0),
+		SternPitch:    degOr(s.SternPitchDeg, defaultSternPitch),
+		OutwardPitch:  degOr(s.OutwardPitchDeg, 0),
+		SeatOverWater: cmOr(s.SeatOverWaterCm, rigging.DefaultSeatOverWater),
+	}
+}
+
+// Segments are measured parts of a body in cm, each optional.
+type Segments struct {
+	Shank        *float64 `json:"shank,omitempty" description:"Knee joint to ankle joint."`
+	Thigh        *float64 `json:"thigh,omitempty" description:"Hip joint to knee joint."`
+	Trunk        *float64 `json:"trunk,omitempty" description:"Hip joint to shoulder joint."`
+	Arm          *float64 `json:"arm,omitempty" description:"Shoulder joint to the grip, arm straight."`
+	HalfShoulder *float64 `json:"half_shoulder,omitempty" description:"Half the distance between the shoulder joints."`
+	HalfDepth    *float64 `json:"half_depth,omitempty" description:"Middle of the trunk to its front."`
+	AnkleAlong   *float64 `json:"ankle_along,omitempty" description:"Heel to ankle joint along the sole."`
+	AnkleOff     *float64 `json:"ankle_off,omitempty" description:"Ankle joint off the sole, shoe included."`
+	Ball         *float64 `json:"ball,omitempty" description:"Heel to the ball of the foot along the sole."`
+	HipHeight    *float64 `json:"hip_height,omitempty" description:"Hip joint over the lowest point of the seat."`
+}
+
+// Rower is what is known of a body on the wire. Everything is optional.
+type Rower struct {
+	Sex             string   `json:"sex,omitempty" enum:",female,male" description:"Reference population for what was not measured; left out: both in equal parts."`
+	StatureCm       *float64 `json:"stature_cm,omitempty"`
+	ArmSpanCm       *float64 `json:"arm_span_cm,omitempty" description:"Finger tip to finger tip."`
+	SittingHeightCm *float64 `json:"sitting_height_cm,omitempty" description:"Seat to the top of the head, sitting upright."`
+	MassKg          *float64 `json:"mass_kg,omitempty"`
+	AgeYears        *float64 `json:"age_years,omitempty"`
+	DrawHeightCm    *float64 `json:"draw_height_cm,omitempty" description:"Seat to where the hands meet the body at the finish."`
+	SegmentsCm      Segments `json:"segments_cm,omitempty" description:"Measured segments; each wins over the estimate."`
+}
+
+// measures converts the rower to the domain.
+func (r *Rower) measures() rigging.Measures {
+	sex, _ := rigging.ParseSex(r.Sex)
+	s := &r.SegmentsCm
+	return rigging.Measures{
+		Sex: sex, Age: known(r.AgeYears, 1), Mass: known(r.MassKg, 1),
+		Stature: cmKnown(r.StatureCm), ArmSpan: cmKnown(r.ArmSpanCm),
+		SittingHeight: cmKnown(r.SittingHeightCm), DrawHeight: cmKnown(r.DrawHeightCm),
+		Segments: rigging.Body{
+			Shank: cmKnown(s.Shank), Thigh: cmKnown(s.Thigh), Trunk: cmKnown(s.Trunk), Arm: cmKnown(s.Arm),
+			HalfShoulder: cmKnown(s.HalfShoulder), HalfDepth: cmKnown(s.HalfDepth),
+			AnkleAlong: cmKnown(s.AnkleAlong), AnkleOff: cmKnown(s.AnkleOff),
+			Ball: cmKnown(s.Ball), HipHeight: cmKnown(s.HipHeight),
+		},
+	}
+}
+
+// Posture is how the rower holds the body, on the wire; each value optional.
+type Posture struct {
+	ShinDeg         *float64 `json:"shin_deg,omitempty" default:"90" description:"Shin at the catch, from the horizontal."`
+	LeanDeg         *float64 `json:"lean_deg,omitempty" default:"25" description:"Forward lean of the trunk at the catch, from the vertical."`
+	LaybackDeg      *float64 `json:"layback_deg,omitempty" default:"28" description:"Lean back of the trunk at the finish, from the vertical."`
+	ProtractionCm   *float64 `json:"protraction_cm,omitempty" description:"How far the shoulder goes forward at the catch; 5 in sculling, 9 in sweep."`
+	DorsiflexionDeg *float64 `json:"dorsiflexion_deg,omitempty" default:"35" description:"Bend of the ankle the rower has with load on it."`
+	FinishKneeDeg   *float64 `json:"finish_knee_deg,omitempty" default:"175" description:"Included angle of the knee at the finish."`
+	FinishGapCm     *float64 `json:"finish_gap_cm,omitempty" default:"3" description:"Handle to the torso's front at the finish."`
+	RotationMaxDeg  *float64 `json:"rotation_max_deg,omitempty" default:"45" description:"Sweep: largest rotation of the shoulders."`
+	SideLeanCm      *float64 `json:"side_lean_cm,omitempty" default:"5" description:"Sweep: lean of the trunk to the rigger."`
+}
+
+// posture converts to the domain, on top of the class's defaults.
+func (p *Posture) posture(class rigging.Class) rigging.Posture {
+	d := rigging.DefaultPosture(class)
+	if p == nil {
+		return d
+	}
+	return rigging.Posture{
+		Shin: degOr(p.ShinDeg, d.Shin), Lean: degOr(p.LeanDeg, d.Lean), Layback: degOr(p.LaybackDeg, d.Layback),
+		Protraction: cmOr(p.ProtractionCm, d.Protraction), Dorsiflexion: degOr(p.DorsiflexionDeg, d.Dorsiflexion),
+		FinishKnee: degOr(p.FinishKneeDeg, d.FinishKnee), FinishGap: cmOr(p.FinishGapCm, d.FinishGap),
+		RotationMax: degOr(p.RotationMaxDeg, d.RotationMax), SideLean: cmOr(p.SideLeanCm, d.SideLean),
+	}
+}
+
+// wirePosture converts a posture to the wire, every value filled.
+func wirePosture(p *rigging.Posture) Posture {
+	return Posture{
+		ShinDeg: ptr(toDeg(p.Shin)), LeanDeg: ptr(toDeg(p.Lean)), LaybackDeg: ptr(toDeg(p.Layback)),
+		ProtractionCm: ptr(toCm(p.Protraction)), DorsiflexionDeg: ptr(toDeg(p.Dorsiflexion)),
+		FinishKneeDeg: ptr(toDeg(p.FinishKnee)), FinishGapCm: ptr(toCm(p.FinishGap)),
+		RotationMaxDeg: ptr(toDeg(p.RotationMax)), SideLeanCm: ptr(toCm(p.SideLean)),
+	}
+}
+
+func ptr[T any](v T) *T { return &v }
+
+// Handle is the height of the hands over the seat on the wire.
+type Handle struct {
+	CatchHeightCm  *float64 `json:"catch_height_cm" required:"true" description:"At the catch; in sculling the lower hand."`
+	FinishHeightCm *float64 `json:"finish_height_cm" required:"true" description:"At the finish; in sculling the lower hand."`
+}
+
+// handle converts to the domain; nil stays nil.
+func (h *Handle) handle() *rigging.Handle {
+	if h == nil {
+		return nil
+	}
+	return &rigging.Handle{Catch: cmOr(h.CatchHeightCm, 0), Finish: cmOr(h.FinishHeightCm, 0)}
+}
+
+// Targets are the wanted ends of the arc on the wire.
+type Targets struct {
+	CatchDeg  *float64 `json:"catch_deg,omitempty" description:"Negative, as all angles towards the catch."`
+	FinishDeg *float64 `json:"finish_deg,omitempty" description:"Positive."`
+}
+
+func (t *Targets) targets() rigging.Targets {
+	if t == nil {
+		return rigging.Targets{}
+	}
+	return rigging.Targets{Catch: degKnown(t.CatchDeg), Finish: degKnown(t.FinishDeg)}
+}
+
+// Limits bound what a posture may ask, on the wire; engineering judgement, no
+// medical thresholds.
+type Limits struct {
+	LeanDeg        *float64 `json:"lean_deg,omitempty" default:"30"`
+	LaybackDeg     *float64 `json:"layback_deg,omitempty" default:"35"`
+	KneeFlexionDeg *float64 `json:"knee_flexion_deg,omitempty" default:"140"`
+	TrunkThighDeg  *float64 `json:"trunk_thigh_deg,omitempty" default:"165"`
+}
+
+func (l *Limits) limits() rigging.Limits {
+	d := rigging.DefaultLimits()
+	if l == nil {
+		return d
+	}
+	return rigging.Limits{
+		Lean: degOr(l.LeanDeg, d.Lean), Layback: degOr(l.LaybackDeg, d.Layback),
+		KneeFlexion: degOr(l.KneeFlexionDeg, d.KneeFlexion), TrunkThigh: degOr(l.TrunkThighDeg, d.TrunkThigh),
+	}
+}
+
+// Approach says how the blade comes to the water, on the wire.
+type Approach struct {
+	BoatSpeedMS  *float64 `json:"boat_speed_m_s,omitempty" default:"4.5" description:"Speed of the boat through the water at the catch."`
+	EdgeHeightCm *float64 `json:"edge_height_cm,omitempty" default:"5" description:"Lower edge of the squared blade over the water before the catch."`
+	BladeSpeedMS *float64 `json:"blade_speed_m_s,omitempty" default:"2" description:"Speed of the blade downwards."`
+	OverdepthCm  *float64 `json:"overdepth_cm,omitempty" default:"5" description:"How much deeper than covered the blade is carried."`
+}
+
+func (a *Approach) approach() rigging.Approach {
+	d := rigging.DefaultApproach()
+	if a == nil {
+		return d
+	}
+	return rigging.Approach{
+		BoatSpeed: or(a.BoatSpeedMS, d.BoatSpeed), EdgeHeight: cmOr(a.EdgeHeightCm, d.EdgeHeight),
+		BladeSpeed: or(a.BladeSpeedMS, d.BladeSpeed), Overdepth: cmOr(a.OverdepthCm, d.Overdepth),
+	}
+}
