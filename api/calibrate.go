@@ -1,0 +1,119 @@
+package api
+
+import (
+	"context"
+	"fmt"
+
+	"thole/rigging"
+)
+
+// CalibrateRequest asks which posture explains measured arcs.
+type CalibrateRequest struct {
+	BoatClass string        `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	Rower     Rower         `json:"rower,omitempty"`
+	Posture   *Posture      `json:"posture,omitempty" description:"What is assumed before the measurements are known."`
+	Arcs      []MeasuredArc `json:"arcs" required:"true" minItems:"1" maxItems:"50"`
+}
+
+// MeasuredArc is one arc measured on the water in a known rig.
+type MeasuredArc struct {
+	Seat           Seat     `json:"seat" required:"true"`
+	Handle         *Handle  `json:"handle,omitempty"`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty"`
+	CatchDeg       *float64 `json:"catch_deg,omitempty" description:"Negative; left out when it was not measured."`
+	FinishDeg      *float64 `json:"finish_deg,omitempty" description:"Positive; left out when it was not measured."`
+	SdDeg          *float64 `json:"sd_deg,omitempty" default:"0.5" description:"Standard deviation of each angle."`
+}
+
+// Calibration is the posture that explains the measured arcs best.
+type Calibration struct {
+	Posture         Posture   `json:"posture"`
+	LeanSdDeg       float64   `json:"lean_sd_deg"`
+	LaybackSdDeg    float64   `json:"layback_sd_deg"`
+	ProtractionSdCm float64   `json:"protraction_sd_cm"`
+	Misses          []ArcMiss `json:"misses" description:"Modelled less measured angles, one entry an arc."`
+	Doubtful        bool      `json:"doubtful" description:"The arcs ask for a posture far from any usual one: check rig, body and sensor."`
+}
+
+// ArcMiss is modelled less measured; null where nothing was measured.
+type ArcMiss struct {
+	CatchDeg  *float64 `json:"catch_deg"`
+	FinishDeg *float64 `json:"finish_deg"`
+}
+
+// maxArcs bounds the work of one calibration.
+const maxArcs = 50
+
+// Calibrate fits a rower's posture to measured arcs. The error is an *Invalid
+// or an *Unreachable.
+func (s *Service) Calibrate(_ context.Context, r CalibrateRequest) (Calibration, error) {
+	class, err := classOf(r.BoatClass)
+	if err != nil {
+		return Calibration{}, err
+	}
+	measures, posture := r.Rower.measures(), r.Posture.posture(class)
+	arcs, err := r.read(class, &measures, &posture)
+	if err != nil {
+		return Calibration{}, err
+	}
+	c, err := rigging.Calibrate(measures.Estimate(rigging.DefaultTape), posture, arcs)
+	if err != nil {
+		return Calibration{}, domainError(err)
+	}
+	return wireCalibration(&c, r.Arcs), nil
+}
+
+// read checks the whole request and converts the arcs.
+func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, posture *rigging.Posture) ([]rigging.MeasuredArc, error) {
+	if len(r.Arcs) > maxArcs {
+		return nil, invalid("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs))
+	}
+	var p problems
+	p.checkNames(&Seat{}, &r.Rower)
+	p.add("", m.Check())
+	p.add("", posture.Check())
+	var arcs []rigging.MeasuredArc
+	for i := range r.Arcs {
+		arc := r.Arcs[i].arc(class)
+		p.checkArc(fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
+		arcs = append(arcs, arc)
+	}
+	return arcs, p.orNil()
+}
+
+func (a *MeasuredArc) arc(class rigging.Class) rigging.MeasuredArc {
+	return rigging.MeasuredArc{
+		Setup: a.Seat.setup(class), Handle: a.Handle.handle(), Displacement: or(a.DisplacementKg, 0),
+		Catch: degKnown(a.CatchDeg), Finish: degKnown(a.FinishDeg), SD: degKnown(a.SdDeg),
+	}
+}
+
+func (p *problems) checkArc(prefix string, wire *MeasuredArc, arc *rigging.MeasuredArc) {
+	p.add(prefix, arc.Setup.Check())
+	p.add(prefix, arc.Check())
+	if arc.Handle != nil {
+		p.add(prefix, arc.Handle.Check())
+	}
+	p.within(prefix+"displacement_kg", wire.DisplacementKg, 30, 2000)
+	if wire.CatchDeg == nil && wire.FinishDeg == nil {
+		p.fields = append(p.fields, fieldProblem(prefix+"catch_deg", "Give the measured catch, the finish or both."))
+	}
+}
+
+func wireCalibration(c *rigging.Calibration, asked []MeasuredArc) Calibration {
+	w := Calibration{
+		Posture: wirePosture(&c.Posture), LeanSdDeg: toDeg(c.LeanSD), LaybackSdDeg: toDeg(c.LaybackSD),
+		ProtractionSdCm: toCm(c.ProtractionSD), Doubtful: c.Doubtful,
+	}
+	for i := range asked {
+		var miss ArcMiss
+		if asked[i].CatchDeg != nil {
+			miss.CatchDeg = ptr(toDeg(c.CatchMiss[i]))
+		}
+		if asked[i].FinishDeg != nil {
+			miss.FinishDeg = ptr(toDeg(c.FinishMiss[i]))
+		}
+		w.Misses = append(w.Misses, miss)
+	}
+	return w
+}

@@ -1,0 +1,90 @@
+package api
+
+import (
+	"context"
+
+	"thole/rigging"
+)
+
+// RulesRequest tells what is known of a boat and its crew; what is left out is
+// not checked.
+type RulesRequest struct {
+	BoatClass    string    `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	HullMassKg   *float64  `json:"hull_mass_kg,omitempty" description:"Boat with fixtures, without oars."`
+	CoxMassKg    *float64  `json:"cox_mass_kg,omitempty"`
+	DeadWeightKg *float64  `json:"dead_weight_kg,omitempty" description:"Carried by the coxswain."`
+	Lightweight  bool      `json:"lightweight,omitempty"`
+	Sex          string    `json:"sex,omitempty" enum:",female,male" description:"Of a lightweight crew."`
+	MassesKg     []float64 `json:"masses_kg,omitempty" description:"Rowers in racing dress."`
+	HeelRiseCm   *float64  `json:"heel_rise_cm,omitempty" description:"Of the shoe's heel with its strap taut."`
+	BladeEdgeCm  *float64  `json:"blade_edge_cm,omitempty" description:"Thickness of the thinnest blade's edge."`
+	BowBallCm    *float64  `json:"bow_ball_cm,omitempty" description:"Diameter."`
+}
+
+// RulesAnswer lists the rules that were applied.
+type RulesAnswer struct {
+	Findings []Finding `json:"findings"`
+	Note     string    `json:"note"`
+}
+
+// Finding is one rule applied to one value.
+type Finding struct {
+	Code    string   `json:"code"`
+	Field   string   `json:"field"`
+	Rule    string   `json:"rule"`
+	Value   float64  `json:"value" description:"In the field's unit."`
+	AtLeast *float64 `json:"at_least,omitempty"`
+	AtMost  *float64 `json:"at_most,omitempty"`
+	Kept    bool     `json:"kept"`
+	Edition string   `json:"edition" description:"Where the rule was read, with its date."`
+}
+
+// rulesNote stands beside every rules check.
+const rulesNote = "Rules change: the federation's current rule book and the local safety rules decide."
+
+// CheckRules applies the usual federation rules. The error is an *Invalid.
+func (s *Service) CheckRules(_ context.Context, r RulesRequest) (RulesAnswer, error) {
+	class, err := classOf(r.BoatClass)
+	if err != nil {
+		return RulesAnswer{}, err
+	}
+	crew, err := r.crew(class)
+	if err != nil {
+		return RulesAnswer{}, err
+	}
+	a := RulesAnswer{Findings: []Finding{}, Note: rulesNote}
+	for _, f := range rigging.CheckRules(crew) {
+		a.Findings = append(a.Findings, wireFinding(&f))
+	}
+	return a, nil
+}
+
+func (r *RulesRequest) crew(class rigging.Class) (*rigging.Crew, error) {
+	sex, ok := rigging.ParseSex(r.Sex)
+	if !ok {
+		return nil, invalid("sex", "Say female or male, or leave it out.")
+	}
+	c := &rigging.Crew{
+		Class: class, HullMass: known(r.HullMassKg, 1), CoxMass: known(r.CoxMassKg, 1), DeadWeight: or(r.DeadWeightKg, 0),
+		Lightweight: r.Lightweight, Sex: sex, Masses: r.MassesKg,
+		HeelRise: cmKnown(r.HeelRiseCm), BladeEdge: cmKnown(r.BladeEdgeCm), BowBall: cmKnown(r.BowBallCm),
+	}
+	var p problems
+	p.add("", c.Check())
+	return c, p.orNil()
+}
+
+func wireFinding(f *rigging.Finding) Finding {
+	u := units[f.Quantity]
+	w := Finding{
+		Code: f.Code, Field: f.Field + u.suffix, Rule: f.Rule, Kept: f.Kept, Edition: f.Edition,
+		Value: round(f.Value*u.factor, 100),
+	}
+	limit := ptr(round(f.Limit*u.factor, 100))
+	if f.AtMost {
+		w.AtMost = limit
+	} else {
+		w.AtLeast = limit
+	}
+	return w
+}
