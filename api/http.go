@@ -1,0 +1,127 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"mime"
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+)
+
+// maxBody bounds a JSON request.
+const maxBody = 1 << 20
+
+// Problem is an error on the wire, as RFC 9457 has it.
+type Problem struct {
+	Type   string         `json:"type"`
+	Title  string         `json:"title"`
+	Status int            `json:"status"`
+	Detail string         `json:"detail,omitempty"`
+	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
+	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
+}
+
+// malformed is the error of a request that is no JSON document of its type.
+type malformed struct {
+	status int
+	detail string
+}
+
+func (e *malformed) Error() string { return e.detail }
+
+// call adapts a use case to an Echo handler: strict decoding, the use case,
+// whole encoding before the status goes out.
+func call[In, Out any](use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		var in In
+		if err := decode(c.Request(), &in); err != nil {
+			return answer(c, log, err)
+		}
+		out, err := use(c.Request().Context(), in)
+		if err != nil {
+			return answer(c, log, err)
+		}
+		return send(c, log, http.StatusOK, echo.MIMEApplicationJSON, out)
+	}
+}
+
+// decode reads one JSON document and nothing else; names that are not known
+// are refused.
+func decode(r *http.Request, into any) error {
+	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != echo.MIMEApplicationJSON {
+		return &malformed{http.StatusUnsupportedMediaType, "Send application/json."}
+	}
+	d := json.NewDecoder(http.MaxBytesReader(nil, r.Body, maxBody))
+	d.DisallowUnknownFields()
+	if err := d.Decode(into); err != nil {
+		return explain(err)
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return &malformed{http.StatusBadRequest, "There is something after the end of the JSON document."}
+	}
+	return nil
+}
+
+// explain turns an error of the JSON decoder into one for the sender.
+func explain(err error) error {
+	var kind *json.UnmarshalTypeError
+	var large *http.MaxBytesError
+	switch name, unknown := strings.CutPrefix(err.Error(), "json: unknown field "); {
+	case unknown:
+		return invalid(strings.Trim(name, `"`), "This name is not known here.")
+	case errors.As(err, &kind) && kind.Field != "":
+		return invalid(kind.Field, fmt.Sprintf("A %s does not fit here.", kind.Value))
+	case errors.As(err, &large):
+		return &malformed{http.StatusRequestEntityTooLarge, "The document is larger than 1 MB."}
+	}
+	return &malformed{http.StatusBadRequest, "This is no JSON document of the right shape: " + err.Error()}
+}
+
+// answer sends err as a problem. What is nobody's business but ours is logged
+// and told without detail.
+func answer(c echo.Context, log *slog.Logger, err error) error {
+	p := problemOf(err)
+	if p.Status == http.StatusInternalServerError {
+		log.Error("request failed", "method", c.Request().Method, "path", c.Request().URL.Path, "err", err)
+	}
+	return send(c, log, p.Status, "application/problem+json", p)
+}
+
+func problemOf(err error) Problem {
+	p := Problem{Type: "about:blank", Status: http.StatusInternalServerError}
+	var bad *Invalid
+	var reach *Unreachable
+	var form *malformed
+	var http4 *echo.HTTPError
+	switch {
+	case errors.As(err, &bad):
+		p.Status, p.Detail, p.Errors = http.StatusUnprocessableEntity, "Some values need another look.", bad.Fields
+	case errors.As(err, &reach):
+		p.Status, p.Detail, p.Limit = http.StatusUnprocessableEntity, reach.Text, reach.Limit
+	case errors.As(err, &form):
+		p.Status, p.Detail = form.status, form.detail
+	case errors.Is(err, ErrNotFound):
+		p.Status = http.StatusNotFound
+	case errors.As(err, &http4):
+		p.Status = http4.Code
+	}
+	p.Title = http.StatusText(p.Status)
+	return p
+}
+
+// send encodes v whole before the status goes out.
+func send(c echo.Context, log *slog.Logger, status int, contentType string, v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		log.Error("encoding an answer", "path", c.Request().URL.Path, "err", err)
+		status, contentType = http.StatusInternalServerError, "application/problem+json"
+		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
+	}
+	return c.Blob(status, contentType, body)
+}
