@@ -91,7 +91,7 @@ func (m Model) RacePower(tests []Test, day int, mass float64) (Estimate, error) 
 	est := Estimate{Power: math.Exp(k.mean), LogSD: math.Sqrt(scale * k.variance), Weights: k.weights}
 	est.SD = est.Power * est.LogSD
 	est.setInterval(est.LogSD * studentFactor(degrees))
-	est.Doubts = m.doubts(tests, k, scale)
+	est.Doubts = m.doubts(tests, k)
 	return est, nil
 }
 
@@ -135,7 +135,7 @@ func (m Model) observe(tests []Test, day int, mass float64) observations {
 
 // fitness is the covariance of fitness on two days.
 func (m Model) fitness(a, b int) float64 {
-	return m.FitnessSD * m.FitnessSD * math.Exp2(-math.Abs(float64(a-b))/m.HalfLife)
+	return m.FitnessSD * m.FitnessSD * math.Exp2(-math.Abs(float64(a)-float64(b))/m.HalfLife)
 }
 
 func massChange(then, now float64) float64 {
@@ -211,13 +211,13 @@ func (k *kriging) leaveOut(inv *mat.SymDense, u, q *mat.VecDense, total float64)
 	}
 }
 
-func (m Model) doubts(tests []Test, k kriging, scale float64) []Doubt {
+func (m Model) doubts(tests []Test, k kriging) []Doubt {
 	var found []Doubt
 	for i, t := range tests {
 		if text := t.Doubt(); text != "" {
 			found = append(found, Doubt{i, text})
 		}
-		// The scale is held at 1 here: an outlier must not excuse itself.
+		// The learned scale is left out: an outlier must not excuse itself.
 		if i < len(k.left) && math.Abs(k.left[i]) > m.DoubtedResidual*k.leftSD[i] {
 			found = append(found, Doubt{i, fmt.Sprintf("%.0f W where the other tests lead one to expect about %.0f W: check time, distance and date",
 				t.Power(), t.Power()*math.Exp(-k.left[i]))})
@@ -235,5 +235,8 @@ func (m Model) mustBeSound() {
 		if !(v >= 0) || math.IsInf(v, 1) {
 			panic("erg: an SD of the model is negative or not finite")
 		}
+	}
+	if math.IsNaN(m.Exponent+m.MassExponent) || math.IsInf(m.Exponent+m.MassExponent, 0) {
+		panic("erg: an exponent of the model is not finite")
 	}
 }

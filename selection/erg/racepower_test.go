@@ -365,6 +365,8 @@ func TestAnUnsoundModelPanics(t *testing.T) {
 		"negative SD":    func(m *Model) { m.FitnessSD = -1 },
 		"no threshold":   func(m *Model) { m.DoubtedResidual = 0 },
 		"NaN mass SD":    func(m *Model) { m.MassExponentSD = math.NaN() },
+		"NaN exponent":   func(m *Model) { m.Exponent = math.NaN() },
+		"infinite mass":  func(m *Model) { m.MassExponent = math.Inf(-1) },
 		"infinite curve": func(m *Model) { m.CurvatureSD = math.Inf(1) },
 	} {
 		m := DefaultModel()
