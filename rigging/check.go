@@ -1,6 +1,11 @@
 package rigging
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+)
 
 // span of values: what is possible at all, and what is usual. A zero usual
 // range means that nothing is unusual.
@@ -18,6 +23,8 @@ func (p *plausible) check() *FieldError {
 	switch {
 	case p.value == 0 && p.required:
 		return &FieldError{Field: p.field, Problem: ProblemMissing, Quantity: p.quantity, Low: p.low, High: p.high, Detail: "is needed"}
+	case math.IsNaN(p.value):
+		return &FieldError{Field: p.field, Problem: ProblemMissing, Quantity: p.quantity, Low: p.low, High: p.high, Detail: "is not a number"}
 	case p.value >= p.low && p.value <= p.high:
 		return nil
 	}
@@ -77,15 +84,28 @@ func (s *Setup) plausibles() []plausible {
 	}, list...)
 }
 
+// setupFields lists the fields of a set-up in the order of Setup.
+var setupFields = []string{
+	"seat.class", "seat.side", "seat.span", "seat.spread", "seat.oar_length", "seat.inboard",
+	"seat.gate_height", "seat.gate_difference", "seat.heel_to_pin", "seat.heel_depth", "seat.plate_angle",
+	"seat.blade_pitch", "seat.stern_pitch", "seat.outward_pitch", "seat.seat_over_water",
+}
+
 // Check returns every problem of the set-up as FieldErrors, or nil: values out
 // of range, measures that do not belong to the discipline, and an oar that
-// does not work.
+// does not work. Without a class nothing else is checked.
 func (s *Setup) Check() error {
+	if s.Class.Rowers == 0 {
+		return FieldErrors{{Field: "seat.class", Problem: ProblemMissing, Detail: "say which class of boat it is"}}
+	}
 	errs := s.checkDiscipline()
 	errs = append(errs, checkAll(s.plausibles())...)
 	if len(errs) == 0 {
 		errs = s.checkOar()
 	}
+	slices.SortStableFunc(errs, func(a, b *FieldError) int {
+		return cmp.Compare(slices.Index(setupFields, a.Field), slices.Index(setupFields, b.Field))
+	})
 	return errs.orNil()
 }
 
@@ -116,8 +136,6 @@ func (s *Setup) checkOar() FieldErrors {
 		return FieldErrors{{Field: "seat.inboard", Problem: ProblemMismatch, Quantity: Length, Detail: detail}}
 	}
 	switch lv := s.Levers(); {
-	case s.Inboard >= s.OarLength:
-		return mismatch("the inboard is longer than the oar")
 	case lv.Outer < lv.Inner:
 		return mismatch("the outboard is shorter than the inboard: check inboard and oar length")
 	case s.Inboard < s.PinOut():
@@ -142,7 +160,25 @@ func (m *Measures) Check() error {
 	if len(errs) == 0 {
 		errs = m.checkProportions()
 	}
+	if len(errs) == 0 {
+		errs = m.checkEstimate()
+	}
 	return errs.orNil()
+}
+
+// checkEstimate refuses measures that do not fit one body: each is plausible
+// by itself, but what they leave open would come out at less than half or more
+// than one and a half times anything people have.
+func (m *Measures) checkEstimate() FieldErrors {
+	e := m.Estimate(DefaultTape)
+	var errs FieldErrors
+	for _, p := range append(e.Body.plausibles(), plausible{field: "rower.mass", quantity: Mass, low: 20, high: 200, value: e.Mass}) {
+		if p.value < p.low/2 || p.value > 1.5*p.high {
+			errs = append(errs, &FieldError{Field: p.field, Problem: ProblemMismatch, Quantity: p.quantity,
+				Detail: "cannot be told from the other measures, which do not fit one body: check them, or measure this one"})
+		}
+	}
+	return errs
 }
 
 func (b *Body) plausibles() []plausible {
