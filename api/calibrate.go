@@ -27,12 +27,12 @@ type MeasuredArc struct {
 
 // Calibration is the posture that explains the measured arcs best.
 type Calibration struct {
-	Posture         Posture   `json:"posture"`
-	LeanSdDeg       float64   `json:"lean_sd_deg"`
-	LaybackSdDeg    float64   `json:"layback_sd_deg"`
-	ProtractionSdCm float64   `json:"protraction_sd_cm"`
-	Misses          []ArcMiss `json:"misses" description:"Modelled less measured angles, one entry an arc."`
-	Doubtful        bool      `json:"doubtful" description:"The arcs ask for a posture far from any usual one: check rig, body and sensor."`
+	Posture         PostureValues `json:"posture"`
+	LeanSdDeg       float64       `json:"lean_sd_deg"`
+	LaybackSdDeg    float64       `json:"layback_sd_deg"`
+	ProtractionSdCm float64       `json:"protraction_sd_cm"`
+	Misses          []ArcMiss     `json:"misses" description:"Modelled less measured angles, one entry an arc."`
+	Doubtful        bool          `json:"doubtful" description:"The arcs ask for a posture far from any usual one: check rig, body and sensor."`
 }
 
 // ArcMiss is modelled less measured; null where nothing was measured.
@@ -69,7 +69,7 @@ func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, postur
 		return nil, invalid("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs))
 	}
 	var p problems
-	p.checkNames(&Seat{}, &r.Rower)
+	p.checkSex(&r.Rower)
 	p.add("", m.Check())
 	p.add("", posture.Check())
 	var arcs []rigging.MeasuredArc
@@ -89,14 +89,12 @@ func (a *MeasuredArc) arc(class rigging.Class) rigging.MeasuredArc {
 }
 
 func (p *problems) checkArc(prefix string, wire *MeasuredArc, arc *rigging.MeasuredArc) {
-	p.add(prefix, arc.Setup.Check())
+	p.checkSeat(prefix, &wire.Seat, &arc.Setup)
 	p.add(prefix, arc.Check())
-	if arc.Handle != nil {
-		p.add(prefix, arc.Handle.Check())
-	}
-	p.within(prefix+"displacement_kg", wire.DisplacementKg, 30, 2000)
+	p.checkHandle(prefix, wire.Handle, arc.Handle)
+	p.checkDisplacement(prefix, wire.DisplacementKg)
 	if wire.CatchDeg == nil && wire.FinishDeg == nil {
-		p.fields = append(p.fields, fieldProblem(prefix+"catch_deg", "Give the measured catch, the finish or both."))
+		p.tell(fieldProblem(prefix+"catch_deg", "Give the measured catch, the finish or both."))
 	}
 }
 

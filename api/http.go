@@ -9,7 +9,7 @@ import (
 	"log/slog"
 	"mime"
 	"net/http"
-	"strings"
+	"reflect"
 
 	"github.com/labstack/echo/v4"
 )
@@ -21,7 +21,7 @@ const maxBody = 1 << 20
 type Problem struct {
 	Type   string         `json:"type"`
 	Title  string         `json:"title"`
-	Status int            `json:"status"`
+	Status int            `json:"status" description:"The status of the answer once more."`
 	Detail string         `json:"detail,omitempty"`
 	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
 	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
@@ -51,36 +51,41 @@ func call[In, Out any](use func(context.Context, In) (Out, error), log *slog.Log
 	}
 }
 
-// decode reads one JSON document and nothing else; names that are not known
-// are refused.
+// decode reads one JSON document of the wanted shape and nothing else.
 func decode(r *http.Request, into any) error {
 	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != echo.MIMEApplicationJSON {
 		return &malformed{http.StatusUnsupportedMediaType, "Send application/json."}
 	}
-	d := json.NewDecoder(http.MaxBytesReader(nil, r.Body, maxBody))
-	d.DisallowUnknownFields()
-	if err := d.Decode(into); err != nil {
-		return explain(err)
+	body, err := io.ReadAll(http.MaxBytesReader(nil, r.Body, maxBody))
+	if err != nil {
+		return explainReading(err)
 	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return &malformed{http.StatusBadRequest, "There is something after the end of the JSON document."}
+	var doc json.RawMessage
+	if err := json.Unmarshal(body, &doc); err != nil {
+		return explainSyntax(err)
 	}
-	return nil
+	if doc[0] != '{' {
+		return &malformed{http.StatusBadRequest, "Send one JSON object, not " + kindFound(doc[0]) + "."}
+	}
+	if err := checkShape(doc, reflect.TypeOf(into)); err != nil {
+		return err
+	}
+	return json.Unmarshal(doc, into)
 }
 
-// explain turns an error of the JSON decoder into one for the sender.
-func explain(err error) error {
-	var kind *json.UnmarshalTypeError
-	var large *http.MaxBytesError
-	switch name, unknown := strings.CutPrefix(err.Error(), "json: unknown field "); {
-	case unknown:
-		return invalid(strings.Trim(name, `"`), "This name is not known here.")
-	case errors.As(err, &kind) && kind.Field != "":
-		return invalid(kind.Field, fmt.Sprintf("A %s does not fit here.", kind.Value))
-	case errors.As(err, &large):
-		return &malformed{http.StatusRequestEntityTooLarge, "The document is larger than 1 MB."}
+func explainReading(err error) error {
+	if large := new(http.MaxBytesError); errors.As(err, &large) {
+		return &malformed{http.StatusRequestEntityTooLarge, fmt.Sprintf("The document is larger than %d kB.", large.Limit>>10)}
 	}
-	return &malformed{http.StatusBadRequest, "This is no JSON document of the right shape: " + err.Error()}
+	return &malformed{http.StatusBadRequest, "The request broke off."}
+}
+
+func explainSyntax(err error) error {
+	detail := "This is not one JSON document: " + err.Error()
+	if at := new(json.SyntaxError); errors.As(err, &at) {
+		detail += fmt.Sprintf(", at byte %d", at.Offset)
+	}
+	return &malformed{http.StatusBadRequest, detail + "."}
 }
 
 // answer sends err as a problem. What is nobody's business but ours is logged

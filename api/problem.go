@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -76,9 +77,21 @@ func (p *problems) add(prefix string, err error) bool {
 		return false
 	}
 	for _, e := range many {
-		p.fields = append(p.fields, fieldProblem(prefix+wireField(e), describe(e)))
+		p.tell(fieldProblem(prefix+wireField(e), describe(e)))
 	}
 	return true
+}
+
+// maxProblems bounds an answer: nobody mends more at once.
+const maxProblems = 100
+
+func (p *problems) full() bool { return len(p.fields) >= maxProblems }
+
+// tell adds a complaint unless its field has one already.
+func (p *problems) tell(f FieldProblem) {
+	if !p.full() && !slices.ContainsFunc(p.fields, func(g FieldProblem) bool { return g.Pointer == f.Pointer }) {
+		p.fields = append(p.fields, f)
+	}
 }
 
 // orNil returns the complaints as an error, or nil when there are none.
@@ -193,10 +206,4 @@ func mixUp(e *rigging.FieldError, u unit) string {
 		}
 	}
 	return ""
-}
-
-// outOfRange writes that a value in wire units is outside its range.
-func outOfRange(value, low, high float64) string {
-	u := units[rigging.Count]
-	return fmt.Sprintf("%s cannot be right: the plausible range is %s to %s.", bare(value, u), bare(low, u), bare(high, u))
 }

@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"fmt"
 
 	"thole/rigging"
 )
@@ -15,7 +16,7 @@ type RulesRequest struct {
 	DeadWeightKg *float64  `json:"dead_weight_kg,omitempty" description:"Carried by the coxswain."`
 	Lightweight  bool      `json:"lightweight,omitempty"`
 	Sex          string    `json:"sex,omitempty" enum:",female,male" description:"Of a lightweight crew."`
-	MassesKg     []float64 `json:"masses_kg,omitempty" description:"Rowers in racing dress."`
+	MassesKg     []float64 `json:"masses_kg,omitempty" maxItems:"8" description:"Rowers in racing dress."`
 	HeelRiseCm   *float64  `json:"heel_rise_cm,omitempty" description:"Of the shoe's heel with its strap taut."`
 	BladeEdgeCm  *float64  `json:"blade_edge_cm,omitempty" description:"Thickness of the thinnest blade's edge."`
 	BowBallCm    *float64  `json:"bow_ball_cm,omitempty" description:"Diameter."`
@@ -33,8 +34,8 @@ type Finding struct {
 	Field   string   `json:"field"`
 	Rule    string   `json:"rule"`
 	Value   float64  `json:"value" description:"In the field's unit."`
-	AtLeast *float64 `json:"at_least,omitempty"`
-	AtMost  *float64 `json:"at_most,omitempty"`
+	AtLeast *float64 `json:"at_least,omitempty" description:"The rule's limit in the field's unit, where it is a least value."`
+	AtMost  *float64 `json:"at_most,omitempty" description:"The rule's limit in the field's unit, where it is a largest value."`
 	Kept    bool     `json:"kept"`
 	Edition string   `json:"edition" description:"Where the rule was read, with its date."`
 }
@@ -70,6 +71,10 @@ func (r *RulesRequest) crew(class rigging.Class) (*rigging.Crew, error) {
 		HeelRise: cmKnown(r.HeelRiseCm), BladeEdge: cmKnown(r.BladeEdgeCm), BowBall: cmKnown(r.BowBallCm),
 	}
 	var p problems
+	if len(c.Masses) > class.Rowers {
+		p.tell(fieldProblem("masses_kg", fmt.Sprintf("%d masses are too many for a boat of %d.", len(c.Masses), class.Rowers)))
+		c.Masses = nil
+	}
 	p.add("", c.Check())
 	return c, p.orNil()
 }

@@ -13,7 +13,7 @@ type Seat struct {
 	OarLengthCm      *float64 `json:"oar_length_cm" required:"true" description:"Along the shaft to the end of the blade."`
 	InboardCm        *float64 `json:"inboard_cm" required:"true" description:"Handle end to the face of the collar that bears on the gate."`
 	GateHeightCm     *float64 `json:"gate_height_cm,omitempty" default:"17" description:"Lower bearing face of the gate over the lowest point of the seat; in sculling the port gate."`
-	GateDifferenceCm *float64 `json:"gate_difference_cm,omitempty" default:"1" description:"Sculling: how much higher the starboard gate stands; negative when it stands lower."`
+	GateDifferenceCm *float64 `json:"gate_difference_cm,omitempty" description:"Sculling: how much higher the starboard gate stands, 1 when left out; negative when it stands lower."`
 	HeelToPinCm      *float64 `json:"heel_to_pin_cm" required:"true" description:"Horizontal, line of work to the heel, towards the stern."`
 	HeelDepthCm      *float64 `json:"heel_depth_cm,omitempty" default:"17" description:"Lowest point of the seat down to the heel."`
 	PlateAngleDeg    *float64 `json:"plate_angle_deg,omitempty" default:"42" description:"Foot plate from the horizontal."`
@@ -43,11 +43,11 @@ func (s *Seat) setup(class rigging.Class) rigging.Setup {
 	}
 	return rigging.Setup{
 		Class: class, Side: side,
-		Span: cmOr(s.SpanCm, 0), Spread: cmOr(s.SpreadCm, 0),
-		OarLength: cmOr(s.OarLengthCm, 0), Inboard: cmOr(s.InboardCm, 0),
-		GateHeight: cmOr(s.GateHeightCm, defaultGateHeight), GateDifference: cmOr(s.GateDifferenceCm, difference),
-		HeelToPin: cmOr(s.HeelToPinCm, 0), HeelDepth: cmOr(s.HeelDepthCm, defaultHeelDepth),
-		PlateAngle:    degOr(s.PlateAngleDeg, defaultPlateAngle),
+		Span: cmKnown(s.SpanCm), Spread: cmKnown(s.SpreadCm),
+		OarLength: cmKnown(s.OarLengthCm), Inboard: cmKnown(s.InboardCm),
+		GateHeight: cmKnownOr(s.GateHeightCm, defaultGateHeight), GateDifference: cmOr(s.GateDifferenceCm, difference),
+		HeelToPin: cmKnown(s.HeelToPinCm), HeelDepth: cmKnownOr(s.HeelDepthCm, defaultHeelDepth),
+		PlateAngle:    degKnownOr(s.PlateAngleDeg, defaultPlateAngle),
 		BladePitch:    degOr(s.BladePitchDeg, 0),
 		SternPitch:    degOr(s.SternPitchDeg, defaultSternPitch),
 		OutwardPitch:  degOr(s.OutwardPitchDeg, 0),
@@ -103,7 +103,7 @@ type Posture struct {
 	ShinDeg         *float64 `json:"shin_deg,omitempty" default:"90" description:"Shin at the catch, from the horizontal."`
 	LeanDeg         *float64 `json:"lean_deg,omitempty" default:"25" description:"Forward lean of the trunk at the catch, from the vertical."`
 	LaybackDeg      *float64 `json:"layback_deg,omitempty" default:"28" description:"Lean back of the trunk at the finish, from the vertical."`
-	ProtractionCm   *float64 `json:"protraction_cm,omitempty" description:"How far the shoulder goes forward at the catch; 5 in sculling, 9 in sweep."`
+	ProtractionCm   *float64 `json:"protraction_cm,omitempty" description:"How far the shoulder goes forward at the catch; left out: 5 in sculling, 9 in sweep."`
 	DorsiflexionDeg *float64 `json:"dorsiflexion_deg,omitempty" default:"35" description:"Bend of the ankle the rower has with load on it."`
 	FinishKneeDeg   *float64 `json:"finish_knee_deg,omitempty" default:"175" description:"Included angle of the knee at the finish."`
 	FinishGapCm     *float64 `json:"finish_gap_cm,omitempty" default:"3" description:"Handle to the torso's front at the finish."`
@@ -125,13 +125,26 @@ func (p *Posture) posture(class rigging.Class) rigging.Posture {
 	}
 }
 
-// wirePosture converts a posture to the wire, every value filled.
-func wirePosture(p *rigging.Posture) Posture {
-	return Posture{
-		ShinDeg: ptr(toDeg(p.Shin)), LeanDeg: ptr(toDeg(p.Lean)), LaybackDeg: ptr(toDeg(p.Layback)),
-		ProtractionCm: ptr(toCm(p.Protraction)), DorsiflexionDeg: ptr(toDeg(p.Dorsiflexion)),
-		FinishKneeDeg: ptr(toDeg(p.FinishKnee)), FinishGapCm: ptr(toCm(p.FinishGap)),
-		RotationMaxDeg: ptr(toDeg(p.RotationMax)), SideLeanCm: ptr(toCm(p.SideLean)),
+// PostureValues is a posture as used, every value filled. It can be sent again
+// as a Posture.
+type PostureValues struct {
+	ShinDeg         float64 `json:"shin_deg"`
+	LeanDeg         float64 `json:"lean_deg"`
+	LaybackDeg      float64 `json:"layback_deg"`
+	ProtractionCm   float64 `json:"protraction_cm"`
+	DorsiflexionDeg float64 `json:"dorsiflexion_deg"`
+	FinishKneeDeg   float64 `json:"finish_knee_deg"`
+	FinishGapCm     float64 `json:"finish_gap_cm"`
+	RotationMaxDeg  float64 `json:"rotation_max_deg"`
+	SideLeanCm      float64 `json:"side_lean_cm"`
+}
+
+func wirePosture(p *rigging.Posture) PostureValues {
+	return PostureValues{
+		ShinDeg: toDeg(p.Shin), LeanDeg: toDeg(p.Lean), LaybackDeg: toDeg(p.Layback),
+		ProtractionCm: toCm(p.Protraction), DorsiflexionDeg: toDeg(p.Dorsiflexion),
+		FinishKneeDeg: toDeg(p.FinishKnee), FinishGapCm: toCm(p.FinishGap),
+		RotationMaxDeg: toDeg(p.RotationMax), SideLeanCm: toCm(p.SideLean),
 	}
 }
 

@@ -17,7 +17,7 @@ type SolveRequest struct {
 	Limits    *Limits   `json:"limits,omitempty"`
 	Approach  *Approach `json:"approach,omitempty"`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass."`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
 	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
@@ -50,7 +50,7 @@ type SeatSolution struct {
 	Uncertainty   Uncertainty   `json:"uncertainty"`
 	Sensitivities []Sensitivity `json:"sensitivities"`
 	Body          Body          `json:"body"`
-	Posture       Posture       `json:"posture" description:"As used, defaults filled in."`
+	Posture       PostureValues `json:"posture" description:"As used, defaults filled in."`
 	Drawing       Drawing       `json:"drawing" description:"Joints and levers to draw the rower and the boat from."`
 	Cautions      []Caution     `json:"cautions"`
 }
@@ -291,19 +291,17 @@ func (r *SolveRequest) read(class rigging.Class) (*solveInput, error) {
 	}
 	setup, posture, handle := r.Seat.setup(class), r.Posture.posture(class), r.Handle.handle()
 	var p problems
-	p.add("", setup.Check())
-	p.checkNames(&r.Seat, &r.Rower)
+	p.checkSeat("", &r.Seat, &setup)
+	p.checkSex(&r.Rower)
 	p.add("", in.measures.Check())
 	p.add("", posture.Check())
-	if handle != nil {
-		p.add("", handle.Check())
-	}
+	p.checkHandle("", r.Handle, handle)
 	p.add("", in.targets.Check())
 	p.add("", in.limits.Check())
 	p.add("", in.approach.Check())
 	tape := cmOr(r.TapeCm, rigging.DefaultTape)
-	p.within("tape_cm", r.TapeCm, 0, 5)
-	p.within("displacement_kg", r.DisplacementKg, 30, 2000)
+	p.within("tape_cm", rigging.Length, r.TapeCm, 0, 5)
+	p.checkDisplacement("", r.DisplacementKg)
 	if err := p.orNil(); err != nil {
 		return nil, err
 	}
@@ -314,21 +312,49 @@ func (r *SolveRequest) read(class rigging.Class) (*solveInput, error) {
 	return in, nil
 }
 
-// checkNames complains about names that are not known.
-func (p *problems) checkNames(seat *Seat, rower *Rower) {
-	if _, ok := rigging.ParseSide(seat.Side); !ok && seat.Side != "" {
-		p.fields = append(p.fields, fieldProblem("seat.side", "Say port or starboard."))
+// checkSeat complains about a seat: the name of its side and its measures.
+func (p *problems) checkSeat(prefix string, wire *Seat, setup *rigging.Setup) {
+	if _, ok := rigging.ParseSide(wire.Side); !ok && wire.Side != "" {
+		p.tell(fieldProblem(prefix+"seat.side", "Say port or starboard."))
 	}
+	p.add(prefix, setup.Check())
+}
+
+func (p *problems) checkSex(rower *Rower) {
 	if _, ok := rigging.ParseSex(rower.Sex); !ok {
-		p.fields = append(p.fields, fieldProblem("rower.sex", "Say female or male, or leave it out."))
+		p.tell(fieldProblem("rower.sex", "Say female or male, or leave it out."))
 	}
 }
 
-// within complains about an optional value, in its wire unit, out of range.
-func (p *problems) within(field string, value *float64, low, high float64) {
-	if value != nil && !(*value >= low && *value <= high) {
-		p.fields = append(p.fields, fieldProblem(field, outOfRange(*value, low, high)))
+// checkHandle complains about the heights of the hands, where they are stated.
+func (p *problems) checkHandle(prefix string, wire *Handle, handle *rigging.Handle) {
+	if wire == nil {
+		return
 	}
+	const needed = "This height is needed: give both, or leave the handle out."
+	if wire.CatchHeightCm == nil {
+		p.tell(fieldProblem(prefix+"handle.catch_height_cm", needed))
+	}
+	if wire.FinishHeightCm == nil {
+		p.tell(fieldProblem(prefix+"handle.finish_height_cm", needed))
+	}
+	p.add(prefix, handle.Check())
+}
+
+func (p *problems) checkDisplacement(prefix string, kg *float64) {
+	p.within(prefix+"displacement_kg", rigging.Mass, kg, 30, 2000)
+}
+
+// within complains about an optional value out of range; all three are in the
+// wire's unit of q.
+func (p *problems) within(field string, q rigging.Quantity, value *float64, low, high float64) {
+	if value == nil || *value >= low && *value <= high {
+		return
+	}
+	si := 1 / units[q].factor
+	p.tell(fieldProblem(field, describe(&rigging.FieldError{
+		Problem: rigging.ProblemRange, Quantity: q, Value: *value * si, Low: low * si, High: high * si,
+	})))
 }
 
 // answer puts the solution on the wire.

@@ -50,12 +50,24 @@ func degOr(deg *float64, fallback rigging.Angle) rigging.Angle {
 	return fromDeg(*deg)
 }
 
-// cmKnown converts a measure that the domain takes as unknown when it is zero.
-// A zero that was stated is told apart by the smallest number there is, and so
-// meets the range check.
-func cmKnown(cm *float64) float64 { return known(cm, 1.0/100) }
+// cmKnown converts a measure that the domain takes as not given when it is
+// zero. A zero that was stated is told apart by the smallest number there is,
+// and so meets the range check.
+func cmKnown(cm *float64) float64 { return cmKnownOr(cm, 0) }
 
-func degKnown(deg *float64) rigging.Angle {
+func cmKnownOr(cm *float64, fallback float64) float64 {
+	if cm == nil {
+		return fallback
+	}
+	return known(cm, 1.0/100)
+}
+
+func degKnown(deg *float64) rigging.Angle { return degKnownOr(deg, 0) }
+
+func degKnownOr(deg *float64, fallback rigging.Angle) rigging.Angle {
+	if deg == nil {
+		return fallback
+	}
 	return rigging.Angle(known(deg, float64(rigging.Degree)))
 }
 

@@ -1,0 +1,167 @@
+package api
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"net/url"
+	"reflect"
+	"strconv"
+	"strings"
+)
+
+// checkShape compares a JSON document, which must be well formed, with the Go
+// type it is meant for. The decoder of the standard library would take names
+// in any case and the last of names given twice, would stop at the first fault
+// and could not tell where in the document it stood. The error is an *Invalid.
+func checkShape(doc json.RawMessage, t reflect.Type) error {
+	var p problems
+	p.compare(place{}, doc, t)
+	return p.orNil()
+}
+
+// place is where a value stands in a document: as people write it, a.b[2], and
+// as a JSON pointer, /a/b/2.
+type place struct{ field, pointer string }
+
+// pointerEscapes keeps the two characters that a JSON pointer uses itself out
+// of its names (RFC 6901).
+var pointerEscapes = strings.NewReplacer("~", "~0", "/", "~1")
+
+func (at place) name(name string) place {
+	field := name
+	if at.field != "" {
+		field = at.field + "." + name
+	}
+	return place{field, at.pointer + "/" + url.PathEscape(pointerEscapes.Replace(name))}
+}
+
+func (at place) item(i int) place {
+	n := strconv.Itoa(i)
+	return place{at.field + "[" + n + "]", at.pointer + "/" + n}
+}
+
+func (at place) problem(detail string) FieldProblem {
+	return FieldProblem{Field: at.field, Pointer: "#" + at.pointer, Detail: detail}
+}
+
+var unmarshaler = reflect.TypeFor[json.Unmarshaler]()
+
+// compare collects what in value does not fit t. A null stands for a value
+// left out.
+func (p *problems) compare(at place, value json.RawMessage, t reflect.Type) {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	switch first, own := value[0], reflect.PointerTo(t).Implements(unmarshaler); {
+	case first == 'n':
+	case first == '{' && t.Kind() == reflect.Struct && !own:
+		p.compareMembers(at, value, membersOf(t))
+	case first == '{' && t.Kind() == reflect.Map && !own:
+		p.compareMembers(at, value, func(string) (reflect.Type, bool) { return t.Elem(), true })
+	case first == '[' && t.Kind() == reflect.Slice && !own:
+		p.compareItems(at, value, t.Elem())
+	case json.Unmarshal(value, reflect.New(t).Interface()) != nil:
+		p.tell(at.problem(misfit(value, t)))
+	}
+}
+
+// compareMembers looks up the type of each member by its name; known is false
+// for a name that does not belong there.
+func (p *problems) compareMembers(at place, object json.RawMessage, typeOf func(string) (t reflect.Type, known bool)) {
+	seen := map[string]bool{}
+	p.walk(object, func(d *json.Decoder) {
+		token, _ := d.Token()
+		name, _ := token.(string)
+		value := next(d)
+		switch t, known := typeOf(name); {
+		case !known:
+			p.tell(at.name(name).problem("This name is not known here."))
+		case seen[name]:
+			p.tell(at.name(name).problem("This name stands here twice."))
+		default:
+			p.compare(at.name(name), value, t)
+		}
+		seen[name] = true
+	})
+}
+
+func (p *problems) compareItems(at place, list json.RawMessage, t reflect.Type) {
+	i := 0
+	p.walk(list, func(d *json.Decoder) {
+		p.compare(at.item(i), next(d), t)
+		i++
+	})
+}
+
+// walk calls each for every member of an object or item of a list, until the
+// list of problems is full.
+func (p *problems) walk(container json.RawMessage, each func(*json.Decoder)) {
+	d := json.NewDecoder(bytes.NewReader(container))
+	_, _ = d.Token() // the opening bracket of a well-formed document
+	for d.More() && !p.full() {
+		each(d)
+	}
+}
+
+func next(d *json.Decoder) json.RawMessage {
+	var value json.RawMessage
+	_ = d.Decode(&value) // cannot fail within a well-formed document
+	return value
+}
+
+// membersOf looks up the members of a struct by their names on the wire; those
+// of embedded structs count as its own.
+func membersOf(t reflect.Type) func(string) (reflect.Type, bool) {
+	members := map[string]reflect.Type{}
+	for _, f := range reflect.VisibleFields(t) {
+		if name, _, _ := strings.Cut(f.Tag.Get("json"), ","); name != "" && name != "-" {
+			members[name] = f.Type
+		}
+	}
+	return func(name string) (reflect.Type, bool) {
+		m, known := members[name]
+		return m, known
+	}
+}
+
+// misfit says what belongs in place of value.
+func misfit(value json.RawMessage, t reflect.Type) string {
+	want, got := kindWanted(t), kindFound(value[0])
+	if want == got {
+		return "This " + strings.TrimPrefix(got, "a ") + " is out of range."
+	}
+	return fmt.Sprintf("Here belongs %s, not %s.", want, got)
+}
+
+func kindWanted(t reflect.Type) string {
+	switch k := t.Kind(); {
+	case k == reflect.String:
+		return "text"
+	case k == reflect.Bool:
+		return "true or false"
+	case k == reflect.Slice, k == reflect.Array:
+		return "a list"
+	case k >= reflect.Int && k <= reflect.Uint64:
+		return "a whole number"
+	case k == reflect.Float64:
+		return "a number"
+	}
+	return "an object"
+}
+
+func kindFound(first byte) string {
+	switch first {
+	case '"':
+		return "text"
+	case 't', 'f':
+		return "true or false"
+	case 'n':
+		return "null"
+	case '[':
+		return "a list"
+	case '{':
+		return "an object"
+	}
+	return "a number"
+}
