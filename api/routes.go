@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 )
@@ -42,8 +43,12 @@ func Routes() []Route {
 	}
 }
 
-// Mount registers the JSON interface on e: the routes, the OpenAPI document
-// and problem answers for paths under /api/v1 that do not exist.
+// specPath serves the description of the routes.
+const specPath = "/api/v1/openapi.json"
+
+// Mount registers the JSON interface on e: the routes, the OpenAPI document,
+// and problem answers for other methods of their paths and for other paths
+// under /api/v1.
 func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
 	spec, err := OpenAPI()
 	if err != nil {
@@ -54,12 +59,29 @@ func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
 			_ = answer(c, log, err)
 		}
 	}
-	for _, r := range Routes() {
+	e.Any("/api/v1/*", func(c echo.Context) error { return answer(c, log, echo.ErrNotFound) })
+	routes := Routes()
+	// The router would take the line above for the other methods of a path;
+	// what is registered later replaces what was registered before.
+	for path, methods := range methodsByPath(routes) {
+		e.Any(path, func(c echo.Context) error {
+			c.Response().Header().Set(echo.HeaderAllow, strings.Join(methods, ", "))
+			return answer(c, log, echo.ErrMethodNotAllowed)
+		})
+	}
+	for _, r := range routes {
 		e.Add(r.Method, r.Path, r.handler(s, log))
 	}
-	e.GET("/api/v1/openapi.json", func(c echo.Context) error {
+	e.GET(specPath, func(c echo.Context) error {
 		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)
 	})
-	e.Any("/api/v1/*", func(c echo.Context) error { return answer(c, log, echo.ErrNotFound) })
 	return nil
+}
+
+func methodsByPath(routes []Route) map[string][]string {
+	methods := map[string][]string{specPath: {http.MethodGet}}
+	for _, r := range routes {
+		methods[r.Path] = append(methods[r.Path], r.Method)
+	}
+	return methods
 }
