@@ -3,7 +3,11 @@ package api
 import (
 	"fmt"
 	"net/http"
+	"reflect"
+	"slices"
+	"strings"
 
+	"github.com/swaggest/jsonschema-go"
 	"github.com/swaggest/openapi-go"
 	"github.com/swaggest/openapi-go/openapi31"
 )
@@ -13,32 +17,112 @@ const Version = "1.0.0"
 
 // OpenAPI returns the OpenAPI 3.1 description of every route as JSON.
 func OpenAPI() ([]byte, error) {
-	reflector := openapi31.NewReflector()
-	reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
+	d := describer{reflector: openapi31.NewReflector()}
+	d.reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
 		"Rigging and crew selection for rowing. Names carry their unit; angles are negative towards the catch and positive towards the finish. " +
-			"Errors are application/problem+json (RFC 9457).")
+			"Null stands for a value left out. Errors are application/problem+json (RFC 9457).")
+	d.reflector.DefaultOptions = append(d.reflector.DefaultOptions,
+		jsonschema.InterceptDefName(d.name), jsonschema.InterceptSchema(d.object), jsonschema.InterceptProp(d.member))
 	for _, r := range Routes() {
-		if err := describeRoute(reflector, &r); err != nil {
+		if err := d.describe(&r); err != nil {
 			return nil, fmt.Errorf("describing %s %s: %w", r.Method, r.Path, err)
 		}
 	}
-	return reflector.Spec.MarshalJSON()
+	return d.reflector.Spec.MarshalJSON()
 }
 
-func describeRoute(reflector *openapi31.Reflector, r *Route) error {
-	op, err := reflector.NewOperationContext(r.Method, r.Path)
-	if err != nil {
+// describer turns routes into operations. The wire types mean one thing in a
+// request, where optional members may be null or left out and unknown names
+// are refused, and another in an answer, where members are always there.
+type describer struct {
+	reflector *openapi31.Reflector
+	op        openapi.OperationContext // the one being described
+}
+
+func (d *describer) describe(r *Route) (err error) {
+	if d.op, err = d.reflector.NewOperationContext(r.Method, r.Path); err != nil {
 		return err
 	}
-	op.SetSummary(r.Summary)
-	op.SetDescription(r.Description)
+	d.op.SetSummary(r.Summary)
+	d.op.SetDescription(r.Description)
 	if r.in != nil {
-		op.AddReqStructure(r.in)
+		d.op.AddReqStructure(r.in, openapi.WithCustomize(func(body openapi.ContentOrReference) {
+			body.(*openapi31.RequestBodyOrReference).RequestBody.WithRequired(true)
+		}))
 	}
-	op.AddRespStructure(r.out, openapi.WithHTTPStatus(http.StatusOK))
-	problem := openapi.WithContentType("application/problem+json")
-	for _, status := range []int{http.StatusBadRequest, http.StatusUnprocessableEntity} {
-		op.AddRespStructure(Problem{}, openapi.WithHTTPStatus(status), problem)
+	d.op.AddRespStructure(r.out, openapi.WithHTTPStatus(http.StatusOK))
+	d.describeProblems(r)
+	return d.reflector.AddOperation(d.op)
+}
+
+// requestProblems are the answers to a body that cannot be used.
+var requestProblems = map[int]string{
+	http.StatusBadRequest:            "The body is not one JSON object.",
+	http.StatusRequestEntityTooLarge: "The body is larger than 1 MB.",
+	http.StatusUnsupportedMediaType:  "The body is not declared as application/json.",
+	http.StatusUnprocessableEntity:   "Names or values in the body cannot be used: errors has an entry for each. Or the body cannot row the rig: limit says why.",
+}
+
+func (d *describer) describeProblems(r *Route) {
+	add := func(text string, options ...openapi.ContentOption) {
+		d.op.AddRespStructure(Problem{}, append(options, openapi.WithContentType("application/problem+json"),
+			func(unit *openapi.ContentUnit) { unit.Description = text })...)
 	}
-	return reflector.AddOperation(op)
+	if r.in != nil {
+		for status, text := range requestProblems {
+			add(text, openapi.WithHTTPStatus(status))
+		}
+	}
+	add("Any other error, such as 404 for what is not on record.", func(unit *openapi.ContentUnit) { unit.IsDefault = true })
+}
+
+// name gives a type's schema its name, of two kinds since a type may serve
+// both ways.
+func (d *describer) name(_ reflect.Type, name string) string {
+	name = strings.TrimPrefix(name, "Api")
+	if d.op.IsProcessingResponse() || strings.HasSuffix(name, "Request") {
+		return name
+	}
+	return name + "Input"
+}
+
+func (d *describer) object(p jsonschema.InterceptSchemaParams) (stop bool, err error) {
+	if p.Processed && !d.op.IsProcessingResponse() && len(p.Schema.Properties) > 0 {
+		p.Schema.WithAdditionalProperties(*(&jsonschema.SchemaOrBool{}).WithTypeBoolean(false))
+	}
+	return false, nil
+}
+
+func (d *describer) member(p jsonschema.InterceptPropParams) error {
+	if !p.Processed {
+		return nil
+	}
+	_, omitted := strings.CutSuffix(p.Field.Tag.Get("json"), ",omitempty")
+	required, null := slices.Contains(p.ParentSchema.Required, p.Name), false
+	if d.op.IsProcessingResponse() {
+		null = p.Field.Type.Kind() == reflect.Pointer && !omitted
+		if !omitted && !required {
+			p.ParentSchema.Required = append(p.ParentSchema.Required, p.Name)
+		}
+	} else {
+		null = !required
+	}
+	setNull(p.PropertySchema, null)
+	return nil
+}
+
+// setNull makes the schema of a member accept null or refuse it.
+func setNull(s *jsonschema.Schema, null bool) {
+	switch {
+	case !null:
+		s.RemoveType(jsonschema.Null)
+	case s.Ref != nil:
+		ref := (&jsonschema.Schema{Ref: s.Ref}).ToSchemaOrBool()
+		s.Ref, s.AnyOf = nil, []jsonschema.SchemaOrBool{ref, jsonschema.Null.ToSchemaOrBool()}
+	default:
+		s.AddType(jsonschema.Null)
+		if s.Enum != nil {
+			s.Enum = append(s.Enum, nil)
+		}
+	}
 }
