@@ -1,6 +1,9 @@
 package rigging
 
-import "math"
+import (
+	"errors"
+	"math"
+)
 
 // Targets are the ends of the arc wanted of a seat, in the package's sign
 // convention: the catch negative, the finish positive. Zero: no target.
@@ -168,16 +171,23 @@ func (c *Case) shoulderTurn(theta Angle) (x, y float64) {
 	return half * sin, c.Posture.SideLean - half*cos
 }
 
-// catchAtLean returns the catch with the given lean; 0 when the body cannot
-// row it.
+// catchAtLean returns the catch with the given lean, at most the largest oar
+// angle; 0 when the body cannot row it.
 func (c *Case) catchAtLean(lean Angle) Angle {
 	m := *c
 	m.Posture.Lean = lean
 	s, err := m.Solve()
-	if err != nil {
-		return 0
+	return endOf(s.Catch, err, LimitNoCatch, -maxOarAngle)
+}
+
+// endOf returns one end of a solution, or furthest where the solution failed
+// because the body carries the oar past that end.
+func endOf(end Angle, err error, past Limit, furthest Angle) Angle {
+	var reach *ReachError
+	if errors.As(err, &reach) && reach.Limit == past {
+		return furthest
 	}
-	return s.Catch
+	return end // zero when the solution failed
 }
 
 // Search range of the shin for demands, the range of medallists (V. Kleshnev,
@@ -239,9 +249,8 @@ func (c *Case) finishDemand(stroke *Stroke, target Angle, limits Limits) EndDema
 	}
 	m := *c
 	m.Posture.Layback = d.Limit
-	if s, err := m.Solve(); err == nil {
-		d.AtLimit = s.Finish
-	}
+	s, err := m.Solve()
+	d.AtLimit = endOf(s.Finish, err, LimitNoFinish, maxOarAngle)
 	d.Margin = d.AtLimit - target
 	d.judge(d.Margin >= 0)
 	return d
