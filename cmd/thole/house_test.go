@@ -1,0 +1,435 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// root is the top of the module, seen from this package.
+const root = "../.."
+
+const module = "thole"
+
+// rooms are the packages of the house from right to left. An import may only
+// point to a room with a lower number; rooms with the same number do not know
+// each other.
+var rooms = []struct {
+	pattern string // of package path below the module, for path.Match
+	number  int
+}{
+	{"rigging", 0}, {"selection", 1}, {"selection/*", 2}, {"api/store", 3}, {"api", 4}, {"ui", 5}, {"cmd/thole", 6},
+}
+
+// room returns the number of a package's room, and false when it has none.
+func room(pkg string) (int, bool) {
+	for _, r := range rooms {
+		if ok, _ := path.Match(r.pattern, pkg); ok {
+			return r.number, true
+		}
+	}
+	return 0, false
+}
+
+// ban is what packages must not import, and why.
+type ban struct {
+	where   func(pkg string) bool
+	imports []string // each with everything below it
+	tests   bool     // whether the ban holds in test files too
+	reason  string
+}
+
+var bans = []ban{
+	{pure, []string{"os", "io/ioutil", "syscall", "net"}, false,
+		"the domain reads no files and no network: what it needs comes in as a value or an io.Reader"},
+	{pure, []string{"database/sql", "encoding/json", "html/template", "text/template"}, false,
+		"how things are stored, sent and shown is for api/store, api and ui"},
+	{pure, []string{"log"}, false,
+		"the domain returns errors and cautions: who logs them is for the caller"},
+	{pure, []string{"math/rand", "crypto/rand"}, true,
+		"equal input gives equal output: randomness comes in as a math/rand/v2 source"},
+	{func(pkg string) bool { return pure(pkg) && pkg != "selection/erg" }, []string{"time"}, false,
+		"the domain has no clock; only selection/erg knows dates"},
+	{func(pkg string) bool { return pkg == "ui" }, []string{module + "/api/store", "database/sql", "gonum.org/v1/gonum"}, false,
+		"pages call use cases; tables and numerics lie behind those"},
+	{func(pkg string) bool { return pkg != "api" && pkg != "cmd/thole" }, []string{"github.com/labstack/echo"}, true,
+		"Echo stays in the adapter and the wiring, so that its next major version is a few signatures"},
+}
+
+// pure tells whether a package is part of the domain.
+func pure(pkg string) bool {
+	return pkg == "rigging" || pkg == "selection" || strings.HasPrefix(pkg, "selection/")
+}
+
+// exempt are imports that lie below a banned path and yet keep the reason of
+// the ban: a source of randomness that its caller seeds.
+var exempt = []string{"math/rand/v2"}
+
+// forbidden are functions with a hidden input that no signature shows.
+var forbidden = []struct {
+	imported string
+	allowed  func(name string) bool
+	reason   string
+}{
+	{"time", func(name string) bool {
+		return !slices.Contains([]string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Tick", "NewTimer", "NewTicker"}, name)
+	}, "the domain has no clock"},
+	{"math/rand/v2", func(name string) bool {
+		return slices.Contains([]string{"New", "NewPCG", "NewChaCha8", "NewZipf", "Rand", "Source", "PCG", "ChaCha8", "Zipf"}, name)
+	}, "equal input gives equal output: draw from a generator that the caller seeds"},
+}
+
+// violations lists what one file does against the order of the house. The
+// package path is relative to the module.
+func violations(pkg string, test bool, file *ast.File) []string {
+	var found []string
+	own, known := room(pkg)
+	if !known {
+		found = append(found, fmt.Sprintf("%s is no room of the house", pkg))
+	}
+	for _, spec := range file.Imports {
+		imported, err := strconv.Unquote(spec.Path.Value)
+		if err != nil {
+			panic("the parser let through an import of " + spec.Path.Value)
+		}
+		found = append(found, wrongWay(pkg, own, imported)...)
+		found = append(found, banned(pkg, test, imported)...)
+		if pure(pkg) {
+			found = append(found, hiddenInputs(pkg, file, spec, imported)...)
+		}
+	}
+	return found
+}
+
+// wrongWay tells whether an import of the module's own points to the left.
+func wrongWay(pkg string, own int, imported string) []string {
+	to, ours := strings.CutPrefix(imported, module+"/")
+	if !ours || to == pkg { // an external test imports its own package
+		return nil
+	}
+	number, known := room(to)
+	if known && number < own {
+		return nil
+	}
+	return []string{fmt.Sprintf("%s imports %s: imports only point to the right in cmd/thole → ui → api → api/store → selection/* → selection → rigging, and siblings do not know each other", pkg, to)}
+}
+
+func banned(pkg string, test bool, imported string) []string {
+	var found []string
+	for _, b := range bans {
+		if !b.where(pkg) || test && !b.tests || slices.Contains(exempt, imported) {
+			continue
+		}
+		for _, path := range b.imports {
+			if imported == path || strings.HasPrefix(imported, path+"/") {
+				found = append(found, fmt.Sprintf("%s imports %s: %s", pkg, imported, b.reason))
+			}
+		}
+	}
+	return found
+}
+
+// hiddenInputs finds uses of forbidden functions of one import.
+func hiddenInputs(pkg string, file *ast.File, spec *ast.ImportSpec, imported string) []string {
+	var found []string
+	for _, f := range forbidden {
+		if f.imported != imported {
+			continue
+		}
+		name := localName(spec, imported)
+		if name == "." {
+			return []string{fmt.Sprintf("%s imports %s with a dot, which hides what it uses", pkg, imported)}
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			if use, ok := n.(*ast.SelectorExpr); ok && isPackage(use.X, name) && !f.allowed(use.Sel.Name) {
+				found = append(found, fmt.Sprintf("%s uses %s.%s: %s", pkg, imported, use.Sel.Name, f.reason))
+			}
+			return true
+		})
+	}
+	return found
+}
+
+// localName returns the name under which a file knows an import.
+func localName(spec *ast.ImportSpec, imported string) string {
+	if spec.Name != nil {
+		return spec.Name.Name
+	}
+	return path.Base(strings.TrimSuffix(imported, "/v2"))
+}
+
+// isPackage tells whether an expression is the name of an import and not a
+// variable that hides it.
+func isPackage(x ast.Expr, name string) bool {
+	id, ok := x.(*ast.Ident)
+	return ok && id.Name == name && id.Obj == nil
+}
+
+// tree lists the files of the project, without what is generated or ignored.
+func tree(t *testing.T) []string {
+	t.Helper()
+	ignored := ignoredNames(t)
+	var files []string
+	err := fs.WalkDir(os.DirFS(root), ".", func(file string, entry fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case file == ".git" || entry.Name() == "node_modules":
+			return skip(entry)
+		case slices.ContainsFunc(ignored, func(pattern string) bool { ok, _ := path.Match(pattern, entry.Name()); return ok }):
+			return skip(entry)
+		case !entry.IsDir():
+			files = append(files, file)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+// skip leaves out one entry: a work tree beside another has .git as a file.
+func skip(entry fs.DirEntry) error {
+	if entry.IsDir() {
+		return fs.SkipDir
+	}
+	return nil
+}
+
+// ignoredNames reads which file names version control leaves out.
+func ignoredNames(t *testing.T) []string {
+	t.Helper()
+	body, err := os.ReadFile(root + "/.gitignore")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for line := range strings.Lines(string(body)) {
+		if name := strings.TrimSpace(line); strings.HasPrefix(name, "*") {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+func TestImportsPointToTheRight(t *testing.T) {
+	parsed := 0
+	for _, file := range tree(t) {
+		if path.Ext(file) != ".go" || strings.Contains(file, "testdata/") {
+			continue
+		}
+		source, err := parser.ParseFile(token.NewFileSet(), path.Join(root, file), nil, 0)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		parsed++
+		for _, v := range violations(path.Dir(file), strings.HasSuffix(file, "_test.go"), source) {
+			t.Errorf("%s: %s", file, v)
+		}
+	}
+	if parsed < 50 {
+		t.Errorf("only %d files found below %s", parsed, root)
+	}
+}
+
+// TestTheOrderIsHeldAgainstTransgressors shows that the check above can fail.
+func TestTheOrderIsHeldAgainstTransgressors(t *testing.T) {
+	for _, c := range []struct{ pkg, body, says string }{
+		{"rigging", `import _ "thole/selection"`, "only point to the right"},
+		{"selection", `import _ "thole/selection/erg"`, "only point to the right"},
+		{"selection/erg", `import _ "thole/selection/speed"`, "siblings do not know each other"},
+		{"selection/erg", `import _ "thole/api"`, "only point to the right"},
+		{"api/store", `import _ "thole/api"`, "only point to the right"},
+		{"api", `import _ "thole/ui"`, "only point to the right"},
+		{"ui", `import _ "thole/cmd/thole"`, "only point to the right"},
+		{"api", `import _ "thole/helpers"`, "only point to the right"},
+		{"helpers", ``, "no room of the house"},
+		{"selection/erg/tables", ``, "no room of the house"},
+		{"rigging", `import _ "os"`, "reads no files"},
+		{"rigging", `import _ "os/exec"`, "reads no files"},
+		{"selection/stroke", `import _ "net/http"`, "reads no files"},
+		{"selection/stroke", `import _ "encoding/json"`, "stored, sent and shown"},
+		{"selection/lineup", `import _ "database/sql"`, "stored, sent and shown"},
+		{"rigging", `import _ "html/template"`, "stored, sent and shown"},
+		{"rigging", `import _ "log/slog"`, "who logs them"},
+		{"rigging", `import _ "math/rand"`, "equal input"},
+		{"rigging", `import _ "time"`, "has no clock"},
+		{"selection/erg", "import \"time\"\nvar x = time.Now()", "time.Now"},
+		{"selection/erg", "import clock \"time\"\nvar x = clock.Now", "time.Now"},
+		{"selection/erg", `import . "time"`, "hides what it uses"},
+		{"selection/lineup", "import \"math/rand/v2\"\nvar x = rand.IntN(3)", "rand/v2.IntN"},
+		{"ui", `import _ "thole/api/store"`, "pages call use cases"},
+		{"ui", `import _ "database/sql"`, "pages call use cases"},
+		{"ui", `import _ "gonum.org/v1/gonum/mat"`, "pages call use cases"},
+		{"ui", `import _ "github.com/labstack/echo/v4"`, "Echo stays"},
+		{"api/store", `import _ "github.com/labstack/echo/v4/middleware"`, "Echo stays"},
+	} {
+		got := violations(c.pkg, false, sourceOf(t, c.body))
+		if len(got) != 1 || !strings.Contains(got[0], c.says) {
+			t.Errorf("%s with %s: %q, want one that says %q", c.pkg, c.body, got, c.says)
+		}
+	}
+}
+
+func TestTheOrderAllows(t *testing.T) {
+	for _, c := range []struct {
+		pkg, body string
+		test      bool
+	}{
+		{"cmd/thole", "import _ \"thole/ui\"\nimport _ \"thole/api/store\"\nimport _ \"github.com/labstack/echo/v4\"", false},
+		{"ui", "import _ \"thole/api\"\nimport _ \"net/http\"\nimport _ \"html/template\"", false},
+		{"api", "import _ \"thole/api/store\"\nimport _ \"github.com/labstack/echo/v4\"", false},
+		{"api/store", "import _ \"thole/selection/erg\"\nimport _ \"database/sql\"", false},
+		{"selection/erg", "import _ \"thole/selection\"\nimport \"time\"\nvar x time.Time", false},
+		{"selection", `import _ "thole/rigging"`, false},
+		{"selection/lineup", "import \"math/rand/v2\"\nvar x = rand.New(rand.NewPCG(1, 2))", false},
+		{"selection/lineup", "import \"math/rand/v2\"\nvar _ rand.Source\nfunc f(rand *own) int { return rand.IntN(3) }", false},
+		{"rigging", "import _ \"os\"\nimport _ \"thole/rigging\"", true},
+	} {
+		if got := violations(c.pkg, c.test, sourceOf(t, c.body)); len(got) > 0 {
+			t.Errorf("%s with %s: %q", c.pkg, c.body, got)
+		}
+	}
+}
+
+func sourceOf(t *testing.T, body string) *ast.File {
+	t.Helper()
+	file, err := parser.ParseFile(token.NewFileSet(), "x.go", "package x\n"+body, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+// entries are what the top of the project may hold, beside names that begin
+// with a dot.
+var entries = []string{
+	"cmd", "api", "rigging", "selection", "ui", "testdata", "go.mod", "go.sum", "README.md", "DEVELOPERS.md", "Dockerfile",
+}
+
+// strayEntries lists the files whose first path element has no place.
+func strayEntries(files []string) []string {
+	var stray []string
+	for _, file := range files {
+		top, _, _ := strings.Cut(file, "/")
+		if !strings.HasPrefix(top, ".") && !slices.Contains(entries, top) {
+			stray = append(stray, file)
+		}
+	}
+	return stray
+}
+
+func TestNothingElseLiesAtTheTop(t *testing.T) {
+	files := slices.DeleteFunc(tree(t), func(file string) bool { return file == module }) // the program, built in place
+	for _, file := range strayEntries(files) {
+		t.Errorf("%s: the top holds only %v and names that begin with a dot", file, entries)
+	}
+}
+
+func TestStrayEntriesAreSeen(t *testing.T) {
+	got := strayEntries([]string{"README.md", ".ci/run", "api/units.go", "notes.txt", "internal/x/x.go"})
+	if want := []string{"notes.txt", "internal/x/x.go"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// machinePath matches a path that means something on one machine only.
+var machinePath = regexp.MustCompile(`(?:^|[^\w.*/-])/(?:work|root|home|farm|tmp|Users)/\w`)
+
+func TestNoFileNamesAPathOfOneMachine(t *testing.T) {
+	for _, file := range tree(t) {
+		body, err := os.ReadFile(path.Join(root, file))
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if place := machinePath.Find(body); place != nil {
+			t.Errorf("%s mentions %q: it means nothing elsewhere", file, place)
+		}
+	}
+}
+
+func TestMachinePathsAreSeen(t *testing.T) {
+	for text, want := range map[string]bool{
+		"/" + "work/main": true, "see /" + "root/go": true, `"/` + `tmp/x"`: true, "=/" + "home/anna": true,
+		"../shared/data/x": false, "a/tmp/b": false, "ui/home/x": false, "/data/thole.db": false, "https://work/x": false,
+	} {
+		if got := machinePath.MatchString(text); got != want {
+			t.Errorf("%q: %v, want %v", text, got, want)
+		}
+	}
+}
+
+func readTop(t *testing.T, name string) string {
+	t.Helper()
+	body, err := os.ReadFile(path.Join(root, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(body)
+}
+
+func TestReadmeAndCIRunTheSameCommand(t *testing.T) {
+	const command = "npm ci --prefix ui --ignore-scripts && go test ./..."
+	for file, want := range map[string]string{
+		"README.md": "    " + command + "\n",
+		".ci/run":   "\n" + command + "\n",
+	} {
+		if !strings.Contains(readTop(t, file), want) {
+			t.Errorf("%s does not have the line %q", file, command)
+		}
+	}
+}
+
+// TestFrontEndIsPinned also holds that the lock names no server, so that each
+// machine asks its own.
+func TestFrontEndIsPinned(t *testing.T) {
+	if lock := readTop(t, "ui/package-lock.json"); strings.Contains(lock, `"resolved"`) || strings.Contains(lock, "://") {
+		t.Error("the lock file names a server")
+	}
+	version := regexp.MustCompile(`^\d+\.\d+\.\d+$`)
+	var manifest struct {
+		Dependencies    map[string]string `json:"dependencies"`
+		DevDependencies map[string]string `json:"devDependencies"`
+	}
+	if err := json.Unmarshal([]byte(readTop(t, "ui/package.json")), &manifest); err != nil {
+		t.Fatal(err)
+	}
+	maps.Copy(manifest.DevDependencies, manifest.Dependencies)
+	if len(manifest.DevDependencies) == 0 {
+		t.Error("the manifest names no package")
+	}
+	for name, v := range manifest.DevDependencies {
+		if !version.MatchString(v) {
+			t.Errorf("%s %q is not one version", name, v)
+		}
+	}
+}
+
+// TestImagesArePinned holds that each stage builds on one version of an image,
+// named without a server.
+func TestImagesArePinned(t *testing.T) {
+	image := regexp.MustCompile(`(?m)^FROM (\S+)`)
+	found := image.FindAllStringSubmatch(readTop(t, "Dockerfile"), -1)
+	if len(found) != 3 {
+		t.Fatalf("%d stages", len(found))
+	}
+	for _, m := range found {
+		if !regexp.MustCompile(`^[a-z]+:\d+\.\d+(\.\d+)?(-[a-z]+)+$`).MatchString(m[1]) {
+			t.Errorf("%s is not one version of an image", m[1])
+		}
+	}
+}

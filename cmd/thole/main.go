@@ -1,0 +1,123 @@
+// Command thole serves rigging and crew selection for a rowing club: pages for
+// people, and JSON for other programs.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+	"text/tabwriter"
+)
+
+// Exit codes.
+const (
+	exitOK     = 0
+	exitFailed = 1
+	exitUsage  = 2
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second signal ends the program at once
+	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// streams are where a command writes: answers to out, the log and complaints
+// to err.
+type streams struct{ out, err io.Writer }
+
+// command is one word after the program's name.
+type command struct {
+	name, summary string
+	run           func(ctx context.Context, args []string, to streams) error
+}
+
+// commands lists every command in the order of the usage text.
+func commands() []command {
+	return []command{
+		{"serve", "serve the club's pages and the JSON interface", serve},
+		{"demo", "the same with a made-up club, to try things out", demo},
+		{"healthcheck", "ask a running server whether it is well", healthcheck},
+		{"version", "tell which build this is", version},
+	}
+}
+
+// run executes one command line without the program's name and returns the
+// exit code: 0 done, 1 failed, 2 a command line that makes no sense. It stops
+// serving when ctx ends.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	err := dispatch(ctx, args, streams{stdout, stderr})
+	var bad *usageError
+	switch {
+	case err == nil, errors.Is(err, flag.ErrHelp):
+		return exitOK
+	case errors.As(err, &bad):
+		fmt.Fprintf(stderr, "thole: %v\n\n%s", err, bad.usage)
+		return exitUsage
+	}
+	fmt.Fprintf(stderr, "thole: %v\n", err)
+	return exitFailed
+}
+
+func dispatch(ctx context.Context, args []string, to streams) error {
+	if len(args) == 0 {
+		return &usageError{"say what to do", usage()}
+	}
+	switch args[0] {
+	case "help", "-h", "-help", "--help":
+		_, err := io.WriteString(to.out, usage())
+		return err
+	}
+	for _, c := range commands() {
+		if c.name == args[0] {
+			return c.run(ctx, args[1:], to)
+		}
+	}
+	return &usageError{fmt.Sprintf("there is no command %q", args[0]), usage()}
+}
+
+// usageError is a command line that makes no sense, with the text that says
+// what would.
+type usageError struct{ problem, usage string }
+
+func (e *usageError) Error() string { return e.problem }
+
+// usage lists the commands.
+func usage() string {
+	var text strings.Builder
+	text.WriteString("Usage: thole COMMAND [FLAGS]\n\n")
+	table := tabwriter.NewWriter(&text, 0, 0, 3, ' ', 0)
+	for _, c := range commands() {
+		fmt.Fprintf(table, "  %s\t%s\n", c.name, c.summary)
+	}
+	_ = table.Flush() // a strings.Builder takes everything
+	text.WriteString("\nthole COMMAND -h lists the flags of one command.\n")
+	return text.String()
+}
+
+// parse reads the flags of one command, which takes no other arguments. When
+// help is asked for it writes that and returns flag.ErrHelp.
+func parse(flags *flag.FlagSet, args []string, to streams) error {
+	var help strings.Builder
+	flags.SetOutput(io.Discard)
+	err := flags.Parse(args)
+	flags.SetOutput(&help)
+	fmt.Fprintf(&help, "Usage: thole %s [FLAGS]\n\n", flags.Name())
+	flags.PrintDefaults()
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		_, _ = io.WriteString(to.out, help.String())
+		return err
+	case err != nil:
+		return &usageError{err.Error(), help.String()}
+	case flags.NArg() > 0:
+		return &usageError{fmt.Sprintf("%s does not take %q", flags.Name(), flags.Arg(0)), help.String()}
+	}
+	return nil
+}
