@@ -123,8 +123,8 @@ func (m *Measures) known() int {
 func (c *Case) heightCautions(stroke *Stroke) []Caution {
 	h := c.Heights(stroke)
 	low := c.Setup.gateAxis() - shaftOverGate
-	// Only a miss beyond the window's own uncertainty is worth a warning.
-	slack := h.Window.SD
+	// Only a miss well beyond the window's own uncertainty is worth a word.
+	slack := 2 * h.Window.SD
 	var list []Caution
 	list = warnIf(list, low < min(h.Window.Low, h.Window.High)-slack, "gate_low", Notice,
 		"The gate is low for this body: the hands come to the thighs, and the blade dives.")

@@ -110,10 +110,10 @@ const (
 	ribHeight   = 0.2835
 	ribHeightSD = 0.020
 	// ribFront is how much higher than the tenth rib, which is felt at the
-	// side, the handle meets the lower ribs in front, m; engineering
-	// judgement. With it the hands of common rigs meet the body where the
-	// blade is covered.
-	ribFront = 0.10
+	// side, the handle meets the body in front, just below the breastbone,
+	// m; engineering judgement. The tenth rib itself would ask for gates
+	// far lower than any boat has.
+	ribFront = 0.12
 	// handOverThigh is what the hands need over the thighs, handle's middle
 	// to thigh, m; engineering judgement.
 	handOverThigh = 0.04
