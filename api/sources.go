@@ -1,0 +1,90 @@
+package api
+
+// Source says where the figures of one part come from.
+type Source struct {
+	Key   string   `json:"key"`
+	Title string   `json:"title"`
+	How   string   `json:"how" description:"What is computed and how, in plain words."`
+	Cited []string `json:"cited" description:"Author, title, year, place."`
+	Limit string   `json:"limit" description:"How far to trust it."`
+}
+
+// Sources lists where figures and formulas come from, by part.
+func Sources() []Source { return sources }
+
+var sources = []Source{
+	{
+		Key: "arc", Title: "The arc",
+		How: "The catch is the largest angle at which the straight arm still reaches the handle, with feet, shins, seat, trunk and shoulder in place; the finish is where the handle stands off the torso. Both are solved from the lengths, not read from tables.",
+		Cited: []string{
+			"V. Kleshnev, Rowing Biomechanics Newsletter 121, April 2011: four rigs rowed by lightweight single scullers (arc, handle arc, lever ratio).",
+			"FISA, Rigging Survey, World Championships 2006: how span, spread, inboard, overlap, heights and stretcher are measured.",
+		},
+		Limit: "With the posture of the defaults and a body filled in from the height, the first rig of the newsletter comes out within a few degrees. Calibrate with a measured arc for more.",
+	},
+	{
+		Key: "posture", Title: "How the rower sits",
+		How: "Shins upright, 25° of lean forward, 28° of layback, shoulders 5 cm forward in sculling and 9 cm in sweep unless you say otherwise. ± counts the body and the tape, not the posture.",
+		Cited: []string{
+			"V. Kleshnev, row2k.com, March 2024: shin angle of 60 medallists, 91.6 ± 6.7°.",
+			"NASA Reference Publication 1024, vol. II, 1978: one-arm reach against two.",
+		},
+		Limit: "Lean, layback, rotation and the limits are engineering judgement. None is a medical threshold.",
+	},
+	{
+		Key: "body", Title: "The body",
+		How: "What you did not measure is filled in from adults who share what you did measure, as a normal distribution; a measured limb always wins. The trunk follows sitting height one for one.",
+		Cited: []string{
+			"C. Gordon et al., 2012 Anthropometric Survey of U.S. Army Personnel: Methods and Summary Statistics, NATICK/TR-15/007, 2014 (4,082 men, 1,986 women; public domain).",
+			"R. Drillis and R. Contini 1966, in D. Winter, Biomechanics and Motor Control of Human Movement: trunk as a share of stature.",
+		},
+		Limit: "The survey measured soldiers of 17 and over. Growing bodies differ: measure juniors.",
+	},
+	{
+		Key: "gearing", Title: "Gearing",
+		How: "Four numbers go by that name, and each is shown by its own. Through the stroke the lever ratio is divided by the cosine of the oar angle: about twice the square value at 60°, three times at 70°, six times at 80°.",
+		Cited: []string{
+			"V. Kleshnev, Rowing Biomechanics Newsletter 72, 2007.",
+			"FISA, Rigging Survey, World Championships 2006 (calculated ratio with 2 cm off).",
+			"V. Nolte, Rowing News, May 2023; S. Wilson, Rigging – Simplified, Rowing Australia; Mulhouse and Évry club handouts: ranges seen.",
+		},
+		Limit: "Ranges are what boats are mostly set to, not a prescription.",
+	},
+	{
+		Key: "heights", Title: "Heights",
+		How: "The shaft is a straight line from blade over gate to hand. The blade counts as covered at −3° and is carried back at +3°. The window holds the gate heights at which the blade is covered where the hands meet the body, the hands clear the thighs, and the arms slope 0 to 20° down early in the drive.",
+		Cited: []string{
+			"V. Kleshnev, Rowing Biomechanics Newsletters, October 2009 and August 2015; row2k.com, November 2021: vertical angles of the blade.",
+			"V. Nolte, A primer on sweep rigging: arms about 10° below the horizontal early in the drive.",
+			"A. Baudouin and D. Hawkins, British Journal of Sports Medicine 36 (2002) 396: sweep blade 25 × 55 cm.",
+			"L. Lazauskas, University of Adelaide report L9701, 1998: waterline figures of the hulls, for how deep the boat lies.",
+		},
+		Limit: "Where the hands meet the body hardly depends on height: measure it. Seat over water of 7.5 cm and the front of the ribs are engineering judgement.",
+	},
+	{
+		Key: "pitch", Title: "Pitch",
+		How: "Pitch built into gate or oar, plus the sternward lean times the cosine, less the outward lean times the sine of the oar angle.",
+		Cited: []string{
+			"C. Douglas, boat builder, 1998: an outward lean changes the pitch at catch and finish by about two thirds of itself.",
+		},
+		Limit: "For small leans; pins and gates wear, so measure at the blade as well.",
+	},
+	{
+		Key: "entry", Title: "Taking the water",
+		How: "Water passes the blade's face at boat speed times the cosine of the oar angle. The blade meets it without splash when the oar turns at that speed over its outer lever; what it sweeps until it is covered is missed.",
+		Cited: []string{
+			"V. Kleshnev, Rowing Biomechanics Newsletters: slip of 6° in sculling and 9° in sweep to the −3° threshold.",
+		},
+		Limit: "Boat speed and how the blade comes down are typed in or assumed; going deeper than covered is common practice to count against.",
+	},
+	{
+		Key: "care", Title: "Cautions",
+		How: "Shown with every result.",
+		Cited: []string{
+			"L. McDonnell, P. Hume and V. Nolte, Sports Medicine 41 (2011) 883: rib stress injury in 8 to 16 % of elite rowers.",
+			"F. Wilson et al., British Journal of Sports Medicine 48 (2014) 1534: low-back pain in 32 to 51 % within a year.",
+			"British Rowing, April 2016; Scottish Rowing, January 2017: heel restraints and quick release.",
+		},
+		Limit: "Not medical advice. Federation, local rules and clinicians decide.",
+	},
+}
