@@ -1,0 +1,78 @@
+package ui
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+	"time"
+)
+
+//go:embed assets node_modules/htmx.org/dist/htmx.min.js
+var assetFiles embed.FS
+
+// assets serves the embedded files at addresses that name their content, so
+// that browsers may keep them for good.
+type assets struct {
+	byAddress map[string]asset
+	addresses map[string]string // file name to address
+}
+
+type asset struct {
+	name string
+	body []byte
+}
+
+// loadAssets reads the embedded files and names each by its content.
+func loadAssets() (*assets, error) {
+	a := &assets{byAddress: map[string]asset{}, addresses: map[string]string{}}
+	err := fs.WalkDir(assetFiles, ".", func(file string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		body, err := assetFiles.ReadFile(file)
+		if err != nil {
+			return err
+		}
+		a.add(path.Base(file), body)
+		return nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("reading the assets: %w", err)
+	}
+	return a, nil
+}
+
+func (a *assets) add(name string, body []byte) {
+	sum := sha256.Sum256(body)
+	ext := path.Ext(name)
+	hashed := strings.TrimSuffix(name, ext) + "-" + hex.EncodeToString(sum[:6]) + ext
+	a.byAddress[hashed] = asset{name: name, body: body}
+	a.addresses[name] = "/assets/" + hashed
+}
+
+// address returns where the named file is served. Templates call it, so that a
+// name that does not exist fails the rendering.
+func (a *assets) address(name string) (string, error) {
+	address, ok := a.addresses[name]
+	if !ok {
+		return "", fmt.Errorf("no asset %q", name)
+	}
+	return address, nil
+}
+
+// ServeHTTP serves one file.
+func (a *assets) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	file, ok := a.byAddress[r.PathValue("name")]
+	if !ok {
+		http.NotFound(w, r)
+		return
+	}
+	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	http.ServeContent(w, r, file.name, time.Time{}, bytes.NewReader(file.body))
+}

@@ -1,0 +1,81 @@
+package ui
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+)
+
+//go:embed templates
+var templateFiles embed.FS
+
+// layoutFile holds the frame of every page, and partsFile what several pages
+// share. Every other file is one page with its fragments.
+const (
+	layoutFile = "templates/layout.html"
+	partsFile  = "templates/parts.html"
+)
+
+// pages holds one template set a page.
+type pages struct{ byName map[string]*template.Template }
+
+// parsePages parses every template at start, so that a fault in one stops the
+// program and not a reader.
+func parsePages(a *assets) (*pages, error) {
+	base := template.New("layout").Option("missingkey=error").Funcs(template.FuncMap{"asset": a.address}).Funcs(formatting)
+	base, err := base.ParseFS(templateFiles, layoutFile, partsFile)
+	if err != nil {
+		return nil, fmt.Errorf("parsing the frame: %w", err)
+	}
+	files, err := fs.Glob(templateFiles, "templates/*.html")
+	if err != nil {
+		return nil, err
+	}
+	p := &pages{byName: map[string]*template.Template{}}
+	for _, file := range files {
+		if file == layoutFile || file == partsFile {
+			continue
+		}
+		set, err := template.Must(base.Clone()).ParseFS(templateFiles, file)
+		if err != nil {
+			return nil, fmt.Errorf("parsing %s: %w", file, err)
+		}
+		p.byName[strings.TrimSuffix(path.Base(file), ".html")] = set
+	}
+	return p, nil
+}
+
+// show renders a whole page.
+func (p *pages) show(w http.ResponseWriter, status int, page string, data any) error {
+	return p.render(w, status, page, "layout.html", data)
+}
+
+// fragment renders one part of a page, for htmx.
+func (p *pages) fragment(w http.ResponseWriter, status int, page, part string, data any) error {
+	return p.render(w, status, page, part, data)
+}
+
+// render goes through a buffer, so that a reader never sees half a page.
+func (p *pages) render(w http.ResponseWriter, status int, page, part string, data any) error {
+	set, ok := p.byName[page]
+	if !ok {
+		panic("ui: no page " + page)
+	}
+	var body bytes.Buffer
+	if err := set.ExecuteTemplate(&body, part, data); err != nil {
+		return fmt.Errorf("rendering %s: %w", page, err)
+	}
+	h := w.Header()
+	h.Set("Content-Type", "text/html; charset=utf-8")
+	// A fragment must not be restored as a page from the history.
+	h.Set("Vary", "HX-Request")
+	h.Set("Cache-Control", "no-store")
+	w.WriteHeader(status)
+	_, err := w.Write(body.Bytes())
+	return err
+}
