@@ -1,0 +1,137 @@
+package ui
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"thole/api"
+)
+
+func (s *site) sources(w http.ResponseWriter, _ *http.Request) error {
+	return s.pages.show(w, http.StatusOK, "sources", api.Sources())
+}
+
+// operation is one operation of the HTTP interface as the reference shows it.
+type operation struct {
+	Method, Path, Summary, Description string
+	Asks, Answers                      []member
+}
+
+// member is one name of a request or an answer.
+type member struct {
+	Depth       int
+	Name, Kind  string
+	Description string
+	Default     string
+	Required    bool
+}
+
+// document is the part of an OpenAPI document that the reference shows.
+type document struct {
+	Paths map[string]map[string]struct {
+		Summary, Description string
+		RequestBody          struct {
+			Content map[string]struct{ Schema schema }
+		}
+		Responses map[string]struct {
+			Content map[string]struct{ Schema schema }
+		}
+	}
+	Components struct{ Schemas map[string]schema }
+}
+
+type schema struct {
+	Ref         string `json:"$ref"`
+	Type        any
+	Description string
+	Default     any
+	Enum        []any
+	Required    []string
+	Properties  map[string]schema
+	Items       *schema
+}
+
+// reference answers a readable page made from the OpenAPI document itself.
+func (s *site) reference(w http.ResponseWriter, _ *http.Request) error {
+	raw, err := api.OpenAPI()
+	if err != nil {
+		return err
+	}
+	var doc document
+	if err := json.Unmarshal(raw, &doc); err != nil {
+		return fmt.Errorf("reading the OpenAPI document: %w", err)
+	}
+	return s.pages.show(w, http.StatusOK, "reference", doc.operations())
+}
+
+// operations lists the operations in the order of the routes.
+func (d *document) operations() []operation {
+	var list []operation
+	for _, r := range api.Routes() {
+		o := d.Paths[r.Path][strings.ToLower(r.Method)]
+		list = append(list, operation{
+			Method: r.Method, Path: r.Path, Summary: o.Summary, Description: o.Description,
+			Asks:    d.members(o.RequestBody.Content["application/json"].Schema, 0),
+			Answers: d.members(o.Responses["200"].Content["application/json"].Schema, 0),
+		})
+	}
+	return list
+}
+
+// members lists the names of a schema, those of nested ones indented.
+func (d *document) members(s schema, depth int) []member {
+	s = d.resolve(s)
+	if s.Items != nil {
+		return d.members(*s.Items, depth)
+	}
+	names := make([]string, 0, len(s.Properties))
+	for name := range s.Properties {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	var list []member
+	for _, name := range names {
+		p := s.Properties[name]
+		whole := d.resolve(p)
+		m := member{Depth: depth, Name: name, Kind: kindOf(whole), Description: p.Description, Required: slices.Contains(s.Required, name)}
+		if p.Default != nil {
+			m.Default = fmt.Sprint(p.Default)
+		}
+		list = append(append(list, m), d.members(p, depth+1)...)
+	}
+	return list
+}
+
+func (d *document) resolve(s schema) schema {
+	if name, ok := strings.CutPrefix(s.Ref, "#/components/schemas/"); ok {
+		return d.Components.Schemas[name]
+	}
+	return s
+}
+
+// kindOf names what a value is, without the null that optional values allow.
+func kindOf(s schema) string {
+	if len(s.Enum) > 0 {
+		var names []string
+		for _, e := range s.Enum {
+			if e != "" {
+				names = append(names, fmt.Sprint(e))
+			}
+		}
+		return strings.Join(names, ", ")
+	}
+	switch t := s.Type.(type) {
+	case string:
+		return t
+	case []any:
+		for _, k := range t {
+			if k != "null" {
+				return fmt.Sprint(k)
+			}
+		}
+	}
+	return "object"
+}
