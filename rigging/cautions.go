@@ -28,7 +28,7 @@ const (
 	// soldiers of 17 and over, and adult loads apply.
 	adultAge = 18
 	// steepCatch is the sculling catch beyond which the load, rising with
-	// 1/cos, is more than twice that of the square oar; common practice.
+	// 1/cos, is about three times that of the square oar; common practice.
 	steepCatch = 70 * Degree
 	// muchLift is a rise of the heel that unsettles the foot.
 	muchLift = 12 * Degree

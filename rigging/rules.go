@@ -40,18 +40,22 @@ const (
 	editionBowBall = "international rules, bow ball, as published by federations"
 )
 
+// rounding is what sums and means of masses may miss a limit by, kg or m, and
+// still count as on it.
+const rounding = 1e-9
+
 // CheckRules applies the usual federation rules to what is known of a crew.
 // The current rule book and the local safety rules decide.
 func CheckRules(c *Crew) []Finding {
 	var list []Finding
 	least := func(code, field, rule, edition string, q Quantity, value, limit float64) {
 		if value != 0 {
-			list = append(list, Finding{code, field, rule, edition, q, value, limit, false, value >= limit})
+			list = append(list, Finding{code, field, rule, edition, q, value, limit, false, value >= limit-rounding})
 		}
 	}
 	most := func(code, field, rule, edition string, q Quantity, value, limit float64) {
 		if value != 0 {
-			list = append(list, Finding{code, field, rule, edition, q, value, limit, true, value <= limit})
+			list = append(list, Finding{code, field, rule, edition, q, value, limit, true, value <= limit+rounding})
 		}
 	}
 	least("hull_mass", "hull_mass", "least mass of the boat with its fixtures, without oars", editionMasses, Mass, c.HullMass, c.Class.MinHullMass)
