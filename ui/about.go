@@ -10,6 +10,12 @@ import (
 	"thole/api"
 )
 
+// aboutPages lists the pages about figures and about the interface for
+// programs.
+func (s *site) aboutPages() map[string]handler {
+	return map[string]handler{"GET /sources": s.sources, "GET /api": s.reference}
+}
+
 func (s *site) sources(w http.ResponseWriter, _ *http.Request) error {
 	return s.pages.show(w, http.StatusOK, "sources", api.Sources())
 }

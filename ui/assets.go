@@ -28,24 +28,44 @@ type asset struct {
 	body []byte
 }
 
-// loadAssets reads the embedded files and names each by its content.
+// loadAssets reads the embedded files and names each by its content. The style
+// sheets and the scripts are bundled in the order of their names, so that a
+// page asks for one of each.
 func loadAssets() (*assets, error) {
 	a := &assets{byAddress: map[string]asset{}, addresses: map[string]string{}}
-	err := fs.WalkDir(assetFiles, ".", func(file string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() {
-			return err
-		}
-		body, err := assetFiles.ReadFile(file)
+	for name, pattern := range map[string]string{
+		"thole.css":   "assets/css/*.css",
+		"thole.js":    "assets/js/*.js",
+		"mark.svg":    "assets/mark.svg",
+		"htmx.min.js": "node_modules/htmx.org/dist/htmx.min.js",
+	} {
+		body, err := bundle(pattern)
 		if err != nil {
-			return err
+			return nil, fmt.Errorf("reading the assets: %w", err)
 		}
-		a.add(path.Base(file), body)
-		return nil
-	})
-	if err != nil {
-		return nil, fmt.Errorf("reading the assets: %w", err)
+		a.add(name, body)
 	}
 	return a, nil
+}
+
+// bundle joins the embedded files that match the pattern.
+func bundle(pattern string) ([]byte, error) {
+	files, err := fs.Glob(assetFiles, pattern)
+	if err != nil {
+		return nil, err
+	}
+	if len(files) == 0 {
+		return nil, fmt.Errorf("no file matches %s", pattern)
+	}
+	var whole []byte
+	for _, file := range files {
+		body, err := assetFiles.ReadFile(file)
+		if err != nil {
+			return nil, err
+		}
+		whole = append(whole, body...)
+	}
+	return whole, nil
 }
 
 func (a *assets) add(name string, body []byte) {

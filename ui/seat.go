@@ -46,6 +46,11 @@ type problem struct{ Field, Label, Text string }
 // entry is one value for the printed sheet.
 type entry struct{ Label, Value string }
 
+// seatPages lists the pages of this area.
+func (s *site) seatPages() map[string]handler {
+	return map[string]handler{"GET /seat": s.seat, "POST /seat": s.seatLive}
+}
+
 // seat answers the whole page.
 func (s *site) seat(w http.ResponseWriter, r *http.Request) error {
 	p := s.solveSeat(r.Context(), r.URL.Query())

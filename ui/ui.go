@@ -30,23 +30,29 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 	return s.routes(), nil
 }
 
-// routes lists every page. GET answers whole pages; the writes answer a
-// fragment to htmx and the page to a plain form.
+// routes is the list of pages by area. GET answers whole pages; the writes
+// answer a fragment to htmx and the page to a plain form.
 func (s *site) routes() http.Handler {
 	mux := http.NewServeMux()
-	mux.Handle("GET /{$}", s.page(s.home))
-	mux.Handle("GET /seat", s.page(s.seat))
-	mux.Handle("POST /seat", s.page(s.seatLive))
-	mux.Handle("GET /sources", s.page(s.sources))
-	mux.Handle("GET /api", s.page(s.reference))
+	for _, area := range []map[string]handler{
+		{"GET /{$}": s.home, "/": s.missing},
+		s.seatPages(),
+		s.aboutPages(),
+	} {
+		for pattern, h := range area {
+			mux.Handle(pattern, s.page(h))
+		}
+	}
 	mux.Handle("GET /assets/{name}", s.assets)
-	mux.Handle("/", s.page(s.missing))
 	return mux
 }
 
+// handler answers one request for a page.
+type handler func(http.ResponseWriter, *http.Request) error
+
 // page adapts a handler that may fail: the fault is logged, and the reader is
 // told without detail.
-func (s *site) page(h func(http.ResponseWriter, *http.Request) error) http.Handler {
+func (s *site) page(h handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		err := h(w, r)
 		if err == nil {

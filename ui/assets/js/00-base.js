@@ -6,7 +6,6 @@
 document.addEventListener("change", (event) => {
   if (!event.target.matches("[data-reload]")) return;
   event.stopPropagation();
-  event.target.form.removeAttribute("hx-post");
   event.target.form.submit();
 }, true);
 
