@@ -1,0 +1,278 @@
+package seatrace
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"thole/rigging"
+	"thole/selection"
+)
+
+// Options says how pieces are judged.
+type Options struct {
+	// Distance of the pieces, m.
+	Distance float64
+	Model    Model
+	// Prior joins what is held of the athletes; nil judges by racing alone.
+	Prior *Prior
+	// NoiseSD states the standard deviation of one boat's time, s; 0
+	// estimates it from the pieces.
+	NoiseSD float64
+	// Level is the coverage of intervals, between 0 and 1; 0 stands for
+	// DefaultLevel.
+	Level float64
+	// Sides names the athletes' sides where they are known; they serve to
+	// name groups, and to keep a next piece rowable.
+	Sides map[string]rigging.Side
+}
+
+// NoiseSource tells where the standard deviation of the noise comes from.
+type NoiseSource string
+
+// The sources of the noise.
+const (
+	NoiseEstimated NoiseSource = "estimated" // from the residuals
+	NoiseStated    NoiseSource = "stated"    // by Options.NoiseSD
+	NoiseAssumed   NoiseSource = "assumed"   // TypicalNoise, for want of residuals
+)
+
+// Noise is the scatter of one boat's times; a margin between two boats
+// scatters √2 times as much.
+type Noise struct {
+	SD     float64 // s
+	DF     int     // degrees of freedom of the residuals
+	Source NoiseSource
+}
+
+// Result is the judgement of a set of pieces.
+type Result struct {
+	// Racing is what the pieces say by themselves.
+	Racing *Evidence
+	// Prior is what was held before, and Joint both together; nil without a
+	// prior.
+	Prior, Joint *Evidence
+	// Time is the geometric mean of the times, s, on which seconds stand.
+	Time float64
+	// Per2000 turns seconds over the distance into seconds over 2000 m.
+	Per2000 float64
+	Noise   Noise
+	// Rank is the number of independent differences that the pieces settle,
+	// at most the number of athletes less one in the view of the margins.
+	Rank int
+	// NotEstimable says in words what the pieces cannot tell, and why.
+	NotEstimable []string
+	// Pieces holds a check of every piece, in their order.
+	Pieces []PieceCheck
+	// Notes holds remarks on the input that stop nothing.
+	Notes []string
+
+	pieces  []selection.Piece
+	options Options
+	table   *table
+}
+
+// Final returns the joint evidence, or that of racing without a prior.
+func (r *Result) Final() *Evidence {
+	if r.Joint != nil {
+		return r.Joint
+	}
+	return r.Racing
+}
+
+// Estimate judges pieces. It returns a rigging.FieldErrors that names piece,
+// boat and field when the input cannot be right; pieces that cannot tell the
+// athletes apart are no error but are answered in words.
+func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
+	t, errs := checkRaces(pieces, o)
+	if errs != nil {
+		return nil, errs
+	}
+	if o.Level == 0 {
+		o.Level = DefaultLevel
+	}
+	r := &Result{Per2000: 2000 / o.Distance, Time: meanTime(t), Notes: notes(pieces), pieces: pieces, options: o, table: t}
+	d := newDesign(t, o.Model)
+	s := d.solve()
+	r.Rank = s.rank
+	r.Noise = judgeNoise(r.Time, o.NoiseSD, s.rss, d.freedom(t, s))
+	groups := newComparison(t, d, s, o.Model, o.Sides)
+	r.NotEstimable = groups.sentences()
+	r.Racing = r.racing(s, groups)
+	if o.Prior != nil {
+		r.join(d, groups)
+	}
+	r.Pieces = checkPieces(t, d, s, r)
+	return r, nil
+}
+
+// checkRaces reads pieces and options.
+func checkRaces(pieces []selection.Piece, o Options) (*table, rigging.FieldErrors) {
+	var errs rigging.FieldErrors
+	refuse := func(field, detail string) {
+		errs = append(errs, &rigging.FieldError{Field: field, Problem: rigging.ProblemRange, Detail: detail})
+	}
+	if !positive(o.Distance) {
+		refuse("distance", "the distance must be above 0 m")
+		o.Distance = math.NaN() // no speed can be judged
+	}
+	if o.NoiseSD != 0 && !positive(o.NoiseSD) {
+		refuse("noise_sd", "the standard deviation of a time must be above 0 s")
+	}
+	if !(o.Level >= 0 && o.Level < 1) {
+		refuse("level", "the coverage of the intervals must be between 0 and 1")
+	}
+	t, faults := readRaces(pieces, o.Distance)
+	errs = append(errs, faults...)
+	if t != nil && len(t.rows) == 0 {
+		refuse("pieces", "no boat has a time")
+	}
+	if t != nil && o.Prior != nil {
+		errs = append(errs, o.Prior.check(t.ids)...)
+	}
+	return t, errs
+}
+
+// meanTime returns the geometric mean of the times.
+func meanTime(t *table) float64 {
+	sum := 0.0
+	for _, r := range t.rows {
+		sum += math.Log(r.time)
+	}
+	return math.Exp(sum / float64(len(t.rows)))
+}
+
+// leastNoise is the floor of the relative noise: times that agree to rounding
+// leave less than this, and no watch reads it.
+const leastNoise = 1e-9
+
+// judgeNoise finds the scatter of a boat's time from what is stated, or from
+// the residual sum of squares of ln t.
+func judgeNoise(time, stated, rss float64, df int) Noise {
+	switch {
+	case stated > 0:
+		return Noise{SD: stated, DF: df, Source: NoiseStated}
+	case df < 1:
+		return Noise{SD: TypicalNoise * time, Source: NoiseAssumed}
+	}
+	return Noise{SD: time * max(math.Sqrt(rss/float64(df)), leastNoise), DF: df, Source: NoiseEstimated}
+}
+
+// df returns the degrees of freedom behind the noise, 0 when it was given.
+func (n Noise) df() int {
+	if n.Source != NoiseEstimated {
+		return 0
+	}
+	return n.DF
+}
+
+// racing turns the least-squares solution into evidence in seconds, each
+// group of comparable athletes about its own mean.
+func (r *Result) racing(s *solution, groups *comparison) *Evidence {
+	p := len(s.coef)
+	about := mat.NewDense(p, p, nil)
+	for i := range p {
+		about.Set(i, i, 1)
+		mates := groups.members[groups.group[i]]
+		for _, j := range mates {
+			about.Set(i, j, about.At(i, j)-1/float64(len(mates)))
+		}
+	}
+	var mean mat.VecDense
+	mean.MulVec(about, mat.NewVecDense(p, s.coef))
+	mean.ScaleVec(r.Time, &mean)
+	var half, full mat.Dense
+	half.Mul(about, s.cov)
+	full.Mul(&half, about.T())
+	cov := symmetric(&full, r.Noise.SD*r.Noise.SD)
+	e := &Evidence{mean: mean.RawVector().Data, cov: cov, df: r.Noise.df(), level: r.options.Level, groups: groups}
+	e.list()
+	return e
+}
+
+// symmetric returns f·(A + Aᵀ)/2.
+func symmetric(a *mat.Dense, f float64) *mat.SymDense {
+	p, _ := a.Dims()
+	out := mat.NewSymDense(p, nil)
+	for i := range p {
+		for j := i; j < p; j++ {
+			out.SetSym(i, j, f*(a.At(i, j)+a.At(j, i))/2)
+		}
+	}
+	return out
+}
+
+// join adds the prior and the joint evidence.
+func (r *Result) join(d *design, groups *comparison) {
+	mean, sd := r.options.Prior.terms(groups.ids)
+	before := mat.NewSymDense(len(sd), nil)
+	for i, s := range sd {
+		before.SetSym(i, i, s*s)
+	}
+	r.Prior = &Evidence{mean: mean, cov: before, known: true, level: r.options.Level, groups: groups}
+	r.Prior.list()
+	y := make([]float64, len(d.y))
+	for i, v := range d.y {
+		y[i] = r.Time * v
+	}
+	j := newJoint(d.z, y, mean, sd)
+	r.Joint = &Evidence{known: true, level: r.options.Level, groups: groups}
+	r.Joint.mean, r.Joint.cov = j.at(r.Noise.SD * r.Noise.SD)
+	if df := r.Noise.df(); df > 0 {
+		r.Joint.noises = j.overNoise(df, float64(df)*r.Noise.SD*r.Noise.SD, r.Noise.SD)
+	}
+	r.Joint.list()
+}
+
+// notes remarks on pieces that are usable but deserve a second look.
+func notes(pieces []selection.Piece) []string {
+	var out []string
+	for r, p := range pieces {
+		finished := 0
+		for b, t := range p.Times {
+			if timed(t) {
+				finished++
+				continue
+			}
+			out = append(out, fmt.Sprintf("piece %d, boat %d has no time and is left out", r+1, b+1))
+		}
+		if finished < 2 {
+			out = append(out, fmt.Sprintf("piece %d has fewer than two times: there is no margin to judge", r+1))
+		}
+		if a, b, tie := deadHeat(p.Times); tie {
+			out = append(out, fmt.Sprintf("piece %d was a dead heat of boats %d and %d: row it again if a seat hangs on it", r+1, a+1, b+1))
+		}
+	}
+	if text := allColonless(pieces); text != "" {
+		out = append(out, text)
+	}
+	return out
+}
+
+// deadHeat finds two boats with equal times.
+func deadHeat(times []float64) (first, second int, found bool) {
+	for i, t := range times {
+		for j := i + 1; j < len(times); j++ {
+			if timed(t) && t == times[j] {
+				return i, j, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+// allColonless remarks when every time could be minutes and seconds without
+// the colon, which no comparison among them can show.
+func allColonless(pieces []selection.Piece) string {
+	all := allTimes(pieces)
+	for _, t := range all {
+		if colonless(t) == 0 {
+			return ""
+		}
+	}
+	if len(all) < 6 { // by chance 0.6⁶ = 5 %
+		return ""
+	}
+	return fmt.Sprintf("every time could be minutes and seconds typed without the colon (%g s as %s): check that they are seconds", all[0], withColon(all[0]))
+}
