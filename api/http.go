@@ -10,6 +10,7 @@ import (
 	"mime"
 	"net/http"
 	"reflect"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 )
@@ -35,20 +36,52 @@ type malformed struct {
 
 func (e *malformed) Error() string { return e.detail }
 
-// call adapts a use case to an Echo handler: strict decoding, the use case,
-// whole encoding before the status goes out.
-func call[In, Out any](use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
+// call adapts a use case to an Echo handler: strict reading of address and
+// body, the use case, whole encoding before the status goes out.
+func call[In, Out any](r *Route, s *Service, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		var in In
-		if err := decode(c.Request(), &in); err != nil {
+		if r.hasBody() {
+			if err := decode(c.Request(), &in); err != nil {
+				return answer(c, log, err)
+			}
+		}
+		if err := bindAddress(c, &in); err != nil {
 			return answer(c, log, err)
+		}
+		if r.big && prefersJob(c.Request()) {
+			return sendJob(c, s, log, func(ctx context.Context) (any, error) { return use(ctx, in) })
 		}
 		out, err := use(c.Request().Context(), in)
 		if err != nil {
 			return answer(c, log, err)
 		}
-		return send(c, log, http.StatusOK, echo.MIMEApplicationJSON, out)
+		return send(c, log, r.status(), echo.MIMEApplicationJSON, out)
 	}
+}
+
+// prefersJob tells whether the request asks to be answered while the work goes
+// on (RFC 7240, respond-async).
+func prefersJob(r *http.Request) bool {
+	for _, line := range r.Header.Values("Prefer") {
+		for _, wish := range strings.Split(line, ",") {
+			if strings.EqualFold(strings.TrimSpace(wish), "respond-async") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// sendJob starts the work as a job and answers where to look for it.
+func sendJob(c echo.Context, s *Service, log *slog.Logger, work func(context.Context) (any, error)) error {
+	job, err := s.StartJob(work)
+	if err != nil {
+		return answer(c, log, err)
+	}
+	c.Response().Header().Set(echo.HeaderLocation, "/api/v1/jobs/"+job.ID)
+	c.Response().Header().Set("Preference-Applied", "respond-async")
+	return send(c, log, http.StatusAccepted, echo.MIMEApplicationJSON, job)
 }
 
 // decode reads one JSON document of the wanted shape and nothing else.
@@ -113,6 +146,8 @@ func problemOf(err error) Problem {
 		p.Status, p.Detail = form.status, form.detail
 	case errors.Is(err, ErrNotFound):
 		p.Status = http.StatusNotFound
+	case errors.Is(err, ErrBusy):
+		p.Status, p.Detail = http.StatusServiceUnavailable, sentence(err.Error())
 	case errors.As(err, &http4):
 		p.Status = http4.Code
 	}

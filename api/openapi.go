@@ -40,19 +40,43 @@ type describer struct {
 }
 
 func (d *describer) describe(r *Route) (err error) {
-	if d.op, err = d.reflector.NewOperationContext(r.Method, r.Path); err != nil {
+	if d.op, err = d.reflector.NewOperationContext(r.Method, openPath(r.Path)); err != nil {
 		return err
 	}
 	d.op.SetSummary(r.Summary)
 	d.op.SetDescription(r.Description)
-	if r.in != nil {
-		d.op.AddReqStructure(r.in, openapi.WithCustomize(func(body openapi.ContentOrReference) {
-			body.(*openapi31.RequestBodyOrReference).RequestBody.WithRequired(true)
-		}))
+	d.describeRequest(r)
+	d.op.AddRespStructure(r.out, openapi.WithHTTPStatus(r.status()))
+	if r.big {
+		d.op.AddRespStructure(Job{}, openapi.WithHTTPStatus(http.StatusAccepted), func(unit *openapi.ContentUnit) {
+			unit.Description = "The work goes on as a job (asked for with Prefer: respond-async); Location names it."
+		})
 	}
-	d.op.AddRespStructure(r.out, openapi.WithHTTPStatus(http.StatusOK))
 	d.describeProblems(r)
 	return d.reflector.AddOperation(d.op)
+}
+
+// openPath writes a path's parameters as OpenAPI does: {id} for :id.
+func openPath(path string) string {
+	parts := strings.Split(path, "/")
+	for i, part := range parts {
+		if name, ok := strings.CutPrefix(part, ":"); ok {
+			parts[i] = "{" + name + "}"
+		}
+	}
+	return strings.Join(parts, "/")
+}
+
+func (d *describer) describeRequest(r *Route) {
+	if !r.hasBody() {
+		d.op.AddReqStructure(r.in)
+		return
+	}
+	d.op.AddReqStructure(r.in, openapi.WithCustomize(func(body openapi.ContentOrReference) {
+		if body, ok := body.(*openapi31.RequestBodyOrReference); ok {
+			body.RequestBody.WithRequired(true)
+		}
+	}))
 }
 
 // requestProblems are the answers to a body that cannot be used.
@@ -68,7 +92,7 @@ func (d *describer) describeProblems(r *Route) {
 		d.op.AddRespStructure(Problem{}, append(options, openapi.WithContentType("application/problem+json"),
 			func(unit *openapi.ContentUnit) { unit.Description = text })...)
 	}
-	if r.in != nil {
+	if r.hasBody() {
 		for status, text := range requestProblems {
 			add(text, openapi.WithHTTPStatus(status))
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"slices"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -14,22 +15,73 @@ type Route struct {
 	Method, Path string
 	Summary      string
 	Description  string
-	in, out      any // zero values of the wire types; nil when there is none
-	handler      func(*Service, *slog.Logger) echo.HandlerFunc
+	in, out      any  // zero values of the wire types
+	created      bool // a success makes something new
+	big          bool // may be asked for as a job
+	handler      func(*Route, *Service, *slog.Logger) echo.HandlerFunc
 }
 
-// post describes a use case that reads and answers JSON.
-func post[In, Out any](path, summary, description string, use func(*Service, context.Context, In) (Out, error)) Route {
+// hasBody tells whether the operation reads a JSON body.
+func (r *Route) hasBody() bool { return r.Method == http.MethodPost || r.Method == http.MethodPut }
+
+// status is the status of a success.
+func (r *Route) status() int {
+	if r.created {
+		return http.StatusCreated
+	}
+	return http.StatusOK
+}
+
+// route describes a use case that reads address and body and answers JSON.
+func route[In, Out any](method, path, summary, description string, use func(*Service, context.Context, In) (Out, error)) Route {
 	return Route{
-		Method: http.MethodPost, Path: path, Summary: summary, Description: description, in: *new(In), out: *new(Out),
-		handler: func(s *Service, log *slog.Logger) echo.HandlerFunc {
-			return call(func(ctx context.Context, in In) (Out, error) { return use(s, ctx, in) }, log)
+		Method: method, Path: path, Summary: summary, Description: description, in: *new(In), out: *new(Out),
+		handler: func(r *Route, s *Service, log *slog.Logger) echo.HandlerFunc {
+			return call(r, s, func(ctx context.Context, in In) (Out, error) { return use(s, ctx, in) }, log)
 		},
 	}
 }
 
-// Routes lists every operation of the JSON interface.
+// get, put and remove describe a use case behind GET, PUT and DELETE.
+func get[In, Out any](path, summary, description string, use func(*Service, context.Context, In) (Out, error)) Route {
+	return route(http.MethodGet, path, summary, description, use)
+}
+
+func put[In, Out any](path, summary, description string, use func(*Service, context.Context, In) (Out, error)) Route {
+	return route(http.MethodPut, path, summary, description, use)
+}
+
+func remove[In, Out any](path, summary, description string, use func(*Service, context.Context, In) (Out, error)) Route {
+	return route(http.MethodDelete, path, summary, description, use)
+}
+
+// post describes a use case behind POST that computes something, create one
+// that puts something new on record.
+func post[In, Out any](path, summary, description string, use func(*Service, context.Context, In) (Out, error)) Route {
+	return route(http.MethodPost, path, summary, description, use)
+}
+
+func create[In, Out any](path, summary, description string, use func(*Service, context.Context, In) (Out, error)) Route {
+	r := route(http.MethodPost, path, summary, description, use)
+	r.created = true
+	return r
+}
+
+// asJob lets an operation be asked for as a job.
+func (r Route) asJob() Route {
+	r.big = true
+	return r
+}
+
+// Routes lists every operation of the JSON interface by area.
 func Routes() []Route {
+	return slices.Concat(
+		riggingRoutes(),
+		jobRoutes(),
+	)
+}
+
+func riggingRoutes() []Route {
 	return []Route{
 		post("/api/v1/rigging/solve", "Solve a seat",
 			"What one rower does in one seat: arc, gearing, heights, pitch, entry, what the targets ask of the body, what each centimetre changes.",
@@ -40,6 +92,13 @@ func Routes() []Route {
 		post("/api/v1/rigging/rules", "Check the rules",
 			"The usual federation rules on masses, lightweights, shoes, blades and bow ball.",
 			(*Service).CheckRules),
+	}
+}
+
+func jobRoutes() []Route {
+	return []Route{
+		get("/api/v1/jobs/:id", "Look at a job", "How far big work has come, and its result once it is done.", (*Service).Job),
+		remove("/api/v1/jobs/:id", "Cancel a job", "Stops big work; what it has not finished is lost.", (*Service).CancelJob),
 	}
 }
 
@@ -70,7 +129,7 @@ func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
 		})
 	}
 	for _, r := range routes {
-		e.Add(r.Method, r.Path, r.handler(s, log))
+		e.Add(r.Method, r.Path, r.handler(&r, s, log))
 	}
 	e.GET(specPath, func(c echo.Context) error {
 		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)

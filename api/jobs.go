@@ -1,0 +1,186 @@
+package api
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"slices"
+	"sync"
+)
+
+// Job is big work under way or done.
+type Job struct {
+	ID     string   `json:"id"`
+	State  string   `json:"state" enum:"running,done,failed,cancelled"`
+	Done   int64    `json:"done" description:"Units of work done."`
+	Total  int64    `json:"total" description:"Units of work in all; 0 while not known."`
+	Result any      `json:"result,omitempty" description:"What the operation would have answered at once, when the job is done."`
+	Error  *Problem `json:"problem,omitempty" description:"What the operation would have answered at once, when the job has failed."`
+}
+
+// jobs runs big work beside the requests that asked for it and keeps what came
+// of it for a while, in memory only.
+type jobs struct {
+	mu   sync.Mutex
+	all  map[string]*job
+	line []string // ids, oldest first
+	stop context.Context
+	end  context.CancelFunc
+	busy sync.WaitGroup
+}
+
+type job struct {
+	Job
+	cancel context.CancelFunc
+}
+
+// Limits of the jobs kept.
+const (
+	maxRunning = 4
+	maxKept    = 64
+)
+
+func newJobs() *jobs {
+	stop, end := context.WithCancel(context.Background())
+	return &jobs{all: map[string]*job{}, stop: stop, end: end}
+}
+
+// ErrBusy says that as much big work as the machine should take is under way.
+var ErrBusy = errors.New("too much big work under way: try again when some of it is done")
+
+// progressKey carries the job's progress report in a context.
+type progressKey struct{}
+
+// Progress returns the function that big work tells how far it has come; it
+// does nothing outside a job.
+func progress(ctx context.Context) func(done, total int64) {
+	if report, ok := ctx.Value(progressKey{}).(func(done, total int64)); ok {
+		return report
+	}
+	return func(int64, int64) {}
+}
+
+// start runs work as a job.
+func (j *jobs) start(work func(context.Context) (any, error)) (Job, error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if j.running() >= maxRunning {
+		return Job{}, ErrBusy
+	}
+	ctx, cancel := context.WithCancel(j.stop)
+	w := &job{Job: Job{ID: rand.Text(), State: "running"}, cancel: cancel}
+	j.all[w.ID] = w
+	j.line = append(j.line, w.ID)
+	j.forget()
+	ctx = context.WithValue(ctx, progressKey{}, func(done, total int64) {
+		j.mu.Lock()
+		defer j.mu.Unlock()
+		w.Done, w.Total = done, total
+	})
+	j.busy.Go(func() {
+		result, err := run(ctx, work)
+		j.finish(w, result, err)
+	})
+	return w.Job, nil
+}
+
+// run turns a panic of the work into an error, since no request stands above
+// it that would.
+func run(ctx context.Context, work func(context.Context) (any, error)) (result any, err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = errors.New("the work panicked")
+		}
+	}()
+	return work(ctx)
+}
+
+func (j *jobs) running() int {
+	n := 0
+	for _, w := range j.all {
+		if w.State == "running" {
+			n++
+		}
+	}
+	return n
+}
+
+// forget drops the oldest jobs that have ended.
+func (j *jobs) forget() {
+	for i := 0; len(j.line) > maxKept && i < len(j.line); {
+		id := j.line[i]
+		if j.all[id].State == "running" {
+			i++
+			continue
+		}
+		delete(j.all, id)
+		j.line = slices.Delete(j.line, i, i+1)
+	}
+}
+
+// finish notes what came of a job. A job that was cancelled stays so, whatever
+// the work made of it.
+func (j *jobs) finish(w *job, result any, err error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	w.cancel()
+	switch {
+	case w.State == "cancelled":
+	case err != nil:
+		p := problemOf(err)
+		w.State, w.Error = "failed", &p
+	default:
+		w.State, w.Result = "done", result
+	}
+}
+
+// get returns a job; ErrNotFound when there is none.
+func (j *jobs) get(id string) (Job, error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	w, ok := j.all[id]
+	if !ok {
+		return Job{}, ErrNotFound
+	}
+	return w.Job, nil
+}
+
+// abandon cancels a job that runs and answers its state.
+func (j *jobs) abandon(id string) (Job, error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	w, ok := j.all[id]
+	if !ok {
+		return Job{}, ErrNotFound
+	}
+	if w.State == "running" {
+		w.State = "cancelled"
+		w.cancel()
+	}
+	return w.Job, nil
+}
+
+// close cancels every job and waits for them to end.
+func (j *jobs) close() {
+	j.end()
+	j.busy.Wait()
+}
+
+// JobRequest names a job.
+type JobRequest struct {
+	ID string `path:"id" json:"-"`
+}
+
+// Job returns the state of a job. The error is ErrNotFound.
+func (s *Service) Job(_ context.Context, r JobRequest) (Job, error) { return s.jobs.get(r.ID) }
+
+// CancelJob stops a job. The error is ErrNotFound.
+func (s *Service) CancelJob(_ context.Context, r JobRequest) (Job, error) {
+	return s.jobs.abandon(r.ID)
+}
+
+// StartJob runs work as a job. The work should report its progress through the
+// context it is given and stop when that ends. The error is ErrBusy.
+func (s *Service) StartJob(work func(context.Context) (any, error)) (Job, error) {
+	return s.jobs.start(work)
+}
