@@ -320,7 +320,8 @@ func (s *site) next(ctx context.Context, p *seatPage, typed url.Values, r api.So
 	if demand.Catch.Reach == within && demand.Finish.Reach == within {
 		return &nextStep{Text: "nothing needs to move for this arc. Row it, measure the arc on the water, and come back with what you found."}
 	}
-	heel := math.Round(*demand.HeelForFinishCm/heelStep) * heelStep
+	// Rounded to the bow, where the finish is long enough.
+	heel := math.Floor(*demand.HeelForFinishCm/heelStep) * heelStep
 	by := heel - *r.Seat.HeelToPinCm
 	if math.Abs(by) < heelStep {
 		return &nextStep{Text: "the stretcher stands where this finish wants it. For more reach bring pins and inboard in together, or aim for less catch."}
@@ -336,7 +337,11 @@ func (s *site) next(ctx context.Context, p *seatPage, typed url.Values, r api.So
 	return step
 }
 
-const within = "within_reach"
+// Names of the verdicts on the wire.
+const (
+	within = "within_reach"
+	beyond = "beyond_reach"
+)
 
 // movedText tells what moving the stretcher by some cm brings.
 func movedText(by, heel float64, moved *setupView) string {
@@ -344,8 +349,12 @@ func movedText(by, heel float64, moved *setupView) string {
 	if by > 0 {
 		to = "stern"
 	}
-	return fmt.Sprintf("the stretcher %s cm towards the %s, heel to pins %s cm. %s; %s.",
+	text := fmt.Sprintf("the stretcher %s cm towards the %s, heel to pins %s cm. %s; %s.",
 		fix(1, math.Abs(by)), to, fix(1, heel), moved.FinishReach.Words, lowerFirst(moved.CatchReach.Words))
+	if d := moved.Solution.Demand.Catch; d.Reach == beyond {
+		text += fmt.Sprintf(" The longest catch within the limits is then %s°: aim for that, or bring pins and inboard in together.", fix(0, math.Floor(-d.AtLimitDeg)))
+	}
+	return text
 }
 
 func lowerFirst(text string) string { return strings.ToLower(text[:1]) + text[1:] }
