@@ -20,7 +20,7 @@ type Options struct {
 	// NoiseSD states the standard deviation of one boat's time, s; 0
 	// estimates it from the pieces.
 	NoiseSD float64
-	// Level is the coverage of intervals, between 0 and 1; 0 stands for
+	// Level is the coverage of intervals, up to 0.9999; 0 stands for
 	// DefaultLevel.
 	Level float64
 	// Sides names the athletes' sides where they are known; they serve to
@@ -97,10 +97,16 @@ func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 	s := d.solve()
 	r.Rank = s.rank
 	r.Noise = judgeNoise(r.Time, o.NoiseSD, s.rss, d.freedom(t, s))
+	if r.Noise.Source == NoiseAssumed {
+		r.Notes = append(r.Notes, fmt.Sprintf("the pieces leave nothing to estimate the noise from: %.1f %% of the time is assumed", 100*TypicalNoise))
+	}
 	groups := newComparison(t, d, s, o.Model, o.Sides)
 	r.NotEstimable = groups.sentences()
 	r.Racing = r.racing(s, groups)
 	if o.Prior != nil {
+		if who := o.Prior.strangers(t); who != nil {
+			r.Notes = append(r.Notes, "the prior names "+nameList(who)+", who rowed in no piece")
+		}
 		r.join(d, groups)
 	}
 	r.Pieces = checkPieces(t, d, s, r)
@@ -114,14 +120,14 @@ func checkRaces(pieces []selection.Piece, o Options) (*table, rigging.FieldError
 		errs = append(errs, &rigging.FieldError{Field: field, Problem: rigging.ProblemRange, Detail: detail})
 	}
 	if !positive(o.Distance) {
-		refuse("distance", "the distance must be above 0 m")
+		refuse("distance", "the distance must be above 0 m and below a million")
 		o.Distance = math.NaN() // no speed can be judged
 	}
 	if o.NoiseSD != 0 && !positive(o.NoiseSD) {
-		refuse("noise_sd", "the standard deviation of a time must be above 0 s")
+		refuse("noise_sd", "the standard deviation of a time must be above 0 s and below a million")
 	}
-	if !(o.Level >= 0 && o.Level < 1) {
-		refuse("level", "the coverage of the intervals must be between 0 and 1")
+	if !(o.Level >= 0 && o.Level <= 0.9999) {
+		refuse("level", "the coverage of the intervals must be between 0 and 99.99 %")
 	}
 	t, faults := readRaces(pieces, o.Distance)
 	errs = append(errs, faults...)
@@ -186,9 +192,7 @@ func (r *Result) racing(s *solution, groups *comparison) *Evidence {
 	half.Mul(about, s.cov)
 	full.Mul(&half, about.T())
 	cov := symmetric(&full, r.Noise.SD*r.Noise.SD)
-	e := &Evidence{mean: mean.RawVector().Data, cov: cov, df: r.Noise.df(), level: r.options.Level, groups: groups}
-	e.list()
-	return e
+	return newEvidence(Evidence{mean: mean.RawVector().Data, cov: cov, level: r.options.Level, groups: groups}, r.Noise.df())
 }
 
 // symmetric returns f·(A + Aᵀ)/2.
@@ -210,19 +214,18 @@ func (r *Result) join(d *design, groups *comparison) {
 	for i, s := range sd {
 		before.SetSym(i, i, s*s)
 	}
-	r.Prior = &Evidence{mean: mean, cov: before, known: true, level: r.options.Level, groups: groups}
-	r.Prior.list()
+	r.Prior = newEvidence(Evidence{mean: mean, cov: before, known: true, level: r.options.Level, groups: groups}, 0)
 	y := make([]float64, len(d.y))
 	for i, v := range d.y {
 		y[i] = r.Time * v
 	}
 	j := newJoint(d.z, y, mean, sd)
-	r.Joint = &Evidence{known: true, level: r.options.Level, groups: groups}
-	r.Joint.mean, r.Joint.cov = j.at(r.Noise.SD * r.Noise.SD)
+	both := Evidence{known: true, level: r.options.Level, groups: groups}
+	both.mean, both.cov = j.at(r.Noise.SD * r.Noise.SD)
 	if df := r.Noise.df(); df > 0 {
-		r.Joint.noises = j.overNoise(df, float64(df)*r.Noise.SD*r.Noise.SD, r.Noise.SD)
+		both.noises = j.overNoise(df, r.Noise.SD)
 	}
-	r.Joint.list()
+	r.Joint = newEvidence(both, 0)
 }
 
 // notes remarks on pieces that are usable but deserve a second look.

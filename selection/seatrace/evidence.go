@@ -44,8 +44,9 @@ type Evidence struct {
 	mean   []float64     // s
 	cov    *mat.SymDense // s²
 	known  bool          // every difference is known, because of a prior
-	df     int           // of the noise when it is estimated and nothing but noise counts, else 0
-	noises []atNoise     // the evidence at each noise that may be; nil when df says it all
+	law    law           // of (estimate − truth)/SD
+	width  float64       // half width of an interval in standard deviations, by that law
+	noises []atNoise     // the evidence at each noise that may be, in place of the law
 	level  float64       // coverage of intervals
 	groups *comparison
 }
@@ -64,23 +65,33 @@ func (e *Evidence) read(i, j int) reading {
 	case out.sd == 0:
 		out.low, out.high, out.chance = out.value, out.value, 0.5+0.5*sign(out.value)
 	default:
-		law := student(e.df)
-		half := out.sd * law.Quantile(0.5+e.level/2)
-		out.low, out.high, out.chance = out.value-half, out.value+half, law.CDF(out.value/out.sd)
+		half := out.sd * e.width
+		out.low, out.high, out.chance = out.value-half, out.value+half, e.law.CDF(out.value/out.sd)
 	}
 	return out
 }
 
-// student returns the distribution of estimate over standard deviation when
-// the noise was estimated with df degrees of freedom: normal for 0.
-func student(df int) interface {
+// law is the distribution of an estimate in standard deviations.
+type law interface {
 	CDF(float64) float64
 	Quantile(float64) float64
-} {
+}
+
+// student returns the law when the noise was estimated with df degrees of
+// freedom: normal for 0.
+func student(df int) law {
 	if df == 0 {
 		return distuv.UnitNormal
 	}
 	return distuv.StudentsT{Sigma: 1, Nu: float64(df)}
+}
+
+// newEvidence returns evidence of the given law with its effects listed.
+func newEvidence(e Evidence, df int) *Evidence {
+	e.law = student(df)
+	e.width = e.law.Quantile(0.5 + e.level/2)
+	e.list()
+	return &e
 }
 
 // contrast returns x_i − x_j, or x_i for j < 0.

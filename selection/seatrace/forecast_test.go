@@ -151,7 +151,7 @@ func TestEvaluateRefusesWhatCannotBe(t *testing.T) {
 	wantFault(t, err, "pieces[0].crews[1]", "piece 1, boat 2", "b rows in boat 1 as well")
 	wantFault(t, err, "pieces[0].crews[1]", `"z" is not in the squad`)
 	wantFault(t, err, "pieces[1].crews", "piece 2", "1 boats where 2 race")
-	wantFault(t, err, "pieces[1].crews[0]", "3 rowers for 2 seats")
+	wantFault(t, err, "pieces[1].crews[0]", "3 rowers instead of 2")
 }
 
 func TestSetupRefusesWhatCannotBe(t *testing.T) {

@@ -35,7 +35,7 @@ type table struct {
 // reader gathers problems while it reads pieces.
 type reader struct {
 	errs rigging.FieldErrors
-	size int
+	size int // rowers in a boat; 0 takes the most frequent number
 }
 
 // fault notes a problem of one boat; boat -1 stands for the whole piece.
@@ -54,7 +54,9 @@ func (rd *reader) readCrews(pieces []selection.Piece) []string {
 	if len(pieces) == 0 {
 		rd.errs = append(rd.errs, &rigging.FieldError{Field: "pieces", Problem: rigging.ProblemMissing, Detail: "no piece is given"})
 	}
-	rd.size = usualSize(pieces)
+	if rd.size == 0 {
+		rd.size = usualSize(pieces)
+	}
 	seen := map[string]bool{}
 	for r, p := range pieces {
 		rd.readPiece(r, p, seen)
@@ -74,8 +76,11 @@ func (rd *reader) readPiece(r int, p selection.Piece, seen map[string]bool) {
 	}
 	boatOf := map[string]int{}
 	for b, crew := range p.Crews {
-		if len(crew) != rd.size {
-			rd.fault(r, b, "crews", rigging.ProblemMismatch, "the crew has %d rowers where the others have %d", len(crew), rd.size)
+		switch {
+		case len(crew) == 0:
+			rd.fault(r, b, "crews", rigging.ProblemMissing, "no rower is given")
+		case len(crew) != rd.size:
+			rd.fault(r, b, "crews", rigging.ProblemMismatch, "the crew has %d rowers instead of %d", len(crew), rd.size)
 		}
 		for _, id := range crew {
 			rd.readRower(r, b, id, boatOf)

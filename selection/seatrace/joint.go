@@ -55,17 +55,19 @@ func newJoint(z *mat.Dense, y, mean, sd []float64) *joint {
 // No scale of prior or noise upsets it.
 func (j *joint) at(noise float64) (mean []float64, cov *mat.SymDense) {
 	p := len(j.mean)
-	kept, shift := make([]float64, p), mat.NewVecDense(p, nil)
+	shift := mat.NewVecDense(p, nil)
+	half := mat.DenseCopyOf(j.turned)
 	for k, l := range j.lambda {
-		kept[k] = noise / (noise + l)
 		shift.SetVec(k, j.pull[k]/(noise+l))
+		for i := range p {
+			half.Set(i, k, half.At(i, k)*noise/(noise+l))
+		}
 	}
 	var moved mat.VecDense
 	moved.MulVec(j.turned, shift)
 	moved.AddVec(&moved, mat.NewVecDense(p, j.mean))
-	var half, full mat.Dense
-	half.Mul(j.turned, mat.NewDiagDense(p, kept))
-	full.Mul(&half, j.turned.T())
+	var full mat.Dense
+	full.Mul(half, j.turned.T())
 	return moved.RawVector().Data, symmetric(&full, 1)
 }
 
@@ -77,36 +79,36 @@ type atNoise struct {
 }
 
 // overNoise returns the joint evidence at every noise that the pieces leave
-// open, when they estimate it with df degrees of freedom, 1 or more, and the
-// residual sum of squares rss. With the prior dσ/σ and z_k the data along the
-// k-th direction, of variance σ² + λ_k, the weight of ln σ is
+// open, when they estimate it as sigma with df degrees of freedom, 1 or more.
+// With the prior dσ/σ and z_k the data along the k-th direction, of variance
+// σ² + λ_k, the weight of ln σ is
 //
-//	σ^−df exp(−rss/2σ²) Π (σ² + λ_k)^−½ exp(−z_k²/2(σ² + λ_k)),
+//	σ^−df exp(−df·sigma²/2σ²) Π (σ² + λ_k)^−½ exp(−z_k²/2(σ² + λ_k)),
 //
 // which turns into Student's distribution as the prior widens. The grid is
-// even in ln σ and finer than half the width of the peak, for which the
-// trapezium rule of a smooth peak is exact to many digits.
-func (j *joint) overNoise(df int, rss, sigma float64) []atNoise {
-	step := min(0.25, 0.5/math.Sqrt(2*float64(df)))
+// even in ln σ, its step within the standard deviation 1/√(2 df) of the peak:
+// with it and with what is faint left out, chances are off by some 1e-6.
+func (j *joint) overNoise(df int, sigma float64) []atNoise {
+	rss := float64(df) * sigma * sigma
+	step := min(0.3, 0.8/math.Sqrt(2*float64(df)))
 	total := rss
 	for k, l := range j.lambda {
 		if l > 0 {
 			total += j.pull[k] * j.pull[k] / l
 		}
 	}
-	low, high := -4.0, 1+math.Log(max(total/(sigma*sigma), 1))/2+faint/float64(df)
+	high := 1 + math.Log(total/(sigma*sigma))/2 + faint/float64(df)
 	var noise, log []float64
-	for u := low; u < high; u += step {
+	for u := -4.0; u < high; u += step {
 		v := sigma * sigma * math.Exp(2*u)
 		noise, log = append(noise, v), append(log, j.logWeight(v, df, rss))
 	}
 	top, sum := slices.Max(log), 0.0
 	var out []atNoise
 	for k, v := range noise {
-		if log[k] > top-faint {
+		if weight := math.Exp(log[k] - top); weight > math.Exp(-faint) {
 			mean, cov := j.at(v)
-			out = append(out, atNoise{math.Exp(log[k] - top), mean, cov})
-			sum += math.Exp(log[k] - top)
+			out, sum = append(out, atNoise{weight, mean, cov}), sum+weight
 		}
 	}
 	for k := range out {
@@ -116,7 +118,7 @@ func (j *joint) overNoise(df int, rss, sigma float64) []atNoise {
 }
 
 // faint is how far below the peak, in logarithms, a noise is let go.
-const faint = 18.0
+const faint = 16.0
 
 // logWeight returns the logarithm of the weight in overNoise.
 func (j *joint) logWeight(noise float64, df int, rss float64) float64 {

@@ -20,20 +20,9 @@ type Request struct {
 
 // Schedule is a plan of crews with what it will show.
 type Schedule struct {
-	Pieces   []selection.Piece // crews only
+	Pieces   []selection.Piece // who rows in which boat, in no order of seats
 	Forecast *Forecast
 }
-
-// The search: so many restarts, each cooling from hot to cold (mean variance
-// in units of the noise) over a number of steps that falls with the work a
-// step takes. Several restarts of these lengths reach the known best designs
-// for eight athletes from every seed tried.
-const (
-	restarts            = 4
-	hot, cold           = 5.0, 0.005
-	mostSteps, fewSteps = 40000, 5000
-	workOfAll           = 1.6e8 // multiplications of a restart, roughly
-)
 
 // Plan looks for the schedule that makes the mean variance of the wanted
 // differences least, counting one that stays open as 50 times the variance of
@@ -52,18 +41,12 @@ func Plan(q Request) (*Schedule, error) {
 	best, bestCost := [][]int(nil), math.Inf(1)
 	for k := range uint64(restarts) {
 		s := q.newSearch(ids, rand.New(rand.NewPCG(q.Seed, k)))
-		if x, cost := s.anneal(s.steps(), hot, cold); cost < bestCost-1e-9 {
+		if x, cost := s.anneal(); cost < bestCost-1e-9 {
 			best, bestCost = x, cost
 		}
 	}
 	pieces := layOut(best, ids, q.Boats)
 	return &Schedule{Pieces: pieces, Forecast: q.forecast(pieces)}, nil
-}
-
-// steps returns how long a restart lasts.
-func (s *search) steps() int {
-	work := s.p * s.p * (s.p + s.pieces*s.boats)
-	return min(max(workOfAll/work, fewSteps), mostSteps)
 }
 
 // layOut turns a state into crews. Who comes into a boat takes the place of
@@ -113,14 +96,19 @@ func (q *Request) newSearch(ids []string, rng *rand.Rand) *search {
 		p: p, boats: q.Boats, size: q.Class.Rowers, pieces: q.Pieces, movers: 2 * q.Swaps,
 		pairs: t.pairs(q.Wanted), model: q.Model, rng: rng,
 		info: make([]float64, p*p), work: make([]float64, p*p),
+		row: make([]float64, p), sum: make([]float64, p), line: make([]float64, p),
 	}
 	if !q.Class.Scull {
 		s.bound = q.bound(ids)
 		s.count = [2][]int{make([]int, q.Boats), make([]int, q.Boats)}
 	}
-	at := s.start()
+	at, grand := s.start(), make([]float64, p)
 	for range q.Pieces {
 		s.x = append(s.x, slices.Clone(at))
+		if !s.model.Absolute {
+			grand = make([]float64, p) // else all pieces share one mean
+		}
+		s.mean = append(s.mean, grand)
 		if s.movers == 0 {
 			at = s.start()
 		}

@@ -3,13 +3,17 @@ package seatrace
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"thole/rigging"
 )
 
 // Prior is what is held of the athletes before they race, as normal
-// distributions of their effects in seconds over the pieces' distance.
+// distributions of their effects in seconds over the pieces' distance. Where
+// few residuals tell the noise, intervals that join it with the racing hold
+// the truth a little less often than said: 87 % for 90 % with three degrees of
+// freedom and a noise of about the prior's size, in simulation.
 type Prior struct {
 	// SD is the standard deviation for athletes without one of their own, s.
 	SD float64
@@ -27,22 +31,35 @@ func (p *Prior) check(ids []string) rigging.FieldErrors {
 		errs = append(errs, &rigging.FieldError{Field: field, Problem: rigging.ProblemRange, Detail: detail})
 	}
 	for _, id := range sortedKeys(p.Means) {
-		if m := p.Means[id]; math.IsNaN(m) || math.IsInf(m, 0) {
-			refuse("prior.means."+id, "the expected effect of "+id+" is not a number")
+		if !(math.Abs(p.Means[id]) <= 1e6) {
+			refuse("prior.means."+id, "the expected effect of "+id+" is not a number of seconds")
 		}
 	}
 	for _, id := range sortedKeys(p.SDs) {
 		if !positive(p.SDs[id]) {
-			refuse("prior.sds."+id, "the standard deviation of "+id+" must be above 0 s")
+			refuse("prior.sds."+id, "the standard deviation of "+id+" must be above 0 s and below a million")
 		}
 	}
 	for _, id := range ids {
 		if _, own := p.SDs[id]; !own && !positive(p.SD) {
-			refuse("prior.sd", fmt.Sprintf("the standard deviation must be above 0 s: %s has none of their own", id))
+			refuse("prior.sd", fmt.Sprintf("the standard deviation must be above 0 s and below a million: %s has none of their own", id))
 			break
 		}
 	}
 	return errs
+}
+
+// strangers lists those whom the prior names and who rowed in no piece.
+func (p *Prior) strangers(t *table) []string {
+	var out []string
+	for _, named := range []map[string]float64{p.Means, p.SDs} {
+		for _, id := range sortedKeys(named) {
+			if _, ok := t.index[id]; !ok && !slices.Contains(out, id) {
+				out = append(out, id)
+			}
+		}
+	}
+	return out
 }
 
 // sortedKeys returns the keys of m in order.
@@ -55,8 +72,9 @@ func sortedKeys(m map[string]float64) []string {
 	return keys
 }
 
-// positive reports whether x is a finite number above 0.
-func positive(x float64) bool { return x > 0 && !math.IsInf(x, 1) }
+// positive reports whether x can be a time, a power or a standard deviation:
+// above 0, and within a million either way so that its square is a number.
+func positive(x float64) bool { return x >= 1e-6 && x <= 1e6 }
 
 // terms returns mean and standard deviation of each athlete, s.
 func (p *Prior) terms(ids []string) (mean, sd []float64) {

@@ -16,10 +16,12 @@ type search struct {
 	model                  Model
 	rng                    *rand.Rand
 
-	x     [][]int
-	info  []float64 // p×p information matrix, then its inverse
-	work  []float64
-	count [2][]int // scratch of fits
+	x              [][]int
+	info           []float64 // p×p information matrix, then its inverse
+	work           []float64 // scratch: of invert,
+	count          [2][]int  // of fits,
+	mean           [][]float64
+	row, sum, line []float64 // and of fillInformation
 }
 
 // Constants of the search, dimensionless. ridge makes an open contrast cost
@@ -58,51 +60,48 @@ func (s *search) fillInformation() {
 	for r := range s.pieces {
 		square += (float64(r) - middle) * (float64(r) - middle)
 	}
-	mean := s.blockMeans()
-	w, sum, line := make([]float64, s.p), make([]float64, s.p), make([]float64, s.p)
+	s.fillMeans()
 	for b := range s.boats {
-		clear(sum)
-		clear(line)
+		clear(s.sum)
+		clear(s.line)
 		for r, at := range s.x {
 			for i, boat := range at {
-				w[i] = -mean[r][i]
+				w := -s.mean[r][i]
 				if boat == b {
-					w[i]++
+					w++
 				}
-				sum[i] += w[i]
-				line[i] += (float64(r) - middle) * w[i]
+				s.row[i] = w
+				s.sum[i] += w
+				s.line[i] += (float64(r) - middle) * w
 			}
-			addOuter(s.info, w, 1)
+			addOuter(s.info, s.row, 1)
 		}
 		if s.model.Hulls {
-			addOuter(s.info, sum, -1/n)
+			addOuter(s.info, s.sum, -1/n)
 		}
 		if s.model.Trends && square > 0 {
-			addOuter(s.info, line, -1/square)
+			addOuter(s.info, s.line, -1/square)
 		}
 	}
 }
 
-// blockMeans returns for each piece the mean of the boats' indicators over the
+// fillMeans sets for each piece the mean of the boats' indicators over the
 // piece, or over all pieces in the absolute view.
-func (s *search) blockMeans() [][]float64 {
-	out := make([][]float64, s.pieces)
-	grand := make([]float64, s.p)
+func (s *search) fillMeans() {
+	share := 1 / float64(s.boats)
+	if s.model.Absolute {
+		share /= float64(s.pieces)
+	}
+	for r := range s.mean {
+		clear(s.mean[r])
+	}
 	for r, at := range s.x {
-		out[r] = make([]float64, s.p)
 		for i, boat := range at {
 			if boat >= 0 {
-				out[r][i] = 1 / float64(s.boats)
-				grand[i] += 1 / float64(s.boats*s.pieces)
+				s.mean[r][i] += share // in the absolute view every r is the same slice
 			}
 		}
 	}
-	if s.model.Absolute {
-		for r := range out {
-			out[r] = grand
-		}
-	}
-	return out
 }
 
 // addOuter adds f·w wᵀ to the lower triangle of a.
@@ -121,9 +120,24 @@ func addOuter(a, w []float64, f float64) {
 }
 
 // invert replaces a positive definite p×p matrix, given by its lower triangle,
-// by its full inverse: Cholesky's A = L Lᵀ, then L⁻¹, then A⁻¹ = L⁻ᵀ L⁻¹. It
-// is own code because it runs for every step of the search.
+// by its full inverse, with room for p×p numbers in l. It is own code because
+// it runs in every step of the search, where the library's allocations tell.
 func invert(a, l []float64, p int) {
+	factor(a, l, p)
+	invertFactor(a, l, p)
+	for i := range p { // A⁻¹ = L⁻ᵀ L⁻¹
+		for j := range i + 1 {
+			sum := 0.0
+			for k := i; k < p; k++ {
+				sum += l[k*p+i] * l[k*p+j]
+			}
+			a[i*p+j], a[j*p+i] = sum, sum
+		}
+	}
+}
+
+// factor sets l to Cholesky's L of A = L Lᵀ.
+func factor(a, l []float64, p int) {
 	for i := range p {
 		for j := range i + 1 {
 			sum := a[i*p+j]
@@ -137,7 +151,11 @@ func invert(a, l []float64, p int) {
 			}
 		}
 	}
-	for i := range p { // rows of L⁻¹, in place
+}
+
+// invertFactor replaces l by L⁻¹, with the lower triangle of a for scratch.
+func invertFactor(a, l []float64, p int) {
+	for i := range p {
 		d := 1 / l[i*p+i]
 		for j := range i {
 			sum := 0.0
@@ -148,15 +166,6 @@ func invert(a, l []float64, p int) {
 		}
 		copy(l[i*p:i*p+i], a[i*p:i*p+i])
 		l[i*p+i] = d
-	}
-	for i := range p {
-		for j := range i + 1 {
-			sum := 0.0
-			for k := i; k < p; k++ {
-				sum += l[k*p+i] * l[k*p+j]
-			}
-			a[i*p+j], a[j*p+i] = sum, sum
-		}
 	}
 }
 
@@ -194,28 +203,27 @@ func (s *search) stepAllowed(r int) bool {
 	return n <= s.movers
 }
 
-// trade exchanges the places of athletes i and j in the pieces from..to.
-func (s *search) trade(i, j, from, to int) {
-	for r := from; r <= to; r++ {
-		s.x[r][i], s.x[r][j] = s.x[r][j], s.x[r][i]
+// move is a trade of athletes i and j over some pieces; it undoes itself.
+type move struct{ i, j, from, to int }
+
+// do exchanges the places of the two.
+func (s *search) do(m move) {
+	for r := m.from; r <= m.to; r++ {
+		s.x[r][m.i], s.x[r][m.j] = s.x[r][m.j], s.x[r][m.i]
 	}
 }
 
-// propose makes a random trade that keeps the rules and returns how to undo
-// it; ok is false when the one tried does not.
-func (s *search) propose() (undo func(), ok bool) {
-	from, to := s.stretch()
-	i, j := s.someone(from), s.rng.IntN(s.p)
-	if i == j {
-		return nil, false
+// propose makes a random trade that keeps the rules; ok is false when the one
+// tried does not, and nothing is changed then.
+func (s *search) propose() (m move, ok bool) {
+	m.from, m.to = s.stretch()
+	m.i, m.j = s.someone(m.from), s.rng.IntN(s.p)
+	s.do(m)
+	if m.i != m.j && s.stepAllowed(m.from) && s.stepAllowed(m.to+1) && s.allFit(m.from, m.to) {
+		return m, true
 	}
-	s.trade(i, j, from, to)
-	undo = func() { s.trade(i, j, from, to) }
-	if s.stepAllowed(from) && s.stepAllowed(to+1) && s.allFit(from, to) {
-		return undo, true
-	}
-	undo()
-	return nil, false
+	s.do(m)
+	return m, false
 }
 
 // stretch picks the pieces that a trade touches: one, or all that follow, or
@@ -258,24 +266,38 @@ func (s *search) allFit(from, to int) bool {
 	return true
 }
 
-// anneal improves the state over so many steps and returns the best found
-// with its cost.
-func (s *search) anneal(steps int, hot, cold float64) ([][]int, float64) {
-	now := s.cost()
+// Each restart cools from hot to cold, in mean variance for unit noise, over a
+// number of steps that falls with the work a step takes. Four of them found
+// the best designs of eight athletes from every seed tried.
+const (
+	restarts            = 4
+	hot, cold           = 5.0, 0.005
+	mostSteps, fewSteps = 40000, 5000
+	workOfAll           = 160_000_000 // multiplications of a restart, roughly
+)
+
+// steps returns how long a restart lasts.
+func (s *search) steps() int {
+	work := s.p * s.p * (s.p + s.pieces*s.boats)
+	return min(max(workOfAll/work, fewSteps), mostSteps)
+}
+
+// anneal improves the state and returns the best found with its cost.
+func (s *search) anneal() ([][]int, float64) {
+	now, steps := s.cost(), s.steps()
 	best, bestCost := clone(s.x), now
 	for k := range steps {
-		heat := hot * math.Pow(cold/hot, float64(k)/float64(steps))
-		undo, ok := s.propose()
+		m, ok := s.propose()
 		if !ok {
 			continue
 		}
 		next := s.cost()
+		heat := hot * math.Pow(cold/hot, float64(k)/float64(steps))
 		if next > now && s.rng.Float64() >= math.Exp((now-next)/heat) {
-			undo()
+			s.do(m)
 			continue
 		}
-		now = next
-		if now < bestCost-1e-9 {
+		if now = next; now < bestCost-1e-9 {
 			best, bestCost = clone(s.x), now
 		}
 	}

@@ -3,7 +3,6 @@ package seatrace
 import (
 	"slices"
 
-	"thole/rigging"
 	"thole/selection"
 )
 
@@ -102,20 +101,6 @@ func Contradictions(a, b *Result) []Pair {
 	for _, d := range a.Final().Differences() {
 		if sign(d.Seconds)*sign(b.Final().Difference(d.First, d.Second).Seconds) < 0 {
 			out = append(out, Pair{d.First, d.Second})
-		}
-	}
-	return out
-}
-
-// SidesOf returns the side of each athlete who rows but one, for naming
-// groups.
-func SidesOf(athletes []selection.Athlete) map[string]rigging.Side {
-	out := map[string]rigging.Side{}
-	for _, a := range athletes {
-		if len(a.SideCost) == 1 {
-			for side := range a.SideCost {
-				out[a.ID] = side
-			}
 		}
 	}
 	return out

@@ -116,30 +116,37 @@ func (w *Wins) fit(t *table, m Model) error {
 	_, columns := x.Dims()
 	w.mean, w.cov = make([]float64, columns), mat.NewSymDense(columns, nil)
 	stages := stagesOf(t)
-	if basis != nil {
-		var reduced mat.Dense
-		reduced.Mul(x, basis)
-		point, info, ok := newton(&reduced, stages)
-		if !ok {
-			return &rigging.FieldError{Field: "pieces", Problem: rigging.ProblemMismatch, Detail: "some crews won whenever they could be told apart, so that wins alone set no bound on their strength: judge by the times, or row more pieces"}
-		}
-		var mean mat.VecDense
-		mean.MulVec(basis, point)
-		w.mean = mean.RawVector().Data
-		var cov mat.SymDense
-		if err := info.InverseTo(&cov); err != nil {
-			panic("seatrace: information is singular")
-		}
-		var full, half mat.Dense
-		half.Mul(basis, &cov)
-		full.Mul(&half, basis.T())
-		w.cov = symmetric(&full, 1)
+	if basis != nil && !w.climbIn(basis, x, stages) {
+		return &rigging.FieldError{Field: "pieces", Problem: rigging.ProblemMismatch, Detail: "some crews won whenever they could be told apart, so that wins alone set no bound on their strength: judge by the times, or row more pieces"}
 	}
 	w.LogLikelihood, _, _ = likelihood(x, stages, mat.NewVecDense(columns, w.mean))
 	if m.Hulls {
 		w.Advantage = w.mean[len(t.ids):]
 	}
 	return nil
+}
+
+// climbIn finds the maximum in the space of the basis and sets mean and
+// covariance; it reports whether there is one.
+func (w *Wins) climbIn(basis, x *mat.Dense, stages []stage) bool {
+	var reduced mat.Dense
+	reduced.Mul(x, basis)
+	point, info, ok := newton(&reduced, stages)
+	if !ok {
+		return false
+	}
+	var mean mat.VecDense
+	mean.MulVec(basis, point)
+	w.mean = mean.RawVector().Data
+	var cov mat.SymDense
+	if err := info.InverseTo(&cov); err != nil {
+		return false
+	}
+	var full, half mat.Dense
+	half.Mul(basis, &cov)
+	full.Mul(&half, basis.T())
+	w.cov = symmetric(&full, 1)
+	return true
 }
 
 // newton climbs from zero; the likelihood is concave. ok is false when it has
