@@ -34,30 +34,46 @@ const (
 // stop.
 const stopLimit = 10 * time.Second
 
-// serve listens until ctx ends.
+// serve serves the club until ctx ends.
 func serve(ctx context.Context, args []string, to streams) error {
-	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
-	addr, debug := servingFlags(flags)
-	if err := parse(flags, args, to); err != nil {
-		return err
-	}
-	return serveClub(ctx, *addr, newLog(to, *debug))
+	return serveAs(ctx, "serve", args, to)
 }
 
-// demo serves a made-up club.
+// demo serves for trying things out.
 func demo(ctx context.Context, args []string, to streams) error {
-	flags := flag.NewFlagSet("demo", flag.ContinueOnError)
-	addr, debug := servingFlags(flags)
+	return serveAs(ctx, "demo", args, to)
+}
+
+// serveAs reads the flags of a command that serves, and serves.
+func serveAs(ctx context.Context, name string, args []string, to streams) error {
+	flags := flag.NewFlagSet(name, flag.ContinueOnError)
+	addr := flags.String("addr", defaultAddress, "`address` to listen on; port 0 picks a free one")
+	debug := flags.Bool("debug", false, "log every request")
 	if err := parse(flags, args, to); err != nil {
 		return err
 	}
-	return serveClub(ctx, *addr, newLog(to, *debug))
+	log := newLog(to, *debug)
+	listener, err := listen(*addr)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = listener.Close() }()
+	handler, err := house(log)
+	if err != nil {
+		return err
+	}
+	log.Info("listening", "url", "http://"+listener.Addr().String())
+	return serveUntil(ctx, newServer(handler, log), listener, stopLimit)
 }
 
-// servingFlags adds the flags that serve and demo share.
-func servingFlags(flags *flag.FlagSet) (addr *string, debug *bool) {
-	return flags.String("addr", defaultAddress, "`address` to listen on; port 0 picks a free one"),
-		flags.Bool("debug", false, "log every request")
+// house puts the rooms together, from right to left.
+func house(log *slog.Logger) (http.Handler, error) {
+	service := api.NewService()
+	pages, err := ui.New(service, log)
+	if err != nil {
+		return nil, fmt.Errorf("setting up the pages: %w", err)
+	}
+	return newHandler(service, pages, log)
 }
 
 func newLog(to streams, debug bool) *slog.Logger {
@@ -66,26 +82,6 @@ func newLog(to streams, debug bool) *slog.Logger {
 		level = slog.LevelDebug
 	}
 	return slog.New(slog.NewTextHandler(to.err, &slog.HandlerOptions{Level: level}))
-}
-
-// serveClub puts the rooms of the house together and serves them.
-func serveClub(ctx context.Context, addr string, log *slog.Logger) error {
-	listener, err := listen(addr)
-	if err != nil {
-		return err
-	}
-	defer func() { _ = listener.Close() }()
-	service := api.NewService() // a store would be opened before and closed after
-	pages, err := ui.New(service, log)
-	if err != nil {
-		return err
-	}
-	handler, err := newHandler(service, pages, log)
-	if err != nil {
-		return err
-	}
-	log.Info("listening", "url", "http://"+listener.Addr().String())
-	return serveUntil(ctx, newServer(handler, log), listener, stopLimit)
 }
 
 // listen opens addr and says in plain words why it cannot.
