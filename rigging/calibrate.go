@@ -197,7 +197,10 @@ func sumSquares(r []float64) float64 {
 // report turns the solution into a Calibration; the covariance of the habits
 // is the inverse of JᵀJ, the residuals being in standard deviations.
 func (f *habitFit) report(x [habitCount]float64, r []float64) (Calibration, error) {
-	c := Calibration{Posture: f.posture(x)}
+	c := Calibration{
+		Posture: f.posture(x), // and the prior's spread, unless the arcs narrow it
+		LeanSD:  Angle(habitSD[habitLean]), LaybackSD: Angle(habitSD[habitLayback]), ProtractionSD: habitSD[habitProtraction],
+	}
 	for i := range f.arcs {
 		arc := &f.arcs[i]
 		s, err := f.solve(arc, x)

@@ -216,3 +216,24 @@ func TestCalibrationTakesStatedHandsAndDisplacement(t *testing.T) {
 		degrees(t, "layback", cal.Posture.Layback, 28, 1e-9)
 	}
 }
+
+// TestCalibrationAtTheEdgeClaimsNothing: where a hair more lean cannot be rowed
+// there is no slope to follow, and the prior stands with its own spread.
+func TestCalibrationAtTheEdgeClaimsNothing(t *testing.T) {
+	c := rigging.NewCase(scull(), adult())
+	c.Setup.HeelToPin = root(0.30, 0.60, func(heel float64) float64 {
+		moved := c
+		moved.Setup.HeelToPin = heel
+		s, err := moved.Solve()
+		if err != nil {
+			return -1
+		}
+		return (s.Catch + deg(84.99999)).Degrees()
+	})
+	cal := calibrate(t, c.Body, c.Posture, rigging.MeasuredArc{Setup: c.Setup, Catch: deg(-70)})
+	degrees(t, "lean", cal.Posture.Lean, 25, 0)
+	degrees(t, "SD of the lean", cal.LeanSD, 6, 1e-9)
+	degrees(t, "SD of the layback", cal.LaybackSD, 6, 1e-9)
+	near(t, "SD of the protraction", cal.ProtractionSD, 0.025, 1e-12)
+	degrees(t, "miss", cal.CatchMiss[0], -15, 0.001)
+}
