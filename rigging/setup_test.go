@@ -138,3 +138,8 @@ func TestClassesCannotBeChangedByCallers(t *testing.T) {
 		t.Error("a caller changed the table of classes")
 	}
 }
+
+func TestAnglesConvert(t *testing.T) {
+	near(t, "half a turn", (180 * rigging.Degree).Radians(), math.Pi, 0)
+	near(t, "a quarter", rigging.Angle(math.Pi/2).Degrees(), 90, 1e-13)
+}
