@@ -142,7 +142,8 @@ func (b *slowBody) learn(i int, value float64) {
 }
 
 // beyond is the upper tail of the chi-squared distribution, by the recurrence
-// in the degrees of freedom (Abramowitz & Stegun 26.4.8).
+// in the degrees of freedom (Abramowitz & Stegun, Handbook of Mathematical
+// Functions, 26.4).
 func beyond(x float64, n int) float64 {
 	tail, from := math.Erfc(math.Sqrt(x/2)), 1
 	if n%2 == 0 {
