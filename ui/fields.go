@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"fmt"
 	"math"
 	"net/url"
 	"strconv"
@@ -116,9 +115,9 @@ func bind(fields []field, prefix string, typed url.Values, request *api.SolveReq
 		if text == "" {
 			continue
 		}
-		v, err := parseNumber(text)
-		if err != nil {
-			problems[f.Path] = err.Error()
+		v, ok := parseNumber(text)
+		if !ok {
+			problems[f.Path] = "“" + text + "” is not a number."
 			continue
 		}
 		*f.at(request) = &v
@@ -127,15 +126,13 @@ func bind(fields []field, prefix string, typed url.Values, request *api.SolveReq
 }
 
 // parseNumber reads a number as people type it: a decimal point or comma, any
-// kind of minus sign, perhaps the unit behind it.
-func parseNumber(text string) (float64, error) {
+// kind of minus sign, perhaps the unit behind it; ok is false for anything
+// else.
+func parseNumber(text string) (v float64, ok bool) {
 	clean := strings.NewReplacer("−", "-", "–", "-", ",", ".", "\u00a0", "", " ", "").Replace(strings.TrimSpace(text))
 	for _, unit := range [...]string{"cm", "°", "deg", "kg", "m/s", "years"} {
 		clean = strings.TrimSuffix(clean, unit)
 	}
 	v, err := strconv.ParseFloat(clean, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("“%s” is not a number.", text)
-	}
-	return v, nil
+	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
 }

@@ -73,7 +73,7 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")
 	// A fragment must not be restored as a page from the history.
-	h.Set("Vary", "HX-Request")
+	h.Add("Vary", "HX-Request")
 	h.Set("Cache-Control", "no-store")
 	w.WriteHeader(status)
 	_, err := w.Write(body.Bytes())
