@@ -1,0 +1,205 @@
+package stroke
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+
+	"thole/rigging"
+)
+
+// Options are what an analysis can be given besides; the zero value is
+// sensible.
+type Options struct {
+	// Levers returns the levers of an oar; nil, or a zero lever that is
+	// needed, leaves work and power out.
+	Levers func(Oar) Levers
+	// Progress is told the bytes read so far, about every quarter megabyte.
+	Progress func(bytes int64)
+	// Samples receives the cleaned samples of each oar in blocks, ascending
+	// in time; an error ends the analysis. Nothing is kept when it is nil.
+	Samples func(Oar, Block) error
+}
+
+// earlyRows is after how many rows, none of them usable, a file is given up.
+const earlyRows = 10_000
+
+// Analyse reads a file as the mapping says and measures its strokes. Memory
+// does not grow with the file beyond the strokes listed. A row that cannot be
+// used is counted in the report with its reason. Errors: *rigging.FieldError
+// for the mapping, the thresholds or a lever, *FileError for a file without a
+// single usable row, the context's error when it was cancelled, and errors of
+// src and of Samples.
+func Analyse(ctx context.Context, src io.Reader, m Mapping, th Thresholds, opt Options) (*Report, error) {
+	if err := m.Validate(); err != nil {
+		return nil, err
+	}
+	if err := th.Validate(); err != nil {
+		return nil, err
+	}
+	a := &analysis{mapping: m, thresholds: th, options: opt}
+	x := newImporter(m, a.open)
+	lines, err := feed(ctx, src, x, func(n int64) error {
+		if opt.Progress != nil {
+			opt.Progress(n)
+		}
+		return a.failed()
+	})
+	if err != nil {
+		return nil, err
+	}
+	r := a.report(x)
+	r.Bytes = lines.read
+	if lines.hopeless {
+		r.warn("stopped", fmt.Sprintf("reading stopped at line %d, which does not end: what follows is not text", lines.number))
+	}
+	return r, a.failed()
+}
+
+// feed reads src through the importer. It fails when no row can be used.
+func feed(ctx context.Context, src io.Reader, x *importer, progress func(int64) error) (*lineReader, error) {
+	lines := newLineReader(src, nil)
+	lines.each = func() error {
+		if err := progress(lines.read); err != nil {
+			return err
+		}
+		return ctx.Err()
+	}
+	for {
+		line, long, err := lines.next()
+		if err == io.EOF {
+			return lines, x.usable()
+		}
+		if err != nil {
+			return lines, err
+		}
+		switch {
+		case long:
+			x.long(lines.number)
+		case lines.number > int64(x.mapping.HeaderLines):
+			x.row(line, lines.number)
+		}
+		if x.accepted == 0 && x.rows >= earlyRows {
+			return lines, x.usable()
+		}
+	}
+}
+
+// usable returns the error of a file of which nothing could be used.
+func (x *importer) usable() error {
+	switch {
+	case x.accepted > 0:
+		return nil
+	case len(x.refusals.Listed) > 0:
+		first := x.refusals.Listed[0]
+		return &FileError{first.Line, "no row can be read with this mapping; the first: " + first.Reason}
+	case x.rows > 0:
+		return &FileError{Text: "the columns said to hold the oar angle and the force are blank in every row"}
+	}
+	return &FileError{Text: "the file holds no rows below the header"}
+}
+
+// analysis is the work in progress on a file.
+type analysis struct {
+	mapping    Mapping
+	thresholds Thresholds
+	options    Options
+	oars       []*oarWork
+	kept       int // strokes listed so far
+	err        error
+}
+
+// failed returns the first error of a lever or of the receiver of samples.
+func (a *analysis) failed() error {
+	for _, w := range a.oars {
+		if a.err == nil {
+			a.err = w.segmenter.err
+		}
+	}
+	return a.err
+}
+
+// oarWork is the work in progress on one oar.
+type oarWork struct {
+	all       *analysis
+	segmenter segmenter
+	gauge     gauge
+	strokes   []Stroke
+	features  [FeatureCount]moments
+	curves    gather
+	recovery  moments
+	seen      extent
+}
+
+// open prepares the work on an oar that turned up in the file.
+func (a *analysis) open(o Oar) taker {
+	w := &oarWork{all: a, seen: newExtent()}
+	w.gauge.thresholds = a.thresholds
+	if a.options.Levers != nil {
+		l := a.options.Levers(o)
+		if !plausible(l.In) || !plausible(l.Out) {
+			a.err = wrong("levers", rigging.ProblemMismatch, "the levers"+of(o)+" are lengths of up to 4 m")
+		}
+		w.gauge.arm, w.gauge.hasArm = l.arm(a.mapping.Force)
+	}
+	w.segmenter.cycle = w.cycle
+	if a.options.Samples != nil {
+		w.segmenter.clean = func(b Block) error { return a.options.Samples(o, b) }
+	}
+	a.oars = append(a.oars, w)
+	return w
+}
+
+func plausible(lever float64) bool { return lever >= 0 && lever <= 4 }
+
+func (w *oarWork) take(s sample) {
+	w.seen.add(s)
+	w.segmenter.take(s)
+}
+
+// cycle measures one whole cycle.
+func (w *oarWork) cycle(k *track, catch, finish, next turn) {
+	m, ok := w.gauge.measure(k, catch, finish, next)
+	if !ok {
+		w.segmenter.leftOut.NoLoad++
+		return
+	}
+	for f := range Feature(FeatureCount) {
+		if v, ok := m.Value(f); ok {
+			w.features[f].add(v)
+		}
+	}
+	w.recovery.add(m.recovery)
+	w.curves.add(&w.gauge.byAngle, &w.gauge.byTime)
+	if w.all.kept < MaxStrokes {
+		w.all.kept++
+		w.strokes = append(w.strokes, m.Stroke)
+	}
+}
+
+// report closes all oars and puts the result together.
+func (a *analysis) report(x *importer) *Report {
+	r := &Report{Rows: x.rows, Refused: x.refusals, Thresholds: a.thresholds, Force: a.mapping.Force}
+	count := 0
+	for i, w := range a.oars {
+		w.segmenter.end()
+		o := w.report(x.order[i])
+		count += o.Count
+		r.Oars = append(r.Oars, o)
+	}
+	slices.SortFunc(r.Oars, func(p, q OarReport) int { return compareOars(p.Oar, q.Oar) })
+	r.caution(x, count)
+	return r
+}
+
+func (w *oarWork) report(c *channel) OarReport {
+	o := OarReport{Oar: c.oar, Samples: c.samples, Missing: c.missing, Spikes: w.segmenter.spikes,
+		SampleRate: c.rate(), LeftOut: w.segmenter.leftOut, Strokes: w.strokes, Curve: w.curves.curve()}
+	o.Count = o.Curve.Strokes
+	for f := range o.Features {
+		o.Features[f] = w.features[f].summary()
+	}
+	o.caution(w)
+	return o
+}

@@ -1,0 +1,110 @@
+package stroke
+
+import "math"
+
+// Feature is one measure of a stroke.
+type Feature int
+
+// The measures of a stroke. "Share" is between 0 and 1.
+const (
+	CatchAngle   Feature = iota // smallest oar angle, rad
+	FinishAngle                 // largest oar angle, rad
+	Arc                         // finish − catch, rad
+	Rate                        // strokes a second, from catch to catch, Hz
+	DriveTime                   // catch to finish, s
+	Rhythm                      // drive time over recovery time
+	CatchSlip                   // from the catch until the blade works, rad
+	ReleaseSlip                 // from where it ceases to work to the finish, rad
+	EffectiveArc                // arc without both slips, rad
+	PeakForce                   // N at the measured site
+	PeakAngle                   // oar angle at the peak, rad
+	PeakPlace                   // share of the arc rowed at the peak
+	MeanForce                   // over the arc: ∫F dθ / arc, N
+	MeanToPeak                  // mean force over peak force
+	Work                        // ∫ moment dθ over the drive, J
+	Power                       // work over the time of the whole cycle, W
+	RiseAngle                   // from the catch to 70 % of the peak, rad
+	RiseTime                    // the same in time, s
+	MeanSpeed                   // of the boat over the cycle, m/s
+	Distance                    // the boat travels in the cycle, m
+	EntryAngle                  // oar angle where the blade's centre meets the water, rad
+	Depth                       // lowest vertical angle of the drive, rad, negative
+	CoverTime                   // from the catch until covered, s; 0 when it is by then
+	CoverAngle                  // the same in oar angle, rad
+	DownShare                   // share of the effective arc in which the blade goes down
+	UpShare                     // share of the effective arc in which it comes up
+
+	// FeatureCount is the number of features.
+	FeatureCount = int(iota)
+)
+
+var features = [FeatureCount]struct{ key, unit string }{
+	{"catch", "rad"}, {"finish", "rad"}, {"arc", "rad"}, {"rate", "Hz"}, {"drive_time", "s"},
+	{"rhythm", ""}, {"catch_slip", "rad"}, {"release_slip", "rad"}, {"effective_arc", "rad"},
+	{"peak_force", "N"}, {"peak_angle", "rad"}, {"peak_place", ""}, {"mean_force", "N"},
+	{"mean_to_peak", ""}, {"work", "J"}, {"power", "W"}, {"rise_angle", "rad"}, {"rise_time", "s"},
+	{"mean_speed", "m/s"}, {"distance", "m"}, {"entry_angle", "rad"}, {"depth", "rad"},
+	{"cover_time", "s"}, {"cover_angle", "rad"}, {"down_share", ""}, {"up_share", ""},
+}
+
+// String returns the feature's name in lower case with underscores.
+func (f Feature) String() string { return features[f].key }
+
+// Unit returns the SI unit the feature is given in, "" for a bare number.
+func (f Feature) Unit() string { return features[f].unit }
+
+// Stroke is one whole cycle as measured.
+type Stroke struct {
+	Start float64 // time of the catch, s
+	// CatchLevel and ReleaseLevel are the thresholds this stroke's slips
+	// refer to: N by force or share, rad by depth.
+	CatchLevel, ReleaseLevel float64
+
+	values [FeatureCount]float64
+	known  uint32
+}
+
+// Value returns a feature; ok is false when the stroke does not have it: work
+// without levers, the path of the blade without vertical angle, slip in a
+// stroke that never reaches the threshold.
+func (s *Stroke) Value(f Feature) (v float64, ok bool) {
+	return s.values[f], s.known&(1<<f) != 0
+}
+
+// set notes a feature; a value that is not a finite number is left unknown.
+func (s *Stroke) set(f Feature, v float64) {
+	if !math.IsNaN(v) && !math.IsInf(v, 0) {
+		s.values[f] = v
+		s.known |= 1 << f
+	}
+}
+
+// Summary is the mean and the sample standard deviation (divisor n − 1) of a
+// feature over N strokes. SD is 0 below two strokes, Mean below one.
+type Summary struct {
+	N        int
+	Mean, SD float64
+}
+
+// moments gathers a summary one value at a time (B. P. Welford, Technometrics
+// 4:419, 1962).
+type moments struct {
+	n           float64
+	mean, sumSq float64
+}
+
+func (m *moments) add(v float64) {
+	m.n++
+	d := v - m.mean
+	m.mean += d / m.n
+	m.sumSq += d * (v - m.mean)
+}
+
+func (m *moments) sd() float64 {
+	if m.n < 2 {
+		return 0
+	}
+	return math.Sqrt(m.sumSq / (m.n - 1))
+}
+
+func (m *moments) summary() Summary { return Summary{int(m.n), m.mean, m.sd()} }

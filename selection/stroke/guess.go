@@ -1,0 +1,208 @@
+package stroke
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// isClock tells whether a column is written h:mm:ss.
+func (f *form) isClock(i int) bool {
+	return slices.ContainsFunc(f.rows, func(row []string) bool { return strings.Contains(row[i], ":") })
+}
+
+// unitOf proposes a unit for the values of a column whose name has none.
+func unitOf(q Quantity, v []float64) Unit {
+	switch {
+	case q == Time:
+		return timeUnit(v)
+	case q == Force:
+		return Newton // until more of the file was seen: see mendForce
+	case q == BoatSpeed && len(v) > 0 && slices.Max(v) > 9:
+		return KilometrePerHour
+	case q == BoatSpeed:
+		return MetrePerSecond
+	case q == OarAngle && len(v) > 0 && looksRadian(slices.Min(v), slices.Max(v)):
+		return Radian
+	}
+	return Degree
+}
+
+// looksRadian tells whether an oar's angles are radians: they lie on both
+// sides of zero, and a hundred degrees or so are 1.7 rad.
+func looksRadian(low, high float64) bool {
+	return low < 0 && high > 0 && high-low > 0.6 && high-low < 3.2
+}
+
+// timeUnit tells milliseconds from seconds by the usual step: 20 to 500
+// samples a second are 2 to 50 ms.
+func timeUnit(v []float64) Unit {
+	var steps []float64
+	for i := 1; i < len(v); i++ {
+		if d := v[i] - v[i-1]; d > 0 {
+			steps = append(steps, d)
+		}
+	}
+	slices.Sort(steps)
+	if len(steps) > 0 && steps[len(steps)/2] >= 1 {
+		return Millisecond
+	}
+	return Second
+}
+
+// guess gives meanings to the columns of a file without header by their
+// values: the time never falls, the angle swings to both sides of zero by
+// less than a quarter turn, the force stays mostly on one side, a seat is one
+// of few whole numbers.
+func (f *form) guess(headings []heading) {
+	var taken [SideName + 1]bool
+	for i := range headings {
+		q, ok := f.quantity(i)
+		if ok && !taken[q] {
+			headings[i] = heading{quantity: q, known: true}
+			taken[q] = true
+		}
+	}
+}
+
+func (f *form) quantity(i int) (Quantity, bool) {
+	v, ok := f.column(i)
+	switch {
+	case f.isClock(i):
+		return Time, true
+	case !ok && f.isSide(i):
+		return SideName, true
+	case !ok:
+		return SeatName, true
+	case len(v) < 2:
+		return 0, false
+	}
+	low, high := slices.Min(v), slices.Max(v)
+	switch {
+	case low < high && slices.IsSorted(v):
+		return Time, true
+	case low >= 1 && high <= 9 && whole(v):
+		return SeatName, true
+	case high > 0 && high <= 95 && low < -0.3*high && low >= -95 && (high-low > 30 || looksRadian(low, high)):
+		return OarAngle, true
+	case math.Max(high, -low) > 30 && math.Min(high, -low) < 0.2*math.Max(high, -low):
+		return Force, true
+	}
+	return 0, false
+}
+
+func (f *form) isSide(i int) bool {
+	return !slices.ContainsFunc(f.rows, func(row []string) bool { _, ok := parseSide(row[i]); return !ok })
+}
+
+func whole(v []float64) bool {
+	return !slices.ContainsFunc(v, func(x float64) bool { return x != math.Trunc(x) })
+}
+
+// mend compares units and signs with what the oars did, and corrects those
+// that cannot be right.
+func (p *Proposal) mend(seen []*extent, x *importer) {
+	if x.refusals.Count > 0 {
+		p.warn("refused", fmt.Sprintf("%d of the first %d rows cannot be read in whole; the first, line %d: %s",
+			x.refusals.Count, x.rows, x.refusals.Listed[0].Line, x.refusals.Listed[0].Reason))
+	}
+	if len(x.restarts) > 0 {
+		p.warn("restarted", fmt.Sprintf("the time is set back at line %d", x.restarts[0]))
+	}
+	all := together(seen)
+	p.mendUnits(&all)
+	p.mendSigns(&all)
+	p.mendRate()
+}
+
+// together takes the oars as one.
+func together(seen []*extent) extent {
+	all := newExtent()
+	for _, e := range seen {
+		widen(&all.angle, e.angle[0])
+		widen(&all.angle, e.angle[1])
+		widen(&all.force, e.force[0])
+		widen(&all.force, e.force[1])
+		all.area += e.area
+		all.size += e.size
+		all.lift.n += e.lift.n
+		all.lift.x += e.lift.x
+		all.lift.y += e.lift.y
+		all.lift.xy += e.lift.xy
+	}
+	return all
+}
+
+// each changes the columns of a quantity.
+func (p *Proposal) each(q Quantity, change func(*Column)) {
+	for i := range p.Mapping.Columns {
+		if c := &p.Mapping.Columns[i]; c.Quantity == q {
+			change(c)
+		}
+	}
+}
+
+func (p *Proposal) mendUnits(e *extent) {
+	if constant(e.angle) {
+		p.warn("constant_angle", "the oar angle never changes in the sample")
+	}
+	// What was read as degrees, back in the numbers of the file. A rower who
+	// rests with the oar square may move it by a degree, but without force.
+	low, high := e.angle[0]/units[Degree].si, e.angle[1]/units[Degree].si
+	if looksRadian(low, high) && span(e.force) > 30 {
+		p.warn("radians", fmt.Sprintf("the oar angle runs from %.3g to %.3g in the file: taken as radians rather than degrees", low, high))
+		toRadian := func(c *Column) { c.Unit = Radian }
+		p.each(OarAngle, toRadian)
+		p.each(VerticalAngle, toRadian)
+	}
+	p.mendForce(e)
+}
+
+func (p *Proposal) mendForce(e *extent) {
+	top := max(e.force[1], -e.force[0])
+	switch {
+	case constant(e.force):
+		p.warn("constant_force", "the force never changes in the sample")
+	case top < lowPeak && top > 5:
+		p.warn("low_force", fmt.Sprintf("the force reaches only %.3g N in the sample: check whether it was written in kgf", top))
+		p.each(Force, func(c *Column) {
+			if slices.Contains(p.unnamed, c.Index) {
+				c.Unit = KilogramForce
+			}
+		})
+	case top < lowPeak:
+		p.warn("low_force", fmt.Sprintf("the force reaches only %.3g N in the sample: was the oar pulled, and what is the unit?", top))
+	case top > highPeak:
+		p.warn("high_force", fmt.Sprintf("the force reaches %.4g N in the sample: check whether it was written in N", top))
+	}
+}
+
+// mendSigns turns the signs that the work done says are swapped.
+func (p *Proposal) mendSigns(e *extent) {
+	negate := func(c *Column) { c.Negate = !c.Negate }
+	area, rising := e.area, e.lift.positive()
+	if e.pushes() && !constant(e.force) {
+		p.warn("negative_force", "the force is mostly negative: its sign is turned")
+		p.each(Force, negate)
+		area, rising = -area, !rising
+	}
+	if area < -backwardPart*e.size {
+		p.warn("swapped_angle", "the force acts while the angle falls: the sign of the oar angle is turned, so that the catch is negative")
+		p.each(OarAngle, negate)
+	}
+	if rising && e.lift.n > 0 {
+		p.warn("swapped_vertical", "the vertical angle rises under load: its sign is turned, so that it is negative below the water")
+		p.each(VerticalAngle, negate)
+	}
+}
+
+func (p *Proposal) mendRate() {
+	switch hz := p.SampleRate; {
+	case hz == 0:
+	case hz < 1:
+		p.warn("rate", fmt.Sprintf("the samples are %.3g s apart: check the unit of time", 1/hz))
+	case hz < fewHz || hz > manyHz:
+		p.warn("rate", fmt.Sprintf("%.4g samples a second: %g to %g are expected", hz, fewHz, manyHz))
+	}
+}

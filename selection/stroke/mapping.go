@@ -1,0 +1,186 @@
+package stroke
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"thole/rigging"
+)
+
+// Column says what one column of the file holds. Columns that are not named
+// are passed over.
+type Column struct {
+	Index    int // from 0
+	Quantity Quantity
+	Unit     Unit
+	// Seat and Side say whose oar it is. They stay empty where a column of
+	// the file tells the seat or the side, and in the columns of time and
+	// boat speed, which all seats share.
+	Seat   string
+	Side   rigging.Side
+	Negate bool // the file has the opposite sign
+}
+
+// Mapping says how a file is to be read. It describes a kind of file, not one
+// outing, so that it can be kept and used again; the levers of the oars are
+// given separately.
+type Mapping struct {
+	Separator    byte // comma, semicolon, tab, bar; a blank for runs of blanks
+	DecimalComma bool // with commas between the cells, the numbers are in quotes
+	HeaderLines  int  // lines before the first row of measurements
+	// Width is the number of cells of a row; rows with another number are
+	// refused, unless what they have more is blank. 0 takes it from the
+	// first row.
+	Width   int
+	Columns []Column
+	Force   Site
+	// SampleRate in Hz stands in where no column holds the time; 0 else.
+	SampleRate float64
+}
+
+// PlainHeader is the first line of Thole's own layout: RFC 4180, one row for
+// each sample of each seat, comma and decimal point, names with units. The
+// last two columns may be left out or blank, and a column named side (port or
+// starboard) may stand behind them where a rower has two oars.
+const PlainHeader = "time_s,seat,angle_deg,force_n,vertical_deg,speed_m_s"
+
+// PlainLayout returns the mapping for files with [PlainHeader] and a force
+// measured at the given site.
+func PlainLayout(force Site) Mapping {
+	return Mapping{
+		Separator:   ',',
+		HeaderLines: 1,
+		Force:       force,
+		Columns: []Column{
+			{Index: 0, Quantity: Time, Unit: Second},
+			{Index: 1, Quantity: SeatName},
+			{Index: 2, Quantity: OarAngle, Unit: Degree},
+			{Index: 3, Quantity: Force, Unit: Newton},
+			{Index: 4, Quantity: VerticalAngle, Unit: Degree},
+			{Index: 5, Quantity: BoatSpeed, Unit: MetrePerSecond},
+		},
+	}
+}
+
+const (
+	maxColumns = 4096
+	maxOars    = 64     // channels in one file
+	maxRate    = 1000.0 // Hz, beyond any sensor on an oar
+)
+
+// Validate names the first field that cannot be right, as a
+// *rigging.FieldError.
+func (m Mapping) Validate() error {
+	if !slices.Contains([]byte{',', ';', '\t', '|', ' '}, m.Separator) {
+		return wrong("separator", rigging.ProblemUnknown, "choose comma, semicolon, tab, bar or blank")
+	}
+	if m.HeaderLines < 0 || m.Width < 0 || m.Width > maxColumns {
+		return wrong("header_lines", rigging.ProblemMismatch, "the numbers of header lines and columns cannot be negative or in the thousands")
+	}
+	if math.IsNaN(m.SampleRate) || m.SampleRate < 0 || m.SampleRate > maxRate {
+		return wrong("sample_rate", rigging.ProblemMismatch, "give the samples per second, up to 1000")
+	}
+	if m.Force != Handle && m.Force != Gate {
+		return wrong("force_at", rigging.ProblemUnknown, "the force is measured at the handle or at the gate")
+	}
+	for i, c := range m.Columns {
+		if err := c.validate(fmt.Sprintf("columns[%d]", i)); err != nil {
+			return err
+		}
+	}
+	return m.validateOars()
+}
+
+func wrong(field string, problem rigging.Problem, detail string) error {
+	return &rigging.FieldError{Field: field, Problem: problem, Detail: detail}
+}
+
+func (c Column) validate(field string) error {
+	if c.Index < 0 || c.Index >= maxColumns {
+		return wrong(field+".index", rigging.ProblemMismatch, "there is no such column")
+	}
+	if c.Quantity < Time || c.Quantity > SideName {
+		return wrong(field+".quantity", rigging.ProblemUnknown, "the quantity is not known")
+	}
+	if !c.Unit.Measures(c.Quantity) {
+		return wrong(field+".unit", rigging.ProblemMismatch, "the unit does not measure "+c.Quantity.String())
+	}
+	if c.Side != 0 && c.Side != rigging.Port && c.Side != rigging.Starboard {
+		return wrong(field+".side", rigging.ProblemUnknown, "the side is port or starboard")
+	}
+	if c.common() && (c.Seat != "" || c.Side != 0) {
+		return wrong(field+".seat", rigging.ProblemMismatch, "a column of "+c.Quantity.String()+" belongs to no single oar")
+	}
+	return nil
+}
+
+// common tells whether the column speaks for the whole row.
+func (c Column) common() bool {
+	return c.Quantity == Time || c.Quantity == BoatSpeed || c.Quantity == SeatName || c.Quantity == SideName
+}
+
+func (m Mapping) has(q Quantity) bool {
+	return slices.ContainsFunc(m.Columns, func(c Column) bool { return c.Quantity == q })
+}
+
+// oars returns the channels that the columns name, in the order of first
+// mention.
+func (m Mapping) oars() []Oar {
+	var oars []Oar
+	for _, c := range m.Columns {
+		if o := (Oar{c.Seat, c.Side}); !c.common() && !slices.Contains(oars, o) {
+			oars = append(oars, o)
+		}
+	}
+	return oars
+}
+
+// find returns the place in Columns of the quantity for the oar, or -1.
+func (m Mapping) find(q Quantity, o Oar) int {
+	return slices.IndexFunc(m.Columns, func(c Column) bool {
+		return c.Quantity == q && c.Seat == o.Seat && c.Side == o.Side
+	})
+}
+
+// validateOars checks that the columns make whole channels.
+func (m Mapping) validateOars() error {
+	type slot struct {
+		q Quantity
+		o Oar
+	}
+	seen := map[slot]bool{}
+	for _, c := range m.Columns {
+		s := slot{c.Quantity, Oar{c.Seat, c.Side}}
+		if seen[s] {
+			return wrong("columns", rigging.ProblemMismatch, "two columns hold the "+c.Quantity.String()+of(s.o))
+		}
+		seen[s] = true
+		if m.has(SeatName) && c.Seat != "" || m.has(SideName) && c.Side != 0 {
+			return wrong("columns", rigging.ProblemMismatch, "a seat or side is named both in a column and for a column")
+		}
+	}
+	if !m.has(Time) && m.SampleRate == 0 {
+		return wrong("columns", rigging.ProblemMissing, "say which column holds the time, or how many samples a second there are")
+	}
+	oars := m.oars()
+	if len(oars) == 0 || len(oars) > maxOars {
+		return wrong("columns", rigging.ProblemMissing, fmt.Sprintf("say which columns hold the oar angle and the force (1 to %d oars)", maxOars))
+	}
+	for _, o := range oars {
+		for _, q := range []Quantity{OarAngle, Force} {
+			if m.find(q, o) < 0 {
+				return wrong("columns", rigging.ProblemMissing, "say which column holds the "+q.String()+of(o))
+			}
+		}
+	}
+	return nil
+}
+
+// of returns " of seat 3 port", or nothing for an oar without a name.
+func of(o Oar) string {
+	if o.String() == "" {
+		return ""
+	}
+	return " of seat " + o.String()
+}

@@ -1,0 +1,288 @@
+package stroke
+
+import (
+	"math"
+	"slices"
+)
+
+const (
+	riseShare  = 0.7  // of the peak, to which the rise is measured
+	peakWindow = 0.04 // of the drive's time, half the width about the peak
+	edgeWindow = 0.02 // of the drive's time, half the width about a threshold
+	holdShare  = 0.03 // of the drive's time, for which a threshold has to hold
+	// fullDepth is how far the blade has to come from covered to its deepest
+	// to count as being at depth. A convention of this package.
+	fullDepth = 0.9
+)
+
+// gauge measures cycles; it keeps its working arrays from one to the next.
+type gauge struct {
+	thresholds Thresholds
+	arm        float64 // m, what force is multiplied with for the moment
+	hasArm     bool
+
+	drive  track     // from catch to finish, both ends put in
+	smooth []float64 // the angle, ascending
+	deep   []float64 // the vertical angle below the water; empty when not known
+	turned [2][]float64
+	pool   []run
+
+	byAngle, byTime [Nodes]float64
+}
+
+// measured is what a cycle gave besides its features.
+type measured struct {
+	Stroke
+	recovery float64 // mean force in the middle of the recovery, N
+}
+
+// measure takes the features of a cycle. ok is false when nothing was pulled.
+// byAngle and byTime then hold the curves.
+func (g *gauge) measure(k *track, catch, finish, next turn) (m measured, ok bool) {
+	g.fill(k, catch, finish)
+	peakTime, peak := g.peak()
+	if peak < leastForce {
+		return m, false
+	}
+	m.Start = catch.t
+	g.times(&m.Stroke, catch, finish, next)
+	g.forces(&m.Stroke, catch, finish, next, peakTime, peak)
+	g.slips(&m.Stroke, peak)
+	g.path(&m.Stroke, k, catch)
+	g.boat(&m.Stroke, k, catch, next)
+	m.recovery = calm(k, finish, next)
+	resample(g.smooth, g.drive.force, &g.byAngle)
+	resample(g.drive.t, g.drive.force, &g.byTime)
+	return m, true
+}
+
+// fill copies the drive and puts the refined catch and finish at its ends.
+func (g *gauge) fill(k *track, catch, finish turn) {
+	from, to := catch.at, finish.at
+	for from > 0 && k.t[from] > catch.t {
+		from--
+	}
+	for k.t[from] <= catch.t {
+		from++
+	}
+	for to < k.len()-1 && k.t[to] < finish.t {
+		to++
+	}
+	for k.t[to] >= finish.t {
+		to--
+	}
+	d := &g.drive
+	for i, c := range d.columns() {
+		*c = append((*c)[:0], 0)
+		*c = append(*c, (*k.columns()[i])[from:to+1]...)
+		*c = append(*c, 0)
+	}
+	g.setEnd(0, k, catch)
+	g.setEnd(d.len()-1, k, finish)
+	g.smoothAngle(catch.angle, finish.angle)
+	g.deep = g.deep[:0]
+	if slices.ContainsFunc(d.vertical, math.IsNaN) {
+		return
+	}
+	for _, v := range d.vertical {
+		g.deep = append(g.deep, -v)
+	}
+}
+
+// setEnd puts a turn into the drive, the other channels interpolated.
+func (g *gauge) setEnd(i int, k *track, at turn) {
+	d := &g.drive
+	d.t[i], d.angle[i] = at.t, at.angle
+	d.force[i] = interpolate(k.t, k.force, at.t)
+	d.vertical[i] = interpolate(k.t, k.vertical, at.t)
+	d.speed[i] = interpolate(k.t, k.speed, at.t)
+}
+
+// smoothAngle makes the angle ascend from catch to finish, as in the drive it
+// must: what noise put out of order is pooled.
+func (g *gauge) smoothAngle(catch, finish float64) {
+	n := g.drive.len()
+	g.smooth = append(g.smooth[:0], g.drive.angle...)
+	isotonic(g.drive.angle, &g.pool, g.smooth)
+	for i, a := range g.smooth {
+		g.smooth[i] = min(max(a, catch), finish)
+	}
+	g.smooth[0], g.smooth[n-1] = catch, finish
+}
+
+func (g *gauge) angleAt(t float64) float64 { return interpolate(g.drive.t, g.smooth, t) }
+
+func (g *gauge) duration() float64 { return g.drive.t[g.drive.len()-1] - g.drive.t[0] }
+
+func (g *gauge) peak() (t, peak float64) {
+	f := g.drive.force
+	return vertex(g.drive.t, f, top(f), peakWindow*g.duration(), -1)
+}
+
+// top returns where y is largest.
+func top(y []float64) int {
+	top := 0
+	for i := range y {
+		if y[i] > y[top] {
+			top = i
+		}
+	}
+	return top
+}
+
+func (g *gauge) times(s *Stroke, catch, finish, next turn) {
+	s.set(CatchAngle, catch.angle)
+	s.set(FinishAngle, finish.angle)
+	s.set(Arc, finish.angle-catch.angle)
+	s.set(Rate, 1/(next.t-catch.t))
+	s.set(DriveTime, finish.t-catch.t)
+	s.set(Rhythm, (finish.t-catch.t)/(next.t-finish.t))
+}
+
+func (g *gauge) forces(s *Stroke, catch, finish, next turn, peakTime, peak float64) {
+	arc := finish.angle - catch.angle
+	area := trapezoid(g.drive.angle, g.drive.force)
+	at := g.angleAt(peakTime)
+	s.set(PeakForce, peak)
+	s.set(PeakAngle, at)
+	s.set(PeakPlace, (at-catch.angle)/arc)
+	s.set(MeanForce, area/arc)
+	s.set(MeanToPeak, area/arc/peak)
+	if g.hasArm {
+		s.set(Work, area*g.arm)
+		s.set(Power, area*g.arm/(next.t-catch.t))
+	}
+	if t, ok := g.rise(g.drive.t, g.drive.force, riseShare*peak); ok {
+		s.set(RiseTime, t-catch.t)
+		s.set(RiseAngle, g.angleAt(t)-catch.angle)
+	}
+}
+
+// rise finds where y comes up to level, in the manner of firstRise.
+func (g *gauge) rise(t, y []float64, level float64) (float64, bool) {
+	d := g.duration()
+	return firstRise(t, y, level, holdShare*d, edgeWindow*d)
+}
+
+// fall finds where y leaves level for good: the rise of the reversed drive.
+func (g *gauge) fall(t, y []float64, level float64) (float64, bool) {
+	rt, ry := g.turned[0][:0], g.turned[1][:0]
+	for i := len(t) - 1; i >= 0; i-- {
+		rt, ry = append(rt, -t[i]), append(ry, y[i])
+	}
+	g.turned = [2][]float64{rt, ry}
+	at, ok := g.rise(rt, ry, level)
+	return -at, ok
+}
+
+// slips measures where the blade begins and ceases to work.
+func (g *gauge) slips(s *Stroke, peak float64) {
+	th, y := g.thresholds, g.drive.force
+	up, down := th.Catch, th.Release
+	s.CatchLevel, s.ReleaseLevel = up, down
+	switch th.Basis {
+	case ByShare:
+		up, down = th.Share*peak, th.Share*peak
+		s.CatchLevel, s.ReleaseLevel = up, down
+	case ByDepth:
+		up, down, y = -th.covered(), -th.covered(), g.deep
+		s.CatchLevel, s.ReleaseLevel = th.covered(), th.covered()
+	}
+	from, to, ok := g.between(y, up, down)
+	if !ok {
+		return
+	}
+	s.set(CatchSlip, from-g.smooth[0])
+	s.set(ReleaseSlip, g.smooth[len(g.smooth)-1]-to)
+	s.set(EffectiveArc, to-from)
+}
+
+// between returns the oar angles between which y is above its levels.
+func (g *gauge) between(y []float64, up, down float64) (from, to float64, ok bool) {
+	if len(y) == 0 {
+		return 0, 0, false
+	}
+	begin, ok := g.rise(g.drive.t, y, up)
+	end, still := g.fall(g.drive.t, y, down)
+	if !ok || !still || end <= begin {
+		return 0, 0, false
+	}
+	return g.angleAt(begin), g.angleAt(end), true
+}
+
+// path measures how the blade goes in and out; it needs the vertical angle
+// throughout the drive.
+func (g *gauge) path(s *Stroke, k *track, catch turn) {
+	if len(g.deep) == 0 {
+		return
+	}
+	deepest := top(g.deep)
+	_, depth := vertex(g.drive.t, g.deep, deepest, peakWindow*g.duration(), -1)
+	s.set(Depth, -depth)
+	covered := -g.thresholds.covered()
+	at, ok := g.rise(g.drive.t, g.deep, covered)
+	if !ok {
+		return
+	}
+	s.set(CoverTime, at-catch.t)
+	s.set(CoverAngle, g.angleAt(at)-catch.angle)
+	if entry, ok := entryAngle(k, at); ok {
+		s.set(EntryAngle, entry)
+	}
+	g.shares(s, catch, covered+fullDepth*(depth-covered))
+}
+
+// shares splits the effective arc: down until the blade is at depth, up from
+// where it leaves it.
+func (g *gauge) shares(s *Stroke, catch turn, full float64) {
+	slip, ok := s.Value(CatchSlip)
+	arc, _ := s.Value(EffectiveArc)
+	from, to, there := g.between(g.deep, full, full)
+	if !ok || !there || arc <= 0 {
+		return
+	}
+	begin := catch.angle + slip
+	share := func(a float64) float64 { return min(max(a/arc, 0), 1) }
+	s.set(DownShare, share(from-begin))
+	s.set(UpShare, share(begin+arc-to))
+}
+
+// entryAngle follows the blade back from where it is covered to where its
+// centre met the water, before the catch or after it.
+func entryAngle(k *track, covered float64) (float64, bool) {
+	i, _ := window(k.t, covered, 0, 0)
+	for i > 0 && k.vertical[i-1] < 0 {
+		i--
+	}
+	if i == 0 || i >= k.len() || !(k.vertical[i-1] >= 0) {
+		return 0, false
+	}
+	at := between(k.vertical[i-1], k.t[i-1], k.vertical[i], k.t[i], 0)
+	return interpolate(k.t, k.angle, at), true
+}
+
+// boat measures the run of the boat over the cycle.
+func (g *gauge) boat(s *Stroke, k *track, catch, next turn) {
+	run := integral(k.t, k.speed, catch.t, next.t)
+	s.set(Distance, run)
+	s.set(MeanSpeed, run/(next.t-catch.t))
+}
+
+// integral returns ∫ y dt from a to b, both within t.
+func integral(t, y []float64, a, b float64) float64 {
+	from, _ := window(t, a, 0, 0)
+	to, _ := window(t, b, 0, 0)
+	sum, x, v := 0.0, a, interpolate(t, y, a)
+	for i := from; i < to; i++ {
+		sum += (t[i] - x) * (y[i] + v) / 2
+		x, v = t[i], y[i]
+	}
+	return sum + (b-x)*(interpolate(t, y, b)+v)/2
+}
+
+// calm returns the mean force in the middle half of the recovery.
+func calm(k *track, finish, next turn) float64 {
+	quarter := (next.t - finish.t) / 4
+	a, b := finish.t+quarter, next.t-quarter
+	return integral(k.t, k.force, a, b) / (b - a)
+}
