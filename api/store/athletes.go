@@ -1,0 +1,81 @@
+package store
+
+import "context"
+
+// Athlete is a person who rows. Two athletes can share a name, whatever its
+// case and accents, when their birth dates differ; a birth date left out
+// counts as one of them.
+type Athlete struct {
+	ID, Version int64
+	Name        string
+	Sex         string  // female, male or empty
+	BirthDate   *string // YYYY-MM-DD
+	// PortCostS and StarboardCostS are the athlete's own cost of rowing the
+	// side in s over 2000 m, 0 for the better one; nil is a side that the
+	// athlete cannot row.
+	PortCostS, StarboardCostS *float64
+	Sculls                    bool
+	Note                      string
+	Archived                  bool
+}
+
+func (a *Athlete) columns() []column {
+	return []column{
+		{"name", &a.Name}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate},
+		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls},
+		{"note", &a.Note}, {"archived", &a.Archived},
+	}
+}
+
+func (a *Athlete) stored() []column {
+	return append(a.columns(), column{"id", &a.ID}, column{"version", &a.Version})
+}
+
+func (a *Athlete) record() record {
+	return record{subject: AthleteRecord, id: a.ID, version: a.Version, name: a.Name, columns: a.columns()}
+}
+
+// AddAthlete puts an athlete on record and returns the id. A name with the same
+// birth date is ErrTaken.
+func (s *Store) AddAthlete(ctx context.Context, a Athlete, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) { return t.create(a.record(), by) })
+}
+
+// UpdateAthlete writes every field of an athlete read at a.Version and returns
+// the new version.
+func (s *Store) UpdateAthlete(ctx context.Context, a Athlete, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		old, err := t.athlete(a.ID)
+		if err != nil {
+			return 0, err
+		}
+		return t.revise(old.record(), a.record(), by)
+	})
+}
+
+// Athlete returns one athlete.
+func (s *Store) Athlete(ctx context.Context, id int64) (Athlete, error) {
+	return read(ctx, s, func(t *tx) (Athlete, error) { return t.athlete(id) })
+}
+
+func (t *tx) athlete(id int64) (Athlete, error) {
+	return one(t, (*Athlete).stored, "athletes WHERE id = ?", id)
+}
+
+// Athletes lists athletes by name.
+func (s *Store) Athletes(ctx context.Context, f Filter) ([]Athlete, error) {
+	return read(ctx, s, func(t *tx) ([]Athlete, error) {
+		return list(t, (*Athlete).stored, "athletes"+filtered, f.args()...)
+	})
+}
+
+// DeleteAthlete removes an athlete with measures, postures, ergometer tests,
+// recordings and the history of edits, and wipes the file; the seats of
+// line-ups fall empty. An athlete of a seat-race trial is ErrInUse: without
+// them the trial's results would mean nothing.
+func (s *Store) DeleteAthlete(ctx context.Context, id int64) error {
+	if err := s.erase(ctx, "athletes", id); err != nil {
+		return err
+	}
+	return s.Wipe(ctx)
+}

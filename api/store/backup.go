@@ -1,0 +1,106 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+// Wipe rewrites the file without anything that was deleted or replaced, and
+// empties the log. It takes room for a second copy while it works, and a time
+// that grows with the file, in which writes wait. An error wraps ErrTraces.
+//
+// Rewriting is needed because secure_delete alone does not keep the promise: it
+// clears the space of rows that are deleted, but not the copies that stay
+// behind when SQLite moves rows from page to page.
+func (s *Store) Wipe(ctx context.Context) error {
+	if _, err := s.writer.ExecContext(ctx, "VACUUM"); err != nil {
+		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
+	}
+	var busy, pages, moved int
+	if err := s.writer.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &pages, &moved); err != nil {
+		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
+	}
+	if busy != 0 {
+		return fmt.Errorf("%w: %w", ErrTraces, ErrBusy)
+	}
+	return nil
+}
+
+// Backup writes a copy of the database as it stands, while it is in use, and
+// puts it at path when it has been read back and found sound. A file that was
+// there is replaced then, and is left alone when the backup fails. The copy is
+// a database that Open takes.
+func (s *Store) Backup(ctx context.Context, path string) error {
+	if sameFile(path, s.path) {
+		return refuse("%s is the database itself", path)
+	}
+	folder := filepath.Dir(path)
+	file, err := os.CreateTemp(folder, ".thole-backup-*")
+	if err != nil {
+		return err
+	}
+	part := file.Name()
+	defer os.Remove(part) // it is gone when all went well
+	defer file.Close()
+	if err := s.copyTo(ctx, part); err != nil {
+		return fmt.Errorf("backup to %s: %w", path, explain(err))
+	}
+	if err := verify(ctx, part); err != nil {
+		return fmt.Errorf("backup to %s: %w", path, explain(err))
+	}
+	if err := file.Sync(); err != nil {
+		return err
+	}
+	if err := os.Rename(part, path); err != nil {
+		return err
+	}
+	return syncFolder(folder)
+}
+
+func sameFile(a, b string) bool {
+	x, errX := os.Stat(a)
+	y, errY := os.Stat(b)
+	return errX == nil && errY == nil && os.SameFile(x, y)
+}
+
+// copyTo fills an empty file on a connection of its own, so that neither
+// writes nor reads wait.
+func (s *Store) copyTo(ctx context.Context, path string) error {
+	db := connect(s.path, copyOptions, 1)
+	defer db.Close()
+	_, err := db.ExecContext(ctx, "VACUUM INTO ?", path)
+	return err
+}
+
+// verify reads a whole database and checks that it holds together.
+func verify(ctx context.Context, path string) error {
+	db := connect(path, readerOptions, 1)
+	defer db.Close()
+	var verdict string
+	if err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&verdict); err != nil {
+		return err
+	}
+	if verdict != "ok" {
+		return fmt.Errorf("%w: %s", ErrDamaged, verdict)
+	}
+	var orphans int
+	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM pragma_foreign_key_check").Scan(&orphans); err != nil {
+		return err
+	}
+	if orphans > 0 {
+		return fmt.Errorf("%w: %d references lead nowhere", ErrDamaged, orphans)
+	}
+	return nil
+}
+
+// syncFolder makes the new name last.
+func syncFolder(path string) error {
+	folder, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(folder.Sync(), folder.Close())
+}

@@ -1,0 +1,267 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"slices"
+)
+
+// Boat is a hull with its seats. A value left out stands for that of the
+// class.
+type Boat struct {
+	ID, Version      int64
+	Name             string
+	ClassCode        string // as in package rigging, such as "4+"
+	HullMassKg       *float64
+	BuiltForKg       *float64 // mass of a rower it was built for
+	WaterlineLengthM *float64
+	WaterlineBeamM   *float64
+	SeatOverWaterCm  *float64
+	Note             string
+	Archived         bool
+	Seats            []Seat // by number; nil in lists
+}
+
+// Seat is one rowing seat of a boat.
+type Seat struct {
+	Number         int    // 1 is bow
+	Side           string // of the rigger in sweep, port or starboard; empty in sculling
+	CanChangeSides bool   // the rigger fits the other side, too
+	Adjustments    []Adjustment
+	Rig            Rig // as found
+}
+
+// Adjustment says from where to where a setting of a seat can be moved.
+type Adjustment struct {
+	Setting        string // a name of Settings; the numbers are in its unit
+	Min, Max, Step float64
+	Cost           float64 // of moving it, as package api uses it
+}
+
+// Rig is the value of every setting of one seat; nil is not known. The names
+// and units are those of the wire.
+type Rig struct {
+	SpanCm, SpreadCm             *float64
+	HeelToPinCm, HeelDepthCm     *float64
+	PlateAngleDeg                *float64
+	GateHeightCm                 *float64
+	GateDifferenceCm             *float64
+	BladePitchDeg, SternPitchDeg *float64
+	OutwardPitchDeg              *float64
+	InboardCm, OarLengthCm       *float64
+}
+
+// values lists the settings in their order.
+func (r *Rig) values() []namedValue {
+	return []namedValue{
+		{"span_cm", &r.SpanCm}, {"spread_cm", &r.SpreadCm}, {"heel_to_pin_cm", &r.HeelToPinCm}, {"heel_depth_cm", &r.HeelDepthCm},
+		{"plate_angle_deg", &r.PlateAngleDeg}, {"gate_height_cm", &r.GateHeightCm}, {"gate_difference_cm", &r.GateDifferenceCm},
+		{"blade_pitch_deg", &r.BladePitchDeg}, {"stern_pitch_deg", &r.SternPitchDeg}, {"outward_pitch_deg", &r.OutwardPitchDeg},
+		{"inboard_cm", &r.InboardCm}, {"oar_length_cm", &r.OarLengthCm},
+	}
+}
+
+// Settings returns the names of the settings, which are the same on the wire.
+func Settings() []string {
+	var list []string
+	for _, v := range new(Rig).values() {
+		list = append(list, v.name)
+	}
+	return list
+}
+
+func (b *Boat) columns() []column {
+	return []column{
+		{"name", &b.Name}, {"class_code", &b.ClassCode}, {"hull_mass_kg", &b.HullMassKg}, {"built_for_kg", &b.BuiltForKg},
+		{"waterline_length_m", &b.WaterlineLengthM}, {"waterline_beam_m", &b.WaterlineBeamM},
+		{"seat_over_water_cm", &b.SeatOverWaterCm}, {"note", &b.Note}, {"archived", &b.Archived},
+	}
+}
+
+func (b *Boat) stored() []column {
+	return append(b.columns(), column{"id", &b.ID}, column{"version", &b.Version})
+}
+
+// record compares the seats as well, their rig apart, which has a history of
+// its own.
+func (b *Boat) record() record {
+	r := record{subject: BoatRecord, id: b.ID, version: b.Version, name: b.Name, columns: b.columns()}
+	for i := range b.Seats {
+		s := &b.Seats[i]
+		name := fmt.Sprintf("seat %d ", s.Number)
+		r.details = append(r.details, column{name + "side", &s.Side}, column{name + "can_change_sides", &s.CanChangeSides})
+		for _, a := range s.Adjustments {
+			shown := fmt.Sprintf("%g to %g step %g cost %g", a.Min, a.Max, a.Step, a.Cost)
+			r.details = append(r.details, column{name + "range of " + a.Setting, &shown})
+		}
+	}
+	return r
+}
+
+// AddBoat puts a boat with its seats, numbered from 1, and their rig on record
+// and returns the id. A boat of the class that has the name and is not archived
+// is ErrTaken.
+func (s *Store) AddBoat(ctx context.Context, b Boat, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		id, err := t.create(b.record(), by)
+		if err != nil {
+			return 0, err
+		}
+		if err := t.addSeats(id, b.Seats); err != nil {
+			return 0, err
+		}
+		_, err = t.applyRig(id, 1, asSettings(b.Seats), cause{By: by})
+		return id, err
+	})
+}
+
+func (t *tx) addSeats(boatID int64, seats []Seat) error {
+	for i, seat := range seats {
+		if seat.Number != i+1 {
+			return refuse("seat %d stands where seat %d is due", seat.Number, i+1)
+		}
+		columns := []column{{"boat_id", &boatID}, {"number", &seat.Number}, {"side", &seat.Side}, {"can_change_sides", &seat.CanChangeSides}}
+		if _, err := t.insert("seats", columns); err != nil {
+			return err
+		}
+	}
+	return t.addAdjustments(boatID, seats)
+}
+
+func (a *Adjustment) columns() []column {
+	return []column{{"setting", &a.Setting}, {"min", &a.Min}, {"max", &a.Max}, {"step", &a.Step}, {"cost", &a.Cost}}
+}
+
+func (t *tx) addAdjustments(boatID int64, seats []Seat) error {
+	for _, seat := range seats {
+		for _, a := range seat.Adjustments {
+			if err := checkSetting(a.Setting); err != nil {
+				return err
+			}
+			if _, err := t.insert("adjustments", append(a.columns(), column{"boat_id", &boatID}, column{"seat", &seat.Number})); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func checkSetting(name string) error {
+	if !slices.Contains(Settings(), name) {
+		return refuse("%q is not a setting", name)
+	}
+	return nil
+}
+
+// UpdateBoat writes a boat read at b.Version with its seats and returns the new
+// version. The number of seats stays, and the rig is left alone: see ChangeRig.
+func (s *Store) UpdateBoat(ctx context.Context, b Boat, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		old, err := t.boat(b.ID)
+		if err != nil {
+			return 0, err
+		}
+		if len(b.Seats) != len(old.Seats) {
+			return 0, refuse("the boat has %d seats, not %d", len(old.Seats), len(b.Seats))
+		}
+		version, err := t.revise(old.record(), b.record(), by)
+		if err != nil || version == old.Version {
+			return version, err
+		}
+		return version, t.rewriteSeats(&b)
+	})
+}
+
+func (t *tx) rewriteSeats(b *Boat) error {
+	for i, seat := range b.Seats {
+		if seat.Number != i+1 {
+			return refuse("seat %d stands where seat %d is due", seat.Number, i+1)
+		}
+		err := t.exec("UPDATE seats SET side = ?, can_change_sides = ? WHERE boat_id = ? AND number = ?",
+			seat.Side, seat.CanChangeSides, b.ID, seat.Number)
+		if err != nil {
+			return err
+		}
+	}
+	if err := t.exec("DELETE FROM adjustments WHERE boat_id = ?", b.ID); err != nil {
+		return err
+	}
+	return t.addAdjustments(b.ID, b.Seats)
+}
+
+// Boat returns a boat with its seats.
+func (s *Store) Boat(ctx context.Context, id int64) (Boat, error) {
+	return read(ctx, s, func(t *tx) (Boat, error) { return t.boat(id) })
+}
+
+func (t *tx) boat(id int64) (Boat, error) {
+	b, err := one(t, (*Boat).stored, "boats WHERE id = ?", id)
+	if err != nil {
+		return Boat{}, err
+	}
+	b.Seats, err = list(t, func(s *Seat) []column {
+		return []column{{"number", &s.Number}, {"side", &s.Side}, {"can_change_sides", &s.CanChangeSides}}
+	}, "seats WHERE boat_id = ? ORDER BY number", id)
+	if err != nil {
+		return Boat{}, err
+	}
+	if err := t.loadAdjustments(&b); err != nil {
+		return Boat{}, err
+	}
+	return b, t.loadRig(&b)
+}
+
+// loadAdjustments reads the ranges in the order of the settings.
+func (t *tx) loadAdjustments(b *Boat) error {
+	type row struct {
+		seat int
+		Adjustment
+	}
+	rows, err := list(t, func(r *row) []column { return append(r.columns(), column{"seat", &r.seat}) },
+		"adjustments WHERE boat_id = ?", b.ID)
+	if err != nil {
+		return err
+	}
+	settings := Settings()
+	slices.SortFunc(rows, func(x, y row) int { return slices.Index(settings, x.Setting) - slices.Index(settings, y.Setting) })
+	for _, r := range rows {
+		seat := &b.Seats[r.seat-1]
+		seat.Adjustments = append(seat.Adjustments, r.Adjustment)
+	}
+	return nil
+}
+
+func (t *tx) loadRig(b *Boat) error {
+	type row struct {
+		seat    int
+		setting string
+		value   *float64
+	}
+	rows, err := list(t, func(r *row) []column {
+		return []column{{"seat", &r.seat}, {"setting", &r.setting}, {"value", &r.value}}
+	}, "rig WHERE boat_id = ?", b.ID)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		for _, v := range b.Seats[r.seat-1].Rig.values() {
+			if v.name == r.setting {
+				*v.value = r.value
+			}
+		}
+	}
+	return nil
+}
+
+// Boats lists boats by name, without their seats.
+func (s *Store) Boats(ctx context.Context, f Filter) ([]Boat, error) {
+	return read(ctx, s, func(t *tx) ([]Boat, error) {
+		return list(t, (*Boat).stored, "boats"+filtered, f.args()...)
+	})
+}
+
+// DeleteBoat removes a boat with its seats, the history of its rig and its work
+// sheets. Line-ups and recordings stay and forget the boat.
+func (s *Store) DeleteBoat(ctx context.Context, id int64) error {
+	return s.erase(ctx, "boats", id)
+}

@@ -1,0 +1,118 @@
+package store
+
+import (
+	"context"
+	"fmt"
+)
+
+// Lineup is a crew in its seats. Names may repeat: crews are named by the
+// boat and the day.
+type Lineup struct {
+	ID, Version int64
+	Name        string
+	ClassCode   string // as in package rigging, such as "4+"
+	BoatID      *int64
+	CoxMassKg   *float64
+	RowsOn      *string // YYYY-MM-DD
+	Source      string  // how the seats were chosen, such as "by hand"
+	Note        string
+	Archived    bool
+	Seats       []LineupSeat // bow first
+}
+
+// LineupSeat is one seat of a line-up, numbered by its place in the list.
+type LineupSeat struct {
+	AthleteID *int64 // nil: the seat is empty
+	Side      string // port, starboard or empty
+}
+
+func (l *Lineup) columns() []column {
+	return []column{
+		{"name", &l.Name}, {"class_code", &l.ClassCode}, {"boat_id", &l.BoatID}, {"cox_mass_kg", &l.CoxMassKg},
+		{"rows_on", &l.RowsOn}, {"source", &l.Source}, {"note", &l.Note}, {"archived", &l.Archived},
+	}
+}
+
+func (l *Lineup) stored() []column {
+	return append(l.columns(), column{"id", &l.ID}, column{"version", &l.Version})
+}
+
+func (l *Lineup) record() record {
+	r := record{subject: LineupRecord, id: l.ID, version: l.Version, name: l.Name, columns: l.columns()}
+	for i := range l.Seats {
+		name := fmt.Sprintf("seat %d ", i+1)
+		r.details = append(r.details, column{name + "athlete_id", &l.Seats[i].AthleteID}, column{name + "side", &l.Seats[i].Side})
+	}
+	return r
+}
+
+// AddLineup puts a line-up on record and returns the id. An athlete in two
+// seats is ErrInvalid.
+func (s *Store) AddLineup(ctx context.Context, l Lineup, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		id, err := t.create(l.record(), by)
+		if err != nil {
+			return 0, err
+		}
+		return id, t.addLineupSeats(id, l.Seats)
+	})
+}
+
+func (s *LineupSeat) columns() []column {
+	return []column{{"athlete_id", &s.AthleteID}, {"side", &s.Side}}
+}
+
+func (t *tx) addLineupSeats(lineupID int64, seats []LineupSeat) error {
+	for i, seat := range seats {
+		number := i + 1
+		if _, err := t.insert("lineup_seats", append(seat.columns(), column{"lineup_id", &lineupID}, column{"number", &number})); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// UpdateLineup writes a line-up read at l.Version with its seats and returns
+// the new version.
+func (s *Store) UpdateLineup(ctx context.Context, l Lineup, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		old, err := t.lineup(l.ID)
+		if err != nil {
+			return 0, err
+		}
+		version, err := t.revise(old.record(), l.record(), by)
+		if err != nil || version == old.Version {
+			return version, err
+		}
+		if err := t.exec("DELETE FROM lineup_seats WHERE lineup_id = ?", l.ID); err != nil {
+			return 0, err
+		}
+		return version, t.addLineupSeats(l.ID, l.Seats)
+	})
+}
+
+// Lineup returns one line-up.
+func (s *Store) Lineup(ctx context.Context, id int64) (Lineup, error) {
+	return read(ctx, s, func(t *tx) (Lineup, error) { return t.lineup(id) })
+}
+
+func (t *tx) lineup(id int64) (Lineup, error) {
+	l, err := one(t, (*Lineup).stored, "lineups WHERE id = ?", id)
+	if err != nil {
+		return Lineup{}, err
+	}
+	l.Seats, err = list(t, (*LineupSeat).columns, "lineup_seats WHERE lineup_id = ? ORDER BY number", id)
+	return l, err
+}
+
+// Lineups lists line-ups by name, without their seats.
+func (s *Store) Lineups(ctx context.Context, f Filter) ([]Lineup, error) {
+	return read(ctx, s, func(t *tx) ([]Lineup, error) {
+		return list(t, (*Lineup).stored, "lineups"+filtered, f.args()...)
+	})
+}
+
+// DeleteLineup removes a line-up. Work sheets made for it stay.
+func (s *Store) DeleteLineup(ctx context.Context, id int64) error {
+	return s.erase(ctx, "lineups", id)
+}

@@ -1,0 +1,173 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/alexedwards/argon2id"
+	"github.com/pressly/goose/v3"
+)
+
+//go:embed migrations/*.sql
+var migrationFiles embed.FS
+
+// applicationID marks the files of Thole in the header of the database
+// ("THOL").
+const applicationID = 0x54484F4C
+
+// What a connection is opened with. It stands in the address because a PRAGMA
+// that is executed reaches one connection of the pool only.
+//
+// secure_delete overwrites what is deleted or replaced; see [Store.Wipe] for
+// what it leaves.
+const (
+	writerOptions = "mode=rwc&_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=on&_txlock=immediate&_secure_delete=on"
+	readerOptions = "mode=ro&_query_only=true&_busy_timeout=5000"
+	copyOptions   = "mode=ro&_busy_timeout=5000"
+
+	readerCount = 4
+)
+
+// Store is an open database. Its methods are safe for concurrent use.
+type Store struct {
+	path            string
+	writer, readers *sql.DB
+	now             func() time.Time
+	hashing         argon2id.Params
+}
+
+// Open opens the database at path, creates it when there is none and brings
+// one of an older version up to date. A file that is no database
+// ([ErrNotDatabase]), of another program ([ErrForeign]) or of a newer version
+// ([ErrNewer]) is refused before anything is written to it.
+func Open(ctx context.Context, path string) (*Store, error) {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{path: path, now: time.Now, hashing: passwordHashing}
+	s.writer, s.readers = connect(path, writerOptions, 1), connect(path, readerOptions, readerCount)
+	if err := s.start(ctx); err != nil {
+		return nil, errors.Join(fmt.Errorf("open %s: %w", path, explain(err)), s.Close())
+	}
+	return s, nil
+}
+
+// connect prepares a pool; it opens its first connection when it is first
+// used.
+func connect(path, options string, connections int) *sql.DB {
+	address := "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + options
+	db, err := sql.Open("sqlite3", address)
+	if err != nil {
+		panic("store: " + err.Error()) // the driver is not linked in
+	}
+	db.SetMaxOpenConns(connections)
+	db.SetMaxIdleConns(connections)
+	return db
+}
+
+// start creates or checks the file and brings the tables up to date, the
+// writer before any reader so that the log of a crashed run is taken in.
+func (s *Store) start(ctx context.Context) error {
+	if err := create(s.path); err != nil {
+		return err
+	}
+	files, err := fs.Sub(migrationFiles, "migrations")
+	if err != nil {
+		return err
+	}
+	migrations, err := goose.NewProvider(goose.DialectSQLite3, s.writer, files, goose.WithDisableGlobalRegistry(true))
+	if err != nil {
+		return err
+	}
+	sources := migrations.ListSources()
+	if err := inspect(ctx, s.path, sources[len(sources)-1].Version); err != nil {
+		return err
+	}
+	if err := s.claim(ctx); err != nil {
+		return err
+	}
+	if _, err := migrations.Up(ctx); err != nil {
+		return err
+	}
+	return s.Ping(ctx)
+}
+
+// create makes an empty file that only the owner can read, unless there is a
+// file: the records are personal. SQLite gives the files beside it the same
+// mode.
+func create(path string) error {
+	file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return file.Close()
+}
+
+// inspect refuses a file that is not ours or newer than the program, reading
+// only.
+func inspect(ctx context.Context, path string, newest int64) error {
+	db := connect(path, readerOptions, 1)
+	defer db.Close()
+	var tables, owner, versioned, version int64
+	err := db.QueryRowContext(ctx, `SELECT count(*), (SELECT application_id FROM pragma_application_id),
+		count(*) FILTER (WHERE name = 'goose_db_version') FROM sqlite_schema`).Scan(&tables, &owner, &versioned)
+	switch {
+	case err != nil:
+		return err
+	case tables > 0 && owner != applicationID:
+		return ErrForeign
+	case versioned == 0:
+		return nil
+	}
+	if err := db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version`).Scan(&version); err != nil {
+		return err
+	}
+	if version > newest {
+		return fmt.Errorf("%w: it is at step %d, this program knows %d", ErrNewer, version, newest)
+	}
+	return nil
+}
+
+// claim marks the file as ours. It writes whether or not the mark is there, so
+// that a file that cannot be written is found out now.
+func (s *Store) claim(ctx context.Context) error {
+	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+		return struct{}{}, t.exec(fmt.Sprintf("PRAGMA application_id = %d", applicationID))
+	})
+	return err
+}
+
+// Close closes the readers, then the writer, which takes in the log and removes
+// it.
+func (s *Store) Close() error {
+	return errors.Join(s.readers.Close(), s.writer.Close())
+}
+
+// Ping tells whether the database answers on both pools. It waits for a write
+// that is under way.
+func (s *Store) Ping(ctx context.Context) error {
+	for _, db := range []*sql.DB{s.writer, s.readers} {
+		var version int64
+		if err := db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version`).Scan(&version); err != nil {
+			return explain(err)
+		}
+	}
+	return nil
+}
+
+// Writer gives the one connection that writes, for the store of the web
+// sessions, whose table is called sessions. Nothing else has a use for it; a
+// transaction held open on it stops every other write.
+func (s *Store) Writer() *sql.DB { return s.writer }

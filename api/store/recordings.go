@@ -1,0 +1,229 @@
+package store
+
+import (
+	"context"
+	"database/sql/driver"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"math"
+	"time"
+)
+
+// Recording is what one oar of one rower did in one file of measurements.
+type Recording struct {
+	ID                int64
+	AthleteID, BoatID *int64
+	Seat              string // as the file calls it
+	Side              string // port, starboard or empty
+	RecordedOn        string // YYYY-MM-DD
+	SourceFile        string // its name
+	MappingName       string // how the file was read
+	Thresholds        string // that the slips refer to, as JSON
+	Note              string
+	EnteredAt         time.Time
+	Features          []FeatureValue // nil in lists
+	Samples           Samples        // empty but in AddRecording; see Store.Samples
+	MeanCurve         []float64      // force at the nodes of the drive, N: 101 or none; nil in lists
+}
+
+// FeatureValue is one measure of one stroke, in the unit its name carries.
+type FeatureValue struct {
+	Stroke  int // from 1; 0 is the mean over all strokes
+	Feature string
+	Value   float64
+	SD      *float64 // of the mean's strokes
+}
+
+// Samples are the series of a recording, as long as each other or left out.
+// NaN is a sample that is missing.
+type Samples struct {
+	TimeS, AngleDeg, ForceN, VerticalDeg, SpeedMS []float64
+}
+
+func (m *Samples) series() []column {
+	return []column{
+		{"time_s", (*series)(&m.TimeS)}, {"angle_deg", (*series)(&m.AngleDeg)}, {"force_n", (*series)(&m.ForceN)},
+		{"vertical_deg", (*series)(&m.VerticalDeg)}, {"speed_m_s", (*series)(&m.SpeedMS)},
+	}
+}
+
+// check refuses series of different lengths.
+func (m *Samples) check() error {
+	for _, c := range m.series() {
+		if n := len(*c.field.(*series)); n != 0 && n != len(m.TimeS) {
+			return refuse("%s has %d samples, time_s has %d", c.name, n, len(m.TimeS))
+		}
+	}
+	return nil
+}
+
+// series is kept as 64-bit little-endian floating-point numbers, one after the
+// other.
+type series []float64
+
+// Value gives the bytes.
+func (s series) Value() (driver.Value, error) {
+	data := make([]byte, 0, 8*len(s))
+	for _, v := range s {
+		data = binary.LittleEndian.AppendUint64(data, math.Float64bits(v))
+	}
+	return data, nil
+}
+
+// Scan reads the bytes.
+func (s *series) Scan(value any) error {
+	data, ok := value.([]byte)
+	if !ok || len(data)%8 != 0 {
+		return fmt.Errorf("%w: a series of samples is not whole", ErrDamaged)
+	}
+	*s = make(series, len(data)/8)
+	for i := range *s {
+		(*s)[i] = math.Float64frombits(binary.LittleEndian.Uint64(data[8*i:]))
+	}
+	return nil
+}
+
+func (r *Recording) columns() []column {
+	return []column{
+		{"athlete_id", &r.AthleteID}, {"boat_id", &r.BoatID}, {"seat", &r.Seat}, {"side", &r.Side}, {"recorded_on", &r.RecordedOn},
+		{"source_file", &r.SourceFile}, {"mapping_name", &r.MappingName}, {"thresholds", &r.Thresholds}, {"note", &r.Note},
+		{"entered_at", (*stamp)(&r.EnteredAt)},
+	}
+}
+
+func (r *Recording) stored() []column { return append(r.columns(), column{"id", &r.ID}) }
+
+func (f *FeatureValue) columns() []column {
+	return []column{{"stroke", &f.Stroke}, {"feature", &f.Feature}, {"value", &f.Value}, {"sd", &f.SD}}
+}
+
+// meanCurve is the name of the series that holds the mean curve.
+const meanCurve = "mean_curve"
+
+// AddRecording puts a recording with its samples on record and returns the id.
+func (s *Store) AddRecording(ctx context.Context, r Recording) (int64, error) {
+	if err := r.Samples.check(); err != nil {
+		return 0, err
+	}
+	return write(ctx, s, func(t *tx) (int64, error) {
+		r.EnteredAt = t.moment(r.EnteredAt)
+		id, err := t.insert("recordings", r.columns())
+		if err != nil {
+			return 0, err
+		}
+		if err := t.addFeatures(id, r.Features); err != nil {
+			return 0, err
+		}
+		return id, t.addSeries(id, append(r.Samples.series(), column{meanCurve, (*series)(&r.MeanCurve)}))
+	})
+}
+
+// addFeatures prepares its statement once: an outing has thousands of values.
+func (t *tx) addFeatures(recordingID int64, values []FeatureValue) error {
+	insert, err := t.PrepareContext(t.ctx, "INSERT INTO recording_features (recording_id, stroke, feature, value, sd) VALUES (?, ?, ?, ?, ?)")
+	if err != nil {
+		return err
+	}
+	defer insert.Close()
+	for i := range values {
+		f := &values[i]
+		if _, err := insert.ExecContext(t.ctx, recordingID, f.Stroke, f.Feature, f.Value, f.SD); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// addSeries writes the series that are not empty.
+func (t *tx) addSeries(recordingID int64, all []column) error {
+	for _, c := range all {
+		if len(*c.field.(*series)) == 0 {
+			continue
+		}
+		if _, err := t.insert("recording_series", []column{{"recording_id", &recordingID}, {"name", &c.name}, {"samples", c.field}}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// loadSeries reads a series into where the column points; one that is not there
+// leaves it alone.
+func (t *tx) loadSeries(recordingID int64, c column) error {
+	err := t.scan("SELECT samples FROM recording_series WHERE recording_id = ? AND name = ?", []any{recordingID, c.name}, c.field)
+	if errors.Is(err, ErrNotFound) {
+		return nil
+	}
+	return err
+}
+
+// Recording returns a recording with features and mean curve, without samples.
+func (s *Store) Recording(ctx context.Context, id int64) (Recording, error) {
+	return read(ctx, s, func(t *tx) (Recording, error) {
+		r, err := one(t, (*Recording).stored, "recordings WHERE id = ?", id)
+		if err != nil {
+			return Recording{}, err
+		}
+		r.Features, err = list(t, (*FeatureValue).columns, "recording_features WHERE recording_id = ? ORDER BY stroke, feature", id)
+		if err != nil {
+			return Recording{}, err
+		}
+		return r, t.loadSeries(id, column{meanCurve, (*series)(&r.MeanCurve)})
+	})
+}
+
+// Samples returns the series of a recording.
+func (s *Store) Samples(ctx context.Context, recordingID int64) (Samples, error) {
+	return read(ctx, s, func(t *tx) (Samples, error) {
+		var m Samples
+		if err := t.exists("recordings", recordingID); err != nil {
+			return m, err
+		}
+		for _, c := range m.series() {
+			if err := t.loadSeries(recordingID, c); err != nil {
+				return Samples{}, err
+			}
+		}
+		return m, nil
+	})
+}
+
+// RecordingFilter picks recordings. Zero values pick everything.
+type RecordingFilter struct{ AthleteID, BoatID int64 }
+
+// Recordings lists recordings without features, samples and curve, newest
+// first.
+func (s *Store) Recordings(ctx context.Context, f RecordingFilter) ([]Recording, error) {
+	return read(ctx, s, func(t *tx) ([]Recording, error) {
+		return list(t, (*Recording).stored,
+			"recordings WHERE ? IN (0, athlete_id) AND ? IN (0, boat_id) ORDER BY recorded_on DESC, id DESC", f.AthleteID, f.BoatID)
+	})
+}
+
+// LatestCurves returns the mean curve of the newest recording that has one, by
+// athlete.
+func (s *Store) LatestCurves(ctx context.Context) (map[int64][]float64, error) {
+	type row struct {
+		athlete int64
+		curve   series
+	}
+	return read(ctx, s, func(t *tx) (map[int64][]float64, error) {
+		rows, err := list(t, func(r *row) []column { return []column{{"athlete_id", &r.athlete}, {"samples", &r.curve}} },
+			`recording_series JOIN recordings ON id = recording_id
+			 WHERE name = ? AND athlete_id IS NOT NULL ORDER BY recorded_on, id`, meanCurve)
+		curves := map[int64][]float64{}
+		for _, r := range rows {
+			curves[r.athlete] = r.curve
+		}
+		return curves, err
+	})
+}
+
+// DeleteRecording removes a recording and wipes the file.
+func (s *Store) DeleteRecording(ctx context.Context, id int64) error {
+	if err := s.erase(ctx, "recordings", id); err != nil {
+		return err
+	}
+	return s.Wipe(ctx)
+}

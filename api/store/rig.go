@@ -1,0 +1,205 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"time"
+)
+
+// RigSetting is a value for one setting of one seat.
+type RigSetting struct {
+	Seat    int
+	Setting string // a name of Settings
+	Value   float64
+}
+
+// RigChange is one entry of the history of a boat's rig.
+type RigChange struct {
+	ID, BoatID         int64
+	Version            int64 // of the boat, after the change
+	Seat               int
+	Setting            string
+	FromValue, ToValue *float64 // in the setting's unit; nil is not known
+	At                 time.Time
+	By                 string
+	Why                string
+	SheetID            *int64 // the work sheet that it came from
+	UndoesID           *int64 // the change that it takes back
+}
+
+func (c *RigChange) columns() []column {
+	return []column{
+		{"boat_id", &c.BoatID}, {"version", &c.Version}, {"seat", &c.Seat}, {"setting", &c.Setting},
+		{"from_value", &c.FromValue}, {"to_value", &c.ToValue}, {"at", (*stamp)(&c.At)}, {"by", &c.By}, {"why", &c.Why},
+		{"sheet_id", &c.SheetID}, {"undoes_id", &c.UndoesID},
+	}
+}
+
+func (c *RigChange) stored() []column { return append(c.columns(), column{"id", &c.ID}) }
+
+// asSettings lists what is known of the rig of seats.
+func asSettings(seats []Seat) []RigSetting {
+	var settings []RigSetting
+	for i := range seats {
+		for _, v := range seats[i].Rig.values() {
+			if *v.value != nil {
+				settings = append(settings, RigSetting{seats[i].Number, v.name, **v.value})
+			}
+		}
+	}
+	return settings
+}
+
+// cause is why the rig is changed.
+type cause struct {
+	By
+	why             string
+	sheetID, undoes *int64
+}
+
+// ChangeRig sets values in a boat read at the given version and returns the new
+// one. All changes of a call make one version; a value that is as it was makes
+// none. A seat that the boat does not have is ErrNotFound.
+func (s *Store) ChangeRig(ctx context.Context, boatID, version int64, settings []RigSetting, why string, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		return t.changeRig(boatID, version, settings, cause{By: by, why: why})
+	})
+}
+
+func (t *tx) changeRig(boatID, version int64, settings []RigSetting, c cause) (int64, error) {
+	current, err := t.boatVersion(boatID)
+	if err != nil {
+		return 0, err
+	}
+	if version != current {
+		return 0, t.conflict(BoatRecord, boatID, version, current)
+	}
+	changed, err := t.applyRig(boatID, version+1, settings, c)
+	if err != nil || !changed {
+		return version, err
+	}
+	return version + 1, t.setBoatVersion(boatID, version+1)
+}
+
+func (t *tx) boatVersion(id int64) (version int64, err error) {
+	return version, t.scan("SELECT version FROM boats WHERE id = ?", []any{id}, &version)
+}
+
+func (t *tx) setBoatVersion(id, version int64) error {
+	return t.exec("UPDATE boats SET version = ? WHERE id = ?", version, id)
+}
+
+// applyRig appends the changes that are any, under a version of the boat.
+func (t *tx) applyRig(boatID, version int64, settings []RigSetting, c cause) (changed bool, err error) {
+	for _, s := range settings {
+		if err := checkSetting(s.Setting); err != nil {
+			return false, err
+		}
+		from, _, err := t.setting(boatID, s.Seat, s.Setting)
+		if err != nil {
+			return false, err
+		}
+		if from != nil && *from == s.Value {
+			continue
+		}
+		change := RigChange{BoatID: boatID, Version: version, Seat: s.Seat, Setting: s.Setting, FromValue: from, ToValue: &s.Value}
+		if err := t.appendRig(change, c); err != nil {
+			return false, err
+		}
+		changed = true
+	}
+	return changed, nil
+}
+
+// setting returns the value of a setting and the change that made it; nil and 0
+// when there was none.
+func (t *tx) setting(boatID int64, seat int, setting string) (value *float64, changeID int64, err error) {
+	err = t.scan("SELECT value, change_id FROM rig WHERE boat_id = ? AND seat = ? AND setting = ?",
+		[]any{boatID, seat, setting}, &value, &changeID)
+	if errors.Is(err, ErrNotFound) {
+		err = nil
+	}
+	return value, changeID, err
+}
+
+// appendRig writes one change and the value that it leaves.
+func (t *tx) appendRig(change RigChange, c cause) error {
+	change.At, change.By, change.Why = t.moment(c.At), c.Name, c.why
+	change.SheetID, change.UndoesID = c.sheetID, c.undoes
+	id, err := t.insert("rig_changes", change.columns())
+	if err != nil {
+		return err
+	}
+	return t.exec("INSERT OR REPLACE INTO rig (boat_id, seat, setting, value, change_id) VALUES (?, ?, ?, ?, ?)",
+		change.BoatID, change.Seat, change.Setting, change.ToValue, id)
+}
+
+// UndoRigChange appends a change that brings back the value from before a
+// change and returns the boat's new version. It needs no version of the boat:
+// it is refused with an ErrConflict, which tells the later changes, when the
+// setting was changed again. Undoing an undo does the change again.
+func (s *Store) UndoRigChange(ctx context.Context, changeID int64, why string, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		undone, err := one(t, (*RigChange).stored, "rig_changes WHERE id = ?", changeID)
+		if err != nil {
+			return 0, err
+		}
+		version, err := t.boatVersion(undone.BoatID)
+		if err != nil {
+			return 0, err
+		}
+		_, last, err := t.setting(undone.BoatID, undone.Seat, undone.Setting)
+		if err != nil {
+			return 0, err
+		}
+		if last != changeID {
+			return 0, t.undoConflict(&undone, version)
+		}
+		back := RigChange{
+			BoatID: undone.BoatID, Version: version + 1, Seat: undone.Seat, Setting: undone.Setting,
+			FromValue: undone.ToValue, ToValue: undone.FromValue,
+		}
+		if err := t.appendRig(back, cause{By: by, why: why, undoes: &changeID}); err != nil {
+			return 0, err
+		}
+		return version + 1, t.setBoatVersion(undone.BoatID, version+1)
+	})
+}
+
+func (t *tx) undoConflict(undone *RigChange, version int64) error {
+	later, err := list(t, (*Change).columns, rigEdits+" WHERE boat_id = ? AND seat = ? AND setting = ? AND id > ? ORDER BY id",
+		undone.BoatID, undone.Seat, undone.Setting, undone.ID)
+	if err != nil {
+		return err
+	}
+	return &ErrConflict{Subject: BoatRecord, ID: undone.BoatID, Version: version, Changes: later}
+}
+
+// RigFilter picks entries of a history. Zero values pick everything.
+type RigFilter struct {
+	Seat    int
+	Setting string
+	SheetID int64
+	Before  int64 // only entries with a lower id: the next page
+	Limit   int
+}
+
+// RigHistory returns the changes of a boat's rig, newest first.
+func (s *Store) RigHistory(ctx context.Context, boatID int64, f RigFilter) ([]RigChange, error) {
+	where, args := "boat_id = ?", []any{boatID}
+	pick := func(wanted bool, condition string, arg any) {
+		if wanted {
+			where, args = where+" AND "+condition, append(args, arg)
+		}
+	}
+	pick(f.Seat != 0, "seat = ?", f.Seat)
+	pick(f.Setting != "", "setting = ?", f.Setting)
+	pick(f.SheetID != 0, "sheet_id = ?", f.SheetID)
+	pick(f.Before != 0, "id < ?", f.Before)
+	if f.Limit == 0 {
+		f.Limit = -1 // no limit
+	}
+	return read(ctx, s, func(t *tx) ([]RigChange, error) {
+		return list(t, (*RigChange).stored, "rig_changes WHERE "+where+" ORDER BY id DESC LIMIT ?", append(args, f.Limit)...)
+	})
+}

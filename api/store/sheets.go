@@ -1,0 +1,237 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"time"
+)
+
+// Sheet is a list of work on the rig of one boat for one crew.
+type Sheet struct {
+	ID, BoatID int64
+	// BoatVersion is the boat's version that the targets were found for.
+	BoatVersion int64
+	LineupID    *int64
+	Guests      *string // a crew that is not on record, as JSON
+	// What the crew is to row with; nil where no target was set.
+	TargetCatchDeg, TargetFinishDeg *float64
+	TargetLeverRatio                *float64
+	TargetDrawHeightCm              *float64
+	Note                            string
+	CreatedBy                       string
+	CreatedAt                       time.Time
+	DoneBy                          string
+	DoneAt                          time.Time   // zero while the sheet is open
+	Lines                           []SheetLine // in the order of work; nil in lists
+}
+
+// SheetLine is one setting to be moved, in the setting's unit.
+type SheetLine struct {
+	Seat       int
+	Setting    string // a name of Settings
+	AsFound    *float64
+	Target     float64
+	Tolerance  float64
+	Measured   *float64 // after the work; nil while it is not done
+	MeasuredAt time.Time
+	MeasuredBy string
+}
+
+func (h *Sheet) columns() []column {
+	return []column{
+		{"boat_id", &h.BoatID}, {"boat_version", &h.BoatVersion}, {"lineup_id", &h.LineupID}, {"guests", &h.Guests},
+		{"target_catch_deg", &h.TargetCatchDeg}, {"target_finish_deg", &h.TargetFinishDeg},
+		{"target_lever_ratio", &h.TargetLeverRatio}, {"target_draw_height_cm", &h.TargetDrawHeightCm}, {"note", &h.Note},
+		{"created_by", &h.CreatedBy}, {"created_at", (*stamp)(&h.CreatedAt)},
+		{"done_by", &h.DoneBy}, {"done_at", (*stamp)(&h.DoneAt)},
+	}
+}
+
+func (h *Sheet) stored() []column { return append(h.columns(), column{"id", &h.ID}) }
+
+func (l *SheetLine) columns() []column {
+	return []column{
+		{"seat", &l.Seat}, {"setting", &l.Setting}, {"as_found", &l.AsFound}, {"target", &l.Target}, {"tolerance", &l.Tolerance},
+		{"measured", &l.Measured}, {"measured_at", (*stamp)(&l.MeasuredAt)}, {"measured_by", &l.MeasuredBy},
+	}
+}
+
+// AddSheet puts a work sheet with its lines on record and returns the id. Who
+// made it and when is in by; what was found is taken from the boat, and what
+// was measured is left out. The boat must still stand at h.BoatVersion: the
+// targets were found for the rig of that version.
+func (s *Store) AddSheet(ctx context.Context, h Sheet, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		current, err := t.boatVersion(h.BoatID)
+		if err != nil {
+			return 0, err
+		}
+		if current != h.BoatVersion {
+			return 0, t.conflict(BoatRecord, h.BoatID, h.BoatVersion, current)
+		}
+		h.CreatedBy, h.CreatedAt, h.DoneBy, h.DoneAt = by.Name, t.moment(by.At), "", time.Time{}
+		if h.ID, err = t.insert("sheets", h.columns()); err != nil {
+			return 0, err
+		}
+		return h.ID, t.addLines(&h)
+	})
+}
+
+func (t *tx) addLines(h *Sheet) error {
+	for i, l := range h.Lines {
+		if err := t.checkLine(h.BoatID, &l); err != nil {
+			return err
+		}
+		found, _, err := t.setting(h.BoatID, l.Seat, l.Setting)
+		if err != nil {
+			return err
+		}
+		l = SheetLine{Seat: l.Seat, Setting: l.Setting, AsFound: found, Target: l.Target, Tolerance: l.Tolerance}
+		if _, err := t.insert("sheet_lines", append(l.columns(), column{"sheet_id", &h.ID}, column{"position", &i})); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *tx) checkLine(boatID int64, l *SheetLine) error {
+	if err := checkSetting(l.Setting); err != nil {
+		return err
+	}
+	return t.scan("SELECT number FROM seats WHERE boat_id = ? AND number = ?", []any{boatID, l.Seat}, new(int))
+}
+
+// Sheet returns a work sheet with its lines.
+func (s *Store) Sheet(ctx context.Context, id int64) (Sheet, error) {
+	return read(ctx, s, func(t *tx) (Sheet, error) { return t.sheet(id) })
+}
+
+func (t *tx) sheet(id int64) (Sheet, error) {
+	h, err := one(t, (*Sheet).stored, "sheets WHERE id = ?", id)
+	if err != nil {
+		return Sheet{}, err
+	}
+	h.Lines, err = list(t, (*SheetLine).columns, "sheet_lines WHERE sheet_id = ? ORDER BY position", id)
+	return h, err
+}
+
+// SheetFilter picks work sheets. Zero values pick everything.
+type SheetFilter struct {
+	BoatID int64
+	Open   bool // only those that are not done
+}
+
+// Sheets lists work sheets without their lines, newest first.
+func (s *Store) Sheets(ctx context.Context, f SheetFilter) ([]Sheet, error) {
+	return read(ctx, s, func(t *tx) ([]Sheet, error) {
+		return list(t, (*Sheet).stored, "sheets WHERE ? IN (0, boat_id) AND NOT (? AND done_at IS NOT NULL) ORDER BY id DESC", f.BoatID, f.Open)
+	})
+}
+
+// Reading is a value measured for a line of a work sheet.
+type Reading struct {
+	Seat    int
+	Setting string
+	Value   float64 // in the setting's unit
+	// Key names this reading. The sender chooses it, one a reading, and sends
+	// it again with every attempt.
+	Key string
+}
+
+// RecordReading keeps a measured value and returns the line as it stands. The
+// same key counts once, however often it comes; with other content it is
+// ErrKeyReused. A line holds the value that was measured last, by the moment
+// given, and not the one that came last. A sheet that is done is ErrSheetDone.
+func (s *Store) RecordReading(ctx context.Context, sheetID int64, r Reading, by By) (SheetLine, error) {
+	return write(ctx, s, func(t *tx) (SheetLine, error) {
+		lineID, err := t.lineID(sheetID, r.Seat, r.Setting)
+		if err != nil {
+			return SheetLine{}, err
+		}
+		known, err := t.knownReading(sheetID, lineID, r)
+		if err == nil && !known {
+			err = t.addReading(sheetID, lineID, r, by)
+		}
+		if err != nil {
+			return SheetLine{}, err
+		}
+		return one(t, (*SheetLine).columns, "sheet_lines WHERE id = ?", lineID)
+	})
+}
+
+func (t *tx) lineID(sheetID int64, seat int, setting string) (id int64, err error) {
+	return id, t.scan("SELECT id FROM sheet_lines WHERE sheet_id = ? AND seat = ? AND setting = ?", []any{sheetID, seat, setting}, &id)
+}
+
+// knownReading tells whether the reading came before.
+func (t *tx) knownReading(sheetID, lineID int64, r Reading) (bool, error) {
+	var line int64
+	var value float64
+	err := t.scan("SELECT line_id, value FROM sheet_readings WHERE sheet_id = ? AND client_key = ?", []any{sheetID, r.Key}, &line, &value)
+	switch {
+	case errors.Is(err, ErrNotFound):
+		return false, nil
+	case err == nil && (line != lineID || value != r.Value):
+		return false, ErrKeyReused
+	}
+	return true, err
+}
+
+func (t *tx) addReading(sheetID, lineID int64, r Reading, by By) error {
+	if err := t.checkOpen(sheetID); err != nil {
+		return err
+	}
+	at := stamp(t.moment(by.At))
+	columns := []column{{"sheet_id", &sheetID}, {"client_key", &r.Key}, {"line_id", &lineID}, {"value", &r.Value}, {"at", &at}, {"by", &by.Name}}
+	if _, err := t.insert("sheet_readings", columns); err != nil {
+		return err
+	}
+	return t.exec("UPDATE sheet_lines SET measured = ?, measured_at = ?, measured_by = ? WHERE id = ? AND (measured_at IS NULL OR measured_at <= ?)",
+		r.Value, at, by.Name, lineID, at)
+}
+
+func (t *tx) checkOpen(sheetID int64) error {
+	var done bool
+	err := t.scan("SELECT done_at IS NOT NULL FROM sheets WHERE id = ?", []any{sheetID}, &done)
+	if err == nil && done {
+		err = ErrSheetDone
+	}
+	return err
+}
+
+// FinishSheet closes a work sheet and takes what was measured into the history
+// of the boat's rig, under the sheet's id. It returns the boat's new version.
+// The boat must stand at the given version, so that nobody's later work is
+// overwritten unseen. Finishing again changes nothing.
+func (s *Store) FinishSheet(ctx context.Context, sheetID, boatVersion int64, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		h, err := t.sheet(sheetID)
+		if err != nil {
+			return 0, err
+		}
+		if !h.DoneAt.IsZero() {
+			return t.boatVersion(h.BoatID)
+		}
+		version, err := t.changeRig(h.BoatID, boatVersion, h.measured(), cause{By: by, sheetID: &sheetID})
+		if err != nil {
+			return 0, err
+		}
+		return version, t.exec("UPDATE sheets SET done_by = ?, done_at = ? WHERE id = ?", by.Name, stamp(t.moment(by.At)), sheetID)
+	})
+}
+
+// measured lists the values that were measured.
+func (h *Sheet) measured() []RigSetting {
+	var settings []RigSetting
+	for _, l := range h.Lines {
+		if l.Measured != nil {
+			settings = append(settings, RigSetting{l.Seat, l.Setting, *l.Measured})
+		}
+	}
+	return settings
+}
+
+// DeleteSheet removes a work sheet. One that has changed a rig is ErrInUse.
+func (s *Store) DeleteSheet(ctx context.Context, id int64) error {
+	return s.erase(ctx, "sheets", id)
+}
