@@ -13,6 +13,8 @@ import (
 	"strings"
 
 	"github.com/labstack/echo/v4"
+
+	"thole/api/store"
 )
 
 // maxBody bounds a JSON request.
@@ -136,6 +138,7 @@ func problemOf(err error) Problem {
 	var bad *Invalid
 	var reach *Unreachable
 	var form *malformed
+	var moved *store.ErrConflict
 	var http4 *echo.HTTPError
 	switch {
 	case errors.As(err, &bad):
@@ -144,15 +147,43 @@ func problemOf(err error) Problem {
 		p.Status, p.Detail, p.Limit = http.StatusUnprocessableEntity, reach.Text, reach.Limit
 	case errors.As(err, &form):
 		p.Status, p.Detail = form.status, form.detail
-	case errors.Is(err, ErrNotFound):
-		p.Status = http.StatusNotFound
-	case errors.Is(err, ErrBusy):
-		p.Status, p.Detail = http.StatusServiceUnavailable, sentence(err.Error())
+	case errors.As(err, &moved):
+		p.Status, p.Detail = http.StatusConflict, sentence(moved.Error())
 	case errors.As(err, &http4):
 		p.Status = http4.Code
+	default:
+		p.told(err)
 	}
 	p.Title = http.StatusText(p.Status)
 	return p
+}
+
+// statuses are the errors that are told in their own words.
+var statuses = []struct {
+	err    error
+	status int
+}{
+	{ErrNotFound, http.StatusNotFound},
+	{ErrBusy, http.StatusServiceUnavailable},
+	{store.ErrNotFound, http.StatusNotFound},
+	{store.ErrTaken, http.StatusConflict},
+	{store.ErrInUse, http.StatusConflict},
+	{store.ErrKeyReused, http.StatusConflict},
+	{store.ErrSheetDone, http.StatusConflict},
+	{store.ErrInvalid, http.StatusUnprocessableEntity},
+	{store.ErrFull, http.StatusInsufficientStorage},
+	{store.ErrReadOnly, http.StatusInsufficientStorage},
+	{store.ErrBusy, http.StatusServiceUnavailable},
+}
+
+// told fills in status and words of an error that is told as it is.
+func (p *Problem) told(err error) {
+	for _, s := range statuses {
+		if errors.Is(err, s.err) {
+			p.Status, p.Detail = s.status, sentence(s.err.Error())
+			return
+		}
+	}
 }
 
 // send encodes v whole before the status goes out.

@@ -29,17 +29,25 @@ func newHandler(service *api.Service, pages http.Handler, log *slog.Logger) (htt
 		return nil, fmt.Errorf("setting up compression: %w", err)
 	}
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /healthz", healthy)
+	mux.HandleFunc("GET /healthz", healthy(service, log))
 	mux.Handle("/api/v1/", routes)
 	mux.Handle("/", pages)
 	return secured(compressed(observed(guarded(mux), log))), nil
 }
 
-// healthy answers that the server takes requests.
-func healthy(w http.ResponseWriter, _ *http.Request) {
-	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
-	w.Header().Set("Cache-Control", "no-store")
-	_, _ = w.Write([]byte("ok\n"))
+// healthy answers whether the server takes requests and its records answer.
+func healthy(service *api.Service, log *slog.Logger) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+		w.Header().Set("Cache-Control", "no-store")
+		if err := service.Ping(r.Context()); err != nil {
+			log.Error("the records do not answer", "err", err)
+			w.WriteHeader(http.StatusServiceUnavailable)
+			_, _ = w.Write([]byte("the records do not answer\n"))
+			return
+		}
+		_, _ = w.Write([]byte("ok\n"))
+	}
 }
 
 // contentPolicy lets a page load and send only what is Thole's own.

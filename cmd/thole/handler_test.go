@@ -31,7 +31,7 @@ func serveHandler(t testing.TB, h http.Handler) string {
 // around serves the whole house with other pages.
 func around(t testing.TB, pages http.Handler, log *slog.Logger) string {
 	t.Helper()
-	h, err := newHandler(api.NewService(), pages, log)
+	h, err := newHandler(api.NewService(nil), pages, log)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -138,7 +138,7 @@ func TestNamesOfThisMachine(t *testing.T) {
 }
 
 func TestForeignNameForThisMachineIsRefused(t *testing.T) {
-	h, err := newHandler(api.NewService(), text("secret"), silent)
+	h, err := newHandler(api.NewService(nil), text("secret"), silent)
 	if err != nil {
 		t.Fatal(err)
 	}

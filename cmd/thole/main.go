@@ -42,7 +42,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"serve", "serve the club's pages and the JSON interface", serve},
-		{"demo", "serve for trying things out; nothing is kept", demo},
+		{"demo", "serve a club to try things out on", demo},
 		{"healthcheck", "ask a running server whether it is well", healthcheck},
 		{"version", "tell which build this is", version},
 	}

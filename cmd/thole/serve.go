@@ -8,10 +8,13 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"os"
+	"path/filepath"
 	"syscall"
 	"time"
 
 	"thole/api"
+	"thole/api/store"
 	"thole/ui"
 )
 
@@ -34,20 +37,29 @@ const (
 // stop.
 const stopLimit = 10 * time.Second
 
+// defaultDatabase is the file that keeps a club's records unless told
+// otherwise.
+const defaultDatabase = "thole.db"
+
 // serve serves the club until ctx ends.
 func serve(ctx context.Context, args []string, to streams) error {
 	return serveAs(ctx, "serve", args, to)
 }
 
-// demo serves for trying things out.
+// demo serves a club to try things out on, in a file of its own.
 func demo(ctx context.Context, args []string, to streams) error {
 	return serveAs(ctx, "demo", args, to)
 }
 
 // serveAs reads the flags of a command that serves, and serves.
-func serveAs(ctx context.Context, name string, args []string, to streams) error {
+func serveAs(ctx context.Context, name string, args []string, to streams) (err error) {
 	flags := flag.NewFlagSet(name, flag.ContinueOnError)
 	addr := flags.String("addr", defaultAddress, "`address` to listen on; port 0 picks a free one")
+	path, usage := defaultDatabase, "`file` that keeps the records"
+	if name == "demo" {
+		path, usage = "", "`file` that keeps the demo club; left out, it is thrown away at the end"
+	}
+	db := flags.String("db", path, usage)
 	debug := flags.Bool("debug", false, "log every request")
 	if err := parse(flags, args, to); err != nil {
 		return err
@@ -58,22 +70,68 @@ func serveAs(ctx context.Context, name string, args []string, to streams) error 
 		return err
 	}
 	defer func() { _ = listener.Close() }()
-	handler, err := house(log)
+	h, err := open(ctx, name == "demo", *db, log)
 	if err != nil {
 		return err
 	}
+	defer func() { err = errors.Join(err, h.close()) }()
 	log.Info("listening", "url", "http://"+listener.Addr().String())
-	return serveUntil(ctx, newServer(handler, log), listener, stopLimit)
+	return serveUntil(ctx, newServer(h.handler, log), listener, stopLimit)
 }
 
-// house puts the rooms together, from right to left.
-func house(log *slog.Logger) (http.Handler, error) {
-	service := api.NewService()
-	pages, err := ui.New(service, log)
+// house is the program put together over its records.
+type house struct {
+	store   *store.Store
+	service *api.Service
+	handler http.Handler
+	scratch string // folder to throw away at the end
+}
+
+// open puts the rooms together, from right to left. An empty path stands for a
+// file that is thrown away when the house closes.
+func open(ctx context.Context, demo bool, path string, log *slog.Logger) (h *house, err error) {
+	h = new(house)
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, h.close())
+		}
+	}()
+	if path == "" {
+		if h.scratch, err = os.MkdirTemp("", "thole-demo-"); err != nil {
+			return nil, fmt.Errorf("making room for the demo club: %w", err)
+		}
+		path = filepath.Join(h.scratch, "thole-demo.db")
+	}
+	if h.store, err = store.Open(ctx, path); err != nil {
+		return nil, err
+	}
+	h.service = api.NewService(h.store)
+	if demo {
+		if err := h.service.FillDemo(ctx); err != nil {
+			return nil, fmt.Errorf("filling in the demo club: %w", err)
+		}
+	}
+	pages, err := ui.New(h.service, log)
 	if err != nil {
 		return nil, fmt.Errorf("setting up the pages: %w", err)
 	}
-	return newHandler(service, pages, log)
+	h.handler, err = newHandler(h.service, pages, log)
+	return h, err
+}
+
+// close ends the big work, then the records.
+func (h *house) close() error {
+	var errs []error
+	if h.service != nil {
+		h.service.Close()
+	}
+	if h.store != nil {
+		errs = append(errs, h.store.Close())
+	}
+	if h.scratch != "" {
+		errs = append(errs, os.RemoveAll(h.scratch))
+	}
+	return errors.Join(errs...)
 }
 
 func newLog(to streams, debug bool) *slog.Logger {
