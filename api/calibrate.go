@@ -69,7 +69,7 @@ func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, postur
 		return nil, invalid("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs))
 	}
 	var p problems
-	p.checkSex(&r.Rower)
+	p.sex("rower.sex", r.Rower.Sex)
 	p.add("", m.Check())
 	p.add("", posture.Check())
 	var arcs []rigging.MeasuredArc

@@ -61,16 +61,13 @@ func (s *Service) CheckRules(_ context.Context, r RulesRequest) (RulesAnswer, er
 }
 
 func (r *RulesRequest) crew(class rigging.Class) (*rigging.Crew, error) {
-	sex, ok := rigging.ParseSex(r.Sex)
-	if !ok {
-		return nil, invalid("sex", "Say female or male, or leave it out.")
-	}
+	var p problems
+	sex := p.sex("sex", r.Sex)
 	c := &rigging.Crew{
 		Class: class, HullMass: known(r.HullMassKg, 1), CoxMass: known(r.CoxMassKg, 1), DeadWeight: or(r.DeadWeightKg, 0),
 		Lightweight: r.Lightweight, Sex: sex, Masses: r.MassesKg,
 		HeelRise: cmKnown(r.HeelRiseCm), BladeEdge: cmKnown(r.BladeEdgeCm), BowBall: cmKnown(r.BowBallCm),
 	}
-	var p problems
 	if len(c.Masses) > class.Rowers {
 		p.tell(fieldProblem("masses_kg", fmt.Sprintf("%d masses are too many for a boat of %d.", len(c.Masses), class.Rowers)))
 		c.Masses = nil

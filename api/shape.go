@@ -8,6 +8,7 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // checkShape compares a JSON document, which must be well formed, with the Go
@@ -59,11 +60,21 @@ func (p *problems) compare(at place, value json.RawMessage, t reflect.Type) {
 		p.compareMembers(at, value, membersOf(t))
 	case first == '{' && t.Kind() == reflect.Map && !own:
 		p.compareMembers(at, value, func(string) (reflect.Type, bool) { return t.Elem(), true })
-	case first == '[' && t.Kind() == reflect.Slice && !own:
+	case first == '[' && t.Kind() == reflect.Slice && !own && !plain(t, value):
 		p.compareItems(at, value, t.Elem())
 	case json.Unmarshal(value, reflect.New(t).Interface()) != nil:
 		p.tell(at.problem(misfit(value, t)))
 	}
+}
+
+// plain tells quickly whether value is a list of what holds no names, such as
+// numbers, and fits t.
+func plain(t reflect.Type, value json.RawMessage) bool {
+	inner := t
+	for inner.Kind() == reflect.Slice {
+		inner = inner.Elem()
+	}
+	return inner.Kind() < reflect.Array && json.Unmarshal(value, reflect.New(t).Interface()) == nil
 }
 
 // compareMembers looks up the type of each member by its name; known is false
@@ -110,15 +121,23 @@ func next(d *json.Decoder) json.RawMessage {
 	return value
 }
 
+// memberTypes holds what membersOf has found, by the struct's type.
+var memberTypes sync.Map
+
 // membersOf looks up the members of a struct by their names on the wire; those
 // of embedded structs count as its own.
 func membersOf(t reflect.Type) func(string) (reflect.Type, bool) {
-	members := map[string]reflect.Type{}
-	for _, f := range reflect.VisibleFields(t) {
-		if name, _, _ := strings.Cut(f.Tag.Get("json"), ","); name != "" && name != "-" {
-			members[name] = f.Type
+	found, ok := memberTypes.Load(t)
+	if !ok {
+		members := map[string]reflect.Type{}
+		for _, f := range reflect.VisibleFields(t) {
+			if name, _, _ := strings.Cut(f.Tag.Get("json"), ","); name != "" && name != "-" {
+				members[name] = f.Type
+			}
 		}
+		found, _ = memberTypes.LoadOrStore(t, members)
 	}
+	members := found.(map[string]reflect.Type)
 	return func(name string) (reflect.Type, bool) {
 		m, known := members[name]
 		return m, known

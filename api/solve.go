@@ -292,7 +292,7 @@ func (r *SolveRequest) read(class rigging.Class) (*solveInput, error) {
 	setup, posture, handle := r.Seat.setup(class), r.Posture.posture(class), r.Handle.handle()
 	var p problems
 	p.checkSeat("", &r.Seat, &setup)
-	p.checkSex(&r.Rower)
+	p.sex("rower.sex", r.Rower.Sex)
 	p.add("", in.measures.Check())
 	p.add("", posture.Check())
 	p.checkHandle("", r.Handle, handle)
@@ -320,10 +320,13 @@ func (p *problems) checkSeat(prefix string, wire *Seat, setup *rigging.Setup) {
 	p.add(prefix, setup.Check())
 }
 
-func (p *problems) checkSex(rower *Rower) {
-	if _, ok := rigging.ParseSex(rower.Sex); !ok {
-		p.tell(fieldProblem("rower.sex", "Say female or male, or leave it out."))
+// sex reads the name of a reference population and complains about others.
+func (p *problems) sex(field, name string) rigging.Sex {
+	sex, ok := rigging.ParseSex(name)
+	if !ok {
+		p.tell(fieldProblem(field, "Say female or male, or leave it out."))
 	}
+	return sex
 }
 
 // checkHandle complains about the heights of the hands, where they are stated.
