@@ -1,0 +1,277 @@
+package api_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"log/slog"
+	"maps"
+	"math"
+	"net/http"
+	"net/http/httptest"
+	"reflect"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/labstack/echo/v4"
+
+	"thole/api"
+)
+
+// reporter is what the helpers need of *testing.T, *testing.B and *rapid.T.
+type reporter interface {
+	Helper()
+	Errorf(format string, args ...any)
+	Fatalf(format string, args ...any)
+}
+
+const (
+	solvePath     = "/api/v1/rigging/solve"
+	calibratePath = "/api/v1/rigging/calibrate"
+	rulesPath     = "/api/v1/rigging/rules"
+	specPath      = "/api/v1/openapi.json"
+
+	jsonType = "application/json"
+)
+
+// service stands behind server.
+var service = api.NewService(nil)
+
+var server = sync.OnceValue(func() *echo.Echo {
+	e := echo.New()
+	if err := api.Mount(e, service, slog.New(slog.DiscardHandler)); err != nil {
+		panic(err)
+	}
+	return e
+})
+
+// request sends body, which may be empty, as contentType.
+func request(method, path, contentType, body string) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	if contentType != "" {
+		r.Header.Set("Content-Type", contentType)
+	}
+	w := httptest.NewRecorder()
+	server().ServeHTTP(w, r)
+	return w
+}
+
+// post sends a JSON document: text as it is, any other value encoded.
+func post(t reporter, path string, body any) *httptest.ResponseRecorder {
+	t.Helper()
+	text, ok := body.(string)
+	if !ok {
+		text = encoded(t, body)
+	}
+	return request(http.MethodPost, path, jsonType, text)
+}
+
+func encoded(t reporter, v any) string {
+	t.Helper()
+	text, err := json.Marshal(v)
+	if err != nil {
+		t.Fatalf("encoding %v: %v", v, err)
+	}
+	return string(text)
+}
+
+// object is a JSON object.
+type object = map[string]any
+
+// answered posts a document that must be answered, and returns the answer.
+func answered(t reporter, path string, body any) object {
+	t.Helper()
+	w := post(t, path, body)
+	if w.Code != http.StatusOK || w.Header().Get("Content-Type") != jsonType {
+		t.Fatalf("POST %s: %d %s: %.400s", path, w.Code, w.Header().Get("Content-Type"), w.Body)
+	}
+	return decoded[object](t, w.Body.Bytes())
+}
+
+func solved(t reporter, body any) object {
+	t.Helper()
+	return answered(t, solvePath, body)
+}
+
+// decoded reads a JSON document that holds nothing but what T knows.
+func decoded[T any](t reporter, text []byte) T {
+	t.Helper()
+	var v T
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&v); err != nil {
+		t.Fatalf("decoding %s: %v", text, err)
+	}
+	return v
+}
+
+// problem returns an answer that must be a problem of the given status.
+func problem(t reporter, w *httptest.ResponseRecorder, status int) api.Problem {
+	t.Helper()
+	if w.Code != status || w.Header().Get("Content-Type") != "application/problem+json" {
+		t.Fatalf("got %d %s: %.400s; want problem %d", w.Code, w.Header().Get("Content-Type"), w.Body, status)
+	}
+	p := decoded[api.Problem](t, w.Body.Bytes())
+	if p.Status != status || p.Title != http.StatusText(status) || p.Type != "about:blank" {
+		t.Errorf("type, title, status = %q, %q, %d; want about:blank, %q, %d", p.Type, p.Title, p.Status, http.StatusText(status), status)
+	}
+	return p
+}
+
+// refused posts a document that must be refused for its values, and returns
+// what is said by pointer.
+func refused(t reporter, path string, body any) map[string]string {
+	t.Helper()
+	p := problem(t, post(t, path, body), http.StatusUnprocessableEntity)
+	said := map[string]string{}
+	for _, f := range p.Errors {
+		if _, twice := said[f.Pointer]; twice {
+			t.Errorf("%s has two entries", f.Pointer)
+		}
+		if f.Pointer == "" || f.Detail == "" {
+			t.Errorf("entry without place or detail: %+v", f)
+		}
+		said[f.Pointer] = f.Detail
+	}
+	return said
+}
+
+func pointers(said map[string]string) []string { return slices.Sorted(maps.Keys(said)) }
+
+// at returns the value at a path such as gearing.curve.0.ratio.
+func at(t reporter, v any, path string) any {
+	t.Helper()
+	for name := range strings.SplitSeq(path, ".") {
+		found := false
+		switch holder := v.(type) {
+		case object:
+			v, found = holder[name]
+		case []any:
+			if i := strings.IndexByte("0123456789", name[0]); len(name) == 1 && i >= 0 && i < len(holder) {
+				v, found = holder[i], true
+			}
+		}
+		if !found {
+			t.Fatalf("nothing at %s of %s", name, path)
+		}
+	}
+	return v
+}
+
+func number(t reporter, v any, path string) float64 {
+	t.Helper()
+	n, ok := at(t, v, path).(float64)
+	if !ok {
+		t.Fatalf("%s is no number: %v", path, at(t, v, path))
+	}
+	return n
+}
+
+// put sets the value at a dotted path and returns the document.
+func put(o object, path string, value any) object {
+	names := strings.Split(path, ".")
+	inner := o
+	for _, name := range names[:len(names)-1] {
+		next, ok := inner[name].(object)
+		if !ok {
+			next = object{}
+			inner[name] = next
+		}
+		inner = next
+	}
+	inner[names[len(names)-1]] = value
+	return o
+}
+
+// drop removes the value at a dotted path and returns the document.
+func drop(o object, path string) object {
+	holder, name := o, path
+	if i := strings.LastIndexByte(path, '.'); i >= 0 {
+		name = path[i+1:]
+		for part := range strings.SplitSeq(path[:i], ".") {
+			holder = holder[part].(object)
+		}
+	}
+	delete(holder, name)
+	return o
+}
+
+// near fails unless got lies within tol of want; NaN always fails.
+func near(t reporter, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s = %.8g, want %.8g ± %.3g", what, got, want, tol)
+	}
+}
+
+func same(t reporter, what string, got, want any) {
+	t.Helper()
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("%s = %v, want %v", what, got, want)
+	}
+}
+
+const scullExample = `{
+	"boat_class": "1x",
+	"seat": {
+		"span_cm": 159, "oar_length_cm": 288, "inboard_cm": 88, "gate_height_cm": 16.5, "gate_difference_cm": 1,
+		"heel_to_pin_cm": 23.4, "heel_depth_cm": 17, "plate_angle_deg": 42,
+		"blade_pitch_deg": 0, "stern_pitch_deg": 4, "outward_pitch_deg": 0
+	},
+	"rower": {
+		"sex": "male", "stature_cm": 185, "arm_span_cm": null, "sitting_height_cm": null, "mass_kg": 85, "age_years": 24,
+		"segments_cm": {
+			"shank": 44.64, "thigh": 43.52, "trunk": 53.28, "arm": 69.72, "half_shoulder": 18.04, "half_depth": 11.78,
+			"ankle_along": 6.25, "ankle_off": 8.65, "ball": 21.05, "hip_height": 8
+		}
+	},
+	"posture": {
+		"shin_deg": 90, "lean_deg": 25, "layback_deg": 28, "protraction_cm": 5, "dorsiflexion_deg": 35,
+		"finish_knee_deg": 175, "finish_gap_cm": 3, "rotation_max_deg": 45, "side_lean_cm": 5
+	},
+	"handle": {"catch_height_cm": 25, "finish_height_cm": 25},
+	"targets": {"catch_deg": -64, "finish_deg": 44}
+}`
+
+const sweepSeat = `{"spread_cm": 85, "side": "port", "oar_length_cm": 372, "inboard_cm": 115, "heel_to_pin_cm": 20}`
+
+// scull returns the documented example afresh.
+func scull() object { return parsed(scullExample) }
+
+// sweep returns the example's rower in a seat of an eight.
+func sweep() object {
+	o := scull()
+	o["boat_class"], o["seat"] = "8+", parsed(sweepSeat)
+	put(o, "posture.protraction_cm", 9)
+	put(o, "targets.catch_deg", -53)
+	return put(o, "targets.finish_deg", 33)
+}
+
+// bareScull and bareSweep state only what must be stated.
+func bareScull() object {
+	return parsed(`{"boat_class": "1x", "seat": {"span_cm": 159, "oar_length_cm": 288, "inboard_cm": 88, "heel_to_pin_cm": 23.4}}`)
+}
+
+func bareSweep() object { return object{"boat_class": "8+", "seat": parsed(sweepSeat)} }
+
+func parsed(text string) object {
+	var o object
+	if err := json.Unmarshal([]byte(text), &o); err != nil {
+		panic(err)
+	}
+	return o
+}
+
+// fullScull is the example with every optional member stated.
+var fullScull = func() string {
+	o := put(put(put(scull(), "rower.arm_span_cm", 188), "rower.sitting_height_cm", 96), "rower.draw_height_cm", 33)
+	put(put(o, "seat.seat_over_water_cm", 7.5), "seat.side", "port")
+	o["limits"] = parsed(`{"lean_deg": 30, "layback_deg": 35, "knee_flexion_deg": 140, "trunk_thigh_deg": 165}`)
+	o["approach"] = parsed(`{"boat_speed_m_s": 4.5, "edge_height_cm": 5, "blade_speed_m_s": 2, "overdepth_cm": 5}`)
+	o["displacement_kg"], o["tape_cm"] = 102.0, 0.5
+	text, err := json.Marshal(o)
+	if err != nil {
+		panic(err)
+	}
+	return string(text)
+}()
