@@ -1,0 +1,300 @@
+package api_test
+
+import (
+	"fmt"
+	"maps"
+	"net/http"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/getkin/kin-openapi/openapi3"
+
+	"thole/api"
+)
+
+// full holds, for each route, a request that states every member there is.
+var full = map[string]string{"POST " + solvePath: fullScull, "POST " + calibratePath: fullArcs, "POST " + rulesPath: fullRules}
+
+// change is a request with one place changed.
+type change struct {
+	name    string
+	request object
+}
+
+// changes returns copies of a request, each with one member at any depth
+// changed by alter; what alter returns false for is left out.
+func changes(t reporter, text string, alter func(holder object, name string) bool) []change {
+	t.Helper()
+	var list []change
+	for _, path := range holders(parsed(text), nil) {
+		o := parsed(text)
+		for _, name := range slices.Sorted(maps.Keys(inside(o, path))) {
+			o := parsed(text)
+			if alter(inside(o, path), name) {
+				list = append(list, change{fmt.Sprint(append(path, name)), o})
+			}
+		}
+	}
+	return list
+}
+
+// holders lists the places of all objects in v: names and positions.
+func holders(v any, path []any) [][]any {
+	var list [][]any
+	switch v := v.(type) {
+	case object:
+		list = append(list, slices.Clone(path))
+		for name, inner := range v {
+			list = append(list, holders(inner, append(slices.Clone(path), name))...)
+		}
+	case []any:
+		for i, item := range v {
+			list = append(list, holders(item, append(slices.Clone(path), i))...)
+		}
+	}
+	return list
+}
+
+func inside(v any, path []any) object {
+	for _, step := range path {
+		if name, ok := step.(string); ok {
+			v = v.(object)[name]
+		} else {
+			v = v.([]any)[step.(int)]
+		}
+	}
+	return v.(object)
+}
+
+// agree checks that schema and route judge every changed request alike; free
+// names changes that only the route can judge.
+func agree(t *testing.T, alter func(holder object, name string) bool, free ...string) {
+	t.Helper()
+	for route, text := range full {
+		list := changes(t, text, alter)
+		if len(list) < 4 {
+			t.Errorf("%s: %d changes", route, len(list))
+		}
+		for _, c := range list {
+			w := post(t, strings.TrimPrefix(route, "POST "), c.request)
+			err := fitsRequest(t, route, c.request)
+			if (err == nil) != (w.Code == http.StatusOK) && !slices.Contains(free, c.name) {
+				t.Errorf("%s: %s: answered %d %.300s; by the schema: %v", route, c.name, w.Code, w.Body, err)
+			}
+		}
+	}
+}
+
+func TestFullRequestsStateEverything(t *testing.T) {
+	for route, text := range full {
+		agreeOnMembers(t, route, requestSchema(t, route), parsed(text))
+	}
+}
+
+func agreeOnMembers(t *testing.T, place string, schema *openapi3.Schema, value any) {
+	t.Helper()
+	if len(schema.AnyOf) > 0 {
+		schema = schema.AnyOf[0].Value
+	}
+	switch value := value.(type) {
+	case []any:
+		agreeOnMembers(t, place, schema.Items.Value, value[0])
+	case object:
+		if ok := schema.AdditionalProperties.Has; ok == nil || *ok {
+			t.Errorf("%s may have other members", place)
+		}
+		for name, member := range schema.Properties {
+			if stated, ok := value[name]; ok {
+				agreeOnMembers(t, place+"."+name, member.Value, stated)
+			} else if place+"."+name != "POST "+solvePath+".seat.spread_cm" && !strings.Contains(place, ".arcs") &&
+				!strings.HasPrefix(place, "POST "+calibratePath+".") {
+				t.Errorf("%s.%s is not stated", place, name)
+			}
+		}
+	}
+}
+
+// TestSchemasAgreeWithTheRoutes changes each member of full requests in turn.
+// Whether a span is needed depends on the boat, which the schema leaves open;
+// so does a coxswain's arc of which one end is enough.
+func TestSchemasAgreeWithTheRoutes(t *testing.T) {
+	t.Run("nulls", func(t *testing.T) {
+		agree(t, func(o object, name string) bool { o[name] = nil; return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
+	})
+	t.Run("left out", func(t *testing.T) {
+		agree(t, func(o object, name string) bool { delete(o, name); return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
+	})
+	t.Run("unknown names", func(t *testing.T) {
+		agree(t, func(o object, name string) bool { o[name+"x"] = o[name]; return true })
+	})
+	t.Run("other cases", func(t *testing.T) {
+		agree(t, func(o object, name string) bool { o[strings.ToUpper(name)] = o[name]; return true })
+	})
+	for kind, v := range map[string]any{"text": "7", "list": []any{}, "object": object{}, "truth": true, "number": 7.0} {
+		t.Run(kind+" in place of others", func(t *testing.T) {
+			agree(t, func(o object, name string) bool {
+				if reflect.TypeOf(o[name]) == reflect.TypeOf(v) {
+					return false
+				}
+				o[name] = v
+				return true
+			}, "[arcs]")
+		})
+	}
+}
+
+// TestEnumsAreWhatTheRoutesTake tries every value listed, and others.
+func TestEnumsAreWhatTheRoutesTake(t *testing.T) {
+	var classes []any
+	for _, c := range api.NewService(nil).BoatClasses() {
+		classes = append(classes, c.Code)
+	}
+	for route := range full {
+		same(t, route+": boat_class", requestSchema(t, route).Properties["boat_class"].Value.Enum, classes)
+	}
+	for _, c := range []struct{ route, group, name string }{
+		{"POST " + solvePath, "seat", "side"}, {"POST " + solvePath, "rower", "sex"}, {"POST " + solvePath, "", "boat_class"},
+		{"POST " + calibratePath, "rower", "sex"}, {"POST " + rulesPath, "", "sex"}, {"POST " + rulesPath, "", "boat_class"},
+	} {
+		checkEnum(t, c.route, c.group, c.name)
+	}
+}
+
+func checkEnum(t *testing.T, route, group, name string) {
+	t.Helper()
+	schema, path, pointer := requestSchema(t, route), name, "#/"+name
+	if group != "" {
+		inner := schema.Properties[group].Value
+		if len(inner.AnyOf) > 0 {
+			inner = inner.AnyOf[0].Value
+		}
+		schema, path, pointer = inner, group+"."+name, "#/"+group+"/"+name
+	}
+	values := schema.Properties[name].Value.Enum
+	if len(values) < 3 {
+		t.Fatalf("%s: %s lists %v", route, path, values)
+	}
+	told := func(value any) bool {
+		w := post(t, strings.TrimPrefix(route, "POST "), put(drop(parsed(full[route]), "lightweight"), path, value))
+		return strings.Contains(w.Body.String(), strconv.Quote(pointer))
+	}
+	for _, v := range values {
+		if told(v) {
+			t.Errorf("%s: %s = %v is refused", route, path, v)
+		}
+	}
+	for _, v := range []string{"x", " ", "PORT", "Male", "1X", "8"} {
+		if !told(v) {
+			t.Errorf("%s: %s = %q is taken", route, path, v)
+		}
+	}
+}
+
+// TestDefaultsAreWhatLeavingOutDoes states every default of the description in
+// requests of both disciplines: the answer must be that without it, and another
+// in one of them at least for another value.
+func TestDefaultsAreWhatLeavingOutDoes(t *testing.T) {
+	for route, requests := range map[string][]object{
+		"POST " + solvePath: {
+			withTargets(bareScull()), withTargets(bareSweep()),
+			scull(), put(scull(), "posture.shin_deg", 80), // thighs and knees at their limits
+		},
+		"POST " + calibratePath: {measured(-63, 41, bareScull()), measured(-50, 33, bareSweep())},
+	} {
+		list := defaults(requestSchema(t, route), nil)
+		if len(list) < 16 {
+			t.Errorf("%s: %d defaults", route, len(list))
+		}
+		for place, def := range list {
+			checkDefault(t, route, requests, strings.Split(place, "."), def)
+		}
+	}
+}
+
+func withTargets(o object) object {
+	o["targets"] = object{"catch_deg": -50.0, "finish_deg": 30.0}
+	return o
+}
+
+func checkDefault(t *testing.T, route string, requests []object, place []string, def float64) {
+	t.Helper()
+	name := route + ": " + strings.Join(place, ".")
+	matters := false
+	for _, r := range requests {
+		ask := func(value any) string {
+			o := parsed(encoded(t, r))
+			state(o, place, value)
+			return post(t, strings.TrimPrefix(route, "POST "), o).Body.String()
+		}
+		left := ask(nil)
+		same(t, name+" stated", ask(def), left)
+		matters = matters || ask(def+0.25) != left
+	}
+	// The pitch of a measured arc is no part of its geometry.
+	if pitch := strings.Contains(name, "arcs.seat") && strings.Contains(name, "_pitch_"); matters == pitch {
+		t.Errorf("%s matters: %v", name, matters)
+	}
+}
+
+// state sets a value, in the first item where a list is on the way.
+func state(o object, place []string, value any) {
+	for _, name := range place[:len(place)-1] {
+		inner := o[name]
+		if list, ok := inner.([]any); ok {
+			inner = list[0]
+		}
+		if inner == nil {
+			inner = object{}
+			o[name] = inner
+		}
+		o = inner.(object)
+	}
+	o[place[len(place)-1]] = value
+}
+
+// defaults lists the defaults in a schema by their dotted place.
+func defaults(s *openapi3.Schema, place []string) map[string]float64 {
+	found := map[string]float64{}
+	if def, ok := s.Default.(float64); ok {
+		found[strings.Join(place, ".")] = def
+	}
+	inner := map[string]*openapi3.SchemaRef{}
+	for name, member := range s.Properties {
+		inner[name] = member
+	}
+	for _, option := range s.AnyOf {
+		for name, member := range option.Value.Properties {
+			inner[name] = member
+		}
+	}
+	if s.Items != nil {
+		for name, member := range s.Items.Value.Properties {
+			inner[name] = member
+		}
+	}
+	for name, member := range inner {
+		for where, def := range defaults(member.Value, append(slices.Clone(place), name)) {
+			found[where] = def
+		}
+	}
+	return found
+}
+
+// TestValuesTheDescriptionTellsInWords are defaults that depend on the
+// discipline.
+func TestValuesTheDescriptionTellsInWords(t *testing.T) {
+	for _, c := range []struct {
+		request object
+		path    string
+		value   float64
+	}{
+		{bareScull(), "seat.gate_difference_cm", 1}, {bareSweep(), "seat.gate_difference_cm", 0},
+		{bareScull(), "posture.protraction_cm", 5}, {bareSweep(), "posture.protraction_cm", 9},
+	} {
+		left := solved(t, c.request)
+		same(t, c.path+" stated", solved(t, put(c.request, c.path, c.value)), left)
+	}
+}
