@@ -6,6 +6,7 @@ import "math"
 type Case struct {
 	Setup      Setup
 	Body       Estimate
+	Age        float64 // years; 0: not known
 	Posture    Posture
 	Handle     *Handle // nil: from the heights of gate and water
 	DrawHeight float64 // where the hands meet the body at the finish, over the seat, m; 0: not measured
@@ -21,7 +22,7 @@ type Case struct {
 // class's default posture and measured with the default tape.
 func NewCase(setup Setup, m *Measures) Case {
 	return Case{
-		Setup: setup, Body: m.Estimate(DefaultTape), Posture: DefaultPosture(setup.Class),
+		Setup: setup, Body: m.Estimate(DefaultTape), Age: m.Age, Posture: DefaultPosture(setup.Class),
 		DrawHeight: m.DrawHeight, Tape: DefaultTape,
 	}
 }
