@@ -77,7 +77,9 @@ func TestPosesAreBodies(t *testing.T) {
 			forward := s.AtCatch.Shoulder
 			forward.X -= posture.Protraction
 			near(t, "trunk at the catch", apart(s.AtCatch.Hip, forward), b.Trunk, 1e-9)
+			near(t, "lean", math.Atan2(forward.X-s.AtCatch.Hip.X, forward.Z-s.AtCatch.Hip.Z), float64(posture.Lean), 1e-9)
 			near(t, "trunk at the finish", apart(s.AtFinish.Hip, s.AtFinish.Shoulder), b.Trunk, 1e-9)
+			near(t, "layback", math.Atan2(s.AtFinish.Hip.X-s.AtFinish.Shoulder.X, s.AtFinish.Shoulder.Z-s.AtFinish.Hip.Z), float64(posture.Layback), 1e-9)
 			near(t, "arm", armAtCatch(&setup, &b, &posture, &s), b.Arm, 1e-9)
 		}
 	})
