@@ -1,7 +1,9 @@
 package stroke
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -19,6 +21,8 @@ type Options struct {
 	Progress func(bytes int64)
 	// Samples receives the cleaned samples of each oar in blocks, ascending
 	// in time; an error ends the analysis. Nothing is kept when it is nil.
+	// It is called by one goroutine at a time, which need not be the
+	// caller's, and not after Analyse has returned.
 	Samples func(Oar, Block) error
 }
 
@@ -39,13 +43,7 @@ func Analyse(ctx context.Context, src io.Reader, m Mapping, th Thresholds, opt O
 		return nil, err
 	}
 	a := &analysis{mapping: m, thresholds: th, options: opt}
-	x := newImporter(m, a.open)
-	lines, err := feed(ctx, src, x, func(n int64) error {
-		if opt.Progress != nil {
-			opt.Progress(n)
-		}
-		return a.failed()
-	})
+	x, lines, err := a.read(ctx, src)
 	if err != nil {
 		return nil, err
 	}
@@ -54,8 +52,30 @@ func Analyse(ctx context.Context, src io.Reader, m Mapping, th Thresholds, opt O
 	if lines.hopeless {
 		r.warn("stopped", fmt.Sprintf("reading stopped at line %d, which does not end: what follows is not text", lines.number))
 	}
-	return r, a.failed()
+	return r, a.refused
 }
+
+// read takes the whole file through the importer, and the samples through the
+// relay.
+func (a *analysis) read(ctx context.Context, src io.Reader) (*importer, *lineReader, error) {
+	a.relay = newRelay(func() error { return a.refused })
+	x := newImporter(a.mapping, a.open)
+	lines, err := feed(ctx, src, x, func(n int64) error {
+		if a.options.Progress != nil {
+			a.options.Progress(n)
+		}
+		if a.relay.stopped.Load() {
+			return errStopped
+		}
+		return a.wrong
+	})
+	a.relay.close()
+	return x, lines, cmp.Or(a.refused, a.wrong, err)
+}
+
+// errStopped ends the reading when the receiver of samples has failed; the
+// receiver's own error is what is returned.
+var errStopped = errors.New("the receiver of samples has failed")
 
 // feed reads src through the importer. It fails when no row can be used.
 func feed(ctx context.Context, src io.Reader, x *importer, progress func(int64) error) (*lineReader, error) {
@@ -105,19 +125,11 @@ type analysis struct {
 	mapping    Mapping
 	thresholds Thresholds
 	options    Options
+	relay      *relay
 	oars       []*oarWork
-	kept       int // strokes listed so far
-	err        error
-}
-
-// failed returns the first error of a lever or of the receiver of samples.
-func (a *analysis) failed() error {
-	for _, w := range a.oars {
-		if a.err == nil {
-			a.err = w.segmenter.err
-		}
-	}
-	return a.err
+	kept       int   // strokes listed so far
+	wrong      error // of a lever; belongs to the goroutine that reads
+	refused    error // by the receiver of samples; belongs to the one that measures
 }
 
 // oarWork is the work in progress on one oar.
@@ -134,20 +146,29 @@ type oarWork struct {
 
 // open prepares the work on an oar that turned up in the file.
 func (a *analysis) open(o Oar) taker {
+	w := a.work(o)
+	a.oars = append(a.oars, w)
+	return address{a.relay, w}
+}
+
+func (a *analysis) work(o Oar) *oarWork {
 	w := &oarWork{all: a, seen: newExtent()}
 	w.gauge.thresholds = a.thresholds
 	if a.options.Levers != nil {
 		l := a.options.Levers(o)
 		if !plausible(l.In) || !plausible(l.Out) {
-			a.err = wrong("levers", rigging.ProblemMismatch, "the levers"+of(o)+" are lengths of up to 4 m")
+			a.wrong = wrong("levers", rigging.ProblemMismatch, "the levers"+of(o)+" are lengths of up to 4 m")
 		}
 		w.gauge.arm, w.gauge.hasArm = l.arm(a.mapping.Force)
 	}
 	w.segmenter.cycle = w.cycle
 	if a.options.Samples != nil {
-		w.segmenter.clean = func(b Block) error { return a.options.Samples(o, b) }
+		w.segmenter.clean = func(b Block) {
+			if a.refused == nil {
+				a.refused = a.options.Samples(o, b)
+			}
+		}
 	}
-	a.oars = append(a.oars, w)
 	return w
 }
 

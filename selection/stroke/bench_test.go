@@ -1,6 +1,7 @@
 package stroke
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -58,27 +59,61 @@ func (e *endless) advance() {
 	}
 }
 
-func benchmarkSize(b *testing.B, size int) {
-	th := Thresholds{Catch: 196, Release: 98}
+// benchmarkFile analyses a file again and again, made anew each time.
+func benchmarkFile(b *testing.B, size int, m Mapping, open func() io.Reader) {
 	levers := func(Oar) Levers { return Levers{In: 0.84} }
-	var before, after runtime.MemStats
 	b.SetBytes(int64(size))
 	b.ReportAllocs()
+	var memory runtime.MemStats
 	for b.Loop() {
 		b.StopTimer()
-		src := io.MultiReader(strings.NewReader(PlainHeader+"\n"), newEndless(size))
+		src := open()
 		runtime.GC()
-		runtime.ReadMemStats(&before)
 		b.StartTimer()
-		r, err := Analyse(context.Background(), src, PlainLayout(Handle), th, Options{Levers: levers})
-		if err != nil || len(r.Oars) != 8 || r.Refused.Count > 1 {
+		r, err := Analyse(context.Background(), src, m, at196, Options{Levers: levers})
+		if err != nil || r.Oars[0].Count == 0 || r.Refused.Count > 1 {
 			b.Fatal(err, r)
 		}
-		runtime.ReadMemStats(&after)
-		b.ReportMetric(float64(after.Sys)/1e6, "MB-from-system")
-		b.ReportMetric(float64(r.Rows), "rows")
-		b.ReportMetric(float64(r.Oars[0].Count*8), "strokes")
+		b.ReportMetric(float64(r.Rows)/1e6, "Mrows")
+		b.ReportMetric(float64(r.Oars[0].Count*len(r.Oars)), "strokes")
 	}
+	runtime.ReadMemStats(&memory)
+	b.ReportMetric(float64(memory.Sys)/1e6, "MB-from-system")
 }
 
-func BenchmarkAnalyse100MB(b *testing.B) { benchmarkSize(b, 100_000_000) }
+// Eight seats one below the other, 33 bytes a row.
+func BenchmarkAnalyse100MB(b *testing.B) {
+	benchmarkFile(b, 100_000_000, PlainLayout(Handle), func() io.Reader {
+		return io.MultiReader(strings.NewReader(PlainHeader+"\n"), newEndless(100_000_000))
+	})
+}
+
+// Whole numbers only, 14 bytes a row: as many rows as a file can well hold.
+func BenchmarkAnalyseShortRows100MB(b *testing.B) {
+	m := Mapping{Separator: ',', SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}, {Index: 2, Quantity: VerticalAngle, Unit: Degree}}}
+	var body []byte
+	for _, s := range sculler().record(60, disturbance{hz: 50}) {
+		body = fmt.Appendf(body, "%.1f,%.0f,%.1f\n", s.angle/deg, s.force, s.vertical/deg)
+	}
+	benchmarkFile(b, 100_000_000, m, func() io.Reader { return io.LimitReader(&repeated{line: body}, 100_000_000) })
+}
+
+// Eight seats side by side, 25 numbers a row.
+func BenchmarkAnalyseWide100MB(b *testing.B) {
+	m := Mapping{Separator: ';', DecimalComma: true, SampleRate: 100}
+	var body []byte
+	for seat := range 8 {
+		for k, q := range []Quantity{OarAngle, Force, VerticalAngle} {
+			m.Columns = append(m.Columns, Column{Index: 1 + 3*seat + k, Quantity: q, Unit: [...]Unit{Degree, Newton, Degree}[k], Seat: fmt.Sprint(seat + 1)})
+		}
+	}
+	for _, s := range sculler().record(60, disturbance{hz: 100, force: 3}) {
+		body = append(body, "x"...)
+		for range 8 {
+			body = fmt.Appendf(body, ";%.2f;%.1f;%.2f", s.angle/deg, s.force, s.vertical/deg)
+		}
+		body = append(body, '\n')
+	}
+	body = bytes.ReplaceAll(body, []byte{'.'}, []byte{','})
+	benchmarkFile(b, 100_000_000, m, func() io.Reader { return io.LimitReader(&repeated{line: body}, 100_000_000) })
+}

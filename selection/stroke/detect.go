@@ -109,7 +109,10 @@ func tryForm(lines [][]byte, separator byte, comma bool) form {
 	var cut [][]string
 	widths := map[int]int{}
 	for _, line := range lines {
-		cells := texts(c.cut(trimReturn(line)))
+		var cells []string
+		if found := c.cut(trimReturn(line)); len(found) <= maxColumns {
+			cells = texts(found)
+		}
 		cut = append(cut, cells)
 		if f.numbers(cells) >= 2 {
 			widths[len(cells)]++

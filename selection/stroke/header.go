@@ -23,7 +23,7 @@ type heading struct {
 }
 
 // words that tell a quantity, in the languages loggers are sold in. A name
-// that begins with one of the longer ones counts too.
+// that contains one of the longer ones counts too.
 var quantityWords = []struct {
 	quantity Quantity
 	words    []string
@@ -33,9 +33,15 @@ var quantityWords = []struct {
 	{VerticalAngle, []string{"vert", "verti", "höhenwinkel"}},
 	{OarAngle, []string{"angle", "oarangle", "winkel", "ruderwinkel", "theta", "azimut"}},
 	{Force, []string{"force", "kraft", "forza", "kracht", "fuerza", "load", "f"}},
-	{BoatSpeed, []string{"speed", "boatspeed", "velocity", "vitesse", "geschwindigkeit", "velocità", "v"}},
+	{BoatSpeed, []string{"speed", "boatspeed", "velocity", "vel", "vitesse", "geschwindigkeit", "velocità", "v"}},
 	{Time, []string{"time", "timestamp", "elapsed", "zeit", "temps", "tempo", "tijd", "tiempo", "t", "seconds", "millis"}},
 }
+
+// words that tell where a force was measured.
+var (
+	gateWords   = []string{"gate", "oarlock", "swivel", "pin", "dolle", "gateforce"}
+	handleWords = []string{"handle", "griff", "griffkraft"}
+)
 
 // words that tell that a column is none of the above in spite of its name.
 var otherWords = []string{"min", "max", "mean", "avg", "average", "peak", "rate", "accel", "acceleration",
@@ -86,8 +92,8 @@ func readHeading(name string) heading {
 		if u, ok := unitWords[w]; ok && h.known && u.Measures(h.quantity) {
 			h.unit = u
 		}
-		h.gate = h.gate || w == "gate" || w == "oarlock" || w == "swivel" || w == "pin"
-		h.handle = h.handle || w == "handle" || w == "griff"
+		h.gate = h.gate || tells(w, gateWords)
+		h.handle = h.handle || tells(w, handleWords)
 	}
 	if h.known && !(Column{Quantity: h.quantity}).common() {
 		h.seat, h.side = seatOf(words)
@@ -112,7 +118,7 @@ func quantityOf(words []string) (Quantity, bool) {
 
 func tells(word string, words []string) bool {
 	return slices.ContainsFunc(words, func(w string) bool {
-		return word == w || len(w) > 4 && strings.HasPrefix(word, w)
+		return word == w || len(w) > 4 && strings.Contains(word, w)
 	})
 }
 
@@ -183,22 +189,15 @@ func (p *Proposal) alikeAngles() {
 
 // single drops what is named twice.
 func (p *Proposal) single(headings []heading) {
-	type slot struct {
-		q Quantity
-		o Oar
-	}
 	seen := map[slot]bool{}
 	for i := range headings {
 		h := &headings[i]
-		if !h.known {
-			continue
-		}
 		s := slot{h.quantity, Oar{h.seat, h.side}}
-		if seen[s] {
+		if h.known && seen[s] {
 			h.known = false
-			p.warn("twice", "column "+strconv.Itoa(i+1)+" is passed over: another one holds the "+h.quantity.String()+of(s.o)+" already")
+			p.warn("twice", fmt.Sprintf("column %d is passed over: another one holds the %s already", i+1, s))
 		}
-		seen[s] = true
+		seen[s] = seen[s] || h.known
 	}
 }
 

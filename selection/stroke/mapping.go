@@ -138,24 +138,27 @@ func (m Mapping) oars() []Oar {
 
 // find returns the place in Columns of the quantity for the oar, or -1.
 func (m Mapping) find(q Quantity, o Oar) int {
-	return slices.IndexFunc(m.Columns, func(c Column) bool {
-		return c.Quantity == q && c.Seat == o.Seat && c.Side == o.Side
-	})
+	return slices.IndexFunc(m.Columns, func(c Column) bool { return c.slot() == slot{q, o} })
 }
+
+// slot is what only one column may hold.
+type slot struct {
+	quantity Quantity
+	oar      Oar
+}
+
+func (c Column) slot() slot { return slot{c.Quantity, Oar{c.Seat, c.Side}} }
+
+func (s slot) String() string { return s.quantity.String() + of(s.oar) }
 
 // validateOars checks that the columns make whole channels.
 func (m Mapping) validateOars() error {
-	type slot struct {
-		q Quantity
-		o Oar
-	}
 	seen := map[slot]bool{}
 	for _, c := range m.Columns {
-		s := slot{c.Quantity, Oar{c.Seat, c.Side}}
-		if seen[s] {
-			return wrong("columns", rigging.ProblemMismatch, "two columns hold the "+c.Quantity.String()+of(s.o))
+		if seen[c.slot()] {
+			return wrong("columns", rigging.ProblemMismatch, "two columns hold the "+c.slot().String())
 		}
-		seen[s] = true
+		seen[c.slot()] = true
 		if m.has(SeatName) && c.Seat != "" || m.has(SideName) && c.Side != 0 {
 			return wrong("columns", rigging.ProblemMismatch, "a seat or side is named both in a column and for a column")
 		}
@@ -169,8 +172,8 @@ func (m Mapping) validateOars() error {
 	}
 	for _, o := range oars {
 		for _, q := range []Quantity{OarAngle, Force} {
-			if m.find(q, o) < 0 {
-				return wrong("columns", rigging.ProblemMissing, "say which column holds the "+q.String()+of(o))
+			if !seen[slot{q, o}] {
+				return wrong("columns", rigging.ProblemMissing, "say which column holds the "+slot{q, o}.String())
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package stroke
 import (
 	"math"
 	"slices"
+	"sort"
 )
 
 const (
@@ -58,33 +59,25 @@ func (g *gauge) measure(k *track, catch, finish, next turn) (m measured, ok bool
 
 // fill copies the drive and puts the refined catch and finish at its ends.
 func (g *gauge) fill(k *track, catch, finish turn) {
-	from, to := catch.at, finish.at
-	for from > 0 && k.t[from] > catch.t {
-		from--
-	}
-	for k.t[from] <= catch.t {
+	from := sort.SearchFloat64s(k.t, catch.t)
+	to := sort.SearchFloat64s(k.t, finish.t)
+	if k.t[from] == catch.t {
 		from++
 	}
-	for to < k.len()-1 && k.t[to] < finish.t {
-		to++
-	}
-	for k.t[to] >= finish.t {
-		to--
-	}
-	d := &g.drive
-	for i, c := range d.columns() {
-		*c = append((*c)[:0], 0)
-		*c = append(*c, (*k.columns()[i])[from:to+1]...)
-		*c = append(*c, 0)
+	d, all := g.drive.columns(), k.columns()
+	for i := range d {
+		*d[i] = append((*d[i])[:0], 0)
+		*d[i] = append(*d[i], (*all[i])[from:to]...)
+		*d[i] = append(*d[i], 0)
 	}
 	g.setEnd(0, k, catch)
-	g.setEnd(d.len()-1, k, finish)
+	g.setEnd(g.drive.len()-1, k, finish)
 	g.smoothAngle(catch.angle, finish.angle)
 	g.deep = g.deep[:0]
-	if slices.ContainsFunc(d.vertical, math.IsNaN) {
+	if slices.ContainsFunc(g.drive.vertical, math.IsNaN) {
 		return
 	}
-	for _, v := range d.vertical {
+	for _, v := range g.drive.vertical {
 		g.deep = append(g.deep, -v)
 	}
 }
@@ -250,7 +243,7 @@ func (g *gauge) shares(s *Stroke, catch turn, full float64) {
 // entryAngle follows the blade back from where it is covered to where its
 // centre met the water, before the catch or after it.
 func entryAngle(k *track, covered float64) (float64, bool) {
-	i, _ := window(k.t, covered, 0, 0)
+	i := sort.SearchFloat64s(k.t, covered)
 	for i > 0 && k.vertical[i-1] < 0 {
 		i--
 	}
@@ -270,8 +263,8 @@ func (g *gauge) boat(s *Stroke, k *track, catch, next turn) {
 
 // integral returns ∫ y dt from a to b, both within t.
 func integral(t, y []float64, a, b float64) float64 {
-	from, _ := window(t, a, 0, 0)
-	to, _ := window(t, b, 0, 0)
+	from := sort.SearchFloat64s(t, a)
+	to := sort.SearchFloat64s(t, b)
 	sum, x, v := 0.0, a, interpolate(t, y, a)
 	for i := from; i < to; i++ {
 		sum += (t[i] - x) * (y[i] + v) / 2

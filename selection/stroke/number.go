@@ -17,14 +17,13 @@ var pow10 = [...]float64{1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10,
 // through strconv. Words, hexadecimal numbers, grouped digits and numbers too
 // large for a float64 are refused.
 func parseNumber(b []byte, mark byte) (v float64, ok bool) {
-	i := signLength(b)
 	var whole uint64
 	digits, point := 0, -1
-	for ; i < len(b); i++ {
-		if c := b[i] - '0'; c <= 9 {
-			whole = whole*10 + uint64(c)
+	for _, c := range b[signLength(b):] {
+		if d := c - '0'; d <= 9 {
+			whole = whole*10 + uint64(d)
 			digits++
-		} else if b[i] == mark && point < 0 {
+		} else if c == mark && point < 0 {
 			point = digits
 		} else {
 			return parseRare(b, mark)

@@ -38,8 +38,10 @@ type channel struct {
 // station is what shares one clock: a seat of a long file, or all seats of a
 // wide one.
 type station struct {
+	key      string
 	clock    clock
 	channels []*channel
+	next     *station // that followed it last time
 }
 
 // importer turns lines into samples.
@@ -57,6 +59,7 @@ type importer struct {
 	values   []float64
 	key      []byte
 	stations map[string]*station
+	last     *station // of the row before
 	order    []*channel
 	open     func(Oar) taker
 
@@ -76,7 +79,7 @@ type fault struct {
 
 func newImporter(m Mapping, open func(Oar) taker) *importer {
 	x := &importer{mapping: m, mark: '.', cutter: cutter{separator: m.Separator}, width: m.Width,
-		stations: map[string]*station{}, open: open}
+		stations: map[string]*station{}, last: &station{}, open: open}
 	if m.DecimalComma {
 		x.mark = ','
 	}
@@ -337,24 +340,30 @@ func (x *importer) station(cells [][]byte) (*station, bool) {
 		x.key = append(x.key, 0)
 		x.key = append(x.key, trim(cells[x.fields[x.side].Index])...)
 	}
-	if s := x.stations[string(x.key)]; s != nil {
+	// Seats mostly follow each other in one order.
+	if s := x.last.next; s != nil && s.key == string(x.key) {
+		x.last = s
 		return s, true
 	}
-	return x.newStation(string(x.key))
+	s, ok := x.stations[string(x.key)], true
+	if s == nil {
+		s, ok = x.newStation(string(x.key))
+	}
+	if ok {
+		x.last.next, x.last = s, s
+	}
+	return s, ok
 }
 
+// newStation opens the channels of a seat or side that turns up.
 func (x *importer) newStation(key string) (*station, bool) {
 	seat, sideText, _ := strings.Cut(key, "\x00")
 	if x.seat >= 0 && !isSeatName(seat) {
-		return nil, x.refuse(FaultSeat, func() string {
-			return fmt.Sprintf("column %d holds %q, which names no seat", x.fields[x.seat].Index+1, label([]byte(seat)))
-		})
+		return nil, x.refuseName(x.seat, seat, "which names no seat")
 	}
 	side, ok := parseSide(sideText)
 	if x.side >= 0 && !ok {
-		return nil, x.refuse(FaultSeat, func() string {
-			return fmt.Sprintf("column %d holds %q: write port or starboard", x.fields[x.side].Index+1, label([]byte(sideText)))
-		})
+		return nil, x.refuseName(x.side, sideText, "which is neither port nor starboard")
 	}
 	plain := seat + "\x00" + side.String()
 	if s := x.stations[plain]; s != nil {
@@ -363,16 +372,20 @@ func (x *importer) newStation(key string) (*station, bool) {
 	}
 	groups := x.mapping.oars()
 	if len(x.order)+len(groups) > maxOars {
-		return nil, x.refuse(FaultSeat, func() string {
-			return fmt.Sprintf("there are more than %d oars: does column %d really name the seat?", maxOars, x.fields[max(x.seat, x.side)].Index+1)
-		})
+		return nil, x.refuseName(max(x.seat, x.side), seat, fmt.Sprintf("and there are %d oars already: does the column really name the seat?", maxOars))
 	}
-	s := &station{}
+	s := &station{key: key}
 	for _, g := range groups {
 		s.channels = append(s.channels, x.newChannel(g, Oar{seat + g.Seat, side + g.Side}))
 	}
 	x.stations[key], x.stations[plain] = s, s
 	return s, true
+}
+
+func (x *importer) refuseName(place int, name, why string) bool {
+	return x.refuse(FaultSeat, func() string {
+		return fmt.Sprintf("column %d holds %q, %s", x.fields[place].Index+1, label([]byte(name)), why)
+	})
 }
 
 func (x *importer) newChannel(group, oar Oar) *channel {

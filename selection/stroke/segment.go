@@ -2,6 +2,7 @@ package stroke
 
 import (
 	"math"
+	"sort"
 
 	"thole/rigging"
 )
@@ -56,8 +57,7 @@ type segmenter struct {
 	spikes    int64
 	leftOut   LeftOut
 	cycle     func(k *track, catch, finish, next turn) // a whole cycle
-	clean     func(Block) error                        // nil when nobody asks
-	err       error                                    // of clean
+	clean     func(Block)                              // nil when nobody asks
 }
 
 // take receives the next sample. The one before is settled only now, when it
@@ -122,7 +122,7 @@ func (s *segmenter) atCatch(i int) {
 		s.judge(c)
 	}
 	s.catch, s.hasCatch = c, true
-	old, _ := window(s.t, c.t-keepTime, 0, 0)
+	old := sort.SearchFloat64s(s.t, c.t-keepTime)
 	if s.hasFinish {
 		old = max(old, s.finish.at)
 	}
@@ -261,8 +261,8 @@ func (s *segmenter) anew() {
 
 // forget hands the first n samples over and drops them.
 func (s *segmenter) forget(n int) {
-	if s.clean != nil && s.err == nil {
-		s.err = s.blocks(n, s.clean)
+	if s.clean != nil {
+		s.blocks(n, s.clean)
 	}
 	s.drop(n)
 	for _, i := range []*int{&s.low, &s.high, &s.catch.at, &s.finish.at} {

@@ -195,7 +195,7 @@ func (c *cutter) cut(line []byte) [][]byte {
 	c.cells = c.cells[:0]
 	switch {
 	case c.separator == ' ':
-		c.cells = append(c.cells, bytes.Fields(line)...)
+		c.cutBlank(line)
 	case bytes.IndexByte(line, '"') >= 0:
 		c.cutQuoted(line)
 	default:
@@ -213,6 +213,22 @@ func (c *cutter) cutPlain(line []byte) {
 		}
 	}
 	c.cells = append(c.cells, line[from:])
+}
+
+func (c *cutter) cutBlank(line []byte) {
+	from := -1
+	for i, b := range line {
+		blank := b == ' ' || b == '\t'
+		if blank && from >= 0 {
+			c.cells = append(c.cells, line[from:i])
+			from = -1
+		} else if !blank && from < 0 {
+			from = i
+		}
+	}
+	if from >= 0 {
+		c.cells = append(c.cells, line[from:])
+	}
 }
 
 func (c *cutter) cutQuoted(line []byte) {

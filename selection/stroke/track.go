@@ -47,19 +47,16 @@ func (k *track) cutLast() {
 
 // blocks hands the first n samples over, in runs within which vertical and
 // speed are known throughout or not at all.
-func (k *track) blocks(n int, give func(Block) error) error {
+func (k *track) blocks(n int, give func(Block)) {
 	known := func(i int) [2]bool { return [2]bool{!math.IsNaN(k.vertical[i]), !math.IsNaN(k.speed[i])} }
 	for from := 0; from < n; {
 		to := from + 1
 		for to < n && known(to) == known(from) {
 			to++
 		}
-		if err := give(k.block(from, to, known(from))); err != nil {
-			return err
-		}
+		give(k.block(from, to, known(from)))
 		from = to
 	}
-	return nil
 }
 
 func (k *track) block(from, to int, known [2]bool) Block {

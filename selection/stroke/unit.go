@@ -84,7 +84,7 @@ func (u Unit) Measures(q Quantity) bool {
 // can have; anything beyond is a fault of the sensor or of the mapping.
 // Common practice: arcs stay inside ±90°, loads below 3 kN, boats below 8 m/s.
 var limits = [...]float64{
-	Time:          math.Inf(1),
+	Time:          1e15, // s, so that differences stay numbers
 	OarAngle:      120 * float64(rigging.Degree),
 	Force:         5000,
 	VerticalAngle: 90 * float64(rigging.Degree),
