@@ -2,20 +2,25 @@ package api_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"log/slog"
 	"maps"
 	"math"
 	"net/http"
 	"net/http/httptest"
+	"os"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
 	"sync"
+	"testing"
 
 	"github.com/labstack/echo/v4"
 
 	"thole/api"
+	"thole/api/store"
 )
 
 // reporter is what the helpers need of *testing.T, *testing.B and *rapid.T.
@@ -34,8 +39,30 @@ const (
 	jsonType = "application/json"
 )
 
-// service stands behind server.
-var service = api.NewService(nil)
+// service stands behind server, over records of its own in a file that is
+// thrown away.
+var service = api.NewService(scratchStore())
+
+func scratchStore() *store.Store {
+	folder, err := os.MkdirTemp("", "thole-api-test-")
+	if err != nil {
+		panic(err)
+	}
+	records, err := store.Open(context.Background(), filepath.Join(folder, "club.db"))
+	if err != nil {
+		panic(err)
+	}
+	closeStore = func() { _, _ = records.Close(), os.RemoveAll(folder) }
+	return records
+}
+
+var closeStore func()
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	closeStore()
+	os.Exit(code)
+}
 
 var server = sync.OnceValue(func() *echo.Echo {
 	e := echo.New()

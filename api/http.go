@@ -28,6 +28,9 @@ type Problem struct {
 	Detail string         `json:"detail,omitempty"`
 	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
 	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
+
+	Version int64          `json:"version,omitempty" description:"Of the record as it stands, where it has moved on."`
+	Changes []RecordChange `json:"changes,omitempty" description:"What others changed since the version that was sent, oldest first."`
 }
 
 // malformed is the error of a request that is no JSON document of its type.
@@ -134,11 +137,12 @@ func answer(c echo.Context, log *slog.Logger, err error) error {
 }
 
 func problemOf(err error) Problem {
+	err = recordError(err)
 	p := Problem{Type: "about:blank", Status: http.StatusInternalServerError}
 	var bad *Invalid
 	var reach *Unreachable
 	var form *malformed
-	var moved *store.ErrConflict
+	var moved *Conflict
 	var http4 *echo.HTTPError
 	switch {
 	case errors.As(err, &bad):
@@ -148,7 +152,7 @@ func problemOf(err error) Problem {
 	case errors.As(err, &form):
 		p.Status, p.Detail = form.status, form.detail
 	case errors.As(err, &moved):
-		p.Status, p.Detail = http.StatusConflict, sentence(moved.Error())
+		p.Status, p.Detail, p.Version, p.Changes = http.StatusConflict, sentence(moved.Error()), moved.Version, moved.Changes
 	case errors.As(err, &http4):
 		p.Status = http4.Code
 	default:
