@@ -77,5 +77,5 @@ func (s *Store) DeleteAthlete(ctx context.Context, id int64) error {
 	if err := s.erase(ctx, "athletes", id); err != nil {
 		return err
 	}
-	return s.Wipe(ctx)
+	return s.Wipe(context.WithoutCancel(ctx))
 }

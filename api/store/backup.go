@@ -40,7 +40,7 @@ func (s *Store) Backup(ctx context.Context, path string) error {
 	folder := filepath.Dir(path)
 	file, err := os.CreateTemp(folder, ".thole-backup-*")
 	if err != nil {
-		return err
+		return explain(err)
 	}
 	part := file.Name()
 	defer os.Remove(part) // it is gone when all went well

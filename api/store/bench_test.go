@@ -1,6 +1,7 @@
 package store
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -55,21 +56,21 @@ func BenchmarkClub(b *testing.B) {
 	s := openClub(b)
 	for _, c := range []struct {
 		name string
-		run  func() error
+		run  func(context.Context) error
 	}{
-		{"list 200 boats", func() error { _, err := s.Boats(ctx, Filter{}); return err }},
-		{"find a boat by name", func() error { _, err := s.Boats(ctx, Filter{Name: "t 123"}); return err }},
-		{"list 500 athletes", func() error { _, err := s.Athletes(ctx, Filter{}); return err }},
-		{"latest measures of 500 athletes", func() error { _, err := s.AllLatestMeasures(ctx, "2026-03-31"); return err }},
-		{"2500 ergometer tests", func() error { _, err := s.ErgTestsSince(ctx, "2026-01-01"); return err }},
-		{"an eight with its seats", func() error { _, err := s.Boat(ctx, 100); return err }},
-		{"an eight's last 50 changes", func() error { _, err := s.RigHistory(ctx, 100, RigFilter{Limit: 50}); return err }},
-		{"an athlete's latest measures", func() error { _, err := s.LatestMeasures(ctx, 100, "2026-03-31"); return err }},
-		{"ping", func() error { return s.Ping(ctx) }},
+		{"list 200 boats", func(ctx context.Context) error { _, err := s.Boats(ctx, Filter{}); return err }},
+		{"find a boat by name", func(ctx context.Context) error { _, err := s.Boats(ctx, Filter{Name: "t 123"}); return err }},
+		{"list 500 athletes", func(ctx context.Context) error { _, err := s.Athletes(ctx, Filter{}); return err }},
+		{"latest measures of 500 athletes", func(ctx context.Context) error { _, err := s.AllLatestMeasures(ctx, "2026-03-31"); return err }},
+		{"2500 ergometer tests", func(ctx context.Context) error { _, err := s.ErgTestsSince(ctx, "2026-01-01"); return err }},
+		{"an eight with its seats", func(ctx context.Context) error { _, err := s.Boat(ctx, 100); return err }},
+		{"an eight's last 50 changes", func(ctx context.Context) error { _, err := s.RigHistory(ctx, 100, RigFilter{Limit: 50}); return err }},
+		{"an athlete's latest measures", func(ctx context.Context) error { _, err := s.LatestMeasures(ctx, 100, "2026-03-31"); return err }},
+		{"ping", func(ctx context.Context) error { return s.Ping(ctx) }},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				check(b, c.run())
+				check(b, c.run(b.Context()))
 			}
 		})
 	}

@@ -28,8 +28,15 @@ const (
 
 func (s Subject) table() string { return string(s) + "s" }
 
-// owner is the column of edits that refers to the subject's table.
-func (s Subject) owner() string { return string(s) + "_id" }
+// owner is the column of edits that refers to the subject's table. It is built
+// into queries, so that nothing unknown may pass.
+func (s Subject) owner() string {
+	switch s {
+	case AthleteRecord, BoatRecord, OarSetRecord, LineupRecord, TrialRecord:
+		return string(s) + "_id"
+	}
+	panic("store: unknown subject " + string(s))
+}
 
 // Change is one value of a record that was changed.
 type Change struct {

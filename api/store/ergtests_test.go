@@ -22,17 +22,17 @@ func TestReadingAFileTwiceLeavesNoDoubles(t *testing.T) {
 	file := []ErgTest{
 		{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421.3},
 		{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 500, TimeS: 92},
-		{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedTime, DistanceM: 500, TimeS: 92},
+		{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedTime, DistanceM: 2600, TimeS: 500}, // the same number fixed
 		{AthleteID: id, TestedOn: "2026-03-02", Fixed: FixedDistance, DistanceM: 2000, TimeS: 420},
 	}
 	wantEqual(t, must(s.SaveErgTests(ctx, file)), Saved{Added: 4})
-	file[0].TimeS, file[2].DistanceM = 419.9, 505
+	file[0].TimeS, file[2].DistanceM = 419.9, 2605
 	wantEqual(t, must(s.SaveErgTests(ctx, file)), Saved{Updated: 2, Unchanged: 2})
 	got := must(s.ErgTestsOf(ctx, id))
 	if len(got) != 4 {
 		t.Fatalf("%d tests on record, want 4", len(got))
 	}
-	wantEqual(t, []float64{got[0].TimeS, got[1].DistanceM, got[2].TimeS, got[3].TimeS}, []float64{420, 505, 92, 419.9})
+	wantEqual(t, []float64{got[0].TimeS, got[1].DistanceM, got[2].TimeS, got[3].TimeS}, []float64{420, 2605, 92, 419.9})
 }
 
 func TestAFileIsTakenWholeOrNotAtAll(t *testing.T) {

@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"syscall"
 
 	"github.com/mattn/go-sqlite3"
@@ -70,24 +71,31 @@ var byCode = map[sqlite3.ErrNo]error{
 	sqlite3.ErrCorrupt: ErrDamaged, sqlite3.ErrNotADB: ErrNotDatabase, sqlite3.ErrConstraint: ErrInvalid,
 }
 
-// explain puts the package's error in front of SQLite's. A reference to a
-// missing record is ErrNotFound.
+// explain puts the package's error in front of SQLite's or the system's. A
+// reference to a missing record is ErrNotFound.
 func explain(err error) error {
-	var e sqlite3.Error
-	if !errors.As(err, &e) {
-		return err
-	}
-	kind := byCode[e.Code]
-	switch {
-	case e.ExtendedCode == sqlite3.ErrConstraintForeignKey:
-		kind = ErrNotFound
-	case e.SystemErrno == syscall.ENOSPC:
-		kind = ErrFull
-	}
-	if kind == nil {
+	kind := kindOf(err)
+	if kind == nil || errors.Is(err, kind) {
 		return err
 	}
 	return fmt.Errorf("%w: %w", kind, err)
+}
+
+func kindOf(err error) error {
+	var e sqlite3.Error
+	switch {
+	case errors.Is(err, syscall.ENOSPC):
+		return ErrFull
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return ErrReadOnly
+	case !errors.As(err, &e):
+		return nil
+	case e.SystemErrno == syscall.ENOSPC:
+		return ErrFull
+	case e.ExtendedCode == sqlite3.ErrConstraintForeignKey:
+		return ErrNotFound
+	}
+	return byCode[e.Code]
 }
 
 // taken turns a breach of uniqueness into ErrTaken, for rows that only their

@@ -168,6 +168,7 @@ func (s *Store) Ping(ctx context.Context) error {
 }
 
 // Writer gives the one connection that writes, for the store of the web
-// sessions, whose table is called sessions. Nothing else has a use for it; a
-// transaction held open on it stops every other write.
+// sessions, whose table is called sessions; its clean-up has to be stopped
+// before Close. Nothing else has a use for it: a transaction held open on it
+// stops every other write.
 func (s *Store) Writer() *sql.DB { return s.writer }

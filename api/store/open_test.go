@@ -215,8 +215,14 @@ func TestErrorsOfTheFileAreTold(t *testing.T) {
 		wantError(t, explain(sqlite3.Error{Code: code}), want)
 	}
 	wantError(t, explain(sqlite3.Error{Code: sqlite3.ErrIoErr, SystemErrno: syscall.ENOSPC}), ErrFull)
+	for code, want := range map[syscall.Errno]error{syscall.EACCES: ErrReadOnly, syscall.EPERM: ErrReadOnly, syscall.EROFS: ErrReadOnly, syscall.ENOSPC: ErrFull} {
+		wantError(t, explain(&fs.PathError{Op: "open", Path: "club.db", Err: code}), want)
+	}
 	if err := explain(sqlite3.Error{Code: sqlite3.ErrIoErr}); errors.Is(err, ErrFull) {
 		t.Error("every failure of the disk is told as a full one")
+	}
+	if once := explain(sqlite3.Error{Code: sqlite3.ErrFull}); explain(once) != once {
+		t.Error("an error is explained twice")
 	}
 }
 

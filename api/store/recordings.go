@@ -225,5 +225,5 @@ func (s *Store) DeleteRecording(ctx context.Context, id int64) error {
 	if err := s.erase(ctx, "recordings", id); err != nil {
 		return err
 	}
-	return s.Wipe(ctx)
+	return s.Wipe(context.WithoutCancel(ctx))
 }
