@@ -151,7 +151,16 @@ func (p *seatPage) settle(typed url.Values) {
 		typed.Del("side")
 	}
 	p.Moved = moved
-	typed.Set("class", p.Class.Code)
+	if moved {
+		for _, f := range concat(scullFields, scullMoreFields, sweepFields) {
+			if _, ours := start[f.Name]; !ours {
+				typed.Del(f.Name)
+			}
+		}
+	}
+	if typed.Get("class") == "" {
+		typed.Set("class", p.Class.Code)
+	}
 }
 
 // startRig is a common rig of the class to start from, and the ends of the arc
@@ -185,10 +194,29 @@ func (p *seatPage) request(typed url.Values) (*api.SolveRequest, map[string]stri
 	first, more := p.rig()
 	all := concat(first, more, bodyFields, segmentFields, targetFields, postureFields, approachFields)
 	complaints := bind(all, "", typed, r)
+	p.misplaced(typed, complaints)
 	if c := r.Targets.CatchDeg; c != nil {
 		*c = -*c
 	}
 	return r, complaints
+}
+
+// misplaced complains about a class that is not known, and about measures that
+// belong to the other discipline: an address may have been put together by
+// hand.
+func (p *seatPage) misplaced(typed url.Values, complaints map[string]string) {
+	if asked := typed.Get("class"); asked != p.Class.Code {
+		complaints["boat_class"] = "There is no boat class “" + asked + "” here."
+	}
+	other, text := concat(scullFields, scullMoreFields), " belongs to a sculling boat: a sweep boat has a spread and one gate."
+	if p.Class.Scull {
+		other, text = sweepFields, " belongs to a sweep boat: a sculling boat has a span, pin to pin."
+	}
+	for _, f := range other {
+		if typed.Get(f.Name) != "" {
+			complaints[f.Path] = f.Label + text
+		}
+	}
 }
 
 // solveOne solves a request unless it has complaints already, and adds those
