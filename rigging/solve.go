@@ -250,24 +250,29 @@ func farthestTurned(setup *Setup, body *Body, posture *Posture, r, x, flat2 floa
 const rotationTolerance = 1e-13
 
 func settleRotation(setup *Setup, body *Body, posture *Posture, r, x, flat2, t float64) (float64, error) {
-	b := body.HalfShoulder
 	for range 50 {
-		st, ct := math.Sincos(t)
-		sp, cp := math.Sincos(rotationGain * t)
-		dx := r*st - x - b*sp
-		dy := setup.Spread - r*ct - posture.SideLean + b*cp
-		miss := dx*dx + dy*dy - flat2
-		slope := 2 * (dx*(r*ct-rotationGain*b*cp) + dy*(r*st-rotationGain*b*sp))
+		square, slope := handDistance2(setup, body, posture, r, x, t)
 		if slope <= 0 {
 			return 0, &ReachError{LimitArmReach}
 		}
-		step := miss / slope
+		step := (square - flat2) / slope
 		t -= step
 		if math.Abs(step) < rotationTolerance {
 			return t, nil
 		}
 	}
 	return 0, &ReachError{LimitArmReach}
+}
+
+// handDistance2 returns the squared flat distance from the turned shoulder to a
+// hand at oar angle t towards the catch, and its slope in t.
+func handDistance2(setup *Setup, body *Body, posture *Posture, r, x, t float64) (square, slope float64) {
+	b := body.HalfShoulder
+	st, ct := math.Sincos(t)
+	sp, cp := math.Sincos(rotationGain * t)
+	dx := r*st - x - b*sp
+	dy := setup.Spread - r*ct - posture.SideLean + b*cp
+	return dx*dx + dy*dy, 2 * (dx*(r*ct-rotationGain*b*cp) + dy*(r*st-rotationGain*b*sp))
 }
 
 // draw sets the finish of one oar: the handle stands off the torso's front by
