@@ -1,8 +1,270 @@
 package api
 
-import "context"
+import (
+	"context"
+	"fmt"
+	"maps"
+	"slices"
+	"time"
 
-// FillDemo puts the demo club on record, unless there is something there.
+	"thole/api/store"
+)
+
+// FillDemo puts the demo club on record, unless there is something there: the
+// Tarnwick rowers of Hollen Water, a club and a lake of our own making, in the
+// week in which spring crews take over boats that were set up for others. Its
+// days count back from the present.
 func (s *Service) FillDemo(ctx context.Context) error {
+	empty, err := s.empty(ctx)
+	if err != nil || !empty {
+		return err
+	}
+	d := demo{service: s, now: s.now()}
+	for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests} {
+		if err := fill(ctx); err != nil {
+			return err
+		}
+	}
 	return nil
+}
+
+// empty tells whether nobody and nothing is on record, archived or not.
+func (s *Service) empty(ctx context.Context) (bool, error) {
+	all := ListRequest{Archived: true}
+	athletes, err1 := s.Athletes(ctx, all)
+	boats, err2 := s.Boats(ctx, all)
+	oars, err3 := s.OarSets(ctx, all)
+	for _, err := range []error{err1, err2, err3} {
+		if err != nil {
+			return false, err
+		}
+	}
+	return len(athletes.Athletes)+len(boats.Boats)+len(oars.OarSets) == 0, nil
+}
+
+// demo fills in the demo club through the use cases, so that nothing gets in
+// that the pages would refuse.
+type demo struct {
+	service *Service
+	now     time.Time
+	ids     []int64 // of the athletes, in the order of demoAthletes
+}
+
+// ago is the service as it stood some days ago.
+func (d *demo) ago(days int) *Service {
+	then := d.now.AddDate(0, 0, -days)
+	return &Service{store: d.service.store, jobs: d.service.jobs, now: func() time.Time { return then }}
+}
+
+func (d *demo) day(daysAgo int) string { return d.now.AddDate(0, 0, -daysAgo).Format(dayLayout) }
+
+// The two who keep the records.
+const (
+	boatman = "Bram Tolley"
+	coach   = "Ines Caldera"
+)
+
+// joined is when the athletes came on record, days ago: before the first of
+// the measures.
+const joined = 620
+
+// demoAthlete is an athlete of the demo club.
+type demoAthlete struct {
+	name            string
+	sex             string
+	years, days     int     // of age
+	port, starboard float64 // cost of the side, s over 2000 m; notRowed for none
+	sculls          bool
+	note            string
+	taken           []demoTaken // oldest first
+	best2k          float64     // s; 0: none
+	pace6k          float64     // s over 500 m; 0: none
+	posture         *Posture    // calibrated, for the athlete's kind of rowing
+}
+
+// demoTaken is what was measured some days ago; 0 was not.
+type demoTaken struct {
+	ago                                  int
+	stature, span, sitting, mass, drawUp float64
+}
+
+const notRowed = -1
+
+// someOf is nil for what was not taken.
+func someOf(v float64) *float64 {
+	if v <= 0 {
+		return nil
+	}
+	return &v
+}
+
+func sideCost(v float64) *float64 {
+	if v == notRowed {
+		return nil
+	}
+	return &v
+}
+
+func (d *demo) athletes(ctx context.Context) error {
+	for i := range demoAthletes {
+		a := &demoAthletes[i]
+		added, err := d.ago(joined).AddAthlete(ctx, NewAthlete{By: coach, AthleteFields: AthleteFields{
+			Name: a.name, Sex: a.sex, BirthDate: ptr(d.now.AddDate(-a.years, 0, -a.days).Format(dayLayout)),
+			PortCostS: sideCost(a.port), StarboardCostS: sideCost(a.starboard), Sculls: a.sculls, Note: a.note,
+		}})
+		if err != nil {
+			return fmt.Errorf("demo athlete %s: %w", a.name, err)
+		}
+		d.ids = append(d.ids, added.ID)
+		if err := d.body(ctx, a, added.ID); err != nil {
+			return fmt.Errorf("demo athlete %s: %w", a.name, err)
+		}
+	}
+	return nil
+}
+
+// body puts measures and posture of an athlete on record.
+func (d *demo) body(ctx context.Context, a *demoAthlete, id int64) error {
+	for _, t := range a.taken {
+		_, err := d.ago(t.ago).AddMeasures(ctx, NewMeasures{
+			AthleteID: id, MeasuredOn: d.day(t.ago), MeasuredBy: coach,
+			MeasuredBody: MeasuredBody{
+				StatureCm: someOf(t.stature), ArmSpanCm: someOf(t.span), SittingHeightCm: someOf(t.sitting),
+				MassKg: someOf(t.mass), DrawHeightCm: someOf(t.drawUp),
+			},
+		})
+		if err != nil {
+			return err
+		}
+	}
+	if a.posture == nil {
+		return nil
+	}
+	kind := store.Sweep
+	if a.sculls && a.port == notRowed && a.starboard == notRowed {
+		kind = store.Scull
+	}
+	_, err := d.ago(40).AddPosture(ctx, PostureEdit{
+		AthleteID: id, CalibratedOn: d.day(40), Kind: kind, Posture: *a.posture, Note: "From the gate sensor, steady rowing.",
+	})
+	return err
+}
+
+// ergTests spreads the winter's tests over the squad.
+func (d *demo) ergTests(ctx context.Context) error {
+	var tests []store.ErgTest
+	add := func(i, ago int, distance, seconds float64) {
+		a := &demoAthletes[i]
+		last := a.taken[len(a.taken)-1]
+		tests = append(tests, store.ErgTest{
+			AthleteID: d.ids[i], TestedOn: d.day(ago), Fixed: store.FixedDistance, DistanceM: distance, TimeS: round(seconds, 10),
+			MassKg: someOf(last.mass), EnteredAt: d.now.AddDate(0, 0, -ago),
+		})
+	}
+	for i := range demoAthletes {
+		a := &demoAthletes[i]
+		if a.best2k > 0 {
+			add(i, 110, 2000, a.best2k*1.012)
+			add(i, 24, 2000, a.best2k)
+		}
+		if a.pace6k > 0 {
+			add(i, 66, 6000, a.pace6k*12)
+		}
+	}
+	_, err := d.service.store.SaveErgTests(ctx, tests)
+	return err
+}
+
+func (d *demo) oars(ctx context.Context) error {
+	for _, o := range demoOars {
+		if _, err := d.ago(joined).AddOarSet(ctx, NewOarSet{OarFields: o, By: boatman}); err != nil {
+			return fmt.Errorf("demo oars %s: %w", o.Name, err)
+		}
+	}
+	return nil
+}
+
+// demoRig is values by setting.
+type demoRig map[string]float64
+
+// demoWork is one entry of the history of a boat's rig: values that all seats
+// take, and those of single seats, bow first.
+type demoWork struct {
+	ago   int
+	by    string
+	why   string
+	all   demoRig
+	seats map[int]demoRig
+	undo  bool // take the newest change back instead
+}
+
+// demoBoat is a boat of the demo club with the work done on it.
+type demoBoat struct {
+	BoatFields
+	sides  []string // bow first; nil: as usual
+	either []int    // seats whose rigger fits both sides
+	work   []demoWork
+}
+
+func (d *demo) boats(ctx context.Context) error {
+	for i := range demoBoats {
+		b := &demoBoats[i]
+		archived := b.Archived
+		fields := b.BoatFields
+		fields.Archived = false
+		boat, err := d.ago(b.work[0].ago).AddBoat(ctx, NewBoat{BoatFields: fields, Seats: d.seats(b), By: boatman})
+		for j := 0; err == nil && j < len(b.work); j++ {
+			boat, err = d.work(ctx, boat, &b.work[j])
+		}
+		if err == nil && archived {
+			_, err = d.ago(10).UpdateBoat(ctx, BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: b.BoatFields, Seats: boat.seatFields(), By: boatman})
+		}
+		if err != nil {
+			return fmt.Errorf("demo boat %s: %w", b.Name, err)
+		}
+	}
+	return nil
+}
+
+func (d *demo) seats(b *demoBoat) []SeatFields {
+	seats := d.service.UsualSeats(b.BoatClass)
+	for i, side := range b.sides {
+		seats[i].Side = side
+	}
+	for _, n := range b.either {
+		seats[n-1].CanChangeSides = true
+	}
+	return seats
+}
+
+// seatFields lists the seats as an edit sends them.
+func (b *Boat) seatFields() []SeatFields {
+	var seats []SeatFields
+	for i := range b.Seats {
+		seats = append(seats, b.Seats[i].SeatFields)
+	}
+	return seats
+}
+
+func (d *demo) work(ctx context.Context, boat Boat, w *demoWork) (Boat, error) {
+	then := d.ago(w.ago)
+	if w.undo {
+		last, err := then.RigHistory(ctx, RigHistoryRequest{ID: boat.ID, Limit: 1})
+		if err != nil {
+			return Boat{}, err
+		}
+		return then.UndoRig(ctx, RigUndo{ID: boat.ID, Change: last.Changes[0].ID, Why: w.why, By: w.by})
+	}
+	edit := RigEdit{ID: boat.ID, Version: boat.Version, Why: w.why, By: w.by}
+	for n := range boat.Seats {
+		rig := maps.Clone(w.all)
+		if rig == nil {
+			rig = demoRig{}
+		}
+		maps.Copy(rig, w.seats[n+1])
+		for _, name := range slices.Sorted(maps.Keys(rig)) {
+			edit.Settings = append(edit.Settings, RigSetting{Seat: n + 1, Setting: name, Value: ptr(rig[name])})
+		}
+	}
+	return then.UpdateRig(ctx, edit)
 }

@@ -1,0 +1,141 @@
+package api_test
+
+import (
+	"path/filepath"
+	"testing"
+
+	"thole/api"
+	"thole/api/store"
+)
+
+// newClub returns a service over empty records, and the records.
+func newClub(t testing.TB) (*api.Service, *store.Store) {
+	t.Helper()
+	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := records.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return api.NewService(records), records
+}
+
+// demoClub returns a service over the demo club.
+func demoClub(t testing.TB) (*api.Service, *store.Store) {
+	t.Helper()
+	s, records := newClub(t)
+	if err := s.FillDemo(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	return s, records
+}
+
+func TestDemoClubHasAllKindsOfPeople(t *testing.T) {
+	s, _ := demoClub(t)
+	list, err := s.Athletes(t.Context(), api.ListRequest{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	kinds := map[string]int{}
+	for _, a := range list.Athletes {
+		kinds[a.Sex]++
+		if *a.AgeYears < 18 {
+			kinds["junior"]++
+		}
+		if *a.AgeYears >= 45 {
+			kinds["master"]++
+		}
+		if a.Sculls {
+			kinds["sculls"]++
+		}
+		if a.PortCostS != nil {
+			kinds["port"]++
+		}
+		if a.StarboardCostS != nil {
+			kinds["starboard"]++
+		}
+		if a.StatureCm == nil || a.MassKg == nil {
+			t.Errorf("%s was never measured", a.Name)
+		}
+	}
+	same(t, "athletes", len(list.Athletes), 24)
+	for _, kind := range []string{"female", "male", "junior", "master", "sculls", "port", "starboard"} {
+		if kinds[kind] < 4 {
+			t.Errorf("%d of kind %s", kinds[kind], kind)
+		}
+	}
+}
+
+// TestDemoBoatsCanBeWorkedOut puts an athlete of the club into every seat.
+func TestDemoBoatsCanBeWorkedOut(t *testing.T) {
+	s, _ := demoClub(t)
+	athlete, err := s.Athlete(t.Context(), api.AthleteRequest{ID: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	boats, err := s.Boats(t.Context(), api.ListRequest{Archived: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	same(t, "boats", len(boats.Boats), 10)
+	for _, b := range boats.Boats {
+		boat, err := s.Boat(t.Context(), api.IDRequest{ID: b.ID})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, seat := range boat.Seats {
+			_, err := s.SolveSeat(t.Context(), api.SolveRequest{BoatClass: b.BoatClass, Seat: seat.Seat, Rower: athlete.Rower})
+			if err != nil {
+				t.Errorf("%s, seat %d: %v", b.Name, seat.Number, err)
+			}
+		}
+	}
+}
+
+func TestDemoFillsEmptyRecordsOnly(t *testing.T) {
+	s, _ := newClub(t)
+	added, err := s.AddOarSet(t.Context(), api.NewOarSet{OarFields: api.OarFields{Name: "Ours", Kind: "scull", Archived: true}, By: "Ann"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.FillDemo(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	boats, err := s.Boats(t.Context(), api.ListRequest{Archived: true})
+	if err != nil || len(boats.Boats) != 0 || added.ID != 1 {
+		t.Errorf("%d boats, %v: a club's own records were filled up", len(boats.Boats), err)
+	}
+}
+
+func TestDemoFillsOnce(t *testing.T) {
+	s, records := demoClub(t)
+	if err := s.FillDemo(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	sets, err := s.OarSets(t.Context(), api.ListRequest{Archived: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tests, err := records.ErgTestsSince(t.Context(), "2000-01-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	same(t, "oar sets", len(sets.OarSets), 4)
+	if len(tests) < 50 {
+		t.Errorf("%d ergometer tests", len(tests))
+	}
+}
+
+func BenchmarkFillDemo(b *testing.B) {
+	for b.Loop() {
+		b.StopTimer()
+		s, _ := newClub(b)
+		b.StartTimer()
+		if err := s.FillDemo(b.Context()); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
