@@ -1,0 +1,511 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"thole/api/store"
+	"thole/rigging"
+	"thole/selection"
+	"thole/selection/seatrace"
+)
+
+// roster knows the athletes of a trial by name and by id.
+type roster struct {
+	name  map[int64]string
+	id    map[string]int64
+	guest map[int64]bool
+	side  map[int64]string
+}
+
+// guestNote marks athletes who were put on record by being typed into a trial.
+const guestNote = "Guest: known from seat races only."
+
+func isGuest(a *store.Athlete) bool { return a.Archived && a.Note == guestNote }
+
+// everybody lists the athletes on record, guests and archived ones included.
+func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
+	list, err := s.store.Athletes(ctx, store.Filter{Archived: true})
+	return list, recordError(err)
+}
+
+// rosterOf names the athletes of a trial.
+func (s *Service) rosterOf(ctx context.Context, t *store.Trial) (*roster, error) {
+	all, err := s.everybody(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return newRoster(t.Athletes, all), nil
+}
+
+func newRoster(athletes []store.TrialAthlete, all []store.Athlete) *roster {
+	r := &roster{name: map[int64]string{}, id: map[string]int64{}, guest: map[int64]bool{}, side: map[int64]string{}}
+	labels := labelsOf(all)
+	for _, a := range athletes {
+		r.name[a.AthleteID], r.side[a.AthleteID] = labels[a.AthleteID], a.Side
+		r.id[labels[a.AthleteID]] = a.AthleteID
+	}
+	for i := range all {
+		r.guest[all[i].ID] = isGuest(&all[i])
+	}
+	return r
+}
+
+// labelsOf names athletes so that no two are called the same: where a name is
+// there twice the birth date, or else the number, stands behind it.
+func labelsOf(all []store.Athlete) map[int64]string {
+	count := map[string]int{}
+	for _, a := range all {
+		count[strings.ToLower(a.Name)]++
+	}
+	labels := map[int64]string{}
+	for _, a := range all {
+		labels[a.ID] = a.Name
+		if count[strings.ToLower(a.Name)] > 1 {
+			labels[a.ID] += " (" + born(&a) + ")"
+		}
+	}
+	return labels
+}
+
+func born(a *store.Athlete) string {
+	if a.BirthDate != nil {
+		return "born " + *a.BirthDate
+	}
+	return "no. " + strconv.FormatInt(a.ID, 10)
+}
+
+// crews names the crews of a piece.
+func (r *roster) crews(p *store.Piece) [][]string {
+	list := make([][]string, len(p.Boats))
+	for b := range p.Boats {
+		list[b] = []string{}
+		for _, id := range p.Boats[b].Crew {
+			list[b] = append(list[b], r.name[id])
+		}
+	}
+	return list
+}
+
+// find returns the athlete of a name, whatever its case.
+func (r *roster) find(name string) (int64, bool) {
+	name = strings.TrimSpace(name)
+	if id, ok := r.id[name]; ok {
+		return id, true
+	}
+	for label, id := range r.id {
+		if strings.EqualFold(label, name) {
+			return id, true
+		}
+	}
+	return 0, false
+}
+
+// boats seats crews given by name.
+func (r *roster) boats(p *problems, field string, crews [][]string) []store.PieceBoat {
+	boats := make([]store.PieceBoat, len(crews))
+	for b, crew := range crews {
+		for i, name := range crew {
+			id, ok := r.find(name)
+			if !ok {
+				p.tell(fieldProblem(fmt.Sprintf("%s[%d][%d]", field, b, i), "“"+name+"” does not take part in this trial."))
+			}
+			boats[b].Crew = append(boats[b].Crew, id)
+		}
+	}
+	return boats
+}
+
+// explain writes names for numbers in an entry of the history.
+func (r *roster) explain(c *RecordChange) {
+	if number, ok := strings.CutPrefix(c.What, "side of athlete "); ok {
+		if id, err := strconv.ParseInt(number, 10, 64); err == nil && r.name[id] != "" {
+			c.What = "side of " + r.name[id]
+		}
+	}
+	if strings.HasSuffix(c.What, " crew") {
+		c.From, c.To = r.spell(c.From), r.spell(c.To)
+	}
+	if c.What == "prior" {
+		c.What, c.From, c.To = "terms", nil, nil
+	}
+}
+
+// spell names the athletes of a crew kept as numbers.
+func (r *roster) spell(crew *string) *string {
+	if crew == nil {
+		return nil
+	}
+	names := strings.Fields(*crew)
+	for i, number := range names {
+		if id, err := strconv.ParseInt(number, 10, 64); err == nil && r.name[id] != "" {
+			names[i] = r.name[id]
+		}
+	}
+	return ptr(strings.Join(names, ", "))
+}
+
+// trialFrom reads what a coach states of a trial. Names that are not on record
+// become guests, once everything else is in order. Pieces of old that have a
+// result stay.
+func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.Trial) (*store.Trial, error) {
+	class, err := classOf(c.BoatClass)
+	if err != nil {
+		return nil, err
+	}
+	var p problems
+	c.check(&p)
+	all, err := s.everybody(ctx)
+	if err != nil {
+		return nil, err
+	}
+	squad := c.squad(&p, all)
+	if c.HeldOn == "" {
+		c.HeldOn = s.today()
+	}
+	if _, err := time.Parse(dayLayout, c.HeldOn); err != nil {
+		p.tell(fieldProblem("held_on", "Write the day as year-month-day, such as "+s.today()+"."))
+	}
+	c.checkCrews(&p, class, squad)
+	if err := p.orNil(); err != nil {
+		return nil, err
+	}
+	if err := s.addGuests(ctx, squad, class, c.By); err != nil {
+		return nil, err
+	}
+	return c.assemble(squad, old)
+}
+
+// check looks at the plain values.
+func (c *TrialContent) check(p *problems) {
+	p.name("name", c.Name, "Give the trial a name, such as the day and the boats.")
+	p.note("note", c.Note)
+	if len([]rune(c.By)) > longestName {
+		p.tell(fieldProblem("by", fmt.Sprintf("Use at most %d characters.", longestName)))
+	}
+	if d := or(c.DistanceM, defaultDistance); !(d >= minPieceM && d <= maxPieceM) {
+		p.tell(fieldProblem("distance_m", fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", d, minPieceM, maxPieceM)))
+	}
+	if n := len(c.Athletes); n < 2 || n > maxTrialAthletes {
+		p.tell(fieldProblem("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxTrialAthletes)))
+	}
+	p.boundPieces("pieces", len(c.Pieces))
+	if c.Terms != nil {
+		c.Terms.check(p)
+	}
+}
+
+func (w *TrialTerms) check(p *problems) {
+	for _, f := range []struct {
+		field     string
+		value     float64
+		low, high float64
+	}{
+		{"terms.boats", float64(w.Boats), 2, maxTrialBoats}, {"terms.swaps", float64(w.Swaps), 0, maxTrialAthletes},
+		{"terms.rest_min", w.RestMin, 0, 24 * 60}, {"terms.expected_time_s", w.ExpectedTimeS, 10, 7200},
+		{"terms.mean_power_w", w.MeanPowerW, 20, maxMeanPowerW}, {"terms.tell_w", w.TellW, 0, maxMeanPowerW},
+		{"terms.noise_sd_s", w.NoiseSdS, 0, 100},
+	} {
+		if !(f.value >= f.low && f.value <= f.high) {
+			p.tell(fieldProblem(f.field, fmt.Sprintf("%g cannot be right: the plausible range is %g to %g.", f.value, f.low, f.high)))
+		}
+	}
+}
+
+// member is one athlete of a trial as stated; id 0 is one not on record yet.
+type member struct {
+	id         int64
+	name, side string
+}
+
+// squad finds the athletes on record.
+func (c *TrialContent) squad(p *problems, all []store.Athlete) []member {
+	labels := labelsOf(all)
+	squad := make([]member, len(c.Athletes))
+	seen := map[string]bool{}
+	for i, a := range c.Athletes {
+		field := fmt.Sprintf("athletes[%d]", i)
+		m := &squad[i]
+		m.name, m.side = strings.TrimSpace(a.Name), a.Side
+		if a.AthleteID != nil {
+			m.id = *a.AthleteID
+			if labels[m.id] == "" {
+				p.tell(fieldProblem(field+".athlete_id", "There is no such athlete."))
+			}
+		} else {
+			p.name(field+".name", m.name, "Name the athlete.")
+			m.id = findAthlete(p, field, m.name, all, labels)
+		}
+		if m.name == "" {
+			m.name = labels[m.id]
+		}
+		if m.side != "" && !isSide(m.side) {
+			p.tell(fieldProblem(field+".side", "Say port or starboard, or leave it out."))
+		}
+		if key := strings.ToLower(cmpLabel(labels[m.id], m.name)); seen[key] {
+			p.tell(fieldProblem(field+".name", m.name+" is in the squad twice."))
+		} else {
+			seen[key] = true
+		}
+	}
+	return squad
+}
+
+func isSide(name string) bool { _, ok := rigging.ParseSide(name); return ok }
+
+// cmpLabel is the label on record, or the name typed.
+func cmpLabel(label, name string) string {
+	if label != "" {
+		return label
+	}
+	return name
+}
+
+// findAthlete looks a name up, 0 when nobody has it.
+func findAthlete(p *problems, field, name string, all []store.Athlete, labels map[int64]string) int64 {
+	var found []int64
+	for i := range all {
+		switch a := &all[i]; {
+		case strings.EqualFold(labels[a.ID], name):
+			return a.ID
+		case strings.EqualFold(a.Name, name):
+			found = append(found, a.ID)
+		}
+	}
+	if len(found) > 1 {
+		names := make([]string, len(found))
+		for i, id := range found {
+			names[i] = labels[id]
+		}
+		p.tell(fieldProblem(field+".name", "Several athletes are called so: write "+strings.Join(names, " or ")+"."))
+	}
+	return 0
+}
+
+// checkCrews holds the planned crews against the squad and the boats.
+func (c *TrialContent) checkCrews(p *problems, class rigging.Class, squad []member) {
+	if len(c.Pieces) == 0 {
+		return
+	}
+	var athletes []selection.Athlete
+	known := map[string]bool{}
+	for _, m := range squad {
+		athletes = append(athletes, selection.Athlete{ID: m.name, SideCost: sideCosts(m.side)})
+		known[strings.ToLower(m.name)] = true
+	}
+	for i, piece := range c.Pieces {
+		for b, crew := range piece.Crews {
+			for k, name := range crew {
+				if !known[strings.ToLower(strings.TrimSpace(name))] {
+					p.tell(fieldProblem(fmt.Sprintf("pieces[%d].crews[%d][%d]", i, b, k), "“"+name+"” does not take part in this trial."))
+				}
+			}
+		}
+	}
+	if len(p.fields) > 0 {
+		return
+	}
+	schedule := make([]selection.Piece, len(c.Pieces))
+	for i, piece := range c.Pieces {
+		schedule[i].Crews = trimmed(piece.Crews, squad)
+	}
+	setup := seatrace.Setup{Athletes: athletes, Class: class, Boats: len(c.Pieces[0].Crews), NoiseSD: 1}
+	if _, err := seatrace.Evaluate(schedule, setup); err != nil {
+		for _, e := range fieldErrors(err) {
+			p.tell(seatRacePlace(e.Field).problem(sentence(e.Detail)))
+		}
+	}
+}
+
+// trimmed writes the names of crews as the squad does.
+func trimmed(crews [][]string, squad []member) [][]string {
+	list := make([][]string, len(crews))
+	for b, crew := range crews {
+		for _, name := range crew {
+			at := slices.IndexFunc(squad, func(m member) bool { return strings.EqualFold(m.name, strings.TrimSpace(name)) })
+			list[b] = append(list[b], squad[at].name)
+		}
+	}
+	return list
+}
+
+// sideCosts are the sides that an athlete can row: one, or both where none is
+// stated.
+func sideCosts(side string) map[rigging.Side]float64 {
+	if s, ok := rigging.ParseSide(side); ok {
+		return map[rigging.Side]float64{s: 0}
+	}
+	return map[rigging.Side]float64{rigging.Port: 0, rigging.Starboard: 0}
+}
+
+// addGuests puts those on record who are not.
+func (s *Service) addGuests(ctx context.Context, squad []member, class rigging.Class, by string) error {
+	for i := range squad {
+		m := &squad[i]
+		if m.id != 0 {
+			continue
+		}
+		a := store.Athlete{Name: m.name, Sculls: class.Scull, Note: guestNote, Archived: true}
+		if !class.Scull {
+			costs := sideCosts(m.side)
+			a.PortCostS, a.StarboardCostS = costOf(costs, rigging.Port), costOf(costs, rigging.Starboard)
+		}
+		id, err := s.store.AddAthlete(ctx, a, s.signed(by))
+		if errors.Is(err, store.ErrTaken) {
+			id, err = s.sameName(ctx, m.name)
+		}
+		if err != nil {
+			return recordError(err)
+		}
+		m.id = id
+	}
+	return nil
+}
+
+func costOf(costs map[rigging.Side]float64, side rigging.Side) *float64 {
+	if cost, ok := costs[side]; ok {
+		return &cost
+	}
+	return nil
+}
+
+// sameName finds the athlete who has a name but for accents: of those whose
+// names hold it, the one with the shortest.
+func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
+	list, err := s.store.Athletes(ctx, store.Filter{Name: name, Archived: true})
+	if err != nil {
+		return 0, err
+	}
+	if len(list) == 0 {
+		return 0, ErrNotFound
+	}
+	best := slices.MinFunc(list, func(a, b store.Athlete) int { return len([]rune(a.Name)) - len([]rune(b.Name)) })
+	return best.ID, nil
+}
+
+// assemble makes the record. Pieces with a result keep their numbers, the
+// planned ones follow.
+func (c *TrialContent) assemble(squad []member, old *store.Trial) (*store.Trial, error) {
+	t := &store.Trial{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: or(c.DistanceM, defaultDistance), Note: c.Note}
+	names := &roster{name: map[int64]string{}, id: map[string]int64{}}
+	for _, m := range squad {
+		t.Athletes = append(t.Athletes, store.TrialAthlete{AthleteID: m.id, Side: m.side})
+		names.name[m.id], names.id[m.name] = m.name, m.id
+	}
+	var p problems
+	if old != nil {
+		t.Pieces = raced(old)
+		keepRacers(&p, t)
+	}
+	for i, piece := range c.Pieces {
+		boats := names.boats(&p, fmt.Sprintf("pieces[%d].crews", i), piece.Crews)
+		t.Pieces = append(t.Pieces, store.Piece{Number: len(t.Pieces) + 1, State: store.Planned, RerunOf: piece.RerunOf, Note: piece.Note, Boats: boats})
+	}
+	for i, piece := range t.Pieces {
+		if r := piece.RerunOf; r != nil && (*r == piece.Number || pieceOf(t, *r) == nil) {
+			p.tell(fieldProblem(fmt.Sprintf("pieces[%d].rerun_of", i), "There is no such other piece."))
+		}
+	}
+	terms, err := c.keep(&p, names)
+	if err != nil {
+		return nil, err
+	}
+	t.Prior = terms
+	return t, p.orNil()
+}
+
+// raced lists the pieces that have a result, numbered without gaps.
+func raced(old *store.Trial) []store.Piece {
+	var list []store.Piece
+	number := map[int]int{}
+	for _, piece := range old.Pieces {
+		if piece.State != store.Planned {
+			number[piece.Number] = len(list) + 1
+			piece.Number = len(list) + 1
+			list = append(list, piece)
+		}
+	}
+	for i := range list {
+		if r := list[i].RerunOf; r != nil && number[*r] > 0 {
+			list[i].RerunOf = ptr(number[*r])
+		} else {
+			list[i].RerunOf = nil
+		}
+	}
+	return list
+}
+
+// keepRacers complains when somebody who has raced is left out of the squad.
+func keepRacers(p *problems, t *store.Trial) {
+	for _, piece := range t.Pieces {
+		for _, b := range piece.Boats {
+			for _, id := range b.Crew {
+				if !slices.ContainsFunc(t.Athletes, func(a store.TrialAthlete) bool { return a.AthleteID == id }) {
+					p.tell(fieldProblem("athletes", "Somebody who has already raced is missing from the squad."))
+				}
+			}
+		}
+	}
+}
+
+// keep writes the terms as they are stored.
+func (c *TrialContent) keep(p *problems, names *roster) (*string, error) {
+	terms := storedTerms{TrialTerms: usualTerms(c.BoatClass, or(c.DistanceM, defaultDistance))}
+	if c.Terms != nil {
+		terms.TrialTerms = *c.Terms
+		terms.pairIDs(p, names)
+		terms.priorIDs(p, names)
+	}
+	terms.TrialTerms.Pairs, terms.TrialTerms.Prior = nil, nil
+	text, err := json.Marshal(terms)
+	if err != nil {
+		return nil, err
+	}
+	return ptr(string(text)), nil
+}
+
+func (w *storedTerms) pairIDs(p *problems, names *roster) {
+	for i, pair := range w.TrialTerms.Pairs {
+		field := fmt.Sprintf("terms.pairs[%d]", i)
+		if len(pair) != 2 {
+			p.tell(fieldProblem(field, "A pair is two athletes."))
+			continue
+		}
+		first, ok1 := names.find(pair[0])
+		second, ok2 := names.find(pair[1])
+		if !ok1 || !ok2 || first == second {
+			p.tell(fieldProblem(field, "A pair is two athletes of this trial."))
+		}
+		w.Pairs = append(w.Pairs, [2]int64{first, second})
+	}
+}
+
+func (w *storedTerms) priorIDs(p *problems, names *roster) {
+	prior := w.TrialTerms.Prior
+	if prior == nil {
+		return
+	}
+	w.Held, w.PriorSd, w.Means, w.Sds = true, prior.SdS, map[int64]float64{}, map[int64]float64{}
+	if prior.SdS != nil && !(*prior.SdS > 0) {
+		p.tell(fieldProblem("terms.prior.sd_s", "This must be above 0 s."))
+	}
+	for _, m := range []struct {
+		name string
+		from map[string]float64
+		into map[int64]float64
+	}{{"means_s", prior.MeansS, w.Means}, {"sds_s", prior.SdsS, w.Sds}} {
+		for name, v := range m.from {
+			id, ok := names.find(name)
+			if !ok {
+				p.tell(place{"terms.prior." + m.name, "/terms/prior/" + m.name}.name(name).problem("“" + name + "” does not take part in this trial."))
+			}
+			m.into[id] = v
+		}
+	}
+}

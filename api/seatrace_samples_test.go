@@ -1,0 +1,132 @@
+package api_test
+
+import (
+	"fmt"
+	"testing"
+
+	"thole/api"
+)
+
+const (
+	estimatePath = "/api/v1/seat-races/estimate"
+	planPath     = "/api/v1/seat-races/plan"
+	trialsPath   = "/api/v1/trials"
+)
+
+// Requests to the routes of the seat races.
+const (
+	fullEstimate = `{
+		"distance_m": 1000, "view": "margins", "hulls": false, "trends": false, "noise_sd_s": 1.2, "level": 0.9,
+		"expected_time_s": 190, "next": 2, "after_each": true, "compare_views": true,
+		"pieces": [
+			{"crews": [["a", "b"], ["c", "d"]], "times_s": [190.2, 191.9]},
+			{"crews": [["c", "b"], ["a", "d"]], "margins_s": [0.4, 0]},
+			{"crews": [["a", "b"], ["c", "d"]], "times_s": [191.2, null]},
+			{"crews": [["a", "d"], ["c", "b"]], "times_s": [190.2, 191.4]}
+		],
+		"prior": {"sd_s": 1, "means_s": {"a": 0.5}, "sds_s": {"b": 0.7}},
+		"sides": {"a": "port"}, "pairs": [["a", "c"]]
+	}`
+	bareEstimate = `{"distance_m": 1000, "pieces": [
+		{"crews": [["a","b","c","d"],["e","f","g","h"]], "times_s": [190.2,191.9]},
+		{"crews": [["e","b","c","d"],["a","f","g","h"]], "times_s": [191.2,190.9]}], "prior": null}`
+	fullPlan = `{
+		"boat_class": "2-", "boats": 2, "pieces": 3, "swaps": 1, "distance_m": 1000, "expected_time_s": 200, "noise_sd_s": 1.5,
+		"tell_w": 10, "mean_power_w": 300, "rest_min": 8, "hulls": false, "trends": false, "view": "margins", "seed": 1, "pairs": [["a", "c"]],
+		"athletes": [{"id": "a", "sides": {"port": 0}}, {"id": "b", "sides": {"starboard": 0}}, {"id": "c", "sides": {"port": 0}}, {"id": "d", "sides": {"port": 1, "starboard": 0}}],
+		"schedule": [{"crews": [["a", "b"], ["c", "d"]]}, {"crews": [["c", "b"], ["a", "d"]]}]
+	}`
+	barePlan  = `{"boat_class": "2x", "athletes": [{"id": "a"}, {"id": "b"}, {"id": "c"}, {"id": "d"}, {"id": "e"}], "pieces": 4}`
+	fullTrial = `{
+		"name": "Saturday", "held_on": "2026-03-14", "boat_class": "2x", "distance_m": 1000, "note": "flat", "by": "Anna",
+		"athletes": [{"name": "Ann", "side": "port"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
+		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]], "note": "start"}, {"crews": [["Cat", "Bea"], ["Ann", "Dot"]], "rerun_of": 1}],
+		"terms": {
+			"boats": 2, "swaps": 1, "rest_min": 10, "expected_time_s": 190, "mean_power_w": 300, "tell_w": 10, "noise_sd_s": 0, "hulls": false, "trends": false,
+			"pairs": [["Ann", "Cat"]], "prior": {"sd_s": 1, "means_s": {"Ann": 0.5}, "sds_s": {"Bea": 0.7}}
+		}
+	}`
+	bareTrial = `{"name": "Sunday", "boat_class": "2x", "athletes": [{"name": "Ann"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
+		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]]}]}`
+)
+
+func init() {
+	for route, list := range map[string]func(testing.TB) []sample{
+		"POST " + estimatePath:                      bodies(parsed(fullEstimate), parsed(bareEstimate)),
+		"POST " + planPath:                          bodies(parsed(fullPlan), parsed(barePlan)),
+		"POST " + trialsPath:                        bodies(parsed(fullTrial), parsed(bareTrial)),
+		"GET " + trialsPath:                         func(t testing.TB) []sample { sampleTrial(t, fullTrial); return []sample{{}} },
+		"GET " + trialsPath + "/:id":                ofTrials("", nil),
+		"DELETE " + trialsPath + "/:id":             ofTrials("", nil),
+		"GET " + trialsPath + "/:id/changes":        takenBack,
+		"GET " + trialsPath + "/:id/judgement":      ofTrials("/judgement?prior=coach&next=1", nil),
+		"GET " + trialsPath + "/:id/power":          ofTrials("/power", nil),
+		"PUT " + trialsPath + "/:id":                changedTrials,
+		"PUT " + trialsPath + "/:id/pieces/:number": ofTrials("/pieces/2", object{"key": "k", "typed": []any{"3:10.4", "+1.2"}}),
+	} {
+		samples[route] = list
+	}
+}
+
+// sampleTrial puts a trial on record with its first piece raced and returns
+// its address.
+func sampleTrial(t testing.TB, body string) string {
+	t.Helper()
+	a := answeredTrial(t, body)
+	path := fmt.Sprintf("%s/%d", trialsPath, a.ID)
+	w := request("PUT", path+"/pieces/1", jsonType, `{"key": "first", "times_s": [190.1, null], "by": "Anna"}`)
+	if w.Code != 200 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return path
+}
+
+func answeredTrial(t testing.TB, body string) api.Trial {
+	t.Helper()
+	w := post(t, trialsPath, body)
+	if w.Code != 201 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return decoded[api.Trial](t, w.Body.Bytes())
+}
+
+// ofTrials asks below trials with everything stated. What needs more than one
+// piece gets a second trial's worth of answers.
+func ofTrials(rest string, body object) func(testing.TB) []sample {
+	return func(t testing.TB) []sample {
+		t.Helper()
+		list := []sample{{sampleTrial(t, fullTrial) + rest, body}}
+		switch rest {
+		case "", "/pieces/2":
+			bare := sampleTrial(t, bareTrial)
+			if body != nil {
+				body = object{"key": "k", "state": "abandoned", "crews": []any{[]any{"Ann", "Dot"}, []any{"Cat", "Bea"}}}
+			}
+			list = append(list, sample{bare + rest, body})
+		case "/judgement?prior=coach&next=1":
+			list = append(list, sample{sampleTrial(t, fullTrial) + "/judgement", nil})
+		}
+		return list
+	}
+}
+
+func changedTrials(t testing.TB) []sample {
+	t.Helper()
+	var list []sample
+	for _, text := range []string{fullTrial, bareTrial} {
+		body := parsed(text)
+		body["version"], body["archived"] = 2, true
+		list = append(list, sample{sampleTrial(t, text), body})
+	}
+	return list
+}
+
+// takenBack is the history of a trial whose result was taken back.
+func takenBack(t testing.TB) []sample {
+	t.Helper()
+	path := sampleTrial(t, fullTrial)
+	if w := request("PUT", path+"/pieces/1", jsonType, `{"key": "back", "state": "planned", "version": 2}`); w.Code != 200 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return []sample{{path: path + "/changes"}}
+}
