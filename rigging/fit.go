@@ -19,17 +19,11 @@ type Fit struct {
 	Binding []Stop
 	Unmet   []Miss
 	// Off is the root of the sum of squares of the misses, each counted in its
-	// tolerance and times its weight; at most 1 for a single target met.
+	// tolerance and times its weight.
 	Off float64
 	// Score is what the fit made as small as it can: see [Case.Fit].
 	Score    float64
 	Cautions []Caution
-}
-
-// Change is one setting to be moved, m or rad.
-type Change struct {
-	Setting  Setting
-	From, To float64
 }
 
 // Stop is one end of a setting's range that keeps targets away, and how much
@@ -58,7 +52,8 @@ type Miss struct {
 // as small as it can. So a setting of cost 1 moves only if it brings the
 // targets, taken together, a tenth of a tolerance nearer, or brings them all
 // within tolerance; a seat that meets its targets is left alone. The last term
-// only decides between equals.
+// only decides between equals. Where steps are coarse a better rig may be
+// missed, seldom.
 //
 // A setting that does not move keeps its value as found even off the steps. One
 // that lies outside its range starts from the nearest step inside and may then
@@ -107,21 +102,10 @@ func (s *search) report() Fit {
 		Setup: seat.c.Setup, Stroke: seat.stroke, Targets: seat.targets(),
 		Off: s.best.off, Score: s.best.score, Outside: s.outside(),
 	}
-	f.Changes = WorkOrder(changes(&seat.found, &f.Setup))
+	f.Changes = Changes(&seat.found, &f.Setup)
 	f.Unmet, f.Binding = s.explain()
 	f.Cautions = seat.cautions()
 	return f
-}
-
-// changes lists the settings in which two set-ups differ.
-func changes(from, to *Setup) []Change {
-	var list []Change
-	for _, s := range from.Class.Settings() {
-		if a, b := from.Value(s), to.Value(s); differ(a, b) {
-			list = append(list, Change{s, a, b})
-		}
-	}
-	return list
 }
 
 // differ tells whether two values of a setting are more than rounding apart, m

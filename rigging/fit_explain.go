@@ -42,7 +42,7 @@ func (s *search) explain() ([]Miss, []Stop) {
 	stops := s.stops()
 	var list []Miss
 	for i, g := range seat.goals {
-		if !within(misses[i], g.weight) {
+		if !g.holds(misses[i]) {
 			list = append(list, Miss{g.target, misses[i] * g.tolerance / g.weight, s.why(i, len(stops) > 0)})
 		}
 	}
@@ -97,7 +97,7 @@ func (s *search) gainBeyond(i int, high bool) float64 {
 	} else {
 		k.low = max(possible.low, k.low-stopReach*o.unit)
 	}
-	return held.off - s.solve(knobs).off
+	return held.off - s.solve(knobs, nil).off
 }
 
 // why returns what keeps goal i away.
@@ -129,7 +129,7 @@ func (s *search) meets(moving set, i int) bool {
 		o := &s.options[nth(moving, n)]
 		s.seat.c.Setup.SetValue(o.setting, v)
 	}
-	return s.seat.solve() && within(s.seat.misses[i], s.seat.goals[i].weight)
+	return s.seat.solve() && s.seat.goals[i].holds(s.seat.misses[i])
 }
 
 // moves tells whether any option changes goal i about the best rig.

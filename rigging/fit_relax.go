@@ -151,15 +151,18 @@ func (p *relaxation) differentiate(i int, v float64) {
 	}
 }
 
-// solve minimises the sum from the best of several starts: the homes, and
-// points spread over the ranges.
-func (p *relaxation) solve() relaxed {
-	values, ok := p.start()
-	if !ok {
-		return relaxed{}
+// solve minimises the sum from near, the solution of a problem next to this
+// one, or without it from the best of several starts.
+func (p *relaxation) solve(near []float64) relaxed {
+	values := slices.Clone(near)
+	if near == nil || p.sum(values) == unreachable {
+		var ok bool
+		if values, ok = p.start(); !ok {
+			return relaxed{}
+		}
 	}
 	if len(values) == 0 {
-		return relaxed{ok: true, off: p.off()}
+		return relaxed{ok: true, values: values, off: p.off()}
 	}
 	sum := p.sum(values)
 	for range mostStrides {
@@ -186,16 +189,12 @@ const (
 )
 
 // improve returns the values after one step that lessens the sum, damping it
-// more and more until it does; nil when no step does. A step that leads to
-// where a body cannot row is halved until it does not.
+// more and more until it does; nil when no step does.
 func (p *relaxation) improve(values []float64, sum float64) (next []float64, less float64) {
 	for damping := 0.0; damping < 1e6; damping = max(1e-4, 10*damping) {
-		next = p.stride(values, damping)
-		less = p.sum(next)
-		for n := 0; n < mostHalvings && less == unreachable; n++ {
-			floats.Add(next, values)
-			floats.Scale(0.5, next)
-			less = p.sum(next)
+		next = p.stride(values, damping, nobody)
+		if less = p.sum(next); less == unreachable {
+			next, less = p.retreat(values, next, damping)
 		}
 		if less < sum {
 			return next, less
@@ -204,18 +203,40 @@ func (p *relaxation) improve(values []float64, sum float64) (next []float64, les
 	return nil, sum
 }
 
+// retreat returns the best way on where the step to next leads out of a body's
+// reach: part of the step, or the step with one knob held.
+func (p *relaxation) retreat(values, next []float64, damping float64) (best []float64, less float64) {
+	best, less = slices.Clone(next), unreachable
+	for n := 0; n < mostHalvings && less == unreachable; n++ {
+		floats.Add(best, values)
+		floats.Scale(0.5, best)
+		less = p.sum(best)
+	}
+	for i := range p.knobs {
+		other := p.stride(values, damping, i)
+		if sum := p.sum(other); sum < less {
+			best, less = other, sum
+		}
+	}
+	return best, less
+}
+
+// nobody is the place of no knob.
+const nobody = -1
+
 // stride returns values + d, with d the least point of the damped model
 //
 //	slope·d + dᵀ(JᵀJ + damping·diag JᵀJ)d/2
 //
 // over the knobs that are free: knobs at a bound that pushes outwards are held
-// there, and those that the step would take beyond a bound stop at it and are
-// held in turn.
-func (p *relaxation) stride(values []float64, damping float64) []float64 {
+// there, as is the one named, and those that the step would take beyond a bound
+// stop at it and are held in turn.
+func (p *relaxation) stride(values []float64, damping float64, held int) []float64 {
 	next := slices.Clone(values)
 	free := make([]int, 0, len(values))
 	for i, k := range p.knobs {
-		if !(values[i] <= k.low && p.slope[i] > 0 || values[i] >= k.high && p.slope[i] < 0) {
+		pushed := values[i] <= k.low && p.slope[i] > 0 || values[i] >= k.high && p.slope[i] < 0
+		if !pushed && i != held {
 			free = append(free, i)
 		}
 	}
@@ -285,8 +306,12 @@ func (p *relaxation) offs() []float64 {
 	return list
 }
 
-// spreadStarts is the number of starts spread over the ranges.
-const spreadStarts = 8
+// The number of starts spread over the ranges: as a rule, and while a seat
+// cannot be rowed.
+const (
+	spreadStarts = 8
+	mostStarts   = 64
+)
 
 // start returns for each seat the best of its starts, with what seats share at
 // home; false when a seat cannot be rowed. The starts are the homes, points
@@ -294,7 +319,7 @@ const spreadStarts = 8
 func (p *relaxation) start() (best []float64, ok bool) {
 	best = p.homes()
 	least := p.seatSums(best)
-	for n := range spreadStarts {
+	for n := 0; n < spreadStarts || n < mostStarts && slices.Max(least) == unreachable; n++ {
 		p.tryStart(best, least, p.spreadStart(n))
 	}
 	for i := 0; i < len(p.knobs) && slices.Max(least) == unreachable; i++ {

@@ -55,7 +55,7 @@ func crewRelaxation() *relaxation {
 		seats = append(seats, CrewSeat{Case: NewCase(setup, &Measures{Sex: Male, Stature: stature})})
 	}
 	c := newCrewSearch(&CrewTask{Seats: seats, Adjust: DefaultAdjustments(seats[0].Case.Setup.Class)})
-	knobs := append(c.knobs(c.private, c.shared, faint), c.targetKnob(TargetCatch))
+	knobs := append(c.knobs(c.shared, faint), c.targetKnob(TargetCatch))
 	return newRelaxation(c.seats, knobs)
 }
 
@@ -98,7 +98,7 @@ func TestRelaxationAgreesWithGeneralOptimiser(t *testing.T) {
 	bound := 0
 	for seed := range uint64(15) {
 		p := someRelaxation(seed)
-		got := p.solve()
+		got := p.solve(nil)
 		least := p.sum(got.values)
 		other := sineMinimum(p)
 		if least > other*(1+1e-6)+1e-6 {
@@ -162,7 +162,7 @@ func TestRelaxationKeepsToLeverCap(t *testing.T) {
 	seat.aim(TargetLeverRatio, seat.leverCap+0.3)
 	s := newSearch(seat, adjust)
 	p := newRelaxation([]*fitSeat{seat}, s.knobs(s.movable))
-	p.place(p.solve().values)
+	p.place(p.solve(nil).values)
 	if got := seat.c.Setup.leverRatio(); got > seat.leverCap+0.001 {
 		t.Errorf("lever ratio %.4f is above the cap %.4f", got, seat.leverCap)
 	}

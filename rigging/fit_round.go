@@ -16,7 +16,7 @@ import (
 type lattice struct {
 	*search
 	axes    []axis
-	guesses []guess
+	guesses []guess // the best, in order
 }
 
 // axis is an option that moves, about the relaxation.
@@ -29,17 +29,19 @@ type axis struct {
 // steps holds the step of each axis.
 type steps [len(fitted)]int
 
-// guess is a rig with the Off that the linear model gives it.
+// guess is a rig with the score that the linear model gives it, moves left out.
 type guess struct {
-	at  steps
-	off float64
+	at    steps
+	score float64
 }
 
 const (
-	// mostGuesses bounds how far about the relaxation the guesses reach.
-	mostGuesses = 500
-	// scored is the number of guesses that are scored.
-	scored = 24
+	// mostGuesses bounds how far about the relaxation the guesses reach, all
+	// axes but the last taken together, and mostReach on each of them.
+	mostGuesses = 150
+	mostReach   = 12
+	// mostScored is the number of guesses that are scored.
+	mostScored = 24
 )
 
 // round considers the best rig it finds in which the options in moving are on
@@ -51,10 +53,9 @@ func (s *search) round(moving set) {
 	r := lattice{search: s}
 	misses := r.linearise(moving)
 	r.guess(0, steps{}, misses)
-	slices.SortStableFunc(r.guesses, func(a, b guess) int { return cmp.Compare(a.off, b.off) })
 	best := r.nearest()
 	least := r.scoreAt(best)
-	for _, g := range r.guesses[:min(scored, len(r.guesses))] {
+	for _, g := range r.guesses {
 		if score := r.scoreAt(g.at); score < least {
 			best, least = g.at, score
 		}
@@ -96,7 +97,7 @@ func (r *lattice) nearest() steps {
 
 // guess lists the rigs whose axes from n on are within reach of the
 // relaxation, misses being those of the axes before n. The last axis closes: it
-// takes the two steps about the value that leaves the least.
+// takes the steps about the value that leaves the least.
 func (r *lattice) guess(n int, at steps, misses []float64) {
 	a := &r.axes[n]
 	o := &r.options[a.option]
@@ -106,8 +107,8 @@ func (r *lattice) guess(n int, at steps, misses []float64) {
 		if square := floats.Dot(a.column, a.column); square > 0 {
 			best -= floats.Dot(a.column, misses) / square
 		}
-		low = o.clamp(math.Floor((best - o.Min) / o.Step))
-		high = o.clamp(float64(low) + 1)
+		below := math.Floor((best - o.Min) / o.Step)
+		low, high = o.clamp(below-1), o.clamp(below+2)
 	} else {
 		reach := r.reach()
 		low, high = o.clamp(float64(o.nearest(a.from)-reach)), o.clamp(float64(o.nearest(a.from)+reach))
@@ -116,27 +117,38 @@ func (r *lattice) guess(n int, at steps, misses []float64) {
 	for at[n] = low; at[n] <= high; at[n]++ {
 		floats.AddScaledTo(after, misses, o.Adjustment.at(at[n])-a.from, a.column)
 		if n == len(r.axes)-1 {
-			r.guesses = append(r.guesses, guess{at, floats.Norm(after, 2)})
+			r.keep(guess{at, r.seat.count(after)})
 		} else {
 			r.guess(n+1, at, after)
 		}
 	}
 }
 
+// keep takes the guess if it is among the best so far.
+func (r *lattice) keep(g guess) {
+	i, _ := slices.BinarySearchFunc(r.guesses, g, func(a, b guess) int { return cmp.Compare(a.score, b.score) })
+	if i == mostScored {
+		return
+	}
+	r.guesses = slices.Insert(r.guesses, i, g)
+	r.guesses = r.guesses[:min(mostScored, len(r.guesses))]
+}
+
 // reach returns how many steps either way the guesses go on every axis but the
 // last.
 func (r *lattice) reach() int {
-	if len(r.axes) == 1 {
-		return 0
-	}
-	return max(1, int(math.Pow(mostGuesses, 1/float64(len(r.axes)-1))-1)/2)
+	side := math.Pow(mostGuesses, 1/float64(len(r.axes)-1))
+	return min(mostReach, max(1, int(side-1)/2))
 }
 
 // clamp returns the step next to k.
 func (a *Adjustment) clamp(k float64) int { return int(min(max(k, 0), float64(a.count()-1))) }
 
-// neighbour returns the best rig one step away in one or two options, with its
-// score; at and score when none is better.
+// asFound is the step of an axis whose option does not move after all.
+const asFound = -1
+
+// neighbour returns the best rig that one or two options away, by one step or
+// back to where they started, with its score; at and score when none is better.
 func (r *lattice) neighbour(at steps, score float64) (steps, float64) {
 	best := at
 	try := func(next steps) {
@@ -145,14 +157,14 @@ func (r *lattice) neighbour(at steps, score float64) (steps, float64) {
 		}
 	}
 	for i := range r.axes {
-		for _, d := range [...]int{-1, 1} {
+		for _, k := range r.beside(i, at[i]) {
 			one := at
-			one[i] += d
+			one[i] = k
 			try(one)
 			for j := range i {
-				for _, e := range [...]int{-1, 1} {
+				for _, l := range r.beside(j, at[j]) {
 					two := one
-					two[j] += e
+					two[j] = l
 					try(two)
 				}
 			}
@@ -161,10 +173,19 @@ func (r *lattice) neighbour(at steps, score float64) (steps, float64) {
 	return best, score
 }
 
+// beside lists the steps next to step k of axis i, and asFound.
+func (r *lattice) beside(i, k int) [3]int {
+	if k == asFound {
+		o := &r.options[r.axes[i].option]
+		k = o.nearest(o.base)
+	}
+	return [...]int{k - 1, k + 1, asFound}
+}
+
 // scoreAt returns the score of the rig at the steps; infinite off the ranges.
 func (r *lattice) scoreAt(at steps) float64 {
 	for i := range r.axes {
-		if at[i] < 0 || at[i] >= r.options[r.axes[i].option].count() {
+		if at[i] < asFound || at[i] >= r.options[r.axes[i].option].count() {
 			return math.Inf(1)
 		}
 	}
@@ -175,9 +196,10 @@ func (r *lattice) scoreAt(at steps) float64 {
 // valuesAt returns the options' values with the axes at their steps.
 func (r *lattice) valuesAt(at steps) []float64 {
 	values := r.bases()
-	for i := range r.axes {
-		o := r.axes[i].option
-		values[o] = r.options[o].Adjustment.at(at[i])
+	for i, a := range r.axes {
+		if at[i] != asFound {
+			values[a.option] = r.options[a.option].Adjustment.at(at[i])
+		}
 	}
 	return values
 }

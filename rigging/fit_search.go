@@ -49,6 +49,7 @@ type search struct {
 	options []option // the dearest last
 	movable set      // those whose range leaves a choice
 	relaxed map[set]relaxed
+	before  map[set]relaxed // of a rig searched before
 	best    rig
 	done    bool // the rig to start from meets the targets
 }
@@ -111,11 +112,7 @@ func (s *search) score(values []float64) (off, score float64) {
 	if !s.seat.solve() || s.seat.tooHeavy() {
 		return math.Inf(1), math.Inf(1)
 	}
-	off = math.Sqrt(sumSquares(s.seat.misses))
-	score = off
-	if s.seat.met() {
-		score *= pullWithin
-	}
+	off, score = math.Sqrt(sumSquares(s.seat.misses)), s.seat.count(s.seat.misses)
 	for i := range s.options {
 		score += s.options[i].charge(values[i])
 	}
@@ -211,16 +208,31 @@ func (s *search) bound(in set, off float64) float64 {
 func (s *search) relax(moving set) relaxed {
 	r, ok := s.relaxed[moving]
 	if !ok {
-		r = s.solve(s.knobs(moving))
+		r = s.solve(s.knobs(moving), s.near(moving))
 		s.relaxed[moving] = r
 	}
 	return r
 }
 
+// near returns the solution next to that over the set: in the rig searched
+// before, or over one option more; nil when there is none.
+func (s *search) near(moving set) []float64 {
+	if r := s.before[moving]; r.ok {
+		return r.values
+	}
+	for i := range s.options {
+		if r := s.relaxed[moving.with(i)]; r.ok && !moving.has(i) {
+			place := (moving & (set(1)<<i - 1)).size()
+			return slices.Delete(slices.Clone(r.values), place, place+1)
+		}
+	}
+	return nil
+}
+
 // solve returns the solution of the relaxation over knobs.
-func (s *search) solve(knobs []knob) relaxed {
+func (s *search) solve(knobs []knob, near []float64) relaxed {
 	s.place(s.bases())
-	return newRelaxation([]*fitSeat{s.seat}, knobs).solve()
+	return newRelaxation([]*fitSeat{s.seat}, knobs).solve(near)
 }
 
 // faintPull is the pull of settings to where they start, for each centimetre

@@ -233,15 +233,27 @@ func (s *fitSeat) value(t Target, hands Handle) float64 {
 func (s *fitSeat) tooHeavy() bool { return s.c.Setup.leverRatio() > s.leverCap+1e-9 }
 
 // met tells whether every goal lies within its tolerance.
-func (s *fitSeat) met() bool {
-	for i, m := range s.misses {
-		if !within(m, s.goals[i].weight) {
+func (s *fitSeat) met() bool { return s.within(s.misses) }
+
+// within tells whether every goal lies within its tolerance with the misses.
+func (s *fitSeat) within(misses []float64) bool {
+	for i, g := range s.goals {
+		if !g.holds(misses[i]) {
 			return false
 		}
 	}
 	return true
 }
 
-// within tells whether a miss stays within its weight, with an allowance for
+// holds tells whether a miss lies within the tolerance, with an allowance for
 // rounding.
-func within(miss, weight float64) bool { return math.Abs(miss) <= weight*(1+1e-9) }
+func (g *goal) holds(miss float64) bool { return math.Abs(miss) <= g.weight*(1+1e-9) }
+
+// count returns what the misses count for in the score.
+func (s *fitSeat) count(misses []float64) float64 {
+	off := math.Sqrt(sumSquares(misses))
+	if s.within(misses) {
+		off *= pullWithin
+	}
+	return off
+}

@@ -1,6 +1,7 @@
 package rigging_test
 
 import (
+	"fmt"
 	"maps"
 	"math"
 	"reflect"
@@ -197,33 +198,34 @@ func scullProblem(catch, finish float64, names ...rigging.Setting) problem {
 }
 
 // TestFitAgreesWithTryingEveryRig compares with every choice of settings as
-// found and on their steps. A search from the relaxation may miss a rig that
-// is better by less than a hundredth of a tolerance, seldom.
+// found and on their steps. The search from the relaxation may miss a better rig
+// where steps are coarse or the oar comes to lie along the hull, but seldom.
 func TestFitAgreesWithTryingEveryRig(t *testing.T) {
 	in := seeded(1000)
-	const problems = 120
-	exact := 0
+	const problems = 300
+	exact, worse := 0, 0
 	for range problems {
 		p := someProblem(in)
 		best := p.exhaustive()
 		f, err := p.seat.Fit(p.targets, p.adjust)
-		if err != nil {
-			if !math.IsInf(best, 1) {
-				t.Errorf("%v, but some rig can be rowed: %+v", err, p)
-			}
-			continue
-		}
-		near(t, "score", f.Score, best, 0.01)
-		near(t, "score of the rig shown", p.score(f.Setup, f.Targets), f.Score, 1e-9)
-		if math.Abs(f.Score-best) < 1e-9 {
+		switch {
+		case err != nil && math.IsInf(best, 1):
 			exact++
+		case err != nil:
+			t.Errorf("%v, but some rig can be rowed: %+v", err, p)
+		case f.Score < best-1e-9:
+			t.Errorf("score %g is less than the least, %g: %+v", f.Score, best, p)
+		case f.Score < best+1e-9:
+			exact++
+		case f.Score > best+0.01:
+			worse++
 		}
-		if t.Failed() {
-			t.Fatalf("%+v\n%+v", p, f)
+		if err == nil {
+			near(t, "score of the rig shown", p.score(f.Setup, f.Targets), f.Score, 1e-9)
 		}
 	}
-	if exact < problems*95/100 {
-		t.Errorf("only %d of %d fits are the best of all", exact, problems)
+	if exact < problems*98/100 || worse > problems/100 {
+		t.Errorf("of %d fits %d are the best of all, %d worse by a hundredth of a tolerance", problems, exact, worse)
 	}
 }
 
@@ -276,6 +278,21 @@ func TestFitGateIsTheWindowsEnd(t *testing.T) {
 		}
 		near(t, name+" gate", f.Setup.GateHeight, window.High, 0.00005+1e-6)
 	}
+}
+
+// TestFitWithStatedHands: the draw height follows the gate, the arc does not.
+func TestFitWithStatedHands(t *testing.T) {
+	c := rigging.NewCase(scull(), adult())
+	c.Handle = &rigging.Handle{Catch: 0.25, Finish: 0.25}
+	stroke := solved(t, &c)
+	f, err := c.Fit(rigging.FitTargets{rigging.TargetDrawHeight: {Value: 0.30, Tolerance: 0.001}},
+		map[rigging.Setting]rigging.Adjustment{rigging.SettingGateHeight: {Min: 0.03, Max: 0.35, Step: 0.0005}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.Setup = f.Setup
+	near(t, "draw height", c.Heights(&f.Stroke).HandleCovered, 0.30, 0.0005)
+	near(t, "catch", float64(f.Stroke.Catch), float64(stroke.Catch), 0)
 }
 
 // TestFitFindsTheRigAgain: the targets are what a rig gives; from another rig,
@@ -877,6 +894,17 @@ func TestFitNamesTheLimitOfABody(t *testing.T) {
 	}
 }
 
+// TestFitRefusesRangesThatMakeNoOar: every inboard allowed ends short of the
+// middle of the boat.
+func TestFitRefusesRangesThatMakeNoOar(t *testing.T) {
+	p := scullProblem(-64, 44, rigging.SettingHeelToPin)
+	p.adjust[rigging.SettingInboard] = rigging.Adjustment{Min: 0.62, Max: 0.70, Step: 0.01}
+	_, err := p.seat.Fit(p.targets, p.adjust)
+	if got := fields(t, err); !slices.Equal(got, []string{"seat.inboard"}) {
+		t.Errorf("fields %v", got)
+	}
+}
+
 // TestFitRescuesARigThatCannotBeRowed: the stretcher stands where nobody
 // reaches the handle.
 func TestFitRescuesARigThatCannotBeRowed(t *testing.T) {
@@ -993,6 +1021,27 @@ func TestWorkOrderDoesNotUndoItself(t *testing.T) {
 	})
 }
 
+// TestChangesLeadFromRigToRig over every setting.
+func TestChangesLeadFromRigToRig(t *testing.T) {
+	for _, from := range []rigging.Setup{scull(), sweep()} {
+		to := from
+		for i, s := range from.Class.Settings() {
+			to.SetValue(s, from.Value(s)+0.001*float64(i)) // the first stays
+		}
+		list := rigging.Changes(&from, &to)
+		if len(list) != len(from.Class.Settings())-1 || !reflect.DeepEqual(list, rigging.WorkOrder(list)) {
+			t.Errorf("changes %v", list)
+		}
+		for _, c := range list {
+			near(t, string(c.Setting), c.From, from.Value(c.Setting), 0)
+			from.SetValue(c.Setting, c.To)
+		}
+		if from != to {
+			t.Errorf("the changes lead to %+v, not %+v", from, to)
+		}
+	}
+}
+
 func TestWorkOrderLeavesItsArgument(t *testing.T) {
 	list := []rigging.Change{{Setting: rigging.SettingHeelToPin}, {Setting: rigging.SettingSpan}}
 	rigging.WorkOrder(list)
@@ -1012,6 +1061,17 @@ func TestToleranceOfEverySetting(t *testing.T) {
 	}
 }
 
+func TestTargetsHaveQuantities(t *testing.T) {
+	for target, want := range map[rigging.Target]rigging.Quantity{
+		rigging.TargetCatch: rigging.Plane, rigging.TargetFinish: rigging.Plane, rigging.TargetLeverRatio: rigging.Count,
+		rigging.TargetDrawHeight: rigging.Length, rigging.TargetOverlap: rigging.Length,
+	} {
+		if got := target.Quantity(); got != want {
+			t.Errorf("%s has quantity %d", target, got)
+		}
+	}
+}
+
 func TestToleranceOfNoSettingPanics(t *testing.T) {
 	for name, call := range map[string]func(){
 		"setting": func() { rigging.Setting("rudder").Tolerance() },
@@ -1026,4 +1086,25 @@ func TestToleranceOfNoSettingPanics(t *testing.T) {
 			call()
 		}()
 	}
+}
+
+// A sculler of 1.65 m in a rig for taller ones is to row from 62° to 42°.
+func ExampleCase_Fit() {
+	seat := rigging.NewCase(scull(), &rigging.Measures{Sex: rigging.Female, Stature: 1.65, Mass: 58})
+	fit, err := seat.Fit(rigging.FitTargets{
+		rigging.TargetCatch:  {Value: float64(-62 * rigging.Degree)},
+		rigging.TargetFinish: {Value: float64(42 * rigging.Degree)},
+	}, seat.Setup.Adjustments())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, c := range fit.Changes {
+		fmt.Printf("%s from %.1f to %.1f cm\n", c.Setting, 100*c.From, 100*c.To)
+	}
+	fmt.Printf("catch %.1f°, finish %.1f°\n", fit.Stroke.Catch.Degrees(), fit.Stroke.Finish.Degrees())
+	// Output:
+	// heel_depth from 17.0 to 14.0 cm
+	// heel_to_pin from 23.4 to 22.0 cm
+	// catch -62.3°, finish 42.3°
 }

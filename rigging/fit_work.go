@@ -5,6 +5,24 @@ import (
 	"slices"
 )
 
+// Change is one setting to be moved, m or rad.
+type Change struct {
+	Setting  Setting
+	From, To float64
+}
+
+// Changes lists what has to be moved to make one rig of a seat into another of
+// the same class, in the order of the work: see [WorkOrder].
+func Changes(from, to *Setup) []Change {
+	var list []Change
+	for _, s := range from.Class.Settings() {
+		if a, b := from.Value(s), to.Value(s); differ(a, b) {
+			list = append(list, Change{s, a, b})
+		}
+	}
+	return WorkOrder(list)
+}
+
 // workOrder lists the settings in the order in which moving one leaves the
 // readings of those before it alone; common practice, with these reasons.
 //
