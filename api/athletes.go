@@ -66,6 +66,13 @@ type AthleteList struct {
 	Athletes []AthleteSummary `json:"athletes"`
 }
 
+// AthleteEntry is an athlete as just put on record.
+type AthleteEntry struct {
+	ID      int64 `json:"id"`
+	Version int64 `json:"version"`
+	AthleteFields
+}
+
 // Athlete is an athlete with what is known of the body as of a day.
 type Athlete struct {
 	ID      int64 `json:"id"`
@@ -74,8 +81,8 @@ type Athlete struct {
 	AsOf         string             `json:"as_of" description:"Day that measures and postures are told for."`
 	Rower        Rower              `json:"rower" description:"The newest value of each measure, as the calculators take it."`
 	MeasuredOn   map[string]string  `json:"measured_on" description:"Day by measure, such as stature_cm or segments_cm.shank."`
-	ScullPosture *CalibratedPosture `json:"scull_posture" description:"The newest; null where none was calibrated."`
-	SweepPosture *CalibratedPosture `json:"sweep_posture" description:"The newest; null where none was calibrated."`
+	ScullPosture *CalibratedPosture `json:"scull_posture,omitempty" description:"The newest, where one was calibrated."`
+	SweepPosture *CalibratedPosture `json:"sweep_posture,omitempty" description:"The newest, where one was calibrated."`
 	Cautions     []Caution          `json:"cautions"`
 }
 
@@ -215,15 +222,16 @@ func storedPosture(p *store.Posture) CalibratedPosture {
 }
 
 // AddAthlete puts an athlete on record.
-func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (Athlete, error) {
+func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (AthleteEntry, error) {
 	if err := s.checkAthlete(&r.AthleteFields, r.By); err != nil {
-		return Athlete{}, err
+		return AthleteEntry{}, err
 	}
-	id, err := s.store.AddAthlete(ctx, r.stored(), s.signed(r.By))
+	a := r.stored()
+	id, err := s.store.AddAthlete(ctx, a, s.signed(r.By))
 	if err != nil {
-		return Athlete{}, takenAs(err, sameAthlete)
+		return AthleteEntry{}, takenAs(err, sameAthlete)
 	}
-	return s.Athlete(ctx, AthleteRequest{ID: id})
+	return AthleteEntry{ID: id, Version: 1, AthleteFields: athleteFields(&a)}, nil
 }
 
 const sameAthlete = "An athlete of this name and birth date is on record: add the birth date or a middle name to tell them apart."

@@ -85,6 +85,7 @@ type BoatList struct {
 type NewBoat struct {
 	BoatFields
 	Seats []SeatFields `json:"seats" description:"All seats, bow first."`
+	Rig   []RigSetting `json:"rig" description:"What is known of it already."`
 	By    string       `json:"by" required:"true" description:"Who enters this, for the history."`
 }
 
@@ -157,12 +158,20 @@ func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
 	return seat
 }
 
-// foundSeat puts a rig on the wire.
+// foundSeat puts a rig on the wire; rig is its inverse.
 func foundSeat(r *store.Rig) Seat {
 	return Seat{
 		SpanCm: r.SpanCm, SpreadCm: r.SpreadCm, OarLengthCm: r.OarLengthCm, InboardCm: r.InboardCm,
 		GateHeightCm: r.GateHeightCm, GateDifferenceCm: r.GateDifferenceCm, HeelToPinCm: r.HeelToPinCm, HeelDepthCm: r.HeelDepthCm,
 		PlateAngleDeg: r.PlateAngleDeg, BladePitchDeg: r.BladePitchDeg, SternPitchDeg: r.SternPitchDeg, OutwardPitchDeg: r.OutwardPitchDeg,
+	}
+}
+
+func (s *Seat) rig() store.Rig {
+	return store.Rig{
+		SpanCm: s.SpanCm, SpreadCm: s.SpreadCm, OarLengthCm: s.OarLengthCm, InboardCm: s.InboardCm,
+		GateHeightCm: s.GateHeightCm, GateDifferenceCm: s.GateDifferenceCm, HeelToPinCm: s.HeelToPinCm, HeelDepthCm: s.HeelDepthCm,
+		PlateAngleDeg: s.PlateAngleDeg, BladePitchDeg: s.BladePitchDeg, SternPitchDeg: s.SternPitchDeg, OutwardPitchDeg: s.OutwardPitchDeg,
 	}
 }
 
@@ -235,7 +244,22 @@ func (b *Boat) cautions() []Caution {
 	return cautions
 }
 
-// AddBoat puts a boat on record; its rig is entered as it is measured.
+// enterRig checks what is known of the rig of a new boat and enters it.
+func enterRig(class rigging.Class, b *store.Boat, r *NewBoat) error {
+	boat := Boat{BoatFields: r.BoatFields}
+	for i := range b.Seats {
+		boat.Seats = append(boat.Seats, wireSeat(class, b, &b.Seats[i]))
+	}
+	var p problems
+	p.entries("rig", r.Rig, class, &boat)
+	for i := range b.Seats {
+		b.Seats[i].Rig = boat.Seats[i].Seat.rig()
+	}
+	return p.orNil()
+}
+
+// AddBoat puts a boat on record; what is not known of its rig is entered as it
+// is measured.
 func (s *Service) AddBoat(ctx context.Context, r NewBoat) (Boat, error) {
 	class, err := s.checkBoat(&r.BoatFields, r.By)
 	if err != nil {
@@ -250,6 +274,9 @@ func (s *Service) AddBoat(ctx context.Context, r NewBoat) (Boat, error) {
 	}
 	b := r.stored()
 	b.Seats = seats
+	if err := enterRig(class, &b, &r); err != nil {
+		return Boat{}, err
+	}
 	id, err := s.store.AddBoat(ctx, b, s.signed(r.By))
 	if err != nil {
 		return Boat{}, takenAs(err, sameBoat)
@@ -360,7 +387,7 @@ func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) 
 			p.tell(fieldProblem(at+"number", fmt.Sprintf("List the seats bow first: here stands seat %d.", i+1)))
 		}
 		p.seatSide(at+"side", class, f.Side)
-		for _, name := range classSettings(class) {
+		for _, name := range adjustableSettings(class) {
 			if a, ok := f.Adjust[name]; ok {
 				p.adjustment(at+"adjust."+name, class, name, a)
 				stored[i].Adjustments = append(stored[i].Adjustments, store.Adjustment{Setting: name, Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost})

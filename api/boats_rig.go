@@ -100,15 +100,23 @@ func (s *Service) movedOn(ctx context.Context, boat *Boat, known int64) error {
 	return &Conflict{Version: boat.Version, Changes: wireChanges(since)}
 }
 
-// check complains about values that no seat has, and about those that do not
-// fit the rest of their seat.
+// check complains about what cannot be entered, and enters the rest in boat.
 func (r *RigEdit) check(boat *Boat) error {
 	var p problems
 	class, _ := rigging.ClassByCode(boat.BoatClass)
+	p.entries("settings", r.Settings, class, boat)
+	p.note("why", r.Why)
+	p.author(r.By)
+	return p.orNil()
+}
+
+// entries enters values in the seats of boat, and complains about those that no
+// seat has and those that do not fit the rest of their seat.
+func (p *problems) entries(field string, settings []RigSetting, class rigging.Class, boat *Boat) {
 	known := classSettings(class)
-	place := map[string]int{} // of a seat's setting in the request
-	for i, v := range r.Settings {
-		at := fmt.Sprintf("settings[%d].", i)
+	place := map[string]string{} // in the request, by seat and setting
+	for i, v := range settings {
+		at := fmt.Sprintf("%s[%d].", field, i)
 		switch {
 		case v.Seat < 1 || v.Seat > len(boat.Seats):
 			p.tell(fieldProblem(at+"seat", fmt.Sprintf("The boat has seats 1 to %d.", len(boat.Seats))))
@@ -118,32 +126,29 @@ func (r *RigEdit) check(boat *Boat) error {
 			p.tell(fieldProblem(at+"value", "A value is needed."))
 		default:
 			*boat.Seats[v.Seat-1].Seat.setting(v.Setting) = v.Value
-			place[seatSetting(v.Seat, v.Setting)] = i
+			place[seatSetting(v.Seat, v.Setting)] = at + "value"
 		}
 	}
 	for i := range boat.Seats {
 		p.rig(class, &boat.Seats[i], place)
 	}
-	p.note("why", r.Why)
-	p.author(r.By)
-	return p.orNil()
 }
 
 func seatSetting(seat int, name string) string { return fmt.Sprintf("seat %d %s", seat, name) }
 
 // rig complains about a seat with the values of a request entered: at the
-// value where it is in the request. Faults of a seat that is not in the request
-// are left alone.
-func (p *problems) rig(class rigging.Class, seat *BoatSeat, place map[string]int) {
+// value where it is in the request, else at another one of the seat. Faults of
+// a seat that is not in the request are left alone.
+func (p *problems) rig(class rigging.Class, seat *BoatSeat, place map[string]string) {
 	faults := rigFaults(class, &seat.Seat)
 	for _, name := range slices.Sorted(maps.Keys(faults)) {
-		if i, ok := place[seatSetting(seat.Number, name)]; ok {
-			p.tell(fieldProblem(fmt.Sprintf("settings[%d].value", i), faults[name]))
+		if at, ok := place[seatSetting(seat.Number, name)]; ok {
+			p.tell(fieldProblem(at, faults[name]))
 			continue
 		}
 		for _, other := range classSettings(class) {
-			if i, ok := place[seatSetting(seat.Number, other)]; ok {
-				p.tell(fieldProblem(fmt.Sprintf("settings[%d].value", i), "With "+name+" as it is: "+faults[name]))
+			if at, ok := place[seatSetting(seat.Number, other)]; ok {
+				p.tell(fieldProblem(at, "With "+name+" as it is: "+faults[name]))
 				break
 			}
 		}
@@ -166,27 +171,27 @@ func rigFaults(class rigging.Class, seat *Seat) map[string]string {
 	return told
 }
 
-// adjustable tells whether a setting has a part in fitting a seat.
-func adjustable(class rigging.Class, name string) bool {
+// adjustableSettings lists the settings that have a part in fitting a seat, in
+// the order of classSettings.
+func adjustableSettings(class rigging.Class) []string {
+	list := []string{wireSetting(rigging.SettingPlateAngle)}
 	for setting := range rigging.DefaultAdjustments(class) {
-		if wireSetting(setting) == name {
-			return true
-		}
+		list = append(list, wireSetting(setting))
 	}
-	return name == wireSetting(rigging.SettingPlateAngle)
+	return slices.DeleteFunc(classSettings(class), func(name string) bool { return !slices.Contains(list, name) })
 }
 
 // Adjustable lists the settings of the boat's class that can be given a range,
 // in the order of Settings.
 func (b *Boat) Adjustable() []string {
 	class, _ := rigging.ClassByCode(b.BoatClass)
-	return slices.DeleteFunc(classSettings(class), func(name string) bool { return !adjustable(class, name) })
+	return adjustableSettings(class)
 }
 
 // strangeSettings complains about names that cannot be adjusted.
 func (p *problems) strangeSettings(at string, class rigging.Class, adjust map[string]Adjustment) {
 	for _, name := range slices.Sorted(maps.Keys(adjust)) {
-		if !slices.Contains(classSettings(class), name) || !adjustable(class, name) {
+		if !slices.Contains(adjustableSettings(class), name) {
 			p.tell(fieldProblem(at+name, "This is nothing that can be given a range in a "+class.Code+"."))
 		}
 	}

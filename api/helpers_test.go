@@ -39,9 +39,11 @@ const (
 	jsonType = "application/json"
 )
 
-// service stands behind server, over records of its own in a file that is
-// thrown away.
-var service = api.NewService(scratchStore())
+// service stands behind server, over records in a file that is thrown away.
+var (
+	records = scratchStore()
+	service = api.NewService(records)
+)
 
 func scratchStore() *store.Store {
 	folder, err := os.MkdirTemp("", "thole-api-test-")

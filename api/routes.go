@@ -77,6 +77,7 @@ func (r Route) asJob() Route {
 func Routes() []Route {
 	return slices.Concat(
 		riggingRoutes(),
+		recordRoutes(),
 		jobRoutes(),
 	)
 }

@@ -78,7 +78,7 @@ type Rower struct {
 	MassKg          *float64 `json:"mass_kg,omitempty"`
 	AgeYears        *float64 `json:"age_years,omitempty"`
 	DrawHeightCm    *float64 `json:"draw_height_cm,omitempty" description:"Seat to where the hands meet the body at the finish."`
-	SegmentsCm      Segments `json:"segments_cm,omitempty" description:"Measured segments; each wins over the estimate."`
+	SegmentsCm      Segments `json:"segments_cm,omitzero,omitempty" description:"Measured segments; each wins over the estimate."`
 }
 
 // measures converts the rower to the domain.
