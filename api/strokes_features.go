@@ -1,0 +1,130 @@
+package api
+
+import (
+	"math"
+
+	"thole/selection/stroke"
+)
+
+// feature is a measure of a stroke as it stands on the wire.
+type feature struct {
+	of     stroke.Feature
+	name   string
+	factor float64 // SI to the unit of the name
+	step   float64 // steps to a unit that are kept
+}
+
+const perDegree = 180 / math.Pi
+
+// features lists the measures of a stroke in the order people read them.
+var features = []feature{
+	{stroke.CatchAngle, "catch_deg", perDegree, 100},
+	{stroke.FinishAngle, "finish_deg", perDegree, 100},
+	{stroke.Arc, "arc_deg", perDegree, 100},
+	{stroke.Rate, "rate_per_min", 60, 100},
+	{stroke.DriveTime, "drive_time_s", 1, 1e4},
+	{stroke.Rhythm, "rhythm", 1, 1e4},
+	{stroke.CatchSlip, "catch_slip_deg", perDegree, 100},
+	{stroke.ReleaseSlip, "release_slip_deg", perDegree, 100},
+	{stroke.EffectiveArc, "effective_arc_deg", perDegree, 100},
+	{stroke.PeakForce, "peak_n", 1, 100},
+	{stroke.PeakAngle, "peak_angle_deg", perDegree, 100},
+	{stroke.PeakPlace, "peak_place", 1, 1e4},
+	{stroke.MeanForce, "mean_force_n", 1, 100},
+	{stroke.MeanToPeak, "mean_to_peak", 1, 1e4},
+	{stroke.Work, "work_j", 1, 100},
+	{stroke.Power, "power_w", 1, 100},
+	{stroke.RiseAngle, "rise_deg", perDegree, 100},
+	{stroke.RiseTime, "rise_time_s", 1, 1e4},
+	{stroke.MeanSpeed, "boat_speed_m_s", 1, 1e4},
+	{stroke.Distance, "distance_m", 1, 1e4},
+	{stroke.EntryAngle, "entry_deg", perDegree, 100},
+	{stroke.Depth, "depth_deg", perDegree, 100},
+	{stroke.CoverTime, "cover_time_s", 1, 1e4},
+	{stroke.CoverAngle, "cover_deg", perDegree, 100},
+	{stroke.DownShare, "down_share", 1, 1e4},
+	{stroke.UpShare, "up_share", 1, 1e4},
+}
+
+func (f *feature) wire(v float64) float64 { return round(v*f.factor, f.step) }
+
+func wireReport(r *stroke.Report, m stroke.Mapping) StrokeReport {
+	w := StrokeReport{
+		Bytes: r.Bytes, Rows: r.Rows, Thresholds: wireThresholds(r.Thresholds), Threshold: r.Thresholds.String(),
+		Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: wireWarnings(r.Warnings), Mapping: wireMapping(&m),
+		Refused: RefusedRows{Count: r.Refused.Count, ByFault: map[string]int64{}, Listed: []RefusedRow{}},
+	}
+	for fault, n := range r.Refused.ByFault {
+		w.Refused.ByFault[string(fault)] = n
+	}
+	for _, row := range r.Refused.Listed {
+		w.Refused.Listed = append(w.Refused.Listed, RefusedRow{row.Line, string(row.Fault), row.Reason})
+	}
+	for _, seat := range r.Seats() {
+		w.Seats = append(w.Seats, wireStrokeSeat(&seat))
+	}
+	return w
+}
+
+func wireWarnings(list []stroke.Warning) []StrokeWarning {
+	w := []StrokeWarning{}
+	for _, one := range list {
+		w = append(w, StrokeWarning(one))
+	}
+	return w
+}
+
+func wireStrokeSeat(s *stroke.Seat) StrokeSeat {
+	w := StrokeSeat{Seat: s.Name, CurveN: rounded(s.Curve, 100)}
+	if s.Power > 0 {
+		w.PowerW = ptr(round(s.Power, 100))
+	}
+	for _, oar := range s.Oars {
+		w.Oars = append(w.Oars, wireStrokeOar(oar))
+	}
+	return w
+}
+
+func wireStrokeOar(o *stroke.OarReport) StrokeOar {
+	w := StrokeOar{
+		Side: o.Oar.Side.String(), Samples: o.Samples, Missing: o.Missing, Spikes: o.Spikes,
+		SampleRateHz: round(o.SampleRate, 100), Strokes: o.Count, LeftOut: LeftOutStrokes(o.LeftOut),
+		Features: map[string]FeatureResult{}, List: make([]StrokeValues, 0, len(o.Strokes)), Warnings: wireWarnings(o.Warnings),
+		Curve: StrokeCurve{
+			Strokes:   o.Curve.Strokes,
+			AngleMean: rounded(o.Curve.ByAngle.Mean[:], 100), AngleSD: rounded(o.Curve.ByAngle.SD[:], 100),
+			TimeMean: rounded(o.Curve.ByTime.Mean[:], 100), TimeSD: rounded(o.Curve.ByTime.SD[:], 100),
+		},
+	}
+	for _, f := range features {
+		if s := o.Features[f.of]; s.N > 0 {
+			w.Features[f.name] = FeatureResult{N: s.N, Mean: f.wire(s.Mean), SD: f.wire(s.SD)}
+		}
+	}
+	for i := range o.Strokes {
+		w.List = append(w.List, wireStroke(&o.Strokes[i]))
+	}
+	return w
+}
+
+func wireStroke(s *stroke.Stroke) StrokeValues {
+	w := StrokeValues{StartS: round(s.Start, 1e4), Features: map[string]float64{}}
+	for _, f := range features {
+		if v, ok := s.Value(f.of); ok {
+			w.Features[f.name] = f.wire(v)
+		}
+	}
+	return w
+}
+
+// rounded returns the values rounded; nil stays nil.
+func rounded(values []float64, perUnit float64) []float64 {
+	if values == nil {
+		return nil
+	}
+	w := make([]float64, len(values))
+	for i, v := range values {
+		w[i] = round(v, perUnit)
+	}
+	return w
+}
