@@ -141,6 +141,7 @@ func problemOf(err error) Problem {
 	p := Problem{Type: "about:blank", Status: http.StatusInternalServerError}
 	var bad *Invalid
 	var reach *Unreachable
+	var table *Unreadable
 	var form *malformed
 	var moved *Conflict
 	var http4 *echo.HTTPError
@@ -149,6 +150,8 @@ func problemOf(err error) Problem {
 		p.Status, p.Detail, p.Errors = http.StatusUnprocessableEntity, "Some values need another look.", bad.Fields
 	case errors.As(err, &reach):
 		p.Status, p.Detail, p.Limit = http.StatusUnprocessableEntity, reach.Text, reach.Limit
+	case errors.As(err, &table):
+		p.Status, p.Detail = http.StatusUnprocessableEntity, table.Text
 	case errors.As(err, &form):
 		p.Status, p.Detail = form.status, form.detail
 	case errors.As(err, &moved):

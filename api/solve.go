@@ -307,7 +307,7 @@ func (r *SolveRequest) read(class rigging.Class) (*solveInput, error) {
 	}
 	in.seat = rigging.Case{
 		Setup: setup, Body: in.measures.Estimate(tape), Posture: posture, Handle: handle,
-		DrawHeight: in.measures.DrawHeight, Displacement: or(r.DisplacementKg, 0), Tape: tape,
+		DrawHeight: in.measures.DrawHeight, Age: in.measures.Age, Displacement: or(r.DisplacementKg, 0), Tape: tape,
 	}
 	return in, nil
 }
