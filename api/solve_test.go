@@ -349,3 +349,23 @@ func TestMoreIsKnownWithMoreMeasures(t *testing.T) {
 	near(t, "with a fifth of the tape's spread", fine, segments/5, 0.011)
 	same(t, "with a perfect tape", sd(put(scull(), "tape_cm", 0)), 0.0)
 }
+
+// TestSpreadOfTheArcFollowsFromItsEnds: whatever the ends share, their
+// difference spreads between the difference and the sum of their spreads.
+func TestSpreadOfTheArcFollowsFromItsEnds(t *testing.T) {
+	for name, r := range map[string]object{"scull": scull(), "sweep": sweep(), "sparse": bareScull()} {
+		a := solved(t, r)
+		catch, finish := number(t, a, "uncertainty.catch_sd_deg"), number(t, a, "uncertainty.finish_sd_deg")
+		if arc := number(t, a, "uncertainty.arc_sd_deg"); !(catch > 0 && finish > 0 && arc <= catch+finish+0.02 && arc >= math.Abs(catch-finish)-0.02) {
+			t.Errorf("%s: ± %v, %v, %v", name, catch, finish, arc)
+		}
+	}
+}
+
+func TestEndsOfARangeBelongToIt(t *testing.T) {
+	for path, ends := range map[string][2]float64{"tape_cm": {0, 5}, "displacement_kg": {30, 2000}} {
+		for _, v := range ends {
+			solved(t, put(scull(), path, v))
+		}
+	}
+}
