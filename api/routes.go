@@ -78,6 +78,8 @@ func Routes() []Route {
 	return slices.Concat(
 		riggingRoutes(),
 		recordRoutes(),
+		sheetRoutes(),
+		seatRaceRoutes(),
 		jobRoutes(),
 	)
 }
@@ -87,6 +89,12 @@ func riggingRoutes() []Route {
 		post("/api/v1/rigging/solve", "Solve a seat",
 			"What one rower does in one seat: arc, gearing, heights, pitch, entry, what the targets ask of the body, what each centimetre changes.",
 			(*Service).SolveSeat),
+		post("/api/v1/rigging/fit", "Fit a seat",
+			"The settings within their ranges and on their steps that bring one rower to the targets, and what keeps them away.",
+			(*Service).FitSeat),
+		post("/api/v1/rigging/crew", "Fit a crew",
+			"The rig of a whole boat that brings every rower nearest to common targets with one set of oars, and the list of work.",
+			(*Service).FitCrew),
 		post("/api/v1/rigging/calibrate", "Calibrate a posture",
 			"The posture that explains arcs measured on the water.",
 			(*Service).Calibrate),

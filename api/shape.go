@@ -46,7 +46,10 @@ func (at place) problem(detail string) FieldProblem {
 	return FieldProblem{Field: at.field, Pointer: "#" + at.pointer, Detail: detail}
 }
 
-var unmarshaler = reflect.TypeFor[json.Unmarshaler]()
+var (
+	unmarshaler = reflect.TypeFor[json.Unmarshaler]()
+	numberToo   = reflect.TypeFor[orNumber]()
+)
 
 // compare collects what in value does not fit t. A null stands for a value
 // left out.
@@ -56,7 +59,7 @@ func (p *problems) compare(at place, value json.RawMessage, t reflect.Type) {
 	}
 	switch first, own := value[0], reflect.PointerTo(t).Implements(unmarshaler); {
 	case first == 'n':
-	case first == '{' && t.Kind() == reflect.Struct && !own:
+	case first == '{' && t.Kind() == reflect.Struct && (!own || t.Implements(numberToo)):
 		p.compareMembers(at, value, membersOf(t))
 	case first == '{' && t.Kind() == reflect.Map && !own:
 		p.compareMembers(at, value, func(string) (reflect.Type, bool) { return t.Elem(), true })

@@ -1,0 +1,580 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"thole/api/store"
+	"thole/rigging"
+)
+
+// SetupRequest asks what to set on a boat on record for a crew.
+type SetupRequest struct {
+	BoatID int64 `path:"id" json:"-"`
+	SetupFields
+}
+
+// SetupFields are a crew and what is wanted of its rig.
+type SetupFields struct {
+	LineupID   *int64       `json:"lineup_id,omitempty" description:"Its seats are the crew where crew is left out."`
+	Crew       []CrewPlace  `json:"crew,omitempty" description:"Who rows; a seat that is left out stays as it is."`
+	CoxMassKg  *float64     `json:"cox_mass_kg,omitempty" description:"With dead weight; left out: 55."`
+	Targets    *FitTargets  `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
+	Move       []string     `json:"move,omitempty" description:"Settings that may be moved, of those with a range at every seat of the crew; left out: all of them."`
+	OwnInboard bool         `json:"own_inboard,omitempty" description:"The inboards may differ from seat to seat."`
+	ByHand     []RigSetting `json:"by_hand,omitempty" description:"Values that stand in place of the fitted ones."`
+}
+
+// CrewPlace is who rows a seat: an athlete on record, or a guest with measures.
+type CrewPlace struct {
+	Seat      int      `json:"seat" required:"true" description:"1 is bow."`
+	AthleteID *int64   `json:"athlete_id,omitempty"`
+	Name      string   `json:"name,omitempty" description:"Of a guest."`
+	Rower     *Rower   `json:"rower,omitempty" description:"Measures of a guest."`
+	Posture   *Posture `json:"posture,omitempty" description:"Of a guest."`
+}
+
+// Setup is what to set on a boat for a crew.
+type Setup struct {
+	Boat     Boat           `json:"boat" description:"As found."`
+	Lineup   *LineupName    `json:"lineup"`
+	Targets  []CommonTarget `json:"targets"`
+	Movable  []string       `json:"movable" description:"Settings that can be moved at every seat of the crew."`
+	Seats    []SetupSeat    `json:"seats" description:"Bow first."`
+	Reliefs  []Relief       `json:"reliefs" description:"What would bring seats that miss a target nearer."`
+	Rules    RulesAnswer    `json:"rules"`
+	Cautions []SeatCaution  `json:"cautions"`
+	Tools    []string       `json:"tools"`
+	Recheck  []string       `json:"recheck" description:"What to check again after the work."`
+}
+
+// LineupName names a line-up.
+type LineupName struct {
+	ID   int64  `json:"id"`
+	Name string `json:"name"`
+}
+
+// SetupSeat is what to set at one seat.
+type SetupSeat struct {
+	Number    int           `json:"number"`
+	Side      string        `json:"side"`
+	AthleteID *int64        `json:"athlete_id"`
+	Name      string        `json:"name"`
+	Found     *ArcEnds      `json:"found" description:"The arc this rower would row in the rig as found; null when it cannot be rowed."`
+	Lines     []SetupLine   `json:"lines" description:"Every setting, in the order of the work."`
+	Result    *SeatSolution `json:"result" description:"Of the rig as it is to be set; null when a value set by hand cannot be rowed."`
+	Stuck     string        `json:"stuck" description:"Why it cannot be rowed."`
+	Targets   []AimedTarget `json:"targets"`
+	Unmet     []UnmetTarget `json:"unmet"`
+	Stops     []RangeEnd    `json:"stops" description:"Ends of ranges that keep targets away."`
+}
+
+// ArcEnds are the ends of an arc.
+type ArcEnds struct {
+	CatchDeg  float64 `json:"catch_deg"`
+	FinishDeg float64 `json:"finish_deg"`
+}
+
+// SetupLine is one setting of one seat.
+type SetupLine struct {
+	Setting   string   `json:"setting" description:"Name with its unit, as in seat."`
+	AsFound   *float64 `json:"as_found" description:"In the setting's unit; null where it was never measured and a usual value stands in."`
+	Fitted    float64  `json:"fitted" description:"In the setting's unit."`
+	Target    float64  `json:"target" description:"In the setting's unit: as fitted, or as set by hand."`
+	Tolerance float64  `json:"tolerance" description:"In the setting's unit."`
+	Moves     bool     `json:"moves"`
+	Text      string   `json:"text" description:"What to move, which way and by how much."`
+}
+
+// SeatCaution is a caution with the seats that it is about; none: the boat.
+type SeatCaution struct {
+	Seats []int `json:"seats"`
+	Caution
+}
+
+// SetUp works out what to set on a boat for a crew. The error is an *Invalid,
+// an *Unreachable or ErrNotFound.
+func (s *Service) SetUp(ctx context.Context, r SetupRequest) (Setup, error) {
+	plan, err := s.plan(ctx, &r)
+	if err != nil {
+		return Setup{}, err
+	}
+	return plan.answer(), nil
+}
+
+// plan is a set-up in the making.
+type plan struct {
+	boat    Boat
+	class   rigging.Class
+	request *SetupRequest
+	lineup  *store.Lineup
+	places  []crewMember // bow first
+	movable map[string]Adjustment
+	crew    *crewInput
+	fit     rigging.CrewFit
+	rules   RulesAnswer
+}
+
+// crewMember is who rows a seat, with what is known of the body.
+type crewMember struct {
+	CrewPlace
+	rower   Rower
+	posture *Posture
+	fields  *AthleteFields // nil for a guest
+}
+
+// plan reads the records, checks the request and fits the crew.
+func (s *Service) plan(ctx context.Context, r *SetupRequest) (*plan, error) {
+	boat, err := s.Boat(ctx, IDRequest{ID: r.BoatID})
+	if err != nil {
+		return nil, err
+	}
+	p := &plan{boat: boat, request: r}
+	p.class, _ = rigging.ClassByCode(boat.BoatClass)
+	if err := s.findLineup(ctx, p); err != nil {
+		return nil, err
+	}
+	if err := s.findCrew(ctx, p, s.today()); err != nil {
+		return nil, err
+	}
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	if p.rules, err = s.CheckRules(ctx, p.rulesRequest()); err != nil {
+		return nil, err
+	}
+	if p.crew, err = p.read(); err != nil {
+		return nil, err
+	}
+	p.fit, err = p.crew.fit()
+	return p, p.atCrew(err)
+}
+
+func (s *Service) findLineup(ctx context.Context, p *plan) error {
+	if p.request.LineupID == nil {
+		return nil
+	}
+	l, err := s.store.Lineup(ctx, *p.request.LineupID)
+	if errors.Is(err, store.ErrNotFound) {
+		return invalid("lineup_id", "This line-up is not on record.")
+	}
+	if err != nil {
+		return recordError(err)
+	}
+	p.lineup = &l
+	if p.request.CoxMassKg == nil {
+		p.request.CoxMassKg = l.CoxMassKg
+	}
+	if p.request.Crew != nil {
+		return nil
+	}
+	for i, seat := range l.Seats {
+		if seat.AthleteID != nil {
+			p.request.Crew = append(p.request.Crew, CrewPlace{Seat: i + 1, AthleteID: seat.AthleteID})
+		}
+	}
+	return nil
+}
+
+// findCrew looks up the crew with what was known of it on a day.
+func (s *Service) findCrew(ctx context.Context, p *plan, day string) error {
+	var bad problems
+	if len(p.request.Crew) == 0 {
+		return invalid("crew", "Say who rows at least one seat.")
+	}
+	for i, place := range p.request.Crew {
+		at := fmt.Sprintf("crew[%d].", i)
+		m, err := s.crewMember(ctx, place, p.class, day)
+		switch {
+		case errors.Is(err, ErrNotFound):
+			bad.tell(fieldProblem(at+"athlete_id", "This athlete is not on record."))
+		case err != nil:
+			return err
+		}
+		p.places = append(p.places, m)
+	}
+	if err := bad.orNil(); err != nil {
+		return err
+	}
+	return nil
+}
+
+// crewMember looks up one place of a crew.
+func (s *Service) crewMember(ctx context.Context, place CrewPlace, class rigging.Class, day string) (crewMember, error) {
+	m := crewMember{CrewPlace: place, rower: or(place.Rower, Rower{}), posture: place.Posture}
+	if place.AthleteID == nil {
+		return m, nil
+	}
+	a, err := s.Athlete(ctx, AthleteRequest{ID: *place.AthleteID, AsOf: day})
+	if err != nil {
+		return m, err
+	}
+	m.Name, m.rower, m.fields = a.Name, a.Rower, &a.AthleteFields
+	found := a.SweepPosture
+	if class.Scull {
+		found = a.ScullPosture
+	}
+	if found != nil {
+		m.posture = &found.Posture
+	}
+	return m, nil
+}
+
+// check complains about places and values that the boat has not, and settles
+// what may be moved.
+func (p *plan) check() error {
+	var bad problems
+	seen := map[int]bool{}
+	rows := map[int64]bool{}
+	for i := range p.places {
+		m, at := &p.places[i], fmt.Sprintf("crew[%d].", i)
+		switch {
+		case m.Seat < 1 || m.Seat > len(p.boat.Seats):
+			bad.tell(fieldProblem(at+"seat", fmt.Sprintf("The boat has seats 1 to %d.", len(p.boat.Seats))))
+		case seen[m.Seat]:
+			bad.tell(fieldProblem(at+"seat", fmt.Sprintf("Seat %d stands here twice.", m.Seat)))
+		case len(p.boat.Seats[m.Seat-1].Missing) > 0:
+			bad.tell(fieldProblem(at+"seat", "Measure this at seat "+fmt.Sprint(m.Seat)+" first: "+strings.Join(p.boat.Seats[m.Seat-1].Missing, ", ")+"."))
+		case m.AthleteID != nil && rows[*m.AthleteID]:
+			bad.tell(fieldProblem(at+"athlete_id", m.Name+" rows another seat, too."))
+		case m.AthleteID == nil && m.Rower == nil:
+			bad.tell(fieldProblem(at+"athlete_id", "Name an athlete, or give measures of a guest."))
+		}
+		if len([]rune(m.Name)) > longestName {
+			bad.tell(fieldProblem(at+"name", fmt.Sprintf("Use at most %d characters.", longestName)))
+		}
+		seen[m.Seat] = true
+		if m.AthleteID != nil {
+			rows[*m.AthleteID] = true
+		}
+	}
+	bad.byHand(p)
+	if len(bad.fields) == 0 {
+		slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
+		p.settleMovable(&bad)
+	}
+	return bad.orNil()
+}
+
+// byHand complains about values set by hand that no seat of the crew has.
+func (bad *problems) byHand(p *plan) {
+	for i, v := range p.request.ByHand {
+		at := fmt.Sprintf("by_hand[%d].", i)
+		switch {
+		case !slices.ContainsFunc(p.places, func(m crewMember) bool { return m.Seat == v.Seat }):
+			bad.tell(fieldProblem(at+"seat", "Nobody of the crew rows this seat."))
+		case !slices.Contains(classSettings(p.class), v.Setting):
+			bad.tell(fieldProblem(at+"setting", "A "+p.class.Code+" has no such setting."))
+		case v.Value == nil:
+			bad.tell(fieldProblem(at+"value", "A value is needed."))
+		default:
+			bad.alone(at+"value", p.class, v.Setting, *v.Value)
+		}
+	}
+}
+
+// alone complains about a value that a setting cannot have.
+func (bad *problems) alone(field string, class rigging.Class, setting string, value float64) {
+	seat := Seat{Side: "port"}
+	*seat.setting(setting) = &value
+	if fault, wrong := rigFaults(class, &seat)[setting]; wrong {
+		bad.tell(fieldProblem(field, fault))
+	}
+}
+
+// settleMovable finds what can be moved at every seat of the crew, in ranges
+// that all of them have.
+func (p *plan) settleMovable(bad *problems) {
+	common := maps.Clone(p.boat.Seats[p.places[0].Seat-1].Adjust)
+	for _, m := range p.places[1:] {
+		adjust := p.boat.Seats[m.Seat-1].Adjust
+		for name, a := range common {
+			b, ok := adjust[name]
+			a.Min, a.Max, a.Step, a.Cost = max(a.Min, b.Min), min(a.Max, b.Max), max(a.Step, b.Step), max(a.Cost, b.Cost)
+			common[name] = a
+			if !ok || a.Min > a.Max {
+				delete(common, name)
+			}
+		}
+	}
+	p.movable = common
+	for i, name := range p.request.Move {
+		if _, ok := common[name]; !ok {
+			bad.tell(fieldProblem(fmt.Sprintf("move[%d]", i), "This cannot be moved at every seat of the crew."))
+		}
+	}
+	if len(p.adjust()) == 0 {
+		bad.tell(fieldProblem("move", "Nothing may be moved: give the boat's settings a range, or allow one of them."))
+	}
+}
+
+// adjust is what the fit may move.
+func (p *plan) adjust() map[string]Adjustment {
+	if p.request.Move == nil {
+		return p.movable
+	}
+	return maps.Collect(func(yield func(string, Adjustment) bool) {
+		for _, name := range p.request.Move {
+			if a, ok := p.movable[name]; ok && !yield(name, a) {
+				return
+			}
+		}
+	})
+}
+
+func (p *plan) rulesRequest() RulesRequest {
+	r := RulesRequest{BoatClass: p.boat.BoatClass, HullMassKg: p.boat.HullMassKg}
+	if p.class.Coxed {
+		r.CoxMassKg = p.request.CoxMassKg
+	}
+	return r
+}
+
+// usualCox is the mass of a coxswain that is not known, kg: the least under
+// the current rules.
+const usualCox = 55
+
+// read converts the crew. The boat lies as deep as its own hull, this crew and
+// this coxswain weigh.
+func (p *plan) read() (*crewInput, error) {
+	r := CrewRequest{BoatClass: p.boat.BoatClass, Targets: p.request.Targets, Adjust: p.adjust(), OwnInboard: p.request.OwnInboard}
+	for i := range p.places {
+		m := &p.places[i]
+		r.Seats = append(r.Seats, CrewSeat{Number: m.Seat, Seat: p.boat.Seats[m.Seat-1].Seat, Rower: m.rower, Posture: m.posture})
+	}
+	c, err := r.read(p.class)
+	if err != nil {
+		return nil, p.atCrew(err)
+	}
+	extra := or(p.boat.HullMassKg, p.class.MinHullMass) - p.class.MinHullMass
+	if p.class.Coxed {
+		extra += or(p.request.CoxMassKg, usualCox) - usualCox
+	}
+	for i, in := range c.seats {
+		in.seat.Displacement += extra
+		c.task.Seats[i].Case.Displacement += extra
+	}
+	return c, nil
+}
+
+// atCrew renames the fields of a crew's seats to those of the places.
+func (p *plan) atCrew(err error) error {
+	var bad *Invalid
+	if !errors.As(err, &bad) {
+		return err
+	}
+	var named problems
+	for _, f := range bad.Fields {
+		field := f.Field
+		for i := range p.places {
+			if rest, ok := strings.CutPrefix(field, fmt.Sprintf("seats[%d].", i)); ok {
+				field = fmt.Sprintf("crew[%d].%s", p.asked(i), rest)
+			}
+		}
+		named.tell(fieldProblem(field, f.Detail))
+	}
+	return named.orNil()
+}
+
+// asked is where the place stood in the request.
+func (p *plan) asked(i int) int {
+	return slices.IndexFunc(p.request.Crew, func(c CrewPlace) bool { return c.Seat == p.places[i].Seat })
+}
+
+// answer puts the plan on the wire.
+func (p *plan) answer() Setup {
+	w := Setup{
+		Boat: p.boat, Targets: commonTargets(&p.fit), Reliefs: []Relief{}, Rules: p.rules,
+		Movable: slices.DeleteFunc(classSettings(p.class), func(name string) bool { _, ok := p.movable[name]; return !ok }),
+		Recheck: recheck(p.class),
+	}
+	if p.lineup != nil {
+		w.Lineup = &LineupName{p.lineup.ID, p.lineup.Name}
+	}
+	var moved []string
+	for i := range p.places {
+		seat := p.seat(i)
+		w.Seats = append(w.Seats, seat)
+		for _, l := range seat.Lines {
+			if l.Moves {
+				moved = append(moved, l.Setting)
+			}
+		}
+	}
+	for _, r := range p.fit.Reliefs {
+		w.Reliefs = append(w.Reliefs, p.crew.relief(&r))
+	}
+	w.Tools = tools(moved)
+	w.Cautions = p.cautions(w.Seats)
+	return w
+}
+
+// seat is what to set at one place.
+func (p *plan) seat(i int) SetupSeat {
+	m, in, fit := &p.places[i], *p.crew.seats[i], &p.fit.Seats[i]
+	found := &p.boat.Seats[m.Seat-1]
+	w := SetupSeat{
+		Number: m.Seat, Side: found.Side, AthleteID: m.AthleteID, Name: m.Name, Found: arcOf(&in.seat),
+		Targets: []AimedTarget{}, Unmet: []UnmetTarget{}, Stops: []RangeEnd{},
+	}
+	target := fit.Setup
+	byHand := p.setByHand(m.Seat, &target)
+	w.Lines = setupLines(&found.Seat, &in.seat.Setup, &fit.Setup, &target)
+	fitted := in.fitted(fit)
+	if !byHand {
+		w.Result, w.Targets, w.Unmet, w.Stops = &fitted.Result, fitted.Targets, fitted.Unmet, fitted.Stops
+		return w
+	}
+	stroke, err := in.rowed(&target)
+	if err != nil {
+		w.Stuck = err.Error()
+		return w
+	}
+	in.targets = fitEnds(fit)
+	w.Result = ptr(in.answer(stroke))
+	w.Targets, w.Unmet = in.remissed(fit.Targets, stroke)
+	return w
+}
+
+// arcOf is the arc of a case, nil when it cannot be rowed.
+func arcOf(c *rigging.Case) *ArcEnds {
+	stroke, err := c.Solve()
+	if err != nil {
+		return nil
+	}
+	return &ArcEnds{toDeg(stroke.Catch), toDeg(stroke.Finish)}
+}
+
+// setByHand puts the values set by hand into a seat's rig; false when there
+// are none.
+func (p *plan) setByHand(seat int, setup *rigging.Setup) bool {
+	any := false
+	for _, v := range p.request.ByHand {
+		if v.Seat == seat {
+			s, _ := settingNamed(v.Setting)
+			setup.SetValue(s, *v.Value/units[s.Quantity()].factor)
+			any = true
+		}
+	}
+	return any
+}
+
+// rowed changes the rig of the input and solves it.
+func (in *solveInput) rowed(setup *rigging.Setup) (*rigging.Stroke, error) {
+	in.seat.Setup = *setup
+	var p problems
+	if p.add("", setup.Check()); len(p.fields) > 0 {
+		return nil, errors.New(p.fields[0].Detail)
+	}
+	stroke, err := in.seat.Solve()
+	return &stroke, domainError(err)
+}
+
+// remissed lists what a rig set by hand makes of the targets.
+func (in *solveInput) remissed(targets rigging.FitTargets, stroke *rigging.Stroke) ([]AimedTarget, []UnmetTarget) {
+	list, unmet := in.aimed(targets, nil, stroke), []UnmetTarget{}
+	for i := range list {
+		a := &list[i]
+		by := a.Reached - a.Wanted
+		if a.Met = by <= a.Tolerance && by >= -a.Tolerance; !a.Met {
+			unmet = append(unmet, UnmetTarget{a.Target, round(by, 1e4), "by_hand", "With what is set by hand it is missed."})
+		}
+	}
+	return list, unmet
+}
+
+// setupLines lists the settings of a seat in the order of the work: as known,
+// as taken for known, as fitted and as it is to be set.
+func setupLines(known *Seat, found, fitted, target *rigging.Setup) []SetupLine {
+	var lines []SetupLine
+	for _, s := range workOrder(found.Class) {
+		l := SetupLine{
+			Setting: wireSetting(s), AsFound: known.Setting(wireSetting(s)), Fitted: settingUnit(s, fitted.Value(s)),
+			Target: settingUnit(s, target.Value(s)), Tolerance: settingUnit(s, s.Tolerance()),
+		}
+		l.Text, l.Moves = workText(found.Class, s, l.AsFound, l.Target)
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// workOrder lists the settings of a class in the order of the work.
+func workOrder(class rigging.Class) []rigging.Setting {
+	var all []rigging.Change
+	for _, s := range class.Settings() {
+		all = append(all, rigging.Change{Setting: s})
+	}
+	var order []rigging.Setting
+	for _, c := range rigging.WorkOrder(all) {
+		order = append(order, c.Setting)
+	}
+	return order
+}
+
+// cautions gathers what the seats give reason for, each caution once with its
+// seats, what is odd about crew and boat, and what always holds.
+func (p *plan) cautions(seats []SetupSeat) []SeatCaution {
+	var g gathered
+	for i := range p.places {
+		g.add(p.places[i].Seat, p.sideCautions(&p.places[i])...)
+	}
+	for i := range seats {
+		if seats[i].Result != nil {
+			g.add(seats[i].Number, seats[i].Result.Cautions...)
+		}
+	}
+	g.add(0, p.boat.Cautions...)
+	return g.list()
+}
+
+// sideCautions tells where the crew and the riggers do not go together.
+func (p *plan) sideCautions(m *crewMember) []Caution {
+	var list []Caution
+	side := p.boat.Seats[m.Seat-1].Side
+	if p.lineup != nil && m.Seat <= len(p.lineup.Seats) {
+		if other := p.lineup.Seats[m.Seat-1].Side; other != "" && side != "" && other != side {
+			list = append(list, Caution{"lineup_side", "warning", "The line-up has this seat on " + other + ", but its rigger stands on " + side + "."})
+		}
+	}
+	if f := m.fields; f != nil {
+		switch {
+		case p.class.Scull && !f.Sculls:
+			list = append(list, Caution{"not_sculling", "notice", m.Name + " is not on record as sculling."})
+		case side == "port" && f.PortCostS == nil, side == "starboard" && f.StarboardCostS == nil:
+			list = append(list, Caution{"not_this_side", "notice", m.Name + " is not on record as rowing on " + side + "."})
+		}
+	}
+	return list
+}
+
+// gathered collects cautions of several seats.
+type gathered struct{ here, standing []SeatCaution }
+
+// add takes in cautions of a seat; 0 stands for the boat.
+func (g *gathered) add(seat int, list ...Caution) {
+	for _, c := range list {
+		into := &g.here
+		if c.Weight == rigging.Standing.String() {
+			into, seat = &g.standing, 0
+		}
+		i := slices.IndexFunc(*into, func(o SeatCaution) bool { return o.Code == c.Code && o.Text == c.Text })
+		if i < 0 {
+			i = len(*into)
+			*into = append(*into, SeatCaution{Seats: []int{}, Caution: c})
+		}
+		if known := &(*into)[i].Seats; seat != 0 && !slices.Contains(*known, seat) {
+			*known = append(*known, seat)
+		}
+	}
+}
+
+// list returns the cautions, those to act on first.
+func (g *gathered) list() []SeatCaution {
+	rank := map[string]int{"warning": 0, "notice": 1}
+	slices.SortStableFunc(g.here, func(a, b SeatCaution) int { return rank[a.Weight] - rank[b.Weight] })
+	return append(append([]SeatCaution{}, g.here...), g.standing...)
+}
