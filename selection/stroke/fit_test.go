@@ -115,12 +115,23 @@ func TestARiseThatDoesNotHoldIsPassedOver(t *testing.T) {
 	}
 }
 
-// A level that is passed, fails to hold and is then held from a sample above
-// it must not be extrapolated from the pair.
+// A level that is passed but not held, and then held from a sample already
+// above it, is not to be extrapolated from the two samples.
 func TestARiseIsNeverExtrapolated(t *testing.T) {
-	x, y := []float64{0, 1, 2, 3, 4, 5}, []float64{0, 10.1, 10.01, 9.7, 10.3, 40}
-	if at, ok := firstRise(x, y, 10, 2, 0); !ok || at < 0 || at > 4 {
+	x, y := []float64{0, 1, 2, 3, 4}, []float64{0, 10.2, 10.1, 9, 12}
+	if at, ok := firstRise(x, y, 10, 2, 0); !ok || at != 2 {
 		t.Error(at, ok)
+	}
+}
+
+// Mean 5 and sum of squares 32 over eight values.
+func TestDeviationIsThatOfASample(t *testing.T) {
+	var m moments
+	for _, v := range []float64{2, 4, 4, 4, 5, 5, 7, 9} {
+		m.add(v)
+	}
+	if s := m.summary(); s.N != 8 || !near(s.Mean, 5, 1e-15) || !near(s.SD, math.Sqrt(32./7), 1e-14) {
+		t.Error(s)
 	}
 }
 

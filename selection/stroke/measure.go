@@ -103,7 +103,11 @@ func (g *gauge) smoothAngle(catch, finish float64) {
 	g.smooth[0], g.smooth[n-1] = catch, finish
 }
 
-func (g *gauge) angleAt(t float64) float64 { return interpolate(g.drive.t, g.smooth, t) }
+// angleAt returns the oar angle in the drive, never outside the arc.
+func (g *gauge) angleAt(t float64) float64 {
+	a := interpolate(g.drive.t, g.smooth, t)
+	return min(max(a, g.smooth[0]), g.smooth[len(g.smooth)-1])
+}
 
 func (g *gauge) duration() float64 { return g.drive.t[g.drive.len()-1] - g.drive.t[0] }
 

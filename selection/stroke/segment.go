@@ -21,8 +21,9 @@ const (
 	spike     = 10 * float64(rigging.Degree) // beyond both neighbours, no oar does that
 	spikeTime = 0.15                         // s between the neighbours
 
-	flatAngle = 2 * float64(rigging.Degree) // about a turn, within which ...
-	flatTime  = 0.3                         // s or more is rest and no stroke
+	flatAngle = 2 * float64(rigging.Degree) // about a turn, within which the oar may rest
+	leaveTime = 0.15                        // s, that it then takes to leave them
+	leadTime  = 0.3                         // s before the first turn, without which it is the file's edge
 
 	keepTime  = 5.0     // s that are kept of a rest
 	keepLimit = 20.0    // s after which a rest is cut
@@ -114,7 +115,7 @@ func (s *segmenter) atCatch(i int) {
 	first := s.rising == 0
 	c := s.refine(s.low, i, +1)
 	s.rising, s.high = +1, i
-	if first && c.t-s.t[0] < flatTime {
+	if first && c.t-s.t[0] < leadTime {
 		s.leftOut.Partial++
 		return // the file begins inside a drive
 	}
@@ -135,7 +136,7 @@ func (s *segmenter) atFinish(i int) {
 	first := s.rising == 0
 	f := s.refine(s.high, i, -1)
 	s.rising, s.low = -1, i
-	if first && f.t-s.t[0] < flatTime {
+	if first && f.t-s.t[0] < leadTime {
 		s.leftOut.Partial++
 		return // the file begins inside a recovery
 	}
@@ -175,11 +176,11 @@ func (s *segmenter) edge(raw, confirmed int, sense float64) int {
 	}
 	// A smooth turn leaves its extreme by a small angle in less time than it
 	// then needs to the hysteresis.
-	if still := math.Abs(s.t[end] - s.t[raw]); still < flatTime || still < s.timeAway(end, sense) {
+	if math.Abs(s.t[end]-s.t[raw]) < s.timeAway(end, sense) {
 		return raw
 	}
 	best := end
-	for j := end; j != raw && math.Abs(s.t[j]-s.t[end]) <= flatTime/2; j -= step {
+	for j := end; j != raw && math.Abs(s.t[j]-s.t[end]) <= leaveTime; j -= step {
 		if sense*(s.angle[j]-s.angle[best]) < 0 {
 			best = j
 		}
@@ -237,16 +238,7 @@ func (s *segmenter) rest() {
 	for from < n-1 && s.t[n-1]-s.t[from] > keepTime {
 		from++
 	}
-	low, high := s.low >= from, s.high >= from
 	s.forget(from)
-	for i := range s.len() - 1 {
-		if !low && s.angle[i] <= s.angle[s.low] {
-			s.low = i
-		}
-		if !high && s.angle[i] >= s.angle[s.high] {
-			s.high = i
-		}
-	}
 }
 
 // anew begins again after a long gap as at the beginning of the file.
@@ -259,7 +251,8 @@ func (s *segmenter) anew() {
 	s.rising, s.hasCatch, s.hasFinish = 0, false, false
 }
 
-// forget hands the first n samples over and drops them.
+// forget hands the first n samples over and drops them. An extreme among them
+// passes to the first sample left.
 func (s *segmenter) forget(n int) {
 	if s.clean != nil {
 		s.blocks(n, s.clean)
