@@ -351,3 +351,6 @@ var standingTrialCautions = []Caution{
 	{"maximal_effort", "standing", "Maximal efforts are for athletes who are well: anyone with fever, chest pain, dizziness or a painful back or rib stays ashore and sees a doctor."},
 	{"juniors", "standing", "With juniors fewer and shorter pieces, parents' and the federation's rules, and no public ranking."},
 }
+
+// TrialCautions are what to mind before every seat race.
+func TrialCautions() []Caution { return standingTrialCautions }

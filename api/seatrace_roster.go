@@ -218,16 +218,16 @@ func (w *TrialTerms) check(p *problems) {
 	}
 }
 
-// member is one athlete of a trial as stated; id 0 is one not on record yet.
-type member struct {
+// squadMember is one athlete of a trial as stated; id 0 is one not on record yet.
+type squadMember struct {
 	id         int64
 	name, side string
 }
 
 // squad finds the athletes on record.
-func (c *TrialContent) squad(p *problems, all []store.Athlete) []member {
+func (c *TrialContent) squad(p *problems, all []store.Athlete) []squadMember {
 	labels := labelsOf(all)
-	squad := make([]member, len(c.Athletes))
+	squad := make([]squadMember, len(c.Athletes))
 	seen := map[string]bool{}
 	for i, a := range c.Athletes {
 		field := fmt.Sprintf("athletes[%d]", i)
@@ -289,7 +289,7 @@ func findAthlete(p *problems, field, name string, all []store.Athlete, labels ma
 }
 
 // checkCrews holds the planned crews against the squad and the boats.
-func (c *TrialContent) checkCrews(p *problems, class rigging.Class, squad []member) {
+func (c *TrialContent) checkCrews(p *problems, class rigging.Class, squad []squadMember) {
 	if len(c.Pieces) == 0 {
 		return
 	}
@@ -324,11 +324,11 @@ func (c *TrialContent) checkCrews(p *problems, class rigging.Class, squad []memb
 }
 
 // trimmed writes the names of crews as the squad does.
-func trimmed(crews [][]string, squad []member) [][]string {
+func trimmed(crews [][]string, squad []squadMember) [][]string {
 	list := make([][]string, len(crews))
 	for b, crew := range crews {
 		for _, name := range crew {
-			at := slices.IndexFunc(squad, func(m member) bool { return strings.EqualFold(m.name, strings.TrimSpace(name)) })
+			at := slices.IndexFunc(squad, func(m squadMember) bool { return strings.EqualFold(m.name, strings.TrimSpace(name)) })
 			list[b] = append(list[b], squad[at].name)
 		}
 	}
@@ -345,7 +345,7 @@ func sideCosts(side string) map[rigging.Side]float64 {
 }
 
 // addGuests puts those on record who are not.
-func (s *Service) addGuests(ctx context.Context, squad []member, class rigging.Class, by string) error {
+func (s *Service) addGuests(ctx context.Context, squad []squadMember, class rigging.Class, by string) error {
 	for i := range squad {
 		m := &squad[i]
 		if m.id != 0 {
@@ -389,9 +389,9 @@ func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
 	return best.ID, nil
 }
 
-// assemble makes the record. Pieces with a result keep their numbers, the
-// planned ones follow.
-func (c *TrialContent) assemble(squad []member, old *store.Trial) (*store.Trial, error) {
+// assemble makes the record. Pieces with a result keep their numbers where they
+// can, the planned ones take those that are free.
+func (c *TrialContent) assemble(squad []squadMember, old *store.Trial) (*store.Trial, error) {
 	t := &store.Trial{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: or(c.DistanceM, defaultDistance), Note: c.Note}
 	names := &roster{name: map[int64]string{}, id: map[string]int64{}}
 	for _, m := range squad {
@@ -399,14 +399,21 @@ func (c *TrialContent) assemble(squad []member, old *store.Trial) (*store.Trial,
 		names.name[m.id], names.id[m.name] = m.name, m.id
 	}
 	var p problems
+	var done, planned []store.Piece
+	var renumbered map[int]int
 	if old != nil {
-		t.Pieces = raced(old)
-		keepRacers(&p, t)
+		done, renumbered = raced(old, len(c.Pieces))
 	}
 	for i, piece := range c.Pieces {
 		boats := names.boats(&p, fmt.Sprintf("pieces[%d].crews", i), piece.Crews)
-		t.Pieces = append(t.Pieces, store.Piece{Number: len(t.Pieces) + 1, State: store.Planned, RerunOf: piece.RerunOf, Note: piece.Note, Boats: boats})
+		again := piece.RerunOf
+		if again != nil && renumbered[*again] > 0 {
+			again = ptr(renumbered[*again])
+		}
+		planned = append(planned, store.Piece{State: store.Planned, RerunOf: again, Note: piece.Note, Boats: boats})
 	}
+	t.Pieces = interleave(done, planned)
+	keepRacers(&p, t)
 	for i, piece := range t.Pieces {
 		if r := piece.RerunOf; r != nil && (*r == piece.Number || pieceOf(t, *r) == nil) {
 			p.tell(fieldProblem(fmt.Sprintf("pieces[%d].rerun_of", i), "There is no such other piece."))
@@ -420,23 +427,44 @@ func (c *TrialContent) assemble(squad []member, old *store.Trial) (*store.Trial,
 	return t, p.orNil()
 }
 
-// raced lists the pieces that have a result, numbered without gaps.
-func raced(old *store.Trial) []store.Piece {
-	var list []store.Piece
-	number := map[int]int{}
+// raced lists the pieces that have a result. Their numbers stay unless that
+// would leave gaps among n pieces; renumbered tells each one's number now.
+func raced(old *store.Trial, planned int) (list []store.Piece, renumbered map[int]int) {
 	for _, piece := range old.Pieces {
 		if piece.State != store.Planned {
-			number[piece.Number] = len(list) + 1
-			piece.Number = len(list) + 1
 			list = append(list, piece)
 		}
 	}
+	renumbered = map[int]int{}
+	compact := len(list) > 0 && list[len(list)-1].Number > len(list)+planned
 	for i := range list {
-		if r := list[i].RerunOf; r != nil && number[*r] > 0 {
-			list[i].RerunOf = ptr(number[*r])
+		number := list[i].Number
+		if compact {
+			list[i].Number = i + 1
+		}
+		renumbered[number] = list[i].Number
+	}
+	for i := range list {
+		if r := list[i].RerunOf; r != nil && renumbered[*r] > 0 {
+			list[i].RerunOf = ptr(renumbered[*r])
 		} else {
 			list[i].RerunOf = nil
 		}
+	}
+	return list, renumbered
+}
+
+// interleave puts planned pieces into the numbers that are free.
+func interleave(raced, planned []store.Piece) []store.Piece {
+	var list []store.Piece
+	for len(raced)+len(planned) > 0 {
+		next := len(list) + 1
+		if len(raced) > 0 && (raced[0].Number == next || len(planned) == 0) {
+			list, raced = append(list, raced[0]), raced[1:]
+			continue
+		}
+		planned[0].Number = next
+		list, planned = append(list, planned[0]), planned[1:]
 	}
 	return list
 }
@@ -509,3 +537,41 @@ func (w *storedTerms) priorIDs(p *problems, names *roster) {
 		}
 	}
 }
+
+// SquadName is an athlete on record as a trial calls them.
+type SquadName struct {
+	Name   string
+	Side   string // the one side that the athlete can row; empty for both or none
+	Sculls bool
+}
+
+// SquadNames lists the athletes on record, archived ones and guests left out,
+// by the names that find them.
+func (s *Service) SquadNames(ctx context.Context) ([]SquadName, error) {
+	all, err := s.everybody(ctx)
+	if err != nil {
+		return nil, err
+	}
+	labels := labelsOf(all)
+	var list []SquadName
+	for _, a := range all {
+		if !a.Archived {
+			list = append(list, SquadName{Name: labels[a.ID], Side: onlySide(&a), Sculls: a.Sculls})
+		}
+	}
+	return list, nil
+}
+
+// onlySide is the side of an athlete who rows but one.
+func onlySide(a *store.Athlete) string {
+	switch {
+	case a.PortCostS != nil && a.StarboardCostS == nil:
+		return rigging.Port.String()
+	case a.StarboardCostS != nil && a.PortCostS == nil:
+		return rigging.Starboard.String()
+	}
+	return ""
+}
+
+// Today is the present day, year-month-day.
+func (s *Service) Today() string { return s.today() }

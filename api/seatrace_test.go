@@ -702,15 +702,16 @@ func TestChangingATrialKeepsResults(t *testing.T) {
 	before := record(t, s, id, 2, "2", 191, 190.4)
 	r := api.ChangeTrialRequest{ID: id, Version: before.Version, TrialContent: quickRequest().TrialContent}
 	r.Name = "Sunday"
-	r.Pieces = []api.TrialPlannedPiece{{Crews: [][]string{{"Ann", "Dot"}, {"Cat", "Bea"}}, RerunOf: new(1)}}
+	r.Pieces = []api.TrialPlannedPiece{{Crews: [][]string{{"Ann", "Dot"}, {"Cat", "Bea"}}, RerunOf: new(2)}}
 	after, err := s.ChangeTrial(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
 	same(t, "name", after.Name, "Sunday")
 	same(t, "pieces", len(after.Pieces), 2)
-	near(t, "result", *after.Pieces[0].TimesS[1], 190.4, 0)
-	same(t, "state", after.Pieces[1].State, "planned")
+	near(t, "result", *after.Pieces[1].TimesS[1], 190.4, 0)
+	same(t, "state", after.Pieces[0].State, "planned")
+	same(t, "repeats", *after.Pieces[0].RerunOf, 2)
 	var moved *api.Conflict
 	if _, err := s.ChangeTrial(t.Context(), r); !errors.As(err, &moved) {
 		t.Errorf("an old version writes: %v", err)

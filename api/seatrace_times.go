@@ -128,3 +128,13 @@ func marginsOf(entries []boatEntry) []*float64 {
 	}
 	return margins
 }
+
+// ReadPieceTime reads the time of a piece as people type it, in s; ok is false
+// for anything else.
+func ReadPieceTime(text string) (seconds float64, ok bool) {
+	e, problem := readEntry(text, 0)
+	return e.time, problem == "" && e.time > 0
+}
+
+// FormatPieceTime writes a time in s as people read it, to a tenth: 3:02.4.
+func FormatPieceTime(seconds float64) string { return erg.FormatTime(max(seconds, 0)) }
