@@ -56,11 +56,15 @@ func Analyse(ctx context.Context, src io.Reader, m Mapping, th Thresholds, opt O
 }
 
 // read takes the whole file through the importer, and the samples through the
-// relay.
-func (a *analysis) read(ctx context.Context, src io.Reader) (*importer, *lineReader, error) {
+// relay, which has measured everything when it returns.
+func (a *analysis) read(ctx context.Context, src io.Reader) (x *importer, lines *lineReader, err error) {
 	a.relay = newRelay(func() error { return a.refused })
-	x := newImporter(a.mapping, a.open)
-	lines, err := feed(ctx, src, x, func(n int64) error {
+	defer func() {
+		a.relay.close()
+		err = cmp.Or(a.refused, a.wrong, err)
+	}()
+	x = newImporter(a.mapping, a.open)
+	lines, err = feed(ctx, src, x, func(n int64) error {
 		if a.options.Progress != nil {
 			a.options.Progress(n)
 		}
@@ -69,8 +73,7 @@ func (a *analysis) read(ctx context.Context, src io.Reader) (*importer, *lineRea
 		}
 		return a.wrong
 	})
-	a.relay.close()
-	return x, lines, cmp.Or(a.refused, a.wrong, err)
+	return x, lines, err
 }
 
 // errStopped ends the reading when the receiver of samples has failed; the

@@ -225,3 +225,49 @@ func TestDetectSeesNumbersCutByTheSeparator(t *testing.T) {
 		t.Error(err, p)
 	}
 }
+
+func TestDetectTurnsEachHandForItself(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time_s,left angle deg,left force N,right angle deg,right force N\n")
+	for _, s := range sculler().record(20, disturbance{hz: 50}) {
+		fmt.Fprintf(&b, "%.3f,%.3f,%.2f,%.3f,%.2f\n", s.t, s.angle/deg, s.force, -s.angle/deg, s.force)
+	}
+	p, err := Detect([]byte(b.String()))
+	if err != nil || !p.Ready || !hasCode(p.Warnings, "hands") {
+		t.Fatal(err, p)
+	}
+	for _, c := range p.Mapping.Columns {
+		if c.Negate != (c.Quantity == OarAngle && c.Side == rigging.Port) {
+			t.Errorf("%+v", c)
+		}
+	}
+}
+
+func TestNamesOfColumns(t *testing.T) {
+	for name, want := range map[string]heading{
+		"time_s":                {quantity: Time, known: true, unit: Second},
+		"t [ms]":                {quantity: Time, known: true, unit: Millisecond},
+		"Oar angle (°)":         {quantity: OarAngle, known: true, unit: Degree},
+		"Ruderwinkel_Grad":      {quantity: OarAngle, known: true, unit: Degree},
+		"VerticalAngleRad":      {quantity: VerticalAngle, known: true, unit: Radian},
+		"handle force 3 (kgf)":  {quantity: Force, known: true, unit: KilogramForce, seat: "3", handle: true},
+		"Gate Force kN":         {quantity: Force, known: true, gate: true},
+		"F_stroke_stbd/N":       {quantity: Force, known: true, unit: Newton, seat: "stroke", side: rigging.Starboard},
+		"Boat speed [km/h]":     {quantity: BoatSpeed, known: true, unit: KilometrePerHour},
+		"v (m s-1)":             {quantity: BoatSpeed, known: true, unit: MetrePerSecond},
+		"seat":                  {quantity: SeatName, known: true},
+		"Side":                  {quantity: SideName, known: true},
+		"angle velocity":        {},
+		"stroke rate (spm)":     {},
+		"wind speed":            {},
+		"peak force":            {},
+		"Acceleration [m/s^2]":  {},
+		"heart":                 {},
+		"force left 2 [N]":      {quantity: Force, known: true, unit: Newton, seat: "2", side: rigging.Starboard, hand: true},
+		"Geschwindigkeit (m/s)": {quantity: BoatSpeed, known: true, unit: MetrePerSecond},
+	} {
+		if got := readHeading(name); got != want {
+			t.Errorf("%q: %+v, want %+v", name, got, want)
+		}
+	}
+}

@@ -112,7 +112,17 @@ func (p *Proposal) mend(seen []*extent, x *importer) {
 	}
 	all := together(seen)
 	p.mendUnits(&all)
-	p.mendSigns(&all)
+	// Port and starboard may have opposite signs.
+	for _, g := range p.Mapping.oars() {
+		var own []*extent
+		for i, c := range x.order {
+			if c.group == g {
+				own = append(own, seen[i])
+			}
+		}
+		e := together(own)
+		p.mendSigns(g, &e)
+	}
 	p.mendRate()
 }
 
@@ -178,22 +188,27 @@ func (p *Proposal) mendForce(e *extent) {
 	}
 }
 
-// mendSigns turns the signs that the work done says are swapped.
-func (p *Proposal) mendSigns(e *extent) {
-	negate := func(c *Column) { c.Negate = !c.Negate }
+// mendSigns turns the signs of a group of columns that the work done says are
+// swapped.
+func (p *Proposal) mendSigns(g Oar, e *extent) {
+	negate := func(q Quantity) {
+		if i := p.Mapping.find(q, g); i >= 0 {
+			p.Mapping.Columns[i].Negate = true
+		}
+	}
 	area, rising := e.area, e.lift.positive()
 	if e.pushes() && !constant(e.force) {
-		p.warn("negative_force", "the force is mostly negative: its sign is turned")
-		p.each(Force, negate)
+		p.warn("negative_force", "the force"+of(g)+" is mostly negative: its sign is turned")
+		negate(Force)
 		area, rising = -area, !rising
 	}
 	if area < -backwardPart*e.size {
-		p.warn("swapped_angle", "the force acts while the angle falls: the sign of the oar angle is turned, so that the catch is negative")
-		p.each(OarAngle, negate)
+		p.warn("swapped_angle", "the force"+of(g)+" acts while the angle falls: the sign of the oar angle is turned, so that the catch is negative")
+		negate(OarAngle)
 	}
 	if rising && e.lift.n > 0 {
-		p.warn("swapped_vertical", "the vertical angle rises under load: its sign is turned, so that it is negative below the water")
-		p.each(VerticalAngle, negate)
+		p.warn("swapped_vertical", "the vertical angle"+of(g)+" rises under load: its sign is turned, so that it is negative below the water")
+		negate(VerticalAngle)
 	}
 }
 

@@ -44,8 +44,8 @@ var (
 )
 
 // words that tell that a column is none of the above in spite of its name.
-var otherWords = []string{"min", "max", "mean", "avg", "average", "peak", "rate", "accel", "acceleration",
-	"temperature", "power", "roll", "yaw", "moment"}
+var otherWords = []string{"min", "max", "mean", "avg", "average", "peak", "rate", "accel",
+	"temperature", "power", "wind", "windspeed", "roll", "yaw", "moment"}
 
 var unitWords = map[string]Unit{
 	"s": Second, "sec": Second, "secs": Second, "second": Second, "seconds": Second, "sek": Second,
@@ -97,14 +97,13 @@ func readHeading(name string) heading {
 	}
 	if h.known && !(Column{Quantity: h.quantity}).common() {
 		h.seat, h.side = seatOf(words)
-		h.hand = slices.ContainsFunc(words, func(w string) bool { return w == "left" || w == "right" || w == "l" || w == "r" })
+		h.hand = slices.ContainsFunc(words, isHand)
 	}
 	return h
 }
 
 func quantityOf(words []string) (Quantity, bool) {
-	isOther := func(w string) bool { return slices.Contains(otherWords, w) }
-	if slices.ContainsFunc(words, isOther) {
+	if slices.ContainsFunc(words, func(w string) bool { return tells(w, otherWords) }) {
 		return 0, false
 	}
 	var found []Quantity
@@ -113,7 +112,8 @@ func quantityOf(words []string) (Quantity, bool) {
 			found = append(found, q.quantity)
 		}
 	}
-	return choose(found, slices.ContainsFunc(words, func(w string) bool { _, err := strconv.Atoi(w); return err == nil }))
+	numbered := slices.ContainsFunc(words, func(w string) bool { return digitsAt([]byte(w)) > 0 })
+	return choose(found, numbered)
 }
 
 func tells(word string, words []string) bool {
@@ -166,6 +166,7 @@ func (p *Proposal) assign(f *form) {
 	}
 	p.single(headings)
 	p.setSite(headings)
+	p.sayHands(f, headings)
 	for i, h := range headings {
 		if h.known {
 			p.add(f, i, h)
@@ -211,13 +212,23 @@ func (p *Proposal) setSite(headings []heading) {
 	if gate {
 		p.Mapping.Force = Gate
 	}
-	if slices.ContainsFunc(headings, func(h heading) bool { return h.hand }) {
-		p.warn("hands", "left and right are taken as the rower's own hands: the left one holds the starboard oar")
-	}
 	if gate == handle {
 		p.warn("site", "the file does not say whether the force is that at the handle or at the gate: choose, for work and power depend on it")
 	}
 }
+
+// sayHands warns of left and right, which may be the rower's or the boat's.
+func (p *Proposal) sayHands(f *form, headings []heading) {
+	for i, h := range headings {
+		named := h.quantity == SideName && slices.ContainsFunc(f.rows, func(row []string) bool { return isHand(strings.ToLower(row[i])) })
+		if h.known && (h.hand || named) {
+			p.warn("hands", "left and right are taken as the rower's own hands: the left one holds the starboard oar")
+			return
+		}
+	}
+}
+
+func isHand(word string) bool { return slices.Contains([]string{"left", "right", "l", "r"}, word) }
 
 // add puts a column into the mapping, with the unit its values suggest where
 // the name gives none.

@@ -174,16 +174,11 @@ func (g *gauge) fall(t, y []float64, level float64) (float64, bool) {
 
 // slips measures where the blade begins and ceases to work.
 func (g *gauge) slips(s *Stroke, peak float64) {
-	th, y := g.thresholds, g.drive.force
-	up, down := th.Catch, th.Release
+	up, down := g.thresholds.levels(peak)
 	s.CatchLevel, s.ReleaseLevel = up, down
-	switch th.Basis {
-	case ByShare:
-		up, down = th.Share*peak, th.Share*peak
-		s.CatchLevel, s.ReleaseLevel = up, down
-	case ByDepth:
-		up, down, y = -th.covered(), -th.covered(), g.deep
-		s.CatchLevel, s.ReleaseLevel = th.covered(), th.covered()
+	y := g.drive.force
+	if g.thresholds.Basis == ByDepth {
+		y, up, down = g.deep, -up, -down
 	}
 	from, to, ok := g.between(y, up, down)
 	if !ok {

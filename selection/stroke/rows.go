@@ -26,6 +26,7 @@ type field struct {
 // channel is one oar while its rows come in.
 type channel struct {
 	oar              Oar
+	group            Oar // as the mapping's columns name it
 	to               taker
 	angle, force     int // places in importer.values
 	vertical         int // -1 where there is none
@@ -389,7 +390,7 @@ func (x *importer) refuseName(place int, name, why string) bool {
 }
 
 func (x *importer) newChannel(group, oar Oar) *channel {
-	c := &channel{oar: oar, to: x.open(oar)}
+	c := &channel{oar: oar, group: group, to: x.open(oar)}
 	c.angle = x.mapping.find(OarAngle, group)
 	c.force = x.mapping.find(Force, group)
 	c.vertical = x.mapping.find(VerticalAngle, group)

@@ -44,6 +44,18 @@ func (t Thresholds) covered() float64 {
 	return float64(t.Covered)
 }
 
+// levels returns the thresholds of a stroke with the given peak force: N, or
+// rad by depth.
+func (t Thresholds) levels(peak float64) (up, down float64) {
+	switch t.Basis {
+	case ByShare:
+		return t.Share * peak, t.Share * peak
+	case ByDepth:
+		return t.covered(), t.covered()
+	}
+	return t.Catch, t.Release
+}
+
 // String says the threshold in the user's units, to be printed beside a slip.
 func (t Thresholds) String() string {
 	switch t.Basis {
