@@ -27,6 +27,7 @@ type Problem struct {
 	Status int            `json:"status" description:"The status of the answer once more."`
 	Detail string         `json:"detail,omitempty"`
 	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
+	Rules  []string       `json:"rules,omitempty" description:"The smallest set of rules that no seat order keeps together."`
 	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
 
 	Version int64          `json:"version,omitempty" description:"Of the record as it stands, where it has moved on."`
@@ -141,6 +142,7 @@ func problemOf(err error) Problem {
 	p := Problem{Type: "about:blank", Status: http.StatusInternalServerError}
 	var bad *Invalid
 	var reach *Unreachable
+	var rules *Unmeetable
 	var table *Unreadable
 	var form *malformed
 	var moved *Conflict
@@ -150,6 +152,8 @@ func problemOf(err error) Problem {
 		p.Status, p.Detail, p.Errors = http.StatusUnprocessableEntity, "Some values need another look.", bad.Fields
 	case errors.As(err, &reach):
 		p.Status, p.Detail, p.Limit = http.StatusUnprocessableEntity, reach.Text, reach.Limit
+	case errors.As(err, &rules):
+		p.Status, p.Detail, p.Rules = http.StatusUnprocessableEntity, rules.Error(), rules.Rules
 	case errors.As(err, &table):
 		p.Status, p.Detail = http.StatusUnprocessableEntity, table.Text
 	case errors.As(err, &form):

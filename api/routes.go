@@ -80,6 +80,7 @@ func Routes() []Route {
 		recordRoutes(),
 		sheetRoutes(),
 		seatRaceRoutes(),
+		selectionRoutes(),
 		jobRoutes(),
 	)
 }
