@@ -37,6 +37,7 @@ func (s *site) routes() http.Handler {
 	for _, area := range []map[string]handler{
 		{"GET /{$}": s.home, "/": s.missing},
 		s.seatPages(),
+		s.trialPages(),
 		s.aboutPages(),
 	} {
 		for pattern, h := range area {
