@@ -36,6 +36,7 @@ func (s *site) routes() http.Handler {
 	mux := http.NewServeMux()
 	for _, area := range []map[string]handler{
 		{"GET /{$}": s.home, "/": s.missing},
+		s.boatPages(), s.athletePages(), s.oarPages(),
 		s.seatPages(),
 		s.trialPages(),
 		s.aboutPages(),

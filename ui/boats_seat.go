@@ -1,0 +1,334 @@
+package ui
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"thole/api"
+)
+
+// seatRigPage is one seat of a boat: what was found, and what can be moved.
+type seatRigPage struct {
+	*recordForm
+	Boat      api.Boat
+	Seat      api.BoatSeat
+	Drawing   hullDrawing
+	Rig, More []value
+	Signed    []value
+	Ranges    []rangeLine
+	Athletes  []option
+	Missing   []string
+	Before    int // number of the seat towards the bow, 0 for none
+	After     int
+}
+
+// rangeLine is what one setting can be moved to.
+type rangeLine struct{ Label, From, To, Step, Now string }
+
+// theSeat finds the seat that an address names.
+func (s *site) theSeat(r *http.Request) (api.Boat, api.BoatSeat, error) {
+	boat, err := s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	if err != nil {
+		return boat, api.BoatSeat{}, err
+	}
+	n := pathID(r, "seat")
+	if n < 1 || n > int64(len(boat.Seats)) {
+		return boat, api.BoatSeat{}, api.ErrNotFound
+	}
+	return boat, boat.Seats[n-1], nil
+}
+
+// rigFieldsOf are the settings of a boat's seats, as the page for one seat has
+// them: the first measures, and the rest.
+func rigFieldsOf(boat *api.Boat) (first, more []value) {
+	p := seatPage{Class: api.BoatClass{Scull: boat.Class.Scull}}
+	a, b := p.rig()
+	plain := func(fields []field) (list []value) {
+		for _, f := range fields {
+			if f.Name != "seat_over_water_cm" {
+				list = append(list, numberField(f.Name, f.Label, f.Unit, f.Help, ""))
+			}
+		}
+		return list
+	}
+	return plain(a), plain(b)
+}
+
+func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	typed := url.Values{"by": {who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
+	for _, name := range boat.Settings() {
+		setNumber(typed, seatPrefix(&seat)+name, seat.Seat.Setting(name))
+	}
+	page, err := s.seatRigPage(r, newForm(typed), &boat, &seat)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	return s.pages.show(w, http.StatusOK, "boat_seat", page)
+}
+
+// seatPrefix stands before the names of a seat's fields in forms.
+func seatPrefix(seat *api.BoatSeat) string { return "seat" + strconv.Itoa(seat.Number) + "_" }
+
+func (s *site) seatRigPage(r *http.Request, f *recordForm, boat *api.Boat, seat *api.BoatSeat) (*seatRigPage, error) {
+	page := &seatRigPage{recordForm: f, Boat: *boat, Seat: *seat, Drawing: newHullDrawing(boat, seat.Number)}
+	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
+	page.Rig, page.More = rigFieldsOf(boat)
+	for _, group := range [][]value{page.Rig, page.More} {
+		for i := range group {
+			group[i].Name = seatPrefix(seat) + group[i].Name
+		}
+	}
+	page.Signed = []value{textField("why", "Why", "Such as: measured, new gate, set for a crew."), byField()}
+	f.fill(page.Rig, page.More, page.Signed)
+	for _, name := range seat.Missing {
+		page.Missing = append(page.Missing, lowerFirst(settingLabels[name]))
+	}
+	page.Before = seat.Number - 1
+	if seat.Number < len(boat.Seats) {
+		page.After = seat.Number + 1
+	}
+	page.Ranges = rangeLines(boat, seat)
+	athletes, err := s.service.Athletes(r.Context(), api.ListRequest{})
+	for _, a := range athletes.Athletes {
+		page.Athletes = append(page.Athletes, option{strconv.FormatInt(a.ID, 10), a.Name})
+	}
+	return page, err
+}
+
+func seatAddress(boat *api.Boat, number int) string {
+	return fmt.Sprintf("/boats/%d/seats/%d", boat.ID, number)
+}
+
+func rangeLines(boat *api.Boat, seat *api.BoatSeat) []rangeLine {
+	var lines []rangeLine
+	for _, name := range boat.Adjustable() {
+		unit := unitOf(name)
+		l := rangeLine{Label: settingLabels[name], From: "fixed", Now: known(seat.Seat.Setting(name), unit)}
+		if a, ok := seat.Adjust[name]; ok {
+			l.From, l.To, l.Step = known(&a.Min, unit), known(&a.Max, unit), known(&a.Step, unit)
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// saveSeatRig enters what was measured at a seat.
+func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
+	f := s.sent(w, r)
+	if f == nil {
+		return s.broken(w)
+	}
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	edit := f.rigEdit(&boat, &seat)
+	if len(f.complaints) == 0 {
+		if _, err = s.service.UpdateRig(r.Context(), edit); err == nil {
+			return saved(w, r, f.afterRig(&boat, &seat))
+		}
+		if !f.refused(err, func(path string) string { return rigFieldName(path, &edit) }) {
+			return s.fail(w, err)
+		}
+	}
+	page, err := s.seatRigPage(r, f, &boat, &seat)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	return s.again(w, r, f.refusal(), "boat_seat", "boat-seat", page)
+}
+
+// rigEdit reads the values of a seat. A value that is known cannot be emptied:
+// the boat has it.
+func (f *recordForm) rigEdit(boat *api.Boat, seat *api.BoatSeat) api.RigEdit {
+	edit := api.RigEdit{ID: boat.ID, Version: f.version(), Why: f.text("why"), By: f.text("by")}
+	for _, name := range boat.Settings() {
+		v := f.number(seatPrefix(seat) + name)
+		if v != nil {
+			edit.Settings = append(edit.Settings, api.RigSetting{Seat: seat.Number, Setting: name, Value: v})
+		} else if _, bad := f.complaints[seatPrefix(seat)+name]; !bad && seat.Seat.Setting(name) != nil {
+			f.complaints[seatPrefix(seat)+name] = "This was measured before: enter what it is now."
+		}
+	}
+	return edit
+}
+
+// rigFieldName turns settings[3].value into the name of that setting's field.
+func rigFieldName(path string, edit *api.RigEdit) string {
+	index, _, _ := strings.Cut(strings.TrimPrefix(path, "settings["), "]")
+	if i, err := strconv.Atoi(index); err == nil && i < len(edit.Settings) {
+		return "seat" + strconv.Itoa(edit.Settings[i].Seat) + "_" + edit.Settings[i].Setting
+	}
+	return path
+}
+
+// afterRig is where to go on: the next seat, or the boat.
+func (f *recordForm) afterRig(boat *api.Boat, seat *api.BoatSeat) string {
+	if f.text("then") == "next" && seat.Number < len(boat.Seats) {
+		return seatAddress(boat, seat.Number+1)
+	}
+	return fmt.Sprintf("/boats/%d", boat.ID)
+}
+
+// rangesPage is the form of what can be moved at a seat.
+type rangesPage struct {
+	*recordForm
+	Boat     api.Boat
+	Seat     api.BoatSeat
+	Settings []rangeFields
+	Signed   []value
+}
+
+type rangeFields struct {
+	Label  string
+	Fields []value
+}
+
+func newRangesPage(f *recordForm, boat *api.Boat, seat *api.BoatSeat) *rangesPage {
+	page := &rangesPage{recordForm: f, Boat: *boat, Seat: *seat}
+	f.Address, f.Back = seatAddress(boat, seat.Number)+"/ranges", seatAddress(boat, seat.Number)
+	var groups [][]value
+	for _, name := range boat.Adjustable() {
+		at, unit, label := seatPrefix(seat)+name, unitOf(name), settingLabels[name]
+		group := rangeFields{label, []value{
+			numberField(at+"_min", "From", unit, "", ""), numberField(at+"_max", "To", unit, "", ""),
+			numberField(at+"_step", "In steps of", unit, "", ""), numberField(at+"_cost", "Effort", "", "", ""),
+		}}
+		page.Settings, groups = append(page.Settings, group), append(groups, group.Fields)
+	}
+	page.Signed = []value{textField("all", "The same at every seat of this boat", "").as("check"), byField()}
+	f.fill(append(groups, page.Signed)...)
+	return page
+}
+
+func (s *site) seatRanges(w http.ResponseWriter, r *http.Request) error {
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	typed := url.Values{"by": {who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
+	for name, a := range seat.Adjust {
+		for i, v := range [...]float64{a.Min, a.Max, a.Step, a.Cost} {
+			setNumber(typed, seatPrefix(&seat)+name+"_"+rangeNames[i], &v)
+		}
+	}
+	return s.pages.show(w, http.StatusOK, "boat_ranges", newRangesPage(newForm(typed), &boat, &seat))
+}
+
+func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
+	f := s.sent(w, r)
+	if f == nil {
+		return s.broken(w)
+	}
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	adjust := f.adjustments(&boat, &seat)
+	seats := seatFields(&boat)
+	for i := range seats {
+		if i+1 == seat.Number || f.ticked("all") {
+			seats[i].Adjust = adjust
+		}
+	}
+	if len(f.complaints) == 0 {
+		_, err = s.service.UpdateBoat(r.Context(), api.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: boat.BoatFields, Seats: seats, By: f.text("by")})
+		if err == nil {
+			return saved(w, r, seatAddress(&boat, seat.Number))
+		}
+		if !f.refused(err, boatFieldName) {
+			return s.fail(w, err)
+		}
+	}
+	return s.again(w, r, f.refusal(), "boat_ranges", "boat-ranges", newRangesPage(f, &boat, &seat))
+}
+
+// adjustments reads the ranges; a setting without ends is fixed.
+func (f *recordForm) adjustments(boat *api.Boat, seat *api.BoatSeat) map[string]api.Adjustment {
+	adjust := map[string]api.Adjustment{}
+	for _, name := range boat.Adjustable() {
+		at := seatPrefix(seat) + name + "_"
+		low, high, step, cost := f.number(at+"min"), f.number(at+"max"), f.number(at+"step"), f.number(at+"cost")
+		switch {
+		case low == nil && high == nil:
+		case low == nil:
+			f.need(at + "min")
+		case high == nil:
+			f.need(at + "max")
+		default:
+			adjust[name] = api.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: orElse(cost, 1)}
+		}
+	}
+	return adjust
+}
+
+// need complains about an empty field, unless there is a complaint already.
+func (f *recordForm) need(name string) {
+	if _, bad := f.complaints[name]; !bad {
+		f.complaints[name] = "Give both ends, or neither for what is fixed."
+	}
+}
+
+func orElse(v *float64, otherwise float64) float64 {
+	if v == nil {
+		return otherwise
+	}
+	return *v
+}
+
+// checkSeat leads to the page for one seat, with the seat's rig and the body of
+// an athlete filled in.
+func (s *site) checkSeat(w http.ResponseWriter, r *http.Request) error {
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	query := seatQuery(&boat, &seat)
+	if id, err := strconv.ParseInt(r.URL.Query().Get("athlete"), 10, 64); err == nil {
+		athlete, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: id})
+		if err != nil {
+			return s.fail(w, err)
+		}
+		addRower(query, &athlete, boat.Class.Scull)
+	}
+	http.Redirect(w, r, "/seat?"+query.Encode(), http.StatusSeeOther)
+	return nil
+}
+
+// seatQuery fills the form of the page for one seat with the seat as found.
+func seatQuery(boat *api.Boat, seat *api.BoatSeat) url.Values {
+	query := url.Values{"class": {boat.BoatClass}}
+	if seat.Side != "" {
+		query.Set("side", seat.Side)
+	}
+	for _, name := range boat.Settings() {
+		setNumber(query, name, seat.Seat.Setting(name))
+	}
+	setNumber(query, "seat_over_water_cm", seat.Seat.SeatOverWaterCm)
+	return query
+}
+
+// addRower fills in what is known of an athlete's body and posture.
+func addRower(query url.Values, a *api.Athlete, scull bool) {
+	if a.Sex != "" {
+		query.Set("sex", a.Sex)
+	}
+	request := &api.SolveRequest{Rower: a.Rower, Posture: &api.Posture{}}
+	found := a.SweepPosture
+	if scull {
+		found = a.ScullPosture
+	}
+	if found != nil {
+		request.Posture = &found.Posture
+	}
+	for _, f := range concat(bodyFields, segmentFields, postureFields) {
+		setNumber(query, f.Name, *f.at(request))
+	}
+}
