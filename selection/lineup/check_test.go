@@ -1,0 +1,231 @@
+package lineup
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"thole/rigging"
+	"thole/selection"
+)
+
+func soundProblem(t *testing.T) Problem {
+	return squadOf(rand.New(rand.NewPCG(4, 4)), class(t, "4-"), 7, 20)
+}
+
+// Each case spoils one thing; the error has to name the field.
+func TestBadInputNamesTheField(t *testing.T) {
+	for _, c := range []struct {
+		field string
+		spoil func(p *Problem)
+	}{
+		{"class", func(p *Problem) { p.Class.Rowers = 0 }},
+		{"class", func(p *Problem) { p.Class.Rowers = 3 }},
+		{"pace.distance", func(p *Problem) { p.Pace.Distance = 0 }},
+		{"pace.efficiency", func(p *Problem) { p.Pace.Efficiency = 1.2 }},
+		{"pace.drag", func(p *Problem) { p.Pace.Drag = math.NaN() }},
+		{"pace.mass_exponent", func(p *Problem) { p.Pace.MassExponent = -1 }},
+		{"candidates[2].id", func(p *Problem) { p.Candidates[2].ID = "" }},
+		{"candidates[3].id", func(p *Problem) { p.Candidates[3].ID = "a01" }},
+		{"candidates[5].name", func(p *Problem) { p.Candidates[5].Name = p.Candidates[1].Name }},
+		{"candidates[1].power", func(p *Problem) { p.Candidates[1].Power = 0 }},
+		{"candidates[1].power", func(p *Problem) { p.Candidates[1].Power = math.NaN() }},
+		{"candidates[1].power", func(p *Problem) { p.Candidates[1].Power = -300 }},
+		{"candidates[0].mass", func(p *Problem) { p.Candidates[0].Mass = 0 }},
+		{"candidates[0].mass", func(p *Problem) { p.Candidates[0].Mass = math.Inf(1) }},
+		{"candidates[0].power_sd", func(p *Problem) { p.Candidates[0].PowerSD = -1 }},
+		{"candidates[0].sides", func(p *Problem) { p.Candidates[0].SideCost = map[rigging.Side]float64{2: 0} }},
+		{"candidates[0].sides", func(p *Problem) { p.Candidates[0].SideCost = map[rigging.Side]float64{port: math.NaN()} }},
+		{"candidates[4].curve", func(p *Problem) { p.Candidates[4].Curve = make([]float64, 51) }},
+		{"candidates[4].curve", func(p *Problem) { p.Candidates[4].Curve = make([]float64, 101) }},
+		{"candidates[4].curve[7]", func(p *Problem) { p.Candidates[4].Curve[7] = math.NaN() }},
+		{"pattern", func(p *Problem) { p.Pattern = []rigging.Side{port, stbd} }},
+		{"pattern[1]", func(p *Problem) { p.Pattern = []rigging.Side{port, 5, 0, 0} }},
+		{"pattern", func(p *Problem) { p.Pattern = []rigging.Side{port, port, port, 0} }},
+		{"pattern", func(p *Problem) { p.Class.Scull = true; p.Pattern = alternating(4) }},
+		{"seat_costs[0].id", func(p *Problem) { p.SeatCosts = []SeatCost{{"zz", 1, 1}} }},
+		{"seat_costs[0].seat", func(p *Problem) { p.SeatCosts = []SeatCost{{"a01", 5, 1}} }},
+		{"seat_costs[0].cost", func(p *Problem) { p.SeatCosts = []SeatCost{{"a01", 1, math.Inf(1)}} }},
+		{"seat_costs[1]", func(p *Problem) { p.SeatCosts = []SeatCost{{"a01", 1, 1}, {"a01", 1, 2}} }},
+		{"weights.likeness", func(p *Problem) { p.Weights.Likeness = -1 }},
+		{"weights.yaw", func(p *Problem) { p.Weights.Yaw = math.NaN() }},
+		{"catch", func(p *Problem) { p.Catch = 1 }},
+		{"finish", func(p *Problem) { p.Catch, p.Finish = 0, 0 }},
+		{"spacing", func(p *Problem) { p.Spacing = 0 }},
+		{"rules.pins[0].id", func(p *Problem) { p.Rules.Pins = []Pin{{"zz", 1}} }},
+		{"rules.pins[0].seat", func(p *Problem) { p.Rules.Pins = []Pin{{"a01", 0}} }},
+		{"rules.must[0]", func(p *Problem) { p.Rules.Must = []string{"zz"} }},
+		{"rules.out[1]", func(p *Problem) { p.Rules.Out = []string{"a01", "zz"} }},
+		{"rules.apart[0]", func(p *Problem) { p.Rules.Apart = []Pair{{"a01", "zz"}} }},
+		{"rules.adjacent[0]", func(p *Problem) { p.Rules.Adjacent = []Pair{{"a01", "a01"}} }},
+		{"rules.never[0]", func(p *Problem) { p.Rules.Never = []Pair{{"", "a01"}} }},
+		{"rules.mean_mass", func(p *Problem) { p.Rules.MeanMass = -70 }},
+		{"rules.max_mass", func(p *Problem) { p.Rules.MaxMass = math.NaN() }},
+		{"rules.women_min", func(p *Problem) { p.Rules.WomenMin = -1 }},
+	} {
+		p := soundProblem(t)
+		c.spoil(&p)
+		_, err := Solve(context.Background(), p, Options{})
+		if fields := errorFields(err); !slices.Contains(fields, c.field) {
+			t.Errorf("%s: %v", c.field, err)
+		}
+	}
+}
+
+func errorFields(err error) (fields []string) {
+	var errs rigging.FieldErrors
+	errors.As(err, &errs)
+	for _, e := range errs {
+		fields = append(fields, e.Field)
+	}
+	return fields
+}
+
+func TestSoundProblemHasNothingWrong(t *testing.T) {
+	if err := check(soundProblem(t)); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestEverythingWrongIsListed(t *testing.T) {
+	p := soundProblem(t)
+	p.Candidates[0].Power, p.Candidates[1].Mass, p.Rules.Must = 0, 0, []string{"zz"}
+	_, err := Solve(context.Background(), p, Options{})
+	want := []string{"candidates[0].power", "candidates[1].mass", "rules.must[0]"}
+	if got := errorFields(err); !slices.Equal(got, want) {
+		t.Errorf("listed %v", got)
+	}
+}
+
+func TestBadLineupNamesTheSeat(t *testing.T) {
+	p := soundProblem(t)
+	delete(p.Candidates[2].SideCost, port)
+	sides := alternating(4)
+	for _, c := range []struct {
+		field string
+		l     selection.Lineup
+	}{
+		{"lineup.seats", selection.Lineup{Seats: []string{"a00"}, Sides: sides}},
+		{"lineup.sides", selection.Lineup{Seats: []string{"a00", "a01", "a02", "a03"}}},
+		{"lineup.seats[1]", selection.Lineup{Seats: []string{"a00", "zz", "a02", "a03"}, Sides: sides}},
+		{"lineup.seats[3]", selection.Lineup{Seats: []string{"a00", "a01", "a02", "a00"}, Sides: sides}},
+		{"lineup.seats[1]", selection.Lineup{Seats: []string{"a00", "a02", "a01", "a03"}, Sides: sides}},
+	} {
+		_, err := Evaluate(p, c.l)
+		if got := errorFields(err); !slices.Equal(got, []string{c.field}) {
+			t.Errorf("%s: %v", c.field, err)
+		}
+	}
+}
+
+// conflictOf solves a problem that has no line-up.
+func conflictOf(t *testing.T, p Problem) *ConflictError {
+	t.Helper()
+	_, err := Solve(context.Background(), p, Options{})
+	var conflict *ConflictError
+	if !errors.As(err, &conflict) {
+		t.Fatalf("no conflict: %v", err)
+	}
+	return conflict
+}
+
+func kinds(c *ConflictError) (out []RuleKind) {
+	for _, r := range c.Rules {
+		out = append(out, r.Kind)
+	}
+	return out
+}
+
+func TestConflictsNameTheirRules(t *testing.T) {
+	two := 2
+	for _, c := range []struct {
+		rules Rules
+		want  []RuleKind
+		text  string
+	}{
+		{Rules{Pins: []Pin{{"a00", 2}, {"a01", 2}}}, []RuleKind{RulePin, RulePin}, "Rower 00 sits in seat 2; Rower 01 sits in seat 2"},
+		{Rules{Pins: []Pin{{"a00", 2}, {"a00", 3}}}, []RuleKind{RulePin, RulePin}, "Rower 00 sits in seat 3"},
+		{Rules{Must: []string{"a00", "a03"}, Out: []string{"a03", "a04"}}, []RuleKind{RuleMust, RuleOut}, "Rower 03 has to row; Rower 03 does not row"},
+		{Rules{Must: []string{"a00", "a01", "a02", "a03", "a04"}}, slices.Repeat([]RuleKind{RuleMust}, 5), "Rower 04 has to row"},
+		{Rules{Must: []string{"a00", "a01"}, Never: []Pair{{"a01", "a00"}}}, []RuleKind{RuleMust, RuleMust, RuleNever}, "do not row together"},
+		{Rules{Pins: []Pin{{"a00", 1}, {"a01", 3}}, Adjacent: []Pair{{"a00", "a01"}}}, []RuleKind{RulePin, RulePin, RuleAdjacent}, "neighbours when both row"},
+		{Rules{Pins: []Pin{{"a00", 1}, {"a01", 2}}, Apart: []Pair{{"a00", "a01"}}}, []RuleKind{RulePin, RulePin, RuleApart}, "are not neighbours"},
+		{Rules{MeanMass: 20, WomenMin: 1}, []RuleKind{RuleMeanMass}, "the mean mass of the crew is limited"},
+		{Rules{MaxMass: 20, MenMin: 1}, []RuleKind{RuleMaxMass}, "nobody" /* see below */},
+		{Rules{WomenMin: 3, WomenMax: &two}, []RuleKind{RuleWomenMin, RuleWomenMax}, "at least 3 women; at most 2 women"},
+		{Rules{WomenMin: 3, MenMin: 2}, []RuleKind{RuleWomenMin, RuleMenMin}, "at least 2 men"},
+		{Rules{Out: []string{"a00", "a01", "a02", "a03"}}, slices.Repeat([]RuleKind{RuleOut}, 4), "4 rowers are needed and there are 3"},
+	} {
+		p := soundProblem(t)
+		for i := range p.Candidates {
+			p.Candidates[i].Female = i%2 == 0
+		}
+		p.Rules = c.rules
+		got := conflictOf(t, p)
+		if !slices.Equal(kinds(got), c.want) {
+			t.Errorf("%+v: %v", c.rules, got)
+		}
+		if c.text == "nobody" {
+			c.text = "4 rowers are needed and there are 0"
+		}
+		if !strings.Contains(got.Error(), c.text) {
+			t.Errorf("%q does not say %q", got, c.text)
+		}
+	}
+}
+
+func TestTooFewForASide(t *testing.T) {
+	p := soundProblem(t)
+	for i := range p.Candidates {
+		if i > 0 {
+			p.Candidates[i].SideCost = map[rigging.Side]float64{stbd: 0}
+		}
+	}
+	got := conflictOf(t, p)
+	want := []Shortage{{Side: port, Need: 2, Have: 1}}
+	if len(got.Rules) != 0 || !slices.Equal(got.Shortages, want) {
+		t.Errorf("%v: %+v", got, got.Shortages)
+	}
+	if text := "2 on port are needed and 1 can row there"; !strings.Contains(got.Error(), text) {
+		t.Errorf("%q does not say %q", got, text)
+	}
+}
+
+func TestPatternNobodyCanRow(t *testing.T) {
+	p := soundProblem(t)
+	p.Pattern = alternating(4)
+	for i := range p.Candidates {
+		p.Candidates[i].SideCost = map[rigging.Side]float64{stbd: 0}
+		if i < 2 {
+			p.Candidates[i].SideCost = map[rigging.Side]float64{port: 0}
+		}
+	}
+	p.Rules.Pins = []Pin{{"a00", 1}}
+	if got := conflictOf(t, p); !slices.Equal(kinds(got), []RuleKind{RulePattern, RulePin}) {
+		t.Errorf("%v", got)
+	}
+}
+
+func TestSeatThatNobodyMayTake(t *testing.T) {
+	p := soundProblem(t)
+	p.Class = class(t, "4x")
+	p.Rules.Pins = []Pin{{"a00", 2}}
+	p.Rules.Out = []string{"a00"}
+	got := conflictOf(t, p)
+	if !slices.Equal(got.Shortages, []Shortage{{Seat: 2, Need: 1}}) || !strings.Contains(got.Error(), "nobody may take seat 2") {
+		t.Errorf("%v: %+v", got, got.Shortages)
+	}
+}
+
+func TestFewerCandidatesThanSeats(t *testing.T) {
+	p := soundProblem(t)
+	p.Candidates = p.Candidates[:3]
+	got := conflictOf(t, p)
+	if want := "the candidates do not make a crew: 4 rowers are needed and there are 3"; got.Error() != want {
+		t.Errorf("%q", got)
+	}
+}

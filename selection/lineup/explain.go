@@ -1,0 +1,116 @@
+package lineup
+
+import (
+	"context"
+	"slices"
+
+	"thole/selection"
+)
+
+// Swap is what an exchange of two athletes would do to a line-up.
+type Swap struct {
+	First     string // the athlete in Seat
+	Second    string // the athlete in OtherSeat, or on the bench
+	Seat      int    // 1 is bow
+	OtherSeat int    // 0 when Second is on the bench
+
+	// Possible is false when one of them cannot row the other's side; then
+	// there is nothing to compare.
+	Possible bool
+	Change   float64 // s, positive when the line-up gets worse
+	Terms    Terms   // the change of each term
+	Breaks   []Rule  // that the changed line-up does not keep
+}
+
+// Swaps returns, for every pair of athletes in the boat and every athlete in
+// it with every one on the bench, what their exchange would change. The sides
+// stay with the seats. Seats come bow first, the bench by name.
+func Swaps(p Problem, l selection.Lineup) ([]Swap, error) {
+	q, crew, r, err := place(p, l)
+	if err != nil {
+		return nil, err
+	}
+	base := q.terms(crew, r)
+	var swaps []Swap
+	for s := range crew {
+		for t := s + 1; t < len(crew); t++ {
+			swaps = append(swaps, q.swap(crew, r, base, s, crew[t], t))
+		}
+		for j := range q.athletes {
+			if !slices.Contains(crew, j) {
+				swaps = append(swaps, q.swap(crew, r, base, s, j, -1))
+			}
+		}
+	}
+	return swaps, nil
+}
+
+// swap exchanges the athlete in seat s with athlete j, who has seat t or, for
+// t < 0, none.
+func (q *squad) swap(crew []int, r *rig, base Terms, s, j, t int) Swap {
+	i := crew[s]
+	out := Swap{First: q.athletes[i].ID, Second: q.athletes[j].ID, Seat: s + 1, OtherSeat: t + 1}
+	next := slices.Clone(crew)
+	next[s] = j
+	if t >= 0 {
+		next[t] = i
+	}
+	if q.sweep() && (!q.canRow(j, r.sides[s]) || t >= 0 && !q.canRow(i, r.sides[t])) {
+		return out
+	}
+	out.Possible = true
+	terms := q.terms(next, r)
+	out.Change = terms.Total() - base.Total()
+	out.Terms = Terms{
+		Pace: terms.Pace - base.Pace, Side: terms.Side - base.Side, Seat: terms.Seat - base.Seat,
+		Likeness: terms.Likeness - base.Likeness, Yaw: terms.Yaw - base.Yaw,
+	}
+	out.Breaks = q.broken(next, r)
+	return out
+}
+
+// Loss is what the crew would lose without one athlete.
+type Loss struct {
+	ID       string
+	Seat     int     // in the line-up asked about; 1 is bow
+	Possible bool    // whether the rules can be kept without them
+	Best     Scored  // the best line-up without them
+	Cost     float64 // s by which Best is worse than the line-up asked about
+	Proven   bool
+}
+
+// Without returns, for each athlete of a line-up, bow first, the best line-up
+// that can do without them. The athlete's own pins and musts are dropped, all
+// other rules kept. A search that ctx cut short is marked as not proven.
+func Without(ctx context.Context, p Problem, l selection.Lineup) ([]Loss, error) {
+	q, crew, r, err := place(p, l)
+	if err != nil {
+		return nil, err
+	}
+	base := q.terms(crew, r).Total()
+	losses := make([]Loss, len(crew))
+	inParallel(len(crew), func(s int) {
+		losses[s] = q.without(ctx, crew[s])
+		losses[s].Seat = s + 1
+		losses[s].Cost = losses[s].Best.Terms.Total() - base
+		if !losses[s].Possible {
+			losses[s].Cost = 0
+		}
+	})
+	return losses, nil
+}
+
+func (q *squad) without(ctx context.Context, i int) Loss {
+	out := Loss{ID: q.athletes[i].ID}
+	rules := q.p.Rules
+	rules.Pins = slices.DeleteFunc(slices.Clone(rules.Pins), func(p Pin) bool { return p.ID == out.ID })
+	rules.Must = slices.DeleteFunc(slices.Clone(rules.Must), func(id string) bool { return id == out.ID })
+	rules.Out = append(slices.Clone(rules.Out), out.ID)
+	found := q.search(ctx, q.limits(rules), Options{})
+	out.Proven = found.proven
+	if len(found.list) > 0 {
+		out.Possible = true
+		out.Best = q.scored(found.list[0].x, found.rigs[found.list[0].order])
+	}
+	return out
+}

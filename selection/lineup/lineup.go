@@ -1,0 +1,161 @@
+// Package lineup finds who should sit where: the best seat orders of a squad
+// for one boat, proven best, with what each costs and how firm the choice is.
+//
+// # What is minimised
+//
+// A line-up is judged in seconds over the race, as the sum of five terms
+// ([Terms]):
+//
+//		total = pace + side + seat + likeness + yaw
+//
+//	  - pace is the time the crew's summed power and mass predict ([Pace]);
+//	  - side is each athlete's own cost of rowing the side they are given;
+//	  - seat is the coach's table of costs of an athlete in a seat;
+//	  - likeness is Weights.Likeness times the weighted mean of the distance
+//	    D(f, g) = ½∫|f − g| between the stroke shapes (unit area) of all pairs,
+//	    with weight 1 for neighbours in rhythm, ½ for neighbours in the boat
+//	    that are not, and 1/10 for all others;
+//	  - yaw is Weights.Yaw times the mean square over the drive of the moment
+//	    about the vertical axis, against that of the alternating rig with equal
+//	    rowers.
+//
+// Likeness and yaw carry weights that the coach sets. Neither is a measured
+// gain in speed: matched curves are a coaching hypothesis that pairs on the
+// water did not bear out (A. Baudouin and D. Hawkins, "Investigation of
+// biomechanical factors affecting rowing performance", J. Biomech. 37, 2004,
+// p. 969), and no gain has been published for any order of the sides. Say so
+// wherever the numbers are shown.
+//
+// # How it is solved
+//
+// The search is exact: see the files task.go, bound.go and search.go. Equal
+// input gives the same answer whatever the order of the candidates; totals
+// that agree to a nanosecond count as ties, which the names decide, bow first.
+package lineup
+
+import (
+	"thole/rigging"
+	"thole/selection"
+)
+
+// Problem is a squad, a boat and what counts.
+type Problem struct {
+	Class rigging.Class
+
+	// Pattern gives the side of every seat, bow first, in a sweep boat. Empty
+	// means free: any order with as many ports as starboards. A zero entry
+	// leaves that one seat free. Sculling boats take none.
+	Pattern []rigging.Side
+
+	Candidates []selection.Athlete
+	Pace       Pace
+	SeatCosts  []SeatCost
+	Weights    Weights
+
+	// Catch and Finish are the oar angles at the ends of the drive in rad,
+	// negative towards the catch; only the yaw term of a sweep boat needs
+	// them.
+	Catch, Finish rigging.Angle
+
+	// Spacing is the distance from seat to seat in m; only the yaw term needs
+	// it.
+	Spacing float64
+
+	Rules Rules
+}
+
+// The arc and spacing to take when nothing was measured (common practice for
+// sweep boats), and the weights to start from (a judgement).
+const (
+	DefaultCatch   = -55 * rigging.Degree
+	DefaultFinish  = 34 * rigging.Degree
+	DefaultSpacing = 1.4 // m
+)
+
+// DefaultWeights are a starting point, not a finding.
+var DefaultWeights = Weights{Likeness: 5, Yaw: 0.5}
+
+// Weights say what the two criteria without a measured effect are worth.
+type Weights struct {
+	Likeness float64 // s for a mean distance D of 1 between stroke shapes
+	Yaw      float64 // s for the mean-square moment of the alternating rig
+}
+
+// SeatCost is the coach's cost in s of an athlete in a seat.
+type SeatCost struct {
+	ID   string
+	Seat int // 1 is bow
+	Cost float64
+}
+
+// Rules are what a line-up has to respect. The zero value asks for nothing.
+type Rules struct {
+	Pins []Pin
+	Must []string // athletes that have to row
+	Out  []string // athletes that must not row
+
+	Apart    []Pair // never in neighbouring seats
+	Adjacent []Pair // in neighbouring seats when both row
+	Never    []Pair // never both in the boat
+
+	MeanMass float64 // most the crew may weigh on average, kg; 0 for no limit
+	MaxMass  float64 // most any rower may weigh, kg; 0 for no limit
+
+	WomenMin, MenMin int
+	WomenMax, MenMax *int // nil for no limit
+}
+
+// Pin puts an athlete in a seat.
+type Pin struct {
+	ID   string
+	Seat int // 1 is bow
+}
+
+// Pair names two athletes, in either order.
+type Pair struct{ First, Second string }
+
+// Terms are the parts of a line-up's cost in s over the race.
+type Terms struct{ Pace, Side, Seat, Likeness, Yaw float64 }
+
+// Total is the sum of the terms in s.
+func (t Terms) Total() float64 { return t.Pace + t.Side + t.Seat + t.Likeness + t.Yaw }
+
+// Scored is a line-up with what it costs.
+type Scored struct {
+	Lineup selection.Lineup
+	Terms  Terms
+	Speed  float64 // m/s, from the pace alone
+}
+
+// Options steer [Solve]. The zero value asks for the best line-up alone.
+type Options struct {
+	Count    int // how many line-ups to list; 0 means 1
+	MaxNodes int // stop after so many nodes of the search; 0 for no limit
+
+	// Progress, when given, is called from time to time from the goroutine
+	// that called Solve.
+	Progress func(Progress)
+}
+
+// Progress tells how far a search has come.
+type Progress struct {
+	Nodes      int
+	Best       float64 // s, the best total so far; +Inf before the first
+	LowerBound float64 // s, no line-up can cost less
+}
+
+// Result is the answer of [Solve].
+type Result struct {
+	Lineups []Scored // best first
+
+	// Proven tells that nothing outside Lineups beats anything in it. A
+	// search that was cancelled is not proven, and its gap is
+	// Lineups[0].Terms.Total() − LowerBound.
+	Proven     bool
+	LowerBound float64 // s; the best total itself when proven
+	Nodes      int     // of the search, a measure of the work
+
+	// NoCurve lists the candidates judged by the squad's mean curve for want
+	// of their own.
+	NoCurve []string
+}

@@ -1,0 +1,370 @@
+package lineup
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+)
+
+// The search is depth first: the open row with the fewest values left is
+// decided next, cheapest value first. A node with many completions is given a
+// table of its own and a few rounds of dual ascent; the others live on what
+// their ancestors' tables have left.
+const (
+	rootTouches = 10
+	rootSweeps  = 12
+	nodeSweeps  = 3
+	manyWays    = 10000 // completions from which a node is worth sweeps
+	fewWays     = 300   // completions at which sweeps stop
+	worthASweep = 0.1   // share of the slack a sweep has to gain to be followed by another
+)
+
+// searcher runs tasks of one size, one after the other, against one board.
+type searcher struct {
+	*bounder
+	ctx    context.Context
+	board  *board
+	order  int     // number of the task, for the board
+	floor  float64 // no assignment of any task still to come costs less
+	levels []level
+	nodes  int
+	most   int  // nodes allowed
+	first  bool // whether the first assignment found is enough
+	over   bool // whether the search was stopped
+	tell   func(nodes int, best, lower float64)
+}
+
+// level is the work space of one depth.
+type level struct {
+	node    node
+	tables  [2]table
+	dom     []int
+	un      []float64
+	values  []int
+	placed  []bool
+	pending float64 // bound of what is left to do at this level
+}
+
+func newSearcher(ctx context.Context, seats, items, room int) *searcher {
+	s := &searcher{
+		bounder: newBounder(seats, items), ctx: ctx, board: &board{room: room},
+		floor: inf, levels: make([]level, seats+1), most: math.MaxInt,
+	}
+	s.limit = func() float64 {
+		last, _ := s.board.full()
+		return last.cost + tie
+	}
+	for d := range s.levels {
+		l := &s.levels[d]
+		l.dom = make([]int, (seats-min(d, seats))*items)
+		l.un = make([]float64, len(l.dom))
+		l.placed = make([]bool, seats)
+		l.pending = inf
+	}
+	return s
+}
+
+// run searches one task; it may be called again with another of the same size.
+func (s *searcher) run(t *task, order int) {
+	s.task, s.order = t, order
+	root := s.root()
+	if s.open(root) && s.tighten(root, 0, rootSweeps) {
+		s.explore(root, 0)
+	}
+}
+
+// open makes a root fit for filtering: as long as a pair cost is negative,
+// the unary costs alone bound nothing.
+func (s *searcher) open(root *node) bool {
+	if !s.assign(root) || !s.approach(root, rootTouches) {
+		return false
+	}
+	if slices.ContainsFunc(s.task.pair, isNegative) && !s.sweep(root, false) {
+		return false
+	}
+	s.relax(root)
+	return s.settle(root)
+}
+
+// runPlain searches a task whose pair costs are 0 or +Inf.
+func (s *searcher) runPlain(t *task) {
+	s.task = t
+	if root := s.root(); s.settle(root) {
+		s.explore(root, 0)
+	}
+}
+
+// root turns the task into the first node.
+func (s *searcher) root() *node {
+	n := s.bare()
+	tab := n.tab
+	tab.resize()
+	copy(tab.pair, s.task.pair)
+	clear(tab.bench)
+	return n
+}
+
+// bare is the root but for the pair costs, which the assignment bound does
+// not ask for.
+func (s *searcher) bare() *node {
+	t, l := s.task, &s.levels[0]
+	tab := &l.tables[0]
+	tab.seat, tab.item = tab.seat[:0], tab.item[:0]
+	for a := range t.seats {
+		tab.seat = append(tab.seat, a)
+	}
+	for i := range t.items {
+		tab.item = append(tab.item, i)
+	}
+	tab.sort(t)
+	n := l.reset(tab)
+	n.at = touch{pull: make([]float64, t.items)}
+	for a := range t.seats {
+		n.open(l, a)
+		for i, cost := range t.unary[a] {
+			if cost < inf {
+				n.keep(i, cost)
+				n.alive[i] = true
+			}
+		}
+	}
+	for i, must := range t.must {
+		if must {
+			n.bench[i] = mustCost
+		}
+	}
+	return n
+}
+
+// mustCost is the cost in s of leaving out an item that must not be. What it
+// is does not matter to the answer, which is checked, but to the bound.
+const mustCost = 1e4
+
+// reset empties the level's node for a table.
+func (l *level) reset(tab *table) *node {
+	n := &l.node
+	cols := len(tab.item)
+	n.tab, n.rows, n.dom, n.un = tab, n.rows[:0], n.dom[:0], n.un[:0]
+	n.bench = append(n.bench[:0], make([]float64, cols)...)
+	n.alive = append(n.alive[:0], make([]bool, cols)...)
+	n.placed = append(n.placed[:0], make([]bool, len(l.placed))...)
+	n.lower, n.power, n.load, n.marks = 0, 0, 0, 0
+	return n
+}
+
+// open appends an empty row.
+func (n *node) open(l *level, row int) {
+	k, cols := len(n.rows), len(n.tab.item)
+	n.rows = append(n.rows, row)
+	n.dom = append(n.dom, l.dom[k*cols:][:0:cols])
+	n.un = append(n.un, l.un[k*cols:][:0:cols])
+}
+
+// keep appends a value to the last row.
+func (n *node) keep(c int, cost float64) {
+	last := len(n.rows) - 1
+	n.dom[last] = append(n.dom[last], c)
+	n.un[last] = append(n.un[last], cost)
+}
+
+// tighten runs sweeps over a node; false when no wanted completion is left.
+func (s *searcher) tighten(n *node, depth, sweeps int) bool {
+	if len(n.rows) < 2 {
+		return true
+	}
+	before := math.Inf(-1)
+	for k := range sweeps {
+		s.ownTable(n, depth)
+		if !s.sweep(n, k%2 == 1) || !s.settle(n) {
+			return false
+		}
+		slack := s.slack(n)
+		s.filterPairs(n, slack)
+		now := n.lower + s.rest(n)
+		if n.completions() < fewWays || now-before < worthASweep*slack {
+			break
+		}
+		before = now
+	}
+	return true
+}
+
+// ownTable gives the node a table of its own.
+func (s *searcher) ownTable(n *node, depth int) {
+	l := &s.levels[depth]
+	to := &l.tables[0]
+	if n.tab == to {
+		to = &l.tables[1]
+	}
+	to.fill(n, s.task)
+}
+
+// explore searches the completions of n.
+func (s *searcher) explore(n *node, depth int) {
+	s.nodes++
+	l := &s.levels[depth]
+	l.pending = n.lower + s.rest(n)
+	if s.stop() {
+		return
+	}
+	if len(n.rows) == 0 {
+		s.found()
+		l.pending = inf
+		return
+	}
+	a := n.narrowest()
+	for _, x := range l.byCost(n.un[a]) {
+		slack := s.slack(n)
+		if n.un[a][x] > slack {
+			break
+		}
+		l.pending = n.lower + s.rest(n) + n.un[a][x]
+		if c, ok := s.child(n, depth, a, x); ok {
+			s.explore(c, depth+1)
+			if s.over {
+				return
+			}
+		}
+	}
+	l.pending = inf
+}
+
+// stop notes whether the search has to end, and reports progress.
+func (s *searcher) stop() bool {
+	if s.nodes > s.most || s.ctx.Err() != nil || s.first && len(s.board.list) > 0 {
+		s.over = true
+	}
+	if s.tell != nil && s.nodes%64 == 0 {
+		s.tell(s.nodes, s.best(), s.lower())
+	}
+	return s.over
+}
+
+func (s *searcher) best() float64 {
+	if len(s.board.list) == 0 {
+		return inf
+	}
+	return s.board.list[0].cost
+}
+
+// lower bounds every assignment, seen or not.
+func (s *searcher) lower() float64 {
+	low := min(s.best(), s.floor)
+	for d := range s.levels {
+		low = min(low, s.levels[d].pending)
+	}
+	return low
+}
+
+// found lists the assignment in x.
+func (s *searcher) found() {
+	e := entry{cost: s.task.cost(s.x), x: s.x, order: s.order}
+	if s.board.add(e) && s.board.list[0].compare(e) == 0 {
+		s.climb(slices.Clone(s.x))
+	}
+}
+
+// narrowest returns the open row with the fewest values.
+func (n *node) narrowest() int {
+	best := 0
+	for a, dom := range n.dom {
+		if len(dom) < len(n.dom[best]) {
+			best = a
+		}
+	}
+	return best
+}
+
+// byCost orders the values of a row by cost; those that tie keep their order,
+// which is by name.
+func (l *level) byCost(un []float64) []int {
+	l.values = l.values[:0]
+	for x := range un {
+		l.values = append(l.values, x)
+	}
+	slices.SortFunc(l.values, func(x, y int) int {
+		return cmp.Or(cmp.Compare(math.Round(un[x]/tie), math.Round(un[y]/tie)), x-y)
+	})
+	return l.values
+}
+
+// child returns n with value x of row a chosen; false when that leaves no
+// completion worth listing.
+func (s *searcher) child(n *node, depth, a, x int) (*node, bool) {
+	t, l := n.tab, &s.levels[depth+1]
+	r, c := n.rows[a], n.dom[a][x]
+	k := l.reset(t)
+	s.x[t.seat[r]] = t.item[c]
+	copy(k.placed, n.placed)
+	k.placed[t.seat[r]] = true
+	n.at.copyTo(&k.at)
+	k.lower = n.lower + n.un[a][x]
+	k.power = n.power + s.task.power[t.item[c]]
+	k.load = n.load + s.task.load[t.item[c]]
+	k.marks = n.marks
+	if s.task.marked[t.item[c]] {
+		k.marks++
+	}
+	copy(k.alive, n.alive)
+	k.alive[c] = false
+	for j, cost := range t.benchOf(r, c) {
+		k.bench[j] = n.bench[j] + cost
+	}
+	for o := range n.rows {
+		if o != a && !k.condition(l, n, o, r, c) {
+			return nil, false
+		}
+	}
+	s.benchEmpty(k)
+	if len(k.rows) == 0 {
+		return k, s.approach(k, 1) && s.slack(k) >= 0 && !s.beaten(k)
+	}
+	if !s.settle(k) || s.beaten(k) {
+		return nil, false
+	}
+	if !s.first && len(k.rows) >= 3 && k.completions() > manyWays {
+		return k, s.tighten(k, depth+1, nodeSweeps)
+	}
+	return k, true
+}
+
+// condition opens row o of n in k, with what its values cost beside column c
+// in table row r; false when none is left.
+func (k *node) condition(l *level, n *node, o, r, c int) bool {
+	t, q := n.tab, n.rows[o]
+	cols := len(t.item)
+	k.open(l, q)
+	for y, d := range n.dom[o] {
+		var cost float64
+		if r < q {
+			cost = t.pairOf(r, q)[c*cols+d]
+		} else {
+			cost = t.pairOf(q, r)[d*cols+c]
+		}
+		if d != c && cost < inf {
+			k.keep(d, n.un[o][y]+cost)
+		}
+	}
+	return len(k.dom[len(k.dom)-1]) > 0
+}
+
+// beaten tells whether every completion of n, at best, ties with the last
+// entry of a full board and comes after it by name.
+func (s *searcher) beaten(n *node) bool {
+	last, full := s.board.full()
+	if !full || n.lower+s.rest(n) < last.cost-tie {
+		return false
+	}
+	for a, r := range n.rows {
+		least := len(s.task.load)
+		for _, c := range n.dom[a] {
+			least = min(least, n.tab.item[c])
+		}
+		s.x[n.tab.seat[r]] = least
+	}
+	order := slices.Compare(s.x, last.x)
+	return order > 0 || order == 0 && s.order >= last.order
+}
+
+func isNegative(v float64) bool { return v < 0 }

@@ -1,0 +1,267 @@
+package lineup
+
+import (
+	"cmp"
+	"context"
+	"slices"
+)
+
+// Solve finds the best line-ups of the problem. It answers bad input with
+// [rigging.FieldErrors] and rules that cannot be met together with a
+// [*ConflictError]. When ctx is cancelled it returns what it has with the
+// bound it has proven and no error.
+func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
+	q, err := prepare(p)
+	if err != nil {
+		return Result{}, err
+	}
+	found := q.search(ctx, q.limits(p.Rules), o)
+	if len(found.list) == 0 && found.proven {
+		return Result{}, q.conflict()
+	}
+	result := Result{Proven: found.proven, LowerBound: found.lower, Nodes: found.nodes, NoCurve: q.noCurve}
+	for _, e := range found.list {
+		result.Lineups = append(result.Lineups, q.scored(e.x, found.rigs[e.order]))
+	}
+	return result, nil
+}
+
+// prepare checks a problem and turns it into numbers.
+func prepare(p Problem) (*squad, error) {
+	if err := check(p); err != nil {
+		return nil, err
+	}
+	return newSquad(p), nil
+}
+
+// outcome is what a search has found.
+type outcome struct {
+	list   []entry
+	rigs   []*rig // by entry.order
+	proven bool
+	lower  float64
+	nodes  int
+}
+
+// start is where the search of one rig begins.
+type start struct {
+	rig   *rig
+	lower float64 // no line-up of the rig costs less
+	crew  []int   // of the relaxed problem; nil when it has none
+}
+
+// search finds the best line-ups over all rigs.
+func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
+	out := outcome{rigs: q.rigs(), lower: inf, proven: true}
+	if len(q.athletes) < q.seats {
+		return out
+	}
+	s := newSearcher(ctx, q.seats, len(q.athletes), max(o.Count, 1))
+	if o.MaxNodes > 0 {
+		s.most = o.MaxNodes
+	}
+	if o.Progress != nil {
+		s.tell = func(nodes int, best, lower float64) { o.Progress(Progress{nodes, best, lower}) }
+	}
+	t := newTask(q.seats, len(q.athletes))
+	starts, tan := q.starts(s, l, t, out.rigs)
+	for k, st := range starts {
+		if last, _ := s.board.full(); st.crew == nil || st.lower > last.cost+tie {
+			break
+		}
+		s.floor = inf
+		if k+1 < len(starts) {
+			s.floor = starts[k+1].lower
+		}
+		if len(s.board.list) > 0 {
+			tan = newTangentAt(q, s.board.list[0].x)
+		}
+		if q.price(t, l, st.rig, tan); !s.searchRig(q, l, t, st) {
+			s.floor = min(s.floor, st.lower)
+			break
+		}
+	}
+	out.list, out.nodes, out.proven = s.board.list, s.nodes, !s.over
+	if out.proven {
+		s.floor = inf
+	}
+	out.lower = s.lower()
+	return out
+}
+
+// searchRig searches the line-ups of one rig, for which t is; false when it
+// was stopped.
+func (s *searcher) searchRig(q *squad, l *limits, t *task, st start) bool {
+	s.task, s.order = t, st.rig.order
+	s.climb(slices.Clone(st.crew))
+	if s.stop() {
+		return false
+	}
+	if len(s.board.list) == 0 {
+		// Without a line-up to beat, the search could not leave anything out.
+		crew, over := q.anyCrew(s.ctx, l, st.rig)
+		if s.over = over; over {
+			return false
+		}
+		if crew == nil {
+			return true
+		}
+		s.climb(crew)
+	}
+	s.run(t, st.rig.order)
+	return !s.over
+}
+
+// firstTangent touches the pace at a crew of average athletes.
+func (q *squad) firstTangent() tangent {
+	var power, mass float64
+	for i := range q.power {
+		power += q.power[i]
+		mass += q.mass[i]
+	}
+	share := float64(q.seats) / float64(len(q.power))
+	return newTangent(q.p.Pace, power*share, mass*share)
+}
+
+func newTangentAt(q *squad, crew []int) tangent {
+	power, mass := q.crewSum(crew)
+	return newTangent(q.p.Pace, power, mass)
+}
+
+// price writes the costs of a rig into t, with the pace split into what is
+// linear about tan and the rest.
+func (q *squad) price(t *task, l *limits, r *rig, tan tangent) {
+	q.priceSeats(t, l, r, tan)
+	for s := range t.seats {
+		for u := s + 1; u < t.seats; u++ {
+			like, m := q.p.Weights.Likeness*r.kinship[s][u], t.pairOf(s, u)
+			for k, d := range q.distance {
+				m[k] = like * d
+			}
+		}
+	}
+	t.forbidRepeats()
+	q.constrainPairs(t, l)
+	t.cost = func(x []int) float64 {
+		if !t.permits(x) {
+			return inf
+		}
+		return q.terms(x, r).Total()
+	}
+}
+
+// priceSeats writes all but the pair costs.
+func (q *squad) priceSeats(t *task, l *limits, r *rig, tan tangent) {
+	for s := range t.seats {
+		for i := range t.items {
+			t.unary[s][i] = q.linear(s, i, r, tan)
+		}
+	}
+	copy(t.power, q.power)
+	t.rest = tan.rest
+	if q.yawUnit > 0 {
+		t.lever, t.gram = r.lever, q.gram
+	}
+	q.constrainSeats(t, l, r)
+}
+
+// linear is what athlete i in seat s costs whoever else rows.
+func (q *squad) linear(s, i int, r *rig, tan tangent) float64 {
+	cost := q.seatCost[s*len(q.power)+i] + tan.perPower*q.power[i] + tan.perMass*q.mass[i]
+	if q.sweep() {
+		cost += q.sideCost(i, r.sides[s])
+	}
+	return cost
+}
+
+// starts bounds every rig and orders them by what they promise; t is scratch.
+// The bounds use the tangent that is returned.
+func (q *squad) starts(s *searcher, l *limits, t *task, rigs []*rig) ([]start, tangent) {
+	tan := q.firstTangent()
+	near := q.nearest()
+	for _, r := range rigs {
+		if st := q.start(s, l, t, r, tan, near); st.crew != nil {
+			tan = newTangentAt(q, st.crew)
+			break
+		}
+	}
+	starts := make([]start, 0, len(rigs))
+	for _, r := range rigs {
+		starts = append(starts, q.start(s, l, t, r, tan, near))
+	}
+	slices.SortStableFunc(starts, func(a, b start) int { return cmp.Compare(a.lower, b.lower) })
+	return starts, tan
+}
+
+// nearest returns, for each athlete, the least distances to others' curves in
+// ascending order, one for each other seat.
+func (q *squad) nearest() [][]float64 {
+	n := len(q.athletes)
+	near := make([][]float64, n)
+	for i := range near {
+		d := slices.Delete(slices.Clone(q.distance[i*n:][:n]), i, i+1)
+		slices.Sort(d)
+		near[i] = d[:min(q.seats-1, len(d))]
+	}
+	return near
+}
+
+// start bounds the line-ups of a rig by an assignment: in place of the pair
+// costs, each athlete is charged half the likeness to their nearest others,
+// nearest in the closest seats.
+func (q *squad) start(s *searcher, l *limits, t *task, r *rig, tan tangent, near [][]float64) start {
+	q.priceSeats(t, l, r, tan)
+	for seat := range t.seats {
+		kin := r.kinTo(seat)
+		for i := range t.items {
+			t.unary[seat][i] += q.p.Weights.Likeness / 2 * dot(kin, near[i])
+		}
+	}
+	s.task = t
+	n := s.bare()
+	if !s.assign(n) || !s.approach(n, rootTouches) {
+		return start{rig: r, lower: inf}
+	}
+	s.complete(n)
+	return start{rig: r, lower: n.lower + s.rest(n), crew: slices.Clone(s.whole)}
+}
+
+// kinTo returns how close each other seat is to one seat, closest first.
+func (r *rig) kinTo(seat int) []float64 {
+	var kin []float64
+	for s := range r.kinship {
+		if s != seat {
+			kin = append(kin, r.kinship[min(s, seat)][max(s, seat)])
+		}
+	}
+	slices.SortFunc(kin, func(a, b float64) int { return cmp.Compare(b, a) })
+	return kin
+}
+
+func dot(a, b []float64) (sum float64) {
+	for k := range min(len(a), len(b)) {
+		sum += a[k] * b[k]
+	}
+	return sum
+}
+
+// anyCrew finds a line-up of a rig that keeps the rules, nil when there is
+// none; over tells that ctx was cancelled before that was known. Where the
+// mass is limited it looks for a light crew.
+func (q *squad) anyCrew(ctx context.Context, l *limits, r *rig) (crew []int, over bool) {
+	t := newTask(q.seats, len(q.athletes))
+	if l.maxLoad < inf {
+		for s := range t.unary {
+			copy(t.unary[s], q.mass)
+		}
+	}
+	q.constrainSeats(t, l, r)
+	q.constrainPairs(t, l)
+	s := newSearcher(ctx, t.seats, t.items, 1)
+	s.first, s.limit = true, func() float64 { return t.maxLoad + loadSlack }
+	s.runPlain(t)
+	if len(s.board.list) > 0 {
+		return s.board.list[0].x, false
+	}
+	return nil, s.over
+}
