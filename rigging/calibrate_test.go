@@ -154,14 +154,17 @@ func TestSharperArcsPullHarder(t *testing.T) {
 	body := adult().Estimate(rigging.DefaultTape)
 	prior := rigging.DefaultPosture(class("1x"))
 	arc := measuredArc(t, scull(), body, habits(class("1x"), 33, 21, 0.02))
-	var misses, spreads []float64
+	var misses, spreads []float64 // negative, so that shrinking is rising
 	for _, sd := range []float64{8, 2, 0.5, 0.1} {
 		arc.SD = deg(sd)
 		cal := calibrate(t, body, prior, arc)
 		misses = append(misses, -math.Abs(float64(cal.CatchMiss[0])))
 		spreads = append(spreads, -float64(cal.LaybackSD))
 	}
-	if !slices.IsSorted(misses) || !slices.IsSorted(spreads) {
+	rise := func(values []float64) bool {
+		return slices.IsSorted(values) && len(slices.Compact(slices.Clone(values))) == len(values)
+	}
+	if !rise(misses) || !rise(spreads) {
 		t.Errorf("misses %v and spreads %v do not shrink", misses, spreads)
 	}
 	arc.SD = 0

@@ -134,7 +134,7 @@ func (d *EndDemand) judge(held bool) {
 	switch {
 	case !d.Possible || !held:
 		d.Reach = ReachBeyond
-	case d.Needed > d.Usual || d.Usual > d.Limit && d.Needed > d.Limit:
+	case d.Needed > d.Usual:
 		d.Reach = ReachEdge
 	default:
 		d.Reach = ReachWithin
@@ -244,8 +244,10 @@ func (c *Case) finishDemand(stroke *Stroke, target Angle, limits Limits) EndDema
 	up := hand - hip.Z
 	a := hip.X + c.Posture.FinishGap + c.Setup.Levers().Hand*target.sin()
 	if amplitude := math.Hypot(up, a); c.Body.Body.HalfDepth <= amplitude {
-		d.Needed = Angle(math.Atan2(a, up) + math.Asin(c.Body.Body.HalfDepth/amplitude))
-		d.Possible = d.Needed < 90*Degree
+		needed := Angle(math.Atan2(a, up) + math.Asin(c.Body.Body.HalfDepth/amplitude))
+		if d.Possible = needed < 90*Degree; d.Possible {
+			d.Needed = needed
+		}
 	}
 	m := *c
 	m.Posture.Layback = d.Limit

@@ -220,6 +220,18 @@ func TestOutOfReachIsSaid(t *testing.T) {
 	}
 }
 
+// TestNoLaybackBringsHandsUnderTheHips: below the hip joint, leaning back moves
+// the trunk's front to the stern.
+func TestNoLaybackBringsHandsUnderTheHips(t *testing.T) {
+	c := rigging.NewCase(scull(), adult())
+	c.Handle = &rigging.Handle{Catch: 0.25, Finish: 0.06}
+	stroke := solved(t, &c)
+	d := c.Demand(&stroke, rigging.Targets{Finish: stroke.Finish + deg(20)}, rigging.DefaultLimits()).Finish
+	if d.Possible || d.Needed != 0 || d.Reach != rigging.ReachBeyond {
+		t.Errorf("%+v", *d)
+	}
+}
+
 // TestEndsBeyondTheHullAreHeld: where the limits would carry the oar past the
 // largest angle considered, a target short of it is held, not out of reach.
 func TestEndsBeyondTheHullAreHeld(t *testing.T) {
