@@ -6,7 +6,7 @@ package api
 var demoAthletes = []demoAthlete{
 	{name: "Ingrid Sollberg", sex: "female", years: 26, days: 140, port: 0, starboard: 1.5, sculls: true, best2k: 424.6, pace6k: 112.4,
 		taken: []demoTaken{{ago: 410, stature: 182, mass: 76}, {ago: 31, stature: 182, span: 185, sitting: 94, mass: 75, drawUp: 28}},
-		note:  "Stroke of the women's four."},
+		note:  "Stroke of the women’s four."},
 	{name: "Maeve Tarrant", sex: "female", years: 29, days: 31, port: 2, starboard: 0, sculls: true, best2k: 438.2, pace6k: 116.1,
 		taken: []demoTaken{{ago: 31, stature: 176, span: 178, sitting: 91.5, mass: 70}}},
 	{name: "Chiamaka Obiora", sex: "female", years: 23, days: 260, port: 0, starboard: 0.5, sculls: true, best2k: 431.9, pace6k: 114.6,
@@ -110,14 +110,14 @@ var demoBoats = []demoBoat{
 			{ago: 370, by: boatman, why: overhaul, all: scullRig, seats: map[int]demoRig{2: {"heel_to_pin_cm": 23.5}}},
 			{ago: 44, by: boatman, why: "Jonas and Davide for the autumn head.", all: demoRig{"span_cm": 159.5, "inboard_cm": 88.5}, seats: map[int]demoRig{1: {"heel_to_pin_cm": 24, "gate_height_cm": 17.5}}},
 		}},
-	{BoatFields: BoatFields{Name: "Cuckoo", BoatClass: "2x", HullMassKg: ptr(31.0), BuiltForKg: ptr(55.0), Note: "Learners' double, wide and patient."},
+	{BoatFields: BoatFields{Name: "Cuckoo", BoatClass: "2x", HullMassKg: ptr(31.0), BuiltForKg: ptr(55.0), Note: "Learners’ double, wide and patient."},
 		work: []demoWork{{ago: 300, by: boatman, why: "Set low and narrow for juniors.", all: demoRig{
 			"span_cm": 156, "inboard_cm": 85.5, "oar_length_cm": 278, "heel_to_pin_cm": 16, "heel_depth_cm": 14, "plate_angle_deg": 40, "gate_height_cm": 14.5, "gate_difference_cm": 0.5, "stern_pitch_deg": 4,
 		}}}},
 	{BoatFields: BoatFields{Name: "Two Herons", BoatClass: "2-", HullMassKg: ptr(27.2), BuiltForKg: ptr(82.0)},
 		sides: []string{"starboard", "port"}, either: []int{1, 2},
 		work: []demoWork{{ago: 365, by: boatman, why: overhaul, all: sweepRig, seats: map[int]demoRig{1: {"spread_cm": 86, "inboard_cm": 116}, 2: {"spread_cm": 86, "inboard_cm": 116, "heel_to_pin_cm": 21.5}}}}},
-	{BoatFields: BoatFields{Name: "Kestrel", BoatClass: "4x", HullMassKg: ptr(52.5), BuiltForKg: ptr(72.0), Note: "Bought from a women's crew."},
+	{BoatFields: BoatFields{Name: "Kestrel", BoatClass: "4x", HullMassKg: ptr(52.5), BuiltForKg: ptr(72.0), Note: "Bought from a women’s crew."},
 		work: []demoWork{
 			{ago: 250, by: boatman, why: "As it came.", all: scullRig, seats: map[int]demoRig{
 				1: {"heel_to_pin_cm": 19, "gate_height_cm": 16}, 2: {"heel_to_pin_cm": 20.5}, 3: {"heel_to_pin_cm": 21, "stern_pitch_deg": 5}, 4: {"heel_to_pin_cm": 20, "gate_height_cm": 16.5},
@@ -130,13 +130,13 @@ var demoBoats = []demoBoat{
 		sides: []string{"port", "starboard", "starboard", "port"}, either: []int{2, 3},
 		work: []demoWork{
 			{ago: 365, by: boatman, why: overhaul, all: sweepRig},
-			{ago: 160, by: coach, why: "Men's four: longer levers.", all: demoRig{"spread_cm": 84.5, "inboard_cm": 114.5, "oar_length_cm": 375, "heel_to_pin_cm": 23}, seats: map[int]demoRig{2: {"heel_to_pin_cm": 24.5, "gate_height_cm": 18}, 4: {"gate_height_cm": 18}}},
+			{ago: 160, by: coach, why: "Men’s four: longer levers.", all: demoRig{"spread_cm": 84.5, "inboard_cm": 114.5, "oar_length_cm": 375, "heel_to_pin_cm": 23}, seats: map[int]demoRig{2: {"heel_to_pin_cm": 24.5, "gate_height_cm": 18}, 4: {"gate_height_cm": 18}}},
 		}},
-	{BoatFields: BoatFields{Name: "Nightjar", BoatClass: "8+", HullMassKg: ptr(97.0), BuiltForKg: ptr(86.0), Note: "Set for last year's men; the spring eight is mixed, from 164 to 190 cm."},
+	{BoatFields: BoatFields{Name: "Nightjar", BoatClass: "8+", HullMassKg: ptr(97.0), BuiltForKg: ptr(86.0), Note: "Set for last year’s men; the spring eight is mixed, from 164 to 190 cm."},
 		either: []int{3, 4, 5, 6},
 		work: []demoWork{
 			{ago: 390, by: boatman, why: overhaul, all: sweepRig},
-			{ago: 330, by: boatman, why: "Last year's men's eight.", all: demoRig{"spread_cm": 84, "inboard_cm": 114.5, "oar_length_cm": 375, "gate_height_cm": 18, "heel_depth_cm": 18, "heel_to_pin_cm": 23},
+			{ago: 330, by: boatman, why: "Last year’s men’s eight.", all: demoRig{"spread_cm": 84, "inboard_cm": 114.5, "oar_length_cm": 375, "gate_height_cm": 18, "heel_depth_cm": 18, "heel_to_pin_cm": 23},
 				seats: map[int]demoRig{1: {"heel_to_pin_cm": 21.5, "gate_height_cm": 17.5}, 4: {"heel_to_pin_cm": 24.5}, 5: {"heel_to_pin_cm": 25, "gate_height_cm": 18.5}, 6: {"heel_to_pin_cm": 24}, 7: {"stern_pitch_deg": 3}, 8: {"heel_to_pin_cm": 22}}},
 			{ago: 140, by: boatman, why: "New gates on the stroke pair.", seats: map[int]demoRig{7: {"stern_pitch_deg": 4, "gate_height_cm": 17.5}, 8: {"gate_height_cm": 17.5}}},
 		}},

@@ -97,7 +97,7 @@ func boatFigures(b *api.Boat) []entry {
 		return known(v, unit)
 	}
 	return []entry{
-		{"Hull", own(b.HullMassKg, b.Class.MinHullMassKg, "kg")},
+		{"Hull mass", own(b.HullMassKg, b.Class.MinHullMassKg, "kg")},
 		{"Built for rowers of", known(b.BuiltForKg, "kg")},
 		{"Waterline length", own(b.WaterlineLengthM, b.Class.WaterlineLengthM, "m")},
 		{"Waterline beam", own(b.WaterlineBeamM, b.Class.WaterlineBeamM, "m")},
@@ -143,7 +143,7 @@ func (s *site) boatFields(isNew bool) []value {
 	class.Kind = "select"
 	fields := []value{
 		textField("name", "Name", "").needed(), class,
-		numberField("hull_mass_kg", "Hull", "kg", "With riggers and shoes, without oars.", "as the class"),
+		numberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class"),
 		numberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", ""),
 		numberField("waterline_length_m", "Waterline length", "m", "", "as the class"),
 		numberField("waterline_beam_m", "Waterline beam", "m", "", "as the class"),

@@ -26,6 +26,7 @@ type drawnSeat struct {
 	Here     bool // the seat that the page is about
 	At       spot
 	Box      box
+	Hit      box // where a finger or a mouse picks it
 	NumberAt spot
 	Riggers  []drawnRigger
 	Words    string
@@ -106,7 +107,8 @@ func sideWords(b *api.Boat) string {
 func drawSeat(b *api.Boat, s *api.BoatSeat, here int, y, half float64) drawnSeat {
 	d := drawnSeat{
 		Number: s.Number, Address: seatAddress(b, s.Number), Here: s.Number == here, At: spot{0, y},
-		Box: box{-seatHalf, y - 9, 2 * seatHalf, 18}, NumberAt: spot{0, y + 27}, Words: seatWords(b, s),
+		Box: box{-seatHalf, y - 12, 2 * seatHalf, 23}, NumberAt: spot{0, y + 5.5}, Words: seatWords(b, s),
+		Hit: box{-usualPin - oarBeyond, y - seatPitch/2 + 6, 2 * (usualPin + oarBeyond), seatPitch},
 	}
 	for _, side := range [...]string{"port", "starboard"} {
 		if s.Side == "" || s.Side == side {
@@ -146,7 +148,7 @@ func drawRigger(b *api.Boat, s *api.BoatSeat, side string, y, half float64, spar
 	if s.Seat.InboardCm != nil && !b.Class.Scull {
 		inner = *s.Seat.InboardCm
 	}
-	x, pin := sign(side), y+12
+	x, pin := sign(side), y+22
 	at := spot{x * out, pin}
 	r := drawnRigger{
 		Class: side, Spare: spare, Pin: at, PinBox: spot{at.X - 6, at.Y - 6}, Letter: strings.ToUpper(side[:1]),
