@@ -63,7 +63,7 @@ func (Goal) orNumber() {}
 
 // SeatFit is the rig of one seat that comes nearest to its targets.
 type SeatFit struct {
-	Seat    Seat          `json:"seat" description:"The rig, every value filled in: it can be sent again."`
+	Seat    SeatValues    `json:"seat" description:"The rig, every value filled in: it can be sent again."`
 	Result  SeatSolution  `json:"result"`
 	Targets []AimedTarget `json:"targets" description:"What was aimed at, and what is kept as found."`
 	Changes []SeatChange  `json:"changes" description:"From the rig as sent to this one, in an order of work that does not undo itself."`
@@ -72,6 +72,25 @@ type SeatFit struct {
 	Unmet   []UnmetTarget `json:"unmet"`
 	Outside []string      `json:"outside" description:"Settings that stood outside their range; the fit started from the nearest end."`
 	Off     float64       `json:"off" description:"Root of the sum of squares of the misses, each counted in its tolerance."`
+}
+
+// SeatValues is the rig of one seat with every value that its class has. It can
+// be sent again as a Seat.
+type SeatValues struct {
+	SpanCm           *float64 `json:"span_cm,omitempty" description:"Sculling."`
+	SpreadCm         *float64 `json:"spread_cm,omitempty" description:"Sweep."`
+	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+	OarLengthCm      float64  `json:"oar_length_cm"`
+	InboardCm        float64  `json:"inboard_cm"`
+	GateHeightCm     float64  `json:"gate_height_cm"`
+	GateDifferenceCm *float64 `json:"gate_difference_cm,omitempty" description:"Sculling."`
+	HeelToPinCm      float64  `json:"heel_to_pin_cm"`
+	HeelDepthCm      float64  `json:"heel_depth_cm"`
+	PlateAngleDeg    float64  `json:"plate_angle_deg"`
+	BladePitchDeg    float64  `json:"blade_pitch_deg"`
+	SternPitchDeg    float64  `json:"stern_pitch_deg"`
+	OutwardPitchDeg  float64  `json:"outward_pitch_deg"`
+	SeatOverWaterCm  float64  `json:"seat_over_water_cm"`
 }
 
 // AimedTarget is one target with what came of it.
@@ -104,7 +123,7 @@ type RangeEnd struct {
 type UnmetTarget struct {
 	Target string  `json:"target"`
 	By     float64 `json:"by" description:"Reached less wanted, in the target's unit."`
-	Why    string  `json:"why" enum:"idle,junior,steps,cost,range,conflict,by_hand"`
+	Why    string  `json:"why" enum:"nothing_moves_it,junior,steps,cost,range,conflict,by_hand"`
 	Text   string  `json:"text"`
 }
 
@@ -278,7 +297,7 @@ func (in *solveInput) fitted(f *rigging.Fit) SeatFit {
 	at.seat.Setup = f.Setup
 	at.targets = fitEnds(f)
 	w := SeatFit{
-		Seat: wireSetup(&f.Setup), Result: at.answer(&f.Stroke), Binding: []string{}, Stops: []RangeEnd{}, Unmet: []UnmetTarget{},
+		Seat: wireSetup(&f.Setup), Result: at.answer(&f.Stroke), Binding: []string{},
 		Changes: []SeatChange{}, Outside: []string{}, Off: round(f.Off, 1e4),
 	}
 	w.Result.Cautions = append(wireCautions(f.Cautions), w.Result.Cautions...)
@@ -286,20 +305,32 @@ func (in *solveInput) fitted(f *rigging.Fit) SeatFit {
 	for _, c := range f.Changes {
 		w.Changes = append(w.Changes, wireChange(f.Setup.Class, c))
 	}
-	for _, stop := range f.Binding {
-		name := wireSetting(stop.Setting)
-		if !slices.Contains(w.Binding, name) {
-			w.Binding = append(w.Binding, name)
+	w.Unmet, w.Stops = unmetTargets(f), rangeEnds(f)
+	for _, stop := range w.Stops {
+		if !slices.Contains(w.Binding, stop.Setting) {
+			w.Binding = append(w.Binding, stop.Setting)
 		}
-		w.Stops = append(w.Stops, RangeEnd{name, map[bool]string{false: "min", true: "max"}[stop.High], round(stop.Gain, 100)})
-	}
-	for _, m := range f.Unmet {
-		w.Unmet = append(w.Unmet, UnmetTarget{wireTarget(m.Target), targetUnit(m.Target, m.By), string(m.Why), sentence(m.Why.Text())})
 	}
 	for _, s := range f.Outside {
 		w.Outside = append(w.Outside, wireSetting(s))
 	}
 	return w
+}
+
+func unmetTargets(f *rigging.Fit) []UnmetTarget {
+	list := []UnmetTarget{}
+	for _, m := range f.Unmet {
+		list = append(list, UnmetTarget{wireTarget(m.Target), targetUnit(m.Target, m.By), string(m.Why), sentence(m.Why.Text())})
+	}
+	return list
+}
+
+func rangeEnds(f *rigging.Fit) []RangeEnd {
+	list := []RangeEnd{}
+	for _, stop := range f.Binding {
+		list = append(list, RangeEnd{wireSetting(stop.Setting), map[bool]string{false: "min", true: "max"}[stop.High], round(stop.Gain, 100)})
+	}
+	return list
 }
 
 // fitEnds are the ends of the arc that a fit aimed at.
@@ -367,11 +398,17 @@ func wireChange(class rigging.Class, c rigging.Change) SeatChange {
 	}
 }
 
-// wireSetup puts a rig on the wire with every value its class has.
-func wireSetup(s *rigging.Setup) Seat {
-	seat := Seat{Side: s.Side.String(), SeatOverWaterCm: ptr(toCm(s.SeatOverWater))}
-	for _, name := range s.Class.Settings() {
-		*seat.setting(wireSetting(name)) = ptr(settingUnit(name, s.Value(name)))
+// wireSetup puts a rig on the wire.
+func wireSetup(s *rigging.Setup) SeatValues {
+	w := SeatValues{
+		OarLengthCm: toCm(s.OarLength), InboardCm: toCm(s.Inboard), GateHeightCm: toCm(s.GateHeight), HeelToPinCm: toCm(s.HeelToPin),
+		HeelDepthCm: toCm(s.HeelDepth), PlateAngleDeg: toDeg(s.PlateAngle), BladePitchDeg: toDeg(s.BladePitch),
+		SternPitchDeg: toDeg(s.SternPitch), OutwardPitchDeg: toDeg(s.OutwardPitch), SeatOverWaterCm: toCm(s.SeatOverWater),
 	}
-	return seat
+	if s.Class.Scull {
+		w.SpanCm, w.GateDifferenceCm = ptr(toCm(s.Span)), ptr(toCm(s.GateDifference))
+	} else {
+		w.SpreadCm, w.Side = ptr(toCm(s.Spread)), s.Side.String()
+	}
+	return w
 }

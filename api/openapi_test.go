@@ -270,6 +270,10 @@ func TestRequestsAndAnswersFitTheirDescription(t *testing.T) {
 	}
 }
 
+// settled names places of which the same is true in every answer, though their
+// types allow for more elsewhere.
+var settled []string
+
 // usage counts how members of answers were met: there, null or lacking.
 type usage struct{ there, null, lacking int }
 
@@ -283,6 +287,9 @@ func TestAnswersUseTheirDescriptionUp(t *testing.T) {
 			meet(t, route, answerSchema(t, route), s.send(t, route), met)
 		}
 		for place, u := range met {
+			if slices.ContainsFunc(settled, func(p string) bool { return strings.HasPrefix(place, p) }) {
+				continue
+			}
 			if u.there == 0 {
 				t.Errorf("%s is never answered", place)
 			}
@@ -300,6 +307,9 @@ func TestAnswersUseTheirDescriptionUp(t *testing.T) {
 // with |null where they may be null and ? where they may lack.
 func meet(t *testing.T, place string, schema *openapi3.Schema, value any, met map[string]*usage) {
 	t.Helper()
+	if len(schema.AnyOf) > 0 {
+		schema = schema.AnyOf[0].Value // the other is null
+	}
 	switch value := value.(type) {
 	case []any:
 		for _, item := range value {
@@ -334,8 +344,8 @@ func meet(t *testing.T, place string, schema *openapi3.Schema, value any, met ma
 }
 
 func memberPlace(place, name string, holder *openapi3.Schema) string {
-	inner := strings.TrimSuffix(place, "?") + "." + name
-	if holder.Properties[name].Value.Type.Includes("null") {
+	inner := strings.TrimSuffix(strings.TrimSuffix(place, "?"), "|null") + "." + name
+	if s := holder.Properties[name].Value; s.Type.Includes("null") || len(s.AnyOf) > 0 {
 		inner += "|null"
 	}
 	if !slices.Contains(holder.Required, name) {

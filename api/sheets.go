@@ -360,7 +360,7 @@ func (p *plan) tryOut(w *Sheet, g *gathered) {
 		g.add(m.Seat, p.sideCautions(m)...)
 		if stroke, err := in.seat.Solve(); err == nil {
 			seat.Planned = &ArcEnds{toDeg(stroke.Catch), toDeg(stroke.Finish)}
-			g.add(m.Seat, in.answer(&stroke).Cautions...)
+			g.add(m.Seat, wireCautions(in.seat.Cautions(&stroke, &in.measures))...)
 		}
 		rig, any := seat.rig(p.boat.SeatOverWaterCm, true)
 		setup := rig.setup(p.class)
@@ -514,6 +514,12 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 // DeleteSheet removes a work sheet. One that has changed a rig stays.
 func (s *Service) DeleteSheet(ctx context.Context, r IDRequest) (Removed, error) {
 	return Removed{ID: r.ID}, recordError(s.store.DeleteSheet(ctx, r.ID))
+}
+
+// LineupName names a line-up.
+type LineupName struct {
+	ID   int64
+	Name string
 }
 
 // LineupsFor lists the line-ups on record of a boat's class, those for the boat

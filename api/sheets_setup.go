@@ -40,22 +40,19 @@ type CrewPlace struct {
 
 // Setup is what to set on a boat for a crew.
 type Setup struct {
-	Boat     Boat           `json:"boat" description:"As found."`
-	Lineup   *LineupName    `json:"lineup"`
-	Targets  []CommonTarget `json:"targets"`
-	Movable  []string       `json:"movable" description:"Settings that can be moved at every seat of the crew."`
-	Seats    []SetupSeat    `json:"seats" description:"Bow first."`
-	Reliefs  []Relief       `json:"reliefs" description:"What would bring seats that miss a target nearer."`
-	Rules    RulesAnswer    `json:"rules"`
-	Cautions []SeatCaution  `json:"cautions"`
-	Tools    []string       `json:"tools"`
-	Recheck  []string       `json:"recheck" description:"What to check again after the work."`
-}
-
-// LineupName names a line-up.
-type LineupName struct {
-	ID   int64  `json:"id"`
-	Name string `json:"name"`
+	BoatID      int64          `json:"boat_id"`
+	BoatVersion int64          `json:"boat_version" description:"That this was worked out for."`
+	BoatName    string         `json:"boat_name"`
+	BoatClass   string         `json:"boat_class"`
+	LineupName  string         `json:"lineup_name" description:"Empty where the crew is no line-up."`
+	Targets     []CommonTarget `json:"targets"`
+	Movable     []string       `json:"movable" description:"Settings that can be moved at every seat of the crew."`
+	Seats       []SetupSeat    `json:"seats" description:"Bow first."`
+	Reliefs     []Relief       `json:"reliefs" description:"What would bring seats that miss a target nearer."`
+	Rules       RulesAnswer    `json:"rules"`
+	Cautions    []SeatCaution  `json:"cautions"`
+	Tools       []string       `json:"tools"`
+	Recheck     []string       `json:"recheck" description:"What to check again after the work."`
 }
 
 // SetupSeat is what to set at one seat.
@@ -66,11 +63,23 @@ type SetupSeat struct {
 	Name      string        `json:"name"`
 	Found     *ArcEnds      `json:"found" description:"The arc this rower would row in the rig as found; null when it cannot be rowed."`
 	Lines     []SetupLine   `json:"lines" description:"Every setting, in the order of the work."`
-	Result    *SeatSolution `json:"result" description:"Of the rig as it is to be set; null when a value set by hand cannot be rowed."`
+	Result    *SeatOutcome  `json:"result" description:"Of the rig as it is to be set; null when a value set by hand cannot be rowed."`
 	Stuck     string        `json:"stuck" description:"Why it cannot be rowed."`
 	Targets   []AimedTarget `json:"targets"`
 	Unmet     []UnmetTarget `json:"unmet"`
 	Stops     []RangeEnd    `json:"stops" description:"Ends of ranges that keep targets away."`
+}
+
+// SeatOutcome is what a rower does in a rig.
+type SeatOutcome struct {
+	CatchDeg    float64 `json:"catch_deg" description:"Negative."`
+	FinishDeg   float64 `json:"finish_deg"`
+	CatchSdDeg  float64 `json:"catch_sd_deg" description:"Standard deviation from the body and the tape."`
+	FinishSdDeg float64 `json:"finish_sd_deg"`
+	LeverRatio  float64 `json:"lever_ratio"`
+	OverlapCm   float64 `json:"overlap_cm" description:"Measured, without the gates' width."`
+
+	cautions []Caution
 }
 
 // ArcEnds are the ends of an arc.
@@ -388,12 +397,13 @@ func (p *plan) asked(i int) int {
 // answer puts the plan on the wire.
 func (p *plan) answer() Setup {
 	w := Setup{
-		Boat: p.boat, Targets: commonTargets(&p.fit), Reliefs: []Relief{}, Rules: p.rules,
+		BoatID: p.boat.ID, BoatVersion: p.boat.Version, BoatName: p.boat.Name, BoatClass: p.boat.BoatClass,
+		Targets: commonTargets(&p.fit), Reliefs: []Relief{}, Rules: p.rules,
 		Movable: slices.DeleteFunc(classSettings(p.class), func(name string) bool { _, ok := p.movable[name]; return !ok }),
 		Recheck: recheck(p.class),
 	}
 	if p.lineup != nil {
-		w.Lineup = &LineupName{p.lineup.ID, p.lineup.Name}
+		w.LineupName = p.lineup.Name
 	}
 	var moved []string
 	for i := range p.places {
@@ -424,9 +434,10 @@ func (p *plan) seat(i int) SetupSeat {
 	target := fit.Setup
 	byHand := p.setByHand(m.Seat, &target)
 	w.Lines = setupLines(&found.Seat, &in.seat.Setup, &fit.Setup, &target)
-	fitted := in.fitted(fit)
 	if !byHand {
-		w.Result, w.Targets, w.Unmet, w.Stops = &fitted.Result, fitted.Targets, fitted.Unmet, fitted.Stops
+		in.seat.Setup = target
+		w.Result = in.outcome(&fit.Stroke, wireCautions(fit.Cautions)...)
+		w.Targets, w.Unmet, w.Stops = in.aimed(fit.Targets, fit.Unmet, &fit.Stroke), unmetTargets(fit), rangeEnds(fit)
 		return w
 	}
 	stroke, err := in.rowed(&target)
@@ -434,10 +445,20 @@ func (p *plan) seat(i int) SetupSeat {
 		w.Stuck = err.Error()
 		return w
 	}
-	in.targets = fitEnds(fit)
-	w.Result = ptr(in.answer(stroke))
+	w.Result = in.outcome(stroke)
 	w.Targets, w.Unmet = in.remissed(fit.Targets, stroke)
 	return w
+}
+
+// outcome puts the short of a solution on the wire.
+func (in *solveInput) outcome(stroke *rigging.Stroke, cautions ...Caution) *SeatOutcome {
+	c := &in.seat
+	u := c.Uncertainty(stroke)
+	return &SeatOutcome{
+		CatchDeg: toDeg(stroke.Catch), FinishDeg: toDeg(stroke.Finish), CatchSdDeg: toDeg(u.Catch), FinishSdDeg: toDeg(u.Finish),
+		LeverRatio: toRatio(c.Setup.Gearing().LeverRatio), OverlapCm: toCm(c.Setup.Overlap().Raw),
+		cautions: append(cautions, wireCautions(c.Cautions(stroke, &in.measures))...),
+	}
 }
 
 // arcOf is the arc of a case, nil when it cannot be rowed.
@@ -524,7 +545,7 @@ func (p *plan) cautions(seats []SetupSeat) []SeatCaution {
 	}
 	for i := range seats {
 		if seats[i].Result != nil {
-			g.add(seats[i].Number, seats[i].Result.Cautions...)
+			g.add(seats[i].Number, seats[i].Result.cautions...)
 		}
 	}
 	g.add(0, p.boat.Cautions...)
