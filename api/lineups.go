@@ -574,5 +574,9 @@ func selectionRoutes() []Route {
 		get("/api/v1/selection/squad", "Gather the squad", "The athletes on record as candidates for a boat: race power from their tests or a seat-race trial, mass, sides and stroke curve.", (*Service).Squad),
 		post("/api/v1/selection/cost", "Cost a seat order", "What a given seat order of the same squad costs, without a search.", (*Service).CostLineup),
 		post("/api/v1/selection/explain", "Explain a seat order", "The change of every swap, and the best order without each athlete.", (*Service).ExplainLineup),
+		get("/api/v1/lineups", "List line-ups", "The line-ups on record.", (*Service).Lineups),
+		create("/api/v1/lineups", "Save a line-up", "Puts a crew in its seats on record.", (*Service).SaveLineup),
+		get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", (*Service).Lineup),
+		remove("/api/v1/lineups/:id", "Remove a line-up", "Takes a line-up off the records.", (*Service).RemoveLineup),
 	}
 }
