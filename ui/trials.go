@@ -152,7 +152,7 @@ func (s *site) trialPage(r *http.Request) (*trialPage, error) {
 		return nil, err
 	}
 	q := r.URL.Query()
-	p := &trialPage{Trial: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}}
+	p := &trialPage{Trial: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: api.TrialCautions()}
 	p.addPieces(q.Get("piece"))
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err

@@ -18,6 +18,7 @@ type judgedView struct {
 	Judgement api.TrialJudgement
 	Verdicts  []verdict
 	Groups    []ladderGroup
+	Alone     string // who can be compared with nobody yet
 	WithPrior bool
 	Matrix    chanceMatrix
 	Progress  []progressDrawing
@@ -55,13 +56,13 @@ type ladderGroup struct {
 
 // rung is one athlete's place on the ladder.
 type rung struct {
-	Name            string
-	Effect, SD, W   string
-	Bar             effectSpan
-	Racing, Prior   *effectSpan
-	RacingText      string
-	PriorText       string
-	Unknown, Single bool
+	Name          string
+	Effect, SD, W string
+	Bar           effectSpan
+	Racing, Prior *effectSpan
+	RacingText    string
+	PriorText     string
+	Unknown       bool
 }
 
 // chanceMatrix holds the chance that the row is faster than the column.
@@ -127,7 +128,7 @@ func newJudgedView(j *api.TrialJudgement, p *trialPage) *judgedView {
 	e := &j.Estimate
 	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e), Fits: fitsOf(e)}
 	v.Verdicts = verdictsOf(e, p.Trial.Terms.Pairs, j.WattsPerSecond)
-	v.Groups = laddersOf(j)
+	v.Groups, v.Alone = laddersOf(j), crewList(alone(e))
 	v.addProgress(p.Trial.Terms.Pairs)
 	v.addNext(p.Trial.Pieces)
 	v.addLinks(p)
@@ -291,9 +292,23 @@ func laddersOf(j *api.TrialJudgement) []ladderGroup {
 	}
 	var list []ladderGroup
 	for _, g := range order {
-		list = append(list, newLadder(j, groups[g], len(order)))
+		if len(groups[g]) > 1 || len(order) == 1 {
+			list = append(list, newLadder(j, groups[g], len(order)))
+		}
 	}
 	return list
+}
+
+// alone lists the athletes whom the racing compares with nobody; none where a
+// prior joins all.
+func alone(e *api.SeatRaceEstimate) []string {
+	var names []string
+	for _, x := range e.Effects {
+		if !x.Estimable {
+			names = append(names, x.ID)
+		}
+	}
+	return names
 }
 
 func newLadder(j *api.TrialJudgement, athletes []api.SeatRaceEffect, groups int) ladderGroup {
@@ -306,12 +321,9 @@ func newLadder(j *api.TrialJudgement, athletes []api.SeatRaceEffect, groups int)
 	g := ladderGroup{Zero: s.Zero(), Low: signed(1, s.low) + " s", High: signed(1, s.high) + " s"}
 	if groups > 1 {
 		g.Title = "Comparable among themselves"
-		if len(athletes) == 1 {
-			g.Title = "Comparable with nobody yet"
-		}
 	}
 	for _, x := range athletes {
-		g.Rungs = append(g.Rungs, newRung(j, x, s, len(athletes) == 1 && groups > 1))
+		g.Rungs = append(g.Rungs, newRung(j, x, s))
 	}
 	return g
 }
@@ -326,10 +338,10 @@ func clipped(v float64, athletes []api.SeatRaceEffect) float64 {
 	return max(-4*most, min(4*most, v))
 }
 
-func newRung(j *api.TrialJudgement, x api.SeatRaceEffect, s effectScale, single bool) rung {
+func newRung(j *api.TrialJudgement, x api.SeatRaceEffect, s effectScale) rung {
 	r := rung{
 		Name: x.ID, Effect: signed(2, x.EffectS), SD: fix(2, x.SdS), W: signed(0, x.EffectS*j.WattsPerSecond),
-		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable, Single: single,
+		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable,
 	}
 	if e := &j.Estimate; e.Racing != nil {
 		r.Racing, r.RacingText = partOf(e.Racing, x.ID, s)

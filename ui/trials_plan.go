@@ -14,7 +14,7 @@ import (
 	"thole/api"
 )
 
-// The page on which a seat race is planned: a squad, what may change pairMarks
+// The page on which a seat race is planned: a squad, what may change between
 // pieces, and what the plan will show before anyone rows.
 
 // planPage is all that the page shows.
@@ -59,7 +59,7 @@ var (
 	planCounts = []field{
 		{Name: "boats", Path: "boats", Label: "Boats side by side", Blank: "2"},
 		{Name: "pieces", Path: "pieces", Label: "Pieces", Blank: "6"},
-		{Name: "swaps", Path: "swaps", Label: "Pairs that swap pairMarks pieces", Help: "0 for no limit.", Blank: "1"},
+		{Name: "swaps", Path: "swaps", Label: "Pairs that swap between pieces", Help: "0 for no limit.", Blank: "1"},
 		{Name: "rest_min", Path: "rest_min", Label: "Rest", Unit: "min", Blank: "10"},
 		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m", Blank: "1000"},
 	}

@@ -33,7 +33,7 @@
       input.inputMode = "decimal";
       const row = document.createElement("span");
       row.className = "typing";
-      for (const [text, label] of [[input.dataset.minutes, ""], [":", "colon"], ["+", "plus: a margin"], ["dnf", "did not finish"]]) {
+      for (const [text, label] of [[input.dataset.minutes, ""], [":", "colon"], ["+", "plus: a margin"], ["dnf", "dnf, did not finish"]]) {
         const key = document.createElement("button");
         key.type = "button";
         key.textContent = text;
