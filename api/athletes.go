@@ -110,22 +110,40 @@ type PostureEdit struct {
 	Note string `json:"note"`
 }
 
+// AthleteName is an athlete to choose.
+type AthleteName struct {
+	ID   int64
+	Name string
+}
+
+// AthleteNames lists the athletes that are not archived, for forms that choose
+// one.
+func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
+	athletes, err := s.store.Athletes(ctx, store.Filter{})
+	names := make([]AthleteName, 0, len(athletes))
+	for i := range athletes {
+		names = append(names, AthleteName{athletes[i].ID, athletes[i].Name})
+	}
+	return names, recordError(err)
+}
+
 // Athletes lists the athletes on record.
 func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, error) {
 	athletes, err := s.store.Athletes(ctx, r.filter())
 	if err != nil {
 		return AthleteList{}, recordError(err)
 	}
-	latest, err := s.store.AllLatestMeasures(ctx, s.today())
+	today := s.today()
+	overviews, err := s.store.Overviews(ctx, today)
 	if err != nil {
 		return AthleteList{}, recordError(err)
 	}
 	list := AthleteList{Athletes: make([]AthleteSummary, 0, len(athletes))}
 	for i := range athletes {
-		a, l := &athletes[i], latest[athletes[i].ID]
+		a, o := &athletes[i], overviews[athletes[i].ID]
 		list.Athletes = append(list.Athletes, AthleteSummary{
-			ID: a.ID, AthleteFields: athleteFields(a), AgeYears: ageOn(a.BirthDate, s.today()),
-			StatureCm: l.StatureCm, MassKg: l.MassKg, MeasuredOn: newest(l.MeasuredOn),
+			ID: a.ID, AthleteFields: athleteFields(a), AgeYears: ageOn(a.BirthDate, today),
+			StatureCm: o.StatureCm, MassKg: o.MassKg, MeasuredOn: textOrNil(o.MeasuredOn),
 		})
 	}
 	return list, nil
@@ -158,15 +176,11 @@ func ageOn(birth *string, day string) *float64 {
 	return ptr(years + math.Floor(10*part)/10)
 }
 
-func newest(days map[string]string) *string {
-	var last string
-	for _, day := range days {
-		last = max(last, day)
-	}
-	if last == "" {
+func textOrNil(text string) *string {
+	if text == "" {
 		return nil
 	}
-	return &last
+	return &text
 }
 
 // Athlete returns one athlete as of a day.

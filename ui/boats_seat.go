@@ -95,8 +95,8 @@ func (s *site) seatRigPage(r *http.Request, f *recordForm, boat *api.Boat, seat 
 		page.After = seat.Number + 1
 	}
 	page.Ranges = rangeLines(boat, seat)
-	athletes, err := s.service.Athletes(r.Context(), api.ListRequest{})
-	for _, a := range athletes.Athletes {
+	athletes, err := s.service.AthleteNames(r.Context())
+	for _, a := range athletes {
 		page.Athletes = append(page.Athletes, option{strconv.FormatInt(a.ID, 10), a.Name})
 	}
 	return page, err
