@@ -197,7 +197,7 @@ func throughLine(t, y []float64, at, level, half float64) float64 {
 
 // isotonic writes into fit the ascending sequence nearest to y in the sense
 // of least squares, by pooling neighbours that are out of order (R. E. Barlow
-// et al., Statistical Inference under Order Restrictions, 1972, § 1.2).
+// et al., Statistical Inference under Order Restrictions, 1972, chapter 1).
 func isotonic(y []float64, pool *[]run, fit []float64) {
 	runs := (*pool)[:0]
 	for i, v := range y {

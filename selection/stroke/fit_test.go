@@ -72,7 +72,7 @@ func TestNoiseIsEstimated(t *testing.T) {
 
 // The oracle is the minimax formula max over s ≤ i of min over t ≥ i of the
 // mean of y[s..t] (T. Robertson, F. T. Wright and R. L. Dykstra, Order
-// Restricted Statistical Inference, 1988, theorem 1.4.4).
+// Restricted Statistical Inference, 1988, chapter 1).
 func TestPoolingIsTheMinimaxOfMeans(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		y := rapid.SliceOfN(rapid.Float64Range(-10, 10), 1, 25).Draw(t, "y")

@@ -66,7 +66,7 @@ func TestPublishedPrincipalComponents(t *testing.T) {
 }
 
 // Computed from the same curves by a program in another language that follows
-// the definitions word by word; two further programs agree.
+// the definitions word by word.
 func TestLikenessOfMeasuredCurves(t *testing.T) {
 	_, curves, _ := readBowCurves(t)
 	l, err := Compare(curves["male01"], curves["male02"], -1)

@@ -41,12 +41,12 @@ type Mapping struct {
 
 // PlainHeader is the first line of Thole's own layout: RFC 4180, one row for
 // each sample of each seat, comma and decimal point, names with units. The
-// last two columns may be left out or blank, and a column named side (port or
-// starboard) may stand behind them where a rower has two oars.
+// last two columns may be left out or blank. Where a rower has two oars, a
+// column named side (port or starboard) stands behind them; [Detect] finds it.
 const PlainHeader = "time_s,seat,angle_deg,force_n,vertical_deg,speed_m_s"
 
-// PlainLayout returns the mapping for files with [PlainHeader] and a force
-// measured at the given site.
+// PlainLayout returns the mapping for files with [PlainHeader], one oar a
+// seat, and a force measured at the given site.
 func PlainLayout(force Site) Mapping {
 	return Mapping{
 		Separator:   ',',

@@ -44,7 +44,7 @@ const (
 )
 
 // units gives the name of each unit, the quantities it measures and its size
-// in SI. A kilogram-force is 9.80665 N exactly (3rd CGPM, 1901, resolution 2);
+// in SI. A kilogram-force is 9.80665 N exactly (3rd CGPM, 1901, declaration on mass and weight);
 // a pound is 0.45359237 kg exactly (international agreement of 1959).
 var units = [...]struct {
 	name string
