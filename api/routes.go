@@ -81,6 +81,7 @@ func Routes() []Route {
 		sheetRoutes(),
 		seatRaceRoutes(),
 		selectionRoutes(),
+		strokeRoutes(),
 		jobRoutes(),
 	)
 }

@@ -1,10 +1,10 @@
 package api
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"io"
-	"strings"
 
 	"thole/rigging"
 	"thole/selection/stroke"
@@ -13,12 +13,12 @@ import (
 // StrokeMapping says how a file of measurements is read.
 type StrokeMapping struct {
 	Separator    string         `json:"separator" required:"true" enum:"comma,semicolon,tab,bar,blanks"`
-	DecimalComma bool           `json:"decimal_comma,omitempty"`
-	HeaderLines  int            `json:"header_lines,omitempty" description:"Lines before the first row of measurements."`
-	Width        int            `json:"width,omitempty" description:"Cells of a row; left out: as in the first row."`
+	DecimalComma bool           `json:"decimal_comma"`
+	HeaderLines  int            `json:"header_lines" description:"Lines before the first row of measurements."`
+	Width        int            `json:"width" description:"Cells of a row; left out: as in the first row."`
 	Columns      []StrokeColumn `json:"columns" required:"true"`
-	Force        string         `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; left out: at the handle."`
-	SampleRateHz float64        `json:"sample_rate_hz,omitempty" description:"Where no column holds the time."`
+	Force        string         `json:"force" enum:",handle,gate" description:"Where the force was measured; left out: at the handle."`
+	SampleRateHz float64        `json:"sample_rate_hz" description:"Where no column holds the time."`
 }
 
 // StrokeColumn says what one column holds; columns that are not named are
@@ -26,26 +26,26 @@ type StrokeMapping struct {
 type StrokeColumn struct {
 	Index    int    `json:"index" required:"true" description:"From 0."`
 	Quantity string `json:"quantity" required:"true" enum:"time,oar_angle,force,vertical_angle,boat_speed,seat,side"`
-	Unit     string `json:"unit,omitempty" enum:",s,ms,clock,deg,rad,n,kgf,lbf,m_s,km_h" description:"Left out for seat and side."`
-	Seat     string `json:"seat,omitempty" description:"Whose oar it is, where no column tells the seat."`
-	Side     string `json:"side,omitempty" enum:",port,starboard" description:"Which oar of a sculler."`
-	Negate   bool   `json:"negate,omitempty" description:"The file has the opposite sign."`
+	Unit     string `json:"unit" enum:",s,ms,clock,deg,rad,n,kgf,lbf,m_s,km_h" description:"Left out for seat and side."`
+	Seat     string `json:"seat" description:"Whose oar it is, where no column tells the seat."`
+	Side     string `json:"side" enum:",port,starboard" description:"Which oar of a sculler."`
+	Negate   bool   `json:"negate" description:"The file has the opposite sign."`
 }
 
 // StrokeThresholds say from where to where a blade counts as working: by
 // force, by share of the stroke's peak, or by the blade's depth.
 type StrokeThresholds struct {
-	CatchN      *float64 `json:"catch_n,omitempty" description:"Force at the catch, as measured."`
-	ReleaseN    *float64 `json:"release_n,omitempty" description:"Force at the release, as measured."`
-	ShareOfPeak *float64 `json:"share_of_peak,omitempty" description:"Share of the stroke's peak force, 0 to 1."`
-	CoveredDeg  *float64 `json:"covered_deg,omitempty" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
+	CatchN      *float64 `json:"catch_n" description:"Force at the catch, as measured."`
+	ReleaseN    *float64 `json:"release_n" description:"Force at the release, as measured."`
+	ShareOfPeak *float64 `json:"share_of_peak" description:"Share of the stroke's peak force, 0 to 1."`
+	CoveredDeg  *float64 `json:"covered_deg" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
 }
 
 // OarLevers are the two arms of an oar about the pin; they give work and
 // power.
 type OarLevers struct {
 	InCm  float64 `json:"in_cm" required:"true" description:"Pin to the middle of the hands."`
-	OutCm float64 `json:"out_cm,omitempty" description:"Pin to the middle of the blade; needed where the force was measured at the gate."`
+	OutCm float64 `json:"out_cm" description:"Pin to the middle of the blade; needed where the force was measured at the gate."`
 }
 
 // AnalyseStrokesRequest says how to read and measure a file.
@@ -66,6 +66,7 @@ type StrokeReport struct {
 	Seats      []StrokeSeat     `json:"seats"`
 	Warnings   []StrokeWarning  `json:"warnings"`
 	Mapping    StrokeMapping    `json:"mapping" description:"As used."`
+	Levers     *OarLevers       `json:"levers,omitempty" description:"As used."`
 }
 
 // RefusedRows counts the rows of which something could not be used.
@@ -91,23 +92,23 @@ type StrokeWarning struct {
 // StrokeSeat is one rower: one oar in sweep, two in sculling.
 type StrokeSeat struct {
 	Seat   string      `json:"seat"`
-	PowerW *float64    `json:"power_w,omitempty" description:"Of all hands together; left out without levers."`
-	CurveN []float64   `json:"curve_n,omitempty" description:"Mean force of all hands over the arc, 101 nodes from catch to finish."`
+	PowerW *float64    `json:"power_w" description:"Of all hands together; left out without levers."`
+	CurveN []float64   `json:"curve_n" description:"Mean force of all hands over the arc, 101 nodes from catch to finish."`
 	Oars   []StrokeOar `json:"oars"`
 }
 
 // StrokeOar is what one oar did.
 type StrokeOar struct {
-	Side         string                   `json:"side,omitempty"`
+	Side         string                   `json:"side"`
 	Samples      int64                    `json:"samples"`
 	Missing      int64                    `json:"missing" description:"Rows without angle or force."`
 	Spikes       int64                    `json:"spikes" description:"Single samples left out because no oar moves so fast."`
-	SampleRateHz float64                  `json:"sample_rate_hz"`
+	SampleRateHz float64                  `json:"sample_rate_hz" description:"Samples a second of one oar."`
 	Strokes      int                      `json:"strokes"`
 	LeftOut      LeftOutStrokes           `json:"left_out"`
 	Features     map[string]FeatureResult `json:"features"`
 	Curve        StrokeCurve              `json:"curve"`
-	List         []StrokeValues           `json:"list" description:"Each stroke; cut short in very long files."`
+	List         StrokeList               `json:"list" nullable:"false" description:"Each stroke; cut short in very long files."`
 	Warnings     []StrokeWarning          `json:"warnings"`
 }
 
@@ -124,8 +125,8 @@ type LeftOutStrokes struct {
 // FeatureResult is the mean and standard deviation of a feature over strokes.
 type FeatureResult struct {
 	N    int     `json:"n"`
-	Mean float64 `json:"mean"`
-	SD   float64 `json:"sd"`
+	Mean float64 `json:"mean" description:"In the unit of the feature's name."`
+	SD   float64 `json:"sd" description:"In the unit of the feature's name."`
 }
 
 // StrokeCurve is the mean force over the drive, by angle and by time.
@@ -140,8 +141,18 @@ type StrokeCurve struct {
 // StrokeValues are the features of one stroke; what a stroke does not have is
 // left out.
 type StrokeValues struct {
-	StartS   float64            `json:"start_s"`
-	Features map[string]float64 `json:"features"`
+	StartS   float64       `json:"start_s"`
+	Features FeatureValues `json:"features"`
+}
+
+// StrokeList lists strokes in the order they were rowed.
+type StrokeList []StrokeValues
+
+// FeatureValues holds the features of one stroke by name. A file has tens of
+// thousands of strokes, so that they are no map.
+type FeatureValues struct {
+	known  uint32 // bit i: features[i] has a value
+	values [stroke.FeatureCount]float64
 }
 
 // StrokeProposal is what a file seems to hold.
@@ -150,9 +161,9 @@ type StrokeProposal struct {
 	Header       []string        `json:"header"`
 	Preview      [][]string      `json:"preview"`
 	Seats        []string        `json:"seats" description:"Oars seen in the beginning of the file."`
-	SampleRateHz float64         `json:"sample_rate_hz"`
+	SampleRateHz float64         `json:"sample_rate_hz" description:"Samples a second of one oar."`
 	Ready        bool            `json:"ready"`
-	Missing      string          `json:"missing,omitempty" description:"What has to be pointed out first."`
+	Missing      string          `json:"missing" description:"What has to be pointed out first."`
 	Warnings     []StrokeWarning `json:"warnings"`
 }
 
@@ -165,6 +176,10 @@ func (e *Unreadable) Error() string { return e.Text }
 // DetectStrokes proposes how to read a file from its beginning. The error is
 // an *Unreadable.
 func (s *Service) DetectStrokes(_ context.Context, beginning []byte) (StrokeProposal, error) {
+	return detectStrokes(beginning)
+}
+
+func detectStrokes(beginning []byte) (StrokeProposal, error) {
 	p, err := stroke.Detect(beginning)
 	if err != nil {
 		return StrokeProposal{}, strokeError(err)
@@ -172,6 +187,9 @@ func (s *Service) DetectStrokes(_ context.Context, beginning []byte) (StrokeProp
 	w := StrokeProposal{
 		Mapping: wireMapping(&p.Mapping), Header: p.Header, Preview: p.Preview, SampleRateHz: round(p.SampleRate, 100),
 		Ready: p.Ready, Missing: p.Missing, Warnings: wireWarnings(p.Warnings), Seats: []string{},
+	}
+	if w.Header == nil {
+		w.Header = []string{}
 	}
 	for _, o := range p.Oars {
 		w.Seats = append(w.Seats, o.String())
@@ -182,16 +200,16 @@ func (s *Service) DetectStrokes(_ context.Context, beginning []byte) (StrokeProp
 // AnalyseStrokes reads a file and measures its strokes, telling its progress
 // in bytes. The error is an *Invalid, an *Unreadable or the context's.
 func (s *Service) AnalyseStrokes(ctx context.Context, r AnalyseStrokesRequest, file io.Reader) (StrokeReport, error) {
-	report, mapping, err := analyseStrokes(ctx, &r, file, nil)
+	report, mapping, err := analyseStrokes(ctx, &r, file, 0, nil)
 	if err != nil {
 		return StrokeReport{}, err
 	}
-	return wireReport(report, mapping), nil
+	return wireReport(report, mapping, r.Levers), nil
 }
 
-// analyseStrokes runs the analysis; samples, where not nil, receives the
-// cleaned samples.
-func analyseStrokes(ctx context.Context, r *AnalyseStrokesRequest, file io.Reader, samples func(stroke.Oar, stroke.Block) error) (*stroke.Report, stroke.Mapping, error) {
+// analyseStrokes runs the analysis of a file of a size, 0 while not known;
+// samples, where not nil, receives the cleaned samples.
+func analyseStrokes(ctx context.Context, r *AnalyseStrokesRequest, file io.Reader, size int64, samples func(stroke.Oar, stroke.Block) error) (*stroke.Report, stroke.Mapping, error) {
 	mapping, file, err := r.mapping(file)
 	if err != nil {
 		return nil, mapping, err
@@ -201,8 +219,11 @@ func analyseStrokes(ctx context.Context, r *AnalyseStrokesRequest, file io.Reade
 		return nil, mapping, err
 	}
 	options := stroke.Options{Samples: samples, Levers: r.Levers.levers()}
+	if err := r.Levers.check(mapping.Force); err != nil {
+		return nil, mapping, err
+	}
 	tell := progress(ctx)
-	options.Progress = func(bytes int64) { tell(bytes, 0) }
+	options.Progress = func(bytes int64) { tell(bytes, size) }
 	report, err := stroke.Analyse(ctx, file, mapping, thresholds, options)
 	return report, mapping, strokeError(err)
 }
@@ -225,7 +246,7 @@ func (r *AnalyseStrokesRequest) mapping(file io.Reader) (stroke.Mapping, io.Read
 	if !p.Ready {
 		return stroke.Mapping{}, nil, invalid("mapping", "Say how to read the file: "+p.Missing)
 	}
-	return p.Mapping, io.MultiReader(strings.NewReader(string(sample)), file), nil
+	return p.Mapping, io.MultiReader(bytes.NewReader(sample), file), nil
 }
 
 // strokeError carries an error of the analysis over to the edge.
@@ -347,6 +368,20 @@ func wireThresholds(t stroke.Thresholds) StrokeThresholds {
 		}
 	}
 	return w
+}
+
+// check complains about arms that no oar has (common practice: 70 to 125 cm
+// inside the pin, 150 to 270 cm outside), and about a missing one.
+func (l *OarLevers) check(force stroke.Site) error {
+	if l == nil {
+		return nil
+	}
+	var p problems
+	p.within("levers.in_cm", rigging.Length, &l.InCm, 50, 150)
+	if l.OutCm != 0 || force == stroke.Gate {
+		p.within("levers.out_cm", rigging.Length, &l.OutCm, 100, 300)
+	}
+	return p.orNil()
 }
 
 func (l *OarLevers) levers() func(stroke.Oar) stroke.Levers {

@@ -1,7 +1,12 @@
 package api
 
 import (
+	"encoding/json"
 	"math"
+	"slices"
+	"strconv"
+
+	"github.com/swaggest/jsonschema-go"
 
 	"thole/selection/stroke"
 )
@@ -48,10 +53,10 @@ var features = []feature{
 
 func (f *feature) wire(v float64) float64 { return round(v*f.factor, f.step) }
 
-func wireReport(r *stroke.Report, m stroke.Mapping) StrokeReport {
+func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeReport {
 	w := StrokeReport{
 		Bytes: r.Bytes, Rows: r.Rows, Thresholds: wireThresholds(r.Thresholds), Threshold: r.Thresholds.String(),
-		Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: wireWarnings(r.Warnings), Mapping: wireMapping(&m),
+		Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: wireWarnings(r.Warnings), Mapping: wireMapping(&m), Levers: levers,
 		Refused: RefusedRows{Count: r.Refused.Count, ByFault: map[string]int64{}, Listed: []RefusedRow{}},
 	}
 	for fault, n := range r.Refused.ByFault {
@@ -89,7 +94,7 @@ func wireStrokeOar(o *stroke.OarReport) StrokeOar {
 	w := StrokeOar{
 		Side: o.Oar.Side.String(), Samples: o.Samples, Missing: o.Missing, Spikes: o.Spikes,
 		SampleRateHz: round(o.SampleRate, 100), Strokes: o.Count, LeftOut: LeftOutStrokes(o.LeftOut),
-		Features: map[string]FeatureResult{}, List: make([]StrokeValues, 0, len(o.Strokes)), Warnings: wireWarnings(o.Warnings),
+		Features: map[string]FeatureResult{}, List: make(StrokeList, 0, len(o.Strokes)), Warnings: wireWarnings(o.Warnings),
 		Curve: StrokeCurve{
 			Strokes:   o.Curve.Strokes,
 			AngleMean: rounded(o.Curve.ByAngle.Mean[:], 100), AngleSD: rounded(o.Curve.ByAngle.SD[:], 100),
@@ -108,20 +113,103 @@ func wireStrokeOar(o *stroke.OarReport) StrokeOar {
 }
 
 func wireStroke(s *stroke.Stroke) StrokeValues {
-	w := StrokeValues{StartS: round(s.Start, 1e4), Features: map[string]float64{}}
-	for _, f := range features {
-		if v, ok := s.Value(f.of); ok {
-			w.Features[f.name] = f.wire(v)
+	w := StrokeValues{StartS: round(s.Start, 1e4)}
+	for i := range features {
+		if v, ok := s.Value(features[i].of); ok {
+			w.Features.set(i, features[i].wire(v))
 		}
 	}
 	return w
 }
 
-// rounded returns the values rounded; nil stays nil.
-func rounded(values []float64, perUnit float64) []float64 {
-	if values == nil {
-		return nil
+func (v *FeatureValues) set(i int, value float64) {
+	v.known |= 1 << i
+	v.values[i] = value
+}
+
+// Value returns a feature by its name; ok is false when the stroke does not
+// have it.
+func (v *FeatureValues) Value(name string) (value float64, ok bool) {
+	i := slices.IndexFunc(features, func(f feature) bool { return f.name == name })
+	if i < 0 || v.known&(1<<i) == 0 {
+		return 0, false
 	}
+	return v.values[i], true
+}
+
+// perStroke is about how many bytes a stroke takes as JSON.
+const perStroke = 600
+
+// MarshalJSON writes the list in one piece: a large file has tens of thousands
+// of strokes.
+func (l StrokeList) MarshalJSON() ([]byte, error) {
+	text := append(make([]byte, 0, 2+perStroke*len(l)), '[')
+	for i := range l {
+		if i > 0 {
+			text = append(text, ',')
+		}
+		text = append(text, `{"start_s":`...)
+		text = strconv.AppendFloat(text, l[i].StartS, 'f', -1, 64)
+		text = append(text, `,"features":`...)
+		text = append(l[i].Features.append(text), '}')
+	}
+	return append(text, ']'), nil
+}
+
+// MarshalJSON writes an object of the features that are known.
+func (v FeatureValues) MarshalJSON() ([]byte, error) { return v.append(nil), nil }
+
+func (v *FeatureValues) append(text []byte) []byte {
+	open := byte('{')
+	for i := range features {
+		if v.known&(1<<i) == 0 {
+			continue
+		}
+		text = append(append(append(text, open, '"'), features[i].name...), '"', ':')
+		text = strconv.AppendFloat(text, v.values[i], 'f', -1, 64)
+		open = ','
+	}
+	if open == '{' {
+		text = append(text, open)
+	}
+	return append(text, '}')
+}
+
+// UnmarshalJSON reads an object of features by name.
+func (v *FeatureValues) UnmarshalJSON(text []byte) error {
+	named := map[string]float64{}
+	if err := json.Unmarshal(text, &named); err != nil {
+		return err
+	}
+	*v = FeatureValues{}
+	for i := range features {
+		if value, ok := named[features[i].name]; ok {
+			v.set(i, value)
+		}
+	}
+	return nil
+}
+
+// JSONSchema describes the object.
+func (FeatureValues) JSONSchema() (jsonschema.Schema, error) {
+	var s, number jsonschema.Schema
+	number.WithType(jsonschema.Number.Type())
+	s.WithType(jsonschema.Object.Type())
+	s.WithAdditionalProperties(number.ToSchemaOrBool())
+	return s, nil
+}
+
+// FeatureNames lists the names of the features in the order people read them.
+func FeatureNames() []string {
+	names := make([]string, len(features))
+	for i := range features {
+		names[i] = features[i].name
+	}
+	return names
+}
+
+// rounded returns the values rounded.
+func rounded(values []float64, perUnit float64) []float64 {
 	w := make([]float64, len(values))
 	for i, v := range values {
 		w[i] = round(v, perUnit)

@@ -1,0 +1,286 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"thole/api/store"
+	"thole/selection/stroke"
+)
+
+// KeepStrokesRequest puts seats of an upload on record.
+type KeepStrokesRequest struct {
+	Upload      string            `json:"upload" required:"true" description:"Its id."`
+	Mapping     *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
+	Thresholds  *StrokeThresholds `json:"thresholds" description:"Left out: 196 N at the catch, 98 N at the release."`
+	Levers      *OarLevers        `json:"levers" description:"Left out: no work and no power."`
+	MappingName string            `json:"mapping_name" description:"Under which the mapping is saved, if it is."`
+	RecordedOn  string            `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
+	BoatID      *int64            `json:"boat_id"`
+	Note        string            `json:"note"`
+	Seats       []KeptSeat        `json:"seats" required:"true" description:"Those to keep; the rest of the file is left."`
+}
+
+// KeptSeat says who sat in a seat of the file.
+type KeptSeat struct {
+	Seat      string `json:"seat" required:"true" description:"As the file calls it."`
+	AthleteID *int64 `json:"athlete_id" description:"Left out: not known."`
+}
+
+// maxKeptSamples bounds the samples of one oar that go on record: close to
+// three hours at 100 a second.
+const maxKeptSamples = 1_000_000
+
+// keeping is a file on its way into the records.
+type keeping struct {
+	service *Service
+	ask     *KeepStrokesRequest
+	name    string // of the file
+	size    int64
+	open    func() (io.ReadCloser, error)
+	terms   string
+	done    int64 // bytes of earlier passes
+	total   int64
+}
+
+// KeepStrokes measures an upload and puts seats of it on record, all or none.
+// The upload is removed then. Errors: ErrNotFound for the upload, an *Invalid,
+// an *Unreadable or the context's.
+func (s *Service) KeepStrokes(ctx context.Context, r KeepStrokesRequest) (RecordingList, error) {
+	f, err := s.uploads.find(r.Upload)
+	if err != nil {
+		return RecordingList{}, err
+	}
+	list, err := s.keep(ctx, &keeping{service: s, ask: &r, name: f.Name, size: f.Bytes, open: f.open})
+	if err == nil {
+		_ = s.uploads.remove(r.Upload)
+	}
+	return list, err
+}
+
+// keep runs once over the file to see who is in it, and once more for each oar
+// that is kept, so that the samples of only one are in memory at a time.
+func (s *Service) keep(ctx context.Context, k *keeping) (RecordingList, error) {
+	list := RecordingList{Recordings: []RecordingSummary{}}
+	if err := k.check(ctx); err != nil {
+		return list, err
+	}
+	report, err := k.measure(ctx, nil)
+	if err != nil {
+		return list, err
+	}
+	oars, err := k.chosen(report)
+	if err != nil {
+		return list, err
+	}
+	k.total = k.size * int64(1+len(oars))
+	var kept []int64
+	for _, o := range oars {
+		id, err := k.keepOar(ctx, o)
+		if err != nil {
+			return list, errors.Join(err, s.takeBack(ctx, kept))
+		}
+		kept = append(kept, id)
+	}
+	return s.listed(ctx, kept)
+}
+
+// takeBack removes what was kept before something failed.
+func (s *Service) takeBack(ctx context.Context, ids []int64) error {
+	var errs []error
+	for _, id := range ids {
+		errs = append(errs, s.store.DeleteRecording(context.WithoutCancel(ctx), id))
+	}
+	return errors.Join(errs...)
+}
+
+func (s *Service) listed(ctx context.Context, ids []int64) (RecordingList, error) {
+	list := RecordingList{Recordings: []RecordingSummary{}}
+	n, err := s.names(ctx)
+	for _, id := range ids {
+		r, err := s.store.Recording(ctx, id)
+		if err != nil {
+			return list, recordError(err)
+		}
+		list.Recordings = append(list.Recordings, n.summary(&r))
+	}
+	return list, err
+}
+
+// check complains about what can be told before the file is read.
+func (k *keeping) check(ctx context.Context) error {
+	var p problems
+	s, r := k.service, k.ask
+	p.pastDay("recorded_on", r.RecordedOn, "1990-01-01", s.today())
+	p.note("note", r.Note)
+	if r.MappingName != "" {
+		p.name("mapping_name", r.MappingName, "")
+	}
+	if len(r.Seats) == 0 {
+		p.tell(fieldProblem("seats", "Say which seats to keep."))
+	}
+	n, err := s.names(ctx)
+	if err != nil {
+		return err
+	}
+	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
+		p.tell(fieldProblem("boat_id", "This boat is not on record."))
+	}
+	p.checkSeats(r.Seats, n.athletes)
+	return p.orNil()
+}
+
+// checkSeats complains about seats and athletes that come twice and athletes
+// who are not on record.
+func (p *problems) checkSeats(seats []KeptSeat, athletes map[int64]string) {
+	taken := map[int64]bool{}
+	named := map[string]bool{}
+	for i, seat := range seats {
+		at := place{}.name("seats").item(i).field
+		if named[seat.Seat] {
+			p.tell(fieldProblem(at+".seat", "Seat "+seat.Seat+" is named twice."))
+		}
+		named[seat.Seat] = true
+		if seat.AthleteID == nil {
+			continue
+		}
+		id := *seat.AthleteID
+		switch {
+		case athletes[id] == "":
+			p.tell(fieldProblem(at+".athlete_id", "This athlete is not on record."))
+		case taken[id]:
+			p.tell(fieldProblem(at+".athlete_id", athletes[id]+" cannot sit in two seats."))
+		}
+		taken[id] = true
+	}
+}
+
+// measure runs over the file; samples, where not nil, receives the cleaned
+// samples.
+func (k *keeping) measure(ctx context.Context, samples func(stroke.Oar, stroke.Block) error) (*stroke.Report, error) {
+	file, err := k.open()
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	r := &AnalyseStrokesRequest{Mapping: k.ask.Mapping, Thresholds: k.ask.Thresholds, Levers: k.ask.Levers}
+	tell, done := progress(ctx), k.done
+	inner := context.WithValue(ctx, progressKey{}, func(bytes, _ int64) { tell(done+bytes, k.total) })
+	report, _, err := analyseStrokes(inner, r, file, k.size, samples)
+	k.done += k.size
+	if err == nil {
+		err = k.settle(report)
+	}
+	return report, err
+}
+
+// settle notes how the file was measured, to measure the samples again alike.
+func (k *keeping) settle(report *stroke.Report) error {
+	terms, err := json.Marshal(recordingTerms{Thresholds: wireThresholds(report.Thresholds), Force: report.Force.String(), Levers: k.ask.Levers})
+	k.terms = string(terms)
+	return err
+}
+
+// chosenOar is an oar that goes on record with its rower.
+type chosenOar struct {
+	stroke.Oar
+	athlete *int64
+}
+
+// chosen lists the oars of the seats to keep.
+func (k *keeping) chosen(report *stroke.Report) ([]chosenOar, error) {
+	var p problems
+	var list []chosenOar
+	for i, seat := range k.ask.Seats {
+		at := place{}.name("seats").item(i).field
+		before := len(list)
+		for j := range report.Oars {
+			o := &report.Oars[j]
+			switch {
+			case o.Oar.Seat != seat.Seat:
+			case o.Count == 0:
+				p.tell(fieldProblem(at+".seat", fmt.Sprintf("%s has no whole stroke to keep.", sentenceOf(o.Oar))))
+			case o.Samples > maxKeptSamples:
+				p.tell(fieldProblem(at+".seat", fmt.Sprintf("%s has %d samples; at most %d go on record: cut the file at a pause.", sentenceOf(o.Oar), o.Samples, maxKeptSamples)))
+			default:
+				list = append(list, chosenOar{o.Oar, seat.AthleteID})
+			}
+		}
+		if len(list) == before {
+			p.tell(fieldProblem(at+".seat", "The file has no seat “"+seat.Seat+"”."))
+		}
+	}
+	return list, p.orNil()
+}
+
+// sentenceOf begins a sentence about an oar.
+func sentenceOf(o stroke.Oar) string {
+	if o.Seat == "" {
+		return "The rower"
+	}
+	return "Seat " + o.String()
+}
+
+// keepOar gathers the samples of one oar and puts them on record.
+func (k *keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
+	var m store.Samples
+	report, err := k.measure(ctx, func(of stroke.Oar, b stroke.Block) error {
+		if of == o.Oar {
+			gather(&m, b)
+		}
+		return nil
+	})
+	if err != nil {
+		return 0, err
+	}
+	r := store.Recording{
+		AthleteID: o.athlete, BoatID: k.ask.BoatID, Seat: o.Seat, Side: o.Side.String(), RecordedOn: k.ask.RecordedOn,
+		SourceFile: k.name, MappingName: k.ask.MappingName, Thresholds: k.terms, Note: k.ask.Note, EnteredAt: k.service.now(), Samples: m,
+	}
+	for i := range report.Oars {
+		if of := &report.Oars[i]; of.Oar == o.Oar {
+			r.Features = storedFeatures(of)
+			r.MeanCurve = of.Curve.ByAngle.Mean[:]
+		}
+	}
+	id, err := k.service.store.AddRecording(ctx, r)
+	return id, recordError(err)
+}
+
+// gather appends a block in the units of the record.
+func gather(m *store.Samples, b stroke.Block) {
+	m.TimeS = append(m.TimeS, b.Time...)
+	m.ForceN = append(m.ForceN, b.Force...)
+	m.SpeedMS = append(m.SpeedMS, b.Speed...)
+	m.AngleDeg = appendDeg(m.AngleDeg, b.Angle)
+	m.VerticalDeg = appendDeg(m.VerticalDeg, b.Vertical)
+}
+
+func appendDeg(to, rad []float64) []float64 {
+	for _, v := range rad {
+		to = append(to, v*perDegree)
+	}
+	return to
+}
+
+// storedFeatures lists the features of an oar: the means as stroke 0, and each
+// stroke.
+func storedFeatures(o *stroke.OarReport) []store.FeatureValue {
+	var list []store.FeatureValue
+	for _, f := range features {
+		if s := o.Features[f.of]; s.N > 0 {
+			list = append(list, store.FeatureValue{Feature: f.name, Value: f.wire(s.Mean), SD: ptr(f.wire(s.SD))})
+		}
+	}
+	for i := range o.Strokes {
+		for _, f := range features {
+			if v, ok := o.Strokes[i].Value(f.of); ok {
+				list = append(list, store.FeatureValue{Stroke: i + 1, Feature: f.name, Value: f.wire(v)})
+			}
+		}
+	}
+	return list
+}
