@@ -197,3 +197,12 @@ func TestFieldErrorsExplainThemselves(t *testing.T) {
 		t.Errorf("facts: %+v", list[0])
 	}
 }
+
+func TestProportionsAreExplainedInPercent(t *testing.T) {
+	m := rigging.Measures{Stature: 1.60, SittingHeight: 1.20}
+	for _, part := range []string{"sitting height is 75 %", "people have 44 to 60 %"} {
+		if err := m.Check(); !strings.Contains(err.Error(), part) {
+			t.Errorf("%q lacks %q", err, part)
+		}
+	}
+}

@@ -126,6 +126,10 @@ func TestNothingToldNothingFound(t *testing.T) {
 			t.Errorf("%s: %+v", c.Code, list)
 		}
 	}
+	unsaid := rigging.Crew{Class: class("1x"), Lightweight: true, Masses: []float64{70}}
+	if list := rigging.CheckRules(&unsaid); len(list) != 0 {
+		t.Errorf("lightweight of no said sex: %+v", list)
+	}
 }
 
 func TestFindingsSayWhereTheyComeFrom(t *testing.T) {
