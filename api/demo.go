@@ -20,7 +20,7 @@ func (s *Service) FillDemo(ctx context.Context) error {
 		return err
 	}
 	d := demo{service: s, now: s.now()}
-	for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests} {
+	for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests, d.strokes} {
 		if err := fill(ctx); err != nil {
 			return err
 		}

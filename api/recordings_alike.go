@@ -78,8 +78,8 @@ func (s *Service) CompareRecordings(ctx context.Context, r CompareRequest) (Comp
 	return w, nil
 }
 
-// SquadMember is a rower with the newest curve on record.
-type SquadMember struct {
+// CurveMember is a rower with the newest curve on record.
+type CurveMember struct {
 	RecordingID int64     `json:"recording_id"`
 	AthleteID   int64     `json:"athlete_id"`
 	Athlete     string    `json:"athlete"`
@@ -96,9 +96,9 @@ type CurveComponents struct {
 	Vectors [][]float64 `json:"vectors" description:"Of unit length."`
 }
 
-// Squad is how alike the athletes' curves are.
-type Squad struct {
-	Members    []SquadMember     `json:"members" description:"In an order that puts alike ones together."`
+// CurveSquad is how alike the athletes' curves are.
+type CurveSquad struct {
+	Members    []CurveMember     `json:"members" description:"In an order that puts alike ones together."`
 	Alike      [][]CurveLikeness `json:"alike" description:"Row by row in that order; the diagonal compares a curve with itself."`
 	Components CurveComponents   `json:"components" description:"Empty below three athletes, and where all curves are the same."`
 	LeftOut    []string          `json:"left_out" description:"Athletes whose curve holds no force."`
@@ -110,8 +110,8 @@ type Squad struct {
 const componentCount = 3
 
 // SquadCurves compares the newest curves of all athletes.
-func (s *Service) SquadCurves(ctx context.Context, _ struct{}) (Squad, error) {
-	w := Squad{Members: []SquadMember{}, Alike: [][]CurveLikeness{}, LeftOut: []string{}, Evidence: LikenessEvidence}
+func (s *Service) SquadCurves(ctx context.Context, _ struct{}) (CurveSquad, error) {
+	w := CurveSquad{Members: []CurveMember{}, Alike: [][]CurveLikeness{}, LeftOut: []string{}, Evidence: LikenessEvidence}
 	w.Components = CurveComponents{Share: []float64{}, Mean: []float64{}, Vectors: [][]float64{}}
 	members, err := s.squadMembers(ctx)
 	if err != nil {
@@ -137,7 +137,7 @@ func (s *Service) SquadCurves(ctx context.Context, _ struct{}) (Squad, error) {
 }
 
 // compare orders the members and compares each with each.
-func (w *Squad) compare(shapes [][]float64) error {
+func (w *CurveSquad) compare(shapes [][]float64) error {
 	curves := make([][]float64, len(w.Members))
 	for i := range w.Members {
 		curves[i] = w.Members[i].CurveN
@@ -147,7 +147,7 @@ func (w *Squad) compare(shapes [][]float64) error {
 		return domainError(err)
 	}
 	w.components(shapes)
-	members := make([]SquadMember, 0, len(w.Members))
+	members := make([]CurveMember, 0, len(w.Members))
 	order := stroke.Arrange(d)
 	for _, i := range order {
 		members = append(members, w.Members[i])
@@ -167,7 +167,7 @@ func (w *Squad) compare(shapes [][]float64) error {
 
 // components finds the main ways in which the shapes differ. Curves that are
 // all the same have none.
-func (w *Squad) components(shapes [][]float64) {
+func (w *CurveSquad) components(shapes [][]float64) {
 	for i := range w.Members {
 		w.Members[i].Scores = []float64{}
 	}
@@ -189,7 +189,7 @@ func (w *Squad) components(shapes [][]float64) {
 
 // squadMembers returns the newest curve of each athlete, by name. The force of
 // a sculler's two oars is added up.
-func (s *Service) squadMembers(ctx context.Context) ([]SquadMember, error) {
+func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
 	all, err := s.store.Recordings(ctx, store.RecordingFilter{})
 	if err != nil {
 		return nil, recordError(err)
@@ -199,27 +199,27 @@ func (s *Service) squadMembers(ctx context.Context) ([]SquadMember, error) {
 		return nil, err
 	}
 	seen := map[int64]bool{}
-	var members []SquadMember
+	var members []CurveMember
 	for i := range all {
 		r := &all[i]
 		if r.AthleteID == nil || seen[*r.AthleteID] {
 			continue
 		}
 		seen[*r.AthleteID] = true
-		m := SquadMember{RecordingID: r.ID, AthleteID: *r.AthleteID, Athlete: n.athletes[*r.AthleteID], RecordedOn: r.RecordedOn}
+		m := CurveMember{RecordingID: r.ID, AthleteID: *r.AthleteID, Athlete: n.athletes[*r.AthleteID], RecordedOn: r.RecordedOn}
 		if err := s.addHands(ctx, &m, r, all); err != nil {
 			return nil, err
 		}
 		members = append(members, m)
 	}
-	slices.SortStableFunc(members, func(a, b SquadMember) int {
+	slices.SortStableFunc(members, func(a, b CurveMember) int {
 		return strings.Compare(a.Athlete, b.Athlete)
 	})
 	return members, nil
 }
 
 // addHands adds up the curves of the oars of one outing.
-func (s *Service) addHands(ctx context.Context, m *SquadMember, r *store.Recording, all []store.Recording) error {
+func (s *Service) addHands(ctx context.Context, m *CurveMember, r *store.Recording, all []store.Recording) error {
 	ids := []int64{r.ID}
 	for i := range all {
 		if r.Side != "" && sameOuting(r, &all[i]) {
