@@ -571,7 +571,7 @@ func selectionRoutes() []Route {
 		post("/api/v1/selection/lineups", "Find seat orders",
 			"The best seat orders of a squad for a boat, proven best, with what each costs and how firm the choice is.",
 			(*Service).FindLineups).asJob(),
-		get("/api/v1/selection/squad", "Gather the squad", "The athletes on record as candidates for a boat: race power from their tests or a seat-race trial, mass, sides and stroke curve.", (*Service).Squad),
+		get("/api/v1/selection/squad", "Gather the squad", "The athletes on record as candidates for a boat: race power from their tests or a seat-race trial, mass, sides and stroke curve.", (*Service).SquadFor),
 		post("/api/v1/selection/cost", "Cost a seat order", "What a given seat order of the same squad costs, without a search.", (*Service).CostLineup),
 		post("/api/v1/selection/explain", "Explain a seat order", "The change of every swap, and the best order without each athlete.", (*Service).ExplainLineup),
 		get("/api/v1/lineups", "List line-ups", "The line-ups on record.", (*Service).Lineups),

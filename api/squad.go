@@ -11,25 +11,25 @@ import (
 	"thole/selection/erg"
 )
 
-// SquadRequest asks for the athletes on record as candidates for a boat.
-type SquadRequest struct {
+// BoatSquadRequest asks for the athletes on record as candidates for a boat.
+type BoatSquadRequest struct {
 	BoatClass string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
 	TrialID   int64  `query:"trial_id" json:"-" description:"Take the race powers and their covariance from this seat-race trial where it tells them."`
 }
 
-// Squad is the athletes on record as candidates for a boat.
-type Squad struct {
-	BoatClass  string        `json:"boat_class"`
-	Candidates []SquadMember `json:"candidates" description:"Those with a race power and a mass, strongest first."`
-	Missing    []SquadGap    `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
+// BoatSquad is the athletes on record as candidates for a boat.
+type BoatSquad struct {
+	BoatClass  string          `json:"boat_class"`
+	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, strongest first."`
+	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
 	// Covariance of the race powers in the order of the candidates; left out
 	// where they are independent.
 	PowerCovarianceW2 [][]float64 `json:"power_covariance_w2,omitempty"`
 	Notes             []string    `json:"notes"`
 }
 
-// SquadMember is a candidate with what stands behind the figures.
-type SquadMember struct {
+// BoatCandidate is a candidate with what stands behind the figures.
+type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
 	Band      int     `json:"band" description:"Athletes of one band are within the noise of their tests; 1 is the strongest."`
@@ -39,8 +39,8 @@ type SquadMember struct {
 	Source    string  `json:"source" enum:"ergometer,racing"`
 }
 
-// SquadGap is an athlete that cannot be judged yet.
-type SquadGap struct {
+// CandidateGap is an athlete that cannot be judged yet.
+type CandidateGap struct {
 	AthleteID int64  `json:"athlete_id"`
 	Name      string `json:"name"`
 	Missing   string `json:"missing"`
@@ -50,17 +50,17 @@ type SquadGap struct {
 // stronger before a new one begins.
 const bandConfidence = 0.95
 
-// Squad gathers the athletes on record for a boat class: race power from all
+// SquadFor gathers the athletes on record for a boat class: race power from all
 // their ergometer tests, mass, sides and the newest stroke curve. The error is
 // an *Invalid or ErrNotFound.
-func (s *Service) Squad(ctx context.Context, r SquadRequest) (Squad, error) {
+func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, error) {
 	class, err := classOf(r.BoatClass)
 	if err != nil {
-		return Squad{}, err
+		return BoatSquad{}, err
 	}
 	g, err := s.gatherSquad(ctx)
 	if err != nil {
-		return Squad{}, err
+		return BoatSquad{}, err
 	}
 	squad := g.judge(class, dayNumber(s.today()))
 	if r.TrialID != 0 {
@@ -98,20 +98,20 @@ func (s *Service) gatherSquad(ctx context.Context) (g squadRecords, err error) {
 }
 
 // judge turns the records into candidates in order of power.
-func (g *squadRecords) judge(class rigging.Class, day int) Squad {
-	squad := Squad{BoatClass: class.Code, Candidates: []SquadMember{}, Missing: []SquadGap{}, Notes: []string{}}
+func (g *squadRecords) judge(class rigging.Class, day int) BoatSquad {
+	squad := BoatSquad{BoatClass: class.Code, Candidates: []BoatCandidate{}, Missing: []CandidateGap{}, Notes: []string{}}
 	var estimates []erg.Estimate
 	for i := range g.athletes {
 		a := &g.athletes[i]
 		m, e, gap := g.member(a, class, day)
 		if gap != "" {
-			squad.Missing = append(squad.Missing, SquadGap{AthleteID: a.ID, Name: a.Name, Missing: gap})
+			squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: gap})
 			continue
 		}
 		squad.Candidates = append(squad.Candidates, m)
 		estimates = append(estimates, e)
 	}
-	var ordered []SquadMember
+	var ordered []BoatCandidate
 	for band, members := range erg.Bands(estimates, bandConfidence) {
 		for _, i := range members {
 			m := squad.Candidates[i]
@@ -126,7 +126,7 @@ func (g *squadRecords) judge(class rigging.Class, day int) Squad {
 }
 
 // member is one athlete as a candidate, or what is missing for that.
-func (g *squadRecords) member(a *store.Athlete, class rigging.Class, day int) (m SquadMember, e erg.Estimate, gap string) {
+func (g *squadRecords) member(a *store.Athlete, class rigging.Class, day int) (m BoatCandidate, e erg.Estimate, gap string) {
 	mass := or(g.measures[a.ID].MassKg, 0)
 	switch {
 	case class.Scull && !a.Sculls:
@@ -140,7 +140,7 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class, day int) (m
 	if err != nil {
 		return m, e, "no usable ergometer test"
 	}
-	m = SquadMember{
+	m = BoatCandidate{
 		AthleteID: a.ID, Tests: len(g.tests[a.ID]), Source: "ergometer", LowW: round(e.Low, 10), HighW: round(e.High, 10),
 		Candidate: Candidate{
 			ID: strconv.FormatInt(a.ID, 10), Name: a.Name, Sex: a.Sex, MassKg: mass,
@@ -157,7 +157,7 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class, day int) (m
 // raced puts the powers that a seat-race trial has shown in the place of those
 // from the ergometer, with their covariance. Athletes who did not race keep
 // theirs, as independent.
-func (s *Service) raced(ctx context.Context, squad *Squad, trial int64) error {
+func (s *Service) raced(ctx context.Context, squad *BoatSquad, trial int64) error {
 	power, err := s.TrialPower(ctx, TrialPowerRequest{ID: trial})
 	if err != nil {
 		return err

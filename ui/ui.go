@@ -37,8 +37,10 @@ func (s *site) routes() http.Handler {
 	for _, area := range []map[string]handler{
 		{"GET /{$}": s.home, "/": s.missing},
 		s.boatPages(), s.athletePages(), s.oarPages(),
+		s.crewSetPages(),
 		s.seatPages(),
 		s.trialPages(),
+		s.orderPages(),
 		s.aboutPages(),
 	} {
 		for pattern, h := range area {

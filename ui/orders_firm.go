@@ -1,0 +1,112 @@
+package ui
+
+import (
+	"context"
+	"errors"
+	"net/http"
+
+	"thole/api"
+)
+
+// How firm the orders are takes many searches, and so is work beside the page:
+// started by a button, watched, and stopped if it takes too long. Without
+// JavaScript the page waits for fewer draws.
+
+// Draws of the race powers with and without a script that watches the work.
+const (
+	firmDraws = 500
+	waitDraws = 150
+	firmSeed  = 1
+)
+
+// jobView is work under way.
+type jobView struct {
+	Job   api.Job
+	Watch string // address to look at again
+	Share float64
+}
+
+func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return s.pages.show(w, http.StatusBadRequest, "message", message{"This did not arrive whole", "Go back and send the form again."})
+	}
+	p, err := s.newOrders(r.Context(), r.PostForm, who(r))
+	if err != nil {
+		return err
+	}
+	p.request.Seed, p.request.Count = firmSeed, 1
+	if r.Header.Get("HX-Request") == "" {
+		return s.waitForFirmness(w, r, p)
+	}
+	p.request.Draws = firmDraws
+	request := p.request
+	job, err := s.service.StartJob(func(ctx context.Context) (any, error) { return s.service.FindLineups(ctx, request) })
+	if errors.Is(err, api.ErrBusy) {
+		return s.pages.fragment(w, http.StatusServiceUnavailable, "orders", "orders-busy", p)
+	}
+	if err != nil {
+		return err
+	}
+	return s.showJob(w, p, job)
+}
+
+// waitForFirmness answers the whole page with the firmness of fewer draws.
+func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *ordersPage) error {
+	if len(p.Problems) > 0 {
+		return s.pages.show(w, http.StatusUnprocessableEntity, "orders", p)
+	}
+	p.request.Draws = waitDraws
+	answer, err := s.service.FindLineups(r.Context(), p.request)
+	if err != nil {
+		if err := p.refuse(err); err != nil {
+			return err
+		}
+		return s.pages.show(w, http.StatusUnprocessableEntity, "orders", p)
+	}
+	p.request.Draws, p.request.Count = 0, listed
+	if err := s.solveOrders(r.Context(), p); err != nil {
+		return err
+	}
+	if answer.Firmness != nil {
+		p.Firm = newFirmView(p, answer.Firmness)
+	}
+	return s.pages.show(w, http.StatusOK, "orders", p)
+}
+
+// firmnessJob answers how far the work has come, or what came of it.
+func (s *site) firmnessJob(w http.ResponseWriter, r *http.Request) error {
+	job, err := s.service.Job(r.Context(), api.JobRequest{ID: r.PathValue("id")})
+	return s.answerJob(w, r, job, err)
+}
+
+func (s *site) cancelFirmness(w http.ResponseWriter, r *http.Request) error {
+	job, err := s.service.CancelJob(r.Context(), api.JobRequest{ID: r.PathValue("id")})
+	return s.answerJob(w, r, job, err)
+}
+
+func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job api.Job, err error) error {
+	if errors.Is(err, api.ErrNotFound) {
+		return s.missing(w, r)
+	}
+	if err != nil {
+		return err
+	}
+	p, err := s.newOrders(r.Context(), r.URL.Query(), who(r))
+	if err != nil {
+		return err
+	}
+	return s.showJob(w, p, job)
+}
+
+// showJob renders work under way, or its result once it is there.
+func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job api.Job) error {
+	if answer, ok := job.Result.(api.LineupsAnswer); ok && answer.Firmness != nil {
+		p.Firm = newFirmView(p, answer.Firmness)
+		return s.pages.fragment(w, http.StatusOK, "orders", "orders-firm", p)
+	}
+	p.Job = &jobView{Job: job, Watch: "/orders/jobs/" + job.ID + "?" + keep(p.typed).Encode()}
+	if job.Total > 0 {
+		p.Job.Share = float64(job.Done) / float64(job.Total)
+	}
+	return s.pages.fragment(w, http.StatusOK, "orders", "orders-job", p)
+}

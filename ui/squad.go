@@ -1,0 +1,196 @@
+package ui
+
+import (
+	"bytes"
+	"encoding/base64"
+	"errors"
+	"net/http"
+	"strings"
+
+	"thole/api"
+)
+
+// The squad as the ergometer sees it, and its way in and out as a table.
+
+// squadPage is the page of the squad.
+type squadPage struct {
+	Class   api.BoatClass
+	Classes []api.BoatClass
+	Squad   api.BoatSquad
+	Bands   []squadBand
+	Most    float64 // W, for the bars
+}
+
+// squadBand is a group of athletes within the noise of their tests.
+type squadBand struct {
+	Number  int
+	Members []squadRow
+}
+
+// squadRow is one athlete with the bar of the 90 % interval.
+type squadRow struct {
+	api.BoatCandidate
+	Sides          string
+	PerKg          float64
+	Low, High, Mid float64 // shares of the bar
+}
+
+func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
+	p := &squadPage{Classes: s.service.BoatClasses()}
+	p.Class = p.Classes[0]
+	for _, c := range p.Classes {
+		if c.Code == r.URL.Query().Get("class") {
+			p.Class = c
+		}
+	}
+	squad, err := s.service.SquadFor(r.Context(), api.BoatSquadRequest{BoatClass: p.Class.Code})
+	if err != nil {
+		return err
+	}
+	p.Squad = squad
+	for _, m := range squad.Candidates {
+		p.Most = max(p.Most, m.HighW)
+	}
+	for _, m := range squad.Candidates {
+		if len(p.Bands) == 0 || p.Bands[len(p.Bands)-1].Number != m.Band {
+			p.Bands = append(p.Bands, squadBand{Number: m.Band})
+		}
+		band := &p.Bands[len(p.Bands)-1]
+		row := squadRow{BoatCandidate: m, PerKg: m.PowerW / m.MassKg, Low: 100 * m.LowW / p.Most, High: 100 * m.HighW / p.Most, Mid: 100 * m.PowerW / p.Most}
+		if m.Sides != nil {
+			row.Sides = costWords(m.Sides)
+		}
+		band.Members = append(band.Members, row)
+	}
+	return s.pages.show(w, http.StatusOK, "squad", p)
+}
+
+// Wide is the bar's length between the ends of the interval.
+func (r squadRow) Wide() float64 { return r.High - r.Low }
+
+// importPage is the way in for a table: chosen, looked at, saved.
+type importPage struct {
+	Plan     *api.SquadImport
+	Problem  string
+	Name     string // of the file
+	Content  string // of the file, carried from the look to the saving
+	By       string
+	ByWrong  string
+	New      int
+	Changed  int
+	Doubtful int
+}
+
+// largestImport bounds the upload; the reading has its own, lower bound.
+const largestImport = 12 << 20
+
+func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
+	p := &importPage{By: who(r)}
+	if r.Method == http.MethodGet {
+		return s.pages.show(w, http.StatusOK, "squad_import", p)
+	}
+	content, ok := p.receive(w, r)
+	if !ok {
+		return s.pages.show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	}
+	return s.answerImport(w, r, p, content)
+}
+
+// receive takes the file from the first form, or its content from the second.
+func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bool) {
+	r.Body = http.MaxBytesReader(w, r.Body, largestImport)
+	if err := r.ParseMultipartForm(largestImport); err != nil && !errors.Is(err, http.ErrNotMultipart) {
+		p.Problem = "The file did not arrive whole, or is larger than 8 MB."
+		return nil, false
+	}
+	if kept := r.PostFormValue("content"); kept != "" {
+		content, err := base64.StdEncoding.DecodeString(kept)
+		p.Name = r.PostFormValue("name")
+		return content, err == nil
+	}
+	file, header, err := r.FormFile("file")
+	if err != nil {
+		p.Problem = "Choose a file first."
+		return nil, false
+	}
+	defer file.Close()
+	var content bytes.Buffer
+	if _, err := content.ReadFrom(file); err != nil {
+		p.Problem = "The file did not arrive whole."
+		return nil, false
+	}
+	p.Name = header.Filename
+	return content.Bytes(), true
+}
+
+// answerImport shows what the table would do, or saves it.
+func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPage, content []byte) error {
+	p.Content = base64.StdEncoding.EncodeToString(content)
+	var plan api.SquadImport
+	var err error
+	if r.PostFormValue("save") != "" {
+		p.By = strings.TrimSpace(r.PostFormValue("by"))
+		remember(w, p.By)
+		plan, err = s.service.SaveSquad(r.Context(), bytes.NewReader(content), p.By)
+	} else {
+		plan, err = s.service.ReadSquad(r.Context(), bytes.NewReader(content))
+	}
+	var unreadable *api.Unreadable
+	var bad *api.Invalid
+	switch {
+	case errors.As(err, &unreadable):
+		p.Problem = unreadable.Text
+		return s.pages.show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	case errors.As(err, &bad):
+		p.ByWrong = bad.Fields[0].Detail
+		if plan, err = s.service.ReadSquad(r.Context(), bytes.NewReader(content)); err != nil {
+			return err
+		}
+		p.show(&plan)
+		return s.pages.show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	case err != nil:
+		return err
+	}
+	p.show(&plan)
+	return s.pages.show(w, http.StatusOK, "squad_import", p)
+}
+
+// show counts what the table brings.
+func (p *importPage) show(plan *api.SquadImport) {
+	p.Plan = plan
+	count := func(action string) {
+		switch action {
+		case "new":
+			p.New++
+		case "changed":
+			p.Changed++
+		}
+	}
+	for _, a := range plan.Athletes {
+		count(a.Action)
+	}
+	for _, t := range plan.Tests {
+		count(t.Action)
+		if t.Doubt != "" {
+			p.Doubtful++
+		}
+	}
+}
+
+// squadFile answers the squad as a file.
+func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
+	name := r.PathValue("file")
+	kind, ok := strings.CutPrefix(name, "squad.")
+	types := map[string]string{"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
+	if !ok || types[kind] == "" {
+		return s.missing(w, r)
+	}
+	var body bytes.Buffer
+	if err := s.service.WriteSquad(r.Context(), kind, &body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", types[kind])
+	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
+	_, err := w.Write(body.Bytes())
+	return err
+}
