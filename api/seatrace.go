@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"maps"
@@ -25,10 +26,11 @@ type SeatRaceEstimateRequest struct {
 	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" description:"Known standard deviation of one boat's time; left out, the pieces tell it."`
 	Level         *float64          `json:"level,omitempty" default:"0.95" description:"Coverage of the intervals, as a share."`
 	Sides         map[string]string `json:"sides,omitempty" description:"port or starboard of athletes who row but one side."`
-	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs that matter for the next piece; left out, all."`
+	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs that matter: for the next piece, and to be followed through the pieces; left out, all."`
 	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" description:"About the time of a piece: where margins alone were taken, and to catch slips of the pen."`
 	Next          int               `json:"next,omitempty" description:"How many proposals for one more piece to list, 20 at the most."`
-	AfterEach     bool              `json:"after_each,omitempty" description:"Also tell what was known after each piece."`
+	AfterEach     bool              `json:"after_each,omitempty" description:"Also tell what was known after each piece, of the pairs that matter or of neighbours by effect."`
+	BareSwaps     bool              `json:"bare_swaps,omitempty" description:"Also list the plain reading of every bare exchange of two athletes."`
 	CompareViews  bool              `json:"compare_views,omitempty" description:"Also list the pairs that margins and absolute times rank in opposite order."`
 }
 
@@ -335,16 +337,22 @@ func (r *SeatRaceEstimateRequest) marginNotes() []string {
 
 // addExtras adds what was asked for besides.
 func (r *SeatRaceEstimateRequest) addExtras(a *SeatRaceEstimate, result *seatrace.Result, pieces []selection.Piece, o seatrace.Options) error {
-	swaps, err := seatrace.Swaps(pieces, r.DistanceM)
-	if err != nil {
-		return seatRaceError(err)
+	if r.BareSwaps {
+		swaps, err := seatrace.Swaps(pieces, r.DistanceM)
+		if err != nil {
+			return seatRaceError(err)
+		}
+		a.Swaps = wireSwaps(swaps)
 	}
-	a.Swaps = wireSwaps(swaps)
-	if err := r.addNext(a, result); err != nil {
+	pairs, err := readPairs(r.Pairs)
+	if err != nil {
+		return err
+	}
+	if err := r.addNext(a, result, pairs); err != nil {
 		return err
 	}
 	if r.AfterEach {
-		a.AfterEach = afterEach(pieces, o)
+		a.AfterEach = afterEach(pieces, o, followed(pairs, a.Effects))
 	}
 	if r.CompareViews {
 		a.Contradictions = contradictions(pieces, o)
@@ -352,11 +360,7 @@ func (r *SeatRaceEstimateRequest) addExtras(a *SeatRaceEstimate, result *seatrac
 	return nil
 }
 
-func (r *SeatRaceEstimateRequest) addNext(a *SeatRaceEstimate, result *seatrace.Result) error {
-	pairs, err := readPairs(r.Pairs)
-	if err != nil {
-		return err
-	}
+func (r *SeatRaceEstimateRequest) addNext(a *SeatRaceEstimate, result *seatrace.Result, pairs []seatrace.Pair) error {
 	if r.Next == 0 && pairs == nil {
 		return nil
 	}
@@ -388,19 +392,47 @@ func readPairs(named [][]string) ([]seatrace.Pair, error) {
 	return pairs, p.orNil()
 }
 
-// afterEach judges the first piece, the first two, and so on. Athletes who had
-// not yet raced are missing from the early ones.
-func afterEach(pieces []selection.Piece, o seatrace.Options) []AfterPiece {
+// afterEach judges the first piece, the first two, and so on. A pair is missing
+// until both have raced.
+func afterEach(pieces []selection.Piece, o seatrace.Options, pairs []seatrace.Pair) []AfterPiece {
 	list := []AfterPiece{}
-	for n := 1; n <= len(pieces); n++ {
-		if finishers(pieces[n-1]) < 2 {
+	seen := map[string]bool{}
+	for n, piece := range pieces {
+		for _, id := range slices.Concat(piece.Crews...) {
+			seen[id] = true
+		}
+		if finishers(piece) < 2 {
 			continue
 		}
-		if result, err := seatrace.Estimate(pieces[:n], o); err == nil { // fails only while no boat has a time
-			list = append(list, AfterPiece{Pieces: n, Differences: wireDifferences(result.Final())})
+		result, err := seatrace.Estimate(pieces[:n+1], o)
+		if err != nil { // the whole could be judged, and so can its parts
+			panic("api: " + err.Error())
 		}
+		after := AfterPiece{Pieces: n + 1, Differences: []SeatRaceDifference{}}
+		for _, p := range pairs {
+			if seen[p.First] && seen[p.Second] {
+				after.Differences = append(after.Differences, wireDifference(result.Final().Difference(p.First, p.Second)))
+			}
+		}
+		list = append(list, after)
 	}
 	return list
+}
+
+// followed are the pairs that are followed through the pieces: those that
+// matter, or neighbours by effect.
+func followed(pairs []seatrace.Pair, effects []SeatRaceEffect) []seatrace.Pair {
+	if pairs != nil {
+		return pairs
+	}
+	ranked := slices.Clone(effects)
+	slices.SortStableFunc(ranked, func(a, b SeatRaceEffect) int {
+		return cmp.Or(cmp.Compare(a.Group, b.Group), cmp.Compare(b.EffectS, a.EffectS))
+	})
+	for i := 1; i < len(ranked); i++ {
+		pairs = append(pairs, seatrace.Pair{First: ranked[i-1].ID, Second: ranked[i].ID})
+	}
+	return pairs
 }
 
 // finishers counts the boats with a time.
@@ -439,7 +471,7 @@ func wireEstimate(r *seatrace.Result, m seatrace.Model) SeatRaceEstimate {
 		Effects: wireEffects(final), Differences: wireDifferences(final), ResidualSdS: toSeconds(r.Noise.SD), Rank: r.Rank,
 		NotEstimable: sentences(r.NotEstimable), View: viewMargins, TimeS: toSeconds(r.Time), Per2000: toRatio(r.Per2000),
 		NoiseSource: string(r.Noise.Source), NoiseDf: r.Noise.DF, Pieces: wireVerdicts(r.Pieces), Notes: sentences(r.Notes),
-		Next: []NextPiece{}, AfterEach: []AfterPiece{}, Contradictions: []AthletePair{},
+		Swaps: []BareSwap{}, Next: []NextPiece{}, AfterEach: []AfterPiece{}, Contradictions: []AthletePair{},
 	}
 	if m.Absolute {
 		a.View = viewAbsolute
@@ -468,13 +500,17 @@ func wireEffects(e *seatrace.Evidence) []SeatRaceEffect {
 func wireDifferences(e *seatrace.Evidence) []SeatRaceDifference {
 	list := []SeatRaceDifference{}
 	for _, d := range e.Differences() {
-		list = append(list, SeatRaceDifference{
-			First: d.First, Second: d.Second, DifferenceS: toSeconds(d.Seconds), SdS: toSeconds(d.SD),
-			LowS: toSeconds(d.Low), HighS: toSeconds(d.High),
-			ChanceFirstFaster: toRatio(d.ChanceFirstFaster), Estimable: d.Estimable, Why: sentenceOrNone(d.Why),
-		})
+		list = append(list, wireDifference(d))
 	}
 	return list
+}
+
+func wireDifference(d seatrace.Difference) SeatRaceDifference {
+	return SeatRaceDifference{
+		First: d.First, Second: d.Second, DifferenceS: toSeconds(d.Seconds), SdS: toSeconds(d.SD),
+		LowS: toSeconds(d.Low), HighS: toSeconds(d.High),
+		ChanceFirstFaster: toRatio(d.ChanceFirstFaster), Estimable: d.Estimable, Why: sentenceOrNone(d.Why),
+	}
 }
 
 func wireVerdicts(checks []seatrace.PieceCheck) []PieceVerdict {

@@ -93,7 +93,7 @@ func (s *Service) JudgeTrial(ctx context.Context, r JudgementRequest) (TrialJudg
 	if err != nil {
 		return TrialJudgement{}, err
 	}
-	c.request.Next, c.request.AfterEach = r.Next, true
+	c.request.Next, c.request.AfterEach, c.request.BareSwaps = r.Next, true, true
 	estimate, err := s.EstimateSeatRaces(ctx, c.request)
 	if err != nil {
 		return TrialJudgement{}, err

@@ -2,6 +2,7 @@ package api_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"thole/api"
@@ -17,7 +18,7 @@ const (
 const (
 	fullEstimate = `{
 		"distance_m": 1000, "view": "margins", "hulls": false, "trends": false, "noise_sd_s": 1.2, "level": 0.9,
-		"expected_time_s": 190, "next": 2, "after_each": true, "compare_views": true,
+		"expected_time_s": 190, "next": 2, "after_each": true, "bare_swaps": true, "compare_views": true,
 		"pieces": [
 			{"crews": [["a", "b"], ["c", "d"]], "times_s": [190.2, 191.9]},
 			{"crews": [["c", "b"], ["a", "d"]], "margins_s": [0.4, 0]},
@@ -50,11 +51,19 @@ const (
 		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]]}]}`
 )
 
+// held is the bare trial with a prior.
+func held(prior string) string {
+	return strings.TrimSuffix(bareTrial, "}") + `, "terms": {"boats": 2, "expected_time_s": 190, "mean_power_w": 300, "prior": ` + prior + `}}`
+}
+
+// bareTrials state little, each of something else.
+var bareTrials = []string{bareTrial, held(`{"sd_s": 1}`), held(`{"means_s": {"Ann": 0.5}}`)}
+
 func init() {
 	for route, list := range map[string]func(testing.TB) []sample{
 		"POST " + estimatePath:                      bodies(parsed(fullEstimate), parsed(bareEstimate)),
 		"POST " + planPath:                          bodies(parsed(fullPlan), parsed(barePlan)),
-		"POST " + trialsPath:                        bodies(parsed(fullTrial), parsed(bareTrial)),
+		"POST " + trialsPath:                        bodies(parsed(fullTrial), parsed(bareTrials[0]), parsed(bareTrials[1]), parsed(bareTrials[2])),
 		"GET " + trialsPath:                         func(t testing.TB) []sample { sampleTrial(t, fullTrial); return []sample{{}} },
 		"GET " + trialsPath + "/:id":                ofTrials("", nil),
 		"DELETE " + trialsPath + "/:id":             ofTrials("", nil),
@@ -98,11 +107,12 @@ func ofTrials(rest string, body object) func(testing.TB) []sample {
 		list := []sample{{sampleTrial(t, fullTrial) + rest, body}}
 		switch rest {
 		case "", "/pieces/2":
-			bare := sampleTrial(t, bareTrial)
 			if body != nil {
 				body = object{"key": "k", "state": "abandoned", "crews": []any{[]any{"Ann", "Dot"}, []any{"Cat", "Bea"}}}
 			}
-			list = append(list, sample{bare + rest, body})
+			for _, bare := range bareTrials {
+				list = append(list, sample{sampleTrial(t, bare) + rest, body})
+			}
 		case "/judgement?prior=coach&next=1":
 			list = append(list, sample{sampleTrial(t, fullTrial) + "/judgement", nil})
 		}
@@ -113,7 +123,7 @@ func ofTrials(rest string, body object) func(testing.TB) []sample {
 func changedTrials(t testing.TB) []sample {
 	t.Helper()
 	var list []sample
-	for _, text := range []string{fullTrial, bareTrial} {
+	for _, text := range append([]string{fullTrial}, bareTrials...) {
 		body := parsed(text)
 		body["version"], body["archived"] = 2, true
 		list = append(list, sample{sampleTrial(t, text), body})

@@ -181,10 +181,8 @@ func newProgress(after []api.AfterPiece, first, second string) (d progressDrawin
 	var known []api.SeatRaceDifference
 	var labels []int
 	for _, a := range after {
-		for _, x := range a.Differences {
-			if x.First == first && x.Second == second && x.SdS > 0 {
-				known, labels = append(known, x), append(labels, a.Pieces)
-			}
+		if x, ok := differenceOf(a.Differences, first, second); ok && x.SdS > 0 {
+			known, labels = append(known, x), append(labels, a.Pieces)
 		}
 	}
 	if len(known) == 0 {

@@ -399,8 +399,7 @@ const mostProgress = 4
 func (v *judgedView) addProgress(pairs [][]string) {
 	e := &v.Judgement.Estimate
 	for _, d := range pairsToWord(e, pairs) {
-		first, second := min(d.First, d.Second), max(d.First, d.Second) // as they are listed
-		if drawing, ok := newProgress(e.AfterEach, first, second); ok && len(v.Progress) < mostProgress {
+		if drawing, ok := newProgress(e.AfterEach, d.First, d.Second); ok && len(v.Progress) < mostProgress {
 			v.Progress = append(v.Progress, drawing)
 		}
 	}
