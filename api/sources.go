@@ -98,4 +98,12 @@ var sources = []Source{
 		},
 		Limit: "Not medical advice. Federation, local rules and clinicians decide.",
 	},
+	{
+		Key: "growth", Title: "Growing athletes",
+		How: "Under 18, a height that rises by 1 cm or more at 4 cm a year or faster is told, and measures older than three months ask to be taken again.",
+		Cited: []string{
+			"That legs and arms lead the trunk in the spurt, and that it can bring up to about 10 cm in a year: from memory.",
+		},
+		Limit: "The thresholds are engineering judgement, and no judgement on a child’s growth.",
+	},
 }
