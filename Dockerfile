@@ -29,4 +29,4 @@ VOLUME /data
 STOPSIGNAL SIGTERM
 HEALTHCHECK --interval=30s --timeout=5s --start-period=5s --retries=3 CMD ["thole", "healthcheck"]
 ENTRYPOINT ["thole"]
-CMD ["serve"]
+CMD ["serve", "-db", "/data/thole.db"]
