@@ -129,7 +129,7 @@ func (d *describer) member(p jsonschema.InterceptPropParams) error {
 			p.ParentSchema.Required = append(p.ParentSchema.Required, p.Name)
 		}
 	} else {
-		null = !required
+		null = !required && d.op.ProcessingIn() == openapi.InBody
 	}
 	setNull(p.PropertySchema, null)
 	return nil

@@ -298,3 +298,29 @@ func TestValuesTheDescriptionTellsInWords(t *testing.T) {
 		same(t, c.path+" stated", solved(t, put(c.request, c.path, c.value)), left)
 	}
 }
+
+// TestAnswersMayGrow: clients must expect members that are not described yet.
+func TestAnswersMayGrow(t *testing.T) {
+	for name, s := range described(t).Components.Schemas {
+		if len(s.Value.Properties) == 0 {
+			continue
+		}
+		closed := s.Value.AdditionalProperties.Has != nil && !*s.Value.AdditionalProperties.Has
+		if request := strings.HasSuffix(name, "Input") || strings.HasSuffix(name, "Request"); closed != request {
+			t.Errorf("%s may hold other members: %v", name, !closed)
+		}
+	}
+}
+
+// TestParametersAreNotNull: an address cannot say null.
+func TestParametersAreNotNull(t *testing.T) {
+	for path, item := range described(t).Paths.Map() {
+		for method, op := range item.Operations() {
+			for _, p := range op.Parameters {
+				if p.Value.Schema.Value.Type.Includes("null") {
+					t.Errorf("%s %s: %s may be null", method, path, p.Value.Name)
+				}
+			}
+		}
+	}
+}

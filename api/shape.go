@@ -149,20 +149,29 @@ func membersOf(t reflect.Type) func(string) (reflect.Type, bool) {
 
 // misfit says what belongs in place of value.
 func misfit(value json.RawMessage, t reflect.Type) string {
-	want, got := kindWanted(t), kindFound(value[0])
-	if want == got {
-		return "This " + strings.TrimPrefix(got, "a ") + " is out of range."
+	switch want, got := kindWanted(t), kindFound(value[0]); {
+	case want == "":
+		return "This cannot be read here."
+	case want != got && strings.HasSuffix(want, strings.TrimPrefix(got, "a ")):
+		return "Here belongs " + want + "."
+	case want != got:
+		return fmt.Sprintf("Here belongs %s, not %s.", want, got)
 	}
-	return fmt.Sprintf("Here belongs %s, not %s.", want, got)
+	return "This number is out of range."
 }
 
+// kindWanted names what a type is written as; "" where the type reads itself.
 func kindWanted(t reflect.Type) string {
 	switch k := t.Kind(); {
+	case t.Implements(numberToo):
+		return "a number or an object"
+	case reflect.PointerTo(t).Implements(unmarshaler):
+		return ""
 	case k == reflect.String:
 		return "text"
 	case k == reflect.Bool:
 		return "true or false"
-	case k == reflect.Slice, k == reflect.Array:
+	case k == reflect.Slice:
 		return "a list"
 	case k >= reflect.Int && k <= reflect.Uint64:
 		return "a whole number"
