@@ -43,9 +43,9 @@ type RacedPiece struct {
 
 // SeatRacePrior is what is held of the athletes before they race.
 type SeatRacePrior struct {
-	SdS    *float64           `json:"sd_s,omitempty" description:"Standard deviation of an athlete's effect over the distance, for those without one of their own."`
-	MeansS map[string]float64 `json:"means_s,omitempty" description:"Expected effects by athlete; the others take their mean."`
-	SdsS   map[string]float64 `json:"sds_s,omitempty" description:"Standard deviations of athletes' own."`
+	SdS    *float64            `json:"sd_s,omitempty" description:"Standard deviation of an athlete's effect over the distance, for those without one of their own."`
+	MeansS map[string]*float64 `json:"means_s,omitempty" description:"Expected effects by athlete; the others take their mean."`
+	SdsS   map[string]*float64 `json:"sds_s,omitempty" description:"Standard deviations of athletes' own."`
 }
 
 // SeatRaceEstimate is what the pieces tell. Effects and differences join the
@@ -223,6 +223,9 @@ const (
 func (p *problems) sides(named map[string]string) map[string]rigging.Side {
 	sides := map[string]rigging.Side{}
 	for _, id := range slices.Sorted(maps.Keys(named)) {
+		if named[id] == "" {
+			continue
+		}
 		side, ok := rigging.ParseSide(named[id])
 		if !ok {
 			p.tell(place{"sides", "/sides"}.name(id).problem("Say port or starboard."))
@@ -261,7 +264,27 @@ func (w *SeatRacePrior) prior() *seatrace.Prior {
 	if w == nil {
 		return nil
 	}
-	return &seatrace.Prior{SD: or(w.SdS, 0), Means: w.MeansS, SDs: w.SdsS}
+	return &seatrace.Prior{SD: or(w.SdS, 0), Means: given(w.MeansS), SDs: given(w.SdsS)}
+}
+
+// given drops what is null, which stands for left out.
+func given(m map[string]*float64) map[string]float64 {
+	out := map[string]float64{}
+	for name, v := range m {
+		if v != nil {
+			out[name] = *v
+		}
+	}
+	return out
+}
+
+// all points at every value.
+func all(m map[string]float64) map[string]*float64 {
+	out := map[string]*float64{}
+	for name, v := range m {
+		out[name] = &v
+	}
+	return out
 }
 
 // usualTime is the time that stands in for the first boat's where margins

@@ -248,7 +248,7 @@ func (c *trialCase) holdErgometer() error {
 		return err
 	}
 	c.level = mean
-	c.request.Prior = &SeatRacePrior{MeansS: prior.Means, SdsS: prior.SDs}
+	c.request.Prior = &SeatRacePrior{MeansS: all(prior.Means), SdsS: all(prior.SDs)}
 	c.notes = append(c.notes, c.powers.notes...)
 	return nil
 }

@@ -3,7 +3,6 @@ package api
 import (
 	"context"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 
@@ -37,8 +36,8 @@ type SeatRacePlanRequest struct {
 
 // PlanAthlete is one athlete of the squad.
 type PlanAthlete struct {
-	ID    string             `json:"id" required:"true"`
-	Sides map[string]float64 `json:"sides,omitempty" description:"Sides that the athlete can row in a sweep boat, port and starboard, each with its cost in s, of which only the presence counts here; left out, both."`
+	ID    string     `json:"id" required:"true"`
+	Sides *SideCosts `json:"sides,omitempty" description:"Sides that the athlete can row in a sweep boat, each with its cost in s, of which only the presence counts here; left out, both."`
 }
 
 // PlanCrews are the crews of one piece.
@@ -223,19 +222,23 @@ func (r *SeatRacePlanRequest) squad(p *problems) []selection.Athlete {
 	}
 	list := make([]selection.Athlete, len(r.Athletes))
 	for i, a := range r.Athletes {
-		list[i] = selection.Athlete{ID: a.ID, SideCost: map[rigging.Side]float64{}}
-		for _, name := range slices.Sorted(maps.Keys(a.Sides)) {
-			side, ok := rigging.ParseSide(name)
-			if !ok {
-				p.tell(fieldProblem(fmt.Sprintf("athletes[%d].sides", i), "A side is port or starboard."))
-			}
-			list[i].SideCost[side] = a.Sides[name]
-		}
-		if len(a.Sides) == 0 {
-			list[i].SideCost = map[rigging.Side]float64{rigging.Port: 0, rigging.Starboard: 0}
+		list[i] = selection.Athlete{ID: a.ID, SideCost: sideCosts("")}
+		if a.Sides != nil {
+			list[i].SideCost = a.Sides.rowable()
 		}
 	}
 	return list
+}
+
+// rowable lists the sides that are stated.
+func (c *SideCosts) rowable() map[rigging.Side]float64 {
+	sides := map[rigging.Side]float64{}
+	for side, cost := range map[rigging.Side]*float64{rigging.Port: c.Port, rigging.Starboard: c.Starboard} {
+		if cost != nil {
+			sides[side] = *cost
+		}
+	}
+	return sides
 }
 
 // usualMass is the mass in kg of a rower for the time of a piece, where none

@@ -527,7 +527,7 @@ func (w *storedTerms) priorIDs(p *problems, names *roster) {
 		name string
 		from map[string]float64
 		into map[int64]float64
-	}{{"means_s", prior.MeansS, w.Means}, {"sds_s", prior.SdsS, w.Sds}} {
+	}{{"means_s", given(prior.MeansS), w.Means}, {"sds_s", given(prior.SdsS), w.Sds}} {
 		for name, v := range m.from {
 			id, ok := names.find(name)
 			if !ok {

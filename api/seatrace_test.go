@@ -109,7 +109,7 @@ func TestASwapIsHalfTheChangeOfTheMargin(t *testing.T) {
 
 func TestAPriorIsShownApart(t *testing.T) {
 	sd := 1.0
-	r := api.SeatRaceEstimateRequest{DistanceM: 1000, Pieces: swapping(), Prior: &api.SeatRacePrior{SdS: &sd, MeansS: map[string]float64{"c": 3, "a": 0}}}
+	r := api.SeatRaceEstimateRequest{DistanceM: 1000, Pieces: swapping(), Prior: &api.SeatRacePrior{SdS: &sd, MeansS: map[string]*float64{"c": new(3.0), "a": new(0.0)}}}
 	with, without := estimated(t, r), estimated(t, api.SeatRaceEstimateRequest{DistanceM: 1000, Pieces: swapping()})
 	same(t, "racing evidence", with.Racing.Differences, without.Differences)
 	near(t, "prior", difference(t, with.Prior.Differences, "a", "c").DifferenceS, -3, 1e-9)
@@ -189,7 +189,7 @@ func TestSeatRaceMistakes(t *testing.T) {
 		"side":          {func(r *api.SeatRaceEstimateRequest) { r.Sides = map[string]string{"a": "left"} }, "sides.a", "port or starboard"},
 		"prior":         {func(r *api.SeatRaceEstimateRequest) { r.Prior = &api.SeatRacePrior{} }, "prior.sd_s", "above 0"},
 		"prior's mean": {func(r *api.SeatRaceEstimateRequest) {
-			r.Prior = &api.SeatRacePrior{SdS: new(1.0), MeansS: map[string]float64{"a": 1e9}}
+			r.Prior = &api.SeatRacePrior{SdS: new(1.0), MeansS: map[string]*float64{"a": new(1e9)}}
 		}, "prior.means_s.a", "seconds"},
 		"noise":           {func(r *api.SeatRaceEstimateRequest) { r.NoiseSdS = new(0.0) }, "noise_sd_s", "above 0"},
 		"level":           {func(r *api.SeatRaceEstimateRequest) { r.Level = new(2.0) }, "level", "between"},
@@ -290,7 +290,6 @@ func TestPlanMistakes(t *testing.T) {
 		"class":          {func(r *api.SeatRacePlanRequest) { r.BoatClass = "9x" }, "boat_class", "Choose"},
 		"too few":        {func(r *api.SeatRacePlanRequest) { r.Athletes = planned("abc") }, "athletes", "need 4"},
 		"twice":          {func(r *api.SeatRacePlanRequest) { r.Athletes = planned("abca") }, "athletes[3].id", "twice"},
-		"no such side":   {func(r *api.SeatRacePlanRequest) { r.Athletes[0].Sides = map[string]float64{"left": 0} }, "athletes[0].sides", "port or starboard"},
 		"pieces":         {func(r *api.SeatRacePlanRequest) { r.Pieces = 0 }, "pieces", "from 1"},
 		"one boat":       {func(r *api.SeatRacePlanRequest) { r.Boats = new(1) }, "boats", "two boats"},
 		"many boats":     {func(r *api.SeatRacePlanRequest) { r.Boats = new(99) }, "boats", "At most"},
@@ -307,7 +306,7 @@ func TestPlanMistakes(t *testing.T) {
 		"seed":           {func(r *api.SeatRacePlanRequest) { r.Seed = new(-1) }, "seed", "from 0"},
 		"sides": {func(r *api.SeatRacePlanRequest) {
 			for i := range r.Athletes {
-				r.Athletes[i].Sides = map[string]float64{"port": 0}
+				r.Athletes[i].Sides = &api.SideCosts{Port: new(0.0)}
 			}
 		}, "athletes", "starboard seats"},
 	} {
@@ -684,7 +683,7 @@ func TestPowerFromRacingAloneNeedsEverybodyCompared(t *testing.T) {
 func TestTheCoachsPriorIsKept(t *testing.T) {
 	s := trialService(t)
 	r := quickRequest()
-	r.Terms.Prior = &api.SeatRacePrior{SdS: new(0.8), MeansS: map[string]float64{"Ann": 0.5}, SdsS: map[string]float64{"Bea": 0.3}}
+	r.Terms.Prior = &api.SeatRacePrior{SdS: new(0.8), MeansS: map[string]*float64{"Ann": new(0.5)}, SdsS: map[string]*float64{"Bea": new(0.3)}}
 	trial, err := s.CreateTrial(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
@@ -762,7 +761,7 @@ func TestTrialMistakes(t *testing.T) {
 		"pair":          {func(r *api.CreateTrialRequest) { r.Terms.Pairs = [][]string{{"Ann", "Ann"}} }, "terms.pairs[0]", "two athletes"},
 		"boats":         {func(r *api.CreateTrialRequest) { r.Terms.Boats = 1 }, "terms.boats", "plausible"},
 		"prior": {func(r *api.CreateTrialRequest) {
-			r.Terms.Prior = &api.SeatRacePrior{MeansS: map[string]float64{"Zoe": 1}}
+			r.Terms.Prior = &api.SeatRacePrior{MeansS: map[string]*float64{"Zoe": new(1.0)}}
 		}, "terms.prior.means_s.Zoe", "take part"},
 		"re-run":    {func(r *api.CreateTrialRequest) { r.Pieces[0].RerunOf = new(7) }, "pieces[0].rerun_of", "no such"},
 		"long note": {func(r *api.CreateTrialRequest) { r.Note = strings.Repeat("x", 3000) }, "note", "at most"},

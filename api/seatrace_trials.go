@@ -422,12 +422,12 @@ func (w *storedTerms) wire(names *roster) TrialTerms {
 	}
 	terms.Prior = nil
 	if w.Held {
-		terms.Prior = &SeatRacePrior{SdS: w.PriorSd, MeansS: map[string]float64{}, SdsS: map[string]float64{}}
+		terms.Prior = &SeatRacePrior{SdS: w.PriorSd, MeansS: map[string]*float64{}, SdsS: map[string]*float64{}}
 		for id, v := range w.Means {
-			terms.Prior.MeansS[names.name[id]] = v
+			terms.Prior.MeansS[names.name[id]] = &v
 		}
 		for id, v := range w.Sds {
-			terms.Prior.SdsS[names.name[id]] = v
+			terms.Prior.SdsS[names.name[id]] = &v
 		}
 	}
 	return terms

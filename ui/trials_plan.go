@@ -288,8 +288,11 @@ func (p *planPage) request(typed url.Values, squad []api.TrialParticipant) (*api
 	r.NoiseSdS, r.ExpectedTimeS = planNumber(typed, "noise_sd_s", complaints), planTime(typed, "expected_time_s", complaints)
 	for _, m := range squad {
 		a := api.PlanAthlete{ID: m.Name}
-		if m.Side != "" {
-			a.Sides = map[string]float64{m.Side: 0}
+		switch m.Side {
+		case "port":
+			a.Sides = &api.SideCosts{Port: new(float64)}
+		case "starboard":
+			a.Sides = &api.SideCosts{Starboard: new(float64)}
 		}
 		r.Athletes = append(r.Athletes, a)
 	}
