@@ -541,6 +541,21 @@ func (s *Service) LineupsFor(ctx context.Context, boat *Boat) ([]LineupName, err
 	return append(own, other...), nil
 }
 
+// LineupCrew is who sits in a line-up.
+type LineupCrew struct {
+	Places    []CrewPlace // of athletes
+	CoxMassKg *float64
+}
+
+// LineupCrew returns who sits in a line-up.
+func (s *Service) LineupCrew(ctx context.Context, id int64) (LineupCrew, error) {
+	l, err := s.store.Lineup(ctx, id)
+	if err != nil {
+		return LineupCrew{}, recordError(err)
+	}
+	return LineupCrew{lineupPlaces(&l), l.CoxMassKg}, nil
+}
+
 // sheetRoutes lists the work on rigs: set-ups and work sheets.
 func sheetRoutes() []Route {
 	return []Route{

@@ -178,15 +178,20 @@ func (s *Service) findLineup(ctx context.Context, p *plan) error {
 	if p.request.CoxMassKg == nil {
 		p.request.CoxMassKg = l.CoxMassKg
 	}
-	if p.request.Crew != nil {
-		return nil
-	}
-	for i, seat := range l.Seats {
-		if seat.AthleteID != nil {
-			p.request.Crew = append(p.request.Crew, CrewPlace{Seat: i + 1, AthleteID: seat.AthleteID})
-		}
+	if p.request.Crew == nil {
+		p.request.Crew = lineupPlaces(&l)
 	}
 	return nil
+}
+
+func lineupPlaces(l *store.Lineup) []CrewPlace {
+	var places []CrewPlace
+	for i, seat := range l.Seats {
+		if seat.AthleteID != nil {
+			places = append(places, CrewPlace{Seat: i + 1, AthleteID: seat.AthleteID})
+		}
+	}
+	return places
 }
 
 // findCrew looks up the crew with what was known of it on a day.

@@ -89,6 +89,15 @@ var sources = []Source{
 		Limit: "The scatter was found between races of elite crews; side by side it may be less, in novices more. 12 % for an athlete without a test and 5 % for a squad’s level are engineering judgement. A swap also changes balance and rhythm: what is measured is the athlete in these boats, on this day.",
 	},
 	{
+		Key: "fit", Title: "Setting up for a crew",
+		How: "Settings move on their steps and within their ranges until the ends of the arc, the hands at the finish and the overlap come as near to what is wanted as they can, and as little moves as will do. A target counts as met within half a degree or a centimetre. All seats share catch, finish and one set of oars. Left open, the ends of the arc are chosen between the crew and the class's usual ones.",
+		Cited: []string{
+			"Common practice: the stretcher moves first, then gate and heel heights, then span and inboard together, oars last; pins before heights before pitch before stretcher.",
+			"Common practice: pins, collars and gates to 2 mm, oars and stretchers to 5 mm.",
+		},
+		Limit: "Costs, tolerances of targets and steps are engineering judgement. ± of the body remains: measure the arc on the water and calibrate.",
+	},
+	{
 		Key: "care", Title: "Cautions",
 		How: "Shown with every result.",
 		Cited: []string{

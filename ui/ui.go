@@ -37,7 +37,7 @@ func (s *site) routes() http.Handler {
 	for _, area := range []map[string]handler{
 		{"GET /{$}": s.home, "/": s.missing},
 		s.boatPages(), s.athletePages(), s.oarPages(),
-		s.crewSetPages(),
+		s.crewSetPages(), s.sheetPages(),
 		s.seatPages(),
 		s.trialPages(),
 		s.orderPages(),

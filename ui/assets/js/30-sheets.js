@@ -1,0 +1,181 @@
+"use strict";
+// Readings of a work sheet over a flaky connection. What is typed is kept on
+// this device first, under a key of its own, and sent until it has arrived;
+// the server counts a key once. Without this script plain forms do.
+(() => {
+  const page = document.getElementById("worksheet");
+  if (!page || page.hasAttribute("data-done")) return;
+  page.classList.add("scripted");
+  const shelf = "thole.sheet." + page.dataset.sheet;
+  const status = document.getElementById("sync");
+  const name = document.getElementById("who");
+  const finish = document.getElementById("finish");
+  let sending = false;
+  let timer = 0;
+
+  // The queue: one entry a line, the newest typed.
+  const load = () => {
+    try { return JSON.parse(localStorage.getItem(shelf)) || {}; } catch { return {}; }
+  };
+  const store = (queue) => {
+    try {
+      Object.keys(queue).length ? localStorage.setItem(shelf, JSON.stringify(queue)) : localStorage.removeItem(shelf);
+      return true;
+    } catch { return false; }
+  };
+  const newKey = () => "phone-" + Date.now().toString(36) + "-" + Array.from(crypto.getRandomValues(new Uint32Array(3)), (n) => n.toString(36)).join("");
+  const parse = (text) => {
+    const clean = text.replace(/[−–]/g, "-").replace(",", ".").replace(/\s|cm|°/g, "");
+    return clean !== "" && isFinite(Number(clean)) ? Number(clean) : null;
+  };
+  const plain = (v) => String(Math.round(v * 100) / 100).replace("-", "−");
+
+  const lineOf = (id) => document.getElementById(id);
+  const show = (line, state, text) => {
+    const old = line.querySelector(".state");
+    const p = document.createElement("p");
+    p.className = "state";
+    p.dataset.state = state;
+    p.textContent = text;
+    old.replaceWith(p);
+    mark(line);
+  };
+  const mark = (line) => {
+    const p = line.querySelector(".state");
+    line.classList.remove("todo", "good", "off", "bad", "waiting");
+    line.classList.add(p.dataset.state || "todo");
+    const input = line.querySelector("[name=value]");
+    p.dataset.state === "bad" ? input.setAttribute("aria-invalid", "true") : input.removeAttribute("aria-invalid");
+    count();
+  };
+
+  // Whether a value lies within the tolerance can be told without the server.
+  const judge = (form, value) => {
+    const target = Number(form.dataset.target), within = Number(form.dataset.tolerance), unit = form.dataset.unit;
+    const miss = value - target, mm = unit === "cm";
+    const size = mm ? plain(Math.abs(miss) * 10) + " mm" : plain(Math.abs(miss)) + unit;
+    if (Math.abs(miss) <= within + 1e-6) return ["good", "✓ " + plain(value) + " " + unit];
+    return ["off", "▲ " + plain(value) + " " + unit + ": " + size + (miss > 0 ? " too much" : " too little")];
+  };
+
+  const count = () => {
+    let done = 0;
+    for (const seat of page.querySelectorAll(".workseat")) {
+      const lines = [...seat.querySelectorAll(".steps:not(.still) .workline")];
+      const left = lines.filter((l) => !["good", "off"].includes(l.querySelector(".state").dataset.state) && !l.dataset.typed).length;
+      done += lines.length - left;
+      const link = page.querySelector(`.seatnav [data-seat="${seat.dataset.seat}"]`);
+      link.querySelector(".count").textContent = left;
+      link.classList.toggle("ready", left === 0);
+    }
+    const tally = document.getElementById("tally-done");
+    if (tally) tally.textContent = done;
+  };
+
+  const tell = () => {
+    const waiting = Object.keys(load()).length;
+    status.classList.toggle("waiting", waiting > 0);
+    status.textContent = waiting === 0 ? "Everything is saved." : waiting + (waiting === 1 ? " value is" : " values are") + " kept on this device until the connection is back.";
+  };
+
+  const keep = (line, text) => {
+    const form = line.querySelector("form");
+    const value = parse(text);
+    if (value === null) {
+      show(line, "bad", "✗ “" + text + "” is not a number.");
+      return;
+    }
+    const queue = load();
+    queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: String(value), at: new Date().toISOString() };
+    line.dataset.typed = "1";
+    const kept = store(queue);
+    const [state, words] = judge(form, value);
+    show(line, state, words + (kept ? " · sending" : " · this device keeps nothing: stay on this page until it is sent"));
+    if (kept) { tell(); send(); } else { post(line.id, queue[line.id]); }
+  };
+
+  // post sends one entry; true when it is settled.
+  const post = async (id, entry) => {
+    const body = new URLSearchParams({ ...entry, by: name ? name.value : "" });
+    const answer = await fetch("/sheets/" + page.dataset.sheet + "/readings", { method: "POST", body, headers: { "HX-Request": "true" }, signal: AbortSignal.timeout(15000) });
+    const text = await answer.text();
+    const line = lineOf(id);
+    if (answer.status >= 500 && answer.status !== 507) throw new Error("later");
+    const template = document.createElement("template");
+    template.innerHTML = text;
+    const state = template.content.querySelector(".state");
+    const current = load()[id];
+    if (line && state && (!current || current.key === entry.key)) {
+      line.querySelector(".state").replaceWith(state);
+      if (!answer.ok) state.append(" It is kept on this device.");
+      mark(line);
+    }
+    return answer.ok;
+  };
+
+  const send = async () => {
+    if (sending) return;
+    sending = true;
+    clearTimeout(timer);
+    let again = false;
+    try {
+      for (const [id, entry] of Object.entries(load())) {
+        if (!(await post(id, entry))) continue;
+        const queue = load();
+        if (queue[id] && queue[id].key === entry.key) { delete queue[id]; store(queue); } else { again = true; }
+      }
+    } catch {
+      for (const id of Object.keys(load())) {
+        const line = lineOf(id);
+        if (line) line.classList.add("waiting");
+      }
+      timer = setTimeout(send, 5000);
+    }
+    sending = false;
+    tell();
+    if (again) send();
+  };
+
+  page.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.matches(".reading")) {
+      event.preventDefault();
+      const input = form.elements.value;
+      if (event.submitter && event.submitter.name === "as_on_sheet") input.value = form.elements.target.value;
+      if (input.value.trim() !== "") keep(form.closest(".workline"), input.value);
+    }
+    if (form === finish && Object.keys(load()).length > 0) {
+      event.preventDefault();
+      status.textContent = "Some values are still on this device. Finishing waits until they have arrived.";
+      status.scrollIntoView({ block: "center" });
+      send();
+    }
+  });
+  page.addEventListener("change", (event) => {
+    if (event.target === name) {
+      const body = new URLSearchParams({ by: name.value });
+      fetch("/sheets/" + page.dataset.sheet + "/name", { method: "POST", body, headers: { "HX-Request": "true" } }).catch(() => {});
+      const by = document.getElementById("finish-by");
+      if (by && by.value === "") by.value = name.value;
+      send();
+    }
+    if (event.target.matches(".reading [name=value]") && event.target.value.trim() !== "") keep(event.target.closest(".workline"), event.target.value);
+  });
+  addEventListener("online", send);
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
+
+  // What was typed before the page was left stands in its fields again.
+  for (const [id, entry] of Object.entries(load())) {
+    const line = lineOf(id);
+    if (!line) continue;
+    const form = line.querySelector("form");
+    form.elements.value.value = entry.value;
+    line.dataset.typed = "1";
+    const [state, words] = judge(form, Number(entry.value));
+    show(line, state, words + " · kept on this device");
+    if (line.closest("details")) line.closest("details").open = true;
+  }
+  count();
+  tell();
+  if (Object.keys(load()).length) send();
+})();

@@ -1,0 +1,268 @@
+package ui
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"thole/api"
+)
+
+// Work sheets: the list of them, and the sheet itself, which is made for paper
+// and for the phone.
+
+// sheetPages lists the pages of this area.
+func (s *site) sheetPages() map[string]handler {
+	return map[string]handler{
+		"GET /sheets": s.sheets, "POST /sheets": s.makeSheet, "GET /sheets/{id}": s.sheet,
+		"POST /sheets/{id}/name": s.nameSheet, "POST /sheets/{id}/readings": s.readSheet,
+		"POST /sheets/{id}/finish": s.finishSheet,
+		"GET /sheets/{id}/remove":  s.askRemoveSheet, "POST /sheets/{id}/remove": s.removeSheet,
+	}
+}
+
+// sheetList is the page of all sheets, or of those of one boat.
+type sheetList struct {
+	Boats      []api.BoatSummary
+	Boat       int64
+	Open, Done []sheetLink
+}
+
+// sheetLink is one sheet in the list.
+type sheetLink struct {
+	ID                int64
+	Boat, Class, Crew string
+	Made, Finished    string
+	Note              string
+}
+
+func (s *site) sheets(w http.ResponseWriter, r *http.Request) error {
+	boat, _ := strconv.ParseInt(r.URL.Query().Get("boat"), 10, 64)
+	list, err := s.service.Sheets(r.Context(), api.SheetsRequest{BoatID: boat})
+	if err != nil {
+		return s.fail(w, err)
+	}
+	boats, err := s.service.Boats(r.Context(), api.ListRequest{})
+	if err != nil {
+		return s.fail(w, err)
+	}
+	page := sheetList{Boats: boats.Boats, Boat: boat}
+	for i := range list.Sheets {
+		h := &list.Sheets[i]
+		link := sheetLink{ID: h.ID, Boat: h.BoatName, Class: h.BoatClass, Crew: h.LineupName, Made: h.CreatedBy + ", " + when(h.CreatedAt), Note: h.Note}
+		if h.DoneAt == nil {
+			page.Open = append(page.Open, link)
+			continue
+		}
+		link.Finished = h.DoneBy + ", " + when(*h.DoneAt)
+		page.Done = append(page.Done, link)
+	}
+	return s.pages.show(w, http.StatusOK, "sheets", page)
+}
+
+// makeSheet puts a work sheet on record for what the set-up page shows. What is
+// refused leads back to that page with everything on it.
+func (s *site) makeSheet(w http.ResponseWriter, r *http.Request) error {
+	form := s.sent(w, r)
+	if form == nil {
+		return s.broken(w)
+	}
+	typed, err := url.ParseQuery(form.text("setup"))
+	if err != nil {
+		return s.broken(w)
+	}
+	p, err := s.planCrew(r, typed)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	p.By, p.Note = form.text("by"), form.text("note")
+	if p.Plan == nil {
+		return s.pages.show(w, http.StatusUnprocessableEntity, "setup", p)
+	}
+	version, _ := strconv.ParseInt(form.text("boat_version"), 10, 64)
+	sheet, err := s.service.AddSheet(r.Context(), api.NewSheet{
+		BoatID: p.request.BoatID, BoatVersion: version, SetupFields: p.request.SetupFields, Note: p.Note, By: p.By,
+	})
+	if err == nil {
+		return saved(w, r, fmt.Sprintf("/sheets/%d", sheet.ID))
+	}
+	return s.notMade(w, p, err)
+}
+
+// notMade shows the set-up page again: with the complaint, or, when the boat
+// has moved, worked out for the boat as it stands now.
+func (s *site) notMade(w http.ResponseWriter, p *crewSetPage, err error) error {
+	var moved *api.Conflict
+	if errors.As(err, &moved) {
+		p.Moved = changeViews(moved.Changes)
+		return s.pages.show(w, http.StatusConflict, "setup", p)
+	}
+	if err := p.refused(err); err != nil {
+		return s.fail(w, err)
+	}
+	p.complain()
+	return s.pages.show(w, http.StatusUnprocessableEntity, "setup", p)
+}
+
+func (s *site) sheet(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.findSheet(r, pathID(r, "id"))
+	if err != nil {
+		return s.fail(w, err)
+	}
+	return s.pages.show(w, http.StatusOK, "sheet", p)
+}
+
+func (s *site) findSheet(r *http.Request, id int64) (*sheetPage, error) {
+	sheet, err := s.service.Sheet(r.Context(), api.IDRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
+	return s.newSheetPage(r.Context(), &sheet, who(r))
+}
+
+func (s *site) newSheetPage(ctx context.Context, sheet *api.Sheet, by string) (*sheetPage, error) {
+	boat, err := s.service.Boat(ctx, api.IDRequest{ID: sheet.BoatID})
+	if err != nil {
+		return nil, err
+	}
+	return newSheetPage(&boat, sheet, by), nil
+}
+
+// nameSheet remembers who works at the boat.
+func (s *site) nameSheet(w http.ResponseWriter, r *http.Request) error {
+	if s.sent(w, r) == nil {
+		return s.broken(w)
+	}
+	return saved(w, r, fmt.Sprintf("/sheets/%d", pathID(r, "id")))
+}
+
+// readSheet takes one reading: the line's state is the answer to a script, the
+// page at the line that to a plain form.
+func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
+	form := s.sent(w, r)
+	if form == nil {
+		return s.broken(w)
+	}
+	id := pathID(r, "id")
+	seat, _ := strconv.Atoi(form.text("seat"))
+	reading := api.NewReading{SheetID: id, Key: form.text("key"), Seat: seat, Setting: form.text("setting"), By: form.text("by")}
+	if reading.By == "" {
+		reading.By = who(r)
+	}
+	reading.Value = form.number("value")
+	if form.text("as_on_sheet") != "" {
+		reading.Value = form.number("target")
+	}
+	reading.At = sentAt(form.text("at"))
+	line, err := api.SheetLine{}, error(nil)
+	if len(form.complaints) == 0 {
+		line, err = s.service.RecordReading(r.Context(), reading)
+	}
+	if err == nil && len(form.complaints) == 0 {
+		return s.readingTaken(w, r, id, &line)
+	}
+	return s.readingRefused(w, r, id, form, err)
+}
+
+func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, line *api.SheetLine) error {
+	if r.Header.Get("HX-Request") != "" {
+		return s.pages.fragment(w, http.StatusOK, "sheet", "line-state", newWorkLine(line))
+	}
+	http.Redirect(w, r, fmt.Sprintf("/sheets/%d#%s", id, lineID(line.Seat, line.Setting)), http.StatusSeeOther)
+	return nil
+}
+
+// readingRefused tells what is wrong with a reading at its line, the value kept.
+func (s *site) readingRefused(w http.ResponseWriter, r *http.Request, id int64, form *recordForm, err error) error {
+	text, status := form.complaints["value"], http.StatusUnprocessableEntity
+	var bad *api.Invalid
+	if err != nil {
+		p := api.Explain(err)
+		text, status = p.Detail, p.Status
+		if errors.As(err, &bad) {
+			text = bad.Fields[0].Detail
+		}
+	}
+	if status == http.StatusInternalServerError || status == http.StatusNotFound && err != nil {
+		return s.fail(w, err)
+	}
+	if r.Header.Get("HX-Request") != "" {
+		return s.pages.fragment(w, status, "sheet", "line-refused", text)
+	}
+	p, err := s.findSheet(r, id)
+	if err != nil {
+		return s.fail(w, err)
+	}
+	seat, _ := strconv.Atoi(form.text("seat"))
+	p.complainAt(lineID(seat, form.text("setting")), form.text("value"), text)
+	return s.pages.show(w, status, "sheet", p)
+}
+
+// finishSheet takes what was measured into the boat's rig.
+func (s *site) finishSheet(w http.ResponseWriter, r *http.Request) error {
+	form := s.sent(w, r)
+	if form == nil {
+		return s.broken(w)
+	}
+	id := pathID(r, "id")
+	version, _ := strconv.ParseInt(form.text("boat_version"), 10, 64)
+	_, err := s.service.FinishSheet(r.Context(), api.FinishRequest{SheetID: id, BoatVersion: version, By: form.text("by")})
+	if err == nil {
+		return saved(w, r, fmt.Sprintf("/sheets/%d", id))
+	}
+	status := api.Explain(err).Status
+	if status != http.StatusConflict && status != http.StatusUnprocessableEntity {
+		return s.fail(w, err)
+	}
+	p, err2 := s.findSheet(r, id)
+	if err2 != nil {
+		return s.fail(w, err2)
+	}
+	p.notFinished(err)
+	return s.pages.show(w, status, "sheet", p)
+}
+
+func (s *site) askRemoveSheet(w http.ResponseWriter, r *http.Request) error {
+	sheet, err := s.service.Sheet(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	if err != nil {
+		return s.fail(w, err)
+	}
+	return s.pages.show(w, http.StatusOK, "remove", sheetRemoval(&sheet))
+}
+
+func sheetRemoval(h *api.Sheet) removal {
+	address := fmt.Sprintf("/sheets/%d", h.ID)
+	return removal{
+		Title: "Delete the sheet for " + h.BoatName + "?", Address: address + "/remove", Back: address,
+		Text: "What was measured on it goes, too. A sheet that was finished stays: the boat’s history rests on it.",
+	}
+}
+
+func (s *site) removeSheet(w http.ResponseWriter, r *http.Request) error {
+	id := pathID(r, "id")
+	_, err := s.service.DeleteSheet(r.Context(), api.IDRequest{ID: id})
+	if err == nil {
+		return saved(w, r, "/sheets")
+	}
+	sheet, err2 := s.service.Sheet(r.Context(), api.IDRequest{ID: id})
+	if api.Explain(err).Status != http.StatusConflict || err2 != nil {
+		return s.fail(w, err)
+	}
+	page := sheetRemoval(&sheet)
+	page.Problem = "This sheet is finished: the boat’s history rests on it, and so it stays."
+	return s.pages.show(w, http.StatusConflict, "remove", page)
+}
+
+// newKey names a reading that a plain form sends, so that sending the form
+// again counts once.
+func newKey() string { return "form-" + rand.Text() }
+
+// lineID is the id of a line's element.
+func lineID(seat int, setting string) string {
+	return fmt.Sprintf("line-%d-%s", seat, strings.ReplaceAll(setting, " ", "_"))
+}
