@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/swaggest/jsonschema-go"
 	"github.com/swaggest/openapi-go"
@@ -15,8 +16,15 @@ import (
 // Version is the version of the HTTP interface.
 const Version = "1.0.0"
 
-// OpenAPI returns the OpenAPI 3.1 description of every route as JSON.
-func OpenAPI() ([]byte, error) {
+// OpenAPI returns the OpenAPI 3.1 description of every route as JSON. The bytes
+// are shared and must not be changed.
+func OpenAPI() ([]byte, error) { return description() }
+
+// description works the document out once: that takes a good part of the
+// program's start.
+var description = sync.OnceValues(describeRoutes)
+
+func describeRoutes() ([]byte, error) {
 	d := describer{reflector: openapi31.NewReflector()}
 	d.reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
 		"Rigging and crew selection for rowing. Names carry their unit; angles are negative towards the catch and positive towards the finish. " +
@@ -37,6 +45,7 @@ func OpenAPI() ([]byte, error) {
 type describer struct {
 	reflector *openapi31.Reflector
 	op        openapi.OperationContext // the one being described
+	problem   bool                     // whether Problem has been reflected on
 }
 
 func (d *describer) describe(r *Route) (err error) {
@@ -88,16 +97,28 @@ var requestProblems = map[int]string{
 }
 
 func (d *describer) describeProblems(r *Route) {
-	add := func(text string, options ...openapi.ContentOption) {
-		d.op.AddRespStructure(Problem{}, append(options, openapi.WithContentType("application/problem+json"),
-			func(unit *openapi.ContentUnit) { unit.Description = text })...)
-	}
 	if r.hasBody() {
 		for status, text := range requestProblems {
-			add(text, openapi.WithHTTPStatus(status))
+			d.describeProblem(text, openapi.WithHTTPStatus(status))
 		}
 	}
-	add("Any other error, such as 404 for what is not on record.", func(unit *openapi.ContentUnit) { unit.IsDefault = true })
+	d.describeProblem("Any other error, such as 404 for what is not on record.", func(unit *openapi.ContentUnit) { unit.IsDefault = true })
+}
+
+// describeProblem describes one way to fail. Reflecting on Problem once is
+// enough; it would take most of the time otherwise.
+func (d *describer) describeProblem(text string, option openapi.ContentOption) {
+	var reflected any
+	if !d.problem {
+		reflected, d.problem = Problem{}, true
+	}
+	d.op.AddRespStructure(reflected, option, func(unit *openapi.ContentUnit) { unit.Description = text },
+		openapi.WithContentType("application/problem+json"),
+		openapi.WithCustomize(func(response openapi.ContentOrReference) {
+			response.(*openapi31.ResponseOrReference).Response.Content["application/problem+json"] = openapi31.MediaType{
+				Schema: map[string]any{"$ref": "#/components/schemas/Problem"},
+			}
+		}))
 }
 
 // name gives a type's schema its name, of two kinds since a type may serve

@@ -1,0 +1,4 @@
+package api
+
+// DescribeRoutes works the OpenAPI document out afresh.
+var DescribeRoutes = describeRoutes
