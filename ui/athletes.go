@@ -264,20 +264,11 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 	remember(w, f.text("measured_by"))
 	id := pathID(r, "id")
 	request := api.NewMeasures{AthleteID: id, MeasuredOn: f.text("measured_on"), MeasuredBody: f.measuredBody(), MeasuredBy: f.text("measured_by"), Note: f.text("note")}
-	if len(f.complaints) == 0 {
+	page := formPage{"athlete", "measures-form", func() (any, error) { return s.athletePage(r, f) }}
+	return s.submit(w, r, f, page, measureFieldName, func() (string, error) {
 		_, err := s.service.AddMeasures(r.Context(), request)
-		if err == nil {
-			return saved(w, r, fmt.Sprintf("/athletes/%d", id))
-		}
-		if !f.refused(err, measureFieldName) {
-			return s.fail(w, err)
-		}
-	}
-	page, err := s.athletePage(r, f)
-	if err != nil {
-		return s.fail(w, err)
-	}
-	return s.again(w, r, f.refusal(), "athlete", "measures-form", page)
+		return fmt.Sprintf("/athletes/%d", id), err
+	})
 }
 
 // measuredBody reads what was measured.
@@ -376,16 +367,11 @@ func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
 		return s.broken(w)
 	}
 	request := api.NewAthlete{AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
-	if len(f.complaints) == 0 {
+	page := formPage{"athlete_form", "athlete-form", func() (any, error) { return athleteFormOf(f, nil), nil }}
+	return s.submit(w, r, f, page, samePath, func() (string, error) {
 		a, err := s.service.AddAthlete(r.Context(), request)
-		if err == nil {
-			return saved(w, r, fmt.Sprintf("/athletes/%d", a.ID))
-		}
-		if !f.refused(err, samePath) {
-			return s.fail(w, err)
-		}
-	}
-	return s.again(w, r, f.refusal(), "athlete_form", "athlete-form", athleteFormOf(f, nil))
+		return fmt.Sprintf("/athletes/%d", a.ID), err
+	})
 }
 
 func (s *site) editAthlete(w http.ResponseWriter, r *http.Request) error {
@@ -412,15 +398,11 @@ func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
 		return s.fail(w, err)
 	}
 	edit := api.AthleteEdit{ID: a.ID, Version: f.version(), AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
-	if len(f.complaints) == 0 {
-		if _, err = s.service.UpdateAthlete(r.Context(), edit); err == nil {
-			return saved(w, r, fmt.Sprintf("/athletes/%d", a.ID))
-		}
-		if !f.refused(err, samePath) {
-			return s.fail(w, err)
-		}
-	}
-	return s.again(w, r, f.refusal(), "athlete_form", "athlete-form", athleteFormOf(f, &a))
+	page := formPage{"athlete_form", "athlete-form", func() (any, error) { return athleteFormOf(f, &a), nil }}
+	return s.submit(w, r, f, page, samePath, func() (string, error) {
+		_, err := s.service.UpdateAthlete(r.Context(), edit)
+		return fmt.Sprintf("/athletes/%d", a.ID), err
+	})
 }
 
 func (s *site) askRemoveAthlete(w http.ResponseWriter, r *http.Request) error {

@@ -216,16 +216,11 @@ func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 		return s.broken(w)
 	}
 	request := api.NewBoat{BoatFields: f.boatFieldsSent(), By: f.text("by")}
-	if len(f.complaints) == 0 {
+	page := formPage{"boat_form", "boat-form", func() (any, error) { return s.boatForm(f, nil), nil }}
+	return s.submit(w, r, f, page, boatFieldName, func() (string, error) {
 		boat, err := s.service.AddBoat(r.Context(), request)
-		if err == nil {
-			return saved(w, r, fmt.Sprintf("/boats/%d", boat.ID))
-		}
-		if !f.refused(err, boatFieldName) {
-			return s.fail(w, err)
-		}
-	}
-	return s.again(w, r, f.refusal(), "boat_form", "boat-form", s.boatForm(f, nil))
+		return fmt.Sprintf("/boats/%d", boat.ID), err
+	})
 }
 
 func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
@@ -276,15 +271,11 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 			edit.Seats[i].Side, edit.Seats[i].CanChangeSides = f.text(name+"side"), f.ticked(name+"can_change_sides")
 		}
 	}
-	if len(f.complaints) == 0 {
-		if _, err = s.service.UpdateBoat(r.Context(), edit); err == nil {
-			return saved(w, r, fmt.Sprintf("/boats/%d", boat.ID))
-		}
-		if !f.refused(err, boatFieldName) {
-			return s.fail(w, err)
-		}
-	}
-	return s.again(w, r, f.refusal(), "boat_form", "boat-form", s.boatForm(f, &boat))
+	page := formPage{"boat_form", "boat-form", func() (any, error) { return s.boatForm(f, &boat), nil }}
+	return s.submit(w, r, f, page, boatFieldName, func() (string, error) {
+		_, err := s.service.UpdateBoat(r.Context(), edit)
+		return fmt.Sprintf("/boats/%d", boat.ID), err
+	})
 }
 
 func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
@@ -423,12 +414,9 @@ func (s *site) undoRig(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	_, err = s.service.UndoRig(r.Context(), api.RigUndo{ID: boat.ID, Change: line.ID, Why: f.text("why"), By: f.text("by")})
-	if err == nil {
-		return saved(w, r, fmt.Sprintf("/boats/%d/history", boat.ID))
-	}
-	if !f.refused(err, boatFieldName) {
-		return s.fail(w, err)
-	}
-	return s.again(w, r, f.refusal(), "boat_undo", "boat-undo", newUndoPage(f, &boat, line))
+	page := formPage{"boat_undo", "boat-undo", func() (any, error) { return newUndoPage(f, &boat, line), nil }}
+	return s.submit(w, r, f, page, samePath, func() (string, error) {
+		_, err := s.service.UndoRig(r.Context(), api.RigUndo{ID: boat.ID, Change: line.ID, Why: f.text("why"), By: f.text("by")})
+		return fmt.Sprintf("/boats/%d/history", boat.ID), err
+	})
 }

@@ -130,19 +130,12 @@ func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
 		return s.fail(w, err)
 	}
 	edit := f.rigEdit(&boat, &seat)
-	if len(f.complaints) == 0 {
-		if _, err = s.service.UpdateRig(r.Context(), edit); err == nil {
-			return saved(w, r, f.afterRig(&boat, &seat))
-		}
-		if !f.refused(err, func(path string) string { return rigFieldName(path, &edit) }) {
-			return s.fail(w, err)
-		}
-	}
-	page, err := s.seatRigPage(r, f, &boat, &seat)
-	if err != nil {
-		return s.fail(w, err)
-	}
-	return s.again(w, r, f.refusal(), "boat_seat", "boat-seat", page)
+	page := formPage{"boat_seat", "boat-seat", func() (any, error) { return s.seatRigPage(r, f, &boat, &seat) }}
+	name := func(path string) string { return rigFieldName(path, &edit) }
+	return s.submit(w, r, f, page, name, func() (string, error) {
+		_, err := s.service.UpdateRig(r.Context(), edit)
+		return f.afterRig(&boat, &seat), err
+	})
 }
 
 // rigEdit reads the values of a seat. A value that is known cannot be emptied:
@@ -238,16 +231,11 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 			seats[i].Adjust = adjust
 		}
 	}
-	if len(f.complaints) == 0 {
-		_, err = s.service.UpdateBoat(r.Context(), api.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: boat.BoatFields, Seats: seats, By: f.text("by")})
-		if err == nil {
-			return saved(w, r, seatAddress(&boat, seat.Number))
-		}
-		if !f.refused(err, boatFieldName) {
-			return s.fail(w, err)
-		}
-	}
-	return s.again(w, r, f.refusal(), "boat_ranges", "boat-ranges", newRangesPage(f, &boat, &seat))
+	page := formPage{"boat_ranges", "boat-ranges", func() (any, error) { return newRangesPage(f, &boat, &seat), nil }}
+	return s.submit(w, r, f, page, boatFieldName, func() (string, error) {
+		_, err := s.service.UpdateBoat(r.Context(), api.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: boat.BoatFields, Seats: seats, By: f.text("by")})
+		return seatAddress(&boat, seat.Number), err
+	})
 }
 
 // adjustments reads the ranges; a setting without ends is fixed.

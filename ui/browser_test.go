@@ -30,7 +30,7 @@ const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 // newSite serves the pages under the strict policy.
 func newSite(t testing.TB) *httptest.Server {
 	t.Helper()
-	pages, err := ui.New(api.NewService(), slog.New(slog.DiscardHandler))
+	pages, err := ui.New(api.NewService(nil), slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,13 +128,21 @@ func ask[T any](b *tab, expression string) T {
 	return v
 }
 
-// until waits for a JavaScript expression to be true.
+// until waits for a JavaScript expression to be true. It may be asked while
+// one page gives way to the next, when nothing can be evaluated.
 func (b *tab) until(expression string) {
 	b.t.Helper()
-	for start := time.Now(); !ask[bool](b, "Boolean("+expression+")"); time.Sleep(30 * time.Millisecond) {
-		if time.Since(start) > patience {
-			b.t.Fatalf("still not true: %s", expression)
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	for {
+		holds, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("Boolean("+expression+")"))
+		if holds && err == nil {
+			return
 		}
+		if ctx.Err() != nil {
+			b.t.Fatalf("still not true: %s: %v", expression, err)
+		}
+		time.Sleep(30 * time.Millisecond)
 	}
 }
 

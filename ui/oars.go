@@ -110,6 +110,7 @@ func (f *recordForm) oarFieldsSent() api.OarFields {
 	return fields
 }
 
+// samePath is for forms whose fields are named as on the wire.
 func samePath(path string) string { return path }
 
 func (s *site) newOars(w http.ResponseWriter, r *http.Request) error {
@@ -122,16 +123,11 @@ func (s *site) addOars(w http.ResponseWriter, r *http.Request) error {
 		return s.broken(w)
 	}
 	request := api.NewOarSet{OarFields: f.oarFieldsSent(), By: f.text("by")}
-	if len(f.complaints) == 0 {
+	page := formPage{"oar_form", "oar-form", func() (any, error) { return oarFormOf(f, nil), nil }}
+	return s.submit(w, r, f, page, samePath, func() (string, error) {
 		_, err := s.service.AddOarSet(r.Context(), request)
-		if err == nil {
-			return saved(w, r, "/oars")
-		}
-		if !f.refused(err, samePath) {
-			return s.fail(w, err)
-		}
-	}
-	return s.again(w, r, f.refusal(), "oar_form", "oar-form", oarFormOf(f, nil))
+		return "/oars", err
+	})
 }
 
 func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
@@ -169,15 +165,11 @@ func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
 		return s.fail(w, err)
 	}
 	edit := api.OarSetEdit{ID: set.ID, Version: f.version(), OarFields: f.oarFieldsSent(), By: f.text("by")}
-	if len(f.complaints) == 0 {
-		if _, err = s.service.UpdateOarSet(r.Context(), edit); err == nil {
-			return saved(w, r, "/oars")
-		}
-		if !f.refused(err, samePath) {
-			return s.fail(w, err)
-		}
-	}
-	return s.again(w, r, f.refusal(), "oar_form", "oar-form", oarFormOf(f, &set))
+	page := formPage{"oar_form", "oar-form", func() (any, error) { return oarFormOf(f, &set), nil }}
+	return s.submit(w, r, f, page, samePath, func() (string, error) {
+		_, err := s.service.UpdateOarSet(r.Context(), edit)
+		return "/oars", err
+	})
 }
 
 func (s *site) askRemoveOars(w http.ResponseWriter, r *http.Request) error {

@@ -376,6 +376,33 @@ func (s *site) again(w http.ResponseWriter, r *http.Request, status int, page, p
 	return s.pages.show(w, status, page, data)
 }
 
+// formPage is a page with a form on it, and how to build it once the form has
+// been refused.
+type formPage struct {
+	page, part string
+	build      func() (any, error)
+}
+
+// submit writes what was sent unless it has complaints already, and leads on to
+// the address that write returns. What is refused is shown again; name gives
+// the form's name of a field on the wire.
+func (s *site) submit(w http.ResponseWriter, r *http.Request, f *recordForm, p formPage, name func(path string) string, write func() (string, error)) error {
+	if len(f.complaints) == 0 {
+		address, err := write()
+		if err == nil {
+			return saved(w, r, address)
+		}
+		if !f.refused(err, name) {
+			return s.fail(w, err)
+		}
+	}
+	data, err := p.build()
+	if err != nil {
+		return s.fail(w, err)
+	}
+	return s.again(w, r, f.refusal(), p.page, p.part, data)
+}
+
 // refusal is the status of a form that is shown again.
 func (f *recordForm) refusal() int {
 	if f.moved != nil {
