@@ -224,15 +224,7 @@ func TestCalibrationTakesStatedHandsAndDisplacement(t *testing.T) {
 // there is no slope to follow, and the prior stands with its own spread.
 func TestCalibrationAtTheEdgeClaimsNothing(t *testing.T) {
 	c := rigging.NewCase(scull(), adult())
-	c.Setup.HeelToPin = root(0.30, 0.60, func(heel float64) float64 {
-		moved := c
-		moved.Setup.HeelToPin = heel
-		s, err := moved.Solve()
-		if err != nil {
-			return -1
-		}
-		return (s.Catch + deg(84.99999)).Degrees()
-	})
+	c.Setup.HeelToPin = heelForCatch(c, 84.99999)
 	cal := calibrate(t, c.Body, c.Posture, rigging.MeasuredArc{Setup: c.Setup, Catch: deg(-70)})
 	degrees(t, "lean", cal.Posture.Lean, 25, 0)
 	degrees(t, "SD of the lean", cal.LeanSD, 6, 1e-9)

@@ -58,15 +58,7 @@ func checkSensitivity(t *rapid.T, c rigging.Case, before *rigging.Stroke, row *r
 func TestSensitivityStepsBackFromTheEdge(t *testing.T) {
 	c := rigging.NewCase(scull(), adult())
 	// Bring the catch to within half a step of the largest oar angle.
-	c.Setup.HeelToPin = root(0.30, 0.60, func(heel float64) float64 {
-		moved := c
-		moved.Setup.HeelToPin = heel
-		s, err := moved.Solve()
-		if err != nil {
-			return -1
-		}
-		return float64(s.Catch + deg(84.9))
-	})
+	c.Setup.HeelToPin = heelForCatch(c, 84.9)
 	stroke := solved(t, &c)
 	for _, row := range c.Sensitivities(&stroke) {
 		if row.Setting == rigging.SettingHeelToPin {

@@ -186,3 +186,16 @@ func disciplines(t *testing.T, check func(t *testing.T, some func(source) riggin
 	t.Run("scull", func(t *testing.T) { check(t, someScull) })
 	t.Run("sweep", func(t *testing.T) { check(t, someSweep) })
 }
+
+// heelForCatch returns where the heel stands for a catch of so many degrees,
+// beyond which the body may reach past the end of the arc.
+func heelForCatch(c rigging.Case, catch float64) float64 {
+	return root(0.30, 0.60, func(heel float64) float64 {
+		c.Setup.HeelToPin = heel
+		s, err := c.Solve()
+		if err != nil {
+			return -1
+		}
+		return s.Catch.Degrees() + catch
+	})
+}
