@@ -58,8 +58,8 @@ type Candidate struct {
 
 // SideCosts are the costs of rowing a side.
 type SideCosts struct {
-	Port      *float64 `json:"port,omitempty"`
-	Starboard *float64 `json:"starboard,omitempty"`
+	Port      *float64 `json:"port,omitempty" description:"Seconds over 2000 m."`
+	Starboard *float64 `json:"starboard,omitempty" description:"Seconds over 2000 m."`
 }
 
 // SeatPin puts an athlete in a seat.

@@ -138,7 +138,8 @@ func someJobs(t testing.TB) []sample {
 	t.Helper()
 	var list []sample
 	faults := []error{nil, errors.New("a fault"), &api.Invalid{Fields: []api.FieldProblem{{}}}, &api.Unreachable{Limit: "no_catch"},
-		&api.Conflict{Version: 2, Changes: []api.RecordChange{{}, {From: new(string), To: new(string)}}}}
+		&api.Conflict{Version: 2, Changes: []api.RecordChange{{}, {From: new(string), To: new(string)}}},
+		&api.Unmeetable{Rules: []string{"a must row"}}}
 	for _, fault := range faults {
 		job, err := service.StartJob(func(context.Context) (any, error) { return 7, fault })
 		if err != nil {
@@ -377,7 +378,7 @@ func TestNumbersSayTheirUnit(t *testing.T) {
 var unitOnGroup = map[string]bool{"SegmentValues": true, "SegmentsInput": true, "Pitch": true, "Overlap": true}
 
 func hasUnit(name string) bool {
-	return slices.ContainsFunc([]string{"_cm", "_m", "_deg", "_kg", "_s", "_years", "_m_s", "ratio"}, func(unit string) bool {
+	return slices.ContainsFunc([]string{"_cm", "_m", "_deg", "_kg", "_s", "_ms", "_years", "_m_s", "_w", "_n", "ratio"}, func(unit string) bool {
 		return strings.HasSuffix(name, unit)
 	})
 }
