@@ -301,7 +301,7 @@ func (p *problems) sideCost(field string, cost *float64) {
 // DeleteAthlete removes an athlete with everything measured of them. An
 // athlete of a seat-race trial cannot be removed.
 func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed{ID: r.ID}, recordError(s.store.DeleteAthlete(ctx, r.ID))
+	return Removed(r), recordError(s.store.DeleteAthlete(ctx, r.ID))
 }
 
 // AthleteChanges returns the history of an athlete's record.

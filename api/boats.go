@@ -409,7 +409,7 @@ func (p *problems) seatSide(field string, class rigging.Class, side string) {
 
 // DeleteBoat removes a boat with its history and work sheets.
 func (s *Service) DeleteBoat(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed{ID: r.ID}, recordError(s.store.DeleteBoat(ctx, r.ID))
+	return Removed(r), recordError(s.store.DeleteBoat(ctx, r.ID))
 }
 
 // BoatChanges returns the history of a boat's record, its rig included.

@@ -117,7 +117,7 @@ func (s *Service) UpdateOarSet(ctx context.Context, r OarSetEdit) (OarSet, error
 
 // DeleteOarSet removes a set of oars.
 func (s *Service) DeleteOarSet(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed{ID: r.ID}, recordError(s.store.DeleteOarSet(ctx, r.ID))
+	return Removed(r), recordError(s.store.DeleteOarSet(ctx, r.ID))
 }
 
 // OarSetChanges returns the history of a set's record.

@@ -129,7 +129,7 @@ func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (Recordin
 
 // DeleteRecording removes a recording with its samples and wipes the file.
 func (s *Service) DeleteRecording(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed{ID: r.ID}, recordError(s.store.DeleteRecording(ctx, r.ID))
+	return Removed(r), recordError(s.store.DeleteRecording(ctx, r.ID))
 }
 
 // RecordingSamples returns the cleaned series of a recording.

@@ -221,7 +221,7 @@ func (s *Service) RemoveTrial(ctx context.Context, r IDRequest) (Removed, error)
 			return Removed{}, err
 		}
 	}
-	return Removed{ID: r.ID}, nil
+	return Removed(r), nil
 }
 
 // TrialChanges is the history of a trial, with athletes by name.

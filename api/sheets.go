@@ -513,7 +513,7 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 
 // DeleteSheet removes a work sheet. One that has changed a rig stays.
 func (s *Service) DeleteSheet(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed{ID: r.ID}, recordError(s.store.DeleteSheet(ctx, r.ID))
+	return Removed(r), recordError(s.store.DeleteSheet(ctx, r.ID))
 }
 
 // LineupName names a line-up.

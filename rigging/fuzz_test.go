@@ -303,7 +303,7 @@ func FuzzQuestions(f *testing.F) {
 func FuzzCheck(f *testing.F) {
 	f.Add(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 	f.Add(1.57, 0.44, 0.49, 0.05, 0.61, 3.05, 0.03, 0.79, 0.05)
-	f.Add(math.NaN(), math.Inf(1), math.Inf(-1), 1e308, -1e308, 5e-324, -0.0, 1.0, 90.0)
+	f.Add(math.NaN(), math.Inf(1), math.Inf(-1), 1e308, -1e308, 5e-324, math.Copysign(0, -1), 1.0, 90.0)
 	f.Fuzz(func(t *testing.T, a, b, c, d, e, g, h, i, j float64) {
 		angle := func(x float64) rigging.Angle { return rigging.Angle(x) }
 		for _, err := range []error{
