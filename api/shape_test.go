@@ -23,7 +23,7 @@ type sheet struct {
 	On      *time.Time       `json:"on"`
 	Any     any              `json:"any"`
 	Address string           `json:"-"`
-	_       int // not for the wire
+	_       int              // not for the wire
 }
 
 type heading struct {
