@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -56,6 +57,7 @@ type trialPage struct {
 	View      string
 	Prior     string
 	Entry     *entryForm
+	Later     []*entryForm // of the other pieces to come, for when there is no connection
 	Pieces    []racedPiece
 	Judged    *judgedView
 	NoVerdict string
@@ -69,7 +71,9 @@ type trialPage struct {
 
 // entryForm takes the result of one piece.
 type entryForm struct {
+	Trial    int64
 	Number   int
+	Prefix   string // of the elements' ids
 	Key      string
 	Version  string // set when a result is put right
 	Rerun    string
@@ -86,6 +90,7 @@ type entryForm struct {
 // entryBoat is the field of one boat's time.
 type entryBoat struct {
 	Name    string
+	ID      string
 	Field   string
 	Crew    string
 	Moved   string
@@ -181,7 +186,18 @@ func (p *trialPage) addPieces(asked string) {
 		p.Pieces[i].Here = p.Pieces[i].Piece.Number == open
 	}
 	if open > 0 {
-		p.Entry = p.newEntry(open)
+		p.Entry = p.newEntry(open, "")
+	}
+	p.addLater()
+}
+
+// addLater adds the forms of the other pieces to come.
+func (p *trialPage) addLater() {
+	p.Later = nil
+	for i := range p.Pieces {
+		if v := &p.Pieces[i]; v.Piece.State == "planned" && !v.Here {
+			p.Later = append(p.Later, p.newEntry(v.Piece.Number, fmt.Sprintf("p%d-", v.Piece.Number)))
+		}
 	}
 }
 
@@ -244,8 +260,8 @@ func marginText(piece *api.TrialPiece) string {
 
 // newEntry is the form for a piece; one more than there are adds a piece with
 // the crews of the last.
-func (p *trialPage) newEntry(number int) *entryForm {
-	e := &entryForm{Number: number, Key: rand.Text(), Expected: api.FormatPieceTime(p.Trial.Terms.ExpectedTimeS)}
+func (p *trialPage) newEntry(number int, prefix string) *entryForm {
+	e := &entryForm{Trial: p.Trial.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: api.FormatPieceTime(p.Trial.Terms.ExpectedTimeS)}
 	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
 	e.Minutes += ":"
 	var piece api.TrialPiece
@@ -270,7 +286,7 @@ func (p *trialPage) newEntry(number int) *entryForm {
 func (e *entryForm) fill(piece *api.TrialPiece, coxed bool) {
 	var lines []string
 	for b, crew := range piece.Crews {
-		boat := entryBoat{Name: fmt.Sprintf("Boat %d", b+1), Field: fmt.Sprintf("t%d", b+1), Crew: strings.Join(crew, ", ")}
+		boat := entryBoat{Name: fmt.Sprintf("Boat %d", b+1), ID: fmt.Sprintf("%st%d", e.Prefix, b+1), Field: fmt.Sprintf("t%d", b+1), Crew: strings.Join(crew, ", ")}
 		var moved []string
 		for _, name := range crew {
 			if slices.Contains(piece.Moved, name) {
@@ -302,10 +318,7 @@ func entryText(piece *api.TrialPiece, t float64) string {
 		return "+" + strconv.FormatFloat(t-first, 'f', 2, 64)
 	}
 	minutes := int(t) / 60
-	seconds := strconv.FormatFloat(t-60*float64(minutes), 'f', -1, 64)
-	if whole, rest, ok := strings.Cut(seconds, "."); ok && len(rest) > 4 {
-		seconds = whole + "." + rest[:4]
-	}
+	seconds := strconv.FormatFloat(math.Round(1e4*(t-60*float64(minutes)))/1e4, 'f', -1, 64)
 	if whole, _, _ := strings.Cut(seconds, "."); len(whole) < 2 {
 		seconds = "0" + seconds
 	}
@@ -392,10 +405,11 @@ func (s *site) refusePiece(w http.ResponseWriter, r *http.Request, number int, e
 
 // openEntry opens the form of a piece, whatever the address asks for.
 func (p *trialPage) openEntry(number int) {
-	p.Entry = p.newEntry(max(1, min(number, len(p.Pieces)+1)))
+	p.Entry = p.newEntry(max(1, min(number, len(p.Pieces)+1)), "")
 	for i := range p.Pieces {
 		p.Pieces[i].Here = p.Pieces[i].Piece.Number == number
 	}
+	p.addLater()
 }
 
 // retype puts back what was typed, under the same key.
@@ -435,7 +449,7 @@ func (e *entryForm) complain(f api.FieldProblem) string {
 		if f.Field == "typed"+at || f.Field == "times_s"+at || f.Field == "margins_s"+at {
 			e.Boats[b].Problem = f.Detail
 			e.Boats[b].Focus = !slices.ContainsFunc(e.Boats[:b], func(o entryBoat) bool { return o.Problem != "" })
-			return e.Boats[b].Field
+			return e.Boats[b].ID
 		}
 	}
 	e.Problem = strings.TrimSpace(e.Problem + " " + f.Detail)

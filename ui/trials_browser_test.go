@@ -69,13 +69,18 @@ func TestTimesWithoutAConnectionAreKeptAndSent(t *testing.T) {
 	ask[any](b, cutOff)
 	b.write("#t1", "3:11.4")
 	b.write("#t2", "+1.2")
-	ask[any](b, "document.querySelector('.launch button[value=raced]').click()")
-	b.until("document.querySelector('#waiting').textContent.includes('piece 2')")
+	b.do(chromedp.Click(chromedp.CSS(".launch button[value=raced]")))
+	b.until("document.querySelector('#waiting').textContent.includes('piece 2') && document.activeElement.id === 'p3-t1'")
+	b.do(chromedp.SendKeys(chromedp.CSS("#p3-t1"), "3:12"), chromedp.SendKeys(chromedp.CSS("#p3-t2"), "3:13"), chromedp.Click(chromedp.CSS("form[data-piece='3'] button[value=raced]")))
+	b.until("document.querySelector('#waiting').textContent.includes('piece 2, piece 3')")
 	if recorded(t, service, 2).State != "planned" || b.value("#t1") != "3:11.4" {
 		t.Fatal("the times were sent or lost")
 	}
 	b.open(address) // there is a connection again
-	b.until("document.querySelector('#now-h').textContent === 'Piece 3' && document.querySelector('#waiting').hidden")
+	b.until("document.querySelector('#now-h').textContent === 'Piece 4' && document.querySelector('#waiting').hidden")
+	if p := recorded(t, service, 3); p.State != "raced" || *p.TimesS[1] != 193 {
+		t.Errorf("%+v", p)
+	}
 	if p := recorded(t, service, 2); p.State != "raced" || *p.TimesS[0] != 191.4 || *p.TimesS[1] != 192.6 {
 		t.Errorf("%+v", p)
 	}
@@ -122,7 +127,7 @@ func TestLaunchWithoutScript(t *testing.T) {
 	b.withoutScript()
 	b.open(fmt.Sprintf("%s/trials/%d", site.URL, trial.ID))
 	b.do(chromedp.SendKeys(chromedp.CSS("#t1"), "3:11.4"), chromedp.SendKeys(chromedp.CSS("#t2"), "+1.2"), chromedp.Click(chromedp.CSS(".launch button[value=raced]")))
-	b.do(chromedp.WaitVisible(chromedp.CSS("form[data-piece='3']")))
+	b.do(chromedp.WaitVisible(chromedp.CSS("form[data-piece='3'] #t1")))
 	if recorded(t, service, 2).State != "raced" {
 		t.Error("not recorded")
 	}

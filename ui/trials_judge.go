@@ -208,7 +208,7 @@ func pairsToWord(e *api.SeatRaceEstimate, pairs [][]string) []api.SeatRaceDiffer
 
 // neighbours pairs each athlete with the next on the ladder.
 func neighbours(e *api.SeatRaceEstimate) [][]string {
-	ranked := ranking(e.Effects)
+	ranked := ranking(e)
 	var pairs [][]string
 	for i := 1; i < len(ranked); i++ {
 		pairs = append(pairs, []string{ranked[i-1].ID, ranked[i].ID})
@@ -216,11 +216,16 @@ func neighbours(e *api.SeatRaceEstimate) [][]string {
 	return pairs
 }
 
-// ranking orders athletes by group, the fastest first.
-func ranking(effects []api.SeatRaceEffect) []api.SeatRaceEffect {
-	ranked := slices.Clone(effects)
+// ranking orders athletes, the fastest first: those comparable together, unless
+// a prior joins all.
+func ranking(e *api.SeatRaceEstimate) []api.SeatRaceEffect {
+	ranked := slices.Clone(e.Effects)
 	slices.SortStableFunc(ranked, func(a, b api.SeatRaceEffect) int {
-		return cmp.Or(cmp.Compare(a.Group, b.Group), cmp.Compare(b.EffectS, a.EffectS))
+		byGroup := cmp.Compare(a.Group, b.Group)
+		if e.Racing != nil {
+			byGroup = 0
+		}
+		return cmp.Or(byGroup, cmp.Compare(b.EffectS, a.EffectS))
 	})
 	return ranked
 }
@@ -280,7 +285,7 @@ func laddersOf(j *api.TrialJudgement) []ladderGroup {
 	e := &j.Estimate
 	groups := map[int][]api.SeatRaceEffect{}
 	var order []int
-	for _, x := range ranking(e.Effects) {
+	for _, x := range ranking(e) {
 		g := x.Group
 		if e.Racing != nil {
 			g = 0
@@ -364,7 +369,7 @@ func partOf(e *api.SeatRaceEvidence, id string, s effectScale) (*effectSpan, str
 // newChanceMatrix lays the chances out in the order of the ladder.
 func newChanceMatrix(e *api.SeatRaceEstimate) chanceMatrix {
 	var m chanceMatrix
-	for _, x := range ranking(e.Effects) {
+	for _, x := range ranking(e) {
 		m.Names = append(m.Names, x.ID)
 	}
 	for i, row := range m.Names {

@@ -498,3 +498,20 @@ func BenchmarkPlanPage(b *testing.B) {
 		return "/trials/new?boat_class=8%2B&pieces=8&squad=" + url.QueryEscape(strings.Join(letters(16), "\n"))
 	})
 }
+
+// TestTimesComeBackAsTheyWereTyped opens a result to correct it.
+func TestTimesComeBackAsTheyWereTyped(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/trials/%d", trial.ID)
+	for _, typed := range []string{"3:20.9", "3:09", "3:20.97", "3:00.05"} {
+		version := fmt.Sprint(trial.Version)
+		answer := send(t, site, path+"/pieces/1", url.Values{"key": {typed}, "version": {version}, "state": {"raced"}, "t1": {typed}, "t2": {"dnf"}}, false)
+		read(t, answer)
+		_, body := fetch(t, site, path+"?piece=1")
+		if !strings.Contains(body, `value="`+typed+`"`) || !strings.Contains(body, `value="dnf"`) {
+			t.Errorf("%s does not come back", typed)
+		}
+		trial.Version++
+	}
+}

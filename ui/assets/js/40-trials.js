@@ -54,6 +54,9 @@
     const waiting = read(queueName, []);
     if (!place) return;
     place.hidden = waiting.length === 0;
+    for (const form of document.querySelectorAll("form[data-piece]")) {
+      form.querySelector(".kept").hidden = !waiting.some((w) => w.address === form.action);
+    }
     place.textContent = waiting.length === 0 ? "" : `Kept on this device, not yet sent: ${waiting.map((w) => w.label).join(", ")}. It is sent as soon as there is a connection.`;
   };
 
@@ -62,8 +65,9 @@
       restore(form);
       addKeys(form);
     }
-    const by = document.getElementById("by");
-    if (by && by.value === "") by.value = read("thole-timed-by", "");
+    for (const by of document.querySelectorAll("form[data-piece] [name=by]")) {
+      if (by.value === "") by.value = read("thole-timed-by", "");
+    }
     say();
   };
 
@@ -81,8 +85,18 @@
     document.getElementById("now")?.scrollIntoView({ block: "nearest" });
   };
 
+  // Without a connection the next piece's form opens, for the day goes on.
+  const goOn = () => {
+    const waiting = read(queueName, []);
+    const next = [...document.querySelectorAll("form[data-piece]")].find((form) => !waiting.some((w) => w.address === form.action));
+    const fold = next?.closest("details");
+    if (!fold) return;
+    fold.open = true;
+    next.querySelector(".lanes input").focus();
+  };
+
   let sending = false;
-  const send = async () => {
+  const send = async (typed = false) => {
     if (sending) return;
     sending = true;
     try {
@@ -96,7 +110,7 @@
         show(await answer.text(), first.trial);
       }
     } catch {
-      // No connection: the line stays as it is.
+      if (typed) goOn(); // no connection: the line stays as it is
     } finally {
       sending = false;
       say();
@@ -106,7 +120,7 @@
   document.addEventListener("input", (event) => {
     const form = event.target.closest?.("form[data-piece]");
     if (form) keep(form);
-    if (event.target.id === "by") write("thole-timed-by", event.target.value);
+    if (form && event.target.name === "by") write("thole-timed-by", event.target.value);
   });
 
   document.addEventListener("submit", (event) => {
@@ -122,12 +136,12 @@
     if (!write(queueName, [...others, entry])) return; // no storage: the plain form does it
     event.preventDefault();
     say();
-    send();
+    send(true);
   });
 
-  window.addEventListener("online", send);
+  window.addEventListener("online", () => send());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && send());
-  setInterval(send, 15000);
+  setInterval(() => send(), 15000);
   dress();
   send();
 })();
