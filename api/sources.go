@@ -98,6 +98,27 @@ var sources = []Source{
 		Limit: "Costs, tolerances of targets and steps are engineering judgement. ± of the body remains: measure the arc on the water and calibrate.",
 	},
 	{
+		Key: "slip", Title: "Slip, and what a stroke measures",
+		How: "A stroke runs from one smallest oar angle to the next. Slip at the catch is the arc until the blade works, slip at the release what is left when it ceases to; both depend on the threshold, which is shown beside them. Work is the moment about the pin over the angle of the drive; power is that over the whole cycle. Without levers there is neither.",
+		Cited: []string{
+			"S. Millar et al., Sports 3 (2015) 335: thresholds of 196 N at the catch and 98 N at the release, and 30 % of the peak.",
+			"V. Kleshnev, Rowing Biomechanics Newsletter, August 2015: the blade covered at −3°.",
+		},
+		Limit: "Only as good as the zero of the sensor and the unit of the file. A force along the boat has to be divided by the cosine of the oar angle first.",
+	},
+	{
+		Key: "likeness", Title: "How alike two curves are",
+		How: "The difference of shape is half the area between two curves of equal area, 0 to 1. Correlation, the shift at which two curves fit best, and the distance by dynamic time warping stand beside it, so that timing is told apart from shape. The squad is ordered by average linkage with the least difference between neighbours.",
+		Cited: []string{
+			"A. Baudouin and D. Hawkins, Journal of Biomechanics 37 (2004) 969: total power, synchrony and drag did not predict pairs’ speed.",
+			"J. Warmenhoven et al., Sports Medicine 48 (2018) 2703: studies agree on no best curve.",
+			"R. Smith and C. Draper, International Society of Biomechanics in Sports: the two of a pair pull differently to go straight.",
+			"H. Sakoe and S. Chiba, IEEE Transactions on Acoustics, Speech, and Signal Processing 26 (1978) 43: warping.",
+			"Z. Bar-Joseph, D. Gifford and T. Jaakkola, Bioinformatics 17 suppl. 1 (2001) S22: the order.",
+		},
+		Limit: "A coach’s hypothesis, not a proven gain in speed.",
+	},
+	{
 		Key: "care", Title: "Cautions",
 		How: "Shown with every result.",
 		Cited: []string{

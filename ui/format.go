@@ -17,6 +17,14 @@ var formatting = template.FuncMap{
 	"share":  func(v float64) string { return fix(0, 100*v) + " %" },
 	"list":   func(items ...any) []any { return items },
 	"neg":    func(v float64) float64 { return -v },
+
+	"day":       day,
+	"megabytes": func(bytes int64) float64 { return float64(bytes) / 1e6 },
+	"percent":   func(v float64) float64 { return 100 * v },
+	"upper":     capital,
+	"inc":       func(i int) int { return i + 1 },
+	"mod8":      func(i int) int { return i % 8 },
+	"int64":     func(i int) int64 { return int64(i) },
 }
 
 // fix writes v with digits after the point and a true minus sign; what rounds

@@ -41,6 +41,7 @@ func (s *site) routes() http.Handler {
 		s.seatPages(),
 		s.trialPages(),
 		s.orderPages(),
+		s.strokePages(),
 		s.aboutPages(),
 	} {
 		for pattern, h := range area {
