@@ -45,45 +45,75 @@ const (
 	leastRange = 4.0 // of the value's axis, so that a millimetre is no mountain
 )
 
-// newGrowthChart draws what was measured on two days or more; nil else. Of two
-// entries of a day the first in the list, the later one, counts.
-func newGrowthChart(title, unit string, list []api.Measures, of func(*api.MeasuredBody) *float64) *growthChart {
-	type point struct {
-		at    time.Time
-		value float64
-	}
-	var points []point
+// growthPoint is a value on a day.
+type growthPoint struct {
+	at    time.Time
+	value float64
+}
+
+// growthPoints lists the values of one measure, oldest first. Of two entries of
+// a day the first in the list, the later one, counts.
+func growthPoints(list []api.Measures, of func(*api.MeasuredBody) *float64) []growthPoint {
+	var points []growthPoint
 	for i := range list {
 		v := of(&list[i].MeasuredBody)
 		at, err := time.Parse(time.DateOnly, list[i].MeasuredOn)
 		if v == nil || err != nil || len(points) > 0 && points[len(points)-1].at.Equal(at) {
 			continue
 		}
-		points = append(points, point{at, *v})
+		points = append(points, growthPoint{at, *v})
 	}
 	slices.Reverse(points)
+	return points
+}
+
+// growthScale places values on the drawing.
+type growthScale struct {
+	first, last time.Time
+	low, high   float64
+}
+
+func newGrowthScale(points []growthPoint) growthScale {
+	s := growthScale{first: points[0].at, last: points[len(points)-1].at, low: points[0].value, high: points[0].value}
+	for _, p := range points {
+		s.low, s.high = min(s.low, p.value), max(s.high, p.value)
+	}
+	if s.high-s.low < leastRange {
+		middle := (s.low + s.high) / 2
+		s.low, s.high = middle-leastRange/2, middle+leastRange/2
+	}
+	return s
+}
+
+func (s *growthScale) x(at time.Time) float64 {
+	return growthLeft + (growthWide-growthLeft-growthEnd)*at.Sub(s.first).Hours()/s.last.Sub(s.first).Hours()
+}
+
+func (s *growthScale) y(v float64) float64 {
+	return growthTop + (growthTall-growthTop-growthFoot)*(s.high-v)/(s.high-s.low)
+}
+
+// newGrowthChart draws what was measured on two days or more; nil else.
+func newGrowthChart(title, unit string, list []api.Measures, of func(*api.MeasuredBody) *float64) *growthChart {
+	points := growthPoints(list, of)
 	if len(points) < 2 {
 		return nil
 	}
-	low, high := points[0].value, points[0].value
-	for _, p := range points {
-		low, high = min(low, p.value), max(high, p.value)
+	s := newGrowthScale(points)
+	foot := growthTall - growthFoot + 6
+	c := &growthChart{
+		Title: title, Unit: unit, Box: box{0, 0, growthWide, growthTall},
+		Axis:   trace(spot{growthLeft, growthTop - 6}, spot{growthLeft, foot}, spot{growthWide - growthEnd + 6, foot}),
+		XTicks: []tickMark{{s.x(s.first), s.first.Format("Jan 2006")}, {s.x(s.last), s.last.Format("Jan 2006")}},
+		Words: title + " from " + plain(points[0].value) + " to " + plain(points[len(points)-1].value) + " " + unit +
+			" between " + s.first.Format("2 Jan 2006") + " and " + s.last.Format("2 Jan 2006"),
 	}
-	if high-low < leastRange {
-		middle := (low + high) / 2
-		low, high = middle-leastRange/2, middle+leastRange/2
+	for _, v := range []float64{math.Ceil(s.low), math.Floor(s.high)} {
+		c.YTicks = append(c.YTicks, tickMark{s.y(v), plain(v)})
 	}
-	first, last := points[0].at, points[len(points)-1].at
-	x := func(t time.Time) float64 {
-		return growthLeft + (growthWide-growthLeft-growthEnd)*t.Sub(first).Hours()/last.Sub(first).Hours()
-	}
-	y := func(v float64) float64 {
-		return growthTop + (growthTall-growthTop-growthFoot)*(high-v)/(high-low)
-	}
-	c := &growthChart{Title: title, Unit: unit, Box: box{0, 0, growthWide, growthTall}}
 	var spots []spot
 	for i, p := range points {
-		at := spot{x(p.at), y(p.value)}
+		at := spot{s.x(p.at), s.y(p.value)}
 		spots = append(spots, at)
 		c.Dots = append(c.Dots, growthDot{
 			At: at, Words: p.at.Format("2 Jan 2006") + ": " + plain(p.value) + " " + unit,
@@ -91,12 +121,5 @@ func newGrowthChart(title, unit string, list []api.Measures, of func(*api.Measur
 		})
 	}
 	c.Curve = trace(spots...)
-	foot := growthTall - growthFoot + 6
-	c.Axis = trace(spot{growthLeft, growthTop - 6}, spot{growthLeft, foot}, spot{growthWide - growthEnd + 6, foot})
-	c.XTicks = []tickMark{{x(first), first.Format("Jan 2006")}, {x(last), last.Format("Jan 2006")}}
-	for _, v := range []float64{math.Ceil(low), math.Floor(high)} {
-		c.YTicks = append(c.YTicks, tickMark{y(v), plain(v)})
-	}
-	c.Words = title + " from " + plain(points[0].value) + " to " + plain(points[len(points)-1].value) + " " + unit + " between " + first.Format("2 Jan 2006") + " and " + last.Format("2 Jan 2006")
 	return c
 }
