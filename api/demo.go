@@ -20,12 +20,14 @@ func (s *Service) FillDemo(ctx context.Context) error {
 		return err
 	}
 	d := demo{service: s, now: s.now()}
-	for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests, d.strokes} {
-		if err := fill(ctx); err != nil {
-			return err
+	return s.store.Bulk(ctx, func() error {
+		for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests, d.strokes} {
+			if err := fill(ctx); err != nil {
+				return err
+			}
 		}
-	}
-	return nil
+		return nil
+	})
 }
 
 // empty tells whether nobody and nothing is on record, archived or not.

@@ -274,3 +274,24 @@ func TestAPanicLeavesNothingAndLocksNothing(t *testing.T) {
 		t.Errorf("%d athletes on record, want the one that was acknowledged", n)
 	}
 }
+
+// TestBulkEndsAsSafeAsBefore holds that the safe way of writing is back after
+// work in bulk, also when the work fails.
+func TestBulkEndsAsSafeAsBefore(t *testing.T) {
+	s, err := Open(t.Context(), filepath.Join(t.TempDir(), "bulk.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	level := func() (v int) {
+		if err := s.writer.QueryRow("PRAGMA synchronous").Scan(&v); err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	full, during, failed := level(), -1, errors.New("no")
+	err = s.Bulk(t.Context(), func() error { during = level(); return failed })
+	if full != 2 || during != 0 || level() != full || !errors.Is(err, failed) {
+		t.Errorf("before %d, during %d, after %d, error %v", full, during, level(), err)
+	}
+}
