@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"time"
 
 	"thole/api"
 )
@@ -17,6 +18,7 @@ const (
 	firmDraws = 500
 	waitDraws = 150
 	firmSeed  = 1
+	waiting   = 20 * time.Second
 )
 
 // jobView is work under way.
@@ -28,7 +30,7 @@ type jobView struct {
 
 func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		return s.pages.show(w, http.StatusBadRequest, "message", message{"This did not arrive whole", "Go back and send the form again."})
+		return s.brokenForm(w)
 	}
 	p, err := s.newOrders(r.Context(), r.PostForm, who(r))
 	if err != nil {
@@ -37,6 +39,10 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	p.request.Seed, p.request.Count = firmSeed, 1
 	if r.Header.Get("HX-Request") == "" {
 		return s.waitForFirmness(w, r, p)
+	}
+	if len(p.Problems) > 0 {
+		w.Header().Set("HX-Retarget", "#problems")
+		return s.pages.fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
 	}
 	p.request.Draws = firmDraws
 	request := p.request
@@ -50,27 +56,33 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	return s.showJob(w, p, job)
 }
 
-// waitForFirmness answers the whole page with the firmness of fewer draws.
+// waitForFirmness answers the whole page with the firmness of fewer draws, or
+// without any where even those take too long.
 func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *ordersPage) error {
 	if len(p.Problems) > 0 {
 		return s.pages.show(w, http.StatusUnprocessableEntity, "orders", p)
 	}
 	p.request.Draws = waitDraws
-	answer, err := s.service.FindLineups(r.Context(), p.request)
-	if err != nil {
+	ctx, stop := context.WithTimeout(r.Context(), waiting)
+	defer stop()
+	firm, err := s.service.FindLineups(ctx, p.request)
+	if err != nil && ctx.Err() == nil {
 		if err := p.refuse(err); err != nil {
 			return err
 		}
-		return s.pages.show(w, http.StatusUnprocessableEntity, "orders", p)
 	}
 	p.request.Draws, p.request.Count = 0, listed
 	if err := s.solveOrders(r.Context(), p); err != nil {
 		return err
 	}
-	if answer.Firmness != nil {
-		p.Firm = newFirmView(p, answer.Firmness)
+	switch {
+	case p.Answer == nil:
+	case err == nil && firm.Firmness != nil:
+		p.Firm = newFirmView(p, &firm)
+	default:
+		p.Notes = append(p.Notes, "The draws took too long to wait for: give the sides, or make the squad smaller.")
 	}
-	return s.pages.show(w, http.StatusOK, "orders", p)
+	return s.pages.show(w, p.status(), "orders", p)
 }
 
 // firmnessJob answers how far the work has come, or what came of it.
@@ -101,7 +113,7 @@ func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job api.Job, er
 // showJob renders work under way, or its result once it is there.
 func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job api.Job) error {
 	if answer, ok := job.Result.(api.LineupsAnswer); ok && answer.Firmness != nil {
-		p.Firm = newFirmView(p, answer.Firmness)
+		p.Firm = newFirmView(p, &answer)
 		return s.pages.fragment(w, http.StatusOK, "orders", "orders-firm", p)
 	}
 	p.Job = &jobView{Job: job, Watch: "/orders/jobs/" + job.ID + "?" + keep(p.typed).Encode()}

@@ -4,10 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"net/http"
+	"net/url"
 	"slices"
 	"sort"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"thole/api"
 )
@@ -17,9 +20,16 @@ type orderRow struct {
 	Rank   int
 	Behind float64 // s
 	Lineup *api.ScoredLineup
-	Crew   []string
+	Crew   []placeName
 	Shown  bool
 	Only   string // address that shows it
+	Beside string // address that puts it beside, or takes it away again
+}
+
+// placeName is one seat of an order in the list.
+type placeName struct {
+	Short, Name string
+	Moved       bool // not as in the best order
 }
 
 // orderView is one order looked at.
@@ -29,20 +39,21 @@ type orderView struct {
 	Seats   []seatRow
 	Boat    crewDrawing
 	Turning *turningChart
+	Balance string // of the masses
 	Behind  float64
+	Changes []termChange
 	Problem string
-	Options []option
-	IDs     string // seats joined for forms
-	Sides   string
+	Save    *orderSaving
 }
 
 // seatRow is one seat of an order.
 type seatRow struct {
-	Number     int
-	ID, Name   string
-	Side       string
-	MassKg     float64
-	First, End bool
+	Number      int
+	ID          string
+	Name, Short string
+	Side        string
+	MassKg      float64 // 0: not known
+	First, End  bool
 }
 
 // Letter is the badge of the side.
@@ -53,10 +64,21 @@ func (r seatRow) Letter() string {
 	return strings.ToUpper(r.Side[:1])
 }
 
+// Label is the name as it fits into the boat.
+func (r seatRow) Label() string {
+	const most = 19
+	for _, name := range []string{r.Name, r.Short} {
+		if utf8.RuneCountInString(name) <= most {
+			return name
+		}
+	}
+	return string([]rune(r.Short)[:most-1]) + "…"
+}
+
 func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
 	var rows []seatRow
 	for i, id := range ids {
-		row := seatRow{Number: i + 1, ID: id, Name: p.names[id], MassKg: p.masses[id], First: i == 0, End: i == len(ids)-1}
+		row := seatRow{Number: i + 1, ID: id, Name: p.names[id], Short: p.short[id], MassKg: p.masses[id], First: i == 0, End: i == len(ids)-1}
 		if i < len(sides) {
 			row.Side = sides[i]
 		}
@@ -67,8 +89,8 @@ func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
 
 // orderView draws one order.
 func (s *site) orderView(ctx context.Context, p *ordersPage, l *api.ScoredLineup, title string) (*orderView, error) {
-	v := &orderView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides), IDs: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, ".")}
-	v.Boat = newCrewDrawing(v.Seats, p.Class)
+	v := &orderView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
+	v.Boat, v.Balance = newCrewDrawing(v.Seats, p.Class), balance(v.Seats)
 	if p.Class.Scull {
 		return v, nil
 	}
@@ -80,12 +102,27 @@ func (s *site) orderView(ctx context.Context, p *ordersPage, l *api.ScoredLineup
 	return v, nil
 }
 
+// balance says how the masses lie along the boat; "" with one rower.
+func balance(rows []seatRow) string {
+	var bow, stern float64
+	for i, row := range rows {
+		if i < len(rows)/2 {
+			bow += row.MassKg
+		} else {
+			stern += row.MassKg
+		}
+	}
+	if len(rows) < 2 {
+		return ""
+	}
+	return "Bow half " + fix(0, bow) + " kg, stern half " + fix(0, stern) + " kg."
+}
+
 // crewDrawing is a boat from above, bow up, with the crew and its masses.
 type crewDrawing struct {
 	Box   box
 	Hull  string
 	Seats []crewSeat
-	Scale string
 }
 
 // crewSeat is one seat of the drawing.
@@ -106,22 +143,27 @@ type crewOar struct {
 
 // Sizes of the drawing, in its own units.
 const (
-	crewPitch = 46
-	crewHalf  = 92 // of the hull at its widest
-	crewReach = 84 // of an oar beyond the hull
+	crewPitch = 42
+	crewHalf  = 84 // of the hull at its widest
+	crewReach = 52 // of an oar beyond the hull
+	crewScale = 0.5
 )
 
 func newCrewDrawing(rows []seatRow, class api.BoatClass) crewDrawing {
-	n := float64(len(rows))
-	height := n*crewPitch + 90
-	d := crewDrawing{Box: box{-crewHalf - crewReach - 10, 0, 2*(crewHalf+crewReach) + 150, height}}
+	height := float64(len(rows))*crewPitch + 84
+	left := float64(crewHalf + crewReach + 4)
+	d := crewDrawing{Box: box{-left, 0, 2*left + 12, height}}
 	d.Hull = fmt.Sprintf("M0 4C%d 40 %d 60 %d %sC%d %s 20 %s 0 %s C-20 %s -%d %s -%d %sC-%d 60 -%d 40 0 4Z",
 		crewHalf*2/3, crewHalf, crewHalf, coord(height/2), crewHalf, coord(height-50), coord(height-6), coord(height-4),
 		coord(height-6), crewHalf, coord(height-50), crewHalf, coord(height/2), crewHalf, crewHalf*2/3)
 	for i, row := range rows {
 		y := 62 + float64(i)*crewPitch
-		seat := crewSeat{Row: row, Y: y, Mass: box{crewHalf + crewReach + 14, y - 9, row.MassKg * 0.7, 14}}
-		seat.MassAt = spot{seat.Mass.X + seat.Mass.W + 6, y + 4}
+		seat := crewSeat{Row: row, Y: y}
+		if row.MassKg > 0 {
+			seat.Mass = box{left + 8, y - 8, row.MassKg * crewScale, 16}
+			seat.MassAt = spot{seat.Mass.X + seat.Mass.W + 5, y + 5}
+			d.Box.W = max(d.Box.W, left+seat.MassAt.X+52)
+		}
 		for _, side := range []string{"port", "starboard"} {
 			if class.Scull || row.Side == side {
 				seat.Oars = append(seat.Oars, newCrewOar(side, y))
@@ -136,21 +178,29 @@ func newCrewOar(side string, y float64) crewOar {
 	s := sign(side)
 	return crewOar{
 		Class: side, Letter: strings.ToUpper(side[:1]),
-		Oar:   line{s * crewHalf * 0.92, y, s * (crewHalf + crewReach - 26), y},
-		Blade: line{s * (crewHalf + crewReach - 26), y, s * (crewHalf + crewReach), y},
-		At:    spot{s * (crewHalf + 20), y - 6},
+		Oar:   line{s * crewHalf * 0.92, y, s * (crewHalf + crewReach - 22), y},
+		Blade: line{s * (crewHalf + crewReach - 22), y, s * (crewHalf + crewReach), y},
+		At:    spot{s * (crewHalf + 16), y - 7},
 	}
 }
 
-// turningChart is the moment about the vertical axis through the drive.
+// turningChart is the moment about the vertical axis through the drive, as a
+// share of that of the alternating rig with equal rowers.
 type turningChart struct {
 	Path, Zero string
 	Most       float64
 	Title      string
+	Rows       []turningRow
 }
 
-// newTurningChart draws the moment on a frame of 200 by 70 with the reference
-// at one half of the height.
+// turningRow is the moment at one share of the drive.
+type turningRow struct {
+	At     int // %
+	Moment float64
+}
+
+// newTurningChart draws the moment on a frame of 200 by 70, upwards where the
+// bow turns to port.
 func newTurningChart(moment []float64) *turningChart {
 	c := &turningChart{Zero: "M0 35L200 35"}
 	for _, m := range moment {
@@ -160,9 +210,12 @@ func newTurningChart(moment []float64) *turningChart {
 	var points []spot
 	for i, m := range moment {
 		points = append(points, spot{200 * float64(i) / float64(len(moment)-1), 35 - scale*m})
+		if i%10 == 0 {
+			c.Rows = append(c.Rows, turningRow{i, m})
+		}
 	}
 	c.Path = trace(points...)
-	c.Title = "Turning moment from catch to finish, at most " + fix(2, c.Most) + " times that of the alternating rig"
+	c.Title = "Turning moment from catch to finish, at most " + fix(2, c.Most) + " times the alternating rig’s"
 	return c
 }
 
@@ -196,7 +249,10 @@ type lossRow struct {
 // benchShown is how many exchanges with the bench the page lists.
 const benchShown = 8
 
+// explain tells why the order looked at is as it is.
 func (s *site) explain(ctx context.Context, p *ordersPage) error {
+	ctx, stop := context.WithTimeout(ctx, 2*asking)
+	defer stop()
 	l := p.Beside[0].Lineup
 	reasons, err := s.service.ExplainLineup(ctx, api.CostRequest{
 		SeatOrderProblem: p.request.SeatOrderProblem, Lineup: api.GivenLineup{Seats: l.Seats, Sides: l.Sides},
@@ -204,31 +260,61 @@ func (s *site) explain(ctx context.Context, p *ordersPage) error {
 	if err != nil {
 		return err
 	}
-	v := &whyView{Names: p.crew(l.Seats)}
-	change := map[[2]int]api.SeatSwap{}
-	for _, swap := range reasons.Swaps {
-		if swap.OtherSeat == 0 {
-			if swap.Possible {
-				v.Bench = append(v.Bench, swap)
-			}
-			continue
-		}
-		change[[2]int{swap.Seat, swap.OtherSeat}], change[[2]int{swap.OtherSeat, swap.Seat}] = swap, swap
+	p.Why = &whyView{Names: p.crew(l.Seats)}
+	p.Why.Bench, p.Why.Rows = p.swapTable(reasons.Swaps)
+	for _, loss := range reasons.Without {
+		p.Why.Without = append(p.Why.Without, p.lossRow(loss, l.Seats))
 	}
-	for i, name := range v.Names {
+	return nil
+}
+
+// swapTable sorts the exchanges into those with the bench, the best of them
+// first, and the table of those within the boat.
+func (p *ordersPage) swapTable(swaps []api.SeatSwap) (bench []api.SeatSwap, rows []swapRow) {
+	change := map[[2]int]api.SeatSwap{}
+	for _, swap := range swaps {
+		switch {
+		case swap.OtherSeat > 0:
+			change[[2]int{swap.Seat, swap.OtherSeat}], change[[2]int{swap.OtherSeat, swap.Seat}] = swap, swap
+		case swap.Possible:
+			bench = append(bench, swap)
+		}
+	}
+	for i, name := range p.crew(p.Beside[0].Lineup.Seats) {
 		row := swapRow{Name: name}
-		for j := range v.Names {
+		for j := range p.Beside[0].Lineup.Seats {
 			row.Cells = append(row.Cells, newSwapCell(change[[2]int{i + 1, j + 1}], i == j))
 		}
-		v.Rows = append(v.Rows, row)
+		rows = append(rows, row)
 	}
-	sort.SliceStable(v.Bench, func(i, j int) bool { return v.Bench[i].ChangeS < v.Bench[j].ChangeS })
-	v.Bench = v.Bench[:min(len(v.Bench), benchShown)]
-	for _, loss := range reasons.Without {
-		v.Without = append(v.Without, p.lossRow(loss, l.Seats))
+	sort.SliceStable(bench, func(i, j int) bool { return bench[i].ChangeS < bench[j].ChangeS })
+	return bench[:min(len(bench), benchShown)], rows
+}
+
+// whyOrder answers the reasons alone, for htmx, or the whole page with them.
+func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
+	if r.Header.Get("HX-Request") == "" {
+		http.Redirect(w, r, "/orders?"+keep(r.URL.Query()).Encode()+"&why=yes#why-h", http.StatusSeeOther)
+		return nil
 	}
-	p.Why = v
-	return nil
+	p, err := s.newOrders(r.Context(), r.URL.Query(), who(r))
+	if err != nil {
+		return err
+	}
+	p.request.Count = p.shown(listed)[0] + 1
+	found, err := s.find(r.Context(), p)
+	if err != nil {
+		return err
+	}
+	if !found {
+		w.Header().Set("HX-Retarget", "#problems")
+		return s.pages.fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+	}
+	p.Beside = []orderView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1]}}
+	if err := s.explain(r.Context(), p); err != nil {
+		return err
+	}
+	return s.pages.fragment(w, http.StatusOK, "orders", "orders-why", p)
 }
 
 func newSwapCell(s api.SeatSwap, self bool) swapCell {
@@ -236,7 +322,7 @@ func newSwapCell(s api.SeatSwap, self bool) swapCell {
 	case self:
 		return swapCell{"", "self"}
 	case !s.Possible:
-		return swapCell{"–", "none"}
+		return swapCell{"–", "bar"}
 	case len(s.Breaks) > 0:
 		return swapCell{signed(2, s.ChangeS) + "*", "rule"}
 	case math.Abs(s.ChangeS) < 0.05:
@@ -246,9 +332,9 @@ func newSwapCell(s api.SeatSwap, self bool) swapCell {
 }
 
 func (p *ordersPage) lossRow(loss api.SeatLoss, crew []string) lossRow {
-	row := lossRow{Name: p.names[loss.ID], Cost: "+" + fix(2, loss.CostS) + " s"}
+	row := lossRow{Name: p.names[loss.ID], Cost: signed(2, loss.CostS)}
 	if !loss.Possible {
-		row.Text, row.Cost = "No order keeps the rules without this athlete.", "–"
+		row.Text, row.Cost = "no order keeps the rules", "–"
 		return row
 	}
 	var in []string
@@ -258,6 +344,9 @@ func (p *ordersPage) lossRow(loss api.SeatLoss, crew []string) lossRow {
 		}
 	}
 	row.Text = "in comes " + strings.Join(in, " and ")
+	if !loss.Proven {
+		row.Cost = "about " + row.Cost
+	}
 	return row
 }
 
@@ -290,33 +379,40 @@ type raceRow struct {
 
 // newFirmView orders the athletes by their share of places, those never
 // selected left out.
-func newFirmView(p *ordersPage, f *api.Firmness) *firmView {
+func newFirmView(p *ordersPage, answer *api.LineupsAnswer) *firmView {
+	f := answer.Firmness
 	v := &firmView{Draws: f.Draws, SameCrew: f.SameCrew, SameOrder: f.SameOrder}
 	for seat := 1; seat <= p.Class.Rowers; seat++ {
 		v.Seats = append(v.Seats, seat)
 	}
 	for id, share := range f.Selected {
-		if share == 0 {
-			continue
+		if share > 0 {
+			v.Rows = append(v.Rows, p.firmRow(v.Seats, f.Seat[id], id, share))
 		}
-		row := firmRow{Name: p.names[id], Selected: share, Words: firmWords(share)}
-		for _, seat := range v.Seats {
-			text := ""
-			if in := f.Seat[id][strconv.Itoa(seat)]; in >= 0.005 {
-				text = fix(0, 100*in)
-			}
-			row.Seats = append(row.Seats, text)
-		}
-		v.Rows = append(v.Rows, row)
 	}
 	sort.Slice(v.Rows, func(i, j int) bool {
 		a, b := v.Rows[i], v.Rows[j]
 		return a.Selected > b.Selected || a.Selected == b.Selected && a.Name < b.Name
 	})
-	for _, r := range f.Races[:min(len(f.Races), 5)] {
-		v.Races = append(v.Races, raceRow{p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, "/trials/new"})
+	for _, r := range f.Races[:min(len(f.Races), racesShown)] {
+		v.Races = append(v.Races, raceRow{p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0], r)})
 	}
 	return v
+}
+
+// racesShown is how many seat races the page proposes.
+const racesShown = 5
+
+func (p *ordersPage) firmRow(seats []int, in map[string]float64, id string, share float64) firmRow {
+	row := firmRow{Name: p.names[id], Selected: share, Words: firmWords(share)}
+	for _, seat := range seats {
+		text := ""
+		if part := in[strconv.Itoa(seat)]; part >= 0.005 {
+			text = fix(0, 100*part)
+		}
+		row.Seats = append(row.Seats, text)
+	}
+	return row
 }
 
 // firmWords puts a share of places into words.
@@ -336,19 +432,22 @@ func firmWords(share float64) string {
 // option's value, what was typed as its label.
 func (p *ordersPage) Kept() []option {
 	var list []option
-	for name, values := range keep(p.typed) {
-		if !ownSeat(name) {
-			list = append(list, option{name, values[0]})
-		}
+	for name, values := range keep(p.typed, ownNames(p.typed)...) {
+		list = append(list, option{name, values[0]})
 	}
 	sort.Slice(list, func(i, j int) bool { return list[i].Value < list[j].Value })
 	return list
 }
 
-// ownSeat tells whether a name belongs to the order of one's own.
-func ownSeat(name string) bool {
-	_, err := strconv.Atoi(strings.TrimPrefix(name, "s"))
-	return err == nil && name[0] == 's' || name == "own"
+// ownNames are the names of a query that belong to the order of one's own.
+func ownNames(typed url.Values) []string {
+	names := []string{"own"}
+	for name := range typed {
+		if seat, ok := strings.CutPrefix(name, "s"); ok && isCount(seat) {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // Typed returns what was typed in a field of the form.
@@ -357,5 +456,14 @@ func (p *ordersPage) Typed(name string) string { return p.typed.Get(name) }
 // Called names an athlete.
 func (p *ordersPage) Called(id string) string { return p.names[id] }
 
-// Next is the address that puts an order beside the one looked at.
-func (p *ordersPage) Next(rank int) string { return p.with("beside", strconv.Itoa(rank)) }
+// SquadIDs lists the athletes whom the form shows.
+func (p *ordersPage) SquadIDs() string {
+	var ids []string
+	for _, m := range p.Members {
+		ids = append(ids, m.ID)
+	}
+	return strings.Join(ids, ".")
+}
+
+// WhyAddress is where the reasons are, for whoever asks for them.
+func (p *ordersPage) WhyAddress() string { return "/orders/why?" + keep(p.typed).Encode() }

@@ -29,6 +29,11 @@
     if (twin && was.has(list)) twin.value = was.get(list);
   }, true);
 
+  // A side set for one seat asks for sides seat by seat.
+  document.addEventListener("change", (event) => {
+    if (event.target.matches?.("[data-side]")) document.getElementById("pattern").value = "own";
+  });
+
   let lifted = null, focusAfter = null;
   document.addEventListener("dragstart", (event) => {
     lifted = event.target.closest?.(".ownseat");
