@@ -110,20 +110,16 @@ func toWatts(w float64) float64 { return round(w, 100) }
 
 // trialCase reads a trial and what is held of its athletes.
 func (s *Service) trialCase(ctx context.Context, id int64, view, prior string) (*trialCase, error) {
-	t, err := s.store.Trial(ctx, id)
-	if err != nil {
-		return nil, recordError(err)
-	}
-	names, err := s.rosterOf(ctx, &t)
+	t, names, err := s.trialNamed(ctx, id)
 	if err != nil {
 		return nil, err
 	}
-	stored := termsOf(&t)
-	c := &trialCase{trial: &t, names: names, terms: stored.wire(names)}
+	stored := termsOf(t)
+	c := &trialCase{trial: t, names: names, terms: stored.wire(names)}
 	if err := c.lay(view); err != nil {
 		return nil, err
 	}
-	if c.powers, err = s.squadPower(ctx, &t, names); err != nil {
+	if c.powers, err = s.squadPower(ctx, t, names); err != nil {
 		return nil, err
 	}
 	if err := c.hold(prior); err != nil {

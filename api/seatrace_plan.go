@@ -103,6 +103,10 @@ const (
 	maxPlanPieces        = 40
 )
 
+// maxSearch bounds athletes × pieces × boats of a search, which cannot be
+// stopped half way: some seconds.
+const maxSearch = 4000
+
 // PlanSeatRaces finds a schedule, or foresees one made by hand. A difference
 // that matters and stays open is counted in Missing and told in Truth. The
 // error is an *Invalid.
@@ -207,6 +211,9 @@ func (r *SeatRacePlanRequest) check(p *problems) {
 	}
 	if n := or(r.Boats, defaultBoats); n > maxTrialBoats {
 		p.tell(fieldProblem("boats", fmt.Sprintf("At most %d boats.", maxTrialBoats)))
+	}
+	if r.Schedule == nil && len(r.Athletes)*r.Pieces*or(r.Boats, defaultBoats) > maxSearch {
+		p.tell(fieldProblem("pieces", "So many athletes, boats and pieces are more than can be searched at once: plan fewer pieces, or give the schedule."))
 	}
 	if or(r.Seed, defaultSeed) < 0 {
 		p.tell(fieldProblem("seed", "The seed is a whole number from 0."))

@@ -35,13 +35,17 @@ func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
 	return list, recordError(err)
 }
 
-// rosterOf names the athletes of a trial.
-func (s *Service) rosterOf(ctx context.Context, t *store.Trial) (*roster, error) {
+// trialNamed reads a trial and names its athletes.
+func (s *Service) trialNamed(ctx context.Context, id int64) (*store.Trial, *roster, error) {
+	t, err := s.store.Trial(ctx, id)
+	if err != nil {
+		return nil, nil, recordError(err)
+	}
 	all, err := s.everybody(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return newRoster(t.Athletes, all), nil
+	return &t, newRoster(t.Athletes, all), nil
 }
 
 func newRoster(athletes []store.TrialAthlete, all []store.Athlete) *roster {

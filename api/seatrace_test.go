@@ -287,11 +287,14 @@ func TestPlanMistakes(t *testing.T) {
 		field  string
 		says   string
 	}{
-		"class":          {func(r *api.SeatRacePlanRequest) { r.BoatClass = "9x" }, "boat_class", "Choose"},
-		"too few":        {func(r *api.SeatRacePlanRequest) { r.Athletes = planned("abc") }, "athletes", "need 4"},
-		"twice":          {func(r *api.SeatRacePlanRequest) { r.Athletes = planned("abca") }, "athletes[3].id", "twice"},
-		"pieces":         {func(r *api.SeatRacePlanRequest) { r.Pieces = 0 }, "pieces", "from 1"},
-		"one boat":       {func(r *api.SeatRacePlanRequest) { r.Boats = new(1) }, "boats", "two boats"},
+		"class":    {func(r *api.SeatRacePlanRequest) { r.BoatClass = "9x" }, "boat_class", "Choose"},
+		"too few":  {func(r *api.SeatRacePlanRequest) { r.Athletes = planned("abc") }, "athletes", "need 4"},
+		"twice":    {func(r *api.SeatRacePlanRequest) { r.Athletes = planned("abca") }, "athletes[3].id", "twice"},
+		"pieces":   {func(r *api.SeatRacePlanRequest) { r.Pieces = 0 }, "pieces", "from 1"},
+		"one boat": {func(r *api.SeatRacePlanRequest) { r.Boats = new(1) }, "boats", "two boats"},
+		"too much": {func(r *api.SeatRacePlanRequest) {
+			r.Athletes, r.Pieces, r.Boats = planned(strings.Repeat("x", 60)), 40, new(4)
+		}, "pieces", "more than can be searched"},
 		"many boats":     {func(r *api.SeatRacePlanRequest) { r.Boats = new(99) }, "boats", "At most"},
 		"swaps":          {func(r *api.SeatRacePlanRequest) { r.Swaps = new(-1) }, "swaps", "below 0"},
 		"distance in km": {func(r *api.SeatRacePlanRequest) { r.DistanceM = new(1.0) }, "distance_m", "100 to 10000"},

@@ -157,15 +157,11 @@ func (s *Service) Trials(ctx context.Context, r ListRequest) (TrialList, error) 
 
 // Trial returns one trial. The error is ErrNotFound.
 func (s *Service) Trial(ctx context.Context, r IDRequest) (Trial, error) {
-	t, err := s.store.Trial(ctx, r.ID)
-	if err != nil {
-		return Trial{}, recordError(err)
-	}
-	names, err := s.rosterOf(ctx, &t)
+	t, names, err := s.trialNamed(ctx, r.ID)
 	if err != nil {
 		return Trial{}, err
 	}
-	return wireTrial(&t, names)
+	return wireTrial(t, names), nil
 }
 
 // CreateTrial puts a trial on record. The error is an *Invalid.
@@ -202,11 +198,7 @@ func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial,
 // RemoveTrial deletes a trial with its results, and the guests whom no other
 // trial knows. The error is ErrNotFound.
 func (s *Service) RemoveTrial(ctx context.Context, r IDRequest) (Removed, error) {
-	t, err := s.store.Trial(ctx, r.ID)
-	if err != nil {
-		return Removed{}, recordError(err)
-	}
-	names, err := s.rosterOf(ctx, &t)
+	t, names, err := s.trialNamed(ctx, r.ID)
 	if err != nil {
 		return Removed{}, err
 	}
@@ -226,11 +218,7 @@ func (s *Service) RemoveTrial(ctx context.Context, r IDRequest) (Removed, error)
 
 // TrialChanges is the history of a trial, with athletes by name.
 func (s *Service) TrialChanges(ctx context.Context, r ChangesRequest) (Changes, error) {
-	t, err := s.store.Trial(ctx, r.ID)
-	if err != nil {
-		return Changes{}, recordError(err)
-	}
-	names, err := s.rosterOf(ctx, &t)
+	_, names, err := s.trialNamed(ctx, r.ID)
 	if err != nil {
 		return Changes{}, err
 	}
@@ -244,15 +232,11 @@ func (s *Service) TrialChanges(ctx context.Context, r ChangesRequest) (Changes, 
 // RecordPiece enters or sets right the result of a piece. The error is an
 // *Invalid, a *Conflict, ErrNotFound or store.ErrKeyReused.
 func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Trial, error) {
-	t, err := s.store.Trial(ctx, r.ID)
-	if err != nil {
-		return Trial{}, recordError(err)
-	}
-	names, err := s.rosterOf(ctx, &t)
+	t, names, err := s.trialNamed(ctx, r.ID)
 	if err != nil {
 		return Trial{}, err
 	}
-	piece, err := r.piece(&t, names)
+	piece, err := r.piece(t, names)
 	if err != nil {
 		return Trial{}, err
 	}
@@ -333,13 +317,13 @@ func (r *PieceResultRequest) enter(p *problems, out *store.Piece, t *store.Trial
 		return
 	}
 	if times == nil {
-		times = r.clockless(p, field, margins, about, out)
+		times = clockless(p, field, margins, about, out)
 	}
 	seatTimes(p, field, out, times)
 }
 
 // clockless puts margins on the expected time.
-func (r *PieceResultRequest) clockless(p *problems, field string, margins []*float64, about float64, out *store.Piece) []*float64 {
+func clockless(p *problems, field string, margins []*float64, about float64, out *store.Piece) []*float64 {
 	out.Note = strings.TrimSpace(marginsOnlyNote + " " + strings.TrimPrefix(out.Note, marginsOnlyNote))
 	times := make([]*float64, len(margins))
 	for b, m := range margins {
@@ -434,7 +418,7 @@ func (w *storedTerms) wire(names *roster) TrialTerms {
 }
 
 // wireTrial writes a trial with its athletes by name.
-func wireTrial(t *store.Trial, names *roster) (Trial, error) {
+func wireTrial(t *store.Trial, names *roster) Trial {
 	terms := termsOf(t)
 	a := Trial{
 		ID: t.ID, Version: t.Version, Name: t.Name, HeldOn: t.HeldOn, BoatClass: t.ClassCode, DistanceM: t.DistanceM,
@@ -450,7 +434,7 @@ func wireTrial(t *store.Trial, names *roster) (Trial, error) {
 			a.Pieces[i].Moved, _ = moves(a.Pieces[i-1].Crews, a.Pieces[i].Crews)
 		}
 	}
-	return a, nil
+	return a
 }
 
 func wirePiece(p *store.Piece, names *roster) TrialPiece {
