@@ -83,7 +83,6 @@ type entryForm struct {
 	Expected string // about the time of a piece
 	Minutes  string // how such a time begins
 	Problem  string
-	Drawing  pieceDrawing
 	Theirs   string // what somebody else entered in the meantime
 }
 
@@ -279,11 +278,11 @@ func (p *trialPage) newEntry(number int, prefix string) *entryForm {
 	if piece.RerunOf != nil {
 		e.Rerun = strconv.Itoa(*piece.RerunOf)
 	}
-	e.fill(&piece, p.coxed())
+	e.fill(&piece)
 	return e
 }
 
-func (e *entryForm) fill(piece *api.TrialPiece, coxed bool) {
+func (e *entryForm) fill(piece *api.TrialPiece) {
 	var lines []string
 	for b, crew := range piece.Crews {
 		boat := entryBoat{Name: fmt.Sprintf("Boat %d", b+1), ID: fmt.Sprintf("%st%d", e.Prefix, b+1), Field: fmt.Sprintf("t%d", b+1), Crew: strings.Join(crew, ", ")}
@@ -303,7 +302,6 @@ func (e *entryForm) fill(piece *api.TrialPiece, coxed bool) {
 		lines = append(lines, boat.Crew)
 	}
 	e.Crews = strings.Join(lines, "\n")
-	e.Drawing = newPieceDrawing(piece.Crews, piece.Moved, nil, coxed)
 }
 
 // entryText writes a time as it could have been typed, without losing digits.

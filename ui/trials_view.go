@@ -16,14 +16,13 @@ type planView struct {
 	request *api.SeatRacePlanRequest
 	squad   []api.TrialParticipant
 
-	Pieces  []planPiece
-	Matrix  expectedMatrix
-	Pairs   []pairLine
-	Wanted  int
-	Here    []api.Caution
-	Always  []api.Caution
-	SdW     float64 // the expected standard error as power, W
-	AnyOpen bool
+	Pieces []planPiece
+	Matrix expectedMatrix
+	Pairs  []pairLine
+	Wanted int
+	Here   []api.Caution
+	Always []api.Caution
+	SdW    float64 // the expected standard error as power, W
 }
 
 // Plan gives the template what the service answered.
@@ -66,7 +65,7 @@ type expectedCell struct {
 }
 
 func newPlanView(plan *api.SeatRacePlan, r *api.SeatRacePlanRequest, squad []api.TrialParticipant) *planView {
-	v := &planView{plan: plan, request: r, squad: squad, AnyOpen: plan.Missing > 0}
+	v := &planView{plan: plan, request: r, squad: squad}
 	if plan.TellS > 0 {
 		v.SdW = plan.ExpectedSdS * plan.TellW / plan.TellS
 	}
@@ -210,7 +209,6 @@ func (p *planPage) GridHead() []int {
 // gridRow is one athlete with a choice of boat for each piece.
 type gridRow struct {
 	Name, Side string
-	Index      int
 	Cells      []gridCell
 }
 
@@ -245,7 +243,7 @@ func (p *planPage) grid(squad []api.TrialParticipant) []gridRow {
 	}
 	rows := make([]gridRow, len(squad))
 	for j, m := range squad {
-		rows[j] = gridRow{Name: m.Name, Side: m.Side, Index: j}
+		rows[j] = gridRow{Name: m.Name, Side: m.Side}
 		for i, digits := range texts {
 			rows[j].Cells = append(rows[j].Cells, newGridCell(i, j, m.Name, digits[j], boats, i > 0 && texts[i-1][j] != digits[j]))
 		}
