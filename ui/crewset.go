@@ -362,6 +362,10 @@ func (p *crewSetPage) refused(err error) error {
 		for _, f := range bad.Fields {
 			p.bad[p.formName(f.Field)] = f.Detail
 		}
+		// People type the catch without its sign.
+		if _, ok := p.bad["catch_deg"]; ok {
+			p.bad["catch_deg"] = "The catch wanted is a plain number from 10 to 85°."
+		}
 	case errors.As(err, &stuck):
 		p.bad[""] = stuck.Text
 	default:
@@ -392,9 +396,6 @@ func (p *crewSetPage) formName(path string) string {
 
 // fill builds the form with what was typed in it and the complaint beside each.
 func (p *crewSetPage) fill() {
-	if _, bad := p.bad["catch_deg"]; bad {
-		p.bad["catch_deg"] = "The catch wanted is a plain number from 10 to 85°."
-	}
 	for i := range p.Boat.Seats {
 		p.fillPlace(&p.Boat.Seats[i])
 	}

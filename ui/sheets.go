@@ -232,7 +232,7 @@ func (s *site) askRemoveSheet(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	return s.pages.show(w, http.StatusOK, "remove", sheetRemoval(&sheet))
+	return s.pages.show(w, http.StatusOK, "record_remove", sheetRemoval(&sheet))
 }
 
 func sheetRemoval(h *api.Sheet) removal {
@@ -255,7 +255,7 @@ func (s *site) removeSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := sheetRemoval(&sheet)
 	page.Problem = "This sheet is finished: the boat’s history rests on it, and so it stays."
-	return s.pages.show(w, http.StatusConflict, "remove", page)
+	return s.pages.show(w, http.StatusConflict, "record_remove", page)
 }
 
 // newKey names a reading that a plain form sends, so that sending the form
