@@ -98,7 +98,11 @@ func (f *habitFit) count() int {
 
 func (f *habitFit) posture(x [habitCount]float64) Posture {
 	p := f.prior
-	p.Lean, p.Layback, p.Protraction = Angle(x[habitLean]), Angle(x[habitLayback]), x[habitProtraction]
+	within := func(v, low, high float64) float64 { return min(high, max(low, v)) }
+	// Never a posture that Check would refuse, whatever the arcs ask for.
+	p.Lean = Angle(within(x[habitLean], float64(leanLow), float64(leanHigh)))
+	p.Layback = Angle(within(x[habitLayback], float64(laybackLow), float64(laybackHigh)))
+	p.Protraction = within(x[habitProtraction], 0, protractionHigh)
 	return p
 }
 

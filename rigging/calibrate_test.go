@@ -232,3 +232,21 @@ func TestCalibrationAtTheEdgeClaimsNothing(t *testing.T) {
 	near(t, "SD of the protraction", cal.ProtractionSD, 0.025, 1e-12)
 	degrees(t, "miss", cal.CatchMiss[0], -15, 0.001)
 }
+
+// TestCalibrationNeverLeavesTheRangesOfAPosture holds that arcs no posture
+// explains still give one that can be stated.
+func TestCalibrationNeverLeavesTheRangesOfAPosture(t *testing.T) {
+	setup := scull()
+	for _, catch := range []rigging.Angle{-25 * rigging.Degree, -30 * rigging.Degree, -84 * rigging.Degree} {
+		c, err := rigging.Calibrate(adult().Estimate(rigging.DefaultTape), rigging.DefaultPosture(setup.Class), []rigging.MeasuredArc{{Setup: setup, Catch: catch}})
+		if err != nil {
+			continue // the body cannot row it at all
+		}
+		if err := c.Posture.Check(); err != nil {
+			t.Errorf("catch %.0f°: %v", catch.Degrees(), err)
+		}
+		if !c.Doubtful {
+			t.Errorf("catch %.0f°: not called doubtful", catch.Degrees())
+		}
+	}
+}

@@ -224,13 +224,20 @@ func (m *Measures) checkProportions() FieldErrors {
 	return errs
 }
 
+// What a posture can be at all.
+const (
+	leanLow, leanHigh       = -15 * Degree, 60 * Degree
+	laybackLow, laybackHigh = -5 * Degree, 60 * Degree
+	protractionHigh         = 0.20 // m
+)
+
 // Check returns every problem of the posture as FieldErrors, or nil.
 func (p *Posture) Check() error {
 	return checkAll([]plausible{
 		{field: "posture.shin", quantity: Plane, low: deg(60), high: deg(125), value: float64(p.Shin)},
-		{field: "posture.lean", quantity: Plane, low: deg(-15), high: deg(60), value: float64(p.Lean)},
-		{field: "posture.layback", quantity: Plane, low: deg(-5), high: deg(60), value: float64(p.Layback)},
-		{field: "posture.protraction", quantity: Length, low: 0, high: 0.20, value: p.Protraction},
+		{field: "posture.lean", quantity: Plane, low: float64(leanLow), high: float64(leanHigh), value: float64(p.Lean)},
+		{field: "posture.layback", quantity: Plane, low: float64(laybackLow), high: float64(laybackHigh), value: float64(p.Layback)},
+		{field: "posture.protraction", quantity: Length, low: 0, high: protractionHigh, value: p.Protraction},
 		{field: "posture.dorsiflexion", quantity: Plane, low: 0, high: deg(60), value: float64(p.Dorsiflexion)},
 		{field: "posture.finish_knee", quantity: Plane, low: deg(120), high: deg(180), value: float64(p.FinishKnee)},
 		{field: "posture.finish_gap", quantity: Length, low: 0, high: 0.20, value: p.FinishGap},
