@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -37,16 +38,27 @@ type member struct {
 
 // document is the part of an OpenAPI document that the reference shows.
 type document struct {
-	Paths map[string]map[string]struct {
-		Summary, Description string
-		RequestBody          struct {
-			Content map[string]struct{ Schema schema }
-		}
-		Responses map[string]struct {
-			Content map[string]struct{ Schema schema }
+	Paths      map[string]map[string]described
+	Components struct{ Schemas map[string]schema }
+}
+
+// described is one operation of the document.
+type described struct {
+	Summary, Description string
+	RequestBody          struct{ Content content }
+	Responses            map[string]struct{ Content content }
+}
+
+type content map[string]struct{ Schema schema }
+
+// answer is the schema of the first success.
+func (o *described) answer() schema {
+	for _, status := range []string{"200", "201"} {
+		if r, ok := o.Responses[status]; ok {
+			return r.Content["application/json"].Schema
 		}
 	}
-	Components struct{ Schemas map[string]schema }
+	return schema{}
 }
 
 type schema struct {
@@ -73,15 +85,18 @@ func (s *site) reference(w http.ResponseWriter, _ *http.Request) error {
 	return s.pages.show(w, http.StatusOK, "reference", doc.operations())
 }
 
+// parameter is a part of a route's path that stands for a value.
+var parameter = regexp.MustCompile(`:([a-z_]+)`)
+
 // operations lists the operations in the order of the routes.
 func (d *document) operations() []operation {
 	var list []operation
 	for _, r := range api.Routes() {
-		o := d.Paths[r.Path][strings.ToLower(r.Method)]
+		o := d.Paths[parameter.ReplaceAllString(r.Path, "{$1}")][strings.ToLower(r.Method)]
 		list = append(list, operation{
 			Method: r.Method, Path: r.Path, Summary: o.Summary, Description: o.Description,
 			Asks:    d.members(o.RequestBody.Content["application/json"].Schema, 0),
-			Answers: d.members(o.Responses["200"].Content["application/json"].Schema, 0),
+			Answers: d.members(o.answer(), 0),
 		})
 	}
 	return list
