@@ -43,7 +43,7 @@ type Comparison struct {
 }
 
 // LikenessEvidence is said wherever curves are called alike.
-const LikenessEvidence = "Matched curves are a coach’s hypothesis and no proven gain: total power, synchrony and drag did not predict the speed of pairs " +
+const LikenessEvidence = "Matched curves are a coach’s hypothesis and no proven gain: in one study neither power nor timing nor drag told which pairs were fast " +
 	"(Baudouin and Hawkins 2004), half a century of studies agrees on no best curve (Warmenhoven et al. 2018), " +
 	"and the two of a pair have to pull differently for the boat to run straight (Smith and Draper)."
 

@@ -110,13 +110,47 @@ var sources = []Source{
 		Key: "likeness", Title: "How alike two curves are",
 		How: "The difference of shape is half the area between two curves of equal area, 0 to 1. Correlation, the shift at which two curves fit best, and the distance by dynamic time warping stand beside it, so that timing is told apart from shape. The squad is ordered by average linkage with the least difference between neighbours.",
 		Cited: []string{
-			"A. Baudouin and D. Hawkins, Journal of Biomechanics 37 (2004) 969: total power, synchrony and drag did not predict pairs’ speed.",
+			"A. Baudouin and D. Hawkins, Journal of Biomechanics 37 (2004) 969: how fast pairs went followed neither from their power nor from how well they kept together.",
 			"J. Warmenhoven et al., Sports Medicine 48 (2018) 2703: studies agree on no best curve.",
 			"R. Smith and C. Draper, International Society of Biomechanics in Sports: the two of a pair pull differently to go straight.",
 			"H. Sakoe and S. Chiba, IEEE Transactions on Acoustics, Speech, and Signal Processing 26 (1978) 43: warping.",
 			"Z. Bar-Joseph, D. Gifford and T. Jaakkola, Bioinformatics 17 suppl. 1 (2001) S22: the order.",
 		},
 		Limit: "A coach’s hypothesis, not a proven gain in speed.",
+	},
+	{
+		Key: "ergometer", Title: "The ergometer",
+		How: "Power is 2.80 over the cube of the pace in seconds a metre. Every test of an athlete is carried over to 2000 m, with less weight the older it is and the further its duration lies off, and gives a race power with an interval. Athletes whose tests cannot be told apart stand in one band.",
+		Cited: []string{
+			"The published relation of pace and power of the common air-braked rowing ergometer: 2:00 for 500 m is 202.5 W.",
+			"P. Mikulić et al., Journal of Sports Sciences 27 (2009), two papers: rank on the ergometer against rank at world championships, r 0.31 to 0.70 in big junior boats, 0.72 to 0.78 in senior singles and lightweight doubles.",
+			"A. Nevill, C. Beech, R. Holder and M. Wyon, Scandinavian Journal of Medicine & Science in Sports 20 (2010) 122: body mass between ergometer and single, juniors.",
+			"H. Monod and J. Scherrer, Ergonomics 8 (1965) 329: critical power, for efforts of 2 to 15 minutes.",
+		},
+		Limit: "It ranks a squad roughly and cannot decide between near neighbours: race them for the seat. How fast an old test loses weight, and how far water and ergometer part, are engineering judgement.",
+	},
+	{
+		Key: "speed", Title: "Boat speed",
+		How: "The power that reaches the water is 0.785 for the blade times 0.945 for the unevenness of the stroke; drag grows with the square of the speed. The boat’s drag follows from the class’s displacement, and within a class grows with the root of the mass carried.",
+		Cited: []string{
+			"V. Kleshnev, blade efficiency of 78.5 ± 3.1 %.",
+			"A. J. de Brouwer et al., PLoS ONE 8 (2013) e54996: 5 to 6 % of the power goes into the surge of the hull.",
+			"D. Cabrera, A. Ruina and V. Kleshnev, Human Movement Science 25 (2006) 192: drag of single, four and eight.",
+			"T. A. McMahon, Science 173 (1971) 349: time against the number of rowers.",
+			"T. B. Smith and W. G. Hopkins, Medicine & Science in Sports & Exercise 43 (2011) 2155: 3 % from venue and weather.",
+		},
+		Limit: "Still water, no wind. Good for differences between crews of one boat; times of the day differ by several per cent.",
+	},
+	{
+		Key: "order", Title: "Who sits where",
+		How: "The cost of an order is the time over 2000 m at the crew’s power and mass, plus what each rower’s side costs, plus the coach’s own seconds for a seat, plus a charge for strokes that differ between rowers who follow each other, plus a charge for the mean square of the turning moment. Branch and bound with an assignment bound looks at every order or proves that it need not; so what is called proven is the best of all, for these figures. Firmness draws the race powers again and solves each draw afresh.",
+		Cited: []string{
+			"A. Baudouin and D. Hawkins, Journal of Biomechanics 37 (2004) 969: how fast pairs went followed neither from their power nor from how well they kept together.",
+			"J. Warmenhoven, S. Cobley, C. Draper and R. Smith, Sports Medicine 48 (2018) 2703: half a century of research has not settled on a best shape of the force curve.",
+			"J. D. Barrow, American Journal of Physics 78 (2010) 728: which orders of the sides leave no turning moment with equal rowers.",
+			"R. Burkard, S. Karisch and F. Rendl, Journal of Global Optimization 10 (1997) 391: the collection of assignment problems that the search is checked against.",
+		},
+		Limit: "What alike strokes and a straight boat are worth is a judgement: nobody has published a gain in speed from either. 5 s and 0.5 s are engineering judgement; set them to 0 to see what they change. Seats 1.4 m apart and an arc from −55° to 34° are common practice.",
 	},
 	{
 		Key: "care", Title: "Cautions",

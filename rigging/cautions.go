@@ -44,7 +44,7 @@ const (
 var standing = []Caution{
 	{Code: "before_outing", Text: "Before every outing check the heel restraints and that both feet come free without hands."},
 	{Code: "after_change", Text: "After every change re-check nuts, gates and backstays, by hand and again at the landing stage. Lift the boat with enough people."},
-	{Code: "back_and_ribs", Text: "Heavy gearing and over-reaching load the back and the ribs. Never reach further by rounding the lower back. Pain stops the session and goes to a clinician."},
+	{Code: "back_and_ribs", Text: "Back and ribs bear what heavy gearing and reaching too far ask for. Never reach further by rounding the lower back. Stop at pain, and see a clinician about it."},
 	{Code: "cold_water", Text: "Cold water kills quickly: keep to your club's and federation's rules on water temperature, life-jackets and launches."},
 	{Code: "authority", Text: "The federation's current rule book, local safety rules and licensed medical practice come before anything shown here. None of this is medical advice."},
 }

@@ -27,10 +27,10 @@
 //
 // # What likeness is not
 //
-// Matched curves are a coach's hypothesis and no proven gain in speed. Total
-// power, synchrony and drag did not predict the speed of pairs in a linear
-// model (H. Baudouin and D. Hawkins, Journal of Biomechanics 37:969, 2004),
-// half a century of studies agrees on no best curve (J. Warmenhoven et al.,
+// Matched curves are a coach's hypothesis and no proven gain in speed. In one
+// study neither power nor timing nor drag told which pairs were fast
+// (A. Baudouin and D. Hawkins, Journal of Biomechanics 37:969, 2004), half a
+// century of research has not settled on a best shape (J. Warmenhoven et al.,
 // Sports Medicine 48:2703, 2018), and in a pair the two rowers have to pull
 // differently for the boat to run straight (R. Smith and C. Draper, ISBS).
 package stroke
