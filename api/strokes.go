@@ -314,7 +314,8 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 	if err := p.orNil(); err != nil {
 		return d, err
 	}
-	return d, strokeError(d.Validate())
+	p.add("mapping.", d.Validate())
+	return d, p.orNil()
 }
 
 func wireMapping(m *stroke.Mapping) StrokeMapping {

@@ -38,8 +38,8 @@ func (s scale) at(v float64) float64 { return s.from + (v-s.low)/(s.high-s.low)*
 
 // Frame of a plot, in its own units.
 const (
-	plotLeft, plotTop, plotWidth = 50, 20, 540
-	plotUnder, plotRight         = 44, 14
+	plotLeft, plotTop, plotWidth = 54, 36, 540
+	plotUnder, plotRight         = 48, 14
 )
 
 // newPlot lays out the scales: ticks at round values, the scales from the first
@@ -50,6 +50,9 @@ func newPlot(title string, height float64, x, y [2]float64, xName, yName string)
 		x[0], x[1] = x[0]-1, x[1]+1
 	}
 	step := roundStep((y[1] - y[0]) / 5)
+	if y[0] < 0 && y[0] > -0.05*y[1] {
+		y[0] = 0 // what little a filter swings below the axis may stick out
+	}
 	y[0], y[1] = math.Floor(y[0]/step)*step, math.Ceil(y[1]/step)*step
 	if y[0] == y[1] {
 		y[1] += step

@@ -135,10 +135,10 @@ func (l featureLabel) heading() string {
 
 // featureTable lists the features of one oar.
 func featureTable(features map[string]api.FeatureResult) *dataTable {
-	t := &dataTable{Name: "features", Title: "Features", Head: []string{"Feature", "Mean", "± SD", "Unit", "Strokes"}}
+	t := &dataTable{Name: "features", Title: "Features", Head: []string{"Feature", "Mean", "± SD", "Strokes", "Unit"}}
 	for _, l := range featureLabels {
 		if f, ok := features[l.name]; ok {
-			t.Rows = append(t.Rows, []string{l.label, fix(l.digits, f.Mean), fix(l.digits+1, f.SD), l.unit, strconv.Itoa(f.N)})
+			t.Rows = append(t.Rows, []string{l.label, fix(l.digits, f.Mean), fix(l.digits+1, f.SD), strconv.Itoa(f.N), l.unit})
 		}
 	}
 	return t
