@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"thole/api"
 )
@@ -72,17 +73,26 @@ type schema struct {
 	Items       *schema
 }
 
-// reference answers a readable page made from the OpenAPI document itself.
-func (s *site) reference(w http.ResponseWriter, _ *http.Request) error {
+// reference is worked out once: the document does not change while the program runs.
+var reference = sync.OnceValues(func() ([]operation, error) {
 	raw, err := api.OpenAPI()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var doc document
 	if err := json.Unmarshal(raw, &doc); err != nil {
-		return fmt.Errorf("reading the OpenAPI document: %w", err)
+		return nil, fmt.Errorf("reading the OpenAPI document: %w", err)
 	}
-	return s.pages.show(w, http.StatusOK, "reference", doc.operations())
+	return doc.operations(), nil
+})
+
+// reference answers a readable page made from the OpenAPI document itself.
+func (s *site) reference(w http.ResponseWriter, _ *http.Request) error {
+	operations, err := reference()
+	if err != nil {
+		return err
+	}
+	return s.pages.show(w, http.StatusOK, "reference", operations)
 }
 
 // parameter is a part of a route's path that stands for a value.
