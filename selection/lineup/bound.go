@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -57,6 +58,16 @@ func (t *table) pairOf(a, b int) []float64 {
 	return t.pair[triangle(a, b, len(t.seat))*n*n:][:n*n]
 }
 
+// line returns the pair costs of row a in column c with row b ≠ a: in column
+// d, line[d·stride].
+func (t *table) line(a, c, b int) (line []float64, stride int) {
+	n := len(t.item)
+	if a < b {
+		return t.pairOf(a, b)[c*n:][:n], 1
+	}
+	return t.pairOf(b, a)[c:], n
+}
+
 // benchOf returns, by column, the cost of the column staying empty while row
 // a chooses column c.
 func (t *table) benchOf(a, c int) []float64 {
@@ -75,66 +86,79 @@ func (n *node) completions() float64 {
 
 // bounder computes bounds for one task; it holds the work space.
 type bounder struct {
-	task  *task
-	limit func() float64 // no completion above it is wanted
-	asg   *assigner
-	buf   []float64
-	cols  []int
-	colOf []int
-	shift []float64
-	x     []int // the items placed, by seat
-	whole []int // a whole assignment
-	to    touch // a tangent to move to
+	task    *task
+	limit   func() float64 // no completion above it is wanted
+	asg     *assigner
+	buf     []float64
+	cols    []int
+	colOf   []int
+	shift   []float64
+	x       []int // the items placed, by seat
+	whole   []int // a whole assignment
+	to      touch // a tangent to move to
+	peak    touch // the tangent of the best bound of a move
+	corners []corner
 }
 
 func newBounder(seats, items int) *bounder {
 	return &bounder{
 		asg: newAssigner(seats, items), buf: make([]float64, seats*items),
 		cols: make([]int, 0, items), colOf: make([]int, items), shift: make([]float64, items),
-		x: make([]int, seats), whole: make([]int, seats), to: touch{pull: make([]float64, items)},
+		x: make([]int, seats), whole: make([]int, seats),
+		to: touch{pull: make([]float64, items)}, corners: make([]corner, 0, rootMoves),
 	}
 }
 
 // assign moves the assignment bound of the unary and bench costs into lower;
 // false when there is no assignment.
 func (b *bounder) assign(n *node) bool {
-	cols := b.cols[:0]
-	for c, alive := range n.alive {
-		if alive {
-			b.colOf[c] = len(cols)
-			cols = append(cols, c)
-		}
-	}
-	if len(cols) < len(n.rows) {
+	b.number(n)
+	width := len(b.cols)
+	if width < len(n.rows) {
 		return false
 	}
-	buf := b.buf[:len(n.rows)*len(cols)]
-	for k := range buf {
-		buf[k] = inf
-	}
-	for a := range n.rows {
-		row := buf[a*len(cols):][:len(cols)]
-		for x, c := range n.dom[a] {
-			row[b.colOf[c]] = n.un[a][x] - n.bench[c]
+	buf := b.blank(len(n.rows), width)
+	for a, dom := range n.dom {
+		for x, c := range dom {
+			buf[a*width+b.colOf[c]] = n.un[a][x] - n.bench[c]
 		}
 	}
-	b.cols = cols
-	total, ok := b.asg.solve(buf, len(n.rows), len(cols))
+	total, ok := b.asg.solve(buf, len(n.rows), width)
 	if !ok {
 		return false
 	}
 	n.lower += total
-	for k, c := range cols {
+	for k, c := range b.cols {
 		n.lower += n.bench[c]
 		b.shift[c] = n.bench[c] + b.asg.v[k]
 		n.bench[c] = -b.asg.v[k]
 	}
-	for a := range n.rows {
-		for x, c := range n.dom[a] {
+	for a, dom := range n.dom {
+		for x, c := range dom {
 			n.un[a][x] -= b.asg.u[a] + b.shift[c]
 		}
 	}
 	return true
+}
+
+// number lists the columns in play in b.cols, and in b.colOf where.
+func (b *bounder) number(n *node) {
+	b.cols = b.cols[:0]
+	for c, alive := range n.alive {
+		if alive {
+			b.colOf[c] = len(b.cols)
+			b.cols = append(b.cols, c)
+		}
+	}
+}
+
+// blank is a matrix that forbids everything.
+func (b *bounder) blank(rows, cols int) []float64 {
+	buf := b.buf[:rows*cols]
+	for k := range buf {
+		buf[k] = inf
+	}
+	return buf
 }
 
 // rest bounds the last term of the task over the completions of n; +Inf when
@@ -191,7 +215,7 @@ func (b *bounder) slack(n *node) float64 {
 // dear, until nothing changes; false when no wanted completion is left.
 func (b *bounder) settle(n *node) bool {
 	for {
-		if !b.assign(n) || !b.approach(n, touches) {
+		if !b.assign(n) || !b.approach(n, nodeMoves) {
 			return false
 		}
 		slack := b.slack(n)
@@ -207,35 +231,40 @@ func (b *bounder) settle(n *node) bool {
 // filter drops the values that cost more than slack, and those that the rules
 // about the whole crew leave no room for; false when a row has none left.
 func (b *bounder) filter(n *node, slack float64) bool {
-	needed := 0
+	needed := 0 // columns too dear to leave out
 	for c, alive := range n.alive {
 		if alive && n.bench[c] > slack {
 			needed++
 		}
 	}
-	full := needed >= len(n.rows)
-	noMore := n.marks >= b.task.markMax
-	onlyMarked := n.marks+len(n.rows) <= b.task.markMin
-	if needed > len(n.rows) || n.marks > b.task.markMax || n.marks+len(n.rows) < b.task.markMin {
+	rows := len(n.rows)
+	if needed > rows || n.marks > b.task.markMax || n.marks+rows < b.task.markMin {
 		return false
 	}
-	for a, dom := range n.dom {
-		un := n.un[a]
-		k := 0
-		for x, c := range dom {
+	full, noMore, noOther := needed == rows, n.marks == b.task.markMax, n.marks+rows == b.task.markMin
+	for a := range n.dom {
+		if !n.keepIf(a, func(c int, cost float64) bool {
 			marked := b.task.marked[n.tab.item[c]]
-			if un[x] > slack || full && n.bench[c] <= slack || noMore && marked || onlyMarked && !marked {
-				continue
-			}
+			return cost <= slack && !(full && n.bench[c] <= slack) && !(noMore && marked) && !(noOther && !marked)
+		}) {
+			return false
+		}
+	}
+	return true
+}
+
+// keepIf keeps the values of a row that pass; false when none do.
+func (n *node) keepIf(a int, passes func(c int, cost float64) bool) bool {
+	dom, un := n.dom[a], n.un[a]
+	k := 0
+	for x, c := range dom {
+		if passes(c, un[x]) {
 			dom[k], un[k] = c, un[x]
 			k++
 		}
-		if k == 0 {
-			return false
-		}
-		n.dom[a], n.un[a] = dom[:k], un[:k]
 	}
-	return true
+	n.dom[a], n.un[a] = dom[:k], un[:k]
+	return k > 0
 }
 
 // benchEmpty books the columns that no row may choose any more as not chosen,
@@ -284,7 +313,7 @@ func (b *bounder) sweep(n *node, back bool) bool {
 		if !b.assign(n) {
 			return false
 		}
-		b.pass(n, a, rows-1-step, back)
+		n.pass(a, rows-1-step, back)
 	}
 	return true
 }
@@ -294,10 +323,7 @@ func (b *bounder) sweep(n *node, back bool) bool {
 func (b *bounder) collect(n *node, a int) {
 	t := n.tab
 	rows, cols := len(t.seat), len(t.item)
-	buf := b.buf[:(rows-1)*cols]
-	for k := range buf {
-		buf[k] = inf
-	}
+	buf := b.blank(rows-1, cols)
 	for x, c := range n.dom[a] {
 		bench := t.benchOf(a, c)
 		b.gather(n, a, c, bench)
@@ -319,60 +345,39 @@ func (b *bounder) collect(n *node, a int) {
 // gather writes the pair costs of value c of row a, less what the columns
 // save on the bench, into buf, one line for each other row.
 func (b *bounder) gather(n *node, a, c int, bench []float64) {
-	t := n.tab
-	cols := len(t.item)
-	line := b.buf
+	to := b.buf
 	for o, dom := range n.dom {
-		switch {
-		case o == a:
+		if o == a {
 			continue
-		case a < o:
-			src := t.pairOf(a, o)[c*cols:][:cols]
-			for _, j := range dom {
-				line[j] = src[j] - bench[j]
-			}
-		default:
-			src := t.pairOf(o, a)[c:]
-			for _, j := range dom {
-				line[j] = src[j*cols] - bench[j]
-			}
 		}
-		line[c] = inf
-		line = line[cols:]
+		line, stride := n.tab.line(a, c, o)
+		for _, j := range dom {
+			to[j] = line[j*stride] - bench[j]
+		}
+		to[c] = inf
+		to = to[len(n.tab.item):]
 	}
 }
 
 // reduce takes the duals of the last assignment off the pair costs of value c
 // of row a.
 func (b *bounder) reduce(n *node, a, c int) {
-	t := n.tab
-	cols := len(t.item)
 	k := 0
 	for o, dom := range n.dom {
 		if o == a {
 			continue
 		}
-		u := b.asg.u[k]
-		k++
-		if a < o {
-			src := t.pairOf(a, o)[c*cols:][:cols]
-			for _, j := range dom {
-				src[j] -= u + b.shift[j]
-			}
-		} else {
-			src := t.pairOf(o, a)[c:]
-			for _, j := range dom {
-				src[j*cols] -= u + b.shift[j]
-			}
+		line, stride := n.tab.line(a, c, o)
+		for _, j := range dom {
+			line[j*stride] -= b.asg.u[k] + b.shift[j]
 		}
+		k++
 	}
 }
 
 // pass hands even shares of the unary costs of row a on to the pair costs
 // with each of the rows ahead, and keeps one.
-func (b *bounder) pass(n *node, a, ahead int, back bool) {
-	t := n.tab
-	cols := len(t.item)
+func (n *node) pass(a, ahead int, back bool) {
 	for x, c := range n.dom[a] {
 		if n.un[a][x] == inf {
 			continue
@@ -380,18 +385,12 @@ func (b *bounder) pass(n *node, a, ahead int, back bool) {
 		share := n.un[a][x] / float64(ahead+1)
 		n.un[a][x] = share
 		for o, dom := range n.dom {
-			switch {
-			case o == a || (o < a) != back:
-			case a < o:
-				src := t.pairOf(a, o)[c*cols:][:cols]
-				for _, j := range dom {
-					src[j] += share
-				}
-			default:
-				src := t.pairOf(o, a)[c:]
-				for _, j := range dom {
-					src[j*cols] += share
-				}
+			if o == a || (o < a) != back {
+				continue
+			}
+			line, stride := n.tab.line(a, c, o)
+			for _, j := range dom {
+				line[j*stride] += share
 			}
 		}
 	}
@@ -419,40 +418,47 @@ func (b *bounder) filterPairs(n *node, slack float64) {
 // n's own, and n its owner.
 func (t *table) fill(n *node, task *task) {
 	old := n.tab
-	cols := make([]int, 0, len(old.item))
-	back := make([]int, len(old.item))
+	t.seat, t.item = t.seat[:0], t.item[:0]
+	cols := make([]int, 0, len(old.item)) // of old, by column of t
+	back := make([]int, len(old.item))    // of t, by column of old
 	for c, alive := range n.alive {
 		if alive {
 			back[c] = len(cols)
 			cols = append(cols, c)
+			t.item = append(t.item, old.item[c])
 		}
 	}
-	t.seat, t.item = t.seat[:0], t.item[:0]
 	for _, r := range n.rows {
 		t.seat = append(t.seat, old.seat[r])
 	}
-	for _, c := range cols {
-		t.item = append(t.item, old.item[c])
-	}
 	t.resize()
-	for a, r := range n.rows {
-		for _, c := range n.dom[a] {
-			to, from := t.benchOf(a, back[c]), old.benchOf(r, c)
-			for k, j := range cols {
-				to[k] = from[j]
-			}
-		}
+	for a := range n.rows {
+		t.fillBench(n, a, cols, back)
 		for b := a + 1; b < len(n.rows); b++ {
-			to, from := t.pairOf(a, b), old.pairOf(r, n.rows[b])
-			for _, c := range n.dom[a] {
-				for _, d := range n.dom[b] {
-					to[back[c]*len(cols)+back[d]] = from[c*len(old.item)+d]
-				}
-			}
+			t.fillPair(n, a, b, back)
 		}
 	}
 	t.sort(task)
 	n.moveTo(t, cols, back)
+}
+
+func (t *table) fillBench(n *node, a int, cols, back []int) {
+	for _, c := range n.dom[a] {
+		to, from := t.benchOf(a, back[c]), n.tab.benchOf(n.rows[a], c)
+		for k, j := range cols {
+			to[k] = from[j]
+		}
+	}
+}
+
+func (t *table) fillPair(n *node, a, b int, back []int) {
+	to, from := t.pairOf(a, b), n.tab.pairOf(n.rows[a], n.rows[b])
+	for _, c := range n.dom[a] {
+		row, line := to[back[c]*len(t.item):], from[c*len(n.tab.item):]
+		for _, d := range n.dom[b] {
+			row[back[d]] = line[d]
+		}
+	}
 }
 
 // moveTo renumbers n's rows and columns for its new table t, whose column k
@@ -480,23 +486,17 @@ func (t *table) resize() {
 
 // sort orders the columns by what their items weigh and pull.
 func (t *table) sort(task *task) {
-	order := func(by []int, value []float64) []int {
-		by = by[:0]
-		for c := range t.item {
-			by = append(by, c)
-		}
-		slices.SortFunc(by, func(c, d int) int {
-			v, w := value[t.item[c]], value[t.item[d]]
-			switch {
-			case v < w:
-				return -1
-			case v > w:
-				return 1
-			}
-			return c - d
-		})
-		return by
+	t.byPower = t.sorted(t.byPower, task.power)
+	t.byLoad = t.sorted(t.byLoad, task.load)
+}
+
+func (t *table) sorted(cols []int, value []float64) []int {
+	cols = cols[:0]
+	for c := range t.item {
+		cols = append(cols, c)
 	}
-	t.byPower = order(t.byPower, task.power)
-	t.byLoad = order(t.byLoad, task.load)
+	slices.SortFunc(cols, func(c, d int) int {
+		return cmp.Or(cmp.Compare(value[t.item[c]], value[t.item[d]]), c-d)
+	})
+	return cols
 }

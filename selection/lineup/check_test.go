@@ -229,3 +229,30 @@ func TestFewerCandidatesThanSeats(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// Whatever the numbers, there is an answer or an error, and nothing in an
+// answer is not a number.
+func FuzzSolveAnswersOrErrs(f *testing.F) {
+	f.Add(uint64(1), 400.0, 80.0, 0.5, 5.0, 3, 70.0)
+	f.Add(uint64(2), math.NaN(), -1.0, math.Inf(1), 1e300, -7, 0.0)
+	f.Add(uint64(3), 1.0, 500.0, -3600.0, 1e5, 1, 1e-300)
+	f.Fuzz(func(t *testing.T, seed uint64, power, mass, cost, weight float64, seat int, limit float64) {
+		p := randomProblem(t, rand.New(rand.NewPCG(seed, 61)))
+		a := &p.Candidates[0]
+		a.Power, a.Mass = power, mass
+		a.SideCost[port] = cost
+		p.Weights.Yaw = weight
+		p.SeatCosts = append(p.SeatCosts, SeatCost{a.ID, seat, cost})
+		p.Rules.MeanMass = limit
+		got, err := Solve(context.Background(), p, Options{Count: 3, MaxNodes: 2000})
+		if err != nil {
+			return
+		}
+		for _, l := range got.Lineups {
+			sum := l.Terms.Total() + l.Terms.Yaw + l.Terms.Likeness + l.Speed + got.LowerBound
+			if math.IsNaN(sum) || math.IsInf(sum, 0) || !slowKeeps(p, l.Lineup) {
+				t.Errorf("%+v", l)
+			}
+		}
+	})
+}

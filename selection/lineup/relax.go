@@ -113,10 +113,7 @@ func (b *bounder) priceMarks(n *node, p prices) prices {
 // the assignment.
 func (b *bounder) priced(n *node, p prices) (lower, load float64, marks int) {
 	cols := len(n.tab.item)
-	buf := b.buf[:len(n.rows)*cols]
-	for k := range buf {
-		buf[k] = inf
-	}
+	buf := b.blank(len(n.rows), cols)
 	for a := range n.rows {
 		for x, c := range n.dom[a] {
 			buf[a*cols+c] = n.un[a][x] - n.bench[c] + b.charge(n, p, c)

@@ -12,7 +12,6 @@ import (
 // table of its own and a few rounds of dual ascent; the others live on what
 // their ancestors' tables have left.
 const (
-	rootTouches = 10
 	rootSweeps  = 12
 	nodeSweeps  = 3
 	manyWays    = 10000 // completions from which a node is worth sweeps
@@ -42,7 +41,6 @@ type level struct {
 	dom     []int
 	un      []float64
 	values  []int
-	placed  []bool
 	pending float64 // bound of what is left to do at this level
 }
 
@@ -56,11 +54,7 @@ func newSearcher(ctx context.Context, seats, items, room int) *searcher {
 		return last.cost + tie
 	}
 	for d := range s.levels {
-		l := &s.levels[d]
-		l.dom = make([]int, (seats-min(d, seats))*items)
-		l.un = make([]float64, len(l.dom))
-		l.placed = make([]bool, seats)
-		l.pending = inf
+		s.levels[d].pending = inf
 	}
 	return s
 }
@@ -69,15 +63,15 @@ func newSearcher(ctx context.Context, seats, items, room int) *searcher {
 func (s *searcher) run(t *task, order int) {
 	s.task, s.order = t, order
 	root := s.root()
-	if s.open(root) && s.tighten(root, 0, rootSweeps) {
+	if s.ready(root) && s.tighten(root, 0, rootSweeps) {
 		s.explore(root, 0)
 	}
 }
 
-// open makes a root fit for filtering: as long as a pair cost is negative,
+// ready makes a root fit for filtering: as long as a pair cost is negative,
 // the unary costs alone bound nothing.
-func (s *searcher) open(root *node) bool {
-	if !s.assign(root) || !s.approach(root, rootTouches) {
+func (s *searcher) ready(root *node) bool {
+	if !s.assign(root) || !s.approach(root, rootMoves) {
 		return false
 	}
 	if slices.ContainsFunc(s.task.pair, isNegative) && !s.sweep(root, false) {
@@ -118,7 +112,7 @@ func (s *searcher) bare() *node {
 		tab.item = append(tab.item, i)
 	}
 	tab.sort(t)
-	n := l.reset(tab)
+	n := s.reset(0, tab)
 	n.at = touch{pull: make([]float64, t.items)}
 	for a := range t.seats {
 		n.open(l, a)
@@ -141,14 +135,18 @@ func (s *searcher) bare() *node {
 // is does not matter to the answer, which is checked, but to the bound.
 const mustCost = 1e4
 
-// reset empties the level's node for a table.
-func (l *level) reset(tab *table) *node {
+// reset empties the node of a depth for a table.
+func (s *searcher) reset(depth int, tab *table) *node {
+	l := &s.levels[depth]
+	if l.dom == nil {
+		l.dom, l.un = make([]int, s.task.seats*s.task.items), make([]float64, s.task.seats*s.task.items)
+	}
 	n := &l.node
 	cols := len(tab.item)
 	n.tab, n.rows, n.dom, n.un = tab, n.rows[:0], n.dom[:0], n.un[:0]
 	n.bench = append(n.bench[:0], make([]float64, cols)...)
 	n.alive = append(n.alive[:0], make([]bool, cols)...)
-	n.placed = append(n.placed[:0], make([]bool, len(l.placed))...)
+	n.placed = append(n.placed[:0], make([]bool, s.task.seats)...)
 	n.lower, n.power, n.load, n.marks = 0, 0, 0, 0
 	return n
 }
@@ -215,8 +213,7 @@ func (s *searcher) explore(n *node, depth int) {
 	}
 	a := n.narrowest()
 	for _, x := range l.byCost(n.un[a]) {
-		slack := s.slack(n)
-		if n.un[a][x] > slack {
+		if n.un[a][x] > s.slack(n) {
 			break
 		}
 		l.pending = n.lower + s.rest(n) + n.un[a][x]
@@ -257,10 +254,11 @@ func (s *searcher) lower() float64 {
 	return low
 }
 
-// found lists the assignment in x.
+// found lists the assignment in x and, when it is the best so far, what is
+// near it.
 func (s *searcher) found() {
 	e := entry{cost: s.task.cost(s.x), x: s.x, order: s.order}
-	if s.board.add(e) && s.board.list[0].compare(e) == 0 {
+	if s.board.add(e) && !s.first && s.board.list[0].compare(e) == 0 {
 		s.climb(slices.Clone(s.x))
 	}
 }
@@ -292,33 +290,17 @@ func (l *level) byCost(un []float64) []int {
 // child returns n with value x of row a chosen; false when that leaves no
 // completion worth listing.
 func (s *searcher) child(n *node, depth, a, x int) (*node, bool) {
-	t, l := n.tab, &s.levels[depth+1]
+	k := s.reset(depth+1, n.tab)
+	s.place(k, n, a, x)
 	r, c := n.rows[a], n.dom[a][x]
-	k := l.reset(t)
-	s.x[t.seat[r]] = t.item[c]
-	copy(k.placed, n.placed)
-	k.placed[t.seat[r]] = true
-	n.at.copyTo(&k.at)
-	k.lower = n.lower + n.un[a][x]
-	k.power = n.power + s.task.power[t.item[c]]
-	k.load = n.load + s.task.load[t.item[c]]
-	k.marks = n.marks
-	if s.task.marked[t.item[c]] {
-		k.marks++
-	}
-	copy(k.alive, n.alive)
-	k.alive[c] = false
-	for j, cost := range t.benchOf(r, c) {
-		k.bench[j] = n.bench[j] + cost
-	}
 	for o := range n.rows {
-		if o != a && !k.condition(l, n, o, r, c) {
+		if o != a && !k.condition(&s.levels[depth+1], n, o, r, c) {
 			return nil, false
 		}
 	}
 	s.benchEmpty(k)
 	if len(k.rows) == 0 {
-		return k, s.approach(k, 1) && s.slack(k) >= 0 && !s.beaten(k)
+		return k, s.slack(k) >= 0 && !s.beaten(k)
 	}
 	if !s.settle(k) || s.beaten(k) {
 		return nil, false
@@ -329,20 +311,36 @@ func (s *searcher) child(n *node, depth, a, x int) (*node, bool) {
 	return k, true
 }
 
+// place makes k, still without rows, the node n with value x of row a chosen.
+func (s *searcher) place(k, n *node, a, x int) {
+	t := n.tab
+	r, c := n.rows[a], n.dom[a][x]
+	seat, item := t.seat[r], t.item[c]
+	s.x[seat] = item
+	copy(k.placed, n.placed)
+	k.placed[seat] = true
+	k.lower = n.lower + n.un[a][x]
+	k.power = n.power + s.task.power[item]
+	k.load = n.load + s.task.load[item]
+	k.marks = n.marks
+	if s.task.marked[item] {
+		k.marks++
+	}
+	copy(k.alive, n.alive)
+	k.alive[c] = false
+	for j, cost := range t.benchOf(r, c) {
+		k.bench[j] = n.bench[j] + cost
+	}
+	n.at.copyTo(&k.at)
+}
+
 // condition opens row o of n in k, with what its values cost beside column c
 // in table row r; false when none is left.
 func (k *node) condition(l *level, n *node, o, r, c int) bool {
-	t, q := n.tab, n.rows[o]
-	cols := len(t.item)
-	k.open(l, q)
+	k.open(l, n.rows[o])
+	line, stride := n.tab.line(r, c, n.rows[o])
 	for y, d := range n.dom[o] {
-		var cost float64
-		if r < q {
-			cost = t.pairOf(r, q)[c*cols+d]
-		} else {
-			cost = t.pairOf(q, r)[d*cols+c]
-		}
-		if d != c && cost < inf {
+		if cost := line[d*stride]; d != c && cost < inf {
 			k.keep(d, n.un[o][y]+cost)
 		}
 	}

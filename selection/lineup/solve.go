@@ -77,7 +77,6 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 			tan = newTangentAt(q, s.board.list[0].x)
 		}
 		if q.price(t, l, st.rig, tan); !s.searchRig(q, l, t, st) {
-			s.floor = min(s.floor, st.lower)
 			break
 		}
 	}
@@ -95,12 +94,14 @@ func (s *searcher) searchRig(q *squad, l *limits, t *task, st start) bool {
 	s.task, s.order = t, st.rig.order
 	s.climb(slices.Clone(st.crew))
 	if s.stop() {
+		s.floor = min(s.floor, st.lower)
 		return false
 	}
 	if len(s.board.list) == 0 {
 		// Without a line-up to beat, the search could not leave anything out.
 		crew, over := q.anyCrew(s.ctx, l, st.rig)
 		if s.over = over; over {
+			s.floor = min(s.floor, st.lower)
 			return false
 		}
 		if crew == nil {
@@ -219,7 +220,7 @@ func (q *squad) start(s *searcher, l *limits, t *task, r *rig, tan tangent, near
 	}
 	s.task = t
 	n := s.bare()
-	if !s.assign(n) || !s.approach(n, rootTouches) {
+	if !s.assign(n) || !s.approach(n, rootMoves) {
 		return start{rig: r, lower: inf}
 	}
 	s.complete(n)
