@@ -40,10 +40,9 @@ func readCurves(t *testing.T, path string) map[string][]float64 {
 }
 
 // Twenty measured bow-side force curves of 51 nodes (T. Pataky and
-// J. Warmenhoven, 2018, MIT licence; from J. Warmenhoven et al., "Bivariate
-// functional principal components analysis", Sports Biomechanics 2019). The
-// distances were computed from the data with another program, negatives taken
-// as 0 and trapezoid areas, to the digits shown.
+// J. Warmenhoven, fda-pca-spm, 2018, MIT licence). The distances were computed
+// from the data with another program, negatives taken as 0 and trapezoid
+// areas, to the digits shown.
 func TestDistanceOfMeasuredCurves(t *testing.T) {
 	curves := readCurves(t, "../../../shared/data/rowing_curves/warmenhoven2018_bow_force.csv")
 	for _, c := range []struct {
