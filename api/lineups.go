@@ -111,12 +111,17 @@ type LineupsAnswer struct {
 
 // ScoredLineup is a seat order with what it costs.
 type ScoredLineup struct {
-	Seats    []string  `json:"seats" description:"Bow first."`
-	Sides    []string  `json:"sides"`
-	TotalS   float64   `json:"total_s"`
-	Terms    CostTerms `json:"terms"`
-	SpeedMS  float64   `json:"speed_m_s"`
-	BrokenBy []string  `json:"broken,omitempty" description:"Rules that it does not keep, where it was given by hand."`
+	Seats   []string  `json:"seats" description:"Bow first."`
+	Sides   []string  `json:"sides" description:"Of the oars, bow first; empty in sculling."`
+	TotalS  float64   `json:"total_s" description:"The sum of the terms."`
+	Terms   CostTerms `json:"terms"`
+	SpeedMS float64   `json:"speed_m_s" description:"In still water."`
+}
+
+// CostedLineup is a seat order given by hand with what it costs.
+type CostedLineup struct {
+	ScoredLineup
+	Broken []string `json:"broken" description:"Rules that it does not keep."`
 }
 
 // CostTerms are the parts of the cost over 2000 m.
@@ -240,24 +245,26 @@ type GivenLineup struct {
 
 // CostLineup returns the terms of one given seat order, without a search. The
 // error is an *Invalid.
-func (s *Service) CostLineup(_ context.Context, r CostRequest) (ScoredLineup, error) {
+func (s *Service) CostLineup(_ context.Context, r CostRequest) (CostedLineup, error) {
 	p, given, err := r.read()
 	if err != nil {
-		return ScoredLineup{}, err
+		return CostedLineup{}, err
 	}
 	scored, err := lineup.Evaluate(p, given)
 	if err != nil {
-		return ScoredLineup{}, lineupError(err)
+		return CostedLineup{}, lineupError(err)
 	}
 	broken, err := lineup.Broken(p, given)
-	if err != nil {
-		return ScoredLineup{}, lineupError(err)
+	return CostedLineup{wireScored(&scored), ruleTexts(broken)}, lineupError(err)
+}
+
+// ruleTexts says rules in words.
+func ruleTexts(rules []lineup.Rule) []string {
+	texts := []string{}
+	for _, r := range rules {
+		texts = append(texts, r.String())
 	}
-	w := wireScored(&scored)
-	for _, rule := range broken {
-		w.BrokenBy = append(w.BrokenBy, rule.String())
-	}
-	return w, nil
+	return texts
 }
 
 func (r *CostRequest) read() (lineup.Problem, selection.Lineup, error) {
@@ -366,6 +373,9 @@ func (w *OrderWeights) weights() lineup.Weights {
 // pattern returns the sides of the seats; nil leaves them free.
 func (r *SeatOrderProblem) pattern(p *problems, class rigging.Class) []rigging.Side {
 	switch {
+	case class.Scull && len(r.Pattern) > 0:
+		p.tell(fieldProblem("pattern", "A sculling boat has no sides."))
+		return nil
 	case class.Scull || r.PatternFree && len(r.Pattern) == 0:
 		return nil
 	case len(r.Pattern) == 0:
@@ -468,16 +478,17 @@ var wireNames = []struct {
 	{regexp.MustCompile(`^rules\.mean_mass$`), "mass.mean_max"},
 	{regexp.MustCompile(`^rules\.max_mass$`), "mass.max"},
 	{regexp.MustCompile(`^rules\.`), ""},
+	{regexp.MustCompile(`\.power$`), ".power_w"},
+	{regexp.MustCompile(`\.power_sd$`), ".power_sd_w"},
+	{regexp.MustCompile(`^(weights\.likeness|weights\.yaw|seat_costs\[\d+\]\.cost)$`), "${1}_s"},
+	{regexp.MustCompile(`^(catch|finish)$`), "arc.$1"},
 }
 
 // lineupError carries an error of the search over to the edge.
 func lineupError(err error) error {
 	var conflict *lineup.ConflictError
 	if errors.As(err, &conflict) {
-		e := new(Unmeetable)
-		for _, r := range conflict.Rules {
-			e.Rules = append(e.Rules, r.String())
-		}
+		e := &Unmeetable{Rules: ruleTexts(conflict.Rules)}
 		for _, s := range conflict.Shortages {
 			e.Shortages = append(e.Shortages, s.String())
 		}
@@ -488,6 +499,9 @@ func lineupError(err error) error {
 		for _, f := range many {
 			for _, n := range wireNames {
 				f.Field = n.from.ReplaceAllString(f.Field, n.to)
+			}
+			if strings.HasSuffix(f.Field, ".mass") && !hasUnit(f) { // missing, and so without a quantity
+				f.Field += "_kg"
 			}
 		}
 	}
@@ -549,10 +563,7 @@ func wireFirmness(f *lineup.Firm) *Firmness {
 func wireReasons(swaps []lineup.Swap, losses []lineup.Loss) LineupReasons {
 	w := LineupReasons{Swaps: []SeatSwap{}, Without: []SeatLoss{}}
 	for _, s := range swaps {
-		one := SeatSwap{First: s.First, Second: s.Second, Seat: s.Seat, OtherSeat: s.OtherSeat, Possible: s.Possible, ChangeS: toCost(s.Change), Terms: wireTerms(s.Terms), Breaks: []string{}}
-		for _, rule := range s.Breaks {
-			one.Breaks = append(one.Breaks, rule.String())
-		}
+		one := SeatSwap{First: s.First, Second: s.Second, Seat: s.Seat, OtherSeat: s.OtherSeat, Possible: s.Possible, ChangeS: toCost(s.Change), Terms: wireTerms(s.Terms), Breaks: ruleTexts(s.Breaks)}
 		w.Swaps = append(w.Swaps, one)
 	}
 	for _, l := range losses {

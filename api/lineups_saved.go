@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"thole/api/store"
 	"thole/rigging"
@@ -75,6 +76,11 @@ func (r *NewLineup) check(class rigging.Class) error {
 	p.note("note", r.Note)
 	p.author(r.By)
 	p.within("cox_mass_kg", rigging.Mass, r.CoxMassKg, 20, 150)
+	if r.RowsOn != nil {
+		if _, err := time.Parse(dayLayout, *r.RowsOn); err != nil {
+			p.tell(fieldProblem("rows_on", "Write the day as year-month-day."))
+		}
+	}
 	if len(r.Seats) != class.Rowers {
 		p.tell(fieldProblem("seats", fmt.Sprintf("A %s has %d seats; %d were given.", class.Code, class.Rowers, len(r.Seats))))
 	}
@@ -128,7 +134,7 @@ func (s *Service) Lineup(ctx context.Context, r IDRequest) (SavedLineup, error) 
 
 // RemoveLineup takes a line-up off the records.
 func (s *Service) RemoveLineup(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed{ID: r.ID}, recordError(s.store.DeleteLineup(ctx, r.ID))
+	return Removed(r), recordError(s.store.DeleteLineup(ctx, r.ID))
 }
 
 func wireLineup(l *store.Lineup, names map[int64]string) SavedLineup {

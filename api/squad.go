@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"thole/api/store"
 	"thole/rigging"
@@ -122,7 +123,37 @@ func (g *squadRecords) judge(class rigging.Class, day int) BoatSquad {
 	if ordered != nil {
 		squad.Candidates = ordered
 	}
+	g.tellApart(squad.Candidates)
 	return squad
+}
+
+// tellApart puts the year of birth, or the number on record, behind a name that
+// several candidates bear.
+func (g *squadRecords) tellApart(candidates []BoatCandidate) {
+	born, count := map[int64]string{}, map[string]int{}
+	for i := range g.athletes {
+		born[g.athletes[i].ID] = or(g.athletes[i].BirthDate, "")
+	}
+	addition := func(c *BoatCandidate) string {
+		if year, _, ok := strings.Cut(born[c.AthleteID], "-"); ok {
+			return c.Name + " (" + year + ")"
+		}
+		return c.Name + " (no. " + c.ID + ")"
+	}
+	for i := range candidates {
+		count[candidates[i].Name]++
+		count[addition(&candidates[i])]++
+	}
+	for i := range candidates {
+		c := &candidates[i]
+		switch {
+		case count[c.Name] == 1:
+		case count[addition(c)] == 1:
+			c.Name = addition(c)
+		default: // born in one year
+			c.Name += " (no. " + c.ID + ")"
+		}
+	}
 }
 
 // member is one athlete as a candidate, or what is missing for that.

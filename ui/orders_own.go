@@ -35,11 +35,11 @@ func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
 	if err != nil {
 		return err
 	}
-	if p.Own, err = s.orderView(ctx, p, &scored, "Your own"); err != nil {
+	if p.Own, err = s.orderView(ctx, p, &scored.ScoredLineup, "Your own"); err != nil {
 		return err
 	}
-	p.Own.Behind, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored, "own")
-	p.Own.Changes = changes(scored.Terms, best.Terms, p.Class.Scull)
+	p.Own.Behind, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored.ScoredLineup, "own")
+	p.Own.Broken, p.Own.Changes = scored.Broken, changes(scored.Terms, best.Terms, p.Class.Scull)
 	return nil
 }
 

@@ -42,6 +42,7 @@ type orderView struct {
 	Balance string // of the masses
 	Behind  float64
 	Changes []termChange
+	Broken  []string // rules
 	Problem string
 	Save    *orderSaving
 }
