@@ -13,10 +13,11 @@ import (
 //	lower + Σ un of the chosen values + Σ pair of the chosen pairs
 //	      + Σ bench of the columns not chosen
 //	      + Σ bench(value, column) of the chosen values and columns not chosen
+//	      + what the square of the moment has over its tangent (see touch)
 //	      + rest
 //
-// where everything but rest is ≥ 0 once settled, so that lower + rest is a
-// bound. All rewriting keeps the sum, for every completion, to the last term;
+// where everything but lower and rest is ≥ 0 once settled, so that lower +
+// rest is a bound. All rewriting keeps the sum, for every completion, to the last term;
 // what is left of pair and bench is what the bound has not used yet.
 //
 // This is the dual of the first-level reformulation–linearisation of the
