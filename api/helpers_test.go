@@ -62,6 +62,7 @@ var closeStore func()
 
 func TestMain(m *testing.M) {
 	code := m.Run()
+	service.Close()
 	closeStore()
 	os.Exit(code)
 }

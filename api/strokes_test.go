@@ -70,6 +70,16 @@ func fileOf(text string) part { return part{"file", "outing.csv", text} }
 
 // sendParts posts a multipart request.
 func sendParts(path string, header http.Header, parts ...part) *httptest.ResponseRecorder {
+	r := multipartRequest(path, parts...)
+	for name, values := range header {
+		r.Header[name] = values
+	}
+	answer := httptest.NewRecorder()
+	server().ServeHTTP(answer, r)
+	return answer
+}
+
+func multipartRequest(path string, parts ...part) *http.Request {
 	var body bytes.Buffer
 	w := multipart.NewWriter(&body)
 	for _, p := range parts {
@@ -83,13 +93,8 @@ func sendParts(path string, header http.Header, parts ...part) *httptest.Respons
 	}
 	_ = w.Close()
 	r := httptest.NewRequest(http.MethodPost, path, &body)
-	for name, values := range header {
-		r.Header[name] = values
-	}
 	r.Header.Set("Content-Type", w.FormDataContentType())
-	answer := httptest.NewRecorder()
-	server().ServeHTTP(answer, r)
-	return answer
+	return r
 }
 
 // measured returns the report of a request that must be answered.

@@ -93,14 +93,15 @@ func (u *uploads) room() (string, error) {
 }
 
 // spool writes a file to the folder, out of line. Errors: *malformed for a file that is too
-// large, *Unreadable for one that begins like no table where check is set.
+// large, *Unreadable for one that is no text or, where check is set, begins like no
+// table.
 func (u *uploads) spool(name string, src io.Reader, check bool) (*upload, error) {
 	beginning, err := io.ReadAll(io.LimitReader(src, stroke.SampleSize))
 	if err != nil {
 		return nil, explainReading(err)
 	}
 	f := &upload{Upload: Upload{ID: rand.Text(), Name: plainName(name)}}
-	if check {
+	if check || bytes.IndexByte(beginning, 0) >= 0 { // no need to write what cannot be text
 		if f.Proposal, err = detectStrokes(beginning); err != nil {
 			return nil, err
 		}

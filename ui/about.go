@@ -105,11 +105,19 @@ func (d *document) operations() []operation {
 		o := d.Paths[parameter.ReplaceAllString(r.Path, "{$1}")][strings.ToLower(r.Method)]
 		list = append(list, operation{
 			Method: r.Method, Path: r.Path, Summary: o.Summary, Description: o.Description,
-			Asks:    d.members(o.RequestBody.Content["application/json"].Schema, 0),
+			Asks:    d.members(asked(o.RequestBody.Content), 0),
 			Answers: d.members(o.answer(), 0),
 		})
 	}
 	return list
+}
+
+// asked is the schema of a request's body, of whatever kind that is.
+func asked(content map[string]struct{ Schema schema }) schema {
+	if json, ok := content["application/json"]; ok {
+		return json.Schema
+	}
+	return content["multipart/form-data"].Schema
 }
 
 // members lists the names of a schema, those of nested ones indented.

@@ -501,7 +501,7 @@ func leftOut(l *api.LeftOutStrokes) string {
 
 // seatTable sums up the oars of a file.
 func seatTable(r *api.StrokeReport) *dataTable {
-	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}, Wide: true}
+	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
 	var shown []featureLabel
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
@@ -549,7 +549,7 @@ func seatCurves(r *api.StrokeReport) *plot {
 		curve := r.Seats[i].CurveN
 		if len(curve) == len(x) {
 			p.line(dash(i), x, curve)
-			k := peakOf(curve)
+			k := 15 + 70*(2*i+1)/(2*len(r.Seats)) // side by side, for curves that lie on each other
 			p.note(x[k], curve[k], 0, -5, "middle", r.Seats[i].Seat)
 		}
 	}
