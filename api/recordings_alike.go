@@ -149,17 +149,19 @@ func (w *CurveSquad) compare(shapes [][]float64) error {
 	w.components(shapes)
 	members := make([]CurveMember, 0, len(w.Members))
 	order := stroke.Arrange(d)
-	for _, i := range order {
-		members = append(members, w.Members[i])
-		row := make([]CurveLikeness, 0, len(order))
-		for _, j := range order {
-			l, err := curveLikeness(curves[i], curves[j])
+	w.Alike = make([][]CurveLikeness, len(order))
+	for i := range order {
+		w.Alike[i] = make([]CurveLikeness, len(order))
+		members = append(members, w.Members[order[i]])
+		for j := range i + 1 {
+			l, err := curveLikeness(curves[order[i]], curves[order[j]])
 			if err != nil {
 				return domainError(err)
 			}
-			row = append(row, l)
+			w.Alike[i][j] = l
+			l.ShiftShare = 0 - l.ShiftShare
+			w.Alike[j][i] = l
 		}
-		w.Alike = append(w.Alike, row)
 	}
 	w.Members = members
 	return nil

@@ -36,6 +36,7 @@ func newClub(t testing.TB) *club {
 	}
 	t.Cleanup(func() { _ = records.Close() })
 	c := &club{t: t, service: api.NewService(records)}
+	t.Cleanup(c.service.Close)
 	pages, err := ui.New(c.service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)

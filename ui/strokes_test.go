@@ -187,12 +187,12 @@ func TestAwkwardUploads(t *testing.T) {
 	_, body := c.look(location)
 	form := asShown(t, body)
 	for name, change := range map[string]url.Values{
-		"not a number":   {"header_lines": {"many"}},
-		"no row can":     {"separator": {"semicolon"}},
-		"Column 3":       {"u2": {"n"}},
-		"Pin to":         {"in_cm": {"long"}},
-		"plausible":      {"in_cm": {"9"}},
-		"Two columns":    {"q3": {"oar_angle"}, "u3": {"deg"}},
+		"not a number": {"header_lines": {"many"}},
+		"no row can":   {"separator": {"semicolon"}},
+		"Column 3":     {"u2": {"n"}},
+		"Pin to":       {"in_cm": {"long"}},
+		"plausible":    {"in_cm": {"9"}},
+		"Two columns":  {"q3": {"oar_angle"}, "u3": {"deg"}},
 	} {
 		typed := url.Values{"do": {"measure"}}
 		for _, from := range []url.Values{form, change} {
@@ -262,6 +262,29 @@ func benchmarkLook(b *testing.B, path string) {
 	for b.Loop() {
 		if status, _ := c.look(path); status != http.StatusOK {
 			b.Fatal(status)
+		}
+	}
+}
+
+// TestNamesWithMarkupDoNoHarm keeps a seat and a note with markup in them, and
+// reads them back on every page that shows them.
+func TestNamesWithMarkupDoNoHarm(t *testing.T) {
+	c := newClub(t)
+	const evil = `<script>alert(1)</script>`
+	text := strings.ReplaceAll(string(api.StrokeSample()), ",1,", ","+evil+",")
+	result := c.measuredFile(`=cmd|"x`+evil+`.csv`, text, nil)
+	_, body := c.look(result)
+	form := asShown(t, body)
+	form.Set("athlete0", "nobody")
+	form.Set("note", evil+strings.Repeat("long ", 100))
+	status, kept, told := c.fill(result, form)
+	if status != http.StatusSeeOther {
+		t.Fatalf("%d %.300s", status, told)
+	}
+	for _, path := range []string{kept, "/strokes", "/strokes/compare?a=1&b=1"} {
+		status, page := c.look(path)
+		if status != http.StatusOK || strings.Contains(page, evil) || !strings.Contains(page, "&lt;script&gt;") {
+			t.Errorf("%s: %d, markup goes through or is lost", path, status)
 		}
 	}
 }
