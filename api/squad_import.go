@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -9,6 +10,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/xuri/excelize/v2"
 
 	"thole/api/store"
 	"thole/selection/erg"
@@ -55,7 +58,7 @@ type TableProblem struct {
 // ReadSquad reads a table and tells what saving it would do, without saving.
 // The error is an *Unreadable.
 func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, error) {
-	rows, err := readTable(file)
+	table, err := readTable(file)
 	if err != nil {
 		return SquadImport{}, err
 	}
@@ -63,8 +66,8 @@ func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, e
 	if err != nil {
 		return SquadImport{}, recordError(err)
 	}
-	r := squadReader{today: s.today(), known: known, service: s}
-	if err := r.read(rows); err != nil {
+	r := squadReader{today: s.today(), known: known, service: s, table: table, seen: map[testKey]int{}}
+	if err := r.read(); err != nil {
 		return SquadImport{}, err
 	}
 	return r.out, s.compareTests(ctx, &r.out)
@@ -122,15 +125,18 @@ type squadReader struct {
 	service *Service
 	today   string
 	known   []store.Athlete
+	table   table
 	columns map[string]int
 	row     int
 	cells   []string
+	seen    map[testKey]int // row of each test
 	out     SquadImport
 	current int // athlete of the rows without a name
 }
 
 // read goes through the rows; it errs when the heading is of no use.
-func (r *squadReader) read(rows [][]string) error {
+func (r *squadReader) read() error {
+	rows := r.table.rows
 	r.out = SquadImport{Athletes: []ImportedAthlete{}, Tests: []ImportedTest{}, Problems: []TableProblem{}}
 	if err := r.heading(rows); err != nil {
 		return err
@@ -153,6 +159,9 @@ func (r *squadReader) heading(rows [][]string) error {
 		return &Unreadable{Text: "The table needs a heading and at least one row: " + strings.Join(squadColumns, ", ") + "."}
 	}
 	r.columns, r.row = map[string]int{}, 1
+	if r.table.others {
+		r.complain("", "Only the first sheet, “"+r.table.sheet+"”, is read.")
+	}
 	for i, cell := range rows[0] {
 		name := strings.ToLower(strings.ReplaceAll(strings.TrimSpace(cell), " ", "_"))
 		switch {
@@ -179,7 +188,31 @@ func (r *squadReader) cell(column string) string {
 	if !ok || i >= len(r.cells) {
 		return ""
 	}
-	return unguarded(strings.TrimSpace(r.cells[i]))
+	text := strings.TrimSpace(r.cells[i])
+	if r.table.sheet == "" {
+		return unguarded(text)
+	}
+	return r.fromSheet(column, text)
+}
+
+// fromSheet writes days and times, which a spreadsheet may hold as numbers of
+// days, as people do.
+func (r *squadReader) fromSheet(column, text string) string {
+	days, err := strconv.ParseFloat(text, 64)
+	if err != nil || math.IsNaN(days) {
+		return text
+	}
+	switch column {
+	case "birth_date", "test_date":
+		if at, err := excelize.ExcelDateToTime(days, r.table.since04); err == nil {
+			return at.Format(dayLayout)
+		}
+	case "test_time":
+		if days > 0 && days < 1 {
+			return erg.FormatTime(days * 24 * 3600)
+		}
+	}
+	return text
 }
 
 // number reads an optional number of the row; false when it cannot be used.
@@ -256,7 +289,8 @@ func (r *squadReader) fields(name string) (f AthleteFields, given map[string]boo
 	port, ok1 := r.number("port_cost_s", 0, longestSideCost)
 	starboard, ok2 := r.number("starboard_cost_s", 0, longestSideCost)
 	f.PortCostS, f.StarboardCostS = port, starboard
-	f.Sculls = yes(r.cell("sculls"))
+	sculls, ok3 := r.yes("sculls")
+	f.Sculls = sculls
 	if err := r.service.checkAthlete(&f, "import"); err != nil {
 		var bad *Invalid
 		if errors.As(err, &bad) {
@@ -266,11 +300,19 @@ func (r *squadReader) fields(name string) (f AthleteFields, given map[string]boo
 		}
 		return f, given, false
 	}
-	return f, given, ok1 && ok2
+	return f, given, ok1 && ok2 && ok3
 }
 
-func yes(text string) bool {
-	return slices.Contains([]string{"yes", "y", "true", "1", "x"}, strings.ToLower(text))
+// yes reads a cell that says yes or no; blank is no.
+func (r *squadReader) yes(column string) (yes, ok bool) {
+	switch text := strings.ToLower(r.cell(column)); text {
+	case "yes", "y", "true", "1", "x":
+		return true, true
+	case "", "no", "n", "false", "0":
+		return false, true
+	}
+	r.complain(column, "“"+r.cell(column)+"” does not fit: say yes or no.")
+	return false, false
 }
 
 // sexWord takes the short ways of saying it, too.
@@ -353,9 +395,11 @@ func yesNo(v bool) string {
 
 // test reads the test of a row.
 func (r *squadReader) test() {
+	before := len(r.out.Problems)
 	date := r.cell("test_date")
 	var p problems
 	p.pastDay("test_date", date, "1900-01-01", r.today)
+	p.note("note", r.cell("note"))
 	for _, f := range p.fields {
 		r.complain(f.Field, f.Detail)
 	}
@@ -364,27 +408,49 @@ func (r *squadReader) test() {
 	if err != nil {
 		r.complain("test_time", "“"+r.cell("test_time")+"” is no time: write 6:32.4.")
 	}
-	mass, ok2 := r.number("test_mass_kg", 20, 200)
+	mass, _ := r.number("test_mass_kg", 20, 200)
 	if distance == nil && ok {
 		r.complain("test_distance_m", "Say how far it was.")
 	}
-	if len(p.fields) > 0 || err != nil || !ok || !ok2 || distance == nil {
+	fixed := cmp.Or(strings.ToLower(r.cell("test_fixed")), store.FixedDistance)
+	if fixed != store.FixedDistance && fixed != store.FixedTime {
+		r.complain("test_fixed", "Say distance or time: which of the two was set.")
+	}
+	if len(r.out.Problems) == before {
+		r.addTest(store.ErgTest{TestedOn: date, Fixed: fixed, DistanceM: *distance, TimeS: reading.Seconds, MassKg: mass, Note: r.cell("note")}, reading)
+	}
+}
+
+// addTest takes a test in, unless the table has held it already.
+func (r *squadReader) addTest(test store.ErgTest, reading erg.Reading) {
+	key := keyOf(&test, int64(r.current))
+	if row, twice := r.seen[key]; twice {
+		r.complain("test_date", fmt.Sprintf("This test of %s stands in row %d already.", r.out.Athletes[r.current].Name, row))
 		return
 	}
-	fixed := store.FixedDistance
-	if strings.EqualFold(r.cell("test_fixed"), store.FixedTime) {
-		fixed = store.FixedTime
-	}
-	effort := erg.Effort{Distance: *distance, Time: reading.Seconds}
-	doubt := reading.Doubt(*distance)
-	if doubt == "" {
-		doubt = effort.Doubt()
-	}
+	r.seen[key] = r.row
 	r.out.Tests = append(r.out.Tests, ImportedTest{
-		Name: r.out.Athletes[r.current].Name, Date: date, of: r.current, Doubt: doubt, Action: "new",
-		Test:   fmt.Sprintf("%s m in %s", strconv.FormatFloat(*distance, 'f', -1, 64), erg.FormatTime(reading.Seconds)),
-		record: store.ErgTest{TestedOn: date, Fixed: fixed, DistanceM: *distance, TimeS: reading.Seconds, MassKg: mass, Note: r.cell("note")},
+		Name: r.out.Athletes[r.current].Name, Date: test.TestedOn, of: r.current, Action: "new", record: test,
+		Doubt: cmp.Or(reading.Doubt(test.DistanceM), erg.Effort{Distance: test.DistanceM, Time: test.TimeS}.Doubt()),
+		Test:  fmt.Sprintf("%s m in %s", strconv.FormatFloat(test.DistanceM, 'f', -1, 64), erg.FormatTime(test.TimeS)),
 	})
+}
+
+// testKey is what makes two tests the same one: whose, which day, and what was
+// set.
+type testKey struct {
+	athlete int64
+	day     string
+	fixed   string
+	amount  float64
+}
+
+func keyOf(t *store.ErgTest, athlete int64) testKey {
+	amount := t.DistanceM
+	if t.Fixed == store.FixedTime {
+		amount = t.TimeS
+	}
+	return testKey{athlete, t.TestedOn, t.Fixed, amount}
 }
 
 // compareTests tells new tests from those on record.
@@ -393,20 +459,7 @@ func (s *Service) compareTests(ctx context.Context, plan *SquadImport) error {
 	if err != nil {
 		return recordError(err)
 	}
-	type key struct {
-		athlete int64
-		day     string
-		fixed   string
-		amount  float64
-	}
-	keyOf := func(t *store.ErgTest, athlete int64) key {
-		amount := t.DistanceM
-		if t.Fixed == store.FixedTime {
-			amount = t.TimeS
-		}
-		return key{athlete, t.TestedOn, t.Fixed, amount}
-	}
-	old := map[key]store.ErgTest{}
+	old := map[testKey]store.ErgTest{}
 	for _, t := range tests {
 		old[keyOf(&t, t.AthleteID)] = t
 	}

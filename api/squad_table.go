@@ -31,72 +31,102 @@ const (
 	maxTableRows     = 20_000
 )
 
-// readTable reads the rows of a CSV file or a spreadsheet. The error is an
-// *Unreadable.
-func readTable(file io.Reader) ([][]string, error) {
-	body, err := io.ReadAll(io.LimitReader(file, maxTable+1))
-	if err != nil {
-		return nil, err
-	}
-	if len(body) > maxTable {
-		return nil, &Unreadable{Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
-	}
-	rows, err := readRows(body)
-	if err != nil {
-		return nil, err
-	}
-	if len(rows) > maxTableRows {
-		return nil, &Unreadable{Text: fmt.Sprintf("The table has more than %d rows.", maxTableRows)}
-	}
-	return rows, nil
+// table is what a file holds: its rows, numbered as in the file.
+type table struct {
+	rows    [][]string
+	sheet   string // name, of a spreadsheet's
+	others  bool   // there are further sheets, which are not read
+	since04 bool   // a spreadsheet's days count from 1904
 }
 
-func readRows(body []byte) ([][]string, error) {
+// readTable reads the rows of a CSV file or a spreadsheet. The error is an
+// *Unreadable.
+func readTable(file io.Reader) (table, error) {
+	body, err := io.ReadAll(io.LimitReader(file, maxTable+1))
+	if err != nil {
+		return table{}, err
+	}
+	if len(body) > maxTable {
+		return table{}, &Unreadable{Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
+	}
+	t, err := readRows(body)
+	if err != nil {
+		return table{}, err
+	}
+	if len(t.rows) > maxTableRows {
+		return table{}, &Unreadable{Text: fmt.Sprintf("The table has more than %d rows.", maxTableRows)}
+	}
+	return t, nil
+}
+
+func readRows(body []byte) (table, error) {
 	switch {
 	case bytes.HasPrefix(body, []byte("PK\x03\x04")):
 		return readSheet(body)
 	case bytes.HasPrefix(body, []byte("%PDF")):
-		return nil, &Unreadable{Text: "This is a PDF: save the table as CSV or as a spreadsheet (.xlsx)."}
+		return table{}, &Unreadable{Text: "This is a PDF: save the table as CSV or as a spreadsheet (.xlsx)."}
 	case bytes.HasPrefix(body, []byte("\xd0\xcf\x11\xe0")):
-		return nil, &Unreadable{Text: "This is an old spreadsheet: save it as .xlsx or CSV."}
+		return table{}, &Unreadable{Text: "This is an old spreadsheet: save it as .xlsx or CSV."}
 	}
 	text := bytes.TrimPrefix(body, []byte("\ufeff"))
 	if !utf8.Valid(text) || bytes.IndexByte(text, 0) >= 0 {
-		return nil, &Unreadable{Text: "This is no text in UTF-8: save the table as CSV UTF-8 or as a spreadsheet (.xlsx)."}
+		return table{}, &Unreadable{Text: "This is no text in UTF-8: save the table as CSV UTF-8 or as a spreadsheet (.xlsx)."}
 	}
 	return readCSV(text)
 }
 
 // readCSV reads text with the separator that its first line uses most.
-func readCSV(text []byte) ([][]string, error) {
+func readCSV(text []byte) (t table, err error) {
 	first, _, _ := bytes.Cut(text, []byte("\n"))
 	r := csv.NewReader(bytes.NewReader(text))
-	r.Comma, r.FieldsPerRecord, r.TrimLeadingSpace = ',', -1, true
+	r.Comma, r.FieldsPerRecord = ',', -1
 	for _, sep := range []rune{';', '\t'} {
 		if bytes.Count(first, []byte(string(sep))) > bytes.Count(first, []byte(string(r.Comma))) {
 			r.Comma = sep
 		}
 	}
-	rows, err := r.ReadAll()
-	var bad *csv.ParseError
-	if errors.As(err, &bad) {
-		return nil, &Unreadable{Text: fmt.Sprintf("Line %d cannot be read: %v.", bad.Line, bad.Err)}
+	r.TrimLeadingSpace = r.Comma != '\t' // a tab is a space, too
+	for {
+		row, err := r.Read()
+		var bad *csv.ParseError
+		switch {
+		case errors.Is(err, io.EOF):
+			return t, nil
+		case errors.As(err, &bad):
+			return t, &Unreadable{Text: fmt.Sprintf("Line %d cannot be read: %v.", bad.Line, bad.Err)}
+		case err != nil:
+			return t, err
+		}
+		// Blank lines are passed over in reading, and count in the file.
+		for line, _ := r.FieldPos(0); len(t.rows) < line-1 && len(t.rows) <= maxTableRows; {
+			t.rows = append(t.rows, nil)
+		}
+		t.rows = append(t.rows, row)
 	}
-	return rows, err
 }
 
-// readSheet reads the first sheet as people see it.
-func readSheet(body []byte) (rows [][]string, err error) {
-	file, err := excelize.OpenReader(bytes.NewReader(body), excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpackedSheet})
+// readSheet reads the first sheet as it is stored: numbers in full, days as
+// numbers of days.
+func readSheet(body []byte) (t table, err error) {
+	file, err := excelize.OpenReader(bytes.NewReader(body), excelize.Options{
+		UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpackedSheet, RawCellValue: true,
+	})
 	if err != nil {
-		return nil, &Unreadable{Text: "This spreadsheet cannot be opened; save it again as .xlsx, or as CSV."}
+		return t, &Unreadable{Text: "This spreadsheet cannot be opened; save it again as .xlsx, or as CSV."}
 	}
 	defer func() { err = errors.Join(err, file.Close()) }()
-	rows, err = file.GetRows(file.GetSheetName(0))
-	if err != nil {
-		return nil, &Unreadable{Text: "The first sheet cannot be read; save it again as .xlsx, or as CSV."}
+	names := file.GetSheetList()
+	if len(names) == 0 {
+		return t, &Unreadable{Text: "This spreadsheet holds no sheet."}
 	}
-	return rows, nil
+	t.sheet, t.others = names[0], len(names) > 1
+	if props, err := file.GetWorkbookProps(); err == nil && props.Date1904 != nil {
+		t.since04 = *props.Date1904
+	}
+	if t.rows, err = file.GetRows(names[0]); err != nil {
+		return t, &Unreadable{Text: "The first sheet cannot be read; save it again as .xlsx, or as CSV."}
+	}
+	return t, nil
 }
 
 // writeCSV writes rows as CSV. A cell that a spreadsheet would take for a
@@ -116,9 +146,13 @@ func writeCSV(w io.Writer, rows [][]string) error {
 	return out.Error()
 }
 
+// risky are the characters with which a cell begins that spreadsheets run, and
+// the apostrophe that keeps them from it.
+const risky = "=+-@'"
+
 // guarded keeps spreadsheets from running what is a name.
 func guarded(cell string) string {
-	if cell != "" && strings.ContainsRune("=+@", rune(cell[0])) {
+	if cell != "" && strings.IndexByte(risky, cell[0]) >= 0 {
 		return "'" + cell
 	}
 	return cell
@@ -126,7 +160,7 @@ func guarded(cell string) string {
 
 // unguarded takes the apostrophe off again.
 func unguarded(cell string) string {
-	if len(cell) > 1 && cell[0] == '\'' && strings.ContainsRune("=+@", rune(cell[1])) {
+	if len(cell) > 1 && cell[0] == '\'' && strings.IndexByte(risky, cell[1]) >= 0 {
 		return cell[1:]
 	}
 	return cell
