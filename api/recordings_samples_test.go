@@ -45,7 +45,7 @@ func init() {
 		"DELETE " + mappingsPath + "/:name": func(t testing.TB) []sample {
 			return []sample{byPath(mappingsPath+"/"+saved(t, fresh("gone")), nil)}
 		},
-		"GET " + recordingsPath: func(t testing.TB) []sample { recorded(t); return []sample{{}} },
+		"GET " + recordingsPath: func(t testing.TB) []sample { recorded(t); strangers(t); return []sample{{}} },
 		"POST " + recordingsPath: func(t testing.TB) []sample {
 			return []sample{byPath(recordingsPath, keepingOf(uploaded(t, rows(20, known, known)), nil, knownAthlete(t))), byPath(recordingsPath, object{
 				"upload": uploaded(t, rows(20, known)), "recorded_on": "2026-03-02", "seats": []any{object{"seat": "1"}},

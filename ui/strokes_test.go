@@ -2,6 +2,7 @@ package ui_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -286,5 +287,42 @@ func TestNamesWithMarkupDoNoHarm(t *testing.T) {
 		if status != http.StatusOK || strings.Contains(page, evil) || !strings.Contains(page, "&lt;script&gt;") {
 			t.Errorf("%s: %d, markup goes through or is lost", path, status)
 		}
+	}
+}
+
+// TestProgressIsShownAndStopped looks at work that goes on, as a page and as
+// htmx does, and stops it.
+func TestProgressIsShownAndStopped(t *testing.T) {
+	c := newClub(t)
+	_, location, _ := c.sendFile("a.csv", string(api.StrokeSample()))
+	job, err := c.service.StartJob(func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() })
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := location + "/" + job.ID
+	status, page := c.look(at)
+	if status != http.StatusOK || !strings.Contains(page, "<progress") || !strings.Contains(page, `http-equiv="refresh"`) || !strings.Contains(page, "Stop") {
+		t.Errorf("running: %d", status)
+	}
+	ask := func() (*http.Response, string) {
+		r, err := http.NewRequest(http.MethodGet, c.url+at, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Header.Set("HX-Request", "true")
+		answer, err := c.client.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return answer, read(t, answer)
+	}
+	if answer, part := ask(); !strings.Contains(part, "hx-trigger") || strings.Contains(part, "</html>") || answer.Header.Get("HX-Refresh") != "" {
+		t.Error("the progress is no fragment")
+	}
+	if status, to, _ := c.fill(at+"/cancel", nil); status != http.StatusSeeOther || to != location {
+		t.Errorf("stopping: %d %s", status, to)
+	}
+	if answer, part := ask(); !strings.Contains(part, "Stopped") || answer.Header.Get("HX-Refresh") != "true" {
+		t.Error("the page does not learn that the work was stopped")
 	}
 }
