@@ -113,7 +113,8 @@ func (s *site) savedOrders(w http.ResponseWriter, r *http.Request) error {
 type savedPage struct {
 	api.SavedLineup
 	Boat  crewDrawing
-	Again string // address that tries it among the orders
+	Boats []api.BoatSummary // that it can be rowed in
+	Again string            // address that tries it among the orders
 }
 
 // savedOrder shows one line-up.
@@ -125,7 +126,17 @@ func (s *site) savedOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.pages.show(w, http.StatusOK, "order_saved", s.savedPage(saved))
+	p := s.savedPage(saved)
+	boats, err := s.service.Boats(r.Context(), api.ListRequest{})
+	if err != nil {
+		return err
+	}
+	for _, b := range boats.Boats {
+		if b.BoatClass == saved.BoatClass {
+			p.Boats = append(p.Boats, b)
+		}
+	}
+	return s.pages.show(w, http.StatusOK, "order_saved", p)
 }
 
 func (s *site) savedPage(l api.SavedLineup) *savedPage {

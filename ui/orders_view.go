@@ -67,7 +67,7 @@ func (r seatRow) Letter() string {
 
 // Label is the name as it fits into the boat.
 func (r seatRow) Label() string {
-	const most = 19
+	const most = 17
 	for _, name := range []string{r.Name, r.Short} {
 		if utf8.RuneCountInString(name) <= most {
 			return name

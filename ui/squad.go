@@ -18,7 +18,8 @@ type squadPage struct {
 	Classes []api.BoatClass
 	Squad   api.BoatSquad
 	Bands   []squadBand
-	Most    float64 // W, for the bars
+	Least   float64 // W, of the bars
+	Most    float64
 }
 
 // squadBand is a group of athletes within the noise of their tests.
@@ -30,9 +31,9 @@ type squadBand struct {
 // squadRow is one athlete with the bar of the 90 % interval.
 type squadRow struct {
 	api.BoatCandidate
-	Sides          string
-	PerKg          float64
-	Low, High, Mid float64 // shares of the bar
+	Sides     string
+	PerKg     float64
+	Low, High float64 // shares of the bar
 }
 
 func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
@@ -48,21 +49,30 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p.Squad = squad
-	for _, m := range squad.Candidates {
+	p.band()
+	return s.pages.show(w, http.StatusOK, "squad", p)
+}
+
+// band sorts the squad into its bands.
+func (p *squadPage) band() {
+	for i, m := range p.Squad.Candidates {
 		p.Most = max(p.Most, m.HighW)
+		if i == 0 || m.LowW < p.Least {
+			p.Least = m.LowW
+		}
 	}
-	for _, m := range squad.Candidates {
+	at := func(power float64) float64 { return 100 * (power - p.Least) / (p.Most - p.Least) }
+	for _, m := range p.Squad.Candidates {
 		if len(p.Bands) == 0 || p.Bands[len(p.Bands)-1].Number != m.Band {
 			p.Bands = append(p.Bands, squadBand{Number: m.Band})
 		}
 		band := &p.Bands[len(p.Bands)-1]
-		row := squadRow{BoatCandidate: m, PerKg: m.PowerW / m.MassKg, Low: 100 * m.LowW / p.Most, High: 100 * m.HighW / p.Most, Mid: 100 * m.PowerW / p.Most}
+		row := squadRow{BoatCandidate: m, PerKg: m.PowerW / m.MassKg, Low: at(m.LowW), High: at(m.HighW)}
 		if m.Sides != nil {
 			row.Sides = costWords(m.Sides)
 		}
 		band.Members = append(band.Members, row)
 	}
-	return s.pages.show(w, http.StatusOK, "squad", p)
 }
 
 // Wide is the bar's length between the ends of the interval.
@@ -71,6 +81,8 @@ func (r squadRow) Wide() float64 { return r.High - r.Low }
 // importPage is the way in for a table: chosen, looked at, saved.
 type importPage struct {
 	Plan     *api.SquadImport
+	Athletes []api.ImportedAthlete // new and changed ones
+	Tests    []api.ImportedTest    // the same, and those in doubt
 	Problem  string
 	Name     string // of the file
 	Content  string // of the file, carried from the look to the saving
@@ -78,6 +90,7 @@ type importPage struct {
 	ByWrong  string
 	New      int
 	Changed  int
+	Known    int
 	Doubtful int
 }
 
@@ -106,6 +119,9 @@ func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bo
 	if kept := r.PostFormValue("content"); kept != "" {
 		content, err := base64.StdEncoding.DecodeString(kept)
 		p.Name = r.PostFormValue("name")
+		if err != nil {
+			p.Problem = "The file did not arrive whole."
+		}
 		return content, err == nil
 	}
 	file, header, err := r.FormFile("file")
@@ -155,24 +171,23 @@ func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPag
 	return s.pages.show(w, http.StatusOK, "squad_import", p)
 }
 
-// show counts what the table brings.
+// show counts what the table brings, and leaves out what is known.
 func (p *importPage) show(plan *api.SquadImport) {
 	p.Plan = plan
-	count := func(action string) {
-		switch action {
-		case "new":
-			p.New++
-		case "changed":
-			p.Changed++
+	count := map[string]*int{"new": &p.New, "changed": &p.Changed, "known": &p.Known}
+	for _, a := range plan.Athletes {
+		*count[a.Action]++
+		if a.Action != "known" {
+			p.Athletes = append(p.Athletes, a)
 		}
 	}
-	for _, a := range plan.Athletes {
-		count(a.Action)
-	}
 	for _, t := range plan.Tests {
-		count(t.Action)
+		*count[t.Action]++
 		if t.Doubt != "" {
 			p.Doubtful++
+		}
+		if t.Action != "known" || t.Doubt != "" {
+			p.Tests = append(p.Tests, t)
 		}
 	}
 }

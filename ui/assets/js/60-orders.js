@@ -17,16 +17,14 @@
     exchange(all[here], all[there]);
   });
 
-  // A choice that names somebody who already sits elsewhere changes places.
-  const was = new WeakMap();
-  document.addEventListener("focusin", (event) => {
-    if (event.target.matches(".ownseat select")) was.set(event.target, event.target.value);
-  });
+  // A choice that names somebody who already sits elsewhere changes places: the
+  // other seat gets whom this one held when the page came.
   document.addEventListener("change", (event) => {
     const list = event.target;
     if (!list.matches?.(".ownseat select")) return;
     const twin = seats(list.form).find((s) => s !== list && s.value === list.value);
-    if (twin && was.has(list)) twin.value = was.get(list);
+    const held = [...list.options].find((o) => o.defaultSelected);
+    if (twin && held) twin.value = held.value;
   }, true);
 
   // A side set for one seat asks for sides seat by seat.
