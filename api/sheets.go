@@ -543,6 +543,7 @@ func (s *Service) LineupsFor(ctx context.Context, boat *Boat) ([]LineupName, err
 
 // LineupCrew is who sits in a line-up.
 type LineupCrew struct {
+	BoatID    *int64
 	Places    []CrewPlace // of athletes
 	CoxMassKg *float64
 }
@@ -553,7 +554,7 @@ func (s *Service) LineupCrew(ctx context.Context, id int64) (LineupCrew, error) 
 	if err != nil {
 		return LineupCrew{}, recordError(err)
 	}
-	return LineupCrew{lineupPlaces(&l), l.CoxMassKg}, nil
+	return LineupCrew{l.BoatID, lineupPlaces(&l), l.CoxMassKg}, nil
 }
 
 // sheetRoutes lists the work on rigs: set-ups and work sheets.

@@ -161,11 +161,13 @@ func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
 		return err
 	}
 	p.Boats = list.Boats
-	text := p.typed.Get("boat")
-	if text == "" {
+	id, _ := strconv.ParseInt(p.typed.Get("boat"), 10, 64)
+	if p.typed.Get("boat") == "" {
+		id = s.boatOfLineup(ctx, p.typed.Get("lineup"))
+	}
+	if id == 0 {
 		return nil
 	}
-	id, _ := strconv.ParseInt(text, 10, 64)
 	boat, err := s.service.Boat(ctx, api.IDRequest{ID: id})
 	if errors.Is(err, api.ErrNotFound) {
 		p.bad["boat"] = "This boat is not on record any more. Choose another."
@@ -173,6 +175,19 @@ func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
 	}
 	p.Boat = &boat
 	return err
+}
+
+// boatOfLineup is the boat that a line-up is for; 0 for none.
+func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
+	id, err := strconv.ParseInt(text, 10, 64)
+	if err != nil {
+		return 0
+	}
+	crew, err := s.service.LineupCrew(ctx, id)
+	if err != nil || crew.BoatID == nil {
+		return 0
+	}
+	return *crew.BoatID
 }
 
 // findNames lists the athletes by name; two of one name are told apart by

@@ -301,10 +301,10 @@ func newSetDrawing(b *api.Boat, marks map[int]seatMark) setDrawing {
 	n := float64(len(b.Seats))
 	seats := columnWide * n
 	left := seats * labelShare / (1 - labelShare)
-	if n == 1 {
-		left = 60
-	}
 	stern := left + seats
+	if n == 1 {
+		left, stern = 190, 430
+	}
 	d := setDrawing{
 		Box: box{0, -drawingHalf, stern, 2 * drawingHalf}, BowAt: spot{4, -setHull - 6},
 		Hull:  longHull(8, stern-4),

@@ -102,11 +102,16 @@ func (s *site) notMade(w http.ResponseWriter, p *crewSetPage, err error) error {
 		p.Moved = changeViews(moved.Changes)
 		return s.pages.show(w, http.StatusConflict, "setup", p)
 	}
+	status := http.StatusUnprocessableEntity
 	if err := p.refused(err); err != nil {
-		return s.fail(w, err)
+		told := api.Explain(err)
+		if told.Status == http.StatusInternalServerError {
+			return err
+		}
+		status, p.bad[""] = told.Status, told.Detail+" No sheet was made."
 	}
 	p.complain()
-	return s.pages.show(w, http.StatusUnprocessableEntity, "setup", p)
+	return s.pages.show(w, status, "setup", p)
 }
 
 func (s *site) sheet(w http.ResponseWriter, r *http.Request) error {
@@ -188,11 +193,14 @@ func (s *site) readingRefused(w http.ResponseWriter, r *http.Request, id int64, 
 			text = bad.Fields[0].Detail
 		}
 	}
-	if status == http.StatusInternalServerError || status == http.StatusNotFound && err != nil {
-		return s.fail(w, err)
+	if status == http.StatusInternalServerError {
+		return err
 	}
 	if r.Header.Get("HX-Request") != "" {
 		return s.pages.fragment(w, status, "sheet", "line-refused", text)
+	}
+	if status != http.StatusUnprocessableEntity && status != http.StatusConflict {
+		return s.fail(w, err)
 	}
 	p, err := s.findSheet(r, id)
 	if err != nil {

@@ -95,7 +95,7 @@ func wantAll(t *testing.T, body string, texts ...string) {
 
 func TestSetupStartsFromTheBoat(t *testing.T) {
 	c := demoClub(t)
-	wantAll(t, c.opened("/setup"), "Choose a boat", "Nightjar · 8+")
+	wantAll(t, c.opened("/setup"), "Choose a boat", "Nightjar · 8&#43;")
 	body := c.opened(fmt.Sprintf("/setup?boat=%d", c.boatNamed("Nightjar").ID))
 	wantAll(t, body, "Who rows?", "Seat 8, stroke, port", `list="names"`, "Coxswain", "Inboards may differ")
 	if strings.Contains(body, `id="make-h"`) {
@@ -171,7 +171,7 @@ func TestSetupLive(t *testing.T) {
 	if p.status != http.StatusOK || strings.Contains(p.body, "<!doctype") || !strings.Contains(p.header.Get("HX-Replace-Url"), "h1_heel_to_pin_cm=26") {
 		t.Fatalf("%d %v", p.status, p.header)
 	}
-	wantAll(t, p.body, `id="results"`, `id="make-fields" hx-swap-oob="true"`, "stretcher 45 mm to the stern", "With what is set by hand it is missed", `value="26"`)
+	wantAll(t, p.body, `id="results"`, `id="make-fields" hx-swap-oob="true"`, "stretcher 45 mm to the stern", "with what is set by hand it is missed", `value="26"`)
 	plain := c.post("/setup", q)
 	if plain.status != http.StatusSeeOther || !strings.HasPrefix(plain.header.Get("Location"), "/setup?") {
 		t.Errorf("without a script: %d %s", plain.status, plain.header.Get("Location"))

@@ -13,15 +13,17 @@
   let sending = false;
   let timer = 0;
 
-  // The queue: one entry a line, the newest typed.
+  // The queue: one entry a line, the newest typed. Where the browser keeps
+  // nothing it lasts as long as the page.
+  let memory = {};
   const load = () => {
-    try { return JSON.parse(localStorage.getItem(shelf)) || {}; } catch { return {}; }
+    try { return JSON.parse(localStorage.getItem(shelf)) || {}; } catch { return memory; }
   };
   const store = (queue) => {
+    memory = queue;
     try {
       Object.keys(queue).length ? localStorage.setItem(shelf, JSON.stringify(queue)) : localStorage.removeItem(shelf);
-      return true;
-    } catch { return false; }
+    } catch { /* kept in memory */ }
   };
   const newKey = () => "phone-" + Date.now().toString(36) + "-" + Array.from(crypto.getRandomValues(new Uint32Array(3)), (n) => n.toString(36)).join("");
   const parse = (text) => {
@@ -73,9 +75,11 @@
   };
 
   const tell = () => {
-    const waiting = Object.keys(load()).length;
-    status.classList.toggle("waiting", waiting > 0);
-    status.textContent = waiting === 0 ? "Everything is saved." : waiting + (waiting === 1 ? " value is" : " values are") + " kept on this device until the connection is back.";
+    const entries = Object.values(load());
+    const refused = entries.filter((e) => e.refused).length, waiting = entries.length - refused;
+    const some = (n, words) => n === 0 ? "" : n + (n === 1 ? " value " : " values ") + words;
+    status.classList.toggle("waiting", entries.length > 0);
+    status.textContent = [some(waiting, "kept on this device until the connection is back."), some(refused, "kept on this device: another look is needed.")].join(" ").trim() || "Everything is saved.";
   };
 
   const keep = (line, text) => {
@@ -86,12 +90,15 @@
       return;
     }
     const queue = load();
+    const known = queue[line.id] ? queue[line.id].value : line.querySelector(".state").dataset.value;
+    if (known !== undefined && parse(known) === value && !queue[line.id]?.refused) return; // said twice, as by leaving the field and Enter
     queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: String(value), at: new Date().toISOString() };
     line.dataset.typed = "1";
-    const kept = store(queue);
+    store(queue);
     const [state, words] = judge(form, value);
-    show(line, state, words + (kept ? " · sending" : " · this device keeps nothing: stay on this page until it is sent"));
-    if (kept) { tell(); send(); } else { post(line.id, queue[line.id]); }
+    show(line, state, words + " · sending");
+    tell();
+    send();
   };
 
   // post sends one entry; true when it is settled.
@@ -100,7 +107,6 @@
     const answer = await fetch("/sheets/" + page.dataset.sheet + "/readings", { method: "POST", body, headers: { "HX-Request": "true" }, signal: AbortSignal.timeout(15000) });
     const text = await answer.text();
     const line = lineOf(id);
-    if (answer.status >= 500 && answer.status !== 507) throw new Error("later");
     const template = document.createElement("template");
     template.innerHTML = text;
     const state = template.content.querySelector(".state");
@@ -110,6 +116,7 @@
       if (!answer.ok) state.append(" It is kept on this device.");
       mark(line);
     }
+    if (answer.status >= 500) throw new Error("later");
     return answer.ok;
   };
 
@@ -120,9 +127,11 @@
     let again = false;
     try {
       for (const [id, entry] of Object.entries(load())) {
-        if (!(await post(id, entry))) continue;
+        const taken = await post(id, entry);
         const queue = load();
-        if (queue[id] && queue[id].key === entry.key) { delete queue[id]; store(queue); } else { again = true; }
+        if (!queue[id] || queue[id].key !== entry.key) { again = true; continue; }
+        taken ? delete queue[id] : queue[id].refused = true;
+        store(queue);
       }
     } catch {
       for (const id of Object.keys(load())) {
