@@ -183,6 +183,9 @@ func (s *Service) FindLineups(ctx context.Context, r LineupsRequest) (LineupsAns
 	if err := r.check(); err != nil {
 		return LineupsAnswer{}, err
 	}
+	if err := r.checkCounts(p.Class); err != nil {
+		return LineupsAnswer{}, err
+	}
 	start := s.now()
 	found, err := lineup.Solve(ctx, p, lineup.Options{Count: orCount(r.Count)})
 	if err != nil {
@@ -213,6 +216,18 @@ func (r *LineupsRequest) check() error {
 		p.tell(fieldProblem("power_covariance_w2", "Give one row for each candidate."))
 	}
 	return p.orNil()
+}
+
+// checkCounts tells women and men that the boat cannot hold together, which a
+// search would find only by going through every crew.
+func (r *LineupsRequest) checkCounts(class rigging.Class) error {
+	if r.WomenMin < 0 || r.MenMin < 0 || r.WomenMin+r.MenMin <= class.Rowers {
+		return nil
+	}
+	return &Unmeetable{
+		Rules:     []string{fmt.Sprintf("at least %d women", r.WomenMin), fmt.Sprintf("at least %d men", r.MenMin)},
+		Shortages: []string{fmt.Sprintf("%d rowers are needed and the boat has %d seats", r.WomenMin+r.MenMin, class.Rowers)},
+	}
 }
 
 func (s *Service) addFirmness(ctx context.Context, a *LineupsAnswer, p lineup.Problem, r *LineupsRequest) error {
