@@ -117,6 +117,11 @@ func (s Setting) Quantity() Quantity {
 	panic("rigging: no setting " + string(s))
 }
 
+// turnsBlade tells whether the setting is one of the blade's pitch.
+func (s Setting) turnsBlade() bool {
+	return s == SettingBladePitch || s == SettingSternPitch || s == SettingOutwardPitch
+}
+
 // Value returns the setting's value, m or rad. It panics on a name that is not
 // a setting.
 func (s *Setup) Value(name Setting) float64 { return s.slot(name).get() }
@@ -224,9 +229,11 @@ func (c *Case) moved(m *Case, name Setting, step float64, stroke *Stroke) (Sensi
 	m.Setup.slot(name).add(step)
 	defer func() { m.Setup = c.Setup }()
 	hands := m.handle()
-	var after Stroke
-	if err := after.solve(&m.Setup, &m.Body.Body, &m.Posture, hands); err != nil {
-		return Sensitivity{}, err
+	after := *stroke
+	if !name.turnsBlade() { // the arc does not depend on the pitch
+		if err := after.solve(&m.Setup, &m.Body.Body, &m.Posture, hands); err != nil {
+			return Sensitivity{}, err
+		}
 	}
 	before := c.handle()
 	return Sensitivity{
