@@ -112,8 +112,9 @@ type PostureEdit struct {
 
 // AthleteName is an athlete to choose.
 type AthleteName struct {
-	ID   int64
-	Name string
+	ID        int64
+	Name      string
+	BirthDate *string // YYYY-MM-DD; tells two of one name apart
 }
 
 // AthleteNames lists the athletes that are not archived, for forms that choose
@@ -122,7 +123,7 @@ func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
 	athletes, err := s.store.Athletes(ctx, store.Filter{})
 	names := make([]AthleteName, 0, len(athletes))
 	for i := range athletes {
-		names = append(names, AthleteName{athletes[i].ID, athletes[i].Name})
+		names = append(names, AthleteName{athletes[i].ID, athletes[i].Name, athletes[i].BirthDate})
 	}
 	return names, recordError(err)
 }

@@ -28,7 +28,7 @@ type crewSetPage struct {
 	Boat      *api.Boat
 	Lineups   []api.LineupName
 	Lineup    string
-	Athletes  []crewName
+	Names     []string // of the athletes on record
 	Places    []placeView
 	Targets   []input
 	Cox       *input
@@ -49,9 +49,6 @@ type crewSetPage struct {
 	request api.SetupRequest
 	bad     map[string]string // complaints by the form's names
 }
-
-// crewName is an athlete in the list of names to choose from.
-type crewName struct{ Value, Hint string }
 
 // placeView is one seat in the form.
 type placeView struct {
@@ -193,39 +190,31 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 // findNames lists the athletes by name; two of one name are told apart by
 // their birth dates.
 func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
-	list, err := s.service.Athletes(ctx, api.ListRequest{})
+	list, err := s.service.AthleteNames(ctx)
 	if err != nil {
 		return err
 	}
 	times := map[string]int{}
-	for i := range list.Athletes {
-		times[list.Athletes[i].Name]++
+	for i := range list {
+		times[list[i].Name]++
 	}
-	p.byName = make(map[string]int64, len(list.Athletes))
-	for i := range list.Athletes {
-		a := &list.Athletes[i]
-		name := a.Name
+	p.byName = make(map[string]int64, len(list))
+	for i := range list {
+		name := list[i].Name
 		if times[name] > 1 {
-			name += ", born " + orEmpty(a.BirthDate)
+			name += ", born " + orEmpty(list[i].BirthDate)
 		}
-		p.byName[strings.ToLower(name)] = a.ID
-		p.Athletes = append(p.Athletes, crewName{name, knownBody(a)})
+		p.byName[strings.ToLower(name)] = list[i].ID
+		p.Names = append(p.Names, name)
 	}
 	return nil
 }
 
-func knownBody(a *api.AthleteSummary) string {
-	if a.StatureCm == nil {
-		return "not measured"
-	}
-	return known(a.StatureCm, "cm")
-}
-
 // nameOf is how the athlete stands in the list of names.
 func (p *crewSetPage) nameOf(id int64) string {
-	for _, n := range p.Athletes {
-		if p.byName[strings.ToLower(n.Value)] == id {
-			return n.Value
+	for _, name := range p.Names {
+		if p.byName[strings.ToLower(name)] == id {
+			return name
 		}
 	}
 	return ""
