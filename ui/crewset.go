@@ -491,6 +491,3 @@ func (p *crewSetPage) Fields() []input {
 	}
 	return all
 }
-
-// Occupied tells whether somebody is named.
-func (p *crewSetPage) Occupied() bool { return len(p.request.Crew) > 0 }
