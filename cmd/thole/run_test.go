@@ -6,8 +6,11 @@ import (
 	"context"
 	"encoding/json"
 	"io"
+	"log/slog"
 	"net"
 	"net/http"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -310,5 +313,21 @@ func TestVersion(t *testing.T) {
 func BenchmarkStart(b *testing.B) {
 	for b.Loop() {
 		start(b, "serve", "-addr", "127.0.0.1:0").end(b)
+	}
+}
+
+// TestAFileThatIsNoDatabaseIsRefused holds that records that cannot be opened
+// are told in words and touched in nothing.
+func TestAFileThatIsNoDatabaseIsRefused(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "notes.txt")
+	if err := os.WriteFile(file, []byte("this is a list of boats"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	h, err := open(t.Context(), false, file, slog.New(slog.DiscardHandler))
+	if err == nil || h != nil {
+		t.Fatalf("opened %v with error %v", h, err)
+	}
+	if kept, _ := os.ReadFile(file); string(kept) != "this is a list of boats" {
+		t.Error("the file was touched")
 	}
 }

@@ -91,9 +91,10 @@ type house struct {
 // file that is thrown away when the house closes.
 func open(ctx context.Context, demo bool, path string, log *slog.Logger) (h *house, err error) {
 	h = new(house)
+	built := h // a return of nil must not lose what is to be closed
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, h.close())
+			err = errors.Join(err, built.close())
 		}
 	}()
 	if path == "" {
