@@ -5,8 +5,9 @@ import "slices"
 // climb lists a good assignment and its neighbours: from x it moves to the
 // best exchange of two items, seated or not, as long as that helps.
 func (s *searcher) climb(x []int) {
+	s.task.chosen(x)
 	cost := s.task.cost(x)
-	s.board.add(entry{cost: cost, x: x, order: s.order})
+	s.list(cost, x)
 	for {
 		next, at := s.bestExchange(x)
 		if !(at < cost) {
@@ -21,7 +22,7 @@ func (s *searcher) climb(x []int) {
 // the cheapest with its cost.
 func (s *searcher) bestExchange(x []int) (best []int, cost float64) {
 	best, cost = slices.Clone(x), inf
-	y := slices.Clone(x)
+	y, z := slices.Clone(x), slices.Clone(x)
 	for a := range x {
 		for i := range s.task.items {
 			o := slices.Index(x, i)
@@ -32,11 +33,13 @@ func (s *searcher) bestExchange(x []int) (best []int, cost float64) {
 			if o >= 0 {
 				y[o] = x[a]
 			}
-			if c := s.task.cost(y); c < inf {
-				s.board.add(entry{cost: c, x: y, order: s.order})
+			copy(z, y)
+			s.task.chosen(z)
+			if c := s.task.cost(z); c < inf {
+				s.list(c, z)
 				if c < cost {
 					cost = c
-					copy(best, y)
+					copy(best, z)
 				}
 			}
 			y[a] = x[a]

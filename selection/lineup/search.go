@@ -24,7 +24,7 @@ type searcher struct {
 	*bounder
 	ctx    context.Context
 	board  *board
-	order  int     // number of the task, for the board
+	images []image // what each assignment found is listed as, itself first
 	floor  float64 // no assignment of any task still to come costs less
 	levels []level
 	nodes  int
@@ -47,7 +47,7 @@ type level struct {
 func newSearcher(ctx context.Context, seats, items, room int) *searcher {
 	s := &searcher{
 		bounder: newBounder(seats, items), ctx: ctx, board: &board{room: room},
-		floor: inf, levels: make([]level, seats+1), most: math.MaxInt,
+		images: []image{{}}, floor: inf, levels: make([]level, seats+1), most: math.MaxInt,
 	}
 	s.limit = func() float64 {
 		last, _ := s.board.full()
@@ -60,8 +60,8 @@ func newSearcher(ctx context.Context, seats, items, room int) *searcher {
 }
 
 // run searches one task; it may be called again with another of the same size.
-func (s *searcher) run(t *task, order int) {
-	s.task, s.order = t, order
+func (s *searcher) run(t *task) {
+	s.task = t
 	root := s.root()
 	if s.ready(root) && s.tighten(root, 0, rootSweeps) {
 		s.explore(root, 0)
@@ -257,10 +257,22 @@ func (s *searcher) lower() float64 {
 // found lists the assignment in x and, when it is the best so far, what is
 // near it.
 func (s *searcher) found() {
-	e := entry{cost: s.task.cost(s.x), x: s.x, order: s.order}
-	if s.board.add(e) && !s.first && s.board.list[0].compare(e) == 0 {
+	if s.list(s.task.cost(s.x), s.x) && !s.first {
 		s.climb(slices.Clone(s.x))
 	}
+}
+
+// list puts an assignment and its images on the board, and tells whether one
+// of them is now the best there.
+func (s *searcher) list(cost float64, x []int) (best bool) {
+	if last, _ := s.board.full(); cost > last.cost+tie {
+		return false
+	}
+	for _, m := range s.images {
+		e := entry{cost: cost, x: m.of(x), order: m.order}
+		best = s.board.add(e) && s.board.list[0].compare(e) == 0 || best
+	}
+	return best
 }
 
 // narrowest returns the open row with the fewest values.
@@ -348,7 +360,7 @@ func (k *node) condition(l *level, n *node, o, r, c int) bool {
 }
 
 // beaten tells whether every completion of n, at best, ties with the last
-// entry of a full board and comes after it by name.
+// entry of a full board and comes after it by name, and so do all its images.
 func (s *searcher) beaten(n *node) bool {
 	last, full := s.board.full()
 	if !full || n.lower+s.rest(n) < last.cost-tie {
@@ -361,8 +373,10 @@ func (s *searcher) beaten(n *node) bool {
 		}
 		s.x[n.tab.seat[r]] = least
 	}
-	order := slices.Compare(s.x, last.x)
-	return order > 0 || order == 0 && s.order >= last.order
+	return !slices.ContainsFunc(s.images, func(m image) bool {
+		first := entry{cost: last.cost, x: m.of(s.x), order: m.order}
+		return first.compare(last) < 0
+	})
 }
 
 func isNegative(v float64) bool { return v < 0 }

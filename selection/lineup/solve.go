@@ -43,9 +43,9 @@ type outcome struct {
 	nodes  int
 }
 
-// start is where the search of one rig begins.
+// start is where the search of one rig and its images begins.
 type start struct {
-	rig   *rig
+	family
 	lower float64 // no line-up of the rig costs less
 	crew  []int   // of the relaxed problem; nil when it has none
 }
@@ -64,7 +64,7 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 		s.tell = func(nodes int, best, lower float64) { o.Progress(Progress{nodes, best, lower}) }
 	}
 	t := newTask(q.seats, len(q.athletes))
-	starts, tan := q.starts(s, l, t, out.rigs)
+	starts, tan := q.starts(s, l, t, q.families(l, out.rigs))
 	for k, st := range starts {
 		if last, _ := s.board.full(); st.crew == nil || st.lower > last.cost+tie {
 			break
@@ -76,7 +76,11 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 		if len(s.board.list) > 0 {
 			tan = newTangentAt(q, s.board.list[0].x)
 		}
-		if q.price(t, l, st.rig, tan); !s.searchRig(q, l, t, st) {
+		q.price(t, l, st.rig, tan)
+		if st.ownTurn() {
+			t.halve()
+		}
+		if !s.searchRig(q, l, t, st) {
 			break
 		}
 	}
@@ -88,10 +92,10 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 	return out
 }
 
-// searchRig searches the line-ups of one rig, for which t is; false when it
-// was stopped.
+// searchRig searches the line-ups of one rig, for which t is, and lists them
+// with their images; false when it was stopped.
 func (s *searcher) searchRig(q *squad, l *limits, t *task, st start) bool {
-	s.task, s.order = t, st.rig.order
+	s.task, s.images = t, st.images
 	s.climb(slices.Clone(st.crew))
 	if s.stop() {
 		s.floor = min(s.floor, st.lower)
@@ -109,7 +113,7 @@ func (s *searcher) searchRig(q *squad, l *limits, t *task, st start) bool {
 		}
 		s.climb(crew)
 	}
-	s.run(t, st.rig.order)
+	s.run(t)
 	return !s.over
 }
 
@@ -142,6 +146,7 @@ func (q *squad) price(t *task, l *limits, r *rig, tan tangent) {
 		}
 	}
 	t.forbidRepeats()
+	t.halved = false
 	q.constrainPairs(t, l)
 	t.cost = func(x []int) float64 {
 		if !t.permits(x) {
@@ -175,20 +180,21 @@ func (q *squad) linear(s, i int, r *rig, tan tangent) float64 {
 	return cost
 }
 
-// starts bounds every rig and orders them by what they promise; t is scratch.
+// starts bounds every set of images and orders them by what they promise; t
+// is scratch.
 // The bounds use the tangent that is returned.
-func (q *squad) starts(s *searcher, l *limits, t *task, rigs []*rig) ([]start, tangent) {
+func (q *squad) starts(s *searcher, l *limits, t *task, families []family) ([]start, tangent) {
 	tan := q.firstTangent()
 	near := q.nearest()
-	for _, r := range rigs {
-		if st := q.start(s, l, t, r, tan, near); st.crew != nil {
+	for _, f := range families {
+		if st := q.start(s, l, t, f, tan, near); st.crew != nil {
 			tan = newTangentAt(q, st.crew)
 			break
 		}
 	}
-	starts := make([]start, 0, len(rigs))
-	for _, r := range rigs {
-		starts = append(starts, q.start(s, l, t, r, tan, near))
+	starts := make([]start, 0, len(families))
+	for _, f := range families {
+		starts = append(starts, q.start(s, l, t, f, tan, near))
 	}
 	slices.SortStableFunc(starts, func(a, b start) int { return cmp.Compare(a.lower, b.lower) })
 	return starts, tan
@@ -210,10 +216,10 @@ func (q *squad) nearest() [][]float64 {
 // start bounds the line-ups of a rig by an assignment: in place of the pair
 // costs, each athlete is charged half the likeness to their nearest others,
 // nearest in the closest seats.
-func (q *squad) start(s *searcher, l *limits, t *task, r *rig, tan tangent, near [][]float64) start {
-	q.priceSeats(t, l, r, tan)
+func (q *squad) start(s *searcher, l *limits, t *task, f family, tan tangent, near [][]float64) start {
+	q.priceSeats(t, l, f.rig, tan)
 	for seat := range t.seats {
-		kin := r.kinTo(seat)
+		kin := f.rig.kinTo(seat)
 		for i := range t.items {
 			t.unary[seat][i] += q.p.Weights.Likeness / 2 * dot(kin, near[i])
 		}
@@ -221,10 +227,10 @@ func (q *squad) start(s *searcher, l *limits, t *task, r *rig, tan tangent, near
 	s.task = t
 	n := s.bare()
 	if !s.assign(n) || !s.approach(n, rootMoves) {
-		return start{rig: r, lower: inf}
+		return start{family: f, lower: inf}
 	}
 	s.complete(n)
-	return start{rig: r, lower: n.lower + s.rest(n), crew: slices.Clone(s.whole)}
+	return start{family: f, lower: n.lower + s.rest(n), crew: slices.Clone(s.whole)}
 }
 
 // kinTo returns how close each other seat is to one seat, closest first.

@@ -35,6 +35,10 @@ type task struct {
 	marked           []bool
 	markMin, markMax int
 
+	// halved tells that of an assignment and its turn end for end, which cost
+	// the same, only one is allowed.
+	halved bool
+
 	// cost is what an assignment is listed with, never below what the four
 	// terms add up to but for rounding; +Inf when a rule forbids it.
 	cost func(x []int) float64

@@ -99,7 +99,7 @@ func limitRandomly(r *rand.Rand, t *task) {
 
 func solveTask(t *task, room int) *searcher {
 	s := newSearcher(context.Background(), t.seats, t.items, room)
-	s.run(t, 0)
+	s.run(t)
 	return s
 }
 
