@@ -58,19 +58,31 @@ func BenchmarkTopTen(b *testing.B) {
 	for _, c := range []struct {
 		name   string
 		change func(r *rand.Rand, p *Problem)
+		fold   bool
 	}{
-		{"one side each", oneSided},
-		{"both sides", bothSides},
-		{"one side each, Italian rig", func(r *rand.Rand, p *Problem) { oneSided(r, p); p.Pattern = italian }},
-		{"both sides, Italian rig", func(_ *rand.Rand, p *Problem) { p.Pattern = italian }},
-		{"one side each, free rig", func(r *rand.Rand, p *Problem) { oneSided(r, p); p.Pattern = nil }},
-		{"both sides, free rig", func(_ *rand.Rand, p *Problem) { p.Pattern = nil }},
+		{"one side each", oneSided, false},
+		{"both sides", bothSides, false},
+		{"one side each, Italian rig", func(r *rand.Rand, p *Problem) { oneSided(r, p); p.Pattern = italian }, false},
+		{"both sides, Italian rig", func(_ *rand.Rand, p *Problem) { p.Pattern = italian }, false},
+		{"one side each, free rig", func(r *rand.Rand, p *Problem) { oneSided(r, p); p.Pattern = nil }, false},
+		{"one side each, free rig, folded", func(r *rand.Rand, p *Problem) { oneSided(r, p); p.Pattern = nil }, true},
+		{"both sides, free rig", func(_ *rand.Rand, p *Problem) { p.Pattern = nil }, false},
+		{"both sides, free rig, folded", func(_ *rand.Rand, p *Problem) { p.Pattern = nil }, true},
+		{"both sides, one dearer, free rig", func(r *rand.Rand, p *Problem) { oneDearer(r, p); p.Pattern = nil }, false},
+		{"both sides, one dearer, free rig, folded", func(r *rand.Rand, p *Problem) { oneDearer(r, p); p.Pattern = nil }, true},
 	} {
 		for _, n := range []int{24, 40} {
 			b.Run(c.name+"/"+itoa(n), func(b *testing.B) {
-				timeSquads(b, squadsFor(b, n, 30, c.change), Options{Count: 10})
+				timeSquads(b, squadsFor(b, n, 30, c.change), Options{Count: 10, Fold: c.fold})
 			})
 		}
+	}
+}
+
+// oneDearer makes one side, in turn, cost each athlete something.
+func oneDearer(r *rand.Rand, p *Problem) {
+	for i := range p.Candidates {
+		p.Candidates[i].SideCost[alternating(2)[i%2]] = r.Float64()
 	}
 }
 

@@ -125,12 +125,18 @@ type Scored struct {
 	Lineup selection.Lineup
 	Terms  Terms
 	Speed  float64 // m/s, from the pace alone
+
+	// Images are the line-ups that cost the same by symmetry alone: with every
+	// oar on the other side, or the crew and its sides end for end. They are
+	// told where [Options] folds them.
+	Images []selection.Lineup
 }
 
 // Options steer [Solve]. The zero value asks for the best line-up alone.
 type Options struct {
-	Count    int // how many line-ups to list; 0 means 1
-	MaxNodes int // stop after so many nodes of the search; 0 for no limit
+	Count    int  // how many line-ups to list; 0 means 1
+	Fold     bool // whether a line-up and its images take one place, the first by name
+	MaxNodes int  // stop after so many nodes of the search; 0 for no limit
 
 	// Progress, when given, is called from time to time from the goroutine
 	// that called Solve.

@@ -24,6 +24,7 @@ type searcher struct {
 	*bounder
 	ctx    context.Context
 	board  *board
+	fold   bool    // whether images share a place on the board
 	images []image // what each assignment found is listed as, itself first
 	floor  float64 // no assignment of any task still to come costs less
 	levels []level
@@ -268,9 +269,17 @@ func (s *searcher) list(cost float64, x []int) (best bool) {
 	if last, _ := s.board.full(); cost > last.cost+tie {
 		return false
 	}
+	put := func(e entry) { best = s.board.add(e) && s.board.list[0].compare(e) == 0 || best }
+	all := make([]entry, 0, 4)
 	for _, m := range s.images {
-		e := entry{cost: cost, x: m.of(x), order: m.order}
-		best = s.board.add(e) && s.board.list[0].compare(e) == 0 || best
+		all = append(all, entry{cost: cost, x: m.of(x), order: m.order})
+	}
+	if s.fold {
+		put(slices.MinFunc(all, entry.compare))
+		return best
+	}
+	for _, e := range all {
+		put(e)
 	}
 	return best
 }

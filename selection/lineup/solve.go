@@ -15,13 +15,18 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	found := q.search(ctx, q.limits(p.Rules), o)
+	l := q.limits(p.Rules)
+	found := q.search(ctx, l, o)
 	if len(found.list) == 0 && found.proven {
 		return Result{}, q.conflict()
 	}
 	result := Result{Proven: found.proven, LowerBound: found.lower, Nodes: found.nodes, NoCurve: q.noCurve}
 	for _, e := range found.list {
-		result.Lineups = append(result.Lineups, q.scored(e.x, found.rigs[e.order]))
+		one := q.scored(e.x, found.rigs[e.order])
+		if o.Fold {
+			one.Images = q.images(l, found.rigs, e)
+		}
+		result.Lineups = append(result.Lineups, one)
 	}
 	return result, nil
 }
@@ -57,6 +62,7 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 		return out
 	}
 	s := newSearcher(ctx, q.seats, len(q.athletes), max(o.Count, 1))
+	s.fold = o.Fold
 	if o.MaxNodes > 0 {
 		s.most = o.MaxNodes
 	}

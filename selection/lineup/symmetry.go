@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // Two changes may leave every cost and rule as it is. One is the mirror, which
@@ -39,29 +40,62 @@ type family struct {
 // families sorts the rigs into sets of images; each is stood for by the rig
 // that comes first.
 func (q *squad) families(l *limits, rigs []*rig) []family {
-	mirrors, turns := []bool{false}, []bool{false}
-	if q.mirrors(l) {
-		mirrors = append(mirrors, true)
-	}
-	if q.turns(l) {
-		turns = append(turns, true)
-	}
+	changes := q.changes(l)
 	var out []family
 	taken := make([]bool, len(rigs))
 	for k, r := range rigs {
 		if taken[k] {
 			continue
 		}
-		f := family{rig: r}
-		for _, turn := range turns {
-			for _, mirror := range mirrors {
-				if at := rigWith(rigs, r.changed(mirror, turn)); at >= 0 {
-					taken[at] = true
-					f.images = append(f.images, image{at, turn})
-				}
-			}
+		f := family{rig: r, images: r.images(rigs, changes)}
+		for _, m := range f.images {
+			taken[m.order] = true
 		}
 		out = append(out, f)
+	}
+	return out
+}
+
+// change is what may be done to a line-up without a change of its cost.
+type change struct{ mirror, turn bool }
+
+// changes lists what may be done, to begin with nothing.
+func (q *squad) changes(l *limits) []change {
+	all := []change{{}}
+	mirrors, turns := q.mirrors(l), q.turns(l)
+	if mirrors {
+		all = append(all, change{mirror: true})
+	}
+	if turns {
+		all = append(all, change{turn: true})
+	}
+	if mirrors && turns {
+		all = append(all, change{true, true})
+	}
+	return all
+}
+
+// images lists what the changes make of a line-up of the rig, as far as the
+// sides are allowed.
+func (r *rig) images(rigs []*rig, changes []change) (out []image) {
+	for _, c := range changes {
+		if at := rigWith(rigs, r.changed(c)); at >= 0 {
+			out = append(out, image{at, c.turn})
+		}
+	}
+	return out
+}
+
+// images returns the line-ups that cost as much as e by symmetry, in the order
+// in which they would be listed.
+func (q *squad) images(l *limits, rigs []*rig, e entry) (out []selection.Lineup) {
+	var all []entry
+	for _, m := range rigs[e.order].images(rigs, q.changes(l))[1:] {
+		all = append(all, entry{cost: e.cost, x: m.of(e.x), order: m.order})
+	}
+	slices.SortFunc(all, entry.compare)
+	for _, image := range all {
+		out = append(out, q.scored(image.x, rigs[image.order]).Lineup)
 	}
 	return out
 }
@@ -71,14 +105,14 @@ func rigWith(rigs []*rig, sides []rigging.Side) int {
 	return slices.IndexFunc(rigs, func(r *rig) bool { return slices.Equal(r.sides, sides) })
 }
 
-// changed returns the sides of the rig mirrored, turned end for end, or both.
-func (r *rig) changed(mirror, turn bool) []rigging.Side {
+// changed returns the sides of the rig after a change.
+func (r *rig) changed(c change) []rigging.Side {
 	sides := slices.Clone(r.sides)
-	if turn {
+	if c.turn {
 		slices.Reverse(sides)
 	}
 	for s := range sides {
-		if mirror {
+		if c.mirror {
 			sides[s] = sides[s].Other()
 		}
 	}

@@ -147,3 +147,43 @@ func TestImagesShareOneSearch(t *testing.T) {
 		}
 	}
 }
+
+// Folded, every line-up is listed once, on its own or as the image of one that
+// comes before it by name.
+func TestFoldedImagesAreAllThere(t *testing.T) {
+	folded := 0
+	for seed := range uint64(300) {
+		p := symmetricProblem(t, rand.New(rand.NewPCG(seed, 37)))
+		want := slowSolve(p)
+		if len(want) == 0 {
+			continue
+		}
+		got := mustSolve(t, p, Options{Count: len(want), Fold: true})
+		cost := newSlow(p)
+		seen := map[string]bool{}
+		for _, l := range got.Lineups {
+			last := l.Lineup
+			seen[fmt.Sprint(last)] = true
+			for _, image := range l.Images {
+				folded++
+				seen[fmt.Sprint(image)] = true
+				if !comesBefore(last, image) {
+					t.Errorf("%v comes before %v", last, image)
+				}
+				if total := cost.terms(image).Total(); !slowKeeps(p, image) || !near(total, l.Terms.Total()) {
+					t.Errorf("%v, an image of %v, costs %v and not %v", image, l.Lineup, total, l.Terms.Total())
+				}
+				last = image
+			}
+		}
+		if len(seen) != len(want) {
+			t.Errorf("%d different line-ups of %d", len(seen), len(want))
+		}
+		if t.Failed() {
+			t.Fatalf("seed %d", seed)
+		}
+	}
+	if folded < 1000 {
+		t.Errorf("only %d images were met", folded)
+	}
+}
