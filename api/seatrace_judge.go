@@ -7,14 +7,12 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"time"
 
 	"gonum.org/v1/gonum/mat"
 
 	"thole/api/store"
 	"thole/rigging"
 	"thole/selection"
-	"thole/selection/erg"
 	"thole/selection/seatrace"
 )
 
@@ -264,28 +262,16 @@ const untestedSD = 0.12
 // squadPower gathers the race powers of the athletes on the day of the trial,
 // as the water sees them. It is nil unless two have been tested.
 func (s *Service) squadPower(ctx context.Context, t *store.Trial, names *roster) (*squadPower, error) {
-	tests, err := s.store.ErgTestsSince(ctx, "0001-01-01")
+	powers, err := s.racePowers(ctx, t.HeldOn)
 	if err != nil {
-		return nil, recordError(err)
-	}
-	measures, err := s.store.AllLatestMeasures(ctx, t.HeldOn)
-	if err != nil {
-		return nil, recordError(err)
-	}
-	day := dayNumber(t.HeldOn)
-	byAthlete := map[int64][]erg.Test{}
-	for _, e := range tests {
-		if d := dayNumber(e.TestedOn); d <= day {
-			byAthlete[e.AthleteID] = append(byAthlete[e.AthleteID], erg.Test{Effort: erg.Effort{Distance: e.DistanceM, Time: e.TimeS}, Day: d, Mass: or(e.MassKg, 0)})
-		}
+		return nil, err
 	}
 	q, tested := &squadPower{}, 0
 	for _, a := range t.Athletes {
 		x := selection.Athlete{ID: names.name[a.AthleteID]}
-		// Tests that cannot be right tell nothing; their own page complains.
-		if e, err := erg.DefaultModel().RacePower(byAthlete[a.AthleteID], day, or(measures[a.AthleteID].MassKg, 0)); err == nil {
-			x.Power, x.PowerSD = e.Power, math.Hypot(e.SD, erg.WaterSD*e.Power)
-			q.mean += e.Power
+		if r, ok := powers.of(a.AthleteID); ok {
+			x.Power, x.PowerSD = r.water.Power, r.water.SD
+			q.mean += r.water.Power
 			tested++
 		}
 		q.athletes = append(q.athletes, x)
@@ -306,15 +292,6 @@ func (q *squadPower) fill() {
 			q.notes = append(q.notes, a.ID+" has no ergometer test: the squad’s mean stands in, with a wide margin.")
 		}
 	}
-}
-
-// dayNumber counts days; 0 for a text that is no day.
-func dayNumber(day string) int {
-	t, err := time.Parse(dayLayout, day)
-	if err != nil {
-		return 0
-	}
-	return int(t.Unix() / 86400)
 }
 
 // levelSD is the standard deviation of ln of the level of a squad whose

@@ -3,7 +3,6 @@ package api
 import (
 	"context"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -63,7 +62,7 @@ func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, 
 	if err != nil {
 		return BoatSquad{}, err
 	}
-	squad := g.judge(class, dayNumber(s.today()))
+	squad := g.judge(class)
 	if r.TrialID != 0 {
 		err = s.raced(ctx, &squad, r.TrialID)
 	}
@@ -73,8 +72,7 @@ func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, 
 // squadRecords is what is on record about the squad.
 type squadRecords struct {
 	athletes []store.Athlete
-	measures map[int64]store.LatestMeasures
-	tests    map[int64][]erg.Test
+	powers   *racePowers
 	curves   map[int64][]float64
 }
 
@@ -82,29 +80,20 @@ func (s *Service) gatherSquad(ctx context.Context) (g squadRecords, err error) {
 	if g.athletes, err = s.store.Athletes(ctx, store.Filter{}); err != nil {
 		return g, recordError(err)
 	}
-	if g.measures, err = s.store.AllLatestMeasures(ctx, s.today()); err != nil {
-		return g, recordError(err)
-	}
 	if g.curves, err = s.store.LatestCurves(ctx); err != nil {
 		return g, recordError(err)
 	}
-	tests, err := s.store.ErgTestsSince(ctx, "0001-01-01")
-	g.tests = map[int64][]erg.Test{}
-	for _, t := range tests {
-		g.tests[t.AthleteID] = append(g.tests[t.AthleteID], erg.Test{
-			Effort: erg.Effort{Distance: t.DistanceM, Time: t.TimeS}, Day: dayNumber(t.TestedOn), Mass: or(t.MassKg, 0),
-		})
-	}
-	return g, recordError(err)
+	g.powers, err = s.racePowers(ctx, s.today())
+	return g, err
 }
 
 // judge turns the records into candidates in order of power.
-func (g *squadRecords) judge(class rigging.Class, day int) BoatSquad {
+func (g *squadRecords) judge(class rigging.Class) BoatSquad {
 	squad := BoatSquad{BoatClass: class.Code, Candidates: []BoatCandidate{}, Missing: []CandidateGap{}, Notes: []string{}}
 	var estimates []erg.Estimate
 	for i := range g.athletes {
 		a := &g.athletes[i]
-		m, e, gap := g.member(a, class, day)
+		m, e, gap := g.member(a, class)
 		if gap != "" {
 			squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: gap})
 			continue
@@ -156,9 +145,11 @@ func (g *squadRecords) tellApart(candidates []BoatCandidate) {
 	}
 }
 
-// member is one athlete as a candidate, or what is missing for that.
-func (g *squadRecords) member(a *store.Athlete, class rigging.Class, day int) (m BoatCandidate, e erg.Estimate, gap string) {
-	mass := or(g.measures[a.ID].MassKg, 0)
+// member is one athlete as a candidate, or what is missing for that. The bands
+// and the interval are those of the ergometer itself; what the water leaves
+// open comes on top where seat orders are weighed.
+func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCandidate, e erg.Estimate, gap string) {
+	mass := g.powers.masses[a.ID]
 	switch {
 	case class.Scull && !a.Sculls:
 		return m, e, "does not scull"
@@ -167,16 +158,16 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class, day int) (m
 	case mass == 0:
 		return m, e, "no mass on record"
 	}
-	e, err := erg.DefaultModel().RacePower(g.tests[a.ID], day, mass)
-	if err != nil {
+	power, ok := g.powers.of(a.ID)
+	if !ok {
 		return m, e, "no usable ergometer test"
 	}
+	e = power.land
 	m = BoatCandidate{
-		AthleteID: a.ID, Tests: len(g.tests[a.ID]), Source: "ergometer", LowW: round(e.Low, 10), HighW: round(e.High, 10),
+		AthleteID: a.ID, Tests: power.tests, Source: "ergometer", LowW: round(e.Low, 10), HighW: round(e.High, 10),
 		Candidate: Candidate{
 			ID: strconv.FormatInt(a.ID, 10), Name: a.Name, Sex: a.Sex, MassKg: mass,
-			// On the water the ergometer tells less than on land.
-			PowerW: round(e.Power, 10), PowerSdW: round(math.Hypot(e.SD, erg.WaterSD*e.Power), 10), Curve: g.curves[a.ID],
+			PowerW: round(e.Power, 10), PowerSdW: round(power.water.SD, 10), Curve: g.curves[a.ID],
 		},
 	}
 	if !class.Scull {

@@ -493,7 +493,7 @@ func (s *Service) SquadTable(ctx context.Context) ([][]string, error) {
 	rows := [][]string{squadColumns}
 	for i := range g.athletes {
 		a := &g.athletes[i]
-		own := []string{a.Name, a.Sex, or(a.BirthDate, ""), yesNo(a.Sculls), numberOr(a.PortCostS), numberOr(a.StarboardCostS), numberOr(g.measures[a.ID].MassKg)}
+		own := []string{a.Name, a.Sex, or(a.BirthDate, ""), yesNo(a.Sculls), numberOr(a.PortCostS), numberOr(a.StarboardCostS), numberOr(someOf(g.powers.masses[a.ID]))}
 		if len(of[a.ID]) == 0 {
 			rows = append(rows, append(own, make([]string, len(squadColumns)-len(own))...))
 		}
