@@ -74,7 +74,7 @@ func Firmness(ctx context.Context, p Problem, o FirmOptions) (Firm, error) {
 	base := q.search(ctx, l, Options{})
 	if len(base.list) == 0 {
 		if base.proven {
-			return Firm{}, q.conflict()
+			return Firm{}, q.conflict(ctx)
 		}
 		return Firm{}, nil
 	}

@@ -1,6 +1,9 @@
 package lineup
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // limits are the rules in the numbers of a squad.
 type limits struct {
@@ -69,6 +72,11 @@ func (l *limits) pin(i, seat int) {
 	}
 }
 
+// pairLists yields the limits on pairs with their kinds.
+func (l *limits) pairLists(yield func(RuleKind, [][2]int) bool) {
+	_ = yield(RuleApart, l.apart) && yield(RuleAdjacent, l.adjacent) && yield(RuleNever, l.never)
+}
+
 func (q *squad) pairs(of []Pair) [][2]int {
 	var out [][2]int
 	for _, p := range of {
@@ -120,11 +128,9 @@ func (t *task) separate(s, u int, pairs [][2]int, applies bool) {
 }
 
 // somewhere tells whether athlete i is allowed in any seat.
-func (l *limits) somewhere(i int) bool {
-	for s := range l.allowed {
-		if l.allowed[s][i] {
-			return true
-		}
-	}
-	return false
+func (l *limits) somewhere(i int) bool { return somewhere(l.allowed, i) }
+
+// somewhere tells whether [seat][athlete] allows athlete i in any seat.
+func somewhere(allowed [][]bool, i int) bool {
+	return slices.ContainsFunc(allowed, func(seat []bool) bool { return seat[i] })
 }

@@ -30,7 +30,6 @@ type searcher struct {
 	levels []level
 	nodes  int
 	most   int  // nodes allowed
-	first  bool // whether the first assignment found is enough
 	over   bool // whether the search was stopped
 	tell   func(nodes int, best, lower float64)
 }
@@ -80,14 +79,6 @@ func (s *searcher) ready(root *node) bool {
 	}
 	s.relax(root)
 	return s.settle(root)
-}
-
-// runPlain searches a task whose pair costs are 0 or +Inf.
-func (s *searcher) runPlain(t *task) {
-	s.task = t
-	if root := s.root(); s.settle(root) {
-		s.explore(root, 0)
-	}
 }
 
 // root turns the task into the first node.
@@ -230,7 +221,7 @@ func (s *searcher) explore(n *node, depth int) {
 
 // stop notes whether the search has to end, and reports progress.
 func (s *searcher) stop() bool {
-	if s.nodes > s.most || s.ctx.Err() != nil || s.first && len(s.board.list) > 0 {
+	if s.nodes > s.most || s.ctx.Err() != nil {
 		s.over = true
 	}
 	if s.tell != nil && s.nodes%64 == 0 {
@@ -258,7 +249,7 @@ func (s *searcher) lower() float64 {
 // found lists the assignment in x and, when it is the best so far, what is
 // near it.
 func (s *searcher) found() {
-	if s.list(s.task.cost(s.x), s.x) && !s.first {
+	if s.list(s.task.cost(s.x), s.x) {
 		s.climb(slices.Clone(s.x))
 	}
 }
@@ -326,7 +317,7 @@ func (s *searcher) child(n *node, depth, a, x int) (*node, bool) {
 	if !s.settle(k) || s.beaten(k) {
 		return nil, false
 	}
-	if !s.first && len(k.rows) >= 3 && k.completions() > manyWays {
+	if len(k.rows) >= 3 && k.completions() > manyWays {
 		return k, s.tighten(k, depth+1, nodeSweeps)
 	}
 	return k, true

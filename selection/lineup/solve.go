@@ -18,7 +18,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	l := q.limits(p.Rules)
 	found := q.search(ctx, l, o)
 	if len(found.list) == 0 && found.proven {
-		return Result{}, q.conflict()
+		return Result{}, q.conflict(ctx)
 	}
 	result := Result{Proven: found.proven, LowerBound: found.lower, Nodes: found.nodes, NoCurve: q.noCurve}
 	for _, e := range found.list {
@@ -256,25 +256,4 @@ func dot(a, b []float64) (sum float64) {
 		sum += a[k] * b[k]
 	}
 	return sum
-}
-
-// anyCrew finds a line-up of a rig that keeps the rules, nil when there is
-// none; over tells that ctx was cancelled before that was known. Where the
-// mass is limited it looks for a light crew.
-func (q *squad) anyCrew(ctx context.Context, l *limits, r *rig) (crew []int, over bool) {
-	t := newTask(q.seats, len(q.athletes))
-	if l.maxLoad < inf {
-		for s := range t.unary {
-			copy(t.unary[s], q.mass)
-		}
-	}
-	q.constrainSeats(t, l, r)
-	q.constrainPairs(t, l)
-	s := newSearcher(ctx, t.seats, t.items, 1)
-	s.first, s.limit = true, func() float64 { return t.maxLoad + loadSlack }
-	s.runPlain(t)
-	if len(s.board.list) > 0 {
-		return s.board.list[0].x, false
-	}
-	return nil, s.over
 }

@@ -73,12 +73,33 @@ func checkConflict(t *testing.T, p Problem, err error) {
 	if left := slowSolve(reduced(conflict.Rules)); len(left) > 0 {
 		t.Fatalf("%v, but there is %v", err, left[0].Lineup)
 	}
-	for k := range conflict.Rules {
-		fewer := slices.Delete(slices.Clone(conflict.Rules), k, k+1)
-		if len(slowSolve(reduced(fewer))) == 0 {
-			t.Fatalf("%v, but %v is not needed", err, conflict.Rules[k])
+	if !conflict.Smallest || !conflict.Irreducible {
+		t.Fatalf("smallest %v, irreducible %v: %v", conflict.Smallest, conflict.Irreducible, err)
+	}
+	fewer := max(len(conflict.Rules), 1) - 1
+	choose(q.rules(), fewer, func(rules []Rule) {
+		if fewer < len(conflict.Rules) && len(slowSolve(reduced(rules))) == 0 {
+			t.Fatalf("%v, but %v are in conflict already", err, rules)
+		}
+	})
+}
+
+// choose calls visit with every selection of so many rules.
+func choose(rules []Rule, count int, visit func([]Rule)) {
+	var chosen []Rule
+	var from func(k int)
+	from = func(k int) {
+		if len(chosen) == count {
+			visit(chosen)
+			return
+		}
+		for ; k < len(rules); k++ {
+			chosen = append(chosen, rules[k])
+			from(k + 1)
+			chosen = chosen[:len(chosen)-1]
 		}
 	}
+	from(0)
 }
 
 // An eight of one-sided rowers: 4! · 4! orders of each crew.
