@@ -27,7 +27,9 @@ type Problem struct {
 	Status int            `json:"status" description:"The status of the answer once more."`
 	Detail string         `json:"detail,omitempty"`
 	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
-	Rules  []string       `json:"rules,omitempty" description:"The smallest set of rules that no seat order keeps together."`
+	Rules  []string       `json:"rules,omitempty" description:"Rules that no seat order keeps together."`
+	Spare  *bool          `json:"irreducible,omitempty" description:"Any of the rules left out, the others can be kept."`
+	Least  *bool          `json:"smallest,omitempty" description:"No fewer rules are in conflict."`
 	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
 
 	Version int64          `json:"version,omitempty" description:"Of the record as it stands, where it has moved on."`
@@ -154,6 +156,7 @@ func problemOf(err error) Problem {
 		p.Status, p.Detail, p.Limit = http.StatusUnprocessableEntity, reach.Text, reach.Limit
 	case errors.As(err, &rules):
 		p.Status, p.Detail, p.Rules = http.StatusUnprocessableEntity, rules.Error(), rules.Rules
+		p.Spare, p.Least = &rules.Irreducible, &rules.Smallest
 	case errors.As(err, &table):
 		p.Status, p.Detail = http.StatusUnprocessableEntity, table.Text
 	case errors.As(err, &form):

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"slices"
 	"sync"
+	"time"
 )
 
 // Job is big work under way or done.
@@ -14,7 +15,7 @@ type Job struct {
 	State  string   `json:"state" enum:"running,done,failed,cancelled"`
 	Done   int64    `json:"done" description:"Units of work done."`
 	Total  int64    `json:"total" description:"Units of work in all; 0 while not known."`
-	Result any      `json:"result,omitempty" description:"What the operation would have answered at once, when the job is done."`
+	Result any      `json:"result,omitempty" description:"What the operation would have answered at once, when the job is done; when it was cancelled, what had come of it by then, where that is something."`
 	Error  *Problem `json:"problem,omitempty" description:"What the operation would have answered at once, when the job has failed."`
 }
 
@@ -32,6 +33,7 @@ type jobs struct {
 type job struct {
 	Job
 	cancel context.CancelFunc
+	ended  chan struct{} // closed when the work has ended
 }
 
 // Limits of the jobs kept.
@@ -68,7 +70,7 @@ func (j *jobs) start(work func(context.Context) (any, error)) (Job, error) {
 		return Job{}, ErrBusy
 	}
 	ctx, cancel := context.WithCancel(j.stop)
-	w := &job{Job: Job{ID: rand.Text(), State: "running"}, cancel: cancel}
+	w := &job{Job: Job{ID: rand.Text(), State: "running"}, cancel: cancel, ended: make(chan struct{})}
 	j.all[w.ID] = w
 	j.line = append(j.line, w.ID)
 	j.forget()
@@ -118,14 +120,18 @@ func (j *jobs) forget() {
 	}
 }
 
-// finish notes what came of a job. A job that was cancelled stays so, whatever
-// the work made of it.
+// finish notes what came of a job. A job that was cancelled stays so; what its
+// work answered all the same is kept.
 func (j *jobs) finish(w *job, result any, err error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	w.cancel()
+	defer close(w.ended)
 	switch {
 	case w.State == "cancelled":
+		if err == nil {
+			w.Result = result
+		}
 	case err != nil:
 		p := problemOf(err)
 		w.State, w.Error = "failed", &p
@@ -145,18 +151,30 @@ func (j *jobs) get(id string) (Job, error) {
 	return w.Job, nil
 }
 
-// abandon cancels a job that runs and answers its state.
-func (j *jobs) abandon(id string) (Job, error) {
+// patience is how long a cancelled job may take to hand over what it has.
+const patience = 2 * time.Second
+
+// abandon cancels a job that runs and answers its state, with what has come of
+// the work where it ends in good time.
+func (j *jobs) abandon(ctx context.Context, id string) (Job, error) {
 	j.mu.Lock()
-	defer j.mu.Unlock()
 	w, ok := j.all[id]
-	if !ok {
-		return Job{}, ErrNotFound
-	}
-	if w.State == "running" {
+	if ok && w.State == "running" {
 		w.State = "cancelled"
 		w.cancel()
 	}
+	j.mu.Unlock()
+	if !ok {
+		return Job{}, ErrNotFound
+	}
+	ctx, end := context.WithTimeout(ctx, patience)
+	defer end()
+	select {
+	case <-w.ended:
+	case <-ctx.Done():
+	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
 	return w.Job, nil
 }
 
@@ -175,8 +193,8 @@ type JobRequest struct {
 func (s *Service) Job(_ context.Context, r JobRequest) (Job, error) { return s.jobs.get(r.ID) }
 
 // CancelJob stops a job. The error is ErrNotFound.
-func (s *Service) CancelJob(_ context.Context, r JobRequest) (Job, error) {
-	return s.jobs.abandon(r.ID)
+func (s *Service) CancelJob(ctx context.Context, r JobRequest) (Job, error) {
+	return s.jobs.abandon(ctx, r.ID)
 }
 
 // StartJob runs work as a job. The work should report its progress through the

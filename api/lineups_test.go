@@ -396,7 +396,52 @@ func TestRedrawsCanBeCancelled(t *testing.T) {
 	watched(t, path, func(j api.Job) bool { return j.Total == 5000 && j.Done > 0 })
 	var job api.Job
 	if err := json.Unmarshal(request(http.MethodDelete, path, "", "").Body.Bytes(), &job); err != nil || job.State != "cancelled" {
-		t.Errorf("%v %+v", err, job)
+		t.Fatalf("%v %+v", err, job)
+	}
+	// What was drawn by then is told as what it is.
+	job = watched(t, path, func(j api.Job) bool { return j.Result != nil })
+	firm := job.Result.(object)["firmness"].(object)
+	if draws := firm["draws"].(float64); draws < 1 || draws >= 5000 || firm["proven"] != false || len(firm["races"].([]any)) != 0 {
+		t.Errorf("%+v", firm)
+	}
+}
+
+func TestFoldedOrdersNameTheirImages(t *testing.T) {
+	o := order("4x", 6, "count", 3)
+	for i := range 6 { // sculling: the sides go without saying
+		delete(o["candidates"].([]any)[i].(object), "sides")
+	}
+	plain, folded := answered(t, lineupsPath, o)["lineups"].([]any), answered(t, lineupsPath, put(o, "fold", true))["lineups"].([]any)
+	same(t, "orders", len(folded), 3)
+	first := folded[0].(object)
+	same(t, "the first", fmt.Sprint(first["seats"]), fmt.Sprint(plain[0].(object)["seats"]))
+	images := first["images"].([]any)
+	same(t, "its images", len(images), 1)
+	same(t, "end for end", fmt.Sprint(images[0].(object)["seats"]), fmt.Sprint(plain[1].(object)["seats"]))
+	if plain[0].(object)["images"] != nil {
+		t.Error("images are told without being asked for")
+	}
+	if one, other := first["total_s"].(float64), folded[1].(object)["total_s"].(float64); one == other {
+		t.Errorf("two places cost %v", one)
+	}
+}
+
+// A rule that counts women needs to know who is one.
+func TestCountsNeedToKnowTheSexes(t *testing.T) {
+	o := order("4-", 8, "women_min", 2)
+	o["candidates"].([]any)[3].(object)["sex"] = ""
+	if said := refused(t, lineupsPath, o); !strings.Contains(said["#/candidates/3/sex"], "Rower D needs to be female or male") {
+		t.Errorf("%q", said)
+	}
+	answered(t, lineupsPath, put(o, "out", []any{"d"}))
+}
+
+func TestConflictsTellWhetherTheyAreSmallest(t *testing.T) {
+	w := post(t, lineupsPath, order("4-", 8, "women_min", 3, "men_min", 2, "must", []any{"a"}))
+	same(t, "status", w.Code, http.StatusUnprocessableEntity)
+	p := decoded[api.Problem](t, w.Body.Bytes())
+	if len(p.Rules) != 2 || p.Spare == nil || !*p.Spare || p.Least == nil || !*p.Least || !strings.Contains(p.Detail, "5 rowers are needed and the boat has 4 seats") {
+		t.Errorf("%+v", p)
 	}
 }
 

@@ -109,7 +109,7 @@ func riggingRoutes() []Route {
 func jobRoutes() []Route {
 	return []Route{
 		get("/api/v1/jobs/:id", "Look at a job", "How far big work has come, and its result once it is done.", (*Service).Job),
-		remove("/api/v1/jobs/:id", "Cancel a job", "Stops big work; what it has not finished is lost.", (*Service).CancelJob),
+		remove("/api/v1/jobs/:id", "Cancel a job", "Stops big work, and answers what it has found by then where that is something.", (*Service).CancelJob),
 	}
 }
 

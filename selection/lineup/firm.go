@@ -39,7 +39,8 @@ type Firm struct {
 	Selected map[string]float64
 	Seat     map[string][]float64
 
-	// Races lists the seat races worth running, most telling first.
+	// Races lists the seat races worth running, most telling first; empty when
+	// ctx cut the work short.
 	Races []Race
 }
 
@@ -82,7 +83,9 @@ func Firmness(ctx context.Context, p Problem, o FirmOptions) (Firm, error) {
 	f.solve(ctx, o)
 	out := f.summary()
 	out.Proven = base.proven && out.Draws == o.Draws
-	out.Races = f.races(ctx)
+	if ctx.Err() == nil {
+		out.Races = f.races(ctx)
+	}
 	return out, nil
 }
 
