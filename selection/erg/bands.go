@@ -31,11 +31,12 @@ func TransferSD(spread, r float64) float64 {
 }
 
 // OnWater returns the estimate with its uncertainty widened by an independent
-// SD of ln power, such as WaterSD.
+// SD of ln power, such as WaterSD. It panics on an SD below 0 or not finite and
+// on an estimate without power or interval.
 func (e Estimate) OnWater(logSD float64) Estimate {
-	if !(logSD >= 0) || math.IsInf(logSD, 1) {
-		panic("erg: an SD must be at least 0 and finite")
-	}
+	mustBeSpread(logSD)
+	mustBePositive("power", e.Power)
+	mustBePositive("upper end of the interval", e.High)
 	if logSD == 0 {
 		return e
 	}
@@ -48,10 +49,13 @@ func (e Estimate) OnWater(logSD float64) Estimate {
 }
 
 // Chance returns the probability that the first athlete is the stronger, the
-// two ln powers being independent and normal.
+// two ln powers being independent and normal. It panics on an estimate without
+// power or with an SD below 0 or not finite.
 func Chance(first, second Estimate) float64 {
-	mustBePositive("power", first.Power)
-	mustBePositive("power", second.Power)
+	for _, e := range [...]Estimate{first, second} {
+		mustBePositive("power", e.Power)
+		mustBeSpread(e.LogSD)
+	}
 	gap := math.Log(first.Power / second.Power)
 	sd := math.Hypot(first.LogSD, second.LogSD)
 	if gap == 0 {
@@ -60,12 +64,19 @@ func Chance(first, second Estimate) float64 {
 	return distuv.UnitNormal.CDF(gap / sd)
 }
 
+func mustBeSpread(sd float64) {
+	if !(sd >= 0) || math.IsInf(sd, 1) {
+		panic("erg: an SD must be at least 0 and finite")
+	}
+}
+
 // Bands groups athletes by strength, the strongest band first, as indices of
 // estimates in falling order of power (ties in the order given). A new band
 // begins only where everybody above is the stronger with at least the given
 // chance than everybody below, BandConfidence for instance. So two athletes of
 // different bands are always told apart, and near neighbours never are; two of
-// one band may still differ: see Chance.
+// one band may still differ: see Chance. It panics on estimates that Chance
+// refuses and on a confidence outside ½ to 1.
 func Bands(estimates []Estimate, confidence float64) [][]int {
 	if !(confidence > 0.5 && confidence < 1) {
 		panic("erg: confidence must lie between 0.5 and 1")

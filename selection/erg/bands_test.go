@@ -46,6 +46,17 @@ func TestBandsPartClearlyDifferentAthletesOnly(t *testing.T) {
 	}
 }
 
+func TestBandsPartAtNineteenToOne(t *testing.T) {
+	// Standard normal table: 95 % lies at 1.645, which with SDs of 2 % each is
+	// 1.645·√2·2 % = 4.65 % between two athletes.
+	for gap, bands := range map[float64]int{0.0460: 1, 0.0470: 2} {
+		squad := []Estimate{estimate(300, 0.02), estimate(300*math.Exp(gap), 0.02)}
+		if got := Bands(squad, BandConfidence); len(got) != bands {
+			t.Errorf("%.2f %% apart: bands %v, want %d", 100*gap, got, bands)
+		}
+	}
+}
+
 func TestAChainOfNeighboursStaysTogether(t *testing.T) {
 	squad := []Estimate{estimate(300, 0.02), estimate(309, 0.02), estimate(318, 0.02), estimate(328, 0.02)}
 	if got := Bands(squad, BandConfidence); len(got) != 1 {
@@ -124,6 +135,35 @@ func TestOnWaterWidensTheInterval(t *testing.T) {
 	}
 	mustPanic(t, "negative", func() { dry.OnWater(-1) })
 	mustPanic(t, "NaN", func() { dry.OnWater(math.NaN()) })
+}
+
+func TestIntervalsAreThoseOfTheTables(t *testing.T) {
+	// Tables of the t distribution: 1.943 leaves 5 % above with 6 degrees of
+	// freedom, whose SD is √(6/4); of the normal one: 1.645. By hand, for one
+	// fresh test: land 1.943·√(4/6)·2 %, water the root of its square and that
+	// of 1.645·3 %. Tolerance: half a unit of the tables' last digit.
+	dry := racePower(t, []Test{rowed(2000, 105, 0)}, 0, 0)
+	wet := dry.OnWater(WaterSD)
+	land := 1.943 * math.Sqrt(4.0/6) * 0.02
+	for name, r := range map[string]struct {
+		got  Estimate
+		half float64
+	}{"land": {dry, land}, "water": {wet, math.Hypot(land, 1.645*0.03)}} {
+		near(t, name+", upper half", math.Log(r.got.High/r.got.Power), r.half, 0.00002)
+		near(t, name+", lower half", math.Log(r.got.Power/r.got.Low), r.half, 0.00002)
+	}
+}
+
+func TestAnEstimateThatIsNoneIsMisuse(t *testing.T) {
+	ok := estimate(300, 0.02)
+	mustPanic(t, "empty on the water", func() { Estimate{}.OnWater(WaterSD) })
+	mustPanic(t, "empty against one", func() { Chance(Estimate{}, ok) })
+	for _, bad := range []float64{-0.01, math.NaN(), math.Inf(1)} {
+		mustPanic(t, "Chance", func() { Chance(estimate(310, bad), ok) })
+		mustPanic(t, "Chance", func() { Chance(ok, estimate(310, bad)) })
+		mustPanic(t, "Bands", func() { Bands([]Estimate{ok, {Power: 310, LogSD: bad}}, BandConfidence) })
+		mustPanic(t, "OnWater", func() { ok.OnWater(bad) })
+	}
 }
 
 func TestCorrelationsOutsideOneAreMisuse(t *testing.T) {

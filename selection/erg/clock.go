@@ -146,7 +146,8 @@ func FormatTime(time float64) string {
 }
 
 // Doubt says why a time typed for a distance in m should be asked about once
-// more, or "" when only one reading is plausible and it is the one taken.
+// more, or "" when only one reading is plausible and it is the one taken. It
+// panics unless the distance is positive.
 func (r Reading) Doubt(distance float64) string {
 	taken := Effort{distance, r.Seconds}.Doubt()
 	if r.Other == 0 || (Effort{distance, r.Other}).Doubt() != "" {

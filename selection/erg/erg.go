@@ -5,10 +5,11 @@
 // Paces are s/m, powers W, distances m, times s, masses kg. A pace "per
 // 500 m" is 500 times as many seconds; the edge converts.
 //
-// Functions of bare numbers panic on a value that is not positive and finite.
-// Data as people enter them (Effort, Test, a typed time) are answered with
-// errors of package rigging that name the field; in those, seconds and watts
-// travel as bare numbers.
+// Functions of bare numbers panic on a value that is not positive and finite,
+// and so do the methods of Effort. Data as people enter them (lists of Effort
+// and Test, a typed time) are answered with errors of package rigging that name
+// the field; in those, metres rowed, seconds and watts travel as bare numbers,
+// since the quantities of that package are those of bodies and boats.
 package erg
 
 import (
@@ -67,7 +68,11 @@ type Effort struct {
 }
 
 // Pace returns the mean pace in s/m.
-func (e Effort) Pace() float64 { return e.Time / e.Distance }
+func (e Effort) Pace() float64 {
+	mustBePositive("distance", e.Distance)
+	mustBePositive("time", e.Time)
+	return e.Time / e.Distance
+}
 
 // Power returns the power in W that belongs to the mean pace.
 func (e Effort) Power() float64 { return Power(e.Pace()) }
@@ -131,12 +136,12 @@ func mustBePositive(name string, value float64) {
 }
 
 // The plausible ends of what people enter: wide enough for a few strokes'
-// sprint and a day's row, for the youngest junior and the heaviest adult; outside them
-// the value is a slip of the pen (engineering judgement).
+// sprint and a day's row, and for every body that package rigging takes;
+// outside them the value is a slip of the pen (engineering judgement).
 const (
 	minDistance, maxDistance = 20, 400_000 // m
 	minTime, maxTime         = 5, 86_400   // s
-	minMass, maxMass         = 25, 220     // kg
+	minMass, maxMass         = 20, 220     // kg
 )
 
 func checkEfforts(field string, efforts []Effort) error {
@@ -155,7 +160,7 @@ func checkEfforts(field string, efforts []Effort) error {
 
 // problems lists what is impossible about the effort; field is its path.
 func (e Effort) problems(field string) rigging.FieldErrors {
-	errs := outside(field+".distance", e.Distance, minDistance, maxDistance, rigging.Length)
+	errs := outside(field+".distance", e.Distance, minDistance, maxDistance, rigging.Count)
 	return append(errs, outside(field+".time", e.Time, minTime, maxTime, rigging.Count)...)
 }
 

@@ -97,6 +97,17 @@ func TestMeanPowerAveragesPowersOfEqualTimes(t *testing.T) {
 	near(t, "mean power", mean, (202.546+350)/2, 0.0005)
 }
 
+func TestMeanPowerWeighsPowersByTime(t *testing.T) {
+	// One minute at 1:40 per 500 m and three at 2:00: (350 + 3·202.546)/4, from
+	// the printed values above; their distances would give other weights.
+	// Tolerance half a unit of the last digit.
+	mean, err := MeanPower([]Effort{{300, 60}, {750, 180}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "mean power", mean, (350+3*202.546)/4, 0.0005)
+}
+
 func TestMeanPowerNamesTheBadInterval(t *testing.T) {
 	_, err := MeanPower([]Effort{{500, 100}, {500, math.NaN()}})
 	wantField(t, err, "intervals[1].time")
@@ -155,6 +166,18 @@ func TestDoublingRuleAddsFiveSecondsPer500(t *testing.T) {
 
 func TestBareNumbersMustBePositive(t *testing.T) {
 	for _, bad := range []float64{0, -1, math.NaN(), math.Inf(1)} {
+		mustPanic(t, "pace of an effort", func() { Effort{bad, 400}.Pace() })
+		mustPanic(t, "pace of an effort", func() { Effort{2000, bad}.Pace() })
+		mustPanic(t, "pace of an effort", func() { Effort{bad, bad}.Pace() })
+		mustPanic(t, "power of an effort", func() { Effort{bad, bad}.Power() })
+		mustPanic(t, "doubt of an effort", func() { Effort{bad, bad}.Doubt() })
+		mustPanic(t, "doubt of a reading", func() { Reading{Seconds: 400}.Doubt(bad) })
+		mustPanic(t, "AdjustedTime", func() { AdjustedTime(bad, 80) })
+		mustPanic(t, "AdjustedPower", func() { AdjustedPower(300, bad) })
+		mustPanic(t, "WaterIndex", func() { WaterIndex(5, bad) })
+		mustPanic(t, "PaceByDoubling", func() { PaceByDoubling(bad, 1000, 2000) })
+		mustPanic(t, "PaceByDoubling", func() { PaceByDoubling(0.2, 2000, bad) })
+		mustPanic(t, "TransferSD", func() { TransferSD(bad, 0.7) })
 		mustPanic(t, "Power", func() { Power(bad) })
 		mustPanic(t, "Pace", func() { Pace(bad) })
 		mustPanic(t, "AdjustedTime", func() { AdjustedTime(400, bad) })

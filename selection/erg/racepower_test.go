@@ -1,6 +1,7 @@
 package erg
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -9,6 +10,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
+
+	"thole/rigging"
 )
 
 // rowed is a test of a distance at a pace per 500 m.
@@ -284,6 +287,40 @@ func TestTypingErrorsAreDoubted(t *testing.T) {
 	}
 }
 
+func TestADoubtSaysWhatTheOthersLeadOneToExpect(t *testing.T) {
+	// By the published relation 1:45 per 500 m is 302 W and 1:30 is 480 W. Two
+	// tests of 302 W on the same day lead one to expect another.
+	e := racePower(t, []Test{rowed(2000, 105, 0), rowed(2000, 105, 0), rowed(2000, 90, 0)}, 0, 0)
+	want := "480 W where the other tests lead one to expect about 302 W"
+	if !slices.ContainsFunc(e.Doubts, func(d Doubt) bool { return d.Test == 2 && strings.HasPrefix(d.Text, want) }) {
+		t.Errorf("doubts %v, want test 2 with %q", e.Doubts, want)
+	}
+}
+
+func TestDoubtBeginsAtFourSDs(t *testing.T) {
+	// By hand: of two tests of a day each is foretold by the other within
+	// √2·2 %, and four times that is 11.31 % of power.
+	for gap, doubted := range map[float64]bool{0.1125: false, 0.1135: true} {
+		e := racePower(t, []Test{rowed(2000, 105, 0), rowed(2000, 105*math.Exp(-gap/3), 0)}, 0, 0)
+		if (e.Doubts != nil) != doubted {
+			t.Errorf("%.2f %% apart: doubts %v", 100*gap, e.Doubts)
+		}
+	}
+}
+
+func TestMoreAgreeingTestsLeaveLessOpen(t *testing.T) {
+	last := math.Inf(1)
+	var tests []Test
+	for n := range 6 {
+		tests = append(tests, rowed(2000, 105, n))
+		e := racePower(t, tests, 6, 0)
+		if e.LogSD >= last {
+			t.Errorf("%d tests leave an SD of %g, one less left %g", n+1, e.LogSD, last)
+		}
+		last = e.LogSD
+	}
+}
+
 func TestOrdinaryTestsAreNotDoubted(t *testing.T) {
 	tests := []Test{rowed(2000, 105, 0), rowed(6000, 112, 40), rowed(500, 95, 60), rowed(2000, 104, 100), rowed(17_000, 120, 110)}
 	if e := racePower(t, tests, 120, 0); e.Doubts != nil {
@@ -354,6 +391,24 @@ func TestRacePowerNamesTheBadField(t *testing.T) {
 	for _, r := range rows {
 		_, err := DefaultModel().RacePower(r.tests, 1, r.mass)
 		wantField(t, err, r.field)
+	}
+}
+
+// The edge writes lengths in centimetres, which nobody rows.
+func TestDistancesAreNoLengthsOfABody(t *testing.T) {
+	_, err := DefaultModel().RacePower([]Test{rowed(4, 105, 0)}, 0, 80)
+	var errs rigging.FieldErrors
+	if !errors.As(err, &errs) || errs[0].Quantity != rigging.Count {
+		t.Errorf("%#v", err)
+	}
+}
+
+func TestMassesOfOtherPartsAreTakenHere(t *testing.T) {
+	// Bodies of 20 to 200 kg pass elsewhere; who is measured can be tested.
+	for _, mass := range []float64{20, 200} {
+		test := rowed(2000, 105, 0)
+		test.Mass = mass
+		racePower(t, []Test{test}, 0, mass)
 	}
 }
 

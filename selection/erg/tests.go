@@ -72,7 +72,7 @@ func mostPower(time float64) float64 {
 // Doubt says in a sentence why the effort is hard to believe: more power than
 // anyone has rowed for so long, or a pace slower than 5:00 per 500 m. It is
 // "" for an ordinary effort. Like Power it panics unless distance and time are
-// positive.
+// positive, and like FormatTime on a time beyond a year.
 func (e Effort) Doubt() string {
 	shown := fmt.Sprintf("%s over %.0f m", FormatTime(e.Time), e.Distance)
 	if most := mostPower(e.Time); e.Power() > most {
