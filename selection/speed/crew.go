@@ -59,9 +59,10 @@ type Prediction struct {
 }
 
 // The plausible ends of a rower's mass in kg and race power in W, and of a
-// boat's and a coxswain's mass in kg (engineering judgement).
+// boat's and a coxswain's mass in kg (engineering judgement); bodies at least
+// as wide as package rigging takes them.
 const (
-	minMass, maxMass         = 25, 220
+	minMass, maxMass         = 20, 220
 	minPower, maxPower       = 20, 1000
 	minHull, maxHull         = 5, 300
 	minDistance, maxDistance = 100, 200_000
@@ -69,7 +70,8 @@ const (
 
 // Predict returns what the crew, in any order, should do over the distance in
 // m. It errs with rigging.FieldErrors on a crew of the wrong size and on
-// values that are impossible.
+// values that are impossible; in those, metres rowed and watts travel as bare
+// numbers.
 func Predict(boat Boat, crew []selection.Athlete, distance float64) (Prediction, error) {
 	if errs := problems(boat, crew, distance); len(errs) > 0 {
 		return Prediction{}, errs
@@ -93,7 +95,7 @@ func Predict(boat Boat, crew []selection.Athlete, distance float64) (Prediction,
 }
 
 func problems(boat Boat, crew []selection.Athlete, distance float64) rigging.FieldErrors {
-	errs := outside("distance", distance, minDistance, maxDistance, rigging.Length)
+	errs := outside("distance", distance, minDistance, maxDistance, rigging.Count)
 	errs = append(errs, outside("boat.hull_mass", boat.HullMass, minHull, maxHull, rigging.Mass)...)
 	if boat.Class.Coxed {
 		errs = append(errs, outside("boat.cox_mass", boat.CoxMass, minMass, maxMass, rigging.Mass)...)

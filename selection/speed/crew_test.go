@@ -87,6 +87,17 @@ func TestPredictionIgnoresTheOrderOfTheCrew(t *testing.T) {
 	})
 }
 
+func TestPredictTakesTheEndsOfEveryRange(t *testing.T) {
+	boat := NewBoat(class(t, "2+"))
+	for _, ends := range [][6]float64{{20, 20, 0, 5, 20, 100}, {220, 1000, 1000, 300, 220, 200_000}} {
+		boat.HullMass, boat.CoxMass = ends[3], ends[4]
+		p, err := Predict(boat, crewOf(2, ends[0], ends[1], ends[2]), ends[5])
+		if err != nil || !(p.Time > 0 && p.Speed > 0 && p.CrewSD >= 0 && p.ModelSD > 0) {
+			t.Errorf("%v: %+v, %v", ends, p, err)
+		}
+	}
+}
+
 func TestPredictNamesTheBadField(t *testing.T) {
 	single, eight := NewBoat(class(t, "1x")), NewBoat(class(t, "8+"))
 	withCox := single
@@ -113,6 +124,10 @@ func TestPredictNamesTheBadField(t *testing.T) {
 		var errs rigging.FieldErrors
 		if !errors.As(err, &errs) || len(errs) != 1 || errs[0].Field != r.field {
 			t.Errorf("error %v, want one for %s", err, r.field)
+			continue
+		}
+		if errs[0].Quantity == rigging.Length {
+			t.Errorf("%s: the edge would write a distance in centimetres", r.field)
 		}
 	}
 }

@@ -74,8 +74,12 @@ func ClassDrag(displacement float64) float64 {
 }
 
 // Drag returns k in N·s²/m² of a boat of the class at a displacement in kg,
-// by a law of loading.
+// by a law of loading. It panics on a displacement that is not positive, on an
+// unknown law and on a class that is none.
 func Drag(class rigging.Class, displacement float64, law LoadLaw) float64 {
+	if law != SameHull && law != SameShape {
+		panic(fmt.Sprintf("speed: unknown law of loading %g", float64(law)))
+	}
 	mustBePositive("displacement", displacement)
 	return ClassDrag(class.ReferenceMass) * math.Pow(displacement/class.ReferenceMass, float64(law))
 }
@@ -86,7 +90,7 @@ func Drag(class rigging.Class, displacement float64, law LoadLaw) float64 {
 //	time = Coefficient · ΣP^PowerExponent · D^MassExponent
 //
 // It falls and is convex in ΣP, and rises and is concave in D. Build it with
-// NewPace.
+// NewPace: the methods panic on an empty one, as on loads that are not positive.
 type Pace struct {
 	Distance      float64 // m
 	Coefficient   float64 // s·W^(1/3)/kg^MassExponent
@@ -98,9 +102,6 @@ type Pace struct {
 // a distance that is not positive and on an unknown law.
 func NewPace(class rigging.Class, distance float64, law LoadLaw) Pace {
 	mustBePositive("distance", distance)
-	if law != SameHull && law != SameShape {
-		panic(fmt.Sprintf("speed: unknown law of loading %g", float64(law)))
-	}
 	unit := Drag(class, 1, law) // k = unit·D^law
 	return Pace{
 		Distance:      distance,
@@ -113,6 +114,7 @@ func NewPace(class rigging.Class, distance float64, law LoadLaw) Pace {
 // Time returns the time in s at a total power in W and a displacement in kg:
 // distance / (η·ΣP/k(D))^(1/3).
 func (p Pace) Time(power, displacement float64) float64 {
+	p.mustBeBuilt()
 	mustBePositive("power", power)
 	mustBePositive("displacement", displacement)
 	return p.Coefficient * math.Pow(displacement, p.MassExponent) / math.Cbrt(power)
@@ -126,6 +128,7 @@ func (p Pace) Speed(power, displacement float64) float64 {
 // Power returns the total power in W that rows the time in s, the inverse of
 // Time.
 func (p Pace) Power(time, displacement float64) float64 {
+	p.mustBeBuilt()
 	mustBePositive("time", time)
 	mustBePositive("displacement", displacement)
 	root := p.Coefficient * math.Pow(displacement, p.MassExponent) / time
@@ -142,10 +145,15 @@ func (p Pace) Gradient(power, displacement float64) (perWatt, perKilogram float6
 // distance in the time in s at the displacement in kg. Below 0 extra is a
 // saving; it must leave some displacement.
 func (p Pace) DeadWeight(time, displacement, extra float64) float64 {
+	p.mustBeBuilt()
 	mustBePositive("time", time)
 	mustBePositive("displacement", displacement)
 	mustBePositive("displacement with the extra mass", displacement+extra)
 	return time * (math.Pow((displacement+extra)/displacement, p.MassExponent) - 1)
+}
+
+func (p Pace) mustBeBuilt() {
+	mustBePositive("coefficient of the pace", p.Coefficient)
 }
 
 func mustBePositive(name string, value float64) {

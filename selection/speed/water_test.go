@@ -33,6 +33,7 @@ func TestViscosityAgreesWithTables(t *testing.T) {
 		{15, 1.1386e-6, "ITTC 7.5-02-01-03 (2011), fresh water table (from memory)"},
 		{20, FreshWaterViscosity, "ITTC 7.5-02-01-03 (2011), fresh water table (from memory)"},
 		{25, 0.8927e-6, "IAPWS viscosity 0.8900 mPa·s over density 997.05 kg/m³ (handbook values, from memory)"},
+		{40, 0.6578e-6, "handbook dynamic viscosity 0.6527 mPa·s, density 992.2 kg/m³ (from memory)"},
 		{0, 1.792e-6, "handbook dynamic viscosity 1.792 mPa·s, density 999.84 kg/m³ (from memory)"},
 	}
 	for _, r := range rows {
@@ -74,9 +75,15 @@ func TestVenueNoteSaysThreePercent(t *testing.T) {
 	// 3 %, which is 12.6 s in 7:00.
 	seconds, note := VenueNote(420)
 	near(t, "seconds", seconds, 12.6, 1e-9)
-	if !strings.Contains(note, "3 %") || !strings.Contains(note, "13 s") {
+	if !strings.Contains(note, " 3 %") || !strings.Contains(note, " 13 s") {
 		t.Error(note)
 	}
+}
+
+func TestCrewsVaryByNineTenthsOfAPercent(t *testing.T) {
+	// The same paper: 0.9 % within a crew, which is 1.7 s in 190 s.
+	near(t, "spread in %", 100*CrewSpread, 0.9, 1e-12)
+	near(t, "seconds", 190*CrewSpread, 1.7, 0.05)
 }
 
 func TestMisuseOfWaterPanics(t *testing.T) {
