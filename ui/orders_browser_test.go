@@ -57,21 +57,6 @@ func TestChoosingARowerFromTheListChangesPlaces(t *testing.T) {
 	}
 }
 
-func TestDraggingARower(t *testing.T) {
-	c := demoClub(t)
-	b := newTab(t)
-	b.open(c.url + "/orders?class=4x")
-	was := ask[[]string](b, `[...document.querySelectorAll(".ownseat select")].map(s => s.value)`)
-	ask[any](b, `(() => { const [one, , three] = document.querySelectorAll(".ownseat"), data = new DataTransfer();
-		const send = (to, type) => to.dispatchEvent(new DragEvent(type, {bubbles: true, cancelable: true, dataTransfer: data}));
-		send(one, "dragstart"); send(three, "dragover"); send(three, "drop"); send(one, "dragend"); })()`)
-	b.changed()
-	got := ask[[]string](b, `[...document.querySelectorAll(".ownseat select")].map(s => s.value)`)
-	if got[0] != was[2] || got[2] != was[0] {
-		t.Errorf("%v became %v", was, got)
-	}
-}
-
 func TestASideByHandChoosesSidesByHand(t *testing.T) {
 	c := demoClub(t)
 	b := newTab(t)

@@ -1,6 +1,7 @@
 // Trying an order of one's own: a name that is dragged, or moved with an arrow,
 // changes places; the lists say the same and are what is sent.
 (() => {
+  let focusAfter = null;
   const exchange = (one, other) => {
     if (!one || !other || one === other) return;
     [one.value, other.value] = [other.value, one.value];
@@ -32,24 +33,82 @@
     if (event.target.matches?.("[data-side]")) document.getElementById("pattern").value = "own";
   });
 
-  let lifted = null, focusAfter = null;
-  document.addEventListener("dragstart", (event) => {
-    lifted = event.target.closest?.(".ownseat");
-    lifted?.classList.add("lifted");
-  });
-  document.addEventListener("dragend", () => { lifted?.classList.remove("lifted"); lifted = null; });
-  document.addEventListener("dragover", (event) => {
-    const over = event.target.closest?.(".ownseat");
-    document.querySelectorAll(".ownseat.over").forEach((s) => s.classList.remove("over"));
-    if (!lifted || !over) return;
+  // Dragging: with a mouse from anywhere on a row, with a finger or a pen from
+  // its grip alone, so that everything else still scrolls the page.
+  const least = 4; // px that a pointer moves before it drags
+  const margin = 56, fastest = 14; // px: of the window's edges that scroll, and a frame
+  let held = null; // the row, its pointer and where that is
+
+  const grab = (event) => {
+    const row = event.target.closest?.(".ownseat");
+    if (held || !row || !event.isPrimary || event.button !== 0) return;
+    const whole = event.pointerType === "mouse" && !event.target.closest("select, button");
+    if (!whole && !event.target.closest(".grip")) return;
+    held = { row, hit: event.target, pointer: event.pointerId, x: event.clientX, y: event.clientY, fromX: event.clientX, fromY: event.clientY + scrollY };
+  };
+
+  const lift = () => {
+    held.moving = true;
+    held.hit.setPointerCapture(held.pointer); // not the row: a finger holds what it hit, and changing that would end the drag
+    held.row.classList.add("lifted");
+    document.documentElement.classList.add("dragging");
+    requestAnimationFrame(creep);
+  };
+
+  // The row follows; the seat below the pointer is where it would go.
+  const place = () => {
+    const { row, x, y } = held;
+    const under = [...row.parentElement.children].find((other) => {
+      const box = other.getBoundingClientRect();
+      return other !== row && y >= box.top && y < box.bottom && x >= box.left - margin && x < box.right + margin;
+    });
+    held.over?.classList.remove("over");
+    held.over = under;
+    under?.classList.add("over");
+    row.style.transform = `translateY(${y + scrollY - held.fromY}px)`;
+  };
+
+  // Near an edge of the window the page moves on, as long as the list does.
+  const creep = () => {
+    if (!held?.moving) return;
+    if (!held.row.isConnected) { letGo(); return; } // another answer has come
+    const list = held.row.parentElement.getBoundingClientRect();
+    const up = list.top < 0 ? Math.max(0, margin - held.y) : 0;
+    const down = list.bottom > innerHeight ? Math.max(0, held.y - innerHeight + margin) : 0;
+    if (up || down) {
+      scrollBy(0, Math.max(-fastest, Math.min(fastest, (down - up) / 3)));
+      place();
+    }
+    requestAnimationFrame(creep);
+  };
+
+  const letGo = () => {
+    held.row.classList.remove("lifted");
+    held.row.style.transform = "";
+    held.over?.classList.remove("over");
+    document.documentElement.classList.remove("dragging");
+    held = null;
+  };
+
+  const ofHeld = (does) => (event) => { if (held && event.pointerId === held.pointer) does(event); };
+  document.addEventListener("pointerdown", grab);
+  document.addEventListener("pointermove", ofHeld((event) => {
+    held.x = event.clientX;
+    held.y = event.clientY;
+    if (!held.moving && Math.hypot(held.x - held.fromX, held.y + scrollY - held.fromY) < least) return;
+    if (!held.moving) lift();
+    place();
+  }));
+  document.addEventListener("pointerup", ofHeld(() => {
+    const { row, over } = held;
+    letGo();
+    if (over && row.isConnected) exchange(row.querySelector("select"), over.querySelector("select"));
+  }));
+  for (const end of ["pointercancel", "lostpointercapture"]) document.addEventListener(end, ofHeld(letGo));
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !held?.moving) return;
     event.preventDefault();
-    over.classList.add("over");
-  });
-  document.addEventListener("drop", (event) => {
-    const over = event.target.closest?.(".ownseat");
-    if (!lifted || !over) return;
-    event.preventDefault();
-    exchange(lifted.querySelector("select"), over.querySelector("select"));
+    letGo();
   });
 
   // The arrow that was pressed keeps the focus in the order that comes back.
