@@ -1,0 +1,62 @@
+package store
+
+import "context"
+
+// SquadMember is one athlete of a squad that comes in as a whole.
+type SquadMember struct {
+	Athlete Athlete  // without an ID a new one, else as read and changed
+	MassKg  *float64 // measured on the day the squad comes in; nil for nothing new
+	Tests   []ErgTest
+}
+
+// SaveSquad puts athletes with their masses and tests on record, all or none,
+// and returns the ids. It is [Store.AddAthlete] or [Store.UpdateAthlete],
+// [Store.AddMeasures] on the day (YYYY-MM-DD) and [Store.SaveErgTests] in one
+// transaction; the tests take the athlete's id.
+func (s *Store) SaveSquad(ctx context.Context, squad []SquadMember, day string, by By) ([]int64, error) {
+	return write(ctx, s, func(t *tx) ([]int64, error) {
+		ids := make([]int64, len(squad))
+		for i := range squad {
+			id, err := t.saveMember(&squad[i], day, by)
+			if err != nil {
+				return nil, err
+			}
+			ids[i] = id
+		}
+		return ids, nil
+	})
+}
+
+func (t *tx) saveMember(m *SquadMember, day string, by By) (int64, error) {
+	id, err := t.saveAthlete(&m.Athlete, by)
+	if err != nil {
+		return 0, err
+	}
+	if m.MassKg != nil {
+		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.Name, Body: Body{MassKg: m.MassKg}, EnteredAt: t.moment(by.At)}
+		if _, err := t.insert("measures", taken.columns()); err != nil {
+			return 0, err
+		}
+	}
+	var done Saved
+	for _, e := range m.Tests {
+		e.AthleteID = id
+		if err := t.saveErgTest(e, &done); err != nil {
+			return 0, err
+		}
+	}
+	return id, nil
+}
+
+// saveAthlete adds a new athlete or writes over one as read.
+func (t *tx) saveAthlete(a *Athlete, by By) (int64, error) {
+	if a.ID == 0 {
+		return t.create(a.record(), by)
+	}
+	old, err := t.athlete(a.ID)
+	if err != nil {
+		return 0, err
+	}
+	_, err = t.revise(old.record(), a.record(), by)
+	return a.ID, err
+}
