@@ -7,6 +7,8 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"thole/api/store"
 	"thole/rigging"
@@ -282,6 +284,10 @@ const longestLife = 110
 func (s *Service) checkAthlete(f *AthleteFields, by string) error {
 	var p problems
 	p.name("name", f.Name, "A name is needed.")
+	p.printable("name", f.Name, "")
+	if store.NameKey(f.Name) == "" {
+		p.tell(fieldProblem("name", "A name needs letters.")) // marks alone are none
+	}
 	p.sex("sex", f.Sex)
 	if f.BirthDate != nil {
 		p.pastDay("birth_date", *f.BirthDate, s.now().AddDate(-longestLife, 0, 0).Format(dayLayout), s.today())
@@ -291,6 +297,17 @@ func (s *Service) checkAthlete(f *AthleteFields, by string) error {
 	p.note("note", f.Note)
 	p.author(by)
 	return p.orNil()
+}
+
+// printable complains about signs that cannot be written down, such as those
+// that a file of another kind leaves behind; allowed lists exceptions.
+func (p *problems) printable(field, text, allowed string) {
+	for _, r := range text {
+		if (unicode.IsControl(r) || unicode.Is(unicode.Noncharacter_Code_Point, r) || r == utf8.RuneError) && !strings.ContainsRune(allowed, r) {
+			p.tell(fieldProblem(field, fmt.Sprintf("There is a sign in it (%U) that cannot be printed.", r)))
+			return
+		}
+	}
 }
 
 func (p *problems) sideCost(field string, cost *float64) {

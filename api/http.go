@@ -179,6 +179,7 @@ var statuses = []struct {
 }{
 	{ErrNotFound, http.StatusNotFound},
 	{ErrBusy, http.StatusServiceUnavailable},
+	{ErrStale, http.StatusConflict},
 	{store.ErrNotFound, http.StatusNotFound},
 	{store.ErrTaken, http.StatusConflict},
 	{store.ErrInUse, http.StatusConflict},

@@ -137,7 +137,7 @@ func bodies(list ...object) func(testing.TB) []sample {
 func someJobs(t testing.TB) []sample {
 	t.Helper()
 	var list []sample
-	faults := []error{nil, errors.New("a fault"), &api.Invalid{Fields: []api.FieldProblem{{}}}, &api.Unreachable{Limit: "no_catch"},
+	faults := []error{nil, errors.New("a fault"), &api.Invalid{Fields: []api.FieldProblem{{}, {Row: 2, Column: "mass_kg"}}}, &api.Unreachable{Limit: "no_catch"},
 		&api.Conflict{Version: 2, Changes: []api.RecordChange{{}, {From: new(string), To: new(string)}}},
 		&api.Unmeetable{Rules: []string{"a must row"}}}
 	for _, fault := range faults {

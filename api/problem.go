@@ -18,6 +18,9 @@ type FieldProblem struct {
 	// Pointer is the same as a JSON pointer.
 	Pointer string `json:"pointer" description:"The same place as a JSON pointer (RFC 6901) into the request."`
 	Detail  string `json:"detail" description:"What is wrong, in the field's unit."`
+
+	Row    int    `json:"row,omitempty" description:"Of a table that was sent, as the file counts its rows."`
+	Column string `json:"column,omitempty" description:"Of that row, by its heading."`
 }
 
 // Invalid is the error of data that can be mended: one entry a field.

@@ -83,7 +83,7 @@ func TestErrorsOfTheDomain(t *testing.T) {
 	var bad *Invalid
 	if err := domainError(&rigging.FieldError{Field: "rower.mass", Problem: rigging.ProblemUnknown, Quantity: rigging.Mass, Detail: "is odd"}); !errors.As(err, &bad) {
 		t.Errorf("one field: %v", err)
-	} else if f := bad.Fields[0]; f != (FieldProblem{"rower.mass_kg", "#/rower/mass_kg", "Is odd."}) {
+	} else if f := bad.Fields[0]; f != (FieldProblem{Field: "rower.mass_kg", Pointer: "#/rower/mass_kg", Detail: "Is odd."}) {
 		t.Errorf("one field: %+v", f)
 	}
 	var stuck *Unreachable

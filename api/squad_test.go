@@ -149,7 +149,7 @@ func TestComingInAgainUpdates(t *testing.T) {
 	changed := strings.NewReplacer("7:02.4", "7:01.9", "Cy Cedar,m,1999-12-01,,0,,88", "cy  cedar,m,1999-12-01,,0,2,89").Replace(smallSquad)
 	plan := saved3(t, s, changed)
 	same(t, "changed", tally(plan), [6]int{0, 1, 2, 0, 1, 2})
-	same(t, "what", plan.Athletes[2].Changes, []string{"starboard costs: nothing → 2"})
+	same(t, "what", plan.Athletes[2].Changes, []string{"starboard costs: nothing → 2", "mass: 88 → 89"})
 	table := written(t, s, "csv")
 	for _, text := range []string{"7:01.9", "Cy Cedar,male,1999-12-01,no,0,2,89"} {
 		if !strings.Contains(table, text) {
@@ -278,7 +278,7 @@ func TestFilesThatAreNoTable(t *testing.T) {
 	for name, c := range map[string]struct{ file, says string }{
 		"nothing":         {"", "heading and at least one row"},
 		"heading alone":   {heading, "heading and at least one row"},
-		"no name column":  {"who,mass_kg\nAnn,70\n", "No column is called name"},
+		"no name column":  {"who,mass_kg\nAnn,70\n", "none is called name"},
 		"a PDF":           {"%PDF-1.7\n1 0 obj", "PDF"},
 		"old spreadsheet": {"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "old spreadsheet"},
 		"Latin 1":         {"name\nJos\xe9\n", "UTF-8"},
