@@ -73,11 +73,15 @@ type ordersPage struct {
 	squad   api.BoatSquad
 }
 
+// atBoats is the part of the page where an order looked at is drawn.
+const atBoats = "#boat-h"
+
 // Limits of the page.
 const (
 	listed = 10              // orders
 	beside = 2               // orders beside the one looked at
 	asking = 2 * time.Second // for one search, after which the page says how far it has come
+	alikeS = 0.1             // s over 2000 m that no day on the water can tell
 )
 
 // orders answers the whole page.
@@ -94,7 +98,7 @@ func (s *site) orders(w http.ResponseWriter, r *http.Request) error {
 
 // status tells a page with complaints from one without.
 func (p *ordersPage) status() int {
-	if len(p.Problems) > 0 {
+	if len(p.Problems) > 0 || len(p.Rules) > 0 {
 		return http.StatusUnprocessableEntity
 	}
 	return http.StatusOK
@@ -162,7 +166,7 @@ func keep(typed url.Values, without ...string) url.Values {
 // find searches for the orders and notes them; false when the request was
 // refused. A search that takes too long is cut short, which the answer tells.
 func (s *site) find(ctx context.Context, p *ordersPage) (bool, error) {
-	if len(p.Problems) > 0 || len(p.Members) == 0 {
+	if len(p.Problems) > 0 || len(p.Rules) > 0 || len(p.Members) == 0 {
 		return false, nil
 	}
 	ctx, stop := context.WithTimeout(ctx, asking)
@@ -204,6 +208,21 @@ func (s *site) solveOrders(ctx context.Context, p *ordersPage) error {
 	return s.ownOrder(ctx, p)
 }
 
+// Alike counts the orders, from the best, that no day on the water can tell
+// apart.
+func (p *ordersPage) Alike() int {
+	count := 0
+	for _, row := range p.Orders {
+		if row.Behind < alikeS {
+			count++
+		}
+	}
+	return count
+}
+
+// AlikeS is the difference below which orders are alike.
+func (p *ordersPage) AlikeS() string { return plain(alikeS) }
+
 // rank lists the orders.
 func (p *ordersPage) rank(shown []int) {
 	best := &p.Answer.Lineups[0]
@@ -211,13 +230,13 @@ func (p *ordersPage) rank(shown []int) {
 		l := &p.Answer.Lineups[i]
 		row := orderRow{
 			Rank: i + 1, Behind: l.TotalS - best.TotalS, Lineup: l, Shown: slices.Contains(shown, i),
-			Only: p.with("show", strconv.Itoa(i+1), "beside"),
+			Only: p.with("show", strconv.Itoa(i+1), "beside") + atBoats,
 		}
 		for seat, id := range l.Seats {
 			row.Crew = append(row.Crew, placeName{p.short[id], p.names[id], id != best.Seats[seat]})
 		}
 		if i != shown[0] {
-			row.Beside = p.with("beside", toggled(shown[1:], i))
+			row.Beside = p.with("beside", toggled(shown[1:], i)) + atBoats
 		}
 		p.Orders = append(p.Orders, row)
 	}
@@ -246,7 +265,7 @@ func (p *ordersPage) refuse(err error) error {
 			p.Problems = append(p.Problems, p.complaint(f))
 		}
 	case errors.As(err, &rules):
-		p.Problems, p.Rules = append(p.Problems, problem{Text: rules.Error()}), rules.Rules
+		p.Rules = rules.Rules
 	default:
 		return err
 	}

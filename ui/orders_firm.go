@@ -26,6 +26,7 @@ type jobView struct {
 	Job   api.Job
 	Watch string // address to look at again
 	Share float64
+	Said  string // to those who do not see it
 }
 
 func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
@@ -48,12 +49,13 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	request := p.request
 	job, err := s.service.StartJob(func(ctx context.Context) (any, error) { return s.service.FindLineups(ctx, request) })
 	if errors.Is(err, api.ErrBusy) {
-		return s.pages.fragment(w, http.StatusServiceUnavailable, "orders", "orders-busy", p)
+		// What is refused for good would not be shown; this is an answer.
+		return s.pages.fragment(w, http.StatusOK, "orders", "orders-busy", p)
 	}
 	if err != nil {
 		return err
 	}
-	return s.showJob(w, p, job)
+	return s.showJob(w, p, job, "Drawing again: this takes a moment.")
 }
 
 // waitForFirmness answers the whole page with the firmness of fewer draws, or
@@ -107,16 +109,20 @@ func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job api.Job, er
 	if err != nil {
 		return err
 	}
-	return s.showJob(w, p, job)
+	said := map[string]string{"cancelled": "Stopped.", "failed": "This did not work."}
+	return s.showJob(w, p, job, said[job.State])
 }
 
-// showJob renders work under way, or its result once it is there.
-func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job api.Job) error {
-	if answer, ok := job.Result.(api.LineupsAnswer); ok && answer.Firmness != nil {
+// showJob renders work under way, or its result once it is there, in full or as
+// far as it came before it was stopped; what is said of it goes to those who do
+// not see it.
+func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job api.Job, said string) error {
+	if answer, ok := job.Result.(api.LineupsAnswer); ok && answer.Firmness != nil && answer.Firmness.Draws > 0 {
 		p.Firm = newFirmView(p, &answer)
-		return s.pages.fragment(w, http.StatusOK, "orders", "orders-firm", p)
+		p.Firm.Stopped = job.State == "cancelled"
+		return s.pages.fragment(w, http.StatusOK, "orders", "orders-firm-answer", p)
 	}
-	p.Job = &jobView{Job: job, Watch: "/orders/jobs/" + job.ID + "?" + keep(p.typed).Encode()}
+	p.Job = &jobView{Job: job, Watch: "/orders/jobs/" + job.ID + "?" + keep(p.typed).Encode(), Said: said}
 	if job.Total > 0 {
 		p.Job.Share = float64(job.Done) / float64(job.Total)
 	}

@@ -224,7 +224,7 @@ func costWords(s *api.SideCosts) string {
 		case *cost == 0:
 			return name
 		}
-		return name + " +" + plain(*cost) + " s"
+		return name + " +" + plain(*cost) + " s"
 	}
 	return strings.Trim(word("port", s.Port)+", "+word("starboard", s.Starboard), ", ")
 }

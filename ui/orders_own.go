@@ -79,6 +79,9 @@ func (p *ordersPage) ownSeats() []string {
 	return seats
 }
 
+// Tried tells whether the address holds an order of one's own.
+func (p *ordersPage) Tried() bool { return p.ownSeats() != nil }
+
 // Choices lists the squad for the seats of one's own order.
 func (p *ordersPage) Choices() []option {
 	var list []option
@@ -115,7 +118,7 @@ func (s *site) tryOrder(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("HX-Replace-Url", p.with("own", strings.Join(p.ownIDs(), "."), ownNames(p.typed)...))
-	return s.pages.fragment(w, http.StatusOK, "orders", "orders-own", p)
+	return s.pages.fragment(w, http.StatusOK, "orders", "orders-own-answer", p)
 }
 
 // ownIDs are the athletes of the order of one's own, bow first.

@@ -2,7 +2,9 @@ package ui_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/base64"
+	"errors"
 	"html"
 	"io"
 	"mime/multipart"
@@ -205,7 +207,7 @@ func TestUpToThreeSideBySide(t *testing.T) {
 			t.Errorf("%s: %d boats", query, got)
 		}
 	}
-	wantIn(t, "toggles", c.opened("/orders?beside=2.3"), "beside=3\" aria-label=\"Take away order 2\"", "beside=3.4\" aria-label=\"Put order 4 beside\"")
+	wantIn(t, "toggles", c.opened("/orders?beside=2.3"), "beside=3#boat-h\" aria-label=\"Take away order 2\"", "beside=3.4#boat-h\" aria-label=\"Put order 4 beside\"")
 }
 
 // TestOrderFormMistakes answers each with the page, what was typed, and where
@@ -220,7 +222,7 @@ func TestOrderFormMistakes(t *testing.T) {
 		"women=2.5":                        {`href="#women"`, "whole number"},
 		"women=9":                          {`href="#women"`, "from 0 to 8"},
 		"c1a=" + tomas + "&c1s=1&c1v=dear": {`href="#c1v"`, "“dear” is not a number"},
-		"r" + tomas + "=8&r" + kofi + "=8": {"Tomas Verhelde sits in seat 8", "Kofi Mensah-Bright sits in seat 8", "Any of these rules left out"},
+		"r" + tomas + "=8&r" + kofi + "=8": {"Tomas Verhelde sits in seat 8", "Kofi Mensah-Bright sits in seat 8", "Any of them left out, the others can be kept"},
 		"class=2-&women=2&men=1":           {"at least 2 women", "at least 1 men"},
 		"max_mass=30":                      {"mass of every rower is limited"},
 		"trial=77":                         {"not on record any more"},
@@ -245,7 +247,7 @@ func ownForm(body string) url.Values {
 	_, rest, _ := strings.Cut(body, `<form class="ownform"`)
 	form, _, _ := strings.Cut(rest, "</form>")
 	values := formValues(form)
-	for _, m := range regexp.MustCompile(`(?s)<select name="(s\d+)".*?value="(\d+)" selected`).FindAllStringSubmatch(form, -1) {
+	for _, m := range regexp.MustCompile(`(?s)<select id="own-\d+" name="(s\d+)".*?value="(\d+)" selected`).FindAllStringSubmatch(form, -1) {
 		values.Set(m[1], m[2])
 	}
 	return values
@@ -334,13 +336,52 @@ func TestFirmnessIsWorkBesideThePage(t *testing.T) {
 	}
 	p = c.post("/orders/firmness", url.Values{"class": {"8+"}, "pattern": {"free"}}, byHTMX)
 	p = c.post(watch(p.body), nil, byHTMX)
-	wantIn(t, "stopped", p.body, "Stopped.")
+	wantIn(t, "stopped", p.body, "Stopped.", "How firm is this?")
 	if gone := c.send(http.MethodGet, "/orders/jobs/none", nil, byHTMX); gone.status != http.StatusNotFound {
 		t.Errorf("%d", gone.status)
 	}
 	bad := c.post("/orders/firmness", url.Values{"likeness": {"x"}}, byHTMX)
 	if bad.status != http.StatusUnprocessableEntity || bad.header.Get("HX-Retarget") != "#problems" {
 		t.Errorf("%d %v", bad.status, bad.header)
+	}
+}
+
+// TestFirmnessWaitsForOtherWork tells it as an answer, since a page that htmx
+// loads shows no others, and lets one ask again.
+func TestFirmnessWaitsForOtherWork(t *testing.T) {
+	c := demoClub(t)
+	work := func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() }
+	var under []string
+	for {
+		job, err := c.service.StartJob(work)
+		if errors.Is(err, api.ErrBusy) {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		under = append(under, job.ID)
+	}
+	p := c.post("/orders/firmness", url.Values{"class": {"4-"}}, byHTMX)
+	if p.status != http.StatusOK {
+		t.Errorf("%d", p.status)
+	}
+	wantIn(t, "busy", p.body, "Ask again in a minute", "How firm is this?", `name="class" value="4-"`)
+	for _, id := range under {
+		if _, err := c.service.CancelJob(t.Context(), api.JobRequest{ID: id}); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func TestOrdersThatADayCannotTellApart(t *testing.T) {
+	c := demoClub(t)
+	wantIn(t, "an eight", c.opened("/orders"), "Orders 1 to 10 lie within 0.1 s")
+	if body := c.opened("/orders?class=1x"); strings.Contains(body, "lie within") {
+		t.Error("scullers who are seconds apart are called alike")
+	}
+	if body := c.opened("/orders?class=4x"); strings.Contains(body, "order of the sides") {
+		t.Error("a sculling boat is told about sides")
 	}
 }
 

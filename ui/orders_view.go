@@ -67,13 +67,13 @@ func (r seatRow) Letter() string {
 
 // Label is the name as it fits into the boat.
 func (r seatRow) Label() string {
-	const most = 17
+	const most, cut = 18, 16
 	for _, name := range []string{r.Name, r.Short} {
 		if utf8.RuneCountInString(name) <= most {
 			return name
 		}
 	}
-	return string([]rune(r.Short)[:most-1]) + "…"
+	return string([]rune(r.Short)[:cut]) + "…"
 }
 
 func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
@@ -151,14 +151,12 @@ const (
 )
 
 func newCrewDrawing(rows []seatRow, class api.BoatClass) crewDrawing {
-	height := float64(len(rows))*crewPitch + 84
+	height := float64(len(rows))*crewPitch + 94
 	left := float64(crewHalf + crewReach + 4)
 	d := crewDrawing{Box: box{-left, 0, 2*left + 12, height}}
-	d.Hull = fmt.Sprintf("M0 4C%d 40 %d 60 %d %sC%d %s 20 %s 0 %s C-20 %s -%d %s -%d %sC-%d 60 -%d 40 0 4Z",
-		crewHalf*2/3, crewHalf, crewHalf, coord(height/2), crewHalf, coord(height-50), coord(height-6), coord(height-4),
-		coord(height-6), crewHalf, coord(height-50), crewHalf, coord(height/2), crewHalf, crewHalf*2/3)
+	d.Hull = crewHull(height)
 	for i, row := range rows {
-		y := 62 + float64(i)*crewPitch
+		y := 66 + float64(i)*crewPitch
 		seat := crewSeat{Row: row, Y: y}
 		if row.MassKg > 0 {
 			seat.Mass = box{left + 8, y - 8, row.MassKg * crewScale, 16}
@@ -175,11 +173,23 @@ func newCrewDrawing(rows []seatRow, class api.BoatClass) crewDrawing {
 	return d
 }
 
+// crewHull is the outline of a boat, pointed, and wide enough for a name from
+// the bow seat to stroke's.
+func crewHull(height float64) string {
+	const half, flare = crewHalf, crewHalf / 4
+	taper := min(84, height/2)
+	side := func(sign int) string {
+		return fmt.Sprintf("M0 4C%d 14 %d 34 %d %sV%sC%d %s %d %s 0 %s", sign*flare, sign*half, sign*half, coord(taper),
+			coord(height-taper), sign*half, coord(height-34), sign*flare, coord(height-14), coord(height-4))
+	}
+	return side(1) + side(-1)
+}
+
 func newCrewOar(side string, y float64) crewOar {
 	s := sign(side)
 	return crewOar{
 		Class: side, Letter: strings.ToUpper(side[:1]),
-		Oar:   line{s * crewHalf * 0.92, y, s * (crewHalf + crewReach - 22), y},
+		Oar:   line{s * crewHalf * 0.97, y, s * (crewHalf + crewReach - 22), y},
 		Blade: line{s * (crewHalf + crewReach - 22), y, s * (crewHalf + crewReach), y},
 		At:    spot{s * (crewHalf + 16), y - 7},
 	}
@@ -341,7 +351,7 @@ func (p *ordersPage) lossRow(loss api.SeatLoss, crew []string) lossRow {
 	var in []string
 	for _, id := range loss.Best.Seats {
 		if !slices.Contains(crew, id) {
-			in = append(in, p.names[id])
+			in = append(in, p.short[id])
 		}
 	}
 	row.Text = "in comes " + strings.Join(in, " and ")
@@ -354,6 +364,7 @@ func (p *ordersPage) lossRow(loss api.SeatLoss, crew []string) lossRow {
 // firmView tells what is firm and what is a coin-flip.
 type firmView struct {
 	Draws     int
+	Stopped   bool // before all draws were done
 	SameCrew  float64
 	SameOrder float64
 	Rows      []firmRow
@@ -365,6 +376,7 @@ type firmView struct {
 type firmRow struct {
 	Name     string
 	Selected float64
+	Share    string
 	Words    string
 	Seats    []string
 }
@@ -405,7 +417,7 @@ func newFirmView(p *ordersPage, answer *api.LineupsAnswer) *firmView {
 const racesShown = 5
 
 func (p *ordersPage) firmRow(seats []int, in map[string]float64, id string, share float64) firmRow {
-	row := firmRow{Name: p.names[id], Selected: share, Words: firmWords(share)}
+	row := firmRow{Name: p.names[id], Selected: share, Share: firmShare(share), Words: firmWords(share)}
 	for _, seat := range seats {
 		text := ""
 		if part := in[strconv.Itoa(seat)]; part >= 0.005 {
@@ -414,6 +426,18 @@ func (p *ordersPage) firmRow(seats []int, in map[string]float64, id string, shar
 		row.Seats = append(row.Seats, text)
 	}
 	return row
+}
+
+// firmShare writes a share of places, in %; only never and always are 0 and 100.
+func firmShare(share float64) string {
+	switch text := fix(0, 100*share); {
+	case text == "0" && share > 0:
+		return "under 1 %"
+	case text == "100" && share < 1:
+		return "over 99 %"
+	default:
+		return text + " %"
+	}
 }
 
 // firmWords puts a share of places into words.
@@ -454,8 +478,8 @@ func ownNames(typed url.Values) []string {
 // Typed returns what was typed in a field of the form.
 func (p *ordersPage) Typed(name string) string { return p.typed.Get(name) }
 
-// Called names an athlete.
-func (p *ordersPage) Called(id string) string { return p.names[id] }
+// Called names an athlete in short.
+func (p *ordersPage) Called(id string) string { return p.short[id] }
 
 // SquadIDs lists the athletes whom the form shows.
 func (p *ordersPage) SquadIDs() string {
