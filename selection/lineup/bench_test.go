@@ -90,7 +90,7 @@ func itoa(n int) string { return string([]byte{byte('0' + n/10), byte('0' + n%10
 
 // BenchmarkHard holds the kinds of squads that took longest among several
 // hundred of all kinds: athletes of nearly equal power who row both sides,
-// heavy weights, and a quota of weaker athletes.
+// heavy weights, and a quota of weaker athletes, the sides free.
 func BenchmarkHard(b *testing.B) {
 	for _, c := range []struct {
 		name string
@@ -106,6 +106,9 @@ func BenchmarkHard(b *testing.B) {
 		{"likeness 25, yaw 10, four women", 40, func(p *Problem) { p.Weights = Weights{25, 10}; fourWomen(p) }},
 		{"mean mass 80", 40, func(p *Problem) { p.Rules.MeanMass = 80 }},
 		{"neither likeness nor yaw", 24, func(p *Problem) { p.Weights = Weights{} }},
+		{"yaw 100 alone, free rig", 40, func(p *Problem) { p.Weights = Weights{0, 100}; p.Pattern = nil }},
+		{"likeness 25, free rig", 40, func(p *Problem) { p.Weights.Likeness = 25; p.Pattern = nil }},
+		{"likeness 100 alone, four women, free rig", 24, func(p *Problem) { p.Weights = Weights{100, 0}; p.Pattern = nil; fourWomen(p) }},
 		{"likeness 25, yaw 10, free rig", 24, func(p *Problem) { p.Weights = Weights{25, 10}; p.Pattern = nil }},
 	} {
 		b.Run(c.name+"/"+itoa(c.n), func(b *testing.B) {

@@ -38,6 +38,8 @@ type node struct {
 	lower float64
 	at    touch // the tangent of the moment term that lower and un contain
 
+	perLoad float64 // what lower and un contain for each unit of load, which rest takes off
+
 	placed      []bool  // [seat]
 	power, load float64 // summed over the items placed
 	marks       int     // marked items placed
@@ -174,7 +176,7 @@ func (b *bounder) rest(n *node) float64 {
 	}
 	powerLo := n.power + n.least(t.byPower, task.power, need)
 	powerHi := n.power + n.most(t.byPower, task.power, need)
-	return task.rest(powerLo, powerHi, loadLo, min(loadHi, task.maxLoad))
+	return task.rest(n.perLoad, box{powerLo, powerHi, loadLo, min(loadHi, task.maxLoad)})
 }
 
 // least sums the count smallest values of the columns in play.

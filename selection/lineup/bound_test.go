@@ -101,7 +101,7 @@ func checkRewritten(t *testing.T, s *searcher, n *node, x []int) {
 			sum += n.tab.benchOf(a, i)[j]
 		}
 	}
-	sum += s.task.rest(sums(s.task.power, x), sums(s.task.power, x), sums(s.task.load, x), sums(s.task.load, x))
+	sum += s.task.rest(n.perLoad, box{sums(s.task.power, x), sums(s.task.power, x), sums(s.task.load, x), sums(s.task.load, x)})
 	moment := s.task.pullOf(x, make([]float64, s.task.items)) - 2*s.task.along(x, n.at.pull) + n.at.norm
 	if math.Abs(sum+moment-want) > 1e-9 {
 		t.Errorf("%v costs %v, the node says %v", x, want, sum+moment)

@@ -50,12 +50,15 @@ func newTangent(p Pace, power, mass float64) tangent {
 	}
 }
 
-// rest is the least of Time(P, m) − perPower·P − perMass·m over
-// powLo ≤ P ≤ powHi and massLo ≤ m ≤ massHi. The difference is convex in P
-// and concave in m, so that the least lies at an end of the masses and, for
-// that mass, where the derivative in P vanishes or at an end of the powers.
-func (t tangent) rest(powLo, powHi, massLo, massHi float64) float64 {
-	return math.Min(t.restAt(powLo, powHi, massLo), t.restAt(powLo, powHi, massHi))
+// rest is the least of Time(P, m) − perPower·P − (perMass + more)·m over a box
+// of powers P and masses m. The difference is convex in P and concave in m, so
+// that the least lies at an end of the masses and, for that mass, where the
+// derivative in P vanishes or at an end of the powers.
+func (t tangent) rest(more float64, b box) float64 {
+	return math.Min(
+		t.restAt(b.powerLo, b.powerHi, b.loadLo)-more*b.loadLo,
+		t.restAt(b.powerLo, b.powerHi, b.loadHi)-more*b.loadHi,
+	)
 }
 
 func (t tangent) restAt(powLo, powHi, mass float64) float64 {

@@ -65,7 +65,7 @@ func TestTangentRestIsTheLeast(t *testing.T) {
 		tan := newTangent(p, 2500+1500*r.Float64(), 500+400*r.Float64())
 		powLo, massLo := 2500+1500*r.Float64(), 500+400*r.Float64()
 		powHi, massHi := powLo+1000*r.Float64(), massLo+300*r.Float64()
-		rest, least := tan.rest(powLo, powHi, massLo, massHi), inf
+		rest, least := tan.rest(0, box{powLo, powHi, massLo, massHi}), inf
 		const steps = 40
 		for i := range steps + 1 {
 			for j := range steps + 1 {
@@ -81,7 +81,7 @@ func TestTangentRestIsTheLeast(t *testing.T) {
 
 func TestTangentRestAtAPointIsExact(t *testing.T) {
 	tan := newTangent(eightPace, 3300, 690)
-	got := tan.rest(3100, 3100, 720, 720) + tan.perPower*3100 + tan.perMass*720
+	got := tan.rest(0, box{3100, 3100, 720, 720}) + tan.perPower*3100 + tan.perMass*720
 	if want := eightPace.Time(3100, 720); !near(got, want) {
 		t.Errorf("%v for %v", got, want)
 	}

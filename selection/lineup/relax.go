@@ -2,11 +2,13 @@ package lineup
 
 import "math"
 
-// relax prices the limits on the load and on the number of marked items into
-// the unary costs: a completion that keeps the limits gets no dearer by
-// λ·(load − limit) with λ ≥ 0, nor by μ·(marks − limit) with the sign of μ
-// that goes with the limit. The prices are the best for the assignment bound,
-// found one after the other by bisection, for that bound is concave in each.
+// relax shifts cost between the unary costs and the last term, so much for
+// each unit of load, and prices the limit on the number of marked items into
+// the unary costs: a completion that keeps the limit gets no dearer by
+// μ·(marks − limit) with the sign of μ that goes with the limit. A limit on
+// the load is in the box that the last term is bounded over, so that the shift
+// prices it, too. The bound is concave in the shift and in μ, and the best of
+// each is found by bisection, one after the other.
 func (b *bounder) relax(n *node) {
 	p := prices{}
 	for range 3 {
@@ -22,9 +24,10 @@ func (b *bounder) relax(n *node) {
 		}
 	}
 	n.lower -= b.allowance(n, p)
+	n.perLoad += p.load
 }
 
-// prices are the multipliers of the two limits.
+// prices are what is put on a unit of load and on a marked item.
 type prices struct {
 	load  float64 // s/kg
 	mark  float64 // s each
@@ -41,41 +44,45 @@ func (b *bounder) charge(n *node, p prices, c int) float64 {
 	return cost
 }
 
-// allowance is the price of what the limits leave to the open rows.
+// allowance is what comes off again for all completions alike: the price of
+// the marks that the limit leaves to the open rows, and of the load placed,
+// which the last term counts with the rest.
 func (b *bounder) allowance(n *node, p prices) float64 {
-	sum := p.mark * float64(p.marks-n.marks)
-	if p.load > 0 {
-		sum += p.load * (b.task.maxLoad - n.load)
-	}
-	return sum
+	return p.mark*float64(p.marks-n.marks) - p.load*n.load
 }
 
 // dearest is the most that a price may be, in s; a race lasts some minutes.
 const dearest = 100
 
+// priceLoad narrows the shift down to where the load of the assignment is the
+// one that the last term is least at.
 func (b *bounder) priceLoad(n *node, p prices) prices {
+	p.load = 0
+	keep := p
 	if b.task.maxLoad == inf {
 		return p
 	}
-	p.load = 0
-	best, load, _ := b.priced(n, p)
-	if load <= b.task.maxLoad {
-		return p
-	}
-	keep := p
-	for lo, hi := 0.0, float64(dearest); hi-lo > 1e-6*dearest; {
-		p.load = (lo + hi) / 2
-		v, load, _ := b.priced(n, p)
-		if v > best {
-			best, keep = v, p
-		}
-		if load > b.task.maxLoad {
-			lo = p.load
-		} else {
-			hi = p.load
+	best := b.bound(n, p)
+	for step := 0.5; step > 1e-4; step /= 2 {
+		for _, by := range []float64{step, -step} {
+			next := keep
+			next.load = min(max(keep.load+by, -dearest), dearest)
+			if v := b.bound(n, next); v > best {
+				best, keep = v, next
+			}
 		}
 	}
 	return keep
+}
+
+// bound is the assignment bound under prices with the last term.
+func (b *bounder) bound(n *node, p prices) float64 {
+	lower, _, _ := b.priced(n, p)
+	before := n.perLoad
+	n.perLoad += p.load
+	lower += b.rest(n)
+	n.perLoad = before
+	return lower
 }
 
 func (b *bounder) priceMarks(n *node, p prices) prices {

@@ -24,6 +24,7 @@ type searcher struct {
 	*bounder
 	ctx    context.Context
 	board  *board
+	items  []int   // what an item is called on the board; nil for itself
 	fold   bool    // whether images share a place on the board
 	images []image // what each assignment found is listed as, itself first
 	floor  float64 // no assignment of any task still to come costs less
@@ -47,16 +48,22 @@ type level struct {
 func newSearcher(ctx context.Context, seats, items, room int) *searcher {
 	s := &searcher{
 		bounder: newBounder(seats, items), ctx: ctx, board: &board{room: room},
-		images: []image{{}}, floor: inf, levels: make([]level, seats+1), most: math.MaxInt,
+		images: []image{{}}, levels: make([]level, seats+1), most: math.MaxInt,
 	}
 	s.limit = func() float64 {
 		last, _ := s.board.full()
 		return last.cost + tie
 	}
+	s.forget()
+	return s
+}
+
+// forget drops what an earlier search left to do.
+func (s *searcher) forget() {
+	s.floor = inf
 	for d := range s.levels {
 		s.levels[d].pending = inf
 	}
-	return s
 }
 
 // run searches one task; it may be called again with another of the same size.
@@ -139,7 +146,7 @@ func (s *searcher) reset(depth int, tab *table) *node {
 	n.bench = append(n.bench[:0], make([]float64, cols)...)
 	n.alive = append(n.alive[:0], make([]bool, cols)...)
 	n.placed = append(n.placed[:0], make([]bool, s.task.seats)...)
-	n.lower, n.power, n.load, n.marks = 0, 0, 0, 0
+	n.lower, n.perLoad, n.power, n.load, n.marks = 0, 0, 0, 0, 0
 	return n
 }
 
@@ -203,7 +210,7 @@ func (s *searcher) explore(n *node, depth int) {
 		l.pending = inf
 		return
 	}
-	a := n.narrowest()
+	a := s.narrowest(n)
 	for _, x := range l.byCost(n.un[a]) {
 		if n.un[a][x] > s.slack(n) {
 			break
@@ -217,6 +224,18 @@ func (s *searcher) explore(n *node, depth int) {
 		}
 	}
 	l.pending = inf
+}
+
+// within runs a search for so many nodes at the most, and tells whether it came
+// to its end. If only they ran out, the search is not over.
+func (s *searcher) within(nodes int, search func()) bool {
+	most := s.most
+	s.most = min(most, s.nodes+nodes)
+	search()
+	ended := !s.over
+	s.over = s.over && (s.ctx.Err() != nil || s.nodes > most)
+	s.most = most
+	return ended
 }
 
 // stop notes whether the search has to end, and reports progress.
@@ -263,7 +282,7 @@ func (s *searcher) list(cost float64, x []int) (best bool) {
 	put := func(e entry) { best = s.board.add(e) && s.board.list[0].compare(e) == 0 || best }
 	all := make([]entry, 0, 4)
 	for _, m := range s.images {
-		all = append(all, entry{cost: cost, x: m.of(x), order: m.order})
+		all = append(all, entry{cost: cost, x: s.called(m.of(x)), order: m.order})
 	}
 	if s.fold {
 		put(slices.MinFunc(all, entry.compare))
@@ -275,12 +294,31 @@ func (s *searcher) list(cost float64, x []int) (best bool) {
 	return best
 }
 
-// narrowest returns the open row with the fewest values.
-func (n *node) narrowest() int {
-	best := 0
+// called returns what an assignment is on the board.
+func (s *searcher) called(x []int) []int {
+	if s.items == nil {
+		return x
+	}
+	y := make([]int, len(x))
+	for k, i := range x {
+		y[k] = s.items[i]
+	}
+	return y
+}
+
+// narrowest returns the open row with the fewest values. Of those that are
+// level it is the first from the bow, or from either end where a line-up is
+// also listed end for end: what ties is known by its names from there.
+func (s *searcher) narrowest(n *node) int {
+	turned := slices.ContainsFunc(s.images, func(m image) bool { return m.turned })
+	best, first := 0, math.MaxInt
 	for a, dom := range n.dom {
-		if len(dom) < len(n.dom[best]) {
-			best = a
+		seat := n.tab.seat[n.rows[a]]
+		if turned {
+			seat = min(seat, s.task.seats-1-seat)
+		}
+		if width := len(dom) - len(n.dom[best]); width < 0 || width == 0 && seat < first {
+			best, first = a, seat
 		}
 	}
 	return best
@@ -332,6 +370,7 @@ func (s *searcher) place(k, n *node, a, x int) {
 	copy(k.placed, n.placed)
 	k.placed[seat] = true
 	k.lower = n.lower + n.un[a][x]
+	k.perLoad = n.perLoad
 	k.power = n.power + s.task.power[item]
 	k.load = n.load + s.task.load[item]
 	k.marks = n.marks
@@ -374,7 +413,7 @@ func (s *searcher) beaten(n *node) bool {
 		s.x[n.tab.seat[r]] = least
 	}
 	return !slices.ContainsFunc(s.images, func(m image) bool {
-		first := entry{cost: last.cost, x: m.of(s.x), order: m.order}
+		first := entry{cost: last.cost, x: s.called(m.of(s.x)), order: m.order}
 		return first.compare(last) < 0
 	})
 }

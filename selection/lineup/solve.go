@@ -69,8 +69,29 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 	if o.Progress != nil {
 		s.tell = func(nodes int, best, lower float64) { o.Progress(Progress{nodes, best, lower}) }
 	}
+	families := q.families(l, out.rigs)
+	// A few nodes over crews and orders at once suffice for most squads, and
+	// else find line-ups that are hard to beat.
+	if !s.within(atFirst, func() { q.joint(s, l, families) }) && !s.over && !s.crewsFirst(q, l, families) {
+		q.joint(s, l, families)
+	}
+	out.list, out.nodes, out.proven = s.board.list, s.nodes, !s.over
+	if out.proven {
+		s.floor = inf
+	}
+	out.lower = s.lower()
+	return out
+}
+
+// atFirst is after how many nodes a search goes over to one crew after the
+// other, where that is possible.
+const atFirst = 200
+
+// joint searches over crews and their orders at once.
+func (q *squad) joint(s *searcher, l *limits, families []family) {
 	t := newTask(q.seats, len(q.athletes))
-	starts, tan := q.starts(s, l, t, q.families(l, out.rigs))
+	starts, tan := q.starts(s, l, t, families)
+	s.forget()
 	for k, st := range starts {
 		if last, _ := s.board.full(); st.crew == nil || st.lower > last.cost+tie {
 			break
@@ -79,7 +100,7 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 		if k+1 < len(starts) {
 			s.floor = starts[k+1].lower
 		}
-		if len(s.board.list) > 0 {
+		if len(s.board.list) > 0 && s.items == nil { // else it is one crew
 			tan = newTangentAt(q, s.board.list[0].x)
 		}
 		q.price(t, l, st.rig, tan)
@@ -90,12 +111,6 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 			break
 		}
 	}
-	out.list, out.nodes, out.proven = s.board.list, s.nodes, !s.over
-	if out.proven {
-		s.floor = inf
-	}
-	out.lower = s.lower()
-	return out
 }
 
 // searchRig searches the line-ups of one rig, for which t is, and lists them

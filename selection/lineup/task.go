@@ -27,9 +27,9 @@ type task struct {
 	power, load []float64 // of each item
 	maxLoad     float64
 
-	// rest is a lower bound of the last term over a box of sums, and its
-	// value where the box is a point.
-	rest func(powerLo, powerHi, loadLo, loadHi float64) float64
+	// rest is a lower bound over a box of sums of the last term less perLoad
+	// times the load, and its value where the box is a point.
+	rest func(perLoad float64, b box) float64
 
 	must             []bool
 	marked           []bool
@@ -44,6 +44,9 @@ type task struct {
 	cost func(x []int) float64
 }
 
+// box is where the sums of a crew lie.
+type box struct{ powerLo, powerHi, loadLo, loadHi float64 }
+
 // newTask returns a task without costs or limits in which no item takes two
 // seats.
 func newTask(seats, items int) *task {
@@ -52,7 +55,7 @@ func newTask(seats, items int) *task {
 		unary: make([][]float64, seats),
 		pair:  make([]float64, seats*(seats-1)/2*items*items),
 		power: make([]float64, items), load: make([]float64, items), maxLoad: inf,
-		rest: func(_, _, _, _ float64) float64 { return 0 },
+		rest: func(perLoad float64, b box) float64 { return -max(perLoad*b.loadLo, perLoad*b.loadHi) },
 		must: make([]bool, items), marked: make([]bool, items), markMax: seats,
 	}
 	t.cost = t.sum
@@ -99,7 +102,7 @@ func (t *task) sum(x []int) float64 {
 	if t.lever != nil {
 		sum += t.pullOf(x, make([]float64, t.items))
 	}
-	return sum + t.rest(power, power, load, load)
+	return sum + t.rest(0, box{power, power, load, load})
 }
 
 // permits tells whether an assignment keeps every rule.
