@@ -2,7 +2,9 @@ package lineup
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"thole/rigging"
 	"thole/selection"
@@ -97,11 +99,11 @@ func (c *checker) athlete(field string, a selection.Athlete) {
 		c.between(field+".mass", a.Mass, 10, 500, rigging.Mass)
 	}
 	c.between(field+".power_sd", a.PowerSD, 0, 5000, rigging.Count)
-	for side, cost := range a.SideCost {
+	for _, side := range slices.Sorted(maps.Keys(a.SideCost)) {
 		if side != rigging.Port && side != rigging.Starboard {
 			c.add(rigging.ProblemUnknown, field+".sides", "%s has a side that is neither port nor starboard", calledBy(a))
 		}
-		c.cost(field+".sides", cost)
+		c.cost(field+".sides", a.SideCost[side])
 	}
 	c.curve(field+".curve", a)
 }

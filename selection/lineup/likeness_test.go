@@ -55,6 +55,18 @@ func TestDistanceOfMeasuredCurves(t *testing.T) {
 	}
 }
 
+// The ends of the drive count half, as the trapezoid rule has it.
+func TestOverlapCountsItsEndsHalf(t *testing.T) {
+	w := slices.Repeat([]float64{3}, 101)
+	for node, share := range map[int]float64{0: 0.5, 1: 1, 50: 1, 99: 1, 100: 0.5} {
+		f, g := make([]float64, 101), make([]float64, 101)
+		f[node], g[node] = 5, 7
+		if got, want := overlap(f, g, w), share*5*7*3/100; math.Abs(got-want) > 1e-12 {
+			t.Errorf("node %d: %v, expected %v", node, got, want)
+		}
+	}
+}
+
 func TestDistanceIsBetweenNoneAndAll(t *testing.T) {
 	first, second := make([]float64, 101), make([]float64, 101)
 	for u := range first {

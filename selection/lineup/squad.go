@@ -79,7 +79,11 @@ func (q *squad) compareCurves() {
 		for s, side := range alternating(q.seats) {
 			reference += float64(side) * q.arms[s]
 		}
-		q.yawUnit = q.p.Weights.Yaw / (reference * reference * overlap(average, average, turning))
+		// Where the mean shape has force only when the oar stands square, so
+		// have all shapes, and nothing turns the boat.
+		if square := reference * reference * overlap(average, average, turning); square > 0 {
+			q.yawUnit = q.p.Weights.Yaw / square
+		}
 	}
 }
 

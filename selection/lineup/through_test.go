@@ -2,6 +2,8 @@ package lineup
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"thole/rigging"
@@ -46,9 +48,46 @@ func TestTurningSquaresToTheYawTerm(t *testing.T) {
 	if got, want := p.Weights.Yaw*overlap(moment, moment, ones), scored.Terms.Yaw; math.Abs(got-want) > 1e-9 {
 		t.Errorf("the moment squares to %v s, the yaw term is %v s", got, want)
 	}
-	// Bow on starboard and forward of mid-boat turns the other way than a
-	// starboard stroke would: the sign changes where the oar stands square.
-	if moment[0]*moment[len(moment)-1] > 0 {
-		t.Error("the moment does not change its sign from catch to finish")
+}
+
+// A pair with bow on port and stroke on starboard, who pull alike and evenly:
+// σx is +0.7 m for both, so that the moment goes with the sine of the oar angle,
+// and is ∓1.4 m against the reference's ±1.4 m at every node.
+func TestTurningHasTheSignOfAStarboardStroke(t *testing.T) {
+	p := squadOf(rand.New(rand.NewPCG(1, 61)), class(t, "2-"), 2, 0)
+	for i := range p.Candidates {
+		p.Candidates[i].Power, p.Candidates[i].Curve = 400, slices.Repeat([]float64{1}, selection.CurveNodes)
+	}
+	moment, err := Turning(p, selection.Lineup{Seats: []string{"a00", "a01"}, Sides: []rigging.Side{port, stbd}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The root of the mean of sin²θ from −55° to 34°: 1/2 − (sin 68° + sin 110°)/(4·89°),
+	// to what 101 nodes leave of the integral.
+	root := math.Sqrt(0.5 - (math.Sin(68*math.Pi/180)+math.Sin(110*math.Pi/180))/(4*89*math.Pi/180))
+	for u, angle := range map[int]float64{0: -55, 50: -10.5, 100: 34} {
+		if want := math.Sin(angle*math.Pi/180) / root; math.Abs(moment[u]-want) > 1e-3 {
+			t.Errorf("node %d: %v, expected %v", u, moment[u], want)
+		}
+	}
+}
+
+// Force where the oar stands square turns nothing, and there is no reference to
+// compare with.
+func TestForceThatCannotTurnCostsNoYaw(t *testing.T) {
+	p := squadOf(rand.New(rand.NewPCG(1, 63)), class(t, "2-"), 2, 0)
+	p.Catch, p.Finish = -50*rigging.Degree, 50*rigging.Degree
+	for i := range p.Candidates {
+		p.Candidates[i].Curve = make([]float64, selection.CurveNodes)
+		p.Candidates[i].Curve[50] = 700
+	}
+	l := selection.Lineup{Seats: []string{"a00", "a01"}, Sides: []rigging.Side{port, stbd}}
+	scored, err := Evaluate(p, l)
+	if err != nil || scored.Terms.Yaw != 0 {
+		t.Errorf("a yaw of %v, %v", scored.Terms.Yaw, err)
+	}
+	moment, err := Turning(p, l)
+	if err != nil || slices.ContainsFunc(moment, func(m float64) bool { return m != 0 }) {
+		t.Errorf("a moment of %v, %v", moment, err)
 	}
 }
