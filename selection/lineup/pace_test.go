@@ -7,7 +7,7 @@ import (
 )
 
 // Crews of 450 W a rower, η = 0.785 × 0.945: a single at 7:03, a four at 6:03
-// and an eight at 5:37 over 2000 m, with drag 3.16 and 7.96 N·s²/m² (J. S.
+// and an eight at 5:37 over 2000 m, with drag 3.16 and 7.96 N·s²/m² (D.
 // Cabrera, A. Ruina and V. Kleshnev, "A simple 1+ dimensional model of rowing
 // mimics observed forces and motions", Human Movement Science 25, 2006,
 // p. 192, as reported at second hand) and 12.74 at 805 kg for the eight.
