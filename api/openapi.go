@@ -55,7 +55,11 @@ func (d *describer) describe(r *Route) (err error) {
 	d.op.SetSummary(r.Summary)
 	d.op.SetDescription(r.Description)
 	d.describeRequest(r)
-	d.op.AddRespStructure(r.out, openapi.WithHTTPStatus(r.status()))
+	if r.media == "" {
+		d.op.AddRespStructure(r.out, openapi.WithHTTPStatus(r.status()))
+	} else {
+		d.describeFile(r.media)
+	}
 	if r.big {
 		d.op.AddRespStructure(Job{}, openapi.WithHTTPStatus(http.StatusAccepted), func(unit *openapi.ContentUnit) {
 			unit.Description = "The work goes on as a job (asked for with Prefer: respond-async); Location names it."
@@ -77,30 +81,56 @@ func openPath(path string) string {
 }
 
 func (d *describer) describeRequest(r *Route) {
-	if !r.hasBody() {
+	switch {
+	case r.in == nil:
+	case !r.hasBody():
 		d.op.AddReqStructure(r.in)
-		return
+	default:
+		d.op.AddReqStructure(r.in, openapi.WithCustomize(func(body openapi.ContentOrReference) {
+			if body, ok := body.(*openapi31.RequestBodyOrReference); ok {
+				body.RequestBody.WithRequired(true)
+			}
+		}))
 	}
-	d.op.AddReqStructure(r.in, openapi.WithCustomize(func(body openapi.ContentOrReference) {
-		if body, ok := body.(*openapi31.RequestBodyOrReference); ok {
-			body.RequestBody.WithRequired(true)
-		}
-	}))
 }
 
-// requestProblems are the answers to a body that cannot be used.
-var requestProblems = map[int]string{
-	http.StatusBadRequest:            "The body is not one JSON object.",
-	http.StatusRequestEntityTooLarge: "The body is larger than 1 MB.",
-	http.StatusUnsupportedMediaType:  "The body is not declared as application/json.",
-	http.StatusUnprocessableEntity:   "Names or values in the body cannot be used: errors has an entry for each. Or the body cannot row the rig: limit says why.",
+// describeFile describes an answer that is a file.
+func (d *describer) describeFile(media string) {
+	schema := map[string]any{"type": "string", "contentMediaType": media}
+	d.op.AddRespStructure(nil, openapi.WithHTTPStatus(http.StatusOK), openapi.WithContentType(media),
+		func(unit *openapi.ContentUnit) { unit.Description = "The file, as an attachment." },
+		openapi.WithCustomize(func(response openapi.ContentOrReference) {
+			response.(*openapi31.ResponseOrReference).Response.Content = map[string]openapi31.MediaType{media: {Schema: schema}}
+		}))
 }
+
+// requestProblems are the answers to a body that cannot be used, formProblems
+// those to a form.
+var (
+	requestProblems = map[int]string{
+		http.StatusBadRequest:            "The body is not one JSON object.",
+		http.StatusRequestEntityTooLarge: "The body is larger than 1 MB.",
+		http.StatusUnsupportedMediaType:  "The body is not declared as application/json.",
+		http.StatusUnprocessableEntity:   "Names or values in the body cannot be used: errors has an entry for each. Or the body cannot row the rig: limit says why.",
+	}
+	formProblems = map[int]string{
+		http.StatusBadRequest:            "The request broke off.",
+		http.StatusRequestEntityTooLarge: "The file, or another part, is too large.",
+		http.StatusUnsupportedMediaType:  "The body is not declared as multipart/form-data.",
+		http.StatusUnprocessableEntity:   "Parts, or what the file holds, cannot be used: errors has an entry for each, with row and column where a table is meant. Or detail says why the file cannot be read at all.",
+	}
+)
 
 func (d *describer) describeProblems(r *Route) {
-	if r.hasBody() {
-		for status, text := range requestProblems {
-			d.describeProblem(text, openapi.WithHTTPStatus(status))
-		}
+	list := requestProblems
+	switch {
+	case !r.hasBody():
+		list = nil
+	case r.hasForm():
+		list = formProblems
+	}
+	for status, text := range list {
+		d.describeProblem(text, openapi.WithHTTPStatus(status))
 	}
 	d.describeProblem("Any other error, such as 404 for what is not on record.", func(unit *openapi.ContentUnit) { unit.IsDefault = true })
 }

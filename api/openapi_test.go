@@ -3,6 +3,7 @@ package api_test
 import (
 	"context"
 	"errors"
+	"mime"
 	"net/http"
 	"net/http/httptest"
 	"regexp"
@@ -171,10 +172,24 @@ func (s sample) send(t testing.TB, route string) any {
 	if parts := forms[s.path]; parts != nil {
 		w = sendParts(strings.TrimPrefix(route, method+" "), nil, parts...)
 	}
-	if w.Code >= 300 || w.Header().Get("Content-Type") != jsonType {
+	kind, _, err := mime.ParseMediaType(w.Header().Get("Content-Type"))
+	if w.Code >= 300 || kind != answerType(t, route) || err != nil {
 		t.Fatalf("%s: %d %s: %.400s", route, w.Code, w.Header().Get("Content-Type"), w.Body)
 	}
+	if kind != jsonType {
+		return w.Body.String()
+	}
 	return decoded[any](t, w.Body.Bytes())
+}
+
+// answerType returns the media type of good answers.
+func answerType(t reporter, route string) string {
+	t.Helper()
+	for kind := range goodAnswer(t, route) {
+		return kind
+	}
+	t.Fatalf("%s: no answer is described", route)
+	return ""
 }
 
 // operation returns the description of a route.
@@ -207,12 +222,17 @@ func requestSchema(t reporter, route string) *openapi3.Schema {
 // answerSchema returns the schema of good answers.
 func answerSchema(t reporter, route string) *openapi3.Schema {
 	t.Helper()
+	return goodAnswer(t, route)[answerType(t, route)].Schema.Value
+}
+
+// goodAnswer returns what is described of good answers, by media type.
+func goodAnswer(t reporter, route string) openapi3.Content {
+	t.Helper()
 	for _, status := range []string{"200", "201"} {
 		if r := operation(t, route).Responses.Value(status); r != nil {
-			return r.Value.Content[jsonType].Schema.Value
+			return r.Value.Content
 		}
 	}
-	t.Fatalf("%s: no answer is described", route)
 	return nil
 }
 
@@ -270,7 +290,7 @@ func TestRequestsAndAnswersFitTheirDescription(t *testing.T) {
 			if operation(t, route).Responses.Value(status) == nil {
 				status = "201"
 			}
-			if err := fits(t, route, s.send(t, route), "responses", status, "content", jsonType, "schema"); err != nil {
+			if err := fits(t, route, s.send(t, route), "responses", status, "content", answerType(t, route), "schema"); err != nil {
 				t.Errorf("%s, answer %d: %v", route, i, err)
 			}
 		}

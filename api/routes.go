@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -15,14 +16,26 @@ type Route struct {
 	Method, Path string
 	Summary      string
 	Description  string
-	in, out      any  // zero values of the wire types
-	created      bool // a success makes something new
-	big          bool // may be asked for as a job
+	in, out      any    // zero values of the wire types
+	media        string // of an answer that is a file; "" is JSON
+	created      bool   // a success makes something new
+	big          bool   // may be asked for as a job
 	handler      func(*Route, *Service, *slog.Logger) echo.HandlerFunc
 }
 
-// hasBody tells whether the operation reads a JSON body.
+// hasBody tells whether the operation reads a body, JSON unless it is a form.
 func (r *Route) hasBody() bool { return r.Method == http.MethodPost || r.Method == http.MethodPut }
+
+// hasForm tells whether the body is multipart/form-data.
+func (r *Route) hasForm() bool {
+	t := reflect.TypeOf(r.in)
+	for i := range t.NumField() {
+		if _, ok := t.Field(i).Tag.Lookup("formData"); ok {
+			return true
+		}
+	}
+	return false
+}
 
 // status is the status of a success.
 func (r *Route) status() int {
@@ -79,6 +92,7 @@ func Routes() []Route {
 		riggingRoutes(),
 		recordRoutes(),
 		sheetRoutes(),
+		squadRoutes(),
 		seatRaceRoutes(),
 		selectionRoutes(),
 		strokeRoutes(),

@@ -119,14 +119,13 @@ func readTestTime(text string, distance float64) (seconds float64, doubt, compla
 }
 
 // withoutHours reads 6:23:40 as 6:23.40; false where that is no time, or none
-// that can be rowed.
+// that can be rowed. A time with a fraction means its hours.
 func withoutHours(text string, distance float64) (seconds float64, ok bool) {
 	parts := strings.Split(text, ":")
-	if len(parts) != 3 {
+	if len(parts) != 3 || strings.ContainsAny(text, ".,") {
 		return 0, false
 	}
-	hundredths, _, _ := strings.Cut(strings.ReplaceAll(parts[2], ",", "."), ".")
-	reading, err := erg.ParseTime(parts[0] + ":" + parts[1] + "." + hundredths)
+	reading, err := erg.ParseTime(parts[0] + ":" + parts[1] + "." + parts[2])
 	seconds = toTime(reading.Seconds)
 	return seconds, err == nil && seconds >= shortestTest && (erg.Effort{Distance: distance, Time: seconds}).Doubt() == ""
 }

@@ -35,6 +35,7 @@ type ImportedAthlete struct {
 	Doubt     string   `json:"doubt,omitempty" description:"Why to look at it again."`
 
 	said   athleteRow
+	bare   bool           // named without a birth date at first
 	old    *store.Athlete // nil for a new one
 	record store.Athlete
 	mass   *float64 // kg, nil where it is known already

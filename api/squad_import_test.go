@@ -161,6 +161,13 @@ func TestNamesakesInATable(t *testing.T) {
 	same(t, "the first is the one on record", tally(plan), [6]int{1, 1, 0, 2})
 	same(t, "what", plan.Athletes[0].Changes, []string{"birth date: nothing → 2001-04-30"})
 	same(t, "again", tally(saved3(t, s, two)), [6]int{0, 0, 2, 0, 0, 2})
+	// A bare name that stood for the only one must not stand for two next time.
+	s = squadService(t)
+	saved3(t, s, head+"Ann,2001-04-30,,,\n")
+	plan = looked(t, s, head+"Ann,,2026-01-10,2000,7:00.0\nAnn,2001-04-30,,,\nAnn,2003-04-30,2026-01-10,2000,7:10.0\n")
+	if len(plan.Athletes) != 1 || !strings.HasPrefix(told(plan), "4 birth_date: Row 2 names Ann without a birth date") {
+		t.Errorf("%+v %s", plan.Athletes, told(plan))
+	}
 }
 
 // TestNamesakesOfWhomOneHasNoBirthDate go out and come back.

@@ -191,9 +191,10 @@ func (r *squadReader) fromSheet(column, text string) string {
 	return text
 }
 
-// clockText writes a time with hours, always.
+// clockText writes a time with hours, always, and without a fraction where it
+// has none, as it was typed.
 func clockText(seconds float64) string {
-	text := timeText(seconds)
+	text := strings.TrimSuffix(timeText(seconds), ".0")
 	switch {
 	case strings.Count(text, ":") == 2:
 		return text
@@ -312,15 +313,35 @@ func (r *squadReader) athlete(name string) bool {
 	if !ok {
 		return false
 	}
-	a := ImportedAthlete{Row: r.row, Name: said.fields.Name, said: said, old: old}
-	if old != nil {
-		a.Name = old.Name
-		r.claimed[old.ID] = true
+	if old == nil && !r.distinct(name) {
+		return false
+	}
+	r.begin(ImportedAthlete{Row: r.row, Name: said.fields.Name, said: said, old: old, bare: said.fields.BirthDate == nil})
+	return true
+}
+
+// begin takes in an athlete who is new to the table.
+func (r *squadReader) begin(a ImportedAthlete) {
+	if a.old != nil {
+		a.Name = a.old.Name
+		r.claimed[a.old.ID] = true
 	}
 	r.current = len(r.out.Athletes)
-	key := store.NameKey(name)
+	key := store.NameKey(a.Name)
 	r.above[key] = append(r.above[key], r.current)
 	r.out.Athletes = append(r.out.Athletes, a)
+}
+
+// distinct tells whether a new athlete can be told from those above. A row
+// above with the bare name stood for the only one on record so far; once there
+// are two, the same table would be read in another way.
+func (r *squadReader) distinct(name string) bool {
+	for _, i := range r.above[store.NameKey(name)] {
+		if a := &r.out.Athletes[i]; a.bare && a.born() != "" {
+			r.complain("birth_date", fmt.Sprintf("Row %d names %s without a birth date, and %s is on record: add the date there, if these are two.", a.Row, a.Name, a.born()))
+			return false
+		}
+	}
 	return true
 }
 
@@ -372,7 +393,7 @@ func (r *squadReader) place(name, birth string) (i int, ok bool) {
 	above := r.above[store.NameKey(name)]
 	for _, i := range above {
 		a := &r.out.Athletes[i]
-		if birth != "" && birth == a.born() || birth == "" && a.said.where["birth_date"] == 0 {
+		if birth != "" && birth == a.born() || birth == "" && a.bare {
 			return i, true
 		}
 	}
@@ -418,6 +439,7 @@ func (r *squadReader) onRecord(name, birth string) (old *store.Athlete, ok bool)
 // contradicts one above is refused.
 func (r *squadReader) join(a *ImportedAthlete, more *athleteRow) bool {
 	f, g, ok := &a.said.fields, &more.fields, true
+	var news []func()
 	for _, c := range []struct {
 		column, was, is string
 		take            func()
@@ -432,11 +454,15 @@ func (r *squadReader) join(a *ImportedAthlete, more *athleteRow) bool {
 		switch said := a.said.where[c.column]; {
 		case more.where[c.column] == 0:
 		case said == 0:
-			a.said.where[c.column] = r.row
-			c.take()
+			news = append(news, func() { a.said.where[c.column] = r.row; c.take() })
 		case c.was != c.is:
 			r.complain(c.column, fmt.Sprintf("Row %d says %s of %s, this one %s.", said, c.was, a.Name, c.is))
 			ok = false
+		}
+	}
+	for _, take := range news {
+		if ok { // a row counts as a whole
+			take()
 		}
 	}
 	return ok

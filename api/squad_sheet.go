@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"regexp"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -140,11 +141,22 @@ func writeSheet(w io.Writer, rows [][]string) (err error) {
 			if err != nil {
 				return err
 			}
-			if err := file.SetCellStr(sheet, at, cell); err != nil {
+			if err := file.SetCellStr(sheet, at, spelt(cell)); err != nil {
 				return err
 			}
 		}
 	}
 	_, err = file.WriteTo(w)
 	return err
+}
+
+var codedSign = regexp.MustCompile(`_x[0-9A-Za-z]{4}_`)
+
+// spelt keeps a text such as _x0041_ from being read as the sign of that code,
+// which is how spreadsheets store signs that XML cannot (ECMA-376, ST_Xstring).
+func spelt(cell string) string {
+	if !codedSign.MatchString(cell) {
+		return cell
+	}
+	return strings.ReplaceAll(cell, "_x", "_x005F_x")
 }
