@@ -262,6 +262,12 @@ func TestOrdersWithoutAScript(t *testing.T) {
 				t.Errorf("script %t: %s shown: %t", script, part, got)
 			}
 		}
+		for _, width := range []int64{375, 1280} {
+			b.show("light", width)
+			if wide := ask[float64](b, `document.querySelector(".ownseat select").getBoundingClientRect().width`); wide < 110 {
+				t.Errorf("script %t: names are %g px wide on %d", script, wide, width)
+			}
+		}
 	}
 }
 

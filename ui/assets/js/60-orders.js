@@ -55,17 +55,27 @@
     requestAnimationFrame(creep);
   };
 
-  // The row follows; the seat below the pointer is where it would go.
+  // The name follows, its seat stays; whoever sits below the pointer is shown
+  // in the seat that would become free.
+  const shift = (row, by) => {
+    for (const part of row.querySelectorAll(".grip, select")) part.style.transform = by ? `translateY(${by}px)` : "";
+  };
+  const aim = (over) => {
+    if (held.over === over) return;
+    if (held.over) shift(held.over, 0);
+    held.over?.classList.remove("over");
+    held.over = over;
+    if (!over) return;
+    over.classList.add("over");
+    shift(over, held.row.offsetTop - over.offsetTop);
+  };
   const place = () => {
     const { row, x, y } = held;
-    const under = [...row.parentElement.children].find((other) => {
+    aim([...row.parentElement.children].find((other) => {
       const box = other.getBoundingClientRect();
       return other !== row && y >= box.top && y < box.bottom && x >= box.left - margin && x < box.right + margin;
-    });
-    held.over?.classList.remove("over");
-    held.over = under;
-    under?.classList.add("over");
-    row.style.transform = `translateY(${y + scrollY - held.fromY}px)`;
+    }));
+    shift(row, y + scrollY - held.fromY);
   };
 
   // Near an edge of the window the page moves on, as long as the list does.
@@ -83,9 +93,9 @@
   };
 
   const letGo = () => {
+    aim(undefined);
+    shift(held.row, 0);
     held.row.classList.remove("lifted");
-    held.row.style.transform = "";
-    held.over?.classList.remove("over");
     document.documentElement.classList.remove("dragging");
     held = null;
   };
