@@ -569,7 +569,11 @@ func TestHostileSpreadsheets(t *testing.T) {
 		}
 		return b.String()
 	}
+	crowd := rewritten(t, sheets(t, [][]string{{"name"}, {"Ann"}}), "xl/sharedStrings.xml", func(string) string {
+		return `<?xml version="1.0" encoding="UTF-8"?><x:sst xmlns:x="http://schemas.openxmlformats.org/spreadsheetml/2006/main">` + strings.Repeat("<x:si/>", 2_000_000) + `</x:sst>`
+	})
 	for name, c := range map[string]struct{ book, says string }{
+		"a crowd of texts": {crowd, "more texts than a squad has"}, // 30 kB that would take 300 MB
 		"far to the right": {sheetOf(t, many(300_000, func(i int) string { return fmt.Sprintf(`<row r="%d"><c r="XFD%d"><v>1</v></c></row>`, i, i) })), "Row 2 has a value in column 16384"},
 		"without end": {sheetOf(t, many(300_000, func(i int) string {
 			return fmt.Sprintf(`<row r="%d">%s</row>`, i, textCell(fmt.Sprintf("A%d", i), "A"))

@@ -27,17 +27,35 @@ func readSheet(body []byte) (t table, err error) {
 	if len(names) == 0 {
 		return t, &Unreadable{Text: "This spreadsheet holds no sheet."}
 	}
+	if crowded(file) {
+		return t, &Unreadable{Text: "This spreadsheet holds more texts than a squad has: copy the squad to one of its own, or save it as CSV."}
+	}
 	t.sheet = names[0]
 	if t.unsolved, err = inspect(file); err != nil {
 		return t, err
 	}
-	for _, name := range names[1:] {
+	for _, name := range names[1:min(len(names), lookedAt)] {
 		t.others = t.others || holdsSomething(file, name)
 	}
 	if props, err := file.GetWorkbookProps(); err == nil && props.Date1904 != nil {
 		t.since04 = *props.Date1904
 	}
 	return t, t.addSheet(file, names[0])
+}
+
+// Bounds of a spreadsheet: sheets that are looked at, and texts, which take
+// many times the memory that they have in the file.
+const (
+	lookedAt = 20
+	maxTexts = 2 * maxTableRows * 13 // columns
+)
+
+// crowded tells whether there are too many texts to read; a mark in a text that
+// looks like the start of one may count, too.
+func crowded(file *excelize.File) bool {
+	content, _ := file.Pkg.Load("xl/sharedStrings.xml")
+	texts, _ := content.([]byte)
+	return bytes.Count(texts, []byte("<si"))+bytes.Count(texts, []byte(":si")) > maxTexts
 }
 
 // addSheet takes in a sheet row by row, so that one that pretends to be huge
