@@ -558,6 +558,17 @@ func TestFormulasCountByTheirResults(t *testing.T) {
 	}
 }
 
+// TestTypedCells: programs may store a day as ISO 8601 and an answer as truth.
+func TestTypedCells(t *testing.T) {
+	head := `<row r="1">` + textCell("A1", "name") + textCell("B1", "birth_date") + textCell("C1", "sculls") + `</row>`
+	row := `<row r="2">` + textCell("A2", "Ann") + `<c r="B2" t="d"><v>2001-04-30T00:00:00</v></c><c r="C2" t="b"><v>1</v></c></row>`
+	s := squadService(t)
+	same(t, "problems", told(saved3(t, s, sheetOf(t, head+row))), "")
+	if table := written(t, s, "csv"); !strings.Contains(table, "Ann,,2001-04-30,yes,") {
+		t.Error(table)
+	}
+}
+
 // TestHostileSpreadsheets are refused before they take the memory that they
 // ask for.
 func TestHostileSpreadsheets(t *testing.T) {

@@ -197,6 +197,24 @@ func TestRefusedForms(t *testing.T) {
 	same(t, "saved", len(c.holdings(t).Athletes), 0)
 }
 
+// TestFormsAreDescribed holds the parts that are described against those that
+// are taken.
+func TestFormsAreDescribed(t *testing.T) {
+	for path, parts := range map[string][]string{previewPath: {"file"}, importPath: {"by", "file", "leave_out", "plan"}} {
+		content := operation(t, "POST "+path).RequestBody.Value.Content["multipart/form-data"]
+		if content == nil {
+			t.Fatalf("%s: no form is described", path)
+		}
+		same(t, path, slices.Sorted(maps.Keys(content.Schema.Value.Properties)), parts)
+		for _, name := range parts {
+			w := servedClub(t).send(path, part{name, "", "x"}, part{"colour", "", "red"})
+			if p := problem(t, w, http.StatusUnprocessableEntity); p.Errors[0].Field != "colour" {
+				t.Errorf("%s: %s is described and not known: %+v", path, name, p.Errors)
+			}
+		}
+	}
+}
+
 // TestTheSquadTravels goes out in both forms, comes in elsewhere, goes out the
 // same, and changes nothing when it comes in again.
 func TestTheSquadTravels(t *testing.T) {
