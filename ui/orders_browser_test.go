@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -311,6 +312,19 @@ func TestWhatChangesIsSaid(t *testing.T) {
 	}
 	if n := ask[int](b, `document.querySelectorAll("#said").length`); n != 1 {
 		t.Errorf("%d regions", n)
+	}
+}
+
+// TestAskingByKeyKeepsTheFocus on what can be done next, and then on what came
+// of it.
+func TestAskingByKeyKeepsTheFocus(t *testing.T) {
+	c, b := demoClub(t), newTab(t)
+	b.open(c.url + "/orders")
+	ask[any](b, `window.foci = []; document.addEventListener("focusin", e => foci.push(e.target.id || e.target.className)); document.querySelector("#firm button").focus()`)
+	b.do(chromedp.KeyEvent("\r"))
+	b.until(`document.activeElement.matches("#firm .verdict")`)
+	if foci := ask[[]string](b, "foci"); !slices.Contains(foci, "job-stop") {
+		t.Errorf("the focus went to %v", foci)
 	}
 }
 

@@ -49,7 +49,7 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	request := p.request
 	job, err := s.service.StartJob(func(ctx context.Context) (any, error) { return s.service.FindLineups(ctx, request) })
 	if errors.Is(err, api.ErrBusy) {
-		// What is refused for good would not be shown; this is an answer.
+		// An answer, for the pages show none of status 500 and above.
 		return s.pages.fragment(w, http.StatusOK, "orders", "orders-busy", p)
 	}
 	if err != nil {

@@ -121,6 +121,15 @@
     letGo();
   });
 
+  // What was pressed to ask how firm the orders are gives way to the button
+  // that stops the work, and that to what came of it.
+  let asked = false;
+  document.addEventListener("htmx:beforeSwap", () => { asked = Boolean(document.activeElement?.closest("#firm")); });
+  document.addEventListener("htmx:afterSettle", () => {
+    if (!asked || document.activeElement?.closest("#firm")) return;
+    document.querySelector("#job-stop, #firm .verdict, #firm button")?.focus();
+  });
+
   // The arrow that was pressed keeps the focus in the order that comes back.
   document.addEventListener("htmx:afterSettle", () => {
     if (!focusAfter) return;
