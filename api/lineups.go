@@ -22,7 +22,7 @@ const raceDistance = 2000
 // Unmeetable is the error of rules that no seat order keeps together.
 type Unmeetable struct {
 	Rules     []string
-	Shortages []string
+	Shortages []string // sentences
 
 	// Irreducible tells that any of the rules left out the others can be kept,
 	// Smallest that no fewer rules are in conflict.
@@ -36,7 +36,7 @@ func (e *Unmeetable) Error() string {
 		text = "These rules cannot be met together: " + strings.Join(e.Rules, "; ") + "."
 	}
 	if len(e.Shortages) > 0 {
-		text += " " + sentence(strings.Join(e.Shortages, "; "))
+		text += " " + strings.Join(e.Shortages, " ")
 	}
 	return text
 }
@@ -364,7 +364,7 @@ func lineupError(err error) error {
 	if errors.As(err, &conflict) {
 		e := &Unmeetable{Rules: ruleTexts(conflict.Rules), Irreducible: conflict.Irreducible, Smallest: conflict.Smallest}
 		for _, s := range conflict.Shortages {
-			e.Shortages = append(e.Shortages, s.String())
+			e.Shortages = append(e.Shortages, sentence(s.String()))
 		}
 		return e
 	}

@@ -120,7 +120,7 @@ func init() {
 	for _, member := range []string{"candidates.name", "candidates.power_sd_w", "candidates.curve", "power_covariance_w2"} {
 		settled = append(settled, "GET "+squadPath+"."+member)
 	}
-	samples["POST "+lineupsPath] = bodies(fullOrder(), firmOrder("4-", 40), order("2x", 3), order("4-", 8, "pattern_free", true))
+	samples["POST "+lineupsPath] = bodies(fullOrder(), firmOrder("4-", 40), order("2x", 3), order("4-", 8, "pattern_free", true, "fold", true))
 	samples["POST "+costPath] = bodies(given(order("2-", 4), "ba"), given(order("2-", 4, "out", []any{"a"}), "ab", "port", "starboard"))
 	samples["POST "+explainPath] = bodies(given(fullOrder(), "bcdefgha"), given(order("2-", 2), "ba"))
 	samples["GET "+squadPath] = func(t testing.TB) []sample {

@@ -89,7 +89,7 @@ type LineupsRequest struct {
 
 // LineupsAnswer holds the best seat orders with what proves them.
 type LineupsAnswer struct {
-	Lineups     []ScoredLineup `json:"lineups"`
+	Lineups     []RankedLineup `json:"lineups" description:"Best first."`
 	Proven      bool           `json:"proven" description:"Nothing outside the list beats anything in it."`
 	LowerBoundS float64        `json:"lower_bound_s" description:"No order can cost less."`
 	GapS        float64        `json:"gap_s" description:"How far the best may be from the bound; 0 when proven."`
@@ -107,7 +107,11 @@ type ScoredLineup struct {
 	TotalS  float64   `json:"total_s" description:"The sum of the terms."`
 	Terms   CostTerms `json:"terms"`
 	SpeedMS float64   `json:"speed_m_s" description:"In still water."`
+}
 
+// RankedLineup is a seat order in the list of the best.
+type RankedLineup struct {
+	ScoredLineup
 	Images []SeatOrderImage `json:"images,omitempty" description:"Orders that cost the same by symmetry alone, where fold was asked for."`
 }
 
@@ -156,13 +160,13 @@ type NextRace struct {
 func toCost(s float64) float64 { return round(s, 1e6) }
 
 func wireResult(r *lineup.Result) LineupsAnswer {
-	a := LineupsAnswer{Lineups: []ScoredLineup{}, Proven: r.Proven, Nodes: r.Nodes, NoCurve: []string{}}
+	a := LineupsAnswer{Lineups: []RankedLineup{}, Proven: r.Proven, Nodes: r.Nodes, NoCurve: []string{}}
 	a.NoCurve = append(a.NoCurve, r.NoCurve...)
 	if !math.IsInf(r.LowerBound, 0) {
 		a.LowerBoundS = toCost(r.LowerBound)
 	}
 	for i := range r.Lineups {
-		a.Lineups = append(a.Lineups, wireScored(&r.Lineups[i]))
+		a.Lineups = append(a.Lineups, wireRanked(&r.Lineups[i]))
 	}
 	if len(a.Lineups) > 0 && !r.Proven {
 		a.GapS = max(0, toCost(r.Lineups[0].Terms.Total()-r.LowerBound))
@@ -171,7 +175,11 @@ func wireResult(r *lineup.Result) LineupsAnswer {
 }
 
 func wireScored(s *lineup.Scored) ScoredLineup {
-	w := ScoredLineup{Seats: s.Lineup.Seats, Sides: sideNames(s.Lineup.Sides), TotalS: toCost(s.Terms.Total()), Terms: wireTerms(s.Terms), SpeedMS: toSpeed(s.Speed)}
+	return ScoredLineup{Seats: s.Lineup.Seats, Sides: sideNames(s.Lineup.Sides), TotalS: toCost(s.Terms.Total()), Terms: wireTerms(s.Terms), SpeedMS: toSpeed(s.Speed)}
+}
+
+func wireRanked(s *lineup.Scored) RankedLineup {
+	w := RankedLineup{ScoredLineup: wireScored(s)}
 	for _, image := range s.Images {
 		w.Images = append(w.Images, SeatOrderImage{Seats: image.Seats, Sides: sideNames(image.Sides)})
 	}

@@ -53,8 +53,8 @@ type ordersPage struct {
 	Pairs    []pairRow
 	Opinions []opinionRow
 	Problems []problem
-	Rules    []string // the smallest set in conflict
-	Entered  []entry  // what was asked for, on paper
+	Conflict *api.Unmeetable
+	Entered  []entry // what was asked for, on paper
 	Who      string
 
 	Answer *api.LineupsAnswer
@@ -98,7 +98,7 @@ func (s *site) orders(w http.ResponseWriter, r *http.Request) error {
 
 // status tells a page with complaints from one without.
 func (p *ordersPage) status() int {
-	if len(p.Problems) > 0 || len(p.Rules) > 0 {
+	if len(p.Problems) > 0 || p.Conflict != nil {
 		return http.StatusUnprocessableEntity
 	}
 	return http.StatusOK
@@ -166,7 +166,7 @@ func keep(typed url.Values, without ...string) url.Values {
 // find searches for the orders and notes them; false when the request was
 // refused. A search that takes too long is cut short, which the answer tells.
 func (s *site) find(ctx context.Context, p *ordersPage) (bool, error) {
-	if len(p.Problems) > 0 || len(p.Rules) > 0 || len(p.Members) == 0 {
+	if len(p.Problems) > 0 || p.Conflict != nil || len(p.Members) == 0 {
 		return false, nil
 	}
 	ctx, stop := context.WithTimeout(ctx, asking)
@@ -191,13 +191,13 @@ func (s *site) solveOrders(ctx context.Context, p *ordersPage) error {
 	shown := p.shown(len(p.Answer.Lineups))
 	p.rank(shown)
 	for _, i := range shown {
-		view, err := s.orderView(ctx, p, &p.Answer.Lineups[i], "Order "+strconv.Itoa(i+1))
+		view, err := s.orderView(ctx, p, &p.Answer.Lineups[i].ScoredLineup, "Order "+strconv.Itoa(i+1))
 		if err != nil {
 			return err
 		}
 		p.Beside = append(p.Beside, *view)
 	}
-	p.Beside[0].Save = p.saving(&p.Answer.Lineups[shown[0]], "best")
+	p.Beside[0].Save = p.saving(&p.Answer.Lineups[shown[0]].ScoredLineup, "best")
 	// With free sides every athlete left out asks for a search over all rigs:
 	// too long to wait for.
 	if !p.request.PatternFree || p.typed.Has("why") {
@@ -229,12 +229,13 @@ func (p *ordersPage) rank(shown []int) {
 	for i := range p.Answer.Lineups {
 		l := &p.Answer.Lineups[i]
 		row := orderRow{
-			Rank: i + 1, Behind: l.TotalS - best.TotalS, Lineup: l, Shown: slices.Contains(shown, i),
+			Rank: i + 1, Behind: l.TotalS - best.TotalS, Lineup: &l.ScoredLineup, Shown: slices.Contains(shown, i),
 			Only: p.with("show", strconv.Itoa(i+1), "beside") + atBoats,
 		}
 		for seat, id := range l.Seats {
 			row.Crew = append(row.Crew, placeName{p.short[id], p.names[id], id != best.Seats[seat]})
 		}
+		row.Images = imageWords(l)
 		if i != shown[0] {
 			row.Beside = p.with("beside", toggled(shown[1:], i)) + atBoats
 		}
@@ -265,7 +266,7 @@ func (p *ordersPage) refuse(err error) error {
 			p.Problems = append(p.Problems, p.complaint(f))
 		}
 	case errors.As(err, &rules):
-		p.Rules = rules.Rules
+		p.Conflict = rules
 	default:
 		return err
 	}

@@ -77,7 +77,7 @@ func withoutTicks(typed url.Values) url.Values {
 
 // read turns the form into a request.
 func (p *ordersPage) read() {
-	p.request = api.LineupsRequest{Count: listed, PowerCovariance: p.squad.PowerCovarianceW2}
+	p.request = api.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
 	o := &p.request.SeatOrderProblem
 	o.BoatClass = p.Class.Code
 	p.tell("Boat", p.Class.Code)

@@ -15,7 +15,7 @@ import (
 // ownOrder costs the order of one's own: the one in the address, or at first
 // the order looked at.
 func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
-	best := &p.Answer.Lineups[0]
+	best := &p.Answer.Lineups[0].ScoredLineup
 	given := api.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
 	if len(p.Beside) > 0 {
 		given.Sides = p.Beside[0].Lineup.Sides
@@ -112,7 +112,7 @@ func (s *site) tryOrder(w http.ResponseWriter, r *http.Request) error {
 		w.Header().Set("HX-Retarget", "#problems")
 		return s.pages.fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
 	}
-	looked := &p.Answer.Lineups[len(p.Answer.Lineups)-1]
+	looked := &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup
 	p.Beside = []orderView{{Lineup: looked}}
 	if err := s.ownOrder(r.Context(), p); err != nil {
 		return err

@@ -374,6 +374,25 @@ func TestFirmnessWaitsForOtherWork(t *testing.T) {
 	}
 }
 
+func TestOrdersNameTheirImages(t *testing.T) {
+	c := demoClub(t)
+	wantIn(t, "a quad", c.opened("/orders?class=4x"), "Costs the same end for end.")
+	if body := c.opened("/orders?class=4x&r1=2"); strings.Contains(body, "Costs the same") {
+		t.Error("with a rower in a seat of hers the boat is told to turn")
+	}
+}
+
+// What is short is told beside the rules, and where there is no rule, alone.
+func TestConflictsTellWhatIsShort(t *testing.T) {
+	c := demoClub(t)
+	both := c.get("/orders?class=4x&women=3&men=2")
+	wantIn(t, "counts", both.body, "These rules cannot be met together", "at least 3 women", "5 rowers are needed and the boat has 4 seats.", "no fewer are in conflict")
+	heavy := c.get("/orders?class=4x&mean_mass=50")
+	wantIn(t, "masses", heavy.body, "This rule cannot be met", "the mean mass of the crew is limited", "kg on average.")
+	empty := squadClub(t, 3).get("/orders?class=8%2B")
+	wantIn(t, "too few", empty.body, "This squad makes no crew for the boat.", "8 rowers are needed and there are 3.")
+}
+
 func TestOrdersThatADayCannotTellApart(t *testing.T) {
 	c := demoClub(t)
 	wantIn(t, "an eight", c.opened("/orders"), "Orders 1 to 10 lie within 0.1 s")

@@ -24,6 +24,34 @@ type orderRow struct {
 	Shown  bool
 	Only   string // address that shows it
 	Beside string // address that puts it beside, or takes it away again
+	Images string // the orders that cost the same by symmetry, in words
+}
+
+// imageWords says which orders cost the same as one of the list by symmetry
+// alone; "" for none.
+func imageWords(l *api.RankedLineup) string {
+	var found [3]bool // turned end for end, sides exchanged, both
+	for _, image := range l.Images {
+		turned := !slices.Equal(image.Seats, l.Seats)
+		sides := slices.Clone(l.Sides)
+		if turned {
+			slices.Reverse(sides)
+		}
+		mirrored := !slices.Equal(image.Sides, sides)
+		found[0] = found[0] || turned && !mirrored
+		found[1] = found[1] || !turned
+		found[2] = found[2] || turned && mirrored
+	}
+	if found == [3]bool{true, true, true} {
+		return "end for end, with the sides exchanged, or both"
+	}
+	var words []string
+	for k, text := range []string{"end for end", "with the sides exchanged", "end for end with the sides exchanged"} {
+		if found[k] {
+			words = append(words, text)
+		}
+	}
+	return strings.Join(words, ", or ")
 }
 
 // placeName is one seat of an order in the list.
@@ -321,7 +349,7 @@ func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
 		w.Header().Set("HX-Retarget", "#problems")
 		return s.pages.fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
 	}
-	p.Beside = []orderView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1]}}
+	p.Beside = []orderView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup}}
 	if err := s.explain(r.Context(), p); err != nil {
 		return err
 	}
@@ -408,7 +436,7 @@ func newFirmView(p *ordersPage, answer *api.LineupsAnswer) *firmView {
 		return a.Selected > b.Selected || a.Selected == b.Selected && a.Name < b.Name
 	})
 	for _, r := range f.Races[:min(len(f.Races), racesShown)] {
-		v.Races = append(v.Races, raceRow{p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0], r)})
+		v.Races = append(v.Races, raceRow{p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0].ScoredLineup, r)})
 	}
 	return v
 }
