@@ -220,6 +220,18 @@ func (p *ordersPage) Alike() int {
 	return count
 }
 
+// SameImages says what all orders of the list cost the same as by symmetry; ""
+// where they differ in that.
+func (p *ordersPage) SameImages() string {
+	words := p.Orders[0].Images
+	for _, row := range p.Orders {
+		if row.Images != words {
+			return ""
+		}
+	}
+	return words
+}
+
 // AlikeS is the difference below which orders are alike.
 func (p *ordersPage) AlikeS() string { return plain(alikeS) }
 

@@ -376,8 +376,8 @@ func TestFirmnessWaitsForOtherWork(t *testing.T) {
 
 func TestOrdersNameTheirImages(t *testing.T) {
 	c := demoClub(t)
-	wantIn(t, "a quad", c.opened("/orders?class=4x"), "Costs the same end for end.")
-	if body := c.opened("/orders?class=4x&r1=2"); strings.Contains(body, "Costs the same") {
+	wantIn(t, "a quad", c.opened("/orders?class=4x"), "Each costs the same end for end.")
+	if body := c.opened("/orders?class=4x&r1=2"); strings.Contains(body, "osts the same") {
 		t.Error("with a rower in a seat of hers the boat is told to turn")
 	}
 }
