@@ -141,6 +141,9 @@ func answer(c echo.Context, log *slog.Logger, err error) error {
 
 func problemOf(err error) Problem {
 	err = recordError(err)
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		err = errGivenUp
+	}
 	p := Problem{Type: "about:blank", Status: http.StatusInternalServerError}
 	var bad *Invalid
 	var reach *Unreachable
@@ -172,6 +175,10 @@ func problemOf(err error) Problem {
 	return p
 }
 
+// errGivenUp says that work ended because nobody waits for it any more, or for
+// want of time.
+var errGivenUp = errors.New("the work was given up before it was done")
+
 // statuses are the errors that are told in their own words.
 var statuses = []struct {
 	err    error
@@ -179,6 +186,7 @@ var statuses = []struct {
 }{
 	{ErrNotFound, http.StatusNotFound},
 	{ErrBusy, http.StatusServiceUnavailable},
+	{errGivenUp, http.StatusServiceUnavailable},
 	{ErrStale, http.StatusConflict},
 	{store.ErrNotFound, http.StatusNotFound},
 	{store.ErrTaken, http.StatusConflict},

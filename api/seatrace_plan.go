@@ -103,19 +103,18 @@ const (
 	maxPlanPieces        = 40
 )
 
-// maxSearch bounds athletes × pieces × boats of a search, which cannot be
-// stopped half way: some seconds.
+// maxSearch bounds athletes × pieces × boats of a search: some seconds.
 const maxSearch = 4000
 
 // PlanSeatRaces finds a schedule, or foresees one made by hand. A difference
 // that matters and stays open is counted in Missing and told in Truth. The
 // error is an *Invalid.
-func (s *Service) PlanSeatRaces(_ context.Context, r SeatRacePlanRequest) (SeatRacePlan, error) {
+func (s *Service) PlanSeatRaces(ctx context.Context, r SeatRacePlanRequest) (SeatRacePlan, error) {
 	setup, err := r.setup()
 	if err != nil {
 		return SeatRacePlan{}, err
 	}
-	pieces, forecast, err := r.foresee(setup)
+	pieces, forecast, err := r.foresee(ctx, setup)
 	if err != nil {
 		return SeatRacePlan{}, seatRaceError(err)
 	}
@@ -123,9 +122,9 @@ func (s *Service) PlanSeatRaces(_ context.Context, r SeatRacePlanRequest) (SeatR
 }
 
 // foresee searches a schedule or evaluates the one given.
-func (r *SeatRacePlanRequest) foresee(setup *seatrace.Setup) ([]selection.Piece, *seatrace.Forecast, error) {
+func (r *SeatRacePlanRequest) foresee(ctx context.Context, setup *seatrace.Setup) ([]selection.Piece, *seatrace.Forecast, error) {
 	if r.Schedule == nil {
-		plan, err := seatrace.Plan(seatrace.Request{Setup: *setup, Pieces: r.Pieces, Seed: uint64(or(r.Seed, defaultSeed))})
+		plan, err := seatrace.Plan(ctx, seatrace.Request{Setup: *setup, Pieces: r.Pieces, Seed: uint64(or(r.Seed, defaultSeed))})
 		if err != nil {
 			return nil, nil, err
 		}

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"net/http"
+	"net/http/httptest"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -802,4 +804,19 @@ func TestTrialsAreListedLatestFirst(t *testing.T) {
 		days = append(days, x.HeldOn)
 	}
 	same(t, "days", days, []string{"2026-05-01", "2026-04-01", "2026-03-01"})
+}
+
+// A plan that nobody waits for any more ends, and is not told as a fault of
+// ours.
+func TestAPlanThatIsGivenUp(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	r := httptest.NewRequest(http.MethodPost, "/api/v1/seat-races/plan", strings.NewReader(barePlan)).WithContext(ctx)
+	r.Header.Set("Content-Type", jsonType)
+	w := httptest.NewRecorder()
+	server().ServeHTTP(w, r)
+	same(t, "status", w.Code, http.StatusServiceUnavailable)
+	if !strings.Contains(w.Body.String(), "The work was given up") {
+		t.Error(w.Body)
+	}
 }

@@ -1,6 +1,7 @@
 package seatrace_test
 
 import (
+	"context"
 	"fmt"
 
 	"thole/rigging"
@@ -34,7 +35,7 @@ func ExampleEstimate() {
 // pieces tell?
 func ExamplePlan() {
 	class, _ := rigging.ClassByCode("2x")
-	schedule, err := seatrace.Plan(seatrace.Request{
+	schedule, err := seatrace.Plan(context.Background(), seatrace.Request{
 		Setup: seatrace.Setup{
 			Athletes: []selection.Athlete{{ID: "Ann"}, {ID: "Bea"}, {ID: "Cat"}, {ID: "Dot"}},
 			Class:    class,

@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -28,8 +29,9 @@ type Schedule struct {
 // differences least, counting one that stays open as 50 times the variance of
 // a boat's time, and keeping to the number of swaps allowed. It is a search: it
 // reaches the best designs known for small squads but proves nothing. What
-// stays open is said in the forecast.
-func Plan(q Request) (*Schedule, error) {
+// stays open is said in the forecast. When ctx ends before the search does, the
+// error is that of ctx: a schedule half searched would look like a plan.
+func Plan(ctx context.Context, q Request) (*Schedule, error) {
 	errs := q.check()
 	if q.Pieces < 1 {
 		errs = append(errs, &rigging.FieldError{Field: "pieces", Problem: rigging.ProblemRange, Detail: "a plan needs one piece or more"})
@@ -41,9 +43,12 @@ func Plan(q Request) (*Schedule, error) {
 	best, bestCost := [][]int(nil), math.Inf(1)
 	for k := range uint64(restarts) {
 		s := q.newSearch(ids, rand.New(rand.NewPCG(q.Seed, k)))
-		if x, cost := s.anneal(); cost < bestCost-1e-9 {
+		if x, cost := s.anneal(ctx); cost < bestCost-1e-9 {
 			best, bestCost = x, cost
 		}
+	}
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
 	}
 	pieces := layOut(best, ids, q.Boats)
 	return &Schedule{Pieces: pieces, Forecast: q.forecast(pieces)}, nil

@@ -1,6 +1,8 @@
 package seatrace
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -17,7 +19,7 @@ import (
 // plan finds a schedule that must exist.
 func plan(t testing.TB, q Request) *Schedule {
 	t.Helper()
-	s, err := Plan(q)
+	s, err := Plan(context.Background(), q)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -240,10 +242,19 @@ func TestPlanServesTheWantedPair(t *testing.T) {
 }
 
 func TestPlanRefusesWhatCannotBe(t *testing.T) {
-	_, err := Plan(Request{Setup: sculls(4)})
+	_, err := Plan(context.Background(), Request{Setup: sculls(4)})
 	wantFault(t, err, "pieces", "one piece or more")
 	s := sculls(4)
 	s.Wanted = []Pair{{"a", "x"}}
-	_, err = Plan(Request{Setup: s, Pieces: 3})
+	_, err = Plan(context.Background(), Request{Setup: s, Pieces: 3})
 	wantFault(t, err, "pairs[0]", `"x" is not one of the athletes`)
+}
+
+// What was searched half way is not handed out as a plan.
+func TestPlanEndsWithItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if s, err := Plan(ctx, Request{Setup: sculls(8), Pieces: 7}); s != nil || !errors.Is(err, context.Canceled) {
+		t.Errorf("%+v, %v", s, err)
+	}
 }

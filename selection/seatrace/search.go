@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -282,11 +283,15 @@ func (s *search) steps() int {
 	return min(max(workOfAll/work, fewSteps), mostSteps)
 }
 
-// anneal improves the state and returns the best found with its cost.
-func (s *search) anneal() ([][]int, float64) {
+// anneal improves the state until ctx ends and returns the best found with its
+// cost.
+func (s *search) anneal(ctx context.Context) ([][]int, float64) {
 	now, steps := s.cost(), s.steps()
 	best, bestCost := clone(s.x), now
 	for k := range steps {
+		if k%64 == 0 && ctx.Err() != nil {
+			break
+		}
 		m, ok := s.propose()
 		if !ok {
 			continue
