@@ -15,7 +15,7 @@ import (
 
 func TestSolveAgreesWithBruteForce(t *testing.T) {
 	feasible := 0
-	for seed := range uint64(800) {
+	for seed := range uint64(2500) {
 		r := rand.New(rand.NewPCG(seed, 11))
 		p := randomProblem(t, r)
 		want := slowSolve(p)
@@ -34,7 +34,7 @@ func TestSolveAgreesWithBruteForce(t *testing.T) {
 			t.Fatalf("seed %d", seed)
 		}
 	}
-	if feasible < 400 {
+	if feasible < 1250 {
 		t.Errorf("only %d of the cases had a line-up", feasible)
 	}
 }
