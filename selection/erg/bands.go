@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -56,12 +57,7 @@ func Chance(first, second Estimate) float64 {
 		mustBePositive("power", e.Power)
 		mustBeSpread(e.LogSD)
 	}
-	gap := math.Log(first.Power / second.Power)
-	sd := math.Hypot(first.LogSD, second.LogSD)
-	if gap == 0 {
-		return 0.5
-	}
-	return distuv.UnitNormal.CDF(gap / sd)
+	return chanceOf(math.Log(first.Power/second.Power), first.LogSD*first.LogSD+second.LogSD*second.LogSD)
 }
 
 func mustBeSpread(sd float64) {
@@ -78,31 +74,63 @@ func mustBeSpread(sd float64) {
 // one band may still differ: see Chance. It panics on estimates that Chance
 // refuses and on a confidence outside ½ to 1.
 func Bands(estimates []Estimate, confidence float64) [][]int {
+	powers := make([]float64, len(estimates))
+	for i, e := range estimates {
+		powers[i] = e.Power
+	}
+	return bands(powers, confidence, func(i, j int) float64 { return Chance(estimates[i], estimates[j]) })
+}
+
+// JointBands is Bands of powers in W that are jointly normal with a covariance
+// in W², as racing leaves them: what several share, such as the level of all,
+// parts none of them. It panics on powers that are not positive, a covariance
+// of another size or with a variance below 0, and a confidence outside ½ to 1.
+func JointBands(powers []float64, covariance mat.Symmetric, confidence float64) [][]int {
+	if covariance.SymmetricDim() != len(powers) {
+		panic("erg: the covariance has another size than the powers")
+	}
+	for i, p := range powers {
+		mustBePositive("power", p)
+		mustBeSpread(covariance.At(i, i))
+	}
+	return bands(powers, confidence, func(i, j int) float64 {
+		return chanceOf(powers[i]-powers[j], covariance.At(i, i)+covariance.At(j, j)-2*covariance.At(i, j))
+	})
+}
+
+// chanceOf is the probability that a normal difference lies above 0.
+func chanceOf(mean, variance float64) float64 {
+	if mean == 0 {
+		return 0.5
+	}
+	return distuv.UnitNormal.CDF(mean / math.Sqrt(max(0, variance)))
+}
+
+// bands groups by the chance that one is stronger than another.
+func bands(powers []float64, confidence float64, chance func(i, j int) float64) [][]int {
 	if !(confidence > 0.5 && confidence < 1) {
 		panic("erg: confidence must lie between 0.5 and 1")
 	}
-	order := make([]int, len(estimates))
+	order := make([]int, len(powers))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Compare(estimates[b].Power, estimates[a].Power)
-	})
-	var bands [][]int
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(powers[b], powers[a]) })
+	var list [][]int
 	for start := 0; start < len(order); {
-		end := bandEnd(estimates, order, start, confidence)
-		bands = append(bands, order[start:end:end])
+		end := bandEnd(order, start, confidence, chance)
+		list = append(list, order[start:end:end])
 		start = end
 	}
-	return bands
+	return list
 }
 
 // bandEnd returns the first place after start at which a new band may begin.
-func bandEnd(estimates []Estimate, order []int, start int, confidence float64) int {
+func bandEnd(order []int, start int, confidence float64, chance func(i, j int) float64) int {
 	end := start + 1
 	for i := start; i < end; i++ {
 		for j := len(order) - 1; j >= end; j-- {
-			if Chance(estimates[order[i]], estimates[order[j]]) < confidence {
+			if chance(order[i], order[j]) < confidence {
 				end = j + 1
 				break
 			}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 )
 
@@ -180,4 +181,42 @@ func BenchmarkBands(b *testing.B) {
 	for b.Loop() {
 		Bands(squad, BandConfidence)
 	}
+}
+
+// TestJointBandsPartAtNineteenToOne: as in
+// TestBandsPartAtNineteenToOne, with SDs of 6 W each, 1.645·√2·6 W = 13.96 W.
+func TestJointBandsPartAtNineteenToOne(t *testing.T) {
+	for gap, count := range map[float64]int{13.9: 1, 14.0: 2} {
+		if got := JointBands([]float64{300, 300 + gap}, mat.NewSymDense(2, []float64{36, 0, 0, 36}), BandConfidence); len(got) != count {
+			t.Errorf("%g W apart: bands %v, want %d", gap, got, count)
+		}
+	}
+}
+
+// TestWhatAllShareDoesNotJoinBands: racing tells differences better than
+// levels. By hand: shared 15 W leave the SD of the difference at √2·6 W.
+func TestWhatAllShareDoesNotJoinBands(t *testing.T) {
+	powers := []float64{300, 314}
+	alone := mat.NewSymDense(2, []float64{261, 0, 0, 261})
+	shared := mat.NewSymDense(2, []float64{261, 225, 225, 261})
+	if got := JointBands(powers, alone, BandConfidence); len(got) != 1 {
+		t.Errorf("independent: %v", got)
+	}
+	if got := JointBands(powers, shared, BandConfidence); len(got) != 2 || got[0][0] != 1 {
+		t.Errorf("a level in common: %v", got)
+	}
+}
+
+func TestEqualPowersStayInOneBand(t *testing.T) {
+	if got := JointBands([]float64{300, 300}, mat.NewSymDense(2, nil), BandConfidence); len(got) != 1 {
+		t.Errorf("bands %v", got)
+	}
+}
+
+func TestJointBandsThatCannotBe(t *testing.T) {
+	one := mat.NewSymDense(1, []float64{36})
+	mustPanic(t, "other size", func() { JointBands([]float64{300, 310}, one, BandConfidence) })
+	mustPanic(t, "no power", func() { JointBands([]float64{0}, one, BandConfidence) })
+	mustPanic(t, "negative variance", func() { JointBands([]float64{300}, mat.NewSymDense(1, []float64{-1}), BandConfidence) })
+	mustPanic(t, "confidence", func() { JointBands([]float64{300}, one, 1) })
 }

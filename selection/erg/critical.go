@@ -12,8 +12,8 @@ import (
 // minutes (common practice). Shorter efforts do not exhaust the oxygen
 // uptake's rise, longer ones fall below the line.
 const (
-	minCriticalTime = 2 * 60
-	maxCriticalTime = 15 * 60
+	MinCriticalTime = 2 * 60
+	MaxCriticalTime = 15 * 60
 )
 
 // CriticalPower is the two-parameter model of power against duration,
@@ -36,7 +36,7 @@ type CriticalPower struct {
 // InCriticalRange reports whether a duration in s lies in the 2 to 15 minutes
 // for which the critical-power model is meant.
 func InCriticalRange(time float64) bool {
-	return time >= minCriticalTime && time <= maxCriticalTime
+	return time >= MinCriticalTime && time <= MaxCriticalTime
 }
 
 // FitCriticalPower finds CP and W′ from two tests exactly and from more by

@@ -64,6 +64,9 @@ type Estimate struct {
 	// Weights tells how much each test counted; they sum to 1. Weights below
 	// 0 occur when a test serves mainly to correct others.
 	Weights []float64
+	// Expected is by test the power in W that the others lead one to expect of
+	// it, at its distance, day and mass; nil where there are no others.
+	Expected []float64
 	// Doubts are the tests to ask about again; they were used all the same.
 	Doubts []Doubt
 }
@@ -91,7 +94,8 @@ func (m Model) RacePower(tests []Test, day int, mass float64) (Estimate, error) 
 	est := Estimate{Power: math.Exp(k.mean), LogSD: math.Sqrt(scale * k.variance), Weights: k.weights}
 	est.SD = est.Power * est.LogSD
 	est.setInterval(est.LogSD * studentFactor(degrees))
-	est.Doubts = m.doubts(tests, k)
+	est.Expected = k.expected(tests)
+	est.Doubts = m.doubts(tests, est.Expected, k)
 	return est, nil
 }
 
@@ -211,7 +215,16 @@ func (k *kriging) leaveOut(inv *mat.SymDense, u, q *mat.VecDense, total float64)
 	}
 }
 
-func (m Model) doubts(tests []Test, k kriging) []Doubt {
+// expected gives what each test was foretold by the others, in W.
+func (k *kriging) expected(tests []Test) []float64 {
+	var powers []float64
+	for i, left := range k.left {
+		powers = append(powers, tests[i].Power()*math.Exp(-left))
+	}
+	return powers
+}
+
+func (m Model) doubts(tests []Test, expected []float64, k kriging) []Doubt {
 	var found []Doubt
 	for i, t := range tests {
 		if text := t.Doubt(); text != "" {
@@ -220,7 +233,7 @@ func (m Model) doubts(tests []Test, k kriging) []Doubt {
 		// The learned scale is left out: an outlier must not excuse itself.
 		if i < len(k.left) && math.Abs(k.left[i]) > m.DoubtedResidual*k.leftSD[i] {
 			found = append(found, Doubt{i, fmt.Sprintf("%.0f W where the other tests lead one to expect about %.0f W: check time, distance and date",
-				t.Power(), t.Power()*math.Exp(-k.left[i]))})
+				t.Power(), expected[i])})
 		}
 	}
 	return found

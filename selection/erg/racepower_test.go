@@ -430,6 +430,34 @@ func TestAnUnsoundModelPanics(t *testing.T) {
 	}
 }
 
+// TestEachTestIsForetoldByTheOthers: with two tests, the other alone speaks,
+// moved to this one's distance and mass by the mean exponents. By hand for
+// 6000 m from 2000 m: 3^−0.20 of the power; for 84 kg from 80 kg: 1.05^(1/3).
+func TestEachTestIsForetoldByTheOthers(t *testing.T) {
+	e := racePower(t, []Test{rowed(2000, 105, 0), rowed(6000, 112, 40)}, 50, 0)
+	near(t, "2000 m from 6000 m", e.Expected[0], Power(112.0/500)*math.Pow(3, 0.20), 1e-9)
+	near(t, "6000 m from 2000 m", e.Expected[1], Power(105.0/500)*math.Pow(3, -0.20), 1e-9)
+	light, heavy := rowed(2000, 105, 0), rowed(2000, 104, 0)
+	light.Mass, heavy.Mass = 80, 84
+	e = racePower(t, []Test{light, heavy}, 0, 84)
+	near(t, "84 kg from 80 kg", e.Expected[1], light.Power()*math.Cbrt(1.05), 1e-9)
+	if e = racePower(t, []Test{light}, 0, 84); e.Expected != nil {
+		t.Errorf("one test is foretold %v W", e.Expected)
+	}
+}
+
+func TestATestSaysWhatIsImpossibleAboutIt(t *testing.T) {
+	good := rowed(2000, 105, 0)
+	if err := good.Check(); err != nil {
+		t.Error(err)
+	}
+	short, still, light := good, good, good
+	short.Distance, still.Time, light.Mass = 3, 1.2, 4
+	for field, test := range map[string]Test{"test.distance": short, "test.time": still, "test.mass": light} {
+		wantField(t, test.Check(), field)
+	}
+}
+
 func BenchmarkRacePower(b *testing.B) {
 	var tests []Test
 	for i := range 20 {

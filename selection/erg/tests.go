@@ -15,6 +15,20 @@ type Test struct {
 	Mass float64 // kg on the day; 0 when it was not taken
 }
 
+// Check returns what is impossible about the test, or nil. Its fields are
+// test.distance, test.time and test.mass.
+func (t Test) Check() error {
+	if errs := t.problems("test"); len(errs) > 0 {
+		return errs
+	}
+	return nil
+}
+
+// problems are those of the effort and of the mass.
+func (t Test) problems(field string) rigging.FieldErrors {
+	return append(t.Effort.problems(field), checkMass(field+".mass", t.Mass)...)
+}
+
 func checkTests(tests []Test, day int, mass float64) error {
 	if len(tests) == 0 {
 		return &rigging.FieldError{Field: "tests", Problem: rigging.ProblemMissing, Detail: "at least one test is needed"}
@@ -23,7 +37,6 @@ func checkTests(tests []Test, day int, mass float64) error {
 	for i, t := range tests {
 		field := fmt.Sprintf("tests[%d]", i)
 		errs = append(errs, t.problems(field)...)
-		errs = append(errs, checkMass(field+".mass", t.Mass)...)
 		if t.Day > day {
 			errs = append(errs, &rigging.FieldError{Field: field + ".day", Problem: rigging.ProblemMismatch, Detail: "it lies after the day the estimate is for"})
 		}
