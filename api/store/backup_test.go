@@ -190,7 +190,7 @@ func TestDeletingWhatIsNotThere(t *testing.T) {
 		"oars": func(id int64) error { return s.DeleteOarSet(ctx, id) }, "line-up": func(id int64) error { return s.DeleteLineup(ctx, id) },
 		"sheet": func(id int64) error { return s.DeleteSheet(ctx, id) }, "recording": func(id int64) error { return s.DeleteRecording(ctx, id) },
 		"trial": func(id int64) error { return s.DeleteTrial(ctx, id) }, "account": func(id int64) error { return s.DeleteAccount(ctx, id) },
-		"test": func(id int64) error { return s.DeleteErgTest(ctx, id) }, "mapping": func(int64) error { return s.DeleteMapping(ctx, "x") },
+		"test": func(id int64) error { return s.RemoveErgTest(ctx, 1, id, anna) }, "mapping": func(int64) error { return s.DeleteMapping(ctx, "x") },
 	} {
 		if err := remove(99); !errors.Is(err, ErrNotFound) {
 			t.Errorf("%s: got error %v, want ErrNotFound", name, err)

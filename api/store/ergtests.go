@@ -3,6 +3,10 @@ package store
 import (
 	"context"
 	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
 	"time"
 )
 
@@ -48,6 +52,12 @@ func (e *ErgTest) amount() float64 {
 	return e.TimeS
 }
 
+// sameErgTest finds the test of the same athlete, day and fixed distance or
+// time; same are its arguments.
+const sameErgTest = "erg_tests WHERE athlete_id = ? AND tested_on = ? AND fixed = ? AND fixed_amount = ?"
+
+func (e *ErgTest) same() []any { return []any{e.AthleteID, e.TestedOn, e.Fixed, e.amount()} }
+
 // Saved counts what became of tests that were saved.
 type Saved struct{ Added, Updated, Unchanged int }
 
@@ -68,8 +78,7 @@ func (s *Store) SaveErgTests(ctx context.Context, tests []ErgTest) (Saved, error
 
 func (t *tx) saveErgTest(e ErgTest, done *Saved) error {
 	e.EnteredAt = t.moment(e.EnteredAt)
-	old, err := one(t, (*ErgTest).stored, "erg_tests WHERE athlete_id = ? AND tested_on = ? AND fixed = ? AND fixed_amount = ?",
-		e.AthleteID, e.TestedOn, e.Fixed, e.amount())
+	old, err := one(t, (*ErgTest).stored, sameErgTest, e.same()...)
 	switch {
 	case errors.Is(err, ErrNotFound):
 		done.Added++
@@ -100,7 +109,76 @@ func (s *Store) ErgTestsSince(ctx context.Context, day string) ([]ErgTest, error
 	})
 }
 
-// DeleteErgTest removes one test.
-func (s *Store) DeleteErgTest(ctx context.Context, id int64) error {
-	return s.erase(ctx, "erg_tests", id)
+// AddErgTest puts one test on record, with an entry in the athlete's history,
+// and returns its id. The same test again changes nothing; another result of
+// the same day and fixed distance or time is ErrTaken.
+func (s *Store) AddErgTest(ctx context.Context, e ErgTest, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		a, err := t.athlete(e.AthleteID)
+		if err != nil {
+			return 0, err
+		}
+		old, err := one(t, (*ErgTest).stored, sameErgTest, e.same()...)
+		switch {
+		case err == nil && len(diff(old.content(), e.content())) == 0:
+			return old.ID, nil
+		case err == nil:
+			return 0, fmt.Errorf("%w: %s", ErrTaken, old.words())
+		case !errors.Is(err, ErrNotFound):
+			return 0, err
+		}
+		e.EnteredAt = t.moment(by.At)
+		id, err := t.insert("erg_tests", e.columns())
+		if err != nil {
+			return 0, err
+		}
+		return id, t.note(a.record(), by, []Change{{What: e.what(), To: ptrTo(e.words())}})
+	})
 }
+
+// RemoveErgTest takes a test of an athlete off record; what it was stays in the
+// athlete's history.
+func (s *Store) RemoveErgTest(ctx context.Context, athleteID, id int64, by By) error {
+	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+		a, err := t.athlete(athleteID)
+		if err != nil {
+			return struct{}{}, err
+		}
+		e, err := one(t, (*ErgTest).stored, "erg_tests WHERE id = ? AND athlete_id = ?", id, athleteID)
+		if err != nil {
+			return struct{}{}, err
+		}
+		if err := t.remove("erg_tests", id); err != nil {
+			return struct{}{}, err
+		}
+		return struct{}{}, t.note(a.record(), by, []Change{{What: e.what(), From: ptrTo(e.words())}})
+	})
+	return err
+}
+
+// what names a test in the history. The entries stand under the version that
+// the athlete has: an edit of the athlete does not meet them.
+func (e *ErgTest) what() string { return "ergometer test " + e.TestedOn }
+
+// words tell all there is to a test, so that it can be entered again: 2000 m in
+// 7:02.4, 73 kg.
+func (e *ErgTest) words() string {
+	ms := int64(math.Round(e.TimeS * 1000))
+	text := fmt.Sprintf("%d:%02d", ms/60_000, ms/1000%60)
+	if part := ms % 1000; part > 0 {
+		text += strings.TrimRight(fmt.Sprintf(".%03d", part), "0")
+	}
+	text = strconv.FormatFloat(e.DistanceM, 'f', -1, 64) + " m in " + text
+	if e.Fixed == FixedTime {
+		text += " (time set)"
+	}
+	if e.MassKg != nil {
+		text += ", " + strconv.FormatFloat(*e.MassKg, 'f', -1, 64) + " kg"
+	}
+	if e.Note != "" {
+		text += ", " + e.Note
+	}
+	return text
+}
+
+func ptrTo(text string) *string { return &text }

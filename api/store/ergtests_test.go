@@ -61,10 +61,43 @@ func TestErgTestsOfAllSinceADay(t *testing.T) {
 	wantEqual(t, []float64{got[0].DistanceM, got[1].DistanceM}, []float64{5001, 5000})
 }
 
-func TestAnErgTestCanBeDeleted(t *testing.T) {
+func TestAnErgTestIsAddedOnce(t *testing.T) {
 	s := open(t)
-	id := addNamed(t, s, "Edda")
-	must(s.SaveErgTests(ctx, []ErgTest{{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedTime, DistanceM: 5000, TimeS: 1200}}))
-	check(t, s.DeleteErgTest(ctx, must(s.ErgTestsOf(ctx, id))[0].ID))
-	wantEqual(t, must(s.ErgTestsOf(ctx, id)), []ErgTest{})
+	e := ErgTest{AthleteID: addNamed(t, s, "Edda"), TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421.3, MassKg: ptr(71.5), Note: "sliders"}
+	id := must(s.AddErgTest(ctx, e, anna))
+	wantEqual(t, must(s.AddErgTest(ctx, e, anna)), id)
+	other := e
+	other.TimeS = 431.3
+	_, err := s.AddErgTest(ctx, other, anna)
+	wantError(t, err, ErrTaken)
+	other.TestedOn = "2026-03-02"
+	must(s.AddErgTest(ctx, other, anna))
+	other.AthleteID = 99
+	_, err = s.AddErgTest(ctx, other, anna)
+	wantError(t, err, ErrNotFound)
+	s = reopen(t, s)
+	got := must(s.ErgTestsOf(ctx, e.AthleteID))
+	e.ID, e.EnteredAt = id, noon
+	wantEqual(t, len(got), 2)
+	wantEqual(t, got[1], e)
+}
+
+// TestTestsStandInTheAthletesHistory: what was taken off can be read and
+// entered again. An edit of the athlete under way meets nothing.
+func TestTestsStandInTheAthletesHistory(t *testing.T) {
+	s := open(t)
+	a := must(s.Athlete(ctx, addNamed(t, s, "Edda")))
+	id := must(s.AddErgTest(ctx, ErgTest{AthleteID: a.ID, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421.35, MassKg: ptr(71.5), Note: "sliders"}, anna))
+	must(s.AddErgTest(ctx, ErgTest{AthleteID: a.ID, TestedOn: "2026-03-02", Fixed: FixedTime, DistanceM: 8050, TimeS: 1800}, anna))
+	wantError(t, s.RemoveErgTest(ctx, addNamed(t, s, "Frieda"), id, anna), ErrNotFound)
+	check(t, s.RemoveErgTest(ctx, a.ID, id, By{Name: "Ben"}))
+	wantError(t, s.RemoveErgTest(ctx, a.ID, id, anna), ErrNotFound)
+	wantEqual(t, shown(must(s.Changes(ctx, AthleteRecord, a.ID, 0)))[1:], []string{
+		"ergometer test 2026-03-01 - 2000 m in 7:01.35, 71.5 kg, sliders Anna",
+		"ergometer test 2026-03-02 - 8050 m in 30:00 (time set) Anna",
+		"ergometer test 2026-03-01 2000 m in 7:01.35, 71.5 kg, sliders - Ben",
+	})
+	a.Note = "left-handed"
+	must(s.UpdateAthlete(ctx, a, anna))
+	wantEqual(t, len(must(s.ErgTestsOf(ctx, a.ID))), 1)
 }
