@@ -3,8 +3,11 @@ package api
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
+
+	"gonum.org/v1/gonum/mat"
 
 	"thole/api/store"
 	"thole/rigging"
@@ -20,7 +23,7 @@ type BoatSquadRequest struct {
 // BoatSquad is the athletes on record as candidates for a boat.
 type BoatSquad struct {
 	BoatClass  string          `json:"boat_class"`
-	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, strongest first."`
+	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what seat orders reckon with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the trial's."`
 	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
 	// Covariance of the race powers in the order of the candidates; left out
 	// where they are independent.
@@ -32,11 +35,16 @@ type BoatSquad struct {
 type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
-	Band      int     `json:"band" description:"Athletes of one band are within the noise of their tests; 1 is the strongest."`
-	Tests     int     `json:"tests"`
-	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval from the ergometer."`
-	HighW     float64 `json:"high_w"`
-	Source    string  `json:"source" enum:"ergometer,racing"`
+	Source    string  `json:"source" enum:"ergometer,racing" description:"Where power_w, power_sd_w, low_w and high_w come from."`
+	Band      int     `json:"band" description:"Athletes of one band cannot be told apart with a chance of 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a trial by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
+	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing on the water, from power_sd_w."`
+	HighW     float64 `json:"high_w" description:"Upper end of the same interval as low_w."`
+	ErgPowerW float64 `json:"erg_power_w" description:"Race power by the ergometer, also where racing stands in its place."`
+	ErgSdW    float64 `json:"erg_sd_w" description:"Standard deviation of erg_power_w on the ergometer, by the scatter of tests alone; power_sd_w is on the water."`
+	Tests     int     `json:"tests" description:"Ergometer tests that erg_power_w rests on."`
+	// Doubts and LeftOut are sentences that name the test.
+	Doubts  []string `json:"doubts" description:"Ergometer tests that were used and should be looked at again, and why."`
+	LeftOut []string `json:"left_out" description:"Ergometer tests that were not used, and why."`
 }
 
 // CandidateGap is an athlete that cannot be judged yet.
@@ -101,19 +109,23 @@ func (g *squadRecords) judge(class rigging.Class) BoatSquad {
 		squad.Candidates = append(squad.Candidates, m)
 		estimates = append(estimates, e)
 	}
-	var ordered []BoatCandidate
-	for band, members := range erg.Bands(estimates, bandConfidence) {
+	squad.rank(erg.Bands(estimates, bandConfidence))
+	g.tellApart(squad.Candidates)
+	return squad
+}
+
+// rank puts the candidates in the order of the bands, which hold their
+// indices.
+func (squad *BoatSquad) rank(bands [][]int) {
+	ordered := make([]BoatCandidate, 0, len(squad.Candidates))
+	for band, members := range bands {
 		for _, i := range members {
 			m := squad.Candidates[i]
 			m.Band = band + 1
 			ordered = append(ordered, m)
 		}
 	}
-	if ordered != nil {
-		squad.Candidates = ordered
-	}
-	g.tellApart(squad.Candidates)
-	return squad
+	squad.Candidates = ordered
 }
 
 // tellApart puts the year of birth, or the number on record, behind a name that
@@ -160,11 +172,12 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 	}
 	power, ok := g.powers.of(a.ID)
 	if !ok {
-		return m, e, "no usable ergometer test"
+		return m, e, power.gap()
 	}
 	e = power.land
 	m = BoatCandidate{
 		AthleteID: a.ID, Tests: power.tests, Source: "ergometer", LowW: round(e.Low, 10), HighW: round(e.High, 10),
+		ErgPowerW: round(e.Power, 10), ErgSdW: round(e.SD, 10), Doubts: power.doubted(), LeftOut: power.leftOut(),
 		Candidate: Candidate{
 			ID: strconv.FormatInt(a.ID, 10), Name: a.Name, Sex: a.Sex, MassKg: mass,
 			PowerW: round(e.Power, 10), PowerSdW: round(power.water.SD, 10), Curve: g.curves[a.ID],
@@ -177,35 +190,70 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 }
 
 // raced puts the powers that a seat-race trial has shown in the place of those
-// from the ergometer, with their covariance. Athletes who did not race keep
-// theirs, as independent.
+// from the ergometer, with their covariance, and ranks the squad by them.
+// Athletes who did not race keep theirs, as independent.
 func (s *Service) raced(ctx context.Context, squad *BoatSquad, trial int64) error {
 	power, err := s.TrialPower(ctx, TrialPowerRequest{ID: trial})
 	if err != nil {
 		return err
 	}
-	at := map[int64]int{}
-	for i, a := range power.Athletes {
-		at[a.AthleteID] = i
-	}
-	n := len(squad.Candidates)
-	squad.PowerCovarianceW2 = make([][]float64, n)
+	count, powers := 0, make([]float64, len(squad.Candidates))
 	for i := range squad.Candidates {
 		c := &squad.Candidates[i]
-		squad.PowerCovarianceW2[i] = make([]float64, n)
-		squad.PowerCovarianceW2[i][i] = c.PowerSdW * c.PowerSdW
-		k, ok := at[c.AthleteID]
-		if !ok {
-			continue
+		if k := power.at(c.AthleteID); k >= 0 {
+			c.race(&power.Athletes[k])
+			count++
 		}
-		c.PowerW, c.PowerSdW, c.Source = power.Athletes[k].PowerW, power.Athletes[k].SdW, "racing"
+		powers[i] = c.PowerW
+	}
+	squad.Notes = append(squad.Notes, power.Notes...)
+	squad.Notes = append(squad.Notes, fmt.Sprintf("Race powers of %d athletes come from seat racing.", count))
+	if len(powers) > 0 {
+		squad.rank(erg.JointBands(powers, power.among(squad.Candidates), bandConfidence))
+		squad.PowerCovarianceW2 = rowsOf(power.among(squad.Candidates))
+	}
+	return nil
+}
+
+// ninetyPercent is how many SDs about the mean hold 90 % of a normal
+// distribution.
+const ninetyPercent = 1.6449
+
+// race takes over what a trial has shown.
+func (c *BoatCandidate) race(a *AthletePower) {
+	c.PowerW, c.PowerSdW, c.Source = a.PowerW, a.SdW, "racing"
+	c.LowW, c.HighW = round(max(0, a.PowerW-ninetyPercent*a.SdW), 10), round(a.PowerW+ninetyPercent*a.SdW, 10)
+}
+
+// at finds an athlete in the trial, -1 for one who did not race.
+func (p *TrialPower) at(athlete int64) int {
+	return slices.IndexFunc(p.Athletes, func(a AthletePower) bool { return a.AthleteID == athlete })
+}
+
+// among is the covariance of the powers of candidates, W².
+func (p *TrialPower) among(candidates []BoatCandidate) *mat.SymDense {
+	covariance := mat.NewSymDense(len(candidates), nil)
+	for i := range candidates {
+		sd, k := candidates[i].PowerSdW, p.at(candidates[i].AthleteID)
+		covariance.SetSym(i, i, sd*sd)
 		for j := range i + 1 {
-			if l, ok := at[squad.Candidates[j].AthleteID]; ok {
-				squad.PowerCovarianceW2[i][j], squad.PowerCovarianceW2[j][i] = power.CovarianceW2[k][l], power.CovarianceW2[k][l]
+			if l := p.at(candidates[j].AthleteID); k >= 0 && l >= 0 {
+				covariance.SetSym(i, j, p.CovarianceW2[k][l])
 			}
 		}
 	}
-	squad.Notes = append(squad.Notes, power.Notes...)
-	squad.Notes = append(squad.Notes, fmt.Sprintf("Race powers of %d athletes come from seat racing.", len(at)))
-	return nil
+	return covariance
+}
+
+// rowsOf lists a matrix row by row.
+func rowsOf(m *mat.SymDense) [][]float64 {
+	rows := [][]float64{}
+	for i := range m.SymmetricDim() {
+		row := make([]float64, m.SymmetricDim())
+		for j := range row {
+			row[j] = m.At(i, j)
+		}
+		rows = append(rows, row)
+	}
+	return rows
 }

@@ -2,26 +2,38 @@ package api
 
 import (
 	"context"
-	"slices"
+	"errors"
+	"fmt"
+	"strings"
 	"time"
 
 	"thole/api/store"
+	"thole/rigging"
 	"thole/selection/erg"
 )
 
 // racePowers holds what the ergometer says of everybody on one day: all tests
-// up to that day and the newest masses. Whoever ranks, seats or judges athletes
-// by the ergometer asks here, so that they cannot contradict one another.
+// and the newest masses. Whoever ranks, seats or judges athletes by the
+// ergometer asks here, so that they cannot contradict one another.
 type racePowers struct {
-	day    int
-	tests  map[int64][]erg.Test
-	masses map[int64]float64 // kg
+	day    string
+	tests  map[int64][]*store.ErgTest // newest first, those after the day, too
+	masses map[int64]float64          // kg
 }
 
 // racePower is the race power of one athlete, on land and as the water sees it.
 type racePower struct {
 	land, water erg.Estimate
 	tests       int // that it rests on
+	used        []*store.ErgTest
+	left        []unusedTest
+	massless    bool // the mass cannot be used, and no change of it is counted
+}
+
+// unusedTest is a test that tells nothing, with the reason.
+type unusedTest struct {
+	test *store.ErgTest
+	why  string
 }
 
 // racePowers gathers tests and masses as of a day.
@@ -34,15 +46,12 @@ func (s *Service) racePowers(ctx context.Context, day string) (*racePowers, erro
 	if err != nil {
 		return nil, recordError(err)
 	}
-	p := &racePowers{day: dayNumber(day), tests: map[int64][]erg.Test{}, masses: map[int64]float64{}}
+	p := &racePowers{day: day, tests: map[int64][]*store.ErgTest{}, masses: map[int64]float64{}}
 	for id := range measures {
 		p.masses[id] = or(measures[id].MassKg, 0)
 	}
 	for i := range tests {
-		// The present knows nothing of the future, wherever it comes from.
-		if t := ergTest(&tests[i]); t.Day <= p.day {
-			p.tests[tests[i].AthleteID] = append(p.tests[tests[i].AthleteID], t)
-		}
+		p.tests[tests[i].AthleteID] = append(p.tests[tests[i].AthleteID], &tests[i])
 	}
 	return p, nil
 }
@@ -51,29 +60,108 @@ func ergTest(t *store.ErgTest) erg.Test {
 	return erg.Test{Effort: erg.Effort{Distance: t.DistanceM, Time: t.TimeS}, Day: dayNumber(t.TestedOn), Mass: or(t.MassKg, 0)}
 }
 
-// of estimates an athlete's race power; false without a usable test. A test
-// that cannot be right tells nothing, and does not silence the others; nor
-// does a mass outside the model's range.
+// of estimates an athlete's race power; false without a usable test, the
+// reasons then standing in left. A test that cannot be right tells nothing, and
+// does not silence the others; nor does a mass outside the model's range.
 func (p *racePowers) of(athlete int64) (r racePower, ok bool) {
-	model, tests := erg.DefaultModel(), p.tests[athlete]
-	if len(tests) == 0 {
+	var tests []erg.Test
+	for _, t := range p.tests[athlete] {
+		if why := p.unusable(t); why != "" {
+			r.left = append(r.left, unusedTest{t, why})
+			continue
+		}
+		r.used, tests = append(r.used, t), append(tests, ergTest(t))
+	}
+	if r.tests = len(tests); r.tests == 0 {
 		return r, false
 	}
-	e, err := model.RacePower(tests, p.day, p.masses[athlete])
+	model, day := erg.DefaultModel(), dayNumber(p.day)
+	e, err := model.RacePower(tests, day, p.masses[athlete])
 	if err != nil {
-		tests = slices.DeleteFunc(slices.Clone(tests), func(t erg.Test) bool {
-			_, err := model.RacePower([]erg.Test{t}, p.day, 0)
-			return err != nil
-		})
-		e, err = model.RacePower(tests, p.day, p.masses[athlete])
-	}
-	if err != nil {
-		e, err = model.RacePower(tests, p.day, 0)
+		r.massless = true
+		e, err = model.RacePower(tests, day, 0)
 	}
 	if err != nil {
 		return r, false
 	}
-	return racePower{land: e, water: e.OnWater(erg.WaterSD), tests: len(tests)}, true
+	r.land, r.water = e, e.OnWater(erg.WaterSD)
+	return r, true
+}
+
+// unusable says why a test tells nothing on the day, "" for one that does. The
+// present knows nothing of the future, wherever it comes from.
+func (p *racePowers) unusable(t *store.ErgTest) string {
+	if t.TestedOn > p.day {
+		return "that day is still to come"
+	}
+	var bad rigging.FieldErrors
+	if err := ergTest(t).Check(); !errors.As(err, &bad) {
+		return ""
+	}
+	switch bad[0].Field {
+	case "test.distance":
+		return fmt.Sprintf("%g m cannot be right", t.DistanceM)
+	case "test.time":
+		return fmt.Sprintf("%g s cannot be right", t.TimeS)
+	}
+	return fmt.Sprintf("a mass of %g kg cannot be right", or(t.MassKg, 0))
+}
+
+// doubts are the sentences about tests that were used and should be looked at
+// again, by index of the test.
+func (r *racePower) doubts() map[int]string {
+	found := map[int]string{}
+	for _, d := range r.land.Doubts {
+		if found[d.Test] != "" {
+			d.Text = found[d.Test] + "; " + d.Text
+		}
+		found[d.Test] = d.Text
+	}
+	return found
+}
+
+// doubted tells of the tests to look at again, each by its name.
+func (r *racePower) doubted() []string {
+	list, doubts := []string{}, r.doubts()
+	for i, t := range r.used {
+		if text := doubts[i]; text != "" {
+			list = append(list, testName(t)+": "+text+".")
+		}
+	}
+	return list
+}
+
+// leftOut tells of the tests that were not used, each by its name.
+func (r *racePower) leftOut() []string {
+	list := []string{}
+	for _, l := range r.left {
+		list = append(list, testName(l.test)+": "+l.why+".")
+	}
+	return list
+}
+
+// gap says why there is no race power.
+func (r *racePower) gap() string {
+	if len(r.left) == 0 {
+		return "no ergometer test"
+	}
+	return "no usable ergometer test: " + strings.TrimSuffix(strings.Join(r.leftOut(), " "), ".")
+}
+
+// testName is how a test is called in sentences: 2000 m in 7:02.4 on
+// 2026-01-10.
+func testName(t *store.ErgTest) string {
+	return fmt.Sprintf("%s m in %s on %s", numberOr(&t.DistanceM), FormatTestTime(t.TimeS), t.TestedOn)
+}
+
+// FormatTestTime writes a time in s as people do, with all the digits that it
+// has: 6:32.4, 6:32.45. A time beyond a year is written in seconds.
+func FormatTestTime(seconds float64) string {
+	const year = 366 * 86_400
+	if !(seconds >= 0 && seconds < year) {
+		return fmt.Sprintf("%g s", seconds)
+	}
+	return timeText(seconds)
 }
 
 // dayNumber counts days; 0 for a text that is no day.

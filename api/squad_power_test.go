@@ -3,6 +3,7 @@ package api_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -105,6 +106,14 @@ func TestATestOfTomorrowTellsNothingToday(t *testing.T) {
 	after, err := s.SquadFor(t.Context(), api.BoatSquadRequest{BoatClass: "1x"})
 	if err != nil {
 		t.Fatal(err)
+	}
+	for i := range after.Candidates {
+		c := &after.Candidates[i]
+		said := map[string]string{"Dot": "still to come", "Eve": "1.2 s", "Cat": "4 kg"}[c.Name]
+		if (len(c.LeftOut) > 0) != (said != "") || !strings.Contains(strings.Join(c.LeftOut, ""), said) {
+			t.Errorf("%s: left out %q, want a word of %q", c.Name, c.LeftOut, said)
+		}
+		c.LeftOut = []string{}
 	}
 	same(t, "squad", after, before)
 	agreeOnPower(t, s, ids)

@@ -78,7 +78,7 @@ func TestASquadWithoutTests(t *testing.T) {
 	if _, err := c.service.SaveSquad(t.Context(), strings.NewReader("name,port_cost_s,sculls,mass_kg\nAnn,0,yes,70\nBea,,,\nCy,0,,\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
-	wantIn(t, "/orders", c.opened("/orders"), "3 not considered", "no usable ergometer test", "rows no side", "no mass on record")
+	wantIn(t, "/orders", c.opened("/orders"), "3 not considered", "no ergometer test", "rows no side", "no mass on record")
 	wantIn(t, "/orders", c.opened("/orders?class=1x"), "does not scull")
 }
 

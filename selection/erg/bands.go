@@ -83,14 +83,16 @@ func Bands(estimates []Estimate, confidence float64) [][]int {
 
 // JointBands is Bands of powers in W that are jointly normal with a covariance
 // in W², as racing leaves them: what several share, such as the level of all,
-// parts none of them. It panics on powers that are not positive, a covariance
-// of another size or with a variance below 0, and a confidence outside ½ to 1.
+// parts none of them. It panics on powers that are not finite, a covariance of
+// another size or with a variance below 0, and a confidence outside ½ to 1.
 func JointBands(powers []float64, covariance mat.Symmetric, confidence float64) [][]int {
 	if covariance.SymmetricDim() != len(powers) {
 		panic("erg: the covariance has another size than the powers")
 	}
 	for i, p := range powers {
-		mustBePositive("power", p)
+		if math.IsNaN(p) || math.IsInf(p, 0) {
+			panic("erg: a power is not finite")
+		}
 		mustBeSpread(covariance.At(i, i))
 	}
 	return bands(powers, confidence, func(i, j int) float64 {

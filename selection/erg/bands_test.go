@@ -216,7 +216,7 @@ func TestEqualPowersStayInOneBand(t *testing.T) {
 func TestJointBandsThatCannotBe(t *testing.T) {
 	one := mat.NewSymDense(1, []float64{36})
 	mustPanic(t, "other size", func() { JointBands([]float64{300, 310}, one, BandConfidence) })
-	mustPanic(t, "no power", func() { JointBands([]float64{0}, one, BandConfidence) })
+	mustPanic(t, "no power", func() { JointBands([]float64{math.NaN()}, one, BandConfidence) })
 	mustPanic(t, "negative variance", func() { JointBands([]float64{300}, mat.NewSymDense(1, []float64{-1}), BandConfidence) })
 	mustPanic(t, "confidence", func() { JointBands([]float64{300}, one, 1) })
 }
