@@ -12,6 +12,9 @@ func recordRoutes() []Route {
 		get("/api/v1/athletes/:id/measures", "List measures", "Everything measured of an athlete, by day.", (*Service).Measures),
 		create("/api/v1/athletes/:id/measures", "Add measures", "What was taken on one day. Measures are never changed: a wrong one is set right by measuring again.", (*Service).AddMeasures),
 		create("/api/v1/athletes/:id/postures", "Add a posture", "How the athlete was found to sit, as from a calibration.", (*Service).AddPosture),
+		get("/api/v1/athletes/:id/ergometer", "Look at an athlete's ergometer tests", "Tests with their doubts, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", (*Service).Ergometer),
+		create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", (*Service).AddErgTest),
+		remove("/api/v1/athletes/:id/ergometer/:test", "Take an ergometer test off", "A wrong one; what it was stays in the athlete's history.", (*Service).RemoveErgTest),
 
 		get("/api/v1/boats", "List boats", "By name.", (*Service).Boats),
 		create("/api/v1/boats", "Add a boat", "Its rig is entered as it is measured.", (*Service).AddBoat),

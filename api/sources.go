@@ -124,10 +124,27 @@ var sources = []Source{
 		Cited: []string{
 			"The published relation of pace and power of the common air-braked rowing ergometer: 2:00 for 500 m is 202.5 W.",
 			"P. Mikulić et al., Journal of Sports Sciences 27 (2009), two papers: rank on the ergometer against rank at world championships, r 0.31 to 0.70 in big junior boats, 0.72 to 0.78 in senior singles and lightweight doubles.",
-			"A. Nevill, C. Beech, R. Holder and M. Wyon, Scandinavian Journal of Medicine & Science in Sports 20 (2010) 122: body mass between ergometer and single, juniors.",
-			"H. Monod and J. Scherrer, Ergonomics 8 (1965) 329: critical power, for efforts of 2 to 15 minutes.",
+			"E. Schabort, J. Hawley, W. Hopkins and H. Blum, Journal of Sports Sciences 17 (1999) 627: 2000 m repeats within 2.0 % of power (from memory).",
 		},
-		Limit: "It ranks a squad roughly and cannot decide between near neighbours: race them for the seat. How fast an old test loses weight, and how far water and ergometer part, are engineering judgement.",
+		Limit: "It ranks a squad roughly and cannot decide between near neighbours: race them for the seat. How fast an old test loses weight, and how far water and ergometer part, are engineering judgement. A test is asked about where it lies four standard deviations from what the others foretell, or beyond what anyone has rowed.",
+	},
+	{
+		Key: "critical-power", Title: "Critical power, and results foretold",
+		How: "Power is CP + W′ over the time: CP can be held, W′ is the work that can be done above it. Two tests give both exactly; more are fitted by least squares of power on one over the time, which gives standard errors. Taken are the tests of the half year up to the newest that are not in doubt. The rule of doublings adds 5 s per 500 m to the pace of race power for each doubling of the distance.",
+		Cited: []string{
+			"H. Monod and J. Scherrer, Ergonomics 8 (1965) 329: the two-parameter model.",
+			"Common practice: the model is meant for all-out efforts of 2 to 15 minutes; 5 s per 500 m for each doubling.",
+		},
+		Limit: "Outside 2 to 15 minutes take both figures as rough. The rule of doublings fits neither sprinters nor stayers. Half a year is engineering judgement.",
+	},
+	{
+		Key: "mass", Title: "Body mass and the ergometer",
+		How: "The adjusted time is the time × (mass ÷ 270 lb)^0.222: it credits the lighter, whose boat lies higher, so that athletes of different mass can be compared. The index for the single is (speed × mass^−0.23)^1.87, set to 100 at 7:00.0 and 70 kg: only the ratio of two athletes has a meaning.",
+		Cited: []string{
+			"The published adjustment of the common air-braked rowing ergometer; geometric similarity gives 2/9.",
+			"A. Nevill, C. Beech, R. Holder and M. Wyon, Scandinavian Journal of Medicine & Science in Sports 20 (2010) 122: junior men in singles, R² 0.28 by the ergometer alone and 0.59 with mass.",
+		},
+		Limit: "It compares; it is no advice to lose weight, least of all for juniors. Weight is a matter for the athlete with medical and dietary help, under the rules of the federation.",
 	},
 	{
 		Key: "speed", Title: "Boat speed",
