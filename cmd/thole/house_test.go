@@ -395,6 +395,49 @@ func TestMachinePathsAreSeen(t *testing.T) {
 	}
 }
 
+// sourceFile has an entry for each source of data and checks.
+const sourceFile = "testdata/SOURCES.md"
+
+// unnamed lists the data files that no entry of the sources names, and the data
+// files that entries name and nobody has. A name stands between backticks: that
+// of a file beside the sources, or a path from the top.
+func unnamed(files []string, sources string) (silent, absent []string) {
+	var named []string
+	for _, m := range regexp.MustCompile("`([^`]+\\.[a-z]+)`").FindAllStringSubmatch(sources, -1) {
+		file := m[1]
+		if !strings.Contains(file, "/") {
+			file = path.Join(path.Dir(sourceFile), file)
+		}
+		named = append(named, file)
+		if !slices.Contains(files, file) {
+			absent = append(absent, file)
+		}
+	}
+	for _, file := range files {
+		if path.Dir(file) == path.Dir(sourceFile) && file != sourceFile && !slices.Contains(named, file) {
+			silent = append(silent, file)
+		}
+	}
+	return silent, absent
+}
+
+func TestEveryDataFileNamesItsSource(t *testing.T) {
+	silent, absent := unnamed(tree(t), readTop(t, sourceFile))
+	for _, file := range silent {
+		t.Errorf("%s: no entry of %s names it", file, sourceFile)
+	}
+	for _, file := range absent {
+		t.Errorf("%s: %s names it and it is not there", file, sourceFile)
+	}
+}
+
+func TestUnnamedDataIsSeen(t *testing.T) {
+	silent, absent := unnamed([]string{sourceFile, "testdata/a.csv", "testdata/b.dat", "rigging/c.csv"}, "- Where: `a.csv`, `rigging/c.csv` (3 rows),\n  `d.csv`; see `ansur2`")
+	if !slices.Equal(silent, []string{"testdata/b.dat"}) || !slices.Equal(absent, []string{"testdata/d.csv"}) {
+		t.Errorf("%q, %q", silent, absent)
+	}
+}
+
 func readTop(t *testing.T, name string) string {
 	t.Helper()
 	body, err := os.ReadFile(path.Join(root, name))
