@@ -141,9 +141,9 @@ type Firmness struct {
 	Draws     int                           `json:"draws"`
 	Proven    bool                          `json:"proven"`
 	SameCrew  float64                       `json:"same_crew" description:"Share of the draws with the same crew."`
-	SameOrder float64                       `json:"same_order" description:"Share of the draws with the very same order."`
+	SameOrder float64                       `json:"same_order" description:"Share of the draws with the very same order, or one that costs the same by symmetry."`
 	Selected  map[string]float64            `json:"selected" description:"Share of the draws in which each athlete rows."`
-	Seat      map[string]map[string]float64 `json:"seat" description:"Share in each seat."`
+	Seat      map[string]map[string]float64 `json:"seat" description:"Share in each seat, of orders that cost the same by symmetry the one most like the best."`
 	Races     []NextRace                    `json:"races" description:"Seat races worth running, most telling first."`
 }
 

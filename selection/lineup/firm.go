@@ -32,10 +32,11 @@ type Firm struct {
 	Draws    int    // that were solved to the end
 	Proven   bool   // false when ctx cut the work short
 	SameCrew float64
-	Same     float64 // share of the draws with Base's crew, and with Base itself
+	Same     float64 // share of the draws with Base's crew, and with Base itself or an image of it
 
 	// Selected is the share of the draws in which each candidate rows; Seat
-	// the share in each seat, bow first.
+	// the share in each seat, bow first. Of a line-up and its images, which
+	// cost the same, the one is counted that is most like Base.
 	Selected map[string]float64
 	Seat     map[string][]float64
 
@@ -79,7 +80,7 @@ func Firmness(ctx context.Context, p Problem, o FirmOptions) (Firm, error) {
 		}
 		return Firm{}, nil
 	}
-	f := &firmness{q: q, l: l, base: base.list[0], rigs: base.rigs, spread: root}
+	f := &firmness{q: q, l: l, base: base.list[0], rigs: base.rigs, alike: q.changes(l), spread: root}
 	f.solve(ctx, o)
 	out := f.summary()
 	out.Proven = base.proven && out.Draws == o.Draws
@@ -172,6 +173,7 @@ type firmness struct {
 	l      *limits
 	base   entry
 	rigs   []*rig
+	alike  []change   // what makes images
 	spread *mat.Dense // times independent standard deviates: the draw's deviations in W
 	draws  []draw
 }
@@ -211,11 +213,38 @@ func (f *firmness) solve(ctx context.Context, o FirmOptions) {
 		q := f.q.withPower(f.power(o.Seed, k))
 		found := q.search(ctx, f.l, Options{})
 		if found.proven && len(found.list) > 0 {
-			f.draws[k] = draw{q: q, best: found.list[0], ok: true}
+			f.draws[k] = draw{q: q, best: f.turnedTo(found.list[0]), ok: true}
 		}
 		done.add()
 	})
 	f.draws = slices.DeleteFunc(f.draws, func(d draw) bool { return !d.ok })
+}
+
+// turnedTo returns the image of e that is most like the base line-up.
+func (f *firmness) turnedTo(e entry) entry {
+	best, most := e, f.inCommon(e)
+	for _, m := range f.rigs[e.order].images(f.rigs, f.alike)[1:] {
+		image := entry{cost: e.cost, x: m.of(e.x), order: m.order}
+		if n := f.inCommon(image); n > most {
+			best, most = image, n
+		}
+	}
+	return best
+}
+
+// inCommon counts the seats that have athlete or side in common with the base
+// line-up, athletes for more than all sides.
+func (f *firmness) inCommon(e entry) (n int) {
+	mine, base := f.rigs[e.order].sides, f.rigs[f.base.order].sides
+	for s, i := range e.x {
+		if i == f.base.x[s] {
+			n += len(e.x) + 1
+		}
+		if mine != nil && mine[s] == base[s] {
+			n++
+		}
+	}
+	return n
 }
 
 // summary counts who rows where.

@@ -186,3 +186,47 @@ func TestBadFirmOptions(t *testing.T) {
 		}
 	}
 }
+
+// Whatever ties by symmetry is counted the way round that the best line-up is,
+// and not by its names.
+func TestDrawsAreTurnedToTheBase(t *testing.T) {
+	turned := 0
+	for seed := range uint64(30) {
+		r := rand.New(rand.NewPCG(seed, 71))
+		p := squadOf(r, class(t, []string{"4x", "4-", "2-"}[seed%3]), 7, 8)
+		q := newSquad(p)
+		l := q.limits(p.Rules)
+		base := q.search(context.Background(), l, Options{})
+		root, _ := q.spread(nil)
+		f := &firmness{q: q, l: l, base: base.list[0], rigs: base.rigs, alike: q.changes(l), spread: root}
+		f.solve(context.Background(), FirmOptions{Draws: 40, Seed: seed})
+		for k, d := range f.draws {
+			plain := q.withPower(f.power(seed, k)).search(context.Background(), l, Options{}).list[0]
+			if plain.compare(d.best) != 0 {
+				turned++
+			}
+			for _, m := range f.rigs[d.best.order].images(f.rigs, f.alike) {
+				image := entry{cost: d.best.cost, x: m.of(d.best.x), order: m.order}
+				if same(image.x, f.base.x) > same(d.best.x, f.base.x) {
+					t.Fatalf("seed %d: %v is counted, and its image %v is more like %v", seed, d.best.x, image.x, f.base.x)
+				}
+			}
+			if d.q.terms(d.best.x, f.rigs[d.best.order]).Total() > d.q.terms(plain.x, f.rigs[plain.order]).Total()+tie {
+				t.Fatalf("seed %d: %v costs more than %v", seed, d.best, plain)
+			}
+		}
+	}
+	if turned < 50 {
+		t.Errorf("only %d draws had to be turned", turned)
+	}
+}
+
+// same counts the seats with the same athlete.
+func same(x, y []int) (n int) {
+	for s := range x {
+		if x[s] == y[s] {
+			n++
+		}
+	}
+	return n
+}
