@@ -37,8 +37,10 @@ type NewLineup struct {
 
 // SavedLineup is a line-up on record.
 type SavedLineup struct {
-	ID      int64 `json:"id"`
-	Version int64 `json:"version"`
+	ID      int64     `json:"id"`
+	Version int64     `json:"version"`
+	SavedBy string    `json:"saved_by" description:"Who saved it as it stands."`
+	SavedAt time.Time `json:"saved_at" description:"When that was."`
 	LineupContent
 }
 
@@ -138,7 +140,7 @@ func (s *Service) RemoveLineup(ctx context.Context, r IDRequest) (Removed, error
 }
 
 func wireLineup(l *store.Lineup, names map[int64]string) SavedLineup {
-	w := SavedLineup{ID: l.ID, Version: l.Version, LineupContent: LineupContent{
+	w := SavedLineup{ID: l.ID, Version: l.Version, SavedBy: l.SavedBy, SavedAt: l.SavedAt, LineupContent: LineupContent{
 		Name: l.Name, BoatClass: l.ClassCode, BoatID: l.BoatID, CoxMassKg: l.CoxMassKg,
 		RowsOn: l.RowsOn, Source: l.Source, Note: l.Note, Seats: []LineupPlace{},
 	}}

@@ -453,6 +453,10 @@ func TestSavedLineups(t *testing.T) {
 	for _, name := range []string{"name", "boat_class", "boat_id", "rows_on", "source", "note", "cox_mass_kg"} {
 		same(t, name, fmt.Sprint(got[name]), fmt.Sprint(body[name]))
 	}
+	wantSaved(t, got, "Ines")
+	list := decoded[object](t, request(http.MethodGet, savedPath, "", "").Body.Bytes())["lineups"].([]any)
+	i := slices.IndexFunc(list, func(l any) bool { return l.(object)["id"] == got["id"] })
+	same(t, "saved, in the list", []any{list[i].(object)["saved_by"], list[i].(object)["saved_at"]}, []any{got["saved_by"], got["saved_at"]})
 	seat := got["seats"].([]any)[0].(object)
 	if seat["side"] != "starboard" || seat["name"] == "" || seat["athlete_id"] == nil {
 		t.Errorf("%v", seat)
@@ -460,6 +464,16 @@ func TestSavedLineups(t *testing.T) {
 	same(t, "removed", request(http.MethodDelete, at, "", "").Code, http.StatusOK)
 	same(t, "after that", request(http.MethodGet, at, "", "").Code, http.StatusNotFound)
 	same(t, "and again", request(http.MethodDelete, at, "", "").Code, http.StatusNotFound)
+}
+
+// wantSaved fails unless a line-up tells that somebody saved it just now.
+func wantSaved(t *testing.T, l object, by string) {
+	t.Helper()
+	same(t, "saved by", l["saved_by"], any(by))
+	at, err := time.Parse(time.RFC3339, fmt.Sprint(l["saved_at"]))
+	if ago := time.Since(at); err != nil || ago < -time.Second || ago > time.Minute {
+		t.Errorf("saved at %v: %v ago, %v", l["saved_at"], ago, err)
+	}
 }
 
 func TestLineupsThatCannotBeSaved(t *testing.T) {

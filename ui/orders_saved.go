@@ -100,18 +100,29 @@ func (f *orderSaveForm) Others() []api.FieldProblem {
 	return list
 }
 
+// savedLine is a line-up in the list.
+type savedLine struct {
+	api.SavedLineup
+	Saved string // when
+}
+
 // savedOrders lists the line-ups on record.
 func (s *site) savedOrders(w http.ResponseWriter, r *http.Request) error {
 	list, err := s.service.Lineups(r.Context(), api.ListRequest{})
 	if err != nil {
 		return err
 	}
-	return s.pages.show(w, http.StatusOK, "orders_saved", list)
+	var lines []savedLine
+	for _, l := range list.Lineups {
+		lines = append(lines, savedLine{l, when(l.SavedAt)})
+	}
+	return s.pages.show(w, http.StatusOK, "orders_saved", lines)
 }
 
 // savedPage is one line-up on record.
 type savedPage struct {
 	api.SavedLineup
+	Saved string // when
 	Boat  crewDrawing
 	Boats []api.BoatSummary // that it can be rowed in
 	Again string            // address that tries it among the orders
@@ -140,7 +151,7 @@ func (s *site) savedOrder(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) savedPage(l api.SavedLineup) *savedPage {
-	p := &savedPage{SavedLineup: l}
+	p := &savedPage{SavedLineup: l, Saved: when(l.SavedAt)}
 	q := url.Values{"class": {l.BoatClass}}
 	var rows []seatRow
 	var ids []string

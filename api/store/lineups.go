@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"time"
 )
 
 // Lineup is a crew in its seats. Names may repeat: crews are named by the
@@ -18,6 +19,8 @@ type Lineup struct {
 	Note        string
 	Archived    bool
 	Seats       []LineupSeat // bow first
+	SavedBy     string       // who wrote it as it stands, as Changes tells; ignored in writing
+	SavedAt     time.Time    // the same: when
 }
 
 // LineupSeat is one seat of a line-up, numbered by its place in the list.
@@ -34,8 +37,14 @@ func (l *Lineup) columns() []column {
 }
 
 func (l *Lineup) stored() []column {
-	return append(l.columns(), column{"id", &l.ID}, column{"version", &l.Version})
+	return append(l.columns(), column{"id", &l.ID}, column{"version", &l.Version}, column{"saved_by", &l.SavedBy}, column{"saved_at", (*stamp)(&l.SavedAt)})
 }
+
+// signedLineups shows line-ups with the author and the moment of their last
+// edit; the edits of one version are of one author and moment.
+const signedLineups = "(SELECT lineups.*, " +
+	"(SELECT by FROM edits WHERE lineup_id = lineups.id ORDER BY version DESC LIMIT 1) AS saved_by, " +
+	"(SELECT at FROM edits WHERE lineup_id = lineups.id ORDER BY version DESC LIMIT 1) AS saved_at FROM lineups)"
 
 func (l *Lineup) record() record {
 	r := record{subject: LineupRecord, id: l.ID, version: l.Version, name: l.Name, columns: l.columns()}
@@ -97,7 +106,7 @@ func (s *Store) Lineup(ctx context.Context, id int64) (Lineup, error) {
 }
 
 func (t *tx) lineup(id int64) (Lineup, error) {
-	l, err := one(t, (*Lineup).stored, "lineups WHERE id = ?", id)
+	l, err := one(t, (*Lineup).stored, signedLineups+" WHERE id = ?", id)
 	if err != nil {
 		return Lineup{}, err
 	}
@@ -108,7 +117,7 @@ func (t *tx) lineup(id int64) (Lineup, error) {
 // Lineups lists line-ups by name, without their seats.
 func (s *Store) Lineups(ctx context.Context, f Filter) ([]Lineup, error) {
 	return read(ctx, s, func(t *tx) ([]Lineup, error) {
-		return list(t, (*Lineup).stored, "lineups"+filtered, f.args()...)
+		return list(t, (*Lineup).stored, signedLineups+filtered, f.args()...)
 	})
 }
 

@@ -1,6 +1,9 @@
 package store
 
-import "testing"
+import (
+	"testing"
+	"time"
+)
 
 // addPair puts a line-up of two on record.
 func addPair(t testing.TB, s *Store) Lineup {
@@ -13,7 +16,7 @@ func addPair(t testing.TB, s *Store) Lineup {
 	var err error
 	l.ID, err = s.AddLineup(ctx, l, anna)
 	check(t, err)
-	l.Version = 1
+	l.Version, l.SavedBy, l.SavedAt = 1, "Anna", noon
 	return l
 }
 
@@ -53,6 +56,21 @@ func TestAStaleLineupOverwritesNothing(t *testing.T) {
 	must(s.UpdateLineup(ctx, theirs, By{Name: "Bert"}))
 	_, err := s.UpdateLineup(ctx, l, anna)
 	wantEqual(t, wantConflict(t, err, 2), []string{"note try out settled Bert"})
+}
+
+func TestALineupTellsWhoSavedItLast(t *testing.T) {
+	s := open(t)
+	l := addPair(t, s)
+	must(s.AddLineup(ctx, Lineup{Name: "Alone", ClassCode: "1x"}, By{Name: "Cleo"}))
+	l.Note, l.SavedBy = "settled", "nobody: this is not written"
+	evening := noon.Add(7 * time.Hour)
+	must(s.UpdateLineup(ctx, l, By{Name: "Bert", At: evening}))
+	got := must(s.Lineup(ctx, l.ID))
+	wantEqual(t, got.SavedBy, "Bert")
+	wantEqual(t, got.SavedAt, evening)
+	all := must(s.Lineups(ctx, Filter{Archived: true}))
+	wantEqual(t, []string{all[0].SavedBy, all[1].SavedBy}, []string{"Cleo", "Bert"})
+	wantEqual(t, shown(must(s.Changes(ctx, LineupRecord, l.ID, 1))), []string{"note try out settled Bert"})
 }
 
 func TestAnAthleteHasOneSeat(t *testing.T) {
