@@ -135,9 +135,24 @@ func hasUnit(e *rigging.FieldError) bool {
 	return e.Quantity != rigging.Count
 }
 
+// spoken are the units of numbers that are no quantity of the domain, by the end
+// of their name on the wire.
+var spoken = []struct{ ending, symbol string }{{"_s", "s"}, {".sides", "s"}, {"_w", "W"}}
+
+// unitOf says how people read the number of a field.
+func unitOf(e *rigging.FieldError) unit {
+	u := units[e.Quantity]
+	for _, s := range spoken {
+		if !hasUnit(e) && strings.HasSuffix(e.Field, s.ending) {
+			u.symbol = s.symbol
+		}
+	}
+	return u
+}
+
 // describe writes the problem of one field in people's units.
 func describe(e *rigging.FieldError) string {
-	u := units[e.Quantity]
+	u := unitOf(e)
 	switch e.Problem {
 	case rigging.ProblemRange:
 		text := fmt.Sprintf("%s cannot be right: the plausible range is %s to %s.", amount(e.Value, u), bare(e.Low, u), amount(e.High, u))
