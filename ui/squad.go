@@ -81,9 +81,10 @@ func (r squadRow) Wide() float64 { return r.High - r.Low }
 // importPage is the way in for a table: chosen, looked at, saved.
 type importPage struct {
 	Plan     *api.SquadImport
-	Athletes []api.ImportedAthlete // new and changed ones
-	Tests    []api.ImportedTest    // the same, and those in doubt
+	Athletes []api.ImportedAthlete // new and changed ones, and those in doubt
+	Tests    []api.ImportedTest    // the same
 	Problem  string
+	Moved    bool   // the records are no longer those that the reader has seen
 	Name     string // of the file
 	Content  string // of the file, carried from the look to the saving
 	By       string
@@ -139,57 +140,87 @@ func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bo
 	return content.Bytes(), true
 }
 
-// answerImport shows what the table would do, or saves it.
+// answerImport shows what the table would do, or saves what was looked at. A
+// saving that brings no plan has seen nothing yet, and is shown what it would
+// do.
 func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPage, content []byte) error {
 	p.Content = base64.StdEncoding.EncodeToString(content)
-	var plan api.SquadImport
-	var err error
-	if r.PostFormValue("save") != "" {
+	seen, wanted := r.PostFormValue("plan"), r.PostFormValue("save") != ""
+	if wanted {
 		p.By = strings.TrimSpace(r.PostFormValue("by"))
 		remember(w, p.By)
-		plan, err = s.service.SaveSquad(r.Context(), bytes.NewReader(content), p.By)
-	} else {
-		plan, err = s.service.ReadSquad(r.Context(), bytes.NewReader(content))
 	}
-	var unreadable *api.Unreadable
+	if !wanted || seen == "" {
+		return s.lookAgain(w, r, p, content, http.StatusOK)
+	}
+	plan, err := s.service.ImportSquad(r.Context(), bytes.NewReader(content), api.SquadSaving{By: p.By, Plan: seen})
 	var bad *api.Invalid
 	switch {
-	case errors.As(err, &unreadable):
-		p.Problem = unreadable.Text
-		return s.pages.show(w, http.StatusUnprocessableEntity, "squad_import", p)
 	case errors.As(err, &bad):
 		p.ByWrong = bad.Fields[0].Detail
-		if plan, err = s.service.ReadSquad(r.Context(), bytes.NewReader(content)); err != nil {
-			return err
-		}
-		p.show(&plan)
-		return s.pages.show(w, http.StatusUnprocessableEntity, "squad_import", p)
+		return s.lookAgain(w, r, p, content, http.StatusUnprocessableEntity)
+	case errors.Is(err, api.ErrStale):
+		return s.lookAgain(w, r, p, content, http.StatusConflict)
 	case err != nil:
-		return err
+		return s.refuseTable(w, p, err)
 	}
 	p.show(&plan)
 	return s.pages.show(w, http.StatusOK, "squad_import", p)
 }
 
-// show counts what the table brings, and leaves out what is known.
+// lookAgain shows what the table would do to the records as they are now, and
+// tells when that is not what the reader has seen.
+func (s *site) lookAgain(w http.ResponseWriter, r *http.Request, p *importPage, content []byte, status int) error {
+	plan, err := s.service.ReadSquad(r.Context(), bytes.NewReader(content))
+	if err != nil {
+		return s.refuseTable(w, p, err)
+	}
+	seen := r.PostFormValue("plan")
+	p.Moved = status == http.StatusConflict || seen != "" && seen != plan.Plan
+	p.show(&plan)
+	return s.pages.show(w, status, "squad_import", p)
+}
+
+// refuseTable tells why a file cannot be used; other errors are passed on.
+func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) error {
+	var unreadable *api.Unreadable
+	if !errors.As(err, &unreadable) {
+		return err
+	}
+	p.Problem = unreadable.Text
+	return s.pages.show(w, http.StatusUnprocessableEntity, "squad_import", p)
+}
+
+// show counts what the table brings, and leaves out what is known and beyond
+// doubt.
 func (p *importPage) show(plan *api.SquadImport) {
 	p.Plan = plan
-	count := map[string]*int{"new": &p.New, "changed": &p.Changed, "known": &p.Known}
 	for _, a := range plan.Athletes {
-		*count[a.Action]++
-		if a.Action != "known" {
+		if p.count(a.Action, a.Doubt) {
 			p.Athletes = append(p.Athletes, a)
 		}
 	}
 	for _, t := range plan.Tests {
-		*count[t.Action]++
-		if t.Doubt != "" {
-			p.Doubtful++
-		}
-		if t.Action != "known" || t.Doubt != "" {
+		if p.count(t.Action, t.Doubt) {
 			p.Tests = append(p.Tests, t)
 		}
 	}
+}
+
+// count takes in one athlete or test, and tells whether it is to be looked at.
+func (p *importPage) count(action, doubt string) bool {
+	switch action {
+	case "new":
+		p.New++
+	case "changed":
+		p.Changed++
+	default:
+		p.Known++
+	}
+	if doubt != "" {
+		p.Doubtful++
+	}
+	return action != "known" || doubt != ""
 }
 
 // squadFile answers the squad as a file.

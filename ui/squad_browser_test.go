@@ -1,0 +1,41 @@
+package ui_test
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"thole/api"
+)
+
+// TestATableComesInWithoutScript goes the whole way by plain forms on a phone:
+// look, records that move on, look again, save. Doubts stay in sight.
+func TestATableComesInWithoutScript(t *testing.T) {
+	b := newTab(t)
+	c := clubOf(t, "name,birth_date,port_cost_s\nWilhelmina Featherstonehaugh-Cholmondeley,2004-02-03,1\n")
+	file := filepath.Join(t.TempDir(), "mine.csv")
+	table := "name,birth_date,port_cost_s\nWilhelmina Featherstonehaugh-Cholmondeley,2004-02-03,2\nWilhelmina Featherstonehaugh-Cholmondeley,2004-03-02,\n"
+	if err := os.WriteFile(file, []byte(table), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b.withoutScript()
+	b.show("light", 375)
+	b.open(c.url + "/squad/import")
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}), chromedp.Click(chromedp.CSS("button[type=submit]")), chromedp.WaitVisible(chromedp.CSS(".squadplan")))
+	wantIn(t, "look", b.text("main"), "port costs: 1 → 2", "born 2004-02-03.")
+	if out := ask[int](b, `[...document.querySelectorAll(".squadplan td:last-child")].filter((d) => d.getBoundingClientRect().right > document.documentElement.clientWidth).length`); out > 0 {
+		t.Errorf("%d cells with changes and doubts begin beyond the edge of a phone", out)
+	}
+
+	c.edit("Wilhelmina Featherstonehaugh-Cholmondeley", "2004-02-03", func(f *api.AthleteFields) { f.PortCostS = nil })
+	b.write("#by", "Ines")
+	b.do(chromedp.Click(chromedp.CSS("button[name=save]")), chromedp.WaitVisible(chromedp.CSS(".problems")))
+	wantIn(t, "again", b.text("main"), movedOn, "port costs: nothing → 2")
+	if b.value("#by") != "Ines" {
+		t.Errorf("name %q", b.value("#by"))
+	}
+	b.do(chromedp.Click(chromedp.CSS("button[name=save]")), chromedp.WaitVisible(chromedp.CSS(".next")))
+	wantIn(t, "saved", b.text("#plan-h"), "Saved")
+}
