@@ -94,16 +94,6 @@ func (d *describer) describeRequest(r *Route) {
 	}
 }
 
-// describeFile describes an answer that is a file.
-func (d *describer) describeFile(media string) {
-	schema := map[string]any{"type": "string", "contentMediaType": media}
-	d.op.AddRespStructure(nil, openapi.WithHTTPStatus(http.StatusOK), openapi.WithContentType(media),
-		func(unit *openapi.ContentUnit) { unit.Description = "The file, as an attachment." },
-		openapi.WithCustomize(func(response openapi.ContentOrReference) {
-			response.(*openapi31.ResponseOrReference).Response.Content = map[string]openapi31.MediaType{media: {Schema: schema}}
-		}))
-}
-
 // requestProblems are the answers to a body that cannot be used, formProblems
 // those to a form.
 var (
