@@ -3,6 +3,7 @@ package ui
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"net/http"
 	"regexp"
 	"slices"
@@ -26,7 +27,12 @@ func (s *site) sources(w http.ResponseWriter, _ *http.Request) error {
 type operation struct {
 	Method, Path, Summary, Description string
 	Asks, Answers                      []member
+	Media                              string // of the answer
+	Said                               string // of the answer as a whole
 }
+
+// File tells whether the answer is a file.
+func (o *operation) File() bool { return o.Media != jsonMedia }
 
 // member is one name of a request or an answer.
 type member struct {
@@ -34,7 +40,22 @@ type member struct {
 	Name, Kind  string
 	Description string
 	Default     string
-	Required    bool
+	Mark        string // such as needed
+}
+
+// marks are what is said of members that are required, and of the others.
+type marks struct{ required, other string }
+
+var (
+	inRequests = marks{"needed", ""}
+	inAnswers  = marks{"", "not always"}
+)
+
+func (m marks) of(required bool) string {
+	if required {
+		return m.required
+	}
+	return m.other
 }
 
 // document is the part of an OpenAPI document that the reference shows.
@@ -46,31 +67,66 @@ type document struct {
 // described is one operation of the document.
 type described struct {
 	Summary, Description string
+	Parameters           []parameter
 	RequestBody          struct{ Content content }
-	Responses            map[string]struct{ Content content }
+	Responses            map[string]response
+}
+
+type parameter struct {
+	Name, In, Description string
+	Required              bool
+	Schema                schema
+}
+
+type response struct {
+	Description string
+	Content     content
 }
 
 type content map[string]struct{ Schema schema }
 
-// answer is the schema of the first success.
-func (o *described) answer() schema {
+const jsonMedia = "application/json"
+
+// answer is the first success, with the media type of its content.
+func (o *described) answer() (r response, media string, s schema) {
 	for _, status := range []string{"200", "201"} {
-		if r, ok := o.Responses[status]; ok {
-			return r.Content["application/json"].Schema
+		r, ok := o.Responses[status]
+		if !ok {
+			continue
+		}
+		for media, content := range r.Content {
+			return r, media, content.Schema
 		}
 	}
-	return schema{}
+	return response{}, jsonMedia, schema{}
 }
 
 type schema struct {
-	Ref         string `json:"$ref"`
-	Type        any
-	Description string
-	Default     any
-	Enum        []any
-	Required    []string
-	Properties  map[string]schema
-	Items       *schema
+	Ref           string `json:"$ref"`
+	Title         string
+	Type          any
+	Description   string
+	Default       any
+	Enum          []any
+	Required      []string
+	Properties    map[string]schema
+	Items         *schema
+	AnyOf         []schema
+	PrefixItems   []schema // cells of a row, in their order
+	ContentSchema *schema  // of what a text holds
+
+	AdditionalProperties further
+}
+
+// further is the schema of members of any name; nil where there are none.
+type further struct{ *schema }
+
+// UnmarshalJSON also takes the truth that stands for any member or for none.
+func (f *further) UnmarshalJSON(raw []byte) error {
+	if string(raw) == "true" || string(raw) == "false" {
+		return nil
+	}
+	return json.Unmarshal(raw, &f.schema)
 }
 
 // reference is worked out once: the document does not change while the program runs.
@@ -95,56 +151,83 @@ func (s *site) reference(w http.ResponseWriter, _ *http.Request) error {
 	return s.pages.show(w, http.StatusOK, "reference", operations)
 }
 
-// parameter is a part of a route's path that stands for a value.
-var parameter = regexp.MustCompile(`:([a-z_]+)`)
+// pathParameter is a part of a route's path that stands for a value.
+var pathParameter = regexp.MustCompile(`:([a-z_]+)`)
 
 // operations lists the operations in the order of the routes.
 func (d *document) operations() []operation {
 	var list []operation
 	for _, r := range api.Routes() {
-		o := d.Paths[parameter.ReplaceAllString(r.Path, "{$1}")][strings.ToLower(r.Method)]
+		o := d.Paths[pathParameter.ReplaceAllString(r.Path, "{$1}")][strings.ToLower(r.Method)]
+		good, media, answer := o.answer()
 		list = append(list, operation{
 			Method: r.Method, Path: r.Path, Summary: o.Summary, Description: o.Description,
-			Asks:    d.members(asked(o.RequestBody.Content), 0),
-			Answers: d.members(o.answer(), 0),
+			Asks:    append(d.inAddress(o.Parameters), d.members(asked(o.RequestBody.Content), 0, inRequests)...),
+			Answers: d.members(answer, 0, inAnswers), Media: media, Said: good.Description,
+		})
+	}
+	return list
+}
+
+// inAddress lists what stands in the address.
+func (d *document) inAddress(parameters []parameter) []member {
+	var list []member
+	for _, p := range parameters {
+		list = append(list, member{
+			Name: p.Name, Kind: kindOf(d.resolve(p.Schema)) + ", in the " + p.In, Description: p.Description, Default: defaultOf(p.Schema), Mark: inRequests.of(p.Required),
 		})
 	}
 	return list
 }
 
 // asked is the schema of a request's body, of whatever kind that is.
-func asked(content map[string]struct{ Schema schema }) schema {
-	if json, ok := content["application/json"]; ok {
+func asked(c content) schema {
+	if json, ok := c[jsonMedia]; ok {
 		return json.Schema
 	}
-	return content["multipart/form-data"].Schema
+	return c["multipart/form-data"].Schema
 }
 
-// members lists the names of a schema, those of nested ones indented.
-func (d *document) members(s schema, depth int) []member {
+// members lists the names of a schema, those of nested ones indented: in
+// alphabetical order, but the cells of a table's row as they stand there.
+func (d *document) members(s schema, depth int, say marks) []member {
 	s = d.resolve(s)
-	if s.Items != nil {
-		return d.members(*s.Items, depth)
+	switch {
+	case s.ContentSchema != nil:
+		return d.members(*s.ContentSchema, depth, say)
+	case s.Items != nil:
+		return d.members(*s.Items, depth, say)
+	case s.AdditionalProperties.schema != nil:
+		return d.member("any name", *s.AdditionalProperties.schema, "", depth, say)
 	}
-	names := make([]string, 0, len(s.Properties))
-	for name := range s.Properties {
-		names = append(names, name)
-	}
-	slices.Sort(names)
 	var list []member
-	for _, name := range names {
-		p := s.Properties[name]
-		whole := d.resolve(p)
-		m := member{Depth: depth, Name: name, Kind: kindOf(whole), Description: p.Description, Required: slices.Contains(s.Required, name)}
-		if p.Default != nil {
-			m.Default = fmt.Sprint(p.Default)
-		}
-		list = append(append(list, m), d.members(p, depth+1)...)
+	for _, cell := range s.PrefixItems {
+		list = append(list, d.member(cell.Title, cell, "", depth, say)...)
+	}
+	for _, name := range slices.Sorted(maps.Keys(s.Properties)) {
+		list = append(list, d.member(name, s.Properties[name], say.of(slices.Contains(s.Required, name)), depth, say)...)
 	}
 	return list
 }
 
+// member is one name, with those that are nested in it.
+func (d *document) member(name string, s schema, mark string, depth int, say marks) []member {
+	m := member{Depth: depth, Name: name, Kind: kindOf(d.resolve(s)), Description: s.Description, Default: defaultOf(s), Mark: mark}
+	return append([]member{m}, d.members(s, depth+1, say)...)
+}
+
+func defaultOf(s schema) string {
+	if s.Default == nil {
+		return ""
+	}
+	return fmt.Sprint(s.Default)
+}
+
+// resolve follows a schema that stands for another, perhaps or null.
 func (d *document) resolve(s schema) schema {
+	if len(s.AnyOf) > 0 {
+		return d.resolve(s.AnyOf[0])
+	}
 	if name, ok := strings.CutPrefix(s.Ref, "#/components/schemas/"); ok {
 		return d.Components.Schemas[name]
 	}
