@@ -171,6 +171,14 @@ func numberOr(v *float64) string {
 	return strconv.FormatFloat(*v, 'f', -1, 64)
 }
 
+// amountOr is a number with its unit, "" for none.
+func amountOr(v *float64, unit string) string {
+	if v == nil {
+		return ""
+	}
+	return numberOr(v) + " " + unit
+}
+
 func yesNo(v bool) string {
 	if v {
 		return "yes"

@@ -227,10 +227,10 @@ func (a *ImportedAthlete) compare(mass float64) {
 	}
 	change("sex", "sex", a.old.Sex, f.Sex, func() { a.record.Sex = f.Sex })
 	change("birth_date", "birth date", or(a.old.BirthDate, ""), or(f.BirthDate, ""), func() { a.record.BirthDate = f.BirthDate })
-	change("port_cost_s", "port costs", numberOr(a.old.PortCostS), numberOr(f.PortCostS), func() { a.record.PortCostS = f.PortCostS })
-	change("starboard_cost_s", "starboard costs", numberOr(a.old.StarboardCostS), numberOr(f.StarboardCostS), func() { a.record.StarboardCostS = f.StarboardCostS })
+	change("port_cost_s", "port costs", amountOr(a.old.PortCostS, "s"), amountOr(f.PortCostS, "s"), func() { a.record.PortCostS = f.PortCostS })
+	change("starboard_cost_s", "starboard costs", amountOr(a.old.StarboardCostS, "s"), amountOr(f.StarboardCostS, "s"), func() { a.record.StarboardCostS = f.StarboardCostS })
 	change("sculls", "sculls", yesNo(a.old.Sculls), yesNo(f.Sculls), func() { a.record.Sculls = f.Sculls })
-	change("mass_kg", "mass", numberOr(someOf(mass)), numberOr(a.said.mass), func() { a.mass = a.said.mass })
+	change("mass_kg", "mass", amountOr(someOf(mass), "kg"), amountOr(a.said.mass, "kg"), func() { a.mass = a.said.mass })
 }
 
 func changeText(what, from, to string) string {
@@ -250,8 +250,8 @@ func (t *ImportedTest) against(old *store.ErgTest) {
 		e.TimeS = old.TimeS
 	}
 	for _, c := range []struct{ what, from, to string }{
-		{"distance", numberOr(&old.DistanceM), numberOr(&e.DistanceM)}, {"time", timeText(old.TimeS), timeText(e.TimeS)},
-		{"mass", numberOr(old.MassKg), numberOr(e.MassKg)}, {"note", old.Note, e.Note},
+		{"distance", amountOr(&old.DistanceM, "m"), amountOr(&e.DistanceM, "m")}, {"time", timeText(old.TimeS), timeText(e.TimeS)},
+		{"mass", amountOr(old.MassKg, "kg"), amountOr(e.MassKg, "kg")}, {"note", old.Note, e.Note},
 	} {
 		if c.from != c.to {
 			t.Action, t.Changes = actionChanged, append(t.Changes, changeText(c.what, strings.TrimSpace(c.from), c.to))

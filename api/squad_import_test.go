@@ -89,7 +89,7 @@ func TestAChangedMassIsTold(t *testing.T) {
 	changed := strings.Replace(smallSquad, ",72.5,", ",73.1,", 1)
 	plan := looked(t, s, changed)
 	same(t, "tally", tally(plan), [6]int{0, 1, 2, 0, 0, 3})
-	same(t, "what", plan.Athletes[0].Changes, []string{"mass: 72.5 → 73.1"})
+	same(t, "what", plan.Athletes[0].Changes, []string{"mass: 72.5 kg → 73.1 kg"})
 	saved3(t, s, changed)
 	same(t, "again", tally(saved3(t, s, changed)), [6]int{0, 0, 3, 0, 0, 3})
 }
@@ -98,7 +98,7 @@ func TestAChangedSideCostIsTold(t *testing.T) {
 	s := squadService(t)
 	saved3(t, s, smallSquad)
 	plan := saved3(t, s, strings.Replace(smallSquad, ",0,1.5,", ",0.5,0,", 1))
-	same(t, "what", plan.Athletes[0].Changes, []string{"port costs: 0 → 0.5", "starboard costs: 1.5 → 0"})
+	same(t, "what", plan.Athletes[0].Changes, []string{"port costs: 0 s → 0.5 s", "starboard costs: 1.5 s → 0 s"})
 	if table := written(t, s, "csv"); !strings.Contains(table, "Ann Ash,female,2001-04-30,yes,0.5,0,") {
 		t.Error(table)
 	}

@@ -356,7 +356,7 @@ func TestAPlanHoldsOnlyWhileTheRecordsStandStill(t *testing.T) {
 		t.Error(diff)
 	}
 	done := c.imported(t, signed(table, look())...)
-	same(t, "what", done.Athletes[0].Changes, []string{"starboard costs: 1 → 2"})
+	same(t, "what", done.Athletes[0].Changes, []string{"starboard costs: 1 s → 2 s"})
 	problem(t, c.send(importPath, signed(table, plan)...), http.StatusConflict)
 	same(t, "another table under the plan", c.send(importPath, signed(smallSquad, look())...).Code, http.StatusConflict)
 }

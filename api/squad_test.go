@@ -149,7 +149,7 @@ func TestComingInAgainUpdates(t *testing.T) {
 	changed := strings.NewReplacer("7:02.4", "7:01.9", "Cy Cedar,m,1999-12-01,,0,,88", "cy  cedar,m,1999-12-01,,0,2,89").Replace(smallSquad)
 	plan := saved3(t, s, changed)
 	same(t, "changed", tally(plan), [6]int{0, 1, 2, 0, 1, 2})
-	same(t, "what", plan.Athletes[2].Changes, []string{"starboard costs: nothing → 2", "mass: 88 → 89"})
+	same(t, "what", plan.Athletes[2].Changes, []string{"starboard costs: nothing → 2 s", "mass: 88 kg → 89 kg"})
 	table := written(t, s, "csv")
 	for _, text := range []string{"7:01.9", "Cy Cedar,male,1999-12-01,no,0,2,89"} {
 		if !strings.Contains(table, text) {

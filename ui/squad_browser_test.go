@@ -24,7 +24,7 @@ func TestATableComesInWithoutScript(t *testing.T) {
 	b.show("light", 375)
 	b.open(c.url + "/squad/import")
 	b.do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}), chromedp.Click(chromedp.CSS("button[type=submit]")), chromedp.WaitVisible(chromedp.CSS(".squadplan")))
-	wantIn(t, "look", b.text("main"), "port costs: 1 → 2", "born 2004-02-03.")
+	wantIn(t, "look", b.text("main"), "port costs: 1 s → 2 s", "born 2004-02-03.")
 	if out := ask[int](b, `[...document.querySelectorAll(".squadplan td:last-child")].filter((d) => d.getBoundingClientRect().right > document.documentElement.clientWidth).length`); out > 0 {
 		t.Errorf("%d cells with changes and doubts begin beyond the edge of a phone", out)
 	}
@@ -32,7 +32,7 @@ func TestATableComesInWithoutScript(t *testing.T) {
 	c.edit("Wilhelmina Featherstonehaugh-Cholmondeley", "2004-02-03", func(f *api.AthleteFields) { f.PortCostS = nil })
 	b.write("#by", "Ines")
 	b.do(chromedp.Click(chromedp.CSS("button[name=save]")), chromedp.WaitVisible(chromedp.CSS(".problems")))
-	wantIn(t, "again", b.text("main"), movedOn, "port costs: nothing → 2")
+	wantIn(t, "again", b.text("main"), movedOn, "port costs: nothing → 2 s")
 	if b.value("#by") != "Ines" {
 		t.Errorf("name %q", b.value("#by"))
 	}

@@ -62,7 +62,7 @@ const movedOn = "have changed since you looked"
 func TestATableSavesWhatWasLookedAt(t *testing.T) {
 	c := clubOf(t, "name,sculls,port_cost_s\nAnn,yes,1\nBea,yes,\n")
 	look := c.upload("mine.csv", "name,port_cost_s\nAnn,2\n")
-	wantIn(t, "look", look.body, "port costs: 1 → 2")
+	wantIn(t, "look", look.body, "port costs: 1 s → 2 s")
 	seven := 7.0
 	c.edit("Ann", "", func(f *api.AthleteFields) { f.PortCostS = &seven })
 
@@ -70,7 +70,7 @@ func TestATableSavesWhatWasLookedAt(t *testing.T) {
 	if late.status != http.StatusConflict {
 		t.Errorf("status %d", late.status)
 	}
-	wantIn(t, "late", late.body, movedOn, "Nothing has been saved", "mine.csv would bring", "port costs: 7 → 2", `value="Ines"`)
+	wantIn(t, "late", late.body, movedOn, "Nothing has been saved", "mine.csv would bring", "port costs: 7 s → 2 s", `value="Ines"`)
 	if a := c.athleteNamed("Ann", ""); *a.PortCostS != 7 {
 		t.Errorf("port costs %g: the edit was written over unseen", *a.PortCostS)
 	}
@@ -110,7 +110,7 @@ func TestAnUnsignedTableTellsThatTheRecordsMovedOn(t *testing.T) {
 	if moved.status != http.StatusUnprocessableEntity {
 		t.Errorf("status %d", moved.status)
 	}
-	wantIn(t, "moved", moved.body, movedOn, "port costs: nothing → 2", "Say who you are")
+	wantIn(t, "moved", moved.body, movedOn, "port costs: nothing → 2 s", "Say who you are")
 }
 
 // TestATableNobodyLookedAtIsShownFirst: a saving without the plan of a look is
