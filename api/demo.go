@@ -81,6 +81,7 @@ type demoAthlete struct {
 	taken           []demoTaken // oldest first
 	best2k          float64     // s; 0: none
 	pace6k          float64     // s over 500 m; 0: none
+	tests           []demoTest  // further ones
 	posture         *Posture    // calibrated, for the athlete's kind of rowing
 }
 
@@ -88,6 +89,13 @@ type demoAthlete struct {
 type demoTaken struct {
 	ago                                  int
 	stature, span, sitting, mass, drawUp float64
+}
+
+// demoTest is one more ergometer test, some days ago.
+type demoTest struct {
+	ago               int
+	distance, seconds float64
+	note              string
 }
 
 const notRowed = -1
@@ -155,22 +163,20 @@ func (d *demo) body(ctx context.Context, a *demoAthlete, id int64) error {
 // ergTests spreads the winter's tests over the squad.
 func (d *demo) ergTests(ctx context.Context) error {
 	var tests []store.ErgTest
-	add := func(i, ago int, distance, seconds float64) {
-		a := &demoAthletes[i]
-		last := a.taken[len(a.taken)-1]
-		tests = append(tests, store.ErgTest{
-			AthleteID: d.ids[i], TestedOn: d.day(ago), Fixed: store.FixedDistance, DistanceM: distance, TimeS: round(seconds, 10),
-			MassKg: someOf(last.mass), EnteredAt: d.now.AddDate(0, 0, -ago),
-		})
-	}
 	for i := range demoAthletes {
 		a := &demoAthletes[i]
+		list := slices.Clone(a.tests)
 		if a.best2k > 0 {
-			add(i, 110, 2000, a.best2k*1.012)
-			add(i, 24, 2000, a.best2k)
+			list = append(list, demoTest{110, 2000, a.best2k * 1.012, ""}, demoTest{24, 2000, a.best2k, ""})
 		}
 		if a.pace6k > 0 {
-			add(i, 66, 6000, a.pace6k*12)
+			list = append(list, demoTest{66, 6000, a.pace6k * 12, ""})
+		}
+		for _, t := range list {
+			tests = append(tests, store.ErgTest{
+				AthleteID: d.ids[i], TestedOn: d.day(t.ago), Fixed: store.FixedDistance, DistanceM: t.distance, TimeS: round(t.seconds, 10),
+				MassKg: someOf(a.taken[len(a.taken)-1].mass), Note: t.note, EnteredAt: d.now.AddDate(0, 0, -t.ago),
+			})
 		}
 	}
 	_, err := d.service.store.SaveErgTests(ctx, tests)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 
 	"thole/api/store"
 	"thole/rigging"
@@ -176,6 +177,7 @@ func (e *ergometerCase) fill(tests []store.ErgTest) {
 		e.out.Tests = append(e.out.Tests, wireTest(&tests[i]))
 	}
 	e.judgeTests(at)
+	e.furthest()
 	e.racePower()
 	e.critical(at)
 	e.doubling()
@@ -219,6 +221,22 @@ func (e *ergometerCase) judgeTests(at map[int64]int) {
 			w.Doubt = sentence(text)
 		}
 	}
+}
+
+// furthest names the test that lies furthest from what the others foretell,
+// where several are in doubt: one that is wrong drags others with it. Two tests
+// alone only contradict each other.
+func (e *ergometerCase) furthest() {
+	if !e.known || len(e.power.doubts()) < 2 || len(e.power.used) < 3 {
+		return
+	}
+	worst, most := 0, 0.0
+	for i, t := range e.power.used {
+		if off := math.Abs(math.Log(ergTest(t).Power() / e.power.land.Expected[i])); off > most {
+			worst, most = i, off
+		}
+	}
+	e.say("One wrong test puts others in doubt as well: look first at %s, which lies furthest off.", testName(e.power.used[worst]))
 }
 
 // mass is the mass in kg to reckon with, 0 where there is none.

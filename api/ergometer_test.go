@@ -211,6 +211,23 @@ func TestDoubtsOnTheAthletesErgometer(t *testing.T) {
 	}
 }
 
+// TestTheFirstTestToLookAt: a wrong test drags good ones into doubt, and is
+// named. The others lie within 3 % of one curve.
+func TestTheFirstTestToLookAt(t *testing.T) {
+	s := squadService(t)
+	e := ergometer(t, s, onErg(t, s, 70, [3]float64{2000, 422.4, 30}, [3]float64{1000, 200, 20}, [3]float64{5000, 1125, 10}, [3]float64{2000, 510.4, 3}))
+	doubts := 0
+	for _, x := range e.Tests {
+		if x.Doubt != "" {
+			doubts++
+		}
+	}
+	text := strings.Join(e.Notes, "\n")
+	if doubts < 2 || strings.Count(text, "look first at") != 1 || !strings.Contains(text, "look first at 2000 m in 8:30.4 on "+daysAgo(3)) {
+		t.Errorf("%d doubts, %q", doubts, e.Notes)
+	}
+}
+
 // TestTestsLeftOutAreTold: impossible values and days to come tell nothing, and
 // do not vanish without a word.
 func TestTestsLeftOutAreTold(t *testing.T) {
