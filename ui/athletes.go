@@ -17,6 +17,7 @@ func (s *site) athletePages() map[string]handler {
 		"GET /athletes": s.athletes, "GET /athletes/new": s.newAthlete, "POST /athletes": s.addAthlete,
 		"GET /athletes/{id}": s.athlete, "GET /athletes/{id}/edit": s.editAthlete, "POST /athletes/{id}": s.saveAthlete,
 		"POST /athletes/{id}/measures": s.addMeasures, "GET /athletes/{id}/check": s.checkAthlete,
+		"POST /athletes/{id}/tests": s.addErgTest, "GET /athletes/{id}/tests/{test}/remove": s.askRemoveErgTest, "POST /athletes/{id}/tests/{test}/remove": s.removeErgTest,
 		"GET /athletes/{id}/remove": s.askRemoveAthlete, "POST /athletes/{id}/remove": s.removeAthlete,
 	}
 }
@@ -68,7 +69,7 @@ func dayOrDash(text *string) string {
 	return day(*text)
 }
 
-// athletePage is one athlete: the body over time.
+// athletePage is one athlete: the body over time, and the ergometer.
 type athletePage struct {
 	*recordForm
 	Athlete  api.Athlete
@@ -85,6 +86,8 @@ type athletePage struct {
 	Limbs    []value
 	Signed   []value
 	Boats    []option
+	Erg      *ergPanel
+	NewTest  *testForm
 }
 
 // bodyLine is the newest of one measure.
@@ -103,15 +106,20 @@ type postureLine struct {
 }
 
 func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
-	typed := url.Values{"measured_by": {who(r)}, "measured_on": {time.Now().Format(time.DateOnly)}}
-	page, err := s.athletePage(r, newForm(typed))
+	page, err := s.athletePage(r, newMeasuresForm(r), newTestForm(r))
 	if err != nil {
 		return s.fail(w, err)
 	}
 	return s.pages.show(w, http.StatusOK, "athlete", page)
 }
 
-func (s *site) athletePage(r *http.Request, f *recordForm) (*athletePage, error) {
+func newMeasuresForm(r *http.Request) *recordForm {
+	return newForm(url.Values{"measured_by": {who(r)}, "measured_on": {time.Now().Format(time.DateOnly)}})
+}
+
+// athletePage builds the page with its two forms: what is measured, and a test
+// on the ergometer.
+func (s *site) athletePage(r *http.Request, f *recordForm, test *testForm) (*athletePage, error) {
 	ctx, id := r.Context(), pathID(r, "id")
 	a, err := s.service.Athlete(ctx, api.AthleteRequest{ID: id})
 	if err != nil {
@@ -125,11 +133,18 @@ func (s *site) athletePage(r *http.Request, f *recordForm) (*athletePage, error)
 	if err != nil {
 		return nil, err
 	}
+	tests, err := s.service.Ergometer(ctx, api.IDRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
 	boats, err := s.service.Boats(ctx, api.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
-	page := &athletePage{recordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: changeViews(changes.Changes)}
+	page := &athletePage{
+		recordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: changeViews(changes.Changes),
+		Erg: newErgPanel(&tests), NewTest: test,
+	}
 	page.addMeasures(&taken)
 	page.addPostures()
 	page.measureFields()
@@ -138,6 +153,7 @@ func (s *site) athletePage(r *http.Request, f *recordForm) (*athletePage, error)
 	}
 	f.Address, f.Back = fmt.Sprintf("/athletes/%d/measures", id), "/athletes"
 	f.fill(page.Measures, page.Limbs, page.Signed)
+	test.build(id)
 	return page, nil
 }
 
@@ -264,7 +280,7 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 	remember(w, f.text("measured_by"))
 	id := pathID(r, "id")
 	request := api.NewMeasures{AthleteID: id, MeasuredOn: f.text("measured_on"), MeasuredBody: f.measuredBody(), MeasuredBy: f.text("measured_by"), Note: f.text("note")}
-	page := formPage{"athlete", "measures-form", func() (any, error) { return s.athletePage(r, f) }}
+	page := formPage{"athlete", "measures-form", func() (any, error) { return s.athletePage(r, f, newTestForm(r)) }}
 	return s.submit(w, r, f, page, measureFieldName, func() (string, error) {
 		_, err := s.service.AddMeasures(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err

@@ -11,6 +11,7 @@ import (
 var formatting = template.FuncMap{
 	"fix":    fix,
 	"plain":  plain,
+	"clock":  clock,
 	"coord":  coord,
 	"signed": signed,
 	"abs":    math.Abs,
@@ -19,6 +20,7 @@ var formatting = template.FuncMap{
 	"neg":    func(v float64) float64 { return -v },
 
 	"day":       day,
+	"figure":    figure,
 	"megabytes": func(bytes int64) float64 { return float64(bytes) / 1e6 },
 	"percent":   func(v float64) float64 { return 100 * v },
 	"upper":     capital,
@@ -50,4 +52,9 @@ func signed(digits int, v float64) string {
 // plain writes v with as many digits as it has, at most two.
 func plain(v float64) string {
 	return strings.TrimRight(strings.TrimRight(fix(2, v), "0"), ".")
+}
+
+// figure writes v with all the digits that it has, six at most.
+func figure(v float64) string {
+	return strings.Replace(strconv.FormatFloat(v, 'g', 6, 64), "-", "−", 1)
 }

@@ -462,6 +462,9 @@ func changeLabel(name string) string {
 		number, what, _ := strings.Cut(rest, " ")
 		seat, name = "Seat "+number+": ", what
 	}
+	if tested, ok := strings.CutPrefix(name, "ergometer test "); ok {
+		return "Ergometer test, " + day(tested)
+	}
 	ranged := ""
 	if rest, ok := strings.CutPrefix(name, "range of "); ok {
 		ranged, name = "range of ", rest
