@@ -252,7 +252,7 @@ func (p *plan) check() error {
 		case seen[m.Seat]:
 			bad.tell(fieldProblem(at+"seat", fmt.Sprintf("Seat %d stands here twice.", m.Seat)))
 		case len(p.boat.Seats[m.Seat-1].Missing) > 0:
-			bad.tell(fieldProblem(at+"seat", "Measure this at seat "+fmt.Sprint(m.Seat)+" first: "+strings.Join(p.boat.Seats[m.Seat-1].Missing, ", ")+"."))
+			bad.tell(fieldProblem(at+"seat", "Measure this at seat "+fmt.Sprint(m.Seat)+" first: "+saidAloud(p.boat.Seats[m.Seat-1].Missing)+"."))
 		case m.AthleteID != nil && rows[*m.AthleteID]:
 			bad.tell(fieldProblem(at+"athlete_id", m.Name+" rows another seat, too."))
 		case m.AthleteID == nil && m.Rower == nil:

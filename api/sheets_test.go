@@ -173,7 +173,7 @@ func TestWhatASetupRefuses(t *testing.T) {
 func TestABoatThatWasNotMeasuredIsToldFirst(t *testing.T) {
 	boat := created(t, "/api/v1/boats", object{"name": fresh("New"), "boat_class": "2-", "by": "Bram"})
 	said := refused(t, setupPath(boat), crewOfTwo(t))
-	same(t, "seat", said["#/crew/0/seat"], "Measure this at seat 1 first: spread_cm, inboard_cm, oar_length_cm, heel_to_pin_cm.")
+	same(t, "seat", said["#/crew/0/seat"], "Measure this at seat 1 first: spread, inboard, oar length, heel to pin.")
 }
 
 func TestASheetIsTheSetup(t *testing.T) {

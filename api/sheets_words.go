@@ -63,6 +63,15 @@ func moveAmount(s rigging.Setting, by float64) string {
 	return bareNumber(10*by) + " mm"
 }
 
+// saidAloud lists settings as people say them, without the units of their names.
+func saidAloud(settings []string) string {
+	words := make([]string, len(settings))
+	for i, name := range settings {
+		words[i] = strings.ReplaceAll(strings.TrimSuffix(strings.TrimSuffix(name, "_cm"), "_deg"), "_", " ")
+	}
+	return strings.Join(words, ", ")
+}
+
 // bareNumber writes a size without its sign, with a digit after the point only
 // where there is one.
 func bareNumber(v float64) string {

@@ -488,7 +488,7 @@ func TestBringingInASquad(t *testing.T) {
 	if look.status != http.StatusOK {
 		t.Fatalf("%d %.300s", look.status, look.body)
 	}
-	wantIn(t, "look", look.body, "squad &lt;1&gt;.csv would bring", "7 rows: 12 new, 0 changed, 0 known already. 1 to look at again.", "Row 8, mass_kg", "or 3:02", "&lt;b&gt;Ann")
+	wantIn(t, "look", look.body, "squad &lt;1&gt;.csv would bring", "7 rows. Athletes: 6 new, 0 changed, 0 known already. Tests: 6 new, 0 changed, 0 known already. 1 to look at again.", "Row 8, mass_kg", "or 3:02", "&lt;b&gt;Ann")
 	form := formValues(look.body)
 	form.Set("save", "yes")
 	unsigned := c.post("/squad/import", form)
@@ -502,9 +502,9 @@ func TestBringingInASquad(t *testing.T) {
 	wantIn(t, "saved", saved.body, "Saved", "see the squad")
 	wantIn(t, "squad", c.opened("/squad"), "&lt;b&gt;Ann")
 	again := c.upload("again.csv", c.get("/squad/squad.csv").body)
-	wantIn(t, "again", again.body, "0 new, 0 changed, 12 known already")
+	wantIn(t, "again", again.body, "Athletes: 0 new, 0 changed, 6 known already. Tests: 0 new, 0 changed, 6 known already.")
 	sheet := c.upload("again.xlsx", c.get("/squad/squad.xlsx").body)
-	wantIn(t, "sheet", sheet.body, "0 new, 0 changed, 12 known already")
+	wantIn(t, "sheet", sheet.body, "Athletes: 0 new, 0 changed, 6 known already. Tests: 0 new, 0 changed, 6 known already.")
 }
 
 func TestFilesThatCannotComeIn(t *testing.T) {

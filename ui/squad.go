@@ -89,9 +89,7 @@ type importPage struct {
 	Content  string // of the file, carried from the look to the saving
 	By       string
 	ByWrong  string
-	New      int
-	Changed  int
-	Known    int
+	Of       [2]tally // athletes and tests
 	Doubtful int
 }
 
@@ -196,26 +194,29 @@ func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) erro
 func (p *importPage) show(plan *api.SquadImport) {
 	p.Plan = plan
 	for _, a := range plan.Athletes {
-		if p.count(a.Action, a.Doubt) {
+		if p.count(&p.Of[0], a.Action, a.Doubt) {
 			p.Athletes = append(p.Athletes, a)
 		}
 	}
 	for _, t := range plan.Tests {
-		if p.count(t.Action, t.Doubt) {
+		if p.count(&p.Of[1], t.Action, t.Doubt) {
 			p.Tests = append(p.Tests, t)
 		}
 	}
 }
 
+// tally counts athletes or tests by what becomes of them.
+type tally struct{ New, Changed, Known int }
+
 // count takes in one athlete or test, and tells whether it is to be looked at.
-func (p *importPage) count(action, doubt string) bool {
+func (p *importPage) count(of *tally, action, doubt string) bool {
 	switch action {
 	case "new":
-		p.New++
+		of.New++
 	case "changed":
-		p.Changed++
+		of.Changed++
 	default:
-		p.Known++
+		of.Known++
 	}
 	if doubt != "" {
 		p.Doubtful++

@@ -134,7 +134,7 @@ func TestDoubtsOfATableAreTold(t *testing.T) {
 	c.edit("Cy", "", func(f *api.AthleteFields) { f.Archived = true })
 	look := c.upload("mine.csv", "name,birth_date,test_date,test_distance_m,test_time,note\n"+
 		"Ann,2001-03-02,,,,\nBea,,2026-01-10,2000,7:11.5,windy\nCy,,,,,\n")
-	wantIn(t, "look", look.body, "1 new, 1 changed, 2 known already. 2 to look at again.",
+	wantIn(t, "look", look.body, "Athletes: 1 new, 0 changed, 2 known already. Tests: 0 new, 1 changed, 0 known already. 2 to look at again.",
 		"Another athlete of this name is on record, born 2001-02-03.", "born 2001-03-02",
 		"The athlete is archived", "time: 7:10.0 → 7:11.5; note: calm → windy")
 }
