@@ -108,7 +108,7 @@ func (p *ergPanel) addFacts() {
 		add("Per kg", "%s W/kg", fix(2, *r.WPerKg))
 	}
 	if a := p.Adjusted; a != nil {
-		add("2000 m adjusted to "+plain(a.MassKg)+" kg", "%s", clock(a.AdjustedTimeS))
+		add("2000 m allowing for "+plain(a.MassKg)+" kg", "%s", clock(a.AdjustedTimeS))
 		add("Index for the single", "%s", fix(1, a.SingleIndex))
 	}
 	if c := p.CriticalPower; c != nil {

@@ -54,7 +54,7 @@ func onlyText(body string) string {
 func TestTheErgometerPanel(t *testing.T) {
 	c := newClub(t)
 	page := c.opened(ergAthlete(c, [2]float64{2000, 420}))
-	wantIn(t, "one test", onlyText(page), "302 ± 6 W", "from one test", "Over 2000 m 7:00.0", "2000 m adjusted to 70 kg 6:11.0", "Per kg 4.32 W/kg",
+	wantIn(t, "one test", onlyText(page), "302 ± 6 W", "from one test", "Over 2000 m 7:00.0", "2000 m allowing for 70 kg 6:11.0", "Per kg 4.32 W/kg",
 		"Critical power needs two tests", "no advice to lose weight", "6000 m 22:35.1 1:52.9", "Index for the single 100.0")
 	page = c.opened(ergAthlete(c, [2]float64{6000, 1350}, [2]float64{2000, 420}))
 	wantIn(t, "two tests", onlyText(page), "Critical power 220 W", "W′ above it 34.5 kJ", "no ± can be told", "Outside lies 6000 m in 22:30.0", "6000 m 22:30.0 , rough 1:52.5",

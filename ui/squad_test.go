@@ -138,3 +138,14 @@ func TestDoubtsOfATableAreTold(t *testing.T) {
 		"Another athlete of this name is on record, born 2001-02-03.", "born 2001-03-02",
 		"The athlete is archived", "time: 7:10.0 → 7:11.5; note: calm → windy")
 }
+
+// TestTheSquadNamesItsDoubts: a test that the others contradict, and one that
+// cannot have been.
+func TestTheSquadNamesItsDoubts(t *testing.T) {
+	c := clubOf(t, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,2026-01-10,2000,7:02.4\nAnn,,,2026-01-20,2000,8:30.4\nBea,yes,70,2026-01-10,2000,7:05\n")
+	squad := c.opened("/squad?class=1x")
+	wantIn(t, "squad", squad, "2000 m in 8:30.4 on 2026-01-20", "#ergometer", "Look at the tests", "± W <small>ergometer</small>", "± W <small>water</small>")
+	if strings.Count(squad, "Look at the tests") != 1 {
+		t.Error("Bea is in doubt as well")
+	}
+}
