@@ -15,7 +15,8 @@ import (
 // with one woman more is one exchange away from the lightest (H. N. Gabow and
 // R. E. Tarjan, "Efficient algorithms for a family of matroid intersection
 // problems", Journal of Algorithms 5, 1984, p. 80). Where the crew found breaks
-// a rule on a pair, one of the two is tried in every seat and on the bench.
+// a rule on a pair, one of the two is tried in every seat and on the bench; in
+// no seat in particular when it is only that the two never row together.
 
 // seating looks for a line-up of one rig that keeps the rules.
 type seating struct {
@@ -23,7 +24,8 @@ type seating struct {
 	q      *squad
 	l      *limits
 	weight []float64 // kg, 0 where no sum is limited
-	musts  int
+	must   []bool    // by the rules, or tried as one of a pair
+	never  []bool    // [i·n+j] whether two never row together
 	asg    *assigner
 	buf    []float64
 }
@@ -34,16 +36,14 @@ type seating struct {
 func (q *squad) anyCrew(ctx context.Context, l *limits, r *rig) (crew []int, over bool) {
 	n := len(q.athletes)
 	f := &seating{
-		ctx: ctx, q: q, l: l, weight: make([]float64, n),
-		asg: newAssigner(q.seats, n), buf: make([]float64, q.seats*n),
+		ctx: ctx, q: q, l: l, weight: make([]float64, n), must: slices.Clone(l.must),
+		never: make([]bool, n*n), asg: newAssigner(q.seats, n), buf: make([]float64, q.seats*n),
+	}
+	for _, p := range l.never {
+		f.never[p[0]*n+p[1]], f.never[p[1]*n+p[0]] = true, true
 	}
 	if l.maxLoad < inf {
 		f.weight = q.mass
-	}
-	for _, must := range l.must {
-		if must {
-			f.musts++
-		}
 	}
 	crew = f.search(q.open(l, r))
 	return crew, crew == nil && ctx.Err() != nil
@@ -64,16 +64,22 @@ func (q *squad) open(l *limits, r *rig) [][]bool {
 // search finds a line-up among those that open leaves, nil when there is none
 // or ctx is cancelled.
 func (f *seating) search(open [][]bool) []int {
-	if f.ctx.Err() != nil {
+	if f.ctx.Err() != nil || f.tooFew(open) {
 		return nil
 	}
 	crew := f.fill(open)
 	if crew == nil {
 		return nil
 	}
-	i, s, broken := f.l.brokenPair(crew)
-	if !broken {
+	kind, i, s, broken := f.l.brokenPair(crew)
+	switch {
+	case !broken:
 		return crew
+	case kind == RuleNever:
+		if found := f.rowing(open, i); found != nil {
+			return found
+		}
+		return f.search(without(open, i))
 	}
 	for k := range crew {
 		seat := (s + k) % len(crew)
@@ -87,18 +93,69 @@ func (f *seating) search(open [][]bool) []int {
 	return f.search(without(open, i))
 }
 
+// rowing searches with athlete i in the boat, and those on the bench who never
+// row with them.
+func (f *seating) rowing(open [][]bool, i int) []int {
+	for _, p := range f.l.never {
+		if p[0] == i || p[1] == i {
+			open = without(open, p[0]+p[1]-i)
+		}
+	}
+	before := f.must[i]
+	f.must[i] = true
+	defer func() { f.must[i] = before }()
+	return f.search(open)
+}
+
 // brokenPair names the first athlete of a rule on a pair that a crew does not
-// keep, with the seat they have.
-func (l *limits) brokenPair(crew []int) (i, seat int, broken bool) {
+// keep, with the seat they have: of two that never row together, where there
+// are any.
+func (l *limits) brokenPair(crew []int) (of RuleKind, i, seat int, broken bool) {
 	for kind, pairs := range l.pairLists {
 		for _, p := range pairs {
 			s, t := slices.Index(crew, p[0]), slices.Index(crew, p[1])
-			if !keepsPair(kind, s, t) {
-				return p[0], s, true
+			if !keepsPair(kind, s, t) && (!broken || of != kind) {
+				of, i, seat, broken = kind, p[0], s, true
 			}
 		}
 	}
-	return 0, 0, false
+	return of, i, seat, broken
+}
+
+// tooFew tells whether too few athletes, women or men are left for a crew in
+// which of those who never row together there is one at the most.
+func (f *seating) tooFew(open [][]bool) bool {
+	if len(f.l.never) == 0 {
+		return false
+	}
+	var all, women, men []int
+	for i, a := range f.q.athletes {
+		switch {
+		case !somewhere(open, i):
+			continue
+		case a.Female:
+			women = append(women, i)
+		default:
+			men = append(men, i)
+		}
+		all = append(all, i)
+	}
+	return f.atMost(all) < f.q.seats || f.atMost(women) < f.l.womenMin || f.atMost(men) < f.q.seats-f.l.womenMax
+}
+
+// atMost is a bound of how many of these athletes can row together: the number
+// of groups they are sorted into, of which no two ever row together.
+func (f *seating) atMost(athletes []int) int {
+	var groups [][]int
+	for _, i := range athletes {
+		together := func(j int) bool { return !f.never[i*len(f.weight)+j] }
+		k := slices.IndexFunc(groups, func(group []int) bool { return !slices.ContainsFunc(group, together) })
+		if k < 0 {
+			k, groups = len(groups), append(groups, nil)
+		}
+		groups[k] = append(groups[k], i)
+	}
+	return len(groups)
 }
 
 // without returns open with athlete i on the bench.
@@ -136,12 +193,12 @@ func (f *seating) seated(open [][]bool, i, seat int) [][]bool {
 // when there is none.
 func (f *seating) fill(open [][]bool) []int {
 	crew := f.match(open, func(i int) float64 {
-		if f.l.must[i] {
+		if f.must[i] {
 			return f.weight[i] - mustCost
 		}
 		return f.weight[i]
 	})
-	if crew == nil || f.countMusts(crew) < f.musts {
+	if crew == nil || !f.hasMusts(crew) {
 		return nil
 	}
 	for women := f.q.women(crew); women < f.l.womenMin || women > f.l.womenMax; {
@@ -183,13 +240,13 @@ func (f *seating) match(open [][]bool, weight func(i int) float64) []int {
 	return slices.Clone(f.asg.colOf[:len(open)])
 }
 
-func (f *seating) countMusts(crew []int) (n int) {
-	for _, i := range crew {
-		if f.l.must[i] {
-			n++
+func (f *seating) hasMusts(crew []int) bool {
+	for i, must := range f.must {
+		if must && !slices.Contains(crew, i) {
+			return false
 		}
 	}
-	return n
+	return true
 }
 
 // women counts the women of a crew.
@@ -207,7 +264,7 @@ func (q *squad) women(crew []int) (n int) {
 func (f *seating) exchange(open [][]bool, crew []int, more bool) []int {
 	var swaps [][2]int // out and in
 	for _, out := range crew {
-		if f.l.must[out] || f.q.athletes[out].Female == more {
+		if f.must[out] || f.q.athletes[out].Female == more {
 			continue
 		}
 		for in := range f.weight {

@@ -157,6 +157,12 @@ func hopeless(t testing.TB) map[string]Problem {
 				}
 			}
 		}),
+		"seven pairs of whom one rows each": squad(func(p *Problem) {
+			p.Candidates = p.Candidates[:14]
+			for i := 0; i < 14; i += 2 {
+				p.Rules.Never = append(p.Rules.Never, Pair{p.Candidates[i].ID, p.Candidates[i+1].ID})
+			}
+		}),
 		"musts that want the same neighbour": squad(func(p *Problem) {
 			p.Rules.Must = []string{"a10", "a11", "a12", "a13"}
 			p.Rules.Adjacent = []Pair{{"a10", "a11"}, {"a10", "a12"}, {"a10", "a13"}}
@@ -177,6 +183,7 @@ func TestHopelessRulesAreToldInGoodTime(t *testing.T) {
 	want := map[string]int{ // rules in the smallest conflict
 		"women of one side only":             3, // the sides, the pin, the quota
 		"women who never row together":       16,
+		"seven pairs of whom one rows each":  7,
 		"musts that want the same neighbour": 7,
 		"light men and a heavy quota":        2,
 	}
