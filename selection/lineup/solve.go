@@ -28,6 +28,10 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 		}
 		result.Lineups = append(result.Lineups, one)
 	}
+	if found.proven {
+		// Images are bounded as what was searched, and add up in another order.
+		result.LowerBound = result.Lineups[0].Terms.Total()
+	}
 	return result, nil
 }
 

@@ -187,3 +187,19 @@ func TestFoldedImagesAreAllThere(t *testing.T) {
 		t.Errorf("only %d images were met", folded)
 	}
 }
+
+// The bound of a proven answer is its best total to the last bit, also where
+// that is of an image, whose terms add up in another order.
+func TestProvenBoundIsTheBestTotal(t *testing.T) {
+	for seed := range uint64(100) {
+		r := rand.New(rand.NewPCG(seed, 39))
+		p := squadOf(r, class(t, "4-"), 5, 30)
+		p.Weights = Weights{Likeness: 1e5}
+		for i := range p.Candidates {
+			p.Candidates[i].SideCost = map[rigging.Side]float64{stbd: float64(r.IntN(3)) / 4, port: float64(r.IntN(3)) / 4}
+		}
+		if got := mustSolve(t, p, Options{}); got.LowerBound != got.Lineups[0].Terms.Total() {
+			t.Fatalf("seed %d: bound %v, total %v", seed, got.LowerBound, got.Lineups[0].Terms.Total())
+		}
+	}
+}
