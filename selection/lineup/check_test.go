@@ -210,6 +210,46 @@ func TestPatternNobodyCanRow(t *testing.T) {
 	}
 }
 
+// Without a pattern that has more oars on one side the sides would have to be
+// even, so that leaving it out does not make more possible.
+func TestLopsidedPatternIsNotSpared(t *testing.T) {
+	p := soundProblem(t)
+	p.Pattern = []rigging.Side{port, port, port, stbd}
+	for i := range p.Candidates {
+		p.Candidates[i].SideCost = map[rigging.Side]float64{port: 0}
+	}
+	p.Candidates[0].SideCost = map[rigging.Side]float64{stbd: 0}
+	mustSolve(t, p, Options{})
+	p.Rules.Out = []string{"a00"}
+	if got := conflictOf(t, p); !slices.Equal(kinds(got), []RuleKind{RuleOut}) || !strings.Contains(got.Error(), "1 on starboard is needed and 0 can row there") {
+		t.Errorf("%v", got)
+	}
+	for i := range p.Candidates {
+		p.Candidates[i].SideCost = map[rigging.Side]float64{stbd: 0}
+	}
+	p.Rules = Rules{}
+	if got := conflictOf(t, p); len(got.Rules) != 0 || !strings.Contains(got.Error(), "3 on port are needed and 0 can row there") {
+		t.Errorf("%v", got)
+	}
+}
+
+func TestShortagesInWords(t *testing.T) {
+	for want, s := range map[string]Shortage{
+		"the lightest crew weighs 72.01 kg on average":  {Lightest: 72.001},
+		"the lightest crew weighs 74.20 kg on average":  {Lightest: 74.2},
+		"1 rower is needed and there are 0":             {Need: 1},
+		"4 rowers are needed and there is 1":            {Need: 4, Have: 1},
+		"1 woman is needed and at most 0 can be seated": {Need: 1, Sex: rigging.Female},
+		"2 men are needed and at most 1 can be seated":  {Need: 2, Have: 1, Sex: rigging.Male},
+		"2 rowers are needed and the boat has 1 seat":   {Need: 2, Have: 1, Seats: true},
+		"1 on port is needed and 0 can row there":       {Need: 1, Side: port},
+	} {
+		if s.String() != want {
+			t.Errorf("%q, want %q", s, want)
+		}
+	}
+}
+
 func TestSeatThatNobodyMayTake(t *testing.T) {
 	p := soundProblem(t)
 	p.Class = class(t, "4x")

@@ -1,6 +1,11 @@
 package lineup
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"thole/rigging"
+)
 
 // ConflictError says that no line-up keeps all the rules.
 type ConflictError struct {
@@ -35,11 +40,14 @@ func (e *ConflictError) Error() string {
 	return text
 }
 
-// only returns the squad with none but the given rules.
+// only returns the squad with none but the given rules, and a pattern that
+// cannot be spared.
 func (q *squad) only(rules []Rule) *squad {
 	from, to := q.p.Rules, Rules{}
 	out := *q
-	out.p.Pattern = nil
+	if !lopsided(q.p.Pattern) {
+		out.p.Pattern = nil
+	}
 	for _, r := range rules {
 		switch r.Kind {
 		case RulePattern:
@@ -62,6 +70,12 @@ func (q *squad) only(rules []Rule) *squad {
 	}
 	out.p.Rules = to
 	return &out
+}
+
+// lopsided tells whether a pattern gives all sides, and not as many ports as
+// starboards.
+func lopsided(pattern []rigging.Side) bool {
+	return !slices.Contains(pattern, 0) && count(pattern, rigging.Port) != count(pattern, rigging.Starboard)
 }
 
 // copySum copies a rule about the whole crew.

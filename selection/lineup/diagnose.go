@@ -14,7 +14,7 @@ import (
 // p. 173). Where that takes too long, it is the smaller of two conflicts of
 // which no rule can be spared.
 func (q *squad) conflict(ctx context.Context) *ConflictError {
-	d := &diagnosis{ctx: ctx, q: q, rules: q.rules(), left: mostTries}
+	d := &diagnosis{ctx: ctx, q: q, rules: q.spareable(), left: mostTries}
 	found := d.smallest(d.spared())
 	e := &ConflictError{Smallest: d.proven, Irreducible: d.proven || d.tight}
 	for _, k := range found {
@@ -22,6 +22,17 @@ func (q *squad) conflict(ctx context.Context) *ConflictError {
 	}
 	e.Shortages = q.only(e.Rules).shortages(ctx)
 	return e
+}
+
+// spareable lists the rules that may be left out. A pattern with more oars on
+// one side than on the other may not: without it the sides would have to be
+// even, and less could be met.
+func (q *squad) spareable() []Rule {
+	rules := q.rules()
+	if lopsided(q.p.Pattern) {
+		rules = slices.DeleteFunc(rules, func(r Rule) bool { return r.Kind == RulePattern })
+	}
+	return rules
 }
 
 // mostTries is how many sets of rules a diagnosis may try.

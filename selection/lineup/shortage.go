@@ -3,6 +3,7 @@ package lineup
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"thole/rigging"
 )
@@ -24,19 +25,31 @@ type Shortage struct {
 func (s Shortage) String() string {
 	switch {
 	case s.Lightest > 0:
-		return fmt.Sprintf("the lightest crew weighs %.1f kg on average", s.Lightest)
+		// Rounded up, so that it is not told as the limit that it is above.
+		return fmt.Sprintf("the lightest crew weighs %.2f kg on average", math.Ceil(s.Lightest*100-1e-6)/100)
 	case s.Seat > 0:
 		return fmt.Sprintf("nobody may take seat %d", s.Seat)
 	case s.Side != 0:
-		return fmt.Sprintf("%d on %s are needed and %d can row there", s.Need, s.Side, s.Have)
+		return fmt.Sprintf("%d on %s %s needed and %d can row there", s.Need, s.Side, are(s.Need), s.Have)
 	case s.Seats:
-		return fmt.Sprintf("%d rowers are needed and the boat has %d seats", s.Need, s.Have)
-	case s.Sex != rigging.AnySex:
-		who := map[rigging.Sex]string{rigging.Female: "women", rigging.Male: "men"}[s.Sex]
-		return fmt.Sprintf("%d %s are needed and at most %d can be seated", s.Need, who, s.Have)
+		return fmt.Sprintf("%d rowers are needed and the boat has %d %s", s.Need, s.Have, counted(s.Have, "seat", "seats"))
+	case s.Sex == rigging.Female:
+		return fmt.Sprintf("%d %s %s needed and at most %d can be seated", s.Need, counted(s.Need, "woman", "women"), are(s.Need), s.Have)
+	case s.Sex == rigging.Male:
+		return fmt.Sprintf("%d %s %s needed and at most %d can be seated", s.Need, counted(s.Need, "man", "men"), are(s.Need), s.Have)
 	}
-	return fmt.Sprintf("%d rowers are needed and there are %d", s.Need, s.Have)
+	return fmt.Sprintf("%d %s %s needed and there %s %d", s.Need, counted(s.Need, "rower", "rowers"), are(s.Need), are(s.Have), s.Have)
 }
+
+// counted is the form of a word that goes with n.
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+func are(n int) string { return counted(n, "is", "are") }
 
 // shortages counts what the rules leave too little of.
 func (q *squad) shortages(ctx context.Context) []Shortage {
