@@ -32,7 +32,9 @@ type Unmeetable struct {
 // Error says which rules cannot be met together.
 func (e *Unmeetable) Error() string {
 	text := "No seat order keeps all the rules."
-	if len(e.Rules) > 0 {
+	if len(e.Rules) == 1 {
+		text = "This rule cannot be met: " + e.Rules[0] + "."
+	} else if len(e.Rules) > 1 {
 		text = "These rules cannot be met together: " + strings.Join(e.Rules, "; ") + "."
 	}
 	if len(e.Shortages) > 0 {
