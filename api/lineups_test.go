@@ -192,7 +192,7 @@ func TestRulesInConflict(t *testing.T) {
 			return o
 		}(), nil, "on starboard are needed"},
 		"too heavy":          {order("4x", 6, "mass", object{"max_kg": 60.0}), []string{"the mass of every rower is limited"}, "This rule cannot be met: the mass of every rower is limited."},
-		"women and men":      {order("2x", 6, "women_min", 2, "men_min", 1), []string{"at least 1 men", "at least 2 women"}, ""},
+		"women and men":      {order("2x", 6, "women_min", 2, "men_min", 1), []string{"at least 1 man", "at least 2 women"}, ""},
 		"never and must":     {order("4x", 6, "must", []any{"a", "b"}, "never", []any{[]any{"a", "b"}}), []string{"Rower A and Rower B do not row together", "Rower A has to row", "Rower B has to row"}, ""},
 		"too many must row":  {order("1x", 4, "must", []any{"a", "b"}), []string{"Rower A has to row", "Rower B has to row"}, ""},
 		"everybody left out": {order("1x", 2, "out", []any{"a", "b"}), []string{"Rower A does not row", "Rower B does not row"}, ""},

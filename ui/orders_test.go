@@ -223,7 +223,7 @@ func TestOrderFormMistakes(t *testing.T) {
 		"women=9":                          {`href="#women"`, "from 0 to 8"},
 		"c1a=" + tomas + "&c1s=1&c1v=dear": {`href="#c1v"`, "“dear” is not a number"},
 		"r" + tomas + "=8&r" + kofi + "=8": {"Tomas Verhelde sits in seat 8", "Kofi Mensah-Bright sits in seat 8", "Any of them left out, the others can be kept"},
-		"class=2-&women=2&men=1":           {"at least 2 women", "at least 1 men"},
+		"class=2-&women=2&men=1":           {"at least 2 women", "at least 1 man"},
 		"max_mass=30":                      {"mass of every rower is limited"},
 		"trial=77":                         {"not on record any more"},
 		"trial=x&likeness=x":               {"“x” is not a number"},

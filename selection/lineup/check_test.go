@@ -141,7 +141,7 @@ func kinds(c *ConflictError) (out []RuleKind) {
 }
 
 func TestConflictsNameTheirRules(t *testing.T) {
-	two := 2
+	one, two := 1, 2
 	for _, c := range []struct {
 		rules Rules
 		want  []RuleKind
@@ -158,6 +158,7 @@ func TestConflictsNameTheirRules(t *testing.T) {
 		{Rules{MaxMass: 20, MenMin: 1}, []RuleKind{RuleMaxMass}, "nobody" /* see below */},
 		{Rules{WomenMin: 3, WomenMax: &two}, []RuleKind{RuleWomenMin, RuleWomenMax}, "at least 3 women; at most 2 women"},
 		{Rules{WomenMin: 3, MenMin: 2}, []RuleKind{RuleWomenMin, RuleMenMin}, "at least 2 men"},
+		{Rules{WomenMax: &one, MenMax: &two}, []RuleKind{RuleWomenMax, RuleMenMax}, "at most 1 woman; at most 2 men: 4 rowers are needed and the quotas leave 3"},
 		{Rules{Out: []string{"a00", "a01", "a02", "a03"}}, slices.Repeat([]RuleKind{RuleOut}, 4), "4 rowers are needed and there are 3"},
 	} {
 		p := soundProblem(t)

@@ -63,12 +63,12 @@ func (r Rule) String() string {
 }
 
 func (r Rule) countText() string {
-	limit, who := "at least", "women"
+	limit, who := "at least", counted(r.Count, "woman", "women")
 	if r.Kind == RuleWomenMax || r.Kind == RuleMenMax {
 		limit = "at most"
 	}
 	if r.Kind == RuleMenMin || r.Kind == RuleMenMax {
-		who = "men"
+		who = counted(r.Count, "man", "men")
 	}
 	return fmt.Sprintf("%s %d %s", limit, r.Count, who)
 }

@@ -14,6 +14,7 @@ type Shortage struct {
 	Seat       int          // the seat that nobody may take; 0 when it is not one seat
 	Sex        rigging.Sex  // of a quota that cannot be filled; zero for rowers of either sex
 	Seats      bool         // whether it is seats that are short, and not rowers
+	Quotas     bool         // whether the quotas leave too few, and not the squad
 	Need, Have int          // rowers, or seats
 
 	// Lightest is the least that a crew which keeps the other rules weighs on
@@ -33,6 +34,8 @@ func (s Shortage) String() string {
 		return fmt.Sprintf("%d on %s %s needed and %d can row there", s.Need, s.Side, are(s.Need), s.Have)
 	case s.Seats:
 		return fmt.Sprintf("%d rowers are needed and the boat has %d %s", s.Need, s.Have, counted(s.Have, "seat", "seats"))
+	case s.Quotas:
+		return fmt.Sprintf("%d rowers are needed and the quotas leave %d", s.Need, s.Have)
 	case s.Sex == rigging.Female:
 		return fmt.Sprintf("%d %s %s needed and at most %d can be seated", s.Need, counted(s.Need, "woman", "women"), are(s.Need), s.Have)
 	case s.Sex == rigging.Male:
@@ -62,6 +65,9 @@ func (q *squad) shortages(ctx context.Context) []Shortage {
 	}
 	if r := q.p.Rules; r.WomenMin+r.MenMin > q.seats {
 		return []Shortage{{Seats: true, Need: r.WomenMin + r.MenMin, Have: q.seats}}
+	}
+	if r := q.p.Rules; r.WomenMax != nil && r.MenMax != nil && *r.WomenMax+*r.MenMax < q.seats {
+		return []Shortage{{Quotas: true, Need: q.seats, Have: *r.WomenMax + *r.MenMax}}
 	}
 	if out := q.shortOfSex(ctx, l); len(out) > 0 {
 		return out
