@@ -257,6 +257,16 @@ func TestACancelledWriteLeavesNothing(t *testing.T) {
 		return id, err
 	})
 	wantError(t, err, context.Canceled)
+	// The same where the transaction has been rolled back before it is used.
+	cancelled, cancel = context.WithCancel(ctx)
+	_, err = write(cancelled, s, func(t *tx) (int64, error) {
+		cancel()
+		for !errors.Is(t.Rollback(), sql.ErrTxDone) {
+		}
+		_, err := t.Exec("SELECT 1")
+		return 0, err
+	})
+	wantError(t, err, context.Canceled)
 	wantEqual(t, must(s.Athletes(ctx, Filter{})), []Athlete{})
 }
 

@@ -37,10 +37,15 @@ func within[T any](ctx context.Context, s *Store, db *sql.DB, do func(*tx) (T, e
 	}
 	defer begun.Rollback() // does nothing after Commit
 	result, err := do(&tx{begun, ctx, s.now})
-	if err != nil {
-		return none, explain(err)
+	if err == nil {
+		err = begun.Commit()
 	}
-	if err := begun.Commit(); err != nil {
+	// A context that ends rolls the transaction back beside us, and what we do
+	// then is told as done too late: why is what counts.
+	if errors.Is(err, sql.ErrTxDone) && ctx.Err() != nil {
+		err = ctx.Err()
+	}
+	if err != nil {
 		return none, explain(err)
 	}
 	return result, nil
