@@ -92,7 +92,7 @@ type LineupsAnswer struct {
 	Lineups     []RankedLineup `json:"lineups" description:"Best first."`
 	Proven      bool           `json:"proven" description:"Nothing outside the list beats anything in it."`
 	LowerBoundS float64        `json:"lower_bound_s" description:"No order can cost less."`
-	GapS        float64        `json:"gap_s" description:"How far the best may be from the bound; 0 when proven."`
+	GapS        float64        `json:"gap_s" description:"How far the best may be from the bound; 0 when proven, and where the search was stopped before it found any order."`
 	Nodes       int            `json:"nodes"`
 	ElapsedMs   float64        `json:"elapsed_ms"`
 	NoCurve     []string       `json:"no_curve" description:"Athletes judged by the squad's mean curve for want of their own."`

@@ -381,6 +381,7 @@ func (s *searcher) orderCrew(q *squad, l *limits, families []family, crew []int)
 	o := newSearcher(s.ctx, q.seats, q.seats, s.board.room)
 	o.board, o.fold, o.items, o.most = s.board, s.fold, crew, s.most-s.nodes
 	if s.tell != nil {
+		s.tell(s.nodes, s.best(), s.lower())
 		o.tell = func(nodes int, best, _ float64) { s.tell(s.nodes+nodes, best, s.lower()) }
 	}
 	q.of(crew).joint(o, l.of(crew), families)

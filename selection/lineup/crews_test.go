@@ -146,6 +146,19 @@ func TestStoppedCrewByCrewGivesAnHonestBound(t *testing.T) {
 	}
 }
 
+// While it goes crew by crew the search tells how far it is, too.
+func TestCrewByCrewTellsItsProgress(t *testing.T) {
+	late := 0
+	got := mustSolve(t, light(t, 40)[0], Options{Count: 10, Progress: func(p Progress) {
+		if p.Nodes > atFirst {
+			late++
+		}
+	}})
+	if got.Nodes < atFirst+50 || late == 0 {
+		t.Errorf("told %d times after the first of %d nodes", late, got.Nodes)
+	}
+}
+
 // BenchmarkLight finds the ten best eights of lightweights, proven.
 func BenchmarkLight(b *testing.B) {
 	for _, n := range []int{24, 40} {
