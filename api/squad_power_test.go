@@ -119,9 +119,9 @@ func TestATestOfTomorrowTellsNothingToday(t *testing.T) {
 	agreeOnPower(t, s, ids)
 }
 
-// TestALightChildIsJudgedWithoutItsMass: the model of change of mass knows
-// nobody of 22 kg, the scales do.
-func TestALightChildIsJudgedWithoutItsMass(t *testing.T) {
+// TestALightChildIsJudged: 22 kg stand on the scales, and the model of change
+// of mass has to know them.
+func TestALightChildIsJudged(t *testing.T) {
 	s := squadService(t)
 	saved3(t, s, heading+"Ann,,,yes,,,22,2026-01-10,,500,3:00.0,,\n")
 	squad, err := s.SquadFor(t.Context(), api.BoatSquadRequest{BoatClass: "1x"})

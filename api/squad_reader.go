@@ -481,7 +481,7 @@ func (r *squadReader) test() {
 	if e.Fixed != "" && e.Fixed != store.FixedDistance && e.Fixed != store.FixedTime {
 		r.complain("test_fixed", "Say distance or time: which of the two was set.")
 	}
-	e.MassKg, _ = r.number("test_mass_kg", lightestTested, 200)
+	e.MassKg, _ = r.number("test_mass_kg", lightestTested, heaviestTested)
 	doubt := r.effort(&e)
 	var p problems
 	p.note("note", e.Note)
@@ -497,12 +497,12 @@ func (r *squadReader) test() {
 // model of race power knows, kg.
 const (
 	earliestTest   = "1950-01-01"
-	lightestTested = 25
+	lightestTested = 20
 )
 
 // effort reads distance and time of a test.
 func (r *squadReader) effort(e *store.ErgTest) (doubt string) {
-	distance, ok := r.number("test_distance_m", 50, 100_000)
+	distance, ok := r.number("test_distance_m", shortestDistance, longestDistance)
 	switch {
 	case !ok:
 		return ""

@@ -372,7 +372,7 @@ func TestBadEntriesStay(t *testing.T) {
 		{"/athletes/13", "/athletes/13/tests", []string{"time", "7:50", "distance_m", "far", "by", "A"}, "distance_m", "“far” is not a number"},
 		{"/athletes/13", "/athletes/13/tests", []string{"time", "7:50", "distance_m", "2", "by", "A"}, "distance_m", "kilometres: 2000 m"},
 		{"/athletes/13", "/athletes/13/tests", []string{"time", "7:50", "tested_on", "2999-01-01", "by", "A"}, "tested_on", "still to come"},
-		{"/athletes/13", "/athletes/13/tests", []string{"time", "7:50", "test_mass_kg", "485", "by", "A"}, "test_mass_kg", "25 to 200 kg"},
+		{"/athletes/13", "/athletes/13/tests", []string{"time", "7:50", "test_mass_kg", "485", "by", "A"}, "test_mass_kg", "20 to 200 kg"},
 		{"/athletes/13", "/athletes/13/tests", []string{"time", "7:50", "test_note", strings.Repeat("x", 2001), "by", "A"}, "test_note", "2000 characters"},
 		{"/athletes/13", "/athletes/13/tests", []string{"time", "7:50", "by", " "}, "by", "Say who you are"},
 		{"/oars/1", "/oars/1", []string{"count", "1.5", "by", "A"}, "count", "whole number"},

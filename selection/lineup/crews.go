@@ -239,7 +239,7 @@ func (c *crews) choose(k int, value, power, mass float64, women int) {
 		for _, i := range c.order[k : k+need] {
 			least += c.value[i]
 		}
-		if k >= c.forced && least+c.rest(power, mass, 0, need) > c.limit {
+		if least+c.rest(power, mass, 0, need) > c.limit {
 			return // what follows has no better values
 		}
 		if women+c.women[k] < c.l.womenMin {

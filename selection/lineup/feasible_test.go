@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"thole/rigging"
@@ -194,6 +195,23 @@ func TestHopelessRulesAreToldInGoodTime(t *testing.T) {
 	}
 }
 
+// Leaving out rules from the first or from the last ends at conflicts of three
+// and of five; the smallest is of two, in between.
+func TestTheSmallestConflictLiesInBetween(t *testing.T) {
+	p := squadOf(rand.New(rand.NewPCG(5, 47)), class(t, "4x"), 6, 20)
+	for i := range p.Candidates {
+		p.Candidates[i].Female = i < 4
+	}
+	p.Rules = Rules{
+		Must: []string{"a00", "a01", "a02", "a03", "a04"}, Out: []string{"a04"},
+		Never: []Pair{{"a00", "a01"}, {"a02", "a03"}}, WomenMin: 3,
+	}
+	got := conflictOf(t, p)
+	if !got.Smallest || !slices.Equal(kinds(got), []RuleKind{RuleMust, RuleOut}) {
+		t.Errorf("%v, smallest %v", got, got.Smallest)
+	}
+}
+
 // With more of the squad away than can be spared there are very many conflicts
 // of the same size. None is proven smallest then, and no rule of the one told
 // can be spared.
@@ -237,6 +255,18 @@ func TestShortagesCountWhatIsMissing(t *testing.T) {
 		if got[0].Lightest = want.Lightest; got[0] != want {
 			t.Errorf("%s: %+v", name, got)
 		}
+	}
+}
+
+// Men who can be seated are counted, too.
+func TestShortageOfMen(t *testing.T) {
+	p := squadOf(rand.New(rand.NewPCG(6, 47)), class(t, "4x"), 6, 20)
+	for i := range p.Candidates {
+		p.Candidates[i].Female = i > 1
+	}
+	p.Rules.MenMin = 3
+	if got, want := conflictOf(t, p).Shortages, (Shortage{Sex: rigging.Male, Need: 3, Have: 2}); len(got) != 1 || got[0] != want {
+		t.Errorf("%+v, want %+v", got, want)
 	}
 }
 

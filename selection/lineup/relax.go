@@ -7,8 +7,9 @@ import "math"
 // the unary costs: a completion that keeps the limit gets no dearer by
 // μ·(marks − limit) with the sign of μ that goes with the limit. A limit on
 // the load is in the box that the last term is bounded over, so that the shift
-// prices it, too. The bound is concave in the shift and in μ, and the best of
-// each is found by bisection, one after the other.
+// prices it, too. The bound is concave in the shift and in μ; the best of each is
+// found by steps that are halved, one after the other. It is for roots, where
+// nothing is placed yet.
 func (b *bounder) relax(n *node) {
 	p := prices{}
 	for range 3 {
@@ -23,7 +24,7 @@ func (b *bounder) relax(n *node) {
 			n.un[a][x] += b.charge(n, p, c)
 		}
 	}
-	n.lower -= b.allowance(n, p)
+	n.lower -= p.allowance()
 	n.perLoad += p.load
 }
 
@@ -33,6 +34,10 @@ type prices struct {
 	mark  float64 // s each
 	marks int     // the limit that mark goes with
 }
+
+// allowance is the price of the marks that the limit allows; it comes off again
+// for all completions alike. That of the load does in the last term.
+func (p prices) allowance() float64 { return p.mark * float64(p.marks) }
 
 // charge is the price of choosing column c.
 func (b *bounder) charge(n *node, p prices, c int) float64 {
@@ -44,13 +49,6 @@ func (b *bounder) charge(n *node, p prices, c int) float64 {
 	return cost
 }
 
-// allowance is what comes off again for all completions alike: the price of
-// the marks that the limit leaves to the open rows, and of the load placed,
-// which the last term counts with the rest.
-func (b *bounder) allowance(n *node, p prices) float64 {
-	return p.mark*float64(p.marks-n.marks) - p.load*n.load
-}
-
 // dearest is the most that a price may be, in s; a race lasts some minutes.
 const dearest = 100
 
@@ -58,11 +56,10 @@ const dearest = 100
 // one that the last term is least at.
 func (b *bounder) priceLoad(n *node, p prices) prices {
 	p.load = 0
-	keep := p
 	if b.task.maxLoad == inf {
-		return p
+		return p // the tangent does, and a shift has cost more than it gained
 	}
-	best := b.bound(n, p)
+	keep, best := p, b.bound(n, p)
 	for step := 0.5; step > 1e-4; step /= 2 {
 		for _, by := range []float64{step, -step} {
 			next := keep
@@ -77,7 +74,7 @@ func (b *bounder) priceLoad(n *node, p prices) prices {
 
 // bound is the assignment bound under prices with the last term.
 func (b *bounder) bound(n *node, p prices) float64 {
-	lower, _, _ := b.priced(n, p)
+	lower, _ := b.priced(n, p)
 	before := n.perLoad
 	n.perLoad += p.load
 	lower += b.rest(n)
@@ -90,7 +87,7 @@ func (b *bounder) priceMarks(n *node, p prices) prices {
 	if b.task.markMin <= 0 && b.task.markMax >= b.task.seats {
 		return p
 	}
-	best, _, marks := b.priced(n, p)
+	best, marks := b.priced(n, p)
 	lo, hi := 0.0, float64(dearest)
 	switch {
 	case marks > b.task.markMax:
@@ -103,7 +100,7 @@ func (b *bounder) priceMarks(n *node, p prices) prices {
 	keep := p
 	for hi-lo > 1e-6*dearest {
 		p.mark = (lo + hi) / 2
-		v, _, marks := b.priced(n, p)
+		v, marks := b.priced(n, p)
 		if v > best {
 			best, keep = v, p
 		}
@@ -116,9 +113,9 @@ func (b *bounder) priceMarks(n *node, p prices) prices {
 	return keep
 }
 
-// priced is the assignment bound under prices, with the load and the marks of
-// the assignment.
-func (b *bounder) priced(n *node, p prices) (lower, load float64, marks int) {
+// priced is the assignment bound under prices, with the marks of the
+// assignment.
+func (b *bounder) priced(n *node, p prices) (lower float64, marks int) {
 	cols := len(n.tab.item)
 	buf := b.blank(len(n.rows), cols)
 	for a := range n.rows {
@@ -128,14 +125,12 @@ func (b *bounder) priced(n *node, p prices) (lower, load float64, marks int) {
 	}
 	lower, ok := b.asg.solve(buf, len(n.rows), cols)
 	if !ok {
-		return math.Inf(-1), 0, 0
+		return math.Inf(-1), 0
 	}
-	load, marks = n.load, n.marks
 	for _, c := range b.asg.colOf[:len(n.rows)] {
-		load += b.task.load[n.tab.item[c]]
 		if b.task.marked[n.tab.item[c]] {
 			marks++
 		}
 	}
-	return lower - b.allowance(n, p), load, marks
+	return lower - p.allowance(), marks
 }

@@ -238,6 +238,21 @@ func TestStoppedSearchGivesAnHonestBound(t *testing.T) {
 	}
 }
 
+// Stopped in one rig, the search bounds those it has not come to.
+func TestStoppedSearchBoundsTheOtherRigs(t *testing.T) {
+	for seed := range uint64(40) {
+		p := squadOf(rand.New(rand.NewPCG(seed, 6)), class(t, "8+"), 10, 15)
+		oneSided(rand.New(rand.NewPCG(seed, 7)), &p)
+		best := mustSolve(t, p, Options{}).Lineups[0].Terms.Total()
+		for _, most := range []int{1, 2, 4, 8, 16, 32} {
+			got, err := Solve(context.Background(), p, Options{MaxNodes: most})
+			if err != nil || got.LowerBound > best+tie || got.Proven && got.Lineups[0].Terms.Total() > best+tie {
+				t.Fatalf("seed %d after %d nodes: %v, bound %v, the best is %v", seed, most, err, got.LowerBound, best)
+			}
+		}
+	}
+}
+
 func TestCancelledSearchGivesAnHonestBound(t *testing.T) {
 	p := squadOf(rand.New(rand.NewPCG(8, 5)), class(t, "8+"), 16, 15)
 	best := mustSolve(t, p, Options{}).Lineups[0].Terms.Total()

@@ -203,3 +203,49 @@ func TestProvenBoundIsTheBestTotal(t *testing.T) {
 		}
 	}
 }
+
+// With everybody alike and nothing that tells seats apart, all line-ups tie and
+// the names decide throughout: also between a line-up and the turn of another.
+func TestTiesOfImagesGoByName(t *testing.T) {
+	p := squadOf(rand.New(rand.NewPCG(1, 39)), class(t, "4-"), 5, 0)
+	p.Weights = Weights{}
+	// With a side that is dearer to all, the turn alone makes images, and takes
+	// two of the rigs to each other.
+	for _, dearer := range []float64{0, 0.1} {
+		for i := range p.Candidates {
+			a := p.Candidates[0]
+			a.ID, a.Name = p.Candidates[i].ID, p.Candidates[i].Name
+			a.SideCost = map[rigging.Side]float64{port: 0, stbd: dearer}
+			p.Candidates[i] = a
+		}
+		want := allByName(p)
+		for _, count := range []int{1, 7, 40, 130} {
+			for k, l := range mustSolve(t, p, Options{Count: count}).Lineups {
+				if fmt.Sprint(l.Lineup) != fmt.Sprint(want[k]) {
+					t.Fatalf("of %d, place %d has %v, want %v", count, k, l.Lineup, want[k])
+				}
+			}
+		}
+	}
+}
+
+// allByName lists every line-up of a sweep boat by name.
+func allByName(p Problem) []selection.Lineup {
+	var all []selection.Lineup
+	every(p.Class.Rowers, len(p.Candidates), func(x []int) {
+		for _, sides := range slowPatterns(p) {
+			l := selection.Lineup{Sides: sides}
+			for _, i := range x {
+				l.Seats = append(l.Seats, p.Candidates[i].ID)
+			}
+			all = append(all, l)
+		}
+	})
+	slices.SortFunc(all, func(a, b selection.Lineup) int {
+		if comesBefore(a, b) {
+			return -1
+		}
+		return 1
+	})
+	return all
+}
