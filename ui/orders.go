@@ -248,6 +248,9 @@ func (p *ordersPage) rank(shown []int) {
 			row.Crew = append(row.Crew, placeName{p.short[id], p.names[id], id != best.Seats[seat]})
 		}
 		row.Images = imageWords(l)
+		if p.request.PatternFree {
+			row.Sides = sideLetters(l.Sides)
+		}
 		if i != shown[0] {
 			row.Beside = p.with("beside", toggled(shown[1:], i)) + atBoats
 		}

@@ -374,6 +374,23 @@ func TestFirmnessWaitsForOtherWork(t *testing.T) {
 	}
 }
 
+// Where the sides are free, orders differ in them, too.
+func TestFreeSidesAreListed(t *testing.T) {
+	c := demoClub(t)
+	letters := regexp.MustCompile(`Sides </span>([PS ]+)<`).FindAllStringSubmatch(c.opened("/orders?class=4-&pattern=free"), -1)
+	if len(letters) != 10 {
+		t.Fatalf("%d of ten orders tell their sides", len(letters))
+	}
+	for _, l := range letters {
+		if len(l[1]) != 7 || strings.Count(l[1], "P") != 2 || strings.Count(l[1], "S") != 2 {
+			t.Errorf("a four with the sides %q", l[1])
+		}
+	}
+	if body := c.opened("/orders?class=4-"); strings.Contains(body, "Sides </span>") {
+		t.Error("sides that are given are told with every order")
+	}
+}
+
 func TestOrdersNameTheirImages(t *testing.T) {
 	c := demoClub(t)
 	wantIn(t, "a quad", c.opened("/orders?class=4x"), "Each costs the same end for end.")

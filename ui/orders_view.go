@@ -25,6 +25,16 @@ type orderRow struct {
 	Only   string // address that shows it
 	Beside string // address that puts it beside, or takes it away again
 	Images string // the orders that cost the same by symmetry, in words
+	Sides  string // letters, bow first, where the sides were free
+}
+
+// sideLetters writes sides as letters, bow first.
+func sideLetters(sides []string) string {
+	letters := make([]string, len(sides))
+	for i, side := range sides {
+		letters[i] = strings.ToUpper(side[:1])
+	}
+	return strings.Join(letters, " ")
 }
 
 // imageWords says which orders cost the same as one of the list by symmetry
