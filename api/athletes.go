@@ -122,7 +122,7 @@ type AthleteName struct {
 // AthleteNames lists the athletes that are not archived, for forms that choose
 // one.
 func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
-	athletes, err := s.store.Athletes(ctx, store.Filter{})
+	athletes, err := s.Store.Athletes(ctx, store.Filter{})
 	names := make([]AthleteName, 0, len(athletes))
 	for i := range athletes {
 		names = append(names, AthleteName{athletes[i].ID, athletes[i].Name, athletes[i].BirthDate})
@@ -132,12 +132,12 @@ func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
 
 // Athletes lists the athletes on record.
 func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, error) {
-	athletes, err := s.store.Athletes(ctx, r.filter())
+	athletes, err := s.Store.Athletes(ctx, r.filter())
 	if err != nil {
 		return AthleteList{}, recordError(err)
 	}
 	today := s.today()
-	overviews, err := s.store.Overviews(ctx, today)
+	overviews, err := s.Store.Overviews(ctx, today)
 	if err != nil {
 		return AthleteList{}, recordError(err)
 	}
@@ -195,11 +195,11 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 	if p.pastDay("as_of", r.AsOf, "", "9999-12-31"); len(p.fields) > 0 {
 		return Athlete{}, p.orNil()
 	}
-	a, err := s.store.Athlete(ctx, r.ID)
+	a, err := s.Store.Athlete(ctx, r.ID)
 	if err != nil {
 		return Athlete{}, recordError(err)
 	}
-	latest, err := s.store.LatestMeasures(ctx, r.ID, r.AsOf)
+	latest, err := s.Store.LatestMeasures(ctx, r.ID, r.AsOf)
 	if err != nil {
 		return Athlete{}, recordError(err)
 	}
@@ -220,7 +220,7 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 
 // posture returns the newest posture of a kind, or nil.
 func (s *Service) posture(ctx context.Context, athlete int64, kind, day string) (*CalibratedPosture, error) {
-	p, err := s.store.LatestPosture(ctx, athlete, kind, day)
+	p, err := s.Store.LatestPosture(ctx, athlete, kind, day)
 	if errors.Is(err, store.ErrNotFound) {
 		return nil, nil
 	}
@@ -244,7 +244,7 @@ func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (AthleteEntry, e
 		return AthleteEntry{}, err
 	}
 	a := r.stored()
-	id, err := s.store.AddAthlete(ctx, a, s.signed(r.By))
+	id, err := s.Store.AddAthlete(ctx, a, s.signed(r.By))
 	if err != nil {
 		return AthleteEntry{}, takenAs(err, sameAthlete)
 	}
@@ -260,7 +260,7 @@ func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, er
 	}
 	a := r.stored()
 	a.ID, a.Version = r.ID, r.Version
-	if _, err := s.store.UpdateAthlete(ctx, a, s.signed(r.By)); err != nil {
+	if _, err := s.Store.UpdateAthlete(ctx, a, s.signed(r.By)); err != nil {
 		return Athlete{}, takenAs(err, sameAthlete)
 	}
 	return s.Athlete(ctx, AthleteRequest{ID: r.ID})
@@ -288,12 +288,12 @@ func (s *Service) checkAthlete(f *AthleteFields, by string) error {
 	if store.NameKey(f.Name) == "" {
 		p.tell(fieldProblem("name", "A name needs letters.")) // marks alone are none
 	}
-	p.sex("sex", f.Sex)
+	checkSex(&p, "sex", f.Sex)
 	if f.BirthDate != nil {
-		p.pastDay("birth_date", *f.BirthDate, s.now().AddDate(-longestLife, 0, 0).Format(dayLayout), s.today())
+		p.pastDay("birth_date", *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(dayLayout), s.today())
 	}
-	p.sideCost("port_cost_s", f.PortCostS)
-	p.sideCost("starboard_cost_s", f.StarboardCostS)
+	checkSideCost(&p, "port_cost_s", f.PortCostS)
+	checkSideCost(&p, "starboard_cost_s", f.StarboardCostS)
 	p.note("note", f.Note)
 	p.author(by)
 	return p.orNil()
@@ -310,7 +310,7 @@ func (p *problems) printable(field, text, allowed string) {
 	}
 }
 
-func (p *problems) sideCost(field string, cost *float64) {
+func checkSideCost(p *problems, field string, cost *float64) {
 	if cost != nil && (*cost < 0 || *cost > longestSideCost) {
 		p.tell(fieldProblem(field, fmt.Sprintf("A side costs from 0 to %d s over 2000 m; leave it empty for a side that is not rowed.", longestSideCost)))
 	}
@@ -319,7 +319,7 @@ func (p *problems) sideCost(field string, cost *float64) {
 // DeleteAthlete removes an athlete with everything measured of them. An
 // athlete of a seat-race trial cannot be removed.
 func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed(r), recordError(s.store.DeleteAthlete(ctx, r.ID))
+	return Removed(r), recordError(s.Store.DeleteAthlete(ctx, r.ID))
 }
 
 // AthleteChanges returns the history of an athlete's record.
@@ -341,7 +341,7 @@ func (s *Service) AddPosture(ctx context.Context, r PostureEdit) (Athlete, error
 	if err := p.orNil(); err != nil {
 		return Athlete{}, err
 	}
-	if _, err := s.store.AddPosture(ctx, r.stored(s.now())); err != nil {
+	if _, err := s.Store.AddPosture(ctx, r.stored(s.Now())); err != nil {
 		return Athlete{}, recordError(err)
 	}
 	return s.Athlete(ctx, AthleteRequest{ID: r.AthleteID})

@@ -93,10 +93,10 @@ func wireDays(days map[string]string) map[string]string {
 
 // Measures returns everything measured of an athlete.
 func (s *Service) Measures(ctx context.Context, r IDRequest) (MeasuresList, error) {
-	if _, err := s.store.Athlete(ctx, r.ID); err != nil {
+	if _, err := s.Store.Athlete(ctx, r.ID); err != nil {
 		return MeasuresList{}, recordError(err)
 	}
-	entries, err := s.store.MeasuresOf(ctx, r.ID)
+	entries, err := s.Store.MeasuresOf(ctx, r.ID)
 	list := MeasuresList{Measures: make([]Measures, 0, len(entries))}
 	for _, m := range entries {
 		list.Measures = append(list.Measures, Measures{
@@ -108,7 +108,7 @@ func (s *Service) Measures(ctx context.Context, r IDRequest) (MeasuresList, erro
 
 // AddMeasures appends what was measured on one day, and returns the athlete.
 func (s *Service) AddMeasures(ctx context.Context, r NewMeasures) (Athlete, error) {
-	a, err := s.store.Athlete(ctx, r.AthleteID)
+	a, err := s.Store.Athlete(ctx, r.AthleteID)
 	if err != nil {
 		return Athlete{}, recordError(err)
 	}
@@ -116,9 +116,9 @@ func (s *Service) AddMeasures(ctx context.Context, r NewMeasures) (Athlete, erro
 		return Athlete{}, err
 	}
 	m := store.Measures{
-		AthleteID: r.AthleteID, MeasuredOn: r.MeasuredOn, Body: r.stored(), MeasuredBy: strings.TrimSpace(r.MeasuredBy), Note: r.Note, EnteredAt: s.now(),
+		AthleteID: r.AthleteID, MeasuredOn: r.MeasuredOn, Body: r.stored(), MeasuredBy: strings.TrimSpace(r.MeasuredBy), Note: r.Note, EnteredAt: s.Now(),
 	}
-	if _, err := s.store.AddMeasures(ctx, m); err != nil {
+	if _, err := s.Store.AddMeasures(ctx, m); err != nil {
 		return Athlete{}, recordError(err)
 	}
 	return s.Athlete(ctx, AthleteRequest{ID: r.AthleteID})
@@ -163,7 +163,7 @@ func (s *Service) growthCautions(ctx context.Context, a *Athlete) ([]Caution, er
 	if age := a.Rower.AgeYears; age == nil || *age >= adultAge {
 		return cautions, nil
 	}
-	entries, err := s.store.MeasuresOf(ctx, a.ID)
+	entries, err := s.Store.MeasuresOf(ctx, a.ID)
 	if err != nil {
 		return nil, err
 	}

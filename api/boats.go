@@ -100,7 +100,7 @@ type BoatEdit struct {
 
 // Boats lists the boats on record.
 func (s *Service) Boats(ctx context.Context, r ListRequest) (BoatList, error) {
-	boats, err := s.store.Boats(ctx, r.filter())
+	boats, err := s.Store.Boats(ctx, r.filter())
 	list := BoatList{Boats: make([]BoatSummary, 0, len(boats))}
 	for i := range boats {
 		list.Boats = append(list.Boats, BoatSummary{ID: boats[i].ID, BoatFields: boatFields(&boats[i])})
@@ -118,7 +118,7 @@ func boatFields(b *store.Boat) BoatFields {
 
 // Boat returns one boat with its seats as found.
 func (s *Service) Boat(ctx context.Context, r IDRequest) (Boat, error) {
-	b, err := s.store.Boat(ctx, r.ID)
+	b, err := s.Store.Boat(ctx, r.ID)
 	if err != nil {
 		return Boat{}, recordError(err)
 	}
@@ -142,20 +142,20 @@ func classFigures(c rigging.Class) ClassFigures {
 }
 
 func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
-	seat := BoatSeat{SeatFields: SeatFields{
+	place := BoatSeat{SeatFields: SeatFields{
 		Number: stored.Number, Side: stored.Side, CanChangeSides: stored.CanChangeSides, Adjust: map[string]Adjustment{},
 	}, Missing: []string{}}
 	for _, a := range stored.Adjustments {
-		seat.Adjust[a.Setting] = Adjustment{a.Min, a.Max, a.Step, a.Cost}
+		place.Adjust[a.Setting] = Adjustment{a.Min, a.Max, a.Step, a.Cost}
 	}
-	seat.Seat = foundSeat(&stored.Rig)
-	seat.Seat.Side, seat.Seat.SeatOverWaterCm = stored.Side, b.SeatOverWaterCm
+	place.Seat = foundSeat(&stored.Rig)
+	place.Seat.Side, place.Seat.SeatOverWaterCm = stored.Side, b.SeatOverWaterCm
 	for _, name := range neededSettings(class) {
-		if *seat.Seat.setting(name) == nil {
-			seat.Missing = append(seat.Missing, name)
+		if *place.Seat.setting(name) == nil {
+			place.Missing = append(place.Missing, name)
 		}
 	}
-	return seat
+	return place
 }
 
 // foundSeat puts a rig on the wire; rig is its inverse.
@@ -167,7 +167,7 @@ func foundSeat(r *store.Rig) Seat {
 	}
 }
 
-func (s *Seat) rig() store.Rig {
+func storedRig(s *Seat) store.Rig {
 	return store.Rig{
 		SpanCm: s.SpanCm, SpreadCm: s.SpreadCm, OarLengthCm: s.OarLengthCm, InboardCm: s.InboardCm,
 		GateHeightCm: s.GateHeightCm, GateDifferenceCm: s.GateDifferenceCm, HeelToPinCm: s.HeelToPinCm, HeelDepthCm: s.HeelDepthCm,
@@ -251,9 +251,9 @@ func enterRig(class rigging.Class, b *store.Boat, r *NewBoat) error {
 		boat.Seats = append(boat.Seats, wireSeat(class, b, &b.Seats[i]))
 	}
 	var p problems
-	p.entries("rig", r.Rig, class, &boat)
+	checkEntries(&p, "rig", r.Rig, class, &boat)
 	for i := range b.Seats {
-		b.Seats[i].Rig = boat.Seats[i].Seat.rig()
+		b.Seats[i].Rig = storedRig(&boat.Seats[i].Seat)
 	}
 	return p.orNil()
 }
@@ -277,7 +277,7 @@ func (s *Service) AddBoat(ctx context.Context, r NewBoat) (Boat, error) {
 	if err := enterRig(class, &b, &r); err != nil {
 		return Boat{}, err
 	}
-	id, err := s.store.AddBoat(ctx, b, s.signed(r.By))
+	id, err := s.Store.AddBoat(ctx, b, s.signed(r.By))
 	if err != nil {
 		return Boat{}, takenAs(err, sameBoat)
 	}
@@ -319,7 +319,7 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 	if err != nil {
 		return Boat{}, err
 	}
-	old, err := s.store.Boat(ctx, r.ID)
+	old, err := s.Store.Boat(ctx, r.ID)
 	if err != nil {
 		return Boat{}, recordError(err)
 	}
@@ -332,7 +332,7 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 	}
 	b := r.stored()
 	b.ID, b.Version, b.Seats = r.ID, r.Version, seats
-	if _, err := s.store.UpdateBoat(ctx, b, s.signed(r.By)); err != nil {
+	if _, err := s.Store.UpdateBoat(ctx, b, s.signed(r.By)); err != nil {
 		return Boat{}, takenAs(err, sameBoat)
 	}
 	return s.Boat(ctx, IDRequest{ID: r.ID})
@@ -386,19 +386,19 @@ func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) 
 		if f.Number != i+1 {
 			p.tell(fieldProblem(at+"number", fmt.Sprintf("List the seats bow first: here stands seat %d.", i+1)))
 		}
-		p.seatSide(at+"side", class, f.Side)
+		checkSide(&p, at+"side", class, f.Side)
 		for _, name := range adjustableSettings(class) {
 			if a, ok := f.Adjust[name]; ok {
-				p.adjustment(at+"adjust."+name, class, name, a)
+				checkAdjustment(&p, at+"adjust."+name, class, name, a)
 				stored[i].Adjustments = append(stored[i].Adjustments, store.Adjustment{Setting: name, Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost})
 			}
 		}
-		p.strangeSettings(at+"adjust.", class, f.Adjust)
+		strangeSettings(&p, at+"adjust.", class, f.Adjust)
 	}
 	return stored, p.orNil()
 }
 
-func (p *problems) seatSide(field string, class rigging.Class, side string) {
+func checkSide(p *problems, field string, class rigging.Class, side string) {
 	switch {
 	case class.Scull && side != "":
 		p.tell(fieldProblem(field, "A sculling seat has riggers on both sides: leave the side out."))
@@ -409,7 +409,7 @@ func (p *problems) seatSide(field string, class rigging.Class, side string) {
 
 // DeleteBoat removes a boat with its history and work sheets.
 func (s *Service) DeleteBoat(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed(r), recordError(s.store.DeleteBoat(ctx, r.ID))
+	return Removed(r), recordError(s.Store.DeleteBoat(ctx, r.ID))
 }
 
 // BoatChanges returns the history of a boat's record, its rig included.

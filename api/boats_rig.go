@@ -85,7 +85,7 @@ func (s *Service) UpdateRig(ctx context.Context, r RigEdit) (Boat, error) {
 	for _, v := range r.Settings {
 		settings = append(settings, store.RigSetting{Seat: v.Seat, Setting: v.Setting, Value: *v.Value})
 	}
-	if _, err := s.store.ChangeRig(ctx, r.ID, r.Version, settings, strings.TrimSpace(r.Why), s.signed(r.By)); err != nil {
+	if _, err := s.Store.ChangeRig(ctx, r.ID, r.Version, settings, strings.TrimSpace(r.Why), s.signed(r.By)); err != nil {
 		return Boat{}, recordError(err)
 	}
 	return s.Boat(ctx, IDRequest{ID: r.ID})
@@ -93,7 +93,7 @@ func (s *Service) UpdateRig(ctx context.Context, r RigEdit) (Boat, error) {
 
 // movedOn is the error of an edit of a boat as it was known.
 func (s *Service) movedOn(ctx context.Context, boat *Boat, known int64) error {
-	since, err := s.store.Changes(ctx, store.BoatRecord, boat.ID, known)
+	since, err := s.Store.Changes(ctx, store.BoatRecord, boat.ID, known)
 	if err != nil {
 		return recordError(err)
 	}
@@ -104,15 +104,15 @@ func (s *Service) movedOn(ctx context.Context, boat *Boat, known int64) error {
 func (r *RigEdit) check(boat *Boat) error {
 	var p problems
 	class, _ := rigging.ClassByCode(boat.BoatClass)
-	p.entries("settings", r.Settings, class, boat)
+	checkEntries(&p, "settings", r.Settings, class, boat)
 	p.note("why", r.Why)
 	p.author(r.By)
 	return p.orNil()
 }
 
-// entries enters values in the seats of boat, and complains about those that no
+// checkEntries enters values in the seats of boat, and complains about those that no
 // seat has and those that do not fit the rest of their seat.
-func (p *problems) entries(field string, settings []RigSetting, class rigging.Class, boat *Boat) {
+func checkEntries(p *problems, field string, settings []RigSetting, class rigging.Class, boat *Boat) {
 	known := classSettings(class)
 	place := map[string]string{} // in the request, by seat and setting
 	for i, v := range settings {
@@ -130,24 +130,24 @@ func (p *problems) entries(field string, settings []RigSetting, class rigging.Cl
 		}
 	}
 	for i := range boat.Seats {
-		p.rig(class, &boat.Seats[i], place)
+		checkRig(p, class, &boat.Seats[i], place)
 	}
 }
 
 func seatSetting(seat int, name string) string { return fmt.Sprintf("seat %d %s", seat, name) }
 
-// rig complains about a seat with the values of a request entered: at the
+// checkRig complains about a seat with the values of a request entered: at the
 // value where it is in the request, else at another one of the seat. Faults of
 // a seat that is not in the request are left alone.
-func (p *problems) rig(class rigging.Class, seat *BoatSeat, place map[string]string) {
-	faults := rigFaults(class, &seat.Seat)
+func checkRig(p *problems, class rigging.Class, held *BoatSeat, place map[string]string) {
+	faults := rigFaults(class, &held.Seat)
 	for _, name := range slices.Sorted(maps.Keys(faults)) {
-		if at, ok := place[seatSetting(seat.Number, name)]; ok {
+		if at, ok := place[seatSetting(held.Number, name)]; ok {
 			p.tell(fieldProblem(at, faults[name]))
 			continue
 		}
 		for _, other := range classSettings(class) {
-			if at, ok := place[seatSetting(seat.Number, other)]; ok {
+			if at, ok := place[seatSetting(held.Number, other)]; ok {
 				p.tell(fieldProblem(at, "With "+name+" as it is: "+faults[name]))
 				break
 			}
@@ -189,7 +189,7 @@ func (b *Boat) Adjustable() []string {
 }
 
 // strangeSettings complains about names that cannot be adjusted.
-func (p *problems) strangeSettings(at string, class rigging.Class, adjust map[string]Adjustment) {
+func strangeSettings(p *problems, at string, class rigging.Class, adjust map[string]Adjustment) {
 	for _, name := range slices.Sorted(maps.Keys(adjust)) {
 		if !slices.Contains(adjustableSettings(class), name) {
 			p.tell(fieldProblem(at+name, "This is nothing that can be given a range in a "+class.Code+"."))
@@ -203,9 +203,9 @@ const (
 	largestCost = 1000
 )
 
-// adjustment complains about a range: its ends must be values that the setting
+// checkAdjustment complains about a range: its ends must be values that the setting
 // can have.
-func (p *problems) adjustment(field string, class rigging.Class, name string, a Adjustment) {
+func checkAdjustment(p *problems, field string, class rigging.Class, name string, a Adjustment) {
 	for end, value := range map[string]float64{".min": a.Min, ".max": a.Max} {
 		var seat Seat
 		seat.Side = "port"
@@ -229,7 +229,7 @@ const historyPage = 100
 
 // RigHistory returns the history of a boat's rig.
 func (s *Service) RigHistory(ctx context.Context, r RigHistoryRequest) (RigHistory, error) {
-	boat, err := s.store.Boat(ctx, r.ID)
+	boat, err := s.Store.Boat(ctx, r.ID)
 	if err != nil {
 		return RigHistory{}, recordError(err)
 	}
@@ -241,7 +241,7 @@ func (s *Service) RigHistory(ctx context.Context, r RigHistoryRequest) (RigHisto
 	if r.Before == 0 {
 		f.Limit = r.Limit + 1
 	}
-	entries, err := s.store.RigHistory(ctx, r.ID, f)
+	entries, err := s.Store.RigHistory(ctx, r.ID, f)
 	if err != nil {
 		return RigHistory{}, recordError(err)
 	}
@@ -279,14 +279,14 @@ func (s *Service) UndoRig(ctx context.Context, r RigUndo) (Boat, error) {
 	if err := p.orNil(); err != nil {
 		return Boat{}, err
 	}
-	found, err := s.store.RigHistory(ctx, r.ID, store.RigFilter{Before: r.Change + 1, Limit: 1})
+	found, err := s.Store.RigHistory(ctx, r.ID, store.RigFilter{Before: r.Change + 1, Limit: 1})
 	if err != nil {
 		return Boat{}, recordError(err)
 	}
 	if len(found) == 0 || found[0].ID != r.Change {
 		return Boat{}, ErrNotFound
 	}
-	if _, err := s.store.UndoRigChange(ctx, r.Change, strings.TrimSpace(r.Why), s.signed(r.By)); err != nil {
+	if _, err := s.Store.UndoRigChange(ctx, r.Change, strings.TrimSpace(r.Why), s.signed(r.By)); err != nil {
 		return Boat{}, recordError(err)
 	}
 	return s.Boat(ctx, IDRequest{ID: r.ID})

@@ -69,13 +69,13 @@ func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, postur
 		return nil, invalid("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs))
 	}
 	var p problems
-	p.sex("rower.sex", r.Rower.Sex)
+	checkSex(&p, "rower.sex", r.Rower.Sex)
 	p.add("", m.Check())
 	p.add("", posture.Check())
 	var arcs []rigging.MeasuredArc
 	for i := range r.Arcs {
 		arc := r.Arcs[i].arc(class)
-		p.checkArc(fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
+		checkArc(&p, fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
 		arcs = append(arcs, arc)
 	}
 	return arcs, p.orNil()
@@ -88,12 +88,12 @@ func (a *MeasuredArc) arc(class rigging.Class) rigging.MeasuredArc {
 	}
 }
 
-func (p *problems) checkArc(prefix string, wire *MeasuredArc, arc *rigging.MeasuredArc) {
-	p.checkSeat(prefix, &wire.Seat, &arc.Setup)
+func checkArc(p *problems, prefix string, measured *MeasuredArc, arc *rigging.MeasuredArc) {
+	checkSeat(p, prefix, &measured.Seat, &arc.Setup)
 	p.add(prefix, arc.Check())
-	p.checkHandle(prefix, wire.Handle, arc.Handle)
-	p.checkDisplacement(prefix, wire.DisplacementKg)
-	if wire.CatchDeg == nil && wire.FinishDeg == nil {
+	checkHandle(p, prefix, measured.Handle, arc.Handle)
+	checkDisplacement(p, prefix, measured.DisplacementKg)
+	if measured.CatchDeg == nil && measured.FinishDeg == nil {
 		p.tell(fieldProblem(prefix+"catch_deg", "Give the measured catch, the finish or both."))
 	}
 }

@@ -106,17 +106,17 @@ func (r *CrewRequest) read(class rigging.Class) (*crewInput, error) {
 		return nil, invalid("seats", fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(r.Seats)))
 	}
 	var p problems
-	p.positiveGoals("", r.Targets)
-	c := &crewInput{task: rigging.CrewTask{Targets: r.Targets.domain(), Adjust: p.adjustments(class, r.Adjust), OwnInboard: r.OwnInboard}}
+	positiveGoals(&p, "", r.Targets)
+	c := &crewInput{task: rigging.CrewTask{Targets: r.Targets.domain(), Adjust: checkAdjustments(&p, class, r.Adjust), OwnInboard: r.OwnInboard}}
 	for i := range r.Seats {
 		at := fmt.Sprintf("seats[%d].", i)
 		seat := r.solveRequest(i)
 		in, err := seat.read(class)
 		p.merge(at, err)
 		c.seats = append(c.seats, in)
-		c.numbers = append(c.numbers, p.seatNumber(at+"number", class, c.numbers, r.Seats[i].Number))
+		c.numbers = append(c.numbers, checkSeatNumber(&p, at+"number", class, c.numbers, r.Seats[i].Number))
 	}
-	p.checkDisplacement("", r.DisplacementKg)
+	checkDisplacement(&p, "", r.DisplacementKg)
 	if err := p.orNil(); err != nil {
 		return nil, err
 	}
@@ -130,8 +130,8 @@ func (r *CrewRequest) solveRequest(i int) SolveRequest {
 	return SolveRequest{BoatClass: r.BoatClass, Seat: s.Seat, Rower: s.Rower, Posture: s.Posture, Handle: s.Handle, TapeCm: r.TapeCm}
 }
 
-// seatNumber complains about a number that no seat has, or that stands twice.
-func (p *problems) seatNumber(field string, class rigging.Class, taken []int, number int) int {
+// checkSeatNumber complains about a number that no seat has, or that stands twice.
+func checkSeatNumber(p *problems, field string, class rigging.Class, taken []int, number int) int {
 	if number == 0 {
 		number = len(taken) + 1
 	}

@@ -19,8 +19,8 @@ func (s *Service) FillDemo(ctx context.Context) error {
 	if err != nil || !empty {
 		return err
 	}
-	d := demo{service: s, now: s.now()}
-	return s.store.Bulk(ctx, func() error {
+	d := demo{service: s, now: s.Now()}
+	return s.Store.Bulk(ctx, func() error {
 		for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests, d.strokes} {
 			if err := fill(ctx); err != nil {
 				return err
@@ -55,7 +55,7 @@ type demo struct {
 // ago is the service as it stood some days ago.
 func (d *demo) ago(days int) *Service {
 	then := d.now.AddDate(0, 0, -days)
-	return &Service{store: d.service.store, jobs: d.service.jobs, now: func() time.Time { return then }}
+	return &Service{Records: &Records{Store: d.service.Store, Now: func() time.Time { return then }}, queue: d.service.queue}
 }
 
 func (d *demo) day(daysAgo int) string { return d.now.AddDate(0, 0, -daysAgo).Format(dayLayout) }
@@ -179,7 +179,7 @@ func (d *demo) ergTests(ctx context.Context) error {
 			})
 		}
 	}
-	_, err := d.service.store.SaveErgTests(ctx, tests)
+	_, err := d.service.Store.SaveErgTests(ctx, tests)
 	return err
 }
 

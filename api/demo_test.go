@@ -86,10 +86,10 @@ func TestDemoBoatsCanBeWorkedOut(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, seat := range boat.Seats {
-			_, err := s.SolveSeat(t.Context(), api.SolveRequest{BoatClass: b.BoatClass, Seat: seat.Seat, Rower: athlete.Rower})
+		for _, place := range boat.Seats {
+			_, err := s.SolveSeat(t.Context(), api.SolveRequest{BoatClass: b.BoatClass, Seat: place.Seat, Rower: athlete.Rower})
 			if err != nil {
-				t.Errorf("%s, seat %d: %v", b.Name, seat.Number, err)
+				t.Errorf("%s, seat %d: %v", b.Name, place.Number, err)
 			}
 		}
 	}

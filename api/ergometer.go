@@ -137,15 +137,15 @@ var predicted = [...]float64{500, 1000, 2000, 5000, 6000}
 // Ergometer tells what an athlete's tests say today. An athlete without tests
 // has none, which is no error; one who is not on record is ErrNotFound.
 func (s *Service) Ergometer(ctx context.Context, r IDRequest) (Ergometer, error) {
-	a, err := s.store.Athlete(ctx, r.ID)
+	a, err := s.Store.Athlete(ctx, r.ID)
 	if err != nil {
 		return Ergometer{}, recordError(err)
 	}
-	tests, err := s.store.ErgTestsOf(ctx, r.ID)
+	tests, err := s.Store.ErgTestsOf(ctx, r.ID)
 	if err != nil {
 		return Ergometer{}, recordError(err)
 	}
-	latest, err := s.store.LatestMeasures(ctx, r.ID, s.today())
+	latest, err := s.Store.LatestMeasures(ctx, r.ID, s.today())
 	if err != nil {
 		return Ergometer{}, recordError(err)
 	}

@@ -54,7 +54,7 @@ const (
 // another result of the same day and distance or time is refused, for one of
 // the two must be wrong. The error is an *Invalid or ErrNotFound.
 func (s *Service) AddErgTest(ctx context.Context, r NewErgTest) (ErgTestEntry, error) {
-	a, err := s.store.Athlete(ctx, r.AthleteID)
+	a, err := s.Store.Athlete(ctx, r.AthleteID)
 	if err != nil {
 		return ErgTestEntry{}, recordError(err)
 	}
@@ -64,7 +64,7 @@ func (s *Service) AddErgTest(ctx context.Context, r NewErgTest) (ErgTestEntry, e
 	e := ErgTestEntry{
 		AthleteID: a.ID, TestedOn: r.TestedOn, Fixed: r.Fixed, DistanceM: *r.DistanceM, TimeS: toTime(*r.TimeS), MassKg: r.MassKg, Note: strings.TrimSpace(r.Note),
 	}
-	e.ID, err = s.store.AddErgTest(ctx, store.ErgTest{
+	e.ID, err = s.Store.AddErgTest(ctx, store.ErgTest{
 		AthleteID: a.ID, TestedOn: e.TestedOn, Fixed: e.Fixed, DistanceM: e.DistanceM, TimeS: e.TimeS, MassKg: e.MassKg, Note: e.Note,
 	}, s.signed(r.By))
 	if errors.Is(err, store.ErrTaken) {
@@ -87,8 +87,8 @@ func (s *Service) checkErgTest(r *NewErgTest, earliest string) error {
 	if r.Fixed != store.FixedDistance && r.Fixed != store.FixedTime {
 		p.tell(fieldProblem("fixed", "Say distance or time: which of the two was set."))
 	}
-	p.testDistance(r.DistanceM)
-	p.testTime(r.TimeS)
+	checkTestDistance(&p, r.DistanceM)
+	checkTestTime(&p, r.TimeS)
 	if d := r.doubt(); len(p.fields) == 0 && d != "" && !r.Sure {
 		p.tell(fieldProblem("time_s", sentence(d)+" If it is right, say so with sure."))
 	}
@@ -109,7 +109,7 @@ func (r *NewErgTest) doubt() string {
 	return erg.Effort{Distance: *r.DistanceM, Time: *r.TimeS}.Doubt()
 }
 
-func (p *problems) testDistance(m *float64) {
+func checkTestDistance(p *problems, m *float64) {
 	switch {
 	case m == nil:
 		p.tell(fieldProblem("distance_m", "Say how far it was."))
@@ -121,7 +121,7 @@ func (p *problems) testDistance(m *float64) {
 	}
 }
 
-func (p *problems) testTime(s *float64) {
+func checkTestTime(p *problems, s *float64) {
 	switch {
 	case s == nil:
 		p.tell(fieldProblem("time_s", "Say how long it took."))
@@ -138,7 +138,7 @@ func (s *Service) RemoveErgTest(ctx context.Context, r ErgTestRemoval) (Removed,
 	if err := p.orNil(); err != nil {
 		return Removed{}, err
 	}
-	return Removed{ID: r.Test}, recordError(s.store.RemoveErgTest(ctx, r.AthleteID, r.Test, s.signed(r.By)))
+	return Removed{ID: r.Test}, recordError(s.Store.RemoveErgTest(ctx, r.AthleteID, r.Test, s.signed(r.By)))
 }
 
 // ReadTestTime reads the time of a test as people type it, such as 6:32.4, in

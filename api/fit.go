@@ -135,10 +135,10 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 		return SeatFit{}, err
 	}
 	var p problems
-	targets := p.fitTargets("", class, r.Targets)
+	targets := checkFitTargets(&p, "", class, r.Targets)
 	in, err := r.read(class)
 	p.merge("", err)
-	adjust := p.adjustments(class, r.Adjust)
+	adjust := checkAdjustments(&p, class, r.Adjust)
 	if err := p.orNil(); err != nil {
 		return SeatFit{}, err
 	}
@@ -189,20 +189,20 @@ func (t *FitTargets) domain() rigging.FitTargets {
 	return targets
 }
 
-// fitTargets converts the targets of one seat, or those to start from when
+// checkFitTargets converts the targets of one seat, or those to start from when
 // none is stated. The domain takes a weight of nothing for a weight left out,
 // and so it is refused here.
-func (p *problems) fitTargets(prefix string, class rigging.Class, t *FitTargets) rigging.FitTargets {
+func checkFitTargets(p *problems, prefix string, class rigging.Class, t *FitTargets) rigging.FitTargets {
 	targets := t.domain()
 	if len(targets) == 0 {
 		ends := rigging.DefaultTargets(class)
 		return rigging.FitTargets{rigging.TargetCatch: {Value: float64(ends.Catch)}, rigging.TargetFinish: {Value: float64(ends.Finish)}}
 	}
-	p.positiveGoals(prefix, t)
+	positiveGoals(p, prefix, t)
 	return targets
 }
 
-func (p *problems) positiveGoals(prefix string, t *FitTargets) {
+func positiveGoals(p *problems, prefix string, t *FitTargets) {
 	if t == nil {
 		return
 	}
@@ -230,8 +230,8 @@ func settingNamed(name string) (rigging.Setting, bool) {
 	return "", false
 }
 
-// adjustments converts what may be moved; nil stays nil.
-func (p *problems) adjustments(class rigging.Class, adjust map[string]Adjustment) map[rigging.Setting]rigging.Adjustment {
+// checkAdjustments converts what may be moved; nil stays nil.
+func checkAdjustments(p *problems, class rigging.Class, adjust map[string]Adjustment) map[rigging.Setting]rigging.Adjustment {
 	if adjust == nil {
 		return nil
 	}

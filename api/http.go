@@ -13,28 +13,10 @@ import (
 	"strings"
 
 	"github.com/labstack/echo/v4"
-
-	"thole/api/store"
 )
 
 // maxBody bounds a JSON request.
 const maxBody = 1 << 20
-
-// Problem is an error on the wire, as RFC 9457 has it.
-type Problem struct {
-	Type   string         `json:"type"`
-	Title  string         `json:"title"`
-	Status int            `json:"status" description:"The status of the answer once more."`
-	Detail string         `json:"detail,omitempty"`
-	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
-	Rules  []string       `json:"rules,omitempty" description:"Rules that no seat order keeps together."`
-	Spare  *bool          `json:"irreducible,omitempty" description:"Any of the rules left out, the others can be kept."`
-	Least  *bool          `json:"smallest,omitempty" description:"No fewer rules are in conflict."`
-	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
-
-	Version int64          `json:"version,omitempty" description:"Of the record as it stands, where it has moved on."`
-	Changes []RecordChange `json:"changes,omitempty" description:"What others changed since the version that was sent, oldest first."`
-}
 
 // malformed is the error of a request that is no JSON document of its type.
 type malformed struct {
@@ -44,9 +26,12 @@ type malformed struct {
 
 func (e *malformed) Error() string { return e.detail }
 
+// Problem answers with the detail.
+func (e *malformed) Problem() Problem { return Problem{Status: e.status, Detail: e.detail} }
+
 // call adapts a use case to an Echo handler: strict reading of address and
 // body, the use case, whole encoding before the status goes out.
-func call[In, Out any](r *Route, s *Service, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
+func call[In, Out any](r *Route, start Starter, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		var in In
 		if r.hasBody() {
@@ -58,7 +43,7 @@ func call[In, Out any](r *Route, s *Service, use func(context.Context, In) (Out,
 			return answer(c, log, err)
 		}
 		if r.big && prefersJob(c.Request()) {
-			return sendJob(c, s, log, func(ctx context.Context) (any, error) { return use(ctx, in) })
+			return sendJob(c, start, log, func(ctx context.Context) (any, error) { return use(ctx, in) })
 		}
 		out, err := use(c.Request().Context(), in)
 		if err != nil {
@@ -82,8 +67,8 @@ func prefersJob(r *http.Request) bool {
 }
 
 // sendJob starts the work as a job and answers where to look for it.
-func sendJob(c echo.Context, s *Service, log *slog.Logger, work func(context.Context) (any, error)) error {
-	job, err := s.StartJob(work)
+func sendJob(c echo.Context, start Starter, log *slog.Logger, work func(context.Context) (any, error)) error {
+	job, err := start(work)
 	if err != nil {
 		return answer(c, log, err)
 	}
@@ -132,82 +117,34 @@ func explainSyntax(err error) error {
 // answer sends err as a problem. What is nobody's business but ours is logged
 // and told without detail.
 func answer(c echo.Context, log *slog.Logger, err error) error {
-	p := problemOf(err)
+	p := Explain(err)
 	if p.Status == http.StatusInternalServerError {
 		log.Error("request failed", "method", c.Request().Method, "path", c.Request().URL.Path, "err", err)
 	}
 	return send(c, log, p.Status, "application/problem+json", p)
 }
 
-func problemOf(err error) Problem {
-	err = recordError(err)
-	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
-		err = errGivenUp
-	}
-	p := Problem{Type: "about:blank", Status: http.StatusInternalServerError}
-	var bad *Invalid
-	var reach *Unreachable
-	var rules *Unmeetable
-	var table *Unreadable
-	var form *malformed
-	var moved *Conflict
+// Explain tells an error as it is told on the wire. One that is nobody's
+// business but ours has status 500 and no detail.
+func Explain(err error) Problem {
+	p := Problem{Status: http.StatusInternalServerError}
+	var known Failure
 	var http4 *echo.HTTPError
-	switch {
-	case errors.As(err, &bad):
-		p.Status, p.Detail, p.Errors = http.StatusUnprocessableEntity, "Some values need another look.", bad.Fields
-	case errors.As(err, &reach):
-		p.Status, p.Detail, p.Limit = http.StatusUnprocessableEntity, reach.Text, reach.Limit
-	case errors.As(err, &rules):
-		p.Status, p.Detail, p.Rules = http.StatusUnprocessableEntity, rules.Error(), rules.Rules
-		p.Spare, p.Least = &rules.Irreducible, &rules.Smallest
-	case errors.As(err, &table):
-		p.Status, p.Detail = http.StatusUnprocessableEntity, table.Text
-	case errors.As(err, &form):
-		p.Status, p.Detail = form.status, form.detail
-	case errors.As(err, &moved):
-		p.Status, p.Detail, p.Version, p.Changes = http.StatusConflict, sentence(moved.Error()), moved.Version, moved.Changes
+	switch err = refusal(recordError(err)); {
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		p = errGivenUp.Problem()
+	case errors.As(err, &known):
+		p = known.Problem()
 	case errors.As(err, &http4):
 		p.Status = http4.Code
-	default:
-		p.told(err)
 	}
-	p.Title = http.StatusText(p.Status)
+	p.Type, p.Title = "about:blank", http.StatusText(p.Status)
 	return p
 }
 
 // errGivenUp says that work ended because nobody waits for it any more, or for
 // want of time.
-var errGivenUp = errors.New("the work was given up before it was done")
-
-// statuses are the errors that are told in their own words.
-var statuses = []struct {
-	err    error
-	status int
-}{
-	{ErrNotFound, http.StatusNotFound},
-	{ErrBusy, http.StatusServiceUnavailable},
-	{errGivenUp, http.StatusServiceUnavailable},
-	{ErrStale, http.StatusConflict},
-	{store.ErrNotFound, http.StatusNotFound},
-	{store.ErrTaken, http.StatusConflict},
-	{store.ErrInUse, http.StatusConflict},
-	{store.ErrKeyReused, http.StatusConflict},
-	{store.ErrSheetDone, http.StatusConflict},
-	{store.ErrInvalid, http.StatusUnprocessableEntity},
-	{store.ErrFull, http.StatusInsufficientStorage},
-	{store.ErrReadOnly, http.StatusInsufficientStorage},
-	{store.ErrBusy, http.StatusServiceUnavailable},
-}
-
-// told fills in status and words of an error that is told as it is.
-func (p *Problem) told(err error) {
-	for _, s := range statuses {
-		if errors.Is(err, s.err) {
-			p.Status, p.Detail = s.status, sentence(s.err.Error())
-			return
-		}
-	}
-}
+var errGivenUp = &Refusal{http.StatusServiceUnavailable, "the work was given up before it was done"}
 
 // send encodes v whole before the status goes out.
 func send(c echo.Context, log *slog.Logger, status int, contentType string, v any) error {

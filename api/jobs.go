@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"errors"
+	"net/http"
 	"slices"
 	"sync"
 	"time"
@@ -19,9 +20,9 @@ type Job struct {
 	Error  *Problem `json:"problem,omitempty" description:"What the operation would have answered at once, when the job has failed."`
 }
 
-// jobs runs big work beside the requests that asked for it and keeps what came
+// queue runs big work beside the requests that asked for it and keeps what came
 // of it for a while, in memory only.
-type jobs struct {
+type queue struct {
 	mu   sync.Mutex
 	all  map[string]*job
 	line []string // ids, oldest first
@@ -42,13 +43,13 @@ const (
 	maxKept    = 64
 )
 
-func newJobs() *jobs {
+func newQueue() *queue {
 	stop, end := context.WithCancel(context.Background())
-	return &jobs{all: map[string]*job{}, stop: stop, end: end}
+	return &queue{all: map[string]*job{}, stop: stop, end: end}
 }
 
 // ErrBusy says that as much big work as the machine should take is under way.
-var ErrBusy = errors.New("too much big work under way: try again when some of it is done")
+var ErrBusy = &Refusal{http.StatusServiceUnavailable, "too much big work under way: try again when some of it is done"}
 
 // progressKey carries the job's progress report in a context.
 type progressKey struct{}
@@ -63,7 +64,7 @@ func progress(ctx context.Context) func(done, total int64) {
 }
 
 // start runs work as a job.
-func (j *jobs) start(work func(context.Context) (any, error)) (Job, error) {
+func (j *queue) start(work func(context.Context) (any, error)) (Job, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if j.running() >= maxRunning {
@@ -97,7 +98,7 @@ func run(ctx context.Context, work func(context.Context) (any, error)) (result a
 	return work(ctx)
 }
 
-func (j *jobs) running() int {
+func (j *queue) running() int {
 	n := 0
 	for _, w := range j.all {
 		if w.State == "running" {
@@ -108,7 +109,7 @@ func (j *jobs) running() int {
 }
 
 // forget drops the oldest jobs that have ended.
-func (j *jobs) forget() {
+func (j *queue) forget() {
 	for i := 0; len(j.line) > maxKept && i < len(j.line); {
 		id := j.line[i]
 		if j.all[id].State == "running" {
@@ -122,7 +123,7 @@ func (j *jobs) forget() {
 
 // finish notes what came of a job. A job that was cancelled stays so; what its
 // work answered all the same is kept.
-func (j *jobs) finish(w *job, result any, err error) {
+func (j *queue) finish(w *job, result any, err error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	w.cancel()
@@ -133,7 +134,7 @@ func (j *jobs) finish(w *job, result any, err error) {
 			w.Result = result
 		}
 	case err != nil:
-		p := problemOf(err)
+		p := Explain(err)
 		w.State, w.Error = "failed", &p
 	default:
 		w.State, w.Result = "done", result
@@ -141,7 +142,7 @@ func (j *jobs) finish(w *job, result any, err error) {
 }
 
 // get returns a job; ErrNotFound when there is none.
-func (j *jobs) get(id string) (Job, error) {
+func (j *queue) get(id string) (Job, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	w, ok := j.all[id]
@@ -156,7 +157,7 @@ const patience = 2 * time.Second
 
 // abandon cancels a job that runs and answers its state, with what has come of
 // the work where it ends in good time.
-func (j *jobs) abandon(ctx context.Context, id string) (Job, error) {
+func (j *queue) abandon(ctx context.Context, id string) (Job, error) {
 	j.mu.Lock()
 	w, ok := j.all[id]
 	if ok && w.State == "running" {
@@ -179,7 +180,7 @@ func (j *jobs) abandon(ctx context.Context, id string) (Job, error) {
 }
 
 // close cancels every job and waits for them to end.
-func (j *jobs) close() {
+func (j *queue) close() {
 	j.end()
 	j.busy.Wait()
 }
@@ -190,15 +191,15 @@ type JobRequest struct {
 }
 
 // Job returns the state of a job. The error is ErrNotFound.
-func (s *Service) Job(_ context.Context, r JobRequest) (Job, error) { return s.jobs.get(r.ID) }
+func (s *Service) Job(_ context.Context, r JobRequest) (Job, error) { return s.queue.get(r.ID) }
 
 // CancelJob stops a job. The error is ErrNotFound.
 func (s *Service) CancelJob(ctx context.Context, r JobRequest) (Job, error) {
-	return s.jobs.abandon(ctx, r.ID)
+	return s.queue.abandon(ctx, r.ID)
 }
 
 // StartJob runs work as a job. The work should report its progress through the
 // context it is given and stop when that ends. The error is ErrBusy.
 func (s *Service) StartJob(work func(context.Context) (any, error)) (Job, error) {
-	return s.jobs.start(work)
+	return s.queue.start(work)
 }

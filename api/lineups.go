@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net/http"
 	"regexp"
 	"slices"
 	"strings"
@@ -43,6 +44,11 @@ func (e *Unmeetable) Error() string {
 	return text
 }
 
+// Problem answers 422 with the rules.
+func (e *Unmeetable) Problem() Problem {
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: e.Error(), Rules: e.Rules, Spare: &e.Irreducible, Least: &e.Smallest}
+}
+
 // FindLineups returns the best seat orders with proof, and their firmness when
 // draws are asked for. A context that ends early leaves an honest gap. The
 // error is an *Invalid or an *Unmeetable.
@@ -54,13 +60,13 @@ func (s *Service) FindLineups(ctx context.Context, r LineupsRequest) (LineupsAns
 	if err := r.check(); err != nil {
 		return LineupsAnswer{}, err
 	}
-	start := s.now()
+	start := s.Now()
 	found, err := lineup.Solve(ctx, p, lineup.Options{Count: orCount(r.Count), Fold: r.Fold})
 	if err != nil {
 		return LineupsAnswer{}, lineupError(err)
 	}
 	a := wireResult(&found)
-	a.ElapsedMs = round(float64(s.now().Sub(start))/float64(time.Millisecond), 1e3)
+	a.ElapsedMs = round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
 	if r.Draws == 0 || !found.Proven {
 		return a, nil
 	}
@@ -384,17 +390,17 @@ func lineupError(err error) error {
 	return domainError(err)
 }
 
-func selectionRoutes() []Route {
+func (s *Service) selectionRoutes() []Route {
 	return []Route{
 		post("/api/v1/selection/lineups", "Find seat orders",
 			"The best seat orders of a squad for a boat, proven best, with what each costs and how firm the choice is.",
-			(*Service).FindLineups).asJob(),
-		get("/api/v1/selection/squad", "Gather the squad", "The athletes on record as candidates for a boat: race power from their tests or a seat-race trial, mass, sides and stroke curve.", (*Service).SquadFor),
-		post("/api/v1/selection/cost", "Cost a seat order", "What a given seat order of the same squad costs, without a search.", (*Service).CostLineup),
-		post("/api/v1/selection/explain", "Explain a seat order", "The change of every swap, and the best order without each athlete.", (*Service).ExplainLineup),
-		get("/api/v1/lineups", "List line-ups", "The line-ups on record.", (*Service).Lineups),
-		create("/api/v1/lineups", "Save a line-up", "Puts a crew in its seats on record.", (*Service).SaveLineup),
-		get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", (*Service).Lineup),
-		remove("/api/v1/lineups/:id", "Remove a line-up", "Takes a line-up off the records.", (*Service).RemoveLineup),
+			s.FindLineups).asJob(),
+		get("/api/v1/selection/squad", "Gather the squad", "The athletes on record as candidates for a boat: race power from their tests or a seat-race trial, mass, sides and stroke curve.", s.SquadFor),
+		post("/api/v1/selection/cost", "Cost a seat order", "What a given seat order of the same squad costs, without a search.", s.CostLineup),
+		post("/api/v1/selection/explain", "Explain a seat order", "The change of every swap, and the best order without each athlete.", s.ExplainLineup),
+		get("/api/v1/lineups", "List line-ups", "The line-ups on record.", s.Lineups),
+		create("/api/v1/lineups", "Save a line-up", "Puts a crew in its seats on record.", s.SaveLineup),
+		get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup),
+		remove("/api/v1/lineups/:id", "Remove a line-up", "Takes a line-up off the records.", s.RemoveLineup),
 	}
 }

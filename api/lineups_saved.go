@@ -65,7 +65,7 @@ func (s *Service) SaveLineup(ctx context.Context, r NewLineup) (SavedLineup, err
 	for _, seat := range r.Seats {
 		l.Seats = append(l.Seats, store.LineupSeat{AthleteID: seat.AthleteID, Side: seat.Side})
 	}
-	id, err := s.store.AddLineup(ctx, l, s.signed(r.By))
+	id, err := s.Store.AddLineup(ctx, l, s.signed(r.By))
 	if err != nil {
 		return SavedLineup{}, recordError(err)
 	}
@@ -105,7 +105,7 @@ func (r *NewLineup) check(class rigging.Class) error {
 
 // Lineups lists the line-ups on record by name.
 func (s *Service) Lineups(ctx context.Context, r ListRequest) (SavedLineups, error) {
-	list, err := s.store.Lineups(ctx, r.filter())
+	list, err := s.Store.Lineups(ctx, r.filter())
 	if err != nil {
 		return SavedLineups{}, recordError(err)
 	}
@@ -119,11 +119,11 @@ func (s *Service) Lineups(ctx context.Context, r ListRequest) (SavedLineups, err
 // Lineup returns one line-up with the names of its crew. The error is
 // ErrNotFound.
 func (s *Service) Lineup(ctx context.Context, r IDRequest) (SavedLineup, error) {
-	l, err := s.store.Lineup(ctx, r.ID)
+	l, err := s.Store.Lineup(ctx, r.ID)
 	if err != nil {
 		return SavedLineup{}, recordError(err)
 	}
-	athletes, err := s.store.Athletes(ctx, store.Filter{Archived: true})
+	athletes, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
 	if err != nil {
 		return SavedLineup{}, recordError(err)
 	}
@@ -136,7 +136,7 @@ func (s *Service) Lineup(ctx context.Context, r IDRequest) (SavedLineup, error) 
 
 // RemoveLineup takes a line-up off the records.
 func (s *Service) RemoveLineup(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed(r), recordError(s.store.DeleteLineup(ctx, r.ID))
+	return Removed(r), recordError(s.Store.DeleteLineup(ctx, r.ID))
 }
 
 func wireLineup(l *store.Lineup, names map[int64]string) SavedLineup {

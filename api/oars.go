@@ -56,7 +56,7 @@ type OarSetEdit struct {
 
 // OarSets lists the sets of oars on record.
 func (s *Service) OarSets(ctx context.Context, r ListRequest) (OarSetList, error) {
-	sets, err := s.store.OarSets(ctx, r.filter())
+	sets, err := s.Store.OarSets(ctx, r.filter())
 	list := OarSetList{OarSets: make([]OarSet, 0, len(sets))}
 	for i := range sets {
 		list.OarSets = append(list.OarSets, wireOarSet(&sets[i]))
@@ -66,7 +66,7 @@ func (s *Service) OarSets(ctx context.Context, r ListRequest) (OarSetList, error
 
 // OarSet returns one set of oars.
 func (s *Service) OarSet(ctx context.Context, r IDRequest) (OarSet, error) {
-	o, err := s.store.OarSet(ctx, r.ID)
+	o, err := s.Store.OarSet(ctx, r.ID)
 	return wireOarSet(&o), recordError(err)
 }
 
@@ -93,7 +93,7 @@ func (s *Service) AddOarSet(ctx context.Context, r NewOarSet) (OarSet, error) {
 	if err := r.check(r.By); err != nil {
 		return OarSet{}, err
 	}
-	id, err := s.store.AddOarSet(ctx, r.stored(), s.signed(r.By))
+	id, err := s.Store.AddOarSet(ctx, r.stored(), s.signed(r.By))
 	if err != nil {
 		return OarSet{}, takenAs(err, sameOars)
 	}
@@ -109,7 +109,7 @@ func (s *Service) UpdateOarSet(ctx context.Context, r OarSetEdit) (OarSet, error
 	}
 	o := r.stored()
 	o.ID, o.Version = r.ID, r.Version
-	if _, err := s.store.UpdateOarSet(ctx, o, s.signed(r.By)); err != nil {
+	if _, err := s.Store.UpdateOarSet(ctx, o, s.signed(r.By)); err != nil {
 		return OarSet{}, takenAs(err, sameOars)
 	}
 	return s.OarSet(ctx, IDRequest{ID: r.ID})
@@ -117,7 +117,7 @@ func (s *Service) UpdateOarSet(ctx context.Context, r OarSetEdit) (OarSet, error
 
 // DeleteOarSet removes a set of oars.
 func (s *Service) DeleteOarSet(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed(r), recordError(s.store.DeleteOarSet(ctx, r.ID))
+	return Removed(r), recordError(s.Store.DeleteOarSet(ctx, r.ID))
 }
 
 // OarSetChanges returns the history of a set's record.
@@ -139,8 +139,8 @@ func (f *OarFields) check(by string) error {
 		p.tell(fieldProblem("blade", fmt.Sprintf("Use at most %d characters.", longestName)))
 	}
 	if class, ok := oarClass(f.Kind); ok {
-		p.oarRange("length", class, "oar_length_cm", f.LengthMinCm, f.LengthMaxCm, f.LengthStepCm, f.LengthCm)
-		p.oarRange("inboard", class, "inboard_cm", f.InboardMinCm, f.InboardMaxCm, f.InboardStepCm, f.InboardCm)
+		checkOarRange(&p, "length", class, "oar_length_cm", f.LengthMinCm, f.LengthMaxCm, f.LengthStepCm, f.LengthCm)
+		checkOarRange(&p, "inboard", class, "inboard_cm", f.InboardMinCm, f.InboardMaxCm, f.InboardStepCm, f.InboardCm)
 	} else {
 		p.tell(fieldProblem("kind", "Say scull or sweep."))
 	}
@@ -154,8 +154,8 @@ func oarClass(kind string) (class rigging.Class, ok bool) {
 	return rigging.ClassByCode(map[string]string{store.Scull: "1x", store.Sweep: "2-"}[kind])
 }
 
-// oarRange checks one measure of an oar as a seat's is checked.
-func (p *problems) oarRange(name string, class rigging.Class, setting string, low, high, step, value *float64) {
+// checkOarRange checks one measure of an oar as a seat's is checked.
+func checkOarRange(p *problems, name string, class rigging.Class, setting string, low, high, step, value *float64) {
 	for _, v := range []struct {
 		field string
 		value *float64

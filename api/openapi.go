@@ -6,7 +6,6 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-	"sync"
 
 	"github.com/swaggest/jsonschema-go"
 	"github.com/swaggest/openapi-go"
@@ -16,22 +15,15 @@ import (
 // Version is the version of the HTTP interface.
 const Version = "1.0.0"
 
-// OpenAPI returns the OpenAPI 3.1 description of every route as JSON. The bytes
-// are shared and must not be changed.
-func OpenAPI() ([]byte, error) { return description() }
-
-// description works the document out once: that takes a good part of the
-// program's start.
-var description = sync.OnceValues(describeRoutes)
-
-func describeRoutes() ([]byte, error) {
+// Describe returns the OpenAPI 3.1 description of routes as JSON.
+func Describe(routes []Route) ([]byte, error) {
 	d := describer{reflector: openapi31.NewReflector()}
 	d.reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
 		"Rigging and crew selection for rowing. Names carry their unit; angles are negative towards the catch and positive towards the finish. " +
 			"Null stands for a value left out. Errors are application/problem+json (RFC 9457).")
 	d.reflector.DefaultOptions = append(d.reflector.DefaultOptions,
 		jsonschema.InterceptDefName(d.name), jsonschema.InterceptSchema(d.object), jsonschema.InterceptProp(d.member))
-	for _, r := range Routes() {
+	for _, r := range routes {
 		if err := d.describe(&r); err != nil {
 			return nil, fmt.Errorf("describing %s %s: %w", r.Method, r.Path, err)
 		}
@@ -58,7 +50,7 @@ func (d *describer) describe(r *Route) (err error) {
 	if r.media == "" {
 		d.op.AddRespStructure(r.out, openapi.WithHTTPStatus(r.status()))
 	} else {
-		d.describeFile(r.media)
+		d.describeFile(r.media, r.columns)
 	}
 	if r.big {
 		d.op.AddRespStructure(Job{}, openapi.WithHTTPStatus(http.StatusAccepted), func(unit *openapi.ContentUnit) {

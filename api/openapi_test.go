@@ -49,7 +49,7 @@ func TestDescriptionIsServed(t *testing.T) {
 	w := request(http.MethodGet, specPath, "", "")
 	same(t, "status", w.Code, http.StatusOK)
 	same(t, "type", w.Header().Get("Content-Type"), "application/json")
-	built, err := api.DescribeRoutes()
+	built, err := api.Describe((&api.Service{}).Routes())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,7 +58,7 @@ func TestDescriptionIsServed(t *testing.T) {
 
 func TestDescriptionHasEveryRouteAndNothingElse(t *testing.T) {
 	var routes, operations []string
-	for _, r := range api.Routes() {
+	for _, r := range (&api.Service{}).Routes() {
 		routes = append(routes, r.Method+" "+openPath(r.Path))
 	}
 	for path, item := range described(t).Paths.Map() {
@@ -274,7 +274,7 @@ func fitsRequest(t reporter, route string, value any) error {
 
 // TestRequestsAndAnswersFitTheirDescription sends every sample of every route.
 func TestRequestsAndAnswersFitTheirDescription(t *testing.T) {
-	for _, r := range api.Routes() {
+	for _, r := range (&api.Service{}).Routes() {
 		route := r.Method + " " + r.Path
 		if samples[route] == nil {
 			t.Errorf("%s: no sample", route)

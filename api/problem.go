@@ -4,12 +4,25 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"net/http"
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"thole/rigging"
 )
+
+// Unreadable is the error of a file that is no table of measurements.
+type Unreadable struct{ Text string }
+
+// Error returns the sentence.
+func (e *Unreadable) Error() string { return e.Text }
+
+// Problem answers 422 with the sentence.
+func (e *Unreadable) Problem() Problem {
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: e.Text}
+}
 
 // FieldProblem says in people's units what is wrong with one field.
 type FieldProblem struct {
@@ -26,6 +39,35 @@ type FieldProblem struct {
 // Invalid is the error of data that can be mended: one entry a field.
 type Invalid struct{ Fields []FieldProblem }
 
+// Failure is an error that says how it is answered.
+type Failure interface {
+	error
+	// Problem returns status and members; the rest is filled in by who sends it.
+	Problem() Problem
+}
+
+// Refusal is an error that is answered in its own words.
+type Refusal struct {
+	Status int
+	Text   string
+}
+
+// Error returns the words.
+func (e *Refusal) Error() string { return e.Text }
+
+// Problem answers with the words as a sentence.
+func (e *Refusal) Problem() Problem { return Problem{Status: e.Status, Detail: sentence(e.Text)} }
+
+// Problem answers 422 with an entry a field.
+func (e *Invalid) Problem() Problem {
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: "Some values need another look.", Errors: e.Fields}
+}
+
+// Problem answers 422 with the limit.
+func (e *Unreachable) Problem() Problem {
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: e.Text, Limit: e.Limit}
+}
+
 // Error joins the entries.
 func (e *Invalid) Error() string {
 	texts := make([]string, len(e.Fields))
@@ -35,8 +77,34 @@ func (e *Invalid) Error() string {
 	return strings.Join(texts, "; ")
 }
 
+// Problem is an error on the wire, as RFC 9457 has it.
+type Problem struct {
+	Type   string         `json:"type"`
+	Title  string         `json:"title"`
+	Status int            `json:"status" description:"The status of the answer once more."`
+	Detail string         `json:"detail,omitempty"`
+	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
+	Rules  []string       `json:"rules,omitempty" description:"Rules that no seat order keeps together."`
+	Spare  *bool          `json:"irreducible,omitempty" description:"Any of the rules left out, the others can be kept."`
+	Least  *bool          `json:"smallest,omitempty" description:"No fewer rules are in conflict."`
+	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
+
+	Version int64          `json:"version,omitempty" description:"Of the record as it stands, where it has moved on."`
+	Changes []RecordChange `json:"changes,omitempty" description:"What others changed since the version that was sent, oldest first."`
+}
+
+// RecordChange is one value of a record that was changed.
+type RecordChange struct {
+	Version int64     `json:"version" description:"Of the record, after the change."`
+	At      time.Time `json:"at"`
+	By      string    `json:"by"`
+	What    string    `json:"what" description:"The field's name with its unit, such as hull_mass_kg or seat 3 span_cm."`
+	From    *string   `json:"from" description:"As text; null for no value."`
+	To      *string   `json:"to" description:"As text; null for no value."`
+}
+
 // ErrNotFound is wrapped by errors about a thing that is not on record.
-var ErrNotFound = errors.New("not found")
+var ErrNotFound = &Refusal{http.StatusNotFound, "not found"}
 
 // Unreachable is the error of a rig that the body cannot row.
 type Unreachable struct {

@@ -91,14 +91,14 @@ type names struct{ athletes, boats map[int64]string }
 
 func (s *Service) names(ctx context.Context) (names, error) {
 	n := names{map[int64]string{}, map[int64]string{}}
-	athletes, err := s.store.Athletes(ctx, store.Filter{Archived: true})
+	athletes, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
 	if err != nil {
 		return n, recordError(err)
 	}
 	for i := range athletes {
 		n.athletes[athletes[i].ID] = athletes[i].Name
 	}
-	boats, err := s.store.Boats(ctx, store.Filter{Archived: true})
+	boats, err := s.Store.Boats(ctx, store.Filter{Archived: true})
 	for i := range boats {
 		n.boats[boats[i].ID] = boats[i].Name
 	}
@@ -116,7 +116,7 @@ func (n *names) summary(r *store.Recording) RecordingSummary {
 // Recordings lists what is on record, newest first.
 func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (RecordingList, error) {
 	list := RecordingList{Recordings: []RecordingSummary{}}
-	found, err := s.store.Recordings(ctx, store.RecordingFilter{AthleteID: r.AthleteID, BoatID: r.BoatID})
+	found, err := s.Store.Recordings(ctx, store.RecordingFilter{AthleteID: r.AthleteID, BoatID: r.BoatID})
 	if err != nil {
 		return list, recordError(err)
 	}
@@ -129,12 +129,12 @@ func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (Recordin
 
 // DeleteRecording removes a recording with its samples and wipes the file.
 func (s *Service) DeleteRecording(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed(r), recordError(s.store.DeleteRecording(ctx, r.ID))
+	return Removed(r), recordError(s.Store.DeleteRecording(ctx, r.ID))
 }
 
 // RecordingSamples returns the cleaned series of a recording.
 func (s *Service) RecordingSamples(ctx context.Context, r IDRequest) (SampleSeries, error) {
-	m, err := s.store.Samples(ctx, r.ID)
+	m, err := s.Store.Samples(ctx, r.ID)
 	if err != nil {
 		return SampleSeries{}, recordError(err)
 	}
@@ -180,10 +180,10 @@ type remeasured struct {
 func (s *Service) measureAgain(ctx context.Context, r *RecordingRequest) (*remeasured, error) {
 	m := new(remeasured)
 	var err error
-	if m.stored, err = s.store.Recording(ctx, r.ID); err != nil {
+	if m.stored, err = s.Store.Recording(ctx, r.ID); err != nil {
 		return nil, recordError(err)
 	}
-	if m.samples, err = s.store.Samples(ctx, r.ID); err != nil {
+	if m.samples, err = s.Store.Samples(ctx, r.ID); err != nil {
 		return nil, recordError(err)
 	}
 	if err := json.Unmarshal([]byte(m.stored.Thresholds), &m.terms); err != nil {
@@ -269,7 +269,7 @@ func (s *Service) otherOar(ctx context.Context, r *store.Recording) (*store.Reco
 	if r.Side == "" || r.AthleteID == nil {
 		return nil, nil
 	}
-	all, err := s.store.Recordings(ctx, store.RecordingFilter{AthleteID: *r.AthleteID})
+	all, err := s.Store.Recordings(ctx, store.RecordingFilter{AthleteID: *r.AthleteID})
 	for i := range all {
 		if sameOuting(r, &all[i]) {
 			return &all[i], nil

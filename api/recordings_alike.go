@@ -192,7 +192,7 @@ func (w *CurveSquad) components(shapes [][]float64) {
 // squadMembers returns the newest curve of each athlete, by name. The force of
 // a sculler's two oars is added up.
 func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
-	all, err := s.store.Recordings(ctx, store.RecordingFilter{})
+	all, err := s.Store.Recordings(ctx, store.RecordingFilter{})
 	if err != nil {
 		return nil, recordError(err)
 	}
@@ -232,7 +232,7 @@ func (s *Service) addHands(ctx context.Context, m *CurveMember, r *store.Recordi
 	m.Hands = len(ids)
 	m.CurveN = make([]float64, stroke.Nodes)
 	for _, id := range ids {
-		whole, err := s.store.Recording(ctx, id)
+		whole, err := s.Store.Recording(ctx, id)
 		if err != nil {
 			return recordError(err)
 		}

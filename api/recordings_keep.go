@@ -92,7 +92,7 @@ func (s *Service) keep(ctx context.Context, k *keeping) (RecordingList, error) {
 func (s *Service) takeBack(ctx context.Context, ids []int64) error {
 	var errs []error
 	for _, id := range ids {
-		errs = append(errs, s.store.DeleteRecording(context.WithoutCancel(ctx), id))
+		errs = append(errs, s.Store.DeleteRecording(context.WithoutCancel(ctx), id))
 	}
 	return errors.Join(errs...)
 }
@@ -101,7 +101,7 @@ func (s *Service) listed(ctx context.Context, ids []int64) (RecordingList, error
 	list := RecordingList{Recordings: []RecordingSummary{}}
 	n, err := s.names(ctx)
 	for _, id := range ids {
-		r, err := s.store.Recording(ctx, id)
+		r, err := s.Store.Recording(ctx, id)
 		if err != nil {
 			return list, recordError(err)
 		}
@@ -129,13 +129,13 @@ func (k *keeping) check(ctx context.Context) error {
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
 		p.tell(fieldProblem("boat_id", "This boat is not on record."))
 	}
-	p.checkSeats(r.Seats, n.athletes)
+	checkSeats(&p, r.Seats, n.athletes)
 	return p.orNil()
 }
 
 // checkSeats complains about seats and athletes that come twice and athletes
 // who are not on record.
-func (p *problems) checkSeats(seats []KeptSeat, athletes map[int64]string) {
+func checkSeats(p *problems, seats []KeptSeat, athletes map[int64]string) {
 	taken := map[int64]bool{}
 	named := map[string]bool{}
 	for i, seat := range seats {
@@ -238,7 +238,7 @@ func (k *keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
 	}
 	r := store.Recording{
 		AthleteID: o.athlete, BoatID: k.ask.BoatID, Seat: o.Seat, Side: o.Side.String(), RecordedOn: k.ask.RecordedOn,
-		SourceFile: k.name, MappingName: k.ask.MappingName, Thresholds: k.terms, Note: k.ask.Note, EnteredAt: k.service.now(), Samples: m,
+		SourceFile: k.name, MappingName: k.ask.MappingName, Thresholds: k.terms, Note: k.ask.Note, EnteredAt: k.service.Now(), Samples: m,
 	}
 	for i := range report.Oars {
 		if of := &report.Oars[i]; of.Oar == o.Oar {
@@ -246,7 +246,7 @@ func (k *keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
 			r.MeanCurve = of.Curve.ByAngle.Mean[:]
 		}
 	}
-	id, err := k.service.store.AddRecording(ctx, r)
+	id, err := k.service.Store.AddRecording(ctx, r)
 	return id, recordError(err)
 }
 

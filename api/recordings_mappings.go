@@ -41,7 +41,7 @@ type RemovedMapping struct {
 // Mappings lists the saved mappings.
 func (s *Service) Mappings(ctx context.Context, _ struct{}) (MappingList, error) {
 	list := MappingList{Mappings: []NamedMapping{}}
-	stored, err := s.store.Mappings(ctx)
+	stored, err := s.Store.Mappings(ctx)
 	for i := range stored {
 		m, err := namedMapping(&stored[i])
 		if err != nil {
@@ -62,7 +62,7 @@ func namedMapping(m *store.ImportMapping) (NamedMapping, error) {
 
 // Mapping returns a saved mapping.
 func (s *Service) Mapping(ctx context.Context, r MappingRequest) (NamedMapping, error) {
-	m, err := s.store.Mapping(ctx, r.Name)
+	m, err := s.Store.Mapping(ctx, r.Name)
 	if err != nil {
 		return NamedMapping{}, recordError(err)
 	}
@@ -85,7 +85,7 @@ func (s *Service) SaveMapping(ctx context.Context, r MappingEdit) (NamedMapping,
 	if err != nil {
 		return NamedMapping{}, err
 	}
-	if err := s.store.SaveMapping(ctx, store.ImportMapping{Name: name, Mapping: string(text), SavedAt: s.now()}); err != nil {
+	if err := s.Store.SaveMapping(ctx, store.ImportMapping{Name: name, Mapping: string(text), SavedAt: s.Now()}); err != nil {
 		return NamedMapping{}, recordError(err)
 	}
 	return s.Mapping(ctx, MappingRequest{Name: name})
@@ -93,5 +93,5 @@ func (s *Service) SaveMapping(ctx context.Context, r MappingEdit) (NamedMapping,
 
 // DeleteMapping removes a mapping.
 func (s *Service) DeleteMapping(ctx context.Context, r MappingRequest) (RemovedMapping, error) {
-	return RemovedMapping(r), recordError(s.store.DeleteMapping(ctx, r.Name))
+	return RemovedMapping(r), recordError(s.Store.DeleteMapping(ctx, r.Name))
 }

@@ -95,24 +95,24 @@ func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *remeasured) (f
 	if err != nil {
 		return foundRig{}, err
 	}
-	return boat.rigOf(r.SeatNumber, of.stored.Seat)
+	return rigOf(&boat, r.SeatNumber, of.stored.Seat)
 }
 
 // rigOf returns the rig of a seat: the one asked for, or the one whose number
 // the file says.
-func (b *Boat) rigOf(number int, called string) (foundRig, error) {
+func rigOf(b *Boat, number int, called string) (foundRig, error) {
 	if number == 0 {
 		number = seatNumber(called, len(b.Seats))
 	}
 	if number < 1 || number > len(b.Seats) {
 		return foundRig{}, invalid("seat_number", "Say which seat of "+b.Name+" this is.")
 	}
-	seat := &b.Seats[number-1]
-	if len(seat.Missing) > 0 {
-		return foundRig{}, invalid("boat_id", "Not yet measured at this seat of "+b.Name+": "+strings.Join(seat.Missing, ", ")+".")
+	place := &b.Seats[number-1]
+	if len(place.Missing) > 0 {
+		return foundRig{}, invalid("boat_id", "Not yet measured at this seat of "+b.Name+": "+strings.Join(place.Missing, ", ")+".")
 	}
 	class, err := classOf(b.BoatClass)
-	return foundRig{class: class, code: b.BoatClass, boat: b.Name, number: number, seat: seat.Seat}, err
+	return foundRig{class: class, code: b.BoatClass, boat: b.Name, number: number, seat: place.Seat}, err
 }
 
 // seatNumber reads the number of a seat from what a file calls it; 0 when it
@@ -155,9 +155,9 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 		approach.BoatSpeed = speed
 	}
 	var p problems
-	p.checkSeat("", &rig.seat, &setup)
+	checkSeat(&p, "", &rig.seat, &setup)
 	p.add("", approach.Check())
-	p.rename("seat.", "rig.")
+	renameProblems(&p, "seat.", "rig.")
 	if err := p.orNil(); err != nil {
 		return StrokeEntry{}, err
 	}
@@ -169,8 +169,8 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 	}, nil
 }
 
-// rename gives the fields of one group another group's name.
-func (p *problems) rename(group, name string) {
+// renameProblems gives the fields of one group another group's name.
+func renameProblems(p *problems, group, name string) {
 	for i, f := range p.fields {
 		if rest, ok := strings.CutPrefix(f.Field, group); ok {
 			p.fields[i] = fieldProblem(name+rest, f.Detail)
@@ -185,7 +185,7 @@ func renamed(err error, group, name string) error {
 		return err
 	}
 	p := problems{fields: slices.Clone(bad.Fields)}
-	p.rename(group, name)
+	renameProblems(&p, group, name)
 	return p.orNil()
 }
 

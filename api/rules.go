@@ -62,7 +62,7 @@ func (s *Service) CheckRules(_ context.Context, r RulesRequest) (RulesAnswer, er
 
 func (r *RulesRequest) crew(class rigging.Class) (*rigging.Crew, error) {
 	var p problems
-	sex := p.sex("sex", r.Sex)
+	sex := checkSex(&p, "sex", r.Sex)
 	c := &rigging.Crew{
 		Class: class, HullMass: known(r.HullMassKg, 1), CoxMass: known(r.CoxMassKg, 1), DeadWeight: or(r.DeadWeightKg, 0),
 		Lightweight: r.Lightweight, Sex: sex, Masses: r.MassesKg,

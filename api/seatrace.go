@@ -179,7 +179,7 @@ func (r *SeatRaceEstimateRequest) read() ([]selection.Piece, seatrace.Options, e
 	var p problems
 	o := seatrace.Options{
 		Distance: r.DistanceM, NoiseSD: knownSeconds(&p, "noise_sd_s", r.NoiseSdS), Level: or(r.Level, 0), Prior: r.Prior.prior(),
-		Model: seatrace.Model{Absolute: p.view(r.View), Hulls: r.Hulls, Trends: r.Trends}, Sides: p.sides(r.Sides),
+		Model: seatrace.Model{Absolute: checkView(&p, r.View), Hulls: r.Hulls, Trends: r.Trends}, Sides: checkSides(&p, r.Sides),
 	}
 	if r.Level != nil && *r.Level == 0 {
 		p.tell(fieldProblem("level", "The coverage of the intervals must be above 0."))
@@ -187,13 +187,13 @@ func (r *SeatRaceEstimateRequest) read() ([]selection.Piece, seatrace.Options, e
 	if r.Next < 0 || r.Next > maxNext {
 		p.tell(fieldProblem("next", fmt.Sprintf("List from 0 to %d proposals.", maxNext)))
 	}
-	p.boundPieces("pieces", len(r.Pieces))
+	boundPieces(&p, "pieces", len(r.Pieces))
 	pieces := make([]selection.Piece, len(r.Pieces))
 	base := r.usualTime()
 	for i := range r.Pieces {
 		pieces[i] = r.Pieces[i].piece(&p, fmt.Sprintf("pieces[%d]", i), base)
 	}
-	p.boundSquad("pieces", pieces)
+	boundSquad(&p, "pieces", pieces)
 	return pieces, o, p.orNil()
 }
 
@@ -205,8 +205,8 @@ func knownSeconds(p *problems, field string, v *float64) float64 {
 	return or(v, 0)
 }
 
-// view reads the name of a view.
-func (p *problems) view(name string) (absolute bool) {
+// checkView reads the name of a view.
+func checkView(p *problems, name string) (absolute bool) {
 	if name != "" && name != viewMargins && name != viewAbsolute {
 		p.tell(fieldProblem("view", "Say margins or absolute."))
 	}
@@ -219,8 +219,8 @@ const (
 	viewAbsolute = "absolute"
 )
 
-// sides reads the sides of athletes.
-func (p *problems) sides(named map[string]string) map[string]rigging.Side {
+// checkSides reads the sides of athletes.
+func checkSides(p *problems, named map[string]string) map[string]rigging.Side {
 	sides := map[string]rigging.Side{}
 	for _, id := range slices.Sorted(maps.Keys(named)) {
 		if named[id] == "" {
@@ -235,14 +235,14 @@ func (p *problems) sides(named map[string]string) map[string]rigging.Side {
 	return sides
 }
 
-func (p *problems) boundPieces(field string, n int) {
+func boundPieces(p *problems, field string, n int) {
 	if n > maxTrialPieces {
 		p.tell(fieldProblem(field, fmt.Sprintf("At most %d pieces.", maxTrialPieces)))
 	}
 }
 
 // boundSquad bounds the work: it grows with the athletes' number.
-func (p *problems) boundSquad(field string, pieces []selection.Piece) {
+func boundSquad(p *problems, field string, pieces []selection.Piece) {
 	seen := map[string]bool{}
 	for _, piece := range pieces {
 		if len(piece.Crews) > maxTrialBoats {

@@ -385,11 +385,11 @@ func checkPiece(t *store.Trial, piece *store.Piece, names *roster) error {
 	pieces, at := othersRaced(t, piece, names)
 	var p problems
 	if _, err := seatrace.Evaluate(pieces[at:at+1], setup); err != nil {
-		p.tellPiece(err, 0, piece.Number)
+		addPieceProblem(&p, err, 0, piece.Number)
 	}
 	if len(p.fields) == 0 && piece.State == store.Raced {
 		if _, err := seatrace.Estimate(pieces, seatrace.Options{Distance: t.DistanceM}); err != nil {
-			p.tellPiece(err, at, piece.Number)
+			addPieceProblem(&p, err, at, piece.Number)
 		}
 	}
 	return p.orNil()
@@ -413,9 +413,9 @@ func domainPiece(p *store.Piece, names *roster) selection.Piece {
 	return selection.Piece{Crews: names.crews(p), Times: times}
 }
 
-// tellPiece takes over the complaints about the piece at an index, whose number
+// addPieceProblem takes over the complaints about the piece at an index, whose number
 // in the trial may be another.
-func (p *problems) tellPiece(err error, at, number int) {
+func addPieceProblem(p *problems, err error, at, number int) {
 	prefix := fmt.Sprintf("pieces[%d].", at)
 	for _, e := range fieldErrors(err) {
 		field, ours := strings.CutPrefix(e.Field, prefix)

@@ -187,7 +187,7 @@ func conversionOf(time, meanPower float64, class rigging.Class) seatrace.Convers
 
 // check looks at the plain numbers.
 func (r *SeatRacePlanRequest) check(p *problems) {
-	p.view(r.View)
+	checkView(p, r.View)
 	for _, c := range []struct {
 		field     string
 		value     *float64
@@ -217,7 +217,7 @@ func (r *SeatRacePlanRequest) check(p *problems) {
 	if or(r.Seed, defaultSeed) < 0 {
 		p.tell(fieldProblem("seed", "The seed is a whole number from 0."))
 	}
-	p.boundPieces("schedule", len(r.Schedule))
+	boundPieces(p, "schedule", len(r.Schedule))
 }
 
 // squad reads the athletes.

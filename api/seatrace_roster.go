@@ -31,13 +31,13 @@ func isGuest(a *store.Athlete) bool { return a.Archived && a.Note == guestNote }
 
 // everybody lists the athletes on record, guests and archived ones included.
 func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
-	list, err := s.store.Athletes(ctx, store.Filter{Archived: true})
+	list, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
 	return list, recordError(err)
 }
 
 // trialNamed reads a trial and names its athletes.
 func (s *Service) trialNamed(ctx context.Context, id int64) (*store.Trial, *roster, error) {
-	t, err := s.store.Trial(ctx, id)
+	t, err := s.Store.Trial(ctx, id)
 	if err != nil {
 		return nil, nil, recordError(err)
 	}
@@ -199,7 +199,7 @@ func (c *TrialContent) check(p *problems) {
 	if n := len(c.Athletes); n < 2 || n > maxTrialAthletes {
 		p.tell(fieldProblem("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxTrialAthletes)))
 	}
-	p.boundPieces("pieces", len(c.Pieces))
+	boundPieces(p, "pieces", len(c.Pieces))
 	if c.Terms != nil {
 		c.Terms.check(p)
 	}
@@ -360,7 +360,7 @@ func (s *Service) addGuests(ctx context.Context, squad []squadMember, class rigg
 			costs := sideCosts(m.side)
 			a.PortCostS, a.StarboardCostS = costOf(costs, rigging.Port), costOf(costs, rigging.Starboard)
 		}
-		id, err := s.store.AddAthlete(ctx, a, s.signed(by))
+		id, err := s.Store.AddAthlete(ctx, a, s.signed(by))
 		if errors.Is(err, store.ErrTaken) {
 			id, err = s.sameName(ctx, m.name)
 		}
@@ -382,7 +382,7 @@ func costOf(costs map[rigging.Side]float64, side rigging.Side) *float64 {
 // sameName finds the athlete who has a name but for accents: of those whose
 // names hold it, the one with the shortest.
 func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
-	list, err := s.store.Athletes(ctx, store.Filter{Name: name, Archived: true})
+	list, err := s.Store.Athletes(ctx, store.Filter{Name: name, Archived: true})
 	if err != nil {
 		return 0, err
 	}

@@ -141,7 +141,7 @@ type PieceResultRequest struct {
 
 // Trials lists trials.
 func (s *Service) Trials(ctx context.Context, r ListRequest) (TrialList, error) {
-	list, err := s.store.Trials(ctx, r.filter())
+	list, err := s.Store.Trials(ctx, r.filter())
 	if err != nil {
 		return TrialList{}, recordError(err)
 	}
@@ -170,7 +170,7 @@ func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial,
 	if err != nil {
 		return Trial{}, err
 	}
-	id, err := s.store.AddTrial(ctx, *t, s.signed(r.By))
+	id, err := s.Store.AddTrial(ctx, *t, s.signed(r.By))
 	if err != nil {
 		return Trial{}, recordError(err)
 	}
@@ -180,7 +180,7 @@ func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial,
 // ChangeTrial changes what is stated of a trial and the pieces without a
 // result. The error is an *Invalid, a *Conflict or ErrNotFound.
 func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial, error) {
-	old, err := s.store.Trial(ctx, r.ID)
+	old, err := s.Store.Trial(ctx, r.ID)
 	if err != nil {
 		return Trial{}, recordError(err)
 	}
@@ -189,7 +189,7 @@ func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial,
 		return Trial{}, err
 	}
 	t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
-	if _, err := s.store.UpdateTrial(ctx, *t, s.signed(r.By)); err != nil {
+	if _, err := s.Store.UpdateTrial(ctx, *t, s.signed(r.By)); err != nil {
 		return Trial{}, recordError(err)
 	}
 	return s.Trial(ctx, IDRequest{ID: r.ID})
@@ -202,14 +202,14 @@ func (s *Service) RemoveTrial(ctx context.Context, r IDRequest) (Removed, error)
 	if err != nil {
 		return Removed{}, err
 	}
-	if err := s.store.DeleteTrial(ctx, r.ID); err != nil {
+	if err := s.Store.DeleteTrial(ctx, r.ID); err != nil {
 		return Removed{}, recordError(err)
 	}
 	for _, a := range t.Athletes {
 		if !names.guest[a.AthleteID] {
 			continue
 		}
-		if err := s.store.DeleteAthlete(ctx, a.AthleteID); err != nil && !errors.Is(err, store.ErrInUse) && !errors.Is(err, store.ErrNotFound) {
+		if err := s.Store.DeleteAthlete(ctx, a.AthleteID); err != nil && !errors.Is(err, store.ErrInUse) && !errors.Is(err, store.ErrNotFound) {
 			return Removed{}, err
 		}
 	}
@@ -241,7 +241,7 @@ func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Trial,
 		return Trial{}, err
 	}
 	e := store.PieceEntry{Piece: *piece, Key: r.Key, Version: or(r.Version, 0)}
-	if _, err := s.store.RecordPiece(ctx, r.ID, e, s.signed(r.By)); err != nil {
+	if _, err := s.Store.RecordPiece(ctx, r.ID, e, s.signed(r.By)); err != nil {
 		return Trial{}, recordError(err)
 	}
 	return s.Trial(ctx, IDRequest{ID: r.ID})

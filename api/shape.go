@@ -17,7 +17,7 @@ import (
 // and could not tell where in the document it stood. The error is an *Invalid.
 func checkShape(doc json.RawMessage, t reflect.Type) error {
 	var p problems
-	p.compare(place{}, doc, t)
+	compare(&p, place{}, doc, t)
 	return p.orNil()
 }
 
@@ -53,18 +53,18 @@ var (
 
 // compare collects what in value does not fit t. A null stands for a value
 // left out.
-func (p *problems) compare(at place, value json.RawMessage, t reflect.Type) {
+func compare(p *problems, at place, value json.RawMessage, t reflect.Type) {
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
 	switch first, own := value[0], reflect.PointerTo(t).Implements(unmarshaler); {
 	case first == 'n':
 	case first == '{' && t.Kind() == reflect.Struct && (!own || t.Implements(numberToo)):
-		p.compareMembers(at, value, membersOf(t))
+		compareMembers(p, at, value, membersOf(t))
 	case first == '{' && t.Kind() == reflect.Map && !own:
-		p.compareMembers(at, value, func(string) (reflect.Type, bool) { return t.Elem(), true })
+		compareMembers(p, at, value, func(string) (reflect.Type, bool) { return t.Elem(), true })
 	case first == '[' && t.Kind() == reflect.Slice && !own && !plain(t, value):
-		p.compareItems(at, value, t.Elem())
+		compareItems(p, at, value, t.Elem())
 	case json.Unmarshal(value, reflect.New(t).Interface()) != nil:
 		p.tell(at.problem(misfit(value, t)))
 	}
@@ -82,9 +82,9 @@ func plain(t reflect.Type, value json.RawMessage) bool {
 
 // compareMembers looks up the type of each member by its name; known is false
 // for a name that does not belong there.
-func (p *problems) compareMembers(at place, object json.RawMessage, typeOf func(string) (t reflect.Type, known bool)) {
+func compareMembers(p *problems, at place, object json.RawMessage, typeOf func(string) (t reflect.Type, known bool)) {
 	seen := map[string]bool{}
-	p.walk(object, func(d *json.Decoder) {
+	walk(p, object, func(d *json.Decoder) {
 		token, _ := d.Token()
 		name, _ := token.(string)
 		value := next(d)
@@ -94,23 +94,23 @@ func (p *problems) compareMembers(at place, object json.RawMessage, typeOf func(
 		case seen[name]:
 			p.tell(at.name(name).problem("This name stands here twice."))
 		default:
-			p.compare(at.name(name), value, t)
+			compare(p, at.name(name), value, t)
 		}
 		seen[name] = true
 	})
 }
 
-func (p *problems) compareItems(at place, list json.RawMessage, t reflect.Type) {
+func compareItems(p *problems, at place, list json.RawMessage, t reflect.Type) {
 	i := 0
-	p.walk(list, func(d *json.Decoder) {
-		p.compare(at.item(i), next(d), t)
+	walk(p, list, func(d *json.Decoder) {
+		compare(p, at.item(i), next(d), t)
 		i++
 	})
 }
 
 // walk calls each for every member of an object or item of a list, until the
 // list of problems is full.
-func (p *problems) walk(container json.RawMessage, each func(*json.Decoder)) {
+func walk(p *problems, container json.RawMessage, each func(*json.Decoder)) {
 	d := json.NewDecoder(bytes.NewReader(container))
 	_, _ = d.Token() // the opening bracket of a well-formed document
 	for d.More() && !p.full() {

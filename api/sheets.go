@@ -141,7 +141,7 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 		return Sheet{}, err
 	}
 	h.Note = strings.TrimSpace(r.Note)
-	id, err := s.store.AddSheet(ctx, h, s.signed(r.By))
+	id, err := s.Store.AddSheet(ctx, h, s.signed(r.By))
 	if err != nil {
 		return Sheet{}, recordError(err)
 	}
@@ -182,15 +182,15 @@ func (p *plan) sheet() (store.Sheet, error) {
 
 // Sheets lists work sheets.
 func (s *Service) Sheets(ctx context.Context, r SheetsRequest) (SheetList, error) {
-	sheets, err := s.store.Sheets(ctx, store.SheetFilter{BoatID: r.BoatID, Open: r.Open})
+	sheets, err := s.Store.Sheets(ctx, store.SheetFilter{BoatID: r.BoatID, Open: r.Open})
 	if err != nil {
 		return SheetList{}, recordError(err)
 	}
-	boats, err := s.store.Boats(ctx, store.Filter{Archived: true})
+	boats, err := s.Store.Boats(ctx, store.Filter{Archived: true})
 	if err != nil {
 		return SheetList{}, recordError(err)
 	}
-	lineups, err := s.store.Lineups(ctx, store.Filter{Archived: true})
+	lineups, err := s.Store.Lineups(ctx, store.Filter{Archived: true})
 	if err != nil {
 		return SheetList{}, recordError(err)
 	}
@@ -228,7 +228,7 @@ func moment(t time.Time) *time.Time {
 
 // Sheet returns one work sheet.
 func (s *Service) Sheet(ctx context.Context, r IDRequest) (Sheet, error) {
-	h, err := s.store.Sheet(ctx, r.ID)
+	h, err := s.Store.Sheet(ctx, r.ID)
 	if err != nil {
 		return Sheet{}, recordError(err)
 	}
@@ -247,7 +247,7 @@ func (s *Service) Sheet(ctx context.Context, r IDRequest) (Sheet, error) {
 		return Sheet{}, err
 	}
 	if w.DoneAt == nil && boat.Version != h.BoatVersion {
-		since, err := s.store.Changes(ctx, store.BoatRecord, boat.ID, h.BoatVersion)
+		since, err := s.Store.Changes(ctx, store.BoatRecord, boat.ID, h.BoatVersion)
 		if err != nil {
 			return Sheet{}, recordError(err)
 		}
@@ -325,16 +325,16 @@ func sheetSeat(p *plan, m *crewMember, lines []store.SheetLine) SheetSeat {
 
 // rig is the seat with its lines on target, or where they were measured; any
 // tells whether one was.
-func (w *SheetSeat) rig(over *float64, measured bool) (seat Seat, any bool) {
-	seat = Seat{Side: w.Side, SeatOverWaterCm: over}
+func (w *SheetSeat) rig(over *float64, measured bool) (rig Seat, any bool) {
+	rig = Seat{Side: w.Side, SeatOverWaterCm: over}
 	for i := range w.Lines {
 		l := &w.Lines[i]
-		*seat.setting(l.Setting) = &l.Target
+		*rig.setting(l.Setting) = &l.Target
 		if measured && l.Measured != nil {
-			*seat.setting(l.Setting), any = l.Measured, true
+			*rig.setting(l.Setting), any = l.Measured, true
 		}
 	}
-	return seat, any
+	return rig, any
 }
 
 // tryOut fills in the arcs of the seats whose rowers are known, and what they
@@ -356,16 +356,16 @@ func (p *plan) tryOut(w *Sheet, g *gathered) {
 	}
 	for i, in := range crew.seats {
 		m := &p.places[i]
-		seat := seats[m.Seat]
+		row := seats[m.Seat]
 		g.add(m.Seat, p.sideCautions(m)...)
 		if stroke, err := in.seat.Solve(); err == nil {
-			seat.Planned = &ArcEnds{toDeg(stroke.Catch), toDeg(stroke.Finish)}
+			row.Planned = &ArcEnds{toDeg(stroke.Catch), toDeg(stroke.Finish)}
 			g.add(m.Seat, wireCautions(in.seat.Cautions(&stroke, &in.measures))...)
 		}
-		rig, any := seat.rig(p.boat.SeatOverWaterCm, true)
+		rig, any := row.rig(p.boat.SeatOverWaterCm, true)
 		setup := rig.setup(p.class)
-		if stroke, err := in.rowed(&setup); any && err == nil {
-			seat.Measured = &ArcEnds{toDeg(stroke.Catch), toDeg(stroke.Finish)}
+		if stroke, err := rowed(in, &setup); any && err == nil {
+			row.Measured = &ArcEnds{toDeg(stroke.Catch), toDeg(stroke.Finish)}
 		}
 	}
 }
@@ -420,11 +420,11 @@ const longestKey = 100
 
 // RecordReading keeps a measured value and returns the line as it stands.
 func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, error) {
-	h, err := s.store.Sheet(ctx, r.SheetID)
+	h, err := s.Store.Sheet(ctx, r.SheetID)
 	if err != nil {
 		return SheetLine{}, recordError(err)
 	}
-	boat, err := s.store.Boat(ctx, h.BoatID)
+	boat, err := s.Store.Boat(ctx, h.BoatID)
 	if err != nil {
 		return SheetLine{}, recordError(err)
 	}
@@ -436,7 +436,7 @@ func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, e
 	if r.At != nil && r.At.Before(by.At) {
 		by.At = *r.At
 	}
-	line, err := s.store.RecordReading(ctx, r.SheetID, store.Reading{Seat: r.Seat, Setting: r.Setting, Value: *r.Value, Key: r.Key}, by)
+	line, err := s.Store.RecordReading(ctx, r.SheetID, store.Reading{Seat: r.Seat, Setting: r.Setting, Value: *r.Value, Key: r.Key}, by)
 	if err != nil {
 		return SheetLine{}, recordError(err)
 	}
@@ -451,7 +451,7 @@ func (r *NewReading) check(class rigging.Class) error {
 	case r.Value == nil:
 		p.tell(fieldProblem("value", "A value is needed."))
 	default:
-		p.alone("value", class, r.Setting, *r.Value)
+		checkAlone(&p, "value", class, r.Setting, *r.Value)
 	}
 	if r.Key == "" || len(r.Key) > longestKey {
 		p.tell(fieldProblem("key", fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
@@ -477,7 +477,7 @@ func (s *Service) FinishSheet(ctx context.Context, r FinishRequest) (Sheet, erro
 			return Sheet{}, err
 		}
 	}
-	if _, err := s.store.FinishSheet(ctx, r.SheetID, r.BoatVersion, s.signed(r.By)); err != nil {
+	if _, err := s.Store.FinishSheet(ctx, r.SheetID, r.BoatVersion, s.signed(r.By)); err != nil {
 		return Sheet{}, recordError(err)
 	}
 	return s.Sheet(ctx, IDRequest{ID: r.SheetID})
@@ -513,7 +513,7 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 
 // DeleteSheet removes a work sheet. One that has changed a rig stays.
 func (s *Service) DeleteSheet(ctx context.Context, r IDRequest) (Removed, error) {
-	return Removed(r), recordError(s.store.DeleteSheet(ctx, r.ID))
+	return Removed(r), recordError(s.Store.DeleteSheet(ctx, r.ID))
 }
 
 // LineupName names a line-up.
@@ -525,7 +525,7 @@ type LineupName struct {
 // LineupsFor lists the line-ups on record of a boat's class, those for the boat
 // itself first.
 func (s *Service) LineupsFor(ctx context.Context, boat *Boat) ([]LineupName, error) {
-	all, err := s.store.Lineups(ctx, store.Filter{})
+	all, err := s.Store.Lineups(ctx, store.Filter{})
 	if err != nil {
 		return nil, recordError(err)
 	}
@@ -550,7 +550,7 @@ type LineupCrew struct {
 
 // LineupCrew returns who sits in a line-up.
 func (s *Service) LineupCrew(ctx context.Context, id int64) (LineupCrew, error) {
-	l, err := s.store.Lineup(ctx, id)
+	l, err := s.Store.Lineup(ctx, id)
 	if err != nil {
 		return LineupCrew{}, recordError(err)
 	}
@@ -558,14 +558,14 @@ func (s *Service) LineupCrew(ctx context.Context, id int64) (LineupCrew, error) 
 }
 
 // sheetRoutes lists the work on rigs: set-ups and work sheets.
-func sheetRoutes() []Route {
+func (s *Service) sheetRoutes() []Route {
 	return []Route{
-		post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", (*Service).SetUp),
-		get("/api/v1/sheets", "List work sheets", "Newest first.", (*Service).Sheets),
-		create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", (*Service).AddSheet),
-		get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", (*Service).Sheet),
-		remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", (*Service).DeleteSheet),
-		put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", (*Service).RecordReading),
-		post("/api/v1/sheets/:id/finish", "Finish a work sheet", "Takes what was measured into the history of the boat's rig. Refused with 409 and what others changed when the boat has moved on; the sheet stays as it is.", (*Service).FinishSheet),
+		post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp),
+		get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets),
+		create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet),
+		get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet),
+		remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", s.DeleteSheet),
+		put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", s.RecordReading),
+		post("/api/v1/sheets/:id/finish", "Finish a work sheet", "Takes what was measured into the history of the boat's rig. Refused with 409 and what others changed when the boat has moved on; the sheet stays as it is.", s.FinishSheet),
 	}
 }

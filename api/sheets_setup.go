@@ -167,7 +167,7 @@ func (s *Service) findLineup(ctx context.Context, p *plan) error {
 	if p.request.LineupID == nil {
 		return nil
 	}
-	l, err := s.store.Lineup(ctx, *p.request.LineupID)
+	l, err := s.Store.Lineup(ctx, *p.request.LineupID)
 	if errors.Is(err, store.ErrNotFound) {
 		return invalid("lineup_id", "This line-up is not on record.")
 	}
@@ -266,7 +266,7 @@ func (p *plan) check() error {
 			rows[*m.AthleteID] = true
 		}
 	}
-	bad.byHand(p)
+	checkByHand(&bad, p)
 	if len(bad.fields) == 0 {
 		slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
 		p.settleMovable(&bad)
@@ -274,8 +274,8 @@ func (p *plan) check() error {
 	return bad.orNil()
 }
 
-// byHand complains about values set by hand that no seat of the crew has.
-func (bad *problems) byHand(p *plan) {
+// checkByHand complains about values set by hand that no seat of the crew has.
+func checkByHand(bad *problems, p *plan) {
 	for i, v := range p.request.ByHand {
 		at := fmt.Sprintf("by_hand[%d].", i)
 		switch {
@@ -286,13 +286,13 @@ func (bad *problems) byHand(p *plan) {
 		case v.Value == nil:
 			bad.tell(fieldProblem(at+"value", "A value is needed."))
 		default:
-			bad.alone(at+"value", p.class, v.Setting, *v.Value)
+			checkAlone(bad, at+"value", p.class, v.Setting, *v.Value)
 		}
 	}
 }
 
-// alone complains about a value that a setting cannot have.
-func (bad *problems) alone(field string, class rigging.Class, setting string, value float64) {
+// checkAlone complains about a value that a setting cannot have.
+func checkAlone(bad *problems, field string, class rigging.Class, setting string, value float64) {
 	seat := Seat{Side: "port"}
 	*seat.setting(setting) = &value
 	if fault, wrong := rigFaults(class, &seat)[setting]; wrong {
@@ -441,22 +441,22 @@ func (p *plan) seat(i int) SetupSeat {
 	w.Lines = setupLines(&found.Seat, &in.seat.Setup, &fit.Setup, &target)
 	if !byHand {
 		in.seat.Setup = target
-		w.Result = in.outcome(&fit.Stroke, wireCautions(fit.Cautions)...)
+		w.Result = outcomeOf(&in, &fit.Stroke, wireCautions(fit.Cautions)...)
 		w.Targets, w.Unmet, w.Stops = in.aimed(fit.Targets, fit.Unmet, &fit.Stroke), unmetTargets(fit), rangeEnds(fit)
 		return w
 	}
-	stroke, err := in.rowed(&target)
+	stroke, err := rowed(&in, &target)
 	if err != nil {
 		w.Stuck = err.Error()
 		return w
 	}
-	w.Result = in.outcome(stroke)
-	w.Targets, w.Unmet = in.remissed(fit.Targets, stroke)
+	w.Result = outcomeOf(&in, stroke)
+	w.Targets, w.Unmet = remissed(&in, fit.Targets, stroke)
 	return w
 }
 
-// outcome puts the short of a solution on the wire.
-func (in *solveInput) outcome(stroke *rigging.Stroke, cautions ...Caution) *SeatOutcome {
+// outcomeOf puts the short of a solution on the wire.
+func outcomeOf(in *solveInput, stroke *rigging.Stroke, cautions ...Caution) *SeatOutcome {
 	c := &in.seat
 	u := c.Uncertainty(stroke)
 	return &SeatOutcome{
@@ -477,10 +477,10 @@ func arcOf(c *rigging.Case) *ArcEnds {
 
 // setByHand puts the values set by hand into a seat's rig; false when there
 // are none.
-func (p *plan) setByHand(seat int, setup *rigging.Setup) bool {
+func (p *plan) setByHand(number int, setup *rigging.Setup) bool {
 	any := false
 	for _, v := range p.request.ByHand {
-		if v.Seat == seat {
+		if v.Seat == number {
 			s, _ := settingNamed(v.Setting)
 			setup.SetValue(s, *v.Value/units[s.Quantity()].factor)
 			any = true
@@ -490,7 +490,7 @@ func (p *plan) setByHand(seat int, setup *rigging.Setup) bool {
 }
 
 // rowed changes the rig of the input and solves it.
-func (in *solveInput) rowed(setup *rigging.Setup) (*rigging.Stroke, error) {
+func rowed(in *solveInput, setup *rigging.Setup) (*rigging.Stroke, error) {
 	in.seat.Setup = *setup
 	var p problems
 	if p.add("", setup.Check()); len(p.fields) > 0 {
@@ -501,7 +501,7 @@ func (in *solveInput) rowed(setup *rigging.Setup) (*rigging.Stroke, error) {
 }
 
 // remissed lists what a rig set by hand makes of the targets.
-func (in *solveInput) remissed(targets rigging.FitTargets, stroke *rigging.Stroke) ([]AimedTarget, []UnmetTarget) {
+func remissed(in *solveInput, targets rigging.FitTargets, stroke *rigging.Stroke) ([]AimedTarget, []UnmetTarget) {
 	list, unmet := in.aimed(targets, nil, stroke), []UnmetTarget{}
 	for i := range list {
 		a := &list[i]

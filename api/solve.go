@@ -291,17 +291,17 @@ func (r *SolveRequest) read(class rigging.Class) (*solveInput, error) {
 	}
 	setup, posture, handle := r.Seat.setup(class), r.Posture.posture(class), r.Handle.handle()
 	var p problems
-	p.checkSeat("", &r.Seat, &setup)
-	p.sex("rower.sex", r.Rower.Sex)
+	checkSeat(&p, "", &r.Seat, &setup)
+	checkSex(&p, "rower.sex", r.Rower.Sex)
 	p.add("", in.measures.Check())
 	p.add("", posture.Check())
-	p.checkHandle("", r.Handle, handle)
+	checkHandle(&p, "", r.Handle, handle)
 	p.add("", in.targets.Check())
 	p.add("", in.limits.Check())
 	p.add("", in.approach.Check())
 	tape := cmOr(r.TapeCm, rigging.DefaultTape)
 	p.within("tape_cm", rigging.Length, r.TapeCm, 0, 5)
-	p.checkDisplacement("", r.DisplacementKg)
+	checkDisplacement(&p, "", r.DisplacementKg)
 	if err := p.orNil(); err != nil {
 		return nil, err
 	}
@@ -313,15 +313,15 @@ func (r *SolveRequest) read(class rigging.Class) (*solveInput, error) {
 }
 
 // checkSeat complains about a seat: the name of its side and its measures.
-func (p *problems) checkSeat(prefix string, wire *Seat, setup *rigging.Setup) {
-	if _, ok := rigging.ParseSide(wire.Side); !ok && wire.Side != "" {
+func checkSeat(p *problems, prefix string, sent *Seat, setup *rigging.Setup) {
+	if _, ok := rigging.ParseSide(sent.Side); !ok && sent.Side != "" {
 		p.tell(fieldProblem(prefix+"seat.side", "Say port or starboard."))
 	}
 	p.add(prefix, setup.Check())
 }
 
-// sex reads the name of a reference population and complains about others.
-func (p *problems) sex(field, name string) rigging.Sex {
+// checkSex reads the name of a reference population and complains about others.
+func checkSex(p *problems, field, name string) rigging.Sex {
 	sex, ok := rigging.ParseSex(name)
 	if !ok {
 		p.tell(fieldProblem(field, "Say female or male, or leave it out."))
@@ -330,21 +330,21 @@ func (p *problems) sex(field, name string) rigging.Sex {
 }
 
 // checkHandle complains about the heights of the hands, where they are stated.
-func (p *problems) checkHandle(prefix string, wire *Handle, handle *rigging.Handle) {
-	if wire == nil {
+func checkHandle(p *problems, prefix string, sent *Handle, handle *rigging.Handle) {
+	if sent == nil {
 		return
 	}
 	const needed = "This height is needed: give both, or leave the handle out."
-	if wire.CatchHeightCm == nil {
+	if sent.CatchHeightCm == nil {
 		p.tell(fieldProblem(prefix+"handle.catch_height_cm", needed))
 	}
-	if wire.FinishHeightCm == nil {
+	if sent.FinishHeightCm == nil {
 		p.tell(fieldProblem(prefix+"handle.finish_height_cm", needed))
 	}
 	p.add(prefix, handle.Check())
 }
 
-func (p *problems) checkDisplacement(prefix string, kg *float64) {
+func checkDisplacement(p *problems, prefix string, kg *float64) {
 	p.within(prefix+"displacement_kg", rigging.Mass, kg, 30, 2000)
 }
 

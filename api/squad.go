@@ -85,10 +85,10 @@ type squadRecords struct {
 }
 
 func (s *Service) gatherSquad(ctx context.Context) (g squadRecords, err error) {
-	if g.athletes, err = s.store.Athletes(ctx, store.Filter{}); err != nil {
+	if g.athletes, err = s.Store.Athletes(ctx, store.Filter{}); err != nil {
 		return g, recordError(err)
 	}
-	if g.curves, err = s.store.LatestCurves(ctx); err != nil {
+	if g.curves, err = s.Store.LatestCurves(ctx); err != nil {
 		return g, recordError(err)
 	}
 	g.powers, err = s.racePowers(ctx, s.today())
@@ -209,8 +209,8 @@ func (s *Service) raced(ctx context.Context, squad *BoatSquad, trial int64) erro
 	squad.Notes = append(squad.Notes, power.Notes...)
 	squad.Notes = append(squad.Notes, fmt.Sprintf("Race powers of %d athletes come from seat racing.", count))
 	if len(powers) > 0 {
-		squad.rank(erg.JointBands(powers, power.among(squad.Candidates), bandConfidence))
-		squad.PowerCovarianceW2 = rowsOf(power.among(squad.Candidates))
+		squad.rank(erg.JointBands(powers, powersAmong(&power, squad.Candidates), bandConfidence))
+		squad.PowerCovarianceW2 = rowsOf(powersAmong(&power, squad.Candidates))
 	}
 	return nil
 }
@@ -230,8 +230,8 @@ func (p *TrialPower) at(athlete int64) int {
 	return slices.IndexFunc(p.Athletes, func(a AthletePower) bool { return a.AthleteID == athlete })
 }
 
-// among is the covariance of the powers of candidates, W².
-func (p *TrialPower) among(candidates []BoatCandidate) *mat.SymDense {
+// powersAmong is the covariance of the powers of candidates, W².
+func powersAmong(p *TrialPower, candidates []BoatCandidate) *mat.SymDense {
 	covariance := mat.NewSymDense(len(candidates), nil)
 	for i := range candidates {
 		sd, k := candidates[i].PowerSdW, p.at(candidates[i].AthleteID)

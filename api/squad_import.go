@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"strings"
 
 	"thole/api/store"
@@ -77,7 +78,7 @@ type SquadSaving struct {
 }
 
 // ErrStale says that the records have moved on since somebody looked.
-var ErrStale = errors.New("the records have changed since: look at the table again before you save it")
+var ErrStale = &Refusal{http.StatusConflict, "the records have changed since: look at the table again before you save it"}
 
 // ReadSquad reads a table and tells what saving it would do, without saving.
 // The error is an *Unreadable.
@@ -154,11 +155,11 @@ func (s *Service) commit(ctx context.Context, plan *SquadImport, by string) erro
 	}
 	for i := range plan.Tests {
 		if t := &plan.Tests[i]; t.Action != actionKnown {
-			t.record.EnteredAt = s.now()
+			t.record.EnteredAt = s.Now()
 			squad[t.of].Tests = append(squad[t.of].Tests, t.record)
 		}
 	}
-	ids, err := s.store.SaveSquad(ctx, squad, s.today(), s.signed(by))
+	ids, err := s.Store.SaveSquad(ctx, squad, s.today(), s.signed(by))
 	var moved *store.ErrConflict
 	if errors.As(err, &moved) || errors.Is(err, store.ErrTaken) || errors.Is(err, store.ErrNotFound) {
 		return fmt.Errorf("%w (%w)", ErrStale, err)

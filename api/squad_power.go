@@ -38,11 +38,11 @@ type unusedTest struct {
 
 // racePowers gathers tests and masses as of a day.
 func (s *Service) racePowers(ctx context.Context, day string) (*racePowers, error) {
-	tests, err := s.store.ErgTestsSince(ctx, "0001-01-01")
+	tests, err := s.Store.ErgTestsSince(ctx, "0001-01-01")
 	if err != nil {
 		return nil, recordError(err)
 	}
-	measures, err := s.store.AllLatestMeasures(ctx, day)
+	measures, err := s.Store.AllLatestMeasures(ctx, day)
 	if err != nil {
 		return nil, recordError(err)
 	}

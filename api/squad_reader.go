@@ -43,7 +43,7 @@ func (s *Service) squadReader(ctx context.Context, t *table) (*squadReader, erro
 		known: map[string][]*store.Athlete{}, masses: map[int64]float64{}, tests: map[testKey]*store.ErgTest{}, claimed: map[int64]bool{},
 		out: SquadImport{Athletes: []ImportedAthlete{}, Tests: []ImportedTest{}, Problems: []TableProblem{}},
 	}
-	athletes, err := s.store.Athletes(ctx, store.Filter{Archived: true})
+	athletes, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
 	if err != nil {
 		return nil, recordError(err)
 	}
@@ -51,14 +51,14 @@ func (s *Service) squadReader(ctx context.Context, t *table) (*squadReader, erro
 		key := store.NameKey(athletes[i].Name)
 		r.known[key] = append(r.known[key], &athletes[i])
 	}
-	measures, err := s.store.AllLatestMeasures(ctx, r.today)
+	measures, err := s.Store.AllLatestMeasures(ctx, r.today)
 	if err != nil {
 		return nil, recordError(err)
 	}
 	for id := range measures {
 		r.masses[id] = or(measures[id].MassKg, 0)
 	}
-	tests, err := s.store.ErgTestsSince(ctx, "0001-01-01")
+	tests, err := s.Store.ErgTestsSince(ctx, "0001-01-01")
 	for i := range tests {
 		r.tests[keyOf(&tests[i], tests[i].AthleteID)] = &tests[i]
 	}

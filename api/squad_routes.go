@@ -6,34 +6,35 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"log/slog"
 	"mime/multipart"
 	"net/http"
 	"slices"
-
-	"github.com/labstack/echo/v4"
 )
 
 // squadRoutes lists the squad's ways out and in as a table.
-func squadRoutes() []Route {
+func (s *Service) squadRoutes() []Route {
 	const whatComesIn = "CSV or .xlsx with a heading; of the columns that the export writes, in any order, only name is needed. Blank cells change nothing. "
 	return []Route{
-		squadFile("csv", "text/csv", "Take the squad out as CSV",
+		get("/api/v1/athletes/:id/ergometer", "Look at an athlete's ergometer tests", "Tests with their doubts, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer),
+		create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", s.AddErgTest),
+		remove("/api/v1/athletes/:id/ergometer/:test", "Take an ergometer test off", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest),
+
+		s.squadFile("csv", "text/csv", "Take the squad out as CSV",
 			"Every athlete with every ergometer test, one row a test, as text/csv in UTF-8 with a heading (RFC 4180)."),
-		squadFile("xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "Take the squad out as a spreadsheet",
+		s.squadFile("xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "Take the squad out as a spreadsheet",
 			"The same table as the first sheet of an .xlsx file."),
-		{
+		custom(Route{
 			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Look at a squad's table",
 			Description: whatComesIn + "Tells what saving it would do, and with row and column what would be left out. Saves nothing.",
-			in:          squadPreview{}, out: SquadImport{}, handler: squadHandler((*squadForm).preview, "file"),
-		},
-		{
+			in:          squadPreview{}, out: SquadImport{},
+		}, squadHandler(s.previewSquad, "file")),
+		custom(Route{
 			Method: http.MethodPost, Path: "/api/v1/squad/import", Summary: "Bring a squad in",
 			Description: whatComesIn + "Athletes are known again by name and birth date, tests by athlete, day and what was set, so that a table can come in again: what is on record is updated. All is saved or nothing. " +
 				"A table of which something would be left out is refused with row and column, unless leave_out says that the rest may be saved. " +
 				"With the plan of a preview, 409 tells that the records have changed since.",
-			in: squadUpload{}, out: SquadImport{}, handler: squadHandler((*squadForm).save, "file", "by", "plan", "leave_out"),
-		},
+			in: squadUpload{}, out: SquadImport{},
+		}, squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
 	}
 }
 
@@ -51,24 +52,44 @@ type squadUpload struct {
 }
 
 // squadFile describes an export.
-func squadFile(kind, media, summary, description string) Route {
-	return Route{
-		Method: http.MethodGet, Path: "/api/v1/squad/table." + kind, Summary: summary, Description: description, media: media,
-		handler: func(_ *Route, s *Service, log *slog.Logger) echo.HandlerFunc {
-			return func(c echo.Context) error {
-				var body bytes.Buffer
-				if err := s.WriteSquad(c.Request().Context(), kind, &body); err != nil {
-					return answer(c, log, err)
-				}
-				contentType := media
-				if kind == "csv" {
-					contentType += "; charset=utf-8"
-				}
-				c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="squad.`+kind+`"`)
-				return c.Blob(http.StatusOK, contentType, body.Bytes())
-			}
-		},
+func (s *Service) squadFile(kind, media, summary, description string) Route {
+	return custom(Route{
+		Method: http.MethodGet, Path: "/api/v1/squad/table." + kind, Summary: summary, Description: description, media: media, columns: describedColumns(),
+	}, func(c *Call) error {
+		var body bytes.Buffer
+		if err := s.WriteSquad(c.Context(), kind, &body); err != nil {
+			return c.Fail(err)
+		}
+		contentType := media
+		if kind == "csv" {
+			contentType += "; charset=utf-8"
+		}
+		return c.SendFile(contentType, "squad."+kind, body.Bytes())
+	})
+}
+
+// squadColumnMeanings say what stands in each of squadColumns.
+var squadColumnMeanings = map[string]string{
+	"name":             "Of the athlete.",
+	"sex":              "female or male; blank where it is not known.",
+	"birth_date":       "YYYY-MM-DD.",
+	"sculls":           "yes or no.",
+	"port_cost_s":      "What rowing on port costs the athlete over 2000 m, in s: 0 for the better side, blank for a side that the athlete does not row.",
+	"starboard_cost_s": "The same for starboard.",
+	"mass_kg":          "Of the athlete, the newest on record.",
+	"test_date":        "Day of the ergometer test, YYYY-MM-DD; it and the columns after it are blank for an athlete without a test.",
+	"test_fixed":       "What was set on the ergometer: distance or time.",
+	"test_distance_m":  "Rowed in the test.",
+	"test_time":        "Taken by the test, such as 6:32.4.",
+	"test_mass_kg":     "Of the athlete at the test; blank where it was not taken.",
+	"note":             "On the test.",
+}
+
+func describedColumns() (columns []Column) {
+	for _, name := range squadColumns {
+		columns = append(columns, Column{Heading: name, Meaning: squadColumnMeanings[name]})
 	}
+	return columns
 }
 
 // squadForm is a multipart request with a table.
@@ -133,11 +154,11 @@ func (f *squadForm) take(name string, part io.Reader) error {
 	return nil
 }
 
-func (f *squadForm) preview(ctx context.Context, s *Service) (SquadImport, error) {
+func (s *Service) previewSquad(ctx context.Context, f *squadForm) (SquadImport, error) {
 	return s.ReadSquad(ctx, bytes.NewReader(f.file))
 }
 
-func (f *squadForm) save(ctx context.Context, s *Service) (SquadImport, error) {
+func (s *Service) saveSquad(ctx context.Context, f *squadForm) (SquadImport, error) {
 	how := SquadSaving{By: f.text["by"], Plan: f.text["plan"]}
 	switch f.text["leave_out"] {
 	case "true":
@@ -150,21 +171,18 @@ func (f *squadForm) save(ctx context.Context, s *Service) (SquadImport, error) {
 }
 
 // squadHandler reads the form and answers what a table would do or has done.
-func squadHandler(use func(*squadForm, context.Context, *Service) (SquadImport, error), known ...string) func(*Route, *Service, *slog.Logger) echo.HandlerFunc {
-	return func(r *Route, s *Service, log *slog.Logger) echo.HandlerFunc {
-		return func(c echo.Context) error {
-			patient(c.Response())
-			var f squadForm
-			var plan SquadImport
-			err := f.read(c.Request(), known)
-			if err == nil {
-				plan, err = use(&f, c.Request().Context(), s)
-			}
-			if err != nil {
-				Drain(c.Request())
-				return answer(c, log, err)
-			}
-			return send(c, log, r.status(), echo.MIMEApplicationJSON, plan)
+func squadHandler(use func(context.Context, *squadForm) (SquadImport, error), known ...string) func(*Call) error {
+	return func(c *Call) error {
+		c.Patient()
+		var f squadForm
+		var plan SquadImport
+		err := f.read(c.Request(), known)
+		if err == nil {
+			plan, err = use(c.Context(), &f)
 		}
+		if err != nil {
+			return c.FailUpload(err)
+		}
+		return c.Send(plan)
 	}
 }

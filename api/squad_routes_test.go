@@ -24,25 +24,25 @@ import (
 	"thole/api/store"
 )
 
-// club is a server over records of its own.
-type club struct {
+// clubServer is a server over records of its own.
+type clubServer struct {
 	*echo.Echo
 	service *api.Service
 	records *store.Store
 }
 
-func servedClub(t testing.TB) club {
+func servedClub(t testing.TB) clubServer {
 	t.Helper()
 	s, records := trialRecords(t)
 	e := echo.New()
 	if err := api.Mount(e, s, slog.New(slog.DiscardHandler)); err != nil {
 		t.Fatal(err)
 	}
-	return club{e, s, records}
+	return clubServer{e, s, records}
 }
 
 // send posts a form, or gets a path without parts.
-func (c club) send(path string, parts ...part) *httptest.ResponseRecorder {
+func (c clubServer) send(path string, parts ...part) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(http.MethodGet, path, nil)
 	if parts != nil {
 		r = multipartRequest(path, parts...)
@@ -57,7 +57,7 @@ func signed(table string, more ...part) []part {
 }
 
 // imported returns what an import has done that must be answered.
-func (c club) imported(t reporter, parts ...part) api.SquadImport {
+func (c clubServer) imported(t reporter, parts ...part) api.SquadImport {
 	t.Helper()
 	w := c.send(importPath, parts...)
 	if w.Code != http.StatusOK {
@@ -74,7 +74,7 @@ type holdings struct {
 	Tests    []store.ErgTest
 }
 
-func (c club) holdings(t testing.TB) (h holdings) {
+func (c clubServer) holdings(t testing.TB) (h holdings) {
 	t.Helper()
 	var errs [2]error
 	h.Athletes, errs[0] = c.records.Athletes(t.Context(), store.Filter{Archived: true})
@@ -235,7 +235,7 @@ func TestTheSquadTravels(t *testing.T) {
 
 // travels brings a file in and checks that it goes out the same and changes
 // nothing when it comes in again.
-func travels(t testing.TB, away club, kind, file string) {
+func travels(t testing.TB, away clubServer, kind, file string) {
 	t.Helper()
 	plan := away.imported(t, signed(file)...)
 	same(t, kind+": problems", told(plan), "")
@@ -295,7 +295,7 @@ func unprintable(r rune) bool {
 }
 
 // join puts an athlete on record, unless the name is none or taken.
-func (c club) join(t testing.TB, m store.SquadMember) {
+func (c clubServer) join(t testing.TB, m store.SquadMember) {
 	t.Helper()
 	a, err := c.service.AddAthlete(t.Context(), api.NewAthlete{AthleteFields: api.AthleteFields{Name: m.Athlete.Name, BirthDate: m.Athlete.BirthDate}, By: "Ines"})
 	if err != nil {

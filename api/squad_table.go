@@ -209,15 +209,15 @@ func unguarded(cell string) string {
 // what ReadSquad reads. Equal records give equal tables, whatever the order
 // they were entered in.
 func (s *Service) SquadTable(ctx context.Context) ([][]string, error) {
-	athletes, err := s.store.Athletes(ctx, store.Filter{})
+	athletes, err := s.Store.Athletes(ctx, store.Filter{})
 	if err != nil {
 		return nil, recordError(err)
 	}
-	measures, err := s.store.AllLatestMeasures(ctx, s.today())
+	measures, err := s.Store.AllLatestMeasures(ctx, s.today())
 	if err != nil {
 		return nil, recordError(err)
 	}
-	tests, err := s.store.ErgTestsSince(ctx, "0001-01-01")
+	tests, err := s.Store.ErgTestsSince(ctx, "0001-01-01")
 	if err != nil {
 		return nil, recordError(err)
 	}

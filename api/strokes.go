@@ -167,18 +167,6 @@ type StrokeProposal struct {
 	Warnings     []StrokeWarning `json:"warnings"`
 }
 
-// Unreadable is the error of a file that is no table of measurements.
-type Unreadable struct{ Text string }
-
-// Error returns the sentence.
-func (e *Unreadable) Error() string { return e.Text }
-
-// DetectStrokes proposes how to read a file from its beginning. The error is
-// an *Unreadable.
-func (s *Service) DetectStrokes(_ context.Context, beginning []byte) (StrokeProposal, error) {
-	return detectStrokes(beginning)
-}
-
 func detectStrokes(beginning []byte) (StrokeProposal, error) {
 	p, err := stroke.Detect(beginning)
 	if err != nil {

@@ -4,49 +4,44 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"io"
-	"log/slog"
 	"mime/multipart"
 	"net/http"
 	"reflect"
 	"slices"
-	"time"
-
-	"github.com/labstack/echo/v4"
 )
 
 // strokeRoutes lists the measuring of strokes and what is kept of it.
-func strokeRoutes() []Route {
+func (s *Service) strokeRoutes() []Route {
 	return []Route{
-		{
+		custom(Route{
 			Method: http.MethodPost, Path: "/api/v1/strokes/analyse", Summary: "Measure strokes",
 			Description: "The strokes of every seat of a file: features with mean and deviation, the mean curve, and the rows refused with their line numbers. The parts come in any order; a file that comes after the others is measured while it comes in.",
-			in:          strokeFile{}, out: StrokeReport{}, big: true, handler: analyseStrokesHandler,
-		},
-		{
+			in:          strokeFile{}, out: StrokeReport{}, big: true,
+		}, s.analyseStrokes),
+		custom(Route{
 			Method: http.MethodPost, Path: "/api/v1/uploads", Summary: "Upload a file of strokes",
 			Description: "Keeps the file for an hour and proposes how to read it.",
-			in:          uploadFile{}, out: Upload{}, created: true, handler: uploadHandler,
-		},
-		get("/api/v1/uploads/:id", "Look at an upload", "With the proposal how to read it.", (*Service).UploadOf),
-		remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", (*Service).RemoveUpload),
-		post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", (*Service).AnalyseUpload).asJob(),
+			in:          uploadFile{}, out: Upload{}, created: true,
+		}, s.upload),
+		get("/api/v1/uploads/:id", "Look at an upload", "With the proposal how to read it.", s.UploadOf),
+		remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload),
+		post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", s.AnalyseUpload).asJob(),
 
-		get("/api/v1/mappings", "List mappings", "How kinds of files are read, by name.", (*Service).Mappings),
-		get("/api/v1/mappings/:name", "Look at a mapping", "How one kind of file is read.", (*Service).Mapping),
-		put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", (*Service).SaveMapping),
-		remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", (*Service).DeleteMapping),
+		get("/api/v1/mappings", "List mappings", "How kinds of files are read, by name.", s.Mappings),
+		get("/api/v1/mappings/:name", "Look at a mapping", "How one kind of file is read.", s.Mapping),
+		put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping),
+		remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping),
 
-		get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", (*Service).Recordings),
-		create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", (*Service).KeepStrokes).asJob(),
-		get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", (*Service).Recording),
-		remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", (*Service).DeleteRecording),
-		get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", (*Service).RecordingSamples),
-		post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", (*Service).StrokeEntry),
-		post("/api/v1/recordings/:id/calibrate", "Calibrate from a recording", "The posture that explains the measured catch and finish; it is kept only when it is added to the athlete.", (*Service).CalibrateRecording),
-		get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", (*Service).CompareRecordings),
-		get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", (*Service).SquadCurves),
+		get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
+		create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).asJob(),
+		get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
+		remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
+		get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
+		post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry),
+		post("/api/v1/recordings/:id/calibrate", "Calibrate from a recording", "The posture that explains the measured catch and finish; it is kept only when it is added to the athlete.", s.CalibrateRecording),
+		get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings),
+		get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves),
 	}
 }
 
@@ -148,76 +143,52 @@ func (f *strokeForm) decode(name string, part io.Reader) error {
 	return json.Unmarshal(doc, &f.request)
 }
 
-// Limits of reading a large file from a slow disk or over a slow line.
-const (
-	uploadTime = 15 * time.Minute
-	drainLimit = 4 << 30 // bytes read on after a refusal, so that the client gets to see it
-)
-
-// patient lets a large file come in, which takes longer than other requests.
-func patient(w http.ResponseWriter) {
-	control := http.NewResponseController(w)
-	until := time.Now().Add(uploadTime)
-	// A writer without deadlines has no time limit that would be in the way.
-	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
-}
-
-// Drain reads on what is left of a request that was refused: a client that is
-// still sending would not look at the answer.
-func Drain(r *http.Request) { _, _ = io.CopyN(io.Discard, r.Body, drainLimit) }
-
-func analyseStrokesHandler(_ *Route, s *Service, log *slog.Logger) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		patient(c.Response())
-		f, job := &strokeForm{service: s}, prefersJob(c.Request())
-		var report StrokeReport
-		if !job {
-			f.stream = func(file io.Reader) (err error) {
-				report, err = s.AnalyseStrokes(c.Request().Context(), f.request, file)
-				return err
-			}
+func (s *Service) analyseStrokes(c *Call) error {
+	c.Patient()
+	f, job := &strokeForm{service: s}, c.WantsJob()
+	var report StrokeReport
+	if !job {
+		f.stream = func(file io.Reader) (err error) {
+			report, err = s.AnalyseStrokes(c.Context(), f.request, file)
+			return err
 		}
-		err := f.read(c.Request(), strokeParts...)
-		if job && err == nil {
-			return f.start(c, log)
-		}
-		if f.spooled != nil {
-			defer f.spooled.discard()
-			if err == nil {
-				report, err = f.spooled.analyse(c.Request().Context(), &f.request)
-			}
-		}
-		if err != nil {
-			Drain(c.Request())
-			return answer(c, log, err)
-		}
-		return send(c, log, http.StatusOK, echo.MIMEApplicationJSON, report)
 	}
+	err := f.read(c.Request(), strokeParts...)
+	if job && err == nil {
+		return f.start(c)
+	}
+	if f.spooled != nil {
+		defer f.spooled.discard()
+		if err == nil {
+			report, err = f.spooled.analyse(c.Context(), &f.request)
+		}
+	}
+	if err != nil {
+		return c.FailUpload(err)
+	}
+	return c.Send(report)
 }
 
 // start measures the spooled file as a job, which removes it in the end.
-func (f *strokeForm) start(c echo.Context, log *slog.Logger) error {
+func (f *strokeForm) start(c *Call) error {
 	file, request := f.spooled, f.request
-	return sendJob(c, f.service, log, func(ctx context.Context) (any, error) {
+	return c.SendJob(func(ctx context.Context) (any, error) {
 		defer file.discard()
 		return file.analyse(ctx, &request)
 	})
 }
 
-func uploadHandler(r *Route, s *Service, log *slog.Logger) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		patient(c.Response())
-		f := &strokeForm{service: s, check: true}
-		err := f.read(c.Request())
-		if err == nil {
-			err = s.uploads.add(f.spooled)
-		} else if f.spooled != nil {
-			f.spooled.discard()
-		}
-		if err != nil {
-			Drain(c.Request())
-			return answer(c, log, err)
-		}
-		return send(c, log, r.status(), echo.MIMEApplicationJSON, f.spooled.Upload)
+func (s *Service) upload(c *Call) error {
+	c.Patient()
+	f := &strokeForm{service: s, check: true}
+	err := f.read(c.Request())
+	if err == nil {
+		err = s.uploads.add(f.spooled)
+	} else if f.spooled != nil {
+		f.spooled.discard()
 	}
+	if err != nil {
+		return c.FailUpload(err)
+	}
+	return c.Send(f.spooled.Upload)
 }

@@ -157,7 +157,7 @@ var pathParameter = regexp.MustCompile(`:([a-z_]+)`)
 // operations lists the operations in the order of the routes.
 func (d *document) operations() []operation {
 	var list []operation
-	for _, r := range api.Routes() {
+	for _, r := range (&api.Service{}).Routes() {
 		o := d.Paths[pathParameter.ReplaceAllString(r.Path, "{$1}")][strings.ToLower(r.Method)]
 		good, media, answer := o.answer()
 		list = append(list, operation{

@@ -22,7 +22,7 @@ var erna atomic.Int64
 
 // ergAthlete puts an athlete of 70 kg on record with tests over distances in
 // m, each with its time in s, the last of them today, and returns the page.
-func ergAthlete(c *club, tests ...[2]float64) string {
+func ergAthlete(c *clubSite, tests ...[2]float64) string {
 	c.t.Helper()
 	a, err := c.service.AddAthlete(c.t.Context(), api.NewAthlete{AthleteFields: api.AthleteFields{Name: fmt.Sprintf("Erna %d", erna.Add(1)), Sculls: true}, By: "Ines"})
 	if err != nil {

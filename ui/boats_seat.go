@@ -239,10 +239,10 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 }
 
 // adjustments reads the ranges; a setting without ends is fixed.
-func (f *recordForm) adjustments(boat *api.Boat, seat *api.BoatSeat) map[string]api.Adjustment {
+func (f *recordForm) adjustments(boat *api.Boat, place *api.BoatSeat) map[string]api.Adjustment {
 	adjust := map[string]api.Adjustment{}
 	for _, name := range boat.Adjustable() {
-		at := seatPrefix(seat) + name + "_"
+		at := seatPrefix(place) + name + "_"
 		low, high, step, cost := f.number(at+"min"), f.number(at+"max"), f.number(at+"step"), f.number(at+"cost")
 		switch {
 		case low == nil && high == nil:

@@ -312,29 +312,29 @@ func (p *crewSetPage) targets() *api.FitTargets {
 }
 
 // readPlace reads who rows a seat: a name on record, or a guest with measures.
-func (p *crewSetPage) readPlace(seat int) {
-	at := place(seat)
+func (p *crewSetPage) readPlace(number int) {
+	at := place(number)
 	name := strings.TrimSpace(p.typed.Get(at))
 	id, onRecord := p.byName[strings.ToLower(name)]
 	var r api.SolveRequest
-	for path, text := range bind(bodyFields, guestPrefix(seat), p.typed, &r) {
-		p.bad[guestPrefix(seat)+fieldNamed(bodyFields, path)] = text
+	for path, text := range bind(bodyFields, guestPrefix(number), p.typed, &r) {
+		p.bad[guestPrefix(number)+fieldNamed(bodyFields, path)] = text
 	}
-	r.Rower.Sex = p.typed.Get(guestPrefix(seat) + "sex")
+	r.Rower.Sex = p.typed.Get(guestPrefix(number) + "sex")
 	measured := r.Rower != (api.Rower{Sex: r.Rower.Sex})
 	switch {
 	case name == "" && !measured:
 	case onRecord && measured:
 		p.bad[at] = name + " is on record: leave the measures of a guest empty, or give the guest another name."
 	case onRecord:
-		p.request.Crew = append(p.request.Crew, api.CrewPlace{Seat: seat, AthleteID: &id})
+		p.request.Crew = append(p.request.Crew, api.CrewPlace{Seat: number, AthleteID: &id})
 	case !measured:
 		p.bad[at] = "Nobody of this name is on record. For a guest, type what was measured below."
 	default:
 		if name == "" {
 			name = "Guest"
 		}
-		p.request.Crew = append(p.request.Crew, api.CrewPlace{Seat: seat, Name: name, Rower: &r.Rower})
+		p.request.Crew = append(p.request.Crew, api.CrewPlace{Seat: number, Name: name, Rower: &r.Rower})
 	}
 }
 

@@ -31,7 +31,7 @@ func squadOf(n int) string {
 }
 
 // squadClub is a club with nothing but a squad of n.
-func squadClub(t testing.TB, n int) *club {
+func squadClub(t testing.TB, n int) *clubSite {
 	t.Helper()
 	c := newClub(t)
 	if n == 0 {

@@ -115,7 +115,7 @@ func TestOrderPagesAreAccessible(t *testing.T) {
 }
 
 // saveOrder puts the best order of a class on record.
-func (c *club) saveOrder(class string) string {
+func (c *clubSite) saveOrder(class string) string {
 	c.t.Helper()
 	_, rest, _ := strings.Cut(c.opened("/orders?class="+url.QueryEscape(class)), `<form class="saveform"`)
 	form := formValues(strings.Split(rest, "</form>")[0])
@@ -202,7 +202,7 @@ func TestOrderPagesPrintOnOneSheet(t *testing.T) {
 
 // idsOf is an order of a class's squad, from somewhere in the list, for the
 // address.
-func (c *club) idsOf(class string, from int) string {
+func (c *clubSite) idsOf(class string, from int) string {
 	c.t.Helper()
 	form := ownForm(c.opened(fmt.Sprintf("/orders?show=%d&class=%s", from+1, url.QueryEscape(class))))
 	var ids []string

@@ -92,7 +92,7 @@ func (b *tab) touch(from, to place) {
 }
 
 // desk opens the orders of a quad with one's own in the middle of the window.
-func (b *tab) desk(c *club, width, height int64, touching bool) {
+func (b *tab) desk(c *clubSite, width, height int64, touching bool) {
 	b.t.Helper()
 	b.do(chromedp.EmulateViewport(width, height), chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: touching})

@@ -19,7 +19,7 @@ import (
 )
 
 // idOf is the number on record of a candidate by name.
-func (c *club) idOf(name string) string {
+func (c *clubSite) idOf(name string) string {
 	c.t.Helper()
 	for _, class := range []string{"8+", "4x"} {
 		squad, err := c.service.SquadFor(c.t.Context(), api.BoatSquadRequest{BoatClass: class})
@@ -472,7 +472,7 @@ func TestSavingALineup(t *testing.T) {
 }
 
 // upload sends a file to be looked at.
-func (c *club) upload(name, content string) reply {
+func (c *clubSite) upload(name, content string) reply {
 	c.t.Helper()
 	var body bytes.Buffer
 	w := multipart.NewWriter(&body)

@@ -21,21 +21,21 @@ import (
 
 // club is a site with records behind it, and a reader who keeps cookies and
 // does not follow redirects.
-type club struct {
+type clubSite struct {
 	t       testing.TB
 	url     string
 	service *api.Service
 	client  http.Client
 }
 
-func newClub(t testing.TB) *club {
+func newClub(t testing.TB) *clubSite {
 	t.Helper()
 	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = records.Close() })
-	c := &club{t: t, service: api.NewService(records)}
+	c := &clubSite{t: t, service: api.NewService(records)}
 	t.Cleanup(c.service.Close)
 	pages, err := ui.New(c.service, slog.New(slog.DiscardHandler))
 	if err != nil {
@@ -52,7 +52,7 @@ func newClub(t testing.TB) *club {
 	return c
 }
 
-func demoClub(t testing.TB) *club {
+func demoClub(t testing.TB) *clubSite {
 	t.Helper()
 	c := newClub(t)
 	if err := c.service.FillDemo(t.Context()); err != nil {
@@ -68,7 +68,7 @@ type reply struct {
 	body   string
 }
 
-func (c *club) send(method, path string, form url.Values, headers ...string) reply {
+func (c *clubSite) send(method, path string, form url.Values, headers ...string) reply {
 	c.t.Helper()
 	r, err := http.NewRequestWithContext(c.t.Context(), method, c.url+path, strings.NewReader(form.Encode()))
 	if err != nil {
@@ -92,10 +92,10 @@ func (c *club) send(method, path string, form url.Values, headers ...string) rep
 	return reply{answer.StatusCode, answer.Header, string(body)}
 }
 
-func (c *club) get(path string) reply { c.t.Helper(); return c.send(http.MethodGet, path, nil) }
+func (c *clubSite) get(path string) reply { c.t.Helper(); return c.send(http.MethodGet, path, nil) }
 
 // opened gets a page that must be there.
-func (c *club) opened(path string) string {
+func (c *clubSite) opened(path string) string {
 	c.t.Helper()
 	p := c.get(path)
 	if p.status != http.StatusOK || !strings.HasPrefix(p.body, "<!doctype html>") || !strings.HasSuffix(strings.TrimSpace(p.body), "</html>") {
@@ -104,7 +104,7 @@ func (c *club) opened(path string) string {
 	return p.body
 }
 
-func (c *club) post(path string, form url.Values, headers ...string) reply {
+func (c *clubSite) post(path string, form url.Values, headers ...string) reply {
 	c.t.Helper()
 	return c.send(http.MethodPost, path, form, headers...)
 }
@@ -152,7 +152,7 @@ func attribute(tag, name string) string {
 }
 
 // form opens a page and returns what its form holds, with changes.
-func (c *club) form(path string, changes ...string) url.Values {
+func (c *clubSite) form(path string, changes ...string) url.Values {
 	c.t.Helper()
 	form := formValues(c.opened(path))
 	for i := 0; i < len(changes); i += 2 {
@@ -407,7 +407,7 @@ func TestBadEntriesStay(t *testing.T) {
 }
 
 // lastChange is the newest entry of the eight's history.
-func lastChange(c *club) string {
+func lastChange(c *clubSite) string {
 	c.t.Helper()
 	h, err := c.service.RigHistory(c.t.Context(), api.RigHistoryRequest{ID: 9, Limit: 1})
 	if err != nil {
@@ -535,7 +535,7 @@ func BenchmarkRecordPages(b *testing.B) {
 	}
 }
 
-func bigClub(b *testing.B) *club {
+func bigClub(b *testing.B) *clubSite {
 	b.Helper()
 	c := demoClub(b)
 	for i := range 190 {

@@ -203,7 +203,7 @@ func TestASheetIsOnePage(t *testing.T) {
 
 // unknownEight is the eight as a boat of which only what must be known is, with
 // long names in it.
-func (c *club) unknownEight() url.Values {
+func (c *clubSite) unknownEight() url.Values {
 	c.t.Helper()
 	ctx := c.t.Context()
 	boat, err := c.service.AddBoat(ctx, api.NewBoat{BoatFields: api.BoatFields{Name: "The Honourable Society’s Centenary Eight", BoatClass: "8+"}, By: "Bram"})

@@ -11,7 +11,7 @@ import (
 )
 
 // boatNamed finds a boat of the demo club.
-func (c *club) boatNamed(name string) api.Boat {
+func (c *clubSite) boatNamed(name string) api.Boat {
 	c.t.Helper()
 	list, err := c.service.Boats(c.t.Context(), api.ListRequest{Name: name})
 	if err != nil || len(list.Boats) == 0 {
@@ -36,12 +36,12 @@ func crewQuery(boat api.Boat, crew ...string) url.Values {
 	return q
 }
 
-func (c *club) eight() url.Values { return crewQuery(c.boatNamed("Nightjar"), springEight...) }
+func (c *clubSite) eight() url.Values { return crewQuery(c.boatNamed("Nightjar"), springEight...) }
 
-func (c *club) single() url.Values { return crewQuery(c.boatNamed("Halcyon"), "Nell Ashgrove") }
+func (c *clubSite) single() url.Values { return crewQuery(c.boatNamed("Halcyon"), "Nell Ashgrove") }
 
 // made makes a work sheet and returns its address.
-func (c *club) made(q url.Values) string {
+func (c *clubSite) made(q url.Values) string {
 	c.t.Helper()
 	boat, err := c.service.Boat(c.t.Context(), api.IDRequest{ID: number(q.Get("boat"))})
 	if err != nil {
@@ -59,7 +59,7 @@ func number(text string) (n int64) {
 	return n
 }
 
-func (c *club) sheetAt(address string) api.Sheet {
+func (c *clubSite) sheetAt(address string) api.Sheet {
 	c.t.Helper()
 	h, err := c.service.Sheet(c.t.Context(), api.IDRequest{ID: number(strings.TrimPrefix(address, "/sheets/"))})
 	if err != nil {

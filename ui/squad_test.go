@@ -9,7 +9,7 @@ import (
 )
 
 // clubOf is a club with the athletes and tests of a table.
-func clubOf(t *testing.T, table string) *club {
+func clubOf(t *testing.T, table string) *clubSite {
 	t.Helper()
 	c := newClub(t)
 	if _, err := c.service.SaveSquad(t.Context(), strings.NewReader(table), "Ines"); err != nil {
@@ -19,7 +19,7 @@ func clubOf(t *testing.T, table string) *club {
 }
 
 // athleteNamed is an athlete of the club by name and birth date.
-func (c *club) athleteNamed(name, born string) api.AthleteSummary {
+func (c *clubSite) athleteNamed(name, born string) api.AthleteSummary {
 	c.t.Helper()
 	list, err := c.service.Athletes(c.t.Context(), api.ListRequest{Name: name, Archived: true})
 	if err != nil {
@@ -35,7 +35,7 @@ func (c *club) athleteNamed(name, born string) api.AthleteSummary {
 }
 
 // edit changes an athlete as somebody else would.
-func (c *club) edit(name, born string, change func(*api.AthleteFields)) {
+func (c *clubSite) edit(name, born string, change func(*api.AthleteFields)) {
 	c.t.Helper()
 	a, err := c.service.Athlete(c.t.Context(), api.AthleteRequest{ID: c.athleteNamed(name, born).ID})
 	if err != nil {

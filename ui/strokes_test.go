@@ -18,7 +18,7 @@ import (
 
 // sendFile posts a file as the import's form does, and returns status, where
 // it leads and the body.
-func (c *club) sendFile(name, text string) (status int, location, body string) {
+func (c *clubSite) sendFile(name, text string) (status int, location, body string) {
 	c.t.Helper()
 	var form bytes.Buffer
 	w := multipart.NewWriter(&form)
@@ -35,7 +35,7 @@ func (c *club) sendFile(name, text string) (status int, location, body string) {
 	return answer.StatusCode, answer.Header.Get("Location"), read(c.t, answer)
 }
 
-func (c *club) look(path string) (int, string) {
+func (c *clubSite) look(path string) (int, string) {
 	c.t.Helper()
 	answer, err := c.client.Get(c.url + path)
 	if err != nil {
@@ -45,7 +45,7 @@ func (c *club) look(path string) (int, string) {
 }
 
 // fill posts a form without JavaScript.
-func (c *club) fill(path string, form url.Values) (status int, location, body string) {
+func (c *clubSite) fill(path string, form url.Values) (status int, location, body string) {
 	c.t.Helper()
 	answer, err := c.client.PostForm(c.url+path, form)
 	if err != nil {
@@ -74,7 +74,7 @@ func asShown(t testing.TB, body string) url.Values {
 
 // measuredFile uploads a file, confirms the mapping as it is proposed, and
 // returns the address of the result.
-func (c *club) measuredFile(name, text string, change url.Values) string {
+func (c *clubSite) measuredFile(name, text string, change url.Values) string {
 	c.t.Helper()
 	status, location, body := c.sendFile(name, text)
 	if status != http.StatusSeeOther {

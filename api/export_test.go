@@ -1,4 +1,0 @@
-package api
-
-// DescribeRoutes works the OpenAPI document out afresh.
-var DescribeRoutes = describeRoutes
