@@ -49,7 +49,7 @@ func ergAthletes(t testing.TB) []sample {
 		case 1:
 			created(t, fmt.Sprintf("/api/v1/athletes/%d/measures", id), object{"measured_on": daysAgo(9), "mass_kg": 70.0, "measured_by": "Ines"})
 		case 4:
-			_, err := records.SaveErgTests(t.Context(), []store.ErgTest{{AthleteID: id, TestedOn: daysAgo(3), Fixed: store.FixedTime, DistanceM: 2000, TimeS: 1}})
+			_, err := scratch.SaveErgTests(t.Context(), []store.ErgTest{{AthleteID: id, TestedOn: daysAgo(3), Fixed: store.FixedTime, DistanceM: 2000, TimeS: 1}})
 			if err != nil {
 				t.Fatal(err)
 			}

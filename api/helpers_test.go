@@ -41,8 +41,8 @@ const (
 
 // service stands behind server, over records in a file that is thrown away.
 var (
-	records = scratchStore()
-	service = api.NewService(records)
+	scratch = scratchStore()
+	service = api.NewService(scratch)
 )
 
 func scratchStore() *store.Store {

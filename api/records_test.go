@@ -277,14 +277,14 @@ func init() {
 func workThrough(t testing.TB, boat int64) {
 	t.Helper()
 	by := store.By{Name: "Bram"}
-	sheet, err := records.AddSheet(t.Context(), store.Sheet{BoatID: boat, BoatVersion: 3, Lines: []store.SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, by)
+	sheet, err := scratch.AddSheet(t.Context(), store.Sheet{BoatID: boat, BoatVersion: 3, Lines: []store.SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, by)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := records.RecordReading(t.Context(), sheet, store.Reading{Seat: 1, Setting: "spread_cm", Value: 85, Key: "a"}, by); err != nil {
+	if _, err := scratch.RecordReading(t.Context(), sheet, store.Reading{Seat: 1, Setting: "spread_cm", Value: 85, Key: "a"}, by); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := records.FinishSheet(t.Context(), sheet, 3, by); err != nil {
+	if _, err := scratch.FinishSheet(t.Context(), sheet, 3, by); err != nil {
 		t.Fatal(err)
 	}
 }
