@@ -6,6 +6,8 @@ import (
 	"fmt"
 
 	"thole/api"
+	"thole/api/seat"
+	"thole/api/wire"
 )
 
 // A seat is solved by the same method that answers
@@ -13,12 +15,12 @@ import (
 //	curl -H 'Content-Type: application/json' -d '{"boat_class":"1x","seat":{"span_cm":159,…}}' \
 //	  http://127.0.0.1:8080/api/v1/rigging/solve
 func ExampleService_SolveSeat() {
-	r := api.SolveRequest{
+	r := seat.SolveRequest{
 		BoatClass: "1x",
-		Seat:      api.Seat{SpanCm: new(159.0), OarLengthCm: new(288.0), InboardCm: new(88.0), HeelToPinCm: new(23.4)},
-		Rower:     api.Rower{Sex: "male", StatureCm: new(185.0), MassKg: new(85.0)},
+		Seat:      seat.Seat{SpanCm: new(159.0), OarLengthCm: new(288.0), InboardCm: new(88.0), HeelToPinCm: new(23.4)},
+		Rower:     seat.Rower{Sex: "male", StatureCm: new(185.0), MassKg: new(85.0)},
 	}
-	a, err := api.NewService(nil).SolveSeat(context.Background(), r)
+	a, err := api.NewService(nil).Seat.SolveSeat(context.Background(), r)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -32,13 +34,13 @@ func ExampleService_SolveSeat() {
 
 // Mistakes come back together, each with its place and in people's units.
 func ExampleInvalid() {
-	r := api.SolveRequest{
+	r := seat.SolveRequest{
 		BoatClass: "1x",
-		Seat:      api.Seat{SpanCm: new(1.59), OarLengthCm: new(288.0), InboardCm: new(88.0), HeelToPinCm: new(23.4)},
-		Rower:     api.Rower{StatureCm: new(18.5)},
+		Seat:      seat.Seat{SpanCm: new(1.59), OarLengthCm: new(288.0), InboardCm: new(88.0), HeelToPinCm: new(23.4)},
+		Rower:     seat.Rower{StatureCm: new(18.5)},
 	}
-	_, err := api.NewService(nil).SolveSeat(context.Background(), r)
-	var bad *api.Invalid
+	_, err := api.NewService(nil).Seat.SolveSeat(context.Background(), r)
+	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		for _, f := range bad.Fields {
 			fmt.Println(f.Pointer, f.Detail)

@@ -12,6 +12,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"thole/api/apitest"
 )
 
 // span is a range of values: what rows as a rule, and what is possible.
@@ -72,26 +74,26 @@ func read(data []byte) source {
 
 // someRequest returns a request to solve: mostly such as people send, with
 // some values up to the edge of what is possible.
-func someRequest(in source) object {
-	classes := service.BoatClasses()
+func someRequest(in source) apitest.Object {
+	classes := apitest.Service.Seat.BoatClasses()
 	class := classes[min(len(classes)-1, int(in("boat_class")*float64(len(classes))))]
-	o := object{"boat_class": class.Code}
+	o := apitest.Object{"boat_class": class.Code}
 	extreme := 0.3 * in("extremes")
 	for _, path := range slices.Sorted(maps.Keys(needs[class.Scull])) {
-		put(o, path, needs[class.Scull][path].pick(in, path, extreme))
+		apitest.Put(o, path, needs[class.Scull][path].pick(in, path, extreme))
 	}
 	if class.Scull {
-		put(o, "seat.gate_difference_cm", span{-1.5, 1.5, -5, 5}.pick(in, "gate_difference", extreme))
+		apitest.Put(o, "seat.gate_difference_cm", span{-1.5, 1.5, -5, 5}.pick(in, "gate_difference", extreme))
 	} else {
-		put(o, "seat.side", []any{"port", "starboard"}[int(in("side")+0.5)])
+		apitest.Put(o, "seat.side", []any{"port", "starboard"}[int(in("side")+0.5)])
 	}
 	density := in("density")
 	for _, path := range slices.Sorted(maps.Keys(spans)) {
 		if in("whether "+path) < density {
-			put(o, path, spans[path].pick(in, path, extreme))
+			apitest.Put(o, path, spans[path].pick(in, path, extreme))
 		}
 	}
-	return put(o, "rower.sex", []any{nil, "female", "male"}[int(2.99*in("sex"))])
+	return apitest.Put(o, "rower.sex", []any{nil, "female", "male"}[int(2.99*in("sex"))])
 }
 
 func (s span) pick(in source, name string, extreme float64) float64 {
@@ -104,30 +106,30 @@ func (s span) pick(in source, name string, extreme float64) float64 {
 // everyRequestHasAnAnswer: whatever possible numbers a request holds, it is
 // solved, with an answer as described and figures a reader can take in, or
 // refused with a reason.
-func everyRequestHasAnAnswer(t reporter, r object) {
+func everyRequestHasAnAnswer(t apitest.Reporter, r apitest.Object) {
 	t.Helper()
-	w := post(t, solvePath, r)
+	w := apitest.Post(t, apitest.SolvePath, r)
 	if w.Code != http.StatusOK {
-		if p := problem(t, w, http.StatusUnprocessableEntity); p.Limit == "" && len(p.Errors) == 0 {
+		if p := apitest.Problem(t, w, http.StatusUnprocessableEntity); p.Limit == "" && len(p.Errors) == 0 {
 			t.Fatalf("refused without a reason: %+v", p)
 		}
 		return
 	}
-	a := decoded[object](t, w.Body.Bytes())
-	if err := fits(t, "POST "+solvePath, a, "responses", "200", "content", jsonType, "schema"); err != nil {
-		t.Fatalf("%s: %v", encoded(t, r), err)
+	a := apitest.Decoded[apitest.Object](t, w.Body.Bytes())
+	if err := fits(t, "POST "+apitest.SolvePath, a, "responses", "200", "content", apitest.JSONType, "schema"); err != nil {
+		t.Fatalf("%s: %v", apitest.Encoded(t, r), err)
 	}
 	checkSize(t, "answer", a)
-	if catch, finish := number(t, a, "catch_deg"), number(t, a, "finish_deg"); !(catch <= finish && catch >= -85 && finish <= 85) {
+	if catch, finish := apitest.Number(t, a, "catch_deg"), apitest.Number(t, a, "finish_deg"); !(catch <= finish && catch >= -85 && finish <= 85) {
 		t.Errorf("arc from %v to %v", catch, finish)
 	}
 }
 
 // checkSize fails on figures that no boat or body has.
-func checkSize(t reporter, place string, v any) {
+func checkSize(t apitest.Reporter, place string, v any) {
 	t.Helper()
 	switch v := v.(type) {
-	case object:
+	case apitest.Object:
 		for name, inner := range v {
 			checkSize(t, place+"."+name, inner)
 		}
@@ -160,7 +162,7 @@ func FuzzSolveSeat(f *testing.F) {
 func TestMostRequestsDrawnAreSolved(t *testing.T) {
 	random, solvable := rand.New(rand.NewPCG(7, 7)), 0
 	for range 200 {
-		if post(t, solvePath, someRequest(func(string) float64 { return random.Float64() })).Code == http.StatusOK {
+		if apitest.Post(t, apitest.SolvePath, someRequest(func(string) float64 { return random.Float64() })).Code == http.StatusOK {
 			solvable++
 		}
 	}
@@ -172,19 +174,19 @@ func TestMostRequestsDrawnAreSolved(t *testing.T) {
 
 // FuzzDocuments sends bytes that need not be JSON to every route with a body.
 func FuzzDocuments(f *testing.F) {
-	for _, text := range []string{scullExample, sweepSeat, fullScull, fullArcs, fullRules, `{"seat":{"span_cm":1e999}}`, `{"a/b":[{}]}`, "null", "\"\\ud800\""} {
+	for _, text := range []string{apitest.ScullExample, apitest.SweepSeat, apitest.FullScull, apitest.FullArcs, apitest.FullRules, `{"seat":{"span_cm":1e999}}`, `{"a/b":[{}]}`, "null", "\"\\ud800\""} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		for route := range full {
-			w := post(t, strings.TrimPrefix(route, "POST "), text)
+			w := apitest.Post(t, strings.TrimPrefix(route, "POST "), text)
 			if w.Code == http.StatusOK {
-				if err := fitsRequest(t, route, decoded[any](t, []byte(text))); err != nil {
+				if err := fitsRequest(t, route, apitest.Decoded[any](t, []byte(text))); err != nil {
 					t.Errorf("%s took what its schema refuses: %v", route, err)
 				}
 				continue
 			}
-			p := problem(t, w, w.Code)
+			p := apitest.Problem(t, w, w.Code)
 			if p.Status == http.StatusBadRequest && json.Valid([]byte(text)) && strings.HasPrefix(strings.TrimSpace(text), "{") {
 				t.Errorf("%s: an object is refused as none: %s", route, p.Detail)
 			}

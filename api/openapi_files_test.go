@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"thole/api"
+	"thole/api/apitest"
 )
 
 // fileSchema is what is told of a file: its kind, and what it holds.
@@ -37,9 +38,9 @@ func describedFile(t *testing.T, route string) (fileSchema, bool) {
 		t.Fatal(err)
 	}
 	method, path, _ := strings.Cut(route, " ")
-	for media, content := range doc.Paths[openPath(path)][strings.ToLower(method)].Responses["200"].Content {
-		if media != jsonType {
-			same(t, route+": kind", content.Schema.ContentMediaType, media)
+	for media, content := range doc.Paths[apitest.OpenPath(path)][strings.ToLower(method)].Responses["200"].Content {
+		if media != apitest.JSONType {
+			apitest.Same(t, route+": kind", content.Schema.ContentMediaType, media)
 			return content.Schema, true
 		}
 	}
@@ -74,8 +75,8 @@ func fileRows(t *testing.T, media, body string) [][]string {
 // TestFilesHoldTheColumnsThatAreDescribed goes through every route that answers
 // a file.
 func TestFilesHoldTheColumnsThatAreDescribed(t *testing.T) {
-	c := servedClub(t)
-	saved3(t, c.service, smallSquad)
+	c := apitest.ServedClub(t)
+	apitest.Saved3(t, c.Service, apitest.SmallSquad)
 	files := 0
 	for _, r := range (&api.Service{}).Routes() {
 		file, ok := describedFile(t, r.Method+" "+r.Path)
@@ -83,7 +84,7 @@ func TestFilesHoldTheColumnsThatAreDescribed(t *testing.T) {
 			continue
 		}
 		files++
-		rows := fileRows(t, file.ContentMediaType, c.send(r.Path).Body.String())
+		rows := fileRows(t, file.ContentMediaType, c.Send(r.Path).Body.String())
 		if err := fitsTable(t, file.ContentSchema, rows); err != nil {
 			t.Errorf("%s: %v", r.Path, err)
 		}
@@ -105,9 +106,9 @@ func TestFilesHoldTheColumnsThatAreDescribed(t *testing.T) {
 				t.Errorf("%s: nothing is said of %s", r.Path, column.Title)
 			}
 		}
-		same(t, r.Path+": columns", columns, rows[0])
+		apitest.Same(t, r.Path+": columns", columns, rows[0])
 	}
-	same(t, "routes that answer a file", files, 2)
+	apitest.Same(t, "routes that answer a file", files, 2)
 }
 
 func fitsTable(t *testing.T, schema json.RawMessage, rows [][]string) error {

@@ -13,26 +13,27 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"thole/api"
+	"thole/api/apitest"
 )
 
 // full holds, for each route, a request that states every member there is.
-var full = map[string]string{"POST " + solvePath: fullScull, "POST " + calibratePath: fullArcs, "POST " + rulesPath: fullRules}
+var full = map[string]string{"POST " + apitest.SolvePath: apitest.FullScull, "POST " + apitest.CalibratePath: apitest.FullArcs, "POST " + apitest.RulesPath: apitest.FullRules}
 
 // change is a request with one place changed.
 type change struct {
 	name    string
-	request object
+	request apitest.Object
 }
 
 // changes returns copies of a request, each with one member at any depth
 // changed by alter; what alter returns false for is left out.
-func changes(t reporter, text string, alter func(holder object, name string) bool) []change {
+func changes(t apitest.Reporter, text string, alter func(holder apitest.Object, name string) bool) []change {
 	t.Helper()
 	var list []change
-	for _, path := range holders(parsed(text), nil) {
-		o := parsed(text)
+	for _, path := range holders(apitest.Parsed(text), nil) {
+		o := apitest.Parsed(text)
 		for _, name := range slices.Sorted(maps.Keys(inside(o, path))) {
-			o := parsed(text)
+			o := apitest.Parsed(text)
 			if alter(inside(o, path), name) {
 				list = append(list, change{fmt.Sprint(append(path, name)), o})
 			}
@@ -45,7 +46,7 @@ func changes(t reporter, text string, alter func(holder object, name string) boo
 func holders(v any, path []any) [][]any {
 	var list [][]any
 	switch v := v.(type) {
-	case object:
+	case apitest.Object:
 		list = append(list, slices.Clone(path))
 		for name, inner := range v {
 			list = append(list, holders(inner, append(slices.Clone(path), name))...)
@@ -58,20 +59,20 @@ func holders(v any, path []any) [][]any {
 	return list
 }
 
-func inside(v any, path []any) object {
+func inside(v any, path []any) apitest.Object {
 	for _, step := range path {
 		if name, ok := step.(string); ok {
-			v = v.(object)[name]
+			v = v.(apitest.Object)[name]
 		} else {
 			v = v.([]any)[step.(int)]
 		}
 	}
-	return v.(object)
+	return v.(apitest.Object)
 }
 
 // agree checks that schema and route judge every changed request alike; free
 // names changes that only the route can judge.
-func agree(t *testing.T, alter func(holder object, name string) bool, free ...string) {
+func agree(t *testing.T, alter func(holder apitest.Object, name string) bool, free ...string) {
 	t.Helper()
 	for route, text := range full {
 		list := changes(t, text, alter)
@@ -79,7 +80,7 @@ func agree(t *testing.T, alter func(holder object, name string) bool, free ...st
 			t.Errorf("%s: %d changes", route, len(list))
 		}
 		for _, c := range list {
-			w := post(t, strings.TrimPrefix(route, "POST "), c.request)
+			w := apitest.Post(t, strings.TrimPrefix(route, "POST "), c.request)
 			err := fitsRequest(t, route, c.request)
 			if (err == nil) != (w.Code == http.StatusOK) && !slices.Contains(free, c.name) {
 				t.Errorf("%s: %s: answered %d %.300s; by the schema: %v", route, c.name, w.Code, w.Body, err)
@@ -90,7 +91,7 @@ func agree(t *testing.T, alter func(holder object, name string) bool, free ...st
 
 func TestFullRequestsStateEverything(t *testing.T) {
 	for route, text := range full {
-		agreeOnMembers(t, route, requestSchema(t, route), parsed(text))
+		agreeOnMembers(t, route, requestSchema(t, route), apitest.Parsed(text))
 	}
 }
 
@@ -102,15 +103,15 @@ func agreeOnMembers(t *testing.T, place string, schema *openapi3.Schema, value a
 	switch value := value.(type) {
 	case []any:
 		agreeOnMembers(t, place, schema.Items.Value, value[0])
-	case object:
+	case apitest.Object:
 		if ok := schema.AdditionalProperties.Has; ok == nil || *ok {
 			t.Errorf("%s may have other members", place)
 		}
 		for name, member := range schema.Properties {
 			if stated, ok := value[name]; ok {
 				agreeOnMembers(t, place+"."+name, member.Value, stated)
-			} else if place+"."+name != "POST "+solvePath+".seat.spread_cm" && !strings.Contains(place, ".arcs") &&
-				!strings.HasPrefix(place, "POST "+calibratePath+".") {
+			} else if place+"."+name != "POST "+apitest.SolvePath+".seat.spread_cm" && !strings.Contains(place, ".arcs") &&
+				!strings.HasPrefix(place, "POST "+apitest.CalibratePath+".") {
 				t.Errorf("%s.%s is not stated", place, name)
 			}
 		}
@@ -122,20 +123,20 @@ func agreeOnMembers(t *testing.T, place string, schema *openapi3.Schema, value a
 // so does a coxswain's arc of which one end is enough.
 func TestSchemasAgreeWithTheRoutes(t *testing.T) {
 	t.Run("nulls", func(t *testing.T) {
-		agree(t, func(o object, name string) bool { o[name] = nil; return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
+		agree(t, func(o apitest.Object, name string) bool { o[name] = nil; return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
 	})
 	t.Run("left out", func(t *testing.T) {
-		agree(t, func(o object, name string) bool { delete(o, name); return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
+		agree(t, func(o apitest.Object, name string) bool { delete(o, name); return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
 	})
 	t.Run("unknown names", func(t *testing.T) {
-		agree(t, func(o object, name string) bool { o[name+"x"] = o[name]; return true })
+		agree(t, func(o apitest.Object, name string) bool { o[name+"x"] = o[name]; return true })
 	})
 	t.Run("other cases", func(t *testing.T) {
-		agree(t, func(o object, name string) bool { o[strings.ToUpper(name)] = o[name]; return true })
+		agree(t, func(o apitest.Object, name string) bool { o[strings.ToUpper(name)] = o[name]; return true })
 	})
-	for kind, v := range map[string]any{"text": "7", "list": []any{}, "object": object{}, "truth": true, "number": 7.0} {
+	for kind, v := range map[string]any{"text": "7", "list": []any{}, "object": apitest.Object{}, "truth": true, "number": 7.0} {
 		t.Run(kind+" in place of others", func(t *testing.T) {
-			agree(t, func(o object, name string) bool {
+			agree(t, func(o apitest.Object, name string) bool {
 				if reflect.TypeOf(o[name]) == reflect.TypeOf(v) {
 					return false
 				}
@@ -149,15 +150,15 @@ func TestSchemasAgreeWithTheRoutes(t *testing.T) {
 // TestEnumsAreWhatTheRoutesTake tries every value listed, and others.
 func TestEnumsAreWhatTheRoutesTake(t *testing.T) {
 	var classes []any
-	for _, c := range api.NewService(nil).BoatClasses() {
+	for _, c := range api.NewService(nil).Seat.BoatClasses() {
 		classes = append(classes, c.Code)
 	}
 	for route := range full {
-		same(t, route+": boat_class", requestSchema(t, route).Properties["boat_class"].Value.Enum, classes)
+		apitest.Same(t, route+": boat_class", requestSchema(t, route).Properties["boat_class"].Value.Enum, classes)
 	}
 	for _, c := range []struct{ route, group, name string }{
-		{"POST " + solvePath, "seat", "side"}, {"POST " + solvePath, "rower", "sex"}, {"POST " + solvePath, "", "boat_class"},
-		{"POST " + calibratePath, "rower", "sex"}, {"POST " + rulesPath, "", "sex"}, {"POST " + rulesPath, "", "boat_class"},
+		{"POST " + apitest.SolvePath, "seat", "side"}, {"POST " + apitest.SolvePath, "rower", "sex"}, {"POST " + apitest.SolvePath, "", "boat_class"},
+		{"POST " + apitest.CalibratePath, "rower", "sex"}, {"POST " + apitest.RulesPath, "", "sex"}, {"POST " + apitest.RulesPath, "", "boat_class"},
 	} {
 		checkEnum(t, c.route, c.group, c.name)
 	}
@@ -178,7 +179,7 @@ func checkEnum(t *testing.T, route, group, name string) {
 		t.Fatalf("%s: %s lists %v", route, path, values)
 	}
 	told := func(value any) bool {
-		w := post(t, strings.TrimPrefix(route, "POST "), put(drop(parsed(full[route]), "lightweight"), path, value))
+		w := apitest.Post(t, strings.TrimPrefix(route, "POST "), apitest.Put(apitest.Drop(apitest.Parsed(full[route]), "lightweight"), path, value))
 		return strings.Contains(w.Body.String(), strconv.Quote(pointer))
 	}
 	for _, v := range values {
@@ -197,12 +198,12 @@ func checkEnum(t *testing.T, route, group, name string) {
 // requests of both disciplines: the answer must be that without it, and another
 // in one of them at least for another value.
 func TestDefaultsAreWhatLeavingOutDoes(t *testing.T) {
-	for route, requests := range map[string][]object{
-		"POST " + solvePath: {
-			withTargets(bareScull()), withTargets(bareSweep()),
-			scull(), put(scull(), "posture.shin_deg", 80), // thighs and knees at their limits
+	for route, requests := range map[string][]apitest.Object{
+		"POST " + apitest.SolvePath: {
+			withTargets(apitest.BareScull()), withTargets(apitest.BareSweep()),
+			apitest.Scull(), apitest.Put(apitest.Scull(), "posture.shin_deg", 80), // thighs and knees at their limits
 		},
-		"POST " + calibratePath: {measured(-63, 41, bareScull()), measured(-50, 33, bareSweep())},
+		"POST " + apitest.CalibratePath: {apitest.Measured(-63, 41, apitest.BareScull()), apitest.Measured(-50, 33, apitest.BareSweep())},
 	} {
 		list := defaults(requestSchema(t, route), nil)
 		if len(list) < 16 {
@@ -214,23 +215,23 @@ func TestDefaultsAreWhatLeavingOutDoes(t *testing.T) {
 	}
 }
 
-func withTargets(o object) object {
-	o["targets"] = object{"catch_deg": -50.0, "finish_deg": 30.0}
+func withTargets(o apitest.Object) apitest.Object {
+	o["targets"] = apitest.Object{"catch_deg": -50.0, "finish_deg": 30.0}
 	return o
 }
 
-func checkDefault(t *testing.T, route string, requests []object, place []string, def float64) {
+func checkDefault(t *testing.T, route string, requests []apitest.Object, place []string, def float64) {
 	t.Helper()
 	name := route + ": " + strings.Join(place, ".")
 	matters := false
 	for _, r := range requests {
 		ask := func(value any) string {
-			o := parsed(encoded(t, r))
+			o := apitest.Parsed(apitest.Encoded(t, r))
 			state(o, place, value)
-			return post(t, strings.TrimPrefix(route, "POST "), o).Body.String()
+			return apitest.Post(t, strings.TrimPrefix(route, "POST "), o).Body.String()
 		}
 		left := ask(nil)
-		same(t, name+" stated", ask(def), left)
+		apitest.Same(t, name+" stated", ask(def), left)
 		matters = matters || ask(def+0.25) != left
 	}
 	// The pitch of a measured arc is no part of its geometry.
@@ -240,17 +241,17 @@ func checkDefault(t *testing.T, route string, requests []object, place []string,
 }
 
 // state sets a value, in the first item where a list is on the way.
-func state(o object, place []string, value any) {
+func state(o apitest.Object, place []string, value any) {
 	for _, name := range place[:len(place)-1] {
 		inner := o[name]
 		if list, ok := inner.([]any); ok {
 			inner = list[0]
 		}
 		if inner == nil {
-			inner = object{}
+			inner = apitest.Object{}
 			o[name] = inner
 		}
-		o = inner.(object)
+		o = inner.(apitest.Object)
 	}
 	o[place[len(place)-1]] = value
 }
@@ -287,21 +288,21 @@ func defaults(s *openapi3.Schema, place []string) map[string]float64 {
 // discipline.
 func TestValuesTheDescriptionTellsInWords(t *testing.T) {
 	for _, c := range []struct {
-		request object
+		request apitest.Object
 		path    string
 		value   float64
 	}{
-		{bareScull(), "seat.gate_difference_cm", 1}, {bareSweep(), "seat.gate_difference_cm", 0},
-		{bareScull(), "posture.protraction_cm", 5}, {bareSweep(), "posture.protraction_cm", 9},
+		{apitest.BareScull(), "seat.gate_difference_cm", 1}, {apitest.BareSweep(), "seat.gate_difference_cm", 0},
+		{apitest.BareScull(), "posture.protraction_cm", 5}, {apitest.BareSweep(), "posture.protraction_cm", 9},
 	} {
-		left := solved(t, c.request)
-		same(t, c.path+" stated", solved(t, put(c.request, c.path, c.value)), left)
+		left := apitest.Solved(t, c.request)
+		apitest.Same(t, c.path+" stated", apitest.Solved(t, apitest.Put(c.request, c.path, c.value)), left)
 	}
 }
 
 // TestAnswersMayGrow: clients must expect members that are not described yet.
 func TestAnswersMayGrow(t *testing.T) {
-	for name, s := range described(t).Components.Schemas {
+	for name, s := range apitest.Described(t).Components.Schemas {
 		if len(s.Value.Properties) == 0 {
 			continue
 		}
@@ -314,7 +315,7 @@ func TestAnswersMayGrow(t *testing.T) {
 
 // TestParametersAreNotNull: an address cannot say null.
 func TestParametersAreNotNull(t *testing.T) {
-	for path, item := range described(t).Paths.Map() {
+	for path, item := range apitest.Described(t).Paths.Map() {
 		for method, op := range item.Operations() {
 			for _, p := range op.Parameters {
 				if p.Value.Schema.Value.Type.Includes("null") {

@@ -8,35 +8,61 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"thole/api/club"
+	"thole/api/demo"
+	"thole/api/ergometer"
+	"thole/api/jobs"
+	"thole/api/lineup"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/setup"
 	"thole/api/store"
+	"thole/api/strokes"
 )
 
-// Service holds the use cases. Its methods are safe for concurrent use.
+// Service holds the use cases by area. Its methods are safe for concurrent use.
 type Service struct {
-	*Records
-	queue   *queue
-	uploads *uploads
+	Jobs      *jobs.Service
+	Seat      *seat.Service
+	Club      *club.Service
+	Setup     *setup.Service
+	Strokes   *strokes.Service
+	Ergometer *ergometer.Service
+	Seatrace  *seatrace.Service
+	Lineup    *lineup.Service
+	Demo      *demo.Service
+
+	store *store.Store
 }
 
 // NewService returns a service over the records in store. The calculators do
 // without records, so that store may be nil where only they are asked.
 func NewService(store *store.Store) *Service {
-	return &Service{Records: &Records{Store: store, Now: time.Now}, queue: newQueue(), uploads: newUploads()}
+	r := &records.Records{Store: store, Now: time.Now}
+	s := &Service{store: store, Jobs: jobs.New(), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r)}
+	s.Setup = setup.New(r, s.Club, s.Seat)
+	s.Strokes = strokes.New(r, s.Club, s.Seat)
+	s.Ergometer = ergometer.New(r, s.Club)
+	s.Seatrace = seatrace.New(r, s.Ergometer)
+	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
+	return s
 }
 
 // Close cancels the big work under way, waits for it and removes the files that
 // were uploaded. The store stays open.
 func (s *Service) Close() {
-	s.queue.close()
-	s.uploads.close()
+	s.Jobs.Close()
+	s.Strokes.Close()
 }
 
-// Ping tells whether the records answer.
+// Ping reports whether the records answer.
 func (s *Service) Ping(ctx context.Context) error {
-	if s.Store == nil {
+	if s.store == nil {
 		return nil
 	}
-	return s.Store.Ping(ctx)
+	return s.store.Ping(ctx)
 }
 
 // Mount registers the JSON interface on e.
@@ -45,13 +71,13 @@ func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
 	if err != nil {
 		return err
 	}
-	MountRoutes(e, s.Routes(), spec, s.StartJob, log)
+	rest.MountRoutes(e, s.Routes(), spec, s.Jobs.StartJob, log)
 	return nil
 }
 
 // OpenAPI returns the OpenAPI 3.1 description of every route as JSON. The bytes
-// are shared and must not be changed. It is worked out once: that takes a good
-// part of the program's start.
+// are shared and must not be changed. It is made once: that takes a good part of
+// the program's start.
 func OpenAPI() ([]byte, error) { return description() }
 
-var description = sync.OnceValues(func() ([]byte, error) { return Describe((&Service{}).Routes()) })
+var description = sync.OnceValues(func() ([]byte, error) { return rest.Describe(Routes()) })

@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"thole/api"
+	"thole/api/seat"
 )
 
 // aboutPages lists the pages about figures and about the interface for
@@ -20,7 +21,7 @@ func (s *site) aboutPages() map[string]handler {
 }
 
 func (s *site) sources(w http.ResponseWriter, _ *http.Request) error {
-	return s.pages.show(w, http.StatusOK, "sources", api.Sources())
+	return s.pages.show(w, http.StatusOK, "sources", seat.Sources())
 }
 
 // operation is one operation of the HTTP interface as the reference shows it.

@@ -42,7 +42,7 @@ func referencePage(t *testing.T) string {
 // goes out.
 func TestTheReferenceSaysWhatFilesHold(t *testing.T) {
 	page := referencePage(t)
-	table, err := demoClub(t).service.SquadTable(t.Context())
+	table, err := demoClub(t).service.Ergometer.SquadTable(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,7 +8,10 @@ import (
 	"strings"
 	"time"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/seat"
 )
 
 // athletePages lists the pages of this area.
@@ -29,7 +32,7 @@ type athleteList struct {
 }
 
 type athleteLine struct {
-	api.AthleteSummary
+	club.AthleteSummary
 	Age, Height, Mass, Measured string
 	Port, Starboard             bool
 	Junior                      bool
@@ -40,7 +43,7 @@ const adultAge = 18
 
 func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	q := newListQuery(r)
-	list, err := s.service.Athletes(r.Context(), q.request())
+	list, err := s.service.Club.Athletes(r.Context(), q.request())
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -72,7 +75,7 @@ func dayOrDash(text *string) string {
 // athletePage is one athlete: the body over time, and the ergometer.
 type athletePage struct {
 	*recordForm
-	Athlete  api.Athlete
+	Athlete  club.Athlete
 	Age      string
 	Sides    []entry
 	Body     []bodyLine
@@ -121,23 +124,23 @@ func newMeasuresForm(r *http.Request) *recordForm {
 // on the ergometer.
 func (s *site) athletePage(r *http.Request, f *recordForm, test *testForm) (*athletePage, error) {
 	ctx, id := r.Context(), pathID(r, "id")
-	a, err := s.service.Athlete(ctx, api.AthleteRequest{ID: id})
+	a, err := s.service.Club.Athlete(ctx, club.AthleteRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
-	taken, err := s.service.Measures(ctx, api.IDRequest{ID: id})
+	taken, err := s.service.Club.Measures(ctx, club.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
-	changes, err := s.service.AthleteChanges(ctx, api.ChangesRequest{ID: id})
+	changes, err := s.service.Club.AthleteChanges(ctx, records.ChangesRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
-	tests, err := s.service.Ergometer(ctx, api.IDRequest{ID: id})
+	tests, err := s.service.Ergometer.Ergometer(ctx, club.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
-	boats, err := s.service.Boats(ctx, api.ListRequest{})
+	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
@@ -157,7 +160,7 @@ func (s *site) athletePage(r *http.Request, f *recordForm, test *testForm) (*ath
 	return page, nil
 }
 
-func sideEntries(a *api.Athlete) []entry {
+func sideEntries(a *club.Athlete) []entry {
 	cost := func(v *float64) string {
 		switch {
 		case v == nil:
@@ -176,8 +179,8 @@ func sideEntries(a *api.Athlete) []entry {
 
 // measured is the value of a body's field, read through the fields of the page
 // for one seat.
-func measured(f *field, body *api.MeasuredBody) *float64 {
-	return *f.at(&api.SolveRequest{Rower: api.Rower{
+func measured(f *field, body *club.MeasuredBody) *float64 {
+	return *f.at(&seat.SolveRequest{Rower: seat.Rower{
 		StatureCm: body.StatureCm, ArmSpanCm: body.ArmSpanCm, SittingHeightCm: body.SittingHeightCm, MassKg: body.MassKg,
 		DrawHeightCm: body.DrawHeightCm, SegmentsCm: body.SegmentsCm,
 	}})
@@ -196,7 +199,7 @@ func measuredFields() []field {
 
 // addMeasures builds the table over time, a column for all that was ever
 // measured, and the curves.
-func (p *athletePage) addMeasures(list *api.MeasuresList) {
+func (p *athletePage) addMeasures(list *club.MeasuresList) {
 	var columns []field
 	for _, f := range measuredFields() {
 		for i := range list.Measures {
@@ -218,13 +221,13 @@ func (p *athletePage) addMeasures(list *api.MeasuresList) {
 		}
 		p.Taken = append(p.Taken, line)
 	}
-	p.Height = newGrowthChart("Height", "cm", list.Measures, func(b *api.MeasuredBody) *float64 { return b.StatureCm })
-	p.Mass = newGrowthChart("Mass", "kg", list.Measures, func(b *api.MeasuredBody) *float64 { return b.MassKg })
+	p.Height = newGrowthChart("Height", "cm", list.Measures, func(b *club.MeasuredBody) *float64 { return b.StatureCm })
+	p.Mass = newGrowthChart("Mass", "kg", list.Measures, func(b *club.MeasuredBody) *float64 { return b.MassKg })
 }
 
 // addBody tells the newest of one measure.
 func (p *athletePage) addBody(f *field) {
-	v := *f.at(&api.SolveRequest{Rower: p.Athlete.Rower})
+	v := *f.at(&seat.SolveRequest{Rower: p.Athlete.Rower})
 	if v == nil {
 		return
 	}
@@ -232,13 +235,13 @@ func (p *athletePage) addBody(f *field) {
 }
 
 func (p *athletePage) addPostures() {
-	for _, found := range []*api.CalibratedPosture{p.Athlete.ScullPosture, p.Athlete.SweepPosture} {
+	for _, found := range []*club.CalibratedPosture{p.Athlete.ScullPosture, p.Athlete.SweepPosture} {
 		if found == nil {
 			continue
 		}
 		line := postureLine{Kind: map[string]string{"scull": "Sculling", "sweep": "Sweep"}[found.Kind], Day: day(found.CalibratedOn), Note: found.Note}
 		for _, f := range postureFields {
-			if v := *f.at(&api.SolveRequest{Posture: &found.Posture}); v != nil {
+			if v := *f.at(&seat.SolveRequest{Posture: &found.Posture}); v != nil {
 				line.Values = append(line.Values, entry{f.Label, known(v, f.Unit)})
 			}
 		}
@@ -279,22 +282,22 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 	}
 	remember(w, f.text("measured_by"))
 	id := pathID(r, "id")
-	request := api.NewMeasures{AthleteID: id, MeasuredOn: f.text("measured_on"), MeasuredBody: f.measuredBody(), MeasuredBy: f.text("measured_by"), Note: f.text("note")}
+	request := club.NewMeasures{AthleteID: id, MeasuredOn: f.text("measured_on"), MeasuredBody: f.measuredBody(), MeasuredBy: f.text("measured_by"), Note: f.text("note")}
 	page := formPage{"athlete", "measures-form", func() (any, error) { return s.athletePage(r, f, newTestForm(r)) }}
 	return s.submit(w, r, f, page, measureFieldName, func() (string, error) {
-		_, err := s.service.AddMeasures(r.Context(), request)
+		_, err := s.service.Club.AddMeasures(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err
 	})
 }
 
 // measuredBody reads what was measured.
-func (f *recordForm) measuredBody() api.MeasuredBody {
-	var request api.SolveRequest
+func (f *recordForm) measuredBody() club.MeasuredBody {
+	var request seat.SolveRequest
 	for _, field := range measuredFields() {
 		*field.at(&request) = f.number(field.Name)
 	}
 	r := &request.Rower
-	return api.MeasuredBody{
+	return club.MeasuredBody{
 		StatureCm: r.StatureCm, ArmSpanCm: r.ArmSpanCm, SittingHeightCm: r.SittingHeightCm, MassKg: r.MassKg,
 		DrawHeightCm: r.DrawHeightCm, SegmentsCm: r.SegmentsCm,
 	}
@@ -311,7 +314,7 @@ func measureFieldName(path string) string {
 // checkAthlete leads to the page for one seat with the athlete in a seat of a
 // boat, or to the boat where it has no such seat.
 func (s *site) checkAthlete(w http.ResponseWriter, r *http.Request) error {
-	athlete, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: pathID(r, "id")})
+	athlete, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -343,7 +346,7 @@ type athleteForm struct {
 	Signed []value
 }
 
-func athleteFormOf(f *recordForm, a *api.Athlete) *athleteForm {
+func athleteFormOf(f *recordForm, a *club.Athlete) *athleteForm {
 	page := &athleteForm{recordForm: f, Title: "Put an athlete on record", Signed: []value{byField()}}
 	page.Person = []value{
 		textField("name", "Name", "").needed(),
@@ -366,8 +369,8 @@ func athleteFormOf(f *recordForm, a *api.Athlete) *athleteForm {
 	return page
 }
 
-func (f *recordForm) athleteFieldsSent() api.AthleteFields {
-	return api.AthleteFields{
+func (f *recordForm) athleteFieldsSent() club.AthleteFields {
+	return club.AthleteFields{
 		Name: f.text("name"), Sex: f.text("sex"), BirthDate: f.optional("birth_date"), PortCostS: f.number("port_cost_s"), StarboardCostS: f.number("starboard_cost_s"),
 		Sculls: f.ticked("sculls"), Note: f.text("note"), Archived: f.ticked("archived"),
 	}
@@ -382,16 +385,16 @@ func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	request := api.NewAthlete{AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
+	request := club.NewAthlete{AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
 	page := formPage{"athlete_form", "athlete-form", func() (any, error) { return athleteFormOf(f, nil), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
-		a, err := s.service.AddAthlete(r.Context(), request)
+		a, err := s.service.Club.AddAthlete(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", a.ID), err
 	})
 }
 
 func (s *site) editAthlete(w http.ResponseWriter, r *http.Request) error {
-	a, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: pathID(r, "id")})
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -409,27 +412,27 @@ func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	a, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: pathID(r, "id")})
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	edit := api.AthleteEdit{ID: a.ID, Version: f.version(), AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
+	edit := club.AthleteEdit{ID: a.ID, Version: f.version(), AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
 	page := formPage{"athlete_form", "athlete-form", func() (any, error) { return athleteFormOf(f, &a), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
-		_, err := s.service.UpdateAthlete(r.Context(), edit)
+		_, err := s.service.Club.UpdateAthlete(r.Context(), edit)
 		return fmt.Sprintf("/athletes/%d", a.ID), err
 	})
 }
 
 func (s *site) askRemoveAthlete(w http.ResponseWriter, r *http.Request) error {
-	a, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: pathID(r, "id")})
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
 	return s.pages.show(w, http.StatusOK, "record_remove", athleteRemoval(&a, ""))
 }
 
-func athleteRemoval(a *api.Athlete, problem string) removal {
+func athleteRemoval(a *club.Athlete, problem string) removal {
 	return removal{
 		Title: "Remove " + a.Name + "?", Problem: problem,
 		Text:    "Measures, postures, ergometer tests and recordings go as well, for good, and are wiped from the file; copies made before keep them. To keep them, put the athlete aside instead: edit.",
@@ -439,12 +442,12 @@ func athleteRemoval(a *api.Athlete, problem string) removal {
 
 func (s *site) removeAthlete(w http.ResponseWriter, r *http.Request) error {
 	id := pathID(r, "id")
-	a, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: id})
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: id})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	_, err = s.service.DeleteAthlete(r.Context(), api.IDRequest{ID: id})
-	if p := api.Explain(err); err != nil && p.Status == http.StatusConflict {
+	_, err = s.service.Club.DeleteAthlete(r.Context(), club.IDRequest{ID: id})
+	if p := rest.Explain(err); err != nil && p.Status == http.StatusConflict {
 		return s.pages.show(w, p.Status, "record_remove", athleteRemoval(&a, "This athlete raced in a seat-race trial, whose results would mean nothing without. Remove the trial first, or put the athlete aside."))
 	}
 	if err != nil {

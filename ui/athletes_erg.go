@@ -10,12 +10,14 @@ import (
 	"strings"
 	"time"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/ergometer"
+	"thole/api/wire"
 )
 
 // ergPanel shows what an athlete's ergometer tests tell.
 type ergPanel struct {
-	api.Ergometer
+	ergometer.Ergometer
 	Lines    []ergLine
 	Facts    []entry
 	Chart    *ergChart
@@ -47,7 +49,7 @@ type ergResult struct {
 	Rough      bool
 }
 
-func newErgPanel(e *api.Ergometer) *ergPanel {
+func newErgPanel(e *ergometer.Ergometer) *ergPanel {
 	p := &ergPanel{Ergometer: *e, Chart: newErgChart(e)}
 	for i := range e.Tests {
 		p.Lines = append(p.Lines, newErgLine(e.AthleteID, &e.Tests[i]))
@@ -58,7 +60,7 @@ func newErgPanel(e *api.Ergometer) *ergPanel {
 }
 
 // clock writes a time in s to a tenth.
-func clock(seconds float64) string { return api.FormatTestTime(math.Round(10*seconds) / 10) }
+func clock(seconds float64) string { return ergometer.FormatTestTime(math.Round(10*seconds) / 10) }
 
 // whole writes a number of W or J, a dash where there is none.
 func whole(v *float64) string {
@@ -70,9 +72,9 @@ func whole(v *float64) string {
 
 func metres(m float64) string { return plain(m) + " m" }
 
-func newErgLine(athlete int64, t *api.ErgometerTest) ergLine {
+func newErgLine(athlete int64, t *ergometer.ErgometerTest) ergLine {
 	l := ergLine{
-		ID: t.ID, Day: day(t.TestedOn), Set: metres(t.DistanceM), Result: api.FormatTestTime(t.TimeS), Pace: "–", Power: whole(t.PowerW),
+		ID: t.ID, Day: day(t.TestedOn), Set: metres(t.DistanceM), Result: ergometer.FormatTestTime(t.TimeS), Pace: "–", Power: whole(t.PowerW),
 		Foretold: whole(t.ExpectedW), Note: t.Note, Address: fmt.Sprintf("/athletes/%d/tests/%d/remove", athlete, t.ID),
 	}
 	if t.Fixed == "time" {
@@ -147,7 +149,7 @@ func (p *ergPanel) addForetold() {
 }
 
 // Range writes a range of what was published.
-func (p *ergPanel) Range(a api.ErgometerAgreement) string {
+func (p *ergPanel) Range(a ergometer.ErgometerAgreement) string {
 	if a.Low == a.High {
 		return a.Measure + " " + fix(2, a.Low)
 	}
@@ -170,8 +172,8 @@ func newTestForm(r *http.Request) *testForm {
 }
 
 // read turns what was typed into a request.
-func (f *testForm) read(athlete int64) api.NewErgTest {
-	r := api.NewErgTest{
+func (f *testForm) read(athlete int64) ergometer.NewErgTest {
+	r := ergometer.NewErgTest{
 		AthleteID: athlete, TestedOn: f.text("tested_on"), Fixed: f.text("fixed"), DistanceM: f.number("distance_m"), MassKg: f.number("test_mass_kg"),
 		Note: f.text("test_note"), Sure: f.ticked("sure"), By: f.text("by"),
 	}
@@ -187,7 +189,7 @@ func (f *testForm) time(text string, distance *float64, sure bool) *float64 {
 	if distance != nil {
 		metres = *distance
 	}
-	seconds, doubt, complaint := api.ReadTestTime(text, metres)
+	seconds, doubt, complaint := ergometer.ReadTestTime(text, metres)
 	f.doubtful = doubt != ""
 	switch {
 	case complaint != "":
@@ -246,7 +248,7 @@ func (s *site) addErgTest(w http.ResponseWriter, r *http.Request) error {
 	request := f.read(id)
 	page := formPage{"athlete", "test-form", func() (any, error) { return s.athletePage(r, newMeasuresForm(r), f) }}
 	return s.submit(w, r, sent, page, testFieldName, func() (string, error) {
-		_, err := s.service.AddErgTest(r.Context(), request)
+		_, err := s.service.Ergometer.AddErgTest(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err
 	})
 }
@@ -261,7 +263,7 @@ type testRemoval struct {
 // testRemoval finds the test; one that is gone is api.ErrNotFound.
 func (s *site) testRemoval(r *http.Request, f *recordForm) (*testRemoval, error) {
 	id, test := pathID(r, "id"), pathID(r, "test")
-	e, err := s.service.Ergometer(r.Context(), api.IDRequest{ID: id})
+	e, err := s.service.Ergometer.Ergometer(r.Context(), club.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
@@ -273,7 +275,7 @@ func (s *site) testRemoval(r *http.Request, f *recordForm) (*testRemoval, error)
 			return p, nil
 		}
 	}
-	return nil, api.ErrNotFound
+	return nil, wire.ErrNotFound
 }
 
 func (s *site) askRemoveErgTest(w http.ResponseWriter, r *http.Request) error {
@@ -292,8 +294,8 @@ func (s *site) removeErgTest(w http.ResponseWriter, r *http.Request) error {
 	id := pathID(r, "id")
 	page := formPage{"athlete_test", "test-removal", func() (any, error) { return s.testRemoval(r, f) }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
-		_, err := s.service.RemoveErgTest(r.Context(), api.ErgTestRemoval{AthleteID: id, Test: pathID(r, "test"), By: f.text("by")})
-		if errors.Is(err, api.ErrNotFound) && s.onRecord(r, id) {
+		_, err := s.service.Ergometer.RemoveErgTest(r.Context(), ergometer.ErgTestRemoval{AthleteID: id, Test: pathID(r, "test"), By: f.text("by")})
+		if errors.Is(err, wire.ErrNotFound) && s.onRecord(r, id) {
 			err = nil // somebody was quicker: the test is off
 		}
 		return fmt.Sprintf("/athletes/%d", id), err
@@ -301,7 +303,7 @@ func (s *site) removeErgTest(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) onRecord(r *http.Request, athlete int64) bool {
-	_, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: athlete})
+	_, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: athlete})
 	return err == nil
 }
 
@@ -357,8 +359,8 @@ const (
 )
 
 // newErgChart draws the tests that can be used; nil without any.
-func newErgChart(e *api.Ergometer) *ergChart {
-	var tests []*api.ErgometerTest
+func newErgChart(e *ergometer.Ergometer) *ergChart {
+	var tests []*ergometer.ErgometerTest
 	for i := range e.Tests {
 		if e.Tests[i].LeftOut == "" {
 			tests = append(tests, &e.Tests[i])
@@ -378,7 +380,7 @@ func newErgChart(e *api.Ergometer) *ergChart {
 
 // scales lays out durations and powers, those of the curve with them as far as
 // it does not dwarf the tests.
-func (c *ergChart) scales(tests []*api.ErgometerTest, e *api.Ergometer) {
+func (c *ergChart) scales(tests []*ergometer.ErgometerTest, e *ergometer.Ergometer) {
 	x, y := [2]float64{ergShortest, ergLongest}, [2]float64{math.Inf(1), 0}
 	for _, t := range tests {
 		x[0], x[1] = min(x[0], t.TimeS/1.2), max(x[1], t.TimeS*1.2)
@@ -408,7 +410,7 @@ func (c *ergChart) at(seconds, power float64) spot {
 // minuteTicks are the durations in minutes that may be written at the axis.
 var minuteTicks = [...]float64{0.25, 0.5, 1, 2, 5, 10, 20, 60, 180, 600}
 
-func (c *ergChart) axes(e *api.Ergometer) {
+func (c *ergChart) axes(e *ergometer.Ergometer) {
 	for _, minutes := range minuteTicks {
 		if at := c.x.at(math.Log(60 * minutes)); at >= c.x.from && at <= c.x.to {
 			c.XTicks = append(c.XTicks, tickMark{at, plain(minutes)})
@@ -422,7 +424,7 @@ func (c *ergChart) axes(e *api.Ergometer) {
 
 // curve draws critical power where there is one, within the drawing, and
 // returns words for it.
-func (c *ergChart) curve(e *api.Ergometer) string {
+func (c *ergChart) curve(e *ergometer.Ergometer) string {
 	if e.CriticalPower == nil {
 		return ""
 	}
@@ -441,7 +443,7 @@ func (c *ergChart) curve(e *api.Ergometer) string {
 
 // dots draws the tests; of several over one distance or time the newest bears
 // the label.
-func (c *ergChart) dots(tests []*api.ErgometerTest) {
+func (c *ergChart) dots(tests []*ergometer.ErgometerTest) {
 	labelled := map[string]bool{}
 	for _, t := range tests {
 		d := ergDot{At: c.at(t.TimeS, *t.PowerW), Kind: "full"}
@@ -454,9 +456,9 @@ func (c *ergChart) dots(tests []*api.ErgometerTest) {
 		}
 		name := metres(t.DistanceM)
 		if t.Fixed == "time" {
-			name = api.FormatTestTime(t.TimeS)
+			name = ergometer.FormatTestTime(t.TimeS)
 		}
-		d.Words = name + " on " + day(t.TestedOn) + ": " + fix(0, *t.PowerW) + " W in " + api.FormatTestTime(t.TimeS)
+		d.Words = name + " on " + day(t.TestedOn) + ": " + fix(0, *t.PowerW) + " W in " + ergometer.FormatTestTime(t.TimeS)
 		if !labelled[name] {
 			labelled[name] = true
 			d.Label, d.LabelAt = name, spot{d.At.X, d.At.Y - 10}

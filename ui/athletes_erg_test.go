@@ -12,7 +12,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/ergometer"
 )
 
 func daysAgo(n int) string { return time.Now().AddDate(0, 0, -n).Format(time.DateOnly) }
@@ -24,14 +25,14 @@ var erna atomic.Int64
 // m, each with its time in s, the last of them today, and returns the page.
 func ergAthlete(c *clubSite, tests ...[2]float64) string {
 	c.t.Helper()
-	a, err := c.service.AddAthlete(c.t.Context(), api.NewAthlete{AthleteFields: api.AthleteFields{Name: fmt.Sprintf("Erna %d", erna.Add(1)), Sculls: true}, By: "Ines"})
+	a, err := c.service.Club.AddAthlete(c.t.Context(), club.NewAthlete{AthleteFields: club.AthleteFields{Name: fmt.Sprintf("Erna %d", erna.Add(1)), Sculls: true}, By: "Ines"})
 	if err != nil {
 		c.t.Fatal(err)
 	}
-	_, err = c.service.AddMeasures(c.t.Context(), api.NewMeasures{AthleteID: a.ID, MeasuredOn: daysAgo(0), MeasuredBody: api.MeasuredBody{MassKg: new(70.0)}, MeasuredBy: "Ines"})
+	_, err = c.service.Club.AddMeasures(c.t.Context(), club.NewMeasures{AthleteID: a.ID, MeasuredOn: daysAgo(0), MeasuredBody: club.MeasuredBody{MassKg: new(70.0)}, MeasuredBy: "Ines"})
 	for i := range tests {
 		if err == nil {
-			_, err = c.service.AddErgTest(c.t.Context(), api.NewErgTest{
+			_, err = c.service.Ergometer.AddErgTest(c.t.Context(), ergometer.NewErgTest{
 				AthleteID: a.ID, TestedOn: daysAgo(len(tests) - 1 - i), Fixed: "distance", DistanceM: &tests[i][0], TimeS: &tests[i][1], By: "Ines",
 			})
 		}

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"time"
 
-	"thole/api"
+	"thole/api/club"
 )
 
 // growthChart is one measure of an athlete over time.
@@ -53,7 +53,7 @@ type growthPoint struct {
 
 // growthPoints lists the values of one measure, oldest first. Of two entries of
 // a day the first in the list, the later one, counts.
-func growthPoints(list []api.Measures, of func(*api.MeasuredBody) *float64) []growthPoint {
+func growthPoints(list []club.Measures, of func(*club.MeasuredBody) *float64) []growthPoint {
 	var points []growthPoint
 	for i := range list {
 		v := of(&list[i].MeasuredBody)
@@ -94,7 +94,7 @@ func (s *growthScale) y(v float64) float64 {
 }
 
 // newGrowthChart draws what was measured on two days or more; nil else.
-func newGrowthChart(title, unit string, list []api.Measures, of func(*api.MeasuredBody) *float64) *growthChart {
+func newGrowthChart(title, unit string, list []club.Measures, of func(*club.MeasuredBody) *float64) *growthChart {
 	points := growthPoints(list, of)
 	if len(points) < 2 {
 		return nil

@@ -8,7 +8,9 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/wire"
 )
 
 // boatPages lists the pages of this area.
@@ -32,14 +34,14 @@ type boatList struct {
 }
 
 type boatLine struct {
-	api.BoatSummary
+	club.BoatSummary
 	ClassName string
 	BuiltFor  string
 }
 
 func (s *site) boats(w http.ResponseWriter, r *http.Request) error {
 	q := newListQuery(r)
-	list, err := s.service.Boats(r.Context(), q.request())
+	list, err := s.service.Club.Boats(r.Context(), q.request())
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -51,7 +53,7 @@ func (s *site) boats(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) className(code string) string {
-	for _, c := range s.service.BoatClasses() {
+	for _, c := range s.service.Seat.BoatClasses() {
 		if c.Code == code {
 			return c.Name
 		}
@@ -61,7 +63,7 @@ func (s *site) className(code string) string {
 
 // boatPage is one boat with its seats.
 type boatPage struct {
-	Boat    api.Boat
+	Boat    club.Boat
 	Drawing hullDrawing
 	Figures []entry
 	Rows    []rigRow
@@ -75,11 +77,11 @@ type rigRow struct {
 }
 
 func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	history, err := s.service.RigHistory(r.Context(), api.RigHistoryRequest{ID: boat.ID, Limit: 5})
+	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Limit: 5})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -89,7 +91,7 @@ func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
 }
 
 // boatFigures lists the hull's figures, those of the class marked as such.
-func boatFigures(b *api.Boat) []entry {
+func boatFigures(b *club.Boat) []entry {
 	own := func(v *float64, class float64, unit string) string {
 		if v == nil {
 			return plain(class) + " " + unit + ", as the class"
@@ -105,7 +107,7 @@ func boatFigures(b *api.Boat) []entry {
 	}
 }
 
-func rigRows(b *api.Boat) []rigRow {
+func rigRows(b *club.Boat) []rigRow {
 	var rows []rigRow
 	for _, name := range b.Settings() {
 		row := rigRow{Label: settingLabels[name], Unit: unitOf(name)}
@@ -136,7 +138,7 @@ type seatSides struct {
 // boatFields are the fields of the hull.
 func (s *site) boatFields(isNew bool) []value {
 	var classes []option
-	for _, c := range s.service.BoatClasses() {
+	for _, c := range s.service.Seat.BoatClasses() {
 		classes = append(classes, option{c.Code, c.Code + " · " + c.Name})
 	}
 	class := textField("boat_class", "Class", "").choose(classes...)
@@ -171,7 +173,7 @@ func (s *site) newBoat(w http.ResponseWriter, r *http.Request) error {
 }
 
 // boatForm builds the form of a new boat, or of one that is on record.
-func (s *site) boatForm(f *recordForm, boat *api.Boat) *boatForm {
+func (s *site) boatForm(f *recordForm, boat *club.Boat) *boatForm {
 	page := &boatForm{recordForm: f, Title: "Put a boat on record", Hull: s.boatFields(boat == nil), Signed: []value{byField()}}
 	f.Address, f.Back = "/boats", "/boats"
 	groups := [][]value{page.Hull}
@@ -191,8 +193,8 @@ func (s *site) boatForm(f *recordForm, boat *api.Boat) *boatForm {
 }
 
 // boatFieldsSent reads the hull's fields.
-func (f *recordForm) boatFieldsSent() api.BoatFields {
-	return api.BoatFields{
+func (f *recordForm) boatFieldsSent() club.BoatFields {
+	return club.BoatFields{
 		Name: f.text("name"), BoatClass: f.text("boat_class"), HullMassKg: f.number("hull_mass_kg"), BuiltForKg: f.number("built_for_kg"),
 		WaterlineLengthM: f.number("waterline_length_m"), WaterlineBeamM: f.number("waterline_beam_m"), SeatOverWaterCm: f.number("seat_over_water_cm"),
 		Note: f.text("note"), Archived: f.ticked("archived"),
@@ -215,16 +217,16 @@ func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	request := api.NewBoat{BoatFields: f.boatFieldsSent(), By: f.text("by")}
+	request := club.NewBoat{BoatFields: f.boatFieldsSent(), By: f.text("by")}
 	page := formPage{"boat_form", "boat-form", func() (any, error) { return s.boatForm(f, nil), nil }}
 	return s.submit(w, r, f, page, boatFieldName, func() (string, error) {
-		boat, err := s.service.AddBoat(r.Context(), request)
+		boat, err := s.service.Club.AddBoat(r.Context(), request)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
 	})
 }
 
 func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -248,8 +250,8 @@ func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
 
 // seatFields lists the seats as they are, for an edit that leaves most of them
 // alone.
-func seatFields(boat *api.Boat) []api.SeatFields {
-	var seats []api.SeatFields
+func seatFields(boat *club.Boat) []club.SeatFields {
+	var seats []club.SeatFields
 	for i := range boat.Seats {
 		seats = append(seats, boat.Seats[i].SeatFields)
 	}
@@ -261,11 +263,11 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	boat, err := s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	edit := api.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: f.boatFieldsSent(), Seats: seatFields(&boat), By: f.text("by")}
+	edit := club.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: f.boatFieldsSent(), Seats: seatFields(&boat), By: f.text("by")}
 	for i := range edit.Seats {
 		if name := "seat" + strconv.Itoa(i+1) + "_"; !boat.Class.Scull {
 			edit.Seats[i].Side, edit.Seats[i].CanChangeSides = f.text(name+"side"), f.ticked(name+"can_change_sides")
@@ -273,13 +275,13 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := formPage{"boat_form", "boat-form", func() (any, error) { return s.boatForm(f, &boat), nil }}
 	return s.submit(w, r, f, page, boatFieldName, func() (string, error) {
-		_, err := s.service.UpdateBoat(r.Context(), edit)
+		_, err := s.service.Club.UpdateBoat(r.Context(), edit)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
 	})
 }
 
 func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -290,7 +292,7 @@ func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) removeBoat(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.DeleteBoat(r.Context(), api.IDRequest{ID: pathID(r, "id")}); err != nil {
+	if _, err := s.service.Club.DeleteBoat(r.Context(), club.IDRequest{ID: pathID(r, "id")}); err != nil {
 		return s.fail(w, err)
 	}
 	return saved(w, r, "/boats")
@@ -298,13 +300,13 @@ func (s *site) removeBoat(w http.ResponseWriter, r *http.Request) error {
 
 // rigHistoryLine is one entry of the history of a rig.
 type rigHistoryLine struct {
-	api.RigChange
+	club.RigChange
 	Label, Was, Now, When string
 	Undo                  string // address that takes it back; empty where nothing can
 	Back                  bool   // it takes another entry back
 }
 
-func rigHistoryLines(boat *api.Boat, changes []api.RigChange) []rigHistoryLine {
+func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine {
 	var lines []rigHistoryLine
 	for _, c := range changes {
 		unit := unitOf(c.Setting)
@@ -319,7 +321,7 @@ func rigHistoryLines(boat *api.Boat, changes []api.RigChange) []rigHistoryLine {
 
 // historyPage is the history of a boat's rig and of its record.
 type historyPage struct {
-	Boat    api.Boat
+	Boat    club.Boat
 	Lines   []rigHistoryLine
 	Next    string
 	Seat    int
@@ -329,7 +331,7 @@ type historyPage struct {
 }
 
 func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -340,7 +342,7 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 	for _, name := range boat.Settings() {
 		page.Choices = append(page.Choices, option{name, settingLabels[name]})
 	}
-	history, err := s.service.RigHistory(r.Context(), api.RigHistoryRequest{ID: boat.ID, Seat: page.Seat, Setting: page.Setting, Before: before})
+	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Seat: page.Seat, Setting: page.Setting, Before: before})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -349,7 +351,7 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 		q.Set("before", strconv.FormatInt(history.Next, 10))
 		page.Next = "?" + q.Encode()
 	}
-	changes, err := s.service.BoatChanges(r.Context(), api.ChangesRequest{ID: boat.ID})
+	changes, err := s.service.Club.BoatChanges(r.Context(), records.ChangesRequest{ID: boat.ID})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -358,9 +360,9 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 }
 
 // recordOnly leaves the changes of the rig out, which have a table of their own.
-func recordOnly(boat *api.Boat, changes []api.RecordChange) []api.RecordChange {
+func recordOnly(boat *club.Boat, changes []wire.RecordChange) []wire.RecordChange {
 	settings := boat.Settings()
-	return slices.DeleteFunc(changes, func(c api.RecordChange) bool {
+	return slices.DeleteFunc(changes, func(c wire.RecordChange) bool {
 		_, setting, ok := strings.Cut(strings.TrimPrefix(c.What, "seat "), " ")
 		return ok && slices.Contains(settings, setting)
 	})
@@ -369,23 +371,23 @@ func recordOnly(boat *api.Boat, changes []api.RecordChange) []api.RecordChange {
 // undoPage asks before a change of a rig is taken back.
 type undoPage struct {
 	*recordForm
-	Boat   api.Boat
+	Boat   club.Boat
 	Line   rigHistoryLine
 	Fields []value
 }
 
 // undoLine finds the change that an address names.
-func (s *site) undoLine(r *http.Request) (boat api.Boat, line rigHistoryLine, err error) {
-	if boat, err = s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")}); err != nil {
+func (s *site) undoLine(r *http.Request) (boat club.Boat, line rigHistoryLine, err error) {
+	if boat, err = s.service.Club.Boat(r.Context(), club.IDRequest{ID: pathID(r, "id")}); err != nil {
 		return boat, line, err
 	}
 	change := pathID(r, "change")
-	history, err := s.service.RigHistory(r.Context(), api.RigHistoryRequest{ID: boat.ID, Before: change + 1, Limit: 1})
+	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Before: change + 1, Limit: 1})
 	if err != nil {
 		return boat, line, err
 	}
 	if len(history.Changes) == 0 || history.Changes[0].ID != change {
-		return boat, line, api.ErrNotFound
+		return boat, line, wire.ErrNotFound
 	}
 	return boat, rigHistoryLines(&boat, history.Changes)[0], nil
 }
@@ -398,7 +400,7 @@ func (s *site) askUndo(w http.ResponseWriter, r *http.Request) error {
 	return s.pages.show(w, http.StatusOK, "boat_undo", newUndoPage(newForm(url.Values{"by": {who(r)}}), &boat, line))
 }
 
-func newUndoPage(f *recordForm, boat *api.Boat, line rigHistoryLine) *undoPage {
+func newUndoPage(f *recordForm, boat *club.Boat, line rigHistoryLine) *undoPage {
 	page := &undoPage{recordForm: f, Boat: *boat, Line: line, Fields: []value{textField("why", "Why", ""), byField()}}
 	f.Address, f.Back = fmt.Sprintf("/boats/%d/history/%d", boat.ID, line.ID), fmt.Sprintf("/boats/%d/history", boat.ID)
 	f.fill(page.Fields)
@@ -416,7 +418,7 @@ func (s *site) undoRig(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := formPage{"boat_undo", "boat-undo", func() (any, error) { return newUndoPage(f, &boat, line), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
-		_, err := s.service.UndoRig(r.Context(), api.RigUndo{ID: boat.ID, Change: line.ID, Why: f.text("why"), By: f.text("by")})
+		_, err := s.service.Club.UndoRig(r.Context(), club.RigUndo{ID: boat.ID, Change: line.ID, Why: f.text("why"), By: f.text("by")})
 		return fmt.Sprintf("/boats/%d/history", boat.ID), err
 	})
 }

@@ -7,14 +7,16 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/wire"
 )
 
 // seatRigPage is one seat of a boat: what was found, and what can be moved.
 type seatRigPage struct {
 	*recordForm
-	Boat      api.Boat
-	Seat      api.BoatSeat
+	Boat      club.Boat
+	Seat      club.BoatSeat
 	Drawing   hullDrawing
 	Rig, More []value
 	Signed    []value
@@ -29,22 +31,22 @@ type seatRigPage struct {
 type rangeLine struct{ Label, From, To, Step, Now string }
 
 // theSeat finds the seat that an address names.
-func (s *site) theSeat(r *http.Request) (api.Boat, api.BoatSeat, error) {
-	boat, err := s.service.Boat(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+func (s *site) theSeat(r *http.Request) (club.Boat, club.BoatSeat, error) {
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
-		return boat, api.BoatSeat{}, err
+		return boat, club.BoatSeat{}, err
 	}
 	n := pathID(r, "seat")
 	if n < 1 || n > int64(len(boat.Seats)) {
-		return boat, api.BoatSeat{}, api.ErrNotFound
+		return boat, club.BoatSeat{}, wire.ErrNotFound
 	}
 	return boat, boat.Seats[n-1], nil
 }
 
 // rigFieldsOf are the settings of a boat's seats, as the page for one seat has
 // them: the first measures, and the rest.
-func rigFieldsOf(boat *api.Boat) (first, more []value) {
-	p := seatPage{Class: api.BoatClass{Scull: boat.Class.Scull}}
+func rigFieldsOf(boat *club.Boat) (first, more []value) {
+	p := seatPage{Class: seat.BoatClass{Scull: boat.Class.Scull}}
 	a, b := p.rig()
 	plain := func(fields []field) (list []value) {
 		for _, f := range fields {
@@ -74,9 +76,9 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 }
 
 // seatPrefix stands before the names of a seat's fields in forms.
-func seatPrefix(seat *api.BoatSeat) string { return "seat" + strconv.Itoa(seat.Number) + "_" }
+func seatPrefix(seat *club.BoatSeat) string { return "seat" + strconv.Itoa(seat.Number) + "_" }
 
-func (s *site) seatRigPage(r *http.Request, f *recordForm, boat *api.Boat, seat *api.BoatSeat) (*seatRigPage, error) {
+func (s *site) seatRigPage(r *http.Request, f *recordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
 	page := &seatRigPage{recordForm: f, Boat: *boat, Seat: *seat, Drawing: newHullDrawing(boat, seat.Number)}
 	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
 	page.Rig, page.More = rigFieldsOf(boat)
@@ -95,18 +97,18 @@ func (s *site) seatRigPage(r *http.Request, f *recordForm, boat *api.Boat, seat 
 		page.After = seat.Number + 1
 	}
 	page.Ranges = rangeLines(boat, seat)
-	athletes, err := s.service.AthleteNames(r.Context())
+	athletes, err := s.service.Club.AthleteNames(r.Context())
 	for _, a := range athletes {
 		page.Athletes = append(page.Athletes, option{strconv.FormatInt(a.ID, 10), a.Name})
 	}
 	return page, err
 }
 
-func seatAddress(boat *api.Boat, number int) string {
+func seatAddress(boat *club.Boat, number int) string {
 	return fmt.Sprintf("/boats/%d/seats/%d", boat.ID, number)
 }
 
-func rangeLines(boat *api.Boat, seat *api.BoatSeat) []rangeLine {
+func rangeLines(boat *club.Boat, seat *club.BoatSeat) []rangeLine {
 	var lines []rangeLine
 	for _, name := range boat.Adjustable() {
 		unit := unitOf(name)
@@ -133,19 +135,19 @@ func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
 	page := formPage{"boat_seat", "boat-seat", func() (any, error) { return s.seatRigPage(r, f, &boat, &seat) }}
 	name := func(path string) string { return rigFieldName(path, &edit) }
 	return s.submit(w, r, f, page, name, func() (string, error) {
-		_, err := s.service.UpdateRig(r.Context(), edit)
+		_, err := s.service.Club.UpdateRig(r.Context(), edit)
 		return f.afterRig(&boat, &seat), err
 	})
 }
 
 // rigEdit reads the values of a seat. A value that is known cannot be emptied:
 // the boat has it.
-func (f *recordForm) rigEdit(boat *api.Boat, seat *api.BoatSeat) api.RigEdit {
-	edit := api.RigEdit{ID: boat.ID, Version: f.version(), Why: f.text("why"), By: f.text("by")}
+func (f *recordForm) rigEdit(boat *club.Boat, seat *club.BoatSeat) club.RigEdit {
+	edit := club.RigEdit{ID: boat.ID, Version: f.version(), Why: f.text("why"), By: f.text("by")}
 	for _, name := range boat.Settings() {
 		v := f.number(seatPrefix(seat) + name)
 		if v != nil {
-			edit.Settings = append(edit.Settings, api.RigSetting{Seat: seat.Number, Setting: name, Value: v})
+			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat.Number, Setting: name, Value: v})
 		} else if _, bad := f.complaints[seatPrefix(seat)+name]; !bad && seat.Seat.Setting(name) != nil {
 			f.complaints[seatPrefix(seat)+name] = "This was measured before: enter what it is now."
 		}
@@ -154,7 +156,7 @@ func (f *recordForm) rigEdit(boat *api.Boat, seat *api.BoatSeat) api.RigEdit {
 }
 
 // rigFieldName turns settings[3].value into the name of that setting's field.
-func rigFieldName(path string, edit *api.RigEdit) string {
+func rigFieldName(path string, edit *club.RigEdit) string {
 	index, _, _ := strings.Cut(strings.TrimPrefix(path, "settings["), "]")
 	if i, err := strconv.Atoi(index); err == nil && i < len(edit.Settings) {
 		return "seat" + strconv.Itoa(edit.Settings[i].Seat) + "_" + edit.Settings[i].Setting
@@ -163,7 +165,7 @@ func rigFieldName(path string, edit *api.RigEdit) string {
 }
 
 // afterRig is where to go on: the next seat, or the boat.
-func (f *recordForm) afterRig(boat *api.Boat, seat *api.BoatSeat) string {
+func (f *recordForm) afterRig(boat *club.Boat, seat *club.BoatSeat) string {
 	if f.text("then") == "next" && seat.Number < len(boat.Seats) {
 		return seatAddress(boat, seat.Number+1)
 	}
@@ -173,8 +175,8 @@ func (f *recordForm) afterRig(boat *api.Boat, seat *api.BoatSeat) string {
 // rangesPage is the form of what can be moved at a seat.
 type rangesPage struct {
 	*recordForm
-	Boat     api.Boat
-	Seat     api.BoatSeat
+	Boat     club.Boat
+	Seat     club.BoatSeat
 	Settings []rangeFields
 	Signed   []value
 }
@@ -184,7 +186,7 @@ type rangeFields struct {
 	Fields []value
 }
 
-func newRangesPage(f *recordForm, boat *api.Boat, seat *api.BoatSeat) *rangesPage {
+func newRangesPage(f *recordForm, boat *club.Boat, seat *club.BoatSeat) *rangesPage {
 	page := &rangesPage{recordForm: f, Boat: *boat, Seat: *seat}
 	f.Address, f.Back = seatAddress(boat, seat.Number)+"/ranges", seatAddress(boat, seat.Number)
 	var groups [][]value
@@ -233,14 +235,14 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := formPage{"boat_ranges", "boat-ranges", func() (any, error) { return newRangesPage(f, &boat, &seat), nil }}
 	return s.submit(w, r, f, page, boatFieldName, func() (string, error) {
-		_, err := s.service.UpdateBoat(r.Context(), api.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: boat.BoatFields, Seats: seats, By: f.text("by")})
+		_, err := s.service.Club.UpdateBoat(r.Context(), club.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: boat.BoatFields, Seats: seats, By: f.text("by")})
 		return seatAddress(&boat, seat.Number), err
 	})
 }
 
 // adjustments reads the ranges; a setting without ends is fixed.
-func (f *recordForm) adjustments(boat *api.Boat, place *api.BoatSeat) map[string]api.Adjustment {
-	adjust := map[string]api.Adjustment{}
+func (f *recordForm) adjustments(boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
+	adjust := map[string]seat.Adjustment{}
 	for _, name := range boat.Adjustable() {
 		at := seatPrefix(place) + name + "_"
 		low, high, step, cost := f.number(at+"min"), f.number(at+"max"), f.number(at+"step"), f.number(at+"cost")
@@ -251,7 +253,7 @@ func (f *recordForm) adjustments(boat *api.Boat, place *api.BoatSeat) map[string
 		case high == nil:
 			f.need(at + "max")
 		default:
-			adjust[name] = api.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: orElse(cost, 1)}
+			adjust[name] = seat.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: orElse(cost, 1)}
 		}
 	}
 	return adjust
@@ -280,7 +282,7 @@ func (s *site) checkSeat(w http.ResponseWriter, r *http.Request) error {
 	}
 	query := seatQuery(&boat, &seat)
 	if id, err := strconv.ParseInt(r.URL.Query().Get("athlete"), 10, 64); err == nil {
-		athlete, err := s.service.Athlete(r.Context(), api.AthleteRequest{ID: id})
+		athlete, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: id})
 		if err != nil {
 			return s.fail(w, err)
 		}
@@ -291,7 +293,7 @@ func (s *site) checkSeat(w http.ResponseWriter, r *http.Request) error {
 }
 
 // seatQuery fills the form of the page for one seat with the seat as found.
-func seatQuery(boat *api.Boat, seat *api.BoatSeat) url.Values {
+func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
 	query := url.Values{"class": {boat.BoatClass}}
 	if seat.Side != "" {
 		query.Set("side", seat.Side)
@@ -304,11 +306,11 @@ func seatQuery(boat *api.Boat, seat *api.BoatSeat) url.Values {
 }
 
 // addRower fills in what is known of an athlete's body and posture.
-func addRower(query url.Values, a *api.Athlete, scull bool) {
+func addRower(query url.Values, a *club.Athlete, scull bool) {
 	if a.Sex != "" {
 		query.Set("sex", a.Sex)
 	}
-	request := &api.SolveRequest{Rower: a.Rower, Posture: &api.Posture{}}
+	request := &seat.SolveRequest{Rower: a.Rower, Posture: &seat.Posture{}}
 	found := a.SweepPosture
 	if scull {
 		found = a.ScullPosture

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
 )
 
 // hullDrawing is a boat from above, bow up, with the rigger of each seat:
@@ -62,7 +62,7 @@ const (
 )
 
 // newHullDrawing draws the boat; here is the seat to mark, 0 for none.
-func newHullDrawing(b *api.Boat, here int) hullDrawing {
+func newHullDrawing(b *club.Boat, here int) hullDrawing {
 	n := float64(len(b.Seats))
 	length := bowLength + (n-1)*seatPitch + sternLength
 	if b.Class.Coxed {
@@ -93,7 +93,7 @@ func slimHull(half, length float64) string {
 }
 
 // sideWords tells the riggers bow to stern, for readers without the drawing.
-func sideWords(b *api.Boat) string {
+func sideWords(b *club.Boat) string {
 	if b.Class.Scull {
 		return "two riggers at every seat"
 	}
@@ -104,7 +104,7 @@ func sideWords(b *api.Boat) string {
 	return strings.Join(words, ", ")
 }
 
-func drawSeat(b *api.Boat, s *api.BoatSeat, here int, y, half float64) drawnSeat {
+func drawSeat(b *club.Boat, s *club.BoatSeat, here int, y, half float64) drawnSeat {
 	d := drawnSeat{
 		Number: s.Number, Address: seatAddress(b, s.Number), Here: s.Number == here, At: spot{0, y},
 		Box: box{-seatHalf, y - 12, 2 * seatHalf, 23}, NumberAt: spot{0, y + 5.5}, Words: seatWords(b, s),
@@ -121,7 +121,7 @@ func drawSeat(b *api.Boat, s *api.BoatSeat, here int, y, half float64) drawnSeat
 }
 
 // seatWords names a seat as people do: its number, bow or stroke, its side.
-func seatWords(b *api.Boat, s *api.BoatSeat) string {
+func seatWords(b *club.Boat, s *club.BoatSeat) string {
 	words := fmt.Sprintf("Seat %d", s.Number)
 	switch {
 	case len(b.Seats) == 1:
@@ -137,7 +137,7 @@ func seatWords(b *api.Boat, s *api.BoatSeat) string {
 	return words
 }
 
-func drawRigger(b *api.Boat, s *api.BoatSeat, side string, y, half float64, spare bool) drawnRigger {
+func drawRigger(b *club.Boat, s *club.BoatSeat, side string, y, half float64, spare bool) drawnRigger {
 	out, inner := usualPin, 115.0
 	switch {
 	case b.Class.Scull:

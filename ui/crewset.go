@@ -11,7 +11,10 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/setup"
+	"thole/api/wire"
 )
 
 // The page to set a boat up for a crew: a boat, who rows it, what is wanted,
@@ -24,9 +27,9 @@ func (s *site) crewSetPages() map[string]handler {
 
 // crewSetPage is all that the page shows.
 type crewSetPage struct {
-	Boats     []api.BoatSummary
-	Boat      *api.Boat
-	Lineups   []api.LineupName
+	Boats     []club.BoatSummary
+	Boat      *club.Boat
+	Lineups   []setup.LineupName
 	Lineup    string
 	Names     []string // of the athletes on record
 	Places    []placeView
@@ -46,7 +49,7 @@ type crewSetPage struct {
 
 	typed   url.Values
 	byName  map[string]int64
-	request api.SetupRequest
+	request setup.SetupRequest
 	bad     map[string]string // complaints by the form's names
 }
 
@@ -153,7 +156,7 @@ func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error)
 }
 
 func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
-	list, err := s.service.Boats(ctx, api.ListRequest{})
+	list, err := s.service.Club.Boats(ctx, club.ListRequest{})
 	if err != nil {
 		return err
 	}
@@ -165,8 +168,8 @@ func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
 	if id == 0 {
 		return nil
 	}
-	boat, err := s.service.Boat(ctx, api.IDRequest{ID: id})
-	if errors.Is(err, api.ErrNotFound) {
+	boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: id})
+	if errors.Is(err, wire.ErrNotFound) {
 		p.bad["boat"] = "This boat is not on record any more. Choose another."
 		return nil
 	}
@@ -180,7 +183,7 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 	if err != nil {
 		return 0
 	}
-	crew, err := s.service.LineupCrew(ctx, id)
+	crew, err := s.service.Setup.LineupCrew(ctx, id)
 	if err != nil || crew.BoatID == nil {
 		return 0
 	}
@@ -190,7 +193,7 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 // findNames lists the athletes by name; two of one name are told apart by
 // their birth dates.
 func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
-	list, err := s.service.AthleteNames(ctx)
+	list, err := s.service.Club.AthleteNames(ctx)
 	if err != nil {
 		return err
 	}
@@ -224,7 +227,7 @@ func (p *crewSetPage) nameOf(id int64) string {
 // the seats.
 func (s *site) findLineups(ctx context.Context, p *crewSetPage) error {
 	var err error
-	if p.Lineups, err = s.service.LineupsFor(ctx, p.Boat); err != nil {
+	if p.Lineups, err = s.service.Setup.LineupsFor(ctx, p.Boat); err != nil {
 		return err
 	}
 	p.Lineup = p.typed.Get("lineup")
@@ -234,8 +237,8 @@ func (s *site) findLineups(ctx context.Context, p *crewSetPage) error {
 		return nil
 	}
 	id, _ := strconv.ParseInt(p.Lineup, 10, 64)
-	crew, err := s.service.LineupCrew(ctx, id)
-	if errors.Is(err, api.ErrNotFound) {
+	crew, err := s.service.Setup.LineupCrew(ctx, id)
+	if errors.Is(err, wire.ErrNotFound) {
 		p.bad["lineup"] = "This line-up is not on record any more."
 		return nil
 	}
@@ -270,7 +273,7 @@ func (p *crewSetPage) read() {
 		for _, setting := range p.Boat.Settings() {
 			name := byHand(i+1, setting)
 			if v := p.number(name); v != nil {
-				r.ByHand = append(r.ByHand, api.RigSetting{Seat: i + 1, Setting: setting, Value: v})
+				r.ByHand = append(r.ByHand, club.RigSetting{Seat: i + 1, Setting: setting, Value: v})
 			}
 		}
 	}
@@ -296,17 +299,17 @@ func (p *crewSetPage) number(name string) *float64 {
 }
 
 // targets reads what is wanted; people type the catch without its sign.
-func (p *crewSetPage) targets() *api.FitTargets {
-	t := &api.FitTargets{}
-	goal := func(name string, factor float64) *api.Goal {
+func (p *crewSetPage) targets() *seat.FitTargets {
+	t := &seat.FitTargets{}
+	goal := func(name string, factor float64) *seat.Goal {
 		if v := p.number(name); v != nil {
-			return &api.Goal{Value: factor * *v}
+			return &seat.Goal{Value: factor * *v}
 		}
 		return nil
 	}
 	t.CatchDeg, t.FinishDeg, t.LeverRatio = goal("catch_deg", -1), goal("finish_deg", 1), goal("lever_ratio", 1)
 	if p.Gates != "kept" {
-		t.DrawHeightCm = &api.Goal{}
+		t.DrawHeightCm = &seat.Goal{}
 	}
 	return t
 }
@@ -316,25 +319,25 @@ func (p *crewSetPage) readPlace(number int) {
 	at := place(number)
 	name := strings.TrimSpace(p.typed.Get(at))
 	id, onRecord := p.byName[strings.ToLower(name)]
-	var r api.SolveRequest
+	var r seat.SolveRequest
 	for path, text := range bind(bodyFields, guestPrefix(number), p.typed, &r) {
 		p.bad[guestPrefix(number)+fieldNamed(bodyFields, path)] = text
 	}
 	r.Rower.Sex = p.typed.Get(guestPrefix(number) + "sex")
-	measured := r.Rower != (api.Rower{Sex: r.Rower.Sex})
+	measured := r.Rower != (seat.Rower{Sex: r.Rower.Sex})
 	switch {
 	case name == "" && !measured:
 	case onRecord && measured:
 		p.bad[at] = name + " is on record: leave the measures of a guest empty, or give the guest another name."
 	case onRecord:
-		p.request.Crew = append(p.request.Crew, api.CrewPlace{Seat: number, AthleteID: &id})
+		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &id})
 	case !measured:
 		p.bad[at] = "Nobody of this name is on record. For a guest, type what was measured below."
 	default:
 		if name == "" {
 			name = "Guest"
 		}
-		p.request.Crew = append(p.request.Crew, api.CrewPlace{Seat: number, Name: name, Rower: &r.Rower})
+		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, Name: name, Rower: &r.Rower})
 	}
 }
 
@@ -349,7 +352,7 @@ func fieldNamed(fields []field, path string) string {
 
 // workOut asks for the set-up and takes in what is refused.
 func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
-	setup, err := s.service.SetUp(ctx, p.request)
+	setup, err := s.service.Setup.SetUp(ctx, p.request)
 	if err == nil {
 		p.Plan = newCrewPlan(p.Boat, &setup)
 		return nil
@@ -359,8 +362,8 @@ func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
 
 // refused takes in what is refused; errors of another kind are returned.
 func (p *crewSetPage) refused(err error) error {
-	var bad *api.Invalid
-	var stuck *api.Unreachable
+	var bad *wire.Invalid
+	var stuck *wire.Unreachable
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
@@ -416,7 +419,7 @@ func (p *crewSetPage) fill() {
 	}
 }
 
-func (p *crewSetPage) fillPlace(seat *api.BoatSeat) {
+func (p *crewSetPage) fillPlace(seat *club.BoatSeat) {
 	n := seat.Number
 	v := placeView{Number: n, Words: seatWords(p.Boat, seat), Side: seat.Side, SexID: guestPrefix(n) + "sex", Sex: p.typed.Get(guestPrefix(n) + "sex")}
 	v.Name = p.input(field{Name: place(n), Label: v.Words}, "")
@@ -459,7 +462,7 @@ func (p *crewSetPage) fillMoves() {
 }
 
 // commonRange is the range that all seats have for a setting.
-func commonRange(b *api.Boat, setting string) (low, high float64, ok bool) {
+func commonRange(b *club.Boat, setting string) (low, high float64, ok bool) {
 	for i := range b.Seats {
 		a, has := b.Seats[i].Adjust[setting]
 		if !has {

@@ -6,12 +6,14 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/setup"
 )
 
 // crewPlan is a set-up as the page shows it.
 type crewPlan struct {
-	Setup    *api.Setup
+	Setup    *setup.Setup
 	Drawing  setDrawing
 	Arcs     arcChart
 	Wanted   []entry
@@ -25,7 +27,7 @@ type crewPlan struct {
 
 // planSeat is one seat of a set-up.
 type planSeat struct {
-	api.SetupSeat
+	setup.SetupSeat
 	Words        string
 	Mark, Class  string // on target, or not
 	Verdict      string
@@ -53,7 +55,7 @@ type reliefView struct{ Text, Gains string }
 // cautionView is a caution with its seats in words.
 type cautionView struct{ Seats, Weight, Text string }
 
-func newCrewPlan(b *api.Boat, s *api.Setup) *crewPlan {
+func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 	p := &crewPlan{Setup: s}
 	fitted := map[string]bool{}
 	for _, name := range s.Movable {
@@ -88,7 +90,7 @@ func (p *crewPlan) marks() map[int]seatMark {
 	return marks
 }
 
-func newPlanSeat(b *api.Boat, s *api.SetupSeat, fitted map[string]bool) planSeat {
+func newPlanSeat(b *club.Boat, s *setup.SetupSeat, fitted map[string]bool) planSeat {
 	v := planSeat{SetupSeat: *s, Words: seatWords(b, &b.Seats[s.Number-1]), Mark: "●", Class: "on", Verdict: "On target"}
 	for _, l := range s.Lines {
 		row := newPlanRow(&l)
@@ -123,7 +125,7 @@ func newPlanSeat(b *api.Boat, s *api.SetupSeat, fitted map[string]bool) planSeat
 	return v
 }
 
-func newPlanRow(l *api.SetupLine) planRow {
+func newPlanRow(l *setup.SetupLine) planRow {
 	return planRow{
 		Setting: l.Setting, Label: settingLabels[l.Setting], Unit: unitOf(l.Setting), Found: bareKnown(l.AsFound),
 		Fitted: plain(l.Fitted), Target: plain(l.Target), Text: l.Text, Moves: l.Moves, ByHand: l.Fitted != l.Target,
@@ -175,7 +177,7 @@ func pick(first bool, a, b string) string {
 	return b
 }
 
-func endText(e api.RangeEnd) string {
+func endText(e seat.RangeEnd) string {
 	return settingLabels[e.Setting] + " ends at its " + pick(e.End == "max", "most", "least") + "."
 }
 
@@ -185,7 +187,7 @@ var targetLabels = map[string]string{
 }
 
 // wantedEntry writes a common target as people say it.
-func wantedEntry(t api.CommonTarget) entry {
+func wantedEntry(t seat.CommonTarget) entry {
 	e := entry{Label: targetLabels[t.Target]}
 	switch t.Target {
 	case "catch_deg":
@@ -208,7 +210,7 @@ func wantedEntry(t api.CommonTarget) entry {
 	return e
 }
 
-func gainText(gains []api.ReliefGain) string {
+func gainText(gains []seat.ReliefGain) string {
 	var parts []string
 	for _, g := range gains {
 		parts = append(parts, fmt.Sprintf("seat %d by %s", g.Seat, fix(1, g.Gain)))
@@ -217,7 +219,7 @@ func gainText(gains []api.ReliefGain) string {
 }
 
 // splitCautions parts what this crew gives reason for from what always holds.
-func splitCautions(list []api.SeatCaution) (here, standing []cautionView) {
+func splitCautions(list []setup.SeatCaution) (here, standing []cautionView) {
 	for _, c := range list {
 		v := cautionView{seatList(c.Seats), c.Weight, c.Text}
 		if c.Weight == "standing" {
@@ -297,7 +299,7 @@ const (
 )
 
 // newSetDrawing draws the boat.
-func newSetDrawing(b *api.Boat, marks map[int]seatMark) setDrawing {
+func newSetDrawing(b *club.Boat, marks map[int]seatMark) setDrawing {
 	n := float64(len(b.Seats))
 	seats := columnWide * n
 	left := seats * labelShare / (1 - labelShare)
@@ -330,7 +332,7 @@ func longHull(bow, stern float64) string {
 		coord(stern-8), coord(h), coord(quarter), coord(h), coord(shoulder), coord(h), coord((bow+shoulder)/2), coord(h), coord(bow))
 }
 
-func newSetSpot(b *api.Boat, seat *api.BoatSeat, m seatMark, x float64) setSpot {
+func newSetSpot(b *club.Boat, seat *club.BoatSeat, m seatMark, x float64) setSpot {
 	s := setSpot{
 		Number: seat.Number, Name: m.Name, Address: m.Address, Work: m.Moves > 0, At: spot{x, 0}, NameAt: spot{x, drawingHalf - 3},
 		Words: seatWords(b, seat),
@@ -383,14 +385,14 @@ const (
 	arcTop            = 30.0
 )
 
-func newArcChart(s *api.Setup) arcChart {
+func newArcChart(s *setup.Setup) arcChart {
 	low, high := -60.0, 40.0
 	wanted := map[string]float64{}
 	for _, t := range s.Targets {
 		wanted[t.Target] = t.Wanted
 	}
 	for i := range s.Seats {
-		for _, e := range [...]*api.ArcEnds{s.Seats[i].Found, ends(s.Seats[i].Result)} {
+		for _, e := range [...]*setup.ArcEnds{s.Seats[i].Found, ends(s.Seats[i].Result)} {
 			if e != nil {
 				low, high = min(low, e.CatchDeg), max(high, e.FinishDeg)
 			}
@@ -414,14 +416,14 @@ func newArcChart(s *api.Setup) arcChart {
 	return c
 }
 
-func ends(o *api.SeatOutcome) *api.ArcEnds {
+func ends(o *setup.SeatOutcome) *setup.ArcEnds {
 	if o == nil {
 		return nil
 	}
-	return &api.ArcEnds{CatchDeg: o.CatchDeg, FinishDeg: o.FinishDeg}
+	return &setup.ArcEnds{CatchDeg: o.CatchDeg, FinishDeg: o.FinishDeg}
 }
 
-func newArcRow(s *api.SetupSeat, top float64, x func(float64) float64) arcRow {
+func newArcRow(s *setup.SetupSeat, top float64, x func(float64) float64) arcRow {
 	y := top + arcRowHigh/2
 	r := arcRow{Label: fmt.Sprintf("%d %s", s.Number, short(s.Name, 18)), LabelAt: spot{0, y + 4}}
 	if s.Found != nil {
@@ -437,8 +439,8 @@ func newArcRow(s *api.SetupSeat, top float64, x func(float64) float64) arcRow {
 	return r
 }
 
-func onTarget(s *api.SetupSeat, target string) bool {
-	return !slices.ContainsFunc(s.Unmet, func(u api.UnmetTarget) bool { return u.Target == target })
+func onTarget(s *setup.SetupSeat, target string) bool {
+	return !slices.ContainsFunc(s.Unmet, func(u seat.UnmetTarget) bool { return u.Target == target })
 }
 
 // short cuts a name for a drawing.

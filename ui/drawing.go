@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"thole/api"
+	"thole/api/seat"
 )
 
 // Drawings are SVG to scale in centimetres, built here as points and paths and
@@ -122,7 +122,7 @@ func (f oarFrame) ring(r1, r2, from, to float64) string {
 }
 
 // newPlan draws the boat from above.
-func newPlan(s *api.SeatSolution) planDrawing {
+func newPlan(s *seat.SeatSolution) planDrawing {
 	d := s.Drawing
 	scull := len(s.Oars) == 2
 	half := halfBladeOf(scull)
@@ -166,7 +166,7 @@ func hull(half, top, bottom float64) string {
 	return trace(spot{-half * 0.8, top}, spot{-half, 0}, spot{-half * 0.9, bottom}, spot{half * 0.9, bottom}, spot{half, 0}, spot{half * 0.8, top}) + "Z"
 }
 
-func newPlanOar(s *api.SeatSolution, o *api.OarArc, half float64) *planOar {
+func newPlanOar(s *seat.SeatSolution, o *seat.OarArc, half float64) *planOar {
 	d := s.Drawing
 	f := oarFrame{pin: d.PinOutCm, sign: sign(o.Side)}
 	handleEnd := d.InnerCm + map[bool]float64{true: 6, false: 15}[len(s.Oars) == 2]
@@ -189,7 +189,7 @@ func newPlanOar(s *api.SeatSolution, o *api.OarArc, half float64) *planOar {
 }
 
 // drawArms draws shoulders and arms at the catch.
-func (p *planDrawing) drawArms(s *api.SeatSolution, scull bool) {
+func (p *planDrawing) drawArms(s *seat.SeatSolution, scull bool) {
 	d := s.Drawing
 	x, half := d.AtCatch.Shoulder.XCm, d.HalfShoulderCm
 	if scull {
@@ -239,7 +239,7 @@ type note struct {
 }
 
 // newSides draws the rower at catch and finish on one scale.
-func newSides(s *api.SeatSolution) (catch, finish sideDrawing) {
+func newSides(s *seat.SeatSolution) (catch, finish sideDrawing) {
 	d := s.Drawing
 	catch, finish = newSide(s, &d.AtCatch), newSide(s, &d.AtFinish)
 	// Room for the notes beside the hip at the finish and beyond the hand.
@@ -249,7 +249,7 @@ func newSides(s *api.SeatSolution) (catch, finish sideDrawing) {
 	view := box{left, -top, right - left, top + 36}
 	catch.Box, finish.Box = view, view
 	c, f := d.AtCatch, d.AtFinish
-	shin := api.Point{XCm: (c.Knee.XCm + c.Ankle.XCm) / 2, ZCm: (c.Knee.ZCm + c.Ankle.ZCm) / 2}
+	shin := seat.Point{XCm: (c.Knee.XCm + c.Ankle.XCm) / 2, ZCm: (c.Knee.ZCm + c.Ankle.ZCm) / 2}
 	catch.Title = "At the catch"
 	catch.drawTrunk(c, s.Posture.LeanDeg)
 	catch.Arm = trace(at(c.Shoulder), at(c.Hand))
@@ -270,9 +270,9 @@ func newSides(s *api.SeatSolution) (catch, finish sideDrawing) {
 	return catch, finish
 }
 
-func at(p api.Point) spot { return spot{p.XCm, -p.ZCm} }
+func at(p seat.Point) spot { return spot{p.XCm, -p.ZCm} }
 
-func newSide(s *api.SeatSolution, p *api.Pose) sideDrawing {
+func newSide(s *seat.SeatSolution, p *seat.Pose) sideDrawing {
 	d := s.Drawing
 	sin, cos := math.Sincos(rad(d.PlateDeg))
 	heel := at(d.AtFinish.Heel)
@@ -295,18 +295,18 @@ func newSide(s *api.SeatSolution, p *api.Pose) sideDrawing {
 }
 
 // drawTrunk draws trunk and head; lean is positive towards the stern.
-func (w *sideDrawing) drawTrunk(p api.Pose, lean float64) {
+func (w *sideDrawing) drawTrunk(p seat.Pose, lean float64) {
 	w.Trunk = between(at(p.Hip), at(p.Shoulder))
 	sin, cos := math.Sincos(rad(lean * 0.6))
 	w.Head = spot{p.Shoulder.XCm + 24*sin, -p.Shoulder.ZCm - 24*cos}
 }
 
-func (w *sideDrawing) note(p api.Point, dx, dy float64, anchor, text string) {
+func (w *sideDrawing) note(p seat.Point, dx, dy float64, anchor, text string) {
 	w.Notes = append(w.Notes, note{At: spot{p.XCm + dx, -p.ZCm + dy}, Anchor: anchor, Text: text})
 }
 
 // bentArm draws upper arm and forearm, equally long, with the elbow behind.
-func bentArm(p api.Pose, arm float64) string {
+func bentArm(p seat.Pose, arm float64) string {
 	s, h := at(p.Shoulder), at(p.Hand)
 	dx, dy := h.X-s.X, h.Y-s.Y
 	d := math.Hypot(dx, dy)
@@ -344,7 +344,7 @@ const (
 )
 
 // newChart draws the gearing of one or two set-ups.
-func newChart(solutions ...*api.SeatSolution) chart {
+func newChart(solutions ...*seat.SeatSolution) chart {
 	low, high, most := 0.0, 0.0, 0.0
 	for _, s := range solutions {
 		low, high = min(low, s.CatchDeg), max(high, s.FinishDeg)
@@ -368,7 +368,7 @@ func newChart(solutions ...*api.SeatSolution) chart {
 	return c
 }
 
-func newCurve(i int, s *api.SeatSolution, x, y func(float64) float64) curve {
+func newCurve(i int, s *seat.SeatSolution, x, y func(float64) float64) curve {
 	var points []spot
 	for _, p := range s.Gearing.Curve {
 		points = append(points, spot{x(p.AngleDeg), y(p.Ratio)})
@@ -396,7 +396,7 @@ type gateDrawing struct {
 }
 
 // newGate draws the scale of gate heights, a centimetre 24 units wide.
-func newGate(s *api.SeatSolution) gateDrawing {
+func newGate(s *seat.SeatSolution) gateDrawing {
 	w, gate := s.Heights.Window, s.Drawing.GateCm
 	low := math.Floor(min(w.LowCm-2*w.SdCm, w.HighCm, gate) - 1)
 	high := math.Ceil(max(w.HighCm+2*w.SdCm, w.LowCm, gate) + 1)

@@ -6,7 +6,8 @@ import (
 	"net/url"
 	"strconv"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/records"
 )
 
 // oarPages lists the pages of this area.
@@ -25,13 +26,13 @@ type oarList struct {
 }
 
 type oarLine struct {
-	api.OarSet
+	club.OarSet
 	KindWord, Length, Inboard string
 }
 
 func (s *site) oars(w http.ResponseWriter, r *http.Request) error {
 	q := newListQuery(r)
-	list, err := s.service.OarSets(r.Context(), q.request())
+	list, err := s.service.Club.OarSets(r.Context(), q.request())
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -68,7 +69,7 @@ type oarForm struct {
 	Changes []changeView
 }
 
-func oarFormOf(f *recordForm, set *api.OarSet) *oarForm {
+func oarFormOf(f *recordForm, set *club.OarSet) *oarForm {
 	page := &oarForm{recordForm: f, Title: "Put oars on record", Signed: []value{byField()}}
 	page.About = []value{
 		textField("name", "Name", "").needed(),
@@ -94,8 +95,8 @@ func oarFormOf(f *recordForm, set *api.OarSet) *oarForm {
 	return page
 }
 
-func (f *recordForm) oarFieldsSent() api.OarFields {
-	fields := api.OarFields{
+func (f *recordForm) oarFieldsSent() club.OarFields {
+	fields := club.OarFields{
 		Name: f.text("name"), Kind: f.text("kind"), Blade: f.text("blade"), Note: f.text("note"), Archived: f.ticked("archived"),
 		LengthCm: f.number("length_cm"), LengthMinCm: f.number("length_min_cm"), LengthMaxCm: f.number("length_max_cm"), LengthStepCm: f.number("length_step_cm"),
 		InboardCm: f.number("inboard_cm"), InboardMinCm: f.number("inboard_min_cm"), InboardMaxCm: f.number("inboard_max_cm"), InboardStepCm: f.number("inboard_step_cm"),
@@ -122,20 +123,20 @@ func (s *site) addOars(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	request := api.NewOarSet{OarFields: f.oarFieldsSent(), By: f.text("by")}
+	request := club.NewOarSet{OarFields: f.oarFieldsSent(), By: f.text("by")}
 	page := formPage{"oar_form", "oar-form", func() (any, error) { return oarFormOf(f, nil), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
-		_, err := s.service.AddOarSet(r.Context(), request)
+		_, err := s.service.Club.AddOarSet(r.Context(), request)
 		return "/oars", err
 	})
 }
 
 func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
-	set, err := s.service.OarSet(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	changes, err := s.service.OarSetChanges(r.Context(), api.ChangesRequest{ID: set.ID})
+	changes, err := s.service.Club.OarSetChanges(r.Context(), records.ChangesRequest{ID: set.ID})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -160,20 +161,20 @@ func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	set, err := s.service.OarSet(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	edit := api.OarSetEdit{ID: set.ID, Version: f.version(), OarFields: f.oarFieldsSent(), By: f.text("by")}
+	edit := club.OarSetEdit{ID: set.ID, Version: f.version(), OarFields: f.oarFieldsSent(), By: f.text("by")}
 	page := formPage{"oar_form", "oar-form", func() (any, error) { return oarFormOf(f, &set), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
-		_, err := s.service.UpdateOarSet(r.Context(), edit)
+		_, err := s.service.Club.UpdateOarSet(r.Context(), edit)
 		return "/oars", err
 	})
 }
 
 func (s *site) askRemoveOars(w http.ResponseWriter, r *http.Request) error {
-	set, err := s.service.OarSet(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -184,7 +185,7 @@ func (s *site) askRemoveOars(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) removeOars(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.DeleteOarSet(r.Context(), api.IDRequest{ID: pathID(r, "id")}); err != nil {
+	if _, err := s.service.Club.DeleteOarSet(r.Context(), club.IDRequest{ID: pathID(r, "id")}); err != nil {
 		return s.fail(w, err)
 	}
 	return saved(w, r, "/oars")

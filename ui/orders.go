@@ -10,7 +10,11 @@ import (
 	"strings"
 	"time"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/lineup"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/wire"
 )
 
 // The page of seat orders: a boat, a squad with the coach's rules, the best
@@ -39,25 +43,25 @@ func (s *site) orderPages() map[string]handler {
 
 // ordersPage is all that the page shows.
 type ordersPage struct {
-	Classes  []api.BoatClass
-	Class    api.BoatClass
-	Trials   []api.TrialSummary
+	Classes  []seat.BoatClass
+	Class    seat.BoatClass
+	Trials   []seatrace.TrialSummary
 	Trial    string
 	Pattern  string // "", mirror, free, own
 	Patterns []option
 	Sides    []sideRow
 	Fields   []input
 	Members  []memberRow
-	Missing  []api.CandidateGap
+	Missing  []lineup.CandidateGap
 	Notes    []string
 	Pairs    []pairRow
 	Opinions []opinionRow
 	Problems []problem
-	Conflict *api.Unmeetable
+	Conflict *lineup.Unmeetable
 	Entered  []entry // what was asked for, on paper
 	Who      string
 
-	Answer *api.LineupsAnswer
+	Answer *lineup.LineupsAnswer
 	Orders []orderRow
 	Beside []orderView // the one looked at first
 	Own    *orderView
@@ -68,9 +72,9 @@ type ordersPage struct {
 	names   map[string]string
 	short   map[string]string
 	masses  map[string]float64
-	request api.LineupsRequest
+	request lineup.LineupsRequest
 	typed   url.Values
-	squad   api.BoatSquad
+	squad   lineup.BoatSquad
 }
 
 // atBoats is the part of the page where an order looked at is drawn.
@@ -108,7 +112,7 @@ func (p *ordersPage) status() int {
 func (s *site) newOrders(ctx context.Context, typed url.Values, who string) (*ordersPage, error) {
 	typed = withoutTicks(typed)
 	p := &ordersPage{
-		Classes: s.service.BoatClasses(), Trial: typed.Get("trial"), Pattern: typed.Get("pattern"),
+		Classes: s.service.Seat.BoatClasses(), Trial: typed.Get("trial"), Pattern: typed.Get("pattern"),
 		typed: typed, names: map[string]string{}, masses: map[string]float64{}, Who: who,
 	}
 	p.Class = p.Classes[len(p.Classes)-1] // the eight, where there is most to choose
@@ -117,7 +121,7 @@ func (s *site) newOrders(ctx context.Context, typed url.Values, who string) (*or
 			p.Class = c
 		}
 	}
-	trials, err := s.service.Trials(ctx, api.ListRequest{})
+	trials, err := s.service.Seatrace.Trials(ctx, club.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
@@ -133,20 +137,20 @@ func (s *site) newOrders(ctx context.Context, typed url.Values, who string) (*or
 // a complaint.
 func (p *ordersPage) gather(ctx context.Context, s *site) (err error) {
 	trial, _ := strconv.ParseInt(p.Trial, 10, 64)
-	p.squad, err = s.service.SquadFor(ctx, api.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: trial})
-	var bad *api.Invalid
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: trial})
+	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
 			p.Problems = append(p.Problems, problem{"trial", "Race powers", f.Detail})
 		}
-	case errors.Is(err, api.ErrNotFound):
+	case errors.Is(err, wire.ErrNotFound):
 		p.Problems = append(p.Problems, problem{"trial", "Race powers", "This trial is not on record any more."})
 	case err != nil:
 		return err
 	}
 	if len(p.Problems) > 0 {
-		p.squad, err = s.service.SquadFor(ctx, api.BoatSquadRequest{BoatClass: p.Class.Code})
+		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code})
 	}
 	p.Missing, p.Notes = p.squad.Missing, p.squad.Notes
 	return err
@@ -171,7 +175,7 @@ func (s *site) find(ctx context.Context, p *ordersPage) (bool, error) {
 	}
 	ctx, stop := context.WithTimeout(ctx, asking)
 	defer stop()
-	answer, err := s.service.FindLineups(ctx, p.request)
+	answer, err := s.service.Lineup.FindLineups(ctx, p.request)
 	if err != nil {
 		return false, p.refuse(err)
 	}
@@ -273,8 +277,8 @@ func toggled(shown []int, i int) string {
 
 // refuse turns an error about the request into complaints.
 func (p *ordersPage) refuse(err error) error {
-	var bad *api.Invalid
-	var rules *api.Unmeetable
+	var bad *wire.Invalid
+	var rules *lineup.Unmeetable
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
@@ -289,7 +293,7 @@ func (p *ordersPage) refuse(err error) error {
 }
 
 // complaint puts a complaint to the field of the form that it is about.
-func (p *ordersPage) complaint(f api.FieldProblem) problem {
+func (p *ordersPage) complaint(f wire.FieldProblem) problem {
 	for i := range p.Fields {
 		if in := &p.Fields[i]; strings.HasPrefix(f.Field, in.Path) {
 			in.Problem = f.Detail

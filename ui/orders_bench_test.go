@@ -37,7 +37,7 @@ func squadClub(t testing.TB, n int) *clubSite {
 	if n == 0 {
 		return c
 	}
-	if _, err := c.service.SaveSquad(t.Context(), strings.NewReader(squadOf(n)), "Anna"); err != nil {
+	if _, err := c.service.Ergometer.SaveSquad(t.Context(), strings.NewReader(squadOf(n)), "Anna"); err != nil {
 		t.Fatal(err)
 	}
 	return c

@@ -13,7 +13,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
-	"thole/api"
+	"thole/api/lineup"
 )
 
 // ownSeats is the order of one's own as it stands on the page.
@@ -147,7 +147,7 @@ func TestOrderPagesFitAPhone(t *testing.T) {
 		b.narrow(path)
 	}
 	c = newClub(t)
-	if _, err := c.service.SaveSquad(t.Context(), strings.NewReader(awkwardSquad+"Wolfeschlegelsteinhausenbergerdorff,,yes,74,2026-01-10,2000,7:05.0\n"), "Ines"); err != nil {
+	if _, err := c.service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad+"Wolfeschlegelsteinhausenbergerdorff,,yes,74,2026-01-10,2000,7:05.0\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{"/orders?class=4x", "/squad?class=4x", c.saveOrder("4x")} {
@@ -275,7 +275,7 @@ func TestOrdersWithoutAScript(t *testing.T) {
 // TestWhatIsFoundComesIntoView: on a phone the answer lies far below the form.
 func TestWhatIsFoundComesIntoView(t *testing.T) {
 	c, b := demoClub(t), newTab(t)
-	squad, err := c.service.SquadFor(t.Context(), api.BoatSquadRequest{BoatClass: "4x"})
+	squad, err := c.service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "4x"})
 	if err != nil {
 		t.Fatal(err)
 	}

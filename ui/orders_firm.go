@@ -6,7 +6,9 @@ import (
 	"net/http"
 	"time"
 
-	"thole/api"
+	"thole/api/jobs"
+	"thole/api/lineup"
+	"thole/api/wire"
 )
 
 // How firm the orders are takes many searches, and so is work beside the page:
@@ -23,7 +25,7 @@ const (
 
 // jobView is work under way.
 type jobView struct {
-	Job   api.Job
+	Job   wire.Job
 	Watch string // address to look at again
 	Share float64
 	Said  string // to those who do not see it
@@ -47,8 +49,8 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.request.Draws = firmDraws
 	request := p.request
-	job, err := s.service.StartJob(func(ctx context.Context) (any, error) { return s.service.FindLineups(ctx, request) })
-	if errors.Is(err, api.ErrBusy) {
+	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Lineup.FindLineups(ctx, request) })
+	if errors.Is(err, jobs.ErrBusy) {
 		// An answer, for the pages show none of status 500 and above.
 		return s.pages.fragment(w, http.StatusOK, "orders", "orders-busy", p)
 	}
@@ -67,7 +69,7 @@ func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *orders
 	p.request.Draws = waitDraws
 	ctx, stop := context.WithTimeout(r.Context(), waiting)
 	defer stop()
-	firm, err := s.service.FindLineups(ctx, p.request)
+	firm, err := s.service.Lineup.FindLineups(ctx, p.request)
 	if err != nil && ctx.Err() == nil {
 		if err := p.refuse(err); err != nil {
 			return err
@@ -89,17 +91,17 @@ func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *orders
 
 // firmnessJob answers how far the work has come, or what came of it.
 func (s *site) firmnessJob(w http.ResponseWriter, r *http.Request) error {
-	job, err := s.service.Job(r.Context(), api.JobRequest{ID: r.PathValue("id")})
+	job, err := s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
 	return s.answerJob(w, r, job, err)
 }
 
 func (s *site) cancelFirmness(w http.ResponseWriter, r *http.Request) error {
-	job, err := s.service.CancelJob(r.Context(), api.JobRequest{ID: r.PathValue("id")})
+	job, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
 	return s.answerJob(w, r, job, err)
 }
 
-func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job api.Job, err error) error {
-	if errors.Is(err, api.ErrNotFound) {
+func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job wire.Job, err error) error {
+	if errors.Is(err, wire.ErrNotFound) {
 		return s.missing(w, r)
 	}
 	if err != nil {
@@ -116,8 +118,8 @@ func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job api.Job, er
 // showJob renders work under way, or its result once it is there, in full or as
 // far as it came before it was stopped; what is said of it goes to those who do
 // not see it.
-func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job api.Job, said string) error {
-	if answer, ok := job.Result.(api.LineupsAnswer); ok && answer.Firmness != nil && answer.Firmness.Draws > 0 {
+func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job wire.Job, said string) error {
+	if answer, ok := job.Result.(lineup.LineupsAnswer); ok && answer.Firmness != nil && answer.Firmness.Draws > 0 {
 		p.Firm = newFirmView(p, &answer)
 		p.Firm.Stopped = job.State == "cancelled"
 		return s.pages.fragment(w, http.StatusOK, "orders", "orders-firm-answer", p)

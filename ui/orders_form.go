@@ -8,14 +8,15 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/lineup"
 )
 
 // What the form of the seat orders asks for, and how it becomes a request.
 
 // memberRow is one athlete of the squad with the coach's rule.
 type memberRow struct {
-	api.BoatCandidate
+	lineup.BoatCandidate
 	Here  bool
 	Role  string
 	Roles []option
@@ -77,7 +78,7 @@ func withoutTicks(typed url.Values) url.Values {
 
 // read turns the form into a request.
 func (p *ordersPage) read() {
-	p.request = api.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
+	p.request = lineup.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
 	o := &p.request.SeatOrderProblem
 	o.BoatClass = p.Class.Code
 	p.tell("Boat", p.Class.Code)
@@ -97,7 +98,7 @@ func (p *ordersPage) read() {
 // tell notes what was asked for, for paper.
 func (p *ordersPage) tell(label, value string) { p.Entered = append(p.Entered, entry{label, value}) }
 
-func (p *ordersPage) readPattern(o *api.SeatOrderProblem) {
+func (p *ordersPage) readPattern(o *lineup.SeatOrderProblem) {
 	if p.Class.Scull {
 		return
 	}
@@ -124,7 +125,7 @@ func (p *ordersPage) readPattern(o *api.SeatOrderProblem) {
 }
 
 // sides states the sides of the seats; the alternating ones need no statement.
-func (p *ordersPage) sides(o *api.SeatOrderProblem) {
+func (p *ordersPage) sides(o *lineup.SeatOrderProblem) {
 	switch p.Pattern {
 	case "free":
 		o.PatternFree = true
@@ -135,8 +136,8 @@ func (p *ordersPage) sides(o *api.SeatOrderProblem) {
 	}
 }
 
-func (p *ordersPage) readNumbers(o *api.SeatOrderProblem) {
-	o.Weights, o.Mass = &api.OrderWeights{}, &api.MassRules{}
+func (p *ordersPage) readNumbers(o *lineup.SeatOrderProblem) {
+	o.Weights, o.Mass = &lineup.OrderWeights{}, &lineup.MassRules{}
 	count := func(into *int) func(float64) { return func(v float64) { *into = int(v) } }
 	place := func(into **float64) func(float64) { return func(v float64) { *into = &v } }
 	set := map[string]func(float64){
@@ -175,7 +176,7 @@ func (p *ordersPage) number(in *input, set func(float64)) {
 }
 
 // readMember reads the coach's rule for one athlete.
-func (p *ordersPage) readMember(o *api.SeatOrderProblem, m api.BoatCandidate, here bool) {
+func (p *ordersPage) readMember(o *lineup.SeatOrderProblem, m lineup.BoatCandidate, here bool) {
 	row := memberRow{BoatCandidate: m, Here: here, Role: p.typed.Get("r" + m.ID), Roles: append([]option{{"", "may row"}, {"must", "must row"}}, p.SeatNames()...)}
 	if m.Sides != nil {
 		row.Rows = costWords(m.Sides)
@@ -190,7 +191,7 @@ func (p *ordersPage) readMember(o *api.SeatOrderProblem, m api.BoatCandidate, he
 		o.Must = append(o.Must, m.ID)
 		p.tell("Must row", m.Name)
 	case err == nil && seat >= 1 && seat <= p.Class.Rowers:
-		o.Pins = append(o.Pins, api.SeatPin{Seat: seat, ID: m.ID})
+		o.Pins = append(o.Pins, lineup.SeatPin{Seat: seat, ID: m.ID})
 		p.tell("Seat "+row.Role, m.Name)
 	}
 }
@@ -216,7 +217,7 @@ func (p *ordersPage) SeatNames() []option {
 }
 
 // costWords says which sides an athlete rows and what the other costs.
-func costWords(s *api.SideCosts) string {
+func costWords(s *club.SideCosts) string {
 	word := func(name string, cost *float64) string {
 		switch {
 		case cost == nil:
@@ -260,7 +261,7 @@ func (p *ordersPage) filled(names []string, take func(n int, values []string)) {
 // pairWords are the rules about two athletes.
 var pairWords = map[string]string{"apart": "not next to", "adjacent": "next to", "never": "never with"}
 
-func (p *ordersPage) readPairs(o *api.SeatOrderProblem) {
+func (p *ordersPage) readPairs(o *lineup.SeatOrderProblem) {
 	lists := map[string]*[][]string{"apart": &o.Apart, "adjacent": &o.Adjacent, "never": &o.Never}
 	p.filled([]string{"p%da", "p%dk", "p%db"}, func(n int, v []string) {
 		row := pairRow{N: n, First: v[0], Kind: v[1], Second: v[2]}
@@ -276,7 +277,7 @@ func (p *ordersPage) readPairs(o *api.SeatOrderProblem) {
 	})
 }
 
-func (p *ordersPage) readOpinions(o *api.SeatOrderProblem) {
+func (p *ordersPage) readOpinions(o *lineup.SeatOrderProblem) {
 	p.filled([]string{"c%da", "c%ds", "c%dv"}, func(n int, v []string) {
 		row := opinionRow{N: n, Who: v[0], Seat: v[1], Cost: v[2]}
 		if row.Cost != "" && p.inSquad(row.Who) {
@@ -287,7 +288,7 @@ func (p *ordersPage) readOpinions(o *api.SeatOrderProblem) {
 }
 
 // opinion reads one line of what the coach thinks.
-func (p *ordersPage) opinion(o *api.SeatOrderProblem, row *opinionRow) {
+func (p *ordersPage) opinion(o *lineup.SeatOrderProblem, row *opinionRow) {
 	cost, ok := parseNumber(row.Cost)
 	seat, err := strconv.Atoi(row.Seat)
 	if !ok {
@@ -297,7 +298,7 @@ func (p *ordersPage) opinion(o *api.SeatOrderProblem, row *opinionRow) {
 	if !ok || err != nil || seat < 1 || seat > p.Class.Rowers {
 		return
 	}
-	o.SeatCosts = append(o.SeatCosts, api.SeatCostItem{ID: row.Who, Seat: seat, CostS: cost})
+	o.SeatCosts = append(o.SeatCosts, lineup.SeatCostItem{ID: row.Who, Seat: seat, CostS: cost})
 	p.tell(p.names[row.Who]+" in seat "+row.Seat, "costs "+row.Cost+" s")
 }
 

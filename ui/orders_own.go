@@ -7,7 +7,8 @@ import (
 	"net/http"
 	"strings"
 
-	"thole/api"
+	"thole/api/lineup"
+	"thole/api/wire"
 )
 
 // An order of one's own: put together by hand and costed at once.
@@ -16,7 +17,7 @@ import (
 // the order looked at.
 func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
 	best := &p.Answer.Lineups[0].ScoredLineup
-	given := api.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
+	given := lineup.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
 	if len(p.Beside) > 0 {
 		given.Sides = p.Beside[0].Lineup.Sides
 		if given.Seats == nil {
@@ -26,8 +27,8 @@ func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
 	if given.Seats == nil {
 		given.Seats = best.Seats
 	}
-	scored, err := s.service.CostLineup(ctx, api.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: given})
-	var bad *api.Invalid
+	scored, err := s.service.Lineup.CostLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: given})
+	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		p.Own = &orderView{Seats: p.seatRows(given.Seats, given.Sides), Problem: bad.Fields[0].Detail}
 		return nil
@@ -49,7 +50,7 @@ type termChange struct {
 	Here, Change float64
 }
 
-func changes(here, best api.CostTerms, scull bool) []termChange {
+func changes(here, best lineup.CostTerms, scull bool) []termChange {
 	list := []termChange{
 		{"Pace", here.PaceS, here.PaceS - best.PaceS}, {"Seats", here.SeatS, here.SeatS - best.SeatS},
 		{"Alike strokes", here.LikenessS, here.LikenessS - best.LikenessS},

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api"
+	"thole/api/lineup"
 )
 
 // From what is a coin-flip to the seat race that settles it.
@@ -16,7 +16,7 @@ var racedIn = map[string]string{"8+": "4-", "4-": "2-", "4+": "2-", "4x": "2x"}
 
 // raceAddress is the plan of a seat race of two athletes, with others of the
 // squad to fill two boats.
-func (p *ordersPage) raceAddress(best *api.ScoredLineup, r api.NextRace) string {
+func (p *ordersPage) raceAddress(best *lineup.ScoredLineup, r lineup.NextRace) string {
 	class, need := racedIn[p.Class.Code], p.Class.Rowers
 	if class == "" {
 		class, need = p.Class.Code, 2*p.Class.Rowers
@@ -58,7 +58,7 @@ func (f *raceField) take(id, name string, sides []string) {
 }
 
 // raceSides lists the sides an athlete is to be raced on, the likeliest first.
-func (p *ordersPage) raceSides(best *api.ScoredLineup, id string, r api.NextRace) []string {
+func (p *ordersPage) raceSides(best *lineup.ScoredLineup, id string, r lineup.NextRace) []string {
 	if p.Class.Scull {
 		return []string{""}
 	}

@@ -8,7 +8,9 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/lineup"
+	"thole/api/wire"
 )
 
 // Line-ups on record: saved from the orders, looked at, handed on to whoever
@@ -20,7 +22,7 @@ type orderSaving struct {
 }
 
 // saving is the form that saves an order.
-func (p *ordersPage) saving(l *api.ScoredLineup, key string) *orderSaving {
+func (p *ordersPage) saving(l *lineup.ScoredLineup, key string) *orderSaving {
 	f := &orderSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who}
 	if p.Class.Coxed {
 		f.Cox = p.typed.Get("cox")
@@ -35,12 +37,12 @@ func (s *site) saveOrder(w http.ResponseWriter, r *http.Request) error {
 	}
 	form := r.PostForm
 	remember(w, form.Get("by"))
-	saved, err := s.service.SaveLineup(r.Context(), readLineup(form))
-	var bad *api.Invalid
+	saved, err := s.service.Lineup.SaveLineup(r.Context(), readLineup(form))
+	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
 		return s.pages.show(w, http.StatusUnprocessableEntity, "order_save", &orderSaveForm{form, bad.Fields})
-	case errors.Is(err, api.ErrNotFound):
+	case errors.Is(err, wire.ErrNotFound):
 		return s.missing(w, r)
 	case err != nil:
 		return err
@@ -49,13 +51,13 @@ func (s *site) saveOrder(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func readLineup(form url.Values) api.NewLineup {
-	l := api.NewLineup{By: strings.TrimSpace(form.Get("by")), LineupContent: api.LineupContent{
+func readLineup(form url.Values) lineup.NewLineup {
+	l := lineup.NewLineup{By: strings.TrimSpace(form.Get("by")), LineupContent: lineup.LineupContent{
 		Name: strings.TrimSpace(form.Get("name")), BoatClass: form.Get("class"), Source: "seat order", Note: strings.TrimSpace(form.Get("note")),
 	}}
 	sides := strings.Split(form.Get("sides"), ".")
 	for i, id := range strings.Split(form.Get("seats"), ".") {
-		place := api.LineupPlace{}
+		place := lineup.LineupPlace{}
 		if n, err := strconv.ParseInt(id, 10, 64); err == nil {
 			place.AthleteID = &n
 		}
@@ -73,7 +75,7 @@ func readLineup(form url.Values) api.NewLineup {
 // orderSaveForm is the form of a line-up that could not be saved as it is.
 type orderSaveForm struct {
 	Form     url.Values
-	Problems []api.FieldProblem
+	Problems []wire.FieldProblem
 }
 
 // Get returns what was typed.
@@ -90,8 +92,8 @@ func (f *orderSaveForm) Wrong(name string) string {
 }
 
 // Others are the complaints about what the form does not show.
-func (f *orderSaveForm) Others() []api.FieldProblem {
-	var list []api.FieldProblem
+func (f *orderSaveForm) Others() []wire.FieldProblem {
+	var list []wire.FieldProblem
 	for _, p := range f.Problems {
 		if p.Field != "name" && p.Field != "by" && p.Field != "note" {
 			list = append(list, p)
@@ -102,13 +104,13 @@ func (f *orderSaveForm) Others() []api.FieldProblem {
 
 // savedLine is a line-up in the list.
 type savedLine struct {
-	api.SavedLineup
+	lineup.SavedLineup
 	Saved string // when
 }
 
 // savedOrders lists the line-ups on record.
 func (s *site) savedOrders(w http.ResponseWriter, r *http.Request) error {
-	list, err := s.service.Lineups(r.Context(), api.ListRequest{})
+	list, err := s.service.Lineup.Lineups(r.Context(), club.ListRequest{})
 	if err != nil {
 		return err
 	}
@@ -121,24 +123,24 @@ func (s *site) savedOrders(w http.ResponseWriter, r *http.Request) error {
 
 // savedPage is one line-up on record.
 type savedPage struct {
-	api.SavedLineup
+	lineup.SavedLineup
 	Saved string // when
 	Boat  crewDrawing
-	Boats []api.BoatSummary // that it can be rowed in
-	Again string            // address that tries it among the orders
+	Boats []club.BoatSummary // that it can be rowed in
+	Again string             // address that tries it among the orders
 }
 
 // savedOrder shows one line-up.
 func (s *site) savedOrder(w http.ResponseWriter, r *http.Request) error {
-	saved, err := s.service.Lineup(r.Context(), api.IDRequest{ID: pathID(r, "id")})
-	if errors.Is(err, api.ErrNotFound) {
+	saved, err := s.service.Lineup.Lineup(r.Context(), club.IDRequest{ID: pathID(r, "id")})
+	if errors.Is(err, wire.ErrNotFound) {
 		return s.missing(w, r)
 	}
 	if err != nil {
 		return err
 	}
 	p := s.savedPage(saved)
-	boats, err := s.service.Boats(r.Context(), api.ListRequest{})
+	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
 	if err != nil {
 		return err
 	}
@@ -150,7 +152,7 @@ func (s *site) savedOrder(w http.ResponseWriter, r *http.Request) error {
 	return s.pages.show(w, http.StatusOK, "order_saved", p)
 }
 
-func (s *site) savedPage(l api.SavedLineup) *savedPage {
+func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
 	p := &savedPage{SavedLineup: l, Saved: when(l.SavedAt)}
 	q := url.Values{"class": {l.BoatClass}}
 	var rows []seatRow
@@ -168,7 +170,7 @@ func (s *site) savedPage(l api.SavedLineup) *savedPage {
 			q.Set(fmt.Sprintf("g%d", i+1), row.Letter())
 		}
 	}
-	for _, class := range s.service.BoatClasses() {
+	for _, class := range s.service.Seat.BoatClasses() {
 		if class.Code == l.BoatClass {
 			p.Boat = newCrewDrawing(rows, class)
 		}
@@ -180,8 +182,8 @@ func (s *site) savedPage(l api.SavedLineup) *savedPage {
 
 // removeOrder takes a line-up off the records.
 func (s *site) removeOrder(w http.ResponseWriter, r *http.Request) error {
-	_, err := s.service.RemoveLineup(r.Context(), api.IDRequest{ID: pathID(r, "id")})
-	if errors.Is(err, api.ErrNotFound) {
+	_, err := s.service.Lineup.RemoveLineup(r.Context(), club.IDRequest{ID: pathID(r, "id")})
+	if errors.Is(err, wire.ErrNotFound) {
 		return s.missing(w, r)
 	}
 	if err != nil {

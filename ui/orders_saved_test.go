@@ -6,15 +6,15 @@ import (
 	"testing"
 	"time"
 
-	"thole/api"
+	"thole/api/lineup"
 )
 
 // TestALineupTellsWhoSavedIt holds the list and the page of a line-up.
 func TestALineupTellsWhoSavedIt(t *testing.T) {
 	c := newClub(t)
 	day := "2026-04-02"
-	saved, err := c.service.SaveLineup(t.Context(), api.NewLineup{By: " Bram <b> ", LineupContent: api.LineupContent{
-		Name: "Saturday", BoatClass: "1x", RowsOn: &day, Seats: []api.LineupPlace{{}},
+	saved, err := c.service.Lineup.SaveLineup(t.Context(), lineup.NewLineup{By: " Bram <b> ", LineupContent: lineup.LineupContent{
+		Name: "Saturday", BoatClass: "1x", RowsOn: &day, Seats: []lineup.LineupPlace{{}},
 	}})
 	if err != nil {
 		t.Fatal(err)

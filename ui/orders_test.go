@@ -15,14 +15,15 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api"
+	"thole/api/jobs"
+	"thole/api/lineup"
 )
 
 // idOf is the number on record of a candidate by name.
 func (c *clubSite) idOf(name string) string {
 	c.t.Helper()
 	for _, class := range []string{"8+", "4x"} {
-		squad, err := c.service.SquadFor(c.t.Context(), api.BoatSquadRequest{BoatClass: class})
+		squad, err := c.service.Lineup.SquadFor(c.t.Context(), lineup.BoatSquadRequest{BoatClass: class})
 		if err != nil {
 			c.t.Fatal(err)
 		}
@@ -75,7 +76,7 @@ func TestOrderPagesOfAnEmptyClub(t *testing.T) {
 // TestASquadWithoutTests is told athlete by athlete what is missing.
 func TestASquadWithoutTests(t *testing.T) {
 	c := newClub(t)
-	if _, err := c.service.SaveSquad(t.Context(), strings.NewReader("name,port_cost_s,sculls,mass_kg\nAnn,0,yes,70\nBea,,,\nCy,0,,\n"), "Ines"); err != nil {
+	if _, err := c.service.Ergometer.SaveSquad(t.Context(), strings.NewReader("name,port_cost_s,sculls,mass_kg\nAnn,0,yes,70\nBea,,,\nCy,0,,\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	wantIn(t, "/orders", c.opened("/orders"), "3 not considered", "no ergometer test", "rows no side", "no mass on record")
@@ -90,7 +91,7 @@ const awkwardSquad = "name,birth_date,sculls,mass_kg,test_date,test_distance_m,t
 
 func TestAwkwardNamesAmongTheOrders(t *testing.T) {
 	c := newClub(t)
-	if _, err := c.service.SaveSquad(t.Context(), strings.NewReader(awkwardSquad), "Ines"); err != nil {
+	if _, err := c.service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{"/orders?class=4x", "/orders?class=2x&beside=2.3", "/orders?class=1x", "/squad?class=4x"} {
@@ -353,8 +354,8 @@ func TestFirmnessWaitsForOtherWork(t *testing.T) {
 	work := func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() }
 	var under []string
 	for {
-		job, err := c.service.StartJob(work)
-		if errors.Is(err, api.ErrBusy) {
+		job, err := c.service.Jobs.StartJob(work)
+		if errors.Is(err, jobs.ErrBusy) {
 			break
 		}
 		if err != nil {
@@ -368,7 +369,7 @@ func TestFirmnessWaitsForOtherWork(t *testing.T) {
 	}
 	wantIn(t, "busy", p.body, "Ask again in a minute", "How firm is this?", `name="class" value="4-"`)
 	for _, id := range under {
-		if _, err := c.service.CancelJob(t.Context(), api.JobRequest{ID: id}); err != nil {
+		if _, err := c.service.Jobs.CancelJob(t.Context(), jobs.JobRequest{ID: id}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -12,14 +12,15 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"thole/api"
+	"thole/api/lineup"
+	"thole/api/seat"
 )
 
 // orderRow is one order in the ranked list.
 type orderRow struct {
 	Rank   int
 	Behind float64 // s
-	Lineup *api.ScoredLineup
+	Lineup *lineup.ScoredLineup
 	Crew   []placeName
 	Shown  bool
 	Only   string // address that shows it
@@ -39,7 +40,7 @@ func sideLetters(sides []string) string {
 
 // imageWords says which orders cost the same as one of the list by symmetry
 // alone; "" for none.
-func imageWords(l *api.RankedLineup) string {
+func imageWords(l *lineup.RankedLineup) string {
 	var found [3]bool // turned end for end, sides exchanged, both
 	for _, image := range l.Images {
 		turned := !slices.Equal(image.Seats, l.Seats)
@@ -73,7 +74,7 @@ type placeName struct {
 // orderView is one order looked at.
 type orderView struct {
 	Title   string
-	Lineup  *api.ScoredLineup
+	Lineup  *lineup.ScoredLineup
 	Seats   []seatRow
 	Boat    crewDrawing
 	Turning *turningChart
@@ -127,13 +128,13 @@ func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
 }
 
 // orderView draws one order.
-func (s *site) orderView(ctx context.Context, p *ordersPage, l *api.ScoredLineup, title string) (*orderView, error) {
+func (s *site) orderView(ctx context.Context, p *ordersPage, l *lineup.ScoredLineup, title string) (*orderView, error) {
 	v := &orderView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
 	v.Boat, v.Balance = newCrewDrawing(v.Seats, p.Class), balance(v.Seats)
 	if p.Class.Scull {
 		return v, nil
 	}
-	moment, err := s.service.TurningLineup(ctx, api.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: api.GivenLineup{Seats: l.Seats, Sides: l.Sides}})
+	moment, err := s.service.Lineup.TurningLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides}})
 	if err != nil {
 		return nil, err
 	}
@@ -188,7 +189,7 @@ const (
 	crewScale = 0.5
 )
 
-func newCrewDrawing(rows []seatRow, class api.BoatClass) crewDrawing {
+func newCrewDrawing(rows []seatRow, class seat.BoatClass) crewDrawing {
 	height := float64(len(rows))*crewPitch + 94
 	left := float64(crewHalf + crewReach + 4)
 	d := crewDrawing{Box: box{-left, 0, 2*left + 12, height}}
@@ -272,7 +273,7 @@ func newTurningChart(moment []float64) *turningChart {
 type whyView struct {
 	Names   []string
 	Rows    []swapRow
-	Bench   []api.SeatSwap // the best exchanges with the bench
+	Bench   []lineup.SeatSwap // the best exchanges with the bench
 	Without []lossRow
 }
 
@@ -303,8 +304,8 @@ func (s *site) explain(ctx context.Context, p *ordersPage) error {
 	ctx, stop := context.WithTimeout(ctx, 2*asking)
 	defer stop()
 	l := p.Beside[0].Lineup
-	reasons, err := s.service.ExplainLineup(ctx, api.CostRequest{
-		SeatOrderProblem: p.request.SeatOrderProblem, Lineup: api.GivenLineup{Seats: l.Seats, Sides: l.Sides},
+	reasons, err := s.service.Lineup.ExplainLineup(ctx, lineup.CostRequest{
+		SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides},
 	})
 	if err != nil {
 		return err
@@ -319,8 +320,8 @@ func (s *site) explain(ctx context.Context, p *ordersPage) error {
 
 // swapTable sorts the exchanges into those with the bench, the best of them
 // first, and the table of those within the boat.
-func (p *ordersPage) swapTable(swaps []api.SeatSwap) (bench []api.SeatSwap, rows []swapRow) {
-	change := map[[2]int]api.SeatSwap{}
+func (p *ordersPage) swapTable(swaps []lineup.SeatSwap) (bench []lineup.SeatSwap, rows []swapRow) {
+	change := map[[2]int]lineup.SeatSwap{}
 	for _, swap := range swaps {
 		switch {
 		case swap.OtherSeat > 0:
@@ -366,7 +367,7 @@ func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
 	return s.pages.fragment(w, http.StatusOK, "orders", "orders-why", p)
 }
 
-func newSwapCell(s api.SeatSwap, self bool) swapCell {
+func newSwapCell(s lineup.SeatSwap, self bool) swapCell {
 	switch {
 	case self:
 		return swapCell{"", "self"}
@@ -380,7 +381,7 @@ func newSwapCell(s api.SeatSwap, self bool) swapCell {
 	return swapCell{signed(2, s.ChangeS), ""}
 }
 
-func (p *ordersPage) lossRow(loss api.SeatLoss, crew []string) lossRow {
+func (p *ordersPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
 	row := lossRow{Name: p.names[loss.ID], Cost: signed(2, loss.CostS)}
 	if !loss.Possible {
 		row.Text, row.Cost = "no order keeps the rules", "–"
@@ -430,7 +431,7 @@ type raceRow struct {
 
 // newFirmView orders the athletes by their share of places, those never
 // selected left out.
-func newFirmView(p *ordersPage, answer *api.LineupsAnswer) *firmView {
+func newFirmView(p *ordersPage, answer *lineup.LineupsAnswer) *firmView {
 	f := answer.Firmness
 	v := &firmView{Draws: f.Draws, SameCrew: f.SameCrew, SameOrder: f.SameOrder}
 	for seat := 1; seat <= p.Class.Rowers; seat++ {

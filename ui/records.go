@@ -10,7 +10,10 @@ import (
 	"strings"
 	"time"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/wire"
 )
 
 // What the pages of athletes, boats and oars share: forms that lose nothing,
@@ -69,7 +72,7 @@ type recordForm struct {
 	Back     string // where to go without saving
 
 	typed      url.Values
-	moved      *api.Conflict
+	moved      *records.Conflict
 	complaints map[string]string // by name of the field
 	theirs     map[string]string // what others made of it, by name of the field
 }
@@ -124,8 +127,8 @@ func (f *recordForm) version() int64 {
 // work of others beside what was typed. It returns false for other errors.
 // name gives the form's name of a field on the wire.
 func (f *recordForm) refused(err error, name func(path string) string) bool {
-	var bad *api.Invalid
-	var moved *api.Conflict
+	var bad *wire.Invalid
+	var moved *records.Conflict
 	switch {
 	case errors.As(err, &bad):
 		for _, p := range bad.Fields {
@@ -168,12 +171,12 @@ func inForm(groups [][]value, name string) bool {
 // formChange is a change of one field of a form.
 type formChange struct {
 	name, from, to string
-	change         *api.RecordChange
+	change         *wire.RecordChange
 }
 
 // formChanges splits a change of a record into the fields of forms that it
 // concerns.
-func formChanges(c api.RecordChange) []formChange {
+func formChanges(c wire.RecordChange) []formChange {
 	from, to := orEmpty(c.From), orEmpty(c.To)
 	name := c.What
 	if seat, ok := strings.CutPrefix(name, "seat "); ok {
@@ -262,7 +265,7 @@ func orFalse(text string) string {
 	return text
 }
 
-func clashNames(changes []api.RecordChange) string {
+func clashNames(changes []wire.RecordChange) string {
 	var names []string
 	for _, c := range changes {
 		if !slices.Contains(names, c.By) {
@@ -414,7 +417,7 @@ func (f *recordForm) refusal() int {
 // fail tells an error that no form can show. Faults of ours are left to the
 // caller.
 func (s *site) fail(w http.ResponseWriter, err error) error {
-	p := api.Explain(err)
+	p := rest.Explain(err)
 	switch p.Status {
 	case http.StatusInternalServerError:
 		return err
@@ -505,7 +508,7 @@ func unitOf(name string) string {
 type changeView struct{ What, From, To, By, At string }
 
 // changeViews lists the history newest first.
-func changeViews(list []api.RecordChange) []changeView {
+func changeViews(list []wire.RecordChange) []changeView {
 	var views []changeView
 	for _, c := range slices.Backward(list) {
 		views = append(views, changeView{
@@ -537,8 +540,8 @@ func newListQuery(r *http.Request) listQuery {
 	return listQuery{Name: strings.TrimSpace(q.Get("name")), Archived: q.Get("archived") == "true"}
 }
 
-func (q listQuery) request() api.ListRequest {
-	return api.ListRequest{Name: q.Name, Archived: q.Archived}
+func (q listQuery) request() club.ListRequest {
+	return club.ListRequest{Name: q.Name, Archived: q.Archived}
 }
 
 // removal is the page that asks before a record goes.

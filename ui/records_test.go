@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"thole/api"
+	"thole/api/club"
 	"thole/api/store"
 	"thole/ui"
 )
@@ -55,7 +56,7 @@ func newClub(t testing.TB) *clubSite {
 func demoClub(t testing.TB) *clubSite {
 	t.Helper()
 	c := newClub(t)
-	if err := c.service.FillDemo(t.Context()); err != nil {
+	if err := c.service.Demo.FillDemo(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	return c
@@ -299,7 +300,7 @@ func TestSecondEditorOfAHullLosesNothing(t *testing.T) {
 		t.Errorf("status %d, kept %v", p.status, kept)
 	}
 	goesTo(t, c.post("/boats/9", kept), "/boats/9")
-	boat, err := c.service.Boat(t.Context(), api.IDRequest{ID: 9})
+	boat, err := c.service.Club.Boat(t.Context(), club.IDRequest{ID: 9})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -325,7 +326,7 @@ func TestRangesForAllSeats(t *testing.T) {
 	c := demoClub(t)
 	form := c.form("/boats/9/seats/2/ranges", "seat2_spread_cm_min", "", "seat2_spread_cm_max", "", "seat2_plate_angle_deg_min", "40", "seat2_plate_angle_deg_max", "44", "all", "true", "by", "Ann")
 	goesTo(t, c.post("/boats/9/seats/2/ranges", form), "/boats/9/seats/2")
-	boat, err := c.service.Boat(t.Context(), api.IDRequest{ID: 9})
+	boat, err := c.service.Club.Boat(t.Context(), club.IDRequest{ID: 9})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -409,7 +410,7 @@ func TestBadEntriesStay(t *testing.T) {
 // lastChange is the newest entry of the eight's history.
 func lastChange(c *clubSite) string {
 	c.t.Helper()
-	h, err := c.service.RigHistory(c.t.Context(), api.RigHistoryRequest{ID: 9, Limit: 1})
+	h, err := c.service.Club.RigHistory(c.t.Context(), club.RigHistoryRequest{ID: 9, Limit: 1})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -539,19 +540,19 @@ func bigClub(b *testing.B) *clubSite {
 	b.Helper()
 	c := demoClub(b)
 	for i := range 190 {
-		if _, err := c.service.AddBoat(b.Context(), api.NewBoat{BoatFields: api.BoatFields{Name: fmt.Sprint("Boat ", i), BoatClass: "4+"}, By: "B"}); err != nil {
+		if _, err := c.service.Club.AddBoat(b.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: fmt.Sprint("Boat ", i), BoatClass: "4+"}, By: "B"}); err != nil {
 			b.Fatal(err)
 		}
 	}
 	for i := range 476 {
-		a, err := c.service.AddAthlete(b.Context(), api.NewAthlete{AthleteFields: api.AthleteFields{Name: fmt.Sprint("Athlete ", i)}, By: "B"})
+		a, err := c.service.Club.AddAthlete(b.Context(), club.NewAthlete{AthleteFields: club.AthleteFields{Name: fmt.Sprint("Athlete ", i)}, By: "B"})
 		if err != nil {
 			b.Fatal(err)
 		}
 		for j := range 5 {
 			stature, mass := 160+float64(j), 60+float64(j)
-			_, err := c.service.AddMeasures(b.Context(), api.NewMeasures{AthleteID: a.ID, MeasuredOn: fmt.Sprintf("202%d-01-01", j+1), MeasuredBy: "B",
-				MeasuredBody: api.MeasuredBody{StatureCm: &stature, MassKg: &mass}})
+			_, err := c.service.Club.AddMeasures(b.Context(), club.NewMeasures{AthleteID: a.ID, MeasuredOn: fmt.Sprintf("202%d-01-01", j+1), MeasuredBy: "B",
+				MeasuredBody: club.MeasuredBody{StatureCm: &stature, MassKg: &mass}})
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -9,7 +9,8 @@ import (
 	"net/url"
 	"strings"
 
-	"thole/api"
+	"thole/api/seat"
+	"thole/api/wire"
 )
 
 // The page for one seat: a rig, as much of a body as is known, and what comes
@@ -20,8 +21,8 @@ const second = "b_"
 
 // seatPage is all that the page shows.
 type seatPage struct {
-	Classes []api.BoatClass
-	Class   api.BoatClass
+	Classes []seat.BoatClass
+	Class   seat.BoatClass
 	Side    string
 	Sex     string
 
@@ -112,7 +113,7 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 
 // newSeatPage settles class and side, and with them which fields there are.
 func (s *site) newSeatPage(typed url.Values) *seatPage {
-	p := &seatPage{Classes: s.service.BoatClasses(), Side: typed.Get("side"), Sex: typed.Get("sex")}
+	p := &seatPage{Classes: s.service.Seat.BoatClasses(), Side: typed.Get("side"), Sex: typed.Get("sex")}
 	p.Class = p.Classes[0]
 	for _, c := range p.Classes {
 		if c.Code == typed.Get("class") {
@@ -165,7 +166,7 @@ func (p *seatPage) settle(typed url.Values) {
 
 // startRig is a common rig of the class to start from, and the ends of the arc
 // to aim at.
-func startRig(c api.BoatClass) map[string]string {
+func startRig(c seat.BoatClass) map[string]string {
 	rig := map[string]string{"catch_deg": plain(-c.StartCatchDeg), "finish_deg": plain(c.StartFinishDeg)}
 	if c.Scull {
 		rig["span_cm"], rig["inboard_cm"], rig["oar_length_cm"], rig["heel_to_pin_cm"] = "159", "88", "288", "20"
@@ -185,10 +186,10 @@ func (p *seatPage) rig() (first, more []field) {
 
 // request turns what was typed into a request; complaints holds what is no
 // number, by the field's path.
-func (p *seatPage) request(typed url.Values) (*api.SolveRequest, map[string]string) {
-	r := &api.SolveRequest{
+func (p *seatPage) request(typed url.Values) (*seat.SolveRequest, map[string]string) {
+	r := &seat.SolveRequest{
 		BoatClass: p.Class.Code,
-		Targets:   &api.Targets{}, Posture: &api.Posture{}, Approach: &api.Approach{},
+		Targets:   &seat.Targets{}, Posture: &seat.Posture{}, Approach: &seat.Approach{},
 	}
 	r.Seat.Side, r.Rower.Sex = p.Side, p.Sex
 	first, more := p.rig()
@@ -221,13 +222,13 @@ func (p *seatPage) misplaced(typed url.Values, complaints map[string]string) {
 
 // solveOne solves a request unless it has complaints already, and adds those
 // that solving brings.
-func (s *site) solveOne(ctx context.Context, r *api.SolveRequest, complaints map[string]string) *setupView {
+func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints map[string]string) *setupView {
 	if len(complaints) > 0 {
 		return nil
 	}
-	solution, err := s.service.SolveSeat(ctx, *r)
-	var bad *api.Invalid
-	var stuck *api.Unreachable
+	solution, err := s.service.Seat.SolveSeat(ctx, *r)
+	var bad *wire.Invalid
+	var stuck *wire.Unreachable
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
@@ -288,7 +289,7 @@ func (p *seatPage) complain(complaints map[string]string) {
 
 // solveSecond solves the second set-up: the first with the fields that were
 // filled in replaced.
-func (p *seatPage) solveSecond(ctx context.Context, s *site, typed url.Values, r api.SolveRequest) {
+func (p *seatPage) solveSecond(ctx context.Context, s *site, typed url.Values, r seat.SolveRequest) {
 	first, more := p.rig()
 	complaints := bind(concat(first, more), second, typed, &r)
 	p.Second = s.solveOne(ctx, &r, complaints)
@@ -340,7 +341,7 @@ const heelStep = 0.5
 // next proposes what to move first, the stretcher, when one end is not within
 // reach: to where the finish asks for the usual layback, which leaves the most
 // for the catch. It returns nil unless both ends have a target.
-func (s *site) next(ctx context.Context, p *seatPage, typed url.Values, r api.SolveRequest) *nextStep {
+func (s *site) next(ctx context.Context, p *seatPage, typed url.Values, r seat.SolveRequest) *nextStep {
 	demand := p.First.Solution.Demand
 	if demand == nil || demand.Catch == nil || demand.Finish == nil {
 		return nil

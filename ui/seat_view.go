@@ -3,22 +3,22 @@ package ui
 import (
 	"strings"
 
-	"thole/api"
+	"thole/api/seat"
 )
 
 // setupView is one solved set-up as the page shows it.
 type setupView struct {
-	Solution      *api.SeatSolution
+	Solution      *seat.SeatSolution
 	Plan          planDrawing
 	Catch, Finish sideDrawing
 	Gate          gateDrawing
 	CatchReach    *reachView
 	FinishReach   *reachView
-	Here          []api.Caution // what this set-up gives reason for
-	Standing      []api.Caution
+	Here          []seat.Caution // what this set-up gives reason for
+	Standing      []seat.Caution
 }
 
-func newSetupView(s *api.SeatSolution) *setupView {
+func newSetupView(s *seat.SeatSolution) *setupView {
 	v := &setupView{Solution: s, Plan: newPlan(s), Gate: newGate(s)}
 	v.Catch, v.Finish = newSides(s)
 	for _, c := range s.Cautions {
@@ -59,7 +59,7 @@ var reachWords = map[string]struct{ words, mark string }{
 // reachBar is the lean at the bar's end, degrees.
 const reachBar = 50
 
-func newReach(end string, d *api.EndDemand) *reachView {
+func newReach(end string, d *seat.EndDemand) *reachView {
 	target := fix(0, max(d.TargetDeg, -d.TargetDeg))
 	lean := map[string]string{"catch": "forward lean", "finish": "layback"}[end]
 	v := &reachView{
@@ -84,7 +84,7 @@ func newReach(end string, d *api.EndDemand) *reachView {
 func bounded(deg float64) float64 { return 100 * max(0, min(1, deg/reachBar)) }
 
 // detailCatch adds what bounds the lean and what the legs would have to do.
-func (v *reachView) detailCatch(d *api.CatchDemand) {
+func (v *reachView) detailCatch(d *seat.CatchDemand) {
 	if d.LimitedBy == "trunk_thigh" {
 		v.Text += " The limit comes from the thighs meeting the trunk."
 	}
@@ -136,25 +136,25 @@ func (v *setupView) Rows() []sensitivityRow {
 // Lines pairs the numbers of one or two set-ups for the table at the top.
 func (p *seatPage) Lines() []compareLine {
 	lines := []compareLine{
-		p.line("Catch", "°", 1, func(s *api.SeatSolution) float64 { return -s.CatchDeg }),
-		p.line("Finish", "°", 1, func(s *api.SeatSolution) float64 { return s.FinishDeg }),
-		p.line("Arc", "°", 1, func(s *api.SeatSolution) float64 { return s.ArcDeg }),
-		p.line("Way of the handle", "m", 3, func(s *api.SeatSolution) float64 { return s.HandleArcM }),
-		p.line("Lever ratio, blade : handle", "", 3, func(s *api.SeatSolution) float64 { return s.Gearing.LeverRatio }),
-		p.line("Oar ratio, outboard : inboard", "", 3, func(s *api.SeatSolution) float64 { return s.Gearing.OarRatio }),
-		p.line(p.pinRatio(), "", 3, func(s *api.SeatSolution) float64 { return s.Gearing.SpanRatio }),
-		p.line("The same as the 2006 survey counts it", "", 3, func(s *api.SeatSolution) float64 { return s.Gearing.SurveyRatio }),
-		p.line("Overlap, measured", "cm", 1, func(s *api.SeatSolution) float64 { return s.OverlapCm.Raw }),
-		p.line("Overlap with the gates' width", "cm", 1, func(s *api.SeatSolution) float64 { return s.OverlapCm.WithGates }),
-		p.line("Seat travel", "cm", 1, func(s *api.SeatSolution) float64 { return s.SeatTravelCm }),
-		p.line("Work-through, seat past the pins", "cm", 1, func(s *api.SeatSolution) float64 { return s.WorkThroughCm }),
+		p.line("Catch", "°", 1, func(s *seat.SeatSolution) float64 { return -s.CatchDeg }),
+		p.line("Finish", "°", 1, func(s *seat.SeatSolution) float64 { return s.FinishDeg }),
+		p.line("Arc", "°", 1, func(s *seat.SeatSolution) float64 { return s.ArcDeg }),
+		p.line("Way of the handle", "m", 3, func(s *seat.SeatSolution) float64 { return s.HandleArcM }),
+		p.line("Lever ratio, blade : handle", "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.LeverRatio }),
+		p.line("Oar ratio, outboard : inboard", "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.OarRatio }),
+		p.line(p.pinRatio(), "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.SpanRatio }),
+		p.line("The same as the 2006 survey counts it", "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.SurveyRatio }),
+		p.line("Overlap, measured", "cm", 1, func(s *seat.SeatSolution) float64 { return s.OverlapCm.Raw }),
+		p.line("Overlap with the gates' width", "cm", 1, func(s *seat.SeatSolution) float64 { return s.OverlapCm.WithGates }),
+		p.line("Seat travel", "cm", 1, func(s *seat.SeatSolution) float64 { return s.SeatTravelCm }),
+		p.line("Work-through, seat past the pins", "cm", 1, func(s *seat.SeatSolution) float64 { return s.WorkThroughCm }),
 	}
 	if p.Class.Scull {
 		return append(lines,
-			p.line("Between the hands at the catch", "cm", 0, func(s *api.SeatSolution) float64 { return s.HandsApartCm }),
-			p.line("Between the handle ends at the finish", "cm", 0, func(s *api.SeatSolution) float64 { return s.HandleEndsApartCm }))
+			p.line("Between the hands at the catch", "cm", 0, func(s *seat.SeatSolution) float64 { return s.HandsApartCm }),
+			p.line("Between the handle ends at the finish", "cm", 0, func(s *seat.SeatSolution) float64 { return s.HandleEndsApartCm }))
 	}
-	return append(lines, p.line("Shoulders turned at the catch", "°", 0, func(s *api.SeatSolution) float64 { return s.RotationDeg }))
+	return append(lines, p.line("Shoulders turned at the catch", "°", 0, func(s *seat.SeatSolution) float64 { return s.RotationDeg }))
 }
 
 func (p *seatPage) pinRatio() string {
@@ -167,7 +167,7 @@ func (p *seatPage) pinRatio() string {
 // compareLine is one number of one or two set-ups.
 type compareLine struct{ Label, Unit, First, Second, Change string }
 
-func (p *seatPage) line(label, unit string, digits int, of func(*api.SeatSolution) float64) compareLine {
+func (p *seatPage) line(label, unit string, digits int, of func(*seat.SeatSolution) float64) compareLine {
 	l := compareLine{Label: label, Unit: unit, First: fix(digits, of(p.First.Solution))}
 	if p.Second != nil {
 		a, b := of(p.First.Solution), of(p.Second.Solution)

@@ -10,7 +10,11 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/setup"
+	"thole/api/wire"
 )
 
 // Work sheets: the list of them, and the sheet itself, which is made for paper
@@ -28,7 +32,7 @@ func (s *site) sheetPages() map[string]handler {
 
 // sheetList is the page of all sheets, or of those of one boat.
 type sheetList struct {
-	Boats      []api.BoatSummary
+	Boats      []club.BoatSummary
 	Boat       int64
 	Open, Done []sheetLink
 }
@@ -43,11 +47,11 @@ type sheetLink struct {
 
 func (s *site) sheets(w http.ResponseWriter, r *http.Request) error {
 	boat, _ := strconv.ParseInt(r.URL.Query().Get("boat"), 10, 64)
-	list, err := s.service.Sheets(r.Context(), api.SheetsRequest{BoatID: boat})
+	list, err := s.service.Setup.Sheets(r.Context(), setup.SheetsRequest{BoatID: boat})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	boats, err := s.service.Boats(r.Context(), api.ListRequest{})
+	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -85,7 +89,7 @@ func (s *site) makeSheet(w http.ResponseWriter, r *http.Request) error {
 		return s.pages.show(w, http.StatusUnprocessableEntity, "setup", p)
 	}
 	version, _ := strconv.ParseInt(form.text("boat_version"), 10, 64)
-	sheet, err := s.service.AddSheet(r.Context(), api.NewSheet{
+	sheet, err := s.service.Setup.AddSheet(r.Context(), setup.NewSheet{
 		BoatID: p.request.BoatID, BoatVersion: version, SetupFields: p.request.SetupFields, Note: p.Note, By: p.By,
 	})
 	if err == nil {
@@ -97,14 +101,14 @@ func (s *site) makeSheet(w http.ResponseWriter, r *http.Request) error {
 // notMade shows the set-up page again: with the complaint, or, when the boat
 // has moved, worked out for the boat as it stands now.
 func (s *site) notMade(w http.ResponseWriter, p *crewSetPage, err error) error {
-	var moved *api.Conflict
+	var moved *records.Conflict
 	if errors.As(err, &moved) {
 		p.Moved = changeViews(moved.Changes)
 		return s.pages.show(w, http.StatusConflict, "setup", p)
 	}
 	status := http.StatusUnprocessableEntity
 	if err := p.refused(err); err != nil {
-		told := api.Explain(err)
+		told := rest.Explain(err)
 		if told.Status == http.StatusInternalServerError {
 			return err
 		}
@@ -123,15 +127,15 @@ func (s *site) sheet(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) findSheet(r *http.Request, id int64) (*sheetPage, error) {
-	sheet, err := s.service.Sheet(r.Context(), api.IDRequest{ID: id})
+	sheet, err := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
 	return s.newSheetPage(r.Context(), &sheet, who(r))
 }
 
-func (s *site) newSheetPage(ctx context.Context, sheet *api.Sheet, by string) (*sheetPage, error) {
-	boat, err := s.service.Boat(ctx, api.IDRequest{ID: sheet.BoatID})
+func (s *site) newSheetPage(ctx context.Context, sheet *setup.Sheet, by string) (*sheetPage, error) {
+	boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: sheet.BoatID})
 	if err != nil {
 		return nil, err
 	}
@@ -155,7 +159,7 @@ func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	id := pathID(r, "id")
 	seat, _ := strconv.Atoi(form.text("seat"))
-	reading := api.NewReading{SheetID: id, Key: form.text("key"), Seat: seat, Setting: form.text("setting"), By: form.text("by")}
+	reading := setup.NewReading{SheetID: id, Key: form.text("key"), Seat: seat, Setting: form.text("setting"), By: form.text("by")}
 	if reading.By == "" {
 		reading.By = who(r)
 	}
@@ -164,9 +168,9 @@ func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
 		reading.Value = form.number("target")
 	}
 	reading.At = sentAt(form.text("at"))
-	line, err := api.SheetLine{}, error(nil)
+	line, err := setup.SheetLine{}, error(nil)
 	if len(form.complaints) == 0 {
-		line, err = s.service.RecordReading(r.Context(), reading)
+		line, err = s.service.Setup.RecordReading(r.Context(), reading)
 	}
 	if err == nil && len(form.complaints) == 0 {
 		return s.readingTaken(w, r, id, &line)
@@ -174,7 +178,7 @@ func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
 	return s.readingRefused(w, r, id, form, err)
 }
 
-func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, line *api.SheetLine) error {
+func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, line *setup.SheetLine) error {
 	if r.Header.Get("HX-Request") != "" {
 		return s.pages.fragment(w, http.StatusOK, "sheet", "line-state", newWorkLine(line))
 	}
@@ -185,9 +189,9 @@ func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, li
 // readingRefused tells what is wrong with a reading at its line, the value kept.
 func (s *site) readingRefused(w http.ResponseWriter, r *http.Request, id int64, form *recordForm, err error) error {
 	text, status := form.complaints["value"], http.StatusUnprocessableEntity
-	var bad *api.Invalid
+	var bad *wire.Invalid
 	if err != nil {
-		p := api.Explain(err)
+		p := rest.Explain(err)
 		text, status = p.Detail, p.Status
 		if errors.As(err, &bad) {
 			text = bad.Fields[0].Detail
@@ -219,11 +223,11 @@ func (s *site) finishSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	id := pathID(r, "id")
 	version, _ := strconv.ParseInt(form.text("boat_version"), 10, 64)
-	_, err := s.service.FinishSheet(r.Context(), api.FinishRequest{SheetID: id, BoatVersion: version, By: form.text("by")})
+	_, err := s.service.Setup.FinishSheet(r.Context(), setup.FinishRequest{SheetID: id, BoatVersion: version, By: form.text("by")})
 	if err == nil {
 		return saved(w, r, fmt.Sprintf("/sheets/%d", id))
 	}
-	status := api.Explain(err).Status
+	status := rest.Explain(err).Status
 	if status != http.StatusConflict && status != http.StatusUnprocessableEntity {
 		return s.fail(w, err)
 	}
@@ -236,14 +240,14 @@ func (s *site) finishSheet(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) askRemoveSheet(w http.ResponseWriter, r *http.Request) error {
-	sheet, err := s.service.Sheet(r.Context(), api.IDRequest{ID: pathID(r, "id")})
+	sheet, err := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: pathID(r, "id")})
 	if err != nil {
 		return s.fail(w, err)
 	}
 	return s.pages.show(w, http.StatusOK, "record_remove", sheetRemoval(&sheet))
 }
 
-func sheetRemoval(h *api.Sheet) removal {
+func sheetRemoval(h *setup.Sheet) removal {
 	address := fmt.Sprintf("/sheets/%d", h.ID)
 	return removal{
 		Title: "Delete the sheet for " + h.BoatName + "?", Address: address + "/remove", Back: address,
@@ -253,12 +257,12 @@ func sheetRemoval(h *api.Sheet) removal {
 
 func (s *site) removeSheet(w http.ResponseWriter, r *http.Request) error {
 	id := pathID(r, "id")
-	_, err := s.service.DeleteSheet(r.Context(), api.IDRequest{ID: id})
+	_, err := s.service.Setup.DeleteSheet(r.Context(), club.IDRequest{ID: id})
 	if err == nil {
 		return saved(w, r, "/sheets")
 	}
-	sheet, err2 := s.service.Sheet(r.Context(), api.IDRequest{ID: id})
-	if api.Explain(err).Status != http.StatusConflict || err2 != nil {
+	sheet, err2 := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: id})
+	if rest.Explain(err).Status != http.StatusConflict || err2 != nil {
 		return s.fail(w, err)
 	}
 	page := sheetRemoval(&sheet)

@@ -5,7 +5,8 @@ import (
 	"net/http"
 	"testing"
 
-	"thole/api"
+	"thole/api/seat"
+	"thole/api/setup"
 )
 
 // BenchmarkSheetPages measures the pages at the server, in a club of 200 boats
@@ -25,13 +26,13 @@ func BenchmarkSheetPages(b *testing.B) {
 			}
 		})
 	}
-	var crew []api.CrewPlace
+	var crew []setup.CrewPlace
 	for _, seat := range c.sheetAt(sheet).Seats {
-		crew = append(crew, api.CrewPlace{Seat: seat.Number, AthleteID: seat.AthleteID})
+		crew = append(crew, setup.CrewPlace{Seat: seat.Number, AthleteID: seat.AthleteID})
 	}
 	b.Run("fit of the set-up alone", func(b *testing.B) {
 		for b.Loop() {
-			if _, err := c.service.SetUp(b.Context(), api.SetupRequest{BoatID: boat, SetupFields: api.SetupFields{Crew: crew, Targets: &api.FitTargets{DrawHeightCm: &api.Goal{}}}}); err != nil {
+			if _, err := c.service.Setup.SetUp(b.Context(), setup.SetupRequest{BoatID: boat, SetupFields: setup.SetupFields{Crew: crew, Targets: &seat.FitTargets{DrawHeightCm: &seat.Goal{}}}}); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -7,7 +7,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/setup"
 )
 
 // typeIn puts text into a field and leaves it.
@@ -16,7 +17,7 @@ func (b *tab) typeIn(selector, text string) {
 	ask[any](b, fmt.Sprintf("(e => { e.value = %q; e.dispatchEvent(new Event('change', {bubbles: true})) })(document.querySelector(%q))", text, selector))
 }
 
-func lineOf(l api.SheetLine) string { return fmt.Sprintf("#line-%d-%s", l.Seat, l.Setting) }
+func lineOf(l setup.SheetLine) string { return fmt.Sprintf("#line-%d-%s", l.Seat, l.Setting) }
 
 func TestEditingByHandShowsTheConsequences(t *testing.T) {
 	c, b := demoClub(t), newTab(t)
@@ -206,17 +207,17 @@ func TestASheetIsOnePage(t *testing.T) {
 func (c *clubSite) unknownEight() url.Values {
 	c.t.Helper()
 	ctx := c.t.Context()
-	boat, err := c.service.AddBoat(ctx, api.NewBoat{BoatFields: api.BoatFields{Name: "The Honourable Society’s Centenary Eight", BoatClass: "8+"}, By: "Bram"})
+	boat, err := c.service.Club.AddBoat(ctx, club.NewBoat{BoatFields: club.BoatFields{Name: "The Honourable Society’s Centenary Eight", BoatClass: "8+"}, By: "Bram"})
 	if err != nil {
 		c.t.Fatal(err)
 	}
-	edit := api.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
+	edit := club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
 	for seat := range 8 {
 		for name, v := range map[string]float64{"spread_cm": 84, "inboard_cm": 113, "oar_length_cm": 380, "heel_to_pin_cm": 15} {
-			edit.Settings = append(edit.Settings, api.RigSetting{Seat: seat + 1, Setting: name, Value: &v})
+			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat + 1, Setting: name, Value: &v})
 		}
 	}
-	if boat, err = c.service.UpdateRig(ctx, edit); err != nil {
+	if boat, err = c.service.Club.UpdateRig(ctx, edit); err != nil {
 		c.t.Fatal(err)
 	}
 	q := crewQuery(boat)

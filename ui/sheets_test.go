@@ -7,17 +7,18 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/setup"
 )
 
 // boatNamed finds a boat of the demo club.
-func (c *clubSite) boatNamed(name string) api.Boat {
+func (c *clubSite) boatNamed(name string) club.Boat {
 	c.t.Helper()
-	list, err := c.service.Boats(c.t.Context(), api.ListRequest{Name: name})
+	list, err := c.service.Club.Boats(c.t.Context(), club.ListRequest{Name: name})
 	if err != nil || len(list.Boats) == 0 {
 		c.t.Fatalf("no boat %s: %v", name, err)
 	}
-	boat, err := c.service.Boat(c.t.Context(), api.IDRequest{ID: list.Boats[0].ID})
+	boat, err := c.service.Club.Boat(c.t.Context(), club.IDRequest{ID: list.Boats[0].ID})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -28,7 +29,7 @@ func (c *clubSite) boatNamed(name string) api.Boat {
 var springEight = []string{"Lotte Brandvold", "Maeve Tarrant", "Ruth Amsel", "Aurel Dascalu", "Kofi Mensah-Bright", "Chiamaka Obiora", "Yuki Tanabe", "Ingrid Sollberg"}
 
 // crewQuery asks to set a boat up for a crew, bow first.
-func crewQuery(boat api.Boat, crew ...string) url.Values {
+func crewQuery(boat club.Boat, crew ...string) url.Values {
 	q := url.Values{"boat": {fmt.Sprint(boat.ID)}}
 	for i, name := range crew {
 		q.Set(fmt.Sprintf("s%d", i+1), name)
@@ -43,7 +44,7 @@ func (c *clubSite) single() url.Values { return crewQuery(c.boatNamed("Halcyon")
 // made makes a work sheet and returns its address.
 func (c *clubSite) made(q url.Values) string {
 	c.t.Helper()
-	boat, err := c.service.Boat(c.t.Context(), api.IDRequest{ID: number(q.Get("boat"))})
+	boat, err := c.service.Club.Boat(c.t.Context(), club.IDRequest{ID: number(q.Get("boat"))})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -59,9 +60,9 @@ func number(text string) (n int64) {
 	return n
 }
 
-func (c *clubSite) sheetAt(address string) api.Sheet {
+func (c *clubSite) sheetAt(address string) setup.Sheet {
 	c.t.Helper()
-	h, err := c.service.Sheet(c.t.Context(), api.IDRequest{ID: number(strings.TrimPrefix(address, "/sheets/"))})
+	h, err := c.service.Setup.Sheet(c.t.Context(), club.IDRequest{ID: number(strings.TrimPrefix(address, "/sheets/"))})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -69,7 +70,7 @@ func (c *clubSite) sheetAt(address string) api.Sheet {
 }
 
 // moving is the first line of a sheet that moves something.
-func moving(h api.Sheet) api.SheetLine {
+func moving(h setup.Sheet) setup.SheetLine {
 	for _, seat := range h.Seats {
 		for _, l := range seat.Lines {
 			if l.Moves {
@@ -80,7 +81,7 @@ func moving(h api.Sheet) api.SheetLine {
 	panic("nothing moves")
 }
 
-func reading(l api.SheetLine, value string) url.Values {
+func reading(l setup.SheetLine, value string) url.Values {
 	return url.Values{"seat": {fmt.Sprint(l.Seat)}, "setting": {l.Setting}, "value": {value}, "key": {"k" + value}, "target": {fmt.Sprint(l.Target)}, "by": {"Bram"}}
 }
 
@@ -189,7 +190,7 @@ func TestAGuestIsSetUp(t *testing.T) {
 
 func TestABoatThatWasNotMeasured(t *testing.T) {
 	c := demoClub(t)
-	boat, err := c.service.AddBoat(t.Context(), api.NewBoat{BoatFields: api.BoatFields{Name: "New", BoatClass: "1x"}, By: "Bram"})
+	boat, err := c.service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "New", BoatClass: "1x"}, By: "Bram"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -214,7 +215,7 @@ func TestMakingASheetForABoatThatMoved(t *testing.T) {
 	c := demoClub(t)
 	boat := c.boatNamed("Halcyon")
 	height := 16.0
-	if _, err := c.service.UpdateRig(t.Context(), api.RigEdit{ID: boat.ID, Version: boat.Version, By: "Cleo", Settings: []api.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
+	if _, err := c.service.Club.UpdateRig(t.Context(), club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Cleo", Settings: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
 		t.Fatal(err)
 	}
 	p := c.post("/sheets", url.Values{"setup": {c.single().Encode()}, "boat_version": {fmt.Sprint(boat.Version)}, "by": {"Bram"}, "note": {"kept"}})
@@ -314,7 +315,7 @@ func TestFinishingABoatThatMoved(t *testing.T) {
 	l := moving(h)
 	c.post(address+"/readings", reading(l, fmt.Sprint(l.Target)))
 	height := 16.0
-	if _, err := c.service.UpdateRig(t.Context(), api.RigEdit{ID: h.BoatID, Version: h.BoatNow, By: "Cleo", Settings: []api.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
+	if _, err := c.service.Club.UpdateRig(t.Context(), club.RigEdit{ID: h.BoatID, Version: h.BoatNow, By: "Cleo", Settings: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
 		t.Fatal(err)
 	}
 	p := c.post(address+"/finish", url.Values{"boat_version": {fmt.Sprint(h.BoatNow)}, "by": {"Bram"}})

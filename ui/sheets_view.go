@@ -6,12 +6,16 @@ import (
 	"strings"
 	"time"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/setup"
+	"thole/api/wire"
 )
 
 // sheetPage is a work sheet as the page shows it, on the phone and on paper.
 type sheetPage struct {
-	Sheet    *api.Sheet
+	Sheet    *setup.Sheet
 	Done     bool
 	By       string
 	Drawing  setDrawing
@@ -30,7 +34,7 @@ type sheetPage struct {
 
 // workSeat is one seat on the phone.
 type workSeat struct {
-	api.SheetSeat
+	setup.SheetSeat
 	Words         string
 	Planned       string
 	Measured      string
@@ -39,7 +43,7 @@ type workSeat struct {
 
 // workLine is one setting of one seat.
 type workLine struct {
-	api.SheetLine
+	setup.SheetLine
 	ID, Key             string
 	Step                int
 	Label, Unit         string
@@ -60,7 +64,7 @@ type matrixRow struct {
 	Moves  bool
 }
 
-func newSheetPage(b *api.Boat, h *api.Sheet, by string) *sheetPage {
+func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 	p := &sheetPage{
 		Sheet: h, Done: h.DoneAt != nil, By: by, Columns: len(h.Seats),
 		Made: h.CreatedBy + ", " + when(h.CreatedAt), Moved: changeViews(h.Moved),
@@ -83,7 +87,7 @@ func newSheetPage(b *api.Boat, h *api.Sheet, by string) *sheetPage {
 	return p
 }
 
-func newWorkSeat(b *api.Boat, s *api.SheetSeat) workSeat {
+func newWorkSeat(b *club.Boat, s *setup.SheetSeat) workSeat {
 	v := workSeat{SheetSeat: *s, Words: seatWords(b, &b.Seats[s.Number-1]), Planned: arcText(s.Planned), Measured: arcText(s.Measured)}
 	if v.Name == "" {
 		v.Name = "no longer on record"
@@ -100,14 +104,14 @@ func newWorkSeat(b *api.Boat, s *api.SheetSeat) workSeat {
 	return v
 }
 
-func arcText(e *api.ArcEnds) string {
+func arcText(e *setup.ArcEnds) string {
 	if e == nil {
 		return ""
 	}
 	return "catch " + fix(1, -e.CatchDeg) + "°, finish " + fix(1, e.FinishDeg) + "°"
 }
 
-func newWorkLine(l *api.SheetLine) workLine {
+func newWorkLine(l *setup.SheetLine) workLine {
 	unit := unitOf(l.Setting)
 	v := workLine{
 		SheetLine: *l, ID: lineID(l.Seat, l.Setting), Key: newKey(), Label: settingLabels[l.Setting], Unit: unit,
@@ -151,7 +155,7 @@ func (p *sheetPage) Dense() bool {
 
 // newMatrix turns the lines so that each setting is a row, in the order of the
 // work.
-func newMatrix(h *api.Sheet) []matrixRow {
+func newMatrix(h *setup.Sheet) []matrixRow {
 	var rows []matrixRow
 	place := map[string]int{}
 	for c, seat := range h.Seats {
@@ -194,8 +198,8 @@ func (p *sheetPage) complainAt(id, typed, text string) {
 
 // notFinished tells why a sheet was not finished.
 func (p *sheetPage) notFinished(err error) {
-	var moved *api.Conflict
-	var bad *api.Invalid
+	var moved *records.Conflict
+	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &moved):
 		p.Problem = clashNames(moved.Changes) + " changed the boat in the meantime. Nothing is lost and nothing was overwritten: look at what changed below, then finish once more."
@@ -210,7 +214,7 @@ func (p *sheetPage) notFinished(err error) {
 			p.Problems = append(p.Problems, text)
 		}
 	default:
-		p.Problem = api.Explain(err).Detail
+		p.Problem = rest.Explain(err).Detail
 	}
 }
 

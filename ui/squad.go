@@ -7,16 +7,19 @@ import (
 	"net/http"
 	"strings"
 
-	"thole/api"
+	"thole/api/ergometer"
+	"thole/api/lineup"
+	"thole/api/seat"
+	"thole/api/wire"
 )
 
 // The squad as the ergometer sees it, and its way in and out as a table.
 
 // squadPage is the page of the squad.
 type squadPage struct {
-	Class   api.BoatClass
-	Classes []api.BoatClass
-	Squad   api.BoatSquad
+	Class   seat.BoatClass
+	Classes []seat.BoatClass
+	Squad   lineup.BoatSquad
 	Bands   []squadBand
 	Least   float64 // W, of the bars
 	Most    float64
@@ -30,21 +33,21 @@ type squadBand struct {
 
 // squadRow is one athlete with the bar of the 90 % interval.
 type squadRow struct {
-	api.BoatCandidate
+	lineup.BoatCandidate
 	Sides     string
 	PerKg     float64
 	Low, High float64 // shares of the bar
 }
 
 func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
-	p := &squadPage{Classes: s.service.BoatClasses()}
+	p := &squadPage{Classes: s.service.Seat.BoatClasses()}
 	p.Class = p.Classes[0]
 	for _, c := range p.Classes {
 		if c.Code == r.URL.Query().Get("class") {
 			p.Class = c
 		}
 	}
-	squad, err := s.service.SquadFor(r.Context(), api.BoatSquadRequest{BoatClass: p.Class.Code})
+	squad, err := s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code})
 	if err != nil {
 		return err
 	}
@@ -80,9 +83,9 @@ func (r squadRow) Wide() float64 { return r.High - r.Low }
 
 // importPage is the way in for a table: chosen, looked at, saved.
 type importPage struct {
-	Plan     *api.SquadImport
-	Athletes []api.ImportedAthlete // new and changed ones, and those in doubt
-	Tests    []api.ImportedTest    // the same
+	Plan     *ergometer.SquadImport
+	Athletes []ergometer.ImportedAthlete // new and changed ones, and those in doubt
+	Tests    []ergometer.ImportedTest    // the same
 	Problem  string
 	Moved    bool   // the records are no longer those that the reader has seen
 	Name     string // of the file
@@ -151,13 +154,13 @@ func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPag
 	if !wanted || seen == "" {
 		return s.lookAgain(w, r, p, content, http.StatusOK)
 	}
-	plan, err := s.service.ImportSquad(r.Context(), bytes.NewReader(content), api.SquadSaving{By: p.By, Plan: seen})
-	var bad *api.Invalid
+	plan, err := s.service.Ergometer.ImportSquad(r.Context(), bytes.NewReader(content), ergometer.SquadSaving{By: p.By, Plan: seen})
+	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
 		p.ByWrong = bad.Fields[0].Detail
 		return s.lookAgain(w, r, p, content, http.StatusUnprocessableEntity)
-	case errors.Is(err, api.ErrStale):
+	case errors.Is(err, ergometer.ErrStale):
 		return s.lookAgain(w, r, p, content, http.StatusConflict)
 	case err != nil:
 		return s.refuseTable(w, p, err)
@@ -169,7 +172,7 @@ func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPag
 // lookAgain shows what the table would do to the records as they are now, and
 // tells when that is not what the reader has seen.
 func (s *site) lookAgain(w http.ResponseWriter, r *http.Request, p *importPage, content []byte, status int) error {
-	plan, err := s.service.ReadSquad(r.Context(), bytes.NewReader(content))
+	plan, err := s.service.Ergometer.ReadSquad(r.Context(), bytes.NewReader(content))
 	if err != nil {
 		return s.refuseTable(w, p, err)
 	}
@@ -181,7 +184,7 @@ func (s *site) lookAgain(w http.ResponseWriter, r *http.Request, p *importPage, 
 
 // refuseTable tells why a file cannot be used; other errors are passed on.
 func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) error {
-	var unreadable *api.Unreadable
+	var unreadable *wire.Unreadable
 	if !errors.As(err, &unreadable) {
 		return err
 	}
@@ -191,7 +194,7 @@ func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) erro
 
 // show counts what the table brings, and leaves out what is known and beyond
 // doubt.
-func (p *importPage) show(plan *api.SquadImport) {
+func (p *importPage) show(plan *ergometer.SquadImport) {
 	p.Plan = plan
 	for _, a := range plan.Athletes {
 		if p.count(&p.Of[0], a.Action, a.Doubt) {
@@ -233,7 +236,7 @@ func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
 		return s.missing(w, r)
 	}
 	var body bytes.Buffer
-	if err := s.service.WriteSquad(r.Context(), kind, &body); err != nil {
+	if err := s.service.Ergometer.WriteSquad(r.Context(), kind, &body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", types[kind])

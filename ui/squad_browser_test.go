@@ -7,7 +7,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"thole/api"
+	"thole/api/club"
 )
 
 // TestATableComesInWithoutScript goes the whole way by plain forms on a phone:
@@ -29,7 +29,7 @@ func TestATableComesInWithoutScript(t *testing.T) {
 		t.Errorf("%d cells with changes and doubts begin beyond the edge of a phone", out)
 	}
 
-	c.edit("Wilhelmina Featherstonehaugh-Cholmondeley", "2004-02-03", func(f *api.AthleteFields) { f.PortCostS = nil })
+	c.edit("Wilhelmina Featherstonehaugh-Cholmondeley", "2004-02-03", func(f *club.AthleteFields) { f.PortCostS = nil })
 	b.write("#by", "Ines")
 	b.do(chromedp.Click(chromedp.CSS("button[name=save]")), chromedp.WaitVisible(chromedp.CSS(".problems")))
 	wantIn(t, "again", b.text("main"), movedOn, "port costs: nothing → 2 s")

@@ -5,23 +5,23 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api"
+	"thole/api/club"
 )
 
 // clubOf is a club with the athletes and tests of a table.
 func clubOf(t *testing.T, table string) *clubSite {
 	t.Helper()
 	c := newClub(t)
-	if _, err := c.service.SaveSquad(t.Context(), strings.NewReader(table), "Ines"); err != nil {
+	if _, err := c.service.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	return c
 }
 
 // athleteNamed is an athlete of the club by name and birth date.
-func (c *clubSite) athleteNamed(name, born string) api.AthleteSummary {
+func (c *clubSite) athleteNamed(name, born string) club.AthleteSummary {
 	c.t.Helper()
-	list, err := c.service.Athletes(c.t.Context(), api.ListRequest{Name: name, Archived: true})
+	list, err := c.service.Club.Athletes(c.t.Context(), club.ListRequest{Name: name, Archived: true})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -31,18 +31,18 @@ func (c *clubSite) athleteNamed(name, born string) api.AthleteSummary {
 		}
 	}
 	c.t.Fatalf("no athlete %s, born %q", name, born)
-	return api.AthleteSummary{}
+	return club.AthleteSummary{}
 }
 
 // edit changes an athlete as somebody else would.
-func (c *clubSite) edit(name, born string, change func(*api.AthleteFields)) {
+func (c *clubSite) edit(name, born string, change func(*club.AthleteFields)) {
 	c.t.Helper()
-	a, err := c.service.Athlete(c.t.Context(), api.AthleteRequest{ID: c.athleteNamed(name, born).ID})
+	a, err := c.service.Club.Athlete(c.t.Context(), club.AthleteRequest{ID: c.athleteNamed(name, born).ID})
 	if err != nil {
 		c.t.Fatal(err)
 	}
 	change(&a.AthleteFields)
-	if _, err := c.service.UpdateAthlete(c.t.Context(), api.AthleteEdit{ID: a.ID, Version: a.Version, AthleteFields: a.AthleteFields, By: "Bert"}); err != nil {
+	if _, err := c.service.Club.UpdateAthlete(c.t.Context(), club.AthleteEdit{ID: a.ID, Version: a.Version, AthleteFields: a.AthleteFields, By: "Bert"}); err != nil {
 		c.t.Fatal(err)
 	}
 }
@@ -64,7 +64,7 @@ func TestATableSavesWhatWasLookedAt(t *testing.T) {
 	look := c.upload("mine.csv", "name,port_cost_s\nAnn,2\n")
 	wantIn(t, "look", look.body, "port costs: 1 s → 2 s")
 	seven := 7.0
-	c.edit("Ann", "", func(f *api.AthleteFields) { f.PortCostS = &seven })
+	c.edit("Ann", "", func(f *club.AthleteFields) { f.PortCostS = &seven })
 
 	late := c.post("/squad/import", signedForm(look.body, "Ines"))
 	if late.status != http.StatusConflict {
@@ -90,7 +90,7 @@ func TestATableSavesWhatWasLookedAt(t *testing.T) {
 func TestAnEditElsewhereDoesNotHoldATableUp(t *testing.T) {
 	c := clubOf(t, "name,sculls\nAnn,yes\nBea,yes\n")
 	look := c.upload("mine.csv", "name,port_cost_s\nAnn,2\n")
-	c.edit("Bea", "", func(f *api.AthleteFields) { f.Sculls = false })
+	c.edit("Bea", "", func(f *club.AthleteFields) { f.Sculls = false })
 	if saved := c.post("/squad/import", signedForm(look.body, "Ines")); saved.status != http.StatusOK || !strings.Contains(saved.body, "Saved") {
 		t.Errorf("%d", saved.status)
 	}
@@ -105,7 +105,7 @@ func TestAnUnsignedTableTellsThatTheRecordsMovedOn(t *testing.T) {
 	if unsigned.status != http.StatusUnprocessableEntity || strings.Contains(unsigned.body, movedOn) {
 		t.Errorf("%d: nothing has moved on yet", unsigned.status)
 	}
-	c.edit("Ann", "", func(f *api.AthleteFields) { f.PortCostS = nil })
+	c.edit("Ann", "", func(f *club.AthleteFields) { f.PortCostS = nil })
 	moved := c.post("/squad/import", signedForm(look.body, ""))
 	if moved.status != http.StatusUnprocessableEntity {
 		t.Errorf("status %d", moved.status)
@@ -131,7 +131,7 @@ func TestATableNobodyLookedAtIsShownFirst(t *testing.T) {
 // the page, in words, even where the table changes nothing.
 func TestDoubtsOfATableAreTold(t *testing.T) {
 	c := clubOf(t, "name,birth_date,test_date,test_distance_m,test_time,note\nAnn,2001-02-03,2026-01-10,2000,7:00,\nBea,,2026-01-10,2000,7:10,calm\nCy,,,,,\n")
-	c.edit("Cy", "", func(f *api.AthleteFields) { f.Archived = true })
+	c.edit("Cy", "", func(f *club.AthleteFields) { f.Archived = true })
 	look := c.upload("mine.csv", "name,birth_date,test_date,test_distance_m,test_time,note\n"+
 		"Ann,2001-03-02,,,,\nBea,,2026-01-10,2000,7:11.5,windy\nCy,,,,,\n")
 	wantIn(t, "look", look.body, "Athletes: 1 new, 0 changed, 2 known already. Tests: 0 new, 1 changed, 0 known already. 2 to look at again.",

@@ -6,7 +6,8 @@ import (
 	"net/url"
 	"strings"
 
-	"thole/api"
+	"thole/api/demo"
+	"thole/api/strokes"
 )
 
 // strokePages lists the pages of measured strokes.
@@ -31,13 +32,13 @@ func (s *site) strokePages() map[string]handler {
 
 // strokesPage lists what is on record.
 type strokesPage struct {
-	Recordings []api.RecordingSummary
-	Athletes   []api.RecordingSummary // the newest of each, to compare
+	Recordings []strokes.RecordingSummary
+	Athletes   []strokes.RecordingSummary // the newest of each, to compare
 	Kept       string
 }
 
 func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
-	list, err := s.service.Recordings(r.Context(), api.RecordingsRequest{})
+	list, err := s.service.Strokes.Recordings(r.Context(), strokes.RecordingsRequest{})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -46,7 +47,7 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 }
 
 // recordingLabel names a recording in a choice.
-func recordingLabel(r *api.RecordingSummary) string {
+func recordingLabel(r *strokes.RecordingSummary) string {
 	parts := []string{r.Athlete, r.Boat}
 	if r.Athlete == "" {
 		parts[0] = "Seat " + r.Seat
@@ -58,7 +59,7 @@ func recordingLabel(r *api.RecordingSummary) string {
 }
 
 // recordingOptions lists recordings to choose from.
-func recordingOptions(list []api.RecordingSummary) []option {
+func recordingOptions(list []strokes.RecordingSummary) []option {
 	var options []option
 	for i := range list {
 		options = append(options, option{fmt.Sprint(list[i].ID), recordingLabel(&list[i])})
@@ -75,7 +76,7 @@ func (s *site) strokeSample(w http.ResponseWriter, _ *http.Request) error {
 	h := w.Header()
 	h.Set("Content-Type", "text/csv; charset=utf-8; header=present")
 	h.Set("Content-Disposition", `attachment; filename="strokes-sample.csv"`)
-	_, err := w.Write(api.StrokeSample())
+	_, err := w.Write(demo.StrokeSample())
 	return err
 }
 
@@ -88,7 +89,7 @@ type thresholdForm struct {
 
 // readThresholds reads the thresholds of a form or an address; nil when none
 // are stated.
-func readThresholds(typed url.Values) (*api.StrokeThresholds, thresholdForm) {
+func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm) {
 	f := thresholdForm{
 		Basis: typed.Get("basis"), Catch: strings.TrimSpace(typed.Get("catch_n")), Release: strings.TrimSpace(typed.Get("release_n")),
 		Share: strings.TrimSpace(typed.Get("share")), Covered: strings.TrimSpace(typed.Get("covered_deg")),
@@ -104,7 +105,7 @@ func readThresholds(typed url.Values) (*api.StrokeThresholds, thresholdForm) {
 		}
 		return &v
 	}
-	th := new(api.StrokeThresholds)
+	th := new(strokes.StrokeThresholds)
 	switch f.Basis {
 	case "share":
 		if th.ShareOfPeak = number(f.Share); th.ShareOfPeak != nil {
@@ -115,14 +116,14 @@ func readThresholds(typed url.Values) (*api.StrokeThresholds, thresholdForm) {
 	case "force":
 		th.CatchN, th.ReleaseN = number(f.Catch), number(f.Release)
 	}
-	if *th == (api.StrokeThresholds{}) {
+	if *th == (strokes.StrokeThresholds{}) {
 		th = nil
 	}
 	return th, f
 }
 
 // fill shows the thresholds that were used where nothing was typed.
-func (f *thresholdForm) fill(used *api.StrokeThresholds) {
+func (f *thresholdForm) fill(used *strokes.StrokeThresholds) {
 	if f.Problem != "" {
 		return
 	}

@@ -5,13 +5,14 @@ import (
 	"net/http"
 	"strconv"
 
-	"thole/api"
+	"thole/api/rest"
+	"thole/api/strokes"
 )
 
 // comparePage is two recordings on top of each other.
 type comparePage struct {
 	A, B       string // names
-	C          api.Comparison
+	C          strokes.Comparison
 	Thresholds thresholdForm
 	ByAngle    *plot
 	ByTime     *plot
@@ -24,7 +25,7 @@ type comparePage struct {
 }
 
 func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
-	list, err := s.service.Recordings(r.Context(), api.RecordingsRequest{})
+	list, err := s.service.Strokes.Recordings(r.Context(), strokes.RecordingsRequest{})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -49,12 +50,12 @@ func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
 func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 	th, form := readThresholds(r.URL.Query())
 	p.Thresholds = form
-	ask := api.CompareRequest{A: or0(idOf(p.IDA)), B: or0(idOf(p.IDB))}
+	ask := strokes.CompareRequest{A: or0(idOf(p.IDA)), B: or0(idOf(p.IDB))}
 	if th != nil {
 		ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg
 	}
-	c, err := s.service.CompareRecordings(r.Context(), ask)
-	if explained := api.Explain(err); err != nil && explained.Status == http.StatusUnprocessableEntity {
+	c, err := s.service.Strokes.CompareRecordings(r.Context(), ask)
+	if explained := rest.Explain(err); err != nil && explained.Status == http.StatusUnprocessableEntity {
 		p.Problem = explained.Detail
 		for _, f := range explained.Errors {
 			p.Problem = f.Detail
@@ -77,7 +78,7 @@ func or0(id *int64) int64 {
 }
 
 // lay builds drawings and tables.
-func (p *comparePage) lay(c *api.Comparison) {
+func (p *comparePage) lay(c *strokes.Comparison) {
 	p.C, p.Ready = *c, true
 	p.Thresholds.fill(&c.A.Thresholds)
 	p.A, p.B = recordingLabel(&c.A.RecordingSummary), recordingLabel(&c.B.RecordingSummary)
@@ -102,7 +103,7 @@ func overlay(title, xName string, a, b []float64) *plot {
 }
 
 // shiftWords tells timing apart from shape.
-func shiftWords(c *api.Comparison) string {
+func shiftWords(c *strokes.Comparison) string {
 	shift := 100 * c.ByAngle.ShiftShare
 	switch {
 	case shift > 0:
@@ -113,22 +114,22 @@ func shiftWords(c *api.Comparison) string {
 	return "Neither comes later than the other: what differs is the shape and the size."
 }
 
-func likenessTable(c *api.Comparison) *dataTable {
+func likenessTable(c *strokes.Comparison) *dataTable {
 	t := &dataTable{Name: "likeness", Title: "How alike", Head: []string{"Measure", "By angle", "By time", "What it says"}}
-	add := func(label, says string, digits int, of func(*api.CurveLikeness) float64) {
+	add := func(label, says string, digits int, of func(*strokes.CurveLikeness) float64) {
 		t.Rows = append(t.Rows, []string{label, fix(digits, of(&c.ByAngle)), fix(digits, of(&c.ByTime)), says})
 	}
-	add("Difference of shape D", "0 alike, 1 no overlap; size taken out", 3, func(l *api.CurveLikeness) float64 { return l.D })
-	add("Correlation r", "1 alike; timing and shape together", 3, func(l *api.CurveLikeness) float64 { return l.R })
-	add("Shift, % of the drive", "timing: plus is A later", 0, func(l *api.CurveLikeness) float64 { return 100 * l.ShiftShare })
-	add("Correlation at that shift", "shape without timing", 3, func(l *api.CurveLikeness) float64 { return l.ShiftedR })
-	add("Difference of force, N", "root mean square; size counts", 0, func(l *api.CurveLikeness) float64 { return l.RMSN })
-	add("Warping distance, N", "what is left after bending time by up to 10 %", 0, func(l *api.CurveLikeness) float64 { return l.WarpN })
+	add("Difference of shape D", "0 alike, 1 no overlap; size taken out", 3, func(l *strokes.CurveLikeness) float64 { return l.D })
+	add("Correlation r", "1 alike; timing and shape together", 3, func(l *strokes.CurveLikeness) float64 { return l.R })
+	add("Shift, % of the drive", "timing: plus is A later", 0, func(l *strokes.CurveLikeness) float64 { return 100 * l.ShiftShare })
+	add("Correlation at that shift", "shape without timing", 3, func(l *strokes.CurveLikeness) float64 { return l.ShiftedR })
+	add("Difference of force, N", "root mean square; size counts", 0, func(l *strokes.CurveLikeness) float64 { return l.RMSN })
+	add("Warping distance, N", "what is left after bending time by up to 10 %", 0, func(l *strokes.CurveLikeness) float64 { return l.WarpN })
 	return t
 }
 
 // features puts the features of both beside each other.
-func (p *comparePage) features(c *api.Comparison) *dataTable {
+func (p *comparePage) features(c *strokes.Comparison) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
 	for _, l := range featureLabels {
 		a, hasA := c.A.Oar.Features[l.name]
@@ -142,7 +143,7 @@ func (p *comparePage) features(c *api.Comparison) *dataTable {
 
 // curveSquadPage is the squad's matrix.
 type curveSquadPage struct {
-	Squad    api.CurveSquad
+	Squad    strokes.CurveSquad
 	Measure  string
 	Measures []option
 	Cells    [][]cell
@@ -168,7 +169,7 @@ type way struct {
 var measureOptions = []option{{"d", "Difference of shape D"}, {"r", "Correlation r"}, {"shift", "Shift, % of the drive"}, {"shifted", "Correlation at best shift"}, {"rms", "Difference of force, N"}, {"warp", "Warping distance, N"}}
 
 func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
-	squad, err := s.service.SquadCurves(r.Context(), struct{}{})
+	squad, err := s.service.Strokes.SquadCurves(r.Context(), struct{}{})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -187,7 +188,7 @@ func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
 // likenessScale is how a measure of likeness is read and written.
 type likenessScale struct {
 	digits int
-	of     func(*api.CurveLikeness) float64
+	of     func(*strokes.CurveLikeness) float64
 	steps  [3]float64 // where the levels of likeness end; further is unlike
 	near   float64    // the value of equal curves
 }
@@ -195,17 +196,17 @@ type likenessScale struct {
 func measureValue(name string) *likenessScale {
 	switch name {
 	case "d":
-		return &likenessScale{3, func(l *api.CurveLikeness) float64 { return l.D }, [3]float64{0.03, 0.06, 0.12}, 0}
+		return &likenessScale{3, func(l *strokes.CurveLikeness) float64 { return l.D }, [3]float64{0.03, 0.06, 0.12}, 0}
 	case "r":
-		return &likenessScale{3, func(l *api.CurveLikeness) float64 { return l.R }, [3]float64{0.01, 0.03, 0.1}, 1}
+		return &likenessScale{3, func(l *strokes.CurveLikeness) float64 { return l.R }, [3]float64{0.01, 0.03, 0.1}, 1}
 	case "shift":
-		return &likenessScale{0, func(l *api.CurveLikeness) float64 { return 100 * l.ShiftShare }, [3]float64{1, 3, 6}, 0}
+		return &likenessScale{0, func(l *strokes.CurveLikeness) float64 { return 100 * l.ShiftShare }, [3]float64{1, 3, 6}, 0}
 	case "shifted":
-		return &likenessScale{3, func(l *api.CurveLikeness) float64 { return l.ShiftedR }, [3]float64{0.01, 0.03, 0.1}, 1}
+		return &likenessScale{3, func(l *strokes.CurveLikeness) float64 { return l.ShiftedR }, [3]float64{0.01, 0.03, 0.1}, 1}
 	case "rms":
-		return &likenessScale{0, func(l *api.CurveLikeness) float64 { return l.RMSN }, [3]float64{25, 60, 120}, 0}
+		return &likenessScale{0, func(l *strokes.CurveLikeness) float64 { return l.RMSN }, [3]float64{25, 60, 120}, 0}
 	case "warp":
-		return &likenessScale{0, func(l *api.CurveLikeness) float64 { return l.WarpN }, [3]float64{150, 400, 900}, 0}
+		return &likenessScale{0, func(l *strokes.CurveLikeness) float64 { return l.WarpN }, [3]float64{150, 400, 900}, 0}
 	}
 	return nil
 }
@@ -262,7 +263,7 @@ func (p *curveSquadPage) lay() {
 }
 
 // squadCurves draws every member's curve.
-func squadCurves(members []api.CurveMember, top [2]float64) *plot {
+func squadCurves(members []strokes.CurveMember, top [2]float64) *plot {
 	x := evenly(101, 0, 100)
 	p := newPlot("Newest mean curve of each athlete over the arc", 230, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i := range members {

@@ -7,12 +7,12 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"thole/api"
+	"thole/api/demo"
 )
 
 func TestStrokePagesAreAccessible(t *testing.T) {
 	c, b := demoClub(t), newTab(t)
-	_, location, _ := c.sendFile("a.csv", string(api.StrokeSample()))
+	_, location, _ := c.sendFile("a.csv", string(demo.StrokeSample()))
 	for _, look := range []struct {
 		scheme string
 		width  int64
@@ -36,7 +36,7 @@ func TestStrokePagesAreAccessible(t *testing.T) {
 func TestImportInTheBrowser(t *testing.T) {
 	c, b := demoClub(t), newTab(t)
 	file := filepath.Join(t.TempDir(), "outing.csv")
-	if err := os.WriteFile(file, api.StrokeSample(), 0o600); err != nil {
+	if err := os.WriteFile(file, demo.StrokeSample(), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	b.open(c.url + "/strokes/import")

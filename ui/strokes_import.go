@@ -10,7 +10,11 @@ import (
 	"strings"
 	"time"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/jobs"
+	"thole/api/rest"
+	"thole/api/strokes"
+	"thole/api/wire"
 )
 
 // The import of a file of strokes: upload, confirm how it is read, measure,
@@ -19,7 +23,7 @@ import (
 // strokeImportPage is the first step.
 type strokeImportPage struct {
 	Problem  string
-	Mappings []api.NamedMapping
+	Mappings []strokes.NamedMapping
 }
 
 func (s *site) strokeImport(w http.ResponseWriter, r *http.Request) error {
@@ -27,7 +31,7 @@ func (s *site) strokeImport(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) showImport(w http.ResponseWriter, r *http.Request, status int, problem string) error {
-	list, err := s.service.Mappings(r.Context(), struct{}{})
+	list, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
 	if err != nil {
 		return s.fail(w, err)
 	}
@@ -45,8 +49,8 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/strokes/import/"+upload.ID, http.StatusSeeOther)
 		return nil
 	}
-	api.Drain(r)
-	p := api.Explain(err)
+	rest.Drain(r)
+	p := rest.Explain(err)
 	if p.Status == http.StatusInternalServerError {
 		return err
 	}
@@ -57,24 +61,24 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	return s.showImport(w, r, http.StatusUnprocessableEntity, text)
 }
 
-func (s *site) takeUpload(r *http.Request) (api.Upload, error) {
+func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
 	parts, err := r.MultipartReader()
 	if err != nil {
-		return api.Upload{}, noFile()
+		return strokes.Upload{}, noFile()
 	}
 	for {
 		part, err := parts.NextPart()
 		if err != nil {
-			return api.Upload{}, noFile()
+			return strokes.Upload{}, noFile()
 		}
 		if part.FormName() == "file" && part.FileName() != "" {
-			return s.service.Upload(r.Context(), part.FileName(), part)
+			return s.service.Strokes.Upload(r.Context(), part.FileName(), part)
 		}
 	}
 }
 
 func noFile() error {
-	return &api.Invalid{Fields: []api.FieldProblem{{Field: "file", Detail: "Choose a file first."}}}
+	return &wire.Invalid{Fields: []wire.FieldProblem{{Field: "file", Detail: "Choose a file first."}}}
 }
 
 // Choices of the mapping.
@@ -102,7 +106,7 @@ type columnForm struct {
 
 // mappingPage is the second step.
 type mappingPage struct {
-	Upload     api.Upload
+	Upload     strokes.Upload
 	Columns    []*columnForm
 	Preview    [][]string
 	Separator  string
@@ -112,7 +116,7 @@ type mappingPage struct {
 	Rate       string
 	In, Out    string
 	Saved      string // name of the mapping in use
-	Mappings   []api.NamedMapping
+	Mappings   []strokes.NamedMapping
 	Thresholds thresholdForm
 	Problems   []problem
 	Told       string
@@ -127,7 +131,7 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 	}
 	mapping := p.Upload.Proposal.Mapping
 	if name := r.URL.Query().Get("mapping"); name != "" {
-		saved, err := s.service.Mapping(r.Context(), api.MappingRequest{Name: name})
+		saved, err := s.service.Strokes.Mapping(r.Context(), strokes.MappingRequest{Name: name})
 		if err != nil {
 			return s.fail(w, err)
 		}
@@ -135,7 +139,7 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 		p.Told = "Read with the saved mapping “" + name + "”."
 	}
 	p.show(&mapping)
-	p.Thresholds.fill(&api.StrokeThresholds{CatchN: number(196), ReleaseN: number(98)})
+	p.Thresholds.fill(&strokes.StrokeThresholds{CatchN: number(196), ReleaseN: number(98)})
 	return s.pages.show(w, http.StatusOK, "stroke_mapping", p)
 }
 
@@ -143,7 +147,7 @@ func number(v float64) *float64 { return &v }
 
 // uploadGone tells that a file does not wait any more.
 func (s *site) uploadGone(w http.ResponseWriter, err error) error {
-	if errors.Is(err, api.ErrNotFound) {
+	if errors.Is(err, wire.ErrNotFound) {
 		return s.pages.show(w, http.StatusNotFound, "message", message{
 			Title: "This file is gone", Text: "Files wait an hour, and go when they have been kept. Choose the file again under Strokes, Import.",
 		})
@@ -152,11 +156,11 @@ func (s *site) uploadGone(w http.ResponseWriter, err error) error {
 }
 
 func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
-	upload, err := s.service.UploadOf(r.Context(), api.UploadRequest{ID: r.PathValue("upload")})
+	upload, err := s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
 	if err != nil {
 		return nil, err
 	}
-	list, err := s.service.Mappings(r.Context(), struct{}{})
+	list, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
 	p := &mappingPage{
 		Upload: upload, Mappings: list.Mappings, Preview: upload.Proposal.Preview,
 		Quantities: quantityOptions, Units: unitOptions, Sides: sideOptions, Separators: separatorOptions,
@@ -176,7 +180,7 @@ func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
 }
 
 // show fills the form from a mapping.
-func (p *mappingPage) show(m *api.StrokeMapping) {
+func (p *mappingPage) show(m *strokes.StrokeMapping) {
 	p.Separator, p.Comma, p.Header, p.Force = m.Separator, m.DecimalComma, strconv.Itoa(m.HeaderLines), m.Force
 	if m.SampleRateHz > 0 {
 		p.Rate = plain(m.SampleRateHz)
@@ -193,18 +197,18 @@ func (p *mappingPage) show(m *api.StrokeMapping) {
 }
 
 // read takes what was typed into the form and the mapping.
-func (p *mappingPage) read(typed url.Values) api.StrokeMapping {
+func (p *mappingPage) read(typed url.Values) strokes.StrokeMapping {
 	p.Separator, p.Comma, p.Force = typed.Get("separator"), typed.Get("decimal_comma") == "true", typed.Get("force")
 	p.Header, p.Rate = strings.TrimSpace(typed.Get("header_lines")), strings.TrimSpace(typed.Get("sample_rate_hz"))
 	p.In, p.Out, p.Saved = typed.Get("in_cm"), typed.Get("out_cm"), strings.TrimSpace(typed.Get("mapping_name"))
-	m := api.StrokeMapping{Separator: p.Separator, DecimalComma: p.Comma, Force: p.Force}
+	m := strokes.StrokeMapping{Separator: p.Separator, DecimalComma: p.Comma, Force: p.Force}
 	m.HeaderLines = int(p.number("header_lines", "Lines before the first row", p.Header))
 	m.SampleRateHz = p.number("sample_rate_hz", "Samples a second", p.Rate)
 	for _, c := range p.Columns {
 		at := func(name string) string { return typed.Get(name + strconv.Itoa(c.Index)) }
 		c.Quantity, c.Unit, c.Seat, c.Side, c.Negate = at("q"), at("u"), strings.TrimSpace(at("s")), at("d"), at("n") == "true"
 		if c.Quantity != "" {
-			m.Columns = append(m.Columns, api.StrokeColumn{Index: c.Index, Quantity: c.Quantity, Unit: c.Unit, Seat: c.Seat, Side: c.Side, Negate: c.Negate})
+			m.Columns = append(m.Columns, strokes.StrokeColumn{Index: c.Index, Quantity: c.Quantity, Unit: c.Unit, Seat: c.Seat, Side: c.Side, Negate: c.Negate})
 		}
 	}
 	return m
@@ -223,11 +227,11 @@ func (p *mappingPage) number(field, label, text string) float64 {
 }
 
 // levers reads the two arms; nil when none is stated.
-func (p *mappingPage) levers() *api.OarLevers {
+func (p *mappingPage) levers() *strokes.OarLevers {
 	if strings.TrimSpace(p.In) == "" && strings.TrimSpace(p.Out) == "" {
 		return nil
 	}
-	return &api.OarLevers{InCm: p.number("in_cm", "Pin to the hands", p.In), OutCm: p.number("out_cm", "Pin to the middle of the blade", p.Out)}
+	return &strokes.OarLevers{InCm: p.number("in_cm", "Pin to the hands", p.In), OutCm: p.number("out_cm", "Pin to the middle of the blade", p.Out)}
 }
 
 // strokeMeasure saves the mapping or measures the file.
@@ -242,7 +246,7 @@ func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 	}
 	m := p.read(form.typed)
 	levers := p.levers()
-	var thresholds *api.StrokeThresholds
+	var thresholds *strokes.StrokeThresholds
 	if thresholds, p.Thresholds = readThresholds(form.typed); p.Thresholds.Problem != "" {
 		p.Problems = append(p.Problems, problem{"catch_n", "Thresholds", p.Thresholds.Problem})
 	}
@@ -250,7 +254,7 @@ func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 		if form.text("do") == "save" {
 			return s.saveMapping(w, r, p, m)
 		}
-		err = s.measure(w, r, p, api.AnalyseUploadRequest{ID: p.Upload.ID, Mapping: &m, Thresholds: thresholds, Levers: levers})
+		err = s.measure(w, r, p, strokes.AnalyseUploadRequest{ID: p.Upload.ID, Mapping: &m, Thresholds: thresholds, Levers: levers})
 		if err == nil || !p.complain(err) {
 			return err
 		}
@@ -258,8 +262,8 @@ func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 	return s.pages.show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
 }
 
-func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPage, m api.StrokeMapping) error {
-	saved, err := s.service.SaveMapping(r.Context(), api.MappingEdit{Name: p.Saved, Mapping: m})
+func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPage, m strokes.StrokeMapping) error {
+	saved, err := s.service.Strokes.SaveMapping(r.Context(), strokes.MappingEdit{Name: p.Saved, Mapping: m})
 	if err != nil {
 		if p.complain(err) {
 			return s.pages.show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
@@ -272,7 +276,7 @@ func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPag
 
 // complain shows what is wrong; false for faults of ours.
 func (p *mappingPage) complain(err error) bool {
-	explained := api.Explain(err)
+	explained := rest.Explain(err)
 	if explained.Status == http.StatusInternalServerError {
 		return false
 	}
@@ -296,8 +300,8 @@ func mappingLabel(field string) string {
 
 // measure starts the work and leads on to its page. Small files are done by
 // then, and what is wrong with them is told here.
-func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask api.AnalyseUploadRequest) error {
-	job, err := s.service.StartJob(func(ctx context.Context) (any, error) { return s.service.AnalyseUpload(ctx, ask) })
+func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
+	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
 	if err != nil {
 		return err
 	}
@@ -313,28 +317,28 @@ func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, a
 }
 
 // failed is the error of a job.
-type failed struct{ problem *api.Problem }
+type failed struct{ problem *wire.Problem }
 
 func (f *failed) Error() string { return f.problem.Detail }
 
 // Unwrap gives the error back as the work returned it.
 func (f *failed) Unwrap() error {
 	if len(f.problem.Errors) > 0 {
-		return &api.Invalid{Fields: f.problem.Errors}
+		return &wire.Invalid{Fields: f.problem.Errors}
 	}
 	if f.problem.Status == http.StatusInternalServerError {
 		return nil
 	}
-	return &api.Unreadable{Text: f.problem.Detail}
+	return &wire.Unreadable{Text: f.problem.Detail}
 }
 
 // patience is how long a page waits for work before it shows the progress.
 const patience = time.Second
 
 // await waits a moment for a job to end.
-func (s *site) await(ctx context.Context, job api.Job) api.Job {
+func (s *site) await(ctx context.Context, job wire.Job) wire.Job {
 	for start := time.Now(); job.State == "running" && time.Since(start) < patience && ctx.Err() == nil; time.Sleep(5 * time.Millisecond) {
-		if now, err := s.service.Job(ctx, api.JobRequest{ID: job.ID}); err == nil {
+		if now, err := s.service.Jobs.Job(ctx, jobs.JobRequest{ID: job.ID}); err == nil {
 			job = now
 		}
 	}
@@ -344,11 +348,11 @@ func (s *site) await(ctx context.Context, job api.Job) api.Job {
 // resultPage is the third step: how far the work has come, then what came of
 // it and who sat where.
 type resultPage struct {
-	Upload  api.Upload
-	Job     api.Job
+	Upload  strokes.Upload
+	Job     wire.Job
 	Address string
 	Percent int
-	Report  *api.StrokeReport
+	Report  *strokes.StrokeReport
 	Mapping string
 	Seats   []*resultSeat
 	Plot    *plot
@@ -373,25 +377,25 @@ type resultSeat struct {
 // resultOar is one oar of the file.
 type resultOar struct {
 	Label    string
-	Oar      api.StrokeOar
+	Oar      strokes.StrokeOar
 	LeftOut  string
-	Warnings []api.StrokeWarning
+	Warnings []strokes.StrokeWarning
 }
 
 func (s *site) resultPage(r *http.Request) (*resultPage, error) {
 	p := &resultPage{Mapping: r.URL.Query().Get("mapping"), Address: r.URL.RequestURI()}
 	var err error
-	if p.Job, err = s.service.Job(r.Context(), api.JobRequest{ID: r.PathValue("job")}); err != nil {
+	if p.Job, err = s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return nil, err
 	}
-	p.Upload, err = s.service.UploadOf(r.Context(), api.UploadRequest{ID: r.PathValue("upload")})
-	if _, over := p.Job.Result.(api.RecordingList); err != nil && !over {
+	p.Upload, err = s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	if _, over := p.Job.Result.(strokes.RecordingList); err != nil && !over {
 		return nil, err
 	}
 	if p.Job.Total > 0 {
 		p.Percent = int(100 * p.Job.Done / p.Job.Total)
 	}
-	if report, ok := p.Job.Result.(api.StrokeReport); ok {
+	if report, ok := p.Job.Result.(strokes.StrokeReport); ok {
 		p.Report = &report
 		err = s.fillResult(r, p)
 	} else {
@@ -407,7 +411,7 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.uploadGone(w, err)
 	}
-	if list, ok := p.Job.Result.(api.RecordingList); ok {
+	if list, ok := p.Job.Result.(strokes.RecordingList); ok {
 		return saved(w, r, keptAddress(&list))
 	}
 	if r.Header.Get("HX-Request") != "" {
@@ -423,7 +427,7 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 }
 
 // keptAddress is where to go after recordings were kept.
-func keptAddress(list *api.RecordingList) string {
+func keptAddress(list *strokes.RecordingList) string {
 	if len(list.Recordings) == 1 {
 		return fmt.Sprintf("/strokes/%d", list.Recordings[0].ID)
 	}
@@ -431,7 +435,7 @@ func keptAddress(list *api.RecordingList) string {
 }
 
 func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.CancelJob(r.Context(), api.JobRequest{ID: r.PathValue("job")}); err != nil {
+	if _, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return s.uploadGone(w, err)
 	}
 	return saved(w, r, "/strokes/import/"+r.PathValue("upload"))
@@ -439,11 +443,11 @@ func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
 
 // fillResult lays out a report.
 func (s *site) fillResult(r *http.Request, p *resultPage) error {
-	athletes, err := s.service.Athletes(r.Context(), api.ListRequest{})
+	athletes, err := s.service.Club.Athletes(r.Context(), club.ListRequest{})
 	if err != nil {
 		return err
 	}
-	boats, err := s.service.Boats(r.Context(), api.ListRequest{})
+	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
 	if err != nil {
 		return err
 	}
@@ -464,7 +468,7 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	return nil
 }
 
-func newResultSeat(i int, seat *api.StrokeSeat) *resultSeat {
+func newResultSeat(i int, seat *strokes.StrokeSeat) *resultSeat {
 	w := &resultSeat{Seat: seat.Seat, Label: seatLabel(seat.Seat), Class: dash(i)}
 	if seat.PowerW != nil {
 		w.Power = fix(0, *seat.PowerW)
@@ -483,7 +487,7 @@ func seatLabel(seat string) string {
 }
 
 // leftOut tells which cycles are no strokes.
-func leftOut(l *api.LeftOutStrokes) string {
+func leftOut(l *strokes.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
 		n    int
@@ -500,7 +504,7 @@ func leftOut(l *api.LeftOutStrokes) string {
 }
 
 // seatTable sums up the oars of a file.
-func seatTable(r *api.StrokeReport) *dataTable {
+func seatTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
 	var shown []featureLabel
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
@@ -529,7 +533,7 @@ func seatTable(r *api.StrokeReport) *dataTable {
 	return t
 }
 
-func refusedTable(r *api.RefusedRows) *dataTable {
+func refusedTable(r *strokes.RefusedRows) *dataTable {
 	t := &dataTable{Name: "refused", Title: "Rows refused", Head: []string{"Line", "Reason"}}
 	for _, row := range r.Listed {
 		t.Rows = append(t.Rows, []string{strconv.FormatInt(row.Line, 10), capital(row.Reason)})
@@ -538,7 +542,7 @@ func refusedTable(r *api.RefusedRows) *dataTable {
 }
 
 // seatCurves draws the mean curve of every rower.
-func seatCurves(r *api.StrokeReport) *plot {
+func seatCurves(r *strokes.StrokeReport) *plot {
 	top := [2]float64{0, 1}
 	for i := range r.Seats {
 		top = extent(top, r.Seats[i].CurveN)
@@ -581,12 +585,12 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 		return saved(w, r, p.Address)
 	}
 	ask := p.keeping(form)
-	job, err := s.service.StartJob(func(ctx context.Context) (any, error) { return s.service.KeepStrokes(ctx, ask) })
+	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.KeepStrokes(ctx, ask) })
 	if err != nil {
 		return s.fail(w, err)
 	}
 	if job = s.await(r.Context(), job); job.State != "failed" {
-		if list, ok := job.Result.(api.RecordingList); ok {
+		if list, ok := job.Result.(strokes.RecordingList); ok {
 			return saved(w, r, keptAddress(&list))
 		}
 		return saved(w, r, "/strokes/import/"+p.Upload.ID+"/"+job.ID)
@@ -604,16 +608,16 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 }
 
 // keeping reads who sat where; what was chosen stays in the form.
-func (p *resultPage) keeping(form *recordForm) api.KeepStrokesRequest {
+func (p *resultPage) keeping(form *recordForm) strokes.KeepStrokesRequest {
 	p.Boat, p.On, p.Note = form.text("boat"), form.text("recorded_on"), form.text("note")
-	ask := api.KeepStrokesRequest{
+	ask := strokes.KeepStrokesRequest{
 		Upload: p.Upload.ID, Mapping: &p.Report.Mapping, Thresholds: &p.Report.Thresholds, Levers: p.Report.Levers,
 		MappingName: p.Mapping, RecordedOn: p.On, BoatID: idOf(p.Boat), Note: p.Note,
 	}
 	for i, seat := range p.Seats {
 		seat.Athlete = form.text("athlete" + strconv.Itoa(i))
 		if seat.Athlete != "" {
-			kept := api.KeptSeat{Seat: seat.Seat}
+			kept := strokes.KeptSeat{Seat: seat.Seat}
 			if seat.Athlete != "nobody" {
 				kept.AthleteID = idOf(seat.Athlete)
 			}

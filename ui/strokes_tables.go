@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/strokes"
 )
 
 // dataTable is a table that can be downloaded.
@@ -134,7 +134,7 @@ func (l featureLabel) heading() string {
 }
 
 // featureTable lists the features of one oar.
-func featureTable(features map[string]api.FeatureResult) *dataTable {
+func featureTable(features map[string]strokes.FeatureResult) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features", Head: []string{"Feature", "Mean", "± SD", "Strokes", "Unit"}}
 	for _, l := range featureLabels {
 		if f, ok := features[l.name]; ok {
@@ -145,7 +145,7 @@ func featureTable(features map[string]api.FeatureResult) *dataTable {
 }
 
 // strokeTable lists each stroke.
-func strokeTable(list api.StrokeList) *dataTable {
+func strokeTable(list strokes.StrokeList) *dataTable {
 	t := &dataTable{Name: "strokes", Title: "Each stroke", Head: []string{"Stroke", "Begins, s"}, Wide: true}
 	var shown []featureLabel
 	for _, l := range featureLabels {

@@ -13,7 +13,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/demo"
 )
 
 // sendFile posts a file as the import's form does, and returns status, where
@@ -97,16 +98,16 @@ func (c *clubSite) measuredFile(name, text string, change url.Values) string {
 // confirm, measure, assign, keep, look, calibrate, remove.
 func TestImportWithoutScript(t *testing.T) {
 	c := demoClub(t)
-	result := c.measuredFile("<b>out.csv", string(api.StrokeSample()), url.Values{"in_cm": {"99"}})
+	result := c.measuredFile("<b>out.csv", string(demo.StrokeSample()), url.Values{"in_cm": {"99"}})
 	status, body := c.look(result)
 	if status != http.StatusOK || !strings.Contains(body, "196 N at the catch, 98 N at the release") || !strings.Contains(body, "&lt;b&gt;out.csv") {
 		t.Fatalf("result: %d", status)
 	}
-	athletes, err := c.service.Athletes(t.Context(), api.ListRequest{Name: "Maeve"})
+	athletes, err := c.service.Club.Athletes(t.Context(), club.ListRequest{Name: "Maeve"})
 	if err != nil || len(athletes.Athletes) != 1 {
 		t.Fatal(err, athletes)
 	}
-	boats, err := c.service.Boats(t.Context(), api.ListRequest{Name: "Marl"})
+	boats, err := c.service.Club.Boats(t.Context(), club.ListRequest{Name: "Marl"})
 	if err != nil || len(boats.Boats) != 1 {
 		t.Fatal(err, boats)
 	}
@@ -184,7 +185,7 @@ func TestAwkwardUploads(t *testing.T) {
 			t.Errorf("%s: %d", name, status)
 		}
 	}
-	_, location, _ := c.sendFile("a.csv", string(api.StrokeSample()))
+	_, location, _ := c.sendFile("a.csv", string(demo.StrokeSample()))
 	_, body := c.look(location)
 	form := asShown(t, body)
 	for name, change := range map[string]url.Values{
@@ -211,7 +212,7 @@ func TestAwkwardUploads(t *testing.T) {
 
 func TestMappingIsSavedAndUsed(t *testing.T) {
 	c := newClub(t)
-	_, location, _ := c.sendFile("a.csv", string(api.StrokeSample()))
+	_, location, _ := c.sendFile("a.csv", string(demo.StrokeSample()))
 	_, body := c.look(location)
 	form := asShown(t, body)
 	form.Set("do", "save")
@@ -272,7 +273,7 @@ func benchmarkLook(b *testing.B, path string) {
 func TestNamesWithMarkupDoNoHarm(t *testing.T) {
 	c := newClub(t)
 	const evil = `<script>alert(1)</script>`
-	text := strings.ReplaceAll(string(api.StrokeSample()), ",1,", ","+evil+",")
+	text := strings.ReplaceAll(string(demo.StrokeSample()), ",1,", ","+evil+",")
 	result := c.measuredFile(`=cmd|"x`+evil+`.csv`, text, nil)
 	_, body := c.look(result)
 	form := asShown(t, body)
@@ -294,8 +295,8 @@ func TestNamesWithMarkupDoNoHarm(t *testing.T) {
 // htmx does, and stops it.
 func TestProgressIsShownAndStopped(t *testing.T) {
 	c := newClub(t)
-	_, location, _ := c.sendFile("a.csv", string(api.StrokeSample()))
-	job, err := c.service.StartJob(func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() })
+	_, location, _ := c.sendFile("a.csv", string(demo.StrokeSample()))
+	job, err := c.service.Jobs.StartJob(func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() })
 	if err != nil {
 		t.Fatal(err)
 	}

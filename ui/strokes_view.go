@@ -8,12 +8,15 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/strokes"
 )
 
 // strokePage is one rower's recording.
 type strokePage struct {
-	R          api.Recording
+	R          strokes.Recording
 	Title      string
 	Head       []headline
 	Thresholds thresholdForm
@@ -25,10 +28,10 @@ type strokePage struct {
 	Tables     tables
 	Others     []option
 	Rig        rigForm
-	Entry      *api.StrokeEntry
+	Entry      *strokes.StrokeEntry
 	LowerBy    float64 // cm that the advice reckons with
 	LowerSaves float64
-	Cal        *api.RecordingCalibration
+	Cal        *strokes.RecordingCalibration
 	CalValues  []entry
 	Problems   []problem
 	Address    string
@@ -45,7 +48,7 @@ type rigForm struct {
 	Span, Inboard, Length   string
 	Heel                    string
 	Boats                   []option
-	Classes                 []api.BoatClass
+	Classes                 []seat.BoatClass
 }
 
 func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
@@ -68,13 +71,13 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 	typed := r.URL.Query()
 	th, form := readThresholds(typed)
 	p := &strokePage{Thresholds: form, Address: r.URL.Path, Kept: typed.Get("kept") != ""}
-	ask := api.RecordingRequest{ID: pathID(r, "recording")}
+	ask := strokes.RecordingRequest{ID: pathID(r, "recording")}
 	var err error
 	if th != nil {
 		ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg
 	}
-	if p.R, err = s.service.Recording(r.Context(), ask); err != nil && th != nil && p.complain("Thresholds", err) {
-		p.R, err = s.service.Recording(r.Context(), api.RecordingRequest{ID: ask.ID})
+	if p.R, err = s.service.Strokes.Recording(r.Context(), ask); err != nil && th != nil && p.complain("Thresholds", err) {
+		p.R, err = s.service.Strokes.Recording(r.Context(), strokes.RecordingRequest{ID: ask.ID})
 	}
 	if err != nil {
 		return nil, err
@@ -92,7 +95,7 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 
 // complain shows what is wrong; false for what cannot be shown here.
 func (p *strokePage) complain(label string, err error) bool {
-	explained := api.Explain(err)
+	explained := rest.Explain(err)
 	if explained.Status != http.StatusUnprocessableEntity {
 		return false
 	}
@@ -140,12 +143,12 @@ func (p *strokePage) lay() {
 }
 
 // meanEnds are the mean catch and finish.
-func meanEnds(r *api.Recording) (catch, finish float64) {
+func meanEnds(r *strokes.Recording) (catch, finish float64) {
 	return r.Oar.Features["catch_deg"].Mean, r.Oar.Features["finish_deg"].Mean
 }
 
 // forceByAngle draws the mean curve over the arc with what the blade slips.
-func forceByAngle(r *api.Recording) *plot {
+func forceByAngle(r *strokes.Recording) *plot {
 	catch, finish := meanEnds(r)
 	c := &r.Oar.Curve
 	x := evenly(len(c.AngleMean), catch, finish)
@@ -176,7 +179,7 @@ func forceByAngle(r *api.Recording) *plot {
 }
 
 // forceByTime draws the mean curve over the time of the drive.
-func forceByTime(r *api.Recording) *plot {
+func forceByTime(r *strokes.Recording) *plot {
 	c, drive := &r.Oar.Curve, r.Oar.Features["drive_time_s"].Mean
 	x := evenly(len(c.TimeMean), 0, drive)
 	low, high := plusMinus(c.TimeMean, c.TimeSD)
@@ -187,7 +190,7 @@ func forceByTime(r *api.Recording) *plot {
 }
 
 // strips draw some features stroke by stroke.
-func strips(list api.StrokeList) []*plot {
+func strips(list strokes.StrokeList) []*plot {
 	var plots []*plot
 	for _, name := range []string{"catch_slip_deg", "catch_deg", "peak_n", "power_w"} {
 		l := labelOf(name)
@@ -214,7 +217,7 @@ func strips(list api.StrokeList) []*plot {
 }
 
 // bladePlot draws the way of the blade.
-func bladePlot(r *api.Recording) *plot {
+func bladePlot(r *strokes.Recording) *plot {
 	var x, y, sd []float64
 	for _, b := range r.Path {
 		x, y, sd = append(x, b.AngleDeg), append(y, b.VerticalDeg), append(sd, b.VerticalSdDeg)
@@ -230,7 +233,7 @@ func bladePlot(r *api.Recording) *plot {
 	return p
 }
 
-func pathTable(path []api.BladePoint) *dataTable {
+func pathTable(path []strokes.BladePoint) *dataTable {
 	t := &dataTable{Name: "path", Title: "Way of the blade", Head: []string{"Part", "Oar angle, °", "Vertical angle, °", "± SD"}, Wide: true}
 	for i, b := range path {
 		part := "drive"
@@ -254,9 +257,9 @@ func (s *site) rigged(ctx context.Context, p *strokePage, typed url.Values) erro
 	if !ok {
 		return nil
 	}
-	approach := &api.Approach{}
+	approach := &seat.Approach{}
 	approach.BoatSpeedMS, approach.EdgeHeightCm = p.Rig.optional(p, "Boat speed", p.Rig.Speed), p.Rig.optional(p, "Edge over the water", p.Rig.Edge)
-	meets, err := s.service.StrokeEntry(ctx, api.StrokeEntryRequest{ID: p.R.ID, RigOfRecording: rig, Approach: approach})
+	meets, err := s.service.Strokes.StrokeEntry(ctx, strokes.StrokeEntryRequest{ID: p.R.ID, RigOfRecording: rig, Approach: approach})
 	switch {
 	case err == nil:
 		p.Entry, p.LowerBy = &meets, lowerCarry
@@ -267,7 +270,7 @@ func (s *site) rigged(ctx context.Context, p *strokePage, typed url.Values) erro
 	if typed.Get("posture") == "" || err != nil {
 		return nil
 	}
-	cal, err := s.service.CalibrateRecording(ctx, api.CalibrateRecordingRequest{ID: p.R.ID, RigOfRecording: rig})
+	cal, err := s.service.Strokes.CalibrateRecording(ctx, strokes.CalibrateRecordingRequest{ID: p.R.ID, RigOfRecording: rig})
 	if err != nil {
 		if !p.complain("Posture", err) {
 			return err
@@ -288,19 +291,19 @@ func (s *site) fillRig(ctx context.Context, p *strokePage, typed url.Values) err
 	at := func(name string) string { return strings.TrimSpace(typed.Get(name)) }
 	p.Rig = rigForm{
 		Boat: at("boat"), Seat: at("seat"), Speed: at("speed"), Edge: at("edge"), Class: at("class"), Side: at("side"),
-		Span: at("span_cm"), Inboard: at("inboard_cm"), Length: at("oar_length_cm"), Heel: at("heel_to_pin_cm"), Classes: s.service.BoatClasses(),
+		Span: at("span_cm"), Inboard: at("inboard_cm"), Length: at("oar_length_cm"), Heel: at("heel_to_pin_cm"), Classes: s.service.Seat.BoatClasses(),
 	}
 	if p.Rig.Boat == "" && p.R.BoatID != nil {
 		p.Rig.Boat = strconv.FormatInt(*p.R.BoatID, 10)
 	}
-	boats, err := s.service.Boats(ctx, api.ListRequest{})
+	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
 	for _, b := range boats.Boats {
 		p.Rig.Boats = append(p.Rig.Boats, option{strconv.FormatInt(b.ID, 10), b.Name + ", " + b.BoatClass})
 	}
 	if err != nil {
 		return err
 	}
-	list, err := s.service.Recordings(ctx, api.RecordingsRequest{})
+	list, err := s.service.Strokes.Recordings(ctx, strokes.RecordingsRequest{})
 	for i := range list.Recordings {
 		if o := &list.Recordings[i]; o.ID != p.R.ID {
 			p.Others = append(p.Others, option{strconv.FormatInt(o.ID, 10), recordingLabel(o)})
@@ -310,7 +313,7 @@ func (s *site) fillRig(ctx context.Context, p *strokePage, typed url.Values) err
 }
 
 // read turns the form into a rig; ok is false when none is named.
-func (f *rigForm) read(p *strokePage) (rig api.RigOfRecording, ok bool) {
+func (f *rigForm) read(p *strokePage) (rig strokes.RigOfRecording, ok bool) {
 	if seat, err := strconv.Atoi(f.Seat); err == nil {
 		rig.SeatNumber = seat
 	} else if f.Seat != "" {
@@ -322,7 +325,7 @@ func (f *rigForm) read(p *strokePage) (rig api.RigOfRecording, ok bool) {
 		return rig, rig.BoatID != nil
 	}
 	rig.BoatClass = f.Class
-	rig.Rig = &api.Seat{
+	rig.Rig = &seat.Seat{
 		Side: f.Side, InboardCm: f.optional(p, "Inboard", f.Inboard), OarLengthCm: f.optional(p, "Oar length", f.Length), HeelToPinCm: f.optional(p, "Heel to pins", f.Heel),
 	}
 	span := f.optional(p, "Span or spread", f.Span)
@@ -374,21 +377,21 @@ func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 func (s *site) strokePosture(w http.ResponseWriter, r *http.Request, form *recordForm) error {
 	p := &strokePage{Rig: rigForm{
 		Boat: form.text("boat"), Seat: form.text("seat"), Class: form.text("class"), Side: form.text("side"),
-		Span: form.text("span_cm"), Inboard: form.text("inboard_cm"), Length: form.text("oar_length_cm"), Heel: form.text("heel_to_pin_cm"), Classes: s.service.BoatClasses(),
+		Span: form.text("span_cm"), Inboard: form.text("inboard_cm"), Length: form.text("oar_length_cm"), Heel: form.text("heel_to_pin_cm"), Classes: s.service.Seat.BoatClasses(),
 	}}
 	rig, ok := p.Rig.read(p)
 	if !ok {
 		return s.broken(w)
 	}
 	id := pathID(r, "recording")
-	cal, err := s.service.CalibrateRecording(r.Context(), api.CalibrateRecordingRequest{ID: id, RigOfRecording: rig})
+	cal, err := s.service.Strokes.CalibrateRecording(r.Context(), strokes.CalibrateRecordingRequest{ID: id, RigOfRecording: rig})
 	if err != nil {
 		return s.fail(w, err)
 	}
 	posture := cal.Posture
-	_, err = s.service.AddPosture(r.Context(), api.PostureEdit{
+	_, err = s.service.Club.AddPosture(r.Context(), club.PostureEdit{
 		AthleteID: cal.AthleteID, CalibratedOn: cal.CalibratedOn, Kind: cal.Kind,
-		Posture: api.Posture{LeanDeg: &posture.LeanDeg, LaybackDeg: &posture.LaybackDeg, ProtractionCm: &posture.ProtractionCm},
+		Posture: seat.Posture{LeanDeg: &posture.LeanDeg, LaybackDeg: &posture.LaybackDeg, ProtractionCm: &posture.ProtractionCm},
 		Note:    fmt.Sprintf("From measured strokes: catch %s°, finish %s°.", fix(1, cal.CatchDeg), fix(1, cal.FinishDeg)),
 	})
 	if err != nil {
@@ -399,7 +402,7 @@ func (s *site) strokePosture(w http.ResponseWriter, r *http.Request, form *recor
 
 // strokeRemove removes a recording for good.
 func (s *site) strokeRemove(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.DeleteRecording(r.Context(), api.IDRequest{ID: pathID(r, "recording")}); err != nil {
+	if _, err := s.service.Strokes.DeleteRecording(r.Context(), club.IDRequest{ID: pathID(r, "recording")}); err != nil {
 		return s.fail(w, err)
 	}
 	return saved(w, r, "/strokes")

@@ -12,7 +12,12 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/wire"
 )
 
 // The pages of seat races on record: the list, one trial with its running
@@ -38,13 +43,13 @@ func (s *site) trialPages() map[string]handler {
 
 // trialList is what the list of trials shows.
 type trialList struct {
-	Trials   []api.TrialSummary
+	Trials   []seatrace.TrialSummary
 	Archived bool
 }
 
 func (s *site) trials(w http.ResponseWriter, r *http.Request) error {
 	archived := r.URL.Query().Get("archived") != ""
-	list, err := s.service.Trials(r.Context(), api.ListRequest{Archived: archived})
+	list, err := s.service.Seatrace.Trials(r.Context(), club.ListRequest{Archived: archived})
 	if err != nil {
 		return err
 	}
@@ -53,7 +58,7 @@ func (s *site) trials(w http.ResponseWriter, r *http.Request) error {
 
 // trialPage is all that the page of one trial shows.
 type trialPage struct {
-	Trial     api.Trial
+	Trial     seatrace.Trial
 	View      string
 	Prior     string
 	Entry     *entryForm
@@ -66,7 +71,7 @@ type trialPage struct {
 	Message   string // what just happened, for the live region
 	Change    changeForm
 	Done      int // pieces with a result
-	Always    []api.Caution
+	Always    []seat.Caution
 }
 
 // entryForm takes the result of one piece.
@@ -100,7 +105,7 @@ type entryBoat struct {
 
 // racedPiece is one piece of the running order with its result.
 type racedPiece struct {
-	Piece   api.TrialPiece
+	Piece   seatrace.TrialPiece
 	State   string
 	Mark    string
 	Margin  string
@@ -128,7 +133,7 @@ func (s *site) trial(w http.ResponseWriter, r *http.Request) error {
 // trialFault answers what went wrong with a whole page, and leaves faults of
 // ours to the caller.
 func (s *site) trialFault(w http.ResponseWriter, err error) error {
-	told := api.Explain(err)
+	told := rest.Explain(err)
 	if told.Status >= http.StatusInternalServerError {
 		return err
 	}
@@ -151,12 +156,12 @@ func trialID(r *http.Request) int64 {
 
 // trialPage gathers the page of the trial in the address.
 func (s *site) trialPage(r *http.Request) (*trialPage, error) {
-	t, err := s.service.Trial(r.Context(), api.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
 	if err != nil {
 		return nil, err
 	}
 	q := r.URL.Query()
-	p := &trialPage{Trial: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: api.TrialCautions()}
+	p := &trialPage{Trial: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.TrialCautions()}
 	p.addPieces(q.Get("piece"))
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err
@@ -202,7 +207,7 @@ func (p *trialPage) addLater() {
 
 func (p *trialPage) coxed() bool { return strings.HasSuffix(p.Trial.BoatClass, "+") }
 
-func (p *trialPage) racedPiece(piece *api.TrialPiece) racedPiece {
+func (p *trialPage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
 	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(piece.Crews, piece.Moved, piece.TimesS, p.coxed())}
 	switch piece.State {
 	case "raced":
@@ -220,7 +225,7 @@ func (p *trialPage) racedPiece(piece *api.TrialPiece) racedPiece {
 }
 
 // marginText says who won a piece by how much.
-func marginText(piece *api.TrialPiece) string {
+func marginText(piece *seatrace.TrialPiece) string {
 	type finisher struct {
 		boat int
 		time float64
@@ -260,17 +265,17 @@ func marginText(piece *api.TrialPiece) string {
 // newEntry is the form for a piece; one more than there are adds a piece with
 // the crews of the last.
 func (p *trialPage) newEntry(number int, prefix string) *entryForm {
-	e := &entryForm{Trial: p.Trial.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: api.FormatPieceTime(p.Trial.Terms.ExpectedTimeS)}
+	e := &entryForm{Trial: p.Trial.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Trial.Terms.ExpectedTimeS)}
 	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
 	e.Minutes += ":"
-	var piece api.TrialPiece
+	var piece seatrace.TrialPiece
 	switch n := len(p.Trial.Pieces); {
 	case number <= n:
 		piece = p.Trial.Pieces[number-1]
 	case n > 0:
-		piece = api.TrialPiece{Crews: p.Trial.Pieces[n-1].Crews, TimesS: make([]*float64, len(p.Trial.Pieces[n-1].Crews))}
+		piece = seatrace.TrialPiece{Crews: p.Trial.Pieces[n-1].Crews, TimesS: make([]*float64, len(p.Trial.Pieces[n-1].Crews))}
 	default:
-		piece = api.TrialPiece{Crews: make([][]string, p.Trial.Terms.Boats), TimesS: make([]*float64, p.Trial.Terms.Boats)}
+		piece = seatrace.TrialPiece{Crews: make([][]string, p.Trial.Terms.Boats), TimesS: make([]*float64, p.Trial.Terms.Boats)}
 	}
 	if piece.State == "raced" || piece.State == "abandoned" {
 		e.Version, e.Note, e.By = strconv.FormatInt(p.Trial.Version, 10), piece.Note, piece.EnteredBy
@@ -282,7 +287,7 @@ func (p *trialPage) newEntry(number int, prefix string) *entryForm {
 	return e
 }
 
-func (e *entryForm) fill(piece *api.TrialPiece) {
+func (e *entryForm) fill(piece *seatrace.TrialPiece) {
 	var lines []string
 	for b, crew := range piece.Crews {
 		boat := entryBoat{Name: fmt.Sprintf("Boat %d", b+1), ID: fmt.Sprintf("%st%d", e.Prefix, b+1), Field: fmt.Sprintf("t%d", b+1), Crew: strings.Join(crew, ", ")}
@@ -305,7 +310,7 @@ func (e *entryForm) fill(piece *api.TrialPiece) {
 }
 
 // entryText writes a time as it could have been typed, without losing digits.
-func entryText(piece *api.TrialPiece, t float64) string {
+func entryText(piece *seatrace.TrialPiece, t float64) string {
 	if piece.MarginsOnly {
 		first := t
 		for _, other := range piece.TimesS {
@@ -330,7 +335,7 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 		return s.brokenForm(w)
 	}
 	number, _ := strconv.Atoi(r.PathValue("number"))
-	_, err := s.service.RecordPiece(r.Context(), pieceRequest(trialID(r), number, r.PostForm))
+	_, err := s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(trialID(r), number, r.PostForm))
 	if err != nil {
 		return s.refusePiece(w, r, number, err)
 	}
@@ -347,8 +352,8 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 }
 
 // pieceRequest reads the form of a result.
-func pieceRequest(id int64, number int, typed url.Values) api.PieceResultRequest {
-	q := api.PieceResultRequest{
+func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRequest {
+	q := seatrace.PieceResultRequest{
 		ID: id, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
 		Crews: splitCrews(typed.Get("crews")),
 	}
@@ -384,7 +389,7 @@ func splitCrews(text string) [][]string {
 
 // refusePiece shows the form again with what was typed and what is wrong.
 func (s *site) refusePiece(w http.ResponseWriter, r *http.Request, number int, err error) error {
-	told := api.Explain(err)
+	told := rest.Explain(err)
 	if told.Status >= http.StatusInternalServerError {
 		return err
 	}
@@ -422,8 +427,8 @@ func (e *entryForm) retype(typed url.Values) {
 }
 
 // tellEntry puts complaints beside their fields.
-func (p *trialPage) tellEntry(told *api.Problem, err error) {
-	var moved *api.Conflict
+func (p *trialPage) tellEntry(told *wire.Problem, err error) {
+	var moved *records.Conflict
 	if errors.As(err, &moved) {
 		p.Entry.contend(moved, p.Trial.Pieces)
 	}
@@ -441,7 +446,7 @@ func (p *trialPage) tellEntry(told *api.Problem, err error) {
 }
 
 // complain puts one complaint beside its field, and returns the field's id.
-func (e *entryForm) complain(f api.FieldProblem) string {
+func (e *entryForm) complain(f wire.FieldProblem) string {
 	for b := range e.Boats {
 		at := fmt.Sprintf("[%d]", b)
 		if f.Field == "typed"+at || f.Field == "times_s"+at || f.Field == "margins_s"+at {
@@ -459,7 +464,7 @@ func (e *entryForm) complain(f api.FieldProblem) string {
 
 // contend shows what stands on record against what was typed; sending again
 // then overwrites it knowingly.
-func (e *entryForm) contend(moved *api.Conflict, pieces []api.TrialPiece) {
+func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.TrialPiece) {
 	e.Version, e.Key = strconv.FormatInt(moved.Version, 10), rand.Text()
 	if e.Number > len(pieces) {
 		return
@@ -468,7 +473,7 @@ func (e *entryForm) contend(moved *api.Conflict, pieces []api.TrialPiece) {
 	for b, t := range pieces[e.Number-1].TimesS {
 		text := "no time"
 		if t != nil {
-			text = api.FormatPieceTime(*t)
+			text = seatrace.FormatPieceTime(*t)
 		}
 		times = append(times, fmt.Sprintf("boat %d %s", b+1, text))
 	}
@@ -480,16 +485,16 @@ func (e *entryForm) contend(moved *api.Conflict, pieces []api.TrialPiece) {
 }
 
 // stated is what a trial states now, to be changed and sent back.
-func stated(t *api.Trial) api.ChangeTrialRequest {
-	c := api.ChangeTrialRequest{ID: t.ID, Version: t.Version, Archived: t.Archived}
+func stated(t *seatrace.Trial) seatrace.ChangeTrialRequest {
+	c := seatrace.ChangeTrialRequest{ID: t.ID, Version: t.Version, Archived: t.Archived}
 	c.Name, c.HeldOn, c.BoatClass, c.Note = t.Name, t.HeldOn, t.BoatClass, t.Note
 	c.DistanceM, c.Terms = &t.DistanceM, &t.Terms
 	for _, a := range t.Athletes {
-		c.Athletes = append(c.Athletes, api.TrialParticipant{AthleteID: &a.AthleteID, Name: a.Name, Side: a.Side})
+		c.Athletes = append(c.Athletes, seatrace.TrialParticipant{AthleteID: &a.AthleteID, Name: a.Name, Side: a.Side})
 	}
 	for _, p := range t.Pieces {
 		if p.State == "planned" {
-			c.Pieces = append(c.Pieces, api.TrialPlannedPiece{Crews: p.Crews, RerunOf: p.RerunOf, Note: p.Note})
+			c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: p.Crews, RerunOf: p.RerunOf, Note: p.Note})
 		}
 	}
 	return c
@@ -497,18 +502,18 @@ func stated(t *api.Trial) api.ChangeTrialRequest {
 
 // addPiece adds a piece to be raced: the one proposed, or one again.
 func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
-	return s.editTrial(w, r, func(c *api.ChangeTrialRequest, typed url.Values) {
-		piece := api.TrialPlannedPiece{Crews: splitCrews(typed.Get("crews"))}
+	return s.editTrial(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
+		piece := seatrace.TrialPlannedPiece{Crews: splitCrews(typed.Get("crews"))}
 		if n, err := strconv.Atoi(typed.Get("rerun")); err == nil {
 			piece.RerunOf = &n
 		}
-		c.Pieces = append([]api.TrialPlannedPiece{piece}, c.Pieces...)
+		c.Pieces = append([]seatrace.TrialPlannedPiece{piece}, c.Pieces...)
 	})
 }
 
 // changeTrial changes name, day, note or whether the trial is put away.
 func (s *site) changeTrial(w http.ResponseWriter, r *http.Request) error {
-	return s.editTrial(w, r, func(c *api.ChangeTrialRequest, typed url.Values) {
+	return s.editTrial(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
 		if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 			c.Version = v
 		}
@@ -518,17 +523,17 @@ func (s *site) changeTrial(w http.ResponseWriter, r *http.Request) error {
 }
 
 // editTrial reads a trial, changes it and goes back to its page.
-func (s *site) editTrial(w http.ResponseWriter, r *http.Request, edit func(*api.ChangeTrialRequest, url.Values)) error {
+func (s *site) editTrial(w http.ResponseWriter, r *http.Request, edit func(*seatrace.ChangeTrialRequest, url.Values)) error {
 	if err := r.ParseForm(); err != nil {
 		return s.brokenForm(w)
 	}
-	t, err := s.service.Trial(r.Context(), api.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
 	if err != nil {
 		return s.trialFault(w, err)
 	}
 	change := stated(&t)
 	edit(&change, r.PostForm)
-	if _, err := s.service.ChangeTrial(r.Context(), change); err != nil {
+	if _, err := s.service.Seatrace.ChangeTrial(r.Context(), change); err != nil {
 		return s.refuseEdit(w, r, err)
 	}
 	http.Redirect(w, r, fmt.Sprintf("/trials/%d#now", t.ID), http.StatusSeeOther)
@@ -537,7 +542,7 @@ func (s *site) editTrial(w http.ResponseWriter, r *http.Request, edit func(*api.
 
 // refuseEdit shows the page with what is wrong and what was typed.
 func (s *site) refuseEdit(w http.ResponseWriter, r *http.Request, err error) error {
-	told := api.Explain(err)
+	told := rest.Explain(err)
 	if told.Status >= http.StatusInternalServerError {
 		return err
 	}
@@ -558,7 +563,7 @@ func (s *site) refuseEdit(w http.ResponseWriter, r *http.Request, err error) err
 }
 
 func (s *site) deleteTrial(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.RemoveTrial(r.Context(), api.IDRequest{ID: trialID(r)}); err != nil {
+	if _, err := s.service.Seatrace.RemoveTrial(r.Context(), club.IDRequest{ID: trialID(r)}); err != nil {
 		return s.trialFault(w, err)
 	}
 	http.Redirect(w, r, "/trials", http.StatusSeeOther)
@@ -567,7 +572,7 @@ func (s *site) deleteTrial(w http.ResponseWriter, r *http.Request) error {
 
 // replan opens the page of the plan with what the trial states.
 func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
-	t, err := s.service.Trial(r.Context(), api.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
 	if err != nil {
 		return s.trialFault(w, err)
 	}
@@ -575,7 +580,7 @@ func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func replanValues(t *api.Trial) url.Values {
+func replanValues(t *seatrace.Trial) url.Values {
 	q := url.Values{}
 	var squad, pairs []string
 	for _, a := range t.Athletes {
@@ -599,7 +604,7 @@ func replanValues(t *api.Trial) url.Values {
 		"trial": strconv.FormatInt(t.ID, 10), "version": strconv.FormatInt(t.Version, 10), "boat_class": t.BoatClass,
 		"squad": strings.Join(squad, "\n"), "pairs": strings.Join(pairs, "\n"), "boats": strconv.Itoa(terms.Boats), "swaps": strconv.Itoa(terms.Swaps),
 		"rest_min": bare(terms.RestMin), "distance_m": bare(t.DistanceM), "tell_w": bare(terms.TellW), "mean_power_w": bare(terms.MeanPowerW),
-		"expected_time_s": api.FormatPieceTime(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
+		"expected_time_s": seatrace.FormatPieceTime(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
 	} {
 		if value != "" {
 			q.Set(name, value)
@@ -618,7 +623,7 @@ func replanValues(t *api.Trial) url.Values {
 func bare(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func (s *site) addHistory(ctx context.Context, p *trialPage) error {
-	list, err := s.service.TrialChanges(ctx, api.ChangesRequest{ID: p.Trial.ID})
+	list, err := s.service.Seatrace.TrialChanges(ctx, records.ChangesRequest{ID: p.Trial.ID})
 	if err != nil {
 		return err
 	}
@@ -629,7 +634,7 @@ func (s *site) addHistory(ctx context.Context, p *trialPage) error {
 }
 
 // changeWords tells one change.
-func changeWords(c *api.RecordChange) string {
+func changeWords(c *wire.RecordChange) string {
 	what := strings.NewReplacer(" time_s", " time", "distance_m", "distance", "held_on", "day", "rerun_of", "repeats piece", "_", " ").Replace(c.What)
 	if c.From == nil && c.To == nil {
 		return "Terms changed"

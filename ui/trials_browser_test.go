@@ -8,6 +8,8 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"thole/api"
+	"thole/api/club"
+	"thole/api/seatrace"
 )
 
 func TestPlanFollowsTheForm(t *testing.T) {
@@ -55,9 +57,9 @@ func launch(t *testing.T, raced int) (*httptest.Server, *api.Service, *tab, stri
 	return site, service, b, address
 }
 
-func recorded(t *testing.T, service *api.Service, piece int) api.TrialPiece {
+func recorded(t *testing.T, service *api.Service, piece int) seatrace.TrialPiece {
 	t.Helper()
-	trial, err := service.Trial(t.Context(), api.IDRequest{ID: 1})
+	trial, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"thole/api"
+	"thole/api/seatrace"
 )
 
 // Drawings of the seat races: the boats of a piece from above, and the small
@@ -62,7 +62,7 @@ func newPieceDrawing(crews [][]string, moved []string, times []*float64, coxed b
 		boat := newBoatDrawing(float64(b*laneWidth), float64(height), crew, moved)
 		boat.Name = fmt.Sprintf("Boat %d", b+1)
 		if b < len(times) && times[b] != nil {
-			boat.Time = api.FormatPieceTime(*times[b])
+			boat.Time = seatrace.FormatPieceTime(*times[b])
 		}
 		boat.Coxed = coxed
 		d.Boats = append(d.Boats, boat)
@@ -177,8 +177,8 @@ const (
 
 // newProgress draws what was known of one pair after each piece; ok is false
 // where it was never known.
-func newProgress(after []api.AfterPiece, first, second string) (d progressDrawing, ok bool) {
-	var known []api.SeatRaceDifference
+func newProgress(after []seatrace.AfterPiece, first, second string) (d progressDrawing, ok bool) {
+	var known []seatrace.SeatRaceDifference
 	var labels []int
 	for _, a := range after {
 		if x, ok := differenceOf(a.Differences, first, second); ok && x.SdS > 0 {

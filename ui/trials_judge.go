@@ -10,12 +10,15 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/wire"
 )
 
 // judgedView is what a trial has shown, as its page shows it.
 type judgedView struct {
-	Judgement api.TrialJudgement
+	Judgement seatrace.TrialJudgement
 	Verdicts  []verdict
 	Groups    []ladderGroup
 	Alone     string // who can be compared with nobody yet
@@ -111,8 +114,8 @@ const proposals = 3
 
 // judge fills in the judgement, where something has been raced.
 func (s *site) judge(ctx context.Context, p *trialPage) error {
-	j, err := s.service.JudgeTrial(ctx, api.JudgementRequest{ID: p.Trial.ID, View: p.View, Prior: p.Prior, Next: proposals})
-	var bad *api.Invalid
+	j, err := s.service.Seatrace.JudgeTrial(ctx, seatrace.JudgementRequest{ID: p.Trial.ID, View: p.View, Prior: p.Prior, Next: proposals})
+	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		p.NoVerdict = bad.Fields[0].Detail
 		return nil
@@ -124,7 +127,7 @@ func (s *site) judge(ctx context.Context, p *trialPage) error {
 	return nil
 }
 
-func newJudgedView(j *api.TrialJudgement, p *trialPage) *judgedView {
+func newJudgedView(j *seatrace.TrialJudgement, p *trialPage) *judgedView {
 	e := &j.Estimate
 	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e), Fits: fitsOf(e)}
 	v.Verdicts = verdictsOf(e, p.Trial.Terms.Pairs, j.WattsPerSecond)
@@ -185,7 +188,7 @@ func certaintyOf(chance float64) (class, mark, words string) {
 const mostVerdicts = 8
 
 // verdictsOf words the pairs that matter, or else neighbours on the ladder.
-func verdictsOf(e *api.SeatRaceEstimate, pairs [][]string, watts float64) []verdict {
+func verdictsOf(e *seatrace.SeatRaceEstimate, pairs [][]string, watts float64) []verdict {
 	var list []verdict
 	for _, d := range pairsToWord(e, pairs) {
 		list = append(list, newVerdict(d, watts, e.Racing != nil))
@@ -193,11 +196,11 @@ func verdictsOf(e *api.SeatRaceEstimate, pairs [][]string, watts float64) []verd
 	return list[:min(len(list), mostVerdicts)]
 }
 
-func pairsToWord(e *api.SeatRaceEstimate, pairs [][]string) []api.SeatRaceDifference {
+func pairsToWord(e *seatrace.SeatRaceEstimate, pairs [][]string) []seatrace.SeatRaceDifference {
 	if len(pairs) == 0 {
 		pairs = neighbours(e)
 	}
-	var list []api.SeatRaceDifference
+	var list []seatrace.SeatRaceDifference
 	for _, pair := range pairs {
 		if d, ok := differenceOf(e.Differences, pair[0], pair[1]); ok {
 			list = append(list, d)
@@ -207,7 +210,7 @@ func pairsToWord(e *api.SeatRaceEstimate, pairs [][]string) []api.SeatRaceDiffer
 }
 
 // neighbours pairs each athlete with the next on the ladder.
-func neighbours(e *api.SeatRaceEstimate) [][]string {
+func neighbours(e *seatrace.SeatRaceEstimate) [][]string {
 	ranked := ranking(e)
 	var pairs [][]string
 	for i := 1; i < len(ranked); i++ {
@@ -218,9 +221,9 @@ func neighbours(e *api.SeatRaceEstimate) [][]string {
 
 // ranking orders athletes, the fastest first: those comparable together, unless
 // a prior joins all.
-func ranking(e *api.SeatRaceEstimate) []api.SeatRaceEffect {
+func ranking(e *seatrace.SeatRaceEstimate) []seatrace.SeatRaceEffect {
 	ranked := slices.Clone(e.Effects)
-	slices.SortStableFunc(ranked, func(a, b api.SeatRaceEffect) int {
+	slices.SortStableFunc(ranked, func(a, b seatrace.SeatRaceEffect) int {
 		byGroup := cmp.Compare(a.Group, b.Group)
 		if e.Racing != nil {
 			byGroup = 0
@@ -231,7 +234,7 @@ func ranking(e *api.SeatRaceEstimate) []api.SeatRaceEffect {
 }
 
 // differenceOf finds a pair, whichever way round it is listed.
-func differenceOf(list []api.SeatRaceDifference, first, second string) (api.SeatRaceDifference, bool) {
+func differenceOf(list []seatrace.SeatRaceDifference, first, second string) (seatrace.SeatRaceDifference, bool) {
 	for _, d := range list {
 		switch {
 		case d.First == first && d.Second == second:
@@ -240,18 +243,18 @@ func differenceOf(list []api.SeatRaceDifference, first, second string) (api.Seat
 			return turned(d), true
 		}
 	}
-	return api.SeatRaceDifference{}, false
+	return seatrace.SeatRaceDifference{}, false
 }
 
 // turned swaps the two of a pair.
-func turned(d api.SeatRaceDifference) api.SeatRaceDifference {
+func turned(d seatrace.SeatRaceDifference) seatrace.SeatRaceDifference {
 	d.First, d.Second = d.Second, d.First
 	d.DifferenceS, d.LowS, d.HighS = -d.DifferenceS, -d.HighS, -d.LowS
 	d.ChanceFirstFaster = 1 - d.ChanceFirstFaster
 	return d
 }
 
-func newVerdict(d api.SeatRaceDifference, watts float64, joined bool) verdict {
+func newVerdict(d seatrace.SeatRaceDifference, watts float64, joined bool) verdict {
 	if d.ChanceFirstFaster < 0.5 {
 		d = turned(d)
 	}
@@ -281,9 +284,9 @@ func percent(chance float64) string {
 
 // laddersOf ranks the athletes with their intervals, each group of comparable
 // ones on a ladder of its own; a prior joins all.
-func laddersOf(j *api.TrialJudgement) []ladderGroup {
+func laddersOf(j *seatrace.TrialJudgement) []ladderGroup {
 	e := &j.Estimate
-	groups := map[int][]api.SeatRaceEffect{}
+	groups := map[int][]seatrace.SeatRaceEffect{}
 	var order []int
 	for _, x := range ranking(e) {
 		g := x.Group
@@ -306,7 +309,7 @@ func laddersOf(j *api.TrialJudgement) []ladderGroup {
 
 // alone lists the athletes whom the racing compares with nobody; none where a
 // prior joins all.
-func alone(e *api.SeatRaceEstimate) []string {
+func alone(e *seatrace.SeatRaceEstimate) []string {
 	var names []string
 	for _, x := range e.Effects {
 		if !x.Estimable {
@@ -316,8 +319,8 @@ func alone(e *api.SeatRaceEstimate) []string {
 	return names
 }
 
-func newLadder(j *api.TrialJudgement, athletes []api.SeatRaceEffect, groups int) ladderGroup {
-	slices.SortStableFunc(athletes, func(a, b api.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
+func newLadder(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, groups int) ladderGroup {
+	slices.SortStableFunc(athletes, func(a, b seatrace.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
 	var ends []float64
 	for _, x := range athletes {
 		ends = append(ends, clipped(x.LowS, athletes), clipped(x.HighS, athletes))
@@ -335,7 +338,7 @@ func newLadder(j *api.TrialJudgement, athletes []api.SeatRaceEffect, groups int)
 
 // clipped keeps one endless interval from flattening all others: the ladder
 // shows at most four times the widest effect, and no less than two seconds.
-func clipped(v float64, athletes []api.SeatRaceEffect) float64 {
+func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
 	most := 0.5
 	for _, x := range athletes {
 		most = max(most, math.Abs(x.EffectS)+x.SdS)
@@ -343,7 +346,7 @@ func clipped(v float64, athletes []api.SeatRaceEffect) float64 {
 	return max(-4*most, min(4*most, v))
 }
 
-func newRung(j *api.TrialJudgement, x api.SeatRaceEffect, s effectScale) rung {
+func newRung(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScale) rung {
 	r := rung{
 		Name: x.ID, Effect: signed(2, x.EffectS), SD: fix(2, x.SdS), W: signed(0, x.EffectS*j.WattsPerSecond),
 		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable,
@@ -356,7 +359,7 @@ func newRung(j *api.TrialJudgement, x api.SeatRaceEffect, s effectScale) rung {
 }
 
 // partOf is one source's part of a rung.
-func partOf(e *api.SeatRaceEvidence, id string, s effectScale) (*effectSpan, string) {
+func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan, string) {
 	for _, x := range e.Effects {
 		if x.ID == id && x.Estimable {
 			bar := s.interval(max(s.low, min(s.high, x.LowS)), max(s.low, min(s.high, x.EffectS)), max(s.low, min(s.high, x.HighS)))
@@ -367,7 +370,7 @@ func partOf(e *api.SeatRaceEvidence, id string, s effectScale) (*effectSpan, str
 }
 
 // newChanceMatrix lays the chances out in the order of the ladder.
-func newChanceMatrix(e *api.SeatRaceEstimate) chanceMatrix {
+func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
 	var m chanceMatrix
 	for _, x := range ranking(e) {
 		m.Names = append(m.Names, x.ID)
@@ -386,7 +389,7 @@ func newChanceMatrix(e *api.SeatRaceEstimate) chanceMatrix {
 	return m
 }
 
-func newChanceCell(d api.SeatRaceDifference, joined bool) chanceCell {
+func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
 	if !d.Estimable && !joined {
 		return chanceCell{Text: "open", Class: "open"}
 	}
@@ -414,7 +417,7 @@ func (v *judgedView) addProgress(pairs [][]string) {
 var boatShapes = []string{"m-4 -4h8v8h-8z", "m-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z", "m0 -6l6 10h-12z", "m0 -6l6 6l-6 6l-6 -6z"}
 
 // fitsOf says how the pieces fit, on one scale of seconds.
-func fitsOf(e *api.SeatRaceEstimate) []pieceFit {
+func fitsOf(e *seatrace.SeatRaceEstimate) []pieceFit {
 	widest := 0.1
 	for _, p := range e.Pieces {
 		for _, b := range p.Boats {
@@ -439,7 +442,7 @@ func fitsOf(e *api.SeatRaceEstimate) []pieceFit {
 
 func percentOf(share float64) string { return fix(0, 100*share) + " %" }
 
-func fitText(p *api.PieceVerdict) string {
+func fitText(p *seatrace.PieceVerdict) string {
 	switch {
 	case p.Outlying:
 		return "The other pieces contradict this one. Look at the watch, a crab, the wash; row it again if a seat hangs on it."
@@ -450,7 +453,7 @@ func fitText(p *api.PieceVerdict) string {
 }
 
 // addNext words the proposals for one more piece.
-func (v *judgedView) addNext(pieces []api.TrialPiece) {
+func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
 	for _, n := range v.Judgement.Estimate.Next {
 		x := nextPiece{Text: "The same crews again"}
 		if len(n.Swapped) == 2 {
@@ -471,11 +474,11 @@ func (v *judgedView) addNext(pieces []api.TrialPiece) {
 
 // printPage is a printed running order.
 type printPage struct {
-	Trial  api.Trial
+	Trial  seatrace.Trial
 	Time   string
 	Boats  []int
 	Pieces []printPiece
-	Always []api.Caution
+	Always []seat.Caution
 }
 
 // printPiece is one piece of it.
@@ -492,11 +495,11 @@ type printPiece struct {
 
 // printPage gathers the running order of the trial in the address.
 func (s *site) printPage(r *http.Request) (*printPage, error) {
-	t, err := s.service.Trial(r.Context(), api.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
 	if err != nil {
 		return nil, err
 	}
-	p := &printPage{Trial: t, Time: api.FormatPieceTime(t.Terms.ExpectedTimeS), Always: api.TrialCautions()}
+	p := &printPage{Trial: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.TrialCautions()}
 	boats := t.Terms.Boats
 	for i, piece := range t.Pieces {
 		boats = max(boats, len(piece.Crews))
@@ -535,9 +538,9 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 				x.Crews, x.Drawing = nil, pieceDrawing{}
 			}
 		}
-		p.Trial = api.Trial{
+		p.Trial = seatrace.Trial{
 			ID: p.Trial.ID, Name: p.Trial.Name, HeldOn: p.Trial.HeldOn, BoatClass: p.Trial.BoatClass, DistanceM: p.Trial.DistanceM,
-			Terms: api.TrialTerms{RestMin: p.Trial.Terms.RestMin},
+			Terms: seatrace.TrialTerms{RestMin: p.Trial.Terms.RestMin},
 		}
 	})
 }

@@ -11,7 +11,11 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api"
+	"thole/api/club"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/wire"
 )
 
 // The page on which a seat race is planned: a squad, what may change between
@@ -19,8 +23,8 @@ import (
 
 // planPage is all that the page shows.
 type planPage struct {
-	Classes       []api.BoatClass
-	Class         api.BoatClass
+	Classes       []seat.BoatClass
+	Class         seat.BoatClass
 	Squad, Pairs  trialArea
 	Record        []squadPick
 	Moved         bool // picks were moved into the squad
@@ -140,7 +144,7 @@ func planAddress(typed url.Values) string {
 func squadText(typed url.Values) string {
 	lines := []string{strings.TrimSpace(typed.Get("squad"))}
 	for _, name := range typed["who"] {
-		if !slices.ContainsFunc(splitSquad(lines[0]), func(m api.TrialParticipant) bool { return strings.EqualFold(m.Name, name) }) {
+		if !slices.ContainsFunc(splitSquad(lines[0]), func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, name) }) {
 			lines = append(lines, name)
 		}
 	}
@@ -179,7 +183,7 @@ func crewTexts(typed url.Values) []entry {
 // planPage reads the form and foresees the plan.
 func (s *site) planPage(ctx context.Context, typed url.Values) (*planPage, error) {
 	p := s.blankPlan(typed)
-	names, err := s.service.SquadNames(ctx)
+	names, err := s.service.Seatrace.SquadNames(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -198,7 +202,7 @@ func (s *site) planPage(ctx context.Context, typed url.Values) (*planPage, error
 
 // blankPlan is the page before anything is reckoned.
 func (s *site) blankPlan(typed url.Values) *planPage {
-	p := &planPage{Classes: teamClasses(s.service.BoatClasses()), Hulls: typed.Get("hulls") != ""}
+	p := &planPage{Classes: teamClasses(s.service.Seat.BoatClasses()), Hulls: typed.Get("hulls") != ""}
 	p.Class = p.Classes[0]
 	for _, c := range p.Classes {
 		if c.Code == typed.Get("boat_class") || typed.Get("boat_class") == "" && c.Code == "4-" {
@@ -213,7 +217,7 @@ func (s *site) blankPlan(typed url.Values) *planPage {
 	p.Pairs = trialArea{Name: "pairs", Label: "Pairs that matter, one a line", Help: "Such as Ann / Cat. Left empty, all count alike.", Value: typed.Get("pairs")}
 	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Trial: typed.Get("trial"), Version: typed.Get("version")}
 	if p.Save.HeldOn == "" {
-		p.Save.HeldOn = s.service.Today()
+		p.Save.HeldOn = s.service.Seatrace.Today()
 	}
 	if p.Save.Name == "" {
 		p.Save.Name = "Seat race " + p.Class.Code
@@ -222,13 +226,13 @@ func (s *site) blankPlan(typed url.Values) *planPage {
 }
 
 // teamClasses are the boats in which seats can be raced for, fours first.
-func teamClasses(all []api.BoatClass) []api.BoatClass {
-	return slices.DeleteFunc(slices.Clone(all), func(c api.BoatClass) bool { return c.Rowers < 2 })
+func teamClasses(all []seat.BoatClass) []seat.BoatClass {
+	return slices.DeleteFunc(slices.Clone(all), func(c seat.BoatClass) bool { return c.Rowers < 2 })
 }
 
 // splitSquad reads athletes from lines: a name, and perhaps a side behind it.
-func splitSquad(text string) []api.TrialParticipant {
-	var list []api.TrialParticipant
+func splitSquad(text string) []seatrace.TrialParticipant {
+	var list []seatrace.TrialParticipant
 	for line := range strings.Lines(text) {
 		if name := strings.TrimSpace(line); name != "" {
 			list = append(list, participant(name))
@@ -240,18 +244,18 @@ func splitSquad(text string) []api.TrialParticipant {
 // sideMarks are the ways to write a side behind a name.
 var sideMarks = map[string]string{"p": "port", "port": "port", "s": "starboard", "starboard": "starboard"}
 
-func participant(line string) api.TrialParticipant {
+func participant(line string) seatrace.TrialParticipant {
 	at := strings.LastIndexAny(line, " ,;\t")
 	if at > 0 {
 		if side, ok := sideMarks[strings.ToLower(strings.Trim(line[at+1:], "()"))]; ok {
-			return api.TrialParticipant{Name: strings.TrimRight(line[:at], " ,;\t"), Side: side}
+			return seatrace.TrialParticipant{Name: strings.TrimRight(line[:at], " ,;\t"), Side: side}
 		}
 	}
-	return api.TrialParticipant{Name: line}
+	return seatrace.TrialParticipant{Name: line}
 }
 
 // sideFromRecord fills in the side of athletes on record who row but one.
-func sideFromRecord(squad []api.TrialParticipant, names []api.SquadName) {
+func sideFromRecord(squad []seatrace.TrialParticipant, names []seatrace.SquadName) {
 	for i := range squad {
 		for _, n := range names {
 			if squad[i].Side == "" && strings.EqualFold(n.Name, squad[i].Name) {
@@ -262,9 +266,9 @@ func sideFromRecord(squad []api.TrialParticipant, names []api.SquadName) {
 }
 
 // offer lists who is on record and not in the squad.
-func (p *planPage) offer(names []api.SquadName, squad []api.TrialParticipant) {
+func (p *planPage) offer(names []seatrace.SquadName, squad []seatrace.TrialParticipant) {
 	for _, n := range names {
-		in := slices.ContainsFunc(squad, func(m api.TrialParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
+		in := slices.ContainsFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
 			p.Record = append(p.Record, squadPick{n.Name, n.Side})
 		}
@@ -272,9 +276,9 @@ func (p *planPage) offer(names []api.SquadName, squad []api.TrialParticipant) {
 }
 
 // request reads the form.
-func (p *planPage) request(typed url.Values, squad []api.TrialParticipant) (*api.SeatRacePlanRequest, map[string]string) {
+func (p *planPage) request(typed url.Values, squad []seatrace.TrialParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
 	complaints := map[string]string{}
-	r := &api.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
+	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
 	r.Boats, r.Swaps = planInt(typed, "boats", complaints), planInt(typed, "swaps", complaints)
 	if n := planInt(typed, "pieces", complaints); n != nil {
 		r.Pieces = *n
@@ -287,12 +291,12 @@ func (p *planPage) request(typed url.Values, squad []api.TrialParticipant) (*api
 	r.TellW, r.MeanPowerW = planNumber(typed, "tell_w", complaints), planNumber(typed, "mean_power_w", complaints)
 	r.NoiseSdS, r.ExpectedTimeS = planNumber(typed, "noise_sd_s", complaints), planTime(typed, "expected_time_s", complaints)
 	for _, m := range squad {
-		a := api.PlanAthlete{ID: m.Name}
+		a := seatrace.PlanAthlete{ID: m.Name}
 		switch m.Side {
 		case "port":
-			a.Sides = &api.SideCosts{Port: new(float64)}
+			a.Sides = &club.SideCosts{Port: new(float64)}
 		case "starboard":
-			a.Sides = &api.SideCosts{Starboard: new(float64)}
+			a.Sides = &club.SideCosts{Starboard: new(float64)}
 		}
 		r.Athletes = append(r.Athletes, a)
 	}
@@ -334,7 +338,7 @@ func planTime(typed url.Values, name string, complaints map[string]string) *floa
 	if text == "" {
 		return nil
 	}
-	v, ok := api.ReadPieceTime(text)
+	v, ok := seatrace.ReadPieceTime(text)
 	if !ok {
 		complaints[name] = "“" + text + "” is not a time such as 3:10."
 		return nil
@@ -346,7 +350,7 @@ func planTime(typed url.Values, name string, complaints map[string]string) *floa
 var pairMarks = []string{"/", " – ", " — ", " - ", ",", ";", " against ", " vs ", " v "}
 
 // splitPairs reads pairs from lines.
-func splitPairs(text string, squad []api.TrialParticipant, complaints map[string]string) [][]string {
+func splitPairs(text string, squad []seatrace.TrialParticipant, complaints map[string]string) [][]string {
 	var list [][]string
 	for line := range strings.Lines(text) {
 		line = strings.TrimSpace(line)
@@ -359,7 +363,7 @@ func splitPairs(text string, squad []api.TrialParticipant, complaints map[string
 			continue
 		}
 		for i := range pair {
-			at := slices.IndexFunc(squad, func(m api.TrialParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
+			at := slices.IndexFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
 			if at < 0 {
 				complaints["pairs"] = "“" + pair[i] + "” is not one of the athletes."
 				continue
@@ -382,26 +386,26 @@ func parted(line string) []string {
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
 // are dropped, and the page says so.
-func (p *planPage) readCrews(typed url.Values, r *api.SeatRacePlanRequest, squad []api.TrialParticipant) {
+func (p *planPage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) {
 	texts := crewTexts(typed)
 	boats := 2
 	if r.Boats != nil {
 		boats = max(0, min(*r.Boats, 9))
 	}
-	var schedule []api.PlanCrews
+	var schedule []seatrace.PlanCrews
 	for _, e := range texts {
 		crews, fits := crewsOf(e.Value, squad, boats)
 		if !fits {
 			p.Dropped = true
 			return
 		}
-		schedule = append(schedule, api.PlanCrews{Crews: crews})
+		schedule = append(schedule, seatrace.PlanCrews{Crews: crews})
 	}
 	r.Schedule, p.ByHand = schedule, texts
 }
 
 // crewsOf reads one digit an athlete.
-func crewsOf(digits string, squad []api.TrialParticipant, boats int) (crews [][]string, fits bool) {
+func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews [][]string, fits bool) {
 	if len(digits) != len(squad) {
 		return nil, false
 	}
@@ -418,9 +422,9 @@ func crewsOf(digits string, squad []api.TrialParticipant, boats int) (crews [][]
 }
 
 // foresee asks for the plan and takes in what is wrong with it.
-func (p *planPage) foresee(ctx context.Context, s *site, r *api.SeatRacePlanRequest, squad []api.TrialParticipant, complaints map[string]string) {
-	plan, err := s.service.PlanSeatRaces(ctx, *r)
-	var bad *api.Invalid
+func (p *planPage) foresee(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant, complaints map[string]string) {
+	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
+	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		for _, f := range bad.Fields {
 			complaints[f.Field] = f.Detail
@@ -513,7 +517,7 @@ func (s *site) saveTrial(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, fmt.Sprintf("/trials/%d", id), http.StatusSeeOther)
 		return nil
 	}
-	told := api.Explain(err)
+	told := rest.Explain(err)
 	if told.Status >= http.StatusInternalServerError {
 		return err
 	}
@@ -522,7 +526,7 @@ func (s *site) saveTrial(w http.ResponseWriter, r *http.Request) error {
 }
 
 // refuse shows why the plan was not put on record.
-func (p *planPage) refuse(told api.Problem) {
+func (p *planPage) refuse(told wire.Problem) {
 	for _, f := range told.Errors {
 		switch f.Field {
 		case "name":
@@ -545,25 +549,25 @@ func (s *site) storePlan(ctx context.Context, p *planPage) (int64, error) {
 	id, err1 := strconv.ParseInt(p.Save.Trial, 10, 64)
 	version, err2 := strconv.ParseInt(p.Save.Version, 10, 64)
 	if err1 == nil && err2 == nil {
-		t, err := s.service.ChangeTrial(ctx, api.ChangeTrialRequest{ID: id, Version: version, TrialContent: content})
+		t, err := s.service.Seatrace.ChangeTrial(ctx, seatrace.ChangeTrialRequest{ID: id, Version: version, TrialContent: content})
 		return t.ID, err
 	}
-	t, err := s.service.CreateTrial(ctx, api.CreateTrialRequest{TrialContent: content})
+	t, err := s.service.Seatrace.CreateTrial(ctx, seatrace.CreateTrialRequest{TrialContent: content})
 	return t.ID, err
 }
 
 // content is the plan as it goes on record.
-func (p *planPage) content() api.TrialContent {
+func (p *planPage) content() seatrace.TrialContent {
 	r, plan := p.Plan.request, p.Plan.plan
-	c := api.TrialContent{
+	c := seatrace.TrialContent{
 		Name: p.Save.Name, HeldOn: p.Save.HeldOn, By: p.Save.By, BoatClass: r.BoatClass, DistanceM: r.DistanceM, Athletes: p.Plan.squad,
-		Terms: &api.TrialTerms{
+		Terms: &seatrace.TrialTerms{
 			Boats: len(plan.Pieces[0].Crews), Swaps: trialOr(r.Swaps, 1), RestMin: trialOr(r.RestMin, 10), ExpectedTimeS: plan.ExpectedTimeS,
 			MeanPowerW: trialOr(r.MeanPowerW, 300), TellW: plan.TellW, Hulls: r.Hulls, Pairs: r.Pairs, NoiseSdS: trialOr(r.NoiseSdS, 0),
 		},
 	}
 	for _, piece := range plan.Pieces {
-		c.Pieces = append(c.Pieces, api.TrialPlannedPiece{Crews: piece.Crews})
+		c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: piece.Crews})
 	}
 	return c
 }

@@ -14,6 +14,8 @@ import (
 	"testing"
 
 	"thole/api"
+	"thole/api/club"
+	"thole/api/seatrace"
 	"thole/api/store"
 	"thole/ui"
 )
@@ -49,25 +51,25 @@ func trialSite(t testing.TB) (*httptest.Server, *api.Service) {
 var awkward = []string{`<b>Ann</b>`, "Bea", "Cat", `Dot "the" O'Neil-Sandström von und zu Langenfeld`}
 
 // newTrial puts a trial of two doubles on record with some pieces raced.
-func newTrial(t testing.TB, s *api.Service, names []string, raced int) api.Trial {
+func newTrial(t testing.TB, s *api.Service, names []string, raced int) seatrace.Trial {
 	t.Helper()
-	var r api.CreateTrialRequest
+	var r seatrace.CreateTrialRequest
 	r.Name, r.BoatClass, r.HeldOn = "Saturday <i>", "2x", "2026-03-14"
 	for _, n := range names {
-		r.Athletes = append(r.Athletes, api.TrialParticipant{Name: n})
+		r.Athletes = append(r.Athletes, seatrace.TrialParticipant{Name: n})
 	}
 	a, b, c, d := names[0], names[1], names[2], names[3]
 	for _, crews := range [][][]string{{{a, b}, {c, d}}, {{c, b}, {a, d}}, {{a, b}, {c, d}}, {{a, d}, {c, b}}} {
-		r.Pieces = append(r.Pieces, api.TrialPlannedPiece{Crews: crews})
+		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
 	}
-	r.Terms = &api.TrialTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10}
-	trial, err := s.CreateTrial(t.Context(), r)
+	r.Terms = &seatrace.TrialTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10}
+	trial, err := s.Seatrace.CreateTrial(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
 	times := [][2]float64{{190.2, 191.9}, {191.4, 190.6}, {190.8, 192.9}, {191.1, 191.9}}
 	for i := range raced {
-		trial, err = s.RecordPiece(t.Context(), api.PieceResultRequest{ID: trial.ID, Number: i + 1, Key: fmt.Sprint(i), TimesS: []*float64{&times[i][0], &times[i][1]}, By: "Coach"})
+		trial, err = s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: trial.ID, Number: i + 1, Key: fmt.Sprint(i), TimesS: []*float64{&times[i][0], &times[i][1]}, By: "Coach"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -237,9 +239,9 @@ func TestPlanFormMistakes(t *testing.T) {
 
 func TestPlanTakesFromTheRecord(t *testing.T) {
 	site, service := trialSite(t)
-	var a api.NewAthlete
+	var a club.NewAthlete
 	a.Name, a.By, a.PortCostS, a.StarboardCostS, a.Sculls = "Zoe", "Coach", new(0.0), nil, true
-	if _, err := service.AddAthlete(t.Context(), a); err != nil {
+	if _, err := service.Club.AddAthlete(t.Context(), a); err != nil {
 		t.Fatal(err)
 	}
 	_, body := fetch(t, site, "/trials/new?boat_class=2-")
@@ -269,7 +271,7 @@ func TestAPlanGoesOnRecord(t *testing.T) {
 	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/trials/1" {
 		t.Fatalf("%d to %q", answer.StatusCode, answer.Header.Get("Location"))
 	}
-	trial, err := service.Trial(t.Context(), api.IDRequest{ID: 1})
+	trial, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
 	if err != nil || len(trial.Pieces) != 4 || trial.Name != "Saturday" || len(trial.Terms.Pairs) != 1 {
 		t.Fatalf("%+v: %v", trial, err)
 	}
@@ -301,7 +303,7 @@ func TestPlanningWhatIsLeftAfresh(t *testing.T) {
 	form.Set("pieces", "3")
 	answer = send(t, site, "/trials", form, false)
 	read(t, answer)
-	after, err := service.Trial(t.Context(), api.IDRequest{ID: trial.ID})
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
 	if err != nil || answer.StatusCode != 303 || len(after.Pieces) != 5 || *after.Pieces[1].TimesS[0] != 191.4 {
 		t.Errorf("%d, %d pieces, %v", answer.StatusCode, len(after.Pieces), err)
 	}
@@ -326,7 +328,7 @@ func TestTimesFromTheLaunch(t *testing.T) {
 	if live.StatusCode != 200 || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Boat 1 by 1.2 s") || !strings.Contains(fragment, "Entered by Eva") {
 		t.Errorf("sent again: %d", live.StatusCode)
 	}
-	after, err := service.Trial(t.Context(), api.IDRequest{ID: trial.ID})
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
 	if err != nil || after.Version != trial.Version+1 {
 		t.Errorf("version %d, want %d: %v", after.Version, trial.Version+1, err)
 	}
@@ -375,7 +377,7 @@ func TestTwoLaunchesTimeOnePiece(t *testing.T) {
 	form.Set("key", regexp.MustCompile(`name="key" value="(\w+)"`).FindStringSubmatch(body)[1])
 	answer = send(t, site, path, form, false)
 	read(t, answer)
-	after, err := service.Trial(t.Context(), api.IDRequest{ID: trial.ID})
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
 	if err != nil || answer.StatusCode != 303 || *after.Pieces[0].TimesS[0] != 191 {
 		t.Errorf("%d: %v", answer.StatusCode, err)
 	}
@@ -439,23 +441,23 @@ func TestChangingAndDeletingATrial(t *testing.T) {
 func bigTrial(t testing.TB, s *api.Service) int64 {
 	t.Helper()
 	names := letters(16)
-	var r api.CreateTrialRequest
+	var r seatrace.CreateTrialRequest
 	r.Name, r.BoatClass = "Eights", "8+"
 	for i, n := range names {
-		r.Athletes = append(r.Athletes, api.TrialParticipant{Name: n, Side: []string{"port", "starboard"}[i%2]})
+		r.Athletes = append(r.Athletes, seatrace.TrialParticipant{Name: n, Side: []string{"port", "starboard"}[i%2]})
 	}
 	for k := range 8 {
 		crews := [][]string{append([]string{}, names[:8]...), append([]string{}, names[8:]...)}
 		crews[0][k], crews[1][k] = crews[1][k], crews[0][k]
-		r.Pieces = append(r.Pieces, api.TrialPlannedPiece{Crews: crews})
+		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
 	}
-	trial, err := s.CreateTrial(context.Background(), r)
+	trial, err := s.Seatrace.CreateTrial(context.Background(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for k := range 8 {
 		first, second := 180+float64(k)/7, 181-float64(k*k)/11
-		if _, err := s.RecordPiece(context.Background(), api.PieceResultRequest{ID: trial.ID, Number: k + 1, Key: fmt.Sprint(k), TimesS: []*float64{&first, &second}}); err != nil {
+		if _, err := s.Seatrace.RecordPiece(context.Background(), seatrace.PieceResultRequest{ID: trial.ID, Number: k + 1, Key: fmt.Sprint(k), TimesS: []*float64{&first, &second}}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -7,26 +7,27 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api"
+	"thole/api/seat"
+	"thole/api/seatrace"
 )
 
 // planView is a plan as the page shows it.
 type planView struct {
-	plan    *api.SeatRacePlan
-	request *api.SeatRacePlanRequest
-	squad   []api.TrialParticipant
+	plan    *seatrace.SeatRacePlan
+	request *seatrace.SeatRacePlanRequest
+	squad   []seatrace.TrialParticipant
 
 	Pieces []planPiece
 	Matrix expectedMatrix
 	Pairs  []pairLine
 	Wanted int
-	Here   []api.Caution
-	Always []api.Caution
+	Here   []seat.Caution
+	Always []seat.Caution
 	SdW    float64 // the expected standard error as power, W
 }
 
 // Plan gives the template what the service answered.
-func (v *planView) Plan() *api.SeatRacePlan { return v.plan }
+func (v *planView) Plan() *seatrace.SeatRacePlan { return v.plan }
 
 // planPiece is one piece of the running order.
 type planPiece struct {
@@ -64,7 +65,7 @@ type expectedCell struct {
 	Self        bool
 }
 
-func newPlanView(plan *api.SeatRacePlan, r *api.SeatRacePlanRequest, squad []api.TrialParticipant) *planView {
+func newPlanView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) *planView {
 	v := &planView{plan: plan, request: r, squad: squad}
 	if plan.TellS > 0 {
 		v.SdW = plan.ExpectedSdS * plan.TellW / plan.TellS
@@ -82,7 +83,7 @@ func newPlanView(plan *api.SeatRacePlan, r *api.SeatRacePlanRequest, squad []api
 }
 
 // partCautions parts what this plan gives reason for from what always counts.
-func partCautions(all []api.Caution) (here, always []api.Caution) {
+func partCautions(all []seat.Caution) (here, always []seat.Caution) {
 	for _, c := range all {
 		if c.Weight == "standing" {
 			always = append(always, c)
@@ -120,14 +121,14 @@ const longestPairs = 12
 
 // addPairs lists the pairs that matter, the least certain first.
 func (v *planView) addPairs() {
-	var wanted []api.ExpectedDifference
+	var wanted []seatrace.ExpectedDifference
 	for _, d := range v.plan.Differences {
 		if d.Wanted {
 			wanted = append(wanted, d)
 		}
 	}
 	v.Wanted = len(wanted)
-	slices.SortStableFunc(wanted, func(a, b api.ExpectedDifference) int {
+	slices.SortStableFunc(wanted, func(a, b seatrace.ExpectedDifference) int {
 		return cmp.Or(boolOrder(a.Estimable, b.Estimable), cmp.Compare(b.ExpectedSdS, a.ExpectedSdS))
 	})
 	for _, d := range wanted[:min(len(wanted), longestPairs)] {
@@ -152,7 +153,7 @@ func boolOrder(a, b bool) int {
 }
 
 // newExpectedMatrix lays out the pairs in a square.
-func newExpectedMatrix(list []api.ExpectedDifference) expectedMatrix {
+func newExpectedMatrix(list []seatrace.ExpectedDifference) expectedMatrix {
 	var m expectedMatrix
 	place := map[string]int{}
 	best, worst := math.Inf(1), 0.0
@@ -195,7 +196,7 @@ func shadeOf(v, best, worst float64) string {
 }
 
 // Time is about the time of a piece.
-func (v *planView) Time() string { return api.FormatPieceTime(v.plan.ExpectedTimeS) }
+func (v *planView) Time() string { return seatrace.FormatPieceTime(v.plan.ExpectedTimeS) }
 
 // GridHead numbers the pieces of the grid.
 func (p *planPage) GridHead() []int {
@@ -226,7 +227,7 @@ type gridOption struct {
 }
 
 // grid lays the crews out as choices: those made by hand, or the plan's own.
-func (p *planPage) grid(squad []api.TrialParticipant) []gridRow {
+func (p *planPage) grid(squad []seatrace.TrialParticipant) []gridRow {
 	texts := p.digits(squad)
 	if len(texts) == 0 {
 		return nil
@@ -264,7 +265,7 @@ func newGridCell(piece, athlete int, name string, chosen byte, boats int, moved 
 }
 
 // digits writes the crews as one digit an athlete for each piece.
-func (p *planPage) digits(squad []api.TrialParticipant) []string {
+func (p *planPage) digits(squad []seatrace.TrialParticipant) []string {
 	var texts []string
 	if p.Plan == nil {
 		for _, e := range p.ByHand {

@@ -15,6 +15,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api"
+	"thole/api/wire"
 )
 
 // newHandler puts the JSON interface, the pages and /healthz behind one
@@ -153,7 +154,7 @@ func (r *recorder) mend(request *http.Request, fault any, log *slog.Logger) {
 
 // refuse answers with a problem, as the JSON interface does.
 func refuse(w http.ResponseWriter, status int, detail string) {
-	body, err := json.Marshal(api.Problem{Type: "about:blank", Title: http.StatusText(status), Status: status, Detail: detail})
+	body, err := json.Marshal(wire.Problem{Type: "about:blank", Title: http.StatusText(status), Status: status, Detail: detail})
 	if err != nil {
 		panic("thole: a problem cannot be encoded: " + err.Error())
 	}

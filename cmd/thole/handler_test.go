@@ -16,6 +16,8 @@ import (
 	"time"
 
 	"thole/api"
+	"thole/api/rest"
+	"thole/api/wire"
 )
 
 var silent = slog.New(slog.DiscardHandler)
@@ -84,12 +86,12 @@ func TestPathsThatDoNotExist(t *testing.T) {
 	wantProblem(t, route)
 }
 
-func wantProblem(t *testing.T, got answer) api.Problem {
+func wantProblem(t *testing.T, got answer) wire.Problem {
 	t.Helper()
 	if kind := got.header.Get("Content-Type"); kind != "application/problem+json" {
 		t.Fatalf("%s: %.200s", kind, got.body)
 	}
-	var p api.Problem
+	var p wire.Problem
 	if err := json.Unmarshal([]byte(got.body), &p); err != nil {
 		t.Fatal(err)
 	}
@@ -312,7 +314,7 @@ func TestBuildDescription(t *testing.T) {
 	info := &debug.BuildInfo{GoVersion: "go1.26.0", Main: debug.Module{Version: "v1.2.3"}, Settings: []debug.BuildSetting{
 		{Key: "vcs.revision", Value: "abc123"}, {Key: "vcs.modified", Value: "true"},
 	}}
-	want := "thole v1.2.3 revision abc123 with changes, interface " + api.Version + ", go1.26.0"
+	want := "thole v1.2.3 revision abc123 with changes, interface " + rest.Version + ", go1.26.0"
 	if got := describeBuild(info); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

@@ -16,7 +16,7 @@ import (
 	"testing"
 	"time"
 
-	"thole/api"
+	"thole/api/rest"
 )
 
 // patience bounds how long a test waits for what must happen.
@@ -303,7 +303,7 @@ func TestHealthcheckOfSomethingElse(t *testing.T) {
 
 func TestVersion(t *testing.T) {
 	code, stdout, _ := output(t, "version")
-	if code != exitOK || !regexp.MustCompile(`^thole .*, interface `+regexp.QuoteMeta(api.Version)+`, go1\.\d+.*\n$`).MatchString(stdout) {
+	if code != exitOK || !regexp.MustCompile(`^thole .*, interface `+regexp.QuoteMeta(rest.Version)+`, go1\.\d+.*\n$`).MatchString(stdout) {
 		t.Errorf("exit code %d, out %q", code, stdout)
 	}
 }

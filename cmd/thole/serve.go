@@ -108,7 +108,7 @@ func open(ctx context.Context, demo bool, path string, log *slog.Logger) (h *hou
 	}
 	h.service = api.NewService(h.store)
 	if demo {
-		if err := h.service.FillDemo(ctx); err != nil {
+		if err := h.service.Demo.FillDemo(ctx); err != nil {
 			return nil, fmt.Errorf("filling in the demo club: %w", err)
 		}
 	}

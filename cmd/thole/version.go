@@ -7,7 +7,7 @@ import (
 	"io"
 	"runtime/debug"
 
-	"thole/api"
+	"thole/api/rest"
 )
 
 // version prints which build this is, on one line.
@@ -37,5 +37,5 @@ func describeBuild(info *debug.BuildInfo) string {
 			text += " with changes"
 		}
 	}
-	return text + ", interface " + api.Version + ", " + info.GoVersion
+	return text + ", interface " + rest.Version + ", " + info.GoVersion
 }

@@ -1,0 +1,66 @@
+package apitest
+
+import (
+	"errors"
+	"path/filepath"
+	"testing"
+
+	"thole/api"
+	"thole/api/seatrace"
+	"thole/api/store"
+	"thole/api/wire"
+)
+
+func TrialRecords(t testing.TB) (*api.Service, *store.Store) {
+	t.Helper()
+	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := api.NewService(records)
+	t.Cleanup(func() {
+		s.Close()
+		if err := records.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return s, records
+}
+
+func Difference(t testing.TB, list []seatrace.SeatRaceDifference, first, second string) seatrace.SeatRaceDifference {
+	t.Helper()
+	for _, d := range list {
+		if d.First == first && d.Second == second {
+			return d
+		}
+	}
+	t.Fatalf("no difference of %s and %s", first, second)
+	return seatrace.SeatRaceDifference{}
+}
+
+// Complaints returns what an *Invalid says by field.
+func Complaints(t testing.TB, err error) map[string]string {
+	t.Helper()
+	var bad *wire.Invalid
+	if !errors.As(err, &bad) {
+		t.Fatalf("got %v, want complaints", err)
+	}
+	said := map[string]string{}
+	for _, f := range bad.Fields {
+		said[f.Field] = f.Detail
+	}
+	return said
+}
+
+func Record(t testing.TB, s *api.Service, id int64, number int, key string, times ...float64) seatrace.Trial {
+	t.Helper()
+	r := seatrace.PieceResultRequest{ID: id, Number: number, Key: key}
+	for _, x := range times {
+		r.TimesS = append(r.TimesS, &x)
+	}
+	a, err := s.Seatrace.RecordPiece(t.Context(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}

@@ -1,0 +1,142 @@
+package apitest
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"thole/api/seatrace"
+)
+
+const (
+	EstimatePath = "/api/v1/seat-races/estimate"
+	planPath     = "/api/v1/seat-races/plan"
+	TrialsPath   = "/api/v1/trials"
+)
+
+// Requests to the routes of the seat races.
+const (
+	fullEstimate = `{
+		"distance_m": 1000, "view": "margins", "hulls": false, "trends": false, "noise_sd_s": 1.2, "level": 0.9,
+		"expected_time_s": 190, "next": 2, "after_each": true, "bare_swaps": true, "compare_views": true,
+		"pieces": [
+			{"crews": [["a", "b"], ["c", "d"]], "times_s": [190.2, 191.9]},
+			{"crews": [["c", "b"], ["a", "d"]], "margins_s": [0.4, 0]},
+			{"crews": [["a", "b"], ["c", "d"]], "times_s": [191.2, null]},
+			{"crews": [["a", "d"], ["c", "b"]], "times_s": [190.2, 191.4]}
+		],
+		"prior": {"sd_s": 1, "means_s": {"a": 0.5}, "sds_s": {"b": 0.7}},
+		"sides": {"a": "port"}, "pairs": [["a", "c"]]
+	}`
+	bareEstimate = `{"distance_m": 1000, "pieces": [
+		{"crews": [["a","b","c","d"],["e","f","g","h"]], "times_s": [190.2,191.9]},
+		{"crews": [["e","b","c","d"],["a","f","g","h"]], "times_s": [191.2,190.9]}], "prior": null}`
+	fullPlan = `{
+		"boat_class": "2-", "boats": 2, "pieces": 3, "swaps": 1, "distance_m": 1000, "expected_time_s": 200, "noise_sd_s": 1.5,
+		"tell_w": 10, "mean_power_w": 300, "rest_min": 8, "hulls": false, "trends": false, "view": "margins", "seed": 1, "pairs": [["a", "c"]],
+		"athletes": [{"id": "a", "sides": {"port": 0}}, {"id": "b", "sides": {"starboard": 0}}, {"id": "c", "sides": {"port": 0}}, {"id": "d", "sides": {"port": 1, "starboard": 0}}],
+		"schedule": [{"crews": [["a", "b"], ["c", "d"]]}, {"crews": [["c", "b"], ["a", "d"]]}]
+	}`
+	BarePlan  = `{"boat_class": "2x", "athletes": [{"id": "a"}, {"id": "b"}, {"id": "c"}, {"id": "d"}, {"id": "e"}], "pieces": 4}`
+	fullTrial = `{
+		"name": "Saturday", "held_on": "2026-03-14", "boat_class": "2x", "distance_m": 1000, "note": "flat", "by": "Anna",
+		"athletes": [{"name": "Ann", "side": "port"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
+		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]], "note": "start"}, {"crews": [["Cat", "Bea"], ["Ann", "Dot"]], "rerun_of": 1}],
+		"terms": {
+			"boats": 2, "swaps": 1, "rest_min": 10, "expected_time_s": 190, "mean_power_w": 300, "tell_w": 10, "noise_sd_s": 0, "hulls": false, "trends": false,
+			"pairs": [["Ann", "Cat"]], "prior": {"sd_s": 1, "means_s": {"Ann": 0.5}, "sds_s": {"Bea": 0.7}}
+		}
+	}`
+	bareTrial = `{"name": "Sunday", "boat_class": "2x", "athletes": [{"name": "Ann"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
+		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]]}]}`
+)
+
+// held is the bare trial with a prior.
+func held(prior string) string {
+	return strings.TrimSuffix(bareTrial, "}") + `, "terms": {"boats": 2, "expected_time_s": 190, "mean_power_w": 300, "prior": ` + prior + `}}`
+}
+
+// bareTrials state little, each of something else.
+var bareTrials = []string{bareTrial, held(`{"sd_s": 1}`), held(`{"means_s": {"Ann": 0.5}}`)}
+
+func init() {
+	for route, list := range map[string]func(testing.TB) []sample{
+		"POST " + EstimatePath:                      bodies(Parsed(fullEstimate), Parsed(bareEstimate)),
+		"POST " + planPath:                          bodies(Parsed(fullPlan), Parsed(BarePlan)),
+		"POST " + TrialsPath:                        bodies(Parsed(fullTrial), Parsed(bareTrials[0]), Parsed(bareTrials[1]), Parsed(bareTrials[2])),
+		"GET " + TrialsPath:                         func(t testing.TB) []sample { SampleTrial(t, fullTrial); return []sample{{}} },
+		"GET " + TrialsPath + "/:id":                ofTrials("", nil),
+		"DELETE " + TrialsPath + "/:id":             ofTrials("", nil),
+		"GET " + TrialsPath + "/:id/changes":        takenBack,
+		"GET " + TrialsPath + "/:id/judgement":      ofTrials("/judgement?prior=coach&next=1", nil),
+		"GET " + TrialsPath + "/:id/power":          ofTrials("/power", nil),
+		"PUT " + TrialsPath + "/:id":                changedTrials,
+		"PUT " + TrialsPath + "/:id/pieces/:number": ofTrials("/pieces/2", Object{"key": "k", "typed": []any{"3:10.4", "+1.2"}}),
+	} {
+		Samples[route] = list
+	}
+}
+
+// SampleTrial puts a trial on record with its first piece raced and returns
+// its address.
+func SampleTrial(t testing.TB, body string) string {
+	t.Helper()
+	a := answeredTrial(t, body)
+	path := fmt.Sprintf("%s/%d", TrialsPath, a.ID)
+	w := Request("PUT", path+"/pieces/1", JSONType, `{"key": "first", "times_s": [190.1, null], "by": "Anna"}`)
+	if w.Code != 200 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return path
+}
+
+func answeredTrial(t testing.TB, body string) seatrace.Trial {
+	t.Helper()
+	w := Post(t, TrialsPath, body)
+	if w.Code != 201 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return Decoded[seatrace.Trial](t, w.Body.Bytes())
+}
+
+// ofTrials asks below trials with everything stated. What needs more than one
+// piece gets a second trial's worth of answers.
+func ofTrials(rest string, body Object) func(testing.TB) []sample {
+	return func(t testing.TB) []sample {
+		t.Helper()
+		list := []sample{{SampleTrial(t, fullTrial) + rest, body}}
+		switch rest {
+		case "", "/pieces/2":
+			if body != nil {
+				body = Object{"key": "k", "state": "abandoned", "crews": []any{[]any{"Ann", "Dot"}, []any{"Cat", "Bea"}}}
+			}
+			for _, bare := range bareTrials {
+				list = append(list, sample{SampleTrial(t, bare) + rest, body})
+			}
+		case "/judgement?prior=coach&next=1":
+			list = append(list, sample{SampleTrial(t, fullTrial) + "/judgement", nil})
+		}
+		return list
+	}
+}
+
+func changedTrials(t testing.TB) []sample {
+	t.Helper()
+	var list []sample
+	for _, text := range append([]string{fullTrial}, bareTrials...) {
+		body := Parsed(text)
+		body["version"], body["archived"] = 2, true
+		list = append(list, sample{SampleTrial(t, text), body})
+	}
+	return list
+}
+
+// takenBack is the history of a trial whose result was taken back.
+func takenBack(t testing.TB) []sample {
+	t.Helper()
+	path := SampleTrial(t, fullTrial)
+	if w := Request("PUT", path+"/pieces/1", JSONType, `{"key": "back", "state": "planned", "version": 2}`); w.Code != 200 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return []sample{{path: path + "/changes"}}
+}

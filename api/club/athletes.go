@@ -1,0 +1,347 @@
+package club
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"thole/api/records"
+	"thole/api/seat"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// ListRequest asks for records by a part of their name.
+type ListRequest struct {
+	Name     string `query:"name" json:"-" description:"A part of the name, whatever the case and accents."`
+	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
+}
+
+func (r *ListRequest) Filter() store.Filter { return store.Filter{Name: r.Name, Archived: r.Archived} }
+
+// IDRequest names one record.
+type IDRequest struct {
+	ID int64 `path:"id" json:"-"`
+}
+
+// AthleteFields are what people edit of an athlete.
+type AthleteFields struct {
+	Name           string   `json:"name" required:"true"`
+	Sex            string   `json:"sex" enum:",female,male" description:"Reference population for measures that were not taken."`
+	BirthDate      *string  `json:"birth_date" description:"YYYY-MM-DD."`
+	PortCostS      *float64 `json:"port_cost_s" description:"What rowing on port costs the athlete over 2000 m, 0 for the better side; null for a side that the athlete does not row."`
+	StarboardCostS *float64 `json:"starboard_cost_s" description:"The same for starboard."`
+	Sculls         bool     `json:"sculls"`
+	Note           string   `json:"note"`
+	Archived       bool     `json:"archived"`
+}
+
+// AthleteEdit writes every field of an athlete.
+type AthleteEdit struct {
+	ID      int64 `path:"id" json:"-"`
+	Version int64 `json:"version" required:"true" description:"That was read and edited."`
+	AthleteFields
+	By string `json:"by" required:"true" description:"Who edits, for the history."`
+}
+
+// NewAthlete puts an athlete on record.
+type NewAthlete struct {
+	AthleteFields
+	By string `json:"by" required:"true" description:"Who enters this, for the history."`
+}
+
+// AthleteSummary is an athlete in a list, as of today.
+type AthleteSummary struct {
+	ID int64 `json:"id"`
+	AthleteFields
+	AgeYears   *float64 `json:"age_years"`
+	StatureCm  *float64 `json:"stature_cm"`
+	MassKg     *float64 `json:"mass_kg"`
+	MeasuredOn *string  `json:"measured_on" description:"Day of the newest measure."`
+}
+
+// AthleteList lists athletes by name.
+type AthleteList struct {
+	Athletes []AthleteSummary `json:"athletes"`
+}
+
+// AthleteEntry is an athlete as just put on record.
+type AthleteEntry struct {
+	ID      int64 `json:"id"`
+	Version int64 `json:"version"`
+	AthleteFields
+}
+
+// Athlete is an athlete with what is known of the body as of a day.
+type Athlete struct {
+	ID      int64 `json:"id"`
+	Version int64 `json:"version"`
+	AthleteFields
+	AsOf         string             `json:"as_of" description:"Day that measures and postures are told for."`
+	Rower        seat.Rower         `json:"rower" description:"The newest value of each measure, as the calculators take it."`
+	MeasuredOn   map[string]string  `json:"measured_on" description:"Day by measure, such as stature_cm or segments_cm.shank."`
+	ScullPosture *CalibratedPosture `json:"scull_posture,omitempty" description:"The newest, where one was calibrated."`
+	SweepPosture *CalibratedPosture `json:"sweep_posture,omitempty" description:"The newest, where one was calibrated."`
+	Cautions     []seat.Caution     `json:"cautions"`
+}
+
+// AthleteRequest asks for an athlete as of a day.
+type AthleteRequest struct {
+	ID   int64  `path:"id" json:"-"`
+	AsOf string `query:"as_of" json:"-" description:"YYYY-MM-DD; left out: today."`
+}
+
+// CalibratedPosture is a posture with the day it was found.
+type CalibratedPosture struct {
+	ID           int64  `json:"id"`
+	CalibratedOn string `json:"calibrated_on" description:"YYYY-MM-DD."`
+	Kind         string `json:"kind" enum:"scull,sweep"`
+	seat.Posture
+	Note string `json:"note"`
+}
+
+// PostureEdit puts a calibrated posture on record.
+type PostureEdit struct {
+	AthleteID    int64  `path:"id" json:"-"`
+	CalibratedOn string `json:"calibrated_on" required:"true" description:"YYYY-MM-DD."`
+	Kind         string `json:"kind" required:"true" enum:"scull,sweep"`
+	seat.Posture
+	Note string `json:"note"`
+}
+
+// AthleteName is an athlete to choose.
+type AthleteName struct {
+	ID        int64
+	Name      string
+	BirthDate *string // YYYY-MM-DD; tells two of one name apart
+}
+
+// AthleteNames lists the athletes that are not archived, for forms that choose
+// one.
+func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
+	athletes, err := s.Store.Athletes(ctx, store.Filter{})
+	names := make([]AthleteName, 0, len(athletes))
+	for i := range athletes {
+		names = append(names, AthleteName{athletes[i].ID, athletes[i].Name, athletes[i].BirthDate})
+	}
+	return names, records.RecordError(err)
+}
+
+// Athletes lists the athletes on record.
+func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, error) {
+	athletes, err := s.Store.Athletes(ctx, r.Filter())
+	if err != nil {
+		return AthleteList{}, records.RecordError(err)
+	}
+	today := s.Today()
+	overviews, err := s.Store.Overviews(ctx, today)
+	if err != nil {
+		return AthleteList{}, records.RecordError(err)
+	}
+	list := AthleteList{Athletes: make([]AthleteSummary, 0, len(athletes))}
+	for i := range athletes {
+		a, o := &athletes[i], overviews[athletes[i].ID]
+		list.Athletes = append(list.Athletes, AthleteSummary{
+			ID: a.ID, AthleteFields: athleteFields(a), AgeYears: ageOn(a.BirthDate, today),
+			StatureCm: o.StatureCm, MassKg: o.MassKg, MeasuredOn: TextOrNil(o.MeasuredOn),
+		})
+	}
+	return list, nil
+}
+
+func athleteFields(a *store.Athlete) AthleteFields {
+	return AthleteFields{
+		Name: a.Name, Sex: a.Sex, BirthDate: a.BirthDate, PortCostS: a.PortCostS, StarboardCostS: a.StarboardCostS,
+		Sculls: a.Sculls, Note: a.Note, Archived: a.Archived,
+	}
+}
+
+// ageOn is the age in years on a day, to a tenth; nil when it is not known.
+func ageOn(birth *string, day string) *float64 {
+	if birth == nil {
+		return nil
+	}
+	from, err1 := time.Parse(wire.DayLayout, *birth)
+	to, err2 := time.Parse(wire.DayLayout, day)
+	if err1 != nil || err2 != nil || to.Before(from) {
+		return nil
+	}
+	years := float64(to.Year() - from.Year())
+	last := from.AddDate(int(years), 0, 0)
+	if last.After(to) {
+		years--
+		last = from.AddDate(int(years), 0, 0)
+	}
+	part := to.Sub(last).Hours() / last.AddDate(1, 0, 0).Sub(last).Hours()
+	return wire.Ptr(years + math.Floor(10*part)/10)
+}
+
+func TextOrNil(text string) *string {
+	if text == "" {
+		return nil
+	}
+	return &text
+}
+
+// Athlete returns one athlete as of a day.
+func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error) {
+	if r.AsOf == "" {
+		r.AsOf = s.Today()
+	}
+	var p wire.Problems
+	if p.PastDay("as_of", r.AsOf, "", "9999-12-31"); len(p.Fields) > 0 {
+		return Athlete{}, p.OrNil()
+	}
+	a, err := s.Store.Athlete(ctx, r.ID)
+	if err != nil {
+		return Athlete{}, records.RecordError(err)
+	}
+	latest, err := s.Store.LatestMeasures(ctx, r.ID, r.AsOf)
+	if err != nil {
+		return Athlete{}, records.RecordError(err)
+	}
+	answer := Athlete{
+		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a), AsOf: r.AsOf,
+		Rower: bodyRower(&latest.Body), MeasuredOn: wireDays(latest.MeasuredOn),
+	}
+	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOn(a.BirthDate, r.AsOf)
+	if answer.ScullPosture, err = s.posture(ctx, r.ID, store.Scull, r.AsOf); err != nil {
+		return Athlete{}, err
+	}
+	if answer.SweepPosture, err = s.posture(ctx, r.ID, store.Sweep, r.AsOf); err != nil {
+		return Athlete{}, err
+	}
+	answer.Cautions, err = s.growthCautions(ctx, &answer)
+	return answer, err
+}
+
+// posture returns the newest posture of a kind, or nil.
+func (s *Service) posture(ctx context.Context, athlete int64, kind, day string) (*CalibratedPosture, error) {
+	p, err := s.Store.LatestPosture(ctx, athlete, kind, day)
+	if errors.Is(err, store.ErrNotFound) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return wire.Ptr(storedPosture(&p)), nil
+}
+
+func storedPosture(p *store.Posture) CalibratedPosture {
+	return CalibratedPosture{ID: p.ID, CalibratedOn: p.CalibratedOn, Kind: p.Kind, Note: p.Note, Posture: seat.Posture{
+		ShinDeg: p.ShinDeg, LeanDeg: p.LeanDeg, LaybackDeg: p.LaybackDeg, ProtractionCm: p.ProtractionCm,
+		DorsiflexionDeg: p.DorsiflexionDeg, FinishKneeDeg: p.FinishKneeDeg, FinishGapCm: p.FinishGapCm,
+		RotationMaxDeg: p.RotationMaxDeg, SideLeanCm: p.SideLeanCm,
+	}}
+}
+
+// AddAthlete puts an athlete on record.
+func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (AthleteEntry, error) {
+	if err := s.CheckAthlete(&r.AthleteFields, r.By); err != nil {
+		return AthleteEntry{}, err
+	}
+	a := r.Stored()
+	id, err := s.Store.AddAthlete(ctx, a, s.Signed(r.By))
+	if err != nil {
+		return AthleteEntry{}, records.TakenAs(err, sameAthlete)
+	}
+	return AthleteEntry{ID: id, Version: 1, AthleteFields: athleteFields(&a)}, nil
+}
+
+const sameAthlete = "An athlete of this name and birth date is on record: add the birth date or a middle name to tell them apart."
+
+// UpdateAthlete writes every field of an athlete.
+func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, error) {
+	if err := s.CheckAthlete(&r.AthleteFields, r.By); err != nil {
+		return Athlete{}, err
+	}
+	a := r.Stored()
+	a.ID, a.Version = r.ID, r.Version
+	if _, err := s.Store.UpdateAthlete(ctx, a, s.Signed(r.By)); err != nil {
+		return Athlete{}, records.TakenAs(err, sameAthlete)
+	}
+	return s.Athlete(ctx, AthleteRequest{ID: r.ID})
+}
+
+// Stored converts to the record; names lose blanks around them.
+func (f *AthleteFields) Stored() store.Athlete {
+	return store.Athlete{
+		Name: strings.TrimSpace(f.Name), Sex: f.Sex, BirthDate: f.BirthDate, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
+		Sculls: f.Sculls, Note: f.Note, Archived: f.Archived,
+	}
+}
+
+// LongestSideCost bounds what a side may cost, s over 2000 m; engineering
+// judgement: more is a side that is not rowed.
+const LongestSideCost = 60
+
+// longestLife bounds birth dates, years.
+const longestLife = 110
+
+func (s *Service) CheckAthlete(f *AthleteFields, by string) error {
+	var p wire.Problems
+	p.Name("name", f.Name, "A name is needed.")
+	p.Printable("name", f.Name, "")
+	if store.NameKey(f.Name) == "" {
+		p.Add(wire.ProblemAt("name", "A name needs letters.")) // marks alone are none
+	}
+	seat.CheckSex(&p, "sex", f.Sex)
+	if f.BirthDate != nil {
+		p.PastDay("birth_date", *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(wire.DayLayout), s.Today())
+	}
+	checkSideCost(&p, "port_cost_s", f.PortCostS)
+	checkSideCost(&p, "starboard_cost_s", f.StarboardCostS)
+	p.Note("note", f.Note)
+	p.Author(by)
+	return p.OrNil()
+}
+
+func checkSideCost(p *wire.Problems, field string, cost *float64) {
+	if cost != nil && (*cost < 0 || *cost > LongestSideCost) {
+		p.Add(wire.ProblemAt(field, fmt.Sprintf("A side costs from 0 to %d s over 2000 m; leave it empty for a side that is not rowed.", LongestSideCost)))
+	}
+}
+
+// DeleteAthlete removes an athlete with everything measured of them. An
+// athlete of a seat-race trial cannot be removed.
+func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (records.Removed, error) {
+	return records.Removed(r), records.RecordError(s.Store.DeleteAthlete(ctx, r.ID))
+}
+
+// AthleteChanges returns the history of an athlete's record.
+func (s *Service) AthleteChanges(ctx context.Context, r records.ChangesRequest) (records.Changes, error) {
+	return s.Changes(ctx, store.AthleteRecord, r)
+}
+
+// AddPosture puts a calibrated posture on record.
+func (s *Service) AddPosture(ctx context.Context, r PostureEdit) (Athlete, error) {
+	var p wire.Problems
+	class := rigging.Class{Scull: r.Kind == store.Scull}
+	if r.Kind != store.Scull && r.Kind != store.Sweep {
+		p.Add(wire.ProblemAt("kind", "Say scull or sweep."))
+	}
+	p.PastDay("calibrated_on", r.CalibratedOn, "1900-01-01", s.Today())
+	posture := r.Domain(class)
+	p.AddErrorAt("posture.", "", posture.Check())
+	p.Note("note", r.Note)
+	if err := p.OrNil(); err != nil {
+		return Athlete{}, err
+	}
+	if _, err := s.Store.AddPosture(ctx, r.stored(s.Now())); err != nil {
+		return Athlete{}, records.RecordError(err)
+	}
+	return s.Athlete(ctx, AthleteRequest{ID: r.AthleteID})
+}
+
+func (r *PostureEdit) stored(now time.Time) store.Posture {
+	return store.Posture{
+		AthleteID: r.AthleteID, CalibratedOn: r.CalibratedOn, Kind: r.Kind, Note: r.Note, EnteredAt: now,
+		ShinDeg: r.ShinDeg, LeanDeg: r.LeanDeg, LaybackDeg: r.LaybackDeg, ProtractionCm: r.ProtractionCm,
+		DorsiflexionDeg: r.DorsiflexionDeg, FinishKneeDeg: r.FinishKneeDeg, FinishGapCm: r.FinishGapCm,
+		RotationMaxDeg: r.RotationMaxDeg, SideLeanCm: r.SideLeanCm,
+	}
+}

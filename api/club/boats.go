@@ -1,0 +1,382 @@
+package club
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"thole/api/records"
+	"thole/api/seat"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// BoatFields are what people edit of a hull. A figure left out stands for that
+// of the class.
+type BoatFields struct {
+	Name             string   `json:"name" required:"true"`
+	BoatClass        string   `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	HullMassKg       *float64 `json:"hull_mass_kg" description:"With fixtures, without oars."`
+	BuiltForKg       *float64 `json:"built_for_kg" description:"Mass of a rower of the crew it was built for."`
+	WaterlineLengthM *float64 `json:"waterline_length_m"`
+	WaterlineBeamM   *float64 `json:"waterline_beam_m"`
+	SeatOverWaterCm  *float64 `json:"seat_over_water_cm" description:"Lowest point of the seat over the water at the class's reference displacement."`
+	Note             string   `json:"note"`
+	Archived         bool     `json:"archived"`
+}
+
+// SeatFields are what people edit of a seat, its rig apart.
+type SeatFields struct {
+	Number         int                        `json:"number" required:"true" description:"1 is bow."`
+	Side           string                     `json:"side" enum:",port,starboard" description:"Of the rigger in sweep; empty in sculling."`
+	CanChangeSides bool                       `json:"can_change_sides" description:"The rigger fits the other side, too."`
+	Adjust         map[string]seat.Adjustment `json:"adjust" description:"What can be moved, by setting, as the fit takes it."`
+}
+
+// BoatSeat is one rowing seat as found.
+type BoatSeat struct {
+	SeatFields
+	Seat    seat.Seat `json:"seat" description:"As found, with what the boat adds, as the calculators take it."`
+	Missing []string  `json:"missing" description:"Settings that must be measured before the seat can be worked out."`
+}
+
+// Boat is a hull with its seats.
+type Boat struct {
+	ID      int64 `json:"id"`
+	Version int64 `json:"version" description:"Counts every edit of the boat and its rig."`
+	BoatFields
+	Class    ClassFigures   `json:"class" description:"What stands in for figures left out."`
+	Seats    []BoatSeat     `json:"seats" description:"Bow first."`
+	Cautions []seat.Caution `json:"cautions"`
+}
+
+// ClassFigures are a class's own.
+type ClassFigures struct {
+	Name             string  `json:"name"`
+	Rowers           int     `json:"rowers"`
+	Scull            bool    `json:"scull"`
+	Coxed            bool    `json:"coxed"`
+	MinHullMassKg    float64 `json:"min_hull_mass_kg"`
+	WaterlineLengthM float64 `json:"waterline_length_m"`
+	WaterlineBeamM   float64 `json:"waterline_beam_m"`
+	SeatOverWaterCm  float64 `json:"seat_over_water_cm"`
+}
+
+// BoatSummary is a boat in a list.
+type BoatSummary struct {
+	ID int64 `json:"id"`
+	BoatFields
+}
+
+// BoatList lists boats by name.
+type BoatList struct {
+	Boats []BoatSummary `json:"boats"`
+}
+
+// NewBoat puts a boat on record. Seats left out are those of the class, with
+// the sides alternating to a stroke on port and the usual adjustments.
+type NewBoat struct {
+	BoatFields
+	Seats []SeatFields `json:"seats" description:"All seats, bow first."`
+	Rig   []RigSetting `json:"rig" description:"What is known of it already."`
+	By    string       `json:"by" required:"true" description:"Who enters this, for the history."`
+}
+
+// BoatEdit writes every field of a boat and its seats, the rig apart.
+type BoatEdit struct {
+	ID      int64 `path:"id" json:"-"`
+	Version int64 `json:"version" required:"true" description:"That was read and edited."`
+	BoatFields
+	Seats []SeatFields `json:"seats" required:"true" description:"All seats, bow first."`
+	By    string       `json:"by" required:"true" description:"Who edits, for the history."`
+}
+
+// Boats lists the boats on record.
+func (s *Service) Boats(ctx context.Context, r ListRequest) (BoatList, error) {
+	boats, err := s.Store.Boats(ctx, r.Filter())
+	list := BoatList{Boats: make([]BoatSummary, 0, len(boats))}
+	for i := range boats {
+		list.Boats = append(list.Boats, BoatSummary{ID: boats[i].ID, BoatFields: boatFields(&boats[i])})
+	}
+	return list, records.RecordError(err)
+}
+
+func boatFields(b *store.Boat) BoatFields {
+	return BoatFields{
+		Name: b.Name, BoatClass: b.ClassCode, HullMassKg: b.HullMassKg, BuiltForKg: b.BuiltForKg,
+		WaterlineLengthM: b.WaterlineLengthM, WaterlineBeamM: b.WaterlineBeamM, SeatOverWaterCm: b.SeatOverWaterCm,
+		Note: b.Note, Archived: b.Archived,
+	}
+}
+
+// Boat returns one boat with its seats as found.
+func (s *Service) Boat(ctx context.Context, r IDRequest) (Boat, error) {
+	b, err := s.Store.Boat(ctx, r.ID)
+	if err != nil {
+		return Boat{}, records.RecordError(err)
+	}
+	class, err := seat.ClassOf(b.ClassCode)
+	if err != nil {
+		return Boat{}, fmt.Errorf("boat %d: class %q is not known", b.ID, b.ClassCode)
+	}
+	boat := Boat{ID: b.ID, Version: b.Version, BoatFields: boatFields(&b), Class: classFigures(class), Seats: make([]BoatSeat, 0, len(b.Seats))}
+	for i := range b.Seats {
+		boat.Seats = append(boat.Seats, wireSeat(class, &b, &b.Seats[i]))
+	}
+	boat.Cautions = boat.cautions()
+	return boat, nil
+}
+
+func classFigures(c rigging.Class) ClassFigures {
+	return ClassFigures{
+		Name: c.Name, Rowers: c.Rowers, Scull: c.Scull, Coxed: c.Coxed, MinHullMassKg: wire.ToKg(c.MinHullMass),
+		WaterlineLengthM: wire.ToM(c.WaterlineLength), WaterlineBeamM: wire.ToM(c.WaterlineBeam), SeatOverWaterCm: wire.ToCm(rigging.DefaultSeatOverWater),
+	}
+}
+
+func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
+	place := BoatSeat{SeatFields: SeatFields{
+		Number: stored.Number, Side: stored.Side, CanChangeSides: stored.CanChangeSides, Adjust: map[string]seat.Adjustment{},
+	}, Missing: []string{}}
+	for _, a := range stored.Adjustments {
+		place.Adjust[a.Setting] = seat.Adjustment{Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost}
+	}
+	place.Seat = foundSeat(&stored.Rig)
+	place.Seat.Side, place.Seat.SeatOverWaterCm = stored.Side, b.SeatOverWaterCm
+	for _, name := range neededSettings(class) {
+		if *place.Seat.SettingField(name) == nil {
+			place.Missing = append(place.Missing, name)
+		}
+	}
+	return place
+}
+
+// foundSeat puts a rig on the wire; rig is its inverse.
+func foundSeat(r *store.Rig) seat.Seat {
+	return seat.Seat{
+		SpanCm: r.SpanCm, SpreadCm: r.SpreadCm, OarLengthCm: r.OarLengthCm, InboardCm: r.InboardCm,
+		GateHeightCm: r.GateHeightCm, GateDifferenceCm: r.GateDifferenceCm, HeelToPinCm: r.HeelToPinCm, HeelDepthCm: r.HeelDepthCm,
+		PlateAngleDeg: r.PlateAngleDeg, BladePitchDeg: r.BladePitchDeg, SternPitchDeg: r.SternPitchDeg, OutwardPitchDeg: r.OutwardPitchDeg,
+	}
+}
+
+func storedRig(s *seat.Seat) store.Rig {
+	return store.Rig{
+		SpanCm: s.SpanCm, SpreadCm: s.SpreadCm, OarLengthCm: s.OarLengthCm, InboardCm: s.InboardCm,
+		GateHeightCm: s.GateHeightCm, GateDifferenceCm: s.GateDifferenceCm, HeelToPinCm: s.HeelToPinCm, HeelDepthCm: s.HeelDepthCm,
+		PlateAngleDeg: s.PlateAngleDeg, BladePitchDeg: s.BladePitchDeg, SternPitchDeg: s.SternPitchDeg, OutwardPitchDeg: s.OutwardPitchDeg,
+	}
+}
+
+// Settings lists the settings that a seat of the boat's class has, by their
+// names on the wire, in the order people meet them at the boat.
+func (b *Boat) Settings() []string {
+	class, _ := rigging.ClassByCode(b.BoatClass)
+	return seat.ClassSettings(class)
+}
+
+// neededSettings are those without a default.
+func neededSettings(class rigging.Class) []string {
+	pins := rigging.SettingSpread
+	if class.Scull {
+		pins = rigging.SettingSpan
+	}
+	return []string{seat.WireSetting(pins), seat.WireSetting(rigging.SettingInboard), seat.WireSetting(rigging.SettingOarLength), seat.WireSetting(rigging.SettingHeelToPin)}
+}
+
+// cautions tells what is odd about the boat as it is on record.
+func (b *Boat) cautions() []seat.Caution {
+	cautions := []seat.Caution{}
+	balance := 0
+	for _, s := range b.Seats {
+		switch s.Side {
+		case "port":
+			balance++
+		case "starboard":
+			balance--
+		}
+	}
+	if balance != 0 {
+		cautions = append(cautions, seat.Caution{Code: "riggers_uneven", Weight: "warning", Text: "The riggers on port and on starboard are not equal in number: the boat would not run straight. Check the sides."})
+	}
+	if b.HullMassKg != nil && *b.HullMassKg < b.Class.MinHullMassKg {
+		cautions = append(cautions, seat.Caution{Code: "hull_light", Weight: "notice", Text: fmt.Sprintf("The hull is lighter than the %g kg that boats of this class need in most races; the rule book decides.", b.Class.MinHullMassKg)})
+	}
+	return cautions
+}
+
+// enterRig checks what is known of the rig of a new boat and enters it.
+func enterRig(class rigging.Class, b *store.Boat, r *NewBoat) error {
+	boat := Boat{BoatFields: r.BoatFields}
+	for i := range b.Seats {
+		boat.Seats = append(boat.Seats, wireSeat(class, b, &b.Seats[i]))
+	}
+	var p wire.Problems
+	checkEntries(&p, "rig", r.Rig, class, &boat)
+	for i := range b.Seats {
+		b.Seats[i].Rig = storedRig(&boat.Seats[i].Seat)
+	}
+	return p.OrNil()
+}
+
+// AddBoat puts a boat on record; what is not known of its rig is entered as it
+// is measured.
+func (s *Service) AddBoat(ctx context.Context, r NewBoat) (Boat, error) {
+	class, err := s.checkBoat(&r.BoatFields, r.By)
+	if err != nil {
+		return Boat{}, err
+	}
+	if r.Seats == nil {
+		r.Seats = usualSeats(class)
+	}
+	seats, err := storedSeats(class, r.Seats)
+	if err != nil {
+		return Boat{}, err
+	}
+	b := r.stored()
+	b.Seats = seats
+	if err := enterRig(class, &b, &r); err != nil {
+		return Boat{}, err
+	}
+	id, err := s.Store.AddBoat(ctx, b, s.Signed(r.By))
+	if err != nil {
+		return Boat{}, records.TakenAs(err, sameBoat)
+	}
+	return s.Boat(ctx, IDRequest{ID: id})
+}
+
+const sameBoat = "A boat of this name and class is on record."
+
+// usualSeats alternate from a stroke on port, and have the usual adjustments.
+func usualSeats(class rigging.Class) []SeatFields {
+	adjust := map[string]seat.Adjustment{}
+	for name, a := range rigging.DefaultAdjustments(class) {
+		u := wire.Units[name.Quantity()].Factor
+		adjust[seat.WireSetting(name)] = seat.Adjustment{Min: wire.Round(a.Min*u, 100), Max: wire.Round(a.Max*u, 100), Step: wire.Round(a.Step*u, 100), Cost: a.Cost}
+	}
+	seats := make([]SeatFields, class.Rowers)
+	for i := range seats {
+		seats[i] = SeatFields{Number: i + 1, Adjust: adjust}
+		if !class.Scull {
+			seats[i].Side = [...]string{"port", "starboard"}[(class.Rowers-1-i)%2]
+		}
+	}
+	return seats
+}
+
+// UsualSeats returns the seats of a class as a new boat starts with; nil for a
+// class that is not known.
+func (s *Service) UsualSeats(classCode string) []SeatFields {
+	class, ok := rigging.ClassByCode(classCode)
+	if !ok {
+		return nil
+	}
+	return usualSeats(class)
+}
+
+// UpdateBoat writes every field of a boat and its seats; the rig is left alone.
+func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
+	class, err := s.checkBoat(&r.BoatFields, r.By)
+	if err != nil {
+		return Boat{}, err
+	}
+	old, err := s.Store.Boat(ctx, r.ID)
+	if err != nil {
+		return Boat{}, records.RecordError(err)
+	}
+	if was, err := seat.ClassOf(old.ClassCode); err == nil && (was.Rowers != class.Rowers || was.Scull != class.Scull) {
+		return Boat{}, wire.InvalidAt("boat_class", "This boat is on record as a "+old.ClassCode+" with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+	}
+	seats, err := storedSeats(class, r.Seats)
+	if err != nil {
+		return Boat{}, err
+	}
+	b := r.stored()
+	b.ID, b.Version, b.Seats = r.ID, r.Version, seats
+	if _, err := s.Store.UpdateBoat(ctx, b, s.Signed(r.By)); err != nil {
+		return Boat{}, records.TakenAs(err, sameBoat)
+	}
+	return s.Boat(ctx, IDRequest{ID: r.ID})
+}
+
+func (f *BoatFields) stored() store.Boat {
+	return store.Boat{
+		Name: strings.TrimSpace(f.Name), ClassCode: f.BoatClass, HullMassKg: f.HullMassKg, BuiltForKg: f.BuiltForKg,
+		WaterlineLengthM: f.WaterlineLengthM, WaterlineBeamM: f.WaterlineBeamM, SeatOverWaterCm: f.SeatOverWaterCm,
+		Note: f.Note, Archived: f.Archived,
+	}
+}
+
+// checkBoat checks what stands for the whole boat. The ranges of the figures
+// are engineering judgement: anything from a child's single to a racing eight
+// with its rigging.
+func (s *Service) checkBoat(f *BoatFields, by string) (rigging.Class, error) {
+	var p wire.Problems
+	class, ok := rigging.ClassByCode(f.BoatClass)
+	if !ok {
+		p.Add(wire.ProblemAt("boat_class", "Choose a boat class: 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+."))
+	}
+	p.Name("name", f.Name, "A name is needed.")
+	p.Within("hull_mass_kg", rigging.Mass, f.HullMassKg, 8, 200)
+	p.Within("built_for_kg", rigging.Mass, f.BuiltForKg, 25, 130)
+	p.Metres("waterline_length_m", f.WaterlineLengthM, 4, 20)
+	p.Metres("waterline_beam_m", f.WaterlineBeamM, 0.2, 1.2)
+	p.Within("seat_over_water_cm", rigging.Length, f.SeatOverWaterCm, -15, 40)
+	p.Note("note", f.Note)
+	p.Author(by)
+	return class, p.OrNil()
+}
+
+// storedSeats checks the seats and converts them to the record.
+func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) {
+	if len(seats) != class.Rowers {
+		return nil, wire.InvalidAt("seats", fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(seats)))
+	}
+	var p wire.Problems
+	stored := make([]store.Seat, len(seats))
+	for i := range seats {
+		f, at := &seats[i], fmt.Sprintf("seats[%d].", i)
+		stored[i] = store.Seat{Number: f.Number, Side: f.Side, CanChangeSides: f.CanChangeSides}
+		if f.Number != i+1 {
+			p.Add(wire.ProblemAt(at+"number", fmt.Sprintf("List the seats bow first: here stands seat %d.", i+1)))
+		}
+		checkSide(&p, at+"side", class, f.Side)
+		for _, name := range adjustableSettings(class) {
+			if a, ok := f.Adjust[name]; ok {
+				checkAdjustment(&p, at+"adjust."+name, class, name, a)
+				stored[i].Adjustments = append(stored[i].Adjustments, store.Adjustment{Setting: name, Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost})
+			}
+		}
+		strangeSettings(&p, at+"adjust.", class, f.Adjust)
+	}
+	return stored, p.OrNil()
+}
+
+func checkSide(p *wire.Problems, field string, class rigging.Class, side string) {
+	switch {
+	case class.Scull && side != "":
+		p.Add(wire.ProblemAt(field, "A sculling seat has riggers on both sides: leave the side out."))
+	case !class.Scull && side != "port" && side != "starboard":
+		p.Add(wire.ProblemAt(field, "Say port or starboard."))
+	}
+}
+
+// DeleteBoat removes a boat with its history and work sheets.
+func (s *Service) DeleteBoat(ctx context.Context, r IDRequest) (records.Removed, error) {
+	return records.Removed(r), records.RecordError(s.Store.DeleteBoat(ctx, r.ID))
+}
+
+// BoatChanges returns the history of a boat's record, its rig included.
+func (s *Service) BoatChanges(ctx context.Context, r records.ChangesRequest) (records.Changes, error) {
+	return s.Changes(ctx, store.BoatRecord, r)
+}
+
+// SeatFields lists the seats as an edit sends them.
+func (b *Boat) SeatFields() []SeatFields {
+	var seats []SeatFields
+	for i := range b.Seats {
+		seats = append(seats, b.Seats[i].SeatFields)
+	}
+	return seats
+}

@@ -1,0 +1,296 @@
+package club
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"thole/api/records"
+	"thole/api/seat"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// RigSetting is a value for one setting of one seat.
+type RigSetting struct {
+	Seat    int      `json:"seat" required:"true" description:"1 is bow."`
+	Setting string   `json:"setting" required:"true" description:"Name with its unit, as in seat."`
+	Value   *float64 `json:"value" required:"true" description:"In the setting's unit."`
+}
+
+// RigEdit enters measured values of a boat's rig, all of them or none.
+type RigEdit struct {
+	ID       int64        `path:"id" json:"-"`
+	Version  int64        `json:"version" required:"true" description:"Of the boat, that was read and edited."`
+	Settings []RigSetting `json:"settings" required:"true"`
+	Why      string       `json:"why" description:"Stands in the history."`
+	By       string       `json:"by" required:"true" description:"Who measured, for the history."`
+}
+
+// RigChange is one entry of the history of a boat's rig.
+type RigChange struct {
+	ID       int64     `json:"id"`
+	Version  int64     `json:"version" description:"Of the boat, after the change."`
+	Seat     int       `json:"seat"`
+	Setting  string    `json:"setting"`
+	From     *float64  `json:"from" description:"In the setting's unit; null where it was not known."`
+	To       *float64  `json:"to" description:"In the setting's unit; null where an entry was taken back that was the first."`
+	At       time.Time `json:"at"`
+	By       string    `json:"by"`
+	Why      string    `json:"why"`
+	SheetID  *int64    `json:"sheet_id" description:"Work sheet that it came from."`
+	UndoesID *int64    `json:"undoes_id" description:"Change that it takes back."`
+	Latest   bool      `json:"latest" description:"Nothing changed the setting since: it can be taken back."`
+}
+
+// RigHistory is the history of a boat's rig.
+type RigHistory struct {
+	Version int64       `json:"version" description:"Of the boat as it stands."`
+	Changes []RigChange `json:"changes" description:"Newest first."`
+	Next    int64       `json:"next" description:"Ask with before set to this for older entries; 0 when there are none."`
+}
+
+// RigHistoryRequest asks for entries of the history of a boat's rig.
+type RigHistoryRequest struct {
+	ID      int64  `path:"id" json:"-"`
+	Seat    int    `query:"seat" json:"-" description:"1 is bow; left out: every seat."`
+	Setting string `query:"setting" json:"-" description:"Name with its unit; left out: every setting."`
+	Before  int64  `query:"before" json:"-" description:"Only entries older than this one."`
+	Limit   int    `query:"limit" json:"-" description:"Left out: 100."`
+}
+
+// RigUndo takes one change of a rig back.
+type RigUndo struct {
+	ID     int64  `path:"id" json:"-"`
+	Change int64  `path:"change" json:"-"`
+	Why    string `json:"why" description:"Stands in the history."`
+	By     string `json:"by" required:"true" description:"Who takes it back, for the history."`
+}
+
+// UpdateRig enters measured values. Values that are as they were leave no trace.
+func (s *Service) UpdateRig(ctx context.Context, r RigEdit) (Boat, error) {
+	boat, err := s.Boat(ctx, IDRequest{ID: r.ID})
+	if err != nil {
+		return Boat{}, err
+	}
+	if r.Version != boat.Version {
+		return Boat{}, s.MovedOn(ctx, &boat, r.Version)
+	}
+	if err := r.check(&boat); err != nil {
+		return Boat{}, err
+	}
+	var settings []store.RigSetting
+	for _, v := range r.Settings {
+		settings = append(settings, store.RigSetting{Seat: v.Seat, Setting: v.Setting, Value: *v.Value})
+	}
+	if _, err := s.Store.ChangeRig(ctx, r.ID, r.Version, settings, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
+		return Boat{}, records.RecordError(err)
+	}
+	return s.Boat(ctx, IDRequest{ID: r.ID})
+}
+
+// MovedOn is the error of an edit of a boat as it was known.
+func (s *Service) MovedOn(ctx context.Context, boat *Boat, known int64) error {
+	since, err := s.Store.Changes(ctx, store.BoatRecord, boat.ID, known)
+	if err != nil {
+		return records.RecordError(err)
+	}
+	return &records.Conflict{Version: boat.Version, Changes: records.WireChanges(since)}
+}
+
+// check complains about what cannot be entered, and enters the rest in boat.
+func (r *RigEdit) check(boat *Boat) error {
+	var p wire.Problems
+	class, _ := rigging.ClassByCode(boat.BoatClass)
+	checkEntries(&p, "settings", r.Settings, class, boat)
+	p.Note("why", r.Why)
+	p.Author(r.By)
+	return p.OrNil()
+}
+
+// checkEntries enters values in the seats of boat, and complains about those that no
+// seat has and those that do not fit the rest of their seat.
+func checkEntries(p *wire.Problems, field string, settings []RigSetting, class rigging.Class, boat *Boat) {
+	known := seat.ClassSettings(class)
+	place := map[string]string{} // in the request, by seat and setting
+	for i, v := range settings {
+		at := fmt.Sprintf("%s[%d].", field, i)
+		switch {
+		case v.Seat < 1 || v.Seat > len(boat.Seats):
+			p.Add(wire.ProblemAt(at+"seat", fmt.Sprintf("The boat has seats 1 to %d.", len(boat.Seats))))
+		case !slices.Contains(known, v.Setting):
+			p.Add(wire.ProblemAt(at+"setting", "A "+class.Code+" has no such setting. It has "+strings.Join(known, ", ")+"."))
+		case v.Value == nil:
+			p.Add(wire.ProblemAt(at+"value", "A value is needed."))
+		default:
+			*boat.Seats[v.Seat-1].Seat.SettingField(v.Setting) = v.Value
+			place[SeatSetting(v.Seat, v.Setting)] = at + "value"
+		}
+	}
+	for i := range boat.Seats {
+		checkRig(p, class, &boat.Seats[i], place)
+	}
+}
+
+func SeatSetting(seat int, name string) string { return fmt.Sprintf("seat %d %s", seat, name) }
+
+// checkRig complains about a seat with the values of a request entered: at the
+// value where it is in the request, else at another one of the seat. Faults of
+// a seat that is not in the request are left alone.
+func checkRig(p *wire.Problems, class rigging.Class, held *BoatSeat, place map[string]string) {
+	faults := RigFaults(class, &held.Seat)
+	for _, name := range slices.Sorted(maps.Keys(faults)) {
+		if at, ok := place[SeatSetting(held.Number, name)]; ok {
+			p.Add(wire.ProblemAt(at, faults[name]))
+			continue
+		}
+		for _, other := range seat.ClassSettings(class) {
+			if at, ok := place[SeatSetting(held.Number, other)]; ok {
+				p.Add(wire.ProblemAt(at, "With "+name+" as it is: "+faults[name]))
+				break
+			}
+		}
+	}
+}
+
+// RigFaults tells what is wrong with what is known of a seat, by setting.
+func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
+	setup := seat.Setup(class)
+	var faults rigging.FieldErrors
+	if err := setup.Check(); err != nil && !errors.As(err, &faults) {
+		panic("api: a check that is no list of fields: " + err.Error())
+	}
+	told := map[string]string{}
+	for _, f := range faults {
+		if f.Problem != rigging.ProblemMissing {
+			told[strings.TrimPrefix(wire.WireField(f), "seat.")] = wire.Describe(f)
+		}
+	}
+	return told
+}
+
+// adjustableSettings lists the settings that have a part in fitting a seat, in
+// the order of classSettings.
+func adjustableSettings(class rigging.Class) []string {
+	list := []string{seat.WireSetting(rigging.SettingPlateAngle)}
+	for setting := range rigging.DefaultAdjustments(class) {
+		list = append(list, seat.WireSetting(setting))
+	}
+	return slices.DeleteFunc(seat.ClassSettings(class), func(name string) bool { return !slices.Contains(list, name) })
+}
+
+// Adjustable lists the settings of the boat's class that can be given a range,
+// in the order of Settings.
+func (b *Boat) Adjustable() []string {
+	class, _ := rigging.ClassByCode(b.BoatClass)
+	return adjustableSettings(class)
+}
+
+// strangeSettings complains about names that cannot be adjusted.
+func strangeSettings(p *wire.Problems, at string, class rigging.Class, adjust map[string]seat.Adjustment) {
+	for _, name := range slices.Sorted(maps.Keys(adjust)) {
+		if !slices.Contains(adjustableSettings(class), name) {
+			p.Add(wire.ProblemAt(at+name, "This is nothing that can be given a range in a "+class.Code+"."))
+		}
+	}
+}
+
+// Bounds of a step and a cost, as package rigging has them.
+const (
+	largestStep = 20
+	largestCost = 1000
+)
+
+// checkAdjustment complains about a range: its ends must be values that the setting
+// can have.
+func checkAdjustment(p *wire.Problems, field string, class rigging.Class, name string, a seat.Adjustment) {
+	for end, value := range map[string]float64{".min": a.Min, ".max": a.Max} {
+		var seat seat.Seat
+		seat.Side = "port"
+		*seat.SettingField(name) = &value
+		if fault, bad := RigFaults(class, &seat)[name]; bad {
+			p.Add(wire.ProblemAt(field+end, fault))
+		}
+	}
+	switch {
+	case a.Min > a.Max:
+		p.Add(wire.ProblemAt(field+".min", "The least lies above the most: swap them."))
+	case !(a.Step >= 0.01 && a.Step <= largestStep):
+		p.Add(wire.ProblemAt(field+".step", fmt.Sprintf("A step is more than nothing and at most %d.", largestStep)))
+	case !(a.Cost >= 0 && a.Cost <= largestCost):
+		p.Add(wire.ProblemAt(field+".cost", fmt.Sprintf("The cost of moving it is a number from 0 to %d.", largestCost)))
+	}
+}
+
+// historyPage is how many entries a page of history has unless asked for.
+const historyPage = 100
+
+// RigHistory returns the history of a boat's rig.
+func (s *Service) RigHistory(ctx context.Context, r RigHistoryRequest) (RigHistory, error) {
+	boat, err := s.Store.Boat(ctx, r.ID)
+	if err != nil {
+		return RigHistory{}, records.RecordError(err)
+	}
+	if r.Limit <= 0 {
+		r.Limit = historyPage
+	}
+	// What is the latest of its setting shows from the newest entry on only.
+	f := store.RigFilter{Seat: r.Seat, Setting: r.Setting}
+	if r.Before == 0 {
+		f.Limit = r.Limit + 1
+	}
+	entries, err := s.Store.RigHistory(ctx, r.ID, f)
+	if err != nil {
+		return RigHistory{}, records.RecordError(err)
+	}
+	h := RigHistory{Version: boat.Version, Changes: []RigChange{}}
+	seen := map[string]bool{}
+	for i := range entries {
+		c := wireRigChange(&entries[i])
+		key := SeatSetting(c.Seat, c.Setting)
+		c.Latest, seen[key] = !seen[key], true
+		if r.Before != 0 && c.ID >= r.Before {
+			continue
+		}
+		if len(h.Changes) == r.Limit {
+			h.Next = h.Changes[r.Limit-1].ID
+			break
+		}
+		h.Changes = append(h.Changes, c)
+	}
+	return h, nil
+}
+
+func wireRigChange(c *store.RigChange) RigChange {
+	return RigChange{
+		ID: c.ID, Version: c.Version, Seat: c.Seat, Setting: c.Setting, From: c.FromValue, To: c.ToValue,
+		At: c.At, By: c.By, Why: c.Why, SheetID: c.SheetID, UndoesID: c.UndoesID,
+	}
+}
+
+// UndoRig takes one change back by appending its opposite. It is refused with a
+// *Conflict when the setting was changed again since.
+func (s *Service) UndoRig(ctx context.Context, r RigUndo) (Boat, error) {
+	var p wire.Problems
+	p.Note("why", r.Why)
+	p.Author(r.By)
+	if err := p.OrNil(); err != nil {
+		return Boat{}, err
+	}
+	found, err := s.Store.RigHistory(ctx, r.ID, store.RigFilter{Before: r.Change + 1, Limit: 1})
+	if err != nil {
+		return Boat{}, records.RecordError(err)
+	}
+	if len(found) == 0 || found[0].ID != r.Change {
+		return Boat{}, wire.ErrNotFound
+	}
+	if _, err := s.Store.UndoRigChange(ctx, r.Change, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
+		return Boat{}, records.RecordError(err)
+	}
+	return s.Boat(ctx, IDRequest{ID: r.ID})
+}

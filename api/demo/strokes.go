@@ -1,0 +1,183 @@
+package demo
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/strokes"
+	"thole/api/wire"
+	"thole/selection/stroke"
+)
+
+// demoRower is an athlete of the demo club whose strokes were measured. The
+// strokes are made up, with the habit that the name of each stands for here.
+type demoRower struct {
+	athlete int // in demoAthletes
+	boat    string
+	seat    string
+	oars    []demoOar
+}
+
+// demoOar is how one oar goes.
+type demoOar struct {
+	side          string  // of a sculler
+	catch, finish float64 // degrees
+	peak, place   float64 // N at the handle; share of the arc
+	missed, early float64 // shares of the arc without force at catch and release
+	depth         float64 // degrees
+	rate          float64 // strokes a minute
+	scatter       float64 // how uneven, 1 as most
+}
+
+var demoRowers = []demoRower{
+	{9, "Marl", "1", []demoOar{{"", -54, 33, 720, 0.42, 0.05, 0.05, -6.5, 30, 0.9}}},
+	{6, "Marl", "2", []demoOar{{"", -56, 34, 810, 0.40, 0.04, 0.04, -6, 30, 0.7}}},
+	{7, "Marl", "3", []demoOar{{"", -53, 33, 760, 0.47, 0.07, 0.05, -7, 30, 1.1}}},
+	{8, "Marl", "4", []demoOar{{"", -55, 32, 690, 0.39, 0.05, 0.07, -6, 30, 1}}},
+	{5, "Old Friday", "2", []demoOar{{"", -50, 32, 480, 0.52, 0.10, 0.06, -9.5, 28, 1.4}}},
+	{1, "Old Friday", "3", []demoOar{{"", -52, 33, 520, 0.45, 0.06, 0.05, -6.5, 28, 0.8}}},
+	{0, "Old Friday", "4", []demoOar{{"", -54, 33, 560, 0.41, 0.04, 0.04, -6, 28, 0.7}}},
+	{4, "Wren", "1", []demoOar{
+		{"port", -65, 43, 290, 0.43, 0.05, 0.05, -6, 29, 0.8}, {"starboard", -64, 42, 275, 0.45, 0.06, 0.05, -6.5, 29, 0.9},
+	}},
+}
+
+// The demo's files: 30 strokes and a little before and behind, 50 rows a
+// second, as a force logger on the handle writes them.
+const (
+	demoStrokes = 30
+	demoHz      = 50
+	demoDrive   = 0.45 // of the cycle
+)
+
+// strokes puts a measured outing of eight athletes on record.
+func (d *demo) strokes(ctx context.Context) error {
+	boats, err := d.service.club.Boats(ctx, club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	ids := map[string]int64{}
+	for _, b := range boats.Boats {
+		ids[b.Name] = b.ID
+	}
+	for i := range demoRowers {
+		r := &demoRowers[i]
+		ask := &strokes.KeepStrokesRequest{
+			Mapping: demoMapping(len(r.oars) == 2), Levers: &strokes.OarLevers{InCm: 99}, MappingName: "", RecordedOn: d.day(6), BoatID: wire.Ptr(ids[r.boat]),
+			Note: "Steady rowing, made up for the demo.", Seats: []strokes.KeptSeat{{Seat: r.seat, AthleteID: wire.Ptr(d.ids[r.athlete])}},
+		}
+		if len(r.oars) == 2 {
+			ask.Levers.InCm = 84
+		}
+		text := r.text(uint64(i))
+		strokesThen := d.ago(6).strokes
+		_, err := strokesThen.Keep(ctx, &strokes.Keeping{
+			Service: strokesThen, Ask: ask, Name: strings.ToLower(strings.ReplaceAll(r.boat, " ", "-")) + "-" + r.seat + ".csv", Size: int64(len(text)),
+			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(text)), nil },
+		})
+		if err != nil {
+			return fmt.Errorf("demo strokes of seat %s, %s: %w", r.seat, r.boat, err)
+		}
+	}
+	return nil
+}
+
+// demoMapping is the plain layout, with the side as its last column for a
+// sculler.
+func demoMapping(scull bool) *strokes.StrokeMapping {
+	plain := stroke.PlainLayout(stroke.Handle)
+	w := strokes.WireMapping(&plain)
+	if scull {
+		w.Columns = append(w.Columns, strokes.StrokeColumn{Index: len(w.Columns), Quantity: "side"})
+		w.Width = len(w.Columns)
+	}
+	return &w
+}
+
+// text writes the rower's file.
+func (r *demoRower) text(seed uint64) string {
+	var b []byte
+	b = append(b, stroke.PlainHeader...)
+	if len(r.oars) == 2 {
+		b = append(b, ",side"...)
+	}
+	b = append(b, '\n')
+	for i := range r.oars {
+		b = r.oars[i].write(b, r.seat, rand.New(rand.NewPCG(seed, uint64(i))))
+	}
+	return string(b)
+}
+
+// write appends the rows of one oar: half a recovery, the strokes, and a bit
+// of the next.
+func (o *demoOar) write(b []byte, seat string, chance *rand.Rand) []byte {
+	now := *o
+	end, start := 0.0, -30/o.rate
+	for i := 0; ; i++ {
+		t := float64(i) / demoHz
+		for t >= end {
+			start, end, now = end, end+60/(o.rate*(1+0.01*o.scatter*chance.NormFloat64())), o.vary(chance)
+		}
+		if t > (demoStrokes+1.4)*60/o.rate {
+			return b
+		}
+		angle, force, vertical, speed := now.at((t - start) / (end - start))
+		b = strconv.AppendFloat(b, t, 'f', 2, 64)
+		b = append(append(append(b, ','), seat...), ',')
+		for _, v := range [...]float64{angle + 0.08*chance.NormFloat64(), force + 2*chance.NormFloat64(), vertical + 0.06*chance.NormFloat64(), speed} {
+			b = append(strconv.AppendFloat(b, v, 'f', 2, 64), ',')
+		}
+		b = append(append(b[:len(b)-1], o.tail()...), '\n')
+	}
+}
+
+func (o *demoOar) tail() string {
+	if o.side == "" {
+		return ""
+	}
+	return "," + o.side
+}
+
+// vary is the oar in one stroke of many.
+func (o *demoOar) vary(chance *rand.Rand) demoOar {
+	now, s := *o, o.scatter
+	now.catch += 0.8 * s * chance.NormFloat64()
+	now.finish += 0.5 * s * chance.NormFloat64()
+	now.peak *= 1 + 0.03*s*chance.NormFloat64()
+	now.missed = max(0.01, now.missed+0.012*s*chance.NormFloat64())
+	now.depth += 0.5 * s * chance.NormFloat64()
+	return now
+}
+
+// at returns degrees, newtons, degrees and metres a second at a share of the
+// cycle. The angle runs along half cosines; the force rises and falls as
+// u^a·(1−u)^b between the slips, which peaks at the share a/(a+b) of that
+// stretch; the boat is slowest after the catch.
+func (o *demoOar) at(u float64) (angle, force, vertical, speed float64) {
+	speed = 4.4 - 0.45*math.Cos(2*math.Pi*(u-0.12))
+	if u >= demoDrive {
+		w := (1 + math.Cos(math.Pi*(u-demoDrive)/(1-demoDrive))) / 2
+		return o.catch + (o.finish-o.catch)*w, 0, 3 + 0.8*math.Sin(math.Pi*(u-demoDrive)/(1-demoDrive)), speed
+	}
+	w := (1 - math.Cos(math.Pi*u/demoDrive)) / 2
+	down, up := smooth(w/(0.10+2.2*o.missed)), smooth((1-w)/(0.08+2*o.early))
+	vertical = 3 + (o.depth-3)*min(down, up)
+	if v := (w - o.missed) / (1 - o.missed - o.early); v > 0 && v < 1 {
+		p := (o.place - o.missed) / (1 - o.missed - o.early)
+		a, c := 2.1*p, 2.1*(1-p)
+		force = o.peak * math.Pow(v/p, a) * math.Pow((1-v)/(1-p), c)
+	}
+	return o.catch + (o.finish-o.catch)*w, force, vertical, speed
+}
+
+// smooth runs from 0 to 1 without a kink at either end.
+func smooth(x float64) float64 {
+	x = min(1, max(0, x))
+	return x * x * (3 - 2*x)
+}

@@ -1,0 +1,161 @@
+package ergometer
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/selection/erg"
+)
+
+// NewErgTest puts an ergometer test of an athlete on record.
+type NewErgTest struct {
+	AthleteID int64    `path:"id" json:"-"`
+	TestedOn  string   `json:"tested_on" required:"true" description:"YYYY-MM-DD."`
+	Fixed     string   `json:"fixed" required:"true" enum:"distance,time" description:"Which of the two was set."`
+	DistanceM *float64 `json:"distance_m" required:"true"`
+	TimeS     *float64 `json:"time_s" required:"true"`
+	MassKg    *float64 `json:"mass_kg" description:"On the day; left out: not taken."`
+	Note      string   `json:"note"`
+	Sure      bool     `json:"sure" description:"The test is right, though it is hard to believe: more power than anyone has rowed, or slower than 5:00 per 500 m."`
+	By        string   `json:"by" required:"true" description:"Who enters this, for the history."`
+}
+
+// ErgTestEntry is a test as just put on record.
+type ErgTestEntry struct {
+	ID        int64    `json:"id"`
+	AthleteID int64    `json:"athlete_id"`
+	TestedOn  string   `json:"tested_on" description:"YYYY-MM-DD."`
+	Fixed     string   `json:"fixed" enum:"distance,time"`
+	DistanceM float64  `json:"distance_m"`
+	TimeS     float64  `json:"time_s"`
+	MassKg    *float64 `json:"mass_kg"`
+	Note      string   `json:"note"`
+}
+
+// ErgTestRemoval takes a test off record.
+type ErgTestRemoval struct {
+	AthleteID int64  `path:"id" json:"-"`
+	Test      int64  `path:"test" json:"-"`
+	By        string `query:"by" json:"-" required:"true" description:"Who takes it off, for the history."`
+}
+
+// Bounds of a test's distance in m and of the heaviest tested in kg, as tables
+// that come in have them.
+const (
+	shortestDistance = 50
+	longestDistance  = 100_000
+	heaviestTested   = 200
+)
+
+// AddErgTest puts one test on record. The same test again changes nothing;
+// another result of the same day and distance or time is refused, for one of
+// the two must be wrong. The error is an *Invalid or ErrNotFound.
+func (s *Service) AddErgTest(ctx context.Context, r NewErgTest) (ErgTestEntry, error) {
+	a, err := s.Store.Athlete(ctx, r.AthleteID)
+	if err != nil {
+		return ErgTestEntry{}, records.RecordError(err)
+	}
+	if err := s.checkErgTest(&r, wire.Or(a.BirthDate, earliestTest)); err != nil {
+		return ErgTestEntry{}, err
+	}
+	e := ErgTestEntry{
+		AthleteID: a.ID, TestedOn: r.TestedOn, Fixed: r.Fixed, DistanceM: *r.DistanceM, TimeS: toTime(*r.TimeS), MassKg: r.MassKg, Note: strings.TrimSpace(r.Note),
+	}
+	e.ID, err = s.Store.AddErgTest(ctx, store.ErgTest{
+		AthleteID: a.ID, TestedOn: e.TestedOn, Fixed: e.Fixed, DistanceM: e.DistanceM, TimeS: e.TimeS, MassKg: e.MassKg, Note: e.Note,
+	}, s.Signed(r.By))
+	if errors.Is(err, store.ErrTaken) {
+		return ErgTestEntry{}, wire.InvalidAt("tested_on", "Another test "+e.piece()+" is on record for this day: take that one off first, if it is wrong.")
+	}
+	return e, records.RecordError(err)
+}
+
+// piece names what was set: over 2000 m, of 30:00.0.
+func (e *ErgTestEntry) piece() string {
+	if e.Fixed == store.FixedTime {
+		return "of " + FormatTestTime(e.TimeS)
+	}
+	return "over " + numberOr(&e.DistanceM) + " m"
+}
+
+func (s *Service) checkErgTest(r *NewErgTest, earliest string) error {
+	var p wire.Problems
+	p.PastDay("tested_on", r.TestedOn, earliest, s.Today())
+	if r.Fixed != store.FixedDistance && r.Fixed != store.FixedTime {
+		p.Add(wire.ProblemAt("fixed", "Say distance or time: which of the two was set."))
+	}
+	checkTestDistance(&p, r.DistanceM)
+	checkTestTime(&p, r.TimeS)
+	if d := r.doubt(); len(p.Fields) == 0 && d != "" && !r.Sure {
+		p.Add(wire.ProblemAt("time_s", wire.Sentence(d)+" If it is right, say so with sure."))
+	}
+	if m := r.MassKg; m != nil && !(*m >= lightestTested && *m <= heaviestTested) {
+		p.Add(wire.ProblemAt("mass_kg", fmt.Sprintf("%g kg cannot be right: the plausible range is %d to %d kg.", *m, lightestTested, heaviestTested)))
+	}
+	p.Note("note", r.Note)
+	p.Printable("note", r.Note, "\n\t\r")
+	p.Author(r.By)
+	return p.OrNil()
+}
+
+// doubt is what is hard to believe about a test of possible values.
+func (r *NewErgTest) doubt() string {
+	if wire.Or(r.DistanceM, 0) <= 0 || wire.Or(r.TimeS, 0) <= 0 || *r.TimeS > longestTest {
+		return ""
+	}
+	return erg.Effort{Distance: *r.DistanceM, Time: *r.TimeS}.Doubt()
+}
+
+func checkTestDistance(p *wire.Problems, m *float64) {
+	switch {
+	case m == nil:
+		p.Add(wire.ProblemAt("distance_m", "Say how far it was."))
+	case *m >= shortestDistance && *m <= longestDistance:
+	case 1000**m >= 500 && 1000**m <= longestDistance:
+		p.Add(wire.ProblemAt("distance_m", fmt.Sprintf("%g m cannot be right. It looks like kilometres: %g m?", *m, 1000**m)))
+	default:
+		p.Add(wire.ProblemAt("distance_m", fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", *m, shortestDistance, longestDistance)))
+	}
+}
+
+func checkTestTime(p *wire.Problems, s *float64) {
+	switch {
+	case s == nil:
+		p.Add(wire.ProblemAt("time_s", "Say how long it took."))
+	case !(*s >= shortestTest && *s <= longestTest):
+		p.Add(wire.ProblemAt("time_s", fmt.Sprintf("%g s cannot be right: a test takes %d to %d s.", *s, shortestTest, longestTest)))
+	}
+}
+
+// RemoveErgTest takes a test off record; what it was stays in the athlete's
+// history. The error is an *Invalid or ErrNotFound.
+func (s *Service) RemoveErgTest(ctx context.Context, r ErgTestRemoval) (records.Removed, error) {
+	var p wire.Problems
+	p.Author(r.By)
+	if err := p.OrNil(); err != nil {
+		return records.Removed{}, err
+	}
+	return records.Removed{ID: r.Test}, records.RecordError(s.Store.RemoveErgTest(ctx, r.AthleteID, r.Test, s.Signed(r.By)))
+}
+
+// ReadTestTime reads the time of a test as people type it, such as 6:32.4, in
+// s. A doubt asks whether it is right as it stands, over a distance in m that
+// is 0 where it is not known; a complaint says that it cannot be used.
+func ReadTestTime(text string, distance float64) (seconds float64, doubt, complaint string) {
+	reading, err := erg.ParseTime(text)
+	seconds = toTime(reading.Seconds)
+	switch {
+	case err != nil:
+		return 0, "", shown(text) + " is no time: write it like 6:32.4."
+	case seconds < shortestTest || seconds > longestTest:
+		return 0, "", fmt.Sprintf("%s is no time of a test: write it like 6:32.4.", timeText(seconds))
+	case distance >= shortestDistance && distance <= longestDistance:
+		doubt = reading.Doubt(distance)
+	}
+	return seconds, doubt, ""
+}

@@ -1,0 +1,191 @@
+package ergometer_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"thole/api"
+	"thole/api/apitest"
+	"thole/api/club"
+	"thole/api/lineup"
+	"thole/api/seatrace"
+	"thole/api/store"
+)
+
+// scullers gathers the squad for singles, with the race powers of a trial
+// where one is named.
+func scullers(t *testing.T, s *api.Service, trial int64) lineup.BoatSquad {
+	t.Helper()
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", TrialID: trial})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return squad
+}
+
+// upset puts three scullers on record and races the last on the ergometer
+// against the first: the first is well beaten, three times over.
+func upset(t *testing.T) (s *api.Service, trial int64) {
+	t.Helper()
+	s, _ = apitest.TrialRecords(t)
+	day := time.Now().AddDate(0, 0, -3).Format(time.DateOnly)
+	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\n"+
+		"Ann,yes,70,"+day+",2000,6:58.0\nBea,yes,70,"+day+",2000,7:00.0\nCat,yes,70,"+day+",2000,7:01.0\n")
+	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := seatrace.CreateTrialRequest{TrialContent: seatrace.TrialContent{Name: "Upset", BoatClass: "1x"}}
+	for _, a := range list.Athletes {
+		if a.Name != "Bea" {
+			r.Athletes = append(r.Athletes, seatrace.TrialParticipant{AthleteID: &a.ID, Name: a.Name})
+		}
+	}
+	for range 3 {
+		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: [][]string{{"Ann"}, {"Cat"}}})
+	}
+	made, err := s.Seatrace.CreateTrial(t.Context(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for piece := range 3 {
+		apitest.Record(t, s, made.ID, piece+1, "k"+string(rune('1'+piece)), 250, 235)
+	}
+	return s, made.ID
+}
+
+// TestRacedPowersOrderTheSquad: strongest first means the powers that are
+// shown, wherever they come from.
+func TestRacedPowersOrderTheSquad(t *testing.T) {
+	s, trial := upset(t)
+	var names []string
+	for _, c := range scullers(t, s, 0).Candidates {
+		names = append(names, c.Name)
+	}
+	apitest.Same(t, "by the ergometer", names, []string{"Ann", "Bea", "Cat"})
+	squad := scullers(t, s, trial)
+	names = nil
+	for i, c := range squad.Candidates {
+		names = append(names, c.Name)
+		apitest.Near(t, "variance of "+c.Name, squad.PowerCovarianceW2[i][i], c.PowerSdW*c.PowerSdW, 0.1)
+		if i > 0 && (c.PowerW > squad.Candidates[i-1].PowerW || c.Band < squad.Candidates[i-1].Band) {
+			t.Errorf("%s, %.1f W, stands in band %d below %.1f W in band %d", c.Name, c.PowerW, c.Band, squad.Candidates[i-1].PowerW, squad.Candidates[i-1].Band)
+		}
+	}
+	apitest.Same(t, "by the racing", names, []string{"Cat", "Bea", "Ann"})
+}
+
+// TestRacedPowersHaveTheirOwnInterval: 90 % of a normal distribution lie
+// within 1.645 SDs (tables), rounded to 0.1 W.
+func TestRacedPowersHaveTheirOwnInterval(t *testing.T) {
+	s, trial := upset(t)
+	for _, c := range scullers(t, s, trial).Candidates {
+		if c.Source == "racing" {
+			apitest.Near(t, "low end of "+c.Name, c.LowW, c.PowerW-1.645*c.PowerSdW, 0.07)
+			apitest.Near(t, "high end of "+c.Name, c.HighW, c.PowerW+1.645*c.PowerSdW, 0.07)
+		}
+	}
+}
+
+// TestBandsFollowTheRacing: neighbours are parted where the difference of the
+// powers shown is 1.645 of its SDs (tables: 95 %), by the covariance beside
+// them.
+func TestBandsFollowTheRacing(t *testing.T) {
+	s, trial := upset(t)
+	apitest.Same(t, "bands by the ergometer", bandsOf(scullers(t, s, 0)), []int{1, 1, 1})
+	squad := scullers(t, s, trial)
+	parted := func(i, j int) bool {
+		cov := squad.PowerCovarianceW2
+		return squad.Candidates[i].PowerW-squad.Candidates[j].PowerW > 1.645*math.Sqrt(cov[i][i]+cov[j][j]-2*cov[i][j])
+	}
+	if !parted(0, 1) || !parted(1, 2) || !parted(0, 2) {
+		t.Fatalf("this race should part them: %+v", squad)
+	}
+	apitest.Same(t, "bands by the racing", bandsOf(squad), []int{1, 2, 3})
+}
+
+func bandsOf(squad lineup.BoatSquad) []int {
+	var list []int
+	for _, c := range squad.Candidates {
+		list = append(list, c.Band)
+	}
+	return list
+}
+
+func missingOf(squad lineup.BoatSquad, name string) string {
+	for _, m := range squad.Missing {
+		if m.Name == name {
+			return m.Missing
+		}
+	}
+	return ""
+}
+
+// TestWhyAnAthleteCannotBeJudged tells an athlete who was never tested from one
+// whose tests cannot be used.
+func TestWhyAnAthleteCannotBeJudged(t *testing.T) {
+	s, records := apitest.TrialRecords(t)
+	apitest.Saved3(t, s, "name,sculls,mass_kg\nAnn,yes,70\nBea,yes,64\nCat,yes,66\n")
+	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tomorrow := time.Now().AddDate(0, 0, 1).Format(time.DateOnly)
+	_, err = records.SaveErgTests(t.Context(), []store.ErgTest{
+		{AthleteID: list.Athletes[1].ID, TestedOn: "2020-01-01", Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 1.2},
+		{AthleteID: list.Athletes[2].ID, TestedOn: tomorrow, Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 420},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	squad := scullers(t, s, 0)
+	apitest.Same(t, "never tested", missingOf(squad, "Ann"), "no ergometer test")
+	for name, words := range map[string][]string{
+		"Bea": {"no usable ergometer test", "2020-01-01", "1.2 s"},
+		"Cat": {"no usable ergometer test", tomorrow, "still to come"},
+	} {
+		for _, w := range words {
+			if text := missingOf(squad, name); !strings.Contains(text, w) {
+				t.Errorf("%s: %q lacks %q", name, text, w)
+			}
+		}
+	}
+}
+
+// TestDoubtfulTestsAreTold: 2000 m in 7:02.4 and in 8:30.4 cannot both be
+// right, and both are used.
+func TestDoubtfulTestsAreTold(t *testing.T) {
+	s := squadService(t)
+	day := func(ago int) string { return time.Now().AddDate(0, 0, -ago).Format(time.DateOnly) }
+	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,"+day(20)+",2000,7:02.4\n,,,"+day(5)+",2000,8:30.4\nBea,yes,70,"+day(5)+",2000,7:02.4\n")
+	for _, c := range scullers(t, s, 0).Candidates {
+		want := map[string]int{"Ann": 2, "Bea": 0}[c.Name]
+		if len(c.Doubts) != want {
+			t.Errorf("%s: %q", c.Name, c.Doubts)
+		}
+		for i, time := range []string{"8:30.4 on " + day(5), "7:02.4 on " + day(20)}[:want] {
+			if !strings.Contains(c.Doubts[i], "2000 m in "+time) || !strings.Contains(c.Doubts[i], "check time, distance and date") {
+				t.Errorf("%q does not tell of %s", c.Doubts[i], time)
+			}
+		}
+	}
+}
+
+// TestWhichDeviationIsWhich: a fresh test repeats within 2.0 % of power
+// (Schabort et al. 1999, from memory) on the ergometer; the water leaves 3 %
+// more open (erg.WaterSD), which makes √(2² + 3²) = 3.606 %. The interval is
+// the ergometer's: Student's t with 6 degrees, 1.943·√(4/6)·2 % (tables).
+func TestWhichDeviationIsWhich(t *testing.T) {
+	s := squadService(t)
+	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,"+time.Now().Format(time.DateOnly)+",2000,7:00.0\n")
+	c := scullers(t, s, 0).Candidates[0]
+	apitest.Near(t, "power", c.PowerW, 302.343, 0.05)
+	apitest.Same(t, "power by the ergometer", c.ErgPowerW, c.PowerW)
+	apitest.Near(t, "SD on the ergometer", c.ErgSdW, 0.02*302.343, 0.051)
+	apitest.Near(t, "SD on the water", c.PowerSdW, 0.03606*302.343, 0.051)
+	half := 1.943 * math.Sqrt(4.0/6) * 0.02
+	apitest.Near(t, "low end", c.LowW, 302.343*math.Exp(-half), 0.051)
+	apitest.Near(t, "high end", c.HighW, 302.343*math.Exp(half), 0.051)
+}

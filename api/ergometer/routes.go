@@ -1,0 +1,191 @@
+package ergometer
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"slices"
+
+	"thole/api/rest"
+	"thole/api/wire"
+)
+
+// Routes lists the operations of the area.
+func (s *Service) Routes() []rest.Route {
+	const whatComesIn = "CSV or .xlsx with a heading; of the columns that the export writes, in any order, only name is needed. Blank cells change nothing. "
+	return []rest.Route{
+		rest.Get("/api/v1/athletes/:id/ergometer", "Look at an athlete's ergometer tests", "Tests with their doubts, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer),
+		rest.Create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", s.AddErgTest),
+		rest.Remove("/api/v1/athletes/:id/ergometer/:test", "Take an ergometer test off", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest),
+
+		s.squadFile("csv", "text/csv", "Take the squad out as CSV",
+			"Every athlete with every ergometer test, one row a test, as text/csv in UTF-8 with a heading (RFC 4180)."),
+		s.squadFile("xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "Take the squad out as a spreadsheet",
+			"The same table as the first sheet of an .xlsx file."),
+		rest.Custom(rest.Route{
+			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Look at a squad's table",
+			Description: whatComesIn + "Tells what saving it would do, and with row and column what would be left out. Saves nothing.",
+			In:          squadPreview{}, Out: SquadImport{},
+		}, squadHandler(s.previewSquad, "file")),
+		rest.Custom(rest.Route{
+			Method: http.MethodPost, Path: "/api/v1/squad/import", Summary: "Bring a squad in",
+			Description: whatComesIn + "Athletes are known again by name and birth date, tests by athlete, day and what was set, so that a table can come in again: what is on record is updated. All is saved or nothing. " +
+				"A table of which something would be left out is refused with row and column, unless leave_out says that the rest may be saved. " +
+				"With the plan of a preview, 409 tells that the records have changed since.",
+			In: squadUpload{}, Out: SquadImport{},
+		}, squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
+	}
+}
+
+// squadPreview is the multipart request to look at a table.
+type squadPreview struct {
+	File multipart.File `formData:"file" required:"true" description:"CSV in UTF-8, or .xlsx; 8 MB and 20,000 rows at the most."`
+}
+
+// squadUpload is the multipart request to put a table on record.
+type squadUpload struct {
+	File     multipart.File `formData:"file" required:"true" description:"CSV in UTF-8, or .xlsx; 8 MB and 20,000 rows at the most."`
+	By       string         `formData:"by" required:"true" description:"Who brings it in; the name stands in the history."`
+	Plan     string         `formData:"plan" description:"As the preview answered it. Left out: whatever the table does by now."`
+	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Left out: false."`
+}
+
+// squadFile describes an export.
+func (s *Service) squadFile(kind, media, summary, description string) rest.Route {
+	return rest.Custom(rest.Route{
+		Method: http.MethodGet, Path: "/api/v1/squad/table." + kind, Summary: summary, Description: description, Media: media, Columns: describedColumns(),
+	}, func(c *rest.Call) error {
+		var body bytes.Buffer
+		if err := s.WriteSquad(c.Context(), kind, &body); err != nil {
+			return c.Fail(err)
+		}
+		contentType := media
+		if kind == "csv" {
+			contentType += "; charset=utf-8"
+		}
+		return c.SendFile(contentType, "squad."+kind, body.Bytes())
+	})
+}
+
+// squadColumnMeanings say what stands in each of squadColumns.
+var squadColumnMeanings = map[string]string{
+	"name":             "Of the athlete.",
+	"sex":              "female or male; blank where it is not known.",
+	"birth_date":       "YYYY-MM-DD.",
+	"sculls":           "yes or no.",
+	"port_cost_s":      "What rowing on port costs the athlete over 2000 m, in s: 0 for the better side, blank for a side that the athlete does not row.",
+	"starboard_cost_s": "The same for starboard.",
+	"mass_kg":          "Of the athlete, the newest on record.",
+	"test_date":        "Day of the ergometer test, YYYY-MM-DD; it and the columns after it are blank for an athlete without a test.",
+	"test_fixed":       "What was set on the ergometer: distance or time.",
+	"test_distance_m":  "Rowed in the test.",
+	"test_time":        "Taken by the test, such as 6:32.4.",
+	"test_mass_kg":     "Of the athlete at the test; blank where it was not taken.",
+	"note":             "On the test.",
+}
+
+func describedColumns() (columns []rest.Column) {
+	for _, name := range squadColumns {
+		columns = append(columns, rest.Column{Heading: name, Meaning: squadColumnMeanings[name]})
+	}
+	return columns
+}
+
+// squadForm is a multipart request with a table.
+type squadForm struct {
+	file []byte
+	text map[string]string // of the other parts
+}
+
+// maxText bounds a part that is a word or a name, bytes.
+const maxText = 4 << 10
+
+// read takes in the parts that are known here, each once.
+func (f *squadForm) read(r *http.Request, known []string) error {
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return &rest.Malformed{Status: http.StatusUnsupportedMediaType, Detail: "Send multipart/form-data with a part named file."}
+	}
+	f.text = map[string]string{}
+	for {
+		part, err := parts.NextRawPart()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return rest.ExplainReading(err)
+		}
+		name := part.FormName()
+		if !slices.Contains(known, name) {
+			return wire.InvalidAt(name, "This name is not known here.")
+		}
+		if _, twice := f.text[name]; twice || name == "file" && f.file != nil {
+			return wire.InvalidAt(name, "This part comes twice.")
+		}
+		if err := f.take(name, part); err != nil {
+			return err
+		}
+	}
+	if f.file == nil {
+		return wire.InvalidAt("file", "Send the table as the part named file.")
+	}
+	return nil
+}
+
+func (f *squadForm) take(name string, part io.Reader) error {
+	most := maxText
+	if name == "file" {
+		most = maxTable
+	}
+	body, err := io.ReadAll(io.LimitReader(part, int64(most)+1))
+	switch {
+	case err != nil:
+		return rest.ExplainReading(err)
+	case len(body) <= most && name == "file":
+		f.file = body
+	case len(body) <= most:
+		f.text[name] = string(body)
+	case name == "file":
+		return &rest.Malformed{Status: http.StatusRequestEntityTooLarge, Detail: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
+	default:
+		return wire.InvalidAt(name, "This is too long.")
+	}
+	return nil
+}
+
+func (s *Service) previewSquad(ctx context.Context, f *squadForm) (SquadImport, error) {
+	return s.ReadSquad(ctx, bytes.NewReader(f.file))
+}
+
+func (s *Service) saveSquad(ctx context.Context, f *squadForm) (SquadImport, error) {
+	how := SquadSaving{By: f.text["by"], Plan: f.text["plan"]}
+	switch f.text["leave_out"] {
+	case "true":
+	case "", "false":
+		how.Whole = true
+	default:
+		return SquadImport{}, wire.InvalidAt("leave_out", "Say true or false.")
+	}
+	return s.ImportSquad(ctx, bytes.NewReader(f.file), how)
+}
+
+// squadHandler reads the form and answers what a table would do or has done.
+func squadHandler(use func(context.Context, *squadForm) (SquadImport, error), known ...string) func(*rest.Call) error {
+	return func(c *rest.Call) error {
+		c.Patient()
+		var f squadForm
+		var plan SquadImport
+		err := f.read(c.Request(), known)
+		if err == nil {
+			plan, err = use(c.Context(), &f)
+		}
+		if err != nil {
+			return c.FailUpload(err)
+		}
+		return c.Send(plan)
+	}
+}

@@ -1,0 +1,276 @@
+package ergometer
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+)
+
+// A squad travels as a table, one row a test, the athlete's own columns
+// repeated or left blank below the first. The same columns go in and out, as
+// CSV (RFC 4180) or in the first sheet of a spreadsheet.
+
+// squadColumns are the columns in the order they are written.
+var squadColumns = []string{
+	"name", "sex", "birth_date", "sculls", "port_cost_s", "starboard_cost_s", "mass_kg",
+	"test_date", "test_fixed", "test_distance_m", "test_time", "test_mass_kg", "note",
+}
+
+// Bounds of a table that comes in: bytes of the file, bytes that a spreadsheet
+// may unpack to, rows below the heading, and columns.
+const (
+	maxTable     = 8 << 20
+	maxUnpacked  = 64 << 20
+	maxTableRows = 20_000
+	maxColumns   = 200
+)
+
+// table is what a file holds, without its blank rows.
+type table struct {
+	rows     []tableRow
+	sheet    string          // name, of a spreadsheet's
+	others   bool            // further sheets hold something, which is not read
+	since04  bool            // a spreadsheet's days count from 1904
+	unsolved map[cellAt]bool // cells with a formula whose result is not in the file
+}
+
+// tableRow is one row with its number in the file, from 1.
+type tableRow struct {
+	number int
+	cells  []string
+}
+
+// cellAt is a cell: the row's number in the file from 1, the column from 0.
+type cellAt struct{ row, column int }
+
+// add takes a row in unless it is blank. The error is an *Unreadable for one
+// row too many, or one that is too wide.
+func (t *table) add(number int, cells []string) error {
+	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" && !t.unsolved[cellAt{number, len(cells) - 1}] {
+		cells = cells[:len(cells)-1]
+	}
+	switch {
+	case len(cells) == 0:
+		return nil
+	case len(cells) > maxColumns:
+		return &wire.Unreadable{Text: fmt.Sprintf("Row %d has a value in column %d: a squad has no more than %d columns.", number, len(cells), maxColumns)}
+	case len(t.rows) > maxTableRows:
+		return &wire.Unreadable{Text: fmt.Sprintf("Row %d: the table has more than %d rows below its heading. Cut it into several.", number, maxTableRows)}
+	}
+	t.rows = append(t.rows, tableRow{number, cells})
+	return nil
+}
+
+// readTable reads the rows of a CSV file or a spreadsheet. The error is an
+// *Unreadable.
+func readTable(file io.Reader) (table, error) {
+	body, err := io.ReadAll(io.LimitReader(file, maxTable+1))
+	if err != nil {
+		return table{}, err
+	}
+	switch {
+	case len(body) > maxTable:
+		return table{}, &wire.Unreadable{Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
+	case bytes.HasPrefix(body, []byte("PK\x03\x04")):
+		return readSheet(body)
+	case bytes.HasPrefix(body, []byte("%PDF")):
+		return table{}, &wire.Unreadable{Text: "This is a PDF: save the table as CSV or as a spreadsheet (.xlsx)."}
+	case bytes.HasPrefix(body, []byte("\xd0\xcf\x11\xe0")):
+		return table{}, &wire.Unreadable{Text: "This is an old spreadsheet, or one with a password: save it as .xlsx without one, or as CSV."}
+	}
+	return readText(bytes.TrimPrefix(body, []byte("\ufeff")))
+}
+
+// readText reads CSV once it is sure to be text.
+func readText(text []byte) (table, error) {
+	valid := len(text)
+	if i := bytes.IndexByte(text, 0); i >= 0 {
+		valid = i
+	}
+	for i := 0; i < valid; {
+		r, size := utf8.DecodeRune(text[i:])
+		if r == utf8.RuneError && size == 1 {
+			valid = i
+		}
+		i += size
+	}
+	if valid < len(text) {
+		line := 1 + bytes.Count(text[:valid], []byte("\n"))
+		return table{}, &wire.Unreadable{Text: fmt.Sprintf("Line %d is no text in UTF-8: save the table as CSV UTF-8 or as a spreadsheet (.xlsx).", line)}
+	}
+	if bytes.IndexByte(text, '\n') < 0 { // lines may end as they did on old machines
+		text = bytes.ReplaceAll(text, []byte("\r"), []byte("\n"))
+	}
+	return readCSV(text)
+}
+
+// readCSV reads text with the separator that its first line states, or uses
+// most.
+func readCSV(text []byte) (t table, err error) {
+	r := csv.NewReader(bytes.NewReader(text))
+	r.FieldsPerRecord = -1
+	stated := false
+	r.Comma, stated = separator(text)
+	r.TrimLeadingSpace = r.Comma != '\t' // a tab is a space, too
+	for {
+		cells, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			return t, nil
+		}
+		if err != nil {
+			return t, unquoted(err)
+		}
+		number, _ := r.FieldPos(0)
+		if stated { // that was the line that states the separator
+			stated = false
+			continue
+		}
+		if err := t.add(number, cells); err != nil {
+			return t, err
+		}
+	}
+}
+
+// unquoted tells where a quotation mark stands wrong.
+func unquoted(err error) error {
+	var bad *csv.ParseError
+	if !errors.As(err, &bad) {
+		return err
+	}
+	if bad.StartLine != bad.Line {
+		return &wire.Unreadable{Text: fmt.Sprintf("Line %d: a quotation mark opens a cell, and none closes it by line %d, character %d.", bad.StartLine, bad.Line, bad.Column)}
+	}
+	return &wire.Unreadable{Text: fmt.Sprintf("Line %d, character %d: a quotation mark stands where it cannot be read. Within a cell it is written twice, and the cell in quotation marks.", bad.Line, bad.Column)}
+}
+
+// separator finds what parts the cells; stated for a first line such as sep=;
+// that spreadsheets write and understand.
+func separator(text []byte) (sep rune, stated bool) {
+	first, _, _ := bytes.Cut(bytes.TrimLeft(text, "\r\n"), []byte("\n"))
+	if said, ok := bytes.CutPrefix(bytes.ToLower(bytes.TrimSpace(first)), []byte("sep=")); ok && len(said) == 1 && bytes.ContainsAny(said, ",;|") {
+		return rune(said[0]), true
+	}
+	sep = ','
+	for _, other := range ";\t" {
+		if bytes.Count(first, []byte(string(other))) > bytes.Count(first, []byte(string(sep))) {
+			sep = other
+		}
+	}
+	return sep, false
+}
+
+// writeCSV writes rows as CSV. A cell that a spreadsheet would take for a
+// formula gets an apostrophe before it.
+func writeCSV(w io.Writer, rows [][]string) error {
+	out := csv.NewWriter(w)
+	for _, row := range rows {
+		safe := make([]string, len(row))
+		for i, cell := range row {
+			safe[i] = guarded(cell)
+		}
+		if err := out.Write(safe); err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// risky are the characters with which a cell begins that spreadsheets run, and
+// the apostrophe that keeps them from it.
+const risky = "=+-@'"
+
+// guarded keeps spreadsheets from running what is a name.
+func guarded(cell string) string {
+	if cell != "" && strings.IndexByte(risky, cell[0]) >= 0 {
+		return "'" + cell
+	}
+	return cell
+}
+
+// unguarded takes the apostrophe off again.
+func unguarded(cell string) string {
+	if len(cell) > 1 && cell[0] == '\'' && strings.IndexByte(risky, cell[1]) >= 0 {
+		return cell[1:]
+	}
+	return cell
+}
+
+// SquadTable returns every athlete with every test as a table, heading first:
+// what ReadSquad reads. Equal records give equal tables, whatever the order
+// they were entered in.
+func (s *Service) SquadTable(ctx context.Context) ([][]string, error) {
+	athletes, err := s.Store.Athletes(ctx, store.Filter{})
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
+	measures, err := s.Store.AllLatestMeasures(ctx, s.Today())
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
+	tests, err := s.Store.ErgTestsSince(ctx, "0001-01-01")
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
+	of := map[int64][]*store.ErgTest{}
+	for i := range tests {
+		of[tests[i].AthleteID] = append(of[tests[i].AthleteID], &tests[i])
+	}
+	slices.SortStableFunc(athletes, byNameThenBirth)
+	rows := [][]string{squadColumns}
+	for i := range athletes {
+		a := &athletes[i]
+		own := []string{
+			a.Name, a.Sex, wire.Or(a.BirthDate, ""), yesNo(a.Sculls), numberOr(a.PortCostS), numberOr(a.StarboardCostS), numberOr(measures[a.ID].MassKg),
+		}
+		rows = append(rows, testRows(own, of[a.ID])...)
+	}
+	return rows, nil
+}
+
+// byNameThenBirth puts the namesake without a birth date first: in reading, one
+// who comes later would be taken for the one before.
+func byNameThenBirth(a, b store.Athlete) int {
+	return cmp.Or(strings.Compare(store.NameKey(a.Name), store.NameKey(b.Name)), strings.Compare(wire.Or(a.BirthDate, ""), wire.Or(b.BirthDate, "")))
+}
+
+// testRows puts the tests of an athlete behind what is the athlete's own, the
+// newest first.
+func testRows(own []string, tests []*store.ErgTest) [][]string {
+	if len(tests) == 0 {
+		return [][]string{append(own, make([]string, len(squadColumns)-len(own))...)}
+	}
+	slices.SortStableFunc(tests, func(a, b *store.ErgTest) int {
+		return cmp.Or(strings.Compare(b.TestedOn, a.TestedOn), strings.Compare(a.Fixed, b.Fixed), cmp.Compare(a.DistanceM, b.DistanceM), cmp.Compare(a.TimeS, b.TimeS))
+	})
+	var rows [][]string
+	for _, t := range tests {
+		rows = append(rows, append(slices.Clone(own), t.TestedOn, t.Fixed, numberOr(&t.DistanceM), timeText(t.TimeS), numberOr(t.MassKg), t.Note))
+	}
+	return rows
+}
+
+// WriteSquad writes the squad's table as csv or xlsx; any other kind is
+// ErrNotFound.
+func (s *Service) WriteSquad(ctx context.Context, kind string, w io.Writer) error {
+	write := map[string]func(io.Writer, [][]string) error{"csv": writeCSV, "xlsx": writeSheet}[kind]
+	if write == nil {
+		return wire.ErrNotFound
+	}
+	rows, err := s.SquadTable(ctx)
+	if err != nil {
+		return err
+	}
+	return write(w, rows)
+}

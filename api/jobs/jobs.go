@@ -1,0 +1,203 @@
+package jobs
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"net/http"
+	"slices"
+	"sync"
+	"time"
+
+	"thole/api/rest"
+	"thole/api/wire"
+)
+
+// queue runs big work beside the requests that asked for it and keeps what came
+// of it for a while, in memory only.
+type queue struct {
+	mu   sync.Mutex
+	all  map[string]*job
+	line []string // ids, oldest first
+	stop context.Context
+	end  context.CancelFunc
+	busy sync.WaitGroup
+}
+
+type job struct {
+	wire.Job
+	cancel context.CancelFunc
+	ended  chan struct{} // closed when the work has ended
+}
+
+// Limits of the jobs kept.
+const (
+	maxRunning = 4
+	maxKept    = 64
+)
+
+func newQueue() *queue {
+	stop, end := context.WithCancel(context.Background())
+	return &queue{all: map[string]*job{}, stop: stop, end: end}
+}
+
+// ErrBusy says that as much big work as the machine should take is under way.
+var ErrBusy = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "too much big work under way: try again when some of it is done"}
+
+// progressKey carries the job's progress report in a context.
+type progressKey struct{}
+
+// Progress returns the function that big work tells how far it has come; it
+// does nothing outside a job.
+func Progress(ctx context.Context) func(done, total int64) {
+	if report, ok := ctx.Value(progressKey{}).(func(done, total int64)); ok {
+		return report
+	}
+	return func(int64, int64) {}
+}
+
+// WithProgress returns a context whose work tells report how far it has come.
+func WithProgress(ctx context.Context, report func(done, total int64)) context.Context {
+	return context.WithValue(ctx, progressKey{}, report)
+}
+
+// start runs work as a job.
+func (j *queue) start(work func(context.Context) (any, error)) (wire.Job, error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if j.running() >= maxRunning {
+		return wire.Job{}, ErrBusy
+	}
+	ctx, cancel := context.WithCancel(j.stop)
+	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, cancel: cancel, ended: make(chan struct{})}
+	j.all[w.ID] = w
+	j.line = append(j.line, w.ID)
+	j.forget()
+	ctx = WithProgress(ctx, func(done, total int64) {
+		j.mu.Lock()
+		defer j.mu.Unlock()
+		w.Done, w.Total = done, total
+	})
+	j.busy.Go(func() {
+		result, err := run(ctx, work)
+		j.finish(w, result, err)
+	})
+	return w.Job, nil
+}
+
+// run turns a panic of the work into an error, since no request stands above
+// it that would.
+func run(ctx context.Context, work func(context.Context) (any, error)) (result any, err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = errors.New("the work panicked")
+		}
+	}()
+	return work(ctx)
+}
+
+func (j *queue) running() int {
+	n := 0
+	for _, w := range j.all {
+		if w.State == "running" {
+			n++
+		}
+	}
+	return n
+}
+
+// forget drops the oldest jobs that have ended.
+func (j *queue) forget() {
+	for i := 0; len(j.line) > maxKept && i < len(j.line); {
+		id := j.line[i]
+		if j.all[id].State == "running" {
+			i++
+			continue
+		}
+		delete(j.all, id)
+		j.line = slices.Delete(j.line, i, i+1)
+	}
+}
+
+// finish notes what came of a job. A job that was cancelled stays so; what its
+// work answered all the same is kept.
+func (j *queue) finish(w *job, result any, err error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	w.cancel()
+	defer close(w.ended)
+	switch {
+	case w.State == "cancelled":
+		if err == nil {
+			w.Result = result
+		}
+	case err != nil:
+		p := rest.Explain(err)
+		w.State, w.Error = "failed", &p
+	default:
+		w.State, w.Result = "done", result
+	}
+}
+
+// get returns a job; ErrNotFound when there is none.
+func (j *queue) get(id string) (wire.Job, error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	w, ok := j.all[id]
+	if !ok {
+		return wire.Job{}, wire.ErrNotFound
+	}
+	return w.Job, nil
+}
+
+// patience is how long a cancelled job may take to hand over what it has.
+const patience = 2 * time.Second
+
+// abandon cancels a job that runs and answers its state, with what has come of
+// the work where it ends in good time.
+func (j *queue) abandon(ctx context.Context, id string) (wire.Job, error) {
+	j.mu.Lock()
+	w, ok := j.all[id]
+	if ok && w.State == "running" {
+		w.State = "cancelled"
+		w.cancel()
+	}
+	j.mu.Unlock()
+	if !ok {
+		return wire.Job{}, wire.ErrNotFound
+	}
+	ctx, end := context.WithTimeout(ctx, patience)
+	defer end()
+	select {
+	case <-w.ended:
+	case <-ctx.Done():
+	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return w.Job, nil
+}
+
+// close cancels every job and waits for them to end.
+func (j *queue) close() {
+	j.end()
+	j.busy.Wait()
+}
+
+// JobRequest names a job.
+type JobRequest struct {
+	ID string `path:"id" json:"-"`
+}
+
+// Job returns the state of a job. The error is ErrNotFound.
+func (s *Service) Job(_ context.Context, r JobRequest) (wire.Job, error) { return s.queue.get(r.ID) }
+
+// CancelJob stops a job. The error is ErrNotFound.
+func (s *Service) CancelJob(ctx context.Context, r JobRequest) (wire.Job, error) {
+	return s.queue.abandon(ctx, r.ID)
+}
+
+// StartJob runs work as a job. The work should report its progress through the
+// context it is given and stop when that ends. The error is ErrBusy.
+func (s *Service) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
+	return s.queue.start(work)
+}

@@ -1,0 +1,20 @@
+package jobs
+
+import "thole/api/rest"
+
+// Service runs big work and answers how far it has come.
+type Service struct{ queue *queue }
+
+// New returns a service that runs nothing yet.
+func New() *Service { return &Service{newQueue()} }
+
+// Close cancels the work under way and waits for it.
+func (s *Service) Close() { s.queue.close() }
+
+// Routes lists the operations of the area.
+func (s *Service) Routes() []rest.Route {
+	return []rest.Route{
+		rest.Get("/api/v1/jobs/:id", "Look at a job", "How far big work has come, and its result once it is done.", s.Job),
+		rest.Remove("/api/v1/jobs/:id", "Cancel a job", "Stops big work, and answers what it has found by then where that is something.", s.CancelJob),
+	}
+}

@@ -1,0 +1,411 @@
+package lineup
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+
+	"thole/api/jobs"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection"
+	"thole/selection/lineup"
+	"thole/selection/speed"
+)
+
+// raceDistance is the distance that costs in seconds refer to, m.
+const raceDistance = 2000
+
+// Unmeetable is the error of rules that no seat order keeps together.
+type Unmeetable struct {
+	Rules     []string
+	Shortages []string // sentences
+
+	// Irreducible tells that any of the rules left out the others can be kept,
+	// Smallest that no fewer rules are in conflict.
+	Irreducible, Smallest bool
+}
+
+// Error says which rules cannot be met together.
+func (e *Unmeetable) Error() string {
+	text := "No seat order keeps all the rules."
+	if len(e.Rules) == 1 {
+		text = "This rule cannot be met: " + e.Rules[0] + "."
+	} else if len(e.Rules) > 1 {
+		text = "These rules cannot be met together: " + strings.Join(e.Rules, "; ") + "."
+	}
+	if len(e.Shortages) > 0 {
+		text += " " + strings.Join(e.Shortages, " ")
+	}
+	return text
+}
+
+// Problem answers 422 with the rules.
+func (e *Unmeetable) Problem() wire.Problem {
+	return wire.Problem{Status: http.StatusUnprocessableEntity, Detail: e.Error(), Rules: e.Rules, Spare: &e.Irreducible, Least: &e.Smallest}
+}
+
+// FindLineups returns the best seat orders with proof, and their firmness when
+// draws are asked for. A context that ends early leaves an honest gap. The
+// error is an *Invalid or an *Unmeetable.
+func (s *Service) FindLineups(ctx context.Context, r LineupsRequest) (LineupsAnswer, error) {
+	p, err := r.problem()
+	if err != nil {
+		return LineupsAnswer{}, err
+	}
+	if err := r.check(); err != nil {
+		return LineupsAnswer{}, err
+	}
+	start := s.Now()
+	found, err := lineup.Solve(ctx, p, lineup.Options{Count: orCount(r.Count), Fold: r.Fold})
+	if err != nil {
+		return LineupsAnswer{}, lineupError(err)
+	}
+	a := wireResult(&found)
+	a.ElapsedMs = wire.Round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
+	if r.Draws == 0 || !found.Proven {
+		return a, nil
+	}
+	return a, s.addFirmness(ctx, &a, p, &r)
+}
+
+const defaultCount = 10
+
+func orCount(count int) int {
+	if count == 0 {
+		return defaultCount
+	}
+	return count
+}
+
+func (r *LineupsRequest) check() error {
+	var p wire.Problems
+	p.Within("count", rigging.Count, wire.Ptr(float64(orCount(r.Count))), 1, 200)
+	p.Within("draws", rigging.Count, wire.Ptr(float64(r.Draws)), 0, 5000)
+	if n := len(r.PowerCovariance); n != 0 && n != len(r.Candidates) {
+		p.Add(wire.ProblemAt("power_covariance_w2", "Give one row for each candidate."))
+	}
+	return p.OrNil()
+}
+
+func (s *Service) addFirmness(ctx context.Context, a *LineupsAnswer, p lineup.Problem, r *LineupsRequest) error {
+	tell := jobs.Progress(ctx)
+	firm, err := lineup.Firmness(ctx, p, lineup.FirmOptions{
+		Draws: r.Draws, Seed: r.Seed, Covariance: r.PowerCovariance,
+		Progress: func(done int) { tell(int64(done), int64(r.Draws)) },
+	})
+	if err != nil {
+		return lineupError(err)
+	}
+	a.Firmness = wireFirmness(&firm)
+	if len(a.Firmness.Races) > 0 {
+		a.NextRace = &a.Firmness.Races[0]
+	}
+	return nil
+}
+
+// CostRequest asks what a given seat order costs.
+type CostRequest struct {
+	SeatOrderProblem
+	Lineup GivenLineup `json:"lineup" required:"true"`
+}
+
+// GivenLineup is a seat order put together by hand.
+type GivenLineup struct {
+	Seats []string `json:"seats" required:"true" description:"Bow first."`
+	Sides []string `json:"sides,omitempty" description:"Left out: those of the pattern."`
+}
+
+// CostLineup returns the terms of one given seat order, without a search. The
+// error is an *Invalid.
+func (s *Service) CostLineup(_ context.Context, r CostRequest) (CostedLineup, error) {
+	p, given, err := r.read()
+	if err != nil {
+		return CostedLineup{}, err
+	}
+	scored, err := lineup.Evaluate(p, given)
+	if err != nil {
+		return CostedLineup{}, lineupError(err)
+	}
+	broken, err := lineup.Broken(p, given)
+	return CostedLineup{wireScored(&scored), ruleTexts(broken)}, lineupError(err)
+}
+
+// ruleTexts says rules in words.
+func ruleTexts(rules []lineup.Rule) []string {
+	texts := []string{}
+	for _, r := range rules {
+		texts = append(texts, r.String())
+	}
+	return texts
+}
+
+func (r *CostRequest) read() (lineup.Problem, selection.Lineup, error) {
+	p, err := r.problem()
+	if err != nil {
+		return p, selection.Lineup{}, err
+	}
+	given := selection.Lineup{Seats: r.Lineup.Seats}
+	given.Sides, err = sidesOf("lineup.sides", r.Lineup.Sides)
+	return p, given, err
+}
+
+// SeatSwap is what an exchange of two athletes would do to a seat order.
+type SeatSwap struct {
+	First     string    `json:"first"`
+	Second    string    `json:"second"`
+	Seat      int       `json:"seat" description:"Of the first; 1 is bow."`
+	OtherSeat int       `json:"other_seat" description:"Of the second; 0 on the bench."`
+	Possible  bool      `json:"possible"`
+	ChangeS   float64   `json:"change_s" description:"More than 0: the order gets worse."`
+	Terms     CostTerms `json:"terms"`
+	Breaks    []string  `json:"breaks"`
+}
+
+// SeatLoss is what the crew would lose without one athlete.
+type SeatLoss struct {
+	ID       string        `json:"id"`
+	Seat     int           `json:"seat"`
+	Possible bool          `json:"possible"`
+	CostS    float64       `json:"cost_s"`
+	Best     *ScoredLineup `json:"best"`
+	Proven   bool          `json:"proven"`
+}
+
+// LineupReasons say why a seat order is as it is.
+type LineupReasons struct {
+	Swaps   []SeatSwap `json:"swaps"`
+	Without []SeatLoss `json:"without" description:"The best order without each athlete."`
+}
+
+// ExplainLineup returns the swap table and the best orders without each
+// athlete. The error is an *Invalid.
+func (s *Service) ExplainLineup(ctx context.Context, r CostRequest) (LineupReasons, error) {
+	p, given, err := r.read()
+	if err != nil {
+		return LineupReasons{}, err
+	}
+	swaps, err := lineup.Swaps(p, given)
+	if err != nil {
+		return LineupReasons{}, lineupError(err)
+	}
+	losses, err := lineup.Without(ctx, p, given)
+	if err != nil {
+		return LineupReasons{}, lineupError(err)
+	}
+	return wireReasons(swaps, losses), nil
+}
+
+// problem converts and checks names; the domain checks the rest.
+func (r *SeatOrderProblem) problem() (lineup.Problem, error) {
+	class, err := seat.ClassOf(r.BoatClass)
+	if err != nil {
+		return lineup.Problem{}, err
+	}
+	var p wire.Problems
+	d := lineup.Problem{
+		Class: class, Pace: r.pace(class), Weights: r.Weights.weights(), Spacing: lineup.DefaultSpacing,
+		Catch: lineup.DefaultCatch, Finish: lineup.DefaultFinish, Rules: r.rules(&p),
+	}
+	if r.Arc != nil {
+		d.Catch, d.Finish = wire.DegOr(r.Arc.CatchDeg, d.Catch), wire.DegOr(r.Arc.FinishDeg, d.Finish)
+	}
+	p.Within("cox_mass_kg", rigging.Mass, r.CoxMassKg, 20, 150)
+	p.Within("hull_mass_kg", rigging.Mass, r.HullMassKg, 5, 250)
+	d.Pattern = r.pattern(&p, class)
+	counted := r.WomenMin > 0 || r.MenMin > 0 || r.WomenMax != nil || r.MenMax != nil
+	for i := range r.Candidates {
+		c := &r.Candidates[i]
+		d.Candidates = append(d.Candidates, c.athlete(&p, i, class))
+		if counted && c.Sex == "" && !slices.Contains(r.Out, c.ID) {
+			p.Add(wire.ProblemAt(fmt.Sprintf("candidates[%d].sex", i), cmp.Or(c.Name, c.ID)+" needs to be female or male: a rule counts women or men."))
+		}
+	}
+	for _, c := range r.SeatCosts {
+		d.SeatCosts = append(d.SeatCosts, lineup.SeatCost{ID: c.ID, Seat: c.Seat, Cost: c.CostS})
+	}
+	return d, p.OrNil()
+}
+
+// pace is the speed model of the class with the boat's own masses.
+func (r *SeatOrderProblem) pace(class rigging.Class) lineup.Pace {
+	boat := speed.NewBoat(class)
+	boat.HullMass = wire.Or(r.HullMassKg, boat.HullMass)
+	if class.Coxed {
+		boat.CoxMass = wire.Or(r.CoxMassKg, boat.CoxMass)
+	}
+	return lineup.Pace{
+		Distance: raceDistance, Efficiency: speed.Efficiency, MassExponent: float64(speed.SameHull),
+		Drag: speed.ClassDrag(class.ReferenceMass), ReferenceMass: class.ReferenceMass, FixedMass: boat.EmptyMass(),
+	}
+}
+
+func (w *OrderWeights) weights() lineup.Weights {
+	d := lineup.DefaultWeights
+	if w == nil {
+		return d
+	}
+	return lineup.Weights{Likeness: wire.Or(w.LikenessS, d.Likeness), Yaw: wire.Or(w.YawS, d.Yaw)}
+}
+
+// pattern returns the sides of the seats; nil leaves them free.
+func (r *SeatOrderProblem) pattern(p *wire.Problems, class rigging.Class) []rigging.Side {
+	switch {
+	case class.Scull && len(r.Pattern) > 0:
+		p.Add(wire.ProblemAt("pattern", "A sculling boat has no sides."))
+		return nil
+	case class.Scull || r.PatternFree && len(r.Pattern) == 0:
+		return nil
+	case len(r.Pattern) == 0:
+		return alternating(class.Rowers)
+	}
+	sides, err := sidesOf("pattern", r.Pattern)
+	p.AddError("", err)
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		p.Fields = append(p.Fields, bad.Fields...)
+	}
+	return sides
+}
+
+// alternating is the common order of the sides: bow on starboard, stroke on
+// port.
+func alternating(seats int) []rigging.Side {
+	sides := make([]rigging.Side, seats)
+	for i := range sides {
+		sides[i] = rigging.Starboard
+		if i%2 == 1 {
+			sides[i] = rigging.Port
+		}
+	}
+	return sides
+}
+
+func sidesOf(field string, names []string) ([]rigging.Side, error) {
+	var sides []rigging.Side
+	for i, name := range names {
+		side, ok := rigging.ParseSide(name)
+		if !ok {
+			return nil, wire.InvalidAt(fmt.Sprintf("%s[%d]", field, i), "Say port or starboard.")
+		}
+		sides = append(sides, side)
+	}
+	return sides, nil
+}
+
+func (c *Candidate) athlete(p *wire.Problems, i int, class rigging.Class) selection.Athlete {
+	sex, ok := rigging.ParseSex(c.Sex)
+	if !ok {
+		p.Add(wire.ProblemAt(fmt.Sprintf("candidates[%d].sex", i), "Say female or male, or leave it out."))
+	}
+	a := selection.Athlete{
+		ID: c.ID, Name: c.Name, Female: sex == rigging.Female,
+		Mass: c.MassKg, Power: c.PowerW, PowerSD: c.PowerSdW, Curve: c.Curve,
+	}
+	if a.Name == "" {
+		a.Name = c.ID
+	}
+	if class.Scull {
+		return a
+	}
+	a.SideCost = map[rigging.Side]float64{}
+	if c.Sides == nil {
+		p.Add(wire.ProblemAt(fmt.Sprintf("candidates[%d].sides", i), "Say what each side costs; a side left out cannot be rowed."))
+		return a
+	}
+	if c.Sides.Port != nil {
+		a.SideCost[rigging.Port] = *c.Sides.Port
+	}
+	if c.Sides.Starboard != nil {
+		a.SideCost[rigging.Starboard] = *c.Sides.Starboard
+	}
+	return a
+}
+
+func (r *SeatOrderProblem) rules(p *wire.Problems) lineup.Rules {
+	d := lineup.Rules{
+		Must: r.Must, Out: r.Out, WomenMin: r.WomenMin, WomenMax: r.WomenMax, MenMin: r.MenMin, MenMax: r.MenMax,
+		Apart: pairsOf(p, "apart", r.Apart), Adjacent: pairsOf(p, "adjacent", r.Adjacent), Never: pairsOf(p, "never", r.Never),
+	}
+	for _, pin := range r.Pins {
+		d.Pins = append(d.Pins, lineup.Pin{ID: pin.ID, Seat: pin.Seat})
+	}
+	if r.Mass != nil {
+		d.MeanMass, d.MaxMass = wire.Known(r.Mass.MeanMaxKg, 1), wire.Known(r.Mass.MaxKg, 1)
+	}
+	return d
+}
+
+func pairsOf(p *wire.Problems, field string, list [][]string) []lineup.Pair {
+	var pairs []lineup.Pair
+	for i, ids := range list {
+		if len(ids) != 2 {
+			p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d]", field, i), "Name two athletes."))
+			continue
+		}
+		pairs = append(pairs, lineup.Pair{First: ids[0], Second: ids[1]})
+	}
+	return pairs
+}
+
+// wireNames puts the wire's names for the domain's in the path of a field.
+var wireNames = []struct {
+	from *regexp.Regexp
+	to   string
+}{
+	{regexp.MustCompile(`^rules\.mean_mass$`), "mass.mean_max"},
+	{regexp.MustCompile(`^rules\.max_mass$`), "mass.max"},
+	{regexp.MustCompile(`^rules\.`), ""},
+	{regexp.MustCompile(`\.power$`), ".power_w"},
+	{regexp.MustCompile(`\.power_sd$`), ".power_sd_w"},
+	{regexp.MustCompile(`^(weights\.likeness|weights\.yaw|seat_costs\[\d+\]\.cost)$`), "${1}_s"},
+	{regexp.MustCompile(`^(catch|finish)$`), "arc.$1"},
+}
+
+// lineupError carries an error of the search over to the edge.
+func lineupError(err error) error {
+	var conflict *lineup.ConflictError
+	if errors.As(err, &conflict) {
+		e := &Unmeetable{Rules: ruleTexts(conflict.Rules), Irreducible: conflict.Irreducible, Smallest: conflict.Smallest}
+		for _, s := range conflict.Shortages {
+			e.Shortages = append(e.Shortages, wire.Sentence(s.String()))
+		}
+		return e
+	}
+	var many rigging.FieldErrors
+	if errors.As(err, &many) {
+		for _, f := range many {
+			for _, n := range wireNames {
+				f.Field = n.from.ReplaceAllString(f.Field, n.to)
+			}
+			if strings.HasSuffix(f.Field, ".mass") && !wire.HasUnit(f) { // missing, and so without a quantity
+				f.Field += "_kg"
+			}
+		}
+	}
+	return wire.DomainError(err)
+}
+
+// Routes lists the operations of the area.
+func (s *Service) Routes() []rest.Route {
+	return []rest.Route{
+		rest.Post("/api/v1/selection/lineups", "Find seat orders",
+			"The best seat orders of a squad for a boat, proven best, with what each costs and how firm the choice is.",
+			s.FindLineups).AsJob(),
+		rest.Get("/api/v1/selection/squad", "Gather the squad", "The athletes on record as candidates for a boat: race power from their tests or a seat-race trial, mass, sides and stroke curve.", s.SquadFor),
+		rest.Post("/api/v1/selection/cost", "Cost a seat order", "What a given seat order of the same squad costs, without a search.", s.CostLineup),
+		rest.Post("/api/v1/selection/explain", "Explain a seat order", "The change of every swap, and the best order without each athlete.", s.ExplainLineup),
+		rest.Get("/api/v1/lineups", "List line-ups", "The line-ups on record.", s.Lineups),
+		rest.Create("/api/v1/lineups", "Save a line-up", "Puts a crew in its seats on record.", s.SaveLineup),
+		rest.Get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup),
+		rest.Remove("/api/v1/lineups/:id", "Remove a line-up", "Takes a line-up off the records.", s.RemoveLineup),
+	}
+}

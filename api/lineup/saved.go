@@ -1,0 +1,168 @@
+package lineup
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/seat"
+	"thole/api/store"
+	"thole/api/strokes"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection/lineup"
+)
+
+// LineupContent is what a line-up on record holds.
+type LineupContent struct {
+	Name      string        `json:"name" required:"true"`
+	BoatClass string        `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	BoatID    *int64        `json:"boat_id,omitempty" description:"Where it is meant for one boat."`
+	Seats     []LineupPlace `json:"seats" required:"true" description:"Bow first."`
+	CoxMassKg *float64      `json:"cox_mass_kg,omitempty"`
+	RowsOn    *string       `json:"rows_on,omitempty" description:"YYYY-MM-DD."`
+	Source    string        `json:"source,omitempty" description:"How the seats were chosen."`
+	Note      string        `json:"note,omitempty"`
+}
+
+// LineupPlace is one seat of a line-up.
+type LineupPlace struct {
+	AthleteID *int64 `json:"athlete_id" description:"Null: the seat is empty."`
+	Name      string `json:"name,omitempty" description:"In answers."`
+	Side      string `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+}
+
+// NewLineup puts a line-up on record.
+type NewLineup struct {
+	LineupContent
+	By string `json:"by" required:"true" description:"Who saves it, for the history."`
+}
+
+// SavedLineup is a line-up on record.
+type SavedLineup struct {
+	ID      int64     `json:"id"`
+	Version int64     `json:"version"`
+	SavedBy string    `json:"saved_by" description:"Who saved it as it stands."`
+	SavedAt time.Time `json:"saved_at" description:"When that was."`
+	LineupContent
+}
+
+// SavedLineups lists line-ups.
+type SavedLineups struct {
+	Lineups []SavedLineup `json:"lineups"`
+}
+
+// SaveLineup puts a line-up on record. The error is an *Invalid or ErrNotFound.
+func (s *Service) SaveLineup(ctx context.Context, r NewLineup) (SavedLineup, error) {
+	class, err := seat.ClassOf(r.BoatClass)
+	if err != nil {
+		return SavedLineup{}, err
+	}
+	if err := r.check(class); err != nil {
+		return SavedLineup{}, err
+	}
+	l := store.Lineup{
+		Name: r.Name, ClassCode: r.BoatClass, BoatID: r.BoatID, CoxMassKg: r.CoxMassKg,
+		RowsOn: r.RowsOn, Source: r.Source, Note: r.Note,
+	}
+	for _, seat := range r.Seats {
+		l.Seats = append(l.Seats, store.LineupSeat{AthleteID: seat.AthleteID, Side: seat.Side})
+	}
+	id, err := s.Store.AddLineup(ctx, l, s.Signed(r.By))
+	if err != nil {
+		return SavedLineup{}, records.RecordError(err)
+	}
+	return s.Lineup(ctx, club.IDRequest{ID: id})
+}
+
+func (r *NewLineup) check(class rigging.Class) error {
+	var p wire.Problems
+	p.Name("name", r.Name, "A name is needed.")
+	p.Note("note", r.Note)
+	p.Author(r.By)
+	p.Within("cox_mass_kg", rigging.Mass, r.CoxMassKg, 20, 150)
+	if r.RowsOn != nil {
+		if _, err := time.Parse(wire.DayLayout, *r.RowsOn); err != nil {
+			p.Add(wire.ProblemAt("rows_on", "Write the day as year-month-day."))
+		}
+	}
+	if len(r.Seats) != class.Rowers {
+		p.Add(wire.ProblemAt("seats", fmt.Sprintf("A %s has %d seats; %d were given.", class.Code, class.Rowers, len(r.Seats))))
+	}
+	seen := map[int64]int{}
+	for i, seat := range r.Seats {
+		field := fmt.Sprintf("seats[%d]", i)
+		if _, ok := rigging.ParseSide(seat.Side); ok == class.Scull {
+			p.Add(wire.ProblemAt(field+".side", "Say port or starboard in sweep, nothing in sculling."))
+		}
+		if seat.AthleteID == nil {
+			continue
+		}
+		if first, twice := seen[*seat.AthleteID]; twice {
+			p.Add(wire.ProblemAt(field+".athlete_id", fmt.Sprintf("This athlete sits in seat %d already.", first)))
+		}
+		seen[*seat.AthleteID] = i + 1
+	}
+	return p.OrNil()
+}
+
+// Lineups lists the line-ups on record by name.
+func (s *Service) Lineups(ctx context.Context, r club.ListRequest) (SavedLineups, error) {
+	list, err := s.Store.Lineups(ctx, r.Filter())
+	if err != nil {
+		return SavedLineups{}, records.RecordError(err)
+	}
+	answer := SavedLineups{Lineups: []SavedLineup{}}
+	for i := range list {
+		answer.Lineups = append(answer.Lineups, wireLineup(&list[i], nil))
+	}
+	return answer, nil
+}
+
+// Lineup returns one line-up with the names of its crew. The error is
+// ErrNotFound.
+func (s *Service) Lineup(ctx context.Context, r club.IDRequest) (SavedLineup, error) {
+	l, err := s.Store.Lineup(ctx, r.ID)
+	if err != nil {
+		return SavedLineup{}, records.RecordError(err)
+	}
+	athletes, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
+	if err != nil {
+		return SavedLineup{}, records.RecordError(err)
+	}
+	names := map[int64]string{}
+	for _, a := range athletes {
+		names[a.ID] = a.Name
+	}
+	return wireLineup(&l, names), nil
+}
+
+// RemoveLineup takes a line-up off the records.
+func (s *Service) RemoveLineup(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+	return records.Removed(r), records.RecordError(s.Store.DeleteLineup(ctx, r.ID))
+}
+
+func wireLineup(l *store.Lineup, names map[int64]string) SavedLineup {
+	w := SavedLineup{ID: l.ID, Version: l.Version, SavedBy: l.SavedBy, SavedAt: l.SavedAt, LineupContent: LineupContent{
+		Name: l.Name, BoatClass: l.ClassCode, BoatID: l.BoatID, CoxMassKg: l.CoxMassKg,
+		RowsOn: l.RowsOn, Source: l.Source, Note: l.Note, Seats: []LineupPlace{},
+	}}
+	for _, seat := range l.Seats {
+		w.Seats = append(w.Seats, LineupPlace{AthleteID: seat.AthleteID, Name: names[wire.Or(seat.AthleteID, 0)], Side: seat.Side})
+	}
+	return w
+}
+
+// TurningLineup returns the turning moment of a given seat order at the 101
+// nodes of the drive, as a share of the reference, the alternating rig with
+// equal rowers; empty in a sculling boat.
+func (s *Service) TurningLineup(_ context.Context, r CostRequest) ([]float64, error) {
+	p, given, err := r.read()
+	if err != nil {
+		return nil, err
+	}
+	moment, err := lineup.Turning(p, given)
+	return strokes.Rounded(moment, 1e4), lineupError(err)
+}

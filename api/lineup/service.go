@@ -1,0 +1,21 @@
+// Package lineup holds line-ups: the squad of a boat as candidates, the search for
+// the best orders, what each costs and why, and the line-ups kept on record.
+package lineup
+
+import (
+	"thole/api/ergometer"
+	"thole/api/records"
+	"thole/api/seatrace"
+)
+
+// Service holds the use cases.
+type Service struct {
+	*records.Records
+	ergometer *ergometer.Service
+	seatrace  *seatrace.Service
+}
+
+// New returns a service over records.
+func New(r *records.Records, e *ergometer.Service, t *seatrace.Service) *Service {
+	return &Service{r, e, t}
+}

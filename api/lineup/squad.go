@@ -1,0 +1,259 @@
+package lineup
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"thole/api/club"
+	"thole/api/ergometer"
+	"thole/api/records"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection/erg"
+)
+
+// BoatSquadRequest asks for the athletes on record as candidates for a boat.
+type BoatSquadRequest struct {
+	BoatClass string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	TrialID   int64  `query:"trial_id" json:"-" description:"Take the race powers and their covariance from this seat-race trial where it tells them."`
+}
+
+// BoatSquad is the athletes on record as candidates for a boat.
+type BoatSquad struct {
+	BoatClass  string          `json:"boat_class"`
+	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what seat orders reckon with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the trial's."`
+	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
+	// Covariance of the race powers in the order of the candidates; left out
+	// where they are independent.
+	PowerCovarianceW2 [][]float64 `json:"power_covariance_w2,omitempty"`
+	Notes             []string    `json:"notes"`
+}
+
+// BoatCandidate is a candidate with what stands behind the figures.
+type BoatCandidate struct {
+	Candidate
+	AthleteID int64   `json:"athlete_id"`
+	Source    string  `json:"source" enum:"ergometer,racing" description:"Where power_w, power_sd_w, low_w and high_w come from."`
+	Band      int     `json:"band" description:"Athletes of one band cannot be told apart with a chance of 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a trial by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
+	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing on the water, from power_sd_w."`
+	HighW     float64 `json:"high_w" description:"Upper end of the same interval as low_w."`
+	ErgPowerW float64 `json:"erg_power_w" description:"Race power by the ergometer, also where racing stands in its place."`
+	ErgSdW    float64 `json:"erg_sd_w" description:"Standard deviation of erg_power_w on the ergometer, by the scatter of tests alone; power_sd_w is on the water."`
+	Tests     int     `json:"tests" description:"Ergometer tests that erg_power_w rests on."`
+	// Doubts and LeftOut are sentences that name the test.
+	Doubts  []string `json:"doubts" description:"Ergometer tests that were used and should be looked at again, and why."`
+	LeftOut []string `json:"left_out" description:"Ergometer tests that were not used, and why."`
+}
+
+// CandidateGap is an athlete that cannot be judged yet.
+type CandidateGap struct {
+	AthleteID int64  `json:"athlete_id"`
+	Name      string `json:"name"`
+	Missing   string `json:"missing"`
+}
+
+// bandConfidence is the chance with which everybody of a band must be the
+// stronger before a new one begins.
+const bandConfidence = 0.95
+
+// SquadFor gathers the athletes on record for a boat class: race power from all
+// their ergometer tests, mass, sides and the newest stroke curve. The error is
+// an *Invalid or ErrNotFound.
+func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, error) {
+	class, err := seat.ClassOf(r.BoatClass)
+	if err != nil {
+		return BoatSquad{}, err
+	}
+	g, err := s.gatherSquad(ctx)
+	if err != nil {
+		return BoatSquad{}, err
+	}
+	squad := g.judge(class)
+	if r.TrialID != 0 {
+		err = s.raced(ctx, &squad, r.TrialID)
+	}
+	return squad, err
+}
+
+// squadRecords is what is on record about the squad.
+type squadRecords struct {
+	athletes []store.Athlete
+	powers   *ergometer.RacePowers
+	curves   map[int64][]float64
+}
+
+func (s *Service) gatherSquad(ctx context.Context) (g squadRecords, err error) {
+	if g.athletes, err = s.Store.Athletes(ctx, store.Filter{}); err != nil {
+		return g, records.RecordError(err)
+	}
+	if g.curves, err = s.Store.LatestCurves(ctx); err != nil {
+		return g, records.RecordError(err)
+	}
+	g.powers, err = s.ergometer.RacePowers(ctx, s.Today())
+	return g, err
+}
+
+// judge turns the records into candidates in order of power.
+func (g *squadRecords) judge(class rigging.Class) BoatSquad {
+	squad := BoatSquad{BoatClass: class.Code, Candidates: []BoatCandidate{}, Missing: []CandidateGap{}, Notes: []string{}}
+	var estimates []erg.Estimate
+	for i := range g.athletes {
+		a := &g.athletes[i]
+		m, e, gap := g.member(a, class)
+		if gap != "" {
+			squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: gap})
+			continue
+		}
+		squad.Candidates = append(squad.Candidates, m)
+		estimates = append(estimates, e)
+	}
+	squad.rank(erg.Bands(estimates, bandConfidence))
+	g.tellApart(squad.Candidates)
+	return squad
+}
+
+// rank puts the candidates in the order of the bands, which hold their
+// indices.
+func (squad *BoatSquad) rank(bands [][]int) {
+	ordered := make([]BoatCandidate, 0, len(squad.Candidates))
+	for band, members := range bands {
+		for _, i := range members {
+			m := squad.Candidates[i]
+			m.Band = band + 1
+			ordered = append(ordered, m)
+		}
+	}
+	squad.Candidates = ordered
+}
+
+// tellApart puts the year of birth, or the number on record, behind a name that
+// several candidates bear.
+func (g *squadRecords) tellApart(candidates []BoatCandidate) {
+	born, count := map[int64]string{}, map[string]int{}
+	for i := range g.athletes {
+		born[g.athletes[i].ID] = wire.Or(g.athletes[i].BirthDate, "")
+	}
+	addition := func(c *BoatCandidate) string {
+		if year, _, ok := strings.Cut(born[c.AthleteID], "-"); ok {
+			return c.Name + " (" + year + ")"
+		}
+		return c.Name + " (no. " + c.ID + ")"
+	}
+	for i := range candidates {
+		count[candidates[i].Name]++
+		count[addition(&candidates[i])]++
+	}
+	for i := range candidates {
+		c := &candidates[i]
+		switch {
+		case count[c.Name] == 1:
+		case count[addition(c)] == 1:
+			c.Name = addition(c)
+		default: // born in one year
+			c.Name += " (no. " + c.ID + ")"
+		}
+	}
+}
+
+// member is one athlete as a candidate, or what is missing for that. The bands
+// and the interval are those of the ergometer itself; what the water leaves
+// open comes on top where seat orders are weighed.
+func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCandidate, e erg.Estimate, gap string) {
+	mass := g.powers.Masses[a.ID]
+	switch {
+	case class.Scull && !a.Sculls:
+		return m, e, "does not scull"
+	case !class.Scull && a.PortCostS == nil && a.StarboardCostS == nil:
+		return m, e, "rows no side"
+	case mass == 0:
+		return m, e, "no mass on record"
+	}
+	power, ok := g.powers.Of(a.ID)
+	if !ok {
+		return m, e, power.Gap()
+	}
+	e = power.Land
+	m = BoatCandidate{
+		AthleteID: a.ID, Tests: power.Tests, Source: "ergometer", LowW: wire.Round(e.Low, 10), HighW: wire.Round(e.High, 10),
+		ErgPowerW: wire.Round(e.Power, 10), ErgSdW: wire.Round(e.SD, 10), Doubts: power.Doubted(), LeftOut: power.LeftOut(),
+		Candidate: Candidate{
+			ID: strconv.FormatInt(a.ID, 10), Name: a.Name, Sex: a.Sex, MassKg: mass,
+			PowerW: wire.Round(e.Power, 10), PowerSdW: wire.Round(power.Water.SD, 10), Curve: g.curves[a.ID],
+		},
+	}
+	if !class.Scull {
+		m.Sides = &club.SideCosts{Port: a.PortCostS, Starboard: a.StarboardCostS}
+	}
+	return m, e, ""
+}
+
+// raced puts the powers that a seat-race trial has shown in the place of those
+// from the ergometer, with their covariance, and ranks the squad by them.
+// Athletes who did not race keep theirs, as independent.
+func (s *Service) raced(ctx context.Context, squad *BoatSquad, trial int64) error {
+	power, err := s.seatrace.TrialPower(ctx, seatrace.TrialPowerRequest{ID: trial})
+	if err != nil {
+		return err
+	}
+	count, powers := 0, make([]float64, len(squad.Candidates))
+	for i := range squad.Candidates {
+		c := &squad.Candidates[i]
+		if k := power.At(c.AthleteID); k >= 0 {
+			c.race(&power.Athletes[k])
+			count++
+		}
+		powers[i] = c.PowerW
+	}
+	squad.Notes = append(squad.Notes, power.Notes...)
+	squad.Notes = append(squad.Notes, fmt.Sprintf("Race powers of %d athletes come from seat racing.", count))
+	if len(powers) > 0 {
+		squad.rank(erg.JointBands(powers, powersAmong(&power, squad.Candidates), bandConfidence))
+		squad.PowerCovarianceW2 = rowsOf(powersAmong(&power, squad.Candidates))
+	}
+	return nil
+}
+
+// ninetyPercent is how many SDs about the mean hold 90 % of a normal
+// distribution.
+const ninetyPercent = 1.6449
+
+// race takes over what a trial has shown.
+func (c *BoatCandidate) race(a *seatrace.AthletePower) {
+	c.PowerW, c.PowerSdW, c.Source = a.PowerW, a.SdW, "racing"
+	c.LowW, c.HighW = wire.Round(max(0, a.PowerW-ninetyPercent*a.SdW), 10), wire.Round(a.PowerW+ninetyPercent*a.SdW, 10)
+}
+
+// powersAmong is the covariance of the powers of candidates, W².
+func powersAmong(p *seatrace.TrialPower, candidates []BoatCandidate) *mat.SymDense {
+	covariance := mat.NewSymDense(len(candidates), nil)
+	for i := range candidates {
+		sd, k := candidates[i].PowerSdW, p.At(candidates[i].AthleteID)
+		covariance.SetSym(i, i, sd*sd)
+		for j := range i + 1 {
+			if l := p.At(candidates[j].AthleteID); k >= 0 && l >= 0 {
+				covariance.SetSym(i, j, p.CovarianceW2[k][l])
+			}
+		}
+	}
+	return covariance
+}
+
+// rowsOf lists a matrix row by row.
+func rowsOf(m *mat.SymDense) [][]float64 {
+	rows := [][]float64{}
+	for i := range m.SymmetricDim() {
+		row := make([]float64, m.SymmetricDim())
+		for j := range row {
+			row[j] = m.At(i, j)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}

@@ -1,0 +1,236 @@
+package lineup
+
+import (
+	"fmt"
+	"math"
+
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection/lineup"
+)
+
+// SeatOrderProblem is a squad, a boat and what counts.
+type SeatOrderProblem struct {
+	BoatClass   string      `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	Pattern     []string    `json:"pattern,omitempty" description:"Sweep: the side of each seat, bow first; left out: alternating with bow on starboard, unless pattern_free."`
+	PatternFree bool        `json:"pattern_free,omitempty" description:"Sweep: any order with as many ports as starboards."`
+	Candidates  []Candidate `json:"candidates" required:"true" minItems:"1" maxItems:"120"`
+	CoxMassKg   *float64    `json:"cox_mass_kg,omitempty" default:"55" description:"Coxed boats."`
+	HullMassKg  *float64    `json:"hull_mass_kg,omitempty" description:"Left out: the least hull mass of the class."`
+
+	Pins      []SeatPin      `json:"pins,omitempty"`
+	Must      []string       `json:"must,omitempty" description:"Athletes who have to row."`
+	Out       []string       `json:"out,omitempty" description:"Athletes who must not row."`
+	Apart     [][]string     `json:"apart,omitempty" description:"Pairs that never sit in neighbouring seats."`
+	Adjacent  [][]string     `json:"adjacent,omitempty" description:"Pairs that sit in neighbouring seats when both row."`
+	Never     [][]string     `json:"never,omitempty" description:"Pairs that never row together."`
+	SeatCosts []SeatCostItem `json:"seat_costs,omitempty"`
+	Mass      *MassRules     `json:"mass,omitempty"`
+	WomenMin  int            `json:"women_min,omitempty"`
+	WomenMax  *int           `json:"women_max,omitempty"`
+	MenMin    int            `json:"men_min,omitempty"`
+	MenMax    *int           `json:"men_max,omitempty"`
+
+	Weights *OrderWeights `json:"weights,omitempty"`
+	Arc     *seat.Targets `json:"arc,omitempty" description:"Sweep: catch and finish for the moment; left out: −55 and 34."`
+}
+
+// Candidate is one athlete of the squad.
+type Candidate struct {
+	ID       string          `json:"id" required:"true"`
+	Name     string          `json:"name,omitempty" description:"Left out: the id."`
+	Sex      string          `json:"sex,omitempty" enum:",female,male"`
+	PowerW   float64         `json:"power_w" required:"true" description:"Race power over 2000 m."`
+	PowerSdW float64         `json:"power_sd_w,omitempty"`
+	MassKg   float64         `json:"mass_kg" required:"true"`
+	Sides    *club.SideCosts `json:"sides,omitempty" description:"Sweep: what each side costs over 2000 m; a side left out cannot be rowed."`
+	Curve    []float64       `json:"curve,omitempty" description:"Force at 101 nodes of the drive; only its shape counts."`
+}
+
+// SeatPin puts an athlete in a seat.
+type SeatPin struct {
+	Seat int    `json:"seat" required:"true" description:"1 is bow."`
+	ID   string `json:"id" required:"true"`
+}
+
+// SeatCostItem is the coach's cost of an athlete in a seat.
+type SeatCostItem struct {
+	ID    string  `json:"id" required:"true"`
+	Seat  int     `json:"seat" required:"true" description:"1 is bow."`
+	CostS float64 `json:"cost_s" required:"true"`
+}
+
+// MassRules are limits on what the crew weighs.
+type MassRules struct {
+	MeanMaxKg *float64 `json:"mean_max_kg,omitempty"`
+	MaxKg     *float64 `json:"max_kg,omitempty"`
+}
+
+// OrderWeights say what the two criteria without a measured effect are worth.
+type OrderWeights struct {
+	LikenessS *float64 `json:"likeness_s,omitempty" default:"5" description:"Seconds for a mean difference of 1 between stroke shapes."`
+	YawS      *float64 `json:"yaw_s,omitempty" default:"0.5" description:"Seconds for the mean-square turning moment of the alternating rig."`
+}
+
+// LineupsRequest asks for the best seat orders.
+type LineupsRequest struct {
+	SeatOrderProblem
+	Count           int         `json:"count,omitempty" default:"10" description:"How many orders to list, at most 200."`
+	Fold            bool        `json:"fold,omitempty" description:"Whether orders that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
+	Draws           int         `json:"draws,omitempty" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
+	Seed            uint64      `json:"seed,omitempty" description:"Of the redraws; the same seed gives the same answer."`
+	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" description:"Of the race powers, in the order of the candidates; left out: the power_sd_w as independent."`
+}
+
+// LineupsAnswer holds the best seat orders with what proves them.
+type LineupsAnswer struct {
+	Lineups     []RankedLineup `json:"lineups" description:"Best first."`
+	Proven      bool           `json:"proven" description:"Nothing outside the list beats anything in it."`
+	LowerBoundS float64        `json:"lower_bound_s" description:"No order can cost less."`
+	GapS        float64        `json:"gap_s" description:"How far the best may be from the bound; 0 when proven, and where the search was stopped before it found any order."`
+	Nodes       int            `json:"nodes"`
+	ElapsedMs   float64        `json:"elapsed_ms"`
+	NoCurve     []string       `json:"no_curve" description:"Athletes judged by the squad's mean curve for want of their own."`
+	Firmness    *Firmness      `json:"firmness,omitempty"`
+	NextRace    *NextRace      `json:"next_race,omitempty" description:"The seat race to run next."`
+}
+
+// ScoredLineup is a seat order with what it costs.
+type ScoredLineup struct {
+	Seats   []string  `json:"seats" description:"Bow first."`
+	Sides   []string  `json:"sides" description:"Of the oars, bow first; empty in sculling."`
+	TotalS  float64   `json:"total_s" description:"The sum of the terms."`
+	Terms   CostTerms `json:"terms"`
+	SpeedMS float64   `json:"speed_m_s" description:"In still water."`
+}
+
+// RankedLineup is a seat order in the list of the best.
+type RankedLineup struct {
+	ScoredLineup
+	Images []SeatOrderImage `json:"images,omitempty" description:"Orders that cost the same by symmetry alone, where fold was asked for."`
+}
+
+// SeatOrderImage is a seat order that costs the same as another by symmetry.
+type SeatOrderImage struct {
+	Seats []string `json:"seats" description:"Bow first."`
+	Sides []string `json:"sides" description:"Of the oars, bow first; empty in sculling."`
+}
+
+// CostedLineup is a seat order given by hand with what it costs.
+type CostedLineup struct {
+	ScoredLineup
+	Broken []string `json:"broken" description:"Rules that it does not keep."`
+}
+
+// CostTerms are the parts of the cost over 2000 m.
+type CostTerms struct {
+	PaceS     float64 `json:"pace_s"`
+	SideS     float64 `json:"side_s"`
+	SeatS     float64 `json:"seat_s"`
+	LikenessS float64 `json:"likeness_s"`
+	YawS      float64 `json:"yaw_s"`
+}
+
+// Firmness tells how far the best order depends on what is not known exactly.
+type Firmness struct {
+	Draws     int                           `json:"draws"`
+	Proven    bool                          `json:"proven"`
+	SameCrew  float64                       `json:"same_crew" description:"Share of the draws with the same crew."`
+	SameOrder float64                       `json:"same_order" description:"Share of the draws with the very same order, or one that costs the same by symmetry."`
+	Selected  map[string]float64            `json:"selected" description:"Share of the draws in which each athlete rows."`
+	Seat      map[string]map[string]float64 `json:"seat" description:"Share in each seat, of orders that cost the same by symmetry the one most like the best."`
+	Races     []NextRace                    `json:"races" description:"Seat races worth running, most telling first."`
+}
+
+// NextRace is a comparison of two athletes who compete for a place.
+type NextRace struct {
+	In     string  `json:"in" description:"In the best crew."`
+	Out    string  `json:"out" description:"Could take the place."`
+	GainS  float64 `json:"gain_s" description:"What the boat gains with the other, on average."`
+	SdS    float64 `json:"sd_s"`
+	Chance float64 `json:"chance" description:"That the other is worth more."`
+	ValueS float64 `json:"value_s" description:"What knowing for certain would be worth."`
+}
+
+func toCost(s float64) float64 { return wire.Round(s, 1e6) }
+
+func wireResult(r *lineup.Result) LineupsAnswer {
+	a := LineupsAnswer{Lineups: []RankedLineup{}, Proven: r.Proven, Nodes: r.Nodes, NoCurve: []string{}}
+	a.NoCurve = append(a.NoCurve, r.NoCurve...)
+	if !math.IsInf(r.LowerBound, 0) {
+		a.LowerBoundS = toCost(r.LowerBound)
+	}
+	for i := range r.Lineups {
+		a.Lineups = append(a.Lineups, wireRanked(&r.Lineups[i]))
+	}
+	if len(a.Lineups) > 0 && !r.Proven {
+		a.GapS = max(0, toCost(r.Lineups[0].Terms.Total()-r.LowerBound))
+	}
+	return a
+}
+
+func wireScored(s *lineup.Scored) ScoredLineup {
+	return ScoredLineup{Seats: s.Lineup.Seats, Sides: sideNames(s.Lineup.Sides), TotalS: toCost(s.Terms.Total()), Terms: wireTerms(s.Terms), SpeedMS: wire.ToSpeed(s.Speed)}
+}
+
+func wireRanked(s *lineup.Scored) RankedLineup {
+	w := RankedLineup{ScoredLineup: wireScored(s)}
+	for _, image := range s.Images {
+		w.Images = append(w.Images, SeatOrderImage{Seats: image.Seats, Sides: sideNames(image.Sides)})
+	}
+	return w
+}
+
+func sideNames(sides []rigging.Side) []string {
+	names := []string{}
+	for _, side := range sides {
+		names = append(names, side.String())
+	}
+	return names
+}
+
+func wireTerms(t lineup.Terms) CostTerms {
+	return CostTerms{toCost(t.Pace), toCost(t.Side), toCost(t.Seat), toCost(t.Likeness), toCost(t.Yaw)}
+}
+
+func wireFirmness(f *lineup.Firm) *Firmness {
+	w := &Firmness{
+		Draws: f.Draws, Proven: f.Proven, SameCrew: wire.ToRatio(f.SameCrew), SameOrder: wire.ToRatio(f.Same),
+		Selected: map[string]float64{}, Seat: map[string]map[string]float64{}, Races: []NextRace{},
+	}
+	for id, share := range f.Selected {
+		w.Selected[id] = wire.ToRatio(share)
+	}
+	for id, shares := range f.Seat {
+		seats := map[string]float64{}
+		for i, share := range shares {
+			if share > 0 {
+				seats[fmt.Sprint(i+1)] = wire.ToRatio(share)
+			}
+		}
+		w.Seat[id] = seats
+	}
+	for _, r := range f.Races {
+		w.Races = append(w.Races, NextRace{r.In, r.Out, toCost(r.Gain), toCost(r.SD), wire.ToRatio(r.Chance), toCost(r.Value)})
+	}
+	return w
+}
+
+func wireReasons(swaps []lineup.Swap, losses []lineup.Loss) LineupReasons {
+	w := LineupReasons{Swaps: []SeatSwap{}, Without: []SeatLoss{}}
+	for _, s := range swaps {
+		one := SeatSwap{First: s.First, Second: s.Second, Seat: s.Seat, OtherSeat: s.OtherSeat, Possible: s.Possible, ChangeS: toCost(s.Change), Terms: wireTerms(s.Terms), Breaks: ruleTexts(s.Breaks)}
+		w.Swaps = append(w.Swaps, one)
+	}
+	for _, l := range losses {
+		one := SeatLoss{ID: l.ID, Seat: l.Seat, Possible: l.Possible, CostS: toCost(l.Cost), Proven: l.Proven}
+		if l.Possible {
+			best := wireScored(&l.Best)
+			one.Best = &best
+		}
+		w.Without = append(w.Without, one)
+	}
+	return w
+}

@@ -1,0 +1,131 @@
+package records
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+	"time"
+
+	"thole/api/store"
+	"thole/api/wire"
+)
+
+// Conflict is the error of an edit that was made from an older version of a
+// record. Nothing was written.
+type Conflict struct {
+	Version int64               // of the record as it stands
+	Changes []wire.RecordChange // since the version that the edit was made from, oldest first
+}
+
+// Error says who changed the record last.
+func (e *Conflict) Error() string {
+	if len(e.Changes) == 0 {
+		return "somebody changed this record in the meantime"
+	}
+	last := e.Changes[len(e.Changes)-1]
+	return fmt.Sprintf("%s changed %s in the meantime: nothing of yours was written", last.By, last.What)
+}
+
+// Problem answers 409 with what others changed.
+func (e *Conflict) Problem() wire.Problem {
+	return wire.Problem{Status: http.StatusConflict, Detail: wire.Sentence(e.Error()), Version: e.Version, Changes: e.Changes}
+}
+
+// Changes is the history of a record.
+type Changes struct {
+	Changes []wire.RecordChange `json:"changes" description:"Oldest first."`
+}
+
+// ChangesRequest asks for the history of a record.
+type ChangesRequest struct {
+	ID    int64 `path:"id" json:"-"`
+	After int64 `query:"after" json:"-" description:"Only what came after this version."`
+}
+
+// Removed names a record that is gone.
+type Removed struct {
+	ID int64 `json:"id"`
+}
+
+// Records are what every area needs of what is on record: the store, and the
+// club's clock.
+type Records struct {
+	Store *store.Store
+	Now   func() time.Time
+}
+
+func WireChanges(list []store.Change) []wire.RecordChange {
+	changes := make([]wire.RecordChange, 0, len(list))
+	for _, c := range list {
+		changes = append(changes, wire.RecordChange{Version: c.Version, At: c.At, By: c.By, What: c.What, From: c.From, To: c.To})
+	}
+	return changes
+}
+
+func (s *Records) Changes(ctx context.Context, subject store.Subject, r ChangesRequest) (Changes, error) {
+	list, err := s.Store.Changes(ctx, subject, r.ID, r.After)
+	if err == nil && len(list) == 0 && r.After <= 0 {
+		err = wire.ErrNotFound // every record's history begins with its name
+	}
+	return Changes{Changes: WireChanges(list)}, err
+}
+
+// RecordError carries an error of the records over to this package's own.
+func RecordError(err error) error {
+	var moved *store.ErrConflict
+	switch {
+	case errors.As(err, &moved):
+		return &Conflict{Version: moved.Version, Changes: WireChanges(moved.Changes)}
+	case errors.Is(err, store.ErrNotFound):
+		return fmt.Errorf("%w: %w", wire.ErrNotFound, err)
+	}
+	return err
+}
+
+// statuses are the errors of the records that are told in their own words.
+var statuses = []struct {
+	err    error
+	status int
+}{
+	{store.ErrNotFound, http.StatusNotFound},
+	{store.ErrTaken, http.StatusConflict},
+	{store.ErrInUse, http.StatusConflict},
+	{store.ErrKeyReused, http.StatusConflict},
+	{store.ErrSheetDone, http.StatusConflict},
+	{store.ErrInvalid, http.StatusUnprocessableEntity},
+	{store.ErrFull, http.StatusInsufficientStorage},
+	{store.ErrReadOnly, http.StatusInsufficientStorage},
+	{store.ErrBusy, http.StatusServiceUnavailable},
+}
+
+// Refusal turns an error of the records into one that says how it is answered,
+// unless it says so already.
+func Refusal(err error) error {
+	if known := wire.Failure(nil); errors.As(err, &known) {
+		return err
+	}
+	for _, s := range statuses {
+		if errors.Is(err, s.err) {
+			return &wire.Refusal{Status: s.status, Text: s.err.Error()}
+		}
+	}
+	return err
+}
+
+// TakenAs is recordError, with a name that another record has told at the name.
+func TakenAs(err error, detail string) error {
+	if errors.Is(err, store.ErrTaken) {
+		return wire.InvalidAt("name", detail)
+	}
+	return RecordError(err)
+}
+
+// Today is the present day where the server stands.
+func (s *Records) Today() string { return s.Now().Format(wire.DayLayout) }
+
+// Signed names who did something, at the present.
+func (s *Records) Signed(by string) store.By {
+	return store.By{Name: strings.TrimSpace(by), At: s.Now()}
+}

@@ -1,0 +1,161 @@
+package rest
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"mime"
+	"net/http"
+	"reflect"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"thole/api/records"
+	"thole/api/wire"
+)
+
+// MaxBody bounds a JSON request.
+const MaxBody = 1 << 20
+
+// Malformed is the error of a request that is no JSON document of its type.
+type Malformed struct {
+	Status int
+	Detail string
+}
+
+func (e *Malformed) Error() string { return e.Detail }
+
+// Problem answers with the detail.
+func (e *Malformed) Problem() wire.Problem { return wire.Problem{Status: e.Status, Detail: e.Detail} }
+
+// call adapts a use case to an Echo handler: strict reading of address and
+// body, the use case, whole encoding before the status goes out.
+func call[In, Out any](r *Route, start Starter, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		var in In
+		if r.hasBody() {
+			if err := decode(c.Request(), &in); err != nil {
+				return answer(c, log, err)
+			}
+		}
+		if err := bindAddress(c, &in); err != nil {
+			return answer(c, log, err)
+		}
+		if r.Big && prefersJob(c.Request()) {
+			return sendJob(c, start, log, func(ctx context.Context) (any, error) { return use(ctx, in) })
+		}
+		out, err := use(c.Request().Context(), in)
+		if err != nil {
+			return answer(c, log, err)
+		}
+		return send(c, log, r.status(), echo.MIMEApplicationJSON, out)
+	}
+}
+
+// prefersJob tells whether the request asks to be answered while the work goes
+// on (RFC 7240, respond-async).
+func prefersJob(r *http.Request) bool {
+	for _, line := range r.Header.Values("Prefer") {
+		for _, wish := range strings.Split(line, ",") {
+			if strings.EqualFold(strings.TrimSpace(wish), "respond-async") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// sendJob starts the work as a job and answers where to look for it.
+func sendJob(c echo.Context, start Starter, log *slog.Logger, work func(context.Context) (any, error)) error {
+	job, err := start(work)
+	if err != nil {
+		return answer(c, log, err)
+	}
+	c.Response().Header().Set(echo.HeaderLocation, "/api/v1/jobs/"+job.ID)
+	c.Response().Header().Set("Preference-Applied", "respond-async")
+	return send(c, log, http.StatusAccepted, echo.MIMEApplicationJSON, job)
+}
+
+// decode reads one JSON document of the wanted shape and nothing else.
+func decode(r *http.Request, into any) error {
+	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != echo.MIMEApplicationJSON {
+		return &Malformed{http.StatusUnsupportedMediaType, "Send application/json."}
+	}
+	body, err := io.ReadAll(http.MaxBytesReader(nil, r.Body, MaxBody))
+	if err != nil {
+		return ExplainReading(err)
+	}
+	var doc json.RawMessage
+	if err := json.Unmarshal(body, &doc); err != nil {
+		return explainSyntax(err)
+	}
+	if doc[0] != '{' {
+		return &Malformed{http.StatusBadRequest, "Send one JSON object, not " + kindFound(doc[0]) + "."}
+	}
+	if err := CheckShape(doc, reflect.TypeOf(into)); err != nil {
+		return err
+	}
+	return json.Unmarshal(doc, into)
+}
+
+func ExplainReading(err error) error {
+	if large := new(http.MaxBytesError); errors.As(err, &large) {
+		return &Malformed{http.StatusRequestEntityTooLarge, fmt.Sprintf("The document is larger than %d kB.", large.Limit>>10)}
+	}
+	return &Malformed{http.StatusBadRequest, "The request broke off."}
+}
+
+func explainSyntax(err error) error {
+	detail := "This is not one JSON document: " + err.Error()
+	if at := new(json.SyntaxError); errors.As(err, &at) {
+		detail += fmt.Sprintf(", at byte %d", at.Offset)
+	}
+	return &Malformed{http.StatusBadRequest, detail + "."}
+}
+
+// answer sends err as a problem. What is nobody's business but ours is logged
+// and told without detail.
+func answer(c echo.Context, log *slog.Logger, err error) error {
+	p := Explain(err)
+	if p.Status == http.StatusInternalServerError {
+		log.Error("request failed", "method", c.Request().Method, "path", c.Request().URL.Path, "err", err)
+	}
+	return send(c, log, p.Status, "application/problem+json", p)
+}
+
+// Explain tells an error as it is told on the wire. One that is nobody's
+// business but ours has status 500 and no detail.
+func Explain(err error) wire.Problem {
+	p := wire.Problem{Status: http.StatusInternalServerError}
+	var known wire.Failure
+	var http4 *echo.HTTPError
+	switch err = records.Refusal(records.RecordError(err)); {
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		p = errGivenUp.Problem()
+	case errors.As(err, &known):
+		p = known.Problem()
+	case errors.As(err, &http4):
+		p.Status = http4.Code
+	}
+	p.Type, p.Title = "about:blank", http.StatusText(p.Status)
+	return p
+}
+
+// errGivenUp says that work ended because nobody waits for it any more, or for
+// want of time.
+var errGivenUp = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "the work was given up before it was done"}
+
+// send encodes v whole before the status goes out.
+func send(c echo.Context, log *slog.Logger, status int, contentType string, v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		log.Error("encoding an answer", "path", c.Request().URL.Path, "err", err)
+		status, contentType = http.StatusInternalServerError, "application/problem+json"
+		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
+	}
+	return c.Blob(status, contentType, body)
+}

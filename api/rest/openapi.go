@@ -1,0 +1,199 @@
+package rest
+
+import (
+	"fmt"
+	"net/http"
+	"path"
+	"reflect"
+	"slices"
+	"strings"
+
+	"github.com/swaggest/jsonschema-go"
+	"github.com/swaggest/openapi-go"
+	"github.com/swaggest/openapi-go/openapi31"
+
+	"thole/api/wire"
+)
+
+// Version is the version of the HTTP interface.
+const Version = "1.0.0"
+
+// Describe returns the OpenAPI 3.1 description of routes as JSON.
+func Describe(routes []Route) ([]byte, error) {
+	d := describer{reflector: openapi31.NewReflector()}
+	d.reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
+		"Rigging and crew selection for rowing. Names carry their unit; angles are negative towards the catch and positive towards the finish. " +
+			"Null stands for a value left out. Errors are application/problem+json (RFC 9457).")
+	d.reflector.DefaultOptions = append(d.reflector.DefaultOptions,
+		jsonschema.InterceptDefName(d.name), jsonschema.InterceptSchema(d.object), jsonschema.InterceptProp(d.member))
+	for _, r := range routes {
+		if err := d.describe(&r); err != nil {
+			return nil, fmt.Errorf("describing %s %s: %w", r.Method, r.Path, err)
+		}
+	}
+	return d.reflector.Spec.MarshalJSON()
+}
+
+// describer turns routes into operations. The wire types mean one thing in a
+// request, where optional members may be null or left out and unknown names
+// are refused, and another in an answer, where members are always there.
+type describer struct {
+	reflector *openapi31.Reflector
+	op        openapi.OperationContext // the one being described
+	problem   bool                     // whether Problem has been reflected on
+}
+
+func (d *describer) describe(r *Route) (err error) {
+	if d.op, err = d.reflector.NewOperationContext(r.Method, openPath(r.Path)); err != nil {
+		return err
+	}
+	d.op.SetSummary(r.Summary)
+	d.op.SetDescription(r.Description)
+	d.describeRequest(r)
+	if r.Media == "" {
+		d.op.AddRespStructure(r.Out, openapi.WithHTTPStatus(r.status()))
+	} else {
+		d.describeFile(r.Media, r.Columns)
+	}
+	if r.Big {
+		d.op.AddRespStructure(wire.Job{}, openapi.WithHTTPStatus(http.StatusAccepted), func(unit *openapi.ContentUnit) {
+			unit.Description = "The work goes on as a job (asked for with Prefer: respond-async); Location names it."
+		})
+	}
+	d.describeProblems(r)
+	return d.reflector.AddOperation(d.op)
+}
+
+// openPath writes a path's parameters as OpenAPI does: {id} for :id.
+func openPath(path string) string {
+	parts := strings.Split(path, "/")
+	for i, part := range parts {
+		if name, ok := strings.CutPrefix(part, ":"); ok {
+			parts[i] = "{" + name + "}"
+		}
+	}
+	return strings.Join(parts, "/")
+}
+
+func (d *describer) describeRequest(r *Route) {
+	switch {
+	case r.In == nil:
+	case !r.hasBody():
+		d.op.AddReqStructure(r.In)
+	default:
+		d.op.AddReqStructure(r.In, openapi.WithCustomize(func(body openapi.ContentOrReference) {
+			if body, ok := body.(*openapi31.RequestBodyOrReference); ok {
+				body.RequestBody.WithRequired(true)
+			}
+		}))
+	}
+}
+
+// requestProblems are the answers to a body that cannot be used, formProblems
+// those to a form.
+var (
+	requestProblems = map[int]string{
+		http.StatusBadRequest:            "The body is not one JSON object.",
+		http.StatusRequestEntityTooLarge: "The body is larger than 1 MB.",
+		http.StatusUnsupportedMediaType:  "The body is not declared as application/json.",
+		http.StatusUnprocessableEntity:   "Names or values in the body cannot be used: errors has an entry for each. Or the body cannot row the rig: limit says why.",
+	}
+	formProblems = map[int]string{
+		http.StatusBadRequest:            "The request broke off.",
+		http.StatusRequestEntityTooLarge: "The file, or another part, is too large.",
+		http.StatusUnsupportedMediaType:  "The body is not declared as multipart/form-data.",
+		http.StatusUnprocessableEntity:   "Parts, or what the file holds, cannot be used: errors has an entry for each, with row and column where a table is meant. Or detail says why the file cannot be read at all.",
+	}
+)
+
+func (d *describer) describeProblems(r *Route) {
+	list := requestProblems
+	switch {
+	case !r.hasBody():
+		list = nil
+	case r.hasForm():
+		list = formProblems
+	}
+	for status, text := range list {
+		d.describeProblem(text, openapi.WithHTTPStatus(status))
+	}
+	d.describeProblem("Any other error, such as 404 for what is not on record.", func(unit *openapi.ContentUnit) { unit.IsDefault = true })
+}
+
+// describeProblem describes one way to fail. Reflecting on Problem once is
+// enough; it would take most of the time otherwise.
+func (d *describer) describeProblem(text string, option openapi.ContentOption) {
+	var reflected any
+	if !d.problem {
+		reflected, d.problem = wire.Problem{}, true
+	}
+	d.op.AddRespStructure(reflected, option, func(unit *openapi.ContentUnit) { unit.Description = text },
+		openapi.WithContentType("application/problem+json"),
+		openapi.WithCustomize(func(response openapi.ContentOrReference) {
+			response.(*openapi31.ResponseOrReference).Response.Content["application/problem+json"] = openapi31.MediaType{
+				Schema: map[string]any{"$ref": "#/components/schemas/Problem"},
+			}
+		}))
+}
+
+// name gives a type's schema its name without its package, of two kinds since a
+// type may serve both ways.
+func (d *describer) name(t reflect.Type, name string) string {
+	name = withoutPackage(t, name)
+	if d.op.IsProcessingResponse() || strings.HasSuffix(name, "Request") {
+		return name
+	}
+	return name + "Input"
+}
+
+// withoutPackage takes the package off the name that the reflector gives.
+func withoutPackage(t reflect.Type, name string) string {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	if room := path.Base(t.PkgPath()); len(name) > len(room) && strings.EqualFold(name[:len(room)], room) {
+		return name[len(room):]
+	}
+	return name
+}
+
+func (d *describer) object(p jsonschema.InterceptSchemaParams) (stop bool, err error) {
+	if p.Processed && !d.op.IsProcessingResponse() && len(p.Schema.Properties) > 0 {
+		p.Schema.WithAdditionalProperties(*(&jsonschema.SchemaOrBool{}).WithTypeBoolean(false))
+	}
+	return false, nil
+}
+
+func (d *describer) member(p jsonschema.InterceptPropParams) error {
+	if !p.Processed {
+		return nil
+	}
+	_, omitted := strings.CutSuffix(p.Field.Tag.Get("json"), ",omitempty")
+	required, null := slices.Contains(p.ParentSchema.Required, p.Name), false
+	if d.op.IsProcessingResponse() {
+		null = p.Field.Type.Kind() == reflect.Pointer && !omitted
+		if !omitted && !required {
+			p.ParentSchema.Required = append(p.ParentSchema.Required, p.Name)
+		}
+	} else {
+		null = !required && d.op.ProcessingIn() == openapi.InBody
+	}
+	setNull(p.PropertySchema, null)
+	return nil
+}
+
+// setNull makes the schema of a member accept null or refuse it.
+func setNull(s *jsonschema.Schema, null bool) {
+	switch {
+	case !null:
+		s.RemoveType(jsonschema.Null)
+	case s.Ref != nil:
+		ref := (&jsonschema.Schema{Ref: s.Ref}).ToSchemaOrBool()
+		s.Ref, s.AnyOf = nil, []jsonschema.SchemaOrBool{ref, jsonschema.Null.ToSchemaOrBool()}
+	default:
+		s.AddType(jsonschema.Null)
+		if s.Enum != nil {
+			s.Enum = append(s.Enum, nil)
+		}
+	}
+}

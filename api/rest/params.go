@@ -1,0 +1,68 @@
+package rest
+
+import (
+	"reflect"
+	"strconv"
+
+	"github.com/labstack/echo/v4"
+
+	"thole/api/wire"
+)
+
+// bindAddress fills the fields of a request that stand in its address: those
+// tagged path from the path's parameters and those tagged query from the
+// query. A path that names no number where one belongs is not found; a query
+// that does not fit is an *Invalid; names not known in the query are refused
+// as they are in a body.
+func bindAddress(c echo.Context, into any) error {
+	v := reflect.ValueOf(into).Elem()
+	if v.Kind() != reflect.Struct {
+		return nil
+	}
+	var p wire.Problems
+	known := map[string]bool{}
+	for i := range v.NumField() {
+		tag := v.Type().Field(i).Tag
+		if name := tag.Get("path"); name != "" && !parseInto(v.Field(i), c.Param(name)) {
+			return wire.ErrNotFound
+		}
+		name := tag.Get("query")
+		known[name] = true
+		if text := c.QueryParam(name); name != "" && text != "" && !parseInto(v.Field(i), text) {
+			p.Add(wire.ProblemAt(name, "“"+text+"” does not fit here."))
+		}
+	}
+	for name := range c.QueryParams() {
+		if !known[name] {
+			p.Add(wire.ProblemAt(name, "This name is not known here."))
+		}
+	}
+	return p.OrNil()
+}
+
+// parseInto reads text as the kind of the field; false when it does not fit.
+func parseInto(field reflect.Value, text string) bool {
+	if field.Kind() == reflect.Pointer {
+		field.Set(reflect.New(field.Type().Elem()))
+		field = field.Elem()
+	}
+	switch field.Kind() {
+	case reflect.String:
+		field.SetString(text)
+	case reflect.Bool:
+		v, err := strconv.ParseBool(text)
+		field.SetBool(v)
+		return err == nil
+	case reflect.Int, reflect.Int64:
+		v, err := strconv.ParseInt(text, 10, 64)
+		field.SetInt(v)
+		return err == nil
+	case reflect.Float64:
+		v, err := strconv.ParseFloat(text, 64)
+		field.SetFloat(v)
+		return err == nil
+	default:
+		panic("api: no way to read a " + field.Kind().String() + " from an address")
+	}
+	return true
+}

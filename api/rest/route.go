@@ -1,0 +1,204 @@
+package rest
+
+import (
+	"context"
+	"errors"
+	"io"
+	"log/slog"
+	"net/http"
+	"reflect"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"thole/api/wire"
+)
+
+// Route is one operation of the HTTP interface.
+type Route struct {
+	Method, Path string
+	Summary      string
+	Description  string
+	In, Out      any      // zero values of the wire types
+	Media        string   // of an answer that is a file; "" is JSON
+	Columns      []Column // of that file
+	Created      bool     // a success makes something new
+	Big          bool     // may be asked for as a job
+	handler      func(*Route, Starter, *slog.Logger) echo.HandlerFunc
+}
+
+// Starter runs work as a job, and returns how to look at it.
+type Starter func(work func(context.Context) (any, error)) (wire.Job, error)
+
+// hasBody tells whether the operation reads a body, JSON unless it is a form.
+func (r *Route) hasBody() bool { return r.Method == http.MethodPost || r.Method == http.MethodPut }
+
+// hasForm tells whether the body is multipart/form-data.
+func (r *Route) hasForm() bool {
+	t := reflect.TypeOf(r.In)
+	for i := range t.NumField() {
+		if _, ok := t.Field(i).Tag.Lookup("formData"); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// status is the status of a success.
+func (r *Route) status() int {
+	if r.Created {
+		return http.StatusCreated
+	}
+	return http.StatusOK
+}
+
+// route describes a use case that reads address and body and answers JSON.
+func route[In, Out any](method, path, summary, description string, use func(context.Context, In) (Out, error)) Route {
+	return Route{
+		Method: method, Path: path, Summary: summary, Description: description, In: *new(In), Out: *new(Out),
+		handler: func(r *Route, start Starter, log *slog.Logger) echo.HandlerFunc {
+			return call(r, start, use, log)
+		},
+	}
+}
+
+// Get, put and remove describe a use case behind GET, PUT and DELETE.
+func Get[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
+	return route(http.MethodGet, path, summary, description, use)
+}
+
+func Put[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
+	return route(http.MethodPut, path, summary, description, use)
+}
+
+func Remove[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
+	return route(http.MethodDelete, path, summary, description, use)
+}
+
+// Post describes a use case behind POST that computes something, create one
+// that puts something new on record.
+func Post[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
+	return route(http.MethodPost, path, summary, description, use)
+}
+
+func Create[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
+	r := route(http.MethodPost, path, summary, description, use)
+	r.Created = true
+	return r
+}
+
+// AsJob lets an operation be asked for as a job.
+func (r Route) AsJob() Route {
+	r.Big = true
+	return r
+}
+
+// Call is a request for a route that reads or answers something else than JSON.
+type Call struct {
+	c     echo.Context
+	route *Route
+	start Starter
+	log   *slog.Logger
+}
+
+// Custom lets use answer a route by itself.
+func Custom(r Route, use func(*Call) error) Route {
+	r.handler = func(r *Route, start Starter, log *slog.Logger) echo.HandlerFunc {
+		return func(c echo.Context) error { return use(&Call{c, r, start, log}) }
+	}
+	return r
+}
+
+// Request returns the request.
+func (c *Call) Request() *http.Request { return c.c.Request() }
+
+// Context returns the context of the request.
+func (c *Call) Context() context.Context { return c.c.Request().Context() }
+
+// WantsJob tells whether the request asks to be answered while the work goes on.
+func (c *Call) WantsJob() bool { return prefersJob(c.c.Request()) }
+
+// Send answers v with the route's status of a success.
+func (c *Call) Send(v any) error {
+	return send(c.c, c.log, c.route.status(), echo.MIMEApplicationJSON, v)
+}
+
+// SendJob starts the work as a job and answers where to look for it.
+func (c *Call) SendJob(work func(context.Context) (any, error)) error {
+	return sendJob(c.c, c.start, c.log, work)
+}
+
+// SendFile answers a file to be saved under a name.
+func (c *Call) SendFile(contentType, name string, body []byte) error {
+	c.c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="`+name+`"`)
+	return c.c.Blob(http.StatusOK, contentType, body)
+}
+
+// Fail answers err as a problem.
+func (c *Call) Fail(err error) error { return answer(c.c, c.log, err) }
+
+// FailUpload answers err to a request whose body may not have been read: it is
+// read on first.
+func (c *Call) FailUpload(err error) error {
+	Drain(c.c.Request())
+	return c.Fail(err)
+}
+
+// Patient lets a large file come in, which takes longer than other requests.
+func (c *Call) Patient() { patient(c.c.Response()) }
+
+// Limits of reading a large file from a slow disk or over a slow line.
+const (
+	uploadTime = 15 * time.Minute
+	drainLimit = 4 << 30 // bytes read on after a refusal, so that the client gets to see it
+)
+
+// patient lets a large file come in, which takes longer than other requests.
+func patient(w http.ResponseWriter) {
+	control := http.NewResponseController(w)
+	until := time.Now().Add(uploadTime)
+	// A writer without deadlines has no time limit that would be in the way.
+	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
+}
+
+// Drain reads on what is left of a request that was refused: a client that is
+// still sending would not look at the answer.
+func Drain(r *http.Request) { _, _ = io.CopyN(io.Discard, r.Body, drainLimit) }
+
+// specPath serves the description of the routes.
+const specPath = "/api/v1/openapi.json"
+
+// MountRoutes registers routes on e with their OpenAPI document, and problem
+// answers for other methods of their paths and for other paths under /api/v1.
+// Big work that is asked for as a job is handed to start.
+func MountRoutes(e *echo.Echo, routes []Route, spec []byte, start Starter, log *slog.Logger) {
+	e.HTTPErrorHandler = func(err error, c echo.Context) {
+		if !c.Response().Committed {
+			_ = answer(c, log, err)
+		}
+	}
+	e.Any("/api/v1/*", func(c echo.Context) error { return answer(c, log, echo.ErrNotFound) })
+	// The router would take the line above for the other methods of a path;
+	// what is registered later replaces what was registered before.
+	for path, methods := range methodsByPath(routes) {
+		e.Any(path, func(c echo.Context) error {
+			c.Response().Header().Set(echo.HeaderAllow, strings.Join(methods, ", "))
+			return answer(c, log, echo.ErrMethodNotAllowed)
+		})
+	}
+	for _, r := range routes {
+		e.Add(r.Method, r.Path, r.handler(&r, start, log))
+	}
+	e.GET(specPath, func(c echo.Context) error {
+		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)
+	})
+}
+
+func methodsByPath(routes []Route) map[string][]string {
+	methods := map[string][]string{specPath: {http.MethodGet}}
+	for _, r := range routes {
+		methods[r.Path] = append(methods[r.Path], r.Method)
+	}
+	return methods
+}

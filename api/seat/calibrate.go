@@ -1,0 +1,118 @@
+package seat
+
+import (
+	"context"
+	"fmt"
+
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// CalibrateRequest asks which posture explains measured arcs.
+type CalibrateRequest struct {
+	BoatClass string        `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	Rower     Rower         `json:"rower,omitempty"`
+	Posture   *Posture      `json:"posture,omitempty" description:"What is assumed before the measurements are known."`
+	Arcs      []MeasuredArc `json:"arcs" required:"true" minItems:"1" maxItems:"50"`
+}
+
+// MeasuredArc is one arc measured on the water in a known rig.
+type MeasuredArc struct {
+	Seat           Seat     `json:"seat" required:"true"`
+	Handle         *Handle  `json:"handle,omitempty"`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty"`
+	CatchDeg       *float64 `json:"catch_deg,omitempty" description:"Negative; left out when it was not measured."`
+	FinishDeg      *float64 `json:"finish_deg,omitempty" description:"Positive; left out when it was not measured."`
+	SdDeg          *float64 `json:"sd_deg,omitempty" default:"0.5" description:"Standard deviation of each angle."`
+}
+
+// Calibration is the posture that explains the measured arcs best.
+type Calibration struct {
+	Posture         PostureValues `json:"posture"`
+	LeanSdDeg       float64       `json:"lean_sd_deg"`
+	LaybackSdDeg    float64       `json:"layback_sd_deg"`
+	ProtractionSdCm float64       `json:"protraction_sd_cm"`
+	Misses          []ArcMiss     `json:"misses" description:"Modelled less measured angles, one entry an arc."`
+	Doubtful        bool          `json:"doubtful" description:"The arcs ask for a posture far from any usual one: check rig, body and sensor."`
+}
+
+// ArcMiss is modelled less measured; null where nothing was measured.
+type ArcMiss struct {
+	CatchDeg  *float64 `json:"catch_deg"`
+	FinishDeg *float64 `json:"finish_deg"`
+}
+
+// maxArcs bounds the work of one calibration.
+const maxArcs = 50
+
+// Calibrate fits a rower's posture to measured arcs. The error is an *Invalid
+// or an *Unreachable.
+func (s *Service) Calibrate(_ context.Context, r CalibrateRequest) (Calibration, error) {
+	class, err := ClassOf(r.BoatClass)
+	if err != nil {
+		return Calibration{}, err
+	}
+	measures, posture := r.Rower.Measures(), r.Posture.Domain(class)
+	arcs, err := r.read(class, &measures, &posture)
+	if err != nil {
+		return Calibration{}, err
+	}
+	c, err := rigging.Calibrate(measures.Estimate(rigging.DefaultTape), posture, arcs)
+	if err != nil {
+		return Calibration{}, wire.DomainError(err)
+	}
+	return wireCalibration(&c, r.Arcs), nil
+}
+
+// read checks the whole request and converts the arcs.
+func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, posture *rigging.Posture) ([]rigging.MeasuredArc, error) {
+	if len(r.Arcs) > maxArcs {
+		return nil, wire.InvalidAt("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs))
+	}
+	var p wire.Problems
+	CheckSex(&p, "rower.sex", r.Rower.Sex)
+	p.AddError("", m.Check())
+	p.AddError("", posture.Check())
+	var arcs []rigging.MeasuredArc
+	for i := range r.Arcs {
+		arc := r.Arcs[i].arc(class)
+		checkArc(&p, fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
+		arcs = append(arcs, arc)
+	}
+	return arcs, p.OrNil()
+}
+
+func (a *MeasuredArc) arc(class rigging.Class) rigging.MeasuredArc {
+	return rigging.MeasuredArc{
+		Setup: a.Seat.Setup(class), Handle: a.Handle.handle(), Displacement: wire.Or(a.DisplacementKg, 0),
+		Catch: wire.DegKnown(a.CatchDeg), Finish: wire.DegKnown(a.FinishDeg), SD: wire.DegKnown(a.SdDeg),
+	}
+}
+
+func checkArc(p *wire.Problems, prefix string, measured *MeasuredArc, arc *rigging.MeasuredArc) {
+	CheckSeat(p, prefix, &measured.Seat, &arc.Setup)
+	p.AddError(prefix, arc.Check())
+	checkHandle(p, prefix, measured.Handle, arc.Handle)
+	checkDisplacement(p, prefix, measured.DisplacementKg)
+	if measured.CatchDeg == nil && measured.FinishDeg == nil {
+		p.Add(wire.ProblemAt(prefix+"catch_deg", "Give the measured catch, the finish or both."))
+	}
+}
+
+func wireCalibration(c *rigging.Calibration, asked []MeasuredArc) Calibration {
+	w := Calibration{
+		Posture: wirePosture(&c.Posture), LeanSdDeg: wire.ToDeg(c.LeanSD), LaybackSdDeg: wire.ToDeg(c.LaybackSD),
+		ProtractionSdCm: wire.ToCm(c.ProtractionSD), Doubtful: c.Doubtful,
+	}
+	for i := range asked {
+		var miss ArcMiss
+		if asked[i].CatchDeg != nil {
+			miss.CatchDeg = wire.Ptr(wire.ToDeg(c.CatchMiss[i]))
+		}
+		if asked[i].FinishDeg != nil {
+			miss.FinishDeg = wire.Ptr(wire.ToDeg(c.FinishMiss[i]))
+		}
+		w.Misses = append(w.Misses, miss)
+	}
+	return w
+}

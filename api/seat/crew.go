@@ -1,0 +1,246 @@
+package seat
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// CrewRequest asks for the rig of a whole boat that brings its crew nearest to
+// common targets with one set of oars.
+type CrewRequest struct {
+	BoatClass  string                `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	Seats      []CrewSeat            `json:"seats" required:"true" minItems:"1" maxItems:"8" description:"As found, with who rows them; seats that nobody rows are left out."`
+	Targets    *FitTargets           `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
+	Adjust     map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; left out: what commonly is in this class."`
+	OwnInboard bool                  `json:"own_inboard,omitempty" description:"The inboards may differ from seat to seat, so that each rower bears a load by strength."`
+
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
+}
+
+// CrewSeat is one seat with its rower.
+type CrewSeat struct {
+	Number   int      `json:"number,omitempty" description:"1 is bow; left out: the place in the list."`
+	Seat     Seat     `json:"seat" required:"true" description:"As found."`
+	Rower    Rower    `json:"rower,omitempty"`
+	Posture  *Posture `json:"posture,omitempty"`
+	Handle   *Handle  `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
+	Strength *float64 `json:"strength,omitempty" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
+}
+
+// CrewFit is the rig of a whole boat.
+type CrewFit struct {
+	Targets []CommonTarget `json:"targets"`
+	Seats   []CrewSeatFit  `json:"seats" description:"In the order sent."`
+	Work    []Work         `json:"work" description:"What has to be moved, seat by seat, in an order that does not undo itself."`
+	Reliefs []Relief       `json:"reliefs" description:"What would bring seats that miss a target nearer."`
+}
+
+// CommonTarget is a target of the whole crew.
+type CommonTarget struct {
+	Target string  `json:"target"`
+	Wanted float64 `json:"wanted" description:"In the target's unit; 0 of draw_height_cm: where the hands meet each body."`
+	Chosen bool    `json:"chosen" description:"It was not asked for."`
+}
+
+// CrewSeatFit is the fit of one seat of a crew.
+type CrewSeatFit struct {
+	Number int `json:"number"`
+	SeatFit
+}
+
+// Work is one thing to be moved at one seat.
+type Work struct {
+	Seat int `json:"seat"`
+	SeatChange
+}
+
+// Relief is what one kind of change beyond what may be moved would bring.
+type Relief struct {
+	Kind  string       `json:"kind" enum:"stretcher,pins,oars,own_inboard"`
+	Text  string       `json:"text"`
+	Gains []ReliefGain `json:"gains" description:"Seats that would come nearer."`
+}
+
+// ReliefGain is what a relief brings one seat.
+type ReliefGain struct {
+	Seat int     `json:"seat"`
+	Gain float64 `json:"gain" description:"How much nearer the seat comes to its targets, in tolerances."`
+}
+
+// FitCrew fits every seat of a boat. The error is an *Invalid or an
+// *Unreachable.
+func (s *Service) FitCrew(_ context.Context, r CrewRequest) (CrewFit, error) {
+	class, err := ClassOf(r.BoatClass)
+	if err != nil {
+		return CrewFit{}, err
+	}
+	crew, err := r.Read(class)
+	if err != nil {
+		return CrewFit{}, err
+	}
+	fit, err := crew.Fit()
+	if err != nil {
+		return CrewFit{}, err
+	}
+	return crew.answer(&fit), nil
+}
+
+// CrewInput is a crew in the domain's terms.
+type CrewInput struct {
+	numbers []int
+	Seats   []*SolveInput
+	Task    rigging.CrewTask
+}
+
+// Read converts and checks a whole crew, so that every mistake is told at once.
+func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
+	if len(r.Seats) == 0 {
+		return nil, wire.InvalidAt("seats", "Give at least one seat with its rower.")
+	}
+	if len(r.Seats) > class.Rowers {
+		return nil, wire.InvalidAt("seats", fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(r.Seats)))
+	}
+	var p wire.Problems
+	positiveGoals(&p, "", r.Targets)
+	c := &CrewInput{Task: rigging.CrewTask{Targets: r.Targets.domain(), Adjust: checkAdjustments(&p, class, r.Adjust), OwnInboard: r.OwnInboard}}
+	for i := range r.Seats {
+		at := fmt.Sprintf("seats[%d].", i)
+		seat := r.solveRequest(i)
+		in, err := seat.read(class)
+		p.Merge(at, err)
+		c.Seats = append(c.Seats, in)
+		c.numbers = append(c.numbers, checkSeatNumber(&p, at+"number", class, c.numbers, r.Seats[i].Number))
+	}
+	checkDisplacement(&p, "", r.DisplacementKg)
+	if err := p.OrNil(); err != nil {
+		return nil, err
+	}
+	c.settle(class, r)
+	return c, nil
+}
+
+// solveRequest is the request to solve one seat by itself.
+func (r *CrewRequest) solveRequest(i int) SolveRequest {
+	s := &r.Seats[i]
+	return SolveRequest{BoatClass: r.BoatClass, Seat: s.Seat, Rower: s.Rower, Posture: s.Posture, Handle: s.Handle, TapeCm: r.TapeCm}
+}
+
+// checkSeatNumber complains about a number that no seat has, or that stands twice.
+func checkSeatNumber(p *wire.Problems, field string, class rigging.Class, taken []int, number int) int {
+	if number == 0 {
+		number = len(taken) + 1
+	}
+	switch {
+	case number < 1 || number > class.Rowers:
+		p.Add(wire.ProblemAt(field, fmt.Sprintf("A %s has seats 1 to %d.", class.Code, class.Rowers)))
+	case slices.Contains(taken, number):
+		p.Add(wire.ProblemAt(field, fmt.Sprintf("Seat %d stands here twice.", number)))
+	}
+	return number
+}
+
+// settle fills in what depends on the whole crew: how deep the boat lies, and
+// what may be moved.
+func (c *CrewInput) settle(class rigging.Class, r *CrewRequest) {
+	mass := 0.0
+	for _, in := range c.Seats {
+		mass += in.Seat.Body.Mass / float64(len(c.Seats))
+	}
+	afloat := wire.Or(r.DisplacementKg, class.Displacement(mass))
+	for i, in := range c.Seats {
+		in.Seat.Displacement = afloat
+		c.Task.Seats = append(c.Task.Seats, rigging.CrewSeat{Case: in.Seat, Strength: wire.Known(r.Seats[i].Strength, 1)})
+	}
+	if c.Task.Adjust == nil {
+		c.Task.Adjust = c.usualAdjust()
+	}
+}
+
+// usualAdjust holds what commonly is moved, in ranges that hold every seat as
+// found.
+func (c *CrewInput) usualAdjust() map[rigging.Setting]rigging.Adjustment {
+	widest := c.Task.Seats[0].Case.Setup.Adjustments()
+	for i := range c.Task.Seats[1:] {
+		for name, a := range c.Task.Seats[i+1].Case.Setup.Adjustments() {
+			w := widest[name]
+			w.Min, w.Max = min(w.Min, a.Min), max(w.Max, a.Max)
+			widest[name] = w
+		}
+	}
+	return widest
+}
+
+// Fit fits the crew; an error of one seat names it.
+func (c *CrewInput) Fit() (rigging.CrewFit, error) {
+	fit, err := rigging.FitCrew(&c.Task)
+	var at *rigging.SeatError
+	if !errors.As(err, &at) {
+		if err != nil {
+			err = fitError(err)
+		}
+		return fit, err
+	}
+	number := c.numbers[at.Seat]
+	err = fitError(at.Err)
+	var stuck *wire.Unreachable
+	if errors.As(err, &stuck) {
+		return fit, &wire.Unreachable{Limit: stuck.Limit, Text: fmt.Sprintf("Seat %d: %s", number, stuck.Text)}
+	}
+	var p wire.Problems
+	p.Merge(fmt.Sprintf("seats[%d].", at.Seat), err)
+	return fit, p.OrNil()
+}
+
+// answer puts the crew's fit on the wire.
+func (c *CrewInput) answer(f *rigging.CrewFit) CrewFit {
+	w := CrewFit{Targets: CommonTargets(f), Work: []Work{}, Reliefs: []Relief{}}
+	for i := range f.Seats {
+		seat := CrewSeatFit{Number: c.numbers[i], SeatFit: c.Seats[i].fitted(&f.Seats[i])}
+		w.Seats = append(w.Seats, seat)
+		for _, change := range seat.Changes {
+			w.Work = append(w.Work, Work{seat.Number, change})
+		}
+	}
+	slices.SortStableFunc(w.Work, func(a, b Work) int { return a.Seat - b.Seat })
+	for _, relief := range f.Reliefs {
+		w.Reliefs = append(w.Reliefs, c.Relief(&relief))
+	}
+	return w
+}
+
+func CommonTargets(f *rigging.CrewFit) []CommonTarget {
+	list := []CommonTarget{}
+	for _, t := range TargetOrder {
+		if goal, ok := f.Targets[t]; ok {
+			list = append(list, CommonTarget{WireTarget(t), targetUnit(t, goal.Value), slices.Contains(f.Chosen, t)})
+		}
+	}
+	return list
+}
+
+// reliefTexts says what each kind of relief would be.
+var reliefTexts = map[rigging.ReliefKind]string{
+	rigging.ReliefStretcher:  "Stretcher boards that go further fore or aft, or up or down, would help.",
+	rigging.ReliefPins:       "Another span or spread would help.",
+	rigging.ReliefOars:       "Another set of oars would help.",
+	rigging.ReliefOwnInboard: "Inboards that differ from seat to seat would help.",
+}
+
+// leastGain is the gain of a seat that is worth naming, in tolerances.
+const leastGain = 0.05
+
+func (c *CrewInput) Relief(r *rigging.Relief) Relief {
+	w := Relief{Kind: string(r.Kind), Text: reliefTexts[r.Kind], Gains: []ReliefGain{}}
+	for i, gain := range r.Gains {
+		if gain > leastGain {
+			w.Gains = append(w.Gains, ReliefGain{c.numbers[i], wire.Round(gain, 100)})
+		}
+	}
+	return w
+}

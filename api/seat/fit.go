@@ -1,0 +1,402 @@
+package seat
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/swaggest/jsonschema-go"
+
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// FitRequest asks for the settings that bring one seat to its targets.
+type FitRequest struct {
+	SolveRequest
+	Targets *FitTargets           `json:"targets,omitempty" description:"Left out: the ends of the arc to start from in this class."`
+	Adjust  map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved, by setting; left out: what commonly is in this class."`
+}
+
+// FitTargets is what a fit aims at; each target is a number, or an object with
+// a weight.
+type FitTargets struct {
+	CatchDeg     *Goal `json:"catch_deg,omitempty" description:"Negative, as all angles towards the catch."`
+	FinishDeg    *Goal `json:"finish_deg,omitempty" description:"Positive."`
+	LeverRatio   *Goal `json:"lever_ratio,omitempty" description:"Blade's lever / handle's lever."`
+	DrawHeightCm *Goal `json:"draw_height_cm,omitempty" description:"Hand over the seat with the blade just covered; 0: where the hands meet the rower's body. Left out: as found, where gates and something else may move."`
+	OverlapCm    *Goal `json:"overlap_cm,omitempty" description:"Measured, without the gates' width. Left out: as found, where pins and collars may move."`
+}
+
+// Goal is a value to aim at, written as a bare number or with its weight and
+// tolerance.
+type Goal struct {
+	Value     float64  `json:"value" required:"true" description:"In the target's unit."`
+	Weight    *float64 `json:"weight,omitempty" description:"Multiplies the miss; left out: 1."`
+	Tolerance *float64 `json:"tolerance,omitempty" description:"Miss up to which the target counts as met, in its unit; left out: 0.5°, 0.02 of lever ratio, 1 cm."`
+}
+
+// UnmarshalJSON reads a number or an object.
+func (g *Goal) UnmarshalJSON(text []byte) error {
+	if text = bytes.TrimSpace(text); len(text) > 0 && text[0] != '{' {
+		return json.Unmarshal(text, &g.Value)
+	}
+	type plainGoal Goal
+	g.Value = math.NaN() // no value stated: for the check to tell
+	return json.Unmarshal(text, (*plainGoal)(g))
+}
+
+// PrepareJSONSchema tells that a bare number will do.
+func (Goal) PrepareJSONSchema(s *jsonschema.Schema) error {
+	s.AddType(jsonschema.Number)
+	return nil
+}
+
+// OrNumber says that a bare number will do.
+func (Goal) OrNumber() {}
+
+// SeatFit is the rig of one seat that comes nearest to its targets.
+type SeatFit struct {
+	Seat    SeatValues    `json:"seat" description:"The rig, every value filled in: it can be sent again."`
+	Result  SeatSolution  `json:"result"`
+	Targets []AimedTarget `json:"targets" description:"What was aimed at, and what is kept as found."`
+	Changes []SeatChange  `json:"changes" description:"From the rig as sent to this one, in an order of work that does not undo itself."`
+	Binding []string      `json:"binding" description:"Settings whose range ends too soon."`
+	Stops   []RangeEnd    `json:"stops" description:"Those ends, with what going further would bring."`
+	Unmet   []UnmetTarget `json:"unmet"`
+	Outside []string      `json:"outside" description:"Settings that stood outside their range; the fit started from the nearest end."`
+	Off     float64       `json:"off" description:"Root of the sum of squares of the misses, each counted in its tolerance."`
+}
+
+// SeatValues is the rig of one seat with every value that its class has. It can
+// be sent again as a Seat.
+type SeatValues struct {
+	SpanCm           *float64 `json:"span_cm,omitempty" description:"Sculling."`
+	SpreadCm         *float64 `json:"spread_cm,omitempty" description:"Sweep."`
+	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+	OarLengthCm      float64  `json:"oar_length_cm"`
+	InboardCm        float64  `json:"inboard_cm"`
+	GateHeightCm     float64  `json:"gate_height_cm"`
+	GateDifferenceCm *float64 `json:"gate_difference_cm,omitempty" description:"Sculling."`
+	HeelToPinCm      float64  `json:"heel_to_pin_cm"`
+	HeelDepthCm      float64  `json:"heel_depth_cm"`
+	PlateAngleDeg    float64  `json:"plate_angle_deg"`
+	BladePitchDeg    float64  `json:"blade_pitch_deg"`
+	SternPitchDeg    float64  `json:"stern_pitch_deg"`
+	OutwardPitchDeg  float64  `json:"outward_pitch_deg"`
+	SeatOverWaterCm  float64  `json:"seat_over_water_cm"`
+}
+
+// AimedTarget is one target with what came of it.
+type AimedTarget struct {
+	Target    string  `json:"target"`
+	Wanted    float64 `json:"wanted" description:"In the target's unit."`
+	Reached   float64 `json:"reached" description:"In the target's unit."`
+	Weight    float64 `json:"weight" description:"Multiplies the miss."`
+	Tolerance float64 `json:"tolerance" description:"In the target's unit."`
+	Met       bool    `json:"met"`
+}
+
+// SeatChange is one setting to be moved.
+type SeatChange struct {
+	Setting   string  `json:"setting" description:"Name with its unit, as in seat."`
+	From      float64 `json:"from" description:"In the setting's unit."`
+	To        float64 `json:"to" description:"In the setting's unit."`
+	Tolerance float64 `json:"tolerance" description:"How near to set it, in the setting's unit."`
+	Text      string  `json:"text" description:"What to move, which way and by how much."`
+}
+
+// RangeEnd is the end of a setting's range that keeps targets away.
+type RangeEnd struct {
+	Setting string  `json:"setting"`
+	End     string  `json:"end" enum:"min,max"`
+	Gain    float64 `json:"gain" description:"How much nearer the targets would come with 5 cm or 5° more, in tolerances."`
+}
+
+// UnmetTarget is a target that was not met.
+type UnmetTarget struct {
+	Target string  `json:"target"`
+	By     float64 `json:"by" description:"Reached less wanted, in the target's unit."`
+	Why    string  `json:"why" enum:"nothing_moves_it,junior,steps,cost,range,conflict,by_hand"`
+	Text   string  `json:"text"`
+}
+
+// FitSeat looks for settings that bring a seat to its targets. The error is an
+// *Invalid or an *Unreachable.
+func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
+	class, err := ClassOf(r.BoatClass)
+	if err != nil {
+		return SeatFit{}, err
+	}
+	var p wire.Problems
+	targets := checkFitTargets(&p, "", class, r.Targets)
+	in, err := r.read(class)
+	p.Merge("", err)
+	adjust := checkAdjustments(&p, class, r.Adjust)
+	if err := p.OrNil(); err != nil {
+		return SeatFit{}, err
+	}
+	if adjust == nil {
+		adjust = in.Seat.Setup.Adjustments()
+	}
+	fit, err := in.Seat.Fit(targets, adjust)
+	if err != nil {
+		return SeatFit{}, fitError(err)
+	}
+	return in.fitted(&fit), nil
+}
+
+// WireTarget is the target's name with its unit.
+func WireTarget(t rigging.Target) string { return string(t) + wire.Units[t.Quantity()].Suffix }
+
+// goals pairs the targets with their places on the wire.
+func (t *FitTargets) goals() map[rigging.Target]*Goal {
+	return map[rigging.Target]*Goal{
+		rigging.TargetCatch: t.CatchDeg, rigging.TargetFinish: t.FinishDeg, rigging.TargetLeverRatio: t.LeverRatio,
+		rigging.TargetDrawHeight: t.DrawHeightCm, rigging.TargetOverlap: t.OverlapCm,
+	}
+}
+
+// domain converts to the domain; what was not stated is left out.
+func (t *FitTargets) domain() rigging.FitTargets {
+	targets := rigging.FitTargets{}
+	if t == nil {
+		return targets
+	}
+	for name, goal := range t.goals() {
+		if goal != nil {
+			u := wire.Units[name.Quantity()].Factor
+			targets[name] = rigging.Goal{Value: goal.Value / u, Weight: wire.Or(goal.Weight, 0), Tolerance: wire.Or(goal.Tolerance, 0) / u}
+		}
+	}
+	return targets
+}
+
+// checkFitTargets converts the targets of one seat, or those to start from when
+// none is stated. The domain takes a weight of nothing for a weight left out,
+// and so it is refused here.
+func checkFitTargets(p *wire.Problems, prefix string, class rigging.Class, t *FitTargets) rigging.FitTargets {
+	targets := t.domain()
+	if len(targets) == 0 {
+		ends := rigging.DefaultTargets(class)
+		return rigging.FitTargets{rigging.TargetCatch: {Value: float64(ends.Catch)}, rigging.TargetFinish: {Value: float64(ends.Finish)}}
+	}
+	positiveGoals(p, prefix, t)
+	return targets
+}
+
+func positiveGoals(p *wire.Problems, prefix string, t *FitTargets) {
+	if t == nil {
+		return
+	}
+	for name, goal := range t.goals() {
+		if goal == nil {
+			continue
+		}
+		for member, value := range map[string]*float64{".weight": goal.Weight, ".tolerance": goal.Tolerance} {
+			if value != nil && !(*value > 0) {
+				p.Add(wire.ProblemAt(prefix+"targets."+WireTarget(name)+member, "Say more than nothing, or leave it out."))
+			}
+		}
+	}
+}
+
+// SettingNamed finds the setting with a name of the wire.
+func SettingNamed(name string) (rigging.Setting, bool) {
+	for _, class := range rigging.Classes() {
+		for _, s := range class.Settings() {
+			if WireSetting(s) == name {
+				return s, true
+			}
+		}
+	}
+	return "", false
+}
+
+// checkAdjustments converts what may be moved; nil stays nil.
+func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]Adjustment) map[rigging.Setting]rigging.Adjustment {
+	if adjust == nil {
+		return nil
+	}
+	list := map[rigging.Setting]rigging.Adjustment{}
+	for _, name := range slices.Sorted(maps.Keys(adjust)) {
+		s, ok := SettingNamed(name)
+		if !ok {
+			p.Add(wire.ProblemAt("adjust."+name, "There is no such setting. A "+class.Code+" has "+strings.Join(ClassSettings(class), ", ")+"."))
+			continue
+		}
+		a, u := adjust[name], wire.Units[s.Quantity()].Factor
+		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
+	}
+	return list
+}
+
+// fitError is domainError for the fields of a fit, whose names have parts
+// behind the one that carries the unit.
+func fitError(err error) error {
+	var fields rigging.FieldErrors
+	if !errors.As(err, &fields) {
+		return wire.DomainError(err)
+	}
+	var p wire.Problems
+	for _, e := range fields {
+		p.Add(wire.ProblemAt(fitField(e), wire.Describe(e)))
+	}
+	return p.OrNil()
+}
+
+// fitField writes the field of a fit as the wire names it.
+func fitField(e *rigging.FieldError) string {
+	parts := strings.Split(e.Field, ".")
+	if len(parts) < 2 {
+		return e.Field
+	}
+	switch parts[0] {
+	case "targets":
+		if i := slices.Index(TargetOrder, rigging.Target(parts[1])); i >= 0 {
+			parts[1] = WireTarget(TargetOrder[i])
+		}
+	case "adjust":
+		for _, class := range rigging.Classes() {
+			if slices.Contains(class.Settings(), rigging.Setting(parts[1])) {
+				parts[1] = WireSetting(rigging.Setting(parts[1]))
+				break
+			}
+		}
+	default:
+		return wire.WireField(e)
+	}
+	return strings.Join(parts, ".")
+}
+
+// TargetOrder is the order in which targets are told.
+var TargetOrder = []rigging.Target{
+	rigging.TargetCatch, rigging.TargetFinish, rigging.TargetLeverRatio, rigging.TargetDrawHeight, rigging.TargetOverlap,
+}
+
+// fitted puts a fit on the wire.
+func (in *SolveInput) fitted(f *rigging.Fit) SeatFit {
+	at := *in
+	at.Seat.Setup = f.Setup
+	at.targets = fitEnds(f)
+	w := SeatFit{
+		Seat: wireSetup(&f.Setup), Result: at.answer(&f.Stroke), Binding: []string{},
+		Changes: []SeatChange{}, Outside: []string{}, Off: wire.Round(f.Off, 1e4),
+	}
+	w.Result.Cautions = append(WireCautions(f.Cautions), w.Result.Cautions...)
+	w.Targets = at.Aimed(f.Targets, f.Unmet, &f.Stroke)
+	for _, c := range f.Changes {
+		w.Changes = append(w.Changes, wireChange(f.Setup.Class, c))
+	}
+	w.Unmet, w.Stops = UnmetTargets(f), RangeEnds(f)
+	for _, stop := range w.Stops {
+		if !slices.Contains(w.Binding, stop.Setting) {
+			w.Binding = append(w.Binding, stop.Setting)
+		}
+	}
+	for _, s := range f.Outside {
+		w.Outside = append(w.Outside, WireSetting(s))
+	}
+	return w
+}
+
+func UnmetTargets(f *rigging.Fit) []UnmetTarget {
+	list := []UnmetTarget{}
+	for _, m := range f.Unmet {
+		list = append(list, UnmetTarget{WireTarget(m.Target), targetUnit(m.Target, m.By), string(m.Why), wire.Sentence(m.Why.Text())})
+	}
+	return list
+}
+
+func RangeEnds(f *rigging.Fit) []RangeEnd {
+	list := []RangeEnd{}
+	for _, stop := range f.Binding {
+		list = append(list, RangeEnd{WireSetting(stop.Setting), map[bool]string{false: "min", true: "max"}[stop.High], wire.Round(stop.Gain, 100)})
+	}
+	return list
+}
+
+// fitEnds are the ends of the arc that a fit aimed at.
+func fitEnds(f *rigging.Fit) rigging.Targets {
+	return rigging.Targets{Catch: rigging.Angle(f.Targets[rigging.TargetCatch].Value), Finish: rigging.Angle(f.Targets[rigging.TargetFinish].Value)}
+}
+
+// Aimed lists the targets with what the solved seat makes of them.
+func (in *SolveInput) Aimed(targets rigging.FitTargets, unmet []rigging.Miss, stroke *rigging.Stroke) []AimedTarget {
+	list := []AimedTarget{}
+	for _, t := range TargetOrder {
+		goal, ok := targets[t]
+		if !ok {
+			continue
+		}
+		list = append(list, AimedTarget{
+			Target: WireTarget(t), Wanted: targetUnit(t, goal.Value), Reached: targetUnit(t, in.reached(t, stroke)),
+			Weight: goal.Weight, Tolerance: targetUnit(t, goal.Tolerance),
+			Met: !slices.ContainsFunc(unmet, func(m rigging.Miss) bool { return m.Target == t }),
+		})
+	}
+	return list
+}
+
+// reached is what the solved seat gives for a target, in SI units.
+func (in *SolveInput) reached(t rigging.Target, stroke *rigging.Stroke) float64 {
+	setup := &in.Seat.Setup
+	switch t {
+	case rigging.TargetCatch:
+		return float64(stroke.Catch)
+	case rigging.TargetFinish:
+		return float64(stroke.Finish)
+	case rigging.TargetLeverRatio:
+		return setup.Gearing().LeverRatio
+	case rigging.TargetOverlap:
+		return setup.Overlap().Raw
+	}
+	return in.Seat.Heights(stroke).HandleCovered
+}
+
+// targetUnit converts a value of a target to its unit, rounded.
+func targetUnit(t rigging.Target, v float64) float64 {
+	switch t.Quantity() {
+	case rigging.Plane:
+		return wire.ToDeg(rigging.Angle(v))
+	case rigging.Length:
+		return wire.ToCm(v)
+	}
+	return wire.ToRatio(v)
+}
+
+// SettingUnit converts a setting's value to its unit, rounded.
+func SettingUnit(s rigging.Setting, v float64) float64 {
+	if s.Quantity() == rigging.Plane {
+		return wire.ToDeg(rigging.Angle(v))
+	}
+	return wire.ToCm(v)
+}
+
+func wireChange(class rigging.Class, c rigging.Change) SeatChange {
+	from, to := SettingUnit(c.Setting, c.From), SettingUnit(c.Setting, c.To)
+	return SeatChange{
+		Setting: WireSetting(c.Setting), From: from, To: to, Tolerance: SettingUnit(c.Setting, c.Setting.Tolerance()),
+		Text: MoveText(class, c.Setting, to-from),
+	}
+}
+
+// wireSetup puts a rig on the wire.
+func wireSetup(s *rigging.Setup) SeatValues {
+	w := SeatValues{
+		OarLengthCm: wire.ToCm(s.OarLength), InboardCm: wire.ToCm(s.Inboard), GateHeightCm: wire.ToCm(s.GateHeight), HeelToPinCm: wire.ToCm(s.HeelToPin),
+		HeelDepthCm: wire.ToCm(s.HeelDepth), PlateAngleDeg: wire.ToDeg(s.PlateAngle), BladePitchDeg: wire.ToDeg(s.BladePitch),
+		SternPitchDeg: wire.ToDeg(s.SternPitch), OutwardPitchDeg: wire.ToDeg(s.OutwardPitch), SeatOverWaterCm: wire.ToCm(s.SeatOverWater),
+	}
+	if s.Class.Scull {
+		w.SpanCm, w.GateDifferenceCm = wire.Ptr(wire.ToCm(s.Span)), wire.Ptr(wire.ToCm(s.GateDifference))
+	} else {
+		w.SpreadCm, w.Side = wire.Ptr(wire.ToCm(s.Spread)), s.Side.String()
+	}
+	return w
+}

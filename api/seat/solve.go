@@ -1,0 +1,372 @@
+package seat
+
+import (
+	"context"
+
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// SolveRequest asks what one rower does in one seat.
+type SolveRequest struct {
+	BoatClass string    `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	Seat      Seat      `json:"seat" required:"true"`
+	Rower     Rower     `json:"rower,omitempty"`
+	Posture   *Posture  `json:"posture,omitempty"`
+	Handle    *Handle   `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
+	Targets   *Targets  `json:"targets,omitempty" description:"Adds demand to the answer."`
+	Limits    *Limits   `json:"limits,omitempty"`
+	Approach  *Approach `json:"approach,omitempty"`
+
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
+}
+
+// SeatSolution is what one rower does in one seat.
+type SeatSolution struct {
+	BoatClass  string  `json:"boat_class"`
+	CatchDeg   float64 `json:"catch_deg" description:"Of the oar that meets its limit first; negative."`
+	FinishDeg  float64 `json:"finish_deg" description:"Of the oar that meets its limit first."`
+	ArcDeg     float64 `json:"arc_deg"`
+	HandleArcM float64 `json:"handle_arc_m" description:"Way of the handle's middle."`
+
+	SeatTravelCm          float64 `json:"seat_travel_cm"`
+	KneeFlexionDeg        float64 `json:"knee_flexion_deg" description:"At the catch, from the straight leg."`
+	DorsiflexionNeededDeg float64 `json:"dorsiflexion_needed_deg" description:"Of the ankle at the catch with the heel down."`
+	HeelLiftDeg           float64 `json:"heel_lift_deg" description:"At the catch, about the ball of the foot."`
+	TrunkThighDeg         float64 `json:"trunk_thigh_deg" description:"At the catch: 90° + elevation of the thigh + lean."`
+	ArmSlopeDeg           float64 `json:"arm_slope_deg" description:"At the catch, below the horizontal."`
+	RotationDeg           float64 `json:"rotation_deg" description:"Sweep: of the shoulders at the catch."`
+	WorkThroughCm         float64 `json:"work_through_cm" description:"How far the seat's front edge passes the line of work."`
+	HandsApartCm          float64 `json:"hands_apart_cm" description:"Sculling: between the hands at the catch."`
+	HandleEndsApartCm     float64 `json:"handle_ends_apart_cm" description:"Sculling: between the handle ends at the finish; negative when they cross."`
+
+	Oars          []OarArc      `json:"oars" description:"The arc of each oar."`
+	Gearing       Gearing       `json:"gearing"`
+	OverlapCm     Overlap       `json:"overlap_cm"`
+	PitchDeg      Pitch         `json:"pitch_deg"`
+	Heights       Heights       `json:"heights"`
+	Entry         Entry         `json:"entry"`
+	Demand        *Demand       `json:"demand,omitempty"`
+	Uncertainty   Uncertainty   `json:"uncertainty"`
+	Sensitivities []Sensitivity `json:"sensitivities"`
+	Body          Body          `json:"body"`
+	Posture       PostureValues `json:"posture" description:"As used, defaults filled in."`
+	Drawing       Drawing       `json:"drawing" description:"Joints and levers to draw the rower and the boat from."`
+	Cautions      []Caution     `json:"cautions"`
+}
+
+// OarArc is the arc of one oar.
+type OarArc struct {
+	Side                 string  `json:"side"`
+	CatchDeg             float64 `json:"catch_deg"`
+	FinishDeg            float64 `json:"finish_deg"`
+	HandleCatchHeightCm  float64 `json:"handle_catch_height_cm"`
+	HandleFinishHeightCm float64 `json:"handle_finish_height_cm"`
+}
+
+// Gearing is the four numbers by that name, and the lever ratio through the
+// stroke.
+type Gearing struct {
+	OarRatio    float64        `json:"oar_ratio" description:"Outboard / inboard."`
+	SpanRatio   float64        `json:"span_ratio" description:"Outboard / half the span, or / the spread."`
+	SurveyRatio float64        `json:"survey_ratio" description:"Outboard / (half the span − 2 cm), or / (spread − 2 cm)."`
+	LeverRatio  float64        `json:"lever_ratio" description:"Blade's lever / handle's lever, the oar square to the hull."`
+	AtCatch     float64        `json:"at_catch" description:"Lever ratio / cos of the catch angle."`
+	AtFinish    float64        `json:"at_finish" description:"Lever ratio / cos of the finish angle."`
+	Curve       []GearingPoint `json:"curve" description:"Lever ratio / cos θ from catch to finish."`
+}
+
+// GearingPoint is one point of the gearing through the stroke.
+type GearingPoint struct {
+	AngleDeg float64 `json:"angle_deg"`
+	Ratio    float64 `json:"ratio"`
+}
+
+// Overlap is stated both ways.
+type Overlap struct {
+	Raw       float64 `json:"raw" description:"2 × inboard − span, or inboard − spread."`
+	WithGates float64 `json:"with_gates" description:"The same with half a gate's width, 2 cm, added for each oar."`
+}
+
+// Pitch is the pitch of the blade through the stroke.
+type Pitch struct {
+	Catch  float64 `json:"catch"`
+	Square float64 `json:"square"`
+	Finish float64 `json:"finish"`
+}
+
+// Heights are over the lowest point of the seat unless named otherwise.
+type Heights struct {
+	SeatOverWaterCm  float64    `json:"seat_over_water_cm" description:"Under this crew."`
+	GateOverWaterCm  float64    `json:"gate_over_water_cm"`
+	HandleEntryCm    float64    `json:"handle_entry_cm" description:"Hand with the blade's middle at the water's level."`
+	HandleCoveredCm  float64    `json:"handle_covered_cm" description:"Hand with the blade just covered (−3°)."`
+	HandleRecoveryCm float64    `json:"handle_recovery_cm" description:"Hand with the blade carried back (+3°)."`
+	BladeRecoveryCm  float64    `json:"blade_recovery_cm" description:"Blade's middle over the water then."`
+	DrawHeightCm     float64    `json:"draw_height_cm" description:"Where the hands meet the body."`
+	DrawHeightSdCm   float64    `json:"draw_height_sd_cm"`
+	ThighTopCm       float64    `json:"thigh_top_cm"`
+	HandlePerGate    float64    `json:"handle_per_gate" description:"Rise of the hand for each cm of gate, at equal depth of the blade."`
+	ArmSlopeDeg      float64    `json:"arm_slope_deg" description:"Early in the drive, below the horizontal."`
+	Window           GateWindow `json:"window"`
+}
+
+// GateWindow is the range of heights of the lower gate that suits the body.
+type GateWindow struct {
+	LowCm   float64 `json:"low_cm"`
+	HighCm  float64 `json:"high_cm" description:"Below low_cm when no height suits."`
+	SdCm    float64 `json:"sd_cm" description:"Standard deviation of the ends."`
+	LowBy   string  `json:"low_by" enum:"clear_of_thighs,arm_slope_steep"`
+	HighBy  string  `json:"high_by" enum:"blade_covered,arm_slope_level"`
+	Verdict string  `json:"verdict" enum:"low,inside,high"`
+}
+
+// Entry is how the blade meets the water if the handle matches its speed.
+type Entry struct {
+	BladeSpeedMS  float64 `json:"blade_speed_m_s" description:"Of the water across the blade's face at the catch."`
+	HandleSpeedMS float64 `json:"handle_speed_m_s" description:"That matches it."`
+	OarRateDegS   float64 `json:"oar_rate_deg_s" description:"Rate of turn of the oar that matches it."`
+	BuryTimeS     float64 `json:"bury_time_s"`
+	MissedDeg     float64 `json:"missed_deg" description:"Swept before the blade is covered: missed water."`
+	MissedShare   float64 `json:"missed_share" description:"Of the arc."`
+	SavedDegPerCm float64 `json:"saved_deg_per_cm" description:"What carrying the blade a centimetre lower saves."`
+	DetourShare   float64 `json:"detour_share" description:"Of the arc, spent going deeper than covered and up again."`
+	HandleRiseCm  float64 `json:"handle_rise_cm" description:"Of the handle, for the depth beyond covered."`
+	SlipTargetDeg float64 `json:"slip_target_deg" description:"Arc until covered that good crews reach (geometric, −3°)."`
+}
+
+// Demand is what the targets ask of the body.
+type Demand struct {
+	Catch           *CatchDemand `json:"catch,omitempty"`
+	Finish          *EndDemand   `json:"finish,omitempty"`
+	HeelForFinishCm *float64     `json:"heel_for_finish_cm,omitempty" description:"Heel to pin that gives the target finish in the stated posture."`
+}
+
+// EndDemand is what one end of the arc asks. Leans are forward at the catch
+// and back at the finish.
+type EndDemand struct {
+	TargetDeg  float64  `json:"target_deg"`
+	NeededDeg  *float64 `json:"needed_deg" description:"Lean that the target asks for; null when no lean would do."`
+	UsualDeg   float64  `json:"usual_deg" description:"Lean of the stated posture."`
+	LimitDeg   float64  `json:"limit_deg" description:"Largest lean within every limit."`
+	AtLimitDeg float64  `json:"at_limit_deg" description:"End of the arc with the lean at its limit."`
+	MarginDeg  float64  `json:"margin_deg" description:"How far that lies beyond the target; negative when it falls short."`
+	Reach      string   `json:"reach" enum:"within_reach,edge_of_reach,beyond_reach"`
+}
+
+// CatchDemand is what the catch asks.
+type CatchDemand struct {
+	EndDemand
+	LimitedBy    string   `json:"limited_by" enum:"lean,trunk_thigh"`
+	ShinDeg      *float64 `json:"shin_deg,omitempty" description:"Shin that would bring the target within reach with the lean at its limit, where the lean runs out."`
+	SlideStopDeg *float64 `json:"slide_stop_deg,omitempty" description:"Shin at which the knees reach their limit, where that comes before the stated shin."`
+}
+
+// Uncertainty holds standard deviations from the body and the tape, the
+// posture held as stated.
+type Uncertainty struct {
+	CatchSdDeg  float64 `json:"catch_sd_deg"`
+	FinishSdDeg float64 `json:"finish_sd_deg"`
+	ArcSdDeg    float64 `json:"arc_sd_deg"`
+}
+
+// Sensitivity is what one step of one setting changes.
+type Sensitivity struct {
+	Setting        string  `json:"setting" description:"Name of the setting with its unit, as in seat."`
+	Step           float64 `json:"step" description:"In the setting's unit; negative where a step upwards cannot be rowed."`
+	CatchDeg       float64 `json:"catch_deg" description:"Change of the signed angle: negative is more catch."`
+	FinishDeg      float64 `json:"finish_deg"`
+	ArcDeg         float64 `json:"arc_deg"`
+	LeverRatio     float64 `json:"lever_ratio"`
+	PitchCatchDeg  float64 `json:"pitch_catch_deg"`
+	PitchFinishDeg float64 `json:"pitch_finish_deg"`
+	HandleCatchCm  float64 `json:"handle_catch_cm"`
+	HandleFinishCm float64 `json:"handle_finish_cm"`
+}
+
+// Body is the body as used, with standard deviations.
+type Body struct {
+	StatureCm  float64       `json:"stature_cm"`
+	MassKg     float64       `json:"mass_kg"`
+	MassSdKg   float64       `json:"mass_sd_kg"`
+	SegmentsCm SegmentValues `json:"segments_cm"`
+	SdCm       SegmentValues `json:"sd_cm"`
+	Rarity     float64       `json:"rarity" description:"Share of the reference population further from its mean than the stated measures."`
+}
+
+// SegmentValues are the segments of a body, cm.
+type SegmentValues struct {
+	Shank        float64 `json:"shank"`
+	Thigh        float64 `json:"thigh"`
+	Trunk        float64 `json:"trunk"`
+	Arm          float64 `json:"arm"`
+	HalfShoulder float64 `json:"half_shoulder"`
+	HalfDepth    float64 `json:"half_depth"`
+	AnkleAlong   float64 `json:"ankle_along"`
+	AnkleOff     float64 `json:"ankle_off"`
+	Ball         float64 `json:"ball"`
+	HipHeight    float64 `json:"hip_height"`
+}
+
+// Drawing holds what drawings need beyond the numbers above, cm.
+type Drawing struct {
+	PinOutCm       float64 `json:"pin_out_cm" description:"Centreline to pin."`
+	InnerCm        float64 `json:"inner_cm" description:"Pin to the middle of the handle."`
+	OuterCm        float64 `json:"outer_cm" description:"Pin to the middle of the blade."`
+	HandCm         float64 `json:"hand_cm" description:"Pin to the hand that limits the reach."`
+	BladeCm        float64 `json:"blade_cm" description:"Height of the blade across the shaft."`
+	AtCatch        Pose    `json:"at_catch"`
+	AtFinish       Pose    `json:"at_finish"`
+	PlateDeg       float64 `json:"plate_deg"`
+	GateCm         float64 `json:"gate_cm" description:"Height of the lower gate."`
+	HalfShoulderCm float64 `json:"half_shoulder_cm"`
+}
+
+// Pose holds the joints in the vertical plane along the boat.
+type Pose struct {
+	Heel     Point `json:"heel"`
+	Ball     Point `json:"ball"`
+	Ankle    Point `json:"ankle"`
+	Knee     Point `json:"knee"`
+	Hip      Point `json:"hip"`
+	Shoulder Point `json:"shoulder"`
+	Hand     Point `json:"hand"`
+}
+
+// Point is a place: x towards the stern from the line of work, z up from the
+// lowest point of the seat.
+type Point struct {
+	XCm float64 `json:"x_cm"`
+	ZCm float64 `json:"z_cm"`
+}
+
+// Caution is one thing to heed.
+type Caution struct {
+	Code   string `json:"code"`
+	Weight string `json:"weight" enum:"standing,notice,warning"`
+	Text   string `json:"text"`
+}
+
+// SolveSeat returns what a rower does in a seat. The error is an *Invalid or
+// an *Unreachable.
+func (s *Service) SolveSeat(_ context.Context, r SolveRequest) (SeatSolution, error) {
+	class, err := ClassOf(r.BoatClass)
+	if err != nil {
+		return SeatSolution{}, err
+	}
+	in, err := r.read(class)
+	if err != nil {
+		return SeatSolution{}, err
+	}
+	stroke, err := in.Seat.Solve()
+	if err != nil {
+		return SeatSolution{}, wire.DomainError(err)
+	}
+	return in.answer(&stroke), nil
+}
+
+func ClassOf(code string) (rigging.Class, error) {
+	class, ok := rigging.ClassByCode(code)
+	if !ok {
+		return class, wire.InvalidAt("boat_class", "Choose a boat class: 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+.")
+	}
+	return class, nil
+}
+
+// SolveInput is a request in the domain's terms.
+type SolveInput struct {
+	Seat     rigging.Case
+	Measures rigging.Measures
+	targets  rigging.Targets
+	limits   rigging.Limits
+	approach rigging.Approach
+}
+
+// read converts and checks a whole request, so that every mistake is told at
+// once.
+func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
+	in := &SolveInput{
+		Measures: r.Rower.Measures(), targets: r.Targets.targets(),
+		limits: r.Limits.limits(), approach: r.Approach.Approach(),
+	}
+	setup, posture, handle := r.Seat.Setup(class), r.Posture.Domain(class), r.Handle.handle()
+	var p wire.Problems
+	CheckSeat(&p, "", &r.Seat, &setup)
+	CheckSex(&p, "rower.sex", r.Rower.Sex)
+	p.AddError("", in.Measures.Check())
+	p.AddError("", posture.Check())
+	checkHandle(&p, "", r.Handle, handle)
+	p.AddError("", in.targets.Check())
+	p.AddError("", in.limits.Check())
+	p.AddError("", in.approach.Check())
+	tape := wire.CmOr(r.TapeCm, rigging.DefaultTape)
+	p.Within("tape_cm", rigging.Length, r.TapeCm, 0, 5)
+	checkDisplacement(&p, "", r.DisplacementKg)
+	if err := p.OrNil(); err != nil {
+		return nil, err
+	}
+	in.Seat = rigging.Case{
+		Setup: setup, Body: in.Measures.Estimate(tape), Posture: posture, Handle: handle,
+		DrawHeight: in.Measures.DrawHeight, Age: in.Measures.Age, Displacement: wire.Or(r.DisplacementKg, 0), Tape: tape,
+	}
+	return in, nil
+}
+
+// CheckSeat complains about a seat: the name of its side and its measures.
+func CheckSeat(p *wire.Problems, prefix string, sent *Seat, setup *rigging.Setup) {
+	if _, ok := rigging.ParseSide(sent.Side); !ok && sent.Side != "" {
+		p.Add(wire.ProblemAt(prefix+"seat.side", "Say port or starboard."))
+	}
+	p.AddError(prefix, setup.Check())
+}
+
+// CheckSex reads the name of a reference population and complains about others.
+func CheckSex(p *wire.Problems, field, name string) rigging.Sex {
+	sex, ok := rigging.ParseSex(name)
+	if !ok {
+		p.Add(wire.ProblemAt(field, "Say female or male, or leave it out."))
+	}
+	return sex
+}
+
+// checkHandle complains about the heights of the hands, where they are stated.
+func checkHandle(p *wire.Problems, prefix string, sent *Handle, handle *rigging.Handle) {
+	if sent == nil {
+		return
+	}
+	const needed = "This height is needed: give both, or leave the handle out."
+	if sent.CatchHeightCm == nil {
+		p.Add(wire.ProblemAt(prefix+"handle.catch_height_cm", needed))
+	}
+	if sent.FinishHeightCm == nil {
+		p.Add(wire.ProblemAt(prefix+"handle.finish_height_cm", needed))
+	}
+	p.AddError(prefix, handle.Check())
+}
+
+func checkDisplacement(p *wire.Problems, prefix string, kg *float64) {
+	p.Within(prefix+"displacement_kg", rigging.Mass, kg, 30, 2000)
+}
+
+// answer puts the solution on the wire.
+func (in *SolveInput) answer(stroke *rigging.Stroke) SeatSolution {
+	c := &in.Seat
+	gearing, overlap := c.Setup.Gearing(), c.Setup.Overlap()
+	a := SeatSolution{BoatClass: c.Setup.Class.Code}
+	a.setStroke(stroke)
+	a.Gearing = wireGearing(gearing, stroke)
+	a.OverlapCm = Overlap{Raw: wire.ToCm(overlap.Raw), WithGates: wire.ToCm(overlap.WithGates)}
+	a.PitchDeg = Pitch{Catch: wire.ToDeg(c.Setup.Pitch(stroke.Catch)), Square: wire.ToDeg(c.Setup.Pitch(0)), Finish: wire.ToDeg(c.Setup.Pitch(stroke.Finish))}
+	a.Heights = wireHeights(c, stroke)
+	a.Entry = WireEntry(c.Setup.Entry(stroke, in.approach), c.Setup.Class)
+	a.Demand = wireDemand(c.Demand(stroke, in.targets, in.limits), in.targets)
+	u := c.Uncertainty(stroke)
+	a.Uncertainty = Uncertainty{wire.ToDeg(u.Catch), wire.ToDeg(u.Finish), wire.ToDeg(u.Arc)}
+	a.Sensitivities = wireSensitivities(c.Sensitivities(stroke))
+	a.Body = wireBody(&c.Body)
+	a.Posture = wirePosture(&c.Posture)
+	a.Drawing = wireDrawing(c, stroke)
+	a.Cautions = WireCautions(c.Cautions(stroke, &in.Measures))
+	return a
+}

@@ -1,0 +1,432 @@
+package seatrace
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection"
+	"thole/selection/seatrace"
+)
+
+// JudgementRequest asks what a trial has shown so far.
+type JudgementRequest struct {
+	ID    int64  `path:"id" json:"-"`
+	View  string `query:"view" json:"-" enum:",margins,absolute" description:"margins, or absolute for the times as they stand."`
+	Prior string `query:"prior" json:"-" enum:",none,ergometer,coach" description:"What to join with the racing: nothing, race powers from ergometer tests, or what the coach stated in the terms."`
+	Next  int    `query:"next" json:"-" description:"How many proposals for one more piece to list, 20 at the most."`
+}
+
+// TrialJudgement is what a trial has shown so far. Pieces are numbered as in
+// the trial: those without a result are there without times.
+type TrialJudgement struct {
+	Version        int64            `json:"version" description:"Of the trial that was judged."`
+	Raced          int              `json:"raced" description:"Pieces with a margin."`
+	Estimate       SeatRaceEstimate `json:"estimate"`
+	Prior          string           `json:"prior" enum:"none,ergometer,coach"`
+	Ergometer      bool             `json:"ergometer" description:"A prior from ergometer tests is at hand."`
+	WattsPerSecond float64          `json:"watts_per_second" description:"Power of one athlete, in W, that gains the boat a second over the distance."`
+	MeanPowerW     float64          `json:"mean_power_w" description:"Mean power of an athlete that was reckoned with, in W."`
+}
+
+// TrialPowerRequest asks for race powers as a trial has shown them.
+type TrialPowerRequest struct {
+	ID     int64    `path:"id" json:"-"`
+	View   string   `query:"view" json:"-" enum:",margins,absolute"`
+	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Left out: ergometer tests where there are some, then what the coach stated, then nothing."`
+	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where racing alone speaks, in W; left out, from tests or the terms."`
+}
+
+// TrialPower are race powers over 2000 m with their covariance, for the choice
+// of a line-up.
+type TrialPower struct {
+	Athletes     []AthletePower `json:"athletes"`
+	CovarianceW2 [][]float64    `json:"covariance_w2" description:"Of the powers, in W², in the order of athletes; positive definite."`
+	Prior        string         `json:"prior" enum:"none,ergometer,coach"`
+	LevelW       float64        `json:"level_w" description:"Power that an effect of 0 stands for, in W."`
+	Raced        int            `json:"raced" description:"Pieces with a margin."`
+	Notes        []string       `json:"notes"`
+}
+
+// AthletePower is the race power of one athlete.
+type AthletePower struct {
+	AthleteID int64   `json:"athlete_id"`
+	Name      string  `json:"name"`
+	PowerW    float64 `json:"power_w" description:"Mean, in W."`
+	SdW       float64 `json:"sd_w" description:"Standard deviation, in W."`
+}
+
+// The priors on the wire.
+const (
+	priorNone      = "none"
+	priorErgometer = "ergometer"
+	priorCoach     = "coach"
+)
+
+// trialCase is a trial made ready to be judged.
+type trialCase struct {
+	trial   *store.Trial
+	names   *roster
+	terms   TrialTerms
+	request SeatRaceEstimateRequest
+	prior   string
+	powers  *squadPower // nil where too few have been tested
+	conv    seatrace.Conversion
+	level   float64 // W that an effect of 0 stands for
+	notes   []string
+	raced   int
+}
+
+// JudgeTrial judges the pieces raced so far. The error is an *Invalid, also
+// when nothing has been raced, or ErrNotFound.
+func (s *Service) JudgeTrial(ctx context.Context, r JudgementRequest) (TrialJudgement, error) {
+	c, err := s.trialCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
+	if err != nil {
+		return TrialJudgement{}, err
+	}
+	c.request.Next, c.request.AfterEach, c.request.BareSwaps = r.Next, true, true
+	estimate, err := s.EstimateSeatRaces(ctx, c.request)
+	if err != nil {
+		return TrialJudgement{}, err
+	}
+	estimate.Notes = append(c.tidy(estimate.Notes), c.notes...)
+	return TrialJudgement{
+		Version: c.trial.Version, Raced: c.raced, Estimate: estimate, Prior: c.prior, Ergometer: c.powers != nil,
+		WattsPerSecond: wire.ToWatts(c.conv.Watts(1)), MeanPowerW: wire.ToWatts(c.level),
+	}, nil
+}
+
+// trialCase reads a trial and what is held of its athletes.
+func (s *Service) trialCase(ctx context.Context, id int64, view, prior string) (*trialCase, error) {
+	t, names, err := s.trialNamed(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	stored := termsOf(t)
+	c := &trialCase{trial: t, names: names, terms: stored.wire(names)}
+	if err := c.lay(view); err != nil {
+		return nil, err
+	}
+	if c.powers, err = s.squadPower(ctx, t, names); err != nil {
+		return nil, err
+	}
+	if err := c.hold(prior); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// lay lays out the pieces up to the last one raced.
+func (c *trialCase) lay(view string) error {
+	c.request = SeatRaceEstimateRequest{
+		DistanceM: c.trial.DistanceM, View: view, Hulls: c.terms.Hulls, Trends: c.terms.Trends, ExpectedTimeS: &c.terms.ExpectedTimeS,
+		Sides: map[string]string{}, Pairs: c.terms.Pairs, CompareViews: true,
+	}
+	for id, side := range c.names.side {
+		if side != "" {
+			c.request.Sides[c.names.name[id]] = side
+		}
+	}
+	for i := range c.trial.Pieces {
+		c.layPiece(&c.trial.Pieces[i], view)
+	}
+	if c.raced == 0 {
+		return wire.InvalidAt("pieces", "No piece has been raced yet.")
+	}
+	last := len(c.request.Pieces)
+	for last > 0 && !hasTime(&c.request.Pieces[last-1]) {
+		last--
+	}
+	c.request.Pieces = c.request.Pieces[:last]
+	return nil
+}
+
+func hasTime(p *RacedPiece) bool {
+	for _, t := range p.TimesS {
+		if t != nil {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *trialCase) layPiece(p *store.Piece, view string) {
+	piece := RacedPiece{Crews: c.names.crews(p), TimesS: make([]*float64, len(p.Boats))}
+	clockless := strings.HasPrefix(p.Note, marginsOnlyNote)
+	switch {
+	case p.State == store.Abandoned:
+		c.notes = append(c.notes, fmt.Sprintf("Piece %d was abandoned and is left out.", p.Number))
+	case p.State != store.Raced:
+	case clockless && view == viewAbsolute:
+		c.notes = append(c.notes, fmt.Sprintf("Piece %d has margins only and is left out of the view of absolute times.", p.Number))
+	default:
+		c.raced++
+		for b := range p.Boats {
+			piece.TimesS[b] = p.Boats[b].TimeS
+		}
+	}
+	if clockless {
+		c.request.CompareViews = false
+	}
+	c.request.Pieces = append(c.request.Pieces, piece)
+}
+
+// tidy drops remarks on pieces that lack every time: the trial knows why.
+func (c *trialCase) tidy(notes []string) []string {
+	kept := []string{}
+	for _, text := range notes {
+		if i := pieceNumber(text); i == 0 || i > len(c.request.Pieces) || hasTime(&c.request.Pieces[i-1]) {
+			kept = append(kept, text)
+		}
+	}
+	return kept
+}
+
+// pieceNumber reads the number of the piece that a remark begins with, 0 for
+// none.
+func pieceNumber(text string) int {
+	rest, _ := strings.CutPrefix(text, "Piece ")
+	end := strings.IndexFunc(rest, func(r rune) bool { return r < '0' || r > '9' })
+	n, err := strconv.Atoi(rest[:max(end, 0)])
+	if err != nil {
+		return 0
+	}
+	return n
+}
+
+// hold chooses the prior and what seconds mean in watts.
+func (c *trialCase) hold(prior string) error {
+	class, _ := rigging.ClassByCode(c.trial.ClassCode)
+	c.level = c.terms.MeanPowerW
+	if c.powers != nil {
+		c.level = c.powers.mean
+	}
+	c.conv = conversionOf(c.request.racedTime(), c.level, class)
+	switch c.prior = prior; prior {
+	case priorNone:
+	case priorCoach:
+		if c.terms.Prior == nil {
+			return wire.InvalidAt("prior", "The terms of this trial state nothing of the athletes.")
+		}
+		c.request.Prior = c.terms.Prior
+	case priorErgometer:
+		return c.holdErgometer()
+	default:
+		return wire.InvalidAt("prior", "Say none, ergometer or coach.")
+	}
+	return nil
+}
+
+// racedTime is the geometric mean of the times.
+func (r *SeatRaceEstimateRequest) racedTime() float64 {
+	timed := SeatRaceEstimateRequest{Pieces: r.Pieces}
+	return timed.usualTime()
+}
+
+func (c *trialCase) holdErgometer() error {
+	if c.powers == nil {
+		return wire.InvalidAt("prior", "Fewer than two of the athletes have ergometer tests on record.")
+	}
+	prior, mean, err := seatrace.PriorFromPower(c.powers.athletes, c.conv)
+	if err != nil {
+		return err
+	}
+	c.level = mean
+	c.request.Prior = &SeatRacePrior{MeansS: all(prior.Means), SdsS: all(prior.SDs)}
+	c.notes = append(c.notes, c.powers.notes...)
+	return nil
+}
+
+// squadPower is what the ergometer says of the athletes of a trial.
+type squadPower struct {
+	athletes []selection.Athlete // by label, every one with power and SD
+	mean     float64             // W, of those tested
+	notes    []string
+}
+
+// untestedSD is the standard deviation of ln power of an athlete without a
+// test, about the mean of the squad (engineering judgement: the spread of a
+// club's squad and what the ergometer leaves open).
+const untestedSD = 0.12
+
+// squadPower gathers the race powers of the athletes on the day of the trial,
+// as the water sees them. It is nil unless two have been tested.
+func (s *Service) squadPower(ctx context.Context, t *store.Trial, names *roster) (*squadPower, error) {
+	powers, err := s.ergometer.RacePowers(ctx, t.HeldOn)
+	if err != nil {
+		return nil, err
+	}
+	q, tested := &squadPower{}, 0
+	for _, a := range t.Athletes {
+		x := selection.Athlete{ID: names.name[a.AthleteID]}
+		if r, ok := powers.Of(a.AthleteID); ok {
+			x.Power, x.PowerSD = r.Water.Power, r.Water.SD
+			q.mean += r.Water.Power
+			tested++
+		}
+		q.athletes = append(q.athletes, x)
+	}
+	if tested < 2 {
+		return nil, nil
+	}
+	q.mean /= float64(tested)
+	q.fill()
+	return q, nil
+}
+
+// fill gives athletes without a test the squad's mean.
+func (q *squadPower) fill() {
+	for i := range q.athletes {
+		if a := &q.athletes[i]; a.Power == 0 {
+			a.Power, a.PowerSD = q.mean, untestedSD*q.mean
+			q.notes = append(q.notes, a.ID+" has no ergometer test: the squad’s mean stands in, with a wide margin.")
+		}
+	}
+}
+
+// levelSD is the standard deviation of ln of the level of a squad whose
+// members were never tested (engineering judgement).
+const levelSD = 0.05
+
+// TrialPower gives race powers and their covariance as a trial has shown them.
+// Racing alone tells differences only: their level is then taken from
+// ergometer tests or the terms, and its doubt is shared by all. The error is an
+// *Invalid, also when racing alone leaves differences open, or ErrNotFound.
+func (s *Service) TrialPower(ctx context.Context, r TrialPowerRequest) (TrialPower, error) {
+	c, err := s.powerCase(ctx, &r)
+	if err != nil {
+		return TrialPower{}, err
+	}
+	pieces, o, err := c.request.read()
+	if err != nil {
+		return TrialPower{}, err
+	}
+	result, err := seatrace.Estimate(pieces, o)
+	if err != nil {
+		return TrialPower{}, seatRaceError(err)
+	}
+	p, err := result.RacePower(c.level, c.conv)
+	if err != nil {
+		return TrialPower{}, seatRaceError(err)
+	}
+	return c.wirePower(p), nil
+}
+
+// powerCase chooses the prior where none is asked for.
+func (s *Service) powerCase(ctx context.Context, r *TrialPowerRequest) (*trialCase, error) {
+	c, err := s.trialCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
+	if err != nil {
+		return nil, err
+	}
+	if l := r.LevelW; l != nil {
+		if !(*l > 0 && *l <= maxMeanPowerW) {
+			return nil, wire.InvalidAt("level_w", fmt.Sprintf("The level must be above 0 and at most %d W.", maxMeanPowerW))
+		}
+		c.level = *l
+	}
+	if r.Prior != "" {
+		return c, nil
+	}
+	switch {
+	case c.powers != nil:
+		return c, c.hold(priorErgometer)
+	case c.terms.Prior != nil:
+		return c, c.hold(priorCoach)
+	}
+	return c, nil
+}
+
+func (c *trialCase) wirePower(p *seatrace.RacePower) TrialPower {
+	a := TrialPower{Prior: c.prior, LevelW: wire.ToWatts(c.level), Raced: c.raced, Notes: append([]string{}, c.notes...)}
+	cov := mat.NewSymDense(len(p.IDs), nil)
+	cov.CopySym(p.Cov)
+	if c.prior == priorNone {
+		addLevel(cov, levelSD*c.level)
+		a.Notes = append(a.Notes, "Racing tells differences only: the level and its doubt are shared by all.")
+	}
+	for i, name := range p.IDs {
+		a.Athletes = append(a.Athletes, AthletePower{AthleteID: c.names.id[name], Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
+		row := make([]float64, len(p.IDs))
+		for j := range row {
+			row[j] = wire.Round(cov.At(i, j), 1e6)
+		}
+		a.CovarianceW2 = append(a.CovarianceW2, row)
+	}
+	return a
+}
+
+// addLevel adds a doubt in W that all powers share.
+func addLevel(cov *mat.SymDense, sd float64) {
+	n := cov.SymmetricDim()
+	for i := range n {
+		for j := i; j < n; j++ {
+			cov.SetSym(i, j, cov.At(i, j)+sd*sd)
+		}
+	}
+}
+
+// checkPiece holds a result against the squad, the boats and the other times.
+func checkPiece(t *store.Trial, piece *store.Piece, names *roster) error {
+	class, _ := rigging.ClassByCode(t.ClassCode)
+	setup := seatrace.Setup{Class: class, Boats: len(piece.Boats), NoiseSD: 1}
+	for _, a := range t.Athletes {
+		setup.Athletes = append(setup.Athletes, selection.Athlete{ID: names.name[a.AthleteID], SideCost: sideCosts("")})
+	}
+	pieces, at := othersRaced(t, piece, names)
+	var p wire.Problems
+	if _, err := seatrace.Evaluate(pieces[at:at+1], setup); err != nil {
+		addPieceProblem(&p, err, 0, piece.Number)
+	}
+	if len(p.Fields) == 0 && piece.State == store.Raced {
+		if _, err := seatrace.Estimate(pieces, seatrace.Options{Distance: t.DistanceM}); err != nil {
+			addPieceProblem(&p, err, at, piece.Number)
+		}
+	}
+	return p.OrNil()
+}
+
+// othersRaced lists the raced pieces with this one among them, and where.
+func othersRaced(t *store.Trial, piece *store.Piece, names *roster) (pieces []selection.Piece, at int) {
+	for i := range t.Pieces {
+		if o := &t.Pieces[i]; o.State == store.Raced && o.Number != piece.Number {
+			pieces = append(pieces, domainPiece(o, names))
+		}
+	}
+	return append(pieces, domainPiece(piece, names)), len(pieces)
+}
+
+func domainPiece(p *store.Piece, names *roster) selection.Piece {
+	times := make([]float64, len(p.Boats))
+	for b := range p.Boats {
+		times[b] = wire.Or(p.Boats[b].TimeS, 0)
+	}
+	return selection.Piece{Crews: names.crews(p), Times: times}
+}
+
+// addPieceProblem takes over the complaints about the piece at an index, whose number
+// in the trial may be another.
+func addPieceProblem(p *wire.Problems, err error, at, number int) {
+	prefix := fmt.Sprintf("pieces[%d].", at)
+	for _, e := range fieldErrors(err) {
+		field, ours := strings.CutPrefix(e.Field, prefix)
+		if !ours && strings.HasPrefix(e.Field, "pieces[") {
+			continue // another piece's, told when that was entered
+		}
+		detail := strings.Replace(e.Detail, fmt.Sprintf("piece %d", at+1), fmt.Sprintf("piece %d", number), 1)
+		p.Add(seatRacePlace(strings.Replace(field, "times[", "times_s[", 1)).Problem(wire.Sentence(detail)))
+	}
+}
+
+// At finds an athlete in the trial, -1 for one who did not race.
+func (p *TrialPower) At(athlete int64) int {
+	return slices.IndexFunc(p.Athletes, func(a AthletePower) bool { return a.AthleteID == athlete })
+}

@@ -1,0 +1,456 @@
+package seatrace
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// Trial is a seat race on record. Inside it athletes go by their names, which
+// are made different where two share one.
+type Trial struct {
+	ID        int64          `json:"id"`
+	Version   int64          `json:"version" description:"To be sent with every change."`
+	Name      string         `json:"name"`
+	HeldOn    string         `json:"held_on" description:"Day, year-month-day."`
+	BoatClass string         `json:"boat_class"`
+	DistanceM float64        `json:"distance_m"`
+	Note      string         `json:"note"`
+	Archived  bool           `json:"archived"`
+	Terms     TrialTerms     `json:"terms"`
+	Athletes  []TrialAthlete `json:"athletes" description:"By name."`
+	Pieces    []TrialPiece   `json:"pieces" description:"By number."`
+}
+
+// TrialTerms are the terms on which a trial is planned and judged.
+type TrialTerms struct {
+	Boats         int            `json:"boats"`
+	Swaps         int            `json:"swaps" description:"Pairs that may change places between two pieces; 0 for no limit."`
+	RestMin       float64        `json:"rest_min" description:"Minutes from the end of one piece to the start of the next."`
+	ExpectedTimeS float64        `json:"expected_time_s" description:"About the time of a piece: margins without a clock are put on it."`
+	MeanPowerW    float64        `json:"mean_power_w" description:"About the power of one athlete over a piece, in W."`
+	TellW         float64        `json:"tell_w" description:"The smallest difference between two athletes that it matters to tell, in W."`
+	NoiseSdS      float64        `json:"noise_sd_s" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
+	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
+	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
+	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes that matter; empty for all."`
+	Prior         *SeatRacePrior `json:"prior,omitempty" description:"What the coach holds of the athletes before they race."`
+}
+
+// TrialAthlete is an athlete who takes part.
+type TrialAthlete struct {
+	AthleteID int64  `json:"athlete_id"`
+	Name      string `json:"name"`
+	Side      string `json:"side" enum:",port,starboard" description:"Empty for a sculler, or one who rows both."`
+	Guest     bool   `json:"guest" description:"Known from seat races only."`
+}
+
+// TrialPiece is one piece, planned or raced.
+type TrialPiece struct {
+	Number      int        `json:"number" description:"From 1."`
+	State       string     `json:"state" enum:"planned,raced,abandoned"`
+	RerunOf     *int       `json:"rerun_of" description:"Number of the piece that this one repeats."`
+	Crews       [][]string `json:"crews"`
+	TimesS      []*float64 `json:"times_s" description:"A time a boat; null where there is none."`
+	MarginsOnly bool       `json:"margins_only" description:"No clock was read: the first boat has the expected time."`
+	Note        string     `json:"note"`
+	EnteredBy   string     `json:"entered_by"`
+	EnteredAt   string     `json:"entered_at" description:"RFC 3339; empty while planned."`
+	Moved       []string   `json:"moved" description:"Who came from another boat or from ashore since the piece before."`
+}
+
+// TrialSummary is a trial in a list.
+type TrialSummary struct {
+	ID        int64   `json:"id"`
+	Version   int64   `json:"version"`
+	Name      string  `json:"name"`
+	HeldOn    string  `json:"held_on"`
+	BoatClass string  `json:"boat_class"`
+	DistanceM float64 `json:"distance_m"`
+	Archived  bool    `json:"archived"`
+}
+
+// TrialList lists trials, the latest first.
+type TrialList struct {
+	Trials []TrialSummary `json:"trials"`
+}
+
+// TrialContent is what a coach states of a trial.
+type TrialContent struct {
+	Name      string              `json:"name" required:"true" maxLength:"80"`
+	HeldOn    string              `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
+	BoatClass string              `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	DistanceM *float64            `json:"distance_m,omitempty" default:"1000"`
+	Note      string              `json:"note,omitempty" maxLength:"2000"`
+	Terms     *TrialTerms         `json:"terms,omitempty"`
+	Athletes  []TrialParticipant  `json:"athletes" required:"true" minItems:"2" maxItems:"60"`
+	Pieces    []TrialPlannedPiece `json:"pieces,omitempty" maxItems:"200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
+	By        string              `json:"by,omitempty" maxLength:"80" description:"Who says so."`
+}
+
+// TrialParticipant names an athlete who takes part: by id, or by name. A name
+// that is not on record is kept as a guest's.
+type TrialParticipant struct {
+	AthleteID *int64 `json:"athlete_id,omitempty"`
+	Name      string `json:"name,omitempty" maxLength:"80" description:"How the athlete is called in this request's crews; with an id it may be left out."`
+	Side      string `json:"side,omitempty" enum:",port,starboard"`
+}
+
+// TrialPlannedPiece is a piece still to be raced.
+type TrialPlannedPiece struct {
+	Crews   [][]string `json:"crews" required:"true" description:"A crew a boat, bow first where seats are fixed."`
+	RerunOf *int       `json:"rerun_of,omitempty" description:"Number of the piece that this one repeats."`
+	Note    string     `json:"note,omitempty" maxLength:"2000"`
+}
+
+// CreateTrialRequest puts a trial on record.
+type CreateTrialRequest struct{ TrialContent }
+
+// ChangeTrialRequest changes a trial. Results stay as they are.
+type ChangeTrialRequest struct {
+	ID       int64 `path:"id" json:"-"`
+	Version  int64 `json:"version" required:"true" description:"Of the trial that was looked at."`
+	Archived bool  `json:"archived,omitempty"`
+	TrialContent
+}
+
+// PieceResultRequest enters the result of one piece. Of times_s, margins_s and
+// typed one is given. Sending it again with the same key counts once.
+type PieceResultRequest struct {
+	ID       int64      `path:"id" json:"-"`
+	Number   int        `path:"number" json:"-" description:"From 1; one more than there are adds a piece that was not planned."`
+	Key      string     `json:"key" required:"true" minLength:"1" maxLength:"80" description:"Chosen by the sender, one an entry, and sent again with every attempt."`
+	Version  *int64     `json:"version,omitempty" description:"Of the trial, to set right a piece that has a result; left out for a first result."`
+	State    string     `json:"state,omitempty" enum:",planned,raced,abandoned" default:"raced" description:"planned takes a result back."`
+	Crews    [][]string `json:"crews,omitempty" description:"Left out, those that were planned."`
+	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null for one that did not finish."`
+	MarginsS []*float64 `json:"margins_s,omitempty" description:"Seconds behind the first boat, 0 for that one, null for one that did not finish."`
+	Typed    []string   `json:"typed,omitempty" description:"As people type it: 3:02.4, 3.02,4, 182.4, +1.2, level, dnf."`
+	RerunOf  *int       `json:"rerun_of,omitempty"`
+	Note     string     `json:"note,omitempty" maxLength:"2000"`
+	By       string     `json:"by,omitempty" maxLength:"80" description:"Who took the times."`
+}
+
+// Trials lists trials.
+func (s *Service) Trials(ctx context.Context, r club.ListRequest) (TrialList, error) {
+	list, err := s.Store.Trials(ctx, r.Filter())
+	if err != nil {
+		return TrialList{}, records.RecordError(err)
+	}
+	slices.SortStableFunc(list, func(a, b store.Trial) int {
+		return cmp.Or(cmp.Compare(b.HeldOn, a.HeldOn), cmp.Compare(b.ID, a.ID))
+	})
+	a := TrialList{Trials: make([]TrialSummary, len(list))}
+	for i, t := range list {
+		a.Trials[i] = TrialSummary{t.ID, t.Version, t.Name, t.HeldOn, t.ClassCode, t.DistanceM, t.Archived}
+	}
+	return a, nil
+}
+
+// Trial returns one trial. The error is ErrNotFound.
+func (s *Service) Trial(ctx context.Context, r club.IDRequest) (Trial, error) {
+	t, names, err := s.trialNamed(ctx, r.ID)
+	if err != nil {
+		return Trial{}, err
+	}
+	return wireTrial(t, names), nil
+}
+
+// CreateTrial puts a trial on record. The error is an *Invalid.
+func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial, error) {
+	t, err := s.trialFrom(ctx, &r.TrialContent, nil)
+	if err != nil {
+		return Trial{}, err
+	}
+	id, err := s.Store.AddTrial(ctx, *t, s.Signed(r.By))
+	if err != nil {
+		return Trial{}, records.RecordError(err)
+	}
+	return s.Trial(ctx, club.IDRequest{ID: id})
+}
+
+// ChangeTrial changes what is stated of a trial and the pieces without a
+// result. The error is an *Invalid, a *Conflict or ErrNotFound.
+func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial, error) {
+	old, err := s.Store.Trial(ctx, r.ID)
+	if err != nil {
+		return Trial{}, records.RecordError(err)
+	}
+	t, err := s.trialFrom(ctx, &r.TrialContent, &old)
+	if err != nil {
+		return Trial{}, err
+	}
+	t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
+	if _, err := s.Store.UpdateTrial(ctx, *t, s.Signed(r.By)); err != nil {
+		return Trial{}, records.RecordError(err)
+	}
+	return s.Trial(ctx, club.IDRequest{ID: r.ID})
+}
+
+// RemoveTrial deletes a trial with its results, and the guests whom no other
+// trial knows. The error is ErrNotFound.
+func (s *Service) RemoveTrial(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+	t, names, err := s.trialNamed(ctx, r.ID)
+	if err != nil {
+		return records.Removed{}, err
+	}
+	if err := s.Store.DeleteTrial(ctx, r.ID); err != nil {
+		return records.Removed{}, records.RecordError(err)
+	}
+	for _, a := range t.Athletes {
+		if !names.guest[a.AthleteID] {
+			continue
+		}
+		if err := s.Store.DeleteAthlete(ctx, a.AthleteID); err != nil && !errors.Is(err, store.ErrInUse) && !errors.Is(err, store.ErrNotFound) {
+			return records.Removed{}, err
+		}
+	}
+	return records.Removed(r), nil
+}
+
+// TrialChanges is the history of a trial, with athletes by name.
+func (s *Service) TrialChanges(ctx context.Context, r records.ChangesRequest) (records.Changes, error) {
+	_, names, err := s.trialNamed(ctx, r.ID)
+	if err != nil {
+		return records.Changes{}, err
+	}
+	list, err := s.Changes(ctx, store.TrialRecord, r)
+	for i := range list.Changes {
+		names.explain(&list.Changes[i])
+	}
+	return list, err
+}
+
+// RecordPiece enters or sets right the result of a piece. The error is an
+// *Invalid, a *Conflict, ErrNotFound or store.ErrKeyReused.
+func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Trial, error) {
+	t, names, err := s.trialNamed(ctx, r.ID)
+	if err != nil {
+		return Trial{}, err
+	}
+	piece, err := r.piece(t, names)
+	if err != nil {
+		return Trial{}, err
+	}
+	e := store.PieceEntry{Piece: *piece, Key: r.Key, Version: wire.Or(r.Version, 0)}
+	if _, err := s.Store.RecordPiece(ctx, r.ID, e, s.Signed(r.By)); err != nil {
+		return Trial{}, records.RecordError(err)
+	}
+	return s.Trial(ctx, club.IDRequest{ID: r.ID})
+}
+
+// marginsOnlyNote begins the note of a piece whose clock was not read.
+const marginsOnlyNote = "Margins only."
+
+// piece reads a result and holds it against the trial.
+func (r *PieceResultRequest) piece(t *store.Trial, names *roster) (*store.Piece, error) {
+	var p wire.Problems
+	p.Name("key", r.Key, "An entry needs a key, so that sending it twice counts once.")
+	p.Note("note", r.Note)
+	if len([]rune(r.By)) > wire.LongestName {
+		p.Add(wire.ProblemAt("by", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
+	}
+	there := pieceOf(t, r.Number)
+	if r.Number < 1 || there == nil && r.Number != len(t.Pieces)+1 {
+		return nil, fmt.Errorf("%w: piece %d", wire.ErrNotFound, r.Number)
+	}
+	out := store.Piece{Number: r.Number, State: cmp.Or(r.State, store.Raced), RerunOf: r.RerunOf, Note: strings.TrimSpace(r.Note)}
+	if there != nil && r.RerunOf == nil {
+		out.RerunOf = there.RerunOf
+	}
+	if out.RerunOf != nil && (*out.RerunOf == r.Number || pieceOf(t, *out.RerunOf) == nil) {
+		p.Add(wire.ProblemAt("rerun_of", "There is no such other piece."))
+	}
+	out.Boats = r.boats(&p, there, names)
+	r.enter(&p, &out, t)
+	if err := p.OrNil(); err != nil {
+		return nil, err
+	}
+	return &out, checkPiece(t, &out, names)
+}
+
+// boats seats the crews sent in, or those that were planned.
+func (r *PieceResultRequest) boats(p *wire.Problems, there *store.Piece, names *roster) []store.PieceBoat {
+	if r.Crews != nil {
+		return names.boats(p, "crews", r.Crews)
+	}
+	if there == nil {
+		p.Add(wire.ProblemAt("crews", "This piece was not planned: say who rowed in which boat."))
+		return nil
+	}
+	boats := make([]store.PieceBoat, len(there.Boats))
+	for i, b := range there.Boats {
+		boats[i].Crew = b.Crew
+	}
+	return boats
+}
+
+// enter puts the times of a raced piece into its boats.
+func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, t *store.Trial) {
+	switch out.State {
+	case store.Planned, store.Abandoned:
+		return
+	case store.Raced:
+	default:
+		p.Add(wire.ProblemAt("state", "Say planned, raced or abandoned."))
+		return
+	}
+	about := termsOf(t).ExpectedTimeS
+	field, times, margins := "times_s", r.TimesS, r.MarginsS
+	switch {
+	case r.Typed != nil:
+		field = "typed"
+		times, margins = resolveEntries(p, field, r.Typed, about)
+	case times == nil && margins != nil:
+		field = "margins_s"
+	}
+	if n := max(len(times), len(margins)); n != len(out.Boats) {
+		p.Add(wire.ProblemAt(field, fmt.Sprintf("There are %d times or margins for %d boats.", n, len(out.Boats))))
+		return
+	}
+	if times == nil {
+		times = clockless(p, field, margins, about, out)
+	}
+	seatTimes(p, field, out, times)
+}
+
+// clockless puts margins on the expected time.
+func clockless(p *wire.Problems, field string, margins []*float64, about float64, out *store.Piece) []*float64 {
+	out.Note = strings.TrimSpace(marginsOnlyNote + " " + strings.TrimPrefix(out.Note, marginsOnlyNote))
+	times := make([]*float64, len(margins))
+	for b, m := range margins {
+		switch {
+		case m == nil:
+		case *m < 0 || *m > maxMargin:
+			p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d]", field, b), fmt.Sprintf("A margin is the seconds behind the first boat, 0 to %d.", maxMargin)))
+		default:
+			times[b] = wire.Ptr(wire.ToSeconds(about + *m))
+		}
+	}
+	return times
+}
+
+// seatTimes enters the times; a race has one at the least.
+func seatTimes(p *wire.Problems, field string, out *store.Piece, times []*float64) {
+	finished := 0
+	for b, t := range times {
+		switch {
+		case t == nil:
+			continue
+		case !(*t > 0):
+			p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d]", field, b), "A time is above 0 s; leave it empty for a boat that did not finish."))
+		}
+		out.Boats[b].TimeS = t
+		finished++
+	}
+	if finished == 0 {
+		p.Add(wire.ProblemAt(field, "No boat finished: enter the piece as abandoned."))
+	}
+}
+
+// pieceOf returns the piece with the number, nil when there is none.
+func pieceOf(t *store.Trial, number int) *store.Piece {
+	i := slices.IndexFunc(t.Pieces, func(p store.Piece) bool { return p.Number == number })
+	if i < 0 {
+		return nil
+	}
+	return &t.Pieces[i]
+}
+
+// storedTerms are the terms as they are kept: athletes by id, so that they
+// survive a new name.
+type storedTerms struct {
+	TrialTerms
+	Pairs   [][2]int64        `json:"pairs,omitempty"`
+	PriorSd *float64          `json:"prior_sd_s,omitempty"`
+	Means   map[int64]float64 `json:"prior_means_s,omitempty"`
+	Sds     map[int64]float64 `json:"prior_sds_s,omitempty"`
+	Held    bool              `json:"prior_held,omitempty"`
+}
+
+// termsOf returns the terms of a trial without names, the usual ones where
+// they were never stated.
+func termsOf(t *store.Trial) storedTerms {
+	terms := storedTerms{TrialTerms: usualTerms(t.ClassCode, t.DistanceM)}
+	if t.Prior != nil {
+		// What was written by keep can be read; what another hand wrote there
+		// counts as not stated.
+		_ = json.Unmarshal([]byte(*t.Prior), &terms)
+	}
+	return terms
+}
+
+// usualTerms are the terms where none are stated.
+func usualTerms(classCode string, distance float64) TrialTerms {
+	terms := TrialTerms{Boats: defaultBoats, Swaps: defaultSwaps, RestMin: defaultRestMin, MeanPowerW: defaultMeanPowerW, TellW: defaultTellW}
+	if class, ok := rigging.ClassByCode(classCode); ok && distance > 0 {
+		terms.ExpectedTimeS = wire.ToSeconds(timeOf(class, distance, terms.MeanPowerW))
+	}
+	return terms
+}
+
+// wire names the athletes of the terms.
+func (w *storedTerms) wire(names *roster) TrialTerms {
+	terms := w.TrialTerms
+	terms.Pairs = [][]string{}
+	for _, pair := range w.Pairs {
+		terms.Pairs = append(terms.Pairs, []string{names.name[pair[0]], names.name[pair[1]]})
+	}
+	terms.Prior = nil
+	if w.Held {
+		terms.Prior = &SeatRacePrior{SdS: w.PriorSd, MeansS: map[string]*float64{}, SdsS: map[string]*float64{}}
+		for id, v := range w.Means {
+			terms.Prior.MeansS[names.name[id]] = &v
+		}
+		for id, v := range w.Sds {
+			terms.Prior.SdsS[names.name[id]] = &v
+		}
+	}
+	return terms
+}
+
+// wireTrial writes a trial with its athletes by name.
+func wireTrial(t *store.Trial, names *roster) Trial {
+	terms := termsOf(t)
+	a := Trial{
+		ID: t.ID, Version: t.Version, Name: t.Name, HeldOn: t.HeldOn, BoatClass: t.ClassCode, DistanceM: t.DistanceM,
+		Note: t.Note, Archived: t.Archived, Terms: terms.wire(names), Athletes: []TrialAthlete{}, Pieces: make([]TrialPiece, len(t.Pieces)),
+	}
+	for _, x := range t.Athletes {
+		a.Athletes = append(a.Athletes, TrialAthlete{AthleteID: x.AthleteID, Name: names.name[x.AthleteID], Side: x.Side, Guest: names.guest[x.AthleteID]})
+	}
+	slices.SortFunc(a.Athletes, func(x, y TrialAthlete) int { return cmp.Compare(x.Name, y.Name) })
+	for i := range t.Pieces {
+		a.Pieces[i] = wirePiece(&t.Pieces[i], names)
+		if i > 0 {
+			a.Pieces[i].Moved, _ = moves(a.Pieces[i-1].Crews, a.Pieces[i].Crews)
+		}
+	}
+	return a
+}
+
+func wirePiece(p *store.Piece, names *roster) TrialPiece {
+	a := TrialPiece{
+		Number: p.Number, State: p.State, RerunOf: p.RerunOf, Crews: names.crews(p), TimesS: []*float64{}, Moved: []string{},
+		MarginsOnly: strings.HasPrefix(p.Note, marginsOnlyNote), Note: p.Note, EnteredBy: p.EnteredBy,
+	}
+	a.Note = strings.TrimSpace(strings.TrimPrefix(p.Note, marginsOnlyNote))
+	for _, b := range p.Boats {
+		a.TimesS = append(a.TimesS, b.TimeS)
+	}
+	if !p.EnteredAt.IsZero() {
+		a.EnteredAt = p.EnteredAt.UTC().Format(time.RFC3339)
+	}
+	return a
+}

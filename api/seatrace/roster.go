@@ -1,0 +1,582 @@
+package seatrace
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"thole/api/records"
+	"thole/api/seat"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection"
+	"thole/selection/seatrace"
+)
+
+// roster knows the athletes of a trial by name and by id.
+type roster struct {
+	name  map[int64]string
+	id    map[string]int64
+	guest map[int64]bool
+	side  map[int64]string
+}
+
+// guestNote marks athletes who were put on record by being typed into a trial.
+const guestNote = "Guest: known from seat races only."
+
+func isGuest(a *store.Athlete) bool { return a.Archived && a.Note == guestNote }
+
+// everybody lists the athletes on record, guests and archived ones included.
+func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
+	list, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
+	return list, records.RecordError(err)
+}
+
+// trialNamed reads a trial and names its athletes.
+func (s *Service) trialNamed(ctx context.Context, id int64) (*store.Trial, *roster, error) {
+	t, err := s.Store.Trial(ctx, id)
+	if err != nil {
+		return nil, nil, records.RecordError(err)
+	}
+	all, err := s.everybody(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	return &t, newRoster(t.Athletes, all), nil
+}
+
+func newRoster(athletes []store.TrialAthlete, all []store.Athlete) *roster {
+	r := &roster{name: map[int64]string{}, id: map[string]int64{}, guest: map[int64]bool{}, side: map[int64]string{}}
+	labels := labelsOf(all)
+	for _, a := range athletes {
+		r.name[a.AthleteID], r.side[a.AthleteID] = labels[a.AthleteID], a.Side
+		r.id[labels[a.AthleteID]] = a.AthleteID
+	}
+	for i := range all {
+		r.guest[all[i].ID] = isGuest(&all[i])
+	}
+	return r
+}
+
+// labelsOf names athletes so that no two are called the same: where a name is
+// there twice the birth date, or else the number, stands behind it.
+func labelsOf(all []store.Athlete) map[int64]string {
+	count := map[string]int{}
+	for _, a := range all {
+		count[strings.ToLower(a.Name)]++
+	}
+	labels := map[int64]string{}
+	for _, a := range all {
+		labels[a.ID] = a.Name
+		if count[strings.ToLower(a.Name)] > 1 {
+			labels[a.ID] += " (" + born(&a) + ")"
+		}
+	}
+	return labels
+}
+
+func born(a *store.Athlete) string {
+	if a.BirthDate != nil {
+		return "born " + *a.BirthDate
+	}
+	return "no. " + strconv.FormatInt(a.ID, 10)
+}
+
+// crews names the crews of a piece.
+func (r *roster) crews(p *store.Piece) [][]string {
+	list := make([][]string, len(p.Boats))
+	for b := range p.Boats {
+		list[b] = []string{}
+		for _, id := range p.Boats[b].Crew {
+			list[b] = append(list[b], r.name[id])
+		}
+	}
+	return list
+}
+
+// find returns the athlete of a name, whatever its case.
+func (r *roster) find(name string) (int64, bool) {
+	name = strings.TrimSpace(name)
+	if id, ok := r.id[name]; ok {
+		return id, true
+	}
+	for label, id := range r.id {
+		if strings.EqualFold(label, name) {
+			return id, true
+		}
+	}
+	return 0, false
+}
+
+// boats seats crews given by name.
+func (r *roster) boats(p *wire.Problems, field string, crews [][]string) []store.PieceBoat {
+	boats := make([]store.PieceBoat, len(crews))
+	for b, crew := range crews {
+		for i, name := range crew {
+			id, ok := r.find(name)
+			if !ok {
+				p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d][%d]", field, b, i), "“"+name+"” does not take part in this trial."))
+			}
+			boats[b].Crew = append(boats[b].Crew, id)
+		}
+	}
+	return boats
+}
+
+// explain writes names for numbers in an entry of the history.
+func (r *roster) explain(c *wire.RecordChange) {
+	if number, ok := strings.CutPrefix(c.What, "side of athlete "); ok {
+		if id, err := strconv.ParseInt(number, 10, 64); err == nil && r.name[id] != "" {
+			c.What = "side of " + r.name[id]
+		}
+	}
+	if strings.HasSuffix(c.What, " crew") {
+		c.From, c.To = r.spell(c.From), r.spell(c.To)
+	}
+	if c.What == "prior" {
+		c.What, c.From, c.To = "terms", nil, nil
+	}
+}
+
+// spell names the athletes of a crew kept as numbers.
+func (r *roster) spell(crew *string) *string {
+	if crew == nil {
+		return nil
+	}
+	names := strings.Fields(*crew)
+	for i, number := range names {
+		if id, err := strconv.ParseInt(number, 10, 64); err == nil && r.name[id] != "" {
+			names[i] = r.name[id]
+		}
+	}
+	return wire.Ptr(strings.Join(names, ", "))
+}
+
+// trialFrom reads what a coach states of a trial. Names that are not on record
+// become guests, once everything else is in order. Pieces of old that have a
+// result stay.
+func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.Trial) (*store.Trial, error) {
+	class, err := seat.ClassOf(c.BoatClass)
+	if err != nil {
+		return nil, err
+	}
+	var p wire.Problems
+	c.check(&p)
+	all, err := s.everybody(ctx)
+	if err != nil {
+		return nil, err
+	}
+	squad := c.squad(&p, all)
+	if c.HeldOn == "" {
+		c.HeldOn = s.Today()
+	}
+	if _, err := time.Parse(wire.DayLayout, c.HeldOn); err != nil {
+		p.Add(wire.ProblemAt("held_on", "Write the day as year-month-day, such as "+s.Today()+"."))
+	}
+	c.checkCrews(&p, class, squad)
+	if err := p.OrNil(); err != nil {
+		return nil, err
+	}
+	if err := s.addGuests(ctx, squad, class, c.By); err != nil {
+		return nil, err
+	}
+	return c.assemble(squad, old)
+}
+
+// check looks at the plain values.
+func (c *TrialContent) check(p *wire.Problems) {
+	p.Name("name", c.Name, "Give the trial a name, such as the day and the boats.")
+	p.Note("note", c.Note)
+	if len([]rune(c.By)) > wire.LongestName {
+		p.Add(wire.ProblemAt("by", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
+	}
+	if d := wire.Or(c.DistanceM, defaultDistance); !(d >= minPieceM && d <= maxPieceM) {
+		p.Add(wire.ProblemAt("distance_m", fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", d, minPieceM, maxPieceM)))
+	}
+	if n := len(c.Athletes); n < 2 || n > maxTrialAthletes {
+		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxTrialAthletes)))
+	}
+	boundPieces(p, "pieces", len(c.Pieces))
+	if c.Terms != nil {
+		c.Terms.check(p)
+	}
+}
+
+func (w *TrialTerms) check(p *wire.Problems) {
+	for _, f := range []struct {
+		field     string
+		value     float64
+		low, high float64
+	}{
+		{"terms.boats", float64(w.Boats), 2, maxTrialBoats}, {"terms.swaps", float64(w.Swaps), 0, maxTrialAthletes},
+		{"terms.rest_min", w.RestMin, 0, 24 * 60}, {"terms.expected_time_s", w.ExpectedTimeS, 10, 7200},
+		{"terms.mean_power_w", w.MeanPowerW, 20, maxMeanPowerW}, {"terms.tell_w", w.TellW, 0, maxMeanPowerW},
+		{"terms.noise_sd_s", w.NoiseSdS, 0, 100},
+	} {
+		if !(f.value >= f.low && f.value <= f.high) {
+			p.Add(wire.ProblemAt(f.field, fmt.Sprintf("%g cannot be right: the plausible range is %g to %g.", f.value, f.low, f.high)))
+		}
+	}
+}
+
+// squadMember is one athlete of a trial as stated; id 0 is one not on record yet.
+type squadMember struct {
+	id         int64
+	name, side string
+}
+
+// squad finds the athletes on record.
+func (c *TrialContent) squad(p *wire.Problems, all []store.Athlete) []squadMember {
+	labels := labelsOf(all)
+	squad := make([]squadMember, len(c.Athletes))
+	seen := map[string]bool{}
+	for i, a := range c.Athletes {
+		field := fmt.Sprintf("athletes[%d]", i)
+		m := &squad[i]
+		m.name, m.side = strings.TrimSpace(a.Name), a.Side
+		if a.AthleteID != nil {
+			m.id = *a.AthleteID
+			if labels[m.id] == "" {
+				p.Add(wire.ProblemAt(field+".athlete_id", "There is no such athlete."))
+			}
+		} else {
+			p.Name(field+".name", m.name, "Name the athlete.")
+			m.id = findAthlete(p, field, m.name, all, labels)
+		}
+		if m.name == "" {
+			m.name = labels[m.id]
+		}
+		if m.side != "" && !isSide(m.side) {
+			p.Add(wire.ProblemAt(field+".side", "Say port or starboard, or leave it out."))
+		}
+		if key := strings.ToLower(cmpLabel(labels[m.id], m.name)); seen[key] {
+			p.Add(wire.ProblemAt(field+".name", m.name+" is in the squad twice."))
+		} else {
+			seen[key] = true
+		}
+	}
+	return squad
+}
+
+func isSide(name string) bool { _, ok := rigging.ParseSide(name); return ok }
+
+// cmpLabel is the label on record, or the name typed.
+func cmpLabel(label, name string) string {
+	if label != "" {
+		return label
+	}
+	return name
+}
+
+// findAthlete looks a name up, 0 when nobody has it.
+func findAthlete(p *wire.Problems, field, name string, all []store.Athlete, labels map[int64]string) int64 {
+	var found []int64
+	for i := range all {
+		switch a := &all[i]; {
+		case strings.EqualFold(labels[a.ID], name):
+			return a.ID
+		case strings.EqualFold(a.Name, name):
+			found = append(found, a.ID)
+		}
+	}
+	if len(found) > 1 {
+		names := make([]string, len(found))
+		for i, id := range found {
+			names[i] = labels[id]
+		}
+		p.Add(wire.ProblemAt(field+".name", "Several athletes are called so: write "+strings.Join(names, " or ")+"."))
+	}
+	return 0
+}
+
+// checkCrews holds the planned crews against the squad and the boats.
+func (c *TrialContent) checkCrews(p *wire.Problems, class rigging.Class, squad []squadMember) {
+	if len(c.Pieces) == 0 {
+		return
+	}
+	var athletes []selection.Athlete
+	known := map[string]bool{}
+	for _, m := range squad {
+		athletes = append(athletes, selection.Athlete{ID: m.name, SideCost: sideCosts(m.side)})
+		known[strings.ToLower(m.name)] = true
+	}
+	for i, piece := range c.Pieces {
+		for b, crew := range piece.Crews {
+			for k, name := range crew {
+				if !known[strings.ToLower(strings.TrimSpace(name))] {
+					p.Add(wire.ProblemAt(fmt.Sprintf("pieces[%d].crews[%d][%d]", i, b, k), "“"+name+"” does not take part in this trial."))
+				}
+			}
+		}
+	}
+	if len(p.Fields) > 0 {
+		return
+	}
+	schedule := make([]selection.Piece, len(c.Pieces))
+	for i, piece := range c.Pieces {
+		schedule[i].Crews = trimmed(piece.Crews, squad)
+	}
+	setup := seatrace.Setup{Athletes: athletes, Class: class, Boats: len(c.Pieces[0].Crews), NoiseSD: 1}
+	if _, err := seatrace.Evaluate(schedule, setup); err != nil {
+		for _, e := range fieldErrors(err) {
+			p.Add(seatRacePlace(e.Field).Problem(wire.Sentence(e.Detail)))
+		}
+	}
+}
+
+// trimmed writes the names of crews as the squad does.
+func trimmed(crews [][]string, squad []squadMember) [][]string {
+	list := make([][]string, len(crews))
+	for b, crew := range crews {
+		for _, name := range crew {
+			at := slices.IndexFunc(squad, func(m squadMember) bool { return strings.EqualFold(m.name, strings.TrimSpace(name)) })
+			list[b] = append(list[b], squad[at].name)
+		}
+	}
+	return list
+}
+
+// sideCosts are the sides that an athlete can row: one, or both where none is
+// stated.
+func sideCosts(side string) map[rigging.Side]float64 {
+	if s, ok := rigging.ParseSide(side); ok {
+		return map[rigging.Side]float64{s: 0}
+	}
+	return map[rigging.Side]float64{rigging.Port: 0, rigging.Starboard: 0}
+}
+
+// addGuests puts those on record who are not.
+func (s *Service) addGuests(ctx context.Context, squad []squadMember, class rigging.Class, by string) error {
+	for i := range squad {
+		m := &squad[i]
+		if m.id != 0 {
+			continue
+		}
+		a := store.Athlete{Name: m.name, Sculls: class.Scull, Note: guestNote, Archived: true}
+		if !class.Scull {
+			costs := sideCosts(m.side)
+			a.PortCostS, a.StarboardCostS = costOf(costs, rigging.Port), costOf(costs, rigging.Starboard)
+		}
+		id, err := s.Store.AddAthlete(ctx, a, s.Signed(by))
+		if errors.Is(err, store.ErrTaken) {
+			id, err = s.sameName(ctx, m.name)
+		}
+		if err != nil {
+			return records.RecordError(err)
+		}
+		m.id = id
+	}
+	return nil
+}
+
+func costOf(costs map[rigging.Side]float64, side rigging.Side) *float64 {
+	if cost, ok := costs[side]; ok {
+		return &cost
+	}
+	return nil
+}
+
+// sameName finds the athlete who has a name but for accents: of those whose
+// names hold it, the one with the shortest.
+func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
+	list, err := s.Store.Athletes(ctx, store.Filter{Name: name, Archived: true})
+	if err != nil {
+		return 0, err
+	}
+	if len(list) == 0 {
+		return 0, wire.ErrNotFound
+	}
+	best := slices.MinFunc(list, func(a, b store.Athlete) int { return len([]rune(a.Name)) - len([]rune(b.Name)) })
+	return best.ID, nil
+}
+
+// assemble makes the record. Pieces with a result keep their numbers where they
+// can, the planned ones take those that are free.
+func (c *TrialContent) assemble(squad []squadMember, old *store.Trial) (*store.Trial, error) {
+	t := &store.Trial{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
+	names := &roster{name: map[int64]string{}, id: map[string]int64{}}
+	for _, m := range squad {
+		t.Athletes = append(t.Athletes, store.TrialAthlete{AthleteID: m.id, Side: m.side})
+		names.name[m.id], names.id[m.name] = m.name, m.id
+	}
+	var p wire.Problems
+	var done, planned []store.Piece
+	var renumbered map[int]int
+	if old != nil {
+		done, renumbered = raced(old, len(c.Pieces))
+	}
+	for i, piece := range c.Pieces {
+		boats := names.boats(&p, fmt.Sprintf("pieces[%d].crews", i), piece.Crews)
+		again := piece.RerunOf
+		if again != nil && renumbered[*again] > 0 {
+			again = wire.Ptr(renumbered[*again])
+		}
+		planned = append(planned, store.Piece{State: store.Planned, RerunOf: again, Note: piece.Note, Boats: boats})
+	}
+	t.Pieces = interleave(done, planned)
+	keepRacers(&p, t)
+	for i, piece := range t.Pieces {
+		if r := piece.RerunOf; r != nil && (*r == piece.Number || pieceOf(t, *r) == nil) {
+			p.Add(wire.ProblemAt(fmt.Sprintf("pieces[%d].rerun_of", i), "There is no such other piece."))
+		}
+	}
+	terms, err := c.keep(&p, names)
+	if err != nil {
+		return nil, err
+	}
+	t.Prior = terms
+	return t, p.OrNil()
+}
+
+// raced lists the pieces that have a result. Their numbers stay unless that
+// would leave gaps among n pieces; renumbered tells each one's number now.
+func raced(old *store.Trial, planned int) (list []store.Piece, renumbered map[int]int) {
+	for _, piece := range old.Pieces {
+		if piece.State != store.Planned {
+			list = append(list, piece)
+		}
+	}
+	renumbered = map[int]int{}
+	compact := len(list) > 0 && list[len(list)-1].Number > len(list)+planned
+	for i := range list {
+		number := list[i].Number
+		if compact {
+			list[i].Number = i + 1
+		}
+		renumbered[number] = list[i].Number
+	}
+	for i := range list {
+		if r := list[i].RerunOf; r != nil && renumbered[*r] > 0 {
+			list[i].RerunOf = wire.Ptr(renumbered[*r])
+		} else {
+			list[i].RerunOf = nil
+		}
+	}
+	return list, renumbered
+}
+
+// interleave puts planned pieces into the numbers that are free.
+func interleave(raced, planned []store.Piece) []store.Piece {
+	var list []store.Piece
+	for len(raced)+len(planned) > 0 {
+		next := len(list) + 1
+		if len(raced) > 0 && (raced[0].Number == next || len(planned) == 0) {
+			list, raced = append(list, raced[0]), raced[1:]
+			continue
+		}
+		planned[0].Number = next
+		list, planned = append(list, planned[0]), planned[1:]
+	}
+	return list
+}
+
+// keepRacers complains when somebody who has raced is left out of the squad.
+func keepRacers(p *wire.Problems, t *store.Trial) {
+	for _, piece := range t.Pieces {
+		for _, b := range piece.Boats {
+			for _, id := range b.Crew {
+				if !slices.ContainsFunc(t.Athletes, func(a store.TrialAthlete) bool { return a.AthleteID == id }) {
+					p.Add(wire.ProblemAt("athletes", "Somebody who has already raced is missing from the squad."))
+				}
+			}
+		}
+	}
+}
+
+// keep writes the terms as they are stored.
+func (c *TrialContent) keep(p *wire.Problems, names *roster) (*string, error) {
+	terms := storedTerms{TrialTerms: usualTerms(c.BoatClass, wire.Or(c.DistanceM, defaultDistance))}
+	if c.Terms != nil {
+		terms.TrialTerms = *c.Terms
+		terms.pairIDs(p, names)
+		terms.priorIDs(p, names)
+	}
+	terms.TrialTerms.Pairs, terms.TrialTerms.Prior = nil, nil
+	text, err := json.Marshal(terms)
+	if err != nil {
+		return nil, err
+	}
+	return wire.Ptr(string(text)), nil
+}
+
+func (w *storedTerms) pairIDs(p *wire.Problems, names *roster) {
+	for i, pair := range w.TrialTerms.Pairs {
+		field := fmt.Sprintf("terms.pairs[%d]", i)
+		if len(pair) != 2 {
+			p.Add(wire.ProblemAt(field, "A pair is two athletes."))
+			continue
+		}
+		first, ok1 := names.find(pair[0])
+		second, ok2 := names.find(pair[1])
+		if !ok1 || !ok2 || first == second {
+			p.Add(wire.ProblemAt(field, "A pair is two athletes of this trial."))
+		}
+		w.Pairs = append(w.Pairs, [2]int64{first, second})
+	}
+}
+
+func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
+	prior := w.TrialTerms.Prior
+	if prior == nil {
+		return
+	}
+	w.Held, w.PriorSd, w.Means, w.Sds = true, prior.SdS, map[int64]float64{}, map[int64]float64{}
+	if prior.SdS != nil && !(*prior.SdS > 0) {
+		p.Add(wire.ProblemAt("terms.prior.sd_s", "This must be above 0 s."))
+	}
+	for _, m := range []struct {
+		name string
+		from map[string]float64
+		into map[int64]float64
+	}{{"means_s", given(prior.MeansS), w.Means}, {"sds_s", given(prior.SdsS), w.Sds}} {
+		for name, v := range m.from {
+			id, ok := names.find(name)
+			if !ok {
+				p.Add(wire.Place{Field: "terms.prior." + m.name, Pointer: "/terms/prior/" + m.name}.Name(name).Problem("“" + name + "” does not take part in this trial."))
+			}
+			m.into[id] = v
+		}
+	}
+}
+
+// SquadName is an athlete on record as a trial calls them.
+type SquadName struct {
+	Name   string
+	Side   string // the one side that the athlete can row; empty for both or none
+	Sculls bool
+}
+
+// SquadNames lists the athletes on record, archived ones and guests left out,
+// by the names that find them.
+func (s *Service) SquadNames(ctx context.Context) ([]SquadName, error) {
+	all, err := s.everybody(ctx)
+	if err != nil {
+		return nil, err
+	}
+	labels := labelsOf(all)
+	var list []SquadName
+	for _, a := range all {
+		if !a.Archived {
+			list = append(list, SquadName{Name: labels[a.ID], Side: onlySide(&a), Sculls: a.Sculls})
+		}
+	}
+	return list, nil
+}
+
+// onlySide is the side of an athlete who rows but one.
+func onlySide(a *store.Athlete) string {
+	switch {
+	case a.PortCostS != nil && a.StarboardCostS == nil:
+		return rigging.Port.String()
+	case a.StarboardCostS != nil && a.PortCostS == nil:
+		return rigging.Starboard.String()
+	}
+	return ""
+}
+

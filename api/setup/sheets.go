@@ -1,0 +1,576 @@
+package setup
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// NewSheet puts a work sheet on record: what SetUp answers to the same fields,
+// to be done and measured.
+type NewSheet struct {
+	BoatID      int64 `json:"boat_id" required:"true"`
+	BoatVersion int64 `json:"boat_version" required:"true" description:"That the set-up was worked out for."`
+	SetupFields
+	Note string `json:"note,omitempty"`
+	By   string `json:"by" required:"true" description:"Who makes the sheet."`
+}
+
+// SheetSummary is a work sheet in a list.
+type SheetSummary struct {
+	ID         int64      `json:"id"`
+	BoatID     int64      `json:"boat_id"`
+	BoatName   string     `json:"boat_name"`
+	BoatClass  string     `json:"boat_class"`
+	LineupName string     `json:"lineup_name" description:"Empty where the crew was put together for the sheet."`
+	Note       string     `json:"note"`
+	CreatedBy  string     `json:"created_by"`
+	CreatedAt  time.Time  `json:"created_at"`
+	DoneBy     string     `json:"done_by"`
+	DoneAt     *time.Time `json:"done_at" description:"Null while the sheet is open."`
+}
+
+// SheetList lists work sheets, newest first.
+type SheetList struct {
+	Sheets []SheetSummary `json:"sheets"`
+}
+
+// SheetsRequest asks for work sheets.
+type SheetsRequest struct {
+	BoatID int64 `query:"boat_id" json:"-" description:"Left out: those of every boat."`
+	Open   bool  `query:"open" json:"-" description:"Only those that are not done."`
+}
+
+// Sheet is a work sheet.
+type Sheet struct {
+	SheetSummary
+	BoatVersion int64               `json:"boat_version" description:"Of the boat, that the sheet was made for."`
+	BoatNow     int64               `json:"boat_now" description:"Version of the boat as it stands."`
+	Moved       []wire.RecordChange `json:"moved" description:"What changed at the boat since, while the sheet is open."`
+	Targets     []seat.CommonTarget `json:"targets"`
+	Seats       []SheetSeat         `json:"seats" description:"Bow first."`
+	ToDo        int                 `json:"to_do" description:"Lines that move something."`
+	Done        int                 `json:"done" description:"Of those, the ones measured."`
+	Off         int                 `json:"off" description:"Lines measured outside their tolerance."`
+	Rules       seat.RulesAnswer    `json:"rules"`
+	Cautions    []SeatCaution       `json:"cautions"`
+	Tools       []string            `json:"tools"`
+	Recheck     []string            `json:"recheck" description:"What to check again after the work."`
+}
+
+// SheetSeat is one seat of a work sheet.
+type SheetSeat struct {
+	Number    int         `json:"number"`
+	Side      string      `json:"side"`
+	AthleteID *int64      `json:"athlete_id"`
+	Name      string      `json:"name" description:"Empty where the athlete is no longer on record."`
+	Planned   *ArcEnds    `json:"planned" description:"The arc with every value on target; null where the rower is not known any more."`
+	Measured  *ArcEnds    `json:"measured" description:"The arc with what was measured; null while nothing was."`
+	Lines     []SheetLine `json:"lines" description:"In the order of the work."`
+}
+
+// SheetLine is one setting on a work sheet.
+type SheetLine struct {
+	Seat       int        `json:"seat"`
+	Setting    string     `json:"setting" description:"Name with its unit, as in seat."`
+	AsFound    *float64   `json:"as_found" description:"In the setting's unit; null where it was never measured."`
+	Target     float64    `json:"target" description:"In the setting's unit."`
+	Tolerance  float64    `json:"tolerance" description:"In the setting's unit."`
+	Moves      bool       `json:"moves"`
+	Text       string     `json:"text" description:"What to move, which way and by how much."`
+	Measured   *float64   `json:"measured" description:"In the setting's unit; null while it is not done."`
+	MeasuredBy string     `json:"measured_by"`
+	MeasuredAt *time.Time `json:"measured_at"`
+	Off        float64    `json:"off" description:"How far the measured value lies outside the tolerance, in the setting's unit; 0 inside."`
+	OffText    string     `json:"off_text" description:"What to move to mend it."`
+}
+
+// NewReading is a value measured for a line of a sheet. The key is the
+// sender's own for this reading: sent again with every attempt it counts once.
+type NewReading struct {
+	SheetID int64      `path:"id" json:"-"`
+	Key     string     `path:"key" json:"-"`
+	Seat    int        `json:"seat" required:"true"`
+	Setting string     `json:"setting" required:"true"`
+	Value   *float64   `json:"value" required:"true" description:"In the setting's unit."`
+	At      *time.Time `json:"at,omitempty" description:"When it was measured; left out: now. Of two readings the later measured one counts."`
+	By      string     `json:"by" required:"true" description:"Who measured."`
+}
+
+// FinishRequest closes a sheet and takes what was measured into the history of
+// the boat's rig.
+type FinishRequest struct {
+	SheetID     int64  `path:"id" json:"-"`
+	BoatVersion int64  `json:"boat_version" required:"true" description:"Of the boat as it was last seen: boat_now of the sheet."`
+	By          string `json:"by" required:"true"`
+}
+
+// sheetCrew is the crew of a sheet as it is kept: athletes by id alone, so that
+// nothing of them outlives their record.
+type sheetCrew struct {
+	Crew      []CrewPlace `json:"crew"`
+	CoxMassKg *float64    `json:"cox_mass_kg,omitempty"`
+	Chosen    []string    `json:"chosen,omitempty"`
+}
+
+// AddSheet works a set-up out and puts its work sheet on record.
+func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
+	var bad wire.Problems
+	bad.Author(r.By)
+	bad.Note("note", r.Note)
+	if err := bad.OrNil(); err != nil {
+		return Sheet{}, err
+	}
+	plan, err := s.plan(ctx, &SetupRequest{BoatID: r.BoatID, SetupFields: r.SetupFields})
+	if err != nil {
+		return Sheet{}, err
+	}
+	if plan.boat.Version != r.BoatVersion {
+		return Sheet{}, s.club.MovedOn(ctx, &plan.boat, r.BoatVersion)
+	}
+	h, err := plan.sheet()
+	if err != nil {
+		return Sheet{}, err
+	}
+	h.Note = strings.TrimSpace(r.Note)
+	id, err := s.Store.AddSheet(ctx, h, s.Signed(r.By))
+	if err != nil {
+		return Sheet{}, records.RecordError(err)
+	}
+	return s.Sheet(ctx, club.IDRequest{ID: id})
+}
+
+// sheet turns the plan into a sheet for the records.
+func (p *plan) sheet() (store.Sheet, error) {
+	h := store.Sheet{BoatID: p.boat.ID, BoatVersion: p.boat.Version}
+	kept := sheetCrew{CoxMassKg: p.request.CoxMassKg}
+	for i := range p.places {
+		seat := p.seat(i)
+		if seat.Result == nil {
+			return h, wire.InvalidAt("by_hand", fmt.Sprintf("Seat %d cannot be rowed as set by hand: %s", seat.Number, seat.Stuck))
+		}
+		place := p.places[i].CrewPlace
+		if place.AthleteID != nil {
+			place = CrewPlace{Seat: place.Seat, AthleteID: place.AthleteID}
+		}
+		kept.Crew = append(kept.Crew, place)
+		for _, l := range seat.Lines {
+			h.Lines = append(h.Lines, store.SheetLine{Seat: seat.Number, Setting: l.Setting, Target: l.Target, Tolerance: l.Tolerance})
+		}
+	}
+	for _, t := range seat.CommonTargets(&p.fit) {
+		*targetOf(&h, t.Target) = &t.Wanted
+	}
+	for _, t := range p.fit.Chosen {
+		kept.Chosen = append(kept.Chosen, seat.WireTarget(t))
+	}
+	text, err := json.Marshal(kept)
+	h.Guests = wire.Ptr(string(text))
+	if p.lineup != nil {
+		h.LineupID = &p.lineup.ID
+	}
+	return h, err
+}
+
+// Sheets lists work sheets.
+func (s *Service) Sheets(ctx context.Context, r SheetsRequest) (SheetList, error) {
+	sheets, err := s.Store.Sheets(ctx, store.SheetFilter{BoatID: r.BoatID, Open: r.Open})
+	if err != nil {
+		return SheetList{}, records.RecordError(err)
+	}
+	boats, err := s.Store.Boats(ctx, store.Filter{Archived: true})
+	if err != nil {
+		return SheetList{}, records.RecordError(err)
+	}
+	lineups, err := s.Store.Lineups(ctx, store.Filter{Archived: true})
+	if err != nil {
+		return SheetList{}, records.RecordError(err)
+	}
+	boat, lineup := map[int64]*store.Boat{}, map[int64]string{}
+	for i := range boats {
+		boat[boats[i].ID] = &boats[i]
+	}
+	for i := range lineups {
+		lineup[lineups[i].ID] = lineups[i].Name
+	}
+	list := SheetList{Sheets: make([]SheetSummary, 0, len(sheets))}
+	for i := range sheets {
+		h := &sheets[i]
+		if b := boat[h.BoatID]; b != nil { // nil: made and deleted in between
+			list.Sheets = append(list.Sheets, summary(h, b.Name, b.ClassCode, lineup[wire.Or(h.LineupID, 0)]))
+		}
+	}
+	return list, nil
+}
+
+func summary(h *store.Sheet, boat, class, lineup string) SheetSummary {
+	return SheetSummary{
+		ID: h.ID, BoatID: h.BoatID, BoatName: boat, BoatClass: class, LineupName: lineup, Note: h.Note,
+		CreatedBy: h.CreatedBy, CreatedAt: h.CreatedAt, DoneBy: h.DoneBy, DoneAt: moment(h.DoneAt),
+	}
+}
+
+// moment is nil for a time that has not come.
+func moment(t time.Time) *time.Time {
+	if t.IsZero() {
+		return nil
+	}
+	return &t
+}
+
+// Sheet returns one work sheet.
+func (s *Service) Sheet(ctx context.Context, r club.IDRequest) (Sheet, error) {
+	h, err := s.Store.Sheet(ctx, r.ID)
+	if err != nil {
+		return Sheet{}, records.RecordError(err)
+	}
+	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
+	if err != nil {
+		return Sheet{}, err
+	}
+	var kept sheetCrew
+	if err := json.Unmarshal([]byte(wire.Or(h.Guests, "{}")), &kept); err != nil {
+		return Sheet{}, fmt.Errorf("sheet %d: reading the crew: %w", h.ID, err)
+	}
+	p := &plan{boat: boat, request: &SetupRequest{SetupFields: SetupFields{LineupID: h.LineupID, CoxMassKg: kept.CoxMassKg}}}
+	p.class, _ = rigging.ClassByCode(boat.BoatClass)
+	w := Sheet{BoatVersion: h.BoatVersion, BoatNow: boat.Version, Moved: []wire.RecordChange{}, Targets: storedTargets(&h, kept.Chosen), Seats: []SheetSeat{}, Recheck: recheck(p.class)}
+	if w.SheetSummary, err = s.named(ctx, &h, p); err != nil {
+		return Sheet{}, err
+	}
+	if w.DoneAt == nil && boat.Version != h.BoatVersion {
+		since, err := s.Store.Changes(ctx, store.BoatRecord, boat.ID, h.BoatVersion)
+		if err != nil {
+			return Sheet{}, records.RecordError(err)
+		}
+		w.Moved = records.WireChanges(since)
+	}
+	if w.Rules, err = s.seat.CheckRules(ctx, p.rulesRequest()); err != nil {
+		return Sheet{}, err
+	}
+	return w, s.fillSeats(ctx, &w, &h, p, kept.Crew)
+}
+
+// named fills in the names around a sheet.
+func (s *Service) named(ctx context.Context, h *store.Sheet, p *plan) (SheetSummary, error) {
+	name := ""
+	if h.LineupID != nil {
+		if err := s.findLineup(ctx, p); err != nil {
+			return SheetSummary{}, err
+		}
+		name = p.lineup.Name
+	}
+	return summary(h, p.boat.Name, p.boat.BoatClass, name), nil
+}
+
+// fillSeats puts the lines on a sheet by seat, with the arcs they give and the
+// cautions they give reason for.
+func (s *Service) fillSeats(ctx context.Context, w *Sheet, h *store.Sheet, p *plan, crew []CrewPlace) error {
+	for _, place := range crew {
+		m, err := s.crewMember(ctx, place, p.class, h.CreatedAt.Format(wire.DayLayout))
+		if err != nil && !errors.Is(err, wire.ErrNotFound) {
+			return err
+		}
+		if err == nil {
+			p.places = append(p.places, m)
+		}
+		w.Seats = append(w.Seats, sheetSeat(p, &m, h.Lines))
+	}
+	var g gathered
+	var moved []string
+	p.tryOut(w, &g)
+	for i := range w.Seats {
+		for _, l := range w.Seats[i].Lines {
+			w.count(&l)
+			if l.Moves {
+				moved = append(moved, l.Setting)
+			}
+		}
+	}
+	g.add(0, p.boat.Cautions...)
+	w.Tools, w.Cautions = tools(moved), g.list()
+	return nil
+}
+
+func (w *Sheet) count(l *SheetLine) {
+	if l.Moves {
+		w.ToDo++
+		if l.Measured != nil {
+			w.Done++
+		}
+	}
+	if l.Off != 0 {
+		w.Off++
+	}
+}
+
+// sheetSeat is one seat of a sheet with its lines.
+func sheetSeat(p *plan, m *crewMember, lines []store.SheetLine) SheetSeat {
+	w := SheetSeat{Number: m.Seat, Side: p.boat.Seats[m.Seat-1].Side, AthleteID: m.AthleteID, Name: m.Name, Lines: []SheetLine{}}
+	for i := range lines {
+		if lines[i].Seat == m.Seat {
+			w.Lines = append(w.Lines, sheetLine(p.class, &lines[i]))
+		}
+	}
+	return w
+}
+
+// rig is the seat with its lines on target, or where they were measured; any
+// tells whether one was.
+func (w *SheetSeat) rig(over *float64, measured bool) (rig seat.Seat, any bool) {
+	rig = seat.Seat{Side: w.Side, SeatOverWaterCm: over}
+	for i := range w.Lines {
+		l := &w.Lines[i]
+		*rig.SettingField(l.Setting) = &l.Target
+		if measured && l.Measured != nil {
+			*rig.SettingField(l.Setting), any = l.Measured, true
+		}
+	}
+	return rig, any
+}
+
+// tryOut fills in the arcs of the seats whose rowers are known, and what they
+// give reason to heed. What cannot be rowed is left open.
+func (p *plan) tryOut(w *Sheet, g *gathered) {
+	if len(p.places) == 0 {
+		return
+	}
+	seats := map[int]*SheetSeat{}
+	p.boat.Seats = slices.Clone(p.boat.Seats)
+	for i := range w.Seats {
+		seat := &w.Seats[i]
+		seats[seat.Number] = seat
+		p.boat.Seats[seat.Number-1].Seat, _ = seat.rig(p.boat.SeatOverWaterCm, false)
+	}
+	crew, err := p.read()
+	if err != nil {
+		return
+	}
+	for i, in := range crew.Seats {
+		m := &p.places[i]
+		row := seats[m.Seat]
+		g.add(m.Seat, p.sideCautions(m)...)
+		if stroke, err := in.Seat.Solve(); err == nil {
+			row.Planned = &ArcEnds{wire.ToDeg(stroke.Catch), wire.ToDeg(stroke.Finish)}
+			g.add(m.Seat, seat.WireCautions(in.Seat.Cautions(&stroke, &in.Measures))...)
+		}
+		rig, any := row.rig(p.boat.SeatOverWaterCm, true)
+		setup := rig.Setup(p.class)
+		if stroke, err := rowed(in, &setup); any && err == nil {
+			row.Measured = &ArcEnds{wire.ToDeg(stroke.Catch), wire.ToDeg(stroke.Finish)}
+		}
+	}
+}
+
+func sheetLine(class rigging.Class, l *store.SheetLine) SheetLine {
+	w := SheetLine{
+		Seat: l.Seat, Setting: l.Setting, AsFound: l.AsFound, Target: l.Target, Tolerance: l.Tolerance,
+		Measured: l.Measured, MeasuredBy: l.MeasuredBy, MeasuredAt: moment(l.MeasuredAt),
+	}
+	s, _ := seat.SettingNamed(l.Setting)
+	w.Text, w.Moves = workText(class, s, l.AsFound, l.Target)
+	if l.Measured == nil {
+		return w
+	}
+	miss := *l.Measured - l.Target
+	if beyond := math.Abs(miss) - l.Tolerance; beyond > 1e-6 {
+		w.Off = wire.Round(math.Copysign(beyond, miss), 100)
+		w.OffText = seat.MoveText(class, s, -miss)
+	}
+	return w
+}
+
+// storedTargets are the targets of a sheet.
+func storedTargets(h *store.Sheet, chosen []string) []seat.CommonTarget {
+	list := []seat.CommonTarget{}
+	for _, t := range seat.TargetOrder {
+		if value := *targetOf(h, seat.WireTarget(t)); value != nil {
+			list = append(list, seat.CommonTarget{Target: seat.WireTarget(t), Wanted: *value, Chosen: slices.Contains(chosen, seat.WireTarget(t))})
+		}
+	}
+	return list
+}
+
+// targetOf is the place of a target in a sheet's record; one that the record
+// has no place for gets a nil of its own.
+func targetOf(h *store.Sheet, name string) **float64 {
+	switch name {
+	case "catch_deg":
+		return &h.TargetCatchDeg
+	case "finish_deg":
+		return &h.TargetFinishDeg
+	case "lever_ratio":
+		return &h.TargetLeverRatio
+	case "draw_height_cm":
+		return &h.TargetDrawHeightCm
+	}
+	return new(*float64)
+}
+
+// longestKey bounds the key of a reading.
+const longestKey = 100
+
+// RecordReading keeps a measured value and returns the line as it stands.
+func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, error) {
+	h, err := s.Store.Sheet(ctx, r.SheetID)
+	if err != nil {
+		return SheetLine{}, records.RecordError(err)
+	}
+	boat, err := s.Store.Boat(ctx, h.BoatID)
+	if err != nil {
+		return SheetLine{}, records.RecordError(err)
+	}
+	class, _ := rigging.ClassByCode(boat.ClassCode)
+	if err := r.check(class); err != nil {
+		return SheetLine{}, err
+	}
+	by := s.Signed(r.By)
+	if r.At != nil && r.At.Before(by.At) {
+		by.At = *r.At
+	}
+	line, err := s.Store.RecordReading(ctx, r.SheetID, store.Reading{Seat: r.Seat, Setting: r.Setting, Value: *r.Value, Key: r.Key}, by)
+	if err != nil {
+		return SheetLine{}, records.RecordError(err)
+	}
+	return sheetLine(class, &line), nil
+}
+
+func (r *NewReading) check(class rigging.Class) error {
+	var p wire.Problems
+	switch {
+	case !slices.Contains(seat.ClassSettings(class), r.Setting):
+		p.Add(wire.ProblemAt("setting", "A "+class.Code+" has no such setting."))
+	case r.Value == nil:
+		p.Add(wire.ProblemAt("value", "A value is needed."))
+	default:
+		checkAlone(&p, "value", class, r.Setting, *r.Value)
+	}
+	if r.Key == "" || len(r.Key) > longestKey {
+		p.Add(wire.ProblemAt("key", fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
+	}
+	p.Author(r.By)
+	return p.OrNil()
+}
+
+// FinishSheet closes a sheet and takes what was measured into the history of
+// the boat's rig. A boat that has moved since the version given is a
+// *Conflict; the sheet stays open with everything on it.
+func (s *Service) FinishSheet(ctx context.Context, r FinishRequest) (Sheet, error) {
+	var p wire.Problems
+	if p.Author(r.By); len(p.Fields) > 0 {
+		return Sheet{}, p.OrNil()
+	}
+	h, err := s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+	if err != nil {
+		return Sheet{}, err
+	}
+	if h.DoneAt == nil {
+		if err := s.checkMeasured(ctx, &h); err != nil {
+			return Sheet{}, err
+		}
+	}
+	if _, err := s.Store.FinishSheet(ctx, r.SheetID, r.BoatVersion, s.Signed(r.By)); err != nil {
+		return Sheet{}, records.RecordError(err)
+	}
+	return s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+}
+
+// checkMeasured complains about a sheet without a reading, and about readings
+// that do not fit the rest of their seat.
+func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
+	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
+	if err != nil {
+		return err
+	}
+	class, _ := rigging.ClassByCode(boat.BoatClass)
+	var p wire.Problems
+	measured := 0
+	for _, seat := range h.Seats {
+		now := &boat.Seats[seat.Number-1].Seat
+		for _, l := range seat.Lines {
+			if l.Measured != nil {
+				measured++
+				*now.SettingField(l.Setting) = l.Measured
+			}
+		}
+		for name, fault := range club.RigFaults(class, now) {
+			p.Add(wire.ProblemAt(club.SeatSetting(seat.Number, name), fault))
+		}
+	}
+	if measured == 0 {
+		return wire.InvalidAt("lines", "Nothing was measured yet: type what was set, or delete the sheet.")
+	}
+	return p.OrNil()
+}
+
+// DeleteSheet removes a work sheet. One that has changed a rig stays.
+func (s *Service) DeleteSheet(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+	return records.Removed(r), records.RecordError(s.Store.DeleteSheet(ctx, r.ID))
+}
+
+// LineupName names a line-up.
+type LineupName struct {
+	ID   int64
+	Name string
+}
+
+// LineupsFor lists the line-ups on record of a boat's class, those for the boat
+// itself first.
+func (s *Service) LineupsFor(ctx context.Context, boat *club.Boat) ([]LineupName, error) {
+	all, err := s.Store.Lineups(ctx, store.Filter{})
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
+	var own, other []LineupName
+	for _, l := range all {
+		switch name := (LineupName{l.ID, l.Name}); {
+		case l.BoatID != nil && *l.BoatID == boat.ID:
+			own = append(own, name)
+		case l.ClassCode == boat.BoatClass:
+			other = append(other, name)
+		}
+	}
+	return append(own, other...), nil
+}
+
+// LineupCrew is who sits in a line-up.
+type LineupCrew struct {
+	BoatID    *int64
+	Places    []CrewPlace // of athletes
+	CoxMassKg *float64
+}
+
+// LineupCrew returns who sits in a line-up.
+func (s *Service) LineupCrew(ctx context.Context, id int64) (LineupCrew, error) {
+	l, err := s.Store.Lineup(ctx, id)
+	if err != nil {
+		return LineupCrew{}, records.RecordError(err)
+	}
+	return LineupCrew{l.BoatID, lineupPlaces(&l), l.CoxMassKg}, nil
+}
+
+// Routes lists the operations of the area.
+func (s *Service) Routes() []rest.Route {
+	return []rest.Route{
+		rest.Post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp),
+		rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets),
+		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet),
+		rest.Get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet),
+		rest.Remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", s.DeleteSheet),
+		rest.Put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", s.RecordReading),
+		rest.Post("/api/v1/sheets/:id/finish", "Finish a work sheet", "Takes what was measured into the history of the boat's rig. Refused with 409 and what others changed when the boat has moved on; the sheet stays as it is.", s.FinishSheet),
+	}
+}

@@ -1,0 +1,75 @@
+package setup
+
+import (
+	"slices"
+	"strings"
+
+	"thole/api/seat"
+	"thole/rigging"
+)
+
+// workText is moveText for a setting that may not be known as found; moves
+// tells whether there is something to do.
+func workText(class rigging.Class, s rigging.Setting, found *float64, target float64) (text string, moves bool) {
+	if found == nil {
+		return "measure, and set it", true
+	}
+	text = seat.MoveText(class, s, target-*found)
+	return text, text != "stays"
+}
+
+// saidAloud lists settings as people say them, without the units of their names.
+func saidAloud(settings []string) string {
+	words := make([]string, len(settings))
+	for i, name := range settings {
+		words[i] = strings.ReplaceAll(strings.TrimSuffix(strings.TrimSuffix(name, "_cm"), "_deg"), "_", " ")
+	}
+	return strings.Join(words, ", ")
+}
+
+// Tools by what is moved, in the order of the work; common practice.
+var toolsFor = []struct {
+	tool     string
+	settings []rigging.Setting
+}{
+	{"steel tape, marked in mm", nil},
+	{"straight-edge across the saxboards, and a spirit level", []rigging.Setting{rigging.SettingGateHeight, rigging.SettingGateDifference, rigging.SettingHeelDepth}},
+	{"spanners for the rigger bolts and the pin, two of the pin's size", []rigging.Setting{rigging.SettingSpan, rigging.SettingSpread, rigging.SettingSternPitch, rigging.SettingOutwardPitch}},
+	{"washers for the gates, or the key of their height adjusters", []rigging.Setting{rigging.SettingGateHeight, rigging.SettingGateDifference}},
+	{"pitch gauge", []rigging.Setting{rigging.SettingSpan, rigging.SettingSpread, rigging.SettingGateHeight, rigging.SettingSternPitch, rigging.SettingOutwardPitch, rigging.SettingBladePitch}},
+	{"pitch inserts", []rigging.Setting{rigging.SettingBladePitch}},
+	{"screwdriver or key for the collars", []rigging.Setting{rigging.SettingInboard}},
+	{"key for the handles", []rigging.Setting{rigging.SettingOarLength}},
+	{"screwdriver for the shoes", []rigging.Setting{rigging.SettingHeelDepth}},
+	{"angle gauge", []rigging.Setting{rigging.SettingPlateAngle}},
+}
+
+// tools lists what the work on the settings takes.
+func tools(moved []string) []string {
+	list := []string{}
+	for _, t := range toolsFor {
+		if t.settings == nil || slices.ContainsFunc(t.settings, func(s rigging.Setting) bool { return slices.Contains(moved, seat.WireSetting(s)) }) {
+			list = append(list, t.tool)
+		}
+	}
+	return list
+}
+
+// recheck lists what to check again after the work; common practice, and the
+// federations' rules on heel restraints and quick release.
+func recheck(class rigging.Class) []string {
+	list := []string{
+		"every nut and bolt that was loosened is tight, by hand",
+		"backstays are back in place and tight",
+		"gates turn freely, shut and lock",
+		"pitch read once more at every pin that was moved",
+		"stretchers locked; all wing nuts tight",
+		"heel restraints: each heel tied down by itself, at most 7 cm",
+		"quick release: both feet come free without hands",
+		"everything by hand once more at the landing stage",
+	}
+	if class.Coxed {
+		list = append(list, "steering and the coxswain's seat clear of tools and parts")
+	}
+	return list
+}

@@ -1,0 +1,247 @@
+package strokes
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/selection/stroke"
+)
+
+// CurveLikeness says how alike two curves are.
+type CurveLikeness struct {
+	R          float64 `json:"r" description:"Pearson's correlation."`
+	RMSN       float64 `json:"rms_n" description:"Root mean square of the difference of the forces."`
+	D          float64 `json:"d" description:"Half the area between the two shapes, size taken out: 0 alike, 1 without overlap."`
+	ShiftShare float64 `json:"shift_share" description:"How much later the first comes, as a share of the drive, where the two fit best."`
+	ShiftedR   float64 `json:"shifted_r" description:"Correlation at that shift: the shape without the timing."`
+	WarpN      float64 `json:"warp_n" description:"Distance by dynamic time warping, 10 nodes to either side."`
+}
+
+// warpWindow is how far the warping may bend time: a tenth of the drive.
+const warpWindow = 10
+
+// CompareRequest names two recordings, and the thresholds to measure both at.
+type CompareRequest struct {
+	A           int64    `query:"a" json:"-" description:"The first recording."`
+	B           int64    `query:"b" json:"-" description:"The second recording."`
+	CatchN      *float64 `query:"catch_n" json:"-" description:"Force at the catch, as measured."`
+	ReleaseN    *float64 `query:"release_n" json:"-" description:"Force at the release, as measured."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
+	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
+}
+
+// Comparison is two recordings side by side. With no thresholds stated both
+// are measured at the first one's.
+type Comparison struct {
+	A        Recording     `json:"a"`
+	B        Recording     `json:"b"`
+	ByAngle  CurveLikeness `json:"by_angle" description:"Over the arc rowed, which takes the rate out."`
+	ByTime   CurveLikeness `json:"by_time" description:"Over the time of the drive."`
+	Evidence string        `json:"evidence" description:"What likeness does not say."`
+}
+
+// LikenessEvidence is said wherever curves are called alike.
+const LikenessEvidence = "Matched curves are a coach’s hypothesis and no proven gain: in one study neither power nor timing nor drag told which pairs were fast " +
+	"(Baudouin and Hawkins 2004), half a century of studies agrees on no best curve (Warmenhoven et al. 2018), " +
+	"and the two of a pair have to pull differently for the boat to run straight (Smith and Draper)."
+
+func curveLikeness(f, g []float64) (CurveLikeness, error) {
+	l, err := stroke.Compare(f, g, warpWindow)
+	return CurveLikeness{
+		R: wire.Round(l.R, 1e6), RMSN: wire.Round(l.RMS, 100), D: wire.Round(l.D, 1e6), ShiftShare: wire.ToRatio(float64(l.Shift) / float64(len(f)-1)),
+		ShiftedR: wire.Round(l.ShiftedR, 1e6), WarpN: wire.Round(l.Warp, 100),
+	}, err
+}
+
+// CompareRecordings compares the curves of two recordings. Errors: ErrNotFound
+// or an *Invalid.
+func (s *Service) CompareRecordings(ctx context.Context, r CompareRequest) (Comparison, error) {
+	ask := RecordingRequest{ID: r.A, CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg}
+	w := Comparison{Evidence: LikenessEvidence}
+	var err error
+	if w.A, err = s.Recording(ctx, ask); err != nil {
+		return w, err
+	}
+	ask.ID = r.B
+	ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = w.A.Thresholds.CatchN, w.A.Thresholds.ReleaseN, w.A.Thresholds.ShareOfPeak, w.A.Thresholds.CoveredDeg
+	if w.B, err = s.Recording(ctx, ask); err != nil {
+		return w, err
+	}
+	if w.ByAngle, err = curveLikeness(w.A.Oar.Curve.AngleMean, w.B.Oar.Curve.AngleMean); err == nil {
+		w.ByTime, err = curveLikeness(w.A.Oar.Curve.TimeMean, w.B.Oar.Curve.TimeMean)
+	}
+	if err != nil {
+		return w, wire.InvalidAt("b", "These curves cannot be compared: "+err.Error()+".")
+	}
+	return w, nil
+}
+
+// CurveMember is a rower with the newest curve on record.
+type CurveMember struct {
+	RecordingID int64     `json:"recording_id"`
+	AthleteID   int64     `json:"athlete_id"`
+	Athlete     string    `json:"athlete"`
+	RecordedOn  string    `json:"recorded_on"`
+	Hands       int       `json:"hands" description:"Oars whose force is added up."`
+	CurveN      []float64 `json:"curve_n" description:"Mean force over the arc, 101 nodes from catch to finish."`
+	Scores      []float64 `json:"scores" description:"How far the curve's shape goes along each component."`
+}
+
+// CurveComponents are the main ways in which the shapes of a squad differ.
+type CurveComponents struct {
+	Share   []float64   `json:"share" description:"Of the variance, 0 to 1."`
+	Mean    []float64   `json:"mean" description:"Mean shape, of unit area over the drive."`
+	Vectors [][]float64 `json:"vectors" description:"Of unit length."`
+}
+
+// CurveSquad is how alike the athletes' curves are.
+type CurveSquad struct {
+	Members    []CurveMember     `json:"members" description:"In an order that puts alike ones together."`
+	Alike      [][]CurveLikeness `json:"alike" description:"Row by row in that order; the diagonal compares a curve with itself."`
+	Components CurveComponents   `json:"components" description:"Empty below three athletes, and where all curves are the same."`
+	LeftOut    []string          `json:"left_out" description:"Athletes whose curve holds no force."`
+	Evidence   string            `json:"evidence" description:"What likeness does not say."`
+}
+
+// componentCount is how many ways of differing are told: the first three hold
+// nearly all of it in published squads.
+const componentCount = 3
+
+// SquadCurves compares the newest curves of all athletes.
+func (s *Service) SquadCurves(ctx context.Context, _ struct{}) (CurveSquad, error) {
+	w := CurveSquad{Members: []CurveMember{}, Alike: [][]CurveLikeness{}, LeftOut: []string{}, Evidence: LikenessEvidence}
+	w.Components = CurveComponents{Share: []float64{}, Mean: []float64{}, Vectors: [][]float64{}}
+	members, err := s.squadMembers(ctx)
+	if err != nil {
+		return w, err
+	}
+	var shapes [][]float64
+	for _, m := range members {
+		shape, err := stroke.Shape(m.CurveN)
+		if err == nil {
+			_, err = stroke.Compare(m.CurveN, m.CurveN, warpWindow)
+		}
+		if err != nil {
+			w.LeftOut = append(w.LeftOut, m.Athlete)
+			continue
+		}
+		w.Members = append(w.Members, m)
+		shapes = append(shapes, shape)
+	}
+	if len(w.Members) == 0 {
+		return w, nil
+	}
+	return w, w.compare(shapes)
+}
+
+// compare orders the members and compares each with each.
+func (w *CurveSquad) compare(shapes [][]float64) error {
+	curves := make([][]float64, len(w.Members))
+	for i := range w.Members {
+		curves[i] = w.Members[i].CurveN
+	}
+	d, err := stroke.Differences(curves)
+	if err != nil {
+		return wire.DomainError(err)
+	}
+	w.components(shapes)
+	members := make([]CurveMember, 0, len(w.Members))
+	order := stroke.Arrange(d)
+	w.Alike = make([][]CurveLikeness, len(order))
+	for i := range order {
+		w.Alike[i] = make([]CurveLikeness, len(order))
+		members = append(members, w.Members[order[i]])
+		for j := range i + 1 {
+			l, err := curveLikeness(curves[order[i]], curves[order[j]])
+			if err != nil {
+				return wire.DomainError(err)
+			}
+			w.Alike[i][j] = l
+			l.ShiftShare = 0 - l.ShiftShare
+			w.Alike[j][i] = l
+		}
+	}
+	w.Members = members
+	return nil
+}
+
+// components finds the main ways in which the shapes differ. Curves that are
+// all the same have none.
+func (w *CurveSquad) components(shapes [][]float64) {
+	for i := range w.Members {
+		w.Members[i].Scores = []float64{}
+	}
+	if len(shapes) < componentCount {
+		return
+	}
+	c, err := stroke.Principal(shapes, componentCount)
+	if err != nil {
+		return
+	}
+	w.Components = CurveComponents{Share: Rounded(c.Share, 1e6), Mean: Rounded(c.Mean, 1e6), Vectors: [][]float64{}}
+	for _, v := range c.Vectors {
+		w.Components.Vectors = append(w.Components.Vectors, Rounded(v, 1e6))
+	}
+	for i := range w.Members {
+		w.Members[i].Scores = Rounded(c.Scores[i], 1e6)
+	}
+}
+
+// squadMembers returns the newest curve of each athlete, by name. The force of
+// a sculler's two oars is added up.
+func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
+	all, err := s.Store.Recordings(ctx, store.RecordingFilter{})
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
+	n, err := s.names(ctx)
+	if err != nil {
+		return nil, err
+	}
+	seen := map[int64]bool{}
+	var members []CurveMember
+	for i := range all {
+		r := &all[i]
+		if r.AthleteID == nil || seen[*r.AthleteID] {
+			continue
+		}
+		seen[*r.AthleteID] = true
+		m := CurveMember{RecordingID: r.ID, AthleteID: *r.AthleteID, Athlete: n.athletes[*r.AthleteID], RecordedOn: r.RecordedOn}
+		if err := s.addHands(ctx, &m, r, all); err != nil {
+			return nil, err
+		}
+		members = append(members, m)
+	}
+	slices.SortStableFunc(members, func(a, b CurveMember) int {
+		return strings.Compare(a.Athlete, b.Athlete)
+	})
+	return members, nil
+}
+
+// addHands adds up the curves of the oars of one outing.
+func (s *Service) addHands(ctx context.Context, m *CurveMember, r *store.Recording, all []store.Recording) error {
+	ids := []int64{r.ID}
+	for i := range all {
+		if r.Side != "" && sameOuting(r, &all[i]) {
+			ids = append(ids, all[i].ID)
+			break
+		}
+	}
+	m.Hands = len(ids)
+	m.CurveN = make([]float64, stroke.Nodes)
+	for _, id := range ids {
+		whole, err := s.Store.Recording(ctx, id)
+		if err != nil {
+			return records.RecordError(err)
+		}
+		for k, v := range whole.MeanCurve {
+			m.CurveN[k] += v
+		}
+	}
+	m.CurveN = Rounded(m.CurveN, 100)
+	return nil
+}

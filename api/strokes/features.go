@@ -1,0 +1,219 @@
+package strokes
+
+import (
+	"encoding/json"
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/swaggest/jsonschema-go"
+
+	"thole/api/wire"
+	"thole/selection/stroke"
+)
+
+// feature is a measure of a stroke as it stands on the wire.
+type feature struct {
+	of     stroke.Feature
+	name   string
+	factor float64 // SI to the unit of the name
+	step   float64 // steps to a unit that are kept
+}
+
+const perDegree = 180 / math.Pi
+
+// features lists the measures of a stroke in the order people read them.
+var features = []feature{
+	{stroke.CatchAngle, "catch_deg", perDegree, 100},
+	{stroke.FinishAngle, "finish_deg", perDegree, 100},
+	{stroke.Arc, "arc_deg", perDegree, 100},
+	{stroke.Rate, "rate_per_min", 60, 100},
+	{stroke.DriveTime, "drive_time_s", 1, 1e4},
+	{stroke.Rhythm, "rhythm", 1, 1e4},
+	{stroke.CatchSlip, "catch_slip_deg", perDegree, 100},
+	{stroke.ReleaseSlip, "release_slip_deg", perDegree, 100},
+	{stroke.EffectiveArc, "effective_arc_deg", perDegree, 100},
+	{stroke.PeakForce, "peak_n", 1, 100},
+	{stroke.PeakAngle, "peak_angle_deg", perDegree, 100},
+	{stroke.PeakPlace, "peak_place", 1, 1e4},
+	{stroke.MeanForce, "mean_force_n", 1, 100},
+	{stroke.MeanToPeak, "mean_to_peak", 1, 1e4},
+	{stroke.Work, "work_j", 1, 100},
+	{stroke.Power, "power_w", 1, 100},
+	{stroke.RiseAngle, "rise_deg", perDegree, 100},
+	{stroke.RiseTime, "rise_time_s", 1, 1e4},
+	{stroke.MeanSpeed, "boat_speed_m_s", 1, 1e4},
+	{stroke.Distance, "distance_m", 1, 1e4},
+	{stroke.EntryAngle, "entry_deg", perDegree, 100},
+	{stroke.Depth, "depth_deg", perDegree, 100},
+	{stroke.CoverTime, "cover_time_s", 1, 1e4},
+	{stroke.CoverAngle, "cover_deg", perDegree, 100},
+	{stroke.DownShare, "down_share", 1, 1e4},
+	{stroke.UpShare, "up_share", 1, 1e4},
+}
+
+func (f *feature) wire(v float64) float64 { return wire.Round(v*f.factor, f.step) }
+
+func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeReport {
+	w := StrokeReport{
+		Bytes: r.Bytes, Rows: r.Rows, Thresholds: wireThresholds(r.Thresholds), Threshold: r.Thresholds.String(),
+		Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: wireWarnings(r.Warnings), Mapping: WireMapping(&m), Levers: levers,
+		Refused: RefusedRows{Count: r.Refused.Count, ByFault: map[string]int64{}, Listed: []RefusedRow{}},
+	}
+	for fault, n := range r.Refused.ByFault {
+		w.Refused.ByFault[string(fault)] = n
+	}
+	for _, row := range r.Refused.Listed {
+		w.Refused.Listed = append(w.Refused.Listed, RefusedRow{row.Line, string(row.Fault), row.Reason})
+	}
+	for _, seat := range r.Seats() {
+		w.Seats = append(w.Seats, wireStrokeSeat(&seat))
+	}
+	return w
+}
+
+func wireWarnings(list []stroke.Warning) []StrokeWarning {
+	w := []StrokeWarning{}
+	for _, one := range list {
+		w = append(w, StrokeWarning(one))
+	}
+	return w
+}
+
+func wireStrokeSeat(s *stroke.Seat) StrokeSeat {
+	w := StrokeSeat{Seat: s.Name, CurveN: Rounded(s.Curve, 100)}
+	if s.Power > 0 {
+		w.PowerW = wire.Ptr(wire.Round(s.Power, 100))
+	}
+	for _, oar := range s.Oars {
+		w.Oars = append(w.Oars, wireStrokeOar(oar))
+	}
+	return w
+}
+
+func wireStrokeOar(o *stroke.OarReport) StrokeOar {
+	w := StrokeOar{
+		Side: o.Oar.Side.String(), Samples: o.Samples, Missing: o.Missing, Spikes: o.Spikes,
+		SampleRateHz: wire.Round(o.SampleRate, 100), Strokes: o.Count, LeftOut: LeftOutStrokes(o.LeftOut),
+		Features: map[string]FeatureResult{}, List: make(StrokeList, 0, len(o.Strokes)), Warnings: wireWarnings(o.Warnings),
+		Curve: StrokeCurve{
+			Strokes:   o.Curve.Strokes,
+			AngleMean: Rounded(o.Curve.ByAngle.Mean[:], 100), AngleSD: Rounded(o.Curve.ByAngle.SD[:], 100),
+			TimeMean: Rounded(o.Curve.ByTime.Mean[:], 100), TimeSD: Rounded(o.Curve.ByTime.SD[:], 100),
+		},
+	}
+	for _, f := range features {
+		if s := o.Features[f.of]; s.N > 0 {
+			w.Features[f.name] = FeatureResult{N: s.N, Mean: f.wire(s.Mean), SD: f.wire(s.SD)}
+		}
+	}
+	for i := range o.Strokes {
+		w.List = append(w.List, wireStroke(&o.Strokes[i]))
+	}
+	return w
+}
+
+func wireStroke(s *stroke.Stroke) StrokeValues {
+	w := StrokeValues{StartS: wire.Round(s.Start, 1e4)}
+	for i := range features {
+		if v, ok := s.Value(features[i].of); ok {
+			w.Features.set(i, features[i].wire(v))
+		}
+	}
+	return w
+}
+
+func (v *FeatureValues) set(i int, value float64) {
+	v.known |= 1 << i
+	v.values[i] = value
+}
+
+// Value returns a feature by its name; ok is false when the stroke does not
+// have it.
+func (v *FeatureValues) Value(name string) (value float64, ok bool) {
+	i := slices.IndexFunc(features, func(f feature) bool { return f.name == name })
+	if i < 0 || v.known&(1<<i) == 0 {
+		return 0, false
+	}
+	return v.values[i], true
+}
+
+// perStroke is about how many bytes a stroke takes as JSON.
+const perStroke = 600
+
+// MarshalJSON writes the list in one piece: a large file has tens of thousands
+// of strokes.
+func (l StrokeList) MarshalJSON() ([]byte, error) {
+	text := append(make([]byte, 0, 2+perStroke*len(l)), '[')
+	for i := range l {
+		if i > 0 {
+			text = append(text, ',')
+		}
+		text = append(text, `{"start_s":`...)
+		text = strconv.AppendFloat(text, l[i].StartS, 'f', -1, 64)
+		text = append(text, `,"features":`...)
+		text = append(l[i].Features.append(text), '}')
+	}
+	return append(text, ']'), nil
+}
+
+// MarshalJSON writes an object of the features that are known.
+func (v FeatureValues) MarshalJSON() ([]byte, error) { return v.append(nil), nil }
+
+func (v *FeatureValues) append(text []byte) []byte {
+	open := byte('{')
+	for i := range features {
+		if v.known&(1<<i) == 0 {
+			continue
+		}
+		text = append(append(append(text, open, '"'), features[i].name...), '"', ':')
+		text = strconv.AppendFloat(text, v.values[i], 'f', -1, 64)
+		open = ','
+	}
+	if open == '{' {
+		text = append(text, open)
+	}
+	return append(text, '}')
+}
+
+// UnmarshalJSON reads an object of features by name.
+func (v *FeatureValues) UnmarshalJSON(text []byte) error {
+	named := map[string]float64{}
+	if err := json.Unmarshal(text, &named); err != nil {
+		return err
+	}
+	*v = FeatureValues{}
+	for i := range features {
+		if value, ok := named[features[i].name]; ok {
+			v.set(i, value)
+		}
+	}
+	return nil
+}
+
+// JSONSchema describes the object.
+func (FeatureValues) JSONSchema() (jsonschema.Schema, error) {
+	var s, number jsonschema.Schema
+	number.WithType(jsonschema.Number.Type())
+	s.WithType(jsonschema.Object.Type())
+	s.WithAdditionalProperties(number.ToSchemaOrBool())
+	return s, nil
+}
+
+// FeatureNames lists the names of the features in the order people read them.
+func FeatureNames() []string {
+	names := make([]string, len(features))
+	for i := range features {
+		names[i] = features[i].name
+	}
+	return names
+}
+
+// Rounded returns the values rounded.
+func Rounded(values []float64, perUnit float64) []float64 {
+	w := make([]float64, len(values))
+	for i, v := range values {
+		w[i] = wire.Round(v, perUnit)
+	}
+	return w
+}

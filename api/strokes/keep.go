@@ -1,0 +1,289 @@
+package strokes
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"thole/api/jobs"
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/selection/stroke"
+)
+
+// KeepStrokesRequest puts seats of an upload on record.
+type KeepStrokesRequest struct {
+	Upload      string            `json:"upload" required:"true" description:"Its id."`
+	Mapping     *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
+	Thresholds  *StrokeThresholds `json:"thresholds" description:"Left out: 196 N at the catch, 98 N at the release."`
+	Levers      *OarLevers        `json:"levers" description:"Left out: no work and no power."`
+	MappingName string            `json:"mapping_name" description:"Under which the mapping is saved, if it is."`
+	RecordedOn  string            `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
+	BoatID      *int64            `json:"boat_id"`
+	Note        string            `json:"note"`
+	Seats       []KeptSeat        `json:"seats" required:"true" description:"Those to keep; the rest of the file is left."`
+}
+
+// KeptSeat says who sat in a seat of the file.
+type KeptSeat struct {
+	Seat      string `json:"seat" required:"true" description:"As the file calls it."`
+	AthleteID *int64 `json:"athlete_id" description:"Left out: not known."`
+}
+
+// maxKeptSamples bounds the samples of one oar that go on record: close to
+// three hours at 100 a second.
+const maxKeptSamples = 1_000_000
+
+// Keeping is a file on its way into the records.
+type Keeping struct {
+	Service *Service
+	Ask     *KeepStrokesRequest
+	Name    string // of the file
+	Size    int64
+	Open    func() (io.ReadCloser, error)
+	terms   string
+	done    int64 // bytes of earlier passes
+	total   int64
+}
+
+// KeepStrokes measures an upload and puts seats of it on record, all or none.
+// The upload is removed then. Errors: ErrNotFound for the upload, an *Invalid,
+// an *Unreadable or the context's.
+func (s *Service) KeepStrokes(ctx context.Context, r KeepStrokesRequest) (RecordingList, error) {
+	f, err := s.uploads.find(r.Upload)
+	if err != nil {
+		return RecordingList{}, err
+	}
+	list, err := s.Keep(ctx, &Keeping{Service: s, Ask: &r, Name: f.Name, Size: f.Bytes, Open: f.open})
+	if err == nil {
+		_ = s.uploads.remove(r.Upload)
+	}
+	return list, err
+}
+
+// Keep runs once over the file to see who is in it, and once more for each oar
+// that is kept, so that the samples of only one are in memory at a time.
+func (s *Service) Keep(ctx context.Context, k *Keeping) (RecordingList, error) {
+	list := RecordingList{Recordings: []RecordingSummary{}}
+	if err := k.check(ctx); err != nil {
+		return list, err
+	}
+	report, err := k.measure(ctx, nil)
+	if err != nil {
+		return list, err
+	}
+	oars, err := k.chosen(report)
+	if err != nil {
+		return list, err
+	}
+	k.total = k.Size * int64(1+len(oars))
+	var kept []int64
+	for _, o := range oars {
+		id, err := k.keepOar(ctx, o)
+		if err != nil {
+			return list, errors.Join(err, s.takeBack(ctx, kept))
+		}
+		kept = append(kept, id)
+	}
+	return s.listed(ctx, kept)
+}
+
+// takeBack removes what was kept before something failed.
+func (s *Service) takeBack(ctx context.Context, ids []int64) error {
+	var errs []error
+	for _, id := range ids {
+		errs = append(errs, s.Store.DeleteRecording(context.WithoutCancel(ctx), id))
+	}
+	return errors.Join(errs...)
+}
+
+func (s *Service) listed(ctx context.Context, ids []int64) (RecordingList, error) {
+	list := RecordingList{Recordings: []RecordingSummary{}}
+	n, err := s.names(ctx)
+	for _, id := range ids {
+		r, err := s.Store.Recording(ctx, id)
+		if err != nil {
+			return list, records.RecordError(err)
+		}
+		list.Recordings = append(list.Recordings, n.summary(&r))
+	}
+	return list, err
+}
+
+// check complains about what can be told before the file is read.
+func (k *Keeping) check(ctx context.Context) error {
+	var p wire.Problems
+	s, r := k.Service, k.Ask
+	p.PastDay("recorded_on", r.RecordedOn, "1990-01-01", s.Today())
+	p.Note("note", r.Note)
+	if r.MappingName != "" {
+		p.Name("mapping_name", r.MappingName, "")
+	}
+	if len(r.Seats) == 0 {
+		p.Add(wire.ProblemAt("seats", "Say which seats to keep."))
+	}
+	n, err := s.names(ctx)
+	if err != nil {
+		return err
+	}
+	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
+		p.Add(wire.ProblemAt("boat_id", "This boat is not on record."))
+	}
+	checkSeats(&p, r.Seats, n.athletes)
+	return p.OrNil()
+}
+
+// checkSeats complains about seats and athletes that come twice and athletes
+// who are not on record.
+func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
+	taken := map[int64]bool{}
+	named := map[string]bool{}
+	for i, seat := range seats {
+		at := wire.Place{}.Name("seats").Item(i).Field
+		if named[seat.Seat] {
+			p.Add(wire.ProblemAt(at+".seat", "Seat "+seat.Seat+" is named twice."))
+		}
+		named[seat.Seat] = true
+		if seat.AthleteID == nil {
+			continue
+		}
+		id := *seat.AthleteID
+		switch {
+		case athletes[id] == "":
+			p.Add(wire.ProblemAt(at+".athlete_id", "This athlete is not on record."))
+		case taken[id]:
+			p.Add(wire.ProblemAt(at+".athlete_id", athletes[id]+" cannot sit in two seats."))
+		}
+		taken[id] = true
+	}
+}
+
+// measure runs over the file; samples, where not nil, receives the cleaned
+// samples.
+func (k *Keeping) measure(ctx context.Context, samples func(stroke.Oar, stroke.Block) error) (*stroke.Report, error) {
+	file, err := k.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	r := &AnalyseStrokesRequest{Mapping: k.Ask.Mapping, Thresholds: k.Ask.Thresholds, Levers: k.Ask.Levers}
+	tell, done := jobs.Progress(ctx), k.done
+	inner := jobs.WithProgress(ctx, func(bytes, _ int64) { tell(done+bytes, k.total) })
+	report, _, err := analyseStrokes(inner, r, file, k.Size, samples)
+	k.done += k.Size
+	if err == nil {
+		err = k.settle(report)
+	}
+	return report, err
+}
+
+// settle notes how the file was measured, to measure the samples again alike.
+func (k *Keeping) settle(report *stroke.Report) error {
+	terms, err := json.Marshal(recordingTerms{Thresholds: wireThresholds(report.Thresholds), Force: report.Force.String(), Levers: k.Ask.Levers})
+	k.terms = string(terms)
+	return err
+}
+
+// chosenOar is an oar that goes on record with its rower.
+type chosenOar struct {
+	stroke.Oar
+	athlete *int64
+}
+
+// chosen lists the oars of the seats to keep.
+func (k *Keeping) chosen(report *stroke.Report) ([]chosenOar, error) {
+	var p wire.Problems
+	var list []chosenOar
+	for i, seat := range k.Ask.Seats {
+		at := wire.Place{}.Name("seats").Item(i).Field
+		before := len(list)
+		for j := range report.Oars {
+			o := &report.Oars[j]
+			switch {
+			case o.Oar.Seat != seat.Seat:
+			case o.Count == 0:
+				p.Add(wire.ProblemAt(at+".seat", fmt.Sprintf("%s has no whole stroke to keep.", sentenceOf(o.Oar))))
+			case o.Samples > maxKeptSamples:
+				p.Add(wire.ProblemAt(at+".seat", fmt.Sprintf("%s has %d samples; at most %d go on record: cut the file at a pause.", sentenceOf(o.Oar), o.Samples, maxKeptSamples)))
+			default:
+				list = append(list, chosenOar{o.Oar, seat.AthleteID})
+			}
+		}
+		if len(list) == before {
+			p.Add(wire.ProblemAt(at+".seat", "The file has no seat “"+seat.Seat+"”."))
+		}
+	}
+	return list, p.OrNil()
+}
+
+// sentenceOf begins a sentence about an oar.
+func sentenceOf(o stroke.Oar) string {
+	if o.Seat == "" {
+		return "The rower"
+	}
+	return "Seat " + o.String()
+}
+
+// keepOar gathers the samples of one oar and puts them on record.
+func (k *Keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
+	var m store.Samples
+	report, err := k.measure(ctx, func(of stroke.Oar, b stroke.Block) error {
+		if of == o.Oar {
+			gather(&m, b)
+		}
+		return nil
+	})
+	if err != nil {
+		return 0, err
+	}
+	r := store.Recording{
+		AthleteID: o.athlete, BoatID: k.Ask.BoatID, Seat: o.Seat, Side: o.Side.String(), RecordedOn: k.Ask.RecordedOn,
+		SourceFile: k.Name, MappingName: k.Ask.MappingName, Thresholds: k.terms, Note: k.Ask.Note, EnteredAt: k.Service.Now(), Samples: m,
+	}
+	for i := range report.Oars {
+		if of := &report.Oars[i]; of.Oar == o.Oar {
+			r.Features = storedFeatures(of)
+			r.MeanCurve = of.Curve.ByAngle.Mean[:]
+		}
+	}
+	id, err := k.Service.Store.AddRecording(ctx, r)
+	return id, records.RecordError(err)
+}
+
+// gather appends a block in the units of the record.
+func gather(m *store.Samples, b stroke.Block) {
+	m.TimeS = append(m.TimeS, b.Time...)
+	m.ForceN = append(m.ForceN, b.Force...)
+	m.SpeedMS = append(m.SpeedMS, b.Speed...)
+	m.AngleDeg = appendDeg(m.AngleDeg, b.Angle)
+	m.VerticalDeg = appendDeg(m.VerticalDeg, b.Vertical)
+}
+
+func appendDeg(to, rad []float64) []float64 {
+	for _, v := range rad {
+		to = append(to, v*perDegree)
+	}
+	return to
+}
+
+// storedFeatures lists the features of an oar: the means as stroke 0, and each
+// stroke.
+func storedFeatures(o *stroke.OarReport) []store.FeatureValue {
+	var list []store.FeatureValue
+	for _, f := range features {
+		if s := o.Features[f.of]; s.N > 0 {
+			list = append(list, store.FeatureValue{Feature: f.name, Value: f.wire(s.Mean), SD: wire.Ptr(f.wire(s.SD))})
+		}
+	}
+	for i := range o.Strokes {
+		for _, f := range features {
+			if v, ok := o.Strokes[i].Value(f.of); ok {
+				list = append(list, store.FeatureValue{Stroke: i + 1, Feature: f.name, Value: f.wire(v)})
+			}
+		}
+	}
+	return list
+}

@@ -1,0 +1,82 @@
+package strokes
+
+import (
+	"math"
+	"slices"
+
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/selection/stroke"
+)
+
+// pathPoints is how many places of drive and recovery each the way of the
+// blade is told at.
+const pathPoints = 41
+
+// bladePath is the mean way of the blade over the strokes: angle and vertical
+// angle at even steps of time through the drive and through the recovery.
+func bladePath(m *store.Samples, strokes []stroke.Stroke) []BladePoint {
+	if len(m.VerticalDeg) == 0 || len(strokes) == 0 {
+		return []BladePoint{}
+	}
+	var angle, vertical [2 * pathPoints]mean
+	for i := range strokes {
+		drive, _ := strokes[i].Value(stroke.DriveTime)
+		rate, _ := strokes[i].Value(stroke.Rate)
+		start := strokes[i].Start
+		for k := range 2 * pathPoints {
+			t := start + drive*float64(k)/(pathPoints-1)
+			if k >= pathPoints {
+				t = start + drive + (1/rate-drive)*float64(k-pathPoints)/(pathPoints-1)
+			}
+			angle[k].add(valueAt(m.TimeS, m.AngleDeg, t))
+			vertical[k].add(valueAt(m.TimeS, m.VerticalDeg, t))
+		}
+	}
+	path := make([]BladePoint, 0, 2*pathPoints)
+	for k := range 2 * pathPoints {
+		if vertical[k].n == 0 || angle[k].n == 0 {
+			return []BladePoint{}
+		}
+		path = append(path, BladePoint{wire.Round(angle[k].mean, 100), wire.Round(vertical[k].mean, 100), wire.Round(vertical[k].sd(), 100)})
+	}
+	return path
+}
+
+// valueAt reads a series between its samples; NaN where it is not known.
+func valueAt(times, values []float64, t float64) float64 {
+	i, met := slices.BinarySearch(times, t)
+	switch {
+	case met:
+		return values[i]
+	case i == 0 || i == len(times):
+		return math.NaN()
+	}
+	share := (t - times[i-1]) / (times[i] - times[i-1])
+	return values[i-1] + share*(values[i]-values[i-1])
+}
+
+// mean gathers mean and deviation of what is known (B. P. Welford,
+// Technometrics 4:419, 1962).
+type mean struct {
+	n       int
+	mean, m float64
+}
+
+func (a *mean) add(v float64) {
+	if math.IsNaN(v) {
+		return
+	}
+	a.n++
+	d := v - a.mean
+	a.mean += d / float64(a.n)
+	a.m += d * (v - a.mean)
+}
+
+// sd is the sample standard deviation, 0 below two values.
+func (a *mean) sd() float64 {
+	if a.n < 2 {
+		return 0
+	}
+	return math.Sqrt(a.m / float64(a.n-1))
+}

@@ -1,0 +1,289 @@
+package strokes
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strconv"
+	"time"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection/stroke"
+)
+
+// RecordingSummary is what one oar of one rower did in one file.
+type RecordingSummary struct {
+	ID          int64     `json:"id"`
+	AthleteID   *int64    `json:"athlete_id"`
+	Athlete     string    `json:"athlete"`
+	BoatID      *int64    `json:"boat_id"`
+	Boat        string    `json:"boat"`
+	Seat        string    `json:"seat" description:"As the file calls it."`
+	Side        string    `json:"side" enum:",port,starboard"`
+	RecordedOn  string    `json:"recorded_on" description:"YYYY-MM-DD."`
+	SourceFile  string    `json:"source_file"`
+	MappingName string    `json:"mapping_name"`
+	Note        string    `json:"note"`
+	EnteredAt   time.Time `json:"entered_at"`
+}
+
+// RecordingList lists recordings.
+type RecordingList struct {
+	Recordings []RecordingSummary `json:"recordings"`
+}
+
+// RecordingsRequest picks recordings.
+type RecordingsRequest struct {
+	AthleteID int64 `query:"athlete_id" json:"-" description:"Left out: of everybody."`
+	BoatID    int64 `query:"boat_id" json:"-" description:"Left out: in every boat."`
+}
+
+// RecordingRequest asks for a recording, measured at thresholds of choice.
+// With none stated those of the import are used.
+type RecordingRequest struct {
+	ID          int64    `path:"id" json:"-"`
+	CatchN      *float64 `query:"catch_n" json:"-" description:"Force at the catch, as measured."`
+	ReleaseN    *float64 `query:"release_n" json:"-" description:"Force at the release, as measured."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
+	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
+}
+
+// Recording is a recording as measured from its samples.
+type Recording struct {
+	RecordingSummary
+	Thresholds StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
+	Threshold  string           `json:"threshold" description:"The same in words, to be printed beside every slip."`
+	Force      string           `json:"force" enum:"handle,gate"`
+	Levers     *OarLevers       `json:"levers,omitempty" description:"As stated at the import."`
+	Oar        StrokeOar        `json:"oar"`
+	Path       []BladePoint     `json:"path" description:"Mean way of the blade, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
+	Warnings   []StrokeWarning  `json:"warnings"`
+	OtherOar   *int64           `json:"other_oar" description:"The recording of the sculler's other oar."`
+}
+
+// BladePoint is one place of the blade on its mean way.
+type BladePoint struct {
+	AngleDeg      float64 `json:"angle_deg"`
+	VerticalDeg   float64 `json:"vertical_deg" description:"Negative below the water."`
+	VerticalSdDeg float64 `json:"vertical_sd_deg"`
+}
+
+// SampleSeries are the cleaned samples of a recording.
+type SampleSeries struct {
+	TimeS       []float64 `json:"time_s"`
+	AngleDeg    []float64 `json:"angle_deg"`
+	ForceN      []float64 `json:"force_n"`
+	VerticalDeg []float64 `json:"vertical_deg" description:"Empty where it was not measured."`
+	SpeedMS     []float64 `json:"speed_m_s" description:"Empty where it was not measured."`
+}
+
+// recordingTerms is how a recording was measured, as it is kept with it.
+type recordingTerms struct {
+	Thresholds StrokeThresholds `json:"thresholds"`
+	Force      string           `json:"force"`
+	Levers     *OarLevers       `json:"levers,omitempty"`
+}
+
+// names holds what athletes and boats are called.
+type names struct{ athletes, boats map[int64]string }
+
+func (s *Service) names(ctx context.Context) (names, error) {
+	n := names{map[int64]string{}, map[int64]string{}}
+	athletes, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
+	if err != nil {
+		return n, records.RecordError(err)
+	}
+	for i := range athletes {
+		n.athletes[athletes[i].ID] = athletes[i].Name
+	}
+	boats, err := s.Store.Boats(ctx, store.Filter{Archived: true})
+	for i := range boats {
+		n.boats[boats[i].ID] = boats[i].Name
+	}
+	return n, records.RecordError(err)
+}
+
+func (n *names) summary(r *store.Recording) RecordingSummary {
+	return RecordingSummary{
+		ID: r.ID, AthleteID: r.AthleteID, Athlete: n.athletes[wire.Or(r.AthleteID, 0)], BoatID: r.BoatID, Boat: n.boats[wire.Or(r.BoatID, 0)],
+		Seat: r.Seat, Side: r.Side, RecordedOn: r.RecordedOn, SourceFile: r.SourceFile, MappingName: r.MappingName, Note: r.Note,
+		EnteredAt: r.EnteredAt,
+	}
+}
+
+// Recordings lists what is on record, newest first.
+func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (RecordingList, error) {
+	list := RecordingList{Recordings: []RecordingSummary{}}
+	found, err := s.Store.Recordings(ctx, store.RecordingFilter{AthleteID: r.AthleteID, BoatID: r.BoatID})
+	if err != nil {
+		return list, records.RecordError(err)
+	}
+	n, err := s.names(ctx)
+	for i := range found {
+		list.Recordings = append(list.Recordings, n.summary(&found[i]))
+	}
+	return list, err
+}
+
+// DeleteRecording removes a recording with its samples and wipes the file.
+func (s *Service) DeleteRecording(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+	return records.Removed(r), records.RecordError(s.Store.DeleteRecording(ctx, r.ID))
+}
+
+// RecordingSamples returns the cleaned series of a recording.
+func (s *Service) RecordingSamples(ctx context.Context, r club.IDRequest) (SampleSeries, error) {
+	m, err := s.Store.Samples(ctx, r.ID)
+	if err != nil {
+		return SampleSeries{}, records.RecordError(err)
+	}
+	return SampleSeries{
+		TimeS: Rounded(m.TimeS, 1e4), AngleDeg: Rounded(m.AngleDeg, 100), ForceN: Rounded(m.ForceN, 100),
+		VerticalDeg: Rounded(m.VerticalDeg, 100), SpeedMS: Rounded(m.SpeedMS, 1e4),
+	}, nil
+}
+
+// Recording returns a recording, measured afresh from its samples. Errors:
+// ErrNotFound, or an *Invalid for thresholds that cannot be used.
+func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording, error) {
+	m, err := s.measureAgain(ctx, &r)
+	if err != nil {
+		return Recording{}, err
+	}
+	n, err := s.names(ctx)
+	if err != nil {
+		return Recording{}, err
+	}
+	w := Recording{
+		RecordingSummary: n.summary(&m.stored), Thresholds: wireThresholds(m.report.Thresholds), Threshold: m.report.Thresholds.String(),
+		Force: m.report.Force.String(), Levers: m.terms.Levers, Oar: wireStrokeOar(m.oar), Warnings: wireWarnings(m.report.Warnings),
+		Path: bladePath(&m.samples, m.oar.Strokes),
+	}
+	other, err := s.otherOar(ctx, &m.stored)
+	if other != nil {
+		w.OtherOar = &other.ID
+	}
+	return w, err
+}
+
+// remeasured is a recording with what its samples give.
+type remeasured struct {
+	stored  store.Recording
+	terms   recordingTerms
+	samples store.Samples
+	report  *stroke.Report
+	oar     *stroke.OarReport
+}
+
+// measureAgain measures the samples of a recording.
+func (s *Service) measureAgain(ctx context.Context, r *RecordingRequest) (*remeasured, error) {
+	m := new(remeasured)
+	var err error
+	if m.stored, err = s.Store.Recording(ctx, r.ID); err != nil {
+		return nil, records.RecordError(err)
+	}
+	if m.samples, err = s.Store.Samples(ctx, r.ID); err != nil {
+		return nil, records.RecordError(err)
+	}
+	if err := json.Unmarshal([]byte(m.stored.Thresholds), &m.terms); err != nil {
+		return nil, fmt.Errorf("recording %d: its terms: %w", r.ID, err)
+	}
+	th := m.terms.Thresholds
+	if asked := (StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg}); asked != (StrokeThresholds{}) {
+		th = asked
+	}
+	thresholds, err := th.thresholds()
+	if err != nil {
+		return nil, err
+	}
+	src, mapping := newSampleText(&m.stored, &m.samples, forceSites[m.terms.Force])
+	m.report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.terms.Levers.levers()})
+	if err != nil {
+		return nil, strokeError(err)
+	}
+	m.oar = &m.report.Oars[0]
+	return m, nil
+}
+
+// sampleText writes samples as rows of text, to be measured again. Numbers
+// keep every digit, so that nothing changes on the way.
+type sampleText struct {
+	series [][]float64
+	next   int
+	text   []byte // written and not yet read
+}
+
+// newSampleText returns the reader and the mapping of its rows.
+func newSampleText(r *store.Recording, m *store.Samples, force stroke.Site) (*sampleText, stroke.Mapping) {
+	side, _ := rigging.ParseSide(r.Side)
+	mapping := stroke.Mapping{Separator: ',', Force: force}
+	t := new(sampleText)
+	for _, c := range []struct {
+		values   []float64
+		quantity stroke.Quantity
+		unit     stroke.Unit
+	}{
+		{m.TimeS, stroke.Time, stroke.Second}, {m.AngleDeg, stroke.OarAngle, stroke.Degree}, {m.ForceN, stroke.Force, stroke.Newton},
+		{m.VerticalDeg, stroke.VerticalAngle, stroke.Degree}, {m.SpeedMS, stroke.BoatSpeed, stroke.MetrePerSecond},
+	} {
+		if len(c.values) == 0 {
+			continue
+		}
+		column := stroke.Column{Index: len(t.series), Quantity: c.quantity, Unit: c.unit}
+		if c.quantity != stroke.Time && c.quantity != stroke.BoatSpeed {
+			column.Seat, column.Side = r.Seat, side
+		}
+		mapping.Columns = append(mapping.Columns, column)
+		t.series = append(t.series, c.values)
+	}
+	mapping.Width = len(t.series)
+	return t, mapping
+}
+
+// Read writes rows until p is full.
+func (t *sampleText) Read(p []byte) (int, error) {
+	for len(t.text) < len(p) && t.next < len(t.series[0]) {
+		for i, values := range t.series {
+			if i > 0 {
+				t.text = append(t.text, ',')
+			}
+			if v := values[t.next]; v == v {
+				t.text = strconv.AppendFloat(t.text, v, 'f', -1, 64)
+			}
+		}
+		t.text = append(t.text, '\n')
+		t.next++
+	}
+	n := copy(p, t.text)
+	t.text = t.text[:copy(t.text, t.text[n:])]
+	if n == 0 {
+		return 0, io.EOF
+	}
+	return n, nil
+}
+
+// otherOar returns the recording of the sculler's other oar, nil when there is
+// none: the one of the same file, day and seat.
+func (s *Service) otherOar(ctx context.Context, r *store.Recording) (*store.Recording, error) {
+	if r.Side == "" || r.AthleteID == nil {
+		return nil, nil
+	}
+	all, err := s.Store.Recordings(ctx, store.RecordingFilter{AthleteID: *r.AthleteID})
+	for i := range all {
+		if sameOuting(r, &all[i]) {
+			return &all[i], nil
+		}
+	}
+	return nil, records.RecordError(err)
+}
+
+// sameOuting tells whether two recordings are of the two oars of one sculler
+// at one time.
+func sameOuting(a, b *store.Recording) bool {
+	return a.Side != b.Side && b.Side != "" && a.Seat == b.Seat && a.SourceFile == b.SourceFile && a.RecordedOn == b.RecordedOn &&
+		wire.Or(a.AthleteID, 0) == wire.Or(b.AthleteID, 0) && a.EnteredAt.Sub(b.EnteredAt).Abs() < time.Minute
+}

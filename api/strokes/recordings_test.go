@@ -1,0 +1,260 @@
+package strokes_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/labstack/echo/v4"
+
+	"thole/api"
+	"thole/api/apitest"
+	"thole/api/club"
+	"thole/api/jobs"
+	"thole/api/store"
+	"thole/api/strokes"
+	"thole/api/wire"
+)
+
+// TestRecordingIsMeasuredAgainAlike holds that the samples on record give what
+// the file gave, at the thresholds of the import and at others.
+func TestRecordingIsMeasuredAgainAlike(t *testing.T) {
+	text := apitest.Rows(40, apitest.Puller{Catch: -61, Finish: 41, Peak: 520, Lean: -0.3, Period: 1.9, Noise: 6})
+	for _, thresholds := range []string{apitest.Newtons, apitest.OfPeak, `{"covered_deg":-2.5}`} {
+		direct := measuredStrokes(t, apitest.Part{Name: "thresholds", File: "", Text: thresholds}, apitest.Part{Name: "levers", File: "", Text: apitest.Arms}, apitest.FileOf(text)).Seats[0].Oars[0]
+		body := apitest.KeepingOf(apitest.Uploaded(t, text), nil, apitest.KnownAthlete(t))
+		body["thresholds"] = apitest.Parsed(thresholds)
+		again, err := apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: apitest.Kept(t, body)[0].ID})
+		if err != nil {
+			t.Fatal(err)
+		}
+		apitest.Same(t, "strokes", again.Oar.Strokes, direct.Strokes)
+		apitest.Same(t, "left out", again.Oar.LeftOut, direct.LeftOut)
+		for name, f := range direct.Features {
+			apitest.Near(t, thresholds+" "+name, again.Oar.Features[name].Mean, f.Mean, 0.011)
+			apitest.Near(t, thresholds+" "+name+" sd", again.Oar.Features[name].SD, f.SD, 0.011)
+		}
+		for i, v := range direct.Curve.AngleMean {
+			apitest.Near(t, "curve", again.Oar.Curve.AngleMean[i], v, 0.011)
+		}
+	}
+}
+
+// TestBladePath holds the way of the blade against the generator's: −6° at
+// mid-drive, 2.5° on the recovery, catch and finish at its ends.
+func TestBladePath(t *testing.T) {
+	r, err := apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: apitest.Strangers(t)})
+	if err != nil || len(r.Path) != 82 {
+		t.Fatal(err, len(r.Path))
+	}
+	apitest.Near(t, "catch", r.Path[0].AngleDeg, -64, 0.2)
+	apitest.Near(t, "finish", r.Path[40].AngleDeg, 44, 0.2)
+	apitest.Near(t, "mid-drive", r.Path[20].VerticalDeg, -6, 0.1)
+	apitest.Near(t, "recovery", r.Path[60].VerticalDeg, 2.5, 0.05)
+	apitest.Near(t, "next catch", r.Path[81].AngleDeg, -64, 0.2)
+}
+
+// TestRemovedRecordingIsGone looks for the samples' bytes in the file.
+func TestRemovedRecordingIsGone(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "club.db")
+	records, err := store.Open(t.Context(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := api.NewService(records)
+	defer func() { s.Close(); _ = records.Close() }()
+	const name = "mark-of-this-outing.csv"
+	u, err := s.Strokes.Upload(t.Context(), name, strings.NewReader(apitest.Rows(30, apitest.Known)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := s.Strokes.KeepStrokes(t.Context(), strokes.KeepStrokesRequest{Upload: u.ID, RecordedOn: "2026-03-01", Seats: []strokes.KeptSeat{{Seat: "1"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	holds := func() bool {
+		for _, file := range []string{path, path + "-wal"} {
+			if text, _ := os.ReadFile(file); bytes.Contains(text, []byte(name)) {
+				return true
+			}
+		}
+		return false
+	}
+	if !holds() {
+		t.Error("the name of the file is not on record")
+	}
+	if _, err := s.Strokes.DeleteRecording(t.Context(), club.IDRequest{ID: list.Recordings[0].ID}); err != nil {
+		t.Fatal(err)
+	}
+	if holds() {
+		t.Error("traces of the recording are left in the file")
+	}
+}
+
+// TestKeepingRefuses holds that nothing is kept when something is wrong, and
+// that the upload stays.
+func TestKeepingRefuses(t *testing.T) {
+	id := apitest.Uploaded(t, apitest.Rows(12, apitest.Known, apitest.Known))
+	athlete := float64(apitest.KnownAthlete(t))
+	for want, change := range map[string]apitest.Object{
+		"#/recorded_on":        {"recorded_on": "2099-01-01"},
+		"#/seats":              {"seats": []any{}},
+		"#/boat_id":            {"boat_id": 99999.0},
+		"#/seats/0/athlete_id": {"seats": []any{apitest.Object{"seat": "1", "athlete_id": 99999.0}}},
+		"#/seats/1/athlete_id": {"seats": []any{apitest.Object{"seat": "1", "athlete_id": athlete}, apitest.Object{"seat": "2", "athlete_id": athlete}}},
+		"#/seats/1/seat":       {"seats": []any{apitest.Object{"seat": "1"}, apitest.Object{"seat": "9"}}},
+		"#/thresholds/catch_n": {"thresholds": apitest.Object{"catch_n": -5.0}},
+	} {
+		body := apitest.Object{"upload": id, "recorded_on": "2026-03-01", "seats": []any{apitest.Object{"seat": "1"}}}
+		for name, v := range change {
+			body[name] = v
+		}
+		if said := apitest.Refused(t, apitest.RecordingsPath, body); said[want] == "" {
+			t.Errorf("%v: told %v, want %s", change, said, want)
+		}
+	}
+	apitest.Same(t, "the upload waits", apitest.Request(http.MethodGet, apitest.UploadsPath+"/"+id, "", "").Code, http.StatusOK)
+	apitest.Same(t, "unknown upload", apitest.Post(t, apitest.RecordingsPath, apitest.Object{"upload": "x", "recorded_on": "2026-03-01", "seats": []any{apitest.Object{"seat": "1"}}}).Code, http.StatusNotFound)
+}
+
+// TestLikenessOfKnownCurves holds that a curve is like itself, that size is
+// taken out of D, and that a later peak tells as a shift.
+func TestLikenessOfKnownCurves(t *testing.T) {
+	keep := func(p apitest.Puller) int64 {
+		return apitest.Kept(t, apitest.Object{"upload": apitest.Uploaded(t, apitest.Rows(20, p)), "recorded_on": "2026-03-02", "seats": []any{apitest.Object{"seat": "1"}}})[0].ID
+	}
+	plain, half, late := keep(apitest.Known), keep(apitest.Puller{Catch: -64, Finish: 44, Peak: 300, Period: 2}), keep(apitest.Puller{Catch: -64, Finish: 44, Peak: 600, Lean: 0.4, Period: 2})
+	compare := func(a, b int64) strokes.CurveLikeness {
+		c, err := apitest.Service.Strokes.CompareRecordings(t.Context(), strokes.CompareRequest{A: a, B: b})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c.ByAngle
+	}
+	self, size, shift := compare(plain, plain), compare(plain, half), compare(late, plain)
+	apitest.Near(t, "r with itself", self.R, 1, 1e-9)
+	apitest.Near(t, "D with itself", self.D, 0, 1e-9)
+	apitest.Near(t, "D of half the force", size.D, 0, 0.002)
+	apitest.Near(t, "RMS of half the force", size.RMSN, 300*0.70711, 3)
+	if shift.ShiftShare < 0.05 || shift.ShiftedR <= shift.R || shift.D < 0.05 {
+		t.Errorf("a later curve: %+v", shift)
+	}
+}
+
+// TestUploadsGoWithTheService holds that the folder is private, that the
+// oldest file goes when there are too many, and that nothing is left at the
+// end.
+func TestUploadsGoWithTheService(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	s := api.NewService(nil)
+	var first string
+	for i := range 8 {
+		u, err := s.Strokes.Upload(t.Context(), fmt.Sprintf("../../etc/%d\x00.csv", i), strings.NewReader(apitest.Rows(5, apitest.Known)))
+		if err != nil || strings.ContainsAny(u.Name, "/\x00") {
+			t.Fatal(err, u.Name)
+		}
+		if i == 0 {
+			first = u.ID
+		}
+	}
+	if _, err := s.Strokes.UploadOf(t.Context(), strokes.UploadRequest{ID: first}); err == nil {
+		t.Error("the oldest upload is still there")
+	}
+	folders, err := filepath.Glob(filepath.Join(os.TempDir(), "*"))
+	if err != nil || len(folders) != 1 {
+		t.Fatal(err, folders)
+	}
+	info, err := os.Stat(folders[0])
+	if err != nil || info.Mode().Perm() != 0o700 {
+		t.Error(err, info.Mode())
+	}
+	files, _ := os.ReadDir(folders[0])
+	apitest.Same(t, "files kept", len(files), 6)
+	s.Close()
+	if _, err := os.Stat(folders[0]); !os.IsNotExist(err) {
+		t.Error("the folder is left behind")
+	}
+	if _, err := s.Strokes.Upload(t.Context(), "late.csv", strings.NewReader(apitest.Rows(5, apitest.Known))); err == nil {
+		t.Error("a closed service takes uploads")
+	}
+}
+
+// TestOneOffFilesAreRemoved holds that measuring leaves no file behind, done,
+// refused or as a job.
+func TestOneOffFilesAreRemoved(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	s := api.NewService(nil)
+	defer s.Close()
+	e := echo.New()
+	if err := api.Mount(e, s, slog.New(slog.DiscardHandler)); err != nil {
+		t.Fatal(err)
+	}
+	for _, header := range []string{"", "respond-async"} {
+		for _, mapping := range []string{apitest.PlainMapping, "{"} {
+			r := apitest.MultipartRequest(apitest.AnalysePath, apitest.FileOf(apitest.Rows(10, apitest.Known)), apitest.Part{Name: "mapping", File: "", Text: mapping})
+			r.Header.Set("Prefer", header)
+			w := httptest.NewRecorder()
+			e.ServeHTTP(w, r)
+			if w.Code == http.StatusAccepted {
+				job := apitest.Decoded[wire.Job](t, w.Body.Bytes())
+				for job.State == "running" {
+					job, _ = s.Jobs.Job(t.Context(), jobs.JobRequest{ID: job.ID})
+				}
+			}
+		}
+	}
+	files, err := filepath.Glob(filepath.Join(os.TempDir(), "*", "*"))
+	if err != nil || len(files) != 0 {
+		t.Error(err, files)
+	}
+}
+
+// TestAnalysisCanBeCancelled cancels while a file without end comes in.
+func TestAnalysisCanBeCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	text := apitest.Rows(30, apitest.Known)
+	src := &looped{text: strings.TrimPrefix(text, text[:strings.Index(text, "\n")+1]), left: 1 << 40}
+	body := io.MultiReader(strings.NewReader(text), readerFunc(func(p []byte) (int, error) { cancel(); return src.Read(p) }))
+	if _, err := apitest.Service.Strokes.AnalyseStrokes(ctx, strokes.AnalyseStrokesRequest{}, body); err != context.Canceled {
+		t.Errorf("err = %v", err)
+	}
+}
+
+type readerFunc func([]byte) (int, error)
+
+func (f readerFunc) Read(p []byte) (int, error) { return f(p) }
+
+// TestCalibrationFromARecording holds that the posture found puts the model on
+// the measured ends of the arc.
+func TestCalibrationFromARecording(t *testing.T) {
+	c, err := apitest.Service.Strokes.CalibrateRecording(t.Context(), strokes.CalibrateRecordingRequest{ID: apitest.Sculled(t)[0]})
+	if err != nil {
+		t.Fatal(err)
+	}
+	apitest.Same(t, "oars", c.Oars, 2)
+	apitest.Near(t, "catch", c.CatchDeg, -63.5, 0.1)
+	apitest.Near(t, "finish", c.FinishDeg, 43.75, 0.1)
+	apitest.Near(t, "left over at the catch", c.CatchMissDeg, 0, 1)
+	apitest.Same(t, "kind", c.Kind, "scull")
+}
+
+// TestEntryAtTheMeasuredCatch holds the entry against v·cos θ · in/out by hand:
+// 4.5 m/s at 64° with the levers of the seat.
+func TestEntryAtTheMeasuredCatch(t *testing.T) {
+	e, err := apitest.Service.Strokes.StrokeEntry(t.Context(), strokes.StrokeEntryRequest{ID: apitest.Recorded(t)[0]})
+	if err != nil {
+		t.Fatal(err)
+	}
+	apitest.Near(t, "blade", e.Entry.BladeSpeedMS, 4.5*0.43837, 0.02)
+	if !e.Measured || e.Entry.HandleSpeedMS < 0.7 || e.Entry.HandleSpeedMS > 1.2 {
+		t.Errorf("%+v", e)
+	}
+}

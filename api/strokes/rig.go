@@ -1,0 +1,279 @@
+package strokes
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// RigOfRecording says in which rig a recording was rowed: a seat of a boat on
+// record, or one that is typed in.
+type RigOfRecording struct {
+	BoatID     *int64     `json:"boat_id" description:"Left out: the boat of the recording, unless a rig is stated."`
+	SeatNumber int        `json:"seat_number" description:"1 is bow; left out: the seat as the file calls it."`
+	BoatClass  string     `json:"boat_class" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Of the rig that is stated."`
+	Rig        *seat.Seat `json:"rig" description:"Stands in for a boat on record."`
+}
+
+// StrokeEntryRequest asks how the blade meets the water at the measured catch.
+type StrokeEntryRequest struct {
+	ID int64 `path:"id" json:"-"`
+	RigOfRecording
+	Approach *seat.Approach `json:"approach" description:"Boat speed left out: as measured."`
+}
+
+// StrokeEntry is how the blade would meet the water at the measured catch.
+type StrokeEntry struct {
+	BoatClass   string     `json:"boat_class"`
+	Boat        string     `json:"boat" description:"Empty for a rig that was stated."`
+	SeatNumber  int        `json:"seat_number"`
+	CatchDeg    float64    `json:"catch_deg" description:"As measured, mean of the strokes."`
+	BoatSpeedMS float64    `json:"boat_speed_m_s" description:"As stated, or as measured, mean of the cycle."`
+	Measured    bool       `json:"measured" description:"The boat speed was measured."`
+	Entry       seat.Entry `json:"entry"`
+}
+
+// CalibrateRecordingRequest asks which posture explains the measured catch and
+// finish.
+type CalibrateRecordingRequest struct {
+	ID int64 `path:"id" json:"-"`
+	RigOfRecording
+}
+
+// RecordingCalibration is the posture that explains a recording, ready to be
+// added to the athlete.
+type RecordingCalibration struct {
+	AthleteID    int64   `json:"athlete_id"`
+	CalibratedOn string  `json:"calibrated_on" description:"Day of the recording."`
+	Kind         string  `json:"kind" enum:"scull,sweep"`
+	BoatClass    string  `json:"boat_class"`
+	CatchDeg     float64 `json:"catch_deg" description:"As measured; in sculling the mean of both oars, where both are on record."`
+	FinishDeg    float64 `json:"finish_deg"`
+	SdDeg        float64 `json:"sd_deg" description:"Taken for each: that of the sensor's zero and of the mean."`
+	Oars         int     `json:"oars" description:"That the angles are the mean of."`
+
+	Posture         seat.PostureValues `json:"posture"`
+	LeanSdDeg       float64            `json:"lean_sd_deg"`
+	LaybackSdDeg    float64            `json:"layback_sd_deg"`
+	ProtractionSdCm float64            `json:"protraction_sd_cm"`
+	CatchMissDeg    float64            `json:"catch_miss_deg" description:"Modelled less measured."`
+	FinishMissDeg   float64            `json:"finish_miss_deg" description:"Modelled less measured."`
+	Doubtful        bool               `json:"doubtful" description:"The arc asks for a posture far from any usual one: check rig, body and sensor."`
+}
+
+// sensorZero is how well the zero of an angle sensor is set, rad; engineering
+// judgement.
+const sensorZero = 0.5 * rigging.Degree
+
+// foundRig is the rig a recording was rowed in.
+type foundRig struct {
+	class  rigging.Class
+	code   string
+	boat   string
+	number int
+	seat   seat.Seat
+}
+
+// rig finds the rig of a recording.
+func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *remeasured) (foundRig, error) {
+	if r.Rig != nil {
+		class, err := seat.ClassOf(r.BoatClass)
+		return foundRig{class: class, code: r.BoatClass, seat: *r.Rig, number: r.SeatNumber}, err
+	}
+	id := r.BoatID
+	if id == nil {
+		id = of.stored.BoatID
+	}
+	if id == nil {
+		return foundRig{}, wire.InvalidAt("boat_id", "Name the boat, or type the rig in: without it the angles say nothing about the body.")
+	}
+	boat, err := s.club.Boat(ctx, club.IDRequest{ID: *id})
+	if err != nil {
+		return foundRig{}, err
+	}
+	return rigOf(&boat, r.SeatNumber, of.stored.Seat)
+}
+
+// rigOf returns the rig of a seat: the one asked for, or the one whose number
+// the file says.
+func rigOf(b *club.Boat, number int, called string) (foundRig, error) {
+	if number == 0 {
+		number = seatNumber(called, len(b.Seats))
+	}
+	if number < 1 || number > len(b.Seats) {
+		return foundRig{}, wire.InvalidAt("seat_number", "Say which seat of "+b.Name+" this is.")
+	}
+	place := &b.Seats[number-1]
+	if len(place.Missing) > 0 {
+		return foundRig{}, wire.InvalidAt("boat_id", "Not yet measured at this seat of "+b.Name+": "+strings.Join(place.Missing, ", ")+".")
+	}
+	class, err := seat.ClassOf(b.BoatClass)
+	return foundRig{class: class, code: b.BoatClass, boat: b.Name, number: number, seat: place.Seat}, err
+}
+
+// seatNumber reads the number of a seat from what a file calls it; 0 when it
+// tells none.
+func seatNumber(called string, seats int) int {
+	called = strings.ToLower(strings.TrimSpace(called))
+	switch {
+	case seats == 1:
+		return 1
+	case strings.Contains(called, "bow"):
+		return 1
+	case strings.Contains(called, "stroke"):
+		return seats
+	}
+	n := 0
+	for _, c := range called {
+		if c >= '0' && c <= '9' {
+			n = min(n*10+int(c-'0'), 1000)
+		}
+	}
+	return n
+}
+
+// StrokeEntry works out the entry at the measured catch. Errors: ErrNotFound,
+// or an *Invalid.
+func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (StrokeEntry, error) {
+	m, err := s.measureAgain(ctx, &RecordingRequest{ID: r.ID})
+	if err != nil {
+		return StrokeEntry{}, err
+	}
+	rig, err := s.rig(ctx, &r.RigOfRecording, m)
+	if err != nil {
+		return StrokeEntry{}, err
+	}
+	setup := rig.seat.Setup(rig.class)
+	approach := r.Approach.Approach()
+	speed := m.feature("boat_speed_m_s")
+	measured := (r.Approach == nil || r.Approach.BoatSpeedMS == nil) && speed > 0
+	if measured {
+		approach.BoatSpeed = speed
+	}
+	var p wire.Problems
+	seat.CheckSeat(&p, "", &rig.seat, &setup)
+	p.AddError("", approach.Check())
+	renameProblems(&p, "seat.", "rig.")
+	if err := p.OrNil(); err != nil {
+		return StrokeEntry{}, err
+	}
+	catch, finish := m.feature("catch_deg"), m.feature("finish_deg")
+	e := setup.Entry(&rigging.Stroke{Catch: wire.FromDeg(catch), Finish: wire.FromDeg(finish)}, approach)
+	return StrokeEntry{
+		BoatClass: rig.code, Boat: rig.boat, SeatNumber: rig.number, CatchDeg: catch, BoatSpeedMS: wire.ToSpeed(approach.BoatSpeed),
+		Measured: measured, Entry: seat.WireEntry(e, rig.class),
+	}, nil
+}
+
+// renameProblems gives the fields of one group another group's name.
+func renameProblems(p *wire.Problems, group, name string) {
+	for i, f := range p.Fields {
+		if rest, ok := strings.CutPrefix(f.Field, group); ok {
+			p.Fields[i] = wire.ProblemAt(name+rest, f.Detail)
+		}
+	}
+}
+
+// renamed gives the complaints of one group another group's name.
+func renamed(err error, group, name string) error {
+	var bad *wire.Invalid
+	if !errors.As(err, &bad) {
+		return err
+	}
+	p := wire.Problems{Fields: slices.Clone(bad.Fields)}
+	renameProblems(&p, group, name)
+	return p.OrNil()
+}
+
+// feature returns the mean of a feature by its name; 0 without any.
+func (m *remeasured) feature(name string) float64 {
+	for i := range features {
+		if f := &features[i]; f.name == name {
+			return f.wire(m.oar.Features[f.of].Mean)
+		}
+	}
+	panic("api: no feature " + name)
+}
+
+// CalibrateRecording finds the posture that explains the measured catch and
+// finish. Nothing is kept: see AddPosture. Errors: ErrNotFound, an *Invalid or
+// an *Unreachable.
+func (s *Service) CalibrateRecording(ctx context.Context, r CalibrateRecordingRequest) (RecordingCalibration, error) {
+	m, err := s.measureAgain(ctx, &RecordingRequest{ID: r.ID})
+	if err != nil {
+		return RecordingCalibration{}, err
+	}
+	if m.stored.AthleteID == nil {
+		return RecordingCalibration{}, wire.InvalidAt("athlete_id", "Nobody on record sat in this seat.")
+	}
+	rig, err := s.rig(ctx, &r.RigOfRecording, m)
+	if err != nil {
+		return RecordingCalibration{}, err
+	}
+	athlete, err := s.club.Athlete(ctx, club.AthleteRequest{ID: *m.stored.AthleteID, AsOf: m.stored.RecordedOn})
+	if err != nil {
+		return RecordingCalibration{}, err
+	}
+	w := RecordingCalibration{AthleteID: athlete.ID, CalibratedOn: m.stored.RecordedOn, BoatClass: rig.code, Kind: "sweep"}
+	if rig.class.Scull {
+		w.Kind = "scull"
+	}
+	if err := s.ends(ctx, m, &w); err != nil {
+		return w, err
+	}
+	c, err := s.seat.Calibrate(ctx, seat.CalibrateRequest{
+		BoatClass: rig.code, Rower: athlete.Rower,
+		Arcs: []seat.MeasuredArc{{Seat: rig.seat, CatchDeg: &w.CatchDeg, FinishDeg: &w.FinishDeg, SdDeg: &w.SdDeg}},
+	})
+	if err != nil {
+		return w, renamed(err, "arcs[0].seat.", "rig.")
+	}
+	w.Posture, w.LeanSdDeg, w.LaybackSdDeg, w.ProtractionSdCm = c.Posture, c.LeanSdDeg, c.LaybackSdDeg, c.ProtractionSdCm
+	w.CatchMissDeg, w.FinishMissDeg, w.Doubtful = *c.Misses[0].CatchDeg, *c.Misses[0].FinishDeg, c.Doubtful
+	return w, nil
+}
+
+// ends fills in the measured catch and finish: the mean over the sculler's
+// oars.
+func (s *Service) ends(ctx context.Context, m *remeasured, w *RecordingCalibration) error {
+	all := []*remeasured{m}
+	other, err := s.otherOar(ctx, &m.stored)
+	if err != nil {
+		return err
+	}
+	if other != nil {
+		o, err := s.measureAgain(ctx, &RecordingRequest{ID: other.ID})
+		if err != nil {
+			return err
+		}
+		all = append(all, o)
+	}
+	var catch, finish, scatter float64
+	for _, o := range all {
+		catch += o.feature("catch_deg") / float64(len(all))
+		finish += o.feature("finish_deg") / float64(len(all))
+		f := wire.FromDeg(o.feature("catch_deg") - m.feature("catch_deg"))
+		scatter = max(scatter, math.Abs(float64(f))/2, o.endSpread())
+	}
+	w.Oars = len(all)
+	w.CatchDeg, w.FinishDeg = wire.Round(catch, 100), wire.Round(finish, 100)
+	w.SdDeg = wire.ToDeg(rigging.Angle(math.Hypot(float64(sensorZero), scatter)))
+	return nil
+}
+
+// endSpread is the standard error of the less certain end, rad.
+func (m *remeasured) endSpread() float64 {
+	spread := 0.0
+	for _, f := range features[:2] {
+		s := m.oar.Features[f.of]
+		spread = max(spread, s.SD/math.Sqrt(float64(max(1, s.N))))
+	}
+	return spread
+}

@@ -1,0 +1,197 @@
+package strokes
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"reflect"
+	"slices"
+
+	"thole/api/rest"
+	"thole/api/wire"
+)
+
+// Routes lists the operations of the area.
+func (s *Service) Routes() []rest.Route {
+	return []rest.Route{
+		rest.Custom(rest.Route{
+			Method: http.MethodPost, Path: "/api/v1/strokes/analyse", Summary: "Measure strokes",
+			Description: "The strokes of every seat of a file: features with mean and deviation, the mean curve, and the rows refused with their line numbers. The parts come in any order; a file that comes after the others is measured while it comes in.",
+			In:          strokeFile{}, Out: StrokeReport{}, Big: true,
+		}, s.analyseStrokes),
+		rest.Custom(rest.Route{
+			Method: http.MethodPost, Path: "/api/v1/uploads", Summary: "Upload a file of strokes",
+			Description: "Keeps the file for an hour and proposes how to read it.",
+			In:          uploadFile{}, Out: Upload{}, Created: true,
+		}, s.upload),
+		rest.Get("/api/v1/uploads/:id", "Look at an upload", "With the proposal how to read it.", s.UploadOf),
+		rest.Remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload),
+		rest.Post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", s.AnalyseUpload).AsJob(),
+
+		rest.Get("/api/v1/mappings", "List mappings", "How kinds of files are read, by name.", s.Mappings),
+		rest.Get("/api/v1/mappings/:name", "Look at a mapping", "How one kind of file is read.", s.Mapping),
+		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping),
+		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping),
+
+		rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
+		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
+		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
+		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
+		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
+		rest.Post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry),
+		rest.Post("/api/v1/recordings/:id/calibrate", "Calibrate from a recording", "The posture that explains the measured catch and finish; it is kept only when it is added to the athlete.", s.CalibrateRecording),
+		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings),
+		rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves),
+	}
+}
+
+// strokeFile is the multipart request to measure a file.
+type strokeFile struct {
+	File       multipart.File    `formData:"file" required:"true" description:"Delimited text."`
+	Mapping    *StrokeMapping    `formData:"mapping" description:"As JSON. Left out: as detected, where that is certain."`
+	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 196 N at the catch, 98 N at the release."`
+	Levers     *OarLevers        `formData:"levers" description:"As JSON. Left out: no work and no power."`
+}
+
+// uploadFile is the multipart request to keep a file.
+type uploadFile struct {
+	File multipart.File `formData:"file" required:"true" description:"Delimited text."`
+}
+
+// strokeForm is a multipart request as its parts come in.
+type strokeForm struct {
+	service *Service
+	request AnalyseStrokesRequest
+	seen    []string
+	check   bool    // that the file begins like a table
+	spooled *upload // the file, where it had to wait for the other parts
+	stream  func(io.Reader) error
+}
+
+// parts of the multipart request beside the file.
+var strokeParts = []string{"mapping", "thresholds", "levers"}
+
+// read takes in every part. A file that comes when nothing else can follow is
+// handed to stream at once.
+func (f *strokeForm) read(r *http.Request, known ...string) error {
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return &rest.Malformed{Status: http.StatusUnsupportedMediaType, Detail: "Send multipart/form-data with a part named file."}
+	}
+	for {
+		part, err := parts.NextRawPart()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return rest.ExplainReading(err)
+		}
+		name := part.FormName()
+		switch {
+		case slices.Contains(f.seen, name):
+			return wire.InvalidAt(name, "This part comes twice.")
+		case name != "file" && !slices.Contains(known, name):
+			return wire.InvalidAt(name, "This name is not known here.")
+		}
+		f.seen = append(f.seen, name)
+		if err := f.take(name, part); err != nil {
+			return err
+		}
+	}
+	if !slices.Contains(f.seen, "file") {
+		return wire.InvalidAt("file", "Send the measurements as the part named file.")
+	}
+	return nil
+}
+
+func (f *strokeForm) take(name string, part *multipart.Part) (err error) {
+	switch {
+	case name != "file":
+		return f.decode(name, part)
+	case f.stream != nil && f.complete():
+		return f.stream(part)
+	}
+	f.spooled, err = f.service.uploads.spool(part.FileName(), part, f.check)
+	return err
+}
+
+// complete tells whether every other part has come.
+func (f *strokeForm) complete() bool {
+	return !slices.ContainsFunc(strokeParts, func(name string) bool { return !slices.Contains(f.seen, name) })
+}
+
+// decode reads a part that is a JSON document, as a member of the request.
+func (f *strokeForm) decode(name string, part io.Reader) error {
+	text, err := io.ReadAll(http.MaxBytesReader(nil, io.NopCloser(part), rest.MaxBody))
+	if err != nil {
+		return rest.ExplainReading(err)
+	}
+	if len(bytes.TrimSpace(text)) == 0 {
+		return nil
+	}
+	var member json.RawMessage
+	if err := json.Unmarshal(text, &member); err != nil {
+		return wire.InvalidAt(name, "This is not one JSON document: "+err.Error()+".")
+	}
+	doc, err := json.Marshal(map[string]json.RawMessage{name: member})
+	if err != nil {
+		return err
+	}
+	if err := rest.CheckShape(doc, reflect.TypeOf(&f.request)); err != nil {
+		return err
+	}
+	return json.Unmarshal(doc, &f.request)
+}
+
+func (s *Service) analyseStrokes(c *rest.Call) error {
+	c.Patient()
+	f, job := &strokeForm{service: s}, c.WantsJob()
+	var report StrokeReport
+	if !job {
+		f.stream = func(file io.Reader) (err error) {
+			report, err = s.AnalyseStrokes(c.Context(), f.request, file)
+			return err
+		}
+	}
+	err := f.read(c.Request(), strokeParts...)
+	if job && err == nil {
+		return f.start(c)
+	}
+	if f.spooled != nil {
+		defer f.spooled.discard()
+		if err == nil {
+			report, err = f.spooled.analyse(c.Context(), &f.request)
+		}
+	}
+	if err != nil {
+		return c.FailUpload(err)
+	}
+	return c.Send(report)
+}
+
+// start measures the spooled file as a job, which removes it in the end.
+func (f *strokeForm) start(c *rest.Call) error {
+	file, request := f.spooled, f.request
+	return c.SendJob(func(ctx context.Context) (any, error) {
+		defer file.discard()
+		return file.analyse(ctx, &request)
+	})
+}
+
+func (s *Service) upload(c *rest.Call) error {
+	c.Patient()
+	f := &strokeForm{service: s, check: true}
+	err := f.read(c.Request())
+	if err == nil {
+		err = s.uploads.add(f.spooled)
+	} else if f.spooled != nil {
+		f.spooled.discard()
+	}
+	if err != nil {
+		return c.FailUpload(err)
+	}
+	return c.Send(f.spooled.Upload)
+}

@@ -1,0 +1,25 @@
+// Package strokes holds files of measured strokes from the upload to the record,
+// and what is read from recordings: features, curves and how alike they are.
+package strokes
+
+import (
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/seat"
+)
+
+// Service holds the use cases.
+type Service struct {
+	*records.Records
+	club    *club.Service
+	seat    *seat.Service
+	uploads *uploads
+}
+
+// New returns a service over records.
+func New(r *records.Records, c *club.Service, s *seat.Service) *Service {
+	return &Service{Records: r, club: c, seat: s, uploads: newUploads()}
+}
+
+// Close removes the files that were uploaded.
+func (s *Service) Close() { s.uploads.close() }

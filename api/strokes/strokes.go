@@ -1,0 +1,384 @@
+package strokes
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+
+	"thole/api/jobs"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection/stroke"
+)
+
+// StrokeMapping says how a file of measurements is read.
+type StrokeMapping struct {
+	Separator    string         `json:"separator" required:"true" enum:"comma,semicolon,tab,bar,blanks"`
+	DecimalComma bool           `json:"decimal_comma"`
+	HeaderLines  int            `json:"header_lines" description:"Lines before the first row of measurements."`
+	Width        int            `json:"width" description:"Cells of a row; left out: as in the first row."`
+	Columns      []StrokeColumn `json:"columns" required:"true"`
+	Force        string         `json:"force" enum:",handle,gate" description:"Where the force was measured; left out: at the handle."`
+	SampleRateHz float64        `json:"sample_rate_hz" description:"Where no column holds the time."`
+}
+
+// StrokeColumn says what one column holds; columns that are not named are
+// passed over.
+type StrokeColumn struct {
+	Index    int    `json:"index" required:"true" description:"From 0."`
+	Quantity string `json:"quantity" required:"true" enum:"time,oar_angle,force,vertical_angle,boat_speed,seat,side"`
+	Unit     string `json:"unit" enum:",s,ms,clock,deg,rad,n,kgf,lbf,m_s,km_h" description:"Left out for seat and side."`
+	Seat     string `json:"seat" description:"Whose oar it is, where no column tells the seat."`
+	Side     string `json:"side" enum:",port,starboard" description:"Which oar of a sculler."`
+	Negate   bool   `json:"negate" description:"The file has the opposite sign."`
+}
+
+// StrokeThresholds say from where to where a blade counts as working: by
+// force, by share of the stroke's peak, or by the blade's depth.
+type StrokeThresholds struct {
+	CatchN      *float64 `json:"catch_n" description:"Force at the catch, as measured."`
+	ReleaseN    *float64 `json:"release_n" description:"Force at the release, as measured."`
+	ShareOfPeak *float64 `json:"share_of_peak" description:"Share of the stroke's peak force, 0 to 1."`
+	CoveredDeg  *float64 `json:"covered_deg" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
+}
+
+// OarLevers are the two arms of an oar about the pin; they give work and
+// power.
+type OarLevers struct {
+	InCm  float64 `json:"in_cm" required:"true" description:"Pin to the middle of the hands."`
+	OutCm float64 `json:"out_cm" description:"Pin to the middle of the blade; needed where the force was measured at the gate."`
+}
+
+// AnalyseStrokesRequest says how to read and measure a file.
+type AnalyseStrokesRequest struct {
+	Mapping    *StrokeMapping    `json:"mapping,omitempty" description:"Left out: as detected, where that is certain."`
+	Thresholds *StrokeThresholds `json:"thresholds,omitempty" description:"Left out: 196 N at the catch, 98 N at the release."`
+	Levers     *OarLevers        `json:"levers,omitempty" description:"Left out: no work and no power."`
+}
+
+// StrokeReport is what one file gave.
+type StrokeReport struct {
+	Bytes      int64            `json:"bytes"`
+	Rows       int64            `json:"rows"`
+	Refused    RefusedRows      `json:"refused"`
+	Thresholds StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
+	Threshold  string           `json:"threshold" description:"The same in words, to be printed beside every slip."`
+	Force      string           `json:"force" enum:"handle,gate"`
+	Seats      []StrokeSeat     `json:"seats"`
+	Warnings   []StrokeWarning  `json:"warnings"`
+	Mapping    StrokeMapping    `json:"mapping" description:"As used."`
+	Levers     *OarLevers       `json:"levers,omitempty" description:"As used."`
+}
+
+// RefusedRows counts the rows of which something could not be used.
+type RefusedRows struct {
+	Count   int64            `json:"count"`
+	ByFault map[string]int64 `json:"by_fault"`
+	Listed  []RefusedRow     `json:"listed" description:"The first of them."`
+}
+
+// RefusedRow is one of them.
+type RefusedRow struct {
+	Line   int64  `json:"line"`
+	Fault  string `json:"fault"`
+	Reason string `json:"reason"`
+}
+
+// StrokeWarning is something to look at before trusting a result.
+type StrokeWarning struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// StrokeSeat is one rower: one oar in sweep, two in sculling.
+type StrokeSeat struct {
+	Seat   string      `json:"seat"`
+	PowerW *float64    `json:"power_w" description:"Of all hands together; left out without levers."`
+	CurveN []float64   `json:"curve_n" description:"Mean force of all hands over the arc, 101 nodes from catch to finish."`
+	Oars   []StrokeOar `json:"oars"`
+}
+
+// StrokeOar is what one oar did.
+type StrokeOar struct {
+	Side         string                   `json:"side"`
+	Samples      int64                    `json:"samples"`
+	Missing      int64                    `json:"missing" description:"Rows without angle or force."`
+	Spikes       int64                    `json:"spikes" description:"Single samples left out because no oar moves so fast."`
+	SampleRateHz float64                  `json:"sample_rate_hz" description:"Samples a second of one oar."`
+	Strokes      int                      `json:"strokes"`
+	LeftOut      LeftOutStrokes           `json:"left_out"`
+	Features     map[string]FeatureResult `json:"features"`
+	Curve        StrokeCurve              `json:"curve"`
+	List         StrokeList               `json:"list" nullable:"false" description:"Each stroke; cut short in very long files."`
+	Warnings     []StrokeWarning          `json:"warnings"`
+}
+
+// LeftOutStrokes counts the cycles that are no strokes, by reason.
+type LeftOutStrokes struct {
+	Partial int `json:"partial"`
+	Pause   int `json:"pause"`
+	Fast    int `json:"fast"`
+	Short   int `json:"short"`
+	Gap     int `json:"gap"`
+	NoLoad  int `json:"no_load"`
+}
+
+// FeatureResult is the mean and standard deviation of a feature over strokes.
+type FeatureResult struct {
+	N    int     `json:"n"`
+	Mean float64 `json:"mean" description:"In the unit of the feature's name."`
+	SD   float64 `json:"sd" description:"In the unit of the feature's name."`
+}
+
+// StrokeCurve is the mean force over the drive, by angle and by time.
+type StrokeCurve struct {
+	Strokes   int       `json:"strokes"`
+	AngleMean []float64 `json:"by_angle_mean_n"`
+	AngleSD   []float64 `json:"by_angle_sd_n"`
+	TimeMean  []float64 `json:"by_time_mean_n"`
+	TimeSD    []float64 `json:"by_time_sd_n"`
+}
+
+// StrokeValues are the features of one stroke; what a stroke does not have is
+// left out.
+type StrokeValues struct {
+	StartS   float64       `json:"start_s"`
+	Features FeatureValues `json:"features"`
+}
+
+// StrokeList lists strokes in the order they were rowed.
+type StrokeList []StrokeValues
+
+// FeatureValues holds the features of one stroke by name. A file has tens of
+// thousands of strokes, so that they are no map.
+type FeatureValues struct {
+	known  uint32 // bit i: features[i] has a value
+	values [stroke.FeatureCount]float64
+}
+
+// StrokeProposal is what a file seems to hold.
+type StrokeProposal struct {
+	Mapping      StrokeMapping   `json:"mapping"`
+	Header       []string        `json:"header"`
+	Preview      [][]string      `json:"preview"`
+	Seats        []string        `json:"seats" description:"Oars seen in the beginning of the file."`
+	SampleRateHz float64         `json:"sample_rate_hz" description:"Samples a second of one oar."`
+	Ready        bool            `json:"ready"`
+	Missing      string          `json:"missing" description:"What has to be pointed out first."`
+	Warnings     []StrokeWarning `json:"warnings"`
+}
+
+func detectStrokes(beginning []byte) (StrokeProposal, error) {
+	p, err := stroke.Detect(beginning)
+	if err != nil {
+		return StrokeProposal{}, strokeError(err)
+	}
+	w := StrokeProposal{
+		Mapping: WireMapping(&p.Mapping), Header: p.Header, Preview: p.Preview, SampleRateHz: wire.Round(p.SampleRate, 100),
+		Ready: p.Ready, Missing: p.Missing, Warnings: wireWarnings(p.Warnings), Seats: []string{},
+	}
+	if w.Header == nil {
+		w.Header = []string{}
+	}
+	for _, o := range p.Oars {
+		w.Seats = append(w.Seats, o.String())
+	}
+	return w, nil
+}
+
+// AnalyseStrokes reads a file and measures its strokes, telling its progress
+// in bytes. The error is an *Invalid, an *Unreadable or the context's.
+func (s *Service) AnalyseStrokes(ctx context.Context, r AnalyseStrokesRequest, file io.Reader) (StrokeReport, error) {
+	report, mapping, err := analyseStrokes(ctx, &r, file, 0, nil)
+	if err != nil {
+		return StrokeReport{}, err
+	}
+	return wireReport(report, mapping, r.Levers), nil
+}
+
+// analyseStrokes runs the analysis of a file of a size, 0 while not known;
+// samples, where not nil, receives the cleaned samples.
+func analyseStrokes(ctx context.Context, r *AnalyseStrokesRequest, file io.Reader, size int64, samples func(stroke.Oar, stroke.Block) error) (*stroke.Report, stroke.Mapping, error) {
+	mapping, file, err := r.mapping(file)
+	if err != nil {
+		return nil, mapping, err
+	}
+	thresholds, err := r.Thresholds.thresholds()
+	if err != nil {
+		return nil, mapping, err
+	}
+	options := stroke.Options{Samples: samples, Levers: r.Levers.levers()}
+	if err := r.Levers.check(mapping.Force); err != nil {
+		return nil, mapping, err
+	}
+	tell := jobs.Progress(ctx)
+	options.Progress = func(bytes int64) { tell(bytes, size) }
+	report, err := stroke.Analyse(ctx, file, mapping, thresholds, options)
+	return report, mapping, strokeError(err)
+}
+
+// mapping returns the stated mapping, or the detected one where that is
+// certain, with a reader of the whole file.
+func (r *AnalyseStrokesRequest) mapping(file io.Reader) (stroke.Mapping, io.Reader, error) {
+	if r.Mapping != nil {
+		m, err := r.Mapping.mapping()
+		return m, file, err
+	}
+	sample, err := io.ReadAll(io.LimitReader(file, stroke.SampleSize))
+	if err != nil {
+		return stroke.Mapping{}, nil, err
+	}
+	p, err := stroke.Detect(sample)
+	if err != nil {
+		return stroke.Mapping{}, nil, strokeError(err)
+	}
+	if !p.Ready {
+		return stroke.Mapping{}, nil, wire.InvalidAt("mapping", "Say how to read the file: "+p.Missing)
+	}
+	return p.Mapping, io.MultiReader(bytes.NewReader(sample), file), nil
+}
+
+// strokeError carries an error of the analysis over to the edge.
+func strokeError(err error) error {
+	var file *stroke.FileError
+	if errors.As(err, &file) {
+		return &wire.Unreadable{Text: wire.Sentence(file.Error())}
+	}
+	return wire.DomainError(err)
+}
+
+// Names on the wire of what the domain counts. Both ways are read off one
+// table each.
+var (
+	separators = map[string]byte{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "blanks": ' '}
+	quantities = map[string]stroke.Quantity{
+		"time": stroke.Time, "oar_angle": stroke.OarAngle, "force": stroke.Force, "vertical_angle": stroke.VerticalAngle,
+		"boat_speed": stroke.BoatSpeed, "seat": stroke.SeatName, "side": stroke.SideName,
+	}
+	strokeUnits = map[string]stroke.Unit{
+		"": stroke.None, "s": stroke.Second, "ms": stroke.Millisecond, "clock": stroke.Clock, "deg": stroke.Degree, "rad": stroke.Radian,
+		"n": stroke.Newton, "kgf": stroke.KilogramForce, "lbf": stroke.PoundForce, "m_s": stroke.MetrePerSecond, "km_h": stroke.KilometrePerHour,
+	}
+	forceSites = map[string]stroke.Site{"": stroke.Handle, "handle": stroke.Handle, "gate": stroke.Gate}
+)
+
+// nameOf returns the wire name of a value; of two names the longer one.
+func nameOf[V comparable](names map[string]V, value V) string {
+	found := ""
+	for name, v := range names {
+		if v == value && len(name) > len(found) {
+			found = name
+		}
+	}
+	return found
+}
+
+// choose looks a name up and complains where it is not known.
+func choose[V any](p *wire.Problems, field, name string, names map[string]V) V {
+	v, ok := names[name]
+	if !ok {
+		p.Add(wire.ProblemAt(field, "“"+name+"” is not known here."))
+	}
+	return v
+}
+
+func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
+	var p wire.Problems
+	d := stroke.Mapping{
+		Separator: choose(&p, "mapping.separator", m.Separator, separators), DecimalComma: m.DecimalComma,
+		HeaderLines: m.HeaderLines, Width: m.Width, SampleRate: m.SampleRateHz,
+		Force: choose(&p, "mapping.force", m.Force, forceSites),
+	}
+	for i, c := range m.Columns {
+		at := wire.Place{}.Name("mapping").Name("columns").Item(i).Field
+		side, ok := rigging.ParseSide(c.Side)
+		if !ok && c.Side != "" {
+			p.Add(wire.ProblemAt(at+".side", "Say port or starboard."))
+		}
+		d.Columns = append(d.Columns, stroke.Column{
+			Index: c.Index, Quantity: choose(&p, at+".quantity", c.Quantity, quantities),
+			Unit: choose(&p, at+".unit", c.Unit, strokeUnits), Seat: c.Seat, Side: side, Negate: c.Negate,
+		})
+	}
+	if err := p.OrNil(); err != nil {
+		return d, err
+	}
+	p.AddError("mapping.", d.Validate())
+	return d, p.OrNil()
+}
+
+func WireMapping(m *stroke.Mapping) StrokeMapping {
+	w := StrokeMapping{
+		Separator: nameOf(separators, m.Separator), DecimalComma: m.DecimalComma, HeaderLines: m.HeaderLines,
+		Width: m.Width, Force: nameOf(forceSites, m.Force), SampleRateHz: m.SampleRate, Columns: []StrokeColumn{},
+	}
+	for _, c := range m.Columns {
+		w.Columns = append(w.Columns, StrokeColumn{
+			Index: c.Index, Quantity: nameOf(quantities, c.Quantity), Unit: nameOf(strokeUnits, c.Unit),
+			Seat: c.Seat, Side: c.Side.String(), Negate: c.Negate,
+		})
+	}
+	return w
+}
+
+// defaultThresholds is the pair of forces by which Millar et al. (Sports
+// 3:335, 2015) and coaches after them tell slip.
+var defaultThresholds = stroke.Thresholds{Basis: stroke.ByForce, Catch: 196, Release: 98}
+
+func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
+	d := defaultThresholds
+	if t == nil {
+		return d, nil
+	}
+	d.Covered = wire.DegOr(t.CoveredDeg, 0)
+	switch {
+	case t.ShareOfPeak != nil && (t.CatchN != nil || t.ReleaseN != nil):
+		return d, wire.InvalidAt("thresholds", "Measure slip by force or by share of the peak, not by both.")
+	case t.ShareOfPeak != nil:
+		d.Basis, d.Catch, d.Release, d.Share = stroke.ByShare, 0, 0, *t.ShareOfPeak
+	case t.CatchN != nil || t.ReleaseN != nil:
+		d.Catch, d.Release = wire.Or(t.CatchN, d.Catch), wire.Or(t.ReleaseN, d.Release)
+	case t.CoveredDeg != nil:
+		d.Basis, d.Catch, d.Release = stroke.ByDepth, 0, 0
+	}
+	return d, strokeError(d.Validate())
+}
+
+func wireThresholds(t stroke.Thresholds) StrokeThresholds {
+	var w StrokeThresholds
+	switch t.Basis {
+	case stroke.ByShare:
+		w.ShareOfPeak = wire.Ptr(t.Share)
+	case stroke.ByForce:
+		w.CatchN, w.ReleaseN = wire.Ptr(t.Catch), wire.Ptr(t.Release)
+	default:
+		w.CoveredDeg = wire.Ptr(wire.ToDeg(t.Covered))
+		if t.Covered == 0 {
+			w.CoveredDeg = wire.Ptr(wire.ToDeg(stroke.DefaultCovered))
+		}
+	}
+	return w
+}
+
+// check complains about arms that no oar has (common practice: 70 to 125 cm
+// inside the pin, 150 to 270 cm outside), and about a missing one.
+func (l *OarLevers) check(force stroke.Site) error {
+	if l == nil {
+		return nil
+	}
+	var p wire.Problems
+	p.Within("levers.in_cm", rigging.Length, &l.InCm, 50, 150)
+	if l.OutCm != 0 || force == stroke.Gate {
+		p.Within("levers.out_cm", rigging.Length, &l.OutCm, 100, 300)
+	}
+	return p.OrNil()
+}
+
+func (l *OarLevers) levers() func(stroke.Oar) stroke.Levers {
+	if l == nil {
+		return nil
+	}
+	levers := stroke.Levers{In: wire.FromCm(l.InCm), Out: wire.FromCm(l.OutCm)}
+	return func(stroke.Oar) stroke.Levers { return levers }
+}

@@ -1,0 +1,318 @@
+package wire
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"thole/rigging"
+)
+
+// Merge takes in the complaints of an *Invalid, with prefix put before each of
+// their fields.
+func (p *Problems) Merge(prefix string, err error) {
+	var bad *Invalid
+	if errors.As(err, &bad) {
+		for _, f := range bad.Fields {
+			p.Add(ProblemAt(prefix+f.Field, f.Detail))
+		}
+	}
+}
+
+// Unreadable is the error of a file that is no table of measurements.
+type Unreadable struct{ Text string }
+
+// Error returns the sentence.
+func (e *Unreadable) Error() string { return e.Text }
+
+// Problem answers 422 with the sentence.
+func (e *Unreadable) Problem() Problem {
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: e.Text}
+}
+
+// FieldProblem says in people's units what is wrong with one field.
+type FieldProblem struct {
+	// Field is the path of the field with its unit, as in seat.span_cm.
+	Field string `json:"field" description:"Path of the field with its unit, such as seat.span_cm."`
+	// Pointer is the same as a JSON pointer.
+	Pointer string `json:"pointer" description:"The same place as a JSON pointer (RFC 6901) into the request."`
+	Detail  string `json:"detail" description:"What is wrong, in the field's unit."`
+
+	Row    int    `json:"row,omitempty" description:"Of a table that was sent, as the file counts its rows."`
+	Column string `json:"column,omitempty" description:"Of that row, by its heading."`
+}
+
+// Invalid is the error of data that can be mended: one entry a field.
+type Invalid struct{ Fields []FieldProblem }
+
+// Failure is an error that says how it is answered.
+type Failure interface {
+	error
+	// Problem returns status and members; the rest is filled in by who sends it.
+	Problem() Problem
+}
+
+// Refusal is an error that is answered in its own words.
+type Refusal struct {
+	Status int
+	Text   string
+}
+
+// Error returns the words.
+func (e *Refusal) Error() string { return e.Text }
+
+// Problem answers with the words as a sentence.
+func (e *Refusal) Problem() Problem { return Problem{Status: e.Status, Detail: Sentence(e.Text)} }
+
+// Problem answers 422 with an entry a field.
+func (e *Invalid) Problem() Problem {
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: "Some values need another look.", Errors: e.Fields}
+}
+
+// Problem answers 422 with the limit.
+func (e *Unreachable) Problem() Problem {
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: e.Text, Limit: e.Limit}
+}
+
+// Error joins the entries.
+func (e *Invalid) Error() string {
+	texts := make([]string, len(e.Fields))
+	for i, f := range e.Fields {
+		texts[i] = f.Field + ": " + f.Detail
+	}
+	return strings.Join(texts, "; ")
+}
+
+// Problem is an error on the wire, as RFC 9457 has it.
+type Problem struct {
+	Type   string         `json:"type"`
+	Title  string         `json:"title"`
+	Status int            `json:"status" description:"The status of the answer once more."`
+	Detail string         `json:"detail,omitempty"`
+	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
+	Rules  []string       `json:"rules,omitempty" description:"Rules that no seat order keeps together."`
+	Spare  *bool          `json:"irreducible,omitempty" description:"Any of the rules left out, the others can be kept."`
+	Least  *bool          `json:"smallest,omitempty" description:"No fewer rules are in conflict."`
+	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`
+
+	Version int64          `json:"version,omitempty" description:"Of the record as it stands, where it has moved on."`
+	Changes []RecordChange `json:"changes,omitempty" description:"What others changed since the version that was sent, oldest first."`
+}
+
+// RecordChange is one value of a record that was changed.
+type RecordChange struct {
+	Version int64     `json:"version" description:"Of the record, after the change."`
+	At      time.Time `json:"at"`
+	By      string    `json:"by"`
+	What    string    `json:"what" description:"The field's name with its unit, such as hull_mass_kg or seat 3 span_cm."`
+	From    *string   `json:"from" description:"As text; null for no value."`
+	To      *string   `json:"to" description:"As text; null for no value."`
+}
+
+// ErrNotFound is wrapped by errors about a thing that is not on record.
+var ErrNotFound = &Refusal{http.StatusNotFound, "not found"}
+
+// Unreachable is the error of a rig that the body cannot row.
+type Unreachable struct {
+	Limit string // a rigging.Limit
+	Text  string
+}
+
+// Error returns the sentence that names the limit.
+func (e *Unreachable) Error() string { return e.Text }
+
+// invalid builds an Invalid of one field.
+func InvalidAt(field, detail string) *Invalid {
+	return &Invalid{Fields: []FieldProblem{ProblemAt(field, detail)}}
+}
+
+func ProblemAt(field, detail string) FieldProblem {
+	return FieldProblem{Field: field, Pointer: PointerTo(field), Detail: detail}
+}
+
+// PointerTo turns a.b[2].c into #/a/b/2/c.
+func PointerTo(field string) string {
+	path := strings.NewReplacer(".", "/", "[", "/", "]", "").Replace(field)
+	return "#/" + path
+}
+
+// Problems collects the domain's complaints about several parts of a request.
+type Problems struct{ Fields []FieldProblem }
+
+// add takes in a domain error, with prefix put before each of its fields. It
+// returns false when err is no complaint about data.
+func (p *Problems) AddError(prefix string, err error) bool {
+	var many rigging.FieldErrors
+	var one *rigging.FieldError
+	switch {
+	case err == nil:
+		return true
+	case errors.As(err, &many):
+	case errors.As(err, &one):
+		many = rigging.FieldErrors{one}
+	default:
+		return false
+	}
+	for _, e := range many {
+		p.Add(ProblemAt(prefix+WireField(e), Describe(e)))
+	}
+	return true
+}
+
+// MaxProblems bounds an answer: nobody mends more at once.
+const MaxProblems = 100
+
+func (p *Problems) Full() bool { return len(p.Fields) >= MaxProblems }
+
+// tell adds a complaint unless its field has one already.
+func (p *Problems) Add(f FieldProblem) {
+	if !p.Full() && !slices.ContainsFunc(p.Fields, func(g FieldProblem) bool { return g.Pointer == f.Pointer }) {
+		p.Fields = append(p.Fields, f)
+	}
+}
+
+// OrNil returns the complaints as an error, or nil when there are none.
+func (p *Problems) OrNil() error {
+	if len(p.Fields) == 0 {
+		return nil
+	}
+	return &Invalid{Fields: p.Fields}
+}
+
+// DomainError carries an error of the domain over to the edge.
+func DomainError(err error) error {
+	var reach *rigging.ReachError
+	if errors.As(err, &reach) {
+		return &Unreachable{Limit: string(reach.Limit), Text: Sentence(reach.Error())}
+	}
+	var p Problems
+	if p.AddError("", err) {
+		return p.OrNil()
+	}
+	return err
+}
+
+// WireField appends the unit to a domain field, which knows none. Segments
+// carry their unit on the group.
+func WireField(e *rigging.FieldError) string {
+	if name, ok := strings.CutPrefix(e.Field, "rower.segments."); ok {
+		return "rower.segments_cm." + name
+	}
+	if !HasUnit(e) {
+		return e.Field
+	}
+	return e.Field + Units[e.Quantity].Suffix
+}
+
+// HasUnit tells whether the field is a measure; the others are names.
+func HasUnit(e *rigging.FieldError) bool {
+	return e.Quantity != rigging.Count
+}
+
+// spoken are the units of numbers that are no quantity of the domain, by the end
+// of their name on the wire.
+var spoken = []struct{ ending, symbol string }{{"_s", "s"}, {".sides", "s"}, {"_w", "W"}}
+
+// unitOf says how people read the number of a field.
+func unitOf(e *rigging.FieldError) Unit {
+	u := Units[e.Quantity]
+	for _, s := range spoken {
+		if !HasUnit(e) && strings.HasSuffix(e.Field, s.ending) {
+			u.symbol = s.symbol
+		}
+	}
+	return u
+}
+
+// Describe writes the problem of one field in people's units.
+func Describe(e *rigging.FieldError) string {
+	u := unitOf(e)
+	switch e.Problem {
+	case rigging.ProblemRange:
+		text := fmt.Sprintf("%s cannot be right: the plausible range is %s to %s.", Amount(e.Value, u), Bare(e.Low, u), Amount(e.High, u))
+		return text + mixUp(e, u)
+	case rigging.ProblemMissing:
+		if e.High > e.Low {
+			return fmt.Sprintf("This measure is needed: from %s to %s.", Bare(e.Low, u), Amount(e.High, u))
+		}
+	}
+	return Sentence(e.Detail)
+}
+
+// Sentence gives text a capital and a full stop.
+func Sentence(text string) string {
+	text = strings.ToUpper(text[:1]) + text[1:]
+	if !strings.HasSuffix(text, ".") {
+		text += "."
+	}
+	return text
+}
+
+// Amount writes an SI value in people's units with the symbol.
+func Amount(si float64, u Unit) string {
+	text := Bare(si, u)
+	switch u.symbol {
+	case "":
+		return text
+	case "°":
+		return text + "°"
+	}
+	return text + " " + u.symbol
+}
+
+// Bare writes an SI value in people's units, with a true minus sign and no
+// more digits than a tape can tell. Values that make no sense are told as they
+// are.
+func Bare(si float64, u Unit) string {
+	v := si * u.Factor
+	if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) >= 1e6 {
+		return strconv.FormatFloat(v, 'g', 3, 64)
+	}
+	digits := u.Digits
+	if v != 0 && math.Abs(v) < math.Pow10(-u.Digits) || math.Abs(v) < 10 && u.symbol == "cm" {
+		digits = 2
+	}
+	text := strconv.FormatFloat(v, 'f', digits, 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return strings.Replace(text, "-", "−", 1)
+}
+
+// mixUps lists the units people take for one another, by the factor that
+// mends the value.
+var mixUps = map[rigging.Quantity][]struct {
+	factor float64
+	looks  string
+}{
+	rigging.Length: {{100, "metres"}, {0.1, "millimetres"}, {2.54, "inches"}, {30.48, "feet"}},
+	rigging.Plane:  {{180 / math.Pi, "radians"}, {-1, "the other sign"}},
+	rigging.Mass:   {{0.45359237, "pounds"}, {0.001, "grams"}, {6.35029318, "stones"}},
+}
+
+// mixUp proposes what the value might have been meant as.
+func mixUp(e *rigging.FieldError, u Unit) string {
+	for _, m := range mixUps[e.Quantity] {
+		if v := e.Value * m.factor; v >= e.Low && v <= e.High {
+			return fmt.Sprintf(" It looks like %s: %s?", m.looks, Amount(v, u))
+		}
+	}
+	return ""
+}
+
+// Within complains about an optional value out of range; all three are in the
+// wire's unit of q.
+func (p *Problems) Within(field string, q rigging.Quantity, value *float64, low, high float64) {
+	if value == nil || *value >= low && *value <= high {
+		return
+	}
+	si := 1 / Units[q].Factor
+	p.Add(ProblemAt(field, Describe(&rigging.FieldError{
+		Problem: rigging.ProblemRange, Quantity: q, Value: *value * si, Low: low * si, High: high * si,
+	})))
+}

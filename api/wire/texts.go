@@ -1,0 +1,80 @@
+package wire
+
+import (
+	"fmt"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Printable complains about signs that cannot be written down, such as those
+// that a file of another kind leaves behind; allowed lists exceptions.
+func (p *Problems) Printable(field, text, allowed string) {
+	for _, r := range text {
+		if (unicode.IsControl(r) || unicode.Is(unicode.Noncharacter_Code_Point, r) || r == utf8.RuneError) && !strings.ContainsRune(allowed, r) {
+			p.Add(ProblemAt(field, fmt.Sprintf("There is a sign in it (%U) that cannot be printed.", r)))
+			return
+		}
+	}
+}
+
+// addAt takes in a domain error with the group of its fields renamed.
+func (p *Problems) AddErrorAt(group, name string, err error) {
+	var inner Problems
+	inner.AddError("", err)
+	for _, f := range inner.Fields {
+		p.Add(ProblemAt(name+strings.TrimPrefix(f.Field, group), f.Detail))
+	}
+}
+
+// Metres complains about a length that people tell in metres.
+func (p *Problems) Metres(field string, value *float64, low, high float64) {
+	if value != nil && !(*value >= low && *value <= high) {
+		p.Add(ProblemAt(field, fmt.Sprintf("%g m cannot be right: the plausible range is %g to %g m.", *value, low, high)))
+	}
+}
+
+// Bounds of texts people type in.
+const (
+	LongestName = 80
+	longestNote = 2000
+)
+
+// Name complains about a name that is missing or does not fit a line.
+func (p *Problems) Name(field, text, missing string) {
+	switch {
+	case strings.TrimSpace(text) == "":
+		p.Add(ProblemAt(field, missing))
+	case len([]rune(text)) > LongestName:
+		p.Add(ProblemAt(field, fmt.Sprintf("Use at most %d characters.", LongestName)))
+	}
+}
+
+// Author complains about an edit that nobody signs.
+func (p *Problems) Author(by string) {
+	p.Name("by", by, "Say who you are: your name stands in the history.")
+}
+
+func (p *Problems) Note(field, text string) {
+	if len([]rune(text)) > longestNote {
+		p.Add(ProblemAt(field, fmt.Sprintf("Use at most %d characters.", longestNote)))
+	}
+}
+
+// DayLayout is how calendar days are written.
+const DayLayout = time.DateOnly
+
+// PastDay complains about a text that is no day, or one from today's morrow on
+// or before earliest.
+func (p *Problems) PastDay(field, text, earliest, today string) {
+	_, err := time.Parse(DayLayout, text)
+	switch {
+	case err != nil:
+		p.Add(ProblemAt(field, "Write the day as year-month-day, such as "+today+"."))
+	case text > today:
+		p.Add(ProblemAt(field, "This day is still to come."))
+	case text < earliest:
+		p.Add(ProblemAt(field, "This day is too long ago to be right."))
+	}
+}
