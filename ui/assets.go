@@ -3,7 +3,6 @@ package ui
 import (
 	"bytes"
 	"crypto/sha256"
-	"embed"
 	"encoding/hex"
 	"fmt"
 	"io/fs"
@@ -12,9 +11,6 @@ import (
 	"strings"
 	"time"
 )
-
-//go:embed assets node_modules/htmx.org/dist/htmx.min.js
-var assetFiles embed.FS
 
 // assets serves the embedded files at addresses that name their content, so
 // that browsers may keep them for good.
@@ -31,7 +27,7 @@ type asset struct {
 // loadAssets reads the embedded files and names each by its content. The style
 // sheets and the scripts are bundled in the order of their names, so that a
 // page asks for one of each.
-func loadAssets() (*assets, error) {
+func loadAssets(files fs.FS) (*assets, error) {
 	a := &assets{byAddress: map[string]asset{}, addresses: map[string]string{}}
 	for name, pattern := range map[string]string{
 		"thole.css":   "assets/css/*.css",
@@ -39,7 +35,7 @@ func loadAssets() (*assets, error) {
 		"mark.svg":    "assets/mark.svg",
 		"htmx.min.js": "node_modules/htmx.org/dist/htmx.min.js",
 	} {
-		body, err := bundle(pattern)
+		body, err := bundle(files, pattern)
 		if err != nil {
 			return nil, fmt.Errorf("reading the assets: %w", err)
 		}
@@ -49,17 +45,17 @@ func loadAssets() (*assets, error) {
 }
 
 // bundle joins the embedded files that match the pattern.
-func bundle(pattern string) ([]byte, error) {
-	files, err := fs.Glob(assetFiles, pattern)
+func bundle(files fs.FS, pattern string) ([]byte, error) {
+	names, err := fs.Glob(files, pattern)
 	if err != nil {
 		return nil, err
 	}
-	if len(files) == 0 {
+	if len(names) == 0 {
 		return nil, fmt.Errorf("no file matches %s", pattern)
 	}
 	var whole []byte
-	for _, file := range files {
-		body, err := assetFiles.ReadFile(file)
+	for _, name := range names {
+		body, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, err
 		}

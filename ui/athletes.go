@@ -47,14 +47,14 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	page := athleteList{Query: q}
+	view := athleteList{Query: q}
 	for _, a := range list.Athletes {
-		page.Athletes = append(page.Athletes, athleteLine{
+		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Age: age(a.AgeYears), Height: known(a.StatureCm, ""), Mass: known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
 			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < adultAge,
 		})
 	}
-	return s.pages.show(w, http.StatusOK, "athletes", page)
+	return s.pages.show(w, http.StatusOK, "athletes", view)
 }
 
 // age writes whole years, as people tell them.
@@ -144,20 +144,20 @@ func (s *site) athletePage(r *http.Request, f *recordForm, test *testForm) (*ath
 	if err != nil {
 		return nil, err
 	}
-	page := &athletePage{
+	view := &athletePage{
 		recordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: changeViews(changes.Changes),
 		Erg: newErgPanel(&tests), NewTest: test,
 	}
-	page.addMeasures(&taken)
-	page.addPostures()
-	page.measureFields()
+	view.addMeasures(&taken)
+	view.addPostures()
+	view.measureFields()
 	for _, b := range boats.Boats {
-		page.Boats = append(page.Boats, option{strconv.FormatInt(b.ID, 10), b.Name + " · " + b.BoatClass})
+		view.Boats = append(view.Boats, option{strconv.FormatInt(b.ID, 10), b.Name + " · " + b.BoatClass})
 	}
 	f.Address, f.Back = fmt.Sprintf("/athletes/%d/measures", id), "/athletes"
-	f.fill(page.Measures, page.Limbs, page.Signed)
+	f.fill(view.Measures, view.Limbs, view.Signed)
 	test.build(id)
-	return page, nil
+	return view, nil
 }
 
 func sideEntries(a *club.Athlete) []entry {
@@ -282,7 +282,7 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 	}
 	remember(w, f.text("measured_by"))
 	id := pathID(r, "id")
-	request := club.NewMeasures{AthleteID: id, MeasuredOn: f.text("measured_on"), MeasuredBody: f.measuredBody(), MeasuredBy: f.text("measured_by"), Note: f.text("note")}
+	request := club.NewMeasures{AthleteID: id, MeasuredOn: f.text("measured_on"), MeasuredBody: measuredBody(f), MeasuredBy: f.text("measured_by"), Note: f.text("note")}
 	page := formPage{"athlete", "measures-form", func() (any, error) { return s.athletePage(r, f, newTestForm(r)) }}
 	return s.submit(w, r, f, page, measureFieldName, func() (string, error) {
 		_, err := s.service.Club.AddMeasures(r.Context(), request)
@@ -291,7 +291,7 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 }
 
 // measuredBody reads what was measured.
-func (f *recordForm) measuredBody() club.MeasuredBody {
+func measuredBody(f *recordForm) club.MeasuredBody {
 	var request seat.SolveRequest
 	for _, field := range measuredFields() {
 		*field.at(&request) = f.number(field.Name)
@@ -347,29 +347,29 @@ type athleteForm struct {
 }
 
 func athleteFormOf(f *recordForm, a *club.Athlete) *athleteForm {
-	page := &athleteForm{recordForm: f, Title: "Put an athlete on record", Signed: []value{byField()}}
-	page.Person = []value{
+	view := &athleteForm{recordForm: f, Title: "Put an athlete on record", Signed: []value{byField()}}
+	view.Person = []value{
 		textField("name", "Name", "").needed(),
 		textField("birth_date", "Born on", "For the age; people grow until about 18.").as("date"),
 		textField("sex", "Fill in missing measures from", "").choose(option{"", "both"}, option{"female", "women"}, option{"male", "men"}),
 		textField("note", "Note", "").as("area"),
 	}
-	page.Sides = []value{
+	view.Sides = []value{
 		numberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side: 0 for that one, empty for a side not rowed.", "not rowed"),
 		numberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "not rowed"),
 		textField("sculls", "Sculls", "").as("check"),
 	}
 	f.Address, f.Back = "/athletes", "/athletes"
 	if a != nil {
-		page.Title, f.Saved = a.Name, true
+		view.Title, f.Saved = a.Name, true
 		f.Address, f.Back = fmt.Sprintf("/athletes/%d", a.ID), fmt.Sprintf("/athletes/%d", a.ID)
-		page.Person = append(page.Person, textField("archived", "Put aside", "Left the club: out of the lists, the records kept.").as("check"))
+		view.Person = append(view.Person, textField("archived", "Put aside", "Left the club: out of the lists, the records kept.").as("check"))
 	}
-	f.fill(page.Person, page.Sides, page.Signed)
-	return page
+	f.fill(view.Person, view.Sides, view.Signed)
+	return view
 }
 
-func (f *recordForm) athleteFieldsSent() club.AthleteFields {
+func athleteFieldsSent(f *recordForm) club.AthleteFields {
 	return club.AthleteFields{
 		Name: f.text("name"), Sex: f.text("sex"), BirthDate: f.optional("birth_date"), PortCostS: f.number("port_cost_s"), StarboardCostS: f.number("starboard_cost_s"),
 		Sculls: f.ticked("sculls"), Note: f.text("note"), Archived: f.ticked("archived"),
@@ -385,7 +385,7 @@ func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	request := club.NewAthlete{AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
+	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f), By: f.text("by")}
 	page := formPage{"athlete_form", "athlete-form", func() (any, error) { return athleteFormOf(f, nil), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
 		a, err := s.service.Club.AddAthlete(r.Context(), request)
@@ -416,7 +416,7 @@ func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	edit := club.AthleteEdit{ID: a.ID, Version: f.version(), AthleteFields: f.athleteFieldsSent(), By: f.text("by")}
+	edit := club.AthleteEdit{ID: a.ID, Version: f.version(), AthleteFields: athleteFieldsSent(f), By: f.text("by")}
 	page := formPage{"athlete_form", "athlete-form", func() (any, error) { return athleteFormOf(f, &a), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
 		_, err := s.service.Club.UpdateAthlete(r.Context(), edit)

@@ -292,8 +292,8 @@ func (s *site) removeErgTest(w http.ResponseWriter, r *http.Request) error {
 		return s.broken(w)
 	}
 	id := pathID(r, "id")
-	page := formPage{"athlete_test", "test-removal", func() (any, error) { return s.testRemoval(r, f) }}
-	return s.submit(w, r, f, page, samePath, func() (string, error) {
+	view := formPage{"athlete_test", "test-removal", func() (any, error) { return s.testRemoval(r, f) }}
+	return s.submit(w, r, f, view, samePath, func() (string, error) {
 		_, err := s.service.Ergometer.RemoveErgTest(r.Context(), ergometer.ErgTestRemoval{AthleteID: id, Test: pathID(r, "test"), By: f.text("by")})
 		if errors.Is(err, wire.ErrNotFound) && s.onRecord(r, id) {
 			err = nil // somebody was quicker: the test is off

@@ -45,11 +45,11 @@ func (s *site) boats(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	page := boatList{Query: q}
+	view := boatList{Query: q}
 	for _, b := range list.Boats {
-		page.Boats = append(page.Boats, boatLine{b, s.className(b.BoatClass), known(b.BuiltForKg, "kg")})
+		view.Boats = append(view.Boats, boatLine{b, s.className(b.BoatClass), known(b.BuiltForKg, "kg")})
 	}
-	return s.pages.show(w, http.StatusOK, "boats", page)
+	return s.pages.show(w, http.StatusOK, "boats", view)
 }
 
 func (s *site) className(code string) string {
@@ -174,26 +174,26 @@ func (s *site) newBoat(w http.ResponseWriter, r *http.Request) error {
 
 // boatForm builds the form of a new boat, or of one that is on record.
 func (s *site) boatForm(f *recordForm, boat *club.Boat) *boatForm {
-	page := &boatForm{recordForm: f, Title: "Put a boat on record", Hull: s.boatFields(boat == nil), Signed: []value{byField()}}
+	view := &boatForm{recordForm: f, Title: "Put a boat on record", Hull: s.boatFields(boat == nil), Signed: []value{byField()}}
 	f.Address, f.Back = "/boats", "/boats"
-	groups := [][]value{page.Hull}
+	groups := [][]value{view.Hull}
 	if boat != nil {
-		page.Title = boat.Name
+		view.Title = boat.Name
 		f.Address, f.Back, f.Saved = fmt.Sprintf("/boats/%d", boat.ID), fmt.Sprintf("/boats/%d", boat.ID), true
-		page.Sweep = !boat.Class.Scull
+		view.Sweep = !boat.Class.Scull
 		for i := range boat.Seats {
-			if page.Sweep {
-				page.Sides = append(page.Sides, seatSides{i + 1, sideFields(i + 1)})
-				groups = append(groups, page.Sides[i].Fields)
+			if view.Sweep {
+				view.Sides = append(view.Sides, seatSides{i + 1, sideFields(i + 1)})
+				groups = append(groups, view.Sides[i].Fields)
 			}
 		}
 	}
-	f.fill(append(groups, page.Signed)...)
-	return page
+	f.fill(append(groups, view.Signed)...)
+	return view
 }
 
 // boatFieldsSent reads the hull's fields.
-func (f *recordForm) boatFieldsSent() club.BoatFields {
+func boatFieldsSent(f *recordForm) club.BoatFields {
 	return club.BoatFields{
 		Name: f.text("name"), BoatClass: f.text("boat_class"), HullMassKg: f.number("hull_mass_kg"), BuiltForKg: f.number("built_for_kg"),
 		WaterlineLengthM: f.number("waterline_length_m"), WaterlineBeamM: f.number("waterline_beam_m"), SeatOverWaterCm: f.number("seat_over_water_cm"),
@@ -217,7 +217,7 @@ func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	request := club.NewBoat{BoatFields: f.boatFieldsSent(), By: f.text("by")}
+	request := club.NewBoat{BoatFields: boatFieldsSent(f), By: f.text("by")}
 	page := formPage{"boat_form", "boat-form", func() (any, error) { return s.boatForm(f, nil), nil }}
 	return s.submit(w, r, f, page, boatFieldName, func() (string, error) {
 		boat, err := s.service.Club.AddBoat(r.Context(), request)
@@ -267,7 +267,7 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	edit := club.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: f.boatFieldsSent(), Seats: seatFields(&boat), By: f.text("by")}
+	edit := club.BoatEdit{ID: boat.ID, Version: f.version(), BoatFields: boatFieldsSent(f), Seats: seatFields(&boat), By: f.text("by")}
 	for i := range edit.Seats {
 		if name := "seat" + strconv.Itoa(i+1) + "_"; !boat.Class.Scull {
 			edit.Seats[i].Side, edit.Seats[i].CanChangeSides = f.text(name+"side"), f.ticked(name+"can_change_sides")
@@ -336,27 +336,27 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 		return s.fail(w, err)
 	}
 	q := r.URL.Query()
-	page := historyPage{Boat: boat, Setting: q.Get("setting")}
-	page.Seat, _ = strconv.Atoi(q.Get("seat"))
+	view := historyPage{Boat: boat, Setting: q.Get("setting")}
+	view.Seat, _ = strconv.Atoi(q.Get("seat"))
 	before, _ := strconv.ParseInt(q.Get("before"), 10, 64)
 	for _, name := range boat.Settings() {
-		page.Choices = append(page.Choices, option{name, settingLabels[name]})
+		view.Choices = append(view.Choices, option{name, settingLabels[name]})
 	}
-	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Seat: page.Seat, Setting: page.Setting, Before: before})
+	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting, Before: before})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	page.Lines = rigHistoryLines(&boat, history.Changes)
+	view.Lines = rigHistoryLines(&boat, history.Changes)
 	if history.Next != 0 {
 		q.Set("before", strconv.FormatInt(history.Next, 10))
-		page.Next = "?" + q.Encode()
+		view.Next = "?" + q.Encode()
 	}
 	changes, err := s.service.Club.BoatChanges(r.Context(), records.ChangesRequest{ID: boat.ID})
 	if err != nil {
 		return s.fail(w, err)
 	}
-	page.Records = changeViews(recordOnly(&boat, changes.Changes))
-	return s.pages.show(w, http.StatusOK, "boat_history", page)
+	view.Records = changeViews(recordOnly(&boat, changes.Changes))
+	return s.pages.show(w, http.StatusOK, "boat_history", view)
 }
 
 // recordOnly leaves the changes of the rig out, which have a table of their own.

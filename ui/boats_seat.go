@@ -46,8 +46,7 @@ func (s *site) theSeat(r *http.Request) (club.Boat, club.BoatSeat, error) {
 // rigFieldsOf are the settings of a boat's seats, as the page for one seat has
 // them: the first measures, and the rest.
 func rigFieldsOf(boat *club.Boat) (first, more []value) {
-	p := seatPage{Class: seat.BoatClass{Scull: boat.Class.Scull}}
-	a, b := p.rig()
+	a, b := fieldsOfRig(boat.Class.Scull)
 	plain := func(fields []field) (list []value) {
 		for _, f := range fields {
 			if f.Name != "seat_over_water_cm" {
@@ -79,29 +78,29 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 func seatPrefix(seat *club.BoatSeat) string { return "seat" + strconv.Itoa(seat.Number) + "_" }
 
 func (s *site) seatRigPage(r *http.Request, f *recordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
-	page := &seatRigPage{recordForm: f, Boat: *boat, Seat: *seat, Drawing: newHullDrawing(boat, seat.Number)}
+	view := &seatRigPage{recordForm: f, Boat: *boat, Seat: *seat, Drawing: newHullDrawing(boat, seat.Number)}
 	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
-	page.Rig, page.More = rigFieldsOf(boat)
-	for _, group := range [][]value{page.Rig, page.More} {
+	view.Rig, view.More = rigFieldsOf(boat)
+	for _, group := range [][]value{view.Rig, view.More} {
 		for i := range group {
 			group[i].Name = seatPrefix(seat) + group[i].Name
 		}
 	}
-	page.Signed = []value{textField("why", "Why", "Such as: measured, new gate, set for a crew."), byField()}
-	f.fill(page.Rig, page.More, page.Signed)
+	view.Signed = []value{textField("why", "Why", "Such as: measured, new gate, set for a crew."), byField()}
+	f.fill(view.Rig, view.More, view.Signed)
 	for _, name := range seat.Missing {
-		page.Missing = append(page.Missing, lowerFirst(settingLabels[name]))
+		view.Missing = append(view.Missing, lowerFirst(settingLabels[name]))
 	}
-	page.Before = seat.Number - 1
+	view.Before = seat.Number - 1
 	if seat.Number < len(boat.Seats) {
-		page.After = seat.Number + 1
+		view.After = seat.Number + 1
 	}
-	page.Ranges = rangeLines(boat, seat)
+	view.Ranges = rangeLines(boat, seat)
 	athletes, err := s.service.Club.AthleteNames(r.Context())
 	for _, a := range athletes {
-		page.Athletes = append(page.Athletes, option{strconv.FormatInt(a.ID, 10), a.Name})
+		view.Athletes = append(view.Athletes, option{strconv.FormatInt(a.ID, 10), a.Name})
 	}
-	return page, err
+	return view, err
 }
 
 func seatAddress(boat *club.Boat, number int) string {
@@ -131,18 +130,18 @@ func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	edit := f.rigEdit(&boat, &seat)
+	edit := rigEdit(f, &boat, &seat)
 	page := formPage{"boat_seat", "boat-seat", func() (any, error) { return s.seatRigPage(r, f, &boat, &seat) }}
 	name := func(path string) string { return rigFieldName(path, &edit) }
 	return s.submit(w, r, f, page, name, func() (string, error) {
 		_, err := s.service.Club.UpdateRig(r.Context(), edit)
-		return f.afterRig(&boat, &seat), err
+		return afterRig(f, &boat, &seat), err
 	})
 }
 
 // rigEdit reads the values of a seat. A value that is known cannot be emptied:
 // the boat has it.
-func (f *recordForm) rigEdit(boat *club.Boat, seat *club.BoatSeat) club.RigEdit {
+func rigEdit(f *recordForm, boat *club.Boat, seat *club.BoatSeat) club.RigEdit {
 	edit := club.RigEdit{ID: boat.ID, Version: f.version(), Why: f.text("why"), By: f.text("by")}
 	for _, name := range boat.Settings() {
 		v := f.number(seatPrefix(seat) + name)
@@ -165,7 +164,7 @@ func rigFieldName(path string, edit *club.RigEdit) string {
 }
 
 // afterRig is where to go on: the next seat, or the boat.
-func (f *recordForm) afterRig(boat *club.Boat, seat *club.BoatSeat) string {
+func afterRig(f *recordForm, boat *club.Boat, seat *club.BoatSeat) string {
 	if f.text("then") == "next" && seat.Number < len(boat.Seats) {
 		return seatAddress(boat, seat.Number+1)
 	}
@@ -187,7 +186,7 @@ type rangeFields struct {
 }
 
 func newRangesPage(f *recordForm, boat *club.Boat, seat *club.BoatSeat) *rangesPage {
-	page := &rangesPage{recordForm: f, Boat: *boat, Seat: *seat}
+	view := &rangesPage{recordForm: f, Boat: *boat, Seat: *seat}
 	f.Address, f.Back = seatAddress(boat, seat.Number)+"/ranges", seatAddress(boat, seat.Number)
 	var groups [][]value
 	for _, name := range boat.Adjustable() {
@@ -196,11 +195,11 @@ func newRangesPage(f *recordForm, boat *club.Boat, seat *club.BoatSeat) *rangesP
 			numberField(at+"_min", "From", unit, "", ""), numberField(at+"_max", "To", unit, "", ""),
 			numberField(at+"_step", "In steps of", unit, "", ""), numberField(at+"_cost", "Effort", "", "", ""),
 		}}
-		page.Settings, groups = append(page.Settings, group), append(groups, group.Fields)
+		view.Settings, groups = append(view.Settings, group), append(groups, group.Fields)
 	}
-	page.Signed = []value{textField("all", "The same at every seat of this boat", "").as("check"), byField()}
-	f.fill(append(groups, page.Signed)...)
-	return page
+	view.Signed = []value{textField("all", "The same at every seat of this boat", "").as("check"), byField()}
+	f.fill(append(groups, view.Signed)...)
+	return view
 }
 
 func (s *site) seatRanges(w http.ResponseWriter, r *http.Request) error {
@@ -226,7 +225,7 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	adjust := f.adjustments(&boat, &seat)
+	adjust := adjustmentsSent(f, &boat, &seat)
 	seats := seatFields(&boat)
 	for i := range seats {
 		if i+1 == seat.Number || f.ticked("all") {
@@ -240,8 +239,8 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
-// adjustments reads the ranges; a setting without ends is fixed.
-func (f *recordForm) adjustments(boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
+// adjustmentsSent reads the ranges; a setting without ends is fixed.
+func adjustmentsSent(f *recordForm, boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
 	adjust := map[string]seat.Adjustment{}
 	for _, name := range boat.Adjustable() {
 		at := seatPrefix(place) + name + "_"
@@ -249,9 +248,9 @@ func (f *recordForm) adjustments(boat *club.Boat, place *club.BoatSeat) map[stri
 		switch {
 		case low == nil && high == nil:
 		case low == nil:
-			f.need(at + "min")
+			need(f, at+"min")
 		case high == nil:
-			f.need(at + "max")
+			need(f, at+"max")
 		default:
 			adjust[name] = seat.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: orElse(cost, 1)}
 		}
@@ -260,7 +259,7 @@ func (f *recordForm) adjustments(boat *club.Boat, place *club.BoatSeat) map[stri
 }
 
 // need complains about an empty field, unless there is a complaint already.
-func (f *recordForm) need(name string) {
+func need(f *recordForm, name string) {
 	if _, bad := f.complaints[name]; !bad {
 		f.complaints[name] = "Give both ends, or neither for what is fixed."
 	}

@@ -141,13 +141,13 @@ func bareKnown(v *float64) string {
 }
 
 // hands puts what was typed by hand beside each setting.
-func (p *crewPlan) hands(page *crewSetPage) {
+func (p *crewPlan) hands(view *crewSetPage) {
 	for i := range p.Seats {
 		s := &p.Seats[i]
 		for _, rows := range [][]planRow{s.Rows, s.Others} {
 			for j := range rows {
 				f := field{Name: rows[j].Setting, Label: rows[j].Label, Unit: rows[j].Unit, Blank: rows[j].Fitted}
-				rows[j].Hand = page.input(f, byHand(s.Number, ""))
+				rows[j].Hand = view.input(f, byHand(s.Number, ""))
 			}
 		}
 	}

@@ -136,3 +136,11 @@ func parseNumber(text string) (v float64, ok bool) {
 	v, err := strconv.ParseFloat(clean, 64)
 	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
 }
+
+// fieldsOfRig returns the fields of a rig: the first measures, and the rest.
+func fieldsOfRig(scull bool) (first, more []field) {
+	if scull {
+		return concat(scullFields, rigFields), concat(scullMoreFields, rigMoreFields)
+	}
+	return concat(sweepFields, rigFields), rigMoreFields
+}

@@ -70,15 +70,15 @@ type oarForm struct {
 }
 
 func oarFormOf(f *recordForm, set *club.OarSet) *oarForm {
-	page := &oarForm{recordForm: f, Title: "Put oars on record", Signed: []value{byField()}}
-	page.About = []value{
+	view := &oarForm{recordForm: f, Title: "Put oars on record", Signed: []value{byField()}}
+	view.About = []value{
 		textField("name", "Name", "").needed(),
 		textField("kind", "Kind", "").choose(option{"scull", "sculls"}, option{"sweep", "sweep oars"}),
 		numberField("count", "How many", "", "Oars, not pairs.", "0"),
 		textField("blade", "Blade", "What it is called."),
 		textField("note", "Note", "").as("area"),
 	}
-	page.Lengths = []value{
+	view.Lengths = []value{
 		numberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", ""),
 		numberField("length_min_cm", "Length from", "cm", "", ""), numberField("length_max_cm", "Length to", "cm", "", ""),
 		numberField("length_step_cm", "Length in steps of", "cm", "", ""),
@@ -88,14 +88,14 @@ func oarFormOf(f *recordForm, set *club.OarSet) *oarForm {
 	}
 	f.Address, f.Back = "/oars", "/oars"
 	if set != nil {
-		page.Title, f.Address, f.Saved = set.Name, fmt.Sprintf("/oars/%d", set.ID), true
-		page.About = append(page.About, textField("archived", "Put aside", "Sold or broken: out of the lists, the history kept.").as("check"))
+		view.Title, f.Address, f.Saved = set.Name, fmt.Sprintf("/oars/%d", set.ID), true
+		view.About = append(view.About, textField("archived", "Put aside", "Sold or broken: out of the lists, the history kept.").as("check"))
 	}
-	f.fill(page.About, page.Lengths, page.Signed)
-	return page
+	f.fill(view.About, view.Lengths, view.Signed)
+	return view
 }
 
-func (f *recordForm) oarFieldsSent() club.OarFields {
+func oarFieldsSent(f *recordForm) club.OarFields {
 	fields := club.OarFields{
 		Name: f.text("name"), Kind: f.text("kind"), Blade: f.text("blade"), Note: f.text("note"), Archived: f.ticked("archived"),
 		LengthCm: f.number("length_cm"), LengthMinCm: f.number("length_min_cm"), LengthMaxCm: f.number("length_max_cm"), LengthStepCm: f.number("length_step_cm"),
@@ -123,7 +123,7 @@ func (s *site) addOars(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.broken(w)
 	}
-	request := club.NewOarSet{OarFields: f.oarFieldsSent(), By: f.text("by")}
+	request := club.NewOarSet{OarFields: oarFieldsSent(f), By: f.text("by")}
 	page := formPage{"oar_form", "oar-form", func() (any, error) { return oarFormOf(f, nil), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
 		_, err := s.service.Club.AddOarSet(r.Context(), request)
@@ -151,9 +151,9 @@ func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
 		setNumber(typed, name, v)
 	}
 	setTick(typed, "archived", set.Archived)
-	page := oarFormOf(newForm(typed), &set)
-	page.Changes = changeViews(changes.Changes)
-	return s.pages.show(w, http.StatusOK, "oar_form", page)
+	view := oarFormOf(newForm(typed), &set)
+	view.Changes = changeViews(changes.Changes)
+	return s.pages.show(w, http.StatusOK, "oar_form", view)
 }
 
 func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
@@ -165,7 +165,7 @@ func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	edit := club.OarSetEdit{ID: set.ID, Version: f.version(), OarFields: f.oarFieldsSent(), By: f.text("by")}
+	edit := club.OarSetEdit{ID: set.ID, Version: f.version(), OarFields: oarFieldsSent(f), By: f.text("by")}
 	page := formPage{"oar_form", "oar-form", func() (any, error) { return oarFormOf(f, &set), nil }}
 	return s.submit(w, r, f, page, samePath, func() (string, error) {
 		_, err := s.service.Club.UpdateOarSet(r.Context(), edit)

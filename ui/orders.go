@@ -34,10 +34,6 @@ func (s *site) orderPages() map[string]handler {
 		"POST /orders/firmness":          s.startFirmness,
 		"GET /orders/jobs/{id}":          s.firmnessJob,
 		"POST /orders/jobs/{id}":         s.cancelFirmness,
-		"GET /squad":                     s.squad,
-		"GET /squad/import":              s.squadImport,
-		"POST /squad/import":             s.squadImport,
-		"GET /squad/{file}":              s.squadFile,
 	}
 }
 

@@ -344,7 +344,7 @@ func setTick(typed url.Values, name string, on bool) {
 }
 
 // sent reads a form that was posted; nil when it did not arrive whole.
-func (s *site) sent(w http.ResponseWriter, r *http.Request) *recordForm {
+func (s *Frame) sent(w http.ResponseWriter, r *http.Request) *recordForm {
 	r.Body = http.MaxBytesReader(w, r.Body, maxForm)
 	if err := r.ParseForm(); err != nil {
 		return nil
@@ -356,7 +356,7 @@ func (s *site) sent(w http.ResponseWriter, r *http.Request) *recordForm {
 // maxForm bounds what a form may hold, bytes.
 const maxForm = 256 << 10
 
-func (s *site) broken(w http.ResponseWriter) error {
+func (s *Frame) broken(w http.ResponseWriter) error {
 	return s.pages.show(w, http.StatusBadRequest, "message", message{Title: "This did not arrive whole", Text: "Go back and send the form again."})
 }
 
@@ -372,7 +372,7 @@ func saved(w http.ResponseWriter, r *http.Request, address string) error {
 }
 
 // again shows a form that was refused: the form alone to htmx, else the page.
-func (s *site) again(w http.ResponseWriter, r *http.Request, status int, page, part string, data any) error {
+func (s *Frame) again(w http.ResponseWriter, r *http.Request, status int, page, part string, data any) error {
 	if r.Header.Get("HX-Request") != "" {
 		return s.pages.fragment(w, status, page, part, data)
 	}
@@ -389,7 +389,7 @@ type formPage struct {
 // submit writes what was sent unless it has complaints already, and leads on to
 // the address that write returns. What is refused is shown again; name gives
 // the form's name of a field on the wire.
-func (s *site) submit(w http.ResponseWriter, r *http.Request, f *recordForm, p formPage, name func(path string) string, write func() (string, error)) error {
+func (s *Frame) submit(w http.ResponseWriter, r *http.Request, f *recordForm, p formPage, name func(path string) string, write func() (string, error)) error {
 	if len(f.complaints) == 0 {
 		address, err := write()
 		if err == nil {
@@ -416,7 +416,7 @@ func (f *recordForm) refusal() int {
 
 // fail tells an error that no form can show. Faults of ours are left to the
 // caller.
-func (s *site) fail(w http.ResponseWriter, err error) error {
+func (s *Frame) fail(w http.ResponseWriter, err error) error {
 	p := rest.Explain(err)
 	switch p.Status {
 	case http.StatusInternalServerError:

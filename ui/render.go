@@ -2,52 +2,59 @@ package ui
 
 import (
 	"bytes"
-	"embed"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"net/http"
-	"path"
 	"strings"
 )
-
-//go:embed templates
-var templateFiles embed.FS
 
 // layoutFile holds the frame of every page, and partsFile what several pages
 // share. Every other file is one page with its fragments.
 const (
-	layoutFile = "templates/layout.html"
-	partsFile  = "templates/parts.html"
+	layoutFile = "layout.html"
+	partsFile  = "parts.html"
 )
 
 // pages holds one template set a page.
 type pages struct{ byName map[string]*template.Template }
 
-// parsePages parses every template at start, so that a fault in one stops the
-// program and not a reader.
-func parsePages(a *assets) (*pages, error) {
+// parsePages parses the templates of the areas at start, so that a fault in one
+// stops the program and not a reader.
+func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(template.FuncMap{"asset": a.address}).Funcs(formatting)
-	base, err := base.ParseFS(templateFiles, layoutFile, partsFile)
+	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
 	}
-	files, err := fs.Glob(templateFiles, "templates/*.html")
-	if err != nil {
-		return nil, err
-	}
 	p := &pages{byName: map[string]*template.Template{}}
+	for _, area := range append(areas, ownTemplates) {
+		if err := p.parse(base, area); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+// parse adds the templates of one area, a page each.
+func (p *pages) parse(base *template.Template, area fs.FS) error {
+	files, err := fs.Glob(area, "*.html")
+	if err != nil {
+		return err
+	}
 	for _, file := range files {
 		if file == layoutFile || file == partsFile {
 			continue
 		}
-		set, err := template.Must(base.Clone()).ParseFS(templateFiles, file)
-		if err != nil {
-			return nil, fmt.Errorf("parsing %s: %w", file, err)
+		name := strings.TrimSuffix(file, ".html")
+		if _, twice := p.byName[name]; twice {
+			return fmt.Errorf("two pages are named %s", name)
 		}
-		p.byName[strings.TrimSuffix(path.Base(file), ".html")] = set
+		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, file); err != nil {
+			return fmt.Errorf("parsing %s: %w", file, err)
+		}
 	}
-	return p, nil
+	return nil
 }
 
 // show renders a whole page.

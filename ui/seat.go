@@ -176,14 +176,6 @@ func startRig(c seat.BoatClass) map[string]string {
 	return rig
 }
 
-// rig returns the fields of the class: the first measures, and the rest.
-func (p *seatPage) rig() (first, more []field) {
-	if p.Class.Scull {
-		return concat(scullFields, rigFields), concat(scullMoreFields, rigMoreFields)
-	}
-	return concat(sweepFields, rigFields), rigMoreFields
-}
-
 // request turns what was typed into a request; complaints holds what is no
 // number, by the field's path.
 func (p *seatPage) request(typed url.Values) (*seat.SolveRequest, map[string]string) {
@@ -192,7 +184,7 @@ func (p *seatPage) request(typed url.Values) (*seat.SolveRequest, map[string]str
 		Targets:   &seat.Targets{}, Posture: &seat.Posture{}, Approach: &seat.Approach{},
 	}
 	r.Seat.Side, r.Rower.Sex = p.Side, p.Sex
-	first, more := p.rig()
+	first, more := fieldsOfRig(p.Class.Scull)
 	all := concat(first, more, bodyFields, segmentFields, targetFields, postureFields, approachFields)
 	complaints := bind(all, "", typed, r)
 	p.misplaced(typed, complaints)
@@ -248,7 +240,7 @@ func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints ma
 
 // fill keeps what was typed in the fields, with the complaint beside each.
 func (p *seatPage) fill(typed url.Values, complaints map[string]string) {
-	first, more := p.rig()
+	first, more := fieldsOfRig(p.Class.Scull)
 	for _, group := range []struct {
 		into   *[]input
 		fields []field
@@ -290,7 +282,7 @@ func (p *seatPage) complain(complaints map[string]string) {
 // solveSecond solves the second set-up: the first with the fields that were
 // filled in replaced.
 func (p *seatPage) solveSecond(ctx context.Context, s *site, typed url.Values, r seat.SolveRequest) {
-	first, more := p.rig()
+	first, more := fieldsOfRig(p.Class.Scull)
 	complaints := bind(concat(first, more), second, typed, &r)
 	p.Second = s.solveOne(ctx, &r, complaints)
 	p.RigB = p.inputs(concat(first, more), second, typed, complaints)

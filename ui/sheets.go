@@ -55,18 +55,18 @@ func (s *site) sheets(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.fail(w, err)
 	}
-	page := sheetList{Boats: boats.Boats, Boat: boat}
+	view := sheetList{Boats: boats.Boats, Boat: boat}
 	for i := range list.Sheets {
 		h := &list.Sheets[i]
 		link := sheetLink{ID: h.ID, Boat: h.BoatName, Class: h.BoatClass, Crew: h.LineupName, Made: h.CreatedBy + ", " + when(h.CreatedAt), Note: h.Note}
 		if h.DoneAt == nil {
-			page.Open = append(page.Open, link)
+			view.Open = append(view.Open, link)
 			continue
 		}
 		link.Finished = h.DoneBy + ", " + when(*h.DoneAt)
-		page.Done = append(page.Done, link)
+		view.Done = append(view.Done, link)
 	}
-	return s.pages.show(w, http.StatusOK, "sheets", page)
+	return s.pages.show(w, http.StatusOK, "sheets", view)
 }
 
 // makeSheet puts a work sheet on record for what the set-up page shows. What is

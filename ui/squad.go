@@ -13,6 +13,16 @@ import (
 	"thole/api/wire"
 )
 
+// squadPages lists the pages of this area.
+func (s *site) squadPages() map[string]handler {
+	return map[string]handler{
+		"GET /squad":         s.squad,
+		"GET /squad/import":  s.squadImport,
+		"POST /squad/import": s.squadImport,
+		"GET /squad/{file}":  s.squadFile,
+	}
+}
+
 // The squad as the ergometer sees it, and its way in and out as a table.
 
 // squadPage is the page of the squad.

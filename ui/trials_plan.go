@@ -117,11 +117,6 @@ func (s *site) newTrialLive(w http.ResponseWriter, r *http.Request) error {
 	return s.pages.fragment(w, http.StatusOK, "trial_new", "plan-live", p)
 }
 
-// brokenForm answers a form that did not arrive whole.
-func (s *site) brokenForm(w http.ResponseWriter) error {
-	return s.pages.show(w, http.StatusBadRequest, "message", message{Title: "This did not arrive whole", Text: "Go back and send the form again."})
-}
-
 // planAddress is the address of the page with the values of a form. Picks move
 // into the squad and single cells of the crews into one text a piece.
 func planAddress(typed url.Values) string {
