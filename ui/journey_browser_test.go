@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"thole/ui/uitest"
 )
 
 // squadTable is a squad of six for a coxless four, with one test each.
@@ -20,75 +22,65 @@ func squadTable() string {
 	return table
 }
 
-// follow clicks a link or button of the page by what it says, and waits for the
-// next page to have the wanted element.
-func (b *tab) follow(text, wanted string) {
-	b.t.Helper()
-	const find = `(text => [...document.querySelectorAll("main a, main button")].find(e => e.textContent.trim() === text))`
-	ask[any](b, "window.before = true")
-	ask[any](b, fmt.Sprintf("setTimeout(() => %s(%q).click(), 0)", find, text))
-	b.until(fmt.Sprintf("!window.before && document.querySelector(%q)", wanted))
-}
-
 // TestTheWayFromNothingToTheBoatman goes through the coach's job as the pages
 // lead: an empty house, a table of the squad, the orders, one of one's own, how
 // firm it is, and the crew handed to the boatman.
 func TestTheWayFromNothingToTheBoatman(t *testing.T) {
-	b, c := newTab(t), newClub(t)
-	b.open(c.url + "/orders")
-	b.follow("Bring in a squad", "#file")
+	b, c := uitest.NewTab(t), uitest.NewClub(t)
+	b.Open(c.URL + "/orders")
+	b.Follow("Bring in a squad", "#file")
 	file := filepath.Join(t.TempDir(), "squad.csv")
 	if err := os.WriteFile(file, []byte(squadTable()), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	b.do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}))
-	b.follow("Look at it", "#plan-h")
-	wantIn(t, "look", b.text("main"), "Athletes: 6 new", "Tests: 6 new", "Asa Birk", "2000 m in 7:00.4")
-	b.write("#by", "Coach")
-	b.follow("Save it", ".next")
-	b.follow("who sits where", "h1")
+	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}))
+	b.Follow("Look at it", "#plan-h")
+	uitest.WantIn(t, "look", b.Text("main"), "Athletes: 6 new", "Tests: 6 new", "Asa Birk", "2000 m in 7:00.4")
+	b.Write("#by", "Coach")
+	b.Follow("Save it", ".next")
+	b.Follow("who sits where", "h1")
 
-	b.open(c.url + "/orders?class=4-")
-	b.until(`document.querySelectorAll(".orderlist tbody tr").length > 1`)
-	wantIn(t, "orders", b.text(".proof"), "Proven")
-	crew := ask[string](b, `document.querySelector(".orderlist .placed").textContent`)
+	b.Open(c.URL + "/orders?class=4-")
+	b.Until(`document.querySelectorAll(".orderlist tbody tr").length > 1`)
+	uitest.WantIn(t, "orders", b.Text(".proof"), "Proven")
+	crew := uitest.Ask[string](b, `document.querySelector(".orderlist .placed").textContent`)
 	if strings.Count(crew, ",") != 3 {
 		t.Errorf("the best crew is %q", crew)
 	}
 
 	// An order of one's own, two seats of one side exchanged, is costed at once.
-	before := ask[string](b, ownSeats)
-	ask[any](b, `(() => { const [bow, , three] = document.querySelectorAll(".ownseat select"); bow.value = three.value;
+	before := uitest.Ask[string](b, uitest.OwnSeats)
+	uitest.Ask[any](b, `(() => { const [bow, , three] = document.querySelectorAll(".ownseat select"); bow.value = three.value;
 		bow.dispatchEvent(new Event("change", {bubbles: true})); })()`)
-	b.changed()
-	if own := ask[string](b, ownSeats); own == before || own == "" {
+	b.Changed()
+	if own := uitest.Ask[string](b, uitest.OwnSeats); own == before || own == "" {
 		t.Errorf("one's own order is %q before and %q after", before, own)
 	}
 
-	ask[any](b, `document.querySelector("#firm button").click()`)
-	b.until(`document.querySelector("#firm .verdict")?.textContent.includes("of 500 draws")`)
+	uitest.Ask[any](b, `document.querySelector("#firm button").click()`)
+	b.Until(`document.querySelector("#firm .verdict")?.textContent.includes("of 500 draws")`)
 
-	b.write("#name-best", "Head crew")
-	b.write("#by-best", "Coach")
-	b.follow("Save this line-up", ".crewsheet")
-	wantIn(t, "saved", b.text("main"), "Head crew", "Saved by Coach", "No 4- is on record")
-	saved := ask[string](b, "location.href")
+	b.Write("#name-best", "Head crew")
+	b.Write("#by-best", "Coach")
+	b.Follow("Save this line-up", ".crewsheet")
+	uitest.WantIn(t, "saved", b.Text("main"), "Head crew", "Saved by Coach", "No 4- is on record")
+	saved := uitest.Ask[string](b, "location.href")
 
-	b.follow("put one on record", "h1")
-	b.follow("Put a boat on record", "input[name=name]")
-	b.write("input[name=name]", "Sandpiper")
-	b.do(chromedp.SetValue(chromedp.CSS("select[name=boat_class]"), "4-"))
-	b.write("input[name=by]", "Boatman")
-	b.follow("Save", ".seats, .rigtable, h1")
-	b.until(`document.querySelector("h1").textContent.includes("Sandpiper")`)
+	b.Follow("put one on record", "h1")
+	b.Follow("Put a boat on record", "input[name=name]")
+	b.Write("input[name=name]", "Sandpiper")
+	b.Do(chromedp.SetValue(chromedp.CSS("select[name=boat_class]"), "4-"))
+	b.Write("input[name=by]", "Boatman")
+	b.Follow("Save", ".seats, .rigtable, h1")
+	b.Until(`document.querySelector("h1").textContent.includes("Sandpiper")`)
 
-	b.open(saved)
-	b.follow("Set up Sandpiper for this crew", "h1")
-	wantIn(t, "set up", b.text("main"), "Sandpiper")
+	b.Open(saved)
+	b.Follow("Set up Sandpiper for this crew", "h1")
+	uitest.WantIn(t, "set up", b.Text("main"), "Sandpiper")
 	for _, name := range strings.Split(crew, ", ") {
-		if !ask[bool](b, fmt.Sprintf(`[...document.querySelectorAll("main input, main select")].some(f => (f.selectedOptions?.[0].textContent ?? f.value).startsWith(%q))`, name+" ")) {
+		if !uitest.Ask[bool](b, fmt.Sprintf(`[...document.querySelectorAll("main input, main select")].some(f => (f.selectedOptions?.[0].textContent ?? f.value).startsWith(%q))`, name+" ")) {
 			t.Errorf("%s is not in the boatman's crew", name)
 		}
 	}
-	wantIn(t, "what to measure", b.text("main"), "Measure this at seat 1 first: spread, inboard, oar length, heel to pin.")
+	uitest.WantIn(t, "what to measure", b.Text("main"), "Measure this at seat 1 first: spread, inboard, oar length, heel to pin.")
 }

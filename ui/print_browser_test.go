@@ -3,6 +3,8 @@ package ui_test
 import (
 	"net/url"
 	"testing"
+
+	"thole/ui/uitest"
 )
 
 // printedSteps tells of every next step on the page: what is printed of it, and
@@ -18,16 +20,16 @@ const printedSteps = `[...document.querySelectorAll(".next")].map((step) => {
 // TestNextStepsArePrintedWholeOrNotAtAll goes through every page with a next
 // step.
 func TestNextStepsArePrintedWholeOrNotAtAll(t *testing.T) {
-	c, b := demoClub(t), newTab(t)
-	b.show("light", 1280)
-	b.medium("print")
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Show("light", 1280)
+	b.Medium("print")
 	found, printed := 0, 0
 	for _, path := range []string{
-		"/seat", "/seat?class=1x&catch_deg=60&finish_deg=44", "/setup?" + c.eight().Encode(), "/setup?" + c.single().Encode(), "/strokes/1", "/strokes/8",
+		"/seat", "/seat?class=1x&catch_deg=60&finish_deg=44", "/setup?" + c.Eight().Encode(), "/setup?" + c.Single().Encode(), "/strokes/1", "/strokes/8",
 		"/squad", "/orders?class=" + url.QueryEscape("8+"), "/orders/saved",
 	} {
-		b.open(c.url + path)
-		steps := ask[[][2]string](b, printedSteps)
+		b.Open(c.URL + path)
+		steps := uitest.Ask[[][2]string](b, printedSteps)
 		if len(steps) == 0 {
 			t.Errorf("%s has no next step", path)
 		}
@@ -50,22 +52,22 @@ func TestNextStepsArePrintedWholeOrNotAtAll(t *testing.T) {
 // TestTheSetupIsPrintedWithoutItsForm: boxes to type in and buttons are of no use
 // on paper, and what was set by hand is.
 func TestTheSetupIsPrintedWithoutItsForm(t *testing.T) {
-	c, b := demoClub(t), newTab(t)
-	b.show("light", 1280)
-	b.medium("print")
-	b.open(c.url + "/setup?" + c.eight().Encode())
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Show("light", 1280)
+	b.Medium("print")
+	b.Open(c.URL + "/setup?" + c.Eight().Encode())
 	const visible = ".filter((e) => e.checkVisibility()).length"
-	if n := ask[int](b, "[...document.querySelectorAll('button, .make')]"+visible); n != 0 {
+	if n := uitest.Ask[int](b, "[...document.querySelectorAll('button, .make')]"+visible); n != 0 {
 		t.Errorf("%d buttons on paper", n)
 	}
-	if n := ask[int](b, "[...document.querySelectorAll('.planrows .entry')].filter((e) => e.checkVisibility() && getComputedStyle(e).borderTopWidth !== '0px').length"); n != 0 {
+	if n := uitest.Ask[int](b, "[...document.querySelectorAll('.planrows .entry')].filter((e) => e.checkVisibility() && getComputedStyle(e).borderTopWidth !== '0px').length"); n != 0 {
 		t.Errorf("%d boxes on paper", n)
 	}
-	ink := ask[[]string](b, `(() => { const e = document.querySelector(".planrows input"); e.value = "15.5"; return [getComputedStyle(e).color, getComputedStyle(e, "::placeholder").color, String(e.checkVisibility())]; })()`)
+	ink := uitest.Ask[[]string](b, `(() => { const e = document.querySelector(".planrows input"); e.value = "15.5"; return [getComputedStyle(e).color, getComputedStyle(e, "::placeholder").color, String(e.checkVisibility())]; })()`)
 	if ink[0] != "rgb(0, 0, 0)" || ink[1] != "rgba(0, 0, 0, 0)" || ink[2] != "true" {
 		t.Errorf("a value set by hand, an empty box, and whether it is there: %q", ink)
 	}
-	if n := ask[int](b, "[...document.querySelectorAll('.planrows')]"+visible); n < 8 {
+	if n := uitest.Ask[int](b, "[...document.querySelectorAll('.planrows')]"+visible); n < 8 {
 		t.Errorf("%d tables of seats on paper", n)
 	}
 }

@@ -1,51 +1,50 @@
 package ui
 
 import (
+	"embed"
 	"log/slog"
 	"net/http"
 
 	"thole/api"
+	"thole/ui/club"
+	"thole/ui/ergometer"
+	"thole/ui/guide"
+	"thole/ui/lineup"
+	"thole/ui/page"
+	"thole/ui/seat"
+	"thole/ui/seatrace"
+	"thole/ui/setup"
+	"thole/ui/strokes"
 )
 
-// site holds what the handlers share.
-type site struct {
-	*Frame
-	service *api.Service
-}
+//go:embed assets node_modules/htmx.org/dist/htmx.min.js
+var assets embed.FS
 
 // New returns the handler of every page and asset. It fails when a template
-// does not parse.
+// does not parse. GET answers whole pages; the writes answer a fragment to htmx
+// and the page to a plain form.
 func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
-	f, err := NewFrame(log, assetFiles)
+	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates,
+		ergometer.Templates, seatrace.Templates, lineup.Templates, guide.Templates)
 	if err != nil {
 		return nil, err
 	}
-	s := &site{f, service}
-	return s.routes(), nil
-}
-
-// routes is the list of pages by area. GET answers whole pages; the writes
-// answer a fragment to htmx and the page to a plain form.
-func (s *site) routes() http.Handler {
 	mux := http.NewServeMux()
-	for _, area := range []map[string]handler{
-		{"GET /{$}": s.home, "/": s.missing},
-		s.boatPages(), s.athletePages(), s.oarPages(),
-		s.crewSetPages(), s.sheetPages(),
-		s.seatPages(),
-		s.trialPages(),
-		s.squadPages(), s.orderPages(),
-		s.strokePages(),
-		s.aboutPages(),
+	for _, area := range []map[string]page.Handler{
+		f.OwnPages(),
+		seat.Pages(f, service),
+		club.Pages(f, service),
+		setup.Pages(f, service),
+		strokes.Pages(f, service),
+		ergometer.Pages(f, service),
+		seatrace.Pages(f, service),
+		lineup.Pages(f, service),
+		guide.Pages(f, service),
 	} {
 		for pattern, h := range area {
-			mux.Handle(pattern, s.page(h))
+			mux.Handle(pattern, f.Page(h))
 		}
 	}
-	mux.Handle("GET /assets/{name}", s.assets)
-	return mux
-}
-
-func (s *site) home(w http.ResponseWriter, _ *http.Request) error {
-	return s.pages.show(w, http.StatusOK, "home", nil)
+	mux.Handle("GET /assets/{name}", f.Assets)
+	return mux, nil
 }

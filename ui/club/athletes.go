@@ -1,0 +1,458 @@
+package club
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/ui/page"
+)
+
+// athletePages lists the pages of this area.
+func (s *site) athletePages() map[string]page.Handler {
+	return map[string]page.Handler{
+		"GET /athletes": s.athletes, "GET /athletes/new": s.newAthlete, "POST /athletes": s.addAthlete,
+		"GET /athletes/{id}": s.athlete, "GET /athletes/{id}/edit": s.editAthlete, "POST /athletes/{id}": s.saveAthlete,
+		"POST /athletes/{id}/measures": s.addMeasures, "GET /athletes/{id}/check": s.checkAthlete,
+		"POST /athletes/{id}/tests": s.addErgTest, "GET /athletes/{id}/tests/{test}/remove": s.askRemoveErgTest, "POST /athletes/{id}/tests/{test}/remove": s.removeErgTest,
+		"GET /athletes/{id}/remove": s.askRemoveAthlete, "POST /athletes/{id}/remove": s.removeAthlete,
+	}
+}
+
+// athleteList is the page of all athletes.
+type athleteList struct {
+	Query    page.ListQuery
+	Athletes []athleteLine
+}
+
+type athleteLine struct {
+	club.AthleteSummary
+	Age, Height, Mass, Measured string
+	Port, Starboard             bool
+	Junior                      bool
+}
+
+// adultAge is from when on bodies count as grown, years.
+const adultAge = 18
+
+func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
+	q := page.NewListQuery(r)
+	list, err := s.service.Club.Athletes(r.Context(), q.Request())
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	view := athleteList{Query: q}
+	for _, a := range list.Athletes {
+		view.Athletes = append(view.Athletes, athleteLine{
+			AthleteSummary: a, Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
+			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < adultAge,
+		})
+	}
+	return s.Pages.Show(w, http.StatusOK, "athletes", view)
+}
+
+// age writes whole years, as people tell them.
+func age(years *float64) string {
+	if years == nil {
+		return "–"
+	}
+	return strconv.Itoa(int(*years))
+}
+
+func dayOrDash(text *string) string {
+	if text == nil {
+		return "–"
+	}
+	return page.Day(*text)
+}
+
+// athletePage is one athlete: the body over time, and the ergometer.
+type athletePage struct {
+	*page.RecordForm
+	Athlete  club.Athlete
+	Age      string
+	Sides    []page.Entry
+	Body     []bodyLine
+	Height   *growthChart
+	Mass     *growthChart
+	Taken    []takenLine
+	Columns  []string
+	Postures []postureLine
+	Changes  []page.ChangeView
+	Measures []page.Value
+	Limbs    []page.Value
+	Signed   []page.Value
+	Boats    []page.Option
+	Erg      *ergPanel
+	NewTest  *testForm
+}
+
+// bodyLine is the newest of one measure.
+type bodyLine struct{ Label, Value, Day string }
+
+// takenLine is one day's measures, one for each column.
+type takenLine struct {
+	Day, By, Note string
+	Values        []string
+}
+
+// postureLine is a calibrated posture.
+type postureLine struct {
+	Kind, Day, Note string
+	Values          []page.Entry
+}
+
+func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
+	page, err := s.athletePage(r, newMeasuresForm(r), newTestForm(r))
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "athlete", page)
+}
+
+func newMeasuresForm(r *http.Request) *page.RecordForm {
+	return page.NewForm(url.Values{"measured_by": {page.Who(r)}, "measured_on": {time.Now().Format(time.DateOnly)}})
+}
+
+// athletePage builds the page with its two forms: what is measured, and a test
+// on the ergometer.
+func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) (*athletePage, error) {
+	ctx, id := r.Context(), page.PathID(r, "id")
+	a, err := s.service.Club.Athlete(ctx, club.AthleteRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
+	taken, err := s.service.Club.Measures(ctx, club.IDRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
+	changes, err := s.service.Club.AthleteChanges(ctx, records.ChangesRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
+	tests, err := s.service.Ergometer.Ergometer(ctx, club.IDRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
+	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	if err != nil {
+		return nil, err
+	}
+	view := &athletePage{
+		RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: page.ChangeViews(changes.Changes),
+		Erg: newErgPanel(&tests), NewTest: test,
+	}
+	view.addMeasures(&taken)
+	view.addPostures()
+	view.measureFields()
+	for _, b := range boats.Boats {
+		view.Boats = append(view.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + " · " + b.BoatClass})
+	}
+	f.Address, f.Back = fmt.Sprintf("/athletes/%d/measures", id), "/athletes"
+	f.Fill(view.Measures, view.Limbs, view.Signed)
+	test.build(id)
+	return view, nil
+}
+
+func sideEntries(a *club.Athlete) []page.Entry {
+	cost := func(v *float64) string {
+		switch {
+		case v == nil:
+			return "not rowed"
+		case *v == 0:
+			return "yes"
+		}
+		return page.Plain(*v) + " s slower over 2000 m"
+	}
+	sculls := "no"
+	if a.Sculls {
+		sculls = "yes"
+	}
+	return []page.Entry{{Label: "Port", Value: cost(a.PortCostS)}, {Label: "Starboard", Value: cost(a.StarboardCostS)}, {Label: "Sculls", Value: sculls}}
+}
+
+// measured is the value of a body's field, read through the fields of the page
+// for one seat.
+func measured(f *page.Field, body *club.MeasuredBody) *float64 {
+	return *f.At(&seat.SolveRequest{Rower: seat.Rower{
+		StatureCm: body.StatureCm, ArmSpanCm: body.ArmSpanCm, SittingHeightCm: body.SittingHeightCm, MassKg: body.MassKg,
+		DrawHeightCm: body.DrawHeightCm, SegmentsCm: body.SegmentsCm,
+	}})
+}
+
+// measuredFields are what can be measured of a body; the age is reckoned.
+func measuredFields() []page.Field {
+	var list []page.Field
+	for _, f := range page.Concat(page.BodyFields, page.SegmentFields) {
+		if f.Name != "age_years" {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+// addMeasures builds the table over time, a column for all that was ever
+// measured, and the curves.
+func (p *athletePage) addMeasures(list *club.MeasuresList) {
+	var columns []page.Field
+	for _, f := range measuredFields() {
+		for i := range list.Measures {
+			if measured(&f, &list.Measures[i].MeasuredBody) != nil {
+				columns = append(columns, f)
+				break
+			}
+		}
+	}
+	for _, f := range columns {
+		p.Columns = append(p.Columns, f.Label+" "+f.Unit)
+		p.addBody(&f)
+	}
+	for i := range list.Measures {
+		m := &list.Measures[i]
+		line := takenLine{Day: page.Day(m.MeasuredOn), By: m.MeasuredBy, Note: m.Note}
+		for _, f := range columns {
+			line.Values = append(line.Values, page.Known(measured(&f, &m.MeasuredBody), ""))
+		}
+		p.Taken = append(p.Taken, line)
+	}
+	p.Height = newGrowthChart("Height", "cm", list.Measures, func(b *club.MeasuredBody) *float64 { return b.StatureCm })
+	p.Mass = newGrowthChart("Mass", "kg", list.Measures, func(b *club.MeasuredBody) *float64 { return b.MassKg })
+}
+
+// addBody tells the newest of one measure.
+func (p *athletePage) addBody(f *page.Field) {
+	v := *f.At(&seat.SolveRequest{Rower: p.Athlete.Rower})
+	if v == nil {
+		return
+	}
+	p.Body = append(p.Body, bodyLine{f.Label, page.Known(v, f.Unit), page.Day(p.Athlete.MeasuredOn[strings.TrimPrefix(f.Path, "rower.")])})
+}
+
+func (p *athletePage) addPostures() {
+	for _, found := range []*club.CalibratedPosture{p.Athlete.ScullPosture, p.Athlete.SweepPosture} {
+		if found == nil {
+			continue
+		}
+		line := postureLine{Kind: map[string]string{"scull": "Sculling", "sweep": "Sweep"}[found.Kind], Day: page.Day(found.CalibratedOn), Note: found.Note}
+		for _, f := range page.PostureFields {
+			if v := *f.At(&seat.SolveRequest{Posture: &found.Posture}); v != nil {
+				line.Values = append(line.Values, page.Entry{Label: f.Label, Value: page.Known(v, f.Unit)})
+			}
+		}
+		p.Postures = append(p.Postures, line)
+	}
+}
+
+// measureFields are the fields of the form for a new day.
+func (p *athletePage) measureFields() {
+	p.Measures = []page.Value{page.TextField("measured_on", "Measured on", "").As("date").AsNeeded()}
+	for _, f := range page.BodyFields {
+		if f.Name != "age_years" {
+			p.Measures = append(p.Measures, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+		}
+	}
+	for _, f := range page.SegmentFields {
+		p.Limbs = append(p.Limbs, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+	}
+	by := page.ByField()
+	by.Name, by.Path, by.Label, by.Help = "measured_by", "measured_by", "Measured by", "Stands beside the values. Asked once in this browser."
+	p.Signed = []page.Value{page.TextField("note", "Note", "Such as: with shoes, after training."), by}
+}
+
+// Limbed tells whether the measured limbs are to be unfolded.
+func (p *athletePage) Limbed() bool {
+	for _, v := range p.Limbs {
+		if v.Value != "" || v.Problem != "" {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	page.Remember(w, f.Text("measured_by"))
+	id := page.PathID(r, "id")
+	request := club.NewMeasures{AthleteID: id, MeasuredOn: f.Text("measured_on"), MeasuredBody: measuredBody(f), MeasuredBy: f.Text("measured_by"), Note: f.Text("note")}
+	page := page.FormPage{Page: "athlete", Part: "measures-form", Build: func() (any, error) { return s.athletePage(r, f, newTestForm(r)) }}
+	return s.Submit(w, r, f, page, measureFieldName, func() (string, error) {
+		_, err := s.service.Club.AddMeasures(r.Context(), request)
+		return fmt.Sprintf("/athletes/%d", id), err
+	})
+}
+
+// measuredBody reads what was measured.
+func measuredBody(f *page.RecordForm) club.MeasuredBody {
+	var request seat.SolveRequest
+	for _, field := range measuredFields() {
+		*field.At(&request) = f.Number(field.Name)
+	}
+	r := &request.Rower
+	return club.MeasuredBody{
+		StatureCm: r.StatureCm, ArmSpanCm: r.ArmSpanCm, SittingHeightCm: r.SittingHeightCm, MassKg: r.MassKg,
+		DrawHeightCm: r.DrawHeightCm, SegmentsCm: r.SegmentsCm,
+	}
+}
+
+// measureFieldName turns segments_cm.shank into shank_cm.
+func measureFieldName(path string) string {
+	if segment, ok := strings.CutPrefix(path, "segments_cm."); ok {
+		return segment + "_cm"
+	}
+	return path
+}
+
+// checkAthlete leads to the page for one seat with the athlete in a seat of a
+// boat, or to the boat where it has no such seat.
+func (s *site) checkAthlete(w http.ResponseWriter, r *http.Request) error {
+	athlete, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	q := r.URL.Query()
+	if q.Get("boat") == "" {
+		query := url.Values{}
+		if !athlete.Sculls && (athlete.PortCostS != nil || athlete.StarboardCostS != nil) {
+			query.Set("class", "8+")
+		}
+		addRower(query, &athlete, athlete.Sculls)
+		http.Redirect(w, r, "/seat?"+query.Encode(), http.StatusSeeOther)
+		return nil
+	}
+	number, err := strconv.Atoi(q.Get("seat"))
+	if err != nil {
+		number = 1
+	}
+	address := fmt.Sprintf("/boats/%s/seats/%d/check?athlete=%d", url.PathEscape(q.Get("boat")), number, athlete.ID)
+	http.Redirect(w, r, address, http.StatusSeeOther)
+	return nil
+}
+
+// athleteForm is the page on which an athlete is entered or edited.
+type athleteForm struct {
+	*page.RecordForm
+	Title  string
+	Person []page.Value
+	Sides  []page.Value
+	Signed []page.Value
+}
+
+func athleteFormOf(f *page.RecordForm, a *club.Athlete) *athleteForm {
+	view := &athleteForm{RecordForm: f, Title: "Put an athlete on record", Signed: []page.Value{page.ByField()}}
+	view.Person = []page.Value{
+		page.TextField("name", "Name", "").AsNeeded(),
+		page.TextField("birth_date", "Born on", "For the age; people grow until about 18.").As("date"),
+		page.TextField("sex", "Fill in missing measures from", "").Choose(page.Option{Value: "", Label: "both"}, page.Option{Value: "female", Label: "women"}, page.Option{Value: "male", Label: "men"}),
+		page.TextField("note", "Note", "").As("area"),
+	}
+	view.Sides = []page.Value{
+		page.NumberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side: 0 for that one, empty for a side not rowed.", "not rowed"),
+		page.NumberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "not rowed"),
+		page.TextField("sculls", "Sculls", "").As("check"),
+	}
+	f.Address, f.Back = "/athletes", "/athletes"
+	if a != nil {
+		view.Title, f.Saved = a.Name, true
+		f.Address, f.Back = fmt.Sprintf("/athletes/%d", a.ID), fmt.Sprintf("/athletes/%d", a.ID)
+		view.Person = append(view.Person, page.TextField("archived", "Put aside", "Left the club: out of the lists, the records kept.").As("check"))
+	}
+	f.Fill(view.Person, view.Sides, view.Signed)
+	return view
+}
+
+func athleteFieldsSent(f *page.RecordForm) club.AthleteFields {
+	return club.AthleteFields{
+		Name: f.Text("name"), Sex: f.Text("sex"), BirthDate: f.Optional("birth_date"), PortCostS: f.Number("port_cost_s"), StarboardCostS: f.Number("starboard_cost_s"),
+		Sculls: f.Ticked("sculls"), Note: f.Text("note"), Archived: f.Ticked("archived"),
+	}
+}
+
+func (s *site) newAthlete(w http.ResponseWriter, r *http.Request) error {
+	return s.Pages.Show(w, http.StatusOK, "athlete_form", athleteFormOf(page.NewForm(url.Values{"by": {page.Who(r)}}), nil))
+}
+
+func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
+	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, nil), nil }}
+	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+		a, err := s.service.Club.AddAthlete(r.Context(), request)
+		return fmt.Sprintf("/athletes/%d", a.ID), err
+	})
+}
+
+func (s *site) editAthlete(w http.ResponseWriter, r *http.Request) error {
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(a.Version, 10)}, "name": {a.Name}, "sex": {a.Sex}, "note": {a.Note}}
+	page.SetText(typed, "birth_date", page.OrEmpty(a.BirthDate))
+	page.SetNumber(typed, "port_cost_s", a.PortCostS)
+	page.SetNumber(typed, "starboard_cost_s", a.StarboardCostS)
+	page.SetTick(typed, "sculls", a.Sculls)
+	page.SetTick(typed, "archived", a.Archived)
+	return s.Pages.Show(w, http.StatusOK, "athlete_form", athleteFormOf(page.NewForm(typed), &a))
+}
+
+func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	edit := club.AthleteEdit{ID: a.ID, Version: f.KnownVersion(), AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
+	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, &a), nil }}
+	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+		_, err := s.service.Club.UpdateAthlete(r.Context(), edit)
+		return fmt.Sprintf("/athletes/%d", a.ID), err
+	})
+}
+
+func (s *site) askRemoveAthlete(w http.ResponseWriter, r *http.Request) error {
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "record_remove", athleteRemoval(&a, ""))
+}
+
+func athleteRemoval(a *club.Athlete, problem string) page.Removal {
+	return page.Removal{
+		Title: "Remove " + a.Name + "?", Problem: problem,
+		Text:    "Measures, postures, ergometer tests and recordings go as well, for good, and are wiped from the file; copies made before keep them. To keep them, put the athlete aside instead: edit.",
+		Address: fmt.Sprintf("/athletes/%d/remove", a.ID), Back: fmt.Sprintf("/athletes/%d", a.ID),
+	}
+}
+
+func (s *site) removeAthlete(w http.ResponseWriter, r *http.Request) error {
+	id := page.PathID(r, "id")
+	a, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: id})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	_, err = s.service.Club.DeleteAthlete(r.Context(), club.IDRequest{ID: id})
+	if p := rest.Explain(err); err != nil && p.Status == http.StatusConflict {
+		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This athlete raced in a seat-race trial, whose results would mean nothing without. Remove the trial first, or put the athlete aside."))
+	}
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return page.Saved(w, r, "/athletes")
+}

@@ -1,0 +1,425 @@
+package club
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// boatPages lists the pages of this area.
+func (s *site) boatPages() map[string]page.Handler {
+	return map[string]page.Handler{
+		"GET /boats": s.boats, "GET /boats/new": s.newBoat, "POST /boats": s.addBoat,
+		"GET /boats/{id}": s.boat, "GET /boats/{id}/edit": s.editBoat, "POST /boats/{id}": s.saveBoat,
+		"GET /boats/{id}/remove": s.askRemoveBoat, "POST /boats/{id}/remove": s.removeBoat,
+		"GET /boats/{id}/seats/{seat}": s.boatSeat, "POST /boats/{id}/seats/{seat}": s.saveSeatRig,
+		"GET /boats/{id}/seats/{seat}/ranges": s.seatRanges, "POST /boats/{id}/seats/{seat}/ranges": s.saveSeatRanges,
+		"GET /boats/{id}/seats/{seat}/check": s.checkSeat,
+		"GET /boats/{id}/history":            s.boatHistory,
+		"GET /boats/{id}/history/{change}":   s.askUndo, "POST /boats/{id}/history/{change}": s.undoRig,
+	}
+}
+
+// boatList is the page of all boats.
+type boatList struct {
+	Query page.ListQuery
+	Boats []boatLine
+}
+
+type boatLine struct {
+	club.BoatSummary
+	ClassName string
+	BuiltFor  string
+}
+
+func (s *site) boats(w http.ResponseWriter, r *http.Request) error {
+	q := page.NewListQuery(r)
+	list, err := s.service.Club.Boats(r.Context(), q.Request())
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	view := boatList{Query: q}
+	for _, b := range list.Boats {
+		view.Boats = append(view.Boats, boatLine{b, s.className(b.BoatClass), page.Known(b.BuiltForKg, "kg")})
+	}
+	return s.Pages.Show(w, http.StatusOK, "boats", view)
+}
+
+func (s *site) className(code string) string {
+	for _, c := range s.service.Seat.BoatClasses() {
+		if c.Code == code {
+			return c.Name
+		}
+	}
+	return code
+}
+
+// boatPage is one boat with its seats.
+type boatPage struct {
+	Boat    club.Boat
+	Drawing hullDrawing
+	Figures []page.Entry
+	Rows    []rigRow
+	Last    []rigHistoryLine
+}
+
+// rigRow is one setting of all seats.
+type rigRow struct {
+	Label, Unit string
+	Values      []string
+}
+
+func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Limit: 5})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat", boatPage{
+		Boat: boat, Drawing: newHullDrawing(&boat, 0), Figures: boatFigures(&boat), Rows: rigRows(&boat), Last: rigHistoryLines(&boat, history.Changes),
+	})
+}
+
+// boatFigures lists the hull's figures, those of the class marked as such.
+func boatFigures(b *club.Boat) []page.Entry {
+	own := func(v *float64, class float64, unit string) string {
+		if v == nil {
+			return page.Plain(class) + " " + unit + ", as the class"
+		}
+		return page.Known(v, unit)
+	}
+	return []page.Entry{
+		{Label: "Hull mass", Value: own(b.HullMassKg, b.Class.MinHullMassKg, "kg")},
+		{Label: "Built for rowers of", Value: page.Known(b.BuiltForKg, "kg")},
+		{Label: "Waterline length", Value: own(b.WaterlineLengthM, b.Class.WaterlineLengthM, "m")},
+		{Label: "Waterline beam", Value: own(b.WaterlineBeamM, b.Class.WaterlineBeamM, "m")},
+		{Label: "Seat over the water", Value: own(b.SeatOverWaterCm, b.Class.SeatOverWaterCm, "cm")},
+	}
+}
+
+func rigRows(b *club.Boat) []rigRow {
+	var rows []rigRow
+	for _, name := range b.Settings() {
+		row := rigRow{Label: page.SettingLabels[name], Unit: page.UnitOf(name)}
+		for i := range b.Seats {
+			row.Values = append(row.Values, page.Known(b.Seats[i].Seat.Setting(name), ""))
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// boatForm is the page on which a boat is entered or edited.
+type boatForm struct {
+	*page.RecordForm
+	Title  string
+	Hull   []page.Value
+	Sides  []seatSides
+	Sweep  bool
+	Signed []page.Value
+}
+
+// seatSides is the rigger of one sweep seat in the form.
+type seatSides struct {
+	Number int
+	Fields []page.Value
+}
+
+// boatFields are the fields of the hull.
+func (s *site) boatFields(isNew bool) []page.Value {
+	var classes []page.Option
+	for _, c := range s.service.Seat.BoatClasses() {
+		classes = append(classes, page.Option{Value: c.Code, Label: c.Code + " · " + c.Name})
+	}
+	class := page.TextField("boat_class", "Class", "").Choose(classes...)
+	class.Kind = "select"
+	fields := []page.Value{
+		page.TextField("name", "Name", "").AsNeeded(), class,
+		page.NumberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class"),
+		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", ""),
+		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class"),
+		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class"),
+		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "7.5"),
+		page.TextField("note", "Note", "").As("area"),
+	}
+	if !isNew {
+		fields = append(fields, page.TextField("archived", "Put aside", "Sold or retired: out of the lists, its history kept.").As("check"))
+	}
+	return fields
+}
+
+// sideFields are the fields of a sweep seat's rigger.
+func sideFields(number int) []page.Value {
+	name := "seat" + strconv.Itoa(number) + "_"
+	return []page.Value{
+		page.TextField(name+"side", fmt.Sprintf("Side of seat %d", number), "").Choose(page.Option{Value: "port", Label: "port"}, page.Option{Value: "starboard", Label: "starboard"}),
+		page.TextField(name+"can_change_sides", "Fits both sides", "").As("check"),
+	}
+}
+
+func (s *site) newBoat(w http.ResponseWriter, r *http.Request) error {
+	f := page.NewForm(url.Values{"by": {page.Who(r)}, "boat_class": {r.URL.Query().Get("class")}})
+	return s.Pages.Show(w, http.StatusOK, "boat_form", s.boatForm(f, nil))
+}
+
+// boatForm builds the form of a new boat, or of one that is on record.
+func (s *site) boatForm(f *page.RecordForm, boat *club.Boat) *boatForm {
+	view := &boatForm{RecordForm: f, Title: "Put a boat on record", Hull: s.boatFields(boat == nil), Signed: []page.Value{page.ByField()}}
+	f.Address, f.Back = "/boats", "/boats"
+	groups := [][]page.Value{view.Hull}
+	if boat != nil {
+		view.Title = boat.Name
+		f.Address, f.Back, f.Saved = fmt.Sprintf("/boats/%d", boat.ID), fmt.Sprintf("/boats/%d", boat.ID), true
+		view.Sweep = !boat.Class.Scull
+		for i := range boat.Seats {
+			if view.Sweep {
+				view.Sides = append(view.Sides, seatSides{i + 1, sideFields(i + 1)})
+				groups = append(groups, view.Sides[i].Fields)
+			}
+		}
+	}
+	f.Fill(append(groups, view.Signed)...)
+	return view
+}
+
+// boatFieldsSent reads the hull's fields.
+func boatFieldsSent(f *page.RecordForm) club.BoatFields {
+	return club.BoatFields{
+		Name: f.Text("name"), BoatClass: f.Text("boat_class"), HullMassKg: f.Number("hull_mass_kg"), BuiltForKg: f.Number("built_for_kg"),
+		WaterlineLengthM: f.Number("waterline_length_m"), WaterlineBeamM: f.Number("waterline_beam_m"), SeatOverWaterCm: f.Number("seat_over_water_cm"),
+		Note: f.Text("note"), Archived: f.Ticked("archived"),
+	}
+}
+
+// boatFieldName turns seats[2].side into seat3_side and seats[2].adjust.span_cm.min into
+// seat3_span_cm_min; other names are their own.
+func boatFieldName(path string) string {
+	index, rest, ok := strings.Cut(strings.TrimPrefix(path, "seats["), "].")
+	i, err := strconv.Atoi(index)
+	if !ok || err != nil {
+		return path
+	}
+	return "seat" + strconv.Itoa(i+1) + "_" + strings.ReplaceAll(strings.TrimPrefix(rest, "adjust."), ".", "_")
+}
+
+func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	request := club.NewBoat{BoatFields: boatFieldsSent(f), By: f.Text("by")}
+	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(f, nil), nil }}
+	return s.Submit(w, r, f, page, boatFieldName, func() (string, error) {
+		boat, err := s.service.Club.AddBoat(r.Context(), request)
+		return fmt.Sprintf("/boats/%d", boat.ID), err
+	})
+}
+
+func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
+	page.SetText(typed, "name", boat.Name)
+	page.SetText(typed, "boat_class", boat.BoatClass)
+	page.SetNumber(typed, "hull_mass_kg", boat.HullMassKg)
+	page.SetNumber(typed, "built_for_kg", boat.BuiltForKg)
+	page.SetNumber(typed, "waterline_length_m", boat.WaterlineLengthM)
+	page.SetNumber(typed, "waterline_beam_m", boat.WaterlineBeamM)
+	page.SetNumber(typed, "seat_over_water_cm", boat.SeatOverWaterCm)
+	page.SetText(typed, "note", boat.Note)
+	page.SetTick(typed, "archived", boat.Archived)
+	for _, seat := range boat.Seats {
+		name := "seat" + strconv.Itoa(seat.Number) + "_"
+		page.SetText(typed, name+"side", seat.Side)
+		page.SetTick(typed, name+"can_change_sides", seat.CanChangeSides)
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat_form", s.boatForm(page.NewForm(typed), &boat))
+}
+
+// seatFields lists the seats as they are, for an edit that leaves most of them
+// alone.
+func seatFields(boat *club.Boat) []club.SeatFields {
+	var seats []club.SeatFields
+	for i := range boat.Seats {
+		seats = append(seats, boat.Seats[i].SeatFields)
+	}
+	return seats
+}
+
+func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	edit := club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boatFieldsSent(f), Seats: seatFields(&boat), By: f.Text("by")}
+	for i := range edit.Seats {
+		if name := "seat" + strconv.Itoa(i+1) + "_"; !boat.Class.Scull {
+			edit.Seats[i].Side, edit.Seats[i].CanChangeSides = f.Text(name+"side"), f.Ticked(name+"can_change_sides")
+		}
+	}
+	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(f, &boat), nil }}
+	return s.Submit(w, r, f, page, boatFieldName, func() (string, error) {
+		_, err := s.service.Club.UpdateBoat(r.Context(), edit)
+		return fmt.Sprintf("/boats/%d", boat.ID), err
+	})
+}
+
+func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "record_remove", page.Removal{
+		Title: "Remove " + boat.Name + "?", Text: "The boat goes with the history of its rig and its work sheets, for good. To keep the history, put the boat aside instead: edit it.",
+		Address: fmt.Sprintf("/boats/%d/remove", boat.ID), Back: fmt.Sprintf("/boats/%d", boat.ID),
+	})
+}
+
+func (s *site) removeBoat(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.service.Club.DeleteBoat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+		return s.Fail(w, err)
+	}
+	return page.Saved(w, r, "/boats")
+}
+
+// rigHistoryLine is one entry of the history of a rig.
+type rigHistoryLine struct {
+	club.RigChange
+	Label, Was, Now, When string
+	Undo                  string // address that takes it back; empty where nothing can
+	Back                  bool   // it takes another entry back
+}
+
+func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine {
+	var lines []rigHistoryLine
+	for _, c := range changes {
+		unit := page.UnitOf(c.Setting)
+		l := rigHistoryLine{RigChange: c, Label: page.SettingLabels[c.Setting], Was: page.Known(c.From, unit), Now: page.Known(c.To, unit), When: page.When(c.At), Back: c.UndoesID != nil}
+		if c.Latest && c.From != nil {
+			l.Undo = fmt.Sprintf("/boats/%d/history/%d", boat.ID, c.ID)
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// historyPage is the history of a boat's rig and of its record.
+type historyPage struct {
+	Boat    club.Boat
+	Lines   []rigHistoryLine
+	Next    string
+	Seat    int
+	Setting string
+	Choices []page.Option
+	Records []page.ChangeView
+}
+
+func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	q := r.URL.Query()
+	view := historyPage{Boat: boat, Setting: q.Get("setting")}
+	view.Seat, _ = strconv.Atoi(q.Get("seat"))
+	before, _ := strconv.ParseInt(q.Get("before"), 10, 64)
+	for _, name := range boat.Settings() {
+		view.Choices = append(view.Choices, page.Option{Value: name, Label: page.SettingLabels[name]})
+	}
+	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting, Before: before})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	view.Lines = rigHistoryLines(&boat, history.Changes)
+	if history.Next != 0 {
+		q.Set("before", strconv.FormatInt(history.Next, 10))
+		view.Next = "?" + q.Encode()
+	}
+	changes, err := s.service.Club.BoatChanges(r.Context(), records.ChangesRequest{ID: boat.ID})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	view.Records = page.ChangeViews(recordOnly(&boat, changes.Changes))
+	return s.Pages.Show(w, http.StatusOK, "boat_history", view)
+}
+
+// recordOnly leaves the changes of the rig out, which have a table of their own.
+func recordOnly(boat *club.Boat, changes []wire.RecordChange) []wire.RecordChange {
+	settings := boat.Settings()
+	return slices.DeleteFunc(changes, func(c wire.RecordChange) bool {
+		_, setting, ok := strings.Cut(strings.TrimPrefix(c.What, "seat "), " ")
+		return ok && slices.Contains(settings, setting)
+	})
+}
+
+// undoPage asks before a change of a rig is taken back.
+type undoPage struct {
+	*page.RecordForm
+	Boat   club.Boat
+	Line   rigHistoryLine
+	Fields []page.Value
+}
+
+// undoLine finds the change that an address names.
+func (s *site) undoLine(r *http.Request) (boat club.Boat, line rigHistoryLine, err error) {
+	if boat, err = s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+		return boat, line, err
+	}
+	change := page.PathID(r, "change")
+	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Before: change + 1, Limit: 1})
+	if err != nil {
+		return boat, line, err
+	}
+	if len(history.Changes) == 0 || history.Changes[0].ID != change {
+		return boat, line, wire.ErrNotFound
+	}
+	return boat, rigHistoryLines(&boat, history.Changes)[0], nil
+}
+
+func (s *site) askUndo(w http.ResponseWriter, r *http.Request) error {
+	boat, line, err := s.undoLine(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat_undo", newUndoPage(page.NewForm(url.Values{"by": {page.Who(r)}}), &boat, line))
+}
+
+func newUndoPage(f *page.RecordForm, boat *club.Boat, line rigHistoryLine) *undoPage {
+	page := &undoPage{RecordForm: f, Boat: *boat, Line: line, Fields: []page.Value{page.TextField("why", "Why", ""), page.ByField()}}
+	f.Address, f.Back = fmt.Sprintf("/boats/%d/history/%d", boat.ID, line.ID), fmt.Sprintf("/boats/%d/history", boat.ID)
+	f.Fill(page.Fields)
+	return page
+}
+
+func (s *site) undoRig(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	boat, line, err := s.undoLine(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	page := page.FormPage{Page: "boat_undo", Part: "boat-undo", Build: func() (any, error) { return newUndoPage(f, &boat, line), nil }}
+	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+		_, err := s.service.Club.UndoRig(r.Context(), club.RigUndo{ID: boat.ID, Change: line.ID, Why: f.Text("why"), By: f.Text("by")})
+		return fmt.Sprintf("/boats/%d/history", boat.ID), err
+	})
+}

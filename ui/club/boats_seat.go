@@ -1,0 +1,324 @@
+package club
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// seatRigPage is one seat of a boat: what was found, and what can be moved.
+type seatRigPage struct {
+	*page.RecordForm
+	Boat      club.Boat
+	Seat      club.BoatSeat
+	Drawing   hullDrawing
+	Rig, More []page.Value
+	Signed    []page.Value
+	Ranges    []rangeLine
+	Athletes  []page.Option
+	Missing   []string
+	Before    int // number of the seat towards the bow, 0 for none
+	After     int
+}
+
+// rangeLine is what one setting can be moved to.
+type rangeLine struct{ Label, From, To, Step, Now string }
+
+// theSeat finds the seat that an address names.
+func (s *site) theSeat(r *http.Request) (club.Boat, club.BoatSeat, error) {
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return boat, club.BoatSeat{}, err
+	}
+	n := page.PathID(r, "seat")
+	if n < 1 || n > int64(len(boat.Seats)) {
+		return boat, club.BoatSeat{}, wire.ErrNotFound
+	}
+	return boat, boat.Seats[n-1], nil
+}
+
+// rigFieldsOf are the settings of a boat's seats, as the page for one seat has
+// them: the first measures, and the rest.
+func rigFieldsOf(boat *club.Boat) (first, more []page.Value) {
+	a, b := page.FieldsOfRig(boat.Class.Scull)
+	plain := func(fields []page.Field) (list []page.Value) {
+		for _, f := range fields {
+			if f.Name != "seat_over_water_cm" {
+				list = append(list, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+			}
+		}
+		return list
+	}
+	return plain(a), plain(b)
+}
+
+func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
+	for _, name := range boat.Settings() {
+		page.SetNumber(typed, seatPrefix(&seat)+name, seat.Seat.Setting(name))
+	}
+	page, err := s.seatRigPage(r, page.NewForm(typed), &boat, &seat)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat_seat", page)
+}
+
+// seatPrefix stands before the names of a seat's fields in forms.
+func seatPrefix(seat *club.BoatSeat) string { return "seat" + strconv.Itoa(seat.Number) + "_" }
+
+func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
+	view := &seatRigPage{RecordForm: f, Boat: *boat, Seat: *seat, Drawing: newHullDrawing(boat, seat.Number)}
+	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
+	view.Rig, view.More = rigFieldsOf(boat)
+	for _, group := range [][]page.Value{view.Rig, view.More} {
+		for i := range group {
+			group[i].Name = seatPrefix(seat) + group[i].Name
+		}
+	}
+	view.Signed = []page.Value{page.TextField("why", "Why", "Such as: measured, new gate, set for a crew."), page.ByField()}
+	f.Fill(view.Rig, view.More, view.Signed)
+	for _, name := range seat.Missing {
+		view.Missing = append(view.Missing, page.LowerFirst(page.SettingLabels[name]))
+	}
+	view.Before = seat.Number - 1
+	if seat.Number < len(boat.Seats) {
+		view.After = seat.Number + 1
+	}
+	view.Ranges = rangeLines(boat, seat)
+	athletes, err := s.service.Club.AthleteNames(r.Context())
+	for _, a := range athletes {
+		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+	}
+	return view, err
+}
+
+func seatAddress(boat *club.Boat, number int) string {
+	return fmt.Sprintf("/boats/%d/seats/%d", boat.ID, number)
+}
+
+func rangeLines(boat *club.Boat, seat *club.BoatSeat) []rangeLine {
+	var lines []rangeLine
+	for _, name := range boat.Adjustable() {
+		unit := page.UnitOf(name)
+		l := rangeLine{Label: page.SettingLabels[name], From: "fixed", Now: page.Known(seat.Seat.Setting(name), unit)}
+		if a, ok := seat.Adjust[name]; ok {
+			l.From, l.To, l.Step = page.Known(&a.Min, unit), page.Known(&a.Max, unit), page.Known(&a.Step, unit)
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// saveSeatRig enters what was measured at a seat.
+func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	edit := rigEdit(f, &boat, &seat)
+	page := page.FormPage{Page: "boat_seat", Part: "boat-seat", Build: func() (any, error) { return s.seatRigPage(r, f, &boat, &seat) }}
+	name := func(path string) string { return rigFieldName(path, &edit) }
+	return s.Submit(w, r, f, page, name, func() (string, error) {
+		_, err := s.service.Club.UpdateRig(r.Context(), edit)
+		return afterRig(f, &boat, &seat), err
+	})
+}
+
+// rigEdit reads the values of a seat. A value that is known cannot be emptied:
+// the boat has it.
+func rigEdit(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) club.RigEdit {
+	edit := club.RigEdit{ID: boat.ID, Version: f.KnownVersion(), Why: f.Text("why"), By: f.Text("by")}
+	for _, name := range boat.Settings() {
+		v := f.Number(seatPrefix(seat) + name)
+		if v != nil {
+			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat.Number, Setting: name, Value: v})
+		} else if _, bad := f.Complaints[seatPrefix(seat)+name]; !bad && seat.Seat.Setting(name) != nil {
+			f.Complaints[seatPrefix(seat)+name] = "This was measured before: enter what it is now."
+		}
+	}
+	return edit
+}
+
+// rigFieldName turns settings[3].value into the name of that setting's field.
+func rigFieldName(path string, edit *club.RigEdit) string {
+	index, _, _ := strings.Cut(strings.TrimPrefix(path, "settings["), "]")
+	if i, err := strconv.Atoi(index); err == nil && i < len(edit.Settings) {
+		return "seat" + strconv.Itoa(edit.Settings[i].Seat) + "_" + edit.Settings[i].Setting
+	}
+	return path
+}
+
+// afterRig is where to go on: the next seat, or the boat.
+func afterRig(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) string {
+	if f.Text("then") == "next" && seat.Number < len(boat.Seats) {
+		return seatAddress(boat, seat.Number+1)
+	}
+	return fmt.Sprintf("/boats/%d", boat.ID)
+}
+
+// rangesPage is the form of what can be moved at a seat.
+type rangesPage struct {
+	*page.RecordForm
+	Boat     club.Boat
+	Seat     club.BoatSeat
+	Settings []rangeFields
+	Signed   []page.Value
+}
+
+type rangeFields struct {
+	Label  string
+	Fields []page.Value
+}
+
+func newRangesPage(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) *rangesPage {
+	view := &rangesPage{RecordForm: f, Boat: *boat, Seat: *seat}
+	f.Address, f.Back = seatAddress(boat, seat.Number)+"/ranges", seatAddress(boat, seat.Number)
+	var groups [][]page.Value
+	for _, name := range boat.Adjustable() {
+		at, unit, label := seatPrefix(seat)+name, page.UnitOf(name), page.SettingLabels[name]
+		group := rangeFields{label, []page.Value{
+			page.NumberField(at+"_min", "From", unit, "", ""), page.NumberField(at+"_max", "To", unit, "", ""),
+			page.NumberField(at+"_step", "In steps of", unit, "", ""), page.NumberField(at+"_cost", "Effort", "", "", ""),
+		}}
+		view.Settings, groups = append(view.Settings, group), append(groups, group.Fields)
+	}
+	view.Signed = []page.Value{page.TextField("all", "The same at every seat of this boat", "").As("check"), page.ByField()}
+	f.Fill(append(groups, view.Signed)...)
+	return view
+}
+
+func (s *site) seatRanges(w http.ResponseWriter, r *http.Request) error {
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
+	for name, a := range seat.Adjust {
+		for i, v := range [...]float64{a.Min, a.Max, a.Step, a.Cost} {
+			page.SetNumber(typed, seatPrefix(&seat)+name+"_"+page.RangeNames[i], &v)
+		}
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat_ranges", newRangesPage(page.NewForm(typed), &boat, &seat))
+}
+
+func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	adjust := adjustmentsSent(f, &boat, &seat)
+	seats := seatFields(&boat)
+	for i := range seats {
+		if i+1 == seat.Number || f.Ticked("all") {
+			seats[i].Adjust = adjust
+		}
+	}
+	page := page.FormPage{Page: "boat_ranges", Part: "boat-ranges", Build: func() (any, error) { return newRangesPage(f, &boat, &seat), nil }}
+	return s.Submit(w, r, f, page, boatFieldName, func() (string, error) {
+		_, err := s.service.Club.UpdateBoat(r.Context(), club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boat.BoatFields, Seats: seats, By: f.Text("by")})
+		return seatAddress(&boat, seat.Number), err
+	})
+}
+
+// adjustmentsSent reads the ranges; a setting without ends is fixed.
+func adjustmentsSent(f *page.RecordForm, boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
+	adjust := map[string]seat.Adjustment{}
+	for _, name := range boat.Adjustable() {
+		at := seatPrefix(place) + name + "_"
+		low, high, step, cost := f.Number(at+"min"), f.Number(at+"max"), f.Number(at+"step"), f.Number(at+"cost")
+		switch {
+		case low == nil && high == nil:
+		case low == nil:
+			need(f, at+"min")
+		case high == nil:
+			need(f, at+"max")
+		default:
+			adjust[name] = seat.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: orElse(cost, 1)}
+		}
+	}
+	return adjust
+}
+
+// need complains about an empty field, unless there is a complaint already.
+func need(f *page.RecordForm, name string) {
+	if _, bad := f.Complaints[name]; !bad {
+		f.Complaints[name] = "Give both ends, or neither for what is fixed."
+	}
+}
+
+func orElse(v *float64, otherwise float64) float64 {
+	if v == nil {
+		return otherwise
+	}
+	return *v
+}
+
+// checkSeat leads to the page for one seat, with the seat's rig and the body of
+// an athlete filled in.
+func (s *site) checkSeat(w http.ResponseWriter, r *http.Request) error {
+	boat, seat, err := s.theSeat(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	query := seatQuery(&boat, &seat)
+	if id, err := strconv.ParseInt(r.URL.Query().Get("athlete"), 10, 64); err == nil {
+		athlete, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: id})
+		if err != nil {
+			return s.Fail(w, err)
+		}
+		addRower(query, &athlete, boat.Class.Scull)
+	}
+	http.Redirect(w, r, "/seat?"+query.Encode(), http.StatusSeeOther)
+	return nil
+}
+
+// seatQuery fills the form of the page for one seat with the seat as found.
+func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
+	query := url.Values{"class": {boat.BoatClass}}
+	if seat.Side != "" {
+		query.Set("side", seat.Side)
+	}
+	for _, name := range boat.Settings() {
+		page.SetNumber(query, name, seat.Seat.Setting(name))
+	}
+	page.SetNumber(query, "seat_over_water_cm", seat.Seat.SeatOverWaterCm)
+	return query
+}
+
+// addRower fills in what is known of an athlete's body and posture.
+func addRower(query url.Values, a *club.Athlete, scull bool) {
+	if a.Sex != "" {
+		query.Set("sex", a.Sex)
+	}
+	request := &seat.SolveRequest{Rower: a.Rower, Posture: &seat.Posture{}}
+	found := a.SweepPosture
+	if scull {
+		found = a.ScullPosture
+	}
+	if found != nil {
+		request.Posture = &found.Posture
+	}
+	for _, f := range page.Concat(page.BodyFields, page.SegmentFields, page.PostureFields) {
+		page.SetNumber(query, f.Name, *f.At(request))
+	}
+}

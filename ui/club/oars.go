@@ -1,0 +1,193 @@
+package club
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/ui/page"
+)
+
+// oarPages lists the pages of this area.
+func (s *site) oarPages() map[string]page.Handler {
+	return map[string]page.Handler{
+		"GET /oars": s.oars, "GET /oars/new": s.newOars, "POST /oars": s.addOars,
+		"GET /oars/{id}": s.oarSet, "POST /oars/{id}": s.saveOars,
+		"GET /oars/{id}/remove": s.askRemoveOars, "POST /oars/{id}/remove": s.removeOars,
+	}
+}
+
+// oarList is the page of all sets of oars.
+type oarList struct {
+	Query page.ListQuery
+	Sets  []oarLine
+}
+
+type oarLine struct {
+	club.OarSet
+	KindWord, Length, Inboard string
+}
+
+func (s *site) oars(w http.ResponseWriter, r *http.Request) error {
+	q := page.NewListQuery(r)
+	list, err := s.service.Club.OarSets(r.Context(), q.Request())
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	page := oarList{Query: q}
+	for _, o := range list.OarSets {
+		page.Sets = append(page.Sets, oarLine{
+			o, kindWords[o.Kind], oarText(o.LengthCm, o.LengthMinCm, o.LengthMaxCm), oarText(o.InboardCm, o.InboardMinCm, o.InboardMaxCm),
+		})
+	}
+	return s.Pages.Show(w, http.StatusOK, "oars", page)
+}
+
+var kindWords = map[string]string{"scull": "sculls", "sweep": "sweep oars"}
+
+// oarText writes a measure as set, with its range.
+func oarText(now, low, high *float64) string {
+	text := page.Known(now, "cm")
+	switch {
+	case low == nil || high == nil:
+		return text
+	case *low == *high:
+		return text + ", fixed"
+	}
+	return text + " (" + page.Plain(*low) + " to " + page.Plain(*high) + ")"
+}
+
+// oarForm is the page of one set, or of a new one.
+type oarForm struct {
+	*page.RecordForm
+	Title   string
+	About   []page.Value
+	Lengths []page.Value
+	Signed  []page.Value
+	Changes []page.ChangeView
+}
+
+func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
+	view := &oarForm{RecordForm: f, Title: "Put oars on record", Signed: []page.Value{page.ByField()}}
+	view.About = []page.Value{
+		page.TextField("name", "Name", "").AsNeeded(),
+		page.TextField("kind", "Kind", "").Choose(page.Option{Value: "scull", Label: "sculls"}, page.Option{Value: "sweep", Label: "sweep oars"}),
+		page.NumberField("count", "How many", "", "Oars, not pairs.", "0"),
+		page.TextField("blade", "Blade", "What it is called."),
+		page.TextField("note", "Note", "").As("area"),
+	}
+	view.Lengths = []page.Value{
+		page.NumberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", ""),
+		page.NumberField("length_min_cm", "Length from", "cm", "", ""), page.NumberField("length_max_cm", "Length to", "cm", "", ""),
+		page.NumberField("length_step_cm", "Length in steps of", "cm", "", ""),
+		page.NumberField("inboard_cm", "Inboard as set", "cm", "Handle end to the face of the collar at the gate.", ""),
+		page.NumberField("inboard_min_cm", "Inboard from", "cm", "", ""), page.NumberField("inboard_max_cm", "Inboard to", "cm", "", ""),
+		page.NumberField("inboard_step_cm", "Inboard in steps of", "cm", "", ""),
+	}
+	f.Address, f.Back = "/oars", "/oars"
+	if set != nil {
+		view.Title, f.Address, f.Saved = set.Name, fmt.Sprintf("/oars/%d", set.ID), true
+		view.About = append(view.About, page.TextField("archived", "Put aside", "Sold or broken: out of the lists, the history kept.").As("check"))
+	}
+	f.Fill(view.About, view.Lengths, view.Signed)
+	return view
+}
+
+func oarFieldsSent(f *page.RecordForm) club.OarFields {
+	fields := club.OarFields{
+		Name: f.Text("name"), Kind: f.Text("kind"), Blade: f.Text("blade"), Note: f.Text("note"), Archived: f.Ticked("archived"),
+		LengthCm: f.Number("length_cm"), LengthMinCm: f.Number("length_min_cm"), LengthMaxCm: f.Number("length_max_cm"), LengthStepCm: f.Number("length_step_cm"),
+		InboardCm: f.Number("inboard_cm"), InboardMinCm: f.Number("inboard_min_cm"), InboardMaxCm: f.Number("inboard_max_cm"), InboardStepCm: f.Number("inboard_step_cm"),
+	}
+	if text := f.Text("count"); text != "" {
+		n, err := strconv.Atoi(text)
+		if err != nil {
+			f.Complaints["count"] = "“" + text + "” is not a whole number."
+		}
+		fields.Count = n
+	}
+	return fields
+}
+
+// samePath is for forms whose fields are named as on the wire.
+func samePath(path string) string { return path }
+
+func (s *site) newOars(w http.ResponseWriter, r *http.Request) error {
+	return s.Pages.Show(w, http.StatusOK, "oar_form", oarFormOf(page.NewForm(url.Values{"by": {page.Who(r)}, "kind": {"scull"}}), nil))
+}
+
+func (s *site) addOars(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	request := club.NewOarSet{OarFields: oarFieldsSent(f), By: f.Text("by")}
+	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, nil), nil }}
+	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+		_, err := s.service.Club.AddOarSet(r.Context(), request)
+		return "/oars", err
+	})
+}
+
+func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
+	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	changes, err := s.service.Club.OarSetChanges(r.Context(), records.ChangesRequest{ID: set.ID})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(set.Version, 10)}, "count": {strconv.Itoa(set.Count)}}
+	for name, text := range map[string]string{"name": set.Name, "kind": set.Kind, "blade": set.Blade, "note": set.Note} {
+		page.SetText(typed, name, text)
+	}
+	for name, v := range map[string]*float64{
+		"length_cm": set.LengthCm, "length_min_cm": set.LengthMinCm, "length_max_cm": set.LengthMaxCm, "length_step_cm": set.LengthStepCm,
+		"inboard_cm": set.InboardCm, "inboard_min_cm": set.InboardMinCm, "inboard_max_cm": set.InboardMaxCm, "inboard_step_cm": set.InboardStepCm,
+	} {
+		page.SetNumber(typed, name, v)
+	}
+	page.SetTick(typed, "archived", set.Archived)
+	view := oarFormOf(page.NewForm(typed), &set)
+	view.Changes = page.ChangeViews(changes.Changes)
+	return s.Pages.Show(w, http.StatusOK, "oar_form", view)
+}
+
+func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	edit := club.OarSetEdit{ID: set.ID, Version: f.KnownVersion(), OarFields: oarFieldsSent(f), By: f.Text("by")}
+	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, &set), nil }}
+	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+		_, err := s.service.Club.UpdateOarSet(r.Context(), edit)
+		return "/oars", err
+	})
+}
+
+func (s *site) askRemoveOars(w http.ResponseWriter, r *http.Request) error {
+	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "record_remove", page.Removal{
+		Title: "Remove " + set.Name + "?", Text: "The set goes with its history, for good. The boats keep what was measured.",
+		Address: fmt.Sprintf("/oars/%d/remove", set.ID), Back: fmt.Sprintf("/oars/%d", set.ID),
+	})
+}
+
+func (s *site) removeOars(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.service.Club.DeleteOarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+		return s.Fail(w, err)
+	}
+	return page.Saved(w, r, "/oars")
+}

@@ -1,0 +1,120 @@
+package club_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"thole/ui/uitest"
+)
+
+func TestRecordPagesAreAccessible(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	for i, path := range []string{
+		"/boats", "/boats/9", "/boats/1", "/boats/9/edit", "/boats/9/seats/4", "/boats/1/seats/1", "/boats/9/seats/4/ranges", "/boats/9/history", "/boats/9/history/" + lastChange(c), "/boats/9/remove",
+		"/athletes", "/athletes/13", "/athletes/7", "/athletes/13/edit", "/oars", "/oars/1",
+	} {
+		b.Show([]string{"light", "dark"}[i%2], []int64{1280, 390}[i%2])
+		b.Axe(c.URL + path)
+	}
+}
+
+// TestRecordPagesFitAPhone checks that no page scrolls sideways.
+func TestRecordPagesFitAPhone(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Show("light", 360)
+	for _, path := range recordPaths {
+		b.Open(c.URL + path)
+		if over := uitest.Ask[int](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
+			t.Errorf("%s is %d px wider than a phone", path, over)
+		}
+	}
+}
+
+// TestTwoEditorsInBrowsers lets two tabs edit one seat: the second sees what
+// the first made of it, without losing what was typed.
+func TestTwoEditorsInBrowsers(t *testing.T) {
+	c, first, second := uitest.DemoClub(t), uitest.NewTab(t), uitest.NewTab(t)
+	first.Open(c.URL + "/boats/9/seats/4")
+	second.Open(c.URL + "/boats/9/seats/4")
+	save := "document.querySelector('.recordform button[type=submit]').click()"
+	first.Write("#seat4_inboard_cm", "115")
+	first.Write("#by", "Ann")
+	uitest.Ask[any](first, save)
+	first.Until("location.pathname === '/boats/9' && document.readyState === 'complete'")
+	second.Write("#seat4_inboard_cm", "114")
+	second.Write("#by", "Ben")
+	uitest.Ask[any](second, save)
+	second.Until("document.querySelector('.clash')")
+	if news := second.Text(".clash"); !strings.Contains(news, "Ann changed this") || second.Value("#seat4_inboard_cm") != "114" {
+		t.Errorf("told %q, the field holds %q", news, second.Value("#seat4_inboard_cm"))
+	}
+	uitest.Ask[any](second, save)
+	second.Until("location.pathname === '/boats/9' && document.readyState === 'complete'")
+}
+
+func TestBadRecordEntryIsFocused(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/boats/9/seats/4")
+	b.Write("#seat4_spread_cm", "0.84")
+	b.Write("#by", "Ann")
+	uitest.Ask[any](b, "document.querySelector('.recordform button[type=submit]').click()")
+	b.Until("document.querySelector('#e-seat4_spread_cm').textContent.includes('84 cm')")
+	b.Until("document.activeElement.id === 'seat4_spread_cm'")
+	if path := uitest.Ask[string](b, "location.pathname"); path != "/boats/9/seats/4" {
+		t.Errorf("the address became %s", path)
+	}
+}
+
+func TestRecordsWithoutScript(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.WithoutScript()
+	b.Open(c.URL + "/boats/9/seats/4")
+	b.Do(chromedp.SendKeys(chromedp.CSS("#why"), "new pin"), chromedp.SendKeys(chromedp.CSS("#by"), "Ann"),
+		chromedp.Click(chromedp.CSS(".recordform button[type=submit]")))
+	b.Do(chromedp.WaitVisible(chromedp.CSS("#above-h")))
+}
+
+// TestSearchNarrowsAsOneTypes finds by a part of the name, and the address
+// restores it.
+func TestSearchNarrowsAsOneTypes(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/athletes")
+	b.Write("#name", "ashg")
+	b.Until("document.querySelectorAll('#found tbody tr').length === 1 && location.search.includes('name=ashg')")
+	if b.Value("#name") != "ashg" {
+		t.Error("what was typed is lost")
+	}
+}
+
+func TestSeatsOfTheDrawingAreReachedByKeyboard(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/boats/9")
+	uitest.Ask[any](b, "document.querySelector('.boatplan a[href$=\"/seats/4\"]').focus()")
+	b.Do(chromedp.KeyEvent("\r"))
+	b.Until("location.pathname === '/boats/9/seats/4'")
+}
+
+// TestBoatsPrintOnOneSheet prints the largest boat on A4 and Letter.
+func TestBoatsPrintOnOneSheet(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	for name, paper := range map[string]chromedp.PDFOption{"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter)} {
+		for _, path := range []string{"/boats/9", "/boats/1", "/athletes/13", "/oars"} {
+			if n := b.Sheets(c.URL+path, paper); n != 1 {
+				t.Errorf("%s, %s: %d sheets, want 1", name, path, n)
+			}
+		}
+	}
+}
+
+func TestRecordPagesKeepThePolicy(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	for _, path := range []string{"/boats/9", "/boats/9/seats/4", "/athletes/13"} {
+		b.Open(c.URL + path)
+		styled := uitest.Ask[int](b, "document.querySelectorAll('[style], style, script:not([src])').length")
+		if styled != 0 {
+			t.Errorf("%s has %d inline styles or scripts", path, styled)
+		}
+	}
+}

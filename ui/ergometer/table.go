@@ -1,0 +1,257 @@
+package ergometer
+
+import (
+	"bytes"
+	"encoding/base64"
+	"errors"
+	"net/http"
+	"strings"
+
+	"thole/api/ergometer"
+	"thole/api/lineup"
+	"thole/api/seat"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// squadPages lists the pages of this area.
+func (s *site) squadPages() map[string]page.Handler {
+	return map[string]page.Handler{
+		"GET /squad":         s.squad,
+		"GET /squad/import":  s.squadImport,
+		"POST /squad/import": s.squadImport,
+		"GET /squad/{file}":  s.squadFile,
+	}
+}
+
+// The squad as the ergometer sees it, and its way in and out as a table.
+
+// squadPage is the page of the squad.
+type squadPage struct {
+	Class   seat.BoatClass
+	Classes []seat.BoatClass
+	Squad   lineup.BoatSquad
+	Bands   []squadBand
+	Least   float64 // W, of the bars
+	Most    float64
+}
+
+// squadBand is a group of athletes within the noise of their tests.
+type squadBand struct {
+	Number  int
+	Members []squadRow
+}
+
+// squadRow is one athlete with the bar of the 90 % interval.
+type squadRow struct {
+	lineup.BoatCandidate
+	Sides     string
+	PerKg     float64
+	Low, High float64 // shares of the bar
+}
+
+func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
+	p := &squadPage{Classes: s.service.Seat.BoatClasses()}
+	p.Class = p.Classes[0]
+	for _, c := range p.Classes {
+		if c.Code == r.URL.Query().Get("class") {
+			p.Class = c
+		}
+	}
+	squad, err := s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code})
+	if err != nil {
+		return err
+	}
+	p.Squad = squad
+	p.band()
+	return s.Pages.Show(w, http.StatusOK, "squad", p)
+}
+
+// band sorts the squad into its bands.
+func (p *squadPage) band() {
+	for i, m := range p.Squad.Candidates {
+		p.Most = max(p.Most, m.HighW)
+		if i == 0 || m.LowW < p.Least {
+			p.Least = m.LowW
+		}
+	}
+	at := func(power float64) float64 { return 100 * (power - p.Least) / (p.Most - p.Least) }
+	for _, m := range p.Squad.Candidates {
+		if len(p.Bands) == 0 || p.Bands[len(p.Bands)-1].Number != m.Band {
+			p.Bands = append(p.Bands, squadBand{Number: m.Band})
+		}
+		band := &p.Bands[len(p.Bands)-1]
+		row := squadRow{BoatCandidate: m, PerKg: m.PowerW / m.MassKg, Low: at(m.LowW), High: at(m.HighW)}
+		if m.Sides != nil {
+			row.Sides = page.CostWords(m.Sides)
+		}
+		band.Members = append(band.Members, row)
+	}
+}
+
+// Wide is the bar's length between the ends of the interval.
+func (r squadRow) Wide() float64 { return r.High - r.Low }
+
+// importPage is the way in for a table: chosen, looked at, saved.
+type importPage struct {
+	Plan     *ergometer.SquadImport
+	Athletes []ergometer.ImportedAthlete // new and changed ones, and those in doubt
+	Tests    []ergometer.ImportedTest    // the same
+	Problem  string
+	Moved    bool   // the records are no longer those that the reader has seen
+	Name     string // of the file
+	Content  string // of the file, carried from the look to the saving
+	By       string
+	ByWrong  string
+	Of       [2]tally // athletes and tests
+	Doubtful int
+}
+
+// largestImport bounds the upload; the reading has its own, lower bound.
+const largestImport = 12 << 20
+
+func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
+	p := &importPage{By: page.Who(r)}
+	if r.Method == http.MethodGet {
+		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+	}
+	content, ok := p.receive(w, r)
+	if !ok {
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	}
+	return s.answerImport(w, r, p, content)
+}
+
+// receive takes the file from the first form, or its content from the second.
+func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bool) {
+	r.Body = http.MaxBytesReader(w, r.Body, largestImport)
+	if err := r.ParseMultipartForm(largestImport); err != nil && !errors.Is(err, http.ErrNotMultipart) {
+		p.Problem = "The file did not arrive whole, or is larger than 8 MB."
+		return nil, false
+	}
+	if kept := r.PostFormValue("content"); kept != "" {
+		content, err := base64.StdEncoding.DecodeString(kept)
+		p.Name = r.PostFormValue("name")
+		if err != nil {
+			p.Problem = "The file did not arrive whole."
+		}
+		return content, err == nil
+	}
+	file, header, err := r.FormFile("file")
+	if err != nil {
+		p.Problem = "Choose a file first."
+		return nil, false
+	}
+	defer file.Close()
+	var content bytes.Buffer
+	if _, err := content.ReadFrom(file); err != nil {
+		p.Problem = "The file did not arrive whole."
+		return nil, false
+	}
+	p.Name = header.Filename
+	return content.Bytes(), true
+}
+
+// answerImport shows what the table would do, or saves what was looked at. A
+// saving that brings no plan has seen nothing yet, and is shown what it would
+// do.
+func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPage, content []byte) error {
+	p.Content = base64.StdEncoding.EncodeToString(content)
+	seen, wanted := r.PostFormValue("plan"), r.PostFormValue("save") != ""
+	if wanted {
+		p.By = strings.TrimSpace(r.PostFormValue("by"))
+		page.Remember(w, p.By)
+	}
+	if !wanted || seen == "" {
+		return s.lookAgain(w, r, p, content, http.StatusOK)
+	}
+	plan, err := s.service.Ergometer.ImportSquad(r.Context(), bytes.NewReader(content), ergometer.SquadSaving{By: p.By, Plan: seen})
+	var bad *wire.Invalid
+	switch {
+	case errors.As(err, &bad):
+		p.ByWrong = bad.Fields[0].Detail
+		return s.lookAgain(w, r, p, content, http.StatusUnprocessableEntity)
+	case errors.Is(err, ergometer.ErrStale):
+		return s.lookAgain(w, r, p, content, http.StatusConflict)
+	case err != nil:
+		return s.refuseTable(w, p, err)
+	}
+	p.show(&plan)
+	return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+}
+
+// lookAgain shows what the table would do to the records as they are now, and
+// tells when that is not what the reader has seen.
+func (s *site) lookAgain(w http.ResponseWriter, r *http.Request, p *importPage, content []byte, status int) error {
+	plan, err := s.service.Ergometer.ReadSquad(r.Context(), bytes.NewReader(content))
+	if err != nil {
+		return s.refuseTable(w, p, err)
+	}
+	seen := r.PostFormValue("plan")
+	p.Moved = status == http.StatusConflict || seen != "" && seen != plan.Plan
+	p.show(&plan)
+	return s.Pages.Show(w, status, "squad_import", p)
+}
+
+// refuseTable tells why a file cannot be used; other errors are passed on.
+func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) error {
+	var unreadable *wire.Unreadable
+	if !errors.As(err, &unreadable) {
+		return err
+	}
+	p.Problem = unreadable.Text
+	return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+}
+
+// show counts what the table brings, and leaves out what is known and beyond
+// doubt.
+func (p *importPage) show(plan *ergometer.SquadImport) {
+	p.Plan = plan
+	for _, a := range plan.Athletes {
+		if p.count(&p.Of[0], a.Action, a.Doubt) {
+			p.Athletes = append(p.Athletes, a)
+		}
+	}
+	for _, t := range plan.Tests {
+		if p.count(&p.Of[1], t.Action, t.Doubt) {
+			p.Tests = append(p.Tests, t)
+		}
+	}
+}
+
+// tally counts athletes or tests by what becomes of them.
+type tally struct{ New, Changed, Known int }
+
+// count takes in one athlete or test, and tells whether it is to be looked at.
+func (p *importPage) count(of *tally, action, doubt string) bool {
+	switch action {
+	case "new":
+		of.New++
+	case "changed":
+		of.Changed++
+	default:
+		of.Known++
+	}
+	if doubt != "" {
+		p.Doubtful++
+	}
+	return action != "known" || doubt != ""
+}
+
+// squadFile answers the squad as a file.
+func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
+	name := r.PathValue("file")
+	kind, ok := strings.CutPrefix(name, "squad.")
+	types := map[string]string{"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
+	if !ok || types[kind] == "" {
+		return s.Missing(w, r)
+	}
+	var body bytes.Buffer
+	if err := s.service.Ergometer.WriteSquad(r.Context(), kind, &body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", types[kind])
+	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
+	_, err := w.Write(body.Bytes())
+	return err
+}

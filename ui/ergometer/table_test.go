@@ -1,0 +1,123 @@
+package ergometer_test
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+
+	"thole/api/club"
+	"thole/ui/uitest"
+)
+
+// clubOf is a club with the athletes and tests of a table.
+func clubOf(t *testing.T, table string) *uitest.ClubSite {
+	t.Helper()
+	c := uitest.NewClub(t)
+	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Ines"); err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// signedForm is the form of a preview, as it is saved.
+func signedForm(body, by string) map[string][]string {
+	form := uitest.FormValues(body)
+	form.Set("save", "yes")
+	form.Set("by", by)
+	return form
+}
+
+const movedOn = "have changed since you looked"
+
+// TestATableSavesWhatWasLookedAt holds that nothing is written over that came
+// between the look and the saving.
+func TestATableSavesWhatWasLookedAt(t *testing.T) {
+	c := clubOf(t, "name,sculls,port_cost_s\nAnn,yes,1\nBea,yes,\n")
+	look := c.Upload("mine.csv", "name,port_cost_s\nAnn,2\n")
+	uitest.WantIn(t, "look", look.Body, "port costs: 1 s → 2 s")
+	seven := 7.0
+	c.Edit("Ann", "", func(f *club.AthleteFields) { f.PortCostS = &seven })
+
+	late := c.Post("/squad/import", signedForm(look.Body, "Ines"))
+	if late.Status != http.StatusConflict {
+		t.Errorf("status %d", late.Status)
+	}
+	uitest.WantIn(t, "late", late.Body, movedOn, "Nothing has been saved", "mine.csv would bring", "port costs: 7 s → 2 s", `value="Ines"`)
+	if a := c.AthleteNamed("Ann", ""); *a.PortCostS != 7 {
+		t.Errorf("port costs %g: the edit was written over unseen", *a.PortCostS)
+	}
+
+	saved := c.Post("/squad/import", signedForm(late.Body, "Ines"))
+	if saved.Status != http.StatusOK || strings.Contains(saved.Body, movedOn) {
+		t.Errorf("status %d", saved.Status)
+	}
+	uitest.WantIn(t, "saved", saved.Body, "Saved")
+	if a := c.AthleteNamed("Ann", ""); *a.PortCostS != 2 {
+		t.Errorf("port costs %g, want what was looked at again", *a.PortCostS)
+	}
+}
+
+// TestAnEditElsewhereDoesNotHoldATableUp: the plan stands for the table's own
+// athletes alone.
+func TestAnEditElsewhereDoesNotHoldATableUp(t *testing.T) {
+	c := clubOf(t, "name,sculls\nAnn,yes\nBea,yes\n")
+	look := c.Upload("mine.csv", "name,port_cost_s\nAnn,2\n")
+	c.Edit("Bea", "", func(f *club.AthleteFields) { f.Sculls = false })
+	if saved := c.Post("/squad/import", signedForm(look.Body, "Ines")); saved.Status != http.StatusOK || !strings.Contains(saved.Body, "Saved") {
+		t.Errorf("%d", saved.Status)
+	}
+}
+
+// TestAnUnsignedTableTellsThatTheRecordsMovedOn: the second look comes without
+// being asked for, and shows other changes than the first.
+func TestAnUnsignedTableTellsThatTheRecordsMovedOn(t *testing.T) {
+	c := clubOf(t, "name,port_cost_s\nAnn,1\n")
+	look := c.Upload("mine.csv", "name,port_cost_s\nAnn,2\n")
+	unsigned := c.Post("/squad/import", signedForm(look.Body, " "))
+	if unsigned.Status != http.StatusUnprocessableEntity || strings.Contains(unsigned.Body, movedOn) {
+		t.Errorf("%d: nothing has moved on yet", unsigned.Status)
+	}
+	c.Edit("Ann", "", func(f *club.AthleteFields) { f.PortCostS = nil })
+	moved := c.Post("/squad/import", signedForm(look.Body, ""))
+	if moved.Status != http.StatusUnprocessableEntity {
+		t.Errorf("status %d", moved.Status)
+	}
+	uitest.WantIn(t, "moved", moved.Body, movedOn, "port costs: nothing → 2 s", "Say who you are")
+}
+
+// TestATableNobodyLookedAtIsShownFirst: a saving without the plan of a look is
+// a look.
+func TestATableNobodyLookedAtIsShownFirst(t *testing.T) {
+	c := clubOf(t, "name,port_cost_s\nAnn,1\n")
+	form := uitest.FormValues(c.Upload("mine.csv", "name,port_cost_s\nAnn,2\n").Body)
+	form.Set("save", "yes")
+	form.Set("by", "Ines")
+	form.Del("plan")
+	uitest.WantIn(t, "answer", c.Post("/squad/import", form).Body, "mine.csv would bring", `name="plan"`, `value="Ines"`)
+	if a := c.AthleteNamed("Ann", ""); *a.PortCostS != 1 {
+		t.Error("saved unseen")
+	}
+}
+
+// TestDoubtsOfATableAreTold holds that whatever should be looked at again is on
+// the page, in words, even where the table changes nothing.
+func TestDoubtsOfATableAreTold(t *testing.T) {
+	c := clubOf(t, "name,birth_date,test_date,test_distance_m,test_time,note\nAnn,2001-02-03,2026-01-10,2000,7:00,\nBea,,2026-01-10,2000,7:10,calm\nCy,,,,,\n")
+	c.Edit("Cy", "", func(f *club.AthleteFields) { f.Archived = true })
+	look := c.Upload("mine.csv", "name,birth_date,test_date,test_distance_m,test_time,note\n"+
+		"Ann,2001-03-02,,,,\nBea,,2026-01-10,2000,7:11.5,windy\nCy,,,,,\n")
+	uitest.WantIn(t, "look", look.Body, "Athletes: 1 new, 0 changed, 2 known already. Tests: 0 new, 1 changed, 0 known already. 2 to look at again.",
+		"Another athlete of this name is on record, born 2001-02-03.", "born 2001-03-02",
+		"The athlete is archived", "time: 7:10.0 → 7:11.5; note: calm → windy")
+}
+
+// TestTheSquadNamesItsDoubts: a test that the others contradict, and one that
+// cannot have been.
+func TestTheSquadNamesItsDoubts(t *testing.T) {
+	c := clubOf(t, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,2026-01-10,2000,7:02.4\nAnn,,,2026-01-20,2000,8:30.4\nBea,yes,70,2026-01-10,2000,7:05\n")
+	squad := c.Opened("/squad?class=1x")
+	uitest.WantIn(t, "squad", squad, "2000 m in 8:30.4 on 2026-01-20", "#ergometer", "Look at the tests", "± W <small>ergometer</small>", "± W <small>water</small>")
+	if strings.Count(squad, "Look at the tests") != 1 {
+		t.Error("Bea is in doubt as well")
+	}
+}

@@ -1,0 +1,26 @@
+// Package guide shows the pages of an area: The sources of the figures, and the reference of the interface for programs.
+package guide
+
+import (
+	"embed"
+
+	"thole/api"
+	"thole/ui/page"
+)
+
+// Templates are the templates of the area, a page a file.
+//
+//go:embed *.html
+var Templates embed.FS
+
+// site holds what the handlers share.
+type site struct {
+	*page.Frame
+	service *api.Service
+}
+
+// Pages lists the pages of the area by pattern.
+func Pages(f *page.Frame, service *api.Service) map[string]page.Handler {
+	s := &site{f, service}
+	return s.aboutPages()
+}

@@ -1,0 +1,263 @@
+package lineup_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"thole/api/lineup"
+	"thole/ui/uitest"
+)
+
+// behind is how far it lies behind the best, as told.
+const behind = `document.querySelector(".big-own b").textContent`
+
+func TestMovingARowerByArrow(t *testing.T) {
+	c := uitest.DemoClub(t)
+	b := uitest.NewTab(t)
+	b.Open(c.URL + "/orders?class=4x")
+	order := uitest.Ask[string](b, uitest.OwnSeats)
+	uitest.Ask[any](b, `document.querySelector(".ownseat:nth-child(2) .move[data-move='1']").focus()`)
+	b.Do(chromedp.KeyEvent(" "))
+	b.Changed()
+	if uitest.Ask[string](b, uitest.OwnSeats) == order {
+		t.Error("nobody moved")
+	}
+	// The same arrow one seat on keeps the focus, so that it can be pressed
+	// again and again.
+	b.Until(`document.activeElement.matches(".ownseat:nth-child(3) .move[data-move='1']")`)
+	b.Do(chromedp.KeyEvent(" "))
+	b.Until(`document.activeElement.matches(".ownseat:nth-child(4) .move[data-move='-1']")`)
+	now := uitest.Ask[string](b, behind)
+	b.Open(uitest.Ask[string](b, "location.href"))
+	if got := uitest.Ask[string](b, behind); got != now {
+		t.Errorf("the address says %s, the page said %s", got, now)
+	}
+}
+
+func TestChoosingARowerFromTheListChangesPlaces(t *testing.T) {
+	c := uitest.DemoClub(t)
+	b := uitest.NewTab(t)
+	b.Open(c.URL + "/orders?class=4x")
+	was := uitest.Ask[[]string](b, `[...document.querySelectorAll(".ownseat select")].map(s => s.value)`)
+	uitest.Ask[any](b, `(() => { const [one, two] = document.querySelectorAll(".ownseat select"); one.focus(); one.value = two.value;
+		one.dispatchEvent(new Event("change", {bubbles: true})); })()`)
+	b.Changed()
+	got := uitest.Ask[[]string](b, `[...document.querySelectorAll(".ownseat select")].map(s => s.value)`)
+	if got[0] != was[1] || got[1] != was[0] {
+		t.Errorf("%v became %v", was, got)
+	}
+}
+
+func TestASideByHandChoosesSidesByHand(t *testing.T) {
+	c := uitest.DemoClub(t)
+	b := uitest.NewTab(t)
+	b.Open(c.URL + "/orders?class=4-")
+	uitest.Ask[any](b, `(() => { const side = document.getElementById("g1"); side.value = "P"; side.dispatchEvent(new Event("change", {bubbles: true})); })()`)
+	if got := b.Value("#pattern"); got != "own" {
+		t.Errorf("%q", got)
+	}
+}
+
+func TestAnotherClassKeepsTheTicks(t *testing.T) {
+	c := uitest.DemoClub(t)
+	id := c.IdOf("Tomas Verhelde")
+	b := uitest.NewTab(t)
+	b.Open(c.URL + "/orders")
+	uitest.Ask[any](b, fmt.Sprintf(`(() => { document.getElementById("a%s").click(); const k = document.getElementById("class"); k.value = "4-"; k.dispatchEvent(new Event("change", {bubbles: true})); })()`, id))
+	b.Until("document.title.includes('4-') && document.readyState === 'complete'")
+	if uitest.Ask[bool](b, fmt.Sprintf(`document.getElementById("a%s").checked`, id)) {
+		t.Error("the tick is back")
+	}
+}
+
+func TestFirmnessComesWhileOneWaits(t *testing.T) {
+	c := uitest.DemoClub(t)
+	b := uitest.NewTab(t)
+	b.Open(c.URL + "/orders?class=4-")
+	uitest.Ask[any](b, `document.querySelector("#firm button").click()`)
+	b.Until(`document.querySelector("#firm .verdict")?.textContent.includes("of 500 draws")`)
+	if uitest.Ask[int](b, `document.querySelectorAll(".firmtable tbody tr").length`) < 4 {
+		t.Error("the table is short")
+	}
+}
+
+func TestReasonsForFreeSidesComeByThemselves(t *testing.T) {
+	c := uitest.DemoClub(t)
+	b := uitest.NewTab(t)
+	b.Open(c.URL + "/orders?class=4-&pattern=free")
+	b.Until(`document.querySelectorAll(".swaps tbody tr").length === 4`)
+}
+
+func TestOrderPagesAreAccessible(t *testing.T) {
+	c := uitest.DemoClub(t)
+	b := uitest.NewTab(t)
+	for _, path := range []string{"/orders?beside=2.3", "/orders?likeness=x", "/orders?class=4x", "/orders/saved", "/squad?class=8%2B", "/squad/import"} {
+		b.Axe(c.URL + path)
+	}
+}
+
+func TestOrderPagesFitAPhone(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	saved := c.SaveOrder("8+")
+	for _, path := range []string{"/orders", "/orders?beside=2.3", "/orders?class=4-&r7=4&r10=4", "/orders?class=1x", "/orders/saved", saved, "/squad?class=8%2B", "/squad/import"} {
+		b.Show("light", 320)
+		b.Open(c.URL + path)
+		if path == "/orders" {
+			b.AskFirm()
+		}
+		b.Narrow(path)
+	}
+	c = uitest.NewClub(t)
+	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad+"Wolfeschlegelsteinhausenbergerdorff,,yes,74,2026-01-10,2000,7:05.0\n"), "Ines"); err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range []string{"/orders?class=4x", "/squad?class=4x", c.SaveOrder("4x")} {
+		b.Show("light", 320)
+		b.Open(c.URL + path)
+		b.Narrow(path)
+	}
+}
+
+// smallest is the smallest text of the page as it would be printed, in px, but
+// for drawings, which scale.
+const smallest = `Math.min(...[...document.querySelectorAll("main *")].filter(e => !e.closest("svg") && e.checkVisibility() && e.getClientRects().length &&
+	[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))`
+
+// TestOrderPagesPrintOnOneSheet in letters that can be read; on two where
+// several boats and their chances are asked for at once.
+func TestOrderPagesPrintOnOneSheet(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	own := c.IdsOf("8+", 1)
+	for path, want := range map[string]struct {
+		sheets int
+		least  float64 // px, of letters
+	}{
+		"/orders": {1, 8}, "/orders?class=4x": {1, 8}, "/orders?beside=2.3": {1, 7.5}, "/orders?own=" + own: {1, 7.5},
+		"/orders?firm=": {1, 7.5}, "/orders?class=4-&firm=": {1, 7.5}, "/orders?firm=&beside=2.3": {2, 7.5}, "/orders?firm=&own=" + own: {2, 7.5},
+		c.SaveOrder("8+"): {1, 12}, c.SaveOrder("4x"): {1, 12}, "/squad?class=8%2B": {1, 8}, "/orders/saved": {1, 8},
+	} {
+		for name, paper := range map[string]chromedp.PaperSize{"A4": {Width: 8.27, Height: 11.69}, "Letter": chromedp.PaperLetter} {
+			b.Show("light", 1280)
+			b.Open(c.URL + path)
+			if strings.Contains(path, "firm") {
+				b.AskFirm()
+			}
+			if n := b.Printed(chromedp.PDFPaper(paper)); n != want.sheets {
+				t.Errorf("%s on %s: %d sheets", path, name, n)
+			}
+		}
+		b.Medium("print")
+		if size := uitest.Ask[float64](b, smallest); size < want.least {
+			t.Errorf("%s: letters of %g px", path, size)
+		}
+	}
+}
+
+// TestOnPaperALineupTellsItsBoat: the class and the cox are no decoration.
+func TestOnPaperALineupTellsItsBoat(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + c.SaveOrder("4x"))
+	b.Medium("print")
+	if !b.Shown(".lead") || b.Shown(".next") {
+		t.Error("the boat is not told, or what to do next on the screen is")
+	}
+}
+
+// TestOrdersWithoutAScript offers what works without one, and nothing else.
+func TestOrdersWithoutAScript(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	works := map[string]bool{".ownform [type=submit]": true, ".grip": false, ".ownseat .move": false, "#own .help.plainly": true, "#own .help.withscript": false}
+	for _, script := range []bool{true, false} {
+		if !script {
+			b.WithoutScript()
+		}
+		b.Open(c.URL + "/orders?class=4x")
+		for part, alone := range works {
+			if got := b.Shown(part); got == (alone == script) {
+				t.Errorf("script %t: %s shown: %t", script, part, got)
+			}
+		}
+		for _, width := range []int64{375, 1280} {
+			b.Show("light", width)
+			if wide := uitest.Ask[float64](b, `document.querySelector(".ownseat select").getBoundingClientRect().width`); wide < 110 {
+				t.Errorf("script %t: names are %g px wide on %d", script, wide, width)
+			}
+		}
+	}
+}
+
+// TestWhatIsFoundComesIntoView: on a phone the answer lies far below the form.
+func TestWhatIsFoundComesIntoView(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	squad, err := c.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "4x"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, kofi := range []bool{false, true} {
+		b.Do(chromedp.EmulateViewport(375, 740))
+		b.Open(c.URL + "/orders?class=4x")
+		wanted := "#best-h"
+		if kofi {
+			wanted = "#problems h2"
+			for _, m := range squad.Candidates[:2] {
+				uitest.Ask[any](b, fmt.Sprintf(`document.getElementById("r%s").value = "4"`, m.ID))
+			}
+		}
+		uitest.Ask[any](b, `document.querySelector("#orders-form [type=submit]").click()`)
+		b.Until(`location.hash === "#found" && document.readyState === "complete"`)
+		b.Until(fmt.Sprintf(`(box => box.top >= 0 && box.bottom <= innerHeight)(document.querySelector(%q).getBoundingClientRect())`, wanted))
+	}
+}
+
+// TestWhatChangesIsSaid in a region that was there before, or else nobody hears
+// it.
+func TestWhatChangesIsSaid(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/orders?class=4x")
+	uitest.Ask[any](b, `window.region = document.getElementById("said"); document.querySelector(".ownseat:nth-child(2) .move[data-move='1']").click()`)
+	b.Changed()
+	said := uitest.Ask[string](b, `window.region.isConnected ? window.region.textContent : "gone"`)
+	if told := b.Text(".big-own b"); !strings.Contains(said, told) {
+		t.Errorf("said %q, shown %q", said, told)
+	}
+	b.AskFirm()
+	if said, told := uitest.Ask[string](b, "window.region.textContent"), b.Text("#firm .verdict"); said != told {
+		t.Errorf("said %q, shown %q", said, told)
+	}
+	if n := uitest.Ask[int](b, `document.querySelectorAll("#said").length`); n != 1 {
+		t.Errorf("%d regions", n)
+	}
+}
+
+// TestAskingByKeyKeepsTheFocus on what can be done next, and then on what came
+// of it.
+func TestAskingByKeyKeepsTheFocus(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/orders")
+	uitest.Ask[any](b, `window.foci = []; document.addEventListener("focusin", e => foci.push(e.target.id || e.target.className)); document.querySelector("#firm button").focus()`)
+	b.Do(chromedp.KeyEvent("\r"))
+	b.Until(`document.activeElement.matches("#firm .verdict")`)
+	if foci := uitest.Ask[[]string](b, "foci"); !slices.Contains(foci, "job-stop") {
+		t.Errorf("the focus went to %v", foci)
+	}
+}
+
+// TestChoosingByKeyKeepsTheFocus in the list, so that the next key goes there.
+func TestChoosingByKeyKeepsTheFocus(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/orders?class=4x")
+	was := b.Seated()
+	uitest.Ask[any](b, `document.querySelector(".ownseat:nth-child(2) select").focus()`)
+	for range 2 {
+		b.Do(chromedp.KeyEvent("\u0301")) // arrow down
+	}
+	b.Changed()
+	b.Until(`document.activeElement.matches(".ownseat:nth-child(2) select")`)
+	if now := b.Seated(); now[1] == was[1] {
+		t.Errorf("%v stayed", was)
+	}
+}

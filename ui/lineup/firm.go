@@ -1,0 +1,133 @@
+package lineup
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"time"
+
+	"thole/api/jobs"
+	"thole/api/lineup"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// How firm the orders are takes many searches, and so is work beside the page:
+// started by a button, watched, and stopped if it takes too long. Without
+// JavaScript the page waits for fewer draws.
+
+// Draws of the race powers with and without a script that watches the work.
+const (
+	firmDraws = 500
+	waitDraws = 150
+	firmSeed  = 1
+	waiting   = 20 * time.Second
+)
+
+// jobView is work under way.
+type jobView struct {
+	Job   wire.Job
+	Watch string // address to look at again
+	Share float64
+	Said  string // to those who do not see it
+}
+
+func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return s.BrokenForm(w)
+	}
+	p, err := s.newOrders(r.Context(), r.PostForm, page.Who(r))
+	if err != nil {
+		return err
+	}
+	p.request.Seed, p.request.Count = firmSeed, 1
+	if r.Header.Get("HX-Request") == "" {
+		return s.waitForFirmness(w, r, p)
+	}
+	if len(p.Problems) > 0 {
+		w.Header().Set("HX-Retarget", "#problems")
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+	}
+	p.request.Draws = firmDraws
+	request := p.request
+	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Lineup.FindLineups(ctx, request) })
+	if errors.Is(err, jobs.ErrBusy) {
+		// An answer, for the pages show none of status 500 and above.
+		return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-busy", p)
+	}
+	if err != nil {
+		return err
+	}
+	return s.showJob(w, p, job, "Drawing again: this takes a moment.")
+}
+
+// waitForFirmness answers the whole page with the firmness of fewer draws, or
+// without any where even those take too long.
+func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *ordersPage) error {
+	if len(p.Problems) > 0 {
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "orders", p)
+	}
+	p.request.Draws = waitDraws
+	ctx, stop := context.WithTimeout(r.Context(), waiting)
+	defer stop()
+	firm, err := s.service.Lineup.FindLineups(ctx, p.request)
+	if err != nil && ctx.Err() == nil {
+		if err := p.refuse(err); err != nil {
+			return err
+		}
+	}
+	p.request.Draws, p.request.Count = 0, listed
+	if err := s.solveOrders(r.Context(), p); err != nil {
+		return err
+	}
+	switch {
+	case p.Answer == nil:
+	case err == nil && firm.Firmness != nil:
+		p.Firm = newFirmView(p, &firm)
+	default:
+		p.Notes = append(p.Notes, "The draws took too long to wait for: give the sides, or make the squad smaller.")
+	}
+	return s.Pages.Show(w, p.status(), "orders", p)
+}
+
+// firmnessJob answers how far the work has come, or what came of it.
+func (s *site) firmnessJob(w http.ResponseWriter, r *http.Request) error {
+	job, err := s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
+	return s.answerJob(w, r, job, err)
+}
+
+func (s *site) cancelFirmness(w http.ResponseWriter, r *http.Request) error {
+	job, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
+	return s.answerJob(w, r, job, err)
+}
+
+func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job wire.Job, err error) error {
+	if errors.Is(err, wire.ErrNotFound) {
+		return s.Missing(w, r)
+	}
+	if err != nil {
+		return err
+	}
+	p, err := s.newOrders(r.Context(), r.URL.Query(), page.Who(r))
+	if err != nil {
+		return err
+	}
+	said := map[string]string{"cancelled": "Stopped.", "failed": "This did not work."}
+	return s.showJob(w, p, job, said[job.State])
+}
+
+// showJob renders work under way, or its result once it is there, in full or as
+// far as it came before it was stopped; what is said of it goes to those who do
+// not see it.
+func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job wire.Job, said string) error {
+	if answer, ok := job.Result.(lineup.LineupsAnswer); ok && answer.Firmness != nil && answer.Firmness.Draws > 0 {
+		p.Firm = newFirmView(p, &answer)
+		p.Firm.Stopped = job.State == "cancelled"
+		return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-firm-answer", p)
+	}
+	p.Job = &jobView{Job: job, Watch: "/orders/jobs/" + job.ID + "?" + keep(p.typed).Encode(), Said: said}
+	if job.Total > 0 {
+		p.Job.Share = float64(job.Done) / float64(job.Total)
+	}
+	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-job", p)
+}

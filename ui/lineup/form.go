@@ -1,0 +1,334 @@
+package lineup
+
+import (
+	"fmt"
+	"math"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/lineup"
+	"thole/ui/page"
+)
+
+// What the form of the seat orders asks for, and how it becomes a request.
+
+// memberRow is one athlete of the squad with the coach's rule.
+type memberRow struct {
+	lineup.BoatCandidate
+	Here  bool
+	Role  string
+	Roles []page.Option
+	Rows  string // sides in words
+}
+
+// sideRow is the side of one seat, set by hand.
+type sideRow struct {
+	Seat  int
+	Value string // P or S
+}
+
+// pairRow is a rule about two athletes.
+type pairRow struct {
+	N                   int
+	Kind, First, Second string
+}
+
+// opinionRow is what the coach thinks an athlete costs in a seat.
+type opinionRow struct {
+	N               int
+	Who, Seat, Cost string
+	Problem         string
+}
+
+// orderFields are the numbers the page asks for.
+var orderFields = []page.Field{
+	{Name: "likeness", Path: "weights.likeness_s", Label: "Alike strokes are worth", Unit: "s", Help: "Strokes with nothing in common against strokes all the same.", Blank: "5"},
+	{Name: "yaw", Path: "weights.yaw_s", Label: "A straight boat is worth", Unit: "s", Help: "For the turning moment of the alternating rig.", Blank: "0.5"},
+	{Name: "cox", Path: "cox_mass_kg", Label: "Cox", Unit: "kg", Blank: "55"},
+	{Name: "mean_mass", Path: "mass.mean_max_kg", Label: "Mean mass at most", Unit: "kg"},
+	{Name: "max_mass", Path: "mass.max_kg", Label: "Each at most", Unit: "kg"},
+	{Name: "women", Path: "women_min", Label: "Women at least", Unit: ""},
+	{Name: "men", Path: "men_min", Label: "Men at least", Unit: ""},
+}
+
+// withoutTicks writes the ticks of a form as one list of those not available, so that
+// addresses stay short.
+func withoutTicks(typed url.Values) url.Values {
+	kept := url.Values{}
+	listed := strings.Split(typed.Get("squad"), ".")
+	var out []string
+	for _, id := range listed {
+		if id != "" && !typed.Has("a"+id) {
+			out = append(out, id)
+		}
+	}
+	for name, values := range typed {
+		if id, tick := strings.CutPrefix(name, "a"); !tick || !slices.Contains(listed, id) {
+			kept.Set(name, values[0])
+		}
+	}
+	if typed.Has("squad") {
+		kept.Del("squad")
+		kept.Set("out", strings.Join(out, "."))
+	}
+	return kept
+}
+
+// read turns the form into a request.
+func (p *ordersPage) read() {
+	p.request = lineup.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
+	o := &p.request.SeatOrderProblem
+	o.BoatClass = p.Class.Code
+	p.tell("Boat", p.Class.Code)
+	p.readPattern(o)
+	p.readNumbers(o)
+	out := strings.Split(p.typed.Get("out"), ".")
+	for _, m := range p.squad.Candidates {
+		o.Candidates = append(o.Candidates, m.Candidate)
+		p.names[m.ID], p.masses[m.ID] = m.Name, m.MassKg
+		p.readMember(o, m, !slices.Contains(out, m.ID))
+	}
+	p.short = shortNames(p.names)
+	p.readPairs(o)
+	p.readOpinions(o)
+}
+
+// tell notes what was asked for, for paper.
+func (p *ordersPage) tell(label, value string) {
+	p.Entered = append(p.Entered, page.Entry{Label: label, Value: value})
+}
+
+func (p *ordersPage) readPattern(o *lineup.SeatOrderProblem) {
+	if p.Class.Scull {
+		return
+	}
+	p.Patterns = []page.Option{
+		{Value: "", Label: "alternating, bow on starboard"}, {Value: "mirror", Label: "alternating, bow on port"},
+		{Value: "free", Label: "any, as many on each side"}, {Value: "own", Label: "seat by seat, as below"},
+	}
+	for seat := 1; seat <= p.Class.Rowers; seat++ {
+		side := "SP"[(seat+1)%2 : (seat+1)%2+1]
+		if p.Pattern == "mirror" {
+			side = "PS"[(seat+1)%2 : (seat+1)%2+1]
+		}
+		if g := p.typed.Get(fmt.Sprintf("g%d", seat)); p.Pattern == "own" && (g == "P" || g == "S") {
+			side = g
+		}
+		p.Sides = append(p.Sides, sideRow{seat, side})
+	}
+	p.sides(o)
+	for _, choice := range p.Patterns {
+		if choice.Value == p.Pattern {
+			p.tell("Sides", choice.Label)
+		}
+	}
+}
+
+// sides states the sides of the seats; the alternating ones need no statement.
+func (p *ordersPage) sides(o *lineup.SeatOrderProblem) {
+	switch p.Pattern {
+	case "free":
+		o.PatternFree = true
+	case "mirror", "own":
+		for _, row := range p.Sides {
+			o.Pattern = append(o.Pattern, map[string]string{"P": "port", "S": "starboard"}[row.Value])
+		}
+	}
+}
+
+func (p *ordersPage) readNumbers(o *lineup.SeatOrderProblem) {
+	o.Weights, o.Mass = &lineup.OrderWeights{}, &lineup.MassRules{}
+	count := func(into *int) func(float64) { return func(v float64) { *into = int(v) } }
+	place := func(into **float64) func(float64) { return func(v float64) { *into = &v } }
+	set := map[string]func(float64){
+		"likeness": place(&o.Weights.LikenessS), "yaw": place(&o.Weights.YawS), "cox": place(&o.CoxMassKg),
+		"mean_mass": place(&o.Mass.MeanMaxKg), "max_mass": place(&o.Mass.MaxKg), "women": count(&o.WomenMin), "men": count(&o.MenMin),
+	}
+	for _, f := range orderFields {
+		if f.Name == "cox" && !p.Class.Coxed || f.Name == "yaw" && p.Class.Scull {
+			continue
+		}
+		in := page.Input{Field: f, Value: p.typed.Get(f.Name)}
+		p.number(&in, set[f.Name])
+		p.Fields = append(p.Fields, in)
+	}
+}
+
+// number reads one number of the form; what counts rowers is whole.
+func (p *ordersPage) number(in *page.Input, set func(float64)) {
+	text := strings.TrimSpace(in.Value)
+	if text == "" {
+		return
+	}
+	v, ok := page.ParseNumber(text)
+	whole := in.Unit == ""
+	switch {
+	case !ok:
+		in.Problem = "“" + text + "” is not a number."
+	case whole && (v != math.Trunc(v) || v < 0 || v > float64(p.Class.Rowers)):
+		in.Problem = fmt.Sprintf("Give a whole number from 0 to %d.", p.Class.Rowers)
+	default:
+		set(v)
+		p.tell(in.Label, strings.TrimSpace(text+" "+in.Unit))
+		return
+	}
+	p.Problems = append(p.Problems, page.Problem{Field: in.Name, Label: in.Label, Text: in.Problem})
+}
+
+// readMember reads the coach's rule for one athlete.
+func (p *ordersPage) readMember(o *lineup.SeatOrderProblem, m lineup.BoatCandidate, here bool) {
+	row := memberRow{BoatCandidate: m, Here: here, Role: p.typed.Get("r" + m.ID), Roles: append([]page.Option{{Value: "", Label: "may row"}, {Value: "must", Label: "must row"}}, p.SeatNames()...)}
+	if m.Sides != nil {
+		row.Rows = page.CostWords(m.Sides)
+	}
+	p.Members = append(p.Members, row)
+	seat, err := strconv.Atoi(row.Role)
+	switch {
+	case !here:
+		o.Out = append(o.Out, m.ID)
+		p.tell("Not available", m.Name)
+	case row.Role == "must":
+		o.Must = append(o.Must, m.ID)
+		p.tell("Must row", m.Name)
+	case err == nil && seat >= 1 && seat <= p.Class.Rowers:
+		o.Pins = append(o.Pins, lineup.SeatPin{Seat: seat, ID: m.ID})
+		p.tell("Seat "+row.Role, m.Name)
+	}
+}
+
+// seatName is the number of a seat, bow and stroke by name.
+func seatName(seat, of int) string {
+	switch seat {
+	case 1:
+		return "1, bow"
+	case of:
+		return strconv.Itoa(seat) + ", stroke"
+	}
+	return "seat " + strconv.Itoa(seat)
+}
+
+// SeatNames lists the seats of the boat.
+func (p *ordersPage) SeatNames() []page.Option {
+	var list []page.Option
+	for seat := 1; seat <= p.Class.Rowers; seat++ {
+		list = append(list, page.Option{Value: strconv.Itoa(seat), Label: seatName(seat, p.Class.Rowers)})
+	}
+	return list
+}
+
+// Blank lines that the page offers beyond those filled in, and the most there
+// may be.
+const (
+	spareRows = 2
+	mostRows  = 40
+)
+
+// filled calls take for the lines n = 1, 2 … of which one of the fields holds
+// something, then for some blank ones.
+func (p *ordersPage) filled(names []string, take func(n int, values []string)) {
+	next := 1
+	for n := 1; n <= mostRows; n++ {
+		values, some := make([]string, len(names)), false
+		for i, name := range names {
+			values[i] = strings.TrimSpace(p.typed.Get(fmt.Sprintf(name, n)))
+			some = some || values[i] != "" && i != 1 // the second is a choice that always holds something
+		}
+		if some {
+			take(next, values)
+			next++
+		}
+	}
+	for range spareRows {
+		take(next, make([]string, len(names)))
+		next++
+	}
+}
+
+// pairWords are the rules about two athletes.
+var pairWords = map[string]string{"apart": "not next to", "adjacent": "next to", "never": "never with"}
+
+func (p *ordersPage) readPairs(o *lineup.SeatOrderProblem) {
+	lists := map[string]*[][]string{"apart": &o.Apart, "adjacent": &o.Adjacent, "never": &o.Never}
+	p.filled([]string{"p%da", "p%dk", "p%db"}, func(n int, v []string) {
+		row := pairRow{N: n, First: v[0], Kind: v[1], Second: v[2]}
+		if lists[row.Kind] == nil {
+			row.Kind = "apart"
+		}
+		p.Pairs = append(p.Pairs, row)
+		if !p.inSquad(row.First) || !p.inSquad(row.Second) {
+			return
+		}
+		*lists[row.Kind] = append(*lists[row.Kind], []string{row.First, row.Second})
+		p.tell(p.names[row.First], pairWords[row.Kind]+" "+p.names[row.Second])
+	})
+}
+
+func (p *ordersPage) readOpinions(o *lineup.SeatOrderProblem) {
+	p.filled([]string{"c%da", "c%ds", "c%dv"}, func(n int, v []string) {
+		row := opinionRow{N: n, Who: v[0], Seat: v[1], Cost: v[2]}
+		if row.Cost != "" && p.inSquad(row.Who) {
+			p.opinion(o, &row)
+		}
+		p.Opinions = append(p.Opinions, row)
+	})
+}
+
+// opinion reads one line of what the coach thinks.
+func (p *ordersPage) opinion(o *lineup.SeatOrderProblem, row *opinionRow) {
+	cost, ok := page.ParseNumber(row.Cost)
+	seat, err := strconv.Atoi(row.Seat)
+	if !ok {
+		row.Problem = "“" + row.Cost + "” is not a number."
+		p.Problems = append(p.Problems, page.Problem{Field: fmt.Sprintf("c%dv", row.N), Label: "Seat cost of " + p.names[row.Who], Text: row.Problem})
+	}
+	if !ok || err != nil || seat < 1 || seat > p.Class.Rowers {
+		return
+	}
+	o.SeatCosts = append(o.SeatCosts, lineup.SeatCostItem{ID: row.Who, Seat: seat, CostS: cost})
+	p.tell(p.names[row.Who]+" in seat "+row.Seat, "costs "+row.Cost+" s")
+}
+
+// inSquad tells whether an athlete is judged for this boat; a rule that names
+// another is told and left out.
+func (p *ordersPage) inSquad(id string) bool {
+	_, ok := p.names[id]
+	if !ok && id != "" {
+		p.Notes = append(p.Notes, "A rule names an athlete who is not judged for this boat, and is left out.")
+	}
+	return ok
+}
+
+// shortNames calls athletes by their first name where that is enough, by the
+// first name and a letter where that is, and else in full.
+func shortNames(full map[string]string) map[string]string {
+	first := func(words []string) string { return words[0] }
+	letter := func(words []string) string {
+		if len(words) == 1 {
+			return words[0]
+		}
+		return words[0] + " " + string([]rune(words[len(words)-1])[:1]) + "."
+	}
+	names := map[string]string{}
+	for _, how := range []func([]string) string{first, letter} {
+		count := map[string]int{}
+		for _, name := range full {
+			if words := strings.Fields(name); len(words) > 0 {
+				count[how(words)]++
+			}
+		}
+		for id, name := range full {
+			words := strings.Fields(name)
+			if _, named := names[id]; !named && len(words) > 0 && count[how(words)] == 1 {
+				names[id] = how(words)
+			}
+		}
+	}
+	for id, name := range full {
+		if names[id] == "" {
+			names[id] = name
+		}
+	}
+	return names
+}

@@ -1,0 +1,133 @@
+package lineup
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"thole/api/lineup"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// An order of one's own: put together by hand and costed at once.
+
+// ownOrder costs the order of one's own: the one in the address, or at first
+// the order looked at.
+func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
+	best := &p.Answer.Lineups[0].ScoredLineup
+	given := lineup.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
+	if len(p.Beside) > 0 {
+		given.Sides = p.Beside[0].Lineup.Sides
+		if given.Seats == nil {
+			given.Seats = p.Beside[0].Lineup.Seats
+		}
+	}
+	if given.Seats == nil {
+		given.Seats = best.Seats
+	}
+	scored, err := s.service.Lineup.CostLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: given})
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		p.Own = &orderView{Seats: p.seatRows(given.Seats, given.Sides), Problem: bad.Fields[0].Detail}
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if p.Own, err = s.orderView(ctx, p, &scored.ScoredLineup, "Your own"); err != nil {
+		return err
+	}
+	p.Own.Behind, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored.ScoredLineup, "own")
+	p.Own.Broken, p.Own.Changes = scored.Broken, changes(scored.Terms, best.Terms, p.Class.Scull)
+	return nil
+}
+
+// termChange is one term of an order beside that of the best.
+type termChange struct {
+	Name         string
+	Here, Change float64
+}
+
+func changes(here, best lineup.CostTerms, scull bool) []termChange {
+	list := []termChange{
+		{"Pace", here.PaceS, here.PaceS - best.PaceS}, {"Seats", here.SeatS, here.SeatS - best.SeatS},
+		{"Alike strokes", here.LikenessS, here.LikenessS - best.LikenessS},
+	}
+	if !scull {
+		list = append(list, termChange{"Sides", here.SideS, here.SideS - best.SideS}, termChange{"Straight boat", here.YawS, here.YawS - best.YawS})
+	}
+	return list
+}
+
+// ownSeats reads the order of one's own, as seats s1, s2 … of a form or as one
+// list; nil when there is none.
+func (p *ordersPage) ownSeats() []string {
+	var seats []string
+	if list := p.typed.Get("own"); list != "" {
+		seats = strings.Split(list, ".")
+	}
+	if p.typed.Get("s1") != "" {
+		seats = nil
+		for seat := 1; seat <= p.Class.Rowers; seat++ {
+			seats = append(seats, p.typed.Get(fmt.Sprintf("s%d", seat)))
+		}
+	}
+	if len(seats) != p.Class.Rowers { // of another boat
+		return nil
+	}
+	return seats
+}
+
+// Tried tells whether the address holds an order of one's own.
+func (p *ordersPage) Tried() bool { return p.ownSeats() != nil }
+
+// Choices lists the squad for the seats of one's own order.
+func (p *ordersPage) Choices() []page.Option {
+	var list []page.Option
+	for _, m := range p.Members {
+		list = append(list, page.Option{Value: m.ID, Label: m.Name})
+	}
+	return list
+}
+
+// tryOrder answers the order of one's own alone, for htmx, or the whole page.
+func (s *site) tryOrder(w http.ResponseWriter, r *http.Request) error {
+	typed := r.URL.Query()
+	if r.Header.Get("HX-Request") == "" {
+		http.Redirect(w, r, "/orders?"+keep(typed).Encode(), http.StatusSeeOther)
+		return nil
+	}
+	p, err := s.newOrders(r.Context(), typed, page.Who(r))
+	if err != nil {
+		return err
+	}
+	// Only the order looked at and the best are needed.
+	p.request.Count = p.shown(listed)[0] + 1
+	found, err := s.find(r.Context(), p)
+	if err != nil {
+		return err
+	}
+	if !found {
+		w.Header().Set("HX-Retarget", "#problems")
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+	}
+	looked := &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup
+	p.Beside = []orderView{{Lineup: looked}}
+	if err := s.ownOrder(r.Context(), p); err != nil {
+		return err
+	}
+	w.Header().Set("HX-Replace-Url", p.with("own", strings.Join(p.ownIDs(), "."), ownNames(p.typed)...))
+	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-own-answer", p)
+}
+
+// ownIDs are the athletes of the order of one's own, bow first.
+func (p *ordersPage) ownIDs() []string {
+	var ids []string
+	for _, row := range p.Own.Seats {
+		ids = append(ids, row.ID)
+	}
+	return ids
+}

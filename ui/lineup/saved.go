@@ -1,0 +1,195 @@
+package lineup
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/lineup"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// Line-ups on record: saved from the orders, looked at, handed on to whoever
+// sets the boat.
+
+// orderSaving saves one order of the page.
+type orderSaving struct {
+	Key, Class, Seats, Sides, Cox, By string
+}
+
+// saving is the form that saves an order.
+func (p *ordersPage) saving(l *lineup.ScoredLineup, key string) *orderSaving {
+	f := &orderSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who}
+	if p.Class.Coxed {
+		f.Cox = p.typed.Get("cox")
+	}
+	return f
+}
+
+// saveOrder puts a line-up on record and goes to it.
+func (s *site) saveOrder(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return s.BrokenForm(w)
+	}
+	form := r.PostForm
+	page.Remember(w, form.Get("by"))
+	saved, err := s.service.Lineup.SaveLineup(r.Context(), readLineup(form))
+	var bad *wire.Invalid
+	switch {
+	case errors.As(err, &bad):
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "order_save", &orderSaveForm{form, bad.Fields})
+	case errors.Is(err, wire.ErrNotFound):
+		return s.Missing(w, r)
+	case err != nil:
+		return err
+	}
+	http.Redirect(w, r, fmt.Sprintf("/orders/saved/%d", saved.ID), http.StatusSeeOther)
+	return nil
+}
+
+func readLineup(form url.Values) lineup.NewLineup {
+	l := lineup.NewLineup{By: strings.TrimSpace(form.Get("by")), LineupContent: lineup.LineupContent{
+		Name: strings.TrimSpace(form.Get("name")), BoatClass: form.Get("class"), Source: "seat order", Note: strings.TrimSpace(form.Get("note")),
+	}}
+	sides := strings.Split(form.Get("sides"), ".")
+	for i, id := range strings.Split(form.Get("seats"), ".") {
+		place := lineup.LineupPlace{}
+		if n, err := strconv.ParseInt(id, 10, 64); err == nil {
+			place.AthleteID = &n
+		}
+		if i < len(sides) {
+			place.Side = sides[i]
+		}
+		l.Seats = append(l.Seats, place)
+	}
+	if cox, ok := page.ParseNumber(form.Get("cox")); ok {
+		l.CoxMassKg = &cox
+	}
+	return l
+}
+
+// orderSaveForm is the form of a line-up that could not be saved as it is.
+type orderSaveForm struct {
+	Form     url.Values
+	Problems []wire.FieldProblem
+}
+
+// Get returns what was typed.
+func (f *orderSaveForm) Get(name string) string { return f.Form.Get(name) }
+
+// Wrong returns the complaint about a field.
+func (f *orderSaveForm) Wrong(name string) string {
+	for _, p := range f.Problems {
+		if p.Field == name {
+			return p.Detail
+		}
+	}
+	return ""
+}
+
+// Others are the complaints about what the form does not show.
+func (f *orderSaveForm) Others() []wire.FieldProblem {
+	var list []wire.FieldProblem
+	for _, p := range f.Problems {
+		if p.Field != "name" && p.Field != "by" && p.Field != "note" {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// savedLine is a line-up in the list.
+type savedLine struct {
+	lineup.SavedLineup
+	Saved string // when
+}
+
+// savedOrders lists the line-ups on record.
+func (s *site) savedOrders(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.service.Lineup.Lineups(r.Context(), club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	var lines []savedLine
+	for _, l := range list.Lineups {
+		lines = append(lines, savedLine{l, page.When(l.SavedAt)})
+	}
+	return s.Pages.Show(w, http.StatusOK, "orders_saved", lines)
+}
+
+// savedPage is one line-up on record.
+type savedPage struct {
+	lineup.SavedLineup
+	Saved string // when
+	Boat  crewDrawing
+	Boats []club.BoatSummary // that it can be rowed in
+	Again string             // address that tries it among the orders
+}
+
+// savedOrder shows one line-up.
+func (s *site) savedOrder(w http.ResponseWriter, r *http.Request) error {
+	saved, err := s.service.Lineup.Lineup(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if errors.Is(err, wire.ErrNotFound) {
+		return s.Missing(w, r)
+	}
+	if err != nil {
+		return err
+	}
+	p := s.savedPage(saved)
+	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	for _, b := range boats.Boats {
+		if b.BoatClass == saved.BoatClass {
+			p.Boats = append(p.Boats, b)
+		}
+	}
+	return s.Pages.Show(w, http.StatusOK, "order_saved", p)
+}
+
+func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
+	p := &savedPage{SavedLineup: l, Saved: page.When(l.SavedAt)}
+	q := url.Values{"class": {l.BoatClass}}
+	var rows []seatRow
+	var ids []string
+	for i, seat := range l.Seats {
+		row := seatRow{Number: i + 1, Name: seat.Name, Short: seat.Name, Side: seat.Side}
+		if seat.AthleteID == nil {
+			row.Name, row.Short = "empty", "empty"
+		} else {
+			ids = append(ids, strconv.FormatInt(*seat.AthleteID, 10))
+		}
+		rows = append(rows, row)
+		if seat.Side != "" {
+			q.Set("pattern", "own")
+			q.Set(fmt.Sprintf("g%d", i+1), row.Letter())
+		}
+	}
+	for _, class := range s.service.Seat.BoatClasses() {
+		if class.Code == l.BoatClass {
+			p.Boat = newCrewDrawing(rows, class)
+		}
+	}
+	q.Set("own", strings.Join(ids, "."))
+	p.Again = "/orders?" + q.Encode()
+	return p
+}
+
+// removeOrder takes a line-up off the records.
+func (s *site) removeOrder(w http.ResponseWriter, r *http.Request) error {
+	_, err := s.service.Lineup.RemoveLineup(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if errors.Is(err, wire.ErrNotFound) {
+		return s.Missing(w, r)
+	}
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/orders/saved", http.StatusSeeOther)
+	return nil
+}

@@ -1,0 +1,534 @@
+package lineup
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"net/http"
+	"net/url"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"thole/api/lineup"
+	"thole/api/seat"
+	"thole/ui/page"
+)
+
+// orderRow is one order in the ranked list.
+type orderRow struct {
+	Rank   int
+	Behind float64 // s
+	Lineup *lineup.ScoredLineup
+	Crew   []placeName
+	Shown  bool
+	Only   string // address that shows it
+	Beside string // address that puts it beside, or takes it away again
+	Images string // the orders that cost the same by symmetry, in words
+	Sides  string // letters, bow first, where the sides were free
+}
+
+// sideLetters writes sides as letters, bow first.
+func sideLetters(sides []string) string {
+	letters := make([]string, len(sides))
+	for i, side := range sides {
+		letters[i] = strings.ToUpper(side[:1])
+	}
+	return strings.Join(letters, " ")
+}
+
+// imageWords says which orders cost the same as one of the list by symmetry
+// alone; "" for none.
+func imageWords(l *lineup.RankedLineup) string {
+	var found [3]bool // turned end for end, sides exchanged, both
+	for _, image := range l.Images {
+		turned := !slices.Equal(image.Seats, l.Seats)
+		sides := slices.Clone(l.Sides)
+		if turned {
+			slices.Reverse(sides)
+		}
+		mirrored := !slices.Equal(image.Sides, sides)
+		found[0] = found[0] || turned && !mirrored
+		found[1] = found[1] || !turned
+		found[2] = found[2] || turned && mirrored
+	}
+	if found == [3]bool{true, true, true} {
+		return "end for end, with the sides exchanged, or both"
+	}
+	var words []string
+	for k, text := range []string{"end for end", "with the sides exchanged", "end for end with the sides exchanged"} {
+		if found[k] {
+			words = append(words, text)
+		}
+	}
+	return strings.Join(words, ", or ")
+}
+
+// placeName is one seat of an order in the list.
+type placeName struct {
+	Short, Name string
+	Moved       bool // not as in the best order
+}
+
+// orderView is one order looked at.
+type orderView struct {
+	Title   string
+	Lineup  *lineup.ScoredLineup
+	Seats   []seatRow
+	Boat    crewDrawing
+	Turning *turningChart
+	Balance string // of the masses
+	Behind  float64
+	Changes []termChange
+	Broken  []string // rules
+	Problem string
+	Save    *orderSaving
+}
+
+// seatRow is one seat of an order.
+type seatRow struct {
+	Number      int
+	ID          string
+	Name, Short string
+	Side        string
+	MassKg      float64 // 0: not known
+	First, End  bool
+}
+
+// Letter is the badge of the side.
+func (r seatRow) Letter() string {
+	if r.Side == "" {
+		return ""
+	}
+	return strings.ToUpper(r.Side[:1])
+}
+
+// Label is the name as it fits into the boat.
+func (r seatRow) Label() string {
+	const most, cut = 18, 16
+	for _, name := range []string{r.Name, r.Short} {
+		if utf8.RuneCountInString(name) <= most {
+			return name
+		}
+	}
+	return string([]rune(r.Short)[:cut]) + "…"
+}
+
+func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
+	var rows []seatRow
+	for i, id := range ids {
+		row := seatRow{Number: i + 1, ID: id, Name: p.names[id], Short: p.short[id], MassKg: p.masses[id], First: i == 0, End: i == len(ids)-1}
+		if i < len(sides) {
+			row.Side = sides[i]
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// orderView draws one order.
+func (s *site) orderView(ctx context.Context, p *ordersPage, l *lineup.ScoredLineup, title string) (*orderView, error) {
+	v := &orderView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
+	v.Boat, v.Balance = newCrewDrawing(v.Seats, p.Class), balance(v.Seats)
+	if p.Class.Scull {
+		return v, nil
+	}
+	moment, err := s.service.Lineup.TurningLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides}})
+	if err != nil {
+		return nil, err
+	}
+	v.Turning = newTurningChart(moment)
+	return v, nil
+}
+
+// balance says how the masses lie along the boat; "" with one rower.
+func balance(rows []seatRow) string {
+	var bow, stern float64
+	for i, row := range rows {
+		if i < len(rows)/2 {
+			bow += row.MassKg
+		} else {
+			stern += row.MassKg
+		}
+	}
+	if len(rows) < 2 {
+		return ""
+	}
+	return "Bow half " + page.Fix(0, bow) + " kg, stern half " + page.Fix(0, stern) + " kg."
+}
+
+// crewDrawing is a boat from above, bow up, with the crew and its masses.
+type crewDrawing struct {
+	Box   page.Box
+	Hull  string
+	Seats []crewSeat
+}
+
+// crewSeat is one seat of the drawing.
+type crewSeat struct {
+	Row    seatRow
+	Y      float64
+	Oars   []crewOar
+	Mass   page.Box
+	MassAt page.Spot
+}
+
+// crewOar is one oar with the letter of its side.
+type crewOar struct {
+	Class, Letter string
+	Oar, Blade    page.Line
+	At            page.Spot
+}
+
+// Sizes of the drawing, in its own units.
+const (
+	crewPitch = 42
+	crewHalf  = 84 // of the hull at its widest
+	crewReach = 52 // of an oar beyond the hull
+	crewScale = 0.5
+)
+
+func newCrewDrawing(rows []seatRow, class seat.BoatClass) crewDrawing {
+	height := float64(len(rows))*crewPitch + 94
+	left := float64(crewHalf + crewReach + 4)
+	d := crewDrawing{Box: page.Box{X: -left, Y: 0, W: 2*left + 12, H: height}}
+	d.Hull = crewHull(height)
+	for i, row := range rows {
+		y := 66 + float64(i)*crewPitch
+		seat := crewSeat{Row: row, Y: y}
+		if row.MassKg > 0 {
+			seat.Mass = page.Box{X: left + 8, Y: y - 8, W: row.MassKg * crewScale, H: 16}
+			seat.MassAt = page.Spot{X: seat.Mass.X + seat.Mass.W + 5, Y: y + 5}
+			d.Box.W = max(d.Box.W, left+seat.MassAt.X+52)
+		}
+		for _, side := range []string{"port", "starboard"} {
+			if class.Scull || row.Side == side {
+				seat.Oars = append(seat.Oars, newCrewOar(side, y))
+			}
+		}
+		d.Seats = append(d.Seats, seat)
+	}
+	return d
+}
+
+// crewHull is the outline of a boat, pointed, and wide enough for a name from
+// the bow seat to stroke's.
+func crewHull(height float64) string {
+	const half, flare = crewHalf, crewHalf / 4
+	taper := min(84, height/2)
+	side := func(sign int) string {
+		return fmt.Sprintf("M0 4C%d 14 %d 34 %d %sV%sC%d %s %d %s 0 %s", sign*flare, sign*half, sign*half, page.Coord(taper),
+			page.Coord(height-taper), sign*half, page.Coord(height-34), sign*flare, page.Coord(height-14), page.Coord(height-4))
+	}
+	return side(1) + side(-1)
+}
+
+func newCrewOar(side string, y float64) crewOar {
+	s := page.Sign(side)
+	return crewOar{
+		Class: side, Letter: strings.ToUpper(side[:1]),
+		Oar:   page.Line{X1: s * crewHalf * 0.97, Y1: y, X2: s * (crewHalf + crewReach - 22), Y2: y},
+		Blade: page.Line{X1: s * (crewHalf + crewReach - 22), Y1: y, X2: s * (crewHalf + crewReach), Y2: y},
+		At:    page.Spot{X: s * (crewHalf + 16), Y: y - 7},
+	}
+}
+
+// turningChart is the moment about the vertical axis through the drive, as a
+// share of that of the alternating rig with equal rowers.
+type turningChart struct {
+	Path, Zero string
+	Most       float64
+	Title      string
+	Rows       []turningRow
+}
+
+// turningRow is the moment at one share of the drive.
+type turningRow struct {
+	At     int // %
+	Moment float64
+}
+
+// newTurningChart draws the moment on a frame of 200 by 70, upwards where the
+// bow turns to port.
+func newTurningChart(moment []float64) *turningChart {
+	c := &turningChart{Zero: "M0 35L200 35"}
+	for _, m := range moment {
+		c.Most = max(c.Most, math.Abs(m))
+	}
+	scale := 32 / max(1.5, c.Most)
+	var points []page.Spot
+	for i, m := range moment {
+		points = append(points, page.Spot{X: 200 * float64(i) / float64(len(moment)-1), Y: 35 - scale*m})
+		if i%10 == 0 {
+			c.Rows = append(c.Rows, turningRow{i, m})
+		}
+	}
+	c.Path = page.Trace(points...)
+	c.Title = "Turning moment from catch to finish, at most " + page.Fix(2, c.Most) + " times the alternating rig’s"
+	return c
+}
+
+// whyView tells why the order looked at is as it is.
+type whyView struct {
+	Names   []string
+	Rows    []swapRow
+	Bench   []lineup.SeatSwap // the best exchanges with the bench
+	Without []lossRow
+}
+
+// swapRow is one line of the swap table.
+type swapRow struct {
+	Name  string
+	Cells []swapCell
+}
+
+// swapCell is the change by one exchange.
+type swapCell struct {
+	Text  string
+	Class string
+}
+
+// lossRow is the order without one athlete.
+type lossRow struct {
+	Name string
+	Text string
+	Cost string
+}
+
+// benchShown is how many exchanges with the bench the page lists.
+const benchShown = 8
+
+// explain tells why the order looked at is as it is.
+func (s *site) explain(ctx context.Context, p *ordersPage) error {
+	ctx, stop := context.WithTimeout(ctx, 2*asking)
+	defer stop()
+	l := p.Beside[0].Lineup
+	reasons, err := s.service.Lineup.ExplainLineup(ctx, lineup.CostRequest{
+		SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides},
+	})
+	if err != nil {
+		return err
+	}
+	p.Why = &whyView{Names: p.crew(l.Seats)}
+	p.Why.Bench, p.Why.Rows = p.swapTable(reasons.Swaps)
+	for _, loss := range reasons.Without {
+		p.Why.Without = append(p.Why.Without, p.lossRow(loss, l.Seats))
+	}
+	return nil
+}
+
+// swapTable sorts the exchanges into those with the bench, the best of them
+// first, and the table of those within the boat.
+func (p *ordersPage) swapTable(swaps []lineup.SeatSwap) (bench []lineup.SeatSwap, rows []swapRow) {
+	change := map[[2]int]lineup.SeatSwap{}
+	for _, swap := range swaps {
+		switch {
+		case swap.OtherSeat > 0:
+			change[[2]int{swap.Seat, swap.OtherSeat}], change[[2]int{swap.OtherSeat, swap.Seat}] = swap, swap
+		case swap.Possible:
+			bench = append(bench, swap)
+		}
+	}
+	for i, name := range p.crew(p.Beside[0].Lineup.Seats) {
+		row := swapRow{Name: name}
+		for j := range p.Beside[0].Lineup.Seats {
+			row.Cells = append(row.Cells, newSwapCell(change[[2]int{i + 1, j + 1}], i == j))
+		}
+		rows = append(rows, row)
+	}
+	sort.SliceStable(bench, func(i, j int) bool { return bench[i].ChangeS < bench[j].ChangeS })
+	return bench[:min(len(bench), benchShown)], rows
+}
+
+// whyOrder answers the reasons alone, for htmx, or the whole page with them.
+func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
+	if r.Header.Get("HX-Request") == "" {
+		http.Redirect(w, r, "/orders?"+keep(r.URL.Query()).Encode()+"&why=yes#why-h", http.StatusSeeOther)
+		return nil
+	}
+	p, err := s.newOrders(r.Context(), r.URL.Query(), page.Who(r))
+	if err != nil {
+		return err
+	}
+	p.request.Count = p.shown(listed)[0] + 1
+	found, err := s.find(r.Context(), p)
+	if err != nil {
+		return err
+	}
+	if !found {
+		w.Header().Set("HX-Retarget", "#problems")
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+	}
+	p.Beside = []orderView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup}}
+	if err := s.explain(r.Context(), p); err != nil {
+		return err
+	}
+	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-why", p)
+}
+
+func newSwapCell(s lineup.SeatSwap, self bool) swapCell {
+	switch {
+	case self:
+		return swapCell{"", "self"}
+	case !s.Possible:
+		return swapCell{"–", "bar"}
+	case len(s.Breaks) > 0:
+		return swapCell{page.Signed(2, s.ChangeS) + "*", "rule"}
+	case math.Abs(s.ChangeS) < 0.05:
+		return swapCell{page.Signed(2, s.ChangeS), "near"}
+	}
+	return swapCell{page.Signed(2, s.ChangeS), ""}
+}
+
+func (p *ordersPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
+	row := lossRow{Name: p.names[loss.ID], Cost: page.Signed(2, loss.CostS)}
+	if !loss.Possible {
+		row.Text, row.Cost = "no order keeps the rules", "–"
+		return row
+	}
+	var in []string
+	for _, id := range loss.Best.Seats {
+		if !slices.Contains(crew, id) {
+			in = append(in, p.short[id])
+		}
+	}
+	row.Text = "in comes " + strings.Join(in, " and ")
+	if !loss.Proven {
+		row.Cost = "about " + row.Cost
+	}
+	return row
+}
+
+// firmView tells what is firm and what is a coin-flip.
+type firmView struct {
+	Draws     int
+	Stopped   bool // before all draws were done
+	SameCrew  float64
+	SameOrder float64
+	Rows      []firmRow
+	Races     []raceRow
+	Seats     []int
+}
+
+// firmRow is one athlete's share of places and seats.
+type firmRow struct {
+	Name     string
+	Selected float64
+	Share    string
+	Words    string
+	Seats    []string
+}
+
+// raceRow is a seat race worth running.
+type raceRow struct {
+	In, Out  string
+	Gain, Sd float64
+	Chance   float64
+	Value    float64
+	Address  string
+}
+
+// newFirmView orders the athletes by their share of places, those never
+// selected left out.
+func newFirmView(p *ordersPage, answer *lineup.LineupsAnswer) *firmView {
+	f := answer.Firmness
+	v := &firmView{Draws: f.Draws, SameCrew: f.SameCrew, SameOrder: f.SameOrder}
+	for seat := 1; seat <= p.Class.Rowers; seat++ {
+		v.Seats = append(v.Seats, seat)
+	}
+	for id, share := range f.Selected {
+		if share > 0 {
+			v.Rows = append(v.Rows, p.firmRow(v.Seats, f.Seat[id], id, share))
+		}
+	}
+	sort.Slice(v.Rows, func(i, j int) bool {
+		a, b := v.Rows[i], v.Rows[j]
+		return a.Selected > b.Selected || a.Selected == b.Selected && a.Name < b.Name
+	})
+	for _, r := range f.Races[:min(len(f.Races), racesShown)] {
+		v.Races = append(v.Races, raceRow{p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0].ScoredLineup, r)})
+	}
+	return v
+}
+
+// racesShown is how many seat races the page proposes.
+const racesShown = 5
+
+func (p *ordersPage) firmRow(seats []int, in map[string]float64, id string, share float64) firmRow {
+	row := firmRow{Name: p.names[id], Selected: share, Share: firmShare(share), Words: firmWords(share)}
+	for _, seat := range seats {
+		text := ""
+		if part := in[strconv.Itoa(seat)]; part >= 0.005 {
+			text = page.Fix(0, 100*part)
+		}
+		row.Seats = append(row.Seats, text)
+	}
+	return row
+}
+
+// firmShare writes a share of places, in %; only never and always are 0 and 100.
+func firmShare(share float64) string {
+	switch text := page.Fix(0, 100*share); {
+	case text == "0" && share > 0:
+		return "under 1 %"
+	case text == "100" && share < 1:
+		return "over 99 %"
+	default:
+		return text + " %"
+	}
+}
+
+// firmWords puts a share of places into words.
+func firmWords(share float64) string {
+	switch {
+	case share >= 0.95:
+		return "firm"
+	case share >= 0.7:
+		return "likely"
+	case share >= 0.3:
+		return "a coin-flip"
+	}
+	return "unlikely"
+}
+
+// Kept lists what was chosen, for the other forms of the page: the name as the
+// option's value, what was typed as its label.
+func (p *ordersPage) Kept() []page.Option {
+	var list []page.Option
+	for name, values := range keep(p.typed, ownNames(p.typed)...) {
+		list = append(list, page.Option{Value: name, Label: values[0]})
+	}
+	sort.Slice(list, func(i, j int) bool { return list[i].Value < list[j].Value })
+	return list
+}
+
+// ownNames are the names of a query that belong to the order of one's own.
+func ownNames(typed url.Values) []string {
+	names := []string{"own"}
+	for name := range typed {
+		if seat, ok := strings.CutPrefix(name, "s"); ok && page.IsCount(seat) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// Typed returns what was typed in a field of the form.
+func (p *ordersPage) Typed(name string) string { return p.typed.Get(name) }
+
+// Called names an athlete in short.
+func (p *ordersPage) Called(id string) string { return p.short[id] }
+
+// SquadIDs lists the athletes whom the form shows.
+func (p *ordersPage) SquadIDs() string {
+	var ids []string
+	for _, m := range p.Members {
+		ids = append(ids, m.ID)
+	}
+	return strings.Join(ids, ".")
+}
+
+// WhyAddress is where the reasons are, for whoever asks for them.
+func (p *ordersPage) WhyAddress() string { return "/orders/why?" + keep(p.typed).Encode() }

@@ -1,0 +1,76 @@
+package page
+
+import (
+	"embed"
+	"io/fs"
+	"log/slog"
+	"net/http"
+)
+
+// Frame is what the handlers of every area share: how pages are shown, and what
+// is told when one cannot be.
+type Frame struct {
+	Log    *slog.Logger
+	Pages  *pages
+	Assets *assets
+}
+
+// Handler answers one request for a page.
+type Handler func(http.ResponseWriter, *http.Request) error
+
+// Page adapts a handler that may fail: the fault is logged, and the reader is
+// told without detail.
+func (s *Frame) Page(h Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		err := h(w, r)
+		if err == nil {
+			return
+		}
+		s.Log.Error("page failed", "method", r.Method, "path", r.URL.Path, "err", err)
+		if err := s.Pages.Show(w, http.StatusInternalServerError, "message", Message{
+			Title: "This did not work", Text: "The fault is ours and has been noted. What you had saved is still there.",
+		}); err != nil {
+			s.Log.Error("showing the fault", "err", err)
+		}
+	})
+}
+
+// Message is a page with a title and one sentence.
+type Message struct{ Title, Text string }
+
+func (s *Frame) Missing(w http.ResponseWriter, _ *http.Request) error {
+	return s.Pages.Show(w, http.StatusNotFound, "message", Message{
+		Title: "Nothing here", Text: "There is no page at this address. Start again from one of the jobs above.",
+	})
+}
+
+// BrokenForm answers a form that did not arrive whole.
+func (s *Frame) BrokenForm(w http.ResponseWriter) error {
+	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "This did not arrive whole", Text: "Go back and send the form again."})
+}
+
+//go:embed *.html
+var ownTemplates embed.FS
+
+// NewFrame parses the templates of the areas and reads the assets. It fails when
+// a template does not parse or an asset is missing.
+func NewFrame(log *slog.Logger, assetFiles fs.FS, areas ...fs.FS) (*Frame, error) {
+	assets, err := loadAssets(assetFiles)
+	if err != nil {
+		return nil, err
+	}
+	pages, err := parsePages(assets, areas...)
+	if err != nil {
+		return nil, err
+	}
+	return &Frame{Log: log, Pages: pages, Assets: assets}, nil
+}
+
+// OwnPages lists the start page, and what is shown where there is none.
+func (s *Frame) OwnPages() map[string]Handler {
+	return map[string]Handler{"GET /{$}": s.home, "/": s.Missing}
+}
+
+func (s *Frame) home(w http.ResponseWriter, _ *http.Request) error {
+	return s.Pages.Show(w, http.StatusOK, "home", nil)
+}

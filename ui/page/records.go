@@ -1,0 +1,552 @@
+package page
+
+import (
+	"errors"
+	"maps"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/wire"
+)
+
+// What the pages of athletes, boats and oars share: forms that lose nothing,
+// edits that meet, and who it is that edits.
+
+// whoCookie remembers the name that stands in the history. It is no account:
+// whoever sits at this browser can change it.
+const whoCookie = "thole_who"
+
+// Who returns the name that was given in this browser, or "".
+func Who(r *http.Request) string {
+	c, err := r.Cookie(whoCookie)
+	if err != nil {
+		return ""
+	}
+	name, err := url.QueryUnescape(c.Value)
+	if err != nil {
+		return ""
+	}
+	return name
+}
+
+// Remember keeps the name for the next forms.
+func Remember(w http.ResponseWriter, name string) {
+	if name = strings.TrimSpace(name); name == "" {
+		return
+	}
+	http.SetCookie(w, &http.Cookie{
+		Name: whoCookie, Value: url.QueryEscape(name), Path: "/", MaxAge: 365 * 24 * 3600, HttpOnly: true, SameSite: http.SameSiteLaxMode,
+	})
+}
+
+// Value is one field of a record's form.
+type Value struct {
+	Input
+	Kind    string // text, date, area, check, choice; a number when empty
+	Options []Option
+	Theirs  string // what somebody else made of it in the meantime
+	Needed  bool
+}
+
+// Checked tells whether a box is ticked.
+func (v Value) Checked() bool { return v.Value == "true" }
+
+// Option is one of a choice.
+type Option struct{ Value, Label string }
+
+// RecordForm is a form with what was typed in it.
+type RecordForm struct {
+	Fields   []Value
+	Problems []Problem
+	Clash    *clash
+	Version  string // of the record that the form was filled from
+	Saved    bool   // the record is there already
+	Address  string // where the form is sent
+	Back     string // where to go without saving
+
+	Typed      url.Values
+	moved      *records.Conflict
+	Complaints map[string]string // by name of the field
+	theirs     map[string]string // what others made of it, by name of the field
+}
+
+// clash is an edit that met another.
+type clash struct {
+	Who   string
+	Lines []clashLine
+}
+
+// clashLine is one value that somebody else changed.
+type clashLine struct{ Label, From, To, By, At, Outcome string }
+
+func NewForm(typed url.Values) *RecordForm {
+	return &RecordForm{Typed: typed, Complaints: map[string]string{}, theirs: map[string]string{}, Version: typed.Get("version")}
+}
+
+// Text returns what was typed, without blanks around it.
+func (f *RecordForm) Text(name string) string { return strings.TrimSpace(f.Typed.Get(name)) }
+
+// Optional is nil for an empty field.
+func (f *RecordForm) Optional(name string) *string {
+	if text := f.Text(name); text != "" {
+		return &text
+	}
+	return nil
+}
+
+func (f *RecordForm) Ticked(name string) bool { return f.Typed.Get(name) == "true" }
+
+// Number is nil for an empty field, and complains about what is no number.
+func (f *RecordForm) Number(name string) *float64 {
+	text := f.Text(name)
+	if text == "" {
+		return nil
+	}
+	v, ok := ParseNumber(text)
+	if !ok {
+		f.Complaints[name] = "“" + text + "” is not a number."
+		return nil
+	}
+	return &v
+}
+
+// version reads the version that the form was filled from.
+func (f *RecordForm) KnownVersion() int64 {
+	v, _ := strconv.ParseInt(f.Version, 10, 64)
+	return v
+}
+
+// refused takes in an error of a use case: complaints at their fields, and the
+// work of others beside what was typed. It returns false for other errors.
+// name gives the form's name of a field on the wire.
+func (f *RecordForm) refused(err error, name func(path string) string) bool {
+	var bad *wire.Invalid
+	var moved *records.Conflict
+	switch {
+	case errors.As(err, &bad):
+		for _, p := range bad.Fields {
+			f.Complaints[name(p.Field)] = p.Detail
+		}
+	case errors.As(err, &moved):
+		f.moved = moved
+	default:
+		return false
+	}
+	return true
+}
+
+// meet lays the changes of others beside what was typed. What the reader left
+// as it was is taken over; what both changed stays as typed, to be judged.
+func (f *RecordForm) meet(groups [][]Value) {
+	f.Version = strconv.FormatInt(f.moved.Version, 10)
+	f.Clash = &clash{Who: ClashNames(f.moved.Changes)}
+	var names []string
+	first, last := map[string]string{}, map[string]formChange{}
+	for _, c := range f.moved.Changes {
+		for _, part := range formChanges(c) {
+			if _, seen := first[part.name]; !seen {
+				names, first[part.name] = append(names, part.name), part.from
+			}
+			last[part.name] = part
+		}
+	}
+	for _, name := range names {
+		f.settle(name, first[name], last[name], inForm(groups, name))
+	}
+}
+
+func inForm(groups [][]Value, name string) bool {
+	return slices.ContainsFunc(groups, func(group []Value) bool {
+		return slices.ContainsFunc(group, func(v Value) bool { return v.Name == name })
+	})
+}
+
+// formChange is a change of one field of a form.
+type formChange struct {
+	name, from, to string
+	change         *wire.RecordChange
+}
+
+// formChanges splits a change of a record into the fields of forms that it
+// concerns.
+func formChanges(c wire.RecordChange) []formChange {
+	from, to := OrEmpty(c.From), OrEmpty(c.To)
+	name := c.What
+	if seat, ok := strings.CutPrefix(name, "seat "); ok {
+		name = "seat" + strings.Replace(seat, " ", "_", 1)
+	}
+	if name == "class_code" {
+		name = "boat_class"
+	}
+	head, setting, ranged := strings.Cut(name, "range of ")
+	if !ranged {
+		return []formChange{{name, from, to, &c}}
+	}
+	was, now := rangeParts(from), rangeParts(to)
+	var parts []formChange
+	for i, part := range RangeNames {
+		parts = append(parts, formChange{head + setting + "_" + part, was[i], now[i], &c})
+	}
+	return parts
+}
+
+// RangeNames are the parts of an adjustment in forms.
+var RangeNames = [...]string{"min", "max", "step", "cost"}
+
+// rangeParts reads "83 to 88 step 0.5 cost 6".
+func rangeParts(text string) (parts [4]string) {
+	words := strings.Fields(text)
+	for i := range parts {
+		if 2*i < len(words) {
+			parts[i] = words[2*i]
+		}
+	}
+	return parts
+}
+
+func OrEmpty(text *string) string {
+	if text == nil {
+		return ""
+	}
+	return *text
+}
+
+// settle decides about one field that somebody else changed.
+func (f *RecordForm) settle(name, base string, theirs formChange, shown bool) {
+	mine := f.Text(name)
+	line := clashLine{Label: ChangeLabel(theirs.change.What), From: base, To: theirs.to, By: theirs.change.By, At: When(theirs.change.At)}
+	switch {
+	case !shown:
+		line.Outcome = "not in this form"
+	case sameText(mine, theirs.to):
+		line.Outcome = "the same as yours"
+	case sameText(mine, base):
+		f.Typed.Set(name, theirs.to)
+		line.Outcome = "taken over"
+	default:
+		line.Outcome = "yours stands below: “" + shownText(mine) + "”"
+		f.theirs[name] = theirs.change.By + " made it “" + shownText(theirs.to) + "” (was “" + shownText(base) + "”). Saving makes it yours."
+	}
+	if !slices.Contains(f.Clash.Lines, line) {
+		f.Clash.Lines = append(f.Clash.Lines, line)
+	}
+}
+
+func shownText(text string) string {
+	switch text {
+	case "":
+		return "empty"
+	case "true":
+		return "yes"
+	case "false":
+		return "no"
+	}
+	return text
+}
+
+// sameText compares values of forms: numbers as numbers, an empty box as false.
+func sameText(a, b string) bool {
+	x, okX := ParseNumber(a)
+	y, okY := ParseNumber(b)
+	return a == b || okX && okY && x == y || orFalse(a) == orFalse(b)
+}
+
+func orFalse(text string) string {
+	if text == "" {
+		return "false"
+	}
+	return text
+}
+
+func ClashNames(changes []wire.RecordChange) string {
+	var names []string
+	for _, c := range changes {
+		if !slices.Contains(names, c.By) {
+			names = append(names, c.By)
+		}
+	}
+	if len(names) == 0 {
+		return "Somebody"
+	}
+	return strings.Join(names, " and ")
+}
+
+// Fill builds the fields for showing, with the complaint beside each. What
+// belongs to no field goes to the list on top.
+func (f *RecordForm) Fill(groups ...[]Value) {
+	if f.moved != nil {
+		f.meet(groups)
+	}
+	for _, group := range groups {
+		for i := range group {
+			f.show(&group[i])
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(f.Complaints)) {
+		f.Problems = append(f.Problems, Problem{Label: ChangeLabel(name), Text: f.Complaints[name]})
+	}
+}
+
+// show puts what was typed and what is to be said of it into a field.
+func (f *RecordForm) show(v *Value) {
+	v.Value, v.Theirs = f.Typed.Get(v.Name), f.theirs[v.Name]
+	if text, bad := f.Complaints[v.Name]; bad {
+		v.Problem, v.Focus = text, len(f.Problems) == 0
+		f.Problems = append(f.Problems, Problem{v.ID(), v.Label, text})
+		delete(f.Complaints, v.Name)
+	}
+}
+
+// ByField asks who edits.
+func ByField() Value {
+	return Value{Input: Input{Field: Field{Name: "by", Path: "by", Label: "Your name", Help: "Stands in the history. Asked once in this browser."}}, Kind: "text", Needed: true}
+}
+
+// TextField, numberField and the like build the fields of forms; the name is
+// that on the wire.
+func TextField(name, label, help string) Value {
+	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Help: help}}, Kind: "text"}
+}
+
+func NumberField(name, label, unit, help, blank string) Value {
+	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Unit: unit, Help: help, Blank: blank}}}
+}
+
+func (v Value) As(kind string) Value { v.Kind = kind; return v }
+
+func (v Value) AsNeeded() Value { v.Needed = true; return v }
+
+func (v Value) Choose(options ...Option) Value {
+	v.Kind, v.Options = "choice", options
+	return v
+}
+
+// SetNumber, setText and setTick fill a form from a record.
+func SetNumber(typed url.Values, name string, v *float64) {
+	if v != nil {
+		typed.Set(name, strconv.FormatFloat(*v, 'f', -1, 64))
+	}
+}
+
+func SetText(typed url.Values, name, text string) { typed.Set(name, text) }
+
+func SetTick(typed url.Values, name string, on bool) {
+	if on {
+		typed.Set(name, "true")
+	}
+}
+
+// Sent reads a form that was posted; nil when it did not arrive whole.
+func (s *Frame) Sent(w http.ResponseWriter, r *http.Request) *RecordForm {
+	r.Body = http.MaxBytesReader(w, r.Body, MaxForm)
+	if err := r.ParseForm(); err != nil {
+		return nil
+	}
+	Remember(w, r.PostForm.Get("by"))
+	return NewForm(r.PostForm)
+}
+
+// MaxForm bounds what a form may hold, bytes.
+const MaxForm = 256 << 10
+
+func (s *Frame) Broken(w http.ResponseWriter) error {
+	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "This did not arrive whole", Text: "Go back and send the form again."})
+}
+
+// Saved leads on after a write.
+func Saved(w http.ResponseWriter, r *http.Request, address string) error {
+	if r.Header.Get("HX-Request") != "" {
+		w.Header().Set("HX-Redirect", address)
+		w.WriteHeader(http.StatusNoContent)
+		return nil
+	}
+	http.Redirect(w, r, address, http.StatusSeeOther)
+	return nil
+}
+
+// again shows a form that was refused: the form alone to htmx, else the page.
+func (s *Frame) again(w http.ResponseWriter, r *http.Request, status int, page, part string, data any) error {
+	if r.Header.Get("HX-Request") != "" {
+		return s.Pages.Fragment(w, status, page, part, data)
+	}
+	return s.Pages.Show(w, status, page, data)
+}
+
+// FormPage is a page with a form on it, and how to build it once the form has
+// been refused.
+type FormPage struct {
+	Page, Part string
+	Build      func() (any, error)
+}
+
+// Submit writes what was sent unless it has complaints already, and leads on to
+// the address that write returns. What is refused is shown again; name gives
+// the form's name of a field on the wire.
+func (s *Frame) Submit(w http.ResponseWriter, r *http.Request, f *RecordForm, p FormPage, name func(path string) string, write func() (string, error)) error {
+	if len(f.Complaints) == 0 {
+		address, err := write()
+		if err == nil {
+			return Saved(w, r, address)
+		}
+		if !f.refused(err, name) {
+			return s.Fail(w, err)
+		}
+	}
+	data, err := p.Build()
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.again(w, r, f.refusal(), p.Page, p.Part, data)
+}
+
+// refusal is the status of a form that is shown again.
+func (f *RecordForm) refusal() int {
+	if f.moved != nil {
+		return http.StatusConflict
+	}
+	return http.StatusUnprocessableEntity
+}
+
+// Fail tells an error that no form can show. Faults of ours are left to the
+// caller.
+func (s *Frame) Fail(w http.ResponseWriter, err error) error {
+	p := rest.Explain(err)
+	switch p.Status {
+	case http.StatusInternalServerError:
+		return err
+	case http.StatusNotFound:
+		return s.Pages.Show(w, p.Status, "message", Message{Title: "Not on record", Text: "It may have been removed. Look for it in the list."})
+	}
+	return s.Pages.Show(w, p.Status, "message", Message{Title: "This could not be done", Text: p.Detail + " Nothing was changed."})
+}
+
+// PathID reads a number from the address; 0, which nothing has, for others.
+func PathID(r *http.Request, name string) int64 {
+	id, err := strconv.ParseInt(r.PathValue(name), 10, 64)
+	if err != nil {
+		return 0
+	}
+	return id
+}
+
+// When and day tell times where the server stands.
+func When(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") }
+
+func Day(text string) string {
+	t, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return text
+	}
+	return t.Format("2 Jan 2006")
+}
+
+// Known writes a value with its unit, or a dash.
+func Known(v *float64, unit string) string {
+	if v == nil {
+		return "–"
+	}
+	if unit == "°" || unit == "" {
+		return Plain(*v) + unit
+	}
+	return Plain(*v) + " " + unit
+}
+
+// ChangeLabel turns the name of a field on the wire into words.
+func ChangeLabel(name string) string {
+	seat := ""
+	if rest, ok := strings.CutPrefix(name, "seat "); ok {
+		number, what, _ := strings.Cut(rest, " ")
+		seat, name = "Seat "+number+": ", what
+	}
+	if tested, ok := strings.CutPrefix(name, "ergometer test "); ok {
+		return "Ergometer test, " + Day(tested)
+	}
+	ranged := ""
+	if rest, ok := strings.CutPrefix(name, "range of "); ok {
+		ranged, name = "range of ", rest
+	}
+	label, ok := recordLabels[name]
+	if !ok {
+		label = SettingLabels[name]
+	}
+	if label == "" {
+		label = strings.ReplaceAll(name, "_", " ")
+	}
+	if seat+ranged != "" {
+		return seat + ranged + LowerFirst(label)
+	}
+	return label
+}
+
+// recordLabels names what is not a setting.
+var recordLabels = map[string]string{
+	"name": "Name", "sex": "Sex", "birth_date": "Born on", "port_cost_s": "Port costs", "starboard_cost_s": "Starboard costs", "sculls": "Sculls",
+	"note": "Note", "archived": "Put aside", "class_code": "Class", "boat_class": "Class", "hull_mass_kg": "Hull mass", "built_for_kg": "Built for",
+	"waterline_length_m": "Waterline length", "waterline_beam_m": "Waterline beam", "side": "Side", "can_change_sides": "Fits both sides",
+	"kind": "Kind", "count": "Oars", "blade": "Blade", "length_min_cm": "Length, least", "length_max_cm": "Length, most", "length_step_cm": "Length, step", "length_cm": "Length",
+	"inboard_min_cm": "Inboard, least", "inboard_max_cm": "Inboard, most", "inboard_step_cm": "Inboard, step", "by": "Your name",
+}
+
+// UnitOf tells the unit that a name carries.
+func UnitOf(name string) string {
+	for _, u := range [...]struct{ suffix, unit string }{{"_cm", "cm"}, {"_deg", "°"}, {"_kg", "kg"}, {"_m", "m"}, {"_s", "s"}} {
+		if strings.HasSuffix(name, u.suffix) {
+			return u.unit
+		}
+	}
+	return ""
+}
+
+// ChangeView is one line of a record's history.
+type ChangeView struct{ What, From, To, By, At string }
+
+// ChangeViews lists the history newest first.
+func ChangeViews(list []wire.RecordChange) []ChangeView {
+	var views []ChangeView
+	for _, c := range slices.Backward(list) {
+		views = append(views, ChangeView{
+			What: ChangeLabel(c.What), From: withUnit(c.What, c.From), To: withUnit(c.What, c.To), By: c.By, At: When(c.At),
+		})
+	}
+	return views
+}
+
+// withUnit writes a value of the history.
+func withUnit(what string, text *string) string {
+	if text == nil {
+		return "–"
+	}
+	if v, ok := ParseNumber(*text); ok && UnitOf(what) != "" && !strings.Contains(what, "range of") {
+		return Known(&v, UnitOf(what))
+	}
+	return shownText(*text)
+}
+
+// ListQuery is what a list is asked for.
+type ListQuery struct {
+	Name     string
+	Archived bool
+}
+
+func NewListQuery(r *http.Request) ListQuery {
+	q := r.URL.Query()
+	return ListQuery{Name: strings.TrimSpace(q.Get("name")), Archived: q.Get("archived") == "true"}
+}
+
+func (q ListQuery) Request() club.ListRequest {
+	return club.ListRequest{Name: q.Name, Archived: q.Archived}
+}
+
+// Removal is the page that asks before a record goes.
+type Removal struct {
+	Title, Text   string
+	Address, Back string
+	Problem       string
+}

@@ -1,0 +1,88 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"strings"
+)
+
+// layoutFile holds the frame of every page, and partsFile what several pages
+// share. Every other file is one page with its fragments.
+const (
+	layoutFile = "layout.html"
+	partsFile  = "parts.html"
+)
+
+// pages holds one template set a page.
+type pages struct{ byName map[string]*template.Template }
+
+// parsePages parses the templates of the areas at start, so that a fault in one
+// stops the program and not a reader.
+func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
+	base := template.New("layout").Option("missingkey=error").Funcs(template.FuncMap{"asset": a.address}).Funcs(formatting)
+	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
+	if err != nil {
+		return nil, fmt.Errorf("parsing the frame: %w", err)
+	}
+	p := &pages{byName: map[string]*template.Template{}}
+	for _, area := range append(areas, ownTemplates) {
+		if err := p.parse(base, area); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+// parse adds the templates of one area, a page each.
+func (p *pages) parse(base *template.Template, area fs.FS) error {
+	files, err := fs.Glob(area, "*.html")
+	if err != nil {
+		return err
+	}
+	for _, file := range files {
+		if file == layoutFile || file == partsFile {
+			continue
+		}
+		name := strings.TrimSuffix(file, ".html")
+		if _, twice := p.byName[name]; twice {
+			return fmt.Errorf("two pages are named %s", name)
+		}
+		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, file); err != nil {
+			return fmt.Errorf("parsing %s: %w", file, err)
+		}
+	}
+	return nil
+}
+
+// Show renders a whole page.
+func (p *pages) Show(w http.ResponseWriter, status int, page string, data any) error {
+	return p.render(w, status, page, "layout.html", data)
+}
+
+// Fragment renders one part of a page, for htmx.
+func (p *pages) Fragment(w http.ResponseWriter, status int, page, part string, data any) error {
+	return p.render(w, status, page, part, data)
+}
+
+// render goes through a buffer, so that a reader never sees half a page.
+func (p *pages) render(w http.ResponseWriter, status int, page, part string, data any) error {
+	set, ok := p.byName[page]
+	if !ok {
+		panic("ui: no page " + page)
+	}
+	var body bytes.Buffer
+	if err := set.ExecuteTemplate(&body, part, data); err != nil {
+		return fmt.Errorf("rendering %s: %w", page, err)
+	}
+	h := w.Header()
+	h.Set("Content-Type", "text/html; charset=utf-8")
+	// A fragment must not be restored as a page from the history.
+	h.Add("Vary", "HX-Request")
+	h.Set("Cache-Control", "no-store")
+	w.WriteHeader(status)
+	_, err := w.Write(body.Bytes())
+	return err
+}

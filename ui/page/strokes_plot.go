@@ -1,0 +1,185 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Plot is a drawing of curves over two scales.
+type Plot struct {
+	Box            Box
+	Title          string // said in place of the drawing
+	Axis           string
+	XTicks, YTicks []tick
+	XName, YName   string
+	Areas          []Shape
+	Lines          []Shape
+	Dots           []Dot
+	Notes          []Note
+
+	X, Y Scale
+}
+
+// Shape is a path with the class that dresses it.
+type Shape struct{ Class, Path string }
+
+// Dot is one value.
+type Dot struct {
+	At    Spot
+	Class string
+	Words string
+}
+
+// Scale runs from low to high along a side of the drawing.
+type Scale struct{ Low, High, From, To float64 }
+
+func (s Scale) At(v float64) float64 { return s.From + (v-s.Low)/(s.High-s.Low)*(s.To-s.From) }
+
+// Frame of a plot, in its own units.
+const (
+	PlotLeft, PlotTop, plotWidth = 54, 36, 540
+	plotUnder, plotRight         = 48, 14
+)
+
+// NewPlot lays out the scales: ticks at round values, the scales from the first
+// tick to the last on the y axis and over the data on the x axis.
+func NewPlot(title string, height float64, x, y [2]float64, xName, yName string) *Plot {
+	p := &Plot{Title: title, XName: xName, YName: yName, Box: Box{0, 0, PlotLeft + plotWidth + plotRight, PlotTop + height + plotUnder}}
+	if x[1]-x[0] < 1e-9 {
+		x[0], x[1] = x[0]-1, x[1]+1
+	}
+	step := RoundStep((y[1] - y[0]) / 5)
+	if y[0] < 0 && y[0] > -0.05*y[1] {
+		y[0] = 0 // what little a filter swings below the axis may stick out
+	}
+	y[0], y[1] = math.Floor(y[0]/step)*step, math.Ceil(y[1]/step)*step
+	if y[0] == y[1] {
+		y[1] += step
+	}
+	p.X = Scale{x[0], x[1], PlotLeft, PlotLeft + plotWidth}
+	p.Y = Scale{y[0], y[1], PlotTop + height, PlotTop}
+	for v := y[0]; v <= y[1]+step/2; v += step {
+		p.YTicks = append(p.YTicks, tick{p.Y.At(v), tickText(v, step)})
+	}
+	xStep := RoundStep((x[1] - x[0]) / 8)
+	for v := math.Ceil(x[0]/xStep-1e-9) * xStep; v <= x[1]+1e-9*xStep; v += xStep {
+		p.XTicks = append(p.XTicks, tick{p.X.At(v), tickText(v, xStep)})
+	}
+	p.Axis = Trace(Spot{PlotLeft, PlotTop}, Spot{PlotLeft, PlotTop + height}, Spot{PlotLeft + plotWidth, PlotTop + height})
+	return p
+}
+
+// Under is where the names of the x ticks stand, Foot where that of the scale
+// does, and Right where the drawing ends.
+func (p *Plot) Under() float64 { return p.Box.H - plotUnder + 18 }
+
+func (p *Plot) Foot() float64 { return p.Box.H - 6 }
+
+func (p *Plot) Right() float64 { return PlotLeft + plotWidth }
+
+// tickText writes a value with the digits of the step.
+func tickText(v, step float64) string {
+	digits := 0
+	if step < 1 {
+		digits = int(math.Ceil(-math.Log10(step) - 1e-9))
+	}
+	return Fix(digits, v)
+}
+
+// RoundStep is 1, 2 or 5 times a power of ten, at least v.
+func RoundStep(v float64) float64 {
+	if !(v > 1e-9) {
+		return 1
+	}
+	power := math.Pow(10, math.Floor(math.Log10(v)))
+	for _, m := range [...]float64{1, 2, 5} {
+		if m*power >= v*0.999 {
+			return m * power
+		}
+	}
+	return 10 * power
+}
+
+func (p *Plot) spots(x, y []float64) []Spot {
+	list := make([]Spot, len(x))
+	for i := range x {
+		list[i] = Spot{p.X.At(x[i]), p.Y.At(y[i])}
+	}
+	return list
+}
+
+// Line draws y over x.
+func (p *Plot) Line(class string, x, y []float64) {
+	if len(x) > 0 {
+		p.Lines = append(p.Lines, Shape{class, Trace(p.spots(x, y)...)})
+	}
+}
+
+// Band fills between low and high.
+func (p *Plot) Band(class string, x, low, high []float64) {
+	upper, lower := p.spots(x, high), p.spots(x, low)
+	for i := range lower {
+		upper = append(upper, lower[len(lower)-1-i])
+	}
+	p.Areas = append(p.Areas, Shape{class, Trace(upper...) + "Z"})
+}
+
+// Strip fills the whole height between two places of x.
+func (p *Plot) Strip(class string, from, to float64) {
+	if to > from {
+		p.Areas = append(p.Areas, Shape{class, fmt.Sprintf("M%s %sH%sV%sH%sZ", Coord(p.X.At(from)), Coord(p.Y.To), Coord(p.X.At(to)), Coord(p.Y.From), Coord(p.X.At(from)))})
+	}
+}
+
+// Level draws a line at a value of y.
+func (p *Plot) Level(class string, y float64, text string) {
+	p.Lines = append(p.Lines, Shape{class, Trace(Spot{PlotLeft, p.Y.At(y)}, Spot{PlotLeft + plotWidth, p.Y.At(y)})})
+	if text != "" {
+		p.Notes = append(p.Notes, Note{Spot{PlotLeft + plotWidth, p.Y.At(y) - 4}, "end", text})
+	}
+}
+
+func (p *Plot) Note(x, y, dx, dy float64, anchor, text string) {
+	p.Notes = append(p.Notes, Note{Spot{p.X.At(x) + dx, p.Y.At(y) + dy}, anchor, text})
+}
+
+// Extent returns the smallest and the largest of some values, with lows and
+// highs that must be inside.
+func Extent(ends [2]float64, lists ...[]float64) [2]float64 {
+	for _, list := range lists {
+		for _, v := range list {
+			ends[0], ends[1] = min(ends[0], v), max(ends[1], v)
+		}
+	}
+	return ends
+}
+
+// PlusMinus returns the mean less and plus the deviation.
+func PlusMinus(mean, sd []float64) (low, high []float64) {
+	for i := range mean {
+		low, high = append(low, mean[i]-sd[i]), append(high, mean[i]+sd[i])
+	}
+	return low, high
+}
+
+// Evenly returns n values from first to last.
+func Evenly(n int, first, last float64) []float64 {
+	list := make([]float64, n)
+	for i := range list {
+		list[i] = first + (last-first)*float64(i)/float64(n-1)
+	}
+	return list
+}
+
+// Dash numbers the classes of several curves: each has a colour and a dash.
+func Dash(i int) string { return fmt.Sprintf("series s%d", i%8) }
+
+// Capital writes the first letter large.
+func Capital(text string) string {
+	if text == "" {
+		return text
+	}
+	r := []rune(text)
+	return strings.ToUpper(string(r[:1])) + string(r[1:])
+}

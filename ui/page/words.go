@@ -1,0 +1,76 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/ergometer"
+)
+
+// Clock writes a time in s to a tenth.
+func Clock(seconds float64) string { return ergometer.FormatTestTime(math.Round(10*seconds) / 10) }
+
+// SideWords tells the riggers bow to stern, for readers without the drawing.
+func SideWords(b *club.Boat) string {
+	if b.Class.Scull {
+		return "two riggers at every seat"
+	}
+	var words []string
+	for _, s := range b.Seats {
+		words = append(words, fmt.Sprintf("seat %d %s", s.Number, s.Side))
+	}
+	return strings.Join(words, ", ")
+}
+
+// SeatWords names a seat as people do: its number, bow or stroke, its side.
+func SeatWords(b *club.Boat, s *club.BoatSeat) string {
+	words := fmt.Sprintf("Seat %d", s.Number)
+	switch {
+	case len(b.Seats) == 1:
+		words = "The seat"
+	case s.Number == 1:
+		words += ", bow"
+	case s.Number == len(b.Seats):
+		words += ", stroke"
+	}
+	if s.Side != "" {
+		words += ", " + s.Side
+	}
+	return words
+}
+
+// CostWords says which sides an athlete rows and what the other costs.
+func CostWords(s *club.SideCosts) string {
+	word := func(name string, cost *float64) string {
+		switch {
+		case cost == nil:
+			return ""
+		case *cost == 0:
+			return name
+		}
+		return name + " +" + Plain(*cost) + " s"
+	}
+	return strings.Trim(word("port", s.Port)+", "+word("starboard", s.Starboard), ", ")
+}
+
+// Problem is one line of the list above the results.
+type Problem struct{ Field, Label, Text string }
+
+// Entry is one value for the printed sheet.
+type Entry struct{ Label, Value string }
+
+func LowerFirst(text string) string { return strings.ToLower(text[:1]) + text[1:] }
+
+// SettingLabels names the rows of the table of centimetres.
+var SettingLabels = func() map[string]string {
+	labels := map[string]string{}
+	for _, f := range Concat(ScullFields, SweepFields, rigFields, ScullMoreFields, rigMoreFields) {
+		labels[f.Name] = f.Label
+	}
+	return labels
+}()
+
+func IsCount(text string) bool { _, err := strconv.Atoi(text); return err == nil }

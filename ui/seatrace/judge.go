@@ -1,0 +1,556 @@
+package seatrace
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"net/http"
+	"slices"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// judgedView is what a trial has shown, as its page shows it.
+type judgedView struct {
+	Judgement seatrace.TrialJudgement
+	Verdicts  []verdict
+	Groups    []ladderGroup
+	Alone     string // who can be compared with nobody yet
+	WithPrior bool
+	Matrix    chanceMatrix
+	Progress  []progressDrawing
+	Fits      []pieceFit
+	Next      []nextPiece
+	Views     []viewLink
+	Priors    []viewLink
+	Summary   string
+}
+
+// viewLink chooses a view of the judgement.
+type viewLink struct {
+	Text, Address string
+	Chosen        bool
+	Missing       string // why it cannot be chosen
+}
+
+// verdict is one pair in words.
+type verdict struct {
+	Mark, Words   string
+	Class         string
+	Text          string
+	Faster, Other string
+	Chance        string
+}
+
+// ladderGroup is a set of athletes that the racing makes comparable.
+type ladderGroup struct {
+	Title string
+	Rungs []rung
+	Zero  float64
+	Low   string
+	High  string
+}
+
+// rung is one athlete's place on the ladder.
+type rung struct {
+	Name          string
+	Effect, SD, W string
+	Bar           effectSpan
+	Racing, Prior *effectSpan
+	RacingText    string
+	PriorText     string
+	Unknown       bool
+}
+
+// chanceMatrix holds the chance that the row is faster than the column.
+type chanceMatrix struct {
+	Names []string
+	Rows  []chanceRow
+}
+
+type chanceRow struct {
+	Name  string
+	Cells []chanceCell
+}
+
+// chanceCell is one chance with its class of the style sheet.
+type chanceCell struct {
+	Text, Class string
+	Self        bool
+}
+
+// pieceFit says how one piece fits the others.
+type pieceFit struct {
+	Number   int
+	Marks    []fitMark
+	Leverage string
+	Text     string
+	Outlying bool
+}
+
+// fitMark is a boat's residual on the bar: a square, a disc, a triangle and so
+// on.
+type fitMark struct {
+	X       float64
+	Boat    int
+	Outline string
+	Text    string
+}
+
+// nextPiece is a proposal with its form.
+type nextPiece struct {
+	Text, Figures string
+	Crews         string
+}
+
+// proposals is how many pieces are proposed.
+const proposals = 3
+
+// judge fills in the judgement, where something has been raced.
+func (s *site) judge(ctx context.Context, p *trialPage) error {
+	j, err := s.service.Seatrace.JudgeTrial(ctx, seatrace.JudgementRequest{ID: p.Trial.ID, View: p.View, Prior: p.Prior, Next: proposals})
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		p.NoVerdict = bad.Fields[0].Detail
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	p.Judged = newJudgedView(&j, p)
+	return nil
+}
+
+func newJudgedView(j *seatrace.TrialJudgement, p *trialPage) *judgedView {
+	e := &j.Estimate
+	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e), Fits: fitsOf(e)}
+	v.Verdicts = verdictsOf(e, p.Trial.Terms.Pairs, j.WattsPerSecond)
+	v.Groups, v.Alone = laddersOf(j), crewList(alone(e))
+	v.addProgress(p.Trial.Terms.Pairs)
+	v.addNext(p.Trial.Pieces)
+	v.addLinks(p)
+	v.Summary = fmt.Sprintf("%d pieces judged.", j.Raced)
+	if len(v.Verdicts) > 0 {
+		v.Summary += " " + v.Verdicts[0].Text
+	}
+	return v
+}
+
+// addLinks offers the views and the priors.
+func (v *judgedView) addLinks(p *trialPage) {
+	link := func(view, prior string) string {
+		return fmt.Sprintf("/trials/%d?view=%s&prior=%s#judgement", p.Trial.ID, view, prior)
+	}
+	view, prior := v.Judgement.Estimate.View, v.Judgement.Prior
+	v.Views = []viewLink{
+		{Text: "Margins", Address: link("margins", prior), Chosen: view == "margins"},
+		{Text: "Times as they stand", Address: link("absolute", prior), Chosen: view == "absolute"},
+	}
+	v.Priors = []viewLink{{Text: "Racing alone", Address: link(view, "none"), Chosen: prior == "none"}}
+	ergometer := viewLink{Text: "With the ergometer", Address: link(view, "ergometer"), Chosen: prior == "ergometer"}
+	if !v.Judgement.Ergometer {
+		ergometer.Missing = "needs tests of two athletes"
+	}
+	v.Priors = append(v.Priors, ergometer)
+	if p.Trial.Terms.Prior != nil {
+		v.Priors = append(v.Priors, viewLink{Text: "With what was held before", Address: link(view, "coach"), Chosen: prior == "coach"})
+	}
+}
+
+// certainties are the steps of certainty, with a shape each, by the chance of
+// the likelier athlete.
+var certainties = []struct {
+	from               float64
+	class, mark, words string
+}{
+	{0.975, "sure", "●", "told apart"},
+	{0.90, "likely", "◕", "likely"},
+	{0.75, "leaning", "◑", "leaning"},
+	{0, "even", "○", "cannot be told"},
+}
+
+func certaintyOf(chance float64) (class, mark, words string) {
+	for _, c := range certainties {
+		if chance >= c.from {
+			return c.class, c.mark, c.words
+		}
+	}
+	return "even", "○", "cannot be told"
+}
+
+// mostVerdicts is how many pairs are put in words.
+const mostVerdicts = 8
+
+// verdictsOf words the pairs that matter, or else neighbours on the ladder.
+func verdictsOf(e *seatrace.SeatRaceEstimate, pairs [][]string, watts float64) []verdict {
+	var list []verdict
+	for _, d := range pairsToWord(e, pairs) {
+		list = append(list, newVerdict(d, watts, e.Racing != nil))
+	}
+	return list[:min(len(list), mostVerdicts)]
+}
+
+func pairsToWord(e *seatrace.SeatRaceEstimate, pairs [][]string) []seatrace.SeatRaceDifference {
+	if len(pairs) == 0 {
+		pairs = neighbours(e)
+	}
+	var list []seatrace.SeatRaceDifference
+	for _, pair := range pairs {
+		if d, ok := differenceOf(e.Differences, pair[0], pair[1]); ok {
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
+// neighbours pairs each athlete with the next on the ladder.
+func neighbours(e *seatrace.SeatRaceEstimate) [][]string {
+	ranked := ranking(e)
+	var pairs [][]string
+	for i := 1; i < len(ranked); i++ {
+		pairs = append(pairs, []string{ranked[i-1].ID, ranked[i].ID})
+	}
+	return pairs
+}
+
+// ranking orders athletes, the fastest first: those comparable together, unless
+// a prior joins all.
+func ranking(e *seatrace.SeatRaceEstimate) []seatrace.SeatRaceEffect {
+	ranked := slices.Clone(e.Effects)
+	slices.SortStableFunc(ranked, func(a, b seatrace.SeatRaceEffect) int {
+		byGroup := cmp.Compare(a.Group, b.Group)
+		if e.Racing != nil {
+			byGroup = 0
+		}
+		return cmp.Or(byGroup, cmp.Compare(b.EffectS, a.EffectS))
+	})
+	return ranked
+}
+
+// differenceOf finds a pair, whichever way round it is listed.
+func differenceOf(list []seatrace.SeatRaceDifference, first, second string) (seatrace.SeatRaceDifference, bool) {
+	for _, d := range list {
+		switch {
+		case d.First == first && d.Second == second:
+			return d, true
+		case d.First == second && d.Second == first:
+			return turned(d), true
+		}
+	}
+	return seatrace.SeatRaceDifference{}, false
+}
+
+// turned swaps the two of a pair.
+func turned(d seatrace.SeatRaceDifference) seatrace.SeatRaceDifference {
+	d.First, d.Second = d.Second, d.First
+	d.DifferenceS, d.LowS, d.HighS = -d.DifferenceS, -d.HighS, -d.LowS
+	d.ChanceFirstFaster = 1 - d.ChanceFirstFaster
+	return d
+}
+
+func newVerdict(d seatrace.SeatRaceDifference, watts float64, joined bool) verdict {
+	if d.ChanceFirstFaster < 0.5 {
+		d = turned(d)
+	}
+	if !d.Estimable && !joined {
+		return verdict{Mark: "–", Class: "open", Words: "open", Faster: d.First, Other: d.Second, Text: fmt.Sprintf("%s or %s: open. %s", d.First, d.Second, d.Why)}
+	}
+	v := verdict{Faster: d.First, Other: d.Second, Chance: percent(d.ChanceFirstFaster)}
+	v.Class, v.Mark, v.Words = certaintyOf(d.ChanceFirstFaster)
+	v.Text = fmt.Sprintf("%s over %s by %s s (%s to %s), about %s W; chance %s.", d.First, d.Second,
+		page.Fix(2, d.DifferenceS), page.Fix(2, d.LowS), page.Fix(2, d.HighS), page.Fix(0, d.DifferenceS*watts), v.Chance)
+	if !d.Estimable {
+		v.Text += " The racing itself does not tell them apart; what was held before does."
+	}
+	return v
+}
+
+// percent writes a chance, never as certain.
+func percent(chance float64) string {
+	switch {
+	case chance > 0.995:
+		return "over 99 %"
+	case chance < 0.005:
+		return "under 1 %"
+	}
+	return page.Fix(0, 100*chance) + " %"
+}
+
+// laddersOf ranks the athletes with their intervals, each group of comparable
+// ones on a ladder of its own; a prior joins all.
+func laddersOf(j *seatrace.TrialJudgement) []ladderGroup {
+	e := &j.Estimate
+	groups := map[int][]seatrace.SeatRaceEffect{}
+	var order []int
+	for _, x := range ranking(e) {
+		g := x.Group
+		if e.Racing != nil {
+			g = 0
+		}
+		if groups[g] == nil {
+			order = append(order, g)
+		}
+		groups[g] = append(groups[g], x)
+	}
+	var list []ladderGroup
+	for _, g := range order {
+		if len(groups[g]) > 1 || len(order) == 1 {
+			list = append(list, newLadder(j, groups[g], len(order)))
+		}
+	}
+	return list
+}
+
+// alone lists the athletes whom the racing compares with nobody; none where a
+// prior joins all.
+func alone(e *seatrace.SeatRaceEstimate) []string {
+	var names []string
+	for _, x := range e.Effects {
+		if !x.Estimable {
+			names = append(names, x.ID)
+		}
+	}
+	return names
+}
+
+func newLadder(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, groups int) ladderGroup {
+	slices.SortStableFunc(athletes, func(a, b seatrace.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
+	var ends []float64
+	for _, x := range athletes {
+		ends = append(ends, clipped(x.LowS, athletes), clipped(x.HighS, athletes))
+	}
+	s := newEffectScale(ends...)
+	g := ladderGroup{Zero: s.Zero(), Low: page.Signed(1, s.low) + " s", High: page.Signed(1, s.high) + " s"}
+	if groups > 1 {
+		g.Title = "Comparable among themselves"
+	}
+	for _, x := range athletes {
+		g.Rungs = append(g.Rungs, newRung(j, x, s))
+	}
+	return g
+}
+
+// clipped keeps one endless interval from flattening all others: the ladder
+// shows at most four times the widest effect, and no less than two seconds.
+func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
+	most := 0.5
+	for _, x := range athletes {
+		most = max(most, math.Abs(x.EffectS)+x.SdS)
+	}
+	return max(-4*most, min(4*most, v))
+}
+
+func newRung(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScale) rung {
+	r := rung{
+		Name: x.ID, Effect: page.Signed(2, x.EffectS), SD: page.Fix(2, x.SdS), W: page.Signed(0, x.EffectS*j.WattsPerSecond),
+		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable,
+	}
+	if e := &j.Estimate; e.Racing != nil {
+		r.Racing, r.RacingText = partOf(e.Racing, x.ID, s)
+		r.Prior, r.PriorText = partOf(e.Prior, x.ID, s)
+	}
+	return r
+}
+
+// partOf is one source's part of a rung.
+func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan, string) {
+	for _, x := range e.Effects {
+		if x.ID == id && x.Estimable {
+			bar := s.interval(max(s.low, min(s.high, x.LowS)), max(s.low, min(s.high, x.EffectS)), max(s.low, min(s.high, x.HighS)))
+			return &bar, page.Signed(2, x.EffectS) + " ± " + page.Fix(2, x.SdS)
+		}
+	}
+	return nil, "–"
+}
+
+// newChanceMatrix lays the chances out in the order of the ladder.
+func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
+	var m chanceMatrix
+	for _, x := range ranking(e) {
+		m.Names = append(m.Names, x.ID)
+	}
+	for i, row := range m.Names {
+		r := chanceRow{Name: row}
+		for k, column := range m.Names {
+			c := chanceCell{Self: i == k}
+			if d, ok := differenceOf(e.Differences, row, column); ok {
+				c = newChanceCell(d, e.Racing != nil)
+			}
+			r.Cells = append(r.Cells, c)
+		}
+		m.Rows = append(m.Rows, r)
+	}
+	return m
+}
+
+func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
+	if !d.Estimable && !joined {
+		return chanceCell{Text: "open", Class: "open"}
+	}
+	class, _, _ := certaintyOf(max(d.ChanceFirstFaster, 1-d.ChanceFirstFaster))
+	if d.ChanceFirstFaster < 0.5 {
+		class += " slower"
+	}
+	return chanceCell{Text: strings.TrimSuffix(percent(d.ChanceFirstFaster), " %"), Class: class}
+}
+
+// mostProgress is how many pairs are followed piece by piece.
+const mostProgress = 4
+
+// addProgress follows the pairs that matter through the pieces.
+func (v *judgedView) addProgress(pairs [][]string) {
+	e := &v.Judgement.Estimate
+	for _, d := range pairsToWord(e, pairs) {
+		if drawing, ok := newProgress(e.AfterEach, d.First, d.Second); ok && len(v.Progress) < mostProgress {
+			v.Progress = append(v.Progress, drawing)
+		}
+	}
+}
+
+// boatShapes are outlines about the middle of the bar, one a boat.
+var boatShapes = []string{"m-4 -4h8v8h-8z", "m-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z", "m0 -6l6 10h-12z", "m0 -6l6 6l-6 6l-6 -6z"}
+
+// fitsOf says how the pieces fit, on one scale of seconds.
+func fitsOf(e *seatrace.SeatRaceEstimate) []pieceFit {
+	widest := 0.1
+	for _, p := range e.Pieces {
+		for _, b := range p.Boats {
+			widest = max(widest, math.Abs(b.ResidualS))
+		}
+	}
+	var list []pieceFit
+	for i, p := range e.Pieces {
+		if len(p.Boats) == 0 {
+			continue
+		}
+		f := pieceFit{Number: i + 1, Leverage: percentOf(p.Leverage), Outlying: p.Outlying, Text: fitText(&p)}
+		for _, b := range p.Boats {
+			m := fitMark{X: 100 + 90*b.ResidualS/widest, Boat: b.Boat, Text: fmt.Sprintf("boat %d %s s", b.Boat, page.Signed(2, b.ResidualS))}
+			m.Outline = fmt.Sprintf("M%s 12%s", page.Coord(m.X), boatShapes[(b.Boat-1)%len(boatShapes)])
+			f.Marks = append(f.Marks, m)
+		}
+		list = append(list, f)
+	}
+	return list
+}
+
+func percentOf(share float64) string { return page.Fix(0, 100*share) + " %" }
+
+func fitText(p *seatrace.PieceVerdict) string {
+	switch {
+	case p.Outlying:
+		return "The other pieces contradict this one. Look at the watch, a crab, the wash; row it again if a seat hangs on it."
+	case !p.Checked:
+		return "No other piece can check this one."
+	}
+	return "Fits the others."
+}
+
+// addNext words the proposals for one more piece.
+func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
+	for _, n := range v.Judgement.Estimate.Next {
+		x := nextPiece{Text: "The same crews again"}
+		if len(n.Swapped) == 2 {
+			x.Text = fmt.Sprintf("Swap %s and %s", n.Swapped[0], n.Swapped[1])
+		}
+		x.Figures = fmt.Sprintf("brings the pairs to ± %s s on average", page.Fix(2, n.SdS))
+		if n.Missing > 0 {
+			x.Figures += fmt.Sprintf(", %d still open", n.Missing)
+		}
+		var lines []string
+		for _, crew := range n.Crews {
+			lines = append(lines, strings.Join(crew, ", "))
+		}
+		x.Crews = strings.Join(lines, "\n")
+		v.Next = append(v.Next, x)
+	}
+}
+
+// printPage is a printed running order.
+type printPage struct {
+	Trial  seatrace.Trial
+	Time   string
+	Boats  []int
+	Pieces []printPiece
+	Always []seat.Caution
+}
+
+// printPiece is one piece of it.
+type printPiece struct {
+	Number  int
+	Start   string
+	Again   string
+	Done    string
+	Drawing pieceDrawing
+	Change  string
+	Crews   [][]string
+	Moved   []string
+}
+
+// printPage gathers the running order of the trial in the address.
+func (s *site) printPage(r *http.Request) (*printPage, error) {
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	if err != nil {
+		return nil, err
+	}
+	p := &printPage{Trial: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.TrialCautions()}
+	boats := t.Terms.Boats
+	for i, piece := range t.Pieces {
+		boats = max(boats, len(piece.Crews))
+		start := float64(i) * (t.Terms.ExpectedTimeS/60 + t.Terms.RestMin)
+		x := printPiece{
+			Number: piece.Number, Start: minutesText(start), Drawing: newPieceDrawing(piece.Crews, piece.Moved, nil, strings.HasSuffix(t.BoatClass, "+")),
+			Change: changeText(i, piece.Moved, nil), Crews: piece.Crews, Moved: piece.Moved,
+		}
+		if piece.RerunOf != nil {
+			x.Again = fmt.Sprintf("piece %d again", *piece.RerunOf)
+		}
+		if piece.State != "planned" {
+			x.Done = piece.State
+		}
+		p.Pieces = append(p.Pieces, x)
+	}
+	for b := range boats {
+		p.Boats = append(p.Boats, b+1)
+	}
+	return p, nil
+}
+
+// coachPrint answers the whole running order, for the launch.
+func (s *site) coachPrint(w http.ResponseWriter, r *http.Request) error {
+	return s.printed(w, r, "trial_coach", func(*printPage) {})
+}
+
+// crewsPrint answers what crews and coxes may know: when and how far, and the
+// first crews. Who changes is called on the water.
+func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
+	return s.printed(w, r, "trial_crews", func(p *printPage) {
+		for i := range p.Pieces {
+			x := &p.Pieces[i]
+			x.Again, x.Change, x.Moved = "", "", nil
+			if i > 0 {
+				x.Crews, x.Drawing = nil, pieceDrawing{}
+			}
+		}
+		p.Trial = seatrace.Trial{
+			ID: p.Trial.ID, Name: p.Trial.Name, HeldOn: p.Trial.HeldOn, BoatClass: p.Trial.BoatClass, DistanceM: p.Trial.DistanceM,
+			Terms: seatrace.TrialTerms{RestMin: p.Trial.Terms.RestMin},
+		}
+	})
+}
+
+func (s *site) printed(w http.ResponseWriter, r *http.Request, page string, trim func(*printPage)) error {
+	p, err := s.printPage(r)
+	if err != nil {
+		return s.trialFault(w, err)
+	}
+	trim(p)
+	return s.Pages.Show(w, http.StatusOK, page, p)
+}

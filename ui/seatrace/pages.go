@@ -1,0 +1,26 @@
+// Package seatrace shows the pages of an area: Seat races: the schedule, results from the water, and what they say.
+package seatrace
+
+import (
+	"embed"
+
+	"thole/api"
+	"thole/ui/page"
+)
+
+// Templates are the templates of the area, a page a file.
+//
+//go:embed *.html
+var Templates embed.FS
+
+// site holds what the handlers share.
+type site struct {
+	*page.Frame
+	service *api.Service
+}
+
+// Pages lists the pages of the area by pattern.
+func Pages(f *page.Frame, service *api.Service) map[string]page.Handler {
+	s := &site{f, service}
+	return s.trialPages()
+}

@@ -1,0 +1,575 @@
+package seatrace
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// The page on which a seat race is planned: a squad, what may change between
+// pieces, and what the plan will show before anyone rows.
+
+// planPage is all that the page shows.
+type planPage struct {
+	Classes       []seat.BoatClass
+	Class         seat.BoatClass
+	Squad, Pairs  trialArea
+	Record        []squadPick
+	Moved         bool // picks were moved into the squad
+	Counts, More  []page.Input
+	Hulls         bool
+	Problems      []page.Problem
+	Plan          *planView
+	Grid          []gridRow    // the crews, one row an athlete
+	ByHand        []page.Entry // crews made by hand, for the first form to keep
+	Kept          []page.Entry // the first form's values, for the other forms
+	Dropped       bool         // crews made by hand no longer fit the squad
+	Address       string
+	AfreshAddress string
+	Save          saveForm
+	Live          bool
+}
+
+// trialArea is a text of several lines with its complaint.
+type trialArea struct{ Name, Label, Help, Value, Problem string }
+
+// ID is the element's id.
+func (a trialArea) ID() string { return a.Name }
+
+// squadPick is an athlete on record who can be taken into the squad.
+type squadPick struct{ Name, Side string }
+
+// saveForm puts the plan on record.
+type saveForm struct {
+	Name, HeldOn, By                 string
+	NameProblem, DayProblem, Problem string
+	Trial, Version                   string // of the trial that is planned afresh
+}
+
+// planFields are the numbers of the form; their names are those of the request.
+var (
+	planCounts = []page.Field{
+		{Name: "boats", Path: "boats", Label: "Boats side by side", Blank: "2"},
+		{Name: "pieces", Path: "pieces", Label: "Pieces", Blank: "6"},
+		{Name: "swaps", Path: "swaps", Label: "Pairs that swap between pieces", Help: "0 for no limit.", Blank: "1"},
+		{Name: "rest_min", Path: "rest_min", Label: "Rest", Unit: "min", Blank: "10"},
+		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m", Blank: "1000"},
+	}
+	planMore = []page.Field{
+		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference that matters", Unit: "W", Help: "Between two athletes.", Blank: "10"},
+		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "About, over a piece.", Blank: "300"},
+		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10; left out, from the power."},
+		{Name: "noise_sd_s", Path: "noise_sd_s", Label: "Scatter of one boat’s time", Unit: "s", Help: "One standard deviation; left out, 0.9 % of the time."},
+	}
+)
+
+// usualPieces is planned where no number is given.
+const usualPieces = 6
+
+// newTrial answers the whole page.
+func (s *site) newTrial(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.planPage(r.Context(), r.URL.Query())
+	if err != nil {
+		return err
+	}
+	return s.Pages.Show(w, p.status(), "trial_new", p)
+}
+
+func (p *planPage) status() int {
+	if len(p.Problems) > 0 {
+		return http.StatusUnprocessableEntity
+	}
+	return http.StatusOK
+}
+
+// newTrialLive answers a recalculation.
+func (s *site) newTrialLive(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return s.BrokenForm(w)
+	}
+	if r.Header.Get("HX-Request") == "" {
+		http.Redirect(w, r, planAddress(r.PostForm), http.StatusSeeOther)
+		return nil
+	}
+	p, err := s.planPage(r.Context(), r.PostForm)
+	if err != nil {
+		return err
+	}
+	p.Live = true
+	if len(p.Problems) > 0 {
+		w.Header().Set("HX-Retarget", "#problems")
+		w.Header().Set("HX-Reswap", "outerHTML")
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "trial_new", "plan-refused", p)
+	}
+	w.Header().Set("HX-Replace-Url", p.Address)
+	return s.Pages.Fragment(w, http.StatusOK, "trial_new", "plan-live", p)
+}
+
+// planAddress is the address of the page with the values of a form. Picks move
+// into the squad and single cells of the crews into one text a piece.
+func planAddress(typed url.Values) string {
+	kept := url.Values{}
+	for name, values := range typed {
+		if v := strings.TrimSpace(values[0]); v != "" && name != "who" && !isCell(name) && name != "name" && name != "held_on" && name != "by" {
+			kept.Set(name, v)
+		}
+	}
+	if squad := squadText(typed); squad != "" {
+		kept.Set("squad", squad)
+	}
+	for _, e := range crewTexts(typed) {
+		kept.Set(e.Label, e.Value)
+	}
+	return "/trials/new?" + kept.Encode()
+}
+
+// squadText is the squad as typed, with those picked from the record behind.
+func squadText(typed url.Values) string {
+	lines := []string{strings.TrimSpace(typed.Get("squad"))}
+	for _, name := range typed["who"] {
+		if !slices.ContainsFunc(splitSquad(lines[0]), func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, name) }) {
+			lines = append(lines, name)
+		}
+	}
+	return strings.TrimSpace(strings.Join(lines, "\n"))
+}
+
+// isCell tells whether a form's value is one cell of the crews: c1_0.
+func isCell(name string) bool {
+	piece, athlete, ok := strings.Cut(strings.TrimPrefix(name, "c"), "_")
+	return ok && name[0] == 'c' && page.IsCount(piece) && page.IsCount(athlete)
+}
+
+// crewTexts reads the crews made by hand: for each piece p1, p2 … one digit an
+// athlete, the boat or 0 for ashore.
+func crewTexts(typed url.Values) []page.Entry {
+	var list []page.Entry
+	for i := 1; i <= 40; i++ {
+		text := typed.Get(fmt.Sprintf("p%d", i))
+		cells := ""
+		for j := 0; typed.Has(fmt.Sprintf("c%d_%d", i, j)); j++ {
+			cells += (typed.Get(fmt.Sprintf("c%d_%d", i, j)) + "0")[:1]
+		}
+		if cells != "" {
+			text = cells
+		}
+		if text == "" {
+			break
+		}
+		list = append(list, page.Entry{Label: fmt.Sprintf("p%d", i), Value: text})
+	}
+	return list
+}
+
+// planPage reads the form and foresees the plan.
+func (s *site) planPage(ctx context.Context, typed url.Values) (*planPage, error) {
+	p := s.blankPlan(typed)
+	names, err := s.service.Seatrace.SquadNames(ctx)
+	if err != nil {
+		return nil, err
+	}
+	squad := splitSquad(p.Squad.Value)
+	sideFromRecord(squad, names)
+	p.offer(names, squad)
+	request, complaints := p.request(typed, squad)
+	if p.Squad.Value != "" && len(complaints) == 0 {
+		p.foresee(ctx, s, request, squad, complaints)
+	}
+	p.Grid = p.grid(squad)
+	p.fill(typed, complaints)
+	p.keep(typed)
+	return p, nil
+}
+
+// blankPlan is the page before anything is reckoned.
+func (s *site) blankPlan(typed url.Values) *planPage {
+	p := &planPage{Classes: teamClasses(s.service.Seat.BoatClasses()), Hulls: typed.Get("hulls") != ""}
+	p.Class = p.Classes[0]
+	for _, c := range p.Classes {
+		if c.Code == typed.Get("boat_class") || typed.Get("boat_class") == "" && c.Code == "4-" {
+			p.Class = c
+		}
+	}
+	p.Squad = trialArea{Name: "squad", Label: "Athletes, one a line", Value: squadText(typed)}
+	if !p.Class.Scull {
+		p.Squad.Help = "Behind a name: P for port, S for starboard, nothing for both."
+	}
+	p.Moved = len(typed["who"]) > 0
+	p.Pairs = trialArea{Name: "pairs", Label: "Pairs that matter, one a line", Help: "Such as Ann / Cat. Left empty, all count alike.", Value: typed.Get("pairs")}
+	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Trial: typed.Get("trial"), Version: typed.Get("version")}
+	if p.Save.HeldOn == "" {
+		p.Save.HeldOn = s.service.Seatrace.Today()
+	}
+	if p.Save.Name == "" {
+		p.Save.Name = "Seat race " + p.Class.Code
+	}
+	return p
+}
+
+// teamClasses are the boats in which seats can be raced for, fours first.
+func teamClasses(all []seat.BoatClass) []seat.BoatClass {
+	return slices.DeleteFunc(slices.Clone(all), func(c seat.BoatClass) bool { return c.Rowers < 2 })
+}
+
+// splitSquad reads athletes from lines: a name, and perhaps a side behind it.
+func splitSquad(text string) []seatrace.TrialParticipant {
+	var list []seatrace.TrialParticipant
+	for line := range strings.Lines(text) {
+		if name := strings.TrimSpace(line); name != "" {
+			list = append(list, participant(name))
+		}
+	}
+	return list
+}
+
+// sideMarks are the ways to write a side behind a name.
+var sideMarks = map[string]string{"p": "port", "port": "port", "s": "starboard", "starboard": "starboard"}
+
+func participant(line string) seatrace.TrialParticipant {
+	at := strings.LastIndexAny(line, " ,;\t")
+	if at > 0 {
+		if side, ok := sideMarks[strings.ToLower(strings.Trim(line[at+1:], "()"))]; ok {
+			return seatrace.TrialParticipant{Name: strings.TrimRight(line[:at], " ,;\t"), Side: side}
+		}
+	}
+	return seatrace.TrialParticipant{Name: line}
+}
+
+// sideFromRecord fills in the side of athletes on record who row but one.
+func sideFromRecord(squad []seatrace.TrialParticipant, names []seatrace.SquadName) {
+	for i := range squad {
+		for _, n := range names {
+			if squad[i].Side == "" && strings.EqualFold(n.Name, squad[i].Name) {
+				squad[i].Side = n.Side
+			}
+		}
+	}
+}
+
+// offer lists who is on record and not in the squad.
+func (p *planPage) offer(names []seatrace.SquadName, squad []seatrace.TrialParticipant) {
+	for _, n := range names {
+		in := slices.ContainsFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
+		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
+			p.Record = append(p.Record, squadPick{n.Name, n.Side})
+		}
+	}
+}
+
+// request reads the form.
+func (p *planPage) request(typed url.Values, squad []seatrace.TrialParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
+	complaints := map[string]string{}
+	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
+	r.Boats, r.Swaps = planInt(typed, "boats", complaints), planInt(typed, "swaps", complaints)
+	if n := planInt(typed, "pieces", complaints); n != nil {
+		r.Pieces = *n
+	}
+	if r.Boats != nil && *r.Boats > 9 {
+		complaints["boats"] = "Plan from 2 to 9 boats here."
+	}
+	r.Seed = planInt(typed, "seed", complaints)
+	r.RestMin, r.DistanceM = planNumber(typed, "rest_min", complaints), planNumber(typed, "distance_m", complaints)
+	r.TellW, r.MeanPowerW = planNumber(typed, "tell_w", complaints), planNumber(typed, "mean_power_w", complaints)
+	r.NoiseSdS, r.ExpectedTimeS = planNumber(typed, "noise_sd_s", complaints), planTime(typed, "expected_time_s", complaints)
+	for _, m := range squad {
+		a := seatrace.PlanAthlete{ID: m.Name}
+		switch m.Side {
+		case "port":
+			a.Sides = &club.SideCosts{Port: new(float64)}
+		case "starboard":
+			a.Sides = &club.SideCosts{Starboard: new(float64)}
+		}
+		r.Athletes = append(r.Athletes, a)
+	}
+	r.Pairs = splitPairs(p.Pairs.Value, squad, complaints)
+	p.readCrews(typed, r, squad)
+	return r, complaints
+}
+
+// planInt reads an optional whole number, planNumber an optional number and
+// planTime an optional time.
+func planInt(typed url.Values, name string, complaints map[string]string) *int {
+	text := strings.TrimSpace(typed.Get(name))
+	if text == "" {
+		return nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil {
+		complaints[name] = "“" + text + "” is not a whole number."
+		return nil
+	}
+	return &n
+}
+
+func planNumber(typed url.Values, name string, complaints map[string]string) *float64 {
+	text := strings.TrimSpace(typed.Get(name))
+	if text == "" {
+		return nil
+	}
+	v, ok := page.ParseNumber(text)
+	if !ok {
+		complaints[name] = "“" + text + "” is not a number."
+		return nil
+	}
+	return &v
+}
+
+func planTime(typed url.Values, name string, complaints map[string]string) *float64 {
+	text := strings.TrimSpace(typed.Get(name))
+	if text == "" {
+		return nil
+	}
+	v, ok := seatrace.ReadPieceTime(text)
+	if !ok {
+		complaints[name] = "“" + text + "” is not a time such as 3:10."
+		return nil
+	}
+	return &v
+}
+
+// pairMarks are the marks that part the two names of a pair.
+var pairMarks = []string{"/", " – ", " — ", " - ", ",", ";", " against ", " vs ", " v "}
+
+// splitPairs reads pairs from lines.
+func splitPairs(text string, squad []seatrace.TrialParticipant, complaints map[string]string) [][]string {
+	var list [][]string
+	for line := range strings.Lines(text) {
+		line = strings.TrimSpace(line)
+		if line == "" {
+			continue
+		}
+		pair := parted(line)
+		if len(pair) != 2 {
+			complaints["pairs"] = "“" + line + "” is no pair. Write it like Ann / Cat."
+			continue
+		}
+		for i := range pair {
+			at := slices.IndexFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
+			if at < 0 {
+				complaints["pairs"] = "“" + pair[i] + "” is not one of the athletes."
+				continue
+			}
+			pair[i] = squad[at].Name
+		}
+		list = append(list, pair)
+	}
+	return list
+}
+
+func parted(line string) []string {
+	for _, mark := range pairMarks {
+		if first, second, ok := strings.Cut(line, mark); ok {
+			return []string{strings.TrimSpace(first), strings.TrimSpace(second)}
+		}
+	}
+	return nil
+}
+
+// readCrews reads crews made by hand. When they no longer fit the squad they
+// are dropped, and the page says so.
+func (p *planPage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) {
+	texts := crewTexts(typed)
+	boats := 2
+	if r.Boats != nil {
+		boats = max(0, min(*r.Boats, 9))
+	}
+	var schedule []seatrace.PlanCrews
+	for _, e := range texts {
+		crews, fits := crewsOf(e.Value, squad, boats)
+		if !fits {
+			p.Dropped = true
+			return
+		}
+		schedule = append(schedule, seatrace.PlanCrews{Crews: crews})
+	}
+	r.Schedule, p.ByHand = schedule, texts
+}
+
+// crewsOf reads one digit an athlete.
+func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews [][]string, fits bool) {
+	if len(digits) != len(squad) {
+		return nil, false
+	}
+	crews = make([][]string, boats)
+	for i, m := range squad {
+		switch b := int(digits[i] - '0'); {
+		case b < 0 || b > boats:
+			return nil, false
+		case b > 0:
+			crews[b-1] = append(crews[b-1], m.Name)
+		}
+	}
+	return crews, true
+}
+
+// foresee asks for the plan and takes in what is wrong with it.
+func (p *planPage) foresee(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant, complaints map[string]string) {
+	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		for _, f := range bad.Fields {
+			complaints[f.Field] = f.Detail
+		}
+		return
+	}
+	if err != nil {
+		complaints[""] = "This could not be worked out."
+		s.Log.Error("planning", "err", err)
+		return
+	}
+	p.Plan = newPlanView(&plan, r, squad)
+}
+
+// fill keeps what was typed in the fields, with the complaint beside each.
+func (p *planPage) fill(typed url.Values, complaints map[string]string) {
+	for _, path := range []string{"athletes", "athletes.id"} {
+		p.areaProblem(&p.Squad, path, complaints)
+	}
+	for path := range complaints {
+		if strings.HasPrefix(path, "athletes[") {
+			p.areaProblem(&p.Squad, path, complaints)
+		}
+	}
+	p.Counts, p.More = p.inputs(planCounts, typed, complaints), p.inputs(planMore, typed, complaints)
+	p.areaProblem(&p.Pairs, "pairs", complaints)
+	for _, path := range slices.Sorted(maps.Keys(complaints)) {
+		p.Problems = append(p.Problems, page.Problem{Text: complaints[path]})
+	}
+}
+
+func (p *planPage) areaProblem(a *trialArea, path string, complaints map[string]string) {
+	if text, ok := complaints[path]; ok {
+		a.Problem = text
+		p.Problems = append(p.Problems, page.Problem{Field: a.Name, Label: strings.TrimSuffix(a.Label, ", one a line"), Text: text})
+		delete(complaints, path)
+	}
+}
+
+func (p *planPage) inputs(fields []page.Field, typed url.Values, complaints map[string]string) []page.Input {
+	list := make([]page.Input, 0, len(fields))
+	for _, f := range fields {
+		in := page.Input{Field: f, Value: typed.Get(f.Name)}
+		if text, bad := complaints[f.Path]; bad {
+			in.Problem, in.Focus = text, len(p.Problems) == 0
+			p.Problems = append(p.Problems, page.Problem{Field: in.ID(), Label: f.Label, Text: text})
+			delete(complaints, f.Path)
+		}
+		list = append(list, in)
+	}
+	return list
+}
+
+// keep gathers what the other forms of the page send along.
+func (p *planPage) keep(typed url.Values) {
+	p.Address = planAddress(typed)
+	kept, _ := url.ParseQuery(strings.TrimPrefix(p.Address, "/trials/new?"))
+	if !kept.Has("boat_class") {
+		kept.Set("boat_class", p.Class.Code)
+	}
+	for _, e := range crewTexts(kept) {
+		kept.Del(e.Label)
+	}
+	for _, name := range slices.Sorted(maps.Keys(kept)) {
+		p.Kept = append(p.Kept, page.Entry{Label: name, Value: kept.Get(name)})
+	}
+	p.AfreshAddress = "/trials/new?" + kept.Encode()
+}
+
+// Fields lists every field, for the messages beside them.
+func (p *planPage) Fields() []page.Input { return slices.Concat(p.Counts, p.More) }
+
+// Areas lists the texts of several lines.
+func (p *planPage) Areas() []trialArea { return []trialArea{p.Squad, p.Pairs} }
+
+// saveTrial puts the plan on record, or plans a trial afresh.
+func (s *site) saveTrial(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return s.BrokenForm(w)
+	}
+	p, err := s.planPage(r.Context(), r.PostForm)
+	if err != nil {
+		return err
+	}
+	if p.Plan == nil {
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "trial_new", p)
+	}
+	id, err := s.storePlan(r.Context(), p)
+	if err == nil {
+		http.Redirect(w, r, fmt.Sprintf("/trials/%d", id), http.StatusSeeOther)
+		return nil
+	}
+	told := rest.Explain(err)
+	if told.Status >= http.StatusInternalServerError {
+		return err
+	}
+	p.refuse(told)
+	return s.Pages.Show(w, told.Status, "trial_new", p)
+}
+
+// refuse shows why the plan was not put on record.
+func (p *planPage) refuse(told wire.Problem) {
+	for _, f := range told.Errors {
+		switch f.Field {
+		case "name":
+			p.Save.NameProblem = f.Detail
+		case "held_on":
+			p.Save.DayProblem = f.Detail
+		default:
+			p.Save.Problem = f.Detail
+		}
+		p.Problems = append(p.Problems, page.Problem{Field: "save-" + f.Field, Label: "Put on record", Text: f.Detail})
+	}
+	if len(told.Errors) == 0 {
+		p.Save.Problem = told.Detail
+		p.Problems = append(p.Problems, page.Problem{Field: "save-name", Label: "Put on record", Text: told.Detail})
+	}
+}
+
+func (s *site) storePlan(ctx context.Context, p *planPage) (int64, error) {
+	content := p.content()
+	id, err1 := strconv.ParseInt(p.Save.Trial, 10, 64)
+	version, err2 := strconv.ParseInt(p.Save.Version, 10, 64)
+	if err1 == nil && err2 == nil {
+		t, err := s.service.Seatrace.ChangeTrial(ctx, seatrace.ChangeTrialRequest{ID: id, Version: version, TrialContent: content})
+		return t.ID, err
+	}
+	t, err := s.service.Seatrace.CreateTrial(ctx, seatrace.CreateTrialRequest{TrialContent: content})
+	return t.ID, err
+}
+
+// content is the plan as it goes on record.
+func (p *planPage) content() seatrace.TrialContent {
+	r, plan := p.Plan.request, p.Plan.plan
+	c := seatrace.TrialContent{
+		Name: p.Save.Name, HeldOn: p.Save.HeldOn, By: p.Save.By, BoatClass: r.BoatClass, DistanceM: r.DistanceM, Athletes: p.Plan.squad,
+		Terms: &seatrace.TrialTerms{
+			Boats: len(plan.Pieces[0].Crews), Swaps: trialOr(r.Swaps, 1), RestMin: trialOr(r.RestMin, 10), ExpectedTimeS: plan.ExpectedTimeS,
+			MeanPowerW: trialOr(r.MeanPowerW, 300), TellW: plan.TellW, Hulls: r.Hulls, Pairs: r.Pairs, NoiseSdS: trialOr(r.NoiseSdS, 0),
+		},
+	}
+	for _, piece := range plan.Pieces {
+		c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: piece.Crews})
+	}
+	return c
+}
+
+// trialOr returns the value, or fallback when it was not given.
+func trialOr[T any](v *T, fallback T) T {
+	if v == nil {
+		return fallback
+	}
+	return *v
+}

@@ -1,0 +1,653 @@
+package seatrace
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"math"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// The pages of seat races on record: the list, one trial with its running
+// order, results and judgement, and the two prints.
+
+// trialPages lists the pages of this area.
+func (s *site) trialPages() map[string]page.Handler {
+	return map[string]page.Handler{
+		"GET /trials":                       s.trials,
+		"POST /trials":                      s.saveTrial,
+		"GET /trials/new":                   s.newTrial,
+		"POST /trials/new":                  s.newTrialLive,
+		"GET /trials/{id}":                  s.trial,
+		"POST /trials/{id}/pieces/{number}": s.enterPiece,
+		"POST /trials/{id}/add":             s.addPiece,
+		"POST /trials/{id}/change":          s.changeTrial,
+		"POST /trials/{id}/delete":          s.deleteTrial,
+		"GET /trials/{id}/replan":           s.replan,
+		"GET /trials/{id}/coach":            s.coachPrint,
+		"GET /trials/{id}/crews":            s.crewsPrint,
+	}
+}
+
+// trialList is what the list of trials shows.
+type trialList struct {
+	Trials   []seatrace.TrialSummary
+	Archived bool
+}
+
+func (s *site) trials(w http.ResponseWriter, r *http.Request) error {
+	archived := r.URL.Query().Get("archived") != ""
+	list, err := s.service.Seatrace.Trials(r.Context(), club.ListRequest{Archived: archived})
+	if err != nil {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "trials", trialList{list.Trials, archived})
+}
+
+// trialPage is all that the page of one trial shows.
+type trialPage struct {
+	Trial     seatrace.Trial
+	View      string
+	Prior     string
+	Entry     *entryForm
+	Later     []*entryForm // of the other pieces to come, for when there is no connection
+	Pieces    []racedPiece
+	Judged    *judgedView
+	NoVerdict string
+	History   []historyLine
+	Problems  []page.Problem
+	Message   string // what just happened, for the live region
+	Change    changeForm
+	Done      int // pieces with a result
+	Always    []seat.Caution
+}
+
+// entryForm takes the result of one piece.
+type entryForm struct {
+	Trial    int64
+	Number   int
+	Prefix   string // of the elements' ids
+	Key      string
+	Version  string // set when a result is put right
+	Rerun    string
+	Boats    []entryBoat
+	Crews    string // one boat a line, names parted by commas
+	Note, By string
+	Expected string // about the time of a piece
+	Minutes  string // how such a time begins
+	Problem  string
+	Theirs   string // what somebody else entered in the meantime
+}
+
+// entryBoat is the field of one boat's time.
+type entryBoat struct {
+	Name    string
+	ID      string
+	Field   string
+	Crew    string
+	Moved   string
+	Value   string
+	Problem string
+	Focus   bool
+}
+
+// racedPiece is one piece of the running order with its result.
+type racedPiece struct {
+	Piece   seatrace.TrialPiece
+	State   string
+	Mark    string
+	Margin  string
+	Rerun   string
+	Drawing pieceDrawing
+	Here    bool // the form for it is open
+	Again   bool // a dead heat: worth rowing again
+}
+
+// changeForm changes what is stated of a trial.
+type changeForm struct{ Name, HeldOn, Note, By string }
+
+// historyLine is one change in words.
+type historyLine struct{ When, By, What string }
+
+// trial answers the page of one trial.
+func (s *site) trial(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.trialPage(r)
+	if err != nil {
+		return s.trialFault(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "trial", p)
+}
+
+// trialFault answers what went wrong with a whole page, and leaves faults of
+// ours to the caller.
+func (s *site) trialFault(w http.ResponseWriter, err error) error {
+	told := rest.Explain(err)
+	if told.Status >= http.StatusInternalServerError {
+		return err
+	}
+	text := told.Detail
+	if told.Status == http.StatusNotFound {
+		text = "There is no such trial. It may have been deleted."
+	}
+	for _, f := range told.Errors {
+		text += " " + f.Detail
+	}
+	return s.Pages.Show(w, told.Status, "message", page.Message{Title: "This cannot be shown", Text: text})
+}
+
+// trialID reads the id in the address; 0, which no trial has, for anything
+// else.
+func trialID(r *http.Request) int64 {
+	id, _ := strconv.ParseInt(r.PathValue("id"), 10, 64)
+	return id
+}
+
+// trialPage gathers the page of the trial in the address.
+func (s *site) trialPage(r *http.Request) (*trialPage, error) {
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	if err != nil {
+		return nil, err
+	}
+	q := r.URL.Query()
+	p := &trialPage{Trial: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.TrialCautions()}
+	p.addPieces(q.Get("piece"))
+	if err := s.judge(r.Context(), p); err != nil {
+		return nil, err
+	}
+	return p, s.addHistory(r.Context(), p)
+}
+
+// addPieces lists the pieces and opens the form for one of them: the one asked
+// for, or the first without a result.
+func (p *trialPage) addPieces(asked string) {
+	open := 0
+	for i := range p.Trial.Pieces {
+		piece := &p.Trial.Pieces[i]
+		if strconv.Itoa(piece.Number) == asked || open == 0 && piece.State == "planned" && asked == "" {
+			open = piece.Number
+		}
+		if piece.State != "planned" {
+			p.Done++
+		}
+		p.Pieces = append(p.Pieces, p.racedPiece(piece))
+	}
+	if asked == "new" {
+		open = len(p.Pieces) + 1
+	}
+	for i := range p.Pieces {
+		p.Pieces[i].Here = p.Pieces[i].Piece.Number == open
+	}
+	if open > 0 {
+		p.Entry = p.newEntry(open, "")
+	}
+	p.addLater()
+}
+
+// addLater adds the forms of the other pieces to come.
+func (p *trialPage) addLater() {
+	p.Later = nil
+	for i := range p.Pieces {
+		if v := &p.Pieces[i]; v.Piece.State == "planned" && !v.Here {
+			p.Later = append(p.Later, p.newEntry(v.Piece.Number, fmt.Sprintf("p%d-", v.Piece.Number)))
+		}
+	}
+}
+
+func (p *trialPage) coxed() bool { return strings.HasSuffix(p.Trial.BoatClass, "+") }
+
+func (p *trialPage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
+	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(piece.Crews, piece.Moved, piece.TimesS, p.coxed())}
+	switch piece.State {
+	case "raced":
+		v.State, v.Mark, v.Margin = "raced", "●", marginText(piece)
+		v.Again = strings.HasPrefix(v.Margin, "Dead heat")
+	case "abandoned":
+		v.State, v.Mark = "abandoned", "✕"
+	default:
+		v.State, v.Mark = "to be raced", "○"
+	}
+	if piece.RerunOf != nil {
+		v.Rerun = fmt.Sprintf("piece %d again", *piece.RerunOf)
+	}
+	return v
+}
+
+// marginText says who won a piece by how much.
+func marginText(piece *seatrace.TrialPiece) string {
+	type finisher struct {
+		boat int
+		time float64
+	}
+	var in []finisher
+	for b, t := range piece.TimesS {
+		if t != nil {
+			in = append(in, finisher{b + 1, *t})
+		}
+	}
+	if len(in) < 2 {
+		return "One boat finished: no margin."
+	}
+	slices.SortStableFunc(in, func(a, b finisher) int {
+		switch {
+		case a.time < b.time:
+			return -1
+		case a.time > b.time:
+			return 1
+		}
+		return 0
+	})
+	by := in[1].time - in[0].time
+	if by == 0 {
+		return fmt.Sprintf("Dead heat of boats %d and %d.", in[0].boat, in[1].boat)
+	}
+	text := fmt.Sprintf("Boat %d by %s s", in[0].boat, page.Fix(1, by))
+	if page.Fix(1, by) == "0.0" {
+		text = fmt.Sprintf("Boat %d by %s s", in[0].boat, page.Fix(2, by))
+	}
+	if piece.MarginsOnly {
+		text += ", by the margin alone"
+	}
+	return text + "."
+}
+
+// newEntry is the form for a piece; one more than there are adds a piece with
+// the crews of the last.
+func (p *trialPage) newEntry(number int, prefix string) *entryForm {
+	e := &entryForm{Trial: p.Trial.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Trial.Terms.ExpectedTimeS)}
+	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
+	e.Minutes += ":"
+	var piece seatrace.TrialPiece
+	switch n := len(p.Trial.Pieces); {
+	case number <= n:
+		piece = p.Trial.Pieces[number-1]
+	case n > 0:
+		piece = seatrace.TrialPiece{Crews: p.Trial.Pieces[n-1].Crews, TimesS: make([]*float64, len(p.Trial.Pieces[n-1].Crews))}
+	default:
+		piece = seatrace.TrialPiece{Crews: make([][]string, p.Trial.Terms.Boats), TimesS: make([]*float64, p.Trial.Terms.Boats)}
+	}
+	if piece.State == "raced" || piece.State == "abandoned" {
+		e.Version, e.Note, e.By = strconv.FormatInt(p.Trial.Version, 10), piece.Note, piece.EnteredBy
+	}
+	if piece.RerunOf != nil {
+		e.Rerun = strconv.Itoa(*piece.RerunOf)
+	}
+	e.fill(&piece)
+	return e
+}
+
+func (e *entryForm) fill(piece *seatrace.TrialPiece) {
+	var lines []string
+	for b, crew := range piece.Crews {
+		boat := entryBoat{Name: fmt.Sprintf("Boat %d", b+1), ID: fmt.Sprintf("%st%d", e.Prefix, b+1), Field: fmt.Sprintf("t%d", b+1), Crew: strings.Join(crew, ", ")}
+		var moved []string
+		for _, name := range crew {
+			if slices.Contains(piece.Moved, name) {
+				moved = append(moved, name)
+			}
+		}
+		boat.Moved = crewList(moved)
+		if t := piece.TimesS[b]; t != nil {
+			boat.Value = entryText(piece, *t)
+		} else if piece.State == "raced" {
+			boat.Value = "dnf"
+		}
+		e.Boats = append(e.Boats, boat)
+		lines = append(lines, boat.Crew)
+	}
+	e.Crews = strings.Join(lines, "\n")
+}
+
+// entryText writes a time as it could have been typed, without losing digits.
+func entryText(piece *seatrace.TrialPiece, t float64) string {
+	if piece.MarginsOnly {
+		first := t
+		for _, other := range piece.TimesS {
+			if other != nil {
+				first = min(first, *other)
+			}
+		}
+		return "+" + strconv.FormatFloat(t-first, 'f', 2, 64)
+	}
+	minutes := int(t) / 60
+	seconds := strconv.FormatFloat(math.Round(1e4*(t-60*float64(minutes)))/1e4, 'f', -1, 64)
+	if whole, _, _ := strings.Cut(seconds, "."); len(whole) < 2 {
+		seconds = "0" + seconds
+	}
+	return fmt.Sprintf("%d:%s", minutes, seconds)
+}
+
+// enterPiece takes the result of a piece. The answer is the live part of the
+// page to a script, the page to a plain form.
+func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return s.BrokenForm(w)
+	}
+	number, _ := strconv.Atoi(r.PathValue("number"))
+	_, err := s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(trialID(r), number, r.PostForm))
+	if err != nil {
+		return s.refusePiece(w, r, number, err)
+	}
+	if r.Header.Get("HX-Request") == "" {
+		http.Redirect(w, r, fmt.Sprintf("/trials/%d#now", trialID(r)), http.StatusSeeOther)
+		return nil
+	}
+	p, err := s.trialPage(r)
+	if err != nil {
+		return err
+	}
+	p.Message = fmt.Sprintf("Piece %d is kept.", number)
+	return s.Pages.Fragment(w, http.StatusOK, "trial", "trial-live", p)
+}
+
+// pieceRequest reads the form of a result.
+func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRequest {
+	q := seatrace.PieceResultRequest{
+		ID: id, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
+		Crews: splitCrews(typed.Get("crews")),
+	}
+	if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
+		q.Version = &v
+	}
+	if n, err := strconv.Atoi(typed.Get("rerun")); err == nil {
+		q.RerunOf = &n
+	}
+	for b := 1; typed.Has(fmt.Sprintf("t%d", b)); b++ {
+		q.Typed = append(q.Typed, typed.Get(fmt.Sprintf("t%d", b)))
+	}
+	return q
+}
+
+// splitCrews reads one boat a line, names parted by commas; nil for nothing.
+func splitCrews(text string) [][]string {
+	var crews [][]string
+	for line := range strings.Lines(text) {
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		crew := []string{}
+		for name := range strings.SplitSeq(line, ",") {
+			if name = strings.TrimSpace(name); name != "" {
+				crew = append(crew, name)
+			}
+		}
+		crews = append(crews, crew)
+	}
+	return crews
+}
+
+// refusePiece shows the form again with what was typed and what is wrong.
+func (s *site) refusePiece(w http.ResponseWriter, r *http.Request, number int, err error) error {
+	told := rest.Explain(err)
+	if told.Status >= http.StatusInternalServerError {
+		return err
+	}
+	p, pageErr := s.trialPage(r)
+	if pageErr != nil || told.Status == http.StatusNotFound {
+		return s.trialFault(w, err)
+	}
+	p.openEntry(number)
+	p.Entry.retype(r.PostForm)
+	p.tellEntry(&told, err)
+	if r.Header.Get("HX-Request") == "" {
+		return s.Pages.Show(w, told.Status, "trial", p)
+	}
+	return s.Pages.Fragment(w, told.Status, "trial", "trial-live", p)
+}
+
+// openEntry opens the form of a piece, whatever the address asks for.
+func (p *trialPage) openEntry(number int) {
+	p.Entry = p.newEntry(max(1, min(number, len(p.Pieces)+1)), "")
+	for i := range p.Pieces {
+		p.Pieces[i].Here = p.Pieces[i].Piece.Number == number
+	}
+	p.addLater()
+}
+
+// retype puts back what was typed, under the same key.
+func (e *entryForm) retype(typed url.Values) {
+	e.Key, e.Note, e.By, e.Version, e.Rerun = typed.Get("key"), typed.Get("note"), typed.Get("by"), typed.Get("version"), typed.Get("rerun")
+	if text := typed.Get("crews"); strings.TrimSpace(text) != "" {
+		e.Crews = text
+	}
+	for b := range e.Boats {
+		e.Boats[b].Value = typed.Get(e.Boats[b].Field)
+	}
+}
+
+// tellEntry puts complaints beside their fields.
+func (p *trialPage) tellEntry(told *wire.Problem, err error) {
+	var moved *records.Conflict
+	if errors.As(err, &moved) {
+		p.Entry.contend(moved, p.Trial.Pieces)
+	}
+	for _, f := range told.Errors {
+		id := p.Entry.complain(f)
+		p.Problems = append(p.Problems, page.Problem{Field: id, Label: "Piece " + strconv.Itoa(p.Entry.Number), Text: f.Detail})
+	}
+	if len(told.Errors) == 0 {
+		text := told.Detail
+		if p.Entry.Theirs != "" {
+			text = "Somebody else has entered this piece in the meantime. Nothing of yours was written yet."
+		}
+		p.Problems = append(p.Problems, page.Problem{Field: "now", Label: "Piece " + strconv.Itoa(p.Entry.Number), Text: text})
+	}
+}
+
+// complain puts one complaint beside its field, and returns the field's id.
+func (e *entryForm) complain(f wire.FieldProblem) string {
+	for b := range e.Boats {
+		at := fmt.Sprintf("[%d]", b)
+		if f.Field == "typed"+at || f.Field == "times_s"+at || f.Field == "margins_s"+at {
+			e.Boats[b].Problem = f.Detail
+			e.Boats[b].Focus = !slices.ContainsFunc(e.Boats[:b], func(o entryBoat) bool { return o.Problem != "" })
+			return e.Boats[b].ID
+		}
+	}
+	e.Problem = strings.TrimSpace(e.Problem + " " + f.Detail)
+	if strings.HasPrefix(f.Field, "crews") {
+		return "crews"
+	}
+	return "now"
+}
+
+// contend shows what stands on record against what was typed; sending again
+// then overwrites it knowingly.
+func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.TrialPiece) {
+	e.Version, e.Key = strconv.FormatInt(moved.Version, 10), rand.Text()
+	if e.Number > len(pieces) {
+		return
+	}
+	var times []string
+	for b, t := range pieces[e.Number-1].TimesS {
+		text := "no time"
+		if t != nil {
+			text = seatrace.FormatPieceTime(*t)
+		}
+		times = append(times, fmt.Sprintf("boat %d %s", b+1, text))
+	}
+	by := pieces[e.Number-1].EnteredBy
+	if by == "" {
+		by = "Somebody"
+	}
+	e.Theirs = fmt.Sprintf("%s entered: %s (%s).", by, strings.Join(times, ", "), pieces[e.Number-1].State)
+}
+
+// stated is what a trial states now, to be changed and sent back.
+func stated(t *seatrace.Trial) seatrace.ChangeTrialRequest {
+	c := seatrace.ChangeTrialRequest{ID: t.ID, Version: t.Version, Archived: t.Archived}
+	c.Name, c.HeldOn, c.BoatClass, c.Note = t.Name, t.HeldOn, t.BoatClass, t.Note
+	c.DistanceM, c.Terms = &t.DistanceM, &t.Terms
+	for _, a := range t.Athletes {
+		c.Athletes = append(c.Athletes, seatrace.TrialParticipant{AthleteID: &a.AthleteID, Name: a.Name, Side: a.Side})
+	}
+	for _, p := range t.Pieces {
+		if p.State == "planned" {
+			c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: p.Crews, RerunOf: p.RerunOf, Note: p.Note})
+		}
+	}
+	return c
+}
+
+// addPiece adds a piece to be raced: the one proposed, or one again.
+func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
+	return s.editTrial(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
+		piece := seatrace.TrialPlannedPiece{Crews: splitCrews(typed.Get("crews"))}
+		if n, err := strconv.Atoi(typed.Get("rerun")); err == nil {
+			piece.RerunOf = &n
+		}
+		c.Pieces = append([]seatrace.TrialPlannedPiece{piece}, c.Pieces...)
+	})
+}
+
+// changeTrial changes name, day, note or whether the trial is put away.
+func (s *site) changeTrial(w http.ResponseWriter, r *http.Request) error {
+	return s.editTrial(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
+		if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
+			c.Version = v
+		}
+		c.Name, c.HeldOn, c.Note, c.By = typed.Get("name"), typed.Get("held_on"), typed.Get("note"), typed.Get("by")
+		c.Archived = typed.Get("archived") != ""
+	})
+}
+
+// editTrial reads a trial, changes it and goes back to its page.
+func (s *site) editTrial(w http.ResponseWriter, r *http.Request, edit func(*seatrace.ChangeTrialRequest, url.Values)) error {
+	if err := r.ParseForm(); err != nil {
+		return s.BrokenForm(w)
+	}
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	if err != nil {
+		return s.trialFault(w, err)
+	}
+	change := stated(&t)
+	edit(&change, r.PostForm)
+	if _, err := s.service.Seatrace.ChangeTrial(r.Context(), change); err != nil {
+		return s.refuseEdit(w, r, err)
+	}
+	http.Redirect(w, r, fmt.Sprintf("/trials/%d#now", t.ID), http.StatusSeeOther)
+	return nil
+}
+
+// refuseEdit shows the page with what is wrong and what was typed.
+func (s *site) refuseEdit(w http.ResponseWriter, r *http.Request, err error) error {
+	told := rest.Explain(err)
+	if told.Status >= http.StatusInternalServerError {
+		return err
+	}
+	p, pageErr := s.trialPage(r)
+	if pageErr != nil {
+		return s.trialFault(w, err)
+	}
+	if f := r.PostForm; f.Has("name") {
+		p.Change = changeForm{f.Get("name"), f.Get("held_on"), f.Get("note"), f.Get("by")}
+	}
+	for _, f := range told.Errors {
+		p.Problems = append(p.Problems, page.Problem{Field: "trial-" + f.Field, Label: "This trial", Text: f.Detail})
+	}
+	if len(told.Errors) == 0 {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "", Text: told.Detail})
+	}
+	return s.Pages.Show(w, told.Status, "trial", p)
+}
+
+func (s *site) deleteTrial(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.service.Seatrace.RemoveTrial(r.Context(), club.IDRequest{ID: trialID(r)}); err != nil {
+		return s.trialFault(w, err)
+	}
+	http.Redirect(w, r, "/trials", http.StatusSeeOther)
+	return nil
+}
+
+// replan opens the page of the plan with what the trial states.
+func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	if err != nil {
+		return s.trialFault(w, err)
+	}
+	http.Redirect(w, r, "/trials/new?"+replanValues(&t).Encode(), http.StatusSeeOther)
+	return nil
+}
+
+func replanValues(t *seatrace.Trial) url.Values {
+	q := url.Values{}
+	var squad, pairs []string
+	for _, a := range t.Athletes {
+		line := a.Name
+		if a.Side != "" {
+			line += " " + strings.ToUpper(a.Side[:1])
+		}
+		squad = append(squad, line)
+	}
+	for _, pair := range t.Terms.Pairs {
+		pairs = append(pairs, pair[0]+" / "+pair[1])
+	}
+	left := 0
+	for _, p := range t.Pieces {
+		if p.State == "planned" {
+			left++
+		}
+	}
+	terms := &t.Terms
+	for name, value := range map[string]string{
+		"trial": strconv.FormatInt(t.ID, 10), "version": strconv.FormatInt(t.Version, 10), "boat_class": t.BoatClass,
+		"squad": strings.Join(squad, "\n"), "pairs": strings.Join(pairs, "\n"), "boats": strconv.Itoa(terms.Boats), "swaps": strconv.Itoa(terms.Swaps),
+		"rest_min": bare(terms.RestMin), "distance_m": bare(t.DistanceM), "tell_w": bare(terms.TellW), "mean_power_w": bare(terms.MeanPowerW),
+		"expected_time_s": seatrace.FormatPieceTime(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
+	} {
+		if value != "" {
+			q.Set(name, value)
+		}
+	}
+	if terms.Hulls {
+		q.Set("hulls", "yes")
+	}
+	if terms.NoiseSdS > 0 {
+		q.Set("noise_sd_s", bare(terms.NoiseSdS))
+	}
+	return q
+}
+
+// bare writes a number for a form.
+func bare(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+func (s *site) addHistory(ctx context.Context, p *trialPage) error {
+	list, err := s.service.Seatrace.TrialChanges(ctx, records.ChangesRequest{ID: p.Trial.ID})
+	if err != nil {
+		return err
+	}
+	for _, c := range slices.Backward(list.Changes) {
+		p.History = append(p.History, historyLine{When: c.At.Format("2006-01-02 15:04"), By: c.By, What: changeWords(&c)})
+	}
+	return nil
+}
+
+// changeWords tells one change.
+func changeWords(c *wire.RecordChange) string {
+	what := strings.NewReplacer(" time_s", " time", "distance_m", "distance", "held_on", "day", "rerun_of", "repeats piece", "_", " ").Replace(c.What)
+	if c.From == nil && c.To == nil {
+		return "Terms changed"
+	}
+	value := func(v *string) string {
+		if v == nil || *v == "" {
+			return "nothing"
+		}
+		return *v
+	}
+	if c.From == nil {
+		return fmt.Sprintf("%s: %s", what, value(c.To))
+	}
+	return fmt.Sprintf("%s: %s, before %s", what, value(c.To), value(c.From))
+}

@@ -1,0 +1,520 @@
+package seatrace_test
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"thole/api"
+	"thole/api/club"
+	"thole/api/seatrace"
+	"thole/api/store"
+	"thole/ui"
+	"thole/ui/uitest"
+)
+
+// trialSite serves the pages over records of their own, and returns the
+// service behind them.
+func trialSite(t testing.TB) (*httptest.Server, *api.Service) {
+	t.Helper()
+	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	service := api.NewService(records)
+	pages, err := ui.New(service, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Security-Policy", uitest.Policy)
+		pages.ServeHTTP(w, r)
+	}))
+	t.Cleanup(func() {
+		server.Close()
+		service.Close()
+		if err := records.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return server, service
+}
+
+// awkward are names that a page must bear.
+var awkward = []string{`<b>Ann</b>`, "Bea", "Cat", `Dot "the" O'Neil-Sandström von und zu Langenfeld`}
+
+// newTrial puts a trial of two doubles on record with some pieces raced.
+func newTrial(t testing.TB, s *api.Service, names []string, raced int) seatrace.Trial {
+	t.Helper()
+	var r seatrace.CreateTrialRequest
+	r.Name, r.BoatClass, r.HeldOn = "Saturday <i>", "2x", "2026-03-14"
+	for _, n := range names {
+		r.Athletes = append(r.Athletes, seatrace.TrialParticipant{Name: n})
+	}
+	a, b, c, d := names[0], names[1], names[2], names[3]
+	for _, crews := range [][][]string{{{a, b}, {c, d}}, {{c, b}, {a, d}}, {{a, b}, {c, d}}, {{a, d}, {c, b}}} {
+		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
+	}
+	r.Terms = &seatrace.TrialTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10}
+	trial, err := s.Seatrace.CreateTrial(t.Context(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	times := [][2]float64{{190.2, 191.9}, {191.4, 190.6}, {190.8, 192.9}, {191.1, 191.9}}
+	for i := range raced {
+		trial, err = s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: trial.ID, Number: i + 1, Key: fmt.Sprint(i), TimesS: []*float64{&times[i][0], &times[i][1]}, By: "Coach"})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	return trial
+}
+
+const planQuery = "/trials/new?boat_class=2x&pieces=4&squad=Ann%0ABea%0ACat%0ADot"
+
+func TestTrialPagesRender(t *testing.T) {
+	site, service := trialSite(t)
+	if _, body := uitest.Fetch(t, site, "/trials"); !strings.Contains(body, "None yet") {
+		t.Error("an empty list says nothing")
+	}
+	one := newTrial(t, service, awkward, 4)
+	two := newTrial(t, service, []string{"Eva", "Flo", "Gina", "Ida"}, 0)
+	for path, want := range map[string]string{
+		"/trials":              "2026-03-14",
+		"/trials?archived=yes": "Only the current ones",
+		"/trials/new":          "Nothing planned yet",
+		planQuery:              "Running order",
+		"/trials/new?boat_class=8%2B&pieces=2&squad=" + url.QueryEscape(strings.Join(letters(17), "\n")): "ashore",
+		fmt.Sprintf("/trials/%d", one.ID):                 "Chance that the row is faster",
+		fmt.Sprintf("/trials/%d?view=absolute", one.ID):   "Times as they stand",
+		fmt.Sprintf("/trials/%d?piece=2", one.ID):         "Correct piece 2",
+		fmt.Sprintf("/trials/%d?piece=new", one.ID):       "Piece 5",
+		fmt.Sprintf("/trials/%d?prior=ergometer", one.ID): "Fewer than two",
+		fmt.Sprintf("/trials/%d", two.ID):                 "Nothing to judge yet",
+		fmt.Sprintf("/trials/%d/coach", one.ID):           "keep it from the crews",
+		fmt.Sprintf("/trials/%d/crews", one.ID):           "called from the launch",
+	} {
+		status, body := uitest.Fetch(t, site, path)
+		if status != http.StatusOK || !strings.Contains(body, want) || !strings.Contains(body, "</html>") {
+			t.Errorf("%s: status %d, holds %q: %v", path, status, want, strings.Contains(body, want))
+		}
+		if strings.Contains(body, "<b>Ann</b>") || strings.Contains(body, "Saturday <i>") {
+			t.Errorf("%s: a name's marks are not escaped", path)
+		}
+		if strings.Contains(body, "NaN") || strings.Contains(body, "Inf") || strings.Contains(body, "%!") {
+			t.Errorf("%s: a number is none", path)
+		}
+	}
+}
+
+func letters(n int) []string {
+	var list []string
+	for i := range n {
+		list = append(list, fmt.Sprintf("Rower %c", 'A'+i))
+	}
+	return list
+}
+
+func TestNoSuchTrial(t *testing.T) {
+	site, _ := trialSite(t)
+	for _, path := range []string{"/trials/7", "/trials/x", "/trials/7/coach", "/trials/7/crews", "/trials/7/replan"} {
+		if status, _ := uitest.Fetch(t, site, path); status != http.StatusNotFound {
+			t.Errorf("%s: %d", path, status)
+		}
+	}
+	for _, path := range []string{"/trials/7/delete", "/trials/7/change", "/trials/7/add", "/trials/7/pieces/1"} {
+		answer := uitest.Send(t, site, path, url.Values{"key": {"k"}}, false)
+		if uitest.Read(t, answer); answer.StatusCode != http.StatusNotFound {
+			t.Errorf("%s: %d", path, answer.StatusCode)
+		}
+	}
+}
+
+// TestCrewsPrintKeepsTheSwaps: nothing on it tells who changes when.
+func TestCrewsPrintKeepsTheSwaps(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	_, body := uitest.Fetch(t, site, fmt.Sprintf("/trials/%d/crews", trial.ID))
+	for _, name := range []string{"Ann", "Bea", "Cat", "Dot"} {
+		// Once in words and once in the drawing of the first piece.
+		if n := strings.Count(body, name); n != 2 {
+			t.Errorf("%s is named %d times, want 2", name, n)
+		}
+	}
+	if strings.Contains(body, "mover") || strings.Contains(body, "change places") {
+		t.Error("the print tells of changes")
+	}
+	_, body = uitest.Fetch(t, site, fmt.Sprintf("/trials/%d/coach", trial.ID))
+	if !strings.Contains(body, "Cat and Ann change") {
+		t.Error("the coach’s print does not tell the swap")
+	}
+}
+
+func TestPlanIsSharedByItsAddress(t *testing.T) {
+	site, _ := trialSite(t)
+	form := url.Values{"boat_class": {"2x"}, "pieces": {"4"}, "squad": {"Ann\nBea"}, "who": {}, "pairs": {"Ann / Bea"}}
+	form.Set("squad", "Ann\nBea\nCat\nDot")
+	plain := uitest.Send(t, site, "/trials/new", form, false)
+	uitest.Read(t, plain)
+	if plain.StatusCode != http.StatusSeeOther {
+		t.Fatalf("status %d", plain.StatusCode)
+	}
+	live := uitest.Send(t, site, "/trials/new", form, true)
+	fragment := uitest.Read(t, live)
+	if live.Header.Get("HX-Replace-URL") != plain.Header.Get("Location") || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Running order") {
+		t.Errorf("address %q and %q, or no fragment", live.Header.Get("HX-Replace-URL"), plain.Header.Get("Location"))
+	}
+	_, page := uitest.Fetch(t, site, plain.Header.Get("Location"))
+	section := regexp.MustCompile(`(?s)<ol class="pieces">.*?</ol>`)
+	if section.FindString(page) == "" || section.FindString(page) != section.FindString(fragment) {
+		t.Error("the address shows another plan")
+	}
+}
+
+// TestCrewsByHand swaps two athletes in the last piece and sees the
+// consequences.
+func TestCrewsByHand(t *testing.T) {
+	site, _ := trialSite(t)
+	form := url.Values{"boat_class": {"2x"}, "squad": {"Ann\nBea\nCat\nDot"}, "pieces": {"2"}}
+	for piece, digits := range []string{"1122", "2112"} {
+		for athlete, d := range digits {
+			form.Set(fmt.Sprintf("c%d_%d", piece+1, athlete), string(d))
+		}
+	}
+	answer := uitest.Send(t, site, "/trials/new", form, false)
+	uitest.Read(t, answer)
+	address := answer.Header.Get("Location")
+	if !strings.Contains(address, "p1=1122") || !strings.Contains(address, "p2=2112") {
+		t.Fatalf("address %q", address)
+	}
+	_, body := uitest.Fetch(t, site, address)
+	if !strings.Contains(body, "Ann and Cat change") && !strings.Contains(body, "Cat and Ann change") || !strings.Contains(body, "Back to the plan found") {
+		t.Error("the crews are not those made by hand")
+	}
+	form.Set("c2_0", "1") // three in boat 1
+	answer = uitest.Send(t, site, "/trials/new", form, true)
+	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "rowers instead of 2") {
+		t.Errorf("unequal crews: %d", answer.StatusCode)
+	}
+	if status, body := uitest.Fetch(t, site, address+"%0A&squad=Ann%0ABea%0ACat%0ADot"); status != 200 && body == "" {
+		t.Errorf("status %d", status)
+	}
+	if _, body := uitest.Fetch(t, site, planQuery+"%0AEva&p1=1122"); !strings.Contains(body, "no longer fit") {
+		t.Error("crews that no longer fit are dropped without a word")
+	}
+}
+
+func TestPlanFormMistakes(t *testing.T) {
+	site, _ := trialSite(t)
+	for query, want := range map[string]string{
+		"boat_class=2x&squad=Ann%0ABea":                               "need 4 athletes",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0AAnn":                   "in the squad twice",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pieces=many":       "not a whole number",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pieces=99":         "Plan from 1 to 40 pieces",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&boats=1":           "two boats or more",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&boats=30":          "2 to 9 boats",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pairs=Ann":         "is no pair",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pairs=Ann/Zoe":     "not one of the athletes",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&distance_m=1":      "100 to 10000",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&expected_time_s=x": "not a time",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&tell_w=x":          "not a number",
+		"boat_class=2-&squad=Ann+P%0ABea+P%0ACat+P%0ADot+S":           "starboard seats",
+	} {
+		status, body := uitest.Fetch(t, site, "/trials/new?"+query)
+		if status != 422 || !strings.Contains(body, want) {
+			t.Errorf("%s: status %d, says %q: %v", query, status, want, strings.Contains(body, want))
+		}
+		if !strings.Contains(body, "Ann") {
+			t.Errorf("%s: what was typed is lost", query)
+		}
+	}
+}
+
+func TestPlanTakesFromTheRecord(t *testing.T) {
+	site, service := trialSite(t)
+	var a club.NewAthlete
+	a.Name, a.By, a.PortCostS, a.StarboardCostS, a.Sculls = "Zoe", "Coach", new(0.0), nil, true
+	if _, err := service.Club.AddAthlete(t.Context(), a); err != nil {
+		t.Fatal(err)
+	}
+	_, body := uitest.Fetch(t, site, "/trials/new?boat_class=2-")
+	if !strings.Contains(body, `value="Zoe"`) {
+		t.Fatal("the record is not offered")
+	}
+	form := url.Values{"boat_class": {"2-"}, "squad": {"Ann P\nBea S\nCat S"}, "who": {"Zoe"}, "pieces": {"3"}}
+	answer := uitest.Send(t, site, "/trials/new", form, true)
+	fragment := uitest.Read(t, answer)
+	if answer.StatusCode != 200 || !strings.Contains(fragment, `id="plan-squad" hx-swap-oob`) || !strings.Contains(fragment, "Cat S\nZoe") {
+		t.Errorf("%d: Zoe does not join the squad", answer.StatusCode)
+	}
+}
+
+// keepPlan puts a plan on record through the form and returns the address.
+func keepPlan(t *testing.T, site *httptest.Server, name string) *http.Response {
+	t.Helper()
+	return uitest.Send(t, site, "/trials", url.Values{
+		"boat_class": {"2x"}, "squad": {"Ann\nBea\nCat\nDot"}, "pieces": {"4"}, "pairs": {"Ann / Cat"}, "name": {name}, "held_on": {"2026-03-14"}, "by": {"Coach"},
+	}, false)
+}
+
+func TestAPlanGoesOnRecord(t *testing.T) {
+	site, service := trialSite(t)
+	answer := keepPlan(t, site, "Saturday")
+	uitest.Read(t, answer)
+	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/trials/1" {
+		t.Fatalf("%d to %q", answer.StatusCode, answer.Header.Get("Location"))
+	}
+	trial, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
+	if err != nil || len(trial.Pieces) != 4 || trial.Name != "Saturday" || len(trial.Terms.Pairs) != 1 {
+		t.Fatalf("%+v: %v", trial, err)
+	}
+	answer = keepPlan(t, site, strings.Repeat("x", 99))
+	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "at most 80") || !strings.Contains(body, "Cat") {
+		t.Errorf("a long name: %d", answer.StatusCode)
+	}
+}
+
+func TestPlanningWhatIsLeftAfresh(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
+	answer := uitest.Send(t, site, "/trials", url.Values{}, false)
+	uitest.Read(t, answer)
+	if answer.StatusCode != 422 {
+		t.Errorf("an empty plan: %d", answer.StatusCode)
+	}
+	client := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	answer, err := client.Get(site.URL + fmt.Sprintf("/trials/%d/replan", trial.ID))
+	if err != nil {
+		t.Fatal(err)
+	}
+	uitest.Read(t, answer)
+	to, err := url.Parse(answer.Header.Get("Location"))
+	if err != nil || to.Query().Get("pieces") != "2" {
+		t.Fatalf("%v: %v", to, err)
+	}
+	form := to.Query()
+	form.Set("pieces", "3")
+	answer = uitest.Send(t, site, "/trials", form, false)
+	uitest.Read(t, answer)
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
+	if err != nil || answer.StatusCode != 303 || len(after.Pieces) != 5 || *after.Pieces[1].TimesS[0] != 191.4 {
+		t.Errorf("%d, %d pieces, %v", answer.StatusCode, len(after.Pieces), err)
+	}
+	answer = uitest.Send(t, site, "/trials", form, false) // from the old version again
+	if body := uitest.Read(t, answer); answer.StatusCode != 409 || !strings.Contains(body, "in the meantime") {
+		t.Errorf("an old version: %d", answer.StatusCode)
+	}
+}
+
+func TestTimesFromTheLaunch(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/trials/%d/pieces/2", trial.ID)
+	form := url.Values{"key": {"k2"}, "state": {"raced"}, "t1": {"3.11,4"}, "t2": {"+1.2 s"}, "by": {"Eva"}}
+	answer := uitest.Send(t, site, path, form, false)
+	uitest.Read(t, answer)
+	if answer.StatusCode != 303 || !strings.HasSuffix(answer.Header.Get("Location"), "#now") {
+		t.Fatalf("%d to %q", answer.StatusCode, answer.Header.Get("Location"))
+	}
+	live := uitest.Send(t, site, path, form, true) // the phone did not hear, and sends again
+	fragment := uitest.Read(t, live)
+	if live.StatusCode != 200 || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Boat 1 by 1.2 s") || !strings.Contains(fragment, "Entered by Eva") {
+		t.Errorf("sent again: %d", live.StatusCode)
+	}
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
+	if err != nil || after.Version != trial.Version+1 {
+		t.Errorf("version %d, want %d: %v", after.Version, trial.Version+1, err)
+	}
+}
+
+// TestRefusedTimesStayInTheForm types what cannot be, with script and without.
+func TestRefusedTimesStayInTheForm(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/trials/%d/pieces/2", trial.ID)
+	for typed, says := range map[string]string{"302": "type it so", "": "missing", "about three": "no time", "1:01": "no boat rows"} {
+		form := url.Values{"key": {"my-key"}, "state": {"raced"}, "t1": {typed}, "t2": {"3:12.25"}, "note": {"a crab"}, "crews": {"Cat, Bea\nAnn, Dot"}}
+		for _, htmx := range []bool{true, false} {
+			answer := uitest.Send(t, site, path, form, htmx)
+			body := uitest.Read(t, answer)
+			for _, want := range []string{says, `value="3:12.25"`, `value="my-key"`, `value="a crab"`, `aria-invalid="true" autofocus`, "Cat, Bea"} {
+				if answer.StatusCode != 422 || !strings.Contains(body, want) {
+					t.Errorf("%q, %v: %d, holds %q: %v", typed, htmx, answer.StatusCode, want, strings.Contains(body, want))
+				}
+			}
+			if strings.Contains(body, "<html") == htmx {
+				t.Errorf("%q: page and fragment are mixed up", typed)
+			}
+		}
+	}
+	form := url.Values{"key": {"k"}, "state": {"raced"}, "t1": {"3:10"}, "t2": {"3:11"}, "crews": {"Cat, Bea\nCat, Dot"}}
+	answer := uitest.Send(t, site, path, form, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "rows in boat 1 as well") {
+		t.Errorf("in both boats: %d", answer.StatusCode)
+	}
+}
+
+// TestTwoLaunchesTimeOnePiece: the second is shown the first's times, and
+// overwrites them only knowingly.
+func TestTwoLaunchesTimeOnePiece(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/trials/%d/pieces/1", trial.ID)
+	form := url.Values{"key": {"other"}, "state": {"raced"}, "t1": {"3:11"}, "t2": {"3:12"}}
+	answer := uitest.Send(t, site, path, form, false)
+	body := uitest.Read(t, answer)
+	if answer.StatusCode != 409 || !strings.Contains(body, "Coach entered: boat 1 3:10.2, boat 2 3:11.9") || !strings.Contains(body, `value="3:11"`) {
+		t.Fatalf("%d", answer.StatusCode)
+	}
+	form.Set("version", regexp.MustCompile(`name="version" value="(\d+)"`).FindStringSubmatch(body)[1])
+	form.Set("key", regexp.MustCompile(`name="key" value="(\w+)"`).FindStringSubmatch(body)[1])
+	answer = uitest.Send(t, site, path, form, false)
+	uitest.Read(t, answer)
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
+	if err != nil || answer.StatusCode != 303 || *after.Pieces[0].TimesS[0] != 191 {
+		t.Errorf("%d: %v", answer.StatusCode, err)
+	}
+}
+
+func TestAbandonedRerunAndTie(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	base := fmt.Sprintf("/trials/%d", trial.ID)
+	for path, form := range map[string]url.Values{
+		base + "/pieces/2": {"key": {"a"}, "state": {"abandoned"}, "t1": {"nonsense"}, "t2": {""}},
+		base + "/pieces/3": {"key": {"b"}, "state": {"raced"}, "t1": {"3:12"}, "t2": {"3:12"}},
+	} {
+		answer := uitest.Send(t, site, path, form, false)
+		if uitest.Read(t, answer); answer.StatusCode != 303 {
+			t.Errorf("%s: %d", path, answer.StatusCode)
+		}
+	}
+	_, body := uitest.Fetch(t, site, base)
+	for _, want := range []string{"Piece 2 was abandoned", "Dead heat of boats 1 and 2.", "Row it again: dead heat"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("nothing of %q", want)
+		}
+	}
+	answer := uitest.Send(t, site, base+"/add", url.Values{"rerun": {"3"}, "crews": {"Ann, Bea\nCat, Dot\n"}}, false)
+	uitest.Read(t, answer)
+	if _, body := uitest.Fetch(t, site, base); answer.StatusCode != 303 || !strings.Contains(body, "piece 3 again") {
+		t.Errorf("no re-run: %d", answer.StatusCode)
+	}
+}
+
+func TestChangingAndDeletingATrial(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
+	base := fmt.Sprintf("/trials/%d", trial.ID)
+	form := url.Values{"version": {fmt.Sprint(trial.Version)}, "name": {"Sunday"}, "held_on": {"2026-03-15"}, "note": {"flat"}, "by": {"Eva"}}
+	answer := uitest.Send(t, site, base+"/change", form, false)
+	uitest.Read(t, answer)
+	_, body := uitest.Fetch(t, site, base)
+	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "name: Sunday, before") {
+		t.Errorf("%d", answer.StatusCode)
+	}
+	answer = uitest.Send(t, site, base+"/change", form, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != 409 || !strings.Contains(body, "in the meantime") {
+		t.Errorf("an old version: %d", answer.StatusCode)
+	}
+	form.Set("version", "4")
+	form.Set("held_on", "soon")
+	answer = uitest.Send(t, site, base+"/change", form, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "year-month-day") {
+		t.Errorf("a wrong day: %d", answer.StatusCode)
+	}
+	answer = uitest.Send(t, site, base+"/delete", nil, false)
+	uitest.Read(t, answer)
+	if status, _ := uitest.Fetch(t, site, base); status != 404 {
+		t.Errorf("deleted and still there: %d", status)
+	}
+}
+
+// bigTrial is 16 athletes in two eights with eight pieces raced.
+func bigTrial(t testing.TB, s *api.Service) int64 {
+	t.Helper()
+	names := letters(16)
+	var r seatrace.CreateTrialRequest
+	r.Name, r.BoatClass = "Eights", "8+"
+	for i, n := range names {
+		r.Athletes = append(r.Athletes, seatrace.TrialParticipant{Name: n, Side: []string{"port", "starboard"}[i%2]})
+	}
+	for k := range 8 {
+		crews := [][]string{append([]string{}, names[:8]...), append([]string{}, names[8:]...)}
+		crews[0][k], crews[1][k] = crews[1][k], crews[0][k]
+		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
+	}
+	trial, err := s.Seatrace.CreateTrial(context.Background(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k := range 8 {
+		first, second := 180+float64(k)/7, 181-float64(k*k)/11
+		if _, err := s.Seatrace.RecordPiece(context.Background(), seatrace.PieceResultRequest{ID: trial.ID, Number: k + 1, Key: fmt.Sprint(k), TimesS: []*float64{&first, &second}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return trial.ID
+}
+
+func benchmarkPage(b *testing.B, path func(*api.Service) string) {
+	site, service := trialSite(b)
+	address := path(service)
+	b.ReportAllocs()
+	for b.Loop() {
+		answer, err := http.Get(site.URL + address)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := io.Copy(io.Discard, answer.Body); err != nil || answer.StatusCode != 200 {
+			b.Fatal(answer.StatusCode, err)
+		}
+		answer.Body.Close()
+	}
+}
+
+// BenchmarkTrialPage judges and shows 16 athletes and eight pieces.
+func BenchmarkTrialPage(b *testing.B) {
+	benchmarkPage(b, func(s *api.Service) string { return fmt.Sprintf("/trials/%d", bigTrial(b, s)) })
+}
+
+func BenchmarkTrialList(b *testing.B) {
+	benchmarkPage(b, func(s *api.Service) string {
+		for range 200 {
+			newTrial(b, s, []string{"Ann", "Bea", "Cat", "Dot"}, 0)
+		}
+		return "/trials"
+	})
+}
+
+// BenchmarkPlanPage plans 16 athletes in two eights over eight pieces.
+func BenchmarkPlanPage(b *testing.B) {
+	benchmarkPage(b, func(*api.Service) string {
+		return "/trials/new?boat_class=8%2B&pieces=8&squad=" + url.QueryEscape(strings.Join(letters(16), "\n"))
+	})
+}
+
+// TestTimesComeBackAsTheyWereTyped opens a result to correct it.
+func TestTimesComeBackAsTheyWereTyped(t *testing.T) {
+	site, service := trialSite(t)
+	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/trials/%d", trial.ID)
+	for _, typed := range []string{"3:20.9", "3:09", "3:20.97", "3:00.05"} {
+		version := fmt.Sprint(trial.Version)
+		answer := uitest.Send(t, site, path+"/pieces/1", url.Values{"key": {typed}, "version": {version}, "state": {"raced"}, "t1": {typed}, "t2": {"dnf"}}, false)
+		uitest.Read(t, answer)
+		_, body := uitest.Fetch(t, site, path+"?piece=1")
+		if !strings.Contains(body, `value="`+typed+`"`) || !strings.Contains(body, `value="dnf"`) {
+			t.Errorf("%s does not come back", typed)
+		}
+		trial.Version++
+	}
+}

@@ -1,0 +1,295 @@
+package seatrace
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"thole/api/seat"
+	"thole/api/seatrace"
+	"thole/ui/page"
+)
+
+// planView is a plan as the page shows it.
+type planView struct {
+	plan    *seatrace.SeatRacePlan
+	request *seatrace.SeatRacePlanRequest
+	squad   []seatrace.TrialParticipant
+
+	Pieces []planPiece
+	Matrix expectedMatrix
+	Pairs  []pairLine
+	Wanted int
+	Here   []seat.Caution
+	Always []seat.Caution
+	SdW    float64 // the expected standard error as power, W
+}
+
+// Plan gives the template what the service answered.
+func (v *planView) Plan() *seatrace.SeatRacePlan { return v.plan }
+
+// planPiece is one piece of the running order.
+type planPiece struct {
+	Number  int
+	Start   string
+	Drawing pieceDrawing
+	Change  string
+}
+
+// pairLine is one pair that matters.
+type pairLine struct {
+	First, Second string
+	Estimable     bool
+	Sd, SdW       string
+	Pieces        int
+	Enough        bool
+	Why           string
+}
+
+// expectedMatrix is the expected standard error of every pair.
+type expectedMatrix struct {
+	Names []string
+	Rows  []expectedRow
+}
+
+type expectedRow struct {
+	Name  string
+	Cells []expectedCell
+}
+
+// expectedCell is one pair: its standard error in words, and how it stands to
+// the best and worst of the plan as a class of the style sheet.
+type expectedCell struct {
+	Text, Class string
+	Self        bool
+}
+
+func newPlanView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) *planView {
+	v := &planView{plan: plan, request: r, squad: squad}
+	if plan.TellS > 0 {
+		v.SdW = plan.ExpectedSdS * plan.TellW / plan.TellS
+	}
+	coxed := strings.HasSuffix(r.BoatClass, "+")
+	for i, p := range plan.Pieces {
+		v.Pieces = append(v.Pieces, planPiece{
+			Number: i + 1, Start: minutesText(p.StartMin), Drawing: newPieceDrawing(p.Crews, p.Moved, nil, coxed), Change: changeText(i, p.Moved, p.Left),
+		})
+	}
+	v.addPairs()
+	v.Matrix = newExpectedMatrix(plan.Differences)
+	v.Here, v.Always = partCautions(plan.Cautions)
+	return v
+}
+
+// partCautions parts what this plan gives reason for from what always counts.
+func partCautions(all []seat.Caution) (here, always []seat.Caution) {
+	for _, c := range all {
+		if c.Weight == "standing" {
+			always = append(always, c)
+		} else {
+			here = append(here, c)
+		}
+	}
+	return here, always
+}
+
+func minutesText(minutes float64) string {
+	return fmt.Sprintf("+%d:%02d h", int(minutes)/60, int(math.Round(minutes))%60)
+}
+
+// changeText says who moves before a piece.
+func changeText(i int, moved, left []string) string {
+	switch {
+	case i == 0:
+		return "First crews"
+	case len(moved) == 0:
+		return "Same crews again"
+	}
+	text := crewList(moved) + " change"
+	if len(moved) == 1 {
+		text = moved[0] + " comes in"
+	}
+	if len(left) > 0 {
+		text += "; " + crewList(left) + " ashore"
+	}
+	return text
+}
+
+// longestPairs is how many pairs are listed one by one.
+const longestPairs = 12
+
+// addPairs lists the pairs that matter, the least certain first.
+func (v *planView) addPairs() {
+	var wanted []seatrace.ExpectedDifference
+	for _, d := range v.plan.Differences {
+		if d.Wanted {
+			wanted = append(wanted, d)
+		}
+	}
+	v.Wanted = len(wanted)
+	slices.SortStableFunc(wanted, func(a, b seatrace.ExpectedDifference) int {
+		return cmp.Or(boolOrder(a.Estimable, b.Estimable), cmp.Compare(b.ExpectedSdS, a.ExpectedSdS))
+	})
+	for _, d := range wanted[:min(len(wanted), longestPairs)] {
+		l := pairLine{First: d.First, Second: d.Second, Estimable: d.Estimable, Sd: page.Fix(2, d.ExpectedSdS), Pieces: d.Pieces, Why: d.Why}
+		l.Enough = d.Pieces > 0 && d.Pieces <= len(v.plan.Pieces)
+		if v.plan.TellS > 0 {
+			l.SdW = page.Fix(0, d.ExpectedSdS*v.plan.TellW/v.plan.TellS)
+		}
+		v.Pairs = append(v.Pairs, l)
+	}
+}
+
+// boolOrder puts false first.
+func boolOrder(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return 1
+	}
+	return -1
+}
+
+// newExpectedMatrix lays out the pairs in a square.
+func newExpectedMatrix(list []seatrace.ExpectedDifference) expectedMatrix {
+	var m expectedMatrix
+	place := map[string]int{}
+	best, worst := math.Inf(1), 0.0
+	for _, d := range list {
+		for _, name := range []string{d.First, d.Second} {
+			if _, ok := place[name]; !ok {
+				place[name] = len(m.Names)
+				m.Names = append(m.Names, name)
+			}
+		}
+		if d.Estimable {
+			best, worst = min(best, d.ExpectedSdS), max(worst, d.ExpectedSdS)
+		}
+	}
+	for i, name := range m.Names {
+		row := expectedRow{Name: name, Cells: make([]expectedCell, len(m.Names))}
+		row.Cells[i] = expectedCell{Self: true}
+		m.Rows = append(m.Rows, row)
+	}
+	for _, d := range list {
+		i, j := place[d.First], place[d.Second]
+		c := expectedCell{Text: "open", Class: "open"}
+		if d.Estimable {
+			c = expectedCell{Text: page.Fix(2, d.ExpectedSdS), Class: shadeOf(d.ExpectedSdS, best, worst)}
+		}
+		if d.Wanted {
+			c.Class += " wanted"
+		}
+		m.Rows[i].Cells[j], m.Rows[j].Cells[i] = c, c
+	}
+	return m
+}
+
+// shadeOf is the darker the more certain a pair is within the plan.
+func shadeOf(v, best, worst float64) string {
+	if worst-best < 1e-6 {
+		return "shade2"
+	}
+	return fmt.Sprintf("shade%d", 3-int(math.Round(3*(v-best)/(worst-best))))
+}
+
+// Time is about the time of a piece.
+func (v *planView) Time() string { return seatrace.FormatPieceTime(v.plan.ExpectedTimeS) }
+
+// GridHead numbers the pieces of the grid.
+func (p *planPage) GridHead() []int {
+	var numbers []int
+	for i := range p.Grid[0].Cells {
+		numbers = append(numbers, i+1)
+	}
+	return numbers
+}
+
+// gridRow is one athlete with a choice of boat for each piece.
+type gridRow struct {
+	Name, Side string
+	Cells      []gridCell
+}
+
+// gridCell is the choice of one athlete in one piece.
+type gridCell struct {
+	Name    string // of the form's value
+	Label   string
+	Options []gridOption
+	Moved   bool
+}
+
+type gridOption struct {
+	Value, Text string
+	Chosen      bool
+}
+
+// grid lays the crews out as choices: those made by hand, or the plan's own.
+func (p *planPage) grid(squad []seatrace.TrialParticipant) []gridRow {
+	texts := p.digits(squad)
+	if len(texts) == 0 {
+		return nil
+	}
+	boats := 2
+	if p.Plan != nil {
+		boats = trialOr(p.Plan.request.Boats, 2)
+	} else {
+		for _, t := range texts {
+			for _, d := range t {
+				boats = max(boats, int(d-'0'))
+			}
+		}
+	}
+	rows := make([]gridRow, len(squad))
+	for j, m := range squad {
+		rows[j] = gridRow{Name: m.Name, Side: m.Side}
+		for i, digits := range texts {
+			rows[j].Cells = append(rows[j].Cells, newGridCell(i, j, m.Name, digits[j], boats, i > 0 && texts[i-1][j] != digits[j]))
+		}
+	}
+	return rows
+}
+
+func newGridCell(piece, athlete int, name string, chosen byte, boats int, moved bool) gridCell {
+	c := gridCell{Name: fmt.Sprintf("c%d_%d", piece+1, athlete), Label: fmt.Sprintf("%s in piece %d", name, piece+1), Moved: moved}
+	for b := 0; b <= boats; b++ {
+		o := gridOption{Value: fmt.Sprint(b), Text: fmt.Sprint(b), Chosen: chosen == byte('0'+b)}
+		if b == 0 {
+			o.Text = "–"
+		}
+		c.Options = append(c.Options, o)
+	}
+	return c
+}
+
+// digits writes the crews as one digit an athlete for each piece.
+func (p *planPage) digits(squad []seatrace.TrialParticipant) []string {
+	var texts []string
+	if p.Plan == nil {
+		for _, e := range p.ByHand {
+			texts = append(texts, e.Value)
+		}
+		return texts
+	}
+	for _, piece := range p.Plan.plan.Pieces {
+		text := make([]byte, len(squad))
+		for j, m := range squad {
+			b := slices.IndexFunc(piece.Crews, func(crew []string) bool { return slices.Contains(crew, m.Name) })
+			text[j] = byte('1' + b)
+		}
+		texts = append(texts, string(text))
+	}
+	return texts
+}
+
+// Summary is what a screen reader hears after a recalculation.
+func (v *planView) Summary() string {
+	text := fmt.Sprintf("Expected standard error %s seconds, %s watts.", page.Fix(2, v.plan.ExpectedSdS), page.Fix(0, v.SdW))
+	if v.plan.Missing > 0 {
+		text += fmt.Sprintf(" %d of %d pairs that matter stay open.", v.plan.Missing, v.Wanted)
+	}
+	return text
+}

@@ -1,0 +1,497 @@
+package setup
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/seat"
+	"thole/api/setup"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// The page to set a boat up for a crew: a boat, who rows it, what is wanted,
+// and what comes of it seat by seat.
+
+// crewSetPages lists the pages of this area.
+func (s *site) crewSetPages() map[string]page.Handler {
+	return map[string]page.Handler{"GET /setup": s.crewSet, "POST /setup": s.crewSetLive}
+}
+
+// crewSetPage is all that the page shows.
+type crewSetPage struct {
+	Boats     []club.BoatSummary
+	Boat      *club.Boat
+	Lineups   []setup.LineupName
+	Lineup    string
+	Names     []string // of the athletes on record
+	Places    []placeView
+	Targets   []page.Input
+	Cox       *page.Input
+	Gates     string // "kept" or empty
+	Own       bool   // the inboards may differ
+	Moves     []moveBox
+	MovesHelp string
+	Problems  []page.Problem
+	Plan      *crewPlan
+	Address   string
+	Query     string
+	By, Note  string
+	Moved     []page.ChangeView // what others changed while this was open
+	Live      bool
+
+	typed   url.Values
+	byName  map[string]int64
+	request setup.SetupRequest
+	bad     map[string]string // complaints by the form's names
+}
+
+// placeView is one seat in the form.
+type placeView struct {
+	Number      int
+	Words, Side string
+	Name        page.Input
+	Sex         string
+	Guest       []page.Input
+	Open        bool // somebody typed measures of a guest
+	SexID       string
+}
+
+// moveBox is one setting that may be moved.
+type moveBox struct {
+	Name, Label, Range string
+	Checked            bool
+}
+
+// wantedFields are the targets of a whole crew.
+var wantedFields = []page.Field{
+	{Name: "catch_deg", Label: "Catch wanted", Unit: "°", Help: "Before square, as a plain number.", Blank: "chosen"},
+	{Name: "finish_deg", Label: "Finish wanted", Unit: "°", Help: "Past square.", Blank: "chosen"},
+	{Name: "lever_ratio", Label: "Lever ratio", Unit: "", Help: "Blade’s lever to handle’s.", Blank: "free"},
+}
+
+func (s *site) crewSet(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.planCrew(r, r.URL.Query())
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	status := http.StatusOK
+	if len(p.Problems) > 0 {
+		status = http.StatusUnprocessableEntity
+	}
+	return s.Pages.Show(w, status, "setup", p)
+}
+
+// crewSetLive answers a recalculation to htmx, and the address of the page to
+// anything else.
+func (s *site) crewSetLive(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, r.Body, page.MaxForm)
+	if err := r.ParseForm(); err != nil {
+		return s.Broken(w)
+	}
+	if r.Header.Get("HX-Request") == "" {
+		http.Redirect(w, r, "/setup?"+setupQuery(r.PostForm), http.StatusSeeOther)
+		return nil
+	}
+	p, err := s.planCrew(r, r.PostForm)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	p.Live = true
+	if len(p.Problems) > 0 {
+		w.Header().Set("HX-Retarget", "#problems")
+		w.Header().Set("HX-Reswap", "outerHTML")
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "setup", "setup-refused", p)
+	}
+	w.Header().Set("HX-Replace-Url", p.Address)
+	return s.Pages.Fragment(w, http.StatusOK, "setup", "setup-live", p)
+}
+
+// setupQuery returns the values that were filled in, as a query.
+func setupQuery(typed url.Values) string {
+	kept := url.Values{}
+	for name, values := range typed {
+		for _, v := range values {
+			if v = strings.TrimSpace(v); v != "" && name != "by" && name != "note" {
+				kept.Add(name, v)
+			}
+		}
+	}
+	return kept.Encode()
+}
+
+// planCrew reads the form and works the set-up out when somebody rows.
+func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error) {
+	ctx := r.Context()
+	p := &crewSetPage{typed: typed, bad: map[string]string{}, By: page.Who(r), Gates: typed.Get("gates"), Own: typed.Get("own") == "true"}
+	if err := s.findBoats(ctx, p); err != nil {
+		return nil, err
+	}
+	if p.Boat != nil {
+		if err := s.findNames(ctx, p); err != nil {
+			return nil, err
+		}
+		if err := s.findLineups(ctx, p); err != nil {
+			return nil, err
+		}
+		p.read()
+		if len(p.bad) == 0 && len(p.request.Crew) > 0 {
+			if err := p.workOut(ctx, s); err != nil {
+				return nil, err
+			}
+		}
+		p.fill()
+	}
+	p.complain()
+	p.Query = setupQuery(typed)
+	p.Address = "/setup?" + p.Query
+	return p, nil
+}
+
+func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
+	list, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	p.Boats = list.Boats
+	id, _ := strconv.ParseInt(p.typed.Get("boat"), 10, 64)
+	if p.typed.Get("boat") == "" {
+		id = s.boatOfLineup(ctx, p.typed.Get("lineup"))
+	}
+	if id == 0 {
+		return nil
+	}
+	boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: id})
+	if errors.Is(err, wire.ErrNotFound) {
+		p.bad["boat"] = "This boat is not on record any more. Choose another."
+		return nil
+	}
+	p.Boat = &boat
+	return err
+}
+
+// boatOfLineup is the boat that a line-up is for; 0 for none.
+func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
+	id, err := strconv.ParseInt(text, 10, 64)
+	if err != nil {
+		return 0
+	}
+	crew, err := s.service.Setup.LineupCrew(ctx, id)
+	if err != nil || crew.BoatID == nil {
+		return 0
+	}
+	return *crew.BoatID
+}
+
+// findNames lists the athletes by name; two of one name are told apart by
+// their birth dates.
+func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
+	list, err := s.service.Club.AthleteNames(ctx)
+	if err != nil {
+		return err
+	}
+	times := map[string]int{}
+	for i := range list {
+		times[list[i].Name]++
+	}
+	p.byName = make(map[string]int64, len(list))
+	for i := range list {
+		name := list[i].Name
+		if times[name] > 1 {
+			name += ", born " + page.OrEmpty(list[i].BirthDate)
+		}
+		p.byName[strings.ToLower(name)] = list[i].ID
+		p.Names = append(p.Names, name)
+	}
+	return nil
+}
+
+// nameOf is how the athlete stands in the list of names.
+func (p *crewSetPage) nameOf(id int64) string {
+	for _, name := range p.Names {
+		if p.byName[strings.ToLower(name)] == id {
+			return name
+		}
+	}
+	return ""
+}
+
+// findLineups lists the line-ups for the boat. One that was just chosen fills
+// the seats.
+func (s *site) findLineups(ctx context.Context, p *crewSetPage) error {
+	var err error
+	if p.Lineups, err = s.service.Setup.LineupsFor(ctx, p.Boat); err != nil {
+		return err
+	}
+	p.Lineup = p.typed.Get("lineup")
+	seated := p.typed.Get("seated") // line-up that the names came from
+	p.typed.Set("seated", p.Lineup)
+	if p.Lineup == "" || p.Lineup == seated {
+		return nil
+	}
+	id, _ := strconv.ParseInt(p.Lineup, 10, 64)
+	crew, err := s.service.Setup.LineupCrew(ctx, id)
+	if errors.Is(err, wire.ErrNotFound) {
+		p.bad["lineup"] = "This line-up is not on record any more."
+		return nil
+	}
+	for n := range p.Boat.Seats {
+		p.typed.Del(place(n + 1))
+	}
+	for _, c := range crew.Places {
+		p.typed.Set(place(c.Seat), p.nameOf(*c.AthleteID))
+	}
+	if p.typed.Get("cox_mass_kg") == "" {
+		page.SetNumber(p.typed, "cox_mass_kg", crew.CoxMassKg)
+	}
+	return err
+}
+
+// place and byHand name the fields of a seat in the form.
+func place(seat int) string { return "s" + strconv.Itoa(seat) }
+
+func byHand(seat int, setting string) string { return "h" + strconv.Itoa(seat) + "_" + setting }
+
+func guestPrefix(seat int) string { return place(seat) + "_" }
+
+// read turns what was typed into a request.
+func (p *crewSetPage) read() {
+	r := &p.request
+	r.BoatID = p.Boat.ID
+	if id, err := strconv.ParseInt(p.Lineup, 10, 64); err == nil {
+		r.LineupID = &id
+	}
+	for i := range p.Boat.Seats {
+		p.readPlace(i + 1)
+		for _, setting := range p.Boat.Settings() {
+			name := byHand(i+1, setting)
+			if v := p.number(name); v != nil {
+				r.ByHand = append(r.ByHand, club.RigSetting{Seat: i + 1, Setting: setting, Value: v})
+			}
+		}
+	}
+	r.CoxMassKg = p.number("cox_mass_kg")
+	r.OwnInboard = p.Own
+	r.Targets = p.targets()
+	if p.typed.Get("choosing") != "" {
+		r.Move = append([]string{}, p.typed["move"]...)
+	}
+}
+
+func (p *crewSetPage) number(name string) *float64 {
+	text := strings.TrimSpace(p.typed.Get(name))
+	if text == "" {
+		return nil
+	}
+	v, ok := page.ParseNumber(text)
+	if !ok {
+		p.bad[name] = "“" + text + "” is not a number."
+		return nil
+	}
+	return &v
+}
+
+// targets reads what is wanted; people type the catch without its sign.
+func (p *crewSetPage) targets() *seat.FitTargets {
+	t := &seat.FitTargets{}
+	goal := func(name string, factor float64) *seat.Goal {
+		if v := p.number(name); v != nil {
+			return &seat.Goal{Value: factor * *v}
+		}
+		return nil
+	}
+	t.CatchDeg, t.FinishDeg, t.LeverRatio = goal("catch_deg", -1), goal("finish_deg", 1), goal("lever_ratio", 1)
+	if p.Gates != "kept" {
+		t.DrawHeightCm = &seat.Goal{}
+	}
+	return t
+}
+
+// readPlace reads who rows a seat: a name on record, or a guest with measures.
+func (p *crewSetPage) readPlace(number int) {
+	at := place(number)
+	name := strings.TrimSpace(p.typed.Get(at))
+	id, onRecord := p.byName[strings.ToLower(name)]
+	var r seat.SolveRequest
+	for path, text := range page.Bind(page.BodyFields, guestPrefix(number), p.typed, &r) {
+		p.bad[guestPrefix(number)+fieldNamed(page.BodyFields, path)] = text
+	}
+	r.Rower.Sex = p.typed.Get(guestPrefix(number) + "sex")
+	measured := r.Rower != (seat.Rower{Sex: r.Rower.Sex})
+	switch {
+	case name == "" && !measured:
+	case onRecord && measured:
+		p.bad[at] = name + " is on record: leave the measures of a guest empty, or give the guest another name."
+	case onRecord:
+		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &id})
+	case !measured:
+		p.bad[at] = "Nobody of this name is on record. For a guest, type what was measured below."
+	default:
+		if name == "" {
+			name = "Guest"
+		}
+		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, Name: name, Rower: &r.Rower})
+	}
+}
+
+// fieldNamed is the form's name of the field at a path.
+func fieldNamed(fields []page.Field, path string) string {
+	i := slices.IndexFunc(fields, func(f page.Field) bool { return f.Path == path })
+	if i < 0 {
+		return path
+	}
+	return fields[i].Name
+}
+
+// workOut asks for the set-up and takes in what is refused.
+func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
+	setup, err := s.service.Setup.SetUp(ctx, p.request)
+	if err == nil {
+		p.Plan = newCrewPlan(p.Boat, &setup)
+		return nil
+	}
+	return p.refused(err)
+}
+
+// refused takes in what is refused; errors of another kind are returned.
+func (p *crewSetPage) refused(err error) error {
+	var bad *wire.Invalid
+	var stuck *wire.Unreachable
+	switch {
+	case errors.As(err, &bad):
+		for _, f := range bad.Fields {
+			p.bad[p.formName(f.Field)] = f.Detail
+		}
+		// People type the catch without its sign.
+		if _, ok := p.bad["catch_deg"]; ok {
+			p.bad["catch_deg"] = "The catch wanted is a plain number from 10 to 85°."
+		}
+	case errors.As(err, &stuck):
+		p.bad[""] = stuck.Text
+	default:
+		return err
+	}
+	return nil
+}
+
+// formName is the form's name of a field of the request.
+func (p *crewSetPage) formName(path string) string {
+	var i int
+	if n, _ := fmt.Sscanf(path, "crew[%d].", &i); n == 1 && i < len(p.request.Crew) {
+		seat := p.request.Crew[i].Seat
+		_, rest, _ := strings.Cut(path, "].")
+		if strings.HasPrefix(rest, "rower.") {
+			return guestPrefix(seat) + fieldNamed(page.BodyFields, rest)
+		}
+		return place(seat)
+	}
+	if n, _ := fmt.Sscanf(path, "by_hand[%d].", &i); n == 1 && i < len(p.request.ByHand) {
+		return byHand(p.request.ByHand[i].Seat, p.request.ByHand[i].Setting)
+	}
+	if rest, ok := strings.CutPrefix(path, "targets."); ok {
+		return strings.Split(rest, ".")[0]
+	}
+	return strings.Split(path, "[")[0]
+}
+
+// fill builds the form with what was typed in it and the complaint beside each.
+func (p *crewSetPage) fill() {
+	for i := range p.Boat.Seats {
+		p.fillPlace(&p.Boat.Seats[i])
+	}
+	for _, f := range wantedFields {
+		p.Targets = append(p.Targets, p.input(f, ""))
+	}
+	if p.Boat.Class.Coxed {
+		cox := p.input(page.Field{Name: "cox_mass_kg", Label: "Coxswain", Unit: "kg", Help: "With dead weight.", Blank: "55"}, "")
+		p.Cox = &cox
+	}
+	p.fillMoves()
+	if p.Plan != nil {
+		p.Plan.hands(p)
+	}
+}
+
+func (p *crewSetPage) fillPlace(seat *club.BoatSeat) {
+	n := seat.Number
+	v := placeView{Number: n, Words: page.SeatWords(p.Boat, seat), Side: seat.Side, SexID: guestPrefix(n) + "sex", Sex: p.typed.Get(guestPrefix(n) + "sex")}
+	v.Name = p.input(page.Field{Name: place(n), Label: v.Words}, "")
+	for _, f := range page.BodyFields {
+		in := p.input(f, guestPrefix(n))
+		v.Open = v.Open || in.Value != "" || in.Problem != ""
+		v.Guest = append(v.Guest, in)
+	}
+	p.Places = append(p.Places, v)
+}
+
+// input is a field with what was typed and the complaint about it.
+func (p *crewSetPage) input(f page.Field, prefix string) page.Input {
+	in := page.Input{Field: f, Prefix: prefix, Value: p.typed.Get(prefix + f.Name)}
+	if text, bad := p.bad[in.ID()]; bad {
+		label := f.Label
+		if prefix != "" {
+			label = "Seat " + strings.Trim(prefix, "sh_") + ", " + page.LowerFirst(label)
+		}
+		in.Problem, in.Focus = text, len(p.Problems) == 0
+		p.Problems = append(p.Problems, page.Problem{Field: in.ID(), Label: label, Text: text})
+		delete(p.bad, in.ID())
+	}
+	return in
+}
+
+// fillMoves lists what may be moved at every seat of the boat.
+func (p *crewSetPage) fillMoves() {
+	chosen := p.typed.Get("choosing") != ""
+	for _, name := range p.Boat.Settings() {
+		low, high, ok := commonRange(p.Boat, name)
+		if !ok {
+			continue
+		}
+		p.Moves = append(p.Moves, moveBox{
+			Name: name, Label: page.SettingLabels[name], Range: page.Plain(low) + " to " + page.Plain(high) + " " + page.UnitOf(name),
+			Checked: !chosen || slices.Contains(p.typed["move"], name),
+		})
+	}
+}
+
+// commonRange is the range that all seats have for a setting.
+func commonRange(b *club.Boat, setting string) (low, high float64, ok bool) {
+	for i := range b.Seats {
+		a, has := b.Seats[i].Adjust[setting]
+		if !has {
+			return 0, 0, false
+		}
+		if i == 0 {
+			low, high = a.Min, a.Max
+		}
+		low, high = max(low, a.Min), min(high, a.Max)
+	}
+	return low, high, low <= high
+}
+
+// complain lists what belongs to no field on the page.
+func (p *crewSetPage) complain() {
+	for _, name := range slices.Sorted(maps.Keys(p.bad)) {
+		p.Problems = append(p.Problems, page.Problem{Label: page.ChangeLabel(name), Text: p.bad[name]})
+	}
+}
+
+// Fields lists every field with its complaint, for the messages beside them.
+func (p *crewSetPage) Fields() []page.Input {
+	all := slices.Clone(p.Targets)
+	if p.Cox != nil {
+		all = append(all, *p.Cox)
+	}
+	for _, v := range p.Places {
+		all = append(append(all, v.Name), v.Guest...)
+	}
+	return all
+}

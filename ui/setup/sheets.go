@@ -1,0 +1,281 @@
+package setup
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/setup"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// Work sheets: the list of them, and the sheet itself, which is made for paper
+// and for the phone.
+
+// sheetPages lists the pages of this area.
+func (s *site) sheetPages() map[string]page.Handler {
+	return map[string]page.Handler{
+		"GET /sheets": s.sheets, "POST /sheets": s.makeSheet, "GET /sheets/{id}": s.sheet,
+		"POST /sheets/{id}/name": s.nameSheet, "POST /sheets/{id}/readings": s.readSheet,
+		"POST /sheets/{id}/finish": s.finishSheet,
+		"GET /sheets/{id}/remove":  s.askRemoveSheet, "POST /sheets/{id}/remove": s.removeSheet,
+	}
+}
+
+// sheetList is the page of all sheets, or of those of one boat.
+type sheetList struct {
+	Boats      []club.BoatSummary
+	Boat       int64
+	Open, Done []sheetLink
+}
+
+// sheetLink is one sheet in the list.
+type sheetLink struct {
+	ID                int64
+	Boat, Class, Crew string
+	Made, Finished    string
+	Note              string
+}
+
+func (s *site) sheets(w http.ResponseWriter, r *http.Request) error {
+	boat, _ := strconv.ParseInt(r.URL.Query().Get("boat"), 10, 64)
+	list, err := s.service.Setup.Sheets(r.Context(), setup.SheetsRequest{BoatID: boat})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	view := sheetList{Boats: boats.Boats, Boat: boat}
+	for i := range list.Sheets {
+		h := &list.Sheets[i]
+		link := sheetLink{ID: h.ID, Boat: h.BoatName, Class: h.BoatClass, Crew: h.LineupName, Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Note: h.Note}
+		if h.DoneAt == nil {
+			view.Open = append(view.Open, link)
+			continue
+		}
+		link.Finished = h.DoneBy + ", " + page.When(*h.DoneAt)
+		view.Done = append(view.Done, link)
+	}
+	return s.Pages.Show(w, http.StatusOK, "sheets", view)
+}
+
+// makeSheet puts a work sheet on record for what the set-up page shows. What is
+// refused leads back to that page with everything on it.
+func (s *site) makeSheet(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	typed, err := url.ParseQuery(form.Text("setup"))
+	if err != nil {
+		return s.Broken(w)
+	}
+	p, err := s.planCrew(r, typed)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	p.By, p.Note = form.Text("by"), form.Text("note")
+	if p.Plan == nil {
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "setup", p)
+	}
+	version, _ := strconv.ParseInt(form.Text("boat_version"), 10, 64)
+	sheet, err := s.service.Setup.AddSheet(r.Context(), setup.NewSheet{
+		BoatID: p.request.BoatID, BoatVersion: version, SetupFields: p.request.SetupFields, Note: p.Note, By: p.By,
+	})
+	if err == nil {
+		return page.Saved(w, r, fmt.Sprintf("/sheets/%d", sheet.ID))
+	}
+	return s.notMade(w, p, err)
+}
+
+// notMade shows the set-up page again: with the complaint, or, when the boat
+// has moved, worked out for the boat as it stands now.
+func (s *site) notMade(w http.ResponseWriter, p *crewSetPage, err error) error {
+	var moved *records.Conflict
+	if errors.As(err, &moved) {
+		p.Moved = page.ChangeViews(moved.Changes)
+		return s.Pages.Show(w, http.StatusConflict, "setup", p)
+	}
+	status := http.StatusUnprocessableEntity
+	if err := p.refused(err); err != nil {
+		told := rest.Explain(err)
+		if told.Status == http.StatusInternalServerError {
+			return err
+		}
+		status, p.bad[""] = told.Status, told.Detail+" No sheet was made."
+	}
+	p.complain()
+	return s.Pages.Show(w, status, "setup", p)
+}
+
+func (s *site) sheet(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.findSheet(r, page.PathID(r, "id"))
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "sheet", p)
+}
+
+func (s *site) findSheet(r *http.Request, id int64) (*sheetPage, error) {
+	sheet, err := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
+	return s.newSheetPage(r.Context(), &sheet, page.Who(r))
+}
+
+func (s *site) newSheetPage(ctx context.Context, sheet *setup.Sheet, by string) (*sheetPage, error) {
+	boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: sheet.BoatID})
+	if err != nil {
+		return nil, err
+	}
+	return newSheetPage(&boat, sheet, by), nil
+}
+
+// nameSheet remembers who works at the boat.
+func (s *site) nameSheet(w http.ResponseWriter, r *http.Request) error {
+	if s.Sent(w, r) == nil {
+		return s.Broken(w)
+	}
+	return page.Saved(w, r, fmt.Sprintf("/sheets/%d", page.PathID(r, "id")))
+}
+
+// readSheet takes one reading: the line's state is the answer to a script, the
+// page at the line that to a plain form.
+func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	id := page.PathID(r, "id")
+	seat, _ := strconv.Atoi(form.Text("seat"))
+	reading := setup.NewReading{SheetID: id, Key: form.Text("key"), Seat: seat, Setting: form.Text("setting"), By: form.Text("by")}
+	if reading.By == "" {
+		reading.By = page.Who(r)
+	}
+	reading.Value = form.Number("value")
+	if form.Text("as_on_sheet") != "" {
+		reading.Value = form.Number("target")
+	}
+	reading.At = sentAt(form.Text("at"))
+	line, err := setup.SheetLine{}, error(nil)
+	if len(form.Complaints) == 0 {
+		line, err = s.service.Setup.RecordReading(r.Context(), reading)
+	}
+	if err == nil && len(form.Complaints) == 0 {
+		return s.readingTaken(w, r, id, &line)
+	}
+	return s.readingRefused(w, r, id, form, err)
+}
+
+func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, line *setup.SheetLine) error {
+	if r.Header.Get("HX-Request") != "" {
+		return s.Pages.Fragment(w, http.StatusOK, "sheet", "line-state", newWorkLine(line))
+	}
+	http.Redirect(w, r, fmt.Sprintf("/sheets/%d#%s", id, lineID(line.Seat, line.Setting)), http.StatusSeeOther)
+	return nil
+}
+
+// readingRefused tells what is wrong with a reading at its line, the value kept.
+func (s *site) readingRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
+	text, status := form.Complaints["value"], http.StatusUnprocessableEntity
+	var bad *wire.Invalid
+	if err != nil {
+		p := rest.Explain(err)
+		text, status = p.Detail, p.Status
+		if errors.As(err, &bad) {
+			text = bad.Fields[0].Detail
+		}
+	}
+	if status == http.StatusInternalServerError {
+		return err
+	}
+	if r.Header.Get("HX-Request") != "" {
+		return s.Pages.Fragment(w, status, "sheet", "line-refused", text)
+	}
+	if status != http.StatusUnprocessableEntity && status != http.StatusConflict {
+		return s.Fail(w, err)
+	}
+	p, err := s.findSheet(r, id)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	seat, _ := strconv.Atoi(form.Text("seat"))
+	p.complainAt(lineID(seat, form.Text("setting")), form.Text("value"), text)
+	return s.Pages.Show(w, status, "sheet", p)
+}
+
+// finishSheet takes what was measured into the boat's rig.
+func (s *site) finishSheet(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	id := page.PathID(r, "id")
+	version, _ := strconv.ParseInt(form.Text("boat_version"), 10, 64)
+	_, err := s.service.Setup.FinishSheet(r.Context(), setup.FinishRequest{SheetID: id, BoatVersion: version, By: form.Text("by")})
+	if err == nil {
+		return page.Saved(w, r, fmt.Sprintf("/sheets/%d", id))
+	}
+	status := rest.Explain(err).Status
+	if status != http.StatusConflict && status != http.StatusUnprocessableEntity {
+		return s.Fail(w, err)
+	}
+	p, err2 := s.findSheet(r, id)
+	if err2 != nil {
+		return s.Fail(w, err2)
+	}
+	p.notFinished(err)
+	return s.Pages.Show(w, status, "sheet", p)
+}
+
+func (s *site) askRemoveSheet(w http.ResponseWriter, r *http.Request) error {
+	sheet, err := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "record_remove", sheetRemoval(&sheet))
+}
+
+func sheetRemoval(h *setup.Sheet) page.Removal {
+	address := fmt.Sprintf("/sheets/%d", h.ID)
+	return page.Removal{
+		Title: "Delete the sheet for " + h.BoatName + "?", Address: address + "/remove", Back: address,
+		Text: "What was measured on it goes, too. A sheet that was finished stays: the boat’s history rests on it.",
+	}
+}
+
+func (s *site) removeSheet(w http.ResponseWriter, r *http.Request) error {
+	id := page.PathID(r, "id")
+	_, err := s.service.Setup.DeleteSheet(r.Context(), club.IDRequest{ID: id})
+	if err == nil {
+		return page.Saved(w, r, "/sheets")
+	}
+	sheet, err2 := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: id})
+	if rest.Explain(err).Status != http.StatusConflict || err2 != nil {
+		return s.Fail(w, err)
+	}
+	page := sheetRemoval(&sheet)
+	page.Problem = "This sheet is finished: the boat’s history rests on it, and so it stays."
+	return s.Pages.Show(w, http.StatusConflict, "record_remove", page)
+}
+
+// newKey names a reading that a plain form sends, so that sending the form
+// again counts once.
+func newKey() string { return "form-" + rand.Text() }
+
+// lineID is the id of a line's element.
+func lineID(seat int, setting string) string {
+	return fmt.Sprintf("line-%d-%s", seat, strings.ReplaceAll(setting, " ", "_"))
+}

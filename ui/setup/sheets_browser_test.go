@@ -1,0 +1,190 @@
+package setup_test
+
+import (
+	"fmt"
+	"net/url"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"thole/api/setup"
+	"thole/ui/uitest"
+)
+
+func lineOf(l setup.SheetLine) string { return fmt.Sprintf("#line-%d-%s", l.Seat, l.Setting) }
+
+func TestEditingByHandShowsTheConsequences(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/setup?" + c.Single().Encode())
+	before := b.Text("#seat-1 .verdict")
+	b.TypeIn("#h1_heel_to_pin_cm", "30")
+	b.Until(fmt.Sprintf("document.querySelector('#seat-1 .verdict').textContent !== %q && location.search.includes('h1_heel_to_pin_cm=30')", before))
+	if v := b.Value("#h1_heel_to_pin_cm"); v != "30" {
+		t.Errorf("the field holds %q", v)
+	}
+	// A mistake keeps everything and tells at once.
+	b.TypeIn("#catch_deg", "much")
+	b.Until("document.querySelector('#e-catch_deg').textContent.includes('not a number')")
+	if b.Value("#h1_heel_to_pin_cm") != "30" || b.Value("#catch_deg") != "much" || b.Value("#s1") != "Nell Ashgrove" {
+		t.Error("something typed is lost")
+	}
+	b.TypeIn("#catch_deg", "58")
+	b.Until("document.querySelector('#problems').textContent.trim() === '' && location.search.includes('catch_deg=58')")
+}
+
+func TestTheSheetIsMadeFromWhatIsShown(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/setup?" + c.Single().Encode())
+	b.TypeIn("#h1_gate_height_cm", "15")
+	b.Until("document.querySelector('#make-fields [name=setup]').value.includes('h1_gate_height_cm=15')")
+	uitest.Ask[any](b, "document.querySelector('#by').value = 'Bram'; document.querySelector('button[form=make]').click(); 0")
+	b.Until("location.pathname.startsWith('/sheets/') && document.querySelector('#line-1-gate_height_cm')")
+	if text := b.Text("#line-1-gate_height_cm .to"); text != "15" {
+		t.Errorf("gate at %q", text)
+	}
+}
+
+func TestReadingsAreSavedAndMarkedAtOnce(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	b.Open(c.URL + address)
+	b.TypeIn("#who", "Bram")
+	b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target+1))
+	b.Until(fmt.Sprintf("document.querySelector(%q).classList.contains('off')", lineOf(l)))
+	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+	uitest.Ask[any](b, fmt.Sprintf("document.querySelector('%s .tick').click()", lineOf(l)))
+	b.Until(fmt.Sprintf("document.querySelector('%s .state').textContent.includes('Bram')", lineOf(l)))
+	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+	if got := moving(c.SheetAt(address)).Measured; got == nil || *got != l.Target {
+		t.Errorf("measured %v, want %v", got, l.Target)
+	}
+}
+
+func TestReadingsOutliveALostConnection(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	c.Post(address+"/name", url.Values{"by": {"Bram"}})
+	b.Open(c.URL + address)
+	b.TypeIn("#who", "Bram")
+	uitest.Ask[any](b, uitest.CutOff)
+	b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target-1))
+	b.Until(fmt.Sprintf("document.querySelector('#sync').textContent.includes('1 value kept') && document.querySelector(%q).classList.contains('waiting')", lineOf(l)))
+	if text := b.Text(lineOf(l) + " .state"); text == "" {
+		t.Error("out of tolerance is not told without a connection")
+	}
+	// Finishing waits.
+	uitest.Ask[any](b, "document.querySelector('#finish button').click()")
+	b.Until("document.querySelector('#sync').textContent.includes('this device') || document.querySelector('#sync').textContent.includes('connection')")
+	if c.SheetAt(address).DoneAt != nil {
+		t.Fatal("finished without the value")
+	}
+	b.Open(c.URL + address) // the page is loaded again, and there is a connection
+	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+	if got := moving(c.SheetAt(address)).Measured; got == nil || *got != l.Target-1 {
+		t.Errorf("measured %v, want %v", got, l.Target-1)
+	}
+}
+
+func TestAnAnswerThatWasLostCountsOnce(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	b.Open(c.URL + address)
+	b.TypeIn("#who", "Bram")
+	// The request arrives, its answer does not.
+	uitest.Ask[any](b, "window.whole = window.fetch; window.sent = []; window.fetch = (a, o) => { if (a.endsWith('readings')) window.sent.push(o.body.get('key')); return window.whole(a, o).then(() => { throw new TypeError('lost') }) }; 0")
+	b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target))
+	b.Until("window.sent.length >= 1 && document.querySelector('#sync').textContent.includes('1 value kept')")
+	uitest.Ask[any](b, "window.fetch = (a, o) => { if (a.endsWith('readings')) window.sent.push(o.body.get('key')); return window.whole(a, o) }; window.dispatchEvent(new Event('online')); 0")
+	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+	if uitest.Ask[int](b, "new Set(window.sent).size") != 1 || uitest.Ask[int](b, "window.sent.length") < 2 {
+		t.Errorf("sent under %s", uitest.Ask[string](b, "window.sent.join()"))
+	}
+}
+
+func TestWhatIsRefusedStays(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	b.Open(c.URL + address)
+	b.TypeIn("#who", "Bram")
+	b.TypeIn(lineOf(l)+" [name=value]", "0.3")
+	b.Until(fmt.Sprintf("document.querySelector('%s .state').dataset.state === 'bad'", lineOf(l)))
+	if v := b.Value(lineOf(l) + " [name=value]"); v != "0.3" {
+		t.Errorf("the field holds %q", v)
+	}
+	b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target))
+	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+	b.Until(fmt.Sprintf("document.querySelector('%s .state').dataset.state === 'good'", lineOf(l)))
+}
+
+func TestASheetWithoutScript(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	b.WithoutScript()
+	b.Open(c.URL + address)
+	// The browser keeps cookies of other tests: a name of its own.
+	b.Press("document.querySelector('#who').value = 'Nora'; document.querySelector('.nameform button')")
+	b.Until("document.querySelector('#who')?.defaultValue === 'Nora' && document.readyState === 'complete'")
+	b.Press(fmt.Sprintf("document.querySelector('%s .tick')", lineOf(l)))
+	b.Until("location.hash.startsWith('#line-') && document.querySelector('.workline.good') && document.readyState === 'complete'")
+	if got := moving(c.SheetAt(address)).Measured; got == nil || *got != l.Target {
+		t.Fatalf("measured %v, want %v", got, l.Target)
+	}
+	b.Press("document.querySelector('#finish button')")
+	b.Until("document.querySelector('[data-done]')")
+	if by := c.SheetAt(address).DoneBy; by != "Nora" {
+		t.Errorf("finished by %q", by)
+	}
+}
+
+func TestSetupWithoutScript(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.WithoutScript()
+	b.Open(fmt.Sprintf("%s/setup?boat=%d", c.URL, c.BoatNamed("Halcyon").ID))
+	b.Do(chromedp.SendKeys(chromedp.CSS("#s1"), "Nell Ashgrove"), chromedp.Click(chromedp.CSS("#setup-form .actions button")), chromedp.WaitVisible(chromedp.CSS("#seat-1")))
+	b.Do(chromedp.SendKeys(chromedp.CSS("#by"), "Bram"), chromedp.Click(chromedp.CSS("button[form=make]")), chromedp.WaitVisible(chromedp.CSS("#worksheet")))
+}
+
+func TestSheetPagesAreAccessible(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	sheet := c.Made(c.Eight())
+	bad := c.Single()
+	bad.Set("catch_deg", "x")
+	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/setup?" + bad.Encode(), "/sheets", sheet, sheet + "/remove"} {
+		b.Show("light", 1280)
+		b.Axe(c.URL + path)
+		b.Show("dark", 390)
+		b.Axe(c.URL + path)
+	}
+}
+
+func TestSheetPagesFitAPhone(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	b.Show("light", 360)
+	sheet := c.Made(c.Eight())
+	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/sheets", sheet} {
+		b.Open(c.URL + path)
+		if over := uitest.Ask[int](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
+			t.Errorf("%s is %d px wider than a phone", path, over)
+		}
+	}
+}
+
+// TestASheetIsOnePage prints a single, a quad, an eight, and an eight of which
+// little was measured, so that there is something to do in every row.
+func TestASheetIsOnePage(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	full := c.Made(c.Eight())
+	addresses := []string{full, c.Made(c.Single()), c.Made(uitest.CrewQuery(c.BoatNamed("Kestrel"), "Freya Lund", "Yuki Tanabe", "Oskar Wendt", "Ingrid Sollberg")), c.Made(c.UnknownEight())}
+	for name, paper := range map[string]chromedp.PDFOption{"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter)} {
+		for _, address := range addresses {
+			if n := b.Sheets(c.URL+address, paper); n != 1 {
+				t.Errorf("%s, %s: %d pages, want 1", name, address, n)
+			}
+		}
+	}
+}

@@ -1,0 +1,307 @@
+package setup_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"thole/api/club"
+	"thole/api/setup"
+	"thole/ui/uitest"
+)
+
+// moving is the first line of a sheet that moves something.
+func moving(h setup.Sheet) setup.SheetLine {
+	for _, seat := range h.Seats {
+		for _, l := range seat.Lines {
+			if l.Moves {
+				return l
+			}
+		}
+	}
+	panic("nothing moves")
+}
+
+func reading(l setup.SheetLine, value string) url.Values {
+	return url.Values{"seat": {fmt.Sprint(l.Seat)}, "setting": {l.Setting}, "value": {value}, "key": {"k" + value}, "target": {fmt.Sprint(l.Target)}, "by": {"Bram"}}
+}
+
+func wantAll(t *testing.T, body string, texts ...string) {
+	t.Helper()
+	for _, text := range texts {
+		if !strings.Contains(body, text) {
+			t.Errorf("lacks %q", text)
+		}
+	}
+}
+
+func TestSetupStartsFromTheBoat(t *testing.T) {
+	c := uitest.DemoClub(t)
+	wantAll(t, c.Opened("/setup"), "Choose a boat", "Nightjar · 8&#43;")
+	body := c.Opened(fmt.Sprintf("/setup?boat=%d", c.BoatNamed("Nightjar").ID))
+	wantAll(t, body, "Who rows?", "Seat 8, stroke, port", `list="names"`, "Coxswain", "Inboards may differ")
+	if strings.Contains(body, `id="make-h"`) {
+		t.Error("a sheet can be made for nobody")
+	}
+}
+
+func TestSetupShowsEverySeat(t *testing.T) {
+	c := uitest.DemoClub(t)
+	body := c.Opened("/setup?" + c.Eight().Encode())
+	for i, name := range uitest.SpringEight {
+		wantAll(t, body, fmt.Sprintf(`id="seat-%d"`, i+1), name)
+	}
+	wantAll(t, body, "To do", "How near each seat comes", "What would help", "Take care", "least mass of the boat", "Make the work sheet", "pin inwards", "heels up", "stretcher")
+	if strings.Contains(body, "NaN") {
+		t.Error("NaN on the page")
+	}
+}
+
+func TestEveryDemoBoatCanBeSetUp(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for name, crew := range map[string][]string{
+		"Halcyon": {"Nell Ashgrove"}, "Brimstone": {"Jonas Wickstead", "Sanna Pirkola"}, "Two Herons": {"Kofi Mensah-Bright", "Sam Okafor"},
+		"Kestrel": {"Freya Lund", "Yuki Tanabe", "", "Ingrid Sollberg"}, "Old Friday": {"Walter Stibbe", "Bertram Oakes", "Hanne Grieg", "Dolores Quintanar"},
+		"Marl": {"Tomas Verhelde", "Aurel Dascalu"}, "Nightjar": uitest.SpringEight,
+	} {
+		q := uitest.CrewQuery(c.BoatNamed(name), crew...)
+		c.Opened("/setup?" + q.Encode())
+		body := c.Opened(c.Made(q))
+		wantAll(t, body, name, "Work down the rows", "&lt;b&gt;spring&lt;/b&gt;")
+	}
+}
+
+func TestSetupRefusals(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for name, test := range map[string]struct {
+		with        url.Values
+		field, text string
+	}{
+		"nobody of this name":  {url.Values{"s2": {"<i>Ghost</i>"}}, "s2", "Nobody of this name is on record"},
+		"the same twice":       {url.Values{"s2": {"Lotte Brandvold"}}, "s2", "rows another seat, too"},
+		"guest in metres":      {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"1,80"}}, "s2_stature_cm", "180 cm?"},
+		"no number":            {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"tall"}}, "s2_stature_cm", "is not a number"},
+		"guest who is known":   {url.Values{"s2_stature_cm": {"180"}}, "s2", "is on record: leave the measures"},
+		"catch out of range":   {url.Values{"catch_deg": {"95"}}, "catch_deg", "from 10 to 85°"},
+		"by hand in metres":    {url.Values{"h3_gate_height_cm": {"0.17"}}, "h3_gate_height_cm", "17 cm?"},
+		"by hand no number":    {url.Values{"h3_gate_height_cm": {"high"}}, "h3_gate_height_cm", "is not a number"},
+		"coxswain of 5 kg":     {url.Values{"cox_mass_kg": {"5"}}, "cox_mass_kg", "20 to 150 kg"},
+		"nothing may be moved": {url.Values{"choosing": {"1"}}, "", "Nothing may be moved"},
+	} {
+		q := c.Eight()
+		for key, v := range test.with {
+			q[key] = v
+		}
+		p := c.Get("/setup?" + q.Encode())
+		if p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, test.text) || test.field != "" && !strings.Contains(p.Body, `href="#`+test.field+`"`) && !strings.HasPrefix(test.field, "h") {
+			t.Errorf("%s: %d, told: %v", name, p.Status, strings.Contains(p.Body, test.text))
+		}
+		if strings.Contains(p.Body, "<i>Ghost") || !strings.Contains(p.Body, "Chiamaka Obiora") {
+			t.Errorf("%s: markup let through, or something typed is lost", name)
+		}
+		if live := c.Post("/setup", q, uitest.ByHTMX); live.Status != http.StatusUnprocessableEntity || live.Header.Get("HX-Retarget") != "#problems" {
+			t.Errorf("%s: to htmx %d", name, live.Status)
+		}
+	}
+}
+
+func TestSetupLive(t *testing.T) {
+	c := uitest.DemoClub(t)
+	q := c.Eight()
+	q.Set("h1_heel_to_pin_cm", "26")
+	p := c.Post("/setup", q, uitest.ByHTMX)
+	if p.Status != http.StatusOK || strings.Contains(p.Body, "<!doctype") || !strings.Contains(p.Header.Get("HX-Replace-URL"), "h1_heel_to_pin_cm=26") {
+		t.Fatalf("%d %v", p.Status, p.Header)
+	}
+	wantAll(t, p.Body, `id="results"`, `id="make-fields" hx-swap-oob="true"`, "stretcher 45 mm to the stern", "with what is set by hand it is missed", `value="26"`)
+	plain := c.Post("/setup", q)
+	if plain.Status != http.StatusSeeOther || !strings.HasPrefix(plain.Header.Get("Location"), "/setup?") {
+		t.Errorf("without a script: %d %s", plain.Status, plain.Header.Get("Location"))
+	}
+}
+
+func TestAGuestIsSetUp(t *testing.T) {
+	c := uitest.DemoClub(t)
+	q := uitest.CrewQuery(c.BoatNamed("Wren"), "Visitor <3")
+	q.Set("s1_stature_cm", "181")
+	q.Set("s1_sex", "female")
+	address := c.Made(q)
+	wantAll(t, c.Opened(address), "Visitor &lt;3")
+}
+
+func TestABoatThatWasNotMeasured(t *testing.T) {
+	c := uitest.DemoClub(t)
+	boat, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "New", BoatClass: "1x"}, By: "Bram"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := c.Get("/setup?" + uitest.CrewQuery(boat, "Nell Ashgrove").Encode())
+	if p.Status != http.StatusUnprocessableEntity {
+		t.Errorf("%d", p.Status)
+	}
+	wantAll(t, p.Body, "Measure this at seat 1 first")
+}
+
+func TestMakingASheetNeedsAName(t *testing.T) {
+	c := uitest.DemoClub(t)
+	q := c.Single()
+	p := c.Post("/sheets", url.Values{"setup": {q.Encode()}, "boat_version": {fmt.Sprint(c.BoatNamed("Halcyon").Version)}})
+	if p.Status != http.StatusUnprocessableEntity {
+		t.Errorf("%d", p.Status)
+	}
+	wantAll(t, p.Body, "Say who you are", "Nell Ashgrove")
+}
+
+func TestMakingASheetForABoatThatMoved(t *testing.T) {
+	c := uitest.DemoClub(t)
+	boat := c.BoatNamed("Halcyon")
+	height := 16.0
+	if _, err := c.Service.Club.UpdateRig(t.Context(), club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Cleo", Settings: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
+		t.Fatal(err)
+	}
+	p := c.Post("/sheets", url.Values{"setup": {c.Single().Encode()}, "boat_version": {fmt.Sprint(boat.Version)}, "by": {"Bram"}, "note": {"kept"}})
+	if p.Status != http.StatusConflict {
+		t.Fatalf("%d", p.Status)
+	}
+	wantAll(t, p.Body, "The boat has moved while this was open", "Cleo", `value="kept"`, "Nell Ashgrove", fmt.Sprintf(`name="boat_version" value="%d"`, boat.Version+1))
+}
+
+func TestReadingsByPlainForm(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	p := c.Post(address+"/readings", reading(l, strings.Replace(fmt.Sprintf("%.1f cm", l.Target), ".", ",", 1)))
+	if p.Status != http.StatusSeeOther || p.Header.Get("Location") != fmt.Sprintf("%s#line-1-%s", address, l.Setting) {
+		t.Fatalf("%d %s", p.Status, p.Header.Get("Location"))
+	}
+	if got := moving(c.SheetAt(address)).Measured; got == nil || *got != l.Target {
+		t.Errorf("measured %v, want %v", got, l.Target)
+	}
+	wantAll(t, c.Opened(address), `data-state="good"`, "Bram")
+}
+
+func TestTickingOffTakesTheValueOfTheSheet(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	form := reading(l, "")
+	form.Set("as_on_sheet", "1")
+	c.Post(address+"/readings", form)
+	if got := moving(c.SheetAt(address)).Measured; got == nil || *got != l.Target {
+		t.Errorf("measured %v, want %v", got, l.Target)
+	}
+}
+
+func TestReadingsOutOfToleranceAreMarked(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	p := c.Post(address+"/readings", reading(l, fmt.Sprint(l.Target+1)), uitest.ByHTMX)
+	if p.Status != http.StatusOK {
+		t.Fatalf("%d", p.Status)
+	}
+	wantAll(t, p.Body, `data-state="off"`, "outside ±")
+	wantAll(t, c.Opened(address), "1 out of tolerance")
+}
+
+func TestReadingsRefused(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	for value, text := range map[string]string{"<b>": "is not a number", "0.2": "cannot be right", "": "A value is needed"} {
+		p := c.Post(address+"/readings", reading(l, value))
+		if p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, text) || strings.Contains(p.Body, "<b>”") {
+			t.Errorf("%q: %d", value, p.Status)
+		}
+		if live := c.Post(address+"/readings", reading(l, value), uitest.ByHTMX); live.Status != http.StatusUnprocessableEntity || !strings.Contains(live.Body, text) {
+			t.Errorf("%q: to a script %d", value, live.Status)
+		}
+	}
+	if p := c.Post("/sheets/999/readings", reading(l, "17")); p.Status != http.StatusNotFound {
+		t.Errorf("no sheet: %d", p.Status)
+	}
+}
+
+func TestFinishing(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Single())
+	h := c.SheetAt(address)
+	l := moving(h)
+	finish := url.Values{"boat_version": {fmt.Sprint(h.BoatNow)}, "by": {"Bram"}}
+	if p := c.Post(address+"/finish", finish); p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, "Nothing was measured yet") {
+		t.Errorf("nothing measured: %d", p.Status)
+	}
+	c.Post(address+"/readings", reading(l, fmt.Sprint(l.Target)))
+	if p := c.Post(address+"/finish", finish); p.Status != http.StatusSeeOther {
+		t.Fatalf("%d: %.300s", p.Status, p.Body)
+	}
+	body := c.Opened(address)
+	wantAll(t, body, "finished by Bram")
+	if strings.Contains(body, "<form") {
+		t.Error("a finished sheet takes values")
+	}
+	wantAll(t, c.Opened("/sheets?boat="+fmt.Sprint(h.BoatID)), "finished by Bram")
+	if p := c.Post(address+"/remove", nil); p.Status != http.StatusConflict || !strings.Contains(p.Body, "history rests on it") {
+		t.Errorf("deleting: %d", p.Status)
+	}
+	if p := c.Post(address+"/readings", reading(l, "16"), uitest.ByHTMX); p.Status != http.StatusConflict {
+		t.Errorf("reading: %d", p.Status)
+	}
+}
+
+func TestFinishingABoatThatMoved(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Single())
+	h := c.SheetAt(address)
+	l := moving(h)
+	c.Post(address+"/readings", reading(l, fmt.Sprint(l.Target)))
+	height := 16.0
+	if _, err := c.Service.Club.UpdateRig(t.Context(), club.RigEdit{ID: h.BoatID, Version: h.BoatNow, By: "Cleo", Settings: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
+		t.Fatal(err)
+	}
+	p := c.Post(address+"/finish", url.Values{"boat_version": {fmt.Sprint(h.BoatNow)}, "by": {"Bram"}})
+	if p.Status != http.StatusConflict {
+		t.Fatalf("%d", p.Status)
+	}
+	wantAll(t, p.Body, "Cleo changed the boat in the meantime", "Nothing is lost", `data-state="good"`)
+	if p := c.Post(address+"/finish", formIn(p.Body, "finish")); p.Status != http.StatusSeeOther {
+		t.Errorf("once more: %d", p.Status)
+	}
+}
+
+// formIn reads the form with the id.
+func formIn(body, id string) url.Values {
+	_, rest, _ := strings.Cut(body, `id="`+id+`"`)
+	form, _, _ := strings.Cut(rest, "</form>")
+	return uitest.FormValues(form)
+}
+
+func TestOpenSheetsAreListedAndDeleted(t *testing.T) {
+	c := uitest.DemoClub(t)
+	wantAll(t, c.Opened("/sheets"), "None.")
+	address := c.Made(c.Single())
+	wantAll(t, c.Opened("/sheets"), `href="`+address+`"`, "Halcyon", "made by Bram")
+	wantAll(t, c.Opened(address+"/remove"), "Delete the sheet for Halcyon?")
+	if p := c.Post(address+"/remove", nil); p.Status != http.StatusSeeOther {
+		t.Errorf("%d", p.Status)
+	}
+	if p := c.Get(address); p.Status != http.StatusNotFound {
+		t.Errorf("%d", p.Status)
+	}
+}
+
+func TestTheNameIsAskedOnce(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Single())
+	c.Post(address+"/name", url.Values{"by": {"Anna Ø"}})
+	wantAll(t, c.Opened(address), `id="who" name="by" value="Anna Ø"`)
+	l := moving(c.SheetAt(address))
+	form := reading(l, fmt.Sprint(l.Target))
+	form.Del("by")
+	c.Post(address+"/readings", form)
+	if by := moving(c.SheetAt(address)).MeasuredBy; by != "Anna Ø" {
+		t.Errorf("measured by %q", by)
+	}
+}

@@ -1,0 +1,321 @@
+package strokes
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"thole/api/rest"
+	"thole/api/strokes"
+	"thole/ui/page"
+)
+
+// comparePage is two recordings on top of each other.
+type comparePage struct {
+	A, B       string // names
+	C          strokes.Comparison
+	Thresholds thresholdForm
+	ByAngle    *page.Plot
+	ByTime     *page.Plot
+	Tables     tables
+	Options    []page.Option
+	IDA, IDB   string
+	Problem    string
+	Ready      bool
+	Shift      string
+}
+
+func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.service.Strokes.Recordings(r.Context(), strokes.RecordingsRequest{})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	q := r.URL.Query()
+	p := &comparePage{Options: recordingOptions(list.Recordings), IDA: q.Get("a"), IDB: q.Get("b")}
+	status := http.StatusOK
+	if p.IDA != "" && p.IDB != "" {
+		if err := s.compareTwo(r, p); err != nil {
+			return s.Fail(w, err)
+		}
+		if p.Problem != "" {
+			status = http.StatusUnprocessableEntity
+		}
+	}
+	if done, err := p.Tables.download(w, r, "compared"); done {
+		return err
+	}
+	return s.Pages.Show(w, status, "stroke_compare", p)
+}
+
+// compareTwo fills in the comparison or what stands in its way.
+func (s *site) compareTwo(r *http.Request, p *comparePage) error {
+	th, form := readThresholds(r.URL.Query())
+	p.Thresholds = form
+	ask := strokes.CompareRequest{A: or0(idOf(p.IDA)), B: or0(idOf(p.IDB))}
+	if th != nil {
+		ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg
+	}
+	c, err := s.service.Strokes.CompareRecordings(r.Context(), ask)
+	if explained := rest.Explain(err); err != nil && explained.Status == http.StatusUnprocessableEntity {
+		p.Problem = explained.Detail
+		for _, f := range explained.Errors {
+			p.Problem = f.Detail
+		}
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	p.lay(&c)
+	p.Tables.link(r)
+	return nil
+}
+
+func or0(id *int64) int64 {
+	if id == nil {
+		return 0
+	}
+	return *id
+}
+
+// lay builds drawings and tables.
+func (p *comparePage) lay(c *strokes.Comparison) {
+	p.C, p.Ready = *c, true
+	p.Thresholds.fill(&c.A.Thresholds)
+	p.A, p.B = recordingLabel(&c.A.RecordingSummary), recordingLabel(&c.B.RecordingSummary)
+	a, b := &c.A.Oar.Curve, &c.B.Oar.Curve
+	p.ByAngle = overlay("Both mean curves over the arc", "share of the arc from catch to finish, %", a.AngleMean, b.AngleMean)
+	p.ByTime = overlay("Both mean curves over the time of the drive", "share of the drive’s time, %", a.TimeMean, b.TimeMean)
+	p.Shift = shiftWords(c)
+	p.Tables = tables{likenessTable(c), p.features(c), curveTable("curves", "Both curves",
+		[]string{"By angle, A, N", "By angle, B, N", "By time, A, N", "By time, B, N"}, a.AngleMean, b.AngleMean, a.TimeMean, b.TimeMean)}
+}
+
+func overlay(title, xName string, a, b []float64) *page.Plot {
+	x := page.Evenly(len(a), 0, 100)
+	p := page.NewPlot(title, 220, [2]float64{0, 100}, page.Extent([2]float64{0, 1}, a, b), xName, "force, N")
+	p.Line("series s0", x, a)
+	p.Line("series s1", x, b)
+	for i, curve := range [][]float64{a, b} {
+		k := peakOf(curve)
+		p.Note(x[k], curve[k], 0, -5, "middle", string(rune('A'+i)))
+	}
+	return p
+}
+
+// shiftWords tells timing apart from shape.
+func shiftWords(c *strokes.Comparison) string {
+	shift := 100 * c.ByAngle.ShiftShare
+	switch {
+	case shift > 0:
+		return "A comes " + page.Fix(0, shift) + " % of the arc later than B. Put on top of each other they correlate " + page.Fix(3, c.ByAngle.ShiftedR) + "."
+	case shift < 0:
+		return "A comes " + page.Fix(0, -shift) + " % of the arc earlier than B. Put on top of each other they correlate " + page.Fix(3, c.ByAngle.ShiftedR) + "."
+	}
+	return "Neither comes later than the other: what differs is the shape and the size."
+}
+
+func likenessTable(c *strokes.Comparison) *dataTable {
+	t := &dataTable{Name: "likeness", Title: "How alike", Head: []string{"Measure", "By angle", "By time", "What it says"}}
+	add := func(label, says string, digits int, of func(*strokes.CurveLikeness) float64) {
+		t.Rows = append(t.Rows, []string{label, page.Fix(digits, of(&c.ByAngle)), page.Fix(digits, of(&c.ByTime)), says})
+	}
+	add("Difference of shape D", "0 alike, 1 no overlap; size taken out", 3, func(l *strokes.CurveLikeness) float64 { return l.D })
+	add("Correlation r", "1 alike; timing and shape together", 3, func(l *strokes.CurveLikeness) float64 { return l.R })
+	add("Shift, % of the drive", "timing: plus is A later", 0, func(l *strokes.CurveLikeness) float64 { return 100 * l.ShiftShare })
+	add("Correlation at that shift", "shape without timing", 3, func(l *strokes.CurveLikeness) float64 { return l.ShiftedR })
+	add("Difference of force, N", "root mean square; size counts", 0, func(l *strokes.CurveLikeness) float64 { return l.RMSN })
+	add("Warping distance, N", "what is left after bending time by up to 10 %", 0, func(l *strokes.CurveLikeness) float64 { return l.WarpN })
+	return t
+}
+
+// features puts the features of both beside each other.
+func (p *comparePage) features(c *strokes.Comparison) *dataTable {
+	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
+	for _, l := range featureLabels {
+		a, hasA := c.A.Oar.Features[l.name]
+		b, hasB := c.B.Oar.Features[l.name]
+		if hasA && hasB {
+			t.Rows = append(t.Rows, []string{l.label, page.Fix(l.digits, a.Mean), page.Fix(l.digits, b.Mean), page.Signed(l.digits, a.Mean-b.Mean), l.unit})
+		}
+	}
+	return t
+}
+
+// curveSquadPage is the squad's matrix.
+type curveSquadPage struct {
+	Squad    strokes.CurveSquad
+	Measure  string
+	Measures []page.Option
+	Cells    [][]cell
+	Curves   *page.Plot
+	Ways     []way
+	Tables   tables
+	Legend   []string
+}
+
+// cell is one pair of the matrix.
+type cell struct {
+	Text, Level, Link, Words string
+}
+
+// way is one principal component.
+type way struct {
+	Title string
+	Plot  *page.Plot
+	High  string // who goes furthest along it
+	Low   string
+}
+
+var measureOptions = []page.Option{{Value: "d", Label: "Difference of shape D"}, {Value: "r", Label: "Correlation r"}, {Value: "shift", Label: "Shift, % of the drive"}, {Value: "shifted", Label: "Correlation at best shift"}, {Value: "rms", Label: "Difference of force, N"}, {Value: "warp", Label: "Warping distance, N"}}
+
+func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
+	squad, err := s.service.Strokes.SquadCurves(r.Context(), struct{}{})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	p := &curveSquadPage{Squad: squad, Measure: r.URL.Query().Get("measure"), Measures: measureOptions}
+	if measureValue(p.Measure) == nil {
+		p.Measure = "d"
+	}
+	p.lay()
+	p.Tables.link(r)
+	if done, err := p.Tables.download(w, r, "squad"); done {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "stroke_squad", p)
+}
+
+// likenessScale is how a measure of likeness is read and written.
+type likenessScale struct {
+	digits int
+	of     func(*strokes.CurveLikeness) float64
+	steps  [3]float64 // where the levels of likeness end; further is unlike
+	near   float64    // the value of equal curves
+}
+
+func measureValue(name string) *likenessScale {
+	switch name {
+	case "d":
+		return &likenessScale{3, func(l *strokes.CurveLikeness) float64 { return l.D }, [3]float64{0.03, 0.06, 0.12}, 0}
+	case "r":
+		return &likenessScale{3, func(l *strokes.CurveLikeness) float64 { return l.R }, [3]float64{0.01, 0.03, 0.1}, 1}
+	case "shift":
+		return &likenessScale{0, func(l *strokes.CurveLikeness) float64 { return 100 * l.ShiftShare }, [3]float64{1, 3, 6}, 0}
+	case "shifted":
+		return &likenessScale{3, func(l *strokes.CurveLikeness) float64 { return l.ShiftedR }, [3]float64{0.01, 0.03, 0.1}, 1}
+	case "rms":
+		return &likenessScale{0, func(l *strokes.CurveLikeness) float64 { return l.RMSN }, [3]float64{25, 60, 120}, 0}
+	case "warp":
+		return &likenessScale{0, func(l *strokes.CurveLikeness) float64 { return l.WarpN }, [3]float64{150, 400, 900}, 0}
+	}
+	return nil
+}
+
+// level is the grade of likeness, 1 as most alike.
+func (m *likenessScale) level(v float64) int {
+	off := v - m.near
+	if off < 0 {
+		off = -off
+	}
+	for i, step := range m.steps {
+		if off <= step {
+			return i + 1
+		}
+	}
+	return 4
+}
+
+// lay builds matrix, drawings and tables.
+func (p *curveSquadPage) lay() {
+	members, m := p.Squad.Members, measureValue(p.Measure)
+	t := &dataTable{Name: "matrix", Title: "Matrix", Head: []string{""}, Wide: true}
+	curves := &dataTable{Name: "curves", Title: "Curves, N", Head: []string{"Athlete", "Recorded", "Oars"}, Wide: true}
+	top := [2]float64{0, 1}
+	for i := range members {
+		t.Head = append(t.Head, members[i].Athlete)
+		top = page.Extent(top, members[i].CurveN)
+	}
+	for k := range 101 {
+		curves.Head = append(curves.Head, strconv.Itoa(k)+" %")
+	}
+	for i, row := range p.Squad.Alike {
+		line, cells := []string{members[i].Athlete}, []cell{}
+		for j := range row {
+			v := m.of(&row[j])
+			text := page.Fix(m.digits, v)
+			line = append(line, text)
+			cells = append(cells, cell{
+				Text: text, Level: strconv.Itoa(m.level(v)), Words: members[i].Athlete + " and " + members[j].Athlete,
+				Link: fmt.Sprintf("/strokes/compare?a=%d&b=%d", members[i].RecordingID, members[j].RecordingID),
+			})
+		}
+		cells[i] = cell{Text: "·", Level: "0"}
+		t.Rows, p.Cells = append(t.Rows, line), append(p.Cells, cells)
+		one := []string{members[i].Athlete, members[i].RecordedOn, strconv.Itoa(members[i].Hands)}
+		for _, v := range members[i].CurveN {
+			one = append(one, page.Fix(1, v))
+		}
+		curves.Rows = append(curves.Rows, one)
+	}
+	p.Tables = tables{t, curves}
+	p.Curves = squadCurves(members, top)
+	p.ways()
+}
+
+// squadCurves draws every member's curve.
+func squadCurves(members []strokes.CurveMember, top [2]float64) *page.Plot {
+	x := page.Evenly(101, 0, 100)
+	p := page.NewPlot("Newest mean curve of each athlete over the arc", 230, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
+	for i := range members {
+		p.Line(page.Dash(i), x, members[i].CurveN)
+	}
+	return p
+}
+
+// ways draws the mean shape with each component added and taken away.
+func (p *curveSquadPage) ways() {
+	c := &p.Squad.Components
+	scores := &dataTable{Name: "components", Title: "Scores", Head: []string{"Athlete"}}
+	for k, v := range c.Vectors {
+		scores.Head = append(scores.Head, fmt.Sprintf("Way %d", k+1))
+		p.Ways = append(p.Ways, p.way(k, v))
+	}
+	for i := range p.Squad.Members {
+		row := []string{p.Squad.Members[i].Athlete}
+		for _, v := range p.Squad.Members[i].Scores {
+			row = append(row, page.Fix(2, v))
+		}
+		scores.Rows = append(scores.Rows, row)
+	}
+	if len(p.Ways) > 0 {
+		p.Tables = append(p.Tables, scores)
+	}
+}
+
+func (p *curveSquadPage) way(k int, vector []float64) way {
+	c, members := &p.Squad.Components, p.Squad.Members
+	least, most := 0, 0
+	for i := range members {
+		if members[i].Scores[k] < members[least].Scores[k] {
+			least = i
+		}
+		if members[i].Scores[k] > members[most].Scores[k] {
+			most = i
+		}
+	}
+	at := func(score float64) []float64 {
+		list := make([]float64, len(vector))
+		for i := range vector {
+			list[i] = c.Mean[i] + score*vector[i]
+		}
+		return list
+	}
+	low, high := at(members[least].Scores[k]), at(members[most].Scores[k])
+	d := page.NewPlot(fmt.Sprintf("Way %d in which the shapes differ", k+1), 130, [2]float64{0, 100}, page.Extent([2]float64{0, 0.1}, low, high), "share of the arc, %", "force, share of the mean")
+	x := page.Evenly(len(vector), 0, 100)
+	d.Line("series back", x, c.Mean)
+	d.Line("series s0", x, high)
+	d.Line("series s1", x, low)
+	return way{Title: fmt.Sprintf("Way %d: %s %% of what differs", k+1, page.Fix(0, 100*c.Share[k])), Plot: d, High: members[most].Athlete, Low: members[least].Athlete}
+}

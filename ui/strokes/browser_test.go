@@ -1,0 +1,55 @@
+package strokes_test
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"thole/api/demo"
+	"thole/ui/uitest"
+)
+
+func TestStrokePagesAreAccessible(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
+	for _, look := range []struct {
+		scheme string
+		width  int64
+		pages  []string
+	}{
+		{"light", 390, []string{"/strokes", "/strokes/import", "/strokes/layout", "/strokes/1?posture=1", "/strokes/compare?a=1&b=5", "/strokes/squad", location}},
+		{"dark", 1280, []string{"/strokes/1", "/strokes/squad"}},
+	} {
+		b.Show(look.scheme, look.width)
+		for _, path := range look.pages {
+			b.Axe(c.URL + path)
+			if wide := uitest.Ask[int64](b, "document.documentElement.scrollWidth"); wide > look.width {
+				t.Errorf("%s: %d wide on a screen of %d", path, wide, look.width)
+			}
+		}
+	}
+}
+
+// TestImportInTheBrowser picks a file, confirms, keeps and looks, as a coach
+// does.
+func TestImportInTheBrowser(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	file := filepath.Join(t.TempDir(), "outing.csv")
+	if err := os.WriteFile(file, demo.StrokeSample(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b.Open(c.URL + "/strokes/import")
+	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}))
+	b.Do(chromedp.Click(chromedp.CSS("form.recordform button")))
+	b.Until(`document.querySelector("button[value=measure]")`)
+	b.Do(chromedp.Click(chromedp.CSS("button[value=measure]")))
+	b.Until(`document.querySelector("#athlete0")`)
+	uitest.Ask[any](b, `document.querySelector("#athlete0").selectedIndex = 3`)
+	b.Do(chromedp.Click(chromedp.CSS("form.recordform button")))
+	b.Until(`document.querySelector(".strokeplot") && location.pathname.match(/strokes\/\d+$/)`)
+	if head := b.Text(".headline"); head == "" {
+		t.Error("no headline")
+	}
+}

@@ -1,0 +1,655 @@
+package strokes
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"thole/api/club"
+	"thole/api/jobs"
+	"thole/api/rest"
+	"thole/api/strokes"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// The import of a file of strokes: upload, confirm how it is read, measure,
+// say who sat where, keep.
+
+// strokeImportPage is the first step.
+type strokeImportPage struct {
+	Problem  string
+	Mappings []strokes.NamedMapping
+}
+
+func (s *site) strokeImport(w http.ResponseWriter, r *http.Request) error {
+	return s.showImport(w, r, http.StatusOK, "")
+}
+
+func (s *site) showImport(w http.ResponseWriter, r *http.Request, status int, problem string) error {
+	list, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, status, "stroke_import", strokeImportPage{Problem: problem, Mappings: list.Mappings})
+}
+
+// strokeUpload takes the file in.
+func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
+	until := time.Now().Add(15 * time.Minute)
+	control := http.NewResponseController(w)
+	// Writers without deadlines have no limit that would be in the way.
+	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
+	upload, err := s.takeUpload(r)
+	if err == nil {
+		http.Redirect(w, r, "/strokes/import/"+upload.ID, http.StatusSeeOther)
+		return nil
+	}
+	rest.Drain(r)
+	p := rest.Explain(err)
+	if p.Status == http.StatusInternalServerError {
+		return err
+	}
+	text := p.Detail
+	for _, f := range p.Errors {
+		text = f.Detail
+	}
+	return s.showImport(w, r, http.StatusUnprocessableEntity, text)
+}
+
+func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return strokes.Upload{}, noFile()
+	}
+	for {
+		part, err := parts.NextPart()
+		if err != nil {
+			return strokes.Upload{}, noFile()
+		}
+		if part.FormName() == "file" && part.FileName() != "" {
+			return s.service.Strokes.Upload(r.Context(), part.FileName(), part)
+		}
+	}
+}
+
+func noFile() error {
+	return &wire.Invalid{Fields: []wire.FieldProblem{{Field: "file", Detail: "Choose a file first."}}}
+}
+
+// Choices of the mapping.
+var (
+	quantityOptions = []page.Option{
+		{Value: "", Label: "pass over"}, {Value: "time", Label: "time"}, {Value: "oar_angle", Label: "oar angle"}, {Value: "force", Label: "force"}, {Value: "vertical_angle", Label: "vertical angle"},
+		{Value: "boat_speed", Label: "boat speed"}, {Value: "seat", Label: "seat"}, {Value: "side", Label: "side"},
+	}
+	unitOptions = []page.Option{
+		{Value: "", Label: "–"}, {Value: "s", Label: "s"}, {Value: "ms", Label: "ms"}, {Value: "clock", Label: "h:mm:ss"}, {Value: "deg", Label: "°"}, {Value: "rad", Label: "rad"}, {Value: "n", Label: "N"}, {Value: "kgf", Label: "kgf"}, {Value: "lbf", Label: "lbf"},
+		{Value: "m_s", Label: "m/s"}, {Value: "km_h", Label: "km/h"},
+	}
+	sideOptions      = []page.Option{{Value: "", Label: "–"}, {Value: "port", Label: "port"}, {Value: "starboard", Label: "starboard"}}
+	separatorOptions = []page.Option{{Value: "comma", Label: "comma ,"}, {Value: "semicolon", Label: "semicolon ;"}, {Value: "tab", Label: "tab"}, {Value: "bar", Label: "bar |"}, {Value: "blanks", Label: "blanks"}}
+)
+
+// columnForm is one column of the file.
+type columnForm struct {
+	Index                      int
+	Name                       string // as the file has it
+	Quantity, Unit, Seat, Side string
+	Negate                     bool
+	Problem                    string
+}
+
+// mappingPage is the second step.
+type mappingPage struct {
+	Upload     strokes.Upload
+	Columns    []*columnForm
+	Preview    [][]string
+	Separator  string
+	Comma      bool
+	Header     string
+	Force      string
+	Rate       string
+	In, Out    string
+	Saved      string // name of the mapping in use
+	Mappings   []strokes.NamedMapping
+	Thresholds thresholdForm
+	Problems   []page.Problem
+	Told       string
+
+	Quantities, Units, Sides, Separators []page.Option
+}
+
+func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.newMappingPage(r)
+	if err != nil {
+		return s.uploadGone(w, err)
+	}
+	mapping := p.Upload.Proposal.Mapping
+	if name := r.URL.Query().Get("mapping"); name != "" {
+		saved, err := s.service.Strokes.Mapping(r.Context(), strokes.MappingRequest{Name: name})
+		if err != nil {
+			return s.Fail(w, err)
+		}
+		mapping, p.Saved = saved.Mapping, name
+		p.Told = "Read with the saved mapping “" + name + "”."
+	}
+	p.show(&mapping)
+	p.Thresholds.fill(&strokes.StrokeThresholds{CatchN: number(196), ReleaseN: number(98)})
+	return s.Pages.Show(w, http.StatusOK, "stroke_mapping", p)
+}
+
+func number(v float64) *float64 { return &v }
+
+// uploadGone tells that a file does not wait any more.
+func (s *site) uploadGone(w http.ResponseWriter, err error) error {
+	if errors.Is(err, wire.ErrNotFound) {
+		return s.Pages.Show(w, http.StatusNotFound, "message", page.Message{
+			Title: "This file is gone", Text: "Files wait an hour, and go when they have been kept. Choose the file again under Strokes, Import.",
+		})
+	}
+	return s.Fail(w, err)
+}
+
+func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
+	upload, err := s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	if err != nil {
+		return nil, err
+	}
+	list, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
+	p := &mappingPage{
+		Upload: upload, Mappings: list.Mappings, Preview: upload.Proposal.Preview,
+		Quantities: quantityOptions, Units: unitOptions, Sides: sideOptions, Separators: separatorOptions,
+	}
+	width := max(upload.Proposal.Mapping.Width, len(upload.Proposal.Header))
+	for _, row := range p.Preview {
+		width = max(width, len(row))
+	}
+	for i := range width {
+		c := &columnForm{Index: i, Name: "Column " + strconv.Itoa(i+1)}
+		if i < len(upload.Proposal.Header) && upload.Proposal.Header[i] != "" {
+			c.Name = upload.Proposal.Header[i]
+		}
+		p.Columns = append(p.Columns, c)
+	}
+	return p, err
+}
+
+// show fills the form from a mapping.
+func (p *mappingPage) show(m *strokes.StrokeMapping) {
+	p.Separator, p.Comma, p.Header, p.Force = m.Separator, m.DecimalComma, strconv.Itoa(m.HeaderLines), m.Force
+	if m.SampleRateHz > 0 {
+		p.Rate = page.Plain(m.SampleRateHz)
+	}
+	for _, c := range m.Columns {
+		for len(p.Columns) <= c.Index && c.Index < 1000 {
+			p.Columns = append(p.Columns, &columnForm{Index: len(p.Columns), Name: "Column " + strconv.Itoa(len(p.Columns)+1)})
+		}
+		if c.Index < len(p.Columns) {
+			f := p.Columns[c.Index]
+			f.Quantity, f.Unit, f.Seat, f.Side, f.Negate = c.Quantity, c.Unit, c.Seat, c.Side, c.Negate
+		}
+	}
+}
+
+// read takes what was typed into the form and the mapping.
+func (p *mappingPage) read(typed url.Values) strokes.StrokeMapping {
+	p.Separator, p.Comma, p.Force = typed.Get("separator"), typed.Get("decimal_comma") == "true", typed.Get("force")
+	p.Header, p.Rate = strings.TrimSpace(typed.Get("header_lines")), strings.TrimSpace(typed.Get("sample_rate_hz"))
+	p.In, p.Out, p.Saved = typed.Get("in_cm"), typed.Get("out_cm"), strings.TrimSpace(typed.Get("mapping_name"))
+	m := strokes.StrokeMapping{Separator: p.Separator, DecimalComma: p.Comma, Force: p.Force}
+	m.HeaderLines = int(p.number("header_lines", "Lines before the first row", p.Header))
+	m.SampleRateHz = p.number("sample_rate_hz", "Samples a second", p.Rate)
+	for _, c := range p.Columns {
+		at := func(name string) string { return typed.Get(name + strconv.Itoa(c.Index)) }
+		c.Quantity, c.Unit, c.Seat, c.Side, c.Negate = at("q"), at("u"), strings.TrimSpace(at("s")), at("d"), at("n") == "true"
+		if c.Quantity != "" {
+			m.Columns = append(m.Columns, strokes.StrokeColumn{Index: c.Index, Quantity: c.Quantity, Unit: c.Unit, Seat: c.Seat, Side: c.Side, Negate: c.Negate})
+		}
+	}
+	return m
+}
+
+// number reads an optional number, 0 when there is none.
+func (p *mappingPage) number(field, label, text string) float64 {
+	if strings.TrimSpace(text) == "" {
+		return 0
+	}
+	v, ok := page.ParseNumber(text)
+	if !ok {
+		p.Problems = append(p.Problems, page.Problem{Field: field, Label: label, Text: "“" + text + "” is not a number."})
+	}
+	return v
+}
+
+// levers reads the two arms; nil when none is stated.
+func (p *mappingPage) levers() *strokes.OarLevers {
+	if strings.TrimSpace(p.In) == "" && strings.TrimSpace(p.Out) == "" {
+		return nil
+	}
+	return &strokes.OarLevers{InCm: p.number("in_cm", "Pin to the hands", p.In), OutCm: p.number("out_cm", "Pin to the middle of the blade", p.Out)}
+}
+
+// strokeMeasure saves the mapping or measures the file.
+func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	p, err := s.newMappingPage(r)
+	if err != nil {
+		return s.uploadGone(w, err)
+	}
+	m := p.read(form.Typed)
+	levers := p.levers()
+	var thresholds *strokes.StrokeThresholds
+	if thresholds, p.Thresholds = readThresholds(form.Typed); p.Thresholds.Problem != "" {
+		p.Problems = append(p.Problems, page.Problem{Field: "catch_n", Label: "Thresholds", Text: p.Thresholds.Problem})
+	}
+	if len(p.Problems) == 0 {
+		if form.Text("do") == "save" {
+			return s.saveMapping(w, r, p, m)
+		}
+		err = s.measure(w, r, p, strokes.AnalyseUploadRequest{ID: p.Upload.ID, Mapping: &m, Thresholds: thresholds, Levers: levers})
+		if err == nil || !p.complain(err) {
+			return err
+		}
+	}
+	return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
+}
+
+func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPage, m strokes.StrokeMapping) error {
+	saved, err := s.service.Strokes.SaveMapping(r.Context(), strokes.MappingEdit{Name: p.Saved, Mapping: m})
+	if err != nil {
+		if p.complain(err) {
+			return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
+		}
+		return err
+	}
+	http.Redirect(w, r, "/strokes/import/"+p.Upload.ID+"?mapping="+url.QueryEscape(saved.Name), http.StatusSeeOther)
+	return nil
+}
+
+// complain shows what is wrong; false for faults of ours.
+func (p *mappingPage) complain(err error) bool {
+	explained := rest.Explain(err)
+	if explained.Status == http.StatusInternalServerError {
+		return false
+	}
+	for _, f := range explained.Errors {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: mappingLabel(f.Field), Text: f.Detail})
+	}
+	if len(explained.Errors) == 0 {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "", Text: explained.Detail})
+	}
+	return true
+}
+
+// mappingLabel names a field of the mapping as the form does.
+func mappingLabel(field string) string {
+	var i int
+	if n, _ := fmt.Sscanf(field, "mapping.columns[%d]", &i); n == 1 {
+		return "Column " + strconv.Itoa(i+1)
+	}
+	return page.Capital(strings.ReplaceAll(strings.TrimPrefix(field, "mapping."), "_", " "))
+}
+
+// measure starts the work and leads on to its page. Small files are done by
+// then, and what is wrong with them is told here.
+func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
+	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
+	if err != nil {
+		return err
+	}
+	if job = s.await(r.Context(), job); job.State == "failed" {
+		return &failed{job.Error}
+	}
+	address := "/strokes/import/" + p.Upload.ID + "/" + job.ID
+	if p.Saved != "" {
+		address += "?mapping=" + url.QueryEscape(p.Saved)
+	}
+	http.Redirect(w, r, address, http.StatusSeeOther)
+	return nil
+}
+
+// failed is the error of a job.
+type failed struct{ problem *wire.Problem }
+
+func (f *failed) Error() string { return f.problem.Detail }
+
+// Unwrap gives the error back as the work returned it.
+func (f *failed) Unwrap() error {
+	if len(f.problem.Errors) > 0 {
+		return &wire.Invalid{Fields: f.problem.Errors}
+	}
+	if f.problem.Status == http.StatusInternalServerError {
+		return nil
+	}
+	return &wire.Unreadable{Text: f.problem.Detail}
+}
+
+// patience is how long a page waits for work before it shows the progress.
+const patience = time.Second
+
+// await waits a moment for a job to end.
+func (s *site) await(ctx context.Context, job wire.Job) wire.Job {
+	for start := time.Now(); job.State == "running" && time.Since(start) < patience && ctx.Err() == nil; time.Sleep(5 * time.Millisecond) {
+		if now, err := s.service.Jobs.Job(ctx, jobs.JobRequest{ID: job.ID}); err == nil {
+			job = now
+		}
+	}
+	return job
+}
+
+// resultPage is the third step: how far the work has come, then what came of
+// it and who sat where.
+type resultPage struct {
+	Upload  strokes.Upload
+	Job     wire.Job
+	Address string
+	Percent int
+	Report  *strokes.StrokeReport
+	Mapping string
+	Seats   []*resultSeat
+	Plot    *page.Plot
+	Tables  tables
+	Refused *dataTable
+
+	Athletes, Boats []page.Option
+	Boat, On, Note  string
+	Problems        []page.Problem
+}
+
+// resultSeat is one rower of the file.
+type resultSeat struct {
+	Seat    string
+	Label   string
+	Oars    []resultOar
+	Athlete string // as chosen
+	Class   string // of the curve
+	Power   string
+}
+
+// resultOar is one oar of the file.
+type resultOar struct {
+	Label    string
+	Oar      strokes.StrokeOar
+	LeftOut  string
+	Warnings []strokes.StrokeWarning
+}
+
+func (s *site) resultPage(r *http.Request) (*resultPage, error) {
+	p := &resultPage{Mapping: r.URL.Query().Get("mapping"), Address: r.URL.RequestURI()}
+	var err error
+	if p.Job, err = s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
+		return nil, err
+	}
+	p.Upload, err = s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	if _, over := p.Job.Result.(strokes.RecordingList); err != nil && !over {
+		return nil, err
+	}
+	if p.Job.Total > 0 {
+		p.Percent = int(100 * p.Job.Done / p.Job.Total)
+	}
+	if report, ok := p.Job.Result.(strokes.StrokeReport); ok {
+		p.Report = &report
+		err = s.fillResult(r, p)
+	} else {
+		err = nil
+	}
+	return p, err
+}
+
+// strokeResult shows progress or result. While the work goes on, htmx asks for
+// the progress alone.
+func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.resultPage(r)
+	if err != nil {
+		return s.uploadGone(w, err)
+	}
+	if list, ok := p.Job.Result.(strokes.RecordingList); ok {
+		return page.Saved(w, r, keptAddress(&list))
+	}
+	if r.Header.Get("HX-Request") != "" {
+		if p.Job.State != "running" {
+			w.Header().Set("HX-Refresh", "true")
+		}
+		return s.Pages.Fragment(w, http.StatusOK, "stroke_result", "progress", p)
+	}
+	if done, err := p.Tables.download(w, r, "strokes"); done {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "stroke_result", p)
+}
+
+// keptAddress is where to go after recordings were kept.
+func keptAddress(list *strokes.RecordingList) string {
+	if len(list.Recordings) == 1 {
+		return fmt.Sprintf("/strokes/%d", list.Recordings[0].ID)
+	}
+	return fmt.Sprintf("/strokes?kept=%d", len(list.Recordings))
+}
+
+func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
+		return s.uploadGone(w, err)
+	}
+	return page.Saved(w, r, "/strokes/import/"+r.PathValue("upload"))
+}
+
+// fillResult lays out a report.
+func (s *site) fillResult(r *http.Request, p *resultPage) error {
+	athletes, err := s.service.Club.Athletes(r.Context(), club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	for _, a := range athletes.Athletes {
+		p.Athletes = append(p.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+	}
+	for _, b := range boats.Boats {
+		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
+	}
+	p.On = time.Now().Format(time.DateOnly)
+	for i := range p.Report.Seats {
+		p.Seats = append(p.Seats, newResultSeat(i, &p.Report.Seats[i]))
+	}
+	p.Plot = seatCurves(p.Report)
+	p.Refused = refusedTable(&p.Report.Refused)
+	p.Tables = tables{seatTable(p.Report), p.Refused}
+	p.Tables.link(r)
+	return nil
+}
+
+func newResultSeat(i int, seat *strokes.StrokeSeat) *resultSeat {
+	w := &resultSeat{Seat: seat.Seat, Label: seatLabel(seat.Seat), Class: page.Dash(i)}
+	if seat.PowerW != nil {
+		w.Power = page.Fix(0, *seat.PowerW)
+	}
+	for _, o := range seat.Oars {
+		w.Oars = append(w.Oars, resultOar{Label: strings.TrimSpace(w.Label + " " + o.Side), Oar: o, LeftOut: leftOut(&o.LeftOut), Warnings: o.Warnings})
+	}
+	return w
+}
+
+func seatLabel(seat string) string {
+	if seat == "" {
+		return "The rower"
+	}
+	return "Seat " + seat
+}
+
+// leftOut tells which cycles are no strokes.
+func leftOut(l *strokes.LeftOutStrokes) string {
+	var parts []string
+	for _, one := range []struct {
+		n    int
+		text string
+	}{
+		{l.Partial, "cut off at an end"}, {l.Pause, "slower than 10 a minute"}, {l.Fast, "faster than 60 a minute"},
+		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"},
+	} {
+		if one.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", one.n, one.text))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// seatTable sums up the oars of a file.
+func seatTable(r *strokes.StrokeReport) *dataTable {
+	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
+	var shown []featureLabel
+	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
+		for i := range r.Seats {
+			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
+				shown = append(shown, labelOf(name))
+				t.Head = append(t.Head, labelOf(name).heading())
+				break
+			}
+		}
+	}
+	for i := range r.Seats {
+		for j := range r.Seats[i].Oars {
+			o := &r.Seats[i].Oars[j]
+			row := []string{strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), strconv.Itoa(o.Strokes)}
+			for _, l := range shown {
+				cell := "–"
+				if f, ok := o.Features[l.name]; ok {
+					cell = page.Fix(l.digits, f.Mean)
+				}
+				row = append(row, cell)
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t
+}
+
+func refusedTable(r *strokes.RefusedRows) *dataTable {
+	t := &dataTable{Name: "refused", Title: "Rows refused", Head: []string{"Line", "Reason"}}
+	for _, row := range r.Listed {
+		t.Rows = append(t.Rows, []string{strconv.FormatInt(row.Line, 10), page.Capital(row.Reason)})
+	}
+	return t
+}
+
+// seatCurves draws the mean curve of every rower.
+func seatCurves(r *strokes.StrokeReport) *page.Plot {
+	top := [2]float64{0, 1}
+	for i := range r.Seats {
+		top = page.Extent(top, r.Seats[i].CurveN)
+	}
+	x := page.Evenly(101, 0, 100)
+	p := page.NewPlot("Mean force of each rower over the arc", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
+	for i := range r.Seats {
+		curve := r.Seats[i].CurveN
+		if len(curve) == len(x) {
+			p.Line(page.Dash(i), x, curve)
+			k := 15 + 70*(2*i+1)/(2*len(r.Seats)) // side by side, for curves that lie on each other
+			p.Note(x[k], curve[k], 0, -5, "middle", r.Seats[i].Seat)
+		}
+	}
+	return p
+}
+
+// peakOf is the place of the largest value.
+func peakOf(values []float64) int {
+	k := 0
+	for i, v := range values {
+		if v > values[k] {
+			k = i
+		}
+	}
+	return k
+}
+
+// strokeKeep puts the seats that were assigned on record.
+func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	p, err := s.resultPage(r)
+	if err != nil {
+		return s.uploadGone(w, err)
+	}
+	if p.Report == nil {
+		return page.Saved(w, r, p.Address)
+	}
+	ask := p.keeping(form)
+	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.KeepStrokes(ctx, ask) })
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	if job = s.await(r.Context(), job); job.State != "failed" {
+		if list, ok := job.Result.(strokes.RecordingList); ok {
+			return page.Saved(w, r, keptAddress(&list))
+		}
+		return page.Saved(w, r, "/strokes/import/"+p.Upload.ID+"/"+job.ID)
+	}
+	if job.Error.Status == http.StatusInternalServerError {
+		return &failed{job.Error}
+	}
+	for _, f := range job.Error.Errors {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: keepLabel(p, f.Field), Text: f.Detail})
+	}
+	if len(p.Problems) == 0 {
+		p.Problems = []page.Problem{{Field: "", Label: "", Text: job.Error.Detail}}
+	}
+	return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_result", p)
+}
+
+// keeping reads who sat where; what was chosen stays in the form.
+func (p *resultPage) keeping(form *page.RecordForm) strokes.KeepStrokesRequest {
+	p.Boat, p.On, p.Note = form.Text("boat"), form.Text("recorded_on"), form.Text("note")
+	ask := strokes.KeepStrokesRequest{
+		Upload: p.Upload.ID, Mapping: &p.Report.Mapping, Thresholds: &p.Report.Thresholds, Levers: p.Report.Levers,
+		MappingName: p.Mapping, RecordedOn: p.On, BoatID: idOf(p.Boat), Note: p.Note,
+	}
+	for i, seat := range p.Seats {
+		seat.Athlete = form.Text("athlete" + strconv.Itoa(i))
+		if seat.Athlete != "" {
+			kept := strokes.KeptSeat{Seat: seat.Seat}
+			if seat.Athlete != "nobody" {
+				kept.AthleteID = idOf(seat.Athlete)
+			}
+			ask.Seats = append(ask.Seats, kept)
+		}
+	}
+	return ask
+}
+
+// idOf reads an id; nil when there is none.
+func idOf(text string) *int64 {
+	id, err := strconv.ParseInt(text, 10, 64)
+	if err != nil {
+		return nil
+	}
+	return &id
+}
+
+// keepLabel names a field of the last step.
+func keepLabel(p *resultPage, field string) string {
+	var i int
+	if n, _ := fmt.Sscanf(field, "seats[%d]", &i); n == 1 {
+		for _, seat := range p.Seats {
+			if seat.Athlete == "" {
+				continue
+			}
+			if i == 0 {
+				return seat.Label
+			}
+			i--
+		}
+	}
+	return map[string]string{"recorded_on": "Day", "boat_id": "Boat", "note": "Note", "seats": "Who sat where"}[field]
+}

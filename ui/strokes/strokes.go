@@ -1,0 +1,140 @@
+package strokes
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"thole/api/demo"
+	"thole/api/strokes"
+	"thole/ui/page"
+)
+
+// strokePages lists the pages of measured strokes.
+func (s *site) strokePages() map[string]page.Handler {
+	return map[string]page.Handler{
+		"GET /strokes":                               s.strokes,
+		"GET /strokes/layout":                        s.strokeLayout,
+		"GET /strokes/layout.csv":                    s.strokeSample,
+		"GET /strokes/import":                        s.strokeImport,
+		"POST /strokes/import":                       s.strokeUpload,
+		"GET /strokes/import/{upload}":               s.strokeMapping,
+		"POST /strokes/import/{upload}":              s.strokeMeasure,
+		"GET /strokes/import/{upload}/{job}":         s.strokeResult,
+		"POST /strokes/import/{upload}/{job}":        s.strokeKeep,
+		"POST /strokes/import/{upload}/{job}/cancel": s.strokeCancel,
+		"GET /strokes/compare":                       s.strokeCompare,
+		"GET /strokes/squad":                         s.strokeSquad,
+		"GET /strokes/{recording}":                   s.stroke,
+		"POST /strokes/{recording}":                  s.strokeChange,
+	}
+}
+
+// strokesPage lists what is on record.
+type strokesPage struct {
+	Recordings []strokes.RecordingSummary
+	Athletes   []strokes.RecordingSummary // the newest of each, to compare
+	Kept       string
+}
+
+func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.service.Strokes.Recordings(r.Context(), strokes.RecordingsRequest{})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept")}
+	return s.Pages.Show(w, http.StatusOK, "strokes", p)
+}
+
+// recordingLabel names a recording in a choice.
+func recordingLabel(r *strokes.RecordingSummary) string {
+	parts := []string{r.Athlete, r.Boat}
+	if r.Athlete == "" {
+		parts[0] = "Seat " + r.Seat
+	} else if r.Boat != "" && r.Seat != "" {
+		parts[1] += " " + r.Seat
+	}
+	parts = append(parts, r.Side, page.Day(r.RecordedOn))
+	return strings.Join(strings.FieldsFunc(strings.Join(parts, "\x00"), func(c rune) bool { return c == 0 }), ", ")
+}
+
+// recordingOptions lists recordings to choose from.
+func recordingOptions(list []strokes.RecordingSummary) []page.Option {
+	var options []page.Option
+	for i := range list {
+		options = append(options, page.Option{Value: fmt.Sprint(list[i].ID), Label: recordingLabel(&list[i])})
+	}
+	return options
+}
+
+func (s *site) strokeLayout(w http.ResponseWriter, _ *http.Request) error {
+	return s.Pages.Show(w, http.StatusOK, "stroke_layout", nil)
+}
+
+// strokeSample answers a small file in the plain layout.
+func (s *site) strokeSample(w http.ResponseWriter, _ *http.Request) error {
+	h := w.Header()
+	h.Set("Content-Type", "text/csv; charset=utf-8; header=present")
+	h.Set("Content-Disposition", `attachment; filename="strokes-sample.csv"`)
+	_, err := w.Write(demo.StrokeSample())
+	return err
+}
+
+// thresholdForm is how the slip is told, as typed.
+type thresholdForm struct {
+	Basis                          string
+	Catch, Release, Share, Covered string
+	Problem                        string
+}
+
+// readThresholds reads the thresholds of a form or an address; nil when none
+// are stated.
+func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm) {
+	f := thresholdForm{
+		Basis: typed.Get("basis"), Catch: strings.TrimSpace(typed.Get("catch_n")), Release: strings.TrimSpace(typed.Get("release_n")),
+		Share: strings.TrimSpace(typed.Get("share")), Covered: strings.TrimSpace(typed.Get("covered_deg")),
+	}
+	number := func(text string) *float64 {
+		v, ok := page.ParseNumber(strings.TrimSuffix(strings.TrimSuffix(text, "%"), "N"))
+		if text == "" {
+			return nil
+		}
+		if !ok {
+			f.Problem = "“" + text + "” is not a number."
+			return nil
+		}
+		return &v
+	}
+	th := new(strokes.StrokeThresholds)
+	switch f.Basis {
+	case "share":
+		if th.ShareOfPeak = number(f.Share); th.ShareOfPeak != nil {
+			*th.ShareOfPeak /= 100
+		}
+	case "depth":
+		th.CoveredDeg = number(f.Covered)
+	case "force":
+		th.CatchN, th.ReleaseN = number(f.Catch), number(f.Release)
+	}
+	if *th == (strokes.StrokeThresholds{}) {
+		th = nil
+	}
+	return th, f
+}
+
+// fill shows the thresholds that were used where nothing was typed.
+func (f *thresholdForm) fill(used *strokes.StrokeThresholds) {
+	if f.Problem != "" {
+		return
+	}
+	f.Basis, f.Catch, f.Release, f.Share, f.Covered = "force", "196", "98", "30", "−3"
+	switch {
+	case used.ShareOfPeak != nil:
+		f.Basis, f.Share = "share", page.Plain(100**used.ShareOfPeak)
+	case used.CatchN != nil:
+		f.Catch, f.Release = page.Plain(*used.CatchN), page.Plain(*used.ReleaseN)
+	case used.CoveredDeg != nil:
+		f.Basis, f.Covered = "depth", page.Plain(*used.CoveredDeg)
+	}
+}

@@ -1,0 +1,250 @@
+package strokes_test
+
+import (
+	"context"
+	"encoding/csv"
+	"fmt"
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"thole/api/club"
+	"thole/api/demo"
+	"thole/ui/uitest"
+)
+
+// TestImportWithoutScript goes the whole way with plain forms: upload,
+// confirm, measure, assign, keep, look, calibrate, remove.
+func TestImportWithoutScript(t *testing.T) {
+	c := uitest.DemoClub(t)
+	result := c.MeasuredFile("<b>out.csv", string(demo.StrokeSample()), url.Values{"in_cm": {"99"}})
+	status, body := c.Look(result)
+	if status != http.StatusOK || !strings.Contains(body, "196 N at the catch, 98 N at the release") || !strings.Contains(body, "&lt;b&gt;out.csv") {
+		t.Fatalf("result: %d", status)
+	}
+	athletes, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Name: "Maeve"})
+	if err != nil || len(athletes.Athletes) != 1 {
+		t.Fatal(err, athletes)
+	}
+	boats, err := c.Service.Club.Boats(t.Context(), club.ListRequest{Name: "Marl"})
+	if err != nil || len(boats.Boats) != 1 {
+		t.Fatal(err, boats)
+	}
+	form := uitest.AsShown(t, body)
+	form.Set("athlete0", fmt.Sprint(athletes.Athletes[0].ID))
+	form.Set("boat", fmt.Sprint(boats.Boats[0].ID))
+	status, kept, body := c.Fill(result, form)
+	if status != http.StatusSeeOther || !strings.HasPrefix(kept, "/strokes/") {
+		t.Fatalf("keeping: %d %s %.300s", status, kept, body)
+	}
+	if status, body = c.Look(kept + "?posture=1"); status != http.StatusOK || !strings.Contains(body, "Handle speed that matches the water") || !strings.Contains(body, "Keep this posture") {
+		t.Fatalf("recording: %d", status)
+	}
+	status, athlete, _ := c.Fill(kept, url.Values{"do": {"posture"}, "boat": form["boat"]})
+	if status != http.StatusSeeOther {
+		t.Fatalf("posture: %d", status)
+	}
+	if _, body = c.Look(athlete); !strings.Contains(body, "From measured strokes") {
+		t.Error("the athlete's page does not show the posture")
+	}
+	if status, _, _ = c.Fill(kept, url.Values{"do": {"remove"}}); status != http.StatusSeeOther {
+		t.Errorf("removing: %d", status)
+	}
+	if status, _ = c.Look(kept); status != http.StatusNotFound {
+		t.Errorf("what was removed answers %d", status)
+	}
+}
+
+func TestStrokePagesRender(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for path, want := range map[string]string{
+		"/strokes": "Kofi Mensah-Bright", "/strokes/import": "Up to 1 GB", "/strokes/layout": "vertical_deg", "/strokes/1": "Slip at the catch",
+		"/strokes/8": "Other oar", "/strokes/squad": "What likeness does not say", "/strokes/squad?measure=shift": "Shift", "/strokes/compare": "Compare two rowers",
+		"/strokes/compare?a=1&b=5": "What likeness does not say", "/strokes/1?basis=share&share=40": "40 %", "/strokes/1?basis=depth&covered_deg=-2": "covered",
+		"/strokes/1?boat=typed&class=8%2B&side=port&span_cm=85&inboard_cm=114&oar_length_cm=372&heel_to_pin_cm=20&speed=5&edge=3": "Handle speed",
+	} {
+		status, body := c.Look(path)
+		if status != http.StatusOK || !strings.Contains(body, want) || strings.Contains(body, "NaN") || !strings.Contains(body, "</html>") {
+			t.Errorf("%s: %d, holds %q: %v", path, status, want, strings.Contains(body, want))
+		}
+	}
+}
+
+func TestStrokePagesOfAnEmptyClub(t *testing.T) {
+	c := uitest.NewClub(t)
+	for path, want := range map[string]int{"/strokes": 200, "/strokes/squad": 200, "/strokes/compare": 200, "/strokes/7": 404, "/strokes/x": 404, "/strokes/import/x": 404, "/strokes/import/x/y": 404, "/strokes/compare?a=1&b=2": 404} {
+		if status, _ := c.Look(path); status != want {
+			t.Errorf("%s: %d, want %d", path, status, want)
+		}
+	}
+}
+
+// TestStrokeFormsRefuse holds that what cannot be used is told where it was
+// entered.
+func TestStrokeFormsRefuse(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for path, want := range map[string]string{
+		"/strokes/1?basis=share&share=x": "is not a number", "/strokes/1?basis=share&share=300": "Thresholds", "/strokes/1?boat=typed&class=1x&span_cm=1.59&inboard_cm=88&oar_length_cm=288&heel_to_pin_cm=20": "metres",
+		"/strokes/1?seat=two": "not the number of a seat", "/strokes/1?seat=9": "which seat", "/strokes/1?speed=90": "plausible",
+	} {
+		status, body := c.Look(path)
+		if status != http.StatusUnprocessableEntity || !strings.Contains(body, want) {
+			t.Errorf("%s: %d, tells %q: %v", path, status, want, strings.Contains(body, want))
+		}
+	}
+}
+
+// TestAwkwardUploads holds that files that are no measurements are told at the
+// form.
+func TestAwkwardUploads(t *testing.T) {
+	c := uitest.NewClub(t)
+	for name, text := range map[string]string{"x.csv": "", "pdf.csv": "%PDF-1.7\n\x00\x01\x02", "zeros.csv": strings.Repeat("\x00", 3<<20), "prose.txt": "Dear coach,\nhere is the file.\n"} {
+		status, _, body := c.SendFile(name, text)
+		if status != http.StatusUnprocessableEntity || !strings.Contains(body, `class="problems"`) {
+			t.Errorf("%s: %d", name, status)
+		}
+	}
+	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
+	_, body := c.Look(location)
+	form := uitest.AsShown(t, body)
+	for name, change := range map[string]url.Values{
+		"not a number": {"header_lines": {"many"}},
+		"no row can":   {"separator": {"semicolon"}},
+		"Column 3":     {"u2": {"n"}},
+		"Pin to":       {"in_cm": {"long"}},
+		"plausible":    {"in_cm": {"9"}},
+		"Two columns":  {"q3": {"oar_angle"}, "u3": {"deg"}},
+	} {
+		typed := url.Values{"do": {"measure"}}
+		for _, from := range []url.Values{form, change} {
+			for k, v := range from {
+				typed[k] = v
+			}
+		}
+		status, _, body := c.Fill(location, typed)
+		told := regexp.MustCompile(`(?s)class="problems".*?</div>`).FindString(body)
+		if status != http.StatusUnprocessableEntity || !strings.Contains(told, name) {
+			t.Errorf("%v: %d %s; want %q", change, status, told, name)
+		}
+	}
+}
+
+func TestMappingIsSavedAndUsed(t *testing.T) {
+	c := uitest.NewClub(t)
+	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
+	_, body := c.Look(location)
+	form := uitest.AsShown(t, body)
+	form.Set("do", "save")
+	form.Set("mapping_name", "Logger & <co>")
+	form.Set("u3", "kgf")
+	status, again, _ := c.Fill(location, form)
+	if status != http.StatusSeeOther {
+		t.Fatalf("saving: %d", status)
+	}
+	_, body = c.Look(again)
+	if !strings.Contains(body, "Logger &amp; &lt;co&gt;") || uitest.AsShown(t, body).Get("u3") != "kgf" {
+		t.Error("the saved mapping is not used")
+	}
+}
+
+// TestTablesDownload reads every table's file back and compares it with the
+// page.
+func TestTablesDownload(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for path, names := range map[string][]string{
+		"/strokes/1": {"features", "strokes", "curve", "path"}, "/strokes/compare?a=1&b=2": {"likeness", "features", "curves"}, "/strokes/squad": {"matrix", "curves", "components"},
+	} {
+		_, page := c.Look(path)
+		for _, name := range names {
+			link := regexp.MustCompile(`href="([^"]*csv=` + name + `[^"]*)" download`).FindStringSubmatch(page)
+			if link == nil {
+				t.Errorf("%s: no link to %s", path, name)
+				continue
+			}
+			answer, err := c.Client.Get(c.URL + strings.ReplaceAll(link[1], "&amp;", "&"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			text := uitest.Read(t, answer)
+			rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+			if err != nil || len(rows) < 3 || strings.Contains(text, "−") || !strings.HasPrefix(answer.Header.Get("Content-Type"), "text/csv") {
+				t.Errorf("%s %s: %v, %d rows, %s", path, name, err, len(rows), answer.Header.Get("Content-Type"))
+			}
+		}
+	}
+}
+
+func BenchmarkStrokePage(b *testing.B) { benchmarkLook(b, "/strokes/1") }
+
+func BenchmarkSquadPage(b *testing.B) { benchmarkLook(b, "/strokes/squad") }
+
+func benchmarkLook(b *testing.B, path string) {
+	c := uitest.DemoClub(b)
+	for b.Loop() {
+		if status, _ := c.Look(path); status != http.StatusOK {
+			b.Fatal(status)
+		}
+	}
+}
+
+// TestNamesWithMarkupDoNoHarm keeps a seat and a note with markup in them, and
+// reads them back on every page that shows them.
+func TestNamesWithMarkupDoNoHarm(t *testing.T) {
+	c := uitest.NewClub(t)
+	const evil = `<script>alert(1)</script>`
+	text := strings.ReplaceAll(string(demo.StrokeSample()), ",1,", ","+evil+",")
+	result := c.MeasuredFile(`=cmd|"x`+evil+`.csv`, text, nil)
+	_, body := c.Look(result)
+	form := uitest.AsShown(t, body)
+	form.Set("athlete0", "nobody")
+	form.Set("note", evil+strings.Repeat("long ", 100))
+	status, kept, told := c.Fill(result, form)
+	if status != http.StatusSeeOther {
+		t.Fatalf("%d %.300s", status, told)
+	}
+	for _, path := range []string{kept, "/strokes", "/strokes/compare?a=1&b=1"} {
+		status, page := c.Look(path)
+		if status != http.StatusOK || strings.Contains(page, evil) || !strings.Contains(page, "&lt;script&gt;") {
+			t.Errorf("%s: %d, markup goes through or is lost", path, status)
+		}
+	}
+}
+
+// TestProgressIsShownAndStopped looks at work that goes on, as a page and as
+// htmx does, and stops it.
+func TestProgressIsShownAndStopped(t *testing.T) {
+	c := uitest.NewClub(t)
+	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
+	job, err := c.Service.Jobs.StartJob(func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() })
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := location + "/" + job.ID
+	status, page := c.Look(at)
+	if status != http.StatusOK || !strings.Contains(page, "<progress") || !strings.Contains(page, `http-equiv="refresh"`) || !strings.Contains(page, "Stop") {
+		t.Errorf("running: %d", status)
+	}
+	ask := func() (*http.Response, string) {
+		r, err := http.NewRequest(http.MethodGet, c.URL+at, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Header.Set("HX-Request", "true")
+		answer, err := c.Client.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return answer, uitest.Read(t, answer)
+	}
+	if answer, part := ask(); !strings.Contains(part, "hx-trigger") || strings.Contains(part, "</html>") || answer.Header.Get("HX-Refresh") != "" {
+		t.Error("the progress is no fragment")
+	}
+	if status, to, _ := c.Fill(at+"/cancel", nil); status != http.StatusSeeOther || to != location {
+		t.Errorf("stopping: %d %s", status, to)
+	}
+	if answer, part := ask(); !strings.Contains(part, "Stopped") || answer.Header.Get("HX-Refresh") != "true" {
+		t.Error("the page does not learn that the work was stopped")
+	}
+}

@@ -1,0 +1,410 @@
+package strokes
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/strokes"
+	"thole/ui/page"
+)
+
+// strokePage is one rower's recording.
+type strokePage struct {
+	R          strokes.Recording
+	Title      string
+	Head       []headline
+	Thresholds thresholdForm
+	Curve      *page.Plot
+	ByTime     *page.Plot
+	Strips     []*page.Plot
+	Path       *page.Plot
+	LeftOut    string
+	Tables     tables
+	Others     []page.Option
+	Rig        rigForm
+	Entry      *strokes.StrokeEntry
+	LowerBy    float64 // cm that the advice reckons with
+	LowerSaves float64
+	Cal        *strokes.RecordingCalibration
+	CalValues  []page.Entry
+	Problems   []page.Problem
+	Address    string
+	Kept       bool
+}
+
+// headline is one large number.
+type headline struct{ Name, Value, Sure string }
+
+// rigForm says in which rig the rower sat, as typed.
+type rigForm struct {
+	Boat, Seat, Speed, Edge string
+	Class, Side             string
+	Span, Inboard, Length   string
+	Heel                    string
+	Boats                   []page.Option
+	Classes                 []seat.BoatClass
+}
+
+func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.strokePage(r)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	if done, err := p.Tables.download(w, r, fmt.Sprintf("strokes-%d", p.R.ID)); done {
+		return err
+	}
+	status := http.StatusOK
+	if len(p.Problems) > 0 {
+		status = http.StatusUnprocessableEntity
+	}
+	return s.Pages.Show(w, status, "stroke", p)
+}
+
+// strokePage measures the recording and works out what hangs on the rig.
+func (s *site) strokePage(r *http.Request) (*strokePage, error) {
+	typed := r.URL.Query()
+	th, form := readThresholds(typed)
+	p := &strokePage{Thresholds: form, Address: r.URL.Path, Kept: typed.Get("kept") != ""}
+	ask := strokes.RecordingRequest{ID: page.PathID(r, "recording")}
+	var err error
+	if th != nil {
+		ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg
+	}
+	if p.R, err = s.service.Strokes.Recording(r.Context(), ask); err != nil && th != nil && p.complain("Thresholds", err) {
+		p.R, err = s.service.Strokes.Recording(r.Context(), strokes.RecordingRequest{ID: ask.ID})
+	}
+	if err != nil {
+		return nil, err
+	}
+	if form.Problem != "" {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "Thresholds", Text: form.Problem})
+	}
+	if len(p.Problems) == 0 {
+		p.Thresholds.fill(&p.R.Thresholds)
+	}
+	p.lay()
+	p.Tables.link(r)
+	return p, s.rigged(r.Context(), p, typed)
+}
+
+// complain shows what is wrong; false for what cannot be shown here.
+func (p *strokePage) complain(label string, err error) bool {
+	explained := rest.Explain(err)
+	if explained.Status != http.StatusUnprocessableEntity {
+		return false
+	}
+	for _, f := range explained.Errors {
+		name := label
+		if rest, ok := strings.CutPrefix(f.Field, "rig."); ok {
+			name = page.Capital(strings.ReplaceAll(strings.TrimSuffix(rest, "_cm"), "_", " "))
+		}
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: name, Text: f.Detail})
+	}
+	if len(explained.Errors) == 0 {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: label, Text: explained.Detail})
+	}
+	return true
+}
+
+// lay builds the drawings and tables.
+func (p *strokePage) lay() {
+	o := &p.R.Oar
+	p.Title = p.R.Athlete
+	if p.Title == "" {
+		p.Title = seatLabel(p.R.Seat)
+	}
+	for _, h := range []struct{ name, label string }{
+		{"catch_slip_deg", "Slip at the catch"}, {"release_slip_deg", "Slip at the release"}, {"effective_arc_deg", "Effective arc"}, {"peak_n", "Peak"}, {"power_w", "Power"},
+	} {
+		if f, ok := o.Features[h.name]; ok {
+			l := labelOf(h.name)
+			unit := l.unit
+			if unit != "°" {
+				unit = " " + unit
+			}
+			p.Head = append(p.Head, headline{h.label, page.Fix(l.digits, f.Mean) + unit, "± " + page.Fix(l.digits, f.SD) + unit})
+		}
+	}
+	p.Curve, p.ByTime = forceByAngle(&p.R), forceByTime(&p.R)
+	p.Strips = strips(o.List)
+	p.LeftOut = leftOut(&o.LeftOut)
+	p.Tables = tables{featureTable(o.Features), strokeTable(o.List), curveTable("curve", "Mean curve",
+		[]string{"By angle, N", "± SD", "By time, N", "± SD"}, o.Curve.AngleMean, o.Curve.AngleSD, o.Curve.TimeMean, o.Curve.TimeSD)}
+	if len(p.R.Path) > 0 {
+		p.Path = bladePlot(&p.R)
+		p.Tables = append(p.Tables, pathTable(p.R.Path))
+	}
+}
+
+// meanEnds are the mean catch and finish.
+func meanEnds(r *strokes.Recording) (catch, finish float64) {
+	return r.Oar.Features["catch_deg"].Mean, r.Oar.Features["finish_deg"].Mean
+}
+
+// forceByAngle draws the mean curve over the arc with what the blade slips.
+func forceByAngle(r *strokes.Recording) *page.Plot {
+	catch, finish := meanEnds(r)
+	c := &r.Oar.Curve
+	x := page.Evenly(len(c.AngleMean), catch, finish)
+	low, high := page.PlusMinus(c.AngleMean, c.AngleSD)
+	slipC, slipR := r.Oar.Features["catch_slip_deg"], r.Oar.Features["release_slip_deg"]
+	title := fmt.Sprintf("Force from catch %s° to finish %s°; slip %s° at the catch and %s° at the release", page.Fix(1, -catch), page.Fix(1, finish), page.Fix(1, slipC.Mean), page.Fix(1, slipR.Mean))
+	p := page.NewPlot(title, 240, [2]float64{catch, finish}, page.Extent([2]float64{0, 1}, high), "oar angle from catch to finish, °", "force, N")
+	if slipC.N > 0 && slipR.N > 0 {
+		p.Strip("works", catch+slipC.Mean, finish-slipR.Mean)
+		p.Strip("lost", catch, catch+slipC.Mean)
+		p.Strip("lost", finish-slipR.Mean, finish)
+		p.Notes = append(p.Notes,
+			page.Note{At: page.Spot{X: p.X.At(catch + slipC.Mean/2), Y: page.PlotTop - 6}, Anchor: "start", Text: "slip " + page.Fix(1, slipC.Mean) + "°"},
+			page.Note{At: page.Spot{X: p.X.At((catch + finish) / 2), Y: page.PlotTop - 6}, Anchor: "middle", Text: "effective " + page.Fix(1, r.Oar.Features["effective_arc_deg"].Mean) + "°"},
+			page.Note{At: page.Spot{X: p.Right(), Y: page.PlotTop - 6}, Anchor: "end", Text: "slip " + page.Fix(1, slipR.Mean) + "°"})
+		p.Notes[0].At.X = page.PlotLeft
+	}
+	p.Band("spread", x, low, high)
+	p.Line("series s0", x, c.AngleMean)
+	k := peakOf(c.AngleMean)
+	p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[k]), Y: p.Y.At(c.AngleMean[k])}, Class: "peak"})
+	p.Note(x[k], c.AngleMean[k], 8, -6, "start", page.Fix(0, c.AngleMean[k])+" N at "+page.Fix(0, x[k])+"°")
+	if th := r.Thresholds; th.CatchN != nil {
+		p.Level("level", *th.CatchN, "")
+		p.Level("level", *th.ReleaseN, "")
+	}
+	return p
+}
+
+// forceByTime draws the mean curve over the time of the drive.
+func forceByTime(r *strokes.Recording) *page.Plot {
+	c, drive := &r.Oar.Curve, r.Oar.Features["drive_time_s"].Mean
+	x := page.Evenly(len(c.TimeMean), 0, drive)
+	low, high := page.PlusMinus(c.TimeMean, c.TimeSD)
+	p := page.NewPlot("Mean force over the time of the drive, "+page.Fix(2, drive)+" s", 150, [2]float64{0, drive}, page.Extent([2]float64{0, 1}, high), "time from the catch, s", "force, N")
+	p.Band("spread", x, low, high)
+	p.Line("series s0", x, c.TimeMean)
+	return p
+}
+
+// strips draw some features stroke by stroke.
+func strips(list strokes.StrokeList) []*page.Plot {
+	var plots []*page.Plot
+	for _, name := range []string{"catch_slip_deg", "catch_deg", "peak_n", "power_w"} {
+		l := labelOf(name)
+		var x, y []float64
+		for i := range list {
+			if v, ok := list[i].Features.Value(name); ok {
+				x, y = append(x, float64(i+1)), append(y, v)
+			}
+		}
+		if len(x) < 2 {
+			continue
+		}
+		p := page.NewPlot(l.label+" in each of "+strconv.Itoa(len(list))+" strokes", 74, [2]float64{0.5, float64(len(list)) + 0.5}, page.Extent([2]float64{y[0], y[0]}, y), "stroke", l.heading())
+		p.Title += ", from " + page.Fix(l.digits, page.Extent([2]float64{y[0], y[0]}, y)[0]) + " to " + page.Fix(l.digits, page.Extent([2]float64{y[0], y[0]}, y)[1]) + " " + l.unit
+		p.Line("thread", x, y)
+		if len(x) <= 400 {
+			for i := range x {
+				p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[i]), Y: p.Y.At(y[i])}, Class: "one"})
+			}
+		}
+		plots = append(plots, p)
+	}
+	return plots
+}
+
+// bladePlot draws the way of the blade.
+func bladePlot(r *strokes.Recording) *page.Plot {
+	var x, y, sd []float64
+	for _, b := range r.Path {
+		x, y, sd = append(x, b.AngleDeg), append(y, b.VerticalDeg), append(sd, b.VerticalSdDeg)
+	}
+	catch, finish := meanEnds(r)
+	low, high := page.PlusMinus(y, sd)
+	half := len(x) / 2
+	p := page.NewPlot("Way of the blade: lowest at "+page.Fix(1, r.Oar.Features["depth_deg"].Mean)+"°", 170, page.Extent([2]float64{catch, finish}, x), page.Extent([2]float64{-4, 2}, low, high), "oar angle from catch to finish, °", "vertical angle, °")
+	p.Areas = append(p.Areas, page.Shape{Class: "underwater", Path: fmt.Sprintf("M%d %sH%sV%sH%dZ", page.PlotLeft, page.Coord(p.Y.At(0)), page.Coord(p.Right()), page.Coord(p.Y.From), page.PlotLeft)})
+	p.Level("level", -3, "covered, −3°")
+	p.Line("series back", x[half:], y[half:])
+	p.Line("series s0", x[:half], y[:half])
+	return p
+}
+
+func pathTable(path []strokes.BladePoint) *dataTable {
+	t := &dataTable{Name: "path", Title: "Way of the blade", Head: []string{"Part", "Oar angle, °", "Vertical angle, °", "± SD"}, Wide: true}
+	for i, b := range path {
+		part := "drive"
+		if i >= len(path)/2 {
+			part = "recovery"
+		}
+		t.Rows = append(t.Rows, []string{part, page.Fix(1, b.AngleDeg), page.Fix(1, b.VerticalDeg), page.Fix(2, b.VerticalSdDeg)})
+	}
+	return t
+}
+
+// lowerCarry is the lower carry of the blade that the advice reckons with, cm.
+const lowerCarry = 3
+
+// rigged works out the entry and, where it is asked for, the posture.
+func (s *site) rigged(ctx context.Context, p *strokePage, typed url.Values) error {
+	if err := s.fillRig(ctx, p, typed); err != nil {
+		return err
+	}
+	rig, ok := p.Rig.read(p)
+	if !ok {
+		return nil
+	}
+	approach := &seat.Approach{}
+	approach.BoatSpeedMS, approach.EdgeHeightCm = p.Rig.optional(p, "Boat speed", p.Rig.Speed), p.Rig.optional(p, "Edge over the water", p.Rig.Edge)
+	meets, err := s.service.Strokes.StrokeEntry(ctx, strokes.StrokeEntryRequest{ID: p.R.ID, RigOfRecording: rig, Approach: approach})
+	switch {
+	case err == nil:
+		p.Entry, p.LowerBy = &meets, lowerCarry
+		p.LowerSaves = lowerCarry * meets.Entry.SavedDegPerCm
+	case !p.complain("Rig", err):
+		return err
+	}
+	if typed.Get("posture") == "" || err != nil {
+		return nil
+	}
+	cal, err := s.service.Strokes.CalibrateRecording(ctx, strokes.CalibrateRecordingRequest{ID: p.R.ID, RigOfRecording: rig})
+	if err != nil {
+		if !p.complain("Posture", err) {
+			return err
+		}
+		return nil
+	}
+	p.Cal = &cal
+	p.CalValues = []page.Entry{
+		{Label: "Lean forward at the catch", Value: page.Fix(1, cal.Posture.LeanDeg) + " ± " + page.Fix(1, cal.LeanSdDeg) + "°"},
+		{Label: "Lean back at the finish", Value: page.Fix(1, cal.Posture.LaybackDeg) + " ± " + page.Fix(1, cal.LaybackSdDeg) + "°"},
+		{Label: "Shoulders forward", Value: page.Fix(1, cal.Posture.ProtractionCm) + " ± " + page.Fix(1, cal.ProtractionSdCm) + " cm"},
+	}
+	return nil
+}
+
+// fillRig takes the rig's form from the address, or from the recording.
+func (s *site) fillRig(ctx context.Context, p *strokePage, typed url.Values) error {
+	at := func(name string) string { return strings.TrimSpace(typed.Get(name)) }
+	p.Rig = rigForm{
+		Boat: at("boat"), Seat: at("seat"), Speed: at("speed"), Edge: at("edge"), Class: at("class"), Side: at("side"),
+		Span: at("span_cm"), Inboard: at("inboard_cm"), Length: at("oar_length_cm"), Heel: at("heel_to_pin_cm"), Classes: s.service.Seat.BoatClasses(),
+	}
+	if p.Rig.Boat == "" && p.R.BoatID != nil {
+		p.Rig.Boat = strconv.FormatInt(*p.R.BoatID, 10)
+	}
+	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	for _, b := range boats.Boats {
+		p.Rig.Boats = append(p.Rig.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
+	}
+	if err != nil {
+		return err
+	}
+	list, err := s.service.Strokes.Recordings(ctx, strokes.RecordingsRequest{})
+	for i := range list.Recordings {
+		if o := &list.Recordings[i]; o.ID != p.R.ID {
+			p.Others = append(p.Others, page.Option{Value: strconv.FormatInt(o.ID, 10), Label: recordingLabel(o)})
+		}
+	}
+	return err
+}
+
+// read turns the form into a rig; ok is false when none is named.
+func (f *rigForm) read(p *strokePage) (rig strokes.RigOfRecording, ok bool) {
+	if seat, err := strconv.Atoi(f.Seat); err == nil {
+		rig.SeatNumber = seat
+	} else if f.Seat != "" {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "Seat", Text: "“" + f.Seat + "” is not the number of a seat."})
+		return rig, false
+	}
+	if f.Boat != "typed" {
+		rig.BoatID = idOf(f.Boat)
+		return rig, rig.BoatID != nil
+	}
+	rig.BoatClass = f.Class
+	rig.Rig = &seat.Seat{
+		Side: f.Side, InboardCm: f.optional(p, "Inboard", f.Inboard), OarLengthCm: f.optional(p, "Oar length", f.Length), HeelToPinCm: f.optional(p, "Heel to pins", f.Heel),
+	}
+	span := f.optional(p, "Span or spread", f.Span)
+	if f.scull() {
+		rig.Rig.SpanCm, rig.Rig.Side = span, ""
+	} else {
+		rig.Rig.SpreadCm = span
+	}
+	return rig, len(p.Problems) == 0
+}
+
+func (f *rigForm) scull() bool {
+	for _, c := range f.Classes {
+		if c.Code == f.Class {
+			return c.Scull
+		}
+	}
+	return false
+}
+
+func (f *rigForm) optional(p *strokePage, label, text string) *float64 {
+	if text == "" {
+		return nil
+	}
+	v, ok := page.ParseNumber(text)
+	if !ok {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: label, Text: "“" + text + "” is not a number."})
+		return nil
+	}
+	return &v
+}
+
+// strokeChange removes the recording or keeps the posture found from it.
+func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	switch form.Text("do") {
+	case "remove":
+		return s.strokeRemove(w, r)
+	case "posture":
+		return s.strokePosture(w, r, form)
+	}
+	return s.Broken(w)
+}
+
+// strokePosture keeps the posture that was shown and confirmed.
+func (s *site) strokePosture(w http.ResponseWriter, r *http.Request, form *page.RecordForm) error {
+	p := &strokePage{Rig: rigForm{
+		Boat: form.Text("boat"), Seat: form.Text("seat"), Class: form.Text("class"), Side: form.Text("side"),
+		Span: form.Text("span_cm"), Inboard: form.Text("inboard_cm"), Length: form.Text("oar_length_cm"), Heel: form.Text("heel_to_pin_cm"), Classes: s.service.Seat.BoatClasses(),
+	}}
+	rig, ok := p.Rig.read(p)
+	if !ok {
+		return s.Broken(w)
+	}
+	id := page.PathID(r, "recording")
+	cal, err := s.service.Strokes.CalibrateRecording(r.Context(), strokes.CalibrateRecordingRequest{ID: id, RigOfRecording: rig})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	posture := cal.Posture
+	_, err = s.service.Club.AddPosture(r.Context(), club.PostureEdit{
+		AthleteID: cal.AthleteID, CalibratedOn: cal.CalibratedOn, Kind: cal.Kind,
+		Posture: seat.Posture{LeanDeg: &posture.LeanDeg, LaybackDeg: &posture.LaybackDeg, ProtractionCm: &posture.ProtractionCm},
+		Note:    fmt.Sprintf("From measured strokes: catch %s°, finish %s°.", page.Fix(1, cal.CatchDeg), page.Fix(1, cal.FinishDeg)),
+	})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return page.Saved(w, r, fmt.Sprintf("/athletes/%d", cal.AthleteID))
+}
+
+// strokeRemove removes a recording for good.
+func (s *site) strokeRemove(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.service.Strokes.DeleteRecording(r.Context(), club.IDRequest{ID: page.PathID(r, "recording")}); err != nil {
+		return s.Fail(w, err)
+	}
+	return page.Saved(w, r, "/strokes")
+}

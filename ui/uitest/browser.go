@@ -1,0 +1,239 @@
+// Package uitest holds what the tests of the pages share: a club behind a server, a
+// reader without script, a browser, and the checks of what they see.
+package uitest
+
+import (
+	"context"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+
+	"thole/api"
+	"thole/ui"
+)
+
+// Policy is the strictest content security policy the pages must live with;
+// the program sends the same.
+const Policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; " +
+	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// NewSite serves the pages under the strict policy.
+func NewSite(t testing.TB) *httptest.Server {
+	t.Helper()
+	pages, err := ui.New(api.NewService(nil), slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Security-Policy", Policy)
+		pages.ServeHTTP(w, r)
+	}))
+	t.Cleanup(server.Close)
+	return server
+}
+
+// browser is the one browser of this package's tests, started when the first
+// of them asks for it.
+var browser = sync.OnceValue(func() context.Context {
+	binary := findChromium()
+	if binary == "" {
+		return nil
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(binary), chromedp.NoSandbox,
+		chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, _ := chromedp.NewContext(allocated)
+	stopBrowser = stop
+	return ctx
+})
+
+var stopBrowser = func() {}
+
+// Main runs the tests of a package, ends the browser and returns the exit code.
+func Main(m *testing.M) int {
+	code := m.Run()
+	stopBrowser()
+	return code
+}
+
+// checkerFile holds axe-core, seen from the folder of any area.
+func checkerFile() ([]byte, error) {
+	const file = "node_modules/axe-core/axe.min.js"
+	body, err := os.ReadFile(file)
+	if err != nil {
+		return os.ReadFile("../" + file)
+	}
+	return body, nil
+}
+
+func findChromium() string {
+	for _, name := range [...]string{"chromium", "chromium-browser", "google-chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	return ""
+}
+
+// Tab is one tab of the browser for one test.
+type Tab struct {
+	t   *testing.T
+	ctx context.Context
+}
+
+// NewTab opens a tab. Without Chromium the test is skipped, unless
+// THOLE_BROWSER=required says that there must be one.
+func NewTab(t *testing.T) *Tab {
+	t.Helper()
+	all := browser()
+	if all == nil {
+		if os.Getenv("THOLE_BROWSER") == "required" {
+			t.Fatal("no Chromium on this machine, and THOLE_BROWSER=required")
+		}
+		t.Skip("no Chromium on this machine")
+	}
+	if err := chromedp.Do(all); err != nil { // the first use starts the browser
+		t.Fatal(err)
+	}
+	ctx, stop := chromedp.NewContext(all)
+	t.Cleanup(stop)
+	return &Tab{t, ctx}
+}
+
+// patience bounds one step in the browser; machines that test are busy.
+const patience = 60 * time.Second
+
+// Do runs steps in the tab.
+func (b *Tab) Do(steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	if err := chromedp.Do(b.ctx); err != nil {
+		b.t.Fatal(err)
+	}
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// Ask evaluates a JavaScript expression in the tab, promises awaited.
+func Ask[T any](b *Tab, expression string) T {
+	b.t.Helper()
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		b.t.Fatalf("%.200s: %v", expression, err)
+	}
+	return v
+}
+
+// Until waits for a JavaScript expression to be true. It may be asked while
+// one page gives way to the next, when nothing can be evaluated.
+func (b *Tab) Until(expression string) {
+	b.t.Helper()
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	for {
+		holds, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("Boolean("+expression+")"))
+		if holds && err == nil {
+			return
+		}
+		if ctx.Err() != nil {
+			b.t.Fatalf("still not true: %s: %v", expression, err)
+		}
+		time.Sleep(30 * time.Millisecond)
+	}
+}
+
+// Text returns what an element says, value what stands in a field.
+func (b *Tab) Text(selector string) string {
+	b.t.Helper()
+	return Ask[string](b, fmt.Sprintf("document.querySelector(%q).textContent", selector))
+}
+
+func (b *Tab) Value(selector string) string {
+	b.t.Helper()
+	return Ask[string](b, fmt.Sprintf("document.querySelector(%q).value", selector))
+}
+
+// Open goes to a page, write replaces what stands in a field.
+func (b *Tab) Open(url string) {
+	b.t.Helper()
+	b.Do(chromedp.Navigate(url))
+}
+
+func (b *Tab) Write(selector, text string) {
+	b.t.Helper()
+	Ask[any](b, fmt.Sprintf("document.querySelector(%q).select()", selector))
+	b.Do(chromedp.SendKeys(chromedp.CSS(selector), text))
+}
+
+// Show sets colour scheme and width of the tab. The window is as tall as any
+// page, so that nothing that sticks to an edge covers anything else.
+func (b *Tab) Show(scheme string, width int64) {
+	b.t.Helper()
+	b.Do(chromedp.EmulateViewport(width, 20000), chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
+		})
+		return err
+	}))
+}
+
+// WithoutScript turns JavaScript off in the tab.
+func (b *Tab) WithoutScript() {
+	b.t.Helper()
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+		return err
+	}))
+}
+
+// Axe checks the page for accessibility with axe-core, every part of it
+// unfolded, and fails the test for each violation.
+func (b *Tab) Axe(url string) {
+	b.t.Helper()
+	checker, err := checkerFile()
+	if err != nil {
+		b.t.Fatal("run npm ci --prefix ui --ignore-scripts first: ", err)
+	}
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, page.SetBypassCSP, page.SetBypassCSPParams{Enabled: true}) // the checker is no part of the page
+		return err
+	}))
+	b.Open(url)
+	Ask[any](b, "document.querySelectorAll('details').forEach(d => d.open = true)")
+	Ask[any](b, string(checker)+"; 0")
+	findings := Ask[[]string](b, `axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})
+		.then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 200))))`)
+	for _, f := range findings {
+		b.t.Errorf("%s: %s", url, f)
+	}
+}
+
+// Sheets prints the page and returns how many sheets it takes.
+func (b *Tab) Sheets(url string, paper chromedp.PDFOption) int {
+	b.t.Helper()
+	b.Open(url)
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(paper))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return strings.Count(string(pdf), "/Type /Page\n")
+}

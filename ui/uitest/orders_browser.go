@@ -1,0 +1,91 @@
+package uitest
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// OwnSeats is the order of one's own as it stands on the page.
+const OwnSeats = `[...document.querySelectorAll(".ownseat select")].map(s => s.selectedOptions[0].textContent).join()`
+
+// Changed waits until one's own order has been costed anew: it stands in the
+// address then.
+func (b *Tab) Changed() {
+	b.t.Helper()
+	b.Until("document.querySelector('.big-own b') && location.search.includes('own=')")
+}
+
+// SaveOrder puts the best order of a class on record.
+func (c *ClubSite) SaveOrder(class string) string {
+	c.T.Helper()
+	_, rest, _ := strings.Cut(c.Opened("/orders?class="+url.QueryEscape(class)), `<form class="saveform"`)
+	form := FormValues(strings.Split(rest, "</form>")[0])
+	form.Set("name", "The first "+class)
+	form.Set("by", "Anna")
+	p := c.Post("/orders/save", form)
+	if p.Status != http.StatusSeeOther {
+		c.T.Fatalf("%d %.300s", p.Status, p.Body)
+	}
+	return p.Header.Get("Location")
+}
+
+// AskFirm asks how firm the orders are, and waits.
+func (b *Tab) AskFirm() {
+	b.t.Helper()
+	Ask[any](b, `document.querySelector("#firm button").click()`)
+	b.Until(`document.querySelector("#firm .verdict")`)
+}
+
+// Narrow wants the page no wider than the phone.
+func (b *Tab) Narrow(path string) {
+	b.t.Helper()
+	if wide := Ask[int](b, "document.documentElement.scrollWidth"); wide > 320 {
+		b.t.Errorf("%s: %d wide", path, wide)
+	}
+}
+
+// IdsOf is an order of a class's squad, from somewhere in the list, for the
+// address.
+func (c *ClubSite) IdsOf(class string, from int) string {
+	c.T.Helper()
+	form := OwnForm(c.Opened(fmt.Sprintf("/orders?show=%d&class=%s", from+1, url.QueryEscape(class))))
+	var ids []string
+	for seat := 1; form.Has(fmt.Sprintf("s%d", seat)); seat++ {
+		ids = append(ids, form.Get(fmt.Sprintf("s%d", seat)))
+	}
+	return strings.Join(ids, ".")
+}
+
+// Printed counts the sheets that the page as it stands takes.
+func (b *Tab) Printed(paper chromedp.PDFOption) int {
+	b.t.Helper()
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(paper))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return strings.Count(string(pdf), "/Type /Page\n")
+}
+
+// Medium shows the page as on another medium.
+func (b *Tab) Medium(name string) {
+	b.t.Helper()
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: name})
+		return err
+	}))
+}
+
+// Shown tells whether an element can be seen.
+func (b *Tab) Shown(selector string) bool {
+	b.t.Helper()
+	return Ask[bool](b, fmt.Sprintf("document.querySelector(%q).checkVisibility()", selector))
+}
