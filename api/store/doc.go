@@ -1,6 +1,6 @@
 // Package store keeps the records of a club in one SQLite file: athletes and
 // their measures, ergometer tests, boats with the rig of every seat and its
-// history, oars, line-ups, work sheets, recorded strokes, seat-race trials and
+// history, oars, line-ups, work sheets, recorded strokes, seat race and
 // accounts.
 //
 // # Units and times

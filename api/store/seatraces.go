@@ -17,36 +17,39 @@ const (
 	Abandoned = "abandoned"
 )
 
-// Trial is one seat-race trial: who takes part, what is planned and what was
+// SeatRace is one seat race: who takes part, what is planned and what was
 // raced.
-type Trial struct {
+type SeatRace struct {
 	ID, Version int64
 	Name        string
 	HeldOn      string // YYYY-MM-DD
 	DistanceM   float64
 	ClassCode   string  // as in package rigging, such as "4-"
-	Prior       *string // what is held of the athletes before they race, as JSON
+	Terms       *string // on which it is planned and judged, as JSON; nil: as usual
 	Note        string
 	Archived    bool
-	Athletes    []TrialAthlete // nil in lists
-	Pieces      []Piece        // by number; nil in lists
+	Athletes    []SeatRaceAthlete // nil in lists
+	Pieces      []Piece           // by number; nil in lists
 }
 
-// TrialAthlete is an athlete who takes part.
-type TrialAthlete struct {
+// SeatRaceAthlete is an athlete who takes part.
+type SeatRaceAthlete struct {
 	AthleteID int64
-	Side      string // rowed in the trial: port, starboard or empty
+	Side      string // rowed in the seat race: port, starboard or empty
 }
 
 // Piece is one stretch raced side by side.
 type Piece struct {
-	Number    int    // from 1
-	State     string // Planned, Raced or Abandoned
-	RerunOf   *int   // the piece that this one repeats
-	Note      string
-	EnteredBy string    // who entered the result
-	EnteredAt time.Time // zero while it is planned
-	Boats     []PieceBoat
+	Number  int    // from 1
+	State   string // Planned, Raced or Abandoned
+	RerunOf *int   // the piece that this one repeats
+	// MarginsOnly says that no clock was read: the times are the margins put on
+	// the time expected.
+	MarginsOnly bool
+	Note        string
+	EnteredBy   string    // who entered the result
+	EnteredAt   time.Time // zero while it is planned
+	Boats       []PieceBoat
 }
 
 // PieceBoat is one boat in a piece.
@@ -55,30 +58,30 @@ type PieceBoat struct {
 	TimeS *float64 // nil: not raced or not finished
 }
 
-func (r *Trial) columns() []column {
+func (r *SeatRace) columns() []column {
 	return []column{
-		{"name", &r.Name}, {"held_on", &r.HeldOn}, {"distance_m", &r.DistanceM}, {"class_code", &r.ClassCode}, {"prior", &r.Prior},
+		{"name", &r.Name}, {"held_on", &r.HeldOn}, {"distance_m", &r.DistanceM}, {"class_code", &r.ClassCode}, {"terms", &r.Terms},
 		{"note", &r.Note}, {"archived", &r.Archived},
 	}
 }
 
-func (r *Trial) stored() []column {
+func (r *SeatRace) stored() []column {
 	return append(r.columns(), column{"id", &r.ID}, column{"version", &r.Version})
 }
 
-func (a *TrialAthlete) columns() []column {
+func (a *SeatRaceAthlete) columns() []column {
 	return []column{{"athlete_id", &a.AthleteID}, {"side", &a.Side}}
 }
 
 func (p *Piece) columns() []column {
 	return []column{
-		{"number", &p.Number}, {"state", &p.State}, {"rerun_of", &p.RerunOf}, {"note", &p.Note},
+		{"number", &p.Number}, {"state", &p.State}, {"rerun_of", &p.RerunOf}, {"margins_only", &p.MarginsOnly}, {"note", &p.Note},
 		{"entered_by", &p.EnteredBy}, {"entered_at", (*stamp)(&p.EnteredAt)},
 	}
 }
 
-func (r *Trial) record() record {
-	rec := record{subject: TrialRecord, id: r.ID, version: r.Version, name: r.Name, columns: r.columns()}
+func (r *SeatRace) record() record {
+	rec := record{subject: SeatRaceRecord, id: r.ID, version: r.Version, name: r.Name, columns: r.columns()}
 	for i := range r.Athletes {
 		a := &r.Athletes[i]
 		rec.details = append(rec.details, column{fmt.Sprintf("side of athlete %d", a.AthleteID), &a.Side})
@@ -93,7 +96,7 @@ func (r *Trial) record() record {
 func (p *Piece) prefix() string { return fmt.Sprintf("piece %d ", p.Number) }
 
 func (p *Piece) details() []column {
-	details := []column{{p.prefix() + "state", &p.State}, {p.prefix() + "rerun_of", &p.RerunOf}, {p.prefix() + "note", &p.Note}}
+	details := []column{{p.prefix() + "state", &p.State}, {p.prefix() + "rerun_of", &p.RerunOf}, {p.prefix() + "margins_only", &p.MarginsOnly}, {p.prefix() + "note", &p.Note}}
 	for i := range p.Boats {
 		b := &p.Boats[i]
 		name := fmt.Sprintf("%sboat %d ", p.prefix(), i+1)
@@ -103,24 +106,24 @@ func (p *Piece) details() []column {
 	return details
 }
 
-// AddTrial puts a trial with athletes and pieces on record and returns the id.
+// AddSeatRace puts a seat race with athletes and pieces on record and returns the id.
 // An athlete in a crew who does not take part is ErrNotFound, one in two seats
 // of a piece ErrInvalid.
-func (s *Store) AddTrial(ctx context.Context, r Trial, by By) (int64, error) {
+func (s *Store) AddSeatRace(ctx context.Context, r SeatRace, by By) (int64, error) {
 	return write(ctx, s, func(t *tx) (int64, error) {
 		id, err := t.create(r.record(), by)
 		if err != nil {
 			return 0, err
 		}
 		r.ID = id
-		return id, t.addToTrial(&r)
+		return id, t.addToSeatRace(&r)
 	})
 }
 
-// addToTrial writes the rows that belong to a trial.
-func (t *tx) addToTrial(r *Trial) error {
+// addToSeatRace writes the rows that belong to a seat race.
+func (t *tx) addToSeatRace(r *SeatRace) error {
 	for i := range r.Athletes {
-		if _, err := t.insert("trial_athletes", append(r.Athletes[i].columns(), column{"trial_id", &r.ID})); err != nil {
+		if _, err := t.insert("seat_race_athletes", append(r.Athletes[i].columns(), column{"seat_race_id", &r.ID})); err != nil {
 			return err
 		}
 	}
@@ -132,19 +135,19 @@ func (t *tx) addToTrial(r *Trial) error {
 	return nil
 }
 
-func (t *tx) addPiece(trialID int64, p *Piece) error {
-	if _, err := t.insert("trial_pieces", append(p.columns(), column{"trial_id", &trialID})); err != nil {
+func (t *tx) addPiece(seatRaceID int64, p *Piece) error {
+	if _, err := t.insert("seat_race_pieces", append(p.columns(), column{"seat_race_id", &seatRaceID})); err != nil {
 		return err
 	}
 	for i, b := range p.Boats {
 		boat := i + 1
-		key := []column{{"trial_id", &trialID}, {"piece", &p.Number}, {"boat", &boat}}
-		if _, err := t.insert("trial_boats", append(key, column{"time_s", &b.TimeS})); err != nil {
+		key := []column{{"seat_race_id", &seatRaceID}, {"piece", &p.Number}, {"boat", &boat}}
+		if _, err := t.insert("seat_race_boats", append(key, column{"time_s", &b.TimeS})); err != nil {
 			return err
 		}
 		for j, athlete := range b.Crew {
 			seat := j + 1
-			if _, err := t.insert("trial_seats", append(key, column{"seat", &seat}, column{"athlete_id", &athlete})); err != nil {
+			if _, err := t.insert("seat_race_seats", append(key, column{"seat", &seat}, column{"athlete_id", &athlete})); err != nil {
 				return err
 			}
 		}
@@ -152,54 +155,54 @@ func (t *tx) addPiece(trialID int64, p *Piece) error {
 	return nil
 }
 
-// UpdateTrial writes a trial read at r.Version with its athletes and pieces and
+// UpdateSeatRace writes a seat race read at r.Version with its athletes and pieces and
 // returns the new version.
-func (s *Store) UpdateTrial(ctx context.Context, r Trial, by By) (int64, error) {
+func (s *Store) UpdateSeatRace(ctx context.Context, r SeatRace, by By) (int64, error) {
 	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.trial(r.ID)
+		old, err := t.seatRace(r.ID)
 		if err != nil {
 			return 0, err
 		}
-		return t.rewriteTrial(&old, &r, by)
+		return t.rewriteSeatRace(&old, &r, by)
 	})
 }
 
-func (t *tx) rewriteTrial(old, next *Trial, by By) (int64, error) {
+func (t *tx) rewriteSeatRace(old, next *SeatRace, by By) (int64, error) {
 	version, err := t.revise(old.record(), next.record(), by)
 	if err != nil || version == old.Version {
 		return version, err
 	}
-	for _, table := range []string{"trial_pieces", "trial_athletes"} {
-		if err := t.exec("DELETE FROM "+table+" WHERE trial_id = ?", next.ID); err != nil {
+	for _, table := range []string{"seat_race_pieces", "seat_race_athletes"} {
+		if err := t.exec("DELETE FROM "+table+" WHERE seat_race_id = ?", next.ID); err != nil {
 			return 0, err
 		}
 	}
-	return version, t.addToTrial(next)
+	return version, t.addToSeatRace(next)
 }
 
-// Trial returns one trial.
-func (s *Store) Trial(ctx context.Context, id int64) (Trial, error) {
-	return read(ctx, s, func(t *tx) (Trial, error) { return t.trial(id) })
+// SeatRace returns one seat race.
+func (s *Store) SeatRace(ctx context.Context, id int64) (SeatRace, error) {
+	return read(ctx, s, func(t *tx) (SeatRace, error) { return t.seatRace(id) })
 }
 
-func (t *tx) trial(id int64) (Trial, error) {
-	r, err := one(t, (*Trial).stored, "trials WHERE id = ?", id)
+func (t *tx) seatRace(id int64) (SeatRace, error) {
+	r, err := one(t, (*SeatRace).stored, "seat_races WHERE id = ?", id)
 	if err != nil {
-		return Trial{}, err
+		return SeatRace{}, err
 	}
-	r.Athletes, err = list(t, (*TrialAthlete).columns, "trial_athletes WHERE trial_id = ? ORDER BY athlete_id", id)
+	r.Athletes, err = list(t, (*SeatRaceAthlete).columns, "seat_race_athletes WHERE seat_race_id = ? ORDER BY athlete_id", id)
 	if err != nil {
-		return Trial{}, err
+		return SeatRace{}, err
 	}
-	r.Pieces, err = list(t, (*Piece).columns, "trial_pieces WHERE trial_id = ? ORDER BY number", id)
+	r.Pieces, err = list(t, (*Piece).columns, "seat_race_pieces WHERE seat_race_id = ? ORDER BY number", id)
 	if err != nil {
-		return Trial{}, err
+		return SeatRace{}, err
 	}
 	return r, t.loadPieceBoats(&r)
 }
 
 // loadPieceBoats reads the boats of all pieces in two queries.
-func (t *tx) loadPieceBoats(r *Trial) error {
+func (t *tx) loadPieceBoats(r *SeatRace) error {
 	type row struct {
 		piece, boat int
 		athlete     int64
@@ -207,7 +210,7 @@ func (t *tx) loadPieceBoats(r *Trial) error {
 	}
 	key := func(w *row) []column { return []column{{"piece", &w.piece}, {"boat", &w.boat}} }
 	boats, err := list(t, func(w *row) []column { return append(key(w), column{"time_s", &w.time}) },
-		"trial_boats WHERE trial_id = ? ORDER BY piece, boat", r.ID)
+		"seat_race_boats WHERE seat_race_id = ? ORDER BY piece, boat", r.ID)
 	if err != nil {
 		return err
 	}
@@ -216,7 +219,7 @@ func (t *tx) loadPieceBoats(r *Trial) error {
 		p.Boats = append(p.Boats, PieceBoat{TimeS: w.time})
 	}
 	seats, err := list(t, func(w *row) []column { return append(key(w), column{"athlete_id", &w.athlete}) },
-		"trial_seats WHERE trial_id = ? ORDER BY piece, boat, seat", r.ID)
+		"seat_race_seats WHERE seat_race_id = ? ORDER BY piece, boat, seat", r.ID)
 	for _, w := range seats {
 		b := &r.piece(w.piece).Boats[w.boat-1]
 		b.Crew = append(b.Crew, w.athlete)
@@ -225,7 +228,7 @@ func (t *tx) loadPieceBoats(r *Trial) error {
 }
 
 // piece returns the piece with the number, nil when there is none.
-func (r *Trial) piece(number int) *Piece {
+func (r *SeatRace) piece(number int) *Piece {
 	for i := range r.Pieces {
 		if r.Pieces[i].Number == number {
 			return &r.Pieces[i]
@@ -234,16 +237,16 @@ func (r *Trial) piece(number int) *Piece {
 	return nil
 }
 
-// Trials lists trials by name, without athletes and pieces.
-func (s *Store) Trials(ctx context.Context, f Filter) ([]Trial, error) {
-	return read(ctx, s, func(t *tx) ([]Trial, error) {
-		return list(t, (*Trial).stored, "trials"+filtered, f.args()...)
+// SeatRaces lists seat races by name, without athletes and pieces.
+func (s *Store) SeatRaces(ctx context.Context, f Filter) ([]SeatRace, error) {
+	return read(ctx, s, func(t *tx) ([]SeatRace, error) {
+		return list(t, (*SeatRace).stored, "seat_races"+filtered, f.args()...)
 	})
 }
 
-// DeleteTrial removes a trial.
-func (s *Store) DeleteTrial(ctx context.Context, id int64) error {
-	return s.erase(ctx, "trials", id)
+// DeleteSeatRace removes a seat race.
+func (s *Store) DeleteSeatRace(ctx context.Context, id int64) error {
+	return s.erase(ctx, "seat_races", id)
 }
 
 // PieceEntry is the result of one piece as it is sent in.
@@ -253,22 +256,22 @@ type PieceEntry struct {
 	// again with every attempt.
 	Key string
 	// Version is 0 for a first result. To set right a piece that has a result
-	// it is the version of the trial that was looked at.
+	// it is the version of the seat race that was looked at.
 	Version int64
 }
 
 // RecordPiece enters the result of a piece, planned or not, and returns the
-// trial's new version. The same key counts once, however often it comes; with
+// seat race's new version. The same key counts once, however often it comes; with
 // other content it is ErrKeyReused. First results of different pieces do not
 // stand in each other's way; a piece that already has a result is refused with
-// an ErrConflict unless the entry carries the trial's version.
-func (s *Store) RecordPiece(ctx context.Context, trialID int64, e PieceEntry, by By) (int64, error) {
+// an ErrConflict unless the entry carries the seat race's version.
+func (s *Store) RecordPiece(ctx context.Context, seatRaceID int64, e PieceEntry, by By) (int64, error) {
 	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.trial(trialID)
+		old, err := t.seatRace(seatRaceID)
 		if err != nil {
 			return 0, err
 		}
-		known, err := t.knownEntry(trialID, &e)
+		known, err := t.knownEntry(seatRaceID, &e)
 		if err != nil || known {
 			return old.Version, err
 		}
@@ -277,12 +280,12 @@ func (s *Store) RecordPiece(ctx context.Context, trialID int64, e PieceEntry, by
 		}
 		e.EnteredBy, e.EnteredAt = by.Name, t.moment(by.At)
 		next := old.with(e.Piece)
-		return t.rewriteTrial(&old, &next, by)
+		return t.rewriteSeatRace(&old, &next, by)
 	})
 }
 
 // knownEntry tells whether the entry came before, and keeps it if not.
-func (t *tx) knownEntry(trialID int64, e *PieceEntry) (bool, error) {
+func (t *tx) knownEntry(seatRaceID int64, e *PieceEntry) (bool, error) {
 	content := *e
 	content.EnteredBy, content.EnteredAt = "", time.Time{}
 	sent, err := json.Marshal(content)
@@ -290,23 +293,36 @@ func (t *tx) knownEntry(trialID int64, e *PieceEntry) (bool, error) {
 		return false, refuse("%v", err)
 	}
 	var kept string
-	err = t.scan("SELECT content FROM trial_entries WHERE trial_id = ? AND client_key = ?", []any{trialID, e.Key}, &kept)
+	err = t.scan("SELECT content FROM seat_race_entries WHERE seat_race_id = ? AND client_key = ?", []any{seatRaceID, e.Key}, &kept)
 	switch {
 	case errors.Is(err, ErrNotFound):
-		return false, t.exec("INSERT INTO trial_entries (trial_id, client_key, content) VALUES (?, ?, ?)", trialID, e.Key, string(sent))
-	case err == nil && kept != string(sent):
+		return false, t.exec("INSERT INTO seat_race_entries (seat_race_id, client_key, content) VALUES (?, ?, ?)", seatRaceID, e.Key, string(sent))
+	case err != nil:
+		return false, err
+	case !sameEntry(kept, string(sent)):
 		return false, ErrKeyReused
 	}
-	return true, err
+	return true, nil
+}
+
+// sameEntry reports whether what was kept says the same as what was sent. An
+// older version of the program wrote fewer fields, which count as empty.
+func sameEntry(kept, sent string) bool {
+	var e PieceEntry
+	if json.Unmarshal([]byte(kept), &e) != nil {
+		return kept == sent
+	}
+	again, err := json.Marshal(e)
+	return err == nil && string(again) == sent
 }
 
 // checkEntry refuses to overwrite a result unseen.
-func (t *tx) checkEntry(r *Trial, e *PieceEntry) error {
+func (t *tx) checkEntry(r *SeatRace, e *PieceEntry) error {
 	there := r.piece(e.Number)
 	if e.Version == r.Version || e.Version == 0 && (there == nil || there.State == Planned) {
 		return nil
 	}
-	err := t.conflict(TrialRecord, r.ID, e.Version, r.Version)
+	err := t.conflict(SeatRaceRecord, r.ID, e.Version, r.Version)
 	var conflict *ErrConflict
 	if e.Version == 0 && errors.As(err, &conflict) {
 		conflict.Changes = slices.DeleteFunc(conflict.Changes, func(c Change) bool { return !strings.HasPrefix(c.What, there.prefix()) })
@@ -314,8 +330,8 @@ func (t *tx) checkEntry(r *Trial, e *PieceEntry) error {
 	return err
 }
 
-// with returns the trial with a piece put in or replaced.
-func (r *Trial) with(p Piece) Trial {
+// with returns the seat race with a piece put in or replaced.
+func (r *SeatRace) with(p Piece) SeatRace {
 	next := *r
 	next.Pieces = slices.Clone(r.Pieces)
 	if there := next.piece(p.Number); there != nil {
