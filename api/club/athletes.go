@@ -267,7 +267,9 @@ func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, er
 	return s.Athlete(ctx, AthleteRequest{ID: r.ID})
 }
 
-// Stored converts to the record; names lose blanks around them.
+// Stored converts to the record; names lose blanks around them. Who is written
+// here belongs to the club and is no guest of a seat race any more, so that
+// removing the race leaves them.
 func (f *AthleteFields) Stored() store.Athlete {
 	return store.Athlete{
 		Name: strings.TrimSpace(f.Name), Sex: f.Sex, BirthDate: f.BirthDate, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,

@@ -323,7 +323,7 @@ func TestAFileThatIsNoDatabaseIsRefused(t *testing.T) {
 	if err := os.WriteFile(file, []byte("this is a list of boats"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	h, err := open(t.Context(), false, file, slog.New(slog.DiscardHandler))
+	h, err := open(t.Context(), false, file, time.UTC, slog.New(slog.DiscardHandler))
 	if err == nil || h != nil {
 		t.Fatalf("opened %v with error %v", h, err)
 	}

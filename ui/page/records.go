@@ -436,9 +436,10 @@ func PathID(r *http.Request, name string) int64 {
 	return id
 }
 
-// When and day tell times where the server stands.
-func When(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") }
+// When tells a moment. The service gives each in the club's time zone already.
+func When(t time.Time) string { return t.Format("2 Jan 2006, 15:04") }
 
+// Day tells a calendar day, written as YYYY-MM-DD.
 func Day(text string) string {
 	t, err := time.Parse(time.DateOnly, text)
 	if err != nil {
