@@ -130,7 +130,7 @@ func TestADeletedRecordingIsGoneFromTheFile(t *testing.T) {
 		times[i] = float64(i) / 50
 	}
 	r := Recording{RecordedOn: "2026-03-01", Thresholds: "{}", SourceFile: "outing-of-the-tenth.csv", MeanCurve: curve, Samples: Samples{TimeS: times}}
-	id := must(s.AddRecording(ctx, r))
+	id := must(s.addRecording(ctx, r))
 	marks := []string{r.SourceFile, encoded(curve[90:101]), encoded(times[4000:4010]), encoded(times[:10])}
 	wantThere(t, s, marks...)
 	check(t, s.DeleteRecording(ctx, id))
