@@ -2,13 +2,10 @@ package rigging
 
 import (
 	"cmp"
-	"fmt"
 	"maps"
 	"math"
-	"runtime/debug"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/floats"
 )
@@ -312,26 +309,13 @@ func (c *crewSearch) add(rig *crewRig) {
 }
 
 // eachSeat does something for all seats at once; what it does for one seat must
-// not touch another. A panic is raised again here, with its stack in the text:
-// on a goroutine of its own it would end the program.
+// not touch another.
 func (c *crewSearch) eachSeat(do func(i int)) {
 	var wg sync.WaitGroup
-	var fault atomic.Pointer[string]
 	for i := range c.seats {
-		wg.Go(func() {
-			defer func() {
-				if v := recover(); v != nil {
-					text := fmt.Sprintf("%v\n%s", v, debug.Stack())
-					fault.CompareAndSwap(nil, &text)
-				}
-			}()
-			do(i)
-		})
+		wg.Go(func() { do(i) })
 	}
 	wg.Wait()
-	if text := fault.Load(); text != nil {
-		panic(*text)
-	}
 }
 
 // walk looks for a better rig with the shared settings in moving off their
