@@ -90,7 +90,7 @@ func (k *kernel) matchSpeed(speed float64, from solution) (solution, error) {
 			return from, nil
 		}
 		at := math.Log(k.drag)
-		if lastK != 0 && at != lastK {
+		if lastK != 0 && math.Abs(at-lastK) > telling {
 			slope = min(max((v-lastV)/(at-lastK), -1), -0.1)
 		}
 		lastK, lastV = at, v
@@ -107,21 +107,24 @@ func (k *kernel) matchSpeed(speed float64, from solution) (solution, error) {
 // differences at the base.
 func (b *baseline) slopes(p *pricer, seat int) [2][2]float64 {
 	memo := &b.slope[seat+1]
-	if memo.found {
-		return memo.j
+	if !memo.found {
+		var k kernel
+		k.load(&b.stroke)
+		memo.j, memo.found = k.slopes(k.chosen(&b.stroke, seat), b.power(seat), b.at.w), true
 	}
-	var k kernel
-	k.load(&b.stroke)
-	set := k.chosen(&b.stroke, seat)
-	const part = 0.01
-	at := k.residuals(set, b.power(seat), b.at.w, 1)
-	byW := k.residuals(set, b.power(seat), b.at.w*(1+part), 1)
-	byForce := k.residuals(set, b.power(seat), b.at.w, 1+part)
-	for i := range 2 {
-		memo.j[i] = [2]float64{(byW[i] - at[i]) / part, (byForce[i] - at[i]) / part}
-	}
-	memo.found = true
 	return memo.j
+}
+
+// slopes returns the derivatives of the residuals by differences.
+func (k *kernel) slopes(set groups, power, w float64) (j [2][2]float64) {
+	const part = 0.01
+	at := k.residuals(set, power, w, 1)
+	byW := k.residuals(set, power, w*(1+part), 1)
+	byForce := k.residuals(set, power, w, 1+part)
+	for i := range 2 {
+		j[i] = [2]float64{(byW[i] - at[i]) / part, (byForce[i] - at[i]) / part}
+	}
+	return j
 }
 
 // residuals runs a cycle from w with the peak force of the groups times a
@@ -161,7 +164,7 @@ func (k *kernel) atPower(set groups, power, w float64, j [2][2]float64) (factor 
 		if !(length > 0) || math.IsNaN(next[0]+next[1]) {
 			break
 		}
-		for i := range 2 {
+		for i := 0; i < 2 && length > telling*telling; i++ {
 			miss := (next[i] - r[i] - j[i][0]*dw - j[i][1]*df) / length
 			j[i][0] += miss * dw
 			j[i][1] += miss * df

@@ -54,13 +54,12 @@ func Curve(forces []float64) (Shape, error) {
 	return Shape{place: float64(at) / (Nodes - 1), nodes: nodes}, nil
 }
 
-// At returns the force at the share s of the loaded arc in parts of the peak;
-// 0 before and after it.
+// At returns the force at the share s of the loaded arc in parts of the peak.
+// Before and after the arc it is that of the arc's ends, so that a step of an
+// integrator that looks past an end sees no jump.
 func (f Shape) At(s float64) float64 {
-	switch {
-	case s < 0 || s > 1:
-		return 0
-	case f.nodes == nil:
+	s = min(max(s, 0), 1)
+	if f.nodes == nil {
 		return f.scale * s * math.Pow(1-s, f.fall)
 	}
 	return interpolate(f.nodes, s)

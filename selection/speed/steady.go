@@ -57,7 +57,8 @@ var cold = solution{4.5, 0.5}
 const (
 	maxCycles = 60
 	closely   = 1e-10 // share of w, for a stroke by itself
-	nearly    = 1e-7  // share of w, for prices to a hundredth of a second
+	nearly    = 3e-7  // share of w, for prices to a hundredth of a second
+	telling   = 3e-5  // share of w: closer starts tell no slope
 )
 
 // Solve returns the steady stroke. It errs with rigging.FieldErrors on values
@@ -95,7 +96,7 @@ func (k *kernel) steady(from solution, tolerance float64) (solution, int, error)
 		case math.Abs(gap) <= tolerance*math.Abs(w):
 			return solution{w, slope}, cycle, nil
 		}
-		if oldW != 0 && w != oldW {
+		if oldW != 0 && math.Abs(w-oldW) > telling*w {
 			slope = min(max(1+(gap-oldGap)/(w-oldW), -0.5), 0.95)
 		}
 		oldW, oldGap = w, gap
