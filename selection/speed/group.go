@@ -141,7 +141,7 @@ func (g *group) advance(t float64) {
 			g.end = t
 		}
 		g.phase++
-		g.force, g.onOar, g.slip = 0, 0, 0
+		g.force, g.onOar, g.slip, g.drag = 0, 0, 0, 0
 	}
 }
 
