@@ -53,7 +53,11 @@ func (r *Recording) lateCatch(s *Stroke, match float64) (candidate, bool) {
 	at := func(fade rigging.Angle) func(float64) func(Seat) Seat {
 		return func(by float64) func(Seat) Seat { return moveCatch(rigging.Angle(by), fade, r.Level) }
 	}
+	able := float64(s.Seats[own].Hold)
+	limited := gap > able
+	gap = min(gap, able)
 	c := newCandidate(ItemCatchSlip, r.CatchSlip, s, gap, at(FadeArc))
+	c.finding.Limited = limited
 	c.change.Also = append(c.change.Also, at(ShortFade)(gap), at(LongFade)(gap))
 	c.finding.Causes = r.causes(match)
 	return c, true
@@ -85,7 +89,11 @@ func (r *Recording) washingOut(s *Stroke) (candidate, bool) {
 	at := func(fade rigging.Angle) func(float64) func(Seat) Seat {
 		return func(by float64) func(Seat) Seat { return moveRelease(rigging.Angle(by), fade, r.Level) }
 	}
+	able := float64(s.Seats[own].Release)
+	limited := gap > able
+	gap = min(gap, able)
 	c := newCandidate(ItemReleaseSlip, r.ReleaseSlip, s, gap, at(FadeArc))
+	c.finding.Limited = limited
 	c.change.Also = append(c.change.Also, at(ShortFade)(gap), at(LongFade)(gap))
 	return c, true
 }

@@ -51,6 +51,9 @@ func mismatch(field, detail string) *rigging.FieldError {
 	return &rigging.FieldError{Field: field, Problem: rigging.ProblemMismatch, Detail: detail}
 }
 
+// refusal returns such a problem as the one error of an input.
+func refusal(field, detail string) error { return rigging.FieldErrors{mismatch(field, detail)} }
+
 // outside returns the problem of a value outside its range, or none.
 func outside(field string, value, low, high float64, quantity rigging.Quantity) rigging.FieldErrors {
 	if value >= low && value <= high {

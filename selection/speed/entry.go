@@ -85,7 +85,7 @@ func (s *Stroke) costing(distance float64, e Entry) (*costing, error) {
 	}
 	c := &costing{pricer: pricer{distance: distance}, entry: e}
 	if e.Start = 0; e == (Entry{}) {
-		return nil, mismatch("entry", "an entry needs the height of the blade and its speed downwards")
+		return nil, refusal("entry", "an entry needs the height of the blade and its speed downwards")
 	}
 	base, err := c.pricer.base(free)
 	if err != nil {

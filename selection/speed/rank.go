@@ -34,7 +34,8 @@ type Finding struct {
 	Measure Measure
 	// Change is what the measure is to change by, in its unit.
 	Change float64
-	// Limited tells that the body's reach, not the reference, sets the change.
+	// Limited tells that the reference asks for more than can be had: than the
+	// body's reach, or than the blade could take before it matches the water.
 	Limited bool
 	Causes  []Cause
 	Price   Price
@@ -69,6 +70,9 @@ type Ranking struct {
 	// MatchSpeed is the speed of the hands that matches the water where load
 	// begins, m/s, to stand beside the measured one.
 	MatchSpeed float64
+	// PowerOff is the model's power at the handle over the measured one, less
+	// one: a check of both; 0 where none was measured.
+	PowerOff float64
 }
 
 // mostFindings is how many things are told at once: more cannot be worked on.
@@ -106,6 +110,9 @@ func Rank(r Recording, distance float64) (Ranking, error) {
 	out := Ranking{
 		Gaps: r.gaps(), Steady: steady, Drag: s.Drag, MatchSpeed: steady.Seats[0].HoldSpeed,
 		Idle: (r.CatchSlip.Mean + r.ReleaseSlip.Mean) / (r.Catch.Mean + r.Finish.Mean),
+	}
+	if r.Power > 0 {
+		out.PowerOff = steady.Seats[own].Handle/r.Power - 1
 	}
 	found, err := p.findings(r.candidates(&s, out.MatchSpeed))
 	if err != nil {

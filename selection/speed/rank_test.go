@@ -1,213 +1,237 @@
 package speed
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"thole/rigging"
 )
 
-// planted is a sculler whose strokes are computed with a fault in them.
-type planted struct {
-	name string
-	item Item
-	set  func(*Seat)
-	// What the model leaves to the fault alone.
-	start, depth float64
+// exact is a recording without noise.
+func exact(t testing.TB, f fault) Recording {
+	return plant(t, f).record(rand.New(rand.NewPCG(1, 1)), 0)
 }
 
-const readAt = 0.30 // share of the peak at which slip is read
-
-// The clean sculler loads 2.3° after the match, lets go 4° before the finish,
-// enters 50 ms before the reversal and rows 1.5° below just covered.
-const (
-	cleanHold, cleanRelease = 7 * rigging.Degree, 4 * rigging.Degree
-	cleanStart, cleanDepth  = -0.05, 1.5
-	cleanHeight, cleanSink  = 0.05, 1.3
-)
-
-var faults = []planted{
-	{"late", ItemCatchSlip, func(s *Seat) { s.Hold += 8 * rigging.Degree }, 0.10, 0},
-	{"early", ItemEntryEarly, func(s *Seat) { s.Entry = Entry{cleanHeight, cleanSink, cleanStart - 0.20} }, -0.20, 0},
-	{"deep", ItemDepth, func(s *Seat) { s.Depth += 7 * rigging.Degree }, 0, 7},
-	{"washing out", ItemReleaseSlip, func(s *Seat) { s.Release += 9 * rigging.Degree }, 0, 0},
-	{"short", ItemCatch, func(s *Seat) { s.Catch += 10 * rigging.Degree }, 0, 0},
+func TestRankingSaysWhatItHolds(t *testing.T) {
+	r := exact(t, faults[0])
+	r.Power, r.Hands = 300, 0.5
+	out := rank(t, r)
+	near(t, "model's speed is the one measured", out.Steady.Speed, r.Speed, 1e-5)
+	near(t, "drag of the day", out.Drag, 3.16, 0.1)
+	near(t, "power off", out.PowerOff, out.Steady.Seats[0].Handle/300-1, 1e-12)
+	near(t, "idle share", out.Idle, (r.CatchSlip.Mean+r.ReleaseSlip.Mean)/(r.Catch.Mean+r.Finish.Mean), 1e-12)
+	// The hands that match the water where load begins: v·cos θ·R_in/R_out, at
+	// 4 m/s and −49° about 1.25 m/s.
+	near(t, "matching speed", out.MatchSpeed, 1.25, 0.15)
+	if len(out.Gaps) != 0 || len(out.Findings) == 0 || out.Beyond < len(out.Findings) {
+		t.Errorf("%+v", out)
+	}
+	first := out.Findings[0]
+	near(t, "change", first.Change, r.CatchSlip.Reference-r.CatchSlip.Mean, 1e-12)
+	if first.Measure != r.CatchSlip || !slices.Equal(first.Causes, []Cause{CauseLateEntry, CauseSlowHands}) {
+		t.Errorf("%+v", first)
+	}
+	for _, f := range out.Findings {
+		if f.Item == ItemEntryLate {
+			t.Error("a late entry is told twice")
+		}
+	}
 }
 
-func cleanSculler() Stroke {
-	s := single()
-	s.Seats[0].Hold, s.Seats[0].Release = cleanHold, cleanRelease
-	s.Seats[0].Depth = cleanDepth * rigging.Degree
-	return s
-}
-
-// forceCurve returns the handle force of the steady stroke at Nodes angles from
-// catch to finish.
-func forceCurve(t testing.TB, s Stroke) []float64 {
-	path, err := s.Path(0)
+func TestTheFadeWidensTheRange(t *testing.T) {
+	// With both measures as exact as here only model and fade are left in the
+	// range; each of the two fades must lie within it.
+	r := exact(t, faults[3])
+	out := rank(t, r)
+	s, err := r.stroke()
 	if err != nil {
 		t.Fatal(err)
 	}
-	seat := s.Seats[0]
-	out := make([]float64, Nodes)
-	at := 0
-	for i := range out {
-		angle := seat.Catch + (seat.Finish-seat.Catch)*rigging.Angle(i)/(Nodes-1)
-		for at+2 < len(path) && path[at+1].Angle < angle {
-			at++
-		}
-		a, b := path[at], path[at+1]
-		share := 0.0
-		if b.Angle > a.Angle {
-			share = float64((angle - a.Angle) / (b.Angle - a.Angle))
-		}
-		out[i] = a.Force + share*(b.Force-a.Force)
+	if s, err = s.AtSpeed(r.Speed); err != nil {
+		t.Fatal(err)
 	}
-	return out
-}
-
-// slips reads both slips of a curve as shares of its arc, and the place of the
-// peak between them.
-func slips(curve []float64) (catch, release, place float64) {
-	top, at := 0.0, 0
-	for i, f := range curve {
-		if f > top {
-			top, at = f, i
-		}
+	before := solve(t, s)
+	by := rigging.Angle(-out.Findings[0].Change)
+	var gains []float64
+	for _, fade := range []rigging.Angle{ShortFade, FadeArc, LongFade} {
+		after := s.with(0, moveRelease(by, fade, r.Level))
+		gains = append(gains, new(solve(t, after)).Time(2000)-before.Time(2000))
 	}
-	i, j := at, at
-	for i > 0 && curve[i] > readAt*top {
-		i--
-	}
-	for j < len(curve)-1 && curve[j] > readAt*top {
-		j++
-	}
-	from := float64(i) + (readAt*top-curve[i])/(curve[i+1]-curve[i])
-	to := float64(j) - (readAt*top-curve[j])/(curve[j-1]-curve[j])
-	n := float64(len(curve) - 1)
-	return from / n, 1 - to/n, (float64(at) - from) / (to - from)
-}
-
-// noisy is a row of readings of one feature.
-type noisy []float64
-
-func (n noisy) measure(reference float64) Measure {
-	mean, sum := 0.0, 0.0
-	for _, v := range n {
-		mean += v / float64(len(n))
-	}
-	for _, v := range n {
-		sum += (v - mean) * (v - mean)
-	}
-	return Measure{Mean: mean, SD: math.Sqrt(sum / float64(len(n)-1)), Reference: reference, Source: "the crew's median", Known: true}
-}
-
-// record measures strokes of a sculler with noise: 5 % on angles, on each point
-// of the curve, on the boat's speed within the piece and on what the entry's
-// times scale with, and 1° on depth.
-func record(rng *rand.Rand, s Stroke, curve []float64, speed float64, fault planted, noise float64) Recording {
-	const strokes = 20
-	seat := s.Seats[0]
-	var catch, finish, in, out, place, depth, height, sink, start noisy
-	mean := make([]float64, Nodes)
-	one := func() float64 { return 1 + noise*rng.NormFloat64() }
-	for range strokes {
-		c, f := -float64(seat.Catch)*one(), float64(seat.Finish)*one()
-		noisyCurve := make([]float64, Nodes)
-		for i := range curve {
-			noisyCurve[i] = curve[i] * one()
-			mean[i] += noisyCurve[i] / strokes
-		}
-		a, b, p := slips(noisyCurve)
-		catch, finish = append(catch, c), append(finish, f)
-		in, out, place = append(in, a*(c+f)*one()), append(out, b*(c+f)*one()), append(place, p)
-		depth = append(depth, (cleanDepth+fault.depth)*math.Pi/180+noise*20*math.Pi/180*rng.NormFloat64())
-		height, sink = append(height, cleanHeight*one()), append(sink, cleanSink*one())
-		start = append(start, cleanStart+fault.start+noise*0.85*rng.NormFloat64())
-	}
-	clean := cleanSculler()
-	a, b, p := slips(cleanCurve)
-	arc := float64(clean.Seats[0].Finish - clean.Seats[0].Catch)
-	r := Recording{
-		Hull: 14, Rowers: 1, Rate: s.Rate, Speed: speed, Drag: s.Drag, Strokes: strokes, Seat: seat, Curve: mean, Level: readAt,
-		Catch: catch.measure(-float64(clean.Seats[0].Catch)), Finish: finish.measure(float64(clean.Seats[0].Finish)),
-		CatchSlip: in.measure(a * arc), ReleaseSlip: out.measure(b * arc), PeakPlace: place.measure(p),
-		Depth: depth.measure(cleanDepth * math.Pi / 180), Height: height.measure(cleanHeight), Sink: sink.measure(cleanSink), Start: start.measure(cleanStart),
-	}
-	return r
-}
-
-var cleanCurve []float64
-
-// plant returns the sculler with a fault, the force curve and the speed.
-func plant(t testing.TB, fault planted) (Stroke, []float64, float64) {
-	clean := cleanSculler()
-	cleanCurve = forceCurve(t, clean)
-	s := clean.with(EverySeat, func(s Seat) Seat {
-		if fault.set != nil {
-			fault.set(&s)
-		}
-		return s
-	})
-	steady := solve(t, s)
-	return s, forceCurve(t, s), steady.Speed
-}
-
-func TestPlantedFaultsComeFirst(t *testing.T) {
-	const cases = 40
-	for i, fault := range faults {
-		s, curve, speed := plant(t, fault)
-		rng := rand.New(rand.NewPCG(7, uint64(i)))
-		first := 0
-		seen := map[Item]int{}
-		for range cases {
-			out, err := Rank(record(rng, s, curve, speed, fault, 0.05), 2000)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if len(out.Findings) > 0 {
-				seen[out.Findings[0].Item]++
-				if out.Findings[0].Item == fault.item {
-					first++
-				}
-			} else {
-				seen["none"]++
-			}
-		}
-		t.Logf("%s first in %d of %d: %v", fault.name, first, cases, seen)
-		out, _ := Rank(record(rng, s, curve, speed, fault, 0.05), 2000)
-		for _, f := range out.Findings {
-			t.Logf("   %s %.1f→%.1f sd %.2f  %.1f [%.1f %.1f] / %.1f [%.1f %.1f] (%+.1f %%) %v %v", f.Item, f.Measure.Mean*57.3, f.Measure.Reference*57.3, f.Measure.SD*57.3, f.Price.ForceTime.Value, f.Price.ForceTime.Low, f.Price.ForceTime.High, f.Price.PowerTime.Value, f.Price.PowerTime.Low, f.Price.PowerTime.High, 100*f.Price.PowerForce.Value, f.CloseToNext, f.Causes)
-		}
-		truth := solve(t, s)
-		cl := solve(t, cleanSculler())
-		t.Logf("   truth %.1f s, drag %.3f", cl.Time(2000)-truth.Time(2000), out.Drag)
+	price := out.Findings[0].Price.ForceTime
+	near(t, "price by the rule", price.Value, gains[1], 0.01)
+	if !(price.Low <= gains[0]+0.01 && price.Low <= gains[2]+0.01 && price.High >= gains[0]-0.01 && price.High >= gains[2]-0.01) || gains[0] == gains[2] {
+		t.Errorf("%+v does not hold %v", price, gains)
 	}
 }
 
-func TestCleanStrokesGiveNothing(t *testing.T) {
-	s, curve, speed := plant(t, planted{})
-	rng := rand.New(rand.NewPCG(7, 99))
-	n := 0
-	for range 200 {
-		out, err := Rank(record(rng, s, curve, speed, planted{}, 0.05), 2000)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if len(out.Findings) > 0 {
-			n++
-			t.Log(out.Findings[0].Item)
+func TestNothingBelowTheNoiseIsRanked(t *testing.T) {
+	r := exact(t, faults[4])
+	gap := r.Catch.Reference - r.Catch.Mean
+	for _, row := range []struct {
+		sd   float64
+		said bool
+	}{{gap / 2.1, true}, {gap / 1.9, false}} {
+		r.Catch.SD = row.sd
+		if said := len(rank(t, r).Findings) > 0; said != row.said {
+			t.Errorf("SD %g of a gap of %g: said %v", row.sd, gap, said)
 		}
 	}
-	t.Log("named something", n)
+	r.Catch.SD, r.Catch.OwnBest = gap/2.5, true
+	if len(rank(t, r).Findings) > 0 {
+		t.Error("own best strokes are held to the same two SD")
+	}
 }
 
-func BenchmarkRank(b *testing.B) {
-	s, curve, speed := plant(b, faults[0])
-	r := record(rand.New(rand.NewPCG(1, 1)), s, curve, speed, faults[0], 0.05)
+func TestNoReferenceAsksForMoreThanTheBodyReaches(t *testing.T) {
+	r := exact(t, faults[4])
+	free := rank(t, r).Findings[0]
+	r.Reach = r.Catch.Mean + 0.05
+	held := rank(t, r).Findings[0]
+	near(t, "change", held.Change, 0.05, 1e-9)
+	if free.Limited || !held.Limited || !(held.Price.ForceTime.Value > free.Price.ForceTime.Value) {
+		t.Errorf("%+v, limited %+v", free, held)
+	}
+	r.Reach = r.Catch.Mean - 0.05
+	for _, f := range rank(t, r).Findings {
+		if f.Item == ItemCatch {
+			t.Errorf("beyond reach: %+v", f)
+		}
+	}
+}
+
+func TestClosePricesAreTooCloseToTell(t *testing.T) {
+	both := fault{"both", ItemCatchSlip, func(s *Seat) { s.Release += 6 * rigging.Degree; s.Hold += 5 * rigging.Degree }, 0, 0}
+	r := plant(t, both).record(rand.New(rand.NewPCG(1, 2)), 0.05)
+	r.CatchSlip.SD, r.ReleaseSlip.SD = 0.02, 0.02
+	out := rank(t, r)
+	if len(out.Findings) < 2 {
+		t.Fatalf("%+v", out.Findings)
+	}
+	for i := range len(out.Findings) - 1 {
+		a, b := out.Findings[i].Price.ForceTime, out.Findings[i+1].Price.ForceTime
+		if a.Value > b.Value || out.Findings[i].CloseToNext != (a.Holds(b.Value) && b.Holds(a.Value)) {
+			t.Errorf("%+v before %+v", out.Findings[i], out.Findings[i+1])
+		}
+	}
+	if !out.Findings[0].CloseToNext {
+		t.Errorf("%+v and %+v", out.Findings[0].Price, out.Findings[1].Price)
+	}
+}
+
+func TestAtMostThreeThingsAreTold(t *testing.T) {
+	all := fault{"all", ItemCatchSlip, func(s *Seat) {
+		s.Hold += 6 * rigging.Degree
+		s.Release += 6 * rigging.Degree
+		s.Depth += 8 * rigging.Degree
+		s.Catch += 6 * rigging.Degree
+		s.Finish -= 5 * rigging.Degree
+	}, 0.1, 8}
+	out := rank(t, exact(t, all))
+	if len(out.Findings) != 3 || out.Beyond < 4 {
+		t.Errorf("%d told of %d", len(out.Findings), out.Beyond)
+	}
+}
+
+func TestWhatIsMissingIsNamedAndTheRestIsSaid(t *testing.T) {
+	r := exact(t, faults[3])
+	r.Speed, r.Curve, r.Strokes = 0, nil, 1
+	r.Height, r.Start, r.Depth, r.PeakPlace = Measure{}, Measure{}, Measure{}, Measure{}
+	out := rank(t, r)
+	if want := []Gap{GapSpeed, GapCurve, GapVertical, GapPeak, GapStrokes}; !slices.Equal(out.Gaps, want) {
+		t.Errorf("gaps %v, want %v", out.Gaps, want)
+	}
+	if len(out.Findings) == 0 || out.Findings[0].Item != ItemReleaseSlip {
+		t.Errorf("%+v", out.Findings)
+	}
+	near(t, "drag of the class", out.Drag, r.Drag, 0)
+	var bare Recording = r
+	for _, m := range []*Measure{&bare.Catch, &bare.Finish, &bare.CatchSlip, &bare.ReleaseSlip, &bare.Sink} {
+		m.Source = ""
+	}
+	if out := rank(t, bare); len(out.Findings) != 0 || !slices.Contains(out.Gaps, GapReference) {
+		t.Errorf("without a reference: %+v, %v", out.Findings, out.Gaps)
+	}
+}
+
+func TestRecordingsThatCannotBeRankedNameTheirFields(t *testing.T) {
+	rows := map[string]func(*Recording){
+		"rowers":            func(r *Recording) { r.Rowers = 0 },
+		"level":             func(r *Recording) { r.Level = 0 },
+		"catch":             func(r *Recording) { r.Catch = Measure{} },
+		"finish":            func(r *Recording) { r.Finish.Mean = 90 },
+		"release_slip":      func(r *Recording) { r.ReleaseSlip.Known = false },
+		"catch_slip":        func(r *Recording) { r.CatchSlip.Mean, r.ReleaseSlip.Mean = 0.9, 0.9 },
+		"measures":          func(r *Recording) { r.PeakPlace.SD = math.NaN() },
+		"power":             func(r *Recording) { r.Power = math.NaN() },
+		"speed":             func(r *Recording) { r.Speed = 18 },
+		"curve":             func(r *Recording) { r.Curve = r.Curve[:50] },
+		"seats[0].lever_in": func(r *Recording) { r.Seat.LeverIn = 0 },
+	}
+	for field, spoil := range rows {
+		r := exact(t, clean)
+		spoil(&r)
+		_, err := Rank(r, 2000)
+		var errs rigging.FieldErrors
+		if !errors.As(err, &errs) || errs[0].Field != field {
+			t.Errorf("%s: %v", field, err)
+		}
+	}
+}
+
+func TestOneRowerOfACrewIsPricedAlone(t *testing.T) {
+	// The same fault in one of two seats is worth half of what it is in both.
+	r := exact(t, faults[3])
+	alone := rank(t, r).Findings[0].Price.ForceTime.Value
+	r.Rowers, r.Hull, r.Speed, r.Drag = 2, 28, 0, 2*r.Drag
+	near(t, "share", rank(t, r).Findings[0].Price.ForceTime.Value/alone, 0.5, 0.05)
+}
+
+func TestDeeperBladesCostMore(t *testing.T) {
+	// From 2° on; up to there the shaft next to the blade works like more of it,
+	// for 0.2 s.
+	last := 0.0
+	for _, depth := range []rigging.Angle{2, 4, 6, 8, 12} {
+		s := single()
+		s.Seats[0].Depth = depth * rigging.Degree
+		now := new(solve(t, s)).Time(2000)
+		if !(now > last) {
+			t.Errorf("%g° deep: %.3f s after %.3f s", float64(depth), now, last)
+		}
+		last = now
+	}
+}
+
+func TestFlanksMoveAsAWhole(t *testing.T) {
+	seat := cleanSculler().Seats[0]
+	seat.Shape, seat.Hold = bumpy, 0.2
+	later := moveCatch(0.1, FadeArc, 0.3)(seat)
+	near(t, "hold", float64(later.Hold), 0.1, 1e-12)
+	angle := func(s Seat, share float64) float64 { return float64(s.Catch+s.Hold) + share*float64(s.loadedArc()) }
+	was, _ := seat.Shape.crossings(0.3)
+	is, _ := later.Shape.crossings(0.3)
+	near(t, "where the slip is read", angle(later, is), angle(seat, was)-0.1, 0.003)
+	at := func(s Seat, theta float64) float64 {
+		return s.Shape.At((theta - angle(s, 0)) / float64(s.loadedArc()))
+	}
+	beyond := angle(seat, was) + float64(FadeArc) + 0.02
+	for theta := beyond; theta < angle(seat, 1); theta += 0.1 {
+		near(t, "the rest stays", at(later, theta), at(seat, theta), 0.005)
+	}
+	back := moveRelease(0.05, FadeArc, 0.3)(seat)
+	near(t, "release", float64(back.Release), float64(seat.Release)-0.05, 1e-12)
+	_, fallWas := seat.Shape.crossings(0.3)
+	_, fallIs := back.Shape.crossings(0.3)
+	near(t, "where the release is read", angle(back, fallIs), angle(seat, fallWas)+0.05, 0.003)
+	near(t, "at most what is there", float64(moveCatch(9, FadeArc, 0.3)(seat).Hold), 0, 0)
+}
+
+func BenchmarkRankSevenMeasures(b *testing.B) {
+	r := plant(b, faults[0]).record(rand.New(rand.NewPCG(1, 1)), 0.05)
 	for _, m := range []*Measure{&r.Catch, &r.Finish, &r.CatchSlip, &r.ReleaseSlip, &r.PeakPlace, &r.Depth, &r.Start} {
-		m.SD = 1e-4
+		m.Reference, m.SD = m.Reference*0.97, 1e-3*m.Mean
 	}
 	b.ReportAllocs()
 	for b.Loop() {

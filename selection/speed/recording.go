@@ -31,7 +31,7 @@ type Recording struct {
 	Rate    float64 // strokes a minute
 	Speed   float64 // mean speed of the boat, m/s; 0 where it is not known
 	Drag    float64 // k, N·s²/m²; replaced by what gives Speed where that is known
-	Power   float64 // measured power of the rower, W; 0 where it is not known
+	Power   float64 // measured at the rower's handle, W; 0 where it is not known
 	Strokes int     // measured
 
 	// Seat holds the rower's mass, oars, levers, blade, travel, pick-up and
@@ -94,25 +94,20 @@ func (r *Recording) stroke() (Stroke, error) {
 
 // check returns what the model cannot do without.
 func (r *Recording) check() error {
-	var errs rigging.FieldErrors
-	errs = append(errs, outside("rowers", float64(r.Rowers), 1, MaxSeats, rigging.Count)...)
+	errs := outside("rowers", float64(r.Rowers), 1, MaxSeats, rigging.Count)
 	errs = append(errs, outside("level", r.Level, 0.05, 0.9, rigging.Count)...)
-	need := func(field string, m Measure, low, high float64) {
-		if !m.Known {
-			errs = append(errs, &rigging.FieldError{Field: field, Problem: rigging.ProblemMissing, Detail: "this was not measured"})
-		} else {
-			errs = append(errs, outside(field, m.Mean, low, high, rigging.Plane)...)
-		}
-	}
-	need("catch", r.Catch, 0.26, 1.48)
-	need("finish", r.Finish, 0.08, 1.13)
-	need("catch_slip", r.CatchSlip, 0, 1)
-	need("release_slip", r.ReleaseSlip, 0, 1)
+	errs = append(errs, needed("catch", r.Catch, 0.26, 1.48)...)
+	errs = append(errs, needed("finish", r.Finish, 0.08, 1.13)...)
+	errs = append(errs, needed("catch_slip", r.CatchSlip, 0, 1)...)
+	errs = append(errs, needed("release_slip", r.ReleaseSlip, 0, 1)...)
 	for _, m := range r.measures() {
 		if !m.finite() {
 			errs = append(errs, mismatch("measures", "a figure is no number, or a spread below zero"))
 			break
 		}
+	}
+	if !(r.Power >= 0 && r.Hands >= 0 && r.Reach >= 0) {
+		errs = append(errs, mismatch("power", "power, speed of the hands and reach are no less than zero"))
 	}
 	if r.Speed != 0 {
 		errs = append(errs, outside("speed", r.Speed, minSpeed, maxSpeed, rigging.Speed)...)
@@ -124,6 +119,14 @@ func (r *Recording) check() error {
 		return nil
 	}
 	return errs
+}
+
+// needed returns the problem of an angle that is missing or out of its range.
+func needed(field string, m Measure, low, high float64) rigging.FieldErrors {
+	if !m.Known {
+		return rigging.FieldErrors{{Field: field, Problem: rigging.ProblemMissing, Detail: "this was not measured"}}
+	}
+	return outside(field, m.Mean, low, high, rigging.Plane)
 }
 
 // measures returns all that can be held against a reference.

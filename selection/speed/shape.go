@@ -33,19 +33,19 @@ func Hump(peak float64) Shape {
 // finite, and on a curve without a peak.
 func Curve(forces []float64) (Shape, error) {
 	if len(forces) != Nodes {
-		return Shape{}, mismatch("curve", fmt.Sprintf("a curve has %d points, not %d", Nodes, len(forces)))
+		return Shape{}, refusal("curve", fmt.Sprintf("a curve has %d points, not %d", Nodes, len(forces)))
 	}
 	top, at := 0.0, 0
 	for i, f := range forces {
 		if math.IsNaN(f) || math.IsInf(f, 0) {
-			return Shape{}, mismatch("curve", "a force is no number")
+			return Shape{}, refusal("curve", "a force is no number")
 		}
 		if f > top {
 			top, at = f, i
 		}
 	}
 	if top == 0 {
-		return Shape{}, mismatch("curve", "the curve has no peak")
+		return Shape{}, refusal("curve", "the curve has no peak")
 	}
 	nodes := new([Nodes]float64)
 	for i, f := range forces {
