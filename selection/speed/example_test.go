@@ -15,11 +15,10 @@ func ExamplePace() {
 }
 
 func ExampleStroke_Price() {
-	sculler := speed.Seat{
-		Mass: 80, Oars: 2, LeverIn: 0.84, LeverOut: 1.76, Catch: -64 * rigging.Degree, Finish: 44 * rigging.Degree,
-		Peak: 390, Shape: speed.Hump(speed.UsualPeakPlace), Travel: speed.UsualTravel, PickUp: speed.UsualPickUp,
-		BladeArea: speed.ScullBlade, BladeForce: speed.HatchetForce, BladeHeight: speed.ScullBladeHeight,
-	}
+	rig := rigging.Setup{OarLength: 2.88, Inboard: 0.88}
+	rig.Class, _ = rigging.ClassByCode("1x")
+	sculler := speed.UsualSeat(rig.Class, rig.Levers(), 80)
+	sculler.Catch, sculler.Finish, sculler.Peak = -64*rigging.Degree, 44*rigging.Degree, 390
 	single := speed.Stroke{Hull: 14, Drag: 3.16, Rate: 32, Seats: []speed.Seat{sculler}}
 	prices, err := single.Price(2000, []speed.Change{
 		{Name: "5° of the release lost", Seat: speed.EverySeat, Apply: speed.LoseRelease(5 * rigging.Degree)},

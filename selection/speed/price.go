@@ -44,14 +44,14 @@ type Price struct {
 	PowerForce Range // how much harder each stroke is pulled
 }
 
-// The variations of a price: force coefficient times area of the blade, travel
-// of the body, pick-up of the hands, place of the peak (engineering judgement,
-// stated beside every range).
+// What every price is found again with, for its range (engineering judgement:
+// to be said beside the range).
 const (
-	bladeSpread          = 0.30
-	travelSpread         = 0.10
-	slowHands, fastHands = 5.0, 10.0 // m/s²
-	placeSpread          = 0.05
+	BladeSpread  = 0.30 // ± share of the blade's force coefficient times area
+	TravelSpread = 0.10 // ± share of the travel of the body
+	SlowHands    = 5.0  // m/s², pick-up of the hands
+	FastHands    = 10.0 // m/s²
+	PlaceSpread  = 0.05 // ± share of the loaded arc, place of the peak
 )
 
 // variation is one uncertain figure at one end of its range.
@@ -63,14 +63,14 @@ type variation struct {
 }
 
 var variations = []variation{
-	{func(s Seat) Seat { s.BladeForce *= 1 - bladeSpread; return s }, never},
-	{func(s Seat) Seat { s.BladeForce *= 1 + bladeSpread; return s }, never},
-	{func(s Seat) Seat { s.Travel *= 1 - travelSpread; return s }, never},
-	{func(s Seat) Seat { s.Travel *= 1 + travelSpread; return s }, never},
-	{func(s Seat) Seat { s.PickUp = slowHands; return s }, setsPickUp},
-	{func(s Seat) Seat { s.PickUp = fastHands; return s }, setsPickUp},
-	{func(s Seat) Seat { s.Shape = s.Shape.Moved(-placeSpread); return s }, never},
-	{func(s Seat) Seat { s.Shape = s.Shape.Moved(+placeSpread); return s }, never},
+	{func(s Seat) Seat { s.BladeForce *= 1 - BladeSpread; return s }, never},
+	{func(s Seat) Seat { s.BladeForce *= 1 + BladeSpread; return s }, never},
+	{func(s Seat) Seat { s.Travel *= 1 - TravelSpread; return s }, never},
+	{func(s Seat) Seat { s.Travel *= 1 + TravelSpread; return s }, never},
+	{func(s Seat) Seat { s.PickUp = SlowHands; return s }, setsPickUp},
+	{func(s Seat) Seat { s.PickUp = FastHands; return s }, setsPickUp},
+	{func(s Seat) Seat { s.Shape = s.Shape.Moved(-PlaceSpread); return s }, never},
+	{func(s Seat) Seat { s.Shape = s.Shape.Moved(+PlaceSpread); return s }, never},
 }
 
 func never(_, _ Seat) bool               { return false }
@@ -143,7 +143,7 @@ func (p *pricer) vary(s *Stroke, changes []Change, out []Price) error {
 			return err
 		}
 		for i, c := range changes {
-			seat := base.stroke.Seats[max(c.Seat, 0)]
+			seat := s.Seats[max(c.Seat, 0)]
 			if v.set(seat, c.Apply(seat)) {
 				continue
 			}

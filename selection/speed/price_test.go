@@ -95,6 +95,31 @@ func TestRangesHoldTheirValues(t *testing.T) {
 	}
 }
 
+func TestRangesAreThoseOfTheVariationsListed(t *testing.T) {
+	// The slow way round: K ± 30 %, L ± 10 %, a of 5 and 10 m/s², p ± .05.
+	c := table[0].change
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, set := range []func(Seat) Seat{
+		func(s Seat) Seat { return s },
+		func(s Seat) Seat { s.BladeArea *= 0.7; return s }, func(s Seat) Seat { s.BladeArea *= 1.3; return s },
+		func(s Seat) Seat { s.Travel *= 0.9; return s }, func(s Seat) Seat { s.Travel *= 1.1; return s },
+		PickUpAt(5), PickUpAt(10), MovePeak(-0.05), MovePeak(0.05),
+	} {
+		base := single()
+		before := base.with(EverySeat, set)
+		gain := new(solve(t, before.with(EverySeat, c.Apply))).Time(2000) - new(solve(t, before)).Time(2000)
+		low, high = min(low, gain), max(high, gain)
+	}
+	r := priceOf(t, single(), c)[0].ForceTime
+	near(t, "low end", r.Low, low, 2e-3)
+	near(t, "high end", r.High, high, 2e-3)
+	// A change of the pick-up itself is not varied by it.
+	r = priceOf(t, single(), table[1].change)[0].ForceTime
+	if r.Low < 3 {
+		t.Errorf("%+v", r)
+	}
+}
+
 func TestPricesAreDifferencesOfSolvedStrokes(t *testing.T) {
 	// The slow way round: solve before and after, and after at the old power.
 	for _, row := range table {

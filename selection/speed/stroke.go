@@ -21,12 +21,6 @@ const (
 	ScullBlade = 0.082
 	SweepBlade = 0.125
 
-	// ScullBladeHeight and SweepBladeHeight are the heights of a blade across
-	// the shaft, m: common practice; P. M. Baudouin, D. A. Hawkins, Br J Sports
-	// Med 36 (2002) 396–402.
-	ScullBladeHeight = 0.215
-	SweepBladeHeight = 0.25
-
 	// UsualPickUp is the acceleration of the hands after the reversal, m/s²;
 	// derived: it gives the catch slips of good crews.
 	UsualPickUp = 7

@@ -14,7 +14,7 @@ func single() Stroke {
 	return Stroke{Hull: 14, Drag: 3.16, Rate: 32, Seats: []Seat{{
 		Mass: 80, Oars: 2, LeverIn: 0.84, LeverOut: 1.76, Catch: -64 * rigging.Degree, Finish: 44 * rigging.Degree,
 		Peak: 390, Shape: Hump(0.40), Travel: UsualTravel, PickUp: UsualPickUp,
-		BladeArea: ScullBlade, BladeForce: HatchetForce, BladeHeight: ScullBladeHeight,
+		BladeArea: ScullBlade, BladeForce: HatchetForce, BladeHeight: 0.215,
 	}}}
 }
 
@@ -26,7 +26,7 @@ func sweep(hull float64, rowers int, drag, length, inboard float64, catch, finis
 		s.Seats = append(s.Seats, Seat{
 			Mass: 93, Oars: 1, LeverIn: inboard - 0.13, LeverOut: length - inboard - 0.29, Catch: -catch, Finish: finish,
 			Peak: 700, Shape: Hump(0.40), Travel: UsualTravel, PickUp: UsualPickUp,
-			BladeArea: SweepBlade, BladeForce: HatchetForce, BladeHeight: SweepBladeHeight,
+			BladeArea: SweepBlade, BladeForce: HatchetForce, BladeHeight: 0.25,
 		})
 	}
 	return s
@@ -67,6 +67,24 @@ func TestBaseSingleAgreesWithTwoOtherPrograms(t *testing.T) {
 	near(t, "match", seat.Match.Degrees(), 4.74, 0.005)
 	near(t, "lowest", out.Low, 3.73, 0.005)
 	near(t, "highest", out.High, 5.59, 0.005)
+}
+
+func TestUsualSeatsAreThoseOfTheChecks(t *testing.T) {
+	scull := rigging.Setup{Class: class(t, "1x"), OarLength: 2.88, Inboard: 0.88}
+	seat := UsualSeat(scull.Class, scull.Levers(), 80)
+	want := single().Seats[0]
+	want.Catch, want.Finish, want.Peak = 0, 0, 0
+	near(t, "R_in", seat.LeverIn, want.LeverIn, 1e-12)
+	near(t, "R_out", seat.LeverOut, want.LeverOut, 1e-12)
+	if seat.LeverIn, seat.LeverOut = want.LeverIn, want.LeverOut; seat != want {
+		t.Errorf("%+v, want %+v", seat, want)
+	}
+	oar := rigging.Setup{Class: class(t, "8+"), OarLength: 3.75, Inboard: 1.14}
+	seat, want = UsualSeat(oar.Class, oar.Levers(), 93), eight().Seats[0]
+	near(t, "R_out in sweep", seat.LeverOut, want.LeverOut, 1e-12)
+	if seat.Oars != 1 || seat.BladeArea != want.BladeArea || seat.BladeHeight != want.BladeHeight {
+		t.Errorf("%+v, want %+v", seat, want)
+	}
 }
 
 func TestRatesAtOneForceAgree(t *testing.T) {
