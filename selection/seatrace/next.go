@@ -104,8 +104,8 @@ func (r *Result) foresee(crews [][]string, pairs [][2]int) (missing int, sd floa
 	noise := r.Noise.SD * r.Noise.SD
 	if r.options.Prior != nil {
 		mean, sds := r.options.Prior.terms(t.ids)
-		_, cov := newJoint(d.z, d.y, mean, sds).at(noise)
-		return 0, rootMean(pairs, func(i, j int) float64 { return pairForm(cov, i, j) })
+		at := newJoint(d.z, d.y, mean, sds).at(node{1, 1, r.Noise.SD, r.PriorScale})
+		return 0, rootMean(pairs, func(i, j int) float64 { return pairForm(at.cov, i, j) })
 	}
 	s := d.solve()
 	open := s.open()

@@ -77,7 +77,7 @@ func (s *search) fillInformation() {
 			}
 			addOuter(s.info, s.row, 1)
 		}
-		if s.model.Hulls {
+		if s.model.lanes() {
 			addOuter(s.info, s.sum, -1/n)
 		}
 		if s.model.Trends && square > 0 {

@@ -57,7 +57,7 @@ func (s *Setup) leastPieces() int {
 	if s.Model.Absolute {
 		margins, taken = s.Boats, 1
 	}
-	if s.Model.Hulls {
+	if s.Model.lanes() {
 		taken += s.Boats - 1
 	}
 	if s.Model.Trends {
