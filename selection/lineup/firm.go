@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // FirmOptions steer [Firmness].
@@ -22,7 +23,8 @@ type FirmOptions struct {
 	Covariance [][]float64
 
 	// Progress, when given, is called with the number of draws done, one call
-	// at a time but from any goroutine.
+	// at a time but from any goroutine. A panic in it reaches the caller of
+	// [Firmness] as a *[Panic].
 	Progress func(done int)
 }
 
@@ -95,11 +97,11 @@ func Firmness(ctx context.Context, p Problem, o FirmOptions) (Firm, error) {
 func (q *squad) checkFirm(o FirmOptions) (*mat.Dense, error) {
 	c := &checker{p: q.p}
 	if o.Draws < 1 || o.Draws > 1e6 {
-		c.add(rigging.ProblemMismatch, "draws", "the number of draws is at least 1 and at most a million")
+		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldDraws), "the number of draws is at least 1 and at most a million")
 	}
 	root, ok := q.spread(o.Covariance)
 	if !ok {
-		c.add(rigging.ProblemMismatch, "covariance",
+		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldCovariance),
 			"it needs a row and a column for each of the %d candidates, and to be a covariance: symmetric, with no combination of negative variance", len(q.athletes))
 	}
 	if len(c.errors) > 0 {
@@ -205,7 +207,7 @@ func (f *firmness) power(seed uint64, k int) []float64 {
 
 func (f *firmness) solve(ctx context.Context, o FirmOptions) {
 	f.draws = make([]draw, o.Draws)
-	done := counter{tell: o.Progress}
+	done := counter{report: o.Progress}
 	inParallel(o.Draws, func(k int) {
 		if ctx.Err() != nil {
 			return

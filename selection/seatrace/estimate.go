@@ -105,23 +105,23 @@ func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 // checkRaces reads pieces and options.
 func checkRaces(pieces []selection.Piece, o Options) (*table, rigging.FieldErrors) {
 	var errs rigging.FieldErrors
-	refuse := func(field, detail string) {
-		errs = append(errs, &rigging.FieldError{Field: field, Problem: rigging.ProblemRange, Detail: detail})
+	refuse := func(field rigging.Field, detail string) {
+		errs = append(errs, selection.ErrorAt(rigging.PlaceOf(field), rigging.ProblemRange, "%s", detail))
 	}
 	if !positive(o.Distance) {
-		refuse("distance", "the distance must be above 0 m and below a million")
+		refuse(selection.FieldDistance, "the distance must be above 0 m and below a million")
 		o.Distance = math.NaN() // no speed can be judged
 	}
 	if o.NoiseSD != 0 && !positive(o.NoiseSD) {
-		refuse("noise_sd", "the standard deviation of a time must be above 0 s and below a million")
+		refuse(selection.FieldNoiseSD, "the standard deviation of a time must be above 0 s and below a million")
 	}
 	if !(o.Level >= 0 && o.Level <= 0.9999) {
-		refuse("level", "the coverage of the intervals must be between 0 and 99.99 %")
+		refuse(selection.FieldLevel, "the coverage of the intervals must be between 0 and 99.99 %")
 	}
 	t, faults := readRaces(pieces, o.Distance)
 	errs = append(errs, faults...)
 	if t != nil && len(t.rows) == 0 {
-		refuse("pieces", "no boat has a time")
+		refuse(selection.FieldPieces, "no boat has a time")
 	}
 	if t != nil && o.Prior != nil {
 		errs = append(errs, o.Prior.check(t.ids)...)

@@ -2,11 +2,11 @@ package seatrace
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // NextPiece is one more piece that could be rowed.
@@ -134,11 +134,11 @@ func checkPairs(wanted []Pair, ids []string) rigging.FieldErrors {
 	for k, p := range wanted {
 		for _, id := range []string{p.First, p.Second} {
 			if _, ok := slices.BinarySearch(ids, id); !ok {
-				errs = append(errs, &rigging.FieldError{Field: fmt.Sprintf("pairs[%d]", k), Problem: rigging.ProblemUnknown, Detail: fmt.Sprintf("pair %d: %q is not one of the athletes", k+1, id)})
+				errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldPairs).Item(k), rigging.ProblemUnknown, "pair %d: %q is not one of the athletes", k+1, id))
 			}
 		}
 		if p.First == p.Second {
-			errs = append(errs, &rigging.FieldError{Field: fmt.Sprintf("pairs[%d]", k), Problem: rigging.ProblemMismatch, Detail: fmt.Sprintf("pair %d names %s twice", k+1, p.First)})
+			errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldPairs).Item(k), rigging.ProblemMismatch, "pair %d names %s twice", k+1, p.First))
 		}
 	}
 	return errs
