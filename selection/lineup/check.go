@@ -76,7 +76,7 @@ func (c *checker) candidates() {
 		c.known[a.ID] = true
 		if first, ok := names[a.Name]; ok && a.Name != "" {
 			c.add(rigging.ProblemMismatch, at.Then(selection.FieldName),
-				"candidates %d and %d are both called %s; ties are settled by name, so tell them apart", first+1, k+1, a.Name)
+				"candidates %d and %d are both called %s; ties are settled by name, so give them different names", first+1, k+1, a.Name)
 		}
 		names[a.Name] = k
 		c.athlete(at, a)

@@ -146,7 +146,7 @@ func TestStoppedCrewByCrewGivesAnHonestBound(t *testing.T) {
 	}
 }
 
-// While it goes crew by crew the search tells how far it is, too.
+// While it goes crew by crew the search reports how far it is, too.
 func TestCrewByCrewTellsItsProgress(t *testing.T) {
 	late := 0
 	got := mustSolve(t, light(t, 40)[0], Options{Count: 10, Progress: func(p Progress) {

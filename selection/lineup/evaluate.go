@@ -8,7 +8,7 @@ import (
 )
 
 // Evaluate returns what a given line-up costs, whether or not it keeps the
-// rules of the problem; [Broken] tells which ones it does not. The sides may
+// rules of the problem; [Broken] returns which ones it does not. The sides may
 // be left out where the pattern gives them all. An athlete on a side they
 // cannot row is an error.
 func Evaluate(p Problem, l selection.Lineup) (Scored, error) {

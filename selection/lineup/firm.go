@@ -28,7 +28,7 @@ type FirmOptions struct {
 	Progress func(done int)
 }
 
-// Firm tells how far the best line-up depends on what is not known exactly.
+// Firm reports how far the best line-up depends on what is not known exactly.
 type Firm struct {
 	Base     Scored // the best line-up with the powers as they are
 	Draws    int    // that were solved to the end
@@ -42,7 +42,7 @@ type Firm struct {
 	Selected map[string]float64
 	Seat     map[string][]float64
 
-	// Races lists the seat races worth running, most telling first; empty when
+	// Races lists the seat races worth running, most valuable first; empty when
 	// ctx cut the work short.
 	Races []Race
 }
@@ -148,7 +148,7 @@ func (q *squad) spread(v [][]float64) (root *mat.Dense, ok bool) {
 	return root, true
 }
 
-// symmetric tells whether v is a symmetric n × n matrix of sound numbers with
+// symmetric reports whether v is a symmetric n × n matrix of sound numbers with
 // no negative number on its diagonal.
 func symmetric(v [][]float64, n int) bool {
 	if len(v) != n {
@@ -301,7 +301,7 @@ func (f *firmness) races(ctx context.Context) []Race {
 	return races
 }
 
-// wavers tells whether i missed the boat in some draw and j, who is not in
+// wavers reports whether i missed the boat in some draw and j, who is not in
 // the base crew, rowed in one.
 func (f *firmness) wavers(i, j int) bool {
 	return !slices.Contains(f.base.x, j) &&
@@ -309,7 +309,7 @@ func (f *firmness) wavers(i, j int) bool {
 		slices.ContainsFunc(f.draws, func(d draw) bool { return slices.Contains(d.best.x, j) })
 }
 
-// couldReplace tells whether athlete j may take seat s of the base line-up.
+// couldReplace reports whether athlete j may take seat s of the base line-up.
 func (f *firmness) couldReplace(s, j int) bool {
 	r := f.rigs[f.base.order]
 	if f.q.sweep() && !f.q.canRow(j, r.sides[s]) {

@@ -312,7 +312,7 @@ func slowCloseness(sides []rigging.Side, s, u int) float64 {
 	return 0.1
 }
 
-// slowKeeps tells whether a line-up keeps the rules, from their wording.
+// slowKeeps reports whether a line-up keeps the rules, from their wording.
 func slowKeeps(p Problem, l selection.Lineup) bool {
 	at := map[string]int{}
 	by := map[string]selection.Athlete{}

@@ -48,7 +48,7 @@ type Result struct {
 	// Rank is the number of independent differences that the pieces settle,
 	// at most the number of athletes less one in the view of the margins.
 	Rank int
-	// NotEstimable says in words what the pieces cannot tell, and why.
+	// NotEstimable says in words what the pieces cannot show, and why.
 	NotEstimable []string
 	// Pieces holds a check of every piece, in their order.
 	Pieces []PieceCheck
@@ -69,7 +69,7 @@ func (r *Result) Final() *Evidence {
 }
 
 // Estimate judges pieces. It returns a rigging.FieldErrors that names piece,
-// boat and field when the input cannot be right; pieces that cannot tell the
+// boat and field when the input cannot be right; pieces that cannot keep the
 // athletes apart are no error but are answered in words.
 func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 	t, errs := checkRaces(pieces, o)

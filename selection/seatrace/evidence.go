@@ -30,7 +30,7 @@ type Difference struct {
 	// ChanceFirstFaster is the chance that the first is the faster, 0.5 when
 	// the evidence says nothing.
 	ChanceFirstFaster float64
-	// Estimable reports whether the pieces by themselves tell the two apart.
+	// Estimable reports whether the pieces by themselves compare the two.
 	Estimable bool
 	// Why says in words why they do not.
 	Why string

@@ -62,5 +62,5 @@ func ExamplePlan() {
 	// Bea against Cat: ± 1.20 s
 	// Bea against Dot: ± 1.20 s
 	// Cat against Dot: ± 1.20 s
-	// telling 0.50 s between Ann and Bea would need about 136 pieces of this kind; there are 3
+	// to show 0.50 s between Ann and Bea would need about 136 pieces of this kind; there are 3
 }

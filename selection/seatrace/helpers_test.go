@@ -44,7 +44,7 @@ func sweeps(n int) Setup {
 	return s
 }
 
-// evaluate foresees a schedule that must be sound.
+// evaluate predicts a schedule that must be sound.
 func evaluate(t *testing.T, pieces []selection.Piece, s Setup) *Forecast {
 	t.Helper()
 	f, err := Evaluate(pieces, s)

@@ -34,7 +34,7 @@ func (r *Result) NextPieces(wanted []Pair) ([]NextPiece, error) {
 	pairs := r.table.pairs(wanted)
 	var out []NextPiece
 	for _, n := range r.candidates() {
-		n.Missing, n.SD = r.foresee(n.Crews, pairs)
+		n.Missing, n.SD = r.predict(n.Crews, pairs)
 		out = append(out, n)
 	}
 	slices.SortStableFunc(out, func(a, b NextPiece) int {
@@ -92,9 +92,9 @@ func exchange(crews [][]string, a, b string) [][]string {
 	return out
 }
 
-// foresee returns how many of the pairs stay open and the root mean variance
+// predict returns how many of the pairs stay open and the root mean variance
 // of the others after one more piece of the given crews.
-func (r *Result) foresee(crews [][]string, pairs [][2]int) (missing int, sd float64) {
+func (r *Result) predict(crews [][]string, pairs [][2]int) (missing int, sd float64) {
 	t := *r.table
 	t.pieces++
 	for b, crew := range crews {
@@ -109,14 +109,14 @@ func (r *Result) foresee(crews [][]string, pairs [][2]int) (missing int, sd floa
 	}
 	s := d.solve()
 	open := s.open()
-	var told [][2]int
+	var settled [][2]int
 	for _, p := range pairs {
 		if roughlyZero(pairForm(open, p[0], p[1])) {
-			told = append(told, p)
+			settled = append(settled, p)
 		}
 	}
-	sd = rootMean(told, func(i, j int) float64 { return noise * pairForm(s.cov, i, j) })
-	return len(pairs) - len(told), sd
+	sd = rootMean(settled, func(i, j int) float64 { return noise * pairForm(s.cov, i, j) })
+	return len(pairs) - len(settled), sd
 }
 
 // rootMean returns the root of the mean variance of pairs, 0 for none.

@@ -10,10 +10,9 @@ import (
 )
 
 // Prior is what is held of the athletes before they race, as normal
-// distributions of their effects in seconds over the pieces' distance. Where
-// few residuals tell the noise, intervals that join it with the racing hold
-// the truth a little less often than said: 87 % for 90 % with three degrees of
-// freedom and a noise of about the prior's size, in simulation.
+// distributions of their effects in seconds over the pieces' distance. The
+// pieces judge a common factor on the standard deviations, so that a prior half
+// or twice as wide as the truth does little harm.
 type Prior struct {
 	// SD is the standard deviation for athletes without one of their own, s.
 	SD float64

@@ -1,6 +1,6 @@
 // Package seatrace plans seat races and judges them: two or more boats race
 // side by side over several pieces, athletes change boats between the pieces,
-// and the times tell who moves a boat.
+// and the times show who moves a boat.
 //
 // # Model
 //
@@ -19,7 +19,7 @@
 //
 // # What is zero
 //
-// Racing tells differences only. The effects from racing alone are those of
+// Racing shows differences only. The effects from racing alone are those of
 // the minimum-norm least-squares solution within each group of athletes that
 // the pieces make comparable: the mean of the group is zero. With a prior the
 // effects stand on the prior's own zero.

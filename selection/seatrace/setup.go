@@ -25,7 +25,7 @@ type Setup struct {
 	// NoiseSD is the expected standard deviation of one boat's time, s.
 	NoiseSD float64
 	// Tell is the smallest difference, in s of the boat's time, that it
-	// matters to tell; 0 for none. Conversion, when filled, serves to name
+	// matters to show; 0 for none. Conversion, when filled, serves to name
 	// it in watts.
 	Tell       float64
 	Conversion Conversion
@@ -53,7 +53,7 @@ func (s *Setup) check() rigging.FieldErrors {
 		refuse(selection.FieldNoiseSD, rigging.ProblemRange, "the standard deviation of a time must be above 0 s and below a million")
 	}
 	if s.Tell != 0 && !positive(s.Tell) {
-		refuse(selection.FieldTell, rigging.ProblemRange, "the difference to tell must be 0 s or above and below a million")
+		refuse(selection.FieldTell, rigging.ProblemRange, "the smallest difference that matters must be 0 s or above and below a million")
 	}
 	errs = append(errs, s.checkAthletes()...)
 	if errs == nil {
