@@ -76,11 +76,12 @@ func TestBadInputNamesTheField(t *testing.T) {
 	}
 }
 
+// errorFields lists the places that an error names.
 func errorFields(err error) (fields []string) {
 	var errs rigging.FieldErrors
 	errors.As(err, &errs)
 	for _, e := range errs {
-		fields = append(fields, e.Field)
+		fields = append(fields, e.Place.String())
 	}
 	return fields
 }

@@ -128,6 +128,7 @@ func TestNextRaceIsTheTellingOne(t *testing.T) {
 // s·φ(m/s) − |m|·Φ(−|m|/s); the gain in seconds is all but linear in the
 // powers.
 func TestRaceValueFollowsTheFormula(t *testing.T) {
+	t.Parallel()
 	f := firm(t, pairSquad(t, 500, 400, 390), FirmOptions{Draws: 20000, Seed: 6})
 	r := f.Races[0]
 	x := math.Abs(r.Gain) / r.SD
@@ -190,6 +191,7 @@ func TestBadFirmOptions(t *testing.T) {
 // Whatever ties by symmetry is counted the way round that the best line-up is,
 // and not by its names.
 func TestDrawsAreTurnedToTheBase(t *testing.T) {
+	t.Parallel()
 	turned := 0
 	for seed := range uint64(30) {
 		r := rand.New(rand.NewPCG(seed, 71))
