@@ -16,7 +16,7 @@ import (
 
 // analysePlain reads text in Thole's own layout.
 func analysePlain(text string) (*Report, error) {
-	return Analyse(context.Background(), strings.NewReader(text), PlainLayout(Handle), at196, Options{Levers: scullLevers})
+	return Analyse(context.Background(), strings.NewReader(text), PlainLayout(Handle), Thresholds{}, Options{Levers: scullLevers})
 }
 
 // goodFile is half a minute of one sculler.
@@ -50,7 +50,7 @@ func TestFilesThatAreNoTableAreRefused(t *testing.T) {
 func TestDegreesMappedAsRadiansAreRefused(t *testing.T) {
 	m := PlainLayout(Handle)
 	m.Columns[2].Unit = Radian
-	_, err := Analyse(context.Background(), strings.NewReader(PlainHeader+"\n0,1,-55,0,0,0\n0.02,1,-54,0,0,0\n"), m, at196, Options{})
+	_, err := Analyse(context.Background(), strings.NewReader(PlainHeader+"\n0,1,-55,0,0,0\n0.02,1,-54,0,0,0\n"), m, Thresholds{}, Options{})
 	if err == nil || !strings.Contains(err.Error(), "is the unit right?") {
 		t.Error(err)
 	}
@@ -114,7 +114,7 @@ func TestAForceThatIsOffItsZeroIsWarnedOf(t *testing.T) {
 }
 
 func TestAThresholdOutOfReachIsWarnedOf(t *testing.T) {
-	r, err := Analyse(context.Background(), strings.NewReader(goodFile()), PlainLayout(Handle), Thresholds{Catch: 700, Release: 98}, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(goodFile()), PlainLayout(Handle), Thresholds{Basis: ByForce, Catch: 700, Release: 100}, Options{})
 	if err != nil || !hasCode(r.Oars[0].Warnings, "no_slip") || r.Oars[0].Features[CatchSlip].N != 0 {
 		t.Error(err, r.Oars[0].Warnings)
 	}
@@ -178,7 +178,7 @@ func TestTheOtherDecimalMarkIsHintedAt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, at196, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
 	if err != nil || r.Refused.Count != 1 || !strings.Contains(r.Refused.Listed[0].Reason, "decimal mark") {
 		t.Error(err, r)
 	}
@@ -190,7 +190,7 @@ func TestOneBadOarOfAWideRowLeavesTheOthers(t *testing.T) {
 	if err != nil || !p.Ready {
 		t.Fatal(err, p)
 	}
-	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, at196, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
 	if err != nil || r.Refused.Count != 1 || r.Oars[0].Missing != 1 || r.Oars[1].Missing != 0 || r.Oars[1].Samples != 1000 {
 		t.Error(err, r.Refused, r.Oars[0].Missing, r.Oars[1].Missing, r.Oars[1].Samples)
 	}
@@ -198,7 +198,7 @@ func TestOneBadOarOfAWideRowLeavesTheOthers(t *testing.T) {
 
 func TestAClockSetBackGoesOn(t *testing.T) {
 	body := plain("1", sculler().record(30, disturbance{hz: 50}))
-	r := reportOf(t, at196, body, body)
+	r := reportOf(t, Thresholds{}, body, body)
 	if r.Refused.Count != restartRows-1 || !hasCode(r.Warnings, "restarted") {
 		t.Error(r.Refused.Count, r.Warnings)
 	}
@@ -209,7 +209,7 @@ func TestAClockSetBackGoesOn(t *testing.T) {
 
 func TestSeatsOneAfterTheOtherHaveTheirOwnClocks(t *testing.T) {
 	body := func(seat string) string { return plain(seat, sculler().record(30, disturbance{hz: 50})) }
-	r := reportOf(t, at196, body("1"), body("2"), body("3"))
+	r := reportOf(t, Thresholds{}, body("1"), body("2"), body("3"))
 	if r.Refused.Count != 0 || len(r.Oars) != 3 || r.Oars[2].Count != 14 {
 		t.Error(r.Refused, len(r.Oars))
 	}
@@ -248,7 +248,7 @@ func TestASampleRateStandsInForTheTime(t *testing.T) {
 		fmt.Fprintf(&b, "%.3f %.3f\n", s.angle/deg, s.force)
 	}
 	m := Mapping{Separator: ' ', SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}}}
-	r, err := Analyse(context.Background(), strings.NewReader(b.String()), m, at196, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(b.String()), m, Thresholds{}, Options{})
 	if err != nil || r.Oars[0].Count != 14 || !near(r.Oars[0].Features[Rate].Mean, 0.5, 1e-3) {
 		t.Error(err, r)
 	}
@@ -265,7 +265,7 @@ func (z *zeros) Read(p []byte) (int, error) {
 
 func TestTwoGigabytesOfZerosAreRefusedAtOnce(t *testing.T) {
 	z := &zeros{}
-	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), at196, Options{})
+	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), Thresholds{}, Options{})
 	if err == nil || !strings.Contains(err.Error(), "NUL") || z.read > chunkSize {
 		t.Errorf("%v after %d bytes", err, z.read)
 	}
@@ -277,7 +277,7 @@ func TestZerosBehindAGoodFileAreGivenUp(t *testing.T) {
 	runtime.ReadMemStats(&before)
 	z := &zeros{}
 	src := io.MultiReader(strings.NewReader(goodFile()), io.LimitReader(z, 2<<30))
-	r, err := Analyse(context.Background(), src, PlainLayout(Handle), at196, Options{})
+	r, err := Analyse(context.Background(), src, PlainLayout(Handle), Thresholds{}, Options{})
 	runtime.ReadMemStats(&after)
 	if err != nil || r.Oars[0].Count != 14 || !hasCode(r.Warnings, "stopped") || r.Refused.ByFault[FaultLong] != 1 {
 		t.Error(err, r.Warnings, r.Refused)
@@ -289,7 +289,7 @@ func TestZerosBehindAGoodFileAreGivenUp(t *testing.T) {
 
 func TestManyUselessRowsAreGivenUpEarly(t *testing.T) {
 	z := &repeated{line: []byte("a,b,c,d,e,f\n")}
-	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), at196, Options{})
+	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), Thresholds{}, Options{})
 	if err == nil || z.read > 2<<20 {
 		t.Errorf("%v after %d bytes", err, z.read)
 	}
@@ -321,7 +321,7 @@ func TestWideFilesAreRead(t *testing.T) {
 	if err != nil || !p.Ready {
 		t.Fatal(err, p.Missing)
 	}
-	r, err := Analyse(context.Background(), strings.NewReader(b.String()), p.Mapping, at196, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(b.String()), p.Mapping, Thresholds{}, Options{})
 	if err != nil || r.Oars[0].Count != 4 {
 		t.Error(err, r.Oars[0].Count)
 	}
@@ -370,8 +370,9 @@ func TestWrongMappingsNameTheirField(t *testing.T) {
 func TestWrongThresholdsNameTheirField(t *testing.T) {
 	for field, th := range map[string]Thresholds{
 		"thresholds":               {Basis: 9},
-		"thresholds.catch_n":       {Release: 98},
-		"thresholds.release_n":     {Catch: 196, Release: -1},
+		"thresholds.catch_n":       {Basis: ByForce, Release: 100},
+		"thresholds.release_n":     {Basis: ByForce, Catch: 150, Release: -1},
+		"thresholds.rower_oars":    {Basis: ByForce, Catch: 150, Release: 100, RowerOars: 3},
 		"thresholds.share_of_peak": {Basis: ByShare, Share: 30},
 		"thresholds.covered_deg":   {Basis: ByDepth, Covered: 3 * rigging.Degree},
 	} {

@@ -70,7 +70,7 @@ func benchmarkFile(b *testing.B, size int, m Mapping, open func() io.Reader) {
 		src := open()
 		runtime.GC()
 		b.StartTimer()
-		r, err := Analyse(context.Background(), src, m, at196, Options{Levers: levers})
+		r, err := Analyse(context.Background(), src, m, Thresholds{}, Options{Levers: levers})
 		if err != nil || r.Oars[0].Count == 0 || r.Refused.Count > 1 {
 			b.Fatal(err, r)
 		}

@@ -80,7 +80,7 @@ func TestDetectFindsTheLayout(t *testing.T) {
 			if err != nil || !p.Ready {
 				t.Fatalf("not ready: %v %s %v", err, p.Missing, p.Warnings)
 			}
-			r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, at196, Options{})
+			r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -131,6 +131,23 @@ func vertex(t, y []float64, i int, half, sense float64) (at, value float64) {
 	return at, value
 }
 
+// crest returns the time about which the mean of y within half is largest.
+func crest(t, y []float64, half float64) float64 {
+	best, at, sum, from, to := math.Inf(-1), t[0], 0.0, 0, 0
+	for _, mid := range t {
+		for ; to < len(t) && t[to] <= mid+half; to++ {
+			sum += y[to]
+		}
+		for ; t[from] < mid-half; from++ {
+			sum -= y[from]
+		}
+		if m := sum / float64(to-from); m > best {
+			best, at = m, mid
+		}
+	}
+	return at
+}
+
 // noise estimates the standard deviation of white noise on y from third
 // differences, in which a smooth motion all but vanishes: their variance is
 // 1 + 9 + 9 + 1 = 20 times that of the noise.
