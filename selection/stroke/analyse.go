@@ -143,7 +143,8 @@ type oarWork struct {
 	strokes   []Stroke
 	features  [FeatureCount]moments
 	curves    gather
-	recovery  moments
+	rest      line // force on the recoveries over time
+	rough     roughness
 	seen      extent
 }
 
@@ -157,6 +158,7 @@ func (a *analysis) open(o Oar) taker {
 func (a *analysis) work(o Oar) *oarWork {
 	w := &oarWork{all: a, seen: newExtent()}
 	w.gauge.thresholds = a.thresholds
+	w.gauge.follow = a.mapping.zeroOf(o).FollowRest
 	if a.options.Levers != nil {
 		l := a.options.Levers(o)
 		if !plausible(l.In) || !plausible(l.Out) {
@@ -194,7 +196,8 @@ func (w *oarWork) cycle(k *track, catch, finish, next turn) {
 			w.features[f].add(v)
 		}
 	}
-	w.recovery.add(m.recovery)
+	w.rest.add(m.Start, m.recovery)
+	w.rough.add(&w.gauge)
 	w.curves.add(&w.gauge.byAngle, &w.gauge.byTime)
 	if w.all.kept < MaxStrokes {
 		w.all.kept++

@@ -35,7 +35,7 @@ func strokesOf(readings []sample, th Thresholds) OarReport {
 		w.take(s)
 	}
 	w.segmenter.end()
-	return w.report(&channel{})
+	return w.report(&channel{samples: int64(len(readings))})
 }
 
 // reportOf analyses a file in Thole's own layout.
@@ -545,7 +545,7 @@ func TestOarsStandInOrder(t *testing.T) {
 func TestHandsOfASeatAreJoined(t *testing.T) {
 	o := sculler()
 	text := wide("", o.record(30, disturbance{hz: 100}))
-	m := Mapping{Separator: ',', Columns: []Column{{0, Time, Second, "", 0, false},
+	m := Mapping{Separator: ',', Force: Handle, Columns: []Column{{0, Time, Second, "", 0, false},
 		{1, OarAngle, Degree, "1", rigging.Starboard, false}, {2, Force, Newton, "1", rigging.Starboard, false},
 		{3, OarAngle, Degree, "1", rigging.Port, false}, {4, Force, Newton, "1", rigging.Port, false}}}
 	r, err := Analyse(context.Background(), strings.NewReader(text), m, atForce, Options{Levers: scullLevers})

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -108,7 +109,7 @@ func TestAForceThatIsOffItsZeroIsWarnedOf(t *testing.T) {
 		v, _ := parseNumber([]byte(cell), '.')
 		return fmt.Sprint(v + 90)
 	}))
-	if err != nil || !hasCode(r.Oars[0].Warnings, "offset") {
+	if err != nil || !hasCode(r.Oars[0].Warnings, "force_zero") {
 		t.Error(err, r.Oars[0].Warnings)
 	}
 }
@@ -175,8 +176,8 @@ func TestTheListIsCappedAndTheCountExact(t *testing.T) {
 func TestTheOtherDecimalMarkIsHintedAt(t *testing.T) {
 	text := "time_s;angle_deg;force_n\n0,00;-55;1\n0.02;-54;2\n"
 	p, err := Detect([]byte(text))
-	if err != nil {
-		t.Fatal(err)
+	if err != nil || !readable(&p) {
+		t.Fatal(err, p)
 	}
 	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
 	if err != nil || r.Refused.Count != 1 || !strings.Contains(r.Refused.Listed[0].Reason, "decimal mark") {
@@ -187,7 +188,7 @@ func TestTheOtherDecimalMarkIsHintedAt(t *testing.T) {
 func TestOneBadOarOfAWideRowLeavesTheOthers(t *testing.T) {
 	text := strings.ReplaceAll(wide("time_s,angle_deg_1,force_n_1,angle_deg_2,force_n_2,speed_m_s\n", sculler().record(20, disturbance{hz: 50})), "\n1.000,-", "\n1.000,x")
 	p, err := Detect([]byte(text))
-	if err != nil || !p.Ready {
+	if err != nil || !readable(&p) {
 		t.Fatal(err, p)
 	}
 	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
@@ -247,7 +248,7 @@ func TestASampleRateStandsInForTheTime(t *testing.T) {
 	for _, s := range sculler().record(30, disturbance{hz: 50}) {
 		fmt.Fprintf(&b, "%.3f %.3f\n", s.angle/deg, s.force)
 	}
-	m := Mapping{Separator: ' ', SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}}}
+	m := Mapping{Separator: ' ', Force: Handle, SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}}}
 	r, err := Analyse(context.Background(), strings.NewReader(b.String()), m, Thresholds{}, Options{})
 	if err != nil || r.Oars[0].Count != 14 || !near(r.Oars[0].Features[Rate].Mean, 0.5, 1e-3) {
 		t.Error(err, r)
@@ -318,7 +319,7 @@ func TestWideFilesAreRead(t *testing.T) {
 		fmt.Fprintf(&b, "%.3f%s,%.3f,%.3f\n", s.t, filler, s.angle/deg, s.force)
 	}
 	p, err := Detect([]byte(b.String()))
-	if err != nil || !p.Ready {
+	if err != nil || !readable(&p) {
 		t.Fatal(err, p.Missing)
 	}
 	r, err := Analyse(context.Background(), strings.NewReader(b.String()), p.Mapping, Thresholds{}, Options{})
@@ -353,7 +354,11 @@ func TestWrongMappingsNameTheirField(t *testing.T) {
 		"index":         {Mapping{Separator: ',', Columns: []Column{{Index: -1, Unit: Second}}}, "columns[0].index"},
 		"side":          {Mapping{Separator: ',', Columns: []Column{{Quantity: Force, Unit: Newton, Side: 7}}}, "columns[0].side"},
 		"seat of time":  {Mapping{Separator: ',', Columns: []Column{{Unit: Second, Seat: "1"}}}, "columns[0].seat"},
-		"site":          {Mapping{Separator: ',', Force: 5}, "force_at"},
+		"site":          {Mapping{Separator: ',', Force: 5, Columns: []Column{time, angle, force}}, "force_at"},
+		"no site":       {Mapping{Separator: ',', Columns: []Column{time, angle, force}}, "force_at"},
+		"zero twice":    {Mapping{Separator: ',', Zeros: []Zero{{}, {}}}, "zeros[1].oar"},
+		"angle zero":    {Mapping{Separator: ',', Zeros: []Zero{{Angle: 200 * rigging.Degree}}}, "zeros[0].angle_deg"},
+		"force zero":    {Mapping{Separator: ',', Zeros: []Zero{{Force: math.NaN()}}}, "zeros[0].force_n"},
 		"sample rate":   {Mapping{Separator: ',', SampleRate: 1e9}, "sample_rate"},
 		"seat two ways": {Mapping{Separator: ',', Columns: []Column{time, {Index: 3, Quantity: SeatName}, {Index: 1, Quantity: OarAngle, Unit: Degree, Seat: "1"}}}, "columns"},
 	} {
@@ -406,7 +411,7 @@ func FuzzAnalyse(f *testing.F) {
 // mappingsFor is Thole's own layout and what is detected.
 func mappingsFor(text []byte) []Mapping {
 	maps := []Mapping{PlainLayout(Gate)}
-	if p, err := Detect(text); err == nil && p.Ready {
+	if p, err := Detect(text); err == nil && readable(&p) {
 		maps = append(maps, p.Mapping)
 	}
 	return maps

@@ -19,9 +19,10 @@ type Proposal struct {
 	SampleRate float64
 	// Ready tells whether the mapping can be used as it is. Where it is
 	// false, Missing names what the user has to point out.
-	Ready    bool
-	Missing  string
-	Warnings []Warning
+	Ready     bool
+	Missing   string
+	Warnings  []Warning
+	Questions []Question // that the user is to answer before the mapping is used
 
 	unnamed []int // columns whose names give no unit
 }
@@ -53,13 +54,33 @@ func Detect(sample []byte) (Proposal, error) {
 		return p, nil
 	}
 	p.assign(&f)
-	if err := p.Mapping.Validate(); err != nil {
-		p.Missing = err.(*rigging.FieldError).Detail
+	if err := p.Mapping.validateForm(); err != nil {
+		p.missing(err)
+		p.sayUnits()
 		return p, nil
 	}
 	p.Ready = true
 	p.look(sample)
+	p.sayUnits()
+	if err := p.Mapping.Validate(); err != nil && p.Ready {
+		p.missing(err)
+	}
 	return p, nil
+}
+
+// missing notes what the mapping lacks.
+func (p *Proposal) missing(err error) {
+	p.Ready, p.Missing = false, err.(*rigging.FieldError).Detail
+}
+
+// sayUnits tells which units were taken where the file names none, as they
+// stand in the mapping.
+func (p *Proposal) sayUnits() {
+	for _, c := range p.Mapping.Columns {
+		if slices.Contains(p.unnamed, c.Index) {
+			p.warn("unit", fmt.Sprintf("column %d (%s) names no unit: %s is taken from its values", c.Index+1, c.Quantity, c.Unit))
+		}
+	}
 }
 
 // wholeLines cuts a last line that the sample may have broken off.
@@ -272,6 +293,23 @@ func (p *Proposal) look(sample []byte) {
 	slices.SortFunc(p.Oars, compareOars)
 	p.SampleRate = x.order[0].rate()
 	p.mend(w.seen, x)
+	p.askZeros(sample)
+}
+
+// askZeros measures the sample as it is now mapped and takes over what is
+// questioned.
+func (p *Proposal) askZeros(sample []byte) {
+	a := &analysis{mapping: p.Mapping}
+	x, _, err := a.read(context.Background(), bytes.NewReader(sample))
+	if err != nil {
+		return // the first reading went through: there are only fewer rows
+	}
+	for _, o := range a.report(x).Oars {
+		for _, q := range o.Questions {
+			p.warn(string(q.Kind), q.Text)
+			p.Questions = append(p.Questions, q)
+		}
+	}
 }
 
 // watcher notes the extent of each oar.

@@ -209,11 +209,15 @@ func (p *Proposal) setSite(headings []heading) {
 		gate = gate || h.known && h.quantity == Force && h.gate
 		handle = handle || h.known && h.quantity == Force && h.handle
 	}
-	if gate {
+	switch {
+	case gate && !handle:
 		p.Mapping.Force = Gate
-	}
-	if gate == handle {
-		p.warn("site", "the file does not say whether the force is that at the handle or at the gate: choose, for work and power depend on it")
+	case handle && !gate:
+		p.Mapping.Force = Handle
+	default:
+		text := "the file does not say whether the force is that at the handle or at the gate: choose, for work and power depend on it"
+		p.warn("site", text)
+		p.Questions = append(p.Questions, Question{Kind: AskSite, Column: -1, Field: "force_at", Text: text})
 	}
 }
 
@@ -239,7 +243,6 @@ func (p *Proposal) add(f *form, i int, h heading) {
 		h.unit = Clock
 	case h.unit == None && !h.unit.Measures(h.quantity):
 		h.unit = unitOf(h.quantity, v)
-		p.warn("unit", fmt.Sprintf("column %d (%s) names no unit: %s is taken from its values", i+1, h.quantity, h.unit))
 		p.unnamed = append(p.unnamed, i)
 	case h.unit == Radian && len(v) > 0 && max(slices.Max(v), -slices.Min(v)) > limits[OarAngle]:
 		h.unit = Degree

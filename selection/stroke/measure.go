@@ -25,12 +25,16 @@ type gauge struct {
 	thresholds Thresholds
 	arm        float64 // m, what force is multiplied with for the moment
 	hasArm     bool
+	follow     bool // take the zero of force from each recovery
 
 	drive  track     // from catch to finish, both ends put in
 	smooth []float64 // the angle, ascending
 	deep   []float64 // the vertical angle below the water; empty when not known
 	turned [2][]float64
 	pool   []run
+	rest   reading // of the last recovery, while the zero is followed
+	grain  float64 // noise of the force, N
+	top    float64 // its peak, N
 
 	byAngle, byTime [Nodes]float64
 }
@@ -45,17 +49,21 @@ type measured struct {
 // byAngle and byTime then hold the curves.
 func (g *gauge) measure(k *track, catch, finish, next turn) (m measured, ok bool) {
 	g.fill(k, catch, finish)
+	m.recovery = calm(k, finish, next)
+	if g.follow {
+		g.lower(g.restAt(reading{(finish.t + next.t) / 2, m.recovery}, (catch.t+finish.t)/2))
+	}
 	peakTime, peak := g.peak()
 	if peak < leastForce {
 		return m, false
 	}
+	g.top = peak
 	m.Start = catch.t
 	g.times(&m.Stroke, catch, finish, next)
 	g.forces(&m.Stroke, catch, finish, next, peakTime, peak)
 	g.slips(&m.Stroke, peak)
 	g.path(&m.Stroke, k, catch)
 	g.boat(&m.Stroke, k, catch, next)
-	m.recovery = calm(k, finish, next)
 	resample(g.smooth, g.drive.force, &g.byAngle)
 	resample(g.drive.t, g.drive.force, &g.byTime)
 	return m, true
@@ -83,6 +91,27 @@ func (g *gauge) fill(k *track, catch, finish turn) {
 	}
 	for _, v := range g.drive.vertical {
 		g.deep = append(g.deep, -v)
+	}
+}
+
+// reading is a value at a time.
+type reading struct{ t, value float64 }
+
+// restAt returns the force at rest at a time of the drive, between that of the
+// recovery before it, where there was one, and that of the one after it.
+func (g *gauge) restAt(after reading, t float64) float64 {
+	before := g.rest
+	g.rest = after
+	if before == (reading{}) {
+		return after.value
+	}
+	return between(before.t, before.value, after.t, after.value, t)
+}
+
+// lower takes a force off the drive.
+func (g *gauge) lower(by float64) {
+	for i := range g.drive.force {
+		g.drive.force[i] -= by
 	}
 }
 
@@ -128,7 +157,8 @@ func (g *gauge) peak() (at, peak float64) {
 	if highest <= 0 {
 		return t[0], highest
 	}
-	rough := noise(f) / highest
+	g.grain = noise(f)
+	rough := g.grain / highest
 	least := 2 + int(min(rough/peakRough, 1))
 	half := d * min(peakLeast+3*rough, peakWindow)
 	reach := max(half, d*min(2*rough, peakReach))

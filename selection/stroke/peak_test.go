@@ -13,7 +13,7 @@ func peaksOf(form func(float64) float64, hz, noise float64) moments {
 	o.form, o.peak, o.period = form, 750, 1.88 // 32 a minute, off the samples' beat
 	strokes := 1000.0
 	if hz > 50 {
-		strokes = 250
+		strokes = 200
 	}
 	var m moments
 	for _, s := range strokesOf(o.record(strokes*o.period, disturbance{hz: hz, angle: 0.1 * deg, force: noise * o.peak, seed: 7}), Thresholds{}).Strokes {
@@ -33,7 +33,7 @@ func TestPeakForceHasNoBias(t *testing.T) {
 			for _, noise := range noises {
 				m := peaksOf(form, hz, noise)
 				fmt.Fprintf(&table, "  %+.2f ± %.2f", m.mean-100, m.sd())
-				if m.n < 248 || !near(m.mean, 100, 1) {
+				if m.n < 198 || !near(m.mean, 100, 1) {
 					t.Errorf("%s, %g Hz, noise %g of the peak: %.2f %% of the truth in %g strokes", name, hz, noise, m.mean, m.n)
 				}
 			}

@@ -24,6 +24,7 @@ type OarReport struct {
 	Features   [FeatureCount]Summary
 	Curve      Curve
 	Warnings   []Warning
+	Questions  []Question // about its zeros
 }
 
 // MaxStrokes is how many strokes a report lists, all oars together, so that a

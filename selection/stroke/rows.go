@@ -26,6 +26,7 @@ type field struct {
 // channel is one oar while its rows come in.
 type channel struct {
 	oar              Oar
+	zero             Zero
 	group            Oar // as the mapping's columns name it
 	to               taker
 	angle, force     int // places in importer.values
@@ -293,7 +294,7 @@ func (x *importer) refuseOrder(raw, before float64) bool {
 
 // deliver hands a channel its sample; it reports whether there was one.
 func (x *importer) deliver(c *channel, t float64) bool {
-	s := sample{t: t, angle: x.values[c.angle], force: x.values[c.force], vertical: math.NaN(), speed: math.NaN()}
+	s := sample{t: t, angle: x.values[c.angle] - float64(c.zero.Angle), force: x.values[c.force] - c.zero.Force, vertical: math.NaN(), speed: math.NaN()}
 	if c.vertical >= 0 {
 		s.vertical = c.heldV.at(t, x.values[c.vertical])
 	}
@@ -390,7 +391,7 @@ func (x *importer) refuseName(place int, name, why string) bool {
 }
 
 func (x *importer) newChannel(group, oar Oar) *channel {
-	c := &channel{oar: oar, group: group, to: x.open(oar)}
+	c := &channel{oar: oar, zero: x.mapping.zeroOf(oar), group: group, to: x.open(oar)}
 	c.angle = x.mapping.find(OarAngle, group)
 	c.force = x.mapping.find(Force, group)
 	c.vertical = x.mapping.find(VerticalAngle, group)

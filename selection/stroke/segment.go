@@ -1,8 +1,10 @@
 package stroke
 
 import (
+	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"thole/rigging"
 )
@@ -38,6 +40,28 @@ type LeftOut struct {
 	Short   int // an arc below 20°
 	Gap     int // samples missing for more than a quarter of a second
 	NoLoad  int // a peak below 30 N: nothing was pulled
+}
+
+// whole counts all that is left out but the half strokes at the ends, which
+// every recording has.
+func (l LeftOut) whole() int { return l.Pause + l.Fast + l.Short + l.Gap + l.NoLoad }
+
+// String names the reasons in words with their counts.
+func (l LeftOut) String() string {
+	var parts []string
+	for _, p := range []struct {
+		n    int
+		text string
+	}{
+		{l.Partial, "half"}, {l.Pause, "slower than 8 a minute, taken as a pause"}, {l.Fast, "faster than 67 a minute"},
+		{l.Short, "with an arc below 20°"}, {l.Gap, "with samples missing for a quarter of a second or more"},
+		{l.NoLoad, "with less than 30 N at the peak"},
+	} {
+		if p.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", p.n, p.text))
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 // turn is a catch or a finish: the raw sample and the refined extreme.
