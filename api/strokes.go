@@ -173,17 +173,14 @@ type Unreadable struct{ Text string }
 // Error returns the sentence.
 func (e *Unreadable) Error() string { return e.Text }
 
-// DetectStrokes proposes how to read a file from its beginning. The error is
+// detectStrokes proposes how to read a file from its beginning. The error is
 // an *Unreadable.
-func (s *Service) DetectStrokes(_ context.Context, beginning []byte) (StrokeProposal, error) {
-	return detectStrokes(beginning)
-}
-
 func detectStrokes(beginning []byte) (StrokeProposal, error) {
 	p, err := stroke.Detect(beginning)
 	if err != nil {
 		return StrokeProposal{}, strokeError(err)
 	}
+	answerSite(&p)
 	w := StrokeProposal{
 		Mapping: wireMapping(&p.Mapping), Header: p.Header, Preview: p.Preview, SampleRateHz: round(p.SampleRate, 100),
 		Ready: p.Ready, Missing: p.Missing, Warnings: wireWarnings(p.Warnings), Seats: []string{},
@@ -243,10 +240,19 @@ func (r *AnalyseStrokesRequest) mapping(file io.Reader) (stroke.Mapping, io.Read
 	if err != nil {
 		return stroke.Mapping{}, nil, strokeError(err)
 	}
+	answerSite(&p)
 	if !p.Ready {
 		return stroke.Mapping{}, nil, invalid("mapping", "Say how to read the file: "+p.Missing)
 	}
 	return p.Mapping, io.MultiReader(bytes.NewReader(sample), file), nil
+}
+
+// answerSite takes a force of which nothing is said as that at the handle, as
+// StrokeMapping says of force.
+func answerSite(p *stroke.Proposal) {
+	if p.Mapping.Force == stroke.NoSite {
+		p.Answer(stroke.Handle)
+	}
 }
 
 // strokeError carries an error of the analysis over to the edge.

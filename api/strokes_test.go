@@ -132,7 +132,7 @@ func TestFeaturesOfKnownStrokes(t *testing.T) {
 	} {
 		near(t, name, f[name].Mean, want.value, want.tolerance)
 	}
-	same(t, "threshold", report.Threshold, "196 N at the catch, 98 N at the release")
+	same(t, "threshold", report.Threshold, "196 N at the catch, 98 N at the release, of each oar")
 	near(t, "power of the rower", *report.Seats[0].PowerW, 302.4, 2)
 }
 

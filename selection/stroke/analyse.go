@@ -141,9 +141,8 @@ type oarWork struct {
 	segmenter segmenter
 	gauge     gauge
 	strokes   []Stroke
-	features  [FeatureCount]moments
-	curves    gather
-	rest      line // force on the recoveries over time
+	bins      [rateBins]*bin // by the rate of the stroke, nil while empty
+	rest      line           // force on the recoveries over time
 	rough     roughness
 	seen      extent
 }
@@ -191,27 +190,42 @@ func (w *oarWork) cycle(k *track, catch, finish, next turn) {
 		w.segmenter.leftOut.NoLoad++
 		return
 	}
+	b := w.bin(&m.Stroke)
 	for f := range Feature(FeatureCount) {
 		if v, ok := m.Value(f); ok {
-			w.features[f].add(v)
+			b.features[f].add(v)
 		}
 	}
 	w.rest.add(m.Start, m.recovery)
 	w.rough.add(&w.gauge)
-	w.curves.add(&w.gauge.byAngle, &w.gauge.byTime)
+	b.curves.add(&w.gauge.byAngle, &w.gauge.byTime)
 	if w.all.kept < MaxStrokes {
 		w.all.kept++
 		w.strokes = append(w.strokes, m.Stroke)
 	}
 }
 
+// bin returns where a stroke is gathered.
+func (w *oarWork) bin(s *Stroke) *bin {
+	rate, _ := s.Value(Rate)
+	i := binOf(rate)
+	if w.bins[i] == nil {
+		w.bins[i] = &bin{}
+	}
+	return w.bins[i]
+}
+
 // report closes all oars and puts the result together.
 func (a *analysis) report(x *importer) *Report {
 	r := &Report{Rows: x.rows, Refused: x.refusals, Thresholds: a.thresholds, Force: a.mapping.Force}
 	count := 0
-	for i, w := range a.oars {
+	for _, w := range a.oars {
 		w.segmenter.end()
+	}
+	bounds := a.rateBounds()
+	for i, w := range a.oars {
 		o := w.report(x.order[i])
+		o.Rates = w.groups(bounds)
 		count += o.Count
 		r.Oars = append(r.Oars, o)
 	}
@@ -221,12 +235,10 @@ func (a *analysis) report(x *importer) *Report {
 }
 
 func (w *oarWork) report(c *channel) OarReport {
+	all := w.span(0, rateBins)
 	o := OarReport{Oar: c.oar, Samples: c.samples, Missing: c.missing, Spikes: w.segmenter.spikes,
-		SampleRate: c.rate(), LeftOut: w.segmenter.leftOut, Strokes: w.strokes, Curve: w.curves.curve()}
+		SampleRate: c.rate(), LeftOut: w.segmenter.leftOut, Strokes: w.strokes, Features: all.summaries(), Curve: all.curves.curve()}
 	o.Count = o.Curve.Strokes
-	for f := range o.Features {
-		o.Features[f] = w.features[f].summary()
-	}
 	o.caution(w)
 	return o
 }

@@ -24,7 +24,21 @@ type Proposal struct {
 	Warnings  []Warning
 	Questions []Question // that the user is to answer before the mapping is used
 
-	unnamed []int // columns whose names give no unit
+	unnamed  []int // columns whose names give no unit
+	siteOnly bool  // nothing but the site of the force is missing
+}
+
+// Answer says where the force was measured, the answer to an [AskSite]; the
+// proposal is ready when nothing else was missing. It panics for NoSite.
+func (p *Proposal) Answer(site Site) {
+	if site != Handle && site != Gate {
+		panic("stroke: the answer names no site")
+	}
+	p.Mapping.Force = site
+	p.Questions = slices.DeleteFunc(p.Questions, func(q Question) bool { return q.Kind == AskSite })
+	if p.siteOnly {
+		p.siteOnly, p.Ready, p.Missing = false, true, ""
+	}
 }
 
 const (
@@ -63,6 +77,7 @@ func Detect(sample []byte) (Proposal, error) {
 	p.look(sample)
 	p.sayUnits()
 	if err := p.Mapping.Validate(); err != nil && p.Ready {
+		p.siteOnly = true
 		p.missing(err)
 	}
 	return p, nil

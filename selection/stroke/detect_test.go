@@ -105,10 +105,32 @@ func checkSculler(t *testing.T, o *OarReport) {
 // readable answers at the handle where nothing but the site of the force is
 // left open; it reports whether the mapping can then be used.
 func readable(p *Proposal) bool {
-	if p.Mapping.Force == NoSite && !p.Ready {
-		p.Mapping.Force = Handle
+	if p.Mapping.Force == NoSite {
+		p.Answer(Handle)
 	}
-	return p.Mapping.Validate() == nil
+	return p.Ready && p.Mapping.Validate() == nil
+}
+
+func TestTheAnswerAboutTheSiteMakesReady(t *testing.T) {
+	text := []byte(goodFile())
+	p, err := Detect(text)
+	if err != nil || p.Ready || p.Mapping.Force != NoSite {
+		t.Fatal(err, p)
+	}
+	p.Answer(Gate)
+	if _, asked := question(p.Questions, AskSite); asked || !p.Ready || p.Missing != "" || p.Mapping.Force != Gate {
+		t.Error(p)
+	}
+	p, err = Detect([]byte("time_s,angle_deg,heart\n0.00,-55,150\n0.01,-54,151\n0.02,-53,152\n"))
+	if p.Answer(Handle); err != nil || p.Ready || p.Missing == "" {
+		t.Error("ready without a force:", p)
+	}
+	defer func() {
+		if recover() == nil {
+			t.Error("no site passes for an answer")
+		}
+	}()
+	p.Answer(NoSite)
 }
 
 func near(got, want, tolerance float64) bool { return got >= want-tolerance && got <= want+tolerance }

@@ -23,6 +23,7 @@ type OarReport struct {
 	Count      int      // of all strokes, listed or not
 	Features   [FeatureCount]Summary
 	Curve      Curve
+	Rates      []RateGroup // the same by rate, the slowest first; one where the rate was steady
 	Warnings   []Warning
 	Questions  []Question // about its zeros
 }
