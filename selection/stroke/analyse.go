@@ -163,6 +163,7 @@ func (a *analysis) work(o Oar) *oarWork {
 		if !plausible(l.In) || !plausible(l.Out) {
 			a.wrong = wrong("levers", rigging.ProblemMismatch, "the levers"+of(o)+" are lengths of up to 4 m")
 		}
+		w.gauge.levers = l
 		w.gauge.arm, w.gauge.hasArm = l.arm(a.mapping.Force)
 	}
 	w.segmenter.cycle = w.cycle
@@ -217,7 +218,7 @@ func (w *oarWork) bin(s *Stroke) *bin {
 
 // report closes all oars and puts the result together.
 func (a *analysis) report(x *importer) *Report {
-	r := &Report{Rows: x.rows, Refused: x.refusals, Thresholds: a.thresholds, Force: a.mapping.Force}
+	r := &Report{Rows: x.rows, Refused: x.refusals, Thresholds: a.thresholds, Day: x.day, Force: a.mapping.Force}
 	count := 0
 	for _, w := range a.oars {
 		w.segmenter.end()

@@ -15,6 +15,7 @@ type Proposal struct {
 	Header  []string   // the name of each column as the file has it; "" without a header
 	Preview [][]string // the first rows, cell by cell
 	Oars    []Oar      // seen in the sample
+	Day     Day        // as the time stamps tell it
 	// SampleRate is the samples a second of an oar, Hz; 0 where unknown.
 	SampleRate float64
 	// Ready tells whether the mapping can be used as it is. Where it is
@@ -306,7 +307,7 @@ func (p *Proposal) look(sample []byte) {
 		p.Oars = append(p.Oars, c.oar)
 	}
 	slices.SortFunc(p.Oars, compareOars)
-	p.SampleRate = x.order[0].rate()
+	p.SampleRate, p.Day = x.order[0].rate(), x.day
 	p.mend(w.seen, x)
 	p.askZeros(sample)
 }

@@ -33,6 +33,13 @@ const (
 	CoverAngle                  // the same in oar angle, rad
 	DownShare                   // share of the effective arc in which the blade goes down
 	UpShare                     // share of the effective arc in which it comes up
+	EdgeHeight                  // of the blade's lower edge over the water at the catch, m; negative below it
+	CarryHeight                 // the same where it is carried highest in the half recovery before the catch, m
+	EntryMoment                 // when the lower edge meets the water, s after the catch; negative before it
+	SinkSpeed                   // of the blade from there until it is covered, m/s
+	CoverSpeed                  // of the hands when the blade is covered, along their arc, m/s; negative before the catch
+	Detour                      // how far below covered the blade goes, rad
+	WashOut                     // arc still pulled after the blade is no longer covered, rad
 
 	// FeatureCount is the number of features.
 	FeatureCount = int(iota)
@@ -45,6 +52,8 @@ var features = [FeatureCount]struct{ key, unit string }{
 	{"mean_to_peak", ""}, {"work", "J"}, {"power", "W"}, {"rise_angle", "rad"}, {"rise_time", "s"},
 	{"mean_speed", "m/s"}, {"distance", "m"}, {"entry_angle", "rad"}, {"depth", "rad"},
 	{"cover_time", "s"}, {"cover_angle", "rad"}, {"down_share", ""}, {"up_share", ""},
+	{"edge_height", "m"}, {"carry_height", "m"}, {"entry_moment", "s"}, {"sink_speed", "m/s"},
+	{"cover_speed", "m/s"}, {"detour", "rad"}, {"wash_out", "rad"},
 }
 
 // String returns the feature's name in lower case with underscores.
@@ -61,7 +70,7 @@ type Stroke struct {
 	CatchLevel, ReleaseLevel float64
 
 	values [FeatureCount]float64
-	known  uint32
+	known  uint64
 }
 
 // Value returns a feature; ok is false when the stroke does not have it: work

@@ -23,6 +23,7 @@ const (
 // gauge measures cycles; it keeps its working arrays from one to the next.
 type gauge struct {
 	thresholds Thresholds
+	levers     Levers
 	arm        float64 // m, what force is multiplied with for the moment
 	hasArm     bool
 	follow     bool // take the zero of force from each recovery
@@ -63,6 +64,10 @@ func (g *gauge) measure(k *track, catch, finish, next turn) (m measured, ok bool
 	g.forces(&m.Stroke, catch, finish, next, peakTime, peak)
 	g.slips(&m.Stroke, peak)
 	g.path(&m.Stroke, k, catch)
+	if len(g.deep) > 0 {
+		g.entry(&m.Stroke, k, catch, finish, next)
+		g.leaving(&m.Stroke, peak)
+	}
 	g.boat(&m.Stroke, k, catch, next)
 	resample(g.smooth, g.drive.force, &g.byAngle)
 	resample(g.drive.t, g.drive.force, &g.byTime)
@@ -275,6 +280,7 @@ func (g *gauge) path(s *Stroke, k *track, catch turn) {
 	_, depth := vertex(g.drive.t, g.deep, deepest, depthHalf*g.duration(), -1)
 	s.set(Depth, -depth)
 	covered := -g.thresholds.covered()
+	s.set(Detour, max(depth-covered, 0))
 	at, ok := g.rise(g.drive.t, g.deep, covered)
 	if !ok {
 		return

@@ -6,6 +6,7 @@ type Report struct {
 	Rows       int64 // below the header, blank lines apart
 	Refused    Refusals
 	Thresholds Thresholds  // that every slip refers to
+	Day        Day         // as the time stamps tell it
 	Force      Site        // at which every force was measured
 	Oars       []OarReport // seats in order, numbers first; port before starboard
 	Warnings   []Warning

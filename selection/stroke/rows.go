@@ -68,6 +68,7 @@ type importer struct {
 	line     int64
 	rows     int64
 	accepted int64
+	day      Day     // of the first accepted row
 	restarts []int64 // lines at which a clock started anew
 	refusals Refusals
 	fault    fault // of the present row
@@ -120,7 +121,12 @@ func (x *importer) row(line []byte, number int64) {
 	x.line = number
 	x.rows++
 	if x.take(x.cutter.cut(line)) {
-		x.accepted++
+		if x.accepted++; x.accepted == 1 && x.time >= 0 {
+			f := &x.fields[x.time]
+			if d, ok := dayOf(f, trim(x.cutter.cells[f.Index]), x.values[x.time]); ok {
+				x.day = d
+			}
+		}
 	}
 	if x.fault.kind != "" {
 		x.refusals.add(number, x.fault.kind, x.fault.reason)
