@@ -50,7 +50,7 @@ func Analyse(ctx context.Context, src io.Reader, m Mapping, th Thresholds, opt O
 	r := a.report(x)
 	r.Bytes = lines.read
 	if lines.hopeless {
-		r.warn("stopped", fmt.Sprintf("reading stopped at line %d, which does not end: what follows is not text", lines.number))
+		r.warn("stopped", fmt.Sprintf("reading stopped at line %d, which does not end: what follows is not text", lines.number), Place{Line: lines.number})
 	}
 	return r, a.refused
 }
@@ -116,7 +116,7 @@ func (x *importer) usable() error {
 		return nil
 	case len(x.refusals.Listed) > 0:
 		first := x.refusals.Listed[0]
-		return &FileError{first.Line, "no row can be read with this mapping; the first: " + first.Reason}
+		return &FileError{first.Place, "no row can be read with this mapping; the first: " + first.Reason}
 	case x.rows > 0:
 		return &FileError{Text: "the columns said to hold the oar angle and the force are blank in every row"}
 	}

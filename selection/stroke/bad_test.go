@@ -132,21 +132,22 @@ func TestAGoodFileHasNoWarnings(t *testing.T) {
 func TestBadRowsAreListedByLine(t *testing.T) {
 	lines := strings.Split(strings.TrimSpace(goodFile()), "\n")
 	want := map[int64]struct {
-		row   string
-		fault Fault
-		word  string
+		row    string
+		fault  Fault
+		word   string
+		column int // from 1, 0 for the whole row
 	}{
-		20: {"abc,1,1,1,1,1", FaultNumber, `"abc"`},
-		30: {"0.56,1,-20,ten,1,1", FaultNumber, "column 4 (force)"},
-		40: {"0.76,1,-20", FaultCells, "3 cells where 6"},
-		50: {"0.96,1,-20,1,1,1,9", FaultCells, "7 cells where 6"},
-		60: {"0.10,1,-20,1,1,1", FaultOrder, "does not run forward"},
-		70: {"1.36,1,-999,1,1,1", FaultImpossible, "-999 deg"},
-		80: {",1,-20,1,1,1", FaultTime, "no time"},
-		90: {"1.76,,-20,1,1,1", FaultSeat, "names no seat"},
-		99: {"1.94,1,-2\x000,1,1,1", FaultNumber, "no number"},
+		20: {"abc,1,1,1,1,1", FaultNumber, `"abc"`, 1},
+		30: {"0.56,1,-20,ten,1,1", FaultNumber, "column 4 (force)", 4},
+		40: {"0.76,1,-20", FaultCells, "3 cells where 6", 0},
+		50: {"0.96,1,-20,1,1,1,9", FaultCells, "7 cells where 6", 0},
+		60: {"0.10,1,-20,1,1,1", FaultOrder, "does not run forward", 1},
+		70: {"1.36,1,-999,1,1,1", FaultImpossible, "-999 deg", 3},
+		80: {",1,-20,1,1,1", FaultTime, "no time", 1},
+		90: {"1.76,,-20,1,1,1", FaultSeat, "names no seat", 2},
+		99: {"1.94,1,-2\x000,1,1,1", FaultNumber, "no number", 3},
 		// A point and a comma mixed: one cell too many.
-		110: {"2.16,1,-20,0,1,1,1", FaultCells, "decimal mark"},
+		110: {"2.16,1,-20,0,1,1,1", FaultCells, "decimal mark", 0},
 	}
 	for line, bad := range want {
 		lines[line-1] = bad.row
@@ -156,8 +157,21 @@ func TestBadRowsAreListedByLine(t *testing.T) {
 		t.Fatal(err, r.Refused)
 	}
 	for _, got := range r.Refused.Listed {
-		if w := want[got.Line]; w.fault != got.Fault || !strings.Contains(got.Reason, w.word) {
+		w := want[got.Line]
+		if w.fault != got.Fault || !strings.Contains(got.Reason, w.word) {
 			t.Errorf("%+v, want %+v", got, w)
+		}
+		field := ""
+		if w.column > 0 {
+			field = fmt.Sprintf("columns[%d]", w.column-1)
+		}
+		if got.Column != w.column || got.Field != field {
+			t.Errorf("line %d is said to be at fault at %+v, want column %d", got.Line, got.Place, w.column)
+		}
+	}
+	for _, w := range r.Warnings {
+		if w.Code == "refused" && w.Line != 20 {
+			t.Errorf("%+v", w)
 		}
 	}
 	if r.Rows != int64(len(lines)-1) || !hasCode(r.Warnings, "refused") {

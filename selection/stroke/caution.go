@@ -16,27 +16,31 @@ const (
 	manyHz    = 500.0
 )
 
-func (r *Report) warn(code, text string) { r.Warnings = append(r.Warnings, Warning{code, text}) }
+func (r *Report) warn(code, text string, at Place) {
+	r.Warnings = append(r.Warnings, Warning{code, text, at})
+}
 
 // caution notes what makes the whole file doubtful.
 func (r *Report) caution(x *importer, strokes int) {
-	for _, f := range x.fields {
+	for i, f := range x.fields {
 		if f.Index >= x.width && x.width > 0 {
-			r.warn("no_column", fmt.Sprintf("the rows have %d cells: there is no column %d, said to hold the %s", x.width, f.Index+1, f.Quantity))
+			r.warn("no_column", fmt.Sprintf("the rows have %d cells: there is no column %d, said to hold the %s", x.width, f.Index+1, f.Quantity), x.mapping.columnPlace(i, "index"))
 		}
 	}
 	if n := len(x.restarts); n > 0 {
-		r.warn("restarted", fmt.Sprintf("the clock was set back %d times, first at line %d: the times from there on continue %g s after what came before", n, x.restarts[0], restartPause))
+		r.warn("restarted", fmt.Sprintf("the clock was set back %d times, first at line %d: the times from there on continue %g s after what came before", n, x.restarts[0], restartPause), Place{Line: x.restarts[0]})
 	}
 	if n := r.Refused.Count; n > 0 {
-		r.warn("refused", fmt.Sprintf("%d of %d rows are refused in whole or in part", n, r.Rows))
+		r.warn("refused", fmt.Sprintf("%d of %d rows are refused in whole or in part", n, r.Rows), r.Refused.Listed[0].Place)
 	}
 	if strokes > MaxStrokes {
-		r.warn("capped", fmt.Sprintf("%d of %d strokes are listed; means and curves take in all", MaxStrokes, strokes))
+		r.warn("capped", fmt.Sprintf("%d of %d strokes are listed; means and curves take in all", MaxStrokes, strokes), Place{})
 	}
 }
 
-func (o *OarReport) warn(code, text string) { o.Warnings = append(o.Warnings, Warning{code, text}) }
+func (o *OarReport) warn(code, text string) {
+	o.Warnings = append(o.Warnings, Warning{Code: code, Text: text})
+}
 
 // caution notes what makes one oar's result doubtful.
 func (o *OarReport) caution(w *oarWork) {

@@ -92,9 +92,9 @@ func (p *Proposal) missing(err error) {
 // sayUnits tells which units were taken where the file names none, as they
 // stand in the mapping.
 func (p *Proposal) sayUnits() {
-	for _, c := range p.Mapping.Columns {
+	for i, c := range p.Mapping.Columns {
 		if slices.Contains(p.unnamed, c.Index) {
-			p.warn("unit", fmt.Sprintf("column %d (%s) names no unit: %s is taken from its values", c.Index+1, c.Quantity, c.Unit))
+			p.warnAt("unit", fmt.Sprintf("column %d (%s) names no unit: %s is taken from its values", c.Index+1, c.Quantity, c.Unit), p.Mapping.columnPlace(i, "unit"))
 		}
 	}
 }
@@ -107,7 +107,11 @@ func wholeLines(sample []byte) []byte {
 	return sample
 }
 
-func (p *Proposal) warn(code, text string) { p.Warnings = append(p.Warnings, Warning{code, text}) }
+func (p *Proposal) warn(code, text string) { p.warnAt(code, text, Place{}) }
+
+func (p *Proposal) warnAt(code, text string, at Place) {
+	p.Warnings = append(p.Warnings, Warning{code, text, at})
+}
 
 // form is how the text of a file is laid out.
 type form struct {
@@ -322,7 +326,7 @@ func (p *Proposal) askZeros(sample []byte) {
 	}
 	for _, o := range a.report(x).Oars {
 		for _, q := range o.Questions {
-			p.warn(string(q.Kind), q.Text)
+			p.warnAt(string(q.Kind), q.Text, q.Place)
 			p.Questions = append(p.Questions, q)
 		}
 	}

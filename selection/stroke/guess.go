@@ -104,11 +104,11 @@ func whole(v []float64) bool {
 // that cannot be right.
 func (p *Proposal) mend(seen []*extent, x *importer) {
 	if x.refusals.Count > 0 {
-		p.warn("refused", fmt.Sprintf("%d of the first %d rows cannot be read in whole; the first, line %d: %s",
-			x.refusals.Count, x.rows, x.refusals.Listed[0].Line, x.refusals.Listed[0].Reason))
+		p.warnAt("refused", fmt.Sprintf("%d of the first %d rows cannot be read in whole; the first, line %d: %s",
+			x.refusals.Count, x.rows, x.refusals.Listed[0].Line, x.refusals.Listed[0].Reason), x.refusals.Listed[0].Place)
 	}
 	if len(x.restarts) > 0 {
-		p.warn("restarted", fmt.Sprintf("the time is set back at line %d", x.restarts[0]))
+		p.warnAt("restarted", fmt.Sprintf("the time is set back at line %d", x.restarts[0]), Place{Line: x.restarts[0]})
 	}
 	all := together(seen)
 	p.mendUnits(&all)
@@ -221,9 +221,9 @@ func (p *Proposal) askUnit(column int, top float64) {
 		}
 	})
 	text := fmt.Sprintf("the force names no unit and reaches %s: which unit is it? %s is taken until you say", strings.Join(names, " or "), possible[0])
-	index := p.Mapping.Columns[column].Index
-	p.warn("low_force", text)
-	p.Questions = append(p.Questions, Question{Kind: AskUnit, Column: index, Field: fmt.Sprintf("columns[%d].unit", column),
+	at := p.Mapping.columnPlace(column, "unit")
+	p.warnAt("low_force", text, at)
+	p.Questions = append(p.Questions, Question{Kind: AskUnit, Place: at,
 		Text: text, Measured: top * units[possible[0]].si, Units: possible})
 }
 

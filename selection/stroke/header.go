@@ -196,7 +196,7 @@ func (p *Proposal) single(headings []heading) {
 		s := slot{h.quantity, Oar{h.seat, h.side}}
 		if h.known && seen[s] {
 			h.known = false
-			p.warn("twice", fmt.Sprintf("column %d is passed over: another one holds the %s already", i+1, s))
+			p.warnAt("twice", fmt.Sprintf("column %d is passed over: another one holds the %s already", i+1, s), Place{Column: i + 1})
 		}
 		seen[s] = seen[s] || h.known
 	}
@@ -216,8 +216,9 @@ func (p *Proposal) setSite(headings []heading) {
 		p.Mapping.Force = Handle
 	default:
 		text := "the file does not say whether the force is that at the handle or at the gate: choose, for work and power depend on it"
-		p.warn("site", text)
-		p.Questions = append(p.Questions, Question{Kind: AskSite, Column: -1, Field: "force_at", Text: text})
+		at := Place{Field: "force_at"}
+		p.warnAt("site", text, at)
+		p.Questions = append(p.Questions, Question{Kind: AskSite, Place: at, Text: text})
 	}
 }
 
@@ -246,7 +247,7 @@ func (p *Proposal) add(f *form, i int, h heading) {
 		p.unnamed = append(p.unnamed, i)
 	case h.unit == Radian && len(v) > 0 && max(slices.Max(v), -slices.Min(v)) > limits[OarAngle]:
 		h.unit = Degree
-		p.warn("degrees", fmt.Sprintf("column %d (%s) holds numbers too large for radians: taken as degrees", i+1, h.quantity))
+		p.warnAt("degrees", fmt.Sprintf("column %d (%s) holds numbers too large for radians: taken as degrees", i+1, h.quantity), Place{Column: i + 1})
 	}
 	p.Mapping.Columns = append(p.Mapping.Columns, Column{Index: i, Quantity: h.quantity, Unit: h.unit, Seat: h.seat, Side: h.side})
 }

@@ -185,7 +185,7 @@ func TestTheProposalAsks(t *testing.T) {
 			t.Errorf("%s: %v %+v", kind, ok, q)
 		}
 	}
-	if q, _ := question(p.Questions, AskAngleZero); q.Oar.Seat != "1" || q.Column != -1 || q.Proposed != 90*deg {
+	if q, _ := question(p.Questions, AskAngleZero); q.Oar.Seat != "1" || q.Column != 0 || q.Proposed != 90*deg {
 		t.Errorf("%+v", q)
 	}
 	named := strings.Replace(text, "force_n", "handle_force_n", 1)
@@ -226,7 +226,7 @@ func TestUnitsAreToldAsTheyAreTaken(t *testing.T) {
 			t.Errorf("%s: %v", name, got)
 		}
 		q, asked := question(p.Questions, AskUnit)
-		if asked != (c.options != nil) || !slices.Equal(q.Units, c.options) || asked && (q.Column != 2 || q.Field != "columns[2].unit") {
+		if asked != (c.options != nil) || !slices.Equal(q.Units, c.options) || asked && (q.Column != 3 || q.Field != "columns[2].unit") {
 			t.Errorf("%s: %+v", name, q)
 		}
 		told := 0
