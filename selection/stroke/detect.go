@@ -23,7 +23,8 @@ type Proposal struct {
 	Ready     bool
 	Missing   string
 	Warnings  []Warning
-	Questions []Question // that the user is to answer before the mapping is used
+	Curves    *CurveTable // not nil where the file holds mean curves and no recording
+	Questions []Question  // that the user is to answer before the mapping is used
 
 	unnamed  []int // columns whose names give no unit
 	siteOnly bool  // nothing but the site of the force is missing
@@ -66,6 +67,11 @@ func Detect(sample []byte) (Proposal, error) {
 	f.warn(&p)
 	if f.cutNumbers() {
 		p.Missing = fmt.Sprintf("the header has %d names and the rows have %d cells: if the comma is also the decimal mark, save the file with semicolons", f.headWidth, f.width)
+		return p, nil
+	}
+	if t, ok := f.curves(None); ok {
+		p.Curves, p.Questions = &t, t.Questions
+		p.Missing = "this is no recording but " + t.String() + ": bring them in as curves"
 		return p, nil
 	}
 	p.assign(&f)
