@@ -68,7 +68,7 @@ func TestFastLikenessKeepsToItsDefinition(t *testing.T) {
 		got, err := Compare(f, g, 10)
 		shift, shiftedR := plainShift(f, g)
 		r, _ := correlation(f, g)
-		d, _ := Difference(f, g)
+		d, _ := difference(f, g)
 		if err != nil || got.Shift != shift || !near(got.ShiftedR, shiftedR, 1e-12) || !near(got.R, r, 1e-12) || !near(got.D, d, 1e-12) {
 			t.Errorf("%+v, want r %v, d %v, shift %d (%v): %v", got, r, d, shift, shiftedR, err)
 		}

@@ -45,22 +45,16 @@ const (
 	FeatureCount = int(iota)
 )
 
-var features = [FeatureCount]struct{ key, unit string }{
-	{"catch", "rad"}, {"finish", "rad"}, {"arc", "rad"}, {"rate", "Hz"}, {"drive_time", "s"},
-	{"rhythm", ""}, {"catch_slip", "rad"}, {"release_slip", "rad"}, {"effective_arc", "rad"},
-	{"peak_force", "N"}, {"peak_angle", "rad"}, {"peak_place", ""}, {"mean_force", "N"},
-	{"mean_to_peak", ""}, {"work", "J"}, {"power", "W"}, {"rise_angle", "rad"}, {"rise_time", "s"},
-	{"mean_speed", "m/s"}, {"distance", "m"}, {"entry_angle", "rad"}, {"depth", "rad"},
-	{"cover_time", "s"}, {"cover_angle", "rad"}, {"down_share", ""}, {"up_share", ""},
-	{"edge_height", "m"}, {"carry_height", "m"}, {"entry_moment", "s"}, {"sink_speed", "m/s"},
-	{"cover_speed", "m/s"}, {"detour", "rad"}, {"wash_out", "rad"},
+var features = [FeatureCount]string{
+	"catch", "finish", "arc", "rate", "drive_time", "rhythm", "catch_slip", "release_slip",
+	"effective_arc", "peak_force", "peak_angle", "peak_place", "mean_force", "mean_to_peak", "work",
+	"power", "rise_angle", "rise_time", "mean_speed", "distance", "entry_angle", "depth",
+	"cover_time", "cover_angle", "down_share", "up_share", "edge_height", "carry_height",
+	"entry_moment", "sink_speed", "cover_speed", "detour", "wash_out",
 }
 
 // String returns the feature's name in lower case with underscores.
-func (f Feature) String() string { return features[f].key }
-
-// Unit returns the SI unit the feature is given in, "" for a bare number.
-func (f Feature) Unit() string { return features[f].unit }
+func (f Feature) String() string { return features[f] }
 
 // Stroke is one whole cycle as measured.
 type Stroke struct {

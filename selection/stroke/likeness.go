@@ -21,14 +21,17 @@ type Likeness struct {
 	// best, and ShiftedR the correlation there, over the nodes they share.
 	Shift    int
 	ShiftedR float64
-	Warp     float64 // distance by dynamic time warping, see Warp
+	// Warp is the distance by dynamic time warping, in the curves' unit: the
+	// root of the least sum of squared differences.
+	Warp float64
 }
 
 // shiftPart is the part of the drive that Shift may reach to either side.
 const shiftPart = 0.25
 
-// Compare compares two curves of equal length; window limits the warping as
-// in [Warp]. It errs for a curve without force or without any change.
+// Compare compares two curves of equal length. The warping may bend the drive
+// by window nodes at most; a negative window sets no limit. It errs for a
+// curve without force or without any change.
 func Compare(f, g []float64, window int) (Likeness, error) {
 	if err := sameLength(f, g); err != nil {
 		return Likeness{}, err
@@ -42,22 +45,6 @@ func Compare(f, g []float64, window int) (Likeness, error) {
 		return Likeness{}, err
 	}
 	return a.compare(b, window, make([]float64, len(g)+1)), nil
-}
-
-// Difference returns the D of [Likeness].
-func Difference(f, g []float64) (float64, error) {
-	if err := sameLength(f, g); err != nil {
-		return 0, err
-	}
-	a, err := Shape(f)
-	if err != nil {
-		return 0, err
-	}
-	b, err := Shape(g)
-	if err != nil {
-		return 0, err
-	}
-	return apart(a, b), nil
 }
 
 func sameLength(f, g []float64) error {
@@ -108,30 +95,14 @@ func mean(v []float64) float64 {
 	return sum / float64(len(v))
 }
 
-// Warp returns the distance of two series under dynamic time warping: the
-// root of the least sum of squared differences along a path that runs through
-// both without going back (H. Sakoe and S. Chiba, IEEE Transactions on
-// Acoustics, Speech, and Signal Processing 26:43, 1978, the band; unit
-// weights). The path may leave the diagonal by window nodes at most; a
-// negative window sets no limit. It errs for an empty series and for a window
-// smaller than the difference of the lengths.
-func Warp(f, g []float64, window int) (float64, error) {
-	n, m := len(f), len(g)
-	if n == 0 || m == 0 {
-		return 0, wrong("curve", rigging.ProblemMissing, "there is nothing to warp")
-	}
-	if window < 0 {
-		window = max(n, m)
-	}
-	if window < n-m || window < m-n {
-		return 0, wrong("window", rigging.ProblemMismatch, "the window is smaller than the difference of the lengths")
-	}
-	return warp(f, g, window, make([]float64, m+1)), nil
-}
-
-// warp is Warp on arguments that are sound; row has room for len(g) + 1
-// numbers. One row of the table of partial sums is kept: row[j+1] is the sum
-// up to g[j], of the line above until it is overwritten.
+// warp returns the distance of two series under dynamic time warping: the root
+// of the least sum of squared differences along a path that runs through both
+// without going back (H. Sakoe and S. Chiba, IEEE Transactions on Acoustics,
+// Speech, and Signal Processing 26:43, 1978, the band; unit weights). The path
+// may leave the diagonal by window nodes at most, which is no less than the
+// difference of the lengths. row is room for len(g) + 1 numbers: one row of
+// the table of partial sums is kept, row[j+1] being the sum up to g[j], of the
+// line above until it is overwritten.
 func warp(f, g []float64, window int, row []float64) float64 {
 	for j := range row {
 		row[j] = math.Inf(1)

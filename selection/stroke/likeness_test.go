@@ -114,11 +114,25 @@ func TestThresholdsOnAMeasuredCurve(t *testing.T) {
 	}
 }
 
+// warping returns the distance by dynamic time warping.
+func warping(f, g []float64, window int) float64 {
+	return warp(f, g, window, make([]float64, len(g)+1))
+}
+
+// difference returns the D of two curves.
+func difference(f, g []float64) (float64, error) {
+	d, err := Differences([][]float64{f, g})
+	if err != nil {
+		return 0, err
+	}
+	return d[0][1], nil
+}
+
 // From the tests of the library dtaidistance (W. Meert et al., KU Leuven).
 func TestWarpingOfTheLibrarysSeries(t *testing.T) {
 	a, b := []float64{0, 0, 1, 2, 1, 0, 1, 0, 0}, []float64{0, 1, 2, 0, 0, 0, 0, 0, 0}
-	if got, err := Warp(a, b, -1); err != nil || !near(got, math.Sqrt2, 1e-15) {
-		t.Error(got, err)
+	if got := warping(a, b, len(a)); !near(got, math.Sqrt2, 1e-15) {
+		t.Error(got)
 	}
 }
 
@@ -140,19 +154,16 @@ func TestWarpIsTheBestOfAllPaths(t *testing.T) {
 		g := rapid.SliceOfN(rapid.Float64Range(-5, 5), 1, 7).Draw(t, "g")
 		window := max(len(f)-len(g), len(g)-len(f)) + rapid.IntRange(0, 6).Draw(t, "window")
 		want := math.Sqrt(slowWarp(f, g, len(f)-1, len(g)-1, window))
-		if got, err := Warp(f, g, window); err != nil || !near(got, want, 1e-12) {
-			t.Errorf("%v, want %v (%v)", got, want, err)
+		if got := warping(f, g, window); !near(got, want, 1e-12) {
+			t.Errorf("%v, want %v", got, want)
 		}
 	})
 }
 
 func TestAWindowOfZeroIsTheDiagonal(t *testing.T) {
 	f, g := []float64{1, 2, 3}, []float64{2, 2, 5}
-	if got, _ := Warp(f, g, 0); got != math.Sqrt(5) {
+	if got := warping(f, g, 0); got != math.Sqrt(5) {
 		t.Error(got)
-	}
-	if _, err := Warp(f, g[:1], 1); err == nil {
-		t.Error("a window smaller than the difference of the lengths")
 	}
 }
 
@@ -186,11 +197,11 @@ func TestDifferenceHasKnownEnds(t *testing.T) {
 			return 0
 		})
 	}
-	if d, err := Difference(half(0, 0.45), half(0.55, 1)); err != nil || !near(d, 1, 1e-12) {
+	if d, err := difference(half(0, 0.45), half(0.55, 1)); err != nil || !near(d, 1, 1e-12) {
 		t.Error("curves that do not overlap:", d, err)
 	}
 	strong := node(func(u float64) float64 { return 900 * halfSine(u) })
-	if d, err := Difference(node(halfSine), strong); err != nil || !near(d, 0, 1e-12) {
+	if d, err := difference(node(halfSine), strong); err != nil || !near(d, 0, 1e-12) {
 		t.Error("one shape in two sizes:", d, err)
 	}
 }
@@ -201,7 +212,7 @@ func TestDifferenceHasKnownEnds(t *testing.T) {
 func TestDifferenceOfTriangleAndRectangle(t *testing.T) {
 	triangle := node(func(u float64) float64 { return min(u, 1-u) })
 	rectangle := node(func(float64) float64 { return 3 })
-	if d, err := Difference(triangle, rectangle); err != nil || !near(d, 0.25, 1e-4) {
+	if d, err := difference(triangle, rectangle); err != nil || !near(d, 0.25, 1e-4) {
 		t.Error(d, err)
 	}
 }
@@ -212,10 +223,10 @@ func TestDifferenceIsADistance(t *testing.T) {
 			return rapid.SliceOfN(rapid.Float64Range(1, 100), 8, 8).Draw(t, name)
 		}
 		f, g, h := curve("f"), curve("g"), curve("h")
-		fg, _ := Difference(f, g)
-		gf, _ := Difference(g, f)
-		fh, _ := Difference(f, h)
-		gh, _ := Difference(g, h)
+		fg, _ := difference(f, g)
+		gf, _ := difference(g, f)
+		fh, _ := difference(f, h)
+		gh, _ := difference(g, h)
 		if fg != gf || fg < 0 || fg > 1 || fg > fh+gh+1e-12 {
 			t.Errorf("%v %v %v %v", fg, gf, fh, gh)
 		}
