@@ -75,6 +75,15 @@ func TestColonMissedEverywhereIsRemarked(t *testing.T) {
 	}
 }
 
+// Five times may all look like minutes and seconds by chance; six are remarked.
+func TestFewTimesMayMissTheirColonByChance(t *testing.T) {
+	none := math.NaN()
+	pieces := []selection.Piece{piece("ab", "cd", 302, 303), piece("ac", "bd", 305, 304), piece("ad", "bc", 301, none)}
+	if r := estimate(t, pieces, Options{}); containsAll(fmt.Sprint(r.Notes), []string{"without the colon"}) {
+		t.Errorf("notes %q", r.Notes)
+	}
+}
+
 func TestDeadHeatIsRemarked(t *testing.T) {
 	r := estimate(t, []selection.Piece{piece("ab", "cd", 190, 191), piece("ac", "bd", 190, 190)}, Options{})
 	if !containsAll(fmt.Sprint(r.Notes), []string{"piece 2 was a dead heat of boats 1 and 2"}) {
