@@ -122,13 +122,12 @@ func (m *Measures) known() int {
 
 func (c *Case) heightCautions(stroke *Stroke) []Caution {
 	h := c.Heights(stroke)
-	low := c.Setup.gateAxis() - shaftOverGate
 	// Only a miss well beyond the window's own uncertainty is worth a word.
-	slack := 2 * h.Window.SD
+	out := h.Window.Out(c.Setup.lowerGate())
 	var list []Caution
-	list = warnIf(list, low < min(h.Window.Low, h.Window.High)-slack, "gate_low", Notice,
+	list = warnIf(list, out < 0, "gate_low", Notice,
 		"The gate is low for this body: the hands come to the thighs, and the blade dives.")
-	list = warnIf(list, low > max(h.Window.High, h.Window.Low)+slack, "gate_high", Notice,
+	list = warnIf(list, out > 0, "gate_high", Notice,
 		"The gate is high for this body: the blade does not stay covered where the hands meet the body, and the shoulders rise.")
 	return warnIf(list, h.Window.Low > h.Window.High, "no_gate_window", Notice,
 		"No gate height suits hands, thighs and blade at once: measure where the hands meet the body, or change the seat's height over the water.")
