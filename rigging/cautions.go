@@ -136,15 +136,11 @@ func (c *Case) heightCautions(stroke *Stroke) []Caution {
 // rangeCautions names each setting outside its usual range.
 func (s *Setup) rangeCautions() []Caution {
 	var list []Caution
-	ps := s.plausibles()
+	ps := append(s.plausibles(), plausiblesIn(inSeat, s.Class, value{FieldTotalPitch, float64(s.Pitch(0))})...)
 	for i := range ps {
 		if e := ps[i].unusual(); e != nil {
 			list = append(list, Caution{Code: "unusual", Weight: Notice, Range: e})
 		}
-	}
-	total := plausible{field: "seat.total_pitch", quantity: Plane, usualLow: deg(3), usualHigh: deg(7), value: float64(s.Pitch(0))}
-	if e := total.unusual(); e != nil {
-		list = append(list, Caution{Code: "unusual", Weight: Notice, Range: e})
 	}
 	return list
 }
