@@ -77,6 +77,9 @@ func (s *Setup) plausibles() []plausible {
 	} else {
 		list = append(list, value{FieldSpread, s.Spread})
 	}
+	if s.BuiltFor != 0 {
+		list = append(list, value{FieldBuiltFor, s.BuiltFor})
+	}
 	return plausiblesIn(inSeat, s.Class, list...)
 }
 
@@ -84,7 +87,7 @@ func (s *Setup) plausibles() []plausible {
 var setupFields = []Field{
 	FieldClass, FieldSide, FieldSpan, FieldSpread, FieldOarLength, FieldInboard, FieldBlade,
 	FieldGateHeight, FieldGateDifference, FieldHeelToPin, FieldHeelDepth, FieldPlateAngle,
-	FieldBladePitch, FieldSternPitch, FieldOutwardPitch, FieldSeatOverWater,
+	FieldBladePitch, FieldSternPitch, FieldOutwardPitch, FieldSeatOverWater, FieldBuiltFor,
 }
 
 // fieldOrder returns the place of a set-up's error among its fields.

@@ -16,12 +16,12 @@ const (
 // the waterline; engineering judgement, 0.65 to 0.75 being plausible.
 const waterplaneShare = 0.70
 
-// freshWater is the density of fresh water at 15 °C, kg/m³.
+// freshWater is the density of fresh water at 15 °C, kg/m³; standard tables.
 const freshWater = 999.1
 
 // DefaultSeatOverWater is the height of the seat's lowest point over the water
-// at the class's reference displacement, m; engineering judgement from a gate
-// 24 cm over the water and 16.5 cm over the seat.
+// under the crew that the hull is built for, m; engineering judgement from a
+// gate 24 cm over the water and 16.5 cm over the seat.
 const DefaultSeatOverWater = 0.075
 
 // gearMass is what each rower adds besides the body: oars, clothes, shoes, kg;
@@ -49,10 +49,19 @@ func (c Class) SinkagePerKilogram() float64 {
 	return 1 / (freshWater * waterplaneShare * c.WaterlineLength * c.WaterlineBeam)
 }
 
+// floatsAt returns the displacement at which the seat stands SeatOverWater over
+// the water, kg.
+func (s *Setup) floatsAt() float64 {
+	if s.BuiltFor > 0 {
+		return s.Class.Displacement(s.BuiltFor)
+	}
+	return s.Class.ReferenceMass
+}
+
 // SeatOverWaterAt returns the height of the seat's lowest point over the water
 // at a displacement in kg, m.
 func (s *Setup) SeatOverWaterAt(displacement float64) float64 {
-	return s.SeatOverWater - (displacement-s.Class.ReferenceMass)*s.Class.SinkagePerKilogram()
+	return s.SeatOverWater - (displacement-s.floatsAt())*s.Class.SinkagePerKilogram()
 }
 
 // gateAxis returns the height of the shaft's axis at the lower gate over the

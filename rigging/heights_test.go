@@ -161,6 +161,17 @@ func TestSeatStandsAsStatedAtTheReferenceDisplacement(t *testing.T) {
 	}
 }
 
+// TestSeatStandsAsStatedUnderTheCrewTheHullIsBuiltFor: in a hull for light
+// rowers the same person sits lower than in one for heavy rowers.
+func TestSeatStandsAsStatedUnderTheCrewTheHullIsBuiltFor(t *testing.T) {
+	for _, c := range rigging.Classes() {
+		light, heavy := rigging.Setup{Class: c, SeatOverWater: 0.08, BuiltFor: 60}, rigging.Setup{Class: c, SeatOverWater: 0.08, BuiltFor: 90}
+		near(t, c.Code+" as built", light.SeatOverWaterAt(c.Displacement(60)), 0.08, 1e-15)
+		lower := heavy.SeatOverWaterAt(c.Displacement(75)) - light.SeatOverWaterAt(c.Displacement(75))
+		near(t, c.Code+" lower by", lower, 30*float64(c.Rowers)*c.SinkagePerKilogram(), 1e-12)
+	}
+}
+
 func TestDisplacementAddsUp(t *testing.T) {
 	near(t, "1x", class("1x").Displacement(80), 14+83, 1e-12)
 	near(t, "8+", class("8+").Displacement(90), 96+8*93+55, 1e-12)

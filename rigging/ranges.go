@@ -173,6 +173,7 @@ var seatRanges = []Range{
 	// A hundredth of a degree inwards is still upright.
 	seatRange(FieldOutwardPitch, Either, Plane, deg(-10), deg(10)).usual(deg(-0.01), deg(3), customWide+"; 0 to 2°"),
 	seatRange(FieldTotalPitch, Either, Plane, deg(-20), deg(30)).usual(deg(3), deg(7), custom),
+	seatRange(FieldBuiltFor, Either, Mass, 25, 130),
 	seatRange(FieldSeatOverWater, Either, Length, -0.15, 0.40).usual(-0.02, 0.16, "engineering judgement: 7.5 cm, as built, and about 9 cm to either side"),
 }
 

@@ -105,6 +105,8 @@ func checkSeat(r *rigging.Range, f rigging.Field, v float64) error {
 	switch f {
 	case rigging.FieldSeatOverWater:
 		s.SeatOverWater = v
+	case rigging.FieldBuiltFor:
+		s.BuiltFor = v
 	case rigging.FieldTotalPitch:
 		return nil // derived from three that are checked
 	default:

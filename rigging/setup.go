@@ -32,8 +32,11 @@ type Setup struct {
 	OutwardPitch Angle // lean of the pin away from the boat
 
 	// SeatOverWater is the height of the seat's lowest point over the water
-	// at the class's reference displacement, m.
+	// under the crew that the hull is built for, m.
 	SeatOverWater float64
+	// BuiltFor is the mean mass of a rower of that crew, kg. 0 stands for the
+	// class's reference displacement.
+	BuiltFor float64
 }
 
 // Measures of gate and handle that people do not take for each rig. They enter
