@@ -295,8 +295,10 @@ func TestGateCautions(t *testing.T) {
 		gate float64
 		want []string
 	}{
-		{w.Low - 3*w.SD, []string{"gate_low"}},
-		{w.High + 3*w.SD, []string{"gate_high"}},
+		{w.Low - 2.01*w.LowSD, []string{"gate_low"}},
+		{w.High + 2.01*w.HighSD, []string{"gate_high"}},
+		{w.Low - 1.99*w.LowSD, nil},
+		{w.High + 1.99*w.HighSD, nil},
 		{w.Low + 0.001, nil},
 		{w.High - 0.001, nil},
 	} {

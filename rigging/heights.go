@@ -204,7 +204,9 @@ const (
 type GateWindow struct {
 	Low, High     float64
 	LowBy, HighBy Bound
-	SD            float64 // standard deviation of the ends, m
+	// LowSD and HighSD are the standard deviations of the two ends, and SD
+	// the larger of them, m.
+	LowSD, HighSD, SD float64
 	// Estimated is true when the upper end rests on a draw height that
 	// nobody has measured: the window then says what to look at, and is no
 	// reason to move a gate to one of its ends.
@@ -218,16 +220,23 @@ func (w *GateWindow) Verdict(height float64) int { return w.verdict(height, 0) }
 // outside the window before it counts as out; engineering judgement.
 const clearlyOut = 2
 
-// Out tells whether height lies outside the window by more than the ends can
-// be off: −1 below, 0 not clearly out, +1 above. A gate is worth a spanner only
-// when it is out by this.
-func (w *GateWindow) Out(height float64) int { return w.verdict(height, clearlyOut*w.SD) }
+// Out tells whether height lies outside the window by more than its ends can be
+// off: −1 below, 0 not clearly out, +1 above. A gate is worth a spanner only when
+// it is out by this.
+func (w *GateWindow) Out(height float64) int { return w.verdict(height, clearlyOut) }
 
-func (w *GateWindow) verdict(height, slack float64) int {
+// verdict tells where height lies, ends moved outwards by so many of their
+// standard deviations. Where no height satisfies every bound, only what lies
+// beyond both ends is out.
+func (w *GateWindow) verdict(height, spreads float64) int {
+	below, above := w.Low-spreads*w.LowSD, w.High+spreads*w.HighSD
+	if w.Low > w.High {
+		below, above = w.High-spreads*w.HighSD, w.Low+spreads*w.LowSD
+	}
 	switch {
-	case height < min(w.Low, w.High)-slack:
+	case height < below:
 		return -1
-	case height > max(w.Low, w.High)+slack:
+	case height > above:
 		return +1
 	}
 	return 0
@@ -285,26 +294,39 @@ func slopeTo(shoulder, hand, arm float64) Angle {
 	return Angle(math.Asin(min(1, max(-1, (shoulder-hand)/arm))))
 }
 
+// shoulderHeightSD is how far a shoulder at the catch may stand from where the
+// default posture has it, m; engineering judgement.
+const shoulderHeightSD = 0.02
+
+// end is one end of the window: the gate height that puts the hand at a height
+// that is known to a standard deviation, m.
+type end struct {
+	gate float64
+	by   Bound
+	sd   float64
+}
+
 // gateWindow returns the gate heights that leave the blade covered where the
 // hands meet the body, the hands clear of the thighs on the recovery, and the
 // arms' slope early in the drive within its tolerance.
 func (c *Case) gateWindow(shoulder float64, h *Heights) GateWindow {
-	arm := c.Body.Body.Arm
-	w := GateWindow{
-		High: c.gateFor(h.DrawHeight, coveredVertical), HighBy: BoundCovered,
-		Low: c.gateFor(h.ThighTop+handOverThigh, recoveryVertical), LowBy: BoundThighs,
-		SD: h.DrawHeightSD / h.HandlePerGate,
+	at := func(hand float64, v Angle, by Bound, sd float64) end {
+		return end{gate: c.gateFor(hand, v), by: by, sd: sd / h.HandlePerGate}
 	}
-	level := c.gateFor(shoulder-arm*(armSlope-armSlopeTolerance).sin(), coveredVertical)
-	steep := c.gateFor(shoulder-arm*(armSlope+armSlopeTolerance).sin(), coveredVertical)
-	if level < w.High {
-		w.High, w.HighBy = level, BoundArmHigh
+	arm := func(slope Angle) float64 { return shoulder - c.Body.Body.Arm*slope.sin() }
+	high := at(h.DrawHeight, coveredVertical, BoundCovered, h.DrawHeightSD)
+	if level := at(arm(armSlope-armSlopeTolerance), coveredVertical, BoundArmHigh, shoulderHeightSD); level.gate < high.gate {
+		high = level
 	}
-	if steep > w.Low {
-		w.Low, w.LowBy = steep, BoundArmLow
+	low := at(h.ThighTop+handOverThigh, recoveryVertical, BoundThighs, c.Body.ThighTopSD)
+	if steep := at(arm(armSlope+armSlopeTolerance), coveredVertical, BoundArmLow, shoulderHeightSD); steep.gate > low.gate {
+		low = steep
 	}
-	w.Estimated = w.HighBy == BoundCovered && !h.DrawMeasured
-	return w
+	return GateWindow{
+		Low: low.gate, LowBy: low.by, LowSD: low.sd,
+		High: high.gate, HighBy: high.by, HighSD: high.sd,
+		SD: max(low.sd, high.sd), Estimated: high.by == BoundCovered && !h.DrawMeasured,
+	}
 }
 
 // gateFor returns the height of the lower gate at which the hand stands at

@@ -341,18 +341,49 @@ func TestWindowVerdict(t *testing.T) {
 	}
 }
 
-// TestOutWantsMoreThanTheWindowsOwnSpread: two standard deviations.
+// TestOutWantsMoreThanTheWindowsOwnSpread: two standard deviations of the end
+// in question, here 1 cm at the lower and 2 cm at the upper bound.
 func TestOutWantsMoreThanTheWindowsOwnSpread(t *testing.T) {
 	for _, row := range []struct {
 		low, high, gate float64
 		want            int
 	}{
-		{0.14, 0.18, 0.1199, -1}, {0.14, 0.18, 0.1201, 0}, {0.14, 0.18, 0.1999, 0}, {0.14, 0.18, 0.2001, +1},
-		{0.18, 0.14, 0.1199, -1}, {0.18, 0.14, 0.1201, 0}, {0.18, 0.14, 0.1999, 0}, {0.18, 0.14, 0.2001, +1},
+		{0.14, 0.18, 0.1199, -1}, {0.14, 0.18, 0.1201, 0}, {0.14, 0.18, 0.2199, 0}, {0.14, 0.18, 0.2201, +1},
+		{0.18, 0.14, 0.0999, -1}, {0.18, 0.14, 0.1001, 0}, {0.18, 0.14, 0.1999, 0}, {0.18, 0.14, 0.2001, +1},
 	} {
-		w := rigging.GateWindow{Low: row.low, High: row.high, SD: 0.01}
+		w := rigging.GateWindow{Low: row.low, High: row.high, LowSD: 0.01, HighSD: 0.02}
 		if got := w.Out(row.gate); got != row.want {
-			t.Errorf("window %g to %g ± 1 cm, gate %g: %+d, want %+d", row.low, row.high, row.gate, got, row.want)
+			t.Errorf("window %g ± 1 to %g ± 2 cm, gate %g: %+d, want %+d", row.low, row.high, row.gate, got, row.want)
 		}
 	}
+}
+
+// TestEndsOfTheWindowCarryTheirOwnSpread: the draw height's at the upper, the
+// thighs' at the lower end, over what the hand rises for each metre of gate.
+// Thighs of men vary by 16 mm and of women by 14 mm (ANSUR II), less once the
+// mass is known.
+func TestEndsOfTheWindowCarryTheirOwnSpread(t *testing.T) {
+	for sex, sd := range map[rigging.Sex]float64{rigging.Male: 0.016, rigging.Female: 0.014} {
+		any, weighed := (&rigging.Measures{Sex: sex}).Estimate(rigging.DefaultTape), (&rigging.Measures{Sex: sex, Mass: 75}).Estimate(rigging.DefaultTape)
+		near(t, "thighs of anybody", any.ThighTopSD, sd, 0.001)
+		if weighed.ThighTopSD > 0.8*any.ThighTopSD || weighed.ThighTopSD < 0.005 {
+			t.Errorf("%s: thighs ± %g with the mass, ± %g without", sex, weighed.ThighTopSD, any.ThighTopSD)
+		}
+	}
+	c := rigging.NewCase(sweep(), grown())
+	s := solved(t, &c)
+	h := c.Heights(&s)
+	if h.Window.HighBy != rigging.BoundCovered || h.Window.LowBy != rigging.BoundThighs {
+		t.Fatalf("window %+v", h.Window)
+	}
+	near(t, "upper end", h.Window.HighSD, h.DrawHeightSD/h.HandlePerGate, 1e-15)
+	near(t, "lower end", h.Window.LowSD, c.Body.ThighTopSD/h.HandlePerGate, 1e-15)
+	near(t, "the larger", h.Window.SD, max(h.Window.LowSD, h.Window.HighSD), 0)
+	c.DrawHeight, c.Body.ThighTop = 0.33, 0.05
+	arms := c.Heights(&s).Window
+	if arms.LowBy != rigging.BoundArmLow {
+		t.Fatalf("thin thighs: %+v", arms)
+	}
+	near(t, "lower end by the arms", arms.LowSD, 0.02/h.HandlePerGate, 1e-15)
+	near(t, "upper end measured", arms.HighSD, rigging.DefaultTape/h.HandlePerGate, 1e-15)
 }
