@@ -91,7 +91,7 @@ func TestCrewErrorsTellTheSeat(t *testing.T) {
 		t.Fatalf("%v", err)
 	}
 	for i, e := range list {
-		if !slices.Equal(e.Where(), want[i]) {
+		if !slices.Equal(e.Place, want[i]) || e.Field != e.Place.String() {
 			t.Errorf("%s: %v, want %v", e.Field, e.Where(), want[i])
 		}
 	}

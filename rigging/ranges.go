@@ -231,6 +231,7 @@ var ruleRanges = []Range{
 	{Place: PlaceOf(FieldBladeEdge), Quantity: Length, Low: 0.0002, High: 0.02, Source: oursRule},
 	{Place: PlaceOf(FieldBowBall), Quantity: Length, Low: 0.005, High: 0.15, Source: oursRule},
 	{Place: PlaceOf(FieldMasses), Quantity: Mass, Low: leastMass, High: mostMass, Required: true, Source: oursBody},
+	{Place: PlaceOf(FieldSeats, FieldStrength), Quantity: Count, Low: 0, High: 1e5, Source: "engineering judgement: in whatever unit, such as W"},
 	{Place: PlaceOf(FieldStretcher, FieldOffset), Quantity: Length, Low: -2, High: 2, Source: ours},
 	{Place: PlaceOf(FieldStretcher, FieldToeAlong), Quantity: Length, Low: 0.10, High: 0.40, Source: ours},
 	{Place: PlaceOf(FieldStretcher, FieldHolePitch), Quantity: Length, Low: -0.10, High: 0.10, Source: ours},

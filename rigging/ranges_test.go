@@ -17,6 +17,11 @@ func checksOf(r *rigging.Range, v float64) error {
 	switch r.Place[0].Field {
 	case rigging.FieldSeat:
 		return checkSeat(r, last, v)
+	case rigging.FieldSeats:
+		task := four(1.70, 1.80)
+		task.Seats[1].Strength = v
+		_, err := rigging.FitCrew(task)
+		return err
 	case rigging.FieldRower:
 		return checkRower(r.Place.Key(), v)
 	case rigging.FieldStretcher:
