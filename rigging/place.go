@@ -45,6 +45,7 @@ const (
 	FieldOutwardPitch   Field = "outward_pitch"
 	FieldTotalPitch     Field = "total_pitch" // with the oar square to the hull; derived
 	FieldSeatOverWater  Field = "seat_over_water"
+	FieldBuiltFor       Field = "built_for"
 	FieldStrength       Field = "strength"
 )
 
