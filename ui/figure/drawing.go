@@ -57,6 +57,7 @@ type Label struct {
 	Texts  []Text
 	Box    Box     // what the type takes at most
 	Leader []Point // from the label to its anchor; empty when it stands beside it
+	Plain  bool    // the leader ends without a dot
 }
 
 // Drawing is a finished picture.
@@ -66,6 +67,7 @@ type Drawing struct {
 	Width, Height float64 // px
 	Title, Desc   string
 	Shapes        []Shape
+	Marks         []Text // letters and numbers inside a shape of their own
 	Labels        []Label
 	Caption       string // what must stand under the drawing; may be empty
 }

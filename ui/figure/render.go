@@ -25,7 +25,7 @@ func (d *Drawing) HTML() template.HTML { return execute("drawing", d) }
 func Responsive(drawings ...*Drawing) template.HTML { return execute("responsive", drawings) }
 
 // Widths are the widths the style sheet knows, px.
-func Widths() []float64 { return []float64{288, 358, 440, 620, 868} }
+func Widths() []float64 { return []float64{288, 358, 440, 620, 868, 1180} }
 
 func execute(name string, data any) template.HTML {
 	var b bytes.Buffer

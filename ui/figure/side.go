@@ -305,8 +305,9 @@ func (s *Side) asks(me *person) []ask {
 	trunk := me.at(me.root()).sub(hip).norm()
 	free := hip.add(direction(90 - 0.1*me.LeanDeg).times(lineRadius * trunk))
 	lean := ask{term: "lean", value: degrees(me.LeanDeg), anchors: []anchor{{at: free, own: Trunk}}}
+	behind := hip.sub(direction(-me.LeanDeg).times(me.px(0.09)))
 	fold := ask{term: "trunk–thigh", value: degrees(me.trunkThigh()), anchors: []anchor{
-		{at: hip, own: Trunk | Thigh}, {at: hip, below: true, own: Trunk | Thigh},
+		{at: behind, own: Trunk | Thigh}, {at: hip, below: true, own: Trunk | Thigh},
 	}}
 	if s.AtFinish {
 		lean.term, lean.value = "layback", degrees(-me.LeanDeg)
