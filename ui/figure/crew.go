@@ -34,6 +34,7 @@ const (
 	sweepRow, scullRow = 48, 64
 	crewEnd            = 74 // from the last seat to the end of the hull
 	crewMargin         = 8
+	mostUpright        = 62 // px/m, so that handles do not reach the names
 	nameSize           = 16
 	noteSize           = 14
 	nameGap            = 12
@@ -81,7 +82,7 @@ func (c *Crew) sculls() bool { return len(c.Seats[0].Sides) == 2 }
 
 // fitUpright gives each seat a row.
 func (l *crewLayout) fitUpright() {
-	l.across = (l.Drawing.Width/2 - crewMargin) / (l.PinOut + l.Outer)
+	l.across = min(mostUpright, (l.Drawing.Width/2-crewMargin)/(l.PinOut+l.Outer))
 	l.middle = l.Drawing.Width / 2
 	row, y := float64(sweepRow), 10.0+crewEnd
 	if l.sculls() {

@@ -199,9 +199,20 @@ func (p pooled) with(q pooled) pooled {
 
 // placed is a label with its leader and what that leader costs.
 type placed struct {
-	Label
+	box    Box
+	points [3]Point // of the leader
+	count  int
 	cost   float64
 	faults int
+}
+
+func (p *placed) leader() []Point { return p.points[:p.count] }
+
+// label is the placed label with its type set.
+func (p *placed) label(b *block) Label {
+	l := b.set(p.box.X, p.box.Y, flush(p.points[0].X-p.box.X, p.box.W))
+	l.Leader = p.leader()
+	return l
 }
 
 // placer looks for the places of all labels of one drawing.
@@ -212,6 +223,7 @@ type placer struct {
 	terrain     *obstacles
 	asks        []ask
 	blocks      []block
+	sizes       []Box // of the blocks, at the origin
 
 	best      []placed
 	bestCost  float64
@@ -221,7 +233,8 @@ type placer struct {
 func newPlacer(plan bandPlan, width, bottom float64, o *obstacles, asks []ask) *placer {
 	p := &placer{plan: plan, width: width, top: edgeMargin - 2, bottom: bottom, terrain: o, asks: asks, bestCost: math.Inf(1)}
 	for _, a := range asks {
-		p.blocks = append(p.blocks, block{a.term, a.value, plan.termPx, plan.valuePx})
+		b := block{a.term, a.value, plan.termPx, plan.valuePx}
+		p.blocks, p.sizes = append(p.blocks, b), append(p.sizes, Box{W: b.width(), H: b.height()})
 	}
 	return p
 }
@@ -301,7 +314,7 @@ func (p *placer) placeRow(slots []slot, below bool, row int, all []placed) bool 
 	for _, s := range slots {
 		if s.anchor.below == below && s.row == row {
 			in = append(in, s)
-			widths = append(widths, p.blocks[s.label].width())
+			widths = append(widths, p.sizes[s.label].W)
 			wishes = append(wishes, s.anchor.at.X)
 		}
 	}
@@ -327,22 +340,23 @@ func (p *placer) rowTop(below bool, row int) float64 {
 // lead draws the cheapest leader from a label to its anchor: straight, or bent
 // once near the label.
 func (p *placer) lead(s slot, left, top float64) placed {
-	b := &p.blocks[s.label]
-	width := b.width()
-	y, away := top+b.height(), 1.0
+	box := p.sizes[s.label]
+	box.X, box.Y = left, top
+	y, away := box.Bottom(), 1.0
 	if s.anchor.below {
 		y, away = top, -1
 	}
 	best := placed{cost: math.Inf(1)}
-	inner := min(labelIndent, width/2)
-	for _, x := range []float64{min(max(s.anchor.at.X, left+inner), left+width-inner), left + inner, left + width/2, left + width - inner} {
+	inner := min(labelIndent, box.W/2)
+	for _, x := range [...]float64{min(max(s.anchor.at.X, left+inner), left+box.W-inner), left + inner, left + box.W/2, left + box.W - inner} {
 		from := Point{x, y}
-		for _, l := range [][]Point{{from, s.anchor.at}, {from, {x, y + away*bendLength}, s.anchor.at}} {
-			cost, faults := p.terrain.way(l, s.anchor.own)
-			cost += bendCost*float64(len(l)-2) + s.anchor.bias
-			if cost < best.cost {
-				best = placed{cost: cost, faults: faults, Label: b.set(left, top, flush(x-left, width))}
-				best.Leader = l
+		straight := placed{box: box, points: [3]Point{from, s.anchor.at}, count: 2}
+		bent := placed{box: box, points: [3]Point{from, {x, y + away*bendLength}, s.anchor.at}, count: 3}
+		for _, l := range [...]placed{straight, bent} {
+			l.cost, l.faults = p.terrain.way(l.leader(), s.anchor.own)
+			l.cost += bendCost*float64(l.count-2) + s.anchor.bias
+			if l.cost < best.cost {
+				best = l
 			}
 		}
 	}
@@ -366,10 +380,10 @@ func total(all []placed) (cost float64, faults int) {
 		cost += all[i].cost
 		faults += all[i].faults
 		for j := range all {
-			if i != j && lineMeetsBox(all[i].Leader, all[j].Box.Grown(2)) {
+			if i != j && lineMeetsBox(all[i].leader(), all[j].box.Grown(2)) {
 				cost, faults = cost+crossCost, faults+1
 			}
-			if j > i && linesMeet(all[i].Leader, all[j].Leader) {
+			if j > i && linesMeet(all[i].leader(), all[j].leader()) {
 				cost, faults = cost+crossCost, faults+1
 			}
 		}
@@ -425,8 +439,8 @@ func (l *sideLayout) finish() *Drawing {
 		q.search(nil)
 		p = q
 	}
-	for _, b := range p.best {
-		l.drawing.Labels = append(l.drawing.Labels, b.Label)
+	for i := range p.best {
+		l.drawing.Labels = append(l.drawing.Labels, p.best[i].label(&p.blocks[i]))
 	}
 	return l.drawing
 }
