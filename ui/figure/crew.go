@@ -305,7 +305,7 @@ func (l *crewLayout) nameBeside(s *CrewSeat, x float64, side BoatSide) {
 
 // roomBeside is the width a name has between the oars of a side.
 func (l *crewLayout) roomBeside(x float64, side BoatSide) float64 {
-	const most, off = 240, 14
+	const most, off = 240, 13
 	room := min(most, 2*(x-crewMargin), 2*(l.Drawing.Width-crewMargin-x))
 	for i, s := range l.Seats {
 		if s.Sides[0] == side {

@@ -14,6 +14,7 @@ type sitter struct {
 	stature, mass       float64 // m, kg
 	lean, layback, knee float64 // degrees; knee is where the slide stops
 	heelDepth, gate     float64 // m
+	sweep               bool    // in an eight, else in a single
 }
 
 func (b sitter) String() string {
@@ -25,18 +26,11 @@ func usual(sex rigging.Sex, stature, mass float64) sitter {
 	return sitter{sex: sex, stature: stature, mass: mass, lean: 22, layback: 28, knee: 130, heelDepth: 0.17, gate: 0.165}
 }
 
-// sides draws what package rigging finds for the sitter in a single: the slide
-// stops at the knee bend, the stretcher brings the finish to about 43°.
+// sides draws what package rigging finds for the sitter: the slide
+// stops at the knee bend, the stretcher brings the finish to its usual angle.
 func (b sitter) sides(t testing.TB, width float64) [2]*Side {
 	t.Helper()
-	single, ok := rigging.ClassByCode("1x")
-	if !ok {
-		t.Fatal("no single")
-	}
-	setup := rigging.Setup{
-		Class: single, Span: 1.59, OarLength: 2.88, Inboard: 0.88, GateHeight: b.gate, GateDifference: 0.01,
-		HeelToPin: 0.30, HeelDepth: b.heelDepth, PlateAngle: 42 * rigging.Degree, SternPitch: 4 * rigging.Degree, SeatOverWater: rigging.DefaultSeatOverWater,
-	}
+	setup := b.setup(t)
 	c := rigging.NewCase(setup, &rigging.Measures{Sex: b.sex, Stature: b.stature, Mass: b.mass})
 	c.Posture.Lean, c.Posture.Layback = rigging.Angle(rad(b.lean)), rigging.Angle(rad(b.layback))
 	stroke := b.settle(t, &c)
@@ -54,8 +48,37 @@ func (b sitter) sides(t testing.TB, width float64) [2]*Side {
 	return [2]*Side{&side, &other}
 }
 
+// setup is an ordinary rig of a single, or of a port seat of an eight.
+func (b sitter) setup(t testing.TB) rigging.Setup {
+	t.Helper()
+	s := rigging.Setup{
+		GateHeight: b.gate, HeelToPin: 0.30, HeelDepth: b.heelDepth, PlateAngle: 42 * rigging.Degree,
+		SternPitch: 4 * rigging.Degree, SeatOverWater: rigging.DefaultSeatOverWater,
+	}
+	code := "1x"
+	if b.sweep {
+		code = "8+"
+		s.Side, s.Spread, s.OarLength, s.Inboard = rigging.Port, 0.85, 3.76, 1.15
+	} else {
+		s.Span, s.OarLength, s.Inboard, s.GateDifference = 1.59, 2.88, 0.88, 0.01
+	}
+	var ok bool
+	if s.Class, ok = rigging.ClassByCode(code); !ok {
+		t.Fatalf("no class %s", code)
+	}
+	return s
+}
+
+// finish is the finish the stretcher is set for, degrees.
+func (b sitter) finish() float64 {
+	if b.sweep {
+		return 33
+	}
+	return 43
+}
+
 // settle opens the shin until the knee bends no further than it may, and moves
-// the stretcher until the finish is 43°.
+// the stretcher until the finish is right.
 func (b sitter) settle(t testing.TB, c *rigging.Case) rigging.Stroke {
 	t.Helper()
 	var stroke rigging.Stroke
@@ -67,7 +90,7 @@ func (b sitter) settle(t testing.TB, c *rigging.Case) rigging.Stroke {
 				c.Setup.HeelToPin -= 0.02
 				continue
 			}
-			c.Setup.HeelToPin += 0.01 * (stroke.Finish.Degrees() - 43)
+			c.Setup.HeelToPin += 0.01 * (stroke.Finish.Degrees() - b.finish())
 		}
 		if err == nil && stroke.KneeFlexion.Degrees() <= b.knee {
 			return stroke
@@ -94,7 +117,7 @@ func sitters(random int) []sitter {
 		h := between(1.50, 2.05)
 		all = append(all, sitter{
 			sex: []rigging.Sex{rigging.Female, rigging.Male}[r.IntN(2)], stature: h, mass: between(18, 29) * h * h,
-			lean: between(16, 30), layback: between(22, 36), knee: between(122, 140), heelDepth: between(0.13, 0.20), gate: between(0.13, 0.20),
+			lean: between(16, 30), layback: between(22, 36), knee: between(122, 140), heelDepth: between(0.13, 0.20), gate: between(0.13, 0.20), sweep: r.IntN(3) == 0,
 		})
 	}
 	return all

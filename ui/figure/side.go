@@ -192,8 +192,12 @@ func (s *Side) drawSeat(d *Drawing, g stage, hip Joint, class string, kind Kind)
 	top := blob(at(-0.15, 0.012), at(-0.11, 0.010), at(-0.03, -0.004), at(0.05, -0.004), at(0.12, 0.006), at(0.15, 0.004),
 		at(0.145, -0.012), at(0.06, -0.03), at(-0.06, -0.03), at(-0.13, -0.012))
 	d.add(top.as(class, kind))
+	wheel := "fig-wheel"
+	if kind == Ghost {
+		wheel = "fig-ghostwheel"
+	}
 	for _, x := range []float64{-0.08, 0.08} {
-		d.add(ring(at(x, -0.048), 0.018*g.scale).as("fig-wheel "+class+"-wheel", kind))
+		d.add(ring(at(x, -0.048), 0.018*g.scale).as(wheel, kind))
 	}
 }
 

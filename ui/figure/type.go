@@ -15,10 +15,10 @@ const (
 // those of a wide sans serif, so that a box estimated here is not smaller than
 // the one a browser draws with any usual system font.
 var wideLetters = map[rune]float64{
-	'm': 0.98, 'w': 0.82, 'M': 0.87, 'W': 1.0, 'O': 0.79, 'Q': 0.79, 'G': 0.78, 'D': 0.78, 'N': 0.76, 'H': 0.76,
+	'm': 0.98, 'w': 0.84, 'M': 0.87, 'W': 1.0, 'O': 0.79, 'Q': 0.79, 'G': 0.78, 'D': 0.78, 'N': 0.76, 'H': 0.76,
 	't': 0.42, 'f': 0.38, 'r': 0.43, 'i': 0.33, 'j': 0.33, 'l': 0.33, 'I': 0.36, 'J': 0.36,
 	'.': 0.34, ',': 0.34, ':': 0.36, ';': 0.36, '·': 0.34, '’': 0.33, '\'': 0.33, '(': 0.42, ')': 0.42, '-': 0.4, '/': 0.36,
-	' ': 0.34, '\u2009': 0.25, '\u00a0': 0.34, '°': 0.5, '±': 0.84, '−': 0.84, '–': 0.52, '…': 1.0,
+	' ': 0.34, '\u2009': 0.25, '\u00a0': 0.34, '°': 0.54, '±': 0.84, '−': 0.84, '–': 0.52, '…': 1.0,
 }
 
 // widthOf is the estimated width of a line of type, px, on the large side.
@@ -28,7 +28,7 @@ func widthOf(text string, size float64, bold bool) float64 {
 		em += letterWidth(r)
 	}
 	if bold {
-		em *= 1.09
+		em *= 1.13
 	}
 	return em * size
 }
@@ -39,11 +39,11 @@ func letterWidth(r rune) float64 {
 	}
 	switch {
 	case unicode.IsDigit(r):
-		return 0.64
+		return 0.65
 	case unicode.IsUpper(r):
 		return 0.72
 	case unicode.IsLower(r):
-		return 0.62
+		return 0.645
 	case unicode.Is(unicode.Mn, r):
 		return 0
 	}
