@@ -108,7 +108,7 @@ func TestNameFits(t *testing.T) {
 		width       float64
 		value, term string
 		size        float64
-	}{{200, "Mensah-Bright, K.", "90 kg", 16}, {150, "Mensah-Bright, K.", "90 kg", 14}, {125, "Mensah-Bright", "K. · 90 kg", 14}, {108, "Mensah-Bright", "K. · 90 kg", 12}, {64, "Mens…", "K. · 90…", 12}} {
+	}{{200, "Mensah-Bright, K.", "90 kg", 16}, {150, "Mensah-Bright, K.", "90 kg", 14}, {125, "Mensah-Bright", "K. · 90 kg", 14}, {108, "Mensah-Bright", "K. · 90 kg", 12}, {64, "Mensa…", "K. · 90 kg", 12}} {
 		b := named(s, c.width, false)
 		if b.value != c.value || b.valueSize != c.size || b.term != c.term {
 			t.Errorf("%v px: %q at %v over %q", c.width, b.value, b.valueSize, b.term)

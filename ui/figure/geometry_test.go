@@ -1,8 +1,12 @@
 package figure
 
 import (
+	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -124,6 +128,30 @@ func TestBlobPassesThroughItsPoints(t *testing.T) {
 	}
 	if len(s.Lines[0]) != curveSteps*len(points) {
 		t.Errorf("%d points", len(s.Lines[0]))
+	}
+}
+
+// TestPathIsTheCurve reads the path data of a curve back: it ends every piece
+// at the point the outline has, to the tenth of a pixel it is written in.
+func TestPathIsTheCurve(t *testing.T) {
+	points := []Point{{100.04, 10.5}, {110.5, 0.04}, {220.5, 4}, {212, 114.96}, {2, 11}, {10.5, 10.04}}
+	s := blob(points...)
+	var at Point
+	if _, err := fmt.Sscanf(s.D, "M%f %f", &at.X, &at.Y); err != nil {
+		t.Fatal(err)
+	}
+	steps := regexp.MustCompile(`-?(\d+(\.\d)?|\.\d)`).FindAllString(s.D[strings.Index(s.D, "c"):], -1)
+	if len(steps) != 6*len(points) {
+		t.Fatalf("%d numbers in %s", len(steps), s.D)
+	}
+	for i := 0; i < len(steps); i += 6 {
+		x, _ := strconv.ParseFloat(steps[i+4], 64)
+		y, _ := strconv.ParseFloat(steps[i+5], 64)
+		at = at.add(Point{x, y})
+		want := s.Lines[0][(i/6+1)*curveSteps%len(s.Lines[0])]
+		if at.sub(want).norm() > 0.08 {
+			t.Errorf("piece %d ends at %v, not at %v", i/6, at, want)
+		}
 	}
 }
 

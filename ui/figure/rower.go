@@ -140,8 +140,8 @@ func (b *person) shoe() Shape {
 	aside := shank.turned().times(-1)
 	h := b.px(0.01)
 	return blob(
-		heel.sub(sole.times(1.6*h)), heel.sub(sole.times(2.8*h)).add(up.times(2.5*h)), heel.sub(sole.times(2.2*h)).add(up.times(5*h)),
-		ankle.sub(aside.times(4.1*h)).sub(shank.times(2*h)), ankle.sub(aside.times(4.1*h)).add(shank.times(2.5*h)),
+		heel.sub(sole.times(1.8*h)), heel.sub(sole.times(2.6*h)).add(up.times(2.6*h)), heel.sub(sole.times(1.2*h)).add(up.times(5.2*h)),
+		ankle.sub(aside.times(3.7*h)).add(shank.times(0.5*h)), ankle.sub(aside.times(3.9*h)).add(shank.times(2.5*h)),
 		ankle.add(aside.times(4.1*h)).add(shank.times(2*h)), ankle.add(aside.times(5*h)).sub(shank.times(1.5*h)),
 		heel.toward(ball, 0.72).add(up.times(7*h)), ball.add(off.times(5.2*h)),
 		ball.add(toes.times(0.6*toe)).add(off.times(4*h)), ball.add(toes.times(toe)).add(off.times(2*h)),
