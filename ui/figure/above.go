@@ -168,10 +168,21 @@ func (a *Above) drawRower(d *Drawing, f frame) {
 func (a *Above) drawCockpit(d *Drawing, f frame) {
 	half := min(cockpitHalf, 0.36*a.HullBeam)
 	from, to := a.FinishShoulderX-0.12, a.CatchShoulderX+0.62
-	d.add(blob(f.at(from, -half), f.at((from+to)/2, -half), f.at(to-0.25, -0.8*half), f.at(to, 0), f.at(to-0.25, 0.8*half), f.at((from+to)/2, half), f.at(from, half)).as("fig-cockpit", Hull))
+	d.add(polygon("fig-cockpit", Hull, tapered(f, from, to, half)...))
 	for _, y := range []float64{-0.35, 0.35} {
 		d.add(line("fig-thin fig-soft", Hull, f.at(from+0.1, y*half), f.at(to-0.35, y*half)))
 	}
+}
+
+// tapered is an outline square at one end and round at the other.
+func tapered(f frame, from, to, half float64) []Point {
+	const round, steps = 0.3, 12
+	outline := []Point{f.at(from, half), f.at(from, -half)}
+	for i := range steps + 1 {
+		sin, cos := math.Sincos(math.Pi * (float64(i)/steps - 0.5))
+		outline = append(outline, f.at(to-round+round*cos, half*sin))
+	}
+	return outline
 }
 
 func (a *Above) drawRigger(d *Drawing, f frame, o OarAbove) {

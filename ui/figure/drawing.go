@@ -26,6 +26,8 @@ const (
 	Hull
 	Water
 	Dimension // lines that measure: arcs, arrows, upright lines
+	Mark      // marks, bars and ticks of a scale
+	Hatching  // the part of a scale past its end
 
 	// Limb is any part of the rower.
 	Limb = Trunk | Head | Thigh | Shank | Shoe | Arm

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -11,6 +12,7 @@ type anchor struct {
 	below bool // the band the label then stands in
 	own   Kind
 	bias  float64 // what the place costs beyond its leader
+	wish  float64 // where the leader should come from, px; see hopeful
 }
 
 // ask is a label that looks for a place.
@@ -27,8 +29,7 @@ type bandPlan struct {
 
 // bandPlans are tried in this order until a drawing has no fault.
 var bandPlans = []bandPlan{
-	{1, 1, termSize, valueSize}, {2, 1, termSize, valueSize}, {1, 2, termSize, valueSize}, {2, 2, termSize, valueSize},
-	{1, 1, smallTermSize, smallValueSize}, {2, 2, smallTermSize, smallValueSize},
+	{1, 1, termSize, valueSize}, {1, 1, smallTermSize, smallValueSize}, {1, 2, termSize, valueSize}, {2, 1, termSize, valueSize},
 }
 
 func (p bandPlan) rowHeight() float64 { return lineHeight * (p.termPx + p.valuePx) }
@@ -228,6 +229,7 @@ type placer struct {
 	best      []placed
 	bestCost  float64
 	bestFault int
+	spent     float64 // on the arrangement at hand, so far
 }
 
 func newPlacer(plan bandPlan, width, bottom float64, o *obstacles, asks []ask) *placer {
@@ -244,6 +246,34 @@ type slot struct {
 	label  int
 	anchor *anchor
 	row    int // counted from the figure
+}
+
+// hopeful keeps the anchors that some leader reaches without a fault from its
+// band, so that no arrangement is tried for the others, and notes from where
+// the cheapest of them comes.
+func (p *placer) hopeful(anchors []anchor) []anchor {
+	var kept []anchor
+	for _, a := range anchors {
+		y := p.rowTop(a.below, 0)
+		if !a.below {
+			y += p.plan.rowHeight()
+		}
+		least := math.Inf(1)
+		try := func(x float64) {
+			straight := [...]Point{{x, y}, a.at}
+			if cost, faults := p.terrain.way(straight[:], a.own); faults == 0 && cost < least {
+				least, a.wish = cost, x
+			}
+		}
+		try(a.at.X)
+		for x := float64(edgeMargin); x <= p.width-edgeMargin; x += 4 * leaderStep {
+			try(x)
+		}
+		if least < math.Inf(1) {
+			kept = append(kept, a)
+		}
+	}
+	return kept
 }
 
 // search tries every choice of anchors and rows.
@@ -270,19 +300,17 @@ func (p *placer) search(chosen []slot) {
 func (p *placer) arrange(slots []slot) {
 	ordered := slices.Clone(slots)
 	slices.SortStableFunc(ordered, func(a, b slot) int {
-		if a.anchor.at.X < b.anchor.at.X {
-			return -1
+		if d := btoi(a.anchor.below) - btoi(b.anchor.below); d != 0 {
+			return d
 		}
-		return btoi(a.anchor.at.X > b.anchor.at.X)
+		return cmp.Compare(a.anchor.wish, b.anchor.wish)
 	})
 	p.price(ordered)
 	for i := range len(ordered) - 1 {
-		for j := i + 1; j < len(ordered); j++ {
-			if ordered[i].anchor.below == ordered[j].anchor.below {
-				ordered[i], ordered[j] = ordered[j], ordered[i]
-				p.price(ordered)
-				ordered[i], ordered[j] = ordered[j], ordered[i]
-			}
+		if ordered[i].anchor.below == ordered[i+1].anchor.below {
+			ordered[i], ordered[i+1] = ordered[i+1], ordered[i]
+			p.price(ordered)
+			ordered[i], ordered[i+1] = ordered[i+1], ordered[i]
 		}
 	}
 }
@@ -290,6 +318,7 @@ func (p *placer) arrange(slots []slot) {
 // price places one arrangement and keeps it when it is the cheapest.
 func (p *placer) price(slots []slot) {
 	all := make([]placed, len(p.asks))
+	p.spent = 0
 	for _, below := range []bool{false, true} {
 		rows := p.plan.above
 		if below {
@@ -315,7 +344,7 @@ func (p *placer) placeRow(slots []slot, below bool, row int, all []placed) bool 
 		if s.anchor.below == below && s.row == row {
 			in = append(in, s)
 			widths = append(widths, p.sizes[s.label].W)
-			wishes = append(wishes, s.anchor.at.X)
+			wishes = append(wishes, s.anchor.wish)
 		}
 	}
 	lefts, ok := pool(widths, wishes, labelGap, edgeMargin, p.width-edgeMargin)
@@ -324,6 +353,10 @@ func (p *placer) placeRow(slots []slot, below bool, row int, all []placed) bool 
 	}
 	for i, s := range in {
 		all[s.label] = p.lead(s, lefts[i], p.rowTop(below, row))
+		p.spent += all[s.label].cost
+		if p.spent >= p.bestCost {
+			return false
+		}
 	}
 	return true
 }
@@ -421,6 +454,8 @@ func (s *Side) layout(plan bandPlan) *sideLayout {
 	l := &sideLayout{drawing: d, asks: s.asks(s.person(g, s.AtFinish))}
 	o := newObstacles(d, d.Height)
 	l.placer = newPlacer(plan, s.Width, bottom, o, l.asks)
+	l.dropHopeless()
+	l.placer = newPlacer(plan, s.Width, bottom, o, l.asks)
 	l.placer.search(nil)
 	l.faults = l.placer.bestFault
 	if l.placer.best == nil {
@@ -434,7 +469,7 @@ func (s *Side) layout(plan bandPlan) *sideLayout {
 func (l *sideLayout) finish() *Drawing {
 	p := l.placer
 	for p.bestFault > 0 || p.best == nil {
-		l.drop()
+		l.drop(l.worst(p.best))
 		q := newPlacer(p.plan, p.width, p.bottom, p.terrain, l.asks)
 		q.search(nil)
 		p = q
@@ -445,18 +480,32 @@ func (l *sideLayout) finish() *Drawing {
 	return l.drawing
 }
 
-// drop moves the label with most faults, or the last, into the caption.
-func (l *sideLayout) drop() {
+// dropHopeless moves the labels that no leader reaches into the caption.
+func (l *sideLayout) dropHopeless() {
+	for i := len(l.asks) - 1; i >= 0; i-- {
+		l.asks[i].anchors = l.placer.hopeful(l.asks[i].anchors)
+		if len(l.asks[i].anchors) == 0 {
+			l.drop(i)
+		}
+	}
+}
+
+// worst is the label with most faults, or the last.
+func (l *sideLayout) worst(best []placed) int {
 	worst := len(l.asks) - 1
-	for i, b := range l.placer.best {
-		if len(l.placer.best) == len(l.asks) && b.faults > l.placer.best[min(worst, len(l.placer.best)-1)].faults {
+	for i, b := range best {
+		if len(best) == len(l.asks) && b.faults > best[worst].faults {
 			worst = i
 		}
 	}
-	a := l.asks[worst]
+	return worst
+}
+
+// drop moves a label into the caption.
+func (l *sideLayout) drop(i int) {
 	if l.drawing.Caption != "" {
 		l.drawing.Caption += ", "
 	}
-	l.drawing.Caption += a.term + " " + a.value
-	l.asks = slices.Delete(slices.Clone(l.asks), worst, worst+1)
+	l.drawing.Caption += l.asks[i].term + " " + l.asks[i].value
+	l.asks = slices.Delete(l.asks, i, i+1)
 }

@@ -129,21 +129,21 @@ func (s *reachScale) bar(from, to, height float64) Box {
 func (s *reachScale) drawBar() {
 	if !s.NoCapacity {
 		beyond := s.bar(s.Capacity, s.high, barHeight)
-		s.add(hatch("fig-beyond", Water, beyond.corners(), 5, 45))
+		s.add(hatch("fig-beyond", Hatching, beyond.corners(), 5, 45))
 	}
-	s.add(rectangle("fig-likely", Gate, s.bar(s.Likely-s.LikelySD, s.Likely+s.LikelySD, barHeight)))
+	s.add(rectangle("fig-likely", Mark, s.bar(s.Likely-s.LikelySD, s.Likely+s.LikelySD, barHeight)))
 	x := s.x(s.Likely)
-	s.add(line("fig-middle", Gate, Point{x, s.axis - barHeight}, Point{x, s.axis}))
+	s.add(line("fig-middle", Mark, Point{x, s.axis - barHeight}, Point{x, s.axis}))
 	if !s.NoCapacity {
 		x := s.x(s.Capacity)
-		s.add(line("fig-end", Gate, Point{x, s.axis - barHeight - 9}, Point{x, s.axis}))
+		s.add(line("fig-end", Mark, Point{x, s.axis - barHeight - 9}, Point{x, s.axis}))
 	}
 }
 
 // drawTicks draws a tick each degree and a figure at each fifth, or each tenth
 // where the scale is long.
 func (s *reachScale) drawTicks() {
-	s.add(line("fig-axis", Gate, Point{scaleMargin, s.axis}, Point{s.Drawing.Width - scaleMargin, s.axis}))
+	s.add(line("fig-axis", Mark, Point{scaleMargin, s.axis}, Point{s.Drawing.Width - scaleMargin, s.axis}))
 	step := 5.0
 	if (s.Drawing.Width-2*scaleMargin)/(s.high-s.low)*step < 44 {
 		step = 10
@@ -154,7 +154,7 @@ func (s *reachScale) drawTicks() {
 			length = longTick
 			s.figure(x, d)
 		}
-		s.add(line("fig-axis", Gate, Point{x, s.axis}, Point{x, s.axis + length}))
+		s.add(line("fig-axis", Mark, Point{x, s.axis}, Point{x, s.axis + length}))
 	}
 }
 
@@ -205,8 +205,8 @@ func (s *reachScale) drawFlag(target string) {
 	if left+b.width() > s.Drawing.Width-4 {
 		left, anchor, out = x-15-b.width(), "end", -11
 	}
-	s.add(line("fig-pole", Gate, Point{x, s.axis}, Point{x, top}))
-	s.add(polygon("fig-flag", Gate, Point{x, top}, Point{x + out, top + 4.5}, Point{x, top + 9}))
+	s.add(line("fig-pole", Mark, Point{x, s.axis}, Point{x, top}))
+	s.add(polygon("fig-flag", Mark, Point{x, top}, Point{x + out, top + 4.5}, Point{x, top + 9}))
 	s.Labels = append(s.Labels, b.set(left, top-3, anchor))
 }
 

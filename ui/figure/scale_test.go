@@ -24,7 +24,7 @@ func TestReachLabelsAreClear(t *testing.T) {
 			d := s.Draw()
 			pictures++
 			captions += btoi(d.Caption != "")
-			checkClear(t, fmt.Sprintf("%v px, %s, target %.1f, likely %.1f ± %.1f, capacity %.1f", width, end, *s.Target, s.Likely, s.LikelySD, capacity), d, Water, Gate)
+			checkClear(t, fmt.Sprintf("%v px, %s, target %.1f, likely %.1f ± %.1f, capacity %.1f", width, end, *s.Target, s.Likely, s.LikelySD, capacity), d, Hatching, Mark)
 		}
 	}
 	t.Logf("%d scales, %d with a text in the caption", pictures, captions)

@@ -308,7 +308,9 @@ func (s *Side) asks(me *person) []ask {
 	hip := me.at(me.Hip)
 	trunk := me.at(me.root()).sub(hip).norm()
 	free := hip.add(direction(90 - 0.1*me.LeanDeg).times(lineRadius * trunk))
-	lean := ask{term: "lean", value: degrees(me.LeanDeg), anchors: []anchor{{at: free, own: Trunk}}}
+	lean := ask{term: "lean", value: degrees(me.LeanDeg), anchors: []anchor{
+		{at: free, own: Trunk}, {at: hip.add(Point{0, -uprightShare * trunk}), own: Trunk, bias: 40},
+	}}
 	behind := hip.sub(direction(-me.LeanDeg).times(me.px(0.09)))
 	fold := ask{term: "trunk–thigh", value: degrees(me.trunkThigh()), anchors: []anchor{
 		{at: behind, own: Trunk | Thigh}, {at: hip, below: true, own: Trunk | Thigh},
