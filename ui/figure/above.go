@@ -12,7 +12,11 @@ type OarAbove struct {
 	FinishDeg float64 // from square, positive
 }
 
-// Above is one seat from above, at catch, square and finish.
+// Above is one seat from above, at catch, square and finish, to scale. The
+// levers are those of rigging.Levers: Hand as it stands there, Outer with half
+// a blade's length more; InsideHand lies as far inside the handle's middle as
+// the hand lies outside, 2·Inner − Hand. A hull too long for the drawing is
+// shortened at its ends, and the caption says so.
 type Above struct {
 	ID    string
 	Width float64 // px

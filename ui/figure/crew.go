@@ -14,7 +14,9 @@ type CrewSeat struct {
 	Note   string     // "90 kg", "71 kg · stroke"
 }
 
-// Crew is a crew from above with its oars square, names beside the seats.
+// Crew is a crew from above with its oars square, names beside the seats,
+// seats counted from the bow. A name too long for its place is shortened; the
+// description always has it whole. Lying it wants 868 px or more.
 type Crew struct {
 	ID    string
 	Width float64 // px

@@ -27,10 +27,19 @@ type bandPlan struct {
 	termPx, valuePx float64
 }
 
-// bandPlans are tried in this order until a drawing has no fault.
-var bandPlans = []bandPlan{
-	{1, 1, termSize, valueSize}, {1, 1, smallTermSize, smallValueSize}, {1, 2, termSize, valueSize}, {2, 1, termSize, valueSize},
+// bandPlans are the plans for a width in the order they are tried until a
+// drawing has no fault: small type is for phones, a second row for the rest.
+func bandPlans(width float64) []bandPlan {
+	plain, small := bandPlan{1, 1, termSize, valueSize}, bandPlan{1, 1, smallTermSize, smallValueSize}
+	above, below := bandPlan{2, 1, termSize, valueSize}, bandPlan{1, 2, termSize, valueSize}
+	if width < phoneWidth {
+		return []bandPlan{plain, small, below, above}
+	}
+	return []bandPlan{plain, below, above, small}
 }
+
+// phoneWidth is where drawings stop being those of a phone, px.
+const phoneWidth = 440
 
 func (p bandPlan) rowHeight() float64 { return lineHeight * (p.termPx + p.valuePx) }
 

@@ -297,12 +297,11 @@ func (s *reachScale) clearOn(box Box, l Label) bool {
 
 func (r *Reach) words() (title, desc string) {
 	target, likely, end := r.texts()
-	desc = "At the " + r.End + ": " + likely + " degrees"
-	if end != "" {
-		desc += ", " + end + " degrees"
-	}
-	if target != "" {
-		desc += ", " + target
+	desc = "Scale in degrees: " + likely
+	for _, part := range []string{end, target} {
+		if part != "" {
+			desc += ", " + part
+		}
 	}
 	return "The reach at the " + r.End, desc + "."
 }

@@ -69,7 +69,7 @@ func TestReachIsGraduated(t *testing.T) {
 // TestReachIsWritten: nothing rests on the picture alone.
 func TestReachIsWritten(t *testing.T) {
 	d := reach(358, "catch", 64, 62, 4, 66).Draw()
-	for _, part := range []string{"likely 62 ± 4 degrees", "reach ends 66 ± 4 degrees", "target 64°"} {
+	for _, part := range []string{"likely 62 ± 4", "reach ends 66 ± 4", "target 64°"} {
 		if !strings.Contains(d.Desc, part) {
 			t.Errorf("%q is not in %q", part, d.Desc)
 		}

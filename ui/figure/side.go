@@ -5,7 +5,12 @@ import (
 	"math"
 )
 
-// Side is a rower from the side with the rig of the seat.
+// Side is a rower from the side with the rig of the seat. The poses are those
+// of rigging.Stroke (AtCatch, AtFinish) with the lean, and minus the layback,
+// of the posture that was solved; arm and half depth those of rigging.Body;
+// gate, plate and seat those of rigging.Setup, the seat over the water under
+// the crew where that is known. Every angle written on the drawing is read off
+// the joints, so that drawing and figure cannot disagree.
 type Side struct {
 	ID    string  // unique in its page
 	Width float64 // px, one of Widths
@@ -53,7 +58,7 @@ const (
 func (s *Side) Draw() *Drawing {
 	s.check()
 	var best *sideLayout
-	for _, plan := range bandPlans {
+	for _, plan := range bandPlans(s.Width) {
 		l := s.layout(plan)
 		if best == nil || l.faults < best.faults {
 			best = l

@@ -163,6 +163,20 @@ func TestBothEndsShareOneScale(t *testing.T) {
 	}
 }
 
+// TestTooNarrowStillTells: where labels have no room at all they stand in the
+// caption, and the drawing ends.
+func TestTooNarrowStillTells(t *testing.T) {
+	for _, s := range usual(rigging.Male, 1.8, 80).sides(t, 120) {
+		d := s.Draw()
+		for _, f := range faultsOf(d, every) {
+			t.Error(f)
+		}
+		if !strings.Contains(d.Caption, "°") {
+			t.Errorf("caption %q", d.Caption)
+		}
+	}
+}
+
 func TestSidePanicsOnNaN(t *testing.T) {
 	s := usual(rigging.Male, 1.8, 80).sides(t, 440)[0]
 	s.Catch.Hand.X = math.NaN()
