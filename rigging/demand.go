@@ -26,11 +26,21 @@ type Limits struct {
 	Layback     Angle // lean back at the finish
 	KneeFlexion Angle // at the catch, from the straight leg
 	TrunkThigh  Angle // see Stroke.TrunkThigh
+	// HeelLift is how far the heel may rise off the plate at the catch when
+	// the ankle has no more bend to give; 0 stands for the default.
+	HeelLift Angle
 }
 
 // DefaultLimits returns the limits assumed of an adult; engineering judgement.
 func DefaultLimits() Limits {
-	return Limits{Lean: 30 * Degree, Layback: 35 * Degree, KneeFlexion: 140 * Degree, TrunkThigh: 165 * Degree}
+	return Limits{Lean: 30 * Degree, Layback: 35 * Degree, KneeFlexion: 140 * Degree, TrunkThigh: 165 * Degree, HeelLift: muchLift}
+}
+
+func (l *Limits) heelLift() Angle {
+	if l.HeelLift == 0 {
+		return muchLift
+	}
+	return l.HeelLift
 }
 
 // Reach says how a target stands to what the body has.
@@ -195,6 +205,8 @@ func endOf(end Angle, err error, past Limit, furthest Angle) Angle {
 const (
 	shinLow  = 60 * Degree
 	shinHigh = 130 * Degree
+	// shinMost is the most that a posture may state.
+	shinMost = 125 * Degree
 )
 
 // shinAtKneeLimit returns the shin at which the knees bend by limit, looking
