@@ -1,6 +1,9 @@
 package rigging
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // MeasuredArc is one arc measured on the water, by an angle sensor at the gate
 // or on a photograph from above, or in the boat at rest ([Case.Correct]), with
@@ -11,6 +14,7 @@ type MeasuredArc struct {
 	Displacement  float64 // kg; 0: the class's with this rower
 	Catch, Finish Angle
 	SD            Angle // standard deviation of each angle; 0 stands for DefaultArcSD
+	FinishSD      Angle // of the finish where it differs; 0 stands for SD
 }
 
 // DefaultArcSD is the standard deviation assumed of a measured angle;
@@ -22,6 +26,13 @@ func (a *MeasuredArc) sd() Angle {
 		return a.SD
 	}
 	return DefaultArcSD
+}
+
+func (a *MeasuredArc) finishSD() Angle {
+	if a.FinishSD > 0 {
+		return a.FinishSD
+	}
+	return a.sd()
 }
 
 // Calibration is the posture that explains measured arcs best.
@@ -37,7 +48,8 @@ type Calibration struct {
 	CatchMiss, FinishMiss []Angle
 	// Doubtful is true when the measured arcs ask for a posture more than
 	// three standard deviations from the prior, all habits taken
-	// together: check rig, body and sensor.
+	// together, or hold a catch nearer to the hull than anybody
+	// rows: check rig, body and sensor.
 	Doubtful bool
 	// Belief is what is known of posture and body together, for the
 	// predictions' uncertainty: set it as [Case.Belief] with Posture.
@@ -48,10 +60,15 @@ type Calibration struct {
 // squares with a prior about the stated posture. A measured arc that the body
 // cannot row in its rig yields a *ReachError, an empty list a *FieldError.
 func Calibrate(body Estimate, prior Posture, arcs []MeasuredArc) (Calibration, error) {
-	f := newHabitFit(&body, prior, arcs)
+	f := newHabitFit(&body, prior, arcs, habitSD)
 	if f.rows == 0 {
 		return Calibration{}, &FieldError{Field: "arcs", Problem: ProblemMissing, Detail: "give at least one measured catch or finish"}
 	}
+	return f.calibrate()
+}
+
+// calibrate looks for the habits and reports them.
+func (f *habitFit) calibrate() (Calibration, error) {
 	x, err := f.start()
 	if err != nil {
 		return Calibration{}, err
@@ -63,7 +80,7 @@ func Calibrate(body Estimate, prior Posture, arcs []MeasuredArc) (Calibration, e
 func (f *habitFit) report(x [habitCount]float64) (Calibration, error) {
 	f.look(x)
 	c := Calibration{Posture: f.posture(x), Belief: f.belief()}
-	c.Belief.Measured = true
+	c.Belief.Measured = true // Expect takes it back for the group's arc
 	sd := f.habitSDs()
 	c.LeanSD, c.LaybackSD, c.ShinSD = Angle(sd[habitLean]), Angle(sd[habitLayback]), Angle(sd[habitShin])
 	c.ProtractionSD = sd[habitProtraction]
@@ -76,9 +93,13 @@ func (f *habitFit) report(x [habitCount]float64) (Calibration, error) {
 		c.CatchMiss = append(c.CatchMiss, missOf(s.Catch, arc.Catch))
 		c.FinishMiss = append(c.FinishMiss, missOf(s.Finish, arc.Finish))
 	}
-	c.Doubtful = math.Sqrt(sumSquares(x[:])) > 3
+	c.Doubtful = math.Sqrt(sumSquares(x[:])) > 3 || slices.ContainsFunc(f.arcs, func(a MeasuredArc) bool { return a.Catch < -furthestCatch })
 	return c, nil
 }
+
+// furthestCatch is a catch beyond all that people are known to row; engineering
+// judgement.
+const furthestCatch = 80 * Degree
 
 func missOf(model, measured Angle) Angle {
 	if measured == 0 {

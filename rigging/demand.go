@@ -69,8 +69,8 @@ type EndDemand struct {
 }
 
 // CatchDemand is what the catch asks. When the lean runs out, Shin is the shin
-// angle that the target asks for with the lean at its limit, 0 if none would
-// do. SlideStop is the shin at which the knees reach their limit, where that
+// angle that brings the target within reach with every limit held, 0 if none
+// does or the slide must stop earlier. SlideStop is the shin at which the knees reach their limit, where that
 // comes before the stated shin.
 type CatchDemand struct {
 	EndDemand
@@ -133,8 +133,8 @@ func (c *Case) catchDemand(stroke *Stroke, target Angle, limits Limits) CatchDem
 	d.AtLimit = legs.catchAtLean(d.Limit)
 	d.Margin = target - d.AtLimit
 	d.judge(d.Margin >= 0)
-	if d.Reach == ReachBeyond {
-		d.Shin = legs.shinFor(target, d.Limit)
+	if d.Reach == ReachBeyond && d.SlideStop == 0 {
+		d.Shin = legs.shinFor(target, limits)
 	}
 	return d
 }
@@ -220,19 +220,24 @@ func (c *Case) shinAtKneeLimit(limit Angle) Angle {
 	})
 }
 
-// shinFor returns the shin at which the target comes within reach with the
-// given lean, looking to the more compressed; 0 when none does.
-func (c *Case) shinFor(target, lean Angle) Angle {
-	m := *c
+// shinFor returns the shin at which the target comes within reach with every
+// limit held, looking to the more compressed; 0 when none does.
+func (c *Case) shinFor(target Angle, limits Limits) Angle {
 	reaches := func(shin Angle) bool {
-		m.Posture.Shin = shin
-		catch := m.catchAtLean(lean)
-		return catch != 0 && catch <= target
+		p := c.Posture
+		p.Shin, p.Lean = shin, limits.Lean
+		held := c.Within(p, limits)
+		catch, err := c.catchIn(&held)
+		return err == nil && held.Shin <= shin+1e-9 && catch <= target
 	}
-	if !reaches(shinLow) {
-		return 0
+	// The less compressed the shins, the more of the limits they leave, and so
+	// the search goes on from the stated shin by degrees.
+	for shin := c.Posture.Shin; shin > shinLow; shin -= Degree {
+		if reaches(shin) {
+			return bisect(shin, shin+Degree, reaches)
+		}
 	}
-	return bisect(shinLow, c.Posture.Shin, reaches)
+	return 0
 }
 
 // bisect returns where holds stops holding between low, where it holds, and

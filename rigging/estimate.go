@@ -72,7 +72,8 @@ type habitFit struct {
 	body  *Estimate
 	prior Posture
 	arcs  []MeasuredArc
-	rows  int // angles measured
+	sd    [habitCount]float64 // spread of the prior
+	rows  int                 // angles measured
 
 	at    [habitCount]float64 // where the following were looked up
 	known bool
@@ -81,8 +82,8 @@ type habitFit struct {
 	flat  bool                  // the body cannot row on both sides of at
 }
 
-func newHabitFit(body *Estimate, prior Posture, arcs []MeasuredArc) *habitFit {
-	f := &habitFit{body: body, prior: prior, arcs: arcs}
+func newHabitFit(body *Estimate, prior Posture, arcs []MeasuredArc, sd [habitCount]float64) *habitFit {
+	f := &habitFit{body: body, prior: prior, arcs: arcs, sd: sd}
 	for i := range arcs {
 		if arcs[i].Catch != 0 {
 			f.rows++
@@ -99,10 +100,10 @@ func newHabitFit(body *Estimate, prior Posture, arcs []MeasuredArc) *habitFit {
 func (f *habitFit) posture(x [habitCount]float64) Posture {
 	p := f.prior
 	within := func(v, low, high float64) float64 { return min(high, max(low, v)) }
-	p.Lean = Angle(within(float64(p.Lean)+x[habitLean]*habitSD[habitLean], float64(leanLow), float64(leanHigh)))
-	p.Layback = Angle(within(float64(p.Layback)+x[habitLayback]*habitSD[habitLayback], float64(laybackLow), float64(laybackHigh)))
-	p.Protraction = within(p.Protraction+x[habitProtraction]*habitSD[habitProtraction], 0, protractionHigh)
-	p.Shin = Angle(within(float64(p.Shin)+x[habitShin]*habitSD[habitShin], float64(shinLow), float64(shinMost)))
+	p.Lean = Angle(within(float64(p.Lean)+x[habitLean]*f.sd[habitLean], float64(leanLow), float64(leanHigh)))
+	p.Layback = Angle(within(float64(p.Layback)+x[habitLayback]*f.sd[habitLayback], float64(laybackLow), float64(laybackHigh)))
+	p.Protraction = within(p.Protraction+x[habitProtraction]*f.sd[habitProtraction], 0, protractionHigh)
+	p.Shin = Angle(within(float64(p.Shin)+x[habitShin]*f.sd[habitShin], float64(shinLow), float64(shinMost)))
 	return p
 }
 
@@ -124,7 +125,7 @@ func (f *habitFit) misses(list []float64, x [habitCount]float64) ([]float64, err
 			list = append(list, float64((s.Catch-arc.Catch)/arc.sd()))
 		}
 		if arc.Finish != 0 {
-			list = append(list, float64((s.Finish-arc.Finish)/arc.sd()))
+			list = append(list, float64((s.Finish-arc.Finish)/arc.finishSD()))
 		}
 	}
 	return list, nil
@@ -245,17 +246,15 @@ func (f *habitFit) belief() *Belief {
 	if f.flat {
 		return b
 	}
-	row := 0
 	for i := range f.arcs {
 		arc := &f.arcs[i]
 		c := Case{Setup: arc.Setup, Body: *f.body, Posture: f.posture(f.at), Handle: arc.Handle, Displacement: arc.Displacement}
 		catch, finish := c.unknownSlopes()
-		sd := float64(arc.sd())
-		for end, g := range [...]*[unknownCount]float64{catch, finish} {
-			if measured := [...]Angle{arc.Catch, arc.Finish}[end]; measured != 0 {
-				b.learn(g, sd)
-				row++
-			}
+		if arc.Catch != 0 {
+			b.learn(catch, float64(arc.sd()))
+		}
+		if arc.Finish != 0 {
+			b.learn(finish, float64(arc.finishSD()))
 		}
 	}
 	return b
@@ -275,9 +274,39 @@ func (f *habitFit) habitSDs() [habitCount]float64 {
 	if err := chol.InverseTo(&cov); err != nil {
 		panic("rigging: inverting the habits' information: " + err.Error())
 	}
-	sd := habitSD
+	sd := f.sd
 	for i := range sd {
 		sd[i] *= math.Sqrt(cov.At(i, i))
+	}
+	return sd
+}
+
+// effectiveSpread returns the spread of the habits widened so that they stand
+// for what the body leaves open too. The body stays as it was told or measured,
+// and a posture that explains an arc for it has to take up what longer arms or
+// legs would explain.
+func (c *Case) effectiveSpread() [habitCount]float64 {
+	catch, finish := c.unknownSlopes()
+	sd := habitSD
+	for end, g := range [...]*[unknownCount]float64{catch, finish} {
+		var habits, body float64
+		for i := range habitCount {
+			habits += g[i] * g[i] * habitSD[i] * habitSD[i]
+		}
+		for i := range segmentCount {
+			for j := range segmentCount {
+				body += g[habitCount+i] * c.Body.Cov[i][j] * g[habitCount+j]
+			}
+		}
+		if habits <= 0 {
+			continue
+		}
+		wider := math.Sqrt(1 + max(0, body)/habits)
+		for i := range sd {
+			if (i == habitLayback) == (end == 1) {
+				sd[i] *= wider
+			}
+		}
 	}
 	return sd
 }

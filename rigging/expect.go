@@ -37,8 +37,8 @@ type Expectation struct {
 }
 
 // Expect returns what the person of the case will probably row in its rig. The
-// posture is learnt in the rig the person would be given: the oars and pins of
-// the case, and a stretcher where the usual layback gives the finish of the
+// posture is learnt in the rig the person would be given: oars and pins near
+// those of the case that are usual, and a stretcher where the usual layback gives the finish of the
 // group. There the group's catch, ± [ClassArc.SD], joins the prior of the
 // posture as weak evidence; arcs measured of this person replace it. Learnt so,
 // the posture is carried over to the rig at hand, where whoever reaches a limit
@@ -46,7 +46,9 @@ type Expectation struct {
 // away. The case's own lean, shin, layback and protraction are not used, the
 // rest of its posture is.
 //
-// The error is a *ReachError.
+// The error is a *ReachError. Where the body cannot row the rig at hand, as with
+// a stretcher far out of place, Posture and Belief are filled all the same, and
+// a [Plan] can put it right.
 func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectation, error) {
 	given, err := c.given(arc.Finish)
 	if err != nil {
@@ -56,7 +58,8 @@ func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectat
 	if len(arcs) == 0 {
 		evidence = []MeasuredArc{{Setup: given.Setup, Displacement: given.Displacement, Catch: arc.Catch, SD: arc.SD}}
 	}
-	learnt, err := Calibrate(c.Body, given.Posture, evidence)
+	f := newHabitFit(&c.Body, given.Posture, evidence, given.effectiveSpread())
+	learnt, err := f.calibrate()
 	if err != nil {
 		return Expectation{}, err
 	}
@@ -65,7 +68,8 @@ func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectat
 	if len(arcs) > 0 {
 		e.Calibration = &learnt
 	}
-	return e, c.carry(&e, learnt.Posture, limits)
+	err = c.carry(&e, learnt.Posture, limits)
+	return e, err
 }
 
 // given returns the case in the rig the person would be given, in the usual
@@ -77,6 +81,9 @@ func (c *Case) given(finish Angle) (Case, error) {
 	if g.Setup.Class.Scull {
 		g.Setup.GateDifference = givenGateStep
 	}
+	if g.Age == 0 || g.Age >= youngest {
+		g.Setup.usualPins()
+	}
 	usual := DefaultPosture(g.Setup.Class)
 	g.Posture.Lean, g.Posture.Shin = usualLean, usual.Shin
 	g.Posture.Layback, g.Posture.Protraction = usual.Layback, usual.Protraction
@@ -84,6 +91,25 @@ func (c *Case) given(finish Angle) (Case, error) {
 	heel, err := g.heelFor(finish)
 	g.Setup.HeelToPin = heel
 	return g, err
+}
+
+// youngest is the age in years from which people row the usual oars and pins;
+// engineering judgement. Those below are given what is at hand.
+const youngest = 15
+
+// usualPins brings span or spread and inboard to the nearest that the arcs of a
+// class stand for: span 157 to 160 cm and spread 83 to 87 (S. Wilson, Rigging –
+// Simplified, Rowing Australia), inboards that go with them by V. Nolte's rule
+// (Rowing News, May 2023). On far shorter oars people row longer arcs than
+// those: see the four rigs of V. Kleshnev's newsletter 121 (2011).
+func (s *Setup) usualPins() {
+	if s.Class.Scull {
+		s.Span = min(1.60, max(1.57, s.Span))
+		s.Inboard = min(0.895, max(0.865, s.Inboard))
+		return
+	}
+	s.Spread = min(0.87, max(0.83, s.Spread))
+	s.Inboard = min(1.18, max(1.12, s.Inboard))
 }
 
 // heelFor returns the heel's place for a finish in the case's posture: the
@@ -117,15 +143,16 @@ func (c *Case) carry(e *Expectation, learnt Posture, limits Limits) error {
 		limits = here.shownLimits(limits)
 	}
 	here.Posture = here.Within(learnt, limits)
+	e.Posture = here.Posture
 	capacity, err := here.Capacity(limits)
 	if err != nil {
 		return err
 	}
 	here.Posture = here.comeForward(here.Posture, capacity.Catch)
+	e.Posture = here.Posture
 	if e.Stroke, err = here.Solve(); err != nil {
 		return err
 	}
-	e.Posture = here.Posture
 	e.Uncertainty = here.Uncertainty(&e.Stroke)
 	return nil
 }

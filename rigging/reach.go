@@ -38,6 +38,8 @@ type Capacity struct {
 	// FinishSD contains body and tape, ArcSD all of them.
 	FinishSD Angle
 	ArcSD    Angle
+	// BodySD (with the tape) and LimitsSD are the two parts of CatchSD.
+	BodySD, LimitsSD Angle
 	// LimitedBy is the limit a longer catch would ask most of: the one whose
 	// spread moves the catch furthest.
 	LimitedBy ReachStop
@@ -81,7 +83,7 @@ type reacher struct {
 	c      Case
 	limits Limits
 	hands  Handle
-	lift   Angle // of the heel in the best crouch
+	way    way // of the best crouch
 }
 
 func (c *Case) reacher(limits Limits) *reacher {
@@ -110,52 +112,64 @@ func (c *Case) shownLimits(l Limits) Limits {
 	return l
 }
 
-// liftSteps is the number of heel lifts tried between a flat foot and the
-// limit before the best of them is refined.
-const liftSteps = 4
+// way is one of the choices that a crouch leaves: how far the heel rises, and
+// how much further back the slide stops than it must, which leaves the trunk
+// more room where the thighs stand steep.
+type way struct{ lift, spare Angle }
 
-// best returns the crouch of the furthest catch over how far the heel rises.
-// Rising further than the ankle asks is allowed, so that a stiffer ankle only
-// takes choices away.
+// The search over ways: how many heel lifts are tried between a flat foot and
+// the limit, where the steps about the best of them start, and where they end.
+const (
+	liftSteps = 4
+	wayFirst  = 2 * Degree
+	wayLast   = 0.05 * Degree
+)
+
+// best returns the crouch of the furthest catch. Rising on the toes further than
+// the ankle asks is allowed, so that a stiffer ankle only takes choices away.
 func (r *reacher) best() (crouch, error) {
 	most := r.limits.heelLift()
-	best, err := r.at(0)
-	step := most / liftSteps
+	best, err := r.at(way{})
 	for i := 1; i <= liftSteps; i++ {
-		r.take(&best, &err, Angle(i)*step)
+		r.take(&best, &err, way{lift: Angle(i) * most / liftSteps})
 	}
-	for ; step > 0.05*Degree; step /= 2 {
-		for _, lift := range [...]Angle{r.lift - step/2, r.lift + step/2} {
-			if lift > 0 && lift < most {
-				r.take(&best, &err, lift)
+	for step := wayFirst; step > wayLast; {
+		from := r.way
+		for _, w := range [...]way{{from.lift - step, from.spare}, {from.lift + step, from.spare}, {from.lift, from.spare - step}, {from.lift, from.spare + step}} {
+			if w.lift >= 0 && w.lift <= most && w.spare >= 0 {
+				r.take(&best, &err, w)
 			}
+		}
+		if r.way == from {
+			step /= 2
 		}
 	}
 	return best, err
 }
 
-// take tries a lift and keeps it when its catch is further.
-func (r *reacher) take(best *crouch, err *error, lift Angle) {
-	k, e := r.at(lift)
+// take tries a way and keeps it when its catch is further.
+func (r *reacher) take(best *crouch, err *error, w way) {
+	k, e := r.at(w)
 	if e == nil && (*err != nil || k.catch < best.catch) {
-		*best, *err, r.lift = k, nil, lift
+		*best, *err, r.way = k, nil, w
 	}
 }
 
-// at returns the crouch with the heel risen by lift.
-func (r *reacher) at(lift Angle) (crouch, error) {
+// at returns the crouch of a way.
+func (r *reacher) at(w way) (crouch, error) {
 	setup, body := &r.c.Setup, &r.c.Body.Body
 	k := crouch{posture: r.c.Posture, slide: StopShin, trunk: StopLean}
 	p := &k.posture
-	if ankle := setup.PlateAngle + 90*Degree - p.Dorsiflexion - lift; ankle > p.Shin {
+	if ankle := setup.PlateAngle + 90*Degree - p.Dorsiflexion - w.lift; ankle > p.Shin {
 		p.Shin, k.slide = ankle, StopDorsiflexion
 	}
 	var s Stroke
-	s.AtCatch = footOn(setup, body, lift)
+	s.AtCatch = footOn(setup, body, w.lift)
 	if shin := s.shinAtKnee(body, p.Shin, r.limits.KneeFlexion); shin > p.Shin {
 		p.Shin, k.slide = shin, StopKnee
 	}
-	p.Dorsiflexion = setup.PlateAngle + 90*Degree - p.Shin - lift
+	p.Shin += w.spare
+	p.Dorsiflexion = setup.PlateAngle + 90*Degree - p.Shin - w.lift
 	elevation, ok := s.elevation(body, p.Shin)
 	if !ok {
 		return k, &ReachError{LimitKnee}
@@ -179,23 +193,24 @@ func (s *Stroke) elevation(body *Body, shin Angle) (Angle, bool) {
 	return Angle(math.Asin(rise / body.Thigh)), true
 }
 
-// shinAtKnee returns the shin, from the given one to the less compressed, at
-// which the knees bend by no more than limit, with the ankle of AtCatch. The
-// flexion falls with the shin nearly one for one, and so a few steps settle it.
+// shinAtKnee returns the shin, or the less compressed one at which the knees
+// bend by no more than limit, with the ankle of AtCatch: ankle and hip then
+// stand as far apart as the law of cosines has it.
 func (s *Stroke) shinAtKnee(body *Body, shin, limit Angle) Angle {
-	for range 30 {
-		elevation, ok := s.elevation(body, shin)
-		if !ok {
-			return shin
-		}
-		over := 180*Degree - shin + elevation - limit
-		if over < 1e-10 {
-			break
-		}
-		shin += over
+	ankle := s.AtCatch.Ankle
+	apart2 := body.Shank*body.Shank + body.Thigh*body.Thigh + 2*body.Shank*body.Thigh*limit.cos()
+	rise := body.HipHeight - ankle.Z
+	flat := apart2 - rise*rise
+	if flat <= 0 {
+		return shin // the foot stands so far off the seat's height that the knees cannot bend so much
 	}
-	return min(shin, shinHigh)
+	knee := kneeAbove(ankle, Point{ankle.X - math.Sqrt(flat), body.HipHeight}, body)
+	return min(shinHigh, max(shin, Angle(math.Atan2(knee.Z-ankle.Z, knee.X-ankle.X))))
 }
+
+// furthestOar is where ends of the arc are held when the body would carry the
+// oar further: a hair inside maxOarAngle.
+const furthestOar = maxOarAngle - 1e-6
 
 // catchOf returns the catch of the limiting oar with the foot of AtCatch, no
 // nearer to the hull than an oar is counted.
@@ -205,7 +220,7 @@ func (s *Stroke) catchOf(setup *Setup, body *Body, p *Posture, hands Handle) (An
 	}
 	lv := setup.Levers()
 	s.setOars(setup, &lv, hands)
-	least := float64(maxOarAngle)
+	least := float64(furthestOar)
 	for i := range s.Arcs() {
 		t, err := s.farthestCatch(setup, body, p, &lv, s.Oars[i].Handle.Catch)
 		if err != nil {
@@ -236,7 +251,7 @@ func finishOf(setup *Setup, body *Body, p *Posture, hands Handle) (Angle, error)
 	}
 	lv := setup.Levers()
 	s.setOars(setup, &lv, hands)
-	least := maxOarAngle
+	least := furthestOar
 	for i := range s.Arcs() {
 		sin := -s.drawX(body, p, s.Oars[i].Handle.Finish) / lv.Hand
 		if sin <= -1 {
@@ -247,8 +262,8 @@ func finishOf(setup *Setup, body *Body, p *Posture, hands Handle) (Angle, error)
 	return least, nil
 }
 
-// spread fills the standard deviations and LimitedBy. The heel's rise stays as
-// in the best crouch, which is enough to first order at an optimum.
+// spread fills the standard deviations and LimitedBy. The way stays that of
+// the best crouch, which is enough to first order at an optimum.
 func (r *reacher) spread(k *Capacity) {
 	var limits [4]float64
 	widest := 0.0
@@ -261,9 +276,9 @@ func (r *reacher) spread(k *Capacity) {
 		}
 	}
 	catchVar, finishVar, both := r.readings()
-	for _, d := range limits {
-		catchVar += d * d
-	}
+	limitsVar := sumSquares(limits[:])
+	k.BodySD, k.LimitsSD = rootAngle(catchVar), rootAngle(limitsVar)
+	catchVar += limitsVar
 	k.CatchSD, k.FinishSD = rootAngle(catchVar), rootAngle(finishVar)
 	k.ArcSD = rootAngle(catchVar + finishVar - 2*both)
 }
@@ -282,7 +297,7 @@ func (r *reacher) catchWith(stop ReachStop, share float64) Angle {
 	case StopDorsiflexion:
 		m.c.Posture.Dorsiflexion += by(dorsiflexionLimitSD)
 	}
-	k, err := m.at(m.lift)
+	k, err := m.at(m.way)
 	if err != nil {
 		return 0
 	}
@@ -323,7 +338,7 @@ func (r *reacher) quotients(move func(h float64)) (catch, finish float64) {
 	var c, f [2]Angle
 	for i, h := range [...]float64{reachProbe, -reachProbe} {
 		move(h)
-		k, err := r.at(r.lift)
+		k, err := r.at(r.way)
 		end, ferr := r.finish()
 		if err != nil || ferr != nil {
 			return 0, 0
@@ -383,18 +398,13 @@ func (c *Case) Within(p Posture, limits Limits) Posture {
 }
 
 // shinAtKneeStop returns the posture's shin, or the one to which the slide
-// stopping at a bend of the knees opens it. The heel comes down as the shin
-// opens, so that the flexion falls a little faster than the shin rises.
+// stopping at a bend of the knees opens it. The heel comes down as it opens.
 func (c *Case) shinAtKneeStop(p *Posture, knee Angle) Angle {
 	q := *p
 	for range 60 {
 		var s Stroke
 		s.AtCatch = footOn(&c.Setup, &c.Body.Body, s.lift(&c.Setup, &q))
-		elevation, ok := s.elevation(&c.Body.Body, q.Shin)
-		if !ok {
-			return p.Shin
-		}
-		next := min(shinHigh, max(p.Shin, q.Shin+180*Degree-q.Shin+elevation-knee))
+		next := s.shinAtKnee(&c.Body.Body, p.Shin, knee)
 		if math.Abs(float64(next-q.Shin)) < 1e-11 {
 			break
 		}

@@ -167,23 +167,6 @@ func slopeOf(x, y []float64) float64 {
 	return xy / xx
 }
 
-func TestCapacityProbe(t *testing.T) {
-	for _, depth := range []float64{0.12, 0.14, 0.16, 0.17} {
-		for _, dors := range []float64{15, 25, 35, 45} {
-			c := rigging.NewCase(scull(), &rigging.Measures{Sex: rigging.Female, Stature: 1.63})
-			c.Setup.HeelDepth = depth
-			c.Posture.Dorsiflexion = deg(dors)
-			k, err := c.Capacity(rigging.DefaultLimits())
-			t.Logf("%.2f D%.0f: %.2f ± %.2f %s %s %s finish %.1f±%.1f arc±%.1f shin %.1f lean %.1f %v", depth, dors, k.Catch.Degrees(), k.CatchSD.Degrees(), k.LimitedBy, k.SlideStop, k.TrunkStop, k.Finish.Degrees(), k.FinishSD.Degrees(), k.ArcSD.Degrees(), k.Posture.Shin.Degrees(), k.Posture.Lean.Degrees(), err)
-		}
-	}
-	for _, st := range []float64{1.5, 1.6, 1.7, 1.8, 1.9, 2.05} {
-		c := rigging.NewCase(scull(), &rigging.Measures{Sex: rigging.Male, Stature: st})
-		k, err := c.Capacity(rigging.DefaultLimits())
-		t.Logf("%.2f: %.2f ± %.2f %s %s %s shin %.1f lean %.1f %v", st, k.Catch.Degrees(), k.CatchSD.Degrees(), k.LimitedBy, k.SlideStop, k.TrunkStop, k.Posture.Shin.Degrees(), k.Posture.Lean.Degrees(), err)
-	}
-}
-
 func BenchmarkExpect(b *testing.B) {
 	c := rigging.NewCase(scull(), adult())
 	arc := rigging.Group{Class: c.Setup.Class, Sex: rigging.Male}.Arc()
