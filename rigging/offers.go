@@ -147,8 +147,8 @@ func (p *planner) evaluate(plan *Plan, kind OfferKind, setups []Setup) (o Offer,
 func (p *planner) cautions(seat *PlanSeat, c *Case, planned *Setup) bool {
 	before, after := seat.Case, *c
 	before.Setup = *planned
-	before.Posture = before.comeForward(before.Posture, p.targets.Catch)
-	after.Posture = after.comeForward(after.Posture, p.targets.Catch)
+	before.Posture = before.comeForward(before.Posture, p.furthest(planned))
+	after.Posture = after.comeForward(after.Posture, p.furthest(planned))
 	list := p.cautionsOf(seat, &before)
 	return list != nil && adds(list, p.cautionsOf(seat, &after))
 }

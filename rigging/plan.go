@@ -255,7 +255,7 @@ func (p *planner) uncautioned(seat *PlanSeat, setup Setup, before map[alarm]bool
 	c := seat.Case
 	c.Setup = setup
 	expected := c.Posture
-	rowed := c.comeForward(expected, p.targets.Catch)
+	rowed := c.comeForward(expected, p.furthest(&setup))
 	for _, c.Posture = range [...]Posture{rowed, expected} {
 		if before == nil || !adds(before, p.cautionsOf(seat, &c)) {
 			return c.Posture, true
@@ -263,6 +263,22 @@ func (p *planner) uncautioned(seat *PlanSeat, setup Setup, before map[alarm]bool
 	}
 	return expected, false
 }
+
+// furthest returns the catch that a rower comes forward to at the most: the
+// target, and never one that is cautioned as steep, so that an ambitious target
+// leaves no less of the work to be done than a modest one.
+func (p *planner) furthest(s *Setup) Angle {
+	if s.Class.Scull {
+		return max(p.targets.Catch, -steepScull)
+	}
+	return max(p.targets.Catch, -steepSweep)
+}
+
+// The catches from which the load is cautioned as steep; common practice.
+const (
+	steepScull = 70 * Degree
+	steepSweep = 60 * Degree
+)
 
 // work returns the rig as it is to be set, as far as do says.
 func (p *planner) work(seat *PlanSeat, do part) Setup {

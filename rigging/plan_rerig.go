@@ -12,25 +12,25 @@ const gateOut = 0.8416
 // moves nothing.
 func (p *planner) gate(seat *PlanSeat) float64 {
 	c := seat.Case
-	by, end := p.gateMiss(&c)
+	by, width, end := p.gateMiss(&c)
 	if by == 0 || end == BoundCovered && seat.Measures.DrawHeight == 0 {
 		return c.Setup.GateHeight
 	}
-	return p.gateOn(&c, by)
+	return p.gateOn(&c, by, width)
 }
 
 // draws tells whether the seat's gate is out by a draw height nobody measured.
 func (p *planner) draws(seat *PlanSeat) bool {
-	by, end := p.gateMiss(&seat.Case)
+	by, _, end := p.gateMiss(&seat.Case)
 	return by != 0 && end == BoundCovered && seat.Measures.DrawHeight == 0
 }
 
-// gateMiss returns how far the lower gate has to move into its window, m, and
-// which end of it is passed; zero where it is not out.
-func (p *planner) gateMiss(c *Case) (by float64, end Bound) {
+// gateMiss returns how far the lower gate has to move into its window, the
+// window's width, m, and which end of it is passed; zero where it is not out.
+func (p *planner) gateMiss(c *Case) (by, width float64, end Bound) {
 	stroke, err := c.expectedSomewhere(p.targets.Finish)
 	if err != nil {
-		return 0, ""
+		return 0, 0, ""
 	}
 	w := c.Heights(&stroke).Window
 	low, high := min(w.Low, w.High), max(w.Low, w.High)
@@ -40,11 +40,11 @@ func (p *planner) gateMiss(c *Case) (by float64, end Bound) {
 	}
 	switch at := c.Setup.gateAxis() - shaftOverGate; {
 	case at < low-slack:
-		return low - at, w.LowBy
+		return low - at, high - low, w.LowBy
 	case at > high+slack:
-		return high - at, w.HighBy
+		return high - at, high - low, w.HighBy
 	}
-	return 0, ""
+	return 0, 0, ""
 }
 
 // expectedSomewhere returns the stroke of the case with the stretcher as found
@@ -61,21 +61,23 @@ func (c *Case) expectedSomewhere(finish Angle) (Stroke, error) {
 	return m.Solve()
 }
 
-// gateOn returns the height on the boat's steps that moves the gate by the given
-// distance, or a little further into the window.
-func (p *planner) gateOn(c *Case, by float64) float64 {
+// gateOn returns the height on the boat's steps that leaves the gate least
+// outside the window it has to move into by the given distance, or the other end
+// of which stands width further; of equal ones the nearest.
+func (p *planner) gateOn(c *Case, by, width float64) float64 {
 	a := p.adjustment(&c.Setup, SettingGateHeight)
-	steps := (c.Setup.GateHeight + by - a.Min) / a.Step
-	if by > 0 {
-		steps = math.Ceil(steps - 1e-6)
-	} else {
-		steps = math.Floor(steps + 1e-6)
+	found := c.Setup.GateHeight
+	near, far := found+by, found+by+math.Copysign(width, by)
+	outside := func(v float64) float64 { return max(0, min(near, far)-v, v-max(near, far)) }
+	best := found
+	below := math.Floor((near - a.Min) / a.Step)
+	for _, k := range [...]float64{below, below + 1} {
+		v := a.at(a.clamp(k))
+		if d := outside(v) - outside(best); d < -1e-9 || d < 1e-9 && math.Abs(v-found) < math.Abs(best-found) {
+			best = v
+		}
 	}
-	to := a.at(a.clamp(steps))
-	if (to-c.Setup.GateHeight)*by <= 0 { // the range ends before
-		return c.Setup.GateHeight
-	}
-	return to
+	return best
 }
 
 // The heels' usual depth and the plate's usual angle; common practice.
@@ -101,7 +103,7 @@ func (p *planner) rerig(seat *PlanSeat, c *Case) {
 // and ankles together, rad; 0 inside them all.
 func (p *planner) strain(c *Case) float64 {
 	var s Stroke
-	posture := c.comeForward(c.Posture, p.targets.Catch)
+	posture := c.comeForward(c.Posture, p.furthest(&c.Setup))
 	if s.poseLegs(&c.Setup, &c.Body.Body, &posture) != nil {
 		return math.Inf(1)
 	}
