@@ -144,11 +144,11 @@ func (c *Case) carry(e *Expectation, learnt Posture, limits Limits) error {
 	}
 	here.Posture = here.Within(learnt, limits)
 	e.Posture = here.Posture
-	capacity, err := here.Capacity(limits)
+	furthest, err := here.capacityCatch(limits)
 	if err != nil {
 		return err
 	}
-	here.Posture = here.comeForward(here.Posture, capacity.Catch)
+	here.Posture = here.comeForward(here.Posture, furthest)
 	e.Posture = here.Posture
 	if e.Stroke, err = here.Solve(); err != nil {
 		return err

@@ -87,8 +87,13 @@ func (c *Case) Judge(stroke *Stroke, targets Targets, limits Limits, missing Mis
 	if err != nil {
 		return SeatJudgement{}, err
 	}
+	return c.judge(stroke, &suits, targets, missing), nil
+}
+
+// judge returns the verdict that goes with what is known of the reach.
+func (c *Case) judge(stroke *Stroke, suits *Suits, targets Targets, missing Missing) SeatJudgement {
 	j := SeatJudgement{Verdict: SeatOnTarget, Measure: missing.forArc(), MeasureRower: missing.Rower}
-	j.Proven, j.FinishSD = c.Belief != nil && c.Belief.Measured, c.Uncertainty(stroke).Finish
+	j.Proven, j.FinishSD = c.Belief != nil && c.Belief.Measured, suits.FinishSD
 	if targets.Finish != 0 {
 		j.FinishBy = stroke.Finish - targets.Finish
 		j.worsen(finishVerdict(j.FinishBy))
@@ -100,7 +105,7 @@ func (c *Case) Judge(stroke *Stroke, targets Targets, limits Limits, missing Mis
 	if len(j.Measure) > 0 || j.MeasureRower {
 		j.Verdict = SeatMeasureFirst
 	}
-	return j, nil
+	return j
 }
 
 // finishVerdict judges a finish by its distance from the target.

@@ -132,11 +132,11 @@ func (p *planner) evaluate(plan *Plan, kind OfferKind, setups []Setup) (o Offer,
 			c.Setup.HeelToPin = p.heel(&c)
 		}
 		setups[i] = c.Setup
-		k, err := p.capacity(seat, &c.Setup)
+		reach, err := p.capacity(seat, &c.Setup)
 		if err != nil || p.cautions(seat, &c, &plan.Seats[i].Setup) {
 			return o, 0, false
 		}
-		short := max(0, k.Catch-p.targets.Catch)
+		short := max(0, reach-p.targets.Catch)
 		o.Brings[i] = plan.Seats[i].After.CatchShort - short
 		left = max(left, short)
 	}

@@ -182,28 +182,28 @@ func (p *planner) choose() error {
 // shorten brings the common catch within everybody's capacity.
 func (p *planner) shorten() error {
 	for i := range p.task.Seats {
-		k, err := p.capacity(&p.task.Seats[i], &p.task.Seats[i].Case.Setup)
+		reach, err := p.capacity(&p.task.Seats[i], &p.task.Seats[i].Case.Setup)
 		if err != nil {
 			return &SeatError{i, err}
 		}
 		// Towards the shorter, so that the rounded catch is held as well.
-		most := Angle(math.Ceil(float64(k.Catch/targetStep)-1e-9)) * targetStep
+		most := Angle(math.Ceil(float64(reach/targetStep)-1e-9)) * targetStep
 		p.targets.Catch = max(p.targets.Catch, most)
 	}
 	return nil
 }
 
-// capacity returns the capacity of a seat's rower in a rig with the stretcher
-// where the finish is right.
-func (p *planner) capacity(seat *PlanSeat, setup *Setup) (Capacity, error) {
+// capacity returns the catch that a seat's rower reaches at the most in a rig
+// with the stretcher where the finish is right.
+func (p *planner) capacity(seat *PlanSeat, setup *Setup) (Angle, error) {
 	c := seat.Case
 	c.Setup = *setup
 	heel, err := c.heelFor(p.targets.Finish)
 	if err != nil {
-		return Capacity{}, err
+		return 0, err
 	}
 	c.Setup.HeelToPin = heel
-	return c.Capacity(p.task.Limits)
+	return c.capacityCatch(p.task.Limits)
 }
 
 // adjustment returns the range and steps of a setting, widened to hold it as
@@ -333,12 +333,10 @@ func (p *planner) describe(seat *PlanSeat, setup Setup, posture Posture) (SeatPl
 	if err != nil {
 		return SeatPlan{}, err
 	}
-	if s.After, err = c.Judge(&expected, p.targets, p.task.Limits, seat.Missing); err != nil {
-		return SeatPlan{}, err
-	}
 	if s.Suits, err = c.Suits(&expected, p.targets, p.task.Limits); err != nil {
 		return SeatPlan{}, err
 	}
+	s.After = c.judge(&expected, &s.Suits, p.targets, seat.Missing)
 	if s.HeelToPin, err = c.heelFor(p.targets.Finish); err != nil {
 		return SeatPlan{}, err
 	}

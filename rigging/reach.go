@@ -65,17 +65,30 @@ type crouch struct {
 // The error is a *ReachError.
 func (c *Case) Capacity(limits Limits) (Capacity, error) {
 	r := c.reacher(limits)
+	k, err := r.capacity()
+	if err != nil {
+		return Capacity{}, err
+	}
+	r.spread(&k)
+	return k, nil
+}
+
+// capacity returns the capacity without its standard deviations.
+func (r *reacher) capacity() (Capacity, error) {
 	best, err := r.best()
 	if err != nil {
 		return Capacity{}, err
 	}
 	k := Capacity{Catch: best.catch, SlideStop: best.slide, TrunkStop: best.trunk, Posture: best.posture}
 	k.Posture.Layback = r.limits.Layback
-	if k.Finish, err = r.finish(); err != nil {
-		return Capacity{}, err
-	}
-	r.spread(&k)
-	return k, nil
+	k.Finish, err = r.finish()
+	return k, err
+}
+
+// capacityCatch returns the catch of the case's capacity.
+func (c *Case) capacityCatch(limits Limits) (Angle, error) {
+	best, err := c.reacher(limits).best()
+	return best.catch, err
 }
 
 // reacher looks for the furthest catch of one case.

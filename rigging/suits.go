@@ -75,6 +75,9 @@ type Suits struct {
 	// Settle lists what to measure, the best first, where it is too close to
 	// tell.
 	Settle []Evidence
+	// FinishSD is the standard deviation of the expected finish: body, tape
+	// and, where it is not simply stated, posture.
+	FinishSD Angle
 }
 
 // Suits compares the targets with the body's capacity in the rig. stroke is
@@ -84,7 +87,8 @@ func (c *Case) Suits(stroke *Stroke, targets Targets, limits Limits) (Suits, err
 	if err != nil {
 		return Suits{}, err
 	}
-	s := Suits{Stretcher: c.stretcherFault(stroke, targets), Chance: 1}
+	s := Suits{Chance: 1, FinishSD: c.Uncertainty(stroke).Finish}
+	s.Stretcher = c.stretcherFault(stroke, targets, s.FinishSD)
 	if targets.Catch != 0 {
 		s.Catch = reachOdds(targets.Catch, k.Catch, targets.Catch-k.Catch, k.CatchSD)
 	}
@@ -122,13 +126,13 @@ func (s *Suits) conclude(k *Capacity) {
 
 // stretcherFault returns what is wrong with the stretcher, or nil when its
 // place is right or too close to tell.
-func (c *Case) stretcherFault(stroke *Stroke, targets Targets) *StretcherFault {
+func (c *Case) stretcherFault(stroke *Stroke, targets Targets, sd Angle) *StretcherFault {
 	if targets.Finish == 0 {
 		return nil
 	}
 	by := stroke.Finish - targets.Finish
 	off := max(by, -by) - FinishTolerance
-	chance := chanceOver(off, c.Uncertainty(stroke).Finish)
+	chance := chanceOver(off, sd)
 	if chance < clearChance {
 		return nil
 	}
