@@ -114,6 +114,7 @@ var samples = map[string]func(testing.TB) []sample{
 		parsed(fullScull), scull(), sweep(), bareScull(), bareSweep(),
 		drop(scull(), "targets.catch_deg"), drop(scull(), "targets.finish_deg"),
 		put(put(scull(), "posture.shin_deg", 80), "seat.heel_to_pin_cm", 10),      // the knees and the lean run out
+		put(put(scull(), "posture.shin_deg", 100), "targets.catch_deg", -66),      // the lean runs out
 		put(put(scull(), "seat.heel_to_pin_cm", 5), "targets.catch_deg", -85),     // no lean reaches the catch
 		put(put(scull(), "handle.finish_height_cm", 8), "targets.finish_deg", 47), // no layback draws to the finish
 		put(scull(), "seat.gate_difference_cm", -1.5), put(scull(), "rower.age_years", 14), put(sweep(), "seat.side", "starboard"),

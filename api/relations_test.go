@@ -263,8 +263,15 @@ func TestDemandStatesItsTerms(t *testing.T) {
 
 	stop := solved(t, put(r, "posture.shin_deg", f("catch.slide_stop_deg")))
 	near(t, "knees where the slide stops", number(t, stop, "knee_flexion_deg"), 140, 0.03)
-	reach := solved(t, put(put(r, "posture.shin_deg", f("catch.shin_deg")), "posture.lean_deg", f("catch.limit_deg")))
-	near(t, "catch with lean and shin as asked", number(t, reach, "catch_deg"), -67, 0.03)
+	if _, there := at(t, d, "catch").(map[string]any)["shin_deg"]; there {
+		t.Error("a shin is asked for beside a slide that must stop earlier")
+	}
+	r = put(put(scull(), "posture.shin_deg", 100), "targets.catch_deg", -66)
+	f = func(path string) float64 { t.Helper(); return number(t, solved(t, r), "demand."+path) }
+	reach := solved(t, put(put(r, "posture.shin_deg", f("catch.shin_deg")), "posture.lean_deg", 60))
+	if catch := number(t, reach, "catch_deg"); catch > -66 {
+		t.Errorf("with the shin asked for the most lean reaches %.1f", catch)
+	}
 }
 
 // TestDemandSaysWhetherTheTargetSuits moves the target from within the usual

@@ -40,7 +40,8 @@ type Calibration struct {
 	Posture Posture
 	// Standard deviations that remain for the body as it stands. A catch
 	// alone cannot tell lean, protraction and shin apart: each then stays
-	// nearly as open as before while their sum is known.
+	// nearly as open as before while their sum is known. A shin that was
+	// stated has none.
 	LeanSD, LaybackSD, ShinSD Angle
 	ProtractionSD             float64 // m
 	// CatchMiss and FinishMiss are modelled less measured angles, one for
@@ -56,23 +57,27 @@ type Calibration struct {
 	Belief *Belief
 }
 
-// Calibrate fits lean, layback, protraction and shin to measured arcs by least
-// squares with a prior about the stated posture. A measured arc that the body
+// Calibrate fits lean, layback and protraction to measured arcs by least squares
+// with a prior about the stated posture. The shin stays as it is stated, since a
+// catch alone cannot tell it from the lean; [Case.Expect], which starts from no
+// statement, leaves it open. A measured arc that the body
 // cannot row in its rig yields a *ReachError, an empty list a *FieldError.
 func Calibrate(body Estimate, prior Posture, arcs []MeasuredArc) (Calibration, error) {
-	f := newHabitFit(&body, prior, arcs, habitSD)
+	spread := habitSD
+	spread[habitShin] = 0
+	f := newHabitFit(&body, prior, arcs, spread)
 	if f.rows == 0 {
 		return Calibration{}, &FieldError{Field: "arcs", Problem: ProblemMissing, Detail: "give at least one measured catch or finish"}
 	}
-	return f.calibrate()
-}
-
-// calibrate looks for the habits and reports them.
-func (f *habitFit) calibrate() (Calibration, error) {
-	x, err := f.start()
-	if err != nil {
+	var x [habitCount]float64
+	if _, err := f.misses(nil, x); err != nil {
 		return Calibration{}, err
 	}
+	return f.calibrate(x)
+}
+
+// calibrate looks for the habits from x and reports them.
+func (f *habitFit) calibrate(x [habitCount]float64) (Calibration, error) {
 	return f.report(f.minimise(x))
 }
 

@@ -124,5 +124,5 @@ func ExampleCalibrate() {
 	fmt.Printf("catch %.0f°, finish %.0f° with %.0f° of lean and %.0f° of layback\n",
 		-stroke.Catch.Degrees(), stroke.Finish.Degrees(), own.Posture.Lean.Degrees(), own.Posture.Layback.Degrees())
 	// Output:
-	// catch 61°, finish 43° with 23° of lean and 14° of layback
+	// catch 61°, finish 43° with 20° of lean and 14° of layback
 }

@@ -59,7 +59,11 @@ func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectat
 		evidence = []MeasuredArc{{Setup: given.Setup, Displacement: given.Displacement, Catch: arc.Catch, SD: arc.SD}}
 	}
 	f := newHabitFit(&c.Body, given.Posture, evidence, given.effectiveSpread())
-	learnt, err := f.calibrate()
+	start, err := f.start()
+	if err != nil {
+		return Expectation{}, err
+	}
+	learnt, err := f.calibrate(start)
 	if err != nil {
 		return Expectation{}, err
 	}
