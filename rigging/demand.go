@@ -9,16 +9,10 @@ import (
 // convention: the catch negative, the finish positive. Zero: no target.
 type Targets struct{ Catch, Finish Angle }
 
-// DefaultTargets returns the ends of the arc to start from. Sculling: rounded
-// from the first row of V. Kleshnev, Rowing Biomechanics Newsletter 121 (2011),
-// lightweight single scullers, 64.4° and 44.2°. Sweep: 55° and 35°, common
-// practice of senior crews.
-func DefaultTargets(class Class) Targets {
-	if class.Scull {
-		return Targets{Catch: -64 * Degree, Finish: 44 * Degree}
-	}
-	return Targets{Catch: -55 * Degree, Finish: 35 * Degree}
-}
+// DefaultTargets returns the ends of the arc to start from when nothing but the
+// class is known: those of an ordinary club crew, midway between women's and
+// men's. With sex, age or level known see [Group.Arc].
+func DefaultTargets(class Class) Targets { return Group{Class: class}.Arc().Targets }
 
 // Limits bound what a posture may ask of a body. None is a medical threshold.
 type Limits struct {
