@@ -378,6 +378,6 @@ func (in *solveInput) answer(stroke *rigging.Stroke) SeatSolution {
 	a.Body = wireBody(&c.Body)
 	a.Posture = wirePosture(&c.Posture)
 	a.Drawing = wireDrawing(c, stroke)
-	a.Cautions = wireCautions(c.Cautions(stroke, &in.measures))
+	a.Cautions = wireCautions(append(in.limits.Cautions(), c.Cautions(stroke, &in.measures)...))
 	return a
 }

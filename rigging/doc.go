@@ -14,10 +14,15 @@
 // negative towards the catch and positive towards the finish, the sign
 // convention of the biomechanics literature.
 //
+// # Ranges
+//
+// What is plausible for each value stands in one table, [Ranges], with who says
+// so. The checks go by it, and so can forms and documents at the edge.
+//
 // # Errors
 //
 // Data that cannot be right is answered with a [*FieldError] (or several,
-// joined in [FieldErrors]) that names the field; a body that cannot reach is
-// answered with a [*ReachError] that names the limit. Misuse by a programmer
-// panics. No function returns NaN.
+// joined in [FieldErrors]) that names the field and its [Place]; a body that
+// cannot reach is answered with a [*ReachError] that names the limit. Misuse by a
+// programmer panics. No function returns NaN.
 package rigging

@@ -1112,7 +1112,7 @@ func ExampleCase_Fit() {
 	}
 	fmt.Printf("catch %.1f°, finish %.1f°\n", fit.Stroke.Catch.Degrees(), fit.Stroke.Finish.Degrees())
 	// Output:
-	// heel_depth from 17.0 to 14.0 cm
-	// heel_to_pin from 23.4 to 22.0 cm
-	// catch -62.3°, finish 42.3°
+	// heel_depth from 17.0 to 13.0 cm
+	// heel_to_pin from 23.4 to 21.5 cm
+	// catch -62.2°, finish 41.8°
 }
