@@ -72,7 +72,7 @@ func (c Class) Blade(kind BladeKind) Blade { return *c.blade(kind) }
 
 func (c Class) blade(kind BladeKind) *Blade {
 	row := &blades[0]
-	for i := range blades {
+	for i := 1; kind != "" && i < len(blades); i++ {
 		if blades[i].kind == kind {
 			row = &blades[i]
 		}

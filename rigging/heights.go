@@ -77,28 +77,33 @@ func (s *Setup) lowerGate() float64 {
 	return s.GateHeight
 }
 
-// line holds the triangle of shaft and blade's middle: seen from the gate the
-// middle stands at distance reach, below the shaft's line by the angle that the
-// drop makes.
-type line struct {
-	reach float64 // gate to the blade's middle, m
-	drop  Angle   // between shaft and blade's middle
-}
-
-func (lv *Levers) line() line {
-	return line{reach: math.Hypot(lv.Outer, lv.BladeDrop), drop: Angle(math.Atan2(lv.BladeDrop, lv.Outer))}
-}
-
 // sine keeps the arguments of arcsines in their range, so that no oar stands
 // beyond upright.
 func sine(v float64) float64 { return min(1, max(-1, v)) }
 
-// fall returns the shaft's decline from handle to blade that brings the blade's
-// middle to vertical angle v, where the shaft crosses the gate over m above the
-// water. At level the middle is at the water; the drop lets the shaft lie
-// flatter than the line to the middle.
-func (l line) fall(over float64, v Angle) Angle {
-	return Angle(math.Asin(sine(over/l.reach))) - l.drop - v
+// reach returns the distance from the gate to the blade's middle, m.
+func (lv *Levers) reach() float64 {
+	return math.Sqrt(lv.Outer*lv.Outer + lv.BladeDrop*lv.BladeDrop)
+}
+
+// dip returns the sine of the angle by which the line from the gate to the
+// blade's middle falls with the middle at vertical angle v, where the shaft
+// crosses the gate over m above the water: sin(level − v), with the middle at
+// the water at level, expanded because fitting evaluates it often.
+func dip(over, reach float64, v Angle) (sin, cos float64) {
+	level := sine(over / reach)
+	flat := math.Sqrt(1 - level*level)
+	sv, cv := v.sincos()
+	return level*cv - flat*sv, flat*cv + level*sv
+}
+
+// fall returns the sine of the shaft's decline from handle to blade that brings
+// the blade's middle to vertical angle v: the drop of the middle lets the shaft
+// lie flatter than the line to it.
+func (lv *Levers) fall(over float64, v Angle) float64 {
+	reach := lv.reach()
+	sin, cos := dip(over, reach, v)
+	return (sin*lv.Outer - cos*lv.BladeDrop) / reach
 }
 
 // HandleAt returns the height of the hand over the seat that puts the blade's
@@ -107,7 +112,7 @@ func (l line) fall(over float64, v Angle) Angle {
 func (s *Setup) HandleAt(v Angle, seatOverWater float64) float64 {
 	lv := s.Levers()
 	axis := s.gateAxis()
-	return axis + lv.Hand*lv.line().fall(axis+seatOverWater, v).sin()
+	return axis + lv.Hand*lv.fall(axis+seatOverWater, v)
 }
 
 // VerticalAt returns the vertical angle of the blade with the hand at height
@@ -118,7 +123,7 @@ func (s *Setup) VerticalAt(height, seatOverWater float64) Angle {
 	lv := s.Levers()
 	axis := s.gateAxis()
 	fall := Angle(math.Asin(sine((height - axis) / lv.Hand)))
-	return lv.line().fall(axis+seatOverWater, 0) - fall
+	return Angle(math.Asin(sine(lv.fall(axis+seatOverWater, 0)))) - fall
 }
 
 // JustCovered returns the vertical angle at which the upper edge of the squared
@@ -127,8 +132,8 @@ func (s *Setup) VerticalAt(height, seatOverWater float64) Angle {
 // [Setup.HandleHeights]) is rounded and holds for both.
 func (s *Setup) JustCovered(seatOverWater float64) Angle {
 	lv := s.Levers()
-	l, over := lv.line(), s.gateAxis()+seatOverWater
-	return Angle(math.Asin(sine(over/l.reach)) - math.Asin(sine((over+lv.BladeDepth/2)/l.reach)))
+	reach, over := lv.reach(), s.gateAxis()+seatOverWater
+	return Angle(math.Asin(sine(over/reach)) - math.Asin(sine((over+lv.BladeDepth/2)/reach)))
 }
 
 // HandleHeights returns the heights of the hand over the seat with the blade
@@ -145,8 +150,9 @@ func (s *Setup) HandleHeights(seatOverWater float64) Handle {
 // vertical angle v, m; negative under water.
 func (s *Setup) BladeOverWater(v Angle, seatOverWater float64) float64 {
 	lv := s.Levers()
-	l, over := lv.line(), s.gateAxis()+seatOverWater
-	return over - l.reach*(l.fall(over, v)+l.drop).sin()
+	reach, over := lv.reach(), s.gateAxis()+seatOverWater
+	sin, _ := dip(over, reach, v)
+	return over - reach*sin
 }
 
 // Body side of the heights.
