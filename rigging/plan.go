@@ -1,7 +1,6 @@
 package rigging
 
 import (
-	"fmt"
 	"math"
 	"slices"
 )
@@ -134,7 +133,7 @@ func (t *PlanTask) check() FieldErrors {
 	var errs FieldErrors
 	for i := range t.Seats {
 		s := CrewSeat{Case: t.Seats[i].Case, Strength: t.Seats[i].Strength}
-		errs = append(errs, s.check(fmt.Sprintf("seats[%d].", i), class)...)
+		errs = append(errs, s.check(PlaceOf(FieldSeats).Item(i), class)...)
 	}
 	if err := t.Targets.Check(); err != nil {
 		errs = append(errs, err.(FieldErrors)...)
@@ -273,12 +272,6 @@ func (p *planner) furthest(s *Setup) Angle {
 	}
 	return max(p.targets.Catch, -steepSweep)
 }
-
-// The catches from which the load is cautioned as steep; common practice.
-const (
-	steepScull = 70 * Degree
-	steepSweep = 60 * Degree
-)
 
 // work returns the rig as it is to be set, as far as do says.
 func (p *planner) work(seat *PlanSeat, do part) Setup {

@@ -298,7 +298,7 @@ func TestUncertaintyOfTheCapacity(t *testing.T) {
 
 // TestFourRigsExpected holds the expectation against the men of V. Kleshnev's
 // newsletter 121 (April 2011) in all four rigs, the stretcher where the finish
-// is as published. It stays 1.8 to 3.3° short of all four, within one of its standard
+// is as published. It stays 2.0 to 3.6° short of all four, within one of its standard
 // deviations: the misses are stated, to .3°.
 func TestFourRigsExpected(t *testing.T) {
 	for i, r := range fourRigs(t) {
@@ -310,7 +310,7 @@ func TestFourRigsExpected(t *testing.T) {
 		miss := -s.Catch.Degrees() - r.catch
 		sd := c.Uncertainty(&s).Catch.Degrees()
 		t.Logf("%.0f/%.1f/%.0f: expected %.1f ± %.1f, published %.1f: %+.1f", 100*r.setup.OarLength, 100*r.setup.Inboard, 100*r.setup.Span, -s.Catch.Degrees(), sd, r.catch, miss)
-		near(t, "miss", miss, []float64{-2.1, -3.3, -2.2, -1.8}[i], 0.3)
+		near(t, "miss", miss, []float64{-2.4, -3.6, -2.5, -2.0}[i], 0.3)
 	}
 }
 
