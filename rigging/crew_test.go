@@ -275,6 +275,9 @@ func TestFitCrewKeepsTheMeanLoad(t *testing.T) {
 func TestFitCrewChoosesUsualEnds(t *testing.T) {
 	task := eight(0)
 	want := usualTargets(class("8+"))
+	ends := rigging.DefaultTargets(class("8+"))
+	want[rigging.TargetCatch] = rigging.Goal{Value: float64(ends.Catch)}
+	want[rigging.TargetFinish] = rigging.Goal{Value: float64(ends.Finish)}
 	for i := range task.Seats {
 		p := problem{seat: task.Seats[i].Case, targets: want, adjust: task.Adjust}
 		task.Seats[i].Case.Setup = p.fit(t).Setup

@@ -23,6 +23,14 @@ type problem struct {
 
 // someProblem returns a fit of up to three settings with some fifteen steps
 // each, to targets that may or may not be within reach.
+// longArc returns an arc that asks something of a body of medium size.
+func longArc(c rigging.Class) rigging.Targets {
+	if c.Scull {
+		return rigging.Targets{Catch: deg(-64), Finish: deg(44)}
+	}
+	return rigging.Targets{Catch: deg(-55), Finish: deg(35)}
+}
+
 func someProblem(in source) problem {
 	setup := someScull(in)
 	if in(0, 1) < 0.5 {
@@ -39,7 +47,7 @@ func someProblem(in source) problem {
 		a.Cost = math.Floor(in(0, 9))
 		p.adjust[name] = a
 	}
-	ends := rigging.DefaultTargets(setup.Class)
+	ends := longArc(setup.Class)
 	aims := map[rigging.Target]float64{
 		rigging.TargetCatch:      float64(ends.Catch + deg(in(-6, 6))),
 		rigging.TargetFinish:     float64(ends.Finish + deg(in(-6, 6))),

@@ -283,8 +283,18 @@ func TestDemandStatesItsTerms(t *testing.T) {
 
 	stop := apitest.Solved(t, apitest.Put(r, "posture.shin_deg", f("catch.slide_stop_deg")))
 	apitest.Near(t, "knees where the slide stops", apitest.Number(t, stop, "knee_flexion_deg"), 140, 0.03)
-	reach := apitest.Solved(t, apitest.Put(apitest.Put(r, "posture.shin_deg", f("catch.shin_deg")), "posture.lean_deg", f("catch.limit_deg")))
-	apitest.Near(t, "catch with lean and shin as asked", apitest.Number(t, reach, "catch_deg"), -67, 0.03)
+	if _, there := apitest.At(t, d, "catch").(map[string]any)["shin_deg"]; there {
+		t.Error("a shin is asked for beside a slide that must stop earlier")
+	}
+	r = apitest.Put(apitest.Put(apitest.Scull(), "posture.shin_deg", 100), "targets.catch_deg", -66)
+	f = func(path string) float64 {
+		t.Helper()
+		return apitest.Number(t, apitest.Solved(t, r), "demand."+path)
+	}
+	reach := apitest.Solved(t, apitest.Put(apitest.Put(r, "posture.shin_deg", f("catch.shin_deg")), "posture.lean_deg", 60))
+	if catch := apitest.Number(t, reach, "catch_deg"); catch > -66 {
+		t.Errorf("with the shin asked for the most lean reaches %.1f", catch)
+	}
 }
 
 // TestDemandSaysWhetherTheTargetSuits moves the target from within the usual
