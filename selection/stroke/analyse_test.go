@@ -318,8 +318,10 @@ func TestAFixedForceIsARowersOrAnOars(t *testing.T) {
 	for oars, level := range []float64{240, 240, 120} {
 		got := strokesOf(readings, Thresholds{Basis: ByForce, Catch: 240, Release: 240, RowerOars: oars})
 		want := 108 * deg * math.Asin(level/600) / math.Pi
-		if s := got.Features[CatchSlip]; !near(s.Mean, want, 0.05*deg) || got.Strokes[0].CatchLevel != level {
-			t.Errorf("%d oars: %v at %v N, want %v", oars, s, got.Strokes[0].CatchLevel, want)
+		for _, f := range []Feature{CatchSlip, ReleaseSlip} {
+			if s := got.Features[f]; !near(s.Mean, want, 0.05*deg) || got.Strokes[0].CatchLevel != level || got.Strokes[0].ReleaseLevel != level {
+				t.Errorf("%d oars: %v of %v at %v N, want %v", oars, f, s, got.Strokes[0].CatchLevel, want)
+			}
 		}
 	}
 }

@@ -411,6 +411,7 @@ func FuzzAnalyse(f *testing.F) {
 			f.Add([]byte(l.write(sculler().record(3, disturbance{hz: 20}))))
 		}
 	}
+	f.Add([]byte(writeCurves("angle_deg,force_1_kgf,force_2_kgf\n", ",", -60, 40, 12, 9.80665)))
 	f.Add([]byte("0,1,2\n1e308,1,2\n-1e308,3,4\n,,\n\"\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		for _, m := range mappingsFor(text) {
@@ -419,16 +420,35 @@ func FuzzAnalyse(f *testing.F) {
 				checkSound(t, r)
 			}
 		}
+		if c, err := ReadCurves(text, None); err == nil {
+			checkCurves(t, &c)
+		}
 	})
 }
 
 // mappingsFor is Thole's own layout and what is detected.
 func mappingsFor(text []byte) []Mapping {
-	maps := []Mapping{PlainLayout(Gate)}
+	followed := PlainLayout(Handle)
+	followed.Zeros = []Zero{{FollowRest: true, Angle: -3 * rigging.Degree, Force: 20}}
+	maps := []Mapping{PlainLayout(Gate), followed}
 	if p, err := Detect(text); err == nil && readable(&p) {
 		maps = append(maps, p.Mapping)
 	}
 	return maps
+}
+
+func checkCurves(t *testing.T, c *CurveTable) {
+	t.Helper()
+	if len(c.Curves) == 0 || c.Catch > c.Finish {
+		t.Fatalf("%+v", c)
+	}
+	for _, curve := range c.Curves {
+		for _, v := range curve.Force {
+			if v != v {
+				t.Fatal("NaN in a mean curve")
+			}
+		}
+	}
 }
 
 func checkSound(t *testing.T, r *Report) {
@@ -440,6 +460,23 @@ func checkSound(t *testing.T, r *Report) {
 		for f, s := range o.Features {
 			if s.Mean != s.Mean || s.SD != s.SD || s.N > o.Count {
 				t.Fatalf("%v: %+v", Feature(f), s)
+			}
+		}
+		count := 0
+		for _, g := range o.Rates {
+			count += g.Count
+			for f, s := range g.Features {
+				if s.Mean != s.Mean || s.SD != s.SD || s.N > g.Count {
+					t.Fatalf("%v: %+v", Feature(f), s)
+				}
+			}
+		}
+		if count != o.Count {
+			t.Fatalf("%d strokes in groups of %d", count, o.Count)
+		}
+		for _, q := range o.Questions {
+			if q.Measured != q.Measured || q.Proposed != q.Proposed || q.Field == "" || q.Text == "" {
+				t.Fatalf("%+v", q)
 			}
 		}
 		for i := range Nodes {

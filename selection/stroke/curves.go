@@ -79,15 +79,9 @@ func (f *form) curves(force Unit) (t CurveTable, ok bool) {
 		return t, false
 	}
 	names := f.names()
-	heads := make([]heading, len(names))
-	for i, name := range names {
-		heads[i] = readHeading(name)
-		if heads[i].known && heads[i].quantity == Time && !isShareName(name) {
-			return t, false
-		}
-	}
+	heads, timed := curveHeadings(names)
 	axis, at, ok := f.axis(names, heads)
-	if !ok {
+	if timed || !ok {
 		return t, false
 	}
 	t.Axis = at
@@ -97,11 +91,7 @@ func (f *form) curves(force Unit) (t CurveTable, ok bool) {
 		slices.Reverse(x)
 	}
 	if at == OverAngle {
-		unit := units[heads[axis].unit].si
-		if heads[axis].unit == None {
-			unit = units[unitOf(OarAngle, x)].si
-		}
-		t.Catch, t.Finish = rigging.Angle(x[0]*unit), rigging.Angle(x[len(x)-1]*unit)
+		t.setArc(x, heads[axis].unit)
 	}
 	t.Unit = force
 	for i := range names {
@@ -111,6 +101,26 @@ func (f *form) curves(force Unit) (t CurveTable, ok bool) {
 	}
 	t.settle(force == None)
 	return t, len(t.Curves) > 0
+}
+
+// curveHeadings reads the names of the columns; timed tells whether one holds
+// the time of a recording.
+func curveHeadings(names []string) (heads []heading, timed bool) {
+	for _, name := range names {
+		h := readHeading(name)
+		timed = timed || h.known && h.quantity == Time && !isShareName(name)
+		heads = append(heads, h)
+	}
+	return heads, timed
+}
+
+// setArc notes between which angles the curves lie; a unit of None is taken
+// from the numbers.
+func (t *CurveTable) setArc(x []float64, unit Unit) {
+	if unit == None {
+		unit = unitOf(OarAngle, x)
+	}
+	t.Catch, t.Finish = rigging.Angle(x[0]*units[unit].si), rigging.Angle(x[len(x)-1]*units[unit].si)
 }
 
 // axis finds the column the others are written over.

@@ -17,6 +17,7 @@ func TestTheDayIsReadFromTheStamps(t *testing.T) {
 		"31/05/2026 06:59:%05.2f":  {2026, 5, 31, false},
 		"05/31/2026 06:59:%05.2f":  {2026, 5, 31, false},
 		"05/01/2026 06:59:%05.2f":  {}, // May or January
+		"12/05/2026 06:59:%05.2f":  {}, // May or December
 		"2026-02-30 06:59:%05.2f":  {}, // no such day
 		"1980-01-06 06:59:%05.2f":  {}, // a clock that was never set
 		"06:59:%05.2f":             {},

@@ -97,6 +97,8 @@ func TestHabitsHaveTheNamesOfTheTrade(t *testing.T) {
 		"clean":       {blade{0.16, -0.18, 1.0, -0.05, 0.95}, nil},
 		"deep":        {blade{0.16, outLever * math.Sin(-9.7*deg), 1.0, -0.05, 0.95}, []Habit{TooDeep}},
 		"washing out": {blade{0.16, -0.18, 1.0, -0.05, 0.55}, []Habit{WashingOut}},
+		"a little":    {blade{0.16, -0.18, 1.0, -0.05, 0.735}, []Habit{WashingOut}},
+		"hardly":      {blade{0.16, -0.18, 1.0, -0.05, 0.83}, nil},
 		"both":        {blade{0.16, -0.3, 1.0, -0.05, 0.4}, []Habit{TooDeep, WashingOut}},
 	} {
 		got := strokesOf(c.path(sculler(), disturbance{hz: 100}, 0), Thresholds{})

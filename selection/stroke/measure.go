@@ -6,6 +6,9 @@ import (
 	"sort"
 )
 
+// The shares of a stroke that are measured over. The rise to 70 % of the peak is
+// the trade's (V. Kleshnev, Rowing Biomechanics Newsletter; from memory); the
+// widths are judgements of this package, tried on strokes that are known.
 const (
 	riseShare  = 0.7  // of the peak, to which the rise is measured
 	peakLeast  = 0.04 // of the drive's time, to either side of the peak of a force without noise

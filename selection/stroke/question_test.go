@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -64,6 +65,31 @@ func TestTheZeroOfTheAngleIsQuestioned(t *testing.T) {
 		mended := plainWith(t, readings, Zero{Angle: rigging.Angle(off * deg)})
 		if a := mended.Features[CatchAngle].Mean; !near(a, -64*deg, 0.2*deg) || len(mended.Questions) > 0 {
 			t.Errorf("%v° off and mended: catch at %v°, %+v", off, a/deg, mended.Questions)
+		}
+	}
+}
+
+// What is asked about begins 12° off the usual middle of the arc.
+func TestSmallOffsetsOfTheAngleAreNotQuestioned(t *testing.T) {
+	for off, want := range map[float64]bool{-10: false, 10: false, 14: true, -14: true} {
+		got := plainWith(t, offset(noisySculler(), off*deg, constantly(0)))
+		if _, asked := question(got.Questions, AskAngleZero); asked != want {
+			t.Errorf("%v° off: asked %v", off, asked)
+		}
+	}
+}
+
+// A force at rest that differs from stroke to stroke has no trend.
+func TestAnUnsteadyRestIsNoDrift(t *testing.T) {
+	for seed := range uint64(10) {
+		rng := rand.New(rand.NewPCG(seed, 2))
+		var rests [40]float64
+		for i := range rests {
+			rests[i] = 40 * rng.NormFloat64()
+		}
+		readings := offset(noisySculler(), 0, func(t float64) float64 { return rests[int((t+1.2)/2)] })
+		if q, asked := question(plainWith(t, readings).Questions, AskForceDrift); asked {
+			t.Errorf("seed %d: %+v", seed, q)
 		}
 	}
 }

@@ -452,7 +452,8 @@ type held struct {
 	until, v float64
 }
 
-// holdTime bridges the gaps of a satellite receiver that writes once a second.
+// holdTime bridges the gaps of a satellite receiver that writes once a second;
+// half as much again is a judgement of this package.
 const holdTime = 1.5 // s
 
 func (h *held) at(t, v float64) float64 {
@@ -482,6 +483,7 @@ const (
 	clockRestarted
 )
 
+// Both are judgements of this package.
 const (
 	// restartRows is how many refused times have to ascend among themselves
 	// before the clock is taken to have been set anew.

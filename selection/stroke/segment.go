@@ -10,7 +10,8 @@ import (
 )
 
 // The limits of a stroke. Rates from 12 to 45 strokes a minute are normal
-// (common practice); the limits leave room on both sides.
+// (common practice); the limits leave room on both sides. The others are
+// judgements of this package, tried on strokes that are known.
 const (
 	hysteresis = 15 * float64(rigging.Degree) // the angle turns when it comes back by this much
 	leastArc   = 20 * float64(rigging.Degree)

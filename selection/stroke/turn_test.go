@@ -91,15 +91,15 @@ func TestWhatIsLeftOutIsTold(t *testing.T) {
 		}
 		return strokesOf(readings, Thresholds{})
 	}
-	few, many := record(2), record(6)
+	few, many := record(2), record(4)
 	if few.LeftOut.Gap != 2 || hasCode(few.Warnings, "left_out") {
 		t.Errorf("%+v %v", few.LeftOut, few.Warnings)
 	}
-	if many.LeftOut.Gap != 6 || !hasCode(many.Warnings, "left_out") {
+	if many.LeftOut.Gap != 4 || !hasCode(many.Warnings, "left_out") {
 		t.Fatalf("%+v %v", many.LeftOut, many.Warnings)
 	}
 	for _, w := range many.Warnings {
-		if w.Code == "left_out" && !strings.Contains(w.Text, "6 of 29 strokes are left out: 6 with samples missing") {
+		if w.Code == "left_out" && !strings.Contains(w.Text, "4 of 29 strokes are left out: 4 with samples missing") {
 			t.Error(w.Text)
 		}
 	}
