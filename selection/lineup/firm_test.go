@@ -179,6 +179,7 @@ func TestBadFirmOptions(t *testing.T) {
 		{Draws: 5, Covariance: [][]float64{{1}}},
 		{Draws: 5, Covariance: [][]float64{{1, 2, 0}, {0, 1, 0}, {0, 0, 1}}},
 		{Draws: 5, Covariance: [][]float64{{1, 9, 0}, {9, 1, 0}, {0, 0, 1}}},
+		{Draws: 5, Covariance: [][]float64{{1, 1.001, 0}, {1.001, 1, 0}, {0, 0, 1}}}, // slightly more than certain
 		{Draws: 5, Covariance: [][]float64{{math.NaN(), 0, 0}, {0, 1, 0}, {0, 0, 1}}},
 		{Draws: 5, Covariance: [][]float64{{-1, 0, 0}, {0, 1, 0}, {0, 0, 1}}},
 	} {

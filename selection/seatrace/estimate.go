@@ -191,6 +191,25 @@ func (r *Result) join(d *design, rss float64, groups *comparison) {
 	both.nodes, both.mean, both.cov = j.over(nodes)
 	r.Joint = newEvidence(both)
 	r.PriorScale = math.Exp(meanOf(nodes, func(k int) float64 { return math.Log(nodes[k].spread) }))
+	if text := scaleText(r.PriorScale); text != "" {
+		r.Notes = append(r.Notes, text)
+	}
+}
+
+// farScale is how far the pieces may move a prior's standard deviations before
+// that is remarked: a factor of 1.5. A judgement of ours.
+const farScale = 1.5
+
+// scaleText remarks on a prior whose standard deviations the pieces changed
+// far, "" otherwise.
+func scaleText(scale float64) string {
+	switch {
+	case scale > farScale:
+		return fmt.Sprintf("the athletes differ more than the prior says: its standard deviations are taken %.1f times as large", scale)
+	case scale < 1/farScale:
+		return fmt.Sprintf("the athletes differ less than the prior says: its standard deviations are taken %.1f times as large", scale)
+	}
+	return ""
 }
 
 // notes remarks on pieces that are usable but deserve a second look.

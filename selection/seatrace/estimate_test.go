@@ -438,3 +438,20 @@ func TestSidesOfLeavesOutWhoRowsBoth(t *testing.T) {
 		t.Errorf("sides %v", got)
 	}
 }
+
+// A lane that slows from the first piece is slower on the mean of all: trends
+// bring the effects of hulls with them.
+func TestTrendsBringHulls(t *testing.T) {
+	pieces := world{base: 190, noise: 1}.race(eightRaces(), seeded(5))
+	trends, both := estimate(t, pieces, Options{Model: Model{Trends: true}}), estimate(t, pieces, Options{Model: Model{Trends: true, Hulls: true}})
+	if !slices.Equal(trends.Racing.Effects, both.Racing.Effects) || trends.Noise.DF != both.Noise.DF {
+		t.Errorf("%v with %d degrees of freedom, want %v with %d", trends.Racing.Effects, trends.Noise.DF, both.Racing.Effects, both.Noise.DF)
+	}
+}
+
+// Where times are compared as they stand, venue and weather scatter them too:
+// √(0.9² + 3²) = 3.132 %.
+func TestAbsoluteTimesScatterWithTheVenue(t *testing.T) {
+	r := estimate(t, world{base: 190}.race(schedule("AABB"), nil), Options{Model: Model{Absolute: true}})
+	near(t, "noise", r.Noise.SD, 0.0313209*190, 0.01)
+}

@@ -170,3 +170,16 @@ func TestSetupRefusesWhatCannotBe(t *testing.T) {
 	_, err = Evaluate(nil, s)
 	wantFault(t, err, "athletes", "need 8 athletes; there are 7")
 }
+
+// Of three who move, one comes from the bank and one goes there: two exchanges.
+func TestAnOddMoverCountsAsAnExchange(t *testing.T) {
+	s := sculls(5)
+	s.Class.Rowers = 2
+	f := evaluate(t, []selection.Piece{
+		{Crews: [][]string{{"a", "b"}, {"c", "d"}}},
+		{Crews: [][]string{{"e", "b"}, {"a", "d"}}},
+	}, s)
+	if c := f.Changes[0]; !slices.Equal(c.Movers, []string{"a", "c", "e"}) || c.Swaps != 2 {
+		t.Errorf("change %+v", c)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"thole/selection"
@@ -173,4 +174,44 @@ func FuzzEstimate(f *testing.F) {
 		}
 		sane(t, r.Noise, r.Time, r.Noise.SD, r.Per2000)
 	})
+}
+
+// single is a race of two singles over the given times.
+func single(first, second float64) []selection.Piece {
+	return []selection.Piece{{Crews: [][]string{{"a"}, {"b"}}, Times: []float64{first, second}}}
+}
+
+func TestSpeedsThatNoBoatRows(t *testing.T) {
+	for speed, right := range map[float64]bool{1.4: false, 1.6: true, 7.4: true, 7.6: false} {
+		_, err := Estimate(single(1000/speed, 1000/speed), Options{Distance: 1000})
+		if (err == nil) != right {
+			t.Errorf("%g m/s: error %v", speed, err)
+		}
+	}
+}
+
+// 159 for 1:59 is 34 % above two minutes; where the others took 131 s it is
+// 21 % above them and may be a time.
+func TestMissedColonOfTimesUnderTwoMinutes(t *testing.T) {
+	_, err := Estimate(single(119, 159), Options{Distance: 400})
+	wantFault(t, err, "pieces[0].times[1]", "without the colon", "119 s")
+	if _, err = Estimate(single(131, 159), Options{Distance: 400}); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestOfCrewSizesEquallyFrequentTheLargerIsMeant(t *testing.T) {
+	_, err := Estimate([]selection.Piece{{Crews: [][]string{{"a", "b"}, {"c"}}, Times: []float64{200, 201}}}, Options{Distance: 1000})
+	wantFault(t, err, "pieces[0].crews[1]", "1 rowers instead of 2")
+}
+
+// Fewer than six times look like minutes and seconds too often by chance.
+func TestAllTimesWithoutTheColonAreRemarkedFromSix(t *testing.T) {
+	pieces := append(single(305, 306), single(307, 308)...)
+	if text := allColonless(append(pieces, single(309, 0)...)); text != "" {
+		t.Errorf("five times: %s", text)
+	}
+	if text := allColonless(append(pieces, single(309, 310)...)); !strings.Contains(text, "3:05") {
+		t.Errorf("six times: %q", text)
+	}
 }

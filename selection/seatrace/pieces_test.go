@@ -96,3 +96,9 @@ func TestLeverage(t *testing.T) {
 		}
 	}
 }
+
+// Of ten pieces with a stated noise one stands out beyond z(1 − 0.05/20) =
+// 2.8070 of any table of the normal distribution.
+func TestOutlierLimitCountsBothTailsOfEveryPiece(t *testing.T) {
+	near(t, "limit", outlierLimit(10, Noise{Source: NoiseStated}), 2.8070, 5e-5)
+}
