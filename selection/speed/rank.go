@@ -63,7 +63,7 @@ const (
 
 // Ranking is what to work on first.
 type Ranking struct {
-	Findings []Finding // at most three, the dearest first; none when nothing is beyond the noise
+	Findings []Finding // at most three, the most costly first; none when nothing is beyond the noise
 	Beyond   int       // measures beyond their noise and priced, told or not
 	// Unpriced holds what is beyond its noise but asks for a stroke that the
 	// model cannot row steadily: measures that do not go together.
@@ -166,7 +166,7 @@ func (p *pricer) priced(alike []candidate, unpriced *[]Item) (out []Finding) {
 	return out
 }
 
-// ranked returns the findings that gain something, the dearest at equal force
+// ranked returns the findings that gain something, the most costly at equal force
 // first, and marks neighbours that are too close to tell.
 func ranked(found []Finding) []Finding {
 	found = slices.DeleteFunc(found, func(f Finding) bool { return f.Price.ForceTime.Value > -leastGain })

@@ -104,6 +104,45 @@ func TestNoReferenceAsksForMoreThanTheBodyReaches(t *testing.T) {
 	}
 }
 
+func TestNoSlipGoesBelowTheFreeBlade(t *testing.T) {
+	// The blade cannot hold before the reversal nor after the finish: a
+	// reference of no slip at all is held to what the flanks stand off.
+	r := exact(t, clean)
+	r.CatchSlip.Reference, r.ReleaseSlip.Reference = 0, 0
+	s, err := r.stroke()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := rank(t, r)
+	if len(out.Findings) != 2 {
+		t.Fatalf("%+v", out.Findings)
+	}
+	for _, f := range out.Findings {
+		able := s.Seats[0].Hold
+		if f.Item == ItemReleaseSlip {
+			able = s.Seats[0].Release
+		}
+		near(t, string(f.Item), f.Change, -float64(able), 1e-9)
+		if !f.Limited {
+			t.Errorf("%s: not said to be limited", f.Item)
+		}
+	}
+}
+
+func TestSmallGainsAreToldAndNoneAreNot(t *testing.T) {
+	for _, row := range []struct {
+		longer rigging.Angle
+		said   bool
+	}{{0.2 * rigging.Degree, true}, {0.02 * rigging.Degree, false}} {
+		r := exact(t, clean)
+		r.Catch.Reference = r.Catch.Mean + float64(row.longer)
+		out := rank(t, r)
+		if said := len(out.Findings) == 1; said != row.said || out.Beyond != 1 {
+			t.Errorf("%g°: %+v", row.longer.Degrees(), out.Findings)
+		}
+	}
+}
+
 func TestClosePricesAreTooCloseToTell(t *testing.T) {
 	both := fault{"both", ItemCatchSlip, func(s *Seat) { s.Release += 6 * rigging.Degree; s.Hold += 5 * rigging.Degree }, 0, 0}
 	r := plant(t, both).record(rand.New(rand.NewPCG(1, 2)), 0.05)
