@@ -2,12 +2,9 @@ package speed
 
 import (
 	"errors"
-	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
-
-	"pgregory.net/rapid"
 
 	"thole/rigging"
 )
@@ -197,80 +194,6 @@ func TestWhatIsMissingIsNamedAndTheRestIsSaid(t *testing.T) {
 	}
 }
 
-func TestRecordingsThatCannotBeRankedNameTheirFields(t *testing.T) {
-	rows := map[string]func(*Recording){
-		"rowers":            func(r *Recording) { r.Rowers = 0 },
-		"level":             func(r *Recording) { r.Level = 0 },
-		"catch":             func(r *Recording) { r.Catch = Measure{} },
-		"finish":            func(r *Recording) { r.Finish.Mean = 90 },
-		"release_slip":      func(r *Recording) { r.ReleaseSlip.Known = false },
-		"catch_slip":        func(r *Recording) { r.CatchSlip.Mean, r.ReleaseSlip.Mean = 0.9, 0.9 },
-		"measures":          func(r *Recording) { r.PeakPlace.SD = math.NaN() },
-		"power":             func(r *Recording) { r.Power = math.NaN() },
-		"speed":             func(r *Recording) { r.Speed = 18 },
-		"curve":             func(r *Recording) { r.Curve = r.Curve[:50] },
-		"seats[0].lever_in": func(r *Recording) { r.Seat.LeverIn = 0 },
-	}
-	for field, spoil := range rows {
-		r := exact(t, clean)
-		spoil(&r)
-		_, err := Rank(r, 2000)
-		var errs rigging.FieldErrors
-		if !errors.As(err, &errs) || errs[0].Field != field {
-			t.Errorf("%s: %v", field, err)
-		}
-	}
-}
-
-// drawRecording draws features one by one, whether they go together or not.
-func drawRecording(t *rapid.T) Recording {
-	between := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
-	feature := func(name string, low, high float64) Measure {
-		m := Measure{Mean: between(name, low, high), SD: between(name+" sd", 0, (high-low)/20), Reference: between(name+" ref", low, high), Source: "drawn"}
-		m.Known = rapid.IntRange(0, 9).Draw(t, name+" known") > 0
-		return m
-	}
-	r := Recording{
-		Hull: 14, Rowers: rapid.IntRange(1, 2).Draw(t, "rowers"), Rate: between("rate", 16, 40), Drag: 3.16, Level: 0.3, Strokes: 9, Seat: drawSeat(t),
-		Catch: feature("catch", 0.8, 1.25), Finish: feature("finish", 0.5, 0.85),
-		CatchSlip: feature("catch slip", 0, 0.5), ReleaseSlip: feature("release slip", 0, 0.5), PeakPlace: feature("peak", 0, 1),
-		Depth: feature("depth", -0.1, 0.3), Height: feature("height", 0, 0.3), Sink: feature("sink", 0.3, 2.5), Start: feature("start", -0.4, 0.3),
-	}
-	if rapid.Bool().Draw(t, "speed known") {
-		r.Speed = between("speed", 2.5, 6)
-	}
-	if rapid.Bool().Draw(t, "curve known") {
-		r.Curve = rapid.SliceOfN(rapid.Float64Range(-30, 400), Nodes, Nodes).Draw(t, "curve")
-	}
-	return r
-}
-
-func TestAnyRecordingIsRankedOrRefused(t *testing.T) {
-	ranked := 0
-	for seed := range 120 {
-		r := rapid.Custom(drawRecording).Example(seed)
-		out, err := Rank(r, 2000)
-		var errs rigging.FieldErrors
-		if err != nil {
-			if !errors.Is(err, ErrNoStroke) && !errors.As(err, &errs) {
-				t.Errorf("seed %d: %v", seed, err)
-			}
-			continue
-		}
-		ranked++
-		for _, f := range out.Findings {
-			for _, v := range []Range{f.Price.ForceTime, f.Price.ForcePower, f.Price.PowerTime, f.Price.PowerForce} {
-				if sum := v.Low + v.Value + v.High; math.IsNaN(sum) || math.IsInf(sum, 0) || !v.Holds(v.Value) {
-					t.Errorf("seed %d: %+v", seed, f)
-				}
-			}
-		}
-	}
-	if ranked < 25 {
-		t.Errorf("only %d of 120 were ranked", ranked)
-	}
-}
-
 func TestMeasuresThatDoNotGoTogetherAreToldAsSuch(t *testing.T) {
 	// A blade that starts down .4 s after the reversal from 30 cm never holds;
 	// the rest is ranked all the same.
@@ -308,30 +231,6 @@ func TestDeeperBladesCostMore(t *testing.T) {
 		}
 		last = now
 	}
-}
-
-func TestFlanksMoveAsAWhole(t *testing.T) {
-	seat := cleanSculler().Seats[0]
-	seat.Shape, seat.Hold = bumpy, 0.2
-	later := moveCatch(0.1, FadeArc, 0.3)(seat)
-	near(t, "hold", float64(later.Hold), 0.1, 1e-12)
-	angle := func(s Seat, share float64) float64 { return float64(s.Catch+s.Hold) + share*float64(s.loadedArc()) }
-	was, _ := seat.Shape.crossings(0.3)
-	is, _ := later.Shape.crossings(0.3)
-	near(t, "where the slip is read", angle(later, is), angle(seat, was)-0.1, 0.003)
-	at := func(s Seat, theta float64) float64 {
-		return s.Shape.At((theta - angle(s, 0)) / float64(s.loadedArc()))
-	}
-	beyond := angle(seat, was) + float64(FadeArc) + 0.02
-	for theta := beyond; theta < angle(seat, 1); theta += 0.1 {
-		near(t, "the rest stays", at(later, theta), at(seat, theta), 0.005)
-	}
-	back := moveRelease(0.05, FadeArc, 0.3)(seat)
-	near(t, "release", float64(back.Release), float64(seat.Release)-0.05, 1e-12)
-	_, fallWas := seat.Shape.crossings(0.3)
-	_, fallIs := back.Shape.crossings(0.3)
-	near(t, "where the release is read", angle(back, fallIs), angle(seat, fallWas)+0.05, 0.003)
-	near(t, "at most what is there", float64(moveCatch(9, FadeArc, 0.3)(seat).Hold), 0, 0)
 }
 
 func BenchmarkRankSevenMeasures(b *testing.B) {
