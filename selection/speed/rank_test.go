@@ -140,6 +140,27 @@ func TestSmallGainsAreToldAndNoneAreNot(t *testing.T) {
 	}
 }
 
+func TestThePlaceOfThePeakIsPricedAlone(t *testing.T) {
+	// At the same mean force over the arc a later or earlier peak changes the
+	// work by little; a fuller curve would not pass for a better place.
+	told := 0
+	for _, by := range []float64{-0.1, 0.1} {
+		r := exact(t, clean)
+		r.PeakPlace.Reference = r.PeakPlace.Mean + by
+		for _, f := range rank(t, r).Findings {
+			told++
+			near(t, "change", f.Change, by, 1e-12)
+			near(t, "power", f.Price.ForcePower.Value, 0, 0.02)
+			if f.Item != ItemPeakPlace {
+				t.Errorf("%+v", f)
+			}
+		}
+	}
+	if told != 1 {
+		t.Errorf("%d told: one direction gains, the other costs", told)
+	}
+}
+
 func TestClosePricesAreTooCloseToTell(t *testing.T) {
 	both := fault{"both", ItemCatchSlip, func(s *Seat) { s.Release += 6 * rigging.Degree; s.Hold += 5 * rigging.Degree }, 0, 0}
 	r := plant(t, both).record(rand.New(rand.NewPCG(1, 2)), 0.05)
