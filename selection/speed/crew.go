@@ -44,6 +44,7 @@ const (
 	minPower, maxPower       = 20, 1000
 	minHull, maxHull         = 5, 300
 	minDistance, maxDistance = 100, 200_000
+	minDrag, maxDrag         = 0.5, 50 // N·s²/m²
 )
 
 // mismatch returns a problem of a field that no range describes.

@@ -23,9 +23,12 @@ type oracle struct {
 
 	way, hull, blade, handle, backed float64
 	low, high                        float64
+
+	given, sways []float64 // J of each seat; ẋ
+	v            float64
 }
 
-const oracleStep = 1e-4 // s
+const oracleStep = 2e-4 // s
 
 // seatMotion is what one seat does at a hull speed.
 type seatMotion struct{ turn, sway, slip, normal, force float64 }
@@ -75,7 +78,8 @@ func (o *oracle) speed(t, w float64, theta []float64) float64 {
 		for i := range o.s.Seats {
 			next -= o.s.Seats[i].Mass / o.mass() * o.motion(i, t, theta[i], v).sway
 		}
-		if v = v + 0.7*(next-v); math.Abs(next-v) < 1e-13 {
+		last := v
+		if v = next; math.Abs(v-last) < 1e-12 {
 			break
 		}
 	}
@@ -102,11 +106,26 @@ func (o *oracle) cycle(w float64) float64 {
 	for i := range n {
 		o.theta[i] = float64(o.s.Seats[i].Catch)
 	}
+	o.given, o.sways = make([]float64, n), make([]float64, n)
+	o.v = o.speed(0, w, o.theta)
 	for o.t < 60/o.s.Rate-1e-9 {
 		o.step(min(oracleStep, 60/o.s.Rate-o.t))
+		o.bodies()
 		o.turnOver()
+		o.bodies()
 	}
 	return o.w
+}
+
+// bodies adds what every rower spent on their own motion since the last call,
+// m·ẋ·dv.
+func (o *oracle) bodies() {
+	v, _, all := o.rates(o.t, o.w, o.theta)
+	for i, m := range all {
+		o.given[i] += o.s.Seats[i].Mass * (m.sway + o.sways[i]) / 2 * (v - o.v)
+		o.sways[i] = m.sway
+	}
+	o.v = v
 }
 
 // step goes on by the midpoint rule.
@@ -120,6 +139,7 @@ func (o *oracle) step(h float64) {
 	for i := range half {
 		q := float64(o.s.Seats[i].Oars)
 		o.theta[i] += h * all[i].turn
+		o.given[i] += h * q * all[i].normal * o.s.Seats[i].LeverOut * all[i].turn
 		o.blade += h * q * all[i].normal * all[i].slip
 		o.handle += h * q * all[i].force * o.s.Seats[i].LeverIn * all[i].turn
 		if all[i].slip < 0 {
@@ -214,6 +234,9 @@ func TestAnotherIntegratorAgrees(t *testing.T) {
 		near(t, "hull loss", o.hull/out.HullLoss, 1, 3e-4)
 		near(t, "blade loss", o.blade/out.BladeLoss, 1, 1e-3)
 		near(t, "work at the handles", (1-out.Blade)*o.handle/out.BladeLoss, 1, 1e-3)
+		for i, joules := range o.given {
+			near(t, "power of a seat", joules*s.Rate/60/out.Seats[i].Power, 1, 2e-3)
+		}
 		near(t, "lowest speed", o.low, out.Low, 0.02)
 		near(t, "highest speed", o.high, out.High, 0.02)
 	}
@@ -223,15 +246,15 @@ func TestAnotherIntegratorAgrees(t *testing.T) {
 }
 
 func TestAnotherIntegratorFindsTheSameSteadyStroke(t *testing.T) {
-	// By plain repetition from a standing start of a cycle at 3 m/s.
+	// By plain repetition from 4.2 m/s: a cycle leaves 0.43 of what w is off.
 	s := single()
 	out := solve(t, s)
-	w := 3.0
+	w := 4.2
 	var o oracle
-	for range 14 {
+	for range 10 {
 		o = oracle{s: &s}
 		w = o.cycle(w)
 	}
-	near(t, "speed", o.way/(60/s.Rate), out.Speed, 1e-4)
+	near(t, "speed", o.way/(60/s.Rate), out.Speed, 3e-4) // phases end up to a step late
 	near(t, "power", (o.hull+o.blade)/(60/s.Rate), out.Power, 0.05)
 }

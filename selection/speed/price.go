@@ -42,6 +42,10 @@ type Price struct {
 	// gave.
 	PowerTime  Range // s
 	PowerForce Range // how much harder each stroke is pulled
+
+	// Open tells that with some variation no stroke can be rowed steadily, so
+	// that the ranges may be wider than they say.
+	Open bool
 }
 
 // What every price is found again with, for its range (engineering judgement:
@@ -116,7 +120,8 @@ func (p *pricer) price(s *Stroke, changes []Change) ([]Price, error) {
 			return nil, err
 		}
 	}
-	return out, p.vary(s, changes, out)
+	p.vary(s, changes, out)
+	return out, nil
 }
 
 // first quotes a change and its other readings in the boat as it is.
@@ -127,44 +132,41 @@ func (p *pricer) first(base *baseline, c Change) (Price, error) {
 	}
 	out := q.price(c.Name)
 	for _, apply := range c.Also {
-		if q, err = p.quote(base, c.Seat, apply); err != nil {
-			return Price{}, err
-		}
-		out = out.with(q)
+		out = out.with(p.quote(base, c.Seat, apply))
 	}
 	return out, nil
 }
 
 // vary takes every variation into the ranges.
-func (p *pricer) vary(s *Stroke, changes []Change, out []Price) error {
+func (p *pricer) vary(s *Stroke, changes []Change, out []Price) {
 	for _, v := range variations {
 		base, err := p.base(s.with(EverySeat, v.apply))
-		if err != nil {
-			return err
-		}
 		for i, c := range changes {
 			seat := s.Seats[max(c.Seat, 0)]
-			if v.set(seat, c.Apply(seat)) {
-				continue
+			switch {
+			case v.set(seat, c.Apply(seat)):
+			case err != nil:
+				out[i].Open = true
+			default:
+				out[i] = out[i].with(p.quote(base, c.Seat, c.Apply))
 			}
-			q, err := p.quote(base, c.Seat, c.Apply)
-			if err != nil {
-				return err
-			}
-			out[i] = out[i].with(q)
 		}
 	}
-	return nil
 }
 
 // price starts a Price at a quote.
 func (q quote) price(name string) Price {
 	at := func(v float64) Range { return Range{v, v, v} }
-	return Price{name, at(q.forceTime), at(q.forcePower), at(q.powerTime), at(q.powerForce)}
+	return Price{Name: name, ForceTime: at(q.forceTime), ForcePower: at(q.forcePower), PowerTime: at(q.powerTime), PowerForce: at(q.powerForce)}
 }
 
-// with takes another quote into the ranges.
-func (p Price) with(q quote) Price {
+// with takes another quote into the ranges, or leaves them open where there is
+// none.
+func (p Price) with(q quote, err error) Price {
+	if err != nil {
+		p.Open = true
+		return p
+	}
 	p.ForceTime = p.ForceTime.with(q.forceTime)
 	p.ForcePower = p.ForcePower.with(q.forcePower)
 	p.PowerTime = p.PowerTime.with(q.powerTime)

@@ -1,6 +1,10 @@
 package speed
 
-import "slices"
+import (
+	"slices"
+
+	"thole/rigging"
+)
 
 // Item is something a rower can work on.
 type Item string
@@ -59,8 +63,11 @@ const (
 
 // Ranking is what to work on first.
 type Ranking struct {
-	Findings []Finding // at most three, the dearest first; none when nothing is beyond the noise
-	Beyond   int       // measures beyond their noise, ranked or not
+	Findings []Finding // at most three, the most costly first; none when nothing is beyond the noise
+	Beyond   int       // measures beyond their noise and priced, told or not
+	// Unpriced holds what is beyond its noise but asks for a stroke that the
+	// model cannot row steadily: measures that do not go together.
+	Unpriced []Item
 	Gaps     []Gap
 
 	Steady Steady  // the model's stroke at the measured speed
@@ -93,6 +100,9 @@ type candidate struct {
 // on a recording that lacks arc or slips or is impossible, and with ErrNoStroke
 // where the model finds no stroke.
 func Rank(r Recording, distance float64) (Ranking, error) {
+	if errs := outside("distance", distance, minDistance, maxDistance, rigging.Count); len(errs) > 0 {
+		return Ranking{}, errs
+	}
 	s, err := r.stroke()
 	if err != nil {
 		return Ranking{}, err
@@ -114,43 +124,49 @@ func Rank(r Recording, distance float64) (Ranking, error) {
 	if r.Power > 0 {
 		out.PowerOff = steady.Seats[own].Handle/r.Power - 1
 	}
-	found, err := p.findings(r.candidates(&s, out.MatchSpeed))
-	if err != nil {
-		return Ranking{}, err
-	}
+	found := p.findings(r.candidates(&s, out.MatchSpeed), &out.Unpriced)
 	out.Beyond = len(found)
 	out.Findings = ranked(found)
 	return out, nil
 }
 
-// findings prices the candidates; those that share a boat are priced together.
-func (p *pricer) findings(candidates []candidate) ([]Finding, error) {
-	var out []Finding
+// findings prices the candidates, those that share a boat together, and adds
+// to unpriced those that have no price.
+func (p *pricer) findings(candidates []candidate, unpriced *[]Item) (out []Finding) {
 	for len(candidates) > 0 {
 		boat := candidates[0].stroke
-		var changes []Change
-		n := len(out)
-		rest := candidates[:0:0]
-		for _, c := range candidates {
-			if c.stroke != boat {
-				rest = append(rest, c)
-				continue
-			}
-			changes, out = append(changes, c.change), append(out, c.finding)
-		}
-		prices, err := p.price(boat, changes)
-		if err != nil {
-			return nil, err
-		}
-		for i := range prices {
-			out[n+i].Price = prices[i]
-		}
-		candidates = rest
+		shares := func(c candidate) bool { return c.stroke == boat }
+		alike := slices.DeleteFunc(slices.Clone(candidates), func(c candidate) bool { return !shares(c) })
+		candidates = slices.DeleteFunc(candidates, shares)
+		out = append(out, p.priced(alike, unpriced)...)
 	}
-	return out, nil
+	return out
 }
 
-// ranked returns the findings that gain something, the dearest at equal force
+// priced prices candidates of one boat; where they cannot be priced together,
+// each alone.
+func (p *pricer) priced(alike []candidate, unpriced *[]Item) (out []Finding) {
+	changes := make([]Change, len(alike))
+	for i, c := range alike {
+		changes[i] = c.change
+	}
+	prices, err := p.price(alike[0].stroke, changes)
+	if err != nil && len(alike) == 1 {
+		*unpriced = append(*unpriced, alike[0].finding.Item)
+		return nil
+	}
+	for i, c := range alike {
+		if err != nil {
+			out = append(out, p.priced(alike[i:i+1], unpriced)...)
+			continue
+		}
+		c.finding.Price = prices[i]
+		out = append(out, c.finding)
+	}
+	return out
+}
+
+// ranked returns the findings that gain something, the most costly at equal force
 // first, and marks neighbours that are too close to tell.
 func ranked(found []Finding) []Finding {
 	found = slices.DeleteFunc(found, func(f Finding) bool { return f.Price.ForceTime.Value > -leastGain })

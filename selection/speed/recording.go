@@ -167,6 +167,9 @@ func (r *Recording) fitCurve(seat *Seat) error {
 	arc := r.Catch.Mean + r.Finish.Mean
 	seat.Shape = whole.between(rise, fall)
 	seat.Hold, seat.Release = rigging.Angle(rise*arc), rigging.Angle((1-fall)*arc)
+	if rise > 0.5 || fall < 0.5 {
+		return refusal("curve", "the force does not rise and fall once over the arc")
+	}
 	return nil
 }
 

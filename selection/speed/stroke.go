@@ -116,7 +116,7 @@ const EverySeat = -1
 // check returns every problem of the stroke in the order of its fields.
 func (s *Stroke) check() error {
 	errs := outside("hull_mass", s.Hull, minHull, maxHull, rigging.Mass)
-	errs = append(errs, outside("drag", s.Drag, 0.5, 50, rigging.Count)...)
+	errs = append(errs, outside("drag", s.Drag, minDrag, maxDrag, rigging.Count)...)
 	errs = append(errs, outside("rate", s.Rate, 10, 60, rigging.Count)...)
 	if n := len(s.Seats); n < 1 || n > MaxSeats {
 		return append(errs, mismatch("seats", fmt.Sprintf("a boat seats 1 to %d rowers, not %d", MaxSeats, n)))
