@@ -344,3 +344,69 @@ func TestExpectationIsContinuous(t *testing.T) {
 		}
 	}
 }
+
+// TestExpectationStartsFromAStatedLayback, and learning twice changes nothing.
+func TestExpectationStartsFromAStatedLayback(t *testing.T) {
+	g := rigging.Group{Class: class("1x"), Sex: rigging.Male}
+	c := rigging.NewCase(scull(), adult())
+	usual := expect(t, &c, g)
+	c.Posture.Layback = deg(20)
+	stated := expect(t, &c, g)
+	degrees(t, "layback", stated.Posture.Layback, 20, 0.1)
+	if stated.Stroke.Finish >= usual.Stroke.Finish {
+		t.Errorf("finish %.1f with 20° of layback, %.1f with 28", stated.Stroke.Finish.Degrees(), usual.Stroke.Finish.Degrees())
+	}
+	c.Posture, c.Belief = usual.Posture, usual.Belief
+	again := expect(t, &c, g)
+	if again.Posture != usual.Posture {
+		t.Errorf("learnt again: %+v, before %+v", again.Posture, usual.Posture)
+	}
+}
+
+// TestReachIsContinuousOverPeople: a hundredth of a step of stature, ankle, span
+// or inboard moves expectation and capacity by next to nothing, also from the
+// smallest to the tallest and where one limit hands over to another.
+func TestReachIsContinuousOverPeople(t *testing.T) {
+	for _, code := range []string{"1x", "8+"} {
+		pin := rigging.SettingSpread
+		if class(code).Scull {
+			pin = rigging.SettingSpan
+		}
+		for _, row := range []struct {
+			name  string
+			steps int
+			at    func(share float64) rigging.Case
+		}{
+			{"stature", 140, func(x float64) rigging.Case {
+				return rigging.NewCase(usualRig(code), &rigging.Measures{Sex: rigging.Male, Stature: 1.45 + 0.65*x})
+			}},
+			{"dorsiflexion", 140, func(x float64) rigging.Case {
+				c := rigging.NewCase(usualRig(code), adult())
+				c.Posture.Dorsiflexion = deg(5 + 50*x)
+				return c
+			}},
+			{"pins", 60, func(x float64) rigging.Case {
+				c := rigging.NewCase(usualRig(code), adult())
+				c.Setup.SetValue(pin, c.Setup.Value(pin)-0.04+0.08*x)
+				return c
+			}},
+			{"inboard", 60, func(x float64) rigging.Case {
+				c := rigging.NewCase(usualRig(code), adult())
+				c.Setup.Inboard += -0.04 + 0.08*x
+				return c
+			}},
+		} {
+			var before [2]float64
+			for i := range row.steps + 1 {
+				c := row.at(float64(i) / float64(row.steps))
+				e := expect(t, &c, rigging.Group{Class: c.Setup.Class, Sex: rigging.Male})
+				now := [2]float64{e.Stroke.Catch.Degrees(), capacity(t, &c, rigging.DefaultLimits()).Catch.Degrees()}
+				if i > 0 {
+					near(t, code+" expected over "+row.name, now[0], before[0], 0.45)
+					near(t, code+" capacity over "+row.name, now[1], before[1], 0.45)
+				}
+				before = now
+			}
+		}
+	}
+}
