@@ -77,6 +77,9 @@ func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectat
 	return e, err
 }
 
+// Apply sets the case to the expectation: its posture, and what is known of it.
+func (e *Expectation) Apply(c *Case) { c.Posture, c.Belief = e.Posture, e.Belief }
+
 // given returns the case in the rig the person would be given, in the usual
 // posture there. A crew's own displacement stays.
 func (c *Case) given(finish Angle) (Case, error) {
