@@ -1,6 +1,7 @@
 package rigging
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -93,7 +94,7 @@ type SeatPlan struct {
 // MakePlan returns the work that sets a boat as boatmen do: oars and pins stay
 // as they are; the stretcher goes where the finish is right, when it is more
 // than [FinishTolerance] off; a gate moves only when it stands outside its
-// window, apart from the arc; nothing that nobody measured is told to be moved,
+// window, (see [GateWindow.Out]), apart from the arc; nothing that nobody measured is told to be moved,
 // and nothing that brings a caution which the rig as found does not have. A
 // catch longer than the target is met. What else could help is an [Offer].
 //
@@ -433,16 +434,6 @@ func (p *planner) compare(plan *Plan) {
 		}
 	}
 	slices.SortStableFunc(plan.Limiting, func(a, b int) int {
-		return -compareAngles(plan.Seats[a].After.CatchShort, plan.Seats[b].After.CatchShort)
+		return cmp.Compare(plan.Seats[b].After.CatchShort, plan.Seats[a].After.CatchShort)
 	})
-}
-
-func compareAngles(a, b Angle) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

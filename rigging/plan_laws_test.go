@@ -99,9 +99,8 @@ func objective(t reporter, seat *rigging.PlanSeat, setup rigging.Setup, finish r
 	}
 	w := c.Heights(&stroke).Window
 	gate := setup.GateHeight + min(0, setup.GateDifference)
-	low, high := min(w.Low, w.High), max(w.Low, w.High)
-	out := max(0, low-gate, gate-high)
-	if foundGate := c.Setup.GateHeight + min(0, c.Setup.GateDifference); foundGate >= low-0.8416*w.SD && foundGate <= high+0.8416*w.SD {
+	out := max(0, min(w.Low, w.High)-gate, gate-max(w.Low, w.High))
+	if w.Out(c.Setup.GateHeight+min(0, c.Setup.GateDifference)) == 0 {
 		out = 0 // not out as found: nothing is asked of it
 	}
 	c.Setup = setup
@@ -199,6 +198,30 @@ func TestStretcherAimIsGoodToFourCentimetres(t *testing.T) {
 			if s.HeelSD < 0.02 || s.HeelSD > 0.06 {
 				t.Errorf("a stretcher is told to ± %.1f cm", 100*s.HeelSD)
 			}
+		}
+	}
+}
+
+// TestGateOutByAGuessIsMeasuredFirst: a gate of 20 cm is too high for where hands
+// usually meet the body, but whose hands nobody has measured keeps it; with the
+// height measured the gate comes down to where it is no longer out.
+func TestGateOutByAGuessIsMeasuredFirst(t *testing.T) {
+	for _, code := range []string{"1x", "8+"} {
+		task := someCrew(t, seeded(4), code, kinds[0], rigging.JobEveryday)
+		task.Seats = task.Seats[:1]
+		seat := &task.Seats[0]
+		seat.Case.Setup.GateHeight = 0.26
+		if s := makePlan(t, task).Seats[0]; s.Setup.GateHeight != 0.26 || !slices.Contains(s.Measure, rigging.EvidenceDraw) {
+			t.Errorf("%s: gate %.3f, measure %v", code, s.Setup.GateHeight, s.Measure)
+		}
+		seat.Measures.DrawHeight, seat.Case.DrawHeight = 0.36, 0.36
+		s := makePlan(t, task).Seats[0]
+		if s.Setup.GateHeight > 0.24 || slices.Contains(s.Measure, rigging.EvidenceDraw) {
+			t.Errorf("%s: gate %.3f with the height measured, measure %v", code, s.Setup.GateHeight, s.Measure)
+		}
+		before := alarms(t, seat, seat.Case.Setup, seat.Case.Posture)
+		if after := alarms(t, seat, s.Setup, s.Posture); !before["gate_high"] || after["gate_high"] {
+			t.Errorf("%s: %v before, %v after", code, before, after)
 		}
 	}
 }
