@@ -244,6 +244,66 @@ func TestPitchIsSetOnlyWhereOut(t *testing.T) {
 	}
 }
 
+// TestStretcherStopsAtItsRange: a board that ends 5 cm before the place is set to
+// its end, the finish is told as unmet and the range as what binds. Steps of 4 cm
+// bring the nearest hole.
+func TestStretcherStopsAtItsRange(t *testing.T) {
+	task := someCrew(t, seeded(6), "1x", kinds[0], rigging.JobEveryday)
+	want := makePlan(t, task).Seats[0].HeelToPin
+	task.Seats[0].Case.Setup.HeelToPin = want - 0.12
+	end := want - 0.05
+	task.Adjust = map[rigging.Setting]rigging.Adjustment{rigging.SettingHeelToPin: {Min: end - 0.10, Max: end, Step: 0.01}}
+	s := makePlan(t, task).Seats[0]
+	near(t, "the range's end", s.Setup.HeelToPin, end, 1e-9)
+	if !slices.Contains(s.Unmet, rigging.TargetFinish) || !slices.Contains(s.Binding, rigging.SettingHeelToPin) || s.After.Verdict != rigging.SeatOff {
+		t.Errorf("unmet %v, binding %v, %s", s.Unmet, s.Binding, s.After.Verdict)
+	}
+	task.Adjust[rigging.SettingHeelToPin] = rigging.Adjustment{Min: want - 0.13, Max: want + 0.13, Step: 0.04}
+	s = makePlan(t, task).Seats[0]
+	near(t, "the nearest hole", s.Setup.HeelToPin, want-0.01, 1e-9)
+	if len(s.Binding) > 0 {
+		t.Errorf("binding %v between holes", s.Binding)
+	}
+	task.Limits = rigging.Limits{}
+	if again := makePlan(t, task).Seats[0]; again.Setup != s.Setup {
+		t.Errorf("without limits %+v, with the default ones %+v", again.Setup, s.Setup)
+	}
+}
+
+// TestWorkIsHeldBackByCautions: a stretcher whose place would be outside what is
+// usual in any boat stays, and the caution is named.
+func TestWorkIsHeldBackByCautions(t *testing.T) {
+	held := 0
+	for _, task := range thirtyCrews(t, rigging.JobEveryday) {
+		for i := range task.Seats {
+			task.Seats[i].Case.Setup.HeelToPin = 0.52
+		}
+		task.Targets = rigging.Targets{Catch: deg(-40), Finish: deg(6)} // asks for a heel far to the stern
+		task.Adjust = map[rigging.Setting]rigging.Adjustment{rigging.SettingHeelToPin: {Min: 0.05, Max: 0.85, Step: 0.005}}
+		plan, err := rigging.MakePlan(task)
+		if err != nil {
+			continue
+		}
+		for i, s := range plan.Seats {
+			before := alarms(t, &task.Seats[i], task.Seats[i].Case.Setup, task.Seats[i].Case.Posture)
+			if before["unrowable"] {
+				continue
+			}
+			for a := range alarms(t, &task.Seats[i], s.Setup, s.Posture) {
+				if !before[a] {
+					t.Errorf("%s added", a)
+				}
+			}
+			if len(s.HeldBy) > 0 {
+				held++
+			}
+		}
+	}
+	if held == 0 {
+		t.Error("nothing was held back")
+	}
+}
+
 // TestHeelsMoveOnlyForTheBody: a full re-rig takes heels down for hips that are
 // past their limit, to no deeper than 18 cm, and leaves comfortable ones.
 func TestHeelsMoveOnlyForTheBody(t *testing.T) {

@@ -110,7 +110,7 @@ func (p *planner) strain(c *Case) float64 {
 	if s.poseLegs(&c.Setup, &c.Body.Body, &posture) != nil {
 		return math.Inf(1)
 	}
-	l := &p.task.Limits
+	l := &p.limits
 	return float64(max(0, s.KneeFlexion-l.KneeFlexion) + max(0, s.TrunkThigh-l.TrunkThigh) + max(0, s.HeelLift-l.heelLift()))
 }
 
