@@ -43,8 +43,9 @@ type Expectation struct {
 // posture as weak evidence; arcs measured of this person replace it. Learnt so,
 // the posture is carried over to the rig at hand, where whoever reaches a limit
 // stops. A stretcher out of place moves the arc, then, and is not explained
-// away. The case's own lean, shin, layback and protraction are not used, the
-// rest of its posture is.
+// away. The case's own lean and shin are not used; its layback and protraction
+// are what is usual of this rower, unless they come from an expectation
+// themselves (the case has a Belief), and the rest of its posture stays.
 //
 // The error is a *ReachError. Where the body cannot row the rig at hand, as with
 // a stretcher far out of place, Posture and Belief are filled all the same, and
@@ -76,11 +77,14 @@ func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectat
 	return e, err
 }
 
+// Apply sets the case to the expectation: its posture, and what is known of it.
+func (e *Expectation) Apply(c *Case) { c.Posture, c.Belief = e.Posture, e.Belief }
+
 // given returns the case in the rig the person would be given, in the usual
 // posture there. A crew's own displacement stays.
 func (c *Case) given(finish Angle) (Case, error) {
 	g := *c
-	g.Belief, g.Handle = nil, nil
+	g.Handle = nil
 	g.Setup.HeelDepth, g.Setup.PlateAngle, g.Setup.GateHeight = givenHeelDepth, givenPlateAngle, givenGateHeight
 	if g.Setup.Class.Scull {
 		g.Setup.GateDifference = givenGateStep
@@ -90,7 +94,10 @@ func (c *Case) given(finish Angle) (Case, error) {
 	}
 	usual := DefaultPosture(g.Setup.Class)
 	g.Posture.Lean, g.Posture.Shin = usualLean, usual.Shin
-	g.Posture.Layback, g.Posture.Protraction = usual.Layback, usual.Protraction
+	if g.Belief != nil { // it has been through here
+		g.Posture.Layback, g.Posture.Protraction = usual.Layback, usual.Protraction
+		g.Belief = nil
+	}
 	g.Posture.Shin = g.shinAtKneeStop(&g.Posture, usualKnee)
 	heel, err := g.heelFor(finish)
 	g.Setup.HeelToPin = heel

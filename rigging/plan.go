@@ -1,6 +1,7 @@
 package rigging
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -44,7 +45,7 @@ type PlanTask struct {
 	// Adjust says in which ranges and steps settings can be moved; a setting
 	// that is left out has those of [Setup.Adjustments]. Costs are not used.
 	Adjust map[Setting]Adjustment
-	Limits Limits
+	Limits Limits // the zero value stands for DefaultLimits
 }
 
 // Plan is the work on a boat.
@@ -86,14 +87,19 @@ type SeatPlan struct {
 	Measure []Evidence
 	// MeasureSettings lists the settings among it.
 	MeasureSettings []Setting
-	// Unmet lists the ends that stay off: see After.
-	Unmet []Target
+	// Unmet lists the ends that stay off: see After. Binding lists the settings
+	// whose ranges end before the place that would put them right, and HeldBy
+	// the codes of the cautions that all of the work would have brought, where
+	// less of it is done for them.
+	Unmet   []Target
+	Binding []Setting
+	HeldBy  []string
 }
 
 // MakePlan returns the work that sets a boat as boatmen do: oars and pins stay
 // as they are; the stretcher goes where the finish is right, when it is more
 // than [FinishTolerance] off; a gate moves only when it stands outside its
-// window, apart from the arc; nothing that nobody measured is told to be moved,
+// window, (see [GateWindow.Out]), apart from the arc; nothing that nobody measured is told to be moved,
 // and nothing that brings a caution which the rig as found does not have. A
 // catch longer than the target is met. What else could help is an [Offer].
 //
@@ -108,7 +114,10 @@ func MakePlan(task *PlanTask) (Plan, error) {
 	if errs := task.check(); len(errs) > 0 {
 		return Plan{}, errs
 	}
-	p := planner{task: task}
+	p := planner{task: task, limits: task.Limits}
+	if p.limits == (Limits{}) {
+		p.limits = DefaultLimits()
+	}
 	if err := p.choose(); err != nil {
 		return Plan{}, err
 	}
@@ -150,6 +159,7 @@ func (t *PlanTask) check() FieldErrors {
 // planner works out a plan.
 type planner struct {
 	task    *PlanTask
+	limits  Limits
 	targets Targets
 	chosen  []Target
 }
@@ -202,7 +212,7 @@ func (p *planner) capacity(seat *PlanSeat, setup *Setup) (Angle, error) {
 		return 0, err
 	}
 	c.Setup.HeelToPin = heel
-	return c.capacityCatch(p.task.Limits)
+	return c.capacityCatch(p.limits)
 }
 
 // adjustment returns the range and steps of a setting, widened to hold it as
@@ -238,13 +248,33 @@ var parts = [...]part{{true, true, true}, {true, false, true}, {false, true, tru
 // no caution that the rig as found does not have.
 func (p *planner) seat(seat *PlanSeat) (SeatPlan, error) {
 	before := p.cautionsOf(seat, &seat.Case)
+	setup, posture := seat.Case.Setup, seat.Case.Posture
 	for _, less := range parts {
-		setup := p.work(seat, less)
-		if posture, ok := p.uncautioned(seat, setup, before); ok {
-			return p.describe(seat, setup, posture)
+		s := p.work(seat, less)
+		if q, ok := p.uncautioned(seat, s, before); ok {
+			setup, posture = s, q
+			break
 		}
 	}
-	return p.describe(seat, seat.Case.Setup, seat.Case.Posture)
+	plan, err := p.describe(seat, setup, posture)
+	if all := p.work(seat, parts[0]); err == nil && all != setup {
+		c := seat.Case
+		c.Setup = all
+		plan.HeldBy = added(before, p.cautionsOf(seat, &c))
+	}
+	return plan, err
+}
+
+// added lists the codes of the cautions that after holds and before does not.
+func added(before, after map[alarm]bool) []string {
+	var list []string
+	for a := range after {
+		if !before[a] {
+			list = append(list, a.code)
+		}
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
 }
 
 // uncautioned returns how the rower rows the rig without a caution that is not
@@ -326,7 +356,7 @@ func (p *planner) describe(seat *PlanSeat, setup Setup, posture Posture) (SeatPl
 	if err != nil {
 		return SeatPlan{}, err
 	}
-	if s.Suits, err = c.Suits(&expected, p.targets, p.task.Limits); err != nil {
+	if s.Suits, err = c.Suits(&expected, p.targets, p.limits); err != nil {
 		return SeatPlan{}, err
 	}
 	s.After = c.judge(&expected, &s.Suits, p.targets, seat.Missing)
@@ -341,6 +371,10 @@ func (p *planner) describe(seat *PlanSeat, setup Setup, posture Posture) (SeatPl
 	}
 	s.lacks(seat, p.draws(seat))
 	s.miss()
+	a := p.adjustment(&setup, SettingHeelToPin)
+	if slices.Contains(s.Unmet, TargetFinish) && (s.HeelToPin < a.Min-a.Step || s.HeelToPin > a.Max+a.Step) {
+		s.Binding = append(s.Binding, SettingHeelToPin)
+	}
 	return s, nil
 }
 
@@ -351,7 +385,7 @@ func (p *planner) judged(seat *PlanSeat, c Case) *SeatJudgement {
 	if err != nil {
 		return nil
 	}
-	j, err := c.Judge(&stroke, p.targets, p.task.Limits, seat.Missing)
+	j, err := c.Judge(&stroke, p.targets, p.limits, seat.Missing)
 	if err != nil {
 		return nil
 	}
@@ -407,15 +441,7 @@ func (p *planner) cautionsOf(seat *PlanSeat, c *Case) map[alarm]bool {
 // adds tells whether after holds a caution that before does not, or cannot be
 // rowed.
 func adds(before, after map[alarm]bool) bool {
-	if after == nil {
-		return true
-	}
-	for a := range after {
-		if !before[a] {
-			return true
-		}
-	}
-	return false
+	return after == nil || len(added(before, after)) > 0
 }
 
 // compare fills who limits the catch and what all can reach.
@@ -433,16 +459,6 @@ func (p *planner) compare(plan *Plan) {
 		}
 	}
 	slices.SortStableFunc(plan.Limiting, func(a, b int) int {
-		return -compareAngles(plan.Seats[a].After.CatchShort, plan.Seats[b].After.CatchShort)
+		return cmp.Compare(plan.Seats[b].After.CatchShort, plan.Seats[a].After.CatchShort)
 	})
-}
-
-func compareAngles(a, b Angle) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

@@ -99,9 +99,8 @@ func objective(t reporter, seat *rigging.PlanSeat, setup rigging.Setup, finish r
 	}
 	w := c.Heights(&stroke).Window
 	gate := setup.GateHeight + min(0, setup.GateDifference)
-	low, high := min(w.Low, w.High), max(w.Low, w.High)
-	out := max(0, low-gate, gate-high)
-	if foundGate := c.Setup.GateHeight + min(0, c.Setup.GateDifference); foundGate >= low-0.8416*w.SD && foundGate <= high+0.8416*w.SD {
+	out := max(0, min(w.Low, w.High)-gate, gate-max(w.Low, w.High))
+	if w.Out(c.Setup.GateHeight+min(0, c.Setup.GateDifference)) == 0 {
 		out = 0 // not out as found: nothing is asked of it
 	}
 	c.Setup = setup
@@ -203,6 +202,30 @@ func TestStretcherAimIsGoodToFourCentimetres(t *testing.T) {
 	}
 }
 
+// TestGateOutByAGuessIsMeasuredFirst: a gate of 20 cm is too high for where hands
+// usually meet the body, but whose hands nobody has measured keeps it; with the
+// height measured the gate comes down to where it is no longer out.
+func TestGateOutByAGuessIsMeasuredFirst(t *testing.T) {
+	for _, code := range []string{"1x", "8+"} {
+		task := someCrew(t, seeded(4), code, kinds[0], rigging.JobEveryday)
+		task.Seats = task.Seats[:1]
+		seat := &task.Seats[0]
+		seat.Case.Setup.GateHeight = 0.26
+		if s := makePlan(t, task).Seats[0]; s.Setup.GateHeight != 0.26 || !slices.Contains(s.Measure, rigging.EvidenceDraw) {
+			t.Errorf("%s: gate %.3f, measure %v", code, s.Setup.GateHeight, s.Measure)
+		}
+		seat.Measures.DrawHeight, seat.Case.DrawHeight = 0.36, 0.36
+		s := makePlan(t, task).Seats[0]
+		if s.Setup.GateHeight > 0.24 || slices.Contains(s.Measure, rigging.EvidenceDraw) {
+			t.Errorf("%s: gate %.3f with the height measured, measure %v", code, s.Setup.GateHeight, s.Measure)
+		}
+		before := alarms(t, seat, seat.Case.Setup, seat.Case.Posture)
+		if after := alarms(t, seat, s.Setup, s.Posture); !before["gate_high"] || after["gate_high"] {
+			t.Errorf("%s: %v before, %v after", code, before, after)
+		}
+	}
+}
+
 // TestPitchIsSetOnlyWhereOut: measured and out, in a full re-rig; at 3 and at 7
 // it stays.
 func TestPitchIsSetOnlyWhereOut(t *testing.T) {
@@ -218,6 +241,66 @@ func TestPitchIsSetOnlyWhereOut(t *testing.T) {
 		task.Seats[0].Case.Setup.SternPitch, task.Seats[0].Case.Setup.BladePitch = deg(row.stern), deg(row.blade)
 		s := makePlan(t, task).Seats[0].Setup
 		degrees(t, "pitch", s.Pitch(0), row.want, 1e-9)
+	}
+}
+
+// TestStretcherStopsAtItsRange: a board that ends 5 cm before the place is set to
+// its end, the finish is told as unmet and the range as what binds. Steps of 4 cm
+// bring the nearest hole.
+func TestStretcherStopsAtItsRange(t *testing.T) {
+	task := someCrew(t, seeded(6), "1x", kinds[0], rigging.JobEveryday)
+	want := makePlan(t, task).Seats[0].HeelToPin
+	task.Seats[0].Case.Setup.HeelToPin = want - 0.12
+	end := want - 0.05
+	task.Adjust = map[rigging.Setting]rigging.Adjustment{rigging.SettingHeelToPin: {Min: end - 0.10, Max: end, Step: 0.01}}
+	s := makePlan(t, task).Seats[0]
+	near(t, "the range's end", s.Setup.HeelToPin, end, 1e-9)
+	if !slices.Contains(s.Unmet, rigging.TargetFinish) || !slices.Contains(s.Binding, rigging.SettingHeelToPin) || s.After.Verdict != rigging.SeatOff {
+		t.Errorf("unmet %v, binding %v, %s", s.Unmet, s.Binding, s.After.Verdict)
+	}
+	task.Adjust[rigging.SettingHeelToPin] = rigging.Adjustment{Min: want - 0.13, Max: want + 0.13, Step: 0.04}
+	s = makePlan(t, task).Seats[0]
+	near(t, "the nearest hole", s.Setup.HeelToPin, want-0.01, 1e-9)
+	if len(s.Binding) > 0 {
+		t.Errorf("binding %v between holes", s.Binding)
+	}
+	task.Limits = rigging.Limits{}
+	if again := makePlan(t, task).Seats[0]; again.Setup != s.Setup {
+		t.Errorf("without limits %+v, with the default ones %+v", again.Setup, s.Setup)
+	}
+}
+
+// TestWorkIsHeldBackByCautions: a stretcher whose place would be outside what is
+// usual in any boat stays, and the caution is named.
+func TestWorkIsHeldBackByCautions(t *testing.T) {
+	held := 0
+	for _, task := range thirtyCrews(t, rigging.JobEveryday) {
+		for i := range task.Seats {
+			task.Seats[i].Case.Setup.HeelToPin = 0.52
+		}
+		task.Targets = rigging.Targets{Catch: deg(-40), Finish: deg(6)} // asks for a heel far to the stern
+		task.Adjust = map[rigging.Setting]rigging.Adjustment{rigging.SettingHeelToPin: {Min: 0.05, Max: 0.85, Step: 0.005}}
+		plan, err := rigging.MakePlan(task)
+		if err != nil {
+			continue
+		}
+		for i, s := range plan.Seats {
+			before := alarms(t, &task.Seats[i], task.Seats[i].Case.Setup, task.Seats[i].Case.Posture)
+			if before["unrowable"] {
+				continue
+			}
+			for a := range alarms(t, &task.Seats[i], s.Setup, s.Posture) {
+				if !before[a] {
+					t.Errorf("%s added", a)
+				}
+			}
+			if len(s.HeldBy) > 0 {
+				held++
+			}
+		}
+	}
+	if held == 0 {
+		t.Error("nothing was held back")
 	}
 }
 

@@ -2,11 +2,6 @@ package rigging
 
 import "math"
 
-// gateOut is how many standard deviations of its window a gate must stand
-// outside it for the everyday job: the odds are four in five then that it is
-// out.
-const gateOut = 0.8416
-
 // gate returns the height of a seat's gate: as found inside the window, else on
 // the step next to its end. An end that is told by a draw height nobody measured
 // moves nothing.
@@ -25,6 +20,11 @@ func (p *planner) draws(seat *PlanSeat) bool {
 	return by != 0 && end == BoundCovered && seat.Measures.DrawHeight == 0
 }
 
+// rerigOut is how many standard deviations of its window's ends a gate must lie
+// outside for a full re-rig to move it, where the everyday job goes by
+// [GateWindow.Out]; engineering judgement.
+const rerigOut = 1
+
 // gateMiss returns how far the lower gate has to move into its window, the
 // window's width, m, and which end of it is passed; zero where it is not out.
 func (p *planner) gateMiss(c *Case) (by, width float64, end Bound) {
@@ -32,17 +32,20 @@ func (p *planner) gateMiss(c *Case) (by, width float64, end Bound) {
 	if err != nil {
 		return 0, 0, ""
 	}
-	w := c.Heights(&stroke).Window
-	low, high := min(w.Low, w.High), max(w.Low, w.High)
-	slack := gateOut * w.SD
+	w, at := c.Heights(&stroke).Window, c.Setup.lowerGate()
+	out := w.Out(at)
 	if p.task.Job == JobRerig {
-		slack = SettingGateHeight.Tolerance()
+		out = w.verdict(at, rerigOut)
 	}
-	switch at := c.Setup.gateAxis() - shaftOverGate; {
-	case at < low-slack:
-		return low - at, high - low, w.LowBy
-	case at > high+slack:
-		return high - at, high - low, w.HighBy
+	low, high, lowBy, highBy := w.Low, w.High, w.LowBy, w.HighBy
+	if low > high {
+		low, high, lowBy, highBy = high, low, highBy, lowBy
+	}
+	switch out {
+	case -1:
+		return low - at, high - low, lowBy
+	case +1:
+		return high - at, high - low, highBy
 	}
 	return 0, 0, ""
 }
@@ -107,7 +110,7 @@ func (p *planner) strain(c *Case) float64 {
 	if s.poseLegs(&c.Setup, &c.Body.Body, &posture) != nil {
 		return math.Inf(1)
 	}
-	l := &p.task.Limits
+	l := &p.limits
 	return float64(max(0, s.KneeFlexion-l.KneeFlexion) + max(0, s.TrunkThigh-l.TrunkThigh) + max(0, s.HeelLift-l.heelLift()))
 }
 
