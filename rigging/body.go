@@ -56,6 +56,8 @@ type Estimate struct {
 	Mass     float64 // kg
 	MassSD   float64 // kg
 	ThighTop float64 // top of the thigh over the seat, sitting, m
+	// ThighTopSD is the standard deviation of ThighTop, m.
+	ThighTopSD float64
 
 	// Cov is the covariance of the segments in m², in the order of Body's
 	// fields: what the reference population leaves open, and the tape.
@@ -81,6 +83,7 @@ func (m *Measures) Estimate(tape float64) Estimate {
 	known.condition(&p, tape)
 	e := Estimate{Stature: p.mean[traitStature], Mass: p.mean[traitMass], ThighTop: p.mean[traitThighTop], Rarity: known.rarity}
 	e.MassSD = math.Sqrt(max(0, p.cov[traitMass][traitMass]))
+	e.ThighTopSD = math.Sqrt(max(0, p.cov[traitThighTop][traitThighTop]))
 	for i, length := range e.Body.lengths() {
 		*length = p.mean[int(firstSegment)+i]
 		for j := range segmentCount {

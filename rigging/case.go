@@ -16,6 +16,9 @@ type Case struct {
 	Displacement float64
 	// Tape is the standard deviation of one reading with the tape, m.
 	Tape float64
+	// Belief is what is known of habits and body together; nil: the posture
+	// is taken as it is. See [Case.Expect].
+	Belief *Belief
 }
 
 // NewCase returns the case of a rower with measures m in a set-up, in the
@@ -249,7 +252,8 @@ func (c *Case) moved(m *Case, name Setting, step float64, stroke *Stroke) (Sensi
 func (p slot) add(step float64) { p.set(p.get() + step) }
 
 // Uncertainty holds the standard deviations of the two ends of the arc and of
-// the arc, with the posture held as stated.
+// the arc, with the posture held as stated, or with the posture's own spread
+// where the case has a [Belief].
 type Uncertainty struct{ Catch, Finish, Arc Angle }
 
 // measured lists the settings read with a tape that the arc depends on.
@@ -268,7 +272,7 @@ const probe = 1e-4
 // without effect.
 func (c *Case) Uncertainty(stroke *Stroke) Uncertainty {
 	m := *c
-	catchVar, finishVar, both := m.bodyVariance(stroke)
+	catchVar, finishVar, both := m.unknownVariance(stroke)
 	for _, name := range measured {
 		if !c.Setup.Class.has(name) {
 			continue
@@ -287,6 +291,24 @@ func (c *Case) Uncertainty(stroke *Stroke) Uncertainty {
 }
 
 func rootAngle(variance float64) Angle { return Angle(math.Sqrt(max(0, variance))) }
+
+// unknownVariance returns the variances of catch and finish and their
+// covariance that body and, where it is not simply stated, posture make, rad².
+func (c *Case) unknownVariance(stroke *Stroke) (catchVar, finishVar, both float64) {
+	if c.Belief == nil {
+		return c.bodyVariance(stroke)
+	}
+	dc, df := c.unknownSlopes()
+	for i := range unknownCount {
+		for j := range unknownCount {
+			v := c.Belief.Cov[i][j]
+			catchVar += dc[i] * v * dc[j]
+			finishVar += df[i] * v * df[j]
+			both += dc[i] * v * df[j]
+		}
+	}
+	return catchVar, finishVar, both
+}
 
 // bodyVariance returns the variances of catch and finish and their covariance
 // that the body's uncertainty makes, rad². It moves the segments of c and puts

@@ -1,7 +1,10 @@
 package rigging_test
 
 import (
+	"fmt"
+	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"thole/rigging"
@@ -50,6 +53,14 @@ func TestCautionsAppearAtTheirThresholds(t *testing.T) {
 		}},
 		{"heavy_gearing", rigging.Warning, func(c *rigging.Case, _ *rigging.Stroke, _ *rigging.Measures, over float64) {
 			c.Setup.OarLength = 0.88 + 0.24 + 0.84*(2.20+0.01*over)
+		}},
+		{"far_layback", rigging.Warning, func(c *rigging.Case, _ *rigging.Stroke, _ *rigging.Measures, over float64) {
+			c.Posture.Layback = deg(40 + over)
+		}},
+		{"finish_pitch", rigging.Warning, func(c *rigging.Case, s *rigging.Stroke, _ *rigging.Measures, over float64) {
+			// 3° towards the stern and outward lean enough for 1° at the finish.
+			sin, cos := math.Sincos(float64(s.Finish))
+			c.Setup.SternPitch, c.Setup.OutwardPitch = deg(3), deg((3*cos-1+over)/sin)
 		}},
 		{"finish_before_square", rigging.Warning, func(_ *rigging.Case, s *rigging.Stroke, _ *rigging.Measures, over float64) {
 			s.Finish = deg(-over)
@@ -104,17 +115,138 @@ func TestStandingCautionsCloseEveryList(t *testing.T) {
 	}
 }
 
-// TestSweepHasItsOwnGearingThreshold: 2.40, and no steep catch.
-func TestSweepHasItsOwnGearingThreshold(t *testing.T) {
+// TestSweepHasItsOwnThresholds: a lever ratio of 2.40 and a catch of 60°.
+func TestSweepHasItsOwnThresholds(t *testing.T) {
 	c := rigging.NewCase(sweep(), grown())
 	s := solved(t, &c)
-	s.Catch = deg(-75)
 	for over, want := range map[float64]bool{0.001: true, -0.001: false} {
 		c.Setup.OarLength = 1.15 + 0.29 + 1.02*(2.40+over)
-		got := codes(c.Cautions(&s, grown()))
-		if slices.Contains(got, "heavy_gearing") != want || slices.Contains(got, "steep_catch") {
+		if got := codes(c.Cautions(&s, grown())); slices.Contains(got, "heavy_gearing") != want {
 			t.Errorf("lever ratio %.3f: %v", 2.40+over, got)
 		}
+	}
+	for over, want := range map[float64]bool{0.01: true, -0.01: false} {
+		s.Catch = deg(-60 - over)
+		list := c.Cautions(&s, grown())
+		i := slices.IndexFunc(list, func(c rigging.Caution) bool { return c.Code == "steep_catch" })
+		if (i >= 0) != want || want && (!strings.Contains(list[i].Text, "60°") || list[i].Weight != rigging.Warning) {
+			t.Errorf("catch %v: %v", s.Catch.Degrees(), list)
+		}
+	}
+}
+
+// TestSteepGearingAtTheCatch: 6 in sculling and in sweep, whatever the angle. A
+// lever ratio of 2.095 comes to 6 at 69.6°, one of 2.26 at 67.9°.
+func TestSteepGearingAtTheCatch(t *testing.T) {
+	for _, setup := range []rigging.Setup{scull(), sweep()} {
+		c := rigging.NewCase(setup, grown())
+		s := solved(t, &c)
+		at := math.Acos(c.Setup.Gearing().LeverRatio / 6)
+		for over, want := range map[float64]bool{1e-6: true, -1e-6: false} {
+			s.Catch = rigging.Angle(-at - over)
+			list := c.Cautions(&s, grown())
+			i := slices.IndexFunc(list, func(c rigging.Caution) bool { return c.Code == "catch_gearing" })
+			if (i >= 0) != want || want && (list[i].Weight != rigging.Warning || list[i].Text == "") {
+				t.Errorf("%s, gearing %.6f: %v", setup.Class.Code, c.Setup.Gearing().At(s.Catch), codes(list))
+			}
+		}
+	}
+}
+
+// juniorCaps are the largest lever ratios by age; our judgement.
+var juniorCaps = []struct{ age, scull, sweep float64 }{
+	{10, 2.00, 2.15}, {14.99, 2.00, 2.15}, {15, 2.10, 2.25}, {16.99, 2.10, 2.25}, {17, 2.15, 2.30}, {18.99, 2.15, 2.30},
+}
+
+// TestJuniorsAreGearedLighter at each age, on either side of the lever ratio.
+func TestJuniorsAreGearedLighter(t *testing.T) {
+	for _, row := range juniorCaps {
+		for _, at := range []struct {
+			setup rigging.Setup
+			most  float64
+		}{{scull(), row.scull}, {sweep(), row.sweep}} {
+			for over, want := range map[float64]bool{0.001: true, 0: false, -0.001: false} {
+				c := rigging.NewCase(at.setup, grown())
+				s := solved(t, &c)
+				lv := c.Setup.Levers()
+				c.Setup.OarLength += lv.Inner*(at.most+over) - lv.Outer
+				m := grown()
+				m.Age = row.age
+				list := c.Cautions(&s, m)
+				i := slices.IndexFunc(list, func(c rigging.Caution) bool { return c.Code == "junior_gearing" })
+				if (i >= 0) != want || want && (!strings.Contains(list[i].Text, fmt.Sprintf("%.2f", at.most)) || list[i].Weight != rigging.Warning) {
+					t.Errorf("%s, %g years, lever ratio %.3f: %v", c.Setup.Class.Code, row.age, at.most+over, codes(list))
+				}
+			}
+		}
+	}
+}
+
+func TestAdultsHaveNoJuniorGearing(t *testing.T) {
+	for _, age := range []float64{0, 19, 30} {
+		if most, ok := rigging.JuniorLeverRatio(age, class("1x")); ok || most != 0 {
+			t.Errorf("%g years: %g", age, most)
+		}
+		c, s := quiet(t)
+		c.Setup.OarLength = 2.95
+		m := grown()
+		m.Age = age
+		if got := codes(c.Cautions(&s, m)); slices.Contains(got, "junior_gearing") {
+			t.Errorf("%g years: %v", age, got)
+		}
+	}
+}
+
+// TestSmallBodiesAreAskedTheirAge below 150 cm, measured or estimated.
+func TestSmallBodiesAreAskedTheirAge(t *testing.T) {
+	for _, row := range []struct {
+		m    rigging.Measures
+		want bool
+	}{
+		{rigging.Measures{Stature: 1.499}, true}, {rigging.Measures{Stature: 1.50}, false},
+		{rigging.Measures{Stature: 1.40, Age: 12}, false}, {rigging.Measures{Stature: 1.40, Age: 40}, false},
+		{rigging.Measures{Sex: rigging.Female, SittingHeight: 0.72}, true}, {rigging.Measures{Mass: 80}, false}, {rigging.Measures{}, false},
+	} {
+		c := rigging.NewCase(scull(), &row.m)
+		stroke := rigging.Stroke{Catch: deg(-60), Finish: deg(40)}
+		list := c.Cautions(&stroke, &row.m)
+		i := slices.IndexFunc(list, func(c rigging.Caution) bool { return c.Code == "small_without_age" })
+		if (i >= 0) != row.want || row.want && list[i].Weight != rigging.Warning {
+			t.Errorf("%+v: %v", row.m, codes(list))
+		}
+	}
+}
+
+// TestWiderLimitsAreCautioned: each limit, on either side of the default; the
+// defaults themselves and narrower ones are silent.
+func TestWiderLimitsAreCautioned(t *testing.T) {
+	usual := rigging.DefaultLimits()
+	if list := usual.Cautions(); len(list) != 0 {
+		t.Errorf("the defaults: %v", list)
+	}
+	for name, limit := range map[string]func(*rigging.Limits) *rigging.Angle{
+		"lean forward":                func(l *rigging.Limits) *rigging.Angle { return &l.Lean },
+		"layback":                     func(l *rigging.Limits) *rigging.Angle { return &l.Layback },
+		"bend of the knees":           func(l *rigging.Limits) *rigging.Angle { return &l.KneeFlexion },
+		"closing of trunk and thighs": func(l *rigging.Limits) *rigging.Angle { return &l.TrunkThigh },
+	} {
+		for over, want := range map[float64]int{0.001: 1, 0: 0, -5: 0} {
+			l := usual
+			*limit(&l) += deg(over)
+			list := l.Cautions()
+			if len(list) != want {
+				t.Errorf("%s by %g°: %v", name, over, list)
+			}
+			for _, c := range list {
+				if c.Code != "wide_limit" || c.Weight != rigging.Warning || !strings.Contains(c.Text, name) {
+					t.Errorf("%s: %+v", name, c)
+				}
+			}
+		}
+	}
+	wide := rigging.Limits{Lean: deg(60), Layback: deg(60), KneeFlexion: deg(175), TrunkThigh: deg(180)}
+	if list := wide.Cautions(); len(list) != 4 {
+		t.Errorf("all four: %v", list)
 	}
 }
 
@@ -163,8 +295,10 @@ func TestGateCautions(t *testing.T) {
 		gate float64
 		want []string
 	}{
-		{w.Low - 3*w.SD, []string{"gate_low"}},
-		{w.High + 3*w.SD, []string{"gate_high"}},
+		{w.Low - 2.01*w.LowSD, []string{"gate_low"}},
+		{w.High + 2.01*w.HighSD, []string{"gate_high"}},
+		{w.Low - 1.99*w.LowSD, nil},
+		{w.High + 1.99*w.HighSD, nil},
 		{w.Low + 0.001, nil},
 		{w.High - 0.001, nil},
 	} {

@@ -7,10 +7,11 @@ import (
 	"slices"
 )
 
-// span of values: what is possible at all, and what is usual. A zero usual
-// range means that nothing is unusual.
+// plausible is a value with what is possible and what is usual; see [Range]. A
+// zero usual range means that nothing is unusual.
 type plausible struct {
 	field               string
+	place               Place // nil: as field says
 	quantity            Quantity
 	low, high           float64 // possible
 	usualLow, usualHigh float64
@@ -20,23 +21,26 @@ type plausible struct {
 
 // check returns the problem of the value, or nil.
 func (p *plausible) check() *FieldError {
+	e := FieldError{Field: p.field, Place: p.place, Problem: ProblemMissing, Quantity: p.quantity, Low: p.low, High: p.high}
 	switch {
 	case p.value == 0 && p.required:
-		return &FieldError{Field: p.field, Problem: ProblemMissing, Quantity: p.quantity, Low: p.low, High: p.high, Detail: "is needed"}
+		e.Detail = "is needed"
 	case math.IsNaN(p.value):
-		return &FieldError{Field: p.field, Problem: ProblemMissing, Quantity: p.quantity, Low: p.low, High: p.high, Detail: "is not a number"}
-	case p.value >= p.low && p.value <= p.high:
+		e.Detail = "is not a number"
+	case inside(p.value, p.low, p.high):
 		return nil
+	default:
+		e.Problem, e.Value = ProblemRange, p.value
 	}
-	return &FieldError{Field: p.field, Problem: ProblemRange, Quantity: p.quantity, Value: p.value, Low: p.low, High: p.high}
+	return &e
 }
 
 // unusual returns the value with its usual range when it lies outside it.
 func (p *plausible) unusual() *FieldError {
-	if p.usualLow == p.usualHigh || p.value >= p.usualLow && p.value <= p.usualHigh {
+	if p.usualLow == p.usualHigh || inside(p.value, p.usualLow, p.usualHigh) {
 		return nil
 	}
-	return &FieldError{Field: p.field, Problem: ProblemRange, Quantity: p.quantity, Value: p.value, Low: p.usualLow, High: p.usualHigh}
+	return &FieldError{Field: p.field, Place: p.place, Problem: ProblemRange, Quantity: p.quantity, Value: p.value, Low: p.usualLow, High: p.usualHigh}
 }
 
 func checkAll(list []plausible) FieldErrors {
@@ -51,111 +55,130 @@ func checkAll(list []plausible) FieldErrors {
 
 func deg(d float64) float64 { return d * float64(Degree) }
 
-// plausibles lists the measures of the set-up. The possible ranges span boats
-// for children to the largest men; the usual ones are those of
-// S. Wilson, Rigging – Simplified (Rowing Australia): span 157 to 160 cm,
-// spread 83 to 87 cm; the Mulhouse and Évry club handouts: inboard 83 to 92
-// and 112 to 118 cm, oars 281 to 302 and 366 to 385 cm; heel depth 12 to
-// 22 cm, pitch 3 to 7°, outward lean 0 to 2° and gates 0.5 to 1.5 cm apart:
-// common practice; plate 38 to 42°: from memory — each widened a little.
+// inSeat is where the values of a set-up stand.
+var inSeat = PlaceOf(FieldSeat)
+
+// plausibles lists the measures of the set-up with their ranges.
 func (s *Setup) plausibles() []plausible {
-	list := []plausible{
-		{"seat.heel_to_pin", Length, 0, 0.90, 0.05, 0.60, true, s.HeelToPin},
-		{"seat.heel_depth", Length, 0.05, 0.35, 0.12, 0.22, true, s.HeelDepth},
-		{"seat.plate_angle", Plane, deg(20), deg(65), deg(36), deg(46), true, float64(s.PlateAngle)},
-		{"seat.gate_height", Length, 0.03, 0.35, 0.12, 0.21, true, s.GateHeight},
-		{"seat.blade_pitch", Plane, deg(-10), deg(15), deg(-4), deg(8), false, float64(s.BladePitch)},
-		{"seat.stern_pitch", Plane, deg(-10), deg(15), deg(-4), deg(8), false, float64(s.SternPitch)},
-		{"seat.outward_pitch", Plane, deg(-10), deg(10), deg(-0.01), deg(3), false, float64(s.OutwardPitch)},
-		{"seat.seat_over_water", Length, -0.15, 0.40, -0.02, 0.16, false, s.SeatOverWater},
+	list := []value{
+		{FieldHeelToPin, s.HeelToPin},
+		{FieldHeelDepth, s.HeelDepth},
+		{FieldPlateAngle, float64(s.PlateAngle)},
+		{FieldGateHeight, s.GateHeight},
+		{FieldBladePitch, float64(s.BladePitch)},
+		{FieldSternPitch, float64(s.SternPitch)},
+		{FieldOutwardPitch, float64(s.OutwardPitch)},
+		{FieldSeatOverWater, s.SeatOverWater},
+		{FieldOarLength, s.OarLength},
+		{FieldInboard, s.Inboard},
 	}
 	if s.Class.Scull {
-		return append([]plausible{
-			{"seat.span", Length, 1.10, 1.90, 1.52, 1.64, true, s.Span},
-			{"seat.oar_length", Length, 2.00, 3.30, 2.70, 3.03, true, s.OarLength},
-			{"seat.inboard", Length, 0.60, 1.10, 0.83, 0.92, true, s.Inboard},
-			{"seat.gate_difference", Length, -0.05, 0.05, -0.016, 0.016, false, s.GateDifference},
-		}, list...)
+		list = append(list, value{FieldSpan, s.Span}, value{FieldGateDifference, s.GateDifference})
+	} else {
+		list = append(list, value{FieldSpread, s.Spread})
 	}
-	return append([]plausible{
-		{"seat.spread", Length, 0.60, 1.10, 0.82, 0.89, true, s.Spread},
-		{"seat.oar_length", Length, 2.80, 4.30, 3.60, 3.86, true, s.OarLength},
-		{"seat.inboard", Length, 0.85, 1.40, 1.10, 1.20, true, s.Inboard},
-	}, list...)
+	if s.BuiltFor != 0 {
+		list = append(list, value{FieldBuiltFor, s.BuiltFor})
+	}
+	return plausiblesIn(inSeat, s.Class, list...)
 }
 
 // setupFields lists the fields of a set-up in the order of Setup.
-var setupFields = []string{
-	"seat.class", "seat.side", "seat.span", "seat.spread", "seat.oar_length", "seat.inboard",
-	"seat.gate_height", "seat.gate_difference", "seat.heel_to_pin", "seat.heel_depth", "seat.plate_angle",
-	"seat.blade_pitch", "seat.stern_pitch", "seat.outward_pitch", "seat.seat_over_water",
+var setupFields = []Field{
+	FieldClass, FieldSide, FieldSpan, FieldSpread, FieldOarLength, FieldInboard, FieldBlade,
+	FieldGateHeight, FieldGateDifference, FieldHeelToPin, FieldHeelDepth, FieldPlateAngle,
+	FieldBladePitch, FieldSternPitch, FieldOutwardPitch, FieldSeatOverWater, FieldBuiltFor,
 }
+
+// fieldOrder returns the place of a set-up's error among its fields.
+func fieldOrder(e *FieldError) int { return slices.Index(setupFields, e.Place[len(e.Place)-1].Field) }
 
 // Check returns every problem of the set-up as FieldErrors, or nil: values out
 // of range, measures that do not belong to the discipline, and an oar that
 // does not work. Without a class nothing else is checked.
 func (s *Setup) Check() error {
 	if s.Class.Rowers == 0 {
-		return FieldErrors{{Field: "seat.class", Problem: ProblemMissing, Detail: "say which class of boat it is"}}
+		return FieldErrors{problemAt(inSeat.Then(FieldClass), ProblemMissing, Count, "say which class of boat it is")}
 	}
 	errs := s.checkDiscipline()
 	errs = append(errs, checkAll(s.plausibles())...)
 	if len(errs) == 0 {
 		errs = s.checkOar()
 	}
-	slices.SortStableFunc(errs, func(a, b *FieldError) int {
-		return cmp.Compare(slices.Index(setupFields, a.Field), slices.Index(setupFields, b.Field))
-	})
+	if _, ok := ParseBlade(string(s.Blade)); !ok {
+		errs = append(errs, problemAt(inSeat.Then(FieldBlade), ProblemUnknown, Count, "a blade is a hatchet, a macon or a large one"))
+	}
+	slices.SortStableFunc(errs, func(a, b *FieldError) int { return cmp.Compare(fieldOrder(a), fieldOrder(b)) })
 	return errs.orNil()
 }
 
 func (s *Setup) checkDiscipline() FieldErrors {
 	var errs FieldErrors
-	mismatch := func(field, detail string) {
-		errs = append(errs, &FieldError{Field: field, Problem: ProblemMismatch, Quantity: Length, Detail: detail})
+	mismatch := func(f Field, detail string) {
+		errs = append(errs, problemAt(inSeat.Then(f), ProblemMismatch, Length, detail))
 	}
 	switch {
 	case s.Class.Scull && s.Spread != 0:
-		mismatch("seat.spread", "a spread belongs to a sweep boat: a sculling boat has a span, pin to pin")
+		mismatch(FieldSpread, "a spread belongs to a sweep boat: a sculling boat has a span, pin to pin")
 	case !s.Class.Scull && s.Span != 0:
-		mismatch("seat.span", "a span belongs to a sculling boat: a sweep boat has a spread, centreline to pin")
+		mismatch(FieldSpan, "a span belongs to a sculling boat: a sweep boat has a spread, centreline to pin")
 	}
 	if !s.Class.Scull && s.Side != Port && s.Side != Starboard {
-		errs = append(errs, &FieldError{Field: "seat.side", Problem: ProblemMissing, Detail: "say whether the seat rows on port or starboard"})
+		errs = append(errs, problemAt(inSeat.Then(FieldSide), ProblemMissing, Count, "say whether the seat rows on port or starboard"))
 	}
 	if !s.Class.Scull && s.GateDifference != 0 {
-		mismatch("seat.gate_difference", "a sweep seat has one gate only")
+		mismatch(FieldGateDifference, "a sweep seat has one gate only")
 	}
 	return errs
 }
+
+// The most that an inboard may pass the middle of the boat by, m; engineering
+// judgement. Usual are 8 cm in sculling (inboards of half of span + 16) and
+// 30 cm in sweep (inboards of spread + 30; V. Nolte, Rowing News, May 2023): two
+// and a half times and one and a half times that are no rig that anybody rows.
+const (
+	mostPastMiddleScull = 0.20
+	mostPastMiddleSweep = 0.45
+)
 
 // checkOar refuses oars that could not row, after each measure has passed by
 // itself.
 func (s *Setup) checkOar() FieldErrors {
 	mismatch := func(detail string) FieldErrors {
-		return FieldErrors{{Field: "seat.inboard", Problem: ProblemMismatch, Quantity: Length, Detail: detail}}
+		return FieldErrors{problemAt(inSeat.Then(FieldInboard), ProblemMismatch, Length, detail)}
+	}
+	most := mostPastMiddleSweep
+	if s.Class.Scull {
+		most = mostPastMiddleScull
 	}
 	switch lv := s.Levers(); {
 	case lv.Outer < lv.Inner:
 		return mismatch("the outboard is shorter than the inboard: check inboard and oar length")
-	case s.Inboard < s.PinOut():
+	case s.Inboard < s.PinOut()-roundingOfRigs:
 		return mismatch("the inboard is shorter than the distance from the centreline to the pin, so that the handle would not reach the middle of the boat")
-	case s.Inboard > 1.35*s.PinOut()+0.12:
+	case s.Inboard > s.PinOut()+most+roundingOfRigs:
 		return mismatch("the inboard is far too long for where the pin stands")
 	}
 	return nil
 }
 
+// roundingOfRigs is what a comparison of two lengths may be off by from a change
+// of units, m.
+const roundingOfRigs = 1e-9
+
+// inRower and inSegments are where the measures of a rower stand.
+var inRower, inSegments = PlaceOf(FieldRower), PlaceOf(FieldRower, FieldSegments)
+
 // Check returns every problem of the measures as FieldErrors, or nil.
 func (m *Measures) Check() error {
-	list := []plausible{
-		{field: "rower.age", quantity: Duration, low: 6, high: 110, value: m.Age},
-		{field: "rower.stature", quantity: Length, low: 1.00, high: 2.35, value: m.Stature},
-		{field: "rower.arm_span", quantity: Length, low: 0.90, high: 2.60, value: m.ArmSpan},
-		{field: "rower.sitting_height", quantity: Length, low: 0.50, high: 1.25, value: m.SittingHeight},
-		{field: "rower.mass", quantity: Mass, low: 20, high: 200, value: m.Mass},
-		{field: "rower.draw_height", quantity: Length, low: 0.15, high: 0.60, value: m.DrawHeight},
-	}
+	list := plausiblesIn(inRower, Class{},
+		value{FieldAge, m.Age},
+		value{FieldStature, m.Stature},
+		value{FieldArmSpan, m.ArmSpan},
+		value{FieldSittingHeight, m.SittingHeight},
+		value{FieldMass, m.Mass},
+		value{FieldDrawHeight, m.DrawHeight},
+	)
 	errs := checkAll(given(append(list, m.Segments.plausibles()...)))
 	if len(errs) == 0 {
 		errs = m.checkProportions()
@@ -166,34 +189,42 @@ func (m *Measures) Check() error {
 	return errs.orNil()
 }
 
+// estimateBelow and estimateAbove are the shares of the ends of a range beyond
+// which what is estimated for a measure shows that the others do not fit one
+// body; engineering judgement.
+const (
+	estimateBelow = 0.5
+	estimateAbove = 1.5
+)
+
 // checkEstimate refuses measures that do not fit one body: each is plausible
 // by itself, but what they leave open would come out at less than half or more
 // than one and a half times anything people have.
 func (m *Measures) checkEstimate() FieldErrors {
 	e := m.Estimate(DefaultTape)
 	var errs FieldErrors
-	for _, p := range append(e.Body.plausibles(), plausible{field: "rower.mass", quantity: Mass, low: 20, high: 200, value: e.Mass}) {
-		if p.value < p.low/2 || p.value > 1.5*p.high {
-			errs = append(errs, &FieldError{Field: p.field, Problem: ProblemMismatch, Quantity: p.quantity,
-				Detail: "cannot be told from the other measures, which do not fit one body: check them, or measure this one"})
+	for _, p := range append(e.Body.plausibles(), plausiblesIn(inRower, Class{}, value{FieldMass, e.Mass})...) {
+		if p.value < estimateBelow*p.low || p.value > estimateAbove*p.high {
+			errs = append(errs, problemAt(p.place, ProblemMismatch, p.quantity,
+				"cannot be told from the other measures, which do not fit one body: check them, or measure this one"))
 		}
 	}
 	return errs
 }
 
 func (b *Body) plausibles() []plausible {
-	return []plausible{
-		{field: "rower.segments.shank", quantity: Length, low: 0.22, high: 0.65, value: b.Shank},
-		{field: "rower.segments.thigh", quantity: Length, low: 0.22, high: 0.65, value: b.Thigh},
-		{field: "rower.segments.trunk", quantity: Length, low: 0.28, high: 0.80, value: b.Trunk},
-		{field: "rower.segments.arm", quantity: Length, low: 0.35, high: 1.00, value: b.Arm},
-		{field: "rower.segments.half_shoulder", quantity: Length, low: 0.09, high: 0.28, value: b.HalfShoulder},
-		{field: "rower.segments.half_depth", quantity: Length, low: 0.05, high: 0.30, value: b.HalfDepth},
-		{field: "rower.segments.ankle_along", quantity: Length, low: 0.02, high: 0.14, value: b.AnkleAlong},
-		{field: "rower.segments.ankle_off", quantity: Length, low: 0.03, high: 0.16, value: b.AnkleOff},
-		{field: "rower.segments.ball", quantity: Length, low: 0.10, high: 0.32, value: b.Ball},
-		{field: "rower.segments.hip_height", quantity: Length, low: 0.03, high: 0.18, value: b.HipHeight},
-	}
+	return plausiblesIn(inSegments, Class{},
+		value{FieldShank, b.Shank},
+		value{FieldThigh, b.Thigh},
+		value{FieldTrunk, b.Trunk},
+		value{FieldArm, b.Arm},
+		value{FieldHalfShoulder, b.HalfShoulder},
+		value{FieldHalfDepth, b.HalfDepth},
+		value{FieldAnkleAlong, b.AnkleAlong},
+		value{FieldAnkleOff, b.AnkleOff},
+		value{FieldBall, b.Ball},
+		value{FieldHipHeight, b.HipHeight},
+	)
 }
 
 // given drops the values that were not given.
@@ -207,88 +238,82 @@ func given(list []plausible) []plausible {
 	return kept
 }
 
+// Shares of the stature that arm span and sitting height have; engineering
+// judgement: six standard deviations to either side of the means of ANSUR II
+// (Gordon et al. 2014), 1.03 ± 0.027 and 0.52 ± 0.013.
+const (
+	leastArmSpan, mostArmSpan             = 0.85, 1.20
+	leastSittingHeight, mostSittingHeight = 0.44, 0.60
+)
+
 // checkProportions compares measures that must fit one body.
 func (m *Measures) checkProportions() FieldErrors {
 	if m.Stature == 0 {
 		return nil
 	}
 	var errs FieldErrors
-	ratio := func(field, what string, value, low, high float64) {
-		if r := value / m.Stature; value != 0 && (r < low || r > high) {
-			errs = append(errs, &FieldError{Field: field, Problem: ProblemMismatch, Quantity: Length,
-				Detail: fmt.Sprintf("%s is %.0f %% of the stature; people have %.0f to %.0f %%", what, 100*r, 100*low, 100*high)})
+	ratio := func(f Field, what string, value, low, high float64) {
+		if r := value / m.Stature; value != 0 && !inside(r, low, high) {
+			errs = append(errs, problemAt(inRower.Then(f), ProblemMismatch, Length,
+				fmt.Sprintf("%s is %.0f %% of the stature; people have %.0f to %.0f %%", what, 100*r, 100*low, 100*high)))
 		}
 	}
-	ratio("rower.arm_span", "the arm span", m.ArmSpan, 0.85, 1.20)
-	ratio("rower.sitting_height", "the sitting height", m.SittingHeight, 0.44, 0.60)
+	ratio(FieldArmSpan, "the arm span", m.ArmSpan, leastArmSpan, mostArmSpan)
+	ratio(FieldSittingHeight, "the sitting height", m.SittingHeight, leastSittingHeight, mostSittingHeight)
 	return errs
 }
 
-// What a posture can be at all.
-const (
-	leanLow, leanHigh       = -15 * Degree, 60 * Degree
-	laybackLow, laybackHigh = -5 * Degree, 60 * Degree
-	protractionHigh         = 0.20 // m
-)
-
 // Check returns every problem of the posture as FieldErrors, or nil.
 func (p *Posture) Check() error {
-	return checkAll([]plausible{
-		{field: "posture.shin", quantity: Plane, low: deg(60), high: deg(125), value: float64(p.Shin)},
-		{field: "posture.lean", quantity: Plane, low: float64(leanLow), high: float64(leanHigh), value: float64(p.Lean)},
-		{field: "posture.layback", quantity: Plane, low: float64(laybackLow), high: float64(laybackHigh), value: float64(p.Layback)},
-		{field: "posture.protraction", quantity: Length, low: 0, high: protractionHigh, value: p.Protraction},
-		{field: "posture.dorsiflexion", quantity: Plane, low: 0, high: deg(60), value: float64(p.Dorsiflexion)},
-		{field: "posture.finish_knee", quantity: Plane, low: deg(120), high: deg(180), value: float64(p.FinishKnee)},
-		{field: "posture.finish_gap", quantity: Length, low: 0, high: 0.20, value: p.FinishGap},
-		{field: "posture.rotation_max", quantity: Plane, low: 0, high: deg(90), value: float64(p.RotationMax)},
-		{field: "posture.side_lean", quantity: Length, low: -0.10, high: 0.20, value: p.SideLean},
-	}).orNil()
+	return checkAll(plausiblesIn(PlaceOf(FieldPosture), Class{},
+		value{FieldShin, float64(p.Shin)},
+		value{FieldLean, float64(p.Lean)},
+		value{FieldLayback, float64(p.Layback)},
+		value{FieldProtraction, p.Protraction},
+		value{FieldDorsiflexion, float64(p.Dorsiflexion)},
+		value{FieldFinishKnee, float64(p.FinishKnee)},
+		value{FieldFinishGap, p.FinishGap},
+		value{FieldRotationMax, float64(p.RotationMax)},
+		value{FieldSideLean, p.SideLean},
+	)).orNil()
 }
 
 // Check returns every problem of the hands' heights as FieldErrors, or nil.
 func (h *Handle) Check() error {
-	return checkAll([]plausible{
-		{field: "handle.catch_height", quantity: Length, low: 0.05, high: 0.60, value: h.Catch},
-		{field: "handle.finish_height", quantity: Length, low: 0.05, high: 0.60, value: h.Finish},
-	}).orNil()
+	return checkAll(plausiblesIn(PlaceOf(FieldHandle), Class{},
+		value{FieldCatchHeight, h.Catch}, value{FieldFinishHeight, h.Finish})).orNil()
 }
 
 // Check returns every problem of the targets as FieldErrors, or nil. An end
 // without a target passes.
 func (t *Targets) Check() error {
-	return checkAll(given([]plausible{
-		{field: "targets.catch", quantity: Plane, low: -float64(maxOarAngle), high: deg(-10), value: float64(t.Catch)},
-		{field: "targets.finish", quantity: Plane, low: deg(5), high: deg(80), value: float64(t.Finish)},
-	})).orNil()
+	return checkAll(given(plausiblesIn(PlaceOf(FieldTargets), Class{},
+		value{FieldCatch, float64(t.Catch)}, value{FieldFinish, float64(t.Finish)}))).orNil()
 }
 
 // Check returns every problem of the limits as FieldErrors, or nil.
 func (l *Limits) Check() error {
-	return checkAll([]plausible{
-		{field: "limits.lean", quantity: Plane, low: 0, high: deg(60), value: float64(l.Lean)},
-		{field: "limits.layback", quantity: Plane, low: 0, high: deg(60), value: float64(l.Layback)},
-		{field: "limits.knee_flexion", quantity: Plane, low: deg(60), high: deg(175), value: float64(l.KneeFlexion)},
-		{field: "limits.trunk_thigh", quantity: Plane, low: deg(90), high: deg(180), value: float64(l.TrunkThigh)},
-	}).orNil()
+	return checkAll(plausiblesIn(PlaceOf(FieldLimits), Class{},
+		value{FieldLean, float64(l.Lean)},
+		value{FieldLayback, float64(l.Layback)},
+		value{FieldKneeFlexion, float64(l.KneeFlexion)},
+		value{FieldTrunkThigh, float64(l.TrunkThigh)},
+	)).orNil()
 }
 
 // Check returns every problem of the approach as FieldErrors, or nil.
 func (a *Approach) Check() error {
-	return checkAll([]plausible{
-		{field: "approach.boat_speed", quantity: Speed, low: 0.5, high: 8, value: a.BoatSpeed},
-		{field: "approach.edge_height", quantity: Length, low: 0, high: 0.40, value: a.EdgeHeight},
-		{field: "approach.blade_speed", quantity: Speed, low: 0.2, high: 8, value: a.BladeSpeed},
-		{field: "approach.overdepth", quantity: Length, low: 0, high: 0.60, value: a.Overdepth},
-	}).orNil()
+	return checkAll(plausiblesIn(PlaceOf(FieldApproach), Class{},
+		value{FieldBoatSpeed, a.BoatSpeed},
+		value{FieldEdgeHeight, a.EdgeHeight},
+		value{FieldBladeSpeed, a.BladeSpeed},
+		value{FieldOverdepth, a.Overdepth},
+	)).orNil()
 }
 
 // Check returns every problem of a measured arc's angles as FieldErrors, or
 // nil; its set-up is checked by itself.
 func (a *MeasuredArc) Check() error {
-	return checkAll(given([]plausible{
-		{field: "catch", quantity: Plane, low: -float64(maxOarAngle), high: deg(-10), value: float64(a.Catch)},
-		{field: "finish", quantity: Plane, low: deg(5), high: deg(80), value: float64(a.Finish)},
-		{field: "sd", quantity: Plane, low: deg(0.05), high: deg(10), value: float64(a.SD)},
-	})).orNil()
+	return checkAll(given(plausiblesIn(nil, Class{},
+		value{FieldCatch, float64(a.Catch)}, value{FieldFinish, float64(a.Finish)}, value{FieldSD, float64(a.SD)}))).orNil()
 }

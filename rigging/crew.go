@@ -100,31 +100,29 @@ func FitCrew(task *CrewTask) (CrewFit, error) {
 }
 
 func (t *CrewTask) check() FieldErrors {
+	seats := PlaceOf(FieldSeats)
 	if len(t.Seats) == 0 {
-		return FieldErrors{{Field: "seats", Problem: ProblemMissing, Detail: "give at least one seat with its rower"}}
+		return FieldErrors{problemAt(seats, ProblemMissing, Count, "give at least one seat with its rower")}
 	}
 	class := t.Seats[0].Case.Setup.Class
 	var errs FieldErrors
 	if len(t.Seats) > class.Rowers {
-		errs = append(errs, &FieldError{Field: "seats", Problem: ProblemMismatch, Detail: fmt.Sprintf("%d seats for a boat of %d rowers", len(t.Seats), class.Rowers)})
+		errs = append(errs, problemAt(seats, ProblemMismatch, Count, fmt.Sprintf("%d seats for a boat of %d rowers", len(t.Seats), class.Rowers)))
 	}
 	for i := range t.Seats {
-		errs = append(errs, t.Seats[i].check(fmt.Sprintf("seats[%d].", i), class)...)
+		errs = append(errs, t.Seats[i].check(seats.Item(i), class)...)
 	}
 	errs = append(errs, t.Targets.check()...)
 	return append(errs, checkAdjustments(&t.Seats[0].Case.Setup, t.Adjust)...)
 }
 
-// largestStrength bounds a strength, in whatever unit.
-const largestStrength = 1e5
-
-func (s *CrewSeat) check(field string, class Class) FieldErrors {
-	errs := checkAll([]plausible{{field: field + "strength", high: largestStrength, value: s.Strength}})
+func (s *CrewSeat) check(at Place, class Class) FieldErrors {
+	errs := checkAll(plausiblesIn(at, class, value{FieldStrength, s.Strength}))
 	if s.Case.Body.Body.Arm == 0 {
-		errs = append(errs, &FieldError{Field: field + "rower", Problem: ProblemMissing, Detail: "say who rows the seat"})
+		errs = append(errs, problemAt(at.Then(FieldRower), ProblemMissing, Count, "say who rows the seat"))
 	}
 	if s.Case.Setup.Class != class {
-		errs = append(errs, &FieldError{Field: field + "boat_class", Problem: ProblemMismatch, Detail: "all seats belong to one boat"})
+		errs = append(errs, problemAt(at.Then(FieldBoatClass), ProblemMismatch, Count, "all seats belong to one boat"))
 	}
 	return errs
 }

@@ -9,16 +9,10 @@ import (
 // convention: the catch negative, the finish positive. Zero: no target.
 type Targets struct{ Catch, Finish Angle }
 
-// DefaultTargets returns the ends of the arc to start from. Sculling: rounded
-// from the first row of V. Kleshnev, Rowing Biomechanics Newsletter 121 (2011),
-// lightweight single scullers, 64.4° and 44.2°. Sweep: 55° and 35°, common
-// practice of senior crews.
-func DefaultTargets(class Class) Targets {
-	if class.Scull {
-		return Targets{Catch: -64 * Degree, Finish: 44 * Degree}
-	}
-	return Targets{Catch: -55 * Degree, Finish: 35 * Degree}
-}
+// DefaultTargets returns the ends of the arc to start from when nothing but the
+// class is known: those of an ordinary club crew, midway between women's and
+// men's. With sex, age or level known see [Group.Arc].
+func DefaultTargets(class Class) Targets { return Group{Class: class}.Arc().Targets }
 
 // Limits bound what a posture may ask of a body. None is a medical threshold.
 type Limits struct {
@@ -26,11 +20,21 @@ type Limits struct {
 	Layback     Angle // lean back at the finish
 	KneeFlexion Angle // at the catch, from the straight leg
 	TrunkThigh  Angle // see Stroke.TrunkThigh
+	// HeelLift is how far the heel may rise off the plate at the catch when
+	// the ankle has no more bend to give; 0 stands for the default.
+	HeelLift Angle
 }
 
 // DefaultLimits returns the limits assumed of an adult; engineering judgement.
 func DefaultLimits() Limits {
-	return Limits{Lean: 30 * Degree, Layback: 35 * Degree, KneeFlexion: 140 * Degree, TrunkThigh: 165 * Degree}
+	return Limits{Lean: 30 * Degree, Layback: 35 * Degree, KneeFlexion: 140 * Degree, TrunkThigh: 165 * Degree, HeelLift: muchLift}
+}
+
+func (l *Limits) heelLift() Angle {
+	if l.HeelLift == 0 {
+		return muchLift
+	}
+	return l.HeelLift
 }
 
 // Reach says how a target stands to what the body has.
@@ -59,8 +63,8 @@ type EndDemand struct {
 }
 
 // CatchDemand is what the catch asks. When the lean runs out, Shin is the shin
-// angle that the target asks for with the lean at its limit, 0 if none would
-// do. SlideStop is the shin at which the knees reach their limit, where that
+// angle that brings the target within reach with every limit held, 0 if none
+// does or the slide must stop earlier. SlideStop is the shin at which the knees reach their limit, where that
 // comes before the stated shin.
 type CatchDemand struct {
 	EndDemand
@@ -123,8 +127,8 @@ func (c *Case) catchDemand(stroke *Stroke, target Angle, limits Limits) CatchDem
 	d.AtLimit = legs.catchAtLean(d.Limit)
 	d.Margin = target - d.AtLimit
 	d.judge(d.Margin >= 0)
-	if d.Reach == ReachBeyond {
-		d.Shin = legs.shinFor(target, d.Limit)
+	if d.Reach == ReachBeyond && d.SlideStop == 0 {
+		d.Shin = legs.shinFor(target, limits)
 	}
 	return d
 }
@@ -195,6 +199,8 @@ func endOf(end Angle, err error, past Limit, furthest Angle) Angle {
 const (
 	shinLow  = 60 * Degree
 	shinHigh = 130 * Degree
+	// shinMost is the most that a posture may state.
+	shinMost = 125 * Degree
 )
 
 // shinAtKneeLimit returns the shin at which the knees bend by limit, looking
@@ -208,19 +214,24 @@ func (c *Case) shinAtKneeLimit(limit Angle) Angle {
 	})
 }
 
-// shinFor returns the shin at which the target comes within reach with the
-// given lean, looking to the more compressed; 0 when none does.
-func (c *Case) shinFor(target, lean Angle) Angle {
-	m := *c
+// shinFor returns the shin at which the target comes within reach with every
+// limit held, looking to the more compressed; 0 when none does.
+func (c *Case) shinFor(target Angle, limits Limits) Angle {
 	reaches := func(shin Angle) bool {
-		m.Posture.Shin = shin
-		catch := m.catchAtLean(lean)
-		return catch != 0 && catch <= target
+		p := c.Posture
+		p.Shin, p.Lean = shin, limits.Lean
+		held := c.Within(p, limits)
+		catch, err := c.catchIn(&held)
+		return err == nil && held.Shin <= shin+1e-9 && catch <= target
 	}
-	if !reaches(shinLow) {
-		return 0
+	// The less compressed the shins, the more of the limits they leave, and so
+	// the search goes on from the stated shin by degrees.
+	for shin := c.Posture.Shin; shin > shinLow; shin -= Degree {
+		if reaches(shin) {
+			return bisect(shin, shin+Degree, reaches)
+		}
 	}
-	return bisect(shinLow, c.Posture.Shin, reaches)
+	return 0
 }
 
 // bisect returns where holds stops holding between low, where it holds, and

@@ -77,7 +77,7 @@ func TestLimitsOfTheEndsAreWhatTheyRow(t *testing.T) {
 	stroke := solved(t, &c)
 	limits := wide
 	limits.Lean, limits.Layback = deg(29), deg(33)
-	d := c.Demand(&stroke, rigging.DefaultTargets(c.Setup.Class), limits)
+	d := c.Demand(&stroke, longArc(c.Setup.Class), limits)
 	c.Posture.Lean, c.Posture.Layback = limits.Lean, limits.Layback
 	far := solved(t, &c)
 	near(t, "catch", float64(d.Catch.AtLimit), float64(far.Catch), 1e-12)

@@ -14,10 +14,26 @@
 // negative towards the catch and positive towards the finish, the sign
 // convention of the biomechanics literature.
 //
+// # Reach
+//
+// Three things are kept apart. [Case.Capacity] is how far a body goes in a rig
+// with every limit held. [Case.Expect] is what its owner will probably row
+// there, from the body and, weakly, from the arc of the group ([Group.Arc]); arcs
+// that were measured replace the group's. [Case.Solve] is what a posture that is
+// simply stated comes to. [Case.Suits] compares targets with the capacity as a
+// chance, [Case.Judge] gives the one verdict on a seat, and [MakePlan] the work
+// on a boat; [Setup.Proof] and [Reading] check and correct a stretcher with the
+// rower in the seat.
+//
+// # Ranges
+//
+// What is plausible for each value stands in one table, [Ranges], with who says
+// so. The checks go by it, and so can forms and documents at the edge.
+//
 // # Errors
 //
 // Data that cannot be right is answered with a [*FieldError] (or several,
-// joined in [FieldErrors]) that names the field; a body that cannot reach is
-// answered with a [*ReachError] that names the limit. Misuse by a programmer
-// panics. No function returns NaN.
+// joined in [FieldErrors]) that names the field and its [Place]; a body that
+// cannot reach is answered with a [*ReachError] that names the limit. Misuse by a
+// programmer panics. No function returns NaN.
 package rigging

@@ -1,5 +1,7 @@
 package rigging
 
+import "math"
+
 // Approach says how the blade comes to the water at the catch.
 type Approach struct {
 	BoatSpeed  float64 // of the boat through the water at the catch, m/s
@@ -25,13 +27,14 @@ type Entry struct {
 	// OarRate is the rate of turn that matches the water, rad/s.
 	OarRate float64
 	// BuryTime is the time to cover the blade, s, and Missed what the oar
-	// sweeps meanwhile at OarRate: the arc without hold.
+	// sweeps meanwhile: the arc without hold. The rate that matches the
+	// water grows with cos θ as the oar turns to square.
 	BuryTime float64
 	Missed   Angle
 	// MissedShare is Missed as a share of the whole arc.
 	MissedShare float64
 	// PerHeight is the arc lost for each metre the blade is carried higher,
-	// rad/m.
+	// rad/m: the rate of turn where the blade is covered, over its speed.
 	PerHeight float64
 	// DetourShare is the share of the arc during which a blade carried
 	// deeper than covered goes down and comes up again, and HandleRise how
@@ -40,20 +43,31 @@ type Entry struct {
 }
 
 // Entry returns how the blade of a rig meets the water at the catch of stroke,
-// if the handle matches the water's speed.
+// if the handle matches the water's speed throughout.
 func (s *Setup) Entry(stroke *Stroke, a Approach) Entry {
 	lv := s.Levers()
 	e := Entry{BladeSpeed: a.BoatSpeed * stroke.Catch.cos()}
 	e.OarRate = e.BladeSpeed / lv.Outer
 	e.HandleSpeed = e.OarRate * lv.Inner
 	e.BuryTime = (a.EdgeHeight + lv.BladeDepth) / a.BladeSpeed
-	e.PerHeight = e.OarRate / a.BladeSpeed
+	rate := a.BoatSpeed / lv.Outer
+	covered := min(stroke.Finish, turned(stroke.Catch, rate*e.BuryTime))
+	e.Missed = covered - stroke.Catch
+	e.PerHeight = rate * covered.cos() / a.BladeSpeed
+	detour := rate * a.Overdepth / a.BladeSpeed
+	down, up := turned(covered, detour)-covered, stroke.Finish-turned(stroke.Finish, -detour)
 	arc := float64(stroke.Arc())
-	e.Missed = Angle(min(arc, e.OarRate*e.BuryTime))
 	e.MissedShare = float64(e.Missed) / arc
-	e.DetourShare = min(1, 2*a.Overdepth*e.PerHeight/arc)
+	e.DetourShare = min(1, float64(down+up)/arc)
 	e.HandleRise = a.Overdepth * lv.Inner / lv.Outer
 	return e
+}
+
+// turned returns the angle of an oar that starts at theta and turns with the
+// water for way = v·t/R_out: dθ/dt = v/R_out·cos θ has the solution
+// artanh(sin θ) = artanh(sin θ₀) + v·t/R_out.
+func turned(theta Angle, way float64) Angle {
+	return Angle(math.Asin(math.Tanh(math.Atanh(theta.sin()) + way)))
 }
 
 // SlipTarget is the arc until the blade is covered that good crews reach,

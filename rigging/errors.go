@@ -8,8 +8,11 @@ import (
 // FieldError says that one value of the input cannot be right. It carries the
 // facts as values in SI units so that the edge can speak the user's units.
 type FieldError struct {
-	// Field names the value, as in "seat.span" or "rower.stature".
+	// Field names the value in text, as in "seat.span" or "rower.stature".
 	Field string
+	// Place is the same as a path of fields, where the error was made with
+	// one; [FieldError.Where] returns it in any case.
+	Place Place
 	// Problem is what is wrong.
 	Problem Problem
 	// Value, Low and High are in SI units (m, kg, rad, s, years) and filled
@@ -45,6 +48,20 @@ const (
 	Speed                    // m/s
 	Duration                 // years of age
 )
+
+// problemAt returns an error other than of a range.
+func problemAt(place Place, p Problem, q Quantity, detail string) *FieldError {
+	return &FieldError{Field: place.String(), Place: place, Problem: p, Quantity: q, Detail: detail}
+}
+
+// Where returns the place of the value. Errors without a Place are placed by
+// their Field, which is written as [Place.String] writes it.
+func (e *FieldError) Where() Place {
+	if e.Place != nil {
+		return e.Place
+	}
+	return parsePlace(e.Field)
+}
 
 // Error describes the problem in SI units; the edge writes its own text.
 func (e *FieldError) Error() string {

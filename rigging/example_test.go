@@ -33,8 +33,8 @@ func ExampleCase_Solve() {
 		-stroke.Catch.Degrees(), doubt.Catch.Degrees(), stroke.Finish.Degrees(), doubt.Finish.Degrees())
 	fmt.Printf("lever ratio %.2f, at the catch %.1f\n", setup.Gearing().LeverRatio, setup.Gearing().At(stroke.Catch))
 	// Output:
-	// catch 64 ± 3°, finish 47 ± 3°
-	// lever ratio 2.10, at the catch 4.8
+	// catch 63 ± 3°, finish 46 ± 3°
+	// lever ratio 2.10, at the catch 4.6
 }
 
 // What is not measured is filled in from the reference population; what is
@@ -77,8 +77,8 @@ func ExampleCase_Demand() {
 	fmt.Printf("the stretcher for a finish of %.0f°: heel %.1f cm sternwards of the pins\n",
 		demand.Finish.Target.Degrees(), 100*demand.HeelForFinish)
 	// Output:
-	// a catch of 55° asks for 26.5° of lean, usual 25°, limit 27°: edge_of_reach
-	// the stretcher for a finish of 35°: heel 23.3 cm sternwards of the pins
+	// a catch of 55° asks for 27.4° of lean, usual 25°, limit 27°: edge_of_reach
+	// the stretcher for a finish of 35°: heel 22.1 cm sternwards of the pins
 }
 
 // Errors of the data name their field, in SI units, so that the edge can put
@@ -124,5 +124,5 @@ func ExampleCalibrate() {
 	fmt.Printf("catch %.0f°, finish %.0f° with %.0f° of lean and %.0f° of layback\n",
 		-stroke.Catch.Degrees(), stroke.Finish.Degrees(), own.Posture.Lean.Degrees(), own.Posture.Layback.Degrees())
 	// Output:
-	// catch 61°, finish 43° with 20° of lean and 14° of layback
+	// catch 61°, finish 43° with 21° of lean and 15° of layback
 }

@@ -20,7 +20,7 @@ func fitCases() map[string]rigging.Case {
 // usualTargets aims at the class's ends of the arc and at the height where the
 // hands meet the body.
 func usualTargets(c rigging.Class) rigging.FitTargets {
-	ends := rigging.DefaultTargets(c)
+	ends := longArc(c)
 	return rigging.FitTargets{
 		rigging.TargetCatch:      {Value: float64(ends.Catch)},
 		rigging.TargetFinish:     {Value: float64(ends.Finish)},

@@ -5,7 +5,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"sync"
 
 	"gonum.org/v1/gonum/floats"
 )
@@ -309,13 +308,9 @@ func (c *crewSearch) add(rig *crewRig) {
 }
 
 // eachSeat does something for all seats at once; what it does for one seat must
-// not touch another.
+// not touch another. A panic in one of them is raised again here.
 func (c *crewSearch) eachSeat(do func(i int)) {
-	var wg sync.WaitGroup
-	for i := range c.seats {
-		wg.Go(func() { do(i) })
-	}
-	wg.Wait()
+	atOnce(len(c.seats), do)
 }
 
 // walk looks for a better rig with the shared settings in moving off their

@@ -13,8 +13,11 @@ import (
 // as small as it can. It is solved by damped Gauss–Newton steps (Levenberg and
 // Marquardt) each of which keeps to the bounds: see [relaxation.stride].
 //
-// A general optimiser would need the bounds transformed away, which stalls at
-// the very ends where the answers often lie.
+// A general optimiser needs the bounds transformed away. Over the 60 problems of
+// BenchmarkRelaxation gonum's BFGS and L-BFGS behind v = mid + half·sin u come to
+// the same sums within a hundredth, but take 31 and 35 ms where this takes 2.9,
+// and a fit solves dozens: it would take seconds for an eight. The estimate of
+// habits, which has no bounds that bind, uses gonum's Newton method.
 type relaxation struct {
 	seats []*fitSeat
 	knobs []knob

@@ -118,8 +118,8 @@ func TestRelaxationAgreesWithGeneralOptimiser(t *testing.T) {
 	}
 }
 
-// sineMinimum minimises the relaxation over u from several starts.
-func sineMinimum(p *relaxation) float64 {
+// sineProblem is the relaxation over u with v = mid + half·sin u.
+func sineProblem(p *relaxation) optimize.Problem {
 	values := func(u []float64) []float64 {
 		v := make([]float64, len(u))
 		for i, k := range p.knobs {
@@ -127,7 +127,7 @@ func sineMinimum(p *relaxation) float64 {
 		}
 		return v
 	}
-	problem := optimize.Problem{
+	return optimize.Problem{
 		Func: func(u []float64) float64 { return p.sum(values(u)) },
 		Grad: func(g, u []float64) {
 			p.linearise(values(u))
@@ -136,6 +136,11 @@ func sineMinimum(p *relaxation) float64 {
 			}
 		},
 	}
+}
+
+// sineMinimum minimises the relaxation over u from several starts.
+func sineMinimum(p *relaxation) float64 {
+	problem := sineProblem(p)
 	least := math.Inf(1)
 	r := rand.New(rand.NewPCG(3, 5))
 	for range 6 {
@@ -166,4 +171,57 @@ func TestRelaxationKeepsToLeverCap(t *testing.T) {
 	if got := seat.c.Setup.leverRatio(); got > seat.leverCap+0.001 {
 		t.Errorf("lever ratio %.4f is above the cap %.4f", got, seat.leverCap)
 	}
+}
+
+// relaxationProblems is how many problems the comparison with a general
+// optimiser runs over.
+const relaxationProblems = 60
+
+// BenchmarkRelaxation solves the same problems by the strides of this package
+// and by gonum's BFGS and L-BFGS over u with v = mid + half·sin u, from the same
+// start. Besides the time it reports how many come out worse than the best of
+// the three by more than a hundredth of half a squared tolerance.
+func BenchmarkRelaxation(b *testing.B) {
+	best := make([]float64, relaxationProblems)
+	methods := map[string]func(p *relaxation) float64{
+		"strides": func(p *relaxation) float64 { return p.sum(p.solve(nil).values) },
+		"BFGS":    func(p *relaxation) float64 { return sineFromStart(p, &optimize.BFGS{}) },
+		"LBFGS":   func(p *relaxation) float64 { return sineFromStart(p, &optimize.LBFGS{}) },
+	}
+	for i := range best {
+		best[i] = math.Inf(1)
+		for _, solve := range methods {
+			best[i] = min(best[i], solve(someRelaxation(uint64(i))))
+		}
+	}
+	for name, solve := range methods {
+		b.Run(name, func(b *testing.B) {
+			worse, n := 0, 0
+			for b.Loop() {
+				if solve(someRelaxation(uint64(n%relaxationProblems))) > best[n%relaxationProblems]+0.01 {
+					worse++
+				}
+				n++
+			}
+			b.ReportMetric(100*float64(worse)/float64(n), "%worse")
+		})
+	}
+}
+
+// sineFromStart is sineMinimum from the relaxation's own start.
+func sineFromStart(p *relaxation, method optimize.Method) float64 {
+	start, ok := p.start()
+	if !ok {
+		return unreachable
+	}
+	problem, u := sineProblem(p), make([]float64, len(start))
+	for i, k := range p.knobs {
+		share := 2*(start[i]-k.low)/(k.high-k.low) - 1
+		u[i] = math.Asin(min(0.99, max(-0.99, share))) // at ±1 there is no slope
+	}
+	result, _ := optimize.Minimize(problem, u, nil, method)
+	if result == nil {
+		return unreachable
+	}
+	return result.F
 }

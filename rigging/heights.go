@@ -16,12 +16,12 @@ const (
 // the waterline; engineering judgement, 0.65 to 0.75 being plausible.
 const waterplaneShare = 0.70
 
-// freshWater is the density of fresh water at 15 °C, kg/m³.
+// freshWater is the density of fresh water at 15 °C, kg/m³; standard tables.
 const freshWater = 999.1
 
 // DefaultSeatOverWater is the height of the seat's lowest point over the water
-// at the class's reference displacement, m; engineering judgement from a gate
-// 24 cm over the water and 16.5 cm over the seat.
+// under the crew that the hull is built for, m; engineering judgement from a
+// gate 24 cm over the water and 16.5 cm over the seat.
 const DefaultSeatOverWater = 0.075
 
 // gearMass is what each rower adds besides the body: oars, clothes, shoes, kg;
@@ -49,31 +49,61 @@ func (c Class) SinkagePerKilogram() float64 {
 	return 1 / (freshWater * waterplaneShare * c.WaterlineLength * c.WaterlineBeam)
 }
 
+// floatsAt returns the displacement at which the seat stands SeatOverWater over
+// the water, kg.
+func (s *Setup) floatsAt() float64 {
+	if s.BuiltFor > 0 {
+		return s.Class.Displacement(s.BuiltFor)
+	}
+	return s.Class.ReferenceMass
+}
+
 // SeatOverWaterAt returns the height of the seat's lowest point over the water
 // at a displacement in kg, m.
 func (s *Setup) SeatOverWaterAt(displacement float64) float64 {
-	return s.SeatOverWater - (displacement-s.Class.ReferenceMass)*s.Class.SinkagePerKilogram()
+	return s.SeatOverWater - (displacement-s.floatsAt())*s.Class.SinkagePerKilogram()
 }
 
 // gateAxis returns the height of the shaft's axis at the lower gate over the
-// seat, m.
-func (s *Setup) gateAxis() float64 {
-	low := s.GateHeight
+// seat, m. The heights of a sculling seat are those of the lower hand, so that
+// they bend where the gates stand level and the other hand becomes the lower.
+func (s *Setup) gateAxis() float64 { return s.lowerGate() + shaftOverGate }
+
+// lowerGate returns the height of the lower gate's bearing face over the seat, m.
+func (s *Setup) lowerGate() float64 {
 	if s.Class.Scull {
-		low += min(0, s.GateDifference)
+		return s.GateHeight + min(0, s.GateDifference)
 	}
-	return low + shaftOverGate
+	return s.GateHeight
+}
+
+// sine keeps the arguments of arcsines in their range, so that no oar stands
+// beyond upright.
+func sine(v float64) float64 { return min(1, max(-1, v)) }
+
+// reach returns the distance from the gate to the blade's middle, m.
+func (lv *Levers) reach() float64 {
+	return math.Sqrt(lv.Outer*lv.Outer + lv.BladeDrop*lv.BladeDrop)
+}
+
+// dip returns the sine of the angle by which the line from the gate to the
+// blade's middle falls with the middle at vertical angle v, where the shaft
+// crosses the gate over m above the water: sin(level − v), with the middle at
+// the water at level, expanded because fitting evaluates it often.
+func dip(over, reach float64, v Angle) (sin, cos float64) {
+	level := sine(over / reach)
+	flat := math.Sqrt(1 - level*level)
+	sv, cv := v.sincos()
+	return level*cv - flat*sv, flat*cv + level*sv
 }
 
 // fall returns the sine of the shaft's decline from handle to blade that brings
-// the blade's middle to vertical angle v, where the shaft crosses the gate over
-// m above the water: sin(level − v), with sin(level) = over/R_out, expanded
-// because fitting evaluates it often. The level is capped so that no oar
-// stands upright.
+// the blade's middle to vertical angle v: the drop of the middle lets the shaft
+// lie flatter than the line to it.
 func (lv *Levers) fall(over float64, v Angle) float64 {
-	level := min(1, max(-1, over/lv.Outer))
-	sin, cos := v.sincos()
-	return level*cos - math.Sqrt(1-level*level)*sin
+	reach := lv.reach()
+	sin, cos := dip(over, reach, v)
+	return (sin*lv.Outer - cos*lv.BladeDrop) / reach
 }
 
 // HandleAt returns the height of the hand over the seat that puts the blade's
@@ -85,8 +115,30 @@ func (s *Setup) HandleAt(v Angle, seatOverWater float64) float64 {
 	return axis + lv.Hand*lv.fall(axis+seatOverWater, v)
 }
 
+// VerticalAt returns the vertical angle of the blade with the hand at height
+// over the seat, the inverse of [Setup.HandleAt]: from the height of the handle
+// read at mid-drive it tells how deep the blade works. Heights that the hand
+// cannot take count as the nearest it can.
+func (s *Setup) VerticalAt(height, seatOverWater float64) Angle {
+	lv := s.Levers()
+	axis := s.gateAxis()
+	fall := Angle(math.Asin(sine((height - axis) / lv.Hand)))
+	return Angle(math.Asin(sine(lv.fall(axis+seatOverWater, 0)))) - fall
+}
+
+// JustCovered returns the vertical angle at which the upper edge of the squared
+// blade lies at the water's level. A hatchet of the usual height is so covered
+// at −3.5° in sculling and −3.1° in sweep; the convention of −3° (see
+// [Setup.HandleHeights]) is rounded and holds for both.
+func (s *Setup) JustCovered(seatOverWater float64) Angle {
+	lv := s.Levers()
+	reach, over := lv.reach(), s.gateAxis()+seatOverWater
+	return Angle(math.Asin(sine(over/reach)) - math.Asin(sine((over+lv.BladeDepth/2)/reach)))
+}
+
 // HandleHeights returns the heights of the hand over the seat with the blade
-// entering the water at the catch and just covered at the finish.
+// entering the water at the catch and covered by the convention of −3° at the
+// finish.
 func (s *Setup) HandleHeights(seatOverWater float64) Handle {
 	return Handle{
 		Catch:  s.HandleAt(entryVertical, seatOverWater),
@@ -98,8 +150,9 @@ func (s *Setup) HandleHeights(seatOverWater float64) Handle {
 // vertical angle v, m; negative under water.
 func (s *Setup) BladeOverWater(v Angle, seatOverWater float64) float64 {
 	lv := s.Levers()
-	over := s.gateAxis() + seatOverWater
-	return over - lv.Outer*lv.fall(over, v)
+	reach, over := lv.reach(), s.gateAxis()+seatOverWater
+	sin, _ := dip(over, reach, v)
+	return over - reach*sin
 }
 
 // Body side of the heights.
@@ -110,10 +163,12 @@ const (
 	ribHeight   = 0.2835
 	ribHeightSD = 0.020
 	// ribFront is how much higher than the tenth rib, which is felt at the
-	// side, the handle meets the body in front, just below the breastbone,
-	// m; engineering judgement. The tenth rib itself would ask for gates
-	// far lower than any boat has.
-	ribFront = 0.12
+	// side, the handle meets the body in front, at the lower end of the
+	// breastbone, m; engineering judgement, set so that the 19 cm that
+	// V. Nolte, "A primer on sweep rigging", gives heavy men suit men of 95
+	// to 100 kg. The tenth rib itself would ask for gates far lower than
+	// any boat has.
+	ribFront = 0.14
 	// handOverThigh is what the hands need over the thighs, handle's middle
 	// to thigh, m; engineering judgement.
 	handOverThigh = 0.04
@@ -155,15 +210,39 @@ const (
 type GateWindow struct {
 	Low, High     float64
 	LowBy, HighBy Bound
-	SD            float64 // standard deviation of the ends, m
+	// LowSD and HighSD are the standard deviations of the two ends, and SD
+	// the larger of them, m.
+	LowSD, HighSD, SD float64
+	// Estimated is true when the upper end rests on a draw height that
+	// nobody has measured: the window then says what to look at, and is no
+	// reason to move a gate to one of its ends.
+	Estimated bool
 }
 
 // Verdict tells where height lies: −1 below, 0 inside, +1 above the window.
-func (w *GateWindow) Verdict(height float64) int {
+func (w *GateWindow) Verdict(height float64) int { return w.verdict(height, 0) }
+
+// clearlyOut is how many standard deviations of its ends a gate must lie
+// outside the window before it counts as out; engineering judgement.
+const clearlyOut = 2
+
+// Out tells whether height lies outside the window by more than its ends can be
+// off: −1 below, 0 not clearly out, +1 above. A gate is worth a spanner only when
+// it is out by this.
+func (w *GateWindow) Out(height float64) int { return w.verdict(height, clearlyOut) }
+
+// verdict tells where height lies, ends moved outwards by so many of their
+// standard deviations. Where no height satisfies every bound, only what lies
+// beyond both ends is out.
+func (w *GateWindow) verdict(height, spreads float64) int {
+	below, above := w.Low-spreads*w.LowSD, w.High+spreads*w.HighSD
+	if w.Low > w.High {
+		below, above = w.High-spreads*w.HighSD, w.Low+spreads*w.LowSD
+	}
 	switch {
-	case height < w.Low && height < w.High:
+	case height < below:
 		return -1
-	case height > w.High && height > w.Low:
+	case height > above:
 		return +1
 	}
 	return 0
@@ -176,12 +255,17 @@ type Heights struct {
 	GateOverWater float64 // lower bearing face of the lower gate
 
 	HandleEntry    float64 // hand with the blade's middle at the water's level
-	HandleCovered  float64 // hand with the blade just covered
+	HandleCovered  float64 // hand with the blade covered, at −3°
+	HandleMidDrive float64 // hand with the oar square to the hull and the blade's upper edge at the water
 	HandleRecovery float64 // hand with the blade carried back at +3°
 	BladeRecovery  float64 // blade's middle over the water at +3°
+	JustCovered    Angle   // vertical angle with the blade's upper edge at the water
 
 	DrawHeight   float64 // where the hands meet the body
 	DrawHeightSD float64
+	// DrawMeasured is false when DrawHeight is an estimate from the
+	// reference population, fit to be looked at but not to be worked to.
+	DrawMeasured bool
 	ThighTop     float64
 
 	// HandlePerGate is how much the hand rises for each metre of gate at
@@ -198,12 +282,14 @@ func (c *Case) Heights(stroke *Stroke) Heights {
 	draw, drawSD := c.drawHeight()
 	lv := s.Levers()
 	h := Heights{
-		SeatOverWater: over, GateOverWater: s.gateAxis() - shaftOverGate + over,
+		SeatOverWater: over, GateOverWater: s.lowerGate() + over,
 		HandleEntry: s.HandleAt(entryVertical, over), HandleCovered: s.HandleAt(coveredVertical, over),
 		HandleRecovery: s.HandleAt(recoveryVertical, over), BladeRecovery: s.BladeOverWater(recoveryVertical, over),
-		DrawHeight: draw, DrawHeightSD: drawSD, ThighTop: c.Body.ThighTop,
+		JustCovered: s.JustCovered(over), DrawHeight: draw, DrawHeightSD: drawSD, DrawMeasured: c.DrawHeight > 0,
+		ThighTop:      c.Body.ThighTop,
 		HandlePerGate: 1 + lv.Hand/lv.Outer,
 	}
+	h.HandleMidDrive = s.HandleAt(h.JustCovered, over)
 	h.ArmSlope = slopeTo(stroke.AtCatch.Shoulder.Z, h.HandleCovered, c.Body.Body.Arm)
 	h.Window = c.gateWindow(stroke.AtCatch.Shoulder.Z, &h)
 	return h
@@ -214,25 +300,39 @@ func slopeTo(shoulder, hand, arm float64) Angle {
 	return Angle(math.Asin(min(1, max(-1, (shoulder-hand)/arm))))
 }
 
+// shoulderHeightSD is how far a shoulder at the catch may stand from where the
+// default posture has it, m; engineering judgement.
+const shoulderHeightSD = 0.02
+
+// end is one end of the window: the gate height that puts the hand at a height
+// that is known to a standard deviation, m.
+type end struct {
+	gate float64
+	by   Bound
+	sd   float64
+}
+
 // gateWindow returns the gate heights that leave the blade covered where the
 // hands meet the body, the hands clear of the thighs on the recovery, and the
 // arms' slope early in the drive within its tolerance.
 func (c *Case) gateWindow(shoulder float64, h *Heights) GateWindow {
-	arm := c.Body.Body.Arm
-	w := GateWindow{
-		High: c.gateFor(h.DrawHeight, coveredVertical), HighBy: BoundCovered,
-		Low: c.gateFor(h.ThighTop+handOverThigh, recoveryVertical), LowBy: BoundThighs,
-		SD: h.DrawHeightSD / h.HandlePerGate,
+	at := func(hand float64, v Angle, by Bound, sd float64) end {
+		return end{gate: c.gateFor(hand, v), by: by, sd: sd / h.HandlePerGate}
 	}
-	level := c.gateFor(shoulder-arm*(armSlope-armSlopeTolerance).sin(), coveredVertical)
-	steep := c.gateFor(shoulder-arm*(armSlope+armSlopeTolerance).sin(), coveredVertical)
-	if level < w.High {
-		w.High, w.HighBy = level, BoundArmHigh
+	arm := func(slope Angle) float64 { return shoulder - c.Body.Body.Arm*slope.sin() }
+	high := at(h.DrawHeight, coveredVertical, BoundCovered, h.DrawHeightSD)
+	if level := at(arm(armSlope-armSlopeTolerance), coveredVertical, BoundArmHigh, shoulderHeightSD); level.gate < high.gate {
+		high = level
 	}
-	if steep > w.Low {
-		w.Low, w.LowBy = steep, BoundArmLow
+	low := at(h.ThighTop+handOverThigh, recoveryVertical, BoundThighs, c.Body.ThighTopSD)
+	if steep := at(arm(armSlope+armSlopeTolerance), coveredVertical, BoundArmLow, shoulderHeightSD); steep.gate > low.gate {
+		low = steep
 	}
-	return w
+	return GateWindow{
+		Low: low.gate, LowBy: low.by, LowSD: low.sd,
+		High: high.gate, HighBy: high.by, HighSD: high.sd,
+		SD: max(low.sd, high.sd), Estimated: high.by == BoundCovered && !h.DrawMeasured,
+	}
 }
 
 // gateFor returns the height of the lower gate at which the hand stands at

@@ -107,26 +107,27 @@ func (c *Crew) checkLightweight(most func(code, field, rule, edition string, q Q
 
 // Check returns every problem of the crew's values as FieldErrors, or nil.
 func (c *Crew) Check() error {
-	list := []plausible{
-		{field: "hull_mass", quantity: Mass, low: 5, high: 250, value: c.HullMass},
-		{field: "cox_mass", quantity: Mass, low: 20, high: 150, value: c.CoxMass},
-		{field: "dead_weight", quantity: Mass, low: 0.1, high: 60, value: c.DeadWeight},
-		{field: "heel_rise", quantity: Length, low: 0.005, high: 0.40, value: c.HeelRise},
-		{field: "blade_edge", quantity: Length, low: 0.0002, high: 0.02, value: c.BladeEdge},
-		{field: "bow_ball", quantity: Length, low: 0.005, high: 0.15, value: c.BowBall},
-	}
-	errs := checkAll(given(list))
-	for _, m := range c.Masses {
-		one := plausible{field: "masses", quantity: Mass, low: 20, high: 200, required: true, value: m}
+	errs := checkAll(given(plausiblesIn(nil, c.Class,
+		value{FieldHullMass, c.HullMass},
+		value{FieldCoxMass, c.CoxMass},
+		value{FieldDeadWeight, c.DeadWeight},
+		value{FieldHeelRise, c.HeelRise},
+		value{FieldBladeEdge, c.BladeEdge},
+		value{FieldBowBall, c.BowBall},
+	)))
+	for i, m := range c.Masses {
+		one := plausiblesIn(nil, c.Class, value{FieldMasses, m})[0]
 		if e := one.check(); e != nil {
+			e.Place = e.Place.Item(i)
 			errs = append(errs, e)
 		}
 	}
+	masses := PlaceOf(FieldMasses)
 	if len(c.Masses) > c.Class.Rowers {
-		errs = append(errs, &FieldError{Field: "masses", Problem: ProblemMismatch, Quantity: Mass, Detail: fmt.Sprintf("%d masses for a boat of %d rowers", len(c.Masses), c.Class.Rowers)})
+		errs = append(errs, problemAt(masses, ProblemMismatch, Mass, fmt.Sprintf("%d masses for a boat of %d rowers", len(c.Masses), c.Class.Rowers)))
 	}
 	if c.Lightweight && c.Sex == AnySex {
-		errs = append(errs, &FieldError{Field: "sex", Problem: ProblemMissing, Detail: "say whether the lightweight crew is of women or men"})
+		errs = append(errs, problemAt(PlaceOf(FieldSex), ProblemMissing, Count, "say whether the lightweight crew is of women or men"))
 	}
 	return errs.orNil()
 }

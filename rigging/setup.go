@@ -12,8 +12,9 @@ type Setup struct {
 	// taken at the same place, m. Zero in sculling.
 	Spread float64
 
-	OarLength float64 // along the shaft to the blade's end, m
-	Inboard   float64 // handle end to the collar's bearing face, m
+	OarLength float64   // along the shaft to the blade's end, m
+	Inboard   float64   // handle end to the collar's bearing face, m
+	Blade     BladeKind // empty: the hatchet
 
 	// GateHeight is the height of the gate's lower bearing face above the
 	// lowest point of the seat, m. In sculling it is that of the port gate.
@@ -31,21 +32,20 @@ type Setup struct {
 	OutwardPitch Angle // lean of the pin away from the boat
 
 	// SeatOverWater is the height of the seat's lowest point over the water
-	// at the class's reference displacement, m.
+	// under the crew that the hull is built for, m.
 	SeatOverWater float64
+	// BuiltFor is the mean mass of a rower of that crew, kg. 0 stands for the
+	// class's reference displacement.
+	BuiltFor float64
 }
 
-// Measures of gate, handle and blade that people do not take for each rig.
-// They enter the levers of the oar.
+// Measures of gate and handle that people do not take for each rig. They enter
+// the levers of the oar, with those of the blade.
 const (
 	halfGate = 0.02 // m, pin centre to the gate's bearing face; common practice
 
-	scullHalfHandle = 0.06  // m; confirmed by the arcs of Kleshnev's newsletter 121 (2011)
-	sweepHalfHandle = 0.15  // m, between the two hands; from memory
-	scullHalfBlade  = 0.22  // m, half the length of a hatchet blade; from memory
-	sweepHalfBlade  = 0.27  // m; Baudouin & Hawkins, Br J Sports Med 36 (2002) 396: 55 cm
-	scullBladeDepth = 0.215 // m, height of the blade; common practice
-	sweepBladeDepth = 0.25  // m; Baudouin & Hawkins (2002)
+	scullHalfHandle = 0.06 // m; confirmed by the arcs of Kleshnev's newsletter 121 (2011)
+	sweepHalfHandle = 0.15 // m, between the two hands; from memory
 
 	// sweepOutsideHand is the distance from the pin-side reading of the
 	// inboard to the middle of the outside hand, m (the hand grips the last
@@ -68,21 +68,26 @@ type Levers struct {
 	Hand float64
 	// BladeDepth is the height of the blade across the shaft, m.
 	BladeDepth float64
+	// BladeDrop is how far the blade's middle lies below the shaft's line,
+	// blade squared, m.
+	BladeDrop float64
 }
 
 // Levers returns the levers of the seat's oars.
 func (s *Setup) Levers() Levers {
-	outboard := s.Outboard()
+	blade := s.Class.blade(s.Blade)
+	lv := Levers{
+		Outer:      s.Outboard() - halfGate - blade.Length/2,
+		BladeDepth: blade.Height, BladeDrop: blade.Drop,
+	}
 	if s.Class.Scull {
-		in := s.Inboard + halfGate - scullHalfHandle
-		return Levers{Inner: in, Outer: outboard - halfGate - scullHalfBlade, Hand: in, BladeDepth: scullBladeDepth}
+		lv.Inner = s.Inboard + halfGate - scullHalfHandle
+		lv.Hand = lv.Inner
+		return lv
 	}
-	return Levers{
-		Inner:      s.Inboard + halfGate - sweepHalfHandle,
-		Outer:      outboard - halfGate - sweepHalfBlade,
-		Hand:       s.Inboard - sweepOutsideHand,
-		BladeDepth: sweepBladeDepth,
-	}
+	lv.Inner = s.Inboard + halfGate - sweepHalfHandle
+	lv.Hand = s.Inboard - sweepOutsideHand
+	return lv
 }
 
 // Outboard returns the oar's length beyond the collar, m.

@@ -195,23 +195,26 @@ func kneeAbove(ankle, hip Point, body *Body) Point {
 
 // reach sets the catch and the finish of one oar.
 func (s *Stroke) reach(setup *Setup, body *Body, posture *Posture, lv *Levers, oar *OarArc) error {
-	drop := s.AtCatch.Shoulder.Z - oar.Handle.Catch
-	flat2 := body.Arm*body.Arm - drop*drop
-	if flat2 <= 0 {
-		return &ReachError{LimitArmHeight}
-	}
-	var t float64
-	var err error
-	if setup.Class.Scull {
-		t, err = farthest(lv.Hand, s.AtCatch.Shoulder.X, setup.PinOut()-body.HalfShoulder, flat2)
-	} else {
-		t, err = farthestTurned(setup, body, posture, lv.Hand, s.AtCatch.Shoulder.X, flat2)
-	}
+	t, err := s.farthestCatch(setup, body, posture, lv, oar.Handle.Catch)
 	if err != nil {
 		return err
 	}
 	oar.Catch = Angle(-t)
 	return s.draw(body, posture, lv, oar)
+}
+
+// farthestCatch returns how far towards the catch the straight arm takes a hand
+// at the given height, rad, from the shoulder of AtCatch.
+func (s *Stroke) farthestCatch(setup *Setup, body *Body, posture *Posture, lv *Levers, hand float64) (float64, error) {
+	drop := s.AtCatch.Shoulder.Z - hand
+	flat2 := body.Arm*body.Arm - drop*drop
+	if flat2 <= 0 {
+		return 0, &ReachError{LimitArmHeight}
+	}
+	if setup.Class.Scull {
+		return farthest(lv.Hand, s.AtCatch.Shoulder.X, setup.PinOut()-body.HalfShoulder, flat2)
+	}
+	return farthestTurned(setup, body, posture, lv.Hand, s.AtCatch.Shoulder.X, flat2)
 }
 
 // farthest returns the largest angle t towards the catch at which a hand at

@@ -52,6 +52,7 @@ var Samples = map[string]func(testing.TB) []sample{
 		Parsed(FullScull), Scull(), Sweep(), BareScull(), BareSweep(),
 		Drop(Scull(), "targets.catch_deg"), Drop(Scull(), "targets.finish_deg"),
 		Put(Put(Scull(), "posture.shin_deg", 80), "seat.heel_to_pin_cm", 10),      // the knees and the lean run out
+		Put(Put(Scull(), "posture.shin_deg", 100), "targets.catch_deg", -66),      // the lean runs out
 		Put(Put(Scull(), "seat.heel_to_pin_cm", 5), "targets.catch_deg", -85),     // no lean reaches the catch
 		Put(Put(Scull(), "handle.finish_height_cm", 8), "targets.finish_deg", 47), // no layback draws to the finish
 		Put(Scull(), "seat.gate_difference_cm", -1.5), Put(Scull(), "rower.age_years", 14), Put(Sweep(), "seat.side", "starboard"),

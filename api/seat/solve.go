@@ -367,6 +367,6 @@ func (in *SolveInput) answer(stroke *rigging.Stroke) SeatSolution {
 	a.Body = wireBody(&c.Body)
 	a.Posture = wirePosture(&c.Posture)
 	a.Drawing = wireDrawing(c, stroke)
-	a.Cautions = WireCautions(c.Cautions(stroke, &in.Measures))
+	a.Cautions = WireCautions(append(in.limits.Cautions(), c.Cautions(stroke, &in.Measures)...))
 	return a
 }

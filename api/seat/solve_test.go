@@ -319,6 +319,12 @@ func TestCautionsFitTheCase(t *testing.T) {
 	if steep := codes(apitest.Put(apitest.Scull(), "seat.heel_to_pin_cm", 30)); !slices.Contains(steep, "steep_catch") {
 		t.Errorf("cautions of a steep catch: %v", steep)
 	}
+	if slices.Contains(plain, "wide_limit") {
+		t.Errorf("cautions with the usual limits: %v", plain)
+	}
+	if wide := codes(apitest.Put(apitest.Scull(), "limits.knee_flexion_deg", 175)); !slices.Contains(wide, "wide_limit") {
+		t.Errorf("cautions of a limit set wide: %v", wide)
+	}
 }
 
 func TestUnusualValuesAreToldInTheirUnits(t *testing.T) {

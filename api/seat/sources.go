@@ -79,11 +79,10 @@ var sources = []Source{
 	},
 	{
 		Key: "seat-racing", Title: "Seat racing",
-		How: "The logarithm of a boat’s time is the piece’s own, which takes up wind and stream, plus the mean of its athletes’ effects, plus scatter: least squares, with intervals from Student’s distribution. What the crews never parted is named and not guessed. Plans are searched for the least mean variance of the differences that matter. Seconds turn into watts by the cube of the speed.",
+		How: "The logarithm of a boat’s time is the piece’s own, which takes up wind and stream, plus the mean of its athletes’ effects, plus scatter: least squares. Intervals average over the scatter that the residuals and the documented one leave open, and with a prior over how far its spread holds. What the crews never parted is named and not guessed. Plans are searched for the least mean variance of the differences that matter. Seconds turn into watts by the cube of the speed.",
 		Cited: []string{
 			"T. B. Smith and W. G. Hopkins, Medicine & Science in Sports & Exercise 43 (2011) 2155: 0.9 % scatter of one crew’s race times, 3 % from venue and weather.",
 			"H. Hotelling, Annals of Mathematical Statistics 15 (1944) 297; A. M. Mood, ibid. 17 (1946) 432: weighing designs, which the plans are measured against.",
-			"R. D. Luce 1959; R. L. Plackett 1975; R. A. Bradley and M. E. Terry, Biometrika 39 (1952) 324: judging by the order of finish.",
 			"D. Cabrera, A. Ruina and V. Kleshnev, Human Movement Science 25 (2006) 192: drag, for the time expected of a power.",
 		},
 		Limit: "The scatter was found between races of elite crews; side by side it may be less, in novices more. 12 % for an athlete without a test and 5 % for a squad’s level are engineering judgement. A swap also changes balance and rhythm: what is measured is the athlete in these boats, on this day.",

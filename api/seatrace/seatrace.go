@@ -492,7 +492,7 @@ func contradictions(pieces []selection.Piece, o seatrace.Options) []AthletePair 
 func wireEstimate(r *seatrace.Result, m seatrace.Model) SeatRaceEstimate {
 	final := r.Final()
 	a := SeatRaceEstimate{
-		Effects: wireEffects(final), Differences: wireDifferences(final), ResidualSdS: wire.ToSeconds(r.Noise.SD), Rank: r.Rank,
+		Effects: wireEffects(final), Differences: wireDifferences(final), ResidualSdS: wire.ToSeconds(residualSD(r.Noise)), Rank: r.Rank,
 		NotEstimable: sentences(r.NotEstimable), View: viewMargins, TimeS: wire.ToSeconds(r.Time), Per2000: wire.ToRatio(r.Per2000),
 		NoiseSource: string(r.Noise.Source), NoiseDf: r.Noise.DF, Pieces: wireVerdicts(r.Pieces), Notes: sentences(r.Notes),
 		Swaps: []BareSwap{}, Next: []NextPiece{}, AfterEach: []AfterPiece{}, Contradictions: []AthletePair{},
@@ -504,6 +504,15 @@ func wireEstimate(r *seatrace.Result, m seatrace.Model) SeatRaceEstimate {
 		a.Racing, a.Prior = wireEvidence(r.Racing), wireEvidence(r.Prior)
 	}
 	return a
+}
+
+// residualSD is the scatter of the residuals by themselves where they leave
+// any, in s, and what stands in for it otherwise.
+func residualSD(n seatrace.Noise) float64 {
+	if n.Source == seatrace.NoiseEstimated {
+		return n.Residual
+	}
+	return n.SD
 }
 
 func wireEvidence(e *seatrace.Evidence) *SeatRaceEvidence {

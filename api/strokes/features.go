@@ -75,7 +75,7 @@ func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeRep
 func wireWarnings(list []stroke.Warning) []StrokeWarning {
 	w := []StrokeWarning{}
 	for _, one := range list {
-		w = append(w, StrokeWarning(one))
+		w = append(w, StrokeWarning{Code: one.Code, Text: one.Text})
 	}
 	return w
 }

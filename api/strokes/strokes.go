@@ -169,11 +169,14 @@ type StrokeProposal struct {
 	Warnings     []StrokeWarning `json:"warnings"`
 }
 
+// detectStrokes proposes how to read a file from its beginning. The error is
+// an *Unreadable.
 func detectStrokes(beginning []byte) (StrokeProposal, error) {
 	p, err := stroke.Detect(beginning)
 	if err != nil {
 		return StrokeProposal{}, strokeError(err)
 	}
+	answerSite(&p)
 	w := StrokeProposal{
 		Mapping: WireMapping(&p.Mapping), Header: p.Header, Preview: p.Preview, SampleRateHz: wire.Round(p.SampleRate, 100),
 		Ready: p.Ready, Missing: p.Missing, Warnings: wireWarnings(p.Warnings), Seats: []string{},
@@ -233,10 +236,19 @@ func (r *AnalyseStrokesRequest) mapping(file io.Reader) (stroke.Mapping, io.Read
 	if err != nil {
 		return stroke.Mapping{}, nil, strokeError(err)
 	}
+	answerSite(&p)
 	if !p.Ready {
 		return stroke.Mapping{}, nil, wire.InvalidAt("mapping", "Say how to read the file: "+p.Missing)
 	}
 	return p.Mapping, io.MultiReader(bytes.NewReader(sample), file), nil
+}
+
+// answerSite takes a force of which nothing is said as that at the handle, as
+// StrokeMapping says of force.
+func answerSite(p *stroke.Proposal) {
+	if p.Mapping.Force == stroke.NoSite {
+		p.Answer(stroke.Handle)
+	}
 }
 
 // strokeError carries an error of the analysis over to the edge.

@@ -40,7 +40,7 @@ func TestFeaturesOfKnownStrokes(t *testing.T) {
 	} {
 		apitest.Near(t, name, f[name].Mean, want.value, want.tolerance)
 	}
-	apitest.Same(t, "threshold", report.Threshold, "196 N at the catch, 98 N at the release")
+	apitest.Same(t, "threshold", report.Threshold, "196 N at the catch, 98 N at the release, of each oar")
 	apitest.Near(t, "power of the rower", *report.Seats[0].PowerW, 302.4, 2)
 }
 

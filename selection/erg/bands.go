@@ -70,7 +70,7 @@ func mustBeSpread(sd float64) {
 // estimates in falling order of power (ties in the order given). A new band
 // begins only where everybody above is the stronger with at least the given
 // chance than everybody below, BandConfidence for instance. So two athletes of
-// different bands are always told apart, and near neighbours never are; two of
+// different bands are always kept apart, and near neighbours never are; two of
 // one band may still differ: see Chance. It panics on estimates that Chance
 // refuses and on a confidence outside ½ to 1.
 func Bands(estimates []Estimate, confidence float64) [][]int {

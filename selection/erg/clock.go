@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // Reading is a time as it was typed. Other is the second meaning it could
@@ -50,7 +51,7 @@ func ParseTime(text string) (Reading, error) {
 }
 
 func typed(problem rigging.Problem, detail string) *rigging.FieldError {
-	return &rigging.FieldError{Field: "time", Problem: problem, Detail: detail}
+	return selection.ErrorAt(rigging.PlaceOf(selection.FieldTime), problem, "%s", detail)
 }
 
 // readParts reads h:mm:ss.f, m:ss.f or plain seconds.

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // The durations in s between which the two-parameter model holds, 2 to 15
@@ -44,7 +45,7 @@ func InCriticalRange(time float64) bool {
 // fewer than two different durations, and on tests the model contradicts: a
 // longer one rowed harder than a shorter one, or one implying CP ≤ 0.
 func FitCriticalPower(tests []Effort) (CriticalPower, error) {
-	if err := checkEfforts("tests", tests); err != nil {
+	if err := checkEfforts(rigging.PlaceOf(selection.FieldTests), tests); err != nil {
 		return CriticalPower{}, err
 	}
 	rates, powers := make([]float64, len(tests)), make([]float64, len(tests))
@@ -56,11 +57,11 @@ func FitCriticalPower(tests []Effort) (CriticalPower, error) {
 		}
 	}
 	if !apart(rates) {
-		return CriticalPower{}, contradiction("tests", "two tests of clearly different duration are needed")
+		return CriticalPower{}, contradiction("two tests of clearly different duration are needed")
 	}
 	l := fitLine(rates, powers)
 	if l.intercept <= 0 || l.slope < 0 {
-		return CriticalPower{}, contradiction("tests", "they contradict the model: power must fall with duration, but slower than in proportion")
+		return CriticalPower{}, contradiction("they contradict the model: power must fall with duration, but slower than in proportion")
 	}
 	return CriticalPower{
 		CP: l.intercept, WPrime: l.slope,
@@ -69,8 +70,9 @@ func FitCriticalPower(tests []Effort) (CriticalPower, error) {
 	}, nil
 }
 
-func contradiction(field, detail string) error {
-	return &rigging.FieldError{Field: field, Problem: rigging.ProblemMismatch, Detail: detail}
+// contradiction returns an error about the tests as a whole.
+func contradiction(detail string) error {
+	return selection.ErrorAt(rigging.PlaceOf(selection.FieldTests), rigging.ProblemMismatch, "%s", detail)
 }
 
 // apart reports whether the values differ by more than 5 %: from closer

@@ -17,6 +17,7 @@ import (
 	"math"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // AirBrake is the constant in W·s³/m³ that joins the pace and the power shown
@@ -82,7 +83,7 @@ func (e Effort) Power() float64 { return Power(e.Pace()) }
 // the mean pace, which is lower unless every interval was equally fast: power
 // is convex in speed.
 func MeanPower(intervals []Effort) (float64, error) {
-	if err := checkEfforts("intervals", intervals); err != nil {
+	if err := checkEfforts(rigging.PlaceOf(selection.FieldIntervals), intervals); err != nil {
 		return 0, err
 	}
 	var work, time float64
@@ -144,13 +145,13 @@ const (
 	minMass, maxMass         = 20, 220     // kg
 )
 
-func checkEfforts(field string, efforts []Effort) error {
+func checkEfforts(list rigging.Place, efforts []Effort) error {
 	if len(efforts) == 0 {
-		return &rigging.FieldError{Field: field, Problem: rigging.ProblemMissing, Detail: "at least one is needed"}
+		return selection.ErrorAt(list, rigging.ProblemMissing, "at least one is needed")
 	}
 	var errs rigging.FieldErrors
 	for i, e := range efforts {
-		errs = append(errs, e.problems(fmt.Sprintf("%s[%d]", field, i))...)
+		errs = append(errs, e.problems(list.Item(i))...)
 	}
 	if len(errs) > 0 {
 		return errs
@@ -158,15 +159,16 @@ func checkEfforts(field string, efforts []Effort) error {
 	return nil
 }
 
-// problems lists what is impossible about the effort; field is its path.
-func (e Effort) problems(field string) rigging.FieldErrors {
-	errs := outside(field+".distance", e.Distance, minDistance, maxDistance, rigging.Count)
-	return append(errs, outside(field+".time", e.Time, minTime, maxTime, rigging.Count)...)
+// problems lists what is impossible about the effort, which stands at a place.
+func (e Effort) problems(at rigging.Place) rigging.FieldErrors {
+	errs := outside(at.Then(selection.FieldDistance), e.Distance, minDistance, maxDistance, rigging.Count)
+	return append(errs, outside(at.Then(selection.FieldTime), e.Time, minTime, maxTime, rigging.Count)...)
 }
 
-func outside(field string, value, low, high float64, quantity rigging.Quantity) rigging.FieldErrors {
+// outside returns an error unless the value at a place is from low to high.
+func outside(at rigging.Place, value, low, high float64, quantity rigging.Quantity) rigging.FieldErrors {
 	if value >= low && value <= high {
 		return nil
 	}
-	return rigging.FieldErrors{{Field: field, Problem: rigging.ProblemRange, Value: value, Low: low, High: high, Quantity: quantity}}
+	return rigging.FieldErrors{selection.RangeAt(at, value, low, high, quantity)}
 }

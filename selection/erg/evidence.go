@@ -19,9 +19,9 @@ func Constants() []Constant {
 		{"slowing per doubling of the distance", DoublingStep, "s/m", "common practice: 5 s per 500 m"},
 		{"SD of ln power between two tests", m.TestSD, "", "E. J. Schabort et al., J Sports Sci 17 (1999) 627–632: 2.0 % over 2000 m (from memory)"},
 		{"SD of fitness in ln power", m.FitnessSD, "", judged + "a season's ups and downs"},
-		{"days that halve what a test tells of today's fitness", m.HalfLife, "d", judged + "a third of a year"},
+		{"days that halve what a test says of today's fitness", m.HalfLife, "d", judged + "a third of a year"},
 		{"exponent of power against distance", m.Exponent, "", "common practice: 5 s per 500 m a doubling, taken at 1:45 per 500 m"},
-		{"SD of that exponent between athletes", m.ExponentSD, "", judged + "a 6000 m test alone then foretells 2000 m within some 2 s per 500 m"},
+		{"SD of that exponent between athletes", m.ExponentSD, "", judged + "a 6000 m test alone then predicts 2000 m within some 2 s per 500 m"},
 		{"SD of the bend of ln power", m.CurvatureSD, "", judged + "500 m alone is then off by some 6 %, an hour by some 13 %"},
 		{"exponent of power with changing mass", m.MassExponent, "", judged + "half way between 0, fat or water, and 2/3, growth in proportion"},
 		{"SD of that exponent", m.MassExponentSD, "", judged + "both ends lie one SD away"},
@@ -57,7 +57,7 @@ func Agreements() []Agreement {
 
 // Caution is what to print beside every ranking by ergometer.
 const Caution = "The ergometer measures power, not balance, timing or bladework. " +
-	"Within a band it cannot tell athletes apart: let the water decide between them."
+	"Within a band it cannot rank athletes: let the water decide between them."
 
 // MassCaution is what to print beside every score adjusted to mass.
 const MassCaution = "A score adjusted to mass compares; it is no advice to lose weight, least of all for juniors. " +

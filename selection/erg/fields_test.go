@@ -22,4 +22,7 @@ func wantField(t *testing.T, err error, field string) {
 	if one.Field != field || one.Error() == "" {
 		t.Errorf("error %q names field %q, want %q", one, one.Field, field)
 	}
+	if one.Place.String() != field {
+		t.Errorf("error %q stands at place %q, want %q", one, one.Place, field)
+	}
 }

@@ -17,7 +17,7 @@ import (
 // fitness, which wanders about 0 with SD FitnessSD and a correlation that
 // halves every HalfLife; b, c and g are the athlete's own, spread about the
 // means given; e is new for each test. So recent tests weigh more, tests near
-// 2000 m weigh more, and what a few tests cannot tell stays uncertain.
+// 2000 m weigh more, and what a few tests cannot show stays uncertain.
 //
 // Every SD is multiplied by one scale that is learned from how well the tests
 // agree; its prior counts as PriorDegrees degrees of freedom and has mean 1
@@ -61,7 +61,7 @@ type Estimate struct {
 	LogSD     float64 // SD of ln Power
 	Low, High float64 // W, ends of the 90 % interval
 
-	// Weights tells how much each test counted; they sum to 1. Weights below
+	// Weights shows how much each test counted; they sum to 1. Weights below
 	// 0 occur when a test serves mainly to correct others.
 	Weights []float64
 	// Expected is by test the power in W that the others lead one to expect of
@@ -215,7 +215,7 @@ func (k *kriging) leaveOut(inv *mat.SymDense, u, q *mat.VecDense, total float64)
 	}
 }
 
-// expected gives what each test was foretold by the others, in W.
+// expected gives what each test was predicted by the others, in W.
 func (k *kriging) expected(tests []Test) []float64 {
 	var powers []float64
 	for i, left := range k.left {

@@ -298,7 +298,7 @@ func TestADoubtSaysWhatTheOthersLeadOneToExpect(t *testing.T) {
 }
 
 func TestDoubtBeginsAtFourSDs(t *testing.T) {
-	// By hand: of two tests of a day each is foretold by the other within
+	// By hand: of two tests of a day each is predicted by the other within
 	// √2·2 %, and four times that is 11.31 % of power.
 	for gap, doubted := range map[float64]bool{0.1125: false, 0.1135: true} {
 		e := racePower(t, []Test{rowed(2000, 105, 0), rowed(2000, 105*math.Exp(-gap/3), 0)}, 0, 0)
@@ -442,7 +442,7 @@ func TestEachTestIsForetoldByTheOthers(t *testing.T) {
 	e = racePower(t, []Test{light, heavy}, 0, 84)
 	near(t, "84 kg from 80 kg", e.Expected[1], light.Power()*math.Cbrt(1.05), 1e-9)
 	if e = racePower(t, []Test{light}, 0, 84); e.Expected != nil {
-		t.Errorf("one test is foretold %v W", e.Expected)
+		t.Errorf("one test is predicted %v W", e.Expected)
 	}
 }
 

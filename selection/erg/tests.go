@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // Test is one all-out test. Training pieces below full effort do not belong
@@ -18,27 +19,27 @@ type Test struct {
 // Check returns what is impossible about the test, or nil. Its fields are
 // test.distance, test.time and test.mass.
 func (t Test) Check() error {
-	if errs := t.problems("test"); len(errs) > 0 {
+	if errs := t.problems(rigging.PlaceOf(selection.FieldTest)); len(errs) > 0 {
 		return errs
 	}
 	return nil
 }
 
 // problems are those of the effort and of the mass.
-func (t Test) problems(field string) rigging.FieldErrors {
-	return append(t.Effort.problems(field), checkMass(field+".mass", t.Mass)...)
+func (t Test) problems(at rigging.Place) rigging.FieldErrors {
+	return append(t.Effort.problems(at), checkMass(at.Then(rigging.FieldMass), t.Mass)...)
 }
 
 func checkTests(tests []Test, day int, mass float64) error {
 	if len(tests) == 0 {
-		return &rigging.FieldError{Field: "tests", Problem: rigging.ProblemMissing, Detail: "at least one test is needed"}
+		return selection.ErrorAt(rigging.PlaceOf(selection.FieldTests), rigging.ProblemMissing, "at least one test is needed")
 	}
-	errs := checkMass("mass", mass)
+	errs := checkMass(rigging.PlaceOf(rigging.FieldMass), mass)
 	for i, t := range tests {
-		field := fmt.Sprintf("tests[%d]", i)
-		errs = append(errs, t.problems(field)...)
+		at := rigging.PlaceOf(selection.FieldTests).Item(i)
+		errs = append(errs, t.problems(at)...)
 		if t.Day > day {
-			errs = append(errs, &rigging.FieldError{Field: field + ".day", Problem: rigging.ProblemMismatch, Detail: "it lies after the day the estimate is for"})
+			errs = append(errs, selection.ErrorAt(at.Then(selection.FieldDay), rigging.ProblemMismatch, "it lies after the day the estimate is for"))
 		}
 	}
 	if len(errs) > 0 {
@@ -47,11 +48,13 @@ func checkTests(tests []Test, day int, mass float64) error {
 	return nil
 }
 
-func checkMass(field string, mass float64) rigging.FieldErrors {
+// checkMass returns an error unless a mass at a place, in kg, is plausible or 0,
+// which stands for unknown.
+func checkMass(at rigging.Place, mass float64) rigging.FieldErrors {
 	if mass == 0 {
 		return nil
 	}
-	return outside(field, mass, minMass, maxMass, rigging.Mass)
+	return outside(at, mass, minMass, maxMass, rigging.Mass)
 }
 
 // slowestPace is 5:00 per 500 m in s/m: slower entries are asked about

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
 )
 
@@ -38,5 +40,23 @@ func TestMostPowerNeverRisesWithTime(t *testing.T) {
 func TestMostPowerPassesThroughItsNodes(t *testing.T) {
 	for _, n := range envelope {
 		near(t, "power", mostPower(n.time), n.power, 1e-9*n.power)
+	}
+}
+
+func TestShortestTimeTaken(t *testing.T) {
+	for time, right := range map[float64]bool{4.9: false, 5: true, 86_400: true, 86_401: false} {
+		err := Test{Effort: Effort{Distance: 20, Time: time}}.Check()
+		if (err == nil) != right {
+			t.Errorf("%g s: error %v", time, err)
+		}
+	}
+}
+
+// A chance that is exactly the confidence parts two bands: equal spreads and
+// powers one standard deviation of the difference apart.
+func TestAChanceOfExactlyTheConfidenceParts(t *testing.T) {
+	cov := mat.NewSymDense(2, []float64{0.5, 0, 0, 0.5})
+	if got := JointBands([]float64{301, 300}, cov, distuv.UnitNormal.CDF(1)); len(got) != 2 {
+		t.Errorf("bands %v", got)
 	}
 }

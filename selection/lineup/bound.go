@@ -271,7 +271,7 @@ func (n *node) keepIf(a int, passes func(c int, cost float64) bool) bool {
 }
 
 // benchEmpty books the columns that no row may choose any more as not chosen,
-// and tells whether there were any.
+// and reports whether there were any.
 func (b *bounder) benchEmpty(n *node) bool {
 	for c := range n.alive {
 		b.colOf[c] = -1

@@ -28,6 +28,7 @@ func withMoments(r *rand.Rand, t *task) {
 }
 
 func TestSearchWithMomentsAgreesWithBruteForce(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(1500) {
 		r := rand.New(rand.NewPCG(seed, 17))
 		task := randomTask(r, false)
@@ -48,6 +49,7 @@ func TestSearchWithMomentsAgreesWithBruteForce(t *testing.T) {
 // The rewriting of a node keeps the cost of every completion, and its bound
 // is below all of them.
 func TestRewritingKeepsEveryCost(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(300) {
 		r := rand.New(rand.NewPCG(seed, 19))
 		task := randomTask(r, false)

@@ -76,11 +76,12 @@ func TestBadInputNamesTheField(t *testing.T) {
 	}
 }
 
+// errorFields lists the places that an error names.
 func errorFields(err error) (fields []string) {
 	var errs rigging.FieldErrors
 	errors.As(err, &errs)
 	for _, e := range errs {
-		fields = append(fields, e.Field)
+		fields = append(fields, e.Place.String())
 	}
 	return fields
 }
@@ -296,4 +297,72 @@ func FuzzSolveAnswersOrErrs(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestCostsUpToAnHourAreTaken(t *testing.T) {
+	for cost, right := range map[float64]bool{3600: true, -3600: true, 3601: false, -3601: false} {
+		p := soundProblem(t)
+		p.SeatCosts = []SeatCost{{ID: "a01", Seat: 2, Cost: cost}}
+		if fields := errorFields(check(p)); (len(fields) == 0) != right {
+			t.Errorf("%g s: %v", cost, fields)
+		}
+	}
+}
+
+// A crew that weighs exactly what is allowed keeps the limit, though sums of
+// masses are rounded.
+func TestACrewAtTheLimitOfMassKeepsIt(t *testing.T) {
+	p := soundProblem(t)
+	for i := range p.Candidates {
+		p.Candidates[i].Mass = 70.1
+	}
+	p.Rules.MeanMass, p.Rules.MaxMass = 70.1, 70.1
+	best := mustSolve(t, p, Options{}).Lineups[0].Lineup
+	if broken, err := Broken(p, best); err != nil || len(broken) > 0 {
+		t.Errorf("broken %v, error %v", broken, err)
+	}
+	p.Rules.MeanMass = 70.09
+	if broken, err := Broken(p, best); err != nil || len(broken) != 1 || broken[0].Kind != RuleMeanMass {
+		t.Errorf("broken %v, error %v", broken, err)
+	}
+}
+
+// quadOf is a four of scullers from so many women and men.
+func quadOf(t *testing.T, women, men int) Problem {
+	p := squadOf(rand.New(rand.NewPCG(6, 47)), class(t, "4x"), women+men, 20)
+	for i := range p.Candidates {
+		p.Candidates[i].Female = i < women
+		p.Candidates[i].Mass = 70
+		if i >= women {
+			p.Candidates[i].Mass = 90
+		}
+	}
+	return p
+}
+
+// Quotas that add up to the seats are not what is short, when something else
+// cannot be met.
+func TestQuotasThatJustFillTheBoatAreNoShortage(t *testing.T) {
+	p := quadOf(t, 4, 4)
+	two := 2
+	p.Rules = Rules{WomenMin: 2, MenMin: 2, WomenMax: &two, MenMax: &two, MeanMass: 75}
+	if got := conflictOf(t, p).Shortages; len(got) != 1 || math.Abs(got[0].Lightest-80) > 0.02 || got[0].Need != 0 {
+		t.Errorf("%+v", got)
+	}
+	one := 1
+	p.Rules = Rules{WomenMax: &two, MenMax: &one}
+	if got, want := conflictOf(t, p).Shortages, (Shortage{Quotas: true, Need: 4, Have: 3}); len(got) != 1 || got[0] != want {
+		t.Errorf("%+v", got)
+	}
+}
+
+// Three men can be seated; that three are wanted is no shortage, but three men
+// and a woman weigh 85 kg on average.
+func TestAsManyMenAsCanBeSeatedAreNoShortage(t *testing.T) {
+	p := quadOf(t, 4, 3)
+	p.Rules = Rules{MenMin: 3, MeanMass: 80}
+	got := conflictOf(t, p).Shortages
+	if len(got) != 1 || math.Abs(got[0].Lightest-85) > 0.02 || got[0].Need != 0 {
+		t.Errorf("%+v", got)
+	}
 }

@@ -13,7 +13,7 @@ type ConflictError struct {
 	// not make a crew.
 	Rules []Rule
 
-	// Smallest tells that no fewer rules are in conflict, Irreducible that any
+	// Smallest reports that no fewer rules are in conflict, Irreducible that any
 	// of the Rules left out the others can be met. A diagnosis that was cut
 	// short, or met with very many conflicts, may know neither.
 	Smallest, Irreducible bool
@@ -72,7 +72,7 @@ func (q *squad) only(rules []Rule) *squad {
 	return &out
 }
 
-// lopsided tells whether a pattern gives all sides, and not as many ports as
+// lopsided reports whether a pattern gives all sides, and not as many ports as
 // starboards.
 func lopsided(pattern []rigging.Side) bool {
 	return !slices.Contains(pattern, 0) && count(pattern, rigging.Port) != count(pattern, rigging.Starboard)

@@ -11,7 +11,7 @@ import (
 // A limit on the mass, a quota or a rule on a pair leaves gaps that no price
 // closes, and then a search that decides seat by seat meets the same crew in
 // very many orders before it sees that the crew will not do. Where power and
-// mass tell crews apart, it is better to list the crews first that may be worth
+// mass rank crews, it is better to list the crews first that may be worth
 // it, by what the pace costs and the least that any order of theirs does, and to
 // order each for itself. Where they do not, there are too many such crews, and
 // the search over seats does it.
@@ -50,7 +50,7 @@ type crewBound struct {
 	lower float64
 }
 
-// Limits of the list, beyond which the crews are not told apart enough.
+// Limits of the list, beyond which the crews are not kept apart enough.
 const (
 	mostCrews     = 2000
 	mostCrewNodes = 50_000
@@ -275,7 +275,7 @@ func (c *crews) take(i, by int) {
 	}
 }
 
-// barred tells whether athlete i never rows with one of the crew, or is bound
+// barred reports whether athlete i never rows with one of the crew, or is bound
 // to a side that is full.
 func (c *crews) barred(i int) bool {
 	for k := range c.bound {
@@ -380,9 +380,9 @@ func (s *searcher) orderCrews(q *squad, l *limits, families []family, list []cre
 func (s *searcher) orderCrew(q *squad, l *limits, families []family, crew []int) bool {
 	o := newSearcher(s.ctx, q.seats, q.seats, s.board.room)
 	o.board, o.fold, o.items, o.most = s.board, s.fold, crew, s.most-s.nodes
-	if s.tell != nil {
-		s.tell(s.nodes, s.best(), s.lower())
-		o.tell = func(nodes int, best, _ float64) { s.tell(s.nodes+nodes, best, s.lower()) }
+	if s.report != nil {
+		s.report(s.nodes, s.best(), s.lower())
+		o.report = func(nodes int, best, _ float64) { s.report(s.nodes+nodes, best, s.lower()) }
 	}
 	q.of(crew).joint(o, l.of(crew), families)
 	s.nodes += o.nodes

@@ -19,6 +19,7 @@ func crewsOf(p Problem) (*squad, *limits, []family, *crews) {
 // No crew is left out of which an order costs up to the limit, and none is
 // promised to cost more than its best order does.
 func TestListOfCrewsIsComplete(t *testing.T) {
+	t.Parallel()
 	listed, left := 0, 0
 	for seed := range uint64(1200) {
 		r := rand.New(rand.NewPCG(seed, 51))
@@ -79,6 +80,7 @@ func crewName(q *squad, crew []int) (name string) {
 
 // Crew by crew the search finds what all orders of all crews have to offer.
 func TestCrewByCrewAgreesWithBruteForce(t *testing.T) {
+	t.Parallel()
 	done := 0
 	for seed := range uint64(1500) {
 		r := rand.New(rand.NewPCG(seed, 53))
@@ -146,7 +148,7 @@ func TestStoppedCrewByCrewGivesAnHonestBound(t *testing.T) {
 	}
 }
 
-// While it goes crew by crew the search tells how far it is, too.
+// While it goes crew by crew the search reports how far it is, too.
 func TestCrewByCrewTellsItsProgress(t *testing.T) {
 	late := 0
 	got := mustSolve(t, light(t, 40)[0], Options{Count: 10, Progress: func(p Progress) {

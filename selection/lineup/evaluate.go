@@ -1,7 +1,6 @@
 package lineup
 
 import (
-	"fmt"
 	"slices"
 
 	"thole/rigging"
@@ -9,7 +8,7 @@ import (
 )
 
 // Evaluate returns what a given line-up costs, whether or not it keeps the
-// rules of the problem; [Broken] tells which ones it does not. The sides may
+// rules of the problem; [Broken] returns which ones it does not. The sides may
 // be left out where the pattern gives them all. An athlete on a side they
 // cannot row is an error.
 func Evaluate(p Problem, l selection.Lineup) (Scored, error) {
@@ -52,7 +51,7 @@ func place(p Problem, l selection.Lineup) (q *squad, crew []int, r *rig, err err
 // lineup checks that the athletes and their sides make a crew.
 func (c *checker) lineup(q *squad, ids []string, sides []rigging.Side) {
 	if len(ids) != q.seats {
-		c.add(rigging.ProblemMismatch, "lineup.seats", "%d athletes are given for %d seats", len(ids), q.seats)
+		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldLineup, rigging.FieldSeats), "%d athletes are given for %d seats", len(ids), q.seats)
 		return
 	}
 	want := q.seats
@@ -60,19 +59,19 @@ func (c *checker) lineup(q *squad, ids []string, sides []rigging.Side) {
 		want = 0
 	}
 	if len(sides) != want {
-		c.add(rigging.ProblemMismatch, "lineup.sides", "%d sides are given and %d are needed", len(sides), want)
+		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldLineup, selection.FieldSides), "%d sides are given and %d are needed", len(sides), want)
 		return
 	}
 	for s, id := range ids {
-		field := fmt.Sprintf("lineup.seats[%d]", s)
+		at := rigging.PlaceOf(selection.FieldLineup, rigging.FieldSeats).Item(s)
 		i, ok := q.index[id]
 		switch {
 		case !ok:
-			c.add(rigging.ProblemUnknown, field, "no candidate is called %q", id)
+			c.add(rigging.ProblemUnknown, at, "no candidate is called %q", id)
 		case c.known[id]:
-			c.add(rigging.ProblemMismatch, field, "%s has two seats", calledBy(q.athletes[i]))
+			c.add(rigging.ProblemMismatch, at, "%s has two seats", calledBy(q.athletes[i]))
 		case q.sweep() && !q.canRow(i, sides[s]):
-			c.add(rigging.ProblemMismatch, field, "%s cannot row on the side of seat %d", calledBy(q.athletes[i]), s+1)
+			c.add(rigging.ProblemMismatch, at, "%s cannot row on the side of seat %d", calledBy(q.athletes[i]), s+1)
 		}
 		c.known[id] = true
 	}

@@ -31,7 +31,7 @@ type seating struct {
 }
 
 // anyCrew finds a line-up of a rig that keeps the rules, nil when there is
-// none; over tells that ctx was cancelled before that was known. Where the
+// none; over reports that ctx was cancelled before that was known. Where the
 // mass is limited it looks for a light crew.
 func (q *squad) anyCrew(ctx context.Context, l *limits, r *rig) (crew []int, over bool) {
 	n := len(q.athletes)
@@ -49,7 +49,7 @@ func (q *squad) anyCrew(ctx context.Context, l *limits, r *rig) (crew []int, ove
 	return crew, crew == nil && ctx.Err() != nil
 }
 
-// open tells by [seat][athlete] who may sit where in a rig.
+// open holds by [seat][athlete] who may sit where in a rig.
 func (q *squad) open(l *limits, r *rig) [][]bool {
 	open := make([][]bool, q.seats)
 	for s := range open {
@@ -122,7 +122,7 @@ func (l *limits) brokenPair(crew []int) (of RuleKind, i, seat int, broken bool) 
 	return of, i, seat, broken
 }
 
-// tooFew tells whether too few athletes, women or men are left for a crew in
+// tooFew reports whether too few athletes, women or men are left for a crew in
 // which of those who never row together there is one at the most.
 func (f *seating) tooFew(open [][]bool) bool {
 	if len(f.l.never) == 0 {

@@ -38,6 +38,7 @@ func strictly(r *rand.Rand, p *Problem) {
 }
 
 func TestAnyCrewIsFoundWhereThereIsOne(t *testing.T) {
+	t.Parallel()
 	found, none := 0, 0
 	for seed := range uint64(2500) {
 		r := rand.New(rand.NewPCG(seed, 41))
@@ -216,6 +217,7 @@ func TestTheSmallestConflictLiesInBetween(t *testing.T) {
 // of the same size. None is proven smallest then, and no rule of the one told
 // can be spared.
 func TestDiagnosisOfManyConflictsEnds(t *testing.T) {
+	t.Parallel()
 	p := squadOf(rand.New(rand.NewPCG(3, 47)), class(t, "8+"), 24, 20)
 	for i := range 20 {
 		p.Rules.Out = append(p.Rules.Out, p.Candidates[i].ID)

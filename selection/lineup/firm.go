@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // FirmOptions steer [Firmness].
@@ -22,11 +23,12 @@ type FirmOptions struct {
 	Covariance [][]float64
 
 	// Progress, when given, is called with the number of draws done, one call
-	// at a time but from any goroutine.
+	// at a time but from any goroutine. A panic in it reaches the caller of
+	// [Firmness] as a *[Panic].
 	Progress func(done int)
 }
 
-// Firm tells how far the best line-up depends on what is not known exactly.
+// Firm reports how far the best line-up depends on what is not known exactly.
 type Firm struct {
 	Base     Scored // the best line-up with the powers as they are
 	Draws    int    // that were solved to the end
@@ -40,7 +42,7 @@ type Firm struct {
 	Selected map[string]float64
 	Seat     map[string][]float64
 
-	// Races lists the seat races worth running, most telling first; empty when
+	// Races lists the seat races worth running, most valuable first; empty when
 	// ctx cut the work short.
 	Races []Race
 }
@@ -95,11 +97,11 @@ func Firmness(ctx context.Context, p Problem, o FirmOptions) (Firm, error) {
 func (q *squad) checkFirm(o FirmOptions) (*mat.Dense, error) {
 	c := &checker{p: q.p}
 	if o.Draws < 1 || o.Draws > 1e6 {
-		c.add(rigging.ProblemMismatch, "draws", "the number of draws is at least 1 and at most a million")
+		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldDraws), "the number of draws is at least 1 and at most a million")
 	}
 	root, ok := q.spread(o.Covariance)
 	if !ok {
-		c.add(rigging.ProblemMismatch, "covariance",
+		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldCovariance),
 			"it needs a row and a column for each of the %d candidates, and to be a covariance: symmetric, with no combination of negative variance", len(q.athletes))
 	}
 	if len(c.errors) > 0 {
@@ -146,7 +148,7 @@ func (q *squad) spread(v [][]float64) (root *mat.Dense, ok bool) {
 	return root, true
 }
 
-// symmetric tells whether v is a symmetric n × n matrix of sound numbers with
+// symmetric reports whether v is a symmetric n × n matrix of sound numbers with
 // no negative number on its diagonal.
 func symmetric(v [][]float64, n int) bool {
 	if len(v) != n {
@@ -205,7 +207,7 @@ func (f *firmness) power(seed uint64, k int) []float64 {
 
 func (f *firmness) solve(ctx context.Context, o FirmOptions) {
 	f.draws = make([]draw, o.Draws)
-	done := counter{tell: o.Progress}
+	done := counter{report: o.Progress}
 	inParallel(o.Draws, func(k int) {
 		if ctx.Err() != nil {
 			return
@@ -299,7 +301,7 @@ func (f *firmness) races(ctx context.Context) []Race {
 	return races
 }
 
-// wavers tells whether i missed the boat in some draw and j, who is not in
+// wavers reports whether i missed the boat in some draw and j, who is not in
 // the base crew, rowed in one.
 func (f *firmness) wavers(i, j int) bool {
 	return !slices.Contains(f.base.x, j) &&
@@ -307,7 +309,7 @@ func (f *firmness) wavers(i, j int) bool {
 		slices.ContainsFunc(f.draws, func(d draw) bool { return slices.Contains(d.best.x, j) })
 }
 
-// couldReplace tells whether athlete j may take seat s of the base line-up.
+// couldReplace reports whether athlete j may take seat s of the base line-up.
 func (f *firmness) couldReplace(s, j int) bool {
 	r := f.rigs[f.base.order]
 	if f.q.sweep() && !f.q.canRow(j, r.sides[s]) {

@@ -128,6 +128,7 @@ func TestNextRaceIsTheTellingOne(t *testing.T) {
 // s·φ(m/s) − |m|·Φ(−|m|/s); the gain in seconds is all but linear in the
 // powers.
 func TestRaceValueFollowsTheFormula(t *testing.T) {
+	t.Parallel()
 	f := firm(t, pairSquad(t, 500, 400, 390), FirmOptions{Draws: 20000, Seed: 6})
 	r := f.Races[0]
 	x := math.Abs(r.Gain) / r.SD
@@ -178,6 +179,7 @@ func TestBadFirmOptions(t *testing.T) {
 		{Draws: 5, Covariance: [][]float64{{1}}},
 		{Draws: 5, Covariance: [][]float64{{1, 2, 0}, {0, 1, 0}, {0, 0, 1}}},
 		{Draws: 5, Covariance: [][]float64{{1, 9, 0}, {9, 1, 0}, {0, 0, 1}}},
+		{Draws: 5, Covariance: [][]float64{{1, 1.001, 0}, {1.001, 1, 0}, {0, 0, 1}}}, // slightly more than certain
 		{Draws: 5, Covariance: [][]float64{{math.NaN(), 0, 0}, {0, 1, 0}, {0, 0, 1}}},
 		{Draws: 5, Covariance: [][]float64{{-1, 0, 0}, {0, 1, 0}, {0, 0, 1}}},
 	} {
@@ -190,6 +192,7 @@ func TestBadFirmOptions(t *testing.T) {
 // Whatever ties by symmetry is counted the way round that the best line-up is,
 // and not by its names.
 func TestDrawsAreTurnedToTheBase(t *testing.T) {
+	t.Parallel()
 	turned := 0
 	for seed := range uint64(30) {
 		r := rand.New(rand.NewPCG(seed, 71))

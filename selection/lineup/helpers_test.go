@@ -3,6 +3,7 @@ package lineup
 import (
 	"context"
 	"fmt"
+	"iter"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -166,10 +167,11 @@ type slow struct {
 	reference float64 // ⟨M_ref²⟩
 	meanPower float64
 	sine      [selection.CurveNodes]float64
+	distances map[[2]int]float64
 }
 
 func newSlow(p Problem) *slow {
-	s := &slow{p: p, index: map[string]int{}, shapes: slowShapes(p)}
+	s := &slow{p: p, index: map[string]int{}, shapes: slowShapes(p), distances: map[[2]int]float64{}}
 	for i, a := range p.Candidates {
 		s.index[a.ID] = i
 		s.meanPower += a.Power / float64(len(p.Candidates))
@@ -217,9 +219,12 @@ func (o *slow) terms(l selection.Lineup) (t Terms) {
 	t.Pace = pace.Distance / math.Pow(pace.Efficiency*power/k, 1.0/3)
 	t.Likeness = o.p.Weights.Likeness * o.unlikeness(l)
 	if len(l.Sides) > 0 {
+		at := make([]int, len(l.Seats))
+		for s, id := range l.Seats {
+			at[s] = o.index[id]
+		}
 		own := o.squareMoment(l.Sides, func(s, k int) float64 {
-			i := o.index[l.Seats[s]]
-			return o.shapes[i][k] * o.p.Candidates[i].Power / o.meanPower
+			return o.shapes[at[s]][k] * o.p.Candidates[at[s]].Power / o.meanPower
 		})
 		t.Yaw = o.p.Weights.Yaw * own / o.reference
 	}
@@ -230,9 +235,8 @@ func (o *slow) unlikeness(l selection.Lineup) float64 {
 	var sum, weight float64
 	for s := range l.Seats {
 		for u := s + 1; u < len(l.Seats); u++ {
-			f, g := o.shapes[o.index[l.Seats[s]]], o.shapes[o.index[l.Seats[u]]]
 			w := slowCloseness(l.Sides, s, u)
-			sum += w * slowMean(func(k int) float64 { return math.Abs(f[k]-g[k]) / 2 })
+			sum += w * o.distance(o.index[l.Seats[s]], o.index[l.Seats[u]])
 			weight += w
 		}
 	}
@@ -240,6 +244,17 @@ func (o *slow) unlikeness(l selection.Lineup) float64 {
 		return 0
 	}
 	return sum / weight
+}
+
+// distance is D of two athletes, which is found once.
+func (o *slow) distance(i, j int) float64 {
+	key := [2]int{i, j}
+	if d, ok := o.distances[key]; ok {
+		return d
+	}
+	f, g := o.shapes[i], o.shapes[j]
+	o.distances[key] = slowMean(func(k int) float64 { return math.Abs(f[k]-g[k]) / 2 })
+	return o.distances[key]
 }
 
 func slowMean(f func(k int) float64) float64 {
@@ -312,7 +327,7 @@ func slowCloseness(sides []rigging.Side, s, u int) float64 {
 	return 0.1
 }
 
-// slowKeeps tells whether a line-up keeps the rules, from their wording.
+// slowKeeps reports whether a line-up keeps the rules, from their wording.
 func slowKeeps(p Problem, l selection.Lineup) bool {
 	at := map[string]int{}
 	by := map[string]selection.Athlete{}
@@ -386,25 +401,47 @@ func slowKeepsNames(r Rules, at map[string]int) bool {
 	return true
 }
 
+// slowAllowed yields every line-up that keeps the rules.
+func slowAllowed(p Problem) iter.Seq[selection.Lineup] {
+	sides := [][]rigging.Side{nil}
+	if !p.Class.Scull {
+		sides = slowPatterns(p)
+	}
+	return func(yield func(selection.Lineup) bool) {
+		for _, pattern := range sides {
+			done := false
+			every(p.Class.Rowers, len(p.Candidates), func(x []int) {
+				if done {
+					return
+				}
+				l := selection.Lineup{Sides: pattern, Seats: make([]string, len(x))}
+				for s, i := range x {
+					l.Seats[s] = p.Candidates[i].ID
+				}
+				done = slowKeeps(p, l) && !yield(l)
+			})
+			if done {
+				return
+			}
+		}
+	}
+}
+
+// slowCan reports whether any line-up keeps the rules.
+func slowCan(p Problem) bool {
+	for range slowAllowed(p) {
+		return true
+	}
+	return false
+}
+
 // slowSolve costs every line-up that keeps the rules, best first; totals
 // within a nanosecond are in no particular order.
 func slowSolve(p Problem) []Scored {
 	var all []Scored
 	cost := newSlow(p)
-	sides := [][]rigging.Side{nil}
-	if !p.Class.Scull {
-		sides = slowPatterns(p)
-	}
-	for _, pattern := range sides {
-		every(p.Class.Rowers, len(p.Candidates), func(x []int) {
-			l := selection.Lineup{Sides: pattern}
-			for _, i := range x {
-				l.Seats = append(l.Seats, p.Candidates[i].ID)
-			}
-			if slowKeeps(p, l) {
-				all = append(all, Scored{Lineup: l, Terms: cost.terms(l)})
-			}
-		})
+	for l := range slowAllowed(p) {
+		all = append(all, Scored{Lineup: l, Terms: cost.terms(l)})
 	}
 	slices.SortFunc(all, func(a, b Scored) int {
 		if a.Terms.Total() < b.Terms.Total() {

@@ -109,7 +109,7 @@ func closeness(sides []rigging.Side, s, t int) float64 {
 	return other
 }
 
-// between tells whether a seat between s and t has their side.
+// between reports whether a seat between s and t has their side.
 func between(sides []rigging.Side, s, t int) bool {
 	for k := s + 1; k < t; k++ {
 		if sides[k] == sides[s] {

@@ -127,10 +127,10 @@ func (t *task) separate(s, u int, pairs [][2]int, applies bool) {
 	}
 }
 
-// somewhere tells whether athlete i is allowed in any seat.
+// somewhere reports whether athlete i is allowed in any seat.
 func (l *limits) somewhere(i int) bool { return somewhere(l.allowed, i) }
 
-// somewhere tells whether [seat][athlete] allows athlete i in any seat.
+// somewhere reports whether [seat][athlete] allows athlete i in any seat.
 func somewhere(allowed [][]bool, i int) bool {
 	return slices.ContainsFunc(allowed, func(seat []bool) bool { return seat[i] })
 }

@@ -133,7 +133,7 @@ type Scored struct {
 
 	// Images are the line-ups that cost the same by symmetry alone: with every
 	// oar on the other side, or the crew and its sides end for end. They are
-	// told where [Options] folds them.
+	// listed where [Options] folds them.
 	Images []selection.Lineup
 }
 
@@ -148,7 +148,7 @@ type Options struct {
 	Progress func(Progress)
 }
 
-// Progress tells how far a search has come.
+// Progress reports how far a search has come.
 type Progress struct {
 	Nodes      int
 	Best       float64 // s, the best total so far; +Inf before the first
@@ -159,7 +159,7 @@ type Progress struct {
 type Result struct {
 	Lineups []Scored // best first
 
-	// Proven tells that nothing outside Lineups beats anything in it. A
+	// Proven reports that nothing outside Lineups beats anything in it. A
 	// search that was cancelled is not proven, and its gap is
 	// Lineups[0].Terms.Total() − LowerBound.
 	Proven     bool

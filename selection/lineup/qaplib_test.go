@@ -51,6 +51,7 @@ var qaplib = map[string]float64{
 }
 
 func TestQAPLIBOptima(t *testing.T) {
+	t.Parallel()
 	for name, optimum := range qaplib {
 		t.Run(name, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.FromSlash("../../../shared/data/qaplib/" + name + ".dat"))

@@ -146,7 +146,7 @@ func (q *squad) broken(crew []int, r *rig) []Rule {
 	return out
 }
 
-// keeps tells whether a crew in its seats keeps a rule.
+// keeps reports whether a crew in its seats keeps a rule.
 func (q *squad) keeps(rule Rule, crew []int, r *rig) bool {
 	seat := make([]int, len(rule.IDs)) // of the athletes named, -1 when they do not row
 	for k, id := range rule.IDs {

@@ -32,7 +32,7 @@ type searcher struct {
 	nodes  int
 	most   int  // nodes allowed
 	over   bool // whether the search was stopped
-	tell   func(nodes int, best, lower float64)
+	report func(nodes int, best, lower float64)
 }
 
 // level is the work space of one depth.
@@ -226,7 +226,7 @@ func (s *searcher) explore(n *node, depth int) {
 	l.pending = inf
 }
 
-// within runs a search for so many nodes at the most, and tells whether it came
+// within runs a search for so many nodes at the most, and reports whether it came
 // to its end. If only they ran out, the search is not over.
 func (s *searcher) within(nodes int, search func()) bool {
 	most := s.most
@@ -243,8 +243,8 @@ func (s *searcher) stop() bool {
 	if s.nodes > s.most || s.ctx.Err() != nil {
 		s.over = true
 	}
-	if s.tell != nil && s.nodes%64 == 0 {
-		s.tell(s.nodes, s.best(), s.lower())
+	if s.report != nil && s.nodes%64 == 0 {
+		s.report(s.nodes, s.best(), s.lower())
 	}
 	return s.over
 }
@@ -273,7 +273,7 @@ func (s *searcher) found() {
 	}
 }
 
-// list puts an assignment and its images on the board, and tells whether one
+// list puts an assignment and its images on the board, and reports whether one
 // of them is now the best there.
 func (s *searcher) list(cost float64, x []int) (best bool) {
 	if last, _ := s.board.full(); cost > last.cost+tie {
@@ -398,7 +398,7 @@ func (k *node) condition(l *level, n *node, o, r, c int) bool {
 	return len(k.dom[len(k.dom)-1]) > 0
 }
 
-// beaten tells whether every completion of n, at best, ties with the last
+// beaten reports whether every completion of n, at best, ties with the last
 // entry of a full board and comes after it by name, and so do all its images.
 func (s *searcher) beaten(n *node) bool {
 	last, full := s.board.full()

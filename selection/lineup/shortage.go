@@ -26,7 +26,7 @@ type Shortage struct {
 func (s Shortage) String() string {
 	switch {
 	case s.Lightest > 0:
-		// Rounded up, so that it is not told as the limit that it is above.
+		// Rounded up, so that it is not shown as the limit that it is above.
 		return fmt.Sprintf("the lightest crew weighs %.2f kg on average", math.Ceil(s.Lightest*100-1e-6)/100)
 	case s.Seat > 0:
 		return fmt.Sprintf("nobody may take seat %d", s.Seat)
@@ -122,7 +122,7 @@ func (q *squad) womenSeated(ctx context.Context, l *limits) (least, most int) {
 	return least, most
 }
 
-// tooHeavy tells what the lightest crew weighs when that is more than allowed.
+// tooHeavy returns what the lightest crew weighs when that is more than allowed.
 func (q *squad) tooHeavy(ctx context.Context, l *limits) []Shortage {
 	if q.p.Rules.MeanMass == 0 {
 		return nil

@@ -71,7 +71,7 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 		s.most = o.MaxNodes
 	}
 	if o.Progress != nil {
-		s.tell = func(nodes int, best, lower float64) { o.Progress(Progress{nodes, best, lower}) }
+		s.report = func(nodes int, best, lower float64) { o.Progress(Progress{nodes, best, lower}) }
 	}
 	families := q.families(l, out.rigs)
 	// A few nodes over crews and orders at once suffice for most squads, and

@@ -119,7 +119,7 @@ func (r *rig) changed(c change) []rigging.Side {
 	return sides
 }
 
-// mirrors tells whether the mirror changes no cost: either side is the same to
+// mirrors reports whether the mirror changes no cost: either side is the same to
 // everybody who may row.
 func (q *squad) mirrors(l *limits) bool {
 	if !q.sweep() {
@@ -133,7 +133,7 @@ func (q *squad) mirrors(l *limits) bool {
 	return true
 }
 
-// turns tells whether the turn changes no cost and no limit: a seat is the
+// turns reports whether the turn changes no cost and no limit: a seat is the
 // same to everybody as the one as far from the other end. Rules about
 // neighbours are the same both ways.
 func (q *squad) turns(l *limits) bool {
@@ -147,7 +147,7 @@ func (q *squad) turns(l *limits) bool {
 	return q.seats > 1
 }
 
-// ownTurn tells whether the turn takes line-ups of the rig to others of it.
+// ownTurn reports whether the turn takes line-ups of the rig to others of it.
 func (f *family) ownTurn() bool {
 	return slices.ContainsFunc(f.images, func(m image) bool { return m.turned && m.order == f.images[0].order })
 }

@@ -35,7 +35,7 @@ type task struct {
 	marked           []bool
 	markMin, markMax int
 
-	// halved tells that of an assignment and its turn end for end, which cost
+	// halved reports that of an assignment and its turn end for end, which cost
 	// the same, only one is allowed.
 	halved bool
 
@@ -105,7 +105,7 @@ func (t *task) sum(x []int) float64 {
 	return sum + t.rest(0, box{power, power, load, load})
 }
 
-// permits tells whether an assignment keeps every rule.
+// permits reports whether an assignment keeps every rule.
 func (t *task) permits(x []int) bool {
 	for s, i := range x {
 		if t.unary[s][i] == inf {
@@ -120,7 +120,7 @@ func (t *task) permits(x []int) bool {
 	return t.allows(x)
 }
 
-// allows tells whether an assignment keeps the rules about the whole crew.
+// allows reports whether an assignment keeps the rules about the whole crew.
 func (t *task) allows(x []int) bool {
 	marks, musts := 0, 0
 	var load float64

@@ -104,6 +104,7 @@ func solveTask(t *task, room int) *searcher {
 }
 
 func TestSearchAgreesWithBruteForce(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(4000) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		task := randomTask(r, seed%4 == 0)

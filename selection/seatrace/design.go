@@ -78,7 +78,7 @@ func extraColumns(t *table, m Model) *mat.Dense {
 		boats = max(boats, r.boat+1)
 	}
 	var fill []func(row) float64
-	if m.Hulls {
+	if m.lanes() {
 		fill = append(fill, func(row) float64 { return 1 })
 	}
 	if m.Trends {

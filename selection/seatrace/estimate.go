@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"thole/rigging"
 	"thole/selection"
@@ -28,24 +29,6 @@ type Options struct {
 	Sides map[string]rigging.Side
 }
 
-// NoiseSource tells where the standard deviation of the noise comes from.
-type NoiseSource string
-
-// The sources of the noise.
-const (
-	NoiseEstimated NoiseSource = "estimated" // from the residuals
-	NoiseStated    NoiseSource = "stated"    // by Options.NoiseSD
-	NoiseAssumed   NoiseSource = "assumed"   // TypicalNoise, for want of residuals
-)
-
-// Noise is the scatter of one boat's times; a margin between two boats
-// scatters √2 times as much.
-type Noise struct {
-	SD     float64 // s
-	DF     int     // degrees of freedom of the residuals
-	Source NoiseSource
-}
-
 // Result is the judgement of a set of pieces.
 type Result struct {
 	// Racing is what the pieces say by themselves.
@@ -53,6 +36,10 @@ type Result struct {
 	// Prior is what was held before, and Joint both together; nil without a
 	// prior.
 	Prior, Joint *Evidence
+	// PriorScale is the factor, judged by the pieces, by which the standard
+	// deviations of the prior are multiplied (its geometric mean); 0 without a
+	// prior. Above 1 the athletes differ more than the prior says.
+	PriorScale float64
 	// Time is the geometric mean of the times, s, on which seconds stand.
 	Time float64
 	// Per2000 turns seconds over the distance into seconds over 2000 m.
@@ -61,7 +48,7 @@ type Result struct {
 	// Rank is the number of independent differences that the pieces settle,
 	// at most the number of athletes less one in the view of the margins.
 	Rank int
-	// NotEstimable says in words what the pieces cannot tell, and why.
+	// NotEstimable says in words what the pieces cannot show, and why.
 	NotEstimable []string
 	// Pieces holds a check of every piece, in their order.
 	Pieces []PieceCheck
@@ -82,7 +69,7 @@ func (r *Result) Final() *Evidence {
 }
 
 // Estimate judges pieces. It returns a rigging.FieldErrors that names piece,
-// boat and field when the input cannot be right; pieces that cannot tell the
+// boat and field when the input cannot be right; pieces that cannot keep the
 // athletes apart are no error but are answered in words.
 func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 	t, errs := checkRaces(pieces, o)
@@ -96,18 +83,20 @@ func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 	d := newDesign(t, o.Model)
 	s := d.solve()
 	r.Rank = s.rank
-	r.Noise = judgeNoise(r.Time, o.NoiseSD, s.rss, d.freedom(t, s))
+	rss := r.Time * r.Time * s.rss
+	var nodes []node
+	r.Noise, nodes = o.judgeNoise(r.Time, rss, d.freedom(t, s))
 	if r.Noise.Source == NoiseAssumed {
-		r.Notes = append(r.Notes, fmt.Sprintf("the pieces leave nothing to estimate the noise from: %.1f %% of the time is assumed", 100*TypicalNoise))
+		r.Notes = append(r.Notes, fmt.Sprintf("the pieces leave nothing to estimate the noise from: %.1f %% of the time is assumed", 100*o.Model.documented()))
 	}
 	groups := newComparison(t, d, s, o.Model, o.Sides)
 	r.NotEstimable = groups.sentences()
-	r.Racing = r.racing(s, groups)
+	r.Racing = r.racing(s, groups, nodes)
 	if o.Prior != nil {
 		if who := o.Prior.strangers(t); who != nil {
 			r.Notes = append(r.Notes, "the prior names "+nameList(who)+", who rowed in no piece")
 		}
-		r.join(d, groups)
+		r.join(d, rss, groups)
 	}
 	r.Pieces = checkPieces(t, d, s, r)
 	return r, nil
@@ -116,23 +105,23 @@ func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 // checkRaces reads pieces and options.
 func checkRaces(pieces []selection.Piece, o Options) (*table, rigging.FieldErrors) {
 	var errs rigging.FieldErrors
-	refuse := func(field, detail string) {
-		errs = append(errs, &rigging.FieldError{Field: field, Problem: rigging.ProblemRange, Detail: detail})
+	refuse := func(field rigging.Field, detail string) {
+		errs = append(errs, selection.ErrorAt(rigging.PlaceOf(field), rigging.ProblemRange, "%s", detail))
 	}
 	if !positive(o.Distance) {
-		refuse("distance", "the distance must be above 0 m and below a million")
+		refuse(selection.FieldDistance, "the distance must be above 0 m and below a million")
 		o.Distance = math.NaN() // no speed can be judged
 	}
 	if o.NoiseSD != 0 && !positive(o.NoiseSD) {
-		refuse("noise_sd", "the standard deviation of a time must be above 0 s and below a million")
+		refuse(selection.FieldNoiseSD, "the standard deviation of a time must be above 0 s and below a million")
 	}
 	if !(o.Level >= 0 && o.Level <= 0.9999) {
-		refuse("level", "the coverage of the intervals must be between 0 and 99.99 %")
+		refuse(selection.FieldLevel, "the coverage of the intervals must be between 0 and 99.99 %")
 	}
 	t, faults := readRaces(pieces, o.Distance)
 	errs = append(errs, faults...)
 	if t != nil && len(t.rows) == 0 {
-		refuse("pieces", "no boat has a time")
+		refuse(selection.FieldPieces, "no boat has a time")
 	}
 	if t != nil && o.Prior != nil {
 		errs = append(errs, o.Prior.check(t.ids)...)
@@ -149,33 +138,9 @@ func meanTime(t *table) float64 {
 	return math.Exp(sum / float64(len(t.rows)))
 }
 
-// leastNoise is the floor of the relative noise: times that agree to rounding
-// leave less than this, and no watch reads it.
-const leastNoise = 1e-9
-
-// judgeNoise finds the scatter of a boat's time from what is stated, or from
-// the residual sum of squares of ln t.
-func judgeNoise(time, stated, rss float64, df int) Noise {
-	switch {
-	case stated > 0:
-		return Noise{SD: stated, DF: df, Source: NoiseStated}
-	case df < 1:
-		return Noise{SD: TypicalNoise * time, Source: NoiseAssumed}
-	}
-	return Noise{SD: time * max(math.Sqrt(rss/float64(df)), leastNoise), DF: df, Source: NoiseEstimated}
-}
-
-// df returns the degrees of freedom behind the noise, 0 when it was given.
-func (n Noise) df() int {
-	if n.Source != NoiseEstimated {
-		return 0
-	}
-	return n.DF
-}
-
 // racing turns the least-squares solution into evidence in seconds, each
 // group of comparable athletes about its own mean.
-func (r *Result) racing(s *solution, groups *comparison) *Evidence {
+func (r *Result) racing(s *solution, groups *comparison, nodes []node) *Evidence {
 	p := len(s.coef)
 	about := mat.NewDense(p, p, nil)
 	for i := range p {
@@ -192,7 +157,7 @@ func (r *Result) racing(s *solution, groups *comparison) *Evidence {
 	half.Mul(about, s.cov)
 	full.Mul(&half, about.T())
 	cov := symmetric(&full, r.Noise.SD*r.Noise.SD)
-	return newEvidence(Evidence{mean: mean.RawVector().Data, cov: cov, level: r.options.Level, groups: groups}, r.Noise.df())
+	return newEvidence(Evidence{mean: mean.RawVector().Data, cov: cov, law: r.Noise.scatterLaw(nodes), level: r.options.Level, groups: groups})
 }
 
 // symmetric returns f·(A + Aᵀ)/2.
@@ -208,24 +173,43 @@ func symmetric(a *mat.Dense, f float64) *mat.SymDense {
 }
 
 // join adds the prior and the joint evidence.
-func (r *Result) join(d *design, groups *comparison) {
+func (r *Result) join(d *design, rss float64, groups *comparison) {
 	mean, sd := r.options.Prior.terms(groups.ids)
 	before := mat.NewSymDense(len(sd), nil)
 	for i, s := range sd {
 		before.SetSym(i, i, s*s)
 	}
-	r.Prior = newEvidence(Evidence{mean: mean, cov: before, known: true, level: r.options.Level, groups: groups}, 0)
+	r.Prior = newEvidence(Evidence{mean: mean, cov: before, known: true, law: distuv.UnitNormal, level: r.options.Level, groups: groups})
 	y := make([]float64, len(d.y))
 	for i, v := range d.y {
 		y[i] = r.Time * v
 	}
 	j := newJoint(d.z, y, mean, sd)
+	q := j.scales(r.Noise.DF, rss, r.options.noiseBelief(r.Time), spreadBoth)
 	both := Evidence{known: true, level: r.options.Level, groups: groups}
-	both.mean, both.cov = j.at(r.Noise.SD * r.Noise.SD)
-	if df := r.Noise.df(); df > 0 {
-		both.noises = j.overNoise(df, r.Noise.SD)
+	nodes := q.nodes()
+	both.nodes, both.mean, both.cov = j.over(nodes)
+	r.Joint = newEvidence(both)
+	r.PriorScale = math.Exp(meanOf(nodes, func(k int) float64 { return math.Log(nodes[k].spread) }))
+	if text := scaleText(r.PriorScale); text != "" {
+		r.Notes = append(r.Notes, text)
 	}
-	r.Joint = newEvidence(both, 0)
+}
+
+// farScale is how far the pieces may move a prior's standard deviations before
+// that is remarked: a factor of 1.5. A judgement of ours.
+const farScale = 1.5
+
+// scaleText remarks on a prior whose standard deviations the pieces changed
+// far, "" otherwise.
+func scaleText(scale float64) string {
+	switch {
+	case scale > farScale:
+		return fmt.Sprintf("the athletes differ more than the prior says: its standard deviations are taken %.1f times as large", scale)
+	case scale < 1/farScale:
+		return fmt.Sprintf("the athletes differ less than the prior says: its standard deviations are taken %.1f times as large", scale)
+	}
+	return ""
 }
 
 // notes remarks on pieces that are usable but deserve a second look.

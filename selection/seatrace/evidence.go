@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Effect is how much an athlete moves the boat.
@@ -31,7 +30,7 @@ type Difference struct {
 	// ChanceFirstFaster is the chance that the first is the faster, 0.5 when
 	// the evidence says nothing.
 	ChanceFirstFaster float64
-	// Estimable reports whether the pieces by themselves tell the two apart.
+	// Estimable reports whether the pieces by themselves compare the two.
 	Estimable bool
 	// Why says in words why they do not.
 	Why string
@@ -46,7 +45,7 @@ type Evidence struct {
 	known  bool          // every difference is known, because of a prior
 	law    law           // of (estimate − truth)/SD
 	width  float64       // half width of an interval in standard deviations, by that law
-	noises []atNoise     // the evidence at each noise that may be, in place of the law
+	nodes  []atNode      // the evidence at each value of the scales, in place of the law
 	level  float64       // coverage of intervals
 	groups *comparison
 }
@@ -58,10 +57,10 @@ type reading struct{ value, sd, low, high, chance float64 }
 func (e *Evidence) read(i, j int) reading {
 	out := reading{value: contrast(e.mean, i, j), sd: spread(e.cov, i, j)}
 	switch {
-	case e.noises != nil:
-		m := mixtureOf(e.noises, i, j)
-		out.low, out.high = m.quantile(0.5-e.level/2), m.quantile(0.5+e.level/2)
-		out.chance = 1 - m.cdf(0)
+	case e.nodes != nil:
+		m := mixtureOf(e.nodes, i, j)
+		out.low, out.high = m.Quantile(0.5-e.level/2), m.Quantile(0.5+e.level/2)
+		out.chance = 1 - m.CDF(0)
 	case out.sd == 0:
 		out.low, out.high, out.chance = out.value, out.value, 0.5+0.5*sign(out.value)
 	default:
@@ -77,19 +76,11 @@ type law interface {
 	Quantile(float64) float64
 }
 
-// student returns the law when the noise was estimated with df degrees of
-// freedom: normal for 0.
-func student(df int) law {
-	if df == 0 {
-		return distuv.UnitNormal
+// newEvidence returns evidence with its effects listed.
+func newEvidence(e Evidence) *Evidence {
+	if e.law != nil {
+		e.width = e.law.Quantile(0.5 + e.level/2)
 	}
-	return distuv.StudentsT{Sigma: 1, Nu: float64(df)}
-}
-
-// newEvidence returns evidence of the given law with its effects listed.
-func newEvidence(e Evidence, df int) *Evidence {
-	e.law = student(df)
-	e.width = e.law.Quantile(0.5 + e.level/2)
 	e.list()
 	return &e
 }

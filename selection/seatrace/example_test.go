@@ -27,7 +27,7 @@ func ExampleEstimate() {
 	fmt.Printf("Ann over Cat: %.2f s (%.2f to %.2f), faster with a chance of %.1f %%\n", d.Seconds, d.Low, d.High, 100*d.ChanceFirstFaster)
 	fmt.Println(result.Racing.Difference("Ann", "Bea").Why)
 	// Output:
-	// Ann over Cat: 1.70 s (0.92 to 2.48), faster with a chance of 99.4 %
+	// Ann over Cat: 1.70 s (-0.43 to 3.83), faster with a chance of 95.2 %
 	// the boats of a piece always had the same number of Ann and Cat, so that they cannot be compared with Bea and Dot
 }
 
@@ -62,5 +62,5 @@ func ExamplePlan() {
 	// Bea against Cat: ± 1.20 s
 	// Bea against Dot: ± 1.20 s
 	// Cat against Dot: ± 1.20 s
-	// telling 0.50 s between Ann and Bea would need about 136 pieces of this kind; there are 3
+	// to show 0.50 s between Ann and Bea would need about 136 pieces of this kind; there are 3
 }

@@ -16,8 +16,8 @@ type Expected struct {
 	Estimable     bool
 	SD            float64 // standard error, s; 0 when not estimable
 	Why           string  // why it is not estimable
-	// Pieces is how many pieces of this kind it takes to tell Setup.Tell;
-	// 0 when there is nothing to tell or the schedule cannot tell it.
+	// Pieces is how many pieces of this kind it takes to show Setup.Tell;
+	// 0 when there is nothing to show or the schedule cannot show it.
 	Pieces int
 }
 
@@ -43,11 +43,11 @@ type Forecast struct {
 	Changes []Change
 	// Faults says where the schedule breaks the rules of the setup.
 	Faults []string
-	// Truth says in words what the schedule cannot tell.
+	// Truth says in words what the schedule cannot show.
 	Truth []string
 }
 
-// Evaluate foresees what a schedule will show. Times in it are ignored. It
+// Evaluate predicts what a schedule will show. Times in it are ignored. It
 // returns rigging.FieldErrors for crews that cannot be; too many changes and
 // sides that cannot be filled are answered in Faults.
 func Evaluate(schedule []selection.Piece, s Setup) (*Forecast, error) {
@@ -82,7 +82,7 @@ func (s *Setup) forecast(schedule []selection.Piece) *Forecast {
 	return f
 }
 
-// expect foresees one difference.
+// expect predicts one difference.
 func (s *Setup) expect(groups *comparison, sol *solution, i, j, pieces int) Expected {
 	e := Expected{First: groups.ids[i], Second: groups.ids[j], Estimable: groups.same(i, j)}
 	if !e.Estimable {

@@ -10,7 +10,7 @@ import (
 	"thole/selection"
 )
 
-// What is foreseen is what the judge then finds, with the noise stated.
+// What is predicted is what the judge then finds, with the noise stated.
 func TestForecastIsWhatTheJudgeFinds(t *testing.T) {
 	for name, m := range map[string]Model{"margins": {}, "hulls": {Hulls: true}, "trends": {Hulls: true, Trends: true}, "absolute": {Absolute: true}} {
 		s := sculls(8)
@@ -39,7 +39,7 @@ func TestPiecesToTell(t *testing.T) {
 		return expected(evaluate(t, slices.Repeat(races, rounds), s), "a", "d").SD
 	}
 	rounds := (need + 2) / 3
-	if enough := s.Tell / tellFactor; sdAfter(rounds) > enough || sdAfter(rounds-1) <= enough {
+	if enough := s.Tell / shownFactor; sdAfter(rounds) > enough || sdAfter(rounds-1) <= enough {
 		t.Errorf("%d pieces: standard errors %g and %g round %g", need, sdAfter(rounds), sdAfter(rounds-1), enough)
 	}
 }
@@ -50,7 +50,7 @@ func TestPiecesToTellOneDeviation(t *testing.T) {
 	if n := PiecesToTell(1, 1, 1); n != 8 {
 		t.Errorf("%d, want 8", n)
 	}
-	near(t, "square of the factor", tellFactor*tellFactor, 7.849, 5e-4)
+	near(t, "square of the factor", shownFactor*shownFactor, 7.849, 5e-4)
 }
 
 func TestPiecesToTellWantsADifference(t *testing.T) {
@@ -70,12 +70,12 @@ func TestTruthIsSaidInWatts(t *testing.T) {
 	s.Wanted = []Pair{{"a", "e"}}
 	f := evaluate(t, schedule("AAAABBBB", "BAAAABBB"), s)
 	// standard error 1.202 s of two pieces: 2 (2.8016·1.202/0.4524)² = 110.8
-	want := "telling 10 W (0.45 s) between a and e would need about 111 pieces of this kind; there are 2"
+	want := "to show 10 W (0.45 s) between a and e would need about 111 pieces of this kind; there are 2"
 	if len(f.Truth) != 1 || f.Truth[0] != want {
 		t.Errorf("truth %q", f.Truth)
 	}
 	s.Conversion = Conversion{}
-	if f = evaluate(t, schedule("AAAABBBB", "BAAAABBB"), s); !strings.HasPrefix(f.Truth[0], "telling 0.45 s between") {
+	if f = evaluate(t, schedule("AAAABBBB", "BAAAABBB"), s); !strings.HasPrefix(f.Truth[0], "to show 0.45 s between") {
 		t.Errorf("truth %q", f.Truth)
 	}
 }
@@ -169,4 +169,17 @@ func TestSetupRefusesWhatCannotBe(t *testing.T) {
 	s.Athletes = s.Athletes[:7]
 	_, err = Evaluate(nil, s)
 	wantFault(t, err, "athletes", "need 8 athletes; there are 7")
+}
+
+// Of three who move, one comes from the bank and one goes there: two exchanges.
+func TestAnOddMoverCountsAsAnExchange(t *testing.T) {
+	s := sculls(5)
+	s.Class.Rowers = 2
+	f := evaluate(t, []selection.Piece{
+		{Crews: [][]string{{"a", "b"}, {"c", "d"}}},
+		{Crews: [][]string{{"e", "b"}, {"a", "d"}}},
+	}, s)
+	if c := f.Changes[0]; !slices.Equal(c.Movers, []string{"a", "c", "e"}) || c.Swaps != 2 {
+		t.Errorf("change %+v", c)
+	}
 }

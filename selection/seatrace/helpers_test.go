@@ -44,7 +44,7 @@ func sweeps(n int) Setup {
 	return s
 }
 
-// evaluate foresees a schedule that must be sound.
+// evaluate predicts a schedule that must be sound.
 func evaluate(t *testing.T, pieces []selection.Piece, s Setup) *Forecast {
 	t.Helper()
 	f, err := Evaluate(pieces, s)
@@ -132,6 +132,9 @@ func wantFault(t *testing.T, err error, field string, words ...string) {
 		t.Fatalf("error %v is no list of fields", err)
 	}
 	for _, f := range faults {
+		if f.Place.String() != f.Field {
+			t.Errorf("field %q stands at place %q", f.Field, f.Place)
+		}
 		if f.Field == field && containsAll(f.Detail, words) {
 			return
 		}

@@ -39,20 +39,19 @@ type reader struct {
 }
 
 // fault notes a problem of one boat; boat -1 stands for the whole piece.
-func (rd *reader) fault(piece, boat int, field string, kind rigging.Problem, format string, args ...any) {
-	path, where := fmt.Sprintf("pieces[%d].%s", piece, field), fmt.Sprintf("piece %d", piece+1)
+func (rd *reader) fault(piece, boat int, field rigging.Field, kind rigging.Problem, format string, args ...any) {
+	at, where := rigging.PlaceOf(selection.FieldPieces).Item(piece).Then(field), fmt.Sprintf("piece %d", piece+1)
 	if boat >= 0 {
-		path += fmt.Sprintf("[%d]", boat)
+		at = at.Item(boat)
 		where += fmt.Sprintf(", boat %d", boat+1)
 	}
-	detail := where + ": " + fmt.Sprintf(format, args...)
-	rd.errs = append(rd.errs, &rigging.FieldError{Field: path, Problem: kind, Detail: detail})
+	rd.errs = append(rd.errs, selection.ErrorAt(at, kind, "%s: %s", where, fmt.Sprintf(format, args...)))
 }
 
 // readCrews checks the crews of the pieces and returns the sorted athletes.
 func (rd *reader) readCrews(pieces []selection.Piece) []string {
 	if len(pieces) == 0 {
-		rd.errs = append(rd.errs, &rigging.FieldError{Field: "pieces", Problem: rigging.ProblemMissing, Detail: "no piece is given"})
+		rd.errs = append(rd.errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldPieces), rigging.ProblemMissing, "no piece is given"))
 	}
 	if rd.size == 0 {
 		rd.size = usualSize(pieces)
@@ -72,15 +71,15 @@ func (rd *reader) readCrews(pieces []selection.Piece) []string {
 // readPiece checks the crews of one piece and adds its athletes to seen.
 func (rd *reader) readPiece(r int, p selection.Piece, seen map[string]bool) {
 	if len(p.Crews) == 0 {
-		rd.fault(r, -1, "crews", rigging.ProblemMissing, "no boat is given")
+		rd.fault(r, -1, selection.FieldCrews, rigging.ProblemMissing, "no boat is given")
 	}
 	boatOf := map[string]int{}
 	for b, crew := range p.Crews {
 		switch {
 		case len(crew) == 0:
-			rd.fault(r, b, "crews", rigging.ProblemMissing, "no rower is given")
+			rd.fault(r, b, selection.FieldCrews, rigging.ProblemMissing, "no rower is given")
 		case len(crew) != rd.size:
-			rd.fault(r, b, "crews", rigging.ProblemMismatch, "the crew has %d rowers instead of %d", len(crew), rd.size)
+			rd.fault(r, b, selection.FieldCrews, rigging.ProblemMismatch, "the crew has %d rowers instead of %d", len(crew), rd.size)
 		}
 		for _, id := range crew {
 			rd.readRower(r, b, id, boatOf)
@@ -95,11 +94,11 @@ func (rd *reader) readRower(r, b int, id string, boatOf map[string]int) {
 	boatOf[id] = b
 	switch {
 	case strings.TrimSpace(id) == "":
-		rd.fault(r, b, "crews", rigging.ProblemMissing, "a rower has no name")
+		rd.fault(r, b, selection.FieldCrews, rigging.ProblemMissing, "a rower has no name")
 	case again && other == b:
-		rd.fault(r, b, "crews", rigging.ProblemMismatch, "%s is named twice", id)
+		rd.fault(r, b, selection.FieldCrews, rigging.ProblemMismatch, "%s is named twice", id)
 	case again:
-		rd.fault(r, b, "crews", rigging.ProblemMismatch, "%s rows in boat %d as well", id, other+1)
+		rd.fault(r, b, selection.FieldCrews, rigging.ProblemMismatch, "%s rows in boat %d as well", id, other+1)
 	}
 }
 
@@ -129,7 +128,7 @@ func (rd *reader) readTimes(pieces []selection.Piece, distance float64) {
 	all := allTimes(pieces)
 	for r, p := range pieces {
 		if len(p.Times) != len(p.Crews) {
-			rd.fault(r, -1, "times", rigging.ProblemMissing, "there are %d times for %d boats; give 0 for a boat that did not finish", len(p.Times), len(p.Crews))
+			rd.fault(r, -1, selection.FieldTimes, rigging.ProblemMissing, "there are %d times for %d boats; give 0 for a boat that did not finish", len(p.Times), len(p.Crews))
 			continue
 		}
 		for b, t := range p.Times {
@@ -142,12 +141,12 @@ func (rd *reader) readTimes(pieces []selection.Piece, distance float64) {
 func (rd *reader) readTime(r, b int, t, distance float64, all []float64) {
 	switch {
 	case t < 0 || math.IsInf(t, 0):
-		rd.fault(r, b, "times", rigging.ProblemRange, "the time is not a positive number of seconds")
+		rd.fault(r, b, selection.FieldTimes, rigging.ProblemRange, "the time is not a positive number of seconds")
 	case !timed(t):
 	case missedColon(t, all):
-		rd.fault(r, b, "times", rigging.ProblemMismatch, "%g s stands far from the other times: is it %s typed without the colon, which is %g s?", t, withColon(t), colonless(t))
+		rd.fault(r, b, selection.FieldTimes, rigging.ProblemMismatch, "%g s stands far from the other times: is it %s typed without the colon, which is %g s?", t, withColon(t), colonless(t))
 	case distance/t < slowest || distance/t > fastest:
-		rd.fault(r, b, "times", rigging.ProblemRange, "%g m in %g s is %.1f m/s, which no boat rows: check the time and the distance", distance, t, distance/t)
+		rd.fault(r, b, selection.FieldTimes, rigging.ProblemRange, "%g m in %g s is %.1f m/s, which no boat rows: check the time and the distance", distance, t, distance/t)
 	}
 }
 

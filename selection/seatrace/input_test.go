@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"thole/selection"
@@ -71,6 +72,15 @@ func TestColonMissedEverywhereIsRemarked(t *testing.T) {
 	pieces := []selection.Piece{piece("ab", "cd", 302, 303), piece("ac", "bd", 305, 304), piece("ad", "bc", 301, 303)}
 	r := estimate(t, pieces, Options{})
 	if !containsAll(fmt.Sprint(r.Notes), []string{"without the colon", "301 s as 3:01"}) {
+		t.Errorf("notes %q", r.Notes)
+	}
+}
+
+// Five times may all look like minutes and seconds by chance; six are remarked.
+func TestFewTimesMayMissTheirColonByChance(t *testing.T) {
+	none := math.NaN()
+	pieces := []selection.Piece{piece("ab", "cd", 302, 303), piece("ac", "bd", 305, 304), piece("ad", "bc", 301, none)}
+	if r := estimate(t, pieces, Options{}); containsAll(fmt.Sprint(r.Notes), []string{"without the colon"}) {
 		t.Errorf("notes %q", r.Notes)
 	}
 }
@@ -163,10 +173,45 @@ func FuzzEstimate(f *testing.F) {
 			sane(t, p, p.Leverage, p.Studentised)
 		}
 		sane(t, r.Noise, r.Time, r.Noise.SD, r.Per2000)
-		if w, err := EstimateWins(pieces, o); err == nil {
-			for _, s := range w.Strengths {
-				sane(t, s, s.LogOdds, s.SD)
-			}
-		}
 	})
+}
+
+// single is a race of two singles over the given times.
+func single(first, second float64) []selection.Piece {
+	return []selection.Piece{{Crews: [][]string{{"a"}, {"b"}}, Times: []float64{first, second}}}
+}
+
+func TestSpeedsThatNoBoatRows(t *testing.T) {
+	for speed, right := range map[float64]bool{1.4: false, 1.6: true, 7.4: true, 7.6: false} {
+		_, err := Estimate(single(1000/speed, 1000/speed), Options{Distance: 1000})
+		if (err == nil) != right {
+			t.Errorf("%g m/s: error %v", speed, err)
+		}
+	}
+}
+
+// 159 for 1:59 is 34 % above two minutes; where the others took 131 s it is
+// 21 % above them and may be a time.
+func TestMissedColonOfTimesUnderTwoMinutes(t *testing.T) {
+	_, err := Estimate(single(119, 159), Options{Distance: 400})
+	wantFault(t, err, "pieces[0].times[1]", "without the colon", "119 s")
+	if _, err = Estimate(single(131, 159), Options{Distance: 400}); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestOfCrewSizesEquallyFrequentTheLargerIsMeant(t *testing.T) {
+	_, err := Estimate([]selection.Piece{{Crews: [][]string{{"a", "b"}, {"c"}}, Times: []float64{200, 201}}}, Options{Distance: 1000})
+	wantFault(t, err, "pieces[0].crews[1]", "1 rowers instead of 2")
+}
+
+// Fewer than six times look like minutes and seconds too often by chance.
+func TestAllTimesWithoutTheColonAreRemarkedFromSix(t *testing.T) {
+	pieces := append(single(305, 306), single(307, 308)...)
+	if text := allColonless(append(pieces, single(309, 0)...)); text != "" {
+		t.Errorf("five times: %s", text)
+	}
+	if text := allColonless(append(pieces, single(309, 310)...)); !strings.Contains(text, "3:05") {
+		t.Errorf("six times: %q", text)
+	}
 }

@@ -2,15 +2,13 @@ package seatrace
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // joint is the regression y = Z g + error, y in seconds, together with a
 // normal prior of mean m and standard deviations D, turned so that every
-// noise is quick: D ZᵀZ D = Q Λ Qᵀ.
+// scale is quick: D ZᵀZ D = Q Λ Qᵀ.
 type joint struct {
 	mean   []float64
 	turned *mat.Dense // D Q
@@ -47,144 +45,85 @@ func newJoint(z *mat.Dense, y, mean, sd []float64) *joint {
 	return j
 }
 
-// at returns the posterior for a variance of the noise,
+// scales returns the judgement of noise and spread by df residuals of the sum
+// of squares rss and by what the athletes' directions show. Where nothing was
+// raced the prior's standard deviations stand as they are.
+func (j *joint) scales(df int, rss float64, noise, spread belief) *scales {
+	q := &scales{df: df, rss: rss, noise: noise, spread: spread}
+	for k, l := range j.lambda {
+		if l > 0 {
+			q.lambda, q.square = append(q.lambda, l), append(q.square, j.pull[k]*j.pull[k]/l)
+		}
+	}
+	if q.lambda == nil {
+		q.spread = known(1)
+	}
+	return q
+}
+
+// turn returns what the posterior at one node is, along the turned
+// directions: with the prior's standard deviations multiplied by s,
 //
-//	cov = (ZᵀZ/noise + D⁻²)⁻¹ = D Q diag(noise/(noise + λ)) Qᵀ D,
-//	mean = m + cov Zᵀ(y − Z m)/noise.
+//	cov = (ZᵀZ/σ² + D⁻²/s²)⁻¹ = D Q diag(σ²/(σ²/s² + λ)) Qᵀ D,
+//	mean = m + cov Zᵀ(y − Z m)/σ² = m + D Q diag(1/(σ²/s² + λ)) pull.
 //
 // No scale of prior or noise upsets it.
-func (j *joint) at(noise float64) (mean []float64, cov *mat.SymDense) {
+func (j *joint) turn(at node) (shift, variance []float64) {
+	noise := at.noise * at.noise
+	ratio := noise / (at.spread * at.spread)
+	shift, variance = make([]float64, len(j.lambda)), make([]float64, len(j.lambda))
+	for k, l := range j.lambda {
+		shift[k] = j.pull[k] / (ratio + l)
+		variance[k] = noise / (ratio + l)
+	}
+	return shift, variance
+}
+
+// atNode is the joint evidence at one node.
+type atNode struct {
+	weight, guard float64
+	mean          []float64
+	cov           *mat.SymDense
+}
+
+// at returns the joint evidence at one node.
+func (j *joint) at(n node) atNode {
 	p := len(j.mean)
-	shift := mat.NewVecDense(p, nil)
-	half := mat.DenseCopyOf(j.turned)
-	for k, l := range j.lambda {
-		shift.SetVec(k, j.pull[k]/(noise+l))
-		for i := range p {
-			half.Set(i, k, half.At(i, k)*noise/(noise+l))
-		}
-	}
+	shift, variance := j.turn(n)
 	var moved mat.VecDense
-	moved.MulVec(j.turned, shift)
+	moved.MulVec(j.turned, mat.NewVecDense(p, shift))
 	moved.AddVec(&moved, mat.NewVecDense(p, j.mean))
-	var full mat.Dense
-	full.Mul(half, j.turned.T())
-	return moved.RawVector().Data, symmetric(&full, 1)
-}
-
-// atNoise is the joint evidence at one noise, with the weight of that noise.
-type atNoise struct {
-	weight float64
-	mean   []float64
-	cov    *mat.SymDense
-}
-
-// overNoise returns the joint evidence at every noise that the pieces leave
-// open, when they estimate it as sigma with df degrees of freedom, 1 or more.
-// With the prior dσ/σ and z_k the data along the k-th direction, of variance
-// σ² + λ_k, the weight of ln σ is
-//
-//	σ^−df exp(−df·sigma²/2σ²) Π (σ² + λ_k)^−½ exp(−z_k²/2(σ² + λ_k)),
-//
-// which turns into Student's distribution as the prior widens. The grid is
-// even in ln σ, its step within the standard deviation 1/√(2 df) of the peak:
-// with it and with what is faint left out, chances are off by some 1e-6.
-func (j *joint) overNoise(df int, sigma float64) []atNoise {
-	rss := float64(df) * sigma * sigma
-	step := min(0.3, 0.8/math.Sqrt(2*float64(df)))
-	total := rss
-	for k, l := range j.lambda {
-		if l > 0 {
-			total += j.pull[k] * j.pull[k] / l
+	root := mat.DenseCopyOf(j.turned)
+	for k, v := range variance {
+		v = math.Sqrt(v)
+		for i := range p {
+			root.Set(i, k, root.At(i, k)*v)
 		}
 	}
-	high := 1 + math.Log(total/(sigma*sigma))/2 + faint/float64(df)
-	var noise, log []float64
-	for u := -4.0; u < high; u += step {
-		v := sigma * sigma * math.Exp(2*u)
-		noise, log = append(noise, v), append(log, j.logWeight(v, df, rss))
-	}
-	top, sum := slices.Max(log), 0.0
-	var out []atNoise
-	for k, v := range noise {
-		if weight := math.Exp(log[k] - top); weight > math.Exp(-faint) {
-			mean, cov := j.at(v)
-			out, sum = append(out, atNoise{weight, mean, cov}), sum+weight
-		}
-	}
-	for k := range out {
-		out[k].weight /= sum
-	}
-	return out
+	var cov mat.SymDense
+	cov.SymOuterK(1, root)
+	return atNode{n.weight, n.guard, moved.RawVector().Data, &cov}
 }
 
-// faint is how far below the peak, in logarithms, a noise is let go.
-const faint = 16.0
-
-// logWeight returns the logarithm of the weight in overNoise.
-func (j *joint) logWeight(noise float64, df int, rss float64) float64 {
-	out := -float64(df)/2*math.Log(noise) - rss/(2*noise)
-	for k, l := range j.lambda {
-		if l > 0 {
-			out -= math.Log(noise+l)/2 + j.pull[k]*j.pull[k]/(2*l*(noise+l))
+// over returns the joint evidence at every node, and mean and covariance over
+// all of them.
+func (j *joint) over(nodes []node) (each []atNode, mean []float64, cov *mat.SymDense) {
+	p := len(j.mean)
+	mean, cov = make([]float64, p), mat.NewSymDense(p, nil)
+	for _, n := range nodes {
+		at := j.at(n)
+		each = append(each, at)
+		for i, m := range at.mean {
+			mean[i] += n.weight * m
 		}
 	}
-	return out
-}
-
-// mixture is a weighted sum of normal distributions.
-type mixture struct{ weight, mean, sd []float64 }
-
-// mixtureOf returns the distribution of a contrast over the noises.
-func mixtureOf(noises []atNoise, i, j int) mixture {
-	n := len(noises)
-	m := mixture{make([]float64, n), make([]float64, n), make([]float64, n)}
-	for k, at := range noises {
-		m.weight[k], m.mean[k] = at.weight, contrast(at.mean, i, j)
-		m.sd[k] = max(spread(at.cov, i, j), math.SmallestNonzeroFloat32)
-	}
-	return m
-}
-
-// cdf returns the chance of a value up to x.
-func (m mixture) cdf(x float64) float64 {
-	sum := 0.0
-	for k, w := range m.weight {
-		sum += w * math.Erfc((m.mean[k]-x)/(m.sd[k]*math.Sqrt2)) / 2
-	}
-	return sum
-}
-
-// density returns the derivative of cdf.
-func (m mixture) density(x float64) float64 {
-	sum := 0.0
-	for k, w := range m.weight {
-		z := (x - m.mean[k]) / m.sd[k]
-		sum += w * math.Exp(-z*z/2) / m.sd[k]
-	}
-	return sum / math.Sqrt(2*math.Pi)
-}
-
-// quantile inverts cdf by Newton's steps kept between bounds that close in.
-func (m mixture) quantile(p float64) float64 {
-	z := distuv.UnitNormal.Quantile(p)
-	low, high, x := math.Inf(1), math.Inf(-1), 0.0
-	for k, w := range m.weight {
-		at := m.mean[k] + z*m.sd[k]
-		low, high, x = min(low, at), max(high, at), x+w*at
-	}
-	for range 60 {
-		off := m.cdf(x) - p
-		if math.Abs(off) < 1e-10 {
-			break
+	off := mat.NewVecDense(p, nil)
+	for _, at := range each {
+		for i, m := range at.mean {
+			off.SetVec(i, m-mean[i])
 		}
-		if off > 0 {
-			high = x
-		} else {
-			low = x
-		}
-		if x -= off / m.density(x); !(x > low && x < high) {
-			x = (low + high) / 2
-		}
+		cov.AddSym(cov, scaled(at.weight, at.cov))
+		cov.SymRankOne(cov, at.weight, off)
 	}
-	return x
+	return each, mean, cov
 }

@@ -2,11 +2,11 @@ package seatrace
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // NextPiece is one more piece that could be rowed.
@@ -34,7 +34,7 @@ func (r *Result) NextPieces(wanted []Pair) ([]NextPiece, error) {
 	pairs := r.table.pairs(wanted)
 	var out []NextPiece
 	for _, n := range r.candidates() {
-		n.Missing, n.SD = r.foresee(n.Crews, pairs)
+		n.Missing, n.SD = r.predict(n.Crews, pairs)
 		out = append(out, n)
 	}
 	slices.SortStableFunc(out, func(a, b NextPiece) int {
@@ -92,9 +92,9 @@ func exchange(crews [][]string, a, b string) [][]string {
 	return out
 }
 
-// foresee returns how many of the pairs stay open and the root mean variance
+// predict returns how many of the pairs stay open and the root mean variance
 // of the others after one more piece of the given crews.
-func (r *Result) foresee(crews [][]string, pairs [][2]int) (missing int, sd float64) {
+func (r *Result) predict(crews [][]string, pairs [][2]int) (missing int, sd float64) {
 	t := *r.table
 	t.pieces++
 	for b, crew := range crews {
@@ -104,19 +104,19 @@ func (r *Result) foresee(crews [][]string, pairs [][2]int) (missing int, sd floa
 	noise := r.Noise.SD * r.Noise.SD
 	if r.options.Prior != nil {
 		mean, sds := r.options.Prior.terms(t.ids)
-		_, cov := newJoint(d.z, d.y, mean, sds).at(noise)
-		return 0, rootMean(pairs, func(i, j int) float64 { return pairForm(cov, i, j) })
+		at := newJoint(d.z, d.y, mean, sds).at(node{1, 1, r.Noise.SD, r.PriorScale})
+		return 0, rootMean(pairs, func(i, j int) float64 { return pairForm(at.cov, i, j) })
 	}
 	s := d.solve()
 	open := s.open()
-	var told [][2]int
+	var settled [][2]int
 	for _, p := range pairs {
 		if roughlyZero(pairForm(open, p[0], p[1])) {
-			told = append(told, p)
+			settled = append(settled, p)
 		}
 	}
-	sd = rootMean(told, func(i, j int) float64 { return noise * pairForm(s.cov, i, j) })
-	return len(pairs) - len(told), sd
+	sd = rootMean(settled, func(i, j int) float64 { return noise * pairForm(s.cov, i, j) })
+	return len(pairs) - len(settled), sd
 }
 
 // rootMean returns the root of the mean variance of pairs, 0 for none.
@@ -134,11 +134,11 @@ func checkPairs(wanted []Pair, ids []string) rigging.FieldErrors {
 	for k, p := range wanted {
 		for _, id := range []string{p.First, p.Second} {
 			if _, ok := slices.BinarySearch(ids, id); !ok {
-				errs = append(errs, &rigging.FieldError{Field: fmt.Sprintf("pairs[%d]", k), Problem: rigging.ProblemUnknown, Detail: fmt.Sprintf("pair %d: %q is not one of the athletes", k+1, id)})
+				errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldPairs).Item(k), rigging.ProblemUnknown, "pair %d: %q is not one of the athletes", k+1, id))
 			}
 		}
 		if p.First == p.Second {
-			errs = append(errs, &rigging.FieldError{Field: fmt.Sprintf("pairs[%d]", k), Problem: rigging.ProblemMismatch, Detail: fmt.Sprintf("pair %d names %s twice", k+1, p.First)})
+			errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldPairs).Item(k), rigging.ProblemMismatch, "pair %d names %s twice", k+1, p.First))
 		}
 	}
 	return errs

@@ -65,15 +65,18 @@ func checkPieces(t *table, d *design, s *solution, r *Result) []PieceCheck {
 // set itself.
 func (n Noise) tested() bool { return n.Source != NoiseEstimated || n.DF > 1 }
 
+// leastResidual is the floor of the residuals' standard deviation, s: times
+// that agree to rounding leave less, and no watch reads it.
+const leastResidual = 1e-7
+
 // studentised divides a residual by its standard error. With an estimated
 // noise of df degrees of freedom, r the residual over s√(1−h), it is
 // r√((df−1)/(df−r²)), Student's on df−1.
 func studentised(residual, left float64, n Noise) float64 {
-	r := residual / (n.SD * math.Sqrt(left))
 	if n.Source != NoiseEstimated {
-		return r
+		return residual / (n.SD * math.Sqrt(left))
 	}
-	df := float64(n.DF)
+	r, df := residual/(max(n.Residual, leastResidual)*math.Sqrt(left)), float64(n.DF)
 	return r * math.Sqrt((df-1)/max(df-r*r, 1e-12))
 }
 

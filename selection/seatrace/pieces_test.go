@@ -12,7 +12,7 @@ import (
 func marginOf(p selection.Piece) float64 { return math.Log(p.Times[1] / p.Times[0]) }
 
 // The externally studentised residual by its meaning: judge without the piece,
-// foresee its margin, and divide the surprise by its standard error.
+// predict its margin, and divide the surprise by its standard error.
 func TestStudentisedResidualIsTheSurpriseOfTheOthers(t *testing.T) {
 	pieces := world{effect: drawn(letters(8), 0.5, seeded(1)), base: 190, noise: 1}.race(eightRaces(), seeded(8))
 	r := estimate(t, pieces, Options{})
@@ -21,14 +21,14 @@ func TestStudentisedResidualIsTheSurpriseOfTheOthers(t *testing.T) {
 		tab, _ := readRaces(rest, 1000)
 		d := newDesign(tab, Model{})
 		s := d.solve()
-		foreseen, variance := 0.0, 2.0
+		predicted, variance := 0.0, 2.0
 		x := make([]float64, 8)
 		for i, id := range letters(8) {
 			x[i] = -1
 			if slices.Contains(p.Crews[0], id) {
 				x[i] = 1
 			}
-			foreseen += x[i] * s.coef[i]
+			predicted += x[i] * s.coef[i]
 		}
 		for i := range x {
 			for j := range x {
@@ -36,7 +36,7 @@ func TestStudentisedResidualIsTheSurpriseOfTheOthers(t *testing.T) {
 			}
 		}
 		df := d.freedom(tab, s)
-		want := (marginOf(p) - foreseen) / math.Sqrt(variance*s.rss/float64(df))
+		want := (marginOf(p) - predicted) / math.Sqrt(variance*s.rss/float64(df))
 		got := r.Pieces[k].Boats[0].Studentised
 		if s.rank < 7 {
 			if r.Pieces[k].Checked {
@@ -95,4 +95,10 @@ func TestLeverage(t *testing.T) {
 			t.Errorf("piece %d cannot be checked on one degree of freedom", k+1)
 		}
 	}
+}
+
+// Of ten pieces with a stated noise one stands out beyond z(1 − 0.05/20) =
+// 2.8070 of any table of the normal distribution.
+func TestOutlierLimitCountsBothTailsOfEveryPiece(t *testing.T) {
+	near(t, "limit", outlierLimit(10, Noise{Source: NoiseStated}), 2.8070, 5e-5)
 }

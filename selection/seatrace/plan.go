@@ -34,7 +34,7 @@ type Schedule struct {
 func Plan(ctx context.Context, q Request) (*Schedule, error) {
 	errs := q.check()
 	if q.Pieces < 1 {
-		errs = append(errs, &rigging.FieldError{Field: "pieces", Problem: rigging.ProblemRange, Detail: "a plan needs one piece or more"})
+		errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldPieces), rigging.ProblemRange, "a plan needs one piece or more"))
 	}
 	if errs != nil {
 		return nil, errs

@@ -146,7 +146,7 @@ func drawSearch(rt *rapid.T) (*search, Request) {
 }
 
 // However the search walks, it keeps the rules, and its information matrix is
-// that of the regression it foresees.
+// that of the regression it predicts.
 func TestSearchKeepsTheRulesAndTheInformation(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		s, q := drawSearch(rt)

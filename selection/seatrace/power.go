@@ -28,10 +28,10 @@ func (c Conversion) Seconds(watts float64) float64 { return watts * c.Time / (3 
 func (c Conversion) check() error {
 	var errs rigging.FieldErrors
 	if !positive(c.Time) {
-		errs = append(errs, &rigging.FieldError{Field: "conversion.time", Problem: rigging.ProblemRange, Detail: "the time over the distance must be above 0 s"})
+		errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldConversion, selection.FieldTime), rigging.ProblemRange, "the time over the distance must be above 0 s"))
 	}
 	if !positive(c.TotalPower) {
-		errs = append(errs, &rigging.FieldError{Field: "conversion.total_power", Problem: rigging.ProblemRange, Detail: "the crew's power must be above 0 W"})
+		errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldConversion, selection.FieldTotalPower), rigging.ProblemRange, "the crew's power must be above 0 W"))
 	}
 	if errs == nil {
 		return nil
@@ -59,7 +59,7 @@ func PriorFromPower(athletes []selection.Athlete, c Conversion) (prior *Prior, m
 	var errs rigging.FieldErrors
 	for _, a := range athletes {
 		if !positive(a.Power) || !positive(a.PowerSD) {
-			errs = append(errs, &rigging.FieldError{Field: "athletes." + a.ID, Problem: rigging.ProblemMissing, Detail: "race power and its standard deviation must both be above 0 W"})
+			errs = append(errs, selection.ErrorAt(rigging.PlaceOf(selection.FieldAthletes, rigging.Field(a.ID)), rigging.ProblemMissing, "race power and its standard deviation must both be above 0 W"))
 		}
 		prior.Means[a.ID] = c.Seconds(a.Power - mean)
 		prior.SDs[a.ID] = c.Seconds(a.PowerSD)
@@ -80,10 +80,10 @@ func (r *Result) RacePower(level float64, c Conversion) (*RacePower, error) {
 		return nil, err
 	}
 	if math.IsNaN(level) || math.IsInf(level, 0) {
-		return nil, &rigging.FieldError{Field: "level", Problem: rigging.ProblemRange, Detail: "the power that an effect of 0 stands for is not a number"}
+		return nil, selection.ErrorAt(rigging.PlaceOf(selection.FieldLevel), rigging.ProblemRange, "the power that an effect of 0 stands for is not a number")
 	}
 	if r.Joint == nil && len(r.NotEstimable) > 0 {
-		return nil, &rigging.FieldError{Field: "prior", Problem: rigging.ProblemMissing, Detail: "racing alone leaves differences open, so that a prior is needed: " + r.NotEstimable[0]}
+		return nil, selection.ErrorAt(rigging.PlaceOf(selection.FieldPrior), rigging.ProblemMissing, "racing alone leaves differences open, so that a prior is needed: %s", r.NotEstimable[0])
 	}
 	e := r.Final()
 	out := &RacePower{IDs: e.groups.ids, Cov: scaled(c.Watts(1)*c.Watts(1), e.cov)}

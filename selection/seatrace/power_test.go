@@ -53,8 +53,8 @@ func TestPowerPriorComesBackWhenNothingWasRaced(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pieces := []selection.Piece{{Crews: [][]string{{"a"}, {"b"}}, Times: []float64{210, 210}}}
-	r := estimate(t, pieces, Options{Prior: prior, NoiseSD: 1e6})
+	pieces := []selection.Piece{{Crews: [][]string{{"a"}, {"b"}}, Times: []float64{210, 0}}}
+	r := estimate(t, pieces, Options{Prior: prior})
 	got, err := r.RacePower(level, c)
 	if err != nil {
 		t.Fatal(err)

@@ -77,7 +77,7 @@ func (s *search) fillInformation() {
 			}
 			addOuter(s.info, s.row, 1)
 		}
-		if s.model.Hulls {
+		if s.model.lanes() {
 			addOuter(s.info, s.sum, -1/n)
 		}
 		if s.model.Trends && square > 0 {
@@ -122,7 +122,7 @@ func addOuter(a, w []float64, f float64) {
 
 // invert replaces a positive definite p×p matrix, given by its lower triangle,
 // by its full inverse, with room for p×p numbers in l. It is own code because
-// it runs in every step of the search, where the library's allocations tell.
+// it runs in every step of the search, where the library's allocations count.
 func invert(a, l []float64, p int) {
 	factor(a, l, p)
 	invertFactor(a, l, p)

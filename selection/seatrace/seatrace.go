@@ -1,6 +1,6 @@
 // Package seatrace plans seat races and judges them: two or more boats race
 // side by side over several pieces, athletes change boats between the pieces,
-// and the times tell who moves a boat.
+// and the times show who moves a boat.
 //
 // # Model
 //
@@ -19,18 +19,20 @@
 //
 // # What is zero
 //
-// Racing tells differences only. The effects from racing alone are those of
+// Racing shows differences only. The effects from racing alone are those of
 // the minimum-norm least-squares solution within each group of athletes that
 // the pieces make comparable: the mean of the group is zero. With a prior the
 // effects stand on the prior's own zero.
 //
 // # Noise
 //
-// The standard deviation of the errors is estimated from the residuals, and
-// intervals and chances then come from Student's distribution; when it is
-// stated instead they are normal. With a prior, effects and their standard
-// deviations are those of the ridge at the estimated noise, while intervals
-// and chances average over all noises that the residuals leave open.
+// The standard deviation of the errors is judged from the residuals together
+// with the documented scatter of race times (TypicalNoise, in the absolute view
+// also TypicalVenue), which counts little beside a handful of residuals.
+// Intervals and chances average over all noises that remain; when the noise is
+// stated instead they are normal. With a prior the pieces also judge how far
+// its standard deviations hold: a common factor on them is one more unknown
+// that effects, intervals and chances average over.
 package seatrace
 
 import (
@@ -39,14 +41,6 @@ import (
 
 	"thole/selection"
 )
-
-// TypicalNoise is the within-boat variation of race times, as a share of the
-// time: 0.9 % in elite crews (T. B. Smith and W. G. Hopkins, "Variability and
-// predictability of finals times of elite rowers", Medicine & Science in
-// Sports & Exercise 43:2155, 2011). It stands in when the pieces leave
-// nothing to estimate the noise from. It was found between races; margins of
-// boats that race side by side may well vary less.
-const TypicalNoise = 0.009
 
 // DefaultLevel is the coverage of intervals when none is asked for.
 const DefaultLevel = 0.95
@@ -61,9 +55,13 @@ type Model struct {
 	// Hulls gives each boat, by its place in Piece.Crews, its own effect.
 	Hulls bool
 	// Trends lets each boat drift linearly over the pieces, as when the wind
-	// rises on one lane.
+	// rises on one lane. A lane that slows from the first piece also is slower
+	// on the mean of all, so that trends bring the effects of Hulls with them.
 	Trends bool
 }
+
+// lanes reports whether each boat has its own effect.
+func (m Model) lanes() bool { return m.Hulls || m.Trends }
 
 // Pair names two athletes whose difference matters.
 type Pair struct{ First, Second string }

@@ -1,7 +1,6 @@
 package seatrace
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -26,7 +25,7 @@ type Setup struct {
 	// NoiseSD is the expected standard deviation of one boat's time, s.
 	NoiseSD float64
 	// Tell is the smallest difference, in s of the boat's time, that it
-	// matters to tell; 0 for none. Conversion, when filled, serves to name
+	// matters to show; 0 for none. Conversion, when filled, serves to name
 	// it in watts.
 	Tell       float64
 	Conversion Conversion
@@ -35,26 +34,26 @@ type Setup struct {
 // check returns what cannot be right in the setup.
 func (s *Setup) check() rigging.FieldErrors {
 	var errs rigging.FieldErrors
-	refuse := func(field string, kind rigging.Problem, format string, args ...any) {
-		errs = append(errs, &rigging.FieldError{Field: field, Problem: kind, Detail: fmt.Sprintf(format, args...)})
+	refuse := func(field rigging.Field, kind rigging.Problem, format string, args ...any) {
+		errs = append(errs, selection.ErrorAt(rigging.PlaceOf(field), kind, format, args...))
 	}
 	if s.Class.Rowers < 1 {
-		refuse("class", rigging.ProblemMissing, "the boat class is not given")
+		refuse(rigging.FieldClass, rigging.ProblemMissing, "the boat class is not given")
 	}
 	if s.Boats < 2 {
-		refuse("boats", rigging.ProblemRange, "a seat race needs two boats or more")
+		refuse(selection.FieldBoats, rigging.ProblemRange, "a seat race needs two boats or more")
 	}
 	if need := s.Boats * s.Class.Rowers; len(s.Athletes) < need {
-		refuse("athletes", rigging.ProblemRange, "%d boats of %d seats need %d athletes; there are %d", s.Boats, s.Class.Rowers, need, len(s.Athletes))
+		refuse(selection.FieldAthletes, rigging.ProblemRange, "%d boats of %d seats need %d athletes; there are %d", s.Boats, s.Class.Rowers, need, len(s.Athletes))
 	}
 	if s.Swaps < 0 {
-		refuse("swaps", rigging.ProblemRange, "the number of pairs that may exchange is below 0")
+		refuse(selection.FieldSwaps, rigging.ProblemRange, "the number of pairs that may exchange is below 0")
 	}
 	if !positive(s.NoiseSD) {
-		refuse("noise_sd", rigging.ProblemRange, "the standard deviation of a time must be above 0 s and below a million")
+		refuse(selection.FieldNoiseSD, rigging.ProblemRange, "the standard deviation of a time must be above 0 s and below a million")
 	}
 	if s.Tell != 0 && !positive(s.Tell) {
-		refuse("tell", rigging.ProblemRange, "the difference to tell must be 0 s or above and below a million")
+		refuse(selection.FieldTell, rigging.ProblemRange, "the smallest difference that matters must be 0 s or above and below a million")
 	}
 	errs = append(errs, s.checkAthletes()...)
 	if errs == nil {
@@ -82,7 +81,7 @@ func (s *Setup) checkSeats() rigging.FieldErrors {
 	for _, side := range []rigging.Side{rigging.Port, rigging.Starboard} {
 		short := seats - only[side]
 		if short > both {
-			return rigging.FieldErrors{{Field: "athletes", Problem: rigging.ProblemMismatch, Detail: fmt.Sprintf("%d %s seats, and only %d athletes who can row that side", seats, side, only[side]+both)}}
+			return rigging.FieldErrors{selection.ErrorAt(rigging.PlaceOf(selection.FieldAthletes), rigging.ProblemMismatch, "%d %s seats, and only %d athletes who can row that side", seats, side, only[side]+both)}
 		}
 		both -= max(short, 0)
 	}
@@ -94,14 +93,14 @@ func (s *Setup) checkAthletes() rigging.FieldErrors {
 	var errs rigging.FieldErrors
 	seen := map[string]bool{}
 	for k, a := range s.Athletes {
-		field := fmt.Sprintf("athletes[%d]", k)
+		at := rigging.PlaceOf(selection.FieldAthletes).Item(k)
 		switch {
 		case strings.TrimSpace(a.ID) == "":
-			errs = append(errs, &rigging.FieldError{Field: field + ".id", Problem: rigging.ProblemMissing, Detail: fmt.Sprintf("athlete %d has no name", k+1)})
+			errs = append(errs, selection.ErrorAt(at.Then(selection.FieldID), rigging.ProblemMissing, "athlete %d has no name", k+1))
 		case seen[a.ID]:
-			errs = append(errs, &rigging.FieldError{Field: field + ".id", Problem: rigging.ProblemMismatch, Detail: a.ID + " is in the squad twice"})
+			errs = append(errs, selection.ErrorAt(at.Then(selection.FieldID), rigging.ProblemMismatch, "%s is in the squad twice", a.ID))
 		case !s.Class.Scull && !rows(a, rigging.Port) && !rows(a, rigging.Starboard):
-			errs = append(errs, &rigging.FieldError{Field: field + ".sides", Problem: rigging.ProblemMissing, Detail: a.ID + " rows neither side"})
+			errs = append(errs, selection.ErrorAt(at.Then(selection.FieldSides), rigging.ProblemMissing, "%s rows neither side", a.ID))
 		}
 		seen[a.ID] = true
 	}
@@ -121,12 +120,12 @@ func (s *Setup) checkSchedule(schedule []selection.Piece) rigging.FieldErrors {
 	ids := s.ids()
 	for r, p := range schedule {
 		if len(p.Crews) != s.Boats {
-			rd.fault(r, -1, "crews", rigging.ProblemMismatch, "there are %d boats where %d race", len(p.Crews), s.Boats)
+			rd.fault(r, -1, selection.FieldCrews, rigging.ProblemMismatch, "there are %d boats where %d race", len(p.Crews), s.Boats)
 		}
 		for b, crew := range p.Crews {
 			for _, id := range crew {
 				if _, ok := slices.BinarySearch(ids, id); !ok {
-					rd.fault(r, b, "crews", rigging.ProblemUnknown, "%q is not in the squad", id)
+					rd.fault(r, b, selection.FieldCrews, rigging.ProblemUnknown, "%q is not in the squad", id)
 				}
 			}
 		}

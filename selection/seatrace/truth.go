@@ -9,7 +9,7 @@ import (
 	"thole/selection"
 )
 
-// truth says what the schedule cannot tell.
+// truth returns sentences on what the schedule cannot show.
 func (s *Setup) truth(f *Forecast, schedule []selection.Piece) []string {
 	var out []string
 	if f.Missing > 0 {
@@ -25,11 +25,11 @@ func (s *Setup) truth(f *Forecast, schedule []selection.Piece) []string {
 		out = append(out, fmt.Sprintf("%d of the %d wanted differences stay open (%s)", f.Missing, wanted, first))
 	}
 	if least := s.leastPieces(); least > len(schedule) {
-		out = append(out, fmt.Sprintf("no schedule of fewer than %d pieces can tell all that is wanted; there are %d", least, len(schedule)))
+		out = append(out, fmt.Sprintf("no schedule of fewer than %d pieces can show all that is wanted; there are %d", least, len(schedule)))
 	}
 	if hardest := f.hardest(); hardest.Pieces > len(schedule) {
-		out = append(out, fmt.Sprintf("telling %s between %s and %s would need about %d pieces of this kind; there are %d",
-			s.tellText(), hardest.First, hardest.Second, hardest.Pieces, len(schedule)))
+		out = append(out, fmt.Sprintf("to show %s between %s and %s would need about %d pieces of this kind; there are %d",
+			s.smallestText(), hardest.First, hardest.Second, hardest.Pieces, len(schedule)))
 	}
 	return out
 }
@@ -57,7 +57,7 @@ func (s *Setup) leastPieces() int {
 	if s.Model.Absolute {
 		margins, taken = s.Boats, 1
 	}
-	if s.Model.Hulls {
+	if s.Model.lanes() {
 		taken += s.Boats - 1
 	}
 	if s.Model.Trends {
@@ -77,8 +77,8 @@ func (f *Forecast) hardest() Expected {
 	return out
 }
 
-// tellText names the difference to tell.
-func (s *Setup) tellText() string {
+// smallestText names the difference to show.
+func (s *Setup) smallestText() string {
 	text := fmt.Sprintf("%.2f s", s.Tell)
 	if s.Conversion.check() == nil {
 		text = fmt.Sprintf("%.0f W (%s)", s.Conversion.Watts(s.Tell), text)
@@ -86,21 +86,21 @@ func (s *Setup) tellText() string {
 	return text
 }
 
-// tellFactor is how many standard errors a difference must measure to be
-// told: a 95 % interval then leaves out zero with a chance of 80 %, the usual
+// shownFactor is how many standard errors a difference must measure to be
+// shown: a 95 % interval then leaves out zero with a chance of 80 %, the usual
 // terms of a sample size (common practice).
-var tellFactor = distuv.UnitNormal.Quantile(0.975) + distuv.UnitNormal.Quantile(0.8)
+var shownFactor = distuv.UnitNormal.Quantile(0.975) + distuv.UnitNormal.Quantile(0.8)
 
-// PiecesToTell returns how many pieces it takes to tell a difference when so
+// PiecesToTell returns how many pieces it takes to show a difference when so
 // many pieces give it the standard deviation sd: its variance falls with the
-// number of pieces rowed. A difference counts as told when a 95 % interval
+// number of pieces rowed. A difference counts as shown when a 95 % interval
 // leaves out zero with a chance of 80 %. It panics unless the difference is
 // above 0.
 func PiecesToTell(difference, sd float64, pieces int) int {
 	if !(difference > 0) {
-		panic("seatrace: the difference to tell must be above 0")
+		panic("seatrace: the difference to show must be above 0")
 	}
-	ratio := tellFactor * sd / difference
+	ratio := shownFactor * sd / difference
 	need := math.Ceil(float64(pieces)*ratio*ratio - 1e-9)
 	return int(min(max(need, 1), math.MaxInt32))
 }

@@ -203,7 +203,7 @@ func (c *comparison) whyUntouched(set []int) string {
 	if c.evenSplit(set) {
 		return fmt.Sprintf("the boats of a piece always had the same number of %s, so that they cannot be compared with %s", name, rest)
 	}
-	return fmt.Sprintf("%s stayed in the same boats, so that they cannot be told from the hulls", name)
+	return fmt.Sprintf("%s stayed in the same boats, so that they cannot be separated from the hulls", name)
 }
 
 // others returns the athletes who are not in a set.

@@ -71,7 +71,7 @@ func TestWordsForSquadsThatNeverMet(t *testing.T) {
 
 func TestWordsForHulls(t *testing.T) {
 	pieces := []selection.Piece{{Crews: [][]string{{"a"}, {"b"}}}, {Crews: [][]string{{"a"}, {"c"}}}}
-	wantReasons(t, reasons(t, pieces, Options{Model: Model{Hulls: true}}), "a stayed in the same boats, so that they cannot be told from the hulls")
+	wantReasons(t, reasons(t, pieces, Options{Model: Model{Hulls: true}}), "a stayed in the same boats, so that they cannot be separated from the hulls")
 }
 
 func TestWordsForTooFewCrews(t *testing.T) {

@@ -1,18 +1,26 @@
-// Package speed tells how fast a crew of given power moves a boat of given
-// displacement, and what water and weather do to such figures.
+// Package speed tells how fast a crew moves a boat, and what each part of their
+// stroke is worth.
 //
-// A boat at constant mean speed v spends what its rowers deliver:
+// Two models stand side by side. Pace takes a whole crew at a constant mean
+// speed v, where the boat spends what its rowers deliver:
 //
 //	η·ΣP = k·v³
 //
 // with η the share of the rowers' power that drives the boat, ΣP the sum of
 // their powers in W, and k the drag constant in N·s²/m² at the displacement D
-// in kg of hull, crew, coxswain, oars and gear. Masses are kg, times s,
-// distances m, speeds m/s.
+// in kg of hull, crew, coxswain, oars and gear.
 //
-// Predicted times are good for comparing crews in one boat. As absolute times
-// they are no better than Prediction.ModelSD, and no two days compare: see
-// VenueNote.
+// Stroke follows the boat through one stroke in one dimension: hands that pick
+// up speed at the catch, blades that match the water and are loaded by a force
+// over the arc, bodies that move along the boat, a hull whose speed swings. Of
+// such strokes Solve finds the one that repeats itself, Price tells what a
+// change is worth, and Rank what a rower should work on first. The drag of hub
+// and shaft (but for a blade carried deep), unsteady lift, the bend of the oar,
+// the lean of the boat and skill under fatigue are left out.
+//
+// Masses are kg, times s, distances m, speeds m/s, angles rad. Differences hold
+// far better than levels: times are good for comparing, never for predicting a
+// race.
 package speed
 
 import (
@@ -24,10 +32,9 @@ import (
 
 const (
 	// BladeEfficiency is the share of the power at the handle that the blades
-	// pass on, ± BladeEfficiencySD: V. Kleshnev, "Propulsive efficiency of
-	// rowing", ISBS 1999 (title and year from memory).
-	BladeEfficiency   = 0.785
-	BladeEfficiencySD = 0.031
+	// pass on: 78.5 ± 3.1 %, V. Kleshnev, "Propulsive efficiency of rowing",
+	// ISBS 1999 (title and year from memory).
+	BladeEfficiency = 0.785
 
 	// Evenness is the share left after the boat's speed has swung about its
 	// mean: 5–6 % are lost, A. J. de Brouwer, H. J. de Poel, M. J. Hofmijster,
@@ -46,10 +53,6 @@ const (
 	// SingleDisplacement is the displacement in kg of a single scull with a
 	// sculler of 87 kg.
 	SingleDisplacement = 104
-
-	// DragTolerance is how far, in parts of one, the class constants stand
-	// from the published ones.
-	DragTolerance = 0.03
 )
 
 // LoadLaw is the exponent with which k grows with displacement.
@@ -118,38 +121,6 @@ func (p Pace) Time(power, displacement float64) float64 {
 	mustBePositive("power", power)
 	mustBePositive("displacement", displacement)
 	return p.Coefficient * math.Pow(displacement, p.MassExponent) / math.Cbrt(power)
-}
-
-// Speed returns the mean speed in m/s.
-func (p Pace) Speed(power, displacement float64) float64 {
-	return p.Distance / p.Time(power, displacement)
-}
-
-// Power returns the total power in W that rows the time in s, the inverse of
-// Time.
-func (p Pace) Power(time, displacement float64) float64 {
-	p.mustBeBuilt()
-	mustBePositive("time", time)
-	mustBePositive("displacement", displacement)
-	root := p.Coefficient * math.Pow(displacement, p.MassExponent) / time
-	return root * root * root
-}
-
-// Gradient returns the derivatives of Time: s per W (below 0) and s per kg.
-func (p Pace) Gradient(power, displacement float64) (perWatt, perKilogram float64) {
-	t := p.Time(power, displacement)
-	return t * p.PowerExponent / power, t * p.MassExponent / displacement
-}
-
-// DeadWeight returns the seconds that extra kg cost a boat which covers the
-// distance in the time in s at the displacement in kg. Below 0 extra is a
-// saving; it must leave some displacement.
-func (p Pace) DeadWeight(time, displacement, extra float64) float64 {
-	p.mustBeBuilt()
-	mustBePositive("time", time)
-	mustBePositive("displacement", displacement)
-	mustBePositive("displacement with the extra mass", displacement+extra)
-	return time * (math.Pow((displacement+extra)/displacement, p.MassExponent) - 1)
 }
 
 func (p Pace) mustBeBuilt() {

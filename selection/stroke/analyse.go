@@ -50,7 +50,7 @@ func Analyse(ctx context.Context, src io.Reader, m Mapping, th Thresholds, opt O
 	r := a.report(x)
 	r.Bytes = lines.read
 	if lines.hopeless {
-		r.warn("stopped", fmt.Sprintf("reading stopped at line %d, which does not end: what follows is not text", lines.number))
+		r.warn("stopped", fmt.Sprintf("reading stopped at line %d, which does not end: what follows is not text", lines.number), Place{Line: lines.number})
 	}
 	return r, a.refused
 }
@@ -116,7 +116,7 @@ func (x *importer) usable() error {
 		return nil
 	case len(x.refusals.Listed) > 0:
 		first := x.refusals.Listed[0]
-		return &FileError{first.Line, "no row can be read with this mapping; the first: " + first.Reason}
+		return &FileError{first.Place, "no row can be read with this mapping; the first: " + first.Reason}
 	case x.rows > 0:
 		return &FileError{Text: "the columns said to hold the oar angle and the force are blank in every row"}
 	}
@@ -141,9 +141,9 @@ type oarWork struct {
 	segmenter segmenter
 	gauge     gauge
 	strokes   []Stroke
-	features  [FeatureCount]moments
-	curves    gather
-	recovery  moments
+	bins      [rateBins]*bin // by the rate of the stroke, nil while empty
+	rest      line           // force on the recoveries over time
+	rough     roughness
 	seen      extent
 }
 
@@ -157,11 +157,13 @@ func (a *analysis) open(o Oar) taker {
 func (a *analysis) work(o Oar) *oarWork {
 	w := &oarWork{all: a, seen: newExtent()}
 	w.gauge.thresholds = a.thresholds
+	w.gauge.follow = a.mapping.zeroOf(o).FollowRest
 	if a.options.Levers != nil {
 		l := a.options.Levers(o)
 		if !plausible(l.In) || !plausible(l.Out) {
 			a.wrong = wrong("levers", rigging.ProblemMismatch, "the levers"+of(o)+" are lengths of up to 4 m")
 		}
+		w.gauge.levers = l
 		w.gauge.arm, w.gauge.hasArm = l.arm(a.mapping.Force)
 	}
 	w.segmenter.cycle = w.cycle
@@ -189,26 +191,42 @@ func (w *oarWork) cycle(k *track, catch, finish, next turn) {
 		w.segmenter.leftOut.NoLoad++
 		return
 	}
+	b := w.bin(&m.Stroke)
 	for f := range Feature(FeatureCount) {
 		if v, ok := m.Value(f); ok {
-			w.features[f].add(v)
+			b.features[f].add(v)
 		}
 	}
-	w.recovery.add(m.recovery)
-	w.curves.add(&w.gauge.byAngle, &w.gauge.byTime)
+	w.rest.add(m.Start, m.recovery)
+	w.rough.add(&w.gauge)
+	b.curves.add(&w.gauge.byAngle, &w.gauge.byTime)
 	if w.all.kept < MaxStrokes {
 		w.all.kept++
 		w.strokes = append(w.strokes, m.Stroke)
 	}
 }
 
+// bin returns where a stroke is gathered.
+func (w *oarWork) bin(s *Stroke) *bin {
+	rate, _ := s.Value(Rate)
+	i := binOf(rate)
+	if w.bins[i] == nil {
+		w.bins[i] = &bin{}
+	}
+	return w.bins[i]
+}
+
 // report closes all oars and puts the result together.
 func (a *analysis) report(x *importer) *Report {
-	r := &Report{Rows: x.rows, Refused: x.refusals, Thresholds: a.thresholds, Force: a.mapping.Force}
+	r := &Report{Rows: x.rows, Refused: x.refusals, Thresholds: a.thresholds, Day: x.day, Force: a.mapping.Force}
 	count := 0
-	for i, w := range a.oars {
+	for _, w := range a.oars {
 		w.segmenter.end()
+	}
+	bounds := a.rateBounds()
+	for i, w := range a.oars {
 		o := w.report(x.order[i])
+		o.Rates = w.groups(bounds)
 		count += o.Count
 		r.Oars = append(r.Oars, o)
 	}
@@ -218,12 +236,10 @@ func (a *analysis) report(x *importer) *Report {
 }
 
 func (w *oarWork) report(c *channel) OarReport {
+	all := w.span(0, rateBins)
 	o := OarReport{Oar: c.oar, Samples: c.samples, Missing: c.missing, Spikes: w.segmenter.spikes,
-		SampleRate: c.rate(), LeftOut: w.segmenter.leftOut, Strokes: w.strokes, Curve: w.curves.curve()}
+		SampleRate: c.rate(), LeftOut: w.segmenter.leftOut, Strokes: w.strokes, Features: all.summaries(), Curve: all.curves.curve()}
 	o.Count = o.Curve.Strokes
-	for f := range o.Features {
-		o.Features[f] = w.features[f].summary()
-	}
 	o.caution(w)
 	return o
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -16,7 +17,7 @@ import (
 
 // analysePlain reads text in Thole's own layout.
 func analysePlain(text string) (*Report, error) {
-	return Analyse(context.Background(), strings.NewReader(text), PlainLayout(Handle), at196, Options{Levers: scullLevers})
+	return Analyse(context.Background(), strings.NewReader(text), PlainLayout(Handle), Thresholds{}, Options{Levers: scullLevers})
 }
 
 // goodFile is half a minute of one sculler.
@@ -50,7 +51,7 @@ func TestFilesThatAreNoTableAreRefused(t *testing.T) {
 func TestDegreesMappedAsRadiansAreRefused(t *testing.T) {
 	m := PlainLayout(Handle)
 	m.Columns[2].Unit = Radian
-	_, err := Analyse(context.Background(), strings.NewReader(PlainHeader+"\n0,1,-55,0,0,0\n0.02,1,-54,0,0,0\n"), m, at196, Options{})
+	_, err := Analyse(context.Background(), strings.NewReader(PlainHeader+"\n0,1,-55,0,0,0\n0.02,1,-54,0,0,0\n"), m, Thresholds{}, Options{})
 	if err == nil || !strings.Contains(err.Error(), "is the unit right?") {
 		t.Error(err)
 	}
@@ -108,13 +109,13 @@ func TestAForceThatIsOffItsZeroIsWarnedOf(t *testing.T) {
 		v, _ := parseNumber([]byte(cell), '.')
 		return fmt.Sprint(v + 90)
 	}))
-	if err != nil || !hasCode(r.Oars[0].Warnings, "offset") {
+	if err != nil || !hasCode(r.Oars[0].Warnings, "force_zero") {
 		t.Error(err, r.Oars[0].Warnings)
 	}
 }
 
 func TestAThresholdOutOfReachIsWarnedOf(t *testing.T) {
-	r, err := Analyse(context.Background(), strings.NewReader(goodFile()), PlainLayout(Handle), Thresholds{Catch: 700, Release: 98}, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(goodFile()), PlainLayout(Handle), Thresholds{Basis: ByForce, Catch: 700, Release: 100}, Options{})
 	if err != nil || !hasCode(r.Oars[0].Warnings, "no_slip") || r.Oars[0].Features[CatchSlip].N != 0 {
 		t.Error(err, r.Oars[0].Warnings)
 	}
@@ -131,21 +132,22 @@ func TestAGoodFileHasNoWarnings(t *testing.T) {
 func TestBadRowsAreListedByLine(t *testing.T) {
 	lines := strings.Split(strings.TrimSpace(goodFile()), "\n")
 	want := map[int64]struct {
-		row   string
-		fault Fault
-		word  string
+		row    string
+		fault  Fault
+		word   string
+		column int // from 1, 0 for the whole row
 	}{
-		20: {"abc,1,1,1,1,1", FaultNumber, `"abc"`},
-		30: {"0.56,1,-20,ten,1,1", FaultNumber, "column 4 (force)"},
-		40: {"0.76,1,-20", FaultCells, "3 cells where 6"},
-		50: {"0.96,1,-20,1,1,1,9", FaultCells, "7 cells where 6"},
-		60: {"0.10,1,-20,1,1,1", FaultOrder, "does not run forward"},
-		70: {"1.36,1,-999,1,1,1", FaultImpossible, "-999 deg"},
-		80: {",1,-20,1,1,1", FaultTime, "no time"},
-		90: {"1.76,,-20,1,1,1", FaultSeat, "names no seat"},
-		99: {"1.94,1,-2\x000,1,1,1", FaultNumber, "no number"},
+		20: {"abc,1,1,1,1,1", FaultNumber, `"abc"`, 1},
+		30: {"0.56,1,-20,ten,1,1", FaultNumber, "column 4 (force)", 4},
+		40: {"0.76,1,-20", FaultCells, "3 cells where 6", 0},
+		50: {"0.96,1,-20,1,1,1,9", FaultCells, "7 cells where 6", 0},
+		60: {"0.10,1,-20,1,1,1", FaultOrder, "does not run forward", 1},
+		70: {"1.36,1,-999,1,1,1", FaultImpossible, "-999 deg", 3},
+		80: {",1,-20,1,1,1", FaultTime, "no time", 1},
+		90: {"1.76,,-20,1,1,1", FaultSeat, "names no seat", 2},
+		99: {"1.94,1,-2\x000,1,1,1", FaultNumber, "no number", 3},
 		// A point and a comma mixed: one cell too many.
-		110: {"2.16,1,-20,0,1,1,1", FaultCells, "decimal mark"},
+		110: {"2.16,1,-20,0,1,1,1", FaultCells, "decimal mark", 0},
 	}
 	for line, bad := range want {
 		lines[line-1] = bad.row
@@ -155,8 +157,21 @@ func TestBadRowsAreListedByLine(t *testing.T) {
 		t.Fatal(err, r.Refused)
 	}
 	for _, got := range r.Refused.Listed {
-		if w := want[got.Line]; w.fault != got.Fault || !strings.Contains(got.Reason, w.word) {
+		w := want[got.Line]
+		if w.fault != got.Fault || !strings.Contains(got.Reason, w.word) {
 			t.Errorf("%+v, want %+v", got, w)
+		}
+		field := ""
+		if w.column > 0 {
+			field = fmt.Sprintf("columns[%d]", w.column-1)
+		}
+		if got.Column != w.column || got.Field != field {
+			t.Errorf("line %d is said to be at fault at %+v, want column %d", got.Line, got.Place, w.column)
+		}
+	}
+	for _, w := range r.Warnings {
+		if w.Code == "refused" && w.Line != 20 {
+			t.Errorf("%+v", w)
 		}
 	}
 	if r.Rows != int64(len(lines)-1) || !hasCode(r.Warnings, "refused") {
@@ -175,10 +190,10 @@ func TestTheListIsCappedAndTheCountExact(t *testing.T) {
 func TestTheOtherDecimalMarkIsHintedAt(t *testing.T) {
 	text := "time_s;angle_deg;force_n\n0,00;-55;1\n0.02;-54;2\n"
 	p, err := Detect([]byte(text))
-	if err != nil {
-		t.Fatal(err)
+	if err != nil || !readable(&p) {
+		t.Fatal(err, p)
 	}
-	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, at196, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
 	if err != nil || r.Refused.Count != 1 || !strings.Contains(r.Refused.Listed[0].Reason, "decimal mark") {
 		t.Error(err, r)
 	}
@@ -187,10 +202,10 @@ func TestTheOtherDecimalMarkIsHintedAt(t *testing.T) {
 func TestOneBadOarOfAWideRowLeavesTheOthers(t *testing.T) {
 	text := strings.ReplaceAll(wide("time_s,angle_deg_1,force_n_1,angle_deg_2,force_n_2,speed_m_s\n", sculler().record(20, disturbance{hz: 50})), "\n1.000,-", "\n1.000,x")
 	p, err := Detect([]byte(text))
-	if err != nil || !p.Ready {
+	if err != nil || !readable(&p) {
 		t.Fatal(err, p)
 	}
-	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, at196, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
 	if err != nil || r.Refused.Count != 1 || r.Oars[0].Missing != 1 || r.Oars[1].Missing != 0 || r.Oars[1].Samples != 1000 {
 		t.Error(err, r.Refused, r.Oars[0].Missing, r.Oars[1].Missing, r.Oars[1].Samples)
 	}
@@ -198,7 +213,7 @@ func TestOneBadOarOfAWideRowLeavesTheOthers(t *testing.T) {
 
 func TestAClockSetBackGoesOn(t *testing.T) {
 	body := plain("1", sculler().record(30, disturbance{hz: 50}))
-	r := reportOf(t, at196, body, body)
+	r := reportOf(t, Thresholds{}, body, body)
 	if r.Refused.Count != restartRows-1 || !hasCode(r.Warnings, "restarted") {
 		t.Error(r.Refused.Count, r.Warnings)
 	}
@@ -209,7 +224,7 @@ func TestAClockSetBackGoesOn(t *testing.T) {
 
 func TestSeatsOneAfterTheOtherHaveTheirOwnClocks(t *testing.T) {
 	body := func(seat string) string { return plain(seat, sculler().record(30, disturbance{hz: 50})) }
-	r := reportOf(t, at196, body("1"), body("2"), body("3"))
+	r := reportOf(t, Thresholds{}, body("1"), body("2"), body("3"))
 	if r.Refused.Count != 0 || len(r.Oars) != 3 || r.Oars[2].Count != 14 {
 		t.Error(r.Refused, len(r.Oars))
 	}
@@ -247,8 +262,8 @@ func TestASampleRateStandsInForTheTime(t *testing.T) {
 	for _, s := range sculler().record(30, disturbance{hz: 50}) {
 		fmt.Fprintf(&b, "%.3f %.3f\n", s.angle/deg, s.force)
 	}
-	m := Mapping{Separator: ' ', SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}}}
-	r, err := Analyse(context.Background(), strings.NewReader(b.String()), m, at196, Options{})
+	m := Mapping{Separator: ' ', Force: Handle, SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}}}
+	r, err := Analyse(context.Background(), strings.NewReader(b.String()), m, Thresholds{}, Options{})
 	if err != nil || r.Oars[0].Count != 14 || !near(r.Oars[0].Features[Rate].Mean, 0.5, 1e-3) {
 		t.Error(err, r)
 	}
@@ -265,7 +280,7 @@ func (z *zeros) Read(p []byte) (int, error) {
 
 func TestTwoGigabytesOfZerosAreRefusedAtOnce(t *testing.T) {
 	z := &zeros{}
-	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), at196, Options{})
+	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), Thresholds{}, Options{})
 	if err == nil || !strings.Contains(err.Error(), "NUL") || z.read > chunkSize {
 		t.Errorf("%v after %d bytes", err, z.read)
 	}
@@ -277,7 +292,7 @@ func TestZerosBehindAGoodFileAreGivenUp(t *testing.T) {
 	runtime.ReadMemStats(&before)
 	z := &zeros{}
 	src := io.MultiReader(strings.NewReader(goodFile()), io.LimitReader(z, 2<<30))
-	r, err := Analyse(context.Background(), src, PlainLayout(Handle), at196, Options{})
+	r, err := Analyse(context.Background(), src, PlainLayout(Handle), Thresholds{}, Options{})
 	runtime.ReadMemStats(&after)
 	if err != nil || r.Oars[0].Count != 14 || !hasCode(r.Warnings, "stopped") || r.Refused.ByFault[FaultLong] != 1 {
 		t.Error(err, r.Warnings, r.Refused)
@@ -289,7 +304,7 @@ func TestZerosBehindAGoodFileAreGivenUp(t *testing.T) {
 
 func TestManyUselessRowsAreGivenUpEarly(t *testing.T) {
 	z := &repeated{line: []byte("a,b,c,d,e,f\n")}
-	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), at196, Options{})
+	_, err := Analyse(context.Background(), io.LimitReader(z, 2<<30), PlainLayout(Handle), Thresholds{}, Options{})
 	if err == nil || z.read > 2<<20 {
 		t.Errorf("%v after %d bytes", err, z.read)
 	}
@@ -318,10 +333,10 @@ func TestWideFilesAreRead(t *testing.T) {
 		fmt.Fprintf(&b, "%.3f%s,%.3f,%.3f\n", s.t, filler, s.angle/deg, s.force)
 	}
 	p, err := Detect([]byte(b.String()))
-	if err != nil || !p.Ready {
+	if err != nil || !readable(&p) {
 		t.Fatal(err, p.Missing)
 	}
-	r, err := Analyse(context.Background(), strings.NewReader(b.String()), p.Mapping, at196, Options{})
+	r, err := Analyse(context.Background(), strings.NewReader(b.String()), p.Mapping, Thresholds{}, Options{})
 	if err != nil || r.Oars[0].Count != 4 {
 		t.Error(err, r.Oars[0].Count)
 	}
@@ -353,7 +368,11 @@ func TestWrongMappingsNameTheirField(t *testing.T) {
 		"index":         {Mapping{Separator: ',', Columns: []Column{{Index: -1, Unit: Second}}}, "columns[0].index"},
 		"side":          {Mapping{Separator: ',', Columns: []Column{{Quantity: Force, Unit: Newton, Side: 7}}}, "columns[0].side"},
 		"seat of time":  {Mapping{Separator: ',', Columns: []Column{{Unit: Second, Seat: "1"}}}, "columns[0].seat"},
-		"site":          {Mapping{Separator: ',', Force: 5}, "force_at"},
+		"site":          {Mapping{Separator: ',', Force: 5, Columns: []Column{time, angle, force}}, "force_at"},
+		"no site":       {Mapping{Separator: ',', Columns: []Column{time, angle, force}}, "force_at"},
+		"zero twice":    {Mapping{Separator: ',', Zeros: []Zero{{}, {}}}, "zeros[1].oar"},
+		"angle zero":    {Mapping{Separator: ',', Zeros: []Zero{{Angle: 200 * rigging.Degree}}}, "zeros[0].angle_deg"},
+		"force zero":    {Mapping{Separator: ',', Zeros: []Zero{{Force: math.NaN()}}}, "zeros[0].force_n"},
 		"sample rate":   {Mapping{Separator: ',', SampleRate: 1e9}, "sample_rate"},
 		"seat two ways": {Mapping{Separator: ',', Columns: []Column{time, {Index: 3, Quantity: SeatName}, {Index: 1, Quantity: OarAngle, Unit: Degree, Seat: "1"}}}, "columns"},
 	} {
@@ -370,8 +389,9 @@ func TestWrongMappingsNameTheirField(t *testing.T) {
 func TestWrongThresholdsNameTheirField(t *testing.T) {
 	for field, th := range map[string]Thresholds{
 		"thresholds":               {Basis: 9},
-		"thresholds.catch_n":       {Release: 98},
-		"thresholds.release_n":     {Catch: 196, Release: -1},
+		"thresholds.catch_n":       {Basis: ByForce, Release: 100},
+		"thresholds.release_n":     {Basis: ByForce, Catch: 150, Release: -1},
+		"thresholds.rower_oars":    {Basis: ByForce, Catch: 150, Release: 100, RowerOars: 3},
 		"thresholds.share_of_peak": {Basis: ByShare, Share: 30},
 		"thresholds.covered_deg":   {Basis: ByDepth, Covered: 3 * rigging.Degree},
 	} {
@@ -391,6 +411,7 @@ func FuzzAnalyse(f *testing.F) {
 			f.Add([]byte(l.write(sculler().record(3, disturbance{hz: 20}))))
 		}
 	}
+	f.Add([]byte(writeCurves("angle_deg,force_1_kgf,force_2_kgf\n", ",", -60, 40, 12, 9.80665)))
 	f.Add([]byte("0,1,2\n1e308,1,2\n-1e308,3,4\n,,\n\"\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		for _, m := range mappingsFor(text) {
@@ -399,16 +420,35 @@ func FuzzAnalyse(f *testing.F) {
 				checkSound(t, r)
 			}
 		}
+		if c, err := ReadCurves(text, None); err == nil {
+			checkCurves(t, &c)
+		}
 	})
 }
 
 // mappingsFor is Thole's own layout and what is detected.
 func mappingsFor(text []byte) []Mapping {
-	maps := []Mapping{PlainLayout(Gate)}
-	if p, err := Detect(text); err == nil && p.Ready {
+	followed := PlainLayout(Handle)
+	followed.Zeros = []Zero{{FollowRest: true, Angle: -3 * rigging.Degree, Force: 20}}
+	maps := []Mapping{PlainLayout(Gate), followed}
+	if p, err := Detect(text); err == nil && readable(&p) {
 		maps = append(maps, p.Mapping)
 	}
 	return maps
+}
+
+func checkCurves(t *testing.T, c *CurveTable) {
+	t.Helper()
+	if len(c.Curves) == 0 || c.Catch > c.Finish {
+		t.Fatalf("%+v", c)
+	}
+	for _, curve := range c.Curves {
+		for _, v := range curve.Force {
+			if v != v {
+				t.Fatal("NaN in a mean curve")
+			}
+		}
+	}
 }
 
 func checkSound(t *testing.T, r *Report) {
@@ -420,6 +460,23 @@ func checkSound(t *testing.T, r *Report) {
 		for f, s := range o.Features {
 			if s.Mean != s.Mean || s.SD != s.SD || s.N > o.Count {
 				t.Fatalf("%v: %+v", Feature(f), s)
+			}
+		}
+		count := 0
+		for _, g := range o.Rates {
+			count += g.Count
+			for f, s := range g.Features {
+				if s.Mean != s.Mean || s.SD != s.SD || s.N > g.Count {
+					t.Fatalf("%v: %+v", Feature(f), s)
+				}
+			}
+		}
+		if count != o.Count {
+			t.Fatalf("%d strokes in groups of %d", count, o.Count)
+		}
+		for _, q := range o.Questions {
+			if q.Measured != q.Measured || q.Proposed != q.Proposed || q.Field == "" || q.Text == "" {
+				t.Fatalf("%+v", q)
 			}
 		}
 		for i := range Nodes {

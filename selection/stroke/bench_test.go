@@ -70,7 +70,7 @@ func benchmarkFile(b *testing.B, size int, m Mapping, open func() io.Reader) {
 		src := open()
 		runtime.GC()
 		b.StartTimer()
-		r, err := Analyse(context.Background(), src, m, at196, Options{Levers: levers})
+		r, err := Analyse(context.Background(), src, m, Thresholds{}, Options{Levers: levers})
 		if err != nil || r.Oars[0].Count == 0 || r.Refused.Count > 1 {
 			b.Fatal(err, r)
 		}
@@ -90,7 +90,7 @@ func BenchmarkAnalyse100MB(b *testing.B) {
 
 // Whole numbers only, 14 bytes a row: as many rows as a file can well hold.
 func BenchmarkAnalyseShortRows100MB(b *testing.B) {
-	m := Mapping{Separator: ',', SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}, {Index: 2, Quantity: VerticalAngle, Unit: Degree}}}
+	m := Mapping{Separator: ',', Force: Handle, SampleRate: 50, Columns: []Column{{Index: 0, Quantity: OarAngle, Unit: Degree}, {Index: 1, Quantity: Force, Unit: Newton}, {Index: 2, Quantity: VerticalAngle, Unit: Degree}}}
 	var body []byte
 	for _, s := range sculler().record(60, disturbance{hz: 50}) {
 		body = fmt.Appendf(body, "%.1f,%.0f,%.1f\n", s.angle/deg, s.force, s.vertical/deg)
@@ -100,7 +100,7 @@ func BenchmarkAnalyseShortRows100MB(b *testing.B) {
 
 // Eight seats side by side, 25 numbers a row.
 func BenchmarkAnalyseWide100MB(b *testing.B) {
-	m := Mapping{Separator: ';', DecimalComma: true, SampleRate: 100}
+	m := Mapping{Separator: ';', Force: Handle, DecimalComma: true, SampleRate: 100}
 	var body []byte
 	for seat := range 8 {
 		for k, q := range []Quantity{OarAngle, Force, VerticalAngle} {

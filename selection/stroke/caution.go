@@ -2,7 +2,6 @@ package stroke
 
 import (
 	"fmt"
-	"math"
 
 	"thole/rigging"
 )
@@ -10,35 +9,38 @@ import (
 // Bounds beyond which a result is doubtful. Common practice: handle forces of
 // adults peak between 200 and 1100 N, gate forces up to half as much again.
 const (
-	lowPeak    = 120.0  // N, a mean peak below it may be in kgf
-	highPeak   = 2500.0 // N, a mean peak above it may be N taken for kgf
-	offsetPart = 0.1    // of the peak, at rest on the recovery
-	highSpeed  = 8.0    // m/s, faster than any boat's best
-	fewHz      = 20.0
-	manyHz     = 500.0
+	lowPeak   = 120.0  // N, a mean peak below it may be in kgf
+	highPeak  = 2500.0 // N, a mean peak above it may be N taken for kgf
+	highSpeed = 8.0    // m/s, faster than any boat's best
+	fewHz     = 20.0
+	manyHz    = 500.0
 )
 
-func (r *Report) warn(code, text string) { r.Warnings = append(r.Warnings, Warning{code, text}) }
+func (r *Report) warn(code, text string, at Place) {
+	r.Warnings = append(r.Warnings, Warning{code, text, at})
+}
 
 // caution notes what makes the whole file doubtful.
 func (r *Report) caution(x *importer, strokes int) {
-	for _, f := range x.fields {
+	for i, f := range x.fields {
 		if f.Index >= x.width && x.width > 0 {
-			r.warn("no_column", fmt.Sprintf("the rows have %d cells: there is no column %d, said to hold the %s", x.width, f.Index+1, f.Quantity))
+			r.warn("no_column", fmt.Sprintf("the rows have %d cells: there is no column %d, said to hold the %s", x.width, f.Index+1, f.Quantity), x.mapping.columnPlace(i, "index"))
 		}
 	}
 	if n := len(x.restarts); n > 0 {
-		r.warn("restarted", fmt.Sprintf("the clock was set back %d times, first at line %d: the times from there on continue %g s after what came before", n, x.restarts[0], restartPause))
+		r.warn("restarted", fmt.Sprintf("the clock was set back %d times, first at line %d: the times from there on continue %g s after what came before", n, x.restarts[0], restartPause), Place{Line: x.restarts[0]})
 	}
 	if n := r.Refused.Count; n > 0 {
-		r.warn("refused", fmt.Sprintf("%d of %d rows are refused in whole or in part", n, r.Rows))
+		r.warn("refused", fmt.Sprintf("%d of %d rows are refused in whole or in part", n, r.Rows), r.Refused.Listed[0].Place)
 	}
 	if strokes > MaxStrokes {
-		r.warn("capped", fmt.Sprintf("%d of %d strokes are listed; means and curves take in all", MaxStrokes, strokes))
+		r.warn("capped", fmt.Sprintf("%d of %d strokes are listed; means and curves take in all", MaxStrokes, strokes), Place{})
 	}
 }
 
-func (o *OarReport) warn(code, text string) { o.Warnings = append(o.Warnings, Warning{code, text}) }
+func (o *OarReport) warn(code, text string) {
+	o.Warnings = append(o.Warnings, Warning{Code: code, Text: text})
+}
 
 // caution notes what makes one oar's result doubtful.
 func (o *OarReport) caution(w *oarWork) {
@@ -51,6 +53,7 @@ func (o *OarReport) caution(w *oarWork) {
 	}
 	o.cautionSigns(&w.seen)
 	o.cautionForce(w)
+	o.cautionLeftOut()
 	if o.Count == 0 {
 		o.cautionNone(&w.seen)
 		return
@@ -102,9 +105,8 @@ func (o *OarReport) cautionForce(w *oarWork) {
 	if v := o.Features[MeanSpeed].Mean; v > highSpeed {
 		o.warn("high_speed", fmt.Sprintf("the boat runs %.3g m/s on average: was the speed written in km/h?", v))
 	}
-	if rest := w.recovery.mean; o.Count > 0 && math.Abs(rest) > offsetPart*peak {
-		o.warn("offset", fmt.Sprintf("the force stands at %.3g N on the recovery: zero the sensor, peak, slip and work are off by it", rest))
-	}
+	o.askZeros(&w.rest, w.gauge.follow)
+	w.rough.caution(o)
 }
 
 // cautionNone says why an oar has no strokes.
@@ -119,7 +121,46 @@ func (o *OarReport) cautionNone(e *extent) {
 	case l == LeftOut{} || l == LeftOut{Partial: l.Partial}:
 		o.warn("no_strokes", fmt.Sprintf("no whole stroke found: the oar angle spans %.3g°", arc))
 	default:
-		o.warn("no_strokes", fmt.Sprintf("no stroke counts: %d half, %d with a pause, %d too fast, %d too short, %d with a gap, %d without load",
-			l.Partial, l.Pause, l.Fast, l.Short, l.Gap, l.NoLoad))
+		o.warn("no_strokes", "no stroke counts: "+l.String())
+	}
+}
+
+// manyLeftOut is the share of strokes left out above which is told why. A
+// judgement of this package.
+const manyLeftOut = 0.1
+
+// cautionLeftOut tells what was left out and why, when it is much.
+func (o *OarReport) cautionLeftOut() {
+	n := o.LeftOut.whole()
+	if o.Count > 0 && float64(n) > manyLeftOut*float64(n+o.Count) {
+		why := o.LeftOut
+		why.Partial = 0
+		o.warn("left_out", fmt.Sprintf("%d of %d strokes are left out: %s", n, n+o.Count, why))
+	}
+}
+
+// The noise from which single strokes say little. At these levels the rate of
+// a stroke spreads by 2 a minute and its peak by 5 %, measured on strokes that
+// are known.
+const (
+	noisyAngle = 0.02 // of the arc
+	noisyForce = 0.15 // of the peak
+)
+
+// roughness gathers the noise of an oar's sensors.
+type roughness struct{ angle, force moments }
+
+func (r *roughness) add(g *gauge) {
+	arc := g.smooth[len(g.smooth)-1] - g.smooth[0]
+	r.angle.add(noise(g.drive.angle) / arc)
+	r.force.add(g.grain / g.top)
+}
+
+func (r *roughness) caution(o *OarReport) {
+	if r.angle.mean > noisyAngle {
+		o.warn("noisy_angle", fmt.Sprintf("the oar angle jumps by %.2g %% of the arc from sample to sample: rate, rhythm and slip of single strokes are rough, and so may be their means", 100*r.angle.mean))
+	}
+	if r.force.mean > noisyForce {
+		o.warn("noisy_force", fmt.Sprintf("the force jumps by %.2g %% of its peak from sample to sample: peak and slip of single strokes are rough", 100*r.force.mean))
 	}
 }

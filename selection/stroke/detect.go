@@ -15,15 +15,32 @@ type Proposal struct {
 	Header  []string   // the name of each column as the file has it; "" without a header
 	Preview [][]string // the first rows, cell by cell
 	Oars    []Oar      // seen in the sample
+	Day     Day        // as the time stamps tell it
 	// SampleRate is the samples a second of an oar, Hz; 0 where unknown.
 	SampleRate float64
 	// Ready tells whether the mapping can be used as it is. Where it is
 	// false, Missing names what the user has to point out.
-	Ready    bool
-	Missing  string
-	Warnings []Warning
+	Ready     bool
+	Missing   string
+	Warnings  []Warning
+	Curves    *CurveTable // not nil where the file holds mean curves and no recording
+	Questions []Question  // that the user is to answer before the mapping is used
 
-	unnamed []int // columns whose names give no unit
+	unnamed  []int // columns whose names give no unit
+	siteOnly bool  // nothing but the site of the force is missing
+}
+
+// Answer says where the force was measured, the answer to an [AskSite]; the
+// proposal is ready when nothing else was missing. It panics for NoSite.
+func (p *Proposal) Answer(site Site) {
+	if site != Handle && site != Gate {
+		panic("stroke: the answer names no site")
+	}
+	p.Mapping.Force = site
+	p.Questions = slices.DeleteFunc(p.Questions, func(q Question) bool { return q.Kind == AskSite })
+	if p.siteOnly {
+		p.siteOnly, p.Ready, p.Missing = false, true, ""
+	}
 }
 
 const (
@@ -52,14 +69,40 @@ func Detect(sample []byte) (Proposal, error) {
 		p.Missing = fmt.Sprintf("the header has %d names and the rows have %d cells: if the comma is also the decimal mark, save the file with semicolons", f.headWidth, f.width)
 		return p, nil
 	}
+	if t, ok := f.curves(None); ok {
+		p.Curves, p.Questions = &t, t.Questions
+		p.Missing = "this is no recording but " + t.String() + ": bring them in as curves"
+		return p, nil
+	}
 	p.assign(&f)
-	if err := p.Mapping.Validate(); err != nil {
-		p.Missing = err.(*rigging.FieldError).Detail
+	if err := p.Mapping.validateForm(); err != nil {
+		p.missing(err)
+		p.sayUnits()
 		return p, nil
 	}
 	p.Ready = true
 	p.look(sample)
+	p.sayUnits()
+	if err := p.Mapping.Validate(); err != nil && p.Ready {
+		p.siteOnly = true
+		p.missing(err)
+	}
 	return p, nil
+}
+
+// missing notes what the mapping lacks.
+func (p *Proposal) missing(err error) {
+	p.Ready, p.Missing = false, err.(*rigging.FieldError).Detail
+}
+
+// sayUnits tells which units were taken where the file names none, as they
+// stand in the mapping.
+func (p *Proposal) sayUnits() {
+	for i, c := range p.Mapping.Columns {
+		if slices.Contains(p.unnamed, c.Index) {
+			p.warnAt("unit", fmt.Sprintf("column %d (%s) names no unit: %s is taken from its values", c.Index+1, c.Quantity, c.Unit), p.Mapping.columnPlace(i, "unit"))
+		}
+	}
 }
 
 // wholeLines cuts a last line that the sample may have broken off.
@@ -70,7 +113,11 @@ func wholeLines(sample []byte) []byte {
 	return sample
 }
 
-func (p *Proposal) warn(code, text string) { p.Warnings = append(p.Warnings, Warning{code, text}) }
+func (p *Proposal) warn(code, text string) { p.warnAt(code, text, Place{}) }
+
+func (p *Proposal) warnAt(code, text string, at Place) {
+	p.Warnings = append(p.Warnings, Warning{code, text, at})
+}
 
 // form is how the text of a file is laid out.
 type form struct {
@@ -270,8 +317,25 @@ func (p *Proposal) look(sample []byte) {
 		p.Oars = append(p.Oars, c.oar)
 	}
 	slices.SortFunc(p.Oars, compareOars)
-	p.SampleRate = x.order[0].rate()
+	p.SampleRate, p.Day = x.order[0].rate(), x.day
 	p.mend(w.seen, x)
+	p.askZeros(sample)
+}
+
+// askZeros measures the sample as it is now mapped and takes over what is
+// questioned.
+func (p *Proposal) askZeros(sample []byte) {
+	a := &analysis{mapping: p.Mapping}
+	x, _, err := a.read(context.Background(), bytes.NewReader(sample))
+	if err != nil {
+		return // the first reading went through: there are only fewer rows
+	}
+	for _, o := range a.report(x).Oars {
+		for _, q := range o.Questions {
+			p.warnAt(string(q.Kind), q.Text, q.Place)
+			p.Questions = append(p.Questions, q)
+		}
+	}
 }
 
 // watcher notes the extent of each oar.

@@ -77,10 +77,10 @@ func TestDetectFindsTheLayout(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			text := l.write(readings)
 			p, err := Detect([]byte(text))
-			if err != nil || !p.Ready {
+			if err != nil || !readable(&p) {
 				t.Fatalf("not ready: %v %s %v", err, p.Missing, p.Warnings)
 			}
-			r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, at196, Options{})
+			r, err := Analyse(context.Background(), strings.NewReader(text), p.Mapping, Thresholds{}, Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -102,12 +102,43 @@ func checkSculler(t *testing.T, o *OarReport) {
 	}
 }
 
+// readable answers at the handle where nothing but the site of the force is
+// left open; it reports whether the mapping can then be used.
+func readable(p *Proposal) bool {
+	if p.Mapping.Force == NoSite {
+		p.Answer(Handle)
+	}
+	return p.Ready && p.Mapping.Validate() == nil
+}
+
+func TestTheAnswerAboutTheSiteMakesReady(t *testing.T) {
+	text := []byte(goodFile())
+	p, err := Detect(text)
+	if err != nil || p.Ready || p.Mapping.Force != NoSite {
+		t.Fatal(err, p)
+	}
+	p.Answer(Gate)
+	if _, asked := question(p.Questions, AskSite); asked || !p.Ready || p.Missing != "" || p.Mapping.Force != Gate {
+		t.Error(p)
+	}
+	p, err = Detect([]byte("time_s,angle_deg,heart\n0.00,-55,150\n0.01,-54,151\n0.02,-53,152\n"))
+	if p.Answer(Handle); err != nil || p.Ready || p.Missing == "" {
+		t.Error("ready without a force:", p)
+	}
+	defer func() {
+		if recover() == nil {
+			t.Error("no site passes for an answer")
+		}
+	}()
+	p.Answer(NoSite)
+}
+
 func near(got, want, tolerance float64) bool { return got >= want-tolerance && got <= want+tolerance }
 
 func TestDetectWarnsOfWhatItMends(t *testing.T) {
 	readings := sculler().record(30, disturbance{hz: 50})
 	for name, code := range map[string]string{
-		"unnamed radians": "unit", "called degrees": "radians", "called radians": "degrees", "unnamed kgf": "low_force",
+		"unnamed radians": "unit", "called degrees": "radians", "comma": "site", "called radians": "degrees", "unnamed kgf": "low_force",
 		"swapped angle": "swapped_angle", "swapped force": "negative_force", "swapped depth": "swapped_vertical",
 	} {
 		p, err := Detect([]byte(layouts[name].write(readings)))
@@ -134,7 +165,7 @@ func TestDetectReadsSeatsInRows(t *testing.T) {
 	o := sculler()
 	two := plain("2", o.record(10, disturbance{hz: 50}))
 	p, err := Detect([]byte(PlainHeader + "\n" + plain("1", o.record(10, disturbance{hz: 50})) + two))
-	if err != nil || !p.Ready || !slices.Equal(p.Oars, []Oar{{Seat: "1"}, {Seat: "2"}}) {
+	if err != nil || !readable(&p) || !slices.Equal(p.Oars, []Oar{{Seat: "1"}, {Seat: "2"}}) {
 		t.Fatal(err, p)
 	}
 	if !slices.Equal(p.Mapping.Columns, PlainLayout(Handle).Columns) {
@@ -146,7 +177,7 @@ func TestDetectReadsSeatsInColumns(t *testing.T) {
 	head := "time_s,seat 2 angle (deg),seat 2 force (N),seat 1 angle (deg),seat 1 force (N),speed_m_s\n"
 	text := wide(head, sculler().record(10, disturbance{hz: 50}))
 	p, err := Detect([]byte(text))
-	if err != nil || !p.Ready || !slices.Equal(p.Oars, []Oar{{Seat: "1"}, {Seat: "2"}}) {
+	if err != nil || !readable(&p) || !slices.Equal(p.Oars, []Oar{{Seat: "1"}, {Seat: "2"}}) {
 		t.Fatal(err, p)
 	}
 }
@@ -155,7 +186,7 @@ func TestDetectReadsBothHands(t *testing.T) {
 	head := "time_s,Angle_P1,GateForce_P1,Angle_S1,GateForce_S1,speed_m_s\n"
 	p, err := Detect([]byte(wide(head, sculler().record(10, disturbance{hz: 50}))))
 	want := []Oar{{Seat: "1", Side: rigging.Port}, {Seat: "1", Side: rigging.Starboard}}
-	if err != nil || !p.Ready || !slices.Equal(p.Oars, want) || p.Mapping.Force != Gate {
+	if err != nil || !readable(&p) || !slices.Equal(p.Oars, want) || p.Mapping.Force != Gate {
 		t.Fatal(err, p)
 	}
 }
@@ -180,7 +211,7 @@ func TestDetectReadsAColumnOfSides(t *testing.T) {
 	}
 	p, err := Detect([]byte(b.String()))
 	want := []Oar{{Seat: "1", Side: rigging.Port}, {Seat: "1", Side: rigging.Starboard}}
-	if err != nil || !p.Ready || !slices.Equal(p.Oars, want) {
+	if err != nil || !readable(&p) || !slices.Equal(p.Oars, want) {
 		t.Fatal(err, p)
 	}
 }
@@ -191,7 +222,7 @@ func TestDetectGuessesWithoutHeader(t *testing.T) {
 		fmt.Fprintf(&b, "%.3f\t1\t%.3f\t%.2f\n", s.t, s.angle/deg, s.force)
 	}
 	p, err := Detect([]byte(b.String()))
-	if err != nil || !p.Ready {
+	if err != nil || !readable(&p) {
 		t.Fatal(err, p)
 	}
 	want := []Column{{Index: 0, Quantity: Time, Unit: Second}, {Index: 1, Quantity: SeatName}, {Index: 2, Quantity: OarAngle, Unit: Degree}, {Index: 3, Quantity: Force, Unit: Newton}}
@@ -207,7 +238,7 @@ func TestDetectReadsAClock(t *testing.T) {
 		fmt.Fprintf(&b, "2026-05-01 06:59:%05.2f;%.3f;%.2f\n", s.t, s.angle/deg, s.force)
 	}
 	p, err := Detect([]byte(b.String()))
-	if err != nil || !p.Ready || p.Mapping.Columns[0].Unit != Clock || !near(p.SampleRate, 50, 1e-3) {
+	if err != nil || !readable(&p) || p.Mapping.Columns[0].Unit != Clock || !near(p.SampleRate, 50, 1e-3) {
 		t.Fatal(err, p)
 	}
 }
@@ -233,7 +264,7 @@ func TestDetectTurnsEachHandForItself(t *testing.T) {
 		fmt.Fprintf(&b, "%.3f,%.3f,%.2f,%.3f,%.2f\n", s.t, s.angle/deg, s.force, -s.angle/deg, s.force)
 	}
 	p, err := Detect([]byte(b.String()))
-	if err != nil || !p.Ready || !hasCode(p.Warnings, "hands") {
+	if err != nil || !readable(&p) || !hasCode(p.Warnings, "hands") {
 		t.Fatal(err, p)
 	}
 	for _, c := range p.Mapping.Columns {

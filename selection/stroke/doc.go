@@ -19,11 +19,19 @@
 // measured and from the oar's levers, which the caller supplies: see
 // [Levers]. Without levers there is no work and no power.
 //
+// # What has to be said
+//
+// No file tells for certain whether its force is that at the handle or at the
+// gate, in which unit a bare number stands, or where its sensors have their
+// zeros. What the file leaves open is put as a [Question], with what the
+// recording says about it and the field of the [Mapping] that answers it.
+//
 // # What a cycle is
 //
 // A stroke runs from one catch to the next: the drive up to the finish, then
 // the recovery. Only whole cycles count. What is left out is counted with its
-// reason, see [LeftOut].
+// reason, see [LeftOut]. Means are taken over all strokes and over those of
+// one rate, see [RateGroup].
 //
 // # What likeness is not
 //

@@ -47,8 +47,7 @@ func Example() {
 		fmt.Printf("column %d: %v in %v\n", c.Index+1, c.Quantity, c.Unit)
 	}
 
-	th := stroke.Thresholds{Basis: stroke.ByShare, Share: 0.3}
-	r, err := stroke.Analyse(context.Background(), strings.NewReader(file), p.Mapping, th, stroke.Options{
+	r, err := stroke.Analyse(context.Background(), strings.NewReader(file), p.Mapping, stroke.Thresholds{}, stroke.Options{
 		Levers: func(stroke.Oar) stroke.Levers { return stroke.Levers{In: 0.85} },
 	})
 	if err != nil {

@@ -44,7 +44,8 @@ func widen(r *[2]float64, v float64) {
 }
 
 // backwardPart is the part of all work that has to go the wrong way before a
-// sign is said to be swapped; noise and a dragging blade do less.
+// sign is said to be swapped; noise and a dragging blade do less. A judgement
+// of this package.
 const backwardPart = 0.2
 
 // backwards tells whether the force works against the way the angle runs, as

@@ -33,25 +33,28 @@ const (
 	CoverAngle                  // the same in oar angle, rad
 	DownShare                   // share of the effective arc in which the blade goes down
 	UpShare                     // share of the effective arc in which it comes up
+	EdgeHeight                  // of the blade's lower edge over the water at the catch, m; negative below it
+	CarryHeight                 // the same where it is carried highest in the half recovery before the catch, m
+	EntryMoment                 // when the lower edge meets the water, s after the catch; negative before it
+	SinkSpeed                   // of the blade from there until it is covered, m/s
+	CoverSpeed                  // of the hands when the blade is covered, along their arc, m/s; negative before the catch
+	Detour                      // how far below covered the blade goes, rad
+	WashOut                     // arc still pulled after the blade is no longer covered, rad
 
 	// FeatureCount is the number of features.
 	FeatureCount = int(iota)
 )
 
-var features = [FeatureCount]struct{ key, unit string }{
-	{"catch", "rad"}, {"finish", "rad"}, {"arc", "rad"}, {"rate", "Hz"}, {"drive_time", "s"},
-	{"rhythm", ""}, {"catch_slip", "rad"}, {"release_slip", "rad"}, {"effective_arc", "rad"},
-	{"peak_force", "N"}, {"peak_angle", "rad"}, {"peak_place", ""}, {"mean_force", "N"},
-	{"mean_to_peak", ""}, {"work", "J"}, {"power", "W"}, {"rise_angle", "rad"}, {"rise_time", "s"},
-	{"mean_speed", "m/s"}, {"distance", "m"}, {"entry_angle", "rad"}, {"depth", "rad"},
-	{"cover_time", "s"}, {"cover_angle", "rad"}, {"down_share", ""}, {"up_share", ""},
+var features = [FeatureCount]string{
+	"catch", "finish", "arc", "rate", "drive_time", "rhythm", "catch_slip", "release_slip",
+	"effective_arc", "peak_force", "peak_angle", "peak_place", "mean_force", "mean_to_peak", "work",
+	"power", "rise_angle", "rise_time", "mean_speed", "distance", "entry_angle", "depth",
+	"cover_time", "cover_angle", "down_share", "up_share", "edge_height", "carry_height",
+	"entry_moment", "sink_speed", "cover_speed", "detour", "wash_out",
 }
 
 // String returns the feature's name in lower case with underscores.
-func (f Feature) String() string { return features[f].key }
-
-// Unit returns the SI unit the feature is given in, "" for a bare number.
-func (f Feature) Unit() string { return features[f].unit }
+func (f Feature) String() string { return features[f] }
 
 // Stroke is one whole cycle as measured.
 type Stroke struct {
@@ -61,7 +64,7 @@ type Stroke struct {
 	CatchLevel, ReleaseLevel float64
 
 	values [FeatureCount]float64
-	known  uint32
+	known  uint64
 }
 
 // Value returns a feature; ok is false when the stroke does not have it: work

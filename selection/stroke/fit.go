@@ -70,7 +70,7 @@ func parabola(t, y []float64, at float64) (c [3]float64, ok bool) {
 			r[k] += p[k] * y[i]
 		}
 	}
-	q, ok := solve3([3][4]float64{{s[0], s[1], s[2], r[0]}, {s[1], s[2], s[3], r[1]}, {s[2], s[3], s[4], r[2]}})
+	q, ok := solve(&[4][5]float64{{s[0], s[1], s[2], r[0]}, {s[1], s[2], s[3], r[1]}, {s[2], s[3], s[4], r[2]}}, 3)
 	if !ok {
 		return c, false
 	}
@@ -79,12 +79,13 @@ func parabola(t, y []float64, at float64) (c [3]float64, ok bool) {
 	return [3]float64{q[0] + q[1]*d + q[2]*d*d, (q[1] + 2*q[2]*d) / half, q[2] / (half * half)}, true
 }
 
-// solve3 solves three linear equations, rows holding the coefficients and the
-// right-hand side, by elimination with pivots.
-func solve3(m [3][4]float64) (x [3]float64, ok bool) {
-	for col := range 3 {
+// solve solves the first n of up to four linear equations, rows holding the
+// coefficients and, behind the n-th, the right-hand side, by elimination with
+// pivots.
+func solve(m *[4][5]float64, n int) (x [4]float64, ok bool) {
+	for col := range n {
 		pivot := col
-		for row := col + 1; row < 3; row++ {
+		for row := col + 1; row < n; row++ {
 			if math.Abs(m[row][col]) > math.Abs(m[pivot][col]) {
 				pivot = row
 			}
@@ -93,16 +94,16 @@ func solve3(m [3][4]float64) (x [3]float64, ok bool) {
 			return x, false
 		}
 		m[col], m[pivot] = m[pivot], m[col]
-		for row := col + 1; row < 3; row++ {
+		for row := col + 1; row < n; row++ {
 			f := m[row][col] / m[col][col]
-			for k := col; k < 4; k++ {
+			for k := col; k <= n; k++ {
 				m[row][k] -= f * m[col][k]
 			}
 		}
 	}
-	for row := 2; row >= 0; row-- {
-		x[row] = m[row][3]
-		for k := row + 1; k < 3; k++ {
+	for row := n - 1; row >= 0; row-- {
+		x[row] = m[row][n]
+		for k := row + 1; k < n; k++ {
 			x[row] -= m[row][k] * x[k]
 		}
 		x[row] /= m[row][row]
@@ -129,6 +130,100 @@ func vertex(t, y []float64, i int, half, sense float64) (at, value float64) {
 		at, value = at+move, c[0]-c[1]*c[1]/(4*c[2])
 	}
 	return at, value
+}
+
+// crest returns the time about which the mean of y within half is largest.
+func crest(t, y []float64, half float64) float64 {
+	best, at, sum, from, to := math.Inf(-1), t[0], 0.0, 0, 0
+	for _, mid := range t {
+		for ; to < len(t) && t[to] <= mid+half; to++ {
+			sum += y[to]
+		}
+		for ; t[from] < mid-half; from++ {
+			sum -= y[from]
+		}
+		if m := sum / float64(to-from); m > best {
+			best, at = m, mid
+		}
+	}
+	return at
+}
+
+// bend sharpens the extreme of y near the time at: sense +1 a minimum, −1 a
+// maximum. Two half parabolas that meet at the extreme are fitted to the
+// samples about it, each with its own curvature: an oar leaves a
+// turn faster than it comes to it, or the other way round, and the vertex of
+// one parabola through both lies on the slower side. The time is improved
+// step by step to first order (Gauss and Newton). reach is the time before
+// and after it from which samples count. ok is false when they hold no such
+// extreme.
+func bend(t, y []float64, at float64, reach [2]float64, sense float64) (when, value float64, ok bool) {
+	before, after := 1.0, 1.0 // curvatures, of which the larger is 1
+	half := max(reach[0], reach[1])
+	if half <= 0 {
+		return at, 0, false
+	}
+	var from, to int
+	for step := range 8 {
+		if step < 2 { // then the same samples, so that the steps end
+			from, _ = window(t, at, reach[0], 3)
+			_, to = window(t, at, reach[1], 3)
+		}
+		c, fits := halfParabolas(t[from:to], y[from:to], at, half, before, after)
+		before, after = sense*c[1], sense*c[2]
+		most := max(before, after)
+		if !fits || !(before > 0) || !(after > 0) {
+			return at, value, false
+		}
+		move := -sense * c[3] * half / (2 * most)
+		move = min(max(move, -half/3), half/3)
+		before, after = before/most, after/most
+		at, value = at+move, c[0]
+		if at < t[from] || at > t[to-1] {
+			return at, value, false
+		}
+		if step > 1 && math.Abs(move) < 1e-3*half {
+			break
+		}
+	}
+	return at, value, true
+}
+
+// halfParabolas fits y ≈ c0 + c1·x² before x = 0 and c0 + c2·x² after it, with
+// x = (t − at)/half, by least squares, and with c3 the slope by which the two
+// say that they meet elsewhere, weighted by their curvatures.
+func halfParabolas(t, y []float64, at, half, before, after float64) ([4]float64, bool) {
+	mid := sort.SearchFloat64s(t, at)
+	b, a := sumPowers(t[:mid], y[:mid], at, half), sumPowers(t[mid:], y[mid:], at, half)
+	slope := before*b.x[1] + after*a.x[1]
+	return solve(&[4][5]float64{
+		{b.x[0] + a.x[0], b.x[2], a.x[2], slope, b.y[0] + a.y[0]},
+		{b.x[2], b.x[4], 0, before * b.x[3], b.y[2]},
+		{a.x[2], 0, a.x[4], after * a.x[3], a.y[2]},
+		{slope, before * b.x[3], after * a.x[3], before*before*b.x[2] + after*after*a.x[2], before*b.y[1] + after*a.y[1]},
+	}, 4)
+}
+
+// powers holds Σ xᵏ and Σ y·xᵏ over some samples.
+type powers struct {
+	x [5]float64
+	y [3]float64
+}
+
+func sumPowers(t, y []float64, at, half float64) (p powers) {
+	p.x[0] = float64(len(t))
+	for i, v := range y {
+		x := (t[i] - at) / half
+		xx := x * x
+		p.x[1] += x
+		p.x[2] += xx
+		p.x[3] += x * xx
+		p.x[4] += xx * xx
+		p.y[0] += v
+		p.y[1] += v * x
+		p.y[2] += v * xx
+	}
+	return p
 }
 
 // noise estimates the standard deviation of white noise on y from third

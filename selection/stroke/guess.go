@@ -104,11 +104,11 @@ func whole(v []float64) bool {
 // that cannot be right.
 func (p *Proposal) mend(seen []*extent, x *importer) {
 	if x.refusals.Count > 0 {
-		p.warn("refused", fmt.Sprintf("%d of the first %d rows cannot be read in whole; the first, line %d: %s",
-			x.refusals.Count, x.rows, x.refusals.Listed[0].Line, x.refusals.Listed[0].Reason))
+		p.warnAt("refused", fmt.Sprintf("%d of the first %d rows cannot be read in whole; the first, line %d: %s",
+			x.refusals.Count, x.rows, x.refusals.Listed[0].Line, x.refusals.Listed[0].Reason), x.refusals.Listed[0].Place)
 	}
 	if len(x.restarts) > 0 {
-		p.warn("restarted", fmt.Sprintf("the time is set back at line %d", x.restarts[0]))
+		p.warnAt("restarted", fmt.Sprintf("the time is set back at line %d", x.restarts[0]), Place{Line: x.restarts[0]})
 	}
 	all := together(seen)
 	p.mendUnits(&all)
@@ -169,23 +169,62 @@ func (p *Proposal) mendUnits(e *extent) {
 	p.mendForce(e)
 }
 
+// The peaks between which an oar's force lies, whoever rows, at handle or
+// gate, and the peak below which other units are thought of. Common practice
+// and a judgement of this package.
+const (
+	possibleLow  = 200.0  // N
+	possibleHigh = 1400.0 // N
+	askBelow     = 250.0  // N
+)
+
+// possibleUnits returns the units that make a peak of an oar of a number in
+// the file, the likeliest first: N, then those in which it is of usual size.
+func possibleUnits(top float64) []Unit {
+	var out []Unit
+	for _, u := range []Unit{Newton, KilogramForce, PoundForce} {
+		if v := top * units[u].si; v >= possibleLow && v <= possibleHigh || u == Newton && v >= lowPeak {
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
 func (p *Proposal) mendForce(e *extent) {
 	top := max(e.force[1], -e.force[0])
+	i := slices.IndexFunc(p.Mapping.Columns, func(c Column) bool {
+		return c.Quantity == Force && slices.Contains(p.unnamed, c.Index)
+	})
 	switch {
 	case constant(e.force):
 		p.warn("constant_force", "the force never changes in the sample")
-	case top < lowPeak && top > 5:
-		p.warn("low_force", fmt.Sprintf("the force reaches only %.3g N in the sample: check whether it was written in kgf", top))
-		p.each(Force, func(c *Column) {
-			if slices.Contains(p.unnamed, c.Index) {
-				c.Unit = KilogramForce
-			}
-		})
+	case i >= 0 && top < askBelow && len(possibleUnits(top)) > 0:
+		p.askUnit(i, top)
 	case top < lowPeak:
-		p.warn("low_force", fmt.Sprintf("the force reaches only %.3g N in the sample: was the oar pulled, and what is the unit?", top))
+		p.warn("low_force", fmt.Sprintf("the force reaches only %.3g N in the sample: was the oar pulled, and is the unit right?", top))
 	case top > highPeak:
-		p.warn("high_force", fmt.Sprintf("the force reaches %.4g N in the sample: check whether it was written in N", top))
+		p.warn("high_force", fmt.Sprintf("the force reaches %.4g N in the sample: is it really in N?", top))
 	}
+}
+
+// askUnit asks for the unit of forces that reach a number too small to be
+// surely N, and takes the likeliest until it is answered.
+func (p *Proposal) askUnit(column int, top float64) {
+	possible := possibleUnits(top)
+	var names []string
+	for _, u := range possible {
+		names = append(names, fmt.Sprintf("%.3g %s (%.0f N)", top, u, top*units[u].si))
+	}
+	p.each(Force, func(c *Column) {
+		if slices.Contains(p.unnamed, c.Index) {
+			c.Unit = possible[0]
+		}
+	})
+	text := fmt.Sprintf("the force names no unit and reaches %s: which unit is it? %s is taken until you say", strings.Join(names, " or "), possible[0])
+	at := p.Mapping.columnPlace(column, "unit")
+	p.warnAt("low_force", text, at)
+	p.Questions = append(p.Questions, Question{Kind: AskUnit, Place: at,
+		Text: text, Measured: top * units[possible[0]].si, Units: possible})
 }
 
 // mendSigns turns the signs of a group of columns that the work done says are

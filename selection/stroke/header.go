@@ -196,7 +196,7 @@ func (p *Proposal) single(headings []heading) {
 		s := slot{h.quantity, Oar{h.seat, h.side}}
 		if h.known && seen[s] {
 			h.known = false
-			p.warn("twice", fmt.Sprintf("column %d is passed over: another one holds the %s already", i+1, s))
+			p.warnAt("twice", fmt.Sprintf("column %d is passed over: another one holds the %s already", i+1, s), Place{Column: i + 1})
 		}
 		seen[s] = seen[s] || h.known
 	}
@@ -209,11 +209,16 @@ func (p *Proposal) setSite(headings []heading) {
 		gate = gate || h.known && h.quantity == Force && h.gate
 		handle = handle || h.known && h.quantity == Force && h.handle
 	}
-	if gate {
+	switch {
+	case gate && !handle:
 		p.Mapping.Force = Gate
-	}
-	if gate == handle {
-		p.warn("site", "the file does not say whether the force is that at the handle or at the gate: choose, for work and power depend on it")
+	case handle && !gate:
+		p.Mapping.Force = Handle
+	default:
+		text := "the file does not say whether the force is that at the handle or at the gate: choose, for work and power depend on it"
+		at := Place{Field: "force_at"}
+		p.warnAt("site", text, at)
+		p.Questions = append(p.Questions, Question{Kind: AskSite, Place: at, Text: text})
 	}
 }
 
@@ -239,11 +244,10 @@ func (p *Proposal) add(f *form, i int, h heading) {
 		h.unit = Clock
 	case h.unit == None && !h.unit.Measures(h.quantity):
 		h.unit = unitOf(h.quantity, v)
-		p.warn("unit", fmt.Sprintf("column %d (%s) names no unit: %s is taken from its values", i+1, h.quantity, h.unit))
 		p.unnamed = append(p.unnamed, i)
 	case h.unit == Radian && len(v) > 0 && max(slices.Max(v), -slices.Min(v)) > limits[OarAngle]:
 		h.unit = Degree
-		p.warn("degrees", fmt.Sprintf("column %d (%s) holds numbers too large for radians: taken as degrees", i+1, h.quantity))
+		p.warnAt("degrees", fmt.Sprintf("column %d (%s) holds numbers too large for radians: taken as degrees", i+1, h.quantity), Place{Column: i + 1})
 	}
 	p.Mapping.Columns = append(p.Mapping.Columns, Column{Index: i, Quantity: h.quantity, Unit: h.unit, Seat: h.seat, Side: h.side})
 }

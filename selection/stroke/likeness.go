@@ -21,55 +21,48 @@ type Likeness struct {
 	// best, and ShiftedR the correlation there, over the nodes they share.
 	Shift    int
 	ShiftedR float64
-	Warp     float64 // distance by dynamic time warping, see Warp
+	// Warp is the distance by dynamic time warping, in the curves' unit: the
+	// root of the least sum of squared differences.
+	Warp float64
 }
 
-// shiftPart is the part of the drive that Shift may reach to either side.
+// shiftPart is the part of the drive that Shift may reach to either side. A
+// judgement of this package: no two rowers of a crew are further apart.
 const shiftPart = 0.25
 
-// Compare compares two curves of equal length; window limits the warping as
-// in [Warp]. It errs for a curve without force or without any change.
+// Compare compares two curves of equal length. The warping may bend the drive
+// by window nodes at most; a negative window sets no limit. It errs for a
+// curve without force or without any change.
 func Compare(f, g []float64, window int) (Likeness, error) {
-	d, err := Difference(f, g)
+	if err := sameLength(f, g); err != nil {
+		return Likeness{}, err
+	}
+	a, err := ready(f)
 	if err != nil {
 		return Likeness{}, err
 	}
-	r, ok := correlation(f, g)
-	if !ok {
-		return Likeness{}, wrong("curve", rigging.ProblemMismatch, "a curve that never changes has no shape to compare")
+	b, err := ready(g)
+	if err != nil {
+		return Likeness{}, err
 	}
-	l := Likeness{R: r, RMS: rms(f, g), D: d}
-	l.Shift, l.ShiftedR = bestShift(f, g)
-	l.Warp, err = Warp(f, g, window)
-	return l, err
+	return a.compare(b, window, make([]float64, len(g)+1)), nil
 }
 
-// Difference returns the D of [Likeness].
-func Difference(f, g []float64) (float64, error) {
+func sameLength(f, g []float64) error {
 	if len(f) != len(g) {
-		return 0, wrong("curve", rigging.ProblemMismatch, fmt.Sprintf("the curves have %d and %d nodes", len(f), len(g)))
+		return wrong("curve", rigging.ProblemMismatch, fmt.Sprintf("the curves have %d and %d nodes", len(f), len(g)))
 	}
-	a, err := Shape(f)
-	if err != nil {
-		return 0, err
-	}
-	b, err := Shape(g)
-	if err != nil {
-		return 0, err
-	}
-	for i := range a {
-		a[i] = math.Abs(a[i] - b[i])
-	}
-	return nodeMean(a) / 2, nil
+	return nil
 }
 
-// nodeMean returns ∫ y du over [0, 1] by the trapezoidal rule.
-func nodeMean(y []float64) float64 {
-	var sum float64
-	for i := 1; i < len(y); i++ {
-		sum += (y[i-1] + y[i]) / 2
+// apart returns half the area between two shapes by the trapezoidal rule.
+func apart(a, b []float64) float64 {
+	last := len(a) - 1
+	sum := -(math.Abs(a[0]-b[0]) + math.Abs(a[last]-b[last])) / 2
+	for i := range a {
+		sum += math.Abs(a[i] - b[i])
 	}
-	return sum / float64(len(y)-1)
+	return sum / float64(last) / 2
 }
 
 func rms(f, g []float64) float64 {
@@ -103,53 +96,29 @@ func mean(v []float64) float64 {
 	return sum / float64(len(v))
 }
 
-// bestShift slides f along g; of equal correlations the smaller shift counts.
-func bestShift(f, g []float64) (shift int, r float64) {
-	n := len(f)
-	r = math.Inf(-1)
-	for size := range int(shiftPart*float64(n)) + 1 {
-		for _, k := range [2]int{size, -size} {
-			a, b := f[max(k, 0):n+min(k, 0)], g[max(-k, 0):n-max(k, 0)]
-			if c, ok := correlation(a, b); ok && c > r {
-				shift, r = k, c
-			}
+// warp returns the distance of two series under dynamic time warping: the root
+// of the least sum of squared differences along a path that runs through both
+// without going back (H. Sakoe and S. Chiba, IEEE Transactions on Acoustics,
+// Speech, and Signal Processing 26:43, 1978, the band; unit weights). The path
+// may leave the diagonal by window nodes at most, which is no less than the
+// difference of the lengths. row is room for len(g) + 1 numbers: one row of
+// the table of partial sums is kept, row[j+1] being the sum up to g[j], of the
+// line above until it is overwritten.
+func warp(f, g []float64, window int, row []float64) float64 {
+	for j := range row {
+		row[j] = math.Inf(1)
+	}
+	row[0] = 0
+	for i, x := range f {
+		from, to := max(0, i-window), min(len(g), i+window+1)
+		above := row[from+1 : to+1]
+		diagonal, left := row[from], math.Inf(1)
+		row[from] = left
+		for j, y := range g[from:to] {
+			up := above[j]
+			left = (x-y)*(x-y) + min(left, min(diagonal, up))
+			above[j], diagonal = left, up
 		}
 	}
-	return shift, r
-}
-
-// Warp returns the distance of two series under dynamic time warping: the
-// root of the least sum of squared differences along a path that runs through
-// both without going back (H. Sakoe and S. Chiba, IEEE Transactions on
-// Acoustics, Speech, and Signal Processing 26:43, 1978, the band; unit
-// weights). The path may leave the diagonal by window nodes at most; a
-// negative window sets no limit. It errs for an empty series and for a window
-// smaller than the difference of the lengths.
-func Warp(f, g []float64, window int) (float64, error) {
-	n, m := len(f), len(g)
-	if n == 0 || m == 0 {
-		return 0, wrong("curve", rigging.ProblemMissing, "there is nothing to warp")
-	}
-	if window < 0 {
-		window = max(n, m)
-	}
-	if window < n-m || window < m-n {
-		return 0, wrong("window", rigging.ProblemMismatch, "the window is smaller than the difference of the lengths")
-	}
-	above, row := make([]float64, m+1), make([]float64, m+1)
-	for j := range above {
-		above[j] = math.Inf(1)
-	}
-	above[0] = 0
-	for i := range n {
-		for j := range row {
-			row[j] = math.Inf(1)
-		}
-		for j := max(0, i-window); j < min(m, i+window+1); j++ {
-			d := f[i] - g[j]
-			row[j+1] = d*d + min(above[j], above[j+1], row[j])
-		}
-		above, row = row, above
-	}
-	return math.Sqrt(above[m]), nil
+	return math.Sqrt(row[len(g)])
 }

@@ -34,9 +34,56 @@ type Mapping struct {
 	// first row.
 	Width   int
 	Columns []Column
-	Force   Site
+	Force   Site   // has to be said
+	Zeros   []Zero // of sensors that do not read 0 where they should
 	// SampleRate in Hz stands in where no column holds the time; 0 else.
 	SampleRate float64
+}
+
+// Zero is what the sensors of an oar read, in the units and signs of this
+// package, where they should read nothing. It is taken off every reading.
+type Zero struct {
+	// Oar as the report names it; the empty one speaks for every oar that has
+	// no Zero of its own.
+	Oar   Oar
+	Angle rigging.Angle // with the oar square to the hull
+	Force float64       // with the oar at rest, N
+	// FollowRest takes the zero of force anew, on top of Force, from the
+	// middle of each recovery, where the sensor drifts. Samples handed over
+	// are not changed by it.
+	FollowRest bool
+}
+
+// zeroOf returns the zero of an oar.
+func (m Mapping) zeroOf(o Oar) Zero {
+	var all Zero
+	for _, z := range m.Zeros {
+		switch z.Oar {
+		case o:
+			return z
+		case Oar{}:
+			all = z
+		}
+	}
+	return all
+}
+
+// validateZeros names the first zero that cannot be right.
+func (m Mapping) validateZeros() error {
+	seen := map[Oar]bool{}
+	for i, z := range m.Zeros {
+		field := fmt.Sprintf("zeros[%d]", i)
+		switch angle := float64(z.Angle); {
+		case seen[z.Oar]:
+			return wrong(field+".oar", rigging.ProblemMismatch, "the zero"+of(z.Oar)+" is given twice")
+		case !(math.Abs(angle) <= limits[OarAngle]):
+			return wrong(field+".angle_deg", rigging.ProblemMismatch, "give what the gate reads with the oar square, −180° to 180°")
+		case !(math.Abs(z.Force) <= maxZero):
+			return wrong(field+".force_n", rigging.ProblemMismatch, "give what the sensor reads at rest, −2000 to 2000 N")
+		}
+		seen[z.Oar] = true
+	}
+	return nil
 }
 
 // PlainHeader is the first line of Thole's own layout: RFC 4180, one row for
@@ -67,11 +114,26 @@ const (
 	maxColumns = 4096
 	maxOars    = 64     // channels in one file
 	maxRate    = 1000.0 // Hz, beyond any sensor on an oar
+	maxZero    = 2000.0 // N at rest, more than any oar is pulled with
 )
 
 // Validate names the first field that cannot be right, as a
 // *rigging.FieldError.
 func (m Mapping) Validate() error {
+	if err := m.validateForm(); err != nil {
+		return err
+	}
+	switch m.Force {
+	case Handle, Gate:
+		return nil
+	case NoSite:
+		return wrong("force_at", rigging.ProblemMissing, "say whether the force was measured at the handle or at the gate")
+	}
+	return wrong("force_at", rigging.ProblemUnknown, "the force is measured at the handle or at the gate")
+}
+
+// validateForm checks everything but where the force was measured.
+func (m Mapping) validateForm() error {
 	if !slices.Contains([]byte{',', ';', '\t', '|', ' '}, m.Separator) {
 		return wrong("separator", rigging.ProblemUnknown, "choose comma, semicolon, tab, bar or blank")
 	}
@@ -81,13 +143,13 @@ func (m Mapping) Validate() error {
 	if math.IsNaN(m.SampleRate) || m.SampleRate < 0 || m.SampleRate > maxRate {
 		return wrong("sample_rate", rigging.ProblemMismatch, "give the samples per second, up to 1000")
 	}
-	if m.Force != Handle && m.Force != Gate {
-		return wrong("force_at", rigging.ProblemUnknown, "the force is measured at the handle or at the gate")
-	}
 	for i, c := range m.Columns {
 		if err := c.validate(fmt.Sprintf("columns[%d]", i)); err != nil {
 			return err
 		}
+	}
+	if err := m.validateZeros(); err != nil {
+		return err
 	}
 	return m.validateOars()
 }

@@ -16,7 +16,7 @@ const (
 
 // Refusal is one refused row.
 type Refusal struct {
-	Line   int64 // in the file, from 1
+	Place  // the line, and the column where one cell is at fault
 	Fault  Fault
 	Reason string // for the user
 }
@@ -32,20 +32,21 @@ type Refusals struct {
 	Listed  []Refusal // the first MaxListed
 }
 
-// add counts a refusal; reason is asked only when it will be listed.
-func (r *Refusals) add(line int64, fault Fault, reason func() string) {
+// add counts a refusal; where and reason are asked only when it will be listed.
+func (r *Refusals) add(fault Fault, where func() Place, reason func() string) {
 	if r.ByFault == nil {
 		r.ByFault = map[Fault]int64{}
 	}
 	r.Count++
 	r.ByFault[fault]++
 	if len(r.Listed) < MaxListed {
-		r.Listed = append(r.Listed, Refusal{line, fault, reason()})
+		r.Listed = append(r.Listed, Refusal{where(), fault, reason()})
 	}
 }
 
 // Warning is something the user should look at before trusting a result.
 type Warning struct {
-	Code string // fixed, for programs
-	Text string // a sentence for the user
+	Code  string // fixed, for programs
+	Text  string // a sentence for the user
+	Place        // what it points at
 }

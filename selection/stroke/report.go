@@ -6,6 +6,7 @@ type Report struct {
 	Rows       int64 // below the header, blank lines apart
 	Refused    Refusals
 	Thresholds Thresholds  // that every slip refers to
+	Day        Day         // as the time stamps tell it
 	Force      Site        // at which every force was measured
 	Oars       []OarReport // seats in order, numbers first; port before starboard
 	Warnings   []Warning
@@ -23,7 +24,9 @@ type OarReport struct {
 	Count      int      // of all strokes, listed or not
 	Features   [FeatureCount]Summary
 	Curve      Curve
+	Rates      []RateGroup // the same by rate, the slowest first; one where the rate was steady
 	Warnings   []Warning
+	Questions  []Question // about its zeros
 }
 
 // MaxStrokes is how many strokes a report lists, all oars together, so that a

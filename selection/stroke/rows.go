@@ -20,12 +20,14 @@ type taker interface{ take(sample) }
 // field is a column made ready for reading.
 type field struct {
 	Column
+	place        int // in the mapping
 	scale, limit float64
 }
 
 // channel is one oar while its rows come in.
 type channel struct {
 	oar              Oar
+	zero             Zero
 	group            Oar // as the mapping's columns name it
 	to               taker
 	angle, force     int // places in importer.values
@@ -67,6 +69,7 @@ type importer struct {
 	line     int64
 	rows     int64
 	accepted int64
+	day      Day     // of the first accepted row
 	restarts []int64 // lines at which a clock started anew
 	refusals Refusals
 	fault    fault // of the present row
@@ -75,6 +78,7 @@ type importer struct {
 // fault is what is wrong with the row at hand; an empty kind is nothing.
 type fault struct {
 	kind   Fault
+	column int // in importer.fields, −1 where it is the whole row
 	reason func() string
 }
 
@@ -92,7 +96,7 @@ func newImporter(m Mapping, open func(Oar) taker) *importer {
 func (x *importer) compile() {
 	x.fields = make([]field, len(x.mapping.Columns))
 	for i, c := range x.mapping.Columns {
-		f := field{Column: c, scale: units[c.Unit].si}
+		f := field{Column: c, place: i, scale: units[c.Unit].si}
 		if c.Quantity < SeatName {
 			f.limit = limits[c.Quantity]
 		}
@@ -119,26 +123,42 @@ func (x *importer) row(line []byte, number int64) {
 	x.line = number
 	x.rows++
 	if x.take(x.cutter.cut(line)) {
-		x.accepted++
+		if x.accepted++; x.accepted == 1 && x.time >= 0 {
+			f := &x.fields[x.time]
+			if d, ok := dayOf(f, trim(x.cutter.cells[f.Index]), x.values[x.time]); ok {
+				x.day = d
+			}
+		}
 	}
 	if x.fault.kind != "" {
-		x.refusals.add(number, x.fault.kind, x.fault.reason)
+		x.refusals.add(x.fault.kind, x.faultPlace, x.fault.reason)
 		x.fault = fault{}
 	}
+}
+
+// faultPlace says where the fault of the present row stands.
+func (x *importer) faultPlace() Place {
+	if x.fault.column < 0 {
+		return Place{Line: x.line}
+	}
+	p := x.mapping.columnPlace(x.fault.column, "")
+	p.Line = x.line
+	return p
 }
 
 // long refuses a line that did not fit.
 func (x *importer) long(number int64) {
 	x.rows++
-	x.refusals.add(number, FaultLong, func() string {
+	x.refusals.add(FaultLong, func() Place { return Place{Line: number} }, func() string {
 		return fmt.Sprintf("the line is longer than %d kB: this is not a row of a table", chunkSize>>10)
 	})
 }
 
-// refuse notes the first fault of a row.
-func (x *importer) refuse(kind Fault, reason func() string) bool {
+// refuse notes the first fault of a row; column is that in fields, −1 where it
+// is the whole row.
+func (x *importer) refuse(kind Fault, column int, reason func() string) bool {
 	if x.fault.kind == "" {
-		x.fault = fault{kind, reason}
+		x.fault = fault{kind, column, reason}
 	}
 	return false
 }
@@ -177,7 +197,7 @@ func (x *importer) fits(cells [][]byte) bool {
 }
 
 func (x *importer) refuseCells(n int) bool {
-	return x.refuse(FaultCells, func() string {
+	return x.refuse(FaultCells, -1, func() string {
 		if n == x.width {
 			return fmt.Sprintf("the row has %d cells, and one needed is said to stand in column %d: is the separator right?", n, x.reach)
 		}
@@ -201,7 +221,7 @@ func (x *importer) read(cells [][]byte) bool {
 		}
 	}
 	if x.time >= 0 && math.IsNaN(x.values[x.time]) {
-		return x.refuse(FaultTime, func() string { return "the row has no time" })
+		return x.refuse(FaultTime, x.time, func() string { return "the row has no time" })
 	}
 	return true
 }
@@ -241,13 +261,13 @@ func (x *importer) number(f *field, cell []byte) float64 {
 }
 
 func (x *importer) refuseNumber(f *field, cell []byte) {
-	x.refuse(FaultNumber, func() string {
+	x.refuse(FaultNumber, f.place, func() string {
 		return fmt.Sprintf("column %d (%s) holds %q, which is no number%s", f.Index+1, f.Quantity, label(cell), x.numberHint(cell))
 	})
 }
 
 func (x *importer) refuseSize(f *field, cell []byte) {
-	x.refuse(FaultImpossible, func() string {
+	x.refuse(FaultImpossible, f.place, func() string {
 		return fmt.Sprintf("column %d (%s) holds %s %s, more than a rower and a boat can do: is the unit right?", f.Index+1, f.Quantity, label(cell), f.Unit)
 	})
 }
@@ -286,14 +306,14 @@ func (x *importer) tick(s *station) (float64, bool) {
 }
 
 func (x *importer) refuseOrder(raw, before float64) bool {
-	return x.refuse(FaultOrder, func() string {
+	return x.refuse(FaultOrder, x.time, func() string {
 		return fmt.Sprintf("the time does not run forward: %g s comes after %g s", raw, before)
 	})
 }
 
 // deliver hands a channel its sample; it reports whether there was one.
 func (x *importer) deliver(c *channel, t float64) bool {
-	s := sample{t: t, angle: x.values[c.angle], force: x.values[c.force], vertical: math.NaN(), speed: math.NaN()}
+	s := sample{t: t, angle: x.values[c.angle] - float64(c.zero.Angle), force: x.values[c.force] - c.zero.Force, vertical: math.NaN(), speed: math.NaN()}
 	if c.vertical >= 0 {
 		s.vertical = c.heldV.at(t, x.values[c.vertical])
 	}
@@ -384,13 +404,13 @@ func (x *importer) newStation(key string) (*station, bool) {
 }
 
 func (x *importer) refuseName(place int, name, why string) bool {
-	return x.refuse(FaultSeat, func() string {
+	return x.refuse(FaultSeat, place, func() string {
 		return fmt.Sprintf("column %d holds %q, %s", x.fields[place].Index+1, label([]byte(name)), why)
 	})
 }
 
 func (x *importer) newChannel(group, oar Oar) *channel {
-	c := &channel{oar: oar, group: group, to: x.open(oar)}
+	c := &channel{oar: oar, zero: x.mapping.zeroOf(oar), group: group, to: x.open(oar)}
 	c.angle = x.mapping.find(OarAngle, group)
 	c.force = x.mapping.find(Force, group)
 	c.vertical = x.mapping.find(VerticalAngle, group)
@@ -432,7 +452,8 @@ type held struct {
 	until, v float64
 }
 
-// holdTime bridges the gaps of a satellite receiver that writes once a second.
+// holdTime bridges the gaps of a satellite receiver that writes once a second;
+// half as much again is a judgement of this package.
 const holdTime = 1.5 // s
 
 func (h *held) at(t, v float64) float64 {
@@ -462,6 +483,7 @@ const (
 	clockRestarted
 )
 
+// Both are judgements of this package.
 const (
 	// restartRows is how many refused times have to ascend among themselves
 	// before the clock is taken to have been set anew.

@@ -14,14 +14,19 @@ import (
 // Differences returns the D of [Likeness] between any two of the curves, a
 // symmetric matrix with a diagonal of 0. Errors name the curve.
 func Differences(curves [][]float64) ([][]float64, error) {
+	shapes := make([][]float64, len(curves))
 	d := make([][]float64, len(curves))
-	for i := range curves {
+	for i, f := range curves {
+		err := sameLength(f, curves[0])
+		if err == nil {
+			shapes[i], err = Shape(f)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("curve %d: %w", i, err)
+		}
 		d[i] = make([]float64, len(curves))
 		for j := range i {
-			x, err := Difference(curves[i], curves[j])
-			if err != nil {
-				return nil, fmt.Errorf("curves %d and %d: %w", j, i, err)
-			}
+			x := apart(shapes[i], shapes[j])
 			d[i][j], d[j][i] = x, x
 		}
 	}

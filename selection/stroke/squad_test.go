@@ -3,6 +3,7 @@ package stroke
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -124,8 +125,10 @@ func TestASquadIsOrderedByItsCurves(t *testing.T) {
 }
 
 func TestDifferencesNameTheCurve(t *testing.T) {
-	if _, err := Differences([][]float64{node(halfSine), make([]float64, Nodes)}); err == nil {
-		t.Error("a curve without force passes")
+	for name, bad := range map[string][]float64{"no force": make([]float64, Nodes), "short": node(halfSine)[:50]} {
+		if _, err := Differences([][]float64{node(halfSine), bad}); err == nil || !strings.Contains(err.Error(), "curve 1") {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }
 

@@ -8,10 +8,9 @@ import (
 	"unicode/utf8"
 )
 
-// FileError says why a file cannot be read as a table. Line counts from 1 and
-// is 0 where no single line is at fault.
+// FileError says why a file cannot be read as a table, and where.
 type FileError struct {
-	Line int64
+	Place
 	Text string // a sentence for the user
 }
 
@@ -50,7 +49,7 @@ func checkText(head []byte) error {
 		}
 	}
 	if i := bytes.IndexByte(head, 0); i >= 0 && (i == 0 || bytes.IndexByte(head[:i], '\n') < 0) {
-		return &FileError{Line: 1, Text: "the file holds NUL bytes: it is not plain text"}
+		return &FileError{Place: Place{Line: 1}, Text: "the file holds NUL bytes: it is not plain text"}
 	}
 	if bytes.IndexByte(head, '\n') < 0 && bytes.Count(head, []byte{'\r'}) > 1 {
 		return &FileError{Text: "the lines end in a bare carriage return: save the file again with ordinary line ends"}

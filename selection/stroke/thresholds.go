@@ -12,26 +12,36 @@ type Basis int
 
 // The bases of slip.
 const (
-	ByForce Basis = iota // the force reaches a fixed level
-	ByShare              // the force reaches a share of the stroke's own peak
+	ByShare Basis = iota // the force reaches a share of the stroke's own peak
+	ByForce              // the force reaches a fixed level
 	ByDepth              // the blade is covered
 )
+
+// DefaultShare is the share of a stroke's own peak at which slip is measured
+// unless something else is chosen: one of the published thresholds (S. K.
+// Millar et al., Sports 3:335, 2015). A share asks the same of a light rower
+// and of a heavy one, of an oar and of a scull, in any unit and at either
+// site of the sensor, which a fixed force does not.
+const DefaultShare = 0.3
 
 // DefaultCovered is the vertical angle at which the blade counts as covered
 // (V. Kleshnev, Rowing Biomechanics Newsletter, August 2015).
 const DefaultCovered = -3 * rigging.Degree
 
 // Thresholds say from where to where a blade counts as working. Slip is a
-// matter of threshold, so that it is never shown without. Widely used: 196 N
-// at the catch and 98 N at the release, and 30 % of the peak (S. K. Millar
-// et al., Sports 3:335, 2015), and the blade covered at −3°.
+// matter of threshold, so that it is never shown without. The zero value
+// measures at [DefaultShare] of each stroke's own peak.
 type Thresholds struct {
 	Basis Basis
+	// Share of the stroke's peak force, 0 to 1, for ByShare; 0 stands for
+	// DefaultShare.
+	Share float64
 	// Catch and Release in N, at the site where the force was measured, for
 	// ByForce.
 	Catch, Release float64
-	// Share of the stroke's peak force, 0 to 1, for ByShare.
-	Share float64
+	// RowerOars says whose Catch and Release are: 0 that of each oar, 1 or 2
+	// that of a rower with so many oars, over which the force is split evenly.
+	RowerOars int
 	// Covered is the vertical angle below which the blade is covered, for
 	// ByDepth and for the path of the blade; 0 stands for DefaultCovered.
 	Covered rigging.Angle
@@ -44,27 +54,46 @@ func (t Thresholds) covered() float64 {
 	return float64(t.Covered)
 }
 
-// levels returns the thresholds of a stroke with the given peak force: N, or
-// rad by depth.
+func (t Thresholds) share() float64 {
+	if t.Share == 0 {
+		return DefaultShare
+	}
+	return t.Share
+}
+
+// levels returns the thresholds of a stroke of one oar with the given peak
+// force: N, or rad by depth.
 func (t Thresholds) levels(peak float64) (up, down float64) {
 	switch t.Basis {
-	case ByShare:
-		return t.Share * peak, t.Share * peak
+	case ByForce:
+		split := float64(max(t.RowerOars, 1))
+		return t.Catch / split, t.Release / split
 	case ByDepth:
 		return t.covered(), t.covered()
 	}
-	return t.Catch, t.Release
+	return t.share() * peak, t.share() * peak
 }
 
 // String says the threshold in the user's units, to be printed beside a slip.
 func (t Thresholds) String() string {
 	switch t.Basis {
-	case ByShare:
-		return fmt.Sprintf("%.4g %% of peak force", t.Share*100)
+	case ByForce:
+		return fmt.Sprintf("%.4g N at the catch, %.4g N at the release, %s", t.Catch, t.Release, t.whose())
 	case ByDepth:
 		return fmt.Sprintf("blade covered at %.4g°", rigging.Angle(t.covered()).Degrees())
 	}
-	return fmt.Sprintf("%.4g N at the catch, %.4g N at the release", t.Catch, t.Release)
+	return fmt.Sprintf("%.4g %% of peak force", t.share()*100)
+}
+
+// whose says whether a fixed force is that of an oar or of a rower.
+func (t Thresholds) whose() string {
+	switch t.RowerOars {
+	case 1:
+		return "of a rower with one oar"
+	case 2:
+		return "of a rower, half of it on each of two oars"
+	}
+	return "of each oar"
 }
 
 // Validate names the first field that cannot be right, as a
@@ -72,13 +101,15 @@ func (t Thresholds) String() string {
 func (t Thresholds) Validate() error {
 	within := func(x, low, high float64) bool { return x >= low && x <= high }
 	switch {
-	case t.Basis < ByForce || t.Basis > ByDepth:
-		return wrong("thresholds", rigging.ProblemUnknown, "slip is measured by force, by share of the peak or by depth")
+	case t.Basis < ByShare || t.Basis > ByDepth:
+		return wrong("thresholds", rigging.ProblemUnknown, "slip is measured by share of the peak, by force or by depth")
 	case t.Basis == ByForce && !within(t.Catch, 1, 2000):
 		return wrong("thresholds.catch_n", rigging.ProblemMismatch, "give a force of 1 to 2000 N")
 	case t.Basis == ByForce && !within(t.Release, 1, 2000):
 		return wrong("thresholds.release_n", rigging.ProblemMismatch, "give a force of 1 to 2000 N")
-	case t.Basis == ByShare && !within(t.Share, 0.01, 0.95):
+	case t.Basis == ByForce && (t.RowerOars < 0 || t.RowerOars > 2):
+		return wrong("thresholds.rower_oars", rigging.ProblemMismatch, "a rower has one oar or two; leave it out for a force of each oar")
+	case t.Basis == ByShare && !within(t.share(), 0.01, 0.95):
 		return wrong("thresholds.share_of_peak", rigging.ProblemMismatch, "give a share of 0.01 to 0.95")
 	case math.IsNaN(float64(t.Covered)) || t.Covered > 0 || t.Covered < -20*rigging.Degree:
 		return wrong("thresholds.covered_deg", rigging.ProblemMismatch, "give an angle of −20° to 0°: the blade lies below the water")

@@ -82,10 +82,11 @@ func (u Unit) Measures(q Quantity) bool {
 
 // limits holds the largest size, in SI, that a measurement of the quantity
 // can have; anything beyond is a fault of the sensor or of the mapping.
-// Common practice: arcs stay inside ±90°, loads below 3 kN, boats below 8 m/s.
+// Common practice: arcs stay inside ±90° of square, which some files call 90°
+// themselves, loads below 3 kN, boats below 8 m/s.
 var limits = [...]float64{
 	Time:          1e15, // s, so that differences stay numbers
-	OarAngle:      120 * float64(rigging.Degree),
+	OarAngle:      180 * float64(rigging.Degree),
 	Force:         5000,
 	VerticalAngle: 90 * float64(rigging.Degree),
 	BoatSpeed:     15,

@@ -344,7 +344,7 @@ func TestRefusedTimesStayInTheForm(t *testing.T) {
 		form := url.Values{"key": {"my-key"}, "state": {"raced"}, "t1": {typed}, "t2": {"3:12.25"}, "note": {"a crab"}, "crews": {"Cat, Bea\nAnn, Dot"}}
 		for _, htmx := range []bool{true, false} {
 			answer := uitest.Send(t, site, path, form, htmx)
-			body := uitest.Read(t, answer)
+			body := uitest.OneLine(uitest.Read(t, answer))
 			for _, want := range []string{says, `value="3:12.25"`, `value="my-key"`, `value="a crab"`, `aria-invalid="true" autofocus`, "Cat, Bea"} {
 				if answer.StatusCode != 422 || !strings.Contains(body, want) {
 					t.Errorf("%q, %v: %d, holds %q: %v", typed, htmx, answer.StatusCode, want, strings.Contains(body, want))

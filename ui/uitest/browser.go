@@ -90,12 +90,14 @@ func findChromium() string {
 
 // Tab is one tab of the browser for one test.
 type Tab struct {
-	t   *testing.T
-	ctx context.Context
+	t       *testing.T
+	ctx     context.Context
+	console *console
 }
 
 // NewTab opens a tab. Without Chromium the test is skipped, unless
-// THOLE_BROWSER=required says that there must be one.
+// THOLE_BROWSER=required says that there must be one. An error that is still in
+// the console of the tab at the end fails the test.
 func NewTab(t *testing.T) *Tab {
 	t.Helper()
 	all := browser()
@@ -110,7 +112,12 @@ func NewTab(t *testing.T) *Tab {
 	}
 	ctx, stop := chromedp.NewContext(all)
 	t.Cleanup(stop)
-	return &Tab{t, ctx}
+	b := &Tab{t, ctx, new(console)}
+	if err := chromedp.Listen(ctx, b.console.hear); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(b.wantQuiet)
+	return b
 }
 
 // patience bounds one step in the browser; machines that test are busy.

@@ -151,11 +151,16 @@ func (c *ClubSite) Form(path string, changes ...string) url.Values {
 	return form
 }
 
-// WantIn fails unless the body holds every text.
+// OneLine writes every run of white space as one space: where a template breaks
+// its lines is no part of a page.
+func OneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// WantIn fails unless the body holds every text, wherever the lines break.
 func WantIn(t testing.TB, what, body string, texts ...string) {
 	t.Helper()
+	body = OneLine(body)
 	for _, text := range texts {
-		if !strings.Contains(body, text) {
+		if !strings.Contains(body, OneLine(text)) {
 			t.Errorf("%s lacks %q", what, text)
 		}
 	}

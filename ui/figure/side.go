@@ -1,0 +1,368 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+)
+
+// Side is a rower from the side with the rig of the seat. The poses are those
+// of rigging.Stroke (AtCatch, AtFinish) with the lean, and minus the layback,
+// of the posture that was solved; arm and half depth those of rigging.Body;
+// gate, plate and seat those of rigging.Setup, the seat over the water under
+// the crew where that is known. Every angle written on the drawing is read off
+// the joints, so that drawing and figure cannot disagree.
+type Side struct {
+	ID    string  // unique in its page
+	Width float64 // px, one of Widths
+	// AtFinish draws the finish with the catch as a ghost; else the catch
+	// with the finish behind.
+	AtFinish bool
+
+	Stature       float64 // m
+	SittingHeight float64 // m; 0 where it is not known
+	Mass          float64 // kg; 0 where it is not known
+	Arm           float64 // shoulder joint to grip, m
+	HalfDepth     float64 // middle of the trunk to its front, m
+	Catch, Finish Pose
+
+	GateHeight    float64 // over the lowest point of the seat, m
+	PlateDeg      float64 // foot plate from the horizontal
+	SeatOverWater float64 // m
+}
+
+// Measures of the boat that the pose does not give, m. They place ornament
+// only; nothing is read off them.
+const (
+	shaftOverGate = 0.022
+	saxOverSeat   = 0.035 // upper edge of the hull's side
+	draught       = 0.125 // water to keel, at least
+	heelOverKeel  = 0.035
+	gateHalf      = 0.024
+	oarBeyond     = 0.36 // from the pin to the break of the oar
+)
+
+// Margins of the drawing, px.
+const (
+	edgeMargin   = 9  // from type to the frame
+	breakMargin  = 17 // from the hull's break lines to the frame
+	aboveLeaders = 18 // free between a band of labels and the figure
+	belowLeaders = 16
+	labelGap     = 12
+	rowGap       = 6
+	dimensionOff = 0.09 // m, dimension line from hand or back
+	mostScale    = 330  // px/m, so that a wide drawing is not taller than a screen
+)
+
+// Draw draws the rower. Labels that find no place clear of the figure go into
+// the caption, so that whatever is drawn is legible.
+func (s *Side) Draw() *Drawing {
+	s.check()
+	var best *sideLayout
+	for _, plan := range bandPlans(s.Width) {
+		l := s.layout(plan)
+		if best == nil || l.faults < best.faults {
+			best = l
+		}
+		if best.faults == 0 {
+			break
+		}
+	}
+	return best.finish()
+}
+
+func (s *Side) check() {
+	values := []float64{s.Width, s.Stature, s.SittingHeight, s.Mass, s.Arm, s.HalfDepth, s.GateHeight, s.PlateDeg, s.SeatOverWater}
+	for _, p := range []*Pose{&s.Catch, &s.Finish} {
+		values = append(values, p.LeanDeg)
+		for _, j := range []Joint{p.Heel, p.Ball, p.Ankle, p.Knee, p.Hip, p.Shoulder, p.Hand} {
+			values = append(values, j.X, j.Z)
+		}
+	}
+	finite("a measure of the rower", values...)
+}
+
+// person returns the body at one end on a stage.
+func (s *Side) person(g stage, atFinish bool) *person {
+	b := &person{stage: g, Pose: &s.Catch, stature: s.Stature, sitting: s.SittingHeight, depth: s.HalfDepth, arm: s.Arm, plate: s.PlateDeg}
+	if atFinish {
+		b.Pose, b.bent = &s.Finish, true
+	}
+	b.tall = s.Stature / drawnStature
+	b.thick = b.tall
+	if s.Mass > 0 {
+		b.thick = (b.tall + math.Sqrt(s.Mass/s.Stature/drawnLineWeight)) / 2
+	}
+	if b.sitting == 0 {
+		b.sitting = sittingShare * s.Stature
+	}
+	return b
+}
+
+// keel is the height of the keel, m.
+func (s *Side) keel() float64 {
+	return min(-s.SeatOverWater-draught, s.Finish.Heel.Z-heelOverKeel, s.Catch.Heel.Z-heelOverKeel)
+}
+
+// reach is the stretch of both ends in metres on a stage of one pixel a
+// metre: left, right and top.
+func (s *Side) reach() (left, right, top float64) {
+	g := stage{scale: 1}
+	var points []Point
+	for _, end := range []bool{false, true} {
+		for _, l := range s.person(g, end).shadow().Lines {
+			points = append(points, l...)
+		}
+	}
+	b := boxAround(points)
+	return b.X - dimensionOff - 0.02, max(b.Right()+dimensionOff+0.02, s.plateTop().X+0.06), -b.Y
+}
+
+// plateTop is the upper end of the foot plate.
+func (s *Side) plateTop() Joint {
+	sin, cos := math.Sincos(rad(s.PlateDeg))
+	foot := math.Hypot(s.Finish.Ball.X-s.Finish.Heel.X, s.Finish.Ball.Z-s.Finish.Heel.Z) / ballShare
+	return Joint{s.Finish.Heel.X + (foot+0.06)*cos, s.Finish.Heel.Z + (foot+0.06)*sin}
+}
+
+// stage fits both ends of the stroke between the break lines.
+func (s *Side) stage(top float64) (stage, float64) {
+	left, right, head := s.reach()
+	room := s.Width - 2*(breakMargin+6)
+	g := stage{scale: min(mostScale, room/(right-left))}
+	g.origin.X = s.Width/2 - g.scale*(left+right)/2
+	g.origin.Y = top + g.scale*head
+	return g, g.at(Joint{0, s.keel()}).Y
+}
+
+// scene draws everything but the labels.
+func (s *Side) scene(g stage) *Drawing {
+	d := &Drawing{ID: s.ID, Class: "fig-side", Width: s.Width}
+	me, other := s.person(g, s.AtFinish), s.person(g, !s.AtFinish)
+	s.drawHull(d, g)
+	d.add(other.shadow())
+	s.drawSeat(d, g, other.Hip, "fig-ghostline", Ghost)
+	s.drawSlide(d, g)
+	s.drawSeat(d, g, me.Hip, "fig-seat", Seat)
+	s.drawPlate(d, g)
+	parts, hand := me.body()
+	d.Shapes = append(d.Shapes, parts...)
+	s.drawRig(d, g, me)
+	d.add(hand)
+	s.drawTrunkAngle(d, me)
+	s.drawHeight(d, me)
+	d.Title, d.Desc = s.words(me)
+	return d
+}
+
+// drawHull draws a section of the hull between two break lines, and the water.
+func (s *Side) drawHull(d *Drawing, g stage) {
+	left, right := breakMargin+0.0, s.Width-breakMargin
+	sax, keel := g.at(Joint{0, saxOverSeat}).Y, g.at(Joint{0, s.keel()}).Y
+	water := g.at(Joint{0, -s.SeatOverWater}).Y
+	d.add(rectangle("fig-hull", Hull, Box{left, sax, right - left, keel - sax}))
+	d.add(line("fig-sax", Hull, Point{left, sax}, Point{right, sax}))
+	d.add(line("fig-chain fig-waterline", Hull, Point{left + 8, water}, Point{right - 8, water}))
+	for _, x := range []float64{left, right} {
+		mid := (sax + keel) / 2
+		d.add(line("fig-break", Hull, Point{x, sax - 3}, Point{x, mid - 5}, Point{x - 4, mid - 1}, Point{x + 4, mid + 2}, Point{x, mid + 6}, Point{x, keel + 3}))
+	}
+	d.add(line("fig-keel", Hull, Point{left, keel}, Point{right, keel}))
+	s.drawWater(d, water)
+}
+
+// drawWater draws the surface outside the breaks and the mark of its level.
+func (s *Side) drawWater(d *Drawing, y float64) {
+	for _, x := range [][2]float64{{1, breakMargin - 5}, {s.Width - breakMargin + 5, s.Width - 1}} {
+		d.add(line("fig-waterline", Water, Point{x[0], y}, Point{x[1], y}))
+		m, w := (x[0]+x[1])/2, (x[1]-x[0])/2
+		d.add(line("fig-waterline", Water, Point{m - 0.6*w, y + 3.5}, Point{m + 0.6*w, y + 3.5}))
+		d.add(line("fig-waterline", Water, Point{m - 0.3*w, y + 7}, Point{m + 0.3*w, y + 7}))
+	}
+	x := s.Width - breakMargin - 14
+	d.add(polygon("fig-level", Hull, Point{x, y}, Point{x - 5, y - 8}, Point{x + 5, y - 8}))
+}
+
+// drawSlide draws the rails from behind the finish to before the catch.
+func (s *Side) drawSlide(d *Drawing, g stage) {
+	from, to := g.at(Joint{s.Finish.Hip.X - 0.17, -0.068}), g.at(Joint{s.Catch.Hip.X + 0.17, -0.068})
+	d.add(line("fig-rail", Seat, from, to))
+	for _, p := range []Point{from, to} {
+		d.add(line("fig-rail", Seat, p.add(Point{0, -2.5}), p.add(Point{0, 2.5})))
+	}
+}
+
+// drawSeat draws the seat with its wheels under a hip.
+func (s *Side) drawSeat(d *Drawing, g stage, hip Joint, class string, kind Kind) {
+	at := func(x, z float64) Point { return g.at(Joint{hip.X + x, z}) }
+	top := blob(at(-0.15, 0.012), at(-0.11, 0.010), at(-0.03, -0.004), at(0.05, -0.004), at(0.12, 0.006), at(0.15, 0.004),
+		at(0.145, -0.012), at(0.06, -0.03), at(-0.06, -0.03), at(-0.13, -0.012))
+	d.add(top.as(class, kind))
+	wheel := "fig-wheel"
+	if kind == Ghost {
+		wheel = "fig-ghostwheel"
+	}
+	for _, x := range []float64{-0.08, 0.08} {
+		d.add(ring(at(x, -0.048), 0.018*g.scale).as(wheel, kind))
+	}
+}
+
+// drawPlate draws the foot plate with its stay.
+func (s *Side) drawPlate(d *Drawing, g stage) {
+	toes := direction(s.PlateDeg)
+	heel, top := g.at(s.Finish.Heel), g.at(s.plateTop())
+	under := toes.turned().times(-0.010 * g.scale)
+	d.add(line("fig-stay", Plate, g.at(s.plateTop()).toward(heel, 0.2), g.at(Joint{s.plateTop().X + 0.05, s.keel()})))
+	d.add(line("fig-plate", Plate, heel.sub(toes.times(0.05*g.scale)).add(under), top.add(under)))
+}
+
+// drawRig draws rigger, pin, gate and oar.
+func (s *Side) drawRig(d *Drawing, g stage, me *person) {
+	gate := Joint{0, s.GateHeight + shaftOverGate}
+	pin := g.at(gate)
+	sax := func(x float64) Point { return g.at(Joint{x, saxOverSeat}) }
+	foot := g.at(Joint{0, s.GateHeight - 0.03})
+	d.add(line("fig-rigger", Gate, sax(-0.34), foot, sax(0.34)))
+	hand := g.at(me.Hand)
+	along := hand.unit(pin)
+	end := pin.add(along.times(oarBeyond * g.scale))
+	d.add(line("fig-oar", Oar, hand.sub(along.times(0.03*g.scale)), end))
+	d.add(line("fig-thin", Oar, end.add(Point{-1.5, -5}), end.add(Point{1.5, 5})))
+	d.add(line("fig-grip", Oar, hand.sub(along.times(0.05*g.scale)), hand.add(along.times(0.10*g.scale))))
+	d.add(line("fig-pin", Gate, g.at(Joint{0, gate.Z + 0.085}), g.at(Joint{0, s.GateHeight - 0.05})))
+	half := max(3.5, gateHalf*g.scale)
+	d.add(rectangle("fig-gate", Gate, Box{pin.X - half, pin.Y - half, 2 * half, 2 * half}))
+}
+
+// lineRadius is where the arc of the trunk's angle stands, a share of the
+// trunk; upright is how far the vertical goes.
+const lineRadius, uprightShare = 0.72, 0.84
+
+// drawTrunkAngle draws the vertical through the hip and the arc to the trunk.
+func (s *Side) drawTrunkAngle(d *Drawing, me *person) {
+	hip := me.at(me.Hip)
+	trunk := me.at(me.root()).sub(hip).norm()
+	d.add(line("fig-chain", Dimension, hip, hip.add(Point{0, -uprightShare * trunk})))
+	d.add(arc("fig-thin", Dimension, hip, lineRadius*trunk, 90, 90-me.LeanDeg))
+}
+
+// dimensionX is where the dimension line of the hands' height stands: beyond
+// the hand at the catch, behind the back at the finish.
+func (s *Side) dimensionX(me *person) float64 {
+	if !me.bent {
+		return me.at(me.Hand).X + me.px(0.05) + dimensionOff*me.scale/2
+	}
+	var points []Point
+	points = append(points, me.trunk().Lines[0]...)
+	upper, fore := me.armParts()
+	points = append(points, append(upper.Lines[0], fore.Lines[0]...)...)
+	return boxAround(points).X - dimensionOff*me.scale/2
+}
+
+// drawHeight draws the height of the hands over the seat.
+func (s *Side) drawHeight(d *Drawing, me *person) {
+	x := s.dimensionX(me)
+	top, foot := me.at(me.Hand).Y, me.at(Joint{}).Y
+	d.add(line("fig-thin", Dimension, Point{x, top}, Point{x, foot}))
+	for _, y := range []float64{top, foot} {
+		d.add(line("fig-thin", Dimension, Point{x - 5, y}, Point{x + 5, y}))
+	}
+	size := min(6, (foot-top)/3)
+	d.add(arrow("fig-head", Point{x, top}, Point{0, -1}, size))
+	d.add(arrow("fig-head", Point{x, foot}, Point{0, 1}, size))
+}
+
+// words are the title and the description.
+func (s *Side) words(me *person) (title, desc string) {
+	hands := whole(100*me.Hand.Z) + " cm"
+	if s.AtFinish {
+		return "The rower at the finish, from the side",
+			fmt.Sprintf("Layback %s, trunk to thigh %s, knee bends %s, hands %s over the seat. Behind, in grey, the catch.",
+				degrees(-me.LeanDeg), degrees(me.trunkThigh()), degrees(me.kneeBend()), hands)
+	}
+	return "The rower at the catch, from the side",
+		fmt.Sprintf("Lean %s, trunk to thigh %s, knee bends %s, shin %s, heel %s, hands %s over the seat. Behind, in grey, the finish.",
+			degrees(me.LeanDeg), degrees(me.trunkThigh()), degrees(me.kneeBend()), degrees(me.shin()), heelWords(me.heelLift(s.PlateDeg)), hands)
+}
+
+// heelWords tells the heel's lift; less than half a degree is down.
+func heelWords(lift float64) string {
+	if lift < 0.5 {
+		return "down"
+	}
+	return "lifts " + degrees(lift)
+}
+
+// whole writes a whole number with a true minus.
+func whole(v float64) string {
+	r := math.Round(v)
+	if r < 0 {
+		return fmt.Sprintf("−%.0f", -r)
+	}
+	return fmt.Sprintf("%.0f", r+0)
+}
+
+func degrees(v float64) string { return whole(v) + "°" }
+
+// asks lists the labels with the places they may point to.
+func (s *Side) asks(me *person) []ask {
+	x := s.dimensionX(me)
+	top, foot := me.at(me.Hand).Y, me.at(Joint{}).Y
+	hands := ask{term: "hands over seat", value: whole(100*me.Hand.Z) + "\u2009cm", anchors: []anchor{
+		{at: Point{x, top}}, {at: Point{x, foot}, below: true},
+	}}
+	hip := me.at(me.Hip)
+	trunk := me.at(me.root()).sub(hip).norm()
+	free := hip.add(direction(90 - 0.1*me.LeanDeg).times(lineRadius * trunk))
+	lean := ask{term: "lean", value: degrees(me.LeanDeg), anchors: []anchor{
+		{at: free, own: Trunk}, {at: hip.add(Point{0, -uprightShare * trunk}), own: Trunk, bias: 40},
+	}}
+	behind := hip.sub(direction(-me.LeanDeg).times(me.px(0.09)))
+	fold := ask{term: "trunk–thigh", value: degrees(me.trunkThigh()), anchors: []anchor{
+		{at: behind, own: Trunk | Thigh}, {at: hip, below: true, own: Trunk | Thigh},
+	}}
+	if s.AtFinish {
+		lean.term, lean.value = "layback", degrees(-me.LeanDeg)
+		return append([]ask{hands, lean, fold}, s.finishLegs(me)...)
+	}
+	return append([]ask{hands, lean, fold}, s.catchLegs(me)...)
+}
+
+func (s *Side) catchLegs(me *person) []ask {
+	knee, ankle, hip := me.at(me.Knee), me.at(me.Ankle), me.at(me.Hip)
+	shank := knee.unit(ankle)
+	hollow := hollowOf(me)
+	front := knee.sub(knee.unit(hip).times(me.px(0.02)))
+	calf := knee.toward(ankle, 0.45)
+	aside := shank.turned().times(me.px(0.05))
+	lift := me.heelLift(s.PlateDeg)
+	heel := ask{term: "heel", value: "down", anchors: []anchor{{at: me.at(me.Heel), below: true, own: Shoe}}}
+	if lift >= 0.5 {
+		heel.term, heel.value = "heel lifts", degrees(lift)
+	}
+	return []ask{
+		{term: "knee bends", value: degrees(me.kneeBend()), anchors: []anchor{
+			{at: hollow, below: true, own: Thigh | Shank}, {at: front, own: Thigh | Shank, bias: 80},
+		}},
+		{term: "shin", value: degrees(me.shin()), anchors: []anchor{
+			{at: calf.sub(aside), below: true, own: Shank}, {at: calf.add(aside), below: true, own: Shank, bias: 80},
+		}},
+		heel,
+	}
+}
+
+// hollowOf is the hollow of the knee: where the skins of thigh and calf part.
+func hollowOf(me *person) Point {
+	knee := me.at(me.Knee)
+	a, b := knee.unit(me.at(me.Ankle)), knee.unit(me.at(me.Hip))
+	half := math.Acos(max(-1, min(1, a.X*b.X+a.Y*b.Y))) / 2
+	off := min(0.17, 0.058/math.Sin(max(half, 0.1)))
+	return knee.add(Point{}.unit(a.add(b)).times(me.px(off)))
+}
+
+func (s *Side) finishLegs(me *person) []ask {
+	knee := me.at(me.Knee)
+	return []ask{
+		{term: "knee bends", value: degrees(me.kneeBend()), anchors: []anchor{{at: knee.sub(Point{0, me.px(0.05)}), own: Thigh | Shank}, {at: knee.add(Point{0, me.px(0.05)}), below: true, own: Thigh | Shank}}},
+		{term: "heel", value: heelWords(me.heelLift(s.PlateDeg)), anchors: []anchor{{at: me.at(me.Heel), below: true, own: Shoe}}},
+	}
+}
