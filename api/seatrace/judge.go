@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -94,11 +93,11 @@ func (s *Service) JudgeTrial(ctx context.Context, r JudgementRequest) (TrialJudg
 		return TrialJudgement{}, err
 	}
 	c.request.Next, c.request.AfterEach, c.request.BareSwaps = r.Next, true, true
-	estimate, err := s.EstimateSeatRaces(ctx, c.request)
+	estimate, err := c.request.estimate(c.tells)
 	if err != nil {
 		return TrialJudgement{}, err
 	}
-	estimate.Notes = append(c.tidy(estimate.Notes), c.notes...)
+	estimate.Notes = append(estimate.Notes, c.notes...)
 	return TrialJudgement{
 		Version: c.trial.Version, Raced: c.raced, Estimate: estimate, Prior: c.prior, Ergometer: c.powers != nil,
 		WattsPerSecond: wire.ToWatts(c.conv.Watts(1)), MeanPowerW: wire.ToWatts(c.level),
@@ -182,27 +181,10 @@ func (c *trialCase) layPiece(p *store.Piece, view string) {
 	c.request.Pieces = append(c.request.Pieces, piece)
 }
 
-// tidy drops remarks on pieces that lack every time: the trial knows why.
-func (c *trialCase) tidy(notes []string) []string {
-	kept := []string{}
-	for _, text := range notes {
-		if i := pieceNumber(text); i == 0 || i > len(c.request.Pieces) || hasTime(&c.request.Pieces[i-1]) {
-			kept = append(kept, text)
-		}
-	}
-	return kept
-}
-
-// pieceNumber reads the number of the piece that a remark begins with, 0 for
-// none.
-func pieceNumber(text string) int {
-	rest, _ := strings.CutPrefix(text, "Piece ")
-	end := strings.IndexFunc(rest, func(r rune) bool { return r < '0' || r > '9' })
-	n, err := strconv.Atoi(rest[:max(end, 0)])
-	if err != nil {
-		return 0
-	}
-	return n
+// tells reports whether a note is worth telling: of pieces that lack every time
+// the seat race knows why.
+func (c *trialCase) tells(n seatrace.Note) bool {
+	return n.Piece == 0 || hasTime(&c.request.Pieces[n.Piece-1])
 }
 
 // hold chooses the prior and what seconds mean in watts.
