@@ -74,9 +74,22 @@ func TestAGuestIsNoMatterOfNotes(t *testing.T) {
 	was, err := records.Athlete(t.Context(), bea)
 	apitest.Same(t, "error", err, nil)
 	apitest.Same(t, "a guest's note", was.Note, "")
-	if _, err := s.Club.UpdateAthlete(t.Context(), club.AthleteEdit{ID: bea, Version: was.Version, By: "Eva", AthleteFields: club.AthleteFields{Name: "Bea", Sculls: true}}); err != nil {
+	told, err := s.Club.Athlete(t.Context(), club.AthleteRequest{ID: bea})
+	apitest.Same(t, "error", err, nil)
+	apitest.Same(t, "told as a guest", told.Guest, true)
+	if told, err = s.Club.UpdateAthlete(t.Context(), club.AthleteEdit{ID: bea, Version: was.Version, By: "Eva", AthleteFields: club.AthleteFields{Name: "Bea", Sculls: true}}); err != nil {
 		t.Fatal(err)
 	}
+	apitest.Same(t, "told as a guest once the club took her in", told.Guest, false)
+	list, err := s.Club.Athletes(t.Context(), club.ListRequest{Archived: true})
+	apitest.Same(t, "error", err, nil)
+	guests := 0
+	for _, x := range list.Athletes {
+		if x.Guest {
+			guests++
+		}
+	}
+	apitest.Same(t, "guests listed", guests, 2)
 	if _, err := s.Seatrace.RemoveTrial(t.Context(), club.IDRequest{ID: id}); err != nil {
 		t.Fatal(err)
 	}

@@ -207,7 +207,7 @@ func TestTheClubsZoneSetsTheDay(t *testing.T) {
 		}
 		days[zone.name] = athlete.AsOf
 		if page := get(t, p.url+"/athletes/1"); !strings.Contains(page.body, `value="`+athlete.AsOf+`"`) {
-			t.Errorf("%s: no form of the page begins with the day %s", zone.name, athlete.AsOf)
+			t.Errorf("%s: no form of the page begins with the day %s: status %d", zone.name, athlete.AsOf, page.status)
 		}
 		if history := get(t, p.url+"/api/v1/athletes/1/changes"); !strings.Contains(history.body, zone.offset) {
 			t.Errorf("%s: the history is told as %s", zone.name, history.body)

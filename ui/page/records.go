@@ -488,7 +488,7 @@ func ChangeLabel(name string) string {
 
 // recordLabels names what is not a setting.
 var recordLabels = map[string]string{
-	"name": "Name", "sex": "Sex", "birth_date": "Born on", "port_cost_s": "Port costs", "starboard_cost_s": "Starboard costs", "sculls": "Sculls",
+	"name": "Name", "sex": "Sex", "birth_date": "Born on", "port_cost_s": "Port costs", "starboard_cost_s": "Starboard costs", "sculls": "Sculls", "guest": "Guest of seat races",
 	"note": "Note", "archived": "Put aside", "class_code": "Class", "boat_class": "Class", "hull_mass_kg": "Hull mass", "built_for_kg": "Built for",
 	"waterline_length_m": "Waterline length", "waterline_beam_m": "Waterline beam", "side": "Side", "can_change_sides": "Fits both sides",
 	"kind": "Kind", "count": "Oars", "blade": "Blade", "length_min_cm": "Length, least", "length_max_cm": "Length, most", "length_step_cm": "Length, step", "length_cm": "Length",
