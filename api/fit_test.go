@@ -150,7 +150,7 @@ func TestBareNumbersAreTargets(t *testing.T) {
 
 func TestLeftOutTargetsAreThoseToStartFrom(t *testing.T) {
 	none, start := drop(scull(), "targets"), scull()
-	start["targets"] = parsed(`{"catch_deg": -61, "finish_deg": 42.5}`)
+	start["targets"] = parsed(`{"catch_deg": -64, "finish_deg": 44}`)
 	same(t, "fit", answered(t, fitPath, none), answered(t, fitPath, start))
 }
 
