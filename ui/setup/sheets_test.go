@@ -31,7 +31,7 @@ func reading(l setup.SheetLine, value string) url.Values {
 func wantAll(t *testing.T, body string, texts ...string) {
 	t.Helper()
 	for _, text := range texts {
-		if !strings.Contains(body, text) {
+		if !strings.Contains(uitest.OneLine(body), uitest.OneLine(text)) {
 			t.Errorf("lacks %q", text)
 		}
 	}
