@@ -326,7 +326,7 @@ func (s *Service) AddPosture(ctx context.Context, r PostureEdit) (Athlete, error
 	}
 	p.PastDay("calibrated_on", r.CalibratedOn, "1900-01-01", s.Today())
 	posture := r.Domain(class)
-	p.AddErrorAt("posture.", "", posture.Check())
+	p.AddError(wire.Place{}, posture.Check(), wire.Names{rigging.FieldPosture: nil})
 	p.Note("note", r.Note)
 	if err := p.OrNil(); err != nil {
 		return Athlete{}, err

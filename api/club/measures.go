@@ -10,6 +10,7 @@ import (
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
+	"thole/rigging"
 )
 
 // MeasuredBody is what was measured of a body; each value optional.
@@ -139,7 +140,7 @@ func (s *Service) checkMeasures(r *NewMeasures, a *store.Athlete) error {
 	rower := r.rower()
 	rower.Sex = a.Sex
 	measures := rower.Measures()
-	p.AddErrorAt("rower.", "", measures.Check())
+	p.AddError(wire.Place{}, measures.Check(), wire.Names{rigging.FieldRower: nil})
 	if r.MeasuredBody == (MeasuredBody{}) {
 		p.Add(wire.ProblemAt("stature_cm", "Fill in at least one measure."))
 	}

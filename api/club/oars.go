@@ -169,7 +169,7 @@ func checkOarRange(p *wire.Problems, name string, class rigging.Class, setting s
 			p.Add(wire.ProblemAt(v.field, fault))
 		}
 	}
-	p.Within(name+"_step_cm", rigging.Length, step, 0, largestStep)
+	p.Within(wire.At(name+"_step_cm"), rigging.Length, step, 0, largestStep)
 	if low != nil && high != nil && *low > *high {
 		p.Add(wire.ProblemAt(name+"_min_cm", "The least lies above the most: swap them."))
 	}

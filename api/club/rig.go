@@ -168,7 +168,8 @@ func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
 	told := map[string]string{}
 	for _, f := range faults {
 		if f.Problem != rigging.ProblemMissing {
-			told[strings.TrimPrefix(wire.WireField(f), "seat.")] = wire.Describe(f)
+			where := f.Where()
+			told[wire.FieldName(where[len(where)-1].Field)] = wire.Describe(f)
 		}
 	}
 	return told

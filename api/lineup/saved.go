@@ -82,7 +82,7 @@ func (r *NewLineup) check(class rigging.Class) error {
 	p.Name("name", r.Name, "A name is needed.")
 	p.Note("note", r.Note)
 	p.Author(r.By)
-	p.Within("cox_mass_kg", rigging.Mass, r.CoxMassKg, 20, 150)
+	p.Within(wire.At("cox_mass_kg"), rigging.Mass, r.CoxMassKg, 20, 150)
 	if r.RowsOn != nil {
 		if _, err := time.Parse(wire.DayLayout, *r.RowsOn); err != nil {
 			p.Add(wire.ProblemAt("rows_on", "Write the day as year-month-day."))

@@ -71,12 +71,12 @@ func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, postur
 	}
 	var p wire.Problems
 	CheckSex(&p, "rower.sex", r.Rower.Sex)
-	p.AddError("", m.Check())
-	p.AddError("", posture.Check())
+	p.AddError(wire.Place{}, m.Check())
+	p.AddError(wire.Place{}, posture.Check())
 	var arcs []rigging.MeasuredArc
 	for i := range r.Arcs {
 		arc := r.Arcs[i].arc(class)
-		checkArc(&p, fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
+		checkArc(&p, wire.At("arcs").Item(i), &r.Arcs[i], &arc)
 		arcs = append(arcs, arc)
 	}
 	return arcs, p.OrNil()
@@ -89,13 +89,13 @@ func (a *MeasuredArc) arc(class rigging.Class) rigging.MeasuredArc {
 	}
 }
 
-func checkArc(p *wire.Problems, prefix string, measured *MeasuredArc, arc *rigging.MeasuredArc) {
-	CheckSeat(p, prefix, &measured.Seat, &arc.Setup)
-	p.AddError(prefix, arc.Check())
-	checkHandle(p, prefix, measured.Handle, arc.Handle)
-	checkDisplacement(p, prefix, measured.DisplacementKg)
+func checkArc(p *wire.Problems, at wire.Place, measured *MeasuredArc, arc *rigging.MeasuredArc) {
+	CheckSeat(p, at, &measured.Seat, &arc.Setup)
+	p.AddError(at, arc.Check())
+	checkHandle(p, at, measured.Handle, arc.Handle)
+	checkDisplacement(p, at, measured.DisplacementKg)
 	if measured.CatchDeg == nil && measured.FinishDeg == nil {
-		p.Add(wire.ProblemAt(prefix+"catch_deg", "Give the measured catch, the finish or both."))
+		p.Add(at.Name("catch_deg").Problem("Give the measured catch, the finish or both."))
 	}
 }
 

@@ -110,14 +110,14 @@ func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 	positiveGoals(&p, "", r.Targets)
 	c := &CrewInput{Task: rigging.CrewTask{Targets: r.Targets.domain(), Adjust: checkAdjustments(&p, class, r.Adjust), OwnInboard: r.OwnInboard}}
 	for i := range r.Seats {
-		at := fmt.Sprintf("seats[%d].", i)
+		at := wire.At("seats").Item(i)
 		seat := r.solveRequest(i)
 		in, err := seat.read(class)
 		p.Merge(at, err)
 		c.Seats = append(c.Seats, in)
-		c.numbers = append(c.numbers, checkSeatNumber(&p, at+"number", class, c.numbers, r.Seats[i].Number))
+		c.numbers = append(c.numbers, checkSeatNumber(&p, at.Name("number"), class, c.numbers, r.Seats[i].Number))
 	}
-	checkDisplacement(&p, "", r.DisplacementKg)
+	checkDisplacement(&p, wire.Place{}, r.DisplacementKg)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -132,15 +132,15 @@ func (r *CrewRequest) solveRequest(i int) SolveRequest {
 }
 
 // checkSeatNumber complains about a number that no seat has, or that stands twice.
-func checkSeatNumber(p *wire.Problems, field string, class rigging.Class, taken []int, number int) int {
+func checkSeatNumber(p *wire.Problems, at wire.Place, class rigging.Class, taken []int, number int) int {
 	if number == 0 {
 		number = len(taken) + 1
 	}
 	switch {
 	case number < 1 || number > class.Rowers:
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("A %s has seats 1 to %d.", class.Code, class.Rowers)))
+		p.Add(at.Problem(fmt.Sprintf("A %s has seats 1 to %d.", class.Code, class.Rowers)))
 	case slices.Contains(taken, number):
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("Seat %d stands here twice.", number)))
+		p.Add(at.Problem(fmt.Sprintf("Seat %d stands here twice.", number)))
 	}
 	return number
 }
@@ -182,18 +182,18 @@ func (c *CrewInput) Fit() (rigging.CrewFit, error) {
 	var at *rigging.SeatError
 	if !errors.As(err, &at) {
 		if err != nil {
-			err = fitError(err)
+			err = wire.DomainError(err)
 		}
 		return fit, err
 	}
 	number := c.numbers[at.Seat]
-	err = fitError(at.Err)
+	err = wire.DomainError(at.Err)
 	var stuck *wire.Unreachable
 	if errors.As(err, &stuck) {
 		return fit, &wire.Unreachable{Limit: stuck.Limit, Text: fmt.Sprintf("Seat %d: %s", number, stuck.Text)}
 	}
 	var p wire.Problems
-	p.Merge(fmt.Sprintf("seats[%d].", at.Seat), err)
+	p.Merge(wire.At("seats").Item(at.Seat), err)
 	return fit, p.OrNil()
 }
 

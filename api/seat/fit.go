@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"maps"
 	"math"
 	"slices"
@@ -136,7 +135,7 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	var p wire.Problems
 	targets := checkFitTargets(&p, "", class, r.Targets)
 	in, err := r.read(class)
-	p.Merge("", err)
+	p.Merge(wire.Place{}, err)
 	adjust := checkAdjustments(&p, class, r.Adjust)
 	if err := p.OrNil(); err != nil {
 		return SeatFit{}, err
@@ -146,7 +145,7 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	}
 	fit, err := in.Seat.Fit(targets, adjust)
 	if err != nil {
-		return SeatFit{}, fitError(err)
+		return SeatFit{}, wire.DomainError(err)
 	}
 	return in.fitted(&fit), nil
 }
@@ -234,44 +233,6 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
 	}
 	return list
-}
-
-// fitError is domainError for the fields of a fit, whose names have parts
-// behind the one that carries the unit.
-func fitError(err error) error {
-	var fields rigging.FieldErrors
-	if !errors.As(err, &fields) {
-		return wire.DomainError(err)
-	}
-	var p wire.Problems
-	for _, e := range fields {
-		p.Add(wire.ProblemAt(fitField(e), wire.Describe(e)))
-	}
-	return p.OrNil()
-}
-
-// fitField writes the field of a fit as the wire names it.
-func fitField(e *rigging.FieldError) string {
-	parts := strings.Split(e.Field, ".")
-	if len(parts) < 2 {
-		return e.Field
-	}
-	switch parts[0] {
-	case "targets":
-		if i := slices.Index(TargetOrder, rigging.Target(parts[1])); i >= 0 {
-			parts[1] = WireTarget(TargetOrder[i])
-		}
-	case "adjust":
-		for _, class := range rigging.Classes() {
-			if slices.Contains(class.Settings(), rigging.Setting(parts[1])) {
-				parts[1] = WireSetting(rigging.Setting(parts[1]))
-				break
-			}
-		}
-	default:
-		return wire.WireField(e)
-	}
-	return strings.Join(parts, ".")
 }
 
 // TargetOrder is the order in which targets are told.

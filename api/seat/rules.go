@@ -73,7 +73,7 @@ func (r *RulesRequest) crew(class rigging.Class) (*rigging.Crew, error) {
 		p.Add(wire.ProblemAt("masses_kg", fmt.Sprintf("%d masses are too many for a boat of %d.", len(c.Masses), class.Rowers)))
 		c.Masses = nil
 	}
-	p.AddError("", c.Check())
+	p.AddError(wire.Place{}, c.Check())
 	return c, p.OrNil()
 }
 

@@ -292,17 +292,17 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	}
 	setup, posture, handle := r.Seat.Setup(class), r.Posture.Domain(class), r.Handle.handle()
 	var p wire.Problems
-	CheckSeat(&p, "", &r.Seat, &setup)
+	CheckSeat(&p, wire.Place{}, &r.Seat, &setup)
 	CheckSex(&p, "rower.sex", r.Rower.Sex)
-	p.AddError("", in.Measures.Check())
-	p.AddError("", posture.Check())
-	checkHandle(&p, "", r.Handle, handle)
-	p.AddError("", in.targets.Check())
-	p.AddError("", in.limits.Check())
-	p.AddError("", in.approach.Check())
+	p.AddError(wire.Place{}, in.Measures.Check())
+	p.AddError(wire.Place{}, posture.Check())
+	checkHandle(&p, wire.Place{}, r.Handle, handle)
+	p.AddError(wire.Place{}, in.targets.Check())
+	p.AddError(wire.Place{}, in.limits.Check())
+	p.AddError(wire.Place{}, in.approach.Check())
 	tape := wire.CmOr(r.TapeCm, rigging.DefaultTape)
-	p.Within("tape_cm", rigging.Length, r.TapeCm, 0, 5)
-	checkDisplacement(&p, "", r.DisplacementKg)
+	p.Within(wire.At("tape_cm"), rigging.Length, r.TapeCm, 0, 5)
+	checkDisplacement(&p, wire.Place{}, r.DisplacementKg)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -314,11 +314,11 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 }
 
 // CheckSeat complains about a seat: the name of its side and its measures.
-func CheckSeat(p *wire.Problems, prefix string, sent *Seat, setup *rigging.Setup) {
+func CheckSeat(p *wire.Problems, at wire.Place, sent *Seat, setup *rigging.Setup, names ...wire.Names) {
 	if _, ok := rigging.ParseSide(sent.Side); !ok && sent.Side != "" {
-		p.Add(wire.ProblemAt(prefix+"seat.side", "Say port or starboard."))
+		p.Add(at.At(rigging.PlaceOf(rigging.FieldSeat, rigging.FieldSide), names...).Problem("Say port or starboard."))
 	}
-	p.AddError(prefix, setup.Check())
+	p.AddError(at, setup.Check(), names...)
 }
 
 // CheckSex reads the name of a reference population and complains about others.
@@ -331,22 +331,22 @@ func CheckSex(p *wire.Problems, field, name string) rigging.Sex {
 }
 
 // checkHandle complains about the heights of the hands, where they are stated.
-func checkHandle(p *wire.Problems, prefix string, sent *Handle, handle *rigging.Handle) {
+func checkHandle(p *wire.Problems, at wire.Place, sent *Handle, handle *rigging.Handle) {
 	if sent == nil {
 		return
 	}
 	const needed = "This height is needed: give both, or leave the handle out."
 	if sent.CatchHeightCm == nil {
-		p.Add(wire.ProblemAt(prefix+"handle.catch_height_cm", needed))
+		p.Add(at.Name("handle").Name("catch_height_cm").Problem(needed))
 	}
 	if sent.FinishHeightCm == nil {
-		p.Add(wire.ProblemAt(prefix+"handle.finish_height_cm", needed))
+		p.Add(at.Name("handle").Name("finish_height_cm").Problem(needed))
 	}
-	p.AddError(prefix, handle.Check())
+	p.AddError(at, handle.Check())
 }
 
-func checkDisplacement(p *wire.Problems, prefix string, kg *float64) {
-	p.Within(prefix+"displacement_kg", rigging.Mass, kg, 30, 2000)
+func checkDisplacement(p *wire.Problems, at wire.Place, kg *float64) {
+	p.Within(at.Name("displacement_kg"), rigging.Mass, kg, 30, 2000)
 }
 
 // answer puts the solution on the wire.

@@ -138,21 +138,7 @@ func (r *SeatRacePlanRequest) foresee(ctx context.Context, setup *seatrace.Setup
 		pieces[i].Crews = p.Crews
 	}
 	forecast, err := seatrace.Evaluate(pieces, *setup)
-	return pieces, forecast, scheduleError(err)
-}
-
-// scheduleError names the schedule where the domain speaks of pieces.
-func scheduleError(err error) error {
-	list := fieldErrors(err)
-	for _, e := range list {
-		if len(e.Field) > len("pieces[") && e.Field[:len("pieces[")] == "pieces[" {
-			e.Field = "schedule[" + e.Field[len("pieces["):]
-		}
-	}
-	if list == nil {
-		return err
-	}
-	return list
+	return pieces, forecast, seatRaceError(err, wire.Names{selection.FieldPieces: {"schedule"}})
 }
 
 // setup reads the request in the domain's terms.

@@ -324,9 +324,7 @@ func (c *TrialContent) checkCrews(p *wire.Problems, class rigging.Class, squad [
 	}
 	setup := seatrace.Setup{Athletes: athletes, Class: class, Boats: len(c.Pieces[0].Crews), NoiseSD: 1}
 	if _, err := seatrace.Evaluate(schedule, setup); err != nil {
-		for _, e := range fieldErrors(err) {
-			p.Add(seatRacePlace(e.Field).Problem(wire.Sentence(e.Detail)))
-		}
+		addDetails(p, err)
 	}
 }
 
@@ -579,4 +577,3 @@ func onlySide(a *store.Athlete) string {
 	}
 	return ""
 }
-

@@ -6,9 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
-	"net/url"
 	"slices"
-	"strings"
 
 	"thole/api/wire"
 	"thole/rigging"
@@ -578,50 +576,34 @@ func sentenceOrNone(text string) string {
 	return wire.Sentence(text)
 }
 
+// addDetails takes in the complaints of an error of the domain, whose details
+// are whole sentences.
+func addDetails(p *wire.Problems, err error, own ...wire.Names) {
+	list, _ := wire.FieldErrors(err)
+	for _, e := range list {
+		p.Add(wire.Place{}.At(e.Where(), append(own, names)...).Problem(wire.Sentence(e.Detail)))
+	}
+}
+
 // seatRaceError carries an error of the domain over to the wire. Its details
 // are whole sentences about pieces, boats and seconds.
-func seatRaceError(err error) error {
+func seatRaceError(err error, own ...wire.Names) error {
 	var p wire.Problems
-	for _, e := range fieldErrors(err) {
-		p.Add(seatRacePlace(e.Field).Problem(wire.Sentence(e.Detail)))
-	}
+	addDetails(&p, err, own...)
 	if list := p.OrNil(); list != nil {
 		return list
 	}
 	return err
 }
 
-// fieldErrors lists the complaints about fields that an error of the domain
-// holds.
-func fieldErrors(err error) rigging.FieldErrors {
-	switch e := err.(type) {
-	case rigging.FieldErrors:
-		return e
-	case *rigging.FieldError:
-		return rigging.FieldErrors{e}
-	}
-	return nil
-}
-
-// seatRaceFields turns names of the domain into those of the wire.
-var seatRaceFields = strings.NewReplacer(".times", ".times_s", "distance", "distance_m", "noise_sd", "noise_sd_s", "class", "boat_class", "tell", "tell_w")
-
-// priorMembers are the members of a prior, whose fields end in a name that may
-// hold any character.
-var priorMembers = []struct{ domain, wire string }{{"prior.means.", "means_s"}, {"prior.sds.", "sds_s"}, {"prior.sd", "sd_s"}}
-
-// seatRacePlace is the place in a request of a field of the domain.
-func seatRacePlace(field string) wire.Place {
-	for _, m := range priorMembers {
-		if id, ok := strings.CutPrefix(field, m.domain); ok {
-			at := wire.Place{Field: "prior", Pointer: "/prior"}.Name(m.wire)
-			if id != "" {
-				at = at.Name(id)
-			}
-			return at
-		}
-	}
-	field = seatRaceFields.Replace(field)
-	pointer, _ := url.PathUnescape(strings.TrimPrefix(wire.PointerTo(field), "#"))
-	return wire.Place{Field: field, Pointer: pointer}
+// names are those of a seat race's fields on the wire. Two of them end in the
+// name of an athlete.
+var names = wire.Names{
+	selection.FieldTimes:    {"times_s"},
+	selection.FieldDistance: {"distance_m"},
+	selection.FieldNoiseSD:  {"noise_sd_s"},
+	selection.FieldTell:     {"tell_w"},
+	selection.FieldMeans:    {"means_s"},
+	selection.FieldSDs:      {"sds_s"},
+	rigging.FieldSD:         {"sd_s"},
 }

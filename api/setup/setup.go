@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 
 	"thole/api/club"
 	"thole/api/records"
@@ -379,23 +378,13 @@ func (p *plan) read() (*seat.CrewInput, error) {
 	return c, nil
 }
 
-// atCrew renames the fields of a crew's seats to those of the places.
+// atCrew carries complaints about a crew's seats over to the places asked for.
 func (p *plan) atCrew(err error) error {
-	var bad *wire.Invalid
-	if !errors.As(err, &bad) {
-		return err
+	seats, crew := wire.At("seats"), wire.At("crew")
+	for i := range p.places {
+		err = wire.Move(err, seats.Item(i), crew.Item(p.asked(i)))
 	}
-	var named wire.Problems
-	for _, f := range bad.Fields {
-		field := f.Field
-		for i := range p.places {
-			if rest, ok := strings.CutPrefix(field, fmt.Sprintf("seats[%d].", i)); ok {
-				field = fmt.Sprintf("crew[%d].%s", p.asked(i), rest)
-			}
-		}
-		named.Add(wire.ProblemAt(field, f.Detail))
-	}
-	return named.OrNil()
+	return err
 }
 
 // asked is where the place stood in the request.
@@ -497,7 +486,7 @@ func (p *plan) setByHand(number int, setup *rigging.Setup) bool {
 func rowed(in *seat.SolveInput, setup *rigging.Setup) (*rigging.Stroke, error) {
 	in.Seat.Setup = *setup
 	var p wire.Problems
-	if p.AddError("", setup.Check()); len(p.Fields) > 0 {
+	if p.AddError(wire.Place{}, setup.Check()); len(p.Fields) > 0 {
 		return nil, errors.New(p.Fields[0].Detail)
 	}
 	stroke, err := in.Seat.Solve()

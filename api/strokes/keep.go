@@ -142,7 +142,7 @@ func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
 	taken := map[int64]bool{}
 	named := map[string]bool{}
 	for i, seat := range seats {
-		at := wire.Place{}.Name("seats").Item(i).Field
+		at := wire.At("seats").Item(i).Field
 		if named[seat.Seat] {
 			p.Add(wire.ProblemAt(at+".seat", "Seat "+seat.Seat+" is named twice."))
 		}
@@ -198,7 +198,7 @@ func (k *Keeping) chosen(report *stroke.Report) ([]chosenOar, error) {
 	var p wire.Problems
 	var list []chosenOar
 	for i, seat := range k.Ask.Seats {
-		at := wire.Place{}.Name("seats").Item(i).Field
+		at := wire.At("seats").Item(i).Field
 		before := len(list)
 		for j := range report.Oars {
 			o := &report.Oars[j]

@@ -303,7 +303,7 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 		Force: choose(&p, "mapping.force", m.Force, forceSites),
 	}
 	for i, c := range m.Columns {
-		at := wire.Place{}.Name("mapping").Name("columns").Item(i).Field
+		at := wire.At("mapping").Name("columns").Item(i).Field
 		side, ok := rigging.ParseSide(c.Side)
 		if !ok && c.Side != "" {
 			p.Add(wire.ProblemAt(at+".side", "Say port or starboard."))
@@ -316,7 +316,7 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 	if err := p.OrNil(); err != nil {
 		return d, err
 	}
-	p.AddError("mapping.", d.Validate())
+	p.AddError(wire.At("mapping"), d.Validate())
 	return d, p.OrNil()
 }
 
@@ -380,9 +380,9 @@ func (l *OarLevers) check(force stroke.Site) error {
 		return nil
 	}
 	var p wire.Problems
-	p.Within("levers.in_cm", rigging.Length, &l.InCm, 50, 150)
+	p.Within(wire.At("levers", "in_cm"), rigging.Length, &l.InCm, 50, 150)
 	if l.OutCm != 0 || force == stroke.Gate {
-		p.Within("levers.out_cm", rigging.Length, &l.OutCm, 100, 300)
+		p.Within(wire.At("levers", "out_cm"), rigging.Length, &l.OutCm, 100, 300)
 	}
 	return p.OrNil()
 }
