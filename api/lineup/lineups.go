@@ -87,8 +87,7 @@ func orCount(count int) int {
 
 func (r *LineupsRequest) check() error {
 	var p wire.Problems
-	p.Within(wire.At("count"), rigging.Count, wire.Ptr(float64(orCount(r.Count))), 1, 200)
-	p.Within(wire.At("draws"), rigging.Count, wire.Ptr(float64(r.Draws)), 0, 5000)
+	p.Check(wire.At(), r)
 	if n := len(r.PowerCovariance); n != 0 && n != len(r.Candidates) {
 		p.Add(wire.ProblemAt("power_covariance_w2", "Give one row for each candidate."))
 	}
@@ -114,13 +113,13 @@ func (s *Service) addFirmness(ctx context.Context, a *LineupsAnswer, p lineup.Pr
 // CostRequest asks what a given seat order costs.
 type CostRequest struct {
 	SeatOrderProblem
-	Lineup GivenLineup `json:"lineup" required:"true"`
+	Lineup GivenLineup `json:"lineup" validate:"required"`
 }
 
 // GivenLineup is a seat order put together by hand.
 type GivenLineup struct {
-	Seats []string `json:"seats" required:"true" description:"Bow first."`
-	Sides []string `json:"sides,omitempty" description:"Left out: those of the pattern."`
+	Seats []string `json:"seats" validate:"required" description:"Bow first."`
+	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Left out: those of the pattern."`
 }
 
 // CostLineup returns the terms of one given seat order, without a search. The
@@ -217,8 +216,6 @@ func (r *SeatOrderProblem) problem() (lineup.Problem, error) {
 	if r.Arc != nil {
 		d.Catch, d.Finish = wire.DegOr(r.Arc.CatchDeg, d.Catch), wire.DegOr(r.Arc.FinishDeg, d.Finish)
 	}
-	p.Within(wire.At("cox_mass_kg"), rigging.Mass, r.CoxMassKg, 20, 150)
-	p.Within(wire.At("hull_mass_kg"), rigging.Mass, r.HullMassKg, 5, 250)
 	d.Pattern = r.pattern(&p, class)
 	counted := r.WomenMin > 0 || r.MenMin > 0 || r.WomenMax != nil || r.MenMax != nil
 	for i := range r.Candidates {
@@ -231,6 +228,7 @@ func (r *SeatOrderProblem) problem() (lineup.Problem, error) {
 	for _, c := range r.SeatCosts {
 		d.SeatCosts = append(d.SeatCosts, lineup.SeatCost{ID: c.ID, Seat: c.Seat, Cost: c.CostS})
 	}
+	p.Check(wire.At(), r)
 	return d, p.OrNil()
 }
 

@@ -35,9 +35,9 @@ type FitTargets struct {
 // Goal is a value to aim at, written as a bare number or with its weight and
 // tolerance.
 type Goal struct {
-	Value     float64  `json:"value" required:"true" description:"In the target's unit."`
-	Weight    *float64 `json:"weight,omitempty" description:"Multiplies the miss; left out: 1."`
-	Tolerance *float64 `json:"tolerance,omitempty" description:"Miss up to which the target counts as met, in its unit; left out: 0.5°, 0.02 of lever ratio, 1 cm."`
+	Value     float64  `json:"value" validate:"required" description:"In the target's unit."`
+	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Multiplies the miss; left out: 1."`
+	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; left out: 0.5°, 0.02 of lever ratio, 1 cm."`
 }
 
 // UnmarshalJSON reads a number or an object.
@@ -77,7 +77,7 @@ type SeatFit struct {
 type SeatValues struct {
 	SpanCm           *float64 `json:"span_cm,omitempty" description:"Sculling."`
 	SpreadCm         *float64 `json:"spread_cm,omitempty" description:"Sweep."`
-	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+	Side             string   `json:"side,omitempty" validate:"omitempty,oneof=port starboard" description:"Sweep."`
 	OarLengthCm      float64  `json:"oar_length_cm"`
 	InboardCm        float64  `json:"inboard_cm"`
 	GateHeightCm     float64  `json:"gate_height_cm"`
@@ -137,6 +137,7 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	in, err := r.read(class)
 	p.Merge(wire.Place{}, err)
 	adjust := checkAdjustments(&p, class, r.Adjust)
+	p.Check(wire.At(), &r)
 	if err := p.OrNil(); err != nil {
 		return SeatFit{}, err
 	}

@@ -9,8 +9,8 @@ import (
 
 // SolveRequest asks what one rower does in one seat.
 type SolveRequest struct {
-	BoatClass string    `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	Seat      Seat      `json:"seat" required:"true"`
+	BoatClass string    `json:"boat_class" validate:"required,boatclass"`
+	Seat      Seat      `json:"seat" validate:"required"`
 	Rower     Rower     `json:"rower,omitempty"`
 	Posture   *Posture  `json:"posture,omitempty"`
 	Handle    *Handle   `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
@@ -18,8 +18,8 @@ type SolveRequest struct {
 	Limits    *Limits   `json:"limits,omitempty"`
 	Approach  *Approach `json:"approach,omitempty"`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
-	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	TapeCm         *float64 `json:"tape_cm,omitempty" validate:"omitempty,gte=0,lte=5" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
 // SeatSolution is what one rower does in one seat.
@@ -293,7 +293,6 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	setup, posture, handle := r.Seat.Setup(class), r.Posture.Domain(class), r.Handle.handle()
 	var p wire.Problems
 	CheckSeat(&p, wire.Place{}, &r.Seat, &setup)
-	CheckSex(&p, "rower.sex", r.Rower.Sex)
 	p.AddError(wire.Place{}, in.Measures.Check())
 	p.AddError(wire.Place{}, posture.Check())
 	checkHandle(&p, wire.Place{}, r.Handle, handle)
@@ -301,8 +300,7 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	p.AddError(wire.Place{}, in.limits.Check())
 	p.AddError(wire.Place{}, in.approach.Check())
 	tape := wire.CmOr(r.TapeCm, rigging.DefaultTape)
-	p.Within(wire.At("tape_cm"), rigging.Length, r.TapeCm, 0, 5)
-	checkDisplacement(&p, wire.Place{}, r.DisplacementKg)
+	p.Check(wire.At(), r)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -343,10 +341,6 @@ func checkHandle(p *wire.Problems, at wire.Place, sent *Handle, handle *rigging.
 		p.Add(at.Name("handle").Name("finish_height_cm").Problem(needed))
 	}
 	p.AddError(at, handle.Check())
-}
-
-func checkDisplacement(p *wire.Problems, at wire.Place, kg *float64) {
-	p.Within(at.Name("displacement_kg"), rigging.Mass, kg, 30, 2000)
 }
 
 // answer puts the solution on the wire.

@@ -14,9 +14,9 @@ import (
 // RigOfRecording says in which rig a recording was rowed: a seat of a boat on
 // record, or one that is typed in.
 type RigOfRecording struct {
-	BoatID     *int64     `json:"boat_id" description:"Left out: the boat of the recording, unless a rig is stated."`
-	SeatNumber int        `json:"seat_number" description:"1 is bow; left out: the seat as the file calls it."`
-	BoatClass  string     `json:"boat_class" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Of the rig that is stated."`
+	BoatID     *int64     `json:"boat_id" validate:"omitempty,gte=0" description:"Left out: the boat of the recording, unless a rig is stated."`
+	SeatNumber int        `json:"seat_number" validate:"gte=0,lte=8" description:"1 is bow; left out: the seat as the file calls it."`
+	BoatClass  string     `json:"boat_class" validate:"omitempty,boatclass" description:"Of the rig that is stated."`
 	Rig        *seat.Seat `json:"rig" description:"Stands in for a boat on record."`
 }
 

@@ -24,6 +24,8 @@ import (
 //	filled           text of more than blanks
 //	day              a calendar day, YYYY-MM-DD
 //
+// The unit tag has the symbol of a number whose name does not end in it.
+//
 // required makes a member one that must be stated; a number that is left out
 // cannot be told from 0 and is for the domain to judge. The say tag has the
 // sentence for a value that is missing or not on the list.
@@ -208,6 +210,9 @@ func (p *Problems) checkIn(at Place, v reflect.Value) {
 func (p *Problems) checkMembers(at Place, v reflect.Value) {
 	for i := range v.NumField() {
 		f := v.Type().Field(i)
+		if !f.IsExported() {
+			continue
+		}
 		name := NameOf(f)
 		switch {
 		case f.Anonymous && name == "":
@@ -239,6 +244,7 @@ func NameOf(f reflect.StructField) string {
 func (p *Problems) hold(at Place, f reflect.StructField, r rule, v reflect.Value) {
 	if v.Kind() == reflect.Pointer {
 		if !v.IsNil() {
+			r.checks = strings.TrimPrefix(r.checks, "omitempty,") // it is stated, a zero or not
 			p.hold(at, f, r, v.Elem())
 		} else if r.required {
 			p.Add(at.Problem(sentenceOf(f, "This is needed.")))
@@ -275,20 +281,22 @@ func sentenceOf(f reflect.StructField, usual string) string {
 func (r rule) sentence(f reflect.StructField, fault validator.FieldError, v reflect.Value) string {
 	l := r.limits()
 	switch {
+	case strings.Contains(r.checks, "boatclass"):
+		return "Choose a boat class: " + orList(classCodes()) + "."
 	case fault.Tag() == "required", fault.Tag() == "filled":
 		return sentenceOf(f, "This is needed.")
-	case fault.Tag() == "boatclass":
-		return "Choose a boat class: " + orList(l.OneOf) + "."
 	case l.OneOf != nil:
 		return sentenceOf(f, r.choice(l.OneOf))
 	case l.Day:
 		return "Write the day as year-month-day, such as " + time.Date(2026, time.May, 1, 0, 0, 0, 0, time.UTC).Format(DayLayout) + "."
+	case fault.Tag() == "max" && v.Kind() == reflect.String:
+		return fmt.Sprintf("Use at most %g characters.", *l.Most)
 	case v.Kind() == reflect.String:
 		return ofSize("Use", "character", l)
 	case v.Kind() == reflect.Slice || v.Kind() == reflect.Map:
 		return sentenceOf(f, ofSize("Give", "entry", l))
 	}
-	return outside(f, number(v), l, fault)
+	return sentenceOf(f, outside(f, number(v), l, fault))
 }
 
 func (r rule) choice(list []string) string {
@@ -334,6 +342,9 @@ func plural(what string, n float64) string {
 // its field.
 func outside(f reflect.StructField, v float64, l Limits, fault validator.FieldError) string {
 	u, q := unitOfName(NameOf(f))
+	if symbol := f.Tag.Get("unit"); symbol != "" {
+		u.symbol = symbol
+	}
 	if fault.Tag() == "plausible" {
 		q = plausibleOf(fault.Param()).Quantity
 		u = Units[q]
@@ -360,7 +371,7 @@ var unitsByEnding = []struct {
 	{"_deg", Units[rigging.Plane], rigging.Plane},
 	{"_kg", Units[rigging.Mass], rigging.Mass},
 	{"_years", Units[rigging.Duration], rigging.Duration},
-	{"_min", Unit{"_min", "min", 1, 2}, rigging.Count},
+	{"rest_min", Unit{"_min", "min", 1, 2}, rigging.Count},
 	{"_hz", Unit{"_hz", "Hz", 1, 2}, rigging.Count},
 	{"_m", Unit{"_m", "m", 1, 2}, rigging.Count},
 	{"_s", Unit{"_s", "s", 1, 2}, rigging.Count},
