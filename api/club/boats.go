@@ -13,23 +13,24 @@ import (
 )
 
 // BoatFields are what people edit of a hull. A figure left out stands for that
-// of the class.
+// of the class. The ranges of the figures are engineering judgement: anything
+// from a child's single to a racing eight with its rigging.
 type BoatFields struct {
-	Name             string   `json:"name" required:"true"`
-	BoatClass        string   `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	HullMassKg       *float64 `json:"hull_mass_kg" description:"With fixtures, without oars."`
-	BuiltForKg       *float64 `json:"built_for_kg" description:"Mass of a rower of the crew it was built for."`
-	WaterlineLengthM *float64 `json:"waterline_length_m"`
-	WaterlineBeamM   *float64 `json:"waterline_beam_m"`
-	SeatOverWaterCm  *float64 `json:"seat_over_water_cm" description:"Lowest point of the seat over the water at the class's reference displacement."`
-	Note             string   `json:"note"`
+	Name             string   `json:"name" validate:"filled,max=80" say:"A name is needed."`
+	BoatClass        string   `json:"boat_class" validate:"required,boatclass"`
+	HullMassKg       *float64 `json:"hull_mass_kg" validate:"omitempty,gte=8,lte=200" description:"With fixtures, without oars."`
+	BuiltForKg       *float64 `json:"built_for_kg" validate:"omitempty,plausible=seat.built_for" description:"Mass of a rower of the crew it was built for."`
+	WaterlineLengthM *float64 `json:"waterline_length_m" validate:"omitempty,gte=4,lte=20"`
+	WaterlineBeamM   *float64 `json:"waterline_beam_m" validate:"omitempty,gte=0.2,lte=1.2"`
+	SeatOverWaterCm  *float64 `json:"seat_over_water_cm" validate:"omitempty,plausible=seat.seat_over_water" description:"Lowest point of the seat over the water at the class's reference displacement."`
+	Note             string   `json:"note" validate:"omitempty,max=2000"`
 	Archived         bool     `json:"archived"`
 }
 
 // SeatFields are what people edit of a seat, its rig apart.
 type SeatFields struct {
-	Number         int                        `json:"number" required:"true" description:"1 is bow."`
-	Side           string                     `json:"side" enum:",port,starboard" description:"Of the rigger in sweep; empty in sculling."`
+	Number         int                        `json:"number" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	Side           string                     `json:"side" validate:"omitempty,oneof=port starboard" description:"Of the rigger in sweep; empty in sculling."`
 	CanChangeSides bool                       `json:"can_change_sides" description:"The rigger fits the other side, too."`
 	Adjust         map[string]seat.Adjustment `json:"adjust" description:"What can be moved, by setting, as the fit takes it."`
 }
@@ -78,18 +79,18 @@ type BoatList struct {
 // the sides alternating to a stroke on port and the usual adjustments.
 type NewBoat struct {
 	BoatFields
-	Seats []SeatFields `json:"seats" description:"All seats, bow first."`
+	Seats []SeatFields `json:"seats" validate:"omitempty,max=8" description:"All seats, bow first."`
 	Rig   []RigSetting `json:"rig" description:"What is known of it already."`
-	By    string       `json:"by" required:"true" description:"Who enters this, for the history."`
+	By    string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 
 // BoatEdit writes every field of a boat and its seats, the rig apart.
 type BoatEdit struct {
 	ID      int64 `path:"id" json:"-"`
-	Version int64 `json:"version" required:"true" description:"That was read and edited."`
+	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	BoatFields
-	Seats []SeatFields `json:"seats" required:"true" description:"All seats, bow first."`
-	By    string       `json:"by" required:"true" description:"Who edits, for the history."`
+	Seats []SeatFields `json:"seats" validate:"required,omitempty,max=8" description:"All seats, bow first."`
+	By    string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who edits, for the history."`
 }
 
 // Boats lists the boats on record.
@@ -308,22 +309,11 @@ func (f *BoatFields) stored() store.Boat {
 	}
 }
 
-// checkBoat checks what stands for the whole boat. The ranges of the figures
-// are engineering judgement: anything from a child's single to a racing eight
-// with its rigging.
+// checkBoat checks what stands for the whole boat.
 func (s *Service) checkBoat(f *BoatFields, by string) (rigging.Class, error) {
 	var p wire.Problems
-	class, ok := rigging.ClassByCode(f.BoatClass)
-	if !ok {
-		p.Add(wire.ProblemAt("boat_class", "Choose a boat class: 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+."))
-	}
-	p.Name("name", f.Name, "A name is needed.")
-	p.Within("hull_mass_kg", rigging.Mass, f.HullMassKg, 8, 200)
-	p.Within("built_for_kg", rigging.Mass, f.BuiltForKg, 25, 130)
-	p.Metres("waterline_length_m", f.WaterlineLengthM, 4, 20)
-	p.Metres("waterline_beam_m", f.WaterlineBeamM, 0.2, 1.2)
-	p.Within("seat_over_water_cm", rigging.Length, f.SeatOverWaterCm, -15, 40)
-	p.Note("note", f.Note)
+	class, _ := rigging.ClassByCode(f.BoatClass)
+	p.Check(wire.At(), f)
 	p.Author(by)
 	return class, p.OrNil()
 }
@@ -349,6 +339,7 @@ func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) 
 			}
 		}
 		strangeSettings(&p, at+"adjust.", class, f.Adjust)
+		p.Check(wire.At("seats").Item(i), f)
 	}
 	return stored, p.OrNil()
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"maps"
 	"math"
 	"slices"
@@ -36,9 +35,9 @@ type FitTargets struct {
 // Goal is a value to aim at, written as a bare number or with its weight and
 // tolerance.
 type Goal struct {
-	Value     float64  `json:"value" required:"true" description:"In the target's unit."`
-	Weight    *float64 `json:"weight,omitempty" description:"Multiplies the miss; left out: 1."`
-	Tolerance *float64 `json:"tolerance,omitempty" description:"Miss up to which the target counts as met, in its unit; left out: 0.5°, 0.02 of lever ratio, 1 cm."`
+	Value     float64  `json:"value" validate:"required" description:"In the target's unit."`
+	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Multiplies the miss; left out: 1."`
+	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; left out: 0.5°, 0.02 of lever ratio, 1 cm."`
 }
 
 // UnmarshalJSON reads a number or an object.
@@ -78,7 +77,7 @@ type SeatFit struct {
 type SeatValues struct {
 	SpanCm           *float64 `json:"span_cm,omitempty" description:"Sculling."`
 	SpreadCm         *float64 `json:"spread_cm,omitempty" description:"Sweep."`
-	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+	Side             string   `json:"side,omitempty" validate:"omitempty,oneof=port starboard" description:"Sweep."`
 	OarLengthCm      float64  `json:"oar_length_cm"`
 	InboardCm        float64  `json:"inboard_cm"`
 	GateHeightCm     float64  `json:"gate_height_cm"`
@@ -136,8 +135,9 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	var p wire.Problems
 	targets := checkFitTargets(&p, "", class, r.Targets)
 	in, err := r.read(class)
-	p.Merge("", err)
+	p.Merge(wire.Place{}, err)
 	adjust := checkAdjustments(&p, class, r.Adjust)
+	p.Check(wire.At(), &r)
 	if err := p.OrNil(); err != nil {
 		return SeatFit{}, err
 	}
@@ -146,7 +146,7 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	}
 	fit, err := in.Seat.Fit(targets, adjust)
 	if err != nil {
-		return SeatFit{}, fitError(err)
+		return SeatFit{}, wire.DomainError(err)
 	}
 	return in.fitted(&fit), nil
 }
@@ -234,44 +234,6 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
 	}
 	return list
-}
-
-// fitError is domainError for the fields of a fit, whose names have parts
-// behind the one that carries the unit.
-func fitError(err error) error {
-	var fields rigging.FieldErrors
-	if !errors.As(err, &fields) {
-		return wire.DomainError(err)
-	}
-	var p wire.Problems
-	for _, e := range fields {
-		p.Add(wire.ProblemAt(fitField(e), wire.Describe(e)))
-	}
-	return p.OrNil()
-}
-
-// fitField writes the field of a fit as the wire names it.
-func fitField(e *rigging.FieldError) string {
-	parts := strings.Split(e.Field, ".")
-	if len(parts) < 2 {
-		return e.Field
-	}
-	switch parts[0] {
-	case "targets":
-		if i := slices.Index(TargetOrder, rigging.Target(parts[1])); i >= 0 {
-			parts[1] = WireTarget(TargetOrder[i])
-		}
-	case "adjust":
-		for _, class := range rigging.Classes() {
-			if slices.Contains(class.Settings(), rigging.Setting(parts[1])) {
-				parts[1] = WireSetting(rigging.Setting(parts[1]))
-				break
-			}
-		}
-	default:
-		return wire.WireField(e)
-	}
-	return strings.Join(parts, ".")
 }
 
 // TargetOrder is the order in which targets are told.

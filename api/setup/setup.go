@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 
 	"thole/api/club"
 	"thole/api/records"
@@ -24,20 +23,20 @@ type SetupRequest struct {
 
 // SetupFields are a crew and what is wanted of its rig.
 type SetupFields struct {
-	LineupID   *int64            `json:"lineup_id,omitempty" description:"Its seats are the crew where crew is left out."`
-	Crew       []CrewPlace       `json:"crew,omitempty" description:"Who rows; a seat that is left out stays as it is."`
-	CoxMassKg  *float64          `json:"cox_mass_kg,omitempty" description:"With dead weight; left out: 55."`
+	LineupID   *int64            `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
+	Crew       []CrewPlace       `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
+	CoxMassKg  *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" description:"With dead weight; left out: 55."`
 	Targets    *seat.FitTargets  `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
-	Move       []string          `json:"move,omitempty" description:"Settings that may be moved, of those with a range at every seat of the crew; left out: all of them."`
+	Move       []string          `json:"move,omitempty" validate:"omitempty,max=30,dive,max=80" description:"Settings that may be moved, of those with a range at every seat of the crew; left out: all of them."`
 	OwnInboard bool              `json:"own_inboard,omitempty" description:"The inboards may differ from seat to seat."`
-	ByHand     []club.RigSetting `json:"by_hand,omitempty" description:"Values that stand in place of the fitted ones."`
+	ByHand     []club.RigSetting `json:"by_hand,omitempty" validate:"omitempty,max=200" description:"Values that stand in place of the fitted ones."`
 }
 
 // CrewPlace is who rows a seat: an athlete on record, or a guest with measures.
 type CrewPlace struct {
-	Seat      int           `json:"seat" required:"true" description:"1 is bow."`
-	AthleteID *int64        `json:"athlete_id,omitempty"`
-	Name      string        `json:"name,omitempty" description:"Of a guest."`
+	Seat      int           `json:"seat" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	AthleteID *int64        `json:"athlete_id,omitempty" validate:"omitempty,gte=0"`
+	Name      string        `json:"name,omitempty" validate:"omitempty,max=80" description:"Of a guest."`
 	Rower     *seat.Rower   `json:"rower,omitempty" description:"Measures of a guest."`
 	Posture   *seat.Posture `json:"posture,omitempty" description:"Of a guest."`
 }
@@ -262,15 +261,13 @@ func (p *plan) check() error {
 		case m.AthleteID == nil && m.Rower == nil:
 			bad.Add(wire.ProblemAt(at+"athlete_id", "Name an athlete, or give measures of a guest."))
 		}
-		if len([]rune(m.Name)) > wire.LongestName {
-			bad.Add(wire.ProblemAt(at+"name", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
-		}
 		seen[m.Seat] = true
 		if m.AthleteID != nil {
 			rows[*m.AthleteID] = true
 		}
 	}
 	checkByHand(&bad, p)
+	bad.Check(wire.At(), p.request)
 	if len(bad.Fields) == 0 {
 		slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
 		p.settleMovable(&bad)
@@ -379,23 +376,13 @@ func (p *plan) read() (*seat.CrewInput, error) {
 	return c, nil
 }
 
-// atCrew renames the fields of a crew's seats to those of the places.
+// atCrew carries complaints about a crew's seats over to the places asked for.
 func (p *plan) atCrew(err error) error {
-	var bad *wire.Invalid
-	if !errors.As(err, &bad) {
-		return err
+	seats, crew := wire.At("seats"), wire.At("crew")
+	for i := range p.places {
+		err = wire.Move(err, seats.Item(i), crew.Item(p.asked(i)))
 	}
-	var named wire.Problems
-	for _, f := range bad.Fields {
-		field := f.Field
-		for i := range p.places {
-			if rest, ok := strings.CutPrefix(field, fmt.Sprintf("seats[%d].", i)); ok {
-				field = fmt.Sprintf("crew[%d].%s", p.asked(i), rest)
-			}
-		}
-		named.Add(wire.ProblemAt(field, f.Detail))
-	}
-	return named.OrNil()
+	return err
 }
 
 // asked is where the place stood in the request.
@@ -497,7 +484,7 @@ func (p *plan) setByHand(number int, setup *rigging.Setup) bool {
 func rowed(in *seat.SolveInput, setup *rigging.Setup) (*rigging.Stroke, error) {
 	in.Seat.Setup = *setup
 	var p wire.Problems
-	if p.AddError("", setup.Check()); len(p.Fields) > 0 {
+	if p.AddError(wire.Place{}, setup.Check()); len(p.Fields) > 0 {
 		return nil, errors.New(p.Fields[0].Detail)
 	}
 	stroke, err := in.Seat.Solve()

@@ -22,11 +22,11 @@ import (
 // NewSheet puts a work sheet on record: what SetUp answers to the same fields,
 // to be done and measured.
 type NewSheet struct {
-	BoatID      int64 `json:"boat_id" required:"true"`
-	BoatVersion int64 `json:"boat_version" required:"true" description:"That the set-up was worked out for."`
+	BoatID      int64 `json:"boat_id" validate:"required,gte=0"`
+	BoatVersion int64 `json:"boat_version" validate:"required,gte=0" description:"That the set-up was worked out for."`
 	SetupFields
-	Note string `json:"note,omitempty"`
-	By   string `json:"by" required:"true" description:"Who makes the sheet."`
+	Note string `json:"note,omitempty" validate:"omitempty,max=2000"`
+	By   string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who makes the sheet."`
 }
 
 // SheetSummary is a work sheet in a list.
@@ -103,26 +103,25 @@ type SheetLine struct {
 type NewReading struct {
 	SheetID int64      `path:"id" json:"-"`
 	Key     string     `path:"key" json:"-"`
-	Seat    int        `json:"seat" required:"true"`
-	Setting string     `json:"setting" required:"true"`
-	Value   *float64   `json:"value" required:"true" description:"In the setting's unit."`
+	Seat    int        `json:"seat" validate:"required,gte=1,lte=8"`
+	Setting string     `json:"setting" validate:"required,max=80"`
+	Value   *float64   `json:"value" validate:"required,omitempty,gte=-500,lte=500" description:"In the setting's unit."`
 	At      *time.Time `json:"at,omitempty" description:"When it was measured; left out: now. Of two readings the later measured one counts."`
-	By      string     `json:"by" required:"true" description:"Who measured."`
+	By      string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who measured."`
 }
 
 // FinishRequest closes a sheet and takes what was measured into the history of
 // the boat's rig.
 type FinishRequest struct {
 	SheetID     int64  `path:"id" json:"-"`
-	BoatVersion int64  `json:"boat_version" required:"true" description:"Of the boat as it was last seen: boat_now of the sheet."`
-	By          string `json:"by" required:"true"`
+	BoatVersion int64  `json:"boat_version" validate:"required,gte=0" description:"Of the boat as it was last seen: boat_now of the sheet."`
+	By          string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history."`
 }
 
 // AddSheet works a set-up out and puts its work sheet on record.
 func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 	var bad wire.Problems
-	bad.Author(r.By)
-	bad.Note("note", r.Note)
+	bad.Check(wire.At(), &r)
 	if err := bad.OrNil(); err != nil {
 		return Sheet{}, err
 	}
@@ -471,7 +470,7 @@ func (r *NewReading) check(class rigging.Class) error {
 	if r.Key == "" || len(r.Key) > longestKey {
 		p.Add(wire.ProblemAt("key", fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
 	}
-	p.Author(r.By)
+	p.Check(wire.At(), r)
 	return p.OrNil()
 }
 
