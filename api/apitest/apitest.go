@@ -290,6 +290,11 @@ func BareScull() Object {
 
 func BareSweep() Object { return Object{"boat_class": "8+", "seat": Parsed(SweepSeat)} }
 
+// InPosture states how the rower sits, so that the answer expects nothing.
+func InPosture(o Object) Object {
+	return Put(Put(o, "posture.shin_deg", 90.0), "posture.lean_deg", 25.0)
+}
+
 func Parsed(text string) Object {
 	var o Object
 	if err := json.Unmarshal([]byte(text), &o); err != nil {
