@@ -19,18 +19,26 @@ type CrewRequest struct {
 	Job        string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; left out: everyday."`
 	OwnInboard bool                  `json:"own_inboard,omitempty" description:"Kept for programs that send it: inboards by strength are an offer of a full re-rig."`
 
+	Blade       string   `json:"blade,omitempty" enum:",hatchet,macon,large" description:"As for one seat."`
+	Level       string   `json:"level,omitempty" enum:",championship,club,novice" description:"As for one seat."`
+	Lightweight *bool    `json:"lightweight,omitempty" description:"As for one seat."`
+	UsualArc    *Targets `json:"usual_arc,omitempty" description:"As for one seat."`
+
 	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
 	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
 // CrewSeat is one seat with its rower.
 type CrewSeat struct {
-	Number   int      `json:"number,omitempty" description:"1 is bow; left out: the place in the list."`
-	Seat     Seat     `json:"seat" required:"true" description:"As found."`
-	Rower    Rower    `json:"rower,omitempty"`
-	Posture  *Posture `json:"posture,omitempty"`
-	Handle   *Handle  `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
-	Strength *float64 `json:"strength,omitempty" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
+	Number    int           `json:"number,omitempty" description:"1 is bow; left out: the place in the list."`
+	Seat      Seat          `json:"seat" required:"true" description:"As found."`
+	Rower     Rower         `json:"rower,omitempty"`
+	Posture   *Posture      `json:"posture,omitempty"`
+	Handle    *Handle       `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
+	Arcs      []MeasuredArc `json:"arcs,omitempty" maxItems:"50" description:"As for one seat."`
+	Readings  []Reading     `json:"readings,omitempty" maxItems:"10" description:"As for one seat."`
+	Stretcher *Stretcher    `json:"stretcher,omitempty" description:"As for one seat."`
+	Strength  *float64      `json:"strength,omitempty" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
 }
 
 // CommonTarget is a target of the whole crew.
@@ -97,7 +105,10 @@ func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 // solveRequest is the request to solve one seat by itself.
 func (r *CrewRequest) solveRequest(i int) SolveRequest {
 	s := &r.Seats[i]
-	return SolveRequest{BoatClass: r.BoatClass, Seat: s.Seat, Rower: s.Rower, Posture: s.Posture, Handle: s.Handle, TapeCm: r.TapeCm}
+	return SolveRequest{
+		BoatClass: r.BoatClass, Seat: s.Seat, Rower: s.Rower, Posture: s.Posture, Handle: s.Handle, TapeCm: r.TapeCm,
+		Blade: r.Blade, Level: r.Level, Lightweight: r.Lightweight, UsualArc: r.UsualArc, Arcs: s.Arcs, Readings: s.Readings, Stretcher: s.Stretcher,
+	}
 }
 
 // checkSeatNumber complains about a number that no seat has, or that stands twice.

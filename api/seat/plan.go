@@ -56,7 +56,7 @@ type Offer struct {
 	Work             []Work      `json:"work" description:"What it moves, from the rig as it is to be set."`
 	Brings           []OfferGain `json:"brings"`
 	LeverRatioBefore float64     `json:"lever_ratio_before" description:"Mean of the seats."`
-	LeverRatioAfter  float64     `json:"lever_ratio_after"`
+	LeverRatioAfter  float64     `json:"lever_ratio_after" description:"Mean of the seats."`
 	LoadShare        float64     `json:"load_share" description:"How much heavier the oar becomes at the catch that is reached, as a share; negative: lighter."`
 	OverlapCm        float64     `json:"overlap_cm" description:"Afterwards, without the gates' width."`
 }

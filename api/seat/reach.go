@@ -17,6 +17,12 @@ type Reading struct {
 	HeelToPinCm *float64 `json:"heel_to_pin_cm,omitempty" description:"Where the stretcher stood for it; left out: where it stands in seat."`
 }
 
+// heelProblems complains about where the stretcher stood.
+func (r *Reading) heelProblems(p *wire.Problems, prefix string) {
+	possible, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldSeat, rigging.FieldHeelToPin), rigging.Class{})
+	p.Within(prefix+"heel_to_pin_cm", rigging.Length, r.HeelToPinCm, wire.ToCm(possible.Low), wire.ToCm(possible.High))
+}
+
 // maxReadings bounds how many readings of one rower are taken.
 const maxReadings = 10
 
@@ -51,12 +57,29 @@ func (s *Stretcher) Scale() *rigging.StretcherScale {
 	}
 }
 
+// check complains about the stretcher's mark, the values among it that the mark
+// does not use too.
+func (s *Stretcher) check(p *wire.Problems) {
+	if s == nil {
+		return
+	}
+	p.AddError("", s.Scale().Check())
+	for _, v := range []struct {
+		name  string
+		field rigging.Field
+		sent  *float64
+	}{{"offset_cm", rigging.FieldOffset, s.OffsetCm}, {"toe_along_cm", rigging.FieldToeAlong, s.ToeAlongCm}, {"hole_pitch_cm", rigging.FieldHolePitch, s.HolePitchCm}} {
+		possible, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldStretcher, v.field), rigging.Class{})
+		p.Within("stretcher."+v.name, rigging.Length, v.sent, wire.ToCm(possible.Low), wire.ToCm(possible.High))
+	}
+}
+
 // HeelToPinCm is where the heel stands when the mark reads a number: cm, or a
 // hole. The error is an *Invalid.
 func (s *Stretcher) HeelToPinCm(reading, plateDeg float64) (float64, error) {
 	scale := s.Scale()
 	var p wire.Problems
-	p.AddError("", scale.Check())
+	s.check(&p)
 	if err := p.OrNil(); err != nil {
 		return 0, err
 	}
@@ -120,7 +143,7 @@ type Suits struct {
 // StretcherFault tells that the stretcher stands in the wrong place.
 type StretcherFault struct {
 	FinishByDeg float64 `json:"finish_by_deg" description:"Expected finish less the target."`
-	Chance      float64 `json:"chance"`
+	Chance      float64 `json:"chance" description:"That the finish lies off the target by more than a degree, 0 to 1."`
 	HeelToPinCm float64 `json:"heel_to_pin_cm" description:"Where the heel belongs."`
 	PastBoth    bool    `json:"past_both" description:"Catch and finish both lie past their targets: the arc is not to spare."`
 	Text        string  `json:"text"`
@@ -164,15 +187,24 @@ type MarkPlace struct {
 	Aim  float64 `json:"aim" description:"cm, or the nearest hole."`
 }
 
+// bladeNamed reads the name of a kind of blade and complains about others.
+func bladeNamed(p *wire.Problems, name string) rigging.BladeKind {
+	kind, ok := rigging.ParseBlade(name)
+	if !ok {
+		p.Add(wire.ProblemAt("blade", "Say hatchet, macon or large, or leave it out."))
+	}
+	return kind
+}
+
 // known fills what is known of the rower's group and of measured arcs.
 func (in *SolveInput) known(p *wire.Problems, r *SolveRequest, class rigging.Class) {
-	level, ok := rigging.ParseLevel(r.Rower.Level)
+	level, ok := rigging.ParseLevel(r.Level)
 	if !ok {
-		p.Add(wire.ProblemAt("rower.level", "Say championship, club or novice, or leave it out."))
+		p.Add(wire.ProblemAt("level", "Say championship, club or novice, or leave it out."))
 	}
 	in.group = rigging.Group{
 		Class: class, Sex: in.Measures.Sex, Age: in.Measures.Age, Level: level,
-		Light: wire.Or(r.Rower.Lightweight, in.light()),
+		Light: wire.Or(r.Lightweight, in.light()),
 	}
 	in.arc = in.group.Arc()
 	if a := r.UsualArc; a != nil {
@@ -184,6 +216,7 @@ func (in *SolveInput) known(p *wire.Problems, r *SolveRequest, class rigging.Cla
 	}
 	for i := range r.Arcs {
 		arc := r.Arcs[i].arc(class)
+		arc.Setup.Blade = in.blade
 		checkArc(p, fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
 		in.arcs = append(in.arcs, arc)
 	}
@@ -227,6 +260,7 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 		sent := &r.Readings[i]
 		at, reading := sent.setup(&in.Seat.Setup), sent.domain()
 		prefix := fmt.Sprintf("readings[%d].", i)
+		sent.heelProblems(p, prefix)
 		if problem := readingProblems(&reading, &at); problem != nil {
 			p.AddError(prefix, problem)
 			continue
@@ -302,12 +336,24 @@ func (in *SolveInput) hold() {
 			continue
 		}
 		*h.into = *h.stated
-		known := *in.Seat.Belief
-		for i := range known.Cov {
-			known.Cov[h.index][i], known.Cov[i][h.index] = 0, 0
-		}
-		in.Seat.Belief = &known
+		in.Seat.Belief = told(in.Seat.Belief, h.index)
 	}
+}
+
+// told is a belief of which one habit has become known: the conditional
+// covariance of all the others.
+func told(b *rigging.Belief, habit int) *rigging.Belief {
+	known := *b
+	total := b.Cov[habit][habit]
+	if total <= 0 {
+		return b
+	}
+	for i := range known.Cov {
+		for j := range known.Cov {
+			known.Cov[i][j] -= b.Cov[i][habit] * b.Cov[habit][j] / total
+		}
+	}
+	return &known
 }
 
 // usedTargets returns the targets, the group's arc where none was stated.

@@ -13,7 +13,6 @@ type Seat struct {
 	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep: the side the seat rows on."`
 	OarLengthCm      *float64 `json:"oar_length_cm" required:"true" description:"Along the shaft to the end of the blade."`
 	InboardCm        *float64 `json:"inboard_cm" required:"true" description:"Handle end to the face of the collar that bears on the gate."`
-	Blade            string   `json:"blade,omitempty" enum:",hatchet,macon,large" description:"Kind of blade, which sets its length and its middle; left out: hatchet."`
 	GateHeightCm     *float64 `json:"gate_height_cm,omitempty" default:"17" description:"Lower bearing face of the gate over the lowest point of the seat; in sculling the port gate."`
 	GateDifferenceCm *float64 `json:"gate_difference_cm,omitempty" description:"Sculling: how much higher the starboard gate stands, 1 when left out; negative when it stands lower."`
 	HeelToPinCm      *float64 `json:"heel_to_pin_cm" required:"true" description:"Horizontal, line of work to the heel, towards the stern."`
@@ -46,7 +45,7 @@ func (s *Seat) Setup(class rigging.Class) rigging.Setup {
 	return rigging.Setup{
 		Class: class, Side: side,
 		Span: wire.CmKnown(s.SpanCm), Spread: wire.CmKnown(s.SpreadCm),
-		OarLength: wire.CmKnown(s.OarLengthCm), Inboard: wire.CmKnown(s.InboardCm), Blade: rigging.BladeKind(s.Blade),
+		OarLength: wire.CmKnown(s.OarLengthCm), Inboard: wire.CmKnown(s.InboardCm),
 		GateHeight: wire.CmKnownOr(s.GateHeightCm, defaultGateHeight), GateDifference: wire.CmOr(s.GateDifferenceCm, difference),
 		HeelToPin: wire.CmKnown(s.HeelToPinCm), HeelDepth: wire.CmKnownOr(s.HeelDepthCm, defaultHeelDepth),
 		PlateAngle:    wire.DegKnownOr(s.PlateAngleDeg, defaultPlateAngle),
@@ -90,8 +89,6 @@ type Rower struct {
 	SittingHeightCm *float64 `json:"sitting_height_cm,omitempty" description:"Seat to the top of the head, sitting upright."`
 	MassKg          *float64 `json:"mass_kg,omitempty"`
 	AgeYears        *float64 `json:"age_years,omitempty"`
-	Level           string   `json:"level,omitempty" enum:",championship,club,novice" description:"How well the crew rows, for the arc to expect; left out: club."`
-	Lightweight     *bool    `json:"lightweight,omitempty" description:"Races as a lightweight; left out: an adult whose mass is a lightweight's."`
 	DrawHeightCm    *float64 `json:"draw_height_cm,omitempty" description:"Seat to where the hands meet the body at the finish."`
 	SegmentsCm      Segments `json:"segments_cm,omitzero,omitempty" description:"Measured segments; each wins over the estimate."`
 }
@@ -115,8 +112,8 @@ func (r *Rower) Measures() rigging.Measures {
 
 // Posture is how the rower holds the body, on the wire; each value optional.
 type Posture struct {
-	ShinDeg         *float64 `json:"shin_deg,omitempty" description:"Shin at the catch, from the horizontal."`
-	LeanDeg         *float64 `json:"lean_deg,omitempty" description:"Forward lean of the trunk at the catch, from the vertical."`
+	ShinDeg         *float64 `json:"shin_deg,omitempty" description:"Shin at the catch, from the horizontal; left out: what is expected of this rower, 90 in a calibration."`
+	LeanDeg         *float64 `json:"lean_deg,omitempty" description:"Forward lean of the trunk at the catch, from the vertical; left out: what is expected of this rower, 25 in a calibration."`
 	LaybackDeg      *float64 `json:"layback_deg,omitempty" default:"28" description:"Lean back of the trunk at the finish, from the vertical."`
 	ProtractionCm   *float64 `json:"protraction_cm,omitempty" description:"How far the shoulder goes forward at the catch; left out: 5 in sculling, 9 in sweep."`
 	DorsiflexionDeg *float64 `json:"dorsiflexion_deg,omitempty" default:"35" description:"Bend of the ankle the rower has with load on it."`

@@ -18,6 +18,10 @@ type SolveRequest struct {
 	Limits    *Limits   `json:"limits,omitempty"`
 	Approach  *Approach `json:"approach,omitempty"`
 
+	Blade       string `json:"blade,omitempty" enum:",hatchet,macon,large" description:"Kind of blade, which sets its length and its middle; left out: hatchet."`
+	Level       string `json:"level,omitempty" enum:",championship,club,novice" description:"How well the crew rows, for the arc to expect; left out: club."`
+	Lightweight *bool  `json:"lightweight,omitempty" description:"Races as a lightweight; left out: an adult whose mass is a lightweight's."`
+
 	UsualArc  *Targets      `json:"usual_arc,omitempty" description:"The club's own arc for such rowers, in the place of the group's."`
 	Arcs      []MeasuredArc `json:"arcs,omitempty" maxItems:"50" description:"Arcs measured of this rower: they replace what the group's arc says. Not used where the posture is stated."`
 	Readings  []Reading     `json:"readings,omitempty" maxItems:"10" description:"Read with the rower in the seat: measured arcs too, and the last one corrects the stretcher."`
@@ -312,6 +316,7 @@ type SolveInput struct {
 	approach rigging.Approach
 
 	shin, lean *rigging.Angle // where they were stated
+	blade      rigging.BladeKind
 	group      rigging.Group
 	arc        rigging.ClassArc
 	arcs       []rigging.MeasuredArc
@@ -333,6 +338,7 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	in.missing = rigging.Missing{Settings: r.Seat.missing(class), Rower: in.Measures.Sizeless()}
 	setup, posture, handle := r.Seat.Setup(class), r.Posture.Domain(class), r.Handle.handle()
 	var p wire.Problems
+	setup.Blade = bladeNamed(&p, r.Blade)
 	CheckSeat(&p, "", &r.Seat, &setup)
 	CheckSex(&p, "rower.sex", r.Rower.Sex)
 	p.AddError("", in.Measures.Check())
@@ -344,10 +350,9 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	tape := wire.CmOr(r.TapeCm, rigging.DefaultTape)
 	p.Within("tape_cm", rigging.Length, r.TapeCm, 0, 5)
 	checkDisplacement(&p, "", r.DisplacementKg)
+	in.blade = setup.Blade
 	in.known(&p, r, class)
-	if in.scale != nil {
-		p.AddError("", in.scale.Check())
-	}
+	r.Stretcher.check(&p)
 	in.Seat = rigging.Case{Setup: setup}
 	if setup.Check() == nil {
 		in.readings(&p, r)
