@@ -56,6 +56,17 @@ func (s *Seat) Setup(class rigging.Class) rigging.Setup {
 	}
 }
 
+// missing lists the settings that were not sent: nobody has measured them.
+func (s *Seat) missing(class rigging.Class) []rigging.Setting {
+	var list []rigging.Setting
+	for _, name := range class.Settings() {
+		if s.Setting(WireSetting(name)) == nil {
+			list = append(list, name)
+		}
+	}
+	return list
+}
+
 // Segments are measured parts of a body in cm, each optional.
 type Segments struct {
 	Shank        *float64 `json:"shank,omitempty" validate:"omitempty,plausible=rower.segments.shank" description:"Knee joint to ankle joint."`
@@ -101,8 +112,8 @@ func (r *Rower) Measures() rigging.Measures {
 
 // Posture is how the rower holds the body, on the wire; each value optional.
 type Posture struct {
-	ShinDeg         *float64 `json:"shin_deg,omitempty" validate:"omitempty,plausible=posture.shin" default:"90" description:"Shin at the catch, from the horizontal."`
-	LeanDeg         *float64 `json:"lean_deg,omitempty" validate:"omitempty,plausible=posture.lean" default:"25" description:"Forward lean of the trunk at the catch, from the vertical."`
+	ShinDeg         *float64 `json:"shin_deg,omitempty" validate:"omitempty,plausible=posture.shin" description:"Shin at the catch, from the horizontal; left out: what is expected of this rower, 90 in a calibration."`
+	LeanDeg         *float64 `json:"lean_deg,omitempty" validate:"omitempty,plausible=posture.lean" description:"Forward lean of the trunk at the catch, from the vertical; left out: what is expected of this rower, 25 in a calibration."`
 	LaybackDeg      *float64 `json:"layback_deg,omitempty" validate:"omitempty,plausible=posture.layback" default:"28" description:"Lean back of the trunk at the finish, from the vertical."`
 	ProtractionCm   *float64 `json:"protraction_cm,omitempty" validate:"omitempty,plausible=posture.protraction" description:"How far the shoulder goes forward at the catch; left out: 5 in sculling, 9 in sweep."`
 	DorsiflexionDeg *float64 `json:"dorsiflexion_deg,omitempty" validate:"omitempty,plausible=posture.dorsiflexion" default:"35" description:"Bend of the ankle the rower has with load on it."`
@@ -112,7 +123,21 @@ type Posture struct {
 	SideLeanCm      *float64 `json:"side_lean_cm,omitempty" validate:"omitempty,plausible=posture.side_lean" default:"5" description:"Sweep: lean of the trunk to the rigger."`
 }
 
-// posture converts to the domain, on top of the class's defaults.
+// stated returns shin and lean where they were stated.
+func (p *Posture) stated() (shin, lean *rigging.Angle) {
+	if p == nil {
+		return nil, nil
+	}
+	if p.ShinDeg != nil {
+		shin = wire.Ptr(wire.FromDeg(*p.ShinDeg))
+	}
+	if p.LeanDeg != nil {
+		lean = wire.Ptr(wire.FromDeg(*p.LeanDeg))
+	}
+	return shin, lean
+}
+
+// Domain converts to the domain, on top of the class's defaults.
 func (p *Posture) Domain(class rigging.Class) rigging.Posture {
 	d := rigging.DefaultPosture(class)
 	if p == nil {
@@ -193,6 +218,7 @@ func (l *Limits) limits() rigging.Limits {
 	return rigging.Limits{
 		Lean: wire.DegOr(l.LeanDeg, d.Lean), Layback: wire.DegOr(l.LaybackDeg, d.Layback),
 		KneeFlexion: wire.DegOr(l.KneeFlexionDeg, d.KneeFlexion), TrunkThigh: wire.DegOr(l.TrunkThighDeg, d.TrunkThigh),
+		HeelLift: d.HeelLift,
 	}
 }
 
