@@ -261,8 +261,8 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 		at, reading := sent.setup(&in.Seat.Setup), sent.domain()
 		place := wire.At("readings").Item(i)
 		sent.heelProblems(p, place)
-		if problem := readingProblems(&reading, &at); problem != nil {
-			p.AddError(place, problem)
+		if problem := reading.Check(&at); problem != nil {
+			p.AddError(place, problem, readingNames)
 			continue
 		}
 		in.arcs = append(in.arcs, reading.Arc(&at))
@@ -272,18 +272,9 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 	}
 }
 
-// readingProblems returns the problems of a reading as the wire names them.
-func readingProblems(r *rigging.Reading, at *rigging.Setup) error {
-	err := r.Check(at)
-	many, ok := err.(rigging.FieldErrors)
-	if !ok {
-		return err
-	}
-	for _, e := range many {
-		e.Field = e.Field[len("reading."):]
-	}
-	return many
-}
+// readingNames are the names on the wire of what a reading holds: lengths, where
+// an arc has angles.
+var readingNames = wire.Names{"reading": {}, rigging.FieldFinish: {"finish_cm"}, rigging.FieldCatch: {"catch_cm"}}
 
 // correction is a reading that tells where the stretcher belongs.
 type correction struct {
