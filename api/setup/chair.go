@@ -41,6 +41,8 @@ type SeatOutcome struct {
 	HeelToPinCm   float64 `json:"heel_to_pin_aim_cm" description:"Where the heel belongs, steps left out."`
 	HeelSdCm      float64 `json:"heel_to_pin_aim_sd_cm" description:"What body and posture leave open of it."`
 
+	NewCautions []string `json:"new_cautions" description:"Codes of what this rig gives reason to heed and the rig as found does not."`
+
 	cautions []rigging.Caution
 }
 
@@ -64,6 +66,9 @@ type chair struct {
 	blade   rigging.BladeKind
 	arc     rigging.ClassArc
 	missing rigging.Missing
+	// before holds what the rig as found gives reason to heed, as it is rowed;
+	// nil where it cannot be rowed.
+	before map[string]bool
 }
 
 // chair reads one place. A posture that was stated or calibrated stands, unless
@@ -82,13 +87,38 @@ func (p *plan) chair(m *crewMember, in *seat.SolveInput) *chair {
 	group := rigging.Group{Class: p.class, Sex: in.Measures.Sex, Age: in.Measures.Age, Light: p.request.Light, Level: p.request.level()}
 	c.arc = group.Arc()
 	arcs := p.measuredArcs(m.arcs, in.Seat.Displacement)
-	if m.posture != nil && len(arcs) == 0 {
-		return c
+	if m.posture == nil || len(arcs) > 0 {
+		if e, _ := in.Seat.Expect(c.arc, p.limits, arcs); e.Belief != nil { // known also where the rig as found cannot be rowed
+			e.Apply(&in.Seat)
+		}
 	}
-	if e, _ := in.Seat.Expect(c.arc, p.limits, arcs); e.Belief != nil { // known also where the rig as found cannot be rowed
-		e.Apply(&in.Seat)
+	if stroke, err := in.Seat.Solve(); err == nil {
+		c.before = map[string]bool{}
+		for _, a := range in.Seat.Cautions(&stroke, &in.Measures) {
+			c.before[alarm(&a)] = true
+		}
 	}
 	return c
+}
+
+// alarm names a caution by what it is about.
+func alarm(a *rigging.Caution) string {
+	if a.Range != nil {
+		return a.Code + " " + a.Range.Field
+	}
+	return a.Code
+}
+
+// added lists the codes of the cautions that the rig as found does not give
+// reason for.
+func (c *chair) added(list []rigging.Caution) []string {
+	codes := []string{}
+	for i := range list {
+		if c.before != nil && list[i].Weight != rigging.Standing && !c.before[alarm(&list[i])] {
+			codes = append(codes, list[i].Code)
+		}
+	}
+	return codes
 }
 
 // dress puts what the boat adds into a rig.
@@ -154,14 +184,14 @@ func (c *chair) outcome(setup *rigging.Setup, targets rigging.Targets, limits ri
 	if err != nil {
 		return nil, err
 	}
-	rowed, rowedStroke := c.rowed(set, targets)
+	rowed, cautions := c.rowed(&set, targets)
 	proof := setup.Proof(targets)
 	u := set.Uncertainty(&stroke)
 	o := &SeatOutcome{
-		Verdict: verdict(&j), CatchDeg: wire.ToDeg(stroke.Catch), RowedCatchDeg: wire.ToDeg(rowedStroke.Catch), FinishDeg: wire.ToDeg(stroke.Finish),
+		Verdict: verdict(&j), CatchDeg: wire.ToDeg(stroke.Catch), RowedCatchDeg: wire.ToDeg(rowed.Catch), FinishDeg: wire.ToDeg(stroke.Finish),
 		CatchSdDeg: wire.ToDeg(u.Catch), LeverRatio: wire.ToRatio(setup.Gearing().LeverRatio), OverlapCm: wire.ToCm(setup.Overlap().Raw),
 		Proof:    &Proof{FinishCm: wire.ToCm(proof.FinishMiddle), CatchCm: wire.ToCm(proof.CatchMiddle)},
-		HeelSdCm: wire.ToCm(float64(j.FinishSD) * setup.Levers().Hand), cautions: rowed.Cautions(&rowedStroke, &c.in.Measures),
+		HeelSdCm: wire.ToCm(float64(j.FinishSD) * setup.Levers().Hand), cautions: cautions, NewCautions: c.added(cautions),
 	}
 	o.MeasureDraw = c.in.Measures.DrawHeight == 0 && slices.ContainsFunc(o.cautions, func(a rigging.Caution) bool { return a.Code == "gate_high" })
 	reading := rigging.Reading{Finish: setup.Levers().Inner * sin(stroke.Finish)}
@@ -169,28 +199,18 @@ func (c *chair) outcome(setup *rigging.Setup, targets rigging.Targets, limits ri
 	return o, nil
 }
 
-// rowed returns the case as it is rowed to the targets: coming forward as far as
-// they ask, unless that alone brings a caution.
-func (c *chair) rowed(set rigging.Case, targets rigging.Targets) (rigging.Case, rigging.Stroke) {
-	expected, plain := set, rigging.Stroke{}
-	plain, _ = set.Solve()
-	set.Posture = set.Rowed(targets)
-	stroke, err := set.Solve()
-	if err != nil || heeded(&set, &stroke, &c.in.Measures) > heeded(&expected, &plain, &c.in.Measures) {
-		return expected, plain
+// rowed returns how the case is rowed to the targets, with its cautions: coming
+// forward as far as they ask, unless that alone brings a caution.
+func (c *chair) rowed(set *rigging.Case, targets rigging.Targets) (rigging.Stroke, []rigging.Caution) {
+	stroke, list, err := set.RowedCautions(set.Rowed(targets), &c.in.Measures)
+	if err == nil && len(c.added(list)) == 0 {
+		return stroke, list
 	}
-	return set, stroke
-}
-
-// heeded counts the cautions that a case gives reason for.
-func heeded(c *rigging.Case, stroke *rigging.Stroke, m *rigging.Measures) int {
-	n := 0
-	for _, a := range c.Cautions(stroke, m) {
-		if a.Weight != rigging.Standing {
-			n++
-		}
+	plain, less, _ := set.RowedCautions(set.Posture, &c.in.Measures)
+	if err != nil || len(c.added(less)) < len(c.added(list)) {
+		return plain, less
 	}
-	return n
+	return stroke, list
 }
 
 func verdict(j *rigging.SeatJudgement) Verdict {

@@ -681,7 +681,7 @@ func (r *NewArc) arc(boat *club.Boat, h *Sheet) (store.MeasuredArc, error) {
 	if row.Name != "" {
 		a.AthleteID = row.AthleteID
 	}
-	a.HeelTargetCm = correction(&setup, &reading, h, boat.Seats[r.Seat-1].Adjust)
+	a.HeelTargetCm = correction(&setup, &reading, h, heelSteps(boat, r.Seat))
 	return a, nil
 }
 
@@ -697,7 +697,7 @@ func addReadingFaults(p *wire.Problems, err error) {
 // correction returns where the stretcher goes after a reading, on the boat's
 // steps and in its range, cm; nil where the finish read lies within its
 // tolerance or was not read.
-func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, adjust map[string]seat.Adjustment) *float64 {
+func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, steps seat.Adjustment) *float64 {
 	var target *float64
 	for _, t := range h.Targets {
 		if t.Target == seat.WireTarget(rigging.TargetFinish) {
@@ -712,16 +712,31 @@ func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, adjust
 		return nil
 	}
 	heel := 100 * reading.Correct(setup, finish)
-	step, low := 0.5, 0.0
-	if a, ok := adjust[seat.WireSetting(rigging.SettingHeelToPin)]; ok && a.Step > 0 {
-		step, low = a.Step, a.Min
-		heel = min(max(heel, a.Min), a.Max)
-	}
-	heel = wire.Round(low+math.Round((heel-low)/step)*step, 100)
+	heel = min(max(heel, steps.Min), steps.Max)
+	heel = wire.Round(steps.Min+math.Round((heel-steps.Min)/steps.Step)*steps.Step, 100)
 	if heel == wire.Round(100*setup.HeelToPin, 100) {
 		return nil
 	}
 	return &heel
+}
+
+// heelSteps is where a stretcher can go, cm: on the range of its seat, or else
+// the usual one of half centimetres, and from hole to hole where it stands in
+// holes.
+func heelSteps(boat *club.Boat, number int) seat.Adjustment {
+	name := seat.WireSetting(rigging.SettingHeelToPin)
+	steps, ok := boat.Seats[number-1].Adjust[name]
+	if !ok || steps.Step == 0 {
+		class, _ := rigging.ClassByCode(boat.BoatClass)
+		usual := rigging.DefaultAdjustments(class)[rigging.SettingHeelToPin]
+		steps = seat.Adjustment{Min: 100 * usual.Min, Max: 100 * usual.Max, Step: 100 * usual.Step}
+	}
+	if f := boat.Stretcher; f != nil && f.Mark == string(rigging.MarkHole) {
+		scale := f.Scale()
+		steps.Step = 100 * math.Abs(scale.HolePitch)
+		steps.Min = 100*scale.Offset + math.Ceil((steps.Min-100*scale.Offset)/steps.Step-1e-9)*steps.Step
+	}
+	return steps
 }
 
 // DeleteSheet removes a work sheet. One that has changed a rig stays.
