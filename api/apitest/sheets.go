@@ -134,6 +134,13 @@ func init() {
 		full["at"] = "2026-01-02T10:00:00Z"
 		return []sample{{path + "/readings/a", full}, {bare + "/readings/b", Reading(1, "gate_height_cm", 17)}}
 	}
+	Samples["PUT "+SheetsPath+"/:id/arcs/:key"] = func(t testing.TB) []sample {
+		path, _ := NewSheet(t, nil)
+		return []sample{
+			{path + "/arcs/a", Object{"seat": 1, "finish_cm": 50.0, "catch_cm": 75.0, "at": "2026-01-02T10:00:00Z", "by": "Bram"}},
+			{path + "/arcs/b", Object{"seat": 2, "catch_cm": 78.0, "by": "Bram"}},
+		}
+	}
 	Samples["POST "+SheetsPath+"/:id/finish"] = func(t testing.TB) []sample {
 		var list []sample
 		for _, s := range someSheets(t)[:2] {
@@ -149,7 +156,8 @@ func init() {
 func setupSamples(t testing.TB) []sample {
 	boat, _ := Pair(t)
 	whole := CrewOfTwo(t)
-	whole["cox_mass_kg"], whole["targets"], whole["move"], whole["own_inboard"] = 55.0, Object{"catch_deg": -55.0, "finish_deg": 35.0}, []any{"heel_to_pin_cm"}, true
+	whole["cox_mass_kg"], whole["targets"], whole["job"], whole["level"], whole["light"] = 55.0, Object{"catch_deg": -55.0, "finish_deg": 35.0}, "full_rerig", "championship", true
+	whole["limits"] = Object{"lean_deg": 32.0, "layback_deg": 35.0, "knee_flexion_deg": 140.0, "trunk_thigh_deg": 165.0}
 	far := Object{"crew": []any{Object{"seat": 1, "rower": Object{"stature_cm": 180.0}}}}
 	stuck := maps.Clone(far)
 	stuck["by_hand"] = []any{Object{"seat": 1, "setting": "heel_to_pin_cm", "value": 62.0}}
