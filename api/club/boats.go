@@ -29,17 +29,17 @@ type BoatFields struct {
 
 // StretcherScale says how the position of a boat's stretchers is read.
 type StretcherScale struct {
-	Mark        string   `json:"mark" required:"true" enum:"heel,toe,hole"`
-	OffsetCm    *float64 `json:"offset_cm,omitempty" description:"What the tape reads with the mark on the line of work; of a hole: line of work to the heel in hole 0."`
-	ToeAlongCm  *float64 `json:"toe_along_cm,omitempty" description:"Along the plate from the heel to the toe mark."`
-	HolePitchCm *float64 `json:"hole_pitch_cm,omitempty" description:"From a hole to the next; negative where the numbers grow towards the bow."`
+	Mark        string  `json:"mark" required:"true" enum:"heel,toe,hole"`
+	OffsetCm    float64 `json:"offset_cm" description:"What the tape reads with the mark on the line of work; of a hole: line of work to the heel in hole 0."`
+	ToeAlongCm  float64 `json:"toe_along_cm" description:"Along the plate from the heel to the toe mark."`
+	HolePitchCm float64 `json:"hole_pitch_cm" description:"From a hole to the next; negative where the numbers grow towards the bow."`
 }
 
 // Scale converts the scale.
 func (s *StretcherScale) Scale() rigging.StretcherScale {
 	return rigging.StretcherScale{
-		Mark: rigging.StretcherMark(s.Mark), Offset: wire.CmOr(s.OffsetCm, 0),
-		ToeAlong: wire.CmOr(s.ToeAlongCm, 0), HolePitch: wire.CmOr(s.HolePitchCm, 0),
+		Mark: rigging.StretcherMark(s.Mark), Offset: wire.FromCm(s.OffsetCm),
+		ToeAlong: wire.FromCm(s.ToeAlongCm), HolePitch: wire.FromCm(s.HolePitchCm),
 	}
 }
 
@@ -66,7 +66,7 @@ type SeatFields struct {
 	Number         int                        `json:"number" required:"true" description:"1 is bow."`
 	Side           string                     `json:"side" enum:",port,starboard" description:"Of the rigger in sweep; empty in sculling."`
 	CanChangeSides bool                       `json:"can_change_sides" description:"The rigger fits the other side, too."`
-	Blade          string                     `json:"blade,omitempty" enum:",hatchet,macon,large" description:"Of the oars of the seat; empty: hatchet."`
+	Blade          string                     `json:"blade" enum:",hatchet,macon,large" description:"Of the oars of the seat; empty: hatchet."`
 	Adjust         map[string]seat.Adjustment `json:"adjust" description:"What can be moved, by setting, as the fit takes it."`
 }
 

@@ -163,7 +163,7 @@ func TestTheSheetSpeaksInTheBoatsOwnMark(t *testing.T) {
 	boat := boatNamed(t, s, "Halcyon")
 	edit := club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Bram"}
 	// Holes 2 cm apart, the heel 8 cm from the line of work in hole 0.
-	edit.Stretcher = &club.StretcherScale{Mark: "hole", OffsetCm: wire.Ptr(8.0), HolePitchCm: wire.Ptr(2.0)}
+	edit.Stretcher = &club.StretcherScale{Mark: "hole", OffsetCm: 8, HolePitchCm: 2}
 	edit.Seats[0].Blade = "macon"
 	boat, err := s.Club.UpdateBoat(t.Context(), edit)
 	if err != nil {

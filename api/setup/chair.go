@@ -37,7 +37,7 @@ type SeatOutcome struct {
 	CatchSdDeg    float64 `json:"catch_sd_deg" description:"Standard deviation from body, tape and posture."`
 	LeverRatio    float64 `json:"lever_ratio"`
 	OverlapCm     float64 `json:"overlap_cm" description:"Measured, without the gates' width."`
-	Proof         *Proof  `json:"proof" description:"How the stretcher's place is checked at the boat."`
+	Proof         Proof   `json:"proof" description:"How the stretcher's place is checked at the boat."`
 	HeelToPinCm   float64 `json:"heel_to_pin_aim_cm" description:"Where the heel belongs, steps left out."`
 	HeelSdCm      float64 `json:"heel_to_pin_aim_sd_cm" description:"What body and posture leave open of it."`
 
@@ -190,7 +190,7 @@ func (c *chair) outcome(setup *rigging.Setup, targets rigging.Targets, limits ri
 	o := &SeatOutcome{
 		Verdict: verdict(&j), CatchDeg: wire.ToDeg(stroke.Catch), RowedCatchDeg: wire.ToDeg(rowed.Catch), FinishDeg: wire.ToDeg(stroke.Finish),
 		CatchSdDeg: wire.ToDeg(u.Catch), LeverRatio: wire.ToRatio(setup.Gearing().LeverRatio), OverlapCm: wire.ToCm(setup.Overlap().Raw),
-		Proof:    &Proof{FinishCm: wire.ToCm(proof.FinishMiddle), CatchCm: wire.ToCm(proof.CatchMiddle)},
+		Proof:    Proof{FinishCm: wire.ToCm(proof.FinishMiddle), CatchCm: wire.ToCm(proof.CatchMiddle)},
 		HeelSdCm: wire.ToCm(float64(j.FinishSD) * setup.Levers().Hand), cautions: cautions, NewCautions: c.added(cautions),
 	}
 	o.MeasureDraw = c.in.Measures.DrawHeight == 0 && slices.ContainsFunc(o.cautions, func(a rigging.Caution) bool { return a.Code == "gate_high" })

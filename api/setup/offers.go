@@ -17,7 +17,7 @@ type Offer struct {
 	Brings      []OfferGain `json:"brings" description:"Seats that come nearer."`
 	Moves       []OfferMove `json:"moves" description:"What moves from the rig as set up."`
 	LeverBefore float64     `json:"lever_before" description:"Mean lever ratio."`
-	LeverAfter  float64     `json:"lever_after"`
+	LeverAfter  float64     `json:"lever_after" description:"Mean lever ratio."`
 	LoadShare   float64     `json:"load_share" description:"How much heavier the oar becomes at the catch; negative: lighter."`
 	OverlapCm   float64     `json:"overlap_cm" description:"Measured, without the gates' width."`
 }

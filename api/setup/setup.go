@@ -57,7 +57,7 @@ type Setup struct {
 	Targets     []seat.CommonTarget `json:"targets"`
 	Seats       []SetupSeat         `json:"seats" description:"Bow first."`
 	Limiting    []int               `json:"limiting" description:"Seats whose body does not reach the catch, the furthest first."`
-	AllReachDeg *float64            `json:"all_reach_deg" description:"The catch that everybody reaches; negative."`
+	AllReachDeg float64             `json:"all_reach_deg" description:"The catch that everybody reaches; negative."`
 	Offers      []Offer             `json:"offers" description:"What else would bring seats that fall short nearer. None of it is part of the work."`
 	Rules       seat.RulesAnswer    `json:"rules"`
 	Cautions    []SeatCaution       `json:"cautions"`
@@ -100,9 +100,9 @@ type LineText struct {
 
 // OwnMark is a stretcher's place as the boat is read.
 type OwnMark struct {
-	Mark    string   `json:"mark" enum:"heel,toe,hole"`
-	AsFound *float64 `json:"as_found" description:"In cm, or the number of the hole."`
-	Target  float64  `json:"target" description:"In cm, or the number of the hole."`
+	Mark    string  `json:"mark" enum:"heel,toe,hole"`
+	AsFound float64 `json:"as_found" description:"In cm, or the number of the hole."`
+	Target  float64 `json:"target" description:"In cm, or the number of the hole."`
 }
 
 // SeatCaution is a caution with the seats that it is about; none: the boat.
@@ -432,13 +432,10 @@ func (p *plan) answer() Setup {
 	w := Setup{
 		BoatID: p.boat.ID, BoatVersion: p.boat.Version, BoatName: p.boat.Name, BoatClass: p.boat.BoatClass,
 		Job: string(p.request.job()), Level: p.request.level().String(),
-		Targets: p.commonTargets(), Limiting: []int{}, Rules: p.rules, Offers: p.offers(), Recheck: recheck(p.class),
+		Targets: p.commonTargets(), Limiting: []int{}, AllReachDeg: wire.ToDeg(p.work.AllReach), Rules: p.rules, Offers: p.offers(), Recheck: recheck(p.class),
 	}
 	if p.lineup != nil {
 		w.LineupName = p.lineup.Name
-	}
-	if p.work.AllReach != 0 {
-		w.AllReachDeg = wire.Ptr(wire.ToDeg(p.work.AllReach))
 	}
 	for _, i := range p.work.Limiting {
 		w.Limiting = append(w.Limiting, p.places[i].Seat)

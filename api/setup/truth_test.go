@@ -180,7 +180,7 @@ func sameOnSheet(t *testing.T, w *setup.Setup, h setup.Sheet) {
 			continue
 		}
 		if row.Planned.Verdict != seat.Result.Verdict || row.Planned.CatchDeg != seat.Result.CatchDeg || row.Planned.FinishDeg != seat.Result.FinishDeg ||
-			row.Planned.RowedCatchDeg != seat.Result.RowedCatchDeg || *row.Planned.Proof != *seat.Result.Proof {
+			row.Planned.RowedCatchDeg != seat.Result.RowedCatchDeg || row.Planned.Proof != seat.Result.Proof {
 			t.Errorf("seat %d: %+v on the set-up, %+v on the sheet", seat.Number, *seat.Result, *row.Planned)
 		}
 		for j, l := range seat.Lines {

@@ -38,8 +38,7 @@ func ownMark(boat *club.Boat, found *float64, target, plateDeg float64) *OwnMark
 	}
 	m := &OwnMark{Mark: mark, Target: v}
 	if found != nil {
-		_, was, _ := boat.Mark(*found, plateDeg)
-		m.AsFound = &was
+		_, m.AsFound, _ = boat.Mark(*found, plateDeg)
 	}
 	return m
 }

@@ -20,9 +20,9 @@ type Boat struct {
 	// How the stretchers are read: heel, toe or hole, or empty for the heel
 	// from the line of work. See rigging.StretcherScale.
 	StretcherMark        string
-	StretcherOffsetCm    *float64
-	StretcherToeAlongCm  *float64
-	StretcherHolePitchCm *float64
+	StretcherOffsetCm    float64
+	StretcherToeAlongCm  float64
+	StretcherHolePitchCm float64
 	Note                 string
 	Archived             bool
 	Seats                []Seat // by number; nil in lists

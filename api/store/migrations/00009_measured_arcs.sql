@@ -3,9 +3,9 @@
 -- What a boat's stretchers are read by, so that a target can be given in the
 -- number people see at the boat.
 ALTER TABLE boats ADD COLUMN stretcher_mark TEXT NOT NULL DEFAULT '' CONSTRAINT stretcher_mark_is_known CHECK (stretcher_mark IN ('', 'heel', 'toe', 'hole'));
-ALTER TABLE boats ADD COLUMN stretcher_offset_cm REAL;
-ALTER TABLE boats ADD COLUMN stretcher_toe_along_cm REAL;
-ALTER TABLE boats ADD COLUMN stretcher_hole_pitch_cm REAL;
+ALTER TABLE boats ADD COLUMN stretcher_offset_cm REAL NOT NULL DEFAULT 0;
+ALTER TABLE boats ADD COLUMN stretcher_toe_along_cm REAL NOT NULL DEFAULT 0;
+ALTER TABLE boats ADD COLUMN stretcher_hole_pitch_cm REAL NOT NULL DEFAULT 0;
 
 ALTER TABLE seats ADD COLUMN blade TEXT NOT NULL DEFAULT '' CONSTRAINT blade_is_known CHECK (blade IN ('', 'hatchet', 'macon', 'large'));
 
