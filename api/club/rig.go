@@ -289,3 +289,13 @@ func (s *Service) UndoRig(ctx context.Context, r RigUndo) (Boat, error) {
 	}
 	return s.Boat(ctx, IDRequest{ID: r.ID})
 }
+
+// SeatOfRig puts a rig that is kept on record on the wire.
+func SeatOfRig(r *store.Rig, side string) seat.Seat {
+	s := foundSeat(r)
+	s.Side = side
+	return s
+}
+
+// RigOfSeat is the inverse of SeatOfRig.
+func RigOfSeat(s *seat.Seat) store.Rig { return storedRig(s) }

@@ -240,3 +240,9 @@ func (a *Approach) Approach() rigging.Approach {
 		BladeSpeed: wire.Or(a.BladeSpeedMS, d.BladeSpeed), Overdepth: wire.CmOr(a.OverdepthCm, d.Overdepth),
 	}
 }
+
+// Domain converts the targets; an end left out is zero.
+func (t *Targets) Domain() rigging.Targets { return t.targets() }
+
+// Domain converts the limits, those left out being the usual ones.
+func (l *Limits) Domain() rigging.Limits { return l.limits() }
