@@ -45,7 +45,7 @@ type Candidate struct {
 	PowerW   float64         `json:"power_w" validate:"required,gte=0,lte=5000" description:"Race power over 2000 m."`
 	PowerSdW float64         `json:"power_sd_w,omitempty" validate:"gte=0,lte=5000"`
 	MassKg   float64         `json:"mass_kg" validate:"required,gte=0,lte=500"`
-	Sides    *club.SideCosts `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: what each side costs over 2000 m; a side left out cannot be rowed."`
+	Sides    *club.SideCosts `json:"sides,omitempty" description:"Sweep: what each side costs over 2000 m; a side left out cannot be rowed."`
 	Curve    []float64       `json:"curve,omitempty" description:"Force at 101 nodes of the drive; only its shape counts."`
 }
 

@@ -262,7 +262,7 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 		place := wire.At("readings").Item(i)
 		sent.heelProblems(p, place)
 		if problem := reading.Check(&at); problem != nil {
-			p.AddError(place, problem, readingNames)
+			p.AddError(place, problem, ReadingNames)
 			continue
 		}
 		in.arcs = append(in.arcs, reading.Arc(&at))
@@ -272,9 +272,9 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 	}
 }
 
-// readingNames are the names on the wire of what a reading holds: lengths, where
+// ReadingNames are the names on the wire of what a reading holds: lengths, where
 // an arc has angles.
-var readingNames = wire.Names{"reading": {}, rigging.FieldFinish: {"finish_cm"}, rigging.FieldCatch: {"catch_cm"}}
+var ReadingNames = wire.Names{"reading": {}, rigging.FieldFinish: {"finish_cm"}, rigging.FieldCatch: {"catch_cm"}}
 
 // correction is a reading that tells where the stretcher belongs.
 type correction struct {

@@ -679,7 +679,7 @@ func (r *NewArc) arc(boat *club.Boat, h *Sheet) (store.MeasuredArc, error) {
 	setup := rig.Setup(class)
 	setup.Blade = rigging.BladeKind(boat.Seats[r.Seat-1].Blade)
 	reading := rigging.Reading{Finish: wire.CmKnown(r.FinishCm), Catch: wire.CmKnown(r.CatchCm)}
-	addReadingFaults(&p, reading.Check(&setup))
+	p.AddError(wire.Place{}, reading.Check(&setup), seat.ReadingNames)
 	if err := p.OrNil(); err != nil {
 		return store.MeasuredArc{}, err
 	}
@@ -692,15 +692,6 @@ func (r *NewArc) arc(boat *club.Boat, h *Sheet) (store.MeasuredArc, error) {
 	}
 	a.HeelTargetCm = correction(&setup, &reading, h, heelSteps(boat, r.Seat))
 	return a, nil
-}
-
-// addReadingFaults names the faults of a reading by the fields of the request.
-func addReadingFaults(p *wire.Problems, err error) {
-	var own wire.Problems
-	own.AddError(wire.Place{}, err)
-	for _, f := range own.Fields {
-		p.Add(wire.ProblemAt(strings.TrimPrefix(f.Field, "reading."), f.Detail))
-	}
 }
 
 // correction returns where the stretcher goes after a reading, on the boat's

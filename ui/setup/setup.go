@@ -291,9 +291,9 @@ func (p *crewSetPage) number(name string) *float64 {
 	if text == "" {
 		return nil
 	}
-	v, ok := page.ParseNumber(text)
-	if !ok {
-		p.bad[name] = "“" + text + "” is not a number."
+	v, complaint := wire.ReadNumber(text)
+	if complaint != "" {
+		p.bad[name] = complaint
 		return nil
 	}
 	return &v
