@@ -41,8 +41,8 @@ func TestSetupStartsFromTheBoat(t *testing.T) {
 	c := uitest.DemoClub(t)
 	wantAll(t, c.Opened("/setup"), "Choose a boat", "Nightjar · 8&#43;")
 	body := c.Opened(fmt.Sprintf("/setup?boat=%d", c.BoatNamed("Nightjar").ID))
-	wantAll(t, body, "Who rows?", "Seat 8, stroke, port", `list="names"`, "Coxswain", "Inboards may differ")
-	if strings.Contains(body, `id="make-h"`) {
+	wantAll(t, body, "Who rows?", "Seat 8, stroke, port", `list="names"`, "Coxswain", "Everyday: stretchers, and gates that are out", "Full re-rig", "championship crew")
+	if strings.Contains(body, `form="make"`) {
 		t.Error("a sheet can be made for nobody")
 	}
 }
@@ -53,7 +53,20 @@ func TestSetupShowsEverySeat(t *testing.T) {
 	for i, name := range uitest.SpringEight {
 		wantAll(t, body, fmt.Sprintf(`id="seat-%d"`, i+1), name)
 	}
-	wantAll(t, body, "To do", "How near each seat comes", "What would help", "Take care", "least mass of the boat", "Make the work sheet", "heels up", "stretcher")
+	wantAll(t, body, "To do", "bring this crew together", "on target", "How sure is this?", "Seated check", "Cautions", "least mass of the boat", "Make the work sheet", "stretcher")
+	// The answer and its button come before everything that explains them.
+	order := []string{"bring this crew together", `id="seat-1"`, "Make the work sheet", "How sure is this?", "Every setting, and values by hand"}
+	at := 0
+	for _, text := range order {
+		next := strings.Index(body[at:], text)
+		if next < 0 {
+			t.Fatalf("%q does not come next", text)
+		}
+		at += next
+	}
+	if strings.Contains(body, "heels up") {
+		t.Error("the everyday job moves heels")
+	}
 	if strings.Contains(body, "NaN") {
 		t.Error("NaN on the page")
 	}
@@ -79,16 +92,15 @@ func TestSetupRefusals(t *testing.T) {
 		with        url.Values
 		field, text string
 	}{
-		"nobody of this name":  {url.Values{"s2": {"<i>Ghost</i>"}}, "s2", "Nobody of this name is on record"},
-		"the same twice":       {url.Values{"s2": {"Lotte Brandvold"}}, "s2", "rows another seat, too"},
-		"guest in metres":      {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"1,80"}}, "s2_stature_cm", "180 cm?"},
-		"no number":            {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"tall"}}, "s2_stature_cm", "is not a number"},
-		"guest who is known":   {url.Values{"s2_stature_cm": {"180"}}, "s2", "is on record: leave the measures"},
-		"catch out of range":   {url.Values{"catch_deg": {"95"}}, "catch_deg", "from 10 to 85°"},
-		"by hand in metres":    {url.Values{"h3_gate_height_cm": {"0.17"}}, "h3_gate_height_cm", "17 cm?"},
-		"by hand no number":    {url.Values{"h3_gate_height_cm": {"high"}}, "h3_gate_height_cm", "is not a number"},
-		"coxswain of 5 kg":     {url.Values{"cox_mass_kg": {"5"}}, "cox_mass_kg", "20 to 150 kg"},
-		"nothing may be moved": {url.Values{"choosing": {"1"}}, "", "Nothing may be moved"},
+		"nobody of this name": {url.Values{"s2": {"<i>Ghost</i>"}}, "s2", "Nobody of this name is on record"},
+		"the same twice":      {url.Values{"s2": {"Lotte Brandvold"}}, "s2", "rows another seat, too"},
+		"guest in metres":     {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"1,80"}}, "s2_stature_cm", "180 cm?"},
+		"no number":           {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"tall"}}, "s2_stature_cm", "is not a number"},
+		"guest who is known":  {url.Values{"s2_stature_cm": {"180"}}, "s2", "is on record: leave the measures"},
+		"catch out of range":  {url.Values{"catch_deg": {"95"}}, "catch_deg", "from 10 to 85°"},
+		"by hand in metres":   {url.Values{"h3_gate_height_cm": {"0.17"}}, "h3_gate_height_cm", "17 cm?"},
+		"by hand no number":   {url.Values{"h3_gate_height_cm": {"high"}}, "h3_gate_height_cm", "is not a number"},
+		"coxswain of 5 kg":    {url.Values{"cox_mass_kg": {"5"}}, "cox_mass_kg", "20 to 150 kg"},
 	} {
 		q := c.Eight()
 		for key, v := range test.with {
