@@ -73,7 +73,7 @@ func newPaper(b *club.Boat, p *sheetPage) paperSheet {
 }
 
 func newPaperCell(l *workLine) paperCell {
-	c := paperCell{Found: l.Found, Set: l.Want, Own: l.Own, Value: l.Value, Stays: !l.Moves}
+	c := paperCell{Found: tenth(l.Found), Set: tenth(l.Want), Own: l.Own, Value: l.Value, Stays: !l.Moves}
 	if l.Moves {
 		c.Move = strings.TrimPrefix(strings.TrimPrefix(strings.TrimPrefix(l.Text, "stretcher "), "both gates "), "gate ")
 		c.Move = strings.Replace(strings.Replace(c.Move, "to the bow", "to bow", 1), "to the stern", "to stern", 1)
@@ -115,4 +115,12 @@ func sameInAll(p *sheetPage, setting string) (value string, same bool) {
 		}
 	}
 	return value, true
+}
+
+// tenth writes a number with a digit after the point, as tapes are read.
+func tenth(text string) string {
+	if text == "" || text == "–" || strings.Contains(text, ".") {
+		return text
+	}
+	return text + ".0"
 }

@@ -144,7 +144,7 @@ func newPlanSeat(b *club.Boat, s *setup.SetupSeat) planSeat {
 		v.FoundText = "As found: catch " + page.Fix(1, -s.Found.CatchDeg) + "°, finish " + page.Fix(1, s.Found.FinishDeg) + "°."
 	}
 	if r := s.Result; r != nil {
-		v.Catch, v.Finish, v.Doubt = page.Fix(1, -r.RowedCatchDeg), page.Fix(1, r.FinishDeg), "± "+page.Fix(1, r.FinishSdDeg)
+		v.Catch, v.Finish, v.Doubt = page.Fix(1, -r.ReachedCatchDeg), page.Fix(1, r.FinishDeg), "± "+page.Fix(1, r.FinishSdDeg)
 		v.ProofFinish, v.ProofCatch = page.Fix(1, r.Proof.FinishCm), page.Fix(1, r.Proof.CatchCm)
 		v.HeelAim = page.Fix(1, r.HeelToPinCm) + " ± " + page.Fix(1, r.HeelSdCm)
 		v.Reason = reasonOf(s)

@@ -82,7 +82,7 @@ func TestEveryDemoBoatCanBeSetUp(t *testing.T) {
 		q := uitest.CrewQuery(c.BoatNamed(name), crew...)
 		c.Opened("/setup?" + q.Encode())
 		body := c.Opened(c.Made(q))
-		wantAll(t, body, name, "Work down the rows", "&lt;b&gt;spring&lt;/b&gt;")
+		wantAll(t, body, name, "Seated check", "&lt;b&gt;spring&lt;/b&gt;")
 	}
 }
 
@@ -127,7 +127,7 @@ func TestSetupLive(t *testing.T) {
 	if p.Status != http.StatusOK || strings.Contains(p.Body, "<!doctype") || !strings.Contains(p.Header.Get("HX-Replace-URL"), "h1_heel_to_pin_cm=26") {
 		t.Fatalf("%d %v", p.Status, p.Header)
 	}
-	wantAll(t, p.Body, `id="results"`, `id="make-fields" hx-swap-oob="true"`, "stretcher 45 mm to the stern", "with what is set by hand it is missed", `value="26"`)
+	wantAll(t, p.Body, `id="results"`, `id="make-fields" hx-swap-oob="true"`, "stretcher 45 mm to the stern", "by hand", `value="26"`)
 	plain := c.Post("/setup", q)
 	if plain.Status != http.StatusSeeOther || !strings.HasPrefix(plain.Header.Get("Location"), "/setup?") {
 		t.Errorf("without a script: %d %s", plain.Status, plain.Header.Get("Location"))
@@ -222,7 +222,7 @@ func TestReadingsRefused(t *testing.T) {
 	c := uitest.DemoClub(t)
 	address := c.Made(c.Single())
 	l := moving(c.SheetAt(address))
-	for value, text := range map[string]string{"<b>": "is not a number", "0.2": "cannot be right", "": "A value is needed"} {
+	for value, text := range map[string]string{"<b>": "is not a number", "150": "cannot be right", "": "A value is needed"} {
 		p := c.Post(address+"/readings", reading(l, value))
 		if p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, text) || strings.Contains(p.Body, "<b>”") {
 			t.Errorf("%q: %d", value, p.Status)
