@@ -17,6 +17,7 @@ type paperSheet struct {
 	Rows  []paperRow
 	More  []paperMore // moves that have no column
 	Heel  string      // head of the stretcher's column
+	Heed  []cautionView
 }
 
 // paperRow is one seat.
@@ -69,6 +70,11 @@ func newPaper(b *club.Boat, p *sheetPage) paperSheet {
 	}
 	w.Tally = count(moves, "move", "moves") + ", " + count(busy, "seat", "seats")
 	w.Lead = paperLead(b, p)
+	for _, c := range p.Here {
+		if c.Weight == "warning" {
+			w.Heed = append(w.Heed, c)
+		}
+	}
 	return w
 }
 

@@ -80,8 +80,8 @@ func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 	for i := range h.Seats {
 		p.Seats = append(p.Seats, newWorkSeat(b, &h.Seats[i]))
 	}
-	p.Paper = newPaper(b, p)
 	p.Here, p.Standing = splitCautions(h.Cautions)
+	p.Paper = newPaper(b, p)
 	return p
 }
 
