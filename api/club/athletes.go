@@ -58,6 +58,7 @@ type NewAthlete struct {
 type AthleteSummary struct {
 	ID int64 `json:"id"`
 	AthleteFields
+	Guest      bool     `json:"guest" description:"Known from seat races only."`
 	AgeYears   *float64 `json:"age_years"`
 	StatureCm  *float64 `json:"stature_cm"`
 	MassKg     *float64 `json:"mass_kg"`
@@ -81,6 +82,7 @@ type Athlete struct {
 	ID      int64 `json:"id"`
 	Version int64 `json:"version"`
 	AthleteFields
+	Guest        bool               `json:"guest" description:"Known from seat races only; saving the athlete ends it."`
 	AsOf         string             `json:"as_of" description:"Day that measures and postures are told for."`
 	Rower        seat.Rower         `json:"rower" description:"The newest value of each measure, as the calculators take it."`
 	MeasuredOn   map[string]string  `json:"measured_on" description:"Day by measure, such as stature_cm or segments_cm.shank."`
@@ -146,7 +148,7 @@ func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, err
 	for i := range athletes {
 		a, o := &athletes[i], overviews[athletes[i].ID]
 		list.Athletes = append(list.Athletes, AthleteSummary{
-			ID: a.ID, AthleteFields: athleteFields(a), AgeYears: ageOn(a.BirthDate, today),
+			ID: a.ID, AthleteFields: athleteFields(a), Guest: a.Guest, AgeYears: ageOn(a.BirthDate, today),
 			StatureCm: o.StatureCm, MassKg: o.MassKg, MeasuredOn: TextOrNil(o.MeasuredOn),
 		})
 	}
@@ -205,7 +207,7 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 		return Athlete{}, records.RecordError(err)
 	}
 	answer := Athlete{
-		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a), AsOf: r.AsOf,
+		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a), Guest: a.Guest, AsOf: r.AsOf,
 		Rower: bodyRower(&latest.Body), MeasuredOn: wireDays(latest.MeasuredOn),
 	}
 	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOn(a.BirthDate, r.AsOf)
@@ -267,7 +269,9 @@ func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, er
 	return s.Athlete(ctx, AthleteRequest{ID: r.ID})
 }
 
-// Stored converts to the record; names lose blanks around them.
+// Stored converts to the record; names lose blanks around them. Who is written
+// here belongs to the club and is no guest of a seat race any more, so that
+// removing the race leaves them.
 func (f *AthleteFields) Stored() store.Athlete {
 	return store.Athlete{
 		Name: strings.TrimSpace(f.Name), Sex: f.Sex, BirthDate: f.BirthDate, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
@@ -307,7 +311,7 @@ func checkSideCost(p *wire.Problems, field string, cost *float64) {
 }
 
 // DeleteAthlete removes an athlete with everything measured of them. An
-// athlete of a seat-race trial cannot be removed.
+// athlete of a seat race cannot be removed.
 func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (records.Removed, error) {
 	return records.Removed(r), records.RecordError(s.Store.DeleteAthlete(ctx, r.ID))
 }

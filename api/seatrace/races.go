@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"net/http"
 	"slices"
 	"strings"
 	"time"
@@ -144,11 +145,11 @@ type PieceResultRequest struct {
 
 // Trials lists trials.
 func (s *Service) Trials(ctx context.Context, r club.ListRequest) (TrialList, error) {
-	list, err := s.Store.Trials(ctx, r.Filter())
+	list, err := s.Store.SeatRaces(ctx, r.Filter())
 	if err != nil {
 		return TrialList{}, records.RecordError(err)
 	}
-	slices.SortStableFunc(list, func(a, b store.Trial) int {
+	slices.SortStableFunc(list, func(a, b store.SeatRace) int {
 		return cmp.Or(cmp.Compare(b.HeldOn, a.HeldOn), cmp.Compare(b.ID, a.ID))
 	})
 	a := TrialList{Trials: make([]TrialSummary, len(list))}
@@ -164,7 +165,7 @@ func (s *Service) Trial(ctx context.Context, r club.IDRequest) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	return wireTrial(t, names), nil
+	return wireTrial(t, names)
 }
 
 // CreateTrial puts a trial on record. The error is an *Invalid.
@@ -173,7 +174,7 @@ func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial,
 	if err != nil {
 		return Trial{}, err
 	}
-	id, err := s.Store.AddTrial(ctx, *t, s.Signed(r.By))
+	id, err := s.Store.AddSeatRace(ctx, *t, s.Signed(r.By))
 	if err != nil {
 		return Trial{}, records.RecordError(err)
 	}
@@ -183,7 +184,7 @@ func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial,
 // ChangeTrial changes what is stated of a trial and the pieces without a
 // result. The error is an *Invalid, a *Conflict or ErrNotFound.
 func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial, error) {
-	old, err := s.Store.Trial(ctx, r.ID)
+	old, err := s.Store.SeatRace(ctx, r.ID)
 	if err != nil {
 		return Trial{}, records.RecordError(err)
 	}
@@ -192,7 +193,7 @@ func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial,
 		return Trial{}, err
 	}
 	t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
-	if _, err := s.Store.UpdateTrial(ctx, *t, s.Signed(r.By)); err != nil {
+	if _, err := s.Store.UpdateSeatRace(ctx, *t, s.Signed(r.By)); err != nil {
 		return Trial{}, records.RecordError(err)
 	}
 	return s.Trial(ctx, club.IDRequest{ID: r.ID})
@@ -205,7 +206,7 @@ func (s *Service) RemoveTrial(ctx context.Context, r club.IDRequest) (records.Re
 	if err != nil {
 		return records.Removed{}, err
 	}
-	if err := s.Store.DeleteTrial(ctx, r.ID); err != nil {
+	if err := s.Store.DeleteSeatRace(ctx, r.ID); err != nil {
 		return records.Removed{}, records.RecordError(err)
 	}
 	for _, a := range t.Athletes {
@@ -225,7 +226,7 @@ func (s *Service) TrialChanges(ctx context.Context, r records.ChangesRequest) (r
 	if err != nil {
 		return records.Changes{}, err
 	}
-	list, err := s.Changes(ctx, store.TrialRecord, r)
+	list, err := s.Changes(ctx, store.SeatRaceRecord, r)
 	for i := range list.Changes {
 		names.explain(&list.Changes[i])
 	}
@@ -250,11 +251,8 @@ func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Trial,
 	return s.Trial(ctx, club.IDRequest{ID: r.ID})
 }
 
-// marginsOnlyNote begins the note of a piece whose clock was not read.
-const marginsOnlyNote = "Margins only."
-
 // piece reads a result and holds it against the trial.
-func (r *PieceResultRequest) piece(t *store.Trial, names *roster) (*store.Piece, error) {
+func (r *PieceResultRequest) piece(t *store.SeatRace, names *roster) (*store.Piece, error) {
 	var p wire.Problems
 	p.Name("key", r.Key, "An entry needs a key, so that sending it twice counts once.")
 	p.Note("note", r.Note)
@@ -273,7 +271,11 @@ func (r *PieceResultRequest) piece(t *store.Trial, names *roster) (*store.Piece,
 		p.Add(wire.ProblemAt("rerun_of", "There is no such other piece."))
 	}
 	out.Boats = r.boats(&p, there, names)
-	r.enter(&p, &out, t)
+	terms, err := termsOf(t)
+	if err != nil {
+		return nil, err
+	}
+	r.enter(&p, &out, terms.ExpectedTimeS)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -296,8 +298,9 @@ func (r *PieceResultRequest) boats(p *wire.Problems, there *store.Piece, names *
 	return boats
 }
 
-// enter puts the times of a raced piece into its boats.
-func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, t *store.Trial) {
+// enter puts the times of a raced piece into its boats; about is the time in s
+// that is expected.
+func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, about float64) {
 	switch out.State {
 	case store.Planned, store.Abandoned:
 		return
@@ -306,7 +309,6 @@ func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, t *store.
 		p.Add(wire.ProblemAt("state", "Say planned, raced or abandoned."))
 		return
 	}
-	about := termsOf(t).ExpectedTimeS
 	field, times, margins := "times_s", r.TimesS, r.MarginsS
 	switch {
 	case r.Typed != nil:
@@ -320,14 +322,14 @@ func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, t *store.
 		return
 	}
 	if times == nil {
-		times = clockless(p, field, margins, about, out)
+		out.MarginsOnly = true
+		times = clockless(p, field, margins, about)
 	}
 	seatTimes(p, field, out, times)
 }
 
 // clockless puts margins on the expected time.
-func clockless(p *wire.Problems, field string, margins []*float64, about float64, out *store.Piece) []*float64 {
-	out.Note = strings.TrimSpace(marginsOnlyNote + " " + strings.TrimPrefix(out.Note, marginsOnlyNote))
+func clockless(p *wire.Problems, field string, margins []*float64, about float64) []*float64 {
 	times := make([]*float64, len(margins))
 	for b, m := range margins {
 		switch {
@@ -360,7 +362,7 @@ func seatTimes(p *wire.Problems, field string, out *store.Piece, times []*float6
 }
 
 // pieceOf returns the piece with the number, nil when there is none.
-func pieceOf(t *store.Trial, number int) *store.Piece {
+func pieceOf(t *store.SeatRace, number int) *store.Piece {
 	i := slices.IndexFunc(t.Pieces, func(p store.Piece) bool { return p.Number == number })
 	if i < 0 {
 		return nil
@@ -379,16 +381,37 @@ type storedTerms struct {
 	Held    bool              `json:"prior_held,omitempty"`
 }
 
-// termsOf returns the terms of a trial without names, the usual ones where
-// they were never stated.
-func termsOf(t *store.Trial) storedTerms {
+// termsOf returns the terms of a seat race without names, the usual ones where
+// they were never stated. Terms on record that cannot be read are an error:
+// judged on others, the race would show something else.
+func termsOf(t *store.SeatRace) (storedTerms, error) {
 	terms := storedTerms{TrialTerms: usualTerms(t.ClassCode, t.DistanceM)}
-	if t.Prior != nil {
-		// What was written by keep can be read; what another hand wrote there
-		// counts as not stated.
-		_ = json.Unmarshal([]byte(*t.Prior), &terms)
+	if t.Terms == nil {
+		return terms, nil
 	}
-	return terms
+	if err := json.Unmarshal([]byte(*t.Terms), &terms); err != nil {
+		return terms, &unreadableTerms{t.Name, err}
+	}
+	return terms, nil
+}
+
+// unreadableTerms is the error of a seat race whose terms on record cannot be
+// read.
+type unreadableTerms struct {
+	name string
+	err  error
+}
+
+func (e *unreadableTerms) Error() string {
+	return fmt.Sprintf("the terms of the seat race %q on record cannot be read: %v", e.name, e.err)
+}
+
+func (e *unreadableTerms) Unwrap() error { return e.err }
+
+// Problem answers 409: the record stands in the way until its terms are stated
+// again.
+func (e *unreadableTerms) Problem() wire.Problem {
+	return wire.Problem{Status: http.StatusConflict, Detail: "The terms of “" + e.name + "” on record cannot be read. Its results are untouched; sent with its terms again, the seat race is whole."}
 }
 
 // usualTerms are the terms where none are stated.
@@ -421,8 +444,11 @@ func (w *storedTerms) wire(names *roster) TrialTerms {
 }
 
 // wireTrial writes a trial with its athletes by name.
-func wireTrial(t *store.Trial, names *roster) Trial {
-	terms := termsOf(t)
+func wireTrial(t *store.SeatRace, names *roster) (Trial, error) {
+	terms, err := termsOf(t)
+	if err != nil {
+		return Trial{}, err
+	}
 	a := Trial{
 		ID: t.ID, Version: t.Version, Name: t.Name, HeldOn: t.HeldOn, BoatClass: t.ClassCode, DistanceM: t.DistanceM,
 		Note: t.Note, Archived: t.Archived, Terms: terms.wire(names), Athletes: []TrialAthlete{}, Pieces: make([]TrialPiece, len(t.Pieces)),
@@ -437,20 +463,19 @@ func wireTrial(t *store.Trial, names *roster) Trial {
 			a.Pieces[i].Moved, _ = moves(a.Pieces[i-1].Crews, a.Pieces[i].Crews)
 		}
 	}
-	return a
+	return a, nil
 }
 
 func wirePiece(p *store.Piece, names *roster) TrialPiece {
 	a := TrialPiece{
 		Number: p.Number, State: p.State, RerunOf: p.RerunOf, Crews: names.crews(p), TimesS: []*float64{}, Moved: []string{},
-		MarginsOnly: strings.HasPrefix(p.Note, marginsOnlyNote), Note: p.Note, EnteredBy: p.EnteredBy,
+		MarginsOnly: p.MarginsOnly, Note: p.Note, EnteredBy: p.EnteredBy,
 	}
-	a.Note = strings.TrimSpace(strings.TrimPrefix(p.Note, marginsOnlyNote))
 	for _, b := range p.Boats {
 		a.TimesS = append(a.TimesS, b.TimeS)
 	}
 	if !p.EnteredAt.IsZero() {
-		a.EnteredAt = p.EnteredAt.UTC().Format(time.RFC3339)
+		a.EnteredAt = p.EnteredAt.Format(time.RFC3339)
 	}
 	return a
 }

@@ -159,6 +159,11 @@ const (
 
 // EstimateSeatRaces judges timed pieces. The error is an *Invalid.
 func (s *Service) EstimateSeatRaces(_ context.Context, r SeatRaceEstimateRequest) (SeatRaceEstimate, error) {
+	return r.estimate(func(seatrace.Note) bool { return true })
+}
+
+// estimate judges timed pieces and tells the notes that are wanted.
+func (r *SeatRaceEstimateRequest) estimate(wanted func(seatrace.Note) bool) (SeatRaceEstimate, error) {
 	pieces, o, err := r.read()
 	if err != nil {
 		return SeatRaceEstimate{}, err
@@ -168,6 +173,11 @@ func (s *Service) EstimateSeatRaces(_ context.Context, r SeatRaceEstimateRequest
 		return SeatRaceEstimate{}, seatRaceError(err)
 	}
 	a := wireEstimate(result, o.Model)
+	for _, n := range result.Notes {
+		if wanted(n) {
+			a.Notes = append(a.Notes, wire.Sentence(n.Text))
+		}
+	}
 	a.Notes = append(a.Notes, r.marginNotes()...)
 	if err := r.addExtras(&a, result, pieces, o); err != nil {
 		return SeatRaceEstimate{}, err
@@ -494,7 +504,7 @@ func wireEstimate(r *seatrace.Result, m seatrace.Model) SeatRaceEstimate {
 	a := SeatRaceEstimate{
 		Effects: wireEffects(final), Differences: wireDifferences(final), ResidualSdS: wire.ToSeconds(residualSD(r.Noise)), Rank: r.Rank,
 		NotEstimable: sentences(r.NotEstimable), View: viewMargins, TimeS: wire.ToSeconds(r.Time), Per2000: wire.ToRatio(r.Per2000),
-		NoiseSource: string(r.Noise.Source), NoiseDf: r.Noise.DF, Pieces: wireVerdicts(r.Pieces), Notes: sentences(r.Notes),
+		NoiseSource: string(r.Noise.Source), NoiseDf: r.Noise.DF, Pieces: wireVerdicts(r.Pieces), Notes: []string{},
 		Swaps: []BareSwap{}, Next: []NextPiece{}, AfterEach: []AfterPiece{}, Contradictions: []AthletePair{},
 	}
 	if m.Absolute {

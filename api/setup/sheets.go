@@ -118,14 +118,6 @@ type FinishRequest struct {
 	By          string `json:"by" required:"true"`
 }
 
-// sheetCrew is the crew of a sheet as it is kept: athletes by id alone, so that
-// nothing of them outlives their record.
-type sheetCrew struct {
-	Crew      []CrewPlace `json:"crew"`
-	CoxMassKg *float64    `json:"cox_mass_kg,omitempty"`
-	Chosen    []string    `json:"chosen,omitempty"`
-}
-
 // AddSheet works a set-up out and puts its work sheet on record.
 func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 	var bad wire.Problems
@@ -155,8 +147,8 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 
 // sheet turns the plan into a sheet for the records.
 func (p *plan) sheet() (store.Sheet, error) {
-	h := store.Sheet{BoatID: p.boat.ID, BoatVersion: p.boat.Version}
-	kept := sheetCrew{CoxMassKg: p.request.CoxMassKg}
+	h := store.Sheet{BoatID: p.boat.ID, BoatVersion: p.boat.Version, CoxMassKg: p.request.CoxMassKg}
+	var crew []CrewPlace // athletes by id alone, so that nothing of them outlives their record
 	for i := range p.places {
 		seat := p.seat(i)
 		if seat.Result == nil {
@@ -166,7 +158,7 @@ func (p *plan) sheet() (store.Sheet, error) {
 		if place.AthleteID != nil {
 			place = CrewPlace{Seat: place.Seat, AthleteID: place.AthleteID}
 		}
-		kept.Crew = append(kept.Crew, place)
+		crew = append(crew, place)
 		for _, l := range seat.Lines {
 			h.Lines = append(h.Lines, store.SheetLine{Seat: seat.Number, Setting: l.Setting, Target: l.Target, Tolerance: l.Tolerance})
 		}
@@ -174,15 +166,32 @@ func (p *plan) sheet() (store.Sheet, error) {
 	for _, t := range seat.CommonTargets(&p.fit) {
 		*targetOf(&h, t.Target) = &t.Wanted
 	}
+	var chosen []string
 	for _, t := range p.fit.Chosen {
-		kept.Chosen = append(kept.Chosen, seat.WireTarget(t))
+		chosen = append(chosen, seat.WireTarget(t))
 	}
-	text, err := json.Marshal(kept)
-	h.Guests = wire.Ptr(string(text))
 	if p.lineup != nil {
 		h.LineupID = &p.lineup.ID
 	}
-	return h, err
+	return h, errors.Join(keepList(&h.Crew, crew), keepList(&h.ChosenTargets, chosen))
+}
+
+// keepList writes a list as it is kept; nothing for an empty one.
+func keepList[T any](to **string, list []T) error {
+	if len(list) == 0 {
+		return nil
+	}
+	text, err := json.Marshal(list)
+	*to = wire.Ptr(string(text))
+	return err
+}
+
+// keptList reads a list that keepList wrote.
+func keptList[T any](text *string) (list []T, err error) {
+	if text == nil {
+		return nil, nil
+	}
+	return list, json.Unmarshal([]byte(*text), &list)
 }
 
 // Sheets lists work sheets.
@@ -241,13 +250,14 @@ func (s *Service) Sheet(ctx context.Context, r club.IDRequest) (Sheet, error) {
 	if err != nil {
 		return Sheet{}, err
 	}
-	var kept sheetCrew
-	if err := json.Unmarshal([]byte(wire.Or(h.Guests, "{}")), &kept); err != nil {
+	crew, err1 := keptList[CrewPlace](h.Crew)
+	chosen, err2 := keptList[string](h.ChosenTargets)
+	if err := errors.Join(err1, err2); err != nil {
 		return Sheet{}, fmt.Errorf("sheet %d: reading the crew: %w", h.ID, err)
 	}
-	p := &plan{boat: boat, request: &SetupRequest{SetupFields: SetupFields{LineupID: h.LineupID, CoxMassKg: kept.CoxMassKg}}}
+	p := &plan{boat: boat, request: &SetupRequest{SetupFields: SetupFields{LineupID: h.LineupID, CoxMassKg: h.CoxMassKg}}}
 	p.class, _ = rigging.ClassByCode(boat.BoatClass)
-	w := Sheet{BoatVersion: h.BoatVersion, BoatNow: boat.Version, Moved: []wire.RecordChange{}, Targets: storedTargets(&h, kept.Chosen), Seats: []SheetSeat{}, Recheck: recheck(p.class)}
+	w := Sheet{BoatVersion: h.BoatVersion, BoatNow: boat.Version, Moved: []wire.RecordChange{}, Targets: storedTargets(&h, chosen), Seats: []SheetSeat{}, Recheck: recheck(p.class)}
 	if w.SheetSummary, err = s.named(ctx, &h, p); err != nil {
 		return Sheet{}, err
 	}
@@ -261,7 +271,7 @@ func (s *Service) Sheet(ctx context.Context, r club.IDRequest) (Sheet, error) {
 	if w.Rules, err = s.seat.CheckRules(ctx, p.rulesRequest()); err != nil {
 		return Sheet{}, err
 	}
-	return w, s.fillSeats(ctx, &w, &h, p, kept.Crew)
+	return w, s.fillSeats(ctx, &w, &h, p, crew)
 }
 
 // named fills in the names around a sheet.

@@ -402,7 +402,7 @@ func TestADeletedBoatTakesItsHistoryAlong(t *testing.T) {
 	must(s.FinishSheet(ctx, sheet, 1, anna))
 	must(s.UndoRigChange(ctx, must(s.RigHistory(ctx, id, RigFilter{Limit: 1}))[0].ID, "", anna))
 	lineup := must(s.AddLineup(ctx, Lineup{Name: "A", ClassCode: "4-", BoatID: &id}, anna))
-	recording := must(s.AddRecording(ctx, Recording{BoatID: &id, RecordedOn: "2026-03-01", Thresholds: "{}"}))
+	recording := must(s.addRecording(ctx, Recording{BoatID: &id, RecordedOn: "2026-03-01", Thresholds: "{}"}))
 	check(t, s.DeleteBoat(ctx, id))
 	for _, table := range []string{"boats", "seats", "rig", "rig_changes", "sheets", "sheet_lines", "sheet_readings"} {
 		var n int

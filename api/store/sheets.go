@@ -12,11 +12,13 @@ type Sheet struct {
 	// BoatVersion is the boat's version that the targets were found for.
 	BoatVersion int64
 	LineupID    *int64
-	Guests      *string // a crew that is not on record, as JSON
+	Crew        *string  // who sits where, as JSON
+	CoxMassKg   *float64 // nil: no cox, or one of the usual mass
 	// What the crew is to row with; nil where no target was set.
 	TargetCatchDeg, TargetFinishDeg *float64
 	TargetLeverRatio                *float64
 	TargetDrawHeightCm              *float64
+	ChosenTargets                   *string // names of the targets that nobody stated, as a JSON list; nil: none
 	Note                            string
 	CreatedBy                       string
 	CreatedAt                       time.Time
@@ -39,9 +41,9 @@ type SheetLine struct {
 
 func (h *Sheet) columns() []column {
 	return []column{
-		{"boat_id", &h.BoatID}, {"boat_version", &h.BoatVersion}, {"lineup_id", &h.LineupID}, {"guests", &h.Guests},
+		{"boat_id", &h.BoatID}, {"boat_version", &h.BoatVersion}, {"lineup_id", &h.LineupID}, {"crew", &h.Crew}, {"cox_mass_kg", &h.CoxMassKg},
 		{"target_catch_deg", &h.TargetCatchDeg}, {"target_finish_deg", &h.TargetFinishDeg},
-		{"target_lever_ratio", &h.TargetLeverRatio}, {"target_draw_height_cm", &h.TargetDrawHeightCm}, {"note", &h.Note},
+		{"target_lever_ratio", &h.TargetLeverRatio}, {"target_draw_height_cm", &h.TargetDrawHeightCm}, {"chosen_targets", &h.ChosenTargets}, {"note", &h.Note},
 		{"created_by", &h.CreatedBy}, {"created_at", (*stamp)(&h.CreatedAt)},
 		{"done_by", &h.DoneBy}, {"done_at", (*stamp)(&h.DoneAt)},
 	}

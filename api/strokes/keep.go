@@ -3,7 +3,6 @@ package strokes
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 
@@ -65,7 +64,8 @@ func (s *Service) KeepStrokes(ctx context.Context, r KeepStrokesRequest) (Record
 }
 
 // Keep runs once over the file to see who is in it, and once more for each oar
-// that is kept, so that the samples of only one are in memory at a time.
+// that is kept, so that the samples of only one are in memory at a time. All
+// come on record in one transaction, or none.
 func (s *Service) Keep(ctx context.Context, k *Keeping) (RecordingList, error) {
 	list := RecordingList{Recordings: []RecordingSummary{}}
 	if err := k.check(ctx); err != nil {
@@ -80,24 +80,21 @@ func (s *Service) Keep(ctx context.Context, k *Keeping) (RecordingList, error) {
 		return list, err
 	}
 	k.total = k.Size * int64(1+len(oars))
-	var kept []int64
+	waiting, err := newSpool()
+	if err != nil {
+		return list, err
+	}
+	defer waiting.close()
 	for _, o := range oars {
-		id, err := k.keepOar(ctx, o)
-		if err != nil {
-			return list, errors.Join(err, s.takeBack(ctx, kept))
+		if err := k.gatherOar(ctx, o, waiting); err != nil {
+			return list, err
 		}
-		kept = append(kept, id)
+	}
+	kept, err := s.Store.AddRecordings(ctx, waiting.recordings())
+	if err != nil {
+		return list, records.RecordError(err)
 	}
 	return s.listed(ctx, kept)
-}
-
-// takeBack removes what was kept before something failed.
-func (s *Service) takeBack(ctx context.Context, ids []int64) error {
-	var errs []error
-	for _, id := range ids {
-		errs = append(errs, s.Store.DeleteRecording(context.WithoutCancel(ctx), id))
-	}
-	return errors.Join(errs...)
 }
 
 func (s *Service) listed(ctx context.Context, ids []int64) (RecordingList, error) {
@@ -227,8 +224,8 @@ func sentenceOf(o stroke.Oar) string {
 	return "Seat " + o.String()
 }
 
-// keepOar gathers the samples of one oar and puts them on record.
-func (k *Keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
+// gatherOar gathers what goes on record of one oar.
+func (k *Keeping) gatherOar(ctx context.Context, o chosenOar, into *spool) error {
 	var m store.Samples
 	report, err := k.measure(ctx, func(of stroke.Oar, b stroke.Block) error {
 		if of == o.Oar {
@@ -237,7 +234,7 @@ func (k *Keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
 		return nil
 	})
 	if err != nil {
-		return 0, err
+		return err
 	}
 	r := store.Recording{
 		AthleteID: o.athlete, BoatID: k.Ask.BoatID, Seat: o.Seat, Side: o.Side.String(), RecordedOn: k.Ask.RecordedOn,
@@ -249,8 +246,7 @@ func (k *Keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
 			r.MeanCurve = of.Curve.ByAngle.Mean[:]
 		}
 	}
-	id, err := k.Service.Store.AddRecording(ctx, r)
-	return id, records.RecordError(err)
+	return into.add(r)
 }
 
 // gather appends a block in the units of the record.

@@ -458,7 +458,7 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	for _, b := range boats.Boats {
 		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
 	}
-	p.On = time.Now().Format(time.DateOnly)
+	p.On = s.service.Strokes.Today()
 	for i := range p.Report.Seats {
 		p.Seats = append(p.Seats, newResultSeat(i, &p.Report.Seats[i]))
 	}
