@@ -14,15 +14,15 @@ import (
 
 // An order of one's own: put together by hand and costed at once.
 
-// ownOrder costs the order of one's own: the one in the address, or at first
+// ownLineup costs the order of one's own: the one in the address, or at first
 // the order looked at.
-func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
+func (s *site) ownLineup(ctx context.Context, p *lineupPage) error {
 	best := &p.Answer.Lineups[0].ScoredLineup
 	given := lineup.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
-	if len(p.Beside) > 0 {
-		given.Sides = p.Beside[0].Lineup.Sides
+	if len(p.Compared) > 0 {
+		given.Sides = p.Compared[0].Lineup.Sides
 		if given.Seats == nil {
-			given.Seats = p.Beside[0].Lineup.Seats
+			given.Seats = p.Compared[0].Lineup.Seats
 		}
 	}
 	if given.Seats == nil {
@@ -31,13 +31,13 @@ func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
 	scored, err := s.service.Lineup.CostLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: given})
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
-		p.Own = &orderView{Seats: p.seatRows(given.Seats, given.Sides), Problem: bad.Fields[0].Detail}
+		p.Own = &lineupView{Seats: p.seatRows(given.Seats, given.Sides), Problem: bad.Fields[0].Detail}
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	if p.Own, err = s.orderView(ctx, p, &scored.ScoredLineup, "Your own"); err != nil {
+	if p.Own, err = s.lineupView(ctx, p, &scored.ScoredLineup, "Your own"); err != nil {
 		return err
 	}
 	p.Own.Behind, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored.ScoredLineup, "own")
@@ -64,7 +64,7 @@ func changes(here, best lineup.CostTerms, scull bool) []termChange {
 
 // ownSeats reads the order of one's own, as seats s1, s2 … of a form or as one
 // list; nil when there is none.
-func (p *ordersPage) ownSeats() []string {
+func (p *lineupPage) ownSeats() []string {
 	var seats []string
 	if list := p.typed.Get("own"); list != "" {
 		seats = strings.Split(list, ".")
@@ -82,10 +82,10 @@ func (p *ordersPage) ownSeats() []string {
 }
 
 // Tried tells whether the address holds an order of one's own.
-func (p *ordersPage) Tried() bool { return p.ownSeats() != nil }
+func (p *lineupPage) Tried() bool { return p.ownSeats() != nil }
 
 // Choices lists the squad for the seats of one's own order.
-func (p *ordersPage) Choices() []page.Option {
+func (p *lineupPage) Choices() []page.Option {
 	var list []page.Option
 	for _, m := range p.Members {
 		list = append(list, page.Option{Value: m.ID, Label: m.Name})
@@ -93,14 +93,14 @@ func (p *ordersPage) Choices() []page.Option {
 	return list
 }
 
-// tryOrder answers the order of one's own alone, for htmx, or the whole page.
-func (s *site) tryOrder(w http.ResponseWriter, r *http.Request) error {
+// tryLineup answers the order of one's own alone, for htmx, or the whole page.
+func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
 	typed := r.URL.Query()
 	if r.Header.Get("HX-Request") == "" {
-		http.Redirect(w, r, "/orders?"+keep(typed).Encode(), http.StatusSeeOther)
+		http.Redirect(w, r, "/line-ups?"+keep(typed).Encode(), http.StatusSeeOther)
 		return nil
 	}
-	p, err := s.newOrders(r.Context(), typed, page.Who(r))
+	p, err := s.newLineups(r.Context(), typed, page.Who(r))
 	if err != nil {
 		return err
 	}
@@ -112,19 +112,19 @@ func (s *site) tryOrder(w http.ResponseWriter, r *http.Request) error {
 	}
 	if !found {
 		w.Header().Set("HX-Retarget", "#problems")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
 	looked := &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup
-	p.Beside = []orderView{{Lineup: looked}}
-	if err := s.ownOrder(r.Context(), p); err != nil {
+	p.Compared = []lineupView{{Lineup: looked}}
+	if err := s.ownLineup(r.Context(), p); err != nil {
 		return err
 	}
 	w.Header().Set("HX-Replace-Url", p.with("own", strings.Join(p.ownIDs(), "."), ownNames(p.typed)...))
-	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-own-answer", p)
+	return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-own-answer", p)
 }
 
 // ownIDs are the athletes of the order of one's own, bow first.
-func (p *ordersPage) ownIDs() []string {
+func (p *lineupPage) ownIDs() []string {
 	var ids []string
 	for _, row := range p.Own.Seats {
 		ids = append(ids, row.ID)

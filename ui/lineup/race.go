@@ -16,7 +16,7 @@ var racedIn = map[string]string{"8+": "4-", "4-": "2-", "4+": "2-", "4x": "2x"}
 
 // raceAddress is the plan of a seat race of two athletes, with others of the
 // squad to fill two boats.
-func (p *ordersPage) raceAddress(best *lineup.ScoredLineup, r lineup.NextRace) string {
+func (p *lineupPage) raceAddress(best *lineup.ScoredLineup, r lineup.NextRace) string {
 	class, need := racedIn[p.Class.Code], p.Class.Rowers
 	if class == "" {
 		class, need = p.Class.Code, 2*p.Class.Rowers
@@ -32,7 +32,7 @@ func (p *ordersPage) raceAddress(best *lineup.ScoredLineup, r lineup.NextRace) s
 		f.take(id, p.names[id], p.raceSides(best, id, r))
 	}
 	q := url.Values{"boat_class": {class}, "squad": {strings.Join(f.lines, "\n")}, "pairs": {p.names[r.Out] + " / " + p.names[r.In]}}
-	return "/trials/new?" + q.Encode()
+	return "/seat-races/new?" + q.Encode()
 }
 
 // raceField fills two boats.
@@ -58,7 +58,7 @@ func (f *raceField) take(id, name string, sides []string) {
 }
 
 // raceSides lists the sides an athlete is to be raced on, the likeliest first.
-func (p *ordersPage) raceSides(best *lineup.ScoredLineup, id string, r lineup.NextRace) []string {
+func (p *lineupPage) raceSides(best *lineup.ScoredLineup, id string, r lineup.NextRace) []string {
 	if p.Class.Scull {
 		return []string{""}
 	}
@@ -84,7 +84,7 @@ func (p *ordersPage) raceSides(best *lineup.ScoredLineup, id string, r lineup.Ne
 }
 
 // available lists those who may row.
-func (p *ordersPage) available() []string {
+func (p *lineupPage) available() []string {
 	var ids []string
 	for _, m := range p.Members {
 		if m.Here {

@@ -17,17 +17,17 @@ import (
 	"thole/ui/page"
 )
 
-// orderRow is one order in the ranked list.
-type orderRow struct {
-	Rank   int
-	Behind float64 // s
-	Lineup *lineup.ScoredLineup
-	Crew   []placeName
-	Shown  bool
-	Only   string // address that shows it
-	Beside string // address that puts it beside, or takes it away again
-	Images string // the orders that cost the same by symmetry, in words
-	Sides  string // letters, bow first, where the sides were free
+// lineupRow is one order in the ranked list.
+type lineupRow struct {
+	Rank    int
+	Behind  float64 // s
+	Lineup  *lineup.ScoredLineup
+	Crew    []placeName
+	Shown   bool
+	Only    string // address that shows it
+	Compare string // address that adds it to the comparison, or removes it
+	Images  string // the orders that cost the same by symmetry, in words
+	Sides   string // letters, bow first, where the sides were free
 }
 
 // sideLetters writes sides as letters, bow first.
@@ -72,8 +72,8 @@ type placeName struct {
 	Moved       bool // not as in the best order
 }
 
-// orderView is one order looked at.
-type orderView struct {
+// lineupView is one order looked at.
+type lineupView struct {
 	Title   string
 	Lineup  *lineup.ScoredLineup
 	Seats   []seatRow
@@ -84,7 +84,7 @@ type orderView struct {
 	Changes []termChange
 	Broken  []string // rules
 	Problem string
-	Save    *orderSaving
+	Save    *lineupSaving
 }
 
 // seatRow is one seat of an order.
@@ -116,7 +116,7 @@ func (r seatRow) Label() string {
 	return string([]rune(r.Short)[:cut]) + "…"
 }
 
-func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
+func (p *lineupPage) seatRows(ids, sides []string) []seatRow {
 	var rows []seatRow
 	for i, id := range ids {
 		row := seatRow{Number: i + 1, ID: id, Name: p.names[id], Short: p.short[id], MassKg: p.masses[id], First: i == 0, End: i == len(ids)-1}
@@ -128,9 +128,9 @@ func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
 	return rows
 }
 
-// orderView draws one order.
-func (s *site) orderView(ctx context.Context, p *ordersPage, l *lineup.ScoredLineup, title string) (*orderView, error) {
-	v := &orderView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
+// lineupView draws one order.
+func (s *site) lineupView(ctx context.Context, p *lineupPage, l *lineup.ScoredLineup, title string) (*lineupView, error) {
+	v := &lineupView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
 	v.Boat, v.Balance = newCrewDrawing(v.Seats, p.Class), balance(v.Seats)
 	if p.Class.Scull {
 		return v, nil
@@ -301,10 +301,10 @@ type lossRow struct {
 const benchShown = 8
 
 // explain tells why the order looked at is as it is.
-func (s *site) explain(ctx context.Context, p *ordersPage) error {
-	ctx, stop := context.WithTimeout(ctx, 2*asking)
+func (s *site) explain(ctx context.Context, p *lineupPage) error {
+	ctx, stop := context.WithTimeout(ctx, 2*searchTime)
 	defer stop()
-	l := p.Beside[0].Lineup
+	l := p.Compared[0].Lineup
 	reasons, err := s.service.Lineup.ExplainLineup(ctx, lineup.CostRequest{
 		SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides},
 	})
@@ -321,7 +321,7 @@ func (s *site) explain(ctx context.Context, p *ordersPage) error {
 
 // swapTable sorts the exchanges into those with the bench, the best of them
 // first, and the table of those within the boat.
-func (p *ordersPage) swapTable(swaps []lineup.SeatSwap) (bench []lineup.SeatSwap, rows []swapRow) {
+func (p *lineupPage) swapTable(swaps []lineup.SeatSwap) (bench []lineup.SeatSwap, rows []swapRow) {
 	change := map[[2]int]lineup.SeatSwap{}
 	for _, swap := range swaps {
 		switch {
@@ -331,9 +331,9 @@ func (p *ordersPage) swapTable(swaps []lineup.SeatSwap) (bench []lineup.SeatSwap
 			bench = append(bench, swap)
 		}
 	}
-	for i, name := range p.crew(p.Beside[0].Lineup.Seats) {
+	for i, name := range p.crew(p.Compared[0].Lineup.Seats) {
 		row := swapRow{Name: name}
-		for j := range p.Beside[0].Lineup.Seats {
+		for j := range p.Compared[0].Lineup.Seats {
 			row.Cells = append(row.Cells, newSwapCell(change[[2]int{i + 1, j + 1}], i == j))
 		}
 		rows = append(rows, row)
@@ -342,13 +342,13 @@ func (p *ordersPage) swapTable(swaps []lineup.SeatSwap) (bench []lineup.SeatSwap
 	return bench[:min(len(bench), benchShown)], rows
 }
 
-// whyOrder answers the reasons alone, for htmx, or the whole page with them.
-func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
+// whyLineup answers the reasons alone, for htmx, or the whole page with them.
+func (s *site) whyLineup(w http.ResponseWriter, r *http.Request) error {
 	if r.Header.Get("HX-Request") == "" {
-		http.Redirect(w, r, "/orders?"+keep(r.URL.Query()).Encode()+"&why=yes#why-h", http.StatusSeeOther)
+		http.Redirect(w, r, "/line-ups?"+keep(r.URL.Query()).Encode()+"&why=yes#why-h", http.StatusSeeOther)
 		return nil
 	}
-	p, err := s.newOrders(r.Context(), r.URL.Query(), page.Who(r))
+	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
 	if err != nil {
 		return err
 	}
@@ -359,13 +359,13 @@ func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
 	}
 	if !found {
 		w.Header().Set("HX-Retarget", "#problems")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
-	p.Beside = []orderView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup}}
+	p.Compared = []lineupView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup}}
 	if err := s.explain(r.Context(), p); err != nil {
 		return err
 	}
-	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-why", p)
+	return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-why", p)
 }
 
 func newSwapCell(s lineup.SeatSwap, self bool) swapCell {
@@ -382,7 +382,7 @@ func newSwapCell(s lineup.SeatSwap, self bool) swapCell {
 	return swapCell{page.Signed(2, s.ChangeS), ""}
 }
 
-func (p *ordersPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
+func (p *lineupPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
 	row := lossRow{Name: p.names[loss.ID], Cost: page.Signed(2, loss.CostS)}
 	if !loss.Possible {
 		row.Text, row.Cost = "no order keeps the rules", "–"
@@ -432,7 +432,7 @@ type raceRow struct {
 
 // newFirmView orders the athletes by their share of places, those never
 // selected left out.
-func newFirmView(p *ordersPage, answer *lineup.LineupsAnswer) *firmView {
+func newFirmView(p *lineupPage, answer *lineup.LineupsAnswer) *firmView {
 	f := answer.Firmness
 	v := &firmView{Draws: f.Draws, SameCrew: f.SameCrew, SameOrder: f.SameOrder}
 	for seat := 1; seat <= p.Class.Rowers; seat++ {
@@ -456,7 +456,7 @@ func newFirmView(p *ordersPage, answer *lineup.LineupsAnswer) *firmView {
 // racesShown is how many seat races the page proposes.
 const racesShown = 5
 
-func (p *ordersPage) firmRow(seats []int, in map[string]float64, id string, share float64) firmRow {
+func (p *lineupPage) firmRow(seats []int, in map[string]float64, id string, share float64) firmRow {
 	row := firmRow{Name: p.names[id], Selected: share, Share: firmShare(share), Words: firmWords(share)}
 	for _, seat := range seats {
 		text := ""
@@ -495,7 +495,7 @@ func firmWords(share float64) string {
 
 // Kept lists what was chosen, for the other forms of the page: the name as the
 // option's value, what was typed as its label.
-func (p *ordersPage) Kept() []page.Option {
+func (p *lineupPage) Kept() []page.Option {
 	var list []page.Option
 	for name, values := range keep(p.typed, ownNames(p.typed)...) {
 		list = append(list, page.Option{Value: name, Label: values[0]})
@@ -516,13 +516,13 @@ func ownNames(typed url.Values) []string {
 }
 
 // Typed returns what was typed in a field of the form.
-func (p *ordersPage) Typed(name string) string { return p.typed.Get(name) }
+func (p *lineupPage) Typed(name string) string { return p.typed.Get(name) }
 
 // Called names an athlete in short.
-func (p *ordersPage) Called(id string) string { return p.short[id] }
+func (p *lineupPage) Called(id string) string { return p.short[id] }
 
 // SquadIDs lists the athletes whom the form shows.
-func (p *ordersPage) SquadIDs() string {
+func (p *lineupPage) SquadIDs() string {
 	var ids []string
 	for _, m := range p.Members {
 		ids = append(ids, m.ID)
@@ -531,4 +531,4 @@ func (p *ordersPage) SquadIDs() string {
 }
 
 // WhyAddress is where the reasons are, for whoever asks for them.
-func (p *ordersPage) WhyAddress() string { return "/orders/why?" + keep(p.typed).Encode() }
+func (p *lineupPage) WhyAddress() string { return "/line-ups/why?" + keep(p.typed).Encode() }

@@ -17,11 +17,11 @@ import (
 	"thole/ui/page"
 )
 
-// judgedView is what a trial has shown, as its page shows it.
+// judgedView is what a seat race has shown, as its page shows it.
 type judgedView struct {
 	Judgement seatrace.TrialJudgement
 	Verdicts  []verdict
-	Groups    []ladderGroup
+	Groups    []rankingGroup
 	Alone     string // who can be compared with nobody yet
 	WithPrior bool
 	Matrix    chanceMatrix
@@ -49,17 +49,17 @@ type verdict struct {
 	Chance        string
 }
 
-// ladderGroup is a set of athletes that the racing makes comparable.
-type ladderGroup struct {
-	Title string
-	Rungs []rung
-	Zero  float64
-	Low   string
-	High  string
+// rankingGroup is a set of athletes that the racing makes comparable.
+type rankingGroup struct {
+	Title    string
+	Athletes []rankedAthlete
+	Zero     float64
+	Low      string
+	High     string
 }
 
-// rung is one athlete's place on the ladder.
-type rung struct {
+// rankedAthlete is one athlete's place on the ladder.
+type rankedAthlete struct {
 	Name          string
 	Effect, SD, W string
 	Bar           effectSpan
@@ -114,8 +114,8 @@ type nextPiece struct {
 const proposals = 3
 
 // judge fills in the judgement, where something has been raced.
-func (s *site) judge(ctx context.Context, p *trialPage) error {
-	j, err := s.service.Seatrace.JudgeTrial(ctx, seatrace.JudgementRequest{ID: p.Trial.ID, View: p.View, Prior: p.Prior, Next: proposals})
+func (s *site) judge(ctx context.Context, p *racePage) error {
+	j, err := s.service.Seatrace.JudgeTrial(ctx, seatrace.JudgementRequest{ID: p.Race.ID, View: p.View, Prior: p.Prior, Next: proposals})
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		p.NoVerdict = bad.Fields[0].Detail
@@ -128,13 +128,13 @@ func (s *site) judge(ctx context.Context, p *trialPage) error {
 	return nil
 }
 
-func newJudgedView(j *seatrace.TrialJudgement, p *trialPage) *judgedView {
+func newJudgedView(j *seatrace.TrialJudgement, p *racePage) *judgedView {
 	e := &j.Estimate
 	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e), Fits: fitsOf(e)}
-	v.Verdicts = verdictsOf(e, p.Trial.Terms.Pairs, j.WattsPerSecond)
-	v.Groups, v.Alone = laddersOf(j), crewList(alone(e))
-	v.addProgress(p.Trial.Terms.Pairs)
-	v.addNext(p.Trial.Pieces)
+	v.Verdicts = verdictsOf(e, p.Race.Terms.Pairs, j.WattsPerSecond)
+	v.Groups, v.Alone = rankingsOf(j), crewList(alone(e))
+	v.addProgress(p.Race.Terms.Pairs)
+	v.addNext(p.Race.Pieces)
 	v.addLinks(p)
 	v.Summary = fmt.Sprintf("%d pieces judged.", j.Raced)
 	if len(v.Verdicts) > 0 {
@@ -144,9 +144,9 @@ func newJudgedView(j *seatrace.TrialJudgement, p *trialPage) *judgedView {
 }
 
 // addLinks offers the views and the priors.
-func (v *judgedView) addLinks(p *trialPage) {
+func (v *judgedView) addLinks(p *racePage) {
 	link := func(view, prior string) string {
-		return fmt.Sprintf("/trials/%d?view=%s&prior=%s#judgement", p.Trial.ID, view, prior)
+		return fmt.Sprintf("/seat-races/%d?view=%s&prior=%s#judgement", p.Race.ID, view, prior)
 	}
 	view, prior := v.Judgement.Estimate.View, v.Judgement.Prior
 	v.Views = []viewLink{
@@ -159,7 +159,7 @@ func (v *judgedView) addLinks(p *trialPage) {
 		ergometer.Missing = "needs tests of two athletes"
 	}
 	v.Priors = append(v.Priors, ergometer)
-	if p.Trial.Terms.Prior != nil {
+	if p.Race.Terms.Prior != nil {
 		v.Priors = append(v.Priors, viewLink{Text: "With what was held before", Address: link(view, "coach"), Chosen: prior == "coach"})
 	}
 }
@@ -170,10 +170,10 @@ var certainties = []struct {
 	from               float64
 	class, mark, words string
 }{
-	{0.975, "sure", "●", "told apart"},
+	{0.975, "sure", "●", "problem apart"},
 	{0.90, "likely", "◕", "likely"},
 	{0.75, "leaning", "◑", "leaning"},
-	{0, "even", "○", "cannot be told"},
+	{0, "even", "○", "cannot be problem"},
 }
 
 func certaintyOf(chance float64) (class, mark, words string) {
@@ -182,7 +182,7 @@ func certaintyOf(chance float64) (class, mark, words string) {
 			return c.class, c.mark, c.words
 		}
 	}
-	return "even", "○", "cannot be told"
+	return "even", "○", "cannot be problem"
 }
 
 // mostVerdicts is how many pairs are put in words.
@@ -283,9 +283,9 @@ func percent(chance float64) string {
 	return page.Fix(0, 100*chance) + " %"
 }
 
-// laddersOf ranks the athletes with their intervals, each group of comparable
+// rankingsOf ranks the athletes with their intervals, each group of comparable
 // ones on a ladder of its own; a prior joins all.
-func laddersOf(j *seatrace.TrialJudgement) []ladderGroup {
+func rankingsOf(j *seatrace.TrialJudgement) []rankingGroup {
 	e := &j.Estimate
 	groups := map[int][]seatrace.SeatRaceEffect{}
 	var order []int
@@ -299,10 +299,10 @@ func laddersOf(j *seatrace.TrialJudgement) []ladderGroup {
 		}
 		groups[g] = append(groups[g], x)
 	}
-	var list []ladderGroup
+	var list []rankingGroup
 	for _, g := range order {
 		if len(groups[g]) > 1 || len(order) == 1 {
-			list = append(list, newLadder(j, groups[g], len(order)))
+			list = append(list, newRanking(j, groups[g], len(order)))
 		}
 	}
 	return list
@@ -320,19 +320,19 @@ func alone(e *seatrace.SeatRaceEstimate) []string {
 	return names
 }
 
-func newLadder(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, groups int) ladderGroup {
+func newRanking(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, groups int) rankingGroup {
 	slices.SortStableFunc(athletes, func(a, b seatrace.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
 	var ends []float64
 	for _, x := range athletes {
 		ends = append(ends, clipped(x.LowS, athletes), clipped(x.HighS, athletes))
 	}
 	s := newEffectScale(ends...)
-	g := ladderGroup{Zero: s.Zero(), Low: page.Signed(1, s.low) + " s", High: page.Signed(1, s.high) + " s"}
+	g := rankingGroup{Zero: s.Zero(), Low: page.Signed(1, s.low) + " s", High: page.Signed(1, s.high) + " s"}
 	if groups > 1 {
 		g.Title = "Comparable among themselves"
 	}
 	for _, x := range athletes {
-		g.Rungs = append(g.Rungs, newRung(j, x, s))
+		g.Athletes = append(g.Athletes, newRankedAthlete(j, x, s))
 	}
 	return g
 }
@@ -347,8 +347,8 @@ func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
 	return max(-4*most, min(4*most, v))
 }
 
-func newRung(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScale) rung {
-	r := rung{
+func newRankedAthlete(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScale) rankedAthlete {
+	r := rankedAthlete{
 		Name: x.ID, Effect: page.Signed(2, x.EffectS), SD: page.Fix(2, x.SdS), W: page.Signed(0, x.EffectS*j.WattsPerSecond),
 		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable,
 	}
@@ -359,7 +359,7 @@ func newRung(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScal
 	return r
 }
 
-// partOf is one source's part of a rung.
+// partOf is one source's part of a rankedAthlete.
 func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan, string) {
 	for _, x := range e.Effects {
 		if x.ID == id && x.Estimable {
@@ -475,7 +475,7 @@ func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
 
 // printPage is a printed running order.
 type printPage struct {
-	Trial  seatrace.Trial
+	Race   seatrace.Trial
 	Time   string
 	Boats  []int
 	Pieces []printPiece
@@ -494,13 +494,13 @@ type printPiece struct {
 	Moved   []string
 }
 
-// printPage gathers the running order of the trial in the address.
+// printPage gathers the running order of the seat race in the address.
 func (s *site) printPage(r *http.Request) (*printPage, error) {
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return nil, err
 	}
-	p := &printPage{Trial: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.TrialCautions()}
+	p := &printPage{Race: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.TrialCautions()}
 	boats := t.Terms.Boats
 	for i, piece := range t.Pieces {
 		boats = max(boats, len(piece.Crews))
@@ -525,13 +525,13 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 
 // coachPrint answers the whole running order, for the launch.
 func (s *site) coachPrint(w http.ResponseWriter, r *http.Request) error {
-	return s.printed(w, r, "trial_coach", func(*printPage) {})
+	return s.printed(w, r, "seatrace_coach", func(*printPage) {})
 }
 
 // crewsPrint answers what crews and coxes may know: when and how far, and the
 // first crews. Who changes is called on the water.
 func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
-	return s.printed(w, r, "trial_crews", func(p *printPage) {
+	return s.printed(w, r, "seatrace_crews", func(p *printPage) {
 		for i := range p.Pieces {
 			x := &p.Pieces[i]
 			x.Again, x.Change, x.Moved = "", "", nil
@@ -539,9 +539,9 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 				x.Crews, x.Drawing = nil, pieceDrawing{}
 			}
 		}
-		p.Trial = seatrace.Trial{
-			ID: p.Trial.ID, Name: p.Trial.Name, HeldOn: p.Trial.HeldOn, BoatClass: p.Trial.BoatClass, DistanceM: p.Trial.DistanceM,
-			Terms: seatrace.TrialTerms{RestMin: p.Trial.Terms.RestMin},
+		p.Race = seatrace.Trial{
+			ID: p.Race.ID, Name: p.Race.Name, HeldOn: p.Race.HeldOn, BoatClass: p.Race.BoatClass, DistanceM: p.Race.DistanceM,
+			Terms: seatrace.TrialTerms{RestMin: p.Race.Terms.RestMin},
 		}
 	})
 }
@@ -549,7 +549,7 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 func (s *site) printed(w http.ResponseWriter, r *http.Request, page string, trim func(*printPage)) error {
 	p, err := s.printPage(r)
 	if err != nil {
-		return s.trialFault(w, err)
+		return s.raceFault(w, err)
 	}
 	trim(p)
 	return s.Pages.Show(w, http.StatusOK, page, p)
