@@ -8,6 +8,7 @@ import (
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/rigging"
+	"thole/selection"
 	"thole/selection/lineup"
 )
 
@@ -140,6 +141,7 @@ type Firmness struct {
 	SameCrew  float64                       `json:"same_crew" description:"Share of the draws with the same crew."`
 	SameOrder float64                       `json:"same_order" description:"Share of the draws with the very same order, or one that costs the same by symmetry."`
 	Selected  map[string]float64            `json:"selected" description:"Share of the draws in which each athlete rows."`
+	Certainty map[string]string             `json:"certainty" description:"Whether each athlete rows or does not: open under 75 % of the draws, likely from there, firm over 90 %."`
 	Seat      map[string]map[string]float64 `json:"seat" description:"Share in each seat, of orders that cost the same by symmetry the one most like the best."`
 	Races     []NextRace                    `json:"races" description:"Seat races worth running, most telling first."`
 }
@@ -198,10 +200,10 @@ func wireTerms(t lineup.Terms) CostTerms {
 func wireFirmness(f *lineup.Firm) *Firmness {
 	w := &Firmness{
 		Draws: f.Draws, Proven: f.Proven, SameCrew: wire.ToRatio(f.SameCrew), SameOrder: wire.ToRatio(f.Same),
-		Selected: map[string]float64{}, Seat: map[string]map[string]float64{}, Races: []NextRace{},
+		Selected: map[string]float64{}, Certainty: map[string]string{}, Seat: map[string]map[string]float64{}, Races: []NextRace{},
 	}
 	for id, share := range f.Selected {
-		w.Selected[id] = wire.ToRatio(share)
+		w.Selected[id], w.Certainty[id] = wire.ToRatio(share), string(selection.CertaintyOf(share))
 	}
 	for id, shares := range f.Seat {
 		seats := map[string]float64{}

@@ -98,7 +98,8 @@ type SeatRaceDifference struct {
 	LowS              float64 `json:"low_s"`
 	HighS             float64 `json:"high_s"`
 	ChanceFirstFaster float64 `json:"chance_first_faster" description:"From 0 to 1; 0.5 where nothing is known."`
-	Estimable         bool    `json:"estimable" description:"The pieces by themselves tell the two apart."`
+	Certainty         string  `json:"certainty" enum:"open,likely,firm" description:"Who is faster: open under a chance of 75 % for the likelier, likely from there, firm over 90 %."`
+	Estimable         bool    `json:"estimable" description:"The pieces by themselves compare the two."`
 	Why               string  `json:"why" description:"Why they do not."`
 }
 
@@ -552,7 +553,7 @@ func wireDifference(d seatrace.Difference) SeatRaceDifference {
 	return SeatRaceDifference{
 		First: d.First, Second: d.Second, DifferenceS: wire.ToSeconds(d.Seconds), SdS: wire.ToSeconds(d.SD),
 		LowS: wire.ToSeconds(d.Low), HighS: wire.ToSeconds(d.High),
-		ChanceFirstFaster: wire.ToRatio(d.ChanceFirstFaster), Estimable: d.Estimable, Why: sentenceOrNone(d.Why),
+		ChanceFirstFaster: wire.ToRatio(d.ChanceFirstFaster), Certainty: string(selection.CertaintyOf(d.ChanceFirstFaster)), Estimable: d.Estimable, Why: sentenceOrNone(d.Why),
 	}
 }
 
