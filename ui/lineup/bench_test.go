@@ -45,7 +45,7 @@ func squadClub(t testing.TB, n int) *uitest.ClubSite {
 	return c
 }
 
-func BenchmarkOrdersPage(b *testing.B) {
+func BenchmarkLineupsPage(b *testing.B) {
 	for _, n := range []int{20, 40, 60} {
 		c := squadClub(b, n)
 		for name, path := range map[string]string{

@@ -12,8 +12,8 @@ import (
 	"thole/ui/uitest"
 )
 
-// behind is how far it lies behind the best, as told.
-const behind = `document.querySelector(".big-own b").textContent`
+// margin is that of the reader's own line-up, as shown.
+const margin = `document.querySelector(".big-own b").textContent`
 
 func TestMovingARowerByArrow(t *testing.T) {
 	c := uitest.DemoClub(t)
@@ -31,9 +31,9 @@ func TestMovingARowerByArrow(t *testing.T) {
 	b.Until(`document.activeElement.matches(".ownseat:nth-child(3) .move[data-move='1']")`)
 	b.Do(chromedp.KeyEvent(" "))
 	b.Until(`document.activeElement.matches(".ownseat:nth-child(4) .move[data-move='-1']")`)
-	now := uitest.Ask[string](b, behind)
+	now := uitest.Ask[string](b, margin)
 	b.Open(uitest.Ask[string](b, "location.href"))
-	if got := uitest.Ask[string](b, behind); got != now {
+	if got := uitest.Ask[string](b, margin); got != now {
 		t.Errorf("the address says %s, the page said %s", got, now)
 	}
 }
@@ -92,7 +92,7 @@ func TestReasonsForFreeSidesComeByThemselves(t *testing.T) {
 	b.Until(`document.querySelectorAll(".swaps tbody tr").length === 4`)
 }
 
-func TestOrderPagesAreAccessible(t *testing.T) {
+func TestLineupPagesAreAccessible(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
 	for _, path := range []string{"/line-ups?compare=2.3", "/line-ups?likeness=x", "/line-ups?class=4x", "/line-ups/saved", "/squad?class=8%2B", "/squad/import"} {
@@ -100,7 +100,7 @@ func TestOrderPagesAreAccessible(t *testing.T) {
 	}
 }
 
-func TestOrderPagesFitAPhone(t *testing.T) {
+func TestLineupPagesFitAPhone(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	saved := c.SaveLineup("8+")
 	for _, path := range []string{"/line-ups", "/line-ups?compare=2.3", "/line-ups?class=4-&r7=4&r10=4", "/line-ups?class=1x", "/line-ups/saved", saved, "/squad?class=8%2B", "/squad/import"} {
@@ -127,9 +127,9 @@ func TestOrderPagesFitAPhone(t *testing.T) {
 const smallest = `Math.min(...[...document.querySelectorAll("main *")].filter(e => !e.closest("svg") && e.checkVisibility() && e.getClientRects().length &&
 	[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))`
 
-// TestOrderPagesPrintOnOneSheet in letters that can be read; on two where
+// TestLineupPagesPrintOnOneSheet in letters that can be read; on two where
 // several boats and their chances are asked for at once.
-func TestOrderPagesPrintOnOneSheet(t *testing.T) {
+func TestLineupPagesPrintOnOneSheet(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	own := c.IdsOf("8+", 1)
 	for path, want := range map[string]struct {
@@ -167,8 +167,8 @@ func TestOnPaperALineupTellsItsBoat(t *testing.T) {
 	}
 }
 
-// TestOrdersWithoutAScript offers what works without one, and nothing else.
-func TestOrdersWithoutAScript(t *testing.T) {
+// TestLineupsWithoutAScript offers what works without one, and nothing else.
+func TestLineupsWithoutAScript(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	works := map[string]bool{".ownform [type=submit]": true, ".grip": false, ".ownseat .move": false, "#own .help.plainly": true, "#own .help.withscript": false}
 	for _, script := range []bool{true, false} {

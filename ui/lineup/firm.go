@@ -12,9 +12,9 @@ import (
 	"thole/ui/page"
 )
 
-// How firm the orders are takes many searches, and so is work beside the page:
-// started by a button, watched, and stopped if it takes too long. Without
-// JavaScript the page waits for fewer draws.
+// How firm the line-ups are takes many searches, and so runs as a job: started
+// by a button, watched, and cancelled if it takes too long. Without JavaScript
+// the page waits for fewer draws.
 
 // Draws of the race powers with and without a script that watches the work.
 const (
@@ -58,7 +58,7 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.showJob(w, p, job, "Drawing again: this takes a moment.")
+	return s.showJob(w, p, job, "Calculating. This takes a moment.")
 }
 
 // waitForFirmness answers the whole page with the firmness of fewer draws, or
@@ -85,7 +85,7 @@ func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *lineup
 	case err == nil && firm.Firmness != nil:
 		p.Firm = newFirmView(p, &firm)
 	default:
-		p.Notes = append(p.Notes, "The draws took too long to wait for: give the sides, or make the squad smaller.")
+		p.Notes = append(p.Notes, "This took too long: set the sides, or make the squad smaller.")
 	}
 	return s.Pages.Show(w, p.status(), "lineups", p)
 }
@@ -112,7 +112,7 @@ func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job wire.Job, e
 	if err != nil {
 		return err
 	}
-	said := map[string]string{"cancelled": "Stopped.", "failed": "This did not work."}
+	said := map[string]string{"cancelled": "Cancelled.", "failed": "This did not work."}
 	return s.showJob(w, p, job, said[job.State])
 }
 

@@ -12,7 +12,7 @@ import (
 	"thole/ui/page"
 )
 
-// What the form of the seat orders asks for, and how it becomes a request.
+// What the form of the line-ups asks for, and how it becomes a request.
 
 // memberRow is one athlete of the squad with the coach's rule.
 type memberRow struct {
@@ -35,7 +35,7 @@ type pairRow struct {
 	Kind, First, Second string
 }
 
-// preferenceRow is what the coach thinks an athlete costs in a seat.
+// preferenceRow is what the coach thinks an athlete loses in a seat.
 type preferenceRow struct {
 	N               int
 	Who, Seat, Cost string
@@ -44,11 +44,11 @@ type preferenceRow struct {
 
 // lineupFields are the numbers the page asks for.
 var lineupFields = []page.Field{
-	{Name: "likeness", Path: "weights.likeness_s", Label: "Alike strokes are worth", Unit: "s", Help: "Strokes with nothing in common against strokes all the same.", Blank: "5"},
-	{Name: "yaw", Path: "weights.yaw_s", Label: "A straight boat is worth", Unit: "s", Help: "For the turning moment of the alternating rig.", Blank: "0.5"},
-	{Name: "cox", Path: "cox_mass_kg", Label: "Cox", Unit: "kg", Blank: "55"},
-	{Name: "mean_mass", Path: "mass.mean_max_kg", Label: "Mean mass at most", Unit: "kg"},
-	{Name: "max_mass", Path: "mass.max_kg", Label: "Each at most", Unit: "kg"},
+	{Name: "likeness", Path: "weights.likeness_s", Label: "Curve match is worth", Unit: "s", Help: "Force curves with nothing in common against identical ones.", Blank: "5"},
+	{Name: "yaw", Path: "weights.yaw_s", Label: "No yaw is worth", Unit: "s", Help: "Against the steering moment of the alternating rig.", Blank: "0.5"},
+	{Name: "cox", Path: "cox_mass_kg", Label: "Cox mass", Unit: "kg", Blank: "55"},
+	{Name: "mean_mass", Path: "mass.mean_max_kg", Label: "Crew’s mean mass at most", Unit: "kg"},
+	{Name: "max_mass", Path: "mass.max_kg", Label: "Each athlete’s mass at most", Unit: "kg"},
 	{Name: "women", Path: "women_min", Label: "Women at least", Unit: ""},
 	{Name: "men", Path: "men_min", Label: "Men at least", Unit: ""},
 }
@@ -95,7 +95,7 @@ func (p *lineupPage) read() {
 	p.readPreferences(o)
 }
 
-// tell notes what was asked for, for paper.
+// enter adds a line to what was asked for, on paper.
 func (p *lineupPage) enter(label, value string) {
 	p.Entered = append(p.Entered, page.Entry{Label: label, Value: value})
 }
@@ -247,7 +247,7 @@ func (p *lineupPage) filled(names []string, take func(n int, values []string)) {
 }
 
 // pairWords are the rules about two athletes.
-var pairWords = map[string]string{"apart": "not next to", "adjacent": "next to", "never": "never with"}
+var pairWords = map[string]string{"apart": "not a neighbour of", "adjacent": "next to", "never": "not in one boat with"}
 
 func (p *lineupPage) readPairs(o *lineup.SeatOrderProblem) {
 	lists := map[string]*[][]string{"apart": &o.Apart, "adjacent": &o.Adjacent, "never": &o.Never}
@@ -275,27 +275,27 @@ func (p *lineupPage) readPreferences(o *lineup.SeatOrderProblem) {
 	})
 }
 
-// opinion reads one line of what the coach thinks.
+// preference reads one line of the coach's seat preference.
 func (p *lineupPage) preference(o *lineup.SeatOrderProblem, row *preferenceRow) {
 	cost, ok := page.ParseNumber(row.Cost)
 	seat, err := strconv.Atoi(row.Seat)
 	if !ok {
 		row.Problem = "“" + row.Cost + "” is not a number."
-		p.Problems = append(p.Problems, page.Problem{Field: fmt.Sprintf("c%dv", row.N), Label: "Seat cost of " + p.names[row.Who], Text: row.Problem})
+		p.Problems = append(p.Problems, page.Problem{Field: fmt.Sprintf("c%dv", row.N), Label: "Seat preference, " + p.names[row.Who], Text: row.Problem})
 	}
 	if !ok || err != nil || seat < 1 || seat > p.Class.Rowers {
 		return
 	}
 	o.SeatCosts = append(o.SeatCosts, lineup.SeatCostItem{ID: row.Who, Seat: seat, CostS: cost})
-	p.enter(p.names[row.Who]+" in seat "+row.Seat, "costs "+row.Cost+" s")
+	p.enter(p.names[row.Who]+" in seat "+row.Seat, "preference "+row.Cost+" s")
 }
 
-// inSquad tells whether an athlete is judged for this boat; a rule that names
-// another is told and left out.
+// inSquad reports whether an athlete can be placed in this boat; a rule that
+// names another is not used, which the page says.
 func (p *lineupPage) inSquad(id string) bool {
 	_, ok := p.names[id]
 	if !ok && id != "" {
-		p.Notes = append(p.Notes, "A rule names an athlete who is not judged for this boat, and is left out.")
+		p.Notes = append(p.Notes, "One rule is not used: it names an athlete who cannot be placed in this boat.")
 	}
 	return ok
 }

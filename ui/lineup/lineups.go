@@ -18,9 +18,9 @@ import (
 	"thole/ui/page"
 )
 
-// The page of seat orders: a boat, a squad with the coach's rules, the best
-// orders with what they cost, an order of one's own beside them, and how firm
-// it all is. Everything stands in the address.
+// The page of line-ups: a boat, a squad with the coach's rules, the best
+// line-ups with what they cost, a line-up of the reader's own, and how firm
+// they are. The address holds all of it.
 
 // lineupPages lists the pages of this area.
 func (s *site) lineupPages() map[string]page.Handler {
@@ -60,7 +60,7 @@ type lineupPage struct {
 
 	Answer   *lineup.LineupsAnswer
 	Lineups  []lineupRow
-	Compared []lineupView // the one looked at first
+	Compared []lineupView // the one shown first
 	Own      *lineupView
 	Why      *whyView
 	Firm     *firmView
@@ -74,18 +74,17 @@ type lineupPage struct {
 	squad   lineup.BoatSquad
 }
 
-// atBoats is the part of the page where an order looked at is drawn.
+// atBoats is the part of the page with the drawings.
 const atBoats = "#boat-h"
 
 // Limits of the page.
 const (
-	listed     = 10              // orders
-	compared   = 2               // orders beside the one looked at
+	listed     = 10              // line-ups
+	compared   = 2               // line-ups beside the one shown first
 	searchTime = 2 * time.Second // for one search, after which the page says how far it has come
-	levelS     = 0.1             // s over 2000 m that no day on the water can tell
 )
 
-// orders answers the whole page.
+// lineups answers the whole page.
 func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
 	if err != nil {
@@ -97,7 +96,7 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, p.status(), "lineups", p)
 }
 
-// status tells a page with complaints from one without.
+// status is 422 for a page with complaints.
 func (p *lineupPage) status() int {
 	if len(p.Problems) > 0 || p.Conflict != nil {
 		return http.StatusUnprocessableEntity
@@ -139,10 +138,10 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
-			p.Problems = append(p.Problems, page.Problem{Field: "race", Label: "Race powers", Text: f.Detail})
+			p.Problems = append(p.Problems, page.Problem{Field: "race", Label: "Race power", Text: f.Detail})
 		}
 	case errors.Is(err, wire.ErrNotFound):
-		p.Problems = append(p.Problems, page.Problem{Field: "race", Label: "Race powers", Text: "This seat race was removed."})
+		p.Problems = append(p.Problems, page.Problem{Field: "race", Label: "Race power", Text: "This seat race was removed."})
 	case err != nil:
 		return err
 	}
@@ -164,8 +163,9 @@ func keep(typed url.Values, without ...string) url.Values {
 	return kept
 }
 
-// find searches for the orders and notes them; false when the request was
-// refused. A search that takes too long is cut short, which the answer tells.
+// find searches for the best line-ups and keeps the answer; false when the
+// request was refused. A search that takes too long is cut short, and the answer
+// is then not proven.
 func (s *site) find(ctx context.Context, p *lineupPage) (bool, error) {
 	if len(p.Problems) > 0 || p.Conflict != nil || len(p.Members) == 0 {
 		return false, nil
@@ -177,14 +177,14 @@ func (s *site) find(ctx context.Context, p *lineupPage) (bool, error) {
 		return false, p.refuse(err)
 	}
 	if len(answer.Lineups) == 0 {
-		p.Problems = append(p.Problems, page.Problem{Text: "No order was found in the time there is: pin some seats, or give the sides."})
+		p.Problems = append(p.Problems, page.Problem{Text: "No line-up was found in time: give some athletes a seat, or set the sides."})
 		return false, nil
 	}
 	p.Answer = &answer
 	return true, nil
 }
 
-// solveLineups finds the orders and what the page shows of them.
+// solveLineups finds the line-ups and what the page shows of them.
 func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	if found, err := s.find(ctx, p); !found {
 		return err
@@ -192,7 +192,7 @@ func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	shown := p.shown(len(p.Answer.Lineups))
 	p.rank(shown)
 	for _, i := range shown {
-		view, err := s.lineupView(ctx, p, &p.Answer.Lineups[i].ScoredLineup, "Order "+strconv.Itoa(i+1))
+		view, err := s.lineupView(ctx, p, &p.Answer.Lineups[i].ScoredLineup, "Line-up "+strconv.Itoa(i+1))
 		if err != nil {
 			return err
 		}
@@ -209,19 +209,10 @@ func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	return s.ownLineup(ctx, p)
 }
 
-// Level counts the orders, from the best, that no day on the water can tell
-// apart.
-func (p *lineupPage) Alike() int {
-	count := 0
-	for _, row := range p.Lineups {
-		if row.Behind < levelS {
-			count++
-		}
-	}
-	return count
-}
+// Level counts the line-ups, from the best, that are too close to tell.
+func (p *lineupPage) Level() int { return p.Answer.Close() }
 
-// SameImages says what all orders of the list cost the same as by symmetry; ""
+// SameImages says what all line-ups of the list cost the same as by symmetry; ""
 // where they differ in that.
 func (p *lineupPage) SameImages() string {
 	words := p.Lineups[0].Images
@@ -233,16 +224,25 @@ func (p *lineupPage) SameImages() string {
 	return words
 }
 
-// LevelS is the difference below which orders are alike.
-func (p *lineupPage) LevelS() string { return page.Plain(levelS) }
+// LevelS is the margin below which line-ups are too close to tell.
+func (p *lineupPage) LevelS() string { return page.Plain(lineup.CloseS) }
 
-// rank lists the orders.
+// NearS is the change below which neither of two seats is preferred.
+func (p *lineupPage) NearS() string { return page.Plain(lineup.NearS) }
+
+// FirmFrom is the share of the draws above which a place is firm.
+func (p *lineupPage) FirmFrom() string { return firmShare(lineup.FirmAbove) }
+
+// LikelyFrom is the share of the draws from which a place is likely.
+func (p *lineupPage) LikelyFrom() string { return firmShare(lineup.LikelyFrom) }
+
+// rank lists the line-ups.
 func (p *lineupPage) rank(shown []int) {
 	best := &p.Answer.Lineups[0]
 	for i := range p.Answer.Lineups {
 		l := &p.Answer.Lineups[i]
 		row := lineupRow{
-			Rank: i + 1, Behind: l.TotalS - best.TotalS, Lineup: &l.ScoredLineup, Shown: slices.Contains(shown, i),
+			Rank: i + 1, Margin: l.TotalS - best.TotalS, Lineup: &l.ScoredLineup, Shown: slices.Contains(shown, i),
 			Only: p.with("show", strconv.Itoa(i+1), "compare") + atBoats,
 		}
 		for seat, id := range l.Seats {
@@ -259,7 +259,7 @@ func (p *lineupPage) rank(shown []int) {
 	}
 }
 
-// toggled is the list of ranks beside with one put in or taken out.
+// toggled is the list of compared ranks with one added or removed.
 func toggled(shown []int, i int) string {
 	list := slices.DeleteFunc(slices.Clone(shown), func(k int) bool { return k == i })
 	if len(list) == len(shown) {
@@ -300,7 +300,7 @@ func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	return page.Problem{Text: f.Detail}
 }
 
-// shown lists the orders to look at: one, and up to two beside it.
+// shown lists the line-ups that are drawn: one, and up to two compared with it.
 func (p *lineupPage) shown(count int) []int {
 	shown := []int{0}
 	if n, err := strconv.Atoi(p.typed.Get("show")); err == nil && n >= 1 && n <= count {
@@ -325,7 +325,7 @@ func (p *lineupPage) with(name, value string, without ...string) string {
 	return "/line-ups?" + q.Encode()
 }
 
-// crew names the athletes of an order in short.
+// crew names the athletes of a line-up in short.
 func (p *lineupPage) crew(ids []string) []string {
 	names := make([]string, len(ids))
 	for i, id := range ids {

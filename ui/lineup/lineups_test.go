@@ -16,20 +16,20 @@ import (
 	"thole/ui/uitest"
 )
 
-// crews lists the athletes of each ranked order.
+// crews lists the athletes of each ranked line-up.
 func crews(body string) []string {
 	var list []string
-	for _, m := range regexp.MustCompile(`(?s)<span class="placed">(.*?)</span> <span class="looks">`).FindAllStringSubmatch(body, -1) {
+	for _, m := range regexp.MustCompile(`(?s)<span class="placed">(.*?)</span> <span class="rowlinks">`).FindAllStringSubmatch(body, -1) {
 		list = append(list, strings.Join(regexp.MustCompile(`title="([^"]*)"`).FindAllString(m[1], -1), " "))
 	}
 	return list
 }
 
-func TestOrderPagesOfTheDemoClub(t *testing.T) {
+func TestLineupPagesOfTheDemoClub(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for _, class := range []string{"1x", "2x", "4x", "2-", "4-", "4+", "8+"} {
 		body := c.Opened("/line-ups?class=" + url.QueryEscape(class))
-		uitest.WantIn(t, class, body, "Proven:", "The orders", "In the boat", "Try your own", "Why this order", "How firm is this?", "/sources#order")
+		uitest.WantIn(t, class, body, "Proven:", "Best line-ups", "In the boat", "Try your own line-up", "Why this line-up", "How firm is this?", "/sources#order")
 		if sweep := !strings.HasSuffix(class, "x"); strings.Contains(body, `class="turning"`) != sweep {
 			t.Errorf("%s: turning moment drawn where there is none, or the other way round", class)
 		}
@@ -42,10 +42,10 @@ func TestOrderPagesOfTheDemoClub(t *testing.T) {
 	}
 }
 
-func TestOrderPagesOfAnEmptyClub(t *testing.T) {
+func TestLineupPagesOfAnEmptyClub(t *testing.T) {
 	c := uitest.NewClub(t)
 	for path, text := range map[string]string{
-		"/line-ups": "Bring in a squad", "/line-ups?class=2x&pattern=free": "Bring in a squad", "/squad": "Nobody on record", "/line-ups/saved": "None yet",
+		"/line-ups": "Import a squad", "/line-ups?class=2x&pattern=free": "Import a squad", "/squad": "No athlete can be ranked", "/line-ups/saved": "None yet",
 	} {
 		uitest.WantIn(t, path, c.Opened(path), text)
 	}
@@ -68,7 +68,7 @@ const awkwardSquad = "name,birth_date,sculls,mass_kg,test_date,test_distance_m,t
 	"Bea,2001-02-03,yes,71,2026-01-10,2000,7:01.0\nBea,2003-02-03,yes,72,2026-01-10,2000,7:02.0\n" +
 	"Dorothea-Wilhelmina von und zu Langenfeld-Hohenstein,,yes,73,2026-01-10,2000,7:03.0\n{{.}},,yes,74,2026-01-10,2000,7:04.0\n"
 
-func TestAwkwardNamesAmongTheOrders(t *testing.T) {
+func TestAwkwardNamesInLineups(t *testing.T) {
 	c := uitest.NewClub(t)
 	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad), "Ines"); err != nil {
 		t.Fatal(err)
@@ -112,7 +112,7 @@ func TestTheFormIsKept(t *testing.T) {
 		form.Del(name)
 	}
 	page := c.Opened("/line-ups?" + form.Encode())
-	uitest.WantIn(t, "page", page, `name="c1v" value="0,7"`, `name="likeness" value="3"`, "not next to Luca Ferrand", "<dt>Not available</dt><dd>Kofi Mensah-Bright</dd>",
+	uitest.WantIn(t, "page", page, `name="c1v" value="0,7"`, `name="likeness" value="3"`, "not a neighbour of Luca Ferrand", "<dt>Not available</dt><dd>Kofi Mensah-Bright</dd>",
 		"<dt>Seat 8</dt><dd>Tomas Verhelde</dd>", "<dt>Must row</dt><dd>Luca Ferrand</dd>", `name="p2a"`, `name="c3v"`)
 	for i, crew := range crews(page) {
 		if strings.Contains(crew, "Kofi") || !strings.HasSuffix(crew, `title="Tomas Verhelde"`) || !strings.Contains(crew, "Luca") {
@@ -165,12 +165,12 @@ func TestFreeSidesTellTheReasonsOnRequest(t *testing.T) {
 	c := uitest.DemoClub(t)
 	uitest.WantIn(t, "page", c.Opened("/line-ups?class=4-&pattern=free"), "Show the reasons", `hx-trigger="load"`)
 	fragment := c.Send(http.MethodGet, "/line-ups/why?class=4-&pattern=free", nil, uitest.ByHTMX)
-	if fragment.Status != http.StatusOK || strings.Contains(fragment.Body, "<html") || !strings.Contains(fragment.Body, "What changing two seats would cost") {
+	if fragment.Status != http.StatusOK || strings.Contains(fragment.Body, "<html") || !strings.Contains(fragment.Body, "Cost of exchanging two seats") {
 		t.Errorf("%d %.200s", fragment.Status, fragment.Body)
 	}
 	plain := c.Get("/line-ups/why?class=4-&pattern=free")
 	to := strings.TrimSuffix(plain.Header.Get("Location"), "#why-h")
-	uitest.WantIn(t, "reasons", c.Opened(to), "What changing two seats would cost")
+	uitest.WantIn(t, "reasons", c.Opened(to), "Cost of exchanging two seats")
 	bad := c.Send(http.MethodGet, "/line-ups/why?class=4-&likeness=x", nil, uitest.ByHTMX)
 	if bad.Status != http.StatusUnprocessableEntity || bad.Header.Get("HX-Retarget") != "#problems" {
 		t.Errorf("%d %v", bad.Status, bad.Header)
@@ -187,12 +187,12 @@ func TestUpToThreeSideBySide(t *testing.T) {
 			t.Errorf("%s: %d boats", query, got)
 		}
 	}
-	uitest.WantIn(t, "toggles", c.Opened("/line-ups?compare=2.3"), "compare=3#boat-h\" aria-label=\"Take away order 2\"", "compare=3.4#boat-h\" aria-label=\"Put order 4 beside\"")
+	uitest.WantIn(t, "toggles", c.Opened("/line-ups?compare=2.3"), "compare=3#boat-h\" aria-label=\"Hide line-up 2\"", "compare=3.4#boat-h\" aria-label=\"Compare line-up 4\"")
 }
 
-// TestOrderFormMistakes answers each with the page, what was typed, and where
+// TestLineupFormMistakes answers each with the page, what was typed, and where
 // it is wrong.
-func TestOrderFormMistakes(t *testing.T) {
+func TestLineupFormMistakes(t *testing.T) {
 	c := uitest.DemoClub(t)
 	tomas, kofi := c.IdOf("Tomas Verhelde"), c.IdOf("Kofi Mensah-Bright")
 	for query, texts := range map[string][]string{
@@ -202,7 +202,7 @@ func TestOrderFormMistakes(t *testing.T) {
 		"women=2.5":                        {`href="#women"`, "whole number"},
 		"women=9":                          {`href="#women"`, "from 0 to 8"},
 		"c1a=" + tomas + "&c1s=1&c1v=dear": {`href="#c1v"`, "“dear” is not a number"},
-		"r" + tomas + "=8&r" + kofi + "=8": {"Tomas Verhelde sits in seat 8", "Kofi Mensah-Bright sits in seat 8", "Any of them left out, the others can be kept"},
+		"r" + tomas + "=8&r" + kofi + "=8": {"Tomas Verhelde sits in seat 8", "Kofi Mensah-Bright sits in seat 8", "Drop any one of them and the others can be kept"},
 		"class=2-&women=2&men=1":           {"at least 2 women", "at least 1 man"},
 		"max_mass=30":                      {"mass of every rower is limited"},
 		"race=77":                          {"This seat race was removed"},
@@ -213,13 +213,13 @@ func TestOrderFormMistakes(t *testing.T) {
 		if p.Status != http.StatusUnprocessableEntity {
 			t.Errorf("%s: %d", query, p.Status)
 		}
-		uitest.WantIn(t, query, p.Body, append(texts, "Another look, please", `id="lineups-form"`)...)
+		uitest.WantIn(t, query, p.Body, append(texts, "Please check", `id="lineups-form"`)...)
 	}
 }
 
 func TestRulesAboutStrangersAreToldAndLeftOut(t *testing.T) {
 	c := uitest.DemoClub(t)
-	uitest.WantIn(t, "page", c.Opened("/line-ups?p1a=9999&p1k=never&p1b="+c.IdOf("Tomas Verhelde")), "not judged for this boat", "Proven:")
+	uitest.WantIn(t, "page", c.Opened("/line-ups?p1a=9999&p1k=never&p1b="+c.IdOf("Tomas Verhelde")), "cannot be placed in this boat", "Proven:")
 }
 
 func TestTryingOnesOwn(t *testing.T) {
@@ -255,7 +255,7 @@ func TestOnesOwnMayBreakRulesAndMakeNoSense(t *testing.T) {
 	form := uitest.OwnForm(c.Opened("/line-ups"))
 	form.Set("out", tomas)
 	broken := c.Send(http.MethodGet, "/line-ups/try?"+form.Encode(), nil, uitest.ByHTMX)
-	uitest.WantIn(t, "a rule broken", broken.Body, "It breaks: Tomas Verhelde does not row")
+	uitest.WantIn(t, "a rule broken", broken.Body, "It breaks a rule: Tomas Verhelde does not row")
 	form.Del("out")
 	form.Set("s1", tomas)
 	form.Set("s2", tomas)
@@ -268,7 +268,7 @@ func TestOnesOwnMayBreakRulesAndMakeNoSense(t *testing.T) {
 	if bad.Status != http.StatusUnprocessableEntity || bad.Header.Get("HX-Retarget") != "#problems" {
 		t.Errorf("%d %v", bad.Status, bad.Header)
 	}
-	uitest.WantIn(t, "the order of another boat", c.Opened("/line-ups?class=4-&own="+tomas), "Try your own")
+	uitest.WantIn(t, "the line-up of another boat", c.Opened("/line-ups?class=4-&own="+tomas), "Try your own line-up")
 }
 
 func TestFirmnessWithoutAScript(t *testing.T) {
@@ -277,7 +277,7 @@ func TestFirmnessWithoutAScript(t *testing.T) {
 	if p.Status != http.StatusOK {
 		t.Fatalf("%d %.300s", p.Status, p.Body)
 	}
-	uitest.WantIn(t, "page", p.Body, "<!doctype html>", "of 150 draws choose this crew", "The orders", "The seat races to run next")
+	uitest.WantIn(t, "page", p.Body, "<!doctype html>", "of 150 draws choose this crew", "Best line-ups", "Next seat races")
 	bad := c.Post("/line-ups/firmness", url.Values{"likeness": {"x"}})
 	if bad.Status != http.StatusUnprocessableEntity || !strings.Contains(bad.Body, "is not a number") {
 		t.Errorf("%d", bad.Status)
@@ -296,7 +296,7 @@ func TestFirmnessIsWorkBesideThePage(t *testing.T) {
 	}
 	p := c.Post("/line-ups/firmness", url.Values{"class": {"4-"}}, uitest.ByHTMX)
 	for at := watch(p.Body); at != ""; at = watch(p.Body) {
-		uitest.WantIn(t, "progress", p.Body, "<progress", "Stop")
+		uitest.WantIn(t, "progress", p.Body, "<progress", "Cancel")
 		p = c.Send(http.MethodGet, at, nil, uitest.ByHTMX)
 	}
 	uitest.WantIn(t, "result", p.Body, "of 500 draws choose this crew", "/seat-races/new?")
@@ -305,7 +305,7 @@ func TestFirmnessIsWorkBesideThePage(t *testing.T) {
 	}
 	p = c.Post("/line-ups/firmness", url.Values{"class": {"8+"}, "pattern": {"free"}}, uitest.ByHTMX)
 	p = c.Post(watch(p.Body), nil, uitest.ByHTMX)
-	uitest.WantIn(t, "stopped", p.Body, "Stopped.", "How firm is this?")
+	uitest.WantIn(t, "cancelled", p.Body, "Cancelled.", "How firm is this?")
 	if gone := c.Send(http.MethodGet, "/line-ups/jobs/none", nil, uitest.ByHTMX); gone.Status != http.StatusNotFound {
 		t.Errorf("%d", gone.Status)
 	}
@@ -335,7 +335,7 @@ func TestFirmnessWaitsForOtherWork(t *testing.T) {
 	if p.Status != http.StatusOK {
 		t.Errorf("%d", p.Status)
 	}
-	uitest.WantIn(t, "busy", p.Body, "Ask again in a minute", "How firm is this?", `name="class" value="4-"`)
+	uitest.WantIn(t, "busy", p.Body, "Try again in a minute", "How firm is this?", `name="class" value="4-"`)
 	for _, id := range under {
 		if _, err := c.Service.Jobs.CancelJob(t.Context(), jobs.JobRequest{ID: id}); err != nil {
 			t.Fatal(err)
@@ -360,7 +360,7 @@ func TestFreeSidesAreListed(t *testing.T) {
 	}
 }
 
-func TestOrdersNameTheirImages(t *testing.T) {
+func TestLineupsNameTheirImages(t *testing.T) {
 	c := uitest.DemoClub(t)
 	uitest.WantIn(t, "a quad", c.Opened("/line-ups?class=4x"), "Each costs the same end for end.")
 	if body := c.Opened("/line-ups?class=4x&r1=2"); strings.Contains(body, "osts the same") {
@@ -372,17 +372,17 @@ func TestOrdersNameTheirImages(t *testing.T) {
 func TestConflictsTellWhatIsShort(t *testing.T) {
 	c := uitest.DemoClub(t)
 	both := c.Get("/line-ups?class=4x&women=3&men=2")
-	uitest.WantIn(t, "counts", both.Body, "These rules cannot be met together", "at least 3 women", "5 rowers are needed and the boat has 4 seats.", "no fewer are in conflict")
+	uitest.WantIn(t, "counts", both.Body, "These rules cannot be met together", "at least 3 women", "5 rowers are needed and the boat has 4 seats.", "No smaller set of rules is in conflict.")
 	heavy := c.Get("/line-ups?class=4x&mean_mass=50")
 	uitest.WantIn(t, "masses", heavy.Body, "This rule cannot be met", "the mean mass of the crew is limited", "kg on average.")
 	empty := squadClub(t, 3).Get("/line-ups?class=8%2B")
-	uitest.WantIn(t, "too few", empty.Body, "This squad makes no crew for the boat.", "8 rowers are needed and there are 3.")
+	uitest.WantIn(t, "too few", empty.Body, "This squad cannot fill the boat.", "8 rowers are needed and there are 3.")
 }
 
-func TestOrdersThatADayCannotTellApart(t *testing.T) {
+func TestLineupsTooCloseToTell(t *testing.T) {
 	c := uitest.DemoClub(t)
-	uitest.WantIn(t, "an eight", c.Opened("/line-ups"), "Orders 1 to 10 lie within 0.1 s")
-	if body := c.Opened("/line-ups?class=1x"); strings.Contains(body, "lie within") {
+	uitest.WantIn(t, "an eight", c.Opened("/line-ups"), "Line-ups 1 to 10 are within 0.1 s")
+	if body := c.Opened("/line-ups?class=1x"); strings.Contains(body, "too close to tell on the water") {
 		t.Error("scullers who are seconds apart are called alike")
 	}
 	if body := c.Opened("/line-ups?class=4x"); strings.Contains(body, "order of the sides") {
@@ -416,7 +416,7 @@ func TestSavingALineup(t *testing.T) {
 	if bad.Status != http.StatusUnprocessableEntity {
 		t.Fatal(bad.Status)
 	}
-	uitest.WantIn(t, "refusal", bad.Body, "Another look, please", `href="#name"`, `href="#by"`, "autofocus")
+	uitest.WantIn(t, "refusal", bad.Body, "Please check", `href="#name"`, `href="#by"`, "autofocus")
 	form = uitest.FormValues(bad.Body)
 	form.Set("name", `First <eight> & "co"`)
 	form.Set("by", "Anna")
@@ -440,13 +440,13 @@ func TestSavingALineup(t *testing.T) {
 	}
 }
 
-func TestBringingInASquad(t *testing.T) {
+func TestImportingASquad(t *testing.T) {
 	c := uitest.NewClub(t)
 	look := c.Upload("squad <1>.csv", awkwardSquad+"Eve,,,,2026-01-10,1000,302\nFay,,,999,,,\n")
 	if look.Status != http.StatusOK {
 		t.Fatalf("%d %.300s", look.Status, look.Body)
 	}
-	uitest.WantIn(t, "look", look.Body, "squad &lt;1&gt;.csv would bring", "7 rows. Athletes: 6 new, 0 changed, 0 known already. Tests: 6 new, 0 changed, 0 known already. 1 to look at again.", "Row 8, mass_kg", "or 3:02", "&lt;b&gt;Ann")
+	uitest.WantIn(t, "look", look.Body, "Preview of squad &lt;1&gt;.csv", "7 rows. Athletes: 6 new, 0 changed, 0 unchanged. Tests: 6 new, 0 changed, 0 unchanged. 1 to check.", "Row 8, mass_kg", "or 3:02", "&lt;b&gt;Ann")
 	form := uitest.FormValues(look.Body)
 	form.Set("save", "yes")
 	unsigned := c.Post("/squad/import", form)
@@ -460,19 +460,19 @@ func TestBringingInASquad(t *testing.T) {
 	uitest.WantIn(t, "saved", saved.Body, "Saved", "see the squad")
 	uitest.WantIn(t, "squad", c.Opened("/squad"), "&lt;b&gt;Ann")
 	again := c.Upload("again.csv", c.Get("/squad/squad.csv").Body)
-	uitest.WantIn(t, "again", again.Body, "Athletes: 0 new, 0 changed, 6 known already. Tests: 0 new, 0 changed, 6 known already.")
+	uitest.WantIn(t, "again", again.Body, "Athletes: 0 new, 0 changed, 6 unchanged. Tests: 0 new, 0 changed, 6 unchanged.")
 	sheet := c.Upload("again.xlsx", c.Get("/squad/squad.xlsx").Body)
-	uitest.WantIn(t, "sheet", sheet.Body, "Athletes: 0 new, 0 changed, 6 known already. Tests: 0 new, 0 changed, 6 known already.")
+	uitest.WantIn(t, "sheet", sheet.Body, "Athletes: 0 new, 0 changed, 6 unchanged. Tests: 0 new, 0 changed, 6 unchanged.")
 }
 
-func TestFilesThatCannotComeIn(t *testing.T) {
+func TestFilesThatCannotBeImported(t *testing.T) {
 	c := uitest.NewClub(t)
 	for text, p := range map[string]uitest.Reply{
 		"PDF":                    c.Upload("a.pdf", "%PDF-1.7"),
 		"heading and at least":   c.Upload("a.csv", ""),
 		"larger than 8 MB":       c.Upload("a.csv", strings.Repeat("x", 9<<20)),
 		"Choose a file first":    c.Post("/squad/import", url.Values{}),
-		"did not arrive whole":   c.Post("/squad/import", url.Values{"content": {"%%%"}}),
+		"was cut off":   c.Post("/squad/import", url.Values{"content": {"%%%"}}),
 		"cannot be opened":       c.Post("/squad/import", url.Values{"content": {base64.StdEncoding.EncodeToString([]byte("PK\x03\x04"))}, "save": {"yes"}, "by": {"Ines"}}),
 		"or is larger than 8 MB": c.Upload("a.csv", strings.Repeat("x", 13<<20)),
 	} {
@@ -482,7 +482,7 @@ func TestFilesThatCannotComeIn(t *testing.T) {
 	}
 }
 
-func TestTakingOutASquad(t *testing.T) {
+func TestExportingASquad(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for path, kind := range map[string]string{"/squad/squad.csv": "text/csv; charset=utf-8", "/squad/squad.xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"} {
 		p := c.Get(path)

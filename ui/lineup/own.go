@@ -12,10 +12,10 @@ import (
 	"thole/ui/page"
 )
 
-// An order of one's own: put together by hand and costed at once.
+// A line-up of the reader's own: put together by hand and costed at once.
 
-// ownLineup costs the order of one's own: the one in the address, or at first
-// the order looked at.
+// ownLineup costs the reader's own line-up: the one in the address, or at first
+// the one shown first.
 func (s *site) ownLineup(ctx context.Context, p *lineupPage) error {
 	best := &p.Answer.Lineups[0].ScoredLineup
 	given := lineup.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
@@ -37,15 +37,15 @@ func (s *site) ownLineup(ctx context.Context, p *lineupPage) error {
 	if err != nil {
 		return err
 	}
-	if p.Own, err = s.lineupView(ctx, p, &scored.ScoredLineup, "Your own"); err != nil {
+	if p.Own, err = s.lineupView(ctx, p, &scored.ScoredLineup, "Your line-up"); err != nil {
 		return err
 	}
-	p.Own.Behind, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored.ScoredLineup, "own")
+	p.Own.Margin, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored.ScoredLineup, "own")
 	p.Own.Broken, p.Own.Changes = scored.Broken, changes(scored.Terms, best.Terms, p.Class.Scull)
 	return nil
 }
 
-// termChange is one term of an order beside that of the best.
+// termChange is one term of a line-up against that of the best.
 type termChange struct {
 	Name         string
 	Here, Change float64
@@ -54,15 +54,15 @@ type termChange struct {
 func changes(here, best lineup.CostTerms, scull bool) []termChange {
 	list := []termChange{
 		{"Pace", here.PaceS, here.PaceS - best.PaceS}, {"Seats", here.SeatS, here.SeatS - best.SeatS},
-		{"Alike strokes", here.LikenessS, here.LikenessS - best.LikenessS},
+		{"Curve match", here.LikenessS, here.LikenessS - best.LikenessS},
 	}
 	if !scull {
-		list = append(list, termChange{"Sides", here.SideS, here.SideS - best.SideS}, termChange{"Straight boat", here.YawS, here.YawS - best.YawS})
+		list = append(list, termChange{"Sides", here.SideS, here.SideS - best.SideS}, termChange{"Yaw", here.YawS, here.YawS - best.YawS})
 	}
 	return list
 }
 
-// ownSeats reads the order of one's own, as seats s1, s2 … of a form or as one
+// ownSeats reads the reader's own line-up, as seats s1, s2 … of a form or as one
 // list; nil when there is none.
 func (p *lineupPage) ownSeats() []string {
 	var seats []string
@@ -81,10 +81,10 @@ func (p *lineupPage) ownSeats() []string {
 	return seats
 }
 
-// Tried tells whether the address holds an order of one's own.
+// Tried reports whether the address holds a line-up of the reader's own.
 func (p *lineupPage) Tried() bool { return p.ownSeats() != nil }
 
-// Choices lists the squad for the seats of one's own order.
+// Choices lists the squad for the seats of the reader's own line-up.
 func (p *lineupPage) Choices() []page.Option {
 	var list []page.Option
 	for _, m := range p.Members {
@@ -93,7 +93,7 @@ func (p *lineupPage) Choices() []page.Option {
 	return list
 }
 
-// tryLineup answers the order of one's own alone, for htmx, or the whole page.
+// tryLineup answers the reader's own line-up alone, for htmx, or the whole page.
 func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
 	typed := r.URL.Query()
 	if r.Header.Get("HX-Request") == "" {
@@ -104,7 +104,7 @@ func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	// Only the order looked at and the best are needed.
+	// Only the line-up shown first and the best are needed.
 	p.request.Count = p.shown(listed)[0] + 1
 	found, err := s.find(r.Context(), p)
 	if err != nil {
@@ -123,7 +123,7 @@ func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-own-answer", p)
 }
 
-// ownIDs are the athletes of the order of one's own, bow first.
+// ownIDs are the athletes of the reader's own line-up, bow first.
 func (p *lineupPage) ownIDs() []string {
 	var ids []string
 	for _, row := range p.Own.Seats {

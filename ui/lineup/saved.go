@@ -14,15 +14,15 @@ import (
 	"thole/ui/page"
 )
 
-// Line-ups on record: saved from the orders, looked at, handed on to whoever
-// sets the boat.
+// Saved line-ups: kept from the page of line-ups, shown, and handed on to
+// whoever sets the boat up.
 
-// lineupSaving saves one order of the page.
+// lineupSaving saves one line-up of the page.
 type lineupSaving struct {
 	Key, Class, Seats, Sides, Cox, By string
 }
 
-// saving is the form that saves an order.
+// saving is the form that saves a line-up.
 func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
 	f := &lineupSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who}
 	if p.Class.Coxed {
@@ -31,7 +31,7 @@ func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
 	return f
 }
 
-// saveLineup puts a line-up on record and goes to it.
+// saveLineup saves a line-up and goes to its page.
 func (s *site) saveLineup(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
@@ -54,7 +54,7 @@ func (s *site) saveLineup(w http.ResponseWriter, r *http.Request) error {
 
 func readLineup(form url.Values) lineup.NewLineup {
 	l := lineup.NewLineup{By: strings.TrimSpace(form.Get("by")), LineupContent: lineup.LineupContent{
-		Name: strings.TrimSpace(form.Get("name")), BoatClass: form.Get("class"), Source: "seat order", Note: strings.TrimSpace(form.Get("note")),
+		Name: strings.TrimSpace(form.Get("name")), BoatClass: form.Get("class"), Source: "the best line-ups", Note: strings.TrimSpace(form.Get("note")),
 	}}
 	sides := strings.Split(form.Get("sides"), ".")
 	for i, id := range strings.Split(form.Get("seats"), ".") {
@@ -128,7 +128,7 @@ type savedPage struct {
 	Saved string // when
 	Boat  crewDrawing
 	Boats []club.BoatSummary // that it can be rowed in
-	Again string             // address that tries it among the orders
+	Again string             // address that compares it with other line-ups
 }
 
 // savedLineup shows one line-up.
@@ -181,7 +181,7 @@ func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
 	return p
 }
 
-// removeLineup takes a line-up off the records.
+// removeLineup removes a line-up.
 func (s *site) removeLineup(w http.ResponseWriter, r *http.Request) error {
 	_, err := s.service.Lineup.RemoveLineup(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
 	if errors.Is(err, wire.ErrNotFound) {
