@@ -402,7 +402,7 @@ func TestARaceLeadsToItsPlan(t *testing.T) {
 		}
 		for _, link := range links {
 			plan := c.Opened(html.UnescapeString(link[1]))
-			uitest.WantIn(t, class, plan, link[2]+" / "+link[3], "Running order")
+			uitest.WantIn(t, class, plan, link[2]+" / "+link[3], "Schedule</h2>")
 		}
 	}
 }

@@ -17,12 +17,12 @@ import (
 	"thole/ui/page"
 )
 
-// judgedView is what a seat race has shown, as its page shows it.
+// judgedView is the result of a seat race as its page shows it.
 type judgedView struct {
 	Judgement seatrace.TrialJudgement
 	Verdicts  []verdict
 	Groups    []rankingGroup
-	Alone     string // who can be compared with nobody yet
+	Alone     string // who is not compared yet
 	WithPrior bool
 	Matrix    chanceMatrix
 	Progress  []progressDrawing
@@ -58,7 +58,7 @@ type rankingGroup struct {
 	High     string
 }
 
-// rankedAthlete is one athlete's place on the ladder.
+// rankedAthlete is one athlete's place in the ranking.
 type rankedAthlete struct {
 	Name          string
 	Effect, SD, W string
@@ -136,7 +136,7 @@ func newJudgedView(j *seatrace.TrialJudgement, p *racePage) *judgedView {
 	v.addProgress(p.Race.Terms.Pairs)
 	v.addNext(p.Race.Pieces)
 	v.addLinks(p)
-	v.Summary = fmt.Sprintf("%d pieces judged.", j.Raced)
+	v.Summary = fmt.Sprintf("%d pieces raced.", j.Raced)
 	if len(v.Verdicts) > 0 {
 		v.Summary += " " + v.Verdicts[0].Text
 	}
@@ -151,44 +151,27 @@ func (v *judgedView) addLinks(p *racePage) {
 	view, prior := v.Judgement.Estimate.View, v.Judgement.Prior
 	v.Views = []viewLink{
 		{Text: "Margins", Address: link("margins", prior), Chosen: view == "margins"},
-		{Text: "Times as they stand", Address: link("absolute", prior), Chosen: view == "absolute"},
+		{Text: "Times", Address: link("absolute", prior), Chosen: view == "absolute"},
 	}
-	v.Priors = []viewLink{{Text: "Racing alone", Address: link(view, "none"), Chosen: prior == "none"}}
-	ergometer := viewLink{Text: "With the ergometer", Address: link(view, "ergometer"), Chosen: prior == "ergometer"}
+	v.Priors = []viewLink{{Text: "Racing only", Address: link(view, "none"), Chosen: prior == "none"}}
+	ergometer := viewLink{Text: "Racing and ergometer", Address: link(view, "ergometer"), Chosen: prior == "ergometer"}
 	if !v.Judgement.Ergometer {
-		ergometer.Missing = "needs tests of two athletes"
+		ergometer.Missing = "needs two tested athletes"
 	}
 	v.Priors = append(v.Priors, ergometer)
 	if p.Race.Terms.Prior != nil {
-		v.Priors = append(v.Priors, viewLink{Text: "With what was held before", Address: link(view, "coach"), Chosen: prior == "coach"})
+		v.Priors = append(v.Priors, viewLink{Text: "Racing and coach’s estimate", Address: link(view, "coach"), Chosen: prior == "coach"})
 	}
 }
 
-// certainties are the steps of certainty, with a shape each, by the chance of
-// the likelier athlete.
-var certainties = []struct {
-	from               float64
-	class, mark, words string
-}{
-	{0.975, "sure", "●", "problem apart"},
-	{0.90, "likely", "◕", "likely"},
-	{0.75, "leaning", "◑", "leaning"},
-	{0, "even", "○", "cannot be problem"},
-}
-
-func certaintyOf(chance float64) (class, mark, words string) {
-	for _, c := range certainties {
-		if chance >= c.from {
-			return c.class, c.mark, c.words
-		}
-	}
-	return "even", "○", "cannot be problem"
-}
+// certaintyMarks are the shapes of the certainties, whose words are also their
+// classes in the style sheet.
+var certaintyMarks = map[string]string{"firm": "●", "likely": "◑", "open": "○"}
 
 // mostVerdicts is how many pairs are put in words.
 const mostVerdicts = 8
 
-// verdictsOf words the pairs that matter, or else neighbours on the ladder.
+// verdictsOf words the pairs to compare, or else neighbours in the ranking.
 func verdictsOf(e *seatrace.SeatRaceEstimate, pairs [][]string, watts float64) []verdict {
 	var list []verdict
 	for _, d := range pairsToWord(e, pairs) {
@@ -210,7 +193,7 @@ func pairsToWord(e *seatrace.SeatRaceEstimate, pairs [][]string) []seatrace.Seat
 	return list
 }
 
-// neighbours pairs each athlete with the next on the ladder.
+// neighbours pairs each athlete with the next in the ranking.
 func neighbours(e *seatrace.SeatRaceEstimate) [][]string {
 	ranked := ranking(e)
 	var pairs [][]string
@@ -260,14 +243,15 @@ func newVerdict(d seatrace.SeatRaceDifference, watts float64, joined bool) verdi
 		d = turned(d)
 	}
 	if !d.Estimable && !joined {
-		return verdict{Mark: "–", Class: "open", Words: "open", Faster: d.First, Other: d.Second, Text: fmt.Sprintf("%s or %s: open. %s", d.First, d.Second, d.Why)}
+		return verdict{Mark: "–", Class: "unknown", Words: "not compared", Faster: d.First, Other: d.Second, Text: fmt.Sprintf("%s and %s are not compared. %s", d.First, d.Second, d.Why)}
 	}
-	v := verdict{Faster: d.First, Other: d.Second, Chance: percent(d.ChanceFirstFaster)}
-	v.Class, v.Mark, v.Words = certaintyOf(d.ChanceFirstFaster)
+	v := verdict{
+		Faster: d.First, Other: d.Second, Chance: percent(d.ChanceFirstFaster), Class: d.Certainty, Mark: certaintyMarks[d.Certainty], Words: d.Certainty,
+	}
 	v.Text = fmt.Sprintf("%s over %s by %s s (%s to %s), about %s W; chance %s.", d.First, d.Second,
 		page.Fix(2, d.DifferenceS), page.Fix(2, d.LowS), page.Fix(2, d.HighS), page.Fix(0, d.DifferenceS*watts), v.Chance)
 	if !d.Estimable {
-		v.Text += " The racing itself does not tell them apart; what was held before does."
+		v.Text += " Racing alone does not compare them; this comes from what was known before."
 	}
 	return v
 }
@@ -284,7 +268,7 @@ func percent(chance float64) string {
 }
 
 // rankingsOf ranks the athletes with their intervals, each group of comparable
-// ones on a ladder of its own; a prior joins all.
+// ones in a ranking of its own; a prior joins all.
 func rankingsOf(j *seatrace.TrialJudgement) []rankingGroup {
 	e := &j.Estimate
 	groups := map[int][]seatrace.SeatRaceEffect{}
@@ -329,7 +313,7 @@ func newRanking(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, 
 	s := newEffectScale(ends...)
 	g := rankingGroup{Zero: s.Zero(), Low: page.Signed(1, s.low) + " s", High: page.Signed(1, s.high) + " s"}
 	if groups > 1 {
-		g.Title = "Comparable among themselves"
+		g.Title = "Compared with each other"
 	}
 	for _, x := range athletes {
 		g.Athletes = append(g.Athletes, newRankedAthlete(j, x, s))
@@ -337,7 +321,7 @@ func newRanking(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, 
 	return g
 }
 
-// clipped keeps one endless interval from flattening all others: the ladder
+// clipped keeps one endless interval from flattening all others: the ranking
 // shows at most four times the widest effect, and no less than two seconds.
 func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
 	most := 0.5
@@ -370,7 +354,7 @@ func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan
 	return nil, "–"
 }
 
-// newChanceMatrix lays the chances out in the order of the ladder.
+// newChanceMatrix lays the chances out in the order of the ranking.
 func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
 	var m chanceMatrix
 	for _, x := range ranking(e) {
@@ -392,9 +376,9 @@ func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
 
 func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
 	if !d.Estimable && !joined {
-		return chanceCell{Text: "open", Class: "open"}
+		return chanceCell{Text: "–", Class: "unknown"}
 	}
-	class, _, _ := certaintyOf(max(d.ChanceFirstFaster, 1-d.ChanceFirstFaster))
+	class := d.Certainty
 	if d.ChanceFirstFaster < 0.5 {
 		class += " slower"
 	}
@@ -446,9 +430,9 @@ func percentOf(share float64) string { return page.Fix(0, 100*share) + " %" }
 func fitText(p *seatrace.PieceVerdict) string {
 	switch {
 	case p.Outlying:
-		return "The other pieces contradict this one. Look at the watch, a crab, the wash; row it again if a seat hangs on it."
+		return "Does not fit the other pieces. Check the watch, crabs and wash; race it again if a seat depends on it."
 	case !p.Checked:
-		return "No other piece can check this one."
+		return "No other piece checks this one."
 	}
 	return "Fits the others."
 }
@@ -460,9 +444,9 @@ func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
 		if len(n.Swapped) == 2 {
 			x.Text = fmt.Sprintf("Swap %s and %s", n.Swapped[0], n.Swapped[1])
 		}
-		x.Figures = fmt.Sprintf("brings the pairs to ± %s s on average", page.Fix(2, n.SdS))
+		x.Figures = fmt.Sprintf("the pairs would be ± %s s on average", page.Fix(2, n.SdS))
 		if n.Missing > 0 {
-			x.Figures += fmt.Sprintf(", %d still open", n.Missing)
+			x.Figures += fmt.Sprintf(", %d still not compared", n.Missing)
 		}
 		var lines []string
 		for _, crew := range n.Crews {
@@ -473,7 +457,7 @@ func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
 	}
 }
 
-// printPage is a printed running order.
+// printPage is a printed schedule.
 type printPage struct {
 	Race   seatrace.Trial
 	Time   string
@@ -494,7 +478,7 @@ type printPiece struct {
 	Moved   []string
 }
 
-// printPage gathers the running order of the seat race in the address.
+// printPage gathers the schedule of the seat race in the address.
 func (s *site) printPage(r *http.Request) (*printPage, error) {
 	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
@@ -504,9 +488,8 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	boats := t.Terms.Boats
 	for i, piece := range t.Pieces {
 		boats = max(boats, len(piece.Crews))
-		start := float64(i) * (t.Terms.ExpectedTimeS/60 + t.Terms.RestMin)
 		x := printPiece{
-			Number: piece.Number, Start: minutesText(start), Drawing: newPieceDrawing(piece.Crews, piece.Moved, nil, strings.HasSuffix(t.BoatClass, "+")),
+			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: newPieceDrawing(piece.Crews, piece.Moved, nil, strings.HasSuffix(t.BoatClass, "+")),
 			Change: changeText(i, piece.Moved, nil), Crews: piece.Crews, Moved: piece.Moved,
 		}
 		if piece.RerunOf != nil {
@@ -523,7 +506,7 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	return p, nil
 }
 
-// coachPrint answers the whole running order, for the launch.
+// coachPrint answers the whole schedule, for the launch.
 func (s *site) coachPrint(w http.ResponseWriter, r *http.Request) error {
 	return s.printed(w, r, "seatrace_coach", func(*printPage) {})
 }

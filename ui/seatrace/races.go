@@ -21,8 +21,8 @@ import (
 	"thole/ui/page"
 )
 
-// The pages of seat races on record: the list, one seat race with its running
-// order, results and judgement, and the two prints.
+// The pages of seat races: the list, one seat race with its schedule, results
+// and ranking, and the two prints.
 
 // racePages lists the pages of this area.
 func (s *site) racePages() map[string]page.Handler {
@@ -104,7 +104,7 @@ type entryBoat struct {
 	Focus   bool
 }
 
-// racedPiece is one piece of the running order with its result.
+// racedPiece is one piece of the schedule with its result.
 type racedPiece struct {
 	Piece   seatrace.TrialPiece
 	State   string
@@ -113,7 +113,7 @@ type racedPiece struct {
 	Rerun   string
 	Drawing pieceDrawing
 	Here    bool // the form for it is open
-	Again   bool // a dead heat: worth rowing again
+	Again   bool // a dead heat: worth racing again
 }
 
 // changeForm changes what is stated of a seat race.
@@ -213,11 +213,12 @@ func (p *racePage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
 	switch piece.State {
 	case "raced":
 		v.State, v.Mark, v.Margin = "raced", "●", marginText(piece)
-		v.Again = strings.HasPrefix(v.Margin, "Dead heat")
+		m, ok := piece.Margin()
+		v.Again = ok && m.DeadHeat()
 	case "abandoned":
 		v.State, v.Mark = "abandoned", "✕"
 	default:
-		v.State, v.Mark = "to be raced", "○"
+		v.State, v.Mark = "planned", "○"
 	}
 	if piece.RerunOf != nil {
 		v.Rerun = fmt.Sprintf("piece %d again", *piece.RerunOf)
@@ -225,40 +226,21 @@ func (p *racePage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
 	return v
 }
 
-// marginText says who won a piece by how much.
+// marginText says which boat won a piece, and by how much.
 func marginText(piece *seatrace.TrialPiece) string {
-	type finisher struct {
-		boat int
-		time float64
-	}
-	var in []finisher
-	for b, t := range piece.TimesS {
-		if t != nil {
-			in = append(in, finisher{b + 1, *t})
-		}
-	}
-	if len(in) < 2 {
+	m, ok := piece.Margin()
+	if !ok {
 		return "One boat finished: no margin."
 	}
-	slices.SortStableFunc(in, func(a, b finisher) int {
-		switch {
-		case a.time < b.time:
-			return -1
-		case a.time > b.time:
-			return 1
-		}
-		return 0
-	})
-	by := in[1].time - in[0].time
-	if by == 0 {
-		return fmt.Sprintf("Dead heat of boats %d and %d.", in[0].boat, in[1].boat)
+	if m.DeadHeat() {
+		return fmt.Sprintf("Dead heat of boats %d and %d.", m.First, m.Second)
 	}
-	text := fmt.Sprintf("Boat %d by %s s", in[0].boat, page.Fix(1, by))
-	if page.Fix(1, by) == "0.0" {
-		text = fmt.Sprintf("Boat %d by %s s", in[0].boat, page.Fix(2, by))
+	text := fmt.Sprintf("Boat %d by %s s", m.First, page.Fix(1, m.Seconds))
+	if page.Fix(1, m.Seconds) == "0.0" {
+		text = fmt.Sprintf("Boat %d by %s s", m.First, page.Fix(2, m.Seconds))
 	}
 	if piece.MarginsOnly {
-		text += ", by the margin alone"
+		text += ", no time taken"
 	}
 	return text + "."
 }
@@ -348,7 +330,7 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p.Message = fmt.Sprintf("Piece %d is kept.", number)
+	p.Message = fmt.Sprintf("Piece %d is saved.", number)
 	return s.Pages.Fragment(w, http.StatusOK, "seatrace", "race-live", p)
 }
 
@@ -440,7 +422,7 @@ func (p *racePage) reportEntry(problem *wire.Problem, err error) {
 	if len(problem.Errors) == 0 {
 		text := problem.Detail
 		if p.Entry.Theirs != "" {
-			text = "Somebody else has entered this piece in the meantime. Nothing of yours was written yet."
+			text = "Somebody else has entered this piece in the meantime. Yours is not saved yet."
 		}
 		p.Problems = append(p.Problems, page.Problem{Field: "now", Label: "Piece " + strconv.Itoa(p.Entry.Number), Text: text})
 	}
@@ -485,7 +467,7 @@ func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.TrialPiec
 	e.Theirs = fmt.Sprintf("%s entered: %s (%s).", by, strings.Join(times, ", "), pieces[e.Number-1].State)
 }
 
-// stated is what a seat race states now, to be changed and sent back.
+// stated is the content of a seat race, to be changed and sent back.
 func stated(t *seatrace.Trial) seatrace.ChangeTrialRequest {
 	c := seatrace.ChangeTrialRequest{ID: t.ID, Version: t.Version, Archived: t.Archived}
 	c.Name, c.HeldOn, c.BoatClass, c.Note = t.Name, t.HeldOn, t.BoatClass, t.Note
@@ -571,7 +553,7 @@ func (s *site) removeRace(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// replan opens the page of the schedule with what the seat race states.
+// replan opens the page of the schedule with the values of the seat race.
 func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
 	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
@@ -634,11 +616,11 @@ func (s *site) addHistory(ctx context.Context, p *racePage) error {
 	return nil
 }
 
-// changeWords tells one change.
+// changeWords says what was changed.
 func changeWords(c *wire.RecordChange) string {
 	what := strings.NewReplacer(" time_s", " time", "distance_m", "distance", "held_on", "day", "rerun_of", "repeats piece", "_", " ").Replace(c.What)
 	if c.From == nil && c.To == nil {
-		return "Terms changed"
+		return "Settings changed"
 	}
 	value := func(v *string) string {
 		if v == nil || *v == "" {
@@ -649,5 +631,5 @@ func changeWords(c *wire.RecordChange) string {
 	if c.From == nil {
 		return fmt.Sprintf("%s: %s", what, value(c.To))
 	}
-	return fmt.Sprintf("%s: %s, before %s", what, value(c.To), value(c.From))
+	return fmt.Sprintf("%s: %s (was %s)", what, value(c.To), value(c.From))
 }

@@ -89,17 +89,17 @@ func TestRacePagesRender(t *testing.T) {
 	two := newRace(t, service, []string{"Eva", "Flo", "Gina", "Ida"}, 0)
 	for path, want := range map[string]string{
 		"/seat-races":              "2026-03-14",
-		"/seat-races?archived=yes": "Only the current ones",
-		"/seat-races/new":          "Nothing planned yet",
-		planQuery:                  "Running order",
+		"/seat-races?archived=yes": "Hide archived",
+		"/seat-races/new":          "No schedule yet",
+		planQuery:                  "Schedule</h2>",
 		"/seat-races/new?boat_class=8%2B&pieces=2&squad=" + url.QueryEscape(strings.Join(letters(17), "\n")): "ashore",
 		fmt.Sprintf("/seat-races/%d", one.ID):                 "Chance that the row is faster",
-		fmt.Sprintf("/seat-races/%d?view=absolute", one.ID):   "Times as they stand",
+		fmt.Sprintf("/seat-races/%d?view=absolute", one.ID):   ">Times</strong>",
 		fmt.Sprintf("/seat-races/%d?piece=2", one.ID):         "Correct piece 2",
 		fmt.Sprintf("/seat-races/%d?piece=new", one.ID):       "Piece 5",
 		fmt.Sprintf("/seat-races/%d?prior=ergometer", one.ID): "Fewer than two",
-		fmt.Sprintf("/seat-races/%d", two.ID):                 "Nothing to judge yet",
-		fmt.Sprintf("/seat-races/%d/coach", one.ID):           "keep it from the crews",
+		fmt.Sprintf("/seat-races/%d", two.ID):                 "No ranking yet",
+		fmt.Sprintf("/seat-races/%d/coach", one.ID):           "do not show it to the crews",
 		fmt.Sprintf("/seat-races/%d/crews", one.ID):           "called from the launch",
 	} {
 		status, body := uitest.Fetch(t, site, path)
@@ -169,7 +169,7 @@ func TestPlanIsSharedByItsAddress(t *testing.T) {
 	}
 	live := uitest.Send(t, site, "/seat-races/new", form, true)
 	fragment := uitest.Read(t, live)
-	if live.Header.Get("HX-Replace-URL") != plain.Header.Get("Location") || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Running order") {
+	if live.Header.Get("HX-Replace-URL") != plain.Header.Get("Location") || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Schedule</h2>") {
 		t.Errorf("address %q and %q, or no fragment", live.Header.Get("HX-Replace-URL"), plain.Header.Get("Location"))
 	}
 	_, page := uitest.Fetch(t, site, plain.Header.Get("Location"))
@@ -196,7 +196,7 @@ func TestCrewsByHand(t *testing.T) {
 		t.Fatalf("address %q", address)
 	}
 	_, body := uitest.Fetch(t, site, address)
-	if !strings.Contains(body, "Ann and Cat change") && !strings.Contains(body, "Cat and Ann change") || !strings.Contains(body, "Back to the plan found") {
+	if !strings.Contains(body, "Ann and Cat change") && !strings.Contains(body, "Cat and Ann change") || !strings.Contains(body, "Back to the calculated schedule") {
 		t.Error("the crews are not those made by hand")
 	}
 	form.Set("c2_0", "1") // three in boat 1
@@ -252,7 +252,7 @@ func TestPlanTakesFromTheRecord(t *testing.T) {
 	form := url.Values{"boat_class": {"2-"}, "squad": {"Ann P\nBea S\nCat S"}, "who": {"Zoe"}, "pieces": {"3"}}
 	answer := uitest.Send(t, site, "/seat-races/new", form, true)
 	fragment := uitest.Read(t, answer)
-	if answer.StatusCode != 200 || !strings.Contains(fragment, `id="plan-squad" hx-swap-oob`) || !strings.Contains(fragment, "Cat S\nZoe") {
+	if answer.StatusCode != 200 || !strings.Contains(fragment, `id="schedule-squad" hx-swap-oob`) || !strings.Contains(fragment, "Cat S\nZoe") {
 		t.Errorf("%d: Zoe does not join the squad", answer.StatusCode)
 	}
 }
@@ -398,7 +398,7 @@ func TestAbandonedRerunAndTie(t *testing.T) {
 		}
 	}
 	_, body := uitest.Fetch(t, site, base)
-	for _, want := range []string{"Piece 2 was abandoned", "Dead heat of boats 1 and 2.", "Row it again: dead heat"} {
+	for _, want := range []string{"Piece 2 was abandoned", "Dead heat of boats 1 and 2.", "Race it again: dead heat"} {
 		if !strings.Contains(body, want) {
 			t.Errorf("nothing of %q", want)
 		}
@@ -418,7 +418,7 @@ func TestChangingAndRemovingARace(t *testing.T) {
 	answer := uitest.Send(t, site, base+"/change", form, false)
 	uitest.Read(t, answer)
 	_, body := uitest.Fetch(t, site, base)
-	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "name: Sunday, before") {
+	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "name: Sunday (was") {
 		t.Errorf("%d", answer.StatusCode)
 	}
 	answer = uitest.Send(t, site, base+"/change", form, false)

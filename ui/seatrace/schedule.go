@@ -19,8 +19,8 @@ import (
 	"thole/ui/page"
 )
 
-// The page on which a seat race is planned: a squad, what may change between
-// pieces, and what the plan will show before anyone rows.
+// The page that plans a seat race: a squad, what may change between pieces, and
+// how accurate the comparisons will be.
 
 // schedulePage is all that the page shows.
 type schedulePage struct {
@@ -52,7 +52,7 @@ func (a textArea) ID() string { return a.Name }
 // squadPick is an athlete on record who can be taken into the squad.
 type squadPick struct{ Name, Side string }
 
-// saveForm puts the plan on record.
+// saveForm saves the seat race.
 type saveForm struct {
 	Name, HeldOn, By                 string
 	NameProblem, DayProblem, Problem string
@@ -64,15 +64,15 @@ var (
 	scheduleCounts = []page.Field{
 		{Name: "boats", Path: "boats", Label: "Boats side by side", Blank: "2"},
 		{Name: "pieces", Path: "pieces", Label: "Pieces", Blank: "6"},
-		{Name: "swaps", Path: "swaps", Label: "Pairs that swap between pieces", Help: "0 for no limit.", Blank: "1"},
-		{Name: "rest_min", Path: "rest_min", Label: "Rest", Unit: "min", Blank: "10"},
+		{Name: "swaps", Path: "swaps", Label: "Swaps between pieces", Help: "0: no limit.", Blank: "1"},
+		{Name: "rest_min", Path: "rest_min", Label: "Rest between pieces", Unit: "min", Blank: "10"},
 		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m", Blank: "1000"},
 	}
 	scheduleMore = []page.Field{
-		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference that matters", Unit: "W", Help: "Between two athletes.", Blank: "10"},
-		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "About, over a piece.", Blank: "300"},
-		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10; left out, from the power."},
-		{Name: "noise_sd_s", Path: "noise_sd_s", Label: "Scatter of one boat’s time", Unit: "s", Help: "One standard deviation; left out, 0.9 % of the time."},
+		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference to show", Unit: "W", Help: "Between two athletes.", Blank: "10"},
+		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "Mean over a piece.", Blank: "300"},
+		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10. Empty: calculated from the power."},
+		{Name: "noise_sd_s", Path: "noise_sd_s", Label: "Scatter of one boat’s time", Unit: "s", Help: "Standard deviation. Empty: 0.9 % of the time."},
 	}
 )
 
@@ -205,10 +205,10 @@ func (s *site) blankSchedule(typed url.Values) *schedulePage {
 	}
 	p.Squad = textArea{Name: "squad", Label: "Athletes, one a line", Value: squadText(typed)}
 	if !p.Class.Scull {
-		p.Squad.Help = "Behind a name: P for port, S for starboard, nothing for both."
+		p.Squad.Help = "After a name: P for port, S for starboard, nothing for both."
 	}
 	p.Moved = len(typed["who"]) > 0
-	p.Pairs = textArea{Name: "pairs", Label: "Pairs that matter, one a line", Help: "Such as Ann / Cat. Left empty, all count alike.", Value: typed.Get("pairs")}
+	p.Pairs = textArea{Name: "pairs", Label: "Pairs, one a line", Help: "Such as Ann / Cat. Empty: all pairs.", Value: typed.Get("pairs")}
 	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Race: typed.Get("race"), Version: typed.Get("version")}
 	if p.Save.HeldOn == "" {
 		p.Save.HeldOn = s.service.Seatrace.Today()
@@ -278,7 +278,7 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.TrialParticipa
 		r.Pieces = *n
 	}
 	if r.Boats != nil && *r.Boats > 9 {
-		complaints["boats"] = "Plan from 2 to 9 boats here."
+		complaints["boats"] = "Enter 2 to 9 boats."
 	}
 	r.Seed = readCount(typed, "seed", complaints)
 	r.RestMin, r.DistanceM = readNumber(typed, "rest_min", complaints), readNumber(typed, "distance_m", complaints)
@@ -415,7 +415,7 @@ func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews
 	return crews, true
 }
 
-// solve asks for the plan and takes in what is wrong with it.
+// solve asks for the schedule and keeps the complaints.
 func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant, complaints map[string]string) {
 	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
 	var bad *wire.Invalid
@@ -426,14 +426,14 @@ func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRaceP
 		return
 	}
 	if err != nil {
-		complaints[""] = "This could not be worked out."
+		complaints[""] = "The schedule could not be calculated."
 		s.Log.Error("planning", "err", err)
 		return
 	}
 	p.Plan = newScheduleView(&plan, r, squad)
 }
 
-// fill keeps what was typed in the fields, with the complaint beside each.
+// fill keeps what was typed in the fields, with the complaint at each.
 func (p *schedulePage) fill(typed url.Values, complaints map[string]string) {
 	for _, path := range []string{"athletes", "athletes.id"} {
 		p.areaProblem(&p.Squad, path, complaints)
@@ -494,7 +494,7 @@ func (p *schedulePage) Fields() []page.Input { return slices.Concat(p.Counts, p.
 // Areas lists the texts of several lines.
 func (p *schedulePage) Areas() []textArea { return []textArea{p.Squad, p.Pairs} }
 
-// saveSchedule puts the plan on record, or changes the schedule of one.
+// saveSchedule saves a seat race, or changes the schedule of one.
 func (s *site) saveSchedule(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
@@ -519,7 +519,7 @@ func (s *site) saveSchedule(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, problem.Status, "seatrace_new", p)
 }
 
-// refuse shows why the plan was not put on record.
+// refuse shows why the schedule was not saved.
 func (p *schedulePage) refuse(problem wire.Problem) {
 	for _, f := range problem.Errors {
 		switch f.Field {
@@ -530,11 +530,11 @@ func (p *schedulePage) refuse(problem wire.Problem) {
 		default:
 			p.Save.Problem = f.Detail
 		}
-		p.Problems = append(p.Problems, page.Problem{Field: "save-" + f.Field, Label: "Put on record", Text: f.Detail})
+		p.Problems = append(p.Problems, page.Problem{Field: "save-" + f.Field, Label: "Save", Text: f.Detail})
 	}
 	if len(problem.Errors) == 0 {
 		p.Save.Problem = problem.Detail
-		p.Problems = append(p.Problems, page.Problem{Field: "save-name", Label: "Put on record", Text: problem.Detail})
+		p.Problems = append(p.Problems, page.Problem{Field: "save-name", Label: "Save", Text: problem.Detail})
 	}
 }
 
@@ -550,15 +550,12 @@ func (s *site) storeSchedule(ctx context.Context, p *schedulePage) (int64, error
 	return t.ID, err
 }
 
-// content is the plan as it goes on record.
+// content is the seat race to be saved.
 func (p *schedulePage) content() seatrace.TrialContent {
 	r, plan := p.Plan.request, p.Plan.plan
 	c := seatrace.TrialContent{
 		Name: p.Save.Name, HeldOn: p.Save.HeldOn, By: p.Save.By, BoatClass: r.BoatClass, DistanceM: r.DistanceM, Athletes: p.Plan.squad,
-		Terms: &seatrace.TrialTerms{
-			Boats: len(plan.Pieces[0].Crews), Swaps: valueOr(r.Swaps, 1), RestMin: valueOr(r.RestMin, 10), ExpectedTimeS: plan.ExpectedTimeS,
-			MeanPowerW: valueOr(r.MeanPowerW, 300), TellW: plan.TellW, Hulls: r.Hulls, Pairs: r.Pairs, NoiseSdS: valueOr(r.NoiseSdS, 0),
-		},
+		Terms: r.TermsOf(plan),
 	}
 	for _, piece := range plan.Pieces {
 		c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: piece.Crews})

@@ -30,7 +30,7 @@ type scheduleView struct {
 // Plan gives the template what the service answered.
 func (v *scheduleView) Plan() *seatrace.SeatRacePlan { return v.plan }
 
-// scheduledPiece is one piece of the running order.
+// scheduledPiece is one piece of the schedule.
 type scheduledPiece struct {
 	Number  int
 	Start   string
@@ -38,7 +38,7 @@ type scheduledPiece struct {
 	Change  string
 }
 
-// pairLine is one pair that matters.
+// pairLine is one pair to compare.
 type pairLine struct {
 	First, Second string
 	Estimable     bool
@@ -67,10 +67,7 @@ type expectedCell struct {
 }
 
 func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) *scheduleView {
-	v := &scheduleView{plan: plan, request: r, squad: squad}
-	if plan.TellS > 0 {
-		v.SdW = plan.ExpectedSdS * plan.TellW / plan.TellS
-	}
+	v := &scheduleView{plan: plan, request: r, squad: squad, SdW: plan.PowerOf(plan.ExpectedSdS)}
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
 		v.Pieces = append(v.Pieces, scheduledPiece{
@@ -109,10 +106,10 @@ func changeText(i int, moved, left []string) string {
 	}
 	text := crewList(moved) + " change"
 	if len(moved) == 1 {
-		text = moved[0] + " comes in"
+		text = moved[0] + " moves in"
 	}
 	if len(left) > 0 {
-		text += "; " + crewList(left) + " ashore"
+		text += "; ashore: " + crewList(left)
 	}
 	return text
 }
@@ -120,7 +117,7 @@ func changeText(i int, moved, left []string) string {
 // longestPairs is how many pairs are listed one by one.
 const longestPairs = 12
 
-// addPairs lists the pairs that matter, the least certain first.
+// addPairs lists the pairs to compare, the least certain first.
 func (v *scheduleView) addPairs() {
 	var wanted []seatrace.ExpectedDifference
 	for _, d := range v.plan.Differences {
@@ -134,9 +131,9 @@ func (v *scheduleView) addPairs() {
 	})
 	for _, d := range wanted[:min(len(wanted), longestPairs)] {
 		l := pairLine{First: d.First, Second: d.Second, Estimable: d.Estimable, Sd: page.Fix(2, d.ExpectedSdS), Pieces: d.Pieces, Why: d.Why}
-		l.Enough = d.Pieces > 0 && d.Pieces <= len(v.plan.Pieces)
+		l.Enough = v.plan.Enough(&d)
 		if v.plan.TellS > 0 {
-			l.SdW = page.Fix(0, d.ExpectedSdS*v.plan.TellW/v.plan.TellS)
+			l.SdW = page.Fix(0, v.plan.PowerOf(d.ExpectedSdS))
 		}
 		v.Pairs = append(v.Pairs, l)
 	}
@@ -176,7 +173,7 @@ func newExpectedMatrix(list []seatrace.ExpectedDifference) expectedMatrix {
 	}
 	for _, d := range list {
 		i, j := place[d.First], place[d.Second]
-		c := expectedCell{Text: "open", Class: "open"}
+		c := expectedCell{Text: "–", Class: "unknown"}
 		if d.Estimable {
 			c = expectedCell{Text: page.Fix(2, d.ExpectedSdS), Class: shadeOf(d.ExpectedSdS, best, worst)}
 		}
@@ -285,11 +282,11 @@ func (p *schedulePage) digits(squad []seatrace.TrialParticipant) []string {
 	return texts
 }
 
-// Summary is what a screen reader hears after a recalculation.
+// Summary is read out by a screen reader after a recalculation.
 func (v *scheduleView) Summary() string {
 	text := fmt.Sprintf("Expected standard error %s seconds, %s watts.", page.Fix(2, v.plan.ExpectedSdS), page.Fix(0, v.SdW))
 	if v.plan.Missing > 0 {
-		text += fmt.Sprintf(" %d of %d pairs that matter stay open.", v.plan.Missing, v.Wanted)
+		text += fmt.Sprintf(" %d of %d pairs are not compared.", v.plan.Missing, v.Wanted)
 	}
 	return text
 }

@@ -57,7 +57,7 @@
     for (const form of document.querySelectorAll("form[data-piece]")) {
       form.querySelector(".kept").hidden = !waiting.some((w) => w.address === form.action);
     }
-    place.textContent = waiting.length === 0 ? "" : `Kept on this device, not yet sent: ${waiting.map((w) => w.label).join(", ")}. It is sent as soon as there is a connection.`;
+    place.textContent = waiting.length === 0 ? "" : `Saved on this device, not sent yet: ${waiting.map((w) => w.label).join(", ")}. It is sent when there is a connection.`;
   };
 
   const dress = () => {
