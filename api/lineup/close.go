@@ -127,3 +127,20 @@ func (p *SeatOrderProblem) available() []string {
 	}
 	return ids
 }
+
+// CurveMatch is how well the force curves of a crew match.
+type CurveMatch struct {
+	Word string  // close, fair or poor; "" where nothing is compared
+	D    float64 // weighted mean of the distances D of two shapes each
+}
+
+// CurveMatch returns how well the curves of a line-up match, found from its
+// cost; nothing where the match has no weight or the crew is one.
+func (p *SeatOrderProblem) CurveMatch(l *ScoredLineup) CurveMatch {
+	weight := p.Weights.weights().Likeness
+	if weight <= 0 || len(l.Seats) < 2 {
+		return CurveMatch{}
+	}
+	d := l.Terms.LikenessS / weight
+	return CurveMatch{string(selection.MatchOf(d)), d}
+}

@@ -63,3 +63,23 @@ func TestRaceSquadOfScullersHasNoSides(t *testing.T) {
 		t.Errorf("in a single: %+v", got)
 	}
 }
+
+// TestCurveMatchOfALineup divides the cost by the weight, the default one or
+// the coach's.
+func TestCurveMatchOfALineup(t *testing.T) {
+	l := &ScoredLineup{Seats: []string{"a", "b"}, Terms: CostTerms{LikenessS: 0.3}}
+	if m := (&SeatOrderProblem{}).CurveMatch(l); m.Word != "fair" || m.D != 0.06 {
+		t.Errorf("%+v", m)
+	}
+	ten, none := 10.0, 0.0
+	if m := (&SeatOrderProblem{Weights: &OrderWeights{LikenessS: &ten}}).CurveMatch(l); m.Word != "close" || m.D != 0.03 {
+		t.Errorf("%+v", m)
+	}
+	if m := (&SeatOrderProblem{Weights: &OrderWeights{LikenessS: &none}}).CurveMatch(l); m.Word != "" {
+		t.Errorf("without a weight: %+v", m)
+	}
+	l.Seats = l.Seats[:1]
+	if m := (&SeatOrderProblem{}).CurveMatch(l); m.Word != "" {
+		t.Errorf("alone: %+v", m)
+	}
+}

@@ -472,7 +472,7 @@ func TestFilesThatCannotBeImported(t *testing.T) {
 		"heading and at least":   c.Upload("a.csv", ""),
 		"larger than 8 MB":       c.Upload("a.csv", strings.Repeat("x", 9<<20)),
 		"Choose a file first":    c.Post("/squad/import", url.Values{}),
-		"was cut off":   c.Post("/squad/import", url.Values{"content": {"%%%"}}),
+		"was cut off":            c.Post("/squad/import", url.Values{"content": {"%%%"}}),
 		"cannot be opened":       c.Post("/squad/import", url.Values{"content": {base64.StdEncoding.EncodeToString([]byte("PK\x03\x04"))}, "save": {"yes"}, "by": {"Ines"}}),
 		"or is larger than 8 MB": c.Upload("a.csv", strings.Repeat("x", 13<<20)),
 	} {

@@ -79,7 +79,8 @@ type lineupView struct {
 	Seats   []seatRow
 	Boat    crewDrawing
 	Turning *turningChart
-	Balance string  // of the masses
+	Balance string // of the masses
+	Match   lineup.CurveMatch
 	Margin  float64 // s behind the best
 	Changes []termChange
 	Broken  []string // rules
@@ -131,7 +132,7 @@ func (p *lineupPage) seatRows(ids, sides []string) []seatRow {
 // lineupView draws one line-up.
 func (s *site) lineupView(ctx context.Context, p *lineupPage, l *lineup.ScoredLineup, title string) (*lineupView, error) {
 	v := &lineupView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
-	v.Boat, v.Balance = newCrewDrawing(v.Seats, p.Class), balance(v.Seats)
+	v.Boat, v.Balance, v.Match = newCrewDrawing(v.Seats, p.Class), balance(v.Seats), p.request.CurveMatch(l)
 	if p.Class.Scull {
 		return v, nil
 	}

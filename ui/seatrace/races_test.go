@@ -88,7 +88,7 @@ func TestRacePagesRender(t *testing.T) {
 	one := newRace(t, service, awkward, 4)
 	two := newRace(t, service, []string{"Eva", "Flo", "Gina", "Ida"}, 0)
 	for path, want := range map[string]string{
-		"/seat-races":              "2026-03-14",
+		"/seat-races":              "14 Mar 2026",
 		"/seat-races?archived=yes": "Hide archived",
 		"/seat-races/new":          "No schedule yet",
 		planQuery:                  "Schedule</h2>",
