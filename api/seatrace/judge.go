@@ -20,29 +20,29 @@ import (
 // JudgementRequest asks what a trial has shown so far.
 type JudgementRequest struct {
 	ID    int64  `path:"id" json:"-"`
-	View  string `query:"view" json:"-" enum:",margins,absolute" description:"margins, or absolute for the times as they stand."`
-	Prior string `query:"prior" json:"-" enum:",none,ergometer,coach" description:"What to join with the racing: nothing, race powers from ergometer tests, or what the coach stated in the terms."`
+	View  string `query:"view" json:"-" enum:",margins,absolute" description:"margins, or absolute for the times."`
+	Prior string `query:"prior" json:"-" enum:",none,ergometer,coach" description:"What to join with the racing: none, race power from ergometer tests, or the coach’s estimate in the terms."`
 	Next  int    `query:"next" json:"-" description:"How many proposals for one more piece to list, 20 at the most."`
 }
 
 // TrialJudgement is what a trial has shown so far. Pieces are numbered as in
 // the trial: those without a result are there without times.
 type TrialJudgement struct {
-	Version        int64            `json:"version" description:"Of the trial that was judged."`
+	Version        int64            `json:"version" description:"Of the seat race that was ranked."`
 	Raced          int              `json:"raced" description:"Pieces with a margin."`
 	Estimate       SeatRaceEstimate `json:"estimate"`
 	Prior          string           `json:"prior" enum:"none,ergometer,coach"`
-	Ergometer      bool             `json:"ergometer" description:"A prior from ergometer tests is at hand."`
+	Ergometer      bool             `json:"ergometer" description:"Ergometer tests can serve as the prior."`
 	WattsPerSecond float64          `json:"watts_per_second" description:"Power of one athlete, in W, that gains the boat a second over the distance."`
-	MeanPowerW     float64          `json:"mean_power_w" description:"Mean power of an athlete that was reckoned with, in W."`
+	MeanPowerW     float64          `json:"mean_power_w" description:"Mean power of an athlete that was used, in W."`
 }
 
 // TrialPowerRequest asks for race powers as a trial has shown them.
 type TrialPowerRequest struct {
 	ID     int64    `path:"id" json:"-"`
 	View   string   `query:"view" json:"-" enum:",margins,absolute"`
-	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Left out: ergometer tests where there are some, then what the coach stated, then nothing."`
-	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where racing alone speaks, in W; left out, from tests or the terms."`
+	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Left out: ergometer tests where there are some, then the coach’s estimate, then none."`
+	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where the racing alone counts, in W; left out, from tests or the terms."`
 }
 
 // TrialPower are race powers over 2000 m with their covariance, for the choice
@@ -51,7 +51,7 @@ type TrialPower struct {
 	Athletes     []AthletePower `json:"athletes"`
 	CovarianceW2 [][]float64    `json:"covariance_w2" description:"Of the powers, in W², in the order of athletes; positive definite."`
 	Prior        string         `json:"prior" enum:"none,ergometer,coach"`
-	LevelW       float64        `json:"level_w" description:"Power that an effect of 0 stands for, in W."`
+	LevelW       float64        `json:"level_w" description:"Power that belongs to an effect of 0, in W."`
 	Raced        int            `json:"raced" description:"Pieces with a margin."`
 	Notes        []string       `json:"notes"`
 }
@@ -165,10 +165,10 @@ func (c *trialCase) layPiece(p *store.Piece, view string) {
 	piece := RacedPiece{Crews: c.names.crews(p), TimesS: make([]*float64, len(p.Boats))}
 	switch {
 	case p.State == store.Abandoned:
-		c.notes = append(c.notes, fmt.Sprintf("Piece %d was abandoned and is left out.", p.Number))
+		c.notes = append(c.notes, fmt.Sprintf("Piece %d was abandoned and is not used.", p.Number))
 	case p.State != store.Raced:
 	case p.MarginsOnly && view == viewAbsolute:
-		c.notes = append(c.notes, fmt.Sprintf("Piece %d has margins only and is left out of the view of absolute times.", p.Number))
+		c.notes = append(c.notes, fmt.Sprintf("Piece %d has margins only and is not used with absolute times.", p.Number))
 	default:
 		c.raced++
 		for b := range p.Boats {
@@ -199,7 +199,7 @@ func (c *trialCase) hold(prior string) error {
 	case priorNone:
 	case priorCoach:
 		if c.terms.Prior == nil {
-			return wire.InvalidAt("prior", "The terms of this trial state nothing of the athletes.")
+			return wire.InvalidAt("prior", "The terms of this seat race hold no estimate of the athletes.")
 		}
 		c.request.Prior = c.terms.Prior
 	case priorErgometer:
@@ -272,7 +272,7 @@ func (q *squadPower) fill() {
 	for i := range q.athletes {
 		if a := &q.athletes[i]; a.Power == 0 {
 			a.Power, a.PowerSD = q.mean, untestedSD*q.mean
-			q.notes = append(q.notes, a.ID+" has no ergometer test: the squad’s mean stands in, with a wide margin.")
+			q.notes = append(q.notes, a.ID+" has no ergometer test: the squad’s mean is used, with a wide uncertainty.")
 		}
 	}
 }
@@ -335,7 +335,7 @@ func (c *trialCase) wirePower(p *seatrace.RacePower) TrialPower {
 	cov.CopySym(p.Cov)
 	if c.prior == priorNone {
 		addLevel(cov, levelSD*c.level)
-		a.Notes = append(a.Notes, "Racing tells differences only: the level and its doubt are shared by all.")
+		a.Notes = append(a.Notes, "Racing shows differences only: the level and its uncertainty are shared by all.")
 	}
 	for i, name := range p.IDs {
 		a.Athletes = append(a.Athletes, AthletePower{AthleteID: c.names.id[name], Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})

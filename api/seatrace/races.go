@@ -41,12 +41,12 @@ type TrialTerms struct {
 	RestMin       float64        `json:"rest_min" description:"Minutes from the end of one piece to the start of the next."`
 	ExpectedTimeS float64        `json:"expected_time_s" description:"About the time of a piece: margins without a clock are put on it."`
 	MeanPowerW    float64        `json:"mean_power_w" description:"About the power of one athlete over a piece, in W."`
-	TellW         float64        `json:"tell_w" description:"The smallest difference between two athletes that it matters to tell, in W."`
+	TellW         float64        `json:"tell_w" description:"The smallest difference between two athletes that has to show, in W."`
 	NoiseSdS      float64        `json:"noise_sd_s" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
-	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes that matter; empty for all."`
-	Prior         *SeatRacePrior `json:"prior,omitempty" description:"What the coach holds of the athletes before they race."`
+	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes to compare; empty for all."`
+	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
 }
 
 // TrialAthlete is an athlete who takes part.
@@ -121,7 +121,7 @@ type CreateTrialRequest struct{ TrialContent }
 // ChangeTrialRequest changes a trial. Results stay as they are.
 type ChangeTrialRequest struct {
 	ID       int64 `path:"id" json:"-"`
-	Version  int64 `json:"version" required:"true" description:"Of the trial that was looked at."`
+	Version  int64 `json:"version" required:"true" description:"Of the seat race that was looked at."`
 	Archived bool  `json:"archived,omitempty"`
 	TrialContent
 }
@@ -132,7 +132,7 @@ type PieceResultRequest struct {
 	ID       int64      `path:"id" json:"-"`
 	Number   int        `path:"number" json:"-" description:"From 1; one more than there are adds a piece that was not planned."`
 	Key      string     `json:"key" required:"true" minLength:"1" maxLength:"80" description:"Chosen by the sender, one an entry, and sent again with every attempt."`
-	Version  *int64     `json:"version,omitempty" description:"Of the trial, to set right a piece that has a result; left out for a first result."`
+	Version  *int64     `json:"version,omitempty" description:"Of the seat race, to set right a piece that has a result; left out for a first result."`
 	State    string     `json:"state,omitempty" enum:",planned,raced,abandoned" default:"raced" description:"planned takes a result back."`
 	Crews    [][]string `json:"crews,omitempty" description:"Left out, those that were planned."`
 	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null for one that did not finish."`
