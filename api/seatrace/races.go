@@ -34,7 +34,7 @@ type Trial struct {
 	Pieces    []TrialPiece   `json:"pieces" description:"By number."`
 }
 
-// TrialTerms are the terms on which a trial is planned and judged.
+// TrialTerms are the terms on which a seat race is planned and ranked.
 type TrialTerms struct {
 	Boats         int            `json:"boats"`
 	Swaps         int            `json:"swaps" description:"Pairs that may change places between two pieces; 0 for no limit."`
@@ -71,7 +71,7 @@ type TrialPiece struct {
 	Moved       []string   `json:"moved" description:"Who came from another boat or from ashore since the piece before."`
 }
 
-// TrialSummary is a trial in a list.
+// TrialSummary is a seat race in a list.
 type TrialSummary struct {
 	ID        int64   `json:"id"`
 	Version   int64   `json:"version"`
@@ -82,12 +82,12 @@ type TrialSummary struct {
 	Archived  bool    `json:"archived"`
 }
 
-// TrialList lists trials, the latest first.
+// TrialList lists seat races, the latest first.
 type TrialList struct {
 	Trials []TrialSummary `json:"trials"`
 }
 
-// TrialContent is what a coach states of a trial.
+// TrialContent is what a coach states of a seat race.
 type TrialContent struct {
 	Name      string              `json:"name" required:"true" maxLength:"80"`
 	HeldOn    string              `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
