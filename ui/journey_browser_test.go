@@ -27,7 +27,7 @@ func squadTable() string {
 // firm it is, and the crew handed to the boatman.
 func TestTheWayFromNothingToTheBoatman(t *testing.T) {
 	b, c := uitest.NewTab(t), uitest.NewClub(t)
-	b.Open(c.URL + "/orders")
+	b.Open(c.URL + "/line-ups")
 	b.Follow("Bring in a squad", "#file")
 	file := filepath.Join(t.TempDir(), "squad.csv")
 	if err := os.WriteFile(file, []byte(squadTable()), 0o600); err != nil {
@@ -40,10 +40,10 @@ func TestTheWayFromNothingToTheBoatman(t *testing.T) {
 	b.Follow("Save it", ".next")
 	b.Follow("who sits where", "h1")
 
-	b.Open(c.URL + "/orders?class=4-")
-	b.Until(`document.querySelectorAll(".orderlist tbody tr").length > 1`)
-	uitest.WantIn(t, "orders", b.Text(".proof"), "Proven")
-	crew := uitest.Ask[string](b, `document.querySelector(".orderlist .placed").textContent`)
+	b.Open(c.URL + "/line-ups?class=4-")
+	b.Until(`document.querySelectorAll(".lineuplist tbody tr").length > 1`)
+	uitest.WantIn(t, "line-ups", b.Text(".proof"), "Proven")
+	crew := uitest.Ask[string](b, `document.querySelector(".lineuplist .placed").textContent`)
 	if strings.Count(crew, ",") != 3 {
 		t.Errorf("the best crew is %q", crew)
 	}

@@ -26,7 +26,7 @@ func TestNextStepsArePrintedWholeOrNotAtAll(t *testing.T) {
 	found, printed := 0, 0
 	for _, path := range []string{
 		"/seat", "/seat?class=1x&catch_deg=60&finish_deg=44", "/setup?" + c.Eight().Encode(), "/setup?" + c.Single().Encode(), "/strokes/1", "/strokes/8",
-		"/squad", "/orders?class=" + url.QueryEscape("8+"), "/orders/saved",
+		"/squad", "/line-ups?class=" + url.QueryEscape("8+"), "/line-ups/saved",
 	} {
 		b.Open(c.URL + path)
 		steps := uitest.Ask[[][2]string](b, printedSteps)

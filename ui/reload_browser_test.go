@@ -81,7 +81,7 @@ func TestLeavingAListOpensItsChoice(t *testing.T) {
 func TestAChoiceFromAnOpenListOpensThePage(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	b.Show("light", 1280)
-	for path, list := range map[string]string{"/seat?class=1x": "class", "/setup": "boat", "/sheets": "boat", "/orders?class=1x": "class", "/trials/new": "boat_class"} {
+	for path, list := range map[string]string{"/seat?class=1x": "class", "/setup": "boat", "/sheets": "boat", "/line-ups?class=1x": "class", "/seat-races/new": "boat_class"} {
 		b.Open(c.URL + path)
 		was := b.Value("#" + list)
 		b.Stays()
@@ -97,7 +97,7 @@ func TestAChoiceFromAnOpenListOpensThePage(t *testing.T) {
 // TestReloadingFormsHaveAButton: without a script it is what follows the choice.
 func TestReloadingFormsHaveAButton(t *testing.T) {
 	c := uitest.DemoClub(t)
-	for _, path := range []string{"/seat", "/setup", "/setup?boat=9", "/sheets", "/orders", "/trials/new"} {
+	for _, path := range []string{"/seat", "/setup", "/setup?boat=9", "/sheets", "/line-ups", "/seat-races/new"} {
 		found := 0
 		for _, form := range strings.Split(c.Opened(path), "<form")[1:] {
 			form, _, _ = strings.Cut(form, "</form>")

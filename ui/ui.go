@@ -45,6 +45,7 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 			mux.Handle(pattern, f.Page(h))
 		}
 	}
+	addMoved(mux)
 	mux.Handle("GET /assets/{name}", f.Assets)
 	return mux, nil
 }

@@ -16,41 +16,41 @@ import (
 
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
-	const whatComesIn = "CSV or .xlsx with a heading; of the columns that the export writes, in any order, only name is needed. Blank cells change nothing. "
+	const tableFormat = "CSV or .xlsx with a heading; of the columns that the export writes, in any order, only name is needed. Blank cells change nothing. "
 	return []rest.Route{
-		rest.Get("/api/v1/athletes/:id/ergometer", "Look at an athlete's ergometer tests", "Tests with their doubts, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer),
+		rest.Get("/api/v1/athletes/:id/ergometer", "Read an athlete's ergometer tests", "Tests with what to check, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer),
 		rest.Create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", s.AddErgTest),
-		rest.Remove("/api/v1/athletes/:id/ergometer/:test", "Take an ergometer test off", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest),
+		rest.Remove("/api/v1/athletes/:id/ergometer/:test", "Remove an ergometer test", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest),
 
-		s.squadFile("csv", "text/csv", "Take the squad out as CSV",
+		s.squadFile("csv", "text/csv", "Export the squad as CSV",
 			"Every athlete with every ergometer test, one row a test, as text/csv in UTF-8 with a heading (RFC 4180)."),
-		s.squadFile("xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "Take the squad out as a spreadsheet",
+		s.squadFile("xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "Export the squad as a spreadsheet",
 			"The same table as the first sheet of an .xlsx file."),
 		rest.Custom(rest.Route{
-			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Look at a squad's table",
-			Description: whatComesIn + "Tells what saving it would do, and with row and column what would be left out. Saves nothing.",
+			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Preview a squad's table",
+			Description: tableFormat + "Returns what saving it would change, and with row and column what would not be used. Saves nothing.",
 			In:          squadPreview{}, Out: SquadImport{},
 		}, squadHandler(s.previewSquad, "file")),
 		rest.Custom(rest.Route{
-			Method: http.MethodPost, Path: "/api/v1/squad/import", Summary: "Bring a squad in",
-			Description: whatComesIn + "Athletes are known again by name and birth date, tests by athlete, day and what was set, so that a table can come in again: what is on record is updated. All is saved or nothing. " +
-				"A table of which something would be left out is refused with row and column, unless leave_out says that the rest may be saved. " +
-				"With the plan of a preview, 409 tells that the records have changed since.",
+			Method: http.MethodPost, Path: "/api/v1/squad/import", Summary: "Import a squad",
+			Description: tableFormat + "Athletes are matched by name and birth date, tests by athlete, day and what was fixed, so importing a table again updates them. All is saved or nothing. " +
+				"A table of which something cannot be used is refused with row and column, unless leave_out says that the rest may be saved. " +
+				"With the plan of a preview, 409 says that athletes or tests have changed since.",
 			In: squadUpload{}, Out: SquadImport{},
 		}, squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
 	}
 }
 
-// squadPreview is the multipart request to look at a table.
+// squadPreview is the multipart request to preview a table.
 type squadPreview struct {
 	File multipart.File `formData:"file" required:"true" description:"CSV in UTF-8, or .xlsx; 8 MB and 20,000 rows at the most."`
 }
 
-// squadUpload is the multipart request to put a table on record.
+// squadUpload is the multipart request to import a table.
 type squadUpload struct {
 	File     multipart.File `formData:"file" required:"true" description:"CSV in UTF-8, or .xlsx; 8 MB and 20,000 rows at the most."`
-	By       string         `formData:"by" required:"true" description:"Who brings it in; the name stands in the history."`
-	Plan     string         `formData:"plan" description:"As the preview answered it. Left out: whatever the table does by now."`
+	By       string         `formData:"by" required:"true" description:"Who imports it, for the history."`
+	Plan     string         `formData:"plan" description:"From the answer of the preview. Left out: whatever the table changes now."`
 	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Left out: false."`
 }
 

@@ -23,7 +23,7 @@ import (
 // raceDistance is the distance that costs in seconds refer to, m.
 const raceDistance = 2000
 
-// Unmeetable is the error of rules that no seat order keeps together.
+// Unmeetable is the error of rules that no line-up keeps together.
 type Unmeetable struct {
 	Rules     []string
 	Shortages []string // sentences
@@ -35,7 +35,7 @@ type Unmeetable struct {
 
 // Error says which rules cannot be met together.
 func (e *Unmeetable) Error() string {
-	text := "No seat order keeps all the rules."
+	text := "No line-up keeps all the rules."
 	if len(e.Rules) == 1 {
 		text = "This rule cannot be met: " + e.Rules[0] + "."
 	} else if len(e.Rules) > 1 {
@@ -52,7 +52,7 @@ func (e *Unmeetable) Problem() wire.Problem {
 	return wire.Problem{Status: http.StatusUnprocessableEntity, Detail: e.Error(), Rules: e.Rules, Spare: &e.Irreducible, Least: &e.Smallest}
 }
 
-// FindLineups returns the best seat orders with proof, and their firmness when
+// FindLineups returns the best line-ups with proof, and their firmness when
 // draws are asked for. A context that ends early leaves an honest gap. The
 // error is an *Invalid or an *Unmeetable.
 func (s *Service) FindLineups(ctx context.Context, r LineupsRequest) (LineupsAnswer, error) {
@@ -110,19 +110,19 @@ func (s *Service) addFirmness(ctx context.Context, a *LineupsAnswer, p lineup.Pr
 	return nil
 }
 
-// CostRequest asks what a given seat order costs.
+// CostRequest asks for the cost of a given line-up.
 type CostRequest struct {
 	SeatOrderProblem
 	Lineup GivenLineup `json:"lineup" validate:"required"`
 }
 
-// GivenLineup is a seat order put together by hand.
+// GivenLineup is a line-up put together by hand.
 type GivenLineup struct {
 	Seats []string `json:"seats" validate:"required" description:"Bow first."`
 	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Left out: those of the pattern."`
 }
 
-// CostLineup returns the terms of one given seat order, without a search. The
+// CostLineup returns the terms of one given line-up, without a search. The
 // error is an *Invalid.
 func (s *Service) CostLineup(_ context.Context, r CostRequest) (CostedLineup, error) {
 	p, given, err := r.read()
@@ -163,7 +163,7 @@ type SeatSwap struct {
 	Seat      int       `json:"seat" description:"Of the first; 1 is bow."`
 	OtherSeat int       `json:"other_seat" description:"Of the second; 0 on the bench."`
 	Possible  bool      `json:"possible"`
-	ChangeS   float64   `json:"change_s" description:"More than 0: the order gets worse."`
+	ChangeS   float64   `json:"change_s" description:"More than 0: the line-up gets worse."`
 	Terms     CostTerms `json:"terms"`
 	Breaks    []string  `json:"breaks"`
 }
@@ -181,7 +181,7 @@ type SeatLoss struct {
 // LineupReasons say why a seat order is as it is.
 type LineupReasons struct {
 	Swaps   []SeatSwap `json:"swaps"`
-	Without []SeatLoss `json:"without" description:"The best order without each athlete."`
+	Without []SeatLoss `json:"without" description:"The best line-up without each athlete."`
 }
 
 // ExplainLineup returns the swap table and the best orders without each
@@ -381,15 +381,15 @@ func lineupError(err error) error {
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Post("/api/v1/selection/lineups", "Find seat orders",
-			"The best seat orders of a squad for a boat, proven best, with what each costs and how firm the choice is.",
+		rest.Post("/api/v1/selection/lineups", "Find line-ups",
+			"The best line-ups of a squad for a boat, proven best, with the cost of each and how firm the choice is.",
 			s.FindLineups).AsJob(),
-		rest.Get("/api/v1/selection/squad", "Gather the squad", "The athletes on record as candidates for a boat: race power from their tests or a seat-race trial, mass, sides and stroke curve.", s.SquadFor),
-		rest.Post("/api/v1/selection/cost", "Cost a seat order", "What a given seat order of the same squad costs, without a search.", s.CostLineup),
-		rest.Post("/api/v1/selection/explain", "Explain a seat order", "The change of every swap, and the best order without each athlete.", s.ExplainLineup),
-		rest.Get("/api/v1/lineups", "List line-ups", "The line-ups on record.", s.Lineups),
-		rest.Create("/api/v1/lineups", "Save a line-up", "Puts a crew in its seats on record.", s.SaveLineup),
+		rest.Get("/api/v1/selection/squad", "Gather the squad", "The athletes as candidates for a boat: race power from their tests or a seat race, mass, sides and force curve.", s.SquadFor),
+		rest.Post("/api/v1/selection/cost", "Cost a line-up", "The cost of a given line-up of the same squad, without a search.", s.CostLineup),
+		rest.Post("/api/v1/selection/explain", "Explain a line-up", "The change of every swap, and the best line-up without each athlete.", s.ExplainLineup),
+		rest.Get("/api/v1/lineups", "List line-ups", "The saved line-ups.", s.Lineups),
+		rest.Create("/api/v1/lineups", "Save a line-up", "Adds a crew in its seats.", s.SaveLineup),
 		rest.Get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup),
-		rest.Remove("/api/v1/lineups/:id", "Remove a line-up", "Takes a line-up off the records.", s.RemoveLineup),
+		rest.Remove("/api/v1/lineups/:id", "Remove a line-up", "Removes a saved line-up.", s.RemoveLineup),
 	}
 }

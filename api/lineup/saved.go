@@ -34,7 +34,7 @@ type LineupPlace struct {
 	Side      string `json:"side,omitempty" validate:"omitempty,oneof=port starboard" description:"Sweep."`
 }
 
-// NewLineup puts a line-up on record.
+// NewLineup adds a line-up.
 type NewLineup struct {
 	LineupContent
 	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who saves it, for the history."`
@@ -54,7 +54,7 @@ type SavedLineups struct {
 	Lineups []SavedLineup `json:"lineups"`
 }
 
-// SaveLineup puts a line-up on record. The error is an *Invalid or ErrNotFound.
+// SaveLineup adds a line-up. The error is an *Invalid or ErrNotFound.
 func (s *Service) SaveLineup(ctx context.Context, r NewLineup) (SavedLineup, error) {
 	class, err := seat.ClassOf(r.BoatClass)
 	if err != nil {
@@ -131,7 +131,7 @@ func (s *Service) Lineup(ctx context.Context, r club.IDRequest) (SavedLineup, er
 	return wireLineup(&l, names), nil
 }
 
-// RemoveLineup takes a line-up off the records.
+// RemoveLineup removes a line-up.
 func (s *Service) RemoveLineup(ctx context.Context, r club.IDRequest) (records.Removed, error) {
 	return records.Removed(r), records.RecordError(s.Store.DeleteLineup(ctx, r.ID))
 }
@@ -147,7 +147,7 @@ func wireLineup(l *store.Lineup, names map[int64]string) SavedLineup {
 	return w
 }
 
-// TurningLineup returns the turning moment of a given seat order at the 101
+// TurningLineup returns the steering moment of a given line-up at the 101
 // nodes of the drive, as a share of the reference, the alternating rig with
 // equal rowers; empty in a sculling boat.
 func (s *Service) TurningLineup(_ context.Context, r CostRequest) ([]float64, error) {

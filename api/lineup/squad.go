@@ -22,13 +22,13 @@ import (
 // BoatSquadRequest asks for the athletes on record as candidates for a boat.
 type BoatSquadRequest struct {
 	BoatClass string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	TrialID   int64  `query:"trial_id" json:"-" description:"Take the race powers and their covariance from this seat-race trial where it tells them."`
+	TrialID   int64  `query:"trial_id" json:"-" description:"Take the race powers and their covariance from this seat race where it tells them."`
 }
 
 // BoatSquad is the athletes on record as candidates for a boat.
 type BoatSquad struct {
 	BoatClass  string          `json:"boat_class"`
-	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what seat orders reckon with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the trial's."`
+	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what line-ups are calculated with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the trial's."`
 	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
 	// Covariance of the race powers in the order of the candidates; left out
 	// where they are independent.
@@ -41,10 +41,10 @@ type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
 	Source    string  `json:"source" enum:"ergometer,racing" description:"Where power_w, power_sd_w, low_w and high_w come from."`
-	Band      int     `json:"band" description:"Athletes of one band cannot be told apart with a chance of 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a trial by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
+	Band      int     `json:"band" description:"Athletes of one band are too close to tell at 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a seat race by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
 	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing on the water, from power_sd_w."`
 	HighW     float64 `json:"high_w" description:"Upper end of the same interval as low_w."`
-	ErgPowerW float64 `json:"erg_power_w" description:"Race power by the ergometer, also where racing stands in its place."`
+	ErgPowerW float64 `json:"erg_power_w" description:"Race power by the ergometer, also where racing replaces it."`
 	ErgSdW    float64 `json:"erg_sd_w" description:"Standard deviation of erg_power_w on the ergometer, by the scatter of tests alone; power_sd_w is on the water."`
 	Tests     int     `json:"tests" description:"Ergometer tests that erg_power_w rests on."`
 	// Doubts and LeftOut are sentences that name the test.
@@ -194,8 +194,8 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 	return m, e, ""
 }
 
-// raced puts the powers that a seat-race trial has shown in the place of those
-// from the ergometer, with their covariance, and ranks the squad by them.
+// raced replaces the powers from the ergometer by those that a seat race has
+// shown, with their covariance, and ranks the squad by them.
 // Athletes who did not race keep theirs, as independent.
 func (s *Service) raced(ctx context.Context, squad *BoatSquad, trial int64) error {
 	power, err := s.seatrace.TrialPower(ctx, seatrace.TrialPowerRequest{ID: trial})
@@ -224,7 +224,7 @@ func (s *Service) raced(ctx context.Context, squad *BoatSquad, trial int64) erro
 // distribution.
 const ninetyPercent = 1.6449
 
-// race takes over what a trial has shown.
+// race takes over what a seat race has shown.
 func (c *BoatCandidate) race(a *seatrace.AthletePower) {
 	c.PowerW, c.PowerSdW, c.Source = a.PowerW, a.SdW, "racing"
 	c.LowW, c.HighW = wire.Round(max(0, a.PowerW-ninetyPercent*a.SdW), 10), wire.Round(a.PowerW+ninetyPercent*a.SdW, 10)

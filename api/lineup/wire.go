@@ -8,6 +8,7 @@ import (
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/rigging"
+	"thole/selection"
 	"thole/selection/lineup"
 )
 
@@ -15,7 +16,7 @@ import (
 type SeatOrderProblem struct {
 	BoatClass   string      `json:"boat_class" validate:"required,boatclass"`
 	Pattern     []string    `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the side of each seat, bow first; left out: alternating with bow on starboard, unless pattern_free."`
-	PatternFree bool        `json:"pattern_free,omitempty" description:"Sweep: any order with as many ports as starboards."`
+	PatternFree bool        `json:"pattern_free,omitempty" description:"Sweep: any sides, as many port as starboard."`
 	Candidates  []Candidate `json:"candidates" validate:"required,max=120"`
 	CoxMassKg   *float64    `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"Coxed boats."`
 	HullMassKg  *float64    `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Left out: the least hull mass of the class."`
@@ -74,30 +75,30 @@ type OrderWeights struct {
 	YawS      *float64 `json:"yaw_s,omitempty" validate:"omitempty,gte=0,lte=100000" default:"0.5" description:"Seconds for the mean-square turning moment of the alternating rig."`
 }
 
-// LineupsRequest asks for the best seat orders.
+// LineupsRequest asks for the best line-ups.
 type LineupsRequest struct {
 	SeatOrderProblem
-	Count           int         `json:"count,omitempty" validate:"gte=0,lte=200" default:"10" description:"How many orders to list, at most 200."`
-	Fold            bool        `json:"fold,omitempty" description:"Whether orders that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
+	Count           int         `json:"count,omitempty" validate:"gte=0,lte=200" default:"10" description:"How many line-ups to list, at most 200."`
+	Fold            bool        `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
 	Draws           int         `json:"draws,omitempty" validate:"gte=0,lte=5000" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
 	Seed            uint64      `json:"seed,omitempty" description:"Of the redraws; the same seed gives the same answer."`
 	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" description:"Of the race powers, in the order of the candidates; left out: the power_sd_w as independent."`
 }
 
-// LineupsAnswer holds the best seat orders with what proves them.
+// LineupsAnswer holds the best line-ups with their proof.
 type LineupsAnswer struct {
 	Lineups     []RankedLineup `json:"lineups" description:"Best first."`
 	Proven      bool           `json:"proven" description:"Nothing outside the list beats anything in it."`
-	LowerBoundS float64        `json:"lower_bound_s" description:"No order can cost less."`
-	GapS        float64        `json:"gap_s" description:"How far the best may be from the bound; 0 when proven, and where the search was stopped before it found any order."`
+	LowerBoundS float64        `json:"lower_bound_s" description:"No line-up can cost less."`
+	GapS        float64        `json:"gap_s" description:"How far the best may be from the bound; 0 when proven, and where the search was stopped before it found any line-up."`
 	Nodes       int            `json:"nodes"`
 	ElapsedMs   float64        `json:"elapsed_ms"`
-	NoCurve     []string       `json:"no_curve" description:"Athletes judged by the squad's mean curve for want of their own."`
+	NoCurve     []string       `json:"no_curve" description:"Athletes without a curve of their own; the squad's mean curve is used."`
 	Firmness    *Firmness      `json:"firmness,omitempty"`
 	NextRace    *NextRace      `json:"next_race,omitempty" description:"The seat race to run next."`
 }
 
-// ScoredLineup is a seat order with what it costs.
+// ScoredLineup is a line-up with its cost.
 type ScoredLineup struct {
 	Seats   []string  `json:"seats" description:"Bow first."`
 	Sides   []string  `json:"sides" description:"Of the oars, bow first; empty in sculling."`
@@ -106,19 +107,19 @@ type ScoredLineup struct {
 	SpeedMS float64   `json:"speed_m_s" description:"In still water."`
 }
 
-// RankedLineup is a seat order in the list of the best.
+// RankedLineup is a line-up in the list of the best.
 type RankedLineup struct {
 	ScoredLineup
-	Images []SeatOrderImage `json:"images,omitempty" description:"Orders that cost the same by symmetry alone, where fold was asked for."`
+	Images []SeatOrderImage `json:"images,omitempty" description:"Line-ups that cost the same by symmetry alone, where fold was asked for."`
 }
 
-// SeatOrderImage is a seat order that costs the same as another by symmetry.
+// SeatOrderImage is a line-up that costs the same as another by symmetry.
 type SeatOrderImage struct {
 	Seats []string `json:"seats" description:"Bow first."`
 	Sides []string `json:"sides" description:"Of the oars, bow first; empty in sculling."`
 }
 
-// CostedLineup is a seat order given by hand with what it costs.
+// CostedLineup is a line-up given by hand with its cost.
 type CostedLineup struct {
 	ScoredLineup
 	Broken []string `json:"broken" description:"Rules that it does not keep."`
@@ -133,15 +134,16 @@ type CostTerms struct {
 	YawS      float64 `json:"yaw_s"`
 }
 
-// Firmness tells how far the best order depends on what is not known exactly.
+// Firmness says how far the best line-up depends on what is not known exactly.
 type Firmness struct {
 	Draws     int                           `json:"draws"`
 	Proven    bool                          `json:"proven"`
 	SameCrew  float64                       `json:"same_crew" description:"Share of the draws with the same crew."`
-	SameOrder float64                       `json:"same_order" description:"Share of the draws with the very same order, or one that costs the same by symmetry."`
+	SameOrder float64                       `json:"same_order" description:"Share of the draws with the same line-up, or one that costs the same by symmetry."`
 	Selected  map[string]float64            `json:"selected" description:"Share of the draws in which each athlete rows."`
-	Seat      map[string]map[string]float64 `json:"seat" description:"Share in each seat, of orders that cost the same by symmetry the one most like the best."`
-	Races     []NextRace                    `json:"races" description:"Seat races worth running, most telling first."`
+	Certainty map[string]string             `json:"certainty" description:"Whether each athlete rows or does not: open under 75 % of the draws, likely from there, firm over 90 %."`
+	Seat      map[string]map[string]float64 `json:"seat" description:"Share in each seat, of line-ups that cost the same by symmetry the one most like the best."`
+	Races     []NextRace                    `json:"races" description:"Next seat races, the highest expected gain first."`
 }
 
 // NextRace is a comparison of two athletes who compete for a place.
@@ -151,7 +153,7 @@ type NextRace struct {
 	GainS  float64 `json:"gain_s" description:"What the boat gains with the other, on average."`
 	SdS    float64 `json:"sd_s"`
 	Chance float64 `json:"chance" description:"That the other is worth more."`
-	ValueS float64 `json:"value_s" description:"What knowing for certain would be worth."`
+	ValueS float64 `json:"value_s" description:"Expected gain of racing them and then choosing the faster."`
 }
 
 func toCost(s float64) float64 { return wire.Round(s, 1e6) }
@@ -198,10 +200,10 @@ func wireTerms(t lineup.Terms) CostTerms {
 func wireFirmness(f *lineup.Firm) *Firmness {
 	w := &Firmness{
 		Draws: f.Draws, Proven: f.Proven, SameCrew: wire.ToRatio(f.SameCrew), SameOrder: wire.ToRatio(f.Same),
-		Selected: map[string]float64{}, Seat: map[string]map[string]float64{}, Races: []NextRace{},
+		Selected: map[string]float64{}, Certainty: map[string]string{}, Seat: map[string]map[string]float64{}, Races: []NextRace{},
 	}
 	for id, share := range f.Selected {
-		w.Selected[id] = wire.ToRatio(share)
+		w.Selected[id], w.Certainty[id] = wire.ToRatio(share), string(selection.CertaintyOf(share))
 	}
 	for id, shares := range f.Seat {
 		seats := map[string]float64{}

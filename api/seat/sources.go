@@ -79,7 +79,7 @@ var sources = []Source{
 	},
 	{
 		Key: "seat-racing", Title: "Seat racing",
-		How: "The logarithm of a boat’s time is the piece’s own, which takes up wind and stream, plus the mean of its athletes’ effects, plus scatter: least squares. Intervals average over the scatter that the residuals and the documented one leave open, and with a prior over how far its spread holds. What the crews never parted is named and not guessed. Plans are searched for the least mean variance of the differences that matter. Seconds turn into watts by the cube of the speed.",
+		How: "The logarithm of a boat’s time is the piece’s own, which takes up wind and stream, plus the mean of its athletes’ effects, plus scatter: least squares. Intervals average over the scatter that the residuals and the documented one leave open, and with a prior over how far its spread holds. Athletes whom the crews do not compare are named and not ranked. Schedules are searched for the least mean variance of the wanted differences. Seconds turn into watts by the cube of the speed.",
 		Cited: []string{
 			"T. B. Smith and W. G. Hopkins, Medicine & Science in Sports & Exercise 43 (2011) 2155: 0.9 % scatter of one crew’s race times, 3 % from venue and weather.",
 			"H. Hotelling, Annals of Mathematical Statistics 15 (1944) 297; A. M. Mood, ibid. 17 (1946) 432: weighing designs, which the plans are measured against.",
@@ -119,7 +119,7 @@ var sources = []Source{
 	},
 	{
 		Key: "ergometer", Title: "The ergometer",
-		How: "Power is 2.80 over the cube of the pace in seconds a metre. Every test of an athlete is carried over to 2000 m, with less weight the older it is and the further its duration lies off, and gives a race power with an interval. Athletes whose tests cannot be told apart stand in one band.",
+		How: "Power is 2.80 over the cube of the pace in seconds a metre. Every test of an athlete is carried over to 2000 m, with less weight the older it is and the further its duration lies off, and gives a race power with an interval. Athletes whose tests are too close to tell are in one band.",
 		Cited: []string{
 			"The published relation of pace and power of the common air-braked rowing ergometer: 2:00 for 500 m is 202.5 W.",
 			"P. Mikulić et al., Journal of Sports Sciences 27 (2009), two papers: rank on the ergometer against rank at world championships, r 0.31 to 0.70 in big junior boats, 0.72 to 0.78 in senior singles and lightweight doubles.",
@@ -158,15 +158,15 @@ var sources = []Source{
 		Limit: "Still water, no wind. Good for differences between crews of one boat; times of the day differ by several per cent.",
 	},
 	{
-		Key: "order", Title: "Who sits where",
-		How: "The cost of an order is the time over 2000 m at the crew’s power and mass, plus what each rower’s side costs, plus the coach’s own seconds for a seat, plus a charge for strokes that differ between rowers who follow each other, plus a charge for the mean square of the turning moment. Branch and bound with an assignment bound looks at every order or proves that it need not; so what is called proven is the best of all, for these figures. Firmness draws the race powers again and solves each draw afresh.",
+		Key: "order", Title: "Line-ups",
+		How: "The cost of a line-up is the time over 2000 m at the crew’s power and mass, plus the cost of each rower’s side, plus the coach’s seat preference in seconds, plus a charge for force curves that differ between rowers who follow each other (curve match), plus a charge for the mean square of the steering moment (yaw). Branch and bound with an assignment bound checks every line-up or proves that it need not; “proven” means the best of all for these figures. Firmness draws the race powers again and solves each draw: firm means over 90 % of the draws, likely 75 % or more, open less (our judgement).",
 		Cited: []string{
 			"A. Baudouin and D. Hawkins, Journal of Biomechanics 37 (2004) 969: how fast pairs went followed neither from their power nor from how well they kept together.",
 			"J. Warmenhoven, S. Cobley, C. Draper and R. Smith, Sports Medicine 48 (2018) 2703: half a century of research has not settled on a best shape of the force curve.",
-			"J. D. Barrow, American Journal of Physics 78 (2010) 728: which orders of the sides leave no turning moment with equal rowers.",
+			"J. D. Barrow, American Journal of Physics 78 (2010) 728: which orders of the sides leave no steering moment with equal rowers.",
 			"R. Burkard, S. Karisch and F. Rendl, Journal of Global Optimization 10 (1997) 391: the collection of assignment problems that the search is checked against.",
 		},
-		Limit: "What alike strokes and a straight boat are worth is a judgement: nobody has published a gain in speed from either. 5 s and 0.5 s are engineering judgement; set them to 0 to see what they change. Seats 1.4 m apart and an arc from −55° to 34° are common practice.",
+		Limit: "The weights of curve match and yaw are a judgement: nobody has published a gain in speed from either. A match is called close up to a mean difference of 0.05 and fair up to 0.10, also our judgement. 5 s and 0.5 s are engineering judgement; set them to 0 to see what they change. Seats 1.4 m apart and an arc from −55° to 34° are common practice.",
 	},
 	{
 		Key: "care", Title: "Cautions",

@@ -17,32 +17,32 @@ import (
 	"thole/selection/seatrace"
 )
 
-// JudgementRequest asks what a trial has shown so far.
+// JudgementRequest asks what a seat race has shown so far.
 type JudgementRequest struct {
 	ID    int64  `path:"id" json:"-"`
-	View  string `query:"view" json:"-" enum:",margins,absolute" description:"margins, or absolute for the times as they stand."`
-	Prior string `query:"prior" json:"-" enum:",none,ergometer,coach" description:"What to join with the racing: nothing, race powers from ergometer tests, or what the coach stated in the terms."`
+	View  string `query:"view" json:"-" enum:",margins,absolute" description:"margins, or absolute for the times."`
+	Prior string `query:"prior" json:"-" enum:",none,ergometer,coach" description:"What to join with the racing: none, race power from ergometer tests, or the coach’s estimate in the terms."`
 	Next  int    `query:"next" json:"-" description:"How many proposals for one more piece to list, 20 at the most."`
 }
 
-// TrialJudgement is what a trial has shown so far. Pieces are numbered as in
-// the trial: those without a result are there without times.
+// TrialJudgement is what a seat race has shown so far. Pieces are numbered as in
+// the seat race: those without a result are there without times.
 type TrialJudgement struct {
-	Version        int64            `json:"version" description:"Of the trial that was judged."`
+	Version        int64            `json:"version" description:"Of the seat race that was ranked."`
 	Raced          int              `json:"raced" description:"Pieces with a margin."`
 	Estimate       SeatRaceEstimate `json:"estimate"`
 	Prior          string           `json:"prior" enum:"none,ergometer,coach"`
-	Ergometer      bool             `json:"ergometer" description:"A prior from ergometer tests is at hand."`
+	Ergometer      bool             `json:"ergometer" description:"Ergometer tests can serve as the prior."`
 	WattsPerSecond float64          `json:"watts_per_second" description:"Power of one athlete, in W, that gains the boat a second over the distance."`
-	MeanPowerW     float64          `json:"mean_power_w" description:"Mean power of an athlete that was reckoned with, in W."`
+	MeanPowerW     float64          `json:"mean_power_w" description:"Mean power of an athlete that was used, in W."`
 }
 
-// TrialPowerRequest asks for race powers as a trial has shown them.
+// TrialPowerRequest asks for race powers as a seat race has shown them.
 type TrialPowerRequest struct {
 	ID     int64    `path:"id" json:"-"`
 	View   string   `query:"view" json:"-" enum:",margins,absolute"`
-	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Left out: ergometer tests where there are some, then what the coach stated, then nothing."`
-	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where racing alone speaks, in W; left out, from tests or the terms."`
+	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Left out: ergometer tests where there are some, then the coach’s estimate, then none."`
+	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where the racing alone counts, in W; left out, from tests or the terms."`
 }
 
 // TrialPower are race powers over 2000 m with their covariance, for the choice
@@ -51,7 +51,7 @@ type TrialPower struct {
 	Athletes     []AthletePower `json:"athletes"`
 	CovarianceW2 [][]float64    `json:"covariance_w2" description:"Of the powers, in W², in the order of athletes; positive definite."`
 	Prior        string         `json:"prior" enum:"none,ergometer,coach"`
-	LevelW       float64        `json:"level_w" description:"Power that an effect of 0 stands for, in W."`
+	LevelW       float64        `json:"level_w" description:"Power that belongs to an effect of 0, in W."`
 	Raced        int            `json:"raced" description:"Pieces with a margin."`
 	Notes        []string       `json:"notes"`
 }
@@ -71,8 +71,8 @@ const (
 	priorCoach     = "coach"
 )
 
-// trialCase is a trial made ready to be judged.
-type trialCase struct {
+// raceCase is a seat race made ready to be ranked.
+type raceCase struct {
 	trial   *store.SeatRace
 	names   *roster
 	terms   TrialTerms
@@ -85,15 +85,15 @@ type trialCase struct {
 	raced   int
 }
 
-// JudgeTrial judges the pieces raced so far. The error is an *Invalid, also
+// JudgeTrial ranks the athletes by the pieces raced so far. The error is an *Invalid, also
 // when nothing has been raced, or ErrNotFound.
 func (s *Service) JudgeTrial(ctx context.Context, r JudgementRequest) (TrialJudgement, error) {
-	c, err := s.trialCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
+	c, err := s.raceCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
 	if err != nil {
 		return TrialJudgement{}, err
 	}
 	c.request.Next, c.request.AfterEach, c.request.BareSwaps = r.Next, true, true
-	estimate, err := c.request.estimate(c.tells)
+	estimate, err := c.request.estimate(c.wants)
 	if err != nil {
 		return TrialJudgement{}, err
 	}
@@ -104,8 +104,8 @@ func (s *Service) JudgeTrial(ctx context.Context, r JudgementRequest) (TrialJudg
 	}, nil
 }
 
-// trialCase reads a trial and what is held of its athletes.
-func (s *Service) trialCase(ctx context.Context, id int64, view, prior string) (*trialCase, error) {
+// raceCase reads a seat race and what is known of its athletes.
+func (s *Service) raceCase(ctx context.Context, id int64, view, prior string) (*raceCase, error) {
 	t, names, err := s.trialNamed(ctx, id)
 	if err != nil {
 		return nil, err
@@ -114,7 +114,7 @@ func (s *Service) trialCase(ctx context.Context, id int64, view, prior string) (
 	if err != nil {
 		return nil, err
 	}
-	c := &trialCase{trial: t, names: names, terms: stored.wire(names)}
+	c := &raceCase{trial: t, names: names, terms: stored.wire(names)}
 	if err := c.lay(view); err != nil {
 		return nil, err
 	}
@@ -128,7 +128,7 @@ func (s *Service) trialCase(ctx context.Context, id int64, view, prior string) (
 }
 
 // lay lays out the pieces up to the last one raced.
-func (c *trialCase) lay(view string) error {
+func (c *raceCase) lay(view string) error {
 	c.request = SeatRaceEstimateRequest{
 		DistanceM: c.trial.DistanceM, View: view, Hulls: c.terms.Hulls, Trends: c.terms.Trends, ExpectedTimeS: &c.terms.ExpectedTimeS,
 		Sides: map[string]string{}, Pairs: c.terms.Pairs, CompareViews: true,
@@ -161,14 +161,14 @@ func hasTime(p *RacedPiece) bool {
 	return false
 }
 
-func (c *trialCase) layPiece(p *store.Piece, view string) {
+func (c *raceCase) layPiece(p *store.Piece, view string) {
 	piece := RacedPiece{Crews: c.names.crews(p), TimesS: make([]*float64, len(p.Boats))}
 	switch {
 	case p.State == store.Abandoned:
-		c.notes = append(c.notes, fmt.Sprintf("Piece %d was abandoned and is left out.", p.Number))
+		c.notes = append(c.notes, fmt.Sprintf("Piece %d was abandoned and is not used.", p.Number))
 	case p.State != store.Raced:
 	case p.MarginsOnly && view == viewAbsolute:
-		c.notes = append(c.notes, fmt.Sprintf("Piece %d has margins only and is left out of the view of absolute times.", p.Number))
+		c.notes = append(c.notes, fmt.Sprintf("Piece %d has margins only and is not used with absolute times.", p.Number))
 	default:
 		c.raced++
 		for b := range p.Boats {
@@ -181,14 +181,14 @@ func (c *trialCase) layPiece(p *store.Piece, view string) {
 	c.request.Pieces = append(c.request.Pieces, piece)
 }
 
-// tells reports whether a note is worth telling: of pieces that lack every time
-// the seat race knows why.
-func (c *trialCase) tells(n seatrace.Note) bool {
+// wants reports whether a note is wanted: of pieces that lack every time the
+// seat race knows why.
+func (c *raceCase) wants(n seatrace.Note) bool {
 	return n.Piece == 0 || hasTime(&c.request.Pieces[n.Piece-1])
 }
 
 // hold chooses the prior and what seconds mean in watts.
-func (c *trialCase) hold(prior string) error {
+func (c *raceCase) hold(prior string) error {
 	class, _ := rigging.ClassByCode(c.trial.ClassCode)
 	c.level = c.terms.MeanPowerW
 	if c.powers != nil {
@@ -199,7 +199,7 @@ func (c *trialCase) hold(prior string) error {
 	case priorNone:
 	case priorCoach:
 		if c.terms.Prior == nil {
-			return wire.InvalidAt("prior", "The terms of this trial state nothing of the athletes.")
+			return wire.InvalidAt("prior", "The terms of this seat race hold no estimate of the athletes.")
 		}
 		c.request.Prior = c.terms.Prior
 	case priorErgometer:
@@ -216,7 +216,7 @@ func (r *SeatRaceEstimateRequest) racedTime() float64 {
 	return timed.usualTime()
 }
 
-func (c *trialCase) holdErgometer() error {
+func (c *raceCase) holdErgometer() error {
 	if c.powers == nil {
 		return wire.InvalidAt("prior", "Fewer than two of the athletes have ergometer tests on record.")
 	}
@@ -230,7 +230,7 @@ func (c *trialCase) holdErgometer() error {
 	return nil
 }
 
-// squadPower is what the ergometer says of the athletes of a trial.
+// squadPower is what the ergometer says of the athletes of a seat race.
 type squadPower struct {
 	athletes []selection.Athlete // by label, every one with power and SD
 	mean     float64             // W, of those tested
@@ -242,7 +242,7 @@ type squadPower struct {
 // club's squad and what the ergometer leaves open).
 const untestedSD = 0.12
 
-// squadPower gathers the race powers of the athletes on the day of the trial,
+// squadPower gathers the race powers of the athletes on the day of the seat race,
 // as the water sees them. It is nil unless two have been tested.
 func (s *Service) squadPower(ctx context.Context, t *store.SeatRace, names *roster) (*squadPower, error) {
 	powers, err := s.ergometer.RacePowers(ctx, t.HeldOn)
@@ -272,7 +272,7 @@ func (q *squadPower) fill() {
 	for i := range q.athletes {
 		if a := &q.athletes[i]; a.Power == 0 {
 			a.Power, a.PowerSD = q.mean, untestedSD*q.mean
-			q.notes = append(q.notes, a.ID+" has no ergometer test: the squad’s mean stands in, with a wide margin.")
+			q.notes = append(q.notes, a.ID+" has no ergometer test: the squad’s mean is used, with a wide uncertainty.")
 		}
 	}
 }
@@ -281,8 +281,8 @@ func (q *squadPower) fill() {
 // members were never tested (engineering judgement).
 const levelSD = 0.05
 
-// TrialPower gives race powers and their covariance as a trial has shown them.
-// Racing alone tells differences only: their level is then taken from
+// TrialPower returns race powers and their covariance as a seat race has shown
+// them. Racing alone shows differences only: their level is then taken from
 // ergometer tests or the terms, and its doubt is shared by all. The error is an
 // *Invalid, also when racing alone leaves differences open, or ErrNotFound.
 func (s *Service) TrialPower(ctx context.Context, r TrialPowerRequest) (TrialPower, error) {
@@ -306,8 +306,8 @@ func (s *Service) TrialPower(ctx context.Context, r TrialPowerRequest) (TrialPow
 }
 
 // powerCase chooses the prior where none is asked for.
-func (s *Service) powerCase(ctx context.Context, r *TrialPowerRequest) (*trialCase, error) {
-	c, err := s.trialCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
+func (s *Service) powerCase(ctx context.Context, r *TrialPowerRequest) (*raceCase, error) {
+	c, err := s.raceCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
 	if err != nil {
 		return nil, err
 	}
@@ -329,13 +329,13 @@ func (s *Service) powerCase(ctx context.Context, r *TrialPowerRequest) (*trialCa
 	return c, nil
 }
 
-func (c *trialCase) wirePower(p *seatrace.RacePower) TrialPower {
+func (c *raceCase) wirePower(p *seatrace.RacePower) TrialPower {
 	a := TrialPower{Prior: c.prior, LevelW: wire.ToWatts(c.level), Raced: c.raced, Notes: append([]string{}, c.notes...)}
 	cov := mat.NewSymDense(len(p.IDs), nil)
 	cov.CopySym(p.Cov)
 	if c.prior == priorNone {
 		addLevel(cov, levelSD*c.level)
-		a.Notes = append(a.Notes, "Racing tells differences only: the level and its doubt are shared by all.")
+		a.Notes = append(a.Notes, "Racing shows differences only: the level and its uncertainty are shared by all.")
 	}
 	for i, name := range p.IDs {
 		a.Athletes = append(a.Athletes, AthletePower{AthleteID: c.names.id[name], Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
@@ -397,7 +397,7 @@ func domainPiece(p *store.Piece, names *roster) selection.Piece {
 }
 
 // addPieceProblem takes over the complaints about the piece at an index, whose number
-// in the trial may be another.
+// in the seat race may be another.
 func addPieceProblem(p *wire.Problems, err error, at, number int) {
 	piece := rigging.Step{Field: selection.FieldPieces, Number: at + 1}
 	list, _ := wire.FieldErrors(err)
@@ -414,7 +414,7 @@ func addPieceProblem(p *wire.Problems, err error, at, number int) {
 	}
 }
 
-// At finds an athlete in the trial, -1 for one who did not race.
+// At finds an athlete in the seat race, -1 for one who did not race.
 func (p *TrialPower) At(athlete int64) int {
 	return slices.IndexFunc(p.Athletes, func(a AthletePower) bool { return a.AthleteID == athlete })
 }

@@ -23,18 +23,18 @@ type SeatRacePlanRequest struct {
 	Boats         *int          `json:"boats,omitempty" validate:"omitempty,gte=2,lte=12" default:"2"`
 	Pieces        int           `json:"pieces,omitempty" validate:"gte=0,lte=40" description:"How many pieces; needed unless a schedule is given."`
 	Swaps         *int          `json:"swaps,omitempty" validate:"omitempty,gte=0,lte=60" default:"1" description:"Pairs that may change places between two pieces; 0 for no limit."`
-	Pairs         [][]string    `json:"pairs,omitempty" description:"Pairs of athletes that matter; left out, all."`
+	Pairs         [][]string    `json:"pairs,omitempty" description:"Pairs of athletes to compare; left out, all."`
 	DistanceM     *float64      `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
 	ExpectedTimeS *float64      `json:"expected_time_s,omitempty" validate:"omitempty,gte=10,lte=7200" description:"About the time of a piece; left out, from the power."`
 	NoiseSdS      *float64      `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0.01,lte=100" description:"Expected standard deviation of one boat's time; left out, 0.9 % of the time."`
-	TellW         *float64      `json:"tell_w,omitempty" validate:"omitempty,gte=0,lte=1000" default:"10" description:"The smallest difference of power between two athletes that it matters to tell, in W; 0 for none."`
+	TellW         *float64      `json:"tell_w,omitempty" validate:"omitempty,gte=0,lte=1000" default:"10" description:"The smallest difference of power between two athletes that has to show, in W; 0 for none."`
 	MeanPowerW    *float64      `json:"mean_power_w,omitempty" validate:"omitempty,gte=20,lte=1000" default:"300" description:"About the power of one athlete over a piece, in W."`
 	RestMin       *float64      `json:"rest_min,omitempty" validate:"omitempty,gte=0,lte=1440" default:"10" description:"Minutes from the end of one piece to the start of the next."`
 	Hulls         bool          `json:"hulls,omitempty" description:"The hulls may differ in speed."`
 	Trends        bool          `json:"trends,omitempty" description:"Each boat may drift steadily over the pieces."`
 	View          string        `json:"view,omitempty" validate:"omitempty,oneof=margins absolute" default:"margins"`
 	Seed          *int          `json:"seed,omitempty" validate:"omitempty,gte=0" default:"1" description:"Where the search starts: equal requests with equal seeds give equal schedules."`
-	Schedule      []PlanCrews   `json:"schedule,omitempty" validate:"omitempty,max=200" description:"Crews made by hand, to be foreseen instead of searched."`
+	Schedule      []PlanCrews   `json:"schedule,omitempty" validate:"omitempty,max=200" description:"Crews made by hand, used instead of a search."`
 }
 
 // PlanAthlete is one athlete of the squad.
@@ -52,18 +52,18 @@ type PlanCrews struct {
 type SeatRacePlan struct {
 	Pieces        []PlannedPiece       `json:"pieces"`
 	Differences   []ExpectedDifference `json:"differences" description:"Every two athletes of the squad."`
-	Missing       int                  `json:"missing" description:"Differences that matter and that the schedule leaves open."`
-	ExpectedSdS   float64              `json:"expected_sd_s" description:"Root mean variance of the other differences that matter."`
-	Rank          int                  `json:"rank" description:"How many independent differences the schedule settles."`
-	NotEstimable  []string             `json:"not_estimable" description:"What stays open, and why."`
+	Missing       int                  `json:"missing" description:"Wanted differences that the schedule does not compare."`
+	ExpectedSdS   float64              `json:"expected_sd_s" description:"Root mean variance of the other wanted differences."`
+	Rank          int                  `json:"rank" description:"How many independent differences the schedule determines."`
+	NotEstimable  []string             `json:"not_estimable" description:"What is not compared, and why."`
 	Faults        []string             `json:"faults" description:"Where a schedule made by hand breaks the rules that were set."`
-	Truth         []string             `json:"truth" description:"What the schedule cannot tell, in words."`
-	TellS         float64              `json:"tell_s" description:"The difference to tell, in seconds of the boat over the distance."`
+	Truth         []string             `json:"truth" description:"What the schedule does not show, in words."`
+	TellS         float64              `json:"tell_s" description:"The smallest difference that has to show, in seconds of the boat over the distance."`
 	TellW         float64              `json:"tell_w" description:"The same in W."`
-	NoiseSdS      float64              `json:"noise_sd_s" description:"Standard deviation of one boat's time that was reckoned with."`
+	NoiseSdS      float64              `json:"noise_sd_s" description:"Standard deviation of one boat's time that was used."`
 	NoiseSource   string               `json:"noise_source" enum:"stated,assumed"`
 	ExpectedTimeS float64              `json:"expected_time_s"`
-	SwapSdS       float64              `json:"swap_sd_s" description:"Standard error of a difference from one bare swap of two athletes, for comparison."`
+	SwapSdS       float64              `json:"swap_sd_s" description:"Standard error of a difference from one single swap of two athletes, for comparison."`
 	TotalMin      float64              `json:"total_min" description:"Minutes from the first start to the last finish."`
 	Cautions      []seat.Caution       `json:"cautions"`
 }
@@ -83,7 +83,7 @@ type ExpectedDifference struct {
 	Wanted      bool    `json:"wanted"`
 	Estimable   bool    `json:"estimable"`
 	ExpectedSdS float64 `json:"expected_sd_s" description:"0 where it is not estimable."`
-	Pieces      int     `json:"pieces" description:"How many pieces of this kind it takes to tell tell_w; 0 where the schedule cannot."`
+	Pieces      int     `json:"pieces" description:"How many pieces of this kind it takes for a difference of tell_w to show; 0 where the schedule cannot show it."`
 	Why         string  `json:"why" description:"Why it is not estimable."`
 }
 
@@ -305,7 +305,7 @@ func trialCautions(pieces int, distance, time, rest float64) []seat.Caution {
 	list := []seat.Caution{}
 	if pieces > 1 && rest < shortRest*time {
 		list = append(list, seat.Caution{Code: "rest_short", Weight: "warning", Text: fmt.Sprintf(
-			"A rest of %.0f min after a piece of %.1f min is short: tired crews row unevenly, and late pieces would tell less than early ones.", math.Round(rest/60), time/60)})
+			"A rest of %.0f min after a piece of %.1f min is short: tired crews row unevenly, and late pieces show less than early ones.", math.Round(rest/60), time/60)})
 	}
 	if total := float64(pieces) * distance; total > longDay {
 		list = append(list, seat.Caution{Code: "much_work", Weight: "warning", Text: fmt.Sprintf(

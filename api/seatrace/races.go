@@ -34,19 +34,19 @@ type Trial struct {
 	Pieces    []TrialPiece   `json:"pieces" description:"By number."`
 }
 
-// TrialTerms are the terms on which a trial is planned and judged.
+// TrialTerms are the terms on which a seat race is planned and ranked.
 type TrialTerms struct {
 	Boats         int            `json:"boats" validate:"gte=2,lte=12"`
 	Swaps         int            `json:"swaps" validate:"gte=0,lte=60" description:"Pairs that may change places between two pieces; 0 for no limit."`
 	RestMin       float64        `json:"rest_min" validate:"gte=0,lte=1440" description:"Minutes from the end of one piece to the start of the next."`
 	ExpectedTimeS float64        `json:"expected_time_s" validate:"gte=10,lte=7200" description:"About the time of a piece: margins without a clock are put on it."`
 	MeanPowerW    float64        `json:"mean_power_w" validate:"gte=20,lte=1000" description:"About the power of one athlete over a piece, in W."`
-	TellW         float64        `json:"tell_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that it matters to tell, in W."`
+	TellW         float64        `json:"tell_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that has to show, in W."`
 	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
-	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes that matter; empty for all."`
-	Prior         *SeatRacePrior `json:"prior,omitempty" description:"What the coach holds of the athletes before they race."`
+	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes to compare; empty for all."`
+	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
 }
 
 // TrialAthlete is an athlete who takes part.
@@ -71,7 +71,7 @@ type TrialPiece struct {
 	Moved       []string   `json:"moved" description:"Who came from another boat or from ashore since the piece before."`
 }
 
-// TrialSummary is a trial in a list.
+// TrialSummary is a seat race in a list.
 type TrialSummary struct {
 	ID        int64   `json:"id"`
 	Version   int64   `json:"version"`
@@ -82,14 +82,14 @@ type TrialSummary struct {
 	Archived  bool    `json:"archived"`
 }
 
-// TrialList lists trials, the latest first.
+// TrialList lists seat races, the latest first.
 type TrialList struct {
 	Trials []TrialSummary `json:"trials"`
 }
 
-// TrialContent is what a coach states of a trial.
+// TrialContent is what a coach states of a seat race.
 type TrialContent struct {
-	Name      string              `json:"name" validate:"filled,max=80" say:"Give the trial a name, such as the day and the boats."`
+	Name      string              `json:"name" validate:"filled,max=80" say:"Give the seat race a name, such as the day and the boats."`
 	HeldOn    string              `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
 	BoatClass string              `json:"boat_class" validate:"required,boatclass"`
 	DistanceM *float64            `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
@@ -121,7 +121,7 @@ type CreateTrialRequest struct{ TrialContent }
 // ChangeTrialRequest changes a trial. Results stay as they are.
 type ChangeTrialRequest struct {
 	ID       int64 `path:"id" json:"-"`
-	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the trial that was looked at."`
+	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the seat race that was looked at."`
 	Archived bool  `json:"archived,omitempty"`
 	TrialContent
 }
@@ -132,7 +132,7 @@ type PieceResultRequest struct {
 	ID       int64      `path:"id" json:"-"`
 	Number   int        `path:"number" json:"-" description:"From 1; one more than there are adds a piece that was not planned."`
 	Key      string     `json:"key" validate:"filled,max=80" say:"An entry needs a key, so that sending it twice counts once." description:"Chosen by the sender, one an entry, and sent again with every attempt."`
-	Version  *int64     `json:"version,omitempty" validate:"omitempty,gte=0" description:"Of the trial, to set right a piece that has a result; left out for a first result."`
+	Version  *int64     `json:"version,omitempty" validate:"omitempty,gte=0" description:"Of the seat race, to set right a piece that has a result; left out for a first result."`
 	State    string     `json:"state,omitempty" validate:"omitempty,oneof=planned raced abandoned" default:"raced" description:"planned takes a result back."`
 	Crews    [][]string `json:"crews,omitempty" description:"Left out, those that were planned."`
 	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null for one that did not finish."`

@@ -116,7 +116,7 @@ func (r *roster) boats(p *wire.Problems, field string, crews [][]string) []store
 		for i, name := range crew {
 			id, ok := r.find(name)
 			if !ok {
-				p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d][%d]", field, b, i), "“"+name+"” does not take part in this trial."))
+				p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d][%d]", field, b, i), "“"+name+"” does not take part in this seat race."))
 			}
 			boats[b].Crew = append(boats[b].Crew, id)
 		}
@@ -278,7 +278,7 @@ func (c *TrialContent) checkCrews(p *wire.Problems, class rigging.Class, squad [
 		for b, crew := range piece.Crews {
 			for k, name := range crew {
 				if !known[strings.ToLower(strings.TrimSpace(name))] {
-					p.Add(wire.ProblemAt(fmt.Sprintf("pieces[%d].crews[%d][%d]", i, b, k), "“"+name+"” does not take part in this trial."))
+					p.Add(wire.ProblemAt(fmt.Sprintf("pieces[%d].crews[%d][%d]", i, b, k), "“"+name+"” does not take part in this seat race."))
 				}
 			}
 		}
@@ -481,7 +481,7 @@ func (w *storedTerms) pairIDs(p *wire.Problems, names *roster) {
 		first, ok1 := names.find(pair[0])
 		second, ok2 := names.find(pair[1])
 		if !ok1 || !ok2 || first == second {
-			p.Add(wire.ProblemAt(field, "A pair is two athletes of this trial."))
+			p.Add(wire.ProblemAt(field, "A pair is two athletes of this seat race."))
 		}
 		w.Pairs = append(w.Pairs, [2]int64{first, second})
 	}
@@ -504,7 +504,7 @@ func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
 		for name, v := range m.from {
 			id, ok := names.find(name)
 			if !ok {
-				p.Add(wire.Place{Field: "terms.prior." + m.name, Pointer: "/terms/prior/" + m.name}.Name(name).Problem("“" + name + "” does not take part in this trial."))
+				p.Add(wire.Place{Field: "terms.prior." + m.name, Pointer: "/terms/prior/" + m.name}.Name(name).Problem("“" + name + "” does not take part in this seat race."))
 			}
 			m.into[id] = v
 		}

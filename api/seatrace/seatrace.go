@@ -18,18 +18,18 @@ import (
 type SeatRaceEstimateRequest struct {
 	DistanceM     float64           `json:"distance_m" validate:"required,gte=0,lte=1000000" description:"Of every piece."`
 	Pieces        []RacedPiece      `json:"pieces" validate:"required,min=1,max=200" description:"In the order they were raced."`
-	Prior         *SeatRacePrior    `json:"prior,omitempty" description:"What is held of the athletes before they race; left out, racing alone speaks."`
-	View          string            `json:"view,omitempty" validate:"omitempty,oneof=margins absolute" default:"margins" description:"margins: boats of one piece against each other, so that wind and stream cancel. absolute: the times as they stand."`
+	Prior         *SeatRacePrior    `json:"prior,omitempty" description:"What is known of the athletes before they race; left out, the racing alone counts."`
+	View          string            `json:"view,omitempty" validate:"omitempty,oneof=margins absolute" default:"margins" description:"margins: boats of one piece against each other, so that wind and stream cancel. absolute: the times."`
 	Hulls         bool              `json:"hulls,omitempty" description:"The hulls may differ in speed; boats keep their place in every piece."`
 	Trends        bool              `json:"trends,omitempty" description:"Each boat may drift steadily over the pieces."`
-	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0,lte=100" description:"Known standard deviation of one boat's time; left out, the pieces tell it."`
+	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0,lte=100" description:"Known standard deviation of one boat's time; left out, it is estimated from the pieces."`
 	Level         *float64          `json:"level,omitempty" validate:"omitempty,gte=0,lte=0.9999" default:"0.95" description:"Coverage of the intervals, as a share."`
 	Sides         map[string]string `json:"sides,omitempty" description:"port or starboard of athletes who row but one side."`
-	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs that matter: for the next piece, and to be followed through the pieces; left out, all."`
-	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" validate:"omitempty,gte=0,lte=1000000" description:"About the time of a piece: where margins alone were taken, and to catch slips of the pen."`
+	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs to compare: for the next piece and after each piece; left out, all."`
+	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" validate:"omitempty,gte=0,lte=1000000" description:"About the time of a piece: where margins alone were taken, and to catch typing errors."`
 	Next          int               `json:"next,omitempty" description:"How many proposals for one more piece to list, 20 at the most."`
-	AfterEach     bool              `json:"after_each,omitempty" description:"Also tell what was known after each piece, of the pairs that matter or of neighbours by effect."`
-	BareSwaps     bool              `json:"bare_swaps,omitempty" description:"Also list the plain reading of every bare exchange of two athletes."`
+	AfterEach     bool              `json:"after_each,omitempty" description:"Also return what was known after each piece, for the pairs to compare or for neighbours in the ranking."`
+	BareSwaps     bool              `json:"bare_swaps,omitempty" description:"Also return the difference from every single swap of two athletes."`
 	CompareViews  bool              `json:"compare_views,omitempty" description:"Also list the pairs that margins and absolute times rank in opposite order."`
 }
 
@@ -53,18 +53,18 @@ type SeatRaceEstimate struct {
 	Effects        []SeatRaceEffect     `json:"effects" description:"By name."`
 	Differences    []SeatRaceDifference `json:"differences" description:"Every two athletes."`
 	ResidualSdS    float64              `json:"residual_sd_s" description:"Scatter of one boat's time; a margin scatters √2 times as much."`
-	Rank           int                  `json:"rank" description:"How many independent differences the pieces settle."`
-	NotEstimable   []string             `json:"not_estimable" description:"What the pieces cannot tell, and why."`
+	Rank           int                  `json:"rank" description:"How many independent differences the pieces determine."`
+	NotEstimable   []string             `json:"not_estimable" description:"What the pieces do not show, and why."`
 	View           string               `json:"view" enum:"margins,absolute"`
 	TimeS          float64              `json:"time_s" description:"Geometric mean of the times."`
 	Per2000        float64              `json:"per_2000" description:"Factor that turns seconds over the distance into seconds over 2000 m."`
 	NoiseSource    string               `json:"noise_source" enum:"estimated,stated,assumed" description:"Where residual_sd_s comes from."`
 	NoiseDf        int                  `json:"noise_df" description:"Degrees of freedom of the residuals."`
-	Racing         *SeatRaceEvidence    `json:"racing,omitempty" description:"What racing says by itself; left out without a prior, for then effects and differences say it."`
-	Prior          *SeatRaceEvidence    `json:"prior,omitempty" description:"What was held before; left out without a prior."`
+	Racing         *SeatRaceEvidence    `json:"racing,omitempty" description:"From racing only; left out without a prior, because effects and differences are then the same."`
+	Prior          *SeatRaceEvidence    `json:"prior,omitempty" description:"What was known before racing; left out without a prior."`
 	Pieces         []PieceVerdict       `json:"pieces"`
 	Swaps          []BareSwap           `json:"swaps" description:"Two pieces between which two athletes exchanged boats and nobody else did."`
-	Next           []NextPiece          `json:"next" description:"Pieces that could follow, the one that settles most first."`
+	Next           []NextPiece          `json:"next" description:"Next pieces, the one that helps most first."`
 	AfterEach      []AfterPiece         `json:"after_each"`
 	Contradictions []AthletePair        `json:"contradictions" description:"Pairs that margins and absolute times rank in opposite order."`
 	Notes          []string             `json:"notes"`
@@ -96,14 +96,15 @@ type SeatRaceDifference struct {
 	LowS              float64 `json:"low_s"`
 	HighS             float64 `json:"high_s"`
 	ChanceFirstFaster float64 `json:"chance_first_faster" description:"From 0 to 1; 0.5 where nothing is known."`
-	Estimable         bool    `json:"estimable" description:"The pieces by themselves tell the two apart."`
+	Certainty         string  `json:"certainty" enum:"open,likely,firm" description:"Who is faster: open under a chance of 75 % for the likelier, likely from there, firm over 90 %."`
+	Estimable         bool    `json:"estimable" description:"The pieces by themselves compare the two."`
 	Why               string  `json:"why" description:"Why they do not."`
 }
 
-// PieceVerdict says how a piece fits the others and how much hangs on it.
+// PieceVerdict says how a piece fits the others and how much depends on it.
 type PieceVerdict struct {
 	Leverage    float64       `json:"leverage" description:"Share of the piece's margins that the athletes can follow, 0 to 1; at 1 nothing can check it."`
-	Checked     bool          `json:"checked" description:"Other pieces speak on this one."`
+	Checked     bool          `json:"checked" description:"Other pieces check this one."`
 	Studentised float64       `json:"studentised" description:"Largest residual over its standard error."`
 	Outlying    bool          `json:"outlying" description:"The other pieces contradict this one."`
 	Boats       []BoatVerdict `json:"boats"`
@@ -131,7 +132,7 @@ type BareSwap struct {
 type NextPiece struct {
 	Crews   [][]string `json:"crews"`
 	Swapped []string   `json:"swapped" description:"Who change places against the last piece; empty for the same crews again."`
-	Missing int        `json:"missing" description:"Differences that matter and would still be open."`
+	Missing int        `json:"missing" description:"Wanted differences that would still not be compared."`
 	SdS     float64    `json:"sd_s" description:"Root mean variance of the others once it is rowed."`
 }
 
@@ -359,7 +360,7 @@ func (r *SeatRaceEstimateRequest) marginNotes() []string {
 		if p.MarginsS != nil {
 			text := fmt.Sprintf("Piece %d has margins only, put on a time of %.1f s.", i+1, r.usualTime())
 			if r.View == viewAbsolute {
-				text += " In the view of absolute times it says nothing reliable."
+				text += " With absolute times it is not reliable."
 			}
 			notes = append(notes, text)
 		}
@@ -550,7 +551,7 @@ func wireDifference(d seatrace.Difference) SeatRaceDifference {
 	return SeatRaceDifference{
 		First: d.First, Second: d.Second, DifferenceS: wire.ToSeconds(d.Seconds), SdS: wire.ToSeconds(d.SD),
 		LowS: wire.ToSeconds(d.Low), HighS: wire.ToSeconds(d.High),
-		ChanceFirstFaster: wire.ToRatio(d.ChanceFirstFaster), Estimable: d.Estimable, Why: sentenceOrNone(d.Why),
+		ChanceFirstFaster: wire.ToRatio(d.ChanceFirstFaster), Certainty: string(selection.CertaintyOf(d.ChanceFirstFaster)), Estimable: d.Estimable, Why: sentenceOrNone(d.Why),
 	}
 }
 

@@ -70,7 +70,7 @@ func TestAwkwardNamesStayText(t *testing.T) {
 func TestUnknownRecordsAreToldSo(t *testing.T) {
 	c := uitest.NewClub(t)
 	for _, path := range []string{"/boats/7", "/boats/x", "/boats/7/edit", "/boats/7/seats/1", "/boats/7/history", "/boats/7/history/1", "/boats/7/remove", "/boats/7/seats/1/check", "/athletes/7", "/athletes/7/edit", "/athletes/7/check", "/athletes/7/remove", "/athletes/7/tests/1/remove", "/oars/7", "/oars/7/remove"} {
-		if p := c.Get(path); p.Status != http.StatusNotFound || !strings.Contains(p.Body, "Not on record") {
+		if p := c.Get(path); p.Status != http.StatusNotFound || !strings.Contains(p.Body, "Not found") {
 			t.Errorf("GET %s: %d", path, p.Status)
 		}
 	}

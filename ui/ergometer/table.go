@@ -24,7 +24,7 @@ func (s *site) squadPages() map[string]page.Handler {
 	}
 }
 
-// The squad as the ergometer sees it, and its way in and out as a table.
+// The squad ranked by the ergometer, and its import and export as a table.
 
 // squadPage is the page of the squad.
 type squadPage struct {
@@ -92,15 +92,15 @@ func (p *squadPage) band() {
 // Wide is the bar's length between the ends of the interval.
 func (r squadRow) Wide() float64 { return r.High - r.Low }
 
-// importPage is the way in for a table: chosen, looked at, saved.
+// importPage imports a table: chosen, previewed, saved.
 type importPage struct {
 	Plan     *ergometer.SquadImport
-	Athletes []ergometer.ImportedAthlete // new and changed ones, and those in doubt
+	Athletes []ergometer.ImportedAthlete // new and changed ones, and those to check
 	Tests    []ergometer.ImportedTest    // the same
 	Problem  string
-	Moved    bool   // the records are no longer those that the reader has seen
+	Moved    bool   // athletes or tests have changed since the preview
 	Name     string // of the file
-	Content  string // of the file, carried from the look to the saving
+	Content  string // of the file, carried from the preview to the saving
 	By       string
 	ByWrong  string
 	Of       [2]tally // athletes and tests
@@ -126,14 +126,14 @@ func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
 func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bool) {
 	r.Body = http.MaxBytesReader(w, r.Body, largestImport)
 	if err := r.ParseMultipartForm(largestImport); err != nil && !errors.Is(err, http.ErrNotMultipart) {
-		p.Problem = "The file did not arrive whole, or is larger than 8 MB."
+		p.Problem = "The file was cut off, or is larger than 8 MB. Send it again."
 		return nil, false
 	}
 	if kept := r.PostFormValue("content"); kept != "" {
 		content, err := base64.StdEncoding.DecodeString(kept)
 		p.Name = r.PostFormValue("name")
 		if err != nil {
-			p.Problem = "The file did not arrive whole."
+			p.Problem = "The file was cut off. Send it again."
 		}
 		return content, err == nil
 	}
@@ -145,16 +145,15 @@ func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bo
 	defer file.Close()
 	var content bytes.Buffer
 	if _, err := content.ReadFrom(file); err != nil {
-		p.Problem = "The file did not arrive whole."
+		p.Problem = "The file was cut off. Send it again."
 		return nil, false
 	}
 	p.Name = header.Filename
 	return content.Bytes(), true
 }
 
-// answerImport shows what the table would do, or saves what was looked at. A
-// saving that brings no plan has seen nothing yet, and is shown what it would
-// do.
+// answerImport shows the preview, or saves what was previewed. A saving without
+// the plan of a preview is shown the preview first.
 func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPage, content []byte) error {
 	p.Content = base64.StdEncoding.EncodeToString(content)
 	seen, wanted := r.PostFormValue("plan"), r.PostFormValue("save") != ""
@@ -163,16 +162,16 @@ func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPag
 		page.Remember(w, p.By)
 	}
 	if !wanted || seen == "" {
-		return s.lookAgain(w, r, p, content, http.StatusOK)
+		return s.preview(w, r, p, content, http.StatusOK)
 	}
 	plan, err := s.service.Ergometer.ImportSquad(r.Context(), bytes.NewReader(content), ergometer.SquadSaving{By: p.By, Plan: seen})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
 		p.ByWrong = bad.Fields[0].Detail
-		return s.lookAgain(w, r, p, content, http.StatusUnprocessableEntity)
+		return s.preview(w, r, p, content, http.StatusUnprocessableEntity)
 	case errors.Is(err, ergometer.ErrStale):
-		return s.lookAgain(w, r, p, content, http.StatusConflict)
+		return s.preview(w, r, p, content, http.StatusConflict)
 	case err != nil:
 		return s.refuseTable(w, p, err)
 	}
@@ -180,9 +179,9 @@ func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPag
 	return s.Pages.Show(w, http.StatusOK, "squad_import", p)
 }
 
-// lookAgain shows what the table would do to the records as they are now, and
-// tells when that is not what the reader has seen.
-func (s *site) lookAgain(w http.ResponseWriter, r *http.Request, p *importPage, content []byte, status int) error {
+// preview shows what the table would change now, and whether that differs from
+// what the reader has seen.
+func (s *site) preview(w http.ResponseWriter, r *http.Request, p *importPage, content []byte, status int) error {
 	plan, err := s.service.Ergometer.ReadSquad(r.Context(), bytes.NewReader(content))
 	if err != nil {
 		return s.refuseTable(w, p, err)
@@ -193,7 +192,7 @@ func (s *site) lookAgain(w http.ResponseWriter, r *http.Request, p *importPage, 
 	return s.Pages.Show(w, status, "squad_import", p)
 }
 
-// refuseTable tells why a file cannot be used; other errors are passed on.
+// refuseTable shows why a file cannot be used; other errors are passed on.
 func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) error {
 	var unreadable *wire.Unreadable
 	if !errors.As(err, &unreadable) {
@@ -203,8 +202,8 @@ func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) erro
 	return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
 }
 
-// show counts what the table brings, and leaves out what is known and beyond
-// doubt.
+// show counts what the table brings, and leaves out what is unchanged and needs
+// no check.
 func (p *importPage) show(plan *ergometer.SquadImport) {
 	p.Plan = plan
 	for _, a := range plan.Athletes {
@@ -222,7 +221,7 @@ func (p *importPage) show(plan *ergometer.SquadImport) {
 // tally counts athletes or tests by what becomes of them.
 type tally struct{ New, Changed, Known int }
 
-// count takes in one athlete or test, and tells whether it is to be looked at.
+// count counts one athlete or test, and reports whether it is to be shown.
 func (p *importPage) count(of *tally, action, doubt string) bool {
 	switch action {
 	case "new":

@@ -27,7 +27,7 @@ func signedForm(body, by string) map[string][]string {
 	return form
 }
 
-const movedOn = "have changed since you looked"
+const movedOn = "have changed since the preview"
 
 // TestATableSavesWhatWasLookedAt holds that nothing is written over that came
 // between the look and the saving.
@@ -42,7 +42,7 @@ func TestATableSavesWhatWasLookedAt(t *testing.T) {
 	if late.Status != http.StatusConflict {
 		t.Errorf("status %d", late.Status)
 	}
-	uitest.WantIn(t, "late", late.Body, movedOn, "Nothing has been saved", "mine.csv would bring", "port costs: 7 s → 2 s", `value="Ines"`)
+	uitest.WantIn(t, "late", late.Body, movedOn, "Nothing has been saved", "Preview of mine.csv", "port costs: 7 s → 2 s", `value="Ines"`)
 	if a := c.AthleteNamed("Ann", ""); *a.PortCostS != 7 {
 		t.Errorf("port costs %g: the edit was written over unseen", *a.PortCostS)
 	}
@@ -93,7 +93,7 @@ func TestATableNobodyLookedAtIsShownFirst(t *testing.T) {
 	form.Set("save", "yes")
 	form.Set("by", "Ines")
 	form.Del("plan")
-	uitest.WantIn(t, "answer", c.Post("/squad/import", form).Body, "mine.csv would bring", `name="plan"`, `value="Ines"`)
+	uitest.WantIn(t, "answer", c.Post("/squad/import", form).Body, "Preview of mine.csv", `name="plan"`, `value="Ines"`)
 	if a := c.AthleteNamed("Ann", ""); *a.PortCostS != 1 {
 		t.Error("saved unseen")
 	}
@@ -106,7 +106,7 @@ func TestDoubtsOfATableAreTold(t *testing.T) {
 	c.Edit("Cy", "", func(f *club.AthleteFields) { f.Archived = true })
 	look := c.Upload("mine.csv", "name,birth_date,test_date,test_distance_m,test_time,note\n"+
 		"Ann,2001-03-02,,,,\nBea,,2026-01-10,2000,7:11.5,windy\nCy,,,,,\n")
-	uitest.WantIn(t, "look", look.Body, "Athletes: 1 new, 0 changed, 2 known already. Tests: 0 new, 1 changed, 0 known already. 2 to look at again.",
+	uitest.WantIn(t, "look", look.Body, "Athletes: 1 new, 0 changed, 2 unchanged. Tests: 0 new, 1 changed, 0 unchanged. 2 to check.",
 		"Another athlete of this name is on record, born 2001-02-03.", "born 2001-03-02",
 		"The athlete is archived", "time: 7:10.0 → 7:11.5; note: calm → windy")
 }
@@ -116,8 +116,8 @@ func TestDoubtsOfATableAreTold(t *testing.T) {
 func TestTheSquadNamesItsDoubts(t *testing.T) {
 	c := clubOf(t, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,2026-01-10,2000,7:02.4\nAnn,,,2026-01-20,2000,8:30.4\nBea,yes,70,2026-01-10,2000,7:05\n")
 	squad := c.Opened("/squad?class=1x")
-	uitest.WantIn(t, "squad", squad, "2000 m in 8:30.4 on 2026-01-20", "#ergometer", "Look at the tests", "± W <small>ergometer</small>", "± W <small>water</small>")
-	if strings.Count(squad, "Look at the tests") != 1 {
+	uitest.WantIn(t, "squad", squad, "2000 m in 8:30.4 on 2026-01-20", "#ergometer", "Check the tests", "± W <small>ergometer</small>", "± W <small>water</small>")
+	if strings.Count(squad, "Check the tests") != 1 {
 		t.Error("Bea is in doubt as well")
 	}
 }

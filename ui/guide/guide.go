@@ -15,9 +15,8 @@ import (
 	"thole/ui/page"
 )
 
-// aboutPages lists the pages about figures and about the interface for
-// programs.
-func (s *site) aboutPages() map[string]page.Handler {
+// guidePages lists the pages on the sources and the API.
+func (s *site) guidePages() map[string]page.Handler {
 	return map[string]page.Handler{"GET /sources": s.sources, "GET /api": s.reference}
 }
 
@@ -42,15 +41,15 @@ type member struct {
 	Name, Kind  string
 	Description string
 	Default     string
-	Mark        string // such as needed
+	Mark        string // such as required
 }
 
-// marks are what is said of members that are required, and of the others.
+// marks are the words for members that are required, and for the others.
 type marks struct{ required, other string }
 
 var (
-	inRequests = marks{"needed", ""}
-	inAnswers  = marks{"", "not always"}
+	inRequests = marks{"required", ""}
+	inAnswers  = marks{"", "optional"}
 )
 
 func (m marks) of(required bool) string {
@@ -131,7 +130,7 @@ func (f *further) UnmarshalJSON(raw []byte) error {
 	return json.Unmarshal(raw, &f.schema)
 }
 
-// reference is worked out once: the document does not change while the program runs.
+// reference is computed once: the document does not change while the program runs.
 var reference = sync.OnceValues(func() ([]operation, error) {
 	raw, err := api.OpenAPI()
 	if err != nil {

@@ -61,11 +61,11 @@ func TestTheReferenceHasNoEmptyTables(t *testing.T) {
 	page := referencePage(t)
 	for _, r := range (&api.Service{}).Routes() {
 		part := operationOn(t, page, r.Method+" "+r.Path)
-		if !strings.Contains(part, "What it answers") || regexp.MustCompile(`<tbody>\s*</tbody>`).MatchString(part) {
+		if !strings.Contains(part, "<summary>Answer</summary>") || regexp.MustCompile(`<tbody>\s*</tbody>`).MatchString(part) {
 			t.Errorf("%s %s: nothing is told of the answer, or there is an empty table", r.Method, r.Path)
 		}
-		if asks := strings.Contains(part, "What it asks for"); !asks && (r.Method == "POST" || r.Method == "PUT" || strings.Contains(r.Path, ":")) {
-			t.Errorf("%s %s: what it asks for is not told", r.Method, r.Path)
+		if asks := strings.Contains(part, "<summary>Request</summary>"); !asks && (r.Method == "POST" || r.Method == "PUT" || strings.Contains(r.Path, ":")) {
+			t.Errorf("%s %s: what it asks for is not given", r.Method, r.Path)
 		}
 	}
 }
@@ -79,9 +79,9 @@ func TestTheReferenceTellsWhatIsNested(t *testing.T) {
 			`class="d1"><code>stature_cm</code>`, `class="d2"><code>half_shoulder</code>`, `class="d1"><code>shin_deg</code>`,
 		},
 		"POST /api/v1/rigging/fit": {`class="d1"><code>any name</code>`, `class="d2"><code>step</code>`},
-		"GET /api/v1/athletes/:id": {`<code>id</code> <small>needed</small></th><td>integer, in the path`, `<code>as_of</code></th><td>string, in the query</td><td>YYYY-MM-DD; left out: today.`},
+		"GET /api/v1/athletes/:id": {`<code>id</code> <small>required</small></th><td>integer, in the path`, `<code>as_of</code></th><td>string, in the query</td><td>YYYY-MM-DD; left out: today.`},
 		"POST /api/v1/squad/import": {
-			`<code>file</code> <small>needed</small>`, `<code>plan</code></th><td>string</td><td>Stands for`, `<code>athlete_id</code> <small>not always</small>`,
+			`<code>file</code> <small>required</small>`, `<code>plan</code></th><td>string</td><td>Stands for`, `<code>athlete_id</code> <small>optional</small>`,
 		},
 	} {
 		part := regexp.MustCompile(`>\s+<t`).ReplaceAllString(operationOn(t, page, operation), "><t") // cells stand on lines of their own

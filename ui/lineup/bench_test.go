@@ -45,11 +45,11 @@ func squadClub(t testing.TB, n int) *uitest.ClubSite {
 	return c
 }
 
-func BenchmarkOrdersPage(b *testing.B) {
+func BenchmarkLineupsPage(b *testing.B) {
 	for _, n := range []int{20, 40, 60} {
 		c := squadClub(b, n)
 		for name, path := range map[string]string{
-			"eight": "/orders", "free sides": "/orders?pattern=free", "four": "/orders?class=4-", "quad": "/orders?class=4x",
+			"eight": "/line-ups", "free sides": "/line-ups?pattern=free", "four": "/line-ups?class=4-", "quad": "/line-ups?class=4x",
 		} {
 			b.Run(fmt.Sprintf("%s of %d", name, n), func(b *testing.B) {
 				for b.Loop() {

@@ -12,13 +12,13 @@ import (
 	"thole/ui/uitest"
 )
 
-// behind is how far it lies behind the best, as told.
-const behind = `document.querySelector(".big-own b").textContent`
+// margin is that of the reader's own line-up, as shown.
+const margin = `document.querySelector(".big-own b").textContent`
 
 func TestMovingARowerByArrow(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	b.Open(c.URL + "/orders?class=4x")
+	b.Open(c.URL + "/line-ups?class=4x")
 	order := uitest.Ask[string](b, uitest.OwnSeats)
 	uitest.Ask[any](b, `document.querySelector(".ownseat:nth-child(2) .move[data-move='1']").focus()`)
 	b.Do(chromedp.KeyEvent(" "))
@@ -31,9 +31,9 @@ func TestMovingARowerByArrow(t *testing.T) {
 	b.Until(`document.activeElement.matches(".ownseat:nth-child(3) .move[data-move='1']")`)
 	b.Do(chromedp.KeyEvent(" "))
 	b.Until(`document.activeElement.matches(".ownseat:nth-child(4) .move[data-move='-1']")`)
-	now := uitest.Ask[string](b, behind)
+	now := uitest.Ask[string](b, margin)
 	b.Open(uitest.Ask[string](b, "location.href"))
-	if got := uitest.Ask[string](b, behind); got != now {
+	if got := uitest.Ask[string](b, margin); got != now {
 		t.Errorf("the address says %s, the page said %s", got, now)
 	}
 }
@@ -41,7 +41,7 @@ func TestMovingARowerByArrow(t *testing.T) {
 func TestChoosingARowerFromTheListChangesPlaces(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	b.Open(c.URL + "/orders?class=4x")
+	b.Open(c.URL + "/line-ups?class=4x")
 	was := uitest.Ask[[]string](b, `[...document.querySelectorAll(".ownseat select")].map(s => s.value)`)
 	uitest.Ask[any](b, `(() => { const [one, two] = document.querySelectorAll(".ownseat select"); one.focus(); one.value = two.value;
 		one.dispatchEvent(new Event("change", {bubbles: true})); })()`)
@@ -55,7 +55,7 @@ func TestChoosingARowerFromTheListChangesPlaces(t *testing.T) {
 func TestASideByHandChoosesSidesByHand(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	b.Open(c.URL + "/orders?class=4-")
+	b.Open(c.URL + "/line-ups?class=4-")
 	uitest.Ask[any](b, `(() => { const side = document.getElementById("g1"); side.value = "P"; side.dispatchEvent(new Event("change", {bubbles: true})); })()`)
 	if got := b.Value("#pattern"); got != "own" {
 		t.Errorf("%q", got)
@@ -66,7 +66,7 @@ func TestAnotherClassKeepsTheTicks(t *testing.T) {
 	c := uitest.DemoClub(t)
 	id := c.IdOf("Tomas Verhelde")
 	b := uitest.NewTab(t)
-	b.Open(c.URL + "/orders")
+	b.Open(c.URL + "/line-ups")
 	uitest.Ask[any](b, fmt.Sprintf(`(() => { document.getElementById("a%s").click(); const k = document.getElementById("class"); k.value = "4-"; k.dispatchEvent(new Event("change", {bubbles: true})); })()`, id))
 	b.Until("document.title.includes('4-') && document.readyState === 'complete'")
 	if uitest.Ask[bool](b, fmt.Sprintf(`document.getElementById("a%s").checked`, id)) {
@@ -77,7 +77,7 @@ func TestAnotherClassKeepsTheTicks(t *testing.T) {
 func TestFirmnessComesWhileOneWaits(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	b.Open(c.URL + "/orders?class=4-")
+	b.Open(c.URL + "/line-ups?class=4-")
 	uitest.Ask[any](b, `document.querySelector("#firm button").click()`)
 	b.Until(`document.querySelector("#firm .verdict")?.textContent.includes("of 500 draws")`)
 	if uitest.Ask[int](b, `document.querySelectorAll(".firmtable tbody tr").length`) < 4 {
@@ -88,25 +88,25 @@ func TestFirmnessComesWhileOneWaits(t *testing.T) {
 func TestReasonsForFreeSidesComeByThemselves(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	b.Open(c.URL + "/orders?class=4-&pattern=free")
+	b.Open(c.URL + "/line-ups?class=4-&pattern=free")
 	b.Until(`document.querySelectorAll(".swaps tbody tr").length === 4`)
 }
 
-func TestOrderPagesAreAccessible(t *testing.T) {
+func TestLineupPagesAreAccessible(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	for _, path := range []string{"/orders?beside=2.3", "/orders?likeness=x", "/orders?class=4x", "/orders/saved", "/squad?class=8%2B", "/squad/import"} {
+	for _, path := range []string{"/line-ups?compare=2.3", "/line-ups?likeness=x", "/line-ups?class=4x", "/line-ups/saved", "/squad?class=8%2B", "/squad/import"} {
 		b.Axe(c.URL + path)
 	}
 }
 
-func TestOrderPagesFitAPhone(t *testing.T) {
+func TestLineupPagesFitAPhone(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	saved := c.SaveOrder("8+")
-	for _, path := range []string{"/orders", "/orders?beside=2.3", "/orders?class=4-&r7=4&r10=4", "/orders?class=1x", "/orders/saved", saved, "/squad?class=8%2B", "/squad/import"} {
+	saved := c.SaveLineup("8+")
+	for _, path := range []string{"/line-ups", "/line-ups?compare=2.3", "/line-ups?class=4-&r7=4&r10=4", "/line-ups?class=1x", "/line-ups/saved", saved, "/squad?class=8%2B", "/squad/import"} {
 		b.Show("light", 320)
 		b.Open(c.URL + path)
-		if path == "/orders" {
+		if path == "/line-ups" {
 			b.AskFirm()
 		}
 		b.Narrow(path)
@@ -115,7 +115,7 @@ func TestOrderPagesFitAPhone(t *testing.T) {
 	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad+"Wolfeschlegelsteinhausenbergerdorff,,yes,74,2026-01-10,2000,7:05.0\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
-	for _, path := range []string{"/orders?class=4x", "/squad?class=4x", c.SaveOrder("4x")} {
+	for _, path := range []string{"/line-ups?class=4x", "/squad?class=4x", c.SaveLineup("4x")} {
 		b.Show("light", 320)
 		b.Open(c.URL + path)
 		b.Narrow(path)
@@ -127,18 +127,18 @@ func TestOrderPagesFitAPhone(t *testing.T) {
 const smallest = `Math.min(...[...document.querySelectorAll("main *")].filter(e => !e.closest("svg") && e.checkVisibility() && e.getClientRects().length &&
 	[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))`
 
-// TestOrderPagesPrintOnOneSheet in letters that can be read; on two where
+// TestLineupPagesPrintOnOneSheet in letters that can be read; on two where
 // several boats and their chances are asked for at once.
-func TestOrderPagesPrintOnOneSheet(t *testing.T) {
+func TestLineupPagesPrintOnOneSheet(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	own := c.IdsOf("8+", 1)
 	for path, want := range map[string]struct {
 		sheets int
 		least  float64 // px, of letters
 	}{
-		"/orders": {1, 8}, "/orders?class=4x": {1, 8}, "/orders?beside=2.3": {1, 7.5}, "/orders?own=" + own: {1, 7.5},
-		"/orders?firm=": {1, 7.5}, "/orders?class=4-&firm=": {1, 7.5}, "/orders?firm=&beside=2.3": {2, 7.5}, "/orders?firm=&own=" + own: {2, 7.5},
-		c.SaveOrder("8+"): {1, 12}, c.SaveOrder("4x"): {1, 12}, "/squad?class=8%2B": {1, 8}, "/orders/saved": {1, 8},
+		"/line-ups": {1, 8}, "/line-ups?class=4x": {1, 8}, "/line-ups?compare=2.3": {1, 7.5}, "/line-ups?own=" + own: {1, 7.5},
+		"/line-ups?firm=": {1, 7.5}, "/line-ups?class=4-&firm=": {1, 7.5}, "/line-ups?firm=&compare=2.3": {2, 7.5}, "/line-ups?firm=&own=" + own: {2, 7.5},
+		c.SaveLineup("8+"): {1, 12}, c.SaveLineup("4x"): {1, 12}, "/squad?class=8%2B": {1, 8}, "/line-ups/saved": {1, 8},
 	} {
 		for name, paper := range map[string]chromedp.PaperSize{"A4": {Width: 8.27, Height: 11.69}, "Letter": chromedp.PaperLetter} {
 			b.Show("light", 1280)
@@ -160,22 +160,22 @@ func TestOrderPagesPrintOnOneSheet(t *testing.T) {
 // TestOnPaperALineupTellsItsBoat: the class and the cox are no decoration.
 func TestOnPaperALineupTellsItsBoat(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	b.Open(c.URL + c.SaveOrder("4x"))
+	b.Open(c.URL + c.SaveLineup("4x"))
 	b.Medium("print")
 	if !b.Shown(".lead") || b.Shown(".next") {
 		t.Error("the boat is not told, or what to do next on the screen is")
 	}
 }
 
-// TestOrdersWithoutAScript offers what works without one, and nothing else.
-func TestOrdersWithoutAScript(t *testing.T) {
+// TestLineupsWithoutAScript offers what works without one, and nothing else.
+func TestLineupsWithoutAScript(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	works := map[string]bool{".ownform [type=submit]": true, ".grip": false, ".ownseat .move": false, "#own .help.plainly": true, "#own .help.withscript": false}
 	for _, script := range []bool{true, false} {
 		if !script {
 			b.WithoutScript()
 		}
-		b.Open(c.URL + "/orders?class=4x")
+		b.Open(c.URL + "/line-ups?class=4x")
 		for part, alone := range works {
 			if got := b.Shown(part); got == (alone == script) {
 				t.Errorf("script %t: %s shown: %t", script, part, got)
@@ -199,7 +199,7 @@ func TestWhatIsFoundComesIntoView(t *testing.T) {
 	}
 	for _, kofi := range []bool{false, true} {
 		b.Do(chromedp.EmulateViewport(375, 740))
-		b.Open(c.URL + "/orders?class=4x")
+		b.Open(c.URL + "/line-ups?class=4x")
 		wanted := "#best-h"
 		if kofi {
 			wanted = "#problems h2"
@@ -207,7 +207,7 @@ func TestWhatIsFoundComesIntoView(t *testing.T) {
 				uitest.Ask[any](b, fmt.Sprintf(`document.getElementById("r%s").value = "4"`, m.ID))
 			}
 		}
-		uitest.Ask[any](b, `document.querySelector("#orders-form [type=submit]").click()`)
+		uitest.Ask[any](b, `document.querySelector("#lineups-form [type=submit]").click()`)
 		b.Until(`location.hash === "#found" && document.readyState === "complete"`)
 		b.Until(fmt.Sprintf(`(box => box.top >= 0 && box.bottom <= innerHeight)(document.querySelector(%q).getBoundingClientRect())`, wanted))
 	}
@@ -217,7 +217,7 @@ func TestWhatIsFoundComesIntoView(t *testing.T) {
 // it.
 func TestWhatChangesIsSaid(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	b.Open(c.URL + "/orders?class=4x")
+	b.Open(c.URL + "/line-ups?class=4x")
 	uitest.Ask[any](b, `window.region = document.getElementById("said"); document.querySelector(".ownseat:nth-child(2) .move[data-move='1']").click()`)
 	b.Changed()
 	said := uitest.Ask[string](b, `window.region.isConnected ? window.region.textContent : "gone"`)
@@ -237,7 +237,7 @@ func TestWhatChangesIsSaid(t *testing.T) {
 // of it.
 func TestAskingByKeyKeepsTheFocus(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	b.Open(c.URL + "/orders")
+	b.Open(c.URL + "/line-ups")
 	uitest.Ask[any](b, `window.foci = []; document.addEventListener("focusin", e => foci.push(e.target.id || e.target.className)); document.querySelector("#firm button").focus()`)
 	b.Do(chromedp.KeyEvent("\r"))
 	b.Until(`document.activeElement.matches("#firm .verdict")`)
@@ -249,7 +249,7 @@ func TestAskingByKeyKeepsTheFocus(t *testing.T) {
 // TestChoosingByKeyKeepsTheFocus in the list, so that the next key goes there.
 func TestChoosingByKeyKeepsTheFocus(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	b.Open(c.URL + "/orders?class=4x")
+	b.Open(c.URL + "/line-ups?class=4x")
 	was := b.Seated()
 	uitest.Ask[any](b, `document.querySelector(".ownseat:nth-child(2) select").focus()`)
 	for range 2 {

@@ -12,9 +12,9 @@ import (
 	"thole/ui/page"
 )
 
-// How firm the orders are takes many searches, and so is work beside the page:
-// started by a button, watched, and stopped if it takes too long. Without
-// JavaScript the page waits for fewer draws.
+// How firm the line-ups are takes many searches, and so runs as a job: started
+// by a button, watched, and cancelled if it takes too long. Without JavaScript
+// the page waits for fewer draws.
 
 // Draws of the race powers with and without a script that watches the work.
 const (
@@ -36,7 +36,7 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
-	p, err := s.newOrders(r.Context(), r.PostForm, page.Who(r))
+	p, err := s.newLineups(r.Context(), r.PostForm, page.Who(r))
 	if err != nil {
 		return err
 	}
@@ -46,26 +46,26 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	}
 	if len(p.Problems) > 0 {
 		w.Header().Set("HX-Retarget", "#problems")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
 	p.request.Draws = firmDraws
 	request := p.request
 	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Lineup.FindLineups(ctx, request) })
 	if errors.Is(err, jobs.ErrBusy) {
 		// An answer, for the pages show none of status 500 and above.
-		return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-busy", p)
+		return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-busy", p)
 	}
 	if err != nil {
 		return err
 	}
-	return s.showJob(w, p, job, "Drawing again: this takes a moment.")
+	return s.showJob(w, p, job, "Calculating. This takes a moment.")
 }
 
 // waitForFirmness answers the whole page with the firmness of fewer draws, or
 // without any where even those take too long.
-func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *ordersPage) error {
+func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *lineupPage) error {
 	if len(p.Problems) > 0 {
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "orders", p)
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "lineups", p)
 	}
 	p.request.Draws = waitDraws
 	ctx, stop := context.WithTimeout(r.Context(), waiting)
@@ -77,7 +77,7 @@ func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *orders
 		}
 	}
 	p.request.Draws, p.request.Count = 0, listed
-	if err := s.solveOrders(r.Context(), p); err != nil {
+	if err := s.solveLineups(r.Context(), p); err != nil {
 		return err
 	}
 	switch {
@@ -85,9 +85,9 @@ func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *orders
 	case err == nil && firm.Firmness != nil:
 		p.Firm = newFirmView(p, &firm)
 	default:
-		p.Notes = append(p.Notes, "The draws took too long to wait for: give the sides, or make the squad smaller.")
+		p.Notes = append(p.Notes, "This took too long: set the sides, or make the squad smaller.")
 	}
-	return s.Pages.Show(w, p.status(), "orders", p)
+	return s.Pages.Show(w, p.status(), "lineups", p)
 }
 
 // firmnessJob answers how far the work has come, or what came of it.
@@ -108,26 +108,26 @@ func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job wire.Job, e
 	if err != nil {
 		return err
 	}
-	p, err := s.newOrders(r.Context(), r.URL.Query(), page.Who(r))
+	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
 	if err != nil {
 		return err
 	}
-	said := map[string]string{"cancelled": "Stopped.", "failed": "This did not work."}
+	said := map[string]string{"cancelled": "Cancelled.", "failed": "This did not work."}
 	return s.showJob(w, p, job, said[job.State])
 }
 
 // showJob renders work under way, or its result once it is there, in full or as
 // far as it came before it was stopped; what is said of it goes to those who do
 // not see it.
-func (s *site) showJob(w http.ResponseWriter, p *ordersPage, job wire.Job, said string) error {
+func (s *site) showJob(w http.ResponseWriter, p *lineupPage, job wire.Job, said string) error {
 	if answer, ok := job.Result.(lineup.LineupsAnswer); ok && answer.Firmness != nil && answer.Firmness.Draws > 0 {
 		p.Firm = newFirmView(p, &answer)
 		p.Firm.Stopped = job.State == "cancelled"
-		return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-firm-answer", p)
+		return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-firm-answer", p)
 	}
-	p.Job = &jobView{Job: job, Watch: "/orders/jobs/" + job.ID + "?" + keep(p.typed).Encode(), Said: said}
+	p.Job = &jobView{Job: job, Watch: "/line-ups/jobs/" + job.ID + "?" + keep(p.typed).Encode(), Said: said}
 	if job.Total > 0 {
 		p.Job.Share = float64(job.Done) / float64(job.Total)
 	}
-	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-job", p)
+	return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-job", p)
 }

@@ -13,7 +13,7 @@ import (
 	"thole/ui/page"
 )
 
-// What the form of the seat orders asks for, and how it becomes a request.
+// What the form of the line-ups asks for, and how it becomes a request.
 
 // memberRow is one athlete of the squad with the coach's rule.
 type memberRow struct {
@@ -36,20 +36,20 @@ type pairRow struct {
 	Kind, First, Second string
 }
 
-// opinionRow is what the coach thinks an athlete costs in a seat.
-type opinionRow struct {
+// preferenceRow is what the coach thinks an athlete loses in a seat.
+type preferenceRow struct {
 	N               int
 	Who, Seat, Cost string
 	Problem         string
 }
 
-// orderFields are the numbers the page asks for.
-var orderFields = []page.Field{
-	{Name: "likeness", Path: "weights.likeness_s", Label: "Alike strokes are worth", Unit: "s", Help: "Strokes with nothing in common against strokes all the same.", Blank: "5"},
-	{Name: "yaw", Path: "weights.yaw_s", Label: "A straight boat is worth", Unit: "s", Help: "For the turning moment of the alternating rig.", Blank: "0.5"},
-	{Name: "cox", Path: "cox_mass_kg", Label: "Cox", Unit: "kg", Blank: "55"},
-	{Name: "mean_mass", Path: "mass.mean_max_kg", Label: "Mean mass at most", Unit: "kg"},
-	{Name: "max_mass", Path: "mass.max_kg", Label: "Each at most", Unit: "kg"},
+// lineupFields are the numbers the page asks for.
+var lineupFields = []page.Field{
+	{Name: "likeness", Path: "weights.likeness_s", Label: "Curve match is worth", Unit: "s", Help: "Force curves with nothing in common against identical ones.", Blank: "5"},
+	{Name: "yaw", Path: "weights.yaw_s", Label: "No yaw is worth", Unit: "s", Help: "Against the steering moment of the alternating rig.", Blank: "0.5"},
+	{Name: "cox", Path: "cox_mass_kg", Label: "Cox mass", Unit: "kg", Blank: "55"},
+	{Name: "mean_mass", Path: "mass.mean_max_kg", Label: "Crew’s mean mass at most", Unit: "kg"},
+	{Name: "max_mass", Path: "mass.max_kg", Label: "Each athlete’s mass at most", Unit: "kg"},
 	{Name: "women", Path: "women_min", Label: "Women at least", Unit: ""},
 	{Name: "men", Path: "men_min", Label: "Men at least", Unit: ""},
 }
@@ -78,11 +78,11 @@ func withoutTicks(typed url.Values) url.Values {
 }
 
 // read turns the form into a request.
-func (p *ordersPage) read() {
+func (p *lineupPage) read() {
 	p.request = lineup.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
 	o := &p.request.SeatOrderProblem
 	o.BoatClass = p.Class.Code
-	p.tell("Boat", p.Class.Code)
+	p.enter("Boat", p.Class.Code)
 	p.readPattern(o)
 	p.readNumbers(o)
 	out := strings.Split(p.typed.Get("out"), ".")
@@ -93,15 +93,15 @@ func (p *ordersPage) read() {
 	}
 	p.short = shortNames(p.names)
 	p.readPairs(o)
-	p.readOpinions(o)
+	p.readPreferences(o)
 }
 
-// tell notes what was asked for, for paper.
-func (p *ordersPage) tell(label, value string) {
+// enter adds a line to what was asked for, on paper.
+func (p *lineupPage) enter(label, value string) {
 	p.Entered = append(p.Entered, page.Entry{Label: label, Value: value})
 }
 
-func (p *ordersPage) readPattern(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPattern(o *lineup.SeatOrderProblem) {
 	if p.Class.Scull {
 		return
 	}
@@ -122,13 +122,13 @@ func (p *ordersPage) readPattern(o *lineup.SeatOrderProblem) {
 	p.sides(o)
 	for _, choice := range p.Patterns {
 		if choice.Value == p.Pattern {
-			p.tell("Sides", choice.Label)
+			p.enter("Sides", choice.Label)
 		}
 	}
 }
 
 // sides states the sides of the seats; the alternating ones need no statement.
-func (p *ordersPage) sides(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) sides(o *lineup.SeatOrderProblem) {
 	switch p.Pattern {
 	case "free":
 		o.PatternFree = true
@@ -139,7 +139,7 @@ func (p *ordersPage) sides(o *lineup.SeatOrderProblem) {
 	}
 }
 
-func (p *ordersPage) readNumbers(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readNumbers(o *lineup.SeatOrderProblem) {
 	o.Weights, o.Mass = &lineup.OrderWeights{}, &lineup.MassRules{}
 	count := func(into *int) func(float64) { return func(v float64) { *into = int(v) } }
 	place := func(into **float64) func(float64) { return func(v float64) { *into = &v } }
@@ -147,7 +147,7 @@ func (p *ordersPage) readNumbers(o *lineup.SeatOrderProblem) {
 		"likeness": place(&o.Weights.LikenessS), "yaw": place(&o.Weights.YawS), "cox": place(&o.CoxMassKg),
 		"mean_mass": place(&o.Mass.MeanMaxKg), "max_mass": place(&o.Mass.MaxKg), "women": count(&o.WomenMin), "men": count(&o.MenMin),
 	}
-	for _, f := range orderFields {
+	for _, f := range lineupFields {
 		if f.Name == "cox" && !p.Class.Coxed || f.Name == "yaw" && p.Class.Scull {
 			continue
 		}
@@ -158,7 +158,7 @@ func (p *ordersPage) readNumbers(o *lineup.SeatOrderProblem) {
 }
 
 // number reads one number of the form; what counts rowers is whole.
-func (p *ordersPage) number(in *page.Input, set func(float64)) {
+func (p *lineupPage) number(in *page.Input, set func(float64)) {
 	text := strings.TrimSpace(in.Value)
 	if text == "" {
 		return
@@ -172,14 +172,14 @@ func (p *ordersPage) number(in *page.Input, set func(float64)) {
 		in.Problem = fmt.Sprintf("Give a whole number from 0 to %d.", p.Class.Rowers)
 	default:
 		set(v)
-		p.tell(in.Label, strings.TrimSpace(text+" "+in.Unit))
+		p.enter(in.Label, strings.TrimSpace(text+" "+in.Unit))
 		return
 	}
 	p.Problems = append(p.Problems, page.Problem{Field: in.Name, Label: in.Label, Text: in.Problem})
 }
 
 // readMember reads the coach's rule for one athlete.
-func (p *ordersPage) readMember(o *lineup.SeatOrderProblem, m lineup.BoatCandidate, here bool) {
+func (p *lineupPage) readMember(o *lineup.SeatOrderProblem, m lineup.BoatCandidate, here bool) {
 	row := memberRow{BoatCandidate: m, Here: here, Role: p.typed.Get("r" + m.ID), Roles: append([]page.Option{{Value: "", Label: "may row"}, {Value: "must", Label: "must row"}}, p.SeatNames()...)}
 	if m.Sides != nil {
 		row.Rows = page.CostWords(m.Sides)
@@ -189,13 +189,13 @@ func (p *ordersPage) readMember(o *lineup.SeatOrderProblem, m lineup.BoatCandida
 	switch {
 	case !here:
 		o.Out = append(o.Out, m.ID)
-		p.tell("Not available", m.Name)
+		p.enter("Not available", m.Name)
 	case row.Role == "must":
 		o.Must = append(o.Must, m.ID)
-		p.tell("Must row", m.Name)
+		p.enter("Must row", m.Name)
 	case err == nil && seat >= 1 && seat <= p.Class.Rowers:
 		o.Pins = append(o.Pins, lineup.SeatPin{Seat: seat, ID: m.ID})
-		p.tell("Seat "+row.Role, m.Name)
+		p.enter("Seat "+row.Role, m.Name)
 	}
 }
 
@@ -211,7 +211,7 @@ func seatName(seat, of int) string {
 }
 
 // SeatNames lists the seats of the boat.
-func (p *ordersPage) SeatNames() []page.Option {
+func (p *lineupPage) SeatNames() []page.Option {
 	var list []page.Option
 	for seat := 1; seat <= p.Class.Rowers; seat++ {
 		list = append(list, page.Option{Value: strconv.Itoa(seat), Label: seatName(seat, p.Class.Rowers)})
@@ -228,7 +228,7 @@ const (
 
 // filled calls take for the lines n = 1, 2 … of which one of the fields holds
 // something, then for some blank ones.
-func (p *ordersPage) filled(names []string, take func(n int, values []string)) {
+func (p *lineupPage) filled(names []string, take func(n int, values []string)) {
 	next := 1
 	for n := 1; n <= mostRows; n++ {
 		values, some := make([]string, len(names)), false
@@ -248,9 +248,9 @@ func (p *ordersPage) filled(names []string, take func(n int, values []string)) {
 }
 
 // pairWords are the rules about two athletes.
-var pairWords = map[string]string{"apart": "not next to", "adjacent": "next to", "never": "never with"}
+var pairWords = map[string]string{"apart": "not a neighbour of", "adjacent": "next to", "never": "not in one boat with"}
 
-func (p *ordersPage) readPairs(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPairs(o *lineup.SeatOrderProblem) {
 	lists := map[string]*[][]string{"apart": &o.Apart, "adjacent": &o.Adjacent, "never": &o.Never}
 	p.filled([]string{"p%da", "p%dk", "p%db"}, func(n int, v []string) {
 		row := pairRow{N: n, First: v[0], Kind: v[1], Second: v[2]}
@@ -262,42 +262,42 @@ func (p *ordersPage) readPairs(o *lineup.SeatOrderProblem) {
 			return
 		}
 		*lists[row.Kind] = append(*lists[row.Kind], []string{row.First, row.Second})
-		p.tell(p.names[row.First], pairWords[row.Kind]+" "+p.names[row.Second])
+		p.enter(p.names[row.First], pairWords[row.Kind]+" "+p.names[row.Second])
 	})
 }
 
-func (p *ordersPage) readOpinions(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPreferences(o *lineup.SeatOrderProblem) {
 	p.filled([]string{"c%da", "c%ds", "c%dv"}, func(n int, v []string) {
-		row := opinionRow{N: n, Who: v[0], Seat: v[1], Cost: v[2]}
+		row := preferenceRow{N: n, Who: v[0], Seat: v[1], Cost: v[2]}
 		if row.Cost != "" && p.inSquad(row.Who) {
-			p.opinion(o, &row)
+			p.preference(o, &row)
 		}
-		p.Opinions = append(p.Opinions, row)
+		p.Preferences = append(p.Preferences, row)
 	})
 }
 
-// opinion reads one line of what the coach thinks.
-func (p *ordersPage) opinion(o *lineup.SeatOrderProblem, row *opinionRow) {
+// preference reads one line of the coach's seat preference.
+func (p *lineupPage) preference(o *lineup.SeatOrderProblem, row *preferenceRow) {
 	cost, complaint := wire.ReadNumber(row.Cost)
 	ok := complaint == ""
 	seat, err := strconv.Atoi(row.Seat)
 	if !ok {
 		row.Problem = complaint
-		p.Problems = append(p.Problems, page.Problem{Field: fmt.Sprintf("c%dv", row.N), Label: "Seat cost of " + p.names[row.Who], Text: row.Problem})
+		p.Problems = append(p.Problems, page.Problem{Field: fmt.Sprintf("c%dv", row.N), Label: "Seat preference, " + p.names[row.Who], Text: row.Problem})
 	}
 	if !ok || err != nil || seat < 1 || seat > p.Class.Rowers {
 		return
 	}
 	o.SeatCosts = append(o.SeatCosts, lineup.SeatCostItem{ID: row.Who, Seat: seat, CostS: cost})
-	p.tell(p.names[row.Who]+" in seat "+row.Seat, "costs "+row.Cost+" s")
+	p.enter(p.names[row.Who]+" in seat "+row.Seat, "preference "+row.Cost+" s")
 }
 
-// inSquad tells whether an athlete is judged for this boat; a rule that names
-// another is told and left out.
-func (p *ordersPage) inSquad(id string) bool {
+// inSquad reports whether an athlete can be placed in this boat; a rule that
+// names another is not used, which the page says.
+func (p *lineupPage) inSquad(id string) bool {
 	_, ok := p.names[id]
 	if !ok && id != "" {
-		p.Notes = append(p.Notes, "A rule names an athlete who is not judged for this boat, and is left out.")
+		p.Notes = append(p.Notes, "One rule is not used: it names an athlete who cannot be placed in this boat.")
 	}
 	return ok
 }

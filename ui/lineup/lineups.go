@@ -18,53 +18,53 @@ import (
 	"thole/ui/page"
 )
 
-// The page of seat orders: a boat, a squad with the coach's rules, the best
-// orders with what they cost, an order of one's own beside them, and how firm
-// it all is. Everything stands in the address.
+// The page of line-ups: a boat, a squad with the coach's rules, the best
+// line-ups with what they cost, a line-up of the reader's own, and how firm
+// they are. The address holds all of it.
 
-// orderPages lists the pages of this area.
-func (s *site) orderPages() map[string]page.Handler {
+// lineupPages lists the pages of this area.
+func (s *site) lineupPages() map[string]page.Handler {
 	return map[string]page.Handler{
-		"GET /orders":                    s.orders,
-		"GET /orders/try":                s.tryOrder,
-		"GET /orders/why":                s.whyOrder,
-		"POST /orders/save":              s.saveOrder,
-		"GET /orders/saved":              s.savedOrders,
-		"GET /orders/saved/{id}":         s.savedOrder,
-		"POST /orders/saved/{id}/remove": s.removeOrder,
-		"POST /orders/firmness":          s.startFirmness,
-		"GET /orders/jobs/{id}":          s.firmnessJob,
-		"POST /orders/jobs/{id}":         s.cancelFirmness,
+		"GET /line-ups":                    s.lineups,
+		"GET /line-ups/try":                s.tryLineup,
+		"GET /line-ups/why":                s.whyLineup,
+		"POST /line-ups/save":              s.saveLineup,
+		"GET /line-ups/saved":              s.savedLineups,
+		"GET /line-ups/saved/{id}":         s.savedLineup,
+		"POST /line-ups/saved/{id}/remove": s.removeLineup,
+		"POST /line-ups/firmness":          s.startFirmness,
+		"GET /line-ups/jobs/{id}":          s.firmnessJob,
+		"POST /line-ups/jobs/{id}":         s.cancelFirmness,
 	}
 }
 
-// ordersPage is all that the page shows.
-type ordersPage struct {
-	Classes  []seat.BoatClass
-	Class    seat.BoatClass
-	Trials   []seatrace.TrialSummary
-	Trial    string
-	Pattern  string // "", mirror, free, own
-	Patterns []page.Option
-	Sides    []sideRow
-	Fields   []page.Input
-	Members  []memberRow
-	Missing  []lineup.CandidateGap
-	Notes    []string
-	Pairs    []pairRow
-	Opinions []opinionRow
-	Problems []page.Problem
-	Conflict *lineup.Unmeetable
-	Entered  []page.Entry // what was asked for, on paper
-	Who      string
+// lineupPage is all that the page shows.
+type lineupPage struct {
+	Classes     []seat.BoatClass
+	Class       seat.BoatClass
+	Races       []seatrace.TrialSummary
+	Race        string
+	Pattern     string // "", mirror, free, own
+	Patterns    []page.Option
+	Sides       []sideRow
+	Fields      []page.Input
+	Members     []memberRow
+	Missing     []lineup.CandidateGap
+	Notes       []string
+	Pairs       []pairRow
+	Preferences []preferenceRow
+	Problems    []page.Problem
+	Conflict    *lineup.Unmeetable
+	Entered     []page.Entry // what was asked for, on paper
+	Who         string
 
-	Answer *lineup.LineupsAnswer
-	Orders []orderRow
-	Beside []orderView // the one looked at first
-	Own    *orderView
-	Why    *whyView
-	Firm   *firmView
-	Job    *jobView
+	Answer   *lineup.LineupsAnswer
+	Lineups  []lineupRow
+	Compared []lineupView // the one shown first
+	Own      *lineupView
+	Why      *whyView
+	Firm     *firmView
+	Job      *jobView
 
 	names   map[string]string
 	short   map[string]string
@@ -74,42 +74,41 @@ type ordersPage struct {
 	squad   lineup.BoatSquad
 }
 
-// atBoats is the part of the page where an order looked at is drawn.
+// atBoats is the part of the page with the drawings.
 const atBoats = "#boat-h"
 
 // Limits of the page.
 const (
-	listed = 10              // orders
-	beside = 2               // orders beside the one looked at
-	asking = 2 * time.Second // for one search, after which the page says how far it has come
-	alikeS = 0.1             // s over 2000 m that no day on the water can tell
+	listed     = 10              // line-ups
+	compared   = 2               // line-ups beside the one shown first
+	searchTime = 2 * time.Second // for one search, after which the page says how far it has come
 )
 
-// orders answers the whole page.
-func (s *site) orders(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.newOrders(r.Context(), r.URL.Query(), page.Who(r))
+// lineups answers the whole page.
+func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
 	if err != nil {
 		return err
 	}
-	if err := s.solveOrders(r.Context(), p); err != nil {
+	if err := s.solveLineups(r.Context(), p); err != nil {
 		return err
 	}
-	return s.Pages.Show(w, p.status(), "orders", p)
+	return s.Pages.Show(w, p.status(), "lineups", p)
 }
 
-// status tells a page with complaints from one without.
-func (p *ordersPage) status() int {
+// status is 422 for a page with complaints.
+func (p *lineupPage) status() int {
 	if len(p.Problems) > 0 || p.Conflict != nil {
 		return http.StatusUnprocessableEntity
 	}
 	return http.StatusOK
 }
 
-// newOrders reads the form and gathers the squad.
-func (s *site) newOrders(ctx context.Context, typed url.Values, who string) (*ordersPage, error) {
+// newLineups reads the form and gathers the squad.
+func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*lineupPage, error) {
 	typed = withoutTicks(typed)
-	p := &ordersPage{
-		Classes: s.service.Seat.BoatClasses(), Trial: typed.Get("trial"), Pattern: typed.Get("pattern"),
+	p := &lineupPage{
+		Classes: s.service.Seat.BoatClasses(), Race: typed.Get("race"), Pattern: typed.Get("pattern"),
 		typed: typed, names: map[string]string{}, masses: map[string]float64{}, Who: who,
 	}
 	p.Class = p.Classes[len(p.Classes)-1] // the eight, where there is most to choose
@@ -118,11 +117,11 @@ func (s *site) newOrders(ctx context.Context, typed url.Values, who string) (*or
 			p.Class = c
 		}
 	}
-	trials, err := s.service.Seatrace.Trials(ctx, club.ListRequest{})
+	races, err := s.service.Seatrace.Trials(ctx, club.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
-	p.Trials = trials.Trials
+	p.Races = races.Trials
 	if err := p.gather(ctx, s); err != nil {
 		return nil, err
 	}
@@ -130,19 +129,19 @@ func (s *site) newOrders(ctx context.Context, typed url.Values, who string) (*or
 	return p, nil
 }
 
-// gather takes the squad from the records; a trial that cannot tell powers is
+// gather takes the squad from the records; a seat race that leaves differences open is
 // a complaint.
-func (p *ordersPage) gather(ctx context.Context, s *site) (err error) {
-	trial, _ := strconv.ParseInt(p.Trial, 10, 64)
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: trial})
+func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
+	race, _ := strconv.ParseInt(p.Race, 10, 64)
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: race})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
-			p.Problems = append(p.Problems, page.Problem{Field: "trial", Label: "Race powers", Text: f.Detail})
+			p.Problems = append(p.Problems, page.Problem{Field: "race", Label: "Race power", Text: f.Detail})
 		}
 	case errors.Is(err, wire.ErrNotFound):
-		p.Problems = append(p.Problems, page.Problem{Field: "trial", Label: "Race powers", Text: "This trial is not on record any more."})
+		p.Problems = append(p.Problems, page.Problem{Field: "race", Label: "Race power", Text: "This seat race was removed."})
 	case err != nil:
 		return err
 	}
@@ -164,41 +163,42 @@ func keep(typed url.Values, without ...string) url.Values {
 	return kept
 }
 
-// find searches for the orders and notes them; false when the request was
-// refused. A search that takes too long is cut short, which the answer tells.
-func (s *site) find(ctx context.Context, p *ordersPage) (bool, error) {
+// find searches for the best line-ups and keeps the answer; false when the
+// request was refused. A search that takes too long is cut short, and the answer
+// is then not proven.
+func (s *site) find(ctx context.Context, p *lineupPage) (bool, error) {
 	if len(p.Problems) > 0 || p.Conflict != nil || len(p.Members) == 0 {
 		return false, nil
 	}
-	ctx, stop := context.WithTimeout(ctx, asking)
+	ctx, stop := context.WithTimeout(ctx, searchTime)
 	defer stop()
 	answer, err := s.service.Lineup.FindLineups(ctx, p.request)
 	if err != nil {
 		return false, p.refuse(err)
 	}
 	if len(answer.Lineups) == 0 {
-		p.Problems = append(p.Problems, page.Problem{Text: "No order was found in the time there is: pin some seats, or give the sides."})
+		p.Problems = append(p.Problems, page.Problem{Text: "No line-up was found in time: give some athletes a seat, or set the sides."})
 		return false, nil
 	}
 	p.Answer = &answer
 	return true, nil
 }
 
-// solveOrders finds the orders and what the page shows of them.
-func (s *site) solveOrders(ctx context.Context, p *ordersPage) error {
+// solveLineups finds the line-ups and what the page shows of them.
+func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	if found, err := s.find(ctx, p); !found {
 		return err
 	}
 	shown := p.shown(len(p.Answer.Lineups))
 	p.rank(shown)
 	for _, i := range shown {
-		view, err := s.orderView(ctx, p, &p.Answer.Lineups[i].ScoredLineup, "Order "+strconv.Itoa(i+1))
+		view, err := s.lineupView(ctx, p, &p.Answer.Lineups[i].ScoredLineup, "Line-up "+strconv.Itoa(i+1))
 		if err != nil {
 			return err
 		}
-		p.Beside = append(p.Beside, *view)
+		p.Compared = append(p.Compared, *view)
 	}
-	p.Beside[0].Save = p.saving(&p.Answer.Lineups[shown[0]].ScoredLineup, "best")
+	p.Compared[0].Save = p.saving(&p.Answer.Lineups[shown[0]].ScoredLineup, "best")
 	// With free sides every athlete left out asks for a search over all rigs:
 	// too long to wait for.
 	if !p.request.PatternFree || p.typed.Has("why") {
@@ -206,26 +206,17 @@ func (s *site) solveOrders(ctx context.Context, p *ordersPage) error {
 			return err
 		}
 	}
-	return s.ownOrder(ctx, p)
+	return s.ownLineup(ctx, p)
 }
 
-// Alike counts the orders, from the best, that no day on the water can tell
-// apart.
-func (p *ordersPage) Alike() int {
-	count := 0
-	for _, row := range p.Orders {
-		if row.Behind < alikeS {
-			count++
-		}
-	}
-	return count
-}
+// Level counts the line-ups, from the best, that are too close to tell.
+func (p *lineupPage) Level() int { return p.Answer.Close() }
 
-// SameImages says what all orders of the list cost the same as by symmetry; ""
+// SameImages says what all line-ups of the list cost the same as by symmetry; ""
 // where they differ in that.
-func (p *ordersPage) SameImages() string {
-	words := p.Orders[0].Images
-	for _, row := range p.Orders {
+func (p *lineupPage) SameImages() string {
+	words := p.Lineups[0].Images
+	for _, row := range p.Lineups {
 		if row.Images != words {
 			return ""
 		}
@@ -233,17 +224,26 @@ func (p *ordersPage) SameImages() string {
 	return words
 }
 
-// AlikeS is the difference below which orders are alike.
-func (p *ordersPage) AlikeS() string { return page.Plain(alikeS) }
+// LevelS is the margin below which line-ups are too close to tell.
+func (p *lineupPage) LevelS() string { return page.Plain(lineup.CloseS) }
 
-// rank lists the orders.
-func (p *ordersPage) rank(shown []int) {
+// NearS is the change below which neither of two seats is preferred.
+func (p *lineupPage) NearS() string { return page.Plain(lineup.NearS) }
+
+// FirmFrom is the share of the draws above which a place is firm.
+func (p *lineupPage) FirmFrom() string { return firmShare(lineup.FirmAbove) }
+
+// LikelyFrom is the share of the draws from which a place is likely.
+func (p *lineupPage) LikelyFrom() string { return firmShare(lineup.LikelyFrom) }
+
+// rank lists the line-ups.
+func (p *lineupPage) rank(shown []int) {
 	best := &p.Answer.Lineups[0]
 	for i := range p.Answer.Lineups {
 		l := &p.Answer.Lineups[i]
-		row := orderRow{
-			Rank: i + 1, Behind: l.TotalS - best.TotalS, Lineup: &l.ScoredLineup, Shown: slices.Contains(shown, i),
-			Only: p.with("show", strconv.Itoa(i+1), "beside") + atBoats,
+		row := lineupRow{
+			Rank: i + 1, Margin: l.TotalS - best.TotalS, Lineup: &l.ScoredLineup, Shown: slices.Contains(shown, i),
+			Only: p.with("show", strconv.Itoa(i+1), "compare") + atBoats,
 		}
 		for seat, id := range l.Seats {
 			row.Crew = append(row.Crew, placeName{p.short[id], p.names[id], id != best.Seats[seat]})
@@ -253,27 +253,27 @@ func (p *ordersPage) rank(shown []int) {
 			row.Sides = sideLetters(l.Sides)
 		}
 		if i != shown[0] {
-			row.Beside = p.with("beside", toggled(shown[1:], i)) + atBoats
+			row.Compare = p.with("compare", toggled(shown[1:], i)) + atBoats
 		}
-		p.Orders = append(p.Orders, row)
+		p.Lineups = append(p.Lineups, row)
 	}
 }
 
-// toggled is the list of ranks beside with one put in or taken out.
+// toggled is the list of compared ranks with one added or removed.
 func toggled(shown []int, i int) string {
 	list := slices.DeleteFunc(slices.Clone(shown), func(k int) bool { return k == i })
 	if len(list) == len(shown) {
 		list = append(list, i)
 	}
 	var ranks []string
-	for _, k := range list[max(0, len(list)-beside):] {
+	for _, k := range list[max(0, len(list)-compared):] {
 		ranks = append(ranks, strconv.Itoa(k+1))
 	}
 	return strings.Join(ranks, ".")
 }
 
 // refuse turns an error about the request into complaints.
-func (p *ordersPage) refuse(err error) error {
+func (p *lineupPage) refuse(err error) error {
 	var bad *wire.Invalid
 	var rules *lineup.Unmeetable
 	switch {
@@ -290,7 +290,7 @@ func (p *ordersPage) refuse(err error) error {
 }
 
 // complaint puts a complaint to the field of the form that it is about.
-func (p *ordersPage) complaint(f wire.FieldProblem) page.Problem {
+func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	for i := range p.Fields {
 		if in := &p.Fields[i]; strings.HasPrefix(f.Field, in.Path) {
 			in.Problem = f.Detail
@@ -300,15 +300,15 @@ func (p *ordersPage) complaint(f wire.FieldProblem) page.Problem {
 	return page.Problem{Text: f.Detail}
 }
 
-// shown lists the orders to look at: one, and up to two beside it.
-func (p *ordersPage) shown(count int) []int {
+// shown lists the line-ups that are drawn: one, and up to two compared with it.
+func (p *lineupPage) shown(count int) []int {
 	shown := []int{0}
 	if n, err := strconv.Atoi(p.typed.Get("show")); err == nil && n >= 1 && n <= count {
 		shown[0] = n - 1
 	}
-	for rank := range strings.SplitSeq(p.typed.Get("beside"), ".") {
+	for rank := range strings.SplitSeq(p.typed.Get("compare"), ".") {
 		n, err := strconv.Atoi(rank)
-		if err == nil && n >= 1 && n <= count && !slices.Contains(shown, n-1) && len(shown) <= beside {
+		if err == nil && n >= 1 && n <= count && !slices.Contains(shown, n-1) && len(shown) <= compared {
 			shown = append(shown, n-1)
 		}
 	}
@@ -316,17 +316,17 @@ func (p *ordersPage) shown(count int) []int {
 }
 
 // with is the page's address with one value changed and others left out.
-func (p *ordersPage) with(name, value string, without ...string) string {
+func (p *lineupPage) with(name, value string, without ...string) string {
 	q := keep(p.typed, without...)
 	q.Set(name, value)
 	if value == "" {
 		q.Del(name)
 	}
-	return "/orders?" + q.Encode()
+	return "/line-ups?" + q.Encode()
 }
 
-// crew names the athletes of an order in short.
-func (p *ordersPage) crew(ids []string) []string {
+// crew names the athletes of a line-up in short.
+func (p *lineupPage) crew(ids []string) []string {
 	names := make([]string, len(ids))
 	for i, id := range ids {
 		names[i] = p.short[id]

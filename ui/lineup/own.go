@@ -12,17 +12,17 @@ import (
 	"thole/ui/page"
 )
 
-// An order of one's own: put together by hand and costed at once.
+// A line-up of the reader's own: put together by hand and costed at once.
 
-// ownOrder costs the order of one's own: the one in the address, or at first
-// the order looked at.
-func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
+// ownLineup costs the reader's own line-up: the one in the address, or at first
+// the one shown first.
+func (s *site) ownLineup(ctx context.Context, p *lineupPage) error {
 	best := &p.Answer.Lineups[0].ScoredLineup
 	given := lineup.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
-	if len(p.Beside) > 0 {
-		given.Sides = p.Beside[0].Lineup.Sides
+	if len(p.Compared) > 0 {
+		given.Sides = p.Compared[0].Lineup.Sides
 		if given.Seats == nil {
-			given.Seats = p.Beside[0].Lineup.Seats
+			given.Seats = p.Compared[0].Lineup.Seats
 		}
 	}
 	if given.Seats == nil {
@@ -31,21 +31,21 @@ func (s *site) ownOrder(ctx context.Context, p *ordersPage) error {
 	scored, err := s.service.Lineup.CostLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: given})
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
-		p.Own = &orderView{Seats: p.seatRows(given.Seats, given.Sides), Problem: bad.Fields[0].Detail}
+		p.Own = &lineupView{Seats: p.seatRows(given.Seats, given.Sides), Problem: bad.Fields[0].Detail}
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	if p.Own, err = s.orderView(ctx, p, &scored.ScoredLineup, "Your own"); err != nil {
+	if p.Own, err = s.lineupView(ctx, p, &scored.ScoredLineup, "Your line-up"); err != nil {
 		return err
 	}
-	p.Own.Behind, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored.ScoredLineup, "own")
+	p.Own.Margin, p.Own.Save = scored.TotalS-best.TotalS, p.saving(&scored.ScoredLineup, "own")
 	p.Own.Broken, p.Own.Changes = scored.Broken, changes(scored.Terms, best.Terms, p.Class.Scull)
 	return nil
 }
 
-// termChange is one term of an order beside that of the best.
+// termChange is one term of a line-up against that of the best.
 type termChange struct {
 	Name         string
 	Here, Change float64
@@ -54,17 +54,17 @@ type termChange struct {
 func changes(here, best lineup.CostTerms, scull bool) []termChange {
 	list := []termChange{
 		{"Pace", here.PaceS, here.PaceS - best.PaceS}, {"Seats", here.SeatS, here.SeatS - best.SeatS},
-		{"Alike strokes", here.LikenessS, here.LikenessS - best.LikenessS},
+		{"Curve match", here.LikenessS, here.LikenessS - best.LikenessS},
 	}
 	if !scull {
-		list = append(list, termChange{"Sides", here.SideS, here.SideS - best.SideS}, termChange{"Straight boat", here.YawS, here.YawS - best.YawS})
+		list = append(list, termChange{"Sides", here.SideS, here.SideS - best.SideS}, termChange{"Yaw", here.YawS, here.YawS - best.YawS})
 	}
 	return list
 }
 
-// ownSeats reads the order of one's own, as seats s1, s2 … of a form or as one
+// ownSeats reads the reader's own line-up, as seats s1, s2 … of a form or as one
 // list; nil when there is none.
-func (p *ordersPage) ownSeats() []string {
+func (p *lineupPage) ownSeats() []string {
 	var seats []string
 	if list := p.typed.Get("own"); list != "" {
 		seats = strings.Split(list, ".")
@@ -81,11 +81,11 @@ func (p *ordersPage) ownSeats() []string {
 	return seats
 }
 
-// Tried tells whether the address holds an order of one's own.
-func (p *ordersPage) Tried() bool { return p.ownSeats() != nil }
+// Tried reports whether the address holds a line-up of the reader's own.
+func (p *lineupPage) Tried() bool { return p.ownSeats() != nil }
 
-// Choices lists the squad for the seats of one's own order.
-func (p *ordersPage) Choices() []page.Option {
+// Choices lists the squad for the seats of the reader's own line-up.
+func (p *lineupPage) Choices() []page.Option {
 	var list []page.Option
 	for _, m := range p.Members {
 		list = append(list, page.Option{Value: m.ID, Label: m.Name})
@@ -93,18 +93,18 @@ func (p *ordersPage) Choices() []page.Option {
 	return list
 }
 
-// tryOrder answers the order of one's own alone, for htmx, or the whole page.
-func (s *site) tryOrder(w http.ResponseWriter, r *http.Request) error {
+// tryLineup answers the reader's own line-up alone, for htmx, or the whole page.
+func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
 	typed := r.URL.Query()
 	if r.Header.Get("HX-Request") == "" {
-		http.Redirect(w, r, "/orders?"+keep(typed).Encode(), http.StatusSeeOther)
+		http.Redirect(w, r, "/line-ups?"+keep(typed).Encode(), http.StatusSeeOther)
 		return nil
 	}
-	p, err := s.newOrders(r.Context(), typed, page.Who(r))
+	p, err := s.newLineups(r.Context(), typed, page.Who(r))
 	if err != nil {
 		return err
 	}
-	// Only the order looked at and the best are needed.
+	// Only the line-up shown first and the best are needed.
 	p.request.Count = p.shown(listed)[0] + 1
 	found, err := s.find(r.Context(), p)
 	if err != nil {
@@ -112,19 +112,19 @@ func (s *site) tryOrder(w http.ResponseWriter, r *http.Request) error {
 	}
 	if !found {
 		w.Header().Set("HX-Retarget", "#problems")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
 	looked := &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup
-	p.Beside = []orderView{{Lineup: looked}}
-	if err := s.ownOrder(r.Context(), p); err != nil {
+	p.Compared = []lineupView{{Lineup: looked}}
+	if err := s.ownLineup(r.Context(), p); err != nil {
 		return err
 	}
 	w.Header().Set("HX-Replace-Url", p.with("own", strings.Join(p.ownIDs(), "."), ownNames(p.typed)...))
-	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-own-answer", p)
+	return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-own-answer", p)
 }
 
-// ownIDs are the athletes of the order of one's own, bow first.
-func (p *ordersPage) ownIDs() []string {
+// ownIDs are the athletes of the reader's own line-up, bow first.
+func (p *lineupPage) ownIDs() []string {
 	var ids []string
 	for _, row := range p.Own.Seats {
 		ids = append(ids, row.ID)

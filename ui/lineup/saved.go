@@ -14,25 +14,25 @@ import (
 	"thole/ui/page"
 )
 
-// Line-ups on record: saved from the orders, looked at, handed on to whoever
-// sets the boat.
+// Saved line-ups: kept from the page of line-ups, shown, and handed on to
+// whoever sets the boat up.
 
-// orderSaving saves one order of the page.
-type orderSaving struct {
+// lineupSaving saves one line-up of the page.
+type lineupSaving struct {
 	Key, Class, Seats, Sides, Cox, By string
 }
 
-// saving is the form that saves an order.
-func (p *ordersPage) saving(l *lineup.ScoredLineup, key string) *orderSaving {
-	f := &orderSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who}
+// saving is the form that saves a line-up.
+func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
+	f := &lineupSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who}
 	if p.Class.Coxed {
 		f.Cox = p.typed.Get("cox")
 	}
 	return f
 }
 
-// saveOrder puts a line-up on record and goes to it.
-func (s *site) saveOrder(w http.ResponseWriter, r *http.Request) error {
+// saveLineup saves a line-up and goes to its page.
+func (s *site) saveLineup(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
@@ -42,19 +42,19 @@ func (s *site) saveOrder(w http.ResponseWriter, r *http.Request) error {
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "order_save", &orderSaveForm{form, bad.Fields})
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "lineup_save", &lineupSaveForm{form, bad.Fields})
 	case errors.Is(err, wire.ErrNotFound):
 		return s.Missing(w, r)
 	case err != nil:
 		return err
 	}
-	http.Redirect(w, r, fmt.Sprintf("/orders/saved/%d", saved.ID), http.StatusSeeOther)
+	http.Redirect(w, r, fmt.Sprintf("/line-ups/saved/%d", saved.ID), http.StatusSeeOther)
 	return nil
 }
 
 func readLineup(form url.Values) lineup.NewLineup {
 	l := lineup.NewLineup{By: strings.TrimSpace(form.Get("by")), LineupContent: lineup.LineupContent{
-		Name: strings.TrimSpace(form.Get("name")), BoatClass: form.Get("class"), Source: "seat order", Note: strings.TrimSpace(form.Get("note")),
+		Name: strings.TrimSpace(form.Get("name")), BoatClass: form.Get("class"), Source: "the best line-ups", Note: strings.TrimSpace(form.Get("note")),
 	}}
 	sides := strings.Split(form.Get("sides"), ".")
 	for i, id := range strings.Split(form.Get("seats"), ".") {
@@ -73,17 +73,17 @@ func readLineup(form url.Values) lineup.NewLineup {
 	return l
 }
 
-// orderSaveForm is the form of a line-up that could not be saved as it is.
-type orderSaveForm struct {
+// lineupSaveForm is the form of a line-up that could not be saved as it is.
+type lineupSaveForm struct {
 	Form     url.Values
 	Problems []wire.FieldProblem
 }
 
 // Get returns what was typed.
-func (f *orderSaveForm) Get(name string) string { return f.Form.Get(name) }
+func (f *lineupSaveForm) Get(name string) string { return f.Form.Get(name) }
 
 // Wrong returns the complaint about a field.
-func (f *orderSaveForm) Wrong(name string) string {
+func (f *lineupSaveForm) Wrong(name string) string {
 	for _, p := range f.Problems {
 		if p.Field == name {
 			return p.Detail
@@ -93,7 +93,7 @@ func (f *orderSaveForm) Wrong(name string) string {
 }
 
 // Others are the complaints about what the form does not show.
-func (f *orderSaveForm) Others() []wire.FieldProblem {
+func (f *lineupSaveForm) Others() []wire.FieldProblem {
 	var list []wire.FieldProblem
 	for _, p := range f.Problems {
 		if p.Field != "name" && p.Field != "by" && p.Field != "note" {
@@ -109,8 +109,8 @@ type savedLine struct {
 	Saved string // when
 }
 
-// savedOrders lists the line-ups on record.
-func (s *site) savedOrders(w http.ResponseWriter, r *http.Request) error {
+// savedLineups lists the line-ups on record.
+func (s *site) savedLineups(w http.ResponseWriter, r *http.Request) error {
 	list, err := s.service.Lineup.Lineups(r.Context(), club.ListRequest{})
 	if err != nil {
 		return err
@@ -119,7 +119,7 @@ func (s *site) savedOrders(w http.ResponseWriter, r *http.Request) error {
 	for _, l := range list.Lineups {
 		lines = append(lines, savedLine{l, page.When(l.SavedAt)})
 	}
-	return s.Pages.Show(w, http.StatusOK, "orders_saved", lines)
+	return s.Pages.Show(w, http.StatusOK, "lineups_saved", lines)
 }
 
 // savedPage is one line-up on record.
@@ -128,11 +128,11 @@ type savedPage struct {
 	Saved string // when
 	Boat  crewDrawing
 	Boats []club.BoatSummary // that it can be rowed in
-	Again string             // address that tries it among the orders
+	Again string             // address that compares it with other line-ups
 }
 
-// savedOrder shows one line-up.
-func (s *site) savedOrder(w http.ResponseWriter, r *http.Request) error {
+// savedLineup shows one line-up.
+func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
 	saved, err := s.service.Lineup.Lineup(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Missing(w, r)
@@ -150,7 +150,7 @@ func (s *site) savedOrder(w http.ResponseWriter, r *http.Request) error {
 			p.Boats = append(p.Boats, b)
 		}
 	}
-	return s.Pages.Show(w, http.StatusOK, "order_saved", p)
+	return s.Pages.Show(w, http.StatusOK, "lineup_saved", p)
 }
 
 func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
@@ -177,12 +177,12 @@ func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
 		}
 	}
 	q.Set("own", strings.Join(ids, "."))
-	p.Again = "/orders?" + q.Encode()
+	p.Again = "/line-ups?" + q.Encode()
 	return p
 }
 
-// removeOrder takes a line-up off the records.
-func (s *site) removeOrder(w http.ResponseWriter, r *http.Request) error {
+// removeLineup removes a line-up.
+func (s *site) removeLineup(w http.ResponseWriter, r *http.Request) error {
 	_, err := s.service.Lineup.RemoveLineup(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Missing(w, r)
@@ -190,6 +190,6 @@ func (s *site) removeOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/orders/saved", http.StatusSeeOther)
+	http.Redirect(w, r, "/line-ups/saved", http.StatusSeeOther)
 	return nil
 }

@@ -20,7 +20,7 @@ func TestALineupTellsWhoSavedIt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, path := range []string{"/orders/saved", "/orders/saved/1"} {
+	for _, path := range []string{"/line-ups/saved", "/line-ups/saved/1"} {
 		body := c.Opened(path)
 		uitest.WantIn(t, path, body, "rows on 2 Apr 2026")
 		told := regexp.MustCompile(`Saved by (.+?), (\d+ \w+ \d+, \d\d:\d\d)`).FindStringSubmatch(body)

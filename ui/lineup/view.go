@@ -17,17 +17,17 @@ import (
 	"thole/ui/page"
 )
 
-// orderRow is one order in the ranked list.
-type orderRow struct {
-	Rank   int
-	Behind float64 // s
-	Lineup *lineup.ScoredLineup
-	Crew   []placeName
-	Shown  bool
-	Only   string // address that shows it
-	Beside string // address that puts it beside, or takes it away again
-	Images string // the orders that cost the same by symmetry, in words
-	Sides  string // letters, bow first, where the sides were free
+// lineupRow is one line-up in the ranked list.
+type lineupRow struct {
+	Rank    int
+	Margin  float64 // s behind the best
+	Lineup  *lineup.ScoredLineup
+	Crew    []placeName
+	Shown   bool
+	Only    string // address that shows it
+	Compare string // address that adds it to the comparison, or removes it
+	Images  string // the line-ups that cost the same by symmetry, in words
+	Sides   string // letters, bow first, where the sides were free
 }
 
 // sideLetters writes sides as letters, bow first.
@@ -39,7 +39,7 @@ func sideLetters(sides []string) string {
 	return strings.Join(letters, " ")
 }
 
-// imageWords says which orders cost the same as one of the list by symmetry
+// imageWords says which line-ups cost the same as one of the list by symmetry
 // alone; "" for none.
 func imageWords(l *lineup.RankedLineup) string {
 	var found [3]bool // turned end for end, sides exchanged, both
@@ -66,28 +66,29 @@ func imageWords(l *lineup.RankedLineup) string {
 	return strings.Join(words, ", or ")
 }
 
-// placeName is one seat of an order in the list.
+// placeName is one seat of a line-up in the list.
 type placeName struct {
 	Short, Name string
-	Moved       bool // not as in the best order
+	Moved       bool // not as in the best line-up
 }
 
-// orderView is one order looked at.
-type orderView struct {
+// lineupView is one line-up with its drawing.
+type lineupView struct {
 	Title   string
 	Lineup  *lineup.ScoredLineup
 	Seats   []seatRow
 	Boat    crewDrawing
 	Turning *turningChart
 	Balance string // of the masses
-	Behind  float64
+	Match   lineup.CurveMatch
+	Margin  float64 // s behind the best
 	Changes []termChange
 	Broken  []string // rules
 	Problem string
-	Save    *orderSaving
+	Save    *lineupSaving
 }
 
-// seatRow is one seat of an order.
+// seatRow is one seat of a line-up.
 type seatRow struct {
 	Number      int
 	ID          string
@@ -116,7 +117,7 @@ func (r seatRow) Label() string {
 	return string([]rune(r.Short)[:cut]) + "…"
 }
 
-func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
+func (p *lineupPage) seatRows(ids, sides []string) []seatRow {
 	var rows []seatRow
 	for i, id := range ids {
 		row := seatRow{Number: i + 1, ID: id, Name: p.names[id], Short: p.short[id], MassKg: p.masses[id], First: i == 0, End: i == len(ids)-1}
@@ -128,10 +129,10 @@ func (p *ordersPage) seatRows(ids, sides []string) []seatRow {
 	return rows
 }
 
-// orderView draws one order.
-func (s *site) orderView(ctx context.Context, p *ordersPage, l *lineup.ScoredLineup, title string) (*orderView, error) {
-	v := &orderView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
-	v.Boat, v.Balance = newCrewDrawing(v.Seats, p.Class), balance(v.Seats)
+// lineupView draws one line-up.
+func (s *site) lineupView(ctx context.Context, p *lineupPage, l *lineup.ScoredLineup, title string) (*lineupView, error) {
+	v := &lineupView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
+	v.Boat, v.Balance, v.Match = newCrewDrawing(v.Seats, p.Class), balance(v.Seats), p.request.CurveMatch(l)
 	if p.Class.Scull {
 		return v, nil
 	}
@@ -266,15 +267,15 @@ func newTurningChart(moment []float64) *turningChart {
 		}
 	}
 	c.Path = page.Trace(points...)
-	c.Title = "Turning moment from catch to finish, at most " + page.Fix(2, c.Most) + " times the alternating rig’s"
+	c.Title = "Steering moment from catch to finish, at most " + page.Fix(2, c.Most) + " times the alternating rig’s"
 	return c
 }
 
-// whyView tells why the order looked at is as it is.
+// whyView gives the reasons for the line-up shown first.
 type whyView struct {
 	Names   []string
 	Rows    []swapRow
-	Bench   []lineup.SeatSwap // the best exchanges with the bench
+	NextIn  []lineup.SeatSwap // the best exchanges with athletes outside the boat
 	Without []lossRow
 }
 
@@ -290,21 +291,21 @@ type swapCell struct {
 	Class string
 }
 
-// lossRow is the order without one athlete.
+// lossRow is the best line-up without one athlete.
 type lossRow struct {
 	Name string
 	Text string
 	Cost string
 }
 
-// benchShown is how many exchanges with the bench the page lists.
-const benchShown = 8
+// nextInShown is how many athletes outside the boat the page lists.
+const nextInShown = 8
 
-// explain tells why the order looked at is as it is.
-func (s *site) explain(ctx context.Context, p *ordersPage) error {
-	ctx, stop := context.WithTimeout(ctx, 2*asking)
+// explain finds the reasons for the line-up shown first.
+func (s *site) explain(ctx context.Context, p *lineupPage) error {
+	ctx, stop := context.WithTimeout(ctx, 2*searchTime)
 	defer stop()
-	l := p.Beside[0].Lineup
+	l := p.Compared[0].Lineup
 	reasons, err := s.service.Lineup.ExplainLineup(ctx, lineup.CostRequest{
 		SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides},
 	})
@@ -312,43 +313,43 @@ func (s *site) explain(ctx context.Context, p *ordersPage) error {
 		return err
 	}
 	p.Why = &whyView{Names: p.crew(l.Seats)}
-	p.Why.Bench, p.Why.Rows = p.swapTable(reasons.Swaps)
+	p.Why.NextIn, p.Why.Rows = p.swapTable(reasons.Swaps)
 	for _, loss := range reasons.Without {
 		p.Why.Without = append(p.Why.Without, p.lossRow(loss, l.Seats))
 	}
 	return nil
 }
 
-// swapTable sorts the exchanges into those with the bench, the best of them
-// first, and the table of those within the boat.
-func (p *ordersPage) swapTable(swaps []lineup.SeatSwap) (bench []lineup.SeatSwap, rows []swapRow) {
+// swapTable sorts the exchanges into those with athletes outside the boat, the
+// best of them first, and the table of those within it.
+func (p *lineupPage) swapTable(swaps []lineup.SeatSwap) (nextIn []lineup.SeatSwap, rows []swapRow) {
 	change := map[[2]int]lineup.SeatSwap{}
 	for _, swap := range swaps {
 		switch {
 		case swap.OtherSeat > 0:
 			change[[2]int{swap.Seat, swap.OtherSeat}], change[[2]int{swap.OtherSeat, swap.Seat}] = swap, swap
 		case swap.Possible:
-			bench = append(bench, swap)
+			nextIn = append(nextIn, swap)
 		}
 	}
-	for i, name := range p.crew(p.Beside[0].Lineup.Seats) {
+	for i, name := range p.crew(p.Compared[0].Lineup.Seats) {
 		row := swapRow{Name: name}
-		for j := range p.Beside[0].Lineup.Seats {
+		for j := range p.Compared[0].Lineup.Seats {
 			row.Cells = append(row.Cells, newSwapCell(change[[2]int{i + 1, j + 1}], i == j))
 		}
 		rows = append(rows, row)
 	}
-	sort.SliceStable(bench, func(i, j int) bool { return bench[i].ChangeS < bench[j].ChangeS })
-	return bench[:min(len(bench), benchShown)], rows
+	sort.SliceStable(nextIn, func(i, j int) bool { return nextIn[i].ChangeS < nextIn[j].ChangeS })
+	return nextIn[:min(len(nextIn), nextInShown)], rows
 }
 
-// whyOrder answers the reasons alone, for htmx, or the whole page with them.
-func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
+// whyLineup answers the reasons alone, for htmx, or the whole page with them.
+func (s *site) whyLineup(w http.ResponseWriter, r *http.Request) error {
 	if r.Header.Get("HX-Request") == "" {
-		http.Redirect(w, r, "/orders?"+keep(r.URL.Query()).Encode()+"&why=yes#why-h", http.StatusSeeOther)
+		http.Redirect(w, r, "/line-ups?"+keep(r.URL.Query()).Encode()+"&why=yes#why-h", http.StatusSeeOther)
 		return nil
 	}
-	p, err := s.newOrders(r.Context(), r.URL.Query(), page.Who(r))
+	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
 	if err != nil {
 		return err
 	}
@@ -359,13 +360,13 @@ func (s *site) whyOrder(w http.ResponseWriter, r *http.Request) error {
 	}
 	if !found {
 		w.Header().Set("HX-Retarget", "#problems")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "orders", "orders-problems", p)
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
-	p.Beside = []orderView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup}}
+	p.Compared = []lineupView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup}}
 	if err := s.explain(r.Context(), p); err != nil {
 		return err
 	}
-	return s.Pages.Fragment(w, http.StatusOK, "orders", "orders-why", p)
+	return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-why", p)
 }
 
 func newSwapCell(s lineup.SeatSwap, self bool) swapCell {
@@ -376,16 +377,16 @@ func newSwapCell(s lineup.SeatSwap, self bool) swapCell {
 		return swapCell{"–", "bar"}
 	case len(s.Breaks) > 0:
 		return swapCell{page.Signed(2, s.ChangeS) + "*", "rule"}
-	case math.Abs(s.ChangeS) < 0.05:
+	case math.Abs(s.ChangeS) < lineup.NearS:
 		return swapCell{page.Signed(2, s.ChangeS), "near"}
 	}
 	return swapCell{page.Signed(2, s.ChangeS), ""}
 }
 
-func (p *ordersPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
+func (p *lineupPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
 	row := lossRow{Name: p.names[loss.ID], Cost: page.Signed(2, loss.CostS)}
 	if !loss.Possible {
-		row.Text, row.Cost = "no order keeps the rules", "–"
+		row.Text, row.Cost = "no line-up keeps the rules", "–"
 		return row
 	}
 	var in []string
@@ -394,14 +395,14 @@ func (p *ordersPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
 			in = append(in, p.short[id])
 		}
 	}
-	row.Text = "in comes " + strings.Join(in, " and ")
+	row.Text = "next in: " + strings.Join(in, " and ")
 	if !loss.Proven {
 		row.Cost = "about " + row.Cost
 	}
 	return row
 }
 
-// firmView tells what is firm and what is a coin-flip.
+// firmView says which places are firm and which are open.
 type firmView struct {
 	Draws     int
 	Stopped   bool // before all draws were done
@@ -432,7 +433,7 @@ type raceRow struct {
 
 // newFirmView orders the athletes by their share of places, those never
 // selected left out.
-func newFirmView(p *ordersPage, answer *lineup.LineupsAnswer) *firmView {
+func newFirmView(p *lineupPage, answer *lineup.LineupsAnswer) *firmView {
 	f := answer.Firmness
 	v := &firmView{Draws: f.Draws, SameCrew: f.SameCrew, SameOrder: f.SameOrder}
 	for seat := 1; seat <= p.Class.Rowers; seat++ {
@@ -440,7 +441,7 @@ func newFirmView(p *ordersPage, answer *lineup.LineupsAnswer) *firmView {
 	}
 	for id, share := range f.Selected {
 		if share > 0 {
-			v.Rows = append(v.Rows, p.firmRow(v.Seats, f.Seat[id], id, share))
+			v.Rows = append(v.Rows, p.firmRow(v.Seats, f.Seat[id], id, f.Certainty[id], share))
 		}
 	}
 	sort.Slice(v.Rows, func(i, j int) bool {
@@ -456,8 +457,8 @@ func newFirmView(p *ordersPage, answer *lineup.LineupsAnswer) *firmView {
 // racesShown is how many seat races the page proposes.
 const racesShown = 5
 
-func (p *ordersPage) firmRow(seats []int, in map[string]float64, id string, share float64) firmRow {
-	row := firmRow{Name: p.names[id], Selected: share, Share: firmShare(share), Words: firmWords(share)}
+func (p *lineupPage) firmRow(seats []int, in map[string]float64, id, certainty string, share float64) firmRow {
+	row := firmRow{Name: p.names[id], Selected: share, Share: firmShare(share), Words: firmWords(certainty, share)}
 	for _, seat := range seats {
 		text := ""
 		if part := in[strconv.Itoa(seat)]; part >= 0.005 {
@@ -480,22 +481,18 @@ func firmShare(share float64) string {
 	}
 }
 
-// firmWords puts a share of places into words.
-func firmWords(share float64) string {
-	switch {
-	case share >= 0.95:
-		return "firm"
-	case share >= 0.7:
-		return "likely"
-	case share >= 0.3:
-		return "a coin-flip"
+// firmWords says how certain it is that an athlete rows, or that he or she does
+// not.
+func firmWords(certainty string, share float64) string {
+	if certainty != "open" && share < 0.5 {
+		return certainty + " out"
 	}
-	return "unlikely"
+	return certainty
 }
 
 // Kept lists what was chosen, for the other forms of the page: the name as the
 // option's value, what was typed as its label.
-func (p *ordersPage) Kept() []page.Option {
+func (p *lineupPage) Kept() []page.Option {
 	var list []page.Option
 	for name, values := range keep(p.typed, ownNames(p.typed)...) {
 		list = append(list, page.Option{Value: name, Label: values[0]})
@@ -504,7 +501,7 @@ func (p *ordersPage) Kept() []page.Option {
 	return list
 }
 
-// ownNames are the names of a query that belong to the order of one's own.
+// ownNames are the names of a query that belong to the reader's own line-up.
 func ownNames(typed url.Values) []string {
 	names := []string{"own"}
 	for name := range typed {
@@ -516,13 +513,13 @@ func ownNames(typed url.Values) []string {
 }
 
 // Typed returns what was typed in a field of the form.
-func (p *ordersPage) Typed(name string) string { return p.typed.Get(name) }
+func (p *lineupPage) Typed(name string) string { return p.typed.Get(name) }
 
 // Called names an athlete in short.
-func (p *ordersPage) Called(id string) string { return p.short[id] }
+func (p *lineupPage) Called(id string) string { return p.short[id] }
 
 // SquadIDs lists the athletes whom the form shows.
-func (p *ordersPage) SquadIDs() string {
+func (p *lineupPage) SquadIDs() string {
 	var ids []string
 	for _, m := range p.Members {
 		ids = append(ids, m.ID)
@@ -531,4 +528,4 @@ func (p *ordersPage) SquadIDs() string {
 }
 
 // WhyAddress is where the reasons are, for whoever asks for them.
-func (p *ordersPage) WhyAddress() string { return "/orders/why?" + keep(p.typed).Encode() }
+func (p *lineupPage) WhyAddress() string { return "/line-ups/why?" + keep(p.typed).Encode() }

@@ -11,8 +11,8 @@ import (
 	"net/http"
 )
 
-// Frame is what the handlers of every area share: how pages are shown, and what
-// is told when one cannot be.
+// Frame is what the handlers of every area share: how pages are shown, and the
+// message when one cannot be.
 type Frame struct {
 	Log    *slog.Logger
 	Pages  *pages
@@ -22,8 +22,8 @@ type Frame struct {
 // Handler answers one request for a page.
 type Handler func(http.ResponseWriter, *http.Request) error
 
-// Page adapts a handler that may fail: the fault is logged, and the reader is
-// told without detail.
+// Page adapts a handler that may fail: the fault is logged, and the reader gets a
+// message without detail.
 func (s *Frame) Page(h Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		err := readForm(w, r)
@@ -37,7 +37,7 @@ func (s *Frame) Page(h Handler) http.Handler {
 		}
 		s.Log.Error("page failed", "method", r.Method, "path", r.URL.Path, "err", err)
 		if err := s.Pages.Show(w, http.StatusInternalServerError, "message", Message{
-			Title: "This did not work", Text: "The fault is ours and has been noted. What you had saved is still there.",
+			Title: "This did not work", Text: "This is our fault; it is in the log. Everything you saved is still there.",
 		}); err != nil {
 			s.Log.Error("showing the fault", "err", err)
 		}
@@ -80,13 +80,13 @@ type Message struct{ Title, Text string }
 
 func (s *Frame) Missing(w http.ResponseWriter, _ *http.Request) error {
 	return s.Pages.Show(w, http.StatusNotFound, "message", Message{
-		Title: "Nothing here", Text: "There is no page at this address. Start again from one of the jobs above.",
+		Title: "No such page", Text: "There is no page at this address. Choose a place from the navigation.",
 	})
 }
 
-// BrokenForm answers a form that did not arrive whole.
+// BrokenForm answers a form that was cut off on its way.
 func (s *Frame) BrokenForm(w http.ResponseWriter) error {
-	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "This did not arrive whole", Text: "Go back and send the form again."})
+	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "That was cut off", Text: "Go back and send the form again."})
 }
 
 //go:embed *.html

@@ -343,7 +343,7 @@ func SetTick(typed url.Values, name string, on bool) {
 	}
 }
 
-// Sent reads a form that was posted; nil when it did not arrive whole.
+// Sent reads a form that was posted; nil when it was cut off on its way.
 func (s *Frame) Sent(w http.ResponseWriter, r *http.Request) *RecordForm {
 	r.Body = http.MaxBytesReader(w, r.Body, MaxForm)
 	if err := r.ParseForm(); err != nil {
@@ -357,7 +357,7 @@ func (s *Frame) Sent(w http.ResponseWriter, r *http.Request) *RecordForm {
 const MaxForm = 256 << 10
 
 func (s *Frame) Broken(w http.ResponseWriter) error {
-	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "This did not arrive whole", Text: "Go back and send the form again."})
+	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "That was cut off", Text: "Go back and send the form again."})
 }
 
 // Saved leads on after a write.
@@ -422,7 +422,7 @@ func (s *Frame) Fail(w http.ResponseWriter, err error) error {
 	case http.StatusInternalServerError:
 		return err
 	case http.StatusNotFound:
-		return s.Pages.Show(w, p.Status, "message", Message{Title: "Not on record", Text: "It may have been removed. Look for it in the list."})
+		return s.Pages.Show(w, p.Status, "message", Message{Title: "Not found", Text: "It may have been removed. Check the list."})
 	}
 	return s.Pages.Show(w, p.Status, "message", Message{Title: "This could not be done", Text: p.Detail + " Nothing was changed."})
 }
@@ -489,7 +489,7 @@ func ChangeLabel(name string) string {
 // recordLabels names what is not a setting.
 var recordLabels = map[string]string{
 	"name": "Name", "sex": "Sex", "birth_date": "Born on", "port_cost_s": "Port costs", "starboard_cost_s": "Starboard costs", "sculls": "Sculls", "guest": "Guest of seat races",
-	"note": "Note", "archived": "Put aside", "class_code": "Class", "boat_class": "Class", "hull_mass_kg": "Hull mass", "built_for_kg": "Built for",
+	"note": "Note", "archived": "Archived", "class_code": "Class", "boat_class": "Class", "hull_mass_kg": "Hull mass", "built_for_kg": "Built for",
 	"waterline_length_m": "Waterline length", "waterline_beam_m": "Waterline beam", "side": "Side", "can_change_sides": "Fits both sides",
 	"kind": "Kind", "count": "Oars", "blade": "Blade", "length_min_cm": "Length, least", "length_max_cm": "Length, most", "length_step_cm": "Length, step", "length_cm": "Length",
 	"inboard_min_cm": "Inboard, least", "inboard_max_cm": "Inboard, most", "inboard_step_cm": "Inboard, step", "by": "Your name",

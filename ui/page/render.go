@@ -22,7 +22,8 @@ type pages struct{ byName map[string]*template.Template }
 // parsePages parses the templates of the areas at start, so that a fault in one
 // stops the program and not a reader.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
-	base := template.New("layout").Option("missingkey=error").Funcs(template.FuncMap{"asset": a.address}).Funcs(formatting)
+	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
+		Funcs(template.FuncMap{"asset": a.address, "places": func() []Place { return places }})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
@@ -50,7 +51,8 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 		if _, twice := p.byName[name]; twice {
 			return fmt.Errorf("two pages are named %s", name)
 		}
-		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, file); err != nil {
+		set := template.Must(base.Clone()).Funcs(template.FuncMap{"places": func() []Place { return placesFor(name) }})
+		if p.byName[name], err = set.ParseFS(area, file); err != nil {
 			return fmt.Errorf("parsing %s: %w", file, err)
 		}
 	}

@@ -22,7 +22,7 @@ func TestEveryPageRenders(t *testing.T) {
 		"/seat":    {200, "Does it suit the reach?"},
 		"/sources": {200, "NATICK/TR-15/007"},
 		"/api":     {200, "/api/v1/rigging/solve"},
-		"/nowhere": {404, "Nothing here"},
+		"/nowhere": {404, "No such page"},
 	} {
 		status, body := uitest.Fetch(t, site, path)
 		if status != want.status || !strings.Contains(body, want.text) || !strings.Contains(body, "</html>") {

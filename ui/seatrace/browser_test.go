@@ -14,7 +14,7 @@ import (
 )
 
 func TestPlanFollowsTheForm(t *testing.T) {
-	site, _ := trialSite(t)
+	site, _ := raceSite(t)
 	b := uitest.NewTab(t)
 	b.Open(site.URL + planQuery)
 	before := b.Text(".big .value")
@@ -31,9 +31,9 @@ func TestPlanFollowsTheForm(t *testing.T) {
 
 // TestSwappingByHandShowsTheConsequences changes two cells of the crews.
 func TestSwappingByHandShowsTheConsequences(t *testing.T) {
-	site, _ := trialSite(t)
+	site, _ := raceSite(t)
 	b := uitest.NewTab(t)
-	b.Open(site.URL + "/trials/new?boat_class=2x&pieces=2&squad=Ann%0ABea%0ACat%0ADot&p1=1122&p2=1122")
+	b.Open(site.URL + "/seat-races/new?boat_class=2x&pieces=2&squad=Ann%0ABea%0ACat%0ADot&p1=1122&p2=1122")
 	open := b.Text(".big:nth-child(3) .value")
 	choose := func(cell, boat string) {
 		uitest.Ask[any](b, fmt.Sprintf("(s => { s.value = %q; s.dispatchEvent(new Event('change', {bubbles: true})) })(document.querySelector('#%s'))", boat, cell))
@@ -47,21 +47,21 @@ func TestSwappingByHandShowsTheConsequences(t *testing.T) {
 
 func launch(t *testing.T, raced int) (*httptest.Server, *api.Service, *uitest.Tab, string) {
 	t.Helper()
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, raced)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, raced)
 	b := uitest.NewTab(t)
-	address := fmt.Sprintf("%s/trials/%d", site.URL, trial.ID)
+	address := fmt.Sprintf("%s/seat-races/%d", site.URL, race.ID)
 	b.Open(address)
 	return site, service, b, address
 }
 
 func recorded(t *testing.T, service *api.Service, piece int) seatrace.TrialPiece {
 	t.Helper()
-	trial, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
+	race, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return trial.Pieces[piece-1]
+	return race.Pieces[piece-1]
 }
 
 func TestTimesWithoutAConnectionAreKeptAndSent(t *testing.T) {
@@ -121,11 +121,11 @@ func TestEntryWithoutLeavingThePage(t *testing.T) {
 }
 
 func TestLaunchWithoutScript(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
 	b := uitest.NewTab(t)
 	b.WithoutScript()
-	b.Open(fmt.Sprintf("%s/trials/%d", site.URL, trial.ID))
+	b.Open(fmt.Sprintf("%s/seat-races/%d", site.URL, race.ID))
 	b.Do(chromedp.SendKeys(chromedp.CSS("#t1"), "3:11.4"), chromedp.SendKeys(chromedp.CSS("#t2"), "+1.2"), chromedp.Click(chromedp.CSS(".launch button[value=raced]")))
 	b.Do(chromedp.WaitVisible(chromedp.CSS("form[data-piece='3'] #t1")))
 	if recorded(t, service, 2).State != "raced" {
@@ -133,22 +133,22 @@ func TestLaunchWithoutScript(t *testing.T) {
 	}
 }
 
-// trialPaths are the pages of the area over two trials.
-func trialPaths(t *testing.T, service *api.Service) []string {
+// racePaths are the pages of the area over two seat races.
+func racePaths(t *testing.T, service *api.Service) []string {
 	t.Helper()
-	one := newTrial(t, service, awkward, 4)
-	two := newTrial(t, service, []string{"Eva", "Flo", "Gina", "Ida"}, 0)
+	one := newRace(t, service, awkward, 4)
+	two := newRace(t, service, []string{"Eva", "Flo", "Gina", "Ida"}, 0)
 	return []string{
-		"/trials", planQuery, planQuery + "&boats=1", "/trials/new", planQuery + "&p1=1122&p2=2112",
-		fmt.Sprintf("/trials/%d", one.ID), fmt.Sprintf("/trials/%d?piece=1&view=absolute", one.ID), fmt.Sprintf("/trials/%d", two.ID),
-		fmt.Sprintf("/trials/%d/coach", one.ID), fmt.Sprintf("/trials/%d/crews", one.ID),
+		"/seat-races", planQuery, planQuery + "&boats=1", "/seat-races/new", planQuery + "&p1=1122&p2=2112",
+		fmt.Sprintf("/seat-races/%d", one.ID), fmt.Sprintf("/seat-races/%d?piece=1&view=absolute", one.ID), fmt.Sprintf("/seat-races/%d", two.ID),
+		fmt.Sprintf("/seat-races/%d/coach", one.ID), fmt.Sprintf("/seat-races/%d/crews", one.ID),
 	}
 }
 
-func TestTrialPagesAreAccessible(t *testing.T) {
-	site, service := trialSite(t)
+func TestRacePagesAreAccessible(t *testing.T) {
+	site, service := raceSite(t)
 	b := uitest.NewTab(t)
-	for i, path := range trialPaths(t, service) {
+	for i, path := range racePaths(t, service) {
 		if i%2 == 0 {
 			b.Show("light", 1280)
 		} else {
@@ -158,11 +158,11 @@ func TestTrialPagesAreAccessible(t *testing.T) {
 	}
 }
 
-func TestTrialPagesFitAPhone(t *testing.T) {
-	site, service := trialSite(t)
+func TestRacePagesFitAPhone(t *testing.T) {
+	site, service := raceSite(t)
 	b := uitest.NewTab(t)
 	b.Show("light", 360)
-	for _, path := range trialPaths(t, service) {
+	for _, path := range racePaths(t, service) {
 		b.Open(site.URL + path)
 		if over := uitest.Ask[int](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
 			t.Errorf("%s is %d px wider than a phone", path, over)
@@ -172,19 +172,19 @@ func TestTrialPagesFitAPhone(t *testing.T) {
 
 // TestRunningOrdersPrintOnOneSheet prints eight pieces of two eights.
 func TestRunningOrdersPrintOnOneSheet(t *testing.T) {
-	site, service := trialSite(t)
+	site, service := raceSite(t)
 	b := uitest.NewTab(t)
-	id := bigTrial(t, service)
+	id := bigRace(t, service)
 	for name, paper := range map[string]chromedp.PDFOption{"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter)} {
 		for _, page := range []string{"coach", "crews"} {
-			if n := b.Sheets(fmt.Sprintf("%s/trials/%d/%s", site.URL, id, page), paper); n != 1 {
+			if n := b.Sheets(fmt.Sprintf("%s/seat-races/%d/%s", site.URL, id, page), paper); n != 1 {
 				t.Errorf("%s, %s: %d sheets, want 1", name, page, n)
 			}
 		}
 	}
 }
 
-func TestTrialPagesKeepThePolicy(t *testing.T) {
+func TestRacePagesKeepThePolicy(t *testing.T) {
 	_, _, b, _ := launch(t, 1)
 	blocked := uitest.Ask[[]string](b, `new Promise(done => { const seen = []; document.addEventListener("securitypolicyviolation", e => seen.push(e.blockedURI + " " + e.violatedDirective));
 		const t1 = document.querySelector("#t1"), t2 = document.querySelector("#t2"); t1.value = "3:11"; t2.value = "3:12"; document.querySelector(".launch button[value=raced]").click(); setTimeout(() => done(seen), 1500) })`)

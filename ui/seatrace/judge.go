@@ -17,12 +17,12 @@ import (
 	"thole/ui/page"
 )
 
-// judgedView is what a trial has shown, as its page shows it.
+// judgedView is the result of a seat race as its page shows it.
 type judgedView struct {
 	Judgement seatrace.TrialJudgement
 	Verdicts  []verdict
-	Groups    []ladderGroup
-	Alone     string // who can be compared with nobody yet
+	Groups    []rankingGroup
+	Alone     string // who is not compared yet
 	WithPrior bool
 	Matrix    chanceMatrix
 	Progress  []progressDrawing
@@ -49,17 +49,17 @@ type verdict struct {
 	Chance        string
 }
 
-// ladderGroup is a set of athletes that the racing makes comparable.
-type ladderGroup struct {
-	Title string
-	Rungs []rung
-	Zero  float64
-	Low   string
-	High  string
+// rankingGroup is a set of athletes that the racing makes comparable.
+type rankingGroup struct {
+	Title    string
+	Athletes []rankedAthlete
+	Zero     float64
+	Low      string
+	High     string
 }
 
-// rung is one athlete's place on the ladder.
-type rung struct {
+// rankedAthlete is one athlete's place in the ranking.
+type rankedAthlete struct {
 	Name          string
 	Effect, SD, W string
 	Bar           effectSpan
@@ -114,8 +114,8 @@ type nextPiece struct {
 const proposals = 3
 
 // judge fills in the judgement, where something has been raced.
-func (s *site) judge(ctx context.Context, p *trialPage) error {
-	j, err := s.service.Seatrace.JudgeTrial(ctx, seatrace.JudgementRequest{ID: p.Trial.ID, View: p.View, Prior: p.Prior, Next: proposals})
+func (s *site) judge(ctx context.Context, p *racePage) error {
+	j, err := s.service.Seatrace.JudgeTrial(ctx, seatrace.JudgementRequest{ID: p.Race.ID, View: p.View, Prior: p.Prior, Next: proposals})
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		p.NoVerdict = bad.Fields[0].Detail
@@ -128,15 +128,15 @@ func (s *site) judge(ctx context.Context, p *trialPage) error {
 	return nil
 }
 
-func newJudgedView(j *seatrace.TrialJudgement, p *trialPage) *judgedView {
+func newJudgedView(j *seatrace.TrialJudgement, p *racePage) *judgedView {
 	e := &j.Estimate
 	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e), Fits: fitsOf(e)}
-	v.Verdicts = verdictsOf(e, p.Trial.Terms.Pairs, j.WattsPerSecond)
-	v.Groups, v.Alone = laddersOf(j), crewList(alone(e))
-	v.addProgress(p.Trial.Terms.Pairs)
-	v.addNext(p.Trial.Pieces)
+	v.Verdicts = verdictsOf(e, p.Race.Terms.Pairs, j.WattsPerSecond)
+	v.Groups, v.Alone = rankingsOf(j), crewList(alone(e))
+	v.addProgress(p.Race.Terms.Pairs)
+	v.addNext(p.Race.Pieces)
 	v.addLinks(p)
-	v.Summary = fmt.Sprintf("%d pieces judged.", j.Raced)
+	v.Summary = fmt.Sprintf("%d pieces raced.", j.Raced)
 	if len(v.Verdicts) > 0 {
 		v.Summary += " " + v.Verdicts[0].Text
 	}
@@ -144,51 +144,34 @@ func newJudgedView(j *seatrace.TrialJudgement, p *trialPage) *judgedView {
 }
 
 // addLinks offers the views and the priors.
-func (v *judgedView) addLinks(p *trialPage) {
+func (v *judgedView) addLinks(p *racePage) {
 	link := func(view, prior string) string {
-		return fmt.Sprintf("/trials/%d?view=%s&prior=%s#judgement", p.Trial.ID, view, prior)
+		return fmt.Sprintf("/seat-races/%d?view=%s&prior=%s#judgement", p.Race.ID, view, prior)
 	}
 	view, prior := v.Judgement.Estimate.View, v.Judgement.Prior
 	v.Views = []viewLink{
 		{Text: "Margins", Address: link("margins", prior), Chosen: view == "margins"},
-		{Text: "Times as they stand", Address: link("absolute", prior), Chosen: view == "absolute"},
+		{Text: "Times", Address: link("absolute", prior), Chosen: view == "absolute"},
 	}
-	v.Priors = []viewLink{{Text: "Racing alone", Address: link(view, "none"), Chosen: prior == "none"}}
-	ergometer := viewLink{Text: "With the ergometer", Address: link(view, "ergometer"), Chosen: prior == "ergometer"}
+	v.Priors = []viewLink{{Text: "Racing only", Address: link(view, "none"), Chosen: prior == "none"}}
+	ergometer := viewLink{Text: "Racing and ergometer", Address: link(view, "ergometer"), Chosen: prior == "ergometer"}
 	if !v.Judgement.Ergometer {
-		ergometer.Missing = "needs tests of two athletes"
+		ergometer.Missing = "needs two tested athletes"
 	}
 	v.Priors = append(v.Priors, ergometer)
-	if p.Trial.Terms.Prior != nil {
-		v.Priors = append(v.Priors, viewLink{Text: "With what was held before", Address: link(view, "coach"), Chosen: prior == "coach"})
+	if p.Race.Terms.Prior != nil {
+		v.Priors = append(v.Priors, viewLink{Text: "Racing and coach’s estimate", Address: link(view, "coach"), Chosen: prior == "coach"})
 	}
 }
 
-// certainties are the steps of certainty, with a shape each, by the chance of
-// the likelier athlete.
-var certainties = []struct {
-	from               float64
-	class, mark, words string
-}{
-	{0.975, "sure", "●", "told apart"},
-	{0.90, "likely", "◕", "likely"},
-	{0.75, "leaning", "◑", "leaning"},
-	{0, "even", "○", "cannot be told"},
-}
-
-func certaintyOf(chance float64) (class, mark, words string) {
-	for _, c := range certainties {
-		if chance >= c.from {
-			return c.class, c.mark, c.words
-		}
-	}
-	return "even", "○", "cannot be told"
-}
+// certaintyMarks are the shapes of the certainties, whose words are also their
+// classes in the style sheet.
+var certaintyMarks = map[string]string{"firm": "●", "likely": "◑", "open": "○"}
 
 // mostVerdicts is how many pairs are put in words.
 const mostVerdicts = 8
 
-// verdictsOf words the pairs that matter, or else neighbours on the ladder.
+// verdictsOf words the pairs to compare, or else neighbours in the ranking.
 func verdictsOf(e *seatrace.SeatRaceEstimate, pairs [][]string, watts float64) []verdict {
 	var list []verdict
 	for _, d := range pairsToWord(e, pairs) {
@@ -210,7 +193,7 @@ func pairsToWord(e *seatrace.SeatRaceEstimate, pairs [][]string) []seatrace.Seat
 	return list
 }
 
-// neighbours pairs each athlete with the next on the ladder.
+// neighbours pairs each athlete with the next in the ranking.
 func neighbours(e *seatrace.SeatRaceEstimate) [][]string {
 	ranked := ranking(e)
 	var pairs [][]string
@@ -260,14 +243,15 @@ func newVerdict(d seatrace.SeatRaceDifference, watts float64, joined bool) verdi
 		d = turned(d)
 	}
 	if !d.Estimable && !joined {
-		return verdict{Mark: "–", Class: "open", Words: "open", Faster: d.First, Other: d.Second, Text: fmt.Sprintf("%s or %s: open. %s", d.First, d.Second, d.Why)}
+		return verdict{Mark: "–", Class: "unknown", Words: "not compared", Faster: d.First, Other: d.Second, Text: fmt.Sprintf("%s and %s are not compared. %s", d.First, d.Second, d.Why)}
 	}
-	v := verdict{Faster: d.First, Other: d.Second, Chance: percent(d.ChanceFirstFaster)}
-	v.Class, v.Mark, v.Words = certaintyOf(d.ChanceFirstFaster)
+	v := verdict{
+		Faster: d.First, Other: d.Second, Chance: percent(d.ChanceFirstFaster), Class: d.Certainty, Mark: certaintyMarks[d.Certainty], Words: d.Certainty,
+	}
 	v.Text = fmt.Sprintf("%s over %s by %s s (%s to %s), about %s W; chance %s.", d.First, d.Second,
 		page.Fix(2, d.DifferenceS), page.Fix(2, d.LowS), page.Fix(2, d.HighS), page.Fix(0, d.DifferenceS*watts), v.Chance)
 	if !d.Estimable {
-		v.Text += " The racing itself does not tell them apart; what was held before does."
+		v.Text += " Racing alone does not compare them; this comes from what was known before."
 	}
 	return v
 }
@@ -283,9 +267,9 @@ func percent(chance float64) string {
 	return page.Fix(0, 100*chance) + " %"
 }
 
-// laddersOf ranks the athletes with their intervals, each group of comparable
-// ones on a ladder of its own; a prior joins all.
-func laddersOf(j *seatrace.TrialJudgement) []ladderGroup {
+// rankingsOf ranks the athletes with their intervals, each group of comparable
+// ones in a ranking of its own; a prior joins all.
+func rankingsOf(j *seatrace.TrialJudgement) []rankingGroup {
 	e := &j.Estimate
 	groups := map[int][]seatrace.SeatRaceEffect{}
 	var order []int
@@ -299,10 +283,10 @@ func laddersOf(j *seatrace.TrialJudgement) []ladderGroup {
 		}
 		groups[g] = append(groups[g], x)
 	}
-	var list []ladderGroup
+	var list []rankingGroup
 	for _, g := range order {
 		if len(groups[g]) > 1 || len(order) == 1 {
-			list = append(list, newLadder(j, groups[g], len(order)))
+			list = append(list, newRanking(j, groups[g], len(order)))
 		}
 	}
 	return list
@@ -320,24 +304,24 @@ func alone(e *seatrace.SeatRaceEstimate) []string {
 	return names
 }
 
-func newLadder(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, groups int) ladderGroup {
+func newRanking(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, groups int) rankingGroup {
 	slices.SortStableFunc(athletes, func(a, b seatrace.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
 	var ends []float64
 	for _, x := range athletes {
 		ends = append(ends, clipped(x.LowS, athletes), clipped(x.HighS, athletes))
 	}
 	s := newEffectScale(ends...)
-	g := ladderGroup{Zero: s.Zero(), Low: page.Signed(1, s.low) + " s", High: page.Signed(1, s.high) + " s"}
+	g := rankingGroup{Zero: s.Zero(), Low: page.Signed(1, s.low) + " s", High: page.Signed(1, s.high) + " s"}
 	if groups > 1 {
-		g.Title = "Comparable among themselves"
+		g.Title = "Compared with each other"
 	}
 	for _, x := range athletes {
-		g.Rungs = append(g.Rungs, newRung(j, x, s))
+		g.Athletes = append(g.Athletes, newRankedAthlete(j, x, s))
 	}
 	return g
 }
 
-// clipped keeps one endless interval from flattening all others: the ladder
+// clipped keeps one endless interval from flattening all others: the ranking
 // shows at most four times the widest effect, and no less than two seconds.
 func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
 	most := 0.5
@@ -347,8 +331,8 @@ func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
 	return max(-4*most, min(4*most, v))
 }
 
-func newRung(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScale) rung {
-	r := rung{
+func newRankedAthlete(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScale) rankedAthlete {
+	r := rankedAthlete{
 		Name: x.ID, Effect: page.Signed(2, x.EffectS), SD: page.Fix(2, x.SdS), W: page.Signed(0, x.EffectS*j.WattsPerSecond),
 		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable,
 	}
@@ -359,7 +343,7 @@ func newRung(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScal
 	return r
 }
 
-// partOf is one source's part of a rung.
+// partOf is one source's part of a rankedAthlete.
 func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan, string) {
 	for _, x := range e.Effects {
 		if x.ID == id && x.Estimable {
@@ -370,7 +354,7 @@ func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan
 	return nil, "–"
 }
 
-// newChanceMatrix lays the chances out in the order of the ladder.
+// newChanceMatrix lays the chances out in the order of the ranking.
 func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
 	var m chanceMatrix
 	for _, x := range ranking(e) {
@@ -392,9 +376,9 @@ func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
 
 func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
 	if !d.Estimable && !joined {
-		return chanceCell{Text: "open", Class: "open"}
+		return chanceCell{Text: "–", Class: "unknown"}
 	}
-	class, _, _ := certaintyOf(max(d.ChanceFirstFaster, 1-d.ChanceFirstFaster))
+	class := d.Certainty
 	if d.ChanceFirstFaster < 0.5 {
 		class += " slower"
 	}
@@ -446,9 +430,9 @@ func percentOf(share float64) string { return page.Fix(0, 100*share) + " %" }
 func fitText(p *seatrace.PieceVerdict) string {
 	switch {
 	case p.Outlying:
-		return "The other pieces contradict this one. Look at the watch, a crab, the wash; row it again if a seat hangs on it."
+		return "Does not fit the other pieces. Check the watch, crabs and wash; race it again if a seat depends on it."
 	case !p.Checked:
-		return "No other piece can check this one."
+		return "No other piece checks this one."
 	}
 	return "Fits the others."
 }
@@ -460,9 +444,9 @@ func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
 		if len(n.Swapped) == 2 {
 			x.Text = fmt.Sprintf("Swap %s and %s", n.Swapped[0], n.Swapped[1])
 		}
-		x.Figures = fmt.Sprintf("brings the pairs to ± %s s on average", page.Fix(2, n.SdS))
+		x.Figures = fmt.Sprintf("the pairs would be ± %s s on average", page.Fix(2, n.SdS))
 		if n.Missing > 0 {
-			x.Figures += fmt.Sprintf(", %d still open", n.Missing)
+			x.Figures += fmt.Sprintf(", %d still not compared", n.Missing)
 		}
 		var lines []string
 		for _, crew := range n.Crews {
@@ -473,9 +457,9 @@ func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
 	}
 }
 
-// printPage is a printed running order.
+// printPage is a printed schedule.
 type printPage struct {
-	Trial  seatrace.Trial
+	Race   seatrace.Trial
 	Time   string
 	Boats  []int
 	Pieces []printPiece
@@ -494,19 +478,18 @@ type printPiece struct {
 	Moved   []string
 }
 
-// printPage gathers the running order of the trial in the address.
+// printPage gathers the schedule of the seat race in the address.
 func (s *site) printPage(r *http.Request) (*printPage, error) {
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return nil, err
 	}
-	p := &printPage{Trial: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.TrialCautions()}
+	p := &printPage{Race: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.TrialCautions()}
 	boats := t.Terms.Boats
 	for i, piece := range t.Pieces {
 		boats = max(boats, len(piece.Crews))
-		start := float64(i) * (t.Terms.ExpectedTimeS/60 + t.Terms.RestMin)
 		x := printPiece{
-			Number: piece.Number, Start: minutesText(start), Drawing: newPieceDrawing(piece.Crews, piece.Moved, nil, strings.HasSuffix(t.BoatClass, "+")),
+			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: newPieceDrawing(piece.Crews, piece.Moved, nil, strings.HasSuffix(t.BoatClass, "+")),
 			Change: changeText(i, piece.Moved, nil), Crews: piece.Crews, Moved: piece.Moved,
 		}
 		if piece.RerunOf != nil {
@@ -523,15 +506,15 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	return p, nil
 }
 
-// coachPrint answers the whole running order, for the launch.
+// coachPrint answers the whole schedule, for the launch.
 func (s *site) coachPrint(w http.ResponseWriter, r *http.Request) error {
-	return s.printed(w, r, "trial_coach", func(*printPage) {})
+	return s.printed(w, r, "seatrace_coach", func(*printPage) {})
 }
 
 // crewsPrint answers what crews and coxes may know: when and how far, and the
 // first crews. Who changes is called on the water.
 func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
-	return s.printed(w, r, "trial_crews", func(p *printPage) {
+	return s.printed(w, r, "seatrace_crews", func(p *printPage) {
 		for i := range p.Pieces {
 			x := &p.Pieces[i]
 			x.Again, x.Change, x.Moved = "", "", nil
@@ -539,9 +522,9 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 				x.Crews, x.Drawing = nil, pieceDrawing{}
 			}
 		}
-		p.Trial = seatrace.Trial{
-			ID: p.Trial.ID, Name: p.Trial.Name, HeldOn: p.Trial.HeldOn, BoatClass: p.Trial.BoatClass, DistanceM: p.Trial.DistanceM,
-			Terms: seatrace.TrialTerms{RestMin: p.Trial.Terms.RestMin},
+		p.Race = seatrace.Trial{
+			ID: p.Race.ID, Name: p.Race.Name, HeldOn: p.Race.HeldOn, BoatClass: p.Race.BoatClass, DistanceM: p.Race.DistanceM,
+			Terms: seatrace.TrialTerms{RestMin: p.Race.Terms.RestMin},
 		}
 	})
 }
@@ -549,7 +532,7 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 func (s *site) printed(w http.ResponseWriter, r *http.Request, page string, trim func(*printPage)) error {
 	p, err := s.printPage(r)
 	if err != nil {
-		return s.trialFault(w, err)
+		return s.raceFault(w, err)
 	}
 	trim(p)
 	return s.Pages.Show(w, http.StatusOK, page, p)

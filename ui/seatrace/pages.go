@@ -22,5 +22,5 @@ type site struct {
 // Pages lists the pages of the area by pattern.
 func Pages(f *page.Frame, service *api.Service) map[string]page.Handler {
 	s := &site{f, service}
-	return s.trialPages()
+	return s.racePages()
 }

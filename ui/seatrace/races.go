@@ -21,45 +21,45 @@ import (
 	"thole/ui/page"
 )
 
-// The pages of seat races on record: the list, one trial with its running
-// order, results and judgement, and the two prints.
+// The pages of seat races: the list, one seat race with its schedule, results
+// and ranking, and the two prints.
 
-// trialPages lists the pages of this area.
-func (s *site) trialPages() map[string]page.Handler {
+// racePages lists the pages of this area.
+func (s *site) racePages() map[string]page.Handler {
 	return map[string]page.Handler{
-		"GET /trials":                       s.trials,
-		"POST /trials":                      s.saveTrial,
-		"GET /trials/new":                   s.newTrial,
-		"POST /trials/new":                  s.newTrialLive,
-		"GET /trials/{id}":                  s.trial,
-		"POST /trials/{id}/pieces/{number}": s.enterPiece,
-		"POST /trials/{id}/add":             s.addPiece,
-		"POST /trials/{id}/change":          s.changeTrial,
-		"POST /trials/{id}/delete":          s.deleteTrial,
-		"GET /trials/{id}/replan":           s.replan,
-		"GET /trials/{id}/coach":            s.coachPrint,
-		"GET /trials/{id}/crews":            s.crewsPrint,
+		"GET /seat-races":                       s.races,
+		"POST /seat-races":                      s.saveSchedule,
+		"GET /seat-races/new":                   s.newSchedule,
+		"POST /seat-races/new":                  s.newScheduleLive,
+		"GET /seat-races/{id}":                  s.race,
+		"POST /seat-races/{id}/pieces/{number}": s.enterPiece,
+		"POST /seat-races/{id}/add":             s.addPiece,
+		"POST /seat-races/{id}/change":          s.changeRace,
+		"POST /seat-races/{id}/delete":          s.removeRace,
+		"GET /seat-races/{id}/replan":           s.replan,
+		"GET /seat-races/{id}/coach":            s.coachPrint,
+		"GET /seat-races/{id}/crews":            s.crewsPrint,
 	}
 }
 
-// trialList is what the list of trials shows.
-type trialList struct {
-	Trials   []seatrace.TrialSummary
+// raceList is what the list of seat races shows.
+type raceList struct {
+	Races    []seatrace.TrialSummary
 	Archived bool
 }
 
-func (s *site) trials(w http.ResponseWriter, r *http.Request) error {
+func (s *site) races(w http.ResponseWriter, r *http.Request) error {
 	archived := r.URL.Query().Get("archived") != ""
 	list, err := s.service.Seatrace.Trials(r.Context(), club.ListRequest{Archived: archived})
 	if err != nil {
 		return err
 	}
-	return s.Pages.Show(w, http.StatusOK, "trials", trialList{list.Trials, archived})
+	return s.Pages.Show(w, http.StatusOK, "seatraces", raceList{list.Trials, archived})
 }
 
-// trialPage is all that the page of one trial shows.
-type trialPage struct {
-	Trial     seatrace.Trial
+// racePage is all that the page of one seat race shows.
+type racePage struct {
+	Race      seatrace.Trial
 	View      string
 	Prior     string
 	Entry     *entryForm
@@ -77,7 +77,7 @@ type trialPage struct {
 
 // entryForm takes the result of one piece.
 type entryForm struct {
-	Trial    int64
+	Race     int64
 	Number   int
 	Prefix   string // of the elements' ids
 	Key      string
@@ -104,7 +104,7 @@ type entryBoat struct {
 	Focus   bool
 }
 
-// racedPiece is one piece of the running order with its result.
+// racedPiece is one piece of the schedule with its result.
 type racedPiece struct {
 	Piece   seatrace.TrialPiece
 	State   string
@@ -113,56 +113,56 @@ type racedPiece struct {
 	Rerun   string
 	Drawing pieceDrawing
 	Here    bool // the form for it is open
-	Again   bool // a dead heat: worth rowing again
+	Again   bool // a dead heat: worth racing again
 }
 
-// changeForm changes what is stated of a trial.
+// changeForm changes what is stated of a seat race.
 type changeForm struct{ Name, HeldOn, Note, By string }
 
 // historyLine is one change in words.
 type historyLine struct{ When, By, What string }
 
-// trial answers the page of one trial.
-func (s *site) trial(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.trialPage(r)
+// race answers the page of one seat race.
+func (s *site) race(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.racePage(r)
 	if err != nil {
-		return s.trialFault(w, err)
+		return s.raceFault(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "trial", p)
+	return s.Pages.Show(w, http.StatusOK, "seatrace", p)
 }
 
-// trialFault answers what went wrong with a whole page, and leaves faults of
+// raceFault answers what went wrong with a whole page, and leaves faults of
 // ours to the caller.
-func (s *site) trialFault(w http.ResponseWriter, err error) error {
-	told := rest.Explain(err)
-	if told.Status >= http.StatusInternalServerError {
+func (s *site) raceFault(w http.ResponseWriter, err error) error {
+	problem := rest.Explain(err)
+	if problem.Status >= http.StatusInternalServerError {
 		return err
 	}
-	text := told.Detail
-	if told.Status == http.StatusNotFound {
-		text = "There is no such trial. It may have been deleted."
+	text := problem.Detail
+	if problem.Status == http.StatusNotFound {
+		text = "There is no such seat race. It may have been removed."
 	}
-	for _, f := range told.Errors {
+	for _, f := range problem.Errors {
 		text += " " + f.Detail
 	}
-	return s.Pages.Show(w, told.Status, "message", page.Message{Title: "This cannot be shown", Text: text})
+	return s.Pages.Show(w, problem.Status, "message", page.Message{Title: "This cannot be shown", Text: text})
 }
 
-// trialID reads the id in the address; 0, which no trial has, for anything
+// raceID reads the id in the address; 0, which no seat race has, for anything
 // else.
-func trialID(r *http.Request) int64 {
+func raceID(r *http.Request) int64 {
 	id, _ := strconv.ParseInt(r.PathValue("id"), 10, 64)
 	return id
 }
 
-// trialPage gathers the page of the trial in the address.
-func (s *site) trialPage(r *http.Request) (*trialPage, error) {
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+// racePage gathers the page of the seat race in the address.
+func (s *site) racePage(r *http.Request) (*racePage, error) {
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return nil, err
 	}
 	q := r.URL.Query()
-	p := &trialPage{Trial: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.TrialCautions()}
+	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.TrialCautions()}
 	p.addPieces(q.Get("piece"))
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err
@@ -172,10 +172,10 @@ func (s *site) trialPage(r *http.Request) (*trialPage, error) {
 
 // addPieces lists the pieces and opens the form for one of them: the one asked
 // for, or the first without a result.
-func (p *trialPage) addPieces(asked string) {
+func (p *racePage) addPieces(asked string) {
 	open := 0
-	for i := range p.Trial.Pieces {
-		piece := &p.Trial.Pieces[i]
+	for i := range p.Race.Pieces {
+		piece := &p.Race.Pieces[i]
 		if strconv.Itoa(piece.Number) == asked || open == 0 && piece.State == "planned" && asked == "" {
 			open = piece.Number
 		}
@@ -197,7 +197,7 @@ func (p *trialPage) addPieces(asked string) {
 }
 
 // addLater adds the forms of the other pieces to come.
-func (p *trialPage) addLater() {
+func (p *racePage) addLater() {
 	p.Later = nil
 	for i := range p.Pieces {
 		if v := &p.Pieces[i]; v.Piece.State == "planned" && !v.Here {
@@ -206,18 +206,19 @@ func (p *trialPage) addLater() {
 	}
 }
 
-func (p *trialPage) coxed() bool { return strings.HasSuffix(p.Trial.BoatClass, "+") }
+func (p *racePage) coxed() bool { return strings.HasSuffix(p.Race.BoatClass, "+") }
 
-func (p *trialPage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
+func (p *racePage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
 	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(piece.Crews, piece.Moved, piece.TimesS, p.coxed())}
 	switch piece.State {
 	case "raced":
 		v.State, v.Mark, v.Margin = "raced", "●", marginText(piece)
-		v.Again = strings.HasPrefix(v.Margin, "Dead heat")
+		m, ok := piece.Margin()
+		v.Again = ok && m.DeadHeat()
 	case "abandoned":
 		v.State, v.Mark = "abandoned", "✕"
 	default:
-		v.State, v.Mark = "to be raced", "○"
+		v.State, v.Mark = "planned", "○"
 	}
 	if piece.RerunOf != nil {
 		v.Rerun = fmt.Sprintf("piece %d again", *piece.RerunOf)
@@ -225,61 +226,42 @@ func (p *trialPage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
 	return v
 }
 
-// marginText says who won a piece by how much.
+// marginText says which boat won a piece, and by how much.
 func marginText(piece *seatrace.TrialPiece) string {
-	type finisher struct {
-		boat int
-		time float64
-	}
-	var in []finisher
-	for b, t := range piece.TimesS {
-		if t != nil {
-			in = append(in, finisher{b + 1, *t})
-		}
-	}
-	if len(in) < 2 {
+	m, ok := piece.Margin()
+	if !ok {
 		return "One boat finished: no margin."
 	}
-	slices.SortStableFunc(in, func(a, b finisher) int {
-		switch {
-		case a.time < b.time:
-			return -1
-		case a.time > b.time:
-			return 1
-		}
-		return 0
-	})
-	by := in[1].time - in[0].time
-	if by == 0 {
-		return fmt.Sprintf("Dead heat of boats %d and %d.", in[0].boat, in[1].boat)
+	if m.DeadHeat() {
+		return fmt.Sprintf("Dead heat of boats %d and %d.", m.First, m.Second)
 	}
-	text := fmt.Sprintf("Boat %d by %s s", in[0].boat, page.Fix(1, by))
-	if page.Fix(1, by) == "0.0" {
-		text = fmt.Sprintf("Boat %d by %s s", in[0].boat, page.Fix(2, by))
+	text := fmt.Sprintf("Boat %d by %s s", m.First, page.Fix(1, m.Seconds))
+	if page.Fix(1, m.Seconds) == "0.0" {
+		text = fmt.Sprintf("Boat %d by %s s", m.First, page.Fix(2, m.Seconds))
 	}
 	if piece.MarginsOnly {
-		text += ", by the margin alone"
+		text += ", no time taken"
 	}
 	return text + "."
 }
 
 // newEntry is the form for a piece; one more than there are adds a piece with
 // the crews of the last.
-func (p *trialPage) newEntry(number int, prefix string) *entryForm {
-	e := &entryForm{Trial: p.Trial.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Trial.Terms.ExpectedTimeS)}
+func (p *racePage) newEntry(number int, prefix string) *entryForm {
+	e := &entryForm{Race: p.Race.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Race.Terms.ExpectedTimeS)}
 	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
 	e.Minutes += ":"
 	var piece seatrace.TrialPiece
-	switch n := len(p.Trial.Pieces); {
+	switch n := len(p.Race.Pieces); {
 	case number <= n:
-		piece = p.Trial.Pieces[number-1]
+		piece = p.Race.Pieces[number-1]
 	case n > 0:
-		piece = seatrace.TrialPiece{Crews: p.Trial.Pieces[n-1].Crews, TimesS: make([]*float64, len(p.Trial.Pieces[n-1].Crews))}
+		piece = seatrace.TrialPiece{Crews: p.Race.Pieces[n-1].Crews, TimesS: make([]*float64, len(p.Race.Pieces[n-1].Crews))}
 	default:
-		piece = seatrace.TrialPiece{Crews: make([][]string, p.Trial.Terms.Boats), TimesS: make([]*float64, p.Trial.Terms.Boats)}
+		piece = seatrace.TrialPiece{Crews: make([][]string, p.Race.Terms.Boats), TimesS: make([]*float64, p.Race.Terms.Boats)}
 	}
 	if piece.State == "raced" || piece.State == "abandoned" {
-		e.Version, e.Note, e.By = strconv.FormatInt(p.Trial.Version, 10), piece.Note, piece.EnteredBy
+		e.Version, e.Note, e.By = strconv.FormatInt(p.Race.Version, 10), piece.Note, piece.EnteredBy
 	}
 	if piece.RerunOf != nil {
 		e.Rerun = strconv.Itoa(*piece.RerunOf)
@@ -336,20 +318,20 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 		return s.BrokenForm(w)
 	}
 	number, _ := strconv.Atoi(r.PathValue("number"))
-	_, err := s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(trialID(r), number, r.PostForm))
+	_, err := s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(raceID(r), number, r.PostForm))
 	if err != nil {
 		return s.refusePiece(w, r, number, err)
 	}
 	if r.Header.Get("HX-Request") == "" {
-		http.Redirect(w, r, fmt.Sprintf("/trials/%d#now", trialID(r)), http.StatusSeeOther)
+		http.Redirect(w, r, fmt.Sprintf("/seat-races/%d#now", raceID(r)), http.StatusSeeOther)
 		return nil
 	}
-	p, err := s.trialPage(r)
+	p, err := s.racePage(r)
 	if err != nil {
 		return err
 	}
-	p.Message = fmt.Sprintf("Piece %d is kept.", number)
-	return s.Pages.Fragment(w, http.StatusOK, "trial", "trial-live", p)
+	p.Message = fmt.Sprintf("Piece %d is saved.", number)
+	return s.Pages.Fragment(w, http.StatusOK, "seatrace", "race-live", p)
 }
 
 // pieceRequest reads the form of a result.
@@ -390,25 +372,25 @@ func splitCrews(text string) [][]string {
 
 // refusePiece shows the form again with what was typed and what is wrong.
 func (s *site) refusePiece(w http.ResponseWriter, r *http.Request, number int, err error) error {
-	told := rest.Explain(err)
-	if told.Status >= http.StatusInternalServerError {
+	problem := rest.Explain(err)
+	if problem.Status >= http.StatusInternalServerError {
 		return err
 	}
-	p, pageErr := s.trialPage(r)
-	if pageErr != nil || told.Status == http.StatusNotFound {
-		return s.trialFault(w, err)
+	p, pageErr := s.racePage(r)
+	if pageErr != nil || problem.Status == http.StatusNotFound {
+		return s.raceFault(w, err)
 	}
 	p.openEntry(number)
 	p.Entry.retype(r.PostForm)
-	p.tellEntry(&told, err)
+	p.reportEntry(&problem, err)
 	if r.Header.Get("HX-Request") == "" {
-		return s.Pages.Show(w, told.Status, "trial", p)
+		return s.Pages.Show(w, problem.Status, "seatrace", p)
 	}
-	return s.Pages.Fragment(w, told.Status, "trial", "trial-live", p)
+	return s.Pages.Fragment(w, problem.Status, "seatrace", "race-live", p)
 }
 
 // openEntry opens the form of a piece, whatever the address asks for.
-func (p *trialPage) openEntry(number int) {
+func (p *racePage) openEntry(number int) {
 	p.Entry = p.newEntry(max(1, min(number, len(p.Pieces)+1)), "")
 	for i := range p.Pieces {
 		p.Pieces[i].Here = p.Pieces[i].Piece.Number == number
@@ -427,20 +409,20 @@ func (e *entryForm) retype(typed url.Values) {
 	}
 }
 
-// tellEntry puts complaints beside their fields.
-func (p *trialPage) tellEntry(told *wire.Problem, err error) {
+// reportEntry puts complaints beside their fields.
+func (p *racePage) reportEntry(problem *wire.Problem, err error) {
 	var moved *records.Conflict
 	if errors.As(err, &moved) {
-		p.Entry.contend(moved, p.Trial.Pieces)
+		p.Entry.contend(moved, p.Race.Pieces)
 	}
-	for _, f := range told.Errors {
+	for _, f := range problem.Errors {
 		id := p.Entry.complain(f)
 		p.Problems = append(p.Problems, page.Problem{Field: id, Label: "Piece " + strconv.Itoa(p.Entry.Number), Text: f.Detail})
 	}
-	if len(told.Errors) == 0 {
-		text := told.Detail
+	if len(problem.Errors) == 0 {
+		text := problem.Detail
 		if p.Entry.Theirs != "" {
-			text = "Somebody else has entered this piece in the meantime. Nothing of yours was written yet."
+			text = "Somebody else has entered this piece in the meantime. Yours is not saved yet."
 		}
 		p.Problems = append(p.Problems, page.Problem{Field: "now", Label: "Piece " + strconv.Itoa(p.Entry.Number), Text: text})
 	}
@@ -485,7 +467,7 @@ func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.TrialPiec
 	e.Theirs = fmt.Sprintf("%s entered: %s (%s).", by, strings.Join(times, ", "), pieces[e.Number-1].State)
 }
 
-// stated is what a trial states now, to be changed and sent back.
+// stated is the content of a seat race, to be changed and sent back.
 func stated(t *seatrace.Trial) seatrace.ChangeTrialRequest {
 	c := seatrace.ChangeTrialRequest{ID: t.ID, Version: t.Version, Archived: t.Archived}
 	c.Name, c.HeldOn, c.BoatClass, c.Note = t.Name, t.HeldOn, t.BoatClass, t.Note
@@ -503,7 +485,7 @@ func stated(t *seatrace.Trial) seatrace.ChangeTrialRequest {
 
 // addPiece adds a piece to be raced: the one proposed, or one again.
 func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
-	return s.editTrial(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
+	return s.editRace(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
 		piece := seatrace.TrialPlannedPiece{Crews: splitCrews(typed.Get("crews"))}
 		if n, err := strconv.Atoi(typed.Get("rerun")); err == nil {
 			piece.RerunOf = &n
@@ -512,9 +494,9 @@ func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
-// changeTrial changes name, day, note or whether the trial is put away.
-func (s *site) changeTrial(w http.ResponseWriter, r *http.Request) error {
-	return s.editTrial(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
+// changeRace changes name, day, note or whether it is archived.
+func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
+	return s.editRace(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
 		if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 			c.Version = v
 		}
@@ -523,61 +505,61 @@ func (s *site) changeTrial(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
-// editTrial reads a trial, changes it and goes back to its page.
-func (s *site) editTrial(w http.ResponseWriter, r *http.Request, edit func(*seatrace.ChangeTrialRequest, url.Values)) error {
+// editRace reads a seat race, changes it and goes back to its page.
+func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.ChangeTrialRequest, url.Values)) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
-		return s.trialFault(w, err)
+		return s.raceFault(w, err)
 	}
 	change := stated(&t)
 	edit(&change, r.PostForm)
 	if _, err := s.service.Seatrace.ChangeTrial(r.Context(), change); err != nil {
 		return s.refuseEdit(w, r, err)
 	}
-	http.Redirect(w, r, fmt.Sprintf("/trials/%d#now", t.ID), http.StatusSeeOther)
+	http.Redirect(w, r, fmt.Sprintf("/seat-races/%d#now", t.ID), http.StatusSeeOther)
 	return nil
 }
 
 // refuseEdit shows the page with what is wrong and what was typed.
 func (s *site) refuseEdit(w http.ResponseWriter, r *http.Request, err error) error {
-	told := rest.Explain(err)
-	if told.Status >= http.StatusInternalServerError {
+	problem := rest.Explain(err)
+	if problem.Status >= http.StatusInternalServerError {
 		return err
 	}
-	p, pageErr := s.trialPage(r)
+	p, pageErr := s.racePage(r)
 	if pageErr != nil {
-		return s.trialFault(w, err)
+		return s.raceFault(w, err)
 	}
 	if f := r.PostForm; f.Has("name") {
 		p.Change = changeForm{f.Get("name"), f.Get("held_on"), f.Get("note"), f.Get("by")}
 	}
-	for _, f := range told.Errors {
-		p.Problems = append(p.Problems, page.Problem{Field: "trial-" + f.Field, Label: "This trial", Text: f.Detail})
+	for _, f := range problem.Errors {
+		p.Problems = append(p.Problems, page.Problem{Field: "race-" + f.Field, Label: "This seat race", Text: f.Detail})
 	}
-	if len(told.Errors) == 0 {
-		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "", Text: told.Detail})
+	if len(problem.Errors) == 0 {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "", Text: problem.Detail})
 	}
-	return s.Pages.Show(w, told.Status, "trial", p)
+	return s.Pages.Show(w, problem.Status, "seatrace", p)
 }
 
-func (s *site) deleteTrial(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.Seatrace.RemoveTrial(r.Context(), club.IDRequest{ID: trialID(r)}); err != nil {
-		return s.trialFault(w, err)
+func (s *site) removeRace(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.service.Seatrace.RemoveTrial(r.Context(), club.IDRequest{ID: raceID(r)}); err != nil {
+		return s.raceFault(w, err)
 	}
-	http.Redirect(w, r, "/trials", http.StatusSeeOther)
+	http.Redirect(w, r, "/seat-races", http.StatusSeeOther)
 	return nil
 }
 
-// replan opens the page of the plan with what the trial states.
+// replan opens the page of the schedule with the values of the seat race.
 func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: trialID(r)})
+	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
-		return s.trialFault(w, err)
+		return s.raceFault(w, err)
 	}
-	http.Redirect(w, r, "/trials/new?"+replanValues(&t).Encode(), http.StatusSeeOther)
+	http.Redirect(w, r, "/seat-races/new?"+replanValues(&t).Encode(), http.StatusSeeOther)
 	return nil
 }
 
@@ -602,7 +584,7 @@ func replanValues(t *seatrace.Trial) url.Values {
 	}
 	terms := &t.Terms
 	for name, value := range map[string]string{
-		"trial": strconv.FormatInt(t.ID, 10), "version": strconv.FormatInt(t.Version, 10), "boat_class": t.BoatClass,
+		"race": strconv.FormatInt(t.ID, 10), "version": strconv.FormatInt(t.Version, 10), "boat_class": t.BoatClass,
 		"squad": strings.Join(squad, "\n"), "pairs": strings.Join(pairs, "\n"), "boats": strconv.Itoa(terms.Boats), "swaps": strconv.Itoa(terms.Swaps),
 		"rest_min": bare(terms.RestMin), "distance_m": bare(t.DistanceM), "tell_w": bare(terms.TellW), "mean_power_w": bare(terms.MeanPowerW),
 		"expected_time_s": seatrace.FormatPieceTime(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
@@ -623,8 +605,8 @@ func replanValues(t *seatrace.Trial) url.Values {
 // bare writes a number for a form.
 func bare(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-func (s *site) addHistory(ctx context.Context, p *trialPage) error {
-	list, err := s.service.Seatrace.TrialChanges(ctx, records.ChangesRequest{ID: p.Trial.ID})
+func (s *site) addHistory(ctx context.Context, p *racePage) error {
+	list, err := s.service.Seatrace.TrialChanges(ctx, records.ChangesRequest{ID: p.Race.ID})
 	if err != nil {
 		return err
 	}
@@ -634,11 +616,11 @@ func (s *site) addHistory(ctx context.Context, p *trialPage) error {
 	return nil
 }
 
-// changeWords tells one change.
+// changeWords says what was changed.
 func changeWords(c *wire.RecordChange) string {
 	what := strings.NewReplacer(" time_s", " time", "distance_m", "distance", "held_on", "day", "rerun_of", "repeats piece", "_", " ").Replace(c.What)
 	if c.From == nil && c.To == nil {
-		return "Terms changed"
+		return "Settings changed"
 	}
 	value := func(v *string) string {
 		if v == nil || *v == "" {
@@ -649,5 +631,5 @@ func changeWords(c *wire.RecordChange) string {
 	if c.From == nil {
 		return fmt.Sprintf("%s: %s", what, value(c.To))
 	}
-	return fmt.Sprintf("%s: %s, before %s", what, value(c.To), value(c.From))
+	return fmt.Sprintf("%s: %s (was %s)", what, value(c.To), value(c.From))
 }

@@ -21,9 +21,9 @@ import (
 	"thole/ui/uitest"
 )
 
-// trialSite serves the pages over records of their own, and returns the
+// raceSite serves the pages over records of their own, and returns the
 // service behind them.
-func trialSite(t testing.TB) (*httptest.Server, *api.Service) {
+func raceSite(t testing.TB) (*httptest.Server, *api.Service) {
 	t.Helper()
 	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
 	if err != nil {
@@ -51,8 +51,8 @@ func trialSite(t testing.TB) (*httptest.Server, *api.Service) {
 // awkward are names that a page must bear.
 var awkward = []string{`<b>Ann</b>`, "Bea", "Cat", `Dot "the" O'Neil-Sandström von und zu Langenfeld`}
 
-// newTrial puts a trial of two doubles on record with some pieces raced.
-func newTrial(t testing.TB, s *api.Service, names []string, raced int) seatrace.Trial {
+// newRace puts a seat race of two doubles on record with some pieces raced.
+func newRace(t testing.TB, s *api.Service, names []string, raced int) seatrace.Trial {
 	t.Helper()
 	var r seatrace.CreateTrialRequest
 	r.Name, r.BoatClass, r.HeldOn = "Saturday <i>", "2x", "2026-03-14"
@@ -64,43 +64,43 @@ func newTrial(t testing.TB, s *api.Service, names []string, raced int) seatrace.
 		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
 	}
 	r.Terms = &seatrace.TrialTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10}
-	trial, err := s.Seatrace.CreateTrial(t.Context(), r)
+	race, err := s.Seatrace.CreateTrial(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
 	times := [][2]float64{{190.2, 191.9}, {191.4, 190.6}, {190.8, 192.9}, {191.1, 191.9}}
 	for i := range raced {
-		trial, err = s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: trial.ID, Number: i + 1, Key: fmt.Sprint(i), TimesS: []*float64{&times[i][0], &times[i][1]}, By: "Coach"})
+		race, err = s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: race.ID, Number: i + 1, Key: fmt.Sprint(i), TimesS: []*float64{&times[i][0], &times[i][1]}, By: "Coach"})
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
-	return trial
+	return race
 }
 
-const planQuery = "/trials/new?boat_class=2x&pieces=4&squad=Ann%0ABea%0ACat%0ADot"
+const planQuery = "/seat-races/new?boat_class=2x&pieces=4&squad=Ann%0ABea%0ACat%0ADot"
 
-func TestTrialPagesRender(t *testing.T) {
-	site, service := trialSite(t)
-	if _, body := uitest.Fetch(t, site, "/trials"); !strings.Contains(body, "None yet") {
+func TestRacePagesRender(t *testing.T) {
+	site, service := raceSite(t)
+	if _, body := uitest.Fetch(t, site, "/seat-races"); !strings.Contains(body, "None yet") {
 		t.Error("an empty list says nothing")
 	}
-	one := newTrial(t, service, awkward, 4)
-	two := newTrial(t, service, []string{"Eva", "Flo", "Gina", "Ida"}, 0)
+	one := newRace(t, service, awkward, 4)
+	two := newRace(t, service, []string{"Eva", "Flo", "Gina", "Ida"}, 0)
 	for path, want := range map[string]string{
-		"/trials":              "2026-03-14",
-		"/trials?archived=yes": "Only the current ones",
-		"/trials/new":          "Nothing planned yet",
-		planQuery:              "Running order",
-		"/trials/new?boat_class=8%2B&pieces=2&squad=" + url.QueryEscape(strings.Join(letters(17), "\n")): "ashore",
-		fmt.Sprintf("/trials/%d", one.ID):                 "Chance that the row is faster",
-		fmt.Sprintf("/trials/%d?view=absolute", one.ID):   "Times as they stand",
-		fmt.Sprintf("/trials/%d?piece=2", one.ID):         "Correct piece 2",
-		fmt.Sprintf("/trials/%d?piece=new", one.ID):       "Piece 5",
-		fmt.Sprintf("/trials/%d?prior=ergometer", one.ID): "Fewer than two",
-		fmt.Sprintf("/trials/%d", two.ID):                 "Nothing to judge yet",
-		fmt.Sprintf("/trials/%d/coach", one.ID):           "keep it from the crews",
-		fmt.Sprintf("/trials/%d/crews", one.ID):           "called from the launch",
+		"/seat-races":              "14 Mar 2026",
+		"/seat-races?archived=yes": "Hide archived",
+		"/seat-races/new":          "No schedule yet",
+		planQuery:                  "Schedule</h2>",
+		"/seat-races/new?boat_class=8%2B&pieces=2&squad=" + url.QueryEscape(strings.Join(letters(17), "\n")): "ashore",
+		fmt.Sprintf("/seat-races/%d", one.ID):                 "Chance that the row is faster",
+		fmt.Sprintf("/seat-races/%d?view=absolute", one.ID):   ">Times</strong>",
+		fmt.Sprintf("/seat-races/%d?piece=2", one.ID):         "Correct piece 2",
+		fmt.Sprintf("/seat-races/%d?piece=new", one.ID):       "Piece 5",
+		fmt.Sprintf("/seat-races/%d?prior=ergometer", one.ID): "Fewer than two",
+		fmt.Sprintf("/seat-races/%d", two.ID):                 "No ranking yet",
+		fmt.Sprintf("/seat-races/%d/coach", one.ID):           "do not show it to the crews",
+		fmt.Sprintf("/seat-races/%d/crews", one.ID):           "called from the launch",
 	} {
 		status, body := uitest.Fetch(t, site, path)
 		if status != http.StatusOK || !strings.Contains(body, want) || !strings.Contains(body, "</html>") {
@@ -123,14 +123,14 @@ func letters(n int) []string {
 	return list
 }
 
-func TestNoSuchTrial(t *testing.T) {
-	site, _ := trialSite(t)
-	for _, path := range []string{"/trials/7", "/trials/x", "/trials/7/coach", "/trials/7/crews", "/trials/7/replan"} {
+func TestNoSuchRace(t *testing.T) {
+	site, _ := raceSite(t)
+	for _, path := range []string{"/seat-races/7", "/seat-races/x", "/seat-races/7/coach", "/seat-races/7/crews", "/seat-races/7/replan"} {
 		if status, _ := uitest.Fetch(t, site, path); status != http.StatusNotFound {
 			t.Errorf("%s: %d", path, status)
 		}
 	}
-	for _, path := range []string{"/trials/7/delete", "/trials/7/change", "/trials/7/add", "/trials/7/pieces/1"} {
+	for _, path := range []string{"/seat-races/7/delete", "/seat-races/7/change", "/seat-races/7/add", "/seat-races/7/pieces/1"} {
 		answer := uitest.Send(t, site, path, url.Values{"key": {"k"}}, false)
 		if uitest.Read(t, answer); answer.StatusCode != http.StatusNotFound {
 			t.Errorf("%s: %d", path, answer.StatusCode)
@@ -140,9 +140,9 @@ func TestNoSuchTrial(t *testing.T) {
 
 // TestCrewsPrintKeepsTheSwaps: nothing on it tells who changes when.
 func TestCrewsPrintKeepsTheSwaps(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
-	_, body := uitest.Fetch(t, site, fmt.Sprintf("/trials/%d/crews", trial.ID))
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	_, body := uitest.Fetch(t, site, fmt.Sprintf("/seat-races/%d/crews", race.ID))
 	for _, name := range []string{"Ann", "Bea", "Cat", "Dot"} {
 		// Once in words and once in the drawing of the first piece.
 		if n := strings.Count(body, name); n != 2 {
@@ -152,24 +152,24 @@ func TestCrewsPrintKeepsTheSwaps(t *testing.T) {
 	if strings.Contains(body, "mover") || strings.Contains(body, "change places") {
 		t.Error("the print tells of changes")
 	}
-	_, body = uitest.Fetch(t, site, fmt.Sprintf("/trials/%d/coach", trial.ID))
+	_, body = uitest.Fetch(t, site, fmt.Sprintf("/seat-races/%d/coach", race.ID))
 	if !strings.Contains(body, "Cat and Ann change") {
 		t.Error("the coach’s print does not tell the swap")
 	}
 }
 
 func TestPlanIsSharedByItsAddress(t *testing.T) {
-	site, _ := trialSite(t)
+	site, _ := raceSite(t)
 	form := url.Values{"boat_class": {"2x"}, "pieces": {"4"}, "squad": {"Ann\nBea"}, "who": {}, "pairs": {"Ann / Bea"}}
 	form.Set("squad", "Ann\nBea\nCat\nDot")
-	plain := uitest.Send(t, site, "/trials/new", form, false)
+	plain := uitest.Send(t, site, "/seat-races/new", form, false)
 	uitest.Read(t, plain)
 	if plain.StatusCode != http.StatusSeeOther {
 		t.Fatalf("status %d", plain.StatusCode)
 	}
-	live := uitest.Send(t, site, "/trials/new", form, true)
+	live := uitest.Send(t, site, "/seat-races/new", form, true)
 	fragment := uitest.Read(t, live)
-	if live.Header.Get("HX-Replace-URL") != plain.Header.Get("Location") || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Running order") {
+	if live.Header.Get("HX-Replace-URL") != plain.Header.Get("Location") || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Schedule</h2>") {
 		t.Errorf("address %q and %q, or no fragment", live.Header.Get("HX-Replace-URL"), plain.Header.Get("Location"))
 	}
 	_, page := uitest.Fetch(t, site, plain.Header.Get("Location"))
@@ -182,25 +182,25 @@ func TestPlanIsSharedByItsAddress(t *testing.T) {
 // TestCrewsByHand swaps two athletes in the last piece and sees the
 // consequences.
 func TestCrewsByHand(t *testing.T) {
-	site, _ := trialSite(t)
+	site, _ := raceSite(t)
 	form := url.Values{"boat_class": {"2x"}, "squad": {"Ann\nBea\nCat\nDot"}, "pieces": {"2"}}
 	for piece, digits := range []string{"1122", "2112"} {
 		for athlete, d := range digits {
 			form.Set(fmt.Sprintf("c%d_%d", piece+1, athlete), string(d))
 		}
 	}
-	answer := uitest.Send(t, site, "/trials/new", form, false)
+	answer := uitest.Send(t, site, "/seat-races/new", form, false)
 	uitest.Read(t, answer)
 	address := answer.Header.Get("Location")
 	if !strings.Contains(address, "p1=1122") || !strings.Contains(address, "p2=2112") {
 		t.Fatalf("address %q", address)
 	}
 	_, body := uitest.Fetch(t, site, address)
-	if !strings.Contains(body, "Ann and Cat change") && !strings.Contains(body, "Cat and Ann change") || !strings.Contains(body, "Back to the plan found") {
+	if !strings.Contains(body, "Ann and Cat change") && !strings.Contains(body, "Cat and Ann change") || !strings.Contains(body, "Back to the calculated schedule") {
 		t.Error("the crews are not those made by hand")
 	}
 	form.Set("c2_0", "1") // three in boat 1
-	answer = uitest.Send(t, site, "/trials/new", form, true)
+	answer = uitest.Send(t, site, "/seat-races/new", form, true)
 	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "rowers instead of 2") {
 		t.Errorf("unequal crews: %d", answer.StatusCode)
 	}
@@ -213,7 +213,7 @@ func TestCrewsByHand(t *testing.T) {
 }
 
 func TestPlanFormMistakes(t *testing.T) {
-	site, _ := trialSite(t)
+	site, _ := raceSite(t)
 	for query, want := range map[string]string{
 		"boat_class=2x&squad=Ann%0ABea":                               "need 4 athletes",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0AAnn":                   "in the squad twice",
@@ -228,7 +228,7 @@ func TestPlanFormMistakes(t *testing.T) {
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&tell_w=x":          "not a number",
 		"boat_class=2-&squad=Ann+P%0ABea+P%0ACat+P%0ADot+S":           "starboard seats",
 	} {
-		status, body := uitest.Fetch(t, site, "/trials/new?"+query)
+		status, body := uitest.Fetch(t, site, "/seat-races/new?"+query)
 		if status != 422 || !strings.Contains(body, want) {
 			t.Errorf("%s: status %d, says %q: %v", query, status, want, strings.Contains(body, want))
 		}
@@ -239,20 +239,20 @@ func TestPlanFormMistakes(t *testing.T) {
 }
 
 func TestPlanTakesFromTheRecord(t *testing.T) {
-	site, service := trialSite(t)
+	site, service := raceSite(t)
 	var a club.NewAthlete
 	a.Name, a.By, a.PortCostS, a.StarboardCostS, a.Sculls = "Zoe", "Coach", new(0.0), nil, true
 	if _, err := service.Club.AddAthlete(t.Context(), a); err != nil {
 		t.Fatal(err)
 	}
-	_, body := uitest.Fetch(t, site, "/trials/new?boat_class=2-")
+	_, body := uitest.Fetch(t, site, "/seat-races/new?boat_class=2-")
 	if !strings.Contains(body, `value="Zoe"`) {
 		t.Fatal("the record is not offered")
 	}
 	form := url.Values{"boat_class": {"2-"}, "squad": {"Ann P\nBea S\nCat S"}, "who": {"Zoe"}, "pieces": {"3"}}
-	answer := uitest.Send(t, site, "/trials/new", form, true)
+	answer := uitest.Send(t, site, "/seat-races/new", form, true)
 	fragment := uitest.Read(t, answer)
-	if answer.StatusCode != 200 || !strings.Contains(fragment, `id="plan-squad" hx-swap-oob`) || !strings.Contains(fragment, "Cat S\nZoe") {
+	if answer.StatusCode != 200 || !strings.Contains(fragment, `id="schedule-squad" hx-swap-oob`) || !strings.Contains(fragment, "Cat S\nZoe") {
 		t.Errorf("%d: Zoe does not join the squad", answer.StatusCode)
 	}
 }
@@ -260,21 +260,21 @@ func TestPlanTakesFromTheRecord(t *testing.T) {
 // keepPlan puts a plan on record through the form and returns the address.
 func keepPlan(t *testing.T, site *httptest.Server, name string) *http.Response {
 	t.Helper()
-	return uitest.Send(t, site, "/trials", url.Values{
+	return uitest.Send(t, site, "/seat-races", url.Values{
 		"boat_class": {"2x"}, "squad": {"Ann\nBea\nCat\nDot"}, "pieces": {"4"}, "pairs": {"Ann / Cat"}, "name": {name}, "held_on": {"2026-03-14"}, "by": {"Coach"},
 	}, false)
 }
 
 func TestAPlanGoesOnRecord(t *testing.T) {
-	site, service := trialSite(t)
+	site, service := raceSite(t)
 	answer := keepPlan(t, site, "Saturday")
 	uitest.Read(t, answer)
-	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/trials/1" {
+	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/seat-races/1" {
 		t.Fatalf("%d to %q", answer.StatusCode, answer.Header.Get("Location"))
 	}
-	trial, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
-	if err != nil || len(trial.Pieces) != 4 || trial.Name != "Saturday" || len(trial.Terms.Pairs) != 1 {
-		t.Fatalf("%+v: %v", trial, err)
+	race, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
+	if err != nil || len(race.Pieces) != 4 || race.Name != "Saturday" || len(race.Terms.Pairs) != 1 {
+		t.Fatalf("%+v: %v", race, err)
 	}
 	answer = keepPlan(t, site, strings.Repeat("x", 99))
 	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "at most 80") || !strings.Contains(body, "Cat") {
@@ -283,15 +283,15 @@ func TestAPlanGoesOnRecord(t *testing.T) {
 }
 
 func TestPlanningWhatIsLeftAfresh(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
-	answer := uitest.Send(t, site, "/trials", url.Values{}, false)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
+	answer := uitest.Send(t, site, "/seat-races", url.Values{}, false)
 	uitest.Read(t, answer)
 	if answer.StatusCode != 422 {
 		t.Errorf("an empty plan: %d", answer.StatusCode)
 	}
 	client := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
-	answer, err := client.Get(site.URL + fmt.Sprintf("/trials/%d/replan", trial.ID))
+	answer, err := client.Get(site.URL + fmt.Sprintf("/seat-races/%d/replan", race.ID))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -302,22 +302,22 @@ func TestPlanningWhatIsLeftAfresh(t *testing.T) {
 	}
 	form := to.Query()
 	form.Set("pieces", "3")
-	answer = uitest.Send(t, site, "/trials", form, false)
+	answer = uitest.Send(t, site, "/seat-races", form, false)
 	uitest.Read(t, answer)
-	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: race.ID})
 	if err != nil || answer.StatusCode != 303 || len(after.Pieces) != 5 || *after.Pieces[1].TimesS[0] != 191.4 {
 		t.Errorf("%d, %d pieces, %v", answer.StatusCode, len(after.Pieces), err)
 	}
-	answer = uitest.Send(t, site, "/trials", form, false) // from the old version again
+	answer = uitest.Send(t, site, "/seat-races", form, false) // from the old version again
 	if body := uitest.Read(t, answer); answer.StatusCode != 409 || !strings.Contains(body, "in the meantime") {
 		t.Errorf("an old version: %d", answer.StatusCode)
 	}
 }
 
 func TestTimesFromTheLaunch(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
-	path := fmt.Sprintf("/trials/%d/pieces/2", trial.ID)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/seat-races/%d/pieces/2", race.ID)
 	form := url.Values{"key": {"k2"}, "state": {"raced"}, "t1": {"3.11,4"}, "t2": {"+1.2 s"}, "by": {"Eva"}}
 	answer := uitest.Send(t, site, path, form, false)
 	uitest.Read(t, answer)
@@ -329,17 +329,17 @@ func TestTimesFromTheLaunch(t *testing.T) {
 	if live.StatusCode != 200 || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Boat 1 by 1.2 s") || !strings.Contains(fragment, "Entered by Eva") {
 		t.Errorf("sent again: %d", live.StatusCode)
 	}
-	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
-	if err != nil || after.Version != trial.Version+1 {
-		t.Errorf("version %d, want %d: %v", after.Version, trial.Version+1, err)
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: race.ID})
+	if err != nil || after.Version != race.Version+1 {
+		t.Errorf("version %d, want %d: %v", after.Version, race.Version+1, err)
 	}
 }
 
 // TestRefusedTimesStayInTheForm types what cannot be, with script and without.
 func TestRefusedTimesStayInTheForm(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
-	path := fmt.Sprintf("/trials/%d/pieces/2", trial.ID)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/seat-races/%d/pieces/2", race.ID)
 	for typed, says := range map[string]string{"302": "type it so", "": "missing", "about three": "no time", "1:01": "no boat rows"} {
 		form := url.Values{"key": {"my-key"}, "state": {"raced"}, "t1": {typed}, "t2": {"3:12.25"}, "note": {"a crab"}, "crews": {"Cat, Bea\nAnn, Dot"}}
 		for _, htmx := range []bool{true, false} {
@@ -365,9 +365,9 @@ func TestRefusedTimesStayInTheForm(t *testing.T) {
 // TestTwoLaunchesTimeOnePiece: the second is shown the first's times, and
 // overwrites them only knowingly.
 func TestTwoLaunchesTimeOnePiece(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
-	path := fmt.Sprintf("/trials/%d/pieces/1", trial.ID)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/seat-races/%d/pieces/1", race.ID)
 	form := url.Values{"key": {"other"}, "state": {"raced"}, "t1": {"3:11"}, "t2": {"3:12"}}
 	answer := uitest.Send(t, site, path, form, false)
 	body := uitest.Read(t, answer)
@@ -378,16 +378,16 @@ func TestTwoLaunchesTimeOnePiece(t *testing.T) {
 	form.Set("key", regexp.MustCompile(`name="key" value="(\w+)"`).FindStringSubmatch(body)[1])
 	answer = uitest.Send(t, site, path, form, false)
 	uitest.Read(t, answer)
-	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: trial.ID})
+	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: race.ID})
 	if err != nil || answer.StatusCode != 303 || *after.Pieces[0].TimesS[0] != 191 {
 		t.Errorf("%d: %v", answer.StatusCode, err)
 	}
 }
 
 func TestAbandonedRerunAndTie(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
-	base := fmt.Sprintf("/trials/%d", trial.ID)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	base := fmt.Sprintf("/seat-races/%d", race.ID)
 	for path, form := range map[string]url.Values{
 		base + "/pieces/2": {"key": {"a"}, "state": {"abandoned"}, "t1": {"nonsense"}, "t2": {""}},
 		base + "/pieces/3": {"key": {"b"}, "state": {"raced"}, "t1": {"3:12"}, "t2": {"3:12"}},
@@ -398,7 +398,7 @@ func TestAbandonedRerunAndTie(t *testing.T) {
 		}
 	}
 	_, body := uitest.Fetch(t, site, base)
-	for _, want := range []string{"Piece 2 was abandoned", "Dead heat of boats 1 and 2.", "Row it again: dead heat"} {
+	for _, want := range []string{"Piece 2 was abandoned", "Dead heat of boats 1 and 2.", "Race it again: dead heat"} {
 		if !strings.Contains(body, want) {
 			t.Errorf("nothing of %q", want)
 		}
@@ -410,15 +410,15 @@ func TestAbandonedRerunAndTie(t *testing.T) {
 	}
 }
 
-func TestChangingAndDeletingATrial(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
-	base := fmt.Sprintf("/trials/%d", trial.ID)
-	form := url.Values{"version": {fmt.Sprint(trial.Version)}, "name": {"Sunday"}, "held_on": {"2026-03-15"}, "note": {"flat"}, "by": {"Eva"}}
+func TestChangingAndRemovingARace(t *testing.T) {
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
+	base := fmt.Sprintf("/seat-races/%d", race.ID)
+	form := url.Values{"version": {fmt.Sprint(race.Version)}, "name": {"Sunday"}, "held_on": {"2026-03-15"}, "note": {"flat"}, "by": {"Eva"}}
 	answer := uitest.Send(t, site, base+"/change", form, false)
 	uitest.Read(t, answer)
 	_, body := uitest.Fetch(t, site, base)
-	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "name: Sunday, before") {
+	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "name: Sunday (was") {
 		t.Errorf("%d", answer.StatusCode)
 	}
 	answer = uitest.Send(t, site, base+"/change", form, false)
@@ -438,8 +438,8 @@ func TestChangingAndDeletingATrial(t *testing.T) {
 	}
 }
 
-// bigTrial is 16 athletes in two eights with eight pieces raced.
-func bigTrial(t testing.TB, s *api.Service) int64 {
+// bigRace is 16 athletes in two eights with eight pieces raced.
+func bigRace(t testing.TB, s *api.Service) int64 {
 	t.Helper()
 	names := letters(16)
 	var r seatrace.CreateTrialRequest
@@ -452,21 +452,21 @@ func bigTrial(t testing.TB, s *api.Service) int64 {
 		crews[0][k], crews[1][k] = crews[1][k], crews[0][k]
 		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
 	}
-	trial, err := s.Seatrace.CreateTrial(context.Background(), r)
+	race, err := s.Seatrace.CreateTrial(context.Background(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for k := range 8 {
 		first, second := 180+float64(k)/7, 181-float64(k*k)/11
-		if _, err := s.Seatrace.RecordPiece(context.Background(), seatrace.PieceResultRequest{ID: trial.ID, Number: k + 1, Key: fmt.Sprint(k), TimesS: []*float64{&first, &second}}); err != nil {
+		if _, err := s.Seatrace.RecordPiece(context.Background(), seatrace.PieceResultRequest{ID: race.ID, Number: k + 1, Key: fmt.Sprint(k), TimesS: []*float64{&first, &second}}); err != nil {
 			t.Fatal(err)
 		}
 	}
-	return trial.ID
+	return race.ID
 }
 
 func benchmarkPage(b *testing.B, path func(*api.Service) string) {
-	site, service := trialSite(b)
+	site, service := raceSite(b)
 	address := path(service)
 	b.ReportAllocs()
 	for b.Loop() {
@@ -481,40 +481,40 @@ func benchmarkPage(b *testing.B, path func(*api.Service) string) {
 	}
 }
 
-// BenchmarkTrialPage judges and shows 16 athletes and eight pieces.
-func BenchmarkTrialPage(b *testing.B) {
-	benchmarkPage(b, func(s *api.Service) string { return fmt.Sprintf("/trials/%d", bigTrial(b, s)) })
+// BenchmarkRacePage judges and shows 16 athletes and eight pieces.
+func BenchmarkRacePage(b *testing.B) {
+	benchmarkPage(b, func(s *api.Service) string { return fmt.Sprintf("/seat-races/%d", bigRace(b, s)) })
 }
 
-func BenchmarkTrialList(b *testing.B) {
+func BenchmarkRaceList(b *testing.B) {
 	benchmarkPage(b, func(s *api.Service) string {
 		for range 200 {
-			newTrial(b, s, []string{"Ann", "Bea", "Cat", "Dot"}, 0)
+			newRace(b, s, []string{"Ann", "Bea", "Cat", "Dot"}, 0)
 		}
-		return "/trials"
+		return "/seat-races"
 	})
 }
 
 // BenchmarkPlanPage plans 16 athletes in two eights over eight pieces.
 func BenchmarkPlanPage(b *testing.B) {
 	benchmarkPage(b, func(*api.Service) string {
-		return "/trials/new?boat_class=8%2B&pieces=8&squad=" + url.QueryEscape(strings.Join(letters(16), "\n"))
+		return "/seat-races/new?boat_class=8%2B&pieces=8&squad=" + url.QueryEscape(strings.Join(letters(16), "\n"))
 	})
 }
 
 // TestTimesComeBackAsTheyWereTyped opens a result to correct it.
 func TestTimesComeBackAsTheyWereTyped(t *testing.T) {
-	site, service := trialSite(t)
-	trial := newTrial(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
-	path := fmt.Sprintf("/trials/%d", trial.ID)
+	site, service := raceSite(t)
+	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	path := fmt.Sprintf("/seat-races/%d", race.ID)
 	for _, typed := range []string{"3:20.9", "3:09", "3:20.97", "3:00.05"} {
-		version := fmt.Sprint(trial.Version)
+		version := fmt.Sprint(race.Version)
 		answer := uitest.Send(t, site, path+"/pieces/1", url.Values{"key": {typed}, "version": {version}, "state": {"raced"}, "t1": {typed}, "t2": {"dnf"}}, false)
 		uitest.Read(t, answer)
 		_, body := uitest.Fetch(t, site, path+"?piece=1")
 		if !strings.Contains(body, `value="`+typed+`"`) || !strings.Contains(body, `value="dnf"`) {
 			t.Errorf("%s does not come back", typed)
 		}
-		trial.Version++
+		race.Version++
 	}
 }

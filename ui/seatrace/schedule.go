@@ -19,20 +19,20 @@ import (
 	"thole/ui/page"
 )
 
-// The page on which a seat race is planned: a squad, what may change between
-// pieces, and what the plan will show before anyone rows.
+// The page that plans a seat race: a squad, what may change between pieces, and
+// how accurate the comparisons will be.
 
-// planPage is all that the page shows.
-type planPage struct {
+// schedulePage is all that the page shows.
+type schedulePage struct {
 	Classes       []seat.BoatClass
 	Class         seat.BoatClass
-	Squad, Pairs  trialArea
+	Squad, Pairs  textArea
 	Record        []squadPick
 	Moved         bool // picks were moved into the squad
 	Counts, More  []page.Input
 	Hulls         bool
 	Problems      []page.Problem
-	Plan          *planView
+	Plan          *scheduleView
 	Grid          []gridRow    // the crews, one row an athlete
 	ByHand        []page.Entry // crews made by hand, for the first form to keep
 	Kept          []page.Entry // the first form's values, for the other forms
@@ -43,68 +43,68 @@ type planPage struct {
 	Live          bool
 }
 
-// trialArea is a text of several lines with its complaint.
-type trialArea struct{ Name, Label, Help, Value, Problem string }
+// textArea is a text of several lines with its complaint.
+type textArea struct{ Name, Label, Help, Value, Problem string }
 
 // ID is the element's id.
-func (a trialArea) ID() string { return a.Name }
+func (a textArea) ID() string { return a.Name }
 
 // squadPick is an athlete on record who can be taken into the squad.
 type squadPick struct{ Name, Side string }
 
-// saveForm puts the plan on record.
+// saveForm saves the seat race.
 type saveForm struct {
 	Name, HeldOn, By                 string
 	NameProblem, DayProblem, Problem string
-	Trial, Version                   string // of the trial that is planned afresh
+	Race, Version                    string // of the seat race that is planned afresh
 }
 
-// planFields are the numbers of the form; their names are those of the request.
+// scheduleFields are the numbers of the form; their names are those of the request.
 var (
-	planCounts = []page.Field{
+	scheduleCounts = []page.Field{
 		{Name: "boats", Path: "boats", Label: "Boats side by side", Blank: "2"},
 		{Name: "pieces", Path: "pieces", Label: "Pieces", Blank: "6"},
-		{Name: "swaps", Path: "swaps", Label: "Pairs that swap between pieces", Help: "0 for no limit.", Blank: "1"},
-		{Name: "rest_min", Path: "rest_min", Label: "Rest", Unit: "min", Blank: "10"},
+		{Name: "swaps", Path: "swaps", Label: "Swaps between pieces", Help: "0: no limit.", Blank: "1"},
+		{Name: "rest_min", Path: "rest_min", Label: "Rest between pieces", Unit: "min", Blank: "10"},
 		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m", Blank: "1000"},
 	}
-	planMore = []page.Field{
-		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference that matters", Unit: "W", Help: "Between two athletes.", Blank: "10"},
-		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "About, over a piece.", Blank: "300"},
-		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10; left out, from the power."},
-		{Name: "noise_sd_s", Path: "noise_sd_s", Label: "Scatter of one boat’s time", Unit: "s", Help: "One standard deviation; left out, 0.9 % of the time."},
+	scheduleMore = []page.Field{
+		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference to show", Unit: "W", Help: "Between two athletes.", Blank: "10"},
+		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "Mean over a piece.", Blank: "300"},
+		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10. Empty: calculated from the power."},
+		{Name: "noise_sd_s", Path: "noise_sd_s", Label: "Scatter of one boat’s time", Unit: "s", Help: "Standard deviation. Empty: 0.9 % of the time."},
 	}
 )
 
 // usualPieces is planned where no number is given.
 const usualPieces = 6
 
-// newTrial answers the whole page.
-func (s *site) newTrial(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.planPage(r.Context(), r.URL.Query())
+// newSchedule answers the whole page.
+func (s *site) newSchedule(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.schedulePage(r.Context(), r.URL.Query())
 	if err != nil {
 		return err
 	}
-	return s.Pages.Show(w, p.status(), "trial_new", p)
+	return s.Pages.Show(w, p.status(), "seatrace_new", p)
 }
 
-func (p *planPage) status() int {
+func (p *schedulePage) status() int {
 	if len(p.Problems) > 0 {
 		return http.StatusUnprocessableEntity
 	}
 	return http.StatusOK
 }
 
-// newTrialLive answers a recalculation.
-func (s *site) newTrialLive(w http.ResponseWriter, r *http.Request) error {
+// newScheduleLive answers a recalculation.
+func (s *site) newScheduleLive(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
 	if r.Header.Get("HX-Request") == "" {
-		http.Redirect(w, r, planAddress(r.PostForm), http.StatusSeeOther)
+		http.Redirect(w, r, scheduleAddress(r.PostForm), http.StatusSeeOther)
 		return nil
 	}
-	p, err := s.planPage(r.Context(), r.PostForm)
+	p, err := s.schedulePage(r.Context(), r.PostForm)
 	if err != nil {
 		return err
 	}
@@ -112,15 +112,15 @@ func (s *site) newTrialLive(w http.ResponseWriter, r *http.Request) error {
 	if len(p.Problems) > 0 {
 		w.Header().Set("HX-Retarget", "#problems")
 		w.Header().Set("HX-Reswap", "outerHTML")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "trial_new", "plan-refused", p)
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "seatrace_new", "schedule-refused", p)
 	}
 	w.Header().Set("HX-Replace-Url", p.Address)
-	return s.Pages.Fragment(w, http.StatusOK, "trial_new", "plan-live", p)
+	return s.Pages.Fragment(w, http.StatusOK, "seatrace_new", "schedule-live", p)
 }
 
-// planAddress is the address of the page with the values of a form. Picks move
+// scheduleAddress is the address of the page with the values of a form. Picks move
 // into the squad and single cells of the crews into one text a piece.
-func planAddress(typed url.Values) string {
+func scheduleAddress(typed url.Values) string {
 	kept := url.Values{}
 	for name, values := range typed {
 		if v := strings.TrimSpace(values[0]); v != "" && name != "who" && !isCell(name) && name != "name" && name != "held_on" && name != "by" {
@@ -133,7 +133,7 @@ func planAddress(typed url.Values) string {
 	for _, e := range crewTexts(typed) {
 		kept.Set(e.Label, e.Value)
 	}
-	return "/trials/new?" + kept.Encode()
+	return "/seat-races/new?" + kept.Encode()
 }
 
 // squadText is the squad as typed, with those picked from the record behind.
@@ -174,9 +174,9 @@ func crewTexts(typed url.Values) []page.Entry {
 	return list
 }
 
-// planPage reads the form and foresees the plan.
-func (s *site) planPage(ctx context.Context, typed url.Values) (*planPage, error) {
-	p := s.blankPlan(typed)
+// schedulePage reads the form and foresees the plan.
+func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePage, error) {
+	p := s.blankSchedule(typed)
 	names, err := s.service.Seatrace.SquadNames(ctx)
 	if err != nil {
 		return nil, err
@@ -186,7 +186,7 @@ func (s *site) planPage(ctx context.Context, typed url.Values) (*planPage, error
 	p.offer(names, squad)
 	request, complaints := p.request(typed, squad)
 	if p.Squad.Value != "" && len(complaints) == 0 {
-		p.foresee(ctx, s, request, squad, complaints)
+		p.solve(ctx, s, request, squad, complaints)
 	}
 	p.Grid = p.grid(squad)
 	p.fill(typed, complaints)
@@ -194,22 +194,22 @@ func (s *site) planPage(ctx context.Context, typed url.Values) (*planPage, error
 	return p, nil
 }
 
-// blankPlan is the page before anything is reckoned.
-func (s *site) blankPlan(typed url.Values) *planPage {
-	p := &planPage{Classes: teamClasses(s.service.Seat.BoatClasses()), Hulls: typed.Get("hulls") != ""}
+// blankSchedule is the page before anything is reckoned.
+func (s *site) blankSchedule(typed url.Values) *schedulePage {
+	p := &schedulePage{Classes: teamClasses(s.service.Seat.BoatClasses()), Hulls: typed.Get("hulls") != ""}
 	p.Class = p.Classes[0]
 	for _, c := range p.Classes {
 		if c.Code == typed.Get("boat_class") || typed.Get("boat_class") == "" && c.Code == "4-" {
 			p.Class = c
 		}
 	}
-	p.Squad = trialArea{Name: "squad", Label: "Athletes, one a line", Value: squadText(typed)}
+	p.Squad = textArea{Name: "squad", Label: "Athletes, one a line", Value: squadText(typed)}
 	if !p.Class.Scull {
-		p.Squad.Help = "Behind a name: P for port, S for starboard, nothing for both."
+		p.Squad.Help = "After a name: P for port, S for starboard, nothing for both."
 	}
 	p.Moved = len(typed["who"]) > 0
-	p.Pairs = trialArea{Name: "pairs", Label: "Pairs that matter, one a line", Help: "Such as Ann / Cat. Left empty, all count alike.", Value: typed.Get("pairs")}
-	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Trial: typed.Get("trial"), Version: typed.Get("version")}
+	p.Pairs = textArea{Name: "pairs", Label: "Pairs, one a line", Help: "Such as Ann / Cat. Empty: all pairs.", Value: typed.Get("pairs")}
+	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Race: typed.Get("race"), Version: typed.Get("version")}
 	if p.Save.HeldOn == "" {
 		p.Save.HeldOn = s.service.Seatrace.Today()
 	}
@@ -260,7 +260,7 @@ func sideFromRecord(squad []seatrace.TrialParticipant, names []seatrace.SquadNam
 }
 
 // offer lists who is on record and not in the squad.
-func (p *planPage) offer(names []seatrace.SquadName, squad []seatrace.TrialParticipant) {
+func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.TrialParticipant) {
 	for _, n := range names {
 		in := slices.ContainsFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
@@ -270,20 +270,20 @@ func (p *planPage) offer(names []seatrace.SquadName, squad []seatrace.TrialParti
 }
 
 // request reads the form.
-func (p *planPage) request(typed url.Values, squad []seatrace.TrialParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
+func (p *schedulePage) request(typed url.Values, squad []seatrace.TrialParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
 	complaints := map[string]string{}
 	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
-	r.Boats, r.Swaps = planInt(typed, "boats", complaints), planInt(typed, "swaps", complaints)
-	if n := planInt(typed, "pieces", complaints); n != nil {
+	r.Boats, r.Swaps = readCount(typed, "boats", complaints), readCount(typed, "swaps", complaints)
+	if n := readCount(typed, "pieces", complaints); n != nil {
 		r.Pieces = *n
 	}
 	if r.Boats != nil && *r.Boats > 9 {
-		complaints["boats"] = "Plan from 2 to 9 boats here."
+		complaints["boats"] = "Enter 2 to 9 boats."
 	}
-	r.Seed = planInt(typed, "seed", complaints)
-	r.RestMin, r.DistanceM = planNumber(typed, "rest_min", complaints), planNumber(typed, "distance_m", complaints)
-	r.TellW, r.MeanPowerW = planNumber(typed, "tell_w", complaints), planNumber(typed, "mean_power_w", complaints)
-	r.NoiseSdS, r.ExpectedTimeS = planNumber(typed, "noise_sd_s", complaints), planTime(typed, "expected_time_s", complaints)
+	r.Seed = readCount(typed, "seed", complaints)
+	r.RestMin, r.DistanceM = readNumber(typed, "rest_min", complaints), readNumber(typed, "distance_m", complaints)
+	r.TellW, r.MeanPowerW = readNumber(typed, "tell_w", complaints), readNumber(typed, "mean_power_w", complaints)
+	r.NoiseSdS, r.ExpectedTimeS = readNumber(typed, "noise_sd_s", complaints), readTime(typed, "expected_time_s", complaints)
 	for _, m := range squad {
 		a := seatrace.PlanAthlete{ID: m.Name}
 		switch m.Side {
@@ -299,9 +299,9 @@ func (p *planPage) request(typed url.Values, squad []seatrace.TrialParticipant) 
 	return r, complaints
 }
 
-// planInt reads an optional whole number, planNumber an optional number and
-// planTime an optional time.
-func planInt(typed url.Values, name string, complaints map[string]string) *int {
+// readCount reads an optional whole number, readNumber an optional number and
+// readTime an optional time.
+func readCount(typed url.Values, name string, complaints map[string]string) *int {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
@@ -314,7 +314,7 @@ func planInt(typed url.Values, name string, complaints map[string]string) *int {
 	return &n
 }
 
-func planNumber(typed url.Values, name string, complaints map[string]string) *float64 {
+func readNumber(typed url.Values, name string, complaints map[string]string) *float64 {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
@@ -327,7 +327,7 @@ func planNumber(typed url.Values, name string, complaints map[string]string) *fl
 	return &v
 }
 
-func planTime(typed url.Values, name string, complaints map[string]string) *float64 {
+func readTime(typed url.Values, name string, complaints map[string]string) *float64 {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
@@ -380,7 +380,7 @@ func parted(line string) []string {
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
 // are dropped, and the page says so.
-func (p *planPage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) {
+func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) {
 	texts := crewTexts(typed)
 	boats := 2
 	if r.Boats != nil {
@@ -415,8 +415,8 @@ func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews
 	return crews, true
 }
 
-// foresee asks for the plan and takes in what is wrong with it.
-func (p *planPage) foresee(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant, complaints map[string]string) {
+// solve asks for the schedule and keeps the complaints.
+func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant, complaints map[string]string) {
 	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
@@ -426,15 +426,15 @@ func (p *planPage) foresee(ctx context.Context, s *site, r *seatrace.SeatRacePla
 		return
 	}
 	if err != nil {
-		complaints[""] = "This could not be worked out."
+		complaints[""] = "The schedule could not be calculated."
 		s.Log.Error("planning", "err", err)
 		return
 	}
-	p.Plan = newPlanView(&plan, r, squad)
+	p.Plan = newScheduleView(&plan, r, squad)
 }
 
-// fill keeps what was typed in the fields, with the complaint beside each.
-func (p *planPage) fill(typed url.Values, complaints map[string]string) {
+// fill keeps what was typed in the fields, with the complaint at each.
+func (p *schedulePage) fill(typed url.Values, complaints map[string]string) {
 	for _, path := range []string{"athletes", "athletes.id"} {
 		p.areaProblem(&p.Squad, path, complaints)
 	}
@@ -443,14 +443,14 @@ func (p *planPage) fill(typed url.Values, complaints map[string]string) {
 			p.areaProblem(&p.Squad, path, complaints)
 		}
 	}
-	p.Counts, p.More = p.inputs(planCounts, typed, complaints), p.inputs(planMore, typed, complaints)
+	p.Counts, p.More = p.inputs(scheduleCounts, typed, complaints), p.inputs(scheduleMore, typed, complaints)
 	p.areaProblem(&p.Pairs, "pairs", complaints)
 	for _, path := range slices.Sorted(maps.Keys(complaints)) {
 		p.Problems = append(p.Problems, page.Problem{Text: complaints[path]})
 	}
 }
 
-func (p *planPage) areaProblem(a *trialArea, path string, complaints map[string]string) {
+func (p *schedulePage) areaProblem(a *textArea, path string, complaints map[string]string) {
 	if text, ok := complaints[path]; ok {
 		a.Problem = text
 		p.Problems = append(p.Problems, page.Problem{Field: a.Name, Label: strings.TrimSuffix(a.Label, ", one a line"), Text: text})
@@ -458,7 +458,7 @@ func (p *planPage) areaProblem(a *trialArea, path string, complaints map[string]
 	}
 }
 
-func (p *planPage) inputs(fields []page.Field, typed url.Values, complaints map[string]string) []page.Input {
+func (p *schedulePage) inputs(fields []page.Field, typed url.Values, complaints map[string]string) []page.Input {
 	list := make([]page.Input, 0, len(fields))
 	for _, f := range fields {
 		in := page.Input{Field: f, Value: typed.Get(f.Name)}
@@ -473,9 +473,9 @@ func (p *planPage) inputs(fields []page.Field, typed url.Values, complaints map[
 }
 
 // keep gathers what the other forms of the page send along.
-func (p *planPage) keep(typed url.Values) {
-	p.Address = planAddress(typed)
-	kept, _ := url.ParseQuery(strings.TrimPrefix(p.Address, "/trials/new?"))
+func (p *schedulePage) keep(typed url.Values) {
+	p.Address = scheduleAddress(typed)
+	kept, _ := url.ParseQuery(strings.TrimPrefix(p.Address, "/seat-races/new?"))
 	if !kept.Has("boat_class") {
 		kept.Set("boat_class", p.Class.Code)
 	}
@@ -485,43 +485,43 @@ func (p *planPage) keep(typed url.Values) {
 	for _, name := range slices.Sorted(maps.Keys(kept)) {
 		p.Kept = append(p.Kept, page.Entry{Label: name, Value: kept.Get(name)})
 	}
-	p.AfreshAddress = "/trials/new?" + kept.Encode()
+	p.AfreshAddress = "/seat-races/new?" + kept.Encode()
 }
 
 // Fields lists every field, for the messages beside them.
-func (p *planPage) Fields() []page.Input { return slices.Concat(p.Counts, p.More) }
+func (p *schedulePage) Fields() []page.Input { return slices.Concat(p.Counts, p.More) }
 
 // Areas lists the texts of several lines.
-func (p *planPage) Areas() []trialArea { return []trialArea{p.Squad, p.Pairs} }
+func (p *schedulePage) Areas() []textArea { return []textArea{p.Squad, p.Pairs} }
 
-// saveTrial puts the plan on record, or plans a trial afresh.
-func (s *site) saveTrial(w http.ResponseWriter, r *http.Request) error {
+// saveSchedule saves a seat race, or changes the schedule of one.
+func (s *site) saveSchedule(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
-	p, err := s.planPage(r.Context(), r.PostForm)
+	p, err := s.schedulePage(r.Context(), r.PostForm)
 	if err != nil {
 		return err
 	}
 	if p.Plan == nil {
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "trial_new", p)
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "seatrace_new", p)
 	}
-	id, err := s.storePlan(r.Context(), p)
+	id, err := s.storeSchedule(r.Context(), p)
 	if err == nil {
-		http.Redirect(w, r, fmt.Sprintf("/trials/%d", id), http.StatusSeeOther)
+		http.Redirect(w, r, fmt.Sprintf("/seat-races/%d", id), http.StatusSeeOther)
 		return nil
 	}
-	told := rest.Explain(err)
-	if told.Status >= http.StatusInternalServerError {
+	problem := rest.Explain(err)
+	if problem.Status >= http.StatusInternalServerError {
 		return err
 	}
-	p.refuse(told)
-	return s.Pages.Show(w, told.Status, "trial_new", p)
+	p.refuse(problem)
+	return s.Pages.Show(w, problem.Status, "seatrace_new", p)
 }
 
-// refuse shows why the plan was not put on record.
-func (p *planPage) refuse(told wire.Problem) {
-	for _, f := range told.Errors {
+// refuse shows why the schedule was not saved.
+func (p *schedulePage) refuse(problem wire.Problem) {
+	for _, f := range problem.Errors {
 		switch f.Field {
 		case "name":
 			p.Save.NameProblem = f.Detail
@@ -530,17 +530,17 @@ func (p *planPage) refuse(told wire.Problem) {
 		default:
 			p.Save.Problem = f.Detail
 		}
-		p.Problems = append(p.Problems, page.Problem{Field: "save-" + f.Field, Label: "Put on record", Text: f.Detail})
+		p.Problems = append(p.Problems, page.Problem{Field: "save-" + f.Field, Label: "Save", Text: f.Detail})
 	}
-	if len(told.Errors) == 0 {
-		p.Save.Problem = told.Detail
-		p.Problems = append(p.Problems, page.Problem{Field: "save-name", Label: "Put on record", Text: told.Detail})
+	if len(problem.Errors) == 0 {
+		p.Save.Problem = problem.Detail
+		p.Problems = append(p.Problems, page.Problem{Field: "save-name", Label: "Save", Text: problem.Detail})
 	}
 }
 
-func (s *site) storePlan(ctx context.Context, p *planPage) (int64, error) {
+func (s *site) storeSchedule(ctx context.Context, p *schedulePage) (int64, error) {
 	content := p.content()
-	id, err1 := strconv.ParseInt(p.Save.Trial, 10, 64)
+	id, err1 := strconv.ParseInt(p.Save.Race, 10, 64)
 	version, err2 := strconv.ParseInt(p.Save.Version, 10, 64)
 	if err1 == nil && err2 == nil {
 		t, err := s.service.Seatrace.ChangeTrial(ctx, seatrace.ChangeTrialRequest{ID: id, Version: version, TrialContent: content})
@@ -550,15 +550,12 @@ func (s *site) storePlan(ctx context.Context, p *planPage) (int64, error) {
 	return t.ID, err
 }
 
-// content is the plan as it goes on record.
-func (p *planPage) content() seatrace.TrialContent {
+// content is the seat race to be saved.
+func (p *schedulePage) content() seatrace.TrialContent {
 	r, plan := p.Plan.request, p.Plan.plan
 	c := seatrace.TrialContent{
 		Name: p.Save.Name, HeldOn: p.Save.HeldOn, By: p.Save.By, BoatClass: r.BoatClass, DistanceM: r.DistanceM, Athletes: p.Plan.squad,
-		Terms: &seatrace.TrialTerms{
-			Boats: len(plan.Pieces[0].Crews), Swaps: trialOr(r.Swaps, 1), RestMin: trialOr(r.RestMin, 10), ExpectedTimeS: plan.ExpectedTimeS,
-			MeanPowerW: trialOr(r.MeanPowerW, 300), TellW: plan.TellW, Hulls: r.Hulls, Pairs: r.Pairs, NoiseSdS: trialOr(r.NoiseSdS, 0),
-		},
+		Terms: r.TermsOf(plan),
 	}
 	for _, piece := range plan.Pieces {
 		c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: piece.Crews})
@@ -566,8 +563,8 @@ func (p *planPage) content() seatrace.TrialContent {
 	return c
 }
 
-// trialOr returns the value, or fallback when it was not given.
-func trialOr[T any](v *T, fallback T) T {
+// valueOr returns the value, or fallback when it was not given.
+func valueOr[T any](v *T, fallback T) T {
 	if v == nil {
 		return fallback
 	}

@@ -93,7 +93,7 @@ func (b *Tab) Desk(c *ClubSite, width, height int64, touching bool) {
 		_, err := cdp.Call(ctx, t, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: touching})
 		return err
 	}))
-	b.Open(c.URL + "/orders?class=4x")
+	b.Open(c.URL + "/line-ups?class=4x")
 	Ask[any](b, `window.asked = 0; document.addEventListener("htmx:beforeRequest", () => window.asked++);
 		document.querySelector(".ownlist").scrollIntoView({block: "center"})`)
 }

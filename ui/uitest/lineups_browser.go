@@ -22,14 +22,14 @@ func (b *Tab) Changed() {
 	b.Until("document.querySelector('.big-own b') && location.search.includes('own=')")
 }
 
-// SaveOrder puts the best order of a class on record.
-func (c *ClubSite) SaveOrder(class string) string {
+// SaveLineup puts the best order of a class on record.
+func (c *ClubSite) SaveLineup(class string) string {
 	c.T.Helper()
-	_, rest, _ := strings.Cut(c.Opened("/orders?class="+url.QueryEscape(class)), `<form class="saveform"`)
+	_, rest, _ := strings.Cut(c.Opened("/line-ups?class="+url.QueryEscape(class)), `<form class="saveform"`)
 	form := FormValues(strings.Split(rest, "</form>")[0])
 	form.Set("name", "The first "+class)
 	form.Set("by", "Anna")
-	p := c.Post("/orders/save", form)
+	p := c.Post("/line-ups/save", form)
 	if p.Status != http.StatusSeeOther {
 		c.T.Fatalf("%d %.300s", p.Status, p.Body)
 	}
@@ -55,7 +55,7 @@ func (b *Tab) Narrow(path string) {
 // address.
 func (c *ClubSite) IdsOf(class string, from int) string {
 	c.T.Helper()
-	form := OwnForm(c.Opened(fmt.Sprintf("/orders?show=%d&class=%s", from+1, url.QueryEscape(class))))
+	form := OwnForm(c.Opened(fmt.Sprintf("/line-ups?show=%d&class=%s", from+1, url.QueryEscape(class))))
 	var ids []string
 	for seat := 1; form.Has(fmt.Sprintf("s%d", seat)); seat++ {
 		ids = append(ids, form.Get(fmt.Sprintf("s%d", seat)))

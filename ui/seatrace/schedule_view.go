@@ -12,13 +12,13 @@ import (
 	"thole/ui/page"
 )
 
-// planView is a plan as the page shows it.
-type planView struct {
+// scheduleView is a plan as the page shows it.
+type scheduleView struct {
 	plan    *seatrace.SeatRacePlan
 	request *seatrace.SeatRacePlanRequest
 	squad   []seatrace.TrialParticipant
 
-	Pieces []planPiece
+	Pieces []scheduledPiece
 	Matrix expectedMatrix
 	Pairs  []pairLine
 	Wanted int
@@ -28,17 +28,17 @@ type planView struct {
 }
 
 // Plan gives the template what the service answered.
-func (v *planView) Plan() *seatrace.SeatRacePlan { return v.plan }
+func (v *scheduleView) Plan() *seatrace.SeatRacePlan { return v.plan }
 
-// planPiece is one piece of the running order.
-type planPiece struct {
+// scheduledPiece is one piece of the schedule.
+type scheduledPiece struct {
 	Number  int
 	Start   string
 	Drawing pieceDrawing
 	Change  string
 }
 
-// pairLine is one pair that matters.
+// pairLine is one pair to compare.
 type pairLine struct {
 	First, Second string
 	Estimable     bool
@@ -66,14 +66,11 @@ type expectedCell struct {
 	Self        bool
 }
 
-func newPlanView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) *planView {
-	v := &planView{plan: plan, request: r, squad: squad}
-	if plan.TellS > 0 {
-		v.SdW = plan.ExpectedSdS * plan.TellW / plan.TellS
-	}
+func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) *scheduleView {
+	v := &scheduleView{plan: plan, request: r, squad: squad, SdW: plan.PowerOf(plan.ExpectedSdS)}
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
-		v.Pieces = append(v.Pieces, planPiece{
+		v.Pieces = append(v.Pieces, scheduledPiece{
 			Number: i + 1, Start: minutesText(p.StartMin), Drawing: newPieceDrawing(p.Crews, p.Moved, nil, coxed), Change: changeText(i, p.Moved, p.Left),
 		})
 	}
@@ -109,10 +106,10 @@ func changeText(i int, moved, left []string) string {
 	}
 	text := crewList(moved) + " change"
 	if len(moved) == 1 {
-		text = moved[0] + " comes in"
+		text = moved[0] + " moves in"
 	}
 	if len(left) > 0 {
-		text += "; " + crewList(left) + " ashore"
+		text += "; ashore: " + crewList(left)
 	}
 	return text
 }
@@ -120,8 +117,8 @@ func changeText(i int, moved, left []string) string {
 // longestPairs is how many pairs are listed one by one.
 const longestPairs = 12
 
-// addPairs lists the pairs that matter, the least certain first.
-func (v *planView) addPairs() {
+// addPairs lists the pairs to compare, the least certain first.
+func (v *scheduleView) addPairs() {
 	var wanted []seatrace.ExpectedDifference
 	for _, d := range v.plan.Differences {
 		if d.Wanted {
@@ -134,9 +131,9 @@ func (v *planView) addPairs() {
 	})
 	for _, d := range wanted[:min(len(wanted), longestPairs)] {
 		l := pairLine{First: d.First, Second: d.Second, Estimable: d.Estimable, Sd: page.Fix(2, d.ExpectedSdS), Pieces: d.Pieces, Why: d.Why}
-		l.Enough = d.Pieces > 0 && d.Pieces <= len(v.plan.Pieces)
+		l.Enough = v.plan.Enough(&d)
 		if v.plan.TellS > 0 {
-			l.SdW = page.Fix(0, d.ExpectedSdS*v.plan.TellW/v.plan.TellS)
+			l.SdW = page.Fix(0, v.plan.PowerOf(d.ExpectedSdS))
 		}
 		v.Pairs = append(v.Pairs, l)
 	}
@@ -176,7 +173,7 @@ func newExpectedMatrix(list []seatrace.ExpectedDifference) expectedMatrix {
 	}
 	for _, d := range list {
 		i, j := place[d.First], place[d.Second]
-		c := expectedCell{Text: "open", Class: "open"}
+		c := expectedCell{Text: "–", Class: "unknown"}
 		if d.Estimable {
 			c = expectedCell{Text: page.Fix(2, d.ExpectedSdS), Class: shadeOf(d.ExpectedSdS, best, worst)}
 		}
@@ -197,10 +194,10 @@ func shadeOf(v, best, worst float64) string {
 }
 
 // Time is about the time of a piece.
-func (v *planView) Time() string { return seatrace.FormatPieceTime(v.plan.ExpectedTimeS) }
+func (v *scheduleView) Time() string { return seatrace.FormatPieceTime(v.plan.ExpectedTimeS) }
 
 // GridHead numbers the pieces of the grid.
-func (p *planPage) GridHead() []int {
+func (p *schedulePage) GridHead() []int {
 	var numbers []int
 	for i := range p.Grid[0].Cells {
 		numbers = append(numbers, i+1)
@@ -228,14 +225,14 @@ type gridOption struct {
 }
 
 // grid lays the crews out as choices: those made by hand, or the plan's own.
-func (p *planPage) grid(squad []seatrace.TrialParticipant) []gridRow {
+func (p *schedulePage) grid(squad []seatrace.TrialParticipant) []gridRow {
 	texts := p.digits(squad)
 	if len(texts) == 0 {
 		return nil
 	}
 	boats := 2
 	if p.Plan != nil {
-		boats = trialOr(p.Plan.request.Boats, 2)
+		boats = valueOr(p.Plan.request.Boats, 2)
 	} else {
 		for _, t := range texts {
 			for _, d := range t {
@@ -266,7 +263,7 @@ func newGridCell(piece, athlete int, name string, chosen byte, boats int, moved 
 }
 
 // digits writes the crews as one digit an athlete for each piece.
-func (p *planPage) digits(squad []seatrace.TrialParticipant) []string {
+func (p *schedulePage) digits(squad []seatrace.TrialParticipant) []string {
 	var texts []string
 	if p.Plan == nil {
 		for _, e := range p.ByHand {
@@ -285,11 +282,11 @@ func (p *planPage) digits(squad []seatrace.TrialParticipant) []string {
 	return texts
 }
 
-// Summary is what a screen reader hears after a recalculation.
-func (v *planView) Summary() string {
+// Summary is read out by a screen reader after a recalculation.
+func (v *scheduleView) Summary() string {
 	text := fmt.Sprintf("Expected standard error %s seconds, %s watts.", page.Fix(2, v.plan.ExpectedSdS), page.Fix(0, v.SdW))
 	if v.plan.Missing > 0 {
-		text += fmt.Sprintf(" %d of %d pairs that matter stay open.", v.plan.Missing, v.Wanted)
+		text += fmt.Sprintf(" %d of %d pairs are not compared.", v.plan.Missing, v.Wanted)
 	}
 	return text
 }

@@ -57,7 +57,7 @@
     for (const form of document.querySelectorAll("form[data-piece]")) {
       form.querySelector(".kept").hidden = !waiting.some((w) => w.address === form.action);
     }
-    place.textContent = waiting.length === 0 ? "" : `Kept on this device, not yet sent: ${waiting.map((w) => w.label).join(", ")}. It is sent as soon as there is a connection.`;
+    place.textContent = waiting.length === 0 ? "" : `Saved on this device, not sent yet: ${waiting.map((w) => w.label).join(", ")}. It is sent when there is a connection.`;
   };
 
   const dress = () => {
@@ -72,11 +72,11 @@
   };
 
   // The answer takes the place of the page's live part when it is still the
-  // page of the same trial.
-  const show = (html, trial) => {
-    const next = new DOMParser().parseFromString(html, "text/html").getElementById("trial");
-    const here = document.getElementById("trial");
-    if (!next || !here || here.dataset.trial !== trial) return;
+  // page of the same seat race.
+  const show = (html, race) => {
+    const next = new DOMParser().parseFromString(html, "text/html").getElementById("seatrace");
+    const here = document.getElementById("seatrace");
+    if (!next || !here || here.dataset.race !== race) return;
     here.replaceWith(next);
     window.htmx?.process(next);
     dress();
@@ -107,7 +107,7 @@
         // Refused for what was typed: it stays in the form, under complaint.
         if (answer.ok) write(first.draft, null);
         write(queueName, read(queueName, []).filter((w) => w.id !== first.id));
-        show(await answer.text(), first.trial);
+        show(await answer.text(), first.race ?? first.trial);
       }
     } catch {
       if (typed) goOn(); // no connection: the line stays as it is
@@ -130,7 +130,7 @@
     const body = new URLSearchParams(new FormData(form, event.submitter)).toString();
     const entry = {
       id: `${form.elements.key.value} ${Date.now()}`, draft: draftName(form), address: form.action, body,
-      trial: document.getElementById("trial")?.dataset.trial, label: `piece ${form.dataset.piece}`,
+      race: document.getElementById("seatrace")?.dataset.race, label: `piece ${form.dataset.piece}`,
     };
     const others = read(queueName, []).filter((w) => !w.id.startsWith(`${form.elements.key.value} `));
     if (!write(queueName, [...others, entry])) return; // no storage: the plain form does it
