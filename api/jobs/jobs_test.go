@@ -10,6 +10,9 @@ import (
 	"thole/api/wire"
 )
 
+// atOnce is how many jobs run together, kept how many are remembered.
+const atOnce, kept = 4, 64
+
 // newService is a service that the end of the test closes.
 func newService(t *testing.T) *Service {
 	t.Helper()
@@ -134,7 +137,7 @@ func TestAsManyJobsAsTheMachineBears(t *testing.T) {
 	s := newService(t)
 	first := &work{goOn: make(chan struct{})}
 	id := started(t, s, first.run).ID
-	for range maxRunning - 1 {
+	for range atOnce - 1 {
 		started(t, s, (&work{}).run)
 	}
 	if _, err := s.StartJob((&work{}).run); !errors.Is(err, ErrBusy) || ErrBusy.Status != http.StatusServiceUnavailable {
@@ -150,7 +153,7 @@ func TestTheOldestEndedJobsAreForgotten(t *testing.T) {
 	s, slow := newService(t), &work{goOn: make(chan struct{})}
 	running := started(t, s, slow.run).ID
 	var ids []string
-	for i := range maxKept {
+	for i := range kept {
 		id := started(t, s, func(context.Context) (any, error) { return i, nil }).ID
 		looked(t, s, id, ended)
 		ids = append(ids, id)
@@ -161,8 +164,8 @@ func TestTheOldestEndedJobsAreForgotten(t *testing.T) {
 			t.Errorf("job %d: %v", i, err)
 		}
 	}
-	if n := len(s.queue.all); n != maxKept {
-		t.Errorf("%d kept, want %d", n, maxKept)
+	if n := len(s.queue.all); n != kept || len(s.queue.line) != kept {
+		t.Errorf("%d kept and %d in line, want %d", n, len(s.queue.line), kept)
 	}
 }
 
