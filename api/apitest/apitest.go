@@ -58,6 +58,10 @@ func scratchStore() *store.Store {
 	if err != nil {
 		panic(err)
 	}
+	// What is thrown away need not reach the disk first.
+	if err := records.Unsynced(context.Background()); err != nil {
+		panic(err)
+	}
 	closeStore = func() { _, _ = records.Close(), os.RemoveAll(folder) }
 	return records
 }

@@ -2,28 +2,20 @@ package apitest
 
 import (
 	"errors"
-	"path/filepath"
 	"testing"
 
 	"thole/api"
 	"thole/api/seatrace"
 	"thole/api/store"
+	"thole/api/storetest"
 	"thole/api/wire"
 )
 
 func TrialRecords(t testing.TB) (*api.Service, *store.Store) {
 	t.Helper()
-	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	records := storetest.Open(t)
 	s := api.NewService(records)
-	t.Cleanup(func() {
-		s.Close()
-		if err := records.Close(); err != nil {
-			t.Error(err)
-		}
-	})
+	t.Cleanup(s.Close)
 	return s, records
 }
 

@@ -1,7 +1,6 @@
 package demo_test
 
 import (
-	"path/filepath"
 	"testing"
 
 	"thole/api"
@@ -9,20 +8,13 @@ import (
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/store"
+	"thole/api/storetest"
 )
 
 // newClub returns a service over empty records, and the records.
 func newClub(t testing.TB) (*api.Service, *store.Store) {
 	t.Helper()
-	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := records.Close(); err != nil {
-			t.Error(err)
-		}
-	})
+	records := storetest.Open(t)
 	return api.NewService(records), records
 }
 

@@ -6,7 +6,6 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -18,19 +17,15 @@ import (
 	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/lineup"
-	"thole/api/store"
+	"thole/api/storetest"
 	"thole/api/wire"
 )
 
 // squadService is a service over records of its own.
 func squadService(t testing.TB) *api.Service {
 	t.Helper()
-	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := api.NewService(records)
-	t.Cleanup(func() { s.Close(); _ = records.Close() })
+	s := api.NewService(storetest.Open(t))
+	t.Cleanup(s.Close)
 	return s
 }
 

@@ -1,67 +1,180 @@
-package jobs_test
+package jobs
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"log/slog"
 	"net/http"
-	"strings"
 	"testing"
 	"time"
 
-	"thole/api/jobs"
 	"thole/api/wire"
 )
 
-// ended runs work as a job and returns the job once it has ended, with what was
-// logged meanwhile.
-func ended(t *testing.T, work func(context.Context) (any, error)) (wire.Job, string) {
+// atOnce is how many jobs run together, kept how many are remembered.
+const atOnce, kept = 4, 64
+
+// newService is a service that the end of the test closes.
+func newService(t *testing.T) *Service {
 	t.Helper()
-	var log bytes.Buffer
-	s := jobs.New(slog.New(slog.NewTextHandler(&log, nil)))
-	job, err := s.StartJob(work)
-	if err != nil {
-		t.Fatal(err)
+	s := New(slog.New(slog.DiscardHandler))
+	t.Cleanup(s.Close)
+	return s
+}
+
+// work is a job that a test lets go on.
+type work struct {
+	goOn   chan struct{}
+	result any
+	err    error
+}
+
+func (w *work) run(ctx context.Context) (any, error) {
+	Progress(ctx)(1, 2)
+	select {
+	case <-w.goOn:
+		return w.result, w.err
+	case <-ctx.Done():
+		return w.result, w.err
 	}
-	for job.State == "running" {
-		time.Sleep(time.Millisecond)
-		if job, err = s.Job(t.Context(), jobs.JobRequest{ID: job.ID}); err != nil {
+}
+
+func started(t *testing.T, s *Service, w func(context.Context) (any, error)) wire.Job {
+	t.Helper()
+	job, err := s.StartJob(w)
+	if err != nil || job.State != "running" || job.ID == "" {
+		t.Fatalf("%+v: %v", job, err)
+	}
+	return job
+}
+
+// looked looks at a job until it is as wanted.
+func looked(t *testing.T, s *Service, id string, wanted func(wire.Job) bool) wire.Job {
+	t.Helper()
+	for end := time.Now().Add(30 * time.Second); ; time.Sleep(time.Millisecond) {
+		job, err := s.Job(t.Context(), JobRequest{ID: id})
+		if err != nil {
 			t.Fatal(err)
 		}
-	}
-	s.Close() // the log is written
-	return job, log.String()
-}
-
-func tornAsunder() { panic("a rope broke") }
-
-func TestAPanicFailsTheJobAndIsLoggedWithItsStack(t *testing.T) {
-	job, log := ended(t, func(context.Context) (any, error) { tornAsunder(); return 7, nil })
-	if job.State != "failed" || job.Error == nil || job.Error.Status != http.StatusInternalServerError || job.Result != nil {
-		t.Errorf("the job is %+v", job)
-	}
-	if strings.Contains(job.Error.Detail, "rope") {
-		t.Errorf("the fault is told to the asker: %q", job.Error.Detail)
-	}
-	for _, want := range []string{"level=ERROR", "a rope broke", "tornAsunder", job.ID} {
-		if !strings.Contains(log, want) {
-			t.Errorf("the log lacks %q: %s", want, log)
+		if wanted(job) {
+			return job
+		}
+		if time.Now().After(end) {
+			t.Fatalf("still %+v", job)
 		}
 	}
 }
 
-func TestAFaultOfOursIsLoggedAndARefusalIsNot(t *testing.T) {
-	job, log := ended(t, func(context.Context) (any, error) { return nil, errors.New("no such table") })
-	if job.State != "failed" || !strings.Contains(log, "no such table") {
-		t.Errorf("the job is %+v, the log %q", job, log)
+func ended(j wire.Job) bool { return j.State != "running" }
+
+func TestAJobTellsHowFarItIsAndWhatCameOfIt(t *testing.T) {
+	s, w := newService(t), &work{goOn: make(chan struct{}), result: 42}
+	job := started(t, s, w.run)
+	job = looked(t, s, job.ID, func(j wire.Job) bool { return j.Done > 0 })
+	if job.Done != 1 || job.Total != 2 || job.State != "running" || job.Result != nil {
+		t.Errorf("under way: %+v", job)
 	}
-	job, log = ended(t, func(context.Context) (any, error) { return nil, wire.InvalidAt("seats", "Say which seats to keep.") })
-	if job.State != "failed" || job.Error.Status != http.StatusUnprocessableEntity || log != "" {
-		t.Errorf("the job is %+v, the log %q", job, log)
+	close(w.goOn)
+	if job = looked(t, s, job.ID, ended); job.State != "done" || job.Result != 42 || job.Error != nil {
+		t.Errorf("done: %+v", job)
 	}
-	job, log = ended(t, func(context.Context) (any, error) { return 7, nil })
-	if job.State != "done" || job.Result != 7 || log != "" {
-		t.Errorf("the job is %+v, the log %q", job, log)
+	again, err := s.CancelJob(t.Context(), JobRequest{ID: job.ID})
+	if err != nil || again.State != "done" || again.Result != 42 {
+		t.Errorf("cancelled when done: %+v, %v", again, err)
+	}
+}
+
+func TestAJobThatFailsIsTold(t *testing.T) {
+	s := newService(t)
+	for status, w := range map[int]func(context.Context) (any, error){
+		http.StatusUnprocessableEntity: func(context.Context) (any, error) { return 1, wire.InvalidAt("name", "x") },
+		http.StatusInternalServerError: func(context.Context) (any, error) { panic("a fault") },
+	} {
+		job := looked(t, s, started(t, s, w).ID, ended)
+		if job.State != "failed" || job.Result != nil || job.Error == nil || job.Error.Status != status || (job.Error.Detail == "") != (status == 500) {
+			t.Errorf("want %d: %+v, %+v", status, job, job.Error)
+		}
+	}
+}
+
+// TestACancelledJobKeepsWhatItHas, and one that has nothing says nothing.
+func TestACancelledJobKeepsWhatItHas(t *testing.T) {
+	s := newService(t)
+	for _, w := range []*work{{result: "so far"}, {result: "half", err: errors.New("given up")}} {
+		job, err := s.CancelJob(t.Context(), JobRequest{ID: started(t, s, w.run).ID})
+		if err != nil || job.State != "cancelled" || job.Error != nil || (job.Result != nil) != (w.err == nil) {
+			t.Errorf("%v: %+v, %v", w.err, job, err)
+		}
+	}
+}
+
+// TestCancellingDoesNotWaitForTheDeaf: work that does not listen is left behind.
+func TestCancellingDoesNotWaitForTheDeaf(t *testing.T) {
+	s, goOn := newService(t), make(chan struct{})
+	id := started(t, s, func(context.Context) (any, error) { <-goOn; return "late", nil }).ID
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	job, err := s.CancelJob(ctx, JobRequest{ID: id})
+	if err != nil || job.State != "cancelled" || job.Result != nil {
+		t.Errorf("%+v, %v", job, err)
+	}
+	close(goOn)
+	if job = looked(t, s, id, func(j wire.Job) bool { return j.Result != nil }); job.State != "cancelled" {
+		t.Errorf("%+v", job)
+	}
+}
+
+func TestJobsNobodyStarted(t *testing.T) {
+	s := newService(t)
+	_, err := s.Job(t.Context(), JobRequest{ID: "none"})
+	_, gone := s.CancelJob(t.Context(), JobRequest{ID: "none"})
+	if !errors.Is(err, wire.ErrNotFound) || !errors.Is(gone, wire.ErrNotFound) {
+		t.Errorf("%v, %v", err, gone)
+	}
+}
+
+// TestAsManyJobsAsTheMachineBears run at once; another may when one has ended.
+func TestAsManyJobsAsTheMachineBears(t *testing.T) {
+	s := newService(t)
+	first := &work{goOn: make(chan struct{})}
+	id := started(t, s, first.run).ID
+	for range atOnce - 1 {
+		started(t, s, (&work{}).run)
+	}
+	if _, err := s.StartJob((&work{}).run); !errors.Is(err, ErrBusy) || ErrBusy.Status != http.StatusServiceUnavailable {
+		t.Fatalf("one too many: %v", err)
+	}
+	close(first.goOn)
+	looked(t, s, id, ended)
+	started(t, s, (&work{}).run)
+}
+
+// TestTheOldestEndedJobsAreForgotten, and none that runs.
+func TestTheOldestEndedJobsAreForgotten(t *testing.T) {
+	s, slow := newService(t), &work{goOn: make(chan struct{})}
+	running := started(t, s, slow.run).ID
+	var ids []string
+	for i := range kept {
+		id := started(t, s, func(context.Context) (any, error) { return i, nil }).ID
+		looked(t, s, id, ended)
+		ids = append(ids, id)
+	}
+	for i, id := range append([]string{running}, ids...) {
+		_, err := s.Job(t.Context(), JobRequest{ID: id})
+		if gone := errors.Is(err, wire.ErrNotFound); gone != (i == 1) {
+			t.Errorf("job %d: %v", i, err)
+		}
+	}
+	if n := len(s.queue.all); n != kept || len(s.queue.line) != kept {
+		t.Errorf("%d kept and %d in line, want %d", n, len(s.queue.line), kept)
+	}
+}
+
+func TestClosingEndsTheWork(t *testing.T) {
+	s, w := New(slog.New(slog.DiscardHandler)), &work{result: "so far"}
+	id := started(t, s, w.run).ID
+	s.Close()
+	if job, err := s.Job(t.Context(), JobRequest{ID: id}); err != nil || job.State == "running" {
+		t.Errorf("%+v, %v", job, err)
 	}
 }

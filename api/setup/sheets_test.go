@@ -3,7 +3,6 @@ package setup_test
 import (
 	"fmt"
 	"net/http"
-	"path/filepath"
 	"testing"
 	"time"
 
@@ -12,6 +11,7 @@ import (
 	"thole/api/club"
 	"thole/api/setup"
 	"thole/api/store"
+	"thole/api/storetest"
 )
 
 func lineOf(t testing.TB, h setup.Sheet, seat int, setting string) setup.SheetLine {
@@ -250,11 +250,7 @@ func TestSheetsAreListedByBoat(t *testing.T) {
 }
 
 func TestLineupsFillTheCrew(t *testing.T) {
-	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = records.Close() })
+	records := storetest.Open(t)
 	own := api.NewService(records)
 	boat := apitest.Must(own.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Heron", BoatClass: "1x"}, By: "Bram"}))
 	var settings []club.RigSetting

@@ -150,6 +150,14 @@ func (s *Store) claim(ctx context.Context) error {
 	return err
 }
 
+// Unsynced leaves what is written from now on to the operating system instead
+// of waiting for the disk. It is for records that nobody keeps: a loss of power
+// may damage the file.
+func (s *Store) Unsynced(ctx context.Context) error {
+	_, err := s.writer.ExecContext(ctx, "PRAGMA synchronous = OFF")
+	return err
+}
+
 // Close closes the readers, then the writer, which takes in the log and removes
 // it.
 func (s *Store) Close() error {

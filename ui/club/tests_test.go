@@ -231,23 +231,20 @@ func TestTheErgometerIsAccessible(t *testing.T) {
 	c, b := uitest.NewClub(t), uitest.NewTab(t)
 	page := ergAthlete(c, [2]float64{500, 93}, [2]float64{1000, 196}, [2]float64{5000, 1125}, [2]float64{2000, 422.4}, [2]float64{2000, 510.4})
 	link := regexp.MustCompile(page + `/tests/\d+/remove`).FindString(c.Opened(page))
+	var looks []uitest.Look
 	for _, scheme := range []string{"light", "dark"} {
 		for _, width := range []int64{1280, 375} {
-			b.Show(scheme, width)
-			b.Axe(c.URL + page)
-			b.Axe(c.URL + link)
+			looks = append(looks, uitest.Look{Scheme: scheme, Width: width})
 		}
 	}
+	b.Axe(c.URL+page, looks...)
+	b.Axe(c.URL+link, looks...)
 }
 
 // TestAnAthleteWithManyTestsPrints on one sheet.
 func TestAnAthleteWithManyTestsPrints(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	for name, paper := range map[string]chromedp.PDFOption{"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter)} {
-		for _, path := range []string{"/athletes/7", "/athletes/9"} {
-			if n := b.Sheets(c.URL+path, paper); n != 1 {
-				t.Errorf("%s, %s: %d sheets, want 1", name, path, n)
-			}
-		}
+	for _, path := range []string{"/athletes/7", "/athletes/9"} {
+		b.WantOneSheet(c.URL + path)
 	}
 }

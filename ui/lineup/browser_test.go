@@ -140,12 +140,12 @@ func TestLineupPagesPrintOnOneSheet(t *testing.T) {
 		"/line-ups?firm=": {1, 7.5}, "/line-ups?class=4-&firm=": {1, 7.5}, "/line-ups?firm=&compare=2.3": {2, 7.5}, "/line-ups?firm=&own=" + own: {2, 7.5},
 		c.SaveLineup("8+"): {1, 12}, c.SaveLineup("4x"): {1, 12}, "/squad?class=8%2B": {1, 8}, "/line-ups/saved": {1, 8},
 	} {
+		b.Show("light", 1280)
+		b.Open(c.URL + path)
+		if strings.Contains(path, "firm") {
+			b.AskFirm()
+		}
 		for name, paper := range map[string]chromedp.PaperSize{"A4": {Width: 8.27, Height: 11.69}, "Letter": chromedp.PaperLetter} {
-			b.Show("light", 1280)
-			b.Open(c.URL + path)
-			if strings.Contains(path, "firm") {
-				b.AskFirm()
-			}
 			if n := b.Printed(chromedp.PDFPaper(paper)); n != want.sheets {
 				t.Errorf("%s on %s: %d sheets", path, name, n)
 			}

@@ -70,10 +70,7 @@ func TestKeyboardReachesEverything(t *testing.T) {
 func TestSeatPagesAreAccessible(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
 	for _, path := range []string{"/", "/seat", "/seat?class=8%2B&b_spread_cm=84&age_years=15", "/seat?class=1x&span_cm=1.59", "/sources", "/api", "/nowhere"} {
-		b.Show("light", 1280)
-		b.Axe(site.URL + path)
-		b.Show("dark", 390)
-		b.Axe(site.URL + path)
+		b.Axe(site.URL+path, uitest.Look{Scheme: "light", Width: 1280}, uitest.Look{Scheme: "dark", Width: 390})
 	}
 }
 
@@ -92,12 +89,8 @@ func TestSeatPagesFitAPhone(t *testing.T) {
 // TestSeatPrintsOnOneSheet prints one set-up and two, on A4 and Letter.
 func TestSeatPrintsOnOneSheet(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
-	for name, paper := range map[string]chromedp.PDFOption{"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter)} {
-		for _, query := range []string{"", "?class=8%2B", "?class=1x&b_span_cm=158&b_inboard_cm=87&age_years=15&stature_cm=150"} {
-			if n := b.Sheets(site.URL+"/seat"+query, paper); n != 1 {
-				t.Errorf("%s, /seat%s: %d sheets, want 1", name, query, n)
-			}
-		}
+	for _, query := range []string{"", "?class=8%2B", "?class=1x&b_span_cm=158&b_inboard_cm=87&age_years=15&stature_cm=150"} {
+		b.WantOneSheet(site.URL + "/seat" + query)
 	}
 }
 

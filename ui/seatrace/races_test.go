@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -16,7 +15,7 @@ import (
 	"thole/api"
 	"thole/api/club"
 	"thole/api/seatrace"
-	"thole/api/store"
+	"thole/api/storetest"
 	"thole/ui"
 	"thole/ui/uitest"
 )
@@ -25,11 +24,7 @@ import (
 // service behind them.
 func raceSite(t testing.TB) (*httptest.Server, *api.Service) {
 	t.Helper()
-	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	service := api.NewService(records)
+	service := api.NewService(storetest.Open(t))
 	pages, err := ui.New(service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
@@ -41,9 +36,6 @@ func raceSite(t testing.TB) (*httptest.Server, *api.Service) {
 	t.Cleanup(func() {
 		server.Close()
 		service.Close()
-		if err := records.Close(); err != nil {
-			t.Error(err)
-		}
 	})
 	return server, service
 }

@@ -10,7 +10,6 @@ import (
 	"net/http/httptest"
 	"os"
 	"os/exec"
-	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -210,37 +209,61 @@ func (b *Tab) WithoutScript() {
 	}))
 }
 
+// Look is a colour scheme and a width, px, that pages are seen in.
+type Look struct {
+	Scheme string
+	Width  int64
+}
+
 // Axe checks the page for accessibility with axe-core, every part of it
-// unfolded, and fails the test for each violation.
-func (b *Tab) Axe(url string) {
+// unfolded, in each of the looks or in that which the tab has, and fails the test
+// for each violation.
+func (b *Tab) Axe(url string, looks ...Look) {
+	b.t.Helper()
+	b.openForAxe(url)
+	if len(looks) == 0 {
+		b.runAxe(url)
+	}
+	for _, look := range looks {
+		b.Show(look.Scheme, look.Width)
+		b.runAxe(fmt.Sprintf("%s, %s, %d px", url, look.Scheme, look.Width))
+	}
+}
+
+// openForAxe opens the page, unfolds it and loads the checker, which is no part
+// of the page and so beyond its policy.
+func (b *Tab) openForAxe(url string) {
 	b.t.Helper()
 	checker, err := checkerFile()
 	if err != nil {
 		b.t.Fatal("run npm ci --prefix ui --ignore-scripts first: ", err)
 	}
 	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, page.SetBypassCSP, page.SetBypassCSPParams{Enabled: true}) // the checker is no part of the page
+		_, err := cdp.Call(ctx, t, page.SetBypassCSP, page.SetBypassCSPParams{Enabled: true})
 		return err
 	}))
 	b.Open(url)
 	Ask[any](b, "document.querySelectorAll('details').forEach(d => d.open = true)")
 	Ask[any](b, string(checker)+"; 0")
+}
+
+// runAxe checks the page as it stands.
+func (b *Tab) runAxe(where string) {
+	b.t.Helper()
 	findings := Ask[[]string](b, `axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})
 		.then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 200))))`)
 	for _, f := range findings {
-		b.t.Errorf("%s: %s", url, f)
+		b.t.Errorf("%s: %s", where, f)
 	}
 }
 
-// Sheets prints the page and returns how many sheets it takes.
-func (b *Tab) Sheets(url string, paper ...chromedp.PDFOption) int {
+// WantOneSheet opens a page and wants it printed on one sheet, on either paper.
+func (b *Tab) WantOneSheet(url string, how ...chromedp.PDFOption) {
 	b.t.Helper()
 	b.Open(url)
-	ctx, stop := context.WithTimeout(b.ctx, patience)
-	defer stop()
-	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(paper...))
-	if err != nil {
-		b.t.Fatal(err)
+	for name, paper := range map[string]chromedp.PaperSize{"A4": chromedp.PaperA4, "Letter": chromedp.PaperLetter} {
+		if n := b.Printed(append(how, chromedp.PDFPaper(paper))...); n != 1 {
+			b.t.Errorf("%s on %s: %d sheets, want 1", url, name, n)
+		}
 	}
-	return strings.Count(string(pdf), "/Type /Page\n")
 }

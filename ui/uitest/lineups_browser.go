@@ -64,11 +64,11 @@ func (c *ClubSite) IdsOf(class string, from int) string {
 }
 
 // Printed counts the sheets that the page as it stands takes.
-func (b *Tab) Printed(paper chromedp.PDFOption) int {
+func (b *Tab) Printed(paper ...chromedp.PDFOption) int {
 	b.t.Helper()
 	ctx, stop := context.WithTimeout(b.ctx, patience)
 	defer stop()
-	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(paper))
+	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(paper...))
 	if err != nil {
 		b.t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package uitest
 
 import (
+	"context"
 	"fmt"
 	"html"
 	"io"
@@ -9,7 +10,6 @@ import (
 	"net/http/cookiejar"
 	"net/http/httptest"
 	"net/url"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -17,10 +17,11 @@ import (
 	"thole/api"
 	"thole/api/club"
 	"thole/api/store"
+	"thole/api/storetest"
 	"thole/ui"
 )
 
-// club is a site with records behind it, and a reader who keeps cookies and
+// ClubSite is a site with records behind it, and a reader who keeps cookies and
 // does not follow redirects.
 type ClubSite struct {
 	T       testing.TB
@@ -29,13 +30,22 @@ type ClubSite struct {
 	Client  http.Client
 }
 
-func NewClub(t testing.TB) *ClubSite {
+// NewClub is a site over records of which there are none.
+func NewClub(t testing.TB) *ClubSite { t.Helper(); return siteOver(t, storetest.Open(t)) }
+
+// DemoClub is a site over the records of the demo club.
+func DemoClub(t testing.TB) *ClubSite { t.Helper(); return siteOver(t, storetest.Copy(t, demoRecords)) }
+
+// demoRecords is filled once for all the tests of a package.
+var demoRecords = storetest.Filled(func(records *store.Store) error {
+	service := api.NewService(records)
+	defer service.Close()
+	return service.Demo.FillDemo(context.Background())
+})
+
+// siteOver serves the pages over records, to a reader who keeps cookies.
+func siteOver(t testing.TB, records *store.Store) *ClubSite {
 	t.Helper()
-	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = records.Close() })
 	c := &ClubSite{T: t, Service: api.NewService(records)}
 	t.Cleanup(c.Service.Close)
 	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
@@ -50,15 +60,6 @@ func NewClub(t testing.TB) *ClubSite {
 	c.URL = server.URL
 	c.Client.Jar, _ = cookiejar.New(nil)
 	c.Client.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
-	return c
-}
-
-func DemoClub(t testing.TB) *ClubSite {
-	t.Helper()
-	c := NewClub(t)
-	if err := c.Service.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
 	return c
 }
 

@@ -1,0 +1,122 @@
+package page
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"thole/api/club"
+)
+
+func is[T comparable](t *testing.T, what string, got, want T) {
+	t.Helper()
+	if got != want {
+		t.Errorf("%s: %v, want %v", what, got, want)
+	}
+}
+
+// TestNumbersAreWritten with a true minus sign (U+2212), and without one before
+// nothing.
+func TestNumbersAreWritten(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{Fix(1, 1.25), "1.3"}, {Fix(1, -1.25), "\u22121.3"}, {Fix(0, -0.4), "0"}, {Fix(2, 3), "3.00"}, {Fix(0, 999.5), "1000"},
+		{Signed(1, 0.25), "+0.3"}, {Signed(1, -0.25), "\u22120.3"}, {Signed(1, 0.04), "0"}, {Signed(1, -0.04), "0"}, {Signed(0, 10), "+10"},
+		{Plain(3), "3"}, {Plain(3.5), "3.5"}, {Plain(3.456), "3.46"}, {Plain(-0.001), "0"}, {Plain(100), "100"}, {Plain(-2.5), "\u22122.5"},
+		{figure(123456.7), "123457"}, {figure(-1.5), "\u22121.5"},
+		{Coord(1.005e1), "10.05"}, {Coord(-2), "-2"}, {Coord(0.5), "0.5"}, {Coord(100), "100"},
+		{Known(nil, "cm"), "\u2013"}, {Known(new(-1.5), "cm"), "\u22121.5 cm"}, {Known(new(60.0), "°"), "60°"}, {Known(new(7.0), ""), "7"},
+		{Clock(422.44), "7:02.4"}, {Clock(59.96), "1:00.0"},
+		{Capital("über"), "Über"}, {Capital(""), ""}, {LowerFirst("Span"), "span"}, {Dash(9), "series s1"},
+		{tickText(0.25, 0.05), "0.25"}, {tickText(-0.5, 0.5), "\u22120.5"}, {tickText(10, 5), "10"}, {tickText(1, 1), "1"}, {tickText(0.1, 0.1), "0.1"},
+	} {
+		is(t, "text", c.got, c.want)
+	}
+	share := formatting["share"].(func(float64) string)
+	is(t, "share", share(0.256), "26 %")
+	is(t, "megabytes", formatting["megabytes"].(func(int64) float64)(2_500_000), 2.5)
+	is(t, "percent", formatting["percent"].(func(float64) float64)(0.5), 50)
+	is(t, "neg", formatting["neg"].(func(float64) float64)(2), -2)
+	is(t, "inc", formatting["inc"].(func(int) int)(2), 3)
+	is(t, "mod8", formatting["mod8"].(func(int) int)(9), 1)
+}
+
+func TestDaysAndTimesAreWritten(t *testing.T) {
+	is(t, "day", Day("2026-05-03"), "3 May 2026")
+	is(t, "no day", Day("in May"), "in May")
+	is(t, "when", When(time.Date(2026, 5, 3, 9, 7, 0, 0, time.Local)), "3 May 2026, 09:07")
+}
+
+// TestNumbersAreReadAsPeopleTypeThem.
+func TestNumbersAreReadAsPeopleTypeThem(t *testing.T) {
+	for text, want := range map[string]float64{
+		"159": 159, "1,5": 1.5, "1.5": 1.5, "−2": -2, "–2": -2, "-2": -2, " 159 cm ": 159, "60°": 60, "60 deg": 60, "85kg": 85, "4.5 m/s": 4.5, "15 years": 15,
+		"1\u00a0000": 1000, "0": 0,
+	} {
+		if v, ok := ParseNumber(text); !ok || v != want {
+			t.Errorf("%q: %g %t, want %g", text, v, ok, want)
+		}
+	}
+	for _, text := range []string{"", "x", "1.2.3", "NaN", "Inf", "-inf", "cm", "1e999"} {
+		if v, ok := ParseNumber(text); ok {
+			t.Errorf("%q is read as %g", text, v)
+		}
+	}
+	is(t, "a count", IsCount("12") && !IsCount("1.5") && !IsCount("x"), true)
+}
+
+// TestLabelsOfChanges: what the history calls a field, people can read.
+func TestLabelsOfChanges(t *testing.T) {
+	span, mass := SettingLabels["span_cm"], recordLabels["hull_mass_kg"]
+	for name, want := range map[string]string{
+		"hull_mass_kg": mass, "span_cm": span, "seat 3 span_cm": "Seat 3: " + LowerFirst(span), "range of span_cm": "range of " + LowerFirst(span),
+		"seat 12 range of span_cm": "Seat 12: range of " + LowerFirst(span), "some_thing": "some thing", "ergometer test 2026-05-03": "Ergometer test, 3 May 2026",
+	} {
+		if got := ChangeLabel(name); got != want || got == "" {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
+	for name, want := range map[string]string{"a_cm": "cm", "a_deg": "°", "a_kg": "kg", "a_m": "m", "a_s": "s", "name": ""} {
+		is(t, name, UnitOf(name), want)
+	}
+}
+
+func TestHistoryIsNewestFirstWithUnits(t *testing.T) {
+	views := ChangeViews(changes("span_cm 159→160.5 Ann", "archived →true Bea", "seat 1 range of span_cm 1→2 Cy"))
+	is(t, "lines", len(views), 3)
+	is(t, "newest", views[0].By, "Cy")
+	is(t, "a range has no unit", views[0].To, "2")
+	is(t, "a tick", views[1].From+views[1].To, "\u2013yes")
+	is(t, "a length", views[2].From+views[2].To, "159 cm160.5 cm")
+}
+
+func TestSeatsAndSidesInWords(t *testing.T) {
+	seatOf := func(number int, side string) (s club.BoatSeat) { s.Number, s.Side = number, side; return s }
+	pair := &club.Boat{Seats: []club.BoatSeat{seatOf(1, "starboard"), seatOf(2, "port"), seatOf(3, "")}}
+	is(t, "sides", SideWords(pair), "seat 1 starboard, seat 2 port, seat 3 ")
+	is(t, "bow", SeatWords(pair, &pair.Seats[0]), "Seat 1, bow, starboard")
+	is(t, "between", SeatWords(pair, &pair.Seats[1]), "Seat 2, port")
+	is(t, "stroke", SeatWords(pair, &pair.Seats[2]), "Seat 3, stroke")
+	single := &club.Boat{Seats: []club.BoatSeat{seatOf(1, "")}}
+	single.Class.Scull = true
+	is(t, "the seat", SeatWords(single, &single.Seats[0]), "The seat")
+	is(t, "riggers", SideWords(single) != SideWords(&club.Boat{}), true)
+	is(t, "both sides", CostWords(&club.SideCosts{Port: new(0.0), Starboard: new(1.5)}), "port, starboard +1.5\u00a0s")
+	is(t, "one side", CostWords(&club.SideCosts{Starboard: new(0.0)}), "starboard")
+	is(t, "no side", CostWords(&club.SideCosts{}), "")
+}
+
+func TestScalesAndExtents(t *testing.T) {
+	s := Scale{Low: 10, High: 20, From: 100, To: 0}
+	is(t, "low", s.At(10), 100)
+	is(t, "middle", s.At(15), 50)
+	is(t, "high", s.At(20), 0)
+	is(t, "extent", Extent([2]float64{0, 1}, []float64{-2, 0.5}, []float64{3}), [2]float64{-2, 3})
+	low, high := PlusMinus([]float64{1, 2}, []float64{0.5, 1})
+	is(t, "bands", [4]float64{low[0], low[1], high[0], high[1]}, [4]float64{0.5, 1, 1.5, 3})
+	is(t, "evenly", [3]float64(Evenly(3, 1, 2)), [3]float64{1, 1.5, 2})
+	for v, want := range map[float64]float64{1: 1, 1.1: 2, 2.5: 5, 6: 10, 0.03: 0.05, 40: 50, 0: 1, 1e-12: 1, -5: 1} {
+		if got := RoundStep(v); math.Abs(got-want) > 1e-12 {
+			t.Errorf("step of %g: %g, want %g", v, got, want)
+		}
+	}
+}
