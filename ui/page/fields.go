@@ -32,8 +32,8 @@ var (
 		{"inboard_cm", "seat.inboard_cm", "Inboard", "cm", "End of the handle to the face of the collar that bears on the gate.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.InboardCm }},
 		{"oar_length_cm", "seat.oar_length_cm", "Oar length", "cm", "Along the shaft, handle end to blade end.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.OarLengthCm }},
 		{"heel_to_pin_cm", "seat.heel_to_pin_cm", "Stretcher position", "cm", "Level distance from the line through the pins to the heel of the shoe, towards the stern.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelToPinCm }},
-		{"heel_depth_cm", "seat.heel_depth_cm", "Heel depth", "cm", "Seat to heel: lowest point of the seat straight down.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelDepthCm }},
-		{"gate_height_cm", "seat.gate_height_cm", "Height", "cm", "Seat to gate: lowest point of the seat up to the bottom of the gate.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateHeightCm }},
+		{"heel_depth_cm", "seat.heel_depth_cm", "Heel depth", "cm", "Seat to heel, straight down.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelDepthCm }},
+		{"gate_height_cm", "seat.gate_height_cm", "Height, seat to gate", "cm", "Lowest point of the seat up to the bottom of the gate.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateHeightCm }},
 	}
 	ScullMoreFields = []Field{
 		{"gate_difference_cm", "seat.gate_difference_cm", "Gate difference", "cm", "Starboard over port; negative when port is the higher one.", "1", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateDifferenceCm }},

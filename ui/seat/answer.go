@@ -158,7 +158,7 @@ func (p *seatPage) moves() []step {
 	s := p.First.Solution
 	if s.Stretcher.ByReading && math.Abs(s.Stretcher.ByCm) >= heelStep/2 {
 		shown, heel := p.stretcherShown(s.Stretcher.HeelToPinCm)
-		text := fmt.Sprintf("By the reading the %s: the finish then comes at %s.", s.Stretcher.Text, degrees(s.Targets.FinishDeg))
+		text := fmt.Sprintf("By the reading: %s; the finish then comes at %s.", s.Stretcher.Text, degrees(s.Targets.FinishDeg))
 		return []step{{text, "Set the stretcher to " + shown, p.with("heel_to_pin_cm", heel), false}}
 	}
 	if p.Work == nil || len(p.Work.Changes) == 0 {
