@@ -89,21 +89,6 @@ func TestPoolRefusesWhatDoesNotFit(t *testing.T) {
 	}
 }
 
-// TestInsideAgreesWithWinding on a star, whose outline turns both ways.
-func TestInsideAgreesWithWinding(t *testing.T) {
-	var star []Point
-	for i := range 14 {
-		star = append(star, Point{X: 50, Y: 50}.Add(plane.Direction(float64(i)*360/14).Times(20+20*float64(i%2))))
-	}
-	for x := 0.5; x < 100; x += 1.7 {
-		for y := 0.5; y < 100; y += 1.3 {
-			if p := (Point{X: x, Y: y}); plane.Inside(star, p) != (winding(star, p) != 0) {
-				t.Fatalf("%v", p)
-			}
-		}
-	}
-}
-
 // TestHatchStaysInside: every line of a hatching ends on its outline.
 func TestHatchStaysInside(t *testing.T) {
 	blade := bladeOutline(Point{X: 80, Y: 40}, Point{X: 0.6, Y: -0.8}, 44, 21)
