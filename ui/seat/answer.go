@@ -3,6 +3,7 @@ package seat
 import (
 	"fmt"
 	"math"
+	"net/url"
 	"strings"
 
 	"thole/api/seat"
@@ -177,7 +178,37 @@ func (p *seatPage) moves() []step {
 	r := p.Work.Result
 	text := fmt.Sprintf("%s: finish %s ± %s, catch %s ± %s.", page.Capital(strings.Join(texts, ", ")),
 		degrees(r.FinishDeg), page.Fix(0, r.Uncertainty.FinishSdDeg), degrees(-r.CatchDeg), page.Fix(0, r.Uncertainty.CatchSdDeg))
+	if p.shown(beside) {
+		return []step{{text, "Use the second set-up", p.adopted(), false}}
+	}
 	return []step{{text, "Show beside this", p.withAll(beside), false}}
+}
+
+// shown tells whether the second set-up holds the values already.
+func (p *seatPage) shown(beside map[string]string) bool {
+	for name, v := range beside {
+		if p.value(name) != v {
+			return false
+		}
+	}
+	return true
+}
+
+// adopted is the address with the second set-up in the place of the first.
+func (p *seatPage) adopted() string {
+	next := url.Values{}
+	for name, v := range p.typed {
+		next[name] = v
+	}
+	for name, v := range p.typed {
+		if own, ok := strings.CutPrefix(name, second); ok {
+			if strings.TrimSpace(v[0]) != "" {
+				next[own] = v
+			}
+			next.Del(name)
+		}
+	}
+	return "/seat?" + address(next)
 }
 
 // stretcherShown is a place of the heel in the number that the boat's stretcher
