@@ -37,11 +37,31 @@ type Service struct {
 	store *store.Store
 }
 
+// Option sets something of a service that has a usual value.
+type Option func(*options)
+
+type options struct {
+	zone *time.Location
+	log  *slog.Logger
+}
+
+// InZone sets the club's time zone, in which days begin and moments are told.
+// Left out, it is the machine's.
+func InZone(zone *time.Location) Option { return func(o *options) { o.zone = zone } }
+
+// LogTo sets where faults of work beside the requests are logged. Left out, it
+// is slog's default.
+func LogTo(log *slog.Logger) Option { return func(o *options) { o.log = log } }
+
 // NewService returns a service over the records in store. The calculators do
 // without records, so that store may be nil where only they are asked.
-func NewService(store *store.Store) *Service {
-	r := &records.Records{Store: store, Now: time.Now}
-	s := &Service{store: store, Jobs: jobs.New(), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r)}
+func NewService(store *store.Store, set ...Option) *Service {
+	o := options{zone: time.Local, log: slog.Default()}
+	for _, option := range set {
+		option(&o)
+	}
+	r := records.New(store, o.zone)
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r)}
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Ergometer = ergometer.New(r, s.Club)

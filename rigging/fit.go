@@ -44,7 +44,9 @@ type Miss struct {
 }
 
 // Fit looks for settings within their ranges and on their steps that bring the
-// stroke to the targets. It moves as little as it must: with Off the root of
+// stroke to the targets. It is a free search over what the caller lets move, and
+// takes a catch longer than its target as a miss like any other; what a boatman
+// would do to a boat is [MakePlan]. It moves as little as it must: with Off the root of
 // the weighted squares of the misses in tolerances, it makes
 //
 //	Score = Off·(1 if a target is missed, else 0.01) + 0.1·(costs of what moves) + 1e-5·(moves in cm or °)²

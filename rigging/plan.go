@@ -287,9 +287,9 @@ func (p *planner) uncautioned(seat *PlanSeat, setup Setup, before map[alarm]bool
 	c.Setup = setup
 	expected := c.Posture
 	rowed := c.comeForward(expected, p.furthest(&setup))
-	for _, c.Posture = range [...]Posture{rowed, expected} {
-		if before == nil || !adds(before, p.cautionsOf(seat, &c)) {
-			return c.Posture, true
+	for _, posture := range [...]Posture{rowed, expected} {
+		if _, list, err := c.RowedCautions(posture, &seat.Measures); before == nil || err == nil && !adds(before, alarms(list)) {
+			return posture, true
 		}
 	}
 	return expected, false
@@ -432,8 +432,13 @@ func (p *planner) cautionsOf(seat *PlanSeat, c *Case) map[alarm]bool {
 	if err != nil {
 		return nil
 	}
+	return alarms(c.Cautions(&stroke, &seat.Measures))
+}
+
+// alarms names the cautions that are not standing.
+func alarms(cautions []Caution) map[alarm]bool {
 	list := map[alarm]bool{}
-	for _, a := range c.Cautions(&stroke, &seat.Measures) {
+	for _, a := range cautions {
 		if a.Weight == Standing {
 			continue
 		}

@@ -536,6 +536,51 @@ func TestEightWomenOfAllSizes(t *testing.T) {
 	t.Logf("targets %.1f/%.1f", plan.Targets.Catch.Degrees(), plan.Targets.Finish.Degrees())
 }
 
+// TestMensEightOfAClub: men and two juniors of 177 to 193.5 cm in an eight set
+// for others, gates at 17.5 to 18.5, some arm spans, sitting heights and draw
+// heights measured. The list is of stretchers, nothing is cautioned anew, and all
+// are on target.
+func TestMensEightOfAClub(t *testing.T) {
+	crew := []rigging.Measures{
+		{Age: 16, Stature: 1.82, ArmSpan: 1.85, SittingHeight: 0.94, Mass: 72},
+		{Age: 27, Stature: 1.935, ArmSpan: 1.99, SittingHeight: 1.00, Mass: 94, DrawHeight: 0.385},
+		{Age: 24, Stature: 1.88, ArmSpan: 1.92, SittingHeight: 0.98, Mass: 88},
+		{Age: 30, Stature: 1.80, ArmSpan: 1.81, Mass: 77},
+		{Age: 33, Stature: 1.85, ArmSpan: 1.86, Mass: 84, DrawHeight: 0.375},
+		{Age: 17, Stature: 1.865, ArmSpan: 1.93, SittingHeight: 0.945, Mass: 80},
+		{Age: 22, Stature: 1.90, ArmSpan: 1.99, SittingHeight: 0.95, Mass: 90},
+		{Age: 20, Stature: 1.77, Mass: 72},
+	}
+	heels := []float64{0.215, 0.23, 0.23, 0.245, 0.25, 0.24, 0.23, 0.22}
+	gates := []float64{0.175, 0.18, 0.18, 0.18, 0.185, 0.18, 0.175, 0.175}
+	task := &rigging.PlanTask{Job: rigging.JobEveryday}
+	for i, m := range crew {
+		m.Sex = rigging.Male
+		s := usualRig("8+")
+		s.Spread, s.Inboard, s.HeelDepth, s.HeelToPin, s.GateHeight = 0.84, 1.145, 0.18, heels[i], gates[i]
+		task.Seats = append(task.Seats, planSeat(t, s, m, rigging.Group{Class: s.Class, Sex: rigging.Male, Age: m.Age}))
+	}
+	plan := makePlan(t, task)
+	t.Logf("targets %.1f/%.1f", plan.Targets.Catch.Degrees(), plan.Targets.Finish.Degrees())
+	for i, s := range plan.Seats {
+		t.Logf("seat %d, %.1f cm: stretcher %.1f → %.1f ± %.1f, catch %.1f of %.1f", i+1, 100*crew[i].Stature, 100*heels[i], 100*s.Setup.HeelToPin, 100*s.HeelSD, s.Stroke.Catch.Degrees(), s.Suits.Catch.Capacity.Degrees())
+		for _, c := range s.Changes {
+			if c.Setting != rigging.SettingHeelToPin {
+				t.Errorf("seat %d: %v", i+1, c)
+			}
+		}
+		before := alarms(t, &task.Seats[i], task.Seats[i].Case.Setup, task.Seats[i].Case.Posture)
+		for a := range alarms(t, &task.Seats[i], s.Setup, s.Posture) {
+			if !before[a] {
+				t.Errorf("seat %d: %s", i+1, a)
+			}
+		}
+		if s.After.Verdict != rigging.SeatOnTarget {
+			t.Errorf("seat %d: %s", i+1, s.After.Verdict)
+		}
+	}
+}
+
 func BenchmarkPlanSeat(b *testing.B) {
 	task := someCrew(b, seeded(2), "1x", kinds[0], rigging.JobEveryday)
 	for b.Loop() {

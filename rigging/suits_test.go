@@ -262,3 +262,32 @@ func TestPlanKeepsTheCorrection(t *testing.T) {
 		}
 	}
 }
+
+// TestDefaultTargetsAreWithinReach: of 50 people of each kind, with the stretcher
+// for the finish, the default arc of their group is unlikely to be reached by at
+// most one in twelve, and likely for two in three. A default that many cannot
+// reach is the wrong default.
+func TestDefaultTargetsAreWithinReach(t *testing.T) {
+	d := crewDraw{seeded(50)}
+	for _, code := range []string{"1x", "8+"} {
+		for _, k := range kinds {
+			count := map[rigging.Odds]int{}
+			for range 50 {
+				age := k.age
+				if k.youngest > 0 {
+					age = math.Floor(d.in(k.youngest, k.age+1))
+				}
+				g := rigging.Group{Class: class(code), Sex: k.sex, Age: age, Level: k.level}
+				targets := g.Arc().Targets
+				c, s := expecting(t, usualRig(code), rigging.Measures{Sex: k.sex, Stature: d.normal(k.stature, k.sd) / 100, Age: age}, g)
+				c.Setup.HeelToPin = c.Demand(&s, targets, rigging.DefaultLimits()).HeelForFinish
+				s = solved(t, &c)
+				count[suits(t, &c, &s, targets).Odds]++
+			}
+			t.Logf("%s, %s: %v", code, k.name, count)
+			if count[rigging.OddsUnlikely] > 4 || count[rigging.OddsLikely] < 33 {
+				t.Errorf("%s, %s: %v", code, k.name, count)
+			}
+		}
+	}
+}

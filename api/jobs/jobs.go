@@ -4,7 +4,10 @@ import (
 	"context"
 	"crypto/rand"
 	"errors"
+	"fmt"
+	"log/slog"
 	"net/http"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
@@ -22,6 +25,7 @@ type queue struct {
 	stop context.Context
 	end  context.CancelFunc
 	busy sync.WaitGroup
+	log  *slog.Logger
 }
 
 type job struct {
@@ -36,9 +40,9 @@ const (
 	maxKept    = 64
 )
 
-func newQueue() *queue {
+func newQueue(log *slog.Logger) *queue {
 	stop, end := context.WithCancel(context.Background())
-	return &queue{all: map[string]*job{}, stop: stop, end: end}
+	return &queue{all: map[string]*job{}, stop: stop, end: end, log: log}
 }
 
 // ErrBusy says that as much big work as the machine should take is under way.
@@ -80,20 +84,42 @@ func (j *queue) start(work func(context.Context) (any, error)) (wire.Job, error)
 	})
 	j.busy.Go(func() {
 		result, err := run(ctx, work)
+		j.report(w.ID, err)
 		j.finish(w, result, err)
 	})
 	return w.Job, nil
 }
+
+// panicked is the error of work that panicked.
+type panicked struct {
+	fault any
+	stack []byte
+}
+
+func (e *panicked) Error() string { return fmt.Sprint("the work panicked: ", e.fault) }
 
 // run turns a panic of the work into an error, since no request stands above
 // it that would.
 func run(ctx context.Context, work func(context.Context) (any, error)) (result any, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			err = errors.New("the work panicked")
+			err = &panicked{fault, debug.Stack()}
 		}
 	}()
 	return work(ctx)
+}
+
+// report logs what is a fault of the program: the job answers it without
+// detail.
+func (j *queue) report(id string, err error) {
+	var crash *panicked
+	switch {
+	case err == nil:
+	case errors.As(err, &crash):
+		j.log.Error("job panicked", "job", id, "fault", crash.fault, "stack", string(crash.stack))
+	case rest.Explain(err).Status == http.StatusInternalServerError:
+		j.log.Error("job failed", "job", id, "err", err)
+	}
 }
 
 func (j *queue) running() int {

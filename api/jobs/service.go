@@ -1,12 +1,17 @@
 package jobs
 
-import "thole/api/rest"
+import (
+	"log/slog"
+
+	"thole/api/rest"
+)
 
 // Service runs big work and answers how far it has come.
 type Service struct{ queue *queue }
 
-// New returns a service that runs nothing yet.
-func New() *Service { return &Service{newQueue()} }
+// New returns a service that runs nothing yet. Faults of the work are logged to
+// log.
+func New(log *slog.Logger) *Service { return &Service{newQueue(log)} }
 
 // Close cancels the work under way and waits for it.
 func (s *Service) Close() { s.queue.close() }

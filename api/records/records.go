@@ -53,7 +53,16 @@ type Removed struct {
 // club's clock.
 type Records struct {
 	Store *store.Store
-	Now   func() time.Time
+	Now   func() time.Time // in the club's time zone
+}
+
+// New returns the records in store, which may be nil, with every moment in the
+// club's time zone: the present and those on record.
+func New(store *store.Store, zone *time.Location) *Records {
+	if store != nil {
+		store.SetZone(zone)
+	}
+	return &Records{Store: store, Now: func() time.Time { return time.Now().In(zone) }}
 }
 
 func WireChanges(list []store.Change) []wire.RecordChange {
@@ -122,7 +131,7 @@ func TakenAs(err error, detail string) error {
 	return RecordError(err)
 }
 
-// Today is the present day where the server stands.
+// Today is the present day in the club's time zone, YYYY-MM-DD.
 func (s *Records) Today() string { return s.Now().Format(wire.DayLayout) }
 
 // Signed names who did something, at the present.

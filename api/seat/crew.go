@@ -12,8 +12,8 @@ import (
 // CrewRequest asks for the rig of a whole boat that brings its crew nearest to
 // common targets with one set of oars.
 type CrewRequest struct {
-	BoatClass  string                `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	Seats      []CrewSeat            `json:"seats" required:"true" minItems:"1" maxItems:"8" description:"As found, with who rows them; seats that nobody rows are left out."`
+	BoatClass  string                `json:"boat_class" validate:"required,boatclass"`
+	Seats      []CrewSeat            `json:"seats" validate:"required,min=1,max=8" description:"As found, with who rows them; seats that nobody rows are left out."`
 	Targets    *FitTargets           `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
 	Adjust     map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; left out: what commonly is in this class."`
 	Job        string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; left out: everyday."`
@@ -24,21 +24,21 @@ type CrewRequest struct {
 	Lightweight *bool    `json:"lightweight,omitempty" description:"As for one seat."`
 	UsualArc    *Targets `json:"usual_arc,omitempty" description:"As for one seat."`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
-	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; left out: the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	TapeCm         *float64 `json:"tape_cm,omitempty" validate:"omitempty,gte=0,lte=5" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
 // CrewSeat is one seat with its rower.
 type CrewSeat struct {
-	Number    int           `json:"number,omitempty" description:"1 is bow; left out: the place in the list."`
-	Seat      Seat          `json:"seat" required:"true" description:"As found."`
+	Number    int           `json:"number,omitempty" validate:"gte=0,lte=8" description:"1 is bow; left out: the place in the list."`
+	Seat      Seat          `json:"seat" validate:"required" description:"As found."`
 	Rower     Rower         `json:"rower,omitempty"`
 	Posture   *Posture      `json:"posture,omitempty"`
 	Handle    *Handle       `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
-	Arcs      []MeasuredArc `json:"arcs,omitempty" maxItems:"50" description:"As for one seat."`
-	Readings  []Reading     `json:"readings,omitempty" maxItems:"10" description:"As for one seat."`
+	Arcs      []MeasuredArc `json:"arcs,omitempty" validate:"max=50" description:"As for one seat."`
+	Readings  []Reading     `json:"readings,omitempty" validate:"max=10" description:"As for one seat."`
 	Stretcher *Stretcher    `json:"stretcher,omitempty" description:"As for one seat."`
-	Strength  *float64      `json:"strength,omitempty" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
+	Strength  *float64      `json:"strength,omitempty" validate:"omitempty,plausible=seats.strength" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
 }
 
 // CommonTarget is a target of the whole crew.
@@ -84,17 +84,17 @@ func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 		return nil, wire.InvalidAt("seats", fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(r.Seats)))
 	}
 	var p wire.Problems
-	r.Targets.check(&p, "")
+	r.Targets.check(&p, wire.Place{})
 	c := &CrewInput{Task: rigging.CrewTask{Targets: r.Targets.domain(), Adjust: checkAdjustments(&p, class, r.Adjust), OwnInboard: r.OwnInboard}}
 	for i := range r.Seats {
-		at := fmt.Sprintf("seats[%d].", i)
+		at := wire.At("seats").Item(i)
 		seat := r.solveRequest(i)
 		in, err := seat.read(class)
 		p.Merge(at, err)
 		c.Seats = append(c.Seats, in)
-		c.numbers = append(c.numbers, checkSeatNumber(&p, at+"number", class, c.numbers, r.Seats[i].Number))
+		c.numbers = append(c.numbers, checkSeatNumber(&p, at.Name("number"), class, c.numbers, r.Seats[i].Number))
 	}
-	checkDisplacement(&p, "", r.DisplacementKg)
+	p.Check(wire.At(), r)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -112,15 +112,15 @@ func (r *CrewRequest) solveRequest(i int) SolveRequest {
 }
 
 // checkSeatNumber complains about a number that no seat has, or that stands twice.
-func checkSeatNumber(p *wire.Problems, field string, class rigging.Class, taken []int, number int) int {
+func checkSeatNumber(p *wire.Problems, at wire.Place, class rigging.Class, taken []int, number int) int {
 	if number == 0 {
 		number = len(taken) + 1
 	}
 	switch {
 	case number < 1 || number > class.Rowers:
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("A %s has seats 1 to %d.", class.Code, class.Rowers)))
+		p.Add(at.Problem(fmt.Sprintf("A %s has seats 1 to %d.", class.Code, class.Rowers)))
 	case slices.Contains(taken, number):
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("Seat %d stands here twice.", number)))
+		p.Add(at.Problem(fmt.Sprintf("Seat %d stands here twice.", number)))
 	}
 	return number
 }
@@ -163,18 +163,18 @@ func (c *CrewInput) Fit() (rigging.CrewFit, error) {
 	var at *rigging.SeatError
 	if !errors.As(err, &at) {
 		if err != nil {
-			err = fitError(err)
+			err = wire.DomainError(err)
 		}
 		return fit, err
 	}
 	number := c.numbers[at.Seat]
-	err = fitError(at.Err)
+	err = wire.DomainError(at.Err)
 	var stuck *wire.Unreachable
 	if errors.As(err, &stuck) {
 		return fit, &wire.Unreachable{Limit: stuck.Limit, Text: fmt.Sprintf("Seat %d: %s", number, stuck.Text)}
 	}
 	var p wire.Problems
-	p.Merge(fmt.Sprintf("seats[%d].", at.Seat), err)
+	p.Merge(wire.At("seats").Item(at.Seat), err)
 	return fit, p.OrNil()
 }
 

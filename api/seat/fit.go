@@ -3,7 +3,6 @@ package seat
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"maps"
 	"math"
 	"slices"
@@ -36,9 +35,9 @@ type FitTargets struct {
 // Goal is a value to aim at, written as a bare number or with its weight and
 // tolerance.
 type Goal struct {
-	Value     float64  `json:"value" required:"true" description:"In the target's unit."`
-	Weight    *float64 `json:"weight,omitempty" description:"Kept for programs that send it: the ends are not traded against each other."`
-	Tolerance *float64 `json:"tolerance,omitempty" description:"Miss up to which the target counts as met, in its unit; left out: 1° of catch and finish, which stands for every seat, 0.02 of lever ratio, 1 cm."`
+	Value     float64  `json:"value" validate:"required" description:"In the target's unit."`
+	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Kept for programs that send it: the ends are not traded against each other."`
+	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; left out: 1° of catch and finish, which stands for every seat, 0.02 of lever ratio, 1 cm."`
 }
 
 // UnmarshalJSON reads a number or an object.
@@ -65,7 +64,7 @@ func (Goal) OrNumber() {}
 type SeatValues struct {
 	SpanCm           *float64 `json:"span_cm,omitempty" description:"Sculling."`
 	SpreadCm         *float64 `json:"spread_cm,omitempty" description:"Sweep."`
-	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+	Side             string   `json:"side,omitempty" validate:"omitempty,oneof=port starboard" description:"Sweep."`
 	OarLengthCm      float64  `json:"oar_length_cm"`
 	InboardCm        float64  `json:"inboard_cm"`
 	GateHeightCm     float64  `json:"gate_height_cm"`
@@ -141,12 +140,9 @@ func (t *FitTargets) domain() rigging.FitTargets {
 
 // check complains about targets. The domain takes a weight of nothing for a
 // weight left out, and so it is refused here.
-func (t *FitTargets) check(p *wire.Problems, prefix string) {
-	positiveGoals(p, prefix, t)
-	fields, _ := t.domain().Check().(rigging.FieldErrors)
-	for _, e := range fields {
-		p.Add(wire.ProblemAt(prefix+fitField(e), wire.Describe(e)))
-	}
+func (t *FitTargets) check(p *wire.Problems, at wire.Place) {
+	positiveGoals(p, at, t)
+	p.AddError(at, t.domain().Check())
 }
 
 // ends are the ends of the arc among the targets.
@@ -164,7 +160,7 @@ func (t *FitTargets) ends() *Targets {
 	return w
 }
 
-func positiveGoals(p *wire.Problems, prefix string, t *FitTargets) {
+func positiveGoals(p *wire.Problems, at wire.Place, t *FitTargets) {
 	if t == nil {
 		return
 	}
@@ -172,9 +168,9 @@ func positiveGoals(p *wire.Problems, prefix string, t *FitTargets) {
 		if goal == nil {
 			continue
 		}
-		for member, value := range map[string]*float64{".weight": goal.Weight, ".tolerance": goal.Tolerance} {
+		for member, value := range map[string]*float64{"weight": goal.Weight, "tolerance": goal.Tolerance} {
 			if value != nil && !(*value > 0) {
-				p.Add(wire.ProblemAt(prefix+"targets."+WireTarget(name)+member, "Say more than nothing, or leave it out."))
+				p.Add(at.Join(wire.At("targets", WireTarget(name), member)).Problem("Say more than nothing, or leave it out."))
 			}
 		}
 	}
@@ -211,44 +207,6 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
 	}
 	return list
-}
-
-// fitError is domainError for the fields of a fit, whose names have parts
-// behind the one that carries the unit.
-func fitError(err error) error {
-	var fields rigging.FieldErrors
-	if !errors.As(err, &fields) {
-		return wire.DomainError(err)
-	}
-	var p wire.Problems
-	for _, e := range fields {
-		p.Add(wire.ProblemAt(fitField(e), wire.Describe(e)))
-	}
-	return p.OrNil()
-}
-
-// fitField writes the field of a fit as the wire names it.
-func fitField(e *rigging.FieldError) string {
-	parts := strings.Split(e.Field, ".")
-	if len(parts) < 2 {
-		return e.Field
-	}
-	switch parts[0] {
-	case "targets":
-		if i := slices.Index(TargetOrder, rigging.Target(parts[1])); i >= 0 {
-			parts[1] = WireTarget(TargetOrder[i])
-		}
-	case "adjust":
-		for _, class := range rigging.Classes() {
-			if slices.Contains(class.Settings(), rigging.Setting(parts[1])) {
-				parts[1] = WireSetting(rigging.Setting(parts[1]))
-				break
-			}
-		}
-	default:
-		return wire.WireField(e)
-	}
-	return strings.Join(parts, ".")
 }
 
 // TargetOrder is the order in which targets are told.

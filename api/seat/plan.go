@@ -88,10 +88,10 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	}
 	var p wire.Problems
 	job := jobNamed(&p, r.Job)
-	r.Targets.check(&p, "")
+	r.Targets.check(&p, wire.Place{})
 	r.SolveRequest.Targets = r.Targets.ends()
 	in, err := r.read(class)
-	p.Merge("", err)
+	p.Merge(wire.Place{}, err)
 	adjust := checkAdjustments(&p, class, r.Adjust)
 	if err := p.OrNil(); err != nil {
 		return SeatFit{}, err
@@ -144,9 +144,9 @@ func kept(class rigging.Class, adjust map[rigging.Setting]rigging.Adjustment) []
 func planError(err error, numbers []int) error {
 	var at *rigging.SeatError
 	if !errors.As(err, &at) {
-		return fitError(err)
+		return wire.DomainError(err)
 	}
-	err = fitError(at.Err)
+	err = wire.DomainError(at.Err)
 	var stuck *wire.Unreachable
 	if numbers != nil && errors.As(err, &stuck) {
 		return &wire.Unreachable{Limit: stuck.Limit, Text: fmt.Sprintf("Seat %d: %s", numbers[at.Seat], stuck.Text)}
@@ -356,7 +356,7 @@ func (s *Service) FitCrew(_ context.Context, r CrewRequest) (CrewFit, error) {
 	var p wire.Problems
 	job := jobNamed(&p, r.Job)
 	crew, err := r.Read(class)
-	p.Merge("", err)
+	p.Merge(wire.Place{}, err)
 	if err := p.OrNil(); err != nil {
 		return CrewFit{}, err
 	}

@@ -18,9 +18,9 @@ type Reading struct {
 }
 
 // heelProblems complains about where the stretcher stood.
-func (r *Reading) heelProblems(p *wire.Problems, prefix string) {
+func (r *Reading) heelProblems(p *wire.Problems, at wire.Place) {
 	possible, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldSeat, rigging.FieldHeelToPin), rigging.Class{})
-	p.Within(prefix+"heel_to_pin_cm", rigging.Length, r.HeelToPinCm, wire.ToCm(possible.Low), wire.ToCm(possible.High))
+	p.Within(at.Name("heel_to_pin_cm"), rigging.Length, r.HeelToPinCm, wire.ToCm(possible.Low), wire.ToCm(possible.High))
 }
 
 // maxReadings bounds how many readings of one rower are taken.
@@ -63,14 +63,14 @@ func (s *Stretcher) check(p *wire.Problems) {
 	if s == nil {
 		return
 	}
-	p.AddError("", s.Scale().Check())
+	p.AddError(wire.Place{}, s.Scale().Check())
 	for _, v := range []struct {
 		name  string
 		field rigging.Field
 		sent  *float64
 	}{{"offset_cm", rigging.FieldOffset, s.OffsetCm}, {"toe_along_cm", rigging.FieldToeAlong, s.ToeAlongCm}, {"hole_pitch_cm", rigging.FieldHolePitch, s.HolePitchCm}} {
 		possible, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldStretcher, v.field), rigging.Class{})
-		p.Within("stretcher."+v.name, rigging.Length, v.sent, wire.ToCm(possible.Low), wire.ToCm(possible.High))
+		p.Within(wire.At("stretcher", v.name), rigging.Length, v.sent, wire.ToCm(possible.Low), wire.ToCm(possible.High))
 	}
 }
 
@@ -228,7 +228,7 @@ func (in *SolveInput) known(p *wire.Problems, r *SolveRequest, class rigging.Cla
 	for i := range r.Arcs {
 		arc := r.Arcs[i].arc(class)
 		arc.Setup.Blade = in.blade
-		checkArc(p, fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
+		checkArc(p, wire.At("arcs").Item(i), &r.Arcs[i], &arc)
 		in.arcs = append(in.arcs, arc)
 	}
 }
@@ -243,7 +243,7 @@ func (in *SolveInput) ownArc(p *wire.Problems, a *Targets) {
 	}{{"catch_deg", rigging.FieldCatch, a.CatchDeg}, {"finish_deg", rigging.FieldFinish, a.FinishDeg}} {
 		possible, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldTargets, end.field), rigging.Class{})
 		toDeg := wire.Units[rigging.Plane].Factor
-		p.Within("usual_arc."+end.name, rigging.Plane, end.sent, possible.Low*toDeg, possible.High*toDeg)
+		p.Within(wire.At("usual_arc", end.name), rigging.Plane, end.sent, possible.Low*toDeg, possible.High*toDeg)
 	}
 	if own.Catch != 0 {
 		in.arc.Catch = own.Catch
@@ -270,10 +270,10 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 	for i := range r.Readings {
 		sent := &r.Readings[i]
 		at, reading := sent.setup(&in.Seat.Setup), sent.domain()
-		prefix := fmt.Sprintf("readings[%d].", i)
-		sent.heelProblems(p, prefix)
-		if problem := readingProblems(&reading, &at); problem != nil {
-			p.AddError(prefix, problem)
+		place := wire.At("readings").Item(i)
+		sent.heelProblems(p, place)
+		if problem := reading.Check(&at); problem != nil {
+			p.AddError(place, problem, ReadingNames)
 			continue
 		}
 		in.arcs = append(in.arcs, reading.Arc(&at))
@@ -283,18 +283,9 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 	}
 }
 
-// readingProblems returns the problems of a reading as the wire names them.
-func readingProblems(r *rigging.Reading, at *rigging.Setup) error {
-	err := r.Check(at)
-	many, ok := err.(rigging.FieldErrors)
-	if !ok {
-		return err
-	}
-	for _, e := range many {
-		e.Field = e.Field[len("reading."):]
-	}
-	return many
-}
+// ReadingNames are the names on the wire of what a reading holds: lengths, where
+// an arc has angles.
+var ReadingNames = wire.Names{"reading": {}, rigging.FieldFinish: {"finish_cm"}, rigging.FieldCatch: {"catch_cm"}}
 
 // correction is a reading that tells where the stretcher belongs.
 type correction struct {

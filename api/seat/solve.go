@@ -9,8 +9,8 @@ import (
 
 // SolveRequest asks what one rower does in one seat.
 type SolveRequest struct {
-	BoatClass string    `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	Seat      Seat      `json:"seat" required:"true"`
+	BoatClass string    `json:"boat_class" validate:"required,boatclass"`
+	Seat      Seat      `json:"seat" validate:"required"`
 	Rower     Rower     `json:"rower,omitempty"`
 	Posture   *Posture  `json:"posture,omitempty" description:"With shin_deg and lean_deg stated it is taken as it is, and the limits only caution; otherwise it is what is expected of this rower."`
 	Handle    *Handle   `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
@@ -18,17 +18,17 @@ type SolveRequest struct {
 	Limits    *Limits   `json:"limits,omitempty"`
 	Approach  *Approach `json:"approach,omitempty"`
 
-	Blade       string `json:"blade,omitempty" enum:",hatchet,macon,large" description:"Kind of blade, which sets its length and its middle; left out: hatchet."`
-	Level       string `json:"level,omitempty" enum:",championship,club,novice" description:"How well the crew rows, for the arc to expect; left out: club."`
+	Blade       string `json:"blade,omitempty" validate:"omitempty,oneof=hatchet macon large" description:"Kind of blade, which sets its length and its middle; left out: hatchet."`
+	Level       string `json:"level,omitempty" validate:"omitempty,oneof=championship club novice" description:"How well the crew rows, for the arc to expect; left out: club."`
 	Lightweight *bool  `json:"lightweight,omitempty" description:"Races as a lightweight; left out: an adult whose mass is a lightweight's."`
 
 	UsualArc  *Targets      `json:"usual_arc,omitempty" description:"The club's own arc for such rowers, in the place of the group's."`
-	Arcs      []MeasuredArc `json:"arcs,omitempty" maxItems:"50" description:"Arcs measured of this rower: they replace what the group's arc says. Not used where the posture is stated."`
-	Readings  []Reading     `json:"readings,omitempty" maxItems:"10" description:"Read with the rower in the seat: measured arcs too, and the last one corrects the stretcher."`
+	Arcs      []MeasuredArc `json:"arcs,omitempty" validate:"max=50" description:"Arcs measured of this rower: they replace what the group's arc says. Not used where the posture is stated."`
+	Readings  []Reading     `json:"readings,omitempty" validate:"max=10" description:"Read with the rower in the seat: measured arcs too, and the last one corrects the stretcher."`
 	Stretcher *Stretcher    `json:"stretcher,omitempty" description:"How this boat's stretcher is read."`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
-	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	TapeCm         *float64 `json:"tape_cm,omitempty" validate:"omitempty,gte=0,lte=5" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
 // SeatSolution is what one rower does in one seat.
@@ -339,17 +339,14 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	setup, posture, handle := r.Seat.Setup(class), r.Posture.Domain(class), r.Handle.handle()
 	var p wire.Problems
 	setup.Blade = bladeNamed(&p, r.Blade)
-	CheckSeat(&p, "", &r.Seat, &setup)
-	CheckSex(&p, "rower.sex", r.Rower.Sex)
-	p.AddError("", in.Measures.Check())
-	p.AddError("", posture.Check())
-	checkHandle(&p, "", r.Handle, handle)
-	p.AddError("", in.targets.Check())
-	p.AddError("", in.limits.Check())
-	p.AddError("", in.approach.Check())
+	CheckSeat(&p, wire.Place{}, &r.Seat, &setup)
+	p.AddError(wire.Place{}, in.Measures.Check())
+	p.AddError(wire.Place{}, posture.Check())
+	checkHandle(&p, wire.Place{}, r.Handle, handle)
+	p.AddError(wire.Place{}, in.targets.Check())
+	p.AddError(wire.Place{}, in.limits.Check())
+	p.AddError(wire.Place{}, in.approach.Check())
 	tape := wire.CmOr(r.TapeCm, rigging.DefaultTape)
-	p.Within("tape_cm", rigging.Length, r.TapeCm, 0, 5)
-	checkDisplacement(&p, "", r.DisplacementKg)
 	in.blade = setup.Blade
 	in.known(&p, r, class)
 	r.Stretcher.check(&p)
@@ -357,6 +354,7 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	if setup.Check() == nil {
 		in.readings(&p, r)
 	}
+	p.Check(wire.At(), r)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -368,11 +366,11 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 }
 
 // CheckSeat complains about a seat: the name of its side and its measures.
-func CheckSeat(p *wire.Problems, prefix string, sent *Seat, setup *rigging.Setup) {
+func CheckSeat(p *wire.Problems, at wire.Place, sent *Seat, setup *rigging.Setup, names ...wire.Names) {
 	if _, ok := rigging.ParseSide(sent.Side); !ok && sent.Side != "" {
-		p.Add(wire.ProblemAt(prefix+"seat.side", "Say port or starboard."))
+		p.Add(at.At(rigging.PlaceOf(rigging.FieldSeat, rigging.FieldSide), names...).Problem("Say port or starboard."))
 	}
-	p.AddError(prefix, setup.Check())
+	p.AddError(at, setup.Check(), names...)
 }
 
 // CheckSex reads the name of a reference population and complains about others.
@@ -385,22 +383,18 @@ func CheckSex(p *wire.Problems, field, name string) rigging.Sex {
 }
 
 // checkHandle complains about the heights of the hands, where they are stated.
-func checkHandle(p *wire.Problems, prefix string, sent *Handle, handle *rigging.Handle) {
+func checkHandle(p *wire.Problems, at wire.Place, sent *Handle, handle *rigging.Handle) {
 	if sent == nil {
 		return
 	}
 	const needed = "This height is needed: give both, or leave the handle out."
 	if sent.CatchHeightCm == nil {
-		p.Add(wire.ProblemAt(prefix+"handle.catch_height_cm", needed))
+		p.Add(at.Name("handle").Name("catch_height_cm").Problem(needed))
 	}
 	if sent.FinishHeightCm == nil {
-		p.Add(wire.ProblemAt(prefix+"handle.finish_height_cm", needed))
+		p.Add(at.Name("handle").Name("finish_height_cm").Problem(needed))
 	}
-	p.AddError(prefix, handle.Check())
-}
-
-func checkDisplacement(p *wire.Problems, prefix string, kg *float64) {
-	p.Within(prefix+"displacement_kg", rigging.Mass, kg, 30, 2000)
+	p.AddError(at, handle.Check())
 }
 
 // answer puts the solution on the wire.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -74,7 +73,7 @@ const (
 
 // trialCase is a trial made ready to be judged.
 type trialCase struct {
-	trial   *store.Trial
+	trial   *store.SeatRace
 	names   *roster
 	terms   TrialTerms
 	request SeatRaceEstimateRequest
@@ -94,11 +93,11 @@ func (s *Service) JudgeTrial(ctx context.Context, r JudgementRequest) (TrialJudg
 		return TrialJudgement{}, err
 	}
 	c.request.Next, c.request.AfterEach, c.request.BareSwaps = r.Next, true, true
-	estimate, err := s.EstimateSeatRaces(ctx, c.request)
+	estimate, err := c.request.estimate(c.tells)
 	if err != nil {
 		return TrialJudgement{}, err
 	}
-	estimate.Notes = append(c.tidy(estimate.Notes), c.notes...)
+	estimate.Notes = append(estimate.Notes, c.notes...)
 	return TrialJudgement{
 		Version: c.trial.Version, Raced: c.raced, Estimate: estimate, Prior: c.prior, Ergometer: c.powers != nil,
 		WattsPerSecond: wire.ToWatts(c.conv.Watts(1)), MeanPowerW: wire.ToWatts(c.level),
@@ -111,7 +110,10 @@ func (s *Service) trialCase(ctx context.Context, id int64, view, prior string) (
 	if err != nil {
 		return nil, err
 	}
-	stored := termsOf(t)
+	stored, err := termsOf(t)
+	if err != nil {
+		return nil, err
+	}
 	c := &trialCase{trial: t, names: names, terms: stored.wire(names)}
 	if err := c.lay(view); err != nil {
 		return nil, err
@@ -161,12 +163,11 @@ func hasTime(p *RacedPiece) bool {
 
 func (c *trialCase) layPiece(p *store.Piece, view string) {
 	piece := RacedPiece{Crews: c.names.crews(p), TimesS: make([]*float64, len(p.Boats))}
-	clockless := strings.HasPrefix(p.Note, marginsOnlyNote)
 	switch {
 	case p.State == store.Abandoned:
 		c.notes = append(c.notes, fmt.Sprintf("Piece %d was abandoned and is left out.", p.Number))
 	case p.State != store.Raced:
-	case clockless && view == viewAbsolute:
+	case p.MarginsOnly && view == viewAbsolute:
 		c.notes = append(c.notes, fmt.Sprintf("Piece %d has margins only and is left out of the view of absolute times.", p.Number))
 	default:
 		c.raced++
@@ -174,33 +175,16 @@ func (c *trialCase) layPiece(p *store.Piece, view string) {
 			piece.TimesS[b] = p.Boats[b].TimeS
 		}
 	}
-	if clockless {
+	if p.MarginsOnly {
 		c.request.CompareViews = false
 	}
 	c.request.Pieces = append(c.request.Pieces, piece)
 }
 
-// tidy drops remarks on pieces that lack every time: the trial knows why.
-func (c *trialCase) tidy(notes []string) []string {
-	kept := []string{}
-	for _, text := range notes {
-		if i := pieceNumber(text); i == 0 || i > len(c.request.Pieces) || hasTime(&c.request.Pieces[i-1]) {
-			kept = append(kept, text)
-		}
-	}
-	return kept
-}
-
-// pieceNumber reads the number of the piece that a remark begins with, 0 for
-// none.
-func pieceNumber(text string) int {
-	rest, _ := strings.CutPrefix(text, "Piece ")
-	end := strings.IndexFunc(rest, func(r rune) bool { return r < '0' || r > '9' })
-	n, err := strconv.Atoi(rest[:max(end, 0)])
-	if err != nil {
-		return 0
-	}
-	return n
+// tells reports whether a note is worth telling: of pieces that lack every time
+// the seat race knows why.
+func (c *trialCase) tells(n seatrace.Note) bool {
+	return n.Piece == 0 || hasTime(&c.request.Pieces[n.Piece-1])
 }
 
 // hold chooses the prior and what seconds mean in watts.
@@ -260,7 +244,7 @@ const untestedSD = 0.12
 
 // squadPower gathers the race powers of the athletes on the day of the trial,
 // as the water sees them. It is nil unless two have been tested.
-func (s *Service) squadPower(ctx context.Context, t *store.Trial, names *roster) (*squadPower, error) {
+func (s *Service) squadPower(ctx context.Context, t *store.SeatRace, names *roster) (*squadPower, error) {
 	powers, err := s.ergometer.RacePowers(ctx, t.HeldOn)
 	if err != nil {
 		return nil, err
@@ -375,7 +359,7 @@ func addLevel(cov *mat.SymDense, sd float64) {
 }
 
 // checkPiece holds a result against the squad, the boats and the other times.
-func checkPiece(t *store.Trial, piece *store.Piece, names *roster) error {
+func checkPiece(t *store.SeatRace, piece *store.Piece, names *roster) error {
 	class, _ := rigging.ClassByCode(t.ClassCode)
 	setup := seatrace.Setup{Class: class, Boats: len(piece.Boats), NoiseSD: 1}
 	for _, a := range t.Athletes {
@@ -395,7 +379,7 @@ func checkPiece(t *store.Trial, piece *store.Piece, names *roster) error {
 }
 
 // othersRaced lists the raced pieces with this one among them, and where.
-func othersRaced(t *store.Trial, piece *store.Piece, names *roster) (pieces []selection.Piece, at int) {
+func othersRaced(t *store.SeatRace, piece *store.Piece, names *roster) (pieces []selection.Piece, at int) {
 	for i := range t.Pieces {
 		if o := &t.Pieces[i]; o.State == store.Raced && o.Number != piece.Number {
 			pieces = append(pieces, domainPiece(o, names))
@@ -415,14 +399,18 @@ func domainPiece(p *store.Piece, names *roster) selection.Piece {
 // addPieceProblem takes over the complaints about the piece at an index, whose number
 // in the trial may be another.
 func addPieceProblem(p *wire.Problems, err error, at, number int) {
-	prefix := fmt.Sprintf("pieces[%d].", at)
-	for _, e := range fieldErrors(err) {
-		field, ours := strings.CutPrefix(e.Field, prefix)
-		if !ours && strings.HasPrefix(e.Field, "pieces[") {
-			continue // another piece's, told when that was entered
+	piece := rigging.Step{Field: selection.FieldPieces, Number: at + 1}
+	list, _ := wire.FieldErrors(err)
+	for _, e := range list {
+		where := e.Where()
+		if where[0].Field == piece.Field && where[0].Number > 0 {
+			if where[0] != piece {
+				continue // another piece's, told when that was entered
+			}
+			where = where[1:]
 		}
 		detail := strings.Replace(e.Detail, fmt.Sprintf("piece %d", at+1), fmt.Sprintf("piece %d", number), 1)
-		p.Add(seatRacePlace(strings.Replace(field, "times[", "times_s[", 1)).Problem(wire.Sentence(detail)))
+		p.Add(wire.Place{}.At(where, names).Problem(wire.Sentence(detail)))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"net/http"
 	"slices"
 	"strings"
 	"time"
@@ -35,13 +36,13 @@ type Trial struct {
 
 // TrialTerms are the terms on which a trial is planned and judged.
 type TrialTerms struct {
-	Boats         int            `json:"boats"`
-	Swaps         int            `json:"swaps" description:"Pairs that may change places between two pieces; 0 for no limit."`
-	RestMin       float64        `json:"rest_min" description:"Minutes from the end of one piece to the start of the next."`
-	ExpectedTimeS float64        `json:"expected_time_s" description:"About the time of a piece: margins without a clock are put on it."`
-	MeanPowerW    float64        `json:"mean_power_w" description:"About the power of one athlete over a piece, in W."`
-	TellW         float64        `json:"tell_w" description:"The smallest difference between two athletes that it matters to tell, in W."`
-	NoiseSdS      float64        `json:"noise_sd_s" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
+	Boats         int            `json:"boats" validate:"gte=2,lte=12"`
+	Swaps         int            `json:"swaps" validate:"gte=0,lte=60" description:"Pairs that may change places between two pieces; 0 for no limit."`
+	RestMin       float64        `json:"rest_min" validate:"gte=0,lte=1440" description:"Minutes from the end of one piece to the start of the next."`
+	ExpectedTimeS float64        `json:"expected_time_s" validate:"gte=10,lte=7200" description:"About the time of a piece: margins without a clock are put on it."`
+	MeanPowerW    float64        `json:"mean_power_w" validate:"gte=20,lte=1000" description:"About the power of one athlete over a piece, in W."`
+	TellW         float64        `json:"tell_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that it matters to tell, in W."`
+	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
 	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes that matter; empty for all."`
@@ -52,7 +53,7 @@ type TrialTerms struct {
 type TrialAthlete struct {
 	AthleteID int64  `json:"athlete_id"`
 	Name      string `json:"name"`
-	Side      string `json:"side" enum:",port,starboard" description:"Empty for a sculler, or one who rows both."`
+	Side      string `json:"side" validate:"omitempty,oneof=port starboard" description:"Empty for a sculler, or one who rows both."`
 	Guest     bool   `json:"guest" description:"Known from seat races only."`
 }
 
@@ -88,30 +89,30 @@ type TrialList struct {
 
 // TrialContent is what a coach states of a trial.
 type TrialContent struct {
-	Name      string              `json:"name" required:"true" maxLength:"80"`
+	Name      string              `json:"name" validate:"filled,max=80" say:"Give the trial a name, such as the day and the boats."`
 	HeldOn    string              `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
-	BoatClass string              `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	DistanceM *float64            `json:"distance_m,omitempty" default:"1000"`
-	Note      string              `json:"note,omitempty" maxLength:"2000"`
+	BoatClass string              `json:"boat_class" validate:"required,boatclass"`
+	DistanceM *float64            `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
+	Note      string              `json:"note,omitempty" validate:"omitempty,max=2000"`
 	Terms     *TrialTerms         `json:"terms,omitempty"`
-	Athletes  []TrialParticipant  `json:"athletes" required:"true" minItems:"2" maxItems:"60"`
-	Pieces    []TrialPlannedPiece `json:"pieces,omitempty" maxItems:"200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
-	By        string              `json:"by,omitempty" maxLength:"80" description:"Who says so."`
+	Athletes  []TrialParticipant  `json:"athletes" validate:"required,min=2,max=60"`
+	Pieces    []TrialPlannedPiece `json:"pieces,omitempty" validate:"omitempty,max=200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
+	By        string              `json:"by,omitempty" validate:"omitempty,max=80" description:"Who says so."`
 }
 
 // TrialParticipant names an athlete who takes part: by id, or by name. A name
 // that is not on record is kept as a guest's.
 type TrialParticipant struct {
-	AthleteID *int64 `json:"athlete_id,omitempty"`
-	Name      string `json:"name,omitempty" maxLength:"80" description:"How the athlete is called in this request's crews; with an id it may be left out."`
-	Side      string `json:"side,omitempty" enum:",port,starboard"`
+	AthleteID *int64 `json:"athlete_id,omitempty" validate:"omitempty,gte=0"`
+	Name      string `json:"name,omitempty" validate:"omitempty,max=80" description:"How the athlete is called in this request's crews; with an id it may be left out."`
+	Side      string `json:"side,omitempty" validate:"omitempty,oneof=port starboard"`
 }
 
 // TrialPlannedPiece is a piece still to be raced.
 type TrialPlannedPiece struct {
-	Crews   [][]string `json:"crews" required:"true" description:"A crew a boat, bow first where seats are fixed."`
-	RerunOf *int       `json:"rerun_of,omitempty" description:"Number of the piece that this one repeats."`
-	Note    string     `json:"note,omitempty" maxLength:"2000"`
+	Crews   [][]string `json:"crews" validate:"required" description:"A crew a boat, bow first where seats are fixed."`
+	RerunOf *int       `json:"rerun_of,omitempty" validate:"omitempty,gte=0" description:"Number of the piece that this one repeats."`
+	Note    string     `json:"note,omitempty" validate:"omitempty,max=2000"`
 }
 
 // CreateTrialRequest puts a trial on record.
@@ -120,7 +121,7 @@ type CreateTrialRequest struct{ TrialContent }
 // ChangeTrialRequest changes a trial. Results stay as they are.
 type ChangeTrialRequest struct {
 	ID       int64 `path:"id" json:"-"`
-	Version  int64 `json:"version" required:"true" description:"Of the trial that was looked at."`
+	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the trial that was looked at."`
 	Archived bool  `json:"archived,omitempty"`
 	TrialContent
 }
@@ -130,25 +131,25 @@ type ChangeTrialRequest struct {
 type PieceResultRequest struct {
 	ID       int64      `path:"id" json:"-"`
 	Number   int        `path:"number" json:"-" description:"From 1; one more than there are adds a piece that was not planned."`
-	Key      string     `json:"key" required:"true" minLength:"1" maxLength:"80" description:"Chosen by the sender, one an entry, and sent again with every attempt."`
-	Version  *int64     `json:"version,omitempty" description:"Of the trial, to set right a piece that has a result; left out for a first result."`
-	State    string     `json:"state,omitempty" enum:",planned,raced,abandoned" default:"raced" description:"planned takes a result back."`
+	Key      string     `json:"key" validate:"filled,max=80" say:"An entry needs a key, so that sending it twice counts once." description:"Chosen by the sender, one an entry, and sent again with every attempt."`
+	Version  *int64     `json:"version,omitempty" validate:"omitempty,gte=0" description:"Of the trial, to set right a piece that has a result; left out for a first result."`
+	State    string     `json:"state,omitempty" validate:"omitempty,oneof=planned raced abandoned" default:"raced" description:"planned takes a result back."`
 	Crews    [][]string `json:"crews,omitempty" description:"Left out, those that were planned."`
 	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null for one that did not finish."`
 	MarginsS []*float64 `json:"margins_s,omitempty" description:"Seconds behind the first boat, 0 for that one, null for one that did not finish."`
 	Typed    []string   `json:"typed,omitempty" description:"As people type it: 3:02.4, 3.02,4, 182.4, +1.2, level, dnf."`
 	RerunOf  *int       `json:"rerun_of,omitempty"`
-	Note     string     `json:"note,omitempty" maxLength:"2000"`
-	By       string     `json:"by,omitempty" maxLength:"80" description:"Who took the times."`
+	Note     string     `json:"note,omitempty" validate:"omitempty,max=2000"`
+	By       string     `json:"by,omitempty" validate:"omitempty,max=80" description:"Who took the times."`
 }
 
 // Trials lists trials.
 func (s *Service) Trials(ctx context.Context, r club.ListRequest) (TrialList, error) {
-	list, err := s.Store.Trials(ctx, r.Filter())
+	list, err := s.Store.SeatRaces(ctx, r.Filter())
 	if err != nil {
 		return TrialList{}, records.RecordError(err)
 	}
-	slices.SortStableFunc(list, func(a, b store.Trial) int {
+	slices.SortStableFunc(list, func(a, b store.SeatRace) int {
 		return cmp.Or(cmp.Compare(b.HeldOn, a.HeldOn), cmp.Compare(b.ID, a.ID))
 	})
 	a := TrialList{Trials: make([]TrialSummary, len(list))}
@@ -164,7 +165,7 @@ func (s *Service) Trial(ctx context.Context, r club.IDRequest) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	return wireTrial(t, names), nil
+	return wireTrial(t, names)
 }
 
 // CreateTrial puts a trial on record. The error is an *Invalid.
@@ -173,7 +174,7 @@ func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial,
 	if err != nil {
 		return Trial{}, err
 	}
-	id, err := s.Store.AddTrial(ctx, *t, s.Signed(r.By))
+	id, err := s.Store.AddSeatRace(ctx, *t, s.Signed(r.By))
 	if err != nil {
 		return Trial{}, records.RecordError(err)
 	}
@@ -183,7 +184,7 @@ func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial,
 // ChangeTrial changes what is stated of a trial and the pieces without a
 // result. The error is an *Invalid, a *Conflict or ErrNotFound.
 func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial, error) {
-	old, err := s.Store.Trial(ctx, r.ID)
+	old, err := s.Store.SeatRace(ctx, r.ID)
 	if err != nil {
 		return Trial{}, records.RecordError(err)
 	}
@@ -192,7 +193,7 @@ func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial,
 		return Trial{}, err
 	}
 	t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
-	if _, err := s.Store.UpdateTrial(ctx, *t, s.Signed(r.By)); err != nil {
+	if _, err := s.Store.UpdateSeatRace(ctx, *t, s.Signed(r.By)); err != nil {
 		return Trial{}, records.RecordError(err)
 	}
 	return s.Trial(ctx, club.IDRequest{ID: r.ID})
@@ -205,7 +206,7 @@ func (s *Service) RemoveTrial(ctx context.Context, r club.IDRequest) (records.Re
 	if err != nil {
 		return records.Removed{}, err
 	}
-	if err := s.Store.DeleteTrial(ctx, r.ID); err != nil {
+	if err := s.Store.DeleteSeatRace(ctx, r.ID); err != nil {
 		return records.Removed{}, records.RecordError(err)
 	}
 	for _, a := range t.Athletes {
@@ -225,7 +226,7 @@ func (s *Service) TrialChanges(ctx context.Context, r records.ChangesRequest) (r
 	if err != nil {
 		return records.Changes{}, err
 	}
-	list, err := s.Changes(ctx, store.TrialRecord, r)
+	list, err := s.Changes(ctx, store.SeatRaceRecord, r)
 	for i := range list.Changes {
 		names.explain(&list.Changes[i])
 	}
@@ -250,17 +251,10 @@ func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Trial,
 	return s.Trial(ctx, club.IDRequest{ID: r.ID})
 }
 
-// marginsOnlyNote begins the note of a piece whose clock was not read.
-const marginsOnlyNote = "Margins only."
-
 // piece reads a result and holds it against the trial.
-func (r *PieceResultRequest) piece(t *store.Trial, names *roster) (*store.Piece, error) {
+func (r *PieceResultRequest) piece(t *store.SeatRace, names *roster) (*store.Piece, error) {
 	var p wire.Problems
-	p.Name("key", r.Key, "An entry needs a key, so that sending it twice counts once.")
-	p.Note("note", r.Note)
-	if len([]rune(r.By)) > wire.LongestName {
-		p.Add(wire.ProblemAt("by", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
-	}
+	p.Check(wire.At(), r)
 	there := pieceOf(t, r.Number)
 	if r.Number < 1 || there == nil && r.Number != len(t.Pieces)+1 {
 		return nil, fmt.Errorf("%w: piece %d", wire.ErrNotFound, r.Number)
@@ -273,7 +267,11 @@ func (r *PieceResultRequest) piece(t *store.Trial, names *roster) (*store.Piece,
 		p.Add(wire.ProblemAt("rerun_of", "There is no such other piece."))
 	}
 	out.Boats = r.boats(&p, there, names)
-	r.enter(&p, &out, t)
+	terms, err := termsOf(t)
+	if err != nil {
+		return nil, err
+	}
+	r.enter(&p, &out, terms.ExpectedTimeS)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -296,8 +294,9 @@ func (r *PieceResultRequest) boats(p *wire.Problems, there *store.Piece, names *
 	return boats
 }
 
-// enter puts the times of a raced piece into its boats.
-func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, t *store.Trial) {
+// enter puts the times of a raced piece into its boats; about is the time in s
+// that is expected.
+func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, about float64) {
 	switch out.State {
 	case store.Planned, store.Abandoned:
 		return
@@ -306,7 +305,6 @@ func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, t *store.
 		p.Add(wire.ProblemAt("state", "Say planned, raced or abandoned."))
 		return
 	}
-	about := termsOf(t).ExpectedTimeS
 	field, times, margins := "times_s", r.TimesS, r.MarginsS
 	switch {
 	case r.Typed != nil:
@@ -320,14 +318,14 @@ func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, t *store.
 		return
 	}
 	if times == nil {
-		times = clockless(p, field, margins, about, out)
+		out.MarginsOnly = true
+		times = clockless(p, field, margins, about)
 	}
 	seatTimes(p, field, out, times)
 }
 
 // clockless puts margins on the expected time.
-func clockless(p *wire.Problems, field string, margins []*float64, about float64, out *store.Piece) []*float64 {
-	out.Note = strings.TrimSpace(marginsOnlyNote + " " + strings.TrimPrefix(out.Note, marginsOnlyNote))
+func clockless(p *wire.Problems, field string, margins []*float64, about float64) []*float64 {
 	times := make([]*float64, len(margins))
 	for b, m := range margins {
 		switch {
@@ -360,7 +358,7 @@ func seatTimes(p *wire.Problems, field string, out *store.Piece, times []*float6
 }
 
 // pieceOf returns the piece with the number, nil when there is none.
-func pieceOf(t *store.Trial, number int) *store.Piece {
+func pieceOf(t *store.SeatRace, number int) *store.Piece {
 	i := slices.IndexFunc(t.Pieces, func(p store.Piece) bool { return p.Number == number })
 	if i < 0 {
 		return nil
@@ -379,16 +377,37 @@ type storedTerms struct {
 	Held    bool              `json:"prior_held,omitempty"`
 }
 
-// termsOf returns the terms of a trial without names, the usual ones where
-// they were never stated.
-func termsOf(t *store.Trial) storedTerms {
+// termsOf returns the terms of a seat race without names, the usual ones where
+// they were never stated. Terms on record that cannot be read are an error:
+// judged on others, the race would show something else.
+func termsOf(t *store.SeatRace) (storedTerms, error) {
 	terms := storedTerms{TrialTerms: usualTerms(t.ClassCode, t.DistanceM)}
-	if t.Prior != nil {
-		// What was written by keep can be read; what another hand wrote there
-		// counts as not stated.
-		_ = json.Unmarshal([]byte(*t.Prior), &terms)
+	if t.Terms == nil {
+		return terms, nil
 	}
-	return terms
+	if err := json.Unmarshal([]byte(*t.Terms), &terms); err != nil {
+		return terms, &unreadableTerms{t.Name, err}
+	}
+	return terms, nil
+}
+
+// unreadableTerms is the error of a seat race whose terms on record cannot be
+// read.
+type unreadableTerms struct {
+	name string
+	err  error
+}
+
+func (e *unreadableTerms) Error() string {
+	return fmt.Sprintf("the terms of the seat race %q on record cannot be read: %v", e.name, e.err)
+}
+
+func (e *unreadableTerms) Unwrap() error { return e.err }
+
+// Problem answers 409: the record stands in the way until its terms are stated
+// again.
+func (e *unreadableTerms) Problem() wire.Problem {
+	return wire.Problem{Status: http.StatusConflict, Detail: "The terms of “" + e.name + "” on record cannot be read. Its results are untouched; sent with its terms again, the seat race is whole."}
 }
 
 // usualTerms are the terms where none are stated.
@@ -421,8 +440,11 @@ func (w *storedTerms) wire(names *roster) TrialTerms {
 }
 
 // wireTrial writes a trial with its athletes by name.
-func wireTrial(t *store.Trial, names *roster) Trial {
-	terms := termsOf(t)
+func wireTrial(t *store.SeatRace, names *roster) (Trial, error) {
+	terms, err := termsOf(t)
+	if err != nil {
+		return Trial{}, err
+	}
 	a := Trial{
 		ID: t.ID, Version: t.Version, Name: t.Name, HeldOn: t.HeldOn, BoatClass: t.ClassCode, DistanceM: t.DistanceM,
 		Note: t.Note, Archived: t.Archived, Terms: terms.wire(names), Athletes: []TrialAthlete{}, Pieces: make([]TrialPiece, len(t.Pieces)),
@@ -437,20 +459,19 @@ func wireTrial(t *store.Trial, names *roster) Trial {
 			a.Pieces[i].Moved, _ = moves(a.Pieces[i-1].Crews, a.Pieces[i].Crews)
 		}
 	}
-	return a
+	return a, nil
 }
 
 func wirePiece(p *store.Piece, names *roster) TrialPiece {
 	a := TrialPiece{
 		Number: p.Number, State: p.State, RerunOf: p.RerunOf, Crews: names.crews(p), TimesS: []*float64{}, Moved: []string{},
-		MarginsOnly: strings.HasPrefix(p.Note, marginsOnlyNote), Note: p.Note, EnteredBy: p.EnteredBy,
+		MarginsOnly: p.MarginsOnly, Note: p.Note, EnteredBy: p.EnteredBy,
 	}
-	a.Note = strings.TrimSpace(strings.TrimPrefix(p.Note, marginsOnlyNote))
 	for _, b := range p.Boats {
 		a.TimesS = append(a.TimesS, b.TimeS)
 	}
 	if !p.EnteredAt.IsZero() {
-		a.EnteredAt = p.EnteredAt.UTC().Format(time.RFC3339)
+		a.EnteredAt = p.EnteredAt.Format(time.RFC3339)
 	}
 	return a
 }

@@ -27,11 +27,6 @@ type roster struct {
 	side  map[int64]string
 }
 
-// guestNote marks athletes who were put on record by being typed into a trial.
-const guestNote = "Guest: known from seat races only."
-
-func isGuest(a *store.Athlete) bool { return a.Archived && a.Note == guestNote }
-
 // everybody lists the athletes on record, guests and archived ones included.
 func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
 	list, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
@@ -39,8 +34,8 @@ func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
 }
 
 // trialNamed reads a trial and names its athletes.
-func (s *Service) trialNamed(ctx context.Context, id int64) (*store.Trial, *roster, error) {
-	t, err := s.Store.Trial(ctx, id)
+func (s *Service) trialNamed(ctx context.Context, id int64) (*store.SeatRace, *roster, error) {
+	t, err := s.Store.SeatRace(ctx, id)
 	if err != nil {
 		return nil, nil, records.RecordError(err)
 	}
@@ -51,7 +46,7 @@ func (s *Service) trialNamed(ctx context.Context, id int64) (*store.Trial, *rost
 	return &t, newRoster(t.Athletes, all), nil
 }
 
-func newRoster(athletes []store.TrialAthlete, all []store.Athlete) *roster {
+func newRoster(athletes []store.SeatRaceAthlete, all []store.Athlete) *roster {
 	r := &roster{name: map[int64]string{}, id: map[string]int64{}, guest: map[int64]bool{}, side: map[int64]string{}}
 	labels := labelsOf(all)
 	for _, a := range athletes {
@@ -59,7 +54,7 @@ func newRoster(athletes []store.TrialAthlete, all []store.Athlete) *roster {
 		r.id[labels[a.AthleteID]] = a.AthleteID
 	}
 	for i := range all {
-		r.guest[all[i].ID] = isGuest(&all[i])
+		r.guest[all[i].ID] = all[i].Guest
 	}
 	return r
 }
@@ -139,8 +134,8 @@ func (r *roster) explain(c *wire.RecordChange) {
 	if strings.HasSuffix(c.What, " crew") {
 		c.From, c.To = r.spell(c.From), r.spell(c.To)
 	}
-	if c.What == "prior" {
-		c.What, c.From, c.To = "terms", nil, nil
+	if c.What == "terms" {
+		c.From, c.To = nil, nil
 	}
 }
 
@@ -161,7 +156,7 @@ func (r *roster) spell(crew *string) *string {
 // trialFrom reads what a coach states of a trial. Names that are not on record
 // become guests, once everything else is in order. Pieces of old that have a
 // result stay.
-func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.Trial) (*store.Trial, error) {
+func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.SeatRace) (*store.SeatRace, error) {
 	class, err := seat.ClassOf(c.BoatClass)
 	if err != nil {
 		return nil, err
@@ -191,38 +186,11 @@ func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.Tri
 
 // check looks at the plain values.
 func (c *TrialContent) check(p *wire.Problems) {
-	p.Name("name", c.Name, "Give the trial a name, such as the day and the boats.")
-	p.Note("note", c.Note)
-	if len([]rune(c.By)) > wire.LongestName {
-		p.Add(wire.ProblemAt("by", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
-	}
-	if d := wire.Or(c.DistanceM, defaultDistance); !(d >= minPieceM && d <= maxPieceM) {
-		p.Add(wire.ProblemAt("distance_m", fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", d, minPieceM, maxPieceM)))
-	}
 	if n := len(c.Athletes); n < 2 || n > maxTrialAthletes {
 		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxTrialAthletes)))
 	}
 	boundPieces(p, "pieces", len(c.Pieces))
-	if c.Terms != nil {
-		c.Terms.check(p)
-	}
-}
-
-func (w *TrialTerms) check(p *wire.Problems) {
-	for _, f := range []struct {
-		field     string
-		value     float64
-		low, high float64
-	}{
-		{"terms.boats", float64(w.Boats), 2, maxTrialBoats}, {"terms.swaps", float64(w.Swaps), 0, maxTrialAthletes},
-		{"terms.rest_min", w.RestMin, 0, 24 * 60}, {"terms.expected_time_s", w.ExpectedTimeS, 10, 7200},
-		{"terms.mean_power_w", w.MeanPowerW, 20, maxMeanPowerW}, {"terms.tell_w", w.TellW, 0, maxMeanPowerW},
-		{"terms.noise_sd_s", w.NoiseSdS, 0, 100},
-	} {
-		if !(f.value >= f.low && f.value <= f.high) {
-			p.Add(wire.ProblemAt(f.field, fmt.Sprintf("%g cannot be right: the plausible range is %g to %g.", f.value, f.low, f.high)))
-		}
-	}
+	p.Check(wire.At(), c)
 }
 
 // squadMember is one athlete of a trial as stated; id 0 is one not on record yet.
@@ -324,9 +292,7 @@ func (c *TrialContent) checkCrews(p *wire.Problems, class rigging.Class, squad [
 	}
 	setup := seatrace.Setup{Athletes: athletes, Class: class, Boats: len(c.Pieces[0].Crews), NoiseSD: 1}
 	if _, err := seatrace.Evaluate(schedule, setup); err != nil {
-		for _, e := range fieldErrors(err) {
-			p.Add(seatRacePlace(e.Field).Problem(wire.Sentence(e.Detail)))
-		}
+		addDetails(p, err)
 	}
 }
 
@@ -358,7 +324,7 @@ func (s *Service) addGuests(ctx context.Context, squad []squadMember, class rigg
 		if m.id != 0 {
 			continue
 		}
-		a := store.Athlete{Name: m.name, Sculls: class.Scull, Note: guestNote, Archived: true}
+		a := store.Athlete{Name: m.name, Sculls: class.Scull, Guest: true, Archived: true}
 		if !class.Scull {
 			costs := sideCosts(m.side)
 			a.PortCostS, a.StarboardCostS = costOf(costs, rigging.Port), costOf(costs, rigging.Starboard)
@@ -398,11 +364,11 @@ func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
 
 // assemble makes the record. Pieces with a result keep their numbers where they
 // can, the planned ones take those that are free.
-func (c *TrialContent) assemble(squad []squadMember, old *store.Trial) (*store.Trial, error) {
-	t := &store.Trial{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
+func (c *TrialContent) assemble(squad []squadMember, old *store.SeatRace) (*store.SeatRace, error) {
+	t := &store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
 	names := &roster{name: map[int64]string{}, id: map[string]int64{}}
 	for _, m := range squad {
-		t.Athletes = append(t.Athletes, store.TrialAthlete{AthleteID: m.id, Side: m.side})
+		t.Athletes = append(t.Athletes, store.SeatRaceAthlete{AthleteID: m.id, Side: m.side})
 		names.name[m.id], names.id[m.name] = m.name, m.id
 	}
 	var p wire.Problems
@@ -430,13 +396,13 @@ func (c *TrialContent) assemble(squad []squadMember, old *store.Trial) (*store.T
 	if err != nil {
 		return nil, err
 	}
-	t.Prior = terms
+	t.Terms = terms
 	return t, p.OrNil()
 }
 
 // raced lists the pieces that have a result. Their numbers stay unless that
 // would leave gaps among n pieces; renumbered tells each one's number now.
-func raced(old *store.Trial, planned int) (list []store.Piece, renumbered map[int]int) {
+func raced(old *store.SeatRace, planned int) (list []store.Piece, renumbered map[int]int) {
 	for _, piece := range old.Pieces {
 		if piece.State != store.Planned {
 			list = append(list, piece)
@@ -477,11 +443,11 @@ func interleave(raced, planned []store.Piece) []store.Piece {
 }
 
 // keepRacers complains when somebody who has raced is left out of the squad.
-func keepRacers(p *wire.Problems, t *store.Trial) {
+func keepRacers(p *wire.Problems, t *store.SeatRace) {
 	for _, piece := range t.Pieces {
 		for _, b := range piece.Boats {
 			for _, id := range b.Crew {
-				if !slices.ContainsFunc(t.Athletes, func(a store.TrialAthlete) bool { return a.AthleteID == id }) {
+				if !slices.ContainsFunc(t.Athletes, func(a store.SeatRaceAthlete) bool { return a.AthleteID == id }) {
 					p.Add(wire.ProblemAt("athletes", "Somebody who has already raced is missing from the squad."))
 				}
 			}
@@ -579,4 +545,3 @@ func onlySide(a *store.Athlete) string {
 	}
 	return ""
 }
-

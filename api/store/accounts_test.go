@@ -70,7 +70,7 @@ func TestPasswordsAreDearToGuess(t *testing.T) {
 // The session store is the one the table is made for.
 func TestWebSessionsFitTheirTable(t *testing.T) {
 	s := open(t)
-	sessions := sqlite3store.NewWithCleanupInterval(s.Writer(), 0)
+	sessions := sqlite3store.NewWithCleanupInterval(s.writer, 0)
 	check(t, sessions.Commit("token", []byte("first"), time.Now().Add(time.Hour)))
 	check(t, sessions.Commit("token", []byte("data"), time.Now().Add(time.Hour)))
 	check(t, sessions.Commit("past", []byte("data"), time.Now().Add(-time.Hour)))

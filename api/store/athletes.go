@@ -15,6 +15,7 @@ type Athlete struct {
 	// athlete cannot row.
 	PortCostS, StarboardCostS *float64
 	Sculls                    bool
+	Guest                     bool // known from seat races only
 	Note                      string
 	Archived                  bool
 }
@@ -22,7 +23,7 @@ type Athlete struct {
 func (a *Athlete) columns() []column {
 	return []column{
 		{"name", &a.Name}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate},
-		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls},
+		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"guest", &a.Guest},
 		{"note", &a.Note}, {"archived", &a.Archived},
 	}
 }
@@ -71,8 +72,8 @@ func (s *Store) Athletes(ctx context.Context, f Filter) ([]Athlete, error) {
 
 // DeleteAthlete removes an athlete with measures, postures, ergometer tests,
 // recordings and the history of edits, and wipes the file; the seats of
-// line-ups fall empty. An athlete of a seat-race trial is ErrInUse: without
-// them the trial's results would mean nothing.
+// line-ups fall empty. An athlete of a seat race is ErrInUse: without
+// them the seat race's results would mean nothing.
 func (s *Store) DeleteAthlete(ctx context.Context, id int64) error {
 	if err := s.erase(ctx, "athletes", id); err != nil {
 		return err

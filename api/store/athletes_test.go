@@ -8,7 +8,7 @@ import (
 func edda() Athlete {
 	return Athlete{
 		Name: "Edda Sørensen", Sex: "female", BirthDate: ptr("2004-02-29"), PortCostS: ptr(0.5), StarboardCostS: ptr(1.5),
-		Sculls: true, Note: "left knee", Archived: true,
+		Sculls: true, Guest: true, Note: "left knee", Archived: true,
 	}
 }
 
@@ -144,7 +144,7 @@ func TestADeletedAthleteTakesEverythingAlong(t *testing.T) {
 	must(s.AddMeasures(ctx, Measures{AthleteID: id, MeasuredOn: "2026-03-01", Body: Body{MassKg: ptr(80.0)}}))
 	must(s.AddPosture(ctx, Posture{AthleteID: id, CalibratedOn: "2026-03-01", Kind: Scull}))
 	must(s.SaveErgTests(ctx, []ErgTest{{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 420}}))
-	must(s.AddRecording(ctx, Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}"}))
+	must(s.addRecording(ctx, Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}"}))
 	lineup := must(s.AddLineup(ctx, Lineup{Name: "A", ClassCode: "1x", Seats: []LineupSeat{{AthleteID: &id}}}, anna))
 	check(t, s.DeleteAthlete(ctx, id))
 	for _, table := range []string{"athletes", "measures", "postures", "erg_tests", "recordings"} {

@@ -130,7 +130,7 @@ func TestADeletedRecordingIsGoneFromTheFile(t *testing.T) {
 		times[i] = float64(i) / 50
 	}
 	r := Recording{RecordedOn: "2026-03-01", Thresholds: "{}", SourceFile: "outing-of-the-tenth.csv", MeanCurve: curve, Samples: Samples{TimeS: times}}
-	id := must(s.AddRecording(ctx, r))
+	id := must(s.addRecording(ctx, r))
 	marks := []string{r.SourceFile, encoded(curve[90:101]), encoded(times[4000:4010]), encoded(times[:10])}
 	wantThere(t, s, marks...)
 	check(t, s.DeleteRecording(ctx, id))
@@ -189,7 +189,7 @@ func TestDeletingWhatIsNotThere(t *testing.T) {
 		"athlete": func(id int64) error { return s.DeleteAthlete(ctx, id) }, "boat": func(id int64) error { return s.DeleteBoat(ctx, id) },
 		"oars": func(id int64) error { return s.DeleteOarSet(ctx, id) }, "line-up": func(id int64) error { return s.DeleteLineup(ctx, id) },
 		"sheet": func(id int64) error { return s.DeleteSheet(ctx, id) }, "recording": func(id int64) error { return s.DeleteRecording(ctx, id) },
-		"trial": func(id int64) error { return s.DeleteTrial(ctx, id) }, "account": func(id int64) error { return s.DeleteAccount(ctx, id) },
+		"seat_race": func(id int64) error { return s.DeleteSeatRace(ctx, id) }, "account": func(id int64) error { return s.DeleteAccount(ctx, id) },
 		"test": func(id int64) error { return s.RemoveErgTest(ctx, 1, id, anna) }, "mapping": func(int64) error { return s.DeleteMapping(ctx, "x") },
 	} {
 		if err := remove(99); !errors.Is(err, ErrNotFound) {

@@ -107,7 +107,7 @@ func BenchmarkAddRecording(b *testing.B) {
 		}
 	}
 	for b.Loop() {
-		must(s.AddRecording(ctx, r))
+		must(s.addRecording(ctx, r))
 	}
 }
 

@@ -18,10 +18,10 @@ func swallow() Boat {
 	}
 	return Boat{
 		Name: "Swallow", ClassCode: "2-", HullMassKg: ptr(27.4), BuiltForKg: ptr(85.0), WaterlineLengthM: ptr(10.1), WaterlineBeamM: ptr(0.35),
-		SeatOverWaterCm: ptr(7.2), Note: "new slides", Archived: true,
+		SeatOverWaterCm: ptr(7.2), StretcherMark: "hole", StretcherOffsetCm: 4, StretcherToeAlongCm: 25.5, StretcherHolePitchCm: 2.5, Note: "new slides", Archived: true,
 		Seats: []Seat{
-			{Number: 1, Side: "starboard", CanChangeSides: true, Rig: Rig{SpreadCm: ptr(85.5)}},
-			{Number: 2, Side: "port", CanChangeSides: true, Rig: full, Adjustments: []Adjustment{
+			{Number: 1, Side: "starboard", CanChangeSides: true, Blade: "macon", Rig: Rig{SpreadCm: ptr(85.5)}},
+			{Number: 2, Side: "port", CanChangeSides: true, Blade: "large", Rig: full, Adjustments: []Adjustment{
 				{Setting: "spread_cm", Min: 82, Max: 88, Step: 0.5, Cost: 3}, {Setting: "heel_to_pin_cm", Min: 10, Max: 45, Step: 1.5, Cost: 1},
 			}},
 		},
@@ -402,7 +402,7 @@ func TestADeletedBoatTakesItsHistoryAlong(t *testing.T) {
 	must(s.FinishSheet(ctx, sheet, 1, anna))
 	must(s.UndoRigChange(ctx, must(s.RigHistory(ctx, id, RigFilter{Limit: 1}))[0].ID, "", anna))
 	lineup := must(s.AddLineup(ctx, Lineup{Name: "A", ClassCode: "4-", BoatID: &id}, anna))
-	recording := must(s.AddRecording(ctx, Recording{BoatID: &id, RecordedOn: "2026-03-01", Thresholds: "{}"}))
+	recording := must(s.addRecording(ctx, Recording{BoatID: &id, RecordedOn: "2026-03-01", Thresholds: "{}"}))
 	check(t, s.DeleteBoat(ctx, id))
 	for _, table := range []string{"boats", "seats", "rig", "rig_changes", "sheets", "sheet_lines", "sheet_readings"} {
 		var n int

@@ -1,6 +1,6 @@
 // Package store keeps the records of a club in one SQLite file: athletes and
 // their measures, ergometer tests, boats with the rig of every seat and its
-// history, oars, line-ups, work sheets, recorded strokes, seat-race trials and
+// history, oars, line-ups, work sheets, recorded strokes, seat races and
 // accounts.
 //
 // # Units and times
@@ -8,8 +8,12 @@
 // Columns and fields carry the unit in their name and hold the values as they
 // are spoken at the edge: nothing is converted here. A pointer that is nil is
 // a value that is not known. Calendar days are texts YYYY-MM-DD; moments are
-// stored as RFC 3339 in UTC with milliseconds. The caller tells when something
-// happened; a moment left zero is taken from the store's clock.
+// stored as RFC 3339 in UTC with milliseconds and returned in the time zone of
+// [Store.SetZone]. The caller tells when something happened; a moment left zero
+// is taken from the store's clock.
+//
+// What a record is stands in columns of its own. Nothing is read out of notes;
+// JSON holds lists and settings that are only read whole.
 //
 // # Transactions and versions
 //

@@ -19,11 +19,11 @@ type Subject string
 
 // The subjects.
 const (
-	AthleteRecord Subject = "athlete"
-	BoatRecord    Subject = "boat"
-	OarSetRecord  Subject = "oar_set"
-	LineupRecord  Subject = "lineup"
-	TrialRecord   Subject = "trial"
+	AthleteRecord  Subject = "athlete"
+	BoatRecord     Subject = "boat"
+	OarSetRecord   Subject = "oar_set"
+	LineupRecord   Subject = "lineup"
+	SeatRaceRecord Subject = "seat_race"
 )
 
 func (s Subject) table() string { return string(s) + "s" }
@@ -32,7 +32,7 @@ func (s Subject) table() string { return string(s) + "s" }
 // into queries, so that nothing unknown may pass.
 func (s Subject) owner() string {
 	switch s {
-	case AthleteRecord, BoatRecord, OarSetRecord, LineupRecord, TrialRecord:
+	case AthleteRecord, BoatRecord, OarSetRecord, LineupRecord, SeatRaceRecord:
 		return string(s) + "_id"
 	}
 	panic("store: unknown subject " + string(s))

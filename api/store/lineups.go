@@ -81,25 +81,6 @@ func (t *tx) addLineupSeats(lineupID int64, seats []LineupSeat) error {
 	return nil
 }
 
-// UpdateLineup writes a line-up read at l.Version with its seats and returns
-// the new version.
-func (s *Store) UpdateLineup(ctx context.Context, l Lineup, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.lineup(l.ID)
-		if err != nil {
-			return 0, err
-		}
-		version, err := t.revise(old.record(), l.record(), by)
-		if err != nil || version == old.Version {
-			return version, err
-		}
-		if err := t.exec("DELETE FROM lineup_seats WHERE lineup_id = ?", l.ID); err != nil {
-			return 0, err
-		}
-		return version, t.addLineupSeats(l.ID, l.Seats)
-	})
-}
-
 // Lineup returns one line-up.
 func (s *Store) Lineup(ctx context.Context, id int64) (Lineup, error) {
 	return read(ctx, s, func(t *tx) (Lineup, error) { return t.lineup(id) })

@@ -112,7 +112,7 @@ func TestAPostureOutlivesARestart(t *testing.T) {
 	}
 	p.ID = must(s.AddPosture(ctx, p))
 	wantFull(t, p)
-	wantEqual(t, must(reopen(t, s).PosturesOf(ctx, p.AthleteID)), []Posture{p})
+	wantEqual(t, must(reopen(t, s).LatestPosture(ctx, p.AthleteID, Sweep, "2026-03-01")), p)
 }
 
 func TestTheLatestPostureIsTakenWhole(t *testing.T) {

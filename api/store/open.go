@@ -41,6 +41,7 @@ type Store struct {
 	path            string
 	writer, readers *sql.DB
 	now             func() time.Time
+	zone            *time.Location
 	hashing         argon2id.Params
 }
 
@@ -53,7 +54,7 @@ func Open(ctx context.Context, path string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{path: path, now: time.Now, hashing: passwordHashing}
+	s := &Store{path: path, now: time.Now, zone: time.UTC, hashing: passwordHashing}
 	s.writer, s.readers = connect(path, writerOptions, 1), connect(path, readerOptions, readerCount)
 	if err := s.start(ctx); err != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, explain(err)), s.Close())
@@ -167,11 +168,9 @@ func (s *Store) Ping(ctx context.Context) error {
 	return nil
 }
 
-// Writer gives the one connection that writes, for the store of the web
-// sessions, whose table is called sessions; its clean-up has to be stopped
-// before Close. Nothing else has a use for it: a transaction held open on it
-// stops every other write.
-func (s *Store) Writer() *sql.DB { return s.writer }
+// SetZone sets the time zone in which moments are returned, UTC until then. The
+// file keeps them in UTC. It must come before any other use of the store.
+func (s *Store) SetZone(zone *time.Location) { s.zone = zone }
 
 // Bulk runs work with every write left to the operating system, for filling an
 // empty database quickly, and then has the whole on disk before it returns.

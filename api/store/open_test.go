@@ -188,7 +188,7 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 	s := open(t)
 	four := addFour(t, s)
 	limitPages(t, s, "(SELECT page_count FROM pragma_page_count)")
-	_, err := s.AddRecording(ctx, Recording{RecordedOn: "2026-03-01", Thresholds: "{}", Samples: Samples{TimeS: make([]float64, 1e5)}})
+	_, err := s.addRecording(ctx, Recording{RecordedOn: "2026-03-01", Thresholds: "{}", Samples: Samples{TimeS: make([]float64, 1e5)}})
 	wantError(t, err, ErrFull)
 	if b, err := s.Boat(ctx, four); err != nil || len(b.Seats) != 4 {
 		t.Errorf("the boat cannot be read: %v", err)

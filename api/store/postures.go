@@ -51,13 +51,6 @@ func (s *Store) AddPosture(ctx context.Context, p Posture) (int64, error) {
 	})
 }
 
-// PosturesOf returns every posture of an athlete, newest first.
-func (s *Store) PosturesOf(ctx context.Context, athleteID int64) ([]Posture, error) {
-	return read(ctx, s, func(t *tx) ([]Posture, error) {
-		return list(t, (*Posture).stored, "postures WHERE athlete_id = ? ORDER BY calibrated_on DESC, id DESC", athleteID)
-	})
-}
-
 // LatestPosture returns the newest posture of a kind as of a day (YYYY-MM-DD).
 // It is taken whole, values left out included: they were found together.
 // ErrNotFound when there is none.

@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"iter"
 	"math"
 	"time"
 )
@@ -23,7 +24,7 @@ type Recording struct {
 	Note              string
 	EnteredAt         time.Time
 	Features          []FeatureValue // nil in lists
-	Samples           Samples        // empty but in AddRecording; see Store.Samples
+	Samples           Samples        // empty but in AddRecordings; see Store.Samples
 	MeanCurve         []float64      // force at the nodes of the drive, N: 101 or none; nil in lists
 }
 
@@ -101,22 +102,40 @@ func (f *FeatureValue) columns() []column {
 // meanCurve is the name of the series that holds the mean curve.
 const meanCurve = "mean_curve"
 
-// AddRecording puts a recording with its samples on record and returns the id.
-func (s *Store) AddRecording(ctx context.Context, r Recording) (int64, error) {
+// AddRecordings puts recordings with their samples on record, all or none, and
+// returns the ids. They are taken one at a time, so that no more than one needs
+// to be in memory; an error in place of one ends the act and is returned. Every
+// other write waits meanwhile.
+func (s *Store) AddRecordings(ctx context.Context, list iter.Seq2[Recording, error]) ([]int64, error) {
+	return write(ctx, s, func(t *tx) ([]int64, error) {
+		var ids []int64
+		for r, err := range list {
+			if err != nil {
+				return nil, err
+			}
+			id, err := t.addRecording(&r)
+			if err != nil {
+				return nil, err
+			}
+			ids = append(ids, id)
+		}
+		return ids, nil
+	})
+}
+
+func (t *tx) addRecording(r *Recording) (int64, error) {
 	if err := r.Samples.check(); err != nil {
 		return 0, err
 	}
-	return write(ctx, s, func(t *tx) (int64, error) {
-		r.EnteredAt = t.moment(r.EnteredAt)
-		id, err := t.insert("recordings", r.columns())
-		if err != nil {
-			return 0, err
-		}
-		if err := t.addFeatures(id, r.Features); err != nil {
-			return 0, err
-		}
-		return id, t.addSeries(id, append(r.Samples.series(), column{meanCurve, (*series)(&r.MeanCurve)}))
-	})
+	r.EnteredAt = t.moment(r.EnteredAt)
+	id, err := t.insert("recordings", r.columns())
+	if err != nil {
+		return 0, err
+	}
+	if err := t.addFeatures(id, r.Features); err != nil {
+		return 0, err
+	}
+	return id, t.addSeries(id, append(r.Samples.series(), column{meanCurve, (*series)(&r.MeanCurve)}))
 }
 
 // addFeatures prepares its statement once: an outing has thousands of values.

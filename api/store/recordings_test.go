@@ -1,6 +1,8 @@
 package store
 
 import (
+	"context"
+	"errors"
 	"math"
 	"testing"
 	"time"
@@ -9,6 +11,42 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 )
+
+// addRecording puts one recording on record.
+func (s *Store) addRecording(ctx context.Context, r Recording) (int64, error) {
+	ids, err := s.AddRecordings(ctx, func(yield func(Recording, error) bool) { yield(r, nil) })
+	if err != nil {
+		return 0, err
+	}
+	return ids[0], nil
+}
+
+// TestRecordingsAreKeptAllOrNone lets the third of three fail: as the record is
+// made, as it is fetched, and as it is written.
+func TestRecordingsAreKeptAllOrNone(t *testing.T) {
+	s := open(t)
+	whole := Recording{RecordedOn: "2026-03-01", Thresholds: "{}", Samples: Samples{TimeS: []float64{1, 2}}}
+	torn := errors.New("the file is torn")
+	for _, third := range []struct {
+		Recording
+		err, want error
+	}{
+		{Recording: whole, err: torn, want: torn},
+		{Recording: Recording{RecordedOn: "2026-03-01", Thresholds: "{}", Samples: Samples{TimeS: []float64{1, 2}, ForceN: []float64{1}}}, want: ErrInvalid},
+		{Recording: Recording{RecordedOn: "2026-03-01", Thresholds: "{}", AthleteID: ptr(int64(7))}, want: ErrNotFound},
+	} {
+		_, err := s.AddRecordings(ctx, func(yield func(Recording, error) bool) {
+			_ = yield(whole, nil) && yield(whole, nil) && yield(third.Recording, third.err)
+		})
+		wantError(t, err, third.want)
+		wantEqual(t, must(s.Recordings(ctx, RecordingFilter{})), []Recording{})
+	}
+	ids := must(s.AddRecordings(ctx, func(yield func(Recording, error) bool) { _ = yield(whole, nil) && yield(whole, nil) }))
+	wantEqual(t, len(ids), 2)
+	for _, id := range ids {
+		wantEqual(t, must(s.Samples(ctx, id)), whole.Samples)
+	}
+}
 
 func nodes() []float64 {
 	curve := make([]float64, 101)
@@ -28,7 +66,7 @@ func TestARecordingOutlivesARestart(t *testing.T) {
 		Samples:   Samples{TimeS: []float64{0, 0.02}, AngleDeg: []float64{-55, -54.5}, ForceN: []float64{0, 60}, VerticalDeg: []float64{1, -2}, SpeedMS: []float64{4.1, math.NaN()}},
 		MeanCurve: nodes(),
 	}
-	r.ID = must(s.AddRecording(ctx, r))
+	r.ID = must(s.addRecording(ctx, r))
 	wantFull(t, r)
 	s = reopen(t, s)
 	if d := cmp.Diff(r.Samples, must(s.Samples(ctx, r.ID)), cmpopts.EquateNaNs()); d != "" {
@@ -83,11 +121,11 @@ func TestWhatNoRecordingCanBe(t *testing.T) {
 		t.Run(what, func(t *testing.T) {
 			r := Recording{RecordedOn: "2026-03-01", Thresholds: "{}"}
 			change(&r)
-			_, err := s.AddRecording(ctx, r)
+			_, err := s.addRecording(ctx, r)
 			wantError(t, err, ErrInvalid)
 		})
 	}
-	_, err := s.AddRecording(ctx, Recording{AthleteID: ptr(int64(7)), RecordedOn: "2026-03-01", Thresholds: "{}"})
+	_, err := s.addRecording(ctx, Recording{AthleteID: ptr(int64(7)), RecordedOn: "2026-03-01", Thresholds: "{}"})
 	wantError(t, err, ErrNotFound)
 	wantEqual(t, must(s.Recordings(ctx, RecordingFilter{})), []Recording{})
 }
@@ -104,7 +142,7 @@ func TestRecordingsAreListedByAthleteAndBoat(t *testing.T) {
 	s := open(t)
 	boat, edda := addFour(t, s), addNamed(t, s, "Edda")
 	add := func(day string, athlete, boat *int64) int64 {
-		return must(s.AddRecording(ctx, Recording{AthleteID: athlete, BoatID: boat, RecordedOn: day, Thresholds: "{}"}))
+		return must(s.addRecording(ctx, Recording{AthleteID: athlete, BoatID: boat, RecordedOn: day, Thresholds: "{}"}))
 	}
 	both, guest, alone := add("2026-03-01", &edda, &boat), add("2026-03-03", nil, &boat), add("2026-03-02", &edda, nil)
 	for _, c := range []struct {
@@ -129,7 +167,7 @@ func TestTheLatestCurveOfEachAthlete(t *testing.T) {
 		{AthleteID: &edda, RecordedOn: "2026-03-03"}, {AthleteID: &frieda, RecordedOn: "2026-01-01", MeanCurve: old}, {RecordedOn: "2026-03-04", MeanCurve: old},
 	} {
 		r.Thresholds = "{}"
-		must(s.AddRecording(ctx, r))
+		must(s.addRecording(ctx, r))
 	}
 	wantEqual(t, must(s.LatestCurves(ctx)), map[int64][]float64{edda: newer, frieda: old})
 }

@@ -10,12 +10,13 @@ import (
 	"time"
 )
 
-// tx is one transaction with the context and the clock it runs under. It does
-// not outlive the call that began it.
+// tx is one transaction with the context, the clock and the time zone it runs
+// under. It does not outlive the call that began it.
 type tx struct {
 	*sql.Tx
-	ctx context.Context
-	now func() time.Time
+	ctx  context.Context
+	now  func() time.Time
+	zone *time.Location
 }
 
 // write runs do in a transaction that holds the write lock from its start, and
@@ -36,7 +37,7 @@ func within[T any](ctx context.Context, s *Store, db *sql.DB, do func(*tx) (T, e
 		return none, explain(err)
 	}
 	defer begun.Rollback() // does nothing after Commit
-	result, err := do(&tx{begun, ctx, s.now})
+	result, err := do(&tx{begun, ctx, s.now, s.zone})
 	if err == nil {
 		err = begun.Commit()
 	}
@@ -143,12 +144,23 @@ func list[T any](t *tx, columns func(*T) []column, rest string, args ...any) ([]
 	found := []T{}
 	for rows.Next() {
 		var v T
-		if err := rows.Scan(fields(columns(&v))...); err != nil {
+		into := columns(&v)
+		if err := rows.Scan(fields(into)...); err != nil {
 			return nil, err
 		}
+		t.localise(into)
 		found = append(found, v)
 	}
 	return found, rows.Err()
+}
+
+// localise puts the moments that were read into the store's time zone.
+func (t *tx) localise(columns []column) {
+	for _, c := range columns {
+		if at, ok := c.field.(*stamp); ok && !time.Time(*at).IsZero() {
+			*at = stamp(time.Time(*at).In(t.zone))
+		}
+	}
 }
 
 // one reads the first row of a list; none is ErrNotFound.

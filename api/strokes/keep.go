@@ -3,7 +3,6 @@ package strokes
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 
@@ -20,17 +19,17 @@ type KeepStrokesRequest struct {
 	Mapping     *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
 	Thresholds  *StrokeThresholds `json:"thresholds" description:"Left out: 196 N at the catch, 98 N at the release."`
 	Levers      *OarLevers        `json:"levers" description:"Left out: no work and no power."`
-	MappingName string            `json:"mapping_name" description:"Under which the mapping is saved, if it is."`
-	RecordedOn  string            `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
-	BoatID      *int64            `json:"boat_id"`
-	Note        string            `json:"note"`
-	Seats       []KeptSeat        `json:"seats" required:"true" description:"Those to keep; the rest of the file is left."`
+	MappingName string            `json:"mapping_name" validate:"omitempty,max=80" description:"Under which the mapping is saved, if it is."`
+	RecordedOn  string            `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
+	BoatID      *int64            `json:"boat_id" validate:"omitempty,gte=0"`
+	Note        string            `json:"note" validate:"omitempty,max=2000"`
+	Seats       []KeptSeat        `json:"seats" validate:"required" description:"Those to keep; the rest of the file is left."`
 }
 
 // KeptSeat says who sat in a seat of the file.
 type KeptSeat struct {
-	Seat      string `json:"seat" required:"true" description:"As the file calls it."`
-	AthleteID *int64 `json:"athlete_id" description:"Left out: not known."`
+	Seat      string `json:"seat" validate:"required,max=80" description:"As the file calls it."`
+	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Left out: not known."`
 }
 
 // maxKeptSamples bounds the samples of one oar that go on record: close to
@@ -65,7 +64,8 @@ func (s *Service) KeepStrokes(ctx context.Context, r KeepStrokesRequest) (Record
 }
 
 // Keep runs once over the file to see who is in it, and once more for each oar
-// that is kept, so that the samples of only one are in memory at a time.
+// that is kept, so that the samples of only one are in memory at a time. All
+// come on record in one transaction, or none.
 func (s *Service) Keep(ctx context.Context, k *Keeping) (RecordingList, error) {
 	list := RecordingList{Recordings: []RecordingSummary{}}
 	if err := k.check(ctx); err != nil {
@@ -80,24 +80,21 @@ func (s *Service) Keep(ctx context.Context, k *Keeping) (RecordingList, error) {
 		return list, err
 	}
 	k.total = k.Size * int64(1+len(oars))
-	var kept []int64
+	waiting, err := newSpool()
+	if err != nil {
+		return list, err
+	}
+	defer waiting.close()
 	for _, o := range oars {
-		id, err := k.keepOar(ctx, o)
-		if err != nil {
-			return list, errors.Join(err, s.takeBack(ctx, kept))
+		if err := k.gatherOar(ctx, o, waiting); err != nil {
+			return list, err
 		}
-		kept = append(kept, id)
+	}
+	kept, err := s.Store.AddRecordings(ctx, waiting.recordings())
+	if err != nil {
+		return list, records.RecordError(err)
 	}
 	return s.listed(ctx, kept)
-}
-
-// takeBack removes what was kept before something failed.
-func (s *Service) takeBack(ctx context.Context, ids []int64) error {
-	var errs []error
-	for _, id := range ids {
-		errs = append(errs, s.Store.DeleteRecording(context.WithoutCancel(ctx), id))
-	}
-	return errors.Join(errs...)
 }
 
 func (s *Service) listed(ctx context.Context, ids []int64) (RecordingList, error) {
@@ -118,10 +115,7 @@ func (k *Keeping) check(ctx context.Context) error {
 	var p wire.Problems
 	s, r := k.Service, k.Ask
 	p.PastDay("recorded_on", r.RecordedOn, "1990-01-01", s.Today())
-	p.Note("note", r.Note)
-	if r.MappingName != "" {
-		p.Name("mapping_name", r.MappingName, "")
-	}
+	p.Check(wire.At(), r)
 	if len(r.Seats) == 0 {
 		p.Add(wire.ProblemAt("seats", "Say which seats to keep."))
 	}
@@ -142,7 +136,7 @@ func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
 	taken := map[int64]bool{}
 	named := map[string]bool{}
 	for i, seat := range seats {
-		at := wire.Place{}.Name("seats").Item(i).Field
+		at := wire.At("seats").Item(i).Field
 		if named[seat.Seat] {
 			p.Add(wire.ProblemAt(at+".seat", "Seat "+seat.Seat+" is named twice."))
 		}
@@ -198,7 +192,7 @@ func (k *Keeping) chosen(report *stroke.Report) ([]chosenOar, error) {
 	var p wire.Problems
 	var list []chosenOar
 	for i, seat := range k.Ask.Seats {
-		at := wire.Place{}.Name("seats").Item(i).Field
+		at := wire.At("seats").Item(i).Field
 		before := len(list)
 		for j := range report.Oars {
 			o := &report.Oars[j]
@@ -227,8 +221,8 @@ func sentenceOf(o stroke.Oar) string {
 	return "Seat " + o.String()
 }
 
-// keepOar gathers the samples of one oar and puts them on record.
-func (k *Keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
+// gatherOar gathers what goes on record of one oar.
+func (k *Keeping) gatherOar(ctx context.Context, o chosenOar, into *spool) error {
 	var m store.Samples
 	report, err := k.measure(ctx, func(of stroke.Oar, b stroke.Block) error {
 		if of == o.Oar {
@@ -237,7 +231,7 @@ func (k *Keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
 		return nil
 	})
 	if err != nil {
-		return 0, err
+		return err
 	}
 	r := store.Recording{
 		AthleteID: o.athlete, BoatID: k.Ask.BoatID, Seat: o.Seat, Side: o.Side.String(), RecordedOn: k.Ask.RecordedOn,
@@ -249,8 +243,7 @@ func (k *Keeping) keepOar(ctx context.Context, o chosenOar) (int64, error) {
 			r.MeanCurve = of.Curve.ByAngle.Mean[:]
 		}
 	}
-	id, err := k.Service.Store.AddRecording(ctx, r)
-	return id, records.RecordError(err)
+	return into.add(r)
 }
 
 // gather appends a block in the units of the record.

@@ -187,6 +187,38 @@ func TestDemoServes(t *testing.T) {
 	}
 }
 
+// TestTheClubsZoneSetsTheDay holds that zones 26 hours apart, which never share a
+// day, are told in days and moments of their own: what is measured on the day of
+// the eastern one lies ahead in the western one.
+func TestTheClubsZoneSetsTheDay(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "club.db")
+	days := map[string]string{}
+	for _, zone := range []struct{ name, offset string }{{"Pacific/Kiritimati", "+14:00"}, {"Etc/GMT+12", "-12:00"}} {
+		p := start(t, "serve", "-addr", "127.0.0.1:0", "-db", file, "-zone", zone.name)
+		added := send(t, http.MethodPost, p.url+"/api/v1/athletes", `{"name":"Edda `+zone.name[:3]+`","by":"Anna"}`, asJSON)
+		wantStatus(t, added, http.StatusCreated)
+		got := get(t, p.url+"/api/v1/athletes/1")
+		wantStatus(t, got, http.StatusOK)
+		var athlete struct {
+			AsOf string `json:"as_of"`
+		}
+		if err := json.Unmarshal([]byte(got.body), &athlete); err != nil || athlete.AsOf == "" {
+			t.Fatal(err, got.body)
+		}
+		days[zone.name] = athlete.AsOf
+		if page := get(t, p.url+"/athletes/1"); !strings.Contains(page.body, `value="`+athlete.AsOf+`"`) {
+			t.Errorf("%s: no form of the page begins with the day %s: status %d", zone.name, athlete.AsOf, page.status)
+		}
+		if history := get(t, p.url+"/api/v1/athletes/1/changes"); !strings.Contains(history.body, zone.offset) {
+			t.Errorf("%s: the history is told as %s", zone.name, history.body)
+		}
+		p.end(t)
+	}
+	if days["Pacific/Kiritimati"] <= days["Etc/GMT+12"] {
+		t.Errorf("the days are %v", days)
+	}
+}
+
 func TestStopIsCleanAndTheAddressIsToldOnce(t *testing.T) {
 	p := start(t, "serve", "-addr", "127.0.0.1:0")
 	if code := p.end(t); code != exitOK {
@@ -258,7 +290,7 @@ func TestAddressesThatAreAllowed(t *testing.T) {
 func TestCommandLinesThatMakeNoSense(t *testing.T) {
 	for _, args := range [][]string{
 		{}, {"row"}, {"serve", "-colour"}, {"serve", "-addr"}, {"serve", "now"},
-		{"demo", "-addr=:0", "twice"}, {"healthcheck", "-x"}, {"version", "all"},
+		{"demo", "-addr=:0", "twice"}, {"serve", "-zone", "Nowhere/Atall"}, {"demo", "-zone", ""}, {"healthcheck", "-x"}, {"version", "all"},
 	} {
 		code, stdout, stderr := output(t, args...)
 		if code != exitUsage || stdout != "" || !strings.Contains(stderr, "Usage: thole") {
@@ -323,7 +355,7 @@ func TestAFileThatIsNoDatabaseIsRefused(t *testing.T) {
 	if err := os.WriteFile(file, []byte("this is a list of boats"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	h, err := open(t.Context(), false, file, slog.New(slog.DiscardHandler))
+	h, err := open(t.Context(), false, file, time.UTC, slog.New(slog.DiscardHandler))
 	if err == nil || h != nil {
 		t.Fatalf("opened %v with error %v", h, err)
 	}

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"syscall"
 	"time"
+	_ "time/tzdata" // for machines and images without a time zone database
 
 	"thole/api"
 	"thole/api/store"
@@ -60,6 +61,11 @@ func serveAs(ctx context.Context, name string, args []string, to streams) (err e
 		path, usage = "", "`file` that keeps the demo club; left out, it is thrown away at the end"
 	}
 	db := flags.String("db", path, usage)
+	zone := time.Local
+	flags.Func("zone", "time zone of the club, a `name` such as Europe/Paris; left out, that of this machine", func(name string) (err error) {
+		zone, err = zoneNamed(name)
+		return err
+	})
 	debug := flags.Bool("debug", false, "log every request")
 	if err := parse(flags, args, to); err != nil {
 		return err
@@ -70,13 +76,25 @@ func serveAs(ctx context.Context, name string, args []string, to streams) (err e
 		return err
 	}
 	defer func() { _ = listener.Close() }()
-	h, err := open(ctx, name == "demo", *db, log)
+	h, err := open(ctx, name == "demo", *db, zone, log)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, h.close()) }()
 	log.Info("listening", "url", "http://"+listener.Addr().String())
 	return serveUntil(ctx, newServer(h.handler, log), listener, stopLimit)
+}
+
+// zoneNamed finds a time zone by its name in the IANA time zone database.
+func zoneNamed(name string) (*time.Location, error) {
+	if name == "" { // which Go takes for UTC
+		return nil, errors.New("name a time zone, such as Europe/Paris or UTC")
+	}
+	zone, err := time.LoadLocation(name)
+	if err != nil {
+		return nil, errors.New("there is no such time zone: name one as the IANA time zone database does, such as Europe/Paris or UTC")
+	}
+	return zone, nil
 }
 
 // house is the program put together over its records.
@@ -89,7 +107,7 @@ type house struct {
 
 // open puts the rooms together, from right to left. An empty path stands for a
 // file that is thrown away when the house closes.
-func open(ctx context.Context, demo bool, path string, log *slog.Logger) (h *house, err error) {
+func open(ctx context.Context, demo bool, path string, zone *time.Location, log *slog.Logger) (h *house, err error) {
 	h = new(house)
 	built := h // a return of nil must not lose what is to be closed
 	defer func() {
@@ -106,7 +124,7 @@ func open(ctx context.Context, demo bool, path string, log *slog.Logger) (h *hou
 	if h.store, err = store.Open(ctx, path); err != nil {
 		return nil, err
 	}
-	h.service = api.NewService(h.store)
+	h.service = api.NewService(h.store, api.InZone(zone), api.LogTo(log))
 	if demo {
 		if err := h.service.Demo.FillDemo(ctx); err != nil {
 			return nil, fmt.Errorf("filling in the demo club: %w", err)

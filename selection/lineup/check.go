@@ -83,17 +83,25 @@ func (c *checker) candidates() {
 	}
 }
 
+// The plausible ends of a candidate's race power in W and body mass in kg: wide
+// enough for every rower from a child to the best ever, so that only slips and
+// mistaken units are refused (engineering judgement).
+const (
+	minPower, maxPower = 1, 5000
+	minMass, maxMass   = 10, 500
+)
+
 // athlete checks the numbers of one candidate.
 func (c *checker) athlete(at rigging.Place, a selection.Athlete) {
 	if a.Power == 0 || math.IsNaN(a.Power) {
 		c.add(rigging.ProblemMissing, at.Then(selection.FieldPower), "%s has no race power", calledBy(a))
 	} else {
-		c.between(at.Then(selection.FieldPower), a.Power, 1, 5000, rigging.Count)
+		c.between(at.Then(selection.FieldPower), a.Power, minPower, maxPower, rigging.Count)
 	}
 	if a.Mass == 0 || math.IsNaN(a.Mass) {
 		c.add(rigging.ProblemMissing, at.Then(rigging.FieldMass), "%s has no body mass", calledBy(a))
 	} else {
-		c.between(at.Then(rigging.FieldMass), a.Mass, 10, 500, rigging.Mass)
+		c.between(at.Then(rigging.FieldMass), a.Mass, minMass, maxMass, rigging.Mass)
 	}
 	c.between(at.Then(selection.FieldPowerSD), a.PowerSD, 0, 5000, rigging.Count)
 	for _, side := range slices.Sorted(maps.Keys(a.SideCost)) {
@@ -126,7 +134,8 @@ func (c *checker) curve(at rigging.Place, a selection.Athlete) {
 	}
 }
 
-// dearestCost is the most that a cost from outside may be, in s.
+// dearestCost is the most that a cost from outside may be, in s: an hour, far
+// beyond any race over 2000 m (engineering judgement).
 const dearestCost = 3600
 
 func (c *checker) cost(at rigging.Place, cost float64) {

@@ -346,7 +346,7 @@ func TestQuotasThatJustFillTheBoatAreNoShortage(t *testing.T) {
 	p := quadOf(t, 4, 4)
 	two := 2
 	p.Rules = Rules{WomenMin: 2, MenMin: 2, WomenMax: &two, MenMax: &two, MeanMass: 75}
-	if got := conflictOf(t, p).Shortages; len(got) != 1 || math.Abs(got[0].Lightest-80) > 0.02 || got[0].Need != 0 {
+	if got := newSquad(p).shortages(context.Background()); len(got) != 1 || math.Abs(got[0].Lightest-80) > 0.02 || got[0].Need != 0 {
 		t.Errorf("%+v", got)
 	}
 	one := 1

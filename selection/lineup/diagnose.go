@@ -35,7 +35,8 @@ func (q *squad) spareable() []Rule {
 	return rules
 }
 
-// mostTries is how many sets of rules a diagnosis may try.
+// mostTries is how many sets of rules a diagnosis may try, some seconds of work
+// at the worst (engineering judgement, by BenchmarkConflict).
 const mostTries = 800
 
 // diagnosis looks for the reason why rules cannot be met. Sets of rules are
@@ -168,7 +169,8 @@ type hitting struct {
 	found []int
 }
 
-// mostSteps is how many steps the search for one hitting set may take.
+// mostSteps is how many steps the search for one hitting set may take, some
+// milliseconds (engineering judgement, by BenchmarkConflict).
 const mostSteps = 20000
 
 // solve returns the set in ascending order; ok is false when it would need

@@ -176,6 +176,7 @@ func TestBadFirmOptions(t *testing.T) {
 	p := pairSquad(t, 500, 400, 390)
 	for _, o := range []FirmOptions{
 		{},
+		{Draws: 1_000_001},
 		{Draws: 5, Covariance: [][]float64{{1}}},
 		{Draws: 5, Covariance: [][]float64{{1, 2, 0}, {0, 1, 0}, {0, 0, 1}}},
 		{Draws: 5, Covariance: [][]float64{{1, 9, 0}, {9, 1, 0}, {0, 0, 1}}},
@@ -232,4 +233,37 @@ func same(x, y []int) (n int) {
 		}
 	}
 	return n
+}
+
+// However wide the doubt, nobody is drawn with less than a hundredth of their
+// power.
+func TestDrawnPowersStayAboveNone(t *testing.T) {
+	p := pairSquad(t, 300, 310, 320)
+	for i := range p.Candidates {
+		p.Candidates[i].PowerSD = 600
+	}
+	q, err := prepare(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	root, err := q.checkFirm(FirmOptions{Draws: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := &firmness{q: q, spread: root}
+	held := 0
+	for k := range 100 {
+		for i, power := range f.power(1, k) {
+			least := q.athletes[i].Power / 100
+			if power < least {
+				t.Fatalf("draw %d: %g W", k, power)
+			}
+			if power == least {
+				held++
+			}
+		}
+	}
+	if held < 50 { // a third of 300 by chance
+		t.Errorf("the floor held %d times of 300", held)
+	}
 }

@@ -94,6 +94,9 @@ func kinship(seats int, sides []rigging.Side) [][]float64 {
 	return a
 }
 
+// closeness is how much the likeness of two seats counts: in full for
+// neighbours in rhythm, half for neighbours on opposite sides, a tenth for
+// others (engineering judgement: no study weighs seats against each other).
 func closeness(sides []rigging.Side, s, t int) float64 {
 	const rhythm, neighbour, other = 1, 0.5, 0.1
 	switch {

@@ -131,7 +131,8 @@ func (s *searcher) bare() *node {
 }
 
 // mustCost is the cost in s of leaving out an item that must not be. What it
-// is does not matter to the answer, which is checked, but to the bound.
+// is does not matter to the answer, which is checked, but to the bound: it lies
+// above any sum of likely costs (engineering judgement).
 const mustCost = 1e4
 
 // reset empties the node of a depth for a table.

@@ -88,7 +88,8 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 }
 
 // atFirst is after how many nodes a search goes over to one crew after the
-// other, where that is possible.
+// other, where that is possible: easy problems are done by then (engineering
+// judgement, by the benchmarks of Solve).
 const atFirst = 200
 
 // joint searches over crews and their orders at once.

@@ -90,7 +90,8 @@ func (b *bounder) approach(n *node, moves int) bool {
 	return true
 }
 
-// touchGap is the gain in s below which a tangent is left alone.
+// touchGap is the gain in s below which a tangent is left alone: less than any
+// watch reads (engineering judgement).
 const touchGap = 1e-5
 
 // corner notes the assignment just found and returns the square of the
@@ -147,6 +148,8 @@ func (b *bounder) mix() {
 	}
 }
 
+// mixRounds is how often the mixture of tangents is moved; later moves gain less
+// than touchGap (engineering judgement).
 const mixRounds = 10
 
 // mixed is the product of the mixture's moment with corner k's.

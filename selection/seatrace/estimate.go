@@ -53,7 +53,7 @@ type Result struct {
 	// Pieces holds a check of every piece, in their order.
 	Pieces []PieceCheck
 	// Notes holds remarks on the input that stop nothing.
-	Notes []string
+	Notes []Note
 
 	pieces  []selection.Piece
 	options Options
@@ -87,14 +87,14 @@ func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 	var nodes []node
 	r.Noise, nodes = o.judgeNoise(r.Time, rss, d.freedom(t, s))
 	if r.Noise.Source == NoiseAssumed {
-		r.Notes = append(r.Notes, fmt.Sprintf("the pieces leave nothing to estimate the noise from: %.1f %% of the time is assumed", 100*o.Model.documented()))
+		r.Notes = append(r.Notes, Note{Text: fmt.Sprintf("the pieces leave nothing to estimate the noise from: %.1f %% of the time is assumed", 100*o.Model.documented())})
 	}
 	groups := newComparison(t, d, s, o.Model, o.Sides)
 	r.NotEstimable = groups.sentences()
 	r.Racing = r.racing(s, groups, nodes)
 	if o.Prior != nil {
 		if who := o.Prior.strangers(t); who != nil {
-			r.Notes = append(r.Notes, "the prior names "+nameList(who)+", who rowed in no piece")
+			r.Notes = append(r.Notes, Note{Text: "the prior names " + nameList(who) + ", who rowed in no piece"})
 		}
 		r.join(d, rss, groups)
 	}
@@ -192,7 +192,7 @@ func (r *Result) join(d *design, rss float64, groups *comparison) {
 	r.Joint = newEvidence(both)
 	r.PriorScale = math.Exp(meanOf(nodes, func(k int) float64 { return math.Log(nodes[k].spread) }))
 	if text := scaleText(r.PriorScale); text != "" {
-		r.Notes = append(r.Notes, text)
+		r.Notes = append(r.Notes, Note{Text: text})
 	}
 }
 
@@ -212,9 +212,18 @@ func scaleText(scale float64) string {
 	return ""
 }
 
+// Note is a remark on the input that stops nothing.
+type Note struct {
+	Piece int // number of the piece that it is about, from 1; 0 for none
+	Text  string
+}
+
+// String returns the text.
+func (n Note) String() string { return n.Text }
+
 // notes remarks on pieces that are usable but deserve a second look.
-func notes(pieces []selection.Piece) []string {
-	var out []string
+func notes(pieces []selection.Piece) []Note {
+	var out []Note
 	for r, p := range pieces {
 		finished := 0
 		for b, t := range p.Times {
@@ -222,17 +231,17 @@ func notes(pieces []selection.Piece) []string {
 				finished++
 				continue
 			}
-			out = append(out, fmt.Sprintf("piece %d, boat %d has no time and is left out", r+1, b+1))
+			out = append(out, Note{r + 1, fmt.Sprintf("piece %d, boat %d has no time and is left out", r+1, b+1)})
 		}
 		if finished < 2 {
-			out = append(out, fmt.Sprintf("piece %d has fewer than two times: there is no margin to judge", r+1))
+			out = append(out, Note{r + 1, fmt.Sprintf("piece %d has fewer than two times: there is no margin to judge", r+1)})
 		}
 		if a, b, tie := deadHeat(p.Times); tie {
-			out = append(out, fmt.Sprintf("piece %d was a dead heat of boats %d and %d: row it again if a seat hangs on it", r+1, a+1, b+1))
+			out = append(out, Note{r + 1, fmt.Sprintf("piece %d was a dead heat of boats %d and %d: row it again if a seat hangs on it", r+1, a+1, b+1)})
 		}
 	}
 	if text := allColonless(pieces); text != "" {
-		out = append(out, text)
+		out = append(out, Note{Text: text})
 	}
 	return out
 }

@@ -21,7 +21,7 @@ func TestPiecesJudgeTheSpreadOfAPrior(t *testing.T) {
 			}
 			r := estimate(t, w.race(races, rng), Options{Prior: &Prior{SD: stated}})
 			mean += r.PriorScale * stated / 20
-			if text := scaleText(r.PriorScale); !slices.Contains(append(r.Notes, ""), text) {
+			if text := scaleText(r.PriorScale); !slices.Contains(append(r.Notes, Note{}), Note{Text: text}) {
 				t.Errorf("%q is not among the notes %q", text, r.Notes)
 			}
 		}

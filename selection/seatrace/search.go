@@ -27,7 +27,8 @@ type search struct {
 
 // Constants of the search, dimensionless. ridge makes an open contrast cost
 // about 1/ridge; openCost caps what one open difference costs, above the
-// variance (in units of the noise) of any difference a sane schedule settles.
+// variance (in units of the noise) of any difference a sane schedule settles
+// (engineering judgement, by the published designs that the search has to reach).
 const (
 	ridge    = 1e-7
 	openCost = 50.0

@@ -139,9 +139,9 @@ func (o *OarReport) cautionLeftOut() {
 	}
 }
 
-// The noise from which single strokes say little. At these levels the rate of
-// a stroke spreads by 2 a minute and its peak by 5 %, measured on strokes that
-// are known.
+// The noise from which single strokes say little. Judgements of this package;
+// at 10 % of the peak a single peak spreads by 3 to 6 % at 20 to 100 samples a
+// second already.
 const (
 	noisyAngle = 0.02 // of the arc
 	noisyForce = 0.15 // of the peak

@@ -6,7 +6,6 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
-	"time"
 
 	"thole/api/club"
 	"thole/api/records"
@@ -110,15 +109,15 @@ type postureLine struct {
 }
 
 func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
-	page, err := s.athletePage(r, newMeasuresForm(r), newTestForm(r))
+	page, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
 	if err != nil {
 		return s.Fail(w, err)
 	}
 	return s.Pages.Show(w, http.StatusOK, "athlete", page)
 }
 
-func newMeasuresForm(r *http.Request) *page.RecordForm {
-	return page.NewForm(url.Values{"measured_by": {page.Who(r)}, "measured_on": {time.Now().Format(time.DateOnly)}})
+func (s *site) newMeasuresForm(r *http.Request) *page.RecordForm {
+	return page.NewForm(url.Values{"measured_by": {page.Who(r)}, "measured_on": {s.service.Club.Today()}})
 }
 
 // athletePage builds the page with its two forms: what is measured, and a test
@@ -284,7 +283,7 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 	page.Remember(w, f.Text("measured_by"))
 	id := page.PathID(r, "id")
 	request := club.NewMeasures{AthleteID: id, MeasuredOn: f.Text("measured_on"), MeasuredBody: measuredBody(f), MeasuredBy: f.Text("measured_by"), Note: f.Text("note")}
-	page := page.FormPage{Page: "athlete", Part: "measures-form", Build: func() (any, error) { return s.athletePage(r, f, newTestForm(r)) }}
+	page := page.FormPage{Page: "athlete", Part: "measures-form", Build: func() (any, error) { return s.athletePage(r, f, s.newTestForm(r)) }}
 	return s.Submit(w, r, f, page, measureFieldName, func() (string, error) {
 		_, err := s.service.Club.AddMeasures(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err

@@ -8,7 +8,6 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
-	"time"
 
 	"thole/api/club"
 	"thole/api/ergometer"
@@ -163,9 +162,9 @@ type testForm struct {
 	doubtful bool // the time is hard to believe
 }
 
-func newTestForm(r *http.Request) *testForm {
+func (s *site) newTestForm(r *http.Request) *testForm {
 	return &testForm{RecordForm: page.NewForm(url.Values{
-		"tested_on": {time.Now().Format(time.DateOnly)}, "fixed": {"distance"}, "distance_m": {"2000"}, "by": {page.Who(r)},
+		"tested_on": {s.service.Club.Today()}, "fixed": {"distance"}, "distance_m": {"2000"}, "by": {page.Who(r)},
 	})}
 }
 
@@ -244,7 +243,7 @@ func (s *site) addErgTest(w http.ResponseWriter, r *http.Request) error {
 	}
 	id, f := page.PathID(r, "id"), &testForm{RecordForm: sent}
 	request := f.read(id)
-	page := page.FormPage{Page: "athlete", Part: "test-form", Build: func() (any, error) { return s.athletePage(r, newMeasuresForm(r), f) }}
+	page := page.FormPage{Page: "athlete", Part: "test-form", Build: func() (any, error) { return s.athletePage(r, s.newMeasuresForm(r), f) }}
 	return s.Submit(w, r, sent, page, testFieldName, func() (string, error) {
 		_, err := s.service.Ergometer.AddErgTest(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err

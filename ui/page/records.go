@@ -109,9 +109,9 @@ func (f *RecordForm) Number(name string) *float64 {
 	if text == "" {
 		return nil
 	}
-	v, ok := ParseNumber(text)
-	if !ok {
-		f.Complaints[name] = "“" + text + "” is not a number."
+	v, complaint := wire.ReadNumber(text)
+	if complaint != "" {
+		f.Complaints[name] = complaint
 		return nil
 	}
 	return &v
@@ -436,9 +436,10 @@ func PathID(r *http.Request, name string) int64 {
 	return id
 }
 
-// When and day tell times where the server stands.
-func When(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") }
+// When tells a moment. The service gives each in the club's time zone already.
+func When(t time.Time) string { return t.Format("2 Jan 2006, 15:04") }
 
+// Day tells a calendar day, written as YYYY-MM-DD.
 func Day(text string) string {
 	t, err := time.Parse(time.DateOnly, text)
 	if err != nil {
@@ -487,7 +488,7 @@ func ChangeLabel(name string) string {
 
 // recordLabels names what is not a setting.
 var recordLabels = map[string]string{
-	"name": "Name", "sex": "Sex", "birth_date": "Born on", "port_cost_s": "Port costs", "starboard_cost_s": "Starboard costs", "sculls": "Sculls",
+	"name": "Name", "sex": "Sex", "birth_date": "Born on", "port_cost_s": "Port costs", "starboard_cost_s": "Starboard costs", "sculls": "Sculls", "guest": "Guest of seat races",
 	"note": "Note", "archived": "Put aside", "class_code": "Class", "boat_class": "Class", "hull_mass_kg": "Hull mass", "built_for_kg": "Built for",
 	"waterline_length_m": "Waterline length", "waterline_beam_m": "Waterline beam", "side": "Side", "can_change_sides": "Fits both sides",
 	"kind": "Kind", "count": "Oars", "blade": "Blade", "length_min_cm": "Length, least", "length_max_cm": "Length, most", "length_step_cm": "Length, step", "length_cm": "Length",

@@ -629,7 +629,7 @@ func (s *site) addHistory(ctx context.Context, p *trialPage) error {
 		return err
 	}
 	for _, c := range slices.Backward(list.Changes) {
-		p.History = append(p.History, historyLine{When: c.At.Format("2006-01-02 15:04"), By: c.By, What: changeWords(&c)})
+		p.History = append(p.History, historyLine{When: page.When(c.At), By: c.By, What: changeWords(&c)})
 	}
 	return nil
 }

@@ -220,9 +220,9 @@ func (p *mappingPage) number(field, label, text string) float64 {
 	if strings.TrimSpace(text) == "" {
 		return 0
 	}
-	v, ok := page.ParseNumber(text)
-	if !ok {
-		p.Problems = append(p.Problems, page.Problem{Field: field, Label: label, Text: "“" + text + "” is not a number."})
+	v, complaint := wire.ReadNumber(text)
+	if complaint != "" {
+		p.Problems = append(p.Problems, page.Problem{Field: field, Label: label, Text: complaint})
 	}
 	return v
 }
@@ -458,7 +458,7 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	for _, b := range boats.Boats {
 		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
 	}
-	p.On = time.Now().Format(time.DateOnly)
+	p.On = s.service.Strokes.Today()
 	for i := range p.Report.Seats {
 		p.Seats = append(p.Seats, newResultSeat(i, &p.Report.Seats[i]))
 	}

@@ -36,8 +36,8 @@ func errorIn(event any) string {
 	case *runtime.EventExceptionThrown:
 		return thrown(e.ExceptionDetails)
 	case *runtime.EventConsoleAPICalled:
-		if e.Type == "error" || e.Type == "assert" {
-			return "console: " + said(e.Args)
+		if words := said(e.Args); (e.Type == "error" || e.Type == "assert") && !givenUp(words) {
+			return "console: " + words
 		}
 	}
 	return ""
@@ -47,6 +47,13 @@ func errorIn(event any) string {
 // does to a bad entry. A style sheet or a script that is missing is an error.
 func refused(e *log.Entry) bool {
 	return e.Source == "network" && !strings.Contains(e.URL, "/assets/")
+}
+
+// givenUp says whether htmx only tells that a request gave way to a newer one, or
+// to another page. A request that failed is told as htmx:sendError besides.
+func givenUp(words string) bool {
+	words = strings.TrimPrefix(words, `"`)
+	return strings.HasPrefix(words, "htmx:sendAbort,") || strings.HasPrefix(words, "htmx:afterRequest,")
 }
 
 func thrown(d *runtime.ExceptionDetails) string {
