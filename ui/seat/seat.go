@@ -27,7 +27,9 @@ type seatPage struct {
 	Level   string
 	Light   string // "", yes, no
 	Blade   string
-	Mark    string // what the stretcher is read by
+	Mark    string // what the stretcher is read by; empty: the heel
+	Rower   string // name of the rower, where the page was led to from one
+	Boat    string // name of the boat, likewise
 
 	Rig, RigMore, Scale []page.Input
 	RigB                []page.Input
@@ -139,6 +141,13 @@ func (s *site) newSeatPage(typed url.Values) *seatPage {
 	p := &seatPage{
 		Classes: s.service.Seat.BoatClasses(), Side: typed.Get("side"), Sex: typed.Get("sex"), Level: typed.Get("level"), Light: typed.Get("light"),
 		Blade: typed.Get("blade"), Mark: typed.Get("mark"), Editing: typed.Get("edit") != "", typed: typed,
+		Rower: strings.TrimSpace(typed.Get("rower")), Boat: strings.TrimSpace(typed.Get("boat")),
+	}
+	if p.Blade == "hatchet" {
+		p.Blade = ""
+	}
+	if p.Mark == "heel" {
+		p.Mark = ""
 	}
 	p.Class = p.Classes[0]
 	for _, c := range p.Classes {
@@ -262,15 +271,12 @@ func (p *seatPage) readMark(r *seat.SolveRequest, complaints map[string]string) 
 	r.Seat.HeelToPinCm = &heel
 }
 
-// defaultPlate is the stretcher's angle where none is stated, degrees.
-const defaultPlate = 42
-
 // plate is the stretcher's angle, degrees.
 func (p *seatPage) plate() float64 {
 	if v := p.request.Seat.PlateAngleDeg; v != nil {
 		return *v
 	}
-	return defaultPlate
+	return seat.DefaultPlateDeg
 }
 
 // toMark is what the boat's stretcher reads with the heel at a place, cm.
@@ -441,6 +447,19 @@ func (p *seatPage) secondMark(r *seat.SolveRequest, typed url.Values) {
 	if heel, err := r.Stretcher.HeelToPinCm(*r.Seat.HeelToPinCm, p.plate()); err == nil {
 		r.Seat.HeelToPinCm = &heel
 	}
+}
+
+// Title names who sits where, as far as the page was told.
+func (p *seatPage) Title() string {
+	switch {
+	case p.Rower != "" && p.Boat != "":
+		return p.Rower + " in " + p.Boat
+	case p.Rower != "":
+		return p.Rower
+	case p.Boat != "":
+		return p.Boat
+	}
+	return "Check a seat"
 }
 
 // Line tells rig and rower in one line, for the folded form.
