@@ -97,7 +97,7 @@ func TestTheReadingIsTypedBesideTheProof(t *testing.T) {
 	heel := uitest.Ask[string](b, "document.querySelector('.seatsteps a').textContent.match(/[0-9.]+/)[0]")
 	uitest.Ask[any](b, "document.querySelector('.seatsteps a').click()")
 	b.Until("document.readyState === 'complete' && document.querySelector('#heel_to_pin_cm')?.value === '" + heel + "'")
-	if text := b.Text(".proof"); !strings.Contains(text, "Read with the heel 22 cm from the pins") {
+	if text := b.Text(".seatproof"); !strings.Contains(text, "Read with the heel 22 cm from the pins") {
 		t.Errorf("where it was read is lost: %s", text)
 	}
 	if text := b.Text(".seatsteps"); strings.Contains(text, "Set the stretcher") || strings.Contains(text, "Stretcher ") {
