@@ -284,8 +284,8 @@ func (in *SolveInput) finishMiss(s *rigging.SeatPlan) (why, text string) {
 
 // Names of what offers do.
 var offerTexts = map[rigging.OfferKind]string{
-	rigging.OfferShorterArc: "One shorter catch for everybody",
-	rigging.OfferHeels:      "Heels deeper where the reach falls short",
+	rigging.OfferShorterArc: "A shorter catch",
+	rigging.OfferHeels:      "Deeper heels where the reach falls short",
 	rigging.OfferPins:       "Pins and inboard in together, overlap and lever ratio kept",
 	rigging.OfferOars:       "Shorter inboard and oar, lever ratio kept, less overlap",
 	rigging.OfferOwnInboard: "Inboards by strength, at most a centimetre",

@@ -89,6 +89,17 @@ func (s *Stretcher) HeelToPinCm(reading, plateDeg float64) (float64, error) {
 	return wire.ToCm(scale.HeelToPin(reading, wire.FromDeg(plateDeg))), nil
 }
 
+// MarkAt is what the mark reads with the heel at a distance from the pins: cm,
+// or a hole and a share of the way to the next.
+func (s *Stretcher) MarkAt(heelToPinCm, plateDeg float64) float64 {
+	scale := s.Scale()
+	v := scale.Reading(wire.FromCm(heelToPinCm), wire.FromDeg(plateDeg))
+	if scale.Mark == rigging.MarkHole {
+		return wire.Round(v, 100)
+	}
+	return wire.ToCm(v)
+}
+
 // Capacity is how far the body goes in this rig with every limit held.
 type Capacity struct {
 	CatchDeg    float64 `json:"catch_deg"`

@@ -31,9 +31,12 @@ const (
 	defaultGateHeight     = 0.17
 	defaultGateDifference = 0.01
 	defaultHeelDepth      = 0.17
-	defaultPlateAngle     = 42 * rigging.Degree
+	defaultPlateAngle     = DefaultPlateDeg * rigging.Degree
 	defaultSternPitch     = 4 * rigging.Degree
 )
+
+// DefaultPlateDeg is the stretcher's angle of a seat that states none.
+const DefaultPlateDeg = 42.0
 
 // Setup converts the seat to the domain.
 func (s *Seat) Setup(class rigging.Class) rigging.Setup {

@@ -2,6 +2,7 @@ package seat
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"thole/api/wire"
@@ -86,12 +87,17 @@ func MoveText(class rigging.Class, s rigging.Setting, by float64) string {
 	return fmt.Sprintf(words, moveAmount(s, by))
 }
 
-// moveAmount writes how far something moves: lengths in mm.
+// moveAmount writes how far something moves: lengths in mm, from a centimetre
+// on in whole ones.
 func moveAmount(s rigging.Setting, by float64) string {
 	if s.Quantity() == rigging.Plane {
 		return bareNumber(by) + "°"
 	}
-	return bareNumber(10*by) + " mm"
+	mm := 10 * by
+	if math.Abs(mm) >= 10 {
+		mm = math.Round(mm)
+	}
+	return bareNumber(mm) + " mm"
 }
 
 // bareNumber writes a size without its sign, with a digit after the point only

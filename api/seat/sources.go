@@ -24,12 +24,21 @@ var sources = []Source{
 	},
 	{
 		Key: "posture", Title: "How the rower sits",
-		How: "Shins upright, 25° of lean forward, 28° of layback, shoulders 5 cm forward in sculling and 9 cm in sweep unless you say otherwise. ± counts the body and the tape, not the posture.",
+		How: "Three things are kept apart. The reach is how far the body goes with every limit held: lean, knees, thighs meeting the trunk, ankles with the heel's rise bounded. The expected arc is what such a rower will probably row: the usual posture, drawn a little towards the arc of the group (class, sex, age, weight, level). A measured arc, or a reading with the rower in the seat, takes the group's place. A posture whose lean and shin you state is taken as it is. ± holds body, tape and posture together.",
 		Cited: []string{
 			"V. Kleshnev, row2k.com, March 2024: shin angle of 60 medallists, 91.6 ± 6.7°.",
 			"NASA Reference Publication 1024, vol. II, 1978: one-arm reach against two.",
+			"Class means of championships: from memory. Steps for age, club crews and novices: common practice.",
 		},
-		Limit: "Lean, layback, rotation and the limits are engineering judgement. None is a medical threshold.",
+		Limit: "Lean, layback, rotation, the limits and their spread are engineering judgement. None is a medical threshold. Most of the arcs that the expectation was held against are class means, that is, its own evidence: measure one to know this rower.",
+	},
+	{
+		Key: "reach", Title: "Does it suit your reach?",
+		How: "A chance: how far the reach goes beyond the target, against the spread of body, tape and limits. 80 % and more is likely, 20 % and less unlikely, the rest too close to tell. A stretcher that is likely out of place is said first: catch and finish then both move with it, and only the whole arc tells of the reach.",
+		Cited: []string{
+			"Common practice: with legs down and hands at the body the handle shows whether the stretcher is right. Its place follows from the lever and the target's sine.",
+		},
+		Limit: "The bounds of 80 and 20 % and the ± of a reading, 1° at the finish and 2° at full reach, are engineering judgement.",
 	},
 	{
 		Key: "body", Title: "The body",
@@ -52,7 +61,7 @@ var sources = []Source{
 	},
 	{
 		Key: "heights", Title: "Heights",
-		How: "The shaft is a straight line from blade over gate to hand. The blade counts as covered at −3° and is carried back at +3°. The window holds the gate heights at which the blade is covered where the hands meet the body, the hands clear the thighs, and the arms slope 0 to 20° down early in the drive.",
+		How: "The shaft is a straight line from blade over gate to hand. The blade counts as covered at −3° and is carried back at +3°. A blade's middle hangs below the shaft by its kind. The window holds the gate heights at which the blade is covered where the hands meet the body, the hands clear the thighs, and the arms slope 0 to 20° down early in the drive.",
 		Cited: []string{
 			"V. Kleshnev, Rowing Biomechanics Newsletters, October 2009 and August 2015; row2k.com, November 2021: vertical angles of the blade.",
 			"V. Nolte, A primer on sweep rigging: arms about 10° below the horizontal early in the drive.",
@@ -89,12 +98,12 @@ var sources = []Source{
 	},
 	{
 		Key: "fit", Title: "Setting up for a crew",
-		How: "Settings move on their steps and within their ranges until the ends of the arc, the hands at the finish and the overlap come as near to what is wanted as they can, and as little moves as will do. A target counts as met within half a degree or a centimetre. All seats share catch, finish and one set of oars. Left open, the ends of the arc are chosen between the crew and the class's usual ones.",
+		How: "Oars and pins stay as the coach has them. The stretcher goes where the finish is right, when it is more than a degree off; a gate moves only when it stands clearly outside its window. A full re-rig also sets heels and plate where ankles, knees or hips ask for it, and a pitch that was measured and is out. Nothing that nobody measured is told to be moved, and nothing that brings a caution the rig does not have. A catch longer than the target is met. All else is an offer with its price: one shorter catch, deeper heels, pins and inboard together, other oars.",
 		Cited: []string{
-			"Common practice: the stretcher moves first, then gate and heel heights, then span and inboard together, oars last; pins before heights before pitch before stretcher.",
-			"Common practice: pins, collars and gates to 2 mm, oars and stretchers to 5 mm.",
+			"Common practice: the order of the work, and pins, collars and gates to 2 mm, oars and stretchers to 5 mm.",
+			"V. Nolte, A primer on sweep rigging: gates for a start, for light and for heavy crews.",
 		},
-		Limit: "Costs, tolerances of targets and steps are engineering judgement. ± of the body remains: measure the arc on the water and calibrate.",
+		Limit: "A degree of tolerance and the steps are engineering judgement. The ± of body and posture leaves a stretcher good to about 4 cm before anyone has sat down: check it with the rower in the seat.",
 	},
 	{
 		Key: "slip", Title: "Slip, and what a stroke measures",

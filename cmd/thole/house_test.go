@@ -32,7 +32,7 @@ var rooms = []struct {
 	{"rigging", 0}, {"selection", 1}, {"selection/*", 2}, {"api/store", 3},
 	{"api/wire", 4}, {"api/records", 5}, {"api/rest", 6}, {"api/jobs", 7}, {"api/seat", 8}, {"api/club", 9}, {"api/setup", 10},
 	{"api/strokes", 11}, {"api/ergometer", 12}, {"api/seatrace", 13}, {"api/lineup", 14}, {"api/demo", 15}, {"api", 20},
-	{"ui/figure", 29}, {"ui/page", 30}, {"ui/*", 31}, {"ui", 40}, {"cmd/thole", 50},
+	{"ui/figure", 29}, {"ui/figure/plane", 28}, {"ui/figure/letters", 28}, {"ui/page", 30}, {"ui/*", 31}, {"ui", 40}, {"cmd/thole", 50},
 }
 
 // support are the packages that only tests import, of the rooms below the one

@@ -302,11 +302,40 @@ func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
 		page.SetNumber(query, name, seat.Seat.Setting(name))
 	}
 	page.SetNumber(query, "seat_over_water_cm", seat.Seat.SeatOverWaterCm)
+	query.Set("boat", boat.Name)
+	if len(boat.Seats) > 1 {
+		query.Set("boat", fmt.Sprintf("%s, seat %d", boat.Name, seat.Number))
+	}
+	if seat.Blade != "" {
+		query.Set("blade", seat.Blade)
+	}
+	markQuery(query, boat, seat)
 	return query
+}
+
+// markQuery fills in what the boat's stretchers are read by, and where this one
+// stands in that number.
+func markQuery(query url.Values, boat *club.Boat, found *club.BoatSeat) {
+	if boat.Stretcher == nil {
+		return
+	}
+	s := *boat.Stretcher
+	query.Set("mark", s.Mark)
+	for name, v := range map[string]float64{"mark_offset_cm": s.OffsetCm, "mark_toe_cm": s.ToeAlongCm, "mark_pitch_cm": s.HolePitchCm} {
+		if v != 0 {
+			page.SetNumber(query, name, &v)
+		}
+	}
+	if heel := found.Seat.HeelToPinCm; heel != nil {
+		scale := seat.Stretcher{Mark: s.Mark, OffsetCm: &s.OffsetCm, ToeAlongCm: &s.ToeAlongCm, HolePitchCm: &s.HolePitchCm}
+		reading := scale.MarkAt(*heel, wire.Or(found.Seat.PlateAngleDeg, seat.DefaultPlateDeg))
+		page.SetNumber(query, "heel_to_pin_cm", &reading)
+	}
 }
 
 // addRower fills in what is known of an athlete's body and posture.
 func addRower(query url.Values, a *club.Athlete, scull bool) {
+	query.Set("rower", a.Name)
 	if a.Sex != "" {
 		query.Set("sex", a.Sex)
 	}

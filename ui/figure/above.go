@@ -3,6 +3,8 @@ package figure
 import (
 	"fmt"
 	"math"
+
+	"thole/ui/figure/plane"
 )
 
 // OarAbove is one oar of a seat with its arc.
@@ -81,10 +83,10 @@ func (a *Above) Draw() *Drawing {
 }
 
 func (a *Above) check() {
-	finite("a measure of the seat from above", a.Width, a.HullLength, a.HullBeam, a.PinOut, a.Outer, a.Hand, a.HandleEnd, a.InsideHand,
+	plane.Finite("a measure of the seat from above", a.Width, a.HullLength, a.HullBeam, a.PinOut, a.Outer, a.Hand, a.HandleEnd, a.InsideHand,
 		a.BladeLength, a.BladeWide, a.HalfShoulder, a.CatchShoulderX, a.FinishShoulderX, a.TurnDeg, a.SideLean)
 	for _, o := range a.Oars {
-		finite("an oar's arc", o.CatchDeg, o.FinishDeg)
+		plane.Finite("an oar's arc", o.CatchDeg, o.FinishDeg)
 	}
 	if len(a.Oars) == 0 || a.Rowers < 1 || a.HullLength <= 0 || a.Width <= 0 {
 		panic("figure: a seat from above needs oars, rowers, a hull and a width")
@@ -96,8 +98,8 @@ func (a *Above) extent() (before, after float64) {
 	after = a.CatchShoulderX + 0.6
 	before = -a.FinishShoulderX + 0.4
 	for _, o := range a.Oars {
-		before = max(before, a.Outer*math.Sin(rad(o.CatchDeg))+0.3)
-		after = max(after, a.Outer*math.Sin(rad(o.FinishDeg))+0.3)
+		before = max(before, a.Outer*math.Sin(plane.Rad(o.CatchDeg))+0.3)
+		after = max(after, a.Outer*math.Sin(plane.Rad(o.FinishDeg))+0.3)
 	}
 	return before, after
 }
@@ -128,13 +130,13 @@ func (a *Above) fit(d *Drawing, h drawnHull) frame {
 		f.scale = min(mostAbove, room/long)
 		d.Height = math.Ceil((port+star)*f.scale + 2*margin)
 		gap = breakGap / f.scale
-		f.origin = Point{a.Width/2 - f.scale*(h.bow(gap)+h.stern(gap))/2, margin + f.scale*star}
+		f.origin = Point{X: a.Width/2 - f.scale*(h.bow(gap)+h.stern(gap))/2, Y: margin + f.scale*star}
 		return f
 	}
 	f.scale = min(mostAbove, room/(port+star))
 	gap = breakGap / f.scale
 	d.Height = math.Ceil((h.stern(gap)-h.bow(gap))*f.scale + 2*margin)
-	f.origin = Point{a.Width/2 - f.scale*(star-port)/2, margin - f.scale*h.bow(gap)}
+	f.origin = Point{X: a.Width/2 - f.scale*(star-port)/2, Y: margin - f.scale*h.bow(gap)}
 	return f
 }
 
@@ -148,7 +150,7 @@ type oarFrame struct {
 // out is the place r beyond the pin at a signed angle, catch negative; a
 // negative r lies inboard.
 func (o oarFrame) out(r, angle float64) Point {
-	sin, cos := math.Sincos(rad(angle))
+	sin, cos := math.Sincos(plane.Rad(angle))
 	return o.at(r*sin, float64(o.side)*(o.pin+r*cos))
 }
 
@@ -206,7 +208,7 @@ func (a *Above) drawOar(d *Drawing, f oarFrame, o OarAbove) {
 	}{{"square", 0}, {"finish", o.FinishDeg}, {"catch", -o.CatchDeg}} {
 		d.add(line("fig-shaft fig-at-"+place.class+" "+side, Oar, f.out(-a.HandleEnd, place.angle), f.out(a.Outer-a.BladeLength, place.angle)))
 		tip := f.out(a.Outer, place.angle)
-		blade := bladeOutline(tip, f.out(0, 0).unit(tip), a.BladeLength*f.scale, a.BladeWide*f.scale)
+		blade := bladeOutline(tip, f.out(0, 0).Unit(tip), a.BladeLength*f.scale, a.BladeWide*f.scale)
 		d.add(polygon("fig-blade fig-at-"+place.class+" "+side, Oar, blade...))
 		if place.class == "finish" {
 			d.add(hatch("fig-hatch "+side, Oar, blade, 3.4, 45))
@@ -225,8 +227,8 @@ func (a *Above) drawArc(d *Drawing, f oarFrame, o OarAbove) {
 		points = append(points, f.out(r, -o.CatchDeg+(o.CatchDeg+o.FinishDeg)*float64(i)/steps))
 	}
 	d.add(line("fig-thin fig-soft", Dimension, points...))
-	d.add(arrow("fig-head fig-softhead", points[0], points[1].unit(points[0]), 7))
-	d.add(arrow("fig-head fig-softhead", points[steps], points[steps-1].unit(points[steps]), 7))
+	d.add(arrow("fig-head fig-softhead", points[0], points[1].Unit(points[0]), 7))
+	d.add(arrow("fig-head fig-softhead", points[steps], points[steps-1].Unit(points[steps]), 7))
 }
 
 // shoulders are the shoulder on the side away from the rigger and the one on
@@ -236,7 +238,7 @@ func (a *Above) shoulders(f frame, x, turn float64) (outside, inside Point) {
 		return f.at(x, -a.HalfShoulder), f.at(x, a.HalfShoulder)
 	}
 	side := float64(a.Oars[0].Side)
-	sin, cos := math.Sincos(rad(turn))
+	sin, cos := math.Sincos(plane.Rad(turn))
 	return f.at(x+a.HalfShoulder*sin, side*(a.SideLean-a.HalfShoulder*cos)),
 		f.at(x-a.HalfShoulder*sin, side*(a.SideLean+a.HalfShoulder*cos))
 }
@@ -244,12 +246,12 @@ func (a *Above) shoulders(f frame, x, turn float64) (outside, inside Point) {
 // drawTrunk draws shoulders and head, for the finish as a ghost.
 func (a *Above) drawTrunk(d *Drawing, f frame, x, turn float64, ghost bool) {
 	p, q := a.shoulders(f, x, turn)
-	along := p.unit(q)
-	thick := along.turned().times(0.095 * f.scale)
-	end := along.times(0.05 * f.scale)
-	body := blob(p.sub(end), p.add(thick.times(0.8)), p.toward(q, 0.5).add(thick), q.add(thick.times(0.8)), q.add(end),
-		q.sub(thick.times(0.8)), p.toward(q, 0.5).sub(thick), p.sub(thick.times(0.8)))
-	head := ring(p.toward(q, 0.5), 0.10*f.scale)
+	along := p.Unit(q)
+	thick := along.Turned().Times(0.095 * f.scale)
+	end := along.Times(0.05 * f.scale)
+	body := blob(p.Sub(end), p.Add(thick.Times(0.8)), p.Toward(q, 0.5).Add(thick), q.Add(thick.Times(0.8)), q.Add(end),
+		q.Sub(thick.Times(0.8)), p.Toward(q, 0.5).Sub(thick), p.Sub(thick.Times(0.8)))
+	head := ring(p.Toward(q, 0.5), 0.10*f.scale)
 	if ghost {
 		d.add(join("fig-ghost", Ghost, body, head))
 		return
@@ -272,9 +274,9 @@ func (a *Above) drawArms(d *Drawing, f frame) {
 		from[0], from[1] = from[1], from[0]
 	}
 	for i := range hands {
-		side := from[i].unit(hands[i]).turned().times(0.042 * f.scale)
-		fist := hands[i].add(from[i].unit(hands[i]).times(0.03 * f.scale))
-		d.add(polygon("fig-limb", Arm, from[i].add(side), fist.add(side.times(0.7)), fist.sub(side.times(0.7)), from[i].sub(side)))
+		side := from[i].Unit(hands[i]).Turned().Times(0.042 * f.scale)
+		fist := hands[i].Add(from[i].Unit(hands[i]).Times(0.03 * f.scale))
+		d.add(polygon("fig-limb", Arm, from[i].Add(side), fist.Add(side.Times(0.7)), fist.Sub(side.Times(0.7)), from[i].Sub(side)))
 	}
 }
 
@@ -308,7 +310,7 @@ func (a *Above) drawLabels(d *Drawing, f frame, h drawnHull) {
 // label sets the angle of one end beyond its blade.
 func (a *Above) label(d *Drawing, f oarFrame, b block, angle, prefer float64) {
 	tip := f.out(a.Outer, angle)
-	blade := bladeOutline(tip, f.out(0, 0).unit(tip), a.BladeLength*f.scale, a.BladeWide*f.scale)
+	blade := bladeOutline(tip, f.out(0, 0).Unit(tip), a.BladeLength*f.scale, a.BladeWide*f.scale)
 	d.put(b, spot{at: f.out(a.Outer-0.3*a.BladeLength, angle), prefer: prefer, leader: true, first: a.BladeWide*f.scale/2 + 8, outline: blade})
 }
 

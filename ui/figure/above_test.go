@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"thole/ui/figure/plane"
 )
 
 // scull and sweep are ordinary rigs: span 1.59, inboard .88, oars of 2.88 m;
@@ -61,20 +63,20 @@ func TestAboveIsToScale(t *testing.T) {
 		tips := map[string]Point{}
 		for _, s := range d.Shapes {
 			if strings.HasPrefix(s.Class, "fig-blade") {
-				tips[s.Class] = s.Lines[0][3].toward(s.Lines[0][4], 0.5)
+				tips[s.Class] = s.Lines[0][3].Toward(s.Lines[0][4], 0.5)
 			}
 		}
 		p, q := tips["fig-blade fig-at-square fig-port"], tips["fig-blade fig-at-square fig-starboard"]
-		scale := q.sub(p).norm() / (2 * (a.PinOut + a.Outer))
+		scale := q.Sub(p).Norm() / (2 * (a.PinOut + a.Outer))
 		c := tips["fig-blade fig-at-catch fig-port"]
 		f := tips["fig-blade fig-at-finish fig-port"]
-		if got, want := c.sub(f).norm()/scale, 2*a.Outer*math.Sin(rad(54)); math.Abs(got-want) > 0.01 {
+		if got, want := c.Sub(f).Norm()/scale, 2*a.Outer*math.Sin(plane.Rad(54)); math.Abs(got-want) > 0.01 {
 			t.Errorf("lying %v: catch to finish %.3f m, want %.3f", lying, got, want)
 		}
 		if !lying {
 			continue
 		}
-		b := boxAround(d.Shapes[0].Lines[0])
+		b := plane.Around(d.Shapes[0].Lines[0])
 		if math.Abs(b.W/scale-a.HullLength) > 0.01 || math.Abs(b.H/scale-a.HullBeam) > 0.01 {
 			t.Errorf("hull %.2f by %.2f m", b.W/scale, b.H/scale)
 		}
@@ -87,7 +89,7 @@ func TestMirror(t *testing.T) {
 	at := func(d *Drawing, term string) Point {
 		for _, l := range d.Labels {
 			if l.Texts[0].Text == term {
-				return Point{l.Box.X + l.Box.W/2, l.Box.Y + l.Box.H/2}
+				return Point{X: l.Box.X + l.Box.W/2, Y: l.Box.Y + l.Box.H/2}
 			}
 		}
 		t.Fatalf("no %q", term)

@@ -15,6 +15,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"thole/rigging"
+	"thole/ui/figure/letters"
 )
 
 // chromium opens a page in a browser of its own. Without one the test is
@@ -105,7 +106,7 @@ func TestDrawnTypeFitsItsBox(t *testing.T) {
 				continue // a letter inside its mark
 			}
 			checked++
-			room := widthOf(want.Text, want.Size, want.Bold)
+			room := letters.Width(want.Text, want.Size, want.Bold)
 			closest = max(closest, x.Width/room)
 			if x.Width > room || x.Size != want.Size || x.Scale < 0.999 || x.Scale > 1.001 {
 				t.Errorf("%s in %s: %q is %.1f px wide at %v px, scale %.3f; placed for %.1f at %v", font, x.Drawing, x.Text, x.Width, x.Size, x.Scale, room, want.Size)

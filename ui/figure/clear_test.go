@@ -3,6 +3,9 @@ package figure
 import (
 	"fmt"
 	"testing"
+
+	"thole/ui/figure/letters"
+	"thole/ui/figure/plane"
 )
 
 // The check of a drawing's labels works from the drawn lines of type alone and
@@ -11,9 +14,9 @@ import (
 
 // typeBox is the box of one line of type.
 func typeBox(x Text) Box {
-	w := widthOf(x.Text, x.Size, x.Bold)
+	w := letters.Width(x.Text, x.Size, x.Bold)
 	left := map[string]float64{"start": x.At.X, "middle": x.At.X - w/2, "end": x.At.X - w}[x.Anchor]
-	return Box{left, x.At.Y - 0.78*x.Size, w, 1.0 * x.Size}
+	return Box{X: left, Y: x.At.Y - 0.78*x.Size, W: w, H: 1.0 * x.Size}
 }
 
 // samples are points on and in a box, at most 1.5 px apart.
@@ -22,7 +25,7 @@ func samples(b Box) []Point {
 	nx, ny := int(b.W/1.5)+1, int(b.H/1.5)+1
 	for i := range nx + 1 {
 		for j := range ny + 1 {
-			all = append(all, Point{b.X + b.W*float64(i)/float64(nx), b.Y + b.H*float64(j)/float64(ny)})
+			all = append(all, Point{X: b.X + b.W*float64(i)/float64(nx), Y: b.Y + b.H*float64(j)/float64(ny)})
 		}
 	}
 	return all
@@ -48,7 +51,7 @@ func winding(outline []Point, p Point) int {
 // outline, or the outline or line, sampled, lies in the box.
 func covers(s *Shape, b Box) bool {
 	for _, l := range s.Lines {
-		if !boxAround(l).Grown(1).Meets(b) {
+		if !plane.Around(l).Grown(1).Meets(b) {
 			continue
 		}
 		n := len(l) - 1
@@ -57,9 +60,9 @@ func covers(s *Shape, b Box) bool {
 		}
 		for i := range n {
 			p, q := l[i], l[(i+1)%len(l)]
-			steps := int(q.sub(p).norm()) + 1
+			steps := int(q.Sub(p).Norm()) + 1
 			for k := range steps + 1 {
-				if b.Contains(p.toward(q, float64(k)/float64(steps))) {
+				if b.Contains(p.Toward(q, float64(k)/float64(steps))) {
 					return true
 				}
 			}
@@ -115,7 +118,7 @@ func faultsOf(d *Drawing, only int) []string {
 			}
 		}
 		for k, l := range d.Labels {
-			if k != a.label && lineMeetsBox(l.Leader, a.box) {
+			if k != a.label && plane.LineMeetsBox(l.Leader, a.box) {
 				found = append(found, fmt.Sprintf("%q has a leader through it", a.text))
 			}
 		}
@@ -154,9 +157,9 @@ func overlap(s *Shape, l []Point) float64 {
 	const step = 0.5
 	run := 0.0
 	for i := range len(l) - 1 {
-		n := int(l[i+1].sub(l[i]).norm()/step) + 1
+		n := int(l[i+1].Sub(l[i]).Norm()/step) + 1
 		for k := range n {
-			p := l[i].toward(l[i+1], (float64(k)+0.5)/float64(n))
+			p := l[i].Toward(l[i+1], (float64(k)+0.5)/float64(n))
 			for _, o := range s.Lines {
 				if winding(o, p) != 0 {
 					run += step
@@ -174,10 +177,10 @@ func pushed(d *Drawing, label int, to Point) *Drawing {
 	c.Labels = append([]Label(nil), d.Labels...)
 	l := &c.Labels[label]
 	b := typeBox(l.Texts[len(l.Texts)-1])
-	shift := to.sub(Point{b.X + b.W/2, b.Y + b.H/2})
+	shift := to.Sub(Point{X: b.X + b.W/2, Y: b.Y + b.H/2})
 	l.Texts = append([]Text(nil), l.Texts...)
 	for i := range l.Texts {
-		l.Texts[i].At = l.Texts[i].At.add(shift)
+		l.Texts[i].At = l.Texts[i].At.Add(shift)
 	}
 	return &c
 }
@@ -187,8 +190,8 @@ func middleOf(t testing.TB, d *Drawing, kind Kind) Point {
 	t.Helper()
 	for i := range d.Shapes {
 		if d.Shapes[i].Kind&kind != 0 {
-			b := boxAround(d.Shapes[i].Lines[0])
-			return Point{b.X + b.W/2, b.Y + b.H/2}
+			b := plane.Around(d.Shapes[i].Lines[0])
+			return Point{X: b.X + b.W/2, Y: b.Y + b.H/2}
 		}
 	}
 	t.Fatalf("no shape of kind %d", kind)
@@ -209,11 +212,11 @@ func checkClear(t *testing.T, name string, d *Drawing, onto ...Kind) {
 				t.Errorf("%s: the check does not see label %d on a shape of kind %d", name, i, kind)
 			}
 		}
-		if len(faultsOf(pushed(d, i, Point{d.Width, d.Height / 2}), i)) == 0 {
+		if len(faultsOf(pushed(d, i, Point{X: d.Width, Y: d.Height / 2}), i)) == 0 {
 			t.Errorf("%s: the check does not see label %d over the edge", name, i)
 		}
 		other := typeBox(d.Labels[(i+1)%len(d.Labels)].Texts[0])
-		if len(d.Labels) > 1 && len(faultsOf(pushed(d, i, Point{other.X + other.W/2, other.Y + other.H/2}), i)) == 0 {
+		if len(d.Labels) > 1 && len(faultsOf(pushed(d, i, Point{X: other.X + other.W/2, Y: other.Y + other.H/2}), i)) == 0 {
 			t.Errorf("%s: the check does not see label %d on another", name, i)
 		}
 	}

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"thole/ui/figure/letters"
+	"thole/ui/figure/plane"
 )
 
 // CrewSeat is one seat of a crew.
@@ -74,7 +77,7 @@ func (c *Crew) Draw() *Drawing {
 }
 
 func (c *Crew) check() {
-	finite("a measure of the crew from above", c.Width, c.HullLength, c.HullBeam, c.PinOut, c.Outer, c.HandleEnd, c.BladeLength, c.BladeWide)
+	plane.Finite("a measure of the crew from above", c.Width, c.HullLength, c.HullBeam, c.PinOut, c.Outer, c.HandleEnd, c.BladeLength, c.BladeWide)
 	if len(c.Seats) == 0 || c.Width <= 0 || c.HullLength <= 0 {
 		panic("figure: a crew from above needs seats, a hull and a width")
 	}
@@ -124,9 +127,9 @@ func (l *crewLayout) fitLying() {
 // at is a place along the drawing, px, and across it, m towards starboard.
 func (l *crewLayout) at(along, across float64) Point {
 	if l.Lying {
-		return Point{along, l.middle - l.across*across}
+		return Point{X: along, Y: l.middle - l.across*across}
 	}
-	return Point{l.middle + l.across*across, along}
+	return Point{X: l.middle + l.across*across, Y: along}
 }
 
 func (l *crewLayout) drawHull() {
@@ -153,7 +156,7 @@ func (l *crewLayout) drawSeat(i int) {
 }
 
 func (l *crewLayout) mark(at Point, text string) {
-	l.Marks = append(l.Marks, Text{Class: "fig-value", At: at.add(Point{0, 5}), Anchor: "middle", Text: text, Size: 14, Bold: true})
+	l.Marks = append(l.Marks, Text{Class: "fig-value", At: at.Add(Point{X: 0, Y: 5}), Anchor: "middle", Text: text, Size: 14, Bold: true})
 }
 
 func (l *crewLayout) drawOar(y float64, side BoatSide) {
@@ -165,7 +168,7 @@ func (l *crewLayout) drawOar(y float64, side BoatSide) {
 	edge := float64(side) * l.HullBeam / 2 * 0.96
 	l.add(line("fig-rigger", Gate, l.at(y-foot, edge), at(l.PinOut), l.at(y+foot, edge)))
 	l.add(line("fig-shaft "+side.class(), Oar, at(l.PinOut-l.HandleEnd), at(l.PinOut+l.Outer-l.BladeLength)))
-	out := at(0).unit(at(1))
+	out := at(0).Unit(at(1))
 	blade := bladeOutline(at(l.PinOut+l.Outer), out, l.BladeLength*l.across, max(8, l.BladeWide*l.across))
 	l.add(polygon("fig-blade fig-at-catch "+side.class(), Oar, blade...))
 	side.mark(l.Drawing, at(l.PinOut))
@@ -176,7 +179,7 @@ func (l *crewLayout) drawCox() {
 		return
 	}
 	at := l.at(l.cox, 0)
-	l.add(rectangle("fig-number", Seat, Box{at.X - 10, at.Y - 10, 20, 20}))
+	l.add(rectangle("fig-number", Seat, Box{X: at.X - 10, Y: at.Y - 10, W: 20, H: 20}))
 	l.mark(at, "C")
 }
 
@@ -204,13 +207,13 @@ func named(s *CrewSeat, width float64, split bool) block {
 		size, _ = fittingSize(full, true, width, smallTermSize)
 	}
 	note, _ := fittingSize(second, false, width, noteSize, smallTermSize)
-	return block{fitted(second, note, false, width), fitted(full, size, true, width), note, size}
+	return block{letters.Fitted(second, note, false, width), letters.Fitted(full, size, true, width), note, size}
 }
 
 // fittingSize is the first size at which text fits a width, else the last.
 func fittingSize(text string, bold bool, width float64, sizes ...float64) (size float64, fits bool) {
 	for _, size = range sizes {
-		if widthOf(text, size, bold) <= width {
+		if letters.Width(text, size, bold) <= width {
 			return size, true
 		}
 	}
@@ -230,7 +233,7 @@ func (l *crewLayout) setName(b block, left, top float64, anchor string) {
 	note := block{term: b.term, termSize: b.termSize}
 	width := b.width()
 	x := map[string]float64{"start": left, "middle": left + width/2, "end": left + width}[anchor]
-	label := Label{Box: Box{left, top, width, b.height()}}
+	label := Label{Box: Box{X: left, Y: top, W: width, H: b.height()}}
 	for _, line := range []struct {
 		b   block
 		top float64
@@ -297,7 +300,7 @@ func (l *crewLayout) nameBeside(s *CrewSeat, x float64, side BoatSide) {
 			top = l.middle - off - b.height() - float64(row)*(nameHeight()+rowGap)
 		}
 		left := min(max(x-b.width()/2, crewMargin), l.Drawing.Width-crewMargin-b.width())
-		if l.clear(Box{left, top, b.width(), b.height()}) {
+		if l.clear(Box{X: left, Y: top, W: b.width(), H: b.height()}) {
 			l.setName(b, left, top, "middle")
 			return
 		}
@@ -331,7 +334,7 @@ func (l *crewLayout) nameUnder(i int) {
 	l.setName(b, left, top, "middle")
 	if i%2 == 1 {
 		label := &l.Labels[len(l.Labels)-1]
-		label.Leader, label.Plain = []Point{{tip.X, top}, tip}, true
+		label.Leader, label.Plain = []Point{{X: tip.X, Y: top}, tip}, true
 	}
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"thole/ui/figure/plane"
 )
 
 // eight is a crew with long and short names; rig lists the sides from bow.
@@ -94,7 +96,7 @@ func TestEightIsLongAndThin(t *testing.T) {
 	for _, width := range []float64{868, 1180} {
 		c := eight("spspspsp")
 		c.Width, c.Lying = width, true
-		b := boxAround(c.Draw().Shapes[0].Lines[0])
+		b := plane.Around(c.Draw().Shapes[0].Lines[0])
 		if ratio := b.W / b.H; ratio < 31 || ratio > 32 { // 17.3 to .55
 			t.Errorf("%v px: length to beam %.1f", width, ratio)
 		}

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"thole/ui/figure/plane"
 )
 
 // Kind says what a shape is, for whoever must keep clear of it. Kinds are
@@ -78,7 +80,7 @@ type Drawing struct {
 func (d *Drawing) View() string { return "0 0 " + coord(d.Width) + " " + coord(d.Height) }
 
 // Box is the frame.
-func (d *Drawing) Box() Box { return Box{0, 0, d.Width, d.Height} }
+func (d *Drawing) Box() Box { return Box{X: 0, Y: 0, W: d.Width, H: d.Height} }
 
 func (d *Drawing) add(s Shape) { d.Shapes = append(d.Shapes, s) }
 
@@ -131,7 +133,7 @@ func polygon(class string, kind Kind, points ...Point) Shape {
 }
 
 // rectangle is a box as a shape.
-func rectangle(class string, kind Kind, b Box) Shape { return polygon(class, kind, b.corners()...) }
+func rectangle(class string, kind Kind, b Box) Shape { return polygon(class, kind, b.Corners()...) }
 
 // join puts the pieces of several shapes into one path.
 func join(class string, kind Kind, parts ...Shape) Shape {
@@ -155,14 +157,14 @@ const curveSteps = 4
 // blob is a smooth closed outline through points: a Catmull–Rom spline written
 // as cubic Béziers.
 func blob(points ...Point) Shape {
-	points = clockwise(points)
+	points = plane.Clockwise(points)
 	n := len(points)
 	var w relative
 	w.start(points[0])
 	var flat []Point
 	for i := range points {
 		p0, p1, p2, p3 := points[(i+n-1)%n], points[i], points[(i+1)%n], points[(i+2)%n]
-		c1, c2 := p1.add(p2.sub(p0).times(1.0/6)), p2.sub(p3.sub(p1).times(1.0/6))
+		c1, c2 := p1.Add(p2.Sub(p0).Times(1.0/6)), p2.Sub(p3.Sub(p1).Times(1.0/6))
 		w.curve(c1, c2, p2)
 		for k := range curveSteps {
 			flat = append(flat, bezier(p1, c1, c2, p2, float64(k)/curveSteps))
@@ -213,7 +215,7 @@ func (w *relative) number(n int) {
 
 func bezier(a, b, c, d Point, t float64) Point {
 	u := 1 - t
-	return a.times(u * u * u).add(b.times(3 * u * u * t)).add(c.times(3 * u * t * t)).add(d.times(t * t * t))
+	return a.Times(u * u * u).Add(b.Times(3 * u * u * t)).Add(c.Times(3 * u * t * t)).Add(d.Times(t * t * t))
 }
 
 // ring is a circle.
@@ -221,9 +223,9 @@ func ring(at Point, r float64) Shape {
 	const steps = 20
 	var flat []Point
 	for i := range steps {
-		flat = append(flat, at.add(direction(-360*float64(i)/steps).times(r)))
+		flat = append(flat, at.Add(plane.Direction(-360*float64(i)/steps).Times(r)))
 	}
-	left, right := Point{at.X - r, at.Y}, Point{at.X + r, at.Y}
+	left, right := Point{X: at.X - r, Y: at.Y}, Point{X: at.X + r, Y: at.Y}
 	arc := "A" + coord(r) + " " + coord(r) + " 0 1 1 "
 	return Shape{D: "M" + pair(left) + arc + pair(right) + arc + pair(left) + "Z", Lines: [][]Point{flat}, Closed: true}
 }
@@ -233,7 +235,7 @@ func arc(class string, kind Kind, at Point, r, from, to float64) Shape {
 	steps := max(2, int(math.Abs(to-from)/5))
 	var flat []Point
 	for i := range steps + 1 {
-		flat = append(flat, at.add(direction(from+(to-from)*float64(i)/float64(steps)).times(r)))
+		flat = append(flat, at.Add(plane.Direction(from+(to-from)*float64(i)/float64(steps)).Times(r)))
 	}
 	turn := "1 "
 	if to > from {
@@ -249,7 +251,7 @@ func arc(class string, kind Kind, at Point, r, from, to float64) Shape {
 
 // arrow is the head of an arrow at tip, pointing along to.
 func arrow(class string, tip, to Point, size float64) Shape {
-	side := to.turned().times(size * 0.35)
-	foot := tip.sub(to.times(size))
-	return polygon(class, Dimension, tip, foot.add(side), foot.sub(side))
+	side := to.Turned().Times(size * 0.35)
+	foot := tip.Sub(to.Times(size))
+	return polygon(class, Dimension, tip, foot.Add(side), foot.Sub(side))
 }

@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"thole/ui/figure/plane"
 )
 
 // TestPoolIsLeastSquares holds the pooled places against a slow descent, and
@@ -87,30 +89,15 @@ func TestPoolRefusesWhatDoesNotFit(t *testing.T) {
 	}
 }
 
-// TestInsideAgreesWithWinding on a star, whose outline turns both ways.
-func TestInsideAgreesWithWinding(t *testing.T) {
-	var star []Point
-	for i := range 14 {
-		star = append(star, Point{50, 50}.add(direction(float64(i)*360/14).times(20+20*float64(i%2))))
-	}
-	for x := 0.5; x < 100; x += 1.7 {
-		for y := 0.5; y < 100; y += 1.3 {
-			if p := (Point{x, y}); inside(star, p) != (winding(star, p) != 0) {
-				t.Fatalf("%v", p)
-			}
-		}
-	}
-}
-
 // TestHatchStaysInside: every line of a hatching ends on its outline.
 func TestHatchStaysInside(t *testing.T) {
-	blade := bladeOutline(Point{80, 40}, Point{0.6, -0.8}, 44, 21)
+	blade := bladeOutline(Point{X: 80, Y: 40}, Point{X: 0.6, Y: -0.8}, 44, 21)
 	h := hatch("x", Oar, blade, 3.4, 45)
 	if len(h.Lines) < 6 {
 		t.Fatalf("%d lines", len(h.Lines))
 	}
 	for _, l := range h.Lines {
-		if m := l[0].toward(l[1], 0.5); !inside(blade, m) {
+		if m := l[0].Toward(l[1], 0.5); !plane.Inside(blade, m) {
 			t.Errorf("%v lies outside", m)
 		}
 	}
@@ -119,10 +106,10 @@ func TestHatchStaysInside(t *testing.T) {
 // TestBlobPassesThroughItsPoints: the outline a check sees is the curve that
 // is drawn.
 func TestBlobPassesThroughItsPoints(t *testing.T) {
-	points := []Point{{0, 0}, {10, -3}, {18, 4}, {12, 14}, {2, 11}}
+	points := []Point{{X: 0, Y: 0}, {X: 10, Y: -3}, {X: 18, Y: 4}, {X: 12, Y: 14}, {X: 2, Y: 11}}
 	s := blob(points...)
 	for _, p := range points {
-		if !slices.ContainsFunc(s.Lines[0], func(q Point) bool { return p.sub(q).norm() < 1e-9 }) {
+		if !slices.ContainsFunc(s.Lines[0], func(q Point) bool { return p.Sub(q).Norm() < 1e-9 }) {
 			t.Errorf("%v is not on the curve", p)
 		}
 	}
@@ -134,7 +121,7 @@ func TestBlobPassesThroughItsPoints(t *testing.T) {
 // TestPathIsTheCurve reads the path data of a curve back: it ends every piece
 // at the point the outline has, to the tenth of a pixel it is written in.
 func TestPathIsTheCurve(t *testing.T) {
-	points := []Point{{100.04, 10.5}, {110.5, 0.04}, {220.5, 4}, {212, 114.96}, {2, 11}, {10.5, 10.04}}
+	points := []Point{{X: 100.04, Y: 10.5}, {X: 110.5, Y: 0.04}, {X: 220.5, Y: 4}, {X: 212, Y: 114.96}, {X: 2, Y: 11}, {X: 10.5, Y: 10.04}}
 	s := blob(points...)
 	var at Point
 	if _, err := fmt.Sscanf(s.D, "M%f %f", &at.X, &at.Y); err != nil {
@@ -147,9 +134,9 @@ func TestPathIsTheCurve(t *testing.T) {
 	for i := 0; i < len(steps); i += 6 {
 		x, _ := strconv.ParseFloat(steps[i+4], 64)
 		y, _ := strconv.ParseFloat(steps[i+5], 64)
-		at = at.add(Point{x, y})
+		at = at.Add(Point{X: x, Y: y})
 		want := s.Lines[0][(i/6+1)*curveSteps%len(s.Lines[0])]
-		if at.sub(want).norm() > 0.08 {
+		if at.Sub(want).Norm() > 0.08 {
 			t.Errorf("piece %d ends at %v, not at %v", i/6, at, want)
 		}
 	}
@@ -157,11 +144,11 @@ func TestPathIsTheCurve(t *testing.T) {
 
 // TestRingAndArc lie on their circle.
 func TestRingAndArc(t *testing.T) {
-	at := Point{30, 40}
+	at := Point{X: 30, Y: 40}
 	for _, l := range [][]Point{ring(at, 12).Lines[0], arc("", 0, at, 12, 20, 130).Lines[0], arc("", 0, at, 12, 130, 20).Lines[0]} {
 		for _, p := range l {
-			if math.Abs(p.sub(at).norm()-12) > 1e-9 {
-				t.Errorf("%v is %v off", p, p.sub(at).norm())
+			if math.Abs(p.Sub(at).Norm()-12) > 1e-9 {
+				t.Errorf("%v is %v off", p, p.Sub(at).Norm())
 			}
 		}
 	}

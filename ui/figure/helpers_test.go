@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"thole/rigging"
+	"thole/ui/figure/plane"
 )
 
 // sitter is one rower with a posture in a rig, as the tests draw them.
@@ -32,7 +33,7 @@ func (b sitter) sides(t testing.TB, width float64) [2]*Side {
 	t.Helper()
 	setup := b.setup(t)
 	c := rigging.NewCase(setup, &rigging.Measures{Sex: b.sex, Stature: b.stature, Mass: b.mass})
-	c.Posture.Lean, c.Posture.Layback = rigging.Angle(rad(b.lean)), rigging.Angle(rad(b.layback))
+	c.Posture.Lean, c.Posture.Layback = rigging.Angle(plane.Rad(b.lean)), rigging.Angle(plane.Rad(b.layback))
 	stroke := b.settle(t, &c)
 	pose := func(p *rigging.Pose, lean float64) Pose {
 		at := func(q rigging.Point) Joint { return Joint(q) }
@@ -84,7 +85,7 @@ func (b sitter) settle(t testing.TB, c *rigging.Case) rigging.Stroke {
 	var stroke rigging.Stroke
 	var err error
 	for shin := 86.0; shin < 125; shin++ {
-		c.Posture.Shin = rigging.Angle(rad(shin))
+		c.Posture.Shin = rigging.Angle(plane.Rad(shin))
 		for range 20 {
 			if stroke, err = c.Solve(); err != nil {
 				c.Setup.HeelToPin -= 0.02

@@ -1,6 +1,10 @@
 package figure
 
-import "math"
+import (
+	"math"
+
+	"thole/ui/figure/plane"
+)
 
 // frame turns metres on the water, seen from above, into pixels. Along counts
 // from the line through the pins towards the stern, across towards starboard.
@@ -12,9 +16,9 @@ type frame struct {
 
 func (f frame) at(along, across float64) Point {
 	if f.lying {
-		return f.origin.add(Point{along, -across}.times(f.scale))
+		return f.origin.Add(Point{X: along, Y: -across}.Times(f.scale))
 	}
-	return f.origin.add(Point{across, along}.times(f.scale))
+	return f.origin.Add(Point{X: across, Y: along}.Times(f.scale))
 }
 
 // hull is the plan of a boat, in metres.
@@ -151,19 +155,19 @@ func (s BoatSide) class() string { return "fig-" + s.String() }
 func (s BoatSide) mark(to *Drawing, at Point) {
 	const half = 9
 	if s == Port {
-		to.add(rectangle("fig-sidemark fig-port", Gate, Box{at.X - half, at.Y - half, 2 * half, 2 * half}))
+		to.add(rectangle("fig-sidemark fig-port", Gate, Box{X: at.X - half, Y: at.Y - half, W: 2 * half, H: 2 * half}))
 	} else {
 		to.add(ring(at, half+1).as("fig-sidemark fig-starboard", Gate))
 	}
 	letter := map[BoatSide]string{Port: "P", Starboard: "S"}[s]
-	to.Marks = append(to.Marks, Text{Class: "fig-letter", At: Point{at.X, at.Y + 4.6}, Anchor: "middle", Text: letter, Size: 13, Bold: true})
+	to.Marks = append(to.Marks, Text{Class: "fig-letter", At: Point{X: at.X, Y: at.Y + 4.6}, Anchor: "middle", Text: letter, Size: 13, Bold: true})
 }
 
 // bladeOutline is a blade along the unit vector out, its tip at tip, px.
 func bladeOutline(tip, out Point, length, width float64) []Point {
-	side := out.turned()
+	side := out.Turned()
 	at := func(back, across float64) Point {
-		return tip.sub(out.times(back * length)).add(side.times(across * width))
+		return tip.Sub(out.Times(back * length)).Add(side.Times(across * width))
 	}
 	return []Point{at(1, 0.16), at(0.62, 0.5), at(0.08, 0.5), at(0, 0.42), at(0, -0.42), at(0.08, -0.5), at(0.62, -0.5), at(1, -0.16)}
 }
@@ -171,19 +175,19 @@ func bladeOutline(tip, out Point, length, width float64) []Point {
 // hatch is a set of parallel lines within an outline, spacing px apart and at
 // an angle in degrees.
 func hatch(class string, kind Kind, outline []Point, spacing, angle float64) Shape {
-	u := direction(angle)
-	v := u.turned()
+	u := plane.Direction(angle)
+	v := u.Turned()
 	turned := make([]Point, len(outline))
 	for i, p := range outline {
-		turned[i] = Point{p.X*u.X + p.Y*u.Y, p.X*v.X + p.Y*v.Y}
+		turned[i] = Point{X: p.X*u.X + p.Y*u.Y, Y: p.X*v.X + p.Y*v.Y}
 	}
 	s := Shape{Class: class, Kind: kind}
-	b := boxAround(turned)
+	b := plane.Around(turned)
 	for y := b.Y + spacing/2; y < b.Bottom(); y += spacing {
 		cuts := cutsAt(turned, y, nil)
 		for i := 0; i+1 < len(cuts); i += 2 {
-			p := u.times(cuts[i]).add(v.times(y))
-			q := u.times(cuts[i+1]).add(v.times(y))
+			p := u.Times(cuts[i]).Add(v.Times(y))
+			q := u.Times(cuts[i+1]).Add(v.Times(y))
 			s.D += trace(p, q)
 			s.Lines = append(s.Lines, []Point{p, q})
 		}

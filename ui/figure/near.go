@@ -1,6 +1,10 @@
 package figure
 
-import "math"
+import (
+	"math"
+
+	"thole/ui/figure/plane"
+)
 
 // clearance is what a label keeps from the shapes around it, px.
 const clearance = 3
@@ -14,7 +18,7 @@ func (d *Drawing) clear(b Box) bool {
 	}
 	grown := b.Grown(clearance)
 	for i := range d.Labels {
-		if d.Labels[i].Box.Meets(grown) || lineMeetsBox(d.Labels[i].Leader, grown) {
+		if d.Labels[i].Box.Meets(grown) || plane.LineMeetsBox(d.Labels[i].Leader, grown) {
 			return false
 		}
 	}
@@ -29,14 +33,14 @@ func (d *Drawing) clear(b Box) bool {
 // meets tells whether a shape touches a box.
 func (s *Shape) meets(b Box) bool {
 	for _, l := range s.Lines {
-		around := boxAround(l).Grown(0.5)
+		around := plane.Around(l).Grown(0.5)
 		if !around.Meets(b) {
 			continue
 		}
-		if lineMeetsBox(l, b) {
+		if plane.LineMeetsBox(l, b) {
 			return true
 		}
-		if s.Closed && (segmentMeetsBox(l[len(l)-1], l[0], b) || inside(l, Point{b.X, b.Y})) {
+		if s.Closed && (plane.SegmentMeetsBox(l[len(l)-1], l[0], b) || plane.Inside(l, Point{X: b.X, Y: b.Y})) {
 			return true
 		}
 	}
@@ -63,7 +67,7 @@ func (d *Drawing) put(b block, s spot) {
 	best, cost := Box{}, math.Inf(1)
 	for turn := 0.0; turn <= 180; turn += 15 {
 		for _, sign := range []float64{1, -1} {
-			dir := direction(s.prefer + sign*turn)
+			dir := plane.Direction(s.prefer + sign*turn)
 			for dist := s.first; dist <= 64; dist += 4 {
 				c := dist + turnCost*turn
 				if c >= cost {
@@ -95,7 +99,7 @@ func (l *Label) stopAt(outline []Point) {
 	from, to := l.Leader[0], l.Leader[1]
 	l.Plain = true
 	for t := 0.0; t < 1; t += 0.02 {
-		if p := from.toward(to, t); inside(outline, p) {
+		if p := from.Toward(to, t); plane.Inside(outline, p) {
 			l.Leader[1] = p
 			return
 		}
@@ -109,7 +113,7 @@ func (d *Drawing) leaderClear(box Box, s spot) bool {
 	}
 	way := []Point{nearest(box, s.at), s.at}
 	for i := range d.Labels {
-		if lineMeetsBox(way, d.Labels[i].Box.Grown(1)) || linesMeet(way, d.Labels[i].Leader) {
+		if plane.LineMeetsBox(way, d.Labels[i].Box.Grown(1)) || linesMeet(way, d.Labels[i].Leader) {
 			return false
 		}
 	}
@@ -131,14 +135,14 @@ func (d *Drawing) tell(b block) {
 // around is the block's box dist beyond a point in a direction.
 func (b *block) around(at, dir Point, dist float64) Box {
 	w, h := b.width(), b.height()
-	c := at.add(dir.times(dist)).add(Point{dir.X * w / 2, dir.Y * h / 2})
-	return Box{c.X - w/2, c.Y - h/2, w, h}
+	c := at.Add(dir.Times(dist)).Add(Point{X: dir.X * w / 2, Y: dir.Y * h / 2})
+	return Box{X: c.X - w/2, Y: c.Y - h/2, W: w, H: h}
 }
 
 // nearest is the point of a box nearest to p; on the side of a tall block the
 // leader arrives at its middle.
 func nearest(b Box, p Point) Point {
-	q := Point{min(max(p.X, b.X), b.Right()), min(max(p.Y, b.Y), b.Bottom())}
+	q := Point{X: min(max(p.X, b.X), b.Right()), Y: min(max(p.Y, b.Y), b.Bottom())}
 	if q.X == b.X || q.X == b.Right() {
 		q.Y = min(max(p.Y, b.Y+b.H*0.3), b.Y+b.H*0.7)
 	}

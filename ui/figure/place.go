@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"thole/ui/figure/plane"
 )
 
 // anchor is a place a label may point to, with the parts its leader may pass.
@@ -93,9 +95,9 @@ func (o *obstacles) mark(column, row int, kind Kind) {
 
 func (o *obstacles) stroke(l []Point, kind Kind) {
 	for i := range len(l) - 1 {
-		steps := int(l[i+1].sub(l[i]).norm()/cellSize) + 1
+		steps := int(l[i+1].Sub(l[i]).Norm()/cellSize) + 1
 		for k := range steps + 1 {
-			p := l[i].toward(l[i+1], float64(k)/float64(steps))
+			p := l[i].Toward(l[i+1], float64(k)/float64(steps))
 			o.mark(int(p.X/cellSize), int(p.Y/cellSize), kind)
 		}
 	}
@@ -103,7 +105,7 @@ func (o *obstacles) stroke(l []Point, kind Kind) {
 
 // fill marks the cells whose middle row lies inside the outline.
 func (o *obstacles) fill(outline []Point, kind Kind) {
-	b := boxAround(outline)
+	b := plane.Around(outline)
 	var cuts []float64
 	for row := max(0, int(b.Y/cellSize)); row <= min(o.rows-1, int(b.Bottom()/cellSize)); row++ {
 		cuts = cutsAt(outline, (float64(row)+0.5)*cellSize, cuts[:0])
@@ -131,11 +133,11 @@ func cutsAt(outline []Point, y float64, cuts []float64) []float64 {
 // what a leader must not pass.
 func (o *obstacles) way(l []Point, own Kind) (cost float64, faults int) {
 	for i := range len(l) - 1 {
-		d := l[i+1].sub(l[i])
-		length := d.norm()
+		d := l[i+1].Sub(l[i])
+		length := d.Norm()
 		cost += length
 		for s := leaderStep / 2.0; s < length; s += leaderStep {
-			p := l[i].add(d.times(s / length))
+			p := l[i].Add(d.Times(s / length))
 			c, fault := stepCost(o.over(p) &^ own)
 			cost += c
 			faults += fault
@@ -269,7 +271,7 @@ func (p *placer) hopeful(anchors []anchor) []anchor {
 		}
 		least := math.Inf(1)
 		try := func(x float64) {
-			straight := [...]Point{{x, y}, a.at}
+			straight := [...]Point{{X: x, Y: y}, a.at}
 			if cost, faults := p.terrain.way(straight[:], a.own); faults == 0 && cost < least {
 				least, a.wish = cost, x
 			}
@@ -391,9 +393,9 @@ func (p *placer) lead(s slot, left, top float64) placed {
 	best := placed{cost: math.Inf(1)}
 	inner := min(labelIndent, box.W/2)
 	for _, x := range [...]float64{min(max(s.anchor.at.X, left+inner), left+box.W-inner), left + inner, left + box.W/2, left + box.W - inner} {
-		from := Point{x, y}
+		from := Point{X: x, Y: y}
 		straight := placed{box: box, points: [3]Point{from, s.anchor.at}, count: 2}
-		bent := placed{box: box, points: [3]Point{from, {x, y + away*bendLength}, s.anchor.at}, count: 3}
+		bent := placed{box: box, points: [3]Point{from, {X: x, Y: y + away*bendLength}, s.anchor.at}, count: 3}
 		for _, l := range [...]placed{straight, bent} {
 			l.cost, l.faults = p.terrain.way(l.leader(), s.anchor.own)
 			l.cost += bendCost*float64(l.count-2) + s.anchor.bias
@@ -422,7 +424,7 @@ func total(all []placed) (cost float64, faults int) {
 		cost += all[i].cost
 		faults += all[i].faults
 		for j := range all {
-			if i != j && lineMeetsBox(all[i].leader(), all[j].box.Grown(2)) {
+			if i != j && plane.LineMeetsBox(all[i].leader(), all[j].box.Grown(2)) {
 				cost, faults = cost+crossCost, faults+1
 			}
 			if j > i && linesMeet(all[i].leader(), all[j].leader()) {
@@ -436,7 +438,7 @@ func total(all []placed) (cost float64, faults int) {
 func linesMeet(a, b []Point) bool {
 	for i := range len(a) - 1 {
 		for j := range len(b) - 1 {
-			if segmentsMeet(a[i], a[i+1], b[j], b[j+1]) {
+			if plane.SegmentsMeet(a[i], a[i+1], b[j], b[j+1]) {
 				return true
 			}
 		}

@@ -1,6 +1,10 @@
 package figure
 
-import "math"
+import (
+	"math"
+
+	"thole/ui/figure/plane"
+)
 
 // Joint is a place in the vertical plane along the boat: X towards the stern
 // from the line through the pins, Z up from the lowest point of the seat, m.
@@ -29,7 +33,7 @@ func (p *Pose) kneeBend() float64 { return 180 - p.shin() + elevation(p.Hip, p.K
 // heelLift is how far the heel has turned off the plate, degrees.
 func (p *Pose) heelLift(plate float64) float64 { return plate - elevation(p.Heel, p.Ball) }
 
-func elevation(from, to Joint) float64 { return deg(math.Atan2(to.Z-from.Z, to.X-from.X)) }
+func elevation(from, to Joint) float64 { return plane.Deg(math.Atan2(to.Z-from.Z, to.X-from.X)) }
 
 // Shares of the stature and of the foot that the pose does not give.
 const (
@@ -51,7 +55,9 @@ type stage struct {
 	origin Point   // of the line through the pins at the lowest point of the seat
 }
 
-func (g stage) at(j Joint) Point { return Point{g.origin.X + g.scale*j.X, g.origin.Y - g.scale*j.Z} }
+func (g stage) at(j Joint) Point {
+	return Point{X: g.origin.X + g.scale*j.X, Y: g.origin.Y - g.scale*j.Z}
+}
 
 // person draws one body at one end of the stroke.
 type person struct {
@@ -69,7 +75,7 @@ type person struct {
 // root is the root of the neck: the top of the trunk's own line.
 func (b *person) root() Joint {
 	rise := b.Shoulder.Z - b.Hip.Z
-	return Joint{b.Hip.X + rise*math.Tan(rad(b.LeanDeg)), b.Shoulder.Z}
+	return Joint{b.Hip.X + rise*math.Tan(plane.Rad(b.LeanDeg)), b.Shoulder.Z}
 }
 
 // station is a place along a bone with the flesh behind and before it, m.
@@ -80,12 +86,12 @@ type station struct{ along, back, front float64 }
 // right of the way from a to b.
 func (b *person) flesh(from, to Joint, stations []station) Shape {
 	p, q := b.at(from), b.at(to)
-	right := p.unit(q).turned().times(-1)
+	right := p.Unit(q).Turned().Times(-1)
 	var front, back []Point
 	for _, s := range stations {
-		on := p.toward(q, s.along)
-		front = append(front, on.add(right.times(b.px(s.front))))
-		back = append([]Point{on.sub(right.times(b.px(s.back)))}, back...)
+		on := p.Toward(q, s.along)
+		front = append(front, on.Add(right.Times(b.px(s.front))))
+		back = append([]Point{on.Sub(right.Times(b.px(s.back)))}, back...)
 	}
 	return blob(append(front, back...)...)
 }
@@ -113,8 +119,8 @@ func (b *person) thigh() Shape {
 
 func (b *person) shorts() Shape {
 	p, q := b.at(b.Hip), b.at(b.Knee)
-	right := p.unit(q).turned().times(-1)
-	edge := func(t, w float64) Point { return p.toward(q, t).add(right.times(b.px(w))) }
+	right := p.Unit(q).Turned().Times(-1)
+	edge := func(t, w float64) Point { return p.Toward(q, t).Add(right.Times(b.px(w))) }
 	return blob(edge(-0.16, 0.05), edge(-0.02, 0.086), edge(0.22, 0.085), edge(0.45, 0.078), edge(0.475, 0.06),
 		edge(0.47, 0), edge(0.475, -0.06), edge(0.45, -0.078), edge(0.22, -0.085), edge(-0.02, -0.086), edge(-0.16, -0.05))
 }
@@ -130,22 +136,22 @@ func (b *person) shank() Shape {
 // ball, the toes stay.
 func (b *person) shoe() Shape {
 	heel, ball, ankle := b.at(b.Heel), b.at(b.Ball), b.at(b.Ankle)
-	sole := heel.unit(ball)
-	up := sole.turned()
-	toes := direction(b.plate)
-	off := toes.turned()
-	foot := ball.sub(heel).norm() / ballShare
+	sole := heel.Unit(ball)
+	up := sole.Turned()
+	toes := plane.Direction(b.plate)
+	off := toes.Turned()
+	foot := ball.Sub(heel).Norm() / ballShare
 	toe := foot * (1 - ballShare)
-	shank := ankle.unit(b.at(b.Knee))
-	aside := shank.turned().times(-1)
+	shank := ankle.Unit(b.at(b.Knee))
+	aside := shank.Turned().Times(-1)
 	h := b.px(0.01)
 	return blob(
-		heel.sub(sole.times(1.8*h)), heel.sub(sole.times(2.6*h)).add(up.times(2.6*h)), heel.sub(sole.times(1.2*h)).add(up.times(5.2*h)),
-		ankle.sub(aside.times(3.7*h)).add(shank.times(0.5*h)), ankle.sub(aside.times(3.9*h)).add(shank.times(2.5*h)),
-		ankle.add(aside.times(4.1*h)).add(shank.times(2*h)), ankle.add(aside.times(5*h)).sub(shank.times(1.5*h)),
-		heel.toward(ball, 0.72).add(up.times(7*h)), ball.add(off.times(5.2*h)),
-		ball.add(toes.times(0.6*toe)).add(off.times(4*h)), ball.add(toes.times(toe)).add(off.times(2*h)),
-		ball.add(toes.times(toe)), ball, heel.toward(ball, 0.5), heel,
+		heel.Sub(sole.Times(1.8*h)), heel.Sub(sole.Times(2.6*h)).Add(up.Times(2.6*h)), heel.Sub(sole.Times(1.2*h)).Add(up.Times(5.2*h)),
+		ankle.Sub(aside.Times(3.7*h)).Add(shank.Times(0.5*h)), ankle.Sub(aside.Times(3.9*h)).Add(shank.Times(2.5*h)),
+		ankle.Add(aside.Times(4.1*h)).Add(shank.Times(2*h)), ankle.Add(aside.Times(5*h)).Sub(shank.Times(1.5*h)),
+		heel.Toward(ball, 0.72).Add(up.Times(7*h)), ball.Add(off.Times(5.2*h)),
+		ball.Add(toes.Times(0.6*toe)).Add(off.Times(4*h)), ball.Add(toes.Times(toe)).Add(off.Times(2*h)),
+		ball.Add(toes.Times(toe)), ball, heel.Toward(ball, 0.5), heel,
 	)
 }
 
@@ -185,9 +191,9 @@ func (b *person) armParts() (upper, fore Shape) {
 // hand is the fist around the handle.
 func (b *person) hand() Shape {
 	at := b.at(b.Hand)
-	along := b.at(b.elbow()).unit(at)
-	side := along.turned()
-	point := func(x, y float64) Point { return at.add(along.times(b.px(x))).add(side.times(b.px(y))) }
+	along := b.at(b.elbow()).Unit(at)
+	side := along.Turned()
+	point := func(x, y float64) Point { return at.Add(along.Times(b.px(x))).Add(side.Times(b.px(y))) }
 	return blob(point(-0.045, 0.024), point(-0.01, 0.036), point(0.03, 0.033), point(0.047, 0.008),
 		point(0.043, -0.022), point(0.015, -0.034), point(-0.025, -0.030), point(-0.05, -0.024))
 }
@@ -201,8 +207,8 @@ type skull struct {
 }
 
 func (k skull) at(x, y float64) Point {
-	sin, cos := math.Sincos(rad(k.tilt))
-	return k.middle.add(Point{x*cos + y*sin, x*sin - y*cos}.times(k.h))
+	sin, cos := math.Sincos(plane.Rad(k.tilt))
+	return k.middle.Add(Point{X: x*cos + y*sin, Y: x*sin - y*cos}.Times(k.h))
 }
 
 func (k skull) blob(points [][2]float64) Shape {
@@ -220,7 +226,7 @@ func (b *person) skull() skull {
 	up := max(0.65*h, b.sitting-b.Hip.Z-length-h/2)
 	tilt := b.LeanDeg / 3
 	root := b.root()
-	sin, cos := math.Sincos(rad(neckLean(b.LeanDeg)))
+	sin, cos := math.Sincos(plane.Rad(neckLean(b.LeanDeg)))
 	middle := Joint{root.X + up*sin + 0.01*b.tall, root.Z + up*cos}
 	return skull{b.at(middle), h * b.scale, tilt}
 }
@@ -247,10 +253,10 @@ func (k skull) face() Shape {
 func (b *person) neck(k skull) Shape {
 	w := b.px(0.054)
 	p, q := b.at(b.root()), k.at(-0.06, -0.2)
-	p = p.add(q.unit(p).times(b.px(0.05)))
-	right := p.unit(q).turned().times(-1)
-	return blob(p.sub(right.times(1.15*w)), p.toward(q, 0.5).sub(right.times(w)), q.sub(right.times(w)), q.add(right.times(w)),
-		p.toward(q, 0.5).add(right.times(0.95*w)), p.add(right.times(1.1*w)))
+	p = p.Add(q.Unit(p).Times(b.px(0.05)))
+	right := p.Unit(q).Turned().Times(-1)
+	return blob(p.Sub(right.Times(1.15*w)), p.Toward(q, 0.5).Sub(right.Times(w)), q.Sub(right.Times(w)), q.Add(right.Times(w)),
+		p.Toward(q, 0.5).Add(right.Times(0.95*w)), p.Add(right.Times(1.1*w)))
 }
 
 func (k skull) hair() Shape {

@@ -3,6 +3,8 @@ package figure
 import (
 	"fmt"
 	"math"
+
+	"thole/ui/figure/plane"
 )
 
 // Reach is the reach of a body at one end of the stroke as a graduated scale.
@@ -83,9 +85,9 @@ func (r *Reach) layout(low, high, size float64) *reachScale {
 }
 
 func (r *Reach) check() {
-	finite("an angle of the reach", r.Width, r.Likely, r.LikelySD, r.Capacity, r.CapacitySD)
+	plane.Finite("an angle of the reach", r.Width, r.Likely, r.LikelySD, r.Capacity, r.CapacitySD)
 	if r.Target != nil {
-		finite("the target", *r.Target)
+		plane.Finite("the target", *r.Target)
 	}
 	if r.Width <= 0 {
 		panic("figure: a scale needs a width")
@@ -123,27 +125,27 @@ func (s *reachScale) x(angle float64) float64 {
 // bar is the box between two angles on the axis.
 func (s *reachScale) bar(from, to, height float64) Box {
 	a, b := s.x(from), s.x(to)
-	return Box{min(a, b), s.axis - height, math.Abs(b - a), height}
+	return Box{X: min(a, b), Y: s.axis - height, W: math.Abs(b - a), H: height}
 }
 
 func (s *reachScale) drawBar() {
 	if !s.NoCapacity {
 		beyond := s.bar(s.Capacity, s.high, barHeight)
-		s.add(hatch("fig-beyond", Hatching, beyond.corners(), 5, 45))
+		s.add(hatch("fig-beyond", Hatching, beyond.Corners(), 5, 45))
 	}
 	s.add(rectangle("fig-likely", Mark, s.bar(s.Likely-s.LikelySD, s.Likely+s.LikelySD, barHeight)))
 	x := s.x(s.Likely)
-	s.add(line("fig-middle", Mark, Point{x, s.axis - barHeight}, Point{x, s.axis}))
+	s.add(line("fig-middle", Mark, Point{X: x, Y: s.axis - barHeight}, Point{X: x, Y: s.axis}))
 	if !s.NoCapacity {
 		x := s.x(s.Capacity)
-		s.add(line("fig-end", Mark, Point{x, s.axis - barHeight - 9}, Point{x, s.axis}))
+		s.add(line("fig-end", Mark, Point{X: x, Y: s.axis - barHeight - 9}, Point{X: x, Y: s.axis}))
 	}
 }
 
 // drawTicks draws a tick each degree and a figure at each fifth, or each tenth
 // where the scale is long.
 func (s *reachScale) drawTicks() {
-	s.add(line("fig-axis", Mark, Point{scaleMargin, s.axis}, Point{s.Drawing.Width - scaleMargin, s.axis}))
+	s.add(line("fig-axis", Mark, Point{X: scaleMargin, Y: s.axis}, Point{X: s.Drawing.Width - scaleMargin, Y: s.axis}))
 	step := 5.0
 	if (s.Drawing.Width-2*scaleMargin)/(s.high-s.low)*step < 44 {
 		step = 10
@@ -154,7 +156,7 @@ func (s *reachScale) drawTicks() {
 			length = longTick
 			s.figure(x, d)
 		}
-		s.add(line("fig-axis", Mark, Point{x, s.axis}, Point{x, s.axis + length}))
+		s.add(line("fig-axis", Mark, Point{X: x, Y: s.axis}, Point{X: x, Y: s.axis + length}))
 	}
 }
 
@@ -205,8 +207,8 @@ func (s *reachScale) drawFlag(target string) {
 	if left+b.width() > s.Drawing.Width-4 {
 		left, anchor, out = x-15-b.width(), "end", -11
 	}
-	s.add(line("fig-pole", Mark, Point{x, s.axis}, Point{x, top}))
-	s.add(polygon("fig-flag", Mark, Point{x, top}, Point{x + out, top + 4.5}, Point{x, top + 9}))
+	s.add(line("fig-pole", Mark, Point{X: x, Y: s.axis}, Point{X: x, Y: top}))
+	s.add(polygon("fig-flag", Mark, Point{X: x, Y: top}, Point{X: x + out, Y: top + 4.5}, Point{X: x, Y: top + 9}))
 	s.Labels = append(s.Labels, b.set(left, top-3, anchor))
 }
 
@@ -227,7 +229,7 @@ func (s *reachScale) set(words string, x float64, toLeft bool, foot float64) boo
 	if toLeft {
 		left, anchor = x-6-b.width(), "end"
 	}
-	box := Box{left, foot - b.height(), b.width(), b.height()}
+	box := Box{X: left, Y: foot - b.height(), W: b.width(), H: b.height()}
 	if !s.clearOn(box, Label{}) {
 		return false
 	}
@@ -242,7 +244,7 @@ func (s *reachScale) over(words string, x float64, toLeft bool) bool {
 	for row := range 3 {
 		top := s.axis - barHeight - 2 - float64(row+1)*reachRow
 		for _, left := range sides(x, b.width(), toLeft) {
-			box := Box{left, top, b.width(), b.height()}
+			box := Box{X: left, Y: top, W: b.width(), H: b.height()}
 			if l := s.lead(b, box, x); s.clearOn(box, l) {
 				s.Labels = append(s.Labels, l)
 				return true
@@ -271,7 +273,7 @@ func (s *reachScale) lead(b block, box Box, x float64) Label {
 		anchor = "end"
 	}
 	l := b.set(box.X, box.Y, anchor)
-	l.Leader, l.Plain = []Point{{x, box.Bottom()}, {x, s.axis - barHeight}}, true
+	l.Leader, l.Plain = []Point{{X: x, Y: box.Bottom()}, {X: x, Y: s.axis - barHeight}}, true
 	return l
 }
 
@@ -288,7 +290,7 @@ func (s *reachScale) clearOn(box Box, l Label) bool {
 	}
 	for i := range s.Labels {
 		o := &s.Labels[i]
-		if o.Box.Meets(grown) || lineMeetsBox(o.Leader, grown) || lineMeetsBox(l.Leader, o.Box) || len(o.Leader) > 0 && linesMeet(o.Leader, l.Leader) {
+		if o.Box.Meets(grown) || plane.LineMeetsBox(o.Leader, grown) || plane.LineMeetsBox(l.Leader, o.Box) || len(o.Leader) > 0 && linesMeet(o.Leader, l.Leader) {
 			return false
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"thole/ui/figure/plane"
 )
 
 func reach(width float64, end string, target, likely, sd, capacity float64) *Reach {
@@ -59,7 +61,7 @@ func TestReachIsGraduated(t *testing.T) {
 			for _, l := range p.Lines {
 				all = append(all, l...)
 			}
-			if b := boxAround(all); b.X < min(from, to)-0.01 || b.Right() > max(from, to)+0.01 || b.W < 0.9*(max(from, to)-min(from, to)) {
+			if b := plane.Around(all); b.X < min(from, to)-0.01 || b.Right() > max(from, to)+0.01 || b.W < 0.9*(max(from, to)-min(from, to)) {
 				t.Errorf("%s: hatching %.1f to %.1f, want %.1f to %.1f", end, b.X, b.Right(), from, to)
 			}
 		}

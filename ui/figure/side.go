@@ -3,6 +3,8 @@ package figure
 import (
 	"fmt"
 	"math"
+
+	"thole/ui/figure/plane"
 )
 
 // Side is a rower from the side with the rig of the seat. The poses are those
@@ -78,7 +80,7 @@ func (s *Side) check() {
 			values = append(values, j.X, j.Z)
 		}
 	}
-	finite("a measure of the rower", values...)
+	plane.Finite("a measure of the rower", values...)
 }
 
 // person returns the body at one end on a stage.
@@ -113,13 +115,13 @@ func (s *Side) reach() (left, right, top float64) {
 			points = append(points, l...)
 		}
 	}
-	b := boxAround(points)
+	b := plane.Around(points)
 	return b.X - dimensionOff - 0.02, max(b.Right()+dimensionOff+0.02, s.plateTop().X+0.06), -b.Y
 }
 
 // plateTop is the upper end of the foot plate.
 func (s *Side) plateTop() Joint {
-	sin, cos := math.Sincos(rad(s.PlateDeg))
+	sin, cos := math.Sincos(plane.Rad(s.PlateDeg))
 	foot := math.Hypot(s.Finish.Ball.X-s.Finish.Heel.X, s.Finish.Ball.Z-s.Finish.Heel.Z) / ballShare
 	return Joint{s.Finish.Heel.X + (foot+0.06)*cos, s.Finish.Heel.Z + (foot+0.06)*sin}
 }
@@ -159,27 +161,27 @@ func (s *Side) drawHull(d *Drawing, g stage) {
 	left, right := breakMargin+0.0, s.Width-breakMargin
 	sax, keel := g.at(Joint{0, saxOverSeat}).Y, g.at(Joint{0, s.keel()}).Y
 	water := g.at(Joint{0, -s.SeatOverWater}).Y
-	d.add(rectangle("fig-hull", Hull, Box{left, sax, right - left, keel - sax}))
-	d.add(line("fig-sax", Hull, Point{left, sax}, Point{right, sax}))
-	d.add(line("fig-chain fig-waterline", Hull, Point{left + 8, water}, Point{right - 8, water}))
+	d.add(rectangle("fig-hull", Hull, Box{X: left, Y: sax, W: right - left, H: keel - sax}))
+	d.add(line("fig-sax", Hull, Point{X: left, Y: sax}, Point{X: right, Y: sax}))
+	d.add(line("fig-chain fig-waterline", Hull, Point{X: left + 8, Y: water}, Point{X: right - 8, Y: water}))
 	for _, x := range []float64{left, right} {
 		mid := (sax + keel) / 2
-		d.add(line("fig-break", Hull, Point{x, sax - 3}, Point{x, mid - 5}, Point{x - 4, mid - 1}, Point{x + 4, mid + 2}, Point{x, mid + 6}, Point{x, keel + 3}))
+		d.add(line("fig-break", Hull, Point{X: x, Y: sax - 3}, Point{X: x, Y: mid - 5}, Point{X: x - 4, Y: mid - 1}, Point{X: x + 4, Y: mid + 2}, Point{X: x, Y: mid + 6}, Point{X: x, Y: keel + 3}))
 	}
-	d.add(line("fig-keel", Hull, Point{left, keel}, Point{right, keel}))
+	d.add(line("fig-keel", Hull, Point{X: left, Y: keel}, Point{X: right, Y: keel}))
 	s.drawWater(d, water)
 }
 
 // drawWater draws the surface outside the breaks and the mark of its level.
 func (s *Side) drawWater(d *Drawing, y float64) {
 	for _, x := range [][2]float64{{1, breakMargin - 5}, {s.Width - breakMargin + 5, s.Width - 1}} {
-		d.add(line("fig-waterline", Water, Point{x[0], y}, Point{x[1], y}))
+		d.add(line("fig-waterline", Water, Point{X: x[0], Y: y}, Point{X: x[1], Y: y}))
 		m, w := (x[0]+x[1])/2, (x[1]-x[0])/2
-		d.add(line("fig-waterline", Water, Point{m - 0.6*w, y + 3.5}, Point{m + 0.6*w, y + 3.5}))
-		d.add(line("fig-waterline", Water, Point{m - 0.3*w, y + 7}, Point{m + 0.3*w, y + 7}))
+		d.add(line("fig-waterline", Water, Point{X: m - 0.6*w, Y: y + 3.5}, Point{X: m + 0.6*w, Y: y + 3.5}))
+		d.add(line("fig-waterline", Water, Point{X: m - 0.3*w, Y: y + 7}, Point{X: m + 0.3*w, Y: y + 7}))
 	}
 	x := s.Width - breakMargin - 14
-	d.add(polygon("fig-level", Hull, Point{x, y}, Point{x - 5, y - 8}, Point{x + 5, y - 8}))
+	d.add(polygon("fig-level", Hull, Point{X: x, Y: y}, Point{X: x - 5, Y: y - 8}, Point{X: x + 5, Y: y - 8}))
 }
 
 // drawSlide draws the rails from behind the finish to before the catch.
@@ -187,7 +189,7 @@ func (s *Side) drawSlide(d *Drawing, g stage) {
 	from, to := g.at(Joint{s.Finish.Hip.X - 0.17, -0.068}), g.at(Joint{s.Catch.Hip.X + 0.17, -0.068})
 	d.add(line("fig-rail", Seat, from, to))
 	for _, p := range []Point{from, to} {
-		d.add(line("fig-rail", Seat, p.add(Point{0, -2.5}), p.add(Point{0, 2.5})))
+		d.add(line("fig-rail", Seat, p.Add(Point{X: 0, Y: -2.5}), p.Add(Point{X: 0, Y: 2.5})))
 	}
 }
 
@@ -208,11 +210,11 @@ func (s *Side) drawSeat(d *Drawing, g stage, hip Joint, class string, kind Kind)
 
 // drawPlate draws the foot plate with its stay.
 func (s *Side) drawPlate(d *Drawing, g stage) {
-	toes := direction(s.PlateDeg)
+	toes := plane.Direction(s.PlateDeg)
 	heel, top := g.at(s.Finish.Heel), g.at(s.plateTop())
-	under := toes.turned().times(-0.010 * g.scale)
-	d.add(line("fig-stay", Plate, g.at(s.plateTop()).toward(heel, 0.2), g.at(Joint{s.plateTop().X + 0.05, s.keel()})))
-	d.add(line("fig-plate", Plate, heel.sub(toes.times(0.05*g.scale)).add(under), top.add(under)))
+	under := toes.Turned().Times(-0.010 * g.scale)
+	d.add(line("fig-stay", Plate, g.at(s.plateTop()).Toward(heel, 0.2), g.at(Joint{s.plateTop().X + 0.05, s.keel()})))
+	d.add(line("fig-plate", Plate, heel.Sub(toes.Times(0.05*g.scale)).Add(under), top.Add(under)))
 }
 
 // drawRig draws rigger, pin, gate and oar.
@@ -223,14 +225,14 @@ func (s *Side) drawRig(d *Drawing, g stage, me *person) {
 	foot := g.at(Joint{0, s.GateHeight - 0.03})
 	d.add(line("fig-rigger", Gate, sax(-0.34), foot, sax(0.34)))
 	hand := g.at(me.Hand)
-	along := hand.unit(pin)
-	end := pin.add(along.times(oarBeyond * g.scale))
-	d.add(line("fig-oar", Oar, hand.sub(along.times(0.03*g.scale)), end))
-	d.add(line("fig-thin", Oar, end.add(Point{-1.5, -5}), end.add(Point{1.5, 5})))
-	d.add(line("fig-grip", Oar, hand.sub(along.times(0.05*g.scale)), hand.add(along.times(0.10*g.scale))))
+	along := hand.Unit(pin)
+	end := pin.Add(along.Times(oarBeyond * g.scale))
+	d.add(line("fig-oar", Oar, hand.Sub(along.Times(0.03*g.scale)), end))
+	d.add(line("fig-thin", Oar, end.Add(Point{X: -1.5, Y: -5}), end.Add(Point{X: 1.5, Y: 5})))
+	d.add(line("fig-grip", Oar, hand.Sub(along.Times(0.05*g.scale)), hand.Add(along.Times(0.10*g.scale))))
 	d.add(line("fig-pin", Gate, g.at(Joint{0, gate.Z + 0.085}), g.at(Joint{0, s.GateHeight - 0.05})))
 	half := max(3.5, gateHalf*g.scale)
-	d.add(rectangle("fig-gate", Gate, Box{pin.X - half, pin.Y - half, 2 * half, 2 * half}))
+	d.add(rectangle("fig-gate", Gate, Box{X: pin.X - half, Y: pin.Y - half, W: 2 * half, H: 2 * half}))
 }
 
 // lineRadius is where the arc of the trunk's angle stands, a share of the
@@ -240,8 +242,8 @@ const lineRadius, uprightShare = 0.72, 0.84
 // drawTrunkAngle draws the vertical through the hip and the arc to the trunk.
 func (s *Side) drawTrunkAngle(d *Drawing, me *person) {
 	hip := me.at(me.Hip)
-	trunk := me.at(me.root()).sub(hip).norm()
-	d.add(line("fig-chain", Dimension, hip, hip.add(Point{0, -uprightShare * trunk})))
+	trunk := me.at(me.root()).Sub(hip).Norm()
+	d.add(line("fig-chain", Dimension, hip, hip.Add(Point{X: 0, Y: -uprightShare * trunk})))
 	d.add(arc("fig-thin", Dimension, hip, lineRadius*trunk, 90, 90-me.LeanDeg))
 }
 
@@ -255,20 +257,20 @@ func (s *Side) dimensionX(me *person) float64 {
 	points = append(points, me.trunk().Lines[0]...)
 	upper, fore := me.armParts()
 	points = append(points, append(upper.Lines[0], fore.Lines[0]...)...)
-	return boxAround(points).X - dimensionOff*me.scale/2
+	return plane.Around(points).X - dimensionOff*me.scale/2
 }
 
 // drawHeight draws the height of the hands over the seat.
 func (s *Side) drawHeight(d *Drawing, me *person) {
 	x := s.dimensionX(me)
 	top, foot := me.at(me.Hand).Y, me.at(Joint{}).Y
-	d.add(line("fig-thin", Dimension, Point{x, top}, Point{x, foot}))
+	d.add(line("fig-thin", Dimension, Point{X: x, Y: top}, Point{X: x, Y: foot}))
 	for _, y := range []float64{top, foot} {
-		d.add(line("fig-thin", Dimension, Point{x - 5, y}, Point{x + 5, y}))
+		d.add(line("fig-thin", Dimension, Point{X: x - 5, Y: y}, Point{X: x + 5, Y: y}))
 	}
 	size := min(6, (foot-top)/3)
-	d.add(arrow("fig-head", Point{x, top}, Point{0, -1}, size))
-	d.add(arrow("fig-head", Point{x, foot}, Point{0, 1}, size))
+	d.add(arrow("fig-head", Point{X: x, Y: top}, Point{X: 0, Y: -1}, size))
+	d.add(arrow("fig-head", Point{X: x, Y: foot}, Point{X: 0, Y: 1}, size))
 }
 
 // words are the title and the description.
@@ -308,15 +310,15 @@ func (s *Side) asks(me *person) []ask {
 	x := s.dimensionX(me)
 	top, foot := me.at(me.Hand).Y, me.at(Joint{}).Y
 	hands := ask{term: "hands over seat", value: whole(100*me.Hand.Z) + "\u2009cm", anchors: []anchor{
-		{at: Point{x, top}}, {at: Point{x, foot}, below: true},
+		{at: Point{X: x, Y: top}}, {at: Point{X: x, Y: foot}, below: true},
 	}}
 	hip := me.at(me.Hip)
-	trunk := me.at(me.root()).sub(hip).norm()
-	free := hip.add(direction(90 - 0.1*me.LeanDeg).times(lineRadius * trunk))
+	trunk := me.at(me.root()).Sub(hip).Norm()
+	free := hip.Add(plane.Direction(90 - 0.1*me.LeanDeg).Times(lineRadius * trunk))
 	lean := ask{term: "lean", value: degrees(me.LeanDeg), anchors: []anchor{
-		{at: free, own: Trunk}, {at: hip.add(Point{0, -uprightShare * trunk}), own: Trunk, bias: 40},
+		{at: free, own: Trunk}, {at: hip.Add(Point{X: 0, Y: -uprightShare * trunk}), own: Trunk, bias: 40},
 	}}
-	behind := hip.sub(direction(-me.LeanDeg).times(me.px(0.09)))
+	behind := hip.Sub(plane.Direction(-me.LeanDeg).Times(me.px(0.09)))
 	fold := ask{term: "trunk–thigh", value: degrees(me.trunkThigh()), anchors: []anchor{
 		{at: behind, own: Trunk | Thigh}, {at: hip, below: true, own: Trunk | Thigh},
 	}}
@@ -329,11 +331,11 @@ func (s *Side) asks(me *person) []ask {
 
 func (s *Side) catchLegs(me *person) []ask {
 	knee, ankle, hip := me.at(me.Knee), me.at(me.Ankle), me.at(me.Hip)
-	shank := knee.unit(ankle)
+	shank := knee.Unit(ankle)
 	hollow := hollowOf(me)
-	front := knee.sub(knee.unit(hip).times(me.px(0.02)))
-	calf := knee.toward(ankle, 0.45)
-	aside := shank.turned().times(me.px(0.05))
+	front := knee.Sub(knee.Unit(hip).Times(me.px(0.02)))
+	calf := knee.Toward(ankle, 0.45)
+	aside := shank.Turned().Times(me.px(0.05))
 	lift := me.heelLift(s.PlateDeg)
 	heel := ask{term: "heel", value: "down", anchors: []anchor{{at: me.at(me.Heel), below: true, own: Shoe}}}
 	if lift >= 0.5 {
@@ -344,7 +346,7 @@ func (s *Side) catchLegs(me *person) []ask {
 			{at: hollow, below: true, own: Thigh | Shank}, {at: front, own: Thigh | Shank, bias: 80},
 		}},
 		{term: "shin", value: degrees(me.shin()), anchors: []anchor{
-			{at: calf.sub(aside), below: true, own: Shank}, {at: calf.add(aside), below: true, own: Shank, bias: 80},
+			{at: calf.Sub(aside), below: true, own: Shank}, {at: calf.Add(aside), below: true, own: Shank, bias: 80},
 		}},
 		heel,
 	}
@@ -353,16 +355,16 @@ func (s *Side) catchLegs(me *person) []ask {
 // hollowOf is the hollow of the knee: where the skins of thigh and calf part.
 func hollowOf(me *person) Point {
 	knee := me.at(me.Knee)
-	a, b := knee.unit(me.at(me.Ankle)), knee.unit(me.at(me.Hip))
+	a, b := knee.Unit(me.at(me.Ankle)), knee.Unit(me.at(me.Hip))
 	half := math.Acos(max(-1, min(1, a.X*b.X+a.Y*b.Y))) / 2
 	off := min(0.17, 0.058/math.Sin(max(half, 0.1)))
-	return knee.add(Point{}.unit(a.add(b)).times(me.px(off)))
+	return knee.Add(Point{}.Unit(a.Add(b)).Times(me.px(off)))
 }
 
 func (s *Side) finishLegs(me *person) []ask {
 	knee := me.at(me.Knee)
 	return []ask{
-		{term: "knee bends", value: degrees(me.kneeBend()), anchors: []anchor{{at: knee.sub(Point{0, me.px(0.05)}), own: Thigh | Shank}, {at: knee.add(Point{0, me.px(0.05)}), below: true, own: Thigh | Shank}}},
+		{term: "knee bends", value: degrees(me.kneeBend()), anchors: []anchor{{at: knee.Sub(Point{X: 0, Y: me.px(0.05)}), own: Thigh | Shank}, {at: knee.Add(Point{X: 0, Y: me.px(0.05)}), below: true, own: Thigh | Shank}}},
 		{term: "heel", value: heelWords(me.heelLift(s.PlateDeg)), anchors: []anchor{{at: me.at(me.Heel), below: true, own: Shoe}}},
 	}
 }

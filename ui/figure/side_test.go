@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"thole/rigging"
+	"thole/ui/figure/plane"
 )
 
 // TestSideLabelsAreClear draws bodies of 150 to 205 cm at five widths, both
@@ -107,7 +108,7 @@ func TestBodyKeepsItsJoints(t *testing.T) {
 			low := 0.0
 			for _, p := range parts {
 				if p.Kind == Trunk || p.Kind == Thigh && !me.bent {
-					low = max(low, boxAround(p.Lines[0]).Bottom())
+					low = max(low, plane.Around(p.Lines[0]).Bottom())
 				}
 			}
 			if gap := (g.at(Joint{}).Y - low) / g.scale; gap > 0.02 || gap < -0.05 {
@@ -132,7 +133,7 @@ func TestHeadStandsAtSittingHeight(t *testing.T) {
 	s.Catch.LeanDeg = 0
 	s.Catch.Shoulder = Joint{s.Catch.Hip.X, s.Catch.Hip.Z + trunk}
 	me := s.person(stage{scale: 1}, false)
-	top := -boxAround(me.skull().face().Lines[0]).Y
+	top := -plane.Around(me.skull().face().Lines[0]).Y
 	if math.Abs(top-0.89) > 0.002 {
 		t.Errorf("the head's top is at %.3f m", top)
 	}
@@ -144,7 +145,7 @@ func TestHeavierIsThickerNotLonger(t *testing.T) {
 	light := s.person(stage{scale: 100}, false)
 	s.Mass = 110
 	heavy := s.person(stage{scale: 100}, false)
-	if l, h := boxAround(light.thigh().Lines[0]), boxAround(heavy.thigh().Lines[0]); h.H <= l.H {
+	if l, h := plane.Around(light.thigh().Lines[0]), plane.Around(heavy.thigh().Lines[0]); h.H <= l.H {
 		t.Error("the heavy thigh is no thicker")
 	}
 	if light.skull().h != heavy.skull().h || light.at(light.Knee) != heavy.at(heavy.Knee) {

@@ -30,19 +30,19 @@ var (
 	rigFields = []Field{
 		{"inboard_cm", "seat.inboard_cm", "Inboard", "cm", "End of the handle to the face of the collar that bears on the gate.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.InboardCm }},
 		{"oar_length_cm", "seat.oar_length_cm", "Oar length", "cm", "Along the shaft, handle end to blade end.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.OarLengthCm }},
-		{"heel_to_pin_cm", "seat.heel_to_pin_cm", "Heel to pins", "cm", "Level distance from the line through the pins to the heel of the shoe, towards the stern.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelToPinCm }},
-		{"heel_depth_cm", "seat.heel_depth_cm", "Heel depth", "cm", "Lowest point of the seat straight down to the level of the heel.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelDepthCm }},
-		{"gate_height_cm", "seat.gate_height_cm", "Gate height", "cm", "Lowest point of the seat up to the bottom of the gate.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateHeightCm }},
+		{"heel_to_pin_cm", "seat.heel_to_pin_cm", "Stretcher position", "cm", "Level distance from the line through the pins to the heel of the shoe, towards the stern.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelToPinCm }},
+		{"heel_depth_cm", "seat.heel_depth_cm", "Heel depth", "cm", "Seat to heel, straight down.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelDepthCm }},
+		{"gate_height_cm", "seat.gate_height_cm", "Height, seat to gate", "cm", "Lowest point of the seat up to the bottom of the gate.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateHeightCm }},
 	}
 	ScullMoreFields = []Field{
-		{"gate_difference_cm", "seat.gate_difference_cm", "Starboard gate higher by", "cm", "Negative when the port gate is the higher one.", "1", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateDifferenceCm }},
+		{"gate_difference_cm", "seat.gate_difference_cm", "Gate difference", "cm", "Starboard over port; negative when port is the higher one.", "1", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateDifferenceCm }},
 	}
 	rigMoreFields = []Field{
-		{"plate_angle_deg", "seat.plate_angle_deg", "Foot plate angle", "°", "From the horizontal.", "42", func(r *seat.SolveRequest) **float64 { return &r.Seat.PlateAngleDeg }},
-		{"stern_pitch_deg", "seat.stern_pitch_deg", "Pin leans sternwards", "°", "", "4", func(r *seat.SolveRequest) **float64 { return &r.Seat.SternPitchDeg }},
-		{"outward_pitch_deg", "seat.outward_pitch_deg", "Pin leans outwards", "°", "", "0", func(r *seat.SolveRequest) **float64 { return &r.Seat.OutwardPitchDeg }},
-		{"blade_pitch_deg", "seat.blade_pitch_deg", "Pitch in gate or oar", "°", "", "0", func(r *seat.SolveRequest) **float64 { return &r.Seat.BladePitchDeg }},
-		{"seat_over_water_cm", "seat.seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass the boat is built for.", "7.5", func(r *seat.SolveRequest) **float64 { return &r.Seat.SeatOverWaterCm }},
+		{"plate_angle_deg", "seat.plate_angle_deg", "Stretcher angle", "°", "Rake: the plate from the horizontal.", "42", func(r *seat.SolveRequest) **float64 { return &r.Seat.PlateAngleDeg }},
+		{"stern_pitch_deg", "seat.stern_pitch_deg", "Stern pitch", "°", "Of the pin.", "4", func(r *seat.SolveRequest) **float64 { return &r.Seat.SternPitchDeg }},
+		{"outward_pitch_deg", "seat.outward_pitch_deg", "Lateral pitch", "°", "Of the pin, outwards.", "0", func(r *seat.SolveRequest) **float64 { return &r.Seat.OutwardPitchDeg }},
+		{"blade_pitch_deg", "seat.blade_pitch_deg", "Gate and blade pitch", "°", "Built into insert or oar.", "0", func(r *seat.SolveRequest) **float64 { return &r.Seat.BladePitchDeg }},
+		{"seat_over_water_cm", "seat.seat_over_water_cm", "Seat height", "cm", "Over the water, with a crew of the mass the boat is built for.", "7.5", func(r *seat.SolveRequest) **float64 { return &r.Seat.SeatOverWaterCm }},
 	}
 	BodyFields = []Field{
 		{"stature_cm", "rower.stature_cm", "Height", "cm", "Standing, without shoes.", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.StatureCm }},
@@ -50,7 +50,7 @@ var (
 		{"sitting_height_cm", "rower.sitting_height_cm", "Sitting height", "cm", "Hard chair to the top of the head, sitting tall.", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.SittingHeightCm }},
 		{"mass_kg", "rower.mass_kg", "Mass", "kg", "", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.MassKg }},
 		{"age_years", "rower.age_years", "Age", "years", "", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.AgeYears }},
-		{"draw_height_cm", "rower.draw_height_cm", "Hands at the finish", "cm", "Seat up to where the hands meet the body.", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.DrawHeightCm }},
+		{"draw_height_cm", "rower.draw_height_cm", "Draw height", "cm", "Hands at the finish over the seat.", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.DrawHeightCm }},
 	}
 	SegmentFields = []Field{
 		{"shank_cm", "rower.segments_cm.shank", "Lower leg", "cm", "Knee joint to ankle joint.", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.SegmentsCm.Shank }},
@@ -65,13 +65,13 @@ var (
 		{"hip_height_cm", "rower.segments_cm.hip_height", "Hip joint over the seat", "cm", "", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.SegmentsCm.HipHeight }},
 	}
 	TargetFields = []Field{
-		{"catch_deg", "targets.catch_deg", "Catch wanted", "°", "Before square, as a plain number.", "", func(r *seat.SolveRequest) **float64 { return &r.Targets.CatchDeg }},
-		{"finish_deg", "targets.finish_deg", "Finish wanted", "°", "Past square.", "", func(r *seat.SolveRequest) **float64 { return &r.Targets.FinishDeg }},
+		{"catch_deg", "targets.catch_deg", "Target catch", "°", "A plain number.", "automatic", func(r *seat.SolveRequest) **float64 { return &r.Targets.CatchDeg }},
+		{"finish_deg", "targets.finish_deg", "Target finish", "°", "Past square.", "automatic", func(r *seat.SolveRequest) **float64 { return &r.Targets.FinishDeg }},
 	}
 	PostureFields = []Field{
-		{"lean_deg", "posture.lean_deg", "Lean forward at the catch", "°", "Trunk from the vertical.", "25", func(r *seat.SolveRequest) **float64 { return &r.Posture.LeanDeg }},
-		{"layback_deg", "posture.layback_deg", "Lean back at the finish", "°", "Trunk from the vertical.", "28", func(r *seat.SolveRequest) **float64 { return &r.Posture.LaybackDeg }},
-		{"shin_deg", "posture.shin_deg", "Shin at the catch", "°", "From the horizontal; less is more compressed.", "90", func(r *seat.SolveRequest) **float64 { return &r.Posture.ShinDeg }},
+		{"lean_deg", "posture.lean_deg", "Lean forward at the catch", "°", "Trunk from the vertical.", "expected", func(r *seat.SolveRequest) **float64 { return &r.Posture.LeanDeg }},
+		{"layback_deg", "posture.layback_deg", "Lean back at the finish", "°", "Trunk from the vertical.", "28 usual", func(r *seat.SolveRequest) **float64 { return &r.Posture.LaybackDeg }},
+		{"shin_deg", "posture.shin_deg", "Shin at the catch", "°", "From the horizontal; less is more compressed.", "expected", func(r *seat.SolveRequest) **float64 { return &r.Posture.ShinDeg }},
 		{"protraction_cm", "posture.protraction_cm", "Shoulders forward", "cm", "Beyond the line of the trunk.", "", func(r *seat.SolveRequest) **float64 { return &r.Posture.ProtractionCm }},
 		{"dorsiflexion_deg", "posture.dorsiflexion_deg", "Ankle bend", "°", "That you have with load on it.", "35", func(r *seat.SolveRequest) **float64 { return &r.Posture.DorsiflexionDeg }},
 		{"finish_gap_cm", "posture.finish_gap_cm", "Handle off the body", "cm", "At the finish.", "3", func(r *seat.SolveRequest) **float64 { return &r.Posture.FinishGapCm }},

@@ -12,25 +12,27 @@ import (
 
 func TestTypingRecalculates(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
+	b.Show("light", 1280)
 	b.Open(site.URL + "/seat?class=1x&sex=male")
-	before := b.Text(".big .value")
+	before := b.Text(".seatfigures .value")
 	b.Write("#stature_cm", "195")
-	b.Until(fmt.Sprintf("document.querySelector('.big .value').textContent !== %q && location.search.includes('stature_cm=195')", before))
-	after, address := b.Text(".big .value"), uitest.Ask[string](b, "location.href")
+	b.Until(fmt.Sprintf("document.querySelector('.seatfigures .value').textContent !== %q && location.search.includes('stature_cm=195')", before))
+	after, address := b.Text(".seatfigures .value"), uitest.Ask[string](b, "location.href")
 	// The address alone restores the same result.
 	b.Open(address)
-	if restored, typed := b.Text(".big .value"), b.Value("#stature_cm"); restored != after || typed != "195" {
+	if restored, typed := b.Text(".seatfigures .value"), b.Value("#stature_cm"); restored != after || typed != "195" {
 		t.Errorf("the address restores %s and height %s, want %s and 195", restored, typed, after)
 	}
 }
 
 func TestBadEntryKeepsEverything(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
+	b.Show("light", 1280)
 	b.Open(site.URL + "/seat?class=1x&stature_cm=180")
-	result := b.Text(".big .value")
+	result := b.Text(".seatfigures .value")
 	b.Write("#span_cm", "1,59")
 	b.Until("document.querySelector('#e-span_cm').textContent.includes('metres: 159 cm')")
-	if b.Value("#span_cm") != "1,59" || b.Value("#stature_cm") != "180" || b.Text(".big .value") != result {
+	if b.Value("#span_cm") != "1,59" || b.Value("#stature_cm") != "180" || b.Text(".seatfigures .value") != result {
 		t.Error("something that was typed or shown is lost")
 	}
 	uitest.Ask[any](b, "document.querySelector('button[type=submit]').click()")
@@ -42,6 +44,7 @@ func TestBadEntryKeepsEverything(t *testing.T) {
 
 func TestChoosingAnotherBoat(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
+	b.Show("light", 1280)
 	b.Open(site.URL + "/seat?class=1x")
 	b.Write("#stature_cm", "190")
 	uitest.Ask[any](b, "(s => { s.value = '8+'; s.dispatchEvent(new Event('change', {bubbles: true})) })(document.querySelector('#class'))")
@@ -53,10 +56,53 @@ func TestChoosingAnotherBoat(t *testing.T) {
 
 func TestSeatWithoutScript(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
+	b.Show("light", 1280)
 	b.WithoutScript()
 	b.Open(site.URL + "/seat?class=1x")
 	b.Do(chromedp.SendKeys(chromedp.CSS("#stature_cm"), "195"), chromedp.Click(chromedp.CSS("button[type=submit]")))
 	b.Do(chromedp.WaitVisible(chromedp.CSS("a[href*='stature_cm=195']")))
+}
+
+// TestAPhoneShowsTheAnswerFirst: verdict, figures and scale end within the first
+// screen of a phone of 390 × 844 px, with the form folded to one line above.
+func TestAPhoneShowsTheAnswerFirst(t *testing.T) {
+	site, b := uitest.NewSite(t), uitest.NewTab(t)
+	b.Show("light", 390)
+	for _, query := range []string{"", "?class=1x&sex=female&stature_cm=172&mass_kg=66&catch_deg=64", "?class=1x&sex=male&stature_cm=193&mass_kg=92&heel_to_pin_cm=14"} {
+		b.Open(site.URL + "/seat" + query)
+		for _, part := range []string{".answer", ".seatfigures", ".seatkey"} {
+			if end := uitest.Ask[float64](b, "document.querySelector('"+part+"').getBoundingClientRect().bottom + scrollY"); end <= 0 || end > 844 {
+				t.Errorf("/seat%s: %s ends at %.0f px", query, part, end)
+			}
+		}
+		if b.Shown("#stature_cm") {
+			t.Errorf("/seat%s: the form is not folded", query)
+		}
+	}
+	uitest.Ask[any](b, "document.querySelector('.panel-fold > summary').click()")
+	if !b.Shown("#stature_cm") {
+		t.Error("the form does not unfold")
+	}
+}
+
+// TestTheReadingIsTypedBesideTheProof types what was read with the rower in the
+// seat and follows the button that sets the stretcher by it: one step.
+func TestTheReadingIsTypedBesideTheProof(t *testing.T) {
+	site, b := uitest.NewSite(t), uitest.NewTab(t)
+	b.Show("light", 1280)
+	b.Open(site.URL + "/seat?class=1x&sex=male&stature_cm=190&mass_kg=88&heel_to_pin_cm=22")
+	b.Write("#read_finish_cm", "68")
+	uitest.Ask[any](b, "document.querySelector('.readings button').click()")
+	b.Until("location.search.includes('read_finish_cm=68') && document.querySelector('.seatsteps a')?.textContent.startsWith('Set the stretcher to')")
+	heel := uitest.Ask[string](b, "document.querySelector('.seatsteps a').textContent.match(/[0-9.]+/)[0]")
+	uitest.Ask[any](b, "document.querySelector('.seatsteps a').click()")
+	b.Until("document.readyState === 'complete' && document.querySelector('#heel_to_pin_cm')?.value === '" + heel + "'")
+	if text := b.Text(".seatproof"); !strings.Contains(text, "Read with the heel 22 cm from the pins") {
+		t.Errorf("where it was read is lost: %s", text)
+	}
+	if text := b.Text(".seatsteps"); strings.Contains(text, "Set the stretcher") || strings.Contains(text, "Stretcher ") {
+		t.Errorf("a second step is asked for: %s", text)
+	}
 }
 
 func TestKeyboardReachesEverything(t *testing.T) {
@@ -77,11 +123,18 @@ func TestSeatPagesAreAccessible(t *testing.T) {
 // TestSeatPagesFitAPhone checks that no page scrolls sideways.
 func TestSeatPagesFitAPhone(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
-	b.Show("light", 360)
-	for _, path := range []string{"/", "/seat", "/seat?class=8%2B&b_spread_cm=84", "/sources", "/api"} {
-		b.Open(site.URL + path)
+	for _, width := range []int64{320, 360} {
+		b.Show("light", width)
+		fits(b, t, site.URL, width)
+	}
+}
+
+func fits(b *uitest.Tab, t *testing.T, site string, width int64) {
+	t.Helper()
+	for _, path := range []string{"/", "/seat", "/seat?edit=1&mark=hole", "/seat?class=8%2B&b_spread_cm=84&read_finish_cm=50", "/sources", "/api"} {
+		b.Open(site + path)
 		if over := uitest.Ask[int](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
-			t.Errorf("%s is %d px wider than a phone", path, over)
+			t.Errorf("%s is %d px wider than a phone of %d", path, over, width)
 		}
 	}
 }

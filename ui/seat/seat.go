@@ -3,8 +3,6 @@ package seat
 import (
 	"context"
 	"errors"
-	"fmt"
-	"math"
 	"net/http"
 	"net/url"
 	"strings"
@@ -26,20 +24,34 @@ type seatPage struct {
 	Class   seat.BoatClass
 	Side    string
 	Sex     string
+	Level   string
+	Light   string // "", yes, no
+	Blade   string
+	Mark    string // what the stretcher is read by; empty: the heel
+	Rower   string // name of the rower, where the page was led to from one
+	Boat    string // name of the boat, likewise
 
-	Rig, RigMore      []page.Input
-	RigB              []page.Input
-	Body, Segments    []page.Input
-	Targets           []page.Input
-	Posture, Approach []page.Input
-	Comparing         bool
-	Problems          []page.Problem
-	First, Second     *setupView
-	Address           string // that restores the inputs
-	Entered           []page.Entry
-	Next              *nextStep
-	Live              bool // a recalculation, not a whole page
-	Moved             bool // the discipline changed and the rig's figures with it
+	Rig, RigMore, Scale []page.Input
+	RigB                []page.Input
+	Body, Segments      []page.Input
+	Targets             []page.Input
+	Posture, Approach   []page.Input
+	Reading             []page.Input
+	ReadHeel, ReadKey   string // where the stretcher stood for the reading, cm, and which reading that was
+
+	Comparing     bool
+	Editing       bool // the form is to be shown unfolded
+	Problems      []page.Problem
+	First, Second *setupView
+	Work          *seat.SeatFit // what the everyday job moves
+	Steps         []step
+	Address       string // that restores the inputs
+	Entered       []page.Entry
+	Live          bool // a recalculation, not a whole page
+	Moved         bool // the discipline changed and the rig's figures with it
+
+	typed   url.Values
+	request *seat.SolveRequest
 }
 
 // seatPages lists the pages of this area.
@@ -61,7 +73,7 @@ func (s *site) seat(w http.ResponseWriter, r *http.Request) error {
 // htmx, the address of the whole page to anything else.
 func (s *site) seatLive(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		return s.Pages.Show(w, http.StatusBadRequest, "message", page.Message{Title: "This did not arrive whole", Text: "Go back and send the form again."})
+		return s.Pages.Show(w, http.StatusBadRequest, "message", page.Message{Title: "That was cut off", Text: "Go back and send the form again."})
 	}
 	if r.Header.Get("HX-Request") == "" {
 		http.Redirect(w, r, "/seat?"+address(r.PostForm), http.StatusSeeOther)
@@ -82,7 +94,7 @@ func (s *site) seatLive(w http.ResponseWriter, r *http.Request) error {
 func address(typed url.Values) string {
 	kept := url.Values{}
 	for name, values := range typed {
-		if v := strings.TrimSpace(values[0]); v != "" && name != "was" && name != "leaf" {
+		if v := strings.TrimSpace(values[0]); v != "" && name != "was" && name != "leaf" && name != "edit" {
 			kept.Set(name, v)
 		}
 	}
@@ -92,8 +104,8 @@ func address(typed url.Values) string {
 // solveSeat reads the form and solves one or two set-ups.
 func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 	p := s.newSeatPage(typed)
-	request, complaints := p.request(typed)
-	p.First = s.solveOne(ctx, request, complaints)
+	request, complaints := p.read(typed)
+	p.First = s.solveOne(ctx, request, complaints, p.Class, "a")
 	p.fill(typed, complaints)
 	if p.Comparing {
 		p.solveSecond(ctx, s, typed, *request)
@@ -101,14 +113,42 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 	p.Address = "/seat?" + address(typed)
 	p.Entered = p.entered()
 	if p.First != nil {
-		p.Next = s.next(ctx, p, typed, *request)
+		p.Work = s.work(ctx, request)
+		p.Steps = p.steps()
 	}
 	return p
 }
 
+// work tells what the everyday job moves; nil where nothing can be told.
+func (s *site) work(ctx context.Context, r *seat.SolveRequest) *seat.SeatFit {
+	goal := func(v *float64) *seat.Goal {
+		if v == nil {
+			return nil
+		}
+		return &seat.Goal{Value: *v}
+	}
+	fit, err := s.service.Seat.FitSeat(ctx, seat.FitRequest{SolveRequest: *r, Targets: &seat.FitTargets{
+		CatchDeg: goal(r.Targets.CatchDeg), FinishDeg: goal(r.Targets.FinishDeg),
+	}})
+	if err != nil {
+		return nil
+	}
+	return &fit
+}
+
 // newSeatPage settles class and side, and with them which fields there are.
 func (s *site) newSeatPage(typed url.Values) *seatPage {
-	p := &seatPage{Classes: s.service.Seat.BoatClasses(), Side: typed.Get("side"), Sex: typed.Get("sex")}
+	p := &seatPage{
+		Classes: s.service.Seat.BoatClasses(), Side: typed.Get("side"), Sex: typed.Get("sex"), Level: typed.Get("level"), Light: typed.Get("light"),
+		Blade: typed.Get("blade"), Mark: typed.Get("mark"), Editing: typed.Get("edit") != "", typed: typed,
+		Rower: strings.TrimSpace(typed.Get("rower")), Boat: strings.TrimSpace(typed.Get("boat")),
+	}
+	if p.Blade == "hatchet" {
+		p.Blade = ""
+	}
+	if p.Mark == "heel" {
+		p.Mark = ""
+	}
 	p.Class = p.Classes[0]
 	for _, c := range p.Classes {
 		if c.Code == typed.Get("class") {
@@ -159,34 +199,142 @@ func (p *seatPage) settle(typed url.Values) {
 	}
 }
 
-// startRig is a common rig of the class to start from, and the ends of the arc
-// to aim at.
+// startRig is a common rig of the class to start from.
 func startRig(c seat.BoatClass) map[string]string {
-	rig := map[string]string{"catch_deg": page.Plain(-c.StartCatchDeg), "finish_deg": page.Plain(c.StartFinishDeg)}
 	if c.Scull {
-		rig["span_cm"], rig["inboard_cm"], rig["oar_length_cm"], rig["heel_to_pin_cm"] = "159", "88", "288", "20"
-	} else {
-		rig["spread_cm"], rig["inboard_cm"], rig["oar_length_cm"], rig["heel_to_pin_cm"] = "85", "115", "375", "20"
+		return map[string]string{"span_cm": "159", "inboard_cm": "88", "oar_length_cm": "288", "heel_to_pin_cm": "24"}
 	}
-	return rig
+	return map[string]string{"spread_cm": "85", "inboard_cm": "115", "oar_length_cm": "375", "heel_to_pin_cm": "22"}
 }
 
-// request turns what was typed into a request; complaints holds what is no
-// number, by the field's path.
-func (p *seatPage) request(typed url.Values) (*seat.SolveRequest, map[string]string) {
-	r := &seat.SolveRequest{
-		BoatClass: p.Class.Code,
-		Targets:   &seat.Targets{}, Posture: &seat.Posture{}, Approach: &seat.Approach{},
+// Fields of this page alone: the boat's own mark of the stretcher, and what is
+// read with the rower in the seat.
+var (
+	scaleFields = []page.Field{
+		{Name: "mark_offset_cm", Path: "stretcher.offset_cm", Label: "Tape at the pins", Unit: "cm", Help: "What the tape reads with the mark on the line through the pins; with holes: heel to that line in hole 0.", Blank: "0", At: func(r *seat.SolveRequest) **float64 { return &r.Stretcher.OffsetCm }},
+		{Name: "mark_toe_cm", Path: "stretcher.toe_along_cm", Label: "Heel to toe mark", Unit: "cm", Help: "Along the plate.", At: func(r *seat.SolveRequest) **float64 { return &r.Stretcher.ToeAlongCm }},
+		{Name: "mark_pitch_cm", Path: "stretcher.hole_pitch_cm", Label: "Hole to hole", Unit: "cm", Help: "Negative where the numbers grow towards the bow.", At: func(r *seat.SolveRequest) **float64 { return &r.Stretcher.HolePitchCm }},
 	}
+	readFields = []page.Field{
+		{Name: "read_finish_cm", Path: "readings[0].finish_cm", Label: "Read at the finish", Unit: "cm", Help: "Towards the bow.", At: func(r *seat.SolveRequest) **float64 { return &r.Readings[0].FinishCm }},
+		{Name: "read_catch_cm", Path: "readings[0].catch_cm", Label: "Read at full reach", Unit: "cm", Help: "Towards the stern.", At: func(r *seat.SolveRequest) **float64 { return &r.Readings[0].CatchCm }},
+	}
+)
+
+// read turns what was typed into a request; complaints holds what is no number,
+// by the field's path.
+func (p *seatPage) read(typed url.Values) (*seat.SolveRequest, map[string]string) {
+	r := &seat.SolveRequest{
+		BoatClass: p.Class.Code, Level: p.Level, Blade: p.Blade,
+		Targets: &seat.Targets{}, Posture: &seat.Posture{}, Approach: &seat.Approach{},
+		Stretcher: &seat.Stretcher{Mark: p.Mark}, Readings: []seat.Reading{{}},
+	}
+	p.request = r
 	r.Seat.Side, r.Rower.Sex = p.Side, p.Sex
+	switch p.Light {
+	case "yes", "no":
+		light := p.Light == "yes"
+		r.Lightweight = &light
+	}
 	first, more := page.FieldsOfRig(p.Class.Scull)
-	all := page.Concat(first, more, page.BodyFields, page.SegmentFields, page.TargetFields, page.PostureFields, page.ApproachFields)
+	all := page.Concat(first, more, page.BodyFields, page.SegmentFields, page.TargetFields, page.PostureFields, page.ApproachFields, scaleFields, readFields)
 	complaints := page.Bind(all, "", typed, r)
 	p.misplaced(typed, complaints)
 	if c := r.Targets.CatchDeg; c != nil {
 		*c = -*c
 	}
+	p.readMark(r, complaints)
+	p.readReading(r, typed, complaints)
 	return r, complaints
+}
+
+// readMark turns the boat's own number of the stretcher into the heel's place.
+func (p *seatPage) readMark(r *seat.SolveRequest, complaints map[string]string) {
+	if p.Mark == "" && r.Stretcher.OffsetCm == nil {
+		r.Stretcher = nil
+		return
+	}
+	if r.Stretcher.Mark == "" {
+		r.Stretcher.Mark = "heel"
+	}
+	if r.Seat.HeelToPinCm == nil {
+		return
+	}
+	heel, err := r.Stretcher.HeelToPinCm(*r.Seat.HeelToPinCm, p.plate())
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		for _, f := range bad.Fields {
+			complaints[f.Field] = f.Detail
+		}
+		return
+	}
+	r.Seat.HeelToPinCm = &heel
+}
+
+// plate is the stretcher's angle, degrees.
+func (p *seatPage) plate() float64 {
+	if v := p.request.Seat.PlateAngleDeg; v != nil {
+		return *v
+	}
+	return seat.DefaultPlateDeg
+}
+
+// toMark is what the boat's stretcher reads with the heel at a place, cm.
+func (p *seatPage) toMark(heel float64) float64 {
+	if p.request.Stretcher == nil {
+		return heel
+	}
+	return p.request.Stretcher.MarkAt(heel, p.plate())
+}
+
+// readReading keeps where the stretcher stood when the reading was taken: a new
+// reading was taken where it stands now, one that was here before where it stood
+// then.
+func (p *seatPage) readReading(r *seat.SolveRequest, typed url.Values, complaints map[string]string) {
+	reading := &r.Readings[0]
+	if reading.FinishCm == nil && reading.CatchCm == nil {
+		r.Readings = nil
+		typed.Del("read_heel")
+		typed.Del("read_key")
+		return
+	}
+	p.ReadKey = strings.TrimSpace(typed.Get("read_finish_cm")) + "/" + strings.TrimSpace(typed.Get("read_catch_cm"))
+	heel, ok := page.ParseNumber(typed.Get("read_heel"))
+	if typed.Get("read_key") != p.ReadKey || !ok {
+		if r.Seat.HeelToPinCm == nil {
+			return
+		}
+		heel = *r.Seat.HeelToPinCm
+	}
+	reading.HeelToPinCm = &heel
+	p.ReadHeel = page.Plain(heel)
+	typed.Set("read_heel", p.ReadHeel)
+	typed.Set("read_key", p.ReadKey)
+}
+
+// value is what was typed in a field.
+func (p *seatPage) value(name string) string { return strings.TrimSpace(p.typed.Get(name)) }
+
+// with is the address with one more value.
+func (p *seatPage) with(name, value string) string {
+	return p.withAll(map[string]string{name: value})
+}
+
+// withAll is the address with values in the place of those that were typed.
+func (p *seatPage) withAll(values map[string]string) string {
+	next := url.Values{}
+	for name, v := range p.typed {
+		next[name] = v
+	}
+	for name, v := range values {
+		next.Set(name, v)
+	}
+	return "/seat?" + address(next)
+}
+
+// linkTo is the address of the form unfolded at a field.
+func (p *seatPage) linkTo(field string) string {
+	return "/seat?" + address(p.typed) + "&edit=1#" + field
 }
 
 // misplaced complains about a class that is not known, and about measures that
@@ -209,7 +357,7 @@ func (p *seatPage) misplaced(typed url.Values, complaints map[string]string) {
 
 // solveOne solves a request unless it has complaints already, and adds those
 // that solving brings.
-func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints map[string]string) *setupView {
+func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints map[string]string, class seat.BoatClass, id string) *setupView {
 	if len(complaints) > 0 {
 		return nil
 	}
@@ -223,14 +371,14 @@ func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints ma
 		}
 		// People type the catch without its sign.
 		if _, ok := complaints["targets.catch_deg"]; ok {
-			complaints["targets.catch_deg"] = "The catch wanted is a plain number from 10 to 85°."
+			complaints["targets.catch_deg"] = "The target catch is a plain number from 10 to 85°."
 		}
 		return nil
 	case errors.As(err, &stuck):
 		complaints[""] = stuck.Text
 		return nil
 	}
-	return newSetupView(&solution)
+	return newSetupView(&solution, class, id)
 }
 
 // fill keeps what was typed in the fields, with the complaint beside each.
@@ -242,6 +390,7 @@ func (p *seatPage) fill(typed url.Values, complaints map[string]string) {
 	}{
 		{&p.Rig, first}, {&p.RigMore, more}, {&p.Body, page.BodyFields}, {&p.Segments, page.SegmentFields},
 		{&p.Targets, page.TargetFields}, {&p.Posture, page.PostureFields}, {&p.Approach, page.ApproachFields},
+		{&p.Scale, scaleFields}, {&p.Reading, readFields},
 	} {
 		*group.into = p.inputs(group.fields, "", typed, complaints)
 	}
@@ -279,7 +428,8 @@ func (p *seatPage) complain(complaints map[string]string) {
 func (p *seatPage) solveSecond(ctx context.Context, s *site, typed url.Values, r seat.SolveRequest) {
 	first, more := page.FieldsOfRig(p.Class.Scull)
 	complaints := page.Bind(page.Concat(first, more), second, typed, &r)
-	p.Second = s.solveOne(ctx, &r, complaints)
+	p.secondMark(&r, typed)
+	p.Second = s.solveOne(ctx, &r, complaints, p.Class, "b")
 	p.RigB = p.inputs(page.Concat(first, more), second, typed, complaints)
 	for i := range p.RigB {
 		p.RigB[i].Blank = "same"
@@ -289,13 +439,67 @@ func (p *seatPage) solveSecond(ctx context.Context, s *site, typed url.Values, r
 	}
 }
 
+// secondMark reads the second set-up's stretcher as the first one's.
+func (p *seatPage) secondMark(r *seat.SolveRequest, typed url.Values) {
+	if r.Stretcher == nil || strings.TrimSpace(typed.Get(second+"heel_to_pin_cm")) == "" || r.Seat.HeelToPinCm == nil {
+		return
+	}
+	if heel, err := r.Stretcher.HeelToPinCm(*r.Seat.HeelToPinCm, p.plate()); err == nil {
+		r.Seat.HeelToPinCm = &heel
+	}
+}
+
+// Title names who sits where, as far as the page was told.
+func (p *seatPage) Title() string {
+	switch {
+	case p.Rower != "" && p.Boat != "":
+		return p.Rower + " in " + p.Boat
+	case p.Rower != "":
+		return p.Rower
+	case p.Boat != "":
+		return p.Boat
+	}
+	return "Check a seat"
+}
+
+// Line tells rig and rower in one line, for the folded form.
+func (p *seatPage) Line() string {
+	out := "span_cm"
+	if !p.Class.Scull {
+		out = "spread_cm"
+	}
+	line := p.Class.Code + " · " + p.value(out) + " / " + p.value("inboard_cm") + " / " + p.value("oar_length_cm")
+	rower := ""
+	if v := p.value("stature_cm"); v != "" {
+		rower = v + " cm"
+	}
+	if v := p.value("mass_kg"); v != "" {
+		rower = strings.TrimSpace(rower + " " + v + " kg")
+	}
+	if rower == "" {
+		rower = "rower not known"
+	}
+	return line + " · " + rower
+}
+
+// MoreRig tells whether something is stated of the rarer settings.
+func (p *seatPage) MoreRig() bool {
+	stated := p.Mark != "" || p.Blade != ""
+	for _, group := range [][]page.Input{p.RigMore, p.Scale} {
+		for _, in := range group {
+			stated = stated || in.Value != "" || in.Problem != ""
+		}
+	}
+	return stated
+}
+
 // entered lists what was filled in, for the printed sheet.
 func (p *seatPage) entered() []page.Entry {
 	list := []page.Entry{{Label: "Boat", Value: p.Class.Code + " " + p.Class.Name}}
 	if p.Side != "" {
 		list = append(list, page.Entry{Label: "Side", Value: p.Side})
 	}
-	for _, group := range [][]page.Input{p.Rig, p.RigMore, p.Body, p.Segments, p.Targets, p.Posture, p.Approach} {
+	for _, group := range [][]page.Input{p.Rig, p.RigMore, p.Scale, p.Body, p.Segments, p.Targets, p.Posture, p.Approach, p.Reading} {
 		for _, in := range group {
 			if in.Value != "" {
 				list = append(list, page.Entry{Label: in.Label, Value: in.Value + " " + in.Unit})
@@ -313,62 +517,8 @@ func (p *seatPage) entered() []page.Entry {
 // Fields lists every field with its complaint, for the messages beside them.
 func (p *seatPage) Fields() []page.Input {
 	var all []page.Input
-	for _, group := range [][]page.Input{p.Rig, p.RigMore, p.Body, p.Segments, p.Targets, p.Posture, p.Approach, p.RigB} {
+	for _, group := range [][]page.Input{p.Rig, p.RigMore, p.Scale, p.Body, p.Segments, p.Targets, p.Posture, p.Approach, p.Reading, p.RigB} {
 		all = append(all, group...)
 	}
 	return all
-}
-
-// nextStep is what to do next, with the address of a page that shows it.
-type nextStep struct{ Text, Address string }
-
-// heelStep is the spacing of most stretchers' adjustment, cm; common practice.
-const heelStep = 0.5
-
-// next proposes what to move first, the stretcher, when one end is not within
-// reach: to where the finish asks for the usual layback, which leaves the most
-// for the catch. It returns nil unless both ends have a target.
-func (s *site) next(ctx context.Context, p *seatPage, typed url.Values, r seat.SolveRequest) *nextStep {
-	demand := p.First.Solution.Demand
-	if demand == nil || demand.Catch == nil || demand.Finish == nil {
-		return nil
-	}
-	if demand.Catch.Reach == within && demand.Finish.Reach == within {
-		return &nextStep{Text: "nothing needs to move for this arc. Row it, measure the arc on the water, and come back with what you found."}
-	}
-	// Rounded to the bow, where the finish is long enough.
-	heel := math.Floor(*demand.HeelForFinishCm/heelStep) * heelStep
-	by := heel - *r.Seat.HeelToPinCm
-	if math.Abs(by) < heelStep {
-		return &nextStep{Text: "the stretcher stands where this finish wants it. For more reach bring pins and inboard in together, or aim for less catch."}
-	}
-	r.Seat.HeelToPinCm = &heel
-	moved := s.solveOne(ctx, &r, map[string]string{})
-	if moved == nil {
-		return &nextStep{Text: "the stretcher alone cannot bring both ends there: look at inboard, span or spread, or aim for another arc."}
-	}
-	typed.Set(second+"heel_to_pin_cm", page.Plain(heel))
-	step := &nextStep{Text: movedText(by, heel, moved), Address: "/seat?" + address(typed)}
-	typed.Del(second + "heel_to_pin_cm")
-	return step
-}
-
-// Names of the verdicts on the wire.
-const (
-	within = "within_reach"
-	beyond = "beyond_reach"
-)
-
-// movedText tells what moving the stretcher by some cm brings.
-func movedText(by, heel float64, moved *setupView) string {
-	to := "bow"
-	if by > 0 {
-		to = "stern"
-	}
-	text := fmt.Sprintf("the stretcher %s cm towards the %s, heel to pins %s cm. %s; %s.",
-		page.Fix(1, math.Abs(by)), to, page.Fix(1, heel), moved.FinishReach.Words, page.LowerFirst(moved.CatchReach.Words))
-	if d := moved.Solution.Demand.Catch; d.Reach == beyond {
-		text += fmt.Sprintf(" The longest catch within the limits is then %s°: aim for that, or bring pins and inboard in together.", page.Fix(0, math.Floor(-d.AtLimitDeg)))
-	}
-	return text
 }

@@ -1,6 +1,7 @@
 package seat
 
 import (
+	"html/template"
 	"strings"
 
 	"thole/api/seat"
@@ -9,19 +10,23 @@ import (
 
 // setupView is one solved set-up as the page shows it.
 type setupView struct {
-	Solution      *seat.SeatSolution
-	Plan          page.PlanDrawing
-	Catch, Finish page.SideDrawing
-	Gate          page.GateDrawing
-	CatchReach    *reachView
-	FinishReach   *reachView
-	Here          []seat.Caution // what this set-up gives reason for
-	Standing      []seat.Caution
+	Solution              *seat.SeatSolution
+	Answer                answer
+	CatchScale            template.HTML
+	FinishScale           template.HTML
+	AtCatch, AtFinish, Up template.HTML // drawings from the side and from above
+	Gate                  page.GateDrawing
+	Here                  []seat.Caution // what this set-up gives reason for
+	Standing              []seat.Caution
 }
 
-func newSetupView(s *seat.SeatSolution) *setupView {
-	v := &setupView{Solution: s, Plan: page.NewPlan(s), Gate: page.NewGate(s)}
-	v.Catch, v.Finish = page.NewSides(s)
+// newSetupView views a solution; id is unique in the page.
+func newSetupView(s *seat.SeatSolution, class seat.BoatClass, id string) *setupView {
+	v := &setupView{
+		Solution: s, Answer: newAnswer(s), Gate: page.NewGate(s),
+		CatchScale: scale(s, id+"-reach", "catch"), FinishScale: scale(s, id+"-reachf", "finish"),
+		AtCatch: side(s, id+"-catch", false), AtFinish: side(s, id+"-finish", true), Up: above(s, class, id+"-above"),
+	}
 	for _, c := range s.Cautions {
 		if c.Weight == "standing" {
 			v.Standing = append(v.Standing, c)
@@ -29,75 +34,58 @@ func newSetupView(s *seat.SeatSolution) *setupView {
 			v.Here = append(v.Here, c)
 		}
 	}
-	if s.Demand != nil && s.Demand.Catch != nil {
-		v.CatchReach = newReach("catch", &s.Demand.Catch.EndDemand)
-		v.CatchReach.detailCatch(s.Demand.Catch)
-	}
-	if s.Demand != nil && s.Demand.Finish != nil {
-		v.FinishReach = newReach("finish", s.Demand.Finish)
-	}
 	return v
 }
 
-// reachView tells in words how a target stands to the body.
-type reachView struct {
-	Verdict string // class of the style sheet
-	Mark    string // shape that goes with it, for readers without colour
-	Words   string
-	Text    string
-	// The bar: needed, usual and limit as shares of its length.
-	Needed, Usual, Limit float64
-	HasNeeded            bool
+// Figures are the four figures of a set-up, each with its spread.
+func (v *setupView) Figures() []figureLine {
+	s := v.Solution
+	return []figureLine{
+		{"Catch", page.Fix(0, -s.CatchDeg), "°", "± " + page.Fix(0, s.Uncertainty.CatchSdDeg)},
+		{"Finish", page.Fix(0, s.FinishDeg), "°", "± " + page.Fix(0, s.Uncertainty.FinishSdDeg)},
+		{"Arc", page.Fix(0, s.ArcDeg), "°", "± " + page.Fix(0, s.Uncertainty.ArcSdDeg)},
+		{"Lever ratio", page.Fix(2, s.Gearing.LeverRatio), "", page.Fix(1, s.Gearing.AtCatch) + " at the catch"},
+	}
 }
 
-// reachWords are the verdicts with a shape each.
-var reachWords = map[string]struct{ words, mark string }{
-	"within_reach":  {"within reach", "●"},
-	"edge_of_reach": {"at the edge of reach", "◐"},
-	"beyond_reach":  {"beyond reach", "○"},
+// figureLine is one figure with its name, unit and spread.
+type figureLine struct{ Name, Value, Unit, Sure string }
+
+// BasisWords say what the arc rests on.
+func (v *setupView) BasisWords() string {
+	s := v.Solution
+	switch s.Basis {
+	case "stated":
+		return "The posture is the one you stated; ± is the body and the tape."
+	case "measured":
+		return "The posture follows what was read or measured of this rower; ± is body, tape and what the reading leaves open."
+	}
+	return "The posture is what is expected of " + groupWords(s) + "; ± is one standard deviation of body, tape and posture together."
 }
 
-// reachBar is the lean at the bar's end, degrees.
-const reachBar = 50
-
-func newReach(end string, d *seat.EndDemand) *reachView {
-	target := page.Fix(0, max(d.TargetDeg, -d.TargetDeg))
-	lean := map[string]string{"catch": "forward lean", "finish": "layback"}[end]
-	v := &reachView{
-		Verdict: strings.ReplaceAll(d.Reach, "_", "-"), Mark: reachWords[d.Reach].mark,
-		Words: "A " + end + " of " + target + "° is " + reachWords[d.Reach].words,
-		Usual: bounded(d.UsualDeg), Limit: bounded(d.LimitDeg),
+// groupWords name the group that a rower is compared with.
+func groupWords(s *seat.SeatSolution) string {
+	words := map[string]string{"championship": "a championship crew", "club": "a club crew", "novice": "a novice crew"}[s.Group.Level]
+	if s.Group.Lightweight {
+		words += " of lightweights"
 	}
-	if d.NeededDeg == nil {
-		v.Text = "No " + lean + " brings the hands there."
-	} else {
-		v.Needed, v.HasNeeded = bounded(*d.NeededDeg), true
-		v.Text = "It asks for " + page.Fix(0, *d.NeededDeg) + "° of " + lean + "; usual is " + page.Fix(0, d.UsualDeg) + "°, the limit here " + page.Fix(0, d.LimitDeg) + "°."
-	}
-	if d.MarginDeg >= 0 {
-		v.Text += " At that limit " + page.Fix(1, d.MarginDeg) + "° are to spare."
-	} else {
-		v.Text += " At that limit " + page.Fix(1, -d.MarginDeg) + "° are missing."
-	}
-	return v
+	return words + ", such rowers catch at " + degrees(-s.Group.CatchDeg) + " and finish at " + degrees(s.Group.FinishDeg)
 }
 
-func bounded(deg float64) float64 { return 100 * max(0, min(1, deg/reachBar)) }
+// Sources are where the group's arc comes from.
+func (v *setupView) Sources() string { return strings.Join(v.Solution.Group.Source, "; ") }
 
-// detailCatch adds what bounds the lean and what the legs would have to do.
-func (v *reachView) detailCatch(d *seat.CatchDemand) {
-	if d.LimitedBy == "trunk_thigh" {
-		v.Text += " The limit comes from the thighs meeting the trunk."
+// GateWords tell how the gate stands to its window.
+func (v *setupView) GateWords() string {
+	w := v.Solution.Heights.Window
+	verdict := map[string]string{"low": "clearly low", "inside": "not clearly out", "high": "clearly high"}[w.Verdict]
+	if w.HighCm < w.LowCm {
+		return verdict
 	}
-	if d.SlideStopDeg != nil {
-		v.Text += " The knees reach their limit first: the slide ends with the shins at " + page.Fix(0, *d.SlideStopDeg) + "°."
+	if gate := v.Solution.Drawing.GateCm; gate >= w.LowCm && gate <= w.HighCm {
+		return "inside"
 	}
-	if d.ShinDeg != nil {
-		v.Text += " It would take more compression: shins at " + page.Fix(0, *d.ShinDeg) + "°."
-	}
-	if d.Reach == "beyond_reach" {
-		v.Text += " Do not make it up with a rounded lower back."
-	}
+	return verdict
 }
 
 // Row is one line of the table of centimetres.
@@ -131,11 +119,11 @@ func (p *seatPage) Lines() []compareLine {
 		p.line("Catch", "°", 1, func(s *seat.SeatSolution) float64 { return -s.CatchDeg }),
 		p.line("Finish", "°", 1, func(s *seat.SeatSolution) float64 { return s.FinishDeg }),
 		p.line("Arc", "°", 1, func(s *seat.SeatSolution) float64 { return s.ArcDeg }),
-		p.line("Way of the handle", "m", 3, func(s *seat.SeatSolution) float64 { return s.HandleArcM }),
+		p.line("Handle travel", "m", 3, func(s *seat.SeatSolution) float64 { return s.HandleArcM }),
 		p.line("Lever ratio, blade : handle", "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.LeverRatio }),
 		p.line("Oar ratio, outboard : inboard", "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.OarRatio }),
 		p.line(p.pinRatio(), "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.SpanRatio }),
-		p.line("The same as the 2006 survey counts it", "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.SurveyRatio }),
+		p.line("Gearing as in the 2006 survey", "", 3, func(s *seat.SeatSolution) float64 { return s.Gearing.SurveyRatio }),
 		p.line("Overlap, measured", "cm", 1, func(s *seat.SeatSolution) float64 { return s.OverlapCm.Raw }),
 		p.line("Overlap with the gates' width", "cm", 1, func(s *seat.SeatSolution) float64 { return s.OverlapCm.WithGates }),
 		p.line("Seat travel", "cm", 1, func(s *seat.SeatSolution) float64 { return s.SeatTravelCm }),
@@ -143,8 +131,8 @@ func (p *seatPage) Lines() []compareLine {
 	}
 	if p.Class.Scull {
 		return append(lines,
-			p.line("Between the hands at the catch", "cm", 0, func(s *seat.SeatSolution) float64 { return s.HandsApartCm }),
-			p.line("Between the handle ends at the finish", "cm", 0, func(s *seat.SeatSolution) float64 { return s.HandleEndsApartCm }))
+			p.line("Hand separation at the catch", "cm", 0, func(s *seat.SeatSolution) float64 { return s.HandsApartCm }),
+			p.line("Hand separation at the finish", "cm", 0, func(s *seat.SeatSolution) float64 { return s.HandleEndsApartCm }))
 	}
 	return append(lines, p.line("Shoulders turned at the catch", "°", 0, func(s *seat.SeatSolution) float64 { return s.RotationDeg }))
 }
@@ -187,11 +175,7 @@ func (p *seatPage) Chart() page.Chart {
 // Summary is what a screen reader hears after a recalculation.
 func (p *seatPage) Summary() string {
 	s := p.First.Solution
-	text := "Catch " + page.Fix(1, -s.CatchDeg) + ", finish " + page.Fix(1, s.FinishDeg) + ", arc " + page.Fix(1, s.ArcDeg) + " degrees."
-	if p.First.CatchReach != nil {
-		text += " " + p.First.CatchReach.Words + "."
-	}
-	return text
+	return p.First.Answer.Text + " Catch " + page.Fix(0, -s.CatchDeg) + ", finish " + page.Fix(0, s.FinishDeg) + ", arc " + page.Fix(0, s.ArcDeg) + " degrees."
 }
 
 // BodyLines lists the segments with their standard deviations, cm.
