@@ -28,7 +28,7 @@ func ExampleService_SolveSeat() {
 	fmt.Printf("catch %.0f ± %.0f, finish %.0f ± %.0f\n", -a.CatchDeg, 2*a.Uncertainty.CatchSdDeg, a.FinishDeg, 2*a.Uncertainty.FinishSdDeg)
 	fmt.Printf("lever ratio %.2f, overlap %.0f cm\n", a.Gearing.LeverRatio, a.OverlapCm.Raw)
 	// Output:
-	// catch 67 ± 7, finish 48 ± 6
+	// catch 59 ± 8, finish 48 ± 8
 	// lever ratio 2.10, overlap 17 cm
 }
 

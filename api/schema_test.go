@@ -123,10 +123,10 @@ func agreeOnMembers(t *testing.T, place string, schema *openapi3.Schema, value a
 // so does a coxswain's arc of which one end is enough.
 func TestSchemasAgreeWithTheRoutes(t *testing.T) {
 	t.Run("nulls", func(t *testing.T) {
-		agree(t, func(o apitest.Object, name string) bool { o[name] = nil; return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
+		agree(t, func(o apitest.Object, name string) bool { o[name] = nil; return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]", "[stretcher hole_pitch_cm]")
 	})
 	t.Run("left out", func(t *testing.T) {
-		agree(t, func(o apitest.Object, name string) bool { delete(o, name); return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]")
+		agree(t, func(o apitest.Object, name string) bool { delete(o, name); return true }, "[seat span_cm]", "[arcs 0 seat span_cm]", "[sex]", "[stretcher hole_pitch_cm]")
 	})
 	t.Run("unknown names", func(t *testing.T) {
 		agree(t, func(o apitest.Object, name string) bool { o[name+"x"] = o[name]; return true })
@@ -158,6 +158,7 @@ func TestEnumsAreWhatTheRoutesTake(t *testing.T) {
 	}
 	for _, c := range []struct{ route, group, name string }{
 		{"POST " + apitest.SolvePath, "seat", "side"}, {"POST " + apitest.SolvePath, "rower", "sex"}, {"POST " + apitest.SolvePath, "", "boat_class"},
+		{"POST " + apitest.SolvePath, "", "blade"}, {"POST " + apitest.SolvePath, "", "level"}, {"POST " + apitest.SolvePath, "stretcher", "mark"},
 		{"POST " + apitest.CalibratePath, "rower", "sex"}, {"POST " + apitest.RulesPath, "", "sex"}, {"POST " + apitest.RulesPath, "", "boat_class"},
 	} {
 		checkEnum(t, c.route, c.group, c.name)
@@ -202,11 +203,12 @@ func TestDefaultsAreWhatLeavingOutDoes(t *testing.T) {
 		"POST " + apitest.SolvePath: {
 			withTargets(apitest.BareScull()), withTargets(apitest.BareSweep()),
 			apitest.Scull(), apitest.Put(apitest.Scull(), "posture.shin_deg", 80), // thighs and knees at their limits
+			apitest.Put(apitest.BareScull(), "arcs", apitest.Measured(-63, 41, apitest.BareScull())["arcs"]),
 		},
 		"POST " + apitest.CalibratePath: {apitest.Measured(-63, 41, apitest.BareScull()), apitest.Measured(-50, 33, apitest.BareSweep())},
 	} {
 		list := defaults(requestSchema(t, route), nil)
-		if len(list) < 16 {
+		if len(list) < 14 {
 			t.Errorf("%s: %d defaults", route, len(list))
 		}
 		for place, def := range list {

@@ -74,6 +74,9 @@ func (t Target) index() int {
 // largestWeight bounds the weight of a target.
 const largestWeight = 1000
 
+// Check returns every problem of the targets as FieldErrors, or nil.
+func (t FitTargets) Check() error { return t.check().orNil() }
+
 // check returns the problems of the targets, in the order of targetTraits and
 // then of the unknown names.
 func (t FitTargets) check() FieldErrors {

@@ -46,6 +46,8 @@ type PlanTask struct {
 	// that is left out has those of [Setup.Adjustments]. Costs are not used.
 	Adjust map[Setting]Adjustment
 	Limits Limits // the zero value stands for DefaultLimits
+	// Keep lists settings that stay where they are although they are known.
+	Keep []Setting
 }
 
 // Plan is the work on a boat.
@@ -285,9 +287,9 @@ func (p *planner) uncautioned(seat *PlanSeat, setup Setup, before map[alarm]bool
 	c.Setup = setup
 	expected := c.Posture
 	rowed := c.comeForward(expected, p.furthest(&setup))
-	for _, c.Posture = range [...]Posture{rowed, expected} {
-		if before == nil || !adds(before, p.cautionsOf(seat, &c)) {
-			return c.Posture, true
+	for _, posture := range [...]Posture{rowed, expected} {
+		if _, list, err := c.RowedCautions(posture, &seat.Measures); before == nil || err == nil && !adds(before, alarms(list)) {
+			return posture, true
 		}
 	}
 	return expected, false
@@ -306,16 +308,22 @@ func (p *planner) furthest(s *Setup) Angle {
 // work returns the rig as it is to be set, as far as do says.
 func (p *planner) work(seat *PlanSeat, do part) Setup {
 	c := seat.Case
-	if do.gate && !seat.Missing.has(SettingGateHeight) {
+	if do.gate && !p.stays(seat, SettingGateHeight) {
 		c.Setup.GateHeight = p.gate(seat)
 	}
 	if do.rest && p.task.Job == JobRerig {
 		p.rerig(seat, &c)
 	}
-	if do.stretcher && !seat.Missing.has(SettingHeelToPin) && !seat.Missing.Rower {
+	if do.stretcher && !p.stays(seat, SettingHeelToPin) && !seat.Missing.Rower {
 		c.Setup.HeelToPin = p.heel(&c)
 	}
 	return c.Setup
+}
+
+// stays tells whether nothing moves a setting of the seat: nobody has measured
+// it, or it is to be kept.
+func (p *planner) stays(seat *PlanSeat, name Setting) bool {
+	return seat.Missing.has(name) || slices.Contains(p.task.Keep, name)
 }
 
 // heel returns where the stretcher goes: where it is while the finish lies
@@ -424,8 +432,13 @@ func (p *planner) cautionsOf(seat *PlanSeat, c *Case) map[alarm]bool {
 	if err != nil {
 		return nil
 	}
+	return alarms(c.Cautions(&stroke, &seat.Measures))
+}
+
+// alarms names the cautions that are not standing.
+func alarms(cautions []Caution) map[alarm]bool {
 	list := map[alarm]bool{}
-	for _, a := range c.Cautions(&stroke, &seat.Measures) {
+	for _, a := range cautions {
 		if a.Weight == Standing {
 			continue
 		}

@@ -93,10 +93,10 @@ const (
 
 // rerig changes what a full re-rig changes besides gate and stretcher.
 func (p *planner) rerig(seat *PlanSeat, c *Case) {
-	if !seat.Missing.has(SettingHeelDepth) && p.strained(c) {
+	if !p.stays(seat, SettingHeelDepth) && p.strained(c) {
 		p.comfort(c, SettingHeelDepth, usualHeelsDeep)
 	}
-	if !seat.Missing.has(SettingPlateAngle) && p.strained(c) {
+	if !p.stays(seat, SettingPlateAngle) && p.strained(c) {
 		p.comfort(c, SettingPlateAngle, float64(usualPlateFlat))
 	}
 	p.pitch(seat, c)
@@ -145,7 +145,7 @@ const (
 
 // pitch sets the insert where the whole pitch was measured and is out.
 func (p *planner) pitch(seat *PlanSeat, c *Case) {
-	if seat.Missing.has(SettingBladePitch) || seat.Missing.has(SettingSternPitch) {
+	if p.stays(seat, SettingBladePitch) || seat.Missing.has(SettingSternPitch) {
 		return
 	}
 	if total := c.Setup.Pitch(0); total < pitchLow-1e-9 || total > pitchHigh+1e-9 {

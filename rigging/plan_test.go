@@ -101,16 +101,17 @@ func thirtyCrews(t reporter, job rigging.Job) []*rigging.PlanTask {
 	return list
 }
 
-// alarms returns the cautions of a seat as set, those that always hold apart.
+// alarms returns the cautions of a seat as set and rowed in a posture, those that
+// always hold apart.
 func alarms(t reporter, seat *rigging.PlanSeat, setup rigging.Setup, p rigging.Posture) map[string]bool {
 	c := seat.Case
-	c.Setup, c.Posture = setup, p
-	s, err := c.Solve()
+	c.Setup = setup
+	_, cautions, err := c.RowedCautions(p, &seat.Measures)
 	if err != nil {
 		return map[string]bool{"unrowable": true}
 	}
 	list := map[string]bool{}
-	for _, a := range c.Cautions(&s, &seat.Measures) {
+	for _, a := range cautions {
 		if a.Weight == rigging.Standing {
 			continue
 		}

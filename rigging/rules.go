@@ -86,11 +86,21 @@ func bladeEdge(c Class) float64 {
 	return 0.005
 }
 
+// lightweightMasses holds the largest mass of a lightweight rower and the
+// largest mean of a crew, kg; see editionLight.
+var lightweightMasses = map[Sex][2]float64{Male: {72.5, 70}, Female: {59, 57}}
+
+// LightweightMass returns the largest mass of a lightweight rower, kg; ok is
+// false where the sex is not known.
+func LightweightMass(s Sex) (most float64, ok bool) {
+	row, ok := lightweightMasses[s]
+	return row[0], ok
+}
+
 // checkLightweight checks each rower and, in crew boats, the mean. A single
 // sculler counts by the rule for one rower.
 func (c *Crew) checkLightweight(most func(code, field, rule, edition string, q Quantity, value, limit float64)) {
-	limits := map[Sex][2]float64{Male: {72.5, 70}, Female: {59, 57}}
-	limit, ok := limits[c.Sex]
+	limit, ok := lightweightMasses[c.Sex]
 	if !ok || len(c.Masses) == 0 {
 		return
 	}

@@ -290,6 +290,11 @@ func BareScull() Object {
 
 func BareSweep() Object { return Object{"boat_class": "8+", "seat": Parsed(SweepSeat)} }
 
+// InPosture states how the rower sits, so that the answer expects nothing.
+func InPosture(o Object) Object {
+	return Put(Put(o, "posture.shin_deg", 90.0), "posture.lean_deg", 25.0)
+}
+
 func Parsed(text string) Object {
 	var o Object
 	if err := json.Unmarshal([]byte(text), &o); err != nil {
@@ -305,6 +310,14 @@ var FullScull = func() string {
 	o["limits"] = Parsed(`{"lean_deg": 30, "layback_deg": 35, "knee_flexion_deg": 140, "trunk_thigh_deg": 165}`)
 	o["approach"] = Parsed(`{"boat_speed_m_s": 4.5, "edge_height_cm": 5, "blade_speed_m_s": 2, "overdepth_cm": 5}`)
 	o["displacement_kg"], o["tape_cm"] = 102.0, 0.5
+	o["blade"], o["level"], o["lightweight"] = "hatchet", "club", false
+	o["usual_arc"] = Parsed(`{"catch_deg": -62, "finish_deg": 43}`)
+	o["arcs"] = []any{Object{
+		"seat":      Parsed(`{"span_cm": 159, "oar_length_cm": 288, "inboard_cm": 88, "heel_to_pin_cm": 23.4}`),
+		"catch_deg": -63.0, "finish_deg": 43.0, "sd_deg": 0.5,
+	}}
+	o["readings"] = []any{Parsed(`{"finish_cm": 57.5, "catch_cm": 75, "outside_hand": false, "heel_to_pin_cm": 23.4}`)}
+	o["stretcher"] = Parsed(`{"mark": "hole", "offset_cm": 12, "toe_along_cm": 25, "hole_pitch_cm": 1.5}`)
 	text, err := json.Marshal(o)
 	if err != nil {
 		panic(err)

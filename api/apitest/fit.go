@@ -41,8 +41,8 @@ const fullCrew = `{
 func init() {
 	Samples["POST "+FitPath] = fitSamples
 	// A crew always has both ends of the arc for targets.
-	Settled = append(Settled, "POST "+CrewPath+".seats.result.demand")
-	Samples["POST "+CrewPath] = bodies(Parsed(fullCrew), UnlikePair(), CrewOf("1x", Put(BareScull(), "rower.stature_cm", 185.0)), CrewOf("1x", Scull()), junior())
+	Settled = append(Settled, "POST "+CrewPath+".seats.result.demand", "POST "+FitPath+".result.demand")
+	Samples["POST "+CrewPath] = bodies(Parsed(fullCrew), UnlikePair(), CrewOf("1x", Put(BareScull(), "rower.stature_cm", 185.0)), CrewOf("1x", Scull()), junior(), outOfReach(), manySeats())
 }
 
 // fitSamples fits what is asked of the solver, with the rig held where it is or
@@ -59,7 +59,7 @@ func fitSamples(t testing.TB) []sample {
 			list = append(list, sample{Body: body})
 		}
 	}
-	return append(list, bodies(Parsed(fullFit), outside(), AtTheEnd(), leverAlone())(t)...)
+	return append(list, bodies(Parsed(fullFit), outside(), AtTheEnd(), leverAlone(), Put(Put(Put(BareScull(), "seat.heel_to_pin_cm", 1.0), "rower.sex", "male"), "rower.stature_cm", 185.0))(t)...)
 }
 
 // outside is a seat that stands outside its range.
@@ -109,6 +109,22 @@ func UnlikePair() Object {
 	o := CrewOf("2-", tall, small)
 	o["targets"] = Object{"catch_deg": -55.0, "finish_deg": 35.0}
 	o["adjust"] = Parsed(`{"heel_to_pin_cm": {"min": 19, "max": 21, "step": 0.5, "cost": 1}}`)
+	return o
+}
+
+// outOfReach is a stretcher that stands so far off that the seat cannot be rowed
+// as found.
+func outOfReach() Object {
+	return CrewOf("1x", Put(Put(Put(BareScull(), "seat.heel_to_pin_cm", 1.0), "rower.sex", "male"), "rower.stature_cm", 185.0))
+}
+
+// manySeats is a pair of which one falls short of the catch and one has a mark
+// to read the stretcher by.
+func manySeats() Object {
+	small, tall := Put(Put(BareSweep(), "rower.sex", "female"), "rower.stature_cm", 160.0), Put(Put(BareSweep(), "rower.sex", "male"), "rower.stature_cm", 190.0)
+	o := CrewOf("2-", small, tall)
+	o["seats"].([]any)[1].(Object)["stretcher"] = Parsed(`{"mark": "toe", "offset_cm": 0, "toe_along_cm": 28}`)
+	o["targets"] = Object{"catch_deg": -57.0, "finish_deg": 33.0}
 	return o
 }
 

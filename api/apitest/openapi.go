@@ -55,12 +55,24 @@ var Samples = map[string]func(testing.TB) []sample{
 		Put(Put(Scull(), "posture.shin_deg", 100), "targets.catch_deg", -66),      // the lean runs out
 		Put(Put(Scull(), "seat.heel_to_pin_cm", 5), "targets.catch_deg", -85),     // no lean reaches the catch
 		Put(Put(Scull(), "handle.finish_height_cm", 8), "targets.finish_deg", 47), // no layback draws to the finish
+		sittingTall(), Put(BareScull(), "readings", []any{Object{"catch_cm": 70.0}}),
+		Put(Put(Put(Put(BareScull(), "seat.heel_to_pin_cm", 12), "rower.sex", "male"), "rower.stature_cm", 193), "rower.mass_kg", 92), // the stretcher stands too near the bow
+		Put(BareScull(), "targets.catch_deg", -75), // too far, and the rower's size is not known
 		Put(Scull(), "seat.gate_difference_cm", -1.5), Put(Scull(), "rower.age_years", 14), Put(Sweep(), "seat.side", "starboard"),
 	),
 	"POST " + CalibratePath:   bodies(Parsed(FullArcs), Measured(-66, 0, Scull()), Measured(0, 34, Sweep()), Measured(-30, 0, Scull())),
 	"POST " + RulesPath:       bodies(Parsed(FullRules), Parsed(`{"boat_class": "1x"}`), Parsed(`{"boat_class": "1x", "hull_mass_kg": 13}`)),
 	"GET /api/v1/jobs/:id":    someJobs,
 	"DELETE /api/v1/jobs/:id": someJobs,
+}
+
+// sittingTall is a rower of whom a reading was taken, in a boat whose stretcher
+// is read in holes.
+func sittingTall() Object {
+	o := Put(Put(BareScull(), "rower.sex", "female"), "rower.stature_cm", 181.0)
+	o["readings"] = []any{Parsed(`{"finish_cm": 60, "catch_cm": 74}`)}
+	o["stretcher"] = Parsed(`{"mark": "hole", "offset_cm": 12, "hole_pitch_cm": 1.5}`)
+	return o
 }
 
 func bodies(list ...Object) func(testing.TB) []sample {

@@ -85,7 +85,7 @@ func sparse(t testing.TB) []int64 {
 
 func FullBoat() Object {
 	return Object{
-		"name": Fresh("Heron"), "boat_class": "2-", "hull_mass_kg": 26.0, "built_for_kg": 80.0, "waterline_length_m": 10.0, "waterline_beam_m": 0.36,
+		"name": Fresh("Heron"), "boat_class": "2-", "stretcher": Object{"mark": "hole", "offset_cm": 4.0, "toe_along_cm": 26.0, "hole_pitch_cm": 1.5}, "hull_mass_kg": 26.0, "built_for_kg": 80.0, "waterline_length_m": 10.0, "waterline_beam_m": 0.36,
 		"seat_over_water_cm": 8.0, "note": "old", "archived": false, "by": "Bram",
 		"seats": []any{
 			Object{"number": 1, "side": "starboard", "can_change_sides": true, "adjust": Object{"spread_cm": Object{"min": 83.0, "max": 88.0, "step": 0.5, "cost": 6.0}}},

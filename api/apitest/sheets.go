@@ -33,7 +33,8 @@ func RigOf(version int64, seats int, rig Object) Object {
 // Pair puts a measured pair on record, and sweeper an athlete of a height.
 func Pair(t testing.TB) (boat, version int64) {
 	t.Helper()
-	boat = Created(t, "/api/v1/boats", Object{"name": Fresh("Two Herons"), "boat_class": "2-", "hull_mass_kg": 27.5, "by": "Bram"})
+	boat = Created(t, "/api/v1/boats", Object{"name": Fresh("Two Herons"), "boat_class": "2-", "hull_mass_kg": 27.5, "by": "Bram",
+		"stretcher": Object{"mark": "toe", "offset_cm": 1.0, "toe_along_cm": 26.0}})
 	w := Request(http.MethodPut, fmt.Sprintf("/api/v1/boats/%d/rig", boat), JSONType, Encoded(t, RigOf(1, 2, PairRig())))
 	if w.Code != http.StatusOK {
 		t.Fatalf("%d: %s", w.Code, w.Body)
@@ -109,6 +110,7 @@ func init() {
 	Settled = append(Settled,
 		"PUT "+SheetsPath+"/:id/readings/:key.measured", // a reading was just entered
 		"POST "+SheetsPath+".seats.lines.measured", "POST "+SheetsPath+".seats.measured", "POST "+SheetsPath+".seats.planned", "POST "+SheetsPath+".done_at", "POST "+SheetsPath+".moved",
+		"PUT "+SheetsPath+"/:id/arcs/:key.done_at", "PUT "+SheetsPath+"/:id/arcs/:key.rules.findings", // an open sheet, and no masses asked for
 		"POST "+SheetsPath+"/:id/finish.done_at", "POST "+SheetsPath+"/:id/finish.moved", "POST "+SheetsPath+"/:id/finish.seats.planned",
 		// A set-up is asked nothing that has a largest value.
 		"POST /api/v1/boats/:id/setup.rules", "POST "+SheetsPath+".rules", "GET "+SheetsPath+"/:id.rules", "POST "+SheetsPath+"/:id/finish.rules",
@@ -132,7 +134,17 @@ func init() {
 		bare := someSheets(t)[1].path
 		full := Reading(1, "spread_cm", 85)
 		full["at"] = "2026-01-02T10:00:00Z"
-		return []sample{{path + "/readings/a", full}, {bare + "/readings/b", Reading(1, "gate_height_cm", 17)}}
+		return []sample{{path + "/readings/a", full}, {bare + "/readings/b", Reading(1, "gate_height_cm", 17)}, {path + "/readings/c", Reading(1, "heel_to_pin_cm", 22)}}
+	}
+	Samples["PUT "+SheetsPath+"/:id/arcs/:key"] = func(t testing.TB) []sample {
+		path, _ := NewSheet(t, nil)
+		PutJSON(t, path+"/readings/a", Reading(2, "spread_cm", 85.4))
+		sheets := someSheets(t)
+		return []sample{
+			{sheets[1].path + "/arcs/a", Object{"seat": 1, "finish_cm": 60.0, "by": "Bram"}}, {sheets[2].path + "/arcs/a", Object{"seat": 2, "finish_cm": 50.0, "by": "Bram"}},
+			{path + "/arcs/a", Object{"seat": 1, "finish_cm": 50.0, "catch_cm": 75.0, "at": "2026-01-02T10:00:00Z", "by": "Bram"}},
+			{path + "/arcs/b", Object{"seat": 2, "catch_cm": 78.0, "by": "Bram"}},
+		}
 	}
 	Samples["POST "+SheetsPath+"/:id/finish"] = func(t testing.TB) []sample {
 		var list []sample
@@ -149,13 +161,14 @@ func init() {
 func setupSamples(t testing.TB) []sample {
 	boat, _ := Pair(t)
 	whole := CrewOfTwo(t)
-	whole["cox_mass_kg"], whole["targets"], whole["move"], whole["own_inboard"] = 55.0, Object{"catch_deg": -55.0, "finish_deg": 35.0}, []any{"heel_to_pin_cm"}, true
+	whole["cox_mass_kg"], whole["targets"], whole["job"], whole["level"], whole["light"] = 55.0, Object{"catch_deg": -55.0, "finish_deg": 35.0}, "full_rerig", "championship", true
+	whole["limits"] = Object{"lean_deg": 32.0, "layback_deg": 35.0, "knee_flexion_deg": 140.0, "trunk_thigh_deg": 165.0}
 	far := Object{"crew": []any{Object{"seat": 1, "rower": Object{"stature_cm": 180.0}}}}
 	stuck := maps.Clone(far)
-	stuck["by_hand"] = []any{Object{"seat": 1, "setting": "heel_to_pin_cm", "value": 62.0}}
+	stuck["by_hand"] = []any{Object{"seat": 1, "setting": "heel_to_pin_cm", "value": 88.0}}
 	return []sample{
 		{SetupPath(boat), whole}, {SetupPath(partlyKnown(t, 22)), Object{"crew": []any{Object{"seat": 1, "athlete_id": sweeper(t, 186)}}}},
-		{SetupPath(partlyKnown(t, 22)), stuck}, {SetupPath(partlyKnown(t, 62)), far},
+		{SetupPath(partlyKnown(t, 22)), stuck}, {SetupPath(partlyKnown(t, 88)), far},
 	}
 }
 

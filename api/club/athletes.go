@@ -3,7 +3,6 @@ package club
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -30,28 +29,28 @@ type IDRequest struct {
 
 // AthleteFields are what people edit of an athlete.
 type AthleteFields struct {
-	Name           string   `json:"name" required:"true"`
-	Sex            string   `json:"sex" enum:",female,male" description:"Reference population for measures that were not taken."`
-	BirthDate      *string  `json:"birth_date" description:"YYYY-MM-DD."`
-	PortCostS      *float64 `json:"port_cost_s" description:"What rowing on port costs the athlete over 2000 m, 0 for the better side; null for a side that the athlete does not row."`
-	StarboardCostS *float64 `json:"starboard_cost_s" description:"The same for starboard."`
+	Name           string   `json:"name" validate:"filled,max=80" say:"A name is needed."`
+	Sex            string   `json:"sex" validate:"omitempty,oneof=female male" description:"Reference population for measures that were not taken."`
+	BirthDate      *string  `json:"birth_date" validate:"omitempty,day" description:"YYYY-MM-DD."`
+	PortCostS      *float64 `json:"port_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"What rowing on port costs the athlete over 2000 m, 0 for the better side; null for a side that the athlete does not row."`
+	StarboardCostS *float64 `json:"starboard_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"The same for starboard."`
 	Sculls         bool     `json:"sculls"`
-	Note           string   `json:"note"`
+	Note           string   `json:"note" validate:"omitempty,max=2000"`
 	Archived       bool     `json:"archived"`
 }
 
 // AthleteEdit writes every field of an athlete.
 type AthleteEdit struct {
 	ID      int64 `path:"id" json:"-"`
-	Version int64 `json:"version" required:"true" description:"That was read and edited."`
+	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	AthleteFields
-	By string `json:"by" required:"true" description:"Who edits, for the history."`
+	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who edits, for the history."`
 }
 
 // NewAthlete puts an athlete on record.
 type NewAthlete struct {
 	AthleteFields
-	By string `json:"by" required:"true" description:"Who enters this, for the history."`
+	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 
 // AthleteSummary is an athlete in a list, as of today.
@@ -109,10 +108,10 @@ type CalibratedPosture struct {
 // PostureEdit puts a calibrated posture on record.
 type PostureEdit struct {
 	AthleteID    int64  `path:"id" json:"-"`
-	CalibratedOn string `json:"calibrated_on" required:"true" description:"YYYY-MM-DD."`
-	Kind         string `json:"kind" required:"true" enum:"scull,sweep"`
+	CalibratedOn string `json:"calibrated_on" validate:"required,day" description:"YYYY-MM-DD."`
+	Kind         string `json:"kind" validate:"required,oneof=scull sweep"`
 	seat.Posture
-	Note string `json:"note"`
+	Note string `json:"note" validate:"omitempty,max=2000"`
 }
 
 // AthleteName is an athlete to choose.
@@ -288,26 +287,16 @@ const longestLife = 110
 
 func (s *Service) CheckAthlete(f *AthleteFields, by string) error {
 	var p wire.Problems
-	p.Name("name", f.Name, "A name is needed.")
 	p.Printable("name", f.Name, "")
-	if store.NameKey(f.Name) == "" {
+	if strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "" {
 		p.Add(wire.ProblemAt("name", "A name needs letters.")) // marks alone are none
 	}
-	seat.CheckSex(&p, "sex", f.Sex)
 	if f.BirthDate != nil {
 		p.PastDay("birth_date", *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(wire.DayLayout), s.Today())
 	}
-	checkSideCost(&p, "port_cost_s", f.PortCostS)
-	checkSideCost(&p, "starboard_cost_s", f.StarboardCostS)
-	p.Note("note", f.Note)
+	p.Check(wire.At(), f)
 	p.Author(by)
 	return p.OrNil()
-}
-
-func checkSideCost(p *wire.Problems, field string, cost *float64) {
-	if cost != nil && (*cost < 0 || *cost > LongestSideCost) {
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("A side costs from 0 to %d s over 2000 m; leave it empty for a side that is not rowed.", LongestSideCost)))
-	}
 }
 
 // DeleteAthlete removes an athlete with everything measured of them. An
@@ -325,13 +314,10 @@ func (s *Service) AthleteChanges(ctx context.Context, r records.ChangesRequest) 
 func (s *Service) AddPosture(ctx context.Context, r PostureEdit) (Athlete, error) {
 	var p wire.Problems
 	class := rigging.Class{Scull: r.Kind == store.Scull}
-	if r.Kind != store.Scull && r.Kind != store.Sweep {
-		p.Add(wire.ProblemAt("kind", "Say scull or sweep."))
-	}
 	p.PastDay("calibrated_on", r.CalibratedOn, "1900-01-01", s.Today())
 	posture := r.Domain(class)
-	p.AddErrorAt("posture.", "", posture.Check())
-	p.Note("note", r.Note)
+	p.AddError(wire.Place{}, posture.Check(), wire.Names{rigging.FieldPosture: nil})
+	p.Check(wire.At(), &r)
 	if err := p.OrNil(); err != nil {
 		return Athlete{}, err
 	}

@@ -13,24 +13,61 @@ import (
 )
 
 // BoatFields are what people edit of a hull. A figure left out stands for that
-// of the class.
+// of the class. The ranges of the figures are engineering judgement: anything
+// from a child's single to a racing eight with its rigging.
 type BoatFields struct {
-	Name             string   `json:"name" required:"true"`
-	BoatClass        string   `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	HullMassKg       *float64 `json:"hull_mass_kg" description:"With fixtures, without oars."`
-	BuiltForKg       *float64 `json:"built_for_kg" description:"Mass of a rower of the crew it was built for."`
-	WaterlineLengthM *float64 `json:"waterline_length_m"`
-	WaterlineBeamM   *float64 `json:"waterline_beam_m"`
-	SeatOverWaterCm  *float64 `json:"seat_over_water_cm" description:"Lowest point of the seat over the water at the class's reference displacement."`
-	Note             string   `json:"note"`
-	Archived         bool     `json:"archived"`
+	Name             string          `json:"name" validate:"filled,max=80" say:"A name is needed."`
+	BoatClass        string          `json:"boat_class" validate:"required,boatclass"`
+	HullMassKg       *float64        `json:"hull_mass_kg" validate:"omitempty,gte=8,lte=200" description:"With fixtures, without oars."`
+	BuiltForKg       *float64        `json:"built_for_kg" validate:"omitempty,plausible=seat.built_for" description:"Mass of a rower of the crew it was built for."`
+	WaterlineLengthM *float64        `json:"waterline_length_m" validate:"omitempty,gte=4,lte=20"`
+	WaterlineBeamM   *float64        `json:"waterline_beam_m" validate:"omitempty,gte=0.2,lte=1.2"`
+	SeatOverWaterCm  *float64        `json:"seat_over_water_cm" validate:"omitempty,plausible=seat.seat_over_water" description:"Lowest point of the seat over the water at the class's reference displacement."`
+	Stretcher        *StretcherScale `json:"stretcher,omitempty" description:"What its stretchers are read by; left out: the heel, from the line of work."`
+	Note             string          `json:"note" validate:"omitempty,max=2000"`
+	Archived         bool            `json:"archived"`
+}
+
+// StretcherScale says how the position of a boat's stretchers is read.
+type StretcherScale struct {
+	Mark        string  `json:"mark" validate:"required,oneof=heel toe hole"`
+	OffsetCm    float64 `json:"offset_cm" description:"What the tape reads with the mark on the line of work; of a hole: line of work to the heel in hole 0."`
+	ToeAlongCm  float64 `json:"toe_along_cm" description:"Along the plate from the heel to the toe mark."`
+	HolePitchCm float64 `json:"hole_pitch_cm" description:"From a hole to the next; negative where the numbers grow towards the bow."`
+}
+
+// Scale converts the scale.
+func (s *StretcherScale) Scale() rigging.StretcherScale {
+	return rigging.StretcherScale{
+		Mark: rigging.StretcherMark(s.Mark), Offset: wire.FromCm(s.OffsetCm),
+		ToeAlong: wire.FromCm(s.ToeAlongCm), HolePitch: wire.FromCm(s.HolePitchCm),
+	}
+}
+
+// Mark reads the boat's own mark of a stretcher with the heel at heelToPinCm on a
+// plate of plateDeg, in cm or as the number of a hole; ok is false where the boat
+// is read at the heel from the line of work.
+func (f *BoatFields) Mark(heelToPinCm, plateDeg float64) (mark string, reading float64, ok bool) {
+	if f.Stretcher == nil {
+		return "", 0, false
+	}
+	scale := f.Stretcher.Scale()
+	if scale.Mark == rigging.MarkHeel && scale.Offset == 0 {
+		return "", 0, false
+	}
+	v := scale.Reading(wire.FromCm(heelToPinCm), wire.FromDeg(plateDeg))
+	if scale.Mark != rigging.MarkHole {
+		v = 100 * v
+	}
+	return string(scale.Mark), wire.Round(v, 10), true
 }
 
 // SeatFields are what people edit of a seat, its rig apart.
 type SeatFields struct {
-	Number         int                        `json:"number" required:"true" description:"1 is bow."`
-	Side           string                     `json:"side" enum:",port,starboard" description:"Of the rigger in sweep; empty in sculling."`
+	Number         int                        `json:"number" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	Side           string                     `json:"side" validate:"omitempty,oneof=port starboard" description:"Of the rigger in sweep; empty in sculling."`
 	CanChangeSides bool                       `json:"can_change_sides" description:"The rigger fits the other side, too."`
+	Blade          string                     `json:"blade" validate:"omitempty,oneof=hatchet macon large" description:"Of the oars of the seat; empty: hatchet."`
 	Adjust         map[string]seat.Adjustment `json:"adjust" description:"What can be moved, by setting, as the fit takes it."`
 }
 
@@ -78,18 +115,18 @@ type BoatList struct {
 // the sides alternating to a stroke on port and the usual adjustments.
 type NewBoat struct {
 	BoatFields
-	Seats []SeatFields `json:"seats" description:"All seats, bow first."`
+	Seats []SeatFields `json:"seats" validate:"omitempty,max=8" description:"All seats, bow first."`
 	Rig   []RigSetting `json:"rig" description:"What is known of it already."`
-	By    string       `json:"by" required:"true" description:"Who enters this, for the history."`
+	By    string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 
 // BoatEdit writes every field of a boat and its seats, the rig apart.
 type BoatEdit struct {
 	ID      int64 `path:"id" json:"-"`
-	Version int64 `json:"version" required:"true" description:"That was read and edited."`
+	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	BoatFields
-	Seats []SeatFields `json:"seats" required:"true" description:"All seats, bow first."`
-	By    string       `json:"by" required:"true" description:"Who edits, for the history."`
+	Seats []SeatFields `json:"seats" validate:"required,omitempty,max=8" description:"All seats, bow first."`
+	By    string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who edits, for the history."`
 }
 
 // Boats lists the boats on record.
@@ -106,8 +143,16 @@ func boatFields(b *store.Boat) BoatFields {
 	return BoatFields{
 		Name: b.Name, BoatClass: b.ClassCode, HullMassKg: b.HullMassKg, BuiltForKg: b.BuiltForKg,
 		WaterlineLengthM: b.WaterlineLengthM, WaterlineBeamM: b.WaterlineBeamM, SeatOverWaterCm: b.SeatOverWaterCm,
-		Note: b.Note, Archived: b.Archived,
+		Stretcher: wireScale(b), Note: b.Note, Archived: b.Archived,
 	}
+}
+
+// wireScale returns nil for a boat that is read at the heel from the line of work.
+func wireScale(b *store.Boat) *StretcherScale {
+	if b.StretcherMark == "" {
+		return nil
+	}
+	return &StretcherScale{Mark: b.StretcherMark, OffsetCm: b.StretcherOffsetCm, ToeAlongCm: b.StretcherToeAlongCm, HolePitchCm: b.StretcherHolePitchCm}
 }
 
 // Boat returns one boat with its seats as found.
@@ -137,7 +182,7 @@ func classFigures(c rigging.Class) ClassFigures {
 
 func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
 	place := BoatSeat{SeatFields: SeatFields{
-		Number: stored.Number, Side: stored.Side, CanChangeSides: stored.CanChangeSides, Adjust: map[string]seat.Adjustment{},
+		Number: stored.Number, Side: stored.Side, CanChangeSides: stored.CanChangeSides, Blade: stored.Blade, Adjust: map[string]seat.Adjustment{},
 	}, Missing: []string{}}
 	for _, a := range stored.Adjustments {
 		place.Adjust[a.Setting] = seat.Adjustment{Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost}
@@ -301,29 +346,26 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 }
 
 func (f *BoatFields) stored() store.Boat {
-	return store.Boat{
+	b := store.Boat{
 		Name: strings.TrimSpace(f.Name), ClassCode: f.BoatClass, HullMassKg: f.HullMassKg, BuiltForKg: f.BuiltForKg,
 		WaterlineLengthM: f.WaterlineLengthM, WaterlineBeamM: f.WaterlineBeamM, SeatOverWaterCm: f.SeatOverWaterCm,
 		Note: f.Note, Archived: f.Archived,
 	}
+	if s := f.Stretcher; s != nil {
+		b.StretcherMark, b.StretcherOffsetCm, b.StretcherToeAlongCm, b.StretcherHolePitchCm = s.Mark, s.OffsetCm, s.ToeAlongCm, s.HolePitchCm
+	}
+	return b
 }
 
-// checkBoat checks what stands for the whole boat. The ranges of the figures
-// are engineering judgement: anything from a child's single to a racing eight
-// with its rigging.
+// checkBoat checks what stands for the whole boat.
 func (s *Service) checkBoat(f *BoatFields, by string) (rigging.Class, error) {
 	var p wire.Problems
-	class, ok := rigging.ClassByCode(f.BoatClass)
-	if !ok {
-		p.Add(wire.ProblemAt("boat_class", "Choose a boat class: 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+."))
+	class, _ := rigging.ClassByCode(f.BoatClass)
+	p.Check(wire.At(), f)
+	if f.Stretcher != nil {
+		scale := f.Stretcher.Scale()
+		p.AddError(wire.Place{}, scale.Check())
 	}
-	p.Name("name", f.Name, "A name is needed.")
-	p.Within("hull_mass_kg", rigging.Mass, f.HullMassKg, 8, 200)
-	p.Within("built_for_kg", rigging.Mass, f.BuiltForKg, 25, 130)
-	p.Metres("waterline_length_m", f.WaterlineLengthM, 4, 20)
-	p.Metres("waterline_beam_m", f.WaterlineBeamM, 0.2, 1.2)
-	p.Within("seat_over_water_cm", rigging.Length, f.SeatOverWaterCm, -15, 40)
-	p.Note("note", f.Note)
 	p.Author(by)
 	return class, p.OrNil()
 }
@@ -337,11 +379,14 @@ func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) 
 	stored := make([]store.Seat, len(seats))
 	for i := range seats {
 		f, at := &seats[i], fmt.Sprintf("seats[%d].", i)
-		stored[i] = store.Seat{Number: f.Number, Side: f.Side, CanChangeSides: f.CanChangeSides}
+		stored[i] = store.Seat{Number: f.Number, Side: f.Side, CanChangeSides: f.CanChangeSides, Blade: f.Blade}
 		if f.Number != i+1 {
 			p.Add(wire.ProblemAt(at+"number", fmt.Sprintf("List the seats bow first: here stands seat %d.", i+1)))
 		}
 		checkSide(&p, at+"side", class, f.Side)
+		if _, ok := rigging.ParseBlade(f.Blade); !ok {
+			p.Add(wire.ProblemAt(at+"blade", "Say hatchet, macon or large."))
+		}
 		for _, name := range adjustableSettings(class) {
 			if a, ok := f.Adjust[name]; ok {
 				checkAdjustment(&p, at+"adjust."+name, class, name, a)
@@ -349,6 +394,7 @@ func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) 
 			}
 		}
 		strangeSettings(&p, at+"adjust.", class, f.Adjust)
+		p.Check(wire.At("seats").Item(i), f)
 	}
 	return stored, p.OrNil()
 }

@@ -10,15 +10,16 @@ import (
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
+	"thole/rigging"
 )
 
 // MeasuredBody is what was measured of a body; each value optional.
 type MeasuredBody struct {
-	StatureCm       *float64      `json:"stature_cm" description:"Standing, without shoes."`
-	ArmSpanCm       *float64      `json:"arm_span_cm" description:"Finger tip to finger tip."`
-	SittingHeightCm *float64      `json:"sitting_height_cm" description:"Seat to the top of the head, sitting upright."`
-	MassKg          *float64      `json:"mass_kg"`
-	DrawHeightCm    *float64      `json:"draw_height_cm" description:"Seat to where the hands meet the body at the finish."`
+	StatureCm       *float64      `json:"stature_cm" validate:"omitempty,plausible=rower.stature" description:"Standing, without shoes."`
+	ArmSpanCm       *float64      `json:"arm_span_cm" validate:"omitempty,plausible=rower.arm_span" description:"Finger tip to finger tip."`
+	SittingHeightCm *float64      `json:"sitting_height_cm" validate:"omitempty,plausible=rower.sitting_height" description:"Seat to the top of the head, sitting upright."`
+	MassKg          *float64      `json:"mass_kg" validate:"omitempty,plausible=rower.mass"`
+	DrawHeightCm    *float64      `json:"draw_height_cm" validate:"omitempty,plausible=rower.draw_height" description:"Seat to where the hands meet the body at the finish."`
 	SegmentsCm      seat.Segments `json:"segments_cm"`
 }
 
@@ -41,10 +42,10 @@ type MeasuresList struct {
 // never changed: a wrong one is set right by measuring again.
 type NewMeasures struct {
 	AthleteID  int64  `path:"id" json:"-"`
-	MeasuredOn string `json:"measured_on" required:"true" description:"YYYY-MM-DD."`
+	MeasuredOn string `json:"measured_on" validate:"required,day" description:"YYYY-MM-DD."`
 	MeasuredBody
-	MeasuredBy string `json:"measured_by" required:"true"`
-	Note       string `json:"note"`
+	MeasuredBy string `json:"measured_by" validate:"filled,max=80" say:"Say who measured: it stands beside the values."`
+	Note       string `json:"note" validate:"omitempty,max=2000"`
 }
 
 // stored and measuredBody convert between the wire and the record.
@@ -139,12 +140,11 @@ func (s *Service) checkMeasures(r *NewMeasures, a *store.Athlete) error {
 	rower := r.rower()
 	rower.Sex = a.Sex
 	measures := rower.Measures()
-	p.AddErrorAt("rower.", "", measures.Check())
+	p.AddError(wire.Place{}, measures.Check(), wire.Names{rigging.FieldRower: nil})
 	if r.MeasuredBody == (MeasuredBody{}) {
 		p.Add(wire.ProblemAt("stature_cm", "Fill in at least one measure."))
 	}
-	p.Name("measured_by", r.MeasuredBy, "Say who measured: it stands beside the values.")
-	p.Note("note", r.Note)
+	p.Check(wire.At(), r)
 	return p.OrNil()
 }
 

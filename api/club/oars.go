@@ -2,7 +2,6 @@ package club
 
 import (
 	"context"
-	"fmt"
 	"strings"
 
 	"thole/api/records"
@@ -13,21 +12,23 @@ import (
 )
 
 // OarFields are what people edit of a set of oars. A value left out is not
-// known; equal ends of a range mean that it cannot be adjusted.
+// known; equal ends of a range mean that it cannot be adjusted. A set has up to
+// 60 oars: two eights' worth of sculls with spares, and more than any club
+// adjusts as one (engineering judgement).
 type OarFields struct {
-	Name          string   `json:"name" required:"true"`
-	Kind          string   `json:"kind" required:"true" enum:"scull,sweep"`
-	Count         int      `json:"count" description:"Of oars, not of pairs."`
-	Blade         string   `json:"blade" description:"What the blade is called."`
-	LengthMinCm   *float64 `json:"length_min_cm" description:"Along the shaft to the end of the blade."`
-	LengthMaxCm   *float64 `json:"length_max_cm"`
-	LengthStepCm  *float64 `json:"length_step_cm"`
-	LengthCm      *float64 `json:"length_cm" description:"As it is set."`
-	InboardMinCm  *float64 `json:"inboard_min_cm" description:"Handle end to the face of the collar that bears on the gate."`
-	InboardMaxCm  *float64 `json:"inboard_max_cm"`
-	InboardStepCm *float64 `json:"inboard_step_cm"`
-	InboardCm     *float64 `json:"inboard_cm" description:"As it is set."`
-	Note          string   `json:"note"`
+	Name          string   `json:"name" validate:"filled,max=80" say:"A name is needed."`
+	Kind          string   `json:"kind" validate:"required,oneof=scull sweep"`
+	Count         int      `json:"count" validate:"gte=0,lte=60" say:"A set has from 0 to 60 oars." description:"Of oars, not of pairs."`
+	Blade         string   `json:"blade" validate:"omitempty,max=80" description:"What the blade is called."`
+	LengthMinCm   *float64 `json:"length_min_cm" validate:"omitempty,plausible=seat.oar_length" description:"Along the shaft to the end of the blade."`
+	LengthMaxCm   *float64 `json:"length_max_cm" validate:"omitempty,plausible=seat.oar_length"`
+	LengthStepCm  *float64 `json:"length_step_cm" validate:"omitempty,gte=0,lte=20"`
+	LengthCm      *float64 `json:"length_cm" validate:"omitempty,plausible=seat.oar_length" description:"As it is set."`
+	InboardMinCm  *float64 `json:"inboard_min_cm" validate:"omitempty,plausible=seat.inboard" description:"Handle end to the face of the collar that bears on the gate."`
+	InboardMaxCm  *float64 `json:"inboard_max_cm" validate:"omitempty,plausible=seat.inboard"`
+	InboardStepCm *float64 `json:"inboard_step_cm" validate:"omitempty,gte=0,lte=20"`
+	InboardCm     *float64 `json:"inboard_cm" validate:"omitempty,plausible=seat.inboard" description:"As it is set."`
+	Note          string   `json:"note" validate:"omitempty,max=2000"`
 	Archived      bool     `json:"archived"`
 }
 
@@ -46,15 +47,15 @@ type OarSetList struct {
 // NewOarSet puts a set of oars on record.
 type NewOarSet struct {
 	OarFields
-	By string `json:"by" required:"true" description:"Who enters this, for the history."`
+	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 
 // OarSetEdit writes every field of a set of oars.
 type OarSetEdit struct {
 	ID      int64 `path:"id" json:"-"`
-	Version int64 `json:"version" required:"true" description:"That was read and edited."`
+	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	OarFields
-	By string `json:"by" required:"true" description:"Who edits, for the history."`
+	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who edits, for the history."`
 }
 
 // OarSets lists the sets of oars on record.
@@ -128,26 +129,13 @@ func (s *Service) OarSetChanges(ctx context.Context, r records.ChangesRequest) (
 	return s.Changes(ctx, store.OarSetRecord, r)
 }
 
-// mostOars bounds a set: two eights' worth of sculls with spares, and more
-// than any club adjusts as one.
-const mostOars = 60
-
 func (f *OarFields) check(by string) error {
 	var p wire.Problems
-	p.Name("name", f.Name, "A name is needed.")
-	if f.Count < 0 || f.Count > mostOars {
-		p.Add(wire.ProblemAt("count", fmt.Sprintf("A set has from 0 to %d oars.", mostOars)))
-	}
-	if len([]rune(f.Blade)) > wire.LongestName {
-		p.Add(wire.ProblemAt("blade", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
-	}
 	if class, ok := oarClass(f.Kind); ok {
-		checkOarRange(&p, "length", class, "oar_length_cm", f.LengthMinCm, f.LengthMaxCm, f.LengthStepCm, f.LengthCm)
-		checkOarRange(&p, "inboard", class, "inboard_cm", f.InboardMinCm, f.InboardMaxCm, f.InboardStepCm, f.InboardCm)
-	} else {
-		p.Add(wire.ProblemAt("kind", "Say scull or sweep."))
+		checkOarRange(&p, "length", class, "oar_length_cm", f.LengthMinCm, f.LengthMaxCm, f.LengthCm)
+		checkOarRange(&p, "inboard", class, "inboard_cm", f.InboardMinCm, f.InboardMaxCm, f.InboardCm)
 	}
-	p.Note("note", f.Note)
+	p.Check(wire.At(), f)
 	p.Author(by)
 	return p.OrNil()
 }
@@ -158,7 +146,7 @@ func oarClass(kind string) (class rigging.Class, ok bool) {
 }
 
 // checkOarRange checks one measure of an oar as a seat's is checked.
-func checkOarRange(p *wire.Problems, name string, class rigging.Class, setting string, low, high, step, value *float64) {
+func checkOarRange(p *wire.Problems, name string, class rigging.Class, setting string, low, high, value *float64) {
 	for _, v := range []struct {
 		field string
 		value *float64
@@ -169,7 +157,6 @@ func checkOarRange(p *wire.Problems, name string, class rigging.Class, setting s
 			p.Add(wire.ProblemAt(v.field, fault))
 		}
 	}
-	p.Within(name+"_step_cm", rigging.Length, step, 0, largestStep)
 	if low != nil && high != nil && *low > *high {
 		p.Add(wire.ProblemAt(name+"_min_cm", "The least lies above the most: swap them."))
 	}

@@ -18,18 +18,18 @@ import (
 
 // RigSetting is a value for one setting of one seat.
 type RigSetting struct {
-	Seat    int      `json:"seat" required:"true" description:"1 is bow."`
-	Setting string   `json:"setting" required:"true" description:"Name with its unit, as in seat."`
-	Value   *float64 `json:"value" required:"true" description:"In the setting's unit."`
+	Seat    int      `json:"seat" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	Setting string   `json:"setting" validate:"required,max=80" description:"Name with its unit, as in seat."`
+	Value   *float64 `json:"value" validate:"required,omitempty,gte=-500,lte=500" description:"In the setting's unit."`
 }
 
 // RigEdit enters measured values of a boat's rig, all of them or none.
 type RigEdit struct {
 	ID       int64        `path:"id" json:"-"`
-	Version  int64        `json:"version" required:"true" description:"Of the boat, that was read and edited."`
-	Settings []RigSetting `json:"settings" required:"true"`
-	Why      string       `json:"why" description:"Stands in the history."`
-	By       string       `json:"by" required:"true" description:"Who measured, for the history."`
+	Version  int64        `json:"version" validate:"required,gte=0" description:"Of the boat, that was read and edited."`
+	Settings []RigSetting `json:"settings" validate:"required,omitempty,max=200"`
+	Why      string       `json:"why" validate:"omitempty,max=2000" description:"Stands in the history."`
+	By       string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who measured, for the history."`
 }
 
 // RigChange is one entry of the history of a boat's rig.
@@ -68,8 +68,8 @@ type RigHistoryRequest struct {
 type RigUndo struct {
 	ID     int64  `path:"id" json:"-"`
 	Change int64  `path:"change" json:"-"`
-	Why    string `json:"why" description:"Stands in the history."`
-	By     string `json:"by" required:"true" description:"Who takes it back, for the history."`
+	Why    string `json:"why" validate:"omitempty,max=2000" description:"Stands in the history."`
+	By     string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who takes it back, for the history."`
 }
 
 // UpdateRig enters measured values. Values that are as they were leave no trace.
@@ -108,8 +108,7 @@ func (r *RigEdit) check(boat *Boat) error {
 	var p wire.Problems
 	class, _ := rigging.ClassByCode(boat.BoatClass)
 	checkEntries(&p, "settings", r.Settings, class, boat)
-	p.Note("why", r.Why)
-	p.Author(r.By)
+	p.Check(wire.At(), r)
 	return p.OrNil()
 }
 
@@ -168,7 +167,8 @@ func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
 	told := map[string]string{}
 	for _, f := range faults {
 		if f.Problem != rigging.ProblemMissing {
-			told[strings.TrimPrefix(wire.WireField(f), "seat.")] = wire.Describe(f)
+			where := f.Where()
+			told[wire.FieldName(where[len(where)-1].Field)] = wire.Describe(f)
 		}
 	}
 	return told
@@ -200,11 +200,9 @@ func strangeSettings(p *wire.Problems, at string, class rigging.Class, adjust ma
 	}
 }
 
-// Bounds of a step and a cost, as package rigging has them.
-const (
-	largestStep = 20
-	largestCost = 1000
-)
+// leastStep bounds a step that a setting is moved by, in its unit; engineering
+// judgement: nobody sets a rig finer.
+const leastStep = 0.01
 
 // checkAdjustment complains about a range: its ends must be values that the setting
 // can have.
@@ -220,10 +218,8 @@ func checkAdjustment(p *wire.Problems, field string, class rigging.Class, name s
 	switch {
 	case a.Min > a.Max:
 		p.Add(wire.ProblemAt(field+".min", "The least lies above the most: swap them."))
-	case !(a.Step >= 0.01 && a.Step <= largestStep):
-		p.Add(wire.ProblemAt(field+".step", fmt.Sprintf("A step is more than nothing and at most %d.", largestStep)))
-	case !(a.Cost >= 0 && a.Cost <= largestCost):
-		p.Add(wire.ProblemAt(field+".cost", fmt.Sprintf("The cost of moving it is a number from 0 to %d.", largestCost)))
+	case !(a.Step >= leastStep):
+		p.Add(wire.ProblemAt(field+".step", "A step is more than nothing."))
 	}
 }
 
@@ -277,8 +273,7 @@ func wireRigChange(c *store.RigChange) RigChange {
 // *Conflict when the setting was changed again since.
 func (s *Service) UndoRig(ctx context.Context, r RigUndo) (Boat, error) {
 	var p wire.Problems
-	p.Note("why", r.Why)
-	p.Author(r.By)
+	p.Check(wire.At(), &r)
 	if err := p.OrNil(); err != nil {
 		return Boat{}, err
 	}
@@ -294,3 +289,13 @@ func (s *Service) UndoRig(ctx context.Context, r RigUndo) (Boat, error) {
 	}
 	return s.Boat(ctx, IDRequest{ID: r.ID})
 }
+
+// SeatOfRig puts a rig that is kept on record on the wire.
+func SeatOfRig(r *store.Rig, side string) seat.Seat {
+	s := foundSeat(r)
+	s.Side = side
+	return s
+}
+
+// RigOfSeat is the inverse of SeatOfRig.
+func RigOfSeat(s *seat.Seat) store.Rig { return storedRig(s) }

@@ -4,8 +4,8 @@ import "thole/rigging"
 
 // SideCosts are the costs of rowing a side.
 type SideCosts struct {
-	Port      *float64 `json:"port,omitempty" description:"Seconds over 2000 m."`
-	Starboard *float64 `json:"starboard,omitempty" description:"Seconds over 2000 m."`
+	Port      *float64 `json:"port,omitempty" validate:"omitempty,gte=-3600,lte=3600" unit:"s" description:"Seconds over 2000 m."`
+	Starboard *float64 `json:"starboard,omitempty" validate:"omitempty,gte=-3600,lte=3600" unit:"s" description:"Seconds over 2000 m."`
 }
 
 // Rowable lists the sides that are stated.

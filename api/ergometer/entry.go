@@ -15,14 +15,14 @@ import (
 // NewErgTest puts an ergometer test of an athlete on record.
 type NewErgTest struct {
 	AthleteID int64    `path:"id" json:"-"`
-	TestedOn  string   `json:"tested_on" required:"true" description:"YYYY-MM-DD."`
-	Fixed     string   `json:"fixed" required:"true" enum:"distance,time" description:"Which of the two was set."`
-	DistanceM *float64 `json:"distance_m" required:"true"`
-	TimeS     *float64 `json:"time_s" required:"true"`
-	MassKg    *float64 `json:"mass_kg" description:"On the day; left out: not taken."`
-	Note      string   `json:"note"`
+	TestedOn  string   `json:"tested_on" validate:"required,day" description:"YYYY-MM-DD."`
+	Fixed     string   `json:"fixed" validate:"required,oneof=distance time" say:"Say distance or time: which of the two was set." description:"Which of the two was set."`
+	DistanceM *float64 `json:"distance_m" validate:"required,omitempty,gte=50,lte=100000"`
+	TimeS     *float64 `json:"time_s" validate:"required,omitempty,gte=5,lte=86400"`
+	MassKg    *float64 `json:"mass_kg" validate:"omitempty,gte=20,lte=200" description:"On the day; left out: not taken."`
+	Note      string   `json:"note" validate:"omitempty,max=2000"`
 	Sure      bool     `json:"sure" description:"The test is right, though it is hard to believe: more power than anyone has rowed, or slower than 5:00 per 500 m."`
-	By        string   `json:"by" required:"true" description:"Who enters this, for the history."`
+	By        string   `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 
 // ErgTestEntry is a test as just put on record.
@@ -86,18 +86,12 @@ func (e *ErgTestEntry) piece() string {
 func (s *Service) checkErgTest(r *NewErgTest, earliest string) error {
 	var p wire.Problems
 	p.PastDay("tested_on", r.TestedOn, earliest, s.Today())
-	if r.Fixed != store.FixedDistance && r.Fixed != store.FixedTime {
-		p.Add(wire.ProblemAt("fixed", "Say distance or time: which of the two was set."))
-	}
 	checkTestDistance(&p, r.DistanceM)
 	checkTestTime(&p, r.TimeS)
 	if d := r.doubt(); len(p.Fields) == 0 && d != "" && !r.Sure {
 		p.Add(wire.ProblemAt("time_s", wire.Sentence(d)+" If it is right, say so with sure."))
 	}
-	if m := r.MassKg; m != nil && !(*m >= lightestTested && *m <= heaviestTested) {
-		p.Add(wire.ProblemAt("mass_kg", fmt.Sprintf("%g kg cannot be right: the plausible range is %d to %d kg.", *m, lightestTested, heaviestTested)))
-	}
-	p.Note("note", r.Note)
+	p.Check(wire.At(), r)
 	p.Printable("note", r.Note, "\n\t\r")
 	p.Author(r.By)
 	return p.OrNil()

@@ -27,33 +27,21 @@ func cut(text string) string {
 	return text
 }
 
-var (
-	plainNumber   = regexp.MustCompile(`^[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?$`)
-	groupedNumber = regexp.MustCompile(`^\d{1,3}([ \x{a0}\x{202f}.,'’]\d{3})+$`)
-	noDigit       = regexp.MustCompile(`\D`)
-)
-
 // readNumber reads a number from low to high, with a decimal point or comma. A
 // mark before three digits may stand for thousands as well: of the two readings
 // the one within the range is taken.
 func readNumber(text string, low, high float64) (v float64, complaint string) {
 	var fit []float64
-	take := func(digits string) {
-		if v, err := strconv.ParseFloat(digits, 64); err == nil && v >= low && v <= high {
-			fit = append(fit, v+0) // a negative zero is none
+	for _, v := range wire.Readings(text) {
+		if v >= low && v <= high {
+			fit = append(fit, v)
 		}
-	}
-	if plainNumber.MatchString(text) {
-		take(strings.Replace(text, ",", ".", 1))
-	}
-	if groupedNumber.MatchString(text) {
-		take(noDigit.ReplaceAllString(text, ""))
 	}
 	switch {
 	case len(fit) == 0:
 		return 0, fmt.Sprintf("%s does not fit: give a number from %g to %g.", shown(text), low, high)
 	case len(fit) == 2:
-		return 0, fmt.Sprintf("%s can be read as %g and as %.0f: write it without the mark.", shown(text), fit[0], fit[1])
+		return 0, wire.TwoReadings(cut(text), fit[0], fit[1])
 	}
 	return fit[0], ""
 }

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -88,8 +87,7 @@ func orCount(count int) int {
 
 func (r *LineupsRequest) check() error {
 	var p wire.Problems
-	p.Within("count", rigging.Count, wire.Ptr(float64(orCount(r.Count))), 1, 200)
-	p.Within("draws", rigging.Count, wire.Ptr(float64(r.Draws)), 0, 5000)
+	p.Check(wire.At(), r)
 	if n := len(r.PowerCovariance); n != 0 && n != len(r.Candidates) {
 		p.Add(wire.ProblemAt("power_covariance_w2", "Give one row for each candidate."))
 	}
@@ -115,13 +113,13 @@ func (s *Service) addFirmness(ctx context.Context, a *LineupsAnswer, p lineup.Pr
 // CostRequest asks for the cost of a given line-up.
 type CostRequest struct {
 	SeatOrderProblem
-	Lineup GivenLineup `json:"lineup" required:"true"`
+	Lineup GivenLineup `json:"lineup" validate:"required"`
 }
 
 // GivenLineup is a line-up put together by hand.
 type GivenLineup struct {
-	Seats []string `json:"seats" required:"true" description:"Bow first."`
-	Sides []string `json:"sides,omitempty" description:"Left out: those of the pattern."`
+	Seats []string `json:"seats" validate:"required" description:"Bow first."`
+	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Left out: those of the pattern."`
 }
 
 // CostLineup returns the terms of one given line-up, without a search. The
@@ -218,8 +216,6 @@ func (r *SeatOrderProblem) problem() (lineup.Problem, error) {
 	if r.Arc != nil {
 		d.Catch, d.Finish = wire.DegOr(r.Arc.CatchDeg, d.Catch), wire.DegOr(r.Arc.FinishDeg, d.Finish)
 	}
-	p.Within("cox_mass_kg", rigging.Mass, r.CoxMassKg, 20, 150)
-	p.Within("hull_mass_kg", rigging.Mass, r.HullMassKg, 5, 250)
 	d.Pattern = r.pattern(&p, class)
 	counted := r.WomenMin > 0 || r.MenMin > 0 || r.WomenMax != nil || r.MenMax != nil
 	for i := range r.Candidates {
@@ -232,6 +228,7 @@ func (r *SeatOrderProblem) problem() (lineup.Problem, error) {
 	for _, c := range r.SeatCosts {
 		d.SeatCosts = append(d.SeatCosts, lineup.SeatCost{ID: c.ID, Seat: c.Seat, Cost: c.CostS})
 	}
+	p.Check(wire.At(), r)
 	return d, p.OrNil()
 }
 
@@ -268,11 +265,7 @@ func (r *SeatOrderProblem) pattern(p *wire.Problems, class rigging.Class) []rigg
 		return alternating(class.Rowers)
 	}
 	sides, err := sidesOf("pattern", r.Pattern)
-	p.AddError("", err)
-	var bad *wire.Invalid
-	if errors.As(err, &bad) {
-		p.Fields = append(p.Fields, bad.Fields...)
-	}
+	p.Merge(wire.Place{}, err)
 	return sides
 }
 
@@ -356,18 +349,20 @@ func pairsOf(p *wire.Problems, field string, list [][]string) []lineup.Pair {
 	return pairs
 }
 
-// wireNames puts the wire's names for the domain's in the path of a field.
-var wireNames = []struct {
-	from *regexp.Regexp
-	to   string
-}{
-	{regexp.MustCompile(`^rules\.mean_mass$`), "mass.mean_max"},
-	{regexp.MustCompile(`^rules\.max_mass$`), "mass.max"},
-	{regexp.MustCompile(`^rules\.`), ""},
-	{regexp.MustCompile(`\.power$`), ".power_w"},
-	{regexp.MustCompile(`\.power_sd$`), ".power_sd_w"},
-	{regexp.MustCompile(`^(weights\.likeness|weights\.yaw|seat_costs\[\d+\]\.cost)$`), "${1}_s"},
-	{regexp.MustCompile(`^(catch|finish)$`), "arc.$1"},
+// names are those of a search's fields on the wire.
+var names = wire.Names{
+	selection.FieldRules:    nil,
+	selection.FieldMeanMass: {"mass", "mean_max_kg"},
+	selection.FieldMaxMass:  {"mass", "max_kg"},
+	selection.FieldPower:    {"power_w"},
+	selection.FieldPowerSD:  {"power_sd_w"},
+	selection.FieldLikeness: {"likeness_s"},
+	selection.FieldYaw:      {"yaw_s"},
+	rigging.FieldCost:       {"cost_s"},
+	rigging.FieldCatch:      {"arc", "catch_deg"},
+	rigging.FieldFinish:     {"arc", "finish_deg"},
+
+	selection.FieldCovariance: {"power_covariance_w2"},
 }
 
 // lineupError carries an error of the search over to the edge.
@@ -380,18 +375,7 @@ func lineupError(err error) error {
 		}
 		return e
 	}
-	var many rigging.FieldErrors
-	if errors.As(err, &many) {
-		for _, f := range many {
-			for _, n := range wireNames {
-				f.Field = n.from.ReplaceAllString(f.Field, n.to)
-			}
-			if strings.HasSuffix(f.Field, ".mass") && !wire.HasUnit(f) { // missing, and so without a quantity
-				f.Field += "_kg"
-			}
-		}
-	}
-	return wire.DomainError(err)
+	return wire.DomainError(err, names)
 }
 
 // Routes lists the operations of the area.

@@ -17,27 +17,27 @@ import (
 
 // LineupContent is what a line-up on record holds.
 type LineupContent struct {
-	Name      string        `json:"name" required:"true"`
-	BoatClass string        `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	BoatID    *int64        `json:"boat_id,omitempty" description:"Where it is meant for one boat."`
-	Seats     []LineupPlace `json:"seats" required:"true" description:"Bow first."`
-	CoxMassKg *float64      `json:"cox_mass_kg,omitempty"`
-	RowsOn    *string       `json:"rows_on,omitempty" description:"YYYY-MM-DD."`
+	Name      string        `json:"name" validate:"filled,max=80" say:"A name is needed."`
+	BoatClass string        `json:"boat_class" validate:"required,boatclass"`
+	BoatID    *int64        `json:"boat_id,omitempty" validate:"omitempty,gte=0" description:"Where it is meant for one boat."`
+	Seats     []LineupPlace `json:"seats" validate:"required,omitempty,max=9" description:"Bow first."`
+	CoxMassKg *float64      `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass"`
+	RowsOn    *string       `json:"rows_on,omitempty" validate:"omitempty,day" description:"YYYY-MM-DD."`
 	Source    string        `json:"source,omitempty" description:"How the seats were chosen."`
-	Note      string        `json:"note,omitempty"`
+	Note      string        `json:"note,omitempty" validate:"omitempty,max=2000"`
 }
 
 // LineupPlace is one seat of a line-up.
 type LineupPlace struct {
-	AthleteID *int64 `json:"athlete_id" description:"Null: the seat is empty."`
-	Name      string `json:"name,omitempty" description:"In answers."`
-	Side      string `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Null: the seat is empty."`
+	Name      string `json:"name,omitempty" validate:"omitempty,max=200" description:"In answers."`
+	Side      string `json:"side,omitempty" validate:"omitempty,oneof=port starboard" description:"Sweep."`
 }
 
 // NewLineup adds a line-up.
 type NewLineup struct {
 	LineupContent
-	By string `json:"by" required:"true" description:"Who saves it, for the history."`
+	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who saves it, for the history."`
 }
 
 // SavedLineup is a line-up on record.
@@ -79,15 +79,6 @@ func (s *Service) SaveLineup(ctx context.Context, r NewLineup) (SavedLineup, err
 
 func (r *NewLineup) check(class rigging.Class) error {
 	var p wire.Problems
-	p.Name("name", r.Name, "A name is needed.")
-	p.Note("note", r.Note)
-	p.Author(r.By)
-	p.Within("cox_mass_kg", rigging.Mass, r.CoxMassKg, 20, 150)
-	if r.RowsOn != nil {
-		if _, err := time.Parse(wire.DayLayout, *r.RowsOn); err != nil {
-			p.Add(wire.ProblemAt("rows_on", "Write the day as year-month-day."))
-		}
-	}
 	if len(r.Seats) != class.Rowers {
 		p.Add(wire.ProblemAt("seats", fmt.Sprintf("A %s has %d seats; %d were given.", class.Code, class.Rowers, len(r.Seats))))
 	}
@@ -105,6 +96,7 @@ func (r *NewLineup) check(class rigging.Class) error {
 		}
 		seen[*seat.AthleteID] = i + 1
 	}
+	p.Check(wire.At(), r)
 	return p.OrNil()
 }
 

@@ -14,12 +14,12 @@ import (
 
 // SeatOrderProblem is a squad, a boat and what counts.
 type SeatOrderProblem struct {
-	BoatClass   string      `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	Pattern     []string    `json:"pattern,omitempty" description:"Sweep: the side of each seat, bow first; left out: alternating with bow on starboard, unless pattern_free."`
+	BoatClass   string      `json:"boat_class" validate:"required,boatclass"`
+	Pattern     []string    `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the side of each seat, bow first; left out: alternating with bow on starboard, unless pattern_free."`
 	PatternFree bool        `json:"pattern_free,omitempty" description:"Sweep: any sides, as many port as starboard."`
-	Candidates  []Candidate `json:"candidates" required:"true" minItems:"1" maxItems:"120"`
-	CoxMassKg   *float64    `json:"cox_mass_kg,omitempty" default:"55" description:"Coxed boats."`
-	HullMassKg  *float64    `json:"hull_mass_kg,omitempty" description:"Left out: the least hull mass of the class."`
+	Candidates  []Candidate `json:"candidates" validate:"required,max=120"`
+	CoxMassKg   *float64    `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"Coxed boats."`
+	HullMassKg  *float64    `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Left out: the least hull mass of the class."`
 
 	Pins      []SeatPin      `json:"pins,omitempty"`
 	Must      []string       `json:"must,omitempty" description:"Athletes who have to row."`
@@ -29,10 +29,10 @@ type SeatOrderProblem struct {
 	Never     [][]string     `json:"never,omitempty" description:"Pairs that never row together."`
 	SeatCosts []SeatCostItem `json:"seat_costs,omitempty"`
 	Mass      *MassRules     `json:"mass,omitempty"`
-	WomenMin  int            `json:"women_min,omitempty"`
-	WomenMax  *int           `json:"women_max,omitempty"`
-	MenMin    int            `json:"men_min,omitempty"`
-	MenMax    *int           `json:"men_max,omitempty"`
+	WomenMin  int            `json:"women_min,omitempty" validate:"gte=0,lte=8"`
+	WomenMax  *int           `json:"women_max,omitempty" validate:"omitempty,gte=0,lte=8"`
+	MenMin    int            `json:"men_min,omitempty" validate:"gte=0,lte=8"`
+	MenMax    *int           `json:"men_max,omitempty" validate:"omitempty,gte=0,lte=8"`
 
 	Weights *OrderWeights `json:"weights,omitempty"`
 	Arc     *seat.Targets `json:"arc,omitempty" description:"Sweep: catch and finish for the moment; left out: −55 and 34."`
@@ -40,47 +40,47 @@ type SeatOrderProblem struct {
 
 // Candidate is one athlete of the squad.
 type Candidate struct {
-	ID       string          `json:"id" required:"true"`
-	Name     string          `json:"name,omitempty" description:"Left out: the id."`
-	Sex      string          `json:"sex,omitempty" enum:",female,male"`
-	PowerW   float64         `json:"power_w" required:"true" description:"Race power over 2000 m."`
-	PowerSdW float64         `json:"power_sd_w,omitempty"`
-	MassKg   float64         `json:"mass_kg" required:"true"`
+	ID       string          `json:"id" validate:"required"`
+	Name     string          `json:"name,omitempty" validate:"omitempty,max=200" description:"Left out: the id."`
+	Sex      string          `json:"sex,omitempty" validate:"omitempty,oneof=female male"`
+	PowerW   float64         `json:"power_w" validate:"required,gte=0,lte=5000" description:"Race power over 2000 m."`
+	PowerSdW float64         `json:"power_sd_w,omitempty" validate:"gte=0,lte=5000"`
+	MassKg   float64         `json:"mass_kg" validate:"required,gte=0,lte=500"`
 	Sides    *club.SideCosts `json:"sides,omitempty" description:"Sweep: what each side costs over 2000 m; a side left out cannot be rowed."`
 	Curve    []float64       `json:"curve,omitempty" description:"Force at 101 nodes of the drive; only its shape counts."`
 }
 
 // SeatPin puts an athlete in a seat.
 type SeatPin struct {
-	Seat int    `json:"seat" required:"true" description:"1 is bow."`
-	ID   string `json:"id" required:"true"`
+	Seat int    `json:"seat" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	ID   string `json:"id" validate:"required"`
 }
 
 // SeatCostItem is the coach's cost of an athlete in a seat.
 type SeatCostItem struct {
-	ID    string  `json:"id" required:"true"`
-	Seat  int     `json:"seat" required:"true" description:"1 is bow."`
-	CostS float64 `json:"cost_s" required:"true"`
+	ID    string  `json:"id" validate:"required"`
+	Seat  int     `json:"seat" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	CostS float64 `json:"cost_s" validate:"required,gte=-3600,lte=3600"`
 }
 
 // MassRules are limits on what the crew weighs.
 type MassRules struct {
-	MeanMaxKg *float64 `json:"mean_max_kg,omitempty"`
-	MaxKg     *float64 `json:"max_kg,omitempty"`
+	MeanMaxKg *float64 `json:"mean_max_kg,omitempty" validate:"omitempty,gte=0,lte=500"`
+	MaxKg     *float64 `json:"max_kg,omitempty" validate:"omitempty,gte=0,lte=500"`
 }
 
 // OrderWeights say what the two criteria without a measured effect are worth.
 type OrderWeights struct {
-	LikenessS *float64 `json:"likeness_s,omitempty" default:"5" description:"Seconds for a mean difference of 1 between stroke shapes."`
-	YawS      *float64 `json:"yaw_s,omitempty" default:"0.5" description:"Seconds for the mean-square turning moment of the alternating rig."`
+	LikenessS *float64 `json:"likeness_s,omitempty" validate:"omitempty,gte=0,lte=100000" default:"5" description:"Seconds for a mean difference of 1 between stroke shapes."`
+	YawS      *float64 `json:"yaw_s,omitempty" validate:"omitempty,gte=0,lte=100000" default:"0.5" description:"Seconds for the mean-square turning moment of the alternating rig."`
 }
 
 // LineupsRequest asks for the best line-ups.
 type LineupsRequest struct {
 	SeatOrderProblem
-	Count           int         `json:"count,omitempty" default:"10" description:"How many line-ups to list, at most 200."`
+	Count           int         `json:"count,omitempty" validate:"gte=0,lte=200" default:"10" description:"How many line-ups to list, at most 200."`
 	Fold            bool        `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
-	Draws           int         `json:"draws,omitempty" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
+	Draws           int         `json:"draws,omitempty" validate:"gte=0,lte=5000" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
 	Seed            uint64      `json:"seed,omitempty" description:"Of the redraws; the same seed gives the same answer."`
 	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" description:"Of the race powers, in the order of the candidates; left out: the power_sd_w as independent."`
 }

@@ -168,6 +168,11 @@ func (d *describer) member(p jsonschema.InterceptPropParams) error {
 	if !p.Processed {
 		return nil
 	}
+	limits := wire.LimitsOf(p.Field)
+	d.limit(p.PropertySchema, &limits)
+	if limits.Required && !slices.Contains(p.ParentSchema.Required, p.Name) {
+		p.ParentSchema.Required = append(p.ParentSchema.Required, p.Name)
+	}
 	_, omitted := strings.CutSuffix(p.Field.Tag.Get("json"), ",omitempty")
 	required, null := slices.Contains(p.ParentSchema.Required, p.Name), false
 	if d.op.IsProcessingResponse() {
@@ -180,6 +185,45 @@ func (d *describer) member(p jsonschema.InterceptPropParams) error {
 	}
 	setNull(p.PropertySchema, null)
 	return nil
+}
+
+// limit puts the limits of a value into its schema. An answer holds values that
+// were worked out, which no range bounds.
+func (d *describer) limit(s *jsonschema.Schema, l *wire.Limits) {
+	for _, name := range l.OneOf {
+		s.Enum = append(s.Enum, name)
+	}
+	if d.op.IsProcessingResponse() {
+		return
+	}
+	if l.Day {
+		s.WithFormat("date")
+	}
+	switch {
+	case s.HasType(jsonschema.String):
+		s.MaxLength = whole(l.Most)
+		if least := whole(l.Least); least != nil {
+			s.MinLength = *least
+		}
+	case s.HasType(jsonschema.Array):
+		s.MaxItems = whole(l.Most)
+		if least := whole(l.Least); least != nil {
+			s.MinItems = *least
+		}
+	default:
+		s.Minimum, s.Maximum = l.Least, l.Most
+	}
+	if l.Each != nil && s.Items != nil && s.Items.SchemaOrBool != nil && s.Items.SchemaOrBool.TypeObject != nil {
+		d.limit(s.Items.SchemaOrBool.TypeObject, l.Each)
+	}
+}
+
+// whole returns an end that counts signs or items; nil for an open one.
+func whole(end *float64) *int64 {
+	if end == nil {
+		return nil
+	}
+	return wire.Ptr(int64(*end))
 }
 
 // setNull makes the schema of a member accept null or refuse it.

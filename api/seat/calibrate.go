@@ -10,20 +10,20 @@ import (
 
 // CalibrateRequest asks which posture explains measured arcs.
 type CalibrateRequest struct {
-	BoatClass string        `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	BoatClass string        `json:"boat_class" validate:"required,boatclass"`
 	Rower     Rower         `json:"rower,omitempty"`
 	Posture   *Posture      `json:"posture,omitempty" description:"What is assumed before the measurements are known."`
-	Arcs      []MeasuredArc `json:"arcs" required:"true" minItems:"1" maxItems:"50"`
+	Arcs      []MeasuredArc `json:"arcs" validate:"required,min=1,max=50" say:"Give at least one measured catch or finish."`
 }
 
 // MeasuredArc is one arc measured on the water in a known rig.
 type MeasuredArc struct {
-	Seat           Seat     `json:"seat" required:"true"`
+	Seat           Seat     `json:"seat" validate:"required"`
 	Handle         *Handle  `json:"handle,omitempty"`
-	DisplacementKg *float64 `json:"displacement_kg,omitempty"`
-	CatchDeg       *float64 `json:"catch_deg,omitempty" description:"Negative; left out when it was not measured."`
-	FinishDeg      *float64 `json:"finish_deg,omitempty" description:"Positive; left out when it was not measured."`
-	SdDeg          *float64 `json:"sd_deg,omitempty" default:"0.5" description:"Standard deviation of each angle."`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000"`
+	CatchDeg       *float64 `json:"catch_deg,omitempty" validate:"omitempty,plausible=catch" description:"Negative; left out when it was not measured."`
+	FinishDeg      *float64 `json:"finish_deg,omitempty" validate:"omitempty,plausible=finish" description:"Positive; left out when it was not measured."`
+	SdDeg          *float64 `json:"sd_deg,omitempty" validate:"omitempty,plausible=sd" default:"0.5" description:"Standard deviation of each angle."`
 }
 
 // Calibration is the posture that explains the measured arcs best.
@@ -70,15 +70,15 @@ func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, postur
 		return nil, wire.InvalidAt("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs))
 	}
 	var p wire.Problems
-	CheckSex(&p, "rower.sex", r.Rower.Sex)
-	p.AddError("", m.Check())
-	p.AddError("", posture.Check())
+	p.AddError(wire.Place{}, m.Check())
+	p.AddError(wire.Place{}, posture.Check())
 	var arcs []rigging.MeasuredArc
 	for i := range r.Arcs {
 		arc := r.Arcs[i].arc(class)
-		checkArc(&p, fmt.Sprintf("arcs[%d].", i), &r.Arcs[i], &arc)
+		checkArc(&p, wire.At("arcs").Item(i), &r.Arcs[i], &arc)
 		arcs = append(arcs, arc)
 	}
+	p.Check(wire.At(), r)
 	return arcs, p.OrNil()
 }
 
@@ -89,13 +89,12 @@ func (a *MeasuredArc) arc(class rigging.Class) rigging.MeasuredArc {
 	}
 }
 
-func checkArc(p *wire.Problems, prefix string, measured *MeasuredArc, arc *rigging.MeasuredArc) {
-	CheckSeat(p, prefix, &measured.Seat, &arc.Setup)
-	p.AddError(prefix, arc.Check())
-	checkHandle(p, prefix, measured.Handle, arc.Handle)
-	checkDisplacement(p, prefix, measured.DisplacementKg)
+func checkArc(p *wire.Problems, at wire.Place, measured *MeasuredArc, arc *rigging.MeasuredArc) {
+	CheckSeat(p, at, &measured.Seat, &arc.Setup)
+	p.AddError(at, arc.Check())
+	checkHandle(p, at, measured.Handle, arc.Handle)
 	if measured.CatchDeg == nil && measured.FinishDeg == nil {
-		p.Add(wire.ProblemAt(prefix+"catch_deg", "Give the measured catch, the finish or both."))
+		p.Add(at.Name("catch_deg").Problem("Give the measured catch, the finish or both."))
 	}
 }
 

@@ -87,7 +87,7 @@ func TestCalibrationRefuses(t *testing.T) {
 		"an empty list":      {apitest.Put(apitest.Parsed(apitest.FullArcs), "arcs", []any{}), "#/arcs", "Give at least one measured catch or finish."},
 		"no angle":           {apitest.Measured(0, 0, apitest.Scull()), "#/arcs/0/catch_deg", "Give the measured catch, the finish or both."},
 		"catch without sign": {apitest.Measured(66, 0, apitest.Scull()), "#/arcs/0/catch_deg", "66° cannot be right: the plausible range is −85 to −10°. It looks like the other sign: −66°?"},
-		"catch in radians":   {apitest.Measured(-1.12, 0, apitest.Scull()), "#/arcs/0/catch_deg", "−1.1° cannot be right: the plausible range is −85 to −10°. It looks like radians: −64.2°?"},
+		"catch in radians":   {apitest.Measured(-1.12, 0, apitest.Scull()), "#/arcs/0/catch_deg", "−1.1° cannot be right: the plausible range is −85 to −10°."},
 		"a zero":             {arc("finish_deg", 0), "#/arcs/0/finish_deg", "0° cannot be right: the plausible range is 5 to 80°."},
 		"no scatter":         {arc("sd_deg", 0), "#/arcs/0/sd_deg", "0° cannot be right: the plausible range is 0.05 to 10°."},
 		"span in metres":     {arc("seat.span_cm", 1.59), "#/arcs/0/seat/span_cm", "1.59 cm cannot be right: the plausible range is 110 to 190 cm. It looks like metres: 159 cm?"},

@@ -1,7 +1,6 @@
 package seat
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -13,32 +12,33 @@ import (
 // CrewRequest asks for the rig of a whole boat that brings its crew nearest to
 // common targets with one set of oars.
 type CrewRequest struct {
-	BoatClass  string                `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	Seats      []CrewSeat            `json:"seats" required:"true" minItems:"1" maxItems:"8" description:"As found, with who rows them; seats that nobody rows are left out."`
+	BoatClass  string                `json:"boat_class" validate:"required,boatclass"`
+	Seats      []CrewSeat            `json:"seats" validate:"required,min=1,max=8" description:"As found, with who rows them; seats that nobody rows are left out."`
 	Targets    *FitTargets           `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
 	Adjust     map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; left out: what commonly is in this class."`
-	OwnInboard bool                  `json:"own_inboard,omitempty" description:"The inboards may differ from seat to seat, so that each rower bears a load by strength."`
+	Job        string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; left out: everyday."`
+	OwnInboard bool                  `json:"own_inboard,omitempty" description:"Kept for programs that send it: inboards by strength are an offer of a full re-rig."`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
-	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
+	Blade       string   `json:"blade,omitempty" enum:",hatchet,macon,large" description:"As for one seat."`
+	Level       string   `json:"level,omitempty" enum:",championship,club,novice" description:"As for one seat."`
+	Lightweight *bool    `json:"lightweight,omitempty" description:"As for one seat."`
+	UsualArc    *Targets `json:"usual_arc,omitempty" description:"As for one seat."`
+
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; left out: the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	TapeCm         *float64 `json:"tape_cm,omitempty" validate:"omitempty,gte=0,lte=5" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
 // CrewSeat is one seat with its rower.
 type CrewSeat struct {
-	Number   int      `json:"number,omitempty" description:"1 is bow; left out: the place in the list."`
-	Seat     Seat     `json:"seat" required:"true" description:"As found."`
-	Rower    Rower    `json:"rower,omitempty"`
-	Posture  *Posture `json:"posture,omitempty"`
-	Handle   *Handle  `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
-	Strength *float64 `json:"strength,omitempty" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
-}
-
-// CrewFit is the rig of a whole boat.
-type CrewFit struct {
-	Targets []CommonTarget `json:"targets"`
-	Seats   []CrewSeatFit  `json:"seats" description:"In the order sent."`
-	Work    []Work         `json:"work" description:"What has to be moved, seat by seat, in an order that does not undo itself."`
-	Reliefs []Relief       `json:"reliefs" description:"What would bring seats that miss a target nearer."`
+	Number    int           `json:"number,omitempty" validate:"gte=0,lte=8" description:"1 is bow; left out: the place in the list."`
+	Seat      Seat          `json:"seat" validate:"required" description:"As found."`
+	Rower     Rower         `json:"rower,omitempty"`
+	Posture   *Posture      `json:"posture,omitempty"`
+	Handle    *Handle       `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
+	Arcs      []MeasuredArc `json:"arcs,omitempty" validate:"max=50" description:"As for one seat."`
+	Readings  []Reading     `json:"readings,omitempty" validate:"max=10" description:"As for one seat."`
+	Stretcher *Stretcher    `json:"stretcher,omitempty" description:"As for one seat."`
+	Strength  *float64      `json:"strength,omitempty" validate:"omitempty,plausible=seats.strength" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
 }
 
 // CommonTarget is a target of the whole crew.
@@ -46,12 +46,6 @@ type CommonTarget struct {
 	Target string  `json:"target"`
 	Wanted float64 `json:"wanted" description:"In the target's unit; 0 of draw_height_cm: where the hands meet each body."`
 	Chosen bool    `json:"chosen" description:"It was not asked for."`
-}
-
-// CrewSeatFit is the fit of one seat of a crew.
-type CrewSeatFit struct {
-	Number int `json:"number"`
-	SeatFit
 }
 
 // Work is one thing to be moved at one seat.
@@ -73,29 +67,12 @@ type ReliefGain struct {
 	Gain float64 `json:"gain" description:"How much nearer the seat comes to its targets, in tolerances."`
 }
 
-// FitCrew fits every seat of a boat. The error is an *Invalid or an
-// *Unreachable.
-func (s *Service) FitCrew(_ context.Context, r CrewRequest) (CrewFit, error) {
-	class, err := ClassOf(r.BoatClass)
-	if err != nil {
-		return CrewFit{}, err
-	}
-	crew, err := r.Read(class)
-	if err != nil {
-		return CrewFit{}, err
-	}
-	fit, err := crew.Fit()
-	if err != nil {
-		return CrewFit{}, err
-	}
-	return crew.answer(&fit), nil
-}
-
 // CrewInput is a crew in the domain's terms.
 type CrewInput struct {
 	numbers []int
 	Seats   []*SolveInput
 	Task    rigging.CrewTask
+	listed  bool // what may be moved was stated
 }
 
 // Read converts and checks a whole crew, so that every mistake is told at once.
@@ -107,17 +84,17 @@ func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 		return nil, wire.InvalidAt("seats", fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(r.Seats)))
 	}
 	var p wire.Problems
-	positiveGoals(&p, "", r.Targets)
+	r.Targets.check(&p, wire.Place{})
 	c := &CrewInput{Task: rigging.CrewTask{Targets: r.Targets.domain(), Adjust: checkAdjustments(&p, class, r.Adjust), OwnInboard: r.OwnInboard}}
 	for i := range r.Seats {
-		at := fmt.Sprintf("seats[%d].", i)
+		at := wire.At("seats").Item(i)
 		seat := r.solveRequest(i)
 		in, err := seat.read(class)
 		p.Merge(at, err)
 		c.Seats = append(c.Seats, in)
-		c.numbers = append(c.numbers, checkSeatNumber(&p, at+"number", class, c.numbers, r.Seats[i].Number))
+		c.numbers = append(c.numbers, checkSeatNumber(&p, at.Name("number"), class, c.numbers, r.Seats[i].Number))
 	}
-	checkDisplacement(&p, "", r.DisplacementKg)
+	p.Check(wire.At(), r)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -128,19 +105,22 @@ func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 // solveRequest is the request to solve one seat by itself.
 func (r *CrewRequest) solveRequest(i int) SolveRequest {
 	s := &r.Seats[i]
-	return SolveRequest{BoatClass: r.BoatClass, Seat: s.Seat, Rower: s.Rower, Posture: s.Posture, Handle: s.Handle, TapeCm: r.TapeCm}
+	return SolveRequest{
+		BoatClass: r.BoatClass, Seat: s.Seat, Rower: s.Rower, Posture: s.Posture, Handle: s.Handle, TapeCm: r.TapeCm,
+		Blade: r.Blade, Level: r.Level, Lightweight: r.Lightweight, UsualArc: r.UsualArc, Arcs: s.Arcs, Readings: s.Readings, Stretcher: s.Stretcher,
+	}
 }
 
 // checkSeatNumber complains about a number that no seat has, or that stands twice.
-func checkSeatNumber(p *wire.Problems, field string, class rigging.Class, taken []int, number int) int {
+func checkSeatNumber(p *wire.Problems, at wire.Place, class rigging.Class, taken []int, number int) int {
 	if number == 0 {
 		number = len(taken) + 1
 	}
 	switch {
 	case number < 1 || number > class.Rowers:
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("A %s has seats 1 to %d.", class.Code, class.Rowers)))
+		p.Add(at.Problem(fmt.Sprintf("A %s has seats 1 to %d.", class.Code, class.Rowers)))
 	case slices.Contains(taken, number):
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("Seat %d stands here twice.", number)))
+		p.Add(at.Problem(fmt.Sprintf("Seat %d stands here twice.", number)))
 	}
 	return number
 }
@@ -157,6 +137,7 @@ func (c *CrewInput) settle(class rigging.Class, r *CrewRequest) {
 		in.Seat.Displacement = afloat
 		c.Task.Seats = append(c.Task.Seats, rigging.CrewSeat{Case: in.Seat, Strength: wire.Known(r.Seats[i].Strength, 1)})
 	}
+	c.listed = c.Task.Adjust != nil
 	if c.Task.Adjust == nil {
 		c.Task.Adjust = c.usualAdjust()
 	}
@@ -182,36 +163,19 @@ func (c *CrewInput) Fit() (rigging.CrewFit, error) {
 	var at *rigging.SeatError
 	if !errors.As(err, &at) {
 		if err != nil {
-			err = fitError(err)
+			err = wire.DomainError(err)
 		}
 		return fit, err
 	}
 	number := c.numbers[at.Seat]
-	err = fitError(at.Err)
+	err = wire.DomainError(at.Err)
 	var stuck *wire.Unreachable
 	if errors.As(err, &stuck) {
 		return fit, &wire.Unreachable{Limit: stuck.Limit, Text: fmt.Sprintf("Seat %d: %s", number, stuck.Text)}
 	}
 	var p wire.Problems
-	p.Merge(fmt.Sprintf("seats[%d].", at.Seat), err)
+	p.Merge(wire.At("seats").Item(at.Seat), err)
 	return fit, p.OrNil()
-}
-
-// answer puts the crew's fit on the wire.
-func (c *CrewInput) answer(f *rigging.CrewFit) CrewFit {
-	w := CrewFit{Targets: CommonTargets(f), Work: []Work{}, Reliefs: []Relief{}}
-	for i := range f.Seats {
-		seat := CrewSeatFit{Number: c.numbers[i], SeatFit: c.Seats[i].fitted(&f.Seats[i])}
-		w.Seats = append(w.Seats, seat)
-		for _, change := range seat.Changes {
-			w.Work = append(w.Work, Work{seat.Number, change})
-		}
-	}
-	slices.SortStableFunc(w.Work, func(a, b Work) int { return a.Seat - b.Seat })
-	for _, relief := range f.Reliefs {
-		w.Reliefs = append(w.Reliefs, c.Relief(&relief))
-	}
-	return w
 }
 
 func CommonTargets(f *rigging.CrewFit) []CommonTarget {

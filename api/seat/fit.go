@@ -2,9 +2,7 @@ package seat
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
-	"errors"
 	"maps"
 	"math"
 	"slices"
@@ -16,11 +14,12 @@ import (
 	"thole/rigging"
 )
 
-// FitRequest asks for the settings that bring one seat to its targets.
+// FitRequest asks for the work on one seat.
 type FitRequest struct {
 	SolveRequest
-	Targets *FitTargets           `json:"targets,omitempty" description:"Left out: the ends of the arc to start from in this class."`
-	Adjust  map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved, by setting; left out: what commonly is in this class."`
+	Targets *FitTargets           `json:"targets,omitempty" description:"An end left out is chosen: the one to expect of the rower's group, and no catch past the reach."`
+	Adjust  map[string]Adjustment `json:"adjust,omitempty" description:"Ranges and steps, by setting; left out: what commonly is in this class. A setting that is left out of a list stays."`
+	Job     string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"everyday: the stretcher, and a gate that is out of its window. full_rerig: also heels and plate where ankles, knees or hips ask for it, and a pitch that was measured and is out. Left out: everyday."`
 }
 
 // FitTargets is what a fit aims at; each target is a number, or an object with
@@ -28,17 +27,17 @@ type FitRequest struct {
 type FitTargets struct {
 	CatchDeg     *Goal `json:"catch_deg,omitempty" description:"Negative, as all angles towards the catch."`
 	FinishDeg    *Goal `json:"finish_deg,omitempty" description:"Positive."`
-	LeverRatio   *Goal `json:"lever_ratio,omitempty" description:"Blade's lever / handle's lever."`
-	DrawHeightCm *Goal `json:"draw_height_cm,omitempty" description:"Hand over the seat with the blade just covered; 0: where the hands meet the rower's body. Left out: as found, where gates and something else may move."`
-	OverlapCm    *Goal `json:"overlap_cm,omitempty" description:"Measured, without the gates' width. Left out: as found, where pins and collars may move."`
+	LeverRatio   *Goal `json:"lever_ratio,omitempty" description:"Blade's lever / handle's lever. Told, not aimed at: oars and pins stay, and what would change them is an offer."`
+	DrawHeightCm *Goal `json:"draw_height_cm,omitempty" description:"Hand over the seat with the blade just covered; 0: where the hands meet the rower's body. Told, not aimed at: gates go by their window."`
+	OverlapCm    *Goal `json:"overlap_cm,omitempty" description:"Measured, without the gates' width. Told, not aimed at, as the lever ratio."`
 }
 
 // Goal is a value to aim at, written as a bare number or with its weight and
 // tolerance.
 type Goal struct {
-	Value     float64  `json:"value" required:"true" description:"In the target's unit."`
-	Weight    *float64 `json:"weight,omitempty" description:"Multiplies the miss; left out: 1."`
-	Tolerance *float64 `json:"tolerance,omitempty" description:"Miss up to which the target counts as met, in its unit; left out: 0.5°, 0.02 of lever ratio, 1 cm."`
+	Value     float64  `json:"value" validate:"required" description:"In the target's unit."`
+	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Kept for programs that send it: the ends are not traded against each other."`
+	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; left out: 1° of catch and finish, which stands for every seat, 0.02 of lever ratio, 1 cm."`
 }
 
 // UnmarshalJSON reads a number or an object.
@@ -60,25 +59,12 @@ func (Goal) PrepareJSONSchema(s *jsonschema.Schema) error {
 // OrNumber says that a bare number will do.
 func (Goal) OrNumber() {}
 
-// SeatFit is the rig of one seat that comes nearest to its targets.
-type SeatFit struct {
-	Seat    SeatValues    `json:"seat" description:"The rig, every value filled in: it can be sent again."`
-	Result  SeatSolution  `json:"result"`
-	Targets []AimedTarget `json:"targets" description:"What was aimed at, and what is kept as found."`
-	Changes []SeatChange  `json:"changes" description:"From the rig as sent to this one, in an order of work that does not undo itself."`
-	Binding []string      `json:"binding" description:"Settings whose range ends too soon."`
-	Stops   []RangeEnd    `json:"stops" description:"Those ends, with what going further would bring."`
-	Unmet   []UnmetTarget `json:"unmet"`
-	Outside []string      `json:"outside" description:"Settings that stood outside their range; the fit started from the nearest end."`
-	Off     float64       `json:"off" description:"Root of the sum of squares of the misses, each counted in its tolerance."`
-}
-
 // SeatValues is the rig of one seat with every value that its class has. It can
 // be sent again as a Seat.
 type SeatValues struct {
 	SpanCm           *float64 `json:"span_cm,omitempty" description:"Sculling."`
 	SpreadCm         *float64 `json:"spread_cm,omitempty" description:"Sweep."`
-	Side             string   `json:"side,omitempty" enum:",port,starboard" description:"Sweep."`
+	Side             string   `json:"side,omitempty" validate:"omitempty,oneof=port starboard" description:"Sweep."`
 	OarLengthCm      float64  `json:"oar_length_cm"`
 	InboardCm        float64  `json:"inboard_cm"`
 	GateHeightCm     float64  `json:"gate_height_cm"`
@@ -122,33 +108,8 @@ type RangeEnd struct {
 type UnmetTarget struct {
 	Target string  `json:"target"`
 	By     float64 `json:"by" description:"Reached less wanted, in the target's unit."`
-	Why    string  `json:"why" enum:"nothing_moves_it,junior,steps,cost,range,conflict,by_hand"`
+	Why    string  `json:"why" enum:"nothing_moves_it,junior,steps,cost,range,conflict,by_hand,reach,kept,measure,caution"`
 	Text   string  `json:"text"`
-}
-
-// FitSeat looks for settings that bring a seat to its targets. The error is an
-// *Invalid or an *Unreachable.
-func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
-	class, err := ClassOf(r.BoatClass)
-	if err != nil {
-		return SeatFit{}, err
-	}
-	var p wire.Problems
-	targets := checkFitTargets(&p, "", class, r.Targets)
-	in, err := r.read(class)
-	p.Merge("", err)
-	adjust := checkAdjustments(&p, class, r.Adjust)
-	if err := p.OrNil(); err != nil {
-		return SeatFit{}, err
-	}
-	if adjust == nil {
-		adjust = in.Seat.Setup.Adjustments()
-	}
-	fit, err := in.Seat.Fit(targets, adjust)
-	if err != nil {
-		return SeatFit{}, fitError(err)
-	}
-	return in.fitted(&fit), nil
 }
 
 // WireTarget is the target's name with its unit.
@@ -177,20 +138,29 @@ func (t *FitTargets) domain() rigging.FitTargets {
 	return targets
 }
 
-// checkFitTargets converts the targets of one seat, or those to start from when
-// none is stated. The domain takes a weight of nothing for a weight left out,
-// and so it is refused here.
-func checkFitTargets(p *wire.Problems, prefix string, class rigging.Class, t *FitTargets) rigging.FitTargets {
-	targets := t.domain()
-	if len(targets) == 0 {
-		ends := rigging.DefaultTargets(class)
-		return rigging.FitTargets{rigging.TargetCatch: {Value: float64(ends.Catch)}, rigging.TargetFinish: {Value: float64(ends.Finish)}}
-	}
-	positiveGoals(p, prefix, t)
-	return targets
+// check complains about targets. The domain takes a weight of nothing for a
+// weight left out, and so it is refused here.
+func (t *FitTargets) check(p *wire.Problems, at wire.Place) {
+	positiveGoals(p, at, t)
+	p.AddError(at, t.domain().Check())
 }
 
-func positiveGoals(p *wire.Problems, prefix string, t *FitTargets) {
+// ends are the ends of the arc among the targets.
+func (t *FitTargets) ends() *Targets {
+	w := new(Targets)
+	if t == nil {
+		return w
+	}
+	if t.CatchDeg != nil {
+		w.CatchDeg = &t.CatchDeg.Value
+	}
+	if t.FinishDeg != nil {
+		w.FinishDeg = &t.FinishDeg.Value
+	}
+	return w
+}
+
+func positiveGoals(p *wire.Problems, at wire.Place, t *FitTargets) {
 	if t == nil {
 		return
 	}
@@ -198,9 +168,9 @@ func positiveGoals(p *wire.Problems, prefix string, t *FitTargets) {
 		if goal == nil {
 			continue
 		}
-		for member, value := range map[string]*float64{".weight": goal.Weight, ".tolerance": goal.Tolerance} {
+		for member, value := range map[string]*float64{"weight": goal.Weight, "tolerance": goal.Tolerance} {
 			if value != nil && !(*value > 0) {
-				p.Add(wire.ProblemAt(prefix+"targets."+WireTarget(name)+member, "Say more than nothing, or leave it out."))
+				p.Add(at.Join(wire.At("targets", WireTarget(name), member)).Problem("Say more than nothing, or leave it out."))
 			}
 		}
 	}
@@ -224,6 +194,9 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 		return nil
 	}
 	list := map[rigging.Setting]rigging.Adjustment{}
+	if len(adjust) == 0 {
+		p.Add(wire.ProblemAt("adjust", "Say at least one setting that may be moved, or leave it out."))
+	}
 	for _, name := range slices.Sorted(maps.Keys(adjust)) {
 		s, ok := SettingNamed(name)
 		if !ok {
@@ -236,73 +209,9 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 	return list
 }
 
-// fitError is domainError for the fields of a fit, whose names have parts
-// behind the one that carries the unit.
-func fitError(err error) error {
-	var fields rigging.FieldErrors
-	if !errors.As(err, &fields) {
-		return wire.DomainError(err)
-	}
-	var p wire.Problems
-	for _, e := range fields {
-		p.Add(wire.ProblemAt(fitField(e), wire.Describe(e)))
-	}
-	return p.OrNil()
-}
-
-// fitField writes the field of a fit as the wire names it.
-func fitField(e *rigging.FieldError) string {
-	parts := strings.Split(e.Field, ".")
-	if len(parts) < 2 {
-		return e.Field
-	}
-	switch parts[0] {
-	case "targets":
-		if i := slices.Index(TargetOrder, rigging.Target(parts[1])); i >= 0 {
-			parts[1] = WireTarget(TargetOrder[i])
-		}
-	case "adjust":
-		for _, class := range rigging.Classes() {
-			if slices.Contains(class.Settings(), rigging.Setting(parts[1])) {
-				parts[1] = WireSetting(rigging.Setting(parts[1]))
-				break
-			}
-		}
-	default:
-		return wire.WireField(e)
-	}
-	return strings.Join(parts, ".")
-}
-
 // TargetOrder is the order in which targets are told.
 var TargetOrder = []rigging.Target{
 	rigging.TargetCatch, rigging.TargetFinish, rigging.TargetLeverRatio, rigging.TargetDrawHeight, rigging.TargetOverlap,
-}
-
-// fitted puts a fit on the wire.
-func (in *SolveInput) fitted(f *rigging.Fit) SeatFit {
-	at := *in
-	at.Seat.Setup = f.Setup
-	at.targets = fitEnds(f)
-	w := SeatFit{
-		Seat: wireSetup(&f.Setup), Result: at.answer(&f.Stroke), Binding: []string{},
-		Changes: []SeatChange{}, Outside: []string{}, Off: wire.Round(f.Off, 1e4),
-	}
-	w.Result.Cautions = append(WireCautions(f.Cautions), w.Result.Cautions...)
-	w.Targets = at.Aimed(f.Targets, f.Unmet, &f.Stroke)
-	for _, c := range f.Changes {
-		w.Changes = append(w.Changes, wireChange(f.Setup.Class, c))
-	}
-	w.Unmet, w.Stops = UnmetTargets(f), RangeEnds(f)
-	for _, stop := range w.Stops {
-		if !slices.Contains(w.Binding, stop.Setting) {
-			w.Binding = append(w.Binding, stop.Setting)
-		}
-	}
-	for _, s := range f.Outside {
-		w.Outside = append(w.Outside, WireSetting(s))
-	}
-	return w
 }
 
 func UnmetTargets(f *rigging.Fit) []UnmetTarget {
@@ -319,11 +228,6 @@ func RangeEnds(f *rigging.Fit) []RangeEnd {
 		list = append(list, RangeEnd{WireSetting(stop.Setting), map[bool]string{false: "min", true: "max"}[stop.High], wire.Round(stop.Gain, 100)})
 	}
 	return list
-}
-
-// fitEnds are the ends of the arc that a fit aimed at.
-func fitEnds(f *rigging.Fit) rigging.Targets {
-	return rigging.Targets{Catch: rigging.Angle(f.Targets[rigging.TargetCatch].Value), Finish: rigging.Angle(f.Targets[rigging.TargetFinish].Value)}
 }
 
 // Aimed lists the targets with what the solved seat makes of them.

@@ -37,8 +37,14 @@ func TestBareNumbersAreTargets(t *testing.T) {
 
 func TestLeftOutTargetsAreThoseToStartFrom(t *testing.T) {
 	none, start := apitest.Drop(apitest.Scull(), "targets"), apitest.Scull()
-	start["targets"] = apitest.Parsed(`{"catch_deg": -64, "finish_deg": 44}`)
-	apitest.Same(t, "fit", apitest.Answered(t, apitest.FitPath, none), apitest.Answered(t, apitest.FitPath, start))
+	// A man of a club crew: 66/44 less 3 and 1, common practice.
+	start["targets"] = apitest.Parsed(`{"catch_deg": -63, "finish_deg": 43}`)
+	left, asked := apitest.Answered(t, apitest.FitPath, none), apitest.Answered(t, apitest.FitPath, start)
+	apitest.Same(t, "who chose", []any{apitest.At(t, left, "result.targets.catch_by"), apitest.At(t, asked, "result.targets.catch_by")}, []any{"group", "stated"})
+	for _, a := range []apitest.Object{left, asked} {
+		apitest.Drop(apitest.Drop(a, "result.targets.catch_by"), "result.targets.finish_by")
+	}
+	apitest.Same(t, "fit", left, asked)
 }
 
 func TestAnInfeasibleTargetIsExplained(t *testing.T) {
@@ -104,7 +110,7 @@ func TestACrewSharesItsOars(t *testing.T) {
 	for _, name := range []string{"oar_length_cm", "inboard_cm"} {
 		apitest.Same(t, name, apitest.Number(t, a, "seats.0.seat."+name), apitest.Number(t, a, "seats.1.seat."+name))
 	}
-	if len(apitest.At(t, a, "reliefs").([]any)) == 0 || len(apitest.At(t, a, "seats.0.unmet").([]any))+len(apitest.At(t, a, "seats.1.unmet").([]any)) == 0 {
+	if len(apitest.At(t, a, "offers").([]any)) == 0 || len(apitest.At(t, a, "seats.0.unmet").([]any))+len(apitest.At(t, a, "seats.1.unmet").([]any)) == 0 {
 		t.Error("bodies that differ by half a metre suit one rig")
 	}
 }
@@ -113,6 +119,11 @@ func TestWorkIsInAnOrderThatDoesNotUndoItself(t *testing.T) {
 	order := []string{"span_cm", "spread_cm", "gate_height_cm", "oar_length_cm", "inboard_cm", "heel_depth_cm", "heel_to_pin_cm"}
 	o := apitest.UnlikePair()
 	delete(o, "adjust")
+	for _, seat := range o["seats"].([]any) { // gates that were measured and stand far too high
+		apitest.Put(seat.(apitest.Object), "seat.gate_height_cm", 23.0)
+		apitest.Put(seat.(apitest.Object), "rower.draw_height_cm", 33.0)
+		apitest.Put(seat.(apitest.Object), "seat.heel_to_pin_cm", 27.0)
+	}
 	work := apitest.At(t, apitest.Answered(t, apitest.CrewPath, o), "work").([]any)
 	if len(work) < 4 {
 		t.Fatalf("only %d things to move", len(work))

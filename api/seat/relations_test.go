@@ -197,7 +197,13 @@ func TestWindowOfGateHeights(t *testing.T) {
 			apitest.Near(t, name+": "+end+" end by "+bound.(string), got, want, 0.03)
 		}
 		verdict := func(height float64) any { return apitest.At(t, gate(height), "heights.window.verdict") }
-		apitest.Same(t, name+": verdicts", []any{verdict(min(low, high) - 0.1), verdict((low + high) / 2), verdict(max(low, high) + 0.1)}, []any{"low", "inside", "high"})
+		// Out is what lies more than two standard deviations of an end outside.
+		below, above := low-2*apitest.Number(t, w, "low_sd_cm"), high+2*apitest.Number(t, w, "high_sd_cm")
+		if low > high {
+			below, above = high-2*apitest.Number(t, w, "high_sd_cm"), low+2*apitest.Number(t, w, "low_sd_cm")
+		}
+		apitest.Same(t, name+": verdicts", []any{verdict(below - 0.1), verdict(below + 0.1), verdict((low + high) / 2), verdict(above - 0.1), verdict(above + 0.1)},
+			[]any{"low", "inside", "inside", "inside", "high"})
 	}
 }
 

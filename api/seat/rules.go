@@ -11,16 +11,16 @@ import (
 // RulesRequest tells what is known of a boat and its crew; what is left out is
 // not checked.
 type RulesRequest struct {
-	BoatClass    string    `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	HullMassKg   *float64  `json:"hull_mass_kg,omitempty" description:"Boat with fixtures, without oars."`
-	CoxMassKg    *float64  `json:"cox_mass_kg,omitempty"`
-	DeadWeightKg *float64  `json:"dead_weight_kg,omitempty" description:"Carried by the coxswain."`
+	BoatClass    string    `json:"boat_class" validate:"required,boatclass"`
+	HullMassKg   *float64  `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Boat with fixtures, without oars."`
+	CoxMassKg    *float64  `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass"`
+	DeadWeightKg *float64  `json:"dead_weight_kg,omitempty" validate:"omitempty,plausible=dead_weight" description:"Carried by the coxswain."`
 	Lightweight  bool      `json:"lightweight,omitempty"`
-	Sex          string    `json:"sex,omitempty" enum:",female,male" description:"Of a lightweight crew."`
-	MassesKg     []float64 `json:"masses_kg,omitempty" maxItems:"8" description:"Rowers in racing dress."`
-	HeelRiseCm   *float64  `json:"heel_rise_cm,omitempty" description:"Of the shoe's heel with its strap taut."`
-	BladeEdgeCm  *float64  `json:"blade_edge_cm,omitempty" description:"Thickness of the thinnest blade's edge."`
-	BowBallCm    *float64  `json:"bow_ball_cm,omitempty" description:"Diameter."`
+	Sex          string    `json:"sex,omitempty" validate:"omitempty,oneof=female male" description:"Of a lightweight crew."`
+	MassesKg     []float64 `json:"masses_kg,omitempty" validate:"omitempty,max=8,dive,plausible=masses" description:"Rowers in racing dress."`
+	HeelRiseCm   *float64  `json:"heel_rise_cm,omitempty" validate:"omitempty,plausible=heel_rise" description:"Of the shoe's heel with its strap taut."`
+	BladeEdgeCm  *float64  `json:"blade_edge_cm,omitempty" validate:"omitempty,plausible=blade_edge" description:"Thickness of the thinnest blade's edge."`
+	BowBallCm    *float64  `json:"bow_ball_cm,omitempty" validate:"omitempty,plausible=bow_ball" description:"Diameter."`
 }
 
 // RulesAnswer lists the rules that were applied.
@@ -73,7 +73,8 @@ func (r *RulesRequest) crew(class rigging.Class) (*rigging.Crew, error) {
 		p.Add(wire.ProblemAt("masses_kg", fmt.Sprintf("%d masses are too many for a boat of %d.", len(c.Masses), class.Rowers)))
 		c.Masses = nil
 	}
-	p.AddError("", c.Check())
+	p.AddError(wire.Place{}, c.Check())
+	p.Check(wire.At(), r)
 	return c, p.OrNil()
 }
 

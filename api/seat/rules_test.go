@@ -82,7 +82,7 @@ func TestRulesRefuse(t *testing.T) {
 		"heel in mm":        {`{"boat_class": "1x", "heel_rise_cm": 70}`, "#/heel_rise_cm", "70 cm cannot be right: the plausible range is 0.5 to 40 cm. It looks like millimetres: 7 cm?"},
 		"edge in mm":        {`{"boat_class": "1x", "blade_edge_cm": 3}`, "#/blade_edge_cm", "3 cm cannot be right: the plausible range is 0.02 to 2 cm. It looks like millimetres: 0.3 cm?"},
 		"too many masses":   {`{"boat_class": "2x", "masses_kg": [70, 70, 70]}`, "#/masses_kg", "3 masses are too many for a boat of 2."},
-		"mass of a rower":   {`{"boat_class": "2x", "masses_kg": [70, 2]}`, "#/masses_kg", "2 kg cannot be right: the plausible range is 20 to 200 kg."},
+		"mass of a rower":   {`{"boat_class": "2x", "masses_kg": [70, 2]}`, "#/masses_kg/1", "2 kg cannot be right: the plausible range is 20 to 200 kg."},
 		"negative dead":     {`{"boat_class": "4+", "cox_mass_kg": 50, "dead_weight_kg": -5}`, "#/dead_weight_kg", "−5 kg cannot be right: the plausible range is 0.1 to 60 kg."},
 		"bow ball in metre": {`{"boat_class": "1x", "bow_ball_cm": 0.04}`, "#/bow_ball_cm", "0.04 cm cannot be right: the plausible range is 0.5 to 15 cm. It looks like metres: 4 cm?"},
 	} {

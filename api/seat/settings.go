@@ -11,10 +11,10 @@ import (
 // Adjustment says from where to where a setting can be moved, in the setting's
 // unit.
 type Adjustment struct {
-	Min  float64 `json:"min" description:"In the setting's unit."`
-	Max  float64 `json:"max" description:"In the setting's unit."`
-	Step float64 `json:"step" description:"Counted from min, in the setting's unit."`
-	Cost float64 `json:"cost" description:"Of moving it at all; the stretcher counts 1."`
+	Min  float64 `json:"min" validate:"gte=-500,lte=500" description:"In the setting's unit."`
+	Max  float64 `json:"max" validate:"gte=-500,lte=500" description:"In the setting's unit."`
+	Step float64 `json:"step" validate:"gte=0,lte=20" description:"Counted from min, in the setting's unit."`
+	Cost float64 `json:"cost" validate:"gte=0,lte=1000" description:"Of moving it at all; the stretcher counts 1."`
 }
 
 func ClassSettings(class rigging.Class) []string {

@@ -9,17 +9,26 @@ import (
 
 // SolveRequest asks what one rower does in one seat.
 type SolveRequest struct {
-	BoatClass string    `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	Seat      Seat      `json:"seat" required:"true"`
+	BoatClass string    `json:"boat_class" validate:"required,boatclass"`
+	Seat      Seat      `json:"seat" validate:"required"`
 	Rower     Rower     `json:"rower,omitempty"`
-	Posture   *Posture  `json:"posture,omitempty"`
+	Posture   *Posture  `json:"posture,omitempty" description:"With shin_deg and lean_deg stated it is taken as it is, and the limits only caution; otherwise it is what is expected of this rower."`
 	Handle    *Handle   `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
-	Targets   *Targets  `json:"targets,omitempty" description:"Adds demand to the answer."`
+	Targets   *Targets  `json:"targets,omitempty" description:"Adds demand to the answer. An end left out is the one to expect of the rower's group."`
 	Limits    *Limits   `json:"limits,omitempty"`
 	Approach  *Approach `json:"approach,omitempty"`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
-	TapeCm         *float64 `json:"tape_cm,omitempty" default:"0.5" description:"Standard deviation of one reading with the tape."`
+	Blade       string `json:"blade,omitempty" validate:"omitempty,oneof=hatchet macon large" description:"Kind of blade, which sets its length and its middle; left out: hatchet."`
+	Level       string `json:"level,omitempty" validate:"omitempty,oneof=championship club novice" description:"How well the crew rows, for the arc to expect; left out: club."`
+	Lightweight *bool  `json:"lightweight,omitempty" description:"Races as a lightweight; left out: an adult whose mass is a lightweight's."`
+
+	UsualArc  *Targets      `json:"usual_arc,omitempty" description:"The club's own arc for such rowers, in the place of the group's."`
+	Arcs      []MeasuredArc `json:"arcs,omitempty" validate:"max=50" description:"Arcs measured of this rower: they replace what the group's arc says. Not used where the posture is stated."`
+	Readings  []Reading     `json:"readings,omitempty" validate:"max=10" description:"Read with the rower in the seat: measured arcs too, and the last one corrects the stretcher."`
+	Stretcher *Stretcher    `json:"stretcher,omitempty" description:"How this boat's stretcher is read."`
+
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	TapeCm         *float64 `json:"tape_cm,omitempty" validate:"omitempty,gte=0,lte=5" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
 // SeatSolution is what one rower does in one seat.
@@ -41,13 +50,23 @@ type SeatSolution struct {
 	HandsApartCm          float64 `json:"hands_apart_cm" description:"Sculling: between the hands at the catch."`
 	HandleEndsApartCm     float64 `json:"handle_ends_apart_cm" description:"Sculling: between the handle ends at the finish; negative when they cross."`
 
-	Oars          []OarArc      `json:"oars" description:"The arc of each oar."`
-	Gearing       Gearing       `json:"gearing"`
-	OverlapCm     Overlap       `json:"overlap_cm"`
-	PitchDeg      Pitch         `json:"pitch_deg"`
-	Heights       Heights       `json:"heights"`
-	Entry         Entry         `json:"entry"`
-	Demand        *Demand       `json:"demand,omitempty"`
+	Oars      []OarArc `json:"oars" description:"The arc of each oar."`
+	Gearing   Gearing  `json:"gearing"`
+	OverlapCm Overlap  `json:"overlap_cm"`
+	PitchDeg  Pitch    `json:"pitch_deg"`
+	Heights   Heights  `json:"heights"`
+	Entry     Entry    `json:"entry"`
+	Demand    *Demand  `json:"demand,omitempty"`
+
+	Basis     string         `json:"basis" enum:"stated,expected,measured" description:"What the posture rests on: as stated, as expected of the rower's group, or on measured arcs."`
+	Group     ArcGroup       `json:"group" description:"Whom the rower is compared with."`
+	Targets   UsedTargets    `json:"targets" description:"What the verdicts are about."`
+	Capacity  Capacity       `json:"capacity" description:"How far the body goes in this rig with every limit held."`
+	Suits     Suits          `json:"suits" description:"Whether the targets suit the reach, as chances."`
+	Verdict   Verdict        `json:"verdict" description:"The one verdict on the seat."`
+	Proof     Proof          `json:"proof" description:"The check at the boat with the rower in the seat."`
+	Stretcher StretcherPlace `json:"stretcher" description:"Where the stretcher belongs for the target finish."`
+
 	Uncertainty   Uncertainty   `json:"uncertainty"`
 	Sensitivities []Sensitivity `json:"sensitivities"`
 	Body          Body          `json:"body"`
@@ -102,10 +121,12 @@ type Heights struct {
 	GateOverWaterCm  float64    `json:"gate_over_water_cm"`
 	HandleEntryCm    float64    `json:"handle_entry_cm" description:"Hand with the blade's middle at the water's level."`
 	HandleCoveredCm  float64    `json:"handle_covered_cm" description:"Hand with the blade just covered (−3°)."`
+	HandleMidDriveCm float64    `json:"handle_mid_drive_cm" description:"Hand with the oar square to the hull and the blade's upper edge at the water."`
 	HandleRecoveryCm float64    `json:"handle_recovery_cm" description:"Hand with the blade carried back (+3°)."`
 	BladeRecoveryCm  float64    `json:"blade_recovery_cm" description:"Blade's middle over the water then."`
 	DrawHeightCm     float64    `json:"draw_height_cm" description:"Where the hands meet the body."`
 	DrawHeightSdCm   float64    `json:"draw_height_sd_cm"`
+	DrawMeasured     bool       `json:"draw_measured" description:"false: estimated, to be looked at and not to be worked to."`
 	ThighTopCm       float64    `json:"thigh_top_cm"`
 	HandlePerGate    float64    `json:"handle_per_gate" description:"Rise of the hand for each cm of gate, at equal depth of the blade."`
 	ArmSlopeDeg      float64    `json:"arm_slope_deg" description:"Early in the drive, below the horizontal."`
@@ -114,12 +135,14 @@ type Heights struct {
 
 // GateWindow is the range of heights of the lower gate that suits the body.
 type GateWindow struct {
-	LowCm   float64 `json:"low_cm"`
-	HighCm  float64 `json:"high_cm" description:"Below low_cm when no height suits."`
-	SdCm    float64 `json:"sd_cm" description:"Standard deviation of the ends."`
-	LowBy   string  `json:"low_by" enum:"clear_of_thighs,arm_slope_steep"`
-	HighBy  string  `json:"high_by" enum:"blade_covered,arm_slope_level"`
-	Verdict string  `json:"verdict" enum:"low,inside,high"`
+	LowCm    float64 `json:"low_cm"`
+	HighCm   float64 `json:"high_cm" description:"Below low_cm when no height suits."`
+	SdCm     float64 `json:"sd_cm" description:"Standard deviation of the ends, the larger."`
+	LowSdCm  float64 `json:"low_sd_cm" description:"Standard deviation of the lower end."`
+	HighSdCm float64 `json:"high_sd_cm" description:"Standard deviation of the upper end."`
+	LowBy    string  `json:"low_by" enum:"clear_of_thighs,arm_slope_steep"`
+	HighBy   string  `json:"high_by" enum:"blade_covered,arm_slope_level"`
+	Verdict  string  `json:"verdict" enum:"low,inside,high" description:"low and high only where the gate stands clearly outside, by more than the ends can be off."`
 }
 
 // Entry is how the blade meets the water if the handle matches its speed.
@@ -163,8 +186,8 @@ type CatchDemand struct {
 	SlideStopDeg *float64 `json:"slide_stop_deg,omitempty" description:"Shin at which the knees reach their limit, where that comes before the stated shin."`
 }
 
-// Uncertainty holds standard deviations from the body and the tape, the
-// posture held as stated.
+// Uncertainty holds standard deviations from body, tape and, where it is not
+// stated, posture together.
 type Uncertainty struct {
 	CatchSdDeg  float64 `json:"catch_sd_deg"`
 	FinishSdDeg float64 `json:"finish_sd_deg"`
@@ -216,6 +239,9 @@ type Drawing struct {
 	OuterCm        float64 `json:"outer_cm" description:"Pin to the middle of the blade."`
 	HandCm         float64 `json:"hand_cm" description:"Pin to the hand that limits the reach."`
 	BladeCm        float64 `json:"blade_cm" description:"Height of the blade across the shaft."`
+	BladeLengthCm  float64 `json:"blade_length_cm"`
+	BladeDropCm    float64 `json:"blade_drop_cm" description:"Middle of the blade below the shaft's line."`
+	BladeSource    string  `json:"blade_source" description:"Where the blade's measures come from."`
 	AtCatch        Pose    `json:"at_catch"`
 	AtFinish       Pose    `json:"at_finish"`
 	PlateDeg       float64 `json:"plate_deg"`
@@ -259,11 +285,18 @@ func (s *Service) SolveSeat(_ context.Context, r SolveRequest) (SeatSolution, er
 	if err != nil {
 		return SeatSolution{}, err
 	}
+	if err := in.expect(); err != nil {
+		return SeatSolution{}, in.unreachable(err)
+	}
 	stroke, err := in.Seat.Solve()
+	if err != nil {
+		return SeatSolution{}, in.unreachable(err)
+	}
+	a, err := in.answer(&stroke)
 	if err != nil {
 		return SeatSolution{}, wire.DomainError(err)
 	}
-	return in.answer(&stroke), nil
+	return a, nil
 }
 
 func ClassOf(code string) (rigging.Class, error) {
@@ -281,6 +314,17 @@ type SolveInput struct {
 	targets  rigging.Targets
 	limits   rigging.Limits
 	approach rigging.Approach
+
+	shin, lean *rigging.Angle // where they were stated
+	blade      rigging.BladeKind
+	group      rigging.Group
+	arc        rigging.ClassArc
+	arcs       []rigging.MeasuredArc
+	corrects   *correction // nil without a reading of the finish
+	missing    rigging.Missing
+	scale      *rigging.StretcherScale
+	basis      string
+	doubtful   bool // the measured arcs ask for a posture far from any usual one
 }
 
 // read converts and checks a whole request, so that every mistake is told at
@@ -288,21 +332,29 @@ type SolveInput struct {
 func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	in := &SolveInput{
 		Measures: r.Rower.Measures(), targets: r.Targets.targets(),
-		limits: r.Limits.limits(), approach: r.Approach.Approach(),
+		limits: r.Limits.limits(), approach: r.Approach.Approach(), scale: r.Stretcher.Scale(),
 	}
+	in.shin, in.lean = r.Posture.stated()
+	in.missing = rigging.Missing{Settings: r.Seat.missing(class), Rower: in.Measures.Sizeless()}
 	setup, posture, handle := r.Seat.Setup(class), r.Posture.Domain(class), r.Handle.handle()
 	var p wire.Problems
-	CheckSeat(&p, "", &r.Seat, &setup)
-	CheckSex(&p, "rower.sex", r.Rower.Sex)
-	p.AddError("", in.Measures.Check())
-	p.AddError("", posture.Check())
-	checkHandle(&p, "", r.Handle, handle)
-	p.AddError("", in.targets.Check())
-	p.AddError("", in.limits.Check())
-	p.AddError("", in.approach.Check())
+	setup.Blade = bladeNamed(&p, r.Blade)
+	CheckSeat(&p, wire.Place{}, &r.Seat, &setup)
+	p.AddError(wire.Place{}, in.Measures.Check())
+	p.AddError(wire.Place{}, posture.Check())
+	checkHandle(&p, wire.Place{}, r.Handle, handle)
+	p.AddError(wire.Place{}, in.targets.Check())
+	p.AddError(wire.Place{}, in.limits.Check())
+	p.AddError(wire.Place{}, in.approach.Check())
 	tape := wire.CmOr(r.TapeCm, rigging.DefaultTape)
-	p.Within("tape_cm", rigging.Length, r.TapeCm, 0, 5)
-	checkDisplacement(&p, "", r.DisplacementKg)
+	in.blade = setup.Blade
+	in.known(&p, r, class)
+	r.Stretcher.check(&p)
+	in.Seat = rigging.Case{Setup: setup}
+	if setup.Check() == nil {
+		in.readings(&p, r)
+	}
+	p.Check(wire.At(), r)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
@@ -314,11 +366,11 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 }
 
 // CheckSeat complains about a seat: the name of its side and its measures.
-func CheckSeat(p *wire.Problems, prefix string, sent *Seat, setup *rigging.Setup) {
+func CheckSeat(p *wire.Problems, at wire.Place, sent *Seat, setup *rigging.Setup, names ...wire.Names) {
 	if _, ok := rigging.ParseSide(sent.Side); !ok && sent.Side != "" {
-		p.Add(wire.ProblemAt(prefix+"seat.side", "Say port or starboard."))
+		p.Add(at.At(rigging.PlaceOf(rigging.FieldSeat, rigging.FieldSide), names...).Problem("Say port or starboard."))
 	}
-	p.AddError(prefix, setup.Check())
+	p.AddError(at, setup.Check(), names...)
 }
 
 // CheckSex reads the name of a reference population and complains about others.
@@ -331,26 +383,22 @@ func CheckSex(p *wire.Problems, field, name string) rigging.Sex {
 }
 
 // checkHandle complains about the heights of the hands, where they are stated.
-func checkHandle(p *wire.Problems, prefix string, sent *Handle, handle *rigging.Handle) {
+func checkHandle(p *wire.Problems, at wire.Place, sent *Handle, handle *rigging.Handle) {
 	if sent == nil {
 		return
 	}
 	const needed = "This height is needed: give both, or leave the handle out."
 	if sent.CatchHeightCm == nil {
-		p.Add(wire.ProblemAt(prefix+"handle.catch_height_cm", needed))
+		p.Add(at.Name("handle").Name("catch_height_cm").Problem(needed))
 	}
 	if sent.FinishHeightCm == nil {
-		p.Add(wire.ProblemAt(prefix+"handle.finish_height_cm", needed))
+		p.Add(at.Name("handle").Name("finish_height_cm").Problem(needed))
 	}
-	p.AddError(prefix, handle.Check())
-}
-
-func checkDisplacement(p *wire.Problems, prefix string, kg *float64) {
-	p.Within(prefix+"displacement_kg", rigging.Mass, kg, 30, 2000)
+	p.AddError(at, handle.Check())
 }
 
 // answer puts the solution on the wire.
-func (in *SolveInput) answer(stroke *rigging.Stroke) SeatSolution {
+func (in *SolveInput) answer(stroke *rigging.Stroke) (SeatSolution, error) {
 	c := &in.Seat
 	gearing, overlap := c.Setup.Gearing(), c.Setup.Overlap()
 	a := SeatSolution{BoatClass: c.Setup.Class.Code}
@@ -367,6 +415,32 @@ func (in *SolveInput) answer(stroke *rigging.Stroke) SeatSolution {
 	a.Body = wireBody(&c.Body)
 	a.Posture = wirePosture(&c.Posture)
 	a.Drawing = wireDrawing(c, stroke)
-	a.Cautions = WireCautions(append(in.limits.Cautions(), c.Cautions(stroke, &in.Measures)...))
-	return a
+	a.Cautions = WireCautions(in.cautions(stroke))
+	return a, in.reach(&a, stroke)
+}
+
+// cautions returns what to heed, the limits and the measured arcs first.
+func (in *SolveInput) cautions(stroke *rigging.Stroke) []rigging.Caution {
+	list := in.limits.Cautions()
+	if in.doubtful {
+		list = append(list, rigging.Caution{Code: "doubtful_arc", Weight: rigging.Warning,
+			Text: "The measured arc asks for a posture that hardly anybody rows: check the reading, the rig and the rower's measures."})
+	}
+	return append(list, in.Seat.Cautions(stroke, &in.Measures)...)
+}
+
+// unreachable tells why a rig cannot be rowed and, where moving the stretcher
+// mends it, where that belongs.
+func (in *SolveInput) unreachable(err error) error {
+	told := wire.DomainError(err)
+	stuck, ok := told.(*wire.Unreachable)
+	if !ok {
+		return told
+	}
+	plan, err := rigging.MakePlan(in.task(rigging.JobEveryday))
+	if err != nil {
+		return told
+	}
+	heel := bareNumber(wire.ToCm(plan.Seats[0].HeelToPin))
+	return &wire.Unreachable{Limit: stuck.Limit, Text: stuck.Text + " For this rower the stretcher belongs near " + heel + " cm from the pins."}
 }

@@ -115,7 +115,7 @@ func TestGearingGrowsWithTheAngle(t *testing.T) {
 // TestSensitivitiesAreWhatMovingDoes moves each setting by its step and solves
 // again.
 func TestSensitivitiesAreWhatMovingDoes(t *testing.T) {
-	for name, request := range map[string]func() apitest.Object{"scull": apitest.Scull, "sweep": apitest.Sweep, "no handle": apitest.BareScull} {
+	for name, request := range map[string]func() apitest.Object{"scull": apitest.Scull, "sweep": apitest.Sweep, "no handle": func() apitest.Object { return apitest.InPosture(apitest.BareScull()) }} {
 		t.Run(name, func(t *testing.T) {
 			before := apitest.Solved(t, request())
 			rows := apitest.At(t, before, "sensitivities").([]any)
@@ -350,8 +350,8 @@ func TestMoreIsKnownWithMoreMeasures(t *testing.T) {
 	sd := func(r apitest.Object) float64 {
 		return apitest.Number(t, apitest.Solved(t, r), "uncertainty.catch_sd_deg")
 	}
-	nothing := sd(apitest.BareScull())
-	stature := sd(apitest.Put(apitest.BareScull(), "rower.stature_cm", 178))
+	nothing := sd(apitest.InPosture(apitest.BareScull()))
+	stature := sd(apitest.Put(apitest.InPosture(apitest.BareScull()), "rower.stature_cm", 178))
 	segments := sd(apitest.Scull())
 	fine := sd(apitest.Put(apitest.Scull(), "tape_cm", 0.1))
 	if !(nothing > stature && stature > segments && segments > fine && fine > 0) {

@@ -47,13 +47,14 @@ func wireHeights(c *rigging.Case, s *rigging.Stroke) Heights {
 	return Heights{
 		SeatOverWaterCm: wire.ToCm(h.SeatOverWater), GateOverWaterCm: wire.ToCm(h.GateOverWater),
 		HandleEntryCm: wire.ToCm(h.HandleEntry), HandleCoveredCm: wire.ToCm(h.HandleCovered),
+		HandleMidDriveCm: wire.ToCm(h.HandleMidDrive), DrawMeasured: h.DrawMeasured,
 		HandleRecoveryCm: wire.ToCm(h.HandleRecovery), BladeRecoveryCm: wire.ToCm(h.BladeRecovery),
 		DrawHeightCm: wire.ToCm(h.DrawHeight), DrawHeightSdCm: wire.ToCm(h.DrawHeightSD),
 		ThighTopCm: wire.ToCm(h.ThighTop), HandlePerGate: wire.ToRatio(h.HandlePerGate), ArmSlopeDeg: wire.ToDeg(h.ArmSlope),
 		Window: GateWindow{
-			LowCm: wire.ToCm(h.Window.Low), HighCm: wire.ToCm(h.Window.High), SdCm: wire.ToCm(h.Window.SD),
+			LowCm: wire.ToCm(h.Window.Low), HighCm: wire.ToCm(h.Window.High), SdCm: wire.ToCm(h.Window.SD), LowSdCm: wire.ToCm(h.Window.LowSD), HighSdCm: wire.ToCm(h.Window.HighSD),
 			LowBy: string(h.Window.LowBy), HighBy: string(h.Window.HighBy),
-			Verdict: [...]string{"low", "inside", "high"}[1+h.Window.Verdict(lower)],
+			Verdict: [...]string{"low", "inside", "high"}[1+h.Window.Out(lower)],
 		},
 	}
 }
@@ -135,8 +136,9 @@ func wireSegments(b *rigging.Body) SegmentValues {
 }
 
 func wireDrawing(c *rigging.Case, s *rigging.Stroke) Drawing {
-	lv := c.Setup.Levers()
+	lv, blade := c.Setup.Levers(), c.Setup.Class.Blade(c.Setup.Blade)
 	return Drawing{
+		BladeLengthCm: wire.ToCm(blade.Length), BladeDropCm: wire.ToCm(blade.Drop), BladeSource: blade.Source,
 		PinOutCm: wire.ToCm(c.Setup.PinOut()), InnerCm: wire.ToCm(lv.Inner), OuterCm: wire.ToCm(lv.Outer),
 		HandCm: wire.ToCm(lv.Hand), BladeCm: wire.ToCm(lv.BladeDepth),
 		AtCatch: wirePose(&s.AtCatch), AtFinish: wirePose(&s.AtFinish),

@@ -399,14 +399,18 @@ func domainPiece(p *store.Piece, names *roster) selection.Piece {
 // addPieceProblem takes over the complaints about the piece at an index, whose number
 // in the seat race may be another.
 func addPieceProblem(p *wire.Problems, err error, at, number int) {
-	prefix := fmt.Sprintf("pieces[%d].", at)
-	for _, e := range fieldErrors(err) {
-		field, ours := strings.CutPrefix(e.Field, prefix)
-		if !ours && strings.HasPrefix(e.Field, "pieces[") {
-			continue // another piece's, told when that was entered
+	piece := rigging.Step{Field: selection.FieldPieces, Number: at + 1}
+	list, _ := wire.FieldErrors(err)
+	for _, e := range list {
+		where := e.Where()
+		if where[0].Field == piece.Field && where[0].Number > 0 {
+			if where[0] != piece {
+				continue // another piece's, told when that was entered
+			}
+			where = where[1:]
 		}
 		detail := strings.Replace(e.Detail, fmt.Sprintf("piece %d", at+1), fmt.Sprintf("piece %d", number), 1)
-		p.Add(seatRacePlace(strings.Replace(field, "times[", "times_s[", 1)).Problem(wire.Sentence(detail)))
+		p.Add(wire.Place{}.At(where, names).Problem(wire.Sentence(detail)))
 	}
 }
 

@@ -18,34 +18,34 @@ import (
 // SeatRacePlanRequest asks for a schedule of crews, or for what a schedule
 // made by hand will show.
 type SeatRacePlanRequest struct {
-	BoatClass     string        `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	Athletes      []PlanAthlete `json:"athletes" required:"true" minItems:"2" maxItems:"60" description:"Those beyond the seats sit out in turns."`
-	Boats         *int          `json:"boats,omitempty" default:"2" minimum:"2" maximum:"12"`
-	Pieces        int           `json:"pieces,omitempty" description:"How many pieces; needed unless a schedule is given."`
-	Swaps         *int          `json:"swaps,omitempty" default:"1" minimum:"0" description:"Pairs that may change places between two pieces; 0 for no limit."`
+	BoatClass     string        `json:"boat_class" validate:"required,boatclass"`
+	Athletes      []PlanAthlete `json:"athletes" validate:"required,min=2,max=60" description:"Those beyond the seats sit out in turns."`
+	Boats         *int          `json:"boats,omitempty" validate:"omitempty,gte=2,lte=12" default:"2"`
+	Pieces        int           `json:"pieces,omitempty" validate:"gte=0,lte=40" description:"How many pieces; needed unless a schedule is given."`
+	Swaps         *int          `json:"swaps,omitempty" validate:"omitempty,gte=0,lte=60" default:"1" description:"Pairs that may change places between two pieces; 0 for no limit."`
 	Pairs         [][]string    `json:"pairs,omitempty" description:"Pairs of athletes to compare; left out, all."`
-	DistanceM     *float64      `json:"distance_m,omitempty" default:"1000"`
-	ExpectedTimeS *float64      `json:"expected_time_s,omitempty" description:"About the time of a piece; left out, from the power."`
-	NoiseSdS      *float64      `json:"noise_sd_s,omitempty" description:"Expected standard deviation of one boat's time; left out, 0.9 % of the time."`
-	TellW         *float64      `json:"tell_w,omitempty" default:"10" description:"The smallest difference of power between two athletes that has to show, in W; 0 for none."`
-	MeanPowerW    *float64      `json:"mean_power_w,omitempty" default:"300" description:"About the power of one athlete over a piece, in W."`
-	RestMin       *float64      `json:"rest_min,omitempty" default:"10" description:"Minutes from the end of one piece to the start of the next."`
+	DistanceM     *float64      `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
+	ExpectedTimeS *float64      `json:"expected_time_s,omitempty" validate:"omitempty,gte=10,lte=7200" description:"About the time of a piece; left out, from the power."`
+	NoiseSdS      *float64      `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0.01,lte=100" description:"Expected standard deviation of one boat's time; left out, 0.9 % of the time."`
+	TellW         *float64      `json:"tell_w,omitempty" validate:"omitempty,gte=0,lte=1000" default:"10" description:"The smallest difference of power between two athletes that has to show, in W; 0 for none."`
+	MeanPowerW    *float64      `json:"mean_power_w,omitempty" validate:"omitempty,gte=20,lte=1000" default:"300" description:"About the power of one athlete over a piece, in W."`
+	RestMin       *float64      `json:"rest_min,omitempty" validate:"omitempty,gte=0,lte=1440" default:"10" description:"Minutes from the end of one piece to the start of the next."`
 	Hulls         bool          `json:"hulls,omitempty" description:"The hulls may differ in speed."`
 	Trends        bool          `json:"trends,omitempty" description:"Each boat may drift steadily over the pieces."`
-	View          string        `json:"view,omitempty" enum:",margins,absolute" default:"margins"`
-	Seed          *int          `json:"seed,omitempty" default:"1" minimum:"0" description:"Where the search starts: equal requests with equal seeds give equal schedules."`
-	Schedule      []PlanCrews   `json:"schedule,omitempty" maxItems:"200" description:"Crews made by hand, used instead of a search."`
+	View          string        `json:"view,omitempty" validate:"omitempty,oneof=margins absolute" default:"margins"`
+	Seed          *int          `json:"seed,omitempty" validate:"omitempty,gte=0" default:"1" description:"Where the search starts: equal requests with equal seeds give equal schedules."`
+	Schedule      []PlanCrews   `json:"schedule,omitempty" validate:"omitempty,max=200" description:"Crews made by hand, used instead of a search."`
 }
 
 // PlanAthlete is one athlete of the squad.
 type PlanAthlete struct {
-	ID    string          `json:"id" required:"true"`
+	ID    string          `json:"id" validate:"required"`
 	Sides *club.SideCosts `json:"sides,omitempty" description:"Sides that the athlete can row in a sweep boat, each with its cost in s, of which only the presence counts here; left out, both."`
 }
 
 // PlanCrews are the crews of one piece.
 type PlanCrews struct {
-	Crews [][]string `json:"crews" required:"true" description:"A crew a boat."`
+	Crews [][]string `json:"crews" validate:"required" description:"A crew a boat."`
 }
 
 // SeatRacePlan is a schedule and what it will show before anyone rows.
@@ -138,21 +138,7 @@ func (r *SeatRacePlanRequest) foresee(ctx context.Context, setup *seatrace.Setup
 		pieces[i].Crews = p.Crews
 	}
 	forecast, err := seatrace.Evaluate(pieces, *setup)
-	return pieces, forecast, scheduleError(err)
-}
-
-// scheduleError names the schedule where the domain speaks of pieces.
-func scheduleError(err error) error {
-	list := fieldErrors(err)
-	for _, e := range list {
-		if len(e.Field) > len("pieces[") && e.Field[:len("pieces[")] == "pieces[" {
-			e.Field = "schedule[" + e.Field[len("pieces["):]
-		}
-	}
-	if list == nil {
-		return err
-	}
-	return list
+	return pieces, forecast, seatRaceError(err, wire.Names{selection.FieldPieces: {"schedule"}})
 }
 
 // setup reads the request in the domain's terms.
@@ -191,23 +177,6 @@ func conversionOf(time, meanPower float64, class rigging.Class) seatrace.Convers
 // check looks at the plain numbers.
 func (r *SeatRacePlanRequest) check(p *wire.Problems) {
 	checkView(p, r.View)
-	for _, c := range []struct {
-		field     string
-		value     *float64
-		low, high float64
-		unit      string
-	}{
-		{"distance_m", r.DistanceM, minPieceM, maxPieceM, "m"},
-		{"mean_power_w", r.MeanPowerW, 20, maxMeanPowerW, "W"},
-		{"tell_w", r.TellW, 0, maxMeanPowerW, "W"},
-		{"rest_min", r.RestMin, 0, 24 * 60, "min"},
-		{"expected_time_s", r.ExpectedTimeS, 10, 7200, "s"},
-		{"noise_sd_s", r.NoiseSdS, 0.01, 100, "s"},
-	} {
-		if c.value != nil && !(*c.value >= c.low && *c.value <= c.high) {
-			p.Add(wire.ProblemAt(c.field, fmt.Sprintf("%g %s cannot be right: the plausible range is %g to %g %s.", *c.value, c.unit, c.low, c.high, c.unit)))
-		}
-	}
 	if r.Schedule == nil && (r.Pieces < 1 || r.Pieces > maxPlanPieces) {
 		p.Add(wire.ProblemAt("pieces", fmt.Sprintf("Plan from 1 to %d pieces.", maxPlanPieces)))
 	}
@@ -221,6 +190,7 @@ func (r *SeatRacePlanRequest) check(p *wire.Problems) {
 		p.Add(wire.ProblemAt("seed", "The seed is a whole number from 0."))
 	}
 	boundPieces(p, "schedule", len(r.Schedule))
+	p.Check(wire.At(), r)
 }
 
 // squad reads the athletes.

@@ -36,13 +36,13 @@ type Trial struct {
 
 // TrialTerms are the terms on which a seat race is planned and ranked.
 type TrialTerms struct {
-	Boats         int            `json:"boats"`
-	Swaps         int            `json:"swaps" description:"Pairs that may change places between two pieces; 0 for no limit."`
-	RestMin       float64        `json:"rest_min" description:"Minutes from the end of one piece to the start of the next."`
-	ExpectedTimeS float64        `json:"expected_time_s" description:"About the time of a piece: margins without a clock are put on it."`
-	MeanPowerW    float64        `json:"mean_power_w" description:"About the power of one athlete over a piece, in W."`
-	TellW         float64        `json:"tell_w" description:"The smallest difference between two athletes that has to show, in W."`
-	NoiseSdS      float64        `json:"noise_sd_s" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
+	Boats         int            `json:"boats" validate:"gte=2,lte=12"`
+	Swaps         int            `json:"swaps" validate:"gte=0,lte=60" description:"Pairs that may change places between two pieces; 0 for no limit."`
+	RestMin       float64        `json:"rest_min" validate:"gte=0,lte=1440" description:"Minutes from the end of one piece to the start of the next."`
+	ExpectedTimeS float64        `json:"expected_time_s" validate:"gte=10,lte=7200" description:"About the time of a piece: margins without a clock are put on it."`
+	MeanPowerW    float64        `json:"mean_power_w" validate:"gte=20,lte=1000" description:"About the power of one athlete over a piece, in W."`
+	TellW         float64        `json:"tell_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that has to show, in W."`
+	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
 	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes to compare; empty for all."`
@@ -53,7 +53,7 @@ type TrialTerms struct {
 type TrialAthlete struct {
 	AthleteID int64  `json:"athlete_id"`
 	Name      string `json:"name"`
-	Side      string `json:"side" enum:",port,starboard" description:"Empty for a sculler, or one who rows both."`
+	Side      string `json:"side" validate:"omitempty,oneof=port starboard" description:"Empty for a sculler, or one who rows both."`
 	Guest     bool   `json:"guest" description:"Known from seat races only."`
 }
 
@@ -89,30 +89,30 @@ type TrialList struct {
 
 // TrialContent is what a coach states of a seat race.
 type TrialContent struct {
-	Name      string              `json:"name" required:"true" maxLength:"80"`
+	Name      string              `json:"name" validate:"filled,max=80" say:"Give the seat race a name, such as the day and the boats."`
 	HeldOn    string              `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
-	BoatClass string              `json:"boat_class" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	DistanceM *float64            `json:"distance_m,omitempty" default:"1000"`
-	Note      string              `json:"note,omitempty" maxLength:"2000"`
+	BoatClass string              `json:"boat_class" validate:"required,boatclass"`
+	DistanceM *float64            `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
+	Note      string              `json:"note,omitempty" validate:"omitempty,max=2000"`
 	Terms     *TrialTerms         `json:"terms,omitempty"`
-	Athletes  []TrialParticipant  `json:"athletes" required:"true" minItems:"2" maxItems:"60"`
-	Pieces    []TrialPlannedPiece `json:"pieces,omitempty" maxItems:"200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
-	By        string              `json:"by,omitempty" maxLength:"80" description:"Who says so."`
+	Athletes  []TrialParticipant  `json:"athletes" validate:"required,min=2,max=60"`
+	Pieces    []TrialPlannedPiece `json:"pieces,omitempty" validate:"omitempty,max=200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
+	By        string              `json:"by,omitempty" validate:"omitempty,max=80" description:"Who says so."`
 }
 
 // TrialParticipant names an athlete who takes part: by id, or by name. A name
 // that is not on record is kept as a guest's.
 type TrialParticipant struct {
-	AthleteID *int64 `json:"athlete_id,omitempty"`
-	Name      string `json:"name,omitempty" maxLength:"80" description:"How the athlete is called in this request's crews; with an id it may be left out."`
-	Side      string `json:"side,omitempty" enum:",port,starboard"`
+	AthleteID *int64 `json:"athlete_id,omitempty" validate:"omitempty,gte=0"`
+	Name      string `json:"name,omitempty" validate:"omitempty,max=80" description:"How the athlete is called in this request's crews; with an id it may be left out."`
+	Side      string `json:"side,omitempty" validate:"omitempty,oneof=port starboard"`
 }
 
 // TrialPlannedPiece is a piece still to be raced.
 type TrialPlannedPiece struct {
-	Crews   [][]string `json:"crews" required:"true" description:"A crew a boat, bow first where seats are fixed."`
-	RerunOf *int       `json:"rerun_of,omitempty" description:"Number of the piece that this one repeats."`
-	Note    string     `json:"note,omitempty" maxLength:"2000"`
+	Crews   [][]string `json:"crews" validate:"required" description:"A crew a boat, bow first where seats are fixed."`
+	RerunOf *int       `json:"rerun_of,omitempty" validate:"omitempty,gte=0" description:"Number of the piece that this one repeats."`
+	Note    string     `json:"note,omitempty" validate:"omitempty,max=2000"`
 }
 
 // CreateTrialRequest puts a trial on record.
@@ -121,7 +121,7 @@ type CreateTrialRequest struct{ TrialContent }
 // ChangeTrialRequest changes a trial. Results stay as they are.
 type ChangeTrialRequest struct {
 	ID       int64 `path:"id" json:"-"`
-	Version  int64 `json:"version" required:"true" description:"Of the seat race that was looked at."`
+	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the seat race that was looked at."`
 	Archived bool  `json:"archived,omitempty"`
 	TrialContent
 }
@@ -131,16 +131,16 @@ type ChangeTrialRequest struct {
 type PieceResultRequest struct {
 	ID       int64      `path:"id" json:"-"`
 	Number   int        `path:"number" json:"-" description:"From 1; one more than there are adds a piece that was not planned."`
-	Key      string     `json:"key" required:"true" minLength:"1" maxLength:"80" description:"Chosen by the sender, one an entry, and sent again with every attempt."`
-	Version  *int64     `json:"version,omitempty" description:"Of the seat race, to set right a piece that has a result; left out for a first result."`
-	State    string     `json:"state,omitempty" enum:",planned,raced,abandoned" default:"raced" description:"planned takes a result back."`
+	Key      string     `json:"key" validate:"filled,max=80" say:"An entry needs a key, so that sending it twice counts once." description:"Chosen by the sender, one an entry, and sent again with every attempt."`
+	Version  *int64     `json:"version,omitempty" validate:"omitempty,gte=0" description:"Of the seat race, to set right a piece that has a result; left out for a first result."`
+	State    string     `json:"state,omitempty" validate:"omitempty,oneof=planned raced abandoned" default:"raced" description:"planned takes a result back."`
 	Crews    [][]string `json:"crews,omitempty" description:"Left out, those that were planned."`
 	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null for one that did not finish."`
 	MarginsS []*float64 `json:"margins_s,omitempty" description:"Seconds behind the first boat, 0 for that one, null for one that did not finish."`
 	Typed    []string   `json:"typed,omitempty" description:"As people type it: 3:02.4, 3.02,4, 182.4, +1.2, level, dnf."`
 	RerunOf  *int       `json:"rerun_of,omitempty"`
-	Note     string     `json:"note,omitempty" maxLength:"2000"`
-	By       string     `json:"by,omitempty" maxLength:"80" description:"Who took the times."`
+	Note     string     `json:"note,omitempty" validate:"omitempty,max=2000"`
+	By       string     `json:"by,omitempty" validate:"omitempty,max=80" description:"Who took the times."`
 }
 
 // Trials lists trials.
@@ -254,11 +254,7 @@ func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Trial,
 // piece reads a result and holds it against the trial.
 func (r *PieceResultRequest) piece(t *store.SeatRace, names *roster) (*store.Piece, error) {
 	var p wire.Problems
-	p.Name("key", r.Key, "An entry needs a key, so that sending it twice counts once.")
-	p.Note("note", r.Note)
-	if len([]rune(r.By)) > wire.LongestName {
-		p.Add(wire.ProblemAt("by", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
-	}
+	p.Check(wire.At(), r)
 	there := pieceOf(t, r.Number)
 	if r.Number < 1 || there == nil && r.Number != len(t.Pieces)+1 {
 		return nil, fmt.Errorf("%w: piece %d", wire.ErrNotFound, r.Number)

@@ -186,38 +186,11 @@ func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.Sea
 
 // check looks at the plain values.
 func (c *TrialContent) check(p *wire.Problems) {
-	p.Name("name", c.Name, "Give the seat race a name, such as the day and the boats.")
-	p.Note("note", c.Note)
-	if len([]rune(c.By)) > wire.LongestName {
-		p.Add(wire.ProblemAt("by", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
-	}
-	if d := wire.Or(c.DistanceM, defaultDistance); !(d >= minPieceM && d <= maxPieceM) {
-		p.Add(wire.ProblemAt("distance_m", fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", d, minPieceM, maxPieceM)))
-	}
 	if n := len(c.Athletes); n < 2 || n > maxTrialAthletes {
 		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxTrialAthletes)))
 	}
 	boundPieces(p, "pieces", len(c.Pieces))
-	if c.Terms != nil {
-		c.Terms.check(p)
-	}
-}
-
-func (w *TrialTerms) check(p *wire.Problems) {
-	for _, f := range []struct {
-		field     string
-		value     float64
-		low, high float64
-	}{
-		{"terms.boats", float64(w.Boats), 2, maxTrialBoats}, {"terms.swaps", float64(w.Swaps), 0, maxTrialAthletes},
-		{"terms.rest_min", w.RestMin, 0, 24 * 60}, {"terms.expected_time_s", w.ExpectedTimeS, 10, 7200},
-		{"terms.mean_power_w", w.MeanPowerW, 20, maxMeanPowerW}, {"terms.tell_w", w.TellW, 0, maxMeanPowerW},
-		{"terms.noise_sd_s", w.NoiseSdS, 0, 100},
-	} {
-		if !(f.value >= f.low && f.value <= f.high) {
-			p.Add(wire.ProblemAt(f.field, fmt.Sprintf("%g cannot be right: the plausible range is %g to %g.", f.value, f.low, f.high)))
-		}
-	}
+	p.Check(wire.At(), c)
 }
 
 // squadMember is one athlete of a trial as stated; id 0 is one not on record yet.
@@ -319,9 +292,7 @@ func (c *TrialContent) checkCrews(p *wire.Problems, class rigging.Class, squad [
 	}
 	setup := seatrace.Setup{Athletes: athletes, Class: class, Boats: len(c.Pieces[0].Crews), NoiseSD: 1}
 	if _, err := seatrace.Evaluate(schedule, setup); err != nil {
-		for _, e := range fieldErrors(err) {
-			p.Add(seatRacePlace(e.Field).Problem(wire.Sentence(e.Detail)))
-		}
+		addDetails(p, err)
 	}
 }
 

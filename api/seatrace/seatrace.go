@@ -6,9 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
-	"net/url"
 	"slices"
-	"strings"
 
 	"thole/api/wire"
 	"thole/rigging"
@@ -18,17 +16,17 @@ import (
 
 // SeatRaceEstimateRequest asks what timed pieces tell of the athletes.
 type SeatRaceEstimateRequest struct {
-	DistanceM     float64           `json:"distance_m" required:"true" description:"Of every piece."`
-	Pieces        []RacedPiece      `json:"pieces" required:"true" minItems:"1" maxItems:"200" description:"In the order they were raced."`
+	DistanceM     float64           `json:"distance_m" validate:"required,gte=0,lte=1000000" description:"Of every piece."`
+	Pieces        []RacedPiece      `json:"pieces" validate:"required,min=1,max=200" description:"In the order they were raced."`
 	Prior         *SeatRacePrior    `json:"prior,omitempty" description:"What is known of the athletes before they race; left out, the racing alone counts."`
-	View          string            `json:"view,omitempty" enum:",margins,absolute" default:"margins" description:"margins: boats of one piece against each other, so that wind and stream cancel. absolute: the times."`
+	View          string            `json:"view,omitempty" validate:"omitempty,oneof=margins absolute" default:"margins" description:"margins: boats of one piece against each other, so that wind and stream cancel. absolute: the times."`
 	Hulls         bool              `json:"hulls,omitempty" description:"The hulls may differ in speed; boats keep their place in every piece."`
 	Trends        bool              `json:"trends,omitempty" description:"Each boat may drift steadily over the pieces."`
-	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" description:"Known standard deviation of one boat's time; left out, it is estimated from the pieces."`
-	Level         *float64          `json:"level,omitempty" default:"0.95" description:"Coverage of the intervals, as a share."`
+	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0,lte=100" description:"Known standard deviation of one boat's time; left out, it is estimated from the pieces."`
+	Level         *float64          `json:"level,omitempty" validate:"omitempty,gte=0,lte=0.9999" default:"0.95" description:"Coverage of the intervals, as a share."`
 	Sides         map[string]string `json:"sides,omitempty" description:"port or starboard of athletes who row but one side."`
 	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs to compare: for the next piece and after each piece; left out, all."`
-	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" description:"About the time of a piece: where margins alone were taken, and to catch typing errors."`
+	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" validate:"omitempty,gte=0,lte=1000000" description:"About the time of a piece: where margins alone were taken, and to catch typing errors."`
 	Next          int               `json:"next,omitempty" description:"How many proposals for one more piece to list, 20 at the most."`
 	AfterEach     bool              `json:"after_each,omitempty" description:"Also return what was known after each piece, for the pairs to compare or for neighbours in the ranking."`
 	BareSwaps     bool              `json:"bare_swaps,omitempty" description:"Also return the difference from every single swap of two athletes."`
@@ -37,7 +35,7 @@ type SeatRaceEstimateRequest struct {
 
 // RacedPiece is one piece with its crews and what the watch said.
 type RacedPiece struct {
-	Crews    [][]string `json:"crews" required:"true" description:"A crew a boat."`
+	Crews    [][]string `json:"crews" validate:"required" description:"A crew a boat."`
 	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null or 0 for a boat that did not finish."`
 	MarginsS []*float64 `json:"margins_s,omitempty" description:"In place of times: seconds behind the first boat, 0 for that one, null for a boat that did not finish."`
 }
@@ -598,50 +596,34 @@ func sentenceOrNone(text string) string {
 	return wire.Sentence(text)
 }
 
+// addDetails takes in the complaints of an error of the domain, whose details
+// are whole sentences.
+func addDetails(p *wire.Problems, err error, own ...wire.Names) {
+	list, _ := wire.FieldErrors(err)
+	for _, e := range list {
+		p.Add(wire.Place{}.At(e.Where(), append(own, names)...).Problem(wire.Sentence(e.Detail)))
+	}
+}
+
 // seatRaceError carries an error of the domain over to the wire. Its details
 // are whole sentences about pieces, boats and seconds.
-func seatRaceError(err error) error {
+func seatRaceError(err error, own ...wire.Names) error {
 	var p wire.Problems
-	for _, e := range fieldErrors(err) {
-		p.Add(seatRacePlace(e.Field).Problem(wire.Sentence(e.Detail)))
-	}
+	addDetails(&p, err, own...)
 	if list := p.OrNil(); list != nil {
 		return list
 	}
 	return err
 }
 
-// fieldErrors lists the complaints about fields that an error of the domain
-// holds.
-func fieldErrors(err error) rigging.FieldErrors {
-	switch e := err.(type) {
-	case rigging.FieldErrors:
-		return e
-	case *rigging.FieldError:
-		return rigging.FieldErrors{e}
-	}
-	return nil
-}
-
-// seatRaceFields turns names of the domain into those of the wire.
-var seatRaceFields = strings.NewReplacer(".times", ".times_s", "distance", "distance_m", "noise_sd", "noise_sd_s", "class", "boat_class", "tell", "tell_w")
-
-// priorMembers are the members of a prior, whose fields end in a name that may
-// hold any character.
-var priorMembers = []struct{ domain, wire string }{{"prior.means.", "means_s"}, {"prior.sds.", "sds_s"}, {"prior.sd", "sd_s"}}
-
-// seatRacePlace is the place in a request of a field of the domain.
-func seatRacePlace(field string) wire.Place {
-	for _, m := range priorMembers {
-		if id, ok := strings.CutPrefix(field, m.domain); ok {
-			at := wire.Place{Field: "prior", Pointer: "/prior"}.Name(m.wire)
-			if id != "" {
-				at = at.Name(id)
-			}
-			return at
-		}
-	}
-	field = seatRaceFields.Replace(field)
-	pointer, _ := url.PathUnescape(strings.TrimPrefix(wire.PointerTo(field), "#"))
-	return wire.Place{Field: field, Pointer: pointer}
+// names are those of a seat race's fields on the wire. Two of them end in the
+// name of an athlete.
+var names = wire.Names{
+	selection.FieldTimes:    {"times_s"},
+	selection.FieldDistance: {"distance_m"},
+	selection.FieldNoiseSD:  {"noise_sd_s"},
+	selection.FieldTell:     {"tell_w"},
+	selection.FieldMeans:    {"means_s"},
+	selection.FieldSDs:      {"sds_s"},
+	rigging.FieldSD:         {"sd_s"},
 }

@@ -256,12 +256,12 @@ func TestPlanMistakes(t *testing.T) {
 		"too few":  {func(r *seatrace.SeatRacePlanRequest) { r.Athletes = planned("abc") }, "athletes", "need 4"},
 		"twice":    {func(r *seatrace.SeatRacePlanRequest) { r.Athletes = planned("abca") }, "athletes[3].id", "twice"},
 		"pieces":   {func(r *seatrace.SeatRacePlanRequest) { r.Pieces = 0 }, "pieces", "from 1"},
-		"one boat": {func(r *seatrace.SeatRacePlanRequest) { r.Boats = new(1) }, "boats", "two boats"},
+		"one boat": {func(r *seatrace.SeatRacePlanRequest) { r.Boats = new(1) }, "boats", "the plausible range is 2 to 12"},
 		"too much": {func(r *seatrace.SeatRacePlanRequest) {
 			r.Athletes, r.Pieces, r.Boats = planned(strings.Repeat("x", 60)), 40, new(4)
 		}, "pieces", "more than can be searched"},
 		"many boats":     {func(r *seatrace.SeatRacePlanRequest) { r.Boats = new(99) }, "boats", "At most"},
-		"swaps":          {func(r *seatrace.SeatRacePlanRequest) { r.Swaps = new(-1) }, "swaps", "below 0"},
+		"swaps":          {func(r *seatrace.SeatRacePlanRequest) { r.Swaps = new(-1) }, "swaps", "−1 cannot be right"},
 		"distance in km": {func(r *seatrace.SeatRacePlanRequest) { r.DistanceM = new(1.0) }, "distance_m", "100 to 10000"},
 		"pair":           {func(r *seatrace.SeatRacePlanRequest) { r.Pairs = [][]string{{"a", "z"}} }, "pairs[0]", "not one of"},
 		"hand, unknown": {func(r *seatrace.SeatRacePlanRequest) {

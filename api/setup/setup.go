@@ -4,9 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
+	"math"
 	"slices"
-	"strings"
+	"time"
 
 	"thole/api/club"
 	"thole/api/records"
@@ -22,22 +22,24 @@ type SetupRequest struct {
 	SetupFields
 }
 
-// SetupFields are a crew and what is wanted of its rig.
+// SetupFields are a crew and how the rig is to be set for it.
 type SetupFields struct {
-	LineupID   *int64            `json:"lineup_id,omitempty" description:"Its seats are the crew where crew is left out."`
-	Crew       []CrewPlace       `json:"crew,omitempty" description:"Who rows; a seat that is left out stays as it is."`
-	CoxMassKg  *float64          `json:"cox_mass_kg,omitempty" description:"With dead weight; left out: 55."`
-	Targets    *seat.FitTargets  `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
-	Move       []string          `json:"move,omitempty" description:"Settings that may be moved, of those with a range at every seat of the crew; left out: all of them."`
-	OwnInboard bool              `json:"own_inboard,omitempty" description:"The inboards may differ from seat to seat."`
-	ByHand     []club.RigSetting `json:"by_hand,omitempty" description:"Values that stand in place of the fitted ones."`
+	LineupID  *int64            `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
+	Crew      []CrewPlace       `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
+	CoxMassKg *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" description:"With dead weight; left out: 55."`
+	Job       string            `json:"job,omitempty" validate:"omitempty,oneof=everyday full_rerig" default:"everyday" description:"everyday: stretchers, and gates that are out; full_rerig: also gates just outside their window, heels and plates where bodies ask for it, and a measured pitch that is out."`
+	Level     string            `json:"level,omitempty" validate:"omitempty,oneof=club championship novice" default:"club" description:"How well the crew rows, for the arc to expect of it."`
+	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`
+	Targets   *seat.Targets     `json:"targets,omitempty" description:"Common to all seats; an end that is left out is that of such crews, and no catch that somebody's body does not reach."`
+	Limits    *seat.Limits      `json:"limits,omitempty" description:"Of every body of the crew."`
+	ByHand    []club.RigSetting `json:"by_hand,omitempty" validate:"omitempty,max=200" description:"Values that stand in place of those found."`
 }
 
 // CrewPlace is who rows a seat: an athlete on record, or a guest with measures.
 type CrewPlace struct {
-	Seat      int           `json:"seat" required:"true" description:"1 is bow."`
-	AthleteID *int64        `json:"athlete_id,omitempty"`
-	Name      string        `json:"name,omitempty" description:"Of a guest."`
+	Seat      int           `json:"seat" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	AthleteID *int64        `json:"athlete_id,omitempty" validate:"omitempty,gte=0"`
+	Name      string        `json:"name,omitempty" validate:"omitempty,max=80" description:"Of a guest."`
 	Rower     *seat.Rower   `json:"rower,omitempty" description:"Measures of a guest."`
 	Posture   *seat.Posture `json:"posture,omitempty" description:"Of a guest."`
 }
@@ -49,10 +51,13 @@ type Setup struct {
 	BoatName    string              `json:"boat_name"`
 	BoatClass   string              `json:"boat_class"`
 	LineupName  string              `json:"lineup_name" description:"Empty where the crew is no line-up."`
+	Job         string              `json:"job"`
+	Level       string              `json:"level"`
 	Targets     []seat.CommonTarget `json:"targets"`
-	Movable     []string            `json:"movable" description:"Settings that can be moved at every seat of the crew."`
 	Seats       []SetupSeat         `json:"seats" description:"Bow first."`
-	Reliefs     []seat.Relief       `json:"reliefs" description:"What would bring seats that miss a target nearer."`
+	Limiting    []int               `json:"limiting" description:"Seats whose body does not reach the catch, the furthest first."`
+	AllReachDeg float64             `json:"all_reach_deg" description:"The catch that everybody reaches; negative."`
+	Offers      []Offer             `json:"offers" description:"What else would bring seats that fall short nearer. None of it is part of the work."`
 	Rules       seat.RulesAnswer    `json:"rules"`
 	Cautions    []SeatCaution       `json:"cautions"`
 	Tools       []string            `json:"tools"`
@@ -61,35 +66,17 @@ type Setup struct {
 
 // SetupSeat is what to set at one seat.
 type SetupSeat struct {
-	Number    int                `json:"number"`
-	Side      string             `json:"side"`
-	AthleteID *int64             `json:"athlete_id"`
-	Name      string             `json:"name"`
-	Found     *ArcEnds           `json:"found" description:"The arc this rower would row in the rig as found; null when it cannot be rowed."`
-	Lines     []SetupLine        `json:"lines" description:"Every setting, in the order of the work."`
-	Result    *SeatOutcome       `json:"result" description:"Of the rig as it is to be set; null when a value set by hand cannot be rowed."`
-	Stuck     string             `json:"stuck" description:"Why it cannot be rowed."`
-	Targets   []seat.AimedTarget `json:"targets"`
-	Unmet     []seat.UnmetTarget `json:"unmet"`
-	Stops     []seat.RangeEnd    `json:"stops" description:"Ends of ranges that keep targets away."`
-}
-
-// SeatOutcome is what a rower does in a rig.
-type SeatOutcome struct {
-	CatchDeg    float64 `json:"catch_deg" description:"Negative."`
-	FinishDeg   float64 `json:"finish_deg"`
-	CatchSdDeg  float64 `json:"catch_sd_deg" description:"Standard deviation from the body and the tape."`
-	FinishSdDeg float64 `json:"finish_sd_deg"`
-	LeverRatio  float64 `json:"lever_ratio"`
-	OverlapCm   float64 `json:"overlap_cm" description:"Measured, without the gates' width."`
-
-	cautions []seat.Caution
-}
-
-// ArcEnds are the ends of an arc.
-type ArcEnds struct {
-	CatchDeg  float64 `json:"catch_deg"`
-	FinishDeg float64 `json:"finish_deg"`
+	Number    int          `json:"number"`
+	Side      string       `json:"side"`
+	AthleteID *int64       `json:"athlete_id"`
+	Name      string       `json:"name"`
+	Found     *ArcEnds     `json:"found" description:"The arc to expect of this rower in the rig as found; null when it cannot be rowed."`
+	Before    *Verdict     `json:"before" description:"On the rig as found; null when it cannot be rowed."`
+	Lines     []SetupLine  `json:"lines" description:"Every setting, in the order of the work."`
+	Result    *SeatOutcome `json:"result" description:"Of the rig as it is to be set; null when a value set by hand cannot be rowed."`
+	Stuck     string       `json:"stuck" description:"Why it cannot be rowed."`
+	Stops     []string     `json:"stops" description:"Settings whose range ends before the place that would put the seat right."`
+	HeldBy    []string     `json:"held_by" description:"Codes of the cautions that more work would have brought."`
 }
 
 // SetupLine is one setting of one seat.
@@ -99,8 +86,22 @@ type SetupLine struct {
 	Fitted    float64  `json:"fitted" description:"In the setting's unit."`
 	Target    float64  `json:"target" description:"In the setting's unit: as fitted, or as set by hand."`
 	Tolerance float64  `json:"tolerance" description:"In the setting's unit."`
-	Moves     bool     `json:"moves"`
-	Text      string   `json:"text" description:"What to move, which way and by how much."`
+	LineText
+}
+
+// LineText says what is to be done about a setting.
+type LineText struct {
+	Moves   bool     `json:"moves"`
+	Measure bool     `json:"measure" description:"Nobody has measured it, and so it is not told to be moved."`
+	Text    string   `json:"text" description:"What to move, which way and by how much."`
+	Mark    *OwnMark `json:"mark,omitempty" description:"What the boat's own mark reads, where it has one."`
+}
+
+// OwnMark is a stretcher's place as the boat is read.
+type OwnMark struct {
+	Mark    string  `json:"mark" enum:"heel,toe,hole"`
+	AsFound float64 `json:"as_found" description:"In cm, or the number of the hole."`
+	Target  float64 `json:"target" description:"In cm, or the number of the hole."`
 }
 
 // SeatCaution is a caution with the seats that it is about; none: the boat.
@@ -126,9 +127,10 @@ type plan struct {
 	request *SetupRequest
 	lineup  *store.Lineup
 	places  []crewMember // bow first
-	movable map[string]seat.Adjustment
-	crew    *seat.CrewInput
-	fit     rigging.CrewFit
+	chairs  []*chair     // of the places
+	limits  rigging.Limits
+	targets rigging.Targets // as they are written down
+	work    rigging.Plan
 	rules   seat.RulesAnswer
 }
 
@@ -138,9 +140,10 @@ type crewMember struct {
 	rower   seat.Rower
 	posture *seat.Posture
 	fields  *club.AthleteFields // nil for a guest
+	arcs    []store.MeasuredArc // newest first
 }
 
-// plan reads the records, checks the request and fits the crew.
+// plan reads the records, checks the request and works the set-up out.
 func (s *Service) plan(ctx context.Context, r *SetupRequest) (*plan, error) {
 	boat, err := s.club.Boat(ctx, club.IDRequest{ID: r.BoatID})
 	if err != nil {
@@ -160,11 +163,10 @@ func (s *Service) plan(ctx context.Context, r *SetupRequest) (*plan, error) {
 	if p.rules, err = s.seat.CheckRules(ctx, p.rulesRequest()); err != nil {
 		return nil, err
 	}
-	if p.crew, err = p.read(); err != nil {
+	if err := p.read(); err != nil {
 		return nil, err
 	}
-	p.fit, err = p.crew.Fit()
-	return p, p.atCrew(err)
+	return p, p.makePlan()
 }
 
 func (s *Service) findLineup(ctx context.Context, p *plan) error {
@@ -206,7 +208,7 @@ func (s *Service) findCrew(ctx context.Context, p *plan, day string) error {
 	}
 	for i, place := range p.request.Crew {
 		at := fmt.Sprintf("crew[%d].", i)
-		m, err := s.crewMember(ctx, place, p.class, day)
+		m, err := s.crewMember(ctx, place, p.class, day, time.Time{})
 		switch {
 		case errors.Is(err, wire.ErrNotFound):
 			bad.Add(wire.ProblemAt(at+"athlete_id", "This athlete is not on record."))
@@ -221,8 +223,9 @@ func (s *Service) findCrew(ctx context.Context, p *plan, day string) error {
 	return nil
 }
 
-// crewMember looks up one place of a crew.
-func (s *Service) crewMember(ctx context.Context, place CrewPlace, class rigging.Class, day string) (crewMember, error) {
+// crewMember looks up one place of a crew with what was known of it on a
+// day, with the arcs measured until a moment; the zero moment is now.
+func (s *Service) crewMember(ctx context.Context, place CrewPlace, class rigging.Class, day string, until time.Time) (crewMember, error) {
 	m := crewMember{CrewPlace: place, rower: wire.Or(place.Rower, seat.Rower{}), posture: place.Posture}
 	if place.AthleteID == nil {
 		return m, nil
@@ -239,11 +242,11 @@ func (s *Service) crewMember(ctx context.Context, place CrewPlace, class rigging
 	if found != nil {
 		m.posture = &found.Posture
 	}
-	return m, nil
+	m.arcs, err = s.Store.ArcsOfAthlete(ctx, *place.AthleteID, until, mostArcs)
+	return m, records.RecordError(err)
 }
 
-// check complains about places and values that the boat has not, and settles
-// what may be moved.
+// check complains about places and values that the boat has not.
 func (p *plan) check() error {
 	var bad wire.Problems
 	seen := map[int]bool{}
@@ -262,20 +265,38 @@ func (p *plan) check() error {
 		case m.AthleteID == nil && m.Rower == nil:
 			bad.Add(wire.ProblemAt(at+"athlete_id", "Name an athlete, or give measures of a guest."))
 		}
-		if len([]rune(m.Name)) > wire.LongestName {
-			bad.Add(wire.ProblemAt(at+"name", fmt.Sprintf("Use at most %d characters.", wire.LongestName)))
-		}
 		seen[m.Seat] = true
 		if m.AthleteID != nil {
 			rows[*m.AthleteID] = true
 		}
 	}
 	checkByHand(&bad, p)
-	if len(bad.Fields) == 0 {
-		slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
-		p.settleMovable(&bad)
-	}
+	p.checkTask(&bad)
+	bad.Check(wire.At(), p.request)
+	slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
 	return bad.OrNil()
+}
+
+// checkTask complains about how the set-up is asked for.
+func (p *plan) checkTask(bad *wire.Problems) {
+	if job := p.request.job(); job != rigging.JobEveryday && job != rigging.JobRerig {
+		bad.Add(wire.ProblemAt("job", "A boat gets the everyday job or a full re-rig."))
+	}
+	if _, ok := rigging.ParseLevel(p.request.Level); !ok {
+		bad.Add(wire.ProblemAt("level", "Say club, championship or novice."))
+	}
+	asked := p.request.Targets.Domain()
+	bad.AddError(wire.Place{}, asked.Check())
+	p.limits = p.request.Limits.Domain()
+	bad.AddError(wire.Place{}, p.limits.Check())
+}
+
+// job is the job asked for.
+func (f *SetupFields) job() rigging.Job {
+	if f.Job == "" {
+		return rigging.JobEveryday
+	}
+	return rigging.Job(f.Job)
 }
 
 // checkByHand complains about values set by hand that no seat of the crew has.
@@ -304,44 +325,43 @@ func checkAlone(bad *wire.Problems, field string, class rigging.Class, setting s
 	}
 }
 
-// settleMovable finds what can be moved at every seat of the crew, in ranges
-// that all of them have.
-func (p *plan) settleMovable(bad *wire.Problems) {
-	common := maps.Clone(p.boat.Seats[p.places[0].Seat-1].Adjust)
-	for _, m := range p.places[1:] {
-		adjust := p.boat.Seats[m.Seat-1].Adjust
-		for name, a := range common {
-			b, ok := adjust[name]
-			a.Min, a.Max, a.Step, a.Cost = max(a.Min, b.Min), min(a.Max, b.Max), max(a.Step, b.Step), max(a.Cost, b.Cost)
-			common[name] = a
-			if !ok || a.Min > a.Max {
-				delete(common, name)
-			}
+// adjust holds the ranges that all seats of the crew have, as the plan takes
+// them. Where the stretchers stand in holes they move from hole to hole.
+func (p *plan) adjust() map[rigging.Setting]rigging.Adjustment {
+	common := map[rigging.Setting]rigging.Adjustment{}
+	for _, s := range p.class.Settings() {
+		if a, ok := p.commonRange(seat.WireSetting(s)); ok {
+			u := wire.Units[s.Quantity()].Factor
+			common[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
 		}
 	}
-	p.movable = common
-	for i, name := range p.request.Move {
-		if _, ok := common[name]; !ok {
-			bad.Add(wire.ProblemAt(fmt.Sprintf("move[%d]", i), "This cannot be moved at every seat of the crew."))
+	if f := p.boat.Stretcher; f != nil && f.Mark == string(rigging.MarkHole) {
+		scale, a := f.Scale(), common[rigging.SettingHeelToPin]
+		if a.Step == 0 {
+			a = p.chairs[0].in.Seat.Setup.Adjustments()[rigging.SettingHeelToPin]
 		}
+		a.Step = math.Abs(scale.HolePitch)
+		a.Min = scale.Offset + math.Ceil((a.Min-scale.Offset)/a.Step-1e-9)*a.Step
+		common[rigging.SettingHeelToPin] = a
 	}
-	if len(p.adjust()) == 0 {
-		bad.Add(wire.ProblemAt("move", "Nothing may be moved: give the boat's settings a range, or allow one of them."))
-	}
+	return common
 }
 
-// adjust is what the fit may move.
-func (p *plan) adjust() map[string]seat.Adjustment {
-	if p.request.Move == nil {
-		return p.movable
-	}
-	return maps.Collect(func(yield func(string, seat.Adjustment) bool) {
-		for _, name := range p.request.Move {
-			if a, ok := p.movable[name]; ok && !yield(name, a) {
-				return
-			}
+// commonRange is the range of a setting at every seat of the crew; ok is false
+// where some seat has none.
+func (p *plan) commonRange(name string) (common seat.Adjustment, ok bool) {
+	for i := range p.places {
+		a, has := p.boat.Seats[p.places[i].Seat-1].Adjust[name]
+		if !has || a.Step == 0 {
+			return common, false
 		}
-	})
+		if i == 0 {
+			common = a
+		}
+		common.Min, common.Max = max(common.Min, a.Min), min(common.Max, a.Max)
+		common.Step, common.Cost = max(common.Step, a.Step), max(common.Cost, a.Cost)
+	}
+	return common, common.Min <= common.Max
 }
 
 func (p *plan) rulesRequest() seat.RulesRequest {
@@ -356,46 +376,37 @@ func (p *plan) rulesRequest() seat.RulesRequest {
 // the current rules.
 const usualCox = 55
 
-// read converts the crew. The boat lies as deep as its own hull, this crew and
-// this coxswain weigh.
-func (p *plan) read() (*seat.CrewInput, error) {
-	r := seat.CrewRequest{BoatClass: p.boat.BoatClass, Targets: p.request.Targets, Adjust: p.adjust(), OwnInboard: p.request.OwnInboard}
+// read converts the crew, with what is expected of each rower. The boat lies as
+// deep as its own hull, this crew and this coxswain weigh.
+func (p *plan) read() error {
+	r := seat.CrewRequest{BoatClass: p.boat.BoatClass}
 	for i := range p.places {
 		m := &p.places[i]
 		r.Seats = append(r.Seats, seat.CrewSeat{Number: m.Seat, Seat: p.boat.Seats[m.Seat-1].Seat, Rower: m.rower, Posture: m.posture})
 	}
 	c, err := r.Read(p.class)
 	if err != nil {
-		return nil, p.atCrew(err)
+		return p.atCrew(err)
 	}
 	extra := wire.Or(p.boat.HullMassKg, p.class.MinHullMass) - p.class.MinHullMass
 	if p.class.Coxed {
 		extra += wire.Or(p.request.CoxMassKg, usualCox) - usualCox
 	}
+	p.chairs = p.chairs[:0]
 	for i, in := range c.Seats {
 		in.Seat.Displacement += extra
-		c.Task.Seats[i].Case.Displacement += extra
+		p.chairs = append(p.chairs, p.chair(&p.places[i], in))
 	}
-	return c, nil
+	return nil
 }
 
-// atCrew renames the fields of a crew's seats to those of the places.
+// atCrew carries complaints about a crew's seats over to the places asked for.
 func (p *plan) atCrew(err error) error {
-	var bad *wire.Invalid
-	if !errors.As(err, &bad) {
-		return err
+	seats, crew := wire.At("seats"), wire.At("crew")
+	for i := range p.places {
+		err = wire.Move(err, seats.Item(i), crew.Item(p.asked(i)))
 	}
-	var named wire.Problems
-	for _, f := range bad.Fields {
-		field := f.Field
-		for i := range p.places {
-			if rest, ok := strings.CutPrefix(field, fmt.Sprintf("seats[%d].", i)); ok {
-				field = fmt.Sprintf("crew[%d].%s", p.asked(i), rest)
-			}
-		}
-		named.Add(wire.ProblemAt(field, f.Detail))
-	}
-	return named.OrNil()
+	return err
 }
 
 // asked is where the place stood in the request.
@@ -407,12 +418,14 @@ func (p *plan) asked(i int) int {
 func (p *plan) answer() Setup {
 	w := Setup{
 		BoatID: p.boat.ID, BoatVersion: p.boat.Version, BoatName: p.boat.Name, BoatClass: p.boat.BoatClass,
-		Targets: seat.CommonTargets(&p.fit), Reliefs: []seat.Relief{}, Rules: p.rules,
-		Movable: slices.DeleteFunc(seat.ClassSettings(p.class), func(name string) bool { _, ok := p.movable[name]; return !ok }),
-		Recheck: recheck(p.class),
+		Job: string(p.request.job()), Level: p.request.level().String(),
+		Targets: p.commonTargets(), Limiting: []int{}, AllReachDeg: wire.ToDeg(p.work.AllReach), Rules: p.rules, Offers: p.offers(), Recheck: recheck(p.class),
 	}
 	if p.lineup != nil {
 		w.LineupName = p.lineup.Name
+	}
+	for _, i := range p.work.Limiting {
+		w.Limiting = append(w.Limiting, p.places[i].Seat)
 	}
 	var moved []string
 	for i := range p.places {
@@ -424,109 +437,84 @@ func (p *plan) answer() Setup {
 			}
 		}
 	}
-	for _, r := range p.fit.Reliefs {
-		w.Reliefs = append(w.Reliefs, p.crew.Relief(&r))
-	}
 	w.Tools = tools(moved)
 	w.Cautions = p.cautions(w.Seats)
 	return w
 }
 
+func (f *SetupFields) level() rigging.Level {
+	level, _ := rigging.ParseLevel(f.Level)
+	return level
+}
+
+// commonTargets lists what the whole crew is set to.
+func (p *plan) commonTargets() []seat.CommonTarget {
+	var list []seat.CommonTarget
+	for _, t := range [...]struct {
+		target rigging.Target
+		value  rigging.Angle
+	}{{rigging.TargetCatch, p.targets.Catch}, {rigging.TargetFinish, p.targets.Finish}} {
+		list = append(list, seat.CommonTarget{Target: seat.WireTarget(t.target), Wanted: wire.ToDeg(t.value), Chosen: slices.Contains(p.work.Chosen, t.target)})
+	}
+	return list
+}
+
 // seat is what to set at one place.
 func (p *plan) seat(i int) SetupSeat {
-	m, in, fit := &p.places[i], *p.crew.Seats[i], &p.fit.Seats[i]
+	m, c, work := &p.places[i], p.chairs[i], &p.work.Seats[i]
 	found := &p.boat.Seats[m.Seat-1]
-	w := SetupSeat{
-		Number: m.Seat, Side: found.Side, AthleteID: m.AthleteID, Name: m.Name, Found: arcOf(&in.Seat),
-		Targets: []seat.AimedTarget{}, Unmet: []seat.UnmetTarget{}, Stops: []seat.RangeEnd{},
+	w := SetupSeat{Number: m.Seat, Side: found.Side, AthleteID: m.AthleteID, Name: m.Name, Stops: []string{}, HeldBy: []string{}}
+	if before, err := c.outcome(&c.in.Seat.Setup, p.targets, p.limits); err == nil {
+		w.Found, w.Before = &ArcEnds{before.CatchDeg, before.FinishDeg}, &before.Verdict
 	}
-	target := fit.Setup
-	byHand := p.setByHand(m.Seat, &target)
-	w.Lines = setupLines(&found.Seat, &in.Seat.Setup, &fit.Setup, &target)
-	if !byHand {
-		in.Seat.Setup = target
-		w.Result = outcomeOf(&in, &fit.Stroke, seat.WireCautions(fit.Cautions)...)
-		w.Targets, w.Unmet, w.Stops = in.Aimed(fit.Targets, fit.Unmet, &fit.Stroke), seat.UnmetTargets(fit), seat.RangeEnds(fit)
-		return w
-	}
-	stroke, err := rowed(&in, &target)
+	target := work.Setup
+	p.setByHand(m.Seat, &target)
+	w.Lines = p.setupLines(&found.Seat, c, &work.Setup, &target)
+	rig := rigOf(found.Side, p.boat.SeatOverWaterCm, w.Lines, func(l *SetupLine) (string, float64) { return l.Setting, l.Target })
+	result, err := c.outcomeAs(&rig, p.targets, p.limits)
 	if err != nil {
 		w.Stuck = err.Error()
 		return w
 	}
-	w.Result = outcomeOf(&in, stroke)
-	w.Targets, w.Unmet = remissed(&in, fit.Targets, stroke)
+	w.Result = result
+	for _, s := range work.Binding {
+		w.Stops = append(w.Stops, seat.WireSetting(s))
+	}
+	w.HeldBy = append(w.HeldBy, work.HeldBy...)
 	return w
 }
 
-// outcomeOf puts the short of a solution on the wire.
-func outcomeOf(in *seat.SolveInput, stroke *rigging.Stroke, cautions ...seat.Caution) *SeatOutcome {
-	c := &in.Seat
-	u := c.Uncertainty(stroke)
-	return &SeatOutcome{
-		CatchDeg: wire.ToDeg(stroke.Catch), FinishDeg: wire.ToDeg(stroke.Finish), CatchSdDeg: wire.ToDeg(u.Catch), FinishSdDeg: wire.ToDeg(u.Finish),
-		LeverRatio: wire.ToRatio(c.Setup.Gearing().LeverRatio), OverlapCm: wire.ToCm(c.Setup.Overlap().Raw),
-		cautions: append(cautions, seat.WireCautions(c.Cautions(stroke, &in.Measures))...),
-	}
-}
-
-// arcOf is the arc of a case, nil when it cannot be rowed.
-func arcOf(c *rigging.Case) *ArcEnds {
-	stroke, err := c.Solve()
-	if err != nil {
-		return nil
-	}
-	return &ArcEnds{wire.ToDeg(stroke.Catch), wire.ToDeg(stroke.Finish)}
-}
-
-// setByHand puts the values set by hand into a seat's rig; false when there
-// are none.
-func (p *plan) setByHand(number int, setup *rigging.Setup) bool {
-	any := false
+// setByHand puts the values set by hand into a seat's rig.
+func (p *plan) setByHand(number int, setup *rigging.Setup) {
 	for _, v := range p.request.ByHand {
 		if v.Seat == number {
 			s, _ := seat.SettingNamed(v.Setting)
 			setup.SetValue(s, *v.Value/wire.Units[s.Quantity()].Factor)
-			any = true
 		}
 	}
-	return any
 }
 
-// rowed changes the rig of the input and solves it.
-func rowed(in *seat.SolveInput, setup *rigging.Setup) (*rigging.Stroke, error) {
-	in.Seat.Setup = *setup
-	var p wire.Problems
-	if p.AddError("", setup.Check()); len(p.Fields) > 0 {
-		return nil, errors.New(p.Fields[0].Detail)
+// rigOf is the rig that the lines name.
+func rigOf[L any](side string, over *float64, lines []L, value func(*L) (string, float64)) seat.Seat {
+	rig := seat.Seat{Side: side, SeatOverWaterCm: over}
+	for i := range lines {
+		name, v := value(&lines[i])
+		*rig.SettingField(name) = &v
 	}
-	stroke, err := in.Seat.Solve()
-	return &stroke, wire.DomainError(err)
-}
-
-// remissed lists what a rig set by hand makes of the targets.
-func remissed(in *seat.SolveInput, targets rigging.FitTargets, stroke *rigging.Stroke) ([]seat.AimedTarget, []seat.UnmetTarget) {
-	list, unmet := in.Aimed(targets, nil, stroke), []seat.UnmetTarget{}
-	for i := range list {
-		a := &list[i]
-		by := a.Reached - a.Wanted
-		if a.Met = by <= a.Tolerance && by >= -a.Tolerance; !a.Met {
-			unmet = append(unmet, seat.UnmetTarget{Target: a.Target, By: wire.Round(by, 1e4), Why: "by_hand", Text: "With what is set by hand it is missed."})
-		}
-	}
-	return list, unmet
+	return rig
 }
 
 // setupLines lists the settings of a seat in the order of the work: as known,
-// as taken for known, as fitted and as it is to be set.
-func setupLines(known *seat.Seat, found, fitted, target *rigging.Setup) []SetupLine {
+// as fitted and as it is to be set.
+func (p *plan) setupLines(known *seat.Seat, c *chair, fitted, target *rigging.Setup) []SetupLine {
 	var lines []SetupLine
-	for _, s := range workOrder(found.Class) {
+	plate := seat.SettingUnit(rigging.SettingPlateAngle, target.Value(rigging.SettingPlateAngle))
+	for _, s := range workOrder(p.class) {
 		l := SetupLine{
 			Setting: seat.WireSetting(s), AsFound: known.Setting(seat.WireSetting(s)), Fitted: seat.SettingUnit(s, fitted.Value(s)),
 			Target: seat.SettingUnit(s, target.Value(s)), Tolerance: seat.SettingUnit(s, s.Tolerance()),
 		}
-		l.Text, l.Moves = workText(found.Class, s, l.AsFound, l.Target)
+		l.LineText = lineText(p.class, &p.boat, s, l.AsFound, l.Target, plate)
 		lines = append(lines, l)
 	}
 	return lines
@@ -554,9 +542,10 @@ func (p *plan) cautions(seats []SetupSeat) []SeatCaution {
 	}
 	for i := range seats {
 		if seats[i].Result != nil {
-			g.add(seats[i].Number, seats[i].Result.cautions...)
+			g.add(seats[i].Number, seat.WireCautions(seats[i].Result.cautions)...)
 		}
 	}
+	g.add(0, seat.WireCautions(p.limits.Cautions())...)
 	g.add(0, p.boat.Cautions...)
 	return g.list()
 }

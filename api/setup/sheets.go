@@ -22,11 +22,11 @@ import (
 // NewSheet puts a work sheet on record: what SetUp answers to the same fields,
 // to be done and measured.
 type NewSheet struct {
-	BoatID      int64 `json:"boat_id" required:"true"`
-	BoatVersion int64 `json:"boat_version" required:"true" description:"That the set-up was worked out for."`
+	BoatID      int64 `json:"boat_id" validate:"required,gte=0"`
+	BoatVersion int64 `json:"boat_version" validate:"required,gte=0" description:"That the set-up was worked out for."`
 	SetupFields
-	Note string `json:"note,omitempty"`
-	By   string `json:"by" required:"true" description:"Who makes the sheet."`
+	Note string `json:"note,omitempty" validate:"omitempty,max=2000"`
+	By   string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who makes the sheet."`
 }
 
 // SheetSummary is a work sheet in a list.
@@ -60,6 +60,8 @@ type Sheet struct {
 	BoatVersion int64               `json:"boat_version" description:"Of the boat, that the sheet was made for."`
 	BoatNow     int64               `json:"boat_now" description:"Version of the boat as it stands."`
 	Moved       []wire.RecordChange `json:"moved" description:"What changed at the boat since, while the sheet is open."`
+	Job         string              `json:"job"`
+	Level       string              `json:"level"`
 	Targets     []seat.CommonTarget `json:"targets"`
 	Seats       []SheetSeat         `json:"seats" description:"Bow first."`
 	ToDo        int                 `json:"to_do" description:"Lines that move something."`
@@ -73,24 +75,35 @@ type Sheet struct {
 
 // SheetSeat is one seat of a work sheet.
 type SheetSeat struct {
-	Number    int         `json:"number"`
-	Side      string      `json:"side"`
-	AthleteID *int64      `json:"athlete_id"`
-	Name      string      `json:"name" description:"Empty where the athlete is no longer on record."`
-	Planned   *ArcEnds    `json:"planned" description:"The arc with every value on target; null where the rower is not known any more."`
-	Measured  *ArcEnds    `json:"measured" description:"The arc with what was measured; null while nothing was."`
-	Lines     []SheetLine `json:"lines" description:"In the order of the work."`
+	Number    int           `json:"number"`
+	Side      string        `json:"side"`
+	AthleteID *int64        `json:"athlete_id"`
+	Name      string        `json:"name" description:"Empty where the athlete is no longer on record."`
+	Planned   *SeatOutcome  `json:"planned" description:"With every value on target; null where the rower is not known any more."`
+	Measured  *SeatOutcome  `json:"measured" description:"With what was measured; null while nothing was."`
+	Lines     []SheetLine   `json:"lines" description:"In the order of the work."`
+	Readings  []SeatReading `json:"readings" description:"What was read with the rower in the seat, oldest first."`
+}
+
+// SeatReading is what was read of the handle with the rower in the seat.
+type SeatReading struct {
+	FinishCm     *float64  `json:"finish_cm"`
+	CatchCm      *float64  `json:"catch_cm"`
+	CatchDeg     *float64  `json:"catch_deg" description:"The oar's angle there; negative."`
+	FinishDeg    *float64  `json:"finish_deg"`
+	HeelTargetCm *float64  `json:"heel_to_pin_cm" description:"Where the stretcher was sent by it; null where it stayed."`
+	By           string    `json:"by"`
+	At           time.Time `json:"at"`
 }
 
 // SheetLine is one setting on a work sheet.
 type SheetLine struct {
-	Seat       int        `json:"seat"`
-	Setting    string     `json:"setting" description:"Name with its unit, as in seat."`
-	AsFound    *float64   `json:"as_found" description:"In the setting's unit; null where it was never measured."`
-	Target     float64    `json:"target" description:"In the setting's unit."`
-	Tolerance  float64    `json:"tolerance" description:"In the setting's unit."`
-	Moves      bool       `json:"moves"`
-	Text       string     `json:"text" description:"What to move, which way and by how much."`
+	Seat      int      `json:"seat"`
+	Setting   string   `json:"setting" description:"Name with its unit, as in seat."`
+	AsFound   *float64 `json:"as_found" description:"In the setting's unit; null where it was never measured."`
+	Target    float64  `json:"target" description:"In the setting's unit."`
+	Tolerance float64  `json:"tolerance" description:"In the setting's unit."`
+	LineText
 	Measured   *float64   `json:"measured" description:"In the setting's unit; null while it is not done."`
 	MeasuredBy string     `json:"measured_by"`
 	MeasuredAt *time.Time `json:"measured_at"`
@@ -103,26 +116,25 @@ type SheetLine struct {
 type NewReading struct {
 	SheetID int64      `path:"id" json:"-"`
 	Key     string     `path:"key" json:"-"`
-	Seat    int        `json:"seat" required:"true"`
-	Setting string     `json:"setting" required:"true"`
-	Value   *float64   `json:"value" required:"true" description:"In the setting's unit."`
+	Seat    int        `json:"seat" validate:"required,gte=1,lte=8"`
+	Setting string     `json:"setting" validate:"required,max=80"`
+	Value   *float64   `json:"value" validate:"required,omitempty,gte=-500,lte=500" description:"In the setting's unit."`
 	At      *time.Time `json:"at,omitempty" description:"When it was measured; left out: now. Of two readings the later measured one counts."`
-	By      string     `json:"by" required:"true" description:"Who measured."`
+	By      string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who measured."`
 }
 
 // FinishRequest closes a sheet and takes what was measured into the history of
 // the boat's rig.
 type FinishRequest struct {
 	SheetID     int64  `path:"id" json:"-"`
-	BoatVersion int64  `json:"boat_version" required:"true" description:"Of the boat as it was last seen: boat_now of the sheet."`
-	By          string `json:"by" required:"true"`
+	BoatVersion int64  `json:"boat_version" validate:"required,gte=0" description:"Of the boat as it was last seen: boat_now of the sheet."`
+	By          string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history."`
 }
 
 // AddSheet works a set-up out and puts its work sheet on record.
 func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 	var bad wire.Problems
-	bad.Author(r.By)
-	bad.Note("note", r.Note)
+	bad.Check(wire.At(), &r)
 	if err := bad.OrNil(); err != nil {
 		return Sheet{}, err
 	}
@@ -148,6 +160,7 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 // sheet turns the plan into a sheet for the records.
 func (p *plan) sheet() (store.Sheet, error) {
 	h := store.Sheet{BoatID: p.boat.ID, BoatVersion: p.boat.Version, CoxMassKg: p.request.CoxMassKg}
+	p.keepTask(&h)
 	var crew []CrewPlace // athletes by id alone, so that nothing of them outlives their record
 	for i := range p.places {
 		seat := p.seat(i)
@@ -163,11 +176,11 @@ func (p *plan) sheet() (store.Sheet, error) {
 			h.Lines = append(h.Lines, store.SheetLine{Seat: seat.Number, Setting: l.Setting, Target: l.Target, Tolerance: l.Tolerance})
 		}
 	}
-	for _, t := range seat.CommonTargets(&p.fit) {
+	for _, t := range p.commonTargets() {
 		*targetOf(&h, t.Target) = &t.Wanted
 	}
 	var chosen []string
-	for _, t := range p.fit.Chosen {
+	for _, t := range p.work.Chosen {
 		chosen = append(chosen, seat.WireTarget(t))
 	}
 	if p.lineup != nil {
@@ -192,6 +205,23 @@ func keptList[T any](text *string) (list []T, err error) {
 		return nil, nil
 	}
 	return list, json.Unmarshal([]byte(*text), &list)
+}
+
+// keepTask keeps how the set-up was asked for.
+func (p *plan) keepTask(h *store.Sheet) {
+	h.Job, h.Level, h.Light = string(p.request.job()), p.request.Level, p.request.Light
+	if l := p.request.Limits; l != nil {
+		h.LimitLeanDeg, h.LimitLaybackDeg, h.LimitKneeFlexionDeg, h.LimitTrunkThighDeg = l.LeanDeg, l.LaybackDeg, l.KneeFlexionDeg, l.TrunkThighDeg
+	}
+}
+
+// keptTask is what keepTask kept.
+func keptTask(h *store.Sheet) SetupFields {
+	return SetupFields{
+		LineupID: h.LineupID, Job: h.Job, Level: h.Level, Light: h.Light,
+		Limits:  &seat.Limits{LeanDeg: h.LimitLeanDeg, LaybackDeg: h.LimitLaybackDeg, KneeFlexionDeg: h.LimitKneeFlexionDeg, TrunkThighDeg: h.LimitTrunkThighDeg},
+		Targets: &seat.Targets{CatchDeg: h.TargetCatchDeg, FinishDeg: h.TargetFinishDeg},
+	}
 }
 
 // Sheets lists work sheets.
@@ -255,9 +285,11 @@ func (s *Service) Sheet(ctx context.Context, r club.IDRequest) (Sheet, error) {
 	if err := errors.Join(err1, err2); err != nil {
 		return Sheet{}, fmt.Errorf("sheet %d: reading the crew: %w", h.ID, err)
 	}
-	p := &plan{boat: boat, request: &SetupRequest{SetupFields: SetupFields{LineupID: h.LineupID, CoxMassKg: h.CoxMassKg}}}
+	p := &plan{boat: boat, request: &SetupRequest{SetupFields: keptTask(&h)}}
+	p.request.CoxMassKg = h.CoxMassKg
 	p.class, _ = rigging.ClassByCode(boat.BoatClass)
-	w := Sheet{BoatVersion: h.BoatVersion, BoatNow: boat.Version, Moved: []wire.RecordChange{}, Targets: storedTargets(&h, chosen), Seats: []SheetSeat{}, Recheck: recheck(p.class)}
+	p.limits, p.targets = p.request.Limits.Domain(), p.request.Targets.Domain()
+	w := Sheet{BoatVersion: h.BoatVersion, BoatNow: boat.Version, Moved: []wire.RecordChange{}, Job: h.Job, Level: p.request.level().String(), Targets: storedTargets(&h, chosen), Seats: []SheetSeat{}, Recheck: recheck(p.class)}
 	if w.SheetSummary, err = s.named(ctx, &h, p); err != nil {
 		return Sheet{}, err
 	}
@@ -286,22 +318,33 @@ func (s *Service) named(ctx context.Context, h *store.Sheet, p *plan) (SheetSumm
 	return summary(h, p.boat.Name, p.boat.BoatClass, name), nil
 }
 
-// fillSeats puts the lines on a sheet by seat, with the arcs they give and the
+// fillSeats puts the lines on a sheet by seat, with what comes of them and the
 // cautions they give reason for.
 func (s *Service) fillSeats(ctx context.Context, w *Sheet, h *store.Sheet, p *plan, crew []CrewPlace) error {
+	arcs, err := s.Store.ArcsOfSheet(ctx, h.ID)
+	if err != nil {
+		return records.RecordError(err)
+	}
 	for _, place := range crew {
-		m, err := s.crewMember(ctx, place, p.class, h.CreatedAt.Format(wire.DayLayout))
+		m, err := s.crewMember(ctx, place, p.class, h.CreatedAt.Format(wire.DayLayout), h.DoneAt)
 		if err != nil && !errors.Is(err, wire.ErrNotFound) {
 			return err
+		}
+		own := arcsOfSeat(arcs, place.Seat)
+		if place.AthleteID == nil {
+			m.arcs = own
+			slices.Reverse(m.arcs)
 		}
 		if err == nil {
 			p.places = append(p.places, m)
 		}
-		w.Seats = append(w.Seats, sheetSeat(p, &m, h.Lines))
+		seat := sheetSeat(p, &m, h.Lines)
+		seat.Readings = p.seatReadings(own)
+		w.Seats = append(w.Seats, seat)
 	}
 	var g gathered
-	var moved []string
 	p.tryOut(w, &g)
+	var moved []string
 	for i := range w.Seats {
 		for _, l := range w.Seats[i].Lines {
 			w.count(&l)
@@ -310,9 +353,40 @@ func (s *Service) fillSeats(ctx context.Context, w *Sheet, h *store.Sheet, p *pl
 			}
 		}
 	}
+	g.add(0, seat.WireCautions(p.limits.Cautions())...)
 	g.add(0, p.boat.Cautions...)
 	w.Tools, w.Cautions = tools(moved), g.list()
 	return nil
+}
+
+// arcsOfSeat picks the readings of a seat.
+func arcsOfSeat(all []store.MeasuredArc, number int) []store.MeasuredArc {
+	var own []store.MeasuredArc
+	for _, a := range all {
+		if a.Seat == number {
+			own = append(own, a)
+		}
+	}
+	return own
+}
+
+// seatReadings puts the readings of a seat on the wire.
+func (p *plan) seatReadings(arcs []store.MeasuredArc) []SeatReading {
+	list := []SeatReading{}
+	for i := range arcs {
+		a := &arcs[i]
+		r := SeatReading{FinishCm: a.FinishCm, CatchCm: a.CatchCm, HeelTargetCm: a.HeelTargetCm, By: a.By, At: a.At}
+		setup := arcRig(p.class, a)
+		arc := readingOf(a).Arc(&setup)
+		if a.FinishCm != nil {
+			r.FinishDeg = wire.Ptr(wire.ToDeg(arc.Finish))
+		}
+		if a.CatchCm != nil {
+			r.CatchDeg = wire.Ptr(wire.ToDeg(arc.Catch))
+		}
+		list = append(list, r)
+	}
+	return list
 }
 
 func (w *Sheet) count(l *SheetLine) {
@@ -330,30 +404,50 @@ func (w *Sheet) count(l *SheetLine) {
 // sheetSeat is one seat of a sheet with its lines.
 func sheetSeat(p *plan, m *crewMember, lines []store.SheetLine) SheetSeat {
 	w := SheetSeat{Number: m.Seat, Side: p.boat.Seats[m.Seat-1].Side, AthleteID: m.AthleteID, Name: m.Name, Lines: []SheetLine{}}
+	plate := plateOf(m.Seat, lines)
 	for i := range lines {
 		if lines[i].Seat == m.Seat {
-			w.Lines = append(w.Lines, sheetLine(p.class, &lines[i]))
+			w.Lines = append(w.Lines, sheetLine(p.class, &p.boat, &lines[i], plate))
 		}
 	}
 	return w
 }
 
+// plateOf is the angle that the plate of a seat is to stand at, °.
+func plateOf(number int, lines []store.SheetLine) float64 {
+	for i := range lines {
+		if lines[i].Seat == number && lines[i].Setting == seat.WireSetting(rigging.SettingPlateAngle) {
+			return lines[i].Target
+		}
+	}
+	return 0
+}
+
 // rig is the seat with its lines on target, or where they were measured; any
 // tells whether one was.
 func (w *SheetSeat) rig(over *float64, measured bool) (rig seat.Seat, any bool) {
-	rig = seat.Seat{Side: w.Side, SeatOverWaterCm: over}
-	for i := range w.Lines {
-		l := &w.Lines[i]
-		*rig.SettingField(l.Setting) = &l.Target
+	rig = rigOf(w.Side, over, w.Lines, func(l *SheetLine) (string, float64) {
 		if measured && l.Measured != nil {
-			*rig.SettingField(l.Setting), any = l.Measured, true
+			any = true
+			return l.Setting, *l.Measured
 		}
-	}
+		return l.Setting, l.Target
+	})
 	return rig, any
 }
 
-// tryOut fills in the arcs of the seats whose rowers are known, and what they
-// give reason to heed. What cannot be rowed is left open.
+// asFound puts the boat back to how the sheet found it.
+func (w *SheetSeat) asFound(over *float64) seat.Seat {
+	rig := seat.Seat{Side: w.Side, SeatOverWaterCm: over}
+	for i := range w.Lines {
+		*rig.SettingField(w.Lines[i].Setting) = w.Lines[i].AsFound
+	}
+	return rig
+}
+
+// tryOut fills in what comes of the seats whose rowers are known, judged as in
+// the set-up, and what they give reason to heed. What cannot be rowed is left
+// open.
 func (p *plan) tryOut(w *Sheet, g *gathered) {
 	if len(p.places) == 0 {
 		return
@@ -363,36 +457,37 @@ func (p *plan) tryOut(w *Sheet, g *gathered) {
 	for i := range w.Seats {
 		seat := &w.Seats[i]
 		seats[seat.Number] = seat
-		p.boat.Seats[seat.Number-1].Seat, _ = seat.rig(p.boat.SeatOverWaterCm, false)
+		p.boat.Seats[seat.Number-1].Seat = seat.asFound(p.boat.SeatOverWaterCm)
 	}
-	crew, err := p.read()
-	if err != nil {
+	slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
+	if err := p.read(); err != nil {
 		return
 	}
-	for i, in := range crew.Seats {
+	for i, c := range p.chairs {
 		m := &p.places[i]
 		row := seats[m.Seat]
 		g.add(m.Seat, p.sideCautions(m)...)
-		if stroke, err := in.Seat.Solve(); err == nil {
-			row.Planned = &ArcEnds{wire.ToDeg(stroke.Catch), wire.ToDeg(stroke.Finish)}
-			g.add(m.Seat, seat.WireCautions(in.Seat.Cautions(&stroke, &in.Measures))...)
+		rig, _ := row.rig(p.boat.SeatOverWaterCm, false)
+		if o, err := c.outcomeAs(&rig, p.targets, p.limits); err == nil {
+			row.Planned = o
+			g.add(m.Seat, seat.WireCautions(o.cautions)...)
 		}
-		rig, any := row.rig(p.boat.SeatOverWaterCm, true)
-		setup := rig.Setup(p.class)
-		if stroke, err := rowed(in, &setup); any && err == nil {
-			row.Measured = &ArcEnds{wire.ToDeg(stroke.Catch), wire.ToDeg(stroke.Finish)}
+		if now, any := row.rig(p.boat.SeatOverWaterCm, true); any {
+			if o, err := c.outcomeAs(&now, p.targets, p.limits); err == nil {
+				row.Measured = o
+			}
 		}
 	}
 }
 
-func sheetLine(class rigging.Class, l *store.SheetLine) SheetLine {
+func sheetLine(class rigging.Class, boat *club.Boat, l *store.SheetLine, plateDeg float64) SheetLine {
 	w := SheetLine{
 		Seat: l.Seat, Setting: l.Setting, AsFound: l.AsFound, Target: l.Target, Tolerance: l.Tolerance,
 		Measured: l.Measured, MeasuredBy: l.MeasuredBy, MeasuredAt: moment(l.MeasuredAt),
 	}
 	s, _ := seat.SettingNamed(l.Setting)
-	w.Text, w.Moves = workText(class, s, l.AsFound, l.Target)
-	if l.Measured == nil {
+	w.LineText = lineText(class, boat, s, l.AsFound, l.Target, plateDeg)
+	if l.Measured == nil || w.Measure && !w.Moves {
 		return w
 	}
 	miss := *l.Measured - l.Target
@@ -439,11 +534,11 @@ func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, e
 	if err != nil {
 		return SheetLine{}, records.RecordError(err)
 	}
-	boat, err := s.Store.Boat(ctx, h.BoatID)
+	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
 	if err != nil {
-		return SheetLine{}, records.RecordError(err)
+		return SheetLine{}, err
 	}
-	class, _ := rigging.ClassByCode(boat.ClassCode)
+	class, _ := rigging.ClassByCode(boat.BoatClass)
 	if err := r.check(class); err != nil {
 		return SheetLine{}, err
 	}
@@ -455,7 +550,7 @@ func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, e
 	if err != nil {
 		return SheetLine{}, records.RecordError(err)
 	}
-	return sheetLine(class, &line), nil
+	return sheetLine(class, &boat, &line, plateOf(r.Seat, h.Lines)), nil
 }
 
 func (r *NewReading) check(class rigging.Class) error {
@@ -471,7 +566,7 @@ func (r *NewReading) check(class rigging.Class) error {
 	if r.Key == "" || len(r.Key) > longestKey {
 		p.Add(wire.ProblemAt("key", fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
 	}
-	p.Author(r.By)
+	p.Check(wire.At(), r)
 	return p.OrNil()
 }
 
@@ -524,6 +619,124 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 		return wire.InvalidAt("lines", "Nothing was measured yet: type what was set, or delete the sheet.")
 	}
 	return p.OrNil()
+}
+
+// NewArc is what was read of the handle with the rower in the seat. The key is
+// the sender's own for this reading: sent again with every attempt it counts
+// once.
+type NewArc struct {
+	SheetID  int64      `path:"id" json:"-"`
+	Key      string     `path:"key" json:"-"`
+	Seat     int        `json:"seat" required:"true"`
+	FinishCm *float64   `json:"finish_cm,omitempty" description:"Line of work to the middle of the handle, towards the bow: legs down, hands at the body."`
+	CatchCm  *float64   `json:"catch_cm,omitempty" description:"The same towards the stern, at full reach."`
+	At       *time.Time `json:"at,omitempty" description:"When it was read; left out: now."`
+	By       string     `json:"by" required:"true" description:"Who read it."`
+}
+
+// RecordArc keeps what was read with the rower in the seat: as a measured arc of
+// the athlete, from which every later set-up takes the posture, and as the
+// correction of the stretcher on this sheet where the finish is further off than
+// its tolerance.
+func (s *Service) RecordArc(ctx context.Context, r NewArc) (Sheet, error) {
+	h, err := s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+	if err != nil {
+		return Sheet{}, err
+	}
+	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
+	if err != nil {
+		return Sheet{}, err
+	}
+	a, err := r.arc(&boat, &h)
+	if err != nil {
+		return Sheet{}, err
+	}
+	by := s.Signed(r.By)
+	if r.At != nil && r.At.Before(by.At) {
+		by.At = *r.At
+	}
+	if _, err := s.Store.AddMeasuredArc(ctx, a, by); err != nil {
+		return Sheet{}, records.RecordError(err)
+	}
+	return s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+}
+
+// arc checks the reading and turns it into an arc with its correction.
+func (r *NewArc) arc(boat *club.Boat, h *Sheet) (store.MeasuredArc, error) {
+	var p wire.Problems
+	if r.Key == "" || len(r.Key) > longestKey {
+		p.Add(wire.ProblemAt("key", fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
+	}
+	p.Author(r.By)
+	i := slices.IndexFunc(h.Seats, func(s SheetSeat) bool { return s.Number == r.Seat })
+	if i < 0 {
+		p.Add(wire.ProblemAt("seat", "Nobody rows this seat on the sheet."))
+		return store.MeasuredArc{}, p.OrNil()
+	}
+	row := &h.Seats[i]
+	rig, _ := row.rig(boat.SeatOverWaterCm, true)
+	class, _ := rigging.ClassByCode(boat.BoatClass)
+	setup := rig.Setup(class)
+	setup.Blade = rigging.BladeKind(boat.Seats[r.Seat-1].Blade)
+	reading := rigging.Reading{Finish: wire.CmKnown(r.FinishCm), Catch: wire.CmKnown(r.CatchCm)}
+	p.AddError(wire.Place{}, reading.Check(&setup), seat.ReadingNames)
+	if err := p.OrNil(); err != nil {
+		return store.MeasuredArc{}, err
+	}
+	a := store.MeasuredArc{
+		SheetID: &r.SheetID, Seat: r.Seat, Key: r.Key, ClassCode: class.Code, FinishCm: r.FinishCm, CatchCm: r.CatchCm,
+		Blade: string(setup.Blade), Side: rig.Side, Rig: club.RigOfSeat(&rig),
+	}
+	if row.Name != "" {
+		a.AthleteID = row.AthleteID
+	}
+	a.HeelTargetCm = correction(&setup, &reading, h, heelSteps(boat, r.Seat))
+	return a, nil
+}
+
+// correction returns where the stretcher goes after a reading, on the boat's
+// steps and in its range, cm; nil where the finish read lies within its
+// tolerance or was not read.
+func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, steps seat.Adjustment) *float64 {
+	var target *float64
+	for _, t := range h.Targets {
+		if t.Target == seat.WireTarget(rigging.TargetFinish) {
+			target = &t.Wanted
+		}
+	}
+	if reading.Finish == 0 || target == nil {
+		return nil
+	}
+	finish := wire.FromDeg(*target)
+	if by := reading.Arc(setup).Finish - finish; max(by, -by) <= rigging.FinishTolerance {
+		return nil
+	}
+	heel := 100 * reading.Correct(setup, finish)
+	heel = min(max(heel, steps.Min), steps.Max)
+	heel = wire.Round(steps.Min+math.Round((heel-steps.Min)/steps.Step)*steps.Step, 100)
+	if heel == wire.Round(100*setup.HeelToPin, 100) {
+		return nil
+	}
+	return &heel
+}
+
+// heelSteps is where a stretcher can go, cm: on the range of its seat, or else
+// the usual one of half centimetres, and from hole to hole where it stands in
+// holes.
+func heelSteps(boat *club.Boat, number int) seat.Adjustment {
+	name := seat.WireSetting(rigging.SettingHeelToPin)
+	steps, ok := boat.Seats[number-1].Adjust[name]
+	if !ok || steps.Step == 0 {
+		class, _ := rigging.ClassByCode(boat.BoatClass)
+		usual := rigging.DefaultAdjustments(class)[rigging.SettingHeelToPin]
+		steps = seat.Adjustment{Min: 100 * usual.Min, Max: 100 * usual.Max, Step: 100 * usual.Step}
+	}
+	if f := boat.Stretcher; f != nil && f.Mark == string(rigging.MarkHole) {
+		scale := f.Scale()
+		steps.Step = 100 * math.Abs(scale.HolePitch)
+		steps.Min = 100*scale.Offset + math.Ceil((steps.Min-100*scale.Offset)/steps.Step-1e-9)*steps.Step
+	}
+	return steps
 }
 
 // DeleteSheet removes a work sheet. One that has changed a rig stays.
@@ -581,6 +794,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet),
 		rest.Remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", s.DeleteSheet),
 		rest.Put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", s.RecordReading),
+		rest.Put("/api/v1/sheets/:id/arcs/:key", "Enter a reading with the rower in the seat", "Where the handle stands at the finish and at full reach. It corrects the stretcher of the sheet in one step and counts as a measured arc of the athlete; sent again under its key it counts once.", s.RecordArc),
 		rest.Post("/api/v1/sheets/:id/finish", "Finish a work sheet", "Takes what was measured into the history of the boat's rig. Refused with 409 and what others changed when the boat has moved on; the sheet stays as it is.", s.FinishSheet),
 	}
 }

@@ -43,19 +43,19 @@ func TestWhatIsSetByHandStandsWithItsConsequences(t *testing.T) {
 	boat, _ := apitest.Pair(t)
 	o := apitest.CrewOfTwo(t)
 	plain := apitest.Answered(t, apitest.SetupPath(boat), o)
-	o["by_hand"] = []any{apitest.Object{"seat": 1, "setting": "heel_to_pin_cm", "value": 31.0}}
+	o["by_hand"] = []any{apitest.Object{"seat": 1, "setting": "heel_to_pin_cm", "value": 14.0}}
 	hand := apitest.Answered(t, apitest.SetupPath(boat), o)
 	for _, l := range apitest.At(t, hand, "seats.0.lines").([]any) {
 		if apitest.At(t, l, "setting") == "heel_to_pin_cm" {
-			apitest.Same(t, "target", apitest.Number(t, l, "target"), 31.0)
-			apitest.Same(t, "text", apitest.At(t, l, "text"), any("stretcher 90 mm to the stern"))
+			apitest.Same(t, "target", apitest.Number(t, l, "target"), 14.0)
+			apitest.Same(t, "text", apitest.At(t, l, "text"), any("stretcher 80 mm to the bow"))
 		}
 	}
-	if apitest.Number(t, hand, "seats.0.result.catch_deg") >= apitest.Number(t, plain, "seats.0.result.catch_deg") {
-		t.Error("a stretcher to the stern gives no longer catch")
+	if apitest.Number(t, hand, "seats.0.result.catch_deg") <= apitest.Number(t, plain, "seats.0.result.catch_deg") {
+		t.Error("a stretcher to the bow gives no shorter catch")
 	}
 	apitest.Same(t, "the other seat", apitest.At(t, hand, "seats.1"), apitest.At(t, plain, "seats.1"))
-	apitest.Same(t, "why", apitest.At(t, hand, "seats.0.unmet.0.why"), any("by_hand"))
+	apitest.Same(t, "verdict", apitest.At(t, hand, "seats.0.result.verdict"), any("off"))
 }
 
 func TestWhatASetupRefuses(t *testing.T) {
@@ -76,9 +76,11 @@ func TestWhatASetupRefuses(t *testing.T) {
 		"by hand, value": {func(o apitest.Object) {
 			o["by_hand"] = []any{apitest.Object{"seat": 1, "setting": "spread_cm", "value": 0.85}}
 		}, "#/by_hand/0/value"},
-		"cannot be moved": {func(o apitest.Object) { o["move"] = []any{"blade_pitch_deg"} }, "#/move/0"},
-		"no line-up":      {func(o apitest.Object) { o["lineup_id"] = 999999 }, "#/lineup_id"},
-		"target":          {func(o apitest.Object) { o["targets"] = apitest.Object{"catch_deg": 55.0} }, "#/targets/catch_deg"},
+		"job":        {func(o apitest.Object) { o["job"] = "all" }, "#/job"},
+		"level":      {func(o apitest.Object) { o["level"] = "olympic" }, "#/level"},
+		"limits":     {func(o apitest.Object) { o["limits"] = apitest.Object{"lean_deg": 300.0} }, "#/limits/lean_deg"},
+		"no line-up": {func(o apitest.Object) { o["lineup_id"] = 999999 }, "#/lineup_id"},
+		"target":     {func(o apitest.Object) { o["targets"] = apitest.Object{"catch_deg": 55.0} }, "#/targets/catch_deg"},
 	} {
 		o := apitest.CrewOfTwo(t)
 		c.change(o)
@@ -151,7 +153,7 @@ func TestAReadingOutOfToleranceIsTold(t *testing.T) {
 
 func TestWhatIsMeasuredChangesTheArcShown(t *testing.T) {
 	path, h := apitest.NewSheet(t, nil)
-	apitest.Same(t, "before", h.Seats[0].Measured, (*setup.ArcEnds)(nil))
+	apitest.Same(t, "before", h.Seats[0].Measured, (*setup.SeatOutcome)(nil))
 	l := lineOf(t, h, 1, "heel_to_pin_cm")
 	apitest.PutJSON(t, path+"/readings/a", apitest.Reading(1, "heel_to_pin_cm", l.Target+2))
 	h = apitest.SheetAt(t, path)
@@ -227,7 +229,7 @@ func TestASheetOutlivesItsAthlete(t *testing.T) {
 	apitest.Request(http.MethodDelete, fmt.Sprintf("/api/v1/athletes/%d", *h.Seats[0].AthleteID), "", "")
 	now := apitest.SheetAt(t, path)
 	apitest.Same(t, "name", now.Seats[0].Name, "")
-	apitest.Same(t, "plan", now.Seats[0].Planned, (*setup.ArcEnds)(nil))
+	apitest.Same(t, "plan", now.Seats[0].Planned, (*setup.SeatOutcome)(nil))
 	apitest.Same(t, "lines", now.Seats[0].Lines, h.Seats[0].Lines)
 }
 

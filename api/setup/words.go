@@ -4,18 +4,43 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/club"
 	"thole/api/seat"
 	"thole/rigging"
 )
 
-// workText is moveText for a setting that may not be known as found; moves
-// tells whether there is something to do.
-func workText(class rigging.Class, s rigging.Setting, found *float64, target float64) (text string, moves bool) {
-	if found == nil {
-		return "measure, and set it", true
+// lineText says what is to be done about a setting, which may not be known as
+// found: then it is to be measured and not moved, unless somebody has said where
+// to. plateDeg is the angle of the plate, for a mark at the toe.
+func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found *float64, target, plateDeg float64) LineText {
+	t := LineText{Measure: found == nil}
+	usual := new(seat.Seat).Setup(class)
+	switch {
+	case found != nil:
+		t.Text = seat.MoveText(class, s, target-*found)
+		t.Moves = t.Text != "stays"
+	case target == seat.SettingUnit(s, usual.Value(s)):
+		t.Text = "not measured: measure it if you can"
+	default:
+		t.Text, t.Moves = "measure, and set it", true
 	}
-	text = seat.MoveText(class, s, target-*found)
-	return text, text != "stays"
+	if s == rigging.SettingHeelToPin {
+		t.Mark = ownMark(boat, found, target, plateDeg)
+	}
+	return t
+}
+
+// ownMark reads the boat's own mark; nil where it has none.
+func ownMark(boat *club.Boat, found *float64, target, plateDeg float64) *OwnMark {
+	mark, v, ok := boat.Mark(target, plateDeg)
+	if !ok {
+		return nil
+	}
+	m := &OwnMark{Mark: mark, Target: v}
+	if found != nil {
+		_, m.AsFound, _ = boat.Mark(*found, plateDeg)
+	}
+	return m
 }
 
 // saidAloud lists settings as people say them, without the units of their names.

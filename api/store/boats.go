@@ -17,9 +17,15 @@ type Boat struct {
 	WaterlineLengthM *float64
 	WaterlineBeamM   *float64
 	SeatOverWaterCm  *float64
-	Note             string
-	Archived         bool
-	Seats            []Seat // by number; nil in lists
+	// How the stretchers are read: heel, toe or hole, or empty for the heel
+	// from the line of work. See rigging.StretcherScale.
+	StretcherMark        string
+	StretcherOffsetCm    float64
+	StretcherToeAlongCm  float64
+	StretcherHolePitchCm float64
+	Note                 string
+	Archived             bool
+	Seats                []Seat // by number; nil in lists
 }
 
 // Seat is one rowing seat of a boat.
@@ -27,6 +33,7 @@ type Seat struct {
 	Number         int    // 1 is bow
 	Side           string // of the rigger in sweep, port or starboard; empty in sculling
 	CanChangeSides bool   // the rigger fits the other side, too
+	Blade          string // hatchet, macon or large; empty: not said, taken as hatchet
 	Adjustments    []Adjustment
 	Rig            Rig // as found
 }
@@ -74,7 +81,9 @@ func (b *Boat) columns() []column {
 	return []column{
 		{"name", &b.Name}, {"class_code", &b.ClassCode}, {"hull_mass_kg", &b.HullMassKg}, {"built_for_kg", &b.BuiltForKg},
 		{"waterline_length_m", &b.WaterlineLengthM}, {"waterline_beam_m", &b.WaterlineBeamM},
-		{"seat_over_water_cm", &b.SeatOverWaterCm}, {"note", &b.Note}, {"archived", &b.Archived},
+		{"seat_over_water_cm", &b.SeatOverWaterCm}, {"stretcher_mark", &b.StretcherMark}, {"stretcher_offset_cm", &b.StretcherOffsetCm},
+		{"stretcher_toe_along_cm", &b.StretcherToeAlongCm}, {"stretcher_hole_pitch_cm", &b.StretcherHolePitchCm},
+		{"note", &b.Note}, {"archived", &b.Archived},
 	}
 }
 
@@ -89,7 +98,7 @@ func (b *Boat) record() record {
 	for i := range b.Seats {
 		s := &b.Seats[i]
 		name := fmt.Sprintf("seat %d ", s.Number)
-		r.details = append(r.details, column{name + "side", &s.Side}, column{name + "can_change_sides", &s.CanChangeSides})
+		r.details = append(r.details, column{name + "side", &s.Side}, column{name + "can_change_sides", &s.CanChangeSides}, column{name + "blade", &s.Blade})
 		for _, a := range s.Adjustments {
 			shown := fmt.Sprintf("%g to %g step %g cost %g", a.Min, a.Max, a.Step, a.Cost)
 			r.details = append(r.details, column{name + "range of " + a.Setting, &shown})
@@ -120,12 +129,16 @@ func (t *tx) addSeats(boatID int64, seats []Seat) error {
 		if seat.Number != i+1 {
 			return refuse("seat %d stands where seat %d is due", seat.Number, i+1)
 		}
-		columns := []column{{"boat_id", &boatID}, {"number", &seat.Number}, {"side", &seat.Side}, {"can_change_sides", &seat.CanChangeSides}}
+		columns := append(seat.columns(), column{"boat_id", &boatID})
 		if _, err := t.insert("seats", columns); err != nil {
 			return err
 		}
 	}
 	return t.addAdjustments(boatID, seats)
+}
+
+func (s *Seat) columns() []column {
+	return []column{{"number", &s.Number}, {"side", &s.Side}, {"can_change_sides", &s.CanChangeSides}, {"blade", &s.Blade}}
 }
 
 func (a *Adjustment) columns() []column {
@@ -177,8 +190,8 @@ func (t *tx) rewriteSeats(b *Boat) error {
 		if seat.Number != i+1 {
 			return refuse("seat %d stands where seat %d is due", seat.Number, i+1)
 		}
-		err := t.exec("UPDATE seats SET side = ?, can_change_sides = ? WHERE boat_id = ? AND number = ?",
-			seat.Side, seat.CanChangeSides, b.ID, seat.Number)
+		err := t.exec("UPDATE seats SET side = ?, can_change_sides = ?, blade = ? WHERE boat_id = ? AND number = ?",
+			seat.Side, seat.CanChangeSides, seat.Blade, b.ID, seat.Number)
 		if err != nil {
 			return err
 		}
@@ -199,9 +212,7 @@ func (t *tx) boat(id int64) (Boat, error) {
 	if err != nil {
 		return Boat{}, err
 	}
-	b.Seats, err = list(t, func(s *Seat) []column {
-		return []column{{"number", &s.Number}, {"side", &s.Side}, {"can_change_sides", &s.CanChangeSides}}
-	}, "seats WHERE boat_id = ? ORDER BY number", id)
+	b.Seats, err = list(t, (*Seat).columns, "seats WHERE boat_id = ? ORDER BY number", id)
 	if err != nil {
 		return Boat{}, err
 	}

@@ -18,10 +18,10 @@ func swallow() Boat {
 	}
 	return Boat{
 		Name: "Swallow", ClassCode: "2-", HullMassKg: ptr(27.4), BuiltForKg: ptr(85.0), WaterlineLengthM: ptr(10.1), WaterlineBeamM: ptr(0.35),
-		SeatOverWaterCm: ptr(7.2), Note: "new slides", Archived: true,
+		SeatOverWaterCm: ptr(7.2), StretcherMark: "hole", StretcherOffsetCm: 4, StretcherToeAlongCm: 25.5, StretcherHolePitchCm: 2.5, Note: "new slides", Archived: true,
 		Seats: []Seat{
-			{Number: 1, Side: "starboard", CanChangeSides: true, Rig: Rig{SpreadCm: ptr(85.5)}},
-			{Number: 2, Side: "port", CanChangeSides: true, Rig: full, Adjustments: []Adjustment{
+			{Number: 1, Side: "starboard", CanChangeSides: true, Blade: "macon", Rig: Rig{SpreadCm: ptr(85.5)}},
+			{Number: 2, Side: "port", CanChangeSides: true, Blade: "large", Rig: full, Adjustments: []Adjustment{
 				{Setting: "spread_cm", Min: 82, Max: 88, Step: 0.5, Cost: 3}, {Setting: "heel_to_pin_cm", Min: 10, Max: 45, Step: 1.5, Cost: 1},
 			}},
 		},

@@ -19,12 +19,19 @@ type Sheet struct {
 	TargetLeverRatio                *float64
 	TargetDrawHeightCm              *float64
 	ChosenTargets                   *string // names of the targets that nobody stated, as a JSON list; nil: none
-	Note                            string
-	CreatedBy                       string
-	CreatedAt                       time.Time
-	DoneBy                          string
-	DoneAt                          time.Time   // zero while the sheet is open
-	Lines                           []SheetLine // in the order of work; nil in lists
+	// How the set-up was asked for.
+	Job   string // everyday or full_rerig
+	Level string // club, championship, novice or empty
+	Light bool
+	// Limits of the bodies that were set; nil stands for the usual one.
+	LimitLeanDeg, LimitLaybackDeg           *float64
+	LimitKneeFlexionDeg, LimitTrunkThighDeg *float64
+	Note                                    string
+	CreatedBy                               string
+	CreatedAt                               time.Time
+	DoneBy                                  string
+	DoneAt                                  time.Time   // zero while the sheet is open
+	Lines                                   []SheetLine // in the order of work; nil in lists
 }
 
 // SheetLine is one setting to be moved, in the setting's unit.
@@ -44,6 +51,9 @@ func (h *Sheet) columns() []column {
 		{"boat_id", &h.BoatID}, {"boat_version", &h.BoatVersion}, {"lineup_id", &h.LineupID}, {"crew", &h.Crew}, {"cox_mass_kg", &h.CoxMassKg},
 		{"target_catch_deg", &h.TargetCatchDeg}, {"target_finish_deg", &h.TargetFinishDeg},
 		{"target_lever_ratio", &h.TargetLeverRatio}, {"target_draw_height_cm", &h.TargetDrawHeightCm}, {"chosen_targets", &h.ChosenTargets}, {"note", &h.Note},
+		{"job", &h.Job}, {"level", &h.Level}, {"light", &h.Light},
+		{"limit_lean_deg", &h.LimitLeanDeg}, {"limit_layback_deg", &h.LimitLaybackDeg},
+		{"limit_knee_flexion_deg", &h.LimitKneeFlexionDeg}, {"limit_trunk_thigh_deg", &h.LimitTrunkThighDeg},
 		{"created_by", &h.CreatedBy}, {"created_at", (*stamp)(&h.CreatedAt)},
 		{"done_by", &h.DoneBy}, {"done_at", (*stamp)(&h.DoneAt)},
 	}
@@ -70,6 +80,9 @@ func (s *Store) AddSheet(ctx context.Context, h Sheet, by By) (int64, error) {
 		}
 		if current != h.BoatVersion {
 			return 0, t.conflict(BoatRecord, h.BoatID, h.BoatVersion, current)
+		}
+		if h.Job == "" {
+			h.Job = "everyday"
 		}
 		h.CreatedBy, h.CreatedAt, h.DoneBy, h.DoneAt = by.Name, t.moment(by.At), "", time.Time{}
 		if h.ID, err = t.insert("sheets", h.columns()); err != nil {

@@ -19,17 +19,17 @@ type KeepStrokesRequest struct {
 	Mapping     *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
 	Thresholds  *StrokeThresholds `json:"thresholds" description:"Left out: 196 N at the catch, 98 N at the release."`
 	Levers      *OarLevers        `json:"levers" description:"Left out: no work and no power."`
-	MappingName string            `json:"mapping_name" description:"Under which the mapping is saved, if it is."`
-	RecordedOn  string            `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
-	BoatID      *int64            `json:"boat_id"`
-	Note        string            `json:"note"`
-	Seats       []KeptSeat        `json:"seats" required:"true" description:"Those to keep; the rest of the file is left."`
+	MappingName string            `json:"mapping_name" validate:"omitempty,max=80" description:"Under which the mapping is saved, if it is."`
+	RecordedOn  string            `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
+	BoatID      *int64            `json:"boat_id" validate:"omitempty,gte=0"`
+	Note        string            `json:"note" validate:"omitempty,max=2000"`
+	Seats       []KeptSeat        `json:"seats" validate:"required" description:"Those to keep; the rest of the file is left."`
 }
 
 // KeptSeat says who sat in a seat of the file.
 type KeptSeat struct {
-	Seat      string `json:"seat" required:"true" description:"As the file calls it."`
-	AthleteID *int64 `json:"athlete_id" description:"Left out: not known."`
+	Seat      string `json:"seat" validate:"required,max=80" description:"As the file calls it."`
+	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Left out: not known."`
 }
 
 // maxKeptSamples bounds the samples of one oar that go on record: close to
@@ -115,10 +115,7 @@ func (k *Keeping) check(ctx context.Context) error {
 	var p wire.Problems
 	s, r := k.Service, k.Ask
 	p.PastDay("recorded_on", r.RecordedOn, "1990-01-01", s.Today())
-	p.Note("note", r.Note)
-	if r.MappingName != "" {
-		p.Name("mapping_name", r.MappingName, "")
-	}
+	p.Check(wire.At(), r)
 	if len(r.Seats) == 0 {
 		p.Add(wire.ProblemAt("seats", "Say which seats to keep."))
 	}
@@ -139,7 +136,7 @@ func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
 	taken := map[int64]bool{}
 	named := map[string]bool{}
 	for i, seat := range seats {
-		at := wire.Place{}.Name("seats").Item(i).Field
+		at := wire.At("seats").Item(i).Field
 		if named[seat.Seat] {
 			p.Add(wire.ProblemAt(at+".seat", "Seat "+seat.Seat+" is named twice."))
 		}
@@ -195,7 +192,7 @@ func (k *Keeping) chosen(report *stroke.Report) ([]chosenOar, error) {
 	var p wire.Problems
 	var list []chosenOar
 	for i, seat := range k.Ask.Seats {
-		at := wire.Place{}.Name("seats").Item(i).Field
+		at := wire.At("seats").Item(i).Field
 		before := len(list)
 		for j := range report.Oars {
 			o := &report.Oars[j]

@@ -32,7 +32,7 @@ type MappingRequest struct {
 // MappingEdit saves a mapping under a name.
 type MappingEdit struct {
 	Name    string        `path:"name" json:"-"`
-	Mapping StrokeMapping `json:"mapping" required:"true"`
+	Mapping StrokeMapping `json:"mapping" validate:"required"`
 }
 
 // RemovedMapping names a mapping that is gone.

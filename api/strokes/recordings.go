@@ -24,7 +24,7 @@ type RecordingSummary struct {
 	BoatID      *int64    `json:"boat_id"`
 	Boat        string    `json:"boat"`
 	Seat        string    `json:"seat" description:"As the file calls it."`
-	Side        string    `json:"side" enum:",port,starboard"`
+	Side        string    `json:"side" validate:"omitempty,oneof=port starboard"`
 	RecordedOn  string    `json:"recorded_on" description:"YYYY-MM-DD."`
 	SourceFile  string    `json:"source_file"`
 	MappingName string    `json:"mapping_name"`

@@ -2,9 +2,7 @@ package strokes
 
 import (
 	"context"
-	"errors"
 	"math"
-	"slices"
 	"strings"
 
 	"thole/api/club"
@@ -16,9 +14,9 @@ import (
 // RigOfRecording says in which rig a recording was rowed: a seat of a boat on
 // record, or one that is typed in.
 type RigOfRecording struct {
-	BoatID     *int64     `json:"boat_id" description:"Left out: the boat of the recording, unless a rig is stated."`
-	SeatNumber int        `json:"seat_number" description:"1 is bow; left out: the seat as the file calls it."`
-	BoatClass  string     `json:"boat_class" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Of the rig that is stated."`
+	BoatID     *int64     `json:"boat_id" validate:"omitempty,gte=0" description:"Left out: the boat of the recording, unless a rig is stated."`
+	SeatNumber int        `json:"seat_number" validate:"gte=0,lte=8" description:"1 is bow; left out: the seat as the file calls it."`
+	BoatClass  string     `json:"boat_class" validate:"omitempty,boatclass" description:"Of the rig that is stated."`
 	Rig        *seat.Seat `json:"rig" description:"Stands in for a boat on record."`
 }
 
@@ -158,9 +156,8 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 		approach.BoatSpeed = speed
 	}
 	var p wire.Problems
-	seat.CheckSeat(&p, "", &rig.seat, &setup)
-	p.AddError("", approach.Check())
-	renameProblems(&p, "seat.", "rig.")
+	seat.CheckSeat(&p, wire.Place{}, &rig.seat, &setup, wire.Names{rigging.FieldSeat: {"rig"}})
+	p.AddError(wire.Place{}, approach.Check())
 	if err := p.OrNil(); err != nil {
 		return StrokeEntry{}, err
 	}
@@ -170,26 +167,6 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 		BoatClass: rig.code, Boat: rig.boat, SeatNumber: rig.number, CatchDeg: catch, BoatSpeedMS: wire.ToSpeed(approach.BoatSpeed),
 		Measured: measured, Entry: seat.WireEntry(e, rig.class),
 	}, nil
-}
-
-// renameProblems gives the fields of one group another group's name.
-func renameProblems(p *wire.Problems, group, name string) {
-	for i, f := range p.Fields {
-		if rest, ok := strings.CutPrefix(f.Field, group); ok {
-			p.Fields[i] = wire.ProblemAt(name+rest, f.Detail)
-		}
-	}
-}
-
-// renamed gives the complaints of one group another group's name.
-func renamed(err error, group, name string) error {
-	var bad *wire.Invalid
-	if !errors.As(err, &bad) {
-		return err
-	}
-	p := wire.Problems{Fields: slices.Clone(bad.Fields)}
-	renameProblems(&p, group, name)
-	return p.OrNil()
 }
 
 // feature returns the mean of a feature by its name; 0 without any.
@@ -233,7 +210,7 @@ func (s *Service) CalibrateRecording(ctx context.Context, r CalibrateRecordingRe
 		Arcs: []seat.MeasuredArc{{Seat: rig.seat, CatchDeg: &w.CatchDeg, FinishDeg: &w.FinishDeg, SdDeg: &w.SdDeg}},
 	})
 	if err != nil {
-		return w, renamed(err, "arcs[0].seat.", "rig.")
+		return w, wire.Move(err, wire.At("arcs").Item(0).Name("seat"), wire.At("rig"))
 	}
 	w.Posture, w.LeanSdDeg, w.LaybackSdDeg, w.ProtractionSdCm = c.Posture, c.LeanSdDeg, c.LaybackSdDeg, c.ProtractionSdCm
 	w.CatchMissDeg, w.FinishMissDeg, w.Doubtful = *c.Misses[0].CatchDeg, *c.Misses[0].FinishDeg, c.Doubtful

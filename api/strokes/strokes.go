@@ -14,31 +14,31 @@ import (
 
 // StrokeMapping says how a file of measurements is read.
 type StrokeMapping struct {
-	Separator    string         `json:"separator" required:"true" enum:"comma,semicolon,tab,bar,blanks"`
+	Separator    string         `json:"separator" validate:"required,oneof=comma semicolon tab bar blanks"`
 	DecimalComma bool           `json:"decimal_comma"`
-	HeaderLines  int            `json:"header_lines" description:"Lines before the first row of measurements."`
-	Width        int            `json:"width" description:"Cells of a row; left out: as in the first row."`
-	Columns      []StrokeColumn `json:"columns" required:"true"`
-	Force        string         `json:"force" enum:",handle,gate" description:"Where the force was measured; left out: at the handle."`
-	SampleRateHz float64        `json:"sample_rate_hz" description:"Where no column holds the time."`
+	HeaderLines  int            `json:"header_lines" validate:"gte=0,lte=100000" description:"Lines before the first row of measurements."`
+	Width        int            `json:"width" validate:"gte=0,lte=4096" description:"Cells of a row; left out: as in the first row."`
+	Columns      []StrokeColumn `json:"columns" validate:"required"`
+	Force        string         `json:"force" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; left out: at the handle."`
+	SampleRateHz float64        `json:"sample_rate_hz" validate:"gte=0,lte=1000" description:"Where no column holds the time."`
 }
 
 // StrokeColumn says what one column holds; columns that are not named are
 // passed over.
 type StrokeColumn struct {
-	Index    int    `json:"index" required:"true" description:"From 0."`
-	Quantity string `json:"quantity" required:"true" enum:"time,oar_angle,force,vertical_angle,boat_speed,seat,side"`
-	Unit     string `json:"unit" enum:",s,ms,clock,deg,rad,n,kgf,lbf,m_s,km_h" description:"Left out for seat and side."`
-	Seat     string `json:"seat" description:"Whose oar it is, where no column tells the seat."`
-	Side     string `json:"side" enum:",port,starboard" description:"Which oar of a sculler."`
+	Index    int    `json:"index" validate:"required,gte=0,lte=4096" description:"From 0."`
+	Quantity string `json:"quantity" validate:"required,oneof=time oar_angle force vertical_angle boat_speed seat side"`
+	Unit     string `json:"unit" validate:"omitempty,oneof=s ms clock deg rad n kgf lbf m_s km_h" description:"Left out for seat and side."`
+	Seat     string `json:"seat" validate:"omitempty,max=80" description:"Whose oar it is, where no column tells the seat."`
+	Side     string `json:"side" validate:"omitempty,oneof=port starboard" description:"Which oar of a sculler."`
 	Negate   bool   `json:"negate" description:"The file has the opposite sign."`
 }
 
 // StrokeThresholds say from where to where a blade counts as working: by
 // force, by share of the stroke's peak, or by the blade's depth.
 type StrokeThresholds struct {
-	CatchN      *float64 `json:"catch_n" description:"Force at the catch, as measured."`
-	ReleaseN    *float64 `json:"release_n" description:"Force at the release, as measured."`
+	CatchN      *float64 `json:"catch_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the catch, as measured."`
+	ReleaseN    *float64 `json:"release_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the release, as measured."`
 	ShareOfPeak *float64 `json:"share_of_peak" description:"Share of the stroke's peak force, 0 to 1."`
 	CoveredDeg  *float64 `json:"covered_deg" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
 }
@@ -46,8 +46,8 @@ type StrokeThresholds struct {
 // OarLevers are the two arms of an oar about the pin; they give work and
 // power.
 type OarLevers struct {
-	InCm  float64 `json:"in_cm" required:"true" description:"Pin to the middle of the hands."`
-	OutCm float64 `json:"out_cm" description:"Pin to the middle of the blade; needed where the force was measured at the gate."`
+	InCm  float64 `json:"in_cm" validate:"required,gte=50,lte=150" description:"Pin to the middle of the hands."`
+	OutCm float64 `json:"out_cm" validate:"gte=0,lte=300" description:"Pin to the middle of the blade; needed where the force was measured at the gate."`
 }
 
 // AnalyseStrokesRequest says how to read and measure a file.
@@ -303,7 +303,7 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 		Force: choose(&p, "mapping.force", m.Force, forceSites),
 	}
 	for i, c := range m.Columns {
-		at := wire.Place{}.Name("mapping").Name("columns").Item(i).Field
+		at := wire.At("mapping").Name("columns").Item(i).Field
 		side, ok := rigging.ParseSide(c.Side)
 		if !ok && c.Side != "" {
 			p.Add(wire.ProblemAt(at+".side", "Say port or starboard."))
@@ -316,7 +316,8 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 	if err := p.OrNil(); err != nil {
 		return d, err
 	}
-	p.AddError("mapping.", d.Validate())
+	p.AddError(wire.At("mapping"), d.Validate())
+	p.Check(wire.At("mapping"), m)
 	return d, p.OrNil()
 }
 
@@ -380,9 +381,9 @@ func (l *OarLevers) check(force stroke.Site) error {
 		return nil
 	}
 	var p wire.Problems
-	p.Within("levers.in_cm", rigging.Length, &l.InCm, 50, 150)
+	p.Within(wire.At("levers", "in_cm"), rigging.Length, &l.InCm, 50, 150)
 	if l.OutCm != 0 || force == stroke.Gate {
-		p.Within("levers.out_cm", rigging.Length, &l.OutCm, 100, 300)
+		p.Within(wire.At("levers", "out_cm"), rigging.Length, &l.OutCm, 100, 300)
 	}
 	return p.OrNil()
 }

@@ -13,15 +13,41 @@ import (
 	"thole/rigging"
 )
 
-// Merge takes in the complaints of an *Invalid, with prefix put before each of
-// their fields.
-func (p *Problems) Merge(prefix string, err error) {
+// Merge takes in the complaints of an *Invalid about a part that stands at a
+// place.
+func (p *Problems) Merge(at Place, err error) {
 	var bad *Invalid
 	if errors.As(err, &bad) {
 		for _, f := range bad.Fields {
-			p.Add(ProblemAt(prefix+f.Field, f.Detail))
+			p.Add(f.at(at.Join(f.Place())))
 		}
 	}
+}
+
+// Place returns where the field stands.
+func (f *FieldProblem) Place() Place { return Place{f.Field, strings.TrimPrefix(f.Pointer, "#")} }
+
+// at returns the complaint as one about another place.
+func (f FieldProblem) at(place Place) FieldProblem {
+	f.Field, f.Pointer = place.Field, "#"+place.Pointer
+	return f
+}
+
+// Move returns an *Invalid with its complaints about one part carried over to
+// another place, and any other error as it is.
+func Move(err error, from, to Place) error {
+	var bad *Invalid
+	if !errors.As(err, &bad) {
+		return err
+	}
+	var p Problems
+	for _, f := range bad.Fields {
+		if inner, ok := f.Place().Under(from); ok {
+			f = f.at(to.Join(inner))
+		}
+		p.Add(f)
+	}
+	return p.OrNil()
 }
 
 // Unreadable is the error of a file that is no table of measurements.
@@ -144,24 +170,29 @@ func PointerTo(field string) string {
 // Problems collects the domain's complaints about several parts of a request.
 type Problems struct{ Fields []FieldProblem }
 
-// add takes in a domain error, with prefix put before each of its fields. It
+// AddError takes in a domain error about a part that stands at a place. It
 // returns false when err is no complaint about data.
-func (p *Problems) AddError(prefix string, err error) bool {
-	var many rigging.FieldErrors
+func (p *Problems) AddError(at Place, err error, names ...Names) bool {
+	list, ok := FieldErrors(err)
+	for _, e := range list {
+		p.Add(at.At(e.Where(), names...).Problem(Describe(e)))
+	}
+	return ok
+}
+
+// FieldErrors lists the complaints about values that a domain error holds; ok is
+// false for an error of another kind.
+func FieldErrors(err error) (list rigging.FieldErrors, ok bool) {
 	var one *rigging.FieldError
 	switch {
 	case err == nil:
-		return true
-	case errors.As(err, &many):
+		return nil, true
+	case errors.As(err, &list):
+		return list, true
 	case errors.As(err, &one):
-		many = rigging.FieldErrors{one}
-	default:
-		return false
+		return rigging.FieldErrors{one}, true
 	}
-	for _, e := range many {
-		p.Add(ProblemAt(prefix+WireField(e), Describe(e)))
-	}
-	return true
+	return nil, false
 }
 
 // MaxProblems bounds an answer: nobody mends more at once.
@@ -185,55 +216,45 @@ func (p *Problems) OrNil() error {
 }
 
 // DomainError carries an error of the domain over to the edge.
-func DomainError(err error) error {
+func DomainError(err error, names ...Names) error {
 	var reach *rigging.ReachError
 	if errors.As(err, &reach) {
 		return &Unreachable{Limit: string(reach.Limit), Text: Sentence(reach.Error())}
 	}
 	var p Problems
-	if p.AddError("", err) {
+	if p.AddError(Place{}, err, names...) {
 		return p.OrNil()
 	}
 	return err
 }
 
-// WireField appends the unit to a domain field, which knows none. Segments
-// carry their unit on the group.
-func WireField(e *rigging.FieldError) string {
-	if name, ok := strings.CutPrefix(e.Field, "rower.segments."); ok {
-		return "rower.segments_cm." + name
-	}
-	if !HasUnit(e) {
-		return e.Field
-	}
-	return e.Field + Units[e.Quantity].Suffix
+// spoken are the symbols of numbers that are no quantity of the domain.
+var spoken = map[rigging.Field]string{
+	"likeness": "s", "yaw": "s", "cost": "s", "sides": "s", "power": "W", "power_sd": "W",
 }
-
-// HasUnit tells whether the field is a measure; the others are names.
-func HasUnit(e *rigging.FieldError) bool {
-	return e.Quantity != rigging.Count
-}
-
-// spoken are the units of numbers that are no quantity of the domain, by the end
-// of their name on the wire.
-var spoken = []struct{ ending, symbol string }{{"_s", "s"}, {".sides", "s"}, {"_w", "W"}}
 
 // unitOf says how people read the number of a field.
 func unitOf(e *rigging.FieldError) Unit {
 	u := Units[e.Quantity]
-	for _, s := range spoken {
-		if !HasUnit(e) && strings.HasSuffix(e.Field, s.ending) {
-			u.symbol = s.symbol
-		}
+	if where := e.Where(); e.Quantity == rigging.Count && len(where) > 0 {
+		u.symbol = spoken[where[len(where)-1].Field]
 	}
 	return u
 }
 
 // Describe writes the problem of one field in people's units.
-func Describe(e *rigging.FieldError) string {
-	u := unitOf(e)
+func Describe(e *rigging.FieldError) string { return describeIn(e, unitOf(e)) }
+
+// describeIn writes the problem of one field in a unit.
+func describeIn(e *rigging.FieldError, u Unit) string {
 	switch e.Problem {
 	case rigging.ProblemRange:
+		switch {
+		case math.IsInf(e.High, 1):
+			return fmt.Sprintf("%s cannot be right: %s is the least.", Amount(e.Value, u), Amount(e.Low, u))
+		case math.IsInf(e.Low, -1):
+			return fmt.Sprintf("%s cannot be right: %s is the most.", Amount(e.Value, u), Amount(e.High, u))
+		}
 		text := fmt.Sprintf("%s cannot be right: the plausible range is %s to %s.", Amount(e.Value, u), Bare(e.Low, u), Amount(e.High, u))
 		return text + mixUp(e, u)
 	case rigging.ProblemMissing:
@@ -291,7 +312,7 @@ var mixUps = map[rigging.Quantity][]struct {
 	looks  string
 }{
 	rigging.Length: {{100, "metres"}, {0.1, "millimetres"}, {2.54, "inches"}, {30.48, "feet"}},
-	rigging.Plane:  {{180 / math.Pi, "radians"}, {-1, "the other sign"}},
+	rigging.Plane:  {{-1, "the other sign"}},
 	rigging.Mass:   {{0.45359237, "pounds"}, {0.001, "grams"}, {6.35029318, "stones"}},
 }
 
@@ -307,12 +328,12 @@ func mixUp(e *rigging.FieldError, u Unit) string {
 
 // Within complains about an optional value out of range; all three are in the
 // wire's unit of q.
-func (p *Problems) Within(field string, q rigging.Quantity, value *float64, low, high float64) {
+func (p *Problems) Within(at Place, q rigging.Quantity, value *float64, low, high float64) {
 	if value == nil || *value >= low && *value <= high {
 		return
 	}
 	si := 1 / Units[q].Factor
-	p.Add(ProblemAt(field, Describe(&rigging.FieldError{
+	p.Add(at.Problem(Describe(&rigging.FieldError{
 		Problem: rigging.ProblemRange, Quantity: q, Value: *value * si, Low: low * si, High: high * si,
 	})))
 }

@@ -19,15 +19,6 @@ func (p *Problems) Printable(field, text, allowed string) {
 	}
 }
 
-// addAt takes in a domain error with the group of its fields renamed.
-func (p *Problems) AddErrorAt(group, name string, err error) {
-	var inner Problems
-	inner.AddError("", err)
-	for _, f := range inner.Fields {
-		p.Add(ProblemAt(name+strings.TrimPrefix(f.Field, group), f.Detail))
-	}
-}
-
 // Metres complains about a length that people tell in metres.
 func (p *Problems) Metres(field string, value *float64, low, high float64) {
 	if value != nil && !(*value >= low && *value <= high) {

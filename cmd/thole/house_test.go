@@ -73,8 +73,8 @@ var bans = []ban{
 		"the domain returns errors and cautions: who logs them is for the caller"},
 	{pure, []string{"math/rand", "crypto/rand"}, true,
 		"equal input gives equal output: randomness comes in as a math/rand/v2 source"},
-	{func(pkg string) bool { return pure(pkg) && pkg != "selection/erg" }, []string{"time"}, false,
-		"the domain has no clock; only selection/erg knows dates"},
+	{func(pkg string) bool { return pure(pkg) && pkg != "selection/erg" && pkg != "selection/stroke" }, []string{"time"}, false,
+		"the domain has no clock; only selection/erg and selection/stroke know dates"},
 	{func(pkg string) bool { return inHouse(pkg, "ui") && pkg != "ui/uitest" }, []string{module + "/api/store", "database/sql", "gonum.org/v1/gonum"}, false,
 		"pages call use cases; tables and numerics lie behind those"},
 	{func(pkg string) bool {

@@ -43,7 +43,7 @@ func ExampleSide_Draw() {
 	fmt.Println(len(drawing.Labels), "labels,", strings.HasPrefix(string(drawing.HTML()), "<svg "))
 	// Output:
 	// The rower at the catch, from the side
-	// Lean 25°, trunk to thigh 163°, knee bends 138°, shin 90°, heel lifts 7°, hands 32 cm over the seat. Behind, in grey, the finish.
+	// Lean 25°, trunk to thigh 163°, knee bends 138°, shin 90°, heel lifts 7°, hands 30 cm over the seat. Behind, in grey, the finish.
 	// 6 labels, true
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"thole/api/lineup"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -162,11 +163,11 @@ func (p *lineupPage) number(in *page.Input, set func(float64)) {
 	if text == "" {
 		return
 	}
-	v, ok := page.ParseNumber(text)
+	v, complaint := wire.ReadNumber(text)
 	whole := in.Unit == ""
 	switch {
-	case !ok:
-		in.Problem = "“" + text + "” is not a number."
+	case complaint != "":
+		in.Problem = complaint
 	case whole && (v != math.Trunc(v) || v < 0 || v > float64(p.Class.Rowers)):
 		in.Problem = fmt.Sprintf("Give a whole number from 0 to %d.", p.Class.Rowers)
 	default:
@@ -277,10 +278,11 @@ func (p *lineupPage) readPreferences(o *lineup.SeatOrderProblem) {
 
 // preference reads one line of the coach's seat preference.
 func (p *lineupPage) preference(o *lineup.SeatOrderProblem, row *preferenceRow) {
-	cost, ok := page.ParseNumber(row.Cost)
+	cost, complaint := wire.ReadNumber(row.Cost)
+	ok := complaint == ""
 	seat, err := strconv.Atoi(row.Seat)
 	if !ok {
-		row.Problem = "“" + row.Cost + "” is not a number."
+		row.Problem = complaint
 		p.Problems = append(p.Problems, page.Problem{Field: fmt.Sprintf("c%dv", row.N), Label: "Seat preference, " + p.names[row.Who], Text: row.Problem})
 	}
 	if !ok || err != nil || seat < 1 || seat > p.Class.Rowers {

@@ -1,12 +1,11 @@
 package page
 
 import (
-	"math"
 	"net/url"
-	"strconv"
 	"strings"
 
 	"thole/api/seat"
+	"thole/api/wire"
 )
 
 // Field is one number a form asks for.
@@ -115,9 +114,9 @@ func Bind(fields []Field, prefix string, typed url.Values, request *seat.SolveRe
 		if text == "" {
 			continue
 		}
-		v, ok := ParseNumber(text)
-		if !ok {
-			problems[f.Path] = "“" + text + "” is not a number."
+		v, complaint := wire.ReadNumber(text)
+		if complaint != "" {
+			problems[f.Path] = complaint
 			continue
 		}
 		*f.At(request) = &v
@@ -125,16 +124,11 @@ func Bind(fields []Field, prefix string, typed url.Values, request *seat.SolveRe
 	return problems
 }
 
-// ParseNumber reads a number as people type it: a decimal point or comma, any
-// kind of minus sign, perhaps the unit behind it; ok is false for anything
-// else.
+// ParseNumber reads a number as [wire.ReadNumber] does; ok is false for what is
+// none, or can be read in two ways.
 func ParseNumber(text string) (v float64, ok bool) {
-	clean := strings.NewReplacer("−", "-", "–", "-", ",", ".", "\u00a0", "", " ", "").Replace(strings.TrimSpace(text))
-	for _, unit := range [...]string{"cm", "°", "deg", "kg", "m/s", "years"} {
-		clean = strings.TrimSuffix(clean, unit)
-	}
-	v, err := strconv.ParseFloat(clean, 64)
-	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
+	v, complaint := wire.ReadNumber(text)
+	return v, complaint == ""
 }
 
 // FieldsOfRig returns the fields of a rig: the first measures, and the rest.

@@ -1,9 +1,13 @@
 package page
 
 import (
+	"cmp"
 	"embed"
+	"errors"
+	"fmt"
 	"io/fs"
 	"log/slog"
+	"mime"
 	"net/http"
 )
 
@@ -22,7 +26,12 @@ type Handler func(http.ResponseWriter, *http.Request) error
 // message without detail.
 func (s *Frame) Page(h Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		err := h(w, r)
+		err := readForm(w, r)
+		if err != nil {
+			err = s.refuseForm(w, r, err)
+		} else {
+			err = h(w, r)
+		}
 		if err == nil {
 			return
 		}
@@ -33,6 +42,37 @@ func (s *Frame) Page(h Handler) http.Handler {
 			s.Log.Error("showing the fault", "err", err)
 		}
 	})
+}
+
+// largeForms are the addresses of forms that carry more than [MaxForm], with
+// what they may carry, bytes.
+var largeForms = map[string]int64{"/squad/import": 17 << 20} // a table of 8 MB and more, four signs for three bytes
+
+// readForm reads a form that was posted, unless it carries files: those are read
+// by who takes them.
+func readForm(w http.ResponseWriter, r *http.Request) error {
+	kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type"))
+	if r.Method != http.MethodPost || kind != "application/x-www-form-urlencoded" {
+		return nil
+	}
+	r.Body = http.MaxBytesReader(w, r.Body, cmp.Or(largeForms[r.URL.Path], MaxForm))
+	return r.ParseForm()
+}
+
+// refuseForm answers a form that did not arrive whole, or is too large: as a page,
+// or in place of the page's content to a script.
+func (s *Frame) refuseForm(w http.ResponseWriter, r *http.Request, err error) error {
+	large := new(http.MaxBytesError)
+	if !errors.As(err, &large) {
+		return s.BrokenForm(w)
+	}
+	said := Message{Title: "This is too large", Text: fmt.Sprintf("A form holds up to %d kB: go back, shorten what was typed and send it again.", large.Limit>>10)}
+	if r.Header.Get("HX-Request") == "" {
+		return s.Pages.Show(w, http.StatusRequestEntityTooLarge, "message", said)
+	}
+	w.Header().Set("HX-Retarget", "main")
+	w.Header().Set("HX-Reswap", "innerHTML")
+	return s.Pages.Fragment(w, http.StatusRequestEntityTooLarge, "message", "main", said)
 }
 
 // Message is a page with a title and one sentence.

@@ -109,9 +109,9 @@ func (f *RecordForm) Number(name string) *float64 {
 	if text == "" {
 		return nil
 	}
-	v, ok := ParseNumber(text)
-	if !ok {
-		f.Complaints[name] = "“" + text + "” is not a number."
+	v, complaint := wire.ReadNumber(text)
+	if complaint != "" {
+		f.Complaints[name] = complaint
 		return nil
 	}
 	return &v

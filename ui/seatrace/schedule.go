@@ -319,9 +319,9 @@ func readNumber(typed url.Values, name string, complaints map[string]string) *fl
 	if text == "" {
 		return nil
 	}
-	v, ok := page.ParseNumber(text)
-	if !ok {
-		complaints[name] = "“" + text + "” is not a number."
+	v, complaint := wire.ReadNumber(text)
+	if complaint != "" {
+		complaints[name] = complaint
 		return nil
 	}
 	return &v

@@ -220,9 +220,9 @@ func (p *mappingPage) number(field, label, text string) float64 {
 	if strings.TrimSpace(text) == "" {
 		return 0
 	}
-	v, ok := page.ParseNumber(text)
-	if !ok {
-		p.Problems = append(p.Problems, page.Problem{Field: field, Label: label, Text: "“" + text + "” is not a number."})
+	v, complaint := wire.ReadNumber(text)
+	if complaint != "" {
+		p.Problems = append(p.Problems, page.Problem{Field: field, Label: label, Text: complaint})
 	}
 	return v
 }

@@ -8,6 +8,7 @@ import (
 
 	"thole/api/demo"
 	"thole/api/strokes"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -96,12 +97,12 @@ func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm)
 		Share: strings.TrimSpace(typed.Get("share")), Covered: strings.TrimSpace(typed.Get("covered_deg")),
 	}
 	number := func(text string) *float64 {
-		v, ok := page.ParseNumber(strings.TrimSuffix(strings.TrimSuffix(text, "%"), "N"))
+		v, complaint := wire.ReadNumber(strings.TrimSuffix(strings.TrimSuffix(text, "%"), "N"))
 		if text == "" {
 			return nil
 		}
-		if !ok {
-			f.Problem = "“" + text + "” is not a number."
+		if complaint != "" {
+			f.Problem = complaint
 			return nil
 		}
 		return &v

@@ -12,6 +12,7 @@ import (
 	"thole/api/rest"
 	"thole/api/seat"
 	"thole/api/strokes"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -351,9 +352,9 @@ func (f *rigForm) optional(p *strokePage, label, text string) *float64 {
 	if text == "" {
 		return nil
 	}
-	v, ok := page.ParseNumber(text)
-	if !ok {
-		p.Problems = append(p.Problems, page.Problem{Field: "", Label: label, Text: "“" + text + "” is not a number."})
+	v, complaint := wire.ReadNumber(text)
+	if complaint != "" {
+		p.Problems = append(p.Problems, page.Problem{Field: "", Label: label, Text: complaint})
 		return nil
 	}
 	return &v

@@ -1,0 +1,60 @@
+package wire_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"thole/api/wire"
+)
+
+func TestNumbersAsPeopleTypeThem(t *testing.T) {
+	for text, want := range map[string]float64{
+		"88": 88, " 88.5 ": 88.5, "88,5": 88.5, "−4": -4, "–4,5": -4.5, "-0": 0, "159 cm": 159, "42°": 42, "4.5 m/s": 4.5, "72kg": 72,
+		"0.625": 0.625, "0,625": 0.625, "1.625": 1.625, "1 000": 1000, "1\u00a0000": 1000, "1,5": 1.5, "1e3": 1000, "+3": 3, "12,3456": 12.3456,
+	} {
+		if got, complaint := wire.ReadNumber(text); got != want || complaint != "" {
+			t.Errorf("%q: %g, %q; want %g", text, got, complaint, want)
+		}
+	}
+	for text, want := range map[string]string{
+		"1,000":     "“1,000” can be read as 1 and as 1000: write it without the mark.",
+		"-2,500":    "“-2,500” can be read as 2.5 and as 2500: write it without the mark.",
+		"":          "“” is not a number.",
+		"x":         "“x” is not a number.",
+		"1,5,5":     "“1,5,5” is not a number.",
+		"NaN":       "“NaN” is not a number.",
+		"inf":       "“inf” is not a number.",
+		"--4":       "“--4” is not a number.",
+		"0x10":      "“0x10” is not a number.",
+		"1e999":     "“1e999” is not a number.",
+		"160 stone": "“160 stone” is not a number.",
+	} {
+		if got, complaint := wire.ReadNumber(text); complaint != want || got != 0 {
+			t.Errorf("%q: %g, %q; want %q", text, got, complaint, want)
+		}
+	}
+}
+
+func TestReadingsOfACell(t *testing.T) {
+	for text, want := range map[string][]float64{
+		"12": {12}, "1,000": {1, 1000}, "1.000": {1, 1000}, "1'000": {1000}, "1,000,000": {1e6}, "0.125": {0.125}, "": nil, "a": nil, "1,00": {1},
+	} {
+		if diff := cmp.Diff(want, wire.Readings(text)); diff != "" {
+			t.Errorf("%q: %s", text, diff)
+		}
+	}
+}
+
+func FuzzReadNumber(f *testing.F) {
+	for _, seed := range []string{"1,000", "−4,5 cm", "1 000", "1e-3", "°"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		v, complaint := wire.ReadNumber(text)
+		if v != v || complaint != "" && v != 0 || complaint != "" && !strings.Contains(complaint, "“") {
+			t.Errorf("%q: %g, %q", text, v, complaint)
+		}
+	})
+}
