@@ -15,8 +15,8 @@ func TestTooLargeFormsAreRefusedAlike(t *testing.T) {
 	c := uitest.NewClub(t)
 	form := url.Values{"note": {strings.Repeat("x", 300<<10)}, "by": {"Ines"}}
 	for _, path := range []string{
-		"/seat", "/setup", "/athletes", "/boats", "/oars", "/orders/save", "/orders/firmness", "/trials", "/trials/new", "/sheets",
-		"/athletes/1", "/boats/1/seats/1", "/trials/1/pieces/1", "/sheets/1/readings",
+		"/seat", "/setup", "/athletes", "/boats", "/oars", "/line-ups/save", "/line-ups/firmness", "/seat-races", "/seat-races/new", "/sheets",
+		"/athletes/1", "/boats/1/seats/1", "/seat-races/1/pieces/1", "/sheets/1/readings",
 	} {
 		whole := c.Post(path, form)
 		if whole.Status != http.StatusRequestEntityTooLarge || whole.Header.Get("Location") != "" || !strings.Contains(whole.Body, "<html") || !strings.Contains(whole.Body, "up to 256 kB") {
@@ -31,7 +31,7 @@ func TestTooLargeFormsAreRefusedAlike(t *testing.T) {
 
 func TestFormsThatCannotBeReadAreRefusedAlike(t *testing.T) {
 	c := uitest.NewClub(t)
-	for _, path := range []string{"/seat", "/setup", "/athletes", "/trials/new"} {
+	for _, path := range []string{"/seat", "/setup", "/athletes", "/seat-races/new"} {
 		r, err := http.NewRequestWithContext(t.Context(), http.MethodPost, c.URL+path, strings.NewReader("by=%zz"))
 		if err != nil {
 			t.Fatal(err)

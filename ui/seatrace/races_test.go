@@ -211,7 +211,7 @@ func TestPlanFormMistakes(t *testing.T) {
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0AAnn":                   "in the squad twice",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pieces=many":       "not a whole number",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pieces=99":         "Plan from 1 to 40 pieces",
-		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&boats=1":           "two boats or more",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&boats=1":           "plausible range is 2 to 12",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&boats=30":          "2 to 9 boats",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pairs=Ann":         "is no pair",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pairs=Ann/Zoe":     "not one of the athletes",
