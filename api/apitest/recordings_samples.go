@@ -12,9 +12,9 @@ import (
 // forms are multipart requests, which stand for the path of a sample.
 var forms = map[string][]Part{
 	"/form/1": {{"mapping", "", PlainMapping}, {"levers", "", gateArms}, FileOf(Rows(20, Known, Known))},
-	"/form/2": {{"thresholds", "", OfPeak}, FileOf(Rows(10, Known, Known))},
+	"/form/2": {AtHandle, {"thresholds", "", OfPeak}, FileOf(Rows(10, Known, Known))},
 	"/form/3": {FileOf(Rows(10, Known))},
-	"/form/4": {{"thresholds", "", `{"covered_deg":-3}`}, FileOf(Rows(10, Known))},
+	"/form/4": {AtHandle, {"thresholds", "", `{"covered_deg":-3}`}, FileOf(Rows(10, Known))},
 }
 
 func init() {
@@ -32,7 +32,7 @@ func init() {
 			at := UploadsPath + "/" + Uploaded(t, Rows(10, Known)) + "/analyse"
 			return []sample{
 				byPath(at, Object{"mapping": Parsed(PlainMapping), "thresholds": Parsed(Newtons), "levers": Parsed(Arms)}),
-				byPath(at, Object{"thresholds": Parsed(OfPeak)}), byPath(at, Object{"thresholds": Parsed(`{"covered_deg":-3}`)}),
+				byPath(at, Object{"force": "handle", "thresholds": Parsed(OfPeak)}), byPath(at, Object{"force": "gate", "thresholds": Parsed(`{"covered_deg":-3}`)}),
 			}
 		},
 		"GET " + mappingsPath: func(t testing.TB) []sample { saved(t, "plain"); return []sample{{}} },
@@ -48,7 +48,7 @@ func init() {
 		"GET " + RecordingsPath: func(t testing.TB) []sample { Recorded(t); Strangers(t); return []sample{{}} },
 		"POST " + RecordingsPath: func(t testing.TB) []sample {
 			return []sample{byPath(RecordingsPath, KeepingOf(Uploaded(t, Rows(20, Known, Known)), nil, KnownAthlete(t))), byPath(RecordingsPath, Object{
-				"upload": Uploaded(t, Rows(20, Known)), "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}},
+				"upload": Uploaded(t, Rows(20, Known)), "force": "handle", "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}},
 			}), byPath(RecordingsPath, KeepingOf(Uploaded(t, Rows(20, Known)), knownBoat(t), KnownAthlete(t)))}
 		},
 		"GET " + RecordingsPath + "/:id": func(t testing.TB) []sample {
@@ -159,7 +159,7 @@ func Recorded(t testing.TB) []int64 {
 // levers.
 func Strangers(t testing.TB) int64 {
 	t.Helper()
-	return Kept(t, Object{"upload": Uploaded(t, Rows(12, Known)), "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}}})[0].ID
+	return Kept(t, Object{"upload": Uploaded(t, Rows(12, Known)), "force": "handle", "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}}})[0].ID
 }
 
 // wideScull is a sculler's file: both oars beside each other, without vertical
@@ -176,7 +176,7 @@ func wideScull(seconds float64) string {
 	return b.String()
 }
 
-const scullMapping = `{"separator":"semicolon","header_lines":1,"columns":[{"index":0,"quantity":"time","unit":"s"},
+const scullMapping = `{"separator":"semicolon","force":"handle","header_lines":1,"columns":[{"index":0,"quantity":"time","unit":"s"},
 	{"index":1,"quantity":"oar_angle","unit":"deg","seat":"1","side":"port"},{"index":2,"quantity":"force","unit":"n","seat":"1","side":"port"},
 	{"index":3,"quantity":"oar_angle","unit":"deg","seat":"1","side":"starboard"},{"index":4,"quantity":"force","unit":"n","seat":"1","side":"starboard"}]}`
 

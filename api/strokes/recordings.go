@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"time"
 
@@ -51,6 +52,8 @@ type RecordingRequest struct {
 	ReleaseN    *float64 `query:"release_n" json:"-" description:"Force at the release, as measured."`
 	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
 	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
+	RowerOars   int      `query:"rower_oars" json:"-" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; left out: all."`
 }
 
 // Recording is a recording as measured from its samples.
@@ -193,20 +196,38 @@ func (s *Service) measureAgain(ctx context.Context, r *RecordingRequest) (*remea
 		return nil, fmt.Errorf("recording %d: its terms: %w", r.ID, err)
 	}
 	th := m.terms.Thresholds
-	if asked := (StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg}); asked != (StrokeThresholds{}) {
+	if asked := (StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg, RowerOars: r.RowerOars}); asked != (StrokeThresholds{}) {
 		th = asked
 	}
 	thresholds, err := th.thresholds()
 	if err != nil {
 		return nil, err
 	}
-	src, mapping := newSampleText(&m.stored, &m.samples, forceSites[m.terms.Force])
+	src, mapping := newSampleText(&m.stored, &m.samples, siteOf(m.terms.Force))
 	m.report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.terms.Levers.levers()})
 	if err != nil {
 		return nil, strokeError(err)
 	}
 	m.oar = &m.report.Oars[0]
-	return m, nil
+	return m, m.choose(r.RatePerMin)
+}
+
+// choose leaves the strokes of one rate, a minute, and what they give; 0 takes
+// all.
+func (m *remeasured) choose(perMin float64) error {
+	if perMin == 0 {
+		return nil
+	}
+	for i := range m.oar.Rates {
+		g := &m.oar.Rates[i]
+		if perMin/60 < g.Low-1e-9 || perMin/60 >= g.High {
+			continue
+		}
+		m.oar.Features, m.oar.Curve, m.oar.Count = g.Features, g.Curve, g.Count
+		m.oar.Strokes = slices.DeleteFunc(slices.Clone(m.oar.Strokes), func(s stroke.Stroke) bool { return !g.Holds(&s) })
+		return nil
+	}
+	return wire.InvalidAt("rate_per_min", "No strokes were rowed at this rate.")
 }
 
 // sampleText writes samples as rows of text, to be measured again. Numbers
@@ -215,6 +236,15 @@ type sampleText struct {
 	series [][]float64
 	next   int
 	text   []byte // written and not yet read
+}
+
+// siteOf reads where the force of a recording was measured: the handle in those
+// that do not say, as they were measured.
+func siteOf(name string) stroke.Site {
+	if site, ok := forceSites[name]; ok {
+		return site
+	}
+	return stroke.Handle
 }
 
 // newSampleText returns the reader and the mapping of its rows.

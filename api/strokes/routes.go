@@ -52,7 +52,8 @@ func (s *Service) Routes() []rest.Route {
 type strokeFile struct {
 	File       multipart.File    `formData:"file" required:"true" description:"Delimited text."`
 	Mapping    *StrokeMapping    `formData:"mapping" description:"As JSON. Left out: as detected, where that is certain."`
-	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 196 N at the catch, 98 N at the release."`
+	Force      string            `formData:"force" description:"handle or gate, as a JSON string: where the force was measured. Needed where the mapping is left out."`
+	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `formData:"levers" description:"As JSON. Left out: no work and no power."`
 }
 
@@ -72,7 +73,7 @@ type strokeForm struct {
 }
 
 // parts of the multipart request beside the file.
-var strokeParts = []string{"mapping", "thresholds", "levers"}
+var strokeParts = []string{"mapping", "force", "thresholds", "levers"}
 
 // read takes in every part. A file that comes when nothing else can follow is
 // handed to stream at once.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 
 	"thole/api/demo"
@@ -85,6 +86,7 @@ func (s *site) strokeSample(w http.ResponseWriter, _ *http.Request) error {
 type thresholdForm struct {
 	Basis                          string
 	Catch, Release, Share, Covered string
+	Oars                           string // 0 for forces of each oar, 1 or 2 for those of a rower
 	Problem                        string
 }
 
@@ -94,6 +96,7 @@ func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm)
 	f := thresholdForm{
 		Basis: typed.Get("basis"), Catch: strings.TrimSpace(typed.Get("catch_n")), Release: strings.TrimSpace(typed.Get("release_n")),
 		Share: strings.TrimSpace(typed.Get("share")), Covered: strings.TrimSpace(typed.Get("covered_deg")),
+		Oars: typed.Get("rower_oars"),
 	}
 	number := func(text string) *float64 {
 		v, ok := page.ParseNumber(strings.TrimSuffix(strings.TrimSuffix(text, "%"), "N"))
@@ -116,6 +119,12 @@ func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm)
 		th.CoveredDeg = number(f.Covered)
 	case "force":
 		th.CatchN, th.ReleaseN = number(f.Catch), number(f.Release)
+		if f.Oars == "1" || f.Oars == "2" {
+			th.RowerOars = int(f.Oars[0] - '0')
+		}
+		if f.Problem == "" && (th.CatchN == nil) != (th.ReleaseN == nil) {
+			f.Problem = "Give both forces, at the catch and at the release."
+		}
 	}
 	if *th == (strokes.StrokeThresholds{}) {
 		th = nil
@@ -128,12 +137,12 @@ func (f *thresholdForm) fill(used *strokes.StrokeThresholds) {
 	if f.Problem != "" {
 		return
 	}
-	f.Basis, f.Catch, f.Release, f.Share, f.Covered = "force", "196", "98", "30", "−3"
+	f.Basis, f.Catch, f.Release, f.Oars, f.Share, f.Covered = "share", "", "", "0", "30", "−3"
 	switch {
 	case used.ShareOfPeak != nil:
-		f.Basis, f.Share = "share", page.Plain(100**used.ShareOfPeak)
+		f.Share = page.Plain(100 * *used.ShareOfPeak)
 	case used.CatchN != nil:
-		f.Catch, f.Release = page.Plain(*used.CatchN), page.Plain(*used.ReleaseN)
+		f.Basis, f.Catch, f.Release, f.Oars = "force", page.Plain(*used.CatchN), page.Plain(*used.ReleaseN), strconv.Itoa(used.RowerOars)
 	case used.CoveredDeg != nil:
 		f.Basis, f.Covered = "depth", page.Plain(*used.CoveredDeg)
 	}

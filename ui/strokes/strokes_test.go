@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -21,7 +22,7 @@ func TestImportWithoutScript(t *testing.T) {
 	c := uitest.DemoClub(t)
 	result := c.MeasuredFile("<b>out.csv", string(demo.StrokeSample()), url.Values{"in_cm": {"99"}})
 	status, body := c.Look(result)
-	if status != http.StatusOK || !strings.Contains(body, "196 N at the catch, 98 N at the release") || !strings.Contains(body, "&lt;b&gt;out.csv") {
+	if status != http.StatusOK || !strings.Contains(body, "30 % of peak force") || !strings.Contains(body, "&lt;b&gt;out.csv") {
 		t.Fatalf("result: %d", status)
 	}
 	athletes, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Name: "Maeve"})
@@ -109,13 +110,17 @@ func TestAwkwardUploads(t *testing.T) {
 	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
 	_, body := c.Look(location)
 	form := uitest.AsShown(t, body)
+	form.Set("force", "handle")
 	for name, change := range map[string]url.Values{
-		"not a number": {"header_lines": {"many"}},
-		"no row can":   {"separator": {"semicolon"}},
-		"Column 3":     {"u2": {"n"}},
-		"Pin to":       {"in_cm": {"long"}},
-		"plausible":    {"in_cm": {"9"}},
-		"Two columns":  {"q3": {"oar_angle"}, "u3": {"deg"}},
+		"not a number":                 {"header_lines": {"many"}},
+		"no row can":                   {"separator": {"semicolon"}},
+		"Column 3":                     {"u2": {"n"}},
+		"Pin to":                       {"in_cm": {"long"}},
+		"plausible":                    {"in_cm": {"9"}},
+		"at the handle or at the gate": {"force": {""}},
+		"angle with the oar square":    {"za0": {"much"}},
+		"Give both forces":             {"basis": {"force"}, "catch_n": {"200"}, "release_n": {""}},
+		"Two columns":                  {"q3": {"oar_angle"}, "u3": {"deg"}},
 	} {
 		typed := url.Values{"do": {"measure"}}
 		for _, from := range []url.Values{form, change} {
@@ -139,12 +144,14 @@ func TestMappingIsSavedAndUsed(t *testing.T) {
 	form.Set("do", "save")
 	form.Set("mapping_name", "Logger & <co>")
 	form.Set("u3", "kgf")
+	form.Set("force", "gate")
+	form.Set("za0", "−1.5")
 	status, again, _ := c.Fill(location, form)
 	if status != http.StatusSeeOther {
 		t.Fatalf("saving: %d", status)
 	}
 	_, body = c.Look(again)
-	if !strings.Contains(body, "Logger &amp; &lt;co&gt;") || uitest.AsShown(t, body).Get("u3") != "kgf" {
+	if !strings.Contains(body, "Logger &amp; &lt;co&gt;") || uitest.AsShown(t, body).Get("u3") != "kgf" || uitest.AsShown(t, body).Get("force") != "gate" || uitest.AsShown(t, body).Get("za0") != "−1.5" {
 		t.Error("the saved mapping is not used")
 	}
 }
@@ -247,4 +254,54 @@ func TestProgressIsShownAndStopped(t *testing.T) {
 	if answer, part := ask(); !strings.Contains(part, "Stopped") || answer.Header.Get("HX-Refresh") != "true" {
 		t.Error("the page does not learn that the work was stopped")
 	}
+}
+
+// shifted adds to one column of rows in the plain layout.
+func shifted(text string, column int, by float64) string {
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	for i, line := range lines[1:] {
+		cells := strings.Split(line, ",")
+		v, _ := strconv.ParseFloat(cells[column], 64)
+		cells[column] = strconv.FormatFloat(v+by, 'f', 3, 64)
+		lines[i+1] = strings.Join(cells, ",")
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// TestZerosAreAskedForAndCorrected takes a gate that stands 25° off through the
+// import: the page asks, one field answers, and the way back keeps it.
+func TestZerosAreAskedForAndCorrected(t *testing.T) {
+	c := uitest.NewClub(t)
+	text := shifted(string(demo.StrokeSample()), 2, 25)
+	_, location, _ := c.SendFile("off.csv", text)
+	_, body := c.Look(location)
+	uitest.WantIn(t, "questions", body, "with the oar square?", "Proposed: ", "choose</option>")
+	if uitest.AsShown(t, body).Get("force") != "" {
+		t.Error("handle or gate is chosen for the user")
+	}
+	result := c.MeasuredFile("off.csv", text, url.Values{"za1": {"25"}})
+	if _, body = c.Look(result); strings.Contains(body, "Correct the zeros") {
+		t.Error("the question is asked again")
+	}
+	back := regexp.MustCompile(`href="(/strokes/import/[^"]*job=[^"]*)"`).FindStringSubmatch(body)
+	if back == nil {
+		t.Fatal("no way back")
+	}
+	_, body = c.Look(back[1])
+	if form := uitest.AsShown(t, body); form.Get("za0")+form.Get("za1") != "25" || form.Get("force") != "handle" {
+		t.Errorf("the way back forgot: %v", form)
+	}
+}
+
+// TestTheDayIsThatOfTheFile holds that stamps with a date fill the day.
+func TestTheDayIsThatOfTheFile(t *testing.T) {
+	c := uitest.NewClub(t)
+	lines := strings.Split(strings.TrimSpace(string(demo.StrokeSample())), "\n")
+	for i, line := range lines[1:] {
+		at, rest, _ := strings.Cut(line, ",")
+		s, _ := strconv.ParseFloat(at, 64)
+		lines[i+1] = fmt.Sprintf("2026-03-14 09:%02d:%06.3f,%s", int(s)/60, s-60*float64(int(s)/60), rest)
+	}
+	_, body := c.Look(c.MeasuredFile("stamped.csv", strings.Join(lines, "\n")+"\n", nil))
+	uitest.WantIn(t, "day", body, `value="2026-03-14"`, "As the time stamps of the file tell it")
 }
