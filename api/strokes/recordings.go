@@ -182,17 +182,21 @@ type remeasured struct {
 	oar     *stroke.OarReport
 }
 
-// measureAgain measures the samples of a recording.
+// measureAgain measures the samples of a recording at the thresholds asked for
+// and leaves the strokes of the rate asked for.
 func (s *Service) measureAgain(ctx context.Context, r *RecordingRequest) (*remeasured, error) {
-	m := new(remeasured)
-	var err error
-	if m.stored, err = s.Store.Recording(ctx, r.ID); err != nil {
+	return s.measureWith(ctx, r, nil)
+}
+
+// measureWith measures with levers in place of those of the import, where they
+// are not nil.
+func (s *Service) measureWith(ctx context.Context, r *RecordingRequest, levers *OarLevers) (*remeasured, error) {
+	stored, err := s.Store.RecordingRow(ctx, r.ID)
+	if err != nil {
 		return nil, records.RecordError(err)
 	}
-	if m.samples, err = s.Store.Samples(ctx, r.ID); err != nil {
-		return nil, records.RecordError(err)
-	}
-	if err := json.Unmarshal([]byte(m.stored.Thresholds), &m.terms); err != nil {
+	m := &remeasured{stored: stored}
+	if err := json.Unmarshal([]byte(stored.Thresholds), &m.terms); err != nil {
 		return nil, fmt.Errorf("recording %d: its terms: %w", r.ID, err)
 	}
 	th := m.terms.Thresholds
@@ -203,31 +207,57 @@ func (s *Service) measureAgain(ctx context.Context, r *RecordingRequest) (*remea
 	if err != nil {
 		return nil, err
 	}
+	if levers != nil {
+		m.terms.Levers = levers
+	}
+	key := fmt.Sprintf("%d %d %+v %+v", r.ID, stored.Version, thresholds, wire.Or(m.terms.Levers, OarLevers{}))
+	if kept, ok := s.measurings.get(key); ok {
+		return kept.chosen(r.RatePerMin)
+	}
+	if err := s.measureSamples(ctx, m, thresholds); err != nil {
+		return nil, err
+	}
+	if len(m.samples.TimeS) <= mostKeptSamples {
+		s.measurings.put(key, m)
+	}
+	return m.chosen(r.RatePerMin)
+}
+
+// mostKeptSamples bounds the samples of a recording that stays in memory: a
+// quarter of an hour at 50 a second.
+const mostKeptSamples = 50_000
+
+func (s *Service) measureSamples(ctx context.Context, m *remeasured, thresholds stroke.Thresholds) (err error) {
+	if m.samples, err = s.Store.Samples(ctx, m.stored.ID); err != nil {
+		return records.RecordError(err)
+	}
 	src, mapping := newSampleText(&m.stored, &m.samples, siteOf(m.terms.Force))
 	m.report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.terms.Levers.levers()})
 	if err != nil {
-		return nil, strokeError(err)
+		return strokeError(err)
 	}
 	m.oar = &m.report.Oars[0]
-	return m, m.choose(r.RatePerMin)
+	return nil
 }
 
-// choose leaves the strokes of one rate, a minute, and what they give; 0 takes
+// chosen leaves the strokes of one rate, a minute, and what they give; 0 takes
 // all.
-func (m *remeasured) choose(perMin float64) error {
+func (m *remeasured) chosen(perMin float64) (*remeasured, error) {
 	if perMin == 0 {
-		return nil
+		return m, nil
 	}
 	for i := range m.oar.Rates {
 		g := &m.oar.Rates[i]
 		if perMin/60 < g.Low-1e-9 || perMin/60 >= g.High {
 			continue
 		}
-		m.oar.Features, m.oar.Curve, m.oar.Count = g.Features, g.Curve, g.Count
-		m.oar.Strokes = slices.DeleteFunc(slices.Clone(m.oar.Strokes), func(s stroke.Stroke) bool { return !g.Holds(&s) })
-		return nil
+		own, oar := *m, *m.oar
+		oar.Features, oar.Curve, oar.Count = g.Features, g.Curve, g.Count
+		oar.Strokes = slices.DeleteFunc(slices.Clone(oar.Strokes), func(s stroke.Stroke) bool { return !g.Holds(&s) })
+		own.oar = &oar
+		return &own, nil
 	}
-	return wire.InvalidAt("rate_per_min", "No strokes were rowed at this rate.")
+	return nil, wire.InvalidAt("rate_per_min", "No strokes were rowed at this rate.")
 }
 
 // sampleText writes samples as rows of text, to be measured again. Numbers
