@@ -59,6 +59,13 @@ func init() {
 			}
 			return list
 		},
+		"GET " + RecordingsPath + "/:id/first": func(t testing.TB) []sample {
+			crew := CrewOnRecord(t)
+			return []sample{
+				byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Strangers(t)), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, crew[0]), nil),
+				byPath(fmt.Sprintf("%s/%d/first?boat_class=1x&mass_kg=80&boat_speed_m_s=4.4", RecordingsPath, Sculled(t)[0]), nil),
+			}
+		},
 		"DELETE " + RecordingsPath + "/:id": func(t testing.TB) []sample {
 			return []sample{byPath(fmt.Sprintf("%s/%d", RecordingsPath, Recorded(t)[0]), nil)}
 		},
@@ -191,6 +198,31 @@ func Sculled(t testing.TB) []int64 {
 	}
 	if len(ids) != 2 {
 		t.Fatalf("a sculler has %d recordings", len(ids))
+	}
+	return ids
+}
+
+// CrewOnRecord keeps a four of which the first is shorter at the catch than the
+// others, and returns the recordings by seat.
+func CrewOnRecord(t testing.TB) []int64 {
+	var crew []Puller
+	for i := range 4 {
+		p := Puller{Catch: -55 - float64(i)/10, Finish: 34, Peak: 620, Period: 2, Noise: 8}
+		if i == 0 {
+			p.Catch = -49
+		}
+		crew = append(crew, p)
+	}
+	boat := Created(t, "/api/v1/boats", Object{"name": Fresh("Four"), "boat_class": "4-", "by": "Ines"})
+	body := Object{"upload": Uploaded(t, Rows(40, crew...)), "force": "handle", "levers": Parsed(`{"in_cm":101,"out_cm":230}`), "recorded_on": "2026-03-04", "boat_id": float64(boat)}
+	var seats []any
+	for i := range crew {
+		seats = append(seats, Object{"seat": fmt.Sprint(i + 1)})
+	}
+	body["seats"] = seats
+	var ids []int64
+	for _, r := range Kept(t, body) {
+		ids = append(ids, r.ID)
 	}
 	return ids
 }

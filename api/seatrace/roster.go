@@ -579,4 +579,3 @@ func onlySide(a *store.Athlete) string {
 	}
 	return ""
 }
-

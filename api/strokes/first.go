@@ -395,7 +395,7 @@ func newWorkOn(f *speed.Finding, rec *speed.Recording, k *speed.Ranking, distanc
 	}
 	w.Said = fmt.Sprintf("%s: %s ± %s; %s is %s.", words.measured, words.text(f.Measure.Mean), words.text(f.Measure.SD), f.Measure.Source, words.text(f.Measure.Reference))
 	if f.Limited {
-		w.Said += fmt.Sprintf(" What can be had is %s of it.", words.text(math.Abs(f.Change)))
+		w.Said += fmt.Sprintf(" %s allows %s.", words.bound, words.text(math.Abs(f.Change)))
 	}
 	for _, c := range f.Causes {
 		said, do := causeWords(c, rec, k)

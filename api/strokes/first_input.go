@@ -362,7 +362,8 @@ func (g *gatherer) measure(of func(*stroke.Stroke) (float64, bool), costly float
 		return m
 	}
 	var list []reference
-	if v, ok := crewMedian(g.crew, func(c crewMean) (float64, bool) { v, ok := c[name]; return v * unit, ok }); ok {
+	v, ok := crewMedian(g.crew, func(c crewMean) (float64, bool) { v, ok := c[name]; return v * unit, ok })
+	if zeros := name == "catch_deg" || name == "finish_deg"; ok && !(zeros && math.Abs(v-m.Mean) <= zerosTell) {
 		list = append(list, reference{v, crewSource, false})
 	}
 	list = append(list, published...)
@@ -381,6 +382,11 @@ func (g *gatherer) measure(of func(*stroke.Stroke) (float64, bool), costly float
 	}
 	return m
 }
+
+// zerosTell is how far two oars must be apart at one end for that to be more
+// than the zeros of their sensors, rad: twice the standard deviation of their
+// difference.
+const zerosTell = 2 * math.Sqrt2 * float64(sensorZero)
 
 // fewestOwn is how many strokes have a best tenth.
 const fewestOwn = 10

@@ -20,6 +20,7 @@ type itemWord struct {
 	step     float64 // steps to a unit that are kept
 	text     func(si float64) string
 	do       []string // common practice
+	bound    string   // what may allow less than the reference asks for
 }
 
 // itemWords are the words of each item. What would change it is common
@@ -27,28 +28,28 @@ type itemWord struct {
 var itemWords = map[speed.Item]itemWord{
 	speed.ItemCatchSlip: {"the catch: let the blade hold sooner", "Arc before the blade holds (catch slip)", "deg", perDegree, 100, degText, []string{
 		"Row 20 strokes with the blade placed from the last of the slide, before the legs push, then record again.",
-	}},
+	}, "The speed of the water"},
 	speed.ItemReleaseSlip: {"the finish: keep the force on longer (washing out)", "Arc without force before the finish (release slip)", "deg", perDegree, 100, degText, []string{
 		"Keep the blade covered and the hands level to the body, the legs down and the heels pressed; if the draw ends past the seat, look at the stretcher position.",
-	}},
+	}, "The arc without force"},
 	speed.ItemEntryEarly: {"the entry: later, it backs water", "Moment the blade starts down, against the reversal of the hands", "s", 1, 1000, momentText, []string{
 		"Keep the hands level until the last of the slide; raise them when the reach is complete.",
-	}},
+	}, ""},
 	speed.ItemEntryLate: {"the entry: sooner, it sweeps air", "Moment the blade starts down, against the reversal of the hands", "s", 1, 1000, momentText, []string{
 		"Raise the hands while they still come forward: half-slide strokes with a pause before the catch, then record again.",
-	}},
+	}, ""},
 	speed.ItemDepth: {"the depth: the blade goes too deep", "Depth below just covered", "deg", perDegree, 100, degText, []string{
 		"Draw level: hands no higher than where the blade is just covered; check height (seat to gate) and pitch, too little pitch lets a blade dive.",
-	}},
+	}, ""},
 	speed.ItemCatch: {"the reach: longer at the catch", "Catch", "deg", perDegree, 100, degText, []string{
 		"Come forward from the hips before the slide ends; if the body is there already, move the stretcher towards the stern or lower the heels.",
-	}},
+	}, "The body’s reach"},
 	speed.ItemFinish: {"the finish: longer", "Finish", "deg", perDegree, 100, degText, []string{
 		"Draw to the body with the lean held; if the handle cannot get there, move the stretcher towards the bow.",
-	}},
+	}, ""},
 	speed.ItemPeakPlace: {"the force: another place of the peak", "Place of the peak in the arc that works", "share", 1, 1000, shareText, []string{
 		"Let the legs load at once where the peak comes late; hold the back until the legs are half down where it comes early.",
-	}},
+	}, ""},
 }
 
 // gapWords tell what is missing and how to get it.
@@ -61,7 +62,7 @@ var gapWords = map[speed.Gap]MissingMeasure{
 	speed.GapReference: {"reference", "Nothing stands to hold the strokes against.", "Record the crew on the same day, or at least ten strokes."},
 }
 
-var missingEntry = MissingMeasure{"way into the water", "Nothing can be said of carry height and moment of entry.", "Record whole recoveries with the vertical angle, at 50 samples a second or more."}
+var missingEntry = MissingMeasure{"way into the water", "Nothing can be said of carry height and moment of entry.", "Record whole recoveries with the vertical angle, at 50 samples a second or more; a blade whose edge never leaves the water has none."}
 
 var missingRig = MissingMeasure{"boat and rig", "Without class, levers and masses nothing can be priced.", "Name the boat of this recording, or choose a boat class below."}
 
