@@ -247,7 +247,7 @@ func arcMarks(m *remeasured) []ArcMark {
 	add("holds", catch+slip, slips)
 	release, _ := mean(stroke.ReleaseSlip)
 	add("release", finish-release, slips)
-	out, leaves := leavesAt(bladePath(&m.samples, o.Strokes))
+	out, leaves := leavesAt(m.path)
 	add("out", out, leaves)
 	add("finish", finish, ok)
 	return list

@@ -164,7 +164,7 @@ func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording,
 	w := Recording{
 		RecordingSummary: n.summary(&m.stored), Thresholds: wireThresholds(m.report.Thresholds), Threshold: m.report.Thresholds.String(),
 		Force: m.report.Force.String(), Levers: m.terms.Levers, Oar: wireStrokeOar(m.oar), Warnings: wireWarnings(m.report.Warnings),
-		Path: bladePath(&m.samples, m.oar.Strokes),
+		Path: m.path,
 	}
 	other, err := s.otherOar(ctx, &m.stored)
 	if other != nil {
@@ -180,6 +180,7 @@ type remeasured struct {
 	samples store.Samples
 	report  *stroke.Report
 	oar     *stroke.OarReport
+	path    []BladePoint
 }
 
 // measureAgain measures the samples of a recording at the thresholds asked for
@@ -237,6 +238,7 @@ func (s *Service) measureSamples(ctx context.Context, m *remeasured, thresholds 
 		return strokeError(err)
 	}
 	m.oar = &m.report.Oars[0]
+	m.path = bladePath(&m.samples, m.oar.Strokes)
 	return nil
 }
 
@@ -254,7 +256,7 @@ func (m *remeasured) chosen(perMin float64) (*remeasured, error) {
 		own, oar := *m, *m.oar
 		oar.Features, oar.Curve, oar.Count = g.Features, g.Curve, g.Count
 		oar.Strokes = slices.DeleteFunc(slices.Clone(oar.Strokes), func(s stroke.Stroke) bool { return !g.Holds(&s) })
-		own.oar = &oar
+		own.oar, own.path = &oar, bladePath(&m.samples, oar.Strokes)
 		return &own, nil
 	}
 	return nil, wire.InvalidAt("rate_per_min", "No strokes were rowed at this rate.")

@@ -36,6 +36,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping),
 		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping),
 
+		rest.Get("/api/v1/catch", "Try the catch", "What one way of the blade into the water is worth in a class and rig: the blade path, what is missed and backed, both prices, and the best moment.", s.TryCatch),
 		rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
 		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),

@@ -17,6 +17,7 @@ type Service struct {
 
 	measurings *cache[*remeasured]
 	rankings   *cache[*ranked]
+	catches    *cache[CatchTry]
 }
 
 // What is kept in memory: recordings as measured, of a few megabytes each at
@@ -24,11 +25,12 @@ type Service struct {
 const (
 	keptMeasurings = 16
 	keptRankings   = 512
+	keptCatches    = 128
 )
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, s *seat.Service) *Service {
-	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: newCache[*remeasured](keptMeasurings), rankings: newCache[*ranked](keptRankings)}
+	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: newCache[*remeasured](keptMeasurings), rankings: newCache[*ranked](keptRankings), catches: newCache[CatchTry](keptCatches)}
 }
 
 // Close removes the files that were uploaded.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"net/url"
 	"slices"
 	"strconv"
 
@@ -18,6 +19,7 @@ type firstView struct {
 	Wide     *arcFigure // for a desk
 	Narrow   *arcFigure // for a phone
 	Caption  string
+	Try      string // the catch page with what was measured; "" without a class
 }
 
 // findingView is one thing to work on.
@@ -61,7 +63,38 @@ func newFirstView(f *strokes.First, r *strokes.Recording) *firstView {
 		v.Findings = append(v.Findings, newFindingView(&f.Findings[i]))
 	}
 	v.Caption = fmt.Sprintf("Mean of %d strokes, band ± 1 SD. Hatched: before the blade holds and after the force has gone (%s).", r.Oar.Strokes, r.Threshold)
+	v.Try = tryMeasured(f, r)
 	return v
+}
+
+// tryMeasured leads to the catch page with the class, arc, rate, force and, as
+// far as it was measured, the entry of a recording.
+func tryMeasured(f *strokes.First, r *strokes.Recording) string {
+	if f.Model == nil {
+		return ""
+	}
+	q := url.Values{"boat_class": {f.Model.BoatClass}}
+	mean := func(name string) (float64, bool) { v, ok := r.Oar.Features[name]; return v.Mean, ok }
+	set := func(name, feature string, digits int, factor float64) {
+		if v, ok := mean(feature); ok {
+			q.Set(name, strconv.FormatFloat(v*factor, 'f', digits, 64))
+		}
+	}
+	set("catch_deg", "catch_deg", 1, -1)
+	set("finish_deg", "finish_deg", 1, 1)
+	set("rate_per_min", "rate_per_min", 1, 1)
+	if r.Force == "handle" {
+		set("peak_n", "peak_n", 0, 1)
+	}
+	set("height_cm", "carry_height_cm", 1, 1)
+	set("sink_m_s", "sink_speed_m_s", 2, 1)
+	met, a := mean("entry_moment_s")
+	height, b := mean("carry_height_cm")
+	sink, c := mean("sink_speed_m_s")
+	if a && b && c && sink > 0 {
+		q.Set("moment_ms", strconv.FormatFloat(1000*(met-max(height, 0)/100/sink), 'f', 0, 64))
+	}
+	return "/catch?" + q.Encode()
 }
 
 func newFindingView(w *strokes.WorkOn) findingView {

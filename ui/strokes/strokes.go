@@ -26,6 +26,7 @@ func (s *site) strokePages() map[string]page.Handler {
 		"POST /strokes/import/{upload}/{job}":        s.strokeKeep,
 		"POST /strokes/import/{upload}/{job}/cancel": s.strokeCancel,
 		"GET /strokes/compare":                       s.strokeCompare,
+		"GET /catch":                                 s.catch,
 		"GET /strokes/squad":                         s.strokeSquad,
 		"GET /strokes/{recording}":                   s.stroke,
 		"POST /strokes/{recording}":                  s.strokeChange,
