@@ -66,6 +66,14 @@ func init() {
 				byPath(fmt.Sprintf("%s/%d/first?boat_class=1x&mass_kg=80&boat_speed_m_s=4.4", RecordingsPath, Sculled(t)[0]), nil),
 			}
 		},
+		"PUT " + RecordingsPath + "/:id": func(t testing.TB) []sample {
+			return []sample{byPath(fmt.Sprintf("%s/%d", RecordingsPath, Recorded(t)[0]), Object{
+				"version": 1.0, "recorded_on": "2026-02-27", "seat": "2", "levers": Parsed(gateArms), "note": "wrong day before", "by": "Ines",
+			})}
+		},
+		"GET " + RecordingsPath + "/:id/changes": func(t testing.TB) []sample {
+			return []sample{byPath(fmt.Sprintf("%s/%d/changes", RecordingsPath, Recorded(t)[0]), nil)}
+		},
 		"GET /api/v1/catch": func(testing.TB) []sample {
 			return []sample{byPath("/api/v1/catch", nil), byPath("/api/v1/catch?boat_class=4%2B&height_cm=10&sink_m_s=1&moment_ms=20&pick_up_m_s2=6", nil)}
 		},

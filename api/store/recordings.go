@@ -146,6 +146,17 @@ func (t *tx) addFeatures(recordingID int64, values []FeatureValue) error {
 	return nil
 }
 
+// replaceFeatures writes features in place of those on record; nil leaves them.
+func (t *tx) replaceFeatures(recordingID int64, values []FeatureValue) error {
+	if values == nil {
+		return nil
+	}
+	if err := t.exec("DELETE FROM recording_features WHERE recording_id = ?", recordingID); err != nil {
+		return err
+	}
+	return t.addFeatures(recordingID, values)
+}
+
 // addSeries writes the series that are not empty.
 func (t *tx) addSeries(recordingID int64, all []column) error {
 	for _, c := range all {
@@ -191,8 +202,9 @@ func (s *Store) RecordingRow(ctx context.Context, id int64) (Recording, error) {
 
 // CorrectRecording writes athlete, boat, seat, side, day, thresholds and note of
 // a recording, made from the version it carries, keeps what changed and returns
-// the version now. The error is an ErrConflict where the record has moved on.
-func (s *Store) CorrectRecording(ctx context.Context, r Recording, by By) (int64, error) {
+// the version now. Features take the place of those on record unless they are
+// nil. The error is an ErrConflict where the record has moved on.
+func (s *Store) CorrectRecording(ctx context.Context, r Recording, features []FeatureValue, by By) (int64, error) {
 	return write(ctx, s, func(t *tx) (int64, error) {
 		old, err := one(t, (*Recording).stored, "recordings WHERE id = ?", r.ID)
 		if err != nil {
@@ -207,6 +219,9 @@ func (s *Store) CorrectRecording(ctx context.Context, r Recording, by By) (int64
 		}
 		r.Version++
 		if err := t.update("recordings", r.ID, append(r.corrected(), column{"version", &r.Version})); err != nil {
+			return 0, err
+		}
+		if err := t.replaceFeatures(r.ID, features); err != nil {
 			return 0, err
 		}
 		return r.Version, t.note(record{subject: RecordingRecord, id: r.ID, version: r.Version}, by, edits)

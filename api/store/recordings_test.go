@@ -159,14 +159,14 @@ func TestARecordingIsCorrectedWithHistory(t *testing.T) {
 	r = must(s.RecordingRow(ctx, r.ID))
 	wantEqual(t, r.Version, int64(1))
 	r.RecordedOn, r.Seat = "2026-03-02", "3"
-	wantEqual(t, must(s.CorrectRecording(ctx, r, By{Name: "Ada"})), int64(2))
-	_, err := s.CorrectRecording(ctx, r, By{Name: "Bob"})
+	wantEqual(t, must(s.CorrectRecording(ctx, r, nil, By{Name: "Ada"})), int64(2))
+	_, err := s.CorrectRecording(ctx, r, nil, By{Name: "Bob"})
 	var conflict *ErrConflict
 	if !errors.As(err, &conflict) || conflict.Version != 2 || len(conflict.Changes) != 2 {
 		t.Fatalf("%v", err)
 	}
 	r = must(s.RecordingRow(ctx, r.ID))
-	wantEqual(t, must(s.CorrectRecording(ctx, r, By{Name: "Bob"})), int64(2))
+	wantEqual(t, must(s.CorrectRecording(ctx, r, nil, By{Name: "Bob"})), int64(2))
 	changes := must(s.Changes(ctx, RecordingRecord, r.ID, 0))
 	wantEqual(t, []string{changes[0].What, *changes[0].From, *changes[0].To, changes[0].By, changes[1].What, *changes[1].To},
 		[]string{"seat", "1", "3", "Ada", "recorded_on", "2026-03-02"})

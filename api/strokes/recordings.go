@@ -20,6 +20,7 @@ import (
 // RecordingSummary is what one oar of one rower did in one file.
 type RecordingSummary struct {
 	ID          int64     `json:"id"`
+	Version     int64     `json:"version" description:"Counts what was corrected."`
 	AthleteID   *int64    `json:"athlete_id"`
 	Athlete     string    `json:"athlete"`
 	BoatID      *int64    `json:"boat_id"`
@@ -113,7 +114,7 @@ func (s *Service) names(ctx context.Context) (names, error) {
 
 func (n *names) summary(r *store.Recording) RecordingSummary {
 	return RecordingSummary{
-		ID: r.ID, AthleteID: r.AthleteID, Athlete: n.athletes[wire.Or(r.AthleteID, 0)], BoatID: r.BoatID, Boat: n.boats[wire.Or(r.BoatID, 0)],
+		ID: r.ID, Version: r.Version, AthleteID: r.AthleteID, Athlete: n.athletes[wire.Or(r.AthleteID, 0)], BoatID: r.BoatID, Boat: n.boats[wire.Or(r.BoatID, 0)],
 		Seat: r.Seat, Side: r.Side, RecordedOn: r.RecordedOn, SourceFile: r.SourceFile, MappingName: r.MappingName, Note: r.Note,
 		EnteredAt: r.EnteredAt,
 	}

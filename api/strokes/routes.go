@@ -41,6 +41,8 @@ func (s *Service) Routes() []rest.Route {
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
 		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
 		rest.Get("/api/v1/recordings/:id/first", "What to work on first", "At most three things beyond the noise from stroke to stroke, ranked by what they are worth, with what was measured, what it is held against, and both prices with their ranges.", s.First),
+		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording),
+		rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
 		rest.Post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry),

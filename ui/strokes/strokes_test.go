@@ -305,3 +305,31 @@ func TestTheDayIsThatOfTheFile(t *testing.T) {
 	_, body := c.Look(c.MeasuredFile("stamped.csv", strings.Join(lines, "\n")+"\n", nil))
 	uitest.WantIn(t, "day", body, `value="2026-03-14"`, "As the time stamps of the file tell it")
 }
+
+// TestARecordingIsCorrectedOnItsPage changes day and seat, reads the history,
+// and meets somebody who was faster.
+func TestARecordingIsCorrectedOnItsPage(t *testing.T) {
+	c := uitest.DemoClub(t)
+	form := url.Values{
+		"do": {"correct"}, "version": {"1"}, "athlete": {""}, "boat": {""}, "seat": {"3"}, "recorded_on": {"2026-01-05"}, "in_cm": {"100"}, "note": {"a <b>note</b>"}, "by": {"Ada"},
+	}
+	if status, to, body := c.Fill("/strokes/1", form); status != http.StatusSeeOther || to != "/strokes/1#correct" {
+		t.Fatalf("%d %s %.300s", status, to, body)
+	}
+	_, body := c.Look("/strokes/1")
+	uitest.WantIn(t, "page", body, "5 Jan 2026", "seat 3", "a &lt;b&gt;note", "History", "hands 100 cm", "Ada", "Kofi Mensah-Bright")
+	if status, _, body := c.Fill("/strokes/1", form); status != http.StatusConflict || !strings.Contains(body, "corrected meanwhile") {
+		t.Errorf("an old version: %d", status)
+	}
+	form.Set("version", "2")
+	for name, bad := range map[string]string{"recorded_on": "2099-01-01", "in_cm": "long", "by": " "} {
+		wrong := url.Values{}
+		for k, v := range form {
+			wrong[k] = v
+		}
+		wrong.Set(name, bad)
+		if status, _, body := c.Fill("/strokes/1", wrong); status != http.StatusUnprocessableEntity || !strings.Contains(body, `class="problems"`) {
+			t.Errorf("%s: %d", name, status)
+		}
+	}
+}

@@ -38,6 +38,7 @@ type strokePage struct {
 	Problems      []page.Problem
 	Address       string
 	Kept          bool
+	Correct       correctForm
 	First         *firstView // nil where there is nothing to tell
 	Rate          float64    // of the strokes shown, a minute; 0 for all
 	Rates         []rateLink
@@ -141,6 +142,9 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 	p.lay()
 	p.Tables.link(r)
 	if err := s.rigged(r.Context(), p, typed); err != nil {
+		return nil, err
+	}
+	if err := s.fillCorrect(r, p); err != nil {
 		return nil, err
 	}
 	return p, s.first(r.Context(), p)
@@ -376,6 +380,8 @@ func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 		return s.strokeRemove(w, r)
 	case "posture":
 		return s.strokePosture(w, r, form)
+	case "correct":
+		return s.strokeCorrect(w, r, form)
 	}
 	return s.Broken(w)
 }
