@@ -11,7 +11,7 @@ import (
 
 // forms are multipart requests, which stand for the path of a sample.
 var forms = map[string][]Part{
-	"/form/1": {{"mapping", "", PlainMapping}, {"levers", "", gateArms}, FileOf(Rows(20, Known, Known))},
+	"/form/1": {{"mapping", "", PlainMapping}, {"thresholds", "", Newtons}, {"levers", "", gateArms}, FileOf(Rows(20, Known, Known))},
 	"/form/2": {AtHandle, {"thresholds", "", OfPeak}, FileOf(Rows(10, Known, Known))},
 	"/form/3": {FileOf(Rows(10, Known))},
 	"/form/4": {AtHandle, {"thresholds", "", `{"covered_deg":-3}`}, FileOf(Rows(10, Known))},
@@ -67,9 +67,19 @@ func init() {
 			}
 		},
 		"PUT " + RecordingsPath + "/:id": func(t testing.TB) []sample {
-			return []sample{byPath(fmt.Sprintf("%s/%d", RecordingsPath, Recorded(t)[0]), Object{
-				"version": 1.0, "recorded_on": "2026-02-27", "seat": "2", "levers": Parsed(gateArms), "note": "wrong day before", "by": "Ines",
-			})}
+			edit := func(id int64, more Object) sample {
+				body := Object{"version": 1.0, "recorded_on": "2026-02-27", "seat": "2", "note": "wrong day before", "by": "Ines"}
+				for name, v := range more {
+					body[name] = v
+				}
+				return byPath(fmt.Sprintf("%s/%d", RecordingsPath, id), body)
+			}
+			covered := KeepingOf(Uploaded(t, Rows(12, Known)), nil, KnownAthlete(t))
+			covered["thresholds"] = Parsed(`{"covered_deg":-3}`)
+			return []sample{
+				edit(Recorded(t)[0], Object{"levers": Parsed(gateArms), "boat_id": knownBoat(t), "athlete_id": float64(KnownAthlete(t))}), edit(Strangers(t), nil), edit(Kept(t, covered)[0].ID, nil),
+				edit(Sculled(t)[0], Object{"athlete_id": nil, "side": "port"}), sculledEdit(t, edit),
+			}
 		},
 		"GET " + RecordingsPath + "/:id/changes": func(t testing.TB) []sample {
 			return []sample{byPath(fmt.Sprintf("%s/%d/changes", RecordingsPath, Recorded(t)[0]), nil)}
@@ -236,4 +246,12 @@ func CrewOnRecord(t testing.TB) []int64 {
 		ids = append(ids, r.ID)
 	}
 	return ids
+}
+
+// sculledEdit corrects one oar of a sculler so that the other one stays its
+// pair.
+func sculledEdit(t testing.TB, edit func(int64, Object) sample) sample {
+	id := Sculled(t)[0]
+	r := Must(Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id}))
+	return edit(id, Object{"athlete_id": float64(*r.AthleteID), "seat": r.Seat, "side": r.Side, "recorded_on": r.RecordedOn, "levers": Parsed(Arms)})
 }

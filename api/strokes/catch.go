@@ -39,13 +39,13 @@ type CatchTry struct {
 	OarLengthCm float64 `json:"oar_length_cm"`
 	CatchDeg    float64 `json:"catch_deg"`
 	FinishDeg   float64 `json:"finish_deg"`
-	RatePerMin  float64 `json:"rate_per_min"`
+	RatePerMin  float64 `json:"rate_per_min" description:"Strokes a minute."`
 	PeakN       float64 `json:"peak_n"`
 	MassKg      float64 `json:"mass_kg"`
 	HeightCm    float64 `json:"height_cm"`
 	SinkMS      float64 `json:"sink_m_s"`
 	MomentMs    float64 `json:"moment_ms"`
-	PickUpMS2   float64 `json:"pick_up_m_s2"`
+	PickUpMS2   float64 `json:"pick_up_m_s2" description:"How fast the hands pick up speed, m/s²."`
 	DistanceM   float64 `json:"distance_m"`
 
 	Said        string       `json:"said" description:"In one sentence."`

@@ -57,9 +57,9 @@ type WorkOn struct {
 	Title     string    `json:"title"`
 	Said      string    `json:"said" description:"What was measured and what it is held against."`
 	Unit      string    `json:"unit" enum:"deg,s,share"`
-	Measured  float64   `json:"measured"`
+	Measured  float64   `json:"measured" description:"In the unit told."`
 	SD        float64   `json:"sd" description:"From stroke to stroke."`
-	Reference float64   `json:"reference"`
+	Reference float64   `json:"reference" description:"In the unit told."`
 	Against   string    `json:"against" description:"What the reference is."`
 	Change    float64   `json:"change" description:"Of the measure, that is priced."`
 	Limited   bool      `json:"limited" description:"The reference asks for more than the body or the water allows; what is possible is priced."`
@@ -81,9 +81,9 @@ type WorkPrice struct {
 
 // PriceRange is a figure with its ends when what is uncertain was varied.
 type PriceRange struct {
-	Value float64 `json:"value"`
-	Low   float64 `json:"low"`
-	High  float64 `json:"high"`
+	Value float64 `json:"value" description:"In the unit of the column's name."`
+	Low   float64 `json:"low" description:"Its lower end."`
+	High  float64 `json:"high" description:"Its upper end."`
 }
 
 // BladeHabit is what the trade calls a path of the blade.

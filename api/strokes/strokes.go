@@ -22,7 +22,7 @@ type StrokeMapping struct {
 	Columns      []StrokeColumn `json:"columns" required:"true"`
 	Force        string         `json:"force" enum:",handle,gate" description:"Where the force was measured; empty in a proposal. It has to be said: the same reading is a third less work at the gate, and no file tells."`
 	SampleRateHz float64        `json:"sample_rate_hz" description:"Where no column holds the time."`
-	Zeros        []StrokeZero   `json:"zeros,omitempty" description:"Of sensors that do not read 0 where they should."`
+	Zeros        []StrokeZero   `json:"zeros" description:"Of sensors that do not read 0 where they should."`
 }
 
 // StrokeZero is what the sensors of an oar read where they should read 0; it is
@@ -51,7 +51,7 @@ type StrokeColumn struct {
 type StrokeThresholds struct {
 	CatchN      *float64 `json:"catch_n" description:"Force at the catch, as measured; together with release_n."`
 	ReleaseN    *float64 `json:"release_n" description:"Force at the release, as measured; together with catch_n."`
-	RowerOars   int      `json:"rower_oars,omitempty" enum:"0,1,2" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars, split evenly."`
+	RowerOars   int      `json:"rower_oars" minimum:"0" maximum:"2" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars, split evenly."`
 	ShareOfPeak *float64 `json:"share_of_peak" description:"Share of the stroke's peak force, 0 to 1."`
 	CoveredDeg  *float64 `json:"covered_deg" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
 }
@@ -133,7 +133,7 @@ type StrokeOar struct {
 
 // StrokeRate is the strokes of an oar that were rowed at about one rate.
 type StrokeRate struct {
-	FromPerMin float64                  `json:"from_per_min"`
+	FromPerMin float64                  `json:"from_per_min" description:"From which the rate goes on."`
 	ToPerMin   float64                  `json:"to_per_min" description:"Below which the rate stays."`
 	Strokes    int                      `json:"strokes"`
 	Features   map[string]FeatureResult `json:"features"`
@@ -147,8 +147,8 @@ type StrokeQuestion struct {
 	Seat     string   `json:"seat"`
 	Side     string   `json:"side" enum:",port,starboard"`
 	Field    string   `json:"field" description:"Of the mapping, that answers it."`
-	Line     int64    `json:"line,omitempty"`
-	Column   int      `json:"column,omitempty" description:"Of the file, from 1."`
+	Line     int64    `json:"line" description:"Of the file, from 1; 0 for none."`
+	Column   int      `json:"column" description:"Of the file, from 1; 0 for none."`
 	Text     string   `json:"text"`
 	Measured float64  `json:"measured" description:"What raised the question: degrees for an angle, N for a force."`
 	Proposed float64  `json:"proposed" description:"Put to you for the field: degrees for an angle, N for a force; 0 where there is none."`
@@ -388,7 +388,7 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 func WireMapping(m *stroke.Mapping) StrokeMapping {
 	w := StrokeMapping{
 		Separator: nameOf(separators, m.Separator), DecimalComma: m.DecimalComma, HeaderLines: m.HeaderLines,
-		Width: m.Width, Force: nameOf(forceSites, m.Force), SampleRateHz: m.SampleRate, Columns: []StrokeColumn{},
+		Width: m.Width, Force: nameOf(forceSites, m.Force), SampleRateHz: m.SampleRate, Columns: []StrokeColumn{}, Zeros: []StrokeZero{},
 	}
 	for _, c := range m.Columns {
 		w.Columns = append(w.Columns, StrokeColumn{
