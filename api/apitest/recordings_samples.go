@@ -2,6 +2,7 @@ package apitest
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"strings"
 	"testing"
@@ -83,6 +84,18 @@ func init() {
 		},
 		"GET " + RecordingsPath + "/:id/changes": func(t testing.TB) []sample {
 			return []sample{byPath(fmt.Sprintf("%s/%d/changes", RecordingsPath, Recorded(t)[0]), nil)}
+		},
+		"GET " + UploadsPath + "/:id/curves": func(t testing.TB) []sample {
+			return []sample{byPath(UploadsPath+"/"+Uploaded(t, MeanCurves("angle_deg", -60, 35))+"/curves", nil), byPath(UploadsPath+"/"+Uploaded(t, MeanCurves("drive_pct", 0, 100))+"/curves?unit=n", nil),
+				byPath(UploadsPath+"/"+Uploaded(t, strings.ReplaceAll(MeanCurves("drive_pct", 0, 100), "force_n", "force"))+"/curves", nil)}
+		},
+		"POST /api/v1/curves": func(t testing.TB) []sample {
+			return []sample{byPath("/api/v1/curves", Object{
+				"upload": Uploaded(t, MeanCurves("drive_pct", 0, 100)), "unit": "n", "force": "handle", "catch_deg": -55.0, "finish_deg": 34.0, "recorded_on": "2026-03-05", "note": "from the wall chart", "boat_id": knownBoat(t),
+				"curves": []any{Object{"name": "Ada force_n", "athlete_id": float64(KnownAthlete(t))}, Object{"name": "Bea force_n"}},
+			}), byPath("/api/v1/curves", Object{
+				"upload": Uploaded(t, MeanCurves("angle_deg", -60, 35)), "force": "gate", "recorded_on": "2026-03-05", "curves": []any{Object{"name": "Bea force_n"}},
+			})}
 		},
 		"GET /api/v1/catch": func(testing.TB) []sample {
 			return []sample{byPath("/api/v1/catch", nil), byPath("/api/v1/catch?boat_class=4%2B&height_cm=10&sink_m_s=1&moment_ms=20&pick_up_m_s2=6", nil)}
@@ -254,4 +267,15 @@ func sculledEdit(t testing.TB, edit func(int64, Object) sample) sample {
 	id := Sculled(t)[0]
 	r := Must(Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id}))
 	return edit(id, Object{"athlete_id": float64(*r.AthleteID), "seat": r.Seat, "side": r.Side, "recorded_on": r.RecordedOn, "levers": Parsed(Arms)})
+}
+
+// MeanCurves writes half sines of 500 and 600 N over an axis.
+func MeanCurves(axis string, from, to float64) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s,Ada force_n,Bea force_n\n", axis)
+	for i := range 51 {
+		u := float64(i) / 50
+		fmt.Fprintf(&b, "%.2f,%.2f,%.2f\n", from+(to-from)*u, 500*math.Sin(math.Pi*u), 600*math.Sin(math.Pi*u))
+	}
+	return b.String()
 }

@@ -157,6 +157,11 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 		w.Said = "No stroke of this recording holds the threshold: check the unit of force and its zero."
 		return w, nil
 	}
+	if len(m.oar.Strokes) == 0 {
+		w.Missing = append(w.Missing, missingStrokes)
+		w.Said = "A mean curve alone tells no noise to hold anything against."
+		return w, nil
+	}
 	if !boat.known {
 		w.Missing = append(w.Missing, missingRig)
 		w.settle()

@@ -233,6 +233,9 @@ func (s *Service) measureSamples(ctx context.Context, m *remeasured, thresholds 
 	if m.samples, err = s.Store.Samples(ctx, m.stored.ID); err != nil {
 		return records.RecordError(err)
 	}
+	if len(m.samples.TimeS) == 0 {
+		return s.measureCurve(ctx, m, thresholds)
+	}
 	src, mapping := newSampleText(&m.stored, &m.samples, siteOf(m.terms.Force))
 	m.report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.terms.Levers.levers()})
 	if err != nil {

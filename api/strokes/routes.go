@@ -28,6 +28,8 @@ func (s *Service) Routes() []rest.Route {
 			In:          uploadFile{}, Out: Upload{}, Created: true,
 		}, s.upload),
 		rest.Get("/api/v1/uploads/:id", "Look at an upload", "With the proposal how to read it.", s.UploadOf),
+		rest.Get("/api/v1/uploads/:id/curves", "Look at the mean curves of an upload", "Of a file that holds mean force curves over the oar angle or the share of the drive, and no recording.", s.UploadCurves),
+		rest.Create("/api/v1/curves", "Keep mean curves", "Puts the curves that are named on record, all or none; they can be compared like those of recordings.", s.KeepCurves),
 		rest.Remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload),
 		rest.Post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", s.AnalyseUpload).AsJob(),
 
