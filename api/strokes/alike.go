@@ -41,7 +41,7 @@ type Comparison struct {
 	A        Recording     `json:"a"`
 	B        Recording     `json:"b"`
 	ByAngle  CurveLikeness `json:"by_angle" description:"Over the arc rowed, which takes the rate out."`
-	ByTime   CurveLikeness `json:"by_time" description:"Over the time of the drive."`
+	ByTime   CurveLikeness `json:"by_time" description:"Over the time of the drive; all 0 where one of them is a mean curve alone."`
 	Evidence string        `json:"evidence" description:"What likeness does not say."`
 }
 
@@ -77,7 +77,9 @@ func (s *Service) CompareRecordings(ctx context.Context, r CompareRequest) (Comp
 	if w.B, err = s.Recording(ctx, ask); err != nil {
 		return w, err
 	}
-	if w.ByAngle, err = curveLikeness(w.A.Oar.Curve.AngleMean, w.B.Oar.Curve.AngleMean); err == nil {
+	_, timedA := w.A.Oar.Features["drive_time_s"]
+	_, timedB := w.B.Oar.Features["drive_time_s"]
+	if w.ByAngle, err = curveLikeness(w.A.Oar.Curve.AngleMean, w.B.Oar.Curve.AngleMean); err == nil && timedA && timedB {
 		w.ByTime, err = curveLikeness(w.A.Oar.Curve.TimeMean, w.B.Oar.Curve.TimeMean)
 	}
 	if err != nil {

@@ -210,6 +210,9 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.uploadGone(w, err)
 	}
+	if p.Upload.Proposal.Curves > 0 {
+		return s.strokeCurves(w, r, p.Upload)
+	}
 	mapping := p.Upload.Proposal.Mapping
 	if name := r.URL.Query().Get("mapping"); name != "" {
 		saved, err := s.service.Strokes.Mapping(r.Context(), strokes.MappingRequest{Name: name})

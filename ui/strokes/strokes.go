@@ -22,6 +22,7 @@ func (s *site) strokePages() map[string]page.Handler {
 		"POST /strokes/import":                       s.strokeUpload,
 		"GET /strokes/import/{upload}":               s.strokeMapping,
 		"POST /strokes/import/{upload}":              s.strokeMeasure,
+		"POST /strokes/import/{upload}/curves":       s.strokeKeepCurves,
 		"GET /strokes/import/{upload}/{job}":         s.strokeResult,
 		"POST /strokes/import/{upload}/{job}":        s.strokeKeep,
 		"POST /strokes/import/{upload}/{job}/cancel": s.strokeCancel,

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/apitest"
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/ui/uitest"
@@ -332,4 +333,33 @@ func TestARecordingIsCorrectedOnItsPage(t *testing.T) {
 			t.Errorf("%s: %d", name, status)
 		}
 	}
+}
+
+// TestMeanCurvesAreBroughtIn goes the way of a file of mean curves, from a form
+// that lacks the arc to the pages that show them.
+func TestMeanCurvesAreBroughtIn(t *testing.T) {
+	c := uitest.DemoClub(t)
+	status, location, _ := c.SendFile("curves.csv", apitest.MeanCurves("drive_pct", 0, 100))
+	if status != http.StatusSeeOther {
+		t.Fatal(status)
+	}
+	_, body := c.Look(location)
+	uitest.WantIn(t, "page", body, "Mean curves", "Ada force_n", "choose</option>", "the file tells none")
+	form := url.Values{"athlete0": {"nobody"}, "unit": {"n"}, "force": {"handle"}, "recorded_on": {"2026-03-05"}}
+	if status, _, body = c.Fill(location+"/curves", form); status != http.StatusUnprocessableEntity || !strings.Contains(body, "Catch: Give the catch") {
+		t.Errorf("%d", status)
+	}
+	form.Set("catch_deg", "55")
+	form.Set("finish_deg", "34")
+	status, kept, body := c.Fill(location+"/curves", form)
+	if status != http.StatusSeeOther {
+		t.Fatalf("%d %.300s", status, body)
+	}
+	for _, path := range []string{kept, "/strokes", "/strokes/squad", "/strokes/compare?a=1&b=" + strings.TrimPrefix(kept, "/strokes/")} {
+		if status, body := c.Look(path); status != http.StatusOK || strings.Contains(body, "NaN") {
+			t.Errorf("%s: %d", path, status)
+		}
+	}
+	_, body = c.Look(kept)
+	uitest.WantIn(t, "recording", body, "mean curve", "single strokes")
 }

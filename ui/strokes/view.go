@@ -191,7 +191,9 @@ func (p *strokePage) lay() {
 	if v, ok := o.Features["boat_speed_m_s"]; ok {
 		p.MeasuredSpeed = page.Fix(2, v.Mean)
 	}
-	p.ByTime = forceByTime(&p.R)
+	if _, timed := o.Features["drive_time_s"]; timed { // not of a mean curve
+		p.ByTime = forceByTime(&p.R)
+	}
 	p.Strips = strips(o.List)
 	p.LeftOut = leftOut(&o.LeftOut)
 	p.Tables = tables{featureTable(o.Features), strokeTable(o.List), curveTable("curve", "Mean curve",
