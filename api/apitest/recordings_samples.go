@@ -2,6 +2,7 @@ package apitest
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"strings"
 	"testing"
@@ -11,10 +12,10 @@ import (
 
 // forms are multipart requests, which stand for the path of a sample.
 var forms = map[string][]Part{
-	"/form/1": {{"mapping", "", PlainMapping}, {"levers", "", gateArms}, FileOf(Rows(20, Known, Known))},
-	"/form/2": {{"thresholds", "", OfPeak}, FileOf(Rows(10, Known, Known))},
+	"/form/1": {{"mapping", "", PlainMapping}, {"thresholds", "", Newtons}, {"levers", "", gateArms}, FileOf(Rows(20, Known, Known))},
+	"/form/2": {AtHandle, {"thresholds", "", OfPeak}, FileOf(Rows(10, Known, Known))},
 	"/form/3": {FileOf(Rows(10, Known))},
-	"/form/4": {{"thresholds", "", `{"covered_deg":-3}`}, FileOf(Rows(10, Known))},
+	"/form/4": {AtHandle, {"thresholds", "", `{"covered_deg":-3}`}, FileOf(Rows(10, Known))},
 }
 
 func init() {
@@ -32,7 +33,7 @@ func init() {
 			at := UploadsPath + "/" + Uploaded(t, Rows(10, Known)) + "/analyse"
 			return []sample{
 				byPath(at, Object{"mapping": Parsed(PlainMapping), "thresholds": Parsed(Newtons), "levers": Parsed(Arms)}),
-				byPath(at, Object{"thresholds": Parsed(OfPeak)}), byPath(at, Object{"thresholds": Parsed(`{"covered_deg":-3}`)}),
+				byPath(at, Object{"force": "handle", "thresholds": Parsed(OfPeak)}), byPath(at, Object{"force": "gate", "thresholds": Parsed(`{"covered_deg":-3}`)}),
 			}
 		},
 		"GET " + mappingsPath: func(t testing.TB) []sample { saved(t, "plain"); return []sample{{}} },
@@ -48,7 +49,7 @@ func init() {
 		"GET " + RecordingsPath: func(t testing.TB) []sample { Recorded(t); Strangers(t); return []sample{{}} },
 		"POST " + RecordingsPath: func(t testing.TB) []sample {
 			return []sample{byPath(RecordingsPath, KeepingOf(Uploaded(t, Rows(20, Known, Known)), nil, KnownAthlete(t))), byPath(RecordingsPath, Object{
-				"upload": Uploaded(t, Rows(20, Known)), "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}},
+				"upload": Uploaded(t, Rows(20, Known)), "force": "handle", "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}},
 			}), byPath(RecordingsPath, KeepingOf(Uploaded(t, Rows(20, Known)), knownBoat(t), KnownAthlete(t)))}
 		},
 		"GET " + RecordingsPath + "/:id": func(t testing.TB) []sample {
@@ -58,6 +59,46 @@ func init() {
 				list = append(list, byPath(at, nil), byPath(at+"?share_of_peak=0.4", nil), byPath(at+"?covered_deg=-2", nil))
 			}
 			return list
+		},
+		"GET " + RecordingsPath + "/:id/first": func(t testing.TB) []sample {
+			crew := CrewOnRecord(t)
+			return []sample{
+				byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Strangers(t)), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, crew[0]), nil),
+				byPath(fmt.Sprintf("%s/%d/first?boat_class=1x&mass_kg=80&boat_speed_m_s=4.4", RecordingsPath, Sculled(t)[0]), nil),
+			}
+		},
+		"PUT " + RecordingsPath + "/:id": func(t testing.TB) []sample {
+			edit := func(id int64, more Object) sample {
+				body := Object{"version": 1.0, "recorded_on": "2026-02-27", "seat": "2", "note": "wrong day before", "by": "Ines"}
+				for name, v := range more {
+					body[name] = v
+				}
+				return byPath(fmt.Sprintf("%s/%d", RecordingsPath, id), body)
+			}
+			covered := KeepingOf(Uploaded(t, Rows(12, Known)), nil, KnownAthlete(t))
+			covered["thresholds"] = Parsed(`{"covered_deg":-3}`)
+			return []sample{
+				edit(Recorded(t)[0], Object{"levers": Parsed(gateArms), "boat_id": knownBoat(t), "athlete_id": float64(KnownAthlete(t))}), edit(Strangers(t), nil), edit(Kept(t, covered)[0].ID, nil),
+				edit(Sculled(t)[0], Object{"athlete_id": nil, "side": "port"}), sculledEdit(t, edit),
+			}
+		},
+		"GET " + RecordingsPath + "/:id/changes": func(t testing.TB) []sample {
+			return []sample{byPath(fmt.Sprintf("%s/%d/changes", RecordingsPath, Recorded(t)[0]), nil)}
+		},
+		"GET " + UploadsPath + "/:id/curves": func(t testing.TB) []sample {
+			return []sample{byPath(UploadsPath+"/"+Uploaded(t, MeanCurves("angle_deg", -60, 35))+"/curves", nil), byPath(UploadsPath+"/"+Uploaded(t, MeanCurves("drive_pct", 0, 100))+"/curves?unit=n", nil),
+				byPath(UploadsPath+"/"+Uploaded(t, strings.ReplaceAll(MeanCurves("drive_pct", 0, 100), "force_n", "force"))+"/curves", nil)}
+		},
+		"POST /api/v1/curves": func(t testing.TB) []sample {
+			return []sample{byPath("/api/v1/curves", Object{
+				"upload": Uploaded(t, MeanCurves("drive_pct", 0, 100)), "unit": "n", "force": "handle", "catch_deg": -55.0, "finish_deg": 34.0, "recorded_on": "2026-03-05", "note": "from the wall chart", "boat_id": knownBoat(t),
+				"curves": []any{Object{"name": "Ada force_n", "athlete_id": float64(KnownAthlete(t))}, Object{"name": "Bea force_n"}},
+			}), byPath("/api/v1/curves", Object{
+				"upload": Uploaded(t, MeanCurves("angle_deg", -60, 35)), "force": "gate", "recorded_on": "2026-03-05", "curves": []any{Object{"name": "Bea force_n"}},
+			})}
+		},
+		"GET /api/v1/catch": func(testing.TB) []sample {
+			return []sample{byPath("/api/v1/catch", nil), byPath("/api/v1/catch?boat_class=4%2B&height_cm=10&sink_m_s=1&moment_ms=20&pick_up_m_s2=6", nil)}
 		},
 		"DELETE " + RecordingsPath + "/:id": func(t testing.TB) []sample {
 			return []sample{byPath(fmt.Sprintf("%s/%d", RecordingsPath, Recorded(t)[0]), nil)}
@@ -159,7 +200,7 @@ func Recorded(t testing.TB) []int64 {
 // levers.
 func Strangers(t testing.TB) int64 {
 	t.Helper()
-	return Kept(t, Object{"upload": Uploaded(t, Rows(12, Known)), "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}}})[0].ID
+	return Kept(t, Object{"upload": Uploaded(t, Rows(12, Known)), "force": "handle", "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}}})[0].ID
 }
 
 // wideScull is a sculler's file: both oars beside each other, without vertical
@@ -176,7 +217,7 @@ func wideScull(seconds float64) string {
 	return b.String()
 }
 
-const scullMapping = `{"separator":"semicolon","header_lines":1,"columns":[{"index":0,"quantity":"time","unit":"s"},
+const scullMapping = `{"separator":"semicolon","force":"handle","header_lines":1,"columns":[{"index":0,"quantity":"time","unit":"s"},
 	{"index":1,"quantity":"oar_angle","unit":"deg","seat":"1","side":"port"},{"index":2,"quantity":"force","unit":"n","seat":"1","side":"port"},
 	{"index":3,"quantity":"oar_angle","unit":"deg","seat":"1","side":"starboard"},{"index":4,"quantity":"force","unit":"n","seat":"1","side":"starboard"}]}`
 
@@ -193,4 +234,48 @@ func Sculled(t testing.TB) []int64 {
 		t.Fatalf("a sculler has %d recordings", len(ids))
 	}
 	return ids
+}
+
+// CrewOnRecord keeps a four of which the first is shorter at the catch than the
+// others, and returns the recordings by seat.
+func CrewOnRecord(t testing.TB) []int64 {
+	var crew []Puller
+	for i := range 4 {
+		p := Puller{Catch: -55 - float64(i)/10, Finish: 34, Peak: 620, Period: 2, Noise: 8}
+		if i == 0 {
+			p.Catch = -49
+		}
+		crew = append(crew, p)
+	}
+	boat := Created(t, "/api/v1/boats", Object{"name": Fresh("Four"), "boat_class": "4-", "by": "Ines"})
+	body := Object{"upload": Uploaded(t, Rows(40, crew...)), "force": "handle", "levers": Parsed(`{"in_cm":101,"out_cm":230}`), "recorded_on": "2026-03-04", "boat_id": float64(boat)}
+	var seats []any
+	for i := range crew {
+		seats = append(seats, Object{"seat": fmt.Sprint(i + 1)})
+	}
+	body["seats"] = seats
+	var ids []int64
+	for _, r := range Kept(t, body) {
+		ids = append(ids, r.ID)
+	}
+	return ids
+}
+
+// sculledEdit corrects one oar of a sculler so that the other one stays its
+// pair.
+func sculledEdit(t testing.TB, edit func(int64, Object) sample) sample {
+	id := Sculled(t)[0]
+	r := Must(Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id}))
+	return edit(id, Object{"athlete_id": float64(*r.AthleteID), "seat": r.Seat, "side": r.Side, "recorded_on": r.RecordedOn, "levers": Parsed(Arms)})
+}
+
+// MeanCurves writes half sines of 500 and 600 N over an axis.
+func MeanCurves(axis string, from, to float64) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s,Ada force_n,Bea force_n\n", axis)
+	for i := range 51 {
+		u := float64(i) / 50
+		fmt.Fprintf(&b, "%.2f,%.2f,%.2f\n", from+(to-from)*u, 500*math.Sin(math.Pi*u), 600*math.Sin(math.Pi*u))
+	}
+	return b.String()
 }

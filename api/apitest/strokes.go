@@ -64,6 +64,9 @@ func Rows(seconds float64, crew ...Puller) string {
 // Part is one part of a multipart request.
 type Part struct{ Name, File, Text string }
 
+// AtHandle says where the force was measured, for a mapping as detected.
+var AtHandle = Part{"force", "", `"handle"`}
+
 func FileOf(text string) Part { return Part{"file", "outing.csv", text} }
 
 // SendParts posts a multipart request.
@@ -96,7 +99,7 @@ func MultipartRequest(path string, parts ...Part) *http.Request {
 }
 
 const (
-	PlainMapping = `{"separator":"comma","header_lines":1,"columns":[{"index":0,"quantity":"time","unit":"s"},{"index":1,"quantity":"seat"},
+	PlainMapping = `{"separator":"comma","force":"handle","header_lines":1,"columns":[{"index":0,"quantity":"time","unit":"s"},{"index":1,"quantity":"seat"},
 		{"index":2,"quantity":"oar_angle","unit":"deg"},{"index":3,"quantity":"force","unit":"n"},{"index":4,"quantity":"vertical_angle","unit":"deg"},
 		{"index":5,"quantity":"boat_speed","unit":"m_s"}]}`
 	Newtons  = `{"catch_n":196,"release_n":98}`

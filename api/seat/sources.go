@@ -109,7 +109,7 @@ var sources = []Source{
 		Key: "slip", Title: "Slip, and what a stroke measures",
 		How: "A stroke runs from one smallest oar angle to the next. Slip at the catch is the arc until the blade works, slip at the release what is left when it ceases to; both depend on the threshold, which is shown beside them. Work is the moment about the pin over the angle of the drive; power is that over the whole cycle. Without levers there is neither.",
 		Cited: []string{
-			"S. Millar et al., Sports 3 (2015) 335: thresholds of 196 N at the catch and 98 N at the release, and 30 % of the peak.",
+			"S. Millar et al., Sports 3 (2015) 335: slip at 30 % of the peak, among other thresholds.",
 			"V. Kleshnev, Rowing Biomechanics Newsletter, August 2015: the blade covered at −3°.",
 		},
 		Limit: "Only as good as the zero of the sensor and the unit of the file. A force along the boat has to be divided by the cosine of the oar angle first.",

@@ -24,6 +24,8 @@ const (
 	OarSetRecord   Subject = "oar_set"
 	LineupRecord   Subject = "lineup"
 	SeatRaceRecord Subject = "seat_race"
+
+	RecordingRecord Subject = "recording"
 )
 
 func (s Subject) table() string { return string(s) + "s" }
@@ -32,10 +34,18 @@ func (s Subject) table() string { return string(s) + "s" }
 // into queries, so that nothing unknown may pass.
 func (s Subject) owner() string {
 	switch s {
-	case AthleteRecord, BoatRecord, OarSetRecord, LineupRecord, SeatRaceRecord:
+	case AthleteRecord, BoatRecord, OarSetRecord, LineupRecord, SeatRaceRecord, RecordingRecord:
 		return string(s) + "_id"
 	}
 	panic("store: unknown subject " + string(s))
+}
+
+// edits is the table of the subject's history.
+func (s Subject) edits() string {
+	if s == RecordingRecord {
+		return "recording_edits"
+	}
+	return "edits"
 }
 
 // Change is one value of a record that was changed.
@@ -59,7 +69,7 @@ func (s *Store) Changes(ctx context.Context, subject Subject, id, after int64) (
 }
 
 func (t *tx) changes(subject Subject, id, after int64) ([]Change, error) {
-	query := "edits WHERE " + subject.owner() + " = ? AND version > ?"
+	query := subject.edits() + " WHERE " + subject.owner() + " = ? AND version > ?"
 	args := []any{id, after}
 	if subject == BoatRecord {
 		query += " UNION ALL SELECT " + names(new(Change).columns()) + " FROM " + rigEdits + " WHERE boat_id = ? AND version > ?"
@@ -131,7 +141,7 @@ func (t *tx) note(r record, by By, edits []Change) error {
 	for i := range edits {
 		e := &edits[i]
 		e.Version, e.At, e.By = r.version, at, by.Name
-		if _, err := t.insert("edits", append(e.columns(), column{r.subject.owner(), &r.id})); err != nil {
+		if _, err := t.insert(r.subject.edits(), append(e.columns(), column{r.subject.owner(), &r.id})); err != nil {
 			return err
 		}
 	}

@@ -14,6 +14,7 @@ import (
 // Recording is what one oar of one rower did in one file of measurements.
 type Recording struct {
 	ID                int64
+	Version           int64 // counts what was corrected, from 1
 	AthleteID, BoatID *int64
 	Seat              string // as the file calls it
 	Side              string // port, starboard or empty
@@ -93,7 +94,17 @@ func (r *Recording) columns() []column {
 	}
 }
 
-func (r *Recording) stored() []column { return append(r.columns(), column{"id", &r.ID}) }
+func (r *Recording) stored() []column {
+	return append(r.columns(), column{"id", &r.ID}, column{"version", &r.Version})
+}
+
+// corrected are the columns that people correct.
+func (r *Recording) corrected() []column {
+	return []column{
+		{"athlete_id", &r.AthleteID}, {"boat_id", &r.BoatID}, {"seat", &r.Seat}, {"side", &r.Side}, {"recorded_on", &r.RecordedOn},
+		{"thresholds", &r.Thresholds}, {"note", &r.Note},
+	}
+}
 
 func (f *FeatureValue) columns() []column {
 	return []column{{"stroke", &f.Stroke}, {"feature", &f.Feature}, {"value", &f.Value}, {"sd", &f.SD}}
@@ -154,6 +165,17 @@ func (t *tx) addFeatures(recordingID int64, values []FeatureValue) error {
 	return nil
 }
 
+// replaceFeatures writes features in place of those on record; nil leaves them.
+func (t *tx) replaceFeatures(recordingID int64, values []FeatureValue) error {
+	if values == nil {
+		return nil
+	}
+	if err := t.exec("DELETE FROM recording_features WHERE recording_id = ?", recordingID); err != nil {
+		return err
+	}
+	return t.addFeatures(recordingID, values)
+}
+
 // addSeries writes the series that are not empty.
 func (t *tx) addSeries(recordingID int64, all []column) error {
 	for _, c := range all {
@@ -189,6 +211,70 @@ func (s *Store) Recording(ctx context.Context, id int64) (Recording, error) {
 			return Recording{}, err
 		}
 		return r, t.loadSeries(id, column{meanCurve, (*series)(&r.MeanCurve)})
+	})
+}
+
+// RecordingRow returns a recording without features, samples and curve.
+func (s *Store) RecordingRow(ctx context.Context, id int64) (Recording, error) {
+	return read(ctx, s, func(t *tx) (Recording, error) { return one(t, (*Recording).stored, "recordings WHERE id = ?", id) })
+}
+
+// CorrectRecording writes athlete, boat, seat, side, day, thresholds and note of
+// a recording, made from the version it carries, keeps what changed and returns
+// the version now. Features take the place of those on record unless they are
+// nil. The error is an ErrConflict where the record has moved on.
+func (s *Store) CorrectRecording(ctx context.Context, r Recording, features []FeatureValue, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		old, err := one(t, (*Recording).stored, "recordings WHERE id = ?", r.ID)
+		if err != nil {
+			return 0, err
+		}
+		if r.Version != old.Version {
+			return 0, t.conflict(RecordingRecord, r.ID, r.Version, old.Version)
+		}
+		edits := diff(old.corrected(), r.corrected())
+		if len(edits) == 0 {
+			return old.Version, nil
+		}
+		r.Version++
+		if err := t.update("recordings", r.ID, append(r.corrected(), column{"version", &r.Version})); err != nil {
+			return 0, err
+		}
+		if err := t.replaceFeatures(r.ID, features); err != nil {
+			return 0, err
+		}
+		return r.Version, t.note(record{subject: RecordingRecord, id: r.ID, version: r.Version}, by, edits)
+	})
+}
+
+// RecordingMean is a recording with the mean of every feature, the rest left
+// out.
+type RecordingMean struct {
+	Recording
+	Mean map[string]FeatureValue
+}
+
+// RecordingMeans returns the recordings of a boat on a day with their means, by
+// id.
+func (s *Store) RecordingMeans(ctx context.Context, boatID int64, day string) ([]RecordingMean, error) {
+	return read(ctx, s, func(t *tx) ([]RecordingMean, error) {
+		found, err := list(t, (*Recording).stored, "recordings WHERE boat_id = ? AND recorded_on = ? ORDER BY id", boatID, day)
+		if err != nil {
+			return nil, err
+		}
+		var out []RecordingMean
+		for _, r := range found {
+			means, err := list(t, (*FeatureValue).columns, "recording_features WHERE recording_id = ? AND stroke = 0 ORDER BY feature", r.ID)
+			if err != nil {
+				return nil, err
+			}
+			one := RecordingMean{r, map[string]FeatureValue{}}
+			for _, f := range means {
+				one.Mean[f.Feature] = f
+			}
+			out = append(out, one)
+		}
+		return out, nil
 	})
 }
 

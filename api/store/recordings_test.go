@@ -67,6 +67,7 @@ func TestARecordingOutlivesARestart(t *testing.T) {
 		MeanCurve: nodes(),
 	}
 	r.ID = must(s.addRecording(ctx, r))
+	r.Version = 1
 	wantFull(t, r)
 	s = reopen(t, s)
 	if d := cmp.Diff(r.Samples, must(s.Samples(ctx, r.ID)), cmpopts.EquateNaNs()); d != "" {
@@ -186,4 +187,41 @@ func TestAMappingIsSavedByName(t *testing.T) {
 	_, err := s.Mapping(ctx, "oars")
 	wantError(t, err, ErrNotFound)
 	wantError(t, s.SaveMapping(ctx, ImportMapping{Name: "x", Mapping: "{"}), ErrInvalid)
+}
+
+func TestARecordingIsCorrectedWithHistory(t *testing.T) {
+	s := open(t)
+	r := Recording{Seat: "1", RecordedOn: "2026-03-01", Thresholds: "{}", Note: "headwind"}
+	r.ID = must(s.addRecording(ctx, r))
+	r = must(s.RecordingRow(ctx, r.ID))
+	wantEqual(t, r.Version, int64(1))
+	r.RecordedOn, r.Seat = "2026-03-02", "3"
+	wantEqual(t, must(s.CorrectRecording(ctx, r, nil, By{Name: "Ada"})), int64(2))
+	_, err := s.CorrectRecording(ctx, r, nil, By{Name: "Bob"})
+	var conflict *ErrConflict
+	if !errors.As(err, &conflict) || conflict.Version != 2 || len(conflict.Changes) != 2 {
+		t.Fatalf("%v", err)
+	}
+	r = must(s.RecordingRow(ctx, r.ID))
+	wantEqual(t, must(s.CorrectRecording(ctx, r, nil, By{Name: "Bob"})), int64(2))
+	changes := must(s.Changes(ctx, RecordingRecord, r.ID, 0))
+	wantEqual(t, []string{changes[0].What, *changes[0].From, *changes[0].To, changes[0].By, changes[1].What, *changes[1].To},
+		[]string{"seat", "1", "3", "Ada", "recorded_on", "2026-03-02"})
+	check(t, s.DeleteRecording(ctx, r.ID))
+	wantEqual(t, len(must(s.Changes(ctx, RecordingRecord, r.ID, 0))), 0)
+}
+
+func TestMeansOfABoatOnADay(t *testing.T) {
+	s := open(t)
+	boat := must(s.AddBoat(ctx, swallow(), By{Name: "Ada"}))
+	add := func(day string, boat *int64, catch float64) {
+		must(s.addRecording(ctx, Recording{BoatID: boat, RecordedOn: day, Thresholds: "{}", Features: []FeatureValue{{0, "catch_deg", catch, ptr(0.5)}, {1, "catch_deg", -1, nil}}}))
+	}
+	add("2026-03-01", &boat, -55)
+	add("2026-03-01", nil, -56)
+	add("2026-03-02", &boat, -57)
+	found := must(s.RecordingMeans(ctx, boat, "2026-03-01"))
+	if len(found) != 1 || found[0].Mean["catch_deg"].Value != -55 {
+		t.Errorf("%+v", found)
+	}
 }

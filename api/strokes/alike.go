@@ -32,6 +32,7 @@ type CompareRequest struct {
 	ReleaseN    *float64 `query:"release_n" json:"-" description:"Force at the release, as measured."`
 	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
 	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
+	RowerOars   int      `query:"rower_oars" json:"-" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
 }
 
 // Comparison is two recordings side by side. With no thresholds stated both
@@ -40,7 +41,7 @@ type Comparison struct {
 	A        Recording     `json:"a"`
 	B        Recording     `json:"b"`
 	ByAngle  CurveLikeness `json:"by_angle" description:"Over the arc rowed, which takes the rate out."`
-	ByTime   CurveLikeness `json:"by_time" description:"Over the time of the drive."`
+	ByTime   CurveLikeness `json:"by_time" description:"Over the time of the drive; all 0 where one of them is a mean curve alone."`
 	Evidence string        `json:"evidence" description:"What likeness does not say."`
 }
 
@@ -51,27 +52,34 @@ const LikenessEvidence = "Matched curves are a coach’s hypothesis and no prove
 
 func curveLikeness(f, g []float64) (CurveLikeness, error) {
 	l, err := stroke.Compare(f, g, warpWindow)
+	return wireLikeness(&l, len(f)), err
+}
+
+func wireLikeness(l *stroke.Likeness, nodes int) CurveLikeness {
 	return CurveLikeness{
-		R: wire.Round(l.R, 1e6), RMSN: wire.Round(l.RMS, 100), D: wire.Round(l.D, 1e6), ShiftShare: wire.ToRatio(float64(l.Shift) / float64(len(f)-1)),
+		R: wire.Round(l.R, 1e6), RMSN: wire.Round(l.RMS, 100), D: wire.Round(l.D, 1e6), ShiftShare: wire.ToRatio(float64(l.Shift) / float64(nodes-1)),
 		ShiftedR: wire.Round(l.ShiftedR, 1e6), WarpN: wire.Round(l.Warp, 100),
-	}, err
+	}
 }
 
 // CompareRecordings compares the curves of two recordings. Errors: ErrNotFound
 // or an *Invalid.
 func (s *Service) CompareRecordings(ctx context.Context, r CompareRequest) (Comparison, error) {
-	ask := RecordingRequest{ID: r.A, CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg}
+	ask := RecordingRequest{ID: r.A, CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg, RowerOars: r.RowerOars}
 	w := Comparison{Evidence: LikenessEvidence}
 	var err error
 	if w.A, err = s.Recording(ctx, ask); err != nil {
 		return w, err
 	}
 	ask.ID = r.B
-	ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = w.A.Thresholds.CatchN, w.A.Thresholds.ReleaseN, w.A.Thresholds.ShareOfPeak, w.A.Thresholds.CoveredDeg
+	th := &w.A.Thresholds
+	ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg, ask.RowerOars = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg, th.RowerOars
 	if w.B, err = s.Recording(ctx, ask); err != nil {
 		return w, err
 	}
-	if w.ByAngle, err = curveLikeness(w.A.Oar.Curve.AngleMean, w.B.Oar.Curve.AngleMean); err == nil {
+	_, timedA := w.A.Oar.Features["drive_time_s"]
+	_, timedB := w.B.Oar.Features["drive_time_s"]
+	if w.ByAngle, err = curveLikeness(w.A.Oar.Curve.AngleMean, w.B.Oar.Curve.AngleMean); err == nil && timedA && timedB {
 		w.ByTime, err = curveLikeness(w.A.Oar.Curve.TimeMean, w.B.Oar.Curve.TimeMean)
 	}
 	if err != nil {
@@ -148,6 +156,10 @@ func (w *CurveSquad) compare(shapes [][]float64) error {
 	if err != nil {
 		return wire.DomainError(err)
 	}
+	alike, err := stroke.Alike(curves, warpWindow)
+	if err != nil {
+		return wire.DomainError(err)
+	}
 	w.components(shapes)
 	members := make([]CurveMember, 0, len(w.Members))
 	order := stroke.Arrange(d)
@@ -155,14 +167,8 @@ func (w *CurveSquad) compare(shapes [][]float64) error {
 	for i := range order {
 		w.Alike[i] = make([]CurveLikeness, len(order))
 		members = append(members, w.Members[order[i]])
-		for j := range i + 1 {
-			l, err := curveLikeness(curves[order[i]], curves[order[j]])
-			if err != nil {
-				return wire.DomainError(err)
-			}
-			w.Alike[i][j] = l
-			l.ShiftShare = 0 - l.ShiftShare
-			w.Alike[j][i] = l
+		for j := range order {
+			w.Alike[i][j] = wireLikeness(&alike[order[i]][order[j]], stroke.Nodes)
 		}
 	}
 	w.Members = members

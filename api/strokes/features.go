@@ -50,6 +50,13 @@ var features = []feature{
 	{stroke.CoverAngle, "cover_deg", perDegree, 100},
 	{stroke.DownShare, "down_share", 1, 1e4},
 	{stroke.UpShare, "up_share", 1, 1e4},
+	{stroke.EdgeHeight, "edge_height_cm", 100, 100},
+	{stroke.CarryHeight, "carry_height_cm", 100, 100},
+	{stroke.EntryMoment, "entry_moment_s", 1, 1e4},
+	{stroke.SinkSpeed, "sink_speed_m_s", 1, 1e4},
+	{stroke.CoverSpeed, "cover_speed_m_s", 1, 1e4},
+	{stroke.Detour, "detour_deg", perDegree, 100},
+	{stroke.WashOut, "wash_out_deg", perDegree, 100},
 }
 
 func (f *feature) wire(v float64) float64 { return wire.Round(v*f.factor, f.step) }
@@ -57,7 +64,7 @@ func (f *feature) wire(v float64) float64 { return wire.Round(v*f.factor, f.step
 func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeReport {
 	w := StrokeReport{
 		Bytes: r.Bytes, Rows: r.Rows, Thresholds: wireThresholds(r.Thresholds), Threshold: r.Thresholds.String(),
-		Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: wireWarnings(r.Warnings), Mapping: WireMapping(&m), Levers: levers,
+		Day: r.Day.String(), Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: wireWarnings(r.Warnings), Mapping: WireMapping(&m), Levers: levers,
 		Refused: RefusedRows{Count: r.Refused.Count, ByFault: map[string]int64{}, Listed: []RefusedRow{}},
 	}
 	for fault, n := range r.Refused.ByFault {
@@ -95,20 +102,63 @@ func wireStrokeOar(o *stroke.OarReport) StrokeOar {
 	w := StrokeOar{
 		Side: o.Oar.Side.String(), Samples: o.Samples, Missing: o.Missing, Spikes: o.Spikes,
 		SampleRateHz: wire.Round(o.SampleRate, 100), Strokes: o.Count, LeftOut: LeftOutStrokes(o.LeftOut),
-		Features: map[string]FeatureResult{}, List: make(StrokeList, 0, len(o.Strokes)), Warnings: wireWarnings(o.Warnings),
-		Curve: StrokeCurve{
-			Strokes:   o.Curve.Strokes,
-			AngleMean: Rounded(o.Curve.ByAngle.Mean[:], 100), AngleSD: Rounded(o.Curve.ByAngle.SD[:], 100),
-			TimeMean: Rounded(o.Curve.ByTime.Mean[:], 100), TimeSD: Rounded(o.Curve.ByTime.SD[:], 100),
-		},
+		List: make(StrokeList, 0, len(o.Strokes)), Warnings: wireWarnings(o.Warnings),
+		Curve: wireCurve(&o.Curve), Rates: []StrokeRate{}, Questions: wireQuestions(o.Questions),
 	}
-	for _, f := range features {
-		if s := o.Features[f.of]; s.N > 0 {
-			w.Features[f.name] = FeatureResult{N: s.N, Mean: f.wire(s.Mean), SD: f.wire(s.SD)}
-		}
+	w.Features = wireFeatures(&o.Features)
+	for i := range o.Rates {
+		w.Rates = append(w.Rates, wireRate(&o.Rates[i]))
 	}
 	for i := range o.Strokes {
 		w.List = append(w.List, wireStroke(&o.Strokes[i]))
+	}
+	return w
+}
+
+func wireCurve(c *stroke.Curve) StrokeCurve {
+	return StrokeCurve{
+		Strokes:   c.Strokes,
+		AngleMean: Rounded(c.ByAngle.Mean[:], 100), AngleSD: Rounded(c.ByAngle.SD[:], 100),
+		TimeMean: Rounded(c.ByTime.Mean[:], 100), TimeSD: Rounded(c.ByTime.SD[:], 100),
+	}
+}
+
+func wireFeatures(of *[stroke.FeatureCount]stroke.Summary) map[string]FeatureResult {
+	w := map[string]FeatureResult{}
+	for _, f := range features {
+		if s := of[f.of]; s.N > 0 {
+			w[f.name] = FeatureResult{N: s.N, Mean: f.wire(s.Mean), SD: f.wire(s.SD)}
+		}
+	}
+	return w
+}
+
+func wireRate(g *stroke.RateGroup) StrokeRate {
+	return StrokeRate{
+		FromPerMin: wire.Round(60*g.Low, 100), ToPerMin: wire.Round(60*g.High, 100), Strokes: g.Count,
+		Features: wireFeatures(&g.Features), Curve: wireCurve(&g.Curve),
+	}
+}
+
+// wireQuestions tells what only the user can answer, angles in degrees.
+func wireQuestions(list []stroke.Question) []StrokeQuestion {
+	w := []StrokeQuestion{}
+	for _, q := range list {
+		factor := 1.0
+		if q.Kind == stroke.AskAngleZero {
+			factor = perDegree
+		}
+		one := StrokeQuestion{
+			Kind: string(q.Kind), Seat: q.Oar.Seat, Side: q.Oar.Side.String(), Field: q.Field, Line: q.Line, Column: q.Column, Text: q.Text,
+			Measured: wire.Round(q.Measured*factor, 100), Proposed: wire.Round(q.Proposed*factor, 100), Units: []string{},
+		}
+		if q.Kind == stroke.AskSite {
+			one.Field = "force"
+		}
+		for _, u := range q.Units {
+			one.Units = append(one.Units, nameOf(strokeUnits, u))
+		}
+		w = append(w, one)
 	}
 	return w
 }

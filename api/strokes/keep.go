@@ -17,7 +17,8 @@ import (
 type KeepStrokesRequest struct {
 	Upload      string            `json:"upload" required:"true" description:"Its id."`
 	Mapping     *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
-	Thresholds  *StrokeThresholds `json:"thresholds" description:"Left out: 196 N at the catch, 98 N at the release."`
+	Force       string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Thresholds  *StrokeThresholds `json:"thresholds" description:"Left out: 30 % of each stroke's own peak."`
 	Levers      *OarLevers        `json:"levers" description:"Left out: no work and no power."`
 	MappingName string            `json:"mapping_name" validate:"omitempty,max=80" description:"Under which the mapping is saved, if it is."`
 	RecordedOn  string            `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
@@ -163,7 +164,7 @@ func (k *Keeping) measure(ctx context.Context, samples func(stroke.Oar, stroke.B
 		return nil, err
 	}
 	defer file.Close()
-	r := &AnalyseStrokesRequest{Mapping: k.Ask.Mapping, Thresholds: k.Ask.Thresholds, Levers: k.Ask.Levers}
+	r := &AnalyseStrokesRequest{Mapping: k.Ask.Mapping, Force: k.Ask.Force, Thresholds: k.Ask.Thresholds, Levers: k.Ask.Levers}
 	tell, done := jobs.Progress(ctx), k.done
 	inner := jobs.WithProgress(ctx, func(bytes, _ int64) { tell(done+bytes, k.total) })
 	report, _, err := analyseStrokes(inner, r, file, k.Size, samples)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"time"
 
@@ -19,6 +20,7 @@ import (
 // RecordingSummary is what one oar of one rower did in one file.
 type RecordingSummary struct {
 	ID          int64     `json:"id"`
+	Version     int64     `json:"version" description:"Counts what was corrected."`
 	AthleteID   *int64    `json:"athlete_id"`
 	Athlete     string    `json:"athlete"`
 	BoatID      *int64    `json:"boat_id"`
@@ -51,6 +53,8 @@ type RecordingRequest struct {
 	ReleaseN    *float64 `query:"release_n" json:"-" description:"Force at the release, as measured."`
 	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
 	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
+	RowerOars   int      `query:"rower_oars" json:"-" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; left out: all."`
 }
 
 // Recording is a recording as measured from its samples.
@@ -110,7 +114,7 @@ func (s *Service) names(ctx context.Context) (names, error) {
 
 func (n *names) summary(r *store.Recording) RecordingSummary {
 	return RecordingSummary{
-		ID: r.ID, AthleteID: r.AthleteID, Athlete: n.athletes[wire.Or(r.AthleteID, 0)], BoatID: r.BoatID, Boat: n.boats[wire.Or(r.BoatID, 0)],
+		ID: r.ID, Version: r.Version, AthleteID: r.AthleteID, Athlete: n.athletes[wire.Or(r.AthleteID, 0)], BoatID: r.BoatID, Boat: n.boats[wire.Or(r.BoatID, 0)],
 		Seat: r.Seat, Side: r.Side, RecordedOn: r.RecordedOn, SourceFile: r.SourceFile, MappingName: r.MappingName, Note: r.Note,
 		EnteredAt: r.EnteredAt,
 	}
@@ -161,7 +165,7 @@ func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording,
 	w := Recording{
 		RecordingSummary: n.summary(&m.stored), Thresholds: wireThresholds(m.report.Thresholds), Threshold: m.report.Thresholds.String(),
 		Force: m.report.Force.String(), Levers: m.terms.Levers, Oar: wireStrokeOar(m.oar), Warnings: wireWarnings(m.report.Warnings),
-		Path: bladePath(&m.samples, m.oar.Strokes),
+		Path: m.path,
 	}
 	other, err := s.otherOar(ctx, &m.stored)
 	if other != nil {
@@ -177,36 +181,89 @@ type remeasured struct {
 	samples store.Samples
 	report  *stroke.Report
 	oar     *stroke.OarReport
+	path    []BladePoint
 }
 
-// measureAgain measures the samples of a recording.
+// measureAgain measures the samples of a recording at the thresholds asked for
+// and leaves the strokes of the rate asked for.
 func (s *Service) measureAgain(ctx context.Context, r *RecordingRequest) (*remeasured, error) {
-	m := new(remeasured)
-	var err error
-	if m.stored, err = s.Store.Recording(ctx, r.ID); err != nil {
+	return s.measureWith(ctx, r, nil)
+}
+
+// measureWith measures with levers in place of those of the import, where they
+// are not nil.
+func (s *Service) measureWith(ctx context.Context, r *RecordingRequest, levers *OarLevers) (*remeasured, error) {
+	stored, err := s.Store.RecordingRow(ctx, r.ID)
+	if err != nil {
 		return nil, records.RecordError(err)
 	}
-	if m.samples, err = s.Store.Samples(ctx, r.ID); err != nil {
-		return nil, records.RecordError(err)
-	}
-	if err := json.Unmarshal([]byte(m.stored.Thresholds), &m.terms); err != nil {
+	m := &remeasured{stored: stored}
+	if err := json.Unmarshal([]byte(stored.Thresholds), &m.terms); err != nil {
 		return nil, fmt.Errorf("recording %d: its terms: %w", r.ID, err)
 	}
 	th := m.terms.Thresholds
-	if asked := (StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg}); asked != (StrokeThresholds{}) {
+	if asked := (StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg, RowerOars: r.RowerOars}); asked != (StrokeThresholds{}) {
 		th = asked
 	}
 	thresholds, err := th.thresholds()
 	if err != nil {
 		return nil, err
 	}
-	src, mapping := newSampleText(&m.stored, &m.samples, forceSites[m.terms.Force])
+	if levers != nil {
+		m.terms.Levers = levers
+	}
+	key := fmt.Sprintf("%d %d %+v %+v", r.ID, stored.Version, thresholds, wire.Or(m.terms.Levers, OarLevers{}))
+	if kept, ok := s.measurings.get(key); ok {
+		return kept.chosen(r.RatePerMin)
+	}
+	if err := s.measureSamples(ctx, m, thresholds); err != nil {
+		return nil, err
+	}
+	if len(m.samples.TimeS) <= mostKeptSamples {
+		s.measurings.put(key, m)
+	}
+	return m.chosen(r.RatePerMin)
+}
+
+// mostKeptSamples bounds the samples of a recording that stays in memory: a
+// quarter of an hour at 50 a second.
+const mostKeptSamples = 50_000
+
+func (s *Service) measureSamples(ctx context.Context, m *remeasured, thresholds stroke.Thresholds) (err error) {
+	if m.samples, err = s.Store.Samples(ctx, m.stored.ID); err != nil {
+		return records.RecordError(err)
+	}
+	if len(m.samples.TimeS) == 0 {
+		return s.measureCurve(ctx, m, thresholds)
+	}
+	src, mapping := newSampleText(&m.stored, &m.samples, siteOf(m.terms.Force))
 	m.report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.terms.Levers.levers()})
 	if err != nil {
-		return nil, strokeError(err)
+		return strokeError(err)
 	}
 	m.oar = &m.report.Oars[0]
-	return m, nil
+	m.path = bladePath(&m.samples, m.oar.Strokes)
+	return nil
+}
+
+// chosen leaves the strokes of one rate, a minute, and what they give; 0 takes
+// all.
+func (m *remeasured) chosen(perMin float64) (*remeasured, error) {
+	if perMin == 0 {
+		return m, nil
+	}
+	for i := range m.oar.Rates {
+		g := &m.oar.Rates[i]
+		if perMin/60 < g.Low-1e-9 || perMin/60 >= g.High {
+			continue
+		}
+		own, oar := *m, *m.oar
+		oar.Features, oar.Curve, oar.Count = g.Features, g.Curve, g.Count
+		oar.Strokes = slices.DeleteFunc(slices.Clone(oar.Strokes), func(s stroke.Stroke) bool { return !g.Holds(&s) })
+		own.oar, own.path = &oar, bladePath(&m.samples, oar.Strokes)
+		return &own, nil
+	}
+	return nil, wire.InvalidAt("rate_per_min", "No strokes were rowed at this rate.")
 }
 
 // sampleText writes samples as rows of text, to be measured again. Numbers
@@ -215,6 +272,15 @@ type sampleText struct {
 	series [][]float64
 	next   int
 	text   []byte // written and not yet read
+}
+
+// siteOf reads where the force of a recording was measured: the handle in those
+// that do not say, as they were measured.
+func siteOf(name string) stroke.Site {
+	if site, ok := forceSites[name]; ok {
+		return site
+	}
+	return stroke.Handle
 }
 
 // newSampleText returns the reader and the mapping of its rows.

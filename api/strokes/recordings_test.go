@@ -29,7 +29,7 @@ import (
 func TestRecordingIsMeasuredAgainAlike(t *testing.T) {
 	text := apitest.Rows(40, apitest.Puller{Catch: -61, Finish: 41, Peak: 520, Lean: -0.3, Period: 1.9, Noise: 6})
 	for _, thresholds := range []string{apitest.Newtons, apitest.OfPeak, `{"covered_deg":-2.5}`} {
-		direct := measuredStrokes(t, apitest.Part{Name: "thresholds", File: "", Text: thresholds}, apitest.Part{Name: "levers", File: "", Text: apitest.Arms}, apitest.FileOf(text)).Seats[0].Oars[0]
+		direct := measuredStrokes(t, apitest.AtHandle, apitest.Part{Name: "thresholds", File: "", Text: thresholds}, apitest.Part{Name: "levers", File: "", Text: apitest.Arms}, apitest.FileOf(text)).Seats[0].Oars[0]
 		body := apitest.KeepingOf(apitest.Uploaded(t, text), nil, apitest.KnownAthlete(t))
 		body["thresholds"] = apitest.Parsed(thresholds)
 		again, err := apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: apitest.Kept(t, body)[0].ID})
@@ -76,7 +76,7 @@ func TestRemovedRecordingIsGone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := s.Strokes.KeepStrokes(t.Context(), strokes.KeepStrokesRequest{Upload: u.ID, RecordedOn: "2026-03-01", Seats: []strokes.KeptSeat{{Seat: "1"}}})
+	list, err := s.Strokes.KeepStrokes(t.Context(), strokes.KeepStrokesRequest{Upload: u.ID, Force: "handle", RecordedOn: "2026-03-01", Seats: []strokes.KeptSeat{{Seat: "1"}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,7 +113,7 @@ func TestKeepingRefuses(t *testing.T) {
 		"#/seats/1/seat":       {"seats": []any{apitest.Object{"seat": "1"}, apitest.Object{"seat": "9"}}},
 		"#/thresholds/catch_n": {"thresholds": apitest.Object{"catch_n": -5.0}},
 	} {
-		body := apitest.Object{"upload": id, "recorded_on": "2026-03-01", "seats": []any{apitest.Object{"seat": "1"}}}
+		body := apitest.Object{"upload": id, "force": "handle", "recorded_on": "2026-03-01", "seats": []any{apitest.Object{"seat": "1"}}}
 		for name, v := range change {
 			body[name] = v
 		}
@@ -129,7 +129,7 @@ func TestKeepingRefuses(t *testing.T) {
 // taken out of D, and that a later peak tells as a shift.
 func TestLikenessOfKnownCurves(t *testing.T) {
 	keep := func(p apitest.Puller) int64 {
-		return apitest.Kept(t, apitest.Object{"upload": apitest.Uploaded(t, apitest.Rows(20, p)), "recorded_on": "2026-03-02", "seats": []any{apitest.Object{"seat": "1"}}})[0].ID
+		return apitest.Kept(t, apitest.Object{"upload": apitest.Uploaded(t, apitest.Rows(20, p)), "force": "handle", "recorded_on": "2026-03-02", "seats": []any{apitest.Object{"seat": "1"}}})[0].ID
 	}
 	plain, half, late := keep(apitest.Known), keep(apitest.Puller{Catch: -64, Finish: 44, Peak: 300, Period: 2}), keep(apitest.Puller{Catch: -64, Finish: 44, Peak: 600, Lean: 0.4, Period: 2})
 	compare := func(a, b int64) strokes.CurveLikeness {
@@ -223,7 +223,7 @@ func TestAnalysisCanBeCancelled(t *testing.T) {
 	text := apitest.Rows(30, apitest.Known)
 	src := &looped{text: strings.TrimPrefix(text, text[:strings.Index(text, "\n")+1]), left: 1 << 40}
 	body := io.MultiReader(strings.NewReader(text), readerFunc(func(p []byte) (int, error) { cancel(); return src.Read(p) }))
-	if _, err := apitest.Service.Strokes.AnalyseStrokes(ctx, strokes.AnalyseStrokesRequest{}, body); err != context.Canceled {
+	if _, err := apitest.Service.Strokes.AnalyseStrokes(ctx, strokes.AnalyseStrokesRequest{Force: "handle"}, body); err != context.Canceled {
 		t.Errorf("err = %v", err)
 	}
 }

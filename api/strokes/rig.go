@@ -116,6 +116,8 @@ func rigOf(b *club.Boat, number int, called string) (foundRig, error) {
 	return foundRig{class: class, code: b.BoatClass, boat: b.Name, number: number, seat: place.Seat}, err
 }
 
+func classOf(code string) (rigging.Class, error) { return seat.ClassOf(code) }
+
 // seatNumber reads the number of a seat from what a file calls it; 0 when it
 // tells none.
 func seatNumber(called string, seats int) int {

@@ -28,6 +28,8 @@ func (s *Service) Routes() []rest.Route {
 			In:          uploadFile{}, Out: Upload{}, Created: true,
 		}, s.upload),
 		rest.Get("/api/v1/uploads/:id", "Look at an upload", "With the proposal how to read it.", s.UploadOf),
+		rest.Get("/api/v1/uploads/:id/curves", "Look at the mean curves of an upload", "Of a file that holds mean force curves over the oar angle or the share of the drive, and no recording.", s.UploadCurves),
+		rest.Create("/api/v1/curves", "Keep mean curves", "Puts the curves that are named on record, all or none; they can be compared like those of recordings.", s.KeepCurves),
 		rest.Remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload),
 		rest.Post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", s.AnalyseUpload).AsJob(),
 
@@ -36,9 +38,13 @@ func (s *Service) Routes() []rest.Route {
 		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping),
 		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping),
 
+		rest.Get("/api/v1/catch", "Try the catch", "What one way of the blade into the water is worth in a class and rig: the blade path, what is missed and backed, both prices, and the best moment.", s.TryCatch),
 		rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
 		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
+		rest.Get("/api/v1/recordings/:id/first", "What to work on first", "At most three things beyond the noise from stroke to stroke, ranked by what they are worth, with what was measured, what it is held against, and both prices with their ranges.", s.First),
+		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording),
+		rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
 		rest.Post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry),
@@ -52,7 +58,8 @@ func (s *Service) Routes() []rest.Route {
 type strokeFile struct {
 	File       multipart.File    `formData:"file" required:"true" description:"Delimited text."`
 	Mapping    *StrokeMapping    `formData:"mapping" description:"As JSON. Left out: as detected, where that is certain."`
-	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 196 N at the catch, 98 N at the release."`
+	Force      string            `formData:"force" description:"handle or gate, as a JSON string: where the force was measured. Needed where the mapping is left out."`
+	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `formData:"levers" description:"As JSON. Left out: no work and no power."`
 }
 
@@ -72,7 +79,7 @@ type strokeForm struct {
 }
 
 // parts of the multipart request beside the file.
-var strokeParts = []string{"mapping", "thresholds", "levers"}
+var strokeParts = []string{"mapping", "force", "thresholds", "levers"}
 
 // read takes in every part. A file that comes when nothing else can follow is
 // handed to stream at once.

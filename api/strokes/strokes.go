@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"slices"
 
 	"thole/api/jobs"
 	"thole/api/wire"
@@ -19,8 +20,19 @@ type StrokeMapping struct {
 	HeaderLines  int            `json:"header_lines" validate:"gte=0,lte=100000" description:"Lines before the first row of measurements."`
 	Width        int            `json:"width" validate:"gte=0,lte=4096" description:"Cells of a row; left out: as in the first row."`
 	Columns      []StrokeColumn `json:"columns" validate:"required"`
-	Force        string         `json:"force" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; left out: at the handle."`
+	Force        string         `json:"force" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; empty in a proposal. It has to be said: the same reading is a third less work at the gate, and no file tells."`
 	SampleRateHz float64        `json:"sample_rate_hz" validate:"gte=0,lte=1000" description:"Where no column holds the time."`
+	Zeros        []StrokeZero   `json:"zeros" description:"Of sensors that do not read 0 where they should."`
+}
+
+// StrokeZero is what the sensors of an oar read where they should read 0; it is
+// taken off every reading.
+type StrokeZero struct {
+	Seat       string  `json:"seat,omitempty" validate:"omitempty,max=80" description:"As the file calls it; left out with the side: every oar without a zero of its own."`
+	Side       string  `json:"side,omitempty" validate:"omitempty,oneof=port starboard"`
+	AngleDeg   float64 `json:"angle_deg,omitempty" validate:"gte=-180,lte=180" description:"Read with the oar square to the hull, positive towards the finish."`
+	ForceN     float64 `json:"force_n,omitempty" validate:"gte=-5000,lte=5000" description:"Read with the oar at rest."`
+	FollowRest bool    `json:"follow_rest,omitempty" description:"The zero of force drifts: it is taken anew from each recovery."`
 }
 
 // StrokeColumn says what one column holds; columns that are not named are
@@ -37,8 +49,9 @@ type StrokeColumn struct {
 // StrokeThresholds say from where to where a blade counts as working: by
 // force, by share of the stroke's peak, or by the blade's depth.
 type StrokeThresholds struct {
-	CatchN      *float64 `json:"catch_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the catch, as measured."`
-	ReleaseN    *float64 `json:"release_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the release, as measured."`
+	CatchN      *float64 `json:"catch_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the catch, as measured; together with release_n."`
+	ReleaseN    *float64 `json:"release_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the release, as measured; together with catch_n."`
+	RowerOars   int      `json:"rower_oars" validate:"gte=0,lte=2" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars, split evenly."`
 	ShareOfPeak *float64 `json:"share_of_peak" description:"Share of the stroke's peak force, 0 to 1."`
 	CoveredDeg  *float64 `json:"covered_deg" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
 }
@@ -53,7 +66,8 @@ type OarLevers struct {
 // AnalyseStrokesRequest says how to read and measure a file.
 type AnalyseStrokesRequest struct {
 	Mapping    *StrokeMapping    `json:"mapping,omitempty" description:"Left out: as detected, where that is certain."`
-	Thresholds *StrokeThresholds `json:"thresholds,omitempty" description:"Left out: 196 N at the catch, 98 N at the release."`
+	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Thresholds *StrokeThresholds `json:"thresholds,omitempty" description:"Left out: 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `json:"levers,omitempty" description:"Left out: no work and no power."`
 }
 
@@ -64,6 +78,7 @@ type StrokeReport struct {
 	Refused    RefusedRows      `json:"refused"`
 	Thresholds StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
 	Threshold  string           `json:"threshold" description:"The same in words, to be printed beside every slip."`
+	Day        string           `json:"day" description:"YYYY-MM-DD as the time stamps tell it; empty where they do not."`
 	Force      string           `json:"force" enum:"handle,gate"`
 	Seats      []StrokeSeat     `json:"seats"`
 	Warnings   []StrokeWarning  `json:"warnings"`
@@ -110,8 +125,34 @@ type StrokeOar struct {
 	LeftOut      LeftOutStrokes           `json:"left_out"`
 	Features     map[string]FeatureResult `json:"features"`
 	Curve        StrokeCurve              `json:"curve"`
+	Rates        []StrokeRate             `json:"rates" description:"The same by rate, the slowest first; one where the rate was steady. A mean over 18 and 38 a minute is that of a stroke nobody rowed."`
 	List         StrokeList               `json:"list" nullable:"false" description:"Each stroke; cut short in very long files."`
 	Warnings     []StrokeWarning          `json:"warnings"`
+	Questions    []StrokeQuestion         `json:"questions" description:"About the zeros of its sensors, to be answered in the mapping."`
+}
+
+// StrokeRate is the strokes of an oar that were rowed at about one rate.
+type StrokeRate struct {
+	FromPerMin float64                  `json:"from_per_min" description:"From which the rate goes on."`
+	ToPerMin   float64                  `json:"to_per_min" description:"Below which the rate stays."`
+	Strokes    int                      `json:"strokes"`
+	Features   map[string]FeatureResult `json:"features"`
+	Curve      StrokeCurve              `json:"curve"`
+}
+
+// StrokeQuestion is something that only the user can answer, with what the file
+// says about it.
+type StrokeQuestion struct {
+	Kind     string   `json:"kind" enum:"site,unit,angle_zero,force_zero,force_drift"`
+	Seat     string   `json:"seat"`
+	Side     string   `json:"side" enum:",port,starboard"`
+	Field    string   `json:"field" description:"Of the mapping, that answers it."`
+	Line     int64    `json:"line" description:"Of the file, from 1; 0 for none."`
+	Column   int      `json:"column" description:"Of the file, from 1; 0 for none."`
+	Text     string   `json:"text"`
+	Measured float64  `json:"measured" description:"What raised the question: degrees for an angle, N for a force."`
+	Proposed float64  `json:"proposed" description:"Put to you for the field: degrees for an angle, N for a force; 0 where there is none."`
+	Units    []string `json:"units" description:"Those that are possible, the likeliest first, for unit."`
 }
 
 // LeftOutStrokes counts the cycles that are no strokes, by reason.
@@ -153,20 +194,23 @@ type StrokeList []StrokeValues
 // FeatureValues holds the features of one stroke by name. A file has tens of
 // thousands of strokes, so that they are no map.
 type FeatureValues struct {
-	known  uint32 // bit i: features[i] has a value
+	known  uint64 // bit i: features[i] has a value
 	values [stroke.FeatureCount]float64
 }
 
 // StrokeProposal is what a file seems to hold.
 type StrokeProposal struct {
-	Mapping      StrokeMapping   `json:"mapping"`
-	Header       []string        `json:"header"`
-	Preview      [][]string      `json:"preview"`
-	Seats        []string        `json:"seats" description:"Oars seen in the beginning of the file."`
-	SampleRateHz float64         `json:"sample_rate_hz" description:"Samples a second of one oar."`
-	Ready        bool            `json:"ready"`
-	Missing      string          `json:"missing" description:"What has to be pointed out first."`
-	Warnings     []StrokeWarning `json:"warnings"`
+	Mapping      StrokeMapping    `json:"mapping"`
+	Header       []string         `json:"header"`
+	Preview      [][]string       `json:"preview"`
+	Seats        []string         `json:"seats" description:"Oars seen in the beginning of the file."`
+	SampleRateHz float64          `json:"sample_rate_hz" description:"Samples a second of one oar."`
+	Ready        bool             `json:"ready"`
+	Missing      string           `json:"missing" description:"What has to be pointed out first."`
+	Day          string           `json:"day" description:"YYYY-MM-DD as the time stamps tell it; empty where they do not."`
+	Curves       int              `json:"curves" description:"Mean curves, where the file holds those and no recording: bring them in at /api/v1/curves."`
+	Warnings     []StrokeWarning  `json:"warnings"`
+	Questions    []StrokeQuestion `json:"questions" description:"That you are to answer before the mapping is used."`
 }
 
 // detectStrokes proposes how to read a file from its beginning. The error is
@@ -176,10 +220,12 @@ func detectStrokes(beginning []byte) (StrokeProposal, error) {
 	if err != nil {
 		return StrokeProposal{}, strokeError(err)
 	}
-	answerSite(&p)
 	w := StrokeProposal{
 		Mapping: WireMapping(&p.Mapping), Header: p.Header, Preview: p.Preview, SampleRateHz: wire.Round(p.SampleRate, 100),
-		Ready: p.Ready, Missing: p.Missing, Warnings: wireWarnings(p.Warnings), Seats: []string{},
+		Ready: p.Ready, Missing: p.Missing, Day: p.Day.String(), Warnings: wireWarnings(p.Warnings), Questions: wireQuestions(p.Questions), Seats: []string{},
+	}
+	if p.Curves != nil {
+		w.Curves = len(p.Curves.Curves)
 	}
 	if w.Header == nil {
 		w.Header = []string{}
@@ -236,19 +282,24 @@ func (r *AnalyseStrokesRequest) mapping(file io.Reader) (stroke.Mapping, io.Read
 	if err != nil {
 		return stroke.Mapping{}, nil, strokeError(err)
 	}
-	answerSite(&p)
+	if site, ok := forceSites[r.Force]; ok {
+		p.Answer(site)
+	}
 	if !p.Ready {
-		return stroke.Mapping{}, nil, wire.InvalidAt("mapping", "Say how to read the file: "+p.Missing)
+		return stroke.Mapping{}, nil, unready(&p)
 	}
 	return p.Mapping, io.MultiReader(bytes.NewReader(sample), file), nil
 }
 
-// answerSite takes a force of which nothing is said as that at the handle, as
-// StrokeMapping says of force.
-func answerSite(p *stroke.Proposal) {
-	if p.Mapping.Force == stroke.NoSite {
-		p.Answer(stroke.Handle)
+// unready names what a proposal lacks: the site of the force, or how to read
+// the file.
+func unready(p *stroke.Proposal) error {
+	answered := *p
+	answered.Questions = slices.Clone(p.Questions)
+	if answered.Answer(stroke.Handle); answered.Ready {
+		return wire.InvalidAt("force", wire.Sentence(p.Missing))
 	}
+	return wire.InvalidAt("mapping", "Say how to read the file: "+p.Missing)
 }
 
 // strokeError carries an error of the analysis over to the edge.
@@ -272,7 +323,7 @@ var (
 		"": stroke.None, "s": stroke.Second, "ms": stroke.Millisecond, "clock": stroke.Clock, "deg": stroke.Degree, "rad": stroke.Radian,
 		"n": stroke.Newton, "kgf": stroke.KilogramForce, "lbf": stroke.PoundForce, "m_s": stroke.MetrePerSecond, "km_h": stroke.KilometrePerHour,
 	}
-	forceSites = map[string]stroke.Site{"": stroke.Handle, "handle": stroke.Handle, "gate": stroke.Gate}
+	forceSites = map[string]stroke.Site{"handle": stroke.Handle, "gate": stroke.Gate}
 )
 
 // nameOf returns the wire name of a value; of two names the longer one.
@@ -300,7 +351,16 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 	d := stroke.Mapping{
 		Separator: choose(&p, "mapping.separator", m.Separator, separators), DecimalComma: m.DecimalComma,
 		HeaderLines: m.HeaderLines, Width: m.Width, SampleRate: m.SampleRateHz,
-		Force: choose(&p, "mapping.force", m.Force, forceSites),
+	}
+	if m.Force != "" {
+		d.Force = choose(&p, "mapping.force", m.Force, forceSites)
+	}
+	for i, z := range m.Zeros {
+		side, ok := rigging.ParseSide(z.Side)
+		if !ok && z.Side != "" {
+			p.Add(wire.ProblemAt(wire.Place{}.Name("mapping").Name("zeros").Item(i).Field+".side", "Say port or starboard."))
+		}
+		d.Zeros = append(d.Zeros, stroke.Zero{Oar: stroke.Oar{Seat: z.Seat, Side: side}, Angle: wire.FromDeg(z.AngleDeg), Force: z.ForceN, FollowRest: z.FollowRest})
 	}
 	for i, c := range m.Columns {
 		at := wire.At("mapping").Name("columns").Item(i).Field
@@ -316,7 +376,7 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 	if err := p.OrNil(); err != nil {
 		return d, err
 	}
-	p.AddError(wire.At("mapping"), d.Validate())
+	p.AddError(wire.At("mapping"), d.Validate(), wire.Names{"force_at": {"force"}})
 	p.Check(wire.At("mapping"), m)
 	return d, p.OrNil()
 }
@@ -324,7 +384,7 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 func WireMapping(m *stroke.Mapping) StrokeMapping {
 	w := StrokeMapping{
 		Separator: nameOf(separators, m.Separator), DecimalComma: m.DecimalComma, HeaderLines: m.HeaderLines,
-		Width: m.Width, Force: nameOf(forceSites, m.Force), SampleRateHz: m.SampleRate, Columns: []StrokeColumn{},
+		Width: m.Width, Force: nameOf(forceSites, m.Force), SampleRateHz: m.SampleRate, Columns: []StrokeColumn{}, Zeros: []StrokeZero{},
 	}
 	for _, c := range m.Columns {
 		w.Columns = append(w.Columns, StrokeColumn{
@@ -332,28 +392,35 @@ func WireMapping(m *stroke.Mapping) StrokeMapping {
 			Seat: c.Seat, Side: c.Side.String(), Negate: c.Negate,
 		})
 	}
+	for _, z := range m.Zeros {
+		w.Zeros = append(w.Zeros, StrokeZero{Seat: z.Oar.Seat, Side: z.Oar.Side.String(), AngleDeg: wire.ToDeg(z.Angle), ForceN: z.Force, FollowRest: z.FollowRest})
+	}
 	return w
 }
 
-// defaultThresholds is the pair of forces by which Millar et al. (Sports
-// 3:335, 2015) and coaches after them tell slip.
-var defaultThresholds = stroke.Thresholds{Basis: stroke.ByForce, Catch: 196, Release: 98}
-
+// thresholds are those of the domain where nothing is stated: a share of each
+// stroke's own peak.
 func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
-	d := defaultThresholds
+	var d stroke.Thresholds
 	if t == nil {
 		return d, nil
 	}
 	d.Covered = wire.DegOr(t.CoveredDeg, 0)
+	newtons := t.CatchN != nil || t.ReleaseN != nil
 	switch {
-	case t.ShareOfPeak != nil && (t.CatchN != nil || t.ReleaseN != nil):
+	case t.ShareOfPeak != nil && newtons:
 		return d, wire.InvalidAt("thresholds", "Measure slip by force or by share of the peak, not by both.")
+	case t.RowerOars != 0 && !newtons:
+		return d, wire.InvalidAt("thresholds.rower_oars", "This goes with forces in N: a share of the peak is that of each oar.")
 	case t.ShareOfPeak != nil:
-		d.Basis, d.Catch, d.Release, d.Share = stroke.ByShare, 0, 0, *t.ShareOfPeak
-	case t.CatchN != nil || t.ReleaseN != nil:
-		d.Catch, d.Release = wire.Or(t.CatchN, d.Catch), wire.Or(t.ReleaseN, d.Release)
+		d.Share = *t.ShareOfPeak
+	case newtons:
+		d.Basis, d.Catch, d.Release, d.RowerOars = stroke.ByForce, wire.Or(t.CatchN, 0), wire.Or(t.ReleaseN, 0), t.RowerOars
 	case t.CoveredDeg != nil:
-		d.Basis, d.Catch, d.Release = stroke.ByDepth, 0, 0
+		d.Basis = stroke.ByDepth
+	}
+	if d.Basis == stroke.ByShare && t.ShareOfPeak != nil && d.Share == 0 {
+		return d, wire.InvalidAt("thresholds.share_of_peak", "Give a share of 0.01 to 0.95.")
 	}
 	return d, strokeError(d.Validate())
 }
@@ -363,8 +430,11 @@ func wireThresholds(t stroke.Thresholds) StrokeThresholds {
 	switch t.Basis {
 	case stroke.ByShare:
 		w.ShareOfPeak = wire.Ptr(t.Share)
+		if t.Share == 0 {
+			w.ShareOfPeak = wire.Ptr(stroke.DefaultShare)
+		}
 	case stroke.ByForce:
-		w.CatchN, w.ReleaseN = wire.Ptr(t.Catch), wire.Ptr(t.Release)
+		w.CatchN, w.ReleaseN, w.RowerOars = wire.Ptr(t.Catch), wire.Ptr(t.Release), t.RowerOars
 	default:
 		w.CoveredDeg = wire.Ptr(wire.ToDeg(t.Covered))
 		if t.Covered == 0 {

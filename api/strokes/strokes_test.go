@@ -71,13 +71,18 @@ func TestStrokeRefusals(t *testing.T) {
 		{"unknown part", []apitest.Part{{Name: "colour", File: "", Text: "red"}, file}, 422, "not known here"},
 		{"no JSON", []apitest.Part{{Name: "mapping", File: "", Text: "{"}, file}, 422, "not one JSON document"},
 		{"unknown member", []apitest.Part{{Name: "mapping", File: "", Text: `{"separator":"comma","columns":[],"colour":1}`}, file}, 422, "mapping.colour"},
-		{"wrong kind", []apitest.Part{{Name: "thresholds", File: "", Text: `{"catch_n":"much"}`}, file}, 422, "thresholds.catch_n"},
+		{"wrong kind", []apitest.Part{apitest.AtHandle, {Name: "thresholds", File: "", Text: `{"catch_n":"much"}`}, file}, 422, "thresholds.catch_n"},
 		{"unknown separator", []apitest.Part{{Name: "mapping", File: "", Text: `{"separator":"dot","columns":[]}`}, file}, 422, "mapping.separator"},
-		{"both bases", []apitest.Part{{Name: "thresholds", File: "", Text: `{"catch_n":1,"share_of_peak":0.3}`}, file}, 422, "not by both"},
-		{"share too large", []apitest.Part{{Name: "thresholds", File: "", Text: `{"share_of_peak":3}`}, file}, 422, "share"},
-		{"lever too long", []apitest.Part{{Name: "levers", File: "", Text: `{"in_cm":840}`}, file}, 422, "levers.in_cm"},
-		{"gate without both levers", []apitest.Part{{Name: "levers", File: "", Text: apitest.Arms}, {Name: "mapping", File: "", Text: strings.Replace(apitest.PlainMapping, "{", `{"force":"gate",`, 1)}, file}, 422, "levers.out_cm"},
-		{"lever missing", []apitest.Part{{Name: "levers", File: "", Text: `{}`}, file}, 422, "levers.in_cm"},
+		{"both bases", []apitest.Part{apitest.AtHandle, {Name: "thresholds", File: "", Text: `{"catch_n":1,"share_of_peak":0.3}`}, file}, 422, "not by both"},
+		{"share too large", []apitest.Part{apitest.AtHandle, {Name: "thresholds", File: "", Text: `{"share_of_peak":3}`}, file}, 422, "share"},
+		{"lever too long", []apitest.Part{apitest.AtHandle, {Name: "levers", File: "", Text: `{"in_cm":840}`}, file}, 422, "levers.in_cm"},
+		{"gate without both levers", []apitest.Part{{Name: "levers", File: "", Text: apitest.Arms}, {Name: "mapping", File: "", Text: strings.Replace(apitest.PlainMapping, `"handle"`, `"gate"`, 1)}, file}, 422, "levers.out_cm"},
+		{"site of a mapping not said", []apitest.Part{{Name: "mapping", Text: strings.Replace(apitest.PlainMapping, `"force":"handle",`, "", 1)}, file}, 422, `"pointer":"#/mapping/force"`},
+		{"site of a detected mapping not said", []apitest.Part{file}, 422, `"pointer":"#/force"`},
+		{"zero beyond the circle", []apitest.Part{{Name: "mapping", Text: strings.Replace(apitest.PlainMapping, "{", `{"zeros":[{"angle_deg":400}],`, 1)}, file}, 422, "zeros/0/angle_deg"},
+		{"one force of two", []apitest.Part{apitest.AtHandle, {Name: "thresholds", Text: `{"catch_n":196}`}, file}, 422, "thresholds/release_n"},
+		{"oars of a share", []apitest.Part{apitest.AtHandle, {Name: "thresholds", Text: `{"share_of_peak":0.3,"rower_oars":2}`}, file}, 422, "rower_oars"},
+		{"lever missing", []apitest.Part{apitest.AtHandle, {Name: "levers", File: "", Text: `{}`}, file}, 422, "levers.in_cm"},
 	} {
 		w := apitest.SendParts(apitest.AnalysePath, nil, test.parts...)
 		if w.Code != test.status || !strings.Contains(w.Body.String(), test.told) {
@@ -110,7 +115,7 @@ func TestAwkwardFiles(t *testing.T) {
 		w := apitest.SendParts(apitest.UploadsPath, nil, apitest.FileOf(test.text))
 		all := w.Body.String()
 		if w.Code == http.StatusCreated {
-			w = apitest.SendParts(apitest.AnalysePath, nil, apitest.FileOf(test.text))
+			w = apitest.SendParts(apitest.AnalysePath, nil, apitest.AtHandle, apitest.FileOf(test.text))
 			all += w.Body.String()
 		}
 		if !strings.Contains(all, test.told) || w.Code != test.status && w.Code != http.StatusUnprocessableEntity {
@@ -156,9 +161,78 @@ func finished(t testing.TB, w *httptest.ResponseRecorder) wire.Job {
 
 func TestAnalysisAsAJob(t *testing.T) {
 	text := apitest.Rows(60, apitest.Known)
-	job := finished(t, apitest.SendParts(apitest.AnalysePath, http.Header{"Prefer": {"respond-async"}}, apitest.FileOf(text)))
+	job := finished(t, apitest.SendParts(apitest.AnalysePath, http.Header{"Prefer": {"respond-async"}}, apitest.AtHandle, apitest.FileOf(text)))
 	apitest.Same(t, "state", job.State, "done")
 	apitest.Same(t, "bytes in all", job.Total, int64(len(text)))
 	report := job.Result.(strokes.StrokeReport)
 	apitest.Same(t, "bytes read", report.Bytes, int64(len(text)))
+}
+
+// TestTheDefaultThresholdIsOfTheOwnPeak holds a half sine against 30 % of its
+// peak: it stands there where sin(πu) = 0.3, u = 0.09699, 10.47° after the
+// catch and before the finish.
+func TestTheDefaultThresholdIsOfTheOwnPeak(t *testing.T) {
+	report := measuredStrokes(t, apitest.AtHandle, apitest.FileOf(apitest.Rows(30, apitest.Known)))
+	apitest.Same(t, "threshold", report.Threshold, "30 % of peak force")
+	apitest.Near(t, "share", *report.Thresholds.ShareOfPeak, 0.3, 0)
+	for _, name := range []string{"catch_slip_deg", "release_slip_deg"} {
+		apitest.Near(t, name, report.Seats[0].Oars[0].Features[name].Mean, 10.47, 0.3)
+	}
+}
+
+// TestForcesOfARower holds that a force of a rower with two oars is half of it
+// on each.
+func TestForcesOfARower(t *testing.T) {
+	slip := func(thresholds string) float64 {
+		r := measuredStrokes(t, apitest.AtHandle, apitest.Part{Name: "thresholds", Text: thresholds}, apitest.FileOf(apitest.Rows(20, apitest.Known)))
+		return r.Seats[0].Oars[0].Features["catch_slip_deg"].Mean
+	}
+	apitest.Near(t, "half of it", slip(`{"catch_n":200,"release_n":120,"rower_oars":2}`), slip(`{"catch_n":100,"release_n":60}`), 1e-9)
+}
+
+// TestQuestionsAreTyped holds that a file whose gate reads 25° with the oar
+// square, and 60 N at rest, is questioned with a proposal that puts it right.
+func TestQuestionsAreTyped(t *testing.T) {
+	text := swapColumn(swapColumn(apitest.Rows(40, apitest.Known), 2, func(v float64) float64 { return v + 25 }), 3, func(v float64) float64 { return v + 60 })
+	upload := apitest.Decoded[strokes.Upload](t, apitest.SendParts(apitest.UploadsPath, nil, apitest.FileOf(text)).Body.Bytes())
+	apitest.Same(t, "ready", upload.Proposal.Ready, false)
+	apitest.Same(t, "site", upload.Proposal.Mapping.Force, "")
+	for name, list := range map[string][]strokes.StrokeQuestion{
+		"upload": upload.Proposal.Questions, "report": measuredStrokes(t, apitest.AtHandle, apitest.FileOf(text)).Seats[0].Oars[0].Questions,
+	} {
+		asked := map[string]strokes.StrokeQuestion{}
+		for _, q := range list {
+			asked[q.Kind] = q
+		}
+		apitest.Near(t, name+": angle", asked["angle_zero"].Proposed, 26, 1)
+		apitest.Near(t, name+": force", asked["force_zero"].Proposed, 60, 1)
+		if _, ok := asked["site"]; ok != (name == "upload") {
+			t.Errorf("%s: site asked %v", name, ok)
+		}
+	}
+	mapping := strings.Replace(apitest.PlainMapping, "{", `{"zeros":[{"angle_deg":25,"force_n":60}],`, 1)
+	mended := measuredStrokes(t, apitest.Part{Name: "mapping", Text: mapping}, apitest.FileOf(text))
+	apitest.Near(t, "catch", mended.Seats[0].Oars[0].Features["catch_deg"].Mean, -64, 0.1)
+	apitest.Near(t, "peak", mended.Seats[0].Oars[0].Features["peak_n"].Mean, 600, 2)
+	apitest.Same(t, "questions left", len(mended.Seats[0].Oars[0].Questions), 0)
+	apitest.Near(t, "the zero is told", mended.Mapping.Zeros[0].ForceN, 60, 0)
+}
+
+// TestRatesAreToldApart holds a file rowed at 20 and at 30 a minute.
+func TestRatesAreToldApart(t *testing.T) {
+	slow, fast := apitest.Known, apitest.Known
+	slow.Period, slow.Peak = 3, 400
+	text := apitest.Rows(60, slow)
+	for i, line := range strings.Split(strings.TrimSpace(apitest.Rows(40, fast)), "\n")[1:] {
+		_, rest, _ := strings.Cut(line, ",")
+		text += fmt.Sprintf("%.3f,%s\n", 60+float64(i)/50, rest)
+	}
+	rates := measuredStrokes(t, apitest.AtHandle, apitest.FileOf(text)).Seats[0].Oars[0].Rates
+	if len(rates) != 2 {
+		t.Fatalf("%d rates", len(rates))
+	}
+	apitest.Near(t, "slow", rates[0].Features["rate_per_min"].Mean, 20, 0.2)
+	apitest.Near(t, "fast", rates[1].Features["rate_per_min"].Mean, 30, 0.2)
+	apitest.Near(t, "peak of the slow", rates[0].Features["peak_n"].Mean, 400, 3)
+	apitest.Near(t, "peak of the fast", rates[1].Features["peak_n"].Mean, 600, 3)
 }

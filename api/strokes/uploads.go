@@ -51,7 +51,8 @@ type RemovedUpload struct {
 type AnalyseUploadRequest struct {
 	ID         string            `path:"id" json:"-"`
 	Mapping    *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
-	Thresholds *StrokeThresholds `json:"thresholds" description:"Left out: 196 N at the catch, 98 N at the release."`
+	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Thresholds *StrokeThresholds `json:"thresholds" description:"Left out: 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `json:"levers" description:"Left out: no work and no power."`
 }
 
@@ -251,7 +252,7 @@ func (s *Service) AnalyseUpload(ctx context.Context, r AnalyseUploadRequest) (St
 	if err != nil {
 		return StrokeReport{}, err
 	}
-	return f.analyse(ctx, &AnalyseStrokesRequest{Mapping: r.Mapping, Thresholds: r.Thresholds, Levers: r.Levers})
+	return f.analyse(ctx, &AnalyseStrokesRequest{Mapping: r.Mapping, Force: r.Force, Thresholds: r.Thresholds, Levers: r.Levers})
 }
 
 func (f *upload) analyse(ctx context.Context, r *AnalyseStrokesRequest) (StrokeReport, error) {

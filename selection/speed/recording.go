@@ -198,6 +198,13 @@ func (r *Recording) entered() bool {
 	return r.Height.Known && r.Sink.Known && r.Start.Known && r.Sink.Mean > 0
 }
 
+// Beyond tells whether the mean is off its reference by more than the strokes'
+// own noise, so that Rank prices it. It is false without a reference.
+func (m Measure) Beyond() bool {
+	_, real := m.beyond()
+	return real
+}
+
 // beyond returns how far the mean is off its reference, above zero when it is
 // larger, and whether that is more than the strokes' own noise: see
 // noiseFactor.

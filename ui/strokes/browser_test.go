@@ -19,8 +19,8 @@ func TestStrokePagesAreAccessible(t *testing.T) {
 		width  int64
 		pages  []string
 	}{
-		{"light", 390, []string{"/strokes", "/strokes/import", "/strokes/layout", "/strokes/1?posture=1", "/strokes/compare?a=1&b=5", "/strokes/squad", location}},
-		{"dark", 1280, []string{"/strokes/1", "/strokes/squad"}},
+		{"light", 390, []string{"/strokes", "/strokes/import", "/strokes/layout", "/strokes/1?posture=1", "/strokes/compare?a=1&b=5", "/strokes/squad", "/catch", location}},
+		{"dark", 1280, []string{"/strokes/1", "/strokes/5", "/strokes/squad", "/catch?moment_ms=60"}},
 	} {
 		b.Show(look.scheme, look.width)
 		for _, path := range look.pages {
@@ -44,6 +44,7 @@ func TestImportInTheBrowser(t *testing.T) {
 	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}))
 	b.Do(chromedp.Click(chromedp.CSS("form.recordform button")))
 	b.Until(`document.querySelector("button[value=measure]")`)
+	uitest.Ask[any](b, `document.querySelector("#force").value = "handle"`)
 	b.Do(chromedp.Click(chromedp.CSS("button[value=measure]")))
 	b.Until(`document.querySelector("#athlete0")`)
 	uitest.Ask[any](b, `document.querySelector("#athlete0").selectedIndex = 3`)

@@ -119,16 +119,99 @@ type mappingPage struct {
 	Saved      string // name of the mapping in use
 	Mappings   []strokes.NamedMapping
 	Thresholds thresholdForm
+	Zeros      []*zeroForm
+	Questions  []strokes.StrokeQuestion // other than about zeros
 	Problems   []page.Problem
 	Told       string
 
 	Quantities, Units, Sides, Separators []page.Option
 }
 
+// zeroForm is what the sensors of an oar read where they should read nothing,
+// as typed, with the questions that ask for it.
+type zeroForm struct {
+	Index              int
+	Seat, Side, Label  string
+	Angle, Force       string
+	Follow             bool
+	Asked              []strokes.StrokeQuestion
+	AskAngle, AskForce string // proposed
+	AskFollow, Wanted  bool
+}
+
+// zeroOf returns the row of an oar, a new one where there is none.
+func (p *mappingPage) zeroOf(seat, side string) *zeroForm {
+	for _, z := range p.Zeros {
+		if z.Seat == seat && z.Side == side {
+			return z
+		}
+	}
+	label := "Every oar"
+	if seat != "" || side != "" {
+		label = strings.TrimSpace(seatLabel(seat) + " " + side)
+	}
+	z := &zeroForm{Index: len(p.Zeros), Seat: seat, Side: side, Label: label}
+	p.Zeros = append(p.Zeros, z)
+	return z
+}
+
+// ask lays the questions to where they are answered.
+func (p *mappingPage) ask(list []strokes.StrokeQuestion) {
+	p.zeroOf("", "")
+	for _, q := range list {
+		switch q.Kind {
+		case "angle_zero":
+			z := p.zeroOf(q.Seat, q.Side)
+			z.Asked, z.AskAngle, z.Wanted = append(z.Asked, q), page.Plain(q.Proposed), true
+		case "force_zero":
+			z := p.zeroOf(q.Seat, q.Side)
+			z.Asked, z.AskForce, z.Wanted = append(z.Asked, q), page.Plain(q.Proposed), true
+		case "force_drift":
+			z := p.zeroOf(q.Seat, q.Side)
+			z.Asked, z.AskFollow, z.Wanted = append(z.Asked, q), true, true
+		case "unit":
+			p.Questions = append(p.Questions, q)
+		}
+	}
+}
+
+// ZerosWanted tells whether a zero is asked about or given.
+func (p *mappingPage) ZerosWanted() bool {
+	for _, z := range p.Zeros {
+		if z.Wanted || z.Angle != "" || z.Force != "" || z.Follow {
+			return true
+		}
+	}
+	return false
+}
+
+// readZeros takes the zeros that were typed.
+func (p *mappingPage) readZeros(typed url.Values) []strokes.StrokeZero {
+	var list []strokes.StrokeZero
+	for i := range 200 {
+		at := func(name string) string { return strings.TrimSpace(typed.Get(name + strconv.Itoa(i))) }
+		if !typed.Has("za" + strconv.Itoa(i)) {
+			break
+		}
+		z := p.zeroOf(at("zs"), at("zd"))
+		z.Angle, z.Force, z.Follow = at("za"), at("zf"), at("zr") == "true"
+		w := strokes.StrokeZero{Seat: z.Seat, Side: z.Side, FollowRest: z.Follow}
+		w.AngleDeg = p.number("za", z.Label+", angle with the oar square", z.Angle)
+		w.ForceN = p.number("zf", z.Label+", force at rest", z.Force)
+		if w.AngleDeg != 0 || w.ForceN != 0 || w.FollowRest {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
 func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 	p, err := s.newMappingPage(r)
 	if err != nil {
 		return s.uploadGone(w, err)
+	}
+	if p.Upload.Proposal.Curves > 0 {
+		return s.strokeCurves(w, r, p.Upload)
 	}
 	mapping := p.Upload.Proposal.Mapping
 	if name := r.URL.Query().Get("mapping"); name != "" {
@@ -139,12 +222,39 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 		mapping, p.Saved = saved.Mapping, name
 		p.Told = "Read with the saved mapping “" + name + "”."
 	}
+	thresholds := strokes.StrokeThresholds{}
+	if report := s.measured(r); report != nil { // back from the result, with what was typed
+		mapping, thresholds = report.Mapping, report.Thresholds
+		p.showLevers(report.Levers)
+		for i := range report.Seats {
+			for j := range report.Seats[i].Oars {
+				p.ask(report.Seats[i].Oars[j].Questions)
+			}
+		}
+	}
 	p.show(&mapping)
-	p.Thresholds.fill(&strokes.StrokeThresholds{CatchN: number(196), ReleaseN: number(98)})
+	p.Thresholds.fill(&thresholds)
 	return s.Pages.Show(w, http.StatusOK, "stroke_mapping", p)
 }
 
-func number(v float64) *float64 { return &v }
+// measured returns the report of the job that the address names, nil without.
+func (s *site) measured(r *http.Request) *strokes.StrokeReport {
+	job, err := s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.URL.Query().Get("job")})
+	if report, ok := job.Result.(strokes.StrokeReport); ok && err == nil {
+		return &report
+	}
+	return nil
+}
+
+func (p *mappingPage) showLevers(l *strokes.OarLevers) {
+	if l == nil {
+		return
+	}
+	p.In = page.Plain(l.InCm)
+	if l.OutCm != 0 {
+		p.Out = page.Plain(l.OutCm)
+	}
+}
 
 // uploadGone tells that a file does not wait any more.
 func (s *site) uploadGone(w http.ResponseWriter, err error) error {
@@ -177,6 +287,7 @@ func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
 		}
 		p.Columns = append(p.Columns, c)
 	}
+	p.ask(upload.Proposal.Questions)
 	return p, err
 }
 
@@ -185,6 +296,16 @@ func (p *mappingPage) show(m *strokes.StrokeMapping) {
 	p.Separator, p.Comma, p.Header, p.Force = m.Separator, m.DecimalComma, strconv.Itoa(m.HeaderLines), m.Force
 	if m.SampleRateHz > 0 {
 		p.Rate = page.Plain(m.SampleRateHz)
+	}
+	for _, z := range m.Zeros {
+		f := p.zeroOf(z.Seat, z.Side)
+		f.Follow = z.FollowRest
+		if z.AngleDeg != 0 {
+			f.Angle = page.Plain(z.AngleDeg)
+		}
+		if z.ForceN != 0 {
+			f.Force = page.Plain(z.ForceN)
+		}
 	}
 	for _, c := range m.Columns {
 		for len(p.Columns) <= c.Index && c.Index < 1000 {
@@ -205,6 +326,7 @@ func (p *mappingPage) read(typed url.Values) strokes.StrokeMapping {
 	m := strokes.StrokeMapping{Separator: p.Separator, DecimalComma: p.Comma, Force: p.Force}
 	m.HeaderLines = int(p.number("header_lines", "Lines before the first row", p.Header))
 	m.SampleRateHz = p.number("sample_rate_hz", "Samples a second", p.Rate)
+	m.Zeros = p.readZeros(typed)
 	for _, c := range p.Columns {
 		at := func(name string) string { return typed.Get(name + strconv.Itoa(c.Index)) }
 		c.Quantity, c.Unit, c.Seat, c.Side, c.Negate = at("q"), at("u"), strings.TrimSpace(at("s")), at("d"), at("n") == "true"
@@ -296,7 +418,19 @@ func mappingLabel(field string) string {
 	if n, _ := fmt.Sscanf(field, "mapping.columns[%d]", &i); n == 1 {
 		return "Column " + strconv.Itoa(i+1)
 	}
+	if label := mappingLabels[field]; label != "" {
+		return label
+	}
 	return page.Capital(strings.ReplaceAll(strings.TrimPrefix(field, "mapping."), "_", " "))
+}
+
+// mappingLabels are the words of the form for fields that the domain complains
+// about.
+var mappingLabels = map[string]string{
+	"mapping.force": "Force measured at the", "mapping.sample_rate_hz": "Samples a second", "mapping.header_lines": "Lines before the rows",
+	"mapping.separator": "Between the cells", "mapping.columns": "Columns", "levers.in_cm": "Pin to the hands", "levers.out_cm": "Pin to the middle of the blade",
+	"thresholds.catch_n": "Force at the catch", "thresholds.release_n": "Force at the release", "thresholds.share_of_peak": "Share of the stroke’s own peak",
+	"thresholds.covered_deg": "Covered at",
 }
 
 // measure starts the work and leads on to its page. Small files are done by
@@ -359,6 +493,7 @@ type resultPage struct {
 	Plot    *page.Plot
 	Tables  tables
 	Refused *dataTable
+	Rates   *dataTable // nil where every oar kept one rate
 
 	Athletes, Boats []page.Option
 	Boat, On, Note  string
@@ -458,13 +593,19 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	for _, b := range boats.Boats {
 		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
 	}
-	p.On = s.service.Strokes.Today()
+	if p.On = p.Report.Day; p.On == "" {
+		p.On = s.service.Strokes.Today()
+	}
+	p.Rates = ratesTable(p.Report)
 	for i := range p.Report.Seats {
 		p.Seats = append(p.Seats, newResultSeat(i, &p.Report.Seats[i]))
 	}
 	p.Plot = seatCurves(p.Report)
 	p.Refused = refusedTable(&p.Report.Refused)
 	p.Tables = tables{seatTable(p.Report), p.Refused}
+	if p.Rates != nil {
+		p.Tables = append(p.Tables, p.Rates)
+	}
 	p.Tables.link(r)
 	return nil
 }
@@ -494,7 +635,7 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 		n    int
 		text string
 	}{
-		{l.Partial, "cut off at an end"}, {l.Pause, "slower than 10 a minute"}, {l.Fast, "faster than 60 a minute"},
+		{l.Partial, "cut off at an end"}, {l.Pause, "slower than 8 a minute"}, {l.Fast, "faster than 67 a minute"},
 		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"},
 	} {
 		if one.n > 0 {
@@ -530,6 +671,28 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 			}
 			t.Rows = append(t.Rows, row)
 		}
+	}
+	return t
+}
+
+// ratesTable tells the rates of a file apart; nil where each oar kept one.
+func ratesTable(r *strokes.StrokeReport) *dataTable {
+	t := &dataTable{Name: "rates", Title: "Rates apart", Head: []string{"Seat", "Rate, a minute", "Strokes", "Catch slip, °", "Peak force, N"}}
+	several := false
+	for i := range r.Seats {
+		for j := range r.Seats[i].Oars {
+			o := &r.Seats[i].Oars[j]
+			several = several || len(o.Rates) > 1
+			for _, g := range o.Rates {
+				t.Rows = append(t.Rows, []string{
+					strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), page.Fix(1, g.Features["rate_per_min"].Mean), strconv.Itoa(g.Strokes),
+					page.Fix(1, g.Features["catch_slip_deg"].Mean), page.Fix(0, g.Features["peak_n"].Mean),
+				})
+			}
+		}
+	}
+	if !several {
+		return nil
 	}
 	return t
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 
 	"thole/api/demo"
@@ -22,10 +23,12 @@ func (s *site) strokePages() map[string]page.Handler {
 		"POST /strokes/import":                       s.strokeUpload,
 		"GET /strokes/import/{upload}":               s.strokeMapping,
 		"POST /strokes/import/{upload}":              s.strokeMeasure,
+		"POST /strokes/import/{upload}/curves":       s.strokeKeepCurves,
 		"GET /strokes/import/{upload}/{job}":         s.strokeResult,
 		"POST /strokes/import/{upload}/{job}":        s.strokeKeep,
 		"POST /strokes/import/{upload}/{job}/cancel": s.strokeCancel,
 		"GET /strokes/compare":                       s.strokeCompare,
+		"GET /catch":                                 s.catch,
 		"GET /strokes/squad":                         s.strokeSquad,
 		"GET /strokes/{recording}":                   s.stroke,
 		"POST /strokes/{recording}":                  s.strokeChange,
@@ -86,6 +89,7 @@ func (s *site) strokeSample(w http.ResponseWriter, _ *http.Request) error {
 type thresholdForm struct {
 	Basis                          string
 	Catch, Release, Share, Covered string
+	Oars                           string // 0 for forces of each oar, 1 or 2 for those of a rower
 	Problem                        string
 }
 
@@ -95,6 +99,7 @@ func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm)
 	f := thresholdForm{
 		Basis: typed.Get("basis"), Catch: strings.TrimSpace(typed.Get("catch_n")), Release: strings.TrimSpace(typed.Get("release_n")),
 		Share: strings.TrimSpace(typed.Get("share")), Covered: strings.TrimSpace(typed.Get("covered_deg")),
+		Oars: typed.Get("rower_oars"),
 	}
 	number := func(text string) *float64 {
 		v, complaint := wire.ReadNumber(strings.TrimSuffix(strings.TrimSuffix(text, "%"), "N"))
@@ -117,6 +122,12 @@ func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm)
 		th.CoveredDeg = number(f.Covered)
 	case "force":
 		th.CatchN, th.ReleaseN = number(f.Catch), number(f.Release)
+		if f.Oars == "1" || f.Oars == "2" {
+			th.RowerOars = int(f.Oars[0] - '0')
+		}
+		if f.Problem == "" && (th.CatchN == nil) != (th.ReleaseN == nil) {
+			f.Problem = "Give both forces, at the catch and at the release."
+		}
 	}
 	if *th == (strokes.StrokeThresholds{}) {
 		th = nil
@@ -129,12 +140,12 @@ func (f *thresholdForm) fill(used *strokes.StrokeThresholds) {
 	if f.Problem != "" {
 		return
 	}
-	f.Basis, f.Catch, f.Release, f.Share, f.Covered = "force", "196", "98", "30", "−3"
+	f.Basis, f.Catch, f.Release, f.Oars, f.Share, f.Covered = "share", "", "", "0", "30", "−3"
 	switch {
 	case used.ShareOfPeak != nil:
-		f.Basis, f.Share = "share", page.Plain(100**used.ShareOfPeak)
+		f.Share = page.Plain(100 * *used.ShareOfPeak)
 	case used.CatchN != nil:
-		f.Catch, f.Release = page.Plain(*used.CatchN), page.Plain(*used.ReleaseN)
+		f.Basis, f.Catch, f.Release, f.Oars = "force", page.Plain(*used.CatchN), page.Plain(*used.ReleaseN), strconv.Itoa(used.RowerOars)
 	case used.CoveredDeg != nil:
 		f.Basis, f.Covered = "depth", page.Plain(*used.CoveredDeg)
 	}

@@ -7,9 +7,11 @@ import (
 	"net/http"
 	"net/url"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
+	"thole/api/apitest"
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/ui/uitest"
@@ -21,7 +23,7 @@ func TestImportWithoutScript(t *testing.T) {
 	c := uitest.DemoClub(t)
 	result := c.MeasuredFile("<b>out.csv", string(demo.StrokeSample()), url.Values{"in_cm": {"99"}})
 	status, body := c.Look(result)
-	if status != http.StatusOK || !strings.Contains(body, "196 N at the catch, 98 N at the release") || !strings.Contains(body, "&lt;b&gt;out.csv") {
+	if status != http.StatusOK || !strings.Contains(body, "30 % of peak force") || !strings.Contains(body, "&lt;b&gt;out.csv") {
 		t.Fatalf("result: %d", status)
 	}
 	athletes, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Name: "Maeve"})
@@ -60,7 +62,7 @@ func TestImportWithoutScript(t *testing.T) {
 func TestStrokePagesRender(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for path, want := range map[string]string{
-		"/strokes": "Kofi Mensah-Bright", "/strokes/import": "Up to 1 GB", "/strokes/layout": "vertical_deg", "/strokes/1": "Slip at the catch",
+		"/strokes": "Kofi Mensah-Bright", "/strokes/import": "Up to 1 GB", "/strokes/layout": "vertical_deg", "/strokes/1": "Catch slip",
 		"/strokes/8": "Other oar", "/strokes/squad": "What likeness does not say", "/strokes/squad?measure=shift": "Shift", "/strokes/compare": "Compare two rowers",
 		"/strokes/compare?a=1&b=5": "What likeness does not say", "/strokes/1?basis=share&share=40": "40 %", "/strokes/1?basis=depth&covered_deg=-2": "covered",
 		"/strokes/1?boat=typed&class=8%2B&side=port&span_cm=85&inboard_cm=114&oar_length_cm=372&heel_to_pin_cm=20&speed=5&edge=3": "Handle speed",
@@ -109,13 +111,17 @@ func TestAwkwardUploads(t *testing.T) {
 	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
 	_, body := c.Look(location)
 	form := uitest.AsShown(t, body)
+	form.Set("force", "handle")
 	for name, change := range map[string]url.Values{
-		"not a number": {"header_lines": {"many"}},
-		"no row can":   {"separator": {"semicolon"}},
-		"Column 3":     {"u2": {"n"}},
-		"Pin to":       {"in_cm": {"long"}},
-		"plausible":    {"in_cm": {"9"}},
-		"Two columns":  {"q3": {"oar_angle"}, "u3": {"deg"}},
+		"not a number":                 {"header_lines": {"many"}},
+		"no row can":                   {"separator": {"semicolon"}},
+		"Column 3":                     {"u2": {"n"}},
+		"Pin to":                       {"in_cm": {"long"}},
+		"plausible":                    {"in_cm": {"9"}},
+		"at the handle or at the gate": {"force": {""}},
+		"angle with the oar square":    {"za0": {"much"}},
+		"Give both forces":             {"basis": {"force"}, "catch_n": {"200"}, "release_n": {""}},
+		"Two columns":                  {"q3": {"oar_angle"}, "u3": {"deg"}},
 	} {
 		typed := url.Values{"do": {"measure"}}
 		for _, from := range []url.Values{form, change} {
@@ -139,12 +145,14 @@ func TestMappingIsSavedAndUsed(t *testing.T) {
 	form.Set("do", "save")
 	form.Set("mapping_name", "Logger & <co>")
 	form.Set("u3", "kgf")
+	form.Set("force", "gate")
+	form.Set("za0", "−1.5")
 	status, again, _ := c.Fill(location, form)
 	if status != http.StatusSeeOther {
 		t.Fatalf("saving: %d", status)
 	}
 	_, body = c.Look(again)
-	if !strings.Contains(body, "Logger &amp; &lt;co&gt;") || uitest.AsShown(t, body).Get("u3") != "kgf" {
+	if !strings.Contains(body, "Logger &amp; &lt;co&gt;") || uitest.AsShown(t, body).Get("u3") != "kgf" || uitest.AsShown(t, body).Get("force") != "gate" || uitest.AsShown(t, body).Get("za0") != "−1.5" {
 		t.Error("the saved mapping is not used")
 	}
 }
@@ -247,4 +255,111 @@ func TestProgressIsShownAndStopped(t *testing.T) {
 	if answer, part := ask(); !strings.Contains(part, "Stopped") || answer.Header.Get("HX-Refresh") != "true" {
 		t.Error("the page does not learn that the work was stopped")
 	}
+}
+
+// shifted adds to one column of rows in the plain layout.
+func shifted(text string, column int, by float64) string {
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	for i, line := range lines[1:] {
+		cells := strings.Split(line, ",")
+		v, _ := strconv.ParseFloat(cells[column], 64)
+		cells[column] = strconv.FormatFloat(v+by, 'f', 3, 64)
+		lines[i+1] = strings.Join(cells, ",")
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// TestZerosAreAskedForAndCorrected takes a gate that stands 25° off through the
+// import: the page asks, one field answers, and the way back keeps it.
+func TestZerosAreAskedForAndCorrected(t *testing.T) {
+	c := uitest.NewClub(t)
+	text := shifted(string(demo.StrokeSample()), 2, 25)
+	_, location, _ := c.SendFile("off.csv", text)
+	_, body := c.Look(location)
+	uitest.WantIn(t, "questions", body, "with the oar square?", "Proposed: ", "choose</option>")
+	if uitest.AsShown(t, body).Get("force") != "" {
+		t.Error("handle or gate is chosen for the user")
+	}
+	result := c.MeasuredFile("off.csv", text, url.Values{"za1": {"25"}})
+	if _, body = c.Look(result); strings.Contains(body, "Correct the zeros") {
+		t.Error("the question is asked again")
+	}
+	back := regexp.MustCompile(`href="(/strokes/import/[^"]*job=[^"]*)"`).FindStringSubmatch(body)
+	if back == nil {
+		t.Fatal("no way back")
+	}
+	_, body = c.Look(back[1])
+	if form := uitest.AsShown(t, body); form.Get("za0")+form.Get("za1") != "25" || form.Get("force") != "handle" {
+		t.Errorf("the way back forgot: %v", form)
+	}
+}
+
+// TestTheDayIsThatOfTheFile holds that stamps with a date fill the day.
+func TestTheDayIsThatOfTheFile(t *testing.T) {
+	c := uitest.NewClub(t)
+	lines := strings.Split(strings.TrimSpace(string(demo.StrokeSample())), "\n")
+	for i, line := range lines[1:] {
+		at, rest, _ := strings.Cut(line, ",")
+		s, _ := strconv.ParseFloat(at, 64)
+		lines[i+1] = fmt.Sprintf("2026-03-14 09:%02d:%06.3f,%s", int(s)/60, s-60*float64(int(s)/60), rest)
+	}
+	_, body := c.Look(c.MeasuredFile("stamped.csv", strings.Join(lines, "\n")+"\n", nil))
+	uitest.WantIn(t, "day", body, `value="2026-03-14"`, "As the time stamps of the file tell it")
+}
+
+// TestARecordingIsCorrectedOnItsPage changes day and seat, reads the history,
+// and meets somebody who was faster.
+func TestARecordingIsCorrectedOnItsPage(t *testing.T) {
+	c := uitest.DemoClub(t)
+	form := url.Values{
+		"do": {"correct"}, "version": {"1"}, "athlete": {""}, "boat": {""}, "seat": {"3"}, "recorded_on": {"2026-01-05"}, "in_cm": {"100"}, "note": {"a <b>note</b>"}, "by": {"Ada"},
+	}
+	if status, to, body := c.Fill("/strokes/1", form); status != http.StatusSeeOther || to != "/strokes/1#correct" {
+		t.Fatalf("%d %s %.300s", status, to, body)
+	}
+	_, body := c.Look("/strokes/1")
+	uitest.WantIn(t, "page", body, "5 Jan 2026", "seat 3", "a &lt;b&gt;note", "History", "hands 100 cm", "Ada", "Kofi Mensah-Bright")
+	if status, _, body := c.Fill("/strokes/1", form); status != http.StatusConflict || !strings.Contains(body, "corrected meanwhile") {
+		t.Errorf("an old version: %d", status)
+	}
+	form.Set("version", "2")
+	for name, bad := range map[string]string{"recorded_on": "2099-01-01", "in_cm": "long", "by": " "} {
+		wrong := url.Values{}
+		for k, v := range form {
+			wrong[k] = v
+		}
+		wrong.Set(name, bad)
+		if status, _, body := c.Fill("/strokes/1", wrong); status != http.StatusUnprocessableEntity || !strings.Contains(body, `class="problems"`) {
+			t.Errorf("%s: %d", name, status)
+		}
+	}
+}
+
+// TestMeanCurvesAreBroughtIn goes the way of a file of mean curves, from a form
+// that lacks the arc to the pages that show them.
+func TestMeanCurvesAreBroughtIn(t *testing.T) {
+	c := uitest.DemoClub(t)
+	status, location, _ := c.SendFile("curves.csv", apitest.MeanCurves("drive_pct", 0, 100))
+	if status != http.StatusSeeOther {
+		t.Fatal(status)
+	}
+	_, body := c.Look(location)
+	uitest.WantIn(t, "page", body, "Mean curves", "Ada force_n", "choose</option>", "the file tells none")
+	form := url.Values{"athlete0": {"nobody"}, "unit": {"n"}, "force": {"handle"}, "recorded_on": {"2026-03-05"}}
+	if status, _, body = c.Fill(location+"/curves", form); status != http.StatusUnprocessableEntity || !strings.Contains(body, "Catch: Give the catch") {
+		t.Errorf("%d", status)
+	}
+	form.Set("catch_deg", "55")
+	form.Set("finish_deg", "34")
+	status, kept, body := c.Fill(location+"/curves", form)
+	if status != http.StatusSeeOther {
+		t.Fatalf("%d %.300s", status, body)
+	}
+	for _, path := range []string{kept, "/strokes", "/strokes/squad", "/strokes/compare?a=1&b=" + strings.TrimPrefix(kept, "/strokes/")} {
+		if status, body := c.Look(path); status != http.StatusOK || strings.Contains(body, "NaN") {
+			t.Errorf("%s: %d", path, status)
+		}
+	}
+	_, body = c.Look(kept)
+	uitest.WantIn(t, "recording", body, "mean curve", "single strokes")
 }

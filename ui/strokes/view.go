@@ -3,6 +3,7 @@ package strokes
 import (
 	"context"
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -18,26 +19,69 @@ import (
 
 // strokePage is one rower's recording.
 type strokePage struct {
-	R          strokes.Recording
-	Title      string
-	Head       []headline
-	Thresholds thresholdForm
-	Curve      *page.Plot
-	ByTime     *page.Plot
-	Strips     []*page.Plot
-	Path       *page.Plot
-	LeftOut    string
-	Tables     tables
-	Others     []page.Option
-	Rig        rigForm
-	Entry      *strokes.StrokeEntry
-	LowerBy    float64 // cm that the advice reckons with
-	LowerSaves float64
-	Cal        *strokes.RecordingCalibration
-	CalValues  []page.Entry
-	Problems   []page.Problem
-	Address    string
-	Kept       bool
+	R             strokes.Recording
+	Title         string
+	Head          []headline
+	Thresholds    thresholdForm
+	ByTime        *page.Plot
+	Strips        []*page.Plot
+	Path          *page.Plot
+	LeftOut       string
+	Tables        tables
+	Others        []page.Option
+	Rig           rigForm
+	Entry         *strokes.StrokeEntry
+	LowerBy       float64 // cm that the advice reckons with
+	LowerSaves    float64
+	Cal           *strokes.RecordingCalibration
+	CalValues     []page.Entry
+	MeasuredSpeed string // of the boat, to stand in for what is not typed
+	Problems      []page.Problem
+	Address       string
+	Kept          bool
+	Correct       correctForm
+	First         *firstView // nil where there is nothing to tell
+	Rate          float64    // of the strokes shown, a minute; 0 for all
+	Rates         []rateLink
+}
+
+// rateLink leads to the strokes of one rate.
+type rateLink struct {
+	Label, Link string
+	Current     bool
+}
+
+// rates links to the strokes of each rate, where there are several, and chooses
+// the one that the address names, or the one with the most strokes.
+func (p *strokePage) rates(typed url.Values) {
+	list := p.R.Oar.Rates
+	if len(list) < 2 {
+		return
+	}
+	best := 0
+	for i := range list {
+		if list[i].Strokes >= list[best].Strokes {
+			best = i
+		}
+	}
+	asked, ok := page.ParseNumber(typed.Get("rate"))
+	link := func(rate string) string {
+		q := url.Values{}
+		for name, values := range typed {
+			q[name] = values
+		}
+		q.Set("rate", rate)
+		return p.Address + "?" + q.Encode()
+	}
+	for i, g := range list {
+		mean := g.Features["rate_per_min"].Mean
+		current := !ok && typed.Get("rate") != "all" && i == best || ok && asked >= g.FromPerMin && asked < g.ToPerMin
+		if current {
+			p.Rate = mean
+		}
+		p.Rates = append(p.Rates, rateLink{fmt.Sprintf("%s a minute, %d strokes", page.Fix(0, mean), g.Strokes), link(page.Fix(1, mean)), current})
+	}
+	p.Rates = append(p.Rates, rateLink{fmt.Sprintf("all %d", p.R.Oar.Strokes), link("all"), p.Rate == 0})
 }
 
 // headline is one large number.
@@ -76,7 +120,7 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 	ask := strokes.RecordingRequest{ID: page.PathID(r, "recording")}
 	var err error
 	if th != nil {
-		ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg
+		ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg, ask.RowerOars = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg, th.RowerOars
 	}
 	if p.R, err = s.service.Strokes.Recording(r.Context(), ask); err != nil && th != nil && p.complain("Thresholds", err) {
 		p.R, err = s.service.Strokes.Recording(r.Context(), strokes.RecordingRequest{ID: ask.ID})
@@ -90,9 +134,21 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 	if len(p.Problems) == 0 {
 		p.Thresholds.fill(&p.R.Thresholds)
 	}
+	if p.rates(typed); p.Rate != 0 {
+		ask.RatePerMin = p.Rate
+		if p.R, err = s.service.Strokes.Recording(r.Context(), ask); err != nil {
+			return nil, err
+		}
+	}
 	p.lay()
 	p.Tables.link(r)
-	return p, s.rigged(r.Context(), p, typed)
+	if err := s.rigged(r.Context(), p, typed); err != nil {
+		return nil, err
+	}
+	if err := s.fillCorrect(r, p); err != nil {
+		return nil, err
+	}
+	return p, s.first(r.Context(), p)
 }
 
 // complain shows what is wrong; false for what cannot be shown here.
@@ -122,7 +178,7 @@ func (p *strokePage) lay() {
 		p.Title = seatLabel(p.R.Seat)
 	}
 	for _, h := range []struct{ name, label string }{
-		{"catch_slip_deg", "Slip at the catch"}, {"release_slip_deg", "Slip at the release"}, {"effective_arc_deg", "Effective arc"}, {"peak_n", "Peak"}, {"power_w", "Power"},
+		{"catch_slip_deg", "Catch slip"}, {"release_slip_deg", "Release slip"}, {"catch_deg", "Catch"}, {"finish_deg", "Finish"}, {"peak_n", "Peak force"}, {"power_w", "Power"},
 	} {
 		if f, ok := o.Features[h.name]; ok {
 			l := labelOf(h.name)
@@ -130,16 +186,20 @@ func (p *strokePage) lay() {
 			if unit != "°" {
 				unit = " " + unit
 			}
-			p.Head = append(p.Head, headline{h.label, page.Fix(l.digits, f.Mean) + unit, "± " + page.Fix(l.digits, f.SD) + unit})
+			p.Head = append(p.Head, headline{h.label, page.Fix(l.digits, math.Abs(f.Mean)) + unit, "± " + page.Fix(l.digits, f.SD) + unit})
 		}
 	}
-	p.Curve, p.ByTime = forceByAngle(&p.R), forceByTime(&p.R)
+	if v, ok := o.Features["boat_speed_m_s"]; ok {
+		p.MeasuredSpeed = page.Fix(2, v.Mean)
+	}
+	if _, timed := o.Features["drive_time_s"]; timed { // not of a mean curve
+		p.ByTime = forceByTime(&p.R)
+	}
 	p.Strips = strips(o.List)
 	p.LeftOut = leftOut(&o.LeftOut)
 	p.Tables = tables{featureTable(o.Features), strokeTable(o.List), curveTable("curve", "Mean curve",
 		[]string{"By angle, N", "± SD", "By time, N", "± SD"}, o.Curve.AngleMean, o.Curve.AngleSD, o.Curve.TimeMean, o.Curve.TimeSD)}
 	if len(p.R.Path) > 0 {
-		p.Path = bladePlot(&p.R)
 		p.Tables = append(p.Tables, pathTable(p.R.Path))
 	}
 }
@@ -147,37 +207,6 @@ func (p *strokePage) lay() {
 // meanEnds are the mean catch and finish.
 func meanEnds(r *strokes.Recording) (catch, finish float64) {
 	return r.Oar.Features["catch_deg"].Mean, r.Oar.Features["finish_deg"].Mean
-}
-
-// forceByAngle draws the mean curve over the arc with what the blade slips.
-func forceByAngle(r *strokes.Recording) *page.Plot {
-	catch, finish := meanEnds(r)
-	c := &r.Oar.Curve
-	x := page.Evenly(len(c.AngleMean), catch, finish)
-	low, high := page.PlusMinus(c.AngleMean, c.AngleSD)
-	slipC, slipR := r.Oar.Features["catch_slip_deg"], r.Oar.Features["release_slip_deg"]
-	title := fmt.Sprintf("Force from catch %s° to finish %s°; slip %s° at the catch and %s° at the release", page.Fix(1, -catch), page.Fix(1, finish), page.Fix(1, slipC.Mean), page.Fix(1, slipR.Mean))
-	p := page.NewPlot(title, 240, [2]float64{catch, finish}, page.Extent([2]float64{0, 1}, high), "oar angle from catch to finish, °", "force, N")
-	if slipC.N > 0 && slipR.N > 0 {
-		p.Strip("works", catch+slipC.Mean, finish-slipR.Mean)
-		p.Strip("lost", catch, catch+slipC.Mean)
-		p.Strip("lost", finish-slipR.Mean, finish)
-		p.Notes = append(p.Notes,
-			page.Note{At: page.Spot{X: p.X.At(catch + slipC.Mean/2), Y: page.PlotTop - 6}, Anchor: "start", Text: "slip " + page.Fix(1, slipC.Mean) + "°"},
-			page.Note{At: page.Spot{X: p.X.At((catch + finish) / 2), Y: page.PlotTop - 6}, Anchor: "middle", Text: "effective " + page.Fix(1, r.Oar.Features["effective_arc_deg"].Mean) + "°"},
-			page.Note{At: page.Spot{X: p.Right(), Y: page.PlotTop - 6}, Anchor: "end", Text: "slip " + page.Fix(1, slipR.Mean) + "°"})
-		p.Notes[0].At.X = page.PlotLeft
-	}
-	p.Band("spread", x, low, high)
-	p.Line("series s0", x, c.AngleMean)
-	k := peakOf(c.AngleMean)
-	p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[k]), Y: p.Y.At(c.AngleMean[k])}, Class: "peak"})
-	p.Note(x[k], c.AngleMean[k], 8, -6, "start", page.Fix(0, c.AngleMean[k])+" N at "+page.Fix(0, x[k])+"°")
-	if th := r.Thresholds; th.CatchN != nil {
-		p.Level("level", *th.CatchN, "")
-		p.Level("level", *th.ReleaseN, "")
-	}
-	return p
 }
 
 // forceByTime draws the mean curve over the time of the drive.
@@ -218,25 +247,8 @@ func strips(list strokes.StrokeList) []*page.Plot {
 	return plots
 }
 
-// bladePlot draws the way of the blade.
-func bladePlot(r *strokes.Recording) *page.Plot {
-	var x, y, sd []float64
-	for _, b := range r.Path {
-		x, y, sd = append(x, b.AngleDeg), append(y, b.VerticalDeg), append(sd, b.VerticalSdDeg)
-	}
-	catch, finish := meanEnds(r)
-	low, high := page.PlusMinus(y, sd)
-	half := len(x) / 2
-	p := page.NewPlot("Way of the blade: lowest at "+page.Fix(1, r.Oar.Features["depth_deg"].Mean)+"°", 170, page.Extent([2]float64{catch, finish}, x), page.Extent([2]float64{-4, 2}, low, high), "oar angle from catch to finish, °", "vertical angle, °")
-	p.Areas = append(p.Areas, page.Shape{Class: "underwater", Path: fmt.Sprintf("M%d %sH%sV%sH%dZ", page.PlotLeft, page.Coord(p.Y.At(0)), page.Coord(p.Right()), page.Coord(p.Y.From), page.PlotLeft)})
-	p.Level("level", -3, "covered, −3°")
-	p.Line("series back", x[half:], y[half:])
-	p.Line("series s0", x[:half], y[:half])
-	return p
-}
-
 func pathTable(path []strokes.BladePoint) *dataTable {
-	t := &dataTable{Name: "path", Title: "Way of the blade", Head: []string{"Part", "Oar angle, °", "Vertical angle, °", "± SD"}, Wide: true}
+	t := &dataTable{Name: "path", Title: "Blade path", Head: []string{"Part", "Oar angle, °", "Vertical angle, °", "± SD"}, Wide: true}
 	for i, b := range path {
 		part := "drive"
 		if i >= len(path)/2 {
@@ -371,6 +383,8 @@ func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 		return s.strokeRemove(w, r)
 	case "posture":
 		return s.strokePosture(w, r, form)
+	case "correct":
+		return s.strokeCorrect(w, r, form)
 	}
 	return s.Broken(w)
 }

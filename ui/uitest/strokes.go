@@ -67,8 +67,8 @@ func AsShown(t testing.TB, body string) url.Values {
 	return form
 }
 
-// MeasuredFile uploads a file, confirms the mapping as it is proposed, and
-// returns the address of the result.
+// MeasuredFile uploads a file, confirms the mapping as it is proposed with the
+// force at the handle, and returns the address of the result.
 func (c *ClubSite) MeasuredFile(name, text string, change url.Values) string {
 	c.T.Helper()
 	status, location, body := c.SendFile(name, text)
@@ -78,6 +78,7 @@ func (c *ClubSite) MeasuredFile(name, text string, change url.Values) string {
 	_, body = c.Look(location)
 	form := AsShown(c.T, body)
 	form.Set("do", "measure")
+	form.Set("force", "handle")
 	for name, values := range change {
 		form[name] = values
 	}

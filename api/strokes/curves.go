@@ -1,0 +1,274 @@
+package strokes
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+	"thole/selection/stroke"
+)
+
+// CurveFile is what an upload of mean curves holds.
+type CurveFile struct {
+	Said      string           `json:"said" description:"What was found, in words."`
+	Axis      string           `json:"axis" enum:"angle,share" description:"What the curves are written over; a share is taken as that of the arc."`
+	CatchDeg  *float64         `json:"catch_deg" description:"Where the curves begin; null for a share."`
+	FinishDeg *float64         `json:"finish_deg" description:"Where they end; null for a share."`
+	Unit      string           `json:"unit" enum:"n,kgf,lbf" description:"The forces were written in."`
+	Curves    []MeanForceCurve `json:"curves"`
+	Questions []StrokeQuestion `json:"questions" description:"About the unit."`
+}
+
+// MeanForceCurve is one of them.
+type MeanForceCurve struct {
+	Name   string    `json:"name" description:"As the file heads it."`
+	ForceN []float64 `json:"force_n" description:"101 nodes from catch to finish."`
+}
+
+// CurvesRequest asks for the curves of an upload.
+type CurvesRequest struct {
+	ID   string `path:"id" json:"-"`
+	Unit string `query:"unit" json:"-" enum:",n,kgf,lbf" description:"Of the forces; left out: as the file names it, or N."`
+}
+
+// KeepCurvesRequest puts mean curves of an upload on record.
+type KeepCurvesRequest struct {
+	Upload     string      `json:"upload" required:"true" description:"Its id."`
+	Unit       string      `json:"unit" enum:",n,kgf,lbf" description:"Of the forces; left out: as the file names it, or N."`
+	Force      string      `json:"force" required:"true" enum:"handle,gate" description:"Where the force was measured."`
+	CatchDeg   *float64    `json:"catch_deg" description:"Negative; needed where the curves are written over a share of the drive."`
+	FinishDeg  *float64    `json:"finish_deg" description:"Needed where the curves are written over a share of the drive."`
+	RecordedOn string      `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
+	BoatID     *int64      `json:"boat_id"`
+	Note       string      `json:"note"`
+	Curves     []KeptCurve `json:"curves" required:"true" description:"Those to keep; the rest of the file is left."`
+}
+
+// KeptCurve says whose a curve of the file is.
+type KeptCurve struct {
+	Name      string `json:"name" required:"true" description:"As the file heads it."`
+	AthleteID *int64 `json:"athlete_id" description:"Left out: not known."`
+}
+
+// mostCurveFile bounds a file of mean curves, bytes: a thousand nodes of a
+// hundred rowers with all their digits.
+const mostCurveFile = 4 << 20
+
+// UploadCurves returns the mean curves of an upload. Errors: ErrNotFound, an
+// *Invalid, or an *Unreadable for a file that holds none.
+func (s *Service) UploadCurves(_ context.Context, r CurvesRequest) (CurveFile, error) {
+	t, err := s.curveTable(r.ID, r.Unit)
+	if err != nil {
+		return CurveFile{}, err
+	}
+	w := CurveFile{Said: t.String(), Axis: "share", Unit: nameOf(strokeUnits, t.Unit), Curves: []MeanForceCurve{}, Questions: wireQuestions(t.Questions)}
+	if t.Axis == stroke.OverAngle {
+		w.Axis, w.CatchDeg, w.FinishDeg = "angle", wire.Ptr(wire.ToDeg(t.Catch)), wire.Ptr(wire.ToDeg(t.Finish))
+	}
+	for i := range t.Curves {
+		w.Curves = append(w.Curves, MeanForceCurve{t.Curves[i].Name, Rounded(t.Curves[i].Force[:], 100)})
+	}
+	return w, nil
+}
+
+func (s *Service) curveTable(upload, unit string) (stroke.CurveTable, error) {
+	f, err := s.uploads.find(upload)
+	if err != nil {
+		return stroke.CurveTable{}, err
+	}
+	file, err := f.open()
+	if err != nil {
+		return stroke.CurveTable{}, err
+	}
+	defer file.Close()
+	text, err := io.ReadAll(io.LimitReader(file, mostCurveFile))
+	if err != nil {
+		return stroke.CurveTable{}, err
+	}
+	t, err := stroke.ReadCurves(text, strokeUnits[unit])
+	return t, strokeError(err)
+}
+
+// KeepCurves puts mean curves of an upload on record, all or none. The upload is
+// removed then. Errors: ErrNotFound, an *Invalid or an *Unreadable.
+func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (RecordingList, error) {
+	t, err := s.curveTable(r.Upload, r.Unit)
+	if err != nil {
+		return RecordingList{}, err
+	}
+	f, err := s.uploads.find(r.Upload)
+	if err != nil {
+		return RecordingList{}, err
+	}
+	if err := s.checkCurves(ctx, &r, &t); err != nil {
+		return RecordingList{}, err
+	}
+	kept, err := s.Store.AddRecordings(ctx, func(yield func(store.Recording, error) bool) {
+		for _, c := range r.Curves {
+			if !yield(s.curveRecording(&r, &t, c, f.Name)) {
+				return
+			}
+		}
+	})
+	if err != nil {
+		return RecordingList{}, records.RecordError(err)
+	}
+	_ = s.uploads.remove(r.Upload)
+	return s.listed(ctx, kept)
+}
+
+// checkCurves complains about what cannot be kept, and sets the ends of curves
+// that are written over a share.
+func (s *Service) checkCurves(ctx context.Context, r *KeepCurvesRequest, t *stroke.CurveTable) error {
+	var p wire.Problems
+	if _, ok := forceSites[r.Force]; !ok {
+		p.Add(wire.ProblemAt("force", "Say whether the force was measured at the handle or at the gate."))
+	}
+	p.PastDay("recorded_on", r.RecordedOn, "1990-01-01", s.Today())
+	p.Note("note", r.Note)
+	setEnds(&p, r, t)
+	n, err := s.names(ctx)
+	if err != nil {
+		return err
+	}
+	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
+		p.Add(wire.ProblemAt("boat_id", "This boat is not on record."))
+	}
+	if len(r.Curves) == 0 {
+		p.Add(wire.ProblemAt("curves", "Say which curves to keep."))
+	}
+	for i, c := range r.Curves {
+		at := wire.Place{}.Name("curves").Item(i).Field
+		if curveNamed(t, c.Name) == nil {
+			p.Add(wire.ProblemAt(at+".name", "The file has no curve “"+c.Name+"”."))
+		}
+		if c.AthleteID != nil && n.athletes[*c.AthleteID] == "" {
+			p.Add(wire.ProblemAt(at+".athlete_id", "This athlete is not on record."))
+		}
+	}
+	return p.OrNil()
+}
+
+func setEnds(p *wire.Problems, r *KeepCurvesRequest, t *stroke.CurveTable) {
+	if t.Axis == stroke.OverAngle {
+		return
+	}
+	catch, finish := wire.Or(r.CatchDeg, 0), wire.Or(r.FinishDeg, 0)
+	if !(catch >= -90 && catch <= -15) {
+		p.Add(wire.ProblemAt("catch_deg", "Give the catch these curves begin at, −90° to −15°: the file tells none."))
+	}
+	if !(finish >= 5 && finish <= 80) {
+		p.Add(wire.ProblemAt("finish_deg", "Give the finish these curves end at, 5° to 80°: the file tells none."))
+	}
+	t.Catch, t.Finish = wire.FromDeg(catch), wire.FromDeg(finish)
+}
+
+func curveNamed(t *stroke.CurveTable, name string) *stroke.MeanCurve {
+	i := slices.IndexFunc(t.Curves, func(c stroke.MeanCurve) bool { return c.Name == name })
+	if i < 0 {
+		return nil
+	}
+	return &t.Curves[i]
+}
+
+func (s *Service) curveRecording(r *KeepCurvesRequest, t *stroke.CurveTable, c KeptCurve, file string) (store.Recording, error) {
+	share := stroke.DefaultShare
+	terms, err := json.Marshal(recordingTerms{Thresholds: StrokeThresholds{ShareOfPeak: &share}, Force: r.Force})
+	if err != nil {
+		return store.Recording{}, err
+	}
+	curve := curveNamed(t, c.Name)
+	o := curveReport(curve.Force[:], t.Catch, t.Finish, share)
+	return store.Recording{
+		AthleteID: c.AthleteID, BoatID: r.BoatID, Seat: cut(c.Name, longestSeat), RecordedOn: r.RecordedOn, SourceFile: file, Thresholds: string(terms),
+		Note: strings.TrimSpace(r.Note), EnteredAt: s.Now(), Features: storedFeatures(&o), MeanCurve: curve.Force[:],
+	}, nil
+}
+
+// cut shortens a text to a number of bytes at most, between letters.
+func cut(text string, most int) string {
+	for len(text) > most {
+		r := []rune(text)
+		text = string(r[:len(r)-1])
+	}
+	return text
+}
+
+// curveReport is what a mean curve alone tells of an oar, slips at a share of
+// its peak: nothing of single strokes and of time.
+func curveReport(force []float64, catch, finish rigging.Angle, share float64) stroke.OarReport {
+	var o stroke.OarReport
+	set := func(f stroke.Feature, v float64) { o.Features[f] = stroke.Summary{N: 1, Mean: v} }
+	arc := float64(finish - catch)
+	n := float64(len(force) - 1)
+	top, sum := 0, 0.0
+	for i, f := range force {
+		sum += f
+		if f > force[top] {
+			top = i
+		}
+	}
+	mean := (sum - (force[0]+force[len(force)-1])/2) / n
+	up, down := crossing(force, top, -1, share*force[top]), crossing(force, top, 1, share*force[top])
+	set(stroke.CatchAngle, float64(catch))
+	set(stroke.FinishAngle, float64(finish))
+	set(stroke.Arc, arc)
+	set(stroke.PeakForce, force[top])
+	set(stroke.PeakPlace, float64(top)/n)
+	set(stroke.PeakAngle, float64(catch)+arc*float64(top)/n)
+	set(stroke.MeanForce, mean)
+	set(stroke.MeanToPeak, mean/force[top])
+	set(stroke.CatchSlip, arc*up/n)
+	set(stroke.ReleaseSlip, arc*(n-down)/n)
+	set(stroke.EffectiveArc, arc*(down-up)/n)
+	o.Count, o.Curve.Strokes = 1, 1
+	copy(o.Curve.ByAngle.Mean[:], force)
+	return o
+}
+
+// crossing walks from the peak and returns the place, in nodes, where the force
+// falls to a level; the end of the curve where it never does.
+func crossing(force []float64, from, step int, level float64) float64 {
+	i := from
+	for i+step >= 0 && i+step < len(force) && force[i+step] > level {
+		i += step
+	}
+	if i+step < 0 || i+step >= len(force) {
+		return float64(i)
+	}
+	return float64(i) + float64(step)*(force[i]-level)/(force[i]-force[i+step])
+}
+
+// measureCurve takes the mean curve of a recording that has no samples.
+func (s *Service) measureCurve(ctx context.Context, m *remeasured, th stroke.Thresholds) error {
+	whole, err := s.Store.Recording(ctx, m.stored.ID)
+	if err != nil {
+		return records.RecordError(err)
+	}
+	ends := map[string]float64{}
+	for _, f := range whole.Features {
+		if f.Stroke == 0 {
+			ends[f.Feature] = f.Value
+		}
+	}
+	if len(whole.MeanCurve) != stroke.Nodes {
+		return fmt.Errorf("recording %d has neither samples nor a curve", m.stored.ID)
+	}
+	if th.Basis != stroke.ByShare {
+		return wire.InvalidAt("thresholds", "A mean curve is measured at a share of its peak.")
+	}
+	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), levelOf(&th))
+	side, _ := rigging.ParseSide(m.stored.Side)
+	o.Oar = stroke.Oar{Seat: m.stored.Seat, Side: side}
+	o.Warnings = append(o.Warnings, stroke.Warning{Code: "curve_only", Text: "this is a mean curve: nothing is known of single strokes, of time and of the blade path"})
+	m.report = &stroke.Report{Thresholds: th, Force: siteOf(m.terms.Force), Oars: []stroke.OarReport{o}}
+	m.oar, m.path = &m.report.Oars[0], []BladePoint{}
+	return nil
+}

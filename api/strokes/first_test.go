@@ -1,0 +1,142 @@
+package strokes_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"thole/api/apitest"
+	"thole/api/strokes"
+)
+
+// first asks what to work on first.
+func first(t testing.TB, r strokes.FirstRequest) strokes.First {
+	t.Helper()
+	f, err := apitest.Service.Strokes.First(t.Context(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// TestTheShortCatchComesFirst holds a four of which seat 1 reaches 6.2° less
+// than the median of the others: that is named, with the crew as its reference
+// and the change that is priced; the others have nothing beyond their noise on
+// the reach.
+func TestTheShortCatchComesFirst(t *testing.T) {
+	crew := apitest.CrewOnRecord(t)
+	f := first(t, strokes.FirstRequest{ID: crew[0]})
+	if len(f.Findings) == 0 || f.Findings[0].Item != "catch" {
+		t.Fatalf("%+v", f)
+	}
+	w := f.Findings[0]
+	apitest.Near(t, "measured", w.Measured, 49, 0.2)
+	apitest.Near(t, "reference", w.Reference, 55.2, 0.2)
+	apitest.Near(t, "change", w.Change, 6.2, 0.3)
+	if !strings.Contains(w.Against, "crew") || !strings.Contains(w.Said, "49.0°") || !strings.Contains(f.Said, w.Title) {
+		t.Errorf("%+v", w)
+	}
+	if p := w.Price; p.ForceTimeS.Value >= 0 || p.ForceTimeS.Low > p.ForceTimeS.Value || p.ForceTimeS.High < p.ForceTimeS.Value || p.ForcePowerPct.Value <= 0 || p.PowerForcePct.Value >= 0 {
+		t.Errorf("a longer catch at equal force takes power and less force at equal power: %+v", p)
+	}
+	for _, id := range crew[1:] {
+		for _, w := range first(t, strokes.FirstRequest{ID: id}).Findings {
+			if w.Item == "catch" {
+				t.Errorf("recording %d: %s", id, w.Said)
+			}
+		}
+	}
+}
+
+// TestTheArcIsInOrder holds the marks against the generator: reach −49°,
+// finish 34°, 30 % of a half sine's peak 0.09699 of the arc from both ends, and
+// the share that does no work with them.
+func TestTheArcIsInOrder(t *testing.T) {
+	f := first(t, strokes.FirstRequest{ID: apitest.CrewOnRecord(t)[0]})
+	want := map[string]float64{"reach": -49, "holds": -49 + 0.09699*83, "release": 34 - 0.09699*83, "finish": 34}
+	for _, m := range f.Arc {
+		if v, ok := want[m.Name]; ok {
+			apitest.Near(t, m.Name, m.AngleDeg, v, 0.5)
+		}
+	}
+	names := fmt.Sprint(f.Arc)
+	for _, name := range []string{"reach", "touches", "covered", "holds", "release", "out", "finish"} {
+		if !strings.Contains(names, name) {
+			t.Errorf("no %s in %s", name, names)
+		}
+	}
+	apitest.Near(t, "idle", f.IdleShare, 2*0.09699, 0.01)
+}
+
+// TestWhatIsMissingIsNamed holds that a recording without boat still tells its
+// idle share, and says what would let more be told.
+func TestWhatIsMissingIsNamed(t *testing.T) {
+	f := first(t, strokes.FirstRequest{ID: apitest.Strangers(t)})
+	if f.Model != nil || len(f.Findings) != 0 || len(f.Missing) == 0 || f.Missing[0].Name != "boat and rig" || f.Missing[0].How == "" || f.IdleShare == 0 {
+		t.Errorf("%+v", f)
+	}
+	typed := first(t, strokes.FirstRequest{ID: apitest.Strangers(t), BoatClass: "1x"})
+	if typed.Model == nil || len(typed.Assumed) < 3 {
+		t.Errorf("a class alone: %+v", typed)
+	}
+	for _, said := range []string{"hull", "oar", "rower"} {
+		if !strings.Contains(strings.Join(typed.Assumed, "; "), said) {
+			t.Errorf("nothing said of the %s: %v", said, typed.Assumed)
+		}
+	}
+}
+
+// TestTheSpeedIsMatched holds that the model goes at the speed measured, or at
+// the one stated.
+func TestTheSpeedIsMatched(t *testing.T) {
+	id := apitest.CrewOnRecord(t)[1]
+	apitest.Near(t, "measured", first(t, strokes.FirstRequest{ID: id}).Model.SpeedMS, 4.5, 1e-3)
+	apitest.Near(t, "stated", first(t, strokes.FirstRequest{ID: id, BoatSpeedMS: 4.9}).Model.SpeedMS, 4.9, 1e-3)
+}
+
+// TestRanksAreTheSameFromMemory holds that a second answer is the first.
+func TestRanksAreTheSameFromMemory(t *testing.T) {
+	ask := strokes.FirstRequest{ID: apitest.CrewOnRecord(t)[0]}
+	a, b := first(t, ask), first(t, ask)
+	text := func(f strokes.First) string { return string(apitest.Must(json.Marshal(f))) }
+	apitest.Same(t, "answer", text(a), text(b))
+	ask.DistanceM = 1000
+	half := first(t, ask)
+	apitest.Near(t, "half the way", half.Findings[0].Price.ForceTimeS.Value, a.Findings[0].Price.ForceTimeS.Value/2, 0.06)
+}
+
+// TestImpossibleFiguresAreRefused holds that figures no boat has are told.
+func TestImpossibleFiguresAreRefused(t *testing.T) {
+	id := apitest.CrewOnRecord(t)[0]
+	f := first(t, strokes.FirstRequest{ID: id, MassKg: 900})
+	if len(f.Findings) != 0 || !slices.ContainsFunc(f.Missing, func(m strokes.MissingMeasure) bool { return m.Name == "a stroke to reckon with" }) {
+		t.Errorf("%+v", f)
+	}
+	for path, status := range map[string]int{"?boat_class=9x": 422, "?share_of_peak=7": 422, "?rate_per_min=90": 422, "?distance_m=x": 422} {
+		if got := apitest.Request("GET", fmt.Sprintf("%s/%d/first%s", apitest.RecordingsPath, id, path), "", "").Code; got != status && got != 400 {
+			t.Errorf("%s: %d", path, got)
+		}
+	}
+	if math.IsNaN(f.IdleShare) {
+		t.Error("no share")
+	}
+}
+
+func BenchmarkFirstFromMemory(b *testing.B) {
+	id := apitest.CrewOnRecord(b)[0]
+	for b.Loop() {
+		first(b, strokes.FirstRequest{ID: id})
+	}
+}
+
+// BenchmarkFirst ranks anew each time: another distance makes another ranking.
+func BenchmarkFirst(b *testing.B) {
+	id, distance := apitest.CrewOnRecord(b)[0], 1000.0
+	for b.Loop() {
+		distance++
+		first(b, strokes.FirstRequest{ID: id, DistanceM: distance})
+	}
+}

@@ -1,0 +1,274 @@
+package strokes
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/strokes"
+	"thole/ui/page"
+)
+
+// catchPage is the catch, to try.
+type catchPage struct {
+	Fields, Rig []tryField
+	Class       string
+	Classes     []seat.BoatClass
+	C           strokes.CatchTry
+	Ready       bool
+	Path, Costs *page.Plot
+	Moves       []move
+	Head        []headline
+	Tables      tables
+	Problems    []page.Problem
+}
+
+// tryField is a figure of the form.
+type tryField struct{ Name, Label, Unit, Value, Help string }
+
+// move leads to the same page with one figure changed.
+type move struct{ Label, Link string }
+
+// tryFields are the figures that a catch is tried with, and tryRig those that
+// stay while it is tried.
+var (
+	tryFields = []tryField{
+		{Name: "height_cm", Label: "Blade carried over the water", Unit: "cm", Help: "Lower edge when it starts down."},
+		{Name: "sink_m_s", Label: "Blade sinks at", Unit: "m/s"},
+		{Name: "moment_ms", Label: "Starts down, against the reversal", Unit: "ms", Help: "Minus is before the hands reverse."},
+		{Name: "pick_up_m_s2", Label: "Hands pick up speed at", Unit: "m/s²"},
+	}
+	tryRig = []tryField{
+		{Name: "inboard_cm", Label: "Inboard", Unit: "cm"}, {Name: "oar_length_cm", Label: "Oar length", Unit: "cm"},
+		{Name: "catch_deg", Label: "Catch", Unit: "°"}, {Name: "finish_deg", Label: "Finish", Unit: "°"},
+		{Name: "rate_per_min", Label: "Rate", Unit: "a minute"}, {Name: "peak_n", Label: "Peak force on one handle", Unit: "N"},
+		{Name: "mass_kg", Label: "Mass of a rower", Unit: "kg"},
+	}
+)
+
+func (s *site) catch(w http.ResponseWriter, r *http.Request) error {
+	p := &catchPage{Classes: s.service.Seat.BoatClasses()}
+	ask, typed := p.read(r.URL.Query())
+	status := http.StatusOK
+	if len(p.Problems) == 0 {
+		c, err := s.service.Strokes.TryCatch(r.Context(), ask)
+		if err != nil && !p.complain(err) {
+			return s.Fail(w, err)
+		}
+		if err == nil {
+			p.lay(&c, r)
+		}
+	}
+	if len(p.Problems) > 0 {
+		status = http.StatusUnprocessableEntity
+	}
+	p.show(typed)
+	if done, err := p.Tables.download(w, r, "catch"); done {
+		return err
+	}
+	return s.Pages.Show(w, status, "stroke_catch", p)
+}
+
+// read takes the figures of the address.
+func (p *catchPage) read(typed url.Values) (strokes.CatchRequest, url.Values) {
+	ask := strokes.CatchRequest{BoatClass: typed.Get("boat_class")}
+	number := func(name string) *float64 {
+		text := strings.TrimSpace(typed.Get(name))
+		if text == "" {
+			return nil
+		}
+		v, ok := page.ParseNumber(text)
+		if !ok {
+			p.Problems = append(p.Problems, page.Problem{Label: tryLabel(name), Text: "“" + text + "” is not a number."})
+		}
+		return &v
+	}
+	given := func(name string) float64 {
+		if v := number(name); v != nil {
+			return *v
+		}
+		return 0
+	}
+	ask.HeightCm, ask.SinkMS, ask.MomentMs, ask.PickUp = number("height_cm"), number("sink_m_s"), number("moment_ms"), number("pick_up_m_s2")
+	ask.InboardCm, ask.OarLengthCm, ask.CatchDeg, ask.FinishDeg = given("inboard_cm"), given("oar_length_cm"), given("catch_deg"), given("finish_deg")
+	ask.RatePerMin, ask.PeakN, ask.MassKg = given("rate_per_min"), given("peak_n"), given("mass_kg")
+	return ask, typed
+}
+
+func tryLabel(name string) string {
+	for _, f := range append(append([]tryField{}, tryFields...), tryRig...) {
+		if f.Name == name {
+			return f.Label
+		}
+	}
+	return ""
+}
+
+func (p *catchPage) complain(err error) bool {
+	explained := rest.Explain(err)
+	if explained.Status != http.StatusUnprocessableEntity {
+		return false
+	}
+	for _, f := range explained.Errors {
+		p.Problems = append(p.Problems, page.Problem{Label: tryLabel(f.Field), Text: f.Detail})
+	}
+	return true
+}
+
+// values are the figures of an answer by the names of the form.
+func tryValues(c *strokes.CatchTry) map[string]float64 {
+	return map[string]float64{
+		"height_cm": c.HeightCm, "sink_m_s": c.SinkMS, "moment_ms": c.MomentMs, "pick_up_m_s2": c.PickUpMS2, "inboard_cm": c.InboardCm,
+		"oar_length_cm": c.OarLengthCm, "catch_deg": c.CatchDeg, "finish_deg": c.FinishDeg, "rate_per_min": c.RatePerMin, "peak_n": c.PeakN, "mass_kg": c.MassKg,
+	}
+}
+
+// show fills the form: what was typed where something is wrong, else what was
+// reckoned with.
+func (p *catchPage) show(typed url.Values) {
+	values := tryValues(&p.C)
+	fill := func(list []tryField) []tryField {
+		out := append([]tryField{}, list...)
+		for i := range out {
+			if out[i].Value = typed.Get(out[i].Name); p.Ready {
+				out[i].Value = page.Plain(values[out[i].Name])
+			}
+		}
+		return out
+	}
+	p.Fields, p.Rig, p.Class = fill(tryFields), fill(tryRig), typed.Get("boat_class")
+	if p.Ready {
+		p.Class = p.C.BoatClass
+	}
+}
+
+// lay builds drawings, links and tables.
+func (p *catchPage) lay(c *strokes.CatchTry, r *http.Request) {
+	p.C, p.Ready = *c, true
+	p.Head = []headline{
+		{"Pulled as hard as now", page.Signed(1, c.Cost.ForceTimeS) + " s", "against a free catch, over 2000 m"},
+		{"At the same power", page.Signed(1, c.Cost.PowerTimeS) + " s", page.Signed(1, c.Cost.PowerForcePct) + " % of force"},
+		{"Missed before it holds", page.Fix(1, c.LoadDeg) + "°", page.Fix(1, c.FreeLoadDeg) + "° with a free catch"},
+		{"Best moment", momentWords(c.BestForce.MomentMs), "to " + momentWords(c.BestPower.MomentMs) + " at the same power"},
+	}
+	p.Path, p.Costs = catchPath(c), catchCosts(c)
+	for _, m := range []struct {
+		label, name string
+		by          float64
+	}{
+		{"25 ms sooner", "moment_ms", -25}, {"25 ms later", "moment_ms", 25}, {"1 cm lower", "height_cm", -1}, {"1 cm higher", "height_cm", 1},
+		{"sinks 0.1 m/s faster", "sink_m_s", 0.1}, {"sinks 0.1 m/s slower", "sink_m_s", -0.1},
+	} {
+		p.Moves = append(p.Moves, move{m.label, tryLink(c, m.name, max(tryValues(c)[m.name]+m.by, map[bool]float64{true: 0, false: -1000}[m.name == "height_cm"]))})
+	}
+	p.Moves = append(p.Moves, move{"at the best moment", tryLink(c, "moment_ms", c.BestForce.MomentMs)})
+	p.Tables = tables{costTable(c), catchTable(c)}
+	p.Tables.link(r)
+}
+
+// tryLink leads to an answer with one figure changed.
+func tryLink(c *strokes.CatchTry, name string, value float64) string {
+	q := url.Values{"boat_class": {c.BoatClass}}
+	for n, v := range tryValues(c) {
+		q.Set(n, strings.ReplaceAll(page.Plain(v), "−", "-"))
+	}
+	q.Set(name, strings.ReplaceAll(page.Fix(2, value), "−", "-"))
+	return "/catch?" + q.Encode()
+}
+
+func momentWords(ms float64) string {
+	switch {
+	case ms < 0:
+		return page.Fix(0, -ms) + " ms before"
+	case ms > 0:
+		return page.Fix(0, ms) + " ms after"
+	}
+	return "at the reversal"
+}
+
+// catchPath draws the blade's lower edge along the water: in the air, backing
+// water, and holding.
+func catchPath(c *strokes.CatchTry) *page.Plot {
+	var x, y []float64
+	for _, b := range c.Path {
+		x, y = append(x, b.XCm), append(y, b.EdgeCm)
+	}
+	p := page.NewPlot(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
+		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5, 5}, y), "middle of the blade along the water, towards the bow, cm", "lower edge over the water, cm")
+	p.Areas = append(p.Areas, page.Shape{Class: "underwater", Path: rectangle(page.PlotLeft, p.Y.At(0), p.Right(), p.Y.From)})
+	part := func(class, label, anchor string, dy float64, holds func(b strokes.CatchPoint) bool) {
+		var px, py []float64
+		for i, b := range c.Path {
+			if holds(b) {
+				px, py = append(px, x[i]), append(py, y[i])
+			} else if len(px) > 0 {
+				break
+			}
+		}
+		if len(px) < 2 {
+			return
+		}
+		p.Line(class, px, py)
+		at := len(px) / 2
+		if anchor == "end" {
+			at = len(px) - 1
+		}
+		p.Note(px[at], py[at], 0, dy, anchor, label)
+	}
+	p.Line("series back", x, y)
+	part("series s3", "backs water", "start", -10, func(b strokes.CatchPoint) bool { return b.SlipMS < 0 && b.Covered > 0 && b.TimeMs >= 0 })
+	part("series s0", "holds", "end", 20, func(b strokes.CatchPoint) bool { return b.Loaded })
+	for i := range c.Path {
+		if i > 0 && c.Path[i-1].TimeMs < 0 && c.Path[i].TimeMs >= 0 {
+			p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[i]), Y: p.Y.At(y[i])}, Class: "peak"})
+			p.Note(x[i], y[i], -8, -8, "end", "hands reverse")
+		}
+	}
+	return p
+}
+
+// catchCosts draws what each moment costs, in both columns.
+func catchCosts(c *strokes.CatchTry) *page.Plot {
+	var x, force, power []float64
+	for _, m := range c.ByMoment {
+		x, force, power = append(x, m.MomentMs), append(force, m.ForceTimeS), append(power, m.PowerTimeS)
+	}
+	if len(x) < 2 {
+		return nil
+	}
+	p := page.NewPlot("Seconds lost against a free catch, by the moment the blade starts down; best "+momentWords(c.BestForce.MomentMs)+" to "+momentWords(c.BestPower.MomentMs),
+		190, page.Extent([2]float64{x[0], x[len(x)-1]}, []float64{c.MomentMs}), page.Extent([2]float64{0, 1}, force, power, []float64{c.Cost.ForceTimeS}), "starts down, ms against the reversal of the hands", "lost over 2000 m, s")
+	p.Line("series s0", x, force)
+	p.Line("series s1", x, power)
+	k := len(x) - 1
+	p.Note(x[k], force[k], -4, -8, "end", "as hard as now")
+	p.Note(x[k], power[k], -4, -8, "end", "same power")
+	p.Lines = append(p.Lines, page.Shape{Class: "level", Path: page.Trace(page.Spot{X: p.X.At(c.MomentMs), Y: page.PlotTop}, page.Spot{X: p.X.At(c.MomentMs), Y: p.Y.From})})
+	for _, at := range []page.Spot{{X: c.MomentMs, Y: c.Cost.ForceTimeS}, {X: c.MomentMs, Y: c.Cost.PowerTimeS}} {
+		p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(at.X), Y: p.Y.At(at.Y)}, Class: "peak"})
+	}
+	return p
+}
+
+func costTable(c *strokes.CatchTry) *dataTable {
+	t := &dataTable{Name: "costs", Title: "Cost by moment", Head: []string{"Starts down, ms", "As hard as now, s", "Same power, s", "Same power, force %"}}
+	for _, m := range c.ByMoment {
+		t.Rows = append(t.Rows, []string{page.Fix(0, m.MomentMs), page.Fix(1, m.ForceTimeS), page.Fix(1, m.PowerTimeS), page.Fix(1, m.PowerForcePct)})
+	}
+	return t
+}
+
+func catchTable(c *strokes.CatchTry) *dataTable {
+	t := &dataTable{Name: "path", Title: "Blade path", Head: []string{"Time, ms", "Oar angle, °", "Lower edge, cm", "Along the water, cm", "Slip, m/s", "Covered", "Holds"}, Wide: true}
+	for _, b := range c.Path {
+		holds := "no"
+		if b.Loaded {
+			holds = "yes"
+		}
+		t.Rows = append(t.Rows, []string{page.Fix(0, b.TimeMs), page.Fix(1, b.AngleDeg), page.Fix(1, b.EdgeCm), page.Fix(1, b.XCm), page.Fix(2, b.SlipMS), page.Fix(2, b.Covered), holds})
+	}
+	return t
+}

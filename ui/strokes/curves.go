@@ -1,0 +1,144 @@
+package strokes
+
+import (
+	"math"
+	"net/http"
+	"strconv"
+
+	"thole/api/club"
+	"thole/api/rest"
+	"thole/api/strokes"
+	"thole/ui/page"
+)
+
+// curvesPage brings in mean curves.
+type curvesPage struct {
+	Upload          strokes.Upload
+	File            strokes.CurveFile
+	Plot            *page.Plot
+	Curves          []curveChoice
+	Athletes, Boats []page.Option
+	Units           []page.Option
+	Unit, Force     string
+	Catch, Finish   string
+	On, Boat, Note  string
+	Problems        []page.Problem
+}
+
+// curveChoice is one curve of the file with whose it is.
+type curveChoice struct{ Name, Athlete string }
+
+var forceUnits = []page.Option{{Value: "n", Label: "N"}, {Value: "kgf", Label: "kgf"}, {Value: "lbf", Label: "lbf"}}
+
+func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string) (*curvesPage, error) {
+	p := &curvesPage{Upload: upload, Units: forceUnits, On: upload.Proposal.Day}
+	var err error
+	if p.File, err = s.service.Strokes.UploadCurves(r.Context(), strokes.CurvesRequest{ID: upload.ID, Unit: unit}); err != nil {
+		return nil, err
+	}
+	p.Unit = p.File.Unit
+	top := [2]float64{0, 1}
+	for _, c := range p.File.Curves {
+		p.Curves = append(p.Curves, curveChoice{Name: c.Name})
+		top = page.Extent(top, c.ForceN)
+	}
+	x := page.Evenly(101, 0, 100)
+	p.Plot = page.NewPlot("The mean curves of the file", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
+	for i, c := range p.File.Curves {
+		p.Plot.Line(page.Dash(i), x, c.ForceN)
+		k := 15 + 70*(2*i+1)/(2*len(p.File.Curves))
+		p.Plot.Note(x[k], c.ForceN[k], 0, -5, "middle", c.Name)
+	}
+	athletes, err := s.service.Club.AthleteNames(r.Context())
+	for _, a := range athletes {
+		p.Athletes = append(p.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+	}
+	if err != nil {
+		return nil, err
+	}
+	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	for _, b := range boats.Boats {
+		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
+	}
+	return p, err
+}
+
+// strokeCurves shows the curves of an upload that holds no recording.
+func (s *site) strokeCurves(w http.ResponseWriter, r *http.Request, upload strokes.Upload) error {
+	p, err := s.newCurvesPage(r, upload, "")
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "stroke_curves", p)
+}
+
+// strokeKeepCurves puts the curves that were assigned on record.
+func (s *site) strokeKeepCurves(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	upload, err := s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	if err != nil {
+		return s.uploadGone(w, err)
+	}
+	p, err := s.newCurvesPage(r, upload, form.Text("unit"))
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	ask := p.keeping(form)
+	if len(p.Problems) == 0 {
+		list, err := s.service.Strokes.KeepCurves(r.Context(), ask)
+		if err == nil {
+			return page.Saved(w, r, keptAddress(&list))
+		}
+		if !p.complain(err) {
+			return s.Fail(w, err)
+		}
+	}
+	return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_curves", p)
+}
+
+// keeping reads what was typed; it stays in the form.
+func (p *curvesPage) keeping(form *page.RecordForm) strokes.KeepCurvesRequest {
+	p.Force, p.Catch, p.Finish, p.On, p.Boat, p.Note = form.Text("force"), form.Text("catch_deg"), form.Text("finish_deg"), form.Text("recorded_on"), form.Text("boat"), form.Text("note")
+	number := func(label, text string) *float64 {
+		v, ok := page.ParseNumber(text)
+		if text == "" {
+			return nil
+		}
+		if !ok {
+			p.Problems = append(p.Problems, page.Problem{Label: label, Text: "“" + text + "” is not a number."})
+		}
+		return &v
+	}
+	ask := strokes.KeepCurvesRequest{
+		Upload: p.Upload.ID, Unit: form.Text("unit"), Force: p.Force, FinishDeg: number("Finish", p.Finish), RecordedOn: p.On, BoatID: idOf(p.Boat), Note: p.Note,
+	}
+	if catch := number("Catch", p.Catch); catch != nil {
+		before := -math.Abs(*catch)
+		ask.CatchDeg = &before
+	}
+	for i := range p.Curves {
+		c := &p.Curves[i]
+		if c.Athlete = form.Text("athlete" + strconv.Itoa(i)); c.Athlete != "" {
+			ask.Curves = append(ask.Curves, strokes.KeptCurve{Name: c.Name, AthleteID: idOf(c.Athlete)})
+		}
+	}
+	return ask
+}
+
+func (p *curvesPage) complain(err error) bool {
+	explained := rest.Explain(err)
+	if explained.Status != http.StatusUnprocessableEntity {
+		return false
+	}
+	labels := map[string]string{"force": "Force measured at the", "catch_deg": "Catch", "finish_deg": "Finish", "recorded_on": "Day", "boat_id": "Boat", "note": "Note"}
+	for _, f := range explained.Errors {
+		p.Problems = append(p.Problems, page.Problem{Label: labels[f.Field], Text: f.Detail})
+	}
+	if len(explained.Errors) == 0 {
+		p.Problems = append(p.Problems, page.Problem{Text: explained.Detail})
+	}
+	return true
+}
