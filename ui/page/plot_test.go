@@ -93,26 +93,3 @@ func TestTheGateStandsInItsWindow(t *testing.T) {
 	s.Heights.Window.LowCm = 18
 	is(t, "no window", NewGate(s).Empty && NewGate(s).Window.W == 0, true)
 }
-
-// TestTheElbowIsBehind: upper arm and forearm are equally long, and of the two
-// elbows it is the one towards the bow.
-func TestTheElbowIsBehind(t *testing.T) {
-	p := seat.Pose{Shoulder: seat.Point{XCm: 0, ZCm: 50}, Hand: seat.Point{XCm: 0, ZCm: 20}}
-	is(t, "bent", bentArm(p, 50), "M0 -50L-20 -35L0 -20")
-	is(t, "straight", bentArm(p, 30), "M0 -50L0 -35L0 -20")
-}
-
-func TestTheRowerFromTheSide(t *testing.T) {
-	s := solvedSeat("port")
-	s.Posture.LeanDeg, s.Posture.LaybackDeg = 25, 28
-	s.Drawing.AtFinish.Shoulder = seat.Point{XCm: -30, ZCm: 48}
-	catch, finish := NewSides(s)
-	is(t, "one scale", catch.Box, finish.Box)
-	is(t, "up is up", catch.Trunk.Y2, -50)
-	is(t, "leaning sternwards", catch.Head.X > 40 && catch.Head.Y < -50, true)
-	is(t, "leaning back", finish.Head.X < -30 && finish.Head.Y < -48, true)
-	lifted := len(catch.Notes)
-	s.HeelLiftDeg = 5
-	catch, _ = NewSides(s)
-	is(t, "a lifted heel is told", len(catch.Notes), lifted+1)
-}
