@@ -1,6 +1,7 @@
 package setup_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -29,6 +30,13 @@ func TestAnAmbitiousCatchBringsOffersAndNoWork(t *testing.T) {
 	}
 	if o := w.Offers[0]; o.Kind != "shorter_arc" || *o.CatchDeg < w.AllReachDeg || !strings.Contains(o.Text, "that everybody reaches") {
 		t.Errorf("%+v, all reach %.1f", o, w.AllReachDeg)
+	}
+	// No seated check asks anybody to reach further than the body goes.
+	for _, one := range w.Seats {
+		inner := one.Result.Proof.CatchCm / math.Sin(-one.Result.ReachedCatchDeg*math.Pi/180)
+		if one.Result.CatchShortDeg > 0 && one.Result.ReachedCatchDeg <= -60 || math.Abs(inner-w.Seats[0].Result.Proof.FinishCm/math.Sin(32*math.Pi/180)) > 0.3 {
+			t.Errorf("seat %d: check at %.1f cm for a catch of %.1f°, %.1f° short", one.Number, one.Result.Proof.CatchCm, one.Result.ReachedCatchDeg, one.Result.CatchShortDeg)
+		}
 	}
 	moves := func(w *setup.Setup) (n int) {
 		for _, seat := range w.Seats {
