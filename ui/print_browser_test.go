@@ -55,7 +55,9 @@ func TestTheSetupIsPrintedWithoutItsForm(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	b.Show("light", 1280)
 	b.Medium("print")
-	b.Open(c.URL + "/setup?" + c.Eight().Encode())
+	q := c.Eight()
+	q.Set("h1_gate_height_cm", "15.5")
+	b.Open(c.URL + "/setup?" + q.Encode())
 	const visible = ".filter((e) => e.checkVisibility()).length"
 	if n := uitest.Ask[int](b, "[...document.querySelectorAll('button, .make')]"+visible); n != 0 {
 		t.Errorf("%d buttons on paper", n)
@@ -63,11 +65,18 @@ func TestTheSetupIsPrintedWithoutItsForm(t *testing.T) {
 	if n := uitest.Ask[int](b, "[...document.querySelectorAll('.planrows .entry')].filter((e) => e.checkVisibility() && getComputedStyle(e).borderTopWidth !== '0px').length"); n != 0 {
 		t.Errorf("%d boxes on paper", n)
 	}
+	if n := uitest.Ask[int](b, "[...document.querySelectorAll('.planrows')]"+visible); n < 8 {
+		t.Errorf("%d tables of settings on paper", n)
+	}
 	ink := uitest.Ask[[]string](b, `(() => { const e = document.querySelector(".planrows input"); e.value = "15.5"; return [getComputedStyle(e).color, getComputedStyle(e, "::placeholder").color, String(e.checkVisibility())]; })()`)
 	if ink[0] != "rgb(0, 0, 0)" || ink[1] != "rgba(0, 0, 0, 0)" || ink[2] != "true" {
 		t.Errorf("a value set by hand, an empty box, and whether it is there: %q", ink)
 	}
-	if n := uitest.Ask[int](b, "[...document.querySelectorAll('.planrows')]"+visible); n < 8 {
-		t.Errorf("%d tables of seats on paper", n)
+	b.Open(c.URL + "/setup?" + c.Eight().Encode())
+	if n := uitest.Ask[int](b, "[...document.querySelectorAll('.planrows')]"+visible); n != 0 {
+		t.Errorf("%d tables of settings on paper where nothing is set by hand", n)
+	}
+	if n := uitest.Ask[int](b, "[...document.querySelectorAll('.seatwork tbody tr')]"+visible); n != 8 {
+		t.Errorf("%d rows of seats on paper", n)
 	}
 }

@@ -50,7 +50,7 @@ type SeatOutcome struct {
 // with a tape along the boat from the line of work.
 type Proof struct {
 	FinishCm float64 `json:"finish_cm" description:"Legs down, hands at the body: towards the bow."`
-	CatchCm  float64 `json:"catch_cm" description:"At full reach: towards the stern."`
+	CatchCm  float64 `json:"catch_cm" description:"At full reach, of the target or where the body ends before it: towards the stern."`
 }
 
 // ArcEnds are the ends of an arc.
@@ -185,7 +185,8 @@ func (c *chair) outcome(setup *rigging.Setup, targets rigging.Targets, limits ri
 		return nil, err
 	}
 	cautions := c.rowed(&set, targets)
-	proof := setup.Proof(targets)
+	// Nobody is told to reach further than the body goes.
+	proof := setup.Proof(rigging.Targets{Catch: targets.Catch + j.CatchShort, Finish: targets.Finish})
 	u := set.Uncertainty(&stroke)
 	o := &SeatOutcome{
 		Verdict: verdict(&j), CatchDeg: wire.ToDeg(stroke.Catch), ReachedCatchDeg: wire.ToDeg(targets.Catch + j.CatchShort), FinishDeg: wire.ToDeg(stroke.Finish),

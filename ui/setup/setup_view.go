@@ -155,6 +155,9 @@ func newPlanSeat(b *club.Boat, s *setup.SetupSeat) planSeat {
 // reasonOf says why a seat is not on target.
 func reasonOf(s *setup.SetupSeat) string {
 	r := s.Result
+	if r.MeasureRower {
+		return ""
+	}
 	var parts []string
 	if off := math.Abs(r.FinishByDeg); off > r.ToleranceDeg+1e-9 {
 		parts = append(parts, "finish "+page.Fix(1, off)+"° "+pick(r.FinishByDeg > 0, "past the target", "short of the target"))
