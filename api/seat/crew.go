@@ -1,7 +1,6 @@
 package seat
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 
@@ -54,25 +53,14 @@ type Work struct {
 	SeatChange
 }
 
-// Relief is what one kind of change beyond what may be moved would bring.
-type Relief struct {
-	Kind  string       `json:"kind" enum:"stretcher,pins,oars,own_inboard"`
-	Text  string       `json:"text"`
-	Gains []ReliefGain `json:"gains" description:"Seats that would come nearer."`
-}
-
-// ReliefGain is what a relief brings one seat.
-type ReliefGain struct {
-	Seat int     `json:"seat"`
-	Gain float64 `json:"gain" description:"How much nearer the seat comes to its targets, in tolerances."`
-}
-
 // CrewInput is a crew in the domain's terms.
 type CrewInput struct {
-	numbers []int
-	Seats   []*SolveInput
-	Task    rigging.CrewTask
-	listed  bool // what may be moved was stated
+	Seats []*SolveInput
+
+	numbers   []int
+	strengths []float64
+	class     rigging.Class
+	adjust    map[rigging.Setting]rigging.Adjustment // nil: what commonly is moved
 }
 
 // Read converts and checks a whole crew, so that every mistake is told at once.
@@ -85,7 +73,7 @@ func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 	}
 	var p wire.Problems
 	r.Targets.check(&p, wire.Place{})
-	c := &CrewInput{Task: rigging.CrewTask{Targets: r.Targets.domain(), Adjust: checkAdjustments(&p, class, r.Adjust), OwnInboard: r.OwnInboard}}
+	c := &CrewInput{class: class, adjust: checkAdjustments(&p, class, r.Adjust)}
 	for i := range r.Seats {
 		at := wire.At("seats").Item(i)
 		seat := r.solveRequest(i)
@@ -126,7 +114,7 @@ func checkSeatNumber(p *wire.Problems, at wire.Place, class rigging.Class, taken
 }
 
 // settle fills in what depends on the whole crew: how deep the boat lies, and
-// what may be moved.
+// what each rower can do.
 func (c *CrewInput) settle(class rigging.Class, r *CrewRequest) {
 	mass := 0.0
 	for _, in := range c.Seats {
@@ -135,76 +123,6 @@ func (c *CrewInput) settle(class rigging.Class, r *CrewRequest) {
 	afloat := wire.Or(r.DisplacementKg, class.Displacement(mass))
 	for i, in := range c.Seats {
 		in.Seat.Displacement = afloat
-		c.Task.Seats = append(c.Task.Seats, rigging.CrewSeat{Case: in.Seat, Strength: wire.Known(r.Seats[i].Strength, 1)})
+		c.strengths = append(c.strengths, wire.Known(r.Seats[i].Strength, 1))
 	}
-	c.listed = c.Task.Adjust != nil
-	if c.Task.Adjust == nil {
-		c.Task.Adjust = c.usualAdjust()
-	}
-}
-
-// usualAdjust holds what commonly is moved, in ranges that hold every seat as
-// found.
-func (c *CrewInput) usualAdjust() map[rigging.Setting]rigging.Adjustment {
-	widest := c.Task.Seats[0].Case.Setup.Adjustments()
-	for i := range c.Task.Seats[1:] {
-		for name, a := range c.Task.Seats[i+1].Case.Setup.Adjustments() {
-			w := widest[name]
-			w.Min, w.Max = min(w.Min, a.Min), max(w.Max, a.Max)
-			widest[name] = w
-		}
-	}
-	return widest
-}
-
-// Fit fits the crew; an error of one seat names it.
-func (c *CrewInput) Fit() (rigging.CrewFit, error) {
-	fit, err := rigging.FitCrew(&c.Task)
-	var at *rigging.SeatError
-	if !errors.As(err, &at) {
-		if err != nil {
-			err = wire.DomainError(err)
-		}
-		return fit, err
-	}
-	number := c.numbers[at.Seat]
-	err = wire.DomainError(at.Err)
-	var stuck *wire.Unreachable
-	if errors.As(err, &stuck) {
-		return fit, &wire.Unreachable{Limit: stuck.Limit, Text: fmt.Sprintf("Seat %d: %s", number, stuck.Text)}
-	}
-	var p wire.Problems
-	p.Merge(wire.At("seats").Item(at.Seat), err)
-	return fit, p.OrNil()
-}
-
-func CommonTargets(f *rigging.CrewFit) []CommonTarget {
-	list := []CommonTarget{}
-	for _, t := range TargetOrder {
-		if goal, ok := f.Targets[t]; ok {
-			list = append(list, CommonTarget{WireTarget(t), targetUnit(t, goal.Value), slices.Contains(f.Chosen, t)})
-		}
-	}
-	return list
-}
-
-// reliefTexts says what each kind of relief would be.
-var reliefTexts = map[rigging.ReliefKind]string{
-	rigging.ReliefStretcher:  "Stretcher boards that go further fore or aft, or up or down, would help.",
-	rigging.ReliefPins:       "Another span or spread would help.",
-	rigging.ReliefOars:       "Another set of oars would help.",
-	rigging.ReliefOwnInboard: "Inboards that differ from seat to seat would help.",
-}
-
-// leastGain is the gain of a seat that is worth naming, in tolerances.
-const leastGain = 0.05
-
-func (c *CrewInput) Relief(r *rigging.Relief) Relief {
-	w := Relief{Kind: string(r.Kind), Text: reliefTexts[r.Kind], Gains: []ReliefGain{}}
-	for i, gain := range r.Gains {
-		if gain > leastGain {
-			w.Gains = append(w.Gains, ReliefGain{c.numbers[i], wire.Round(gain, 100)})
-		}
-	}
-	return w
 }

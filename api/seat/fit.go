@@ -97,18 +97,11 @@ type SeatChange struct {
 	Text      string  `json:"text" description:"What to move, which way and by how much."`
 }
 
-// RangeEnd is the end of a setting's range that keeps targets away.
-type RangeEnd struct {
-	Setting string  `json:"setting"`
-	End     string  `json:"end" enum:"min,max"`
-	Gain    float64 `json:"gain" description:"How much nearer the targets would come with 5 cm or 5° more, in tolerances."`
-}
-
 // UnmetTarget is a target that was not met.
 type UnmetTarget struct {
 	Target string  `json:"target"`
 	By     float64 `json:"by" description:"Reached less wanted, in the target's unit."`
-	Why    string  `json:"why" enum:"nothing_moves_it,junior,steps,cost,range,conflict,by_hand,reach,kept,measure,caution"`
+	Why    string  `json:"why" enum:"range,reach,kept,measure,caution"`
 	Text   string  `json:"text"`
 }
 
@@ -212,39 +205,6 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 // TargetOrder is the order in which targets are told.
 var TargetOrder = []rigging.Target{
 	rigging.TargetCatch, rigging.TargetFinish, rigging.TargetLeverRatio, rigging.TargetDrawHeight, rigging.TargetOverlap,
-}
-
-func UnmetTargets(f *rigging.Fit) []UnmetTarget {
-	list := []UnmetTarget{}
-	for _, m := range f.Unmet {
-		list = append(list, UnmetTarget{WireTarget(m.Target), targetUnit(m.Target, m.By), string(m.Why), wire.Sentence(m.Why.Text())})
-	}
-	return list
-}
-
-func RangeEnds(f *rigging.Fit) []RangeEnd {
-	list := []RangeEnd{}
-	for _, stop := range f.Binding {
-		list = append(list, RangeEnd{WireSetting(stop.Setting), map[bool]string{false: "min", true: "max"}[stop.High], wire.Round(stop.Gain, 100)})
-	}
-	return list
-}
-
-// Aimed lists the targets with what the solved seat makes of them.
-func (in *SolveInput) Aimed(targets rigging.FitTargets, unmet []rigging.Miss, stroke *rigging.Stroke) []AimedTarget {
-	list := []AimedTarget{}
-	for _, t := range TargetOrder {
-		goal, ok := targets[t]
-		if !ok {
-			continue
-		}
-		list = append(list, AimedTarget{
-			Target: WireTarget(t), Wanted: targetUnit(t, goal.Value), Reached: targetUnit(t, in.reached(t, stroke)),
-			Weight: goal.Weight, Tolerance: targetUnit(t, goal.Tolerance),
-			Met: !slices.ContainsFunc(unmet, func(m rigging.Miss) bool { return m.Target == t }),
-		})
-	}
-	return list
 }
 
 // reached is what the solved seat gives for a target, in SI units.

@@ -375,12 +375,10 @@ func (c *CrewInput) Plan(job rigging.Job, targets *FitTargets) (rigging.Plan, er
 			return rigging.Plan{}, planError(&rigging.SeatError{Seat: i, Err: err}, c.numbers)
 		}
 		seat := in.PlanSeat()
-		seat.Strength = c.Task.Seats[i].Strength
+		seat.Strength = c.strengths[i]
 		task.Seats = append(task.Seats, seat)
 	}
-	if c.listed {
-		task.Adjust, task.Keep = c.Task.Adjust, kept(c.Task.Seats[0].Case.Setup.Class, c.Task.Adjust)
-	}
+	task.Adjust, task.Keep = c.adjust, kept(c.class, c.adjust)
 	plan, err := rigging.MakePlan(&task)
 	if err != nil {
 		return plan, planError(err, c.numbers)
