@@ -156,3 +156,63 @@ func TestTheRowerFromTheSide(t *testing.T) {
 	catch, _ = NewSides(s)
 	is(t, "a lifted heel is told", len(catch.Notes), lifted+1)
 }
+
+// TestTheSideIsDrawnToScale: the foot plate is 35 cm long, the sole reaches as far
+// beyond the ball as a foot is long, and the scale is half a metre.
+func TestTheSideIsDrawnToScale(t *testing.T) {
+	s := solvedSeat("port")
+	s.Drawing.PlateDeg, s.Drawing.GateCm, s.Heights.SeatOverWaterCm = 42, 17, 7.5
+	s.Drawing.AtCatch.Ball, s.Drawing.AtCatch.Heel = seat.Point{XCm: 74, ZCm: -10}, seat.Point{XCm: 0, ZCm: -20}
+	s.Drawing.AtCatch.Hip, s.Drawing.AtFinish.Hip = seat.Point{XCm: -20, ZCm: 8}, seat.Point{XCm: -80, ZCm: 8}
+	d := newSide(s, &s.Drawing.AtCatch)
+	near := func(what string, got, want float64) {
+		t.Helper()
+		if !(math.Abs(got-want) < 1e-9) {
+			t.Errorf("%s: %g, want %g", what, got, want)
+		}
+	}
+	near("plate", math.Hypot(d.Plate.X2-d.Plate.X1, d.Plate.Y2-d.Plate.Y1), 35)
+	near("its angle", math.Atan2(d.Plate.Y1-d.Plate.Y2, d.Plate.X2-d.Plate.X1), rad(42))
+	near("sole along", d.Sole.X2-d.Sole.X1, 100)
+	near("sole up", d.Sole.Y1-d.Sole.Y2, 10/0.74)
+	near("scale", d.Scale.X2-d.Scale.X1, 50)
+	near("water", d.Water.Y1, 7.5)
+	near("gate", d.Pin.Y, -17)
+	near("gate's foot and head", d.Gate.Y2-d.Gate.Y1, 17+7+4)
+	near("rail", d.Rail.X1, -94)
+	near("rail to", d.Rail.X2, -4)
+	near("seat", d.Seat.X+d.Seat.W/2, -20)
+	near("on one level", d.Rail.Y1, d.Rail.Y2)
+	catch, _ := NewSides(s)
+	near("view from above the shoulder", catch.Box.Y, -(50 + 42))
+	near("view to below the water", catch.Box.Y+catch.Box.H, 36)
+	near("view from behind the hip", catch.Box.X, -80-74)
+	near("view beyond the foot", catch.Box.X+catch.Box.W, 74+66)
+}
+
+// TestHullsAndBoxesOfThePlan: larger boats are wider, and the bow is at the top.
+func TestHullsAndBoxesOfThePlan(t *testing.T) {
+	is(t, "hull", hull(10, -50, 60), "M-8 -50L-10 0L-9 60L9 60L10 0L8 -50Z")
+	eight, other := solvedSeat("port"), solvedSeat("port")
+	other.BoatClass = "1"
+	is(t, "wider", NewPlan(eight).Hull != NewPlan(other).Hull && strings.Contains(NewPlan(eight).Hull, "L-20 0") && strings.Contains(NewPlan(other).Hull, "L-14 0"), true)
+	p := NewPlan(eight)
+	top := (230+27)*math.Sin(rad(-54.5)) - 34
+	if math.Abs(p.Box.Y-top) > 1e-9 || math.Abs(p.BowAt.Y-top-14) > 1e-9 || math.Abs(p.Box.Y+p.Box.H-((230+27)*math.Sin(rad(34.2))+34)) > 1e-9 {
+		t.Errorf("box %+v, bow at %v", p.Box, p.BowAt)
+	}
+	is(t, "line of work", p.Work, Line{-84, 0, 84, 0})
+	is(t, "box of port", p.Box.W == 84+230+27+26+70 && p.Box.X == -(84+230+27+26), true)
+	is(t, "box of starboard", NewPlan(solvedSeat("starboard")).Box.X, -70)
+	is(t, "written", Box{-1.5, 2, 3, 4}.String(), "-1.5 2 3 4")
+}
+
+func TestTheAxesOfAPlot(t *testing.T) {
+	p := NewPlot("a", 100, [2]float64{0, 80}, [2]float64{0, 100}, "x", "y")
+	is(t, "axis", p.Axis, "M54 36L54 136L594 136")
+	is(t, "box", p.Box, Box{0, 0, 608, 184})
+	is(t, "under the axis", p.Under(), 154)
+	is(t, "foot", p.Foot(), 178)
+	is(t, "from an odd value", texts(NewPlot("", 100, [2]float64{3, 83}, [2]float64{0, 1}, "", "").XTicks), "10 20 30 40 50 60 70 80")
+	is(t, "parts", tickText(0.1, 0.1)+" "+tickText(0.05, 0.05)+" "+tickText(0.2, 0.2), "0.1 0.05 0.2")
+}
