@@ -1,0 +1,123 @@
+package lineup
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"thole/api/lineup"
+	"thole/api/seat"
+	"thole/ui/page"
+)
+
+func is[T comparable](t *testing.T, what string, got, want T) {
+	t.Helper()
+	if got != want {
+		t.Errorf("%s: %v, want %v", what, got, want)
+	}
+}
+
+func TestCrewsInWords(t *testing.T) {
+	is(t, "sides", sideLetters([]string{"port", "starboard"}), "P S")
+	row := func(name string, mass float64) seatRow { return seatRow{Name: name, Short: name, MassKg: mass} }
+	is(t, "one", balance([]seatRow{row("a", 80)}), "")
+	text := balance([]seatRow{row("a", 80), row("b", 70.4), row("c", 60)})
+	is(t, "bow and stern", strings.Contains(text, " 80 kg") && strings.Contains(text, " 130 kg"), true)
+	is(t, "it fits", row(strings.Repeat("x", 18), 0).Label(), strings.Repeat("x", 18))
+	is(t, "too long", row(strings.Repeat("x", 19), 0).Label(), strings.Repeat("x", 16)+"…")
+	is(t, "in short", seatRow{Name: strings.Repeat("x", 19), Short: "X"}.Label(), "X")
+	is(t, "letter", seatRow{Side: "port"}.Letter()+seatRow{}.Letter(), "P")
+}
+
+func TestTheCrewIsDrawnToScale(t *testing.T) {
+	rows := []seatRow{{Number: 1, Side: "starboard", MassKg: 80}, {Number: 2, Side: "port"}}
+	d := newCrewDrawing(rows, seat.BoatClass{})
+	is(t, "bow is up", d.Seats[1].Y-d.Seats[0].Y, crewPitch)
+	is(t, "first", d.Seats[0].Y, 66)
+	is(t, "height", d.Box.H, 2*crewPitch+94)
+	is(t, "middle", d.Box.X, -140)
+	is(t, "starboard is right", d.Seats[0].Oars[0].Letter == "S" && d.Seats[0].Oars[0].Blade.X2 == 136 && d.Seats[0].Oars[0].Blade.X1 == 114, true)
+	is(t, "port is left", d.Seats[1].Oars[0].Letter == "P" && d.Seats[1].Oars[0].Blade.X2 == -136 && d.Seats[1].Oars[0].At.X == -100, true)
+	is(t, "mass", d.Seats[0].Mass, page.Box{X: 148, Y: 58, W: 40, H: 16})
+	is(t, "its text", d.Seats[0].MassAt, page.Spot{X: 193, Y: 71})
+	is(t, "no mass", d.Seats[1].Mass, page.Box{})
+	is(t, "wide enough", d.Box.W, 140+193+52.0)
+	is(t, "oars of a sculler", len(newCrewDrawing(rows, seat.BoatClass{Scull: true}).Seats[0].Oars), 2)
+	hull := crewHull(200)
+	is(t, "hull", hull, "M0 4C21 14 84 34 84 84V116C84 166 21 186 0 196M0 4C-21 14 -84 34 -84 84V116C-84 166 -21 186 0 196")
+	is(t, "a short hull", strings.Contains(crewHull(100), "84 50V50C"), true)
+}
+
+// TestTheTurningMomentIsUpToPort on a frame of 200 by 70 with nought in the
+// middle; a small moment is not blown up.
+func TestTheTurningMomentIsUpToPort(t *testing.T) {
+	c := newTurningChart([]float64{0, 1.5, -3})
+	is(t, "most", c.Most, 3)
+	is(t, "path", c.Path, "M0 35L100 19L200 67")
+	is(t, "title", strings.Contains(c.Title, "3.00"), true)
+	is(t, "small", newTurningChart([]float64{0.75, 0}).Path, "M0 19L200 35")
+	var long []float64
+	for i := range 101 {
+		long = append(long, float64(i))
+	}
+	rows := newTurningChart(long).Rows
+	is(t, "rows", len(rows) == 11 && rows[1] == turningRow{10, 10}, true)
+}
+
+func TestExchangesInWords(t *testing.T) {
+	swap := func(change float64, possible bool, breaks ...string) lineup.SeatSwap {
+		return lineup.SeatSwap{ChangeS: change, Possible: possible, Breaks: breaks}
+	}
+	for _, c := range []struct {
+		got, want swapCell
+	}{
+		{newSwapCell(swap(1, true), true), swapCell{"", "self"}}, {newSwapCell(swap(1, false), false), swapCell{"\u2013", "bar"}},
+		{newSwapCell(swap(1.234, true, "x"), false), swapCell{"+1.23*", "rule"}}, {newSwapCell(swap(-0.04, true), false), swapCell{"\u22120.04", "near"}},
+		{newSwapCell(swap(0.05, true), false), swapCell{"+0.05", ""}}, {newSwapCell(swap(-1, true), false), swapCell{"\u22121.00", ""}},
+	} {
+		is(t, "cell", c.got, c.want)
+	}
+	p := &ordersPage{names: map[string]string{"a": "Ann", "b": "Bea"}, short: map[string]string{"a": "A", "b": "B"}}
+	p.Beside = []orderView{{Lineup: &lineup.ScoredLineup{Seats: []string{"a", "b"}}}}
+	swaps := []lineup.SeatSwap{{Seat: 1, OtherSeat: 2, Possible: true, ChangeS: 1}, {Seat: 1, Possible: false, ChangeS: 0.1}}
+	for i := range benchShown + 2 {
+		swaps = append(swaps, lineup.SeatSwap{Seat: 1, Possible: true, ChangeS: float64(10 - i)})
+	}
+	bench, rows := p.swapTable(swaps)
+	is(t, "the best of the bench", len(bench) == benchShown && bench[0].ChangeS == 1 && bench[1].ChangeS == 2, true)
+	is(t, "both ways", rows[0].Cells[1] == rows[1].Cells[0] && rows[0].Cells[1].Text == "+1.00" && rows[0].Cells[0].Class == "self", true)
+	loss := p.lossRow(lineup.SeatLoss{ID: "a", Possible: true, Proven: true, CostS: 1.5, Best: &lineup.ScoredLineup{Seats: []string{"b", "c"}}}, []string{"a", "c"})
+	is(t, "without", loss.Name == "Ann" && loss.Cost == "+1.50" && strings.Contains(loss.Text, "B"), true)
+	loss = p.lossRow(lineup.SeatLoss{ID: "a", CostS: 1.5}, nil)
+	is(t, "cannot do without", loss.Cost, "\u2013")
+}
+
+// TestSharesInWords: only never and always are 0 and 100 %.
+func TestSharesInWords(t *testing.T) {
+	for share, want := range map[float64]string{0: "0 %", 0.001: "under 1 %", 0.25: "25 %", 0.996: "over 99 %", 1: "100 %"} {
+		is(t, "share", firmShare(share), want)
+	}
+	words := map[string]bool{}
+	for _, share := range []float64{0.95, 0.7, 0.3, 0.29} {
+		words[firmWords(share)] = true
+	}
+	is(t, "four words", len(words), 4)
+	is(t, "below the limits", firmWords(0.949) == firmWords(0.7) && firmWords(0.699) == firmWords(0.3) && firmWords(0.299) == firmWords(0), true)
+	p := &ordersPage{names: map[string]string{"a": "Ann"}}
+	row := p.firmRow([]int{1, 2, 3}, map[string]float64{"1": 0.5, "2": 0.004, "3": 0.005}, "a", 0.9)
+	is(t, "seats", row.Seats[0] == "50" && row.Seats[1] == "" && row.Seats[2] != "", true)
+}
+
+func TestTheFirmestComeFirst(t *testing.T) {
+	p := &ordersPage{names: map[string]string{"a": "Ann", "b": "Bea", "c": "Cat", "d": "Dot"}, Class: seat.BoatClass{Rowers: 2}}
+	answer := &lineup.LineupsAnswer{Firmness: &lineup.Firmness{Draws: 500, Selected: map[string]float64{"a": 0.5, "b": 0.9, "c": 0, "d": 0.5}}}
+	v := newFirmView(p, answer)
+	var names []string
+	for _, r := range v.Rows {
+		names = append(names, r.Name)
+	}
+	is(t, "rows", strings.Join(names, " "), "Bea Ann Dot")
+	is(t, "seats", len(v.Seats) == 2 && v.Seats[0] == 1, true)
+	is(t, "draws", v.Draws, 500)
+	is(t, "no number is lost", math.IsNaN(v.SameCrew), false)
+}

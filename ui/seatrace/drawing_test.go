@@ -1,0 +1,169 @@
+package seatrace
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"thole/api/seatrace"
+	"thole/ui/page"
+)
+
+func is[T comparable](t *testing.T, what string, got, want T) {
+	t.Helper()
+	if got != want {
+		t.Errorf("%s: %v, want %v", what, got, want)
+	}
+}
+
+func near(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	if !(math.Abs(got-want) < 1e-9) {
+		t.Errorf("%s: %g, want %g", what, got, want)
+	}
+}
+
+// timed is a raced piece with the boats' times in s, 0 for one without.
+func timed(times ...float64) *seatrace.TrialPiece {
+	p := &seatrace.TrialPiece{State: "raced"}
+	for _, v := range times {
+		if v == 0 {
+			p.TimesS = append(p.TimesS, nil)
+		} else {
+			p.TimesS = append(p.TimesS, &v)
+		}
+	}
+	return p
+}
+
+// TestMarginsAreOfTheFirstAgainstTheSecond, whatever their order on the water, and
+// no boat that did not finish counts.
+func TestMarginsAreOfTheFirstAgainstTheSecond(t *testing.T) {
+	for _, c := range []struct {
+		piece *seatrace.TrialPiece
+		want  string
+	}{
+		{timed(190, 188.5, 195), "Boat 2 by 1.5 s."}, {timed(188, 190), "Boat 1 by 2.0 s."}, {timed(0, 190, 188), "Boat 3 by 2.0 s."},
+		{timed(190, 190.03), "Boat 1 by 0.03 s."}, {timed(190.05, 190), "Boat 2 by 0.1 s."},
+	} {
+		is(t, "margin", marginText(c.piece), c.want)
+	}
+	is(t, "dead heat", strings.HasPrefix(marginText(timed(190, 195, 190)), "Dead heat of boats 1 and 3"), true)
+	is(t, "alone", strings.Contains(marginText(timed(190, 0)), "by"), false)
+	alone := timed(1, 2)
+	alone.MarginsOnly = true
+	is(t, "by margins", marginText(alone) != marginText(timed(1, 2)) && strings.HasPrefix(marginText(alone), "Boat 1 by 1.0 s"), true)
+}
+
+func TestTimesStandAsTheyCouldBeTyped(t *testing.T) {
+	is(t, "minutes", entryText(timed(182.4), 182.4), "3:02.4")
+	is(t, "tens", entryText(timed(192.25), 192.25), "3:12.25")
+	is(t, "under a minute", entryText(timed(59), 59), "0:59")
+	only := timed(190, 188.5)
+	only.MarginsOnly = true
+	is(t, "behind", entryText(only, 190), "+1.50")
+	is(t, "the first", entryText(only, 188.5), "+0.00")
+}
+
+func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
+	d := newPieceDrawing([][]string{{"Ann", "Bea"}, {"Cat", "Wolfeschlegelsteinhausen"}}, []string{"Bea"}, timed(190, 0).TimesS, false)
+	is(t, "box", d.Box, "0 0 336 130")
+	is(t, "names", d.Boats[0].Name+d.Boats[1].Name, "Boat 1Boat 2")
+	is(t, "times", d.Boats[0].Time+"|"+d.Boats[1].Time, seatrace.FormatPieceTime(190)+"|")
+	is(t, "lanes", d.Boats[1].Rowers[0].At.X-d.Boats[0].Rowers[0].At.X, laneWidth)
+	is(t, "rows", d.Boats[0].Rowers[1].At.Y-d.Boats[0].Rowers[0].At.Y, rowStep)
+	is(t, "bow first", d.Boats[0].Rowers[0].At, page.Spot{X: 22, Y: 59})
+	is(t, "the name beside", d.Boats[0].Rowers[0].NameAt, page.Spot{X: 42, Y: 64})
+	is(t, "moved", d.Boats[0].Rowers[0].Diamond == "" && d.Boats[0].Rowers[1].Diamond == "M22 77l9 9l-9 9l-9 -9Z", true)
+	is(t, "long", len([]rune(d.Boats[1].Rowers[1].Name)), 15)
+	is(t, "hull", d.Boats[0].Hull, "M22 22 C38 62 35 92 22 122 C9 92 6 62 22 22Z")
+	is(t, "in words", d.Title, "Boat 1: Ann and Bea. Boat 2: Cat and Wolfeschlegelsteinhausen. Moved: Bea.")
+	coxed := newPieceDrawing([][]string{{"Ann", "Bea"}}, nil, nil, true)
+	is(t, "coxed", coxed.Boats[0].Coxed && coxed.Box == "0 0 168 143" && coxed.Boats[0].CoxAt.Y > coxed.Boats[0].Rowers[1].At.Y, true)
+	is(t, "nobody", newPieceDrawing(nil, nil, nil, false).Box, "0 0 168 76")
+	is(t, "list", crewList([]string{"a", "b", "c"})+crewList(nil), "a, b and c")
+	is(t, "fits", shortened("Ann", 3)+shortened("Anna", 3), "AnnAn…")
+}
+
+func TestIntervalsAreDrawnWithNought(t *testing.T) {
+	s := newEffectScale(2, 8)
+	near(t, "the lower end", s.At(0-0.32), 0)
+	near(t, "the upper end", s.At(8.32), 100)
+	near(t, "nought", s.Zero(), 100*0.32/8.64)
+	x := s.interval(2, 3, 8)
+	near(t, "low", x.Low, s.At(2))
+	near(t, "middle", x.Middle, s.At(3))
+	near(t, "width", x.Width, s.At(8)-s.At(2))
+	is(t, "faster and slower", newEffectScale(-3, 1).Zero() > 50, true)
+	is(t, "nothing", newEffectScale().Zero(), 50.0)
+}
+
+func difference(first, second string, d, low, high float64) seatrace.SeatRaceDifference {
+	return seatrace.SeatRaceDifference{First: first, Second: second, DifferenceS: d, LowS: low, HighS: high, SdS: 1}
+}
+
+// TestAPairTurnedRound has its signs and ends exchanged.
+func TestAPairTurnedRound(t *testing.T) {
+	list := []seatrace.SeatRaceDifference{difference("Ann", "Bea", 1, -1, 3)}
+	d, ok := differenceOf(list, "Bea", "Ann")
+	is(t, "turned", ok && d.First == "Bea" && d.Second == "Ann" && d.DifferenceS == -1 && d.LowS == -3 && d.HighS == 1, true)
+	d, ok = differenceOf(list, "Ann", "Bea")
+	is(t, "as it is", ok && d.DifferenceS == 1, true)
+	_, ok = differenceOf(list, "Ann", "Cat")
+	is(t, "none", ok, false)
+}
+
+func TestADifferenceAfterEachPiece(t *testing.T) {
+	after := []seatrace.AfterPiece{
+		{Pieces: 1}, {Pieces: 2, Differences: []seatrace.SeatRaceDifference{difference("Ann", "Bea", 1, -20, 22)}},
+		{Pieces: 3, Differences: []seatrace.SeatRaceDifference{difference("Ann", "Bea", 1, -2, 4)}},
+	}
+	d, ok := newProgress(after, "Ann", "Bea")
+	is(t, "known", ok && len(d.Bars) == 2 && d.Bars[0].Label == "2" && d.Bars[1].Label == "3", true)
+	is(t, "ends", d.Top+" "+d.Bottom, "+16.0 s \u221216.0 s")
+	near(t, "too wide is cut off", d.Bars[0].Y1, 0)
+	near(t, "too wide below", d.Bars[0].Y2, 110)
+	near(t, "faster is up", d.Bars[1].Y, 55*(1-1.0/16))
+	near(t, "upper end", d.Bars[1].Y1, 55*(1-4.0/16))
+	near(t, "lower end", d.Bars[1].Y2, 55*(1+2.0/16))
+	near(t, "steps", d.Bars[1].X-d.Bars[0].X, progressStep)
+	is(t, "box", d.Box, "0 -12 112 146")
+	_, ok = newProgress(after[:1], "Ann", "Bea")
+	is(t, "never known", ok, false)
+}
+
+func TestPlansInWords(t *testing.T) {
+	is(t, "minutes", minutesText(75.4)+minutesText(9), "+1:15 h+0:09 h")
+	is(t, "first", changeText(0, []string{"Ann"}, nil) != changeText(1, []string{"Ann"}, nil), true)
+	is(t, "same", changeText(1, nil, nil) == changeText(2, nil, nil), true)
+	one, two := changeText(1, []string{"Ann"}, nil), changeText(1, []string{"Ann", "Bea"}, []string{"Cat"})
+	is(t, "who", strings.HasPrefix(one, "Ann ") && strings.HasPrefix(two, "Ann and Bea ") && strings.Contains(two, "Cat"), true)
+	is(t, "order", boolOrder(false, true) < 0 && boolOrder(true, false) > 0 && boolOrder(true, true) == 0, true)
+	is(t, "shades", shadeOf(1, 1, 4)+shadeOf(2, 1, 4)+shadeOf(4, 1, 4)+shadeOf(1, 1, 1), "shade3shade2shade0shade2")
+}
+
+func expected(first, second string, sd float64, estimable, wanted bool) seatrace.ExpectedDifference {
+	return seatrace.ExpectedDifference{First: first, Second: second, ExpectedSdS: sd, Estimable: estimable, Wanted: wanted, Pieces: 3}
+}
+
+func TestExpectedErrorsInASquare(t *testing.T) {
+	list := []seatrace.ExpectedDifference{expected("Ann", "Bea", 1, true, true), expected("Ann", "Cat", 4, true, false), expected("Bea", "Cat", 9, false, true)}
+	m := newExpectedMatrix(list)
+	is(t, "names", strings.Join(m.Names, " "), "Ann Bea Cat")
+	is(t, "itself", m.Rows[1].Cells[1].Self && !m.Rows[0].Cells[1].Self, true)
+	is(t, "best", m.Rows[0].Cells[1], expectedCell{Text: "1.00", Class: "shade3 wanted"})
+	is(t, "worst, both ways", m.Rows[2].Cells[0] == m.Rows[0].Cells[2] && m.Rows[2].Cells[0].Class == "shade0", true)
+	is(t, "open", m.Rows[1].Cells[2].Class, "open wanted")
+
+	plan := &seatrace.SeatRacePlan{Differences: list, TellS: 2, TellW: 5, ExpectedSdS: 1.5, Missing: 1}
+	plan.Pieces = make([]seatrace.PlannedPiece, 3)
+	v := newPlanView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil)
+	is(t, "wanted", v.Wanted, 2)
+	is(t, "the open pair first", v.Pairs[0].First == "Bea" && !v.Pairs[0].Estimable, true)
+	near(t, "as power", v.SdW, 3.75)
+	is(t, "as power, a pair", v.Pairs[1].SdW, "3")
+	is(t, "enough", v.Pairs[1].Enough, true)
+	is(t, "summary", strings.Contains(v.Summary(), "1.50") && strings.Contains(v.Summary(), "1 of 2"), true)
+	plan.Differences[0].Pieces = 4
+	is(t, "not enough", newPlanView(plan, &seatrace.SeatRacePlanRequest{}, nil).Pairs[1].Enough, false)
+}
