@@ -152,13 +152,16 @@ func (w *CurveSquad) compare(shapes [][]float64) error {
 	for i := range w.Members {
 		curves[i] = w.Members[i].CurveN
 	}
-	d, err := stroke.Differences(curves)
-	if err != nil {
-		return wire.DomainError(err)
-	}
 	alike, err := stroke.Alike(curves, warpWindow)
 	if err != nil {
 		return wire.DomainError(err)
+	}
+	d := make([][]float64, len(alike))
+	for i, row := range alike {
+		d[i] = make([]float64, len(row))
+		for j := range row {
+			d[i][j] = row[j].D
+		}
 	}
 	w.components(shapes)
 	members := make([]CurveMember, 0, len(w.Members))
