@@ -115,7 +115,8 @@ func BenchmarkSquadOfAHundred(b *testing.B) {
 			u := float64(k) / (stroke.Nodes - 1)
 			curve[k] = 600 * math.Sin(math.Pi*math.Pow(u, 0.8+float64(i)/200))
 		}
-		if _, err := records.AddRecording(b.Context(), store.Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}", MeanCurve: curve}); err != nil {
+		one := store.Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}", MeanCurve: curve}
+		if _, err := records.AddRecordings(b.Context(), func(yield func(store.Recording, error) bool) { yield(one, nil) }); err != nil {
 			b.Fatal(err)
 		}
 	}
