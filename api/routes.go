@@ -16,6 +16,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Seatrace.Routes(),
 		s.Lineup.Routes(),
 		s.Strokes.Routes(),
+		s.Advice.Routes(),
 		s.Jobs.Routes(),
 	)
 }

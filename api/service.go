@@ -8,6 +8,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"thole/api/advice"
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/api/ergometer"
@@ -29,6 +30,7 @@ type Service struct {
 	Club      *club.Service
 	Setup     *setup.Service
 	Strokes   *strokes.Service
+	Advice    *advice.Service
 	Ergometer *ergometer.Service
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
@@ -64,6 +66,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r)}
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
+	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)

@@ -71,7 +71,7 @@ func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Re
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
 		p.Add(wire.ProblemAt("boat_id", "This boat is not on record."))
 	}
-	var terms recordingTerms
+	var terms RecordingTerms
 	if err := json.Unmarshal([]byte(old.Thresholds), &terms); err != nil {
 		return fmt.Errorf("recording %d: its terms: %w", old.ID, err)
 	}
@@ -85,31 +85,31 @@ const longestSeat = 60
 // corrected returns the recording to be stored, with its features where new
 // levers change them.
 func (s *Service) corrected(ctx context.Context, r *RecordingEdit, stored store.Recording) (store.Recording, []store.FeatureValue, error) {
-	m := &remeasured{stored: stored}
-	if err := json.Unmarshal([]byte(stored.Thresholds), &m.terms); err != nil {
+	m := &Remeasured{Stored: stored}
+	if err := json.Unmarshal([]byte(stored.Thresholds), &m.Terms); err != nil {
 		return stored, nil, err
 	}
-	was := wire.Or(m.terms.Levers, OarLevers{})
+	was := wire.Or(m.Terms.Levers, OarLevers{})
 	next := stored
 	next.Version, next.AthleteID, next.BoatID, next.Seat, next.Side = r.Version, r.AthleteID, r.BoatID, strings.TrimSpace(r.Seat), r.Side
 	next.RecordedOn, next.Note = r.RecordedOn, strings.TrimSpace(r.Note)
 	if wire.Or(r.Levers, OarLevers{}) == was {
 		return next, nil, nil
 	}
-	m.terms.Levers = r.Levers
-	text, err := json.Marshal(m.terms)
+	m.Terms.Levers = r.Levers
+	text, err := json.Marshal(m.Terms)
 	if err != nil {
 		return next, nil, err
 	}
 	next.Thresholds = string(text)
-	thresholds, err := m.terms.Thresholds.thresholds()
+	thresholds, err := m.Terms.Thresholds.thresholds()
 	if err == nil {
 		err = s.measureSamples(ctx, m, thresholds)
 	}
 	if err != nil {
 		return next, nil, err
 	}
-	return next, storedFeatures(m.oar), nil
+	return next, storedFeatures(m.Oar), nil
 }
 
 // RecordingChanges returns what was corrected in a recording, athletes and boats
@@ -154,7 +154,7 @@ func (n *names) tell(c *wire.RecordChange) {
 }
 
 func leversText(terms string) string {
-	var t recordingTerms
+	var t RecordingTerms
 	if json.Unmarshal([]byte(terms), &t) != nil || t.Levers == nil {
 		return "none"
 	}

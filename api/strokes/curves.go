@@ -180,7 +180,7 @@ func curveNamed(t *stroke.CurveTable, name string) *stroke.MeanCurve {
 
 func (s *Service) curveRecording(r *KeepCurvesRequest, t *stroke.CurveTable, c KeptCurve, file string) (store.Recording, error) {
 	share := stroke.DefaultShare
-	terms, err := json.Marshal(recordingTerms{Thresholds: StrokeThresholds{ShareOfPeak: &share}, Force: r.Force})
+	terms, err := json.Marshal(RecordingTerms{Thresholds: StrokeThresholds{ShareOfPeak: &share}, Force: r.Force})
 	if err != nil {
 		return store.Recording{}, err
 	}
@@ -247,8 +247,8 @@ func crossing(force []float64, from, step int, level float64) float64 {
 }
 
 // measureCurve takes the mean curve of a recording that has no samples.
-func (s *Service) measureCurve(ctx context.Context, m *remeasured, th stroke.Thresholds) error {
-	whole, err := s.Store.Recording(ctx, m.stored.ID)
+func (s *Service) measureCurve(ctx context.Context, m *Remeasured, th stroke.Thresholds) error {
+	whole, err := s.Store.Recording(ctx, m.Stored.ID)
 	if err != nil {
 		return records.RecordError(err)
 	}
@@ -259,16 +259,16 @@ func (s *Service) measureCurve(ctx context.Context, m *remeasured, th stroke.Thr
 		}
 	}
 	if len(whole.MeanCurve) != stroke.Nodes {
-		return fmt.Errorf("recording %d has neither samples nor a curve", m.stored.ID)
+		return fmt.Errorf("recording %d has neither samples nor a curve", m.Stored.ID)
 	}
 	if th.Basis != stroke.ByShare {
 		return wire.InvalidAt("thresholds", "A mean curve is measured at a share of its peak.")
 	}
-	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), levelOf(&th))
-	side, _ := rigging.ParseSide(m.stored.Side)
-	o.Oar = stroke.Oar{Seat: m.stored.Seat, Side: side}
+	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), LevelOf(&th))
+	side, _ := rigging.ParseSide(m.Stored.Side)
+	o.Oar = stroke.Oar{Seat: m.Stored.Seat, Side: side}
 	o.Warnings = append(o.Warnings, stroke.Warning{Code: "curve_only", Text: "this is a mean curve: nothing is known of single strokes, of time and of the blade path"})
-	m.report = &stroke.Report{Thresholds: th, Force: siteOf(m.terms.Force), Oars: []stroke.OarReport{o}}
-	m.oar, m.path = &m.report.Oars[0], []BladePoint{}
+	m.Report = &stroke.Report{Thresholds: th, Force: siteOf(m.Terms.Force), Oars: []stroke.OarReport{o}}
+	m.Oar, m.Path = &m.Report.Oars[0], []BladePoint{}
 	return nil
 }

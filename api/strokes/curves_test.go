@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/advice"
 	"thole/api/apitest"
 	"thole/api/strokes"
 )
@@ -37,7 +38,7 @@ func TestMeanCurvesAreMeasured(t *testing.T) {
 	half := 0.5
 	again := apitest.Must(apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: kept[1].ID, ShareOfPeak: &half}))
 	apitest.Near(t, "slip at half the peak", again.Oar.Features["catch_slip_deg"].Mean, 89.0/6, 0.1)
-	first := first(t, strokes.FirstRequest{ID: kept[1].ID, BoatClass: "2-"})
+	first := apitest.Must(apitest.Service.Advice.First(t.Context(), advice.FirstRequest{ID: kept[1].ID, BoatClass: "2-"}))
 	if len(first.Findings) != 0 || !strings.Contains(first.Said, "mean curve") || len(first.Missing) == 0 {
 		t.Errorf("%+v", first)
 	}

@@ -14,40 +14,40 @@ import (
 
 // feature is a measure of a stroke as it stands on the wire.
 type feature struct {
-	of     stroke.Feature
-	name   string
+	Of     stroke.Feature
+	Name   string
 	factor float64 // SI to the unit of the name
 	step   float64 // steps to a unit that are kept
 }
 
-const perDegree = 180 / math.Pi
+const PerDegree = 180 / math.Pi
 
-// features lists the measures of a stroke in the order people read them.
-var features = []feature{
-	{stroke.CatchAngle, "catch_deg", perDegree, 100},
-	{stroke.FinishAngle, "finish_deg", perDegree, 100},
-	{stroke.Arc, "arc_deg", perDegree, 100},
+// Features lists the measures of a stroke in the order people read them.
+var Features = []feature{
+	{stroke.CatchAngle, "catch_deg", PerDegree, 100},
+	{stroke.FinishAngle, "finish_deg", PerDegree, 100},
+	{stroke.Arc, "arc_deg", PerDegree, 100},
 	{stroke.Rate, "rate_per_min", 60, 100},
 	{stroke.DriveTime, "drive_time_s", 1, 1e4},
 	{stroke.Rhythm, "rhythm", 1, 1e4},
-	{stroke.CatchSlip, "catch_slip_deg", perDegree, 100},
-	{stroke.ReleaseSlip, "release_slip_deg", perDegree, 100},
-	{stroke.EffectiveArc, "effective_arc_deg", perDegree, 100},
+	{stroke.CatchSlip, "catch_slip_deg", PerDegree, 100},
+	{stroke.ReleaseSlip, "release_slip_deg", PerDegree, 100},
+	{stroke.EffectiveArc, "effective_arc_deg", PerDegree, 100},
 	{stroke.PeakForce, "peak_n", 1, 100},
-	{stroke.PeakAngle, "peak_angle_deg", perDegree, 100},
+	{stroke.PeakAngle, "peak_angle_deg", PerDegree, 100},
 	{stroke.PeakPlace, "peak_place", 1, 1e4},
 	{stroke.MeanForce, "mean_force_n", 1, 100},
 	{stroke.MeanToPeak, "mean_to_peak", 1, 1e4},
 	{stroke.Work, "work_j", 1, 100},
 	{stroke.Power, "power_w", 1, 100},
-	{stroke.RiseAngle, "rise_deg", perDegree, 100},
+	{stroke.RiseAngle, "rise_deg", PerDegree, 100},
 	{stroke.RiseTime, "rise_time_s", 1, 1e4},
 	{stroke.MeanSpeed, "boat_speed_m_s", 1, 1e4},
 	{stroke.Distance, "distance_m", 1, 1e4},
-	{stroke.EntryAngle, "entry_deg", perDegree, 100},
-	{stroke.Depth, "depth_deg", perDegree, 100},
+	{stroke.EntryAngle, "entry_deg", PerDegree, 100},
+	{stroke.Depth, "depth_deg", PerDegree, 100},
 	{stroke.CoverTime, "cover_time_s", 1, 1e4},
-	{stroke.CoverAngle, "cover_deg", perDegree, 100},
+	{stroke.CoverAngle, "cover_deg", PerDegree, 100},
 	{stroke.DownShare, "down_share", 1, 1e4},
 	{stroke.UpShare, "up_share", 1, 1e4},
 	{stroke.EdgeHeight, "edge_height_cm", 100, 100},
@@ -55,11 +55,11 @@ var features = []feature{
 	{stroke.EntryMoment, "entry_moment_s", 1, 1e4},
 	{stroke.SinkSpeed, "sink_speed_m_s", 1, 1e4},
 	{stroke.CoverSpeed, "cover_speed_m_s", 1, 1e4},
-	{stroke.Detour, "detour_deg", perDegree, 100},
-	{stroke.WashOut, "wash_out_deg", perDegree, 100},
+	{stroke.Detour, "detour_deg", PerDegree, 100},
+	{stroke.WashOut, "wash_out_deg", PerDegree, 100},
 }
 
-func (f *feature) wire(v float64) float64 { return wire.Round(v*f.factor, f.step) }
+func (f *feature) Wire(v float64) float64 { return wire.Round(v*f.factor, f.step) }
 
 func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeReport {
 	w := StrokeReport{
@@ -125,9 +125,9 @@ func wireCurve(c *stroke.Curve) StrokeCurve {
 
 func wireFeatures(of *[stroke.FeatureCount]stroke.Summary) map[string]FeatureResult {
 	w := map[string]FeatureResult{}
-	for _, f := range features {
-		if s := of[f.of]; s.N > 0 {
-			w[f.name] = FeatureResult{N: s.N, Mean: f.wire(s.Mean), SD: f.wire(s.SD)}
+	for _, f := range Features {
+		if s := of[f.Of]; s.N > 0 {
+			w[f.Name] = FeatureResult{N: s.N, Mean: f.Wire(s.Mean), SD: f.Wire(s.SD)}
 		}
 	}
 	return w
@@ -146,7 +146,7 @@ func wireQuestions(list []stroke.Question) []StrokeQuestion {
 	for _, q := range list {
 		factor := 1.0
 		if q.Kind == stroke.AskAngleZero {
-			factor = perDegree
+			factor = PerDegree
 		}
 		one := StrokeQuestion{
 			Kind: string(q.Kind), Seat: q.Oar.Seat, Side: q.Oar.Side.String(), Field: q.Field, Line: q.Line, Column: q.Column, Text: q.Text,
@@ -165,9 +165,9 @@ func wireQuestions(list []stroke.Question) []StrokeQuestion {
 
 func wireStroke(s *stroke.Stroke) StrokeValues {
 	w := StrokeValues{StartS: wire.Round(s.Start, 1e4)}
-	for i := range features {
-		if v, ok := s.Value(features[i].of); ok {
-			w.Features.set(i, features[i].wire(v))
+	for i := range Features {
+		if v, ok := s.Value(Features[i].Of); ok {
+			w.Features.set(i, Features[i].Wire(v))
 		}
 	}
 	return w
@@ -181,7 +181,7 @@ func (v *FeatureValues) set(i int, value float64) {
 // Value returns a feature by its name; ok is false when the stroke does not
 // have it.
 func (v *FeatureValues) Value(name string) (value float64, ok bool) {
-	i := slices.IndexFunc(features, func(f feature) bool { return f.name == name })
+	i := slices.IndexFunc(Features, func(f feature) bool { return f.Name == name })
 	if i < 0 || v.known&(1<<i) == 0 {
 		return 0, false
 	}
@@ -212,11 +212,11 @@ func (v FeatureValues) MarshalJSON() ([]byte, error) { return v.append(nil), nil
 
 func (v *FeatureValues) append(text []byte) []byte {
 	open := byte('{')
-	for i := range features {
+	for i := range Features {
 		if v.known&(1<<i) == 0 {
 			continue
 		}
-		text = append(append(append(text, open, '"'), features[i].name...), '"', ':')
+		text = append(append(append(text, open, '"'), Features[i].Name...), '"', ':')
 		text = strconv.AppendFloat(text, v.values[i], 'f', -1, 64)
 		open = ','
 	}
@@ -233,8 +233,8 @@ func (v *FeatureValues) UnmarshalJSON(text []byte) error {
 		return err
 	}
 	*v = FeatureValues{}
-	for i := range features {
-		if value, ok := named[features[i].name]; ok {
+	for i := range Features {
+		if value, ok := named[Features[i].Name]; ok {
 			v.set(i, value)
 		}
 	}
@@ -252,9 +252,9 @@ func (FeatureValues) JSONSchema() (jsonschema.Schema, error) {
 
 // FeatureNames lists the names of the features in the order people read them.
 func FeatureNames() []string {
-	names := make([]string, len(features))
-	for i := range features {
-		names[i] = features[i].name
+	names := make([]string, len(Features))
+	for i := range Features {
+		names[i] = Features[i].Name
 	}
 	return names
 }

@@ -177,7 +177,7 @@ func (k *Keeping) measure(ctx context.Context, samples func(stroke.Oar, stroke.B
 
 // settle notes how the file was measured, to measure the samples again alike.
 func (k *Keeping) settle(report *stroke.Report) error {
-	terms, err := json.Marshal(recordingTerms{Thresholds: wireThresholds(report.Thresholds), Force: report.Force.String(), Levers: k.Ask.Levers})
+	terms, err := json.Marshal(RecordingTerms{Thresholds: wireThresholds(report.Thresholds), Force: report.Force.String(), Levers: k.Ask.Levers})
 	k.terms = string(terms)
 	return err
 }
@@ -258,7 +258,7 @@ func gather(m *store.Samples, b stroke.Block) {
 
 func appendDeg(to, rad []float64) []float64 {
 	for _, v := range rad {
-		to = append(to, v*perDegree)
+		to = append(to, v*PerDegree)
 	}
 	return to
 }
@@ -267,15 +267,15 @@ func appendDeg(to, rad []float64) []float64 {
 // stroke.
 func storedFeatures(o *stroke.OarReport) []store.FeatureValue {
 	var list []store.FeatureValue
-	for _, f := range features {
-		if s := o.Features[f.of]; s.N > 0 {
-			list = append(list, store.FeatureValue{Feature: f.name, Value: f.wire(s.Mean), SD: wire.Ptr(f.wire(s.SD))})
+	for _, f := range Features {
+		if s := o.Features[f.Of]; s.N > 0 {
+			list = append(list, store.FeatureValue{Feature: f.Name, Value: f.Wire(s.Mean), SD: wire.Ptr(f.Wire(s.SD))})
 		}
 	}
 	for i := range o.Strokes {
-		for _, f := range features {
-			if v, ok := o.Strokes[i].Value(f.of); ok {
-				list = append(list, store.FeatureValue{Stroke: i + 1, Feature: f.name, Value: f.wire(v)})
+		for _, f := range Features {
+			if v, ok := o.Strokes[i].Value(f.Of); ok {
+				list = append(list, store.FeatureValue{Stroke: i + 1, Feature: f.Name, Value: f.Wire(v)})
 			}
 		}
 	}

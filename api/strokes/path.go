@@ -9,9 +9,9 @@ import (
 	"thole/selection/stroke"
 )
 
-// pathPoints is how many places of drive and recovery each the way of the
+// PathPoints is how many places of drive and recovery each the way of the
 // blade is told at.
-const pathPoints = 41
+const PathPoints = 41
 
 // bladePath is the mean way of the blade over the strokes: angle and vertical
 // angle at even steps of time through the drive and through the recovery.
@@ -19,26 +19,26 @@ func bladePath(m *store.Samples, strokes []stroke.Stroke) []BladePoint {
 	if len(m.VerticalDeg) == 0 || len(strokes) == 0 {
 		return []BladePoint{}
 	}
-	var angle, vertical [2 * pathPoints]mean
+	var angle, vertical [2 * PathPoints]Mean
 	for i := range strokes {
 		drive, _ := strokes[i].Value(stroke.DriveTime)
 		rate, _ := strokes[i].Value(stroke.Rate)
 		start := strokes[i].Start
-		for k := range 2 * pathPoints {
-			t := start + drive*float64(k)/(pathPoints-1)
-			if k >= pathPoints {
-				t = start + drive + (1/rate-drive)*float64(k-pathPoints)/(pathPoints-1)
+		for k := range 2 * PathPoints {
+			t := start + drive*float64(k)/(PathPoints-1)
+			if k >= PathPoints {
+				t = start + drive + (1/rate-drive)*float64(k-PathPoints)/(PathPoints-1)
 			}
-			angle[k].add(valueAt(m.TimeS, m.AngleDeg, t))
-			vertical[k].add(valueAt(m.TimeS, m.VerticalDeg, t))
+			angle[k].Add(valueAt(m.TimeS, m.AngleDeg, t))
+			vertical[k].Add(valueAt(m.TimeS, m.VerticalDeg, t))
 		}
 	}
-	path := make([]BladePoint, 0, 2*pathPoints)
-	for k := range 2 * pathPoints {
-		if vertical[k].n == 0 || angle[k].n == 0 {
+	path := make([]BladePoint, 0, 2*PathPoints)
+	for k := range 2 * PathPoints {
+		if vertical[k].N == 0 || angle[k].N == 0 {
 			return []BladePoint{}
 		}
-		path = append(path, BladePoint{wire.Round(angle[k].mean, 100), wire.Round(vertical[k].mean, 100), wire.Round(vertical[k].sd(), 100)})
+		path = append(path, BladePoint{wire.Round(angle[k].Mean, 100), wire.Round(vertical[k].Mean, 100), wire.Round(vertical[k].Sd(), 100)})
 	}
 	return path
 }
@@ -56,27 +56,27 @@ func valueAt(times, values []float64, t float64) float64 {
 	return values[i-1] + share*(values[i]-values[i-1])
 }
 
-// mean gathers mean and deviation of what is known (B. P. Welford,
+// Mean gathers mean and deviation of what is known (B. P. Welford,
 // Technometrics 4:419, 1962).
-type mean struct {
-	n       int
-	mean, m float64
+type Mean struct {
+	N       int
+	Mean, m float64
 }
 
-func (a *mean) add(v float64) {
+func (a *Mean) Add(v float64) {
 	if math.IsNaN(v) {
 		return
 	}
-	a.n++
-	d := v - a.mean
-	a.mean += d / float64(a.n)
-	a.m += d * (v - a.mean)
+	a.N++
+	d := v - a.Mean
+	a.Mean += d / float64(a.N)
+	a.m += d * (v - a.Mean)
 }
 
-// sd is the sample standard deviation, 0 below two values.
-func (a *mean) sd() float64 {
-	if a.n < 2 {
+// Sd is the sample standard deviation, 0 below two values.
+func (a *Mean) Sd() float64 {
+	if a.N < 2 {
 		return 0
 	}
-	return math.Sqrt(a.m / float64(a.n-1))
+	return math.Sqrt(a.m / float64(a.N-1))
 }

@@ -86,8 +86,8 @@ type SampleSeries struct {
 	SpeedMS     []float64 `json:"speed_m_s" description:"Empty where it was not measured."`
 }
 
-// recordingTerms is how a recording was measured, as it is kept with it.
-type recordingTerms struct {
+// RecordingTerms is how a recording was measured, as it is kept with it.
+type RecordingTerms struct {
 	Thresholds StrokeThresholds `json:"thresholds"`
 	Force      string           `json:"force"`
 	Levers     *OarLevers       `json:"levers,omitempty"`
@@ -154,7 +154,7 @@ func (s *Service) RecordingSamples(ctx context.Context, r club.IDRequest) (Sampl
 // Recording returns a recording, measured afresh from its samples. Errors:
 // ErrNotFound, or an *Invalid for thresholds that cannot be used.
 func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording, error) {
-	m, err := s.measureAgain(ctx, &r)
+	m, err := s.MeasureAgain(ctx, &r)
 	if err != nil {
 		return Recording{}, err
 	}
@@ -163,45 +163,45 @@ func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording,
 		return Recording{}, err
 	}
 	w := Recording{
-		RecordingSummary: n.summary(&m.stored), Thresholds: wireThresholds(m.report.Thresholds), Threshold: m.report.Thresholds.String(),
-		Force: m.report.Force.String(), Levers: m.terms.Levers, Oar: wireStrokeOar(m.oar), Warnings: wireWarnings(m.report.Warnings),
-		Path: m.path,
+		RecordingSummary: n.summary(&m.Stored), Thresholds: wireThresholds(m.Report.Thresholds), Threshold: m.Report.Thresholds.String(),
+		Force: m.Report.Force.String(), Levers: m.Terms.Levers, Oar: wireStrokeOar(m.Oar), Warnings: wireWarnings(m.Report.Warnings),
+		Path: m.Path,
 	}
-	other, err := s.otherOar(ctx, &m.stored)
+	other, err := s.OtherOar(ctx, &m.Stored)
 	if other != nil {
 		w.OtherOar = &other.ID
 	}
 	return w, err
 }
 
-// remeasured is a recording with what its samples give.
-type remeasured struct {
-	stored  store.Recording
-	terms   recordingTerms
+// Remeasured is a recording with what its samples give.
+type Remeasured struct {
+	Stored  store.Recording
+	Terms   RecordingTerms
 	samples store.Samples
-	report  *stroke.Report
-	oar     *stroke.OarReport
-	path    []BladePoint
+	Report  *stroke.Report
+	Oar     *stroke.OarReport
+	Path    []BladePoint
 }
 
-// measureAgain measures the samples of a recording at the thresholds asked for
+// MeasureAgain measures the samples of a recording at the thresholds asked for
 // and leaves the strokes of the rate asked for.
-func (s *Service) measureAgain(ctx context.Context, r *RecordingRequest) (*remeasured, error) {
-	return s.measureWith(ctx, r, nil)
+func (s *Service) MeasureAgain(ctx context.Context, r *RecordingRequest) (*Remeasured, error) {
+	return s.MeasureWith(ctx, r, nil)
 }
 
-// measureWith measures with levers in place of those of the import, where they
+// MeasureWith measures with levers in place of those of the import, where they
 // are not nil.
-func (s *Service) measureWith(ctx context.Context, r *RecordingRequest, levers *OarLevers) (*remeasured, error) {
+func (s *Service) MeasureWith(ctx context.Context, r *RecordingRequest, levers *OarLevers) (*Remeasured, error) {
 	stored, err := s.Store.RecordingRow(ctx, r.ID)
 	if err != nil {
 		return nil, records.RecordError(err)
 	}
-	m := &remeasured{stored: stored}
-	if err := json.Unmarshal([]byte(stored.Thresholds), &m.terms); err != nil {
+	m := &Remeasured{Stored: stored}
+	if err := json.Unmarshal([]byte(stored.Thresholds), &m.Terms); err != nil {
 		return nil, fmt.Errorf("recording %d: its terms: %w", r.ID, err)
 	}
-	th := m.terms.Thresholds
+	th := m.Terms.Thresholds
 	if asked := (StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg, RowerOars: r.RowerOars}); asked != (StrokeThresholds{}) {
 		th = asked
 	}
@@ -210,57 +210,57 @@ func (s *Service) measureWith(ctx context.Context, r *RecordingRequest, levers *
 		return nil, err
 	}
 	if levers != nil {
-		m.terms.Levers = levers
+		m.Terms.Levers = levers
 	}
-	key := fmt.Sprintf("%d %d %+v %+v", r.ID, stored.Version, thresholds, wire.Or(m.terms.Levers, OarLevers{}))
-	if kept, ok := s.measurings.get(key); ok {
-		return kept.chosen(r.RatePerMin)
+	key := fmt.Sprintf("%d %d %+v %+v", r.ID, stored.Version, thresholds, wire.Or(m.Terms.Levers, OarLevers{}))
+	if kept, ok := s.measurings.Get(key); ok {
+		return kept.Chosen(r.RatePerMin)
 	}
 	if err := s.measureSamples(ctx, m, thresholds); err != nil {
 		return nil, err
 	}
 	if len(m.samples.TimeS) <= mostKeptSamples {
-		s.measurings.put(key, m)
+		s.measurings.Put(key, m)
 	}
-	return m.chosen(r.RatePerMin)
+	return m.Chosen(r.RatePerMin)
 }
 
 // mostKeptSamples bounds the samples of a recording that stays in memory: a
 // quarter of an hour at 50 a second.
 const mostKeptSamples = 50_000
 
-func (s *Service) measureSamples(ctx context.Context, m *remeasured, thresholds stroke.Thresholds) (err error) {
-	if m.samples, err = s.Store.Samples(ctx, m.stored.ID); err != nil {
+func (s *Service) measureSamples(ctx context.Context, m *Remeasured, thresholds stroke.Thresholds) (err error) {
+	if m.samples, err = s.Store.Samples(ctx, m.Stored.ID); err != nil {
 		return records.RecordError(err)
 	}
 	if len(m.samples.TimeS) == 0 {
 		return s.measureCurve(ctx, m, thresholds)
 	}
-	src, mapping := newSampleText(&m.stored, &m.samples, siteOf(m.terms.Force))
-	m.report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.terms.Levers.levers()})
+	src, mapping := newSampleText(&m.Stored, &m.samples, siteOf(m.Terms.Force))
+	m.Report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.Terms.Levers.levers()})
 	if err != nil {
 		return strokeError(err)
 	}
-	m.oar = &m.report.Oars[0]
-	m.path = bladePath(&m.samples, m.oar.Strokes)
+	m.Oar = &m.Report.Oars[0]
+	m.Path = bladePath(&m.samples, m.Oar.Strokes)
 	return nil
 }
 
-// chosen leaves the strokes of one rate, a minute, and what they give; 0 takes
+// Chosen leaves the strokes of one rate, a minute, and what they give; 0 takes
 // all.
-func (m *remeasured) chosen(perMin float64) (*remeasured, error) {
+func (m *Remeasured) Chosen(perMin float64) (*Remeasured, error) {
 	if perMin == 0 {
 		return m, nil
 	}
-	for i := range m.oar.Rates {
-		g := &m.oar.Rates[i]
+	for i := range m.Oar.Rates {
+		g := &m.Oar.Rates[i]
 		if perMin/60 < g.Low-1e-9 || perMin/60 >= g.High {
 			continue
 		}
-		own, oar := *m, *m.oar
+		own, oar := *m, *m.Oar
 		oar.Features, oar.Curve, oar.Count = g.Features, g.Curve, g.Count
 		oar.Strokes = slices.DeleteFunc(slices.Clone(oar.Strokes), func(s stroke.Stroke) bool { return !g.Holds(&s) })
-		own.oar, own.path = &oar, bladePath(&m.samples, oar.Strokes)
+		own.Oar, own.Path = &oar, bladePath(&m.samples, oar.Strokes)
 		return &own, nil
 	}
 	return nil, wire.InvalidAt("rate_per_min", "No strokes were rowed at this rate.")
@@ -332,9 +332,9 @@ func (t *sampleText) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// otherOar returns the recording of the sculler's other oar, nil when there is
+// OtherOar returns the recording of the sculler's other oar, nil when there is
 // none: the one of the same file, day and seat.
-func (s *Service) otherOar(ctx context.Context, r *store.Recording) (*store.Recording, error) {
+func (s *Service) OtherOar(ctx context.Context, r *store.Recording) (*store.Recording, error) {
 	if r.Side == "" || r.AthleteID == nil {
 		return nil, nil
 	}

@@ -16,6 +16,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api"
+	"thole/api/advice"
 	"thole/api/apitest"
 	"thole/api/club"
 	"thole/api/jobs"
@@ -235,7 +236,7 @@ func (f readerFunc) Read(p []byte) (int, error) { return f(p) }
 // TestCalibrationFromARecording holds that the posture found puts the model on
 // the measured ends of the arc.
 func TestCalibrationFromARecording(t *testing.T) {
-	c, err := apitest.Service.Strokes.CalibrateRecording(t.Context(), strokes.CalibrateRecordingRequest{ID: apitest.Sculled(t)[0]})
+	c, err := apitest.Service.Advice.CalibrateRecording(t.Context(), advice.CalibrateRecordingRequest{ID: apitest.Sculled(t)[0]})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -249,7 +250,7 @@ func TestCalibrationFromARecording(t *testing.T) {
 // TestEntryAtTheMeasuredCatch holds the entry against v·cos θ · in/out by hand:
 // 4.5 m/s at 64° with the levers of the seat.
 func TestEntryAtTheMeasuredCatch(t *testing.T) {
-	e, err := apitest.Service.Strokes.StrokeEntry(t.Context(), strokes.StrokeEntryRequest{ID: apitest.Recorded(t)[0]})
+	e, err := apitest.Service.Advice.StrokeEntry(t.Context(), advice.StrokeEntryRequest{ID: apitest.Recorded(t)[0]})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -276,7 +277,7 @@ func TestOneRateIsChosen(t *testing.T) {
 		t.Fatal("the rates have as many strokes")
 	}
 	most := max(slow.Oar.Strokes, fast.Oar.Strokes)
-	f := apitest.Must(apitest.Service.Strokes.First(t.Context(), strokes.FirstRequest{ID: id}))
+	f := apitest.Must(apitest.Service.Advice.First(t.Context(), advice.FirstRequest{ID: id}))
 	apitest.Same(t, "ranked", f.Strokes, most)
 	if _, err := apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id, RatePerMin: 44}); err == nil {
 		t.Error("a rate that nobody rowed is answered")

@@ -38,17 +38,13 @@ func (s *Service) Routes() []rest.Route {
 		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping),
 		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping),
 
-		rest.Get("/api/v1/catch", "Try the catch", "What one way of the blade into the water is worth in a class and rig: the blade path, what is missed and backed, both prices, and the best moment.", s.TryCatch),
 		rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
 		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
-		rest.Get("/api/v1/recordings/:id/first", "What to work on first", "At most three things beyond the noise from stroke to stroke, ranked by what they are worth, with what was measured, what it is held against, and both prices with their ranges.", s.First),
 		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording),
 		rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
-		rest.Post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry),
-		rest.Post("/api/v1/recordings/:id/calibrate", "Calibrate from a recording", "The posture that explains the measured catch and finish; it is kept only when it is added to the athlete.", s.CalibrateRecording),
 		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings),
 		rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves),
 	}

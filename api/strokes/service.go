@@ -1,5 +1,3 @@
-// Package strokes holds files of measured strokes from the upload to the record,
-// and what is read from recordings: features, curves and how alike they are.
 package strokes
 
 import (
@@ -15,22 +13,16 @@ type Service struct {
 	seat    *seat.Service
 	uploads *uploads
 
-	measurings *cache[*remeasured]
-	rankings   *cache[*ranked]
-	catches    *cache[CatchTry]
+	measurings *Cache[*Remeasured]
 }
 
-// What is kept in memory: recordings as measured, of a few megabytes each at
-// most, and rankings of a few kilobytes.
-const (
-	keptMeasurings = 16
-	keptRankings   = 512
-	keptCatches    = 128
-)
+// keptMeasurings is how many recordings are kept in memory as measured, of a few
+// megabytes each at most.
+const keptMeasurings = 16
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, s *seat.Service) *Service {
-	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: newCache[*remeasured](keptMeasurings), rankings: newCache[*ranked](keptRankings), catches: newCache[CatchTry](keptCatches)}
+	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: NewCache[*Remeasured](keptMeasurings)}
 }
 
 // Close removes the files that were uploaded.

@@ -6,9 +6,9 @@ import (
 	"net/url"
 	"strings"
 
+	"thole/api/advice"
 	"thole/api/rest"
 	"thole/api/seat"
-	"thole/api/strokes"
 	"thole/ui/page"
 )
 
@@ -17,7 +17,7 @@ type catchPage struct {
 	Fields, Rig []tryField
 	Class       string
 	Classes     []seat.BoatClass
-	C           strokes.CatchTry
+	C           advice.CatchTry
 	Ready       bool
 	Path, Costs *page.Plot
 	Moves       []move
@@ -54,7 +54,7 @@ func (s *site) catch(w http.ResponseWriter, r *http.Request) error {
 	ask, typed := p.read(r.URL.Query())
 	status := http.StatusOK
 	if len(p.Problems) == 0 {
-		c, err := s.service.Strokes.TryCatch(r.Context(), ask)
+		c, err := s.service.Advice.TryCatch(r.Context(), ask)
 		if err != nil && !p.complain(err) {
 			return s.Fail(w, err)
 		}
@@ -73,8 +73,8 @@ func (s *site) catch(w http.ResponseWriter, r *http.Request) error {
 }
 
 // read takes the figures of the address.
-func (p *catchPage) read(typed url.Values) (strokes.CatchRequest, url.Values) {
-	ask := strokes.CatchRequest{BoatClass: typed.Get("boat_class")}
+func (p *catchPage) read(typed url.Values) (advice.CatchRequest, url.Values) {
+	ask := advice.CatchRequest{BoatClass: typed.Get("boat_class")}
 	number := func(name string) *float64 {
 		text := strings.TrimSpace(typed.Get(name))
 		if text == "" {
@@ -119,7 +119,7 @@ func (p *catchPage) complain(err error) bool {
 }
 
 // values are the figures of an answer by the names of the form.
-func tryValues(c *strokes.CatchTry) map[string]float64 {
+func tryValues(c *advice.CatchTry) map[string]float64 {
 	return map[string]float64{
 		"height_cm": c.HeightCm, "sink_m_s": c.SinkMS, "moment_ms": c.MomentMs, "pick_up_m_s2": c.PickUpMS2, "inboard_cm": c.InboardCm,
 		"oar_length_cm": c.OarLengthCm, "catch_deg": c.CatchDeg, "finish_deg": c.FinishDeg, "rate_per_min": c.RatePerMin, "peak_n": c.PeakN, "mass_kg": c.MassKg,
@@ -146,7 +146,7 @@ func (p *catchPage) show(typed url.Values) {
 }
 
 // lay builds drawings, links and tables.
-func (p *catchPage) lay(c *strokes.CatchTry, r *http.Request) {
+func (p *catchPage) lay(c *advice.CatchTry, r *http.Request) {
 	p.C, p.Ready = *c, true
 	p.Head = []headline{
 		{"Pulled as hard as now", page.Signed(1, c.Cost.ForceTimeS) + " s", "against a free catch, over 2000 m"},
@@ -170,7 +170,7 @@ func (p *catchPage) lay(c *strokes.CatchTry, r *http.Request) {
 }
 
 // tryLink leads to an answer with one figure changed.
-func tryLink(c *strokes.CatchTry, name string, value float64) string {
+func tryLink(c *advice.CatchTry, name string, value float64) string {
 	q := url.Values{"boat_class": {c.BoatClass}}
 	for n, v := range tryValues(c) {
 		q.Set(n, strings.ReplaceAll(page.Plain(v), "−", "-"))
@@ -195,7 +195,7 @@ const felt = 0.1
 
 // catchPath draws the blade's lower edge along the water: in the air, backing
 // water, and holding.
-func catchPath(c *strokes.CatchTry) *page.Plot {
+func catchPath(c *advice.CatchTry) *page.Plot {
 	var x, y []float64
 	for _, b := range c.Path {
 		x, y = append(x, b.XCm), append(y, b.EdgeCm)
@@ -203,7 +203,7 @@ func catchPath(c *strokes.CatchTry) *page.Plot {
 	p := page.NewPlot(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
 		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5, 5}, y), "middle of the blade along the water, towards the bow, cm", "lower edge over the water, cm")
 	p.Areas = append(p.Areas, page.Shape{Class: "underwater", Path: rectangle(page.PlotLeft, p.Y.At(0), p.Right(), p.Y.From)})
-	part := func(class, label, anchor string, dy float64, holds func(b strokes.CatchPoint) bool) {
+	part := func(class, label, anchor string, dy float64, holds func(b advice.CatchPoint) bool) {
 		var px, py []float64
 		for i, b := range c.Path {
 			if holds(b) {
@@ -223,8 +223,8 @@ func catchPath(c *strokes.CatchTry) *page.Plot {
 		p.Note(px[at], py[at], 0, dy, anchor, label)
 	}
 	p.Line("series back", x, y)
-	part("series s3", "backs water", "start", -10, func(b strokes.CatchPoint) bool { return b.SlipMS < -felt && b.Covered > 0 && b.TimeMs >= 0 })
-	part("series s0", "holds", "end", 20, func(b strokes.CatchPoint) bool { return b.Loaded })
+	part("series s3", "backs water", "start", -10, func(b advice.CatchPoint) bool { return b.SlipMS < -felt && b.Covered > 0 && b.TimeMs >= 0 })
+	part("series s0", "holds", "end", 20, func(b advice.CatchPoint) bool { return b.Loaded })
 	for i := range c.Path {
 		if i > 0 && c.Path[i-1].TimeMs < 0 && c.Path[i].TimeMs >= 0 {
 			p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[i]), Y: p.Y.At(y[i])}, Class: "peak"})
@@ -235,7 +235,7 @@ func catchPath(c *strokes.CatchTry) *page.Plot {
 }
 
 // catchCosts draws what each moment costs, in both columns.
-func catchCosts(c *strokes.CatchTry) *page.Plot {
+func catchCosts(c *advice.CatchTry) *page.Plot {
 	var x, force, power []float64
 	for _, m := range c.ByMoment {
 		x, force, power = append(x, m.MomentMs), append(force, m.ForceTimeS), append(power, m.PowerTimeS)
@@ -257,7 +257,7 @@ func catchCosts(c *strokes.CatchTry) *page.Plot {
 	return p
 }
 
-func costTable(c *strokes.CatchTry) *dataTable {
+func costTable(c *advice.CatchTry) *dataTable {
 	t := &dataTable{Name: "costs", Title: "Cost by moment", Head: []string{"Starts down, ms", "As hard as now, s", "Same power, s", "Same power, force %"}}
 	for _, m := range c.ByMoment {
 		t.Rows = append(t.Rows, []string{page.Fix(0, m.MomentMs), page.Fix(1, m.ForceTimeS), page.Fix(1, m.PowerTimeS), page.Fix(1, m.PowerForcePct)})
@@ -265,7 +265,7 @@ func costTable(c *strokes.CatchTry) *dataTable {
 	return t
 }
 
-func catchTable(c *strokes.CatchTry) *dataTable {
+func catchTable(c *advice.CatchTry) *dataTable {
 	t := &dataTable{Name: "path", Title: "Blade path", Head: []string{"Time, ms", "Oar angle, °", "Lower edge, cm", "Along the water, cm", "Slip, m/s", "Covered", "Holds"}, Wide: true}
 	for _, b := range c.Path {
 		holds := "no"

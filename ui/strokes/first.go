@@ -8,13 +8,14 @@ import (
 	"slices"
 	"strconv"
 
+	"thole/api/advice"
 	"thole/api/strokes"
 	"thole/ui/page"
 )
 
 // firstView is what to work on first, as the page shows it.
 type firstView struct {
-	strokes.First
+	advice.First
 	Findings []findingView
 	Wide     *arcFigure // for a desk
 	Narrow   *arcFigure // for a phone
@@ -24,7 +25,7 @@ type firstView struct {
 
 // findingView is one thing to work on.
 type findingView struct {
-	strokes.WorkOn
+	advice.WorkOn
 	Title string
 	Gain  string // at equal force, with its ends
 	Ends  string
@@ -32,9 +33,9 @@ type findingView struct {
 
 // first works out what to work on first for the rig of the form.
 func (s *site) first(ctx context.Context, p *strokePage) error {
-	ask := strokes.FirstRequest{ID: p.R.ID, ShareOfPeak: p.R.Thresholds.ShareOfPeak, RatePerMin: p.Rate}
+	ask := advice.FirstRequest{ID: p.R.ID, ShareOfPeak: p.R.Thresholds.ShareOfPeak, RatePerMin: p.Rate}
 	p.Rig.first(p, &ask)
-	f, err := s.service.Strokes.First(ctx, ask)
+	f, err := s.service.Advice.First(ctx, ask)
 	if err != nil {
 		if p.complain("What to work on first", err) {
 			return nil
@@ -46,7 +47,7 @@ func (s *site) first(ctx context.Context, p *strokePage) error {
 }
 
 // first fills in the rig of the form; what is no number is told elsewhere.
-func (f *rigForm) first(p *strokePage, ask *strokes.FirstRequest) {
+func (f *rigForm) first(p *strokePage, ask *advice.FirstRequest) {
 	number := func(text string) float64 { v, _ := page.ParseNumber(text); return v }
 	ask.BoatSpeedMS = number(f.Speed)
 	if f.Boat == "typed" {
@@ -57,7 +58,7 @@ func (f *rigForm) first(p *strokePage, ask *strokes.FirstRequest) {
 	ask.SeatNumber, _ = strconv.Atoi(f.Seat)
 }
 
-func newFirstView(f *strokes.First, r *strokes.Recording) *firstView {
+func newFirstView(f *advice.First, r *strokes.Recording) *firstView {
 	v := &firstView{First: *f, Wide: newArcFigure(f, r, wideArc), Narrow: newArcFigure(f, r, narrowArc)}
 	for i := range f.Findings {
 		v.Findings = append(v.Findings, newFindingView(&f.Findings[i]))
@@ -69,7 +70,7 @@ func newFirstView(f *strokes.First, r *strokes.Recording) *firstView {
 
 // tryMeasured leads to the catch page with the class, arc, rate, force and, as
 // far as it was measured, the entry of a recording.
-func tryMeasured(f *strokes.First, r *strokes.Recording) string {
+func tryMeasured(f *advice.First, r *strokes.Recording) string {
 	if f.Model == nil {
 		return ""
 	}
@@ -97,7 +98,7 @@ func tryMeasured(f *strokes.First, r *strokes.Recording) string {
 	return "/catch?" + q.Encode()
 }
 
-func newFindingView(w *strokes.WorkOn) findingView {
+func newFindingView(w *advice.WorkOn) findingView {
 	v := findingView{WorkOn: *w, Title: page.Capital(w.Title)}
 	t := w.Price.ForceTimeS
 	v.Gain = page.Signed(1, t.Value) + " s"
@@ -148,7 +149,7 @@ const (
 	axisRoom = 44 // below the lowest panel
 )
 
-func newArcFigure(f *strokes.First, r *strokes.Recording, size arcSize) *arcFigure {
+func newArcFigure(f *advice.First, r *strokes.Recording, size arcSize) *arcFigure {
 	if len(f.Arc) < 2 {
 		return nil
 	}
@@ -171,7 +172,7 @@ func newArcFigure(f *strokes.First, r *strokes.Recording, size arcSize) *arcFigu
 }
 
 // arcTitle says the drawing.
-func arcTitle(f *strokes.First) string {
+func arcTitle(f *advice.First) string {
 	text := "The arc:"
 	for i, m := range f.Arc {
 		if i > 0 {
@@ -203,7 +204,7 @@ func rectangle(left, top, right, bottom float64) string {
 }
 
 // markOf returns the angle of a mark; ok is false where it was not measured.
-func markOf(f *strokes.First, name string) (float64, bool) {
+func markOf(f *advice.First, name string) (float64, bool) {
 	for _, m := range f.Arc {
 		if m.Name == name {
 			return m.AngleDeg, true
@@ -245,7 +246,7 @@ func (a *arcFigure) drawForce(r *strokes.Recording, size arcSize) {
 }
 
 // drawBar draws the arc as a bar: idle, working, idle.
-func (a *arcFigure) drawBar(f *strokes.First, size arcSize) {
+func (a *arcFigure) drawBar(f *advice.First, size arcSize) {
 	holds, ok := markOf(f, "holds")
 	release, _ := markOf(f, "release")
 	if !ok || release <= holds {
@@ -265,8 +266,8 @@ func (a *arcFigure) drawBar(f *strokes.First, size arcSize) {
 
 // drawMarks writes what happens where over the bar, each at the end of a
 // leader, and dots where the curve holds and lets go.
-func (a *arcFigure) drawMarks(f *strokes.First, r *strokes.Recording, size arcSize) {
-	var early, late []strokes.ArcMark
+func (a *arcFigure) drawMarks(f *advice.First, r *strokes.Recording, size arcSize) {
+	var early, late []advice.ArcMark
 	for _, m := range f.Arc {
 		switch m.Name {
 		case "reach", "touches", "covered", "holds":
@@ -275,7 +276,7 @@ func (a *arcFigure) drawMarks(f *strokes.First, r *strokes.Recording, size arcSi
 			late = append(late, m)
 		}
 	}
-	byAngle := func(p, q strokes.ArcMark) int {
+	byAngle := func(p, q advice.ArcMark) int {
 		if p.AngleDeg < q.AngleDeg {
 			return -1
 		}
@@ -303,7 +304,7 @@ func (a *arcFigure) drawMarks(f *strokes.First, r *strokes.Recording, size arcSi
 }
 
 // mark writes one mark with its leader down to the bar.
-func (a *arcFigure) mark(m strokes.ArcMark, x float64, size arcSize) {
+func (a *arcFigure) mark(m advice.ArcMark, x float64, size arcSize) {
 	a.word(x, 18, "middle", "tick", m.Name)
 	a.word(x, 37, "middle", "end strong", page.Fix(1, math.Abs(m.AngleDeg))+"°")
 	at := a.x.At(m.AngleDeg)

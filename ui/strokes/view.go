@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/advice"
 	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -30,10 +31,10 @@ type strokePage struct {
 	Tables        tables
 	Others        []page.Option
 	Rig           rigForm
-	Entry         *strokes.StrokeEntry
+	Entry         *advice.StrokeEntry
 	LowerBy       float64 // cm that the advice reckons with
 	LowerSaves    float64
-	Cal           *strokes.RecordingCalibration
+	Cal           *advice.RecordingCalibration
 	CalValues     []page.Entry
 	MeasuredSpeed string // of the boat, to stand in for what is not typed
 	Problems      []page.Problem
@@ -273,7 +274,7 @@ func (s *site) rigged(ctx context.Context, p *strokePage, typed url.Values) erro
 	}
 	approach := &seat.Approach{}
 	approach.BoatSpeedMS, approach.EdgeHeightCm = p.Rig.optional(p, "Boat speed", p.Rig.Speed), p.Rig.optional(p, "Edge over the water", p.Rig.Edge)
-	meets, err := s.service.Strokes.StrokeEntry(ctx, strokes.StrokeEntryRequest{ID: p.R.ID, RigOfRecording: rig, Approach: approach})
+	meets, err := s.service.Advice.StrokeEntry(ctx, advice.StrokeEntryRequest{ID: p.R.ID, RigOfRecording: rig, Approach: approach})
 	switch {
 	case err == nil:
 		p.Entry, p.LowerBy = &meets, lowerCarry
@@ -284,7 +285,7 @@ func (s *site) rigged(ctx context.Context, p *strokePage, typed url.Values) erro
 	if typed.Get("posture") == "" || err != nil {
 		return nil
 	}
-	cal, err := s.service.Strokes.CalibrateRecording(ctx, strokes.CalibrateRecordingRequest{ID: p.R.ID, RigOfRecording: rig})
+	cal, err := s.service.Advice.CalibrateRecording(ctx, advice.CalibrateRecordingRequest{ID: p.R.ID, RigOfRecording: rig})
 	if err != nil {
 		if !p.complain("Posture", err) {
 			return err
@@ -327,7 +328,7 @@ func (s *site) fillRig(ctx context.Context, p *strokePage, typed url.Values) err
 }
 
 // read turns the form into a rig; ok is false when none is named.
-func (f *rigForm) read(p *strokePage) (rig strokes.RigOfRecording, ok bool) {
+func (f *rigForm) read(p *strokePage) (rig advice.RigOfRecording, ok bool) {
 	if seat, err := strconv.Atoi(f.Seat); err == nil {
 		rig.SeatNumber = seat
 	} else if f.Seat != "" {
@@ -400,7 +401,7 @@ func (s *site) strokePosture(w http.ResponseWriter, r *http.Request, form *page.
 		return s.Broken(w)
 	}
 	id := page.PathID(r, "recording")
-	cal, err := s.service.Strokes.CalibrateRecording(r.Context(), strokes.CalibrateRecordingRequest{ID: id, RigOfRecording: rig})
+	cal, err := s.service.Advice.CalibrateRecording(r.Context(), advice.CalibrateRecordingRequest{ID: id, RigOfRecording: rig})
 	if err != nil {
 		return s.Fail(w, err)
 	}

@@ -1,4 +1,4 @@
-package strokes_test
+package advice_test
 
 import (
 	"fmt"
@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/advice"
 	"thole/api/apitest"
-	"thole/api/strokes"
 	"thole/selection/stroke"
 )
 
@@ -70,11 +70,11 @@ func TestPlantedFaultsComeFirst(t *testing.T) {
 	} {
 		for seed := range uint64(2) {
 			crew := plantedCrew(t, seed, fault)
-			f := first(t, strokes.FirstRequest{ID: crew[0]})
+			f := firstOf(t, advice.FirstRequest{ID: crew[0]})
 			if len(f.Findings) == 0 || f.Findings[0].Item != want {
 				t.Errorf("%s, seed %d: %s %+v", want, seed, f.Said, f.Findings)
 			}
-			if other := first(t, strokes.FirstRequest{ID: crew[2]}); len(other.Findings) != 0 {
+			if other := firstOf(t, advice.FirstRequest{ID: crew[2]}); len(other.Findings) != 0 {
 				t.Errorf("%s, seed %d: a clean rower is told %q", want, seed, other.Findings[0].Said)
 			}
 		}

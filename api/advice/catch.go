@@ -1,4 +1,4 @@
-package strokes
+package advice
 
 import (
 	"context"
@@ -8,6 +8,7 @@ import (
 	"sort"
 
 	"thole/api/seat"
+	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/speed"
@@ -101,7 +102,7 @@ func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) 
 		return w, err
 	}
 	key := fmt.Sprintf("%+v", w)
-	if kept, ok := s.catches.get(key); ok {
+	if kept, ok := s.catches.Get(key); ok {
 		return kept, nil
 	}
 	if err := w.check(); err != nil {
@@ -115,7 +116,7 @@ func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) 
 		return w, catchError(err)
 	}
 	w.say()
-	s.catches.put(key, w)
+	s.catches.Put(key, w)
 	return w, nil
 }
 
@@ -291,7 +292,7 @@ func (w *CatchTry) trace(path []speed.PathPoint, height float64) {
 		edge := max(min(e.Height-e.Sink*(t-e.Start), e.Height), -height)
 		covered := min(max(-edge/height, 0), 1)
 		w.Path = append(w.Path, CatchPoint{
-			TimeMs: wire.Round(1000*t, 1), AngleDeg: wire.Round(float64(p.Angle)*perDegree, 100), EdgeCm: wire.Round(100*edge, 100),
+			TimeMs: wire.Round(1000*t, 1), AngleDeg: wire.Round(float64(p.Angle)*strokes.PerDegree, 100), EdgeCm: wire.Round(100*edge, 100),
 			XCm: wire.Round(100*(p.X+x-path[0].X), 10), SlipMS: wire.Round(p.Slip, 100), Covered: wire.Round(covered, 100), Loaded: p.Loaded,
 		})
 	}

@@ -1,10 +1,11 @@
-package strokes
+package advice
 
 import (
 	"fmt"
 	"math"
 	"strings"
 
+	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/speed"
@@ -26,10 +27,10 @@ type itemWord struct {
 // itemWords are the words of each item. What would change it is common
 // practice among coaches.
 var itemWords = map[speed.Item]itemWord{
-	speed.ItemCatchSlip: {"the catch: let the blade hold sooner", "Arc before the blade holds (catch slip)", "deg", perDegree, 100, degText, []string{
+	speed.ItemCatchSlip: {"the catch: let the blade hold sooner", "Arc before the blade holds (catch slip)", "deg", strokes.PerDegree, 100, degText, []string{
 		"Row 20 strokes with the blade placed from the last of the slide, before the legs push, then record again.",
 	}, "The speed of the water"},
-	speed.ItemReleaseSlip: {"the finish: keep the force on longer (washing out)", "Arc without force before the finish (release slip)", "deg", perDegree, 100, degText, []string{
+	speed.ItemReleaseSlip: {"the finish: keep the force on longer (washing out)", "Arc without force before the finish (release slip)", "deg", strokes.PerDegree, 100, degText, []string{
 		"Keep the blade covered and the hands level to the body, the legs down and the heels pressed; if the draw ends past the seat, look at the stretcher position.",
 	}, "The arc without force"},
 	speed.ItemEntryEarly: {"the entry: later, it backs water", "Moment the blade starts down, against the reversal of the hands", "s", 1, 1000, momentText, []string{
@@ -38,13 +39,13 @@ var itemWords = map[speed.Item]itemWord{
 	speed.ItemEntryLate: {"the entry: sooner, it sweeps air", "Moment the blade starts down, against the reversal of the hands", "s", 1, 1000, momentText, []string{
 		"Raise the hands while they still come forward: half-slide strokes with a pause before the catch, then record again.",
 	}, ""},
-	speed.ItemDepth: {"the depth: the blade goes too deep", "Depth below just covered", "deg", perDegree, 100, degText, []string{
+	speed.ItemDepth: {"the depth: the blade goes too deep", "Depth below just covered", "deg", strokes.PerDegree, 100, degText, []string{
 		"Draw level: hands no higher than where the blade is just covered; check height (seat to gate) and pitch, too little pitch lets a blade dive.",
 	}, ""},
-	speed.ItemCatch: {"the reach: longer at the catch", "Catch", "deg", perDegree, 100, degText, []string{
+	speed.ItemCatch: {"the reach: longer at the catch", "Catch", "deg", strokes.PerDegree, 100, degText, []string{
 		"Come forward from the hips before the slide ends; if the body is there already, move the stretcher towards the stern or lower the heels.",
 	}, "The body’s reach"},
-	speed.ItemFinish: {"the finish: longer", "Finish", "deg", perDegree, 100, degText, []string{
+	speed.ItemFinish: {"the finish: longer", "Finish", "deg", strokes.PerDegree, 100, degText, []string{
 		"Draw to the body with the lean held; if the handle cannot get there, move the stretcher towards the bow.",
 	}, ""},
 	speed.ItemPeakPlace: {"the force: another place of the peak", "Place of the peak in the arc that works", "share", 1, 1000, shareText, []string{
@@ -146,5 +147,5 @@ func wireHabit(h *stroke.HabitSeen) BladeHabit {
 	if h.Habit == stroke.WashingOut {
 		said = fmt.Sprintf("The blade comes out %s before the force ends, more than the %s from which it is called washing out.", degText(h.Mean), degText(h.Bound))
 	}
-	return BladeHabit{string(h.Habit), said, wire.Round(h.Mean*perDegree, 100), wire.Round(h.Bound*perDegree, 100)}
+	return BladeHabit{string(h.Habit), said, wire.Round(h.Mean*strokes.PerDegree, 100), wire.Round(h.Bound*strokes.PerDegree, 100)}
 }

@@ -1,4 +1,4 @@
-package strokes
+package advice
 
 import (
 	"context"
@@ -10,6 +10,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/store"
+	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/speed"
@@ -37,7 +38,7 @@ const (
 
 // firstBoat finds class, levers and masses; what is not on record is assumed
 // and said.
-func (s *Service) firstBoat(ctx context.Context, r *FirstRequest, m *remeasured) (*firstBoat, error) {
+func (s *Service) firstBoat(ctx context.Context, r *FirstRequest, m *strokes.Remeasured) (*firstBoat, error) {
 	b := &firstBoat{speed: r.BoatSpeedMS}
 	var rig foundRig
 	var hull *float64
@@ -46,7 +47,7 @@ func (s *Service) firstBoat(ctx context.Context, r *FirstRequest, m *remeasured)
 	case r.BoatClass != "":
 		b.class, err = classOf(r.BoatClass)
 		b.known = err == nil
-	case r.BoatID != nil || m.stored.BoatID != nil:
+	case r.BoatID != nil || m.Stored.BoatID != nil:
 		rig, hull, err = s.firstRig(ctx, r, m)
 		b.class, b.known = rig.class, rig.class.Code != ""
 	}
@@ -66,12 +67,12 @@ func (s *Service) firstBoat(ctx context.Context, r *FirstRequest, m *remeasured)
 
 // wanted returns levers to measure the way into the water with, where the
 // import stated none or one; nil where nothing is to be gained.
-func (b *firstBoat) wanted(m *remeasured) *OarLevers {
-	stated := m.terms.Levers
-	if !b.known || m.oar.Features[stroke.Depth].N == 0 || stated != nil && stated.OutCm != 0 {
+func (b *firstBoat) wanted(m *strokes.Remeasured) *strokes.OarLevers {
+	stated := m.Terms.Levers
+	if !b.known || m.Oar.Features[stroke.Depth].N == 0 || stated != nil && stated.OutCm != 0 {
 		return nil
 	}
-	w := &OarLevers{InCm: wire.ToCm(b.levers.Inner), OutCm: wire.ToCm(b.levers.Outer)}
+	w := &strokes.OarLevers{InCm: wire.ToCm(b.levers.Inner), OutCm: wire.ToCm(b.levers.Outer)}
 	if stated != nil {
 		w.InCm = stated.InCm
 	}
@@ -84,16 +85,16 @@ func (b *firstBoat) assume(format string, args ...any) {
 
 // firstRig returns the rig of the boat; one that is not measured gives the
 // class alone.
-func (s *Service) firstRig(ctx context.Context, r *FirstRequest, m *remeasured) (foundRig, *float64, error) {
+func (s *Service) firstRig(ctx context.Context, r *FirstRequest, m *strokes.Remeasured) (foundRig, *float64, error) {
 	id := r.BoatID
 	if id == nil {
-		id = m.stored.BoatID
+		id = m.Stored.BoatID
 	}
 	boat, err := s.club.Boat(ctx, club.IDRequest{ID: *id})
 	if err != nil {
 		return foundRig{}, nil, err
 	}
-	rig, err := rigOf(&boat, r.SeatNumber, m.stored.Seat)
+	rig, err := rigOf(&boat, r.SeatNumber, m.Stored.Seat)
 	if bad := new(wire.Invalid); errors.As(err, &bad) {
 		class, err := classOf(boat.BoatClass)
 		return foundRig{class: class, code: boat.BoatClass}, boat.HullMassKg, err
@@ -103,12 +104,12 @@ func (s *Service) firstRig(ctx context.Context, r *FirstRequest, m *remeasured) 
 
 // setLevers takes the levers typed, those of the rig, those of the import, or
 // those of a usual oar.
-func (b *firstBoat) setLevers(r *FirstRequest, m *remeasured, rig *foundRig) {
+func (b *firstBoat) setLevers(r *FirstRequest, m *strokes.Remeasured, rig *foundRig) {
 	setup := rigging.Setup{Class: b.class, OarLength: usualSweep, Inboard: usualSweepInboard}
 	if b.class.Scull {
 		setup.OarLength, setup.Inboard = usualScull, usualScullInboard
 	}
-	l := m.terms.Levers
+	l := m.Terms.Levers
 	switch {
 	case r.InboardCm != 0 && r.OarLengthCm != 0:
 		setup.OarLength, setup.Inboard = wire.FromCm(r.OarLengthCm), wire.FromCm(r.InboardCm)
@@ -125,12 +126,12 @@ func (b *firstBoat) setLevers(r *FirstRequest, m *remeasured, rig *foundRig) {
 }
 
 // setBody fills in the rower's mass and reach.
-func (s *Service) setBody(ctx context.Context, b *firstBoat, r *FirstRequest, m *remeasured, rig *foundRig) error {
+func (s *Service) setBody(ctx context.Context, b *firstBoat, r *FirstRequest, m *strokes.Remeasured, rig *foundRig) error {
 	b.mass = r.MassKg
 	boat := speed.NewBoat(b.class)
 	usual := (b.class.ReferenceMass - boat.EmptyMass()) / float64(b.class.Rowers)
-	if m.stored.AthleteID != nil {
-		a, err := s.club.Athlete(ctx, club.AthleteRequest{ID: *m.stored.AthleteID, AsOf: m.stored.RecordedOn})
+	if m.Stored.AthleteID != nil {
+		a, err := s.club.Athlete(ctx, club.AthleteRequest{ID: *m.Stored.AthleteID, AsOf: m.Stored.RecordedOn})
 		if err != nil && !errors.Is(err, wire.ErrNotFound) {
 			return err
 		}
@@ -170,12 +171,12 @@ func reachOf(a *club.Athlete, class rigging.Class, rig *foundRig) float64 {
 }
 
 // speedRecording gathers what the model needs of a recording.
-func (s *Service) speedRecording(ctx context.Context, m *remeasured, b *firstBoat) (*speed.Recording, error) {
-	o := m.oar
+func (s *Service) speedRecording(ctx context.Context, m *strokes.Remeasured, b *firstBoat) (*speed.Recording, error) {
+	o := m.Oar
 	oars := float64(b.class.OarsPerRower())
 	r := &speed.Recording{
 		Hull: b.hull, Rowers: b.class.Rowers, Rate: 60 * o.Features[stroke.Rate].Mean, Speed: o.Features[stroke.MeanSpeed].Mean,
-		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: levelOf(&m.report.Thresholds),
+		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: strokes.LevelOf(&m.Report.Thresholds),
 		Seat: speed.UsualSeat(b.class, b.levers, b.mass), Reach: b.reach, Hands: max(o.Features[stroke.CoverSpeed].Mean, 0),
 	}
 	if b.speed > 0 {
@@ -183,7 +184,7 @@ func (s *Service) speedRecording(ctx context.Context, m *remeasured, b *firstBoa
 	}
 	r.Drag = speed.Drag(b.class, b.hull+float64(b.class.Rowers)*(b.mass+speed.GearMass), speed.SameHull)
 	r.Seat.Peak = o.Features[stroke.PeakForce].Mean
-	if m.report.Force == stroke.Gate {
+	if m.Report.Force == stroke.Gate {
 		r.Seat.Peak *= b.levers.Outer / (b.levers.Inner + b.levers.Outer)
 	}
 	crew, err := s.crewOf(ctx, m)
@@ -192,24 +193,16 @@ func (s *Service) speedRecording(ctx context.Context, m *remeasured, b *firstBoa
 	return r, err
 }
 
-// levelOf is the share of the peak at which slip is read.
-func levelOf(t *stroke.Thresholds) float64 {
-	if t.Share > 0 {
-		return t.Share
-	}
-	return stroke.DefaultShare
-}
-
 // crewMean is what another rower of the crew did on the day.
 type crewMean map[string]float64
 
 // crewOf returns the means of the others who were measured in the same boat on
 // the same day, slips left out where they were read at another threshold.
-func (s *Service) crewOf(ctx context.Context, m *remeasured) ([]crewMean, error) {
-	if m.stored.BoatID == nil {
+func (s *Service) crewOf(ctx context.Context, m *strokes.Remeasured) ([]crewMean, error) {
+	if m.Stored.BoatID == nil {
 		return nil, nil
 	}
-	all, err := s.Store.RecordingMeans(ctx, *m.stored.BoatID, m.stored.RecordedOn)
+	all, err := s.Store.RecordingMeans(ctx, *m.Stored.BoatID, m.Stored.RecordedOn)
 	if err != nil {
 		return nil, err
 	}
@@ -221,11 +214,11 @@ func (s *Service) crewOf(ctx context.Context, m *remeasured) ([]crewMean, error)
 		if other.AthleteID != nil {
 			who = fmt.Sprint("athlete ", *other.AthleteID)
 		}
-		if seen[who] || sameRower(&other.Recording, &m.stored) {
+		if seen[who] || sameRower(&other.Recording, &m.Stored) {
 			continue
 		}
 		seen[who] = true
-		crew = append(crew, meansOf(other, levelOf(&m.report.Thresholds)))
+		crew = append(crew, meansOf(other, strokes.LevelOf(&m.Report.Thresholds)))
 	}
 	return crew, nil
 }
@@ -242,7 +235,7 @@ func meansOf(r *store.RecordingMean, level float64) crewMean {
 	for name, f := range r.Mean {
 		out[name] = f.Value
 	}
-	var terms recordingTerms
+	var terms strokes.RecordingTerms
 	if json.Unmarshal([]byte(r.Thresholds), &terms) != nil || terms.Thresholds.ShareOfPeak == nil || *terms.Thresholds.ShareOfPeak != level {
 		delete(out, "catch_slip_deg")
 		delete(out, "release_slip_deg")
@@ -272,7 +265,7 @@ func crewMedian(crew []crewMean, of func(crewMean) (float64, bool)) (float64, bo
 
 // gatherer makes measures with references of the strokes of a recording.
 type gatherer struct {
-	m     *remeasured
+	m     *strokes.Remeasured
 	crew  []crewMean
 	class rigging.Class
 }
@@ -292,11 +285,11 @@ func (g *gatherer) fill(r *speed.Recording) {
 	minus := func(f stroke.Feature) func(*stroke.Stroke) (float64, bool) {
 		return func(s *stroke.Stroke) (float64, bool) { v, ok := s.Value(f); return -v, ok }
 	}
-	r.Catch = g.measure(minus(stroke.CatchAngle), -1, "catch_deg", -1/perDegree)
-	r.Finish = g.measure(plain(stroke.FinishAngle), -1, "finish_deg", 1/perDegree)
-	r.CatchSlip = g.measure(plain(stroke.CatchSlip), 1, "catch_slip_deg", 1/perDegree, g.coveredInTime()...)
-	r.ReleaseSlip = g.measure(plain(stroke.ReleaseSlip), 1, "release_slip_deg", 1/perDegree)
-	r.Depth = g.measure(plain(stroke.Detour), 1, "detour_deg", 1/perDegree, g.deepBound()...)
+	r.Catch = g.measure(minus(stroke.CatchAngle), -1, "catch_deg", -1/strokes.PerDegree)
+	r.Finish = g.measure(plain(stroke.FinishAngle), -1, "finish_deg", 1/strokes.PerDegree)
+	r.CatchSlip = g.measure(plain(stroke.CatchSlip), 1, "catch_slip_deg", 1/strokes.PerDegree, g.coveredInTime()...)
+	r.ReleaseSlip = g.measure(plain(stroke.ReleaseSlip), 1, "release_slip_deg", 1/strokes.PerDegree)
+	r.Depth = g.measure(plain(stroke.Detour), 1, "detour_deg", 1/strokes.PerDegree, g.deepBound()...)
 	r.Height = g.measure(plain(stroke.CarryHeight), 1, "carry_height_cm", 0.01)
 	r.Sink = g.measure(plain(stroke.SinkSpeed), -1, "sink_speed_m_s", 1)
 	r.PeakPlace = g.peakPlace()
@@ -343,13 +336,13 @@ const (
 
 // measured is the mean and spread of a figure of the strokes.
 func (g *gatherer) measured(of func(*stroke.Stroke) (float64, bool)) speed.Measure {
-	var m mean
-	for i := range g.m.oar.Strokes {
-		if v, ok := of(&g.m.oar.Strokes[i]); ok {
-			m.add(v)
+	var m strokes.Mean
+	for i := range g.m.Oar.Strokes {
+		if v, ok := of(&g.m.Oar.Strokes[i]); ok {
+			m.Add(v)
 		}
 	}
-	return speed.Measure{Mean: m.mean, SD: m.sd(), Known: m.n > 0 && 2*m.n >= len(g.m.oar.Strokes)}
+	return speed.Measure{Mean: m.Mean, SD: m.Sd(), Known: m.N > 0 && 2*m.N >= len(g.m.Oar.Strokes)}
 }
 
 // measure holds a figure against the crew, against what others publish, and
@@ -395,8 +388,8 @@ const fewestOwn = 10
 // most, of a figure.
 func (g *gatherer) bestTenth(of func(*stroke.Stroke) (float64, bool), costly float64) (float64, bool) {
 	var list []float64
-	for i := range g.m.oar.Strokes {
-		if v, ok := of(&g.m.oar.Strokes[i]); ok {
+	for i := range g.m.Oar.Strokes {
+		if v, ok := of(&g.m.Oar.Strokes[i]); ok {
 			list = append(list, v*costly)
 		}
 	}
@@ -418,8 +411,8 @@ const footShare = 0.04
 // coveredInTime is the catch slip of a load that begins where good crews have
 // the blade covered, and rises as steeply as it does now.
 func (g *gatherer) coveredInTime() []reference {
-	curve := g.m.oar.Curve.ByAngle.Mean[:]
-	slip, arc := g.m.oar.Features[stroke.CatchSlip].Mean, g.m.oar.Features[stroke.Arc].Mean
+	curve := g.m.Oar.Curve.ByAngle.Mean[:]
+	slip, arc := g.m.Oar.Features[stroke.CatchSlip].Mean, g.m.Oar.Features[stroke.Arc].Mean
 	top := slices.Max(curve)
 	k := min(max(int(slip/arc*(stroke.Nodes-1)), 0), stroke.Nodes-1)
 	for k > 0 && curve[k] > footShare*top {
@@ -435,7 +428,7 @@ func (g *gatherer) coveredInTime() []reference {
 
 // deepBound is the depth from which a blade is called too deep.
 func (g *gatherer) deepBound() []reference {
-	for _, h := range g.m.oar.Habits() {
+	for _, h := range g.m.Oar.Habits() {
 		if h.Habit == stroke.TooDeep {
 			return []reference{{h.Bound, "three quarters of a blade below just covered (our judgement)", false}}
 		}

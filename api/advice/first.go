@@ -1,4 +1,4 @@
-package strokes
+package advice
 
 import (
 	"context"
@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 
+	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/speed"
@@ -123,8 +124,8 @@ type FirstModel struct {
 	MeasuredPowerW float64 `json:"measured_power_w" description:"0 where it was not measured."`
 }
 
-// ranked is a ranking as it is kept.
-type ranked struct {
+// Ranked is a ranking as it is kept.
+type Ranked struct {
 	ranking speed.Ranking
 	start   speed.Measure // moment of entry with its reference
 	refused string        // why there is none
@@ -153,11 +154,11 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 	}
 	w := newFirst(m, r.DistanceM)
 	w.Assumed = append(w.Assumed, boat.assumed...)
-	if m.oar.Count == 0 || m.oar.Features[stroke.CatchSlip].N == 0 {
+	if m.Oar.Count == 0 || m.Oar.Features[stroke.CatchSlip].N == 0 {
 		w.Said = "No stroke of this recording holds the threshold: check the unit of force and its zero."
 		return w, nil
 	}
-	if len(m.oar.Strokes) == 0 {
+	if len(m.Oar.Strokes) == 0 {
 		w.Missing = append(w.Missing, missingStrokes)
 		w.Said = "A mean curve alone tells no noise to hold anything against."
 		return w, nil
@@ -181,30 +182,30 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 
 // firstStrokes measures the strokes of one rate, at a share of the peak: the
 // model takes one level for both ends of a curve.
-func (s *Service) firstStrokes(ctx context.Context, r *FirstRequest, levers *OarLevers) (*remeasured, error) {
-	ask := RecordingRequest{ID: r.ID, ShareOfPeak: r.ShareOfPeak, RatePerMin: r.RatePerMin}
-	m, err := s.measureWith(ctx, &ask, levers)
+func (s *Service) firstStrokes(ctx context.Context, r *FirstRequest, levers *strokes.OarLevers) (*strokes.Remeasured, error) {
+	ask := strokes.RecordingRequest{ID: r.ID, ShareOfPeak: r.ShareOfPeak, RatePerMin: r.RatePerMin}
+	m, err := s.strokes.MeasureWith(ctx, &ask, levers)
 	if err != nil {
 		return nil, err
 	}
-	if m.report.Thresholds.Basis != stroke.ByShare {
+	if m.Report.Thresholds.Basis != stroke.ByShare {
 		ask.ShareOfPeak = wire.Ptr(stroke.DefaultShare)
-		if m, err = s.measureWith(ctx, &ask, levers); err != nil {
+		if m, err = s.strokes.MeasureWith(ctx, &ask, levers); err != nil {
 			return nil, err
 		}
 	}
-	if r.RatePerMin != 0 || len(m.oar.Rates) < 2 {
+	if r.RatePerMin != 0 || len(m.Oar.Rates) < 2 {
 		return m, nil
 	}
-	return m.chosen(commonRate(m))
+	return m.Chosen(commonRate(m))
 }
 
 // commonRate is the rate of the group with the most strokes, a minute; of equal
 // ones the faster.
-func commonRate(m *remeasured) float64 {
+func commonRate(m *strokes.Remeasured) float64 {
 	best, rate := 0, 0.0
-	for i := range m.oar.Rates {
-		if g := &m.oar.Rates[i]; g.Count >= best {
+	for i := range m.Oar.Rates {
+		if g := &m.Oar.Rates[i]; g.Count >= best {
 			best, rate = g.Count, 60*(g.Low+g.High)/2
 		}
 	}
@@ -212,11 +213,11 @@ func commonRate(m *remeasured) float64 {
 }
 
 // newFirst tells what needs no rig.
-func newFirst(m *remeasured, distance float64) First {
-	o := m.oar
+func newFirst(m *strokes.Remeasured, distance float64) First {
+	o := m.Oar
 	w := First{
 		Findings: []WorkOn{}, Habits: []BladeHabit{}, Unpriced: []string{}, Missing: []MissingMeasure{}, Assumed: []string{}, Arc: arcMarks(m),
-		Threshold: m.report.Thresholds.String(), Strokes: o.Count, RatePerMin: wire.Round(60*o.Features[stroke.Rate].Mean, 10),
+		Threshold: m.Report.Thresholds.String(), Strokes: o.Count, RatePerMin: wire.Round(60*o.Features[stroke.Rate].Mean, 10),
 		DistanceM: distance, Rule: fadeRule(), LeavesOut: modelLeavesOut,
 	}
 	for _, h := range o.Habits() {
@@ -232,13 +233,13 @@ func newFirst(m *remeasured, distance float64) First {
 }
 
 // arcMarks lists where things happen, as far as they were measured.
-func arcMarks(m *remeasured) []ArcMark {
-	o := m.oar
+func arcMarks(m *strokes.Remeasured) []ArcMark {
+	o := m.Oar
 	list := []ArcMark{}
 	mean := func(f stroke.Feature) (float64, bool) { return o.Features[f].Mean, o.Features[f].N > 0 }
 	add := func(name string, angle float64, ok bool) {
 		if ok {
-			list = append(list, ArcMark{name, wire.Round(angle*perDegree, 100)})
+			list = append(list, ArcMark{name, wire.Round(angle*strokes.PerDegree, 100)})
 		}
 	}
 	catch, ok := mean(stroke.CatchAngle)
@@ -252,7 +253,7 @@ func arcMarks(m *remeasured) []ArcMark {
 	add("holds", catch+slip, slips)
 	release, _ := mean(stroke.ReleaseSlip)
 	add("release", finish-release, slips)
-	out, leaves := leavesAt(m.path)
+	out, leaves := leavesAt(m.Path)
 	add("out", out, leaves)
 	add("finish", finish, ok)
 	return list
@@ -260,19 +261,19 @@ func arcMarks(m *remeasured) []ArcMark {
 
 // leavesAt is the oar angle at which the blade's middle comes out of the water,
 // rad; ok is false where that was not measured within the drive.
-func leavesAt(path []BladePoint) (angle float64, ok bool) {
-	for i := pathPoints - 1; i > 0 && i < len(path); i-- {
+func leavesAt(path []strokes.BladePoint) (angle float64, ok bool) {
+	for i := strokes.PathPoints - 1; i > 0 && i < len(path); i-- {
 		a, b := path[i-1], path[i]
 		if a.VerticalDeg < 0 && b.VerticalDeg >= 0 {
 			share := -a.VerticalDeg / (b.VerticalDeg - a.VerticalDeg)
-			return (a.AngleDeg + share*(b.AngleDeg-a.AngleDeg)) / perDegree, true
+			return (a.AngleDeg + share*(b.AngleDeg-a.AngleDeg)) / strokes.PerDegree, true
 		}
 	}
 	return 0, false
 }
 
 // rank ranks a recording, kept by all that goes into it.
-func (s *Service) rank(rec *speed.Recording, distance float64) (*ranked, error) {
+func (s *Service) rank(rec *speed.Recording, distance float64) (*Ranked, error) {
 	text, err := json.Marshal(struct {
 		Recording speed.Recording
 		Place     float64 // of the shape's peak, which has no JSON of its own
@@ -282,12 +283,12 @@ func (s *Service) rank(rec *speed.Recording, distance float64) (*ranked, error) 
 		return nil, err
 	}
 	key := fmt.Sprintf("%x", sha256.Sum256(text))
-	if found, ok := s.rankings.get(key); ok {
+	if found, ok := s.rankings.Get(key); ok {
 		return found, nil
 	}
 	held := *rec
 	held.Start = entryReference(rec, distance)
-	found := &ranked{start: held.Start}
+	found := &Ranked{start: held.Start}
 	found.ranking, err = speed.Rank(held, distance)
 	var fields rigging.FieldErrors
 	switch {
@@ -302,7 +303,7 @@ func (s *Service) rank(rec *speed.Recording, distance float64) (*ranked, error) 
 	case err != nil:
 		return nil, err
 	}
-	s.rankings.put(key, found)
+	s.rankings.Put(key, found)
 	return found, nil
 }
 
@@ -350,7 +351,7 @@ func (w *First) settle() {
 }
 
 // tell puts a ranking into words.
-func (w *First) tell(rec *speed.Recording, found *ranked, boat *firstBoat) {
+func (w *First) tell(rec *speed.Recording, found *Ranked, boat *firstBoat) {
 	if found.refused != "" {
 		w.Missing = append(w.Missing, MissingMeasure{"a stroke to reckon with", "No price: " + found.refused + ".", "Check the unit and the site of the force, the zeros, the levers and the masses."})
 		w.settle()

@@ -1,4 +1,4 @@
-package strokes_test
+package advice_test
 
 import (
 	"encoding/json"
@@ -8,14 +8,14 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/advice"
 	"thole/api/apitest"
-	"thole/api/strokes"
 )
 
-// first asks what to work on first.
-func first(t testing.TB, r strokes.FirstRequest) strokes.First {
+// firstOf asks what to work on first.
+func firstOf(t testing.TB, r advice.FirstRequest) advice.First {
 	t.Helper()
-	f, err := apitest.Service.Strokes.First(t.Context(), r)
+	f, err := apitest.Service.Advice.First(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,7 +28,7 @@ func first(t testing.TB, r strokes.FirstRequest) strokes.First {
 // the reach.
 func TestTheShortCatchComesFirst(t *testing.T) {
 	crew := apitest.CrewOnRecord(t)
-	f := first(t, strokes.FirstRequest{ID: crew[0]})
+	f := firstOf(t, advice.FirstRequest{ID: crew[0]})
 	if len(f.Findings) == 0 || f.Findings[0].Item != "catch" {
 		t.Fatalf("%+v", f)
 	}
@@ -43,7 +43,7 @@ func TestTheShortCatchComesFirst(t *testing.T) {
 		t.Errorf("a longer catch at equal force takes power and less force at equal power: %+v", p)
 	}
 	for _, id := range crew[1:] {
-		for _, w := range first(t, strokes.FirstRequest{ID: id}).Findings {
+		for _, w := range firstOf(t, advice.FirstRequest{ID: id}).Findings {
 			if w.Item == "catch" {
 				t.Errorf("recording %d: %s", id, w.Said)
 			}
@@ -55,7 +55,7 @@ func TestTheShortCatchComesFirst(t *testing.T) {
 // finish 34°, 30 % of a half sine's peak 0.09699 of the arc from both ends, and
 // the share that does no work with them.
 func TestTheArcIsInOrder(t *testing.T) {
-	f := first(t, strokes.FirstRequest{ID: apitest.CrewOnRecord(t)[0]})
+	f := firstOf(t, advice.FirstRequest{ID: apitest.CrewOnRecord(t)[0]})
 	want := map[string]float64{"reach": -49, "holds": -49 + 0.09699*83, "release": 34 - 0.09699*83, "finish": 34}
 	for _, m := range f.Arc {
 		if v, ok := want[m.Name]; ok {
@@ -74,11 +74,11 @@ func TestTheArcIsInOrder(t *testing.T) {
 // TestWhatIsMissingIsNamed holds that a recording without boat still tells its
 // idle share, and says what would let more be told.
 func TestWhatIsMissingIsNamed(t *testing.T) {
-	f := first(t, strokes.FirstRequest{ID: apitest.Strangers(t)})
+	f := firstOf(t, advice.FirstRequest{ID: apitest.Strangers(t)})
 	if f.Model != nil || len(f.Findings) != 0 || len(f.Missing) == 0 || f.Missing[0].Name != "boat and rig" || f.Missing[0].How == "" || f.IdleShare == 0 {
 		t.Errorf("%+v", f)
 	}
-	typed := first(t, strokes.FirstRequest{ID: apitest.Strangers(t), BoatClass: "1x"})
+	typed := firstOf(t, advice.FirstRequest{ID: apitest.Strangers(t), BoatClass: "1x"})
 	if typed.Model == nil || len(typed.Assumed) < 3 {
 		t.Errorf("a class alone: %+v", typed)
 	}
@@ -93,26 +93,26 @@ func TestWhatIsMissingIsNamed(t *testing.T) {
 // the one stated.
 func TestTheSpeedIsMatched(t *testing.T) {
 	id := apitest.CrewOnRecord(t)[1]
-	apitest.Near(t, "measured", first(t, strokes.FirstRequest{ID: id}).Model.SpeedMS, 4.5, 1e-3)
-	apitest.Near(t, "stated", first(t, strokes.FirstRequest{ID: id, BoatSpeedMS: 4.9}).Model.SpeedMS, 4.9, 1e-3)
+	apitest.Near(t, "measured", firstOf(t, advice.FirstRequest{ID: id}).Model.SpeedMS, 4.5, 1e-3)
+	apitest.Near(t, "stated", firstOf(t, advice.FirstRequest{ID: id, BoatSpeedMS: 4.9}).Model.SpeedMS, 4.9, 1e-3)
 }
 
 // TestRanksAreTheSameFromMemory holds that a second answer is the first.
 func TestRanksAreTheSameFromMemory(t *testing.T) {
-	ask := strokes.FirstRequest{ID: apitest.CrewOnRecord(t)[0]}
-	a, b := first(t, ask), first(t, ask)
-	text := func(f strokes.First) string { return string(apitest.Must(json.Marshal(f))) }
+	ask := advice.FirstRequest{ID: apitest.CrewOnRecord(t)[0]}
+	a, b := firstOf(t, ask), firstOf(t, ask)
+	text := func(f advice.First) string { return string(apitest.Must(json.Marshal(f))) }
 	apitest.Same(t, "answer", text(a), text(b))
 	ask.DistanceM = 1000
-	half := first(t, ask)
+	half := firstOf(t, ask)
 	apitest.Near(t, "half the way", half.Findings[0].Price.ForceTimeS.Value, a.Findings[0].Price.ForceTimeS.Value/2, 0.06)
 }
 
 // TestImpossibleFiguresAreRefused holds that figures no boat has are told.
 func TestImpossibleFiguresAreRefused(t *testing.T) {
 	id := apitest.CrewOnRecord(t)[0]
-	f := first(t, strokes.FirstRequest{ID: id, MassKg: 900})
-	if len(f.Findings) != 0 || !slices.ContainsFunc(f.Missing, func(m strokes.MissingMeasure) bool { return m.Name == "a stroke to reckon with" }) {
+	f := firstOf(t, advice.FirstRequest{ID: id, MassKg: 900})
+	if len(f.Findings) != 0 || !slices.ContainsFunc(f.Missing, func(m advice.MissingMeasure) bool { return m.Name == "a stroke to reckon with" }) {
 		t.Errorf("%+v", f)
 	}
 	for path, status := range map[string]int{"?boat_class=9x": 422, "?share_of_peak=7": 422, "?rate_per_min=90": 422, "?distance_m=x": 422} {
@@ -128,7 +128,7 @@ func TestImpossibleFiguresAreRefused(t *testing.T) {
 func BenchmarkFirstFromMemory(b *testing.B) {
 	id := apitest.CrewOnRecord(b)[0]
 	for b.Loop() {
-		first(b, strokes.FirstRequest{ID: id})
+		firstOf(b, advice.FirstRequest{ID: id})
 	}
 }
 
@@ -137,6 +137,6 @@ func BenchmarkFirst(b *testing.B) {
 	id, distance := apitest.CrewOnRecord(b)[0], 1000.0
 	for b.Loop() {
 		distance++
-		first(b, strokes.FirstRequest{ID: id, DistanceM: distance})
+		firstOf(b, advice.FirstRequest{ID: id, DistanceM: distance})
 	}
 }

@@ -1,4 +1,4 @@
-package strokes
+package advice
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/seat"
+	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -80,14 +81,14 @@ type foundRig struct {
 }
 
 // rig finds the rig of a recording.
-func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *remeasured) (foundRig, error) {
+func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *strokes.Remeasured) (foundRig, error) {
 	if r.Rig != nil {
 		class, err := seat.ClassOf(r.BoatClass)
 		return foundRig{class: class, code: r.BoatClass, seat: *r.Rig, number: r.SeatNumber}, err
 	}
 	id := r.BoatID
 	if id == nil {
-		id = of.stored.BoatID
+		id = of.Stored.BoatID
 	}
 	if id == nil {
 		return foundRig{}, wire.InvalidAt("boat_id", "Name the boat, or type the rig in: without it the angles say nothing about the body.")
@@ -96,7 +97,7 @@ func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *remeasured) (f
 	if err != nil {
 		return foundRig{}, err
 	}
-	return rigOf(&boat, r.SeatNumber, of.stored.Seat)
+	return rigOf(&boat, r.SeatNumber, of.Stored.Seat)
 }
 
 // rigOf returns the rig of a seat: the one asked for, or the one whose number
@@ -142,7 +143,7 @@ func seatNumber(called string, seats int) int {
 // StrokeEntry works out the entry at the measured catch. Errors: ErrNotFound,
 // or an *Invalid.
 func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (StrokeEntry, error) {
-	m, err := s.measureAgain(ctx, &RecordingRequest{ID: r.ID})
+	m, err := s.strokes.MeasureAgain(ctx, &strokes.RecordingRequest{ID: r.ID})
 	if err != nil {
 		return StrokeEntry{}, err
 	}
@@ -172,10 +173,10 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 }
 
 // featureOf returns the mean of a feature by its name; 0 without any.
-func featureOf(m *remeasured, name string) float64 {
-	for i := range features {
-		if f := &features[i]; f.name == name {
-			return f.wire(m.oar.Features[f.of].Mean)
+func featureOf(m *strokes.Remeasured, name string) float64 {
+	for i := range strokes.Features {
+		if f := &strokes.Features[i]; f.Name == name {
+			return f.Wire(m.Oar.Features[f.Of].Mean)
 		}
 	}
 	panic("api: no feature " + name)
@@ -185,22 +186,22 @@ func featureOf(m *remeasured, name string) float64 {
 // finish. Nothing is kept: see AddPosture. Errors: ErrNotFound, an *Invalid or
 // an *Unreachable.
 func (s *Service) CalibrateRecording(ctx context.Context, r CalibrateRecordingRequest) (RecordingCalibration, error) {
-	m, err := s.measureAgain(ctx, &RecordingRequest{ID: r.ID})
+	m, err := s.strokes.MeasureAgain(ctx, &strokes.RecordingRequest{ID: r.ID})
 	if err != nil {
 		return RecordingCalibration{}, err
 	}
-	if m.stored.AthleteID == nil {
+	if m.Stored.AthleteID == nil {
 		return RecordingCalibration{}, wire.InvalidAt("athlete_id", "Nobody on record sat in this seat.")
 	}
 	rig, err := s.rig(ctx, &r.RigOfRecording, m)
 	if err != nil {
 		return RecordingCalibration{}, err
 	}
-	athlete, err := s.club.Athlete(ctx, club.AthleteRequest{ID: *m.stored.AthleteID, AsOf: m.stored.RecordedOn})
+	athlete, err := s.club.Athlete(ctx, club.AthleteRequest{ID: *m.Stored.AthleteID, AsOf: m.Stored.RecordedOn})
 	if err != nil {
 		return RecordingCalibration{}, err
 	}
-	w := RecordingCalibration{AthleteID: athlete.ID, CalibratedOn: m.stored.RecordedOn, BoatClass: rig.code, Kind: "sweep"}
+	w := RecordingCalibration{AthleteID: athlete.ID, CalibratedOn: m.Stored.RecordedOn, BoatClass: rig.code, Kind: "sweep"}
 	if rig.class.Scull {
 		w.Kind = "scull"
 	}
@@ -221,14 +222,14 @@ func (s *Service) CalibrateRecording(ctx context.Context, r CalibrateRecordingRe
 
 // ends fills in the measured catch and finish: the mean over the sculler's
 // oars.
-func (s *Service) ends(ctx context.Context, m *remeasured, w *RecordingCalibration) error {
-	all := []*remeasured{m}
-	other, err := s.otherOar(ctx, &m.stored)
+func (s *Service) ends(ctx context.Context, m *strokes.Remeasured, w *RecordingCalibration) error {
+	all := []*strokes.Remeasured{m}
+	other, err := s.strokes.OtherOar(ctx, &m.Stored)
 	if err != nil {
 		return err
 	}
 	if other != nil {
-		o, err := s.measureAgain(ctx, &RecordingRequest{ID: other.ID})
+		o, err := s.strokes.MeasureAgain(ctx, &strokes.RecordingRequest{ID: other.ID})
 		if err != nil {
 			return err
 		}
@@ -248,10 +249,10 @@ func (s *Service) ends(ctx context.Context, m *remeasured, w *RecordingCalibrati
 }
 
 // endSpread is the standard error of the less certain end, rad.
-func endSpread(m *remeasured) float64 {
+func endSpread(m *strokes.Remeasured) float64 {
 	spread := 0.0
-	for _, f := range features[:2] {
-		s := m.oar.Features[f.of]
+	for _, f := range strokes.Features[:2] {
+		s := m.Oar.Features[f.Of]
 		spread = max(spread, s.SD/math.Sqrt(float64(max(1, s.N))))
 	}
 	return spread

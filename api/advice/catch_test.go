@@ -1,4 +1,4 @@
-package strokes_test
+package advice_test
 
 import (
 	"encoding/json"
@@ -6,19 +6,19 @@ import (
 	"net/http"
 	"testing"
 
+	"thole/api/advice"
 	"thole/api/apitest"
-	"thole/api/strokes"
 	"thole/api/wire"
 )
 
 // tried works out one way into the water.
-func tried(t testing.TB, query string) strokes.CatchTry {
+func tried(t testing.TB, query string) advice.CatchTry {
 	t.Helper()
 	w := apitest.Request(http.MethodGet, "/api/v1/catch"+query, "", "")
 	if w.Code != http.StatusOK {
 		t.Fatalf("%s: %d %.300s", query, w.Code, w.Body)
 	}
-	return apitest.Decoded[strokes.CatchTry](t, w.Body.Bytes())
+	return apitest.Decoded[advice.CatchTry](t, w.Body.Bytes())
 }
 
 // TestHeightIsWorthAnEarlierStart holds a law of the model: at 1 m/s, 5 cm more

@@ -1,0 +1,47 @@
+// Package advice prices what a recorded stroke could gain: what to work on first,
+// the catch to try, the entry that matches the water, and the posture that a
+// recording shows.
+package advice
+
+import (
+	"thole/api/club"
+	"thole/api/records"
+	"thole/api/rest"
+	"thole/api/seat"
+	"thole/api/strokes"
+)
+
+// Service holds the use cases.
+type Service struct {
+	*records.Records
+	club    *club.Service
+	seat    *seat.Service
+	strokes *strokes.Service
+
+	rankings *strokes.Cache[*Ranked]
+	catches  *strokes.Cache[CatchTry]
+}
+
+// What is kept in memory: results of a few kilobytes each.
+const (
+	keptRankings = 512
+	keptCatches  = 128
+)
+
+// New returns a service over records.
+func New(r *records.Records, c *club.Service, s *seat.Service, measured *strokes.Service) *Service {
+	return &Service{
+		Records: r, club: c, seat: s, strokes: measured,
+		rankings: strokes.NewCache[*Ranked](keptRankings), catches: strokes.NewCache[CatchTry](keptCatches),
+	}
+}
+
+// Routes lists the operations of the area.
+func (s *Service) Routes() []rest.Route {
+	return []rest.Route{
+		rest.Get("/api/v1/catch", "Try the catch", "What one way of the blade into the water is worth in a class and rig: the blade path, what is missed and backed, both prices, and the best moment.", s.TryCatch),
+		rest.Get("/api/v1/recordings/:id/first", "What to work on first", "At most three things beyond the noise from stroke to stroke, ranked by what they are worth, with what was measured, what it is held against, and both prices with their ranges.", s.First),
+		rest.Post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry),
+		rest.Post("/api/v1/recordings/:id/calibrate", "Calibrate from a recording", "The posture that explains the measured catch and finish; it is kept only when it is added to the athlete.", s.CalibrateRecording),
+	}
+}
