@@ -126,15 +126,13 @@ func (r *roster) boats(p *wire.Problems, field string, crews [][]string) []store
 
 // explain writes names for numbers in an entry of the history.
 func (r *roster) explain(c *wire.RecordChange) {
-	if number, ok := strings.CutPrefix(c.What, "side of athlete "); ok {
-		if id, err := strconv.ParseInt(number, 10, 64); err == nil && r.name[id] != "" {
-			c.What = "side of " + r.name[id]
-		}
+	if name := r.name[c.AthleteID]; name != "" {
+		c.Athlete, c.What = name, c.Field+" of "+name
 	}
-	if strings.HasSuffix(c.What, " crew") {
+	if c.Field == "crew" {
 		c.From, c.To = r.spell(c.From), r.spell(c.To)
 	}
-	if c.What == "terms" {
+	if c.Field == "terms" {
 		c.From, c.To = nil, nil
 	}
 }

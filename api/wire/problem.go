@@ -138,6 +138,28 @@ type RecordChange struct {
 	What    string    `json:"what" description:"The field's name with its unit, such as hull_mass_kg or seat 3 span_cm."`
 	From    *string   `json:"from" description:"As text; null for no value."`
 	To      *string   `json:"to" description:"As text; null for no value."`
+
+	Field     string        `json:"field,omitempty" description:"The field's name alone, as requests have it, such as span_cm."`
+	Seat      int           `json:"seat,omitempty" description:"Of a boat or a line-up; 1 is bow."`
+	Piece     int           `json:"piece,omitempty" description:"Of a seat race."`
+	PieceBoat int           `json:"piece_boat,omitempty" description:"Of the piece, from 1."`
+	AthleteID int64         `json:"athlete_id,omitempty" description:"Who takes part in the seat race."`
+	Athlete   string        `json:"athlete,omitempty" description:"The athlete's name."`
+	TestedOn  string        `json:"tested_on,omitempty" description:"Day of the ergometer test, YYYY-MM-DD."`
+	FromRange *ChangedRange `json:"from_range,omitempty" description:"What the field could be set to."`
+	ToRange   *ChangedRange `json:"to_range,omitempty" description:"What the field can be set to."`
+}
+
+// Ranged tells whether what the field can be set to was changed, and not the
+// field.
+func (c *RecordChange) Ranged() bool { return c.FromRange != nil || c.ToRange != nil }
+
+// ChangedRange is what a setting can be set to, in its unit.
+type ChangedRange struct {
+	Min  float64 `json:"min"`
+	Max  float64 `json:"max"`
+	Step float64 `json:"step"`
+	Cost float64 `json:"cost" description:"Effort of a change."`
 }
 
 // ErrNotFound is wrapped by errors about a thing that is not on record.
