@@ -11,6 +11,7 @@ import (
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -284,7 +285,7 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 	id := page.PathID(r, "id")
 	request := club.NewMeasures{AthleteID: id, MeasuredOn: f.Text("measured_on"), MeasuredBody: measuredBody(f), MeasuredBy: f.Text("measured_by"), Note: f.Text("note")}
 	page := page.FormPage{Page: "athlete", Part: "measures-form", Build: func() (any, error) { return s.athletePage(r, f, s.newTestForm(r)) }}
-	return s.Submit(w, r, f, page, measureFieldName, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.AddMeasures(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err
 	})
@@ -294,21 +295,14 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 func measuredBody(f *page.RecordForm) club.MeasuredBody {
 	var request seat.SolveRequest
 	for _, field := range measuredFields() {
-		*field.At(&request) = f.Number(field.Name)
+		at, _ := field.Place().Under(wire.At("rower"))
+		*field.At(&request) = f.NumberAt(field.Name, at)
 	}
 	r := &request.Rower
 	return club.MeasuredBody{
 		StatureCm: r.StatureCm, ArmSpanCm: r.ArmSpanCm, SittingHeightCm: r.SittingHeightCm, MassKg: r.MassKg,
 		DrawHeightCm: r.DrawHeightCm, SegmentsCm: r.SegmentsCm,
 	}
-}
-
-// measureFieldName turns segments_cm.shank into shank_cm.
-func measureFieldName(path string) string {
-	if segment, ok := strings.CutPrefix(path, "segments_cm."); ok {
-		return segment + "_cm"
-	}
-	return path
 }
 
 // checkAthlete leads to the page for one seat with the athlete in a seat of a
@@ -387,7 +381,7 @@ func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
 	}
 	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, nil), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		a, err := s.service.Club.AddAthlete(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", a.ID), err
 	})
@@ -418,7 +412,7 @@ func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
 	}
 	edit := club.AthleteEdit{ID: a.ID, Version: f.KnownVersion(), AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, &a), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateAthlete(r.Context(), edit)
 		return fmt.Sprintf("/athletes/%d", a.ID), err
 	})

@@ -112,9 +112,6 @@ func oarFieldsSent(f *page.RecordForm) club.OarFields {
 	return fields
 }
 
-// samePath is for forms whose fields are named as on the wire.
-func samePath(path string) string { return path }
-
 func (s *site) newOars(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, http.StatusOK, "oar_form", oarFormOf(page.NewForm(url.Values{"by": {page.Who(r)}, "kind": {"scull"}}), nil))
 }
@@ -126,7 +123,7 @@ func (s *site) addOars(w http.ResponseWriter, r *http.Request) error {
 	}
 	request := club.NewOarSet{OarFields: oarFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, nil), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.AddOarSet(r.Context(), request)
 		return "/oars", err
 	})
@@ -168,7 +165,7 @@ func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
 	}
 	edit := club.OarSetEdit{ID: set.ID, Version: f.KnownVersion(), OarFields: oarFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, &set), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateOarSet(r.Context(), edit)
 		return "/oars", err
 	})
