@@ -31,15 +31,15 @@ type Verdict struct {
 // SeatOutcome is what a rower does in a rig.
 type SeatOutcome struct {
 	Verdict
-	CatchDeg      float64 `json:"catch_deg" description:"To expect, if the rower comes as far forward as expected; negative."`
-	RowedCatchDeg float64 `json:"rowed_catch_deg" description:"To the target: a rower who could come further stops there."`
-	FinishDeg     float64 `json:"finish_deg"`
-	CatchSdDeg    float64 `json:"catch_sd_deg" description:"Standard deviation from body, tape and posture."`
-	LeverRatio    float64 `json:"lever_ratio"`
-	OverlapCm     float64 `json:"overlap_cm" description:"Measured, without the gates' width."`
-	Proof         Proof   `json:"proof" description:"How the stretcher's place is checked at the boat."`
-	HeelToPinCm   float64 `json:"heel_to_pin_aim_cm" description:"Where the heel belongs, steps left out."`
-	HeelSdCm      float64 `json:"heel_to_pin_aim_sd_cm" description:"What body and posture leave open of it."`
+	CatchDeg        float64 `json:"catch_deg" description:"To expect, if the rower comes as far forward as expected; negative."`
+	ReachedCatchDeg float64 `json:"reached_catch_deg" description:"Rowed to the target: the target, or where the body ends before it."`
+	FinishDeg       float64 `json:"finish_deg"`
+	CatchSdDeg      float64 `json:"catch_sd_deg" description:"Standard deviation from body, tape and posture."`
+	LeverRatio      float64 `json:"lever_ratio"`
+	OverlapCm       float64 `json:"overlap_cm" description:"Measured, without the gates' width."`
+	Proof           Proof   `json:"proof" description:"How the stretcher's place is checked at the boat."`
+	HeelToPinCm     float64 `json:"heel_to_pin_aim_cm" description:"Where the heel belongs, steps left out."`
+	HeelSdCm        float64 `json:"heel_to_pin_aim_sd_cm" description:"What body and posture leave open of it."`
 
 	NewCautions []string `json:"new_cautions" description:"Codes of what this rig gives reason to heed and the rig as found does not."`
 
@@ -184,11 +184,11 @@ func (c *chair) outcome(setup *rigging.Setup, targets rigging.Targets, limits ri
 	if err != nil {
 		return nil, err
 	}
-	rowed, cautions := c.rowed(&set, targets)
+	cautions := c.rowed(&set, targets)
 	proof := setup.Proof(targets)
 	u := set.Uncertainty(&stroke)
 	o := &SeatOutcome{
-		Verdict: verdict(&j), CatchDeg: wire.ToDeg(stroke.Catch), RowedCatchDeg: wire.ToDeg(rowed.Catch), FinishDeg: wire.ToDeg(stroke.Finish),
+		Verdict: verdict(&j), CatchDeg: wire.ToDeg(stroke.Catch), ReachedCatchDeg: wire.ToDeg(targets.Catch + j.CatchShort), FinishDeg: wire.ToDeg(stroke.Finish),
 		CatchSdDeg: wire.ToDeg(u.Catch), LeverRatio: wire.ToRatio(setup.Gearing().LeverRatio), OverlapCm: wire.ToCm(setup.Overlap().Raw),
 		Proof:    Proof{FinishCm: wire.ToCm(proof.FinishMiddle), CatchCm: wire.ToCm(proof.CatchMiddle)},
 		HeelSdCm: wire.ToCm(float64(j.FinishSD) * setup.Levers().Hand), cautions: cautions, NewCautions: c.added(cautions),
@@ -199,18 +199,18 @@ func (c *chair) outcome(setup *rigging.Setup, targets rigging.Targets, limits ri
 	return o, nil
 }
 
-// rowed returns how the case is rowed to the targets, with its cautions: coming
+// rowed returns what the case gives reason to heed, rowed to the targets: coming
 // forward as far as they ask, unless that alone brings a caution.
-func (c *chair) rowed(set *rigging.Case, targets rigging.Targets) (rigging.Stroke, []rigging.Caution) {
-	stroke, list, err := set.RowedCautions(set.Rowed(targets), &c.in.Measures)
+func (c *chair) rowed(set *rigging.Case, targets rigging.Targets) []rigging.Caution {
+	_, list, err := set.RowedCautions(set.Rowed(targets), &c.in.Measures)
 	if err == nil && len(c.added(list)) == 0 {
-		return stroke, list
+		return list
 	}
-	plain, less, _ := set.RowedCautions(set.Posture, &c.in.Measures)
+	_, less, _ := set.RowedCautions(set.Posture, &c.in.Measures)
 	if err != nil || len(c.added(less)) < len(c.added(list)) {
-		return plain, less
+		return less
 	}
-	return stroke, list
+	return list
 }
 
 func verdict(j *rigging.SeatJudgement) Verdict {

@@ -157,7 +157,7 @@ func checkWork(t *testing.T, s *api.Service, boat club.Boat, fields setup.SetupF
 		if len(seat.HeldBy) > 0 || len(seat.Result.NewCautions) > 0 {
 			t.Logf("held by %v, new %v", seat.HeldBy, seat.Result.NewCautions)
 		}
-		t.Logf("seat %d %s: %s, finish %.1f by %.1f ± %.1f, catch %.1f", seat.Number, seat.Name, seat.Result.Verdict.Verdict, seat.Result.FinishDeg, seat.Result.FinishByDeg, seat.Result.FinishSdDeg, seat.Result.RowedCatchDeg)
+		t.Logf("seat %d %s: %s, finish %.1f by %.1f ± %.1f, catch %.1f", seat.Number, seat.Name, seat.Result.Verdict.Verdict, seat.Result.FinishDeg, seat.Result.FinishByDeg, seat.Result.FinishSdDeg, seat.Result.ReachedCatchDeg)
 	}
 	t.Logf("targets %v, %d stretchers, %d gates, offers %d", w.Targets, stretchers, gates, len(w.Offers))
 	if len(others) > 0 || stretchers == 0 || gates > stretchers {
@@ -180,7 +180,7 @@ func sameOnSheet(t *testing.T, w *setup.Setup, h setup.Sheet) {
 			continue
 		}
 		if row.Planned.Verdict != seat.Result.Verdict || row.Planned.CatchDeg != seat.Result.CatchDeg || row.Planned.FinishDeg != seat.Result.FinishDeg ||
-			row.Planned.RowedCatchDeg != seat.Result.RowedCatchDeg || row.Planned.Proof != seat.Result.Proof {
+			row.Planned.ReachedCatchDeg != seat.Result.ReachedCatchDeg || row.Planned.Proof != seat.Result.Proof {
 			t.Errorf("seat %d: %+v on the set-up, %+v on the sheet", seat.Number, *seat.Result, *row.Planned)
 		}
 		for j, l := range seat.Lines {

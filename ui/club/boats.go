@@ -104,7 +104,25 @@ func boatFigures(b *club.Boat) []page.Entry {
 		{Label: "Waterline length", Value: own(b.WaterlineLengthM, b.Class.WaterlineLengthM, "m")},
 		{Label: "Waterline beam", Value: own(b.WaterlineBeamM, b.Class.WaterlineBeamM, "m")},
 		{Label: "Seat over the water", Value: own(b.SeatOverWaterCm, b.Class.SeatOverWaterCm, "cm")},
+		{Label: "Blades", Value: bladeWords[bladeOf(b)]},
+		{Label: "Stretcher read at", Value: scaleWords(b.Stretcher)},
 	}
+}
+
+// bladeWords name the kinds of blade.
+var bladeWords = map[string]string{"": "hatchet, as most", "hatchet": "hatchet", "macon": "Macon", "large": "large hatchet", mixedBlades: "differ from seat to seat"}
+
+// scaleWords say how the stretchers are read.
+func scaleWords(s *club.StretcherScale) string {
+	switch {
+	case s == nil:
+		return "heel"
+	case s.Mark == "hole":
+		return "hole, " + page.Plain(s.HolePitchCm) + " cm apart"
+	case s.OffsetCm == 0:
+		return s.Mark
+	}
+	return s.Mark + ", from " + page.Plain(s.OffsetCm) + " cm"
 }
 
 func rigRows(b *club.Boat) []rigRow {
@@ -150,12 +168,85 @@ func (s *site) boatFields(isNew bool) []page.Value {
 		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class"),
 		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class"),
 		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "7.5"),
+		bladeField(), markField(),
+		page.NumberField("stretcher_offset_cm", "Mark reads", "cm", "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0.", "0"),
+		page.NumberField("stretcher_toe_along_cm", "Heel to toe mark", "cm", "Along the plate; only where the toe is read.", ""),
+		page.NumberField("stretcher_hole_pitch_cm", "Hole to hole", "cm", "Negative where the numbers grow towards the bow; only where holes are read.", ""),
 		page.TextField("note", "Note", "").As("area"),
 	}
 	if !isNew {
 		fields = append(fields, page.TextField("archived", "Put aside", "Sold or retired: out of the lists, its history kept.").As("check"))
 	}
 	return fields
+}
+
+// bladeField chooses the blades of all seats.
+func bladeField() page.Value {
+	f := page.TextField("blade", "Blades", "").Choose(
+		page.Option{Value: "", Label: "not said: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"}, page.Option{Value: "macon", Label: "Macon"},
+		page.Option{Value: "large", Label: "large hatchet"}, page.Option{Value: mixedBlades, Label: "differ from seat to seat: keep"})
+	f.Kind = "select"
+	return f
+}
+
+// mixedBlades stands for seats whose blades differ: they are left alone.
+const mixedBlades = "mixed"
+
+// bladeOf is what the seats of a boat have.
+func bladeOf(boat *club.Boat) string {
+	for _, s := range boat.Seats {
+		if s.Blade != boat.Seats[0].Blade {
+			return mixedBlades
+		}
+	}
+	return boat.Seats[0].Blade
+}
+
+// setBlades gives every seat the blades chosen in the form.
+func setBlades(seats []club.SeatFields, chosen string) {
+	for i := range seats {
+		if chosen != mixedBlades {
+			seats[i].Blade = chosen
+		}
+	}
+}
+
+// markField chooses what the stretchers are read by.
+func markField() page.Value {
+	f := page.TextField("stretcher_mark", "Stretcher read at", "").Choose(
+		page.Option{Value: "", Label: "heel, from the line of the pins"}, page.Option{Value: "heel", Label: "heel, from elsewhere"},
+		page.Option{Value: "toe", Label: "toe"}, page.Option{Value: "hole", Label: "number of the hole"})
+	f.Kind = "select"
+	return f
+}
+
+// scaleSent reads how the stretchers are read; nil for the heel from the line
+// of the pins.
+func scaleSent(f *page.RecordForm) *club.StretcherScale {
+	scale := &club.StretcherScale{Mark: f.Text("stretcher_mark")}
+	f.SetPlace("stretcher_mark", wire.At("stretcher", "mark"))
+	for name, to := range map[string]*float64{"offset_cm": &scale.OffsetCm, "toe_along_cm": &scale.ToeAlongCm, "hole_pitch_cm": &scale.HolePitchCm} {
+		if v := f.NumberAt("stretcher_"+name, wire.At("stretcher", name)); v != nil {
+			*to = *v
+		}
+	}
+	if scale.Mark == "" {
+		return nil
+	}
+	return scale
+}
+
+// setScale puts how the stretchers are read into the form.
+func setScale(typed url.Values, s *club.StretcherScale) {
+	if s == nil {
+		return
+	}
+	page.SetText(typed, "stretcher_mark", s.Mark)
+	for name, v := range map[string]float64{"stretcher_offset_cm": s.OffsetCm, "stretcher_toe_along_cm": s.ToeAlongCm, "stretcher_hole_pitch_cm": s.HolePitchCm} {
+		if v != 0 {
+			page.SetNumber(typed, name, &v)
+		}
+	}
 }
 
 // sideFields are the fields of a sweep seat's rigger.
@@ -196,7 +287,7 @@ func boatFieldsSent(f *page.RecordForm) club.BoatFields {
 	return club.BoatFields{
 		Name: f.Text("name"), BoatClass: f.Text("boat_class"), HullMassKg: f.Number("hull_mass_kg"), BuiltForKg: f.Number("built_for_kg"),
 		WaterlineLengthM: f.Number("waterline_length_m"), WaterlineBeamM: f.Number("waterline_beam_m"), SeatOverWaterCm: f.Number("seat_over_water_cm"),
-		Note: f.Text("note"), Archived: f.Ticked("archived"),
+		Stretcher: scaleSent(f), Note: f.Text("note"), Archived: f.Ticked("archived"),
 	}
 }
 
@@ -206,6 +297,10 @@ func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 		return s.Broken(w)
 	}
 	request := club.NewBoat{BoatFields: boatFieldsSent(f), By: f.Text("by")}
+	if blade := f.Text("blade"); blade != "" {
+		request.Seats = s.service.Club.UsualSeats(request.BoatClass)
+		setBlades(request.Seats, blade)
+	}
 	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(f, nil), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
 		boat, err := s.service.Club.AddBoat(r.Context(), request)
@@ -226,6 +321,8 @@ func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
 	page.SetNumber(typed, "waterline_length_m", boat.WaterlineLengthM)
 	page.SetNumber(typed, "waterline_beam_m", boat.WaterlineBeamM)
 	page.SetNumber(typed, "seat_over_water_cm", boat.SeatOverWaterCm)
+	page.SetText(typed, "blade", bladeOf(&boat))
+	setScale(typed, boat.Stretcher)
 	page.SetText(typed, "note", boat.Note)
 	page.SetTick(typed, "archived", boat.Archived)
 	for _, seat := range boat.Seats {
@@ -258,6 +355,7 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	edit := club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boatFieldsSent(f), Seats: seatFields(&boat), By: f.Text("by")}
+	setBlades(edit.Seats, f.Text("blade"))
 	for i := range edit.Seats {
 		if side, both := page.SeatField(i+1, "side"), page.SeatField(i+1, "can_change_sides"); !boat.Class.Scull {
 			f.SetPlace(side, seatPlace(i+1).Name("side"))

@@ -381,3 +381,37 @@ func BenchmarkRecordPages(b *testing.B) {
 		})
 	}
 }
+
+func TestABoatKeepsItsBladesAndItsStretcherMark(t *testing.T) {
+	c := uitest.DemoClub(t)
+	boat := c.BoatNamed("Marl")
+	address := fmt.Sprintf("/boats/%d", boat.ID)
+	form := uitest.FormValues(c.Opened(address + "/edit"))
+	form.Set("by", "Bram")
+	form.Set("blade", "macon")
+	form.Set("stretcher_mark", "hole")
+	if p := c.Post(address, form); p.Status != http.StatusUnprocessableEntity {
+		t.Errorf("holes without a distance: %d", p.Status)
+	}
+	form.Set("stretcher_hole_pitch_cm", "1,5")
+	form.Set("stretcher_offset_cm", "8")
+	if p := c.Post(address, form); p.Status != http.StatusSeeOther {
+		t.Fatalf("%d %.2000s", p.Status, p.Body)
+	}
+	now := c.BoatNamed("Marl")
+	if now.Stretcher == nil || *now.Stretcher != (club.StretcherScale{Mark: "hole", OffsetCm: 8, HolePitchCm: 1.5}) || now.Seats[0].Blade != "macon" || now.Seats[3].Blade != "macon" {
+		t.Errorf("%+v, blades %q %q", now.Stretcher, now.Seats[0].Blade, now.Seats[3].Blade)
+	}
+	body := c.Opened(address)
+	for _, text := range []string{"Macon", "hole, 1.5 cm apart"} {
+		if !strings.Contains(body, text) {
+			t.Errorf("the boat's page lacks %q", text)
+		}
+	}
+	again := uitest.FormValues(c.Opened(address + "/edit"))
+	for name, want := range map[string]string{"blade": "macon", "stretcher_mark": "hole", "stretcher_hole_pitch_cm": "1.5"} {
+		if again.Get(name) != want {
+			t.Errorf("%s is %q in the form, want %q", name, again.Get(name), want)
+		}
+	}
+}

@@ -28,25 +28,27 @@ func (s *site) crewSetPages() map[string]page.Handler {
 
 // crewSetPage is all that the page shows.
 type crewSetPage struct {
-	Boats     []club.BoatSummary
-	Boat      *club.Boat
-	Lineups   []setup.LineupName
-	Lineup    string
-	Names     []string // of the athletes on record
-	Places    []placeView
-	Targets   []page.Input
-	Cox       *page.Input
-	Gates     string // "kept" or empty
-	Own       bool   // the inboards may differ
-	Moves     []moveBox
-	MovesHelp string
-	Problems  []page.Problem
-	Plan      *crewPlan
-	Address   string
-	Query     string
-	By, Note  string
-	Moved     []page.ChangeView // what others changed while this was open
-	Live      bool
+	Boats    []club.BoatSummary
+	Boat     *club.Boat
+	Lineups  []setup.LineupName
+	Lineup   string
+	Names    []string // of the athletes on record
+	Places   []placeView
+	Jobs     []page.Option
+	Job      string
+	Levels   []page.Option
+	Level    string
+	Light    bool
+	Targets  []page.Input
+	Cox      *page.Input
+	Problems []page.Problem
+	Plan     *crewPlan
+	Asked    string // how the set-up is asked for, in short
+	Address  string
+	Query    string
+	By, Note string
+	Moved    []page.ChangeView // what others changed while this was open
+	Live     bool
 
 	typed   url.Values
 	byName  map[string]int64
@@ -65,18 +67,20 @@ type placeView struct {
 	SexID       string
 }
 
-// moveBox is one setting that may be moved.
-type moveBox struct {
-	Name, Label, Range string
-	Checked            bool
-}
-
 // wantedFields are the targets of a whole crew.
 var wantedFields = []page.Field{
-	{Name: "catch_deg", Label: "Catch wanted", Unit: "°", Help: "Before square, as a plain number.", Blank: "chosen"},
-	{Name: "finish_deg", Label: "Finish wanted", Unit: "°", Help: "Past square.", Blank: "chosen"},
-	{Name: "lever_ratio", Label: "Lever ratio", Unit: "", Help: "Blade’s lever to handle’s.", Blank: "free"},
+	{Name: "catch_deg", Label: "Target catch", Unit: "°", Help: "Before square, as a plain number.", Blank: "automatic"},
+	{Name: "finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
 }
+
+// jobs are the two modes of a set-up.
+var jobs = []page.Option{
+	{Value: "everyday", Label: "Everyday: stretchers, and gates that are out"},
+	{Value: "full_rerig", Label: "Full re-rig"},
+}
+
+// levels say whose arcs are the targets.
+var levels = []page.Option{{Value: "club", Label: "club crew"}, {Value: "championship", Label: "championship crew"}, {Value: "novice", Label: "novices"}}
 
 func (s *site) crewSet(w http.ResponseWriter, r *http.Request) error {
 	p, err := s.planCrew(r, r.URL.Query())
@@ -131,7 +135,8 @@ func setupQuery(typed url.Values) string {
 // planCrew reads the form and works the set-up out when somebody rows.
 func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error) {
 	ctx := r.Context()
-	p := &crewSetPage{typed: typed, bad: map[string]string{}, By: page.Who(r), Gates: typed.Get("gates"), Own: typed.Get("own") == "true"}
+	p := &crewSetPage{typed: typed, bad: map[string]string{}, By: page.Who(r), Jobs: jobs, Levels: levels, Light: typed.Get("light") == "true"}
+	p.Job, p.Level = chosen(typed.Get("job"), jobs), chosen(typed.Get("level"), levels)
 	if err := s.findBoats(ctx, p); err != nil {
 		return nil, err
 	}
@@ -279,11 +284,16 @@ func (p *crewSetPage) read() {
 		}
 	}
 	r.CoxMassKg = p.number("cox_mass_kg")
-	r.OwnInboard = p.Own
+	r.Job, r.Level, r.Light = p.Job, p.Level, p.Light
 	r.Targets = p.targets()
-	if p.typed.Get("choosing") != "" {
-		r.Move = append([]string{}, p.typed["move"]...)
+}
+
+// chosen is the value among the options, or else the first.
+func chosen(value string, among []page.Option) string {
+	if slices.ContainsFunc(among, func(o page.Option) bool { return o.Value == value }) {
+		return value
 	}
+	return among[0].Value
 }
 
 func (p *crewSetPage) number(name string) *float64 {
@@ -299,18 +309,12 @@ func (p *crewSetPage) number(name string) *float64 {
 	return &v
 }
 
-// targets reads what is wanted; people type the catch without its sign.
-func (p *crewSetPage) targets() *seat.FitTargets {
-	t := &seat.FitTargets{}
-	goal := func(name string, factor float64) *seat.Goal {
-		if v := p.number(name); v != nil {
-			return &seat.Goal{Value: factor * *v}
-		}
-		return nil
-	}
-	t.CatchDeg, t.FinishDeg, t.LeverRatio = goal("catch_deg", -1), goal("finish_deg", 1), goal("lever_ratio", 1)
-	if p.Gates != "kept" {
-		t.DrawHeightCm = &seat.Goal{}
+// targets reads the targets; people type the catch without its sign.
+func (p *crewSetPage) targets() *seat.Targets {
+	t := &seat.Targets{FinishDeg: p.number("finish_deg")}
+	if v := p.number("catch_deg"); v != nil {
+		catch := -*v
+		t.CatchDeg = &catch
 	}
 	return t
 }
@@ -372,7 +376,7 @@ func (p *crewSetPage) refused(err error) error {
 		}
 		// People type the catch without its sign.
 		if _, ok := p.bad["catch_deg"]; ok {
-			p.bad["catch_deg"] = "The catch wanted is a plain number from 10 to 85°."
+			p.bad["catch_deg"] = "A target catch is a plain number from 10 to 85°."
 		}
 	case errors.As(err, &stuck):
 		p.bad[""] = stuck.Text
@@ -414,7 +418,7 @@ func (p *crewSetPage) fill() {
 		cox := p.input(page.Field{Name: "cox_mass_kg", Label: "Coxswain", Unit: "kg", Help: "With dead weight.", Blank: "55"}, "")
 		p.Cox = &cox
 	}
-	p.fillMoves()
+	p.Asked = p.asked()
 	if p.Plan != nil {
 		p.Plan.hands(p)
 	}
@@ -447,34 +451,17 @@ func (p *crewSetPage) input(f page.Field, prefix string) page.Input {
 	return in
 }
 
-// fillMoves lists what may be moved at every seat of the boat.
-func (p *crewSetPage) fillMoves() {
-	chosen := p.typed.Get("choosing") != ""
-	for _, name := range p.Boat.Settings() {
-		low, high, ok := commonRange(p.Boat, name)
-		if !ok {
-			continue
-		}
-		p.Moves = append(p.Moves, moveBox{
-			Name: name, Label: page.SettingLabels[name], Range: page.Plain(low) + " to " + page.Plain(high) + " " + page.UnitOf(name),
-			Checked: !chosen || slices.Contains(p.typed["move"], name),
-		})
+// asked says how the set-up is asked for, in short.
+func (p *crewSetPage) asked() string {
+	n := len(p.request.Crew)
+	text := fmt.Sprintf("%d %s · %s arcs", n, pick(n == 1, "rower", "rowers"), p.Level)
+	if p.Light {
+		text += ", light"
 	}
-}
-
-// commonRange is the range that all seats have for a setting.
-func commonRange(b *club.Boat, setting string) (low, high float64, ok bool) {
-	for i := range b.Seats {
-		a, has := b.Seats[i].Adjust[setting]
-		if !has {
-			return 0, 0, false
-		}
-		if i == 0 {
-			low, high = a.Min, a.Max
-		}
-		low, high = max(low, a.Min), min(high, a.Max)
+	if p.Job == "full_rerig" {
+		text += " · full re-rig"
 	}
-	return low, high, low <= high
+	return text
 }
 
 // complain lists what belongs to no field on the page.

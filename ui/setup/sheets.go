@@ -25,7 +25,7 @@ import (
 func (s *site) sheetPages() map[string]page.Handler {
 	return map[string]page.Handler{
 		"GET /sheets": s.sheets, "POST /sheets": s.makeSheet, "GET /sheets/{id}": s.sheet,
-		"POST /sheets/{id}/name": s.nameSheet, "POST /sheets/{id}/readings": s.readSheet,
+		"POST /sheets/{id}/name": s.nameSheet, "POST /sheets/{id}/readings": s.readSheet, "POST /sheets/{id}/arcs": s.readArc,
 		"POST /sheets/{id}/finish": s.finishSheet,
 		"GET /sheets/{id}/remove":  s.askRemoveSheet, "POST /sheets/{id}/remove": s.removeSheet,
 	}
@@ -177,6 +177,56 @@ func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
 		return s.readingTaken(w, r, id, &line)
 	}
 	return s.readingRefused(w, r, id, form, err)
+}
+
+// readArc takes what was read with the rower in the seat.
+func (s *site) readArc(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	id := page.PathID(r, "id")
+	seat, _ := strconv.Atoi(form.Text("seat"))
+	arc := setup.NewArc{SheetID: id, Key: form.Text("key"), Seat: seat, FinishCm: form.Number("finish_cm"), CatchCm: form.Number("catch_cm"), By: form.Text("by")}
+	if arc.By == "" {
+		arc.By = page.Who(r)
+	}
+	var err error
+	if len(form.Complaints) == 0 {
+		if _, err = s.service.Setup.RecordArc(r.Context(), arc); err == nil {
+			http.Redirect(w, r, fmt.Sprintf("/sheets/%d#check-%d", id, seat), http.StatusSeeOther)
+			return nil
+		}
+	}
+	return s.arcRefused(w, r, id, form, err)
+}
+
+// arcRefused tells what is wrong with a seated check at its seat, what was typed
+// kept.
+func (s *site) arcRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
+	text, status := form.Complaints["finish_cm"]+" "+form.Complaints["catch_cm"], http.StatusUnprocessableEntity
+	var bad *wire.Invalid
+	if err != nil {
+		p := rest.Explain(err)
+		text, status = p.Detail, p.Status
+		if errors.As(err, &bad) {
+			text = bad.Fields[0].Detail
+		}
+	}
+	if status != http.StatusUnprocessableEntity && status != http.StatusConflict {
+		return s.Fail(w, err)
+	}
+	p, err := s.findSheet(r, id)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	seat, _ := strconv.Atoi(form.Text("seat"))
+	for i := range p.Seats {
+		if c := &p.Seats[i].Check; p.Seats[i].Number == seat {
+			c.FinishRead, c.CatchRead, c.Problem = form.Text("finish_cm"), form.Text("catch_cm"), strings.TrimSpace(text)
+		}
+	}
+	return s.Pages.Show(w, status, "sheet", p)
 }
 
 func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, line *setup.SheetLine) error {

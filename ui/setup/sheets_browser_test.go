@@ -110,9 +110,9 @@ func TestWhatIsRefusedStays(t *testing.T) {
 	l := moving(c.SheetAt(address))
 	b.Open(c.URL + address)
 	b.TypeIn("#who", "Bram")
-	b.TypeIn(lineOf(l)+" [name=value]", "0.3")
+	b.TypeIn(lineOf(l)+" [name=value]", "150")
 	b.Until(fmt.Sprintf("document.querySelector('%s .state').dataset.state === 'bad'", lineOf(l)))
-	if v := b.Value(lineOf(l) + " [name=value]"); v != "0.3" {
+	if v := b.Value(lineOf(l) + " [name=value]"); v != "150" {
 		t.Errorf("the field holds %q", v)
 	}
 	b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target))
@@ -182,7 +182,7 @@ func TestASheetIsOnePage(t *testing.T) {
 	addresses := []string{full, c.Made(c.Single()), c.Made(uitest.CrewQuery(c.BoatNamed("Kestrel"), "Freya Lund", "Yuki Tanabe", "Oskar Wendt", "Ingrid Sollberg")), c.Made(c.UnknownEight())}
 	for name, paper := range map[string]chromedp.PDFOption{"A4": chromedp.PDFPaper(chromedp.PaperA4), "Letter": chromedp.PDFPaper(chromedp.PaperLetter)} {
 		for _, address := range addresses {
-			if n := b.Sheets(c.URL+address, paper); n != 1 {
+			if n := b.Sheets(c.URL+address, paper, chromedp.PDFPreferCSSPageSize()); n != 1 {
 				t.Errorf("%s, %s: %d pages, want 1", name, address, n)
 			}
 		}

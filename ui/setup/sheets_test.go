@@ -41,8 +41,8 @@ func TestSetupStartsFromTheBoat(t *testing.T) {
 	c := uitest.DemoClub(t)
 	wantAll(t, c.Opened("/setup"), "Choose a boat", "Nightjar · 8&#43;")
 	body := c.Opened(fmt.Sprintf("/setup?boat=%d", c.BoatNamed("Nightjar").ID))
-	wantAll(t, body, "Who rows?", "Seat 8, stroke, port", `list="names"`, "Coxswain", "Inboards may differ")
-	if strings.Contains(body, `id="make-h"`) {
+	wantAll(t, body, "Who rows?", "Seat 8, stroke, port", `list="names"`, "Coxswain", "Everyday: stretchers, and gates that are out", "Full re-rig", "championship crew")
+	if strings.Contains(body, `form="make"`) {
 		t.Error("a sheet can be made for nobody")
 	}
 }
@@ -53,7 +53,20 @@ func TestSetupShowsEverySeat(t *testing.T) {
 	for i, name := range uitest.SpringEight {
 		wantAll(t, body, fmt.Sprintf(`id="seat-%d"`, i+1), name)
 	}
-	wantAll(t, body, "To do", "How near each seat comes", "What would help", "Take care", "least mass of the boat", "Make the work sheet", "heels up", "stretcher")
+	wantAll(t, body, "To do", "bring this crew together", "on target", "How sure is this?", "Seated check", "Cautions", "least mass of the boat", "Make the work sheet", "stretcher")
+	// The answer and its button come before everything that explains them.
+	order := []string{"bring this crew together", `id="seat-1"`, "Make the work sheet", "How sure is this?", "Every setting, and values by hand"}
+	at := 0
+	for _, text := range order {
+		next := strings.Index(body[at:], text)
+		if next < 0 {
+			t.Fatalf("%q does not come next", text)
+		}
+		at += next
+	}
+	if strings.Contains(body, "heels up") {
+		t.Error("the everyday job moves heels")
+	}
 	if strings.Contains(body, "NaN") {
 		t.Error("NaN on the page")
 	}
@@ -69,7 +82,7 @@ func TestEveryDemoBoatCanBeSetUp(t *testing.T) {
 		q := uitest.CrewQuery(c.BoatNamed(name), crew...)
 		c.Opened("/setup?" + q.Encode())
 		body := c.Opened(c.Made(q))
-		wantAll(t, body, name, "Work down the rows", "&lt;b&gt;spring&lt;/b&gt;")
+		wantAll(t, body, name, "Seated check", "&lt;b&gt;spring&lt;/b&gt;")
 	}
 }
 
@@ -79,16 +92,15 @@ func TestSetupRefusals(t *testing.T) {
 		with        url.Values
 		field, text string
 	}{
-		"nobody of this name":  {url.Values{"s2": {"<i>Ghost</i>"}}, "s2", "Nobody of this name is on record"},
-		"the same twice":       {url.Values{"s2": {"Lotte Brandvold"}}, "s2", "rows another seat, too"},
-		"guest in metres":      {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"1,80"}}, "s2_stature_cm", "180 cm?"},
-		"no number":            {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"tall"}}, "s2_stature_cm", "is not a number"},
-		"guest who is known":   {url.Values{"s2_stature_cm": {"180"}}, "s2", "is on record: leave the measures"},
-		"catch out of range":   {url.Values{"catch_deg": {"95"}}, "catch_deg", "from 10 to 85°"},
-		"by hand in metres":    {url.Values{"h3_gate_height_cm": {"0.17"}}, "h3_gate_height_cm", "17 cm?"},
-		"by hand no number":    {url.Values{"h3_gate_height_cm": {"high"}}, "h3_gate_height_cm", "is not a number"},
-		"coxswain of 5 kg":     {url.Values{"cox_mass_kg": {"5"}}, "cox_mass_kg", "20 to 150 kg"},
-		"nothing may be moved": {url.Values{"choosing": {"1"}}, "", "Nothing may be moved"},
+		"nobody of this name": {url.Values{"s2": {"<i>Ghost</i>"}}, "s2", "Nobody of this name is on record"},
+		"the same twice":      {url.Values{"s2": {"Lotte Brandvold"}}, "s2", "rows another seat, too"},
+		"guest in metres":     {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"1,80"}}, "s2_stature_cm", "180 cm?"},
+		"no number":           {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"tall"}}, "s2_stature_cm", "is not a number"},
+		"guest who is known":  {url.Values{"s2_stature_cm": {"180"}}, "s2", "is on record: leave the measures"},
+		"catch out of range":  {url.Values{"catch_deg": {"95"}}, "catch_deg", "from 10 to 85°"},
+		"by hand in metres":   {url.Values{"h3_gate_height_cm": {"0.17"}}, "h3_gate_height_cm", "17 cm?"},
+		"by hand no number":   {url.Values{"h3_gate_height_cm": {"high"}}, "h3_gate_height_cm", "is not a number"},
+		"coxswain of 5 kg":    {url.Values{"cox_mass_kg": {"5"}}, "cox_mass_kg", "20 to 150 kg"},
 	} {
 		q := c.Eight()
 		for key, v := range test.with {
@@ -115,7 +127,7 @@ func TestSetupLive(t *testing.T) {
 	if p.Status != http.StatusOK || strings.Contains(p.Body, "<!doctype") || !strings.Contains(p.Header.Get("HX-Replace-URL"), "h1_heel_to_pin_cm=26") {
 		t.Fatalf("%d %v", p.Status, p.Header)
 	}
-	wantAll(t, p.Body, `id="results"`, `id="make-fields" hx-swap-oob="true"`, "stretcher 45 mm to the stern", "with what is set by hand it is missed", `value="26"`)
+	wantAll(t, p.Body, `id="results"`, `id="make-fields" hx-swap-oob="true"`, "stretcher 45 mm to the stern", "by hand", `value="26"`)
 	plain := c.Post("/setup", q)
 	if plain.Status != http.StatusSeeOther || !strings.HasPrefix(plain.Header.Get("Location"), "/setup?") {
 		t.Errorf("without a script: %d %s", plain.Status, plain.Header.Get("Location"))
@@ -210,7 +222,7 @@ func TestReadingsRefused(t *testing.T) {
 	c := uitest.DemoClub(t)
 	address := c.Made(c.Single())
 	l := moving(c.SheetAt(address))
-	for value, text := range map[string]string{"<b>": "is not a number", "0.2": "cannot be right", "": "A value is needed"} {
+	for value, text := range map[string]string{"<b>": "is not a number", "150": "cannot be right", "": "A value is needed"} {
 		p := c.Post(address+"/readings", reading(l, value))
 		if p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, text) || strings.Contains(p.Body, "<b>”") {
 			t.Errorf("%q: %d", value, p.Status)

@@ -2,7 +2,6 @@ package setup
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 	"time"
 
@@ -19,11 +18,9 @@ type sheetPage struct {
 	Sheet    *setup.Sheet
 	Done     bool
 	By       string
-	Drawing  setDrawing
 	Wanted   []page.Entry
 	Seats    []workSeat
-	Matrix   []matrixRow // settings down, seats across
-	Columns  int
+	Paper    paperSheet
 	Here     []cautionView
 	Standing []cautionView
 	Moved    []page.ChangeView // what others changed since
@@ -36,10 +33,23 @@ type sheetPage struct {
 // workSeat is one seat on the phone.
 type workSeat struct {
 	setup.SheetSeat
+	verdictWord
 	Words         string
 	Planned       string
 	Measured      string
+	Now           verdictWord // with what was measured
 	Moving, Still []workLine
+	Check         seatedCheck
+}
+
+// seatedCheck is the check of a stretcher with the rower in the seat.
+type seatedCheck struct {
+	Finish, Catch         string // where the handle is to stand, cm; empty: not known
+	Key                   string
+	FinishRead, CatchRead string // what was typed and refused
+	Problem               string
+	Readings              []string
+	First                 bool // the rower is to be measured first
 }
 
 // workLine is one setting of one seat.
@@ -49,25 +59,16 @@ type workLine struct {
 	Step                int
 	Label, Unit         string
 	Found, Want, Within string
+	Own                 string // in the boat's own mark
 	Value               string // in the field
 	State               string // todo, good, off or bad
 	Told                string // in words
 	Focus               bool
 }
 
-// matrixRow is one setting of all seats, for paper.
-type matrixRow struct {
-	Step   int
-	Label  string
-	Unit   string
-	Within string
-	Cells  []*workLine
-	Moves  bool
-}
-
 func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 	p := &sheetPage{
-		Sheet: h, Done: h.DoneAt != nil, By: by, Columns: len(h.Seats),
+		Sheet: h, Done: h.DoneAt != nil, By: by,
 		Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Moved: page.ChangeViews(h.Moved),
 	}
 	if p.Done {
@@ -76,22 +77,21 @@ func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 	for _, t := range h.Targets {
 		p.Wanted = append(p.Wanted, wantedEntry(t))
 	}
-	marks := map[int]seatMark{}
 	for i := range h.Seats {
-		seat := newWorkSeat(b, &h.Seats[i])
-		marks[seat.Number] = seatMark{seat.Name, fmt.Sprintf("#seat-%d", seat.Number), len(seat.Moving)}
-		p.Seats = append(p.Seats, seat)
+		p.Seats = append(p.Seats, newWorkSeat(b, &h.Seats[i]))
 	}
-	p.Drawing = newSetDrawing(b, marks)
-	p.Matrix = newMatrix(h)
 	p.Here, p.Standing = splitCautions(h.Cautions)
+	p.Paper = newPaper(b, p)
 	return p
 }
 
 func newWorkSeat(b *club.Boat, s *setup.SheetSeat) workSeat {
-	v := workSeat{SheetSeat: *s, Words: page.SeatWords(b, &b.Seats[s.Number-1]), Planned: arcText(s.Planned), Measured: arcText(s.Measured)}
+	v := workSeat{
+		SheetSeat: *s, verdictWord: verdictOf(s.Planned), Words: page.SeatWords(b, &b.Seats[s.Number-1]),
+		Planned: arcText(s.Planned), Measured: arcText(s.Measured), Now: verdictOf(s.Measured), Check: newSeatedCheck(s),
+	}
 	if v.Name == "" {
-		v.Name = "no longer on record"
+		v.Name, v.verdictWord = "no longer on record", verdictWord{}
 	}
 	for i := range s.Lines {
 		l := newWorkLine(&s.Lines[i])
@@ -105,24 +105,53 @@ func newWorkSeat(b *club.Boat, s *setup.SheetSeat) workSeat {
 	return v
 }
 
-func arcText(e *setup.ArcEnds) string {
-	if e == nil {
+func newSeatedCheck(s *setup.SheetSeat) seatedCheck {
+	c := seatedCheck{Key: newKey()}
+	if s.Planned != nil {
+		c.Finish, c.Catch, c.First = page.Fix(1, s.Planned.Proof.FinishCm), page.Fix(1, s.Planned.Proof.CatchCm), s.Planned.MeasureRower
+	}
+	for _, r := range s.Readings {
+		var parts []string
+		if r.FinishCm != nil {
+			parts = append(parts, "finish "+page.Plain(*r.FinishCm)+" cm ("+page.Fix(1, *r.FinishDeg)+"°)")
+		}
+		if r.CatchCm != nil {
+			parts = append(parts, "full reach "+page.Plain(*r.CatchCm)+" cm ("+page.Fix(1, -*r.CatchDeg)+"°)")
+		}
+		text := strings.Join(parts, ", ")
+		if r.HeelTargetCm != nil {
+			text += ": stretcher to " + page.Plain(*r.HeelTargetCm) + " cm"
+		}
+		c.Readings = append(c.Readings, text+" · "+r.By+", "+page.When(r.At))
+	}
+	return c
+}
+
+// arcText writes the arc to expect.
+func arcText(o *setup.SeatOutcome) string {
+	if o == nil {
 		return ""
 	}
-	return "catch " + page.Fix(1, -e.CatchDeg) + "°, finish " + page.Fix(1, e.FinishDeg) + "°"
+	return "catch " + page.Fix(1, -o.ReachedCatchDeg) + "°, finish " + page.Fix(1, o.FinishDeg) + "° ± " + page.Fix(1, o.FinishSdDeg)
 }
 
 func newWorkLine(l *setup.SheetLine) workLine {
 	unit := page.UnitOf(l.Setting)
 	v := workLine{
 		SheetLine: *l, ID: lineID(l.Seat, l.Setting), Key: newKey(), Label: page.SettingLabels[l.Setting], Unit: unit,
-		Found: bareKnown(l.AsFound), Want: page.Plain(l.Target), Within: withinText(l.Tolerance, unit), State: "todo",
+		Found: bareKnown(l.AsFound), Want: page.Plain(l.Target), Within: withinText(l.Tolerance, unit), Own: markText(l.Mark), State: "todo",
+	}
+	if l.Measure && !l.Moves {
+		v.Want, v.Within = "", ""
 	}
 	if l.Measured == nil {
 		return v
 	}
 	v.Value, v.State = page.Plain(*l.Measured), "good"
 	v.Told = "within " + v.Within
+	if v.Within == "" {
+		v.Told = "measured"
+	}
 	if l.Off != 0 {
 		v.State, v.Told = "off", "outside "+v.Within+": "+l.OffText
 	}
@@ -138,48 +167,6 @@ func withinText(tolerance float64, unit string) string {
 		return "± " + page.Plain(10*tolerance) + " mm"
 	}
 	return "± " + page.Plain(tolerance) + unit
-}
-
-// mostTall is how many rows of work fit on paper with room to write.
-const mostTall = 5
-
-// Dense tells that the paper needs smaller rows to stay one sheet.
-func (p *sheetPage) Dense() bool {
-	tall := 0
-	for _, row := range p.Matrix {
-		if row.Moves {
-			tall++
-		}
-	}
-	return tall > mostTall
-}
-
-// newMatrix turns the lines so that each setting is a row, in the order of the
-// work.
-func newMatrix(h *setup.Sheet) []matrixRow {
-	var rows []matrixRow
-	place := map[string]int{}
-	for c, seat := range h.Seats {
-		for i := range seat.Lines {
-			l := newWorkLine(&seat.Lines[i])
-			at, ok := place[l.Setting]
-			if !ok {
-				at = len(rows)
-				place[l.Setting] = at
-				rows = append(rows, matrixRow{Label: l.Label, Unit: l.Unit, Within: l.Within, Cells: make([]*workLine, len(h.Seats))})
-			}
-			rows[at].Cells[c] = &l
-			rows[at].Moves = rows[at].Moves || l.Moves
-		}
-	}
-	step := 0
-	for i := range rows {
-		if rows[i].Moves {
-			step++
-			rows[i].Step = step
-		}
-	}
-	return rows
 }
 
 // complainAt puts a complaint and what was typed at a line.

@@ -233,12 +233,12 @@ func (b *Tab) Axe(url string) {
 }
 
 // Sheets prints the page and returns how many sheets it takes.
-func (b *Tab) Sheets(url string, paper chromedp.PDFOption) int {
+func (b *Tab) Sheets(url string, paper ...chromedp.PDFOption) int {
 	b.t.Helper()
 	b.Open(url)
 	ctx, stop := context.WithTimeout(b.ctx, patience)
 	defer stop()
-	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(paper))
+	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(paper...))
 	if err != nil {
 		b.t.Fatal(err)
 	}
