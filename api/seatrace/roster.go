@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -59,29 +60,8 @@ func newRoster(athletes []store.SeatRaceAthlete, all []store.Athlete) *roster {
 	return r
 }
 
-// labelsOf names athletes so that no two are called the same: where a name is
-// there twice the birth date, or else the number, stands behind it.
-func labelsOf(all []store.Athlete) map[int64]string {
-	count := map[string]int{}
-	for _, a := range all {
-		count[strings.ToLower(a.Name)]++
-	}
-	labels := map[int64]string{}
-	for _, a := range all {
-		labels[a.ID] = a.Name
-		if count[strings.ToLower(a.Name)] > 1 {
-			labels[a.ID] += " (" + born(&a) + ")"
-		}
-	}
-	return labels
-}
-
-func born(a *store.Athlete) string {
-	if a.BirthDate != nil {
-		return "born " + *a.BirthDate
-	}
-	return "no. " + strconv.FormatInt(a.ID, 10)
-}
+// labelsOf names athletes so that no two are called the same.
+func labelsOf(all []store.Athlete) map[int64]string { return club.Labels(club.NamesOf(all)) }
 
 // crews names the crews of a piece.
 func (r *roster) crews(p *store.Piece) [][]string {

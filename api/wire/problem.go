@@ -320,11 +320,7 @@ func Bare(si float64, u Unit) string {
 	if v != 0 && math.Abs(v) < math.Pow10(-u.Digits) || math.Abs(v) < 10 && u.symbol == "cm" {
 		digits = 2
 	}
-	text := strconv.FormatFloat(v, 'f', digits, 64)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	return strings.Replace(text, "-", "−", 1)
+	return Trimmed(digits, v)
 }
 
 // mixUps lists the units people take for one another, by the factor that

@@ -34,6 +34,7 @@ type athleteList struct {
 
 type athleteLine struct {
 	club.AthleteSummary
+	Label                       string // tells namesakes apart
 	Age, Height, Mass, Measured string
 	Port, Starboard             bool
 	Junior                      bool
@@ -48,10 +49,10 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view := athleteList{Query: q}
+	view, labels := athleteList{Query: q}, list.Labels()
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
-			AthleteSummary: a, Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
+			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
 			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < adultAge,
 		})
 	}

@@ -95,7 +95,7 @@ func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat,
 	view.Ranges = rangeLines(boat, seat)
 	athletes, err := s.service.Club.AthleteNames(r.Context())
 	for _, a := range athletes {
-		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Label})
 	}
 	return view, err
 }
