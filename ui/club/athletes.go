@@ -256,15 +256,26 @@ func (p *athletePage) measureFields() {
 	p.Measures = []page.Value{page.TextField("measured_on", "Measured on", "").As("date").AsNeeded()}
 	for _, f := range page.BodyFields {
 		if f.Name != "age_years" {
-			p.Measures = append(p.Measures, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+			p.Measures = append(p.Measures, bodyField(&f))
 		}
 	}
 	for _, f := range page.SegmentFields {
-		p.Limbs = append(p.Limbs, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+		p.Limbs = append(p.Limbs, bodyField(&f))
 	}
 	by := page.ByField()
 	by.Name, by.Path, by.Label, by.Help = "measured_by", "measured_by", "Measured by", "Stands beside the values. Asked once in this browser."
 	p.Signed = []page.Value{page.TextField("note", "Note", "Such as: with shoes, after training."), by}
+}
+
+// bodyField asks for one measure of a body.
+func bodyField(f *page.Field) page.Value {
+	return page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(club.MeasuredBody{}, measurePlace(f))
+}
+
+// measurePlace is where a measure stands among those of a day.
+func measurePlace(f *page.Field) wire.Place {
+	at, _ := f.Place().Under(wire.At("rower"))
+	return at
 }
 
 // Limbed tells whether the measured limbs are to be unfolded.
@@ -296,8 +307,7 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 func measuredBody(f *page.RecordForm) club.MeasuredBody {
 	var request seat.SolveRequest
 	for _, field := range measuredFields() {
-		at, _ := field.Place().Under(wire.At("rower"))
-		*field.At(&request) = f.NumberAt(field.Name, at)
+		*field.At(&request) = f.NumberAt(field.Name, measurePlace(&field))
 	}
 	r := &request.Rower
 	return club.MeasuredBody{
@@ -350,8 +360,8 @@ func athleteFormOf(f *page.RecordForm, a *club.Athlete) *athleteForm {
 		page.TextField("note", "Note", "").As("area"),
 	}
 	view.Sides = []page.Value{
-		page.NumberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side: 0 for that one, empty for a side not rowed.", "not rowed"),
-		page.NumberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "not rowed"),
+		page.NumberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side: 0 for that one, empty for a side not rowed.", "not rowed").Within(club.AthleteFields{}, wire.At("port_cost_s")),
+		page.NumberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "not rowed").Within(club.AthleteFields{}, wire.At("starboard_cost_s")),
 		page.TextField("sculls", "Sculls", "").As("check"),
 	}
 	f.Address, f.Back = "/athletes", "/athletes"

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/records"
+	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -163,11 +164,11 @@ func (s *site) boatFields(isNew bool) []page.Value {
 	class.Kind = "select"
 	fields := []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(), class,
-		page.NumberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class"),
-		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", ""),
-		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class"),
-		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class"),
-		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "7.5"),
+		page.NumberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class").Within(club.BoatFields{}, wire.At("hull_mass_kg")),
+		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", "").Within(club.BoatFields{}, wire.At("built_for_kg")),
+		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_length_m")),
+		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_beam_m")),
+		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(club.BoatFields{}, wire.At("seat_over_water_cm")),
 		bladeField(), markField(),
 		page.NumberField("stretcher_offset_cm", "Mark reads", "cm", "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0.", "0"),
 		page.NumberField("stretcher_toe_along_cm", "Heel to toe mark", "cm", "Along the plate; only where the toe is read.", ""),

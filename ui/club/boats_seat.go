@@ -50,7 +50,7 @@ func rigFieldsOf(boat *club.Boat) (first, more []page.Value) {
 	plain := func(fields []page.Field) (list []page.Value) {
 		for _, f := range fields {
 			if f.Name != "seat_over_water_cm" {
-				list = append(list, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+				list = append(list, page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(seat.Seat{}, wire.At(f.Name)))
 			}
 		}
 		return list

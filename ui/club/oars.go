@@ -8,6 +8,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/records"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -75,17 +76,17 @@ func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
 	view.About = []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(),
 		page.TextField("kind", "Kind", "").Choose(page.Option{Value: "scull", Label: "sculls"}, page.Option{Value: "sweep", Label: "sweep oars"}),
-		page.NumberField("count", "How many", "", "Oars, not pairs.", "0"),
+		page.NumberField("count", "How many", "", "Oars, not pairs.", "0").Within(club.OarFields{}, wire.At("count")),
 		page.TextField("blade", "Blade", "What it is called."),
 		page.TextField("note", "Note", "").As("area"),
 	}
 	view.Lengths = []page.Value{
-		page.NumberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", ""),
-		page.NumberField("length_min_cm", "Length from", "cm", "", ""), page.NumberField("length_max_cm", "Length to", "cm", "", ""),
-		page.NumberField("length_step_cm", "Length in steps of", "cm", "", ""),
-		page.NumberField("inboard_cm", "Inboard as set", "cm", "Handle end to the face of the collar at the gate.", ""),
-		page.NumberField("inboard_min_cm", "Inboard from", "cm", "", ""), page.NumberField("inboard_max_cm", "Inboard to", "cm", "", ""),
-		page.NumberField("inboard_step_cm", "Inboard in steps of", "cm", "", ""),
+		page.NumberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", "").Within(club.OarFields{}, wire.At("length_cm")),
+		page.NumberField("length_min_cm", "Length from", "cm", "", "").Within(club.OarFields{}, wire.At("length_min_cm")), page.NumberField("length_max_cm", "Length to", "cm", "", "").Within(club.OarFields{}, wire.At("length_max_cm")),
+		page.NumberField("length_step_cm", "Length in steps of", "cm", "", "").Within(club.OarFields{}, wire.At("length_step_cm")),
+		page.NumberField("inboard_cm", "Inboard as set", "cm", "Handle end to the face of the collar at the gate.", "").Within(club.OarFields{}, wire.At("inboard_cm")),
+		page.NumberField("inboard_min_cm", "Inboard from", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_min_cm")), page.NumberField("inboard_max_cm", "Inboard to", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_max_cm")),
+		page.NumberField("inboard_step_cm", "Inboard in steps of", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_step_cm")),
 	}
 	f.Address, f.Back = "/oars", "/oars"
 	if set != nil {

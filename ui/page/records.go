@@ -371,14 +371,40 @@ func ByField() Value {
 	return Value{Input: Input{Field: Field{Name: "by", Path: "by", Label: "Your name", Help: "Stands in the history. Asked once in this browser."}}, Kind: "text", Needed: true}
 }
 
-// TextField, numberField and the like build the fields of forms; the name is
-// that on the wire.
+// TextField and NumberField build the fields of forms; the name is that on the
+// wire.
 func TextField(name, label, help string) Value {
 	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Help: help}}, Kind: "text"}
 }
 
 func NumberField(name, label, unit, help, blank string) Value {
 	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Unit: unit, Help: help, Blank: blank}}}
+}
+
+// Within tells the limits of the request's member at a place, in the wire's unit:
+// in the empty field, or behind the help where something stands in. It panics where
+// the request has no such member.
+func (v Value) Within(request any, at wire.Place) Value {
+	member, ok := wire.MemberAt(request, at)
+	if !ok {
+		panic("page: no member at " + at.Pointer)
+	}
+	l := wire.LimitsOf(member)
+	switch {
+	case l.Least == nil || l.Most == nil:
+	case v.Blank == "":
+		v.Blank = Plain(*l.Least) + " to " + Plain(*l.Most)
+	default:
+		v.Help = strings.TrimSpace(v.Help + " From " + Plain(*l.Least) + " to " + Known(l.Most, v.Unit) + ".")
+	}
+	return v
+}
+
+// StandIn shows the default of the request's member at a place in the empty field.
+func (v Value) StandIn(request any, at wire.Place) Value {
+	member, _ := wire.MemberAt(request, at)
+	v.Blank = member.Tag.Get("default")
+	return v
 }
 
 func (v Value) As(kind string) Value { v.Kind = kind; return v }
