@@ -139,15 +139,17 @@ type RecordChange struct {
 	From    *string   `json:"from" description:"As text; null for no value."`
 	To      *string   `json:"to" description:"As text; null for no value."`
 
-	Field     string        `json:"field,omitempty" description:"The field's name alone, as requests have it, such as span_cm."`
-	Seat      int           `json:"seat,omitempty" description:"Of a boat or a line-up; 1 is bow."`
-	Piece     int           `json:"piece,omitempty" description:"Of a seat race."`
-	PieceBoat int           `json:"piece_boat,omitempty" description:"Of the piece, from 1."`
-	AthleteID int64         `json:"athlete_id,omitempty" description:"Who takes part in the seat race."`
-	Athlete   string        `json:"athlete,omitempty" description:"The athlete's name."`
-	TestedOn  string        `json:"tested_on,omitempty" description:"Day of the ergometer test, YYYY-MM-DD."`
-	FromRange *ChangedRange `json:"from_range,omitempty" description:"What the field could be set to."`
-	ToRange   *ChangedRange `json:"to_range,omitempty" description:"What the field can be set to."`
+	Field     string `json:"field" description:"The field's name alone, as requests have it, such as span_cm."`
+	Seat      int    `json:"seat" description:"Of a boat or a line-up, 1 is bow; 0 for none."`
+	Piece     int    `json:"piece" description:"Of a seat race; 0 for none."`
+	PieceBoat int    `json:"piece_boat" description:"Of the piece, from 1; 0 for none."`
+	AthleteID int64  `json:"athlete_id" description:"Who takes part in the seat race; 0 for none."`
+	Athlete   string `json:"athlete" description:"The athlete's name; empty for none."`
+	TestedOn  string `json:"tested_on" description:"Day of the ergometer test, YYYY-MM-DD; empty for none."`
+
+	// FromRange and ToRange are what the field could be set to, where that was
+	// changed; From and To tell them as text.
+	FromRange, ToRange *ChangedRange `json:"-"`
 }
 
 // Ranged tells whether what the field can be set to was changed, and not the
@@ -156,10 +158,10 @@ func (c *RecordChange) Ranged() bool { return c.FromRange != nil || c.ToRange !=
 
 // ChangedRange is what a setting can be set to, in its unit.
 type ChangedRange struct {
-	Min  float64 `json:"min"`
-	Max  float64 `json:"max"`
-	Step float64 `json:"step"`
-	Cost float64 `json:"cost" description:"Effort of a change."`
+	Min  float64
+	Max  float64
+	Step float64
+	Cost float64 // effort of a change
 }
 
 // ErrNotFound is wrapped by errors about a thing that is not on record.
