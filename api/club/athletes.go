@@ -118,18 +118,15 @@ type PostureEdit struct {
 type AthleteName struct {
 	ID        int64
 	Name      string
-	BirthDate *string // YYYY-MM-DD; tells two of one name apart
+	BirthDate *string // YYYY-MM-DD
+	Label     string  // of [Labels]; no other in the list has it
 }
 
 // AthleteNames lists the athletes that are not archived, for forms that choose
 // one.
 func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
 	athletes, err := s.Store.Athletes(ctx, store.Filter{})
-	names := make([]AthleteName, 0, len(athletes))
-	for i := range athletes {
-		names = append(names, AthleteName{athletes[i].ID, athletes[i].Name, athletes[i].BirthDate})
-	}
-	return names, records.RecordError(err)
+	return NamesOf(athletes), records.RecordError(err)
 }
 
 // Athletes lists the athletes on record.

@@ -150,12 +150,31 @@ func checkRig(p *wire.Problems, class rigging.Class, held *BoatSeat, place map[s
 		}
 		for _, other := range seat.ClassSettings(class) {
 			if at, ok := place[SeatSetting(held.Number, other)]; ok {
-				p.Add(wire.ProblemAt(at, "With "+name+" as it is: "+faults[name]))
+				p.Add(wire.ProblemAt(at, withRest(name)+faults[name]))
 				break
 			}
 		}
 	}
 }
+
+// withRest begins a complaint about a value that is not in the request; what people
+// have no word for is left unnamed.
+func withRest(name string) string {
+	if label := SettingLabel(name); label != "" {
+		return "With “" + label + "” as it is: "
+	}
+	return "With the rest of the seat as it is: "
+}
+
+// settingLabels are the settings as the screens call them.
+var settingLabels = map[string]string{
+	"span_cm": "Span", "spread_cm": "Spread", "inboard_cm": "Inboard", "oar_length_cm": "Oar length", "heel_to_pin_cm": "Heel to pins",
+	"heel_depth_cm": "Heel depth", "gate_height_cm": "Gate height", "gate_difference_cm": "Starboard gate higher by", "plate_angle_deg": "Foot plate angle",
+	"blade_pitch_deg": "Pitch in gate or oar", "stern_pitch_deg": "Pin leans sternwards", "outward_pitch_deg": "Pin leans outwards",
+}
+
+// SettingLabel is how the screens call a setting; "" for none.
+func SettingLabel(name string) string { return settingLabels[name] }
 
 // RigFaults tells what is wrong with what is known of a seat, by setting.
 func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {

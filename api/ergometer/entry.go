@@ -78,7 +78,7 @@ func (s *Service) AddErgTest(ctx context.Context, r NewErgTest) (ErgTestEntry, e
 // piece names what was set: over 2000 m, of 30:00.0.
 func (e *ErgTestEntry) piece() string {
 	if e.Fixed == store.FixedTime {
-		return "of " + FormatTestTime(e.TimeS)
+		return "of " + wire.FormatTime(e.TimeS)
 	}
 	return "over " + numberOr(&e.DistanceM) + " m"
 }
@@ -147,7 +147,7 @@ func ReadTestTime(text string, distance float64) (seconds float64, doubt, compla
 	case err != nil:
 		return 0, "", shown(text) + " is no time: write it like 6:32.4."
 	case seconds < shortestTest || seconds > longestTest:
-		return 0, "", fmt.Sprintf("%s is no time of a test: write it like 6:32.4.", timeText(seconds))
+		return 0, "", fmt.Sprintf("%s is no time of a test: write it like 6:32.4.", wire.FormatTime(seconds))
 	case distance >= shortestDistance && distance <= longestDistance:
 		doubt = reading.Doubt(distance)
 	}

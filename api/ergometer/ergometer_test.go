@@ -450,7 +450,7 @@ func says(text, word string) bool {
 // TestOddTimesCanBeWritten: the records may hold what no form lets in.
 func TestOddTimesCanBeWritten(t *testing.T) {
 	for seconds, text := range map[float64]string{422.4: "7:02.4", 422.45: "7:02.45", 3661: "1:01:01.0", 1e11: "1e+11 s"} {
-		apitest.Same(t, "time", ergometer.FormatTestTime(seconds), text)
+		apitest.Same(t, "time", wire.FormatTime(seconds), text)
 	}
 }
 

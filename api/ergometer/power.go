@@ -153,17 +153,7 @@ func (r *racePower) Gap() string {
 // testName is how a test is called in sentences: 2000 m in 7:02.4 on
 // 2026-01-10.
 func testName(t *store.ErgTest) string {
-	return fmt.Sprintf("%s m in %s on %s", numberOr(&t.DistanceM), FormatTestTime(t.TimeS), t.TestedOn)
-}
-
-// FormatTestTime writes a time in s as people do, with all the digits that it
-// has: 6:32.4, 6:32.45. A time beyond a year is written in seconds.
-func FormatTestTime(seconds float64) string {
-	const year = 366 * 86_400
-	if !(seconds >= 0 && seconds < year) {
-		return fmt.Sprintf("%g s", seconds)
-	}
-	return timeText(seconds)
+	return fmt.Sprintf("%s m in %s on %s", numberOr(&t.DistanceM), wire.FormatTime(t.TimeS), t.TestedOn)
 }
 
 // dayNumber counts days; 0 for a text that is no day.

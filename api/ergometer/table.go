@@ -256,7 +256,7 @@ func testRows(own []string, tests []*store.ErgTest) [][]string {
 	})
 	var rows [][]string
 	for _, t := range tests {
-		rows = append(rows, append(slices.Clone(own), t.TestedOn, t.Fixed, numberOr(&t.DistanceM), timeText(t.TimeS), numberOr(t.MassKg), t.Note))
+		rows = append(rows, append(slices.Clone(own), t.TestedOn, t.Fixed, numberOr(&t.DistanceM), wire.FormatTime(t.TimeS), numberOr(t.MassKg), t.Note))
 	}
 	return rows
 }

@@ -2,7 +2,6 @@ package ergometer
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -96,13 +95,13 @@ func readTestTime(text string, distance float64) (seconds float64, doubt, compla
 		return seconds, "", ""
 	}
 	if meant, ok := withoutHours(text, distance); ok {
-		return meant, fmt.Sprintf("the cell says %s, with hours: taken for %s", cut(text), timeText(meant)), ""
+		return meant, fmt.Sprintf("the cell says %s, with hours: taken for %s", cut(text), wire.FormatTime(meant)), ""
 	}
 	switch {
 	case err != nil:
 		return 0, "", shown(text) + " is no time: write it like 6:32.4."
 	case !usable:
-		return 0, "", fmt.Sprintf("%s would be %s, which is no time of a test: write it like 6:32.4.", shown(text), timeText(seconds))
+		return 0, "", fmt.Sprintf("%s would be %s, which is no time of a test: write it like 6:32.4.", shown(text), wire.FormatTime(seconds))
 	}
 	return seconds, doubt, ""
 }
@@ -124,17 +123,6 @@ func toTime(seconds float64) float64 { return wire.Round(seconds, 1000) }
 
 // sameTime tells whether two times are the same to a thousandth of a second.
 func sameTime(a, b float64) bool { return toTime(a) == toTime(b) }
-
-// timeText writes a time as people do, with all the digits that it has: 6:32.4,
-// 6:32.45.
-func timeText(seconds float64) string {
-	ms := int(math.Round(seconds * 1000))
-	text := erg.FormatTime(float64(ms/100) / 10)
-	if ms%100 == 0 {
-		return text
-	}
-	return text + strings.TrimRight(fmt.Sprintf("%02d", ms%100), "0")
-}
 
 // yesWords are the ways to say yes or no in a cell.
 var yesWords = map[string]bool{"yes": true, "y": true, "true": true, "1": true, "x": true, "no": false, "n": false, "false": false, "0": false}

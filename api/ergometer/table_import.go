@@ -254,7 +254,7 @@ func (t *ImportedTest) against(old *store.ErgTest) {
 		e.TimeS = old.TimeS
 	}
 	for _, c := range []struct{ what, from, to string }{
-		{"distance", amountOr(&old.DistanceM, "m"), amountOr(&e.DistanceM, "m")}, {"time", timeText(old.TimeS), timeText(e.TimeS)},
+		{"distance", amountOr(&old.DistanceM, "m"), amountOr(&e.DistanceM, "m")}, {"time", wire.FormatTime(old.TimeS), wire.FormatTime(e.TimeS)},
 		{"mass", amountOr(old.MassKg, "kg"), amountOr(e.MassKg, "kg")}, {"note", old.Note, e.Note},
 	} {
 		if c.from != c.to {

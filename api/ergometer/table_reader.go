@@ -197,7 +197,7 @@ func (r *squadReader) fromSheet(column, text string) string {
 // clockText writes a time with hours, always, and without a fraction where it
 // has none, as it was typed.
 func clockText(seconds float64) string {
-	text := strings.TrimSuffix(timeText(seconds), ".0")
+	text := strings.TrimSuffix(wire.FormatTime(seconds), ".0")
 	switch {
 	case strings.Count(text, ":") == 2:
 		return text
@@ -535,7 +535,7 @@ func (r *squadReader) addTest(e *store.ErgTest, doubt string) {
 	t := ImportedTest{
 		Row: r.row, Name: a.Name, Date: e.TestedOn, of: r.current, record: *e,
 		Doubt: cmp.Or(doubt, erg.Effort{Distance: e.DistanceM, Time: e.TimeS}.Doubt()),
-		Test:  fmt.Sprintf("%s m in %s", numberOr(&e.DistanceM), timeText(e.TimeS)),
+		Test:  fmt.Sprintf("%s m in %s", numberOr(&e.DistanceM), wire.FormatTime(e.TimeS)),
 	}
 	t.against(old)
 	r.out.Tests = append(r.out.Tests, t)

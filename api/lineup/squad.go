@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -133,32 +132,19 @@ func (squad *BoatSquad) rank(bands [][]int) {
 	squad.Candidates = ordered
 }
 
-// tellApart puts the year of birth, or the number on record, behind a name that
-// several candidates bear.
+// tellApart calls no two candidates the same.
 func (g *squadRecords) tellApart(candidates []BoatCandidate) {
-	born, count := map[int64]string{}, map[string]int{}
+	born := map[int64]*string{}
 	for i := range g.athletes {
-		born[g.athletes[i].ID] = wire.Or(g.athletes[i].BirthDate, "")
+		born[g.athletes[i].ID] = g.athletes[i].BirthDate
 	}
-	addition := func(c *BoatCandidate) string {
-		if year, _, ok := strings.Cut(born[c.AthleteID], "-"); ok {
-			return c.Name + " (" + year + ")"
-		}
-		return c.Name + " (no. " + c.ID + ")"
-	}
+	names := make([]club.AthleteName, len(candidates))
 	for i := range candidates {
-		count[candidates[i].Name]++
-		count[addition(&candidates[i])]++
+		names[i] = club.AthleteName{ID: candidates[i].AthleteID, Name: candidates[i].Name, BirthDate: born[candidates[i].AthleteID]}
 	}
+	labels := club.Labels(names)
 	for i := range candidates {
-		c := &candidates[i]
-		switch {
-		case count[c.Name] == 1:
-		case count[addition(c)] == 1:
-			c.Name = addition(c)
-		default: // born in one year
-			c.Name += " (no. " + c.ID + ")"
-		}
+		candidates[i].Name = labels[candidates[i].AthleteID]
 	}
 }
 

@@ -68,9 +68,33 @@ func New(store *store.Store, zone *time.Location) *Records {
 func WireChanges(list []store.Change) []wire.RecordChange {
 	changes := make([]wire.RecordChange, 0, len(list))
 	for _, c := range list {
-		changes = append(changes, wire.RecordChange{Version: c.Version, At: c.At, By: c.By, What: c.What, From: c.From, To: c.To})
+		changes = append(changes, wireChange(&c))
 	}
 	return changes
+}
+
+func wireChange(c *store.Change) wire.RecordChange {
+	w := wire.RecordChange{
+		Version: c.Version, At: c.At, By: c.By, What: c.What(), From: c.From, To: c.To,
+		Field: c.Field, Seat: c.Seat, Piece: c.Piece, PieceBoat: c.PieceBoat, AthleteID: c.Athlete, TestedOn: c.TestedOn,
+	}
+	if c.Field == "class_code" {
+		w.Field = "boat_class" // as requests call it
+	}
+	from, to := c.Ranges()
+	if from != nil {
+		w.FromRange, w.From = wireRange(from)
+	}
+	if to != nil {
+		w.ToRange, w.To = wireRange(to)
+	}
+	return w
+}
+
+// wireRange returns a range and its text, such as 83 to 88 step 0.5 cost 6.
+func wireRange(a *store.Adjustment) (*wire.ChangedRange, *string) {
+	text := fmt.Sprintf("%g to %g step %g cost %g", a.Min, a.Max, a.Step, a.Cost)
+	return &wire.ChangedRange{Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost}, &text
 }
 
 func (s *Records) Changes(ctx context.Context, subject store.Subject, r ChangesRequest) (Changes, error) {

@@ -19,7 +19,7 @@ var noon = time.Date(2026, 5, 3, 12, 0, 0, 0, time.UTC)
 
 func TestConflictsNameWhoCameBetween(t *testing.T) {
 	moved := &store.ErrConflict{Version: 7, Changes: []store.Change{
-		{Version: 6, By: "Ann", What: "name", At: noon}, {Version: 7, By: "Bea", What: "note", From: new("old"), To: new("new"), At: noon},
+		{Version: 6, By: "Ann", Part: store.Part{Field: "name"}, At: noon}, {Version: 7, By: "Bea", Part: store.Part{Field: "note"}, From: new("old"), To: new("new"), At: noon},
 	}}
 	var c *records.Conflict
 	if err := records.RecordError(fmt.Errorf("saving: %w", moved)); !errors.As(err, &c) || c.Version != 7 || len(c.Changes) != 2 {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -59,29 +60,8 @@ func newRoster(athletes []store.SeatRaceAthlete, all []store.Athlete) *roster {
 	return r
 }
 
-// labelsOf names athletes so that no two are called the same: where a name is
-// there twice the birth date, or else the number, stands behind it.
-func labelsOf(all []store.Athlete) map[int64]string {
-	count := map[string]int{}
-	for _, a := range all {
-		count[strings.ToLower(a.Name)]++
-	}
-	labels := map[int64]string{}
-	for _, a := range all {
-		labels[a.ID] = a.Name
-		if count[strings.ToLower(a.Name)] > 1 {
-			labels[a.ID] += " (" + born(&a) + ")"
-		}
-	}
-	return labels
-}
-
-func born(a *store.Athlete) string {
-	if a.BirthDate != nil {
-		return "born " + *a.BirthDate
-	}
-	return "no. " + strconv.FormatInt(a.ID, 10)
-}
+// labelsOf names athletes so that no two are called the same.
+func labelsOf(all []store.Athlete) map[int64]string { return club.Labels(club.NamesOf(all)) }
 
 // crews names the crews of a piece.
 func (r *roster) crews(p *store.Piece) [][]string {
@@ -126,15 +106,13 @@ func (r *roster) boats(p *wire.Problems, field string, crews [][]string) []store
 
 // explain writes names for numbers in an entry of the history.
 func (r *roster) explain(c *wire.RecordChange) {
-	if number, ok := strings.CutPrefix(c.What, "side of athlete "); ok {
-		if id, err := strconv.ParseInt(number, 10, 64); err == nil && r.name[id] != "" {
-			c.What = "side of " + r.name[id]
-		}
+	if name := r.name[c.AthleteID]; name != "" {
+		c.Athlete, c.What = name, c.Field+" of "+name
 	}
-	if strings.HasSuffix(c.What, " crew") {
+	if c.Field == "crew" {
 		c.From, c.To = r.spell(c.From), r.spell(c.To)
 	}
-	if c.What == "terms" {
+	if c.Field == "terms" {
 		c.From, c.To = nil, nil
 	}
 }

@@ -138,4 +138,4 @@ func ReadPieceTime(text string) (seconds float64, ok bool) {
 }
 
 // FormatPieceTime writes a time in s as people read it, to a tenth: 3:02.4.
-func FormatPieceTime(seconds float64) string { return erg.FormatTime(max(seconds, 0)) }
+func FormatPieceTime(seconds float64) string { return wire.FormatTenths(max(seconds, 0)) }

@@ -76,7 +76,7 @@ func TestAnUpdateIsKeptWithItsAuthor(t *testing.T) {
 	wantEqual(t, shown(changes), []string{"sex female  Bert", "starboard_cost_s 1.5 - Bert", "archived true false Bert"})
 	for _, c := range changes {
 		if c.Version != version || !c.At.Equal(noon.Add(time.Hour)) {
-			t.Errorf("%s: version %d at %v", c.What, c.Version, c.At)
+			t.Errorf("%s: version %d at %v", c.What(), c.Version, c.At)
 		}
 	}
 }

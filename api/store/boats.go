@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"fmt"
 	"slices"
 )
 
@@ -97,11 +96,10 @@ func (b *Boat) record() record {
 	r := record{subject: BoatRecord, id: b.ID, version: b.Version, name: b.Name, columns: b.columns()}
 	for i := range b.Seats {
 		s := &b.Seats[i]
-		name := fmt.Sprintf("seat %d ", s.Number)
-		r.details = append(r.details, column{name + "side", &s.Side}, column{name + "can_change_sides", &s.CanChangeSides}, column{name + "blade", &s.Blade})
+		of := func(field string, value any) detail { return detail{Part{Field: field, Seat: s.Number}, value} }
+		r.details = append(r.details, of("side", &s.Side), of("can_change_sides", &s.CanChangeSides), of("blade", &s.Blade))
 		for _, a := range s.Adjustments {
-			shown := fmt.Sprintf("%g to %g step %g cost %g", a.Min, a.Max, a.Step, a.Cost)
-			r.details = append(r.details, column{name + "range of " + a.Setting, &shown})
+			r.details = append(r.details, detail{Part{Field: a.Setting, Seat: s.Number, Ranged: true}, &rangeValue{a.Min, a.Max, a.Step, a.Cost}})
 		}
 	}
 	return r

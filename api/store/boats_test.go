@@ -59,8 +59,8 @@ func TestABoatIsUpdatedWithItsSeats(t *testing.T) {
 	wantEqual(t, must(s.Boat(ctx, b.ID)), b)
 	wantEqual(t, shown(must(s.Changes(ctx, BoatRecord, b.ID, 1))), []string{
 		"hull_mass_kg 27.4 - Anna", "note new slides  Anna", "archived true false Anna", "seat 1 side starboard port Anna",
-		"seat 2 range of spread_cm 82 to 88 step 0.5 cost 3 82 to 90 step 0.5 cost 3 Anna",
-		"seat 2 range of heel_to_pin_cm 10 to 45 step 1.5 cost 1 - Anna",
+		`seat 2 range of spread_cm {"min":82,"max":88,"step":0.5,"cost":3} {"min":82,"max":90,"step":0.5,"cost":3} Anna`,
+		`seat 2 range of heel_to_pin_cm {"min":10,"max":45,"step":1.5,"cost":1} - Anna`,
 	})
 }
 

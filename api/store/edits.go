@@ -2,9 +2,9 @@ package store
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"reflect"
-	"slices"
 	"time"
 )
 
@@ -50,15 +50,87 @@ func (s Subject) edits() string {
 
 // Change is one value of a record that was changed.
 type Change struct {
-	Version  int64 // of the record, after the change
-	At       time.Time
-	By       string
-	What     string  // the field's name with its unit, such as "hull_mass_kg" or "seat 3 span_cm"
-	From, To *string // the value as text; nil is no value
+	Version int64 // of the record, after the change
+	At      time.Time
+	By      string
+	Part
+	From, To *string // the value as text, as JSON of a range; nil is no value
+}
+
+// Part says what of a record a value belongs to; a zero stands for no part of
+// the kind.
+type Part struct {
+	Field     string // with its unit, such as hull_mass_kg
+	Seat      int    // of a boat or a line-up, 1 is bow
+	Ranged    bool   // of what Field can be set to, not of Field itself
+	Piece     int    // of a seat race
+	PieceBoat int    // of the piece, from 1
+	Athlete   int64  // who takes part in the seat race
+	TestedOn  string // of an ergometer test, YYYY-MM-DD
+}
+
+// ergometerTest is the field of a whole test.
+const ergometerTest = "ergometer_test"
+
+// What tells the part in one line, such as seat 3 span_cm.
+func (p Part) What() string {
+	field := p.Field
+	switch {
+	case p.TestedOn != "":
+		return "ergometer test " + p.TestedOn
+	case p.Athlete != 0:
+		return fmt.Sprintf("%s of athlete %d", field, p.Athlete)
+	case p.Ranged:
+		field = "range of " + field
+	case p.PieceBoat != 0:
+		field = fmt.Sprintf("boat %d %s", p.PieceBoat, field)
+	}
+	switch {
+	case p.Seat != 0:
+		return fmt.Sprintf("seat %d %s", p.Seat, field)
+	case p.Piece != 0:
+		return fmt.Sprintf("piece %d %s", p.Piece, field)
+	}
+	return field
 }
 
 func (c *Change) columns() []column {
-	return []column{{"version", &c.Version}, {"at", (*stamp)(&c.At)}, {"by", &c.By}, {"what", &c.What}, {"from_value", &c.From}, {"to_value", &c.To}}
+	return []column{
+		{"version", &c.Version}, {"at", (*stamp)(&c.At)}, {"by", &c.By}, {"field", &c.Field}, {"seat", &c.Seat}, {"ranged", &c.Ranged},
+		{"piece", &c.Piece}, {"piece_boat", &c.PieceBoat}, {"of_athlete", &c.Athlete}, {"tested_on", &c.TestedOn},
+		{"from_value", &c.From}, {"to_value", &c.To},
+	}
+}
+
+// Ranges returns the values of a change of what a setting can be set to; nil is
+// no range.
+func (c *Change) Ranges() (from, to *Adjustment) {
+	return c.readRange(c.From), c.readRange(c.To)
+}
+
+func (c *Change) readRange(text *string) *Adjustment {
+	var r rangeValue
+	if !c.Ranged || text == nil || json.Unmarshal([]byte(*text), &r) != nil {
+		return nil
+	}
+	return &Adjustment{Setting: c.Field, Min: r.Min, Max: r.Max, Step: r.Step, Cost: r.Cost}
+}
+
+// rangeValue is a range as the history keeps it.
+type rangeValue struct {
+	Min  float64 `json:"min"`
+	Max  float64 `json:"max"`
+	Step float64 `json:"step"`
+	Cost float64 `json:"cost"`
+}
+
+// String writes the range as it is kept.
+func (r rangeValue) String() string {
+	text, err := json.Marshal(r)
+	if err != nil {
+		return "null" // no number: the row itself is refused
+	}
+	return string(text)
 }
 
 // Changes returns what was changed in a record after the given version, oldest
@@ -79,7 +151,7 @@ func (t *tx) changes(subject Subject, id, after int64) ([]Change, error) {
 }
 
 // rigEdits shows the changes of the rig as edits.
-const rigEdits = "(SELECT *, printf('seat %d %s', seat, setting) AS what FROM rig_changes)"
+const rigEdits = "(SELECT *, setting AS field, 0 AS ranged, 0 AS piece, 0 AS piece_boat, 0 AS of_athlete, '' AS tested_on FROM rig_changes)"
 
 // conflict builds the error for a caller who knows the record as of a version.
 func (t *tx) conflict(subject Subject, id, known, current int64) error {
@@ -96,7 +168,22 @@ type record struct {
 	id, version int64
 	name        string   // the search key is made from it
 	columns     []column // of the row itself
-	details     []column // of rows that belong to it, only to be compared
+	details     []detail // of rows that belong to it, only to be compared
+}
+
+// detail is a value of a record that is compared.
+type detail struct {
+	Part
+	field any // pointer to the value
+}
+
+// detailed lists columns of the record itself.
+func detailed(columns []column) []detail {
+	list := make([]detail, len(columns))
+	for i, c := range columns {
+		list[i] = detail{Part{Field: c.name}, c.field}
+	}
+	return list
 }
 
 func (r record) row() []column {
@@ -104,7 +191,7 @@ func (r record) row() []column {
 	return append(r.columns, column{"name_key", &key}, column{"version", &r.version})
 }
 
-func (r record) all() []column { return slices.Concat(r.columns, r.details) }
+func (r record) all() []detail { return append(detailed(r.columns), r.details...) }
 
 // create inserts the row at version 1 and returns its id.
 func (t *tx) create(r record, by By) (int64, error) {
@@ -114,7 +201,7 @@ func (t *tx) create(r record, by By) (int64, error) {
 		return 0, taken(err)
 	}
 	r.id = id
-	return id, t.note(r, by, []Change{{What: "name", To: &r.name}})
+	return id, t.note(r, by, []Change{{Part: Part{Field: "name"}, To: &r.name}})
 }
 
 // revise writes the row of next, made from the version it carries, over old and
@@ -148,22 +235,22 @@ func (t *tx) note(r record, by By, edits []Change) error {
 	return nil
 }
 
-// diff lists the columns whose values differ, those that are gone last.
-func diff(old, next []column) []Change {
-	was := map[string]*string{}
-	for _, c := range old {
-		was[c.name] = text(c.field)
+// diff lists the values that differ, those that are gone last.
+func diff(old, next []detail) []Change {
+	was := map[Part]*string{}
+	for _, d := range old {
+		was[d.Part] = text(d.field)
 	}
 	var edits []Change
-	for _, c := range next {
-		if from, to := was[c.name], text(c.field); !same(from, to) {
-			edits = append(edits, Change{What: c.name, From: from, To: to})
+	for _, d := range next {
+		if from, to := was[d.Part], text(d.field); !same(from, to) {
+			edits = append(edits, Change{Part: d.Part, From: from, To: to})
 		}
-		delete(was, c.name)
+		delete(was, d.Part)
 	}
-	for _, c := range old {
-		if from := was[c.name]; from != nil {
-			edits = append(edits, Change{What: c.name, From: from})
+	for _, d := range old {
+		if from := was[d.Part]; from != nil {
+			edits = append(edits, Change{Part: d.Part, From: from})
 		}
 	}
 	return edits

@@ -19,9 +19,9 @@ func TestDifferencesAreNamed(t *testing.T) {
 	mass, none, note, seats := ptr(80.5), (*float64)(nil), "a", 4
 	old := []column{{"mass", &mass}, {"hull", &none}, {"note", &note}, {"gone", &seats}}
 	heavier, other := ptr(81.0), "b"
-	got := diff(old, []column{{"mass", &heavier}, {"hull", &none}, {"note", &other}, {"new", &seats}})
+	got := diff(detailed(old), detailed([]column{{"mass", &heavier}, {"hull", &none}, {"note", &other}, {"new", &seats}}))
 	wantEqual(t, got, []Change{
-		{What: "mass", From: ptr("80.5"), To: ptr("81")}, {What: "note", From: ptr("a"), To: ptr("b")}, {What: "new", To: ptr("4")}, {What: "gone", From: ptr("4")},
+		{Part: Part{Field: "mass"}, From: ptr("80.5"), To: ptr("81")}, {Part: Part{Field: "note"}, From: ptr("a"), To: ptr("b")}, {Part: Part{Field: "new"}, To: ptr("4")}, {Part: Part{Field: "gone"}, From: ptr("4")},
 	})
 }
 

@@ -86,7 +86,7 @@ func (t *tx) saveErgTest(e ErgTest, done *Saved) error {
 		return err
 	case err != nil:
 		return err
-	case len(diff(old.content(), e.content())) == 0:
+	case len(diff(detailed(old.content()), detailed(e.content()))) == 0:
 		done.Unchanged++
 		return nil
 	}
@@ -120,7 +120,7 @@ func (s *Store) AddErgTest(ctx context.Context, e ErgTest, by By) (int64, error)
 		}
 		old, err := one(t, (*ErgTest).stored, sameErgTest, e.same()...)
 		switch {
-		case err == nil && len(diff(old.content(), e.content())) == 0:
+		case err == nil && len(diff(detailed(old.content()), detailed(e.content()))) == 0:
 			return old.ID, nil
 		case err == nil:
 			return 0, fmt.Errorf("%w: %s", ErrTaken, old.words())
@@ -132,7 +132,7 @@ func (s *Store) AddErgTest(ctx context.Context, e ErgTest, by By) (int64, error)
 		if err != nil {
 			return 0, err
 		}
-		return id, t.note(a.record(), by, []Change{{What: e.what(), To: ptrTo(e.words())}})
+		return id, t.note(a.record(), by, []Change{{Part: e.part(), To: ptrTo(e.words())}})
 	})
 }
 
@@ -151,14 +151,14 @@ func (s *Store) RemoveErgTest(ctx context.Context, athleteID, id int64, by By) e
 		if err := t.remove("erg_tests", id); err != nil {
 			return struct{}{}, err
 		}
-		return struct{}{}, t.note(a.record(), by, []Change{{What: e.what(), From: ptrTo(e.words())}})
+		return struct{}{}, t.note(a.record(), by, []Change{{Part: e.part(), From: ptrTo(e.words())}})
 	})
 	return err
 }
 
-// what names a test in the history. The entries stand under the version that
+// part names a test in the history. The entries stand under the version that
 // the athlete has: an edit of the athlete does not meet them.
-func (e *ErgTest) what() string { return "ergometer test " + e.TestedOn }
+func (e *ErgTest) part() Part { return Part{Field: ergometerTest, TestedOn: e.TestedOn} }
 
 // words tell all there is to a test, so that it can be entered again: 2000 m in
 // 7:02.4, 73 kg.

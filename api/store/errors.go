@@ -60,7 +60,7 @@ type ErrConflict struct {
 func (e *ErrConflict) Error() string {
 	text := fmt.Sprintf("%s %d has changed since: it stands at version %d", e.Subject, e.ID, e.Version)
 	if n := len(e.Changes); n > 0 {
-		text += fmt.Sprintf(", %s last changed by %s", e.Changes[n-1].What, e.Changes[n-1].By)
+		text += fmt.Sprintf(", %s last changed by %s", e.Changes[n-1].What(), e.Changes[n-1].By)
 	}
 	return text
 }

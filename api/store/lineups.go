@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"fmt"
 	"time"
 )
 
@@ -49,8 +48,7 @@ const signedLineups = "(SELECT lineups.*, " +
 func (l *Lineup) record() record {
 	r := record{subject: LineupRecord, id: l.ID, version: l.Version, name: l.Name, columns: l.columns()}
 	for i := range l.Seats {
-		name := fmt.Sprintf("seat %d ", i+1)
-		r.details = append(r.details, column{name + "athlete_id", &l.Seats[i].AthleteID}, column{name + "side", &l.Seats[i].Side})
+		r.details = append(r.details, detail{Part{Field: "athlete_id", Seat: i + 1}, &l.Seats[i].AthleteID}, detail{Part{Field: "side", Seat: i + 1}, &l.Seats[i].Side})
 	}
 	return r
 }

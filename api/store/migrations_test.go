@@ -1,9 +1,11 @@
 package store
 
 import (
+	"cmp"
 	"database/sql"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -60,6 +62,17 @@ var rowsAddedAt = map[int]string{
 			(4, 1, 3, 'piece 2 note', '', 'Margins only. Wash at 300 m', '2026-03-01T10:10:00.000Z', 'Anna');`,
 	7: `INSERT INTO accounts (id, name, name_key, hash, created_at) VALUES (1, 'Anna', 'anna', 'h', '2026-03-05T10:00:00.000Z');
 		INSERT INTO sessions (token, data, expiry) VALUES ('t', x'01', 2461100.5);`,
+	8: `INSERT INTO edits (id, seat_race_id, version, what, from_value, to_value, at, by) VALUES
+			(5, 1, 4, 'piece 12 boat 2 time_s', NULL, '201.5', '2026-03-06T10:00:00.000Z', 'Anna'), (6, 1, 4, 'side of athlete 2', '', 'port', '2026-03-06T10:00:00.000Z', 'Anna');`,
+	9: `INSERT INTO edits (id, boat_id, version, what, from_value, to_value, at, by) VALUES
+			(7, 1, 2, 'seat 2 can_change_sides', 'false', 'true', '2026-03-07T10:00:00.000Z', 'Anna'),
+			(8, 1, 2, 'seat 1 range of spread_cm', NULL, '83 to 88 step 0.5 cost 6', '2026-03-07T10:00:00.000Z', 'Anna'),
+			(9, 1, 2, 'seat 1 range of inboard_cm', '-1.5 to 1e+06 step 0 cost 1', NULL, '2026-03-07T10:00:00.000Z', 'Anna');
+		INSERT INTO edits (id, lineup_id, version, what, from_value, to_value, at, by) VALUES (10, 1, 1, 'seat 12 athlete_id', NULL, '1', '2026-03-07T10:00:00.000Z', 'Anna');
+		INSERT INTO edits (id, athlete_id, version, what, from_value, to_value, at, by) VALUES
+			(11, 1, 3, 'ergometer test 2026-01-07', NULL, '2000 m in 7:11.2', '2026-03-07T10:00:00.000Z', 'Anna'), (12, 1, 3, 'note', 'seat 3 side', 'piece 1 boat 2', '2026-03-07T10:00:00.000Z', 'Anna');
+		INSERT INTO measured_arcs (id, athlete_id, sheet_id, seat, client_key, class_code, finish_cm, blade, side, at, by) VALUES (1, 1, 1, 1, 'a', '2-', 40, '', 'port', '2026-03-07T10:00:00.000Z', 'Anna');`,
+	10: `INSERT INTO recording_edits (id, recording_id, version, what, from_value, to_value, at, by) VALUES (1, 1, 2, 'note', 'flat', 'wind', '2026-03-08T10:00:00.000Z', 'Anna');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
@@ -68,6 +81,8 @@ var rowsAddedAt = map[int]string{
 var movedCells = map[string]bool{
 	"athletes 2 note": true, "sheets 1 guests": true, "sheets 2 guests": true, "trial_pieces 1 1 note": true, "trial_pieces 1 2 note": true,
 	"trial_entries 1 k2 content": true, "edits 3 what": true,
+	"edits 4 what": true, "edits 5 what": true, "edits 6 what": true, "edits 7 what": true, "edits 8 what": true, "edits 8 to_value": true,
+	"edits 9 what": true, "edits 9 from_value": true, "edits 10 what": true, "edits 11 what": true,
 }
 
 // renamed gives today's names of tables and columns.
@@ -75,21 +90,40 @@ var renamedTables = map[string]string{
 	"trials": "seat_races", "trial_athletes": "seat_race_athletes", "trial_pieces": "seat_race_pieces", "trial_boats": "seat_race_boats",
 	"trial_seats": "seat_race_seats", "trial_entries": "seat_race_entries",
 }
-var renamedColumns = map[string]string{"trial_id": "seat_race_id", "trials.prior": "terms", "sheets.guests": "crew"}
+var renamedColumns = map[string]string{"trial_id": "seat_race_id", "trials.prior": "terms", "sheets.guests": "crew", "edits.what": "field", "recording_edits.what": "field"}
 
 // fileOf makes a file as the program left it whose newest step is given, with
 // rows in every table.
 func fileOf(t *testing.T, step int) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), fmt.Sprintf("step%d.db", step))
-	upTo(t, path, int64(step))
+	for i := 1; i <= step; i++ {
+		if i == step || i >= lastOfOldNames {
+			upTo(t, path, int64(i))
+			addRows(t, path, i)
+		}
+	}
+	return path
+}
+
+// lastOfOldNames is the step after which tables and columns have other names
+// than the rows of the steps up to it.
+const lastOfOldNames = 7
+
+// addRows adds the rows of a step, with those of all before it to the first file
+// that takes rows.
+func addRows(t *testing.T, path string, step int) {
+	t.Helper()
 	db := connect(path, writerOptions, 1)
 	defer db.Close()
-	for i := 1; i <= step; i++ {
+	first := step
+	if step <= lastOfOldNames {
+		first = 1
+	}
+	for i := first; i <= step; i++ {
 		_, err := db.Exec(rowsAddedAt[i])
 		check(t, err)
 	}
-	return path
 }
 
 // table is the rows of a table by the values of their key.
@@ -200,6 +234,44 @@ func TestAMigratedFileIsWhole(t *testing.T) {
 		check(t, verify(ctx, s.path))
 		wantEqual(t, texts(t, s.writer, "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1"), want)
 	}
+}
+
+// TestChangesOfOldFilesHaveColumns holds that what was told in a text is told in
+// columns, and reads as it did.
+func TestChangesOfOldFilesHaveColumns(t *testing.T) {
+	s := openAt(t, fileOf(t, 10))
+	var got []string
+	for _, r := range []struct {
+		subject Subject
+		id      int64
+	}{{AthleteRecord, 1}, {BoatRecord, 1}, {LineupRecord, 1}, {SeatRaceRecord, 1}} {
+		for _, c := range must(s.Changes(ctx, r.subject, r.id, 0)) {
+			got = append(got, fmt.Sprintf("%v: %s", c.Part, c.What()))
+			if c.Ranged {
+				from, to := c.Ranges()
+				wantEqual(t, []bool{from == nil, to == nil}, []bool{c.From == nil, c.To == nil})
+				wantEqual(t, map[string]Adjustment{
+					"spread_cm": {"spread_cm", 83, 88, 0.5, 6}, "inboard_cm": {"inboard_cm", -1.5, 1e6, 0, 1},
+				}[c.Field], *cmp.Or(from, to))
+			}
+		}
+	}
+	slices.Sort(got)
+	wantEqual(t, got, []string{
+		"{athlete_id 12 false 0 0 0 }: seat 12 athlete_id",
+		"{can_change_sides 2 false 0 0 0 }: seat 2 can_change_sides",
+		"{ergometer_test 0 false 0 0 0 2026-01-07}: ergometer test 2026-01-07",
+		"{inboard_cm 1 true 0 0 0 }: seat 1 range of inboard_cm",
+		"{name 0 false 0 0 0 }: name",
+		"{name 0 false 0 0 0 }: name",
+		"{note 0 false 0 0 0 }: note",
+		"{note 0 false 2 0 0 }: piece 2 note",
+		"{side 0 false 0 0 2 }: side of athlete 2",
+		"{spread_cm 1 false 0 0 0 }: seat 1 spread_cm",
+		"{spread_cm 1 true 0 0 0 }: seat 1 range of spread_cm",
+		"{terms 0 false 0 0 0 }: terms",
+		"{time_s 0 false 12 2 0 }: piece 12 boat 2 time_s",
+	})
 }
 
 func TestGuestsOfOldFilesAreMarked(t *testing.T) {

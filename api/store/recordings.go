@@ -232,7 +232,7 @@ func (s *Store) CorrectRecording(ctx context.Context, r Recording, features []Fe
 		if r.Version != old.Version {
 			return 0, t.conflict(RecordingRecord, r.ID, r.Version, old.Version)
 		}
-		edits := diff(old.corrected(), r.corrected())
+		edits := diff(detailed(old.corrected()), detailed(r.corrected()))
 		if len(edits) == 0 {
 			return old.Version, nil
 		}

@@ -205,7 +205,7 @@ func TestARecordingIsCorrectedWithHistory(t *testing.T) {
 	r = must(s.RecordingRow(ctx, r.ID))
 	wantEqual(t, must(s.CorrectRecording(ctx, r, nil, By{Name: "Bob"})), int64(2))
 	changes := must(s.Changes(ctx, RecordingRecord, r.ID, 0))
-	wantEqual(t, []string{changes[0].What, *changes[0].From, *changes[0].To, changes[0].By, changes[1].What, *changes[1].To},
+	wantEqual(t, []string{changes[0].What(), *changes[0].From, *changes[0].To, changes[0].By, changes[1].What(), *changes[1].To},
 		[]string{"seat", "1", "3", "Ada", "recorded_on", "2026-03-02"})
 	check(t, s.DeleteRecording(ctx, r.ID))
 	wantEqual(t, len(must(s.Changes(ctx, RecordingRecord, r.ID, 0))), 0)

@@ -84,7 +84,7 @@ func (r *SeatRace) record() record {
 	rec := record{subject: SeatRaceRecord, id: r.ID, version: r.Version, name: r.Name, columns: r.columns()}
 	for i := range r.Athletes {
 		a := &r.Athletes[i]
-		rec.details = append(rec.details, column{fmt.Sprintf("side of athlete %d", a.AthleteID), &a.Side})
+		rec.details = append(rec.details, detail{Part{Field: "side", Athlete: a.AthleteID}, &a.Side})
 	}
 	for i := range r.Pieces {
 		rec.details = append(rec.details, r.Pieces[i].details()...)
@@ -92,16 +92,16 @@ func (r *SeatRace) record() record {
 	return rec
 }
 
-// prefix begins the names of everything about the piece in a history.
-func (p *Piece) prefix() string { return fmt.Sprintf("piece %d ", p.Number) }
-
-func (p *Piece) details() []column {
-	details := []column{{p.prefix() + "state", &p.State}, {p.prefix() + "rerun_of", &p.RerunOf}, {p.prefix() + "margins_only", &p.MarginsOnly}, {p.prefix() + "note", &p.Note}}
+func (p *Piece) details() []detail {
+	of := func(field string, value any) detail { return detail{Part{Field: field, Piece: p.Number}, value} }
+	details := []detail{of("state", &p.State), of("rerun_of", &p.RerunOf), of("margins_only", &p.MarginsOnly), of("note", &p.Note)}
 	for i := range p.Boats {
 		b := &p.Boats[i]
-		name := fmt.Sprintf("%sboat %d ", p.prefix(), i+1)
 		crew := strings.Trim(fmt.Sprint(b.Crew), "[]")
-		details = append(details, column{name + "crew", &crew}, column{name + "time_s", &b.TimeS})
+		part := Part{Field: "crew", Piece: p.Number, PieceBoat: i + 1}
+		details = append(details, detail{part, &crew})
+		part.Field = "time_s"
+		details = append(details, detail{part, &b.TimeS})
 	}
 	return details
 }
@@ -325,7 +325,7 @@ func (t *tx) checkEntry(r *SeatRace, e *PieceEntry) error {
 	err := t.conflict(SeatRaceRecord, r.ID, e.Version, r.Version)
 	var conflict *ErrConflict
 	if e.Version == 0 && errors.As(err, &conflict) {
-		conflict.Changes = slices.DeleteFunc(conflict.Changes, func(c Change) bool { return !strings.HasPrefix(c.What, there.prefix()) })
+		conflict.Changes = slices.DeleteFunc(conflict.Changes, func(c Change) bool { return c.Piece != there.Number })
 	}
 	return err
 }

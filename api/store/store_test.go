@@ -109,7 +109,7 @@ func wantConflict(t testing.TB, err error, version int64) []string {
 func shown(changes []Change) []string {
 	list := []string{}
 	for _, c := range changes {
-		list = append(list, c.What+" "+orDash(c.From)+" "+orDash(c.To)+" "+c.By)
+		list = append(list, c.What()+" "+orDash(c.From)+" "+orDash(c.To)+" "+c.By)
 	}
 	return list
 }

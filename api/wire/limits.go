@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -101,6 +102,27 @@ type Limits struct {
 
 // LimitsOf returns what the tags of a field say.
 func LimitsOf(f reflect.StructField) Limits { return readRule(f.Tag.Get("validate")).limits() }
+
+// MemberAt returns the field of a request, a struct or a pointer to one, that
+// stands at a place; ok is false where there is none.
+func MemberAt(request any, at Place) (f reflect.StructField, ok bool) {
+	t := reflect.TypeOf(request)
+	for _, name := range strings.Split(strings.TrimPrefix(at.Pointer, "/"), "/") {
+		for t.Kind() == reflect.Pointer {
+			t = t.Elem()
+		}
+		if t.Kind() != reflect.Struct {
+			return f, false
+		}
+		i := slices.IndexFunc(reflect.VisibleFields(t), func(f reflect.StructField) bool { return NameOf(f) == name })
+		if i < 0 {
+			return f, false
+		}
+		f = reflect.VisibleFields(t)[i]
+		t = f.Type
+	}
+	return f, true
+}
 
 // rule is a validate tag taken apart.
 type rule struct {

@@ -2,6 +2,7 @@ package wire
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -35,6 +36,21 @@ func Readings(text string) []float64 {
 // TwoReadings says that a number can be read in two ways.
 func TwoReadings(text string, first, second float64) string {
 	return fmt.Sprintf("“%s” can be read as %g and as %.0f: write it without the mark.", text, first, second)
+}
+
+// Fix writes v with digits after the point and a true minus sign; what rounds to
+// zero has no sign.
+func Fix(digits int, v float64) string {
+	return strings.Replace(strconv.FormatFloat(Round(v, math.Pow10(digits)), 'f', digits, 64), "-", "−", 1)
+}
+
+// Trimmed is [Fix] without zeros at the end.
+func Trimmed(digits int, v float64) string {
+	text := Fix(digits, v)
+	if !strings.Contains(text, ".") {
+		return text
+	}
+	return strings.TrimRight(strings.TrimRight(text, "0"), ".")
 }
 
 // typedMarks puts signs that programs read for those that people type.

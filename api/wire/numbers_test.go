@@ -58,3 +58,23 @@ func FuzzReadNumber(f *testing.F) {
 		}
 	})
 }
+
+func TestNumbersAreWrittenOneWay(t *testing.T) {
+	for _, c := range []struct {
+		v            float64
+		digits       int
+		fix, trimmed string
+	}{
+		{1.005, 2, "1.00", "1"}, {-0.04, 1, "0.0", "0"}, {-2.5, 0, "−3", "−3"}, {100, 0, "100", "100"}, {100, 2, "100.00", "100"}, {-12.30, 2, "−12.30", "−12.3"},
+	} {
+		if got := wire.Fix(c.digits, c.v); got != c.fix {
+			t.Errorf("%g to %d digits is %s, want %s", c.v, c.digits, got, c.fix)
+		}
+		if got := wire.Trimmed(c.digits, c.v); got != c.trimmed {
+			t.Errorf("%g to at most %d digits is %s, want %s", c.v, c.digits, got, c.trimmed)
+		}
+	}
+	if got := wire.Bare(-0.00001, wire.Unit{Factor: 1, Digits: 2}); got != "0" {
+		t.Errorf("what rounds to zero is %s", got)
+	}
+}

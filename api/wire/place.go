@@ -78,6 +78,17 @@ func (at Place) Under(outer Place) (inner Place, ok bool) {
 	return Place{strings.TrimPrefix(field, "."), "/" + pointer}, true
 }
 
+// Last returns the name or the number that the place ends in; "" for the whole
+// document.
+func (at Place) Last() string {
+	escaped := at.Pointer[strings.LastIndexByte(at.Pointer, '/')+1:]
+	name, err := url.PathUnescape(escaped)
+	if err != nil {
+		return escaped
+	}
+	return strings.NewReplacer("~1", "/", "~0", "~").Replace(name)
+}
+
 // Names says how a part of the wire names fields of the domain that it calls or
 // nests otherwise than [FieldName]: the steps that take a field's place, none
 // where the members of a part stand in the part around it.

@@ -62,3 +62,11 @@ func TestMergedComplaintsStandInsideTheirPart(t *testing.T) {
 		t.Errorf("%+v", p.Fields)
 	}
 }
+
+func TestPlacesEndInANameOrANumber(t *testing.T) {
+	for want, at := range map[string]wire.Place{"": {}, "a/b~c d": wire.At("x", "a/b~c d"), "2": wire.At("x").Item(2), "span_cm": wire.At("seats").Item(0).Name("span_cm")} {
+		if got := at.Last(); got != want {
+			t.Errorf("%s ends in %q, want %q", at.Pointer, got, want)
+		}
+	}
+}

@@ -138,6 +138,30 @@ type RecordChange struct {
 	What    string    `json:"what" description:"The field's name with its unit, such as hull_mass_kg or seat 3 span_cm."`
 	From    *string   `json:"from" description:"As text; null for no value."`
 	To      *string   `json:"to" description:"As text; null for no value."`
+
+	Field     string `json:"field" description:"The field's name alone, as requests have it, such as span_cm."`
+	Seat      int    `json:"seat" description:"Of a boat or a line-up, 1 is bow; 0 for none."`
+	Piece     int    `json:"piece" description:"Of a seat race; 0 for none."`
+	PieceBoat int    `json:"piece_boat" description:"Of the piece, from 1; 0 for none."`
+	AthleteID int64  `json:"athlete_id" description:"Who takes part in the seat race; 0 for none."`
+	Athlete   string `json:"athlete" description:"The athlete's name; empty for none."`
+	TestedOn  string `json:"tested_on" description:"Day of the ergometer test, YYYY-MM-DD; empty for none."`
+
+	// FromRange and ToRange are what the field could be set to, where that was
+	// changed; From and To tell them as text.
+	FromRange, ToRange *ChangedRange `json:"-"`
+}
+
+// Ranged tells whether what the field can be set to was changed, and not the
+// field.
+func (c *RecordChange) Ranged() bool { return c.FromRange != nil || c.ToRange != nil }
+
+// ChangedRange is what a setting can be set to, in its unit.
+type ChangedRange struct {
+	Min  float64
+	Max  float64
+	Step float64
+	Cost float64 // effort of a change
 }
 
 // ErrNotFound is wrapped by errors about a thing that is not on record.
@@ -298,11 +322,7 @@ func Bare(si float64, u Unit) string {
 	if v != 0 && math.Abs(v) < math.Pow10(-u.Digits) || math.Abs(v) < 10 && u.symbol == "cm" {
 		digits = 2
 	}
-	text := strconv.FormatFloat(v, 'f', digits, 64)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	return strings.Replace(text, "-", "−", 1)
+	return Trimmed(digits, v)
 }
 
 // mixUps lists the units people take for one another, by the factor that

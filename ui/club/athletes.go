@@ -11,6 +11,7 @@ import (
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -33,6 +34,7 @@ type athleteList struct {
 
 type athleteLine struct {
 	club.AthleteSummary
+	Label                       string // tells namesakes apart
 	Age, Height, Mass, Measured string
 	Port, Starboard             bool
 	Junior                      bool
@@ -47,10 +49,10 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view := athleteList{Query: q}
+	view, labels := athleteList{Query: q}, list.Labels()
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
-			AthleteSummary: a, Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
+			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
 			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < adultAge,
 		})
 	}
@@ -254,15 +256,26 @@ func (p *athletePage) measureFields() {
 	p.Measures = []page.Value{page.TextField("measured_on", "Measured on", "").As("date").AsNeeded()}
 	for _, f := range page.BodyFields {
 		if f.Name != "age_years" {
-			p.Measures = append(p.Measures, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+			p.Measures = append(p.Measures, bodyField(&f))
 		}
 	}
 	for _, f := range page.SegmentFields {
-		p.Limbs = append(p.Limbs, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+		p.Limbs = append(p.Limbs, bodyField(&f))
 	}
 	by := page.ByField()
 	by.Name, by.Path, by.Label, by.Help = "measured_by", "measured_by", "Measured by", "Stands beside the values. Asked once in this browser."
 	p.Signed = []page.Value{page.TextField("note", "Note", "Such as: with shoes, after training."), by}
+}
+
+// bodyField asks for one measure of a body.
+func bodyField(f *page.Field) page.Value {
+	return page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(club.MeasuredBody{}, measurePlace(f))
+}
+
+// measurePlace is where a measure stands among those of a day.
+func measurePlace(f *page.Field) wire.Place {
+	at, _ := f.Place().Under(wire.At("rower"))
+	return at
 }
 
 // Limbed tells whether the measured limbs are to be unfolded.
@@ -284,7 +297,7 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 	id := page.PathID(r, "id")
 	request := club.NewMeasures{AthleteID: id, MeasuredOn: f.Text("measured_on"), MeasuredBody: measuredBody(f), MeasuredBy: f.Text("measured_by"), Note: f.Text("note")}
 	page := page.FormPage{Page: "athlete", Part: "measures-form", Build: func() (any, error) { return s.athletePage(r, f, s.newTestForm(r)) }}
-	return s.Submit(w, r, f, page, measureFieldName, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.AddMeasures(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err
 	})
@@ -294,21 +307,13 @@ func (s *site) addMeasures(w http.ResponseWriter, r *http.Request) error {
 func measuredBody(f *page.RecordForm) club.MeasuredBody {
 	var request seat.SolveRequest
 	for _, field := range measuredFields() {
-		*field.At(&request) = f.Number(field.Name)
+		*field.At(&request) = f.NumberAt(field.Name, measurePlace(&field))
 	}
 	r := &request.Rower
 	return club.MeasuredBody{
 		StatureCm: r.StatureCm, ArmSpanCm: r.ArmSpanCm, SittingHeightCm: r.SittingHeightCm, MassKg: r.MassKg,
 		DrawHeightCm: r.DrawHeightCm, SegmentsCm: r.SegmentsCm,
 	}
-}
-
-// measureFieldName turns segments_cm.shank into shank_cm.
-func measureFieldName(path string) string {
-	if segment, ok := strings.CutPrefix(path, "segments_cm."); ok {
-		return segment + "_cm"
-	}
-	return path
 }
 
 // checkAthlete leads to the page for one seat with the athlete in a seat of a
@@ -355,8 +360,8 @@ func athleteFormOf(f *page.RecordForm, a *club.Athlete) *athleteForm {
 		page.TextField("note", "Note", "").As("area"),
 	}
 	view.Sides = []page.Value{
-		page.NumberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side: 0 for that one, empty for a side not rowed.", "not rowed"),
-		page.NumberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "not rowed"),
+		page.NumberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side: 0 for that one, empty for a side not rowed.", "not rowed").Within(club.AthleteFields{}, wire.At("port_cost_s")),
+		page.NumberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "not rowed").Within(club.AthleteFields{}, wire.At("starboard_cost_s")),
 		page.TextField("sculls", "Sculls", "").As("check"),
 	}
 	f.Address, f.Back = "/athletes", "/athletes"
@@ -387,7 +392,7 @@ func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
 	}
 	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, nil), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		a, err := s.service.Club.AddAthlete(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", a.ID), err
 	})
@@ -418,7 +423,7 @@ func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
 	}
 	edit := club.AthleteEdit{ID: a.ID, Version: f.KnownVersion(), AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, &a), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateAthlete(r.Context(), edit)
 		return fmt.Sprintf("/athletes/%d", a.ID), err
 	})

@@ -6,10 +6,10 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
-	"strings"
 
 	"thole/api/club"
 	"thole/api/records"
+	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -164,11 +164,11 @@ func (s *site) boatFields(isNew bool) []page.Value {
 	class.Kind = "select"
 	fields := []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(), class,
-		page.NumberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class"),
-		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", ""),
-		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class"),
-		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class"),
-		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "7.5"),
+		page.NumberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class").Within(club.BoatFields{}, wire.At("hull_mass_kg")),
+		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", "").Within(club.BoatFields{}, wire.At("built_for_kg")),
+		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_length_m")),
+		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_beam_m")),
+		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(club.BoatFields{}, wire.At("seat_over_water_cm")),
 		bladeField(), markField(),
 		page.NumberField("stretcher_offset_cm", "Mark reads", "cm", "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0.", "0"),
 		page.NumberField("stretcher_toe_along_cm", "Heel to toe mark", "cm", "Along the plate; only where the toe is read.", ""),
@@ -225,8 +225,9 @@ func markField() page.Value {
 // of the pins.
 func scaleSent(f *page.RecordForm) *club.StretcherScale {
 	scale := &club.StretcherScale{Mark: f.Text("stretcher_mark")}
-	for name, to := range map[string]*float64{"stretcher_offset_cm": &scale.OffsetCm, "stretcher_toe_along_cm": &scale.ToeAlongCm, "stretcher_hole_pitch_cm": &scale.HolePitchCm} {
-		if v := f.Number(name); v != nil {
+	f.SetPlace("stretcher_mark", wire.At("stretcher", "mark"))
+	for name, to := range map[string]*float64{"offset_cm": &scale.OffsetCm, "toe_along_cm": &scale.ToeAlongCm, "hole_pitch_cm": &scale.HolePitchCm} {
+		if v := f.NumberAt("stretcher_"+name, wire.At("stretcher", name)); v != nil {
 			*to = *v
 		}
 	}
@@ -251,10 +252,9 @@ func setScale(typed url.Values, s *club.StretcherScale) {
 
 // sideFields are the fields of a sweep seat's rigger.
 func sideFields(number int) []page.Value {
-	name := "seat" + strconv.Itoa(number) + "_"
 	return []page.Value{
-		page.TextField(name+"side", fmt.Sprintf("Side of seat %d", number), "").Choose(page.Option{Value: "port", Label: "port"}, page.Option{Value: "starboard", Label: "starboard"}),
-		page.TextField(name+"can_change_sides", "Fits both sides", "").As("check"),
+		page.TextField(page.SeatField(number, "side"), fmt.Sprintf("Side of seat %d", number), "").Choose(page.Option{Value: "port", Label: "port"}, page.Option{Value: "starboard", Label: "starboard"}),
+		page.TextField(page.SeatField(number, "can_change_sides"), "Fits both sides", "").As("check"),
 	}
 }
 
@@ -292,20 +292,6 @@ func boatFieldsSent(f *page.RecordForm) club.BoatFields {
 	}
 }
 
-// boatFieldName turns stretcher.mark into stretcher_mark, seats[2].side into seat3_side and seats[2].adjust.span_cm.min into
-// seat3_span_cm_min; other names are their own.
-func boatFieldName(path string) string {
-	if rest, ok := strings.CutPrefix(path, "stretcher."); ok {
-		return "stretcher_" + rest
-	}
-	index, rest, ok := strings.Cut(strings.TrimPrefix(path, "seats["), "].")
-	i, err := strconv.Atoi(index)
-	if !ok || err != nil {
-		return path
-	}
-	return "seat" + strconv.Itoa(i+1) + "_" + strings.ReplaceAll(strings.TrimPrefix(rest, "adjust."), ".", "_")
-}
-
 func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 	f := s.Sent(w, r)
 	if f == nil {
@@ -317,7 +303,7 @@ func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 		setBlades(request.Seats, blade)
 	}
 	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(f, nil), nil }}
-	return s.Submit(w, r, f, page, boatFieldName, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		boat, err := s.service.Club.AddBoat(r.Context(), request)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
 	})
@@ -341,12 +327,14 @@ func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
 	page.SetText(typed, "note", boat.Note)
 	page.SetTick(typed, "archived", boat.Archived)
 	for _, seat := range boat.Seats {
-		name := "seat" + strconv.Itoa(seat.Number) + "_"
-		page.SetText(typed, name+"side", seat.Side)
-		page.SetTick(typed, name+"can_change_sides", seat.CanChangeSides)
+		page.SetText(typed, page.SeatField(seat.Number, "side"), seat.Side)
+		page.SetTick(typed, page.SeatField(seat.Number, "can_change_sides"), seat.CanChangeSides)
 	}
 	return s.Pages.Show(w, http.StatusOK, "boat_form", s.boatForm(page.NewForm(typed), &boat))
 }
+
+// seatPlace is where a seat stands in the edit of a boat.
+func seatPlace(number int) wire.Place { return wire.At("seats").Item(number - 1) }
 
 // seatFields lists the seats as they are, for an edit that leaves most of them
 // alone.
@@ -370,12 +358,14 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 	edit := club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boatFieldsSent(f), Seats: seatFields(&boat), By: f.Text("by")}
 	setBlades(edit.Seats, f.Text("blade"))
 	for i := range edit.Seats {
-		if name := "seat" + strconv.Itoa(i+1) + "_"; !boat.Class.Scull {
-			edit.Seats[i].Side, edit.Seats[i].CanChangeSides = f.Text(name+"side"), f.Ticked(name+"can_change_sides")
+		if side, both := page.SeatField(i+1, "side"), page.SeatField(i+1, "can_change_sides"); !boat.Class.Scull {
+			f.SetPlace(side, seatPlace(i+1).Name("side"))
+			f.SetPlace(both, seatPlace(i+1).Name("can_change_sides"))
+			edit.Seats[i].Side, edit.Seats[i].CanChangeSides = f.Text(side), f.Ticked(both)
 		}
 	}
 	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(f, &boat), nil }}
-	return s.Submit(w, r, f, page, boatFieldName, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateBoat(r.Context(), edit)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
 	})
@@ -464,8 +454,7 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 func recordOnly(boat *club.Boat, changes []wire.RecordChange) []wire.RecordChange {
 	settings := boat.Settings()
 	return slices.DeleteFunc(changes, func(c wire.RecordChange) bool {
-		_, setting, ok := strings.Cut(strings.TrimPrefix(c.What, "seat "), " ")
-		return ok && slices.Contains(settings, setting)
+		return c.Seat != 0 && !c.Ranged() && slices.Contains(settings, c.Field)
 	})
 }
 
@@ -518,7 +507,7 @@ func (s *site) undoRig(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	page := page.FormPage{Page: "boat_undo", Part: "boat-undo", Build: func() (any, error) { return newUndoPage(f, &boat, line), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UndoRig(r.Context(), club.RigUndo{ID: boat.ID, Change: line.ID, Why: f.Text("why"), By: f.Text("by")})
 		return fmt.Sprintf("/boats/%d/history", boat.ID), err
 	})

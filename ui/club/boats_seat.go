@@ -5,7 +5,6 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
-	"strings"
 
 	"thole/api/club"
 	"thole/api/seat"
@@ -51,7 +50,7 @@ func rigFieldsOf(boat *club.Boat) (first, more []page.Value) {
 	plain := func(fields []page.Field) (list []page.Value) {
 		for _, f := range fields {
 			if f.Name != "seat_over_water_cm" {
-				list = append(list, page.NumberField(f.Name, f.Label, f.Unit, f.Help, ""))
+				list = append(list, page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(seat.Seat{}, wire.At(f.Name)))
 			}
 		}
 		return list
@@ -66,7 +65,7 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 	}
 	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
 	for _, name := range boat.Settings() {
-		page.SetNumber(typed, seatPrefix(&seat)+name, seat.Seat.Setting(name))
+		page.SetNumber(typed, page.SeatField(seat.Number, name), seat.Seat.Setting(name))
 	}
 	page, err := s.seatRigPage(r, page.NewForm(typed), &boat, &seat)
 	if err != nil {
@@ -75,16 +74,13 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, http.StatusOK, "boat_seat", page)
 }
 
-// seatPrefix stands before the names of a seat's fields in forms.
-func seatPrefix(seat *club.BoatSeat) string { return "seat" + strconv.Itoa(seat.Number) + "_" }
-
 func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
 	view := &seatRigPage{RecordForm: f, Boat: *boat, Seat: *seat, Drawing: newHullDrawing(boat, seat.Number)}
 	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
 	view.Rig, view.More = rigFieldsOf(boat)
 	for _, group := range [][]page.Value{view.Rig, view.More} {
 		for i := range group {
-			group[i].Name = seatPrefix(seat) + group[i].Name
+			group[i].Name = page.SeatField(seat.Number, group[i].Name)
 		}
 	}
 	view.Signed = []page.Value{page.TextField("why", "Why", "Such as: measured, new gate, set for a crew."), page.ByField()}
@@ -99,7 +95,7 @@ func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat,
 	view.Ranges = rangeLines(boat, seat)
 	athletes, err := s.service.Club.AthleteNames(r.Context())
 	for _, a := range athletes {
-		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Label})
 	}
 	return view, err
 }
@@ -133,8 +129,7 @@ func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
 	}
 	edit := rigEdit(f, &boat, &seat)
 	page := page.FormPage{Page: "boat_seat", Part: "boat-seat", Build: func() (any, error) { return s.seatRigPage(r, f, &boat, &seat) }}
-	name := func(path string) string { return rigFieldName(path, &edit) }
-	return s.Submit(w, r, f, page, name, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateRig(r.Context(), edit)
 		return afterRig(f, &boat, &seat), err
 	})
@@ -145,23 +140,15 @@ func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
 func rigEdit(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) club.RigEdit {
 	edit := club.RigEdit{ID: boat.ID, Version: f.KnownVersion(), Why: f.Text("why"), By: f.Text("by")}
 	for _, name := range boat.Settings() {
-		v := f.Number(seatPrefix(seat) + name)
+		field := page.SeatField(seat.Number, name)
+		v := f.NumberAt(field, wire.At("settings").Item(len(edit.Settings)).Name("value"))
 		if v != nil {
 			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat.Number, Setting: name, Value: v})
-		} else if _, bad := f.Complaints[seatPrefix(seat)+name]; !bad && seat.Seat.Setting(name) != nil {
-			f.Complaints[seatPrefix(seat)+name] = "This was measured before: enter what it is now."
+		} else if _, bad := f.Complaints[field]; !bad && seat.Seat.Setting(name) != nil {
+			f.Complaints[field] = "This was measured before: enter what it is now."
 		}
 	}
 	return edit
-}
-
-// rigFieldName turns settings[3].value into the name of that setting's field.
-func rigFieldName(path string, edit *club.RigEdit) string {
-	index, _, _ := strings.Cut(strings.TrimPrefix(path, "settings["), "]")
-	if i, err := strconv.Atoi(index); err == nil && i < len(edit.Settings) {
-		return "seat" + strconv.Itoa(edit.Settings[i].Seat) + "_" + edit.Settings[i].Setting
-	}
-	return path
 }
 
 // afterRig is where to go on: the next seat, or the boat.
@@ -191,7 +178,7 @@ func newRangesPage(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) *ra
 	f.Address, f.Back = seatAddress(boat, seat.Number)+"/ranges", seatAddress(boat, seat.Number)
 	var groups [][]page.Value
 	for _, name := range boat.Adjustable() {
-		at, unit, label := seatPrefix(seat)+name, page.UnitOf(name), page.SettingLabels[name]
+		at, unit, label := page.SeatField(seat.Number, name), page.UnitOf(name), page.SettingLabels[name]
 		group := rangeFields{label, []page.Value{
 			page.NumberField(at+"_min", "From", unit, "", ""), page.NumberField(at+"_max", "To", unit, "", ""),
 			page.NumberField(at+"_step", "In steps of", unit, "", ""), page.NumberField(at+"_cost", "Effort", "", "", ""),
@@ -211,7 +198,7 @@ func (s *site) seatRanges(w http.ResponseWriter, r *http.Request) error {
 	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
 	for name, a := range seat.Adjust {
 		for i, v := range [...]float64{a.Min, a.Max, a.Step, a.Cost} {
-			page.SetNumber(typed, seatPrefix(&seat)+name+"_"+page.RangeNames[i], &v)
+			page.SetNumber(typed, page.SeatField(seat.Number, name)+"_"+page.RangeNames[i], &v)
 		}
 	}
 	return s.Pages.Show(w, http.StatusOK, "boat_ranges", newRangesPage(page.NewForm(typed), &boat, &seat))
@@ -234,7 +221,7 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	page := page.FormPage{Page: "boat_ranges", Part: "boat-ranges", Build: func() (any, error) { return newRangesPage(f, &boat, &seat), nil }}
-	return s.Submit(w, r, f, page, boatFieldName, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateBoat(r.Context(), club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boat.BoatFields, Seats: seats, By: f.Text("by")})
 		return seatAddress(&boat, seat.Number), err
 	})
@@ -244,8 +231,12 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 func adjustmentsSent(f *page.RecordForm, boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
 	adjust := map[string]seat.Adjustment{}
 	for _, name := range boat.Adjustable() {
-		at := seatPrefix(place) + name + "_"
-		low, high, step, cost := f.Number(at+"min"), f.Number(at+"max"), f.Number(at+"step"), f.Number(at+"cost")
+		at := page.SeatField(place.Number, name) + "_"
+		var ends [len(page.RangeNames)]*float64
+		for i, part := range page.RangeNames {
+			ends[i] = f.NumberAt(at+part, seatPlace(place.Number).Name("adjust").Name(name).Name(part))
+		}
+		low, high, step, cost := ends[0], ends[1], ends[2], ends[3]
 		switch {
 		case low == nil && high == nil:
 		case low == nil:

@@ -8,6 +8,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/records"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -75,17 +76,17 @@ func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
 	view.About = []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(),
 		page.TextField("kind", "Kind", "").Choose(page.Option{Value: "scull", Label: "sculls"}, page.Option{Value: "sweep", Label: "sweep oars"}),
-		page.NumberField("count", "How many", "", "Oars, not pairs.", "0"),
+		page.NumberField("count", "How many", "", "Oars, not pairs.", "0").Within(club.OarFields{}, wire.At("count")),
 		page.TextField("blade", "Blade", "What it is called."),
 		page.TextField("note", "Note", "").As("area"),
 	}
 	view.Lengths = []page.Value{
-		page.NumberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", ""),
-		page.NumberField("length_min_cm", "Length from", "cm", "", ""), page.NumberField("length_max_cm", "Length to", "cm", "", ""),
-		page.NumberField("length_step_cm", "Length in steps of", "cm", "", ""),
-		page.NumberField("inboard_cm", "Inboard as set", "cm", "Handle end to the face of the collar at the gate.", ""),
-		page.NumberField("inboard_min_cm", "Inboard from", "cm", "", ""), page.NumberField("inboard_max_cm", "Inboard to", "cm", "", ""),
-		page.NumberField("inboard_step_cm", "Inboard in steps of", "cm", "", ""),
+		page.NumberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", "").Within(club.OarFields{}, wire.At("length_cm")),
+		page.NumberField("length_min_cm", "Length from", "cm", "", "").Within(club.OarFields{}, wire.At("length_min_cm")), page.NumberField("length_max_cm", "Length to", "cm", "", "").Within(club.OarFields{}, wire.At("length_max_cm")),
+		page.NumberField("length_step_cm", "Length in steps of", "cm", "", "").Within(club.OarFields{}, wire.At("length_step_cm")),
+		page.NumberField("inboard_cm", "Inboard as set", "cm", "Handle end to the face of the collar at the gate.", "").Within(club.OarFields{}, wire.At("inboard_cm")),
+		page.NumberField("inboard_min_cm", "Inboard from", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_min_cm")), page.NumberField("inboard_max_cm", "Inboard to", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_max_cm")),
+		page.NumberField("inboard_step_cm", "Inboard in steps of", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_step_cm")),
 	}
 	f.Address, f.Back = "/oars", "/oars"
 	if set != nil {
@@ -112,9 +113,6 @@ func oarFieldsSent(f *page.RecordForm) club.OarFields {
 	return fields
 }
 
-// samePath is for forms whose fields are named as on the wire.
-func samePath(path string) string { return path }
-
 func (s *site) newOars(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, http.StatusOK, "oar_form", oarFormOf(page.NewForm(url.Values{"by": {page.Who(r)}, "kind": {"scull"}}), nil))
 }
@@ -126,7 +124,7 @@ func (s *site) addOars(w http.ResponseWriter, r *http.Request) error {
 	}
 	request := club.NewOarSet{OarFields: oarFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, nil), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.AddOarSet(r.Context(), request)
 		return "/oars", err
 	})
@@ -168,7 +166,7 @@ func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
 	}
 	edit := club.OarSetEdit{ID: set.ID, Version: f.KnownVersion(), OarFields: oarFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, &set), nil }}
-	return s.Submit(w, r, f, page, samePath, func() (string, error) {
+	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateOarSet(r.Context(), edit)
 		return "/oars", err
 	})

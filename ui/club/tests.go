@@ -71,7 +71,7 @@ func metres(m float64) string { return page.Plain(m) + " m" }
 
 func newErgLine(athlete int64, t *ergometer.ErgometerTest) ergLine {
 	l := ergLine{
-		ID: t.ID, Day: page.Day(t.TestedOn), Set: metres(t.DistanceM), Result: ergometer.FormatTestTime(t.TimeS), Pace: "–", Power: whole(t.PowerW),
+		ID: t.ID, Day: page.Day(t.TestedOn), Set: metres(t.DistanceM), Result: wire.FormatTime(t.TimeS), Pace: "–", Power: whole(t.PowerW),
 		Foretold: whole(t.ExpectedW), Note: t.Note, Address: fmt.Sprintf("/athletes/%d/tests/%d/remove", athlete, t.ID),
 	}
 	if t.Fixed == "time" {
@@ -170,8 +170,10 @@ func (s *site) newTestForm(r *http.Request) *testForm {
 
 // read turns what was typed into a request.
 func (f *testForm) read(athlete int64) ergometer.NewErgTest {
+	f.SetPlace("time", wire.At("time_s"))
+	f.SetPlace("test_note", wire.At("note"))
 	r := ergometer.NewErgTest{
-		AthleteID: athlete, TestedOn: f.Text("tested_on"), Fixed: f.Text("fixed"), DistanceM: f.Number("distance_m"), MassKg: f.Number("test_mass_kg"),
+		AthleteID: athlete, TestedOn: f.Text("tested_on"), Fixed: f.Text("fixed"), DistanceM: f.Number("distance_m"), MassKg: f.NumberAt("test_mass_kg", wire.At("mass_kg")),
 		Note: f.Text("test_note"), Sure: f.Ticked("sure"), By: f.Text("by"),
 	}
 	if text := f.Text("time"); text != "" {
@@ -225,17 +227,6 @@ func (f *testForm) build(athlete int64) {
 	f.Fill(f.Test, f.Signed)
 }
 
-// testFieldName gives the form's name of a field on the wire.
-func testFieldName(path string) string {
-	switch path {
-	case "time_s":
-		return "time"
-	case "mass_kg", "note":
-		return "test_" + path
-	}
-	return path
-}
-
 func (s *site) addErgTest(w http.ResponseWriter, r *http.Request) error {
 	sent := s.Sent(w, r)
 	if sent == nil {
@@ -244,7 +235,7 @@ func (s *site) addErgTest(w http.ResponseWriter, r *http.Request) error {
 	id, f := page.PathID(r, "id"), &testForm{RecordForm: sent}
 	request := f.read(id)
 	page := page.FormPage{Page: "athlete", Part: "test-form", Build: func() (any, error) { return s.athletePage(r, s.newMeasuresForm(r), f) }}
-	return s.Submit(w, r, sent, page, testFieldName, func() (string, error) {
+	return s.Submit(w, r, sent, page, func() (string, error) {
 		_, err := s.service.Ergometer.AddErgTest(r.Context(), request)
 		return fmt.Sprintf("/athletes/%d", id), err
 	})
@@ -290,7 +281,7 @@ func (s *site) removeErgTest(w http.ResponseWriter, r *http.Request) error {
 	}
 	id := page.PathID(r, "id")
 	view := page.FormPage{Page: "athlete_test", Part: "test-removal", Build: func() (any, error) { return s.testRemoval(r, f) }}
-	return s.Submit(w, r, f, view, samePath, func() (string, error) {
+	return s.Submit(w, r, f, view, func() (string, error) {
 		_, err := s.service.Ergometer.RemoveErgTest(r.Context(), ergometer.ErgTestRemoval{AthleteID: id, Test: page.PathID(r, "test"), By: f.Text("by")})
 		if errors.Is(err, wire.ErrNotFound) && s.onRecord(r, id) {
 			err = nil // somebody was quicker: the test is off
@@ -453,9 +444,9 @@ func (c *ergChart) dots(tests []*ergometer.ErgometerTest) {
 		}
 		name := metres(t.DistanceM)
 		if t.Fixed == "time" {
-			name = ergometer.FormatTestTime(t.TimeS)
+			name = wire.FormatTime(t.TimeS)
 		}
-		d.Words = name + " on " + page.Day(t.TestedOn) + ": " + page.Fix(0, *t.PowerW) + " W in " + ergometer.FormatTestTime(t.TimeS)
+		d.Words = name + " on " + page.Day(t.TestedOn) + ": " + page.Fix(0, *t.PowerW) + " W in " + wire.FormatTime(t.TimeS)
 		if !labelled[name] {
 			labelled[name] = true
 			d.Label, d.LabelAt = name, page.Spot{X: d.At.X, Y: d.At.Y - 10}

@@ -19,6 +19,9 @@ type Field struct {
 	At    func(*seat.SolveRequest) **float64
 }
 
+// Place is where the field stands in the request.
+func (f Field) Place() wire.Place { return wire.At(strings.Split(f.Path, ".")...) }
+
 // Fields of the seat's form, in groups as people meet them.
 var (
 	ScullFields = []Field{

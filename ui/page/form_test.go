@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -23,7 +24,13 @@ func changes(lines ...string) []wire.RecordChange {
 		before, after, _ := strings.Cut(line, "→")
 		at := strings.LastIndex(before, " ")
 		to, by, _ := cutLast(after)
-		c := wire.RecordChange{Version: int64(i + 2), What: before[:at], By: by, At: time.Date(2026, 5, 3, 12, 0, 0, 0, time.Local)}
+		c := wire.RecordChange{Version: int64(i + 2), By: by, At: time.Date(2026, 5, 3, 12, 0, 0, 0, time.Local)}
+		c.Field = before[:at]
+		if rest, ok := strings.CutPrefix(c.Field, "seat "); ok {
+			number, field, _ := strings.Cut(rest, " ")
+			c.Seat, _ = strconv.Atoi(number)
+			c.Field = field
+		}
 		if from := before[at+1:]; from != "" {
 			c.From = &from
 		}
@@ -73,8 +80,8 @@ func TestFormsReadWhatWasTyped(t *testing.T) {
 func TestComplaintsStandAtTheirFields(t *testing.T) {
 	f := NewForm(typed("name", "<b>", "mass", "x"))
 	f.Number("mass")
-	if !f.refused(&wire.Invalid{Fields: []wire.FieldProblem{wire.ProblemAt("boat.name", "Taken."), wire.ProblemAt("boat.hull_mass_kg", "Odd.")}},
-		func(path string) string { return strings.TrimPrefix(path, "boat.") }) {
+	f.SetPlace("name", wire.At("boat", "name"))
+	if !f.refused(&wire.Invalid{Fields: []wire.FieldProblem{wire.ProblemAt("boat.name", "Taken."), wire.ProblemAt("boat.hull_mass_kg", "Odd.")}}) {
 		t.Fatal("not refused")
 	}
 	group := []Value{ByField(), TextField("name", "Name", "").AsNeeded(), NumberField("mass", "Mass", "kg", "", "")}
@@ -84,16 +91,16 @@ func TestComplaintsStandAtTheirFields(t *testing.T) {
 	is(t, "focus", !group[0].Focus && group[1].Focus && !group[2].Focus, true)
 	is(t, "on top", len(f.Problems), 3)
 	is(t, "first", f.Problems[0], Problem{"name", "Name", "Taken."})
-	is(t, "of no field", f.Problems[2], Problem{Label: ChangeLabel("hull_mass_kg"), Text: "Odd."})
+	is(t, "of no field", f.Problems[2], Problem{Label: "Hull mass", Text: "Odd."})
 	is(t, "status", f.refusal(), http.StatusUnprocessableEntity)
-	is(t, "a fault is none", f.refused(errors.New("a fault"), nil), false)
+	is(t, "a fault is none", f.refused(errors.New("a fault")), false)
 }
 
 // met is a form that met the changes of others, with one group of fields.
 func met(t *testing.T, typed url.Values, list []wire.RecordChange, names ...string) (*RecordForm, []Value) {
 	t.Helper()
 	f := NewForm(typed)
-	if !f.refused(&records.Conflict{Version: 9, Changes: list}, nil) || f.refusal() != http.StatusConflict {
+	if !f.refused(&records.Conflict{Version: 9, Changes: list}) || f.refusal() != http.StatusConflict {
 		t.Fatal("no conflict")
 	}
 	var group []Value
@@ -138,12 +145,12 @@ func TestSeveralChangesOfAFieldCountFromTheFirst(t *testing.T) {
 // TestChangesOfSeatsAndRangesReachTheirFields.
 func TestChangesOfSeatsAndRangesReachTheirFields(t *testing.T) {
 	_, group := met(t, typed("seat3_span_cm", "159", "boat_class", "8+", "span_cm_min", "83", "span_cm_max", "88", "span_cm_step", "0.5", "span_cm_cost", "6"),
-		changes("seat 3 span_cm 159→160 Bea", "class_code 8+→4+ Bea"), "seat3_span_cm", "boat_class")
+		changes("seat 3 span_cm 159→160 Bea", "boat_class 8+→4+ Bea"), "seat3_span_cm", "boat_class")
 	is(t, "seat", group[0].Value, "160")
 	is(t, "class", group[1].Value, "4+")
-	from, to := "83 to 88 step 0.5 cost 6", "84 to 90 step 1 cost 7"
+	from, to := &wire.ChangedRange{Min: 83, Max: 88, Step: 0.5, Cost: 6}, &wire.ChangedRange{Min: 84, Max: 90, Step: 1, Cost: 7}
 	_, group = met(t, typed("span_cm_min", "83", "span_cm_max", "89", "span_cm_step", "0.5", "span_cm_cost", "6"),
-		[]wire.RecordChange{{What: "range of span_cm", From: &from, To: &to, By: "Bea"}}, "span_cm_min", "span_cm_max", "span_cm_step", "span_cm_cost")
+		[]wire.RecordChange{{Field: "span_cm", FromRange: from, ToRange: to, By: "Bea"}}, "span_cm_min", "span_cm_max", "span_cm_step", "span_cm_cost")
 	is(t, "parts", group[0].Value+" "+group[1].Value+" "+group[2].Value+" "+group[3].Value, "84 89 1 7")
 	is(t, "met", strings.Contains(group[1].Theirs, "90") && strings.Contains(group[1].Theirs, "88"), true)
 }
@@ -199,7 +206,7 @@ func submitted(t *testing.T, f *Frame, htmx bool, form url.Values, number string
 	sent := f.Sent(w, r)
 	sent.Number(number)
 	err := f.Submit(w, r, sent, FormPage{Page: "own", Part: "form", Build: func() (any, error) { return "again", nil }},
-		func(path string) string { return path }, func() (string, error) { wrote = true; return "/y", fault })
+		func() (string, error) { wrote = true; return "/y", fault })
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"thole/api/wire"
 )
 
 // formatting holds the functions of the templates.
@@ -31,11 +33,7 @@ var formatting = template.FuncMap{
 
 // Fix writes v with digits after the point and a true minus sign; what rounds
 // to zero has no sign.
-func Fix(digits int, v float64) string {
-	scale := math.Pow10(digits)
-	v = math.Round(v*scale)/scale + 0
-	return strings.Replace(strconv.FormatFloat(v, 'f', digits, 64), "-", "−", 1)
-}
+func Fix(digits int, v float64) string { return wire.Fix(digits, v) }
 
 // Signed is fix with a plus sign before what is more than zero, and a bare 0.
 func Signed(digits int, v float64) string {
@@ -50,9 +48,7 @@ func Signed(digits int, v float64) string {
 }
 
 // Plain writes v with as many digits as it has, at most two.
-func Plain(v float64) string {
-	return strings.TrimRight(strings.TrimRight(Fix(2, v), "0"), ".")
-}
+func Plain(v float64) string { return wire.Trimmed(2, v) }
 
 // figure writes v with all the digits that it has, six at most.
 func figure(v float64) string {

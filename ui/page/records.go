@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"errors"
 	"maps"
 	"net/http"
@@ -72,8 +73,10 @@ type RecordForm struct {
 	Back     string // where to go without saving
 
 	Typed      url.Values
-	moved      *records.Conflict
 	Complaints map[string]string // by name of the field
+	places     map[string]wire.Place
+	refusals   []wire.FieldProblem // of the use case, by place in the request
+	moved      *records.Conflict
 	theirs     map[string]string // what others made of it, by name of the field
 }
 
@@ -87,7 +90,26 @@ type clash struct {
 type clashLine struct{ Label, From, To, By, At, Outcome string }
 
 func NewForm(typed url.Values) *RecordForm {
-	return &RecordForm{Typed: typed, Complaints: map[string]string{}, theirs: map[string]string{}, Version: typed.Get("version")}
+	return &RecordForm{
+		Typed: typed, Complaints: map[string]string{}, places: map[string]wire.Place{}, theirs: map[string]string{}, Version: typed.Get("version"),
+	}
+}
+
+// SetPlace says where the value of a field stands in the request, so that what is
+// said of the place is said at the field. A field without stands at its own name.
+func (f *RecordForm) SetPlace(name string, at wire.Place) { f.places[name] = at }
+
+func (f *RecordForm) placeOf(name string) wire.Place {
+	if at, ok := f.places[name]; ok {
+		return at
+	}
+	return wire.At(name)
+}
+
+// NumberAt is [RecordForm.Number] of a field that stands at a place.
+func (f *RecordForm) NumberAt(name string, at wire.Place) *float64 {
+	f.SetPlace(name, at)
+	return f.Number(name)
 }
 
 // Text returns what was typed, without blanks around it.
@@ -123,23 +145,58 @@ func (f *RecordForm) KnownVersion() int64 {
 	return v
 }
 
-// refused takes in an error of a use case: complaints at their fields, and the
-// work of others beside what was typed. It returns false for other errors.
-// name gives the form's name of a field on the wire.
-func (f *RecordForm) refused(err error, name func(path string) string) bool {
+// refused takes in an error of a use case: complaints, and the work of others
+// beside what was typed. It returns false for other errors.
+func (f *RecordForm) refused(err error) bool {
 	var bad *wire.Invalid
 	var moved *records.Conflict
 	switch {
 	case errors.As(err, &bad):
-		for _, p := range bad.Fields {
-			f.Complaints[name(p.Field)] = p.Detail
-		}
+		f.refusals = bad.Fields
 	case errors.As(err, &moved):
 		f.moved = moved
 	default:
 		return false
 	}
 	return true
+}
+
+// sort gives each complaint of the use case to its field, and returns those that
+// belong to none, or to one that has a complaint already.
+func (f *RecordForm) sort(groups [][]Value) (rest []wire.FieldProblem) {
+	for _, p := range f.refusals {
+		name, ok := f.fieldAt(p.Place(), groups)
+		if _, taken := f.Complaints[name]; !ok || taken {
+			rest = append(rest, p)
+			continue
+		}
+		f.Complaints[name] = p.Detail
+	}
+	f.refusals = nil
+	return rest
+}
+
+// fieldAt returns the field that stands at a place, or else the smallest one
+// around it, or else the first within it.
+func (f *RecordForm) fieldAt(at wire.Place, groups [][]Value) (name string, ok bool) {
+	around, within, longest := "", "", 0
+	for _, group := range groups {
+		for i := range group {
+			field := f.placeOf(group[i].Name)
+			_, inside := at.Under(field)
+			_, holds := field.Under(at)
+			switch {
+			case field.Pointer == at.Pointer:
+				return group[i].Name, true
+			case inside && len(field.Pointer) > longest:
+				around, longest = group[i].Name, len(field.Pointer)
+			case holds && within == "":
+				within = group[i].Name
+			}
+		}
+	}
+	name = cmp.Or(around, within)
+	return name, name != ""
 }
 
 // meet lays the changes of others beside what was typed. What the reader left
@@ -149,8 +206,8 @@ func (f *RecordForm) meet(groups [][]Value) {
 	f.Clash = &clash{Who: ClashNames(f.moved.Changes)}
 	var names []string
 	first, last := map[string]string{}, map[string]formChange{}
-	for _, c := range f.moved.Changes {
-		for _, part := range formChanges(c) {
+	for i := range f.moved.Changes {
+		for _, part := range formChanges(&f.moved.Changes[i]) {
 			if _, seen := first[part.name]; !seen {
 				names, first[part.name] = append(names, part.name), part.from
 			}
@@ -176,37 +233,38 @@ type formChange struct {
 
 // formChanges splits a change of a record into the fields of forms that it
 // concerns.
-func formChanges(c wire.RecordChange) []formChange {
-	from, to := OrEmpty(c.From), OrEmpty(c.To)
-	name := c.What
-	if seat, ok := strings.CutPrefix(name, "seat "); ok {
-		name = "seat" + strings.Replace(seat, " ", "_", 1)
+func formChanges(c *wire.RecordChange) []formChange {
+	name := SeatField(c.Seat, c.Field)
+	if !c.Ranged() {
+		return []formChange{{name, OrEmpty(c.From), OrEmpty(c.To), c}}
 	}
-	if name == "class_code" {
-		name = "boat_class"
-	}
-	head, setting, ranged := strings.Cut(name, "range of ")
-	if !ranged {
-		return []formChange{{name, from, to, &c}}
-	}
-	was, now := rangeParts(from), rangeParts(to)
+	was, now := rangeParts(c.FromRange), rangeParts(c.ToRange)
 	var parts []formChange
 	for i, part := range RangeNames {
-		parts = append(parts, formChange{head + setting + "_" + part, was[i], now[i], &c})
+		parts = append(parts, formChange{name + "_" + part, was[i], now[i], c})
 	}
 	return parts
 }
 
-// RangeNames are the parts of an adjustment in forms.
+// SeatField returns the name in forms of a field of a seat, seat3_span_cm, and the
+// field's own for seat 0.
+func SeatField(seat int, field string) string {
+	if seat == 0 {
+		return field
+	}
+	return "seat" + strconv.Itoa(seat) + "_" + field
+}
+
+// RangeNames are the parts of an adjustment in forms, and on the wire.
 var RangeNames = [...]string{"min", "max", "step", "cost"}
 
-// rangeParts reads "83 to 88 step 0.5 cost 6".
-func rangeParts(text string) (parts [4]string) {
-	words := strings.Fields(text)
-	for i := range parts {
-		if 2*i < len(words) {
-			parts[i] = words[2*i]
-		}
+// rangeParts writes the parts of a range as forms do; empty for none.
+func rangeParts(r *wire.ChangedRange) (parts [4]string) {
+	if r == nil {
+		return parts
+	}
+	for i, v := range [...]float64{r.Min, r.Max, r.Step, r.Cost} {
+		parts[i] = strconv.FormatFloat(v, 'f', -1, 64)
 	}
 	return parts
 }
@@ -221,7 +279,7 @@ func OrEmpty(text *string) string {
 // settle decides about one field that somebody else changed.
 func (f *RecordForm) settle(name, base string, theirs formChange, shown bool) {
 	mine := f.Text(name)
-	line := clashLine{Label: ChangeLabel(theirs.change.What), From: base, To: theirs.to, By: theirs.change.By, At: When(theirs.change.At)}
+	line := clashLine{Label: ChangeWords(theirs.change), From: base, To: theirs.to, By: theirs.change.By, At: When(theirs.change.At)}
 	switch {
 	case !shown:
 		line.Outcome = "not in this form"
@@ -284,13 +342,17 @@ func (f *RecordForm) Fill(groups ...[]Value) {
 	if f.moved != nil {
 		f.meet(groups)
 	}
+	rest := f.sort(groups)
 	for _, group := range groups {
 		for i := range group {
 			f.show(&group[i])
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(f.Complaints)) {
-		f.Problems = append(f.Problems, Problem{Label: ChangeLabel(name), Text: f.Complaints[name]})
+		f.Problems = append(f.Problems, Problem{Label: knownLabel(name), Text: f.Complaints[name]})
+	}
+	for _, p := range rest {
+		f.Problems = append(f.Problems, Problem{Label: knownLabel(p.Place().Last()), Text: p.Detail})
 	}
 }
 
@@ -309,14 +371,40 @@ func ByField() Value {
 	return Value{Input: Input{Field: Field{Name: "by", Path: "by", Label: "Your name", Help: "Stands in the history. Asked once in this browser."}}, Kind: "text", Needed: true}
 }
 
-// TextField, numberField and the like build the fields of forms; the name is
-// that on the wire.
+// TextField and NumberField build the fields of forms; the name is that on the
+// wire.
 func TextField(name, label, help string) Value {
 	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Help: help}}, Kind: "text"}
 }
 
 func NumberField(name, label, unit, help, blank string) Value {
 	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Unit: unit, Help: help, Blank: blank}}}
+}
+
+// Within tells the limits of the request's member at a place, in the wire's unit:
+// in the empty field, or behind the help where something stands in. It panics where
+// the request has no such member.
+func (v Value) Within(request any, at wire.Place) Value {
+	member, ok := wire.MemberAt(request, at)
+	if !ok {
+		panic("page: no member at " + at.Pointer)
+	}
+	l := wire.LimitsOf(member)
+	switch {
+	case l.Least == nil || l.Most == nil:
+	case v.Blank == "":
+		v.Blank = Plain(*l.Least) + " to " + Plain(*l.Most)
+	default:
+		v.Help = strings.TrimSpace(v.Help + " From " + Plain(*l.Least) + " to " + Known(l.Most, v.Unit) + ".")
+	}
+	return v
+}
+
+// StandIn shows the default of the request's member at a place in the empty field.
+func (v Value) StandIn(request any, at wire.Place) Value {
+	member, _ := wire.MemberAt(request, at)
+	v.Blank = member.Tag.Get("default")
+	return v
 }
 
 func (v Value) As(kind string) Value { v.Kind = kind; return v }
@@ -387,15 +475,15 @@ type FormPage struct {
 }
 
 // Submit writes what was sent unless it has complaints already, and leads on to
-// the address that write returns. What is refused is shown again; name gives
-// the form's name of a field on the wire.
-func (s *Frame) Submit(w http.ResponseWriter, r *http.Request, f *RecordForm, p FormPage, name func(path string) string, write func() (string, error)) error {
+// the address that write returns. What is refused is shown again, each complaint at
+// the field of its place; see [RecordForm.SetPlace].
+func (s *Frame) Submit(w http.ResponseWriter, r *http.Request, f *RecordForm, p FormPage, write func() (string, error)) error {
 	if len(f.Complaints) == 0 {
 		address, err := write()
 		if err == nil {
 			return Saved(w, r, address)
 		}
-		if !f.refused(err, name) {
+		if !f.refused(err) {
 			return s.Fail(w, err)
 		}
 	}
@@ -457,77 +545,6 @@ func Known(v *float64, unit string) string {
 		return Plain(*v) + unit
 	}
 	return Plain(*v) + " " + unit
-}
-
-// ChangeLabel turns the name of a field on the wire into words.
-func ChangeLabel(name string) string {
-	seat := ""
-	if rest, ok := strings.CutPrefix(name, "seat "); ok {
-		number, what, _ := strings.Cut(rest, " ")
-		seat, name = "Seat "+number+": ", what
-	}
-	if tested, ok := strings.CutPrefix(name, "ergometer test "); ok {
-		return "Ergometer test, " + Day(tested)
-	}
-	ranged := ""
-	if rest, ok := strings.CutPrefix(name, "range of "); ok {
-		ranged, name = "range of ", rest
-	}
-	label, ok := recordLabels[name]
-	if !ok {
-		label = SettingLabels[name]
-	}
-	if label == "" {
-		label = strings.ReplaceAll(name, "_", " ")
-	}
-	if seat+ranged != "" {
-		return seat + ranged + LowerFirst(label)
-	}
-	return label
-}
-
-// recordLabels names what is not a setting.
-var recordLabels = map[string]string{
-	"name": "Name", "sex": "Sex", "birth_date": "Born on", "port_cost_s": "Port costs", "starboard_cost_s": "Starboard costs", "sculls": "Sculls", "guest": "Guest of seat races",
-	"note": "Note", "archived": "Archived", "class_code": "Class", "boat_class": "Class", "hull_mass_kg": "Hull mass", "built_for_kg": "Built for",
-	"waterline_length_m": "Waterline length", "waterline_beam_m": "Waterline beam", "side": "Side", "can_change_sides": "Fits both sides",
-	"kind": "Kind", "count": "Oars", "blade": "Blade", "length_min_cm": "Length, least", "length_max_cm": "Length, most", "length_step_cm": "Length, step", "length_cm": "Length",
-	"inboard_min_cm": "Inboard, least", "inboard_max_cm": "Inboard, most", "inboard_step_cm": "Inboard, step", "by": "Your name",
-}
-
-// UnitOf tells the unit that a name carries.
-func UnitOf(name string) string {
-	for _, u := range [...]struct{ suffix, unit string }{{"_cm", "cm"}, {"_deg", "°"}, {"_kg", "kg"}, {"_m", "m"}, {"_s", "s"}} {
-		if strings.HasSuffix(name, u.suffix) {
-			return u.unit
-		}
-	}
-	return ""
-}
-
-// ChangeView is one line of a record's history.
-type ChangeView struct{ What, From, To, By, At string }
-
-// ChangeViews lists the history newest first.
-func ChangeViews(list []wire.RecordChange) []ChangeView {
-	var views []ChangeView
-	for _, c := range slices.Backward(list) {
-		views = append(views, ChangeView{
-			What: ChangeLabel(c.What), From: withUnit(c.What, c.From), To: withUnit(c.What, c.To), By: c.By, At: When(c.At),
-		})
-	}
-	return views
-}
-
-// withUnit writes a value of the history.
-func withUnit(what string, text *string) string {
-	if text == nil {
-		return "–"
-	}
-	if v, ok := ParseNumber(*text); ok && UnitOf(what) != "" && !strings.Contains(what, "range of") {
-		return Known(&v, UnitOf(what))
-	}
-	return shownText(*text)
 }
 
 // ListQuery is what a list is asked for.

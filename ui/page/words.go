@@ -2,16 +2,15 @@ package page
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
 	"thole/api/club"
-	"thole/api/ergometer"
+	"thole/api/wire"
 )
 
 // Clock writes a time in s to a tenth.
-func Clock(seconds float64) string { return ergometer.FormatTestTime(math.Round(10*seconds) / 10) }
+func Clock(seconds float64) string { return wire.FormatTenths(seconds) }
 
 // SideWords tells the riggers bow to stern, for readers without the drawing.
 func SideWords(b *club.Boat) string {
