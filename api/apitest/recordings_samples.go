@@ -279,3 +279,22 @@ func MeanCurves(axis string, from, to float64) string {
 	}
 	return b.String()
 }
+
+// TwoRatesText writes a minute at 20 strokes a minute and 400 N, then 50 s at 30
+// and 600 N.
+func TwoRatesText() string {
+	slow := Known
+	slow.Period, slow.Peak = 3, 400
+	var b strings.Builder
+	b.WriteString(Rows(60, slow))
+	for i, line := range strings.Split(strings.TrimSpace(Rows(50, Known)), "\n")[1:] {
+		_, rest, _ := strings.Cut(line, ",")
+		fmt.Fprintf(&b, "%.3f,%s\n", 60+float64(i)/50, rest)
+	}
+	return b.String()
+}
+
+// TwoRates keeps them.
+func TwoRates(t testing.TB) int64 {
+	return Kept(t, Object{"upload": Uploaded(t, TwoRatesText()), "force": "handle", "recorded_on": "2026-03-06", "seats": []any{Object{"seat": "1"}}})[0].ID
+}

@@ -325,6 +325,22 @@ func (s *Store) LatestCurves(ctx context.Context) (map[int64][]float64, error) {
 	})
 }
 
+// MeanCurves returns the mean curve of every recording that has one, by id.
+func (s *Store) MeanCurves(ctx context.Context) (map[int64][]float64, error) {
+	type row struct {
+		id    int64
+		curve series
+	}
+	return read(ctx, s, func(t *tx) (map[int64][]float64, error) {
+		rows, err := list(t, func(r *row) []column { return []column{{"recording_id", &r.id}, {"samples", &r.curve}} }, "recording_series WHERE name = ?", meanCurve)
+		curves := make(map[int64][]float64, len(rows))
+		for _, r := range rows {
+			curves[r.id] = r.curve
+		}
+		return curves, err
+	})
+}
+
 // DeleteRecording removes a recording and wipes the file.
 func (s *Store) DeleteRecording(ctx context.Context, id int64) error {
 	if err := s.erase(ctx, "recordings", id); err != nil {

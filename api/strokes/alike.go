@@ -152,13 +152,16 @@ func (w *CurveSquad) compare(shapes [][]float64) error {
 	for i := range w.Members {
 		curves[i] = w.Members[i].CurveN
 	}
-	d, err := stroke.Differences(curves)
-	if err != nil {
-		return wire.DomainError(err)
-	}
 	alike, err := stroke.Alike(curves, warpWindow)
 	if err != nil {
 		return wire.DomainError(err)
+	}
+	d := make([][]float64, len(alike))
+	for i, row := range alike {
+		d[i] = make([]float64, len(row))
+		for j := range row {
+			d[i][j] = row[j].D
+		}
 	}
 	w.components(shapes)
 	members := make([]CurveMember, 0, len(w.Members))
@@ -208,6 +211,10 @@ func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
 	if err != nil {
 		return nil, err
 	}
+	curves, err := s.Store.MeanCurves(ctx)
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
 	seen := map[int64]bool{}
 	var members []CurveMember
 	for i := range all {
@@ -217,9 +224,7 @@ func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
 		}
 		seen[*r.AthleteID] = true
 		m := CurveMember{RecordingID: r.ID, AthleteID: *r.AthleteID, Athlete: n.athletes[*r.AthleteID], RecordedOn: r.RecordedOn}
-		if err := s.addHands(ctx, &m, r, all); err != nil {
-			return nil, err
-		}
+		m.addHands(r, all, curves)
 		members = append(members, m)
 	}
 	slices.SortStableFunc(members, func(a, b CurveMember) int {
@@ -229,7 +234,7 @@ func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
 }
 
 // addHands adds up the curves of the oars of one outing.
-func (s *Service) addHands(ctx context.Context, m *CurveMember, r *store.Recording, all []store.Recording) error {
+func (m *CurveMember) addHands(r *store.Recording, all []store.Recording, curves map[int64][]float64) {
 	ids := []int64{r.ID}
 	for i := range all {
 		if r.Side != "" && sameOuting(r, &all[i]) {
@@ -240,14 +245,9 @@ func (s *Service) addHands(ctx context.Context, m *CurveMember, r *store.Recordi
 	m.Hands = len(ids)
 	m.CurveN = make([]float64, stroke.Nodes)
 	for _, id := range ids {
-		whole, err := s.Store.Recording(ctx, id)
-		if err != nil {
-			return records.RecordError(err)
-		}
-		for k, v := range whole.MeanCurve {
+		for k, v := range curves[id] {
 			m.CurveN[k] += v
 		}
 	}
 	m.CurveN = Rounded(m.CurveN, 100)
-	return nil
 }

@@ -209,17 +209,19 @@ func (w *CatchTry) price(boat *speed.Stroke) error {
 		return err
 	}
 	w.BestForce, w.BestPower = wireCost(best.Force), wireCost(best.Power)
+	var starts []float64
 	for ms := momentFrom; ms <= momentTo; ms += momentStep {
-		c, err := boat.EntryCosts(w.DistanceM, w.entry(), []float64{ms / 1000})
-		if errors.Is(err, speed.ErrNoStroke) {
-			break // so late that nothing is left to pull
-		}
-		if err != nil {
-			return err
-		}
-		w.ByMoment = append(w.ByMoment, wireCost(c[0]))
+		starts = append(starts, ms/1000)
 	}
-	return nil
+	costs, err = boat.EntryCosts(w.DistanceM, w.entry(), starts)
+	for errors.Is(err, speed.ErrNoStroke) && len(starts) > 1 { // so late that nothing is left to pull
+		starts = starts[:len(starts)-1]
+		costs, err = boat.EntryCosts(w.DistanceM, w.entry(), starts)
+	}
+	for _, c := range costs {
+		w.ByMoment = append(w.ByMoment, wireCost(c))
+	}
+	return err
 }
 
 func wireCost(c speed.EntryCost) CatchCost {

@@ -196,12 +196,12 @@ func (s *Service) firstStrokes(ctx context.Context, r *FirstRequest, levers *Oar
 	if r.RatePerMin != 0 || len(m.oar.Rates) < 2 {
 		return m, nil
 	}
-	return m.chosen(m.commonRate())
+	return m.chosen(commonRate(m))
 }
 
 // commonRate is the rate of the group with the most strokes, a minute; of equal
 // ones the faster.
-func (m *remeasured) commonRate() float64 {
+func commonRate(m *remeasured) float64 {
 	best, rate := 0, 0.0
 	for i := range m.oar.Rates {
 		if g := &m.oar.Rates[i]; g.Count >= best {

@@ -36,7 +36,7 @@ func TestACrewIsKeptWholeOrNotAtAll(t *testing.T) {
 		pass := 0
 		return s.Strokes.Keep(t.Context(), &strokes.Keeping{
 			Service: s.Strokes, Name: "crew.csv", Size: int64(len(text)),
-			Ask: &strokes.KeepStrokesRequest{RecordedOn: "2026-03-01", Seats: []strokes.KeptSeat{{Seat: "1", AthleteID: &first}, {Seat: "2", AthleteID: &second}}},
+			Ask: &strokes.KeepStrokesRequest{Force: "handle", RecordedOn: "2026-03-01", Seats: []strokes.KeptSeat{{Seat: "1", AthleteID: &first}, {Seat: "2", AthleteID: &second}}},
 			Open: func() (io.ReadCloser, error) {
 				pass++
 				return io.NopCloser(strings.NewReader(text)), at(pass)

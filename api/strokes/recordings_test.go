@@ -258,3 +258,27 @@ func TestEntryAtTheMeasuredCatch(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 }
+
+// TestOneRateIsChosen keeps strokes of 20 and of 30 a minute and looks at each,
+// at all, and at what is ranked where none is named: the rate with the most.
+func TestOneRateIsChosen(t *testing.T) {
+	id := apitest.TwoRates(t)
+	look := func(rate float64) strokes.Recording {
+		return apitest.Must(apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id, RatePerMin: rate}))
+	}
+	slow, fast, all := look(20), look(30), look(0)
+	apitest.Near(t, "slow", slow.Oar.Features["peak_n"].Mean, 400, 3)
+	apitest.Near(t, "fast", fast.Oar.Features["peak_n"].Mean, 600, 3)
+	apitest.Same(t, "together", slow.Oar.Strokes+fast.Oar.Strokes, all.Oar.Strokes)
+	apitest.Same(t, "listed", len(fast.Oar.List), fast.Oar.Strokes)
+	apitest.Same(t, "rates", len(all.Oar.Rates), 2)
+	if slow.Oar.Strokes == fast.Oar.Strokes {
+		t.Fatal("the rates have as many strokes")
+	}
+	most := max(slow.Oar.Strokes, fast.Oar.Strokes)
+	f := apitest.Must(apitest.Service.Strokes.First(t.Context(), strokes.FirstRequest{ID: id}))
+	apitest.Same(t, "ranked", f.Strokes, most)
+	if _, err := apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id, RatePerMin: 44}); err == nil {
+		t.Error("a rate that nobody rowed is answered")
+	}
+}

@@ -152,7 +152,7 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 	}
 	setup := rig.seat.Setup(rig.class)
 	approach := r.Approach.Approach()
-	speed := m.feature("boat_speed_m_s")
+	speed := featureOf(m, "boat_speed_m_s")
 	measured := (r.Approach == nil || r.Approach.BoatSpeedMS == nil) && speed > 0
 	if measured {
 		approach.BoatSpeed = speed
@@ -163,7 +163,7 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 	if err := p.OrNil(); err != nil {
 		return StrokeEntry{}, err
 	}
-	catch, finish := m.feature("catch_deg"), m.feature("finish_deg")
+	catch, finish := featureOf(m, "catch_deg"), featureOf(m, "finish_deg")
 	e := setup.Entry(&rigging.Stroke{Catch: wire.FromDeg(catch), Finish: wire.FromDeg(finish)}, approach)
 	return StrokeEntry{
 		BoatClass: rig.code, Boat: rig.boat, SeatNumber: rig.number, CatchDeg: catch, BoatSpeedMS: wire.ToSpeed(approach.BoatSpeed),
@@ -171,8 +171,8 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 	}, nil
 }
 
-// feature returns the mean of a feature by its name; 0 without any.
-func (m *remeasured) feature(name string) float64 {
+// featureOf returns the mean of a feature by its name; 0 without any.
+func featureOf(m *remeasured, name string) float64 {
 	for i := range features {
 		if f := &features[i]; f.name == name {
 			return f.wire(m.oar.Features[f.of].Mean)
@@ -236,10 +236,10 @@ func (s *Service) ends(ctx context.Context, m *remeasured, w *RecordingCalibrati
 	}
 	var catch, finish, scatter float64
 	for _, o := range all {
-		catch += o.feature("catch_deg") / float64(len(all))
-		finish += o.feature("finish_deg") / float64(len(all))
-		f := wire.FromDeg(o.feature("catch_deg") - m.feature("catch_deg"))
-		scatter = max(scatter, math.Abs(float64(f))/2, o.endSpread())
+		catch += featureOf(o, "catch_deg") / float64(len(all))
+		finish += featureOf(o, "finish_deg") / float64(len(all))
+		f := wire.FromDeg(featureOf(o, "catch_deg") - featureOf(m, "catch_deg"))
+		scatter = max(scatter, math.Abs(float64(f))/2, endSpread(o))
 	}
 	w.Oars = len(all)
 	w.CatchDeg, w.FinishDeg = wire.Round(catch, 100), wire.Round(finish, 100)
@@ -248,7 +248,7 @@ func (s *Service) ends(ctx context.Context, m *remeasured, w *RecordingCalibrati
 }
 
 // endSpread is the standard error of the less certain end, rad.
-func (m *remeasured) endSpread() float64 {
+func endSpread(m *remeasured) float64 {
 	spread := 0.0
 	for _, f := range features[:2] {
 		s := m.oar.Features[f.of]

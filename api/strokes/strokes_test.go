@@ -220,14 +220,7 @@ func TestQuestionsAreTyped(t *testing.T) {
 
 // TestRatesAreToldApart holds a file rowed at 20 and at 30 a minute.
 func TestRatesAreToldApart(t *testing.T) {
-	slow, fast := apitest.Known, apitest.Known
-	slow.Period, slow.Peak = 3, 400
-	text := apitest.Rows(60, slow)
-	for i, line := range strings.Split(strings.TrimSpace(apitest.Rows(40, fast)), "\n")[1:] {
-		_, rest, _ := strings.Cut(line, ",")
-		text += fmt.Sprintf("%.3f,%s\n", 60+float64(i)/50, rest)
-	}
-	rates := measuredStrokes(t, apitest.AtHandle, apitest.FileOf(text)).Seats[0].Oars[0].Rates
+	rates := measuredStrokes(t, apitest.AtHandle, apitest.FileOf(apitest.TwoRatesText())).Seats[0].Oars[0].Rates
 	if len(rates) != 2 {
 		t.Fatalf("%d rates", len(rates))
 	}

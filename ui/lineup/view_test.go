@@ -21,8 +21,8 @@ func TestCrewsInWords(t *testing.T) {
 	is(t, "sides", sideLetters([]string{"port", "starboard"}), "P S")
 	row := func(name string, mass float64) seatRow { return seatRow{Name: name, Short: name, MassKg: mass} }
 	is(t, "one", balance([]seatRow{row("a", 80)}), "")
-	text := balance([]seatRow{row("a", 80), row("b", 70.4), row("c", 60)})
-	is(t, "bow and stern", strings.Contains(text, " 80 kg") && strings.Contains(text, " 130 kg"), true)
+	text := balance([]seatRow{row("a", 80), row("b", 70), row("c", 60.4), row("d", 60)})
+	is(t, "bow and stern", strings.Contains(text, " 150 kg") && strings.Contains(text, " 120 kg"), true)
 	is(t, "it fits", row(strings.Repeat("x", 18), 0).Label(), strings.Repeat("x", 18))
 	is(t, "too long", row(strings.Repeat("x", 19), 0).Label(), strings.Repeat("x", 16)+"…")
 	is(t, "in short", seatRow{Name: strings.Repeat("x", 19), Short: "X"}.Label(), "X")
@@ -32,9 +32,9 @@ func TestCrewsInWords(t *testing.T) {
 func TestTheCrewIsDrawnToScale(t *testing.T) {
 	rows := []seatRow{{Number: 1, Side: "starboard", MassKg: 80}, {Number: 2, Side: "port"}}
 	d := newCrewDrawing(rows, seat.BoatClass{})
-	is(t, "bow is up", d.Seats[1].Y-d.Seats[0].Y, crewPitch)
+	is(t, "bow is up", d.Seats[1].Y-d.Seats[0].Y, 42)
 	is(t, "first", d.Seats[0].Y, 66)
-	is(t, "height", d.Box.H, 2*crewPitch+94)
+	is(t, "height", d.Box.H, 2*42+94)
 	is(t, "middle", d.Box.X, -140)
 	is(t, "starboard is right", d.Seats[0].Oars[0].Letter == "S" && d.Seats[0].Oars[0].Blade.X2 == 136 && d.Seats[0].Oars[0].Blade.X1 == 114, true)
 	is(t, "port is left", d.Seats[1].Oars[0].Letter == "P" && d.Seats[1].Oars[0].Blade.X2 == -136 && d.Seats[1].Oars[0].At.X == -100, true)

@@ -189,6 +189,10 @@ func momentWords(ms float64) string {
 	return "at the reversal"
 }
 
+// felt is the speed against the water below which nothing is backed to speak of,
+// m/s; our judgement: the force grows with its square.
+const felt = 0.1
+
 // catchPath draws the blade's lower edge along the water: in the air, backing
 // water, and holding.
 func catchPath(c *strokes.CatchTry) *page.Plot {
@@ -219,12 +223,12 @@ func catchPath(c *strokes.CatchTry) *page.Plot {
 		p.Note(px[at], py[at], 0, dy, anchor, label)
 	}
 	p.Line("series back", x, y)
-	part("series s3", "backs water", "start", -10, func(b strokes.CatchPoint) bool { return b.SlipMS < 0 && b.Covered > 0 && b.TimeMs >= 0 })
+	part("series s3", "backs water", "start", -10, func(b strokes.CatchPoint) bool { return b.SlipMS < -felt && b.Covered > 0 && b.TimeMs >= 0 })
 	part("series s0", "holds", "end", 20, func(b strokes.CatchPoint) bool { return b.Loaded })
 	for i := range c.Path {
 		if i > 0 && c.Path[i-1].TimeMs < 0 && c.Path[i].TimeMs >= 0 {
 			p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[i]), Y: p.Y.At(y[i])}, Class: "peak"})
-			p.Note(x[i], y[i], -8, -8, "end", "hands reverse")
+			p.Note(x[i], y[i], 0, -14, "middle", "hands reverse")
 		}
 	}
 	return p

@@ -59,6 +59,8 @@ func TestFirstOnThePage(t *testing.T) {
 	if at := strings.Index(main, `id="first-h"`); at < 0 || at > strings.Index(main, "<svg") {
 		t.Error("what comes first is not before the first drawing")
 	}
+	_, body = c.Look("/strokes/5?basis=force&catch_n=200&release_n=100")
+	uitest.WantIn(t, "other thresholds", body, "200 N at the catch, 100 N at the release, of each oar", "after the force has gone (30 % of peak force)")
 	_, body = c.Look("/strokes/5?boat=typed&class=1x&side=port")
 	uitest.WantIn(t, "typed rig", body, "Assumed:")
 }

@@ -62,7 +62,7 @@ func newFirstView(f *strokes.First, r *strokes.Recording) *firstView {
 	for i := range f.Findings {
 		v.Findings = append(v.Findings, newFindingView(&f.Findings[i]))
 	}
-	v.Caption = fmt.Sprintf("Mean of %d strokes, band ± 1 SD. Hatched: before the blade holds and after the force has gone (%s).", r.Oar.Strokes, r.Threshold)
+	v.Caption = fmt.Sprintf("Mean of %d strokes, band ± 1 SD. Hatched: before the blade holds and after the force has gone (%s).", f.Strokes, f.Threshold)
 	v.Try = tryMeasured(f, r)
 	return v
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -121,6 +122,7 @@ type mappingPage struct {
 	Thresholds thresholdForm
 	Zeros      []*zeroForm
 	Questions  []strokes.StrokeQuestion // other than about zeros
+	Warnings   []strokes.StrokeWarning  // other than questions
 	Problems   []page.Problem
 	Told       string
 
@@ -137,6 +139,12 @@ type zeroForm struct {
 	Asked              []strokes.StrokeQuestion
 	AskAngle, AskForce string // proposed
 	AskFollow, Wanted  bool
+}
+
+// asked tells whether a warning is a question, which stands where it is
+// answered.
+func asked(list []strokes.StrokeQuestion, code string) bool {
+	return slices.ContainsFunc(list, func(q strokes.StrokeQuestion) bool { return q.Kind == code })
 }
 
 // zeroOf returns the row of an oar, a new one where there is none.
@@ -288,6 +296,11 @@ func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
 		p.Columns = append(p.Columns, c)
 	}
 	p.ask(upload.Proposal.Questions)
+	for _, w := range upload.Proposal.Warnings {
+		if !asked(upload.Proposal.Questions, w.Code) {
+			p.Warnings = append(p.Warnings, w)
+		}
+	}
 	return p, err
 }
 

@@ -363,3 +363,21 @@ func TestMeanCurvesAreBroughtIn(t *testing.T) {
 	_, body = c.Look(kept)
 	uitest.WantIn(t, "recording", body, "mean curve", "single strokes")
 }
+
+// TestRatesAreChosenOnThePage holds that strokes of several rates are shown one
+// rate at a time, the one with the most strokes first.
+func TestRatesAreChosenOnThePage(t *testing.T) {
+	c := uitest.NewClub(t)
+	result := c.MeasuredFile("two.csv", apitest.TwoRatesText(), nil)
+	_, body := c.Look(result)
+	uitest.WantIn(t, "result", body, "Rates apart", "a stroke nobody rowed")
+	form := uitest.AsShown(t, body)
+	form.Set("athlete0", "nobody")
+	_, kept, _ := c.Fill(result, form)
+	_, body = c.Look(kept)
+	uitest.WantIn(t, "page", body, "Rowed at several rates", `aria-current="true">30 a minute`, "600 N")
+	_, body = c.Look(kept + "?rate=20")
+	uitest.WantIn(t, "slow", body, `aria-current="true">20 a minute`, "400 N")
+	_, body = c.Look(kept + "?rate=all")
+	uitest.WantIn(t, "all", body, `aria-current="true">all`)
+}
