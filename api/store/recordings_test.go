@@ -228,7 +228,7 @@ func TestMeansOfABoatOnADay(t *testing.T) {
 
 func TestMeanCurvesOfAll(t *testing.T) {
 	s := open(t)
-	a := must(s.AddRecording(ctx, Recording{RecordedOn: "2026-03-01", Thresholds: "{}", MeanCurve: nodes()}))
-	must(s.AddRecording(ctx, Recording{RecordedOn: "2026-03-01", Thresholds: "{}", Samples: Samples{TimeS: []float64{1}}}))
+	a := must(s.addRecording(ctx, Recording{RecordedOn: "2026-03-01", Thresholds: "{}", MeanCurve: nodes()}))
+	must(s.addRecording(ctx, Recording{RecordedOn: "2026-03-01", Thresholds: "{}", Samples: Samples{TimeS: []float64{1}}}))
 	wantEqual(t, must(s.MeanCurves(ctx)), map[int64][]float64{a: nodes()})
 }
