@@ -77,14 +77,14 @@ func TestExchangesInWords(t *testing.T) {
 	} {
 		is(t, "cell", c.got, c.want)
 	}
-	p := &ordersPage{names: map[string]string{"a": "Ann", "b": "Bea"}, short: map[string]string{"a": "A", "b": "B"}}
-	p.Beside = []orderView{{Lineup: &lineup.ScoredLineup{Seats: []string{"a", "b"}}}}
+	p := &lineupPage{names: map[string]string{"a": "Ann", "b": "Bea"}, short: map[string]string{"a": "A", "b": "B"}}
+	p.Compared = []lineupView{{Lineup: &lineup.ScoredLineup{Seats: []string{"a", "b"}}}}
 	swaps := []lineup.SeatSwap{{Seat: 1, OtherSeat: 2, Possible: true, ChangeS: 1}, {Seat: 1, Possible: false, ChangeS: 0.1}}
-	for i := range benchShown + 2 {
+	for i := range nextInShown + 2 {
 		swaps = append(swaps, lineup.SeatSwap{Seat: 1, Possible: true, ChangeS: float64(10 - i)})
 	}
-	bench, rows := p.swapTable(swaps)
-	is(t, "the best of the bench", len(bench) == benchShown && bench[0].ChangeS == 1 && bench[1].ChangeS == 2, true)
+	nextIn, rows := p.swapTable(swaps)
+	is(t, "the best athletes outside the boat", len(nextIn) == nextInShown && nextIn[0].ChangeS == 1 && nextIn[1].ChangeS == 2, true)
 	is(t, "both ways", rows[0].Cells[1] == rows[1].Cells[0] && rows[0].Cells[1].Text == "+1.00" && rows[0].Cells[0].Class == "self", true)
 	loss := p.lossRow(lineup.SeatLoss{ID: "a", Possible: true, Proven: true, CostS: 1.5, Best: &lineup.ScoredLineup{Seats: []string{"b", "c"}}}, []string{"a", "c"})
 	is(t, "without", loss.Name == "Ann" && loss.Cost == "+1.50" && strings.Contains(loss.Text, "B"), true)
@@ -97,19 +97,24 @@ func TestSharesInWords(t *testing.T) {
 	for share, want := range map[float64]string{0: "0 %", 0.001: "under 1 %", 0.25: "25 %", 0.996: "over 99 %", 1: "100 %"} {
 		is(t, "share", firmShare(share), want)
 	}
-	words := map[string]bool{}
-	for _, share := range []float64{0.95, 0.7, 0.3, 0.29} {
-		words[firmWords(share)] = true
+	for _, c := range []struct {
+		certainty string
+		share     float64
+		want      string
+	}{
+		{"firm", 0.95, "firm"}, {"likely", 0.7, "likely"}, {"open", 0.5, "open"}, {"open", 0.4, "open"},
+		{"likely", 0.2, "likely out"}, {"firm", 0.01, "firm out"}, {"likely", 0.5, "likely"},
+	} {
+		is(t, c.certainty, firmWords(c.certainty, c.share), c.want)
 	}
-	is(t, "four words", len(words), 4)
-	is(t, "below the limits", firmWords(0.949) == firmWords(0.7) && firmWords(0.699) == firmWords(0.3) && firmWords(0.299) == firmWords(0), true)
-	p := &ordersPage{names: map[string]string{"a": "Ann"}}
-	row := p.firmRow([]int{1, 2, 3}, map[string]float64{"1": 0.5, "2": 0.004, "3": 0.005}, "a", 0.9)
+	p := &lineupPage{names: map[string]string{"a": "Ann"}}
+	row := p.firmRow([]int{1, 2, 3}, map[string]float64{"1": 0.5, "2": 0.004, "3": 0.005}, "a", "firm", 0.96)
+	is(t, "in words", row.Words+" "+row.Share, "firm 96 %")
 	is(t, "seats", row.Seats[0] == "50" && row.Seats[1] == "" && row.Seats[2] != "", true)
 }
 
 func TestTheFirmestComeFirst(t *testing.T) {
-	p := &ordersPage{names: map[string]string{"a": "Ann", "b": "Bea", "c": "Cat", "d": "Dot"}, Class: seat.BoatClass{Rowers: 2}}
+	p := &lineupPage{names: map[string]string{"a": "Ann", "b": "Bea", "c": "Cat", "d": "Dot"}, Class: seat.BoatClass{Rowers: 2}}
 	answer := &lineup.LineupsAnswer{Firmness: &lineup.Firmness{Draws: 500, Selected: map[string]float64{"a": 0.5, "b": 0.9, "c": 0, "d": 0.5}}}
 	v := newFirmView(p, answer)
 	var names []string

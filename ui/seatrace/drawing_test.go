@@ -153,17 +153,17 @@ func TestExpectedErrorsInASquare(t *testing.T) {
 	is(t, "itself", m.Rows[1].Cells[1].Self && !m.Rows[0].Cells[1].Self, true)
 	is(t, "best", m.Rows[0].Cells[1], expectedCell{Text: "1.00", Class: "shade3 wanted"})
 	is(t, "worst, both ways", m.Rows[2].Cells[0] == m.Rows[0].Cells[2] && m.Rows[2].Cells[0].Class == "shade0", true)
-	is(t, "open", m.Rows[1].Cells[2].Class, "open wanted")
+	is(t, "not compared", m.Rows[1].Cells[2].Class, "unknown wanted")
 
 	plan := &seatrace.SeatRacePlan{Differences: list, TellS: 2, TellW: 5, ExpectedSdS: 1.5, Missing: 1}
 	plan.Pieces = make([]seatrace.PlannedPiece, 3)
-	v := newPlanView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil)
+	v := newScheduleView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil)
 	is(t, "wanted", v.Wanted, 2)
-	is(t, "the open pair first", v.Pairs[0].First == "Bea" && !v.Pairs[0].Estimable, true)
+	is(t, "the pair not compared first", v.Pairs[0].First == "Bea" && !v.Pairs[0].Estimable, true)
 	near(t, "as power", v.SdW, 3.75)
 	is(t, "as power, a pair", v.Pairs[1].SdW, "3")
 	is(t, "enough", v.Pairs[1].Enough, true)
 	is(t, "summary", strings.Contains(v.Summary(), "1.50") && strings.Contains(v.Summary(), "1 of 2"), true)
 	plan.Differences[0].Pieces = 4
-	is(t, "not enough", newPlanView(plan, &seatrace.SeatRacePlanRequest{}, nil).Pairs[1].Enough, false)
+	is(t, "not enough", newScheduleView(plan, &seatrace.SeatRacePlanRequest{}, nil).Pairs[1].Enough, false)
 }

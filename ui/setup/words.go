@@ -2,7 +2,6 @@ package setup
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -46,9 +45,11 @@ var targetLabels = map[string]string{"catch_deg": "Catch", "finish_deg": "Finish
 
 // wantedEntry writes a common target as people say it.
 func wantedEntry(t seat.CommonTarget) page.Entry {
-	e := page.Entry{Label: targetLabels[t.Target], Value: page.Plain(math.Abs(t.Wanted))}
+	e := page.Entry{Label: targetLabels[t.Target], Value: page.Plain(t.Wanted)}
 	switch t.Target {
-	case "catch_deg", "finish_deg":
+	case "catch_deg":
+		e.Value = page.Plain(-t.Wanted) + "°"
+	case "finish_deg":
 		e.Value += "°"
 	case "draw_height_cm":
 		e.Value += " cm"

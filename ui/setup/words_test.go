@@ -1,7 +1,6 @@
 package setup
 
 import (
-	"math"
 	"net/url"
 	"strings"
 	"testing"
@@ -22,51 +21,54 @@ func is[T comparable](t *testing.T, what string, got, want T) {
 func TestTheCatchIsToldWithoutItsSign(t *testing.T) {
 	catch := wantedEntry(seat.CommonTarget{Target: "catch_deg", Wanted: -58.5})
 	is(t, "catch", catch.Value, "58.5°")
-	is(t, "finish", wantedEntry(seat.CommonTarget{Target: "finish_deg", Wanted: 42}).Value, "42.0°")
-	is(t, "finish before square", wantedEntry(seat.CommonTarget{Target: "finish_deg", Wanted: -1}).Value, "\u22121.0°")
+	is(t, "finish", wantedEntry(seat.CommonTarget{Target: "finish_deg", Wanted: 42}).Value, "42°")
+	is(t, "finish before square", wantedEntry(seat.CommonTarget{Target: "finish_deg", Wanted: -1}).Value, "\u22121°")
 	chosen := wantedEntry(seat.CommonTarget{Target: "catch_deg", Wanted: -58.5, Chosen: true})
 	is(t, "chosen", strings.HasPrefix(chosen.Value, "58.5°") && chosen.Value != catch.Value, true)
-	for _, c := range []struct {
-		target string
-		by     float64
-		size   string
-	}{{"catch_deg", 1.25, "1.3°"}, {"finish_deg", -2, "2.0°"}, {"lever_ratio", -0.126, "0.13"}, {"draw_height_cm", 1, "1.0 cm"}, {"overlap_cm", -1, "1.0 cm"}} {
-		one, other := missText(c.target, c.by), missText(c.target, -c.by)
-		is(t, c.target, strings.Contains(one, c.size) && strings.Contains(other, c.size) && one != other, true)
-	}
-	// A catch that is too far along is short of the arc, a finish is long.
-	is(t, "short and long", strings.HasSuffix(missText("catch_deg", 1), "short") && strings.HasSuffix(missText("finish_deg", 1), "long"), true)
 }
 
 func TestTargetsAreTypedWithoutTheSign(t *testing.T) {
-	p := &crewSetPage{typed: url.Values{"catch_deg": {"58.5"}, "finish_deg": {"42"}, "lever_ratio": {"2.2"}}, bad: map[string]string{}}
+	p := &crewSetPage{typed: url.Values{"catch_deg": {"58.5"}, "finish_deg": {"42"}}, bad: map[string]string{}}
 	got := p.targets()
-	is(t, "catch", got.CatchDeg.Value, -58.5)
-	is(t, "finish", got.FinishDeg.Value, 42)
-	is(t, "ratio", got.LeverRatio.Value, 2.2)
+	is(t, "catch", *got.CatchDeg, -58.5)
+	is(t, "finish", *got.FinishDeg, 42)
+	is(t, "none complained of", len(p.bad), 0)
 }
 
-// TestArcsAreDrawnFromCatchToFinish with square between them.
-func TestArcsAreDrawnFromCatchToFinish(t *testing.T) {
-	s := &setup.Setup{Targets: []seat.CommonTarget{{Target: "catch_deg", Wanted: -64}, {Target: "finish_deg", Wanted: 44}}}
-	one := setup.SetupSeat{Number: 1, Name: "Ann", Found: &setup.ArcEnds{CatchDeg: -66, FinishDeg: 30}, Result: &setup.SeatOutcome{}}
-	one.Result.CatchDeg, one.Result.FinishDeg = -63.5, 43.5
-	one.Unmet = []seat.UnmetTarget{{Target: "finish_deg"}}
-	s.Seats = []setup.SetupSeat{one, {Number: 2, Name: strings.Repeat("x", 30)}}
-	c := newArcChart(s)
-	x := func(deg float64) float64 { return arcLeft + arcWidth*(deg+66)/(44+66) }
-	row := c.Rows[0]
-	for what, pair := range map[string][2]float64{
-		"square": {c.Square.X1, x(0)}, "catch wanted": {c.Catch.X1, x(-64)}, "finish wanted": {c.Finish.X1, x(44)}, "bar": {row.Bar.X1, x(-63.5)}, "its end": {row.Bar.X2, x(43.5)},
-		"was": {row.Was.X1, x(-66)}, "was to": {row.Was.X2, x(30)}, "rows": {c.Rows[1].LabelAt.Y - row.LabelAt.Y, arcRowHigh},
-	} {
-		if math.Abs(pair[0]-pair[1]) > 1e-9 {
-			t.Errorf("%s: %g, want %g", what, pair[0], pair[1])
-		}
+// TestWhatIsMissedIsToldByItsDirection: a finish too far along is past the target,
+// a catch not reached is short of it; what lies within the tolerance is not told.
+func TestWhatIsMissedIsToldByItsDirection(t *testing.T) {
+	missed := func(finish, catch float64) string {
+		return reasonOf(&setup.SetupSeat{Result: &setup.SeatOutcome{Verdict: setup.Verdict{FinishByDeg: finish, CatchShortDeg: catch, ToleranceDeg: 1}}})
 	}
-	is(t, "told", row.CatchAt.Text+row.FinishAt.Text+c.FinishAt.Text, "63.5°43.5°44.0°")
-	is(t, "wanted", strings.Contains(c.CatchAt.Text, " 64.0°"), true)
-	is(t, "on target", row.CatchOn && !row.FinishOn, true)
-	is(t, "cut", len([]rune(c.Rows[1].Label)), 20)
-	is(t, "nothing known", c.Rows[1].Was == nil && c.Rows[1].Bar.X1 == 0, true)
+	is(t, "past", missed(2.25, 0), "finish 2.3° past the target")
+	is(t, "short", missed(-2, 0), "finish 2.0° short of the target")
+	is(t, "catch", missed(0, 1.5), "the body reaches 1.5° short of the catch")
+	is(t, "both", strings.Count(missed(3, 3), "; "), 1)
+	is(t, "within", missed(-1, 1), "")
+	one := &setup.SetupSeat{HeldBy: []string{"x"}, Result: &setup.SeatOutcome{Verdict: setup.Verdict{FinishByDeg: 2, ToleranceDeg: 1}}}
+	is(t, "held", strings.HasSuffix(reasonOf(one), "caution"), true)
+	one.Result.FinishByDeg = 0
+	is(t, "held with nothing missed", reasonOf(one), "")
+	one.Result.FinishByDeg, one.Result.MeasureRower = 5, true
+	is(t, "nothing is missed of an unknown body", reasonOf(one), "")
+}
+
+// TestASetupIsSummedUp: moves and the seats with any, then how the seats stand.
+func TestASetupIsSummedUp(t *testing.T) {
+	said := func(p crewPlan) string {
+		p.Headline, p.Sub = p.headline()
+		return p.Summary()
+	}
+	seats := func(words ...string) (list []planSeat) {
+		for _, w := range words {
+			list = append(list, planSeat{verdictWord: verdictWord{Word: w}})
+		}
+		return list
+	}
+	is(t, "nothing", said(crewPlan{Seats: seats("on target")}), "Nothing needs to move. Then 1 seat on target.")
+	is(t, "one rower", said(crewPlan{Moves: 2, Busy: 1, Seats: seats("off")}), "2 moves in 1 seat for this rower. Then 1 seat off.")
+	is(t, "a crew", said(crewPlan{Moves: 3, Busy: 2, Seats: seats("nearly", "on target", "on target")}),
+		"3 moves in 2 seats bring this crew together. Then 2 seats on target, 1 seat nearly.")
+	is(t, "one move", strings.HasPrefix(said(crewPlan{Moves: 1, Busy: 1, Seats: seats("off", "off")}), "1 move in 1 seat brings this crew together."), true)
 }
