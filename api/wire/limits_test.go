@@ -26,7 +26,6 @@ type asked struct {
 	Parts   []part          `json:"parts" validate:"max=3"`
 	Named   map[string]part `json:"named"`
 	Number  *int            `json:"number" validate:"required,gte=1"`
-	inner
 	Inner
 	Hidden float64 `json:"-" validate:"gte=1"`
 }
@@ -34,8 +33,6 @@ type asked struct {
 type part struct {
 	Count int `json:"count" validate:"gte=0,lte=2"`
 }
-
-type inner struct{}
 
 // Inner stands in the place of the struct around it.
 type Inner struct {

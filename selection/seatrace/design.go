@@ -45,17 +45,6 @@ func crewMatrix(t *table) *mat.Dense {
 	return z
 }
 
-// withExtra adds the extra columns of the model, if any, to x.
-func withExtra(x *mat.Dense, t *table, m Model) *mat.Dense {
-	extra := extraColumns(t, m)
-	if extra == nil {
-		return x
-	}
-	var both mat.Dense
-	both.Augment(x, extra)
-	return &both
-}
-
 // blocksOf returns the rows that share a level: those of one piece, or all of
 // them in the absolute view.
 func blocksOf(t *table, m Model) [][]int {
