@@ -28,17 +28,17 @@ func squadTable() string {
 func TestTheWayFromNothingToTheBoatman(t *testing.T) {
 	b, c := uitest.NewTab(t), uitest.NewClub(t)
 	b.Open(c.URL + "/line-ups")
-	b.Follow("Bring in a squad", "#file")
+	b.Follow("Import a squad", "#file")
 	file := filepath.Join(t.TempDir(), "squad.csv")
 	if err := os.WriteFile(file, []byte(squadTable()), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}))
-	b.Follow("Look at it", "#plan-h")
+	b.Follow("Preview", "#plan-h")
 	uitest.WantIn(t, "look", b.Text("main"), "Athletes: 6 new", "Tests: 6 new", "Asa Birk", "2000 m in 7:00.4")
 	b.Write("#by", "Coach")
-	b.Follow("Save it", ".next")
-	b.Follow("who sits where", "h1")
+	b.Follow("Save", ".next")
+	b.Follow("find line-ups", "h1")
 
 	b.Open(c.URL + "/line-ups?class=4-")
 	b.Until(`document.querySelectorAll(".lineuplist tbody tr").length > 1`)
@@ -63,10 +63,10 @@ func TestTheWayFromNothingToTheBoatman(t *testing.T) {
 	b.Write("#name-best", "Head crew")
 	b.Write("#by-best", "Coach")
 	b.Follow("Save this line-up", ".crewsheet")
-	uitest.WantIn(t, "saved", b.Text("main"), "Head crew", "Saved by Coach", "No 4- is on record")
+	uitest.WantIn(t, "saved", b.Text("main"), "Head crew", "Saved by Coach", "There is no 4- yet")
 	saved := uitest.Ask[string](b, "location.href")
 
-	b.Follow("put one on record", "h1")
+	b.Follow("add one", "h1")
 	b.Follow("Put a boat on record", "input[name=name]")
 	b.Write("input[name=name]", "Sandpiper")
 	b.Do(chromedp.SetValue(chromedp.CSS("select[name=boat_class]"), "4-"))
