@@ -67,7 +67,7 @@ func TestTheWayFromNothingToTheBoatman(t *testing.T) {
 	saved := uitest.Ask[string](b, "location.href")
 
 	b.Follow("add one", "h1")
-	b.Follow("Put a boat on record", "input[name=name]")
+	b.Follow("Add a boat", "input[name=name]")
 	b.Write("input[name=name]", "Sandpiper")
 	b.Do(chromedp.SetValue(chromedp.CSS("select[name=boat_class]"), "4-"))
 	b.Write("input[name=by]", "Boatman")
@@ -75,7 +75,7 @@ func TestTheWayFromNothingToTheBoatman(t *testing.T) {
 	b.Until(`document.querySelector("h1").textContent.includes("Sandpiper")`)
 
 	b.Open(saved)
-	b.Follow("Set up Sandpiper for this crew", "h1")
+	b.Follow("Set up Sandpiper", "h1")
 	uitest.WantIn(t, "set up", b.Text("main"), "Sandpiper")
 	for _, name := range strings.Split(crew, ", ") {
 		if !uitest.Ask[bool](b, fmt.Sprintf(`[...document.querySelectorAll("main input, main select")].some(f => (f.selectedOptions?.[0].textContent ?? f.value).startsWith(%q))`, name+" ")) {

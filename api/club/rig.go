@@ -168,9 +168,9 @@ func withRest(name string) string {
 
 // settingLabels are the settings as the screens call them.
 var settingLabels = map[string]string{
-	"span_cm": "Span", "spread_cm": "Spread", "inboard_cm": "Inboard", "oar_length_cm": "Oar length", "heel_to_pin_cm": "Heel to pins",
-	"heel_depth_cm": "Heel depth", "gate_height_cm": "Gate height", "gate_difference_cm": "Starboard gate higher by", "plate_angle_deg": "Foot plate angle",
-	"blade_pitch_deg": "Pitch in gate or oar", "stern_pitch_deg": "Pin leans sternwards", "outward_pitch_deg": "Pin leans outwards",
+	"span_cm": "Span", "spread_cm": "Spread", "inboard_cm": "Inboard", "oar_length_cm": "Oar length", "heel_to_pin_cm": "Stretcher position",
+	"heel_depth_cm": "Heel depth", "gate_height_cm": "Height, seat to gate", "gate_difference_cm": "Gate difference", "plate_angle_deg": "Stretcher angle",
+	"blade_pitch_deg": "Gate and blade pitch", "stern_pitch_deg": "Stern pitch", "outward_pitch_deg": "Lateral pitch",
 }
 
 // SettingLabel is how the screens call a setting; "" for none.

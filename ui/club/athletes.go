@@ -352,7 +352,7 @@ type athleteForm struct {
 }
 
 func athleteFormOf(f *page.RecordForm, a *club.Athlete) *athleteForm {
-	view := &athleteForm{RecordForm: f, Title: "Put an athlete on record", Signed: []page.Value{page.ByField()}}
+	view := &athleteForm{RecordForm: f, Title: "Add an athlete", Signed: []page.Value{page.ByField()}}
 	view.Person = []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(),
 		page.TextField("birth_date", "Born on", "For the age; people grow until about 18.").As("date"),
@@ -368,7 +368,7 @@ func athleteFormOf(f *page.RecordForm, a *club.Athlete) *athleteForm {
 	if a != nil {
 		view.Title, f.Saved = a.Name, true
 		f.Address, f.Back = fmt.Sprintf("/athletes/%d", a.ID), fmt.Sprintf("/athletes/%d", a.ID)
-		view.Person = append(view.Person, page.TextField("archived", "Put aside", "Left the club: out of the lists, the records kept.").As("check"))
+		view.Person = append(view.Person, page.TextField("archived", "Archived", "Left the club: out of the lists, the records kept.").As("check"))
 	}
 	f.Fill(view.Person, view.Sides, view.Signed)
 	return view

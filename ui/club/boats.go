@@ -176,7 +176,7 @@ func (s *site) boatFields(isNew bool) []page.Value {
 		page.TextField("note", "Note", "").As("area"),
 	}
 	if !isNew {
-		fields = append(fields, page.TextField("archived", "Put aside", "Sold or retired: out of the lists, its history kept.").As("check"))
+		fields = append(fields, page.TextField("archived", "Archived", "Sold or retired: out of the lists, its history kept.").As("check"))
 	}
 	return fields
 }
@@ -265,7 +265,7 @@ func (s *site) newBoat(w http.ResponseWriter, r *http.Request) error {
 
 // boatForm builds the form of a new boat, or of one that is on record.
 func (s *site) boatForm(f *page.RecordForm, boat *club.Boat) *boatForm {
-	view := &boatForm{RecordForm: f, Title: "Put a boat on record", Hull: s.boatFields(boat == nil), Signed: []page.Value{page.ByField()}}
+	view := &boatForm{RecordForm: f, Title: "Add a boat", Hull: s.boatFields(boat == nil), Signed: []page.Value{page.ByField()}}
 	f.Address, f.Back = "/boats", "/boats"
 	groups := [][]page.Value{view.Hull}
 	if boat != nil {

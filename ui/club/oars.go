@@ -72,7 +72,7 @@ type oarForm struct {
 }
 
 func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
-	view := &oarForm{RecordForm: f, Title: "Put oars on record", Signed: []page.Value{page.ByField()}}
+	view := &oarForm{RecordForm: f, Title: "Add oars", Signed: []page.Value{page.ByField()}}
 	view.About = []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(),
 		page.TextField("kind", "Kind", "").Choose(page.Option{Value: "scull", Label: "sculls"}, page.Option{Value: "sweep", Label: "sweep oars"}),
@@ -91,7 +91,7 @@ func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
 	f.Address, f.Back = "/oars", "/oars"
 	if set != nil {
 		view.Title, f.Address, f.Saved = set.Name, fmt.Sprintf("/oars/%d", set.ID), true
-		view.About = append(view.About, page.TextField("archived", "Put aside", "Sold or broken: out of the lists, the history kept.").As("check"))
+		view.About = append(view.About, page.TextField("archived", "Archived", "Sold or broken: out of the lists, the history kept.").As("check"))
 	}
 	f.Fill(view.About, view.Lengths, view.Signed)
 	return view

@@ -289,9 +289,9 @@ func TestRecordsArePutAsideAndFoundAgain(t *testing.T) {
 	c := uitest.DemoClub(t)
 	uitest.GoesTo(t, c.Post("/athletes/1", c.Form("/athletes/1/edit", "archived", "true", "by", "Ann")), "/athletes/1")
 	if strings.Contains(c.Opened("/athletes"), "Ingrid") {
-		t.Error("an athlete put aside is in the list")
+		t.Error("an athlete archived is in the list")
 	}
-	uitest.WantIn(t, "the whole list", c.Opened("/athletes?archived=true"), "Ingrid", "put aside")
+	uitest.WantIn(t, "the whole list", c.Opened("/athletes?archived=true"), "Ingrid", "archived")
 }
 
 func TestRemovingRecords(t *testing.T) {

@@ -21,14 +21,14 @@ type ergPanel struct {
 	Lines    []ergLine
 	Facts    []page.Entry
 	Chart    *ergChart
-	Foretold []ergForetold
+	Predicted []ergPredicted
 }
 
 // ergLine is one test of the table.
 type ergLine struct {
 	ID                    int64
 	Day, Set, Result      string // what was set, and what came of it
-	Pace, Power, Foretold string
+	Pace, Power, Predicted string
 	Mass, Note            string
 	Words                 []ergWord
 	Address               string // to take it off
@@ -37,13 +37,13 @@ type ergLine struct {
 // ergWord is what is to be said of a test, with a mark that is no colour.
 type ergWord struct{ Mark, Class, Text string }
 
-// ergForetold is what both rules foretell for one distance.
-type ergForetold struct {
+// ergPredicted is what both rules predict for one distance.
+type ergPredicted struct {
 	Distance           string
 	Critical, Doubling *ergResult
 }
 
-// ergResult is one foretold result.
+// ergResult is one predicted result.
 type ergResult struct {
 	Time, Pace string
 	Rough      bool
@@ -55,7 +55,7 @@ func newErgPanel(e *ergometer.Ergometer) *ergPanel {
 		p.Lines = append(p.Lines, newErgLine(e.AthleteID, &e.Tests[i]))
 	}
 	p.addFacts()
-	p.addForetold()
+	p.addPredicted()
 	return p
 }
 
@@ -72,7 +72,7 @@ func metres(m float64) string { return page.Plain(m) + " m" }
 func newErgLine(athlete int64, t *ergometer.ErgometerTest) ergLine {
 	l := ergLine{
 		ID: t.ID, Day: page.Day(t.TestedOn), Set: metres(t.DistanceM), Result: wire.FormatTime(t.TimeS), Pace: "–", Power: whole(t.PowerW),
-		Foretold: whole(t.ExpectedW), Note: t.Note, Address: fmt.Sprintf("/athletes/%d/tests/%d/remove", athlete, t.ID),
+		Predicted: whole(t.ExpectedW), Note: t.Note, Address: fmt.Sprintf("/athletes/%d/tests/%d/remove", athlete, t.ID),
 	}
 	if t.Fixed == "time" {
 		l.Set, l.Result = l.Result, l.Set
@@ -125,22 +125,22 @@ func plusMinusText(v float64, sd *float64, unit float64, digits int, name string
 	return page.Fix(digits, v/unit) + " ± " + page.Fix(digits, *sd/unit) + " " + name
 }
 
-// addForetold puts the rules side by side.
-func (p *ergPanel) addForetold() {
+// addPredicted puts the rules side by side.
+func (p *ergPanel) addPredicted() {
 	for _, x := range p.Predictions {
 		name := metres(x.DistanceM)
-		at := len(p.Foretold) - 1
-		for at >= 0 && p.Foretold[at].Distance != name {
+		at := len(p.Predicted) - 1
+		for at >= 0 && p.Predicted[at].Distance != name {
 			at--
 		}
 		if at < 0 {
-			p.Foretold, at = append(p.Foretold, ergForetold{Distance: name}), len(p.Foretold)
+			p.Predicted, at = append(p.Predicted, ergPredicted{Distance: name}), len(p.Predicted)
 		}
 		result := &ergResult{Time: page.Clock(x.TimeS), Pace: page.Clock(x.Pace500mS)}
 		if x.Rule == "critical_power" {
-			p.Foretold[at].Critical, result.Rough = result, x.Outside
+			p.Predicted[at].Critical, result.Rough = result, x.Outside
 		} else {
-			p.Foretold[at].Doubling = result
+			p.Predicted[at].Doubling = result
 		}
 	}
 }

@@ -71,8 +71,8 @@ func TestAPanelWithoutTests(t *testing.T) {
 	c := uitest.NewClub(t)
 	page := c.Opened(ergAthlete(c))
 	uitest.WantIn(t, "the panel", page, "No test yet.", "no ergometer test is on record", `id="test-form"`)
-	if strings.Contains(page, "ergchart") || strings.Contains(page, "Foretold") {
-		t.Error("nothing is drawn or foretold from nothing")
+	if strings.Contains(page, "ergchart") || strings.Contains(page, "Predicted") {
+		t.Error("nothing is drawn or predicted from nothing")
 	}
 }
 
