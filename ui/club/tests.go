@@ -18,20 +18,20 @@ import (
 // ergPanel shows what an athlete's ergometer tests tell.
 type ergPanel struct {
 	ergometer.Ergometer
-	Lines    []ergLine
-	Facts    []page.Entry
-	Chart    *ergChart
+	Lines     []ergLine
+	Facts     []page.Entry
+	Chart     *ergChart
 	Predicted []ergPredicted
 }
 
 // ergLine is one test of the table.
 type ergLine struct {
-	ID                    int64
-	Day, Set, Result      string // what was set, and what came of it
+	ID                     int64
+	Day, Set, Result       string // what was set, and what came of it
 	Pace, Power, Predicted string
-	Mass, Note            string
-	Words                 []ergWord
-	Address               string // to take it off
+	Mass, Note             string
+	Words                  []ergWord
+	Address                string // to take it off
 }
 
 // ergWord is what is to be said of a test, with a mark that is no colour.
