@@ -112,7 +112,8 @@ func (p *crewPlan) headline() (string, string) {
 			parts = append(parts, count(n[word], "seat ", "seats ")+word)
 		}
 	}
-	return head, "Then " + strings.ReplaceAll(strings.Join(parts, ", "), "  ", " ") + "."
+	// The posture's ± is wider than the tolerance: only the check in the seat proves a verdict.
+	return head, "Expected then: " + strings.ReplaceAll(strings.Join(parts, ", "), "  ", " ") + ". The check in the seat proves it."
 }
 
 // firstOf says what is to be measured of a rower before the seat is moved.

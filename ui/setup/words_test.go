@@ -66,9 +66,9 @@ func TestASetupIsSummedUp(t *testing.T) {
 		}
 		return list
 	}
-	is(t, "nothing", said(crewPlan{Seats: seats("on target")}), "Nothing needs to move. Then 1 seat on target.")
-	is(t, "one rower", said(crewPlan{Moves: 2, Busy: 1, Seats: seats("off")}), "2 moves in 1 seat for this rower. Then 1 seat off.")
+	is(t, "nothing", said(crewPlan{Seats: seats("on target")}), "Nothing needs to move. Expected then: 1 seat on target. The check in the seat proves it.")
+	is(t, "one rower", said(crewPlan{Moves: 2, Busy: 1, Seats: seats("off")}), "2 moves in 1 seat for this rower. Expected then: 1 seat off. The check in the seat proves it.")
 	is(t, "a crew", said(crewPlan{Moves: 3, Busy: 2, Seats: seats("nearly", "on target", "on target")}),
-		"3 moves in 2 seats bring this crew together. Then 2 seats on target, 1 seat nearly.")
+		"3 moves in 2 seats bring this crew together. Expected then: 2 seats on target, 1 seat nearly. The check in the seat proves it.")
 	is(t, "one move", strings.HasPrefix(said(crewPlan{Moves: 1, Busy: 1, Seats: seats("off", "off")}), "1 move in 1 seat brings this crew together."), true)
 }
