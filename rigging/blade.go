@@ -42,15 +42,6 @@ var blades = [...]bladeKind{
 		Blade{0.52, 0.27, 0.05, "from memory"}},
 }
 
-// BladeKinds returns the kinds of blade, most common first.
-func BladeKinds() []BladeKind {
-	list := make([]BladeKind, len(blades))
-	for i := range blades {
-		list[i] = blades[i].kind
-	}
-	return list
-}
-
 // ParseBlade reads the name of a kind, "" for the hatchet; ok is false for
 // anything else.
 func ParseBlade(name string) (kind BladeKind, ok bool) {

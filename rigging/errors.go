@@ -132,3 +132,16 @@ type ReachError struct{ Limit Limit }
 
 // Error returns the sentence that explains the limit.
 func (e *ReachError) Error() string { return limitTexts[e.Limit] }
+
+// SeatError is an error of one seat of a crew, counted from 0 in the order the
+// seats were given.
+type SeatError struct {
+	Seat int
+	Err  error
+}
+
+// Error names the seat's place in the list, from 1.
+func (e *SeatError) Error() string { return fmt.Sprintf("seat %d of the list: %v", e.Seat+1, e.Err) }
+
+// Unwrap returns the seat's own error.
+func (e *SeatError) Unwrap() error { return e.Err }

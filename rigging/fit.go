@@ -75,7 +75,6 @@ func (c *Case) Fit(targets FitTargets, adjust map[Setting]Adjustment) (Fit, erro
 	}
 	seat := newFitSeat(c, targets.resolved(c, adjust))
 	s := newSearch(seat, adjust)
-	s.begin()
 	if !s.run() {
 		return Fit{}, s.unreachable()
 	}

@@ -135,7 +135,7 @@ func (s *search) meets(moving set, i int) bool {
 // moves tells whether any option changes goal i about the best rig.
 func (s *search) moves(i int) bool {
 	for n := range s.options {
-		k := s.options[n].knob(onlySeat)
+		k := s.options[n].knob()
 		var miss [2]float64
 		for j, step := range [2]float64{-k.probe, k.probe} {
 			s.place(s.best.values)

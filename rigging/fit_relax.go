@@ -9,36 +9,33 @@ import (
 )
 
 // A relaxation is a fit without steps and without costs: the bounded least
-// squares problem that makes the sum of the squared misses of one or more seats
-// as small as it can. It is solved by damped Gauss–Newton steps (Levenberg and
+// squares problem that makes the sum of the squared misses of a seat as small as
+// it can. It is solved by damped Gauss–Newton steps (Levenberg and
 // Marquardt) each of which keeps to the bounds: see [relaxation.stride].
 //
 // A general optimiser needs the bounds transformed away. Over the 60 problems of
 // BenchmarkRelaxation gonum's BFGS and L-BFGS behind v = mid + half·sin u come to
 // the same sums within a hundredth, but take 31 and 35 ms where this takes 2.9,
-// and a fit solves dozens: it would take seconds for an eight. The estimate of
+// and a fit solves dozens: it would take seconds for a seat. The estimate of
 // habits, which has no bounds that bind, uses gonum's Newton method.
 type relaxation struct {
-	seats []*fitSeat
+	seat  *fitSeat
 	knobs []knob
 
-	// rows holds the misses of each seat with the excess over its lever cap,
-	// then one pull for each knob; first is where each seat's rows begin.
-	rows  []float64
-	first []int
+	// rows holds the misses of the seat with the excess over its lever cap,
+	// then one pull for each knob.
+	rows []float64
 
 	jac    *mat.Dense    // derivatives of the rows by the values
 	slope  []float64     // derivative of half the sum by the values
 	normal *mat.SymDense // JᵀJ
-	trial  [2][]float64  // rows of one seat on both sides of a difference quotient
+	trial  [2][]float64  // misses on both sides of a difference quotient
 }
 
-// knob is one variable: a setting of one seat, one that several seats share, or
-// a target that they have in common.
+// knob is one variable: a setting of the seat.
 type knob struct {
 	low, high float64
 	probe     float64 // step of the difference quotients
-	seats     []int   // those it acts on, by their place in the relaxation
 	move      func(seat *fitSeat, v float64)
 	// A pull draws the value home by pull·(v − home). A faint one picks, of
 	// equal answers, the nearest to home.
@@ -59,17 +56,11 @@ type relaxed struct {
 	off    float64   // root of the sum of the squared misses, pulls left out
 }
 
-func newRelaxation(seats []*fitSeat, knobs []knob) *relaxation {
-	p := &relaxation{seats: seats, knobs: knobs, slope: make([]float64, len(knobs))}
-	rows, widest := 0, 0
-	for _, s := range seats {
-		p.first = append(p.first, rows)
-		rows += len(s.goals) + 1
-		widest = max(widest, len(s.goals)+1)
-	}
-	p.first = append(p.first, rows)
-	p.rows = make([]float64, rows+len(knobs))
-	p.trial = [2][]float64{make([]float64, widest), make([]float64, widest)}
+func newRelaxation(seat *fitSeat, knobs []knob) *relaxation {
+	p := &relaxation{seat: seat, knobs: knobs, slope: make([]float64, len(knobs))}
+	misses := len(seat.goals) + 1
+	p.rows = make([]float64, misses+len(knobs))
+	p.trial = [2][]float64{make([]float64, misses), make([]float64, misses)}
 	if len(knobs) > 0 {
 		p.jac = mat.NewDense(len(p.rows), len(knobs), nil)
 		p.normal = mat.NewSymDense(len(knobs), nil)
@@ -79,26 +70,22 @@ func newRelaxation(seats []*fitSeat, knobs []knob) *relaxation {
 
 // place moves every knob to its value and fills the pulls.
 func (p *relaxation) place(values []float64) {
-	pulls := p.rows[p.first[len(p.seats)]:]
+	pulls := p.rows[len(p.misses()):]
 	for i, v := range values {
 		k := &p.knobs[i]
-		for _, seat := range k.seats {
-			k.move(p.seats[seat], v)
-		}
+		k.move(p.seat, v)
 		pulls[i] = k.pull * (v - k.home)
 	}
 }
 
-// seatRows returns the rows of one seat.
-func (p *relaxation) seatRows(seat int) []float64 { return p.rows[p.first[seat]:p.first[seat+1]] }
+// misses returns the rows without the pulls.
+func (p *relaxation) misses() []float64 { return p.rows[:len(p.seat.goals)+1] }
 
 // sum returns half the sum of squares at values, and fills rows.
 func (p *relaxation) sum(values []float64) float64 {
 	p.place(values)
-	for i, s := range p.seats {
-		if !s.relaxedMisses(p.seatRows(i)) {
-			return unreachable
-		}
+	if !p.seat.relaxedMisses(p.misses()) {
+		return unreachable
 	}
 	return sumSquares(p.rows) / 2
 }
@@ -119,7 +106,7 @@ func (s *fitSeat) relaxedMisses(rows []float64) bool {
 func (p *relaxation) linearise(values []float64) {
 	p.sum(values)
 	p.jac.Zero()
-	pulls := p.first[len(p.seats)]
+	pulls := len(p.misses())
 	for i, v := range values {
 		p.differentiate(i, v)
 		p.jac.Set(pulls+i, i, p.knobs[i].pull)
@@ -131,25 +118,20 @@ func (p *relaxation) linearise(values []float64) {
 // differentiate fills column i of jac but for the pull with difference
 // quotients about v: central ones, or one-sided where one side cannot be rowed.
 func (p *relaxation) differentiate(i int, v float64) {
-	k := &p.knobs[i]
-	for _, seat := range k.seats {
-		s, base := p.seats[seat], p.seatRows(seat)
-		width := 0.0
-		var side [2][]float64
-		for j, step := range [2]float64{k.probe, -k.probe} {
-			side[j] = p.trial[j][:len(base)]
-			k.move(s, v+step)
-			if s.relaxedMisses(side[j]) {
-				width += k.probe
-			} else {
-				copy(side[j], base)
-			}
+	k, base := &p.knobs[i], p.misses()
+	width := 0.0
+	for j, step := range [2]float64{k.probe, -k.probe} {
+		k.move(p.seat, v+step)
+		if p.seat.relaxedMisses(p.trial[j]) {
+			width += k.probe
+		} else {
+			copy(p.trial[j], base)
 		}
-		k.move(s, v)
-		for row := range base {
-			if width > 0 {
-				p.jac.Set(p.first[seat]+row, i, (side[0][row]-side[1][row])/width)
-			}
+	}
+	k.move(p.seat, v)
+	for row := range base {
+		if width > 0 {
+			p.jac.Set(row, i, (p.trial[0][row]-p.trial[1][row])/width)
 		}
 	}
 }
@@ -298,55 +280,37 @@ func (p *relaxation) newton(values, next []float64, free []int, damping float64)
 }
 
 // off returns the root of the sum of squares without the pulls.
-func (p *relaxation) off() float64 { return math.Sqrt(sumSquares(p.rows[:p.first[len(p.seats)]])) }
+func (p *relaxation) off() float64 { return math.Sqrt(sumSquares(p.misses())) }
 
-// offs returns the same for each seat.
-func (p *relaxation) offs() []float64 {
-	list := make([]float64, len(p.seats))
-	for i := range list {
-		list[i] = math.Sqrt(sumSquares(p.seatRows(i)))
-	}
-	return list
-}
-
-// The number of starts spread over the ranges: as a rule, and while a seat
-// cannot be rowed.
+// The number of starts spread over the ranges: as a rule, and while the
+// seat cannot be rowed.
 const (
 	spreadStarts = 8
 	mostStarts   = 64
 )
 
-// start returns for each seat the best of its starts, with what seats share at
-// home; false when a seat cannot be rowed. The starts are the homes, points
-// spread over the ranges and, where none of these will do, the ranges' ends.
+// start returns the best of the starts; false when the seat cannot be rowed.
+// The starts are the homes, points spread over the ranges and, where none of
+// these will do, the ranges' ends.
 func (p *relaxation) start() (best []float64, ok bool) {
 	best = p.homes()
-	least := p.seatSums(best)
-	for n := 0; n < spreadStarts || n < mostStarts && slices.Max(least) == unreachable; n++ {
-		p.tryStart(best, least, p.spreadStart(n))
+	least := p.missesAt(best)
+	try := func(values []float64) {
+		if sum := p.missesAt(values); sum < least {
+			best, least = values, sum
+		}
 	}
-	for i := 0; i < len(p.knobs) && slices.Max(least) == unreachable; i++ {
+	for n := 0; n < spreadStarts || n < mostStarts && least == unreachable; n++ {
+		try(p.spreadStart(n))
+	}
+	for i := 0; i < len(p.knobs) && least == unreachable; i++ {
 		for _, end := range [...]float64{p.knobs[i].low, p.knobs[i].high} {
 			values := p.homes()
 			values[i] = end
-			p.tryStart(best, least, values)
+			try(values)
 		}
 	}
 	return best, p.sum(best) < unreachable
-}
-
-// tryStart takes the values of the seats that come nearer with them than best,
-// which leaves their squares at least.
-func (p *relaxation) tryStart(best, least, values []float64) {
-	sums := p.seatSums(values)
-	for i, k := range p.knobs {
-		if len(k.seats) == 1 && sums[k.seats[0]] < least[k.seats[0]] {
-			best[i] = values[i]
-		}
-	}
-	for seat, sum := range sums {
-		least[seat] = min(least[seat], sum)
-	}
 }
 
 // homes returns the home of every knob, or the end of its range next to it.
@@ -359,27 +323,21 @@ func (p *relaxation) homes() []float64 {
 }
 
 // spreadStart returns point n of an additive recurrence with the powers of the
-// golden ratio, over the ranges of what seats do not share.
+// golden ratio, over the ranges.
 func (p *relaxation) spreadStart(n int) []float64 {
-	values := p.homes()
+	values := make([]float64, len(p.knobs))
 	for i, k := range p.knobs {
-		if len(k.seats) == 1 {
-			_, share := math.Modf(0.5 + float64(n)*math.Pow(math.Phi, -float64(i+1)))
-			values[i] = k.low + share*(k.high-k.low)
-		}
+		_, share := math.Modf(0.5 + float64(n)*math.Pow(math.Phi, -float64(i+1)))
+		values[i] = k.low + share*(k.high-k.low)
 	}
 	return values
 }
 
-// seatSums returns the sum of each seat's squared misses at values.
-func (p *relaxation) seatSums(values []float64) []float64 {
+// missesAt returns the sum of the squared misses at values.
+func (p *relaxation) missesAt(values []float64) float64 {
 	p.place(values)
-	sums := make([]float64, len(p.seats))
-	for i, s := range p.seats {
-		rows := p.seatRows(i)
-		if sums[i] = unreachable; s.relaxedMisses(rows) {
-			sums[i] = sumSquares(rows)
-		}
+	if !p.seat.relaxedMisses(p.misses()) {
+		return unreachable
 	}
-	return sums
+	return sumSquares(p.misses())
 }

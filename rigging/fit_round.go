@@ -75,15 +75,15 @@ func (s *search) round(moving set) {
 func (r *lattice) linearise(moving set) []float64 {
 	from := r.relax(moving).values
 	r.place(r.bases())
-	p := newRelaxation([]*fitSeat{r.seat}, r.knobs(moving))
+	p := newRelaxation(r.seat, r.knobs(moving))
 	p.linearise(from)
 	for n, v := range from {
 		column := mat.Col(nil, n, p.jac)
-		r.axes = append(r.axes, axis{nth(moving, n), v, column[:len(p.seatRows(0))]})
+		r.axes = append(r.axes, axis{nth(moving, n), v, column[:len(p.misses())]})
 	}
 	effect := func(a axis) float64 { return floats.Norm(a.column, 2) * r.options[a.option].Step }
 	slices.SortStableFunc(r.axes, func(a, b axis) int { return cmp.Compare(effect(a), effect(b)) })
-	return p.seatRows(0)
+	return p.misses()
 }
 
 // nearest returns the steps nearest to the relaxation.

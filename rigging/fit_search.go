@@ -49,9 +49,7 @@ type search struct {
 	options []option // the dearest last
 	movable set      // those whose range leaves a choice
 	relaxed map[set]relaxed
-	before  map[set]relaxed // of a rig searched before
 	best    rig
-	done    bool // the rig to start from meets the targets
 }
 
 func newSearch(seat *fitSeat, adjust map[Setting]Adjustment) *search {
@@ -138,26 +136,14 @@ func (s *search) consider(values []float64) bool {
 	return true
 }
 
-// begin scores the rig to start from, and returns a lower bound of the score:
-// that rig's own when it meets the targets, since then nothing need move.
-func (s *search) begin() float64 {
-	s.best.score = math.Inf(1)
-	s.consider(s.bases())
-	if s.done = s.best.values != nil && s.seat.met(); s.done {
-		return s.best.score
-	}
-	r := s.relax(s.movable)
-	if !r.ok {
-		return math.Inf(1)
-	}
-	return s.bound(0, r.off)
-}
-
-// run searches after begin; false when no rig can be rowed.
+// run searches from the rig to start from, of which nothing need move when it
+// meets the targets; false when no rig can be rowed.
 func (s *search) run() bool {
-	if !s.done {
-		s.branch(s.free(), s.movable.less(s.free()))
+	s.best.score = math.Inf(1)
+	if s.consider(s.bases()) && s.seat.met() {
+		return true
 	}
+	s.branch(s.free(), s.movable.less(s.free()))
 	return s.best.values != nil
 }
 
@@ -214,12 +200,9 @@ func (s *search) relax(moving set) relaxed {
 	return r
 }
 
-// near returns the solution next to that over the set: in the rig searched
-// before, or over one option more; nil when there is none.
+// near returns the solution next to that over the set: over one option more;
+// nil when there is none.
 func (s *search) near(moving set) []float64 {
-	if r := s.before[moving]; r.ok {
-		return r.values
-	}
 	for i := range s.options {
 		if r := s.relaxed[moving.with(i)]; r.ok && !moving.has(i) {
 			place := (moving & (set(1)<<i - 1)).size()
@@ -232,31 +215,28 @@ func (s *search) near(moving set) []float64 {
 // solve returns the solution of the relaxation over knobs.
 func (s *search) solve(knobs []knob, near []float64) relaxed {
 	s.place(s.bases())
-	return newRelaxation([]*fitSeat{s.seat}, knobs).solve(near)
+	return newRelaxation(s.seat, knobs).solve(near)
 }
 
 // faintPull is the pull of settings to where they start, for each centimetre
 // or degree.
 const faintPull = 1e-3
 
-// onlySeat is the list of seats that the knobs of one seat act on.
-var onlySeat = []int{0}
-
 // knobs returns the knobs of the options in moving, in their order.
 func (s *search) knobs(moving set) []knob {
 	list := make([]knob, 0, moving.size())
 	for i := range s.options {
 		if o := &s.options[i]; moving.has(i) {
-			list = append(list, o.knob(onlySeat))
+			list = append(list, o.knob())
 		}
 	}
 	return list
 }
 
-// knob returns the knob that moves the option on the listed seats.
-func (o *option) knob(seats []int) knob {
+// knob returns the knob that moves the option.
+func (o *option) knob() knob {
 	return knob{
-		low: o.Min, high: o.Max, probe: 1e-3 * o.unit, seats: seats, home: o.base, pull: faintPull / o.unit,
+		low: o.Min, high: o.Max, probe: 1e-3 * o.unit, home: o.base, pull: faintPull / o.unit,
 		move: func(seat *fitSeat, v float64) { seat.c.Setup.SetValue(o.setting, v) },
 	}
 }

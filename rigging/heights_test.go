@@ -78,7 +78,7 @@ func TestHandleAndBladeLieOnOneLine(t *testing.T) {
 		in := seeded(21)
 		for i := range 500 {
 			s, over := some(in), in(-0.05, 0.20)
-			s.Blade = rigging.BladeKinds()[i%3]
+			s.Blade = bladeKinds()[i%3]
 			v := deg(in(-8, 8))
 			lv := s.Levers()
 			gate := s.GateHeight + min(0, s.GateDifference) + 0.022

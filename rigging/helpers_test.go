@@ -199,3 +199,8 @@ func heelForCatch(c rigging.Case, catch float64) float64 {
 		return s.Catch.Degrees() + catch
 	})
 }
+
+// bladeKinds lists the kinds of blade.
+func bladeKinds() []rigging.BladeKind {
+	return []rigging.BladeKind{rigging.Hatchet, rigging.Macon, rigging.Large}
+}

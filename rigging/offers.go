@@ -287,3 +287,5 @@ func (p *planner) inboardBy(s *Setup, share float64) float64 {
 	by := (lv.Outer - ratio*lv.Inner) / (1 + ratio)
 	return roundTo(min(mostInboard, max(-mostInboard, by)), 0.005)
 }
+
+func roundTo(v, step float64) float64 { return math.Round(v/step) * step }

@@ -78,10 +78,10 @@ func TestErrorsKnowTheirPlace(t *testing.T) {
 
 // TestCrewErrorsTellTheSeat by number, for the edge to point at.
 func TestCrewErrorsTellTheSeat(t *testing.T) {
-	task := four(1.70, 1.80)
+	task := pair()
 	task.Seats[1].Strength = -1
 	task.Seats[1].Case.Setup.Class = class("8+")
-	_, err := rigging.FitCrew(task)
+	_, err := rigging.MakePlan(task)
 	want := []rigging.Place{
 		{{Field: rigging.FieldSeats, Number: 2}, {Field: rigging.FieldStrength}},
 		{{Field: rigging.FieldSeats, Number: 2}, {Field: rigging.FieldBoatClass}},

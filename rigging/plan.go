@@ -143,8 +143,7 @@ func (t *PlanTask) check() FieldErrors {
 	class := t.Seats[0].Case.Setup.Class
 	var errs FieldErrors
 	for i := range t.Seats {
-		s := CrewSeat{Case: t.Seats[i].Case, Strength: t.Seats[i].Strength}
-		errs = append(errs, s.check(PlaceOf(FieldSeats).Item(i), class)...)
+		errs = append(errs, t.Seats[i].check(PlaceOf(FieldSeats).Item(i), class)...)
 	}
 	if err := t.Targets.Check(); err != nil {
 		errs = append(errs, err.(FieldErrors)...)
@@ -154,6 +153,17 @@ func (t *PlanTask) check() FieldErrors {
 	}
 	if len(t.Adjust) > 0 {
 		errs = append(errs, checkAdjustments(&t.Seats[0].Case.Setup, t.Adjust)...)
+	}
+	return errs
+}
+
+func (s *PlanSeat) check(at Place, class Class) FieldErrors {
+	errs := checkAll(plausiblesIn(at, class, value{FieldStrength, s.Strength}))
+	if s.Case.Body.Body.Arm == 0 {
+		errs = append(errs, problemAt(at.Then(FieldRower), ProblemMissing, Count, "say who rows the seat"))
+	}
+	if s.Case.Setup.Class != class {
+		errs = append(errs, problemAt(at.Then(FieldBoatClass), ProblemMismatch, Count, "all seats belong to one boat"))
 	}
 	return errs
 }

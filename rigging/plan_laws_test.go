@@ -6,6 +6,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"thole/rigging"
@@ -468,16 +469,17 @@ func TestPlanNamesWhatItLacks(t *testing.T) {
 	}
 	task := someCrew(t, seeded(1), "2x", kinds[0], "sunday")
 	task.Seats[1].Case.Setup.Class = class("4x")
+	task.Seats[0].Case.Body, task.Seats[0].Strength = rigging.Estimate{}, math.NaN()
 	task.Targets.Catch = deg(-5)
 	_, err = rigging.MakePlan(task)
-	if got := fields(t, err); !slices.Equal(got, []string{"seats[1].boat_class", "targets.catch", "job"}) {
+	if got := fields(t, err); !slices.Equal(got, []string{"seats[0].strength", "seats[0].rower", "seats[1].boat_class", "targets.catch", "job"}) {
 		t.Errorf("problems %v", got)
 	}
 	task = someCrew(t, seeded(1), "2x", kinds[0], rigging.JobEveryday)
 	task.Seats[1].Case.Setup.HeelDepth = 1.5 // past Check, for the error's sake
 	_, err = rigging.MakePlan(task)
 	var seat *rigging.SeatError
-	if !errors.As(err, &seat) || seat.Seat != 1 {
+	if !errors.As(err, &seat) || seat.Seat != 1 || limitOf(t, err) == "" || !strings.HasPrefix(err.Error(), "seat 2 of the list: ") {
 		t.Errorf("a foot 150 cm under the seat: %v", err)
 	}
 }

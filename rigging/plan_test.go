@@ -81,6 +81,19 @@ func planSeat(t reporter, s rigging.Setup, m rigging.Measures, g rigging.Group) 
 	return rigging.PlanSeat{Case: c, Measures: m, Arc: g.Arc()}
 }
 
+// pair returns a double with rowers of 1.70 and 1.80 m in a common rig.
+func pair() *rigging.PlanTask {
+	task := &rigging.PlanTask{Job: rigging.JobEveryday}
+	for _, stature := range []float64{1.70, 1.80} {
+		seat := scull()
+		seat.Class = class("2x")
+		m := rigging.Measures{Sex: rigging.Female, Stature: stature}
+		g := rigging.Group{Class: seat.Class, Sex: m.Sex}
+		task.Seats = append(task.Seats, rigging.PlanSeat{Case: rigging.NewCase(seat, &m), Measures: m, Arc: g.Arc()})
+	}
+	return task
+}
+
 func makePlan(t reporter, task *rigging.PlanTask) rigging.Plan {
 	t.Helper()
 	p, err := rigging.MakePlan(task)

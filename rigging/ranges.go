@@ -57,11 +57,6 @@ func inside(v, low, high float64) bool {
 // Holds tells whether v is possible. NaN is not.
 func (r *Range) Holds(v float64) bool { return inside(v, r.Low, r.High) }
 
-// Usual tells whether v is usual; true of every value where nothing is unusual.
-func (r *Range) Usual(v float64) bool {
-	return r.UsualLow == r.UsualHigh || inside(v, r.UsualLow, r.UsualHigh)
-}
-
 // Ranges returns the plausible ranges of all inputs. The checks of this package
 // go by the same table.
 func Ranges() []Range {

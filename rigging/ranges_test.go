@@ -18,9 +18,9 @@ func checksOf(r *rigging.Range, v float64) error {
 	case rigging.FieldSeat:
 		return checkSeat(r, last, v)
 	case rigging.FieldSeats:
-		task := four(1.70, 1.80)
+		task := pair()
 		task.Seats[1].Strength = v
-		_, err := rigging.FitCrew(task)
+		_, err := rigging.MakePlan(task)
 		return err
 	case rigging.FieldRower:
 		return checkRower(r.Place.Key(), v)
@@ -250,20 +250,17 @@ func TestRangeOf(t *testing.T) {
 	}
 }
 
-// TestUsualHasClosedEnds, and everything is usual where nothing is said.
-func TestUsualHasClosedEnds(t *testing.T) {
-	r := rigging.Range{Low: 0, High: 1, UsualLow: 0.12, UsualHigh: 0.22}
+// TestRangesHoldTheirEndsInCentimetres also where 57 × 0.01 is 0.57 and a bit.
+func TestRangesHoldTheirEndsInCentimetres(t *testing.T) {
+	r := rigging.Range{Low: 0.12, High: 0.57}
 	cm := 0.01
 	for _, row := range []struct {
 		v    float64
 		want bool
-	}{{0.12, true}, {0.22, true}, {12 * cm, true}, {22 * cm, true}, {0.119, false}, {0.221, false}} {
-		if r.Usual(row.v) != row.want {
+	}{{12 * cm, true}, {57 * cm, true}, {0.119, false}, {0.571, false}} {
+		if r.Holds(row.v) != row.want {
 			t.Errorf("%g: %v", row.v, !row.want)
 		}
-	}
-	if open := (rigging.Range{Low: 0, High: 1}); !open.Usual(7) {
-		t.Error("unusual without a usual range")
 	}
 }
 
@@ -317,7 +314,7 @@ func TestProportionsAtTheirEnds(t *testing.T) {
 
 func TestUnknownBladesAreRefused(t *testing.T) {
 	s := scull()
-	for _, kind := range append(rigging.BladeKinds(), "") {
+	for _, kind := range append(bladeKinds(), "") {
 		if s.Blade = kind; s.Check() != nil {
 			t.Errorf("%q: %v", kind, s.Check())
 		}

@@ -250,15 +250,6 @@ func (FeatureValues) JSONSchema() (jsonschema.Schema, error) {
 	return s, nil
 }
 
-// FeatureNames lists the names of the features in the order people read them.
-func FeatureNames() []string {
-	names := make([]string, len(Features))
-	for i := range Features {
-		names[i] = Features[i].Name
-	}
-	return names
-}
-
 // Rounded returns the values rounded.
 func Rounded(values []float64, perUnit float64) []float64 {
 	w := make([]float64, len(values))

@@ -15,7 +15,7 @@ import (
 // arXiv:0911.3551; OEIS A168238).
 func TestStillPatternCounts(t *testing.T) {
 	for seats, want := range map[int]int{2: 0, 4: 1, 6: 0, 8: 4, 10: 0, 12: 29, 16: 263} {
-		if got := len(StillPatterns(seats, nil)); got != want {
+		if got := len(stillPatterns(seats, nil)); got != want {
 			t.Errorf("%d rowers: %d patterns, published %d", seats, got, want)
 		}
 	}
@@ -28,7 +28,7 @@ func TestStillPatternsOfFourAndEight(t *testing.T) {
 		8: {"uudddduu", "ududdudu", "udduuddu", "udduduud"},
 	} {
 		var got []string
-		for _, sides := range StillPatterns(seats, nil) {
+		for _, sides := range stillPatterns(seats, nil) {
 			got = append(got, letters(sides))
 		}
 		slices.Sort(got)
@@ -56,7 +56,7 @@ func TestStillPatternOfGrowingStrength(t *testing.T) {
 		for s := range strengths {
 			strengths[s] = 1 + step*float64(s)
 		}
-		got := StillPatterns(8, strengths)
+		got := stillPatterns(8, strengths)
 		if len(got) != 1 || letters(got[0]) != "udduduud" {
 			t.Errorf("step %v: %v", step, got)
 		}
@@ -69,7 +69,7 @@ func TestStillPatternOfGrowingStrength(t *testing.T) {
 func TestMomentOfTheAlternatingRig(t *testing.T) {
 	for seats, want := range map[int]float64{2: 573.4, 8: 2293.6} {
 		forces := slices.Repeat([]float64{500}, seats)
-		got := Moment(alternating(seats), DefaultSpacing, forces, DefaultCatch)
+		got := moment(alternating(seats), DefaultSpacing, forces, DefaultCatch)
 		if math.Abs(got-want) > 0.05 {
 			t.Errorf("%d rowers: %.2f N·m, expected %v", seats, got, want)
 		}
@@ -93,4 +93,46 @@ func TestPatternsAgreeWithTheSlowList(t *testing.T) {
 			t.Errorf("%v leaves %v, expected %d", given, got, want)
 		}
 	}
+}
+
+// moment returns the moment in N·m about the vertical axis through mid-boat
+// when every rower's gate carries force N (bow first) across the hull at an
+// oar angle of angle rad: Σ σ_s x_s F_s sin θ, with σ the sign of the side.
+func moment(sides []rigging.Side, spacing float64, forces []float64, angle rigging.Angle) float64 {
+	var sum float64
+	for s, x := range Arms(len(sides), spacing) {
+		sum += float64(sides[s]) * x * forces[s]
+	}
+	return sum * math.Sin(angle.Radians())
+}
+
+// stillPatterns returns every order of the sides, up to mirror image, with as
+// many ports as starboards and no moment about the vertical axis when seat s
+// pulls with strengths[s]; nil strengths means all alike. The first seat is on
+// starboard.
+//
+// Source: J. D. Barrow, "Rowing and the same-sum problem have their moments",
+// American Journal of Physics 78, 2010, p. 728.
+func stillPatterns(seats int, strengths []float64) [][]rigging.Side {
+	var still [][]rigging.Side
+	first := make([]rigging.Side, seats)
+	if seats > 0 {
+		first[0] = rigging.Starboard
+	}
+	for _, sides := range patterns(seats, first) {
+		var moment, scale float64
+		for s, x := range Arms(seats, 1) {
+			force := 1.0
+			if strengths != nil {
+				force = strengths[s]
+			}
+			moment += float64(sides[s]) * x * force
+			scale += math.Abs(x * force)
+		}
+		// Sums of a few terms err by a few parts in 10^16.
+		if math.Abs(moment) <= 1e-12*scale {
+			still = append(still, sides)
+		}
+	}
+	return still
 }

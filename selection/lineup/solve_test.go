@@ -312,7 +312,7 @@ func TestFreePatternReachesNoYaw(t *testing.T) {
 	if best.Terms.Yaw > 1e-12 {
 		t.Errorf("%v leaves a yaw of %v s", best.Lineup.Sides, best.Terms.Yaw)
 	}
-	still := StillPatterns(8, nil)
+	still := stillPatterns(8, nil)
 	if !slices.ContainsFunc(still, func(s []rigging.Side) bool {
 		return slices.Equal(s, best.Lineup.Sides) || slices.Equal(mirrored(s), best.Lineup.Sides)
 	}) {

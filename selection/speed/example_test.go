@@ -21,7 +21,7 @@ func ExampleStroke_Price() {
 	sculler.Catch, sculler.Finish, sculler.Peak = -64*rigging.Degree, 44*rigging.Degree, 390
 	single := speed.Stroke{Hull: 14, Drag: 3.16, Rate: 32, Seats: []speed.Seat{sculler}}
 	prices, err := single.Price(2000, []speed.Change{
-		{Name: "5° of the release lost", Seat: speed.EverySeat, Apply: speed.LoseRelease(5 * rigging.Degree)},
+		{Name: "5° of the release lost", Seat: speed.EverySeat, Apply: func(s speed.Seat) speed.Seat { s.Release += 5 * rigging.Degree; return s }},
 	})
 	if err != nil {
 		panic(err)

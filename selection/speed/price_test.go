@@ -23,15 +23,15 @@ type priced struct {
 }
 
 var table = []priced{
-	{change("5° of the release lost", LoseRelease(5*rigging.Degree)), 7.5, -4.7, 0.8, 5.2},
-	{change("hands pick up speed at 5 m/s²", PickUpAt(5)), 3.7, -2.3, 0.5, 2.5},
+	{change("5° of the release lost", loseRelease(5*rigging.Degree)), 7.5, -4.7, 0.8, 5.2},
+	{change("hands pick up speed at 5 m/s²", pickUpAt(5)), 3.7, -2.3, 0.5, 2.5},
 	{change("catch 3° longer", ReachFurther(3*rigging.Degree)), -4.2, 3.2, 0, -3.2},
 	{change("finish 3° longer", FinishFurther(3*rigging.Degree)), -3.9, 2.5, -0.6, -2.5},
-	{change("arc 2° towards the catch", ShiftArc(2*rigging.Degree)), -0.2, 0.4, 0.4, -0.4},
-	{change("peak at .35", MovePeak(-0.05)), 9.8, -6.1, 1.0, 6.8},
-	{change("peak at .45", MovePeak(+0.05)), -6.9, 4.8, -0.6, -4.8},
-	{change("inboard 1 cm less", MoveInboard(-0.01)), 1.4, -1.1, -0.1, 1.2},
-	{change("blade 10 % smaller", ScaleBlade(0.9)), 1.9, 0, 1.9, 0},
+	{change("arc 2° towards the catch", shiftArc(2*rigging.Degree)), -0.2, 0.4, 0.4, -0.4},
+	{change("peak at .35", movePeak(-0.05)), 9.8, -6.1, 1.0, 6.8},
+	{change("peak at .45", movePeak(+0.05)), -6.9, 4.8, -0.6, -4.8},
+	{change("inboard 1 cm less", moveInboard(-0.01)), 1.4, -1.1, -0.1, 1.2},
+	{change("blade 10 % smaller", scaleBlade(0.9)), 1.9, 0, 1.9, 0},
 }
 
 func tableChanges() (out []Change) {
@@ -103,7 +103,7 @@ func TestRangesAreThoseOfTheVariationsListed(t *testing.T) {
 		func(s Seat) Seat { return s },
 		func(s Seat) Seat { s.BladeArea *= 0.7; return s }, func(s Seat) Seat { s.BladeArea *= 1.3; return s },
 		func(s Seat) Seat { s.Travel *= 0.9; return s }, func(s Seat) Seat { s.Travel *= 1.1; return s },
-		PickUpAt(5), PickUpAt(10), MovePeak(-0.05), MovePeak(0.05),
+		pickUpAt(5), pickUpAt(10), movePeak(-0.05), movePeak(0.05),
 	} {
 		base := single()
 		before := base.with(EverySeat, set)
@@ -166,7 +166,7 @@ func TestSeatsAddUpToTheCrew(t *testing.T) {
 func TestFadesAndSpreadsWidenTheRange(t *testing.T) {
 	c := table[0].change
 	narrow := priceOf(t, single(), c)[0].ForceTime
-	c.Also = []func(Seat) Seat{LoseRelease(3 * rigging.Degree), LoseRelease(7 * rigging.Degree)}
+	c.Also = []func(Seat) Seat{loseRelease(3 * rigging.Degree), loseRelease(7 * rigging.Degree)}
 	wide := priceOf(t, single(), c)[0].ForceTime
 	near(t, "value", wide.Value, narrow.Value, 0)
 	if !(wide.Low < narrow.Low-1 && wide.High > narrow.High+1) {
@@ -188,7 +188,7 @@ func TestLongerCatchesAreFasterAsInRaces(t *testing.T) {
 func TestImpossibleChangesAreRefused(t *testing.T) {
 	s := single()
 	var errs rigging.FieldErrors
-	if _, err := s.Price(2000, []Change{change("no blade", ScaleBlade(0))}); !errors.As(err, &errs) || errs[0].Field != "seats[0].blade_area" {
+	if _, err := s.Price(2000, []Change{change("no blade", scaleBlade(0))}); !errors.As(err, &errs) || errs[0].Field != "seats[0].blade_area" {
 		t.Error(err)
 	}
 	if _, err := s.Price(0, nil); !errors.As(err, &errs) || errs[0].Field != "distance" {
@@ -200,7 +200,7 @@ func TestImpossibleChangesAreRefused(t *testing.T) {
 	if _, err := s.AtSpeed(30); !errors.As(err, &errs) || errs[0].Field != "speed" {
 		t.Error(err)
 	}
-	mustPanic(t, "no such seat", func() { _, _ = s.Price(2000, []Change{{Seat: 1, Apply: PickUpAt(5)}}) })
+	mustPanic(t, "no such seat", func() { _, _ = s.Price(2000, []Change{{Seat: 1, Apply: pickUpAt(5)}}) })
 }
 
 func BenchmarkPriceEightChangesWithRanges(b *testing.B) {
