@@ -23,7 +23,6 @@ const (
 	FieldEfficiency rigging.Field = "efficiency"     //
 	FieldFixedMass  rigging.Field = "fixed_mass"     // kg
 	FieldID         rigging.Field = "id"             //
-	FieldIntervals  rigging.Field = "intervals"      // a list
 	FieldLevel      rigging.Field = "level"          //
 	FieldLikeness   rigging.Field = "likeness"       //
 	FieldLineup     rigging.Field = "lineup"         //

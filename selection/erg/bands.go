@@ -16,20 +16,10 @@ const BandConfidence = 0.95
 
 // WaterSD is the SD of ln power that even a perfectly known race power leaves
 // open about what the athlete moves on the water (engineering judgement:
-// TransferSD of a squad spread by 4.5 % at the correlation of .75 found in
-// senior singles).
+// spread·√(1 − r²) is left when the ergometer is known, for a squad whose ln
+// powers on the water have an SD of 4.5 % and correlate with the ergometer by
+// the .75 found in senior singles).
 const WaterSD = 0.03
-
-// TransferSD returns the SD of ln power on the water that is left when the
-// ergometer is known, spread·√(1−r²), for a squad whose ln powers on the water
-// have the SD spread and correlate with the ergometer by r.
-func TransferSD(spread, r float64) float64 {
-	mustBePositive("spread", spread)
-	if !(r >= -1 && r <= 1) {
-		panic("erg: a correlation lies between −1 and 1")
-	}
-	return spread * math.Sqrt(1-r*r)
-}
 
 // OnWater returns the estimate with its uncertainty widened by an independent
 // SD of ln power, such as WaterSD. It panics on an SD below 0 or not finite and

@@ -45,7 +45,7 @@ func InCriticalRange(time float64) bool {
 // fewer than two different durations, and on tests the model contradicts: a
 // longer one rowed harder than a shorter one, or one implying CP ≤ 0.
 func FitCriticalPower(tests []Effort) (CriticalPower, error) {
-	if err := checkEfforts(rigging.PlaceOf(selection.FieldTests), tests); err != nil {
+	if err := checkEfforts(tests); err != nil {
 		return CriticalPower{}, err
 	}
 	rates, powers := make([]float64, len(tests)), make([]float64, len(tests))
@@ -109,20 +109,8 @@ func fitLine(x, y []float64) line {
 	return l
 }
 
-// Power returns the mean power in W to expect over a time in s.
-func (c CriticalPower) Power(time float64) float64 {
-	c.mustBeSound()
-	mustBePositive("time", time)
-	return c.CP + c.WPrime/time
-}
-
-// Distance returns the distance in m to expect in a time in s.
-func (c CriticalPower) Distance(time float64) float64 {
-	return time / Pace(c.Power(time))
-}
-
-// Time returns the time in s to expect over a distance in m, the inverse of
-// Distance.
+// Time returns the time in s to expect over a distance in m: that in which a
+// mean power of CP + W′/time covers the distance.
 func (c CriticalPower) Time(distance float64) float64 {
 	c.mustBeSound()
 	mustBePositive("distance", distance)

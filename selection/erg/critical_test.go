@@ -29,6 +29,12 @@ func TestCriticalPowerFromTwoTests(t *testing.T) {
 	}
 }
 
+// power returns the mean power in W to expect over a time in s.
+func (c CriticalPower) power(time float64) float64 { return c.CP + c.WPrime/time }
+
+// distance returns the distance in m to expect in a time in s.
+func (c CriticalPower) distance(time float64) float64 { return time / Pace(c.power(time)) }
+
 func TestCriticalPowerFollowsTimeForDistance(t *testing.T) {
 	c := CriticalPower{CP: 272, WPrime: 12_000}
 	// Derived: the root of 272 t³ + 12000 t² = 2.80 d³, found by bisection.
@@ -36,7 +42,7 @@ func TestCriticalPowerFollowsTimeForDistance(t *testing.T) {
 	for distance, time := range map[float64]float64{500: 95.8736, 2000: 420.8506, 6000: 1290.6703} {
 		near(t, fmt.Sprint("time over ", distance), c.Time(distance), time, 0.00005)
 	}
-	near(t, "power over 2000 m", c.Power(c.Time(2000)), 300.514, 0.0005)
+	near(t, "power over 2000 m", c.power(c.Time(2000)), 300.514, 0.0005)
 }
 
 func TestCriticalPowerTimeInvertsDistance(t *testing.T) {
@@ -46,7 +52,7 @@ func TestCriticalPowerTimeInvertsDistance(t *testing.T) {
 			WPrime: rapid.Float64Range(0, 60_000).Draw(t, "W′"),
 		}
 		time := rapid.Float64Range(5, 20_000).Draw(t, "time")
-		near(t, "time", c.Time(c.Distance(time))/time, 1, 1e-12)
+		near(t, "time", c.Time(c.distance(time))/time, 1, 1e-12)
 	})
 }
 
@@ -58,7 +64,7 @@ func TestCriticalPowerIsRecoveredFromItsOwnPredictions(t *testing.T) {
 		}
 		var tests []Effort
 		for _, time := range []float64{150, 300, 500, 800} {
-			tests = append(tests, Effort{c.Distance(time), time})
+			tests = append(tests, Effort{c.distance(time), time})
 		}
 		got := fitted(t, tests...)
 		near(t, "CP", got.CP/c.CP, 1, 1e-9)
@@ -114,9 +120,9 @@ func TestCriticalPowerRefusesWhatContradictsIt(t *testing.T) {
 }
 
 func TestCriticalPowerPanicsOnMisuse(t *testing.T) {
-	mustPanic(t, "CP 0", func() { CriticalPower{WPrime: 1}.Power(100) })
+	mustPanic(t, "CP 0", func() { CriticalPower{WPrime: 1}.Time(2000) })
 	mustPanic(t, "W′ below 0", func() { CriticalPower{CP: 200, WPrime: -1}.Time(2000) })
-	mustPanic(t, "NaN time", func() { CriticalPower{CP: 200}.Power(math.NaN()) })
+	mustPanic(t, "NaN distance", func() { CriticalPower{CP: 200}.Time(math.NaN()) })
 }
 
 func TestCriticalRangeIsTwoToFifteenMinutes(t *testing.T) {

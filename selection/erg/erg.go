@@ -78,22 +78,6 @@ func (e Effort) Pace() float64 {
 // Power returns the power in W that belongs to the mean pace.
 func (e Effort) Power() float64 { return Power(e.Pace()) }
 
-// MeanPower returns the mean power in W over intervals: the work of all of
-// them over the time of all of them, rests left out. It is never the power of
-// the mean pace, which is lower unless every interval was equally fast: power
-// is convex in speed.
-func MeanPower(intervals []Effort) (float64, error) {
-	if err := checkEfforts(rigging.PlaceOf(selection.FieldIntervals), intervals); err != nil {
-		return 0, err
-	}
-	var work, time float64
-	for _, e := range intervals {
-		work += e.Power() * e.Time
-		time += e.Time
-	}
-	return work / time, nil
-}
-
 // AdjustedTime returns the time in s adjusted to body mass in kg,
 // time × (mass / 270 lb)^0.222, for comparing athletes of different mass.
 func AdjustedTime(time, mass float64) float64 {
@@ -145,12 +129,13 @@ const (
 	minMass, maxMass         = 20, 220     // kg
 )
 
-func checkEfforts(list rigging.Place, efforts []Effort) error {
-	if len(efforts) == 0 {
+func checkEfforts(tests []Effort) error {
+	list := rigging.PlaceOf(selection.FieldTests)
+	if len(tests) == 0 {
 		return selection.ErrorAt(list, rigging.ProblemMissing, "at least one is needed")
 	}
 	var errs rigging.FieldErrors
-	for i, e := range efforts {
+	for i, e := range tests {
 		errs = append(errs, e.problems(list.Item(i))...)
 	}
 	if len(errs) > 0 {

@@ -67,54 +67,6 @@ func TestTwiceTheSpeedTakesEightTimesThePower(t *testing.T) {
 	})
 }
 
-func TestMeanPowerIsAtLeastThePowerOfTheMeanPace(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		var whole Effort
-		var parts []Effort
-		for range rapid.IntRange(1, 8).Draw(t, "n") {
-			d := rapid.Float64Range(100, 2000).Draw(t, "distance")
-			e := Effort{Distance: d, Time: d * drawPace(t)}
-			parts = append(parts, e)
-			whole = Effort{whole.Distance + e.Distance, whole.Time + e.Time}
-		}
-		mean, err := MeanPower(parts)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if mean < whole.Power()*(1-1e-12) {
-			t.Fatalf("mean power %g below power %g of the mean pace", mean, whole.Power())
-		}
-	})
-}
-
-func TestMeanPowerAveragesPowersOfEqualTimes(t *testing.T) {
-	// Two minutes at 2:00 and two at 1:40 per 500 m: (202.546 + 350)/2, from
-	// the printed values above. The mean pace would give 263.0 W.
-	mean, err := MeanPower([]Effort{{500, 120}, {600, 120}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "mean power", mean, (202.546+350)/2, 0.0005)
-}
-
-func TestMeanPowerWeighsPowersByTime(t *testing.T) {
-	// One minute at 1:40 per 500 m and three at 2:00: (350 + 3·202.546)/4, from
-	// the printed values above; their distances would give other weights.
-	// Tolerance half a unit of the last digit.
-	mean, err := MeanPower([]Effort{{300, 60}, {750, 180}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "mean power", mean, (350+3*202.546)/4, 0.0005)
-}
-
-func TestMeanPowerNamesTheBadInterval(t *testing.T) {
-	_, err := MeanPower([]Effort{{500, 100}, {500, math.NaN()}})
-	wantField(t, err, "intervals[1].time")
-	_, err = MeanPower(nil)
-	wantField(t, err, "intervals")
-}
-
 func TestAdjustedTimeAgreesWithThePublishedAdjustment(t *testing.T) {
 	rows := []struct{ mass, time, adjusted float64 }{
 		// Manufacturers' published adjustment time × (mass/270 lb)^0.222,
@@ -177,7 +129,6 @@ func TestBareNumbersMustBePositive(t *testing.T) {
 		mustPanic(t, "WaterIndex", func() { WaterIndex(5, bad) })
 		mustPanic(t, "PaceByDoubling", func() { PaceByDoubling(bad, 1000, 2000) })
 		mustPanic(t, "PaceByDoubling", func() { PaceByDoubling(0.2, 2000, bad) })
-		mustPanic(t, "TransferSD", func() { TransferSD(bad, 0.7) })
 		mustPanic(t, "Power", func() { Power(bad) })
 		mustPanic(t, "Pace", func() { Pace(bad) })
 		mustPanic(t, "AdjustedTime", func() { AdjustedTime(400, bad) })

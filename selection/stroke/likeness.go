@@ -73,21 +73,6 @@ func rms(f, g []float64) float64 {
 	return math.Sqrt(sum / float64(len(f)))
 }
 
-// correlation returns Pearson's r; ok is false when one of the two is
-// constant.
-func correlation(f, g []float64) (r float64, ok bool) {
-	mf, mg := mean(f), mean(g)
-	var ff, gg, fg float64
-	for i := range f {
-		a, b := f[i]-mf, g[i]-mg
-		ff, gg, fg = ff+a*a, gg+b*b, fg+a*b
-	}
-	if ff == 0 || gg == 0 {
-		return 0, false
-	}
-	return min(max(fg/math.Sqrt(ff*gg), -1), 1), true
-}
-
 func mean(v []float64) float64 {
 	var sum float64
 	for _, x := range v {

@@ -121,11 +121,15 @@ func warping(f, g []float64, window int) float64 {
 
 // difference returns the D of two curves.
 func difference(f, g []float64) (float64, error) {
-	d, err := Differences([][]float64{f, g})
+	a, err := Shape(f)
 	if err != nil {
 		return 0, err
 	}
-	return d[0][1], nil
+	b, err := Shape(g)
+	if err != nil {
+		return 0, err
+	}
+	return apart(a, b), nil
 }
 
 // From the tests of the library dtaidistance (W. Meert et al., KU Leuven).

@@ -1,7 +1,6 @@
 package stroke
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -10,28 +9,6 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 )
-
-// Differences returns the D of [Likeness] between any two of the curves, a
-// symmetric matrix with a diagonal of 0. Errors name the curve.
-func Differences(curves [][]float64) ([][]float64, error) {
-	shapes := make([][]float64, len(curves))
-	d := make([][]float64, len(curves))
-	for i, f := range curves {
-		err := sameLength(f, curves[0])
-		if err == nil {
-			shapes[i], err = Shape(f)
-		}
-		if err != nil {
-			return nil, fmt.Errorf("curve %d: %w", i, err)
-		}
-		d[i] = make([]float64, len(curves))
-		for j := range i {
-			x := apart(shapes[i], shapes[j])
-			d[i][j], d[j][i] = x, x
-		}
-	}
-	return d, nil
-}
 
 // Arrange orders the members of a squad so that alike ones stand together: it
 // clusters them by average linkage and, of all orders the tree allows, takes
