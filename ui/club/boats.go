@@ -2,6 +2,7 @@ package club
 
 import (
 	"fmt"
+	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
@@ -65,7 +66,9 @@ func (s *site) className(code string) string {
 // boatPage is one boat with its seats.
 type boatPage struct {
 	Boat    club.Boat
-	Drawing hullDrawing
+	Drawing template.HTML
+	Heads   []seatHead
+	Either  string // seats whose rigger fits both sides, in words
 	Figures []page.Entry
 	Rows    []rigRow
 	Last    []rigHistoryLine
@@ -87,7 +90,7 @@ func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	return s.Pages.Show(w, http.StatusOK, "boat", boatPage{
-		Boat: boat, Drawing: newHullDrawing(&boat, 0), Figures: boatFigures(&boat), Rows: rigRows(&boat), Last: rigHistoryLines(&boat, history.Changes),
+		Boat: boat, Drawing: boatDrawing(&boat), Heads: seatHeads(&boat), Either: eitherSide(&boat), Figures: boatFigures(&boat), Rows: rigRows(&boat), Last: rigHistoryLines(&boat, history.Changes),
 	})
 }
 

@@ -2,6 +2,7 @@ package club
 
 import (
 	"fmt"
+	"html/template"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -17,7 +18,7 @@ type seatRigPage struct {
 	*page.RecordForm
 	Boat      club.Boat
 	Seat      club.BoatSeat
-	Drawing   hullDrawing
+	Drawing   template.HTML
 	Rig, More []page.Value
 	Signed    []page.Value
 	Ranges    []rangeLine
@@ -75,7 +76,7 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
-	view := &seatRigPage{RecordForm: f, Boat: *boat, Seat: *seat, Drawing: newHullDrawing(boat, seat.Number)}
+	view := &seatRigPage{RecordForm: f, Boat: *boat, Seat: *seat, Drawing: seatDrawing(boat, seat.Number)}
 	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
 	view.Rig, view.More = rigFieldsOf(boat)
 	for _, group := range [][]page.Value{view.Rig, view.More} {

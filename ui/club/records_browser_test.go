@@ -88,10 +88,10 @@ func TestSearchNarrowsAsOneTypes(t *testing.T) {
 	}
 }
 
-func TestSeatsOfTheDrawingAreReachedByKeyboard(t *testing.T) {
+func TestSeatsAreReachedByKeyboard(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	b.Open(c.URL + "/boats/9")
-	uitest.Ask[any](b, "document.querySelector('.boatplan a[href$=\"/seats/4\"]').focus()")
+	uitest.Ask[any](b, "document.querySelector('.rig thead a[href$=\"/seats/4\"]').focus()")
 	b.Do(chromedp.KeyEvent("\r"))
 	b.Until("location.pathname === '/boats/9/seats/4'")
 }

@@ -349,15 +349,29 @@ func TestGrowthIsDrawnToScale(t *testing.T) {
 	uitest.WantIn(t, "the drawing", c.Opened("/athletes/1"), `d="M40 124L220.34 22L312 42.4"`, "Height from 160 to 164 cm between 1 Jan 2026 and 1 Oct 2026")
 }
 
+// TestBoatDrawingNamesEverySide: each boat is drawn at every width with a disc
+// or a square for every pin, and the description says the same.
 func TestBoatDrawingNamesEverySide(t *testing.T) {
 	c := uitest.DemoClub(t)
 	eight := c.Opened("/boats/9")
-	uitest.WantIn(t, "the eight", eight, "seat 1 starboard, seat 2 port", "Seat 1, bow, starboard", "Seat 8, stroke, port", "cox")
-	if n := strings.Count(eight, `class="pin"`); n != 12 {
-		t.Errorf("%d pins, want 8 and 4 that could be", n)
+	uitest.WantIn(t, "the eight", eight, "1, starboard. 2, port.", "8, port. Cox. Bow at the top", "Bow to the left", "a 8&#43; from above",
+		`aria-label="Seat 1, bow, starboard"`, `aria-label="Seat 8, stroke, port"`, "The riggers of seats 3, 4, 5 and 6 fit both sides.")
+	if strings.Contains(eight, "open") {
+		t.Error("a boat without its crew has open seats")
 	}
-	if n := strings.Count(c.Opened("/boats/6"), `class="pin"`); n != 8 {
-		t.Errorf("%d pins on a quad", n)
+	for path, pins := range map[string]int{"/boats/9": 8, "/boats/6": 8, "/boats/1": 2, "/boats/5": 2} {
+		if n := strings.Count(c.Opened(path), "fig-sidemark"); n != 3*pins {
+			t.Errorf("%s: %d pins at three widths, want %d", path, n, 3*pins)
+		}
+	}
+}
+
+// TestSeatPageMarksItsSeat: the drawing beside the form marks one seat.
+func TestSeatPageMarksItsSeat(t *testing.T) {
+	body := uitest.DemoClub(t).Opened("/boats/9/seats/4")
+	uitest.WantIn(t, "the seat", body, "Seat 4 is marked.")
+	if n := strings.Count(body, "fig-onhere"); n != 2 {
+		t.Errorf("%d marks at two widths", n)
 	}
 }
 

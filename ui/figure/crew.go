@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"thole/ui/figure/letters"
 	"thole/ui/figure/plane"
@@ -31,7 +32,11 @@ type Crew struct {
 	HandleEnd              float64 // pin to the handle's end, m
 	BladeLength, BladeWide float64 // m
 	Seats                  []CrewSeat
-	Cox                    *CrewSeat // nil where there is none
+	Cox                    *CrewSeat // nil where there is none; without a name it has no label
+
+	Title   string // "The crew from above" where it is empty
+	Unnamed bool   // a boat without its crew: seats have a number and a side only
+	Here    int    // number of the seat to mark, 0 for none
 }
 
 // Sizes of the upright drawing, px.
@@ -72,7 +77,7 @@ func (c *Crew) Draw() *Drawing {
 	}
 	l.drawCox()
 	l.drawNames()
-	l.Title, l.Desc = c.words()
+	l.Drawing.Title, l.Drawing.Desc = c.words()
 	return l.Drawing
 }
 
@@ -106,11 +111,14 @@ func (l *crewLayout) fitUpright() {
 	l.Drawing.Height = math.Ceil(l.stern + 10)
 }
 
+// mostLying keeps a short boat lying lower than half a screen, px/m.
+const mostLying = 58
+
 // fitLying keeps the scale both ways; names of scullers stand under the port
 // blades in two rows.
 func (l *crewLayout) fitLying() {
 	const ends = 22
-	l.across = min(mostAbove, (l.Drawing.Width-2*ends)/l.HullLength)
+	l.across = min(mostLying, (l.Drawing.Width-2*ends)/l.HullLength)
 	l.bow = (l.Drawing.Width - l.across*l.HullLength) / 2
 	l.stern = l.bow + l.across*l.HullLength
 	l.middle = crewMargin + l.across*(l.PinOut+l.Outer)
@@ -119,7 +127,7 @@ func (l *crewLayout) fitLying() {
 	}
 	l.cox = l.seats[len(l.seats)-1] + l.across*seatPitch*0.95
 	l.Drawing.Height = math.Ceil(2 * l.middle)
-	if l.sculls() {
+	if l.sculls() && !l.Unnamed {
 		l.Drawing.Height += float64(min(2, len(l.Seats)))*(nameHeight()+8) + 4
 	}
 }
@@ -151,12 +159,16 @@ func (l *crewLayout) drawSeat(i int) {
 	for _, side := range l.Seats[i].Sides {
 		l.drawOar(y, side)
 	}
-	l.add(ring(l.at(y, 0), 11).as("fig-number", Seat))
-	l.mark(l.at(y, 0), strconv.Itoa(i+1))
+	number, text := "fig-number", "fig-value"
+	if i+1 == l.Here {
+		number, text = "fig-number fig-here", "fig-value fig-onhere"
+	}
+	l.add(ring(l.at(y, 0), 11).as(number, Seat))
+	l.mark(l.at(y, 0), text, strconv.Itoa(i+1))
 }
 
-func (l *crewLayout) mark(at Point, text string) {
-	l.Marks = append(l.Marks, Text{Class: "fig-value", At: at.Add(Point{X: 0, Y: 5}), Anchor: "middle", Text: text, Size: 14, Bold: true})
+func (l *crewLayout) mark(at Point, class, text string) {
+	l.Marks = append(l.Marks, Text{Class: class, At: at.Add(Point{X: 0, Y: 5}), Anchor: "middle", Text: text, Size: 14, Bold: true})
 }
 
 func (l *crewLayout) drawOar(y float64, side BoatSide) {
@@ -180,7 +192,7 @@ func (l *crewLayout) drawCox() {
 	}
 	at := l.at(l.cox, 0)
 	l.add(rectangle("fig-number", Seat, Box{X: at.X - 10, Y: at.Y - 10, W: 20, H: 20}))
-	l.mark(at, "C")
+	l.mark(at, "fig-value", "C")
 }
 
 // nameHeight is the height of a name over a note.
@@ -247,6 +259,13 @@ func (l *crewLayout) setName(b block, left, top float64, anchor string) {
 }
 
 func (l *crewLayout) drawNames() {
+	if !l.Unnamed {
+		l.nameSeats()
+	}
+	l.nameEnds()
+}
+
+func (l *crewLayout) nameSeats() {
 	for i := range l.Seats {
 		switch {
 		case l.Lying && l.sculls():
@@ -257,7 +276,7 @@ func (l *crewLayout) drawNames() {
 			l.nameUpright(&l.Seats[i], l.seats[i])
 		}
 	}
-	if l.Cox != nil {
+	if l.Cox != nil && l.Cox.Family != "" {
 		side := l.Seats[len(l.Seats)-1].Sides[0]
 		if l.Lying {
 			l.nameBeside(l.Cox, l.cox, side)
@@ -265,7 +284,6 @@ func (l *crewLayout) drawNames() {
 			l.nameRow(l.Cox, l.cox, Starboard, l.HullBeam/2*l.across+nameGap)
 		}
 	}
-	l.nameEnds()
 }
 
 // nameUpright sets a name on the side that the oar leaves free; a sculler's
@@ -355,16 +373,27 @@ func (c *Crew) words() (title, desc string) {
 		if len(s.Sides) == 1 {
 			side = s.Sides[0].String()
 		}
-		desc += fmt.Sprintf("%d, %s: %s. ", i+1, side, or(joinedName(s), "open"))
+		desc += fmt.Sprintf("%d, %s%s. ", i+1, side, c.nameWords(s))
 	}
 	if c.Cox != nil {
-		desc += "Cox: " + or(joinedName(c.Cox), "open") + ". "
+		desc += strings.TrimSuffix("Cox: "+joinedName(c.Cox), ": ") + ". "
+	}
+	if c.Here > 0 {
+		desc += fmt.Sprintf("Seat %d is marked. ", c.Here)
 	}
 	where := "at the top, to scale across"
 	if c.Lying {
 		where = "to the left, to scale"
 	}
-	return "The crew from above", desc + "Bow " + where + "."
+	return or(c.Title, "The crew from above"), desc + "Bow " + where + "."
+}
+
+// nameWords is what the description says after a seat.
+func (c *Crew) nameWords(s *CrewSeat) string {
+	if c.Unnamed {
+		return ""
+	}
+	return ": " + or(joinedName(s), "open")
 }
 
 func or(s, other string) string {

@@ -120,3 +120,49 @@ func TestNameFits(t *testing.T) {
 		}
 	}
 }
+
+// TestCrewWithoutNames: a boat without its crew has the words at its ends
+// alone, and lying it keeps no room for names.
+func TestCrewWithoutNames(t *testing.T) {
+	for class, c := range crews() {
+		c.Width, c.Lying = 868, true
+		named := c.Draw().Height
+		c.Unnamed = true
+		for _, lying := range []bool{false, true} {
+			c.Lying = lying
+			d := c.Draw()
+			if len(d.Labels) != 2 || strings.Contains(d.Desc, ":") && c.Cox == nil {
+				t.Errorf("%s: %d labels, %q", class, len(d.Labels), d.Desc)
+			}
+		}
+		if saved := named - c.Draw().Height; (saved > 0) != c.sculls() {
+			t.Errorf("%s: %v px saved", class, saved)
+		}
+	}
+}
+
+// TestCrewMarksOneSeat: the seat asked for is filled, and told.
+func TestCrewMarksOneSeat(t *testing.T) {
+	c := eight("spspspsp")
+	c.Width, c.Here, c.Title = 358, 4, "Marl from above"
+	d := c.Draw()
+	var marked []string
+	for _, m := range d.Marks {
+		if strings.Contains(m.Class, "fig-onhere") {
+			marked = append(marked, m.Text)
+		}
+	}
+	if len(marked) != 1 || marked[0] != "4" || !strings.Contains(d.Desc, "Seat 4 is marked.") || d.Title != c.Title {
+		t.Errorf("marked %v, %q, %q", marked, d.Title, d.Desc)
+	}
+}
+
+// TestCrewLiesLow: a short boat lying takes no more than half a screen.
+func TestCrewLiesLow(t *testing.T) {
+	for class, c := range crews() {
+		c.Width, c.Lying, c.Unnamed = 868, true, true
+		if h := c.Draw().Height; h > 420 {
+			t.Errorf("%s is %v px high", class, h)
+		}
+	}
+}

@@ -88,17 +88,15 @@ func TestHistoryIsNewestFirstWithUnits(t *testing.T) {
 	is(t, "a length", views[2].From+views[2].To, "159 cm160.5 cm")
 }
 
-func TestSeatsAndSidesInWords(t *testing.T) {
+func TestSeatsAndCostsInWords(t *testing.T) {
 	seatOf := func(number int, side string) (s club.BoatSeat) { s.Number, s.Side = number, side; return s }
 	pair := &club.Boat{Seats: []club.BoatSeat{seatOf(1, "starboard"), seatOf(2, "port"), seatOf(3, "")}}
-	is(t, "sides", SideWords(pair), "seat 1 starboard, seat 2 port, seat 3 ")
 	is(t, "bow", SeatWords(pair, &pair.Seats[0]), "Seat 1, bow, starboard")
 	is(t, "between", SeatWords(pair, &pair.Seats[1]), "Seat 2, port")
 	is(t, "stroke", SeatWords(pair, &pair.Seats[2]), "Seat 3, stroke")
 	single := &club.Boat{Seats: []club.BoatSeat{seatOf(1, "")}}
-	single.Class.Scull = true
+
 	is(t, "the seat", SeatWords(single, &single.Seats[0]), "The seat")
-	is(t, "riggers", SideWords(single) != SideWords(&club.Boat{}), true)
 	is(t, "both sides", CostWords(&club.SideCosts{Port: new(0.0), Starboard: new(1.5)}), "port, starboard +1.5\u00a0s")
 	is(t, "one side", CostWords(&club.SideCosts{Starboard: new(0.0)}), "starboard")
 	is(t, "no side", CostWords(&club.SideCosts{}), "")

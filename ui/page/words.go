@@ -12,18 +12,6 @@ import (
 // Clock writes a time in s to a tenth.
 func Clock(seconds float64) string { return wire.FormatTenths(seconds) }
 
-// SideWords tells the riggers bow to stern, for readers without the drawing.
-func SideWords(b *club.Boat) string {
-	if b.Class.Scull {
-		return "two riggers at every seat"
-	}
-	var words []string
-	for _, s := range b.Seats {
-		words = append(words, fmt.Sprintf("seat %d %s", s.Number, s.Side))
-	}
-	return strings.Join(words, ", ")
-}
-
 // SeatWords names a seat as people do: its number, bow or stroke, its side.
 func SeatWords(b *club.Boat, s *club.BoatSeat) string {
 	words := fmt.Sprintf("Seat %d", s.Number)

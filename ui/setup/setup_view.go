@@ -2,6 +2,7 @@ package setup
 
 import (
 	"fmt"
+	"html/template"
 	"math"
 	"strings"
 
@@ -26,6 +27,7 @@ type crewPlan struct {
 	Limit         string // who does not reach the catch
 	Sure          string // the largest ± at the finish
 	ByHand        bool   // something is set by hand
+	Above         template.HTML
 }
 
 // planSeat is one seat of a set-up.
@@ -64,7 +66,7 @@ type offerView struct {
 }
 
 func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
-	p := &crewPlan{Setup: s}
+	p := &crewPlan{Setup: s, Above: crewFromAbove(b, s)}
 	doubt := 0.0
 	for i := range s.Seats {
 		seat := newPlanSeat(b, &s.Seats[i])
@@ -91,6 +93,18 @@ func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 		p.Limit = page.LowerFirst(seatList(s.Limiting))
 	}
 	return p
+}
+
+// aboveWidths are the widths of the crew from above, px.
+var aboveWidths = []float64{288, 358, 868}
+
+// crewFromAbove draws the boat with who sits where.
+func crewFromAbove(b *club.Boat, s *setup.Setup) template.HTML {
+	names := make([]string, len(b.Seats))
+	for i := range s.Seats {
+		names[s.Seats[i].Number-1] = s.Seats[i].Name
+	}
+	return page.BoatFigure{Boat: b, Widths: aboveWidths, Names: names}.HTML()
 }
 
 // headline says what the set-up comes to, and then how the seats stand.
