@@ -10,14 +10,14 @@ import (
 
 // A relaxation is a fit without steps and without costs: the bounded least
 // squares problem that makes the sum of the squared misses of a seat as small as
-// it can. It is solved by damped Gauss–Newton steps (Levenberg and
-// Marquardt) each of which keeps to the bounds: see [relaxation.stride].
+// it can. It is solved by damped Gauss–Newton steps (Levenberg and Marquardt)
+// each of which keeps to the bounds: see [relaxation.stride].
 //
 // A general optimiser needs the bounds transformed away. Over the 60 problems of
 // BenchmarkRelaxation gonum's BFGS and L-BFGS behind v = mid + half·sin u come to
-// the same sums within a hundredth, but take 31 and 35 ms where this takes 2.9,
-// and a fit solves dozens: it would take seconds for a seat. The estimate of
-// habits, which has no bounds that bind, uses gonum's Newton method.
+// the same sums within a hundredth, but take 15 to 25 times as long, and a fit
+// solves dozens. The estimate of habits, which has no bounds that bind, uses
+// gonum's Newton method.
 type relaxation struct {
 	seat  *fitSeat
 	knobs []knob
