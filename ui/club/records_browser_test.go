@@ -114,3 +114,27 @@ func TestRecordPagesKeepThePolicy(t *testing.T) {
 		}
 	}
 }
+
+// TestBoatsFromAboveKeepTheirFrame: one drawing is shown at each width, upright
+// on a phone and lying on a desk, and no page is wider than its window.
+func TestBoatsFromAboveKeepTheirFrame(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	for _, path := range []string{"/boats/1", "/boats/5", "/boats/9", "/boats/9/seats/4"} {
+		for _, width := range []int64{320, 390, 1280} {
+			b.Show("light", width)
+			b.Open(c.URL + path)
+			if over := uitest.Ask[int](b, "document.documentElement.scrollWidth - innerWidth"); over > 0 {
+				t.Errorf("%s at %d px is %d px too wide", path, width, over)
+			}
+			shown := uitest.Ask[[]float64](b, "[...document.querySelectorAll('svg.fig-crew')].map(s => s.getBoundingClientRect().width).filter(w => w > 0)")
+			if len(shown) != 1 || shown[0] > float64(width) {
+				t.Errorf("%s at %d px shows drawings of %v px", path, width, shown)
+			}
+		}
+	}
+	b.Show("light", 1280)
+	b.Open(c.URL + "/boats/9")
+	if shown := uitest.Ask[float64](b, "document.querySelector('#above-868').getBoundingClientRect().width"); shown != 868 {
+		t.Errorf("lying it takes %v px", shown)
+	}
+}

@@ -355,7 +355,7 @@ func TestBoatDrawingNamesEverySide(t *testing.T) {
 	c := uitest.DemoClub(t)
 	eight := c.Opened("/boats/9")
 	uitest.WantIn(t, "the eight", eight, "1, starboard. 2, port.", "8, port. Cox. Bow at the top", "Bow to the left", "a 8&#43; from above",
-		`aria-label="Seat 1, bow, starboard"`, `aria-label="Seat 8, stroke, port"`, "The riggers of seats 3, 4, 5 and 6 fit both sides.")
+		">Seat 1, bow, starboard<", ">Seat 8, stroke, port<", "The riggers of seats 3, 4, 5 and 6 fit both sides.")
 	if strings.Contains(eight, "open") {
 		t.Error("a boat without its crew has open seats")
 	}

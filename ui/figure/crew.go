@@ -199,7 +199,7 @@ func (l *crewLayout) drawCox() {
 func nameHeight() float64 { return lineHeight * (nameSize + noteSize) }
 
 // named is a name over a note, in type that fits a width: at 16 px, at 14 px,
-// with the initial in the second line, at 12 px, and shortened at last.
+// with the initial, or the last word of a whole name, in the second line, at 12 px, and shortened at last.
 func named(s *CrewSeat, width float64, split bool) block {
 	full, second := s.Family, s.Note
 	if s.Given != "" && !split {
@@ -214,6 +214,9 @@ func named(s *CrewSeat, width float64, split bool) block {
 	size, fits := fittingSize(full, true, width, nameSize, noteSize)
 	if !fits && !split {
 		return named(s, width, true)
+	}
+	if cut := strings.LastIndexByte(full, ' '); !fits && s.Given == "" && cut > 0 {
+		return named(&CrewSeat{Family: full[:cut], Given: full[cut+1:], Note: s.Note}, width, true)
 	}
 	if !fits {
 		size, _ = fittingSize(full, true, width, smallTermSize)

@@ -54,7 +54,15 @@ func crews() map[string]*Crew {
 // TestCrewLabelsAreClear: no name meets a blade, the hull, an oar, an edge or
 // another name.
 func TestCrewLabelsAreClear(t *testing.T) {
+	all := crews()
 	for class, c := range crews() {
+		for i := range c.Seats {
+			s := &c.Seats[i]
+			s.Family, s.Given, s.Note = strings.TrimSpace("Chiamaka "+s.Family), "", ""
+		}
+		all[class+" with whole names"] = c
+	}
+	for class, c := range all {
 		for _, width := range Widths() {
 			for _, lying := range []bool{false, true} {
 				if lying && width < 868 {
@@ -106,6 +114,10 @@ func TestEightIsLongAndThin(t *testing.T) {
 // TestNameFits: the name loses size first, then its initial, then letters.
 func TestNameFits(t *testing.T) {
 	s := &CrewSeat{nil, "Mensah-Bright", "K.", "90 kg"}
+	whole := named(&CrewSeat{Family: "Dolores Quintanar"}, 110, true)
+	if whole.value != "Dolores" || whole.term != "Quintanar" || whole.valueSize != 16 {
+		t.Errorf("a whole name: %q over %q", whole.value, whole.term)
+	}
 	for _, c := range []struct {
 		width       float64
 		value, term string
