@@ -12,6 +12,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -35,6 +36,7 @@ var listening = regexp.MustCompile(`msg=listening url=(http://[0-9.:\[\]]+)`)
 // start runs a command line that serves and waits until it tells its address.
 func start(t testing.TB, args ...string) *program {
 	t.Helper()
+	args = withScratch(t, args)
 	ctx, cancel := context.WithCancel(context.Background())
 	read, write := io.Pipe()
 	exit := make(chan int, 1)
@@ -123,8 +125,18 @@ func output(t testing.TB, args ...string) (code int, stdout, stderr string) {
 	var out, err bytes.Buffer
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
-	code = run(ctx, args, &out, &err)
+	code = run(ctx, withScratch(t, args), &out, &err)
 	return code, out.String(), err.String()
+}
+
+// withScratch gives a server that names no records some of its own: those by
+// default would lie in the source tree.
+func withScratch(t testing.TB, args []string) []string {
+	listens := slices.ContainsFunc(args, func(a string) bool { return strings.HasPrefix(a, "127.0.0.1:") })
+	if len(args) == 0 || args[0] != "serve" || !listens || slices.Contains(args, "-db") {
+		return args
+	}
+	return append(slices.Clone(args), "-db", filepath.Join(t.TempDir(), "club.db"))
 }
 
 func wantStatus(t testing.TB, got answer, want int) {
