@@ -15,7 +15,7 @@ type Likeness struct {
 	RMS float64 // root mean square of f − g, in the curves' unit
 	// D is half the area between the two shapes, ½∫|f/A_f − g/A_g| du over
 	// the drive: 0 for curves of one shape, 1 for curves that do not
-	// overlap. Seat orders use this one.
+	// overlap. Line-ups use this one.
 	D float64
 	// Shift is how many nodes f lies later than g where the two correlate
 	// best, and ShiftedR the correlation there, over the nodes they share.
