@@ -95,7 +95,9 @@ func (s *Stroke) solve(setup *Setup, body *Body, posture *Posture, handle Handle
 
 // setOars lists the oars with the height of the hand on each. Equal depth of
 // the blades makes the hand of the higher gate stand higher by the difference
-// times 1 + R_in/R_out.
+// times 1 + R_in/R_out. The lower gate is the reference, whichever side it is on,
+// so that the heights have a kink at a difference of 0, where the sides change
+// parts.
 func (s *Stroke) setOars(setup *Setup, lv *Levers, handle Handle) {
 	if !setup.Class.Scull {
 		s.oarCount = 1
@@ -124,7 +126,10 @@ func (s *Stroke) poseLegs(setup *Setup, body *Body, posture *Posture) error {
 	return s.seatAtFinish(body, posture)
 }
 
-// lift returns the angle by which the heel leaves the plate at the catch.
+// lift returns the angle by which the heel leaves the plate at the catch. The
+// ankle gives way first and the heel leaves only beyond it, so that catch against
+// stretcher angle has a kink where the ankle's range ends (with the usual posture
+// at 35°): that is the body's, and is not smoothed.
 func (s *Stroke) lift(setup *Setup, posture *Posture) Angle {
 	s.DorsiflexionNeeded = setup.PlateAngle + 90*Degree - posture.Shin
 	s.HeelLift = max(0, s.DorsiflexionNeeded-posture.Dorsiflexion)
@@ -236,6 +241,9 @@ func farthest(r, x, h, flat2 float64) (float64, error) {
 // by rotationGain·t until RotationMax. With the rotation held it is the same
 // closed form, so it tries the full rotation first and else lets the two
 // settle by Newton's method on the squared distance.
+// The shoulders stop turning at RotationMax: what the catch gains from a setting
+// has a kink there (for the usual body in an eight near 40 cm from pins to heel),
+// which is the body's.
 func farthestTurned(setup *Setup, body *Body, posture *Posture, r, x, flat2 float64) (float64, error) {
 	full := posture.RotationMax
 	sin, cos := full.sincos()
