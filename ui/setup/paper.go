@@ -100,7 +100,7 @@ func paperLead(b *club.Boat, p *sheetPage) string {
 	if len(kept) > 0 {
 		lead = strings.Join(kept, ", ") + " cm stay. "
 	}
-	return lead + "First stretchers, then gates, then each rower sits in: middle of the handle, tape along the saxboard."
+	return lead + "First stretchers, then gates, then each rower sits in: middle of the handle, tape along the saxboard. Verdicts are expected until then."
 }
 
 // sameInAll returns a setting's value where it stays and is the same in every seat.
