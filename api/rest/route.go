@@ -12,6 +12,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"thole/api/access"
 	"thole/api/wire"
 )
 
@@ -25,6 +26,7 @@ type Route struct {
 	Columns      []Column // of that file
 	Created      bool     // a success makes something new
 	Big          bool     // may be asked for as a job
+	Access       access.Rule
 	handler      func(*Route, Starter, *slog.Logger) echo.HandlerFunc
 }
 
@@ -91,6 +93,13 @@ func Create[In, Out any](path, summary, description string, use func(context.Con
 // AsJob lets an operation be asked for as a job.
 func (r Route) AsJob() Route {
 	r.Big = true
+	return r
+}
+
+// For says who may use the operation. Left out, only coaches may, and a test
+// asks for the decision.
+func (r Route) For(rule access.Rule) Route {
+	r.Access = rule
 	return r
 }
 
