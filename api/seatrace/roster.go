@@ -20,7 +20,7 @@ import (
 	"thole/selection/seatrace"
 )
 
-// roster knows the athletes of a trial by name and by id.
+// roster knows the athletes of a race by name and by id.
 type roster struct {
 	name  map[int64]string
 	id    map[string]int64
@@ -34,8 +34,8 @@ func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
 	return list, records.RecordError(err)
 }
 
-// trialNamed reads a trial and names its athletes.
-func (s *Service) trialNamed(ctx context.Context, id int64) (*store.SeatRace, *roster, error) {
+// raceNamed reads a race and names its athletes.
+func (s *Service) raceNamed(ctx context.Context, id int64) (*store.SeatRace, *roster, error) {
 	t, err := s.Store.SeatRace(ctx, id)
 	if err != nil {
 		return nil, nil, records.RecordError(err)
@@ -131,10 +131,10 @@ func (r *roster) spell(crew *string) *string {
 	return wire.Ptr(strings.Join(names, ", "))
 }
 
-// trialFrom reads what a coach states of a trial. Names that are not on record
+// raceFrom reads what a coach states of a race. Names that are not on record
 // become guests, once everything else is in order. Pieces of old that have a
 // result stay.
-func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.SeatRace) (*store.SeatRace, error) {
+func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatRace) (*store.SeatRace, error) {
 	class, err := seat.ClassOf(c.BoatClass)
 	if err != nil {
 		return nil, err
@@ -163,22 +163,22 @@ func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.Sea
 }
 
 // check looks at the plain values.
-func (c *TrialContent) check(p *wire.Problems) {
-	if n := len(c.Athletes); n < 2 || n > maxTrialAthletes {
-		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxTrialAthletes)))
+func (c *RaceContent) check(p *wire.Problems) {
+	if n := len(c.Athletes); n < 2 || n > maxRaceAthletes {
+		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxRaceAthletes)))
 	}
 	boundPieces(p, "pieces", len(c.Pieces))
 	p.Check(wire.At(), c)
 }
 
-// squadMember is one athlete of a trial as stated; id 0 is one not on record yet.
+// squadMember is one athlete of a race as stated; id 0 is one not on record yet.
 type squadMember struct {
 	id         int64
 	name, side string
 }
 
 // squad finds the athletes on record.
-func (c *TrialContent) squad(p *wire.Problems, all []store.Athlete) []squadMember {
+func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember {
 	labels := labelsOf(all)
 	squad := make([]squadMember, len(c.Athletes))
 	seen := map[string]bool{}
@@ -242,7 +242,7 @@ func findAthlete(p *wire.Problems, field, name string, all []store.Athlete, labe
 }
 
 // checkCrews holds the planned crews against the squad and the boats.
-func (c *TrialContent) checkCrews(p *wire.Problems, class rigging.Class, squad []squadMember) {
+func (c *RaceContent) checkCrews(p *wire.Problems, class rigging.Class, squad []squadMember) {
 	if len(c.Pieces) == 0 {
 		return
 	}
@@ -342,7 +342,7 @@ func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
 
 // assemble makes the record. Pieces with a result keep their numbers where they
 // can, the planned ones take those that are free.
-func (c *TrialContent) assemble(squad []squadMember, old *store.SeatRace) (*store.SeatRace, error) {
+func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (*store.SeatRace, error) {
 	t := &store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
 	names := &roster{name: map[int64]string{}, id: map[string]int64{}}
 	for _, m := range squad {
@@ -434,14 +434,14 @@ func keepRacers(p *wire.Problems, t *store.SeatRace) {
 }
 
 // keep writes the terms as they are stored.
-func (c *TrialContent) keep(p *wire.Problems, names *roster) (*string, error) {
-	terms := storedTerms{TrialTerms: usualTerms(c.BoatClass, wire.Or(c.DistanceM, defaultDistance))}
+func (c *RaceContent) keep(p *wire.Problems, names *roster) (*string, error) {
+	terms := storedTerms{RaceTerms: usualTerms(c.BoatClass, wire.Or(c.DistanceM, defaultDistance))}
 	if c.Terms != nil {
-		terms.TrialTerms = *c.Terms
+		terms.RaceTerms = *c.Terms
 		terms.pairIDs(p, names)
 		terms.priorIDs(p, names)
 	}
-	terms.TrialTerms.Pairs, terms.TrialTerms.Prior = nil, nil
+	terms.RaceTerms.Pairs, terms.RaceTerms.Prior = nil, nil
 	text, err := json.Marshal(terms)
 	if err != nil {
 		return nil, err
@@ -450,7 +450,7 @@ func (c *TrialContent) keep(p *wire.Problems, names *roster) (*string, error) {
 }
 
 func (w *storedTerms) pairIDs(p *wire.Problems, names *roster) {
-	for i, pair := range w.TrialTerms.Pairs {
+	for i, pair := range w.RaceTerms.Pairs {
 		field := fmt.Sprintf("terms.pairs[%d]", i)
 		if len(pair) != 2 {
 			p.Add(wire.ProblemAt(field, "A pair is two athletes."))
@@ -466,7 +466,7 @@ func (w *storedTerms) pairIDs(p *wire.Problems, names *roster) {
 }
 
 func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
-	prior := w.TrialTerms.Prior
+	prior := w.RaceTerms.Prior
 	if prior == nil {
 		return
 	}
@@ -489,7 +489,7 @@ func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
 	}
 }
 
-// SquadName is an athlete on record as a trial calls them.
+// SquadName is an athlete on record as a race calls them.
 type SquadName struct {
 	Name   string
 	Side   string // the one side that the athlete can row; empty for both or none

@@ -453,7 +453,7 @@ func (s *site) removeAthlete(w http.ResponseWriter, r *http.Request) error {
 	}
 	_, err = s.service.Club.DeleteAthlete(r.Context(), club.IDRequest{ID: id})
 	if p := rest.Explain(err); err != nil && p.Status == http.StatusConflict {
-		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This athlete raced in a seat-race trial, whose results would mean nothing without. Remove the trial first, or put the athlete aside."))
+		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This athlete raced in a seat race, whose results would mean nothing without. Remove the race first, or put the athlete aside."))
 	}
 	if err != nil {
 		return s.Fail(w, err)

@@ -80,7 +80,7 @@ func withoutTicks(typed url.Values) url.Values {
 // read turns the form into a request.
 func (p *lineupPage) read() {
 	p.request = lineup.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
-	o := &p.request.SeatOrderProblem
+	o := &p.request.LineupProblem
 	o.BoatClass = p.Class.Code
 	p.enter("Boat", p.Class.Code)
 	p.readPattern(o)
@@ -101,7 +101,7 @@ func (p *lineupPage) enter(label, value string) {
 	p.Entered = append(p.Entered, page.Entry{Label: label, Value: value})
 }
 
-func (p *lineupPage) readPattern(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPattern(o *lineup.LineupProblem) {
 	if p.Class.Scull {
 		return
 	}
@@ -128,7 +128,7 @@ func (p *lineupPage) readPattern(o *lineup.SeatOrderProblem) {
 }
 
 // sides states the sides of the seats; the alternating ones need no statement.
-func (p *lineupPage) sides(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) sides(o *lineup.LineupProblem) {
 	switch p.Pattern {
 	case "free":
 		o.PatternFree = true
@@ -139,7 +139,7 @@ func (p *lineupPage) sides(o *lineup.SeatOrderProblem) {
 	}
 }
 
-func (p *lineupPage) readNumbers(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readNumbers(o *lineup.LineupProblem) {
 	o.Weights, o.Mass = &lineup.OrderWeights{}, &lineup.MassRules{}
 	count := func(into *int) func(float64) { return func(v float64) { *into = int(v) } }
 	place := func(into **float64) func(float64) { return func(v float64) { *into = &v } }
@@ -179,7 +179,7 @@ func (p *lineupPage) number(in *page.Input, set func(float64)) {
 }
 
 // readMember reads the coach's rule for one athlete.
-func (p *lineupPage) readMember(o *lineup.SeatOrderProblem, m lineup.BoatCandidate, here bool) {
+func (p *lineupPage) readMember(o *lineup.LineupProblem, m lineup.BoatCandidate, here bool) {
 	row := memberRow{BoatCandidate: m, Here: here, Role: p.typed.Get("r" + m.ID), Roles: append([]page.Option{{Value: "", Label: "may row"}, {Value: "must", Label: "must row"}}, p.SeatNames()...)}
 	if m.Sides != nil {
 		row.Rows = page.CostWords(m.Sides)
@@ -250,7 +250,7 @@ func (p *lineupPage) filled(names []string, take func(n int, values []string)) {
 // pairWords are the rules about two athletes.
 var pairWords = map[string]string{"apart": "not a neighbour of", "adjacent": "next to", "never": "not in one boat with"}
 
-func (p *lineupPage) readPairs(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPairs(o *lineup.LineupProblem) {
 	lists := map[string]*[][]string{"apart": &o.Apart, "adjacent": &o.Adjacent, "never": &o.Never}
 	p.filled([]string{"p%da", "p%dk", "p%db"}, func(n int, v []string) {
 		row := pairRow{N: n, First: v[0], Kind: v[1], Second: v[2]}
@@ -266,7 +266,7 @@ func (p *lineupPage) readPairs(o *lineup.SeatOrderProblem) {
 	})
 }
 
-func (p *lineupPage) readPreferences(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPreferences(o *lineup.LineupProblem) {
 	p.filled([]string{"c%da", "c%ds", "c%dv"}, func(n int, v []string) {
 		row := preferenceRow{N: n, Who: v[0], Seat: v[1], Cost: v[2]}
 		if row.Cost != "" && p.inSquad(row.Who) {
@@ -277,7 +277,7 @@ func (p *lineupPage) readPreferences(o *lineup.SeatOrderProblem) {
 }
 
 // preference reads one line of the coach's seat preference.
-func (p *lineupPage) preference(o *lineup.SeatOrderProblem, row *preferenceRow) {
+func (p *lineupPage) preference(o *lineup.LineupProblem, row *preferenceRow) {
 	cost, complaint := wire.ReadNumber(row.Cost)
 	ok := complaint == ""
 	seat, err := strconv.Atoi(row.Seat)

@@ -42,7 +42,7 @@ func (s *site) lineupPages() map[string]page.Handler {
 type lineupPage struct {
 	Classes     []seat.BoatClass
 	Class       seat.BoatClass
-	Races       []seatrace.TrialSummary
+	Races       []seatrace.RaceSummary
 	Race        string
 	Pattern     string // "", mirror, free, own
 	Patterns    []page.Option
@@ -117,11 +117,11 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 			p.Class = c
 		}
 	}
-	races, err := s.service.Seatrace.Trials(ctx, club.ListRequest{})
+	races, err := s.service.Seatrace.Races(ctx, club.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
-	p.Races = races.Trials
+	p.Races = races.Races
 	if err := p.gather(ctx, s); err != nil {
 		return nil, err
 	}
@@ -133,7 +133,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 // a complaint.
 func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	race, _ := strconv.ParseInt(p.Race, 10, 64)
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: race})
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SeatRaceID: race})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):

@@ -140,7 +140,7 @@ func scheduleAddress(typed url.Values) string {
 func squadText(typed url.Values) string {
 	lines := []string{strings.TrimSpace(typed.Get("squad"))}
 	for _, name := range typed["who"] {
-		if !slices.ContainsFunc(splitSquad(lines[0]), func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, name) }) {
+		if !slices.ContainsFunc(splitSquad(lines[0]), func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, name) }) {
 			lines = append(lines, name)
 		}
 	}
@@ -225,8 +225,8 @@ func teamClasses(all []seat.BoatClass) []seat.BoatClass {
 }
 
 // splitSquad reads athletes from lines: a name, and perhaps a side behind it.
-func splitSquad(text string) []seatrace.TrialParticipant {
-	var list []seatrace.TrialParticipant
+func splitSquad(text string) []seatrace.RaceParticipant {
+	var list []seatrace.RaceParticipant
 	for line := range strings.Lines(text) {
 		if name := strings.TrimSpace(line); name != "" {
 			list = append(list, participant(name))
@@ -238,18 +238,18 @@ func splitSquad(text string) []seatrace.TrialParticipant {
 // sideMarks are the ways to write a side behind a name.
 var sideMarks = map[string]string{"p": "port", "port": "port", "s": "starboard", "starboard": "starboard"}
 
-func participant(line string) seatrace.TrialParticipant {
+func participant(line string) seatrace.RaceParticipant {
 	at := strings.LastIndexAny(line, " ,;\t")
 	if at > 0 {
 		if side, ok := sideMarks[strings.ToLower(strings.Trim(line[at+1:], "()"))]; ok {
-			return seatrace.TrialParticipant{Name: strings.TrimRight(line[:at], " ,;\t"), Side: side}
+			return seatrace.RaceParticipant{Name: strings.TrimRight(line[:at], " ,;\t"), Side: side}
 		}
 	}
-	return seatrace.TrialParticipant{Name: line}
+	return seatrace.RaceParticipant{Name: line}
 }
 
 // sideFromRecord fills in the side of athletes on record who row but one.
-func sideFromRecord(squad []seatrace.TrialParticipant, names []seatrace.SquadName) {
+func sideFromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) {
 	for i := range squad {
 		for _, n := range names {
 			if squad[i].Side == "" && strings.EqualFold(n.Name, squad[i].Name) {
@@ -260,9 +260,9 @@ func sideFromRecord(squad []seatrace.TrialParticipant, names []seatrace.SquadNam
 }
 
 // offer lists who is on record and not in the squad.
-func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.TrialParticipant) {
+func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant) {
 	for _, n := range names {
-		in := slices.ContainsFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
+		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
 			p.Record = append(p.Record, squadPick{n.Name, n.Side})
 		}
@@ -270,7 +270,7 @@ func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.TrialP
 }
 
 // request reads the form.
-func (p *schedulePage) request(typed url.Values, squad []seatrace.TrialParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
+func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
 	complaints := map[string]string{}
 	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
 	r.Boats, r.Swaps = readCount(typed, "boats", complaints), readCount(typed, "swaps", complaints)
@@ -344,7 +344,7 @@ func readTime(typed url.Values, name string, complaints map[string]string) *floa
 var pairMarks = []string{"/", " – ", " — ", " - ", ",", ";", " against ", " vs ", " v "}
 
 // splitPairs reads pairs from lines.
-func splitPairs(text string, squad []seatrace.TrialParticipant, complaints map[string]string) [][]string {
+func splitPairs(text string, squad []seatrace.RaceParticipant, complaints map[string]string) [][]string {
 	var list [][]string
 	for line := range strings.Lines(text) {
 		line = strings.TrimSpace(line)
@@ -357,7 +357,7 @@ func splitPairs(text string, squad []seatrace.TrialParticipant, complaints map[s
 			continue
 		}
 		for i := range pair {
-			at := slices.IndexFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
+			at := slices.IndexFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
 			if at < 0 {
 				complaints["pairs"] = "“" + pair[i] + "” is not one of the athletes."
 				continue
@@ -380,7 +380,7 @@ func parted(line string) []string {
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
 // are dropped, and the page says so.
-func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) {
+func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant) {
 	texts := crewTexts(typed)
 	boats := 2
 	if r.Boats != nil {
@@ -399,7 +399,7 @@ func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanReque
 }
 
 // crewsOf reads one digit an athlete.
-func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews [][]string, fits bool) {
+func crewsOf(digits string, squad []seatrace.RaceParticipant, boats int) (crews [][]string, fits bool) {
 	if len(digits) != len(squad) {
 		return nil, false
 	}
@@ -416,7 +416,7 @@ func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews
 }
 
 // solve asks for the schedule and keeps the complaints.
-func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant, complaints map[string]string) {
+func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints map[string]string) {
 	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
@@ -543,22 +543,22 @@ func (s *site) storeSchedule(ctx context.Context, p *schedulePage) (int64, error
 	id, err1 := strconv.ParseInt(p.Save.Race, 10, 64)
 	version, err2 := strconv.ParseInt(p.Save.Version, 10, 64)
 	if err1 == nil && err2 == nil {
-		t, err := s.service.Seatrace.ChangeTrial(ctx, seatrace.ChangeTrialRequest{ID: id, Version: version, TrialContent: content})
+		t, err := s.service.Seatrace.ChangeRace(ctx, seatrace.ChangeRaceRequest{ID: id, Version: version, RaceContent: content})
 		return t.ID, err
 	}
-	t, err := s.service.Seatrace.CreateTrial(ctx, seatrace.CreateTrialRequest{TrialContent: content})
+	t, err := s.service.Seatrace.CreateRace(ctx, seatrace.CreateRaceRequest{RaceContent: content})
 	return t.ID, err
 }
 
 // content is the seat race to be saved.
-func (p *schedulePage) content() seatrace.TrialContent {
+func (p *schedulePage) content() seatrace.RaceContent {
 	r, plan := p.Plan.request, p.Plan.plan
-	c := seatrace.TrialContent{
+	c := seatrace.RaceContent{
 		Name: p.Save.Name, HeldOn: p.Save.HeldOn, By: p.Save.By, BoatClass: r.BoatClass, DistanceM: r.DistanceM, Athletes: p.Plan.squad,
 		Terms: r.TermsOf(plan),
 	}
 	for _, piece := range plan.Pieces {
-		c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: piece.Crews})
+		c.Pieces = append(c.Pieces, seatrace.RaceScheduledPiece{Crews: piece.Crews})
 	}
 	return c
 }
