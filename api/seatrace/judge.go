@@ -403,7 +403,7 @@ func addPieceProblem(p *wire.Problems, err error, at, number int) {
 	piece := rigging.Step{Field: selection.FieldPieces, Number: at + 1}
 	list, _ := wire.FieldErrors(err)
 	for _, e := range list {
-		where := e.Where()
+		where := e.Place
 		if where[0].Field == piece.Field && where[0].Number > 0 {
 			if where[0] != piece {
 				continue // another piece's, told when that was entered
