@@ -49,7 +49,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q}, list.Labels()
+	view, labels := athleteList{Query: q}, list.WholeNames()
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),

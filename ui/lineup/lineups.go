@@ -109,7 +109,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	typed = withoutTicks(typed)
 	p := &lineupPage{
 		Classes: s.service.Seat.BoatClasses(), Race: typed.Get("race"), Pattern: typed.Get("pattern"),
-		typed: typed, names: map[string]string{}, masses: map[string]float64{}, Who: who,
+		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, Who: who,
 	}
 	p.Class = p.Classes[len(p.Classes)-1] // the eight, where there is most to choose
 	for _, c := range p.Classes {

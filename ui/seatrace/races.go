@@ -318,7 +318,10 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 		return s.BrokenForm(w)
 	}
 	number, _ := strconv.Atoi(r.PathValue("number"))
-	_, err := s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(raceID(r), number, r.PostForm))
+	race, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	if err == nil {
+		_, err = s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(&race, number, r.PostForm))
+	}
 	if err != nil {
 		return s.refusePiece(w, r, number, err)
 	}
@@ -335,10 +338,10 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 }
 
 // pieceRequest reads the form of a result.
-func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRequest {
+func pieceRequest(race *seatrace.Race, number int, typed url.Values) seatrace.PieceResultRequest {
 	q := seatrace.PieceResultRequest{
-		ID: id, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
-		Crews: splitCrews(typed.Get("crews")),
+		ID: race.ID, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
+		Crews: splitCrews(typed.Get("crews"), race.Directory()),
 	}
 	if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 		q.Version = &v
@@ -353,19 +356,12 @@ func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRe
 }
 
 // splitCrews reads one boat a line, names parted by commas; nil for nothing.
-func splitCrews(text string) [][]string {
+func splitCrews(text string, book *club.Directory) [][]string {
 	var crews [][]string
 	for line := range strings.Lines(text) {
-		if strings.TrimSpace(line) == "" {
-			continue
+		if strings.TrimSpace(line) != "" {
+			crews = append(crews, append([]string{}, book.Split(line)...))
 		}
-		crew := []string{}
-		for name := range strings.SplitSeq(line, ",") {
-			if name = strings.TrimSpace(name); name != "" {
-				crew = append(crew, name)
-			}
-		}
-		crews = append(crews, crew)
 	}
 	return crews
 }
@@ -485,8 +481,8 @@ func stated(t *seatrace.Race) seatrace.ChangeRaceRequest {
 
 // addPiece adds a piece to be raced: the one proposed, or one again.
 func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
-	return s.editRace(w, r, func(c *seatrace.ChangeRaceRequest, typed url.Values) {
-		piece := seatrace.RaceScheduledPiece{Crews: splitCrews(typed.Get("crews"))}
+	return s.editRace(w, r, func(race *seatrace.Race, c *seatrace.ChangeRaceRequest, typed url.Values) {
+		piece := seatrace.RaceScheduledPiece{Crews: splitCrews(typed.Get("crews"), race.Directory())}
 		if n, err := strconv.Atoi(typed.Get("rerun")); err == nil {
 			piece.RerunOf = &n
 		}
@@ -496,7 +492,7 @@ func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
 
 // changeRace changes name, day, note or whether it is archived.
 func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
-	return s.editRace(w, r, func(c *seatrace.ChangeRaceRequest, typed url.Values) {
+	return s.editRace(w, r, func(_ *seatrace.Race, c *seatrace.ChangeRaceRequest, typed url.Values) {
 		if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 			c.Version = v
 		}
@@ -506,7 +502,7 @@ func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
 }
 
 // editRace reads a seat race, changes it and goes back to its page.
-func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.ChangeRaceRequest, url.Values)) error {
+func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.Race, *seatrace.ChangeRaceRequest, url.Values)) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
@@ -515,7 +511,7 @@ func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatr
 		return s.raceFault(w, err)
 	}
 	change := stated(&t)
-	edit(&change, r.PostForm)
+	edit(&t, &change, r.PostForm)
 	if _, err := s.service.Seatrace.ChangeRace(r.Context(), change); err != nil {
 		return s.refuseEdit(w, r, err)
 	}

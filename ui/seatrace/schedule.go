@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,6 +42,8 @@ type schedulePage struct {
 	AfreshAddress string
 	Save          saveForm
 	Live          bool
+
+	book *club.Directory // of the squad, by places in it
 }
 
 // textArea is a text of several lines with its complaint.
@@ -182,9 +185,12 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 		return nil, err
 	}
 	squad := splitSquad(p.Squad.Value)
-	sideFromRecord(squad, names)
+	unsure := p.fromRecord(squad, names)
 	p.offer(names, squad)
 	request, complaints := p.request(typed, squad)
+	if unsure != "" {
+		complaints["athletes"] = unsure
+	}
 	if p.Squad.Value != "" && len(complaints) == 0 {
 		p.solve(ctx, s, request, squad, complaints)
 	}
@@ -248,23 +254,39 @@ func participant(line string) seatrace.RaceParticipant {
 	return seatrace.RaceParticipant{Name: line}
 }
 
-// sideFromRecord fills in the side of athletes on record who row but one.
-func sideFromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) {
-	for i := range squad {
-		for _, n := range names {
-			if squad[i].Side == "" && strings.EqualFold(n.Name, squad[i].Name) {
-				squad[i].Side = n.Side
-			}
-		}
+// fromRecord finds the athletes on record, whatever they are called, and fills in the
+// side of those who row but one. It returns a question about a name that can be
+// several athletes.
+func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) (unsure string) {
+	people, sides := make([]club.AthleteName, len(names)), map[int64]string{}
+	for i := range names {
+		people[i], sides[names[i].ID] = names[i].AthleteName, names[i].Side
 	}
+	book := club.NewDirectory(people)
+	racing := make([]club.AthleteName, len(squad))
+	for i := range squad {
+		m := &squad[i]
+		racing[i] = club.Named(0, m.Name)
+		switch found := book.FindFull(m.Name); len(found) {
+		case 0:
+		case 1:
+			racing[i] = found[0]
+			m.Name, m.Side = found[0].Whole, cmp.Or(m.Side, sides[found[0].ID])
+		default:
+			unsure = cmp.Or(unsure, club.WhichOne(m.Name, found))
+		}
+		racing[i].ID = int64(i)
+	}
+	p.book = club.NewDirectory(racing)
+	return unsure
 }
 
 // offer lists who is on record and not in the squad.
 func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant) {
 	for _, n := range names {
-		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
+		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Whole) })
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
-			p.Record = append(p.Record, squadPick{n.Name, n.Side})
+			p.Record = append(p.Record, squadPick{n.Whole, n.Side})
 		}
 	}
 }
@@ -294,7 +316,7 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipan
 		}
 		r.Athletes = append(r.Athletes, a)
 	}
-	r.Pairs = splitPairs(p.Pairs.Value, squad, complaints)
+	r.Pairs = p.splitPairs(squad, complaints)
 	p.readCrews(typed, r, squad)
 	return r, complaints
 }
@@ -340,42 +362,44 @@ func readTime(typed url.Values, name string, complaints map[string]string) *floa
 	return &v
 }
 
-// pairMarks are the marks that part the two names of a pair.
-var pairMarks = []string{"/", " – ", " — ", " - ", ",", ";", " against ", " vs ", " v "}
+// pairMarks are the marks that part the two names of a pair, beside commas.
+var pairMarks = []string{"/", " – ", " — ", " - ", " against ", " vs ", " v "}
 
 // splitPairs reads pairs from lines.
-func splitPairs(text string, squad []seatrace.RaceParticipant, complaints map[string]string) [][]string {
+func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints map[string]string) [][]string {
 	var list [][]string
-	for line := range strings.Lines(text) {
+	for line := range strings.Lines(p.Pairs.Value) {
 		line = strings.TrimSpace(line)
 		if line == "" {
 			continue
 		}
-		pair := parted(line)
+		pair := p.parted(line)
 		if len(pair) != 2 {
 			complaints["pairs"] = "“" + line + "” is no pair. Write it like Ann / Cat."
 			continue
 		}
 		for i := range pair {
-			at := slices.IndexFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
-			if at < 0 {
+			switch found := p.book.Find(pair[i]); len(found) {
+			case 0:
 				complaints["pairs"] = "“" + pair[i] + "” is not one of the athletes."
-				continue
+			case 1:
+				pair[i] = squad[found[0].ID].Name
+			default:
+				complaints["pairs"] = club.WhichOne(pair[i], found)
 			}
-			pair[i] = squad[at].Name
 		}
 		list = append(list, pair)
 	}
 	return list
 }
 
-func parted(line string) []string {
+func (p *schedulePage) parted(line string) []string {
 	for _, mark := range pairMarks {
 		if first, second, ok := strings.Cut(line, mark); ok {
 			return []string{strings.TrimSpace(first), strings.TrimSpace(second)}
 		}
 	}
-	return nil
+	return p.book.Split(line)
 }
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
