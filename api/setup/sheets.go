@@ -786,6 +786,22 @@ func (s *Service) LineupCrew(ctx context.Context, id int64) (LineupCrew, error) 
 	return LineupCrew{l.BoatID, lineupPlaces(&l), l.CoxMassKg}, nil
 }
 
+// SeatOwner returns the athlete whom the newest work sheet of a boat puts in a
+// seat, 1 is bow; 0 where there is none.
+func (s *Service) SeatOwner(ctx context.Context, boat int64, seat int) (int64, error) {
+	sheets, err := s.Store.Sheets(ctx, store.SheetFilter{BoatID: boat})
+	if err != nil || len(sheets) == 0 {
+		return 0, records.RecordError(err)
+	}
+	crew, err := keptList[CrewPlace](sheets[0].Crew)
+	for _, place := range crew {
+		if place.Seat == seat && place.AthleteID != nil {
+			return *place.AthleteID, err
+		}
+	}
+	return 0, err
+}
+
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
