@@ -18,6 +18,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Strokes.Routes(),
 		s.Advice.Routes(),
 		s.Jobs.Routes(),
+		s.People.Routes(),
 	)
 }
 

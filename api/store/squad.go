@@ -33,7 +33,7 @@ func (t *tx) saveMember(m *SquadMember, day string, by By) (int64, error) {
 		return 0, err
 	}
 	if m.MassKg != nil {
-		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.Name, Body: Body{MassKg: m.MassKg}, EnteredAt: t.moment(by.At)}
+		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.name(t), Body: Body{MassKg: m.MassKg}, EnteredAt: t.moment(by.At)}
 		if _, err := t.insert("measures", taken.columns()); err != nil {
 			return 0, err
 		}
