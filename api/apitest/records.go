@@ -29,7 +29,7 @@ func Created(t testing.TB, path string, body Object) int64 {
 func FullAthlete() Object {
 	return Object{
 		"name": Fresh("Ann"), "sex": "female", "birth_date": "2012-05-01", "port_cost_s": 0.0, "starboard_cost_s": 2.0,
-		"sculls": true, "note": "tall", "archived": false, "by": "Ines",
+		"sculls": true, "coxes": true, "note": "tall", "archived": false, "by": "Ines",
 	}
 }
 
@@ -215,6 +215,21 @@ func init() {
 			}
 		},
 
+		"GET /api/v1/squads": func(t testing.TB) []sample {
+			Created(t, "/api/v1/squads", fullSquad(t))
+			Created(t, "/api/v1/squads", Object{"name": Fresh("Juniors")})
+			return []sample{{}}
+		},
+		"POST /api/v1/squads": func(t testing.TB) []sample {
+			return []sample{{Body: fullSquad(t)}, {Body: Object{"name": Fresh("Juniors")}}}
+		},
+		"GET /api/v1/squads/:id":    squadPaths,
+		"DELETE /api/v1/squads/:id": squadPaths,
+		"PUT /api/v1/squads/:id": func(t testing.TB) []sample {
+			body := fullSquad(t)
+			return []sample{{fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", body)), Edited(body, 1, Object{"athlete_ids": []any{}})}}
+		},
+
 		"GET /api/v1/boats": func(t testing.TB) []sample {
 			Rigged(t)
 			return []sample{{}}
@@ -306,6 +321,18 @@ func athletePaths(ends ...string) func(testing.TB) []sample {
 			}
 		}
 		return list
+	}
+}
+
+func fullSquad(t testing.TB) Object {
+	return Object{"name": Fresh("Senior men"), "athlete_ids": []any{KnownAthlete(t)}}
+}
+
+func squadPaths(t testing.TB) []sample {
+	t.Helper()
+	return []sample{
+		{path: fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", fullSquad(t)))},
+		{path: fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", Object{"name": Fresh("Juniors")}))},
 	}
 }
 

@@ -5,7 +5,7 @@ import "thole/api/rest"
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Get("/api/v1/athletes", "List athletes", "By name, with age, height and mass as of today.", s.Athletes),
+		rest.Get("/api/v1/athletes", "List athletes", "By name, with age, height and mass as of today; all, or those of a squad.", s.AthletesIn),
 		rest.Create("/api/v1/athletes", "Add an athlete", "Two athletes share a name only with different birth dates.", s.AddAthlete),
 		rest.Get("/api/v1/athletes/:id", "Look at an athlete", "With the newest of each measure as of a day, ready for the calculators.", s.Athlete),
 		rest.Put("/api/v1/athletes/:id", "Edit an athlete", "Writes every field. An edit of an older version is refused with 409 and what others changed.", s.UpdateAthlete),
@@ -14,6 +14,12 @@ func (s *Service) Routes() []rest.Route {
 		rest.Get("/api/v1/athletes/:id/measures", "List measures", "Everything measured of an athlete, by day.", s.Measures),
 		rest.Create("/api/v1/athletes/:id/measures", "Add measures", "What was taken on one day. Measures are never changed: a wrong one is set right by measuring again.", s.AddMeasures),
 		rest.Create("/api/v1/athletes/:id/postures", "Add a posture", "How the athlete was found to sit, as from a calibration.", s.AddPosture),
+
+		rest.Get("/api/v1/squads", "List squads", "By name, with their athletes.", s.Squads),
+		rest.Create("/api/v1/squads", "Add a squad", "A group that the club trains and selects in, such as senior men or under-18 women.", s.AddSquad),
+		rest.Get("/api/v1/squads/:id", "Show a squad", "With its athletes.", s.Squad),
+		rest.Put("/api/v1/squads/:id", "Edit a squad", "Writes the name and the athletes. An edit of an older version is refused with 409.", s.UpdateSquad),
+		rest.Remove("/api/v1/squads/:id", "Remove a squad", "Its athletes stay.", s.DeleteSquad),
 
 		rest.Get("/api/v1/boats", "List boats", "By name.", s.Boats),
 		rest.Create("/api/v1/boats", "Add a boat", "Its rig is entered as it is measured.", s.AddBoat),

@@ -8,7 +8,7 @@ import (
 func edda() Athlete {
 	return Athlete{
 		Name: "Edda Sørensen", Given: "Edda", Family: "Sørensen", Sex: "female", BirthDate: ptr("2004-02-29"), PortCostS: ptr(0.5), StarboardCostS: ptr(1.5),
-		Sculls: true, Guest: true, Note: "left knee", Archived: true,
+		Sculls: true, Coxes: true, Guest: true, Note: "left knee", Archived: true,
 	}
 }
 

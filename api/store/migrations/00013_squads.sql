@@ -1,0 +1,20 @@
+-- +goose Up
+
+-- Who coxes is asked for by boats with a cox, whatever else they row.
+ALTER TABLE athletes ADD COLUMN coxes INTEGER NOT NULL DEFAULT 0 CONSTRAINT coxes_is_yes_or_no CHECK (coxes IN (0, 1));
+
+-- Groups that a club trains and selects in; an athlete may be in several.
+CREATE TABLE squads (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    version INTEGER NOT NULL,
+    name TEXT NOT NULL,
+    name_key TEXT NOT NULL UNIQUE CONSTRAINT squad_has_a_name CHECK (name_key <> '')
+) STRICT;
+
+CREATE TABLE squad_athletes (
+    squad_id INTEGER NOT NULL REFERENCES squads ON DELETE CASCADE,
+    athlete_id INTEGER NOT NULL REFERENCES athletes ON DELETE CASCADE,
+    PRIMARY KEY (squad_id, athlete_id)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX squad_athletes_by_athlete ON squad_athletes (athlete_id);
