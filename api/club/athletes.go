@@ -3,6 +3,7 @@ package club
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -42,6 +43,7 @@ type AthleteFields struct {
 	FamilyName     string   `json:"family_name" validate:"omitempty,max=80"`
 	Sex            string   `json:"sex" validate:"omitempty,oneof=female male" description:"Reference population for measures that were not taken."`
 	BirthDate      *string  `json:"birth_date" validate:"omitempty,day" description:"YYYY-MM-DD."`
+	BirthYear      *int64   `json:"birth_year" validate:"omitempty,gte=1900,lte=2200" say:"Write the year with four digits, such as 1998." description:"Where the day is not known; none beside a birth_date."`
 	PortCostS      *float64 `json:"port_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"What rowing on port costs the athlete over 2000 m, 0 for the better side; null for a side that the athlete does not row."`
 	StarboardCostS *float64 `json:"starboard_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"The same for starboard."`
 	Sculls         bool     `json:"sculls"`
@@ -49,6 +51,7 @@ type AthleteFields struct {
 	SquadIDs       []int64  `json:"squad_ids" validate:"omitempty,max=100,dive,gte=1" description:"The squads of the athlete. Left out of what is written, they stay."`
 	Note           string   `json:"note" validate:"omitempty,max=2000"`
 	Archived       bool     `json:"archived"`
+	NewSquads      []string `json:"-"` // names of squads to be in as well, new or not
 }
 
 // AthleteEdit writes every field of an athlete.
@@ -182,7 +185,7 @@ func (s *Service) AthletesIn(ctx context.Context, r AthleteListRequest) (Athlete
 	for i := range athletes {
 		a, o := &athletes[i], overviews[athletes[i].ID]
 		list.Athletes = append(list.Athletes, AthleteSummary{
-			ID: a.ID, AthleteFields: athleteFields(a, squads), Label: labels[a.ID], Guest: a.Guest, AgeYears: ageOn(a.BirthDate, today),
+			ID: a.ID, AthleteFields: athleteFields(a, squads), Label: labels[a.ID], Guest: a.Guest, AgeYears: ageOf(a, today),
 			StatureCm: o.StatureCm, MassKg: o.MassKg, MeasuredOn: TextOrNil(o.MeasuredOn),
 		})
 	}
@@ -197,9 +200,18 @@ func (s *Service) labels(ctx context.Context) (map[int64]string, error) {
 
 func athleteFields(a *store.Athlete, squads map[int64][]int64) AthleteFields {
 	return AthleteFields{
-		Name: a.Name, GivenName: a.Given, FamilyName: a.Family, Sex: a.Sex, BirthDate: a.BirthDate, PortCostS: a.PortCostS, StarboardCostS: a.StarboardCostS,
+		Name: a.Name, GivenName: a.Given, FamilyName: a.Family, Sex: a.Sex, BirthDate: a.BirthDate, BirthYear: a.BirthYear, PortCostS: a.PortCostS, StarboardCostS: a.StarboardCostS,
 		Sculls: a.Sculls, Coxes: a.Coxes, SquadIDs: append([]int64{}, squads[a.ID]...), Note: a.Note, Archived: a.Archived,
 	}
+}
+
+// ageOf is the age of an athlete on a day. Of a year of birth its middle is taken,
+// which is half a year off at the most.
+func ageOf(a *store.Athlete, day string) *float64 {
+	if a.BirthDate == nil && a.BirthYear != nil {
+		return ageOn(wire.Ptr(fmt.Sprintf("%04d-07-02", *a.BirthYear)), day)
+	}
+	return ageOn(a.BirthDate, day)
 }
 
 // ageOn is the age in years on a day, to a tenth; nil when it is not known.
@@ -258,7 +270,7 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a, squads), Label: labels[a.ID], Guest: a.Guest, AsOf: r.AsOf,
 		Rower: bodyRower(&latest.Body), MeasuredOn: wireDays(latest.MeasuredOn),
 	}
-	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOn(a.BirthDate, r.AsOf)
+	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOf(&a, r.AsOf)
 	if answer.ScullPosture, err = s.posture(ctx, r.ID, store.Scull, r.AsOf); err != nil {
 		return Athlete{}, err
 	}
@@ -296,7 +308,7 @@ func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (AthleteEntry, e
 		return AthleteEntry{}, err
 	}
 	a := r.Stored()
-	id, err := s.saveAthlete(ctx, a, r.SquadIDs, r.Measures, r.By)
+	id, err := s.saveAthlete(ctx, a, &r.AthleteFields, r.Measures, r.By)
 	if err != nil {
 		return AthleteEntry{}, err
 	}
@@ -305,8 +317,8 @@ func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (AthleteEntry, e
 
 // saveAthlete writes an athlete with their squads and what was measured today, all
 // or nothing.
-func (s *Service) saveAthlete(ctx context.Context, a store.Athlete, squads []int64, body *MeasuredBody, by string) (int64, error) {
-	member := store.SquadMember{Athlete: a, Squads: squads}
+func (s *Service) saveAthlete(ctx context.Context, a store.Athlete, f *AthleteFields, body *MeasuredBody, by string) (int64, error) {
+	member := store.SquadMember{Athlete: a, Squads: f.SquadIDs, Join: f.NewSquads}
 	if body != nil {
 		member.Body = body.stored()
 	}
@@ -344,7 +356,7 @@ func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, er
 	}
 	a := r.Stored()
 	a.ID, a.Version = r.ID, r.Version
-	if _, err := s.saveAthlete(ctx, a, r.SquadIDs, r.Measures, r.By); err != nil {
+	if _, err := s.saveAthlete(ctx, a, &r.AthleteFields, r.Measures, r.By); err != nil {
 		return Athlete{}, err
 	}
 	return s.Athlete(ctx, AthleteRequest{ID: r.ID})
@@ -387,7 +399,7 @@ func (f *AthleteFields) checkName(p *wire.Problems) {
 // removing the race leaves them.
 func (f *AthleteFields) Stored() store.Athlete {
 	return store.Athlete{
-		Name: strings.TrimSpace(f.Name), Given: f.GivenName, Family: f.FamilyName, Sex: f.Sex, BirthDate: f.BirthDate, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
+		Name: strings.TrimSpace(f.Name), Given: f.GivenName, Family: f.FamilyName, Sex: f.Sex, BirthDate: f.BirthDate, BirthYear: f.BirthYear, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
 		Sculls: f.Sculls, Coxes: f.Coxes, Note: f.Note, Archived: f.Archived,
 	}
 }
@@ -408,8 +420,22 @@ func (s *Service) CheckAthlete(f *AthleteFields, by string) error {
 
 func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
 	f.checkName(p)
+	for _, name := range f.NewSquads {
+		squad := SquadFields{Name: name}
+		for _, bad := range squad.problems() {
+			p.Add(wire.ProblemAt("new_squad", bad.Detail))
+		}
+	}
 	if f.BirthDate != nil {
 		p.PastDay("birth_date", *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(wire.DayLayout), s.Today())
+	}
+	if y := f.BirthYear; y != nil {
+		switch now := int64(s.Now().Year()); {
+		case f.BirthDate != nil:
+			p.Add(wire.ProblemAt("birth_year", "The birth date says the year already: send one of the two."))
+		case *y > now || *y < now-longestLife:
+			p.Add(wire.ProblemAt("birth_year", fmt.Sprintf("Nobody who rows was born in %d.", *y)))
+		}
 	}
 	p.Check(wire.At(), f)
 	p.Author(by)

@@ -100,13 +100,18 @@ func squadError(err error) error {
 }
 
 func (f *SquadFields) check() error {
+	p := wire.Problems{Fields: f.problems()}
+	return p.OrNil()
+}
+
+func (f *SquadFields) problems() []wire.FieldProblem {
 	var p wire.Problems
 	p.Printable("name", f.Name, "")
 	if strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "" {
 		p.Add(wire.ProblemAt("name", "A name needs letters."))
 	}
 	p.Check(wire.At(), f)
-	return p.OrNil()
+	return p.Fields
 }
 
 // squadsOf lists the squads of each athlete.

@@ -3,8 +3,8 @@ package store
 import "context"
 
 // Athlete is a person who rows. Two athletes can share a name, whatever its
-// case and accents, when their birth dates differ; a birth date left out
-// counts as one of them.
+// case and accents, when their birth dates or years differ; one left out counts
+// as one of them.
 type Athlete struct {
 	ID, Version int64
 	// Name is Given, a blank and Family. Where both parts are empty, a name that
@@ -12,6 +12,7 @@ type Athlete struct {
 	Name, Given, Family string
 	Sex                 string  // female, male or empty
 	BirthDate           *string // YYYY-MM-DD
+	BirthYear           *int64  // where the day is not known, and no date then
 	// PortCostS and StarboardCostS are the athlete's own cost of rowing the
 	// side in s over 2000 m, 0 for the better one; nil is a side that the
 	// athlete cannot row.
@@ -25,7 +26,7 @@ type Athlete struct {
 
 func (a *Athlete) columns() []column {
 	return []column{
-		{"name", &a.Name}, {"given_name", &a.Given}, {"family_name", &a.Family}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate},
+		{"name", &a.Name}, {"given_name", &a.Given}, {"family_name", &a.Family}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate}, {"birth_year", &a.BirthYear},
 		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"coxes", &a.Coxes}, {"guest", &a.Guest},
 		{"note", &a.Note}, {"archived", &a.Archived},
 	}
