@@ -33,7 +33,7 @@ func FullAthlete() Object {
 	}
 }
 
-func BareAthlete() Object { return Object{"name": Fresh("Ben"), "by": "Ines"} }
+func BareAthlete() Object { return Object{"name": Fresh("Ben"), "birth_year": 1999, "by": "Ines"} }
 
 func fullBody(day string, stature float64) Object {
 	return Object{

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/access"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -134,7 +135,7 @@ type PostureEdit struct {
 }
 
 // AthleteNames lists the athletes that are not archived, for forms that choose
-// one.
+// one. An athlete sees no other's.
 func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
 	return s.NamesIn(ctx, 0)
 }
@@ -150,11 +151,8 @@ func (s *Service) NamesIn(ctx context.Context, squad int64) ([]AthleteName, erro
 	if err != nil {
 		return nil, err
 	}
-	names := NamesOf(athletes)
-	if in != nil {
-		names = slices.DeleteFunc(names, func(a AthleteName) bool { return !in(a.ID) })
-	}
-	return names, nil
+	viewer := access.From(ctx)
+	return slices.DeleteFunc(NamesOf(athletes), func(a AthleteName) bool { return !viewer.Owns(a.ID) || in != nil && !in(a.ID) }), nil
 }
 
 // Athletes lists the athletes on record.

@@ -7,17 +7,18 @@ import (
 	"slices"
 	"strconv"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/wire"
 	"thole/ui/page"
 )
 
 // squadPages lists the pages of this area.
-func (s *site) squadPages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /squads": s.squads, "POST /squads": s.addSquad,
-		"GET /squads/{id}": s.squad, "POST /squads/{id}": s.saveSquad,
-		"GET /squads/{id}/remove": s.askRemoveSquad, "POST /squads/{id}/remove": s.removeSquad,
+func (s *site) squadPages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /squads": page.For(access.Staff, s.squads), "POST /squads": page.For(access.Coaches, s.addSquad),
+		"GET /squads/{id}": page.For(access.Coaches, s.squad), "POST /squads/{id}": page.For(access.Coaches, s.saveSquad),
+		"GET /squads/{id}/remove": page.For(access.Coaches, s.askRemoveSquad), "POST /squads/{id}/remove": page.For(access.Coaches, s.removeSquad),
 	}
 }
 
