@@ -10,15 +10,8 @@ import (
 
 // The words of a record's history.
 
-// ChangeLabel turns the name of a field on the wire, or "seat 3 span_cm", into
-// words.
+// ChangeLabel turns the name of a field on the wire into words.
 func ChangeLabel(name string) string {
-	if rest, ok := strings.CutPrefix(name, "seat "); ok {
-		number, what, _ := strings.Cut(rest, " ")
-		if n, err := strconv.Atoi(number); err == nil {
-			return ChangeWords(&wire.RecordChange{Seat: n, Field: what})
-		}
-	}
 	if label := knownLabel(name); label != "" {
 		return label
 	}

@@ -107,9 +107,6 @@ func TestChangesAreToldInWords(t *testing.T) {
 			t.Errorf("%s: from %q to %q, want %q and %q", c.what, from, to, c.from, c.to)
 		}
 	}
-	if got := ChangeLabel("seat 3 gate_height_cm"); got != "Seat 3: "+LowerFirst(SettingLabels["gate_height_cm"]) {
-		t.Errorf("a reading's name is told as %q", got)
-	}
 }
 
 // TestHistoryIsNewestFirst keeps what was told last on top.
