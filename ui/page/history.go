@@ -94,12 +94,12 @@ func ChangeValues(c *wire.RecordChange) (from, to string) {
 	return valueWords(c.Field, c.From), valueWords(c.Field, c.To)
 }
 
-// rangeWords writes a range, such as 83 to 88 cm in steps of 0.5 cm, effort 6.
+// rangeWords writes a range, such as 83 to 88 cm in steps of 0.5 cm.
 func rangeWords(r *wire.ChangedRange, unit string) string {
 	if r == nil {
 		return "–"
 	}
-	return Plain(r.Min) + " to " + Known(&r.Max, unit) + " in steps of " + Known(&r.Step, unit) + ", effort " + Plain(r.Cost)
+	return Plain(r.Min) + " to " + Known(&r.Max, unit) + " in steps of " + Known(&r.Step, unit)
 }
 
 // valueWords writes a value of a field as the history keeps it.

@@ -115,7 +115,7 @@ func TestAwkwardUploads(t *testing.T) {
 	for name, change := range map[string]url.Values{
 		"not a number":                 {"header_lines": {"many"}},
 		"no row can":                   {"separator": {"semicolon"}},
-		"angle_deg</a>: The unit":                     {"u2": {"n"}},
+		"angle_deg</a>: The unit":      {"u2": {"n"}},
 		"Pin to":                       {"in_cm": {"long"}},
 		"plausible":                    {"in_cm": {"9"}},
 		"at the handle or at the gate": {"force": {""}},
