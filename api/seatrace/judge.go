@@ -338,7 +338,8 @@ func (c *raceCase) wirePower(p *seatrace.RacePower) RacePower {
 		a.Notes = append(a.Notes, "Racing shows differences only: the level and its uncertainty are shared by all.")
 	}
 	for i, name := range p.IDs {
-		a.Athletes = append(a.Athletes, AthletePower{AthleteID: c.names.id[name], Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
+		id, _ := c.names.find(name) // its own names find everybody
+		a.Athletes = append(a.Athletes, AthletePower{AthleteID: id, Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
 		row := make([]float64, len(p.IDs))
 		for j := range row {
 			row[j] = wire.Round(cov.At(i, j), 1e6)

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -16,13 +17,13 @@ import (
 )
 
 // athletePages lists the pages of this area.
-func (s *site) athletePages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /athletes": s.athletes, "GET /athletes/new": s.newAthlete, "POST /athletes": s.addAthlete,
-		"GET /athletes/{id}": s.athlete, "GET /athletes/{id}/edit": s.editAthlete, "POST /athletes/{id}": s.saveAthlete,
-		"POST /athletes/{id}/measures": s.addMeasures, "GET /athletes/{id}/check": s.checkAthlete,
-		"POST /athletes/{id}/tests": s.addErgTest, "GET /athletes/{id}/tests/{test}/remove": s.askRemoveErgTest, "POST /athletes/{id}/tests/{test}/remove": s.removeErgTest,
-		"GET /athletes/{id}/remove": s.askRemoveAthlete, "POST /athletes/{id}/remove": s.removeAthlete,
+func (s *site) athletePages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /athletes": page.For(access.Staff, s.athletes), "GET /athletes/new": page.For(access.Coaches, s.newAthlete), "POST /athletes": page.For(access.Coaches, s.addAthlete),
+		"GET /athletes/{id}": page.For(access.Staff.OrOwn(access.Body, "id"), s.athlete), "GET /athletes/{id}/edit": page.For(access.Coaches, s.editAthlete), "POST /athletes/{id}": page.For(access.Coaches, s.saveAthlete),
+		"POST /athletes/{id}/measures": page.For(access.Staff.OrOwn(access.Body, "id"), s.addMeasures), "GET /athletes/{id}/check": page.For(access.Staff.OrOwn(access.Body, "id"), s.checkAthlete),
+		"POST /athletes/{id}/tests": page.For(access.Coaches, s.addErgTest), "GET /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.askRemoveErgTest), "POST /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.removeErgTest),
+		"GET /athletes/{id}/remove": page.For(access.Coaches, s.askRemoveAthlete), "POST /athletes/{id}/remove": page.For(access.Coaches, s.removeAthlete),
 	}
 }
 
@@ -49,7 +50,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q}, list.Labels()
+	view, labels := athleteList{Query: q}, list.WholeNames()
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),

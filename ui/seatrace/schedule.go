@@ -42,6 +42,8 @@ type schedulePage struct {
 	AfreshAddress string
 	Save          saveForm
 	Live          bool
+
+	book *club.Directory // of the squad, by places in it
 }
 
 // textArea is a text of several lines with its complaint.
@@ -187,9 +189,12 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 		return nil, err
 	}
 	squad := splitSquad(p.Squad.Value)
-	sideFromRecord(squad, names)
+	unsure := p.fromRecord(squad, names)
 	p.offer(names, squad)
 	request, complaints := p.request(typed, squad)
+	if unsure != "" {
+		complaints.Report(wire.At("athletes"), unsure)
+	}
 	if p.Squad.Value != "" && !complaints.Any() {
 		p.solve(ctx, s, request, squad, complaints)
 	}
@@ -253,23 +258,39 @@ func participant(line string) seatrace.RaceParticipant {
 	return seatrace.RaceParticipant{Name: line}
 }
 
-// sideFromRecord fills in the side of athletes on record who row but one.
-func sideFromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) {
-	for i := range squad {
-		for _, n := range names {
-			if squad[i].Side == "" && strings.EqualFold(n.Name, squad[i].Name) {
-				squad[i].Side = n.Side
-			}
-		}
+// fromRecord finds the athletes on record, whatever they are called, and fills in the
+// side of those who row but one. It returns a question about a name that can be
+// several athletes.
+func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) (unsure string) {
+	people, sides := make([]club.AthleteName, len(names)), map[int64]string{}
+	for i := range names {
+		people[i], sides[names[i].ID] = names[i].AthleteName, names[i].Side
 	}
+	book := club.NewDirectory(people)
+	racing := make([]club.AthleteName, len(squad))
+	for i := range squad {
+		m := &squad[i]
+		racing[i] = club.Named(0, m.Name)
+		switch found := book.FindFull(m.Name); len(found) {
+		case 0:
+		case 1:
+			racing[i] = found[0]
+			m.Name, m.Side = found[0].Whole, cmp.Or(m.Side, sides[found[0].ID])
+		default:
+			unsure = cmp.Or(unsure, club.WhichOne(m.Name, found))
+		}
+		racing[i].ID = int64(i)
+	}
+	p.book = club.NewDirectory(racing)
+	return unsure
 }
 
 // offer lists who is on record and not in the squad.
 func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant) {
 	for _, n := range names {
-		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
+		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Whole) })
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
-			p.Record = append(p.Record, squadPick{n.Name, n.Side})
+			p.Record = append(p.Record, squadPick{n.Whole, n.Side})
 		}
 	}
 }
@@ -299,7 +320,7 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipan
 		}
 		r.Athletes = append(r.Athletes, a)
 	}
-	r.Pairs = splitPairs(p.Pairs.Value, squad, complaints)
+	r.Pairs = p.splitPairs(squad, complaints)
 	p.readCrews(typed, r, squad)
 	return r, complaints
 }
@@ -345,42 +366,44 @@ func readTime(typed url.Values, name string, complaints *page.Complaints) *float
 	return &v
 }
 
-// pairMarks are the marks that part the two names of a pair.
-var pairMarks = []string{"/", " – ", " — ", " - ", ",", ";", " against ", " vs ", " v "}
+// pairMarks are the marks that part the two names of a pair, beside commas.
+var pairMarks = []string{"/", " – ", " — ", " - ", " against ", " vs ", " v "}
 
 // splitPairs reads pairs from lines.
-func splitPairs(text string, squad []seatrace.RaceParticipant, complaints *page.Complaints) [][]string {
+func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints *page.Complaints) [][]string {
 	var list [][]string
-	for line := range strings.Lines(text) {
+	for line := range strings.Lines(p.Pairs.Value) {
 		line = strings.TrimSpace(line)
 		if line == "" {
 			continue
 		}
-		pair := parted(line)
+		pair := p.parted(line)
 		if len(pair) != 2 {
 			complaints.Report(wire.At("pairs"), "“"+line+"” is no pair. Write it like Ann / Cat.")
 			continue
 		}
 		for i := range pair {
-			at := slices.IndexFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
-			if at < 0 {
+			switch found := p.book.Find(pair[i]); len(found) {
+			case 0:
 				complaints.Report(wire.At("pairs"), "“"+pair[i]+"” is not one of the athletes.")
-				continue
+			case 1:
+				pair[i] = squad[found[0].ID].Name
+			default:
+				complaints.Report(wire.At("pairs"), club.WhichOne(pair[i], found))
 			}
-			pair[i] = squad[at].Name
 		}
 		list = append(list, pair)
 	}
 	return list
 }
 
-func parted(line string) []string {
+func (p *schedulePage) parted(line string) []string {
 	for _, mark := range pairMarks {
 		if first, second, ok := strings.Cut(line, mark); ok {
 			return []string{strings.TrimSpace(first), strings.TrimSpace(second)}
 		}
 	}
-	return nil
+	return p.book.Split(line)
 }
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
