@@ -297,7 +297,8 @@ func (p *lineupPage) refuse(err error) error {
 // complaint puts a complaint to the field of the form that it is about.
 func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	for i := range p.Fields {
-		if in := &p.Fields[i]; strings.HasPrefix(f.Field, in.Path) {
+		in := &p.Fields[i]
+		if _, inside := f.Place().Under(in.Place()); inside || f.Place().Pointer == in.Place().Pointer {
 			in.Problem = f.Detail
 			return page.Problem{Field: in.Name, Label: in.Label, Text: f.Detail}
 		}
