@@ -33,7 +33,8 @@ func FullAthlete() Object {
 	}
 }
 
-func BareAthlete() Object { return Object{"name": Fresh("Ben"), "birth_year": 1999, "by": "Ines"} }
+// BareAthlete is somebody of whom the name alone is known.
+func BareAthlete() Object { return Object{"name": Fresh("Ben"), "by": "Ines"} }
 
 func fullBody(day string, stature float64) Object {
 	return Object{
@@ -72,7 +73,9 @@ func sparse(t testing.TB) []int64 {
 	t.Helper()
 	var ids []int64
 	for _, segment := range []string{"shank", "thigh"} {
-		id := Created(t, "/api/v1/athletes", BareAthlete())
+		body := BareAthlete()
+		body["birth_year"] = 1999
+		id := Created(t, "/api/v1/athletes", body)
 		at := fmt.Sprintf("/api/v1/athletes/%d", id)
 		Created(t, at+"/measures", Object{"measured_on": "2026-02-01", "segments_cm": Object{segment: 41.0}, "measured_by": "Ines"})
 		for _, kind := range []string{"scull", "sweep"} {
@@ -175,14 +178,18 @@ func init() {
 			Created(t, "/api/v1/athletes", BareAthlete())
 			return []sample{{}, {path: "/api/v1/athletes?name=zzz&archived=true"}}
 		},
-		"POST /api/v1/athletes":    func(testing.TB) []sample { return []sample{{Body: FullAthlete()}, {Body: BareAthlete()}} },
+		"POST /api/v1/athletes": func(testing.TB) []sample {
+			born := BareAthlete()
+			born["birth_year"] = 1999
+			return []sample{{Body: FullAthlete()}, {Body: BareAthlete()}, {Body: born}}
+		},
 		"GET /api/v1/athletes/:id": athletePaths("", "?as_of=2026-07-01"),
 		"PUT /api/v1/athletes/:id": func(t testing.TB) []sample {
 			full, bare := FullAthlete(), BareAthlete()
 			known, unknown := KnownAthlete(t), Created(t, "/api/v1/athletes", bare)
 			list := []sample{{fmt.Sprintf("/api/v1/athletes/%d", known), Edited(full, 1, nil)}, {fmt.Sprintf("/api/v1/athletes/%d", unknown), Edited(bare, 1, Object{"note": "x"})}}
 			for _, id := range sparse(t) {
-				list = append(list, sample{fmt.Sprintf("/api/v1/athletes/%d", id), Edited(BareAthlete(), 1, nil)})
+				list = append(list, sample{fmt.Sprintf("/api/v1/athletes/%d", id), Edited(BareAthlete(), 1, Object{"birth_year": 1999})})
 			}
 			return list
 		},
