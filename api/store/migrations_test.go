@@ -73,9 +73,13 @@ var rowsAddedAt = map[int]string{
 			(11, 1, 3, 'ergometer test 2026-01-07', NULL, '2000 m in 7:11.2', '2026-03-07T10:00:00.000Z', 'Anna'), (12, 1, 3, 'note', 'seat 3 side', 'piece 1 boat 2', '2026-03-07T10:00:00.000Z', 'Anna');
 		INSERT INTO measured_arcs (id, athlete_id, sheet_id, seat, client_key, class_code, finish_cm, blade, side, at, by) VALUES (1, 1, 1, 1, 'a', '2-', 40, '', 'port', '2026-03-07T10:00:00.000Z', 'Anna');`,
 	10: `INSERT INTO recording_edits (id, recording_id, version, what, from_value, to_value, at, by) VALUES (1, 1, 2, 'note', 'flat', 'wind', '2026-03-08T10:00:00.000Z', 'Anna');`,
-	12: `INSERT INTO accounts (id, name, name_key, hash, created_at) VALUES (12, 'Bert', 'bert', 'h', '2026-03-09T10:00:00.000Z');`,
 	11: `INSERT INTO athletes (id, version, name, name_key, sex, sculls, guest, note, archived) VALUES
 			(11, 1, 'Ek, Mia', 'ek, mia', 'female', 1, 0, '', 0), (12, 1, 'Nils von Holt', 'nils von holt', '', 0, 0, '', 0);`,
+	13: `INSERT INTO accounts (id, name, name_key, hash, created_at) VALUES (12, 'Bert', 'bert', 'h', '2026-03-09T10:00:00.000Z');
+		INSERT INTO squads (id, version, name, name_key) VALUES (1, 1, 'Juniors', 'juniors');
+		INSERT INTO squad_athletes (squad_id, athlete_id) VALUES (1, 1);`,
+	12: `INSERT INTO athletes (id, version, name, given_name, family_name, name_key, sex, birth_date, sculls, guest, note, archived) VALUES
+			(21, 1, 'Ola Ny', 'Ola', 'Ny', 'ola ny', 'male', '2001-02-03', 1, 0, '', 0), (22, 1, 'Ola Ny', 'Ola', 'Ny', 'ola ny', '', NULL, 0, 0, '', 0);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
