@@ -18,6 +18,7 @@ import (
 	"thole/api/club"
 	"thole/ui"
 	"thole/ui/page"
+	"thole/ui/people"
 	"thole/ui/uitest"
 )
 
@@ -29,6 +30,7 @@ var forAthletes = strings.Fields(`
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
 	GET_/strokes+ GET_/strokes/{recording}+ GET_/strokes/layout GET_/strokes/layout.csv
+	GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
@@ -48,7 +50,7 @@ var notForBoatmen = regexp.MustCompile(`^(/api/v1)?/(squad|strokes|recordings|up
 func rules(t testing.TB, service *api.Service) map[string]access.Rule {
 	t.Helper()
 	all := map[string]access.Rule{}
-	for pattern, route := range ui.Routes(new(page.Frame), service) {
+	for pattern, route := range ui.Routes(new(page.Frame), service, people.NewSite(new(page.Frame), service, nil)) {
 		all[pattern] = route.Access
 	}
 	for _, r := range service.Routes() {

@@ -110,11 +110,12 @@ func (s *Service) RemoveAccount(ctx context.Context, id int64) error {
 	return records.RecordError(err)
 }
 
-// Viewer returns who is behind an account, or nobody where it is gone.
-func (s *Service) Viewer(ctx context.Context, account int64) (*access.Viewer, error) {
+// Viewer returns who is behind an account that signed in at a moment: nobody
+// where it is gone, or its password was replaced since.
+func (s *Service) Viewer(ctx context.Context, account int64, since time.Time) (*access.Viewer, error) {
 	a, err := s.Store.Account(ctx, account)
 	switch {
-	case errors.Is(err, store.ErrNotFound):
+	case errors.Is(err, store.ErrNotFound), err == nil && since.Before(a.PasswordAt):
 		return new(access.Viewer), nil
 	case err != nil:
 		return nil, records.RecordError(err)
@@ -362,7 +363,8 @@ func (s *Service) RemoveToken(ctx context.Context, id int64) error {
 // no such token or it has expired.
 func (s *Service) TokenViewer(ctx context.Context, secret string) (*access.Viewer, error) {
 	k, err := s.Store.Token(ctx, secret)
-	switch now := s.Now(); {
+	now := s.Now()
+	switch {
 	case errors.Is(err, store.ErrNotFound), err == nil && !now.Before(k.ExpiresAt):
 		return new(access.Viewer), nil
 	case err != nil:
@@ -372,12 +374,16 @@ func (s *Service) TokenViewer(ctx context.Context, secret string) (*access.Viewe
 			return nil, records.RecordError(err)
 		}
 	}
-	v, err := s.Viewer(ctx, k.AccountID)
+	v, err := s.Viewer(ctx, k.AccountID, now)
 	if err == nil && v.SignedIn() {
 		v.Scopes = split(k.Scopes)
 	}
 	return v, err
 }
 
-// Sessions returns the store of the web sessions.
-func (s *Service) Sessions() *store.Sessions { return s.Store.Sessions() }
+// Sessions is the store of the web sessions.
+type Sessions = store.Sessions
+
+// Sessions returns the store of the web sessions, to be closed before the
+// records.
+func (s *Service) Sessions() *Sessions { return s.Store.Sessions() }

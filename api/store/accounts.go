@@ -20,10 +20,12 @@ type Account struct {
 	Role      string // coach, boatman or athlete
 	AthleteID *int64 // the record of the athlete who signs in with it; the account goes with it
 	CreatedAt time.Time
+	// PasswordAt is when the password was last replaced, zero for never.
+	PasswordAt time.Time
 }
 
 func (a *Account) columns() []column {
-	return []column{{"name", &a.Name}, {"role", &a.Role}, {"athlete_id", &a.AthleteID}, {"created_at", (*stamp)(&a.CreatedAt)}}
+	return []column{{"name", &a.Name}, {"role", &a.Role}, {"athlete_id", &a.AthleteID}, {"created_at", (*stamp)(&a.CreatedAt)}, {"password_at", (*stamp)(&a.PasswordAt)}}
 }
 
 func (a *Account) stored() []column { return append(a.columns(), column{"id", &a.ID}) }
@@ -82,8 +84,8 @@ func (s *Store) AccountNamed(ctx context.Context, name string) (Account, error) 
 	})
 }
 
-// SetPassword replaces the password of an account. Web sessions are not ended
-// by it.
+// SetPassword replaces the password of an account. Web sessions that began
+// before are to end, see Account.PasswordAt.
 func (s *Store) SetPassword(ctx context.Context, id int64, password string) error {
 	hash, err := argon2id.CreateHash(password, &s.hashing)
 	if err != nil {
@@ -94,7 +96,7 @@ func (s *Store) SetPassword(ctx context.Context, id int64, password string) erro
 }
 
 func (t *tx) setPassword(id int64, hash string) error {
-	return t.scan("UPDATE accounts SET hash = ? WHERE id = ? RETURNING id", []any{hash, id}, &id)
+	return t.scan("UPDATE accounts SET hash = ?, password_at = ? WHERE id = ? RETURNING id", []any{hash, stamp(t.moment(time.Time{})), id}, &id)
 }
 
 // HashPassword returns the argon2id hash of a password.

@@ -17,6 +17,8 @@ func TestAnAccountOutlivesARestart(t *testing.T) {
 	athlete := addNamed(t, s, "Anna Field")
 	a := Account{ID: must(s.AddAccount(ctx, Account{Name: "Anna", Role: "athlete", AthleteID: &athlete}, "correct horse")), Name: "Anna", Role: "athlete", CreatedAt: noon}
 	a.AthleteID = &athlete
+	check(t, s.SetPassword(ctx, a.ID, "correct horse"))
+	a.PasswordAt = noon
 	wantFull(t, a)
 	s = reopen(t, s)
 	wantEqual(t, must(s.Authenticate(ctx, "anna", "correct horse")), a)

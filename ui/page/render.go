@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"net/http"
 	"strings"
+
+	"thole/api/access"
 )
 
 // layoutFile holds the frame of every page, and partsFile what several pages
@@ -17,13 +19,17 @@ const (
 )
 
 // pages holds one template set a page.
-type pages struct{ byName map[string]*template.Template }
+type pages struct {
+	byName map[string]*template.Template
+	rules  map[string]access.Rule // of all pages, by pattern
+	extras Extras
+}
 
 // parsePages parses the templates of the areas at start, so that a fault in one
 // stops the program and not a reader.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
-		Funcs(template.FuncMap{"asset": a.address, "places": func() []Place { return places }})
+		Funcs(template.FuncMap{"asset": a.address})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
@@ -51,8 +57,7 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 		if _, twice := p.byName[name]; twice {
 			return fmt.Errorf("two pages are named %s", name)
 		}
-		set := template.Must(base.Clone()).Funcs(template.FuncMap{"places": func() []Place { return placesFor(name) }})
-		if p.byName[name], err = set.ParseFS(area, file); err != nil {
+		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, file); err != nil {
 			return fmt.Errorf("parsing %s: %w", file, err)
 		}
 	}
@@ -61,7 +66,7 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 
 // Show renders a whole page.
 func (p *pages) Show(w http.ResponseWriter, status int, page string, data any) error {
-	return p.render(w, status, page, "layout.html", data)
+	return p.render(w, status, page, layoutFile, data)
 }
 
 // Fragment renders one part of a page, for htmx.
@@ -74,6 +79,9 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	set, ok := p.byName[page]
 	if !ok {
 		panic("ui: no page " + page)
+	}
+	if part == layoutFile {
+		data = p.inFrame(w, page, p.title(set, data), data)
 	}
 	var body bytes.Buffer
 	if err := set.ExecuteTemplate(&body, part, data); err != nil {

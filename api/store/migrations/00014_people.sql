@@ -3,6 +3,8 @@
 ALTER TABLE accounts ADD COLUMN role TEXT NOT NULL DEFAULT 'coach' CONSTRAINT account_has_a_role CHECK (role IN ('coach', 'boatman', 'athlete'));
 -- The record of the athlete who signs in with the account.
 ALTER TABLE accounts ADD COLUMN athlete_id INTEGER REFERENCES athletes ON DELETE CASCADE;
+-- Sessions that began before it end.
+ALTER TABLE accounts ADD COLUMN password_at TEXT;
 CREATE UNIQUE INDEX accounts_of_athletes ON accounts (athlete_id) WHERE athlete_id IS NOT NULL;
 
 -- Links that open something to who holds them. Only the hash of what makes a
