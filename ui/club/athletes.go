@@ -154,9 +154,13 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	if err != nil {
 		return nil, err
 	}
-	view := &athletePage{
-		RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: page.ChangeViews(changes.Changes),
-		Erg: newErgPanel(&tests), NewTest: test,
+	view := &athletePage{RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a)}
+	role := access.From(ctx).Role
+	if role != access.Boatman { // whom scores are no business of, nor the history that holds them
+		view.Changes, view.Erg = page.ChangeViews(changes.Changes), newErgPanel(&tests)
+	}
+	if role != access.Boatman && role != access.Athlete {
+		view.NewTest = test
 	}
 	squads, err := s.squadList(r)
 	if err != nil {

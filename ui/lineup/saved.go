@@ -133,6 +133,7 @@ type savedPage struct {
 	Boat  crewDrawing
 	Boats []club.BoatSummary // that it can be rowed in
 	Again string             // address that compares it with other line-ups
+	Send  bool               // the boatman can be asked for it
 }
 
 // savedLineup shows one line-up.
@@ -145,6 +146,7 @@ func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := s.savedPage(saved)
+	p.Send = s.service.People.On
 	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
 	if err != nil {
 		return err

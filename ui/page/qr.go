@@ -31,8 +31,8 @@ func QR(address string) template.HTML {
 		}
 	}
 	side := code.Size + 2*quietZone
-	return template.HTML(fmt.Sprintf(`<svg class="code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the address below">`+
-		`<path class="paper" d="M0 0h%dv%dh-%dz"/><path class="ink" d="%s"/></svg>`, side, side, side, side, side, path.String()))
+	return template.HTML(fmt.Sprintf(`<svg class="p-code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the address below">`+
+		`<path class="p-paper" d="M0 0h%dv%dh-%dz"/><path class="p-ink" d="%s"/></svg>`, side, side, side, side, side, path.String()))
 }
 
 // QRText draws an address as a code for a terminal, two rows of modules in a

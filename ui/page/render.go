@@ -23,6 +23,8 @@ type pages struct {
 	byName map[string]*template.Template
 	rules  map[string]access.Rule // of all pages, by pattern
 	extras Extras
+
+	patterns *http.ServeMux // the rules once more, by what their patterns match
 }
 
 // parsePages parses the templates of the areas at start, so that a fault in one
@@ -87,12 +89,18 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	if err := set.ExecuteTemplate(&body, part, data); err != nil {
 		return fmt.Errorf("rendering %s: %w", page, err)
 	}
+	text, err := body.Bytes(), error(nil)
+	if v := viewerOf(w); part == layoutFile && p.patterns != nil && (v.Role == access.Athlete || v.Role == access.Boatman) {
+		if text, err = restricted(text, v, p.patterns); err != nil {
+			return fmt.Errorf("rendering %s: %w", page, err)
+		}
+	}
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")
 	// A fragment must not be restored as a page from the history.
 	h.Add("Vary", "HX-Request")
 	h.Set("Cache-Control", "no-store")
 	w.WriteHeader(status)
-	_, err := w.Write(body.Bytes())
+	_, err = w.Write(text)
 	return err
 }

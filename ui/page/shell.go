@@ -96,7 +96,7 @@ func (p *pages) inFrame(w http.ResponseWriter, page, title string, data any) she
 		s.Places = nil
 		return s
 	}
-	if p.extras.Carry != nil && v.request.Method == http.MethodGet {
+	if p.extras.Carry != nil && v.request.Method == http.MethodGet && page != "message" {
 		s.Carry = p.extras.Carry(v.request, v.rule, title)
 	}
 	if p.extras.Tools != nil {
@@ -140,5 +140,16 @@ func (p *pages) title(set *template.Template, data any) string {
 // Complete tells the frame the rules of all pages, by pattern, and what it shows
 // around them. It must come before the first page is shown.
 func (s *Frame) Complete(rules map[string]access.Rule, extras Extras) {
-	s.Pages.rules, s.Pages.extras = rules, extras
+	s.Pages.rules, s.Pages.extras, s.Pages.patterns = rules, extras, http.NewServeMux()
+	for pattern, rule := range rules {
+		s.Pages.patterns.Handle(pattern, ruled{http.NotFoundHandler(), rule})
+	}
+}
+
+// viewerOf returns who gets an answer.
+func viewerOf(w http.ResponseWriter) *access.Viewer {
+	if v, ok := w.(*viewing); ok {
+		return access.From(v.request.Context())
+	}
+	return access.From(context.Background())
 }

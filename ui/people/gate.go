@@ -1,10 +1,11 @@
 package people
 
 import (
+	"crypto/rand"
 	"log/slog"
 	"net/http"
 	"net/netip"
-	"strconv"
+
 	"strings"
 	"time"
 
@@ -143,7 +144,7 @@ func (g *Gate) begin(w http.ResponseWriter, r *http.Request, account int64, long
 	g.sessions.RememberMe(ctx, long)
 	g.sessions.SetDeadline(ctx, now.Add(life).UTC())
 	g.sessions.Put(ctx, accountKey, account)
-	g.sessions.Put(ctx, idKey, strconv.FormatInt(now.UnixNano(), 36))
+	g.sessions.Put(ctx, idKey, rand.Text())
 	g.sessions.Put(ctx, deviceKey, device(r.UserAgent()))
 	g.sessions.Put(ctx, sinceKey, now.UnixMilli())
 	g.sessions.Put(ctx, seenKey, now.Unix())

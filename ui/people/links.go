@@ -9,8 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"golang.org/x/net/html"
-
 	"thole/api/access"
 	"thole/api/club"
 	"thole/api/people"
@@ -163,7 +161,7 @@ func (s *Site) see(w http.ResponseWriter, r *http.Request) error {
 		return s.gone(w, wire.ErrNotFound)
 	}
 	note := "Read-only, from " + l.CreatedBy + ". This link is good until " + page.When(l.ExpiresAt) + "."
-	body, err := readOnly(answer.body.Bytes(), note)
+	body, err := page.ReadOnly(answer.body.Bytes(), note)
 	if err != nil {
 		return err
 	}
@@ -174,94 +172,6 @@ func (s *Site) see(w http.ResponseWriter, r *http.Request) error {
 	h.Set("X-Robots-Tag", "noindex")
 	_, err = w.Write(body)
 	return err
-}
-
-// dropped are the elements that are left out of a page that is only read, with
-// all that is in them.
-var dropped = map[string]bool{
-	"script": true, "button": true, "select": true, "textarea": true, "nav": true, "dialog": true, "template": true,
-}
-
-// readOnly returns a page without forms, buttons, scripts and links to other
-// pages. What stands in a field of a form is told as text.
-func readOnly(page []byte, note string) ([]byte, error) {
-	doc, err := html.Parse(bytes.NewReader(page))
-	if err != nil {
-		return nil, err
-	}
-	clean(doc)
-	if main := find(doc, "main"); main != nil {
-		p := &html.Node{Type: html.ElementNode, Data: "p", Attr: []html.Attribute{{Key: "class", Val: "told"}}}
-		p.AppendChild(&html.Node{Type: html.TextNode, Data: note})
-		main.InsertBefore(p, main.FirstChild)
-	}
-	var text bytes.Buffer
-	err = html.Render(&text, doc)
-	return text.Bytes(), err
-}
-
-func find(n *html.Node, name string) *html.Node {
-	if n.Type == html.ElementNode && n.Data == name {
-		return n
-	}
-	for c := n.FirstChild; c != nil; c = c.NextSibling {
-		if found := find(c, name); found != nil {
-			return found
-		}
-	}
-	return nil
-}
-
-// clean makes the inside of a node read-only.
-func clean(n *html.Node) {
-	for c := n.FirstChild; c != nil; {
-		following := c.NextSibling
-		if c.Type == html.ElementNode {
-			cleanElement(n, c)
-		}
-		c = following
-	}
-}
-
-func cleanElement(parent, e *html.Node) {
-	switch {
-	case dropped[e.Data]:
-		parent.RemoveChild(e)
-		return
-	case e.Data == "input":
-		told(parent, e)
-		return
-	case e.Data == "form":
-		e.Data = "div"
-		e.Attr = slices.DeleteFunc(e.Attr, func(a html.Attribute) bool { return a.Key != "class" && a.Key != "id" })
-	case e.Data == "label":
-		e.Data = "span"
-	case e.Data == "a" && !strings.HasPrefix(attribute(e, "href"), "#"):
-		e.Data = "span"
-		e.Attr = slices.DeleteFunc(e.Attr, func(a html.Attribute) bool { return a.Key == "href" })
-	}
-	e.Attr = slices.DeleteFunc(e.Attr, func(a html.Attribute) bool {
-		return strings.HasPrefix(a.Key, "hx-") || strings.HasPrefix(a.Key, "data-")
-	})
-	clean(e)
-}
-
-// told puts in place of a field what stands in it.
-func told(parent, field *html.Node) {
-	kind := attribute(field, "type")
-	if kind == "" || kind == "text" || kind == "date" || kind == "number" {
-		parent.InsertBefore(&html.Node{Type: html.TextNode, Data: attribute(field, "value")}, field)
-	}
-	parent.RemoveChild(field)
-}
-
-func attribute(e *html.Node, name string) string {
-	for _, a := range e.Attr {
-		if a.Key == name {
-			return a.Val
-		}
-	}
-	return ""
 }
 
 // taskPage is what the boatman was asked to do.
