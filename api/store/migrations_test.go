@@ -73,6 +73,7 @@ var rowsAddedAt = map[int]string{
 			(11, 1, 3, 'ergometer test 2026-01-07', NULL, '2000 m in 7:11.2', '2026-03-07T10:00:00.000Z', 'Anna'), (12, 1, 3, 'note', 'seat 3 side', 'piece 1 boat 2', '2026-03-07T10:00:00.000Z', 'Anna');
 		INSERT INTO measured_arcs (id, athlete_id, sheet_id, seat, client_key, class_code, finish_cm, blade, side, at, by) VALUES (1, 1, 1, 1, 'a', '2-', 40, '', 'port', '2026-03-07T10:00:00.000Z', 'Anna');`,
 	10: `INSERT INTO recording_edits (id, recording_id, version, what, from_value, to_value, at, by) VALUES (1, 1, 2, 'note', 'flat', 'wind', '2026-03-08T10:00:00.000Z', 'Anna');`,
+	12: `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 12.34, 1, 'crab', 'Anna', '2026-03-09T10:00:00.000Z');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

@@ -42,6 +42,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
 		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
 		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording),
+		rest.Put("/api/v1/recordings/:id/mark", "Mark a stroke", "With a note, or left out of every mean with the reason; without a note its mark is removed. The history keeps it.", s.MarkStroke),
 		rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
