@@ -17,6 +17,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Lineup.Routes(),
 		s.Strokes.Routes(),
 		s.Advice.Routes(),
+		s.Progress.Routes(),
 		s.Jobs.Routes(),
 	)
 }

@@ -14,6 +14,7 @@ import (
 	"thole/api/ergometer"
 	"thole/api/jobs"
 	"thole/api/lineup"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -31,6 +32,7 @@ type Service struct {
 	Setup     *setup.Service
 	Strokes   *strokes.Service
 	Advice    *advice.Service
+	Progress  *progress.Service
 	Ergometer *ergometer.Service
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
@@ -67,6 +69,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
+	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
