@@ -21,7 +21,7 @@ type AthleteRequest struct {
 type Progress struct {
 	AthleteID  int64           `json:"athlete_id"`
 	Athlete    string          `json:"athlete"`
-	Said       []string        `json:"said" description:"In sentences: the newest against the one before, then the trends that are certain."`
+	Said       []string        `json:"said" description:"In sentences, what is certain first: the newest recording against the one before, and the trends."`
 	RatePerMin float64         `json:"rate_per_min" description:"Strokes within 1.5 of it count; 0 without recordings."`
 	Rates      []ProgressRate  `json:"rates" description:"That the recordings hold."`
 	Outings    []Outing        `json:"outings" description:"Oldest first; both oars of a sculler are one."`
@@ -223,8 +223,8 @@ func (m *measure) change(g stroke.Gain, alike bool) Change {
 // mostSaid is how many sentences of each kind are told.
 const mostSaid = 3
 
-// say tells the newest recording against the one before, and the trends that
-// are certain.
+// say tells the newest recording against the one before, where something is
+// certain there, the trends that are certain, and else the newest last.
 func (w *Progress) say(used []*outing) {
 	switch len(used) {
 	case 0:
@@ -237,7 +237,6 @@ func (w *Progress) say(used []*outing) {
 		w.Said = append(w.Said, "One recording at this rate: progress is told from the second on.")
 		return
 	}
-	w.Said = append(w.Said, w.Before.Said)
 	var certain []ProgressLine
 	for _, line := range w.Series {
 		if line.Trend != nil && line.Trend.Change.Verdict == "real" {
@@ -248,6 +247,11 @@ func (w *Progress) say(used []*outing) {
 	for i := range min(len(certain), mostSaid) {
 		w.Said = append(w.Said, certain[i].Trend.Said)
 	}
+	at := len(w.Said)
+	if slices.ContainsFunc(w.Before.List, func(c FeatureChange) bool { return c.Change.Verdict == "real" }) {
+		at = 0
+	}
+	w.Said = slices.Insert(w.Said, at, w.Before.Said)
 }
 
 // surer orders the surest first.

@@ -34,7 +34,7 @@ type SinceBefore struct {
 	RecordingID int64    `json:"recording_id"`
 	RecordedOn  string   `json:"recorded_on"`
 	Said        string   `json:"said"`
-	Changes     []string `json:"changes" description:"Beyond one SD of their noise, the surest first, three at most."`
+	Changes     []string `json:"changes" description:"What else is beyond one SD of its noise, the surest first, three at most."`
 	RateSaid    string   `json:"rate_said"`
 }
 
@@ -135,8 +135,9 @@ func (s *Service) since(ctx context.Context, r *strokes.RecordingSummary, rate f
 
 func newSince(c *Between) *SinceBefore {
 	w := &SinceBefore{RecordingID: c.Before.RecordingID, RecordedOn: c.Before.RecordedOn, Said: c.Changes.Said, RateSaid: c.Changes.RateSaid, Changes: []string{}}
-	for _, one := range c.Changes.List {
-		if one.Change.Verdict != "same" && len(w.Changes) < mostSaid {
+	for i, one := range c.Changes.List {
+		told := one.Change.Verdict == "real" && i < mostInShort
+		if one.Change.Verdict != "same" && !told && len(w.Changes) < mostSaid {
 			w.Changes = append(w.Changes, one.Said)
 		}
 	}

@@ -89,12 +89,15 @@ func (m *measure) trendSaid(over stroke.Gain, days float64, count int, first str
 	return fmt.Sprintf("%s over %.0f days in %d recordings since %s, %s.", m.moveText(over.By), days, count, dayText(first), verdictText(&c))
 }
 
+// mostInShort is how many changes are told in one sentence.
+const mostInShort = 2
+
 // say sums the changes up.
 func (w *FeatureChanges) say(since string) {
 	w.RateSaid = w.rateText()
 	var real []string
 	for _, c := range w.List {
-		if c.Change.Verdict == "real" && len(real) < 2 {
+		if c.Change.Verdict == "real" && len(real) < mostInShort {
 			real = append(real, lowerFirst(c.Said))
 		}
 	}

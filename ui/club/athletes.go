@@ -1,13 +1,16 @@
 package club
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
 	"thole/api/club"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -91,6 +94,8 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Boats    []page.Option
+	Water    *progress.Progress // nil without a recording
+	Newest   []progress.Outing  // of the recordings, newest first
 	Erg      *ergPanel
 	NewTest  *testForm
 }
@@ -150,6 +155,9 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 		RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: page.ChangeViews(changes.Changes),
 		Erg: newErgPanel(&tests), NewTest: test,
 	}
+	if err := s.addWater(ctx, view, id); err != nil {
+		return nil, err
+	}
 	view.addMeasures(&taken)
 	view.addPostures()
 	view.measureFields()
@@ -160,6 +168,24 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	f.Fill(view.Measures, view.Limbs, view.Signed)
 	test.build(id)
 	return view, nil
+}
+
+// mostNewest is how many recordings the page lists.
+const mostNewest = 5
+
+// addWater tells what the athlete's recordings say.
+func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
+	p, err := s.service.Progress.Athlete(ctx, progress.AthleteRequest{ID: id})
+	if err != nil || len(p.Outings) == 0 {
+		return err
+	}
+	view.Water = &p
+	for _, o := range slices.Backward(p.Outings) {
+		if len(view.Newest) < mostNewest {
+			view.Newest = append(view.Newest, o)
+		}
+	}
+	return nil
 }
 
 func sideEntries(a *club.Athlete) []page.Entry {

@@ -737,17 +737,6 @@ func seatCurves(r *strokes.StrokeReport) *page.Plot {
 	return p
 }
 
-// peakOf is the place of the largest value.
-func peakOf(values []float64) int {
-	k := 0
-	for i, v := range values {
-		if v > values[k] {
-			k = i
-		}
-	}
-	return k
-}
-
 // strokeKeep puts the seats that were assigned on record.
 func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 	form := s.Sent(w, r)

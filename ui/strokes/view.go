@@ -41,6 +41,8 @@ type strokePage struct {
 	Address       string
 	Kept          bool
 	Correct       correctForm
+	Mark          markForm
+	StrokeOptions []page.Option
 	First         *firstView // nil where there is nothing to tell
 	Rate          float64    // of the strokes shown, a minute; 0 for all
 	Rates         []rateLink
@@ -198,16 +200,12 @@ func (p *strokePage) lay() {
 	}
 	p.Strips = strips(o.List)
 	p.LeftOut = leftOut(&o.LeftOut)
+	p.StrokeOptions = strokeOptions(o.List)
 	p.Tables = tables{featureTable(o.Features), strokeTable(o.List), curveTable("curve", "Mean curve",
 		[]string{"By angle, N", "± SD", "By time, N", "± SD"}, o.Curve.AngleMean, o.Curve.AngleSD, o.Curve.TimeMean, o.Curve.TimeSD)}
 	if len(p.R.Path) > 0 {
 		p.Tables = append(p.Tables, pathTable(p.R.Path))
 	}
-}
-
-// meanEnds are the mean catch and finish.
-func meanEnds(r *strokes.Recording) (catch, finish float64) {
-	return r.Oar.Features["catch_deg"].Mean, r.Oar.Features["finish_deg"].Mean
 }
 
 // forceByTime draws the mean curve over the time of the drive.
@@ -386,6 +384,8 @@ func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 		return s.strokePosture(w, r, form)
 	case "correct":
 		return s.strokeCorrect(w, r, form)
+	case "mark", "unmark":
+		return s.strokeMark(w, r, form)
 	}
 	return s.Broken(w)
 }
