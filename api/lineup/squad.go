@@ -39,6 +39,7 @@ type BoatSquad struct {
 type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
+	Label     string  `json:"label" description:"The name in short; no other athlete has it."`
 	Source    string  `json:"source" enum:"ergometer,racing" description:"Where power_w, power_sd_w, low_w and high_w come from."`
 	Band      int     `json:"band" description:"Athletes of one band are too close to tell at 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a seat race by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
 	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing on the water, from power_sd_w."`
@@ -134,17 +135,13 @@ func (squad *BoatSquad) rank(bands [][]int) {
 
 // tellApart calls no two candidates the same.
 func (g *squadRecords) tellApart(candidates []BoatCandidate) {
-	born := map[int64]*string{}
-	for i := range g.athletes {
-		born[g.athletes[i].ID] = g.athletes[i].BirthDate
+	called := map[int64]club.AthleteName{}
+	for _, a := range club.NamesOf(g.athletes) {
+		called[a.ID] = a
 	}
-	names := make([]club.AthleteName, len(candidates))
 	for i := range candidates {
-		names[i] = club.AthleteName{ID: candidates[i].AthleteID, Name: candidates[i].Name, BirthDate: born[candidates[i].AthleteID]}
-	}
-	labels := club.Labels(names)
-	for i := range candidates {
-		candidates[i].Name = labels[candidates[i].AthleteID]
+		c := &candidates[i]
+		c.Name, c.Label = called[c.AthleteID].Whole, called[c.AthleteID].Label
 	}
 }
 

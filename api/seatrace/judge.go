@@ -338,7 +338,8 @@ func (c *raceCase) wirePower(p *seatrace.RacePower) RacePower {
 		a.Notes = append(a.Notes, "Racing shows differences only: the level and its uncertainty are shared by all.")
 	}
 	for i, name := range p.IDs {
-		a.Athletes = append(a.Athletes, AthletePower{AthleteID: c.names.id[name], Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
+		id, _ := c.names.find(name) // its own names find everybody
+		a.Athletes = append(a.Athletes, AthletePower{AthleteID: id, Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
 		row := make([]float64, len(p.IDs))
 		for j := range row {
 			row[j] = wire.Round(cov.At(i, j), 1e6)
@@ -402,7 +403,7 @@ func addPieceProblem(p *wire.Problems, err error, at, number int) {
 	piece := rigging.Step{Field: selection.FieldPieces, Number: at + 1}
 	list, _ := wire.FieldErrors(err)
 	for _, e := range list {
-		where := e.Where()
+		where := e.Place
 		if where[0].Field == piece.Field && where[0].Number > 0 {
 			if where[0] != piece {
 				continue // another piece's, told when that was entered

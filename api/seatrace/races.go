@@ -53,8 +53,20 @@ type RaceTerms struct {
 type RaceAthlete struct {
 	AthleteID int64  `json:"athlete_id"`
 	Name      string `json:"name"`
+	Label     string `json:"label" description:"The name in short; no other athlete has it."`
 	Side      string `json:"side" validate:"omitempty,oneof=port starboard" description:"Empty for a sculler, or one who rows both."`
 	Guest     bool   `json:"guest" description:"Known from seat races only."`
+
+	called club.AthleteName
+}
+
+// Directory finds the athletes of the race by what people call them.
+func (t *Race) Directory() *club.Directory {
+	people := make([]club.AthleteName, len(t.Athletes))
+	for i := range t.Athletes {
+		people[i] = t.Athletes[i].called
+	}
+	return club.NewDirectory(people)
 }
 
 // RacePiece is one piece, planned or raced.
@@ -450,7 +462,8 @@ func wireRace(t *store.SeatRace, names *roster) (Race, error) {
 		Note: t.Note, Archived: t.Archived, Terms: terms.wire(names), Athletes: []RaceAthlete{}, Pieces: make([]RacePiece, len(t.Pieces)),
 	}
 	for _, x := range t.Athletes {
-		a.Athletes = append(a.Athletes, RaceAthlete{AthleteID: x.AthleteID, Name: names.name[x.AthleteID], Side: x.Side, Guest: names.guest[x.AthleteID]})
+		called := names.called[x.AthleteID]
+		a.Athletes = append(a.Athletes, RaceAthlete{AthleteID: x.AthleteID, Name: called.Whole, Label: called.Label, Side: x.Side, Guest: names.guest[x.AthleteID], called: called})
 	}
 	slices.SortFunc(a.Athletes, func(x, y RaceAthlete) int { return cmp.Compare(x.Name, y.Name) })
 	for i := range t.Pieces {

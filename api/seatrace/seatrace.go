@@ -601,7 +601,7 @@ func sentenceOrNone(text string) string {
 func addDetails(p *wire.Problems, err error, own ...wire.Names) {
 	list, _ := wire.FieldErrors(err)
 	for _, e := range list {
-		p.Add(wire.Place{}.At(e.Where(), append(own, names)...).Problem(wire.Sentence(e.Detail)))
+		p.Add(wire.Place{}.At(e.Place, append(own, names)...).Problem(wire.Sentence(e.Detail)))
 	}
 }
 

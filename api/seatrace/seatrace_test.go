@@ -443,6 +443,48 @@ func TestAnAthleteOnRecordIsFoundByName(t *testing.T) {
 	apitest.Same(t, "the younger Bea", names["Bea (2001)"], int64(2))
 }
 
+// TestNamesAreTypedAsPeopleCallThem holds that crews, pairs and results take any way
+// to call an athlete, that "Surname, First" is no stranger, and that a family name
+// of two is a question.
+func TestNamesAreTypedAsPeopleCallThem(t *testing.T) {
+	s, records := apitest.RaceRecords(t)
+	ids := map[string]int64{}
+	for _, name := range []string{"Mensah-Bright, Kofi", "Ann Lee", "Bea Lee", "Jan van der Berg"} {
+		id, err := records.AddAthlete(t.Context(), store.Athlete{Name: name, Sculls: true}, store.By{})
+		apitest.Same(t, "error", err, nil)
+		ids[name] = id
+	}
+	r := quickRequest()
+	r.BoatClass, r.Terms, r.Athletes = "2x", &seatrace.RaceTerms{Boats: 2, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10, Pairs: [][]string{{"Lee A.", "van der berg, jan"}}}, nil
+	for _, name := range []string{"Kofi Mensah-Bright", "Lee, Ann", "Lee B", "Berg, Jan van der", "Guest, Eve"} {
+		r.Athletes = append(r.Athletes, seatrace.RaceParticipant{Name: name})
+	}
+	r.Athletes[3].Name = "van der Berg"
+	r.Pieces = []seatrace.RaceScheduledPiece{{Crews: [][]string{{"Mensah-Bright", "Lee"}, {"Lee, Bea", "Eve Guest"}}}}
+	_, err := s.Seatrace.CreateRace(t.Context(), r)
+	if said := apitest.Complaints(t, err)["pieces[0].crews[0][1]"]; said != "“Lee” can be Lee A. or Lee B.: write which one." {
+		t.Errorf("said %q", said)
+	}
+	r.Pieces[0].Crews[0][1] = "A. Lee"
+	race, err := s.Seatrace.CreateRace(t.Context(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	apitest.Same(t, "pairs", fmt.Sprint(race.Terms.Pairs), "[[Ann Lee Jan van der Berg]]")
+	apitest.Same(t, "crews", fmt.Sprint(race.Pieces[0].Crews), "[[Kofi Mensah-Bright Ann Lee] [Bea Lee Eve Guest]]")
+	for _, a := range race.Athletes {
+		if a.Name == "Ann Lee" && (a.AthleteID != ids["Ann Lee"] || a.Label != "Lee A.") {
+			t.Errorf("Ann Lee is %+v", a)
+		}
+	}
+	crew := [][]string{race.Directory().Split("Lee, Ann, Guest"), race.Directory().Split("Mensah-Bright, van der Berg")}
+	race, err = s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: race.ID, Number: 1, Key: "k", Crews: crew, Typed: []string{"3:10", "3:11"}, By: "Coach"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	apitest.Same(t, "crews", fmt.Sprint(race.Pieces[0].Crews), "[[Ann Lee Eve Guest] [Kofi Mensah-Bright Jan van der Berg]]")
+}
+
 func TestAResultSentTwiceCountsOnce(t *testing.T) {
 	s := raceService(t)
 	id := quickRace(t, s)

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/progress"
 	"thole/api/records"
@@ -19,13 +20,13 @@ import (
 )
 
 // athletePages lists the pages of this area.
-func (s *site) athletePages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /athletes": s.athletes, "GET /athletes/new": s.newAthlete, "POST /athletes": s.addAthlete,
-		"GET /athletes/{id}": s.athlete, "GET /athletes/{id}/edit": s.editAthlete, "POST /athletes/{id}": s.saveAthlete,
-		"POST /athletes/{id}/measures": s.addMeasures, "GET /athletes/{id}/check": s.checkAthlete,
-		"POST /athletes/{id}/tests": s.addErgTest, "GET /athletes/{id}/tests/{test}/remove": s.askRemoveErgTest, "POST /athletes/{id}/tests/{test}/remove": s.removeErgTest,
-		"GET /athletes/{id}/remove": s.askRemoveAthlete, "POST /athletes/{id}/remove": s.removeAthlete,
+func (s *site) athletePages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /athletes": page.For(access.Staff, s.athletes), "GET /athletes/new": page.For(access.Coaches, s.newAthlete), "POST /athletes": page.For(access.Coaches, s.addAthlete),
+		"GET /athletes/{id}": page.For(access.Staff.OrOwn(access.Body, "id"), s.athlete), "GET /athletes/{id}/edit": page.For(access.Coaches, s.editAthlete), "POST /athletes/{id}": page.For(access.Coaches, s.saveAthlete),
+		"POST /athletes/{id}/measures": page.For(access.Staff.OrOwn(access.Body, "id"), s.addMeasures), "GET /athletes/{id}/check": page.For(access.Staff.OrOwn(access.Body, "id"), s.checkAthlete),
+		"POST /athletes/{id}/tests": page.For(access.Coaches, s.addErgTest), "GET /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.askRemoveErgTest), "POST /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.removeErgTest),
+		"GET /athletes/{id}/remove": page.For(access.Coaches, s.askRemoveAthlete), "POST /athletes/{id}/remove": page.For(access.Coaches, s.removeAthlete),
 	}
 }
 
@@ -52,7 +53,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q}, list.Labels()
+	view, labels := athleteList{Query: q}, list.WholeNames()
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
@@ -94,6 +95,7 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Boats    []page.Option
+	Boatman  bool               // who looks does not see how athletes pull
 	Water    *progress.Progress // nil without a recording
 	Newest   []progress.Outing  // of the recordings, newest first
 	Erg      *ergPanel
@@ -173,8 +175,12 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 // mostNewest is how many recordings the page lists.
 const mostNewest = 5
 
-// addWater tells what the athlete's recordings say.
+// addWater tells what the athlete's recordings say, to those who train athletes
+// and to the athlete.
 func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
+	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {
+		return nil
+	}
 	p, err := s.service.Progress.Athlete(ctx, progress.AthleteRequest{ID: id})
 	if err != nil || len(p.Outings) == 0 {
 		return err

@@ -88,10 +88,9 @@ func (p *lineupPage) read() {
 	out := strings.Split(p.typed.Get("out"), ".")
 	for _, m := range p.squad.Candidates {
 		o.Candidates = append(o.Candidates, m.Candidate)
-		p.names[m.ID], p.masses[m.ID] = m.Name, m.MassKg
+		p.names[m.ID], p.short[m.ID], p.masses[m.ID] = m.Name, m.Label, m.MassKg
 		p.readMember(o, m, !slices.Contains(out, m.ID))
 	}
-	p.short = shortNames(p.names)
 	p.readPairs(o)
 	p.readPreferences(o)
 }
@@ -300,37 +299,4 @@ func (p *lineupPage) inSquad(id string) bool {
 		p.Notes = append(p.Notes, "One rule is not used: it names an athlete who cannot be placed in this boat.")
 	}
 	return ok
-}
-
-// shortNames calls athletes by their first name where that is enough, by the
-// first name and a letter where that is, and else in full.
-func shortNames(full map[string]string) map[string]string {
-	first := func(words []string) string { return words[0] }
-	letter := func(words []string) string {
-		if len(words) == 1 {
-			return words[0]
-		}
-		return words[0] + " " + string([]rune(words[len(words)-1])[:1]) + "."
-	}
-	names := map[string]string{}
-	for _, how := range []func([]string) string{first, letter} {
-		count := map[string]int{}
-		for _, name := range full {
-			if words := strings.Fields(name); len(words) > 0 {
-				count[how(words)]++
-			}
-		}
-		for id, name := range full {
-			words := strings.Fields(name)
-			if _, named := names[id]; !named && len(words) > 0 && count[how(words)] == 1 {
-				names[id] = how(words)
-			}
-		}
-	}
-	for id, name := range full {
-		if names[id] == "" {
-			names[id] = name
-		}
-	}
-	return names
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/lineup"
 	"thole/api/seat"
@@ -23,18 +24,18 @@ import (
 // they are. The address holds all of it.
 
 // lineupPages lists the pages of this area.
-func (s *site) lineupPages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /line-ups":                    s.lineups,
-		"GET /line-ups/try":                s.tryLineup,
-		"GET /line-ups/why":                s.whyLineup,
-		"POST /line-ups/save":              s.saveLineup,
-		"GET /line-ups/saved":              s.savedLineups,
-		"GET /line-ups/saved/{id}":         s.savedLineup,
-		"POST /line-ups/saved/{id}/remove": s.removeLineup,
-		"POST /line-ups/firmness":          s.startFirmness,
-		"GET /line-ups/jobs/{id}":          s.firmnessJob,
-		"POST /line-ups/jobs/{id}":         s.cancelFirmness,
+func (s *site) lineupPages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /line-ups":                    page.For(access.Coaches, s.lineups),
+		"GET /line-ups/try":                page.For(access.Coaches, s.tryLineup),
+		"GET /line-ups/why":                page.For(access.Coaches, s.whyLineup),
+		"POST /line-ups/save":              page.For(access.Coaches, s.saveLineup),
+		"GET /line-ups/saved":              page.For(access.Coaches, s.savedLineups),
+		"GET /line-ups/saved/{id}":         page.For(access.Coaches, s.savedLineup),
+		"POST /line-ups/saved/{id}/remove": page.For(access.Coaches, s.removeLineup),
+		"POST /line-ups/firmness":          page.For(access.Coaches, s.startFirmness),
+		"GET /line-ups/jobs/{id}":          page.For(access.Coaches, s.firmnessJob),
+		"POST /line-ups/jobs/{id}":         page.For(access.Coaches, s.cancelFirmness),
 	}
 }
 
@@ -109,7 +110,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	typed = withoutTicks(typed)
 	p := &lineupPage{
 		Classes: s.service.Seat.BoatClasses(), Race: typed.Get("race"), Pattern: typed.Get("pattern"),
-		typed: typed, names: map[string]string{}, masses: map[string]float64{}, Who: who,
+		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, Who: who,
 	}
 	p.Class = p.Classes[len(p.Classes)-1] // the eight, where there is most to choose
 	for _, c := range p.Classes {
@@ -292,7 +293,8 @@ func (p *lineupPage) refuse(err error) error {
 // complaint puts a complaint to the field of the form that it is about.
 func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	for i := range p.Fields {
-		if in := &p.Fields[i]; strings.HasPrefix(f.Field, in.Path) {
+		in := &p.Fields[i]
+		if _, inside := f.Place().Under(in.Place()); inside || f.Place().Pointer == in.Place().Pointer {
 			in.Problem = f.Detail
 			return page.Problem{Field: in.Name, Label: in.Label, Text: f.Detail}
 		}

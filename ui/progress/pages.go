@@ -6,6 +6,7 @@ import (
 	"embed"
 
 	"thole/api"
+	"thole/api/access"
 	"thole/ui/page"
 )
 
@@ -21,9 +22,11 @@ type site struct {
 }
 
 // Pages lists the pages of the area by pattern.
-func Pages(f *page.Frame, service *api.Service) map[string]page.Handler {
+func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	s := &site{f, service}
-	return map[string]page.Handler{
-		"GET /athletes/{id}/progress": s.athlete, "GET /boats/{id}/progress": s.crew, "GET /reports/{recording}": s.report,
+	return map[string]page.Route{
+		"GET /athletes/{id}/progress": page.For(access.Coaches.OrOwn(access.Body, "id"), s.athlete),
+		"GET /boats/{id}/progress":    page.For(access.Coaches, s.crew),
+		"GET /reports/{recording}":    page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("report"), s.report),
 	}
 }

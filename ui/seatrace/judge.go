@@ -130,7 +130,7 @@ func (s *site) judge(ctx context.Context, p *racePage) error {
 
 func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 	e := &j.Estimate
-	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e), Fits: fitsOf(e)}
+	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e, p.labels()), Fits: fitsOf(e)}
 	v.Verdicts = verdictsOf(e, p.Race.Terms.Pairs, j.WattsPerSecond)
 	v.Groups, v.Alone = rankingsOf(j), crewList(alone(e))
 	v.addProgress(p.Race.Terms.Pairs)
@@ -354,15 +354,27 @@ func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan
 	return nil, "–"
 }
 
-// newChanceMatrix lays the chances out in the order of the ranking.
-func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
-	var m chanceMatrix
-	for _, x := range ranking(e) {
-		m.Names = append(m.Names, x.ID)
+// labels are the short names of the athletes by name.
+func (p *racePage) labels() map[string]string {
+	labels := make(map[string]string, len(p.Race.Athletes))
+	for i := range p.Race.Athletes {
+		labels[p.Race.Athletes[i].Name] = p.Race.Athletes[i].Label
 	}
-	for i, row := range m.Names {
-		r := chanceRow{Name: row}
-		for k, column := range m.Names {
+	return labels
+}
+
+// newChanceMatrix lays the chances out in the order of the ranking.
+func newChanceMatrix(e *seatrace.SeatRaceEstimate, labels map[string]string) chanceMatrix {
+	var m chanceMatrix
+	ranked := ranking(e)
+	for _, x := range ranked {
+		m.Names = append(m.Names, cmp.Or(labels[x.ID], x.ID))
+	}
+	for i := range ranked {
+		row := ranked[i].ID
+		r := chanceRow{Name: m.Names[i]}
+		for k := range ranked {
+			column := ranked[k].ID
 			c := chanceCell{Self: i == k}
 			if d, ok := differenceOf(e.Differences, row, column); ok {
 				c = newChanceCell(d, e.Racing != nil)

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -25,20 +26,20 @@ import (
 // and ranking, and the two prints.
 
 // racePages lists the pages of this area.
-func (s *site) racePages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /seat-races":                       s.races,
-		"POST /seat-races":                      s.saveSchedule,
-		"GET /seat-races/new":                   s.newSchedule,
-		"POST /seat-races/new":                  s.newScheduleLive,
-		"GET /seat-races/{id}":                  s.race,
-		"POST /seat-races/{id}/pieces/{number}": s.enterPiece,
-		"POST /seat-races/{id}/add":             s.addPiece,
-		"POST /seat-races/{id}/change":          s.changeRace,
-		"POST /seat-races/{id}/delete":          s.removeRace,
-		"GET /seat-races/{id}/replan":           s.replan,
-		"GET /seat-races/{id}/coach":            s.coachPrint,
-		"GET /seat-races/{id}/crews":            s.crewsPrint,
+func (s *site) racePages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /seat-races":                       page.For(access.Coaches, s.races),
+		"POST /seat-races":                      page.For(access.Coaches, s.saveSchedule),
+		"GET /seat-races/new":                   page.For(access.Coaches, s.newSchedule),
+		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive),
+		"GET /seat-races/{id}":                  page.For(access.Coaches, s.race),
+		"POST /seat-races/{id}/pieces/{number}": page.For(access.Coaches, s.enterPiece),
+		"POST /seat-races/{id}/add":             page.For(access.Coaches, s.addPiece),
+		"POST /seat-races/{id}/change":          page.For(access.Coaches, s.changeRace),
+		"POST /seat-races/{id}/delete":          page.For(access.Coaches, s.removeRace),
+		"GET /seat-races/{id}/replan":           page.For(access.Coaches, s.replan),
+		"GET /seat-races/{id}/coach":            page.For(access.Coaches, s.coachPrint),
+		"GET /seat-races/{id}/crews":            page.For(access.Coaches.SharedAs("seat race"), s.crewsPrint),
 	}
 }
 
@@ -318,7 +319,10 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 		return s.BrokenForm(w)
 	}
 	number, _ := strconv.Atoi(r.PathValue("number"))
-	_, err := s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(raceID(r), number, r.PostForm))
+	race, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	if err == nil {
+		_, err = s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(&race, number, r.PostForm))
+	}
 	if err != nil {
 		return s.refusePiece(w, r, number, err)
 	}
@@ -335,10 +339,10 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 }
 
 // pieceRequest reads the form of a result.
-func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRequest {
+func pieceRequest(race *seatrace.Race, number int, typed url.Values) seatrace.PieceResultRequest {
 	q := seatrace.PieceResultRequest{
-		ID: id, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
-		Crews: splitCrews(typed.Get("crews")),
+		ID: race.ID, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
+		Crews: splitCrews(typed.Get("crews"), race.Directory()),
 	}
 	if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 		q.Version = &v
@@ -353,19 +357,12 @@ func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRe
 }
 
 // splitCrews reads one boat a line, names parted by commas; nil for nothing.
-func splitCrews(text string) [][]string {
+func splitCrews(text string, book *club.Directory) [][]string {
 	var crews [][]string
 	for line := range strings.Lines(text) {
-		if strings.TrimSpace(line) == "" {
-			continue
+		if strings.TrimSpace(line) != "" {
+			crews = append(crews, append([]string{}, book.Split(line)...))
 		}
-		crew := []string{}
-		for name := range strings.SplitSeq(line, ",") {
-			if name = strings.TrimSpace(name); name != "" {
-				crew = append(crew, name)
-			}
-		}
-		crews = append(crews, crew)
 	}
 	return crews
 }
@@ -430,16 +427,16 @@ func (p *racePage) reportEntry(problem *wire.Problem, err error) {
 
 // complain puts one complaint beside its field, and returns the field's id.
 func (e *entryForm) complain(f wire.FieldProblem) string {
-	for b := range e.Boats {
-		at := fmt.Sprintf("[%d]", b)
-		if f.Field == "typed"+at || f.Field == "times_s"+at || f.Field == "margins_s"+at {
+	at := f.Place()
+	for _, list := range [...]string{"typed", "times_s", "margins_s"} {
+		if b, _, ok := at.ItemOf(wire.At(list)); ok && b < len(e.Boats) {
 			e.Boats[b].Problem = f.Detail
 			e.Boats[b].Focus = !slices.ContainsFunc(e.Boats[:b], func(o entryBoat) bool { return o.Problem != "" })
 			return e.Boats[b].ID
 		}
 	}
 	e.Problem = strings.TrimSpace(e.Problem + " " + f.Detail)
-	if strings.HasPrefix(f.Field, "crews") {
+	if at.First() == "crews" {
 		return "crews"
 	}
 	return "now"
@@ -485,8 +482,8 @@ func stated(t *seatrace.Race) seatrace.ChangeRaceRequest {
 
 // addPiece adds a piece to be raced: the one proposed, or one again.
 func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
-	return s.editRace(w, r, func(c *seatrace.ChangeRaceRequest, typed url.Values) {
-		piece := seatrace.RaceScheduledPiece{Crews: splitCrews(typed.Get("crews"))}
+	return s.editRace(w, r, func(race *seatrace.Race, c *seatrace.ChangeRaceRequest, typed url.Values) {
+		piece := seatrace.RaceScheduledPiece{Crews: splitCrews(typed.Get("crews"), race.Directory())}
 		if n, err := strconv.Atoi(typed.Get("rerun")); err == nil {
 			piece.RerunOf = &n
 		}
@@ -496,7 +493,7 @@ func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
 
 // changeRace changes name, day, note or whether it is archived.
 func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
-	return s.editRace(w, r, func(c *seatrace.ChangeRaceRequest, typed url.Values) {
+	return s.editRace(w, r, func(_ *seatrace.Race, c *seatrace.ChangeRaceRequest, typed url.Values) {
 		if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 			c.Version = v
 		}
@@ -506,7 +503,7 @@ func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
 }
 
 // editRace reads a seat race, changes it and goes back to its page.
-func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.ChangeRaceRequest, url.Values)) error {
+func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.Race, *seatrace.ChangeRaceRequest, url.Values)) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
@@ -515,7 +512,7 @@ func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatr
 		return s.raceFault(w, err)
 	}
 	change := stated(&t)
-	edit(&change, r.PostForm)
+	edit(&t, &change, r.PostForm)
 	if _, err := s.service.Seatrace.ChangeRace(r.Context(), change); err != nil {
 		return s.refuseEdit(w, r, err)
 	}
@@ -616,20 +613,16 @@ func (s *site) addHistory(ctx context.Context, p *racePage) error {
 	return nil
 }
 
-// changeWords says what was changed.
+// changeWords says what was changed: for settings kept as a whole, only that they
+// were.
 func changeWords(c *wire.RecordChange) string {
-	what := strings.NewReplacer(" time_s", " time", "distance_m", "distance", "held_on", "day", "rerun_of", "repeats piece", "_", " ").Replace(c.What)
+	what := page.ChangeWords(c)
 	if c.From == nil && c.To == nil {
-		return "Settings changed"
+		return what + " changed"
 	}
-	value := func(v *string) string {
-		if v == nil || *v == "" {
-			return "nothing"
-		}
-		return *v
-	}
+	from, to := page.ChangeValues(c)
 	if c.From == nil {
-		return fmt.Sprintf("%s: %s", what, value(c.To))
+		return what + ": " + to
 	}
-	return fmt.Sprintf("%s: %s (was %s)", what, value(c.To), value(c.From))
+	return fmt.Sprintf("%s: %s (was %s)", what, to, from)
 }

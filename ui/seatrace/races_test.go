@@ -274,6 +274,43 @@ func TestAPlanGoesOnRecord(t *testing.T) {
 	}
 }
 
+// TestASquadOfSurnamesFirst walks a day with names as clubs list them: the schedule,
+// the crews as typed in the launch, a name of two, the matrix.
+func TestASquadOfSurnamesFirst(t *testing.T) {
+	site, service := raceSite(t)
+	for _, name := range []string{"Mensah-Bright, Kofi", "Lee, Ann", "Lee, Bea", "van der Berg, Jan"} {
+		if _, err := service.Club.AddAthlete(t.Context(), club.NewAthlete{AthleteFields: club.AthleteFields{Name: name, Sculls: true}, By: "Coach"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	form := url.Values{
+		"boat_class": {"2x"}, "squad": {"Mensah-Bright, Kofi\nLee, Ann\nLee B.\nvan der Berg"}, "pieces": {"4"}, "pairs": {"Lee, Ann, Mensah-Bright\nLee, Bea / Jan"},
+		"name": {"Saturday"}, "held_on": {"2026-03-14"}, "by": {"Coach"},
+	}
+	answer := uitest.Send(t, site, "/seat-races", form, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != http.StatusSeeOther {
+		t.Fatalf("%d %s", answer.StatusCode, regexp.MustCompile(`<p class="problem[^<]*<`).FindAllString(body, -1))
+	}
+	entry := url.Values{"key": {"a"}, "t1": {"3:10"}, "t2": {"3:11.5"}, "crews": {"Lee, Ann, Lee, Bea\nvan der Berg, Mensah-Bright"}, "by": {"Coach"}}
+	answer = uitest.Send(t, site, "/seat-races/1/pieces/1", entry, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("crews of surnames: %d, does not take part: %v", answer.StatusCode, strings.Contains(body, "does not take part"))
+	}
+	entry.Set("key", "b")
+	entry.Set("crews", "Lee, Jan\nMensah-Bright, Bea")
+	answer = uitest.Send(t, site, "/seat-races/1/pieces/2", entry, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(body, "“Lee” can be Lee A. or Lee B.: write which one.") || !strings.Contains(body, "Mensah-Bright, Bea</textarea>") {
+		t.Errorf("one name for two: %d", answer.StatusCode)
+	}
+	_, body := uitest.Fetch(t, site, "/seat-races/1")
+	uitest.WantIn(t, "the matrix", body, `<th scope="col">Lee A.</th>`)
+	form.Set("squad", "Lee\nMensah-Bright\nLee, Bea\nJan van der Berg")
+	answer = uitest.Send(t, site, "/seat-races", form, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "“Lee” can be Lee A. or Lee B.: write which one.") {
+		t.Errorf("one name for two in the squad: %d", answer.StatusCode)
+	}
+}
+
 func TestPlanningWhatIsLeftAfresh(t *testing.T) {
 	site, service := raceSite(t)
 	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
@@ -410,7 +447,7 @@ func TestChangingAndRemovingARace(t *testing.T) {
 	answer := uitest.Send(t, site, base+"/change", form, false)
 	uitest.Read(t, answer)
 	_, body := uitest.Fetch(t, site, base)
-	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "name: Sunday (was") {
+	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "Name: Sunday (was") {
 		t.Errorf("%d", answer.StatusCode)
 	}
 	answer = uitest.Send(t, site, base+"/change", form, false)

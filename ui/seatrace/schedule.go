@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,10 +42,16 @@ type schedulePage struct {
 	AfreshAddress string
 	Save          saveForm
 	Live          bool
+
+	book *club.Directory // of the squad, by places in it
 }
 
 // textArea is a text of several lines with its complaint.
-type textArea struct{ Name, Label, Help, Value, Problem string }
+type textArea struct {
+	Name, Label, Help, Value, Problem string
+
+	Short string // the label in the list of problems
+}
 
 // ID is the element's id.
 func (a textArea) ID() string { return a.Name }
@@ -182,10 +189,13 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 		return nil, err
 	}
 	squad := splitSquad(p.Squad.Value)
-	sideFromRecord(squad, names)
+	unsure := p.fromRecord(squad, names)
 	p.offer(names, squad)
 	request, complaints := p.request(typed, squad)
-	if p.Squad.Value != "" && len(complaints) == 0 {
+	if unsure != "" {
+		complaints.Report(wire.At("athletes"), unsure)
+	}
+	if p.Squad.Value != "" && !complaints.Any() {
 		p.solve(ctx, s, request, squad, complaints)
 	}
 	p.Grid = p.grid(squad)
@@ -203,12 +213,12 @@ func (s *site) blankSchedule(typed url.Values) *schedulePage {
 			p.Class = c
 		}
 	}
-	p.Squad = textArea{Name: "squad", Label: "Athletes, one a line", Value: squadText(typed)}
+	p.Squad = textArea{Name: "squad", Label: "Athletes, one a line", Short: "Athletes", Value: squadText(typed)}
 	if !p.Class.Scull {
 		p.Squad.Help = "After a name: P for port, S for starboard, nothing for both."
 	}
 	p.Moved = len(typed["who"]) > 0
-	p.Pairs = textArea{Name: "pairs", Label: "Pairs, one a line", Help: "Such as Ann / Cat. Empty: all pairs.", Value: typed.Get("pairs")}
+	p.Pairs = textArea{Name: "pairs", Label: "Pairs, one a line", Short: "Pairs", Help: "Such as Ann / Cat. Empty: all pairs.", Value: typed.Get("pairs")}
 	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Race: typed.Get("race"), Version: typed.Get("version")}
 	if p.Save.HeldOn == "" {
 		p.Save.HeldOn = s.service.Seatrace.Today()
@@ -248,37 +258,53 @@ func participant(line string) seatrace.RaceParticipant {
 	return seatrace.RaceParticipant{Name: line}
 }
 
-// sideFromRecord fills in the side of athletes on record who row but one.
-func sideFromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) {
-	for i := range squad {
-		for _, n := range names {
-			if squad[i].Side == "" && strings.EqualFold(n.Name, squad[i].Name) {
-				squad[i].Side = n.Side
-			}
-		}
+// fromRecord finds the athletes on record, whatever they are called, and fills in the
+// side of those who row but one. It returns a question about a name that can be
+// several athletes.
+func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) (unsure string) {
+	people, sides := make([]club.AthleteName, len(names)), map[int64]string{}
+	for i := range names {
+		people[i], sides[names[i].ID] = names[i].AthleteName, names[i].Side
 	}
+	book := club.NewDirectory(people)
+	racing := make([]club.AthleteName, len(squad))
+	for i := range squad {
+		m := &squad[i]
+		racing[i] = club.Named(0, m.Name)
+		switch found := book.FindFull(m.Name); len(found) {
+		case 0:
+		case 1:
+			racing[i] = found[0]
+			m.Name, m.Side = found[0].Whole, cmp.Or(m.Side, sides[found[0].ID])
+		default:
+			unsure = cmp.Or(unsure, club.WhichOne(m.Name, found))
+		}
+		racing[i].ID = int64(i)
+	}
+	p.book = club.NewDirectory(racing)
+	return unsure
 }
 
 // offer lists who is on record and not in the squad.
 func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant) {
 	for _, n := range names {
-		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
+		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Whole) })
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
-			p.Record = append(p.Record, squadPick{n.Name, n.Side})
+			p.Record = append(p.Record, squadPick{n.Whole, n.Side})
 		}
 	}
 }
 
 // request reads the form.
-func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
-	complaints := map[string]string{}
+func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, *page.Complaints) {
+	complaints := new(page.Complaints)
 	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
 	r.Boats, r.Swaps = readCount(typed, "boats", complaints), readCount(typed, "swaps", complaints)
 	if n := readCount(typed, "pieces", complaints); n != nil {
 		r.Pieces = *n
 	}
 	if r.Boats != nil && *r.Boats > 9 {
-		complaints["boats"] = "Enter 2 to 9 boats."
+		complaints.Report(wire.At("boats"), "Enter 2 to 9 boats.")
 	}
 	r.Seed = readCount(typed, "seed", complaints)
 	r.RestMin, r.DistanceM = readNumber(typed, "rest_min", complaints), readNumber(typed, "distance_m", complaints)
@@ -294,88 +320,90 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipan
 		}
 		r.Athletes = append(r.Athletes, a)
 	}
-	r.Pairs = splitPairs(p.Pairs.Value, squad, complaints)
+	r.Pairs = p.splitPairs(squad, complaints)
 	p.readCrews(typed, r, squad)
 	return r, complaints
 }
 
 // readCount reads an optional whole number, readNumber an optional number and
 // readTime an optional time.
-func readCount(typed url.Values, name string, complaints map[string]string) *int {
+func readCount(typed url.Values, name string, complaints *page.Complaints) *int {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil {
-		complaints[name] = "“" + text + "” is not a whole number."
+		complaints.Report(wire.At(name), "“"+text+"” is not a whole number.")
 		return nil
 	}
 	return &n
 }
 
-func readNumber(typed url.Values, name string, complaints map[string]string) *float64 {
+func readNumber(typed url.Values, name string, complaints *page.Complaints) *float64 {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
 	}
 	v, complaint := wire.ReadNumber(text)
 	if complaint != "" {
-		complaints[name] = complaint
+		complaints.Report(wire.At(name), complaint)
 		return nil
 	}
 	return &v
 }
 
-func readTime(typed url.Values, name string, complaints map[string]string) *float64 {
+func readTime(typed url.Values, name string, complaints *page.Complaints) *float64 {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
 	}
 	v, ok := seatrace.ReadPieceTime(text)
 	if !ok {
-		complaints[name] = "“" + text + "” is not a time such as 3:10."
+		complaints.Report(wire.At(name), "“"+text+"” is not a time such as 3:10.")
 		return nil
 	}
 	return &v
 }
 
-// pairMarks are the marks that part the two names of a pair.
-var pairMarks = []string{"/", " – ", " — ", " - ", ",", ";", " against ", " vs ", " v "}
+// pairMarks are the marks that part the two names of a pair, beside commas.
+var pairMarks = []string{"/", " – ", " — ", " - ", " against ", " vs ", " v "}
 
 // splitPairs reads pairs from lines.
-func splitPairs(text string, squad []seatrace.RaceParticipant, complaints map[string]string) [][]string {
+func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints *page.Complaints) [][]string {
 	var list [][]string
-	for line := range strings.Lines(text) {
+	for line := range strings.Lines(p.Pairs.Value) {
 		line = strings.TrimSpace(line)
 		if line == "" {
 			continue
 		}
-		pair := parted(line)
+		pair := p.parted(line)
 		if len(pair) != 2 {
-			complaints["pairs"] = "“" + line + "” is no pair. Write it like Ann / Cat."
+			complaints.Report(wire.At("pairs"), "“"+line+"” is no pair. Write it like Ann / Cat.")
 			continue
 		}
 		for i := range pair {
-			at := slices.IndexFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
-			if at < 0 {
-				complaints["pairs"] = "“" + pair[i] + "” is not one of the athletes."
-				continue
+			switch found := p.book.Find(pair[i]); len(found) {
+			case 0:
+				complaints.Report(wire.At("pairs"), "“"+pair[i]+"” is not one of the athletes.")
+			case 1:
+				pair[i] = squad[found[0].ID].Name
+			default:
+				complaints.Report(wire.At("pairs"), club.WhichOne(pair[i], found))
 			}
-			pair[i] = squad[at].Name
 		}
 		list = append(list, pair)
 	}
 	return list
 }
 
-func parted(line string) []string {
+func (p *schedulePage) parted(line string) []string {
 	for _, mark := range pairMarks {
 		if first, second, ok := strings.Cut(line, mark); ok {
 			return []string{strings.TrimSpace(first), strings.TrimSpace(second)}
 		}
 	}
-	return nil
+	return p.book.Split(line)
 }
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
@@ -416,17 +444,15 @@ func crewsOf(digits string, squad []seatrace.RaceParticipant, boats int) (crews 
 }
 
 // solve asks for the schedule and keeps the complaints.
-func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints map[string]string) {
+func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints *page.Complaints) {
 	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
-		for _, f := range bad.Fields {
-			complaints[f.Field] = f.Detail
-		}
+		complaints.Merge(wire.Place{}, bad)
 		return
 	}
 	if err != nil {
-		complaints[""] = "The schedule could not be calculated."
+		complaints.Report(wire.Place{}, "The schedule could not be calculated.")
 		s.Log.Error("planning", "err", err)
 		return
 	}
@@ -434,42 +460,20 @@ func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRaceP
 }
 
 // fill keeps what was typed in the fields, with the complaint at each.
-func (p *schedulePage) fill(typed url.Values, complaints map[string]string) {
-	for _, path := range []string{"athletes", "athletes.id"} {
-		p.areaProblem(&p.Squad, path, complaints)
-	}
-	for path := range complaints {
-		if strings.HasPrefix(path, "athletes[") {
-			p.areaProblem(&p.Squad, path, complaints)
-		}
-	}
-	p.Counts, p.More = p.inputs(scheduleCounts, typed, complaints), p.inputs(scheduleMore, typed, complaints)
-	p.areaProblem(&p.Pairs, "pairs", complaints)
-	for _, path := range slices.Sorted(maps.Keys(complaints)) {
-		p.Problems = append(p.Problems, page.Problem{Text: complaints[path]})
-	}
+func (p *schedulePage) fill(typed url.Values, complaints *page.Complaints) {
+	p.areaProblem(&p.Squad, wire.At("athletes"), complaints)
+	p.Counts = complaints.Inputs(scheduleCounts, "", typed, &p.Problems)
+	p.More = complaints.Inputs(scheduleMore, "", typed, &p.Problems)
+	p.areaProblem(&p.Pairs, wire.At("pairs"), complaints)
+	p.Problems = append(p.Problems, complaints.Rest()...)
 }
 
-func (p *schedulePage) areaProblem(a *textArea, path string, complaints map[string]string) {
-	if text, ok := complaints[path]; ok {
-		a.Problem = text
-		p.Problems = append(p.Problems, page.Problem{Field: a.Name, Label: strings.TrimSuffix(a.Label, ", one a line"), Text: text})
-		delete(complaints, path)
+// areaProblem puts what is wrong with a list, or with any item of it, at its text.
+func (p *schedulePage) areaProblem(a *textArea, list wire.Place, complaints *page.Complaints) {
+	for text, ok := complaints.Take(list); ok; text, ok = complaints.Take(list) {
+		a.Problem = cmp.Or(a.Problem, text)
+		p.Problems = append(p.Problems, page.Problem{Field: a.Name, Label: a.Short, Text: text})
 	}
-}
-
-func (p *schedulePage) inputs(fields []page.Field, typed url.Values, complaints map[string]string) []page.Input {
-	list := make([]page.Input, 0, len(fields))
-	for _, f := range fields {
-		in := page.Input{Field: f, Value: typed.Get(f.Name)}
-		if text, bad := complaints[f.Path]; bad {
-			in.Problem, in.Focus = text, len(p.Problems) == 0
-			p.Problems = append(p.Problems, page.Problem{Field: in.ID(), Label: f.Label, Text: text})
-			delete(complaints, f.Path)
-		}
-		list = append(list, in)
-	}
-	return list
 }
 
 // keep gathers what the other forms of the page send along.

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/setup"
@@ -22,8 +23,8 @@ import (
 // and what comes of it seat by seat.
 
 // crewSetPages lists the pages of this area.
-func (s *site) crewSetPages() map[string]page.Handler {
-	return map[string]page.Handler{"GET /setup": s.crewSet, "POST /setup": s.crewSetLive}
+func (s *site) crewSetPages() map[string]page.Route {
+	return map[string]page.Route{"GET /setup": page.For(access.Staff.SharedAs("set-up"), s.crewSet), "POST /setup": page.For(access.Staff.Calculating(), s.crewSetLive)}
 }
 
 // crewSetPage is all that the page shows.
@@ -50,10 +51,11 @@ type crewSetPage struct {
 	Moved    []page.ChangeView // what others changed while this was open
 	Live     bool
 
-	typed   url.Values
-	byName  map[string]int64
-	request setup.SetupRequest
-	bad     map[string]string // complaints by the form's names
+	typed     url.Values
+	book      *club.Directory
+	wholeName map[int64]string
+	request   setup.SetupRequest
+	bad       map[string]string // complaints by the form's names
 }
 
 // placeView is one seat in the form.
@@ -69,8 +71,8 @@ type placeView struct {
 
 // wantedFields are the targets of a whole crew.
 var wantedFields = []page.Field{
-	{Name: "catch_deg", Label: "Target catch", Unit: "°", Help: "Before square, as a plain number.", Blank: "automatic"},
-	{Name: "finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
+	{Name: "catch_deg", Path: "targets.catch_deg", Label: "Target catch", Unit: "°", Help: "Before square, as a plain number.", Blank: "automatic"},
+	{Name: "finish_deg", Path: "targets.finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
 }
 
 // jobs are the two modes of a set-up.
@@ -196,37 +198,18 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 	return *crew.BoatID
 }
 
-// findNames lists the athletes by name; two of one name are told apart by
-// their birth dates.
+// findNames lists the athletes, for the seats.
 func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
 	list, err := s.service.Club.AthleteNames(ctx)
 	if err != nil {
 		return err
 	}
-	times := map[string]int{}
+	p.book, p.wholeName = club.NewDirectory(list), make(map[int64]string, len(list))
 	for i := range list {
-		times[list[i].Name]++
-	}
-	p.byName = make(map[string]int64, len(list))
-	for i := range list {
-		name := list[i].Name
-		if times[name] > 1 {
-			name += ", born " + page.OrEmpty(list[i].BirthDate)
-		}
-		p.byName[strings.ToLower(name)] = list[i].ID
-		p.Names = append(p.Names, name)
+		p.wholeName[list[i].ID] = list[i].Whole
+		p.Names = append(p.Names, list[i].Whole)
 	}
 	return nil
-}
-
-// nameOf is how the athlete stands in the list of names.
-func (p *crewSetPage) nameOf(id int64) string {
-	for _, name := range p.Names {
-		if p.byName[strings.ToLower(name)] == id {
-			return name
-		}
-	}
-	return ""
 }
 
 // findLineups lists the line-ups for the boat. One that was just chosen fills
@@ -252,7 +235,7 @@ func (s *site) findLineups(ctx context.Context, p *crewSetPage) error {
 		p.typed.Del(place(n + 1))
 	}
 	for _, c := range crew.Places {
-		p.typed.Set(place(c.Seat), p.nameOf(*c.AthleteID))
+		p.typed.Set(place(c.Seat), p.wholeName[*c.AthleteID])
 	}
 	if p.typed.Get("cox_mass_kg") == "" {
 		page.SetNumber(p.typed, "cox_mass_kg", crew.CoxMassKg)
@@ -323,10 +306,11 @@ func (p *crewSetPage) targets() *seat.Targets {
 func (p *crewSetPage) readPlace(number int) {
 	at := place(number)
 	name := strings.TrimSpace(p.typed.Get(at))
-	id, onRecord := p.byName[strings.ToLower(name)]
+	found := p.book.FindFull(name)
+	onRecord := len(found) > 0
 	var r seat.SolveRequest
-	for path, text := range page.Bind(page.BodyFields, guestPrefix(number), p.typed, &r) {
-		p.bad[guestPrefix(number)+fieldNamed(page.BodyFields, path)] = text
+	for _, f := range page.Bind(page.BodyFields, guestPrefix(number), p.typed, &r).Fields {
+		p.bad[guestPrefix(number)+bodyField(f.Place())] = f.Detail
 	}
 	r.Rower.Sex = p.typed.Get(guestPrefix(number) + "sex")
 	measured := r.Rower != (seat.Rower{Sex: r.Rower.Sex})
@@ -334,8 +318,10 @@ func (p *crewSetPage) readPlace(number int) {
 	case name == "" && !measured:
 	case onRecord && measured:
 		p.bad[at] = name + " is on record: leave the measures of a guest empty, or give the guest another name."
+	case len(found) > 1:
+		p.bad[at] = club.WhichOne(name, found)
 	case onRecord:
-		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &id})
+		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &found[0].ID})
 	case !measured:
 		p.bad[at] = "Nobody of this name is on record. For a guest, type what was measured below."
 	default:
@@ -346,13 +332,15 @@ func (p *crewSetPage) readPlace(number int) {
 	}
 }
 
-// fieldNamed is the form's name of the field at a path.
-func fieldNamed(fields []page.Field, path string) string {
-	i := slices.IndexFunc(fields, func(f page.Field) bool { return f.Path == path })
-	if i < 0 {
-		return path
+// bodyField is the form's name of a measure at a place within a seat; "" for what
+// is none.
+func bodyField(at wire.Place) string {
+	for _, f := range page.BodyFields {
+		if f.Place().Pointer == at.Pointer {
+			return f.Name
+		}
 	}
-	return fields[i].Name
+	return ""
 }
 
 // workOut asks for the set-up and takes in what is refused.
@@ -372,7 +360,7 @@ func (p *crewSetPage) refused(err error) error {
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
-			p.bad[p.formName(f.Field)] = f.Detail
+			p.bad[p.formName(f.Place())] = f.Detail
 		}
 		// People type the catch without its sign.
 		if _, ok := p.bad["catch_deg"]; ok {
@@ -386,24 +374,24 @@ func (p *crewSetPage) refused(err error) error {
 	return nil
 }
 
-// formName is the form's name of a field of the request.
-func (p *crewSetPage) formName(path string) string {
-	var i int
-	if n, _ := fmt.Sscanf(path, "crew[%d].", &i); n == 1 && i < len(p.request.Crew) {
+// formName is the form's name of what stands at a place in the request.
+func (p *crewSetPage) formName(at wire.Place) string {
+	if i, inner, ok := at.ItemOf(wire.At("crew")); ok && i < len(p.request.Crew) {
 		seat := p.request.Crew[i].Seat
-		_, rest, _ := strings.Cut(path, "].")
-		if strings.HasPrefix(rest, "rower.") {
-			return guestPrefix(seat) + fieldNamed(page.BodyFields, rest)
+		if name := bodyField(inner); name != "" {
+			return guestPrefix(seat) + name
 		}
 		return place(seat)
 	}
-	if n, _ := fmt.Sscanf(path, "by_hand[%d].", &i); n == 1 && i < len(p.request.ByHand) {
+	if i, _, ok := at.ItemOf(wire.At("by_hand")); ok && i < len(p.request.ByHand) {
 		return byHand(p.request.ByHand[i].Seat, p.request.ByHand[i].Setting)
 	}
-	if rest, ok := strings.CutPrefix(path, "targets."); ok {
-		return strings.Split(rest, ".")[0]
+	for _, f := range wantedFields {
+		if _, inside := at.Under(f.Place()); inside || at.Pointer == f.Place().Pointer {
+			return f.Name
+		}
 	}
-	return strings.Split(path, "[")[0]
+	return at.First()
 }
 
 // fill builds the form with what was typed in it and the complaint beside each.
