@@ -19,7 +19,7 @@ type Service struct {
 	strokes *strokes.Service
 	advice  *advice.Service
 
-	profiles *strokes.Cache[*profile]
+	profiles *records.Cache[*profile]
 }
 
 // keptProfiles is how many recordings are kept in memory stroke by stroke, of
@@ -28,7 +28,7 @@ const keptProfiles = 256
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, measured *strokes.Service, a *advice.Service) *Service {
-	return &Service{Records: r, club: c, strokes: measured, advice: a, profiles: strokes.NewCache[*profile](keptProfiles)}
+	return &Service{Records: r, club: c, strokes: measured, advice: a, profiles: records.NewCache[*profile](keptProfiles)}
 }
 
 // Routes lists the operations of the area.
