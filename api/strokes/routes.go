@@ -48,7 +48,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording).For(access.Coaches),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
-		rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves).For(access.Coaches),
+		rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete, or of those of a squad: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves).For(access.Coaches),
 	}
 }
 

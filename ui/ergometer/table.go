@@ -31,6 +31,7 @@ func (s *site) squadPages() map[string]page.Route {
 type squadPage struct {
 	Class   seat.BoatClass
 	Classes []seat.BoatClass
+	Among   page.SquadChoice
 	Squad   lineup.BoatSquad
 	Bands   []squadBand
 	Least   float64 // W, of the bars
@@ -59,11 +60,13 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 			p.Class = c
 		}
 	}
-	squad, err := s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code})
-	if err != nil {
+	var err error
+	if p.Among, err = page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among)); err != nil {
 		return err
 	}
-	p.Squad = squad
+	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}); err != nil {
+		return err
+	}
 	p.band()
 	return s.Pages.Show(w, http.StatusOK, "squad", p)
 }

@@ -67,6 +67,7 @@ type lineupPage struct {
 	Firm     *firmView
 	Job      *jobView
 
+	Among   page.SquadChoice
 	names   map[string]string
 	short   map[string]string
 	masses  map[string]float64
@@ -134,7 +135,10 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 // a complaint.
 func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	race, _ := strconv.ParseInt(p.Race, 10, 64)
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SeatRaceID: race})
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
+		return err
+	}
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
@@ -147,7 +151,7 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 		return err
 	}
 	if len(p.Problems) > 0 {
-		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code})
+		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID})
 	}
 	p.Missing, p.Notes = p.squad.Missing, p.squad.Notes
 	return err

@@ -33,7 +33,8 @@ type crewSetPage struct {
 	Boat     *club.Boat
 	Lineups  []setup.LineupName
 	Lineup   string
-	Names    []string // of the athletes on record
+	Among    page.SquadChoice
+	Names    []string // of the athletes who are offered
 	Places   []placeView
 	Jobs     []page.Option
 	Job      string
@@ -198,16 +199,26 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 	return *crew.BoatID
 }
 
-// findNames lists the athletes, for the seats.
+// findNames lists the athletes, for the seats; those of a squad are offered, and
+// everybody can be typed.
 func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
 	list, err := s.service.Club.AthleteNames(ctx)
+	if err != nil {
+		return err
+	}
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
+		return err
+	}
+	in, err := s.service.Club.InSquad(ctx, p.Among.ID)
 	if err != nil {
 		return err
 	}
 	p.book, p.wholeName = club.NewDirectory(list), make(map[int64]string, len(list))
 	for i := range list {
 		p.wholeName[list[i].ID] = list[i].Whole
-		p.Names = append(p.Names, list[i].Whole)
+		if in == nil || in(list[i].ID) {
+			p.Names = append(p.Names, list[i].Whole)
+		}
 	}
 	return nil
 }
