@@ -56,6 +56,7 @@ var Features = []feature{
 	{stroke.SinkSpeed, "sink_speed_m_s", 1, 1e4},
 	{stroke.CoverSpeed, "cover_speed_m_s", 1, 1e4},
 	{stroke.Detour, "detour_deg", PerDegree, 100},
+	{stroke.DownUpShare, "down_up_share", 1, 1e4},
 	{stroke.WashOut, "wash_out_deg", PerDegree, 100},
 }
 

@@ -100,7 +100,7 @@ func digitsOfUnit(unit string) int {
 // price.
 func gainOf(f *advice.WorkOn) string {
 	t := f.Price.ForceTimeS
-	if t == (advice.PriceRange{}) {
+	if t == (advice.PriceRange{}) || f.Item == "over_reach" {
 		return ""
 	}
 	return page.Fix(1, math.Abs(t.Value)) + " s (" + page.Fix(1, math.Abs(t.High)) + " to " + page.Fix(1, math.Abs(t.Low)) + ")"

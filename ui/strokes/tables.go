@@ -114,6 +114,7 @@ var featureLabels = []featureLabel{
 	{"entry_deg", "Blade meets the water at", "°", 1}, {"depth_deg", "Depth", "°", 1},
 	{"cover_time_s", "To covered, time", "s", 2}, {"cover_deg", "To covered (geometric catch slip)", "°", 1},
 	{"down_share", "Going down, share of the effective arc", "", 2}, {"up_share", "Coming up, share of the effective arc", "", 2},
+	{"down_up_share", "Going down or coming up, share of the effective arc", "", 2},
 	{"detour_deg", "Below just covered", "°", 1}, {"wash_out_deg", "Still pulled after the blade is out", "°", 1},
 	{"carry_height_cm", "Carried over the water", "cm", 1}, {"edge_height_cm", "Edge over the water at the catch", "cm", 1},
 	{"entry_moment_s", "Edge meets the water, after the catch", "s", 3}, {"sink_speed_m_s", "Blade sinks at", "m/s", 2},
