@@ -324,7 +324,7 @@ func markQuery(query url.Values, boat *club.Boat, found *club.BoatSeat) {
 		}
 	}
 	if heel := found.Seat.HeelToPinCm; heel != nil {
-		reading := s.MarkAt(*heel, wire.Or(found.Seat.PlateAngleDeg, seat.DefaultPlateDeg))
+		reading := s.MarkAt(*heel, found.Seat.PlateDeg())
 		page.SetNumber(query, "heel_to_pin_cm", &reading)
 	}
 }
