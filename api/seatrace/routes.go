@@ -1,6 +1,9 @@
 package seatrace
 
-import "thole/api/rest"
+import (
+	"thole/api/club"
+	"thole/api/rest"
+)
 
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
@@ -11,14 +14,17 @@ func (s *Service) Routes() []rest.Route {
 		rest.Post("/api/v1/seat-races/plan", "Plan a schedule of pieces",
 			"Crews for every piece that make the differences most certain, or the expected result of a schedule made by hand, with the standard error of every pair.",
 			s.PlanSeatRaces).AsJob(),
-		rest.Get("/api/v1/trials", "List seat races", "Seat races, the latest first.", s.Trials),
+		rest.Tabled(rest.Get("/api/v1/trials", "List seat races", "Seat races, the latest first.", s.Trials),
+			rest.Columns{First: trialColumns}, s.TrialTable),
 		rest.Create("/api/v1/trials", "Add a seat race", "A seat race with its athletes and its schedule of pieces. Names that are not in the squad are added as guests.", s.CreateTrial),
-		rest.Get("/api/v1/trials/:id", "Read a seat race", "Athletes, terms and pieces.", s.Trial),
+		rest.Tabled(rest.Get("/api/v1/trials/:id", "Read a seat race", "Athletes, terms and pieces.", s.Trial),
+			rest.Columns{First: pieceColumns}, s.PieceTable),
 		rest.Put("/api/v1/trials/:id", "Change a seat race", "Replaces its content and the pieces without a result; results stay.", s.ChangeTrial),
 		rest.Remove("/api/v1/trials/:id", "Remove a seat race", "With its results, and the guests who are in no other seat race.", s.RemoveTrial),
 		rest.Put("/api/v1/trials/:id/pieces/:number", "Enter a result", "The result of one piece, or its correction. The same key counts once, however often it comes.", s.RecordPiece),
-		rest.Get("/api/v1/trials/:id/judgement", "Rank the athletes of a seat race", "Ranking and chances from the pieces raced so far.", s.JudgeTrial),
+		rest.Tabled(rest.Get("/api/v1/trials/:id/judgement", "Rank the athletes of a seat race", "Ranking and chances from the pieces raced so far.", s.JudgeTrial),
+			rest.Columns{First: rankingColumns}, s.RankingTable),
 		rest.Get("/api/v1/trials/:id/power", "Race power from a seat race", "Powers with their covariance, for choosing a line-up.", s.TrialPower),
-		rest.Get("/api/v1/trials/:id/changes", "History of a seat race", "What was changed, when and by whom.", s.TrialChanges),
+		club.ChangesTabled(rest.Get("/api/v1/trials/:id/changes", "History of a seat race", "What was changed, when and by whom.", s.TrialChanges), s.TrialChanges),
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"slices"
 
+	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -38,15 +39,19 @@ func (s *Service) Routes() []rest.Route {
 		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping),
 		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping),
 
-		rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
+		rest.Tabled(rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
+			rest.Columns{First: recordingColumns}, s.RecordingTable),
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
-		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
+		rest.Tabled(rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
+			rest.Columns{First: strokeColumns}, s.StrokeTable),
 		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording),
-		rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges),
+		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges), s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
-		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings),
-		rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves),
+		rest.Tabled(rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings),
+			rest.Columns{First: comparisonColumns}, s.ComparisonTable),
+		rest.Tabled(rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves),
+			rest.Columns{First: squadCurveColumns, More: squadCurveMore}, s.SquadCurveTable),
 	}
 }
 

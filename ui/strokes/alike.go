@@ -132,11 +132,11 @@ func likenessTable(c *strokes.Comparison) *dataTable {
 // features puts the features of both beside each other.
 func (p *comparePage) features(c *strokes.Comparison) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
-	for _, l := range featureLabels {
-		a, hasA := c.A.Oar.Features[l.name]
-		b, hasB := c.B.Oar.Features[l.name]
+	for _, l := range strokes.FeatureLabels {
+		a, hasA := c.A.Oar.Features[l.Name]
+		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {
-			t.Rows = append(t.Rows, []string{l.label, page.Fix(l.digits, a.Mean), page.Fix(l.digits, b.Mean), page.Signed(l.digits, a.Mean-b.Mean), l.unit})
+			t.Rows = append(t.Rows, []string{l.Label, page.Fix(l.Digits, a.Mean), page.Fix(l.Digits, b.Mean), page.Signed(l.Digits, a.Mean-b.Mean), l.Unit})
 		}
 	}
 	return t

@@ -661,12 +661,12 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 // seatTable sums up the oars of a file.
 func seatTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
-	var shown []featureLabel
+	var shown []strokes.FeatureLabel
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
 			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
-				shown = append(shown, labelOf(name))
-				t.Head = append(t.Head, labelOf(name).heading())
+				shown = append(shown, strokes.LabelOf(name))
+				t.Head = append(t.Head, strokes.LabelOf(name).Heading())
 				break
 			}
 		}
@@ -677,8 +677,8 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 			row := []string{strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), strconv.Itoa(o.Strokes)}
 			for _, l := range shown {
 				cell := "–"
-				if f, ok := o.Features[l.name]; ok {
-					cell = page.Fix(l.digits, f.Mean)
+				if f, ok := o.Features[l.Name]; ok {
+					cell = page.Fix(l.Digits, f.Mean)
 				}
 				row = append(row, cell)
 			}

@@ -96,54 +96,12 @@ func plainCell(text string) string {
 	return text
 }
 
-// featureLabel is how people call a feature.
-type featureLabel struct {
-	name, label, unit string
-	digits            int
-}
-
-var featureLabels = []featureLabel{
-	{"catch_deg", "Catch", "°", 1}, {"finish_deg", "Finish", "°", 1}, {"arc_deg", "Arc", "°", 1},
-	{"catch_slip_deg", "Catch slip", "°", 1}, {"release_slip_deg", "Release slip", "°", 1}, {"effective_arc_deg", "Effective arc", "°", 1},
-	{"rate_per_min", "Rate", "a minute", 1}, {"drive_time_s", "Drive", "s", 2}, {"rhythm", "Rhythm (drive : recovery)", "", 2},
-	{"peak_n", "Peak force", "N", 0}, {"peak_angle_deg", "Peak stands at", "°", 1}, {"peak_place", "Peak, share of the arc", "", 2},
-	{"mean_force_n", "Mean force over the arc", "N", 0}, {"mean_to_peak", "Mean to peak", "", 2},
-	{"work_j", "Work", "J", 0}, {"power_w", "Power", "W", 0},
-	{"rise_deg", "Rise to 70 % of the peak", "°", 1}, {"rise_time_s", "Rise to 70 %, time", "s", 2},
-	{"boat_speed_m_s", "Boat speed", "m/s", 2}, {"distance_m", "Distance per stroke", "m", 1},
-	{"entry_deg", "Blade meets the water at", "°", 1}, {"depth_deg", "Depth", "°", 1},
-	{"cover_time_s", "To covered, time", "s", 2}, {"cover_deg", "To covered (geometric catch slip)", "°", 1},
-	{"down_share", "Going down, share of the effective arc", "", 2}, {"up_share", "Coming up, share of the effective arc", "", 2},
-	{"detour_deg", "Below just covered", "°", 1}, {"wash_out_deg", "Still pulled after the blade is out", "°", 1},
-	{"carry_height_cm", "Carried over the water", "cm", 1}, {"edge_height_cm", "Edge over the water at the catch", "cm", 1},
-	{"entry_moment_s", "Edge meets the water, after the catch", "s", 3}, {"sink_speed_m_s", "Blade sinks at", "m/s", 2},
-	{"cover_speed_m_s", "Hands when the blade is covered", "m/s", 2},
-}
-
-// labelOf returns the label of a feature.
-func labelOf(name string) featureLabel {
-	for _, l := range featureLabels {
-		if l.name == name {
-			return l
-		}
-	}
-	panic("ui: no label for " + name)
-}
-
-// heading is a column's head with its unit.
-func (l featureLabel) heading() string {
-	if l.unit == "" {
-		return l.label
-	}
-	return l.label + ", " + l.unit
-}
-
 // featureTable lists the features of one oar.
 func featureTable(features map[string]strokes.FeatureResult) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features", Head: []string{"Feature", "Mean", "± SD", "Strokes", "Unit"}}
-	for _, l := range featureLabels {
-		if f, ok := features[l.name]; ok {
-			t.Rows = append(t.Rows, []string{l.label, page.Fix(l.digits, f.Mean), page.Fix(l.digits+1, f.SD), strconv.Itoa(f.N), l.unit})
+	for _, l := range strokes.FeatureLabels {
+		if f, ok := features[l.Name]; ok {
+			t.Rows = append(t.Rows, []string{l.Label, page.Fix(l.Digits, f.Mean), page.Fix(l.Digits+1, f.SD), strconv.Itoa(f.N), l.Unit})
 		}
 	}
 	return t
@@ -152,12 +110,12 @@ func featureTable(features map[string]strokes.FeatureResult) *dataTable {
 // strokeTable lists each stroke.
 func strokeTable(list strokes.StrokeList) *dataTable {
 	t := &dataTable{Name: "strokes", Title: "Each stroke", Head: []string{"Stroke", "Begins, s"}, Wide: true}
-	var shown []featureLabel
-	for _, l := range featureLabels {
+	var shown []strokes.FeatureLabel
+	for _, l := range strokes.FeatureLabels {
 		for i := range list {
-			if _, ok := list[i].Features.Value(l.name); ok {
+			if _, ok := list[i].Features.Value(l.Name); ok {
 				shown = append(shown, l)
-				t.Head = append(t.Head, l.heading())
+				t.Head = append(t.Head, l.Heading())
 				break
 			}
 		}
@@ -166,8 +124,8 @@ func strokeTable(list strokes.StrokeList) *dataTable {
 		row := []string{strconv.Itoa(i + 1), page.Fix(2, list[i].StartS)}
 		for _, l := range shown {
 			cell := "–"
-			if v, ok := list[i].Features.Value(l.name); ok {
-				cell = page.Fix(l.digits, v)
+			if v, ok := list[i].Features.Value(l.Name); ok {
+				cell = page.Fix(l.Digits, v)
 			}
 			row = append(row, cell)
 		}
