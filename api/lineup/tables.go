@@ -69,7 +69,11 @@ func (s *Service) SavedTable(ctx context.Context, r club.ListRequest) (table.Tab
 	t := table.New("Line-ups", savedColumns...)
 	list, err := s.Lineups(ctx, r)
 	for i := range list.Lineups {
-		list.Lineups[i].addSeats(&t)
+		l, err := s.Lineup(ctx, club.IDRequest{ID: list.Lineups[i].ID}) // with its seats
+		if err != nil {
+			return t, "", err
+		}
+		l.addSeats(&t)
 	}
 	return t, "line-ups", err
 }

@@ -11,6 +11,7 @@ import (
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -30,6 +31,7 @@ func (s *site) athletePages() map[string]page.Handler {
 type athleteList struct {
 	Query    page.ListQuery
 	Athletes []athleteLine
+	Files    *page.Files
 }
 
 type athleteLine struct {
@@ -49,7 +51,12 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q}, list.Labels()
+	view, labels := athleteList{Query: q, Files: page.NewFiles(r.URL, "athletes",
+		page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, q.Request()),
+		page.File{Name: "tests", Title: "With every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})}, list.Labels()
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
@@ -84,6 +91,7 @@ type athletePage struct {
 	Height   *growthChart
 	Mass     *growthChart
 	Taken    []takenLine
+	Files    *page.Files
 	Columns  []string
 	Postures []postureLine
 	Changes  []page.ChangeView
@@ -111,11 +119,14 @@ type postureLine struct {
 }
 
 func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
-	page, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
+	view, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "athlete", page)
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "athlete", view)
 }
 
 func (s *site) newMeasuresForm(r *http.Request) *page.RecordForm {
@@ -149,6 +160,10 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	view := &athletePage{
 		RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: page.ChangeViews(changes.Changes),
 		Erg: newErgPanel(&tests), NewTest: test,
+		Files: page.NewFiles(r.URL, a.Name,
+			page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, club.IDRequest{ID: id}),
+			page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
+			page.TableFile("history", club.ChangeTable(changes))),
 	}
 	view.addMeasures(&taken)
 	view.addPostures()

@@ -10,6 +10,7 @@ import (
 	"thole/api/ergometer"
 	"thole/api/lineup"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -32,6 +33,7 @@ type squadPage struct {
 	Classes []seat.BoatClass
 	Squad   lineup.BoatSquad
 	Bands   []squadBand
+	Files   *page.Files
 	Least   float64 // W, of the bars
 	Most    float64
 }
@@ -57,6 +59,12 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 		if c.Code == r.URL.Query().Get("class") {
 			p.Class = c
 		}
+	}
+	p.Files = page.NewFiles(r.URL, "squad",
+		page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, lineup.BoatSquadRequest{BoatClass: p.Class.Code}),
+		page.File{Name: "tests", Title: "Athletes and tests", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
 	}
 	squad, err := s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code})
 	if err != nil {
@@ -241,15 +249,15 @@ func (p *importPage) count(of *tally, action, doubt string) bool {
 func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("file")
 	kind, ok := strings.CutPrefix(name, "squad.")
-	types := map[string]string{"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
-	if !ok || types[kind] == "" {
+	format, known := table.FormatNamed(kind)
+	if !ok || !known {
 		return s.Missing(w, r)
 	}
 	var body bytes.Buffer
 	if err := s.service.Ergometer.WriteSquad(r.Context(), kind, &body); err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", types[kind])
+	w.Header().Set("Content-Type", format.ContentType())
 	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
 	_, err := w.Write(body.Bytes())
 	return err

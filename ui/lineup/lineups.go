@@ -58,6 +58,7 @@ type lineupPage struct {
 	Entered     []page.Entry // what was asked for, on paper
 	Who         string
 
+	Files    *page.Files
 	Answer   *lineup.LineupsAnswer
 	Lineups  []lineupRow
 	Compared []lineupView // the one shown first
@@ -93,7 +94,21 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	if err := s.solveLineups(r.Context(), p); err != nil {
 		return err
 	}
+	p.Files = s.lineupFiles(r, p)
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, p.status(), "lineups", p)
+}
+
+// lineupFiles are the tables of the page: the squad, and the line-ups found.
+func (s *site) lineupFiles(r *http.Request, p *lineupPage) *page.Files {
+	race, _ := strconv.ParseInt(p.Race, 10, 64)
+	files := []page.File{page.FileOf(r.Context(), "squad", "Race power", s.service.Lineup.PowerTable, lineup.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: race})}
+	if p.Answer != nil {
+		files = append(files, page.TableFile("orders", p.Answer.Table(p.names)))
+	}
+	return page.NewFiles(r.URL, "line-ups "+p.Class.Code, files...)
 }
 
 // status is 422 for a page with complaints.

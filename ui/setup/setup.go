@@ -43,6 +43,7 @@ type crewSetPage struct {
 	Cox      *page.Input
 	Problems []page.Problem
 	Plan     *crewPlan
+	Files    *page.Files
 	Asked    string // how the set-up is asked for, in short
 	Address  string
 	Query    string
@@ -90,6 +91,9 @@ func (s *site) crewSet(w http.ResponseWriter, r *http.Request) error {
 	status := http.StatusOK
 	if len(p.Problems) > 0 {
 		status = http.StatusUnprocessableEntity
+	}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
 	}
 	return s.Pages.Show(w, status, "setup", p)
 }
@@ -357,9 +361,10 @@ func fieldNamed(fields []page.Field, path string) string {
 
 // workOut asks for the set-up and takes in what is refused.
 func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
-	setup, err := s.service.Setup.SetUp(ctx, p.request)
+	found, err := s.service.Setup.SetUp(ctx, p.request)
 	if err == nil {
-		p.Plan = newCrewPlan(p.Boat, &setup)
+		p.Plan = newCrewPlan(p.Boat, &found)
+		p.Files = page.NewFiles(&url.URL{Path: "/setup", RawQuery: setupQuery(p.typed)}, found.BoatName+" set-up", page.TableFile("set-up", found.Table()))
 		return nil
 	}
 	return p.refused(err)

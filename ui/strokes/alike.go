@@ -18,6 +18,7 @@ type comparePage struct {
 	ByAngle    *page.Plot
 	ByTime     *page.Plot
 	Tables     tables
+	Files      *page.Files
 	Options    []page.Option
 	IDA, IDB   string
 	Problem    string
@@ -41,7 +42,8 @@ func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
 			status = http.StatusUnprocessableEntity
 		}
 	}
-	if done, err := p.Tables.download(w, r, "compared"); done {
+	p.Files = p.Tables.files(r, "compared")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, status, "stroke_compare", p)
@@ -67,7 +69,6 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 		return err
 	}
 	p.lay(&c)
-	p.Tables.link(r)
 	return nil
 }
 
@@ -151,6 +152,7 @@ type curveSquadPage struct {
 	Curves   *page.Plot
 	Ways     []way
 	Tables   tables
+	Files    *page.Files
 	Legend   []string
 }
 
@@ -179,8 +181,8 @@ func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
 		p.Measure = "d"
 	}
 	p.lay()
-	p.Tables.link(r)
-	if done, err := p.Tables.download(w, r, "squad"); done {
+	p.Files = p.Tables.files(r, "squad")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, http.StatusOK, "stroke_squad", p)

@@ -505,6 +505,7 @@ type resultPage struct {
 	Seats   []*resultSeat
 	Plot    *page.Plot
 	Tables  tables
+	Files   *page.Files
 	Refused *dataTable
 	Rates   *dataTable // nil where every oar kept one rate
 
@@ -569,7 +570,8 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.Pages.Fragment(w, http.StatusOK, "stroke_result", "progress", p)
 	}
-	if done, err := p.Tables.download(w, r, "strokes"); done {
+	p.Files = p.Tables.files(r, "strokes")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, http.StatusOK, "stroke_result", p)
@@ -619,7 +621,6 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	if p.Rates != nil {
 		p.Tables = append(p.Tables, p.Rates)
 	}
-	p.Tables.link(r)
 	return nil
 }
 

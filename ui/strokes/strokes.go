@@ -40,6 +40,7 @@ type strokesPage struct {
 	Recordings []strokes.RecordingSummary
 	Athletes   []strokes.RecordingSummary // the newest of each, to compare
 	Kept       string
+	Files      *page.Files
 }
 
 func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
@@ -47,7 +48,11 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept")}
+	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Files: page.NewFiles(r.URL, "recordings",
+		page.FileOf(r.Context(), "recordings", "Recordings", s.service.Strokes.RecordingTable, strokes.RecordingsRequest{}))}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, http.StatusOK, "strokes", p)
 }
 

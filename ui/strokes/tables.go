@@ -1,14 +1,15 @@
 package strokes
 
 import (
-	"encoding/csv"
 	"fmt"
-	"mime"
+	"math"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
 	"thole/api/strokes"
+	"thole/api/table"
 	"thole/ui/page"
 )
 
@@ -18,21 +19,11 @@ type dataTable struct {
 	Title string
 	Head  []string
 	Rows  [][]string // the first cell heads the row
-	Link  string     // to the file
 	Wide  bool
 }
 
 // tables are those of one page.
 type tables []*dataTable
-
-// link gives each table the address of its file: that of the page and its name.
-func (list tables) link(r *http.Request) {
-	for _, t := range list {
-		q := r.URL.Query()
-		q.Set("csv", t.Name)
-		t.Link = r.URL.Path + "?" + q.Encode()
-	}
-}
 
 // Named returns a table for the template.
 func (list tables) Named(name string) (*dataTable, error) {
@@ -44,56 +35,61 @@ func (list tables) Named(name string) (*dataTable, error) {
 	return nil, fmt.Errorf("no table %q", name)
 }
 
-// download answers the table that the address asks for; false when it asks for
+// files are the tables as files, the spreadsheet with a sheet for each; nil for
 // none.
-func (list tables) download(w http.ResponseWriter, r *http.Request, base string) (bool, error) {
-	name := r.URL.Query().Get("csv")
-	if name == "" {
-		return false, nil
+func (list tables) files(r *http.Request, base string) *page.Files {
+	if len(list) == 0 {
+		return nil
 	}
+	var files []page.File
 	for _, t := range list {
-		if t.Name == name {
-			return true, t.send(w, base)
-		}
+		files = append(files, page.File{Name: t.Name, Title: t.Title, Make: func() (table.Table, error) { return t.table(), nil }})
 	}
-	return false, nil
+	return page.NewFiles(r.URL, base, files...)
 }
 
-func (t *dataTable) send(w http.ResponseWriter, base string) error {
-	h := w.Header()
-	h.Set("Content-Type", "text/csv; charset=utf-8; header=present")
-	h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": base + "-" + t.Name + ".csv"}))
-	h.Set("Cache-Control", "no-store")
-	out := csv.NewWriter(w)
-	out.UseCRLF = true // RFC 4180
-	rows := append([][]string{t.Head}, t.Rows...)
-	for _, row := range rows {
-		cells := make([]string, len(row))
+// table is the table as it leaves: a column whose cells are all numbers holds
+// numbers.
+func (t *dataTable) table() table.Table {
+	columns := make([]table.Column, len(t.Head))
+	for i, heading := range t.Head {
+		columns[i] = table.Column{Heading: heading, Kind: table.Number, Digits: table.Free}
+		if heading == "" {
+			columns[i].Heading = "Name"
+		}
+		if slices.ContainsFunc(t.Rows, func(row []string) bool { return !isNumber(row[i]) }) {
+			columns[i].Kind = table.Text
+		}
+	}
+	made := table.New(t.Title, columns...)
+	for _, row := range t.Rows {
+		cells := make([]any, len(row))
 		for i, cell := range row {
-			cells[i] = plainCell(cell)
+			cells[i] = cell
+			if columns[i].Kind == table.Number {
+				cells[i] = numberOf(cell)
+			}
 		}
-		if err := out.Write(cells); err != nil {
-			return err
-		}
+		made.Add(cells...)
 	}
-	out.Flush()
-	return out.Error()
+	return made
 }
 
-// plainCell writes a cell for other programs: numbers as they read them, and
-// text that no spreadsheet takes for a formula.
-func plainCell(text string) string {
-	number := strings.Replace(text, "−", "-", 1)
-	if _, err := strconv.ParseFloat(number, 64); err == nil {
-		return number
+// noValue stands in a cell where there is nothing to tell.
+const noValue = "–"
+
+// isNumber tells whether a cell can stand among numbers.
+func isNumber(cell string) bool {
+	return cell == noValue || cell == "" || numberOf(cell) != nil
+}
+
+// numberOf reads a cell; nil for none.
+func numberOf(cell string) any {
+	v, err := strconv.ParseFloat(strings.TrimPrefix(strings.Replace(cell, "−", "-", 1), "+"), 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
 	}
-	if text == "–" {
-		return ""
-	}
-	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
-		return "'" + text
-	}
-	return text
+	return v
 }
 
 // featureTable lists the features of one oar.

@@ -29,6 +29,7 @@ type strokePage struct {
 	Path          *page.Plot
 	LeftOut       string
 	Tables        tables
+	Files         *page.Files
 	Others        []page.Option
 	Rig           rigForm
 	Entry         *advice.StrokeEntry
@@ -103,7 +104,8 @@ func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	if done, err := p.Tables.download(w, r, fmt.Sprintf("strokes-%d", p.R.ID)); done {
+	p.Files = p.Tables.files(r, fmt.Sprintf("strokes-%d", p.R.ID))
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	status := http.StatusOK
@@ -142,7 +144,6 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 		}
 	}
 	p.lay()
-	p.Tables.link(r)
 	if err := s.rigged(r.Context(), p, typed); err != nil {
 		return nil, err
 	}
