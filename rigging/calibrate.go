@@ -67,7 +67,7 @@ func Calibrate(body Estimate, prior Posture, arcs []MeasuredArc) (Calibration, e
 	spread[habitShin] = 0
 	f := newHabitFit(&body, prior, arcs, spread)
 	if f.rows == 0 {
-		return Calibration{}, &FieldError{Field: "arcs", Problem: ProblemMissing, Detail: "give at least one measured catch or finish"}
+		return Calibration{}, problemAt(PlaceOf(FieldArcs), ProblemMissing, Count, "give at least one measured catch or finish")
 	}
 	var x [habitCount]float64
 	if _, err := f.misses(nil, x); err != nil {

@@ -190,7 +190,7 @@ func TestCalibrationNamesWhatItLacks(t *testing.T) {
 	prior := rigging.DefaultPosture(class("1x"))
 	for _, arcs := range [][]rigging.MeasuredArc{nil, {{Setup: scull()}}} {
 		_, err := rigging.Calibrate(body, prior, arcs)
-		if e, ok := err.(*rigging.FieldError); !ok || e.Field != "arcs" || e.Problem != rigging.ProblemMissing {
+		if e, ok := err.(*rigging.FieldError); !ok || e.Place.String() != "arcs" || e.Problem != rigging.ProblemMissing {
 			t.Errorf("without an angle: %v", err)
 		}
 	}

@@ -335,7 +335,7 @@ func TestUnusualSettingsAreNamedWithTheirRange(t *testing.T) {
 		var got []string
 		for _, caution := range c.Cautions(&s, grown()) {
 			if caution.Code == "unusual" {
-				got = append(got, caution.Range.Field)
+				got = append(got, caution.Range.Place.String())
 				if e := caution.Range; e.Value >= e.Low && e.Value <= e.High {
 					t.Errorf("%s: %g lies in %g to %g", field, e.Value, e.Low, e.High)
 				}

@@ -10,8 +10,7 @@ import (
 // plausible is a value with what is possible and what is usual; see [Range]. A
 // zero usual range means that nothing is unusual.
 type plausible struct {
-	field               string
-	place               Place // nil: as field says
+	place               Place
 	quantity            Quantity
 	low, high           float64 // possible
 	usualLow, usualHigh float64
@@ -21,7 +20,7 @@ type plausible struct {
 
 // check returns the problem of the value, or nil.
 func (p *plausible) check() *FieldError {
-	e := FieldError{Field: p.field, Place: p.place, Problem: ProblemMissing, Quantity: p.quantity, Low: p.low, High: p.high}
+	e := FieldError{Place: p.place, Problem: ProblemMissing, Quantity: p.quantity, Low: p.low, High: p.high}
 	switch {
 	case p.value == 0 && p.required:
 		e.Detail = "is needed"
@@ -40,7 +39,7 @@ func (p *plausible) unusual() *FieldError {
 	if p.usualLow == p.usualHigh || inside(p.value, p.usualLow, p.usualHigh) {
 		return nil
 	}
-	return &FieldError{Field: p.field, Place: p.place, Problem: ProblemRange, Quantity: p.quantity, Value: p.value, Low: p.usualLow, High: p.usualHigh}
+	return &FieldError{Place: p.place, Problem: ProblemRange, Quantity: p.quantity, Value: p.value, Low: p.usualLow, High: p.usualHigh}
 }
 
 func checkAll(list []plausible) FieldErrors {
@@ -91,7 +90,7 @@ var setupFields = []Field{
 }
 
 // fieldOrder returns the place of a set-up's error among its fields.
-func fieldOrder(e *FieldError) int { return slices.Index(setupFields, e.Place[len(e.Place)-1].Field) }
+func fieldOrder(e *FieldError) int { return slices.Index(setupFields, e.Place.Last()) }
 
 // Check returns every problem of the set-up as FieldErrors, or nil: values out
 // of range, measures that do not belong to the discipline, and an oar that

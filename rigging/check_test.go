@@ -62,7 +62,7 @@ func TestSetupRefusesWhatCannotBe(t *testing.T) {
 		s := row.base()
 		row.spoil(&s)
 		list := fieldErrors(t, s.Check())
-		if len(list) != 1 || list[0].Field != row.field || list[0].Problem != row.problem {
+		if len(list) != 1 || list[0].Place.String() != row.field || list[0].Problem != row.problem {
 			t.Errorf("%s: %v, want one %s problem of %s", row.name, list, row.problem, row.field)
 		}
 	}
@@ -130,7 +130,7 @@ func TestMeasuresRefuseWhatNobodyHas(t *testing.T) {
 		{"a small child of unknown sex", rigging.Measures{Stature: 1.00}, "rower.mass", rigging.ProblemMismatch},
 	} {
 		list := fieldErrors(t, row.m.Check())
-		if !slices.ContainsFunc(list, func(e *rigging.FieldError) bool { return e.Field == row.field && e.Problem == row.problem }) {
+		if !slices.ContainsFunc(list, func(e *rigging.FieldError) bool { return e.Place.String() == row.field && e.Problem == row.problem }) {
 			t.Errorf("%s: %v, want a %s problem of %s", row.name, list, row.problem, row.field)
 		}
 	}

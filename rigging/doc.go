@@ -33,7 +33,7 @@
 // # Errors
 //
 // Data that cannot be right is answered with a [*FieldError] (or several,
-// joined in [FieldErrors]) that names the field and its [Place]; a body that
+// joined in [FieldErrors]) that names its [Place]; a body that
 // cannot reach is answered with a [*ReachError] that names the limit. Misuse by a
 // programmer panics. No function returns NaN.
 package rigging

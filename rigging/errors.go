@@ -8,10 +8,7 @@ import (
 // FieldError says that one value of the input cannot be right. It carries the
 // facts as values in SI units so that the edge can speak the user's units.
 type FieldError struct {
-	// Field names the value in text, as in "seat.span" or "rower.stature".
-	Field string
-	// Place is the same as a path of fields, where the error was made with
-	// one; [FieldError.Where] returns it in any case.
+	// Place is where the value stands, as in seat.span or rower.stature.
 	Place Place
 	// Problem is what is wrong.
 	Problem Problem
@@ -51,24 +48,15 @@ const (
 
 // problemAt returns an error other than of a range.
 func problemAt(place Place, p Problem, q Quantity, detail string) *FieldError {
-	return &FieldError{Field: place.String(), Place: place, Problem: p, Quantity: q, Detail: detail}
-}
-
-// Where returns the place of the value. Errors without a Place are placed by
-// their Field, which is written as [Place.String] writes it.
-func (e *FieldError) Where() Place {
-	if e.Place != nil {
-		return e.Place
-	}
-	return parsePlace(e.Field)
+	return &FieldError{Place: place, Problem: p, Quantity: q, Detail: detail}
 }
 
 // Error describes the problem in SI units; the edge writes its own text.
 func (e *FieldError) Error() string {
 	if e.Problem == ProblemRange {
-		return fmt.Sprintf("%s: %g is outside %g to %g", e.Field, e.Value, e.Low, e.High)
+		return fmt.Sprintf("%s: %g is outside %g to %g", e.Place, e.Value, e.Low, e.High)
 	}
-	return e.Field + ": " + e.Detail
+	return e.Place.String() + ": " + e.Detail
 }
 
 // FieldErrors holds every problem found in one input, in the order of the

@@ -66,10 +66,10 @@ func TestFiniteSeesEveryNumber(t *testing.T) {
 func clear(t *testing.T, err error) {
 	t.Helper()
 	for _, e := range fieldErrors(t, err) {
-		if e.Field == "" || e.Problem == "" || e.Error() == "" {
+		if e.Place.String() == "" || e.Problem == "" || e.Error() == "" {
 			t.Fatalf("unclear: %+v", e)
 		}
-		finite(t, "ends of "+e.Field, []float64{e.Low, e.High})
+		finite(t, "ends of "+e.Place.String(), []float64{e.Low, e.High})
 		if math.IsNaN(e.Value) {
 			t.Fatalf("a NaN leaves in %+v", e)
 		}

@@ -93,7 +93,7 @@ func fields(t reporter, err error) []string {
 	t.Helper()
 	var names []string
 	for _, e := range fieldErrors(t, err) {
-		names = append(names, e.Field)
+		names = append(names, e.Place.String())
 	}
 	return names
 }
@@ -203,4 +203,12 @@ func heelForCatch(c rigging.Case, catch float64) float64 {
 // bladeKinds lists the kinds of blade.
 func bladeKinds() []rigging.BladeKind {
 	return []rigging.BladeKind{rigging.Hatchet, rigging.Macon, rigging.Large}
+}
+
+// longArc returns an arc that asks something of a body of medium size.
+func longArc(c rigging.Class) rigging.Targets {
+	if c.Scull {
+		return rigging.Targets{Catch: deg(-64), Finish: deg(44)}
+	}
+	return rigging.Targets{Catch: deg(-55), Finish: deg(35)}
 }

@@ -228,8 +228,8 @@ func shortenOars(s *Setup, seat *PlanSeat, _ Angle, n int) bool {
 // usualOars tells whether pins and oars lie within what is usual in any boat.
 func (s *Setup) usualOars() bool {
 	for _, p := range s.plausibles() {
-		switch p.field {
-		case "seat.span", "seat.spread", "seat.inboard", "seat.oar_length":
+		switch p.place.Last() {
+		case FieldSpan, FieldSpread, FieldInboard, FieldOarLength:
 			if p.unusual() != nil {
 				return false
 			}

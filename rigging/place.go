@@ -2,7 +2,6 @@ package rigging
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 )
 
@@ -21,6 +20,8 @@ const (
 	FieldApproach  Field = "approach"
 	FieldStretcher Field = "stretcher"
 	FieldAdjust    Field = "adjust"
+	FieldReading   Field = "reading"
+	FieldJob       Field = "job"
 	FieldSeats     Field = "seats" // a list
 	FieldArcs      Field = "arcs"  // a list
 )
@@ -152,6 +153,14 @@ func (p Place) In(outer Place) Place { return append(append(Place(nil), outer...
 // Then returns the place of a field inside p.
 func (p Place) Then(f Field) Place { return append(append(Place(nil), p...), Step{Field: f}) }
 
+// Last returns the innermost field, "" for the empty place.
+func (p Place) Last() Field {
+	if len(p) == 0 {
+		return ""
+	}
+	return p[len(p)-1].Field
+}
+
 // String returns the place as text, items of lists counted from 0:
 // "seats[2].rower".
 func (p Place) String() string {
@@ -176,21 +185,4 @@ func (p Place) Key() string {
 		names[i] = string(s.Field)
 	}
 	return strings.Join(names, ".")
-}
-
-// parsePlace reads the text that [Place.String] writes. Whatever else it is
-// given becomes a place whose String is the same text.
-func parsePlace(text string) Place {
-	var p Place
-	for part := range strings.SplitSeq(text, ".") {
-		s := Step{Field: Field(part)}
-		if name, rest, ok := strings.Cut(part, "["); ok {
-			index, err := strconv.Atoi(strings.TrimSuffix(rest, "]"))
-			if err == nil && index >= 0 && part == fmt.Sprintf("%s[%d]", name, index) {
-				s = Step{Field(name), index + 1}
-			}
-		}
-		p = append(p, s)
-	}
-	return p
 }

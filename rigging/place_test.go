@@ -4,8 +4,6 @@ import (
 	"slices"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"thole/rigging"
 )
 
@@ -38,41 +36,19 @@ func TestPlacesDoNotShareSteps(t *testing.T) {
 	}
 }
 
-// TestWhereReadsTheField of errors that were made without a place.
-func TestWhereReadsTheField(t *testing.T) {
-	for text, want := range map[string]rigging.Place{
-		"seat.span":         {{Field: "seat"}, {Field: "span"}},
-		"seats[2].strength": {{Field: "seats", Number: 3}, {Field: "strength"}},
-		"masses[0]":         {{Field: "masses", Number: 1}},
-		"odd[x].y":          {{Field: "odd[x]"}, {Field: "y"}},
-		"odd[-1]":           {{Field: "odd[-1]"}},
-		"odd[01]":           {{Field: "odd[01]"}},
-	} {
-		if got := (&rigging.FieldError{Field: text}).Where(); !slices.Equal(got, want) {
-			t.Errorf("%q: %v, want %v", text, []rigging.Step(got), []rigging.Step(want))
-		}
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		text := rapid.StringMatching(`[a-z_.\[\]0-9]{0,20}`).Draw(t, "text")
-		if got := (&rigging.FieldError{Field: text}).Where().String(); got != text {
-			t.Errorf("%q is placed at %q", text, got)
-		}
-	})
-}
-
 // TestErrorsKnowTheirPlace: what the checks make carries the path and the text
 // that says the same; the item of a list is counted.
 func TestErrorsKnowTheirPlace(t *testing.T) {
 	blank := rigging.Setup{Class: class("4-"), Span: 1.59, GateDifference: 0.01, Blade: "spoon"}
 	for _, e := range fieldErrors(t, blank.Check()) {
-		if len(e.Place) != 2 || e.Place[0].Field != rigging.FieldSeat || e.Where().String() != e.Field {
-			t.Errorf("%s: place %v", e.Field, []rigging.Step(e.Place))
+		if len(e.Place) != 2 || e.Place[0].Field != rigging.FieldSeat {
+			t.Errorf("%s: place %v", e.Place, []rigging.Step(e.Place))
 		}
 	}
 	crew := rigging.Crew{Class: class("2-"), Masses: []float64{80, 8}}
 	list := fieldErrors(t, crew.Check())
-	if len(list) != 1 || list[0].Where().String() != "masses[1]" || list[0].Field != "masses" {
-		t.Errorf("the second mass: %v at %v", list, list[0].Where())
+	if len(list) != 1 || list[0].Place.String() != "masses[1]" {
+		t.Errorf("the second mass: %v at %v", list, list[0].Place)
 	}
 }
 
@@ -91,8 +67,8 @@ func TestCrewErrorsTellTheSeat(t *testing.T) {
 		t.Fatalf("%v", err)
 	}
 	for i, e := range list {
-		if !slices.Equal(e.Place, want[i]) || e.Field != e.Place.String() {
-			t.Errorf("%s: %v, want %v", e.Field, e.Where(), want[i])
+		if !slices.Equal(e.Place, want[i]) {
+			t.Errorf("%v, want %v", e.Place, want[i])
 		}
 	}
 }

@@ -138,7 +138,7 @@ func MakePlan(task *PlanTask) (Plan, error) {
 
 func (t *PlanTask) check() FieldErrors {
 	if len(t.Seats) == 0 {
-		return FieldErrors{{Field: "seats", Problem: ProblemMissing, Detail: "give at least one seat with its rower"}}
+		return FieldErrors{problemAt(PlaceOf(FieldSeats), ProblemMissing, Count, "give at least one seat with its rower")}
 	}
 	class := t.Seats[0].Case.Setup.Class
 	var errs FieldErrors
@@ -149,7 +149,7 @@ func (t *PlanTask) check() FieldErrors {
 		errs = append(errs, err.(FieldErrors)...)
 	}
 	if t.Job != JobEveryday && t.Job != JobRerig {
-		errs = append(errs, &FieldError{Field: "job", Problem: ProblemUnknown, Detail: "a boat gets the everyday job or a full re-rig"})
+		errs = append(errs, problemAt(PlaceOf(FieldJob), ProblemUnknown, Count, "a boat gets the everyday job or a full re-rig"))
 	}
 	if len(t.Adjust) > 0 {
 		errs = append(errs, checkAdjustments(&t.Seats[0].Case.Setup, t.Adjust)...)
@@ -433,7 +433,7 @@ func (s *SeatPlan) miss() {
 }
 
 // alarm is a caution by what it is about.
-type alarm struct{ code, field string }
+type alarm struct{ code, place string }
 
 // cautionsOf returns the cautions of a case that are not standing, or nil where
 // it cannot be rowed.
@@ -452,11 +452,11 @@ func alarms(cautions []Caution) map[alarm]bool {
 		if a.Weight == Standing {
 			continue
 		}
-		field := ""
+		place := ""
 		if a.Range != nil {
-			field = a.Range.Field
+			place = a.Range.Place.String()
 		}
-		list[alarm{a.Code, field}] = true
+		list[alarm{a.Code, place}] = true
 	}
 	return list
 }

@@ -130,7 +130,7 @@ func alarms(t reporter, seat *rigging.PlanSeat, setup rigging.Setup, p rigging.P
 		}
 		code := a.Code
 		if a.Range != nil {
-			code += " " + a.Range.Field
+			code += " " + a.Range.Place.String()
 		}
 		list[code] = true
 	}

@@ -52,17 +52,20 @@ func (r *Reading) lever(s *Setup) float64 {
 	return lv.Inner
 }
 
+// inReading is where the values of a reading stand.
+var inReading = PlaceOf(FieldReading)
+
 // Check returns every problem of the reading in the rig as FieldErrors, or nil.
 // The handle cannot stand further off than the oar at its largest angle.
 func (r *Reading) Check(s *Setup) error {
 	most := r.lever(s) * maxOarAngle.sin()
 	errs := checkAll(given([]plausible{
-		{field: "reading.finish", quantity: Length, low: r.lever(s) * deg(5), high: most, value: r.Finish},
-		{field: "reading.catch", quantity: Length, low: r.lever(s) * deg(10), high: most, value: r.Catch},
+		{place: inReading.Then(FieldFinish), quantity: Length, low: r.lever(s) * deg(5), high: most, value: r.Finish},
+		{place: inReading.Then(FieldCatch), quantity: Length, low: r.lever(s) * deg(10), high: most, value: r.Catch},
 	}))
 	if r.Finish == 0 && r.Catch == 0 {
-		errs = append(errs, &FieldError{Field: "reading.finish", Problem: ProblemMissing, Quantity: Length,
-			Detail: "give what was read at the finish, at full reach or both"})
+		errs = append(errs, problemAt(inReading.Then(FieldFinish), ProblemMissing, Length,
+			"give what was read at the finish, at full reach or both"))
 	}
 	return errs.orNil()
 }

@@ -120,7 +120,7 @@ func plausiblesIn(part Place, c Class, values ...value) []plausible {
 
 func (r *Range) plausible(place Place, v float64) plausible {
 	return plausible{
-		field: place.String(), place: place, quantity: r.Quantity, low: r.Low, high: r.High,
+		place: place, quantity: r.Quantity, low: r.Low, high: r.High,
 		usualLow: r.UsualLow, usualHigh: r.UsualHigh, required: r.Required, value: v,
 	}
 }
@@ -209,6 +209,9 @@ var postureRanges = []Range{
 	poseRange(FieldLimits, FieldTrunkThigh, Plane, deg(90), deg(180)),
 	{Place: PlaceOf(FieldTargets, FieldCatch), Quantity: Plane, Low: -float64(maxOarAngle), High: deg(-10), Source: oarLimit},
 	{Place: PlaceOf(FieldTargets, FieldFinish), Quantity: Plane, Low: deg(5), High: deg(80), Source: oarLimit},
+	{Place: PlaceOf(FieldTargets, FieldLeverRatio), Quantity: Count, Low: 1.2, High: 4, Source: ours},
+	{Place: PlaceOf(FieldTargets, FieldDrawHeight), Quantity: Length, Low: 0.10, High: 0.60, Source: ours},
+	{Place: PlaceOf(FieldTargets, FieldOverlap), Quantity: Length, Low: 0, High: 0.50, Source: ours},
 	{Place: PlaceOf(FieldCatch), Quantity: Plane, Low: -float64(maxOarAngle), High: deg(-10), Source: oarLimit},
 	{Place: PlaceOf(FieldFinish), Quantity: Plane, Low: deg(5), High: deg(80), Source: oarLimit},
 	{Place: PlaceOf(FieldSD), Quantity: Plane, Low: deg(0.05), High: deg(10), Source: "engineering judgement: from the best gates to the eye"},

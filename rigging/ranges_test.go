@@ -35,8 +35,11 @@ func checksOf(r *rigging.Range, v float64) error {
 		return checkHold(r.Place[0].Field, last, v)
 	case rigging.FieldTargets:
 		t := rigging.Targets{}
-		*map[rigging.Field]*rigging.Angle{rigging.FieldCatch: &t.Catch, rigging.FieldFinish: &t.Finish}[last] = rigging.Angle(v)
-		return t.Check()
+		if angle := map[rigging.Field]*rigging.Angle{rigging.FieldCatch: &t.Catch, rigging.FieldFinish: &t.Finish}[last]; angle != nil {
+			*angle = rigging.Angle(v)
+			return t.Check()
+		}
+		return rigging.Goals{rigging.Target(last): {Value: v}}.Check()
 	case rigging.FieldApproach:
 		a := rigging.DefaultApproach()
 		*map[rigging.Field]*float64{
@@ -147,7 +150,7 @@ func TestChecksGoByTheTable(t *testing.T) {
 		}
 		for _, v := range []float64{r.Low - hair, r.High + hair} {
 			bad := rangeErrors(checksOf(&r, v))
-			if len(bad) != 1 || bad[0].Low != r.Low || bad[0].High != r.High || bad[0].Value != v || bad[0].Where().Key() != r.Place.Key() || bad[0].Quantity != r.Quantity {
+			if len(bad) != 1 || bad[0].Low != r.Low || bad[0].High != r.High || bad[0].Value != v || bad[0].Place.Key() != r.Place.Key() || bad[0].Quantity != r.Quantity {
 				t.Errorf("%s of %v: %v, want one error with %v to %v", r.Place, v, bad, r.Low, r.High)
 			}
 		}
@@ -304,7 +307,7 @@ func TestProportionsAtTheirEnds(t *testing.T) {
 	}{{0.85, 0, true}, {0.849, 0, false}, {1.20, 0, true}, {1.201, 0, false}, {0, 0.44, true}, {0, 0.439, false}, {0, 0.60, true}, {0, 0.601, false}} {
 		m := rigging.Measures{Sex: rigging.Male, Stature: 1.80, ArmSpan: row.span * 1.80, SittingHeight: row.sitting * 1.80}
 		bad := slices.ContainsFunc(fieldErrors(t, m.Check()), func(e *rigging.FieldError) bool {
-			return e.Problem == rigging.ProblemMismatch && (e.Field == "rower.arm_span" || e.Field == "rower.sitting_height")
+			return e.Problem == rigging.ProblemMismatch && (e.Place.String() == "rower.arm_span" || e.Place.String() == "rower.sitting_height")
 		})
 		if bad == row.ok {
 			t.Errorf("span %g, sitting %g: %v", row.span, row.sitting, m.Check())
@@ -321,7 +324,7 @@ func TestUnknownBladesAreRefused(t *testing.T) {
 	}
 	s.Blade = "spoon"
 	list := fieldErrors(t, s.Check())
-	if len(list) != 1 || list[0].Field != "seat.blade" || list[0].Problem != rigging.ProblemUnknown {
+	if len(list) != 1 || list[0].Place.String() != "seat.blade" || list[0].Problem != rigging.ProblemUnknown {
 		t.Errorf("spoon: %v", list)
 	}
 }

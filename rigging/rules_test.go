@@ -154,7 +154,7 @@ func TestCrewRefusesWhatCannotBe(t *testing.T) {
 		want []string
 	}{
 		{rigging.Crew{Class: class("1x"), HullMass: 14000}, []string{"hull_mass"}},
-		{rigging.Crew{Class: class("2x"), Masses: []float64{70, 0, 7000}}, []string{"masses", "masses", "masses"}},
+		{rigging.Crew{Class: class("2x"), Masses: []float64{70, 0, 7000}}, []string{"masses[1]", "masses[2]", "masses"}},
 		{rigging.Crew{Class: class("2x"), Masses: []float64{70, 70, 70}}, []string{"masses"}},
 		{rigging.Crew{Class: class("2x"), Lightweight: true}, []string{"sex"}},
 		{rigging.Crew{Class: class("8+"), CoxMass: 5, DeadWeight: 100, HeelRise: 7, BladeEdge: 5, BowBall: 4}, []string{"cox_mass", "dead_weight", "heel_rise", "blade_edge", "bow_ball"}},

@@ -66,11 +66,11 @@ const (
 // ErrorAt returns an error about the value at a place, other than of a
 // plausible range; detail and args are those of [fmt.Sprintf].
 func ErrorAt(at rigging.Place, problem rigging.Problem, detail string, args ...any) *rigging.FieldError {
-	return &rigging.FieldError{Field: at.String(), Place: at, Problem: problem, Detail: fmt.Sprintf(detail, args...)}
+	return &rigging.FieldError{Place: at, Problem: problem, Detail: fmt.Sprintf(detail, args...)}
 }
 
 // RangeAt returns an error about the value at a place that lies outside its
 // plausible range; the numbers are in SI units.
 func RangeAt(at rigging.Place, value, low, high float64, quantity rigging.Quantity) *rigging.FieldError {
-	return &rigging.FieldError{Field: at.String(), Place: at, Problem: rigging.ProblemRange, Value: value, Low: low, High: high, Quantity: quantity}
+	return &rigging.FieldError{Place: at, Problem: rigging.ProblemRange, Value: value, Low: low, High: high, Quantity: quantity}
 }

@@ -56,9 +56,9 @@ func TestTablesOfPagesAreSaved(t *testing.T) {
 // racedOnce puts a seat race with one result on record and returns its address.
 func racedOnce(t *testing.T, c *uitest.ClubSite) string {
 	t.Helper()
-	pieces := []seatrace.TrialPlannedPiece{{Crews: [][]string{{"Ann", "Bea"}, {"Cy", "Di"}}}, {Crews: [][]string{{"Ann", "Cy"}, {"Bea", "Di"}}}}
-	race, err := c.Service.Seatrace.CreateTrial(t.Context(), seatrace.CreateTrialRequest{TrialContent: seatrace.TrialContent{
-		Name: "Pairs", BoatClass: "2-", Athletes: []seatrace.TrialParticipant{{Name: "Ann"}, {Name: "Bea"}, {Name: "Cy"}, {Name: "Di"}}, Pieces: pieces, By: "Ines",
+	pieces := []seatrace.RaceScheduledPiece{{Crews: [][]string{{"Ann", "Bea"}, {"Cy", "Di"}}}, {Crews: [][]string{{"Ann", "Cy"}, {"Bea", "Di"}}}}
+	race, err := c.Service.Seatrace.CreateRace(t.Context(), seatrace.CreateRaceRequest{RaceContent: seatrace.RaceContent{
+		Name: "Pairs", BoatClass: "2-", Athletes: []seatrace.RaceParticipant{{Name: "Ann"}, {Name: "Bea"}, {Name: "Cy"}, {Name: "Di"}}, Pieces: pieces, By: "Ines",
 	}})
 	if err == nil {
 		_, err = c.Service.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: race.ID, Number: 1, Key: "one", Typed: []string{"3:42.4", "3:44.1"}})

@@ -6,12 +6,12 @@ import (
 	"strings"
 )
 
-// movedPages lists the former addresses of pages, with those that took their
+// movedPages lists the former addresses of pages and records, with those that took their
 // place.
-var movedPages = map[string]string{"/orders": "/line-ups", "/trials": "/seat-races"}
+var movedPages = map[string]string{"/orders": "/line-ups", "/trials": "/seat-races", "/api/v1/trials": "/api/v1/seat-races"}
 
 // movedNames are the former names of values in those addresses.
-var movedNames = map[string]string{"trial": "race", "beside": "compare"}
+var movedNames = map[string]string{"trial": "race", "trial_id": "seat_race_id", "beside": "compare"}
 
 // addMoved leads from every former address on to the present one. The status
 // 308 keeps the method too: a phone may still hold times that it sends to the

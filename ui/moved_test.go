@@ -21,6 +21,7 @@ func TestFormerAddressesLeadOn(t *testing.T) {
 		"/trials?archived=yes":                 "/seat-races?archived=yes",
 		"/trials/new?squad=Ann%0ABea&trial=2":  "/seat-races/new?squad=Ann%0ABea&race=2",
 		"/trials/12/coach":                     "/seat-races/12/coach",
+		"/api/v1/trials/12/power?prior=coach":  "/api/v1/seat-races/12/power?prior=coach",
 		"/trials/12?view=absolute&prior=coach": "/seat-races/12?view=absolute&prior=coach",
 	} {
 		p := c.Get(from)

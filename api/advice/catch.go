@@ -335,7 +335,7 @@ func catchError(err error) error {
 	}
 	var fields rigging.FieldErrors
 	if errors.As(err, &fields) {
-		return wire.InvalidAt("boat_class", "These figures make no stroke: "+fields[0].Field+" "+fields[0].Detail)
+		return wire.InvalidAt("boat_class", "These figures make no stroke: "+fields[0].Place.String()+" "+fields[0].Detail)
 	}
 	return err
 }

@@ -299,7 +299,7 @@ func (s *Service) rank(rec *speed.Recording, distance float64) (*Ranked, error) 
 		if d := fields[0].Detail; d != "" {
 			found.refused = d
 		}
-		found.refused = fields[0].Field + ": " + found.refused
+		found.refused = fields[0].Place.String() + ": " + found.refused
 	case err != nil:
 		return nil, err
 	}

@@ -116,7 +116,7 @@ func savedLineups(t testing.TB) []sample {
 
 func init() {
 	// Gathered from the records, a candidate always has these; curves and the
-	// covariance of a trial need a club, such as the demo's.
+	// covariance of a race need a club, such as the demo's.
 	for _, member := range []string{"candidates.name", "candidates.power_sd_w", "candidates.curve", "power_covariance_w2"} {
 		Settled = append(Settled, "GET "+SquadPath+"."+member)
 	}

@@ -11,7 +11,7 @@ import (
 	"thole/api/wire"
 )
 
-func TrialRecords(t testing.TB) (*api.Service, *store.Store) {
+func RaceRecords(t testing.TB) (*api.Service, *store.Store) {
 	t.Helper()
 	records := storetest.Open(t)
 	s := api.NewService(records)
@@ -44,7 +44,7 @@ func Complaints(t testing.TB, err error) map[string]string {
 	return said
 }
 
-func Record(t testing.TB, s *api.Service, id int64, number int, key string, times ...float64) seatrace.Trial {
+func Record(t testing.TB, s *api.Service, id int64, number int, key string, times ...float64) seatrace.Race {
 	t.Helper()
 	r := seatrace.PieceResultRequest{ID: id, Number: number, Key: key}
 	for _, x := range times {

@@ -11,7 +11,7 @@ import (
 const (
 	EstimatePath = "/api/v1/seat-races/estimate"
 	planPath     = "/api/v1/seat-races/plan"
-	TrialsPath   = "/api/v1/trials"
+	RacesPath    = "/api/v1/seat-races"
 )
 
 // Requests to the routes of the seat races.
@@ -37,8 +37,8 @@ const (
 		"athletes": [{"id": "a", "sides": {"port": 0}}, {"id": "b", "sides": {"starboard": 0}}, {"id": "c", "sides": {"port": 0}}, {"id": "d", "sides": {"port": 1, "starboard": 0}}],
 		"schedule": [{"crews": [["a", "b"], ["c", "d"]]}, {"crews": [["c", "b"], ["a", "d"]]}]
 	}`
-	BarePlan  = `{"boat_class": "2x", "athletes": [{"id": "a"}, {"id": "b"}, {"id": "c"}, {"id": "d"}, {"id": "e"}], "pieces": 4}`
-	fullTrial = `{
+	BarePlan = `{"boat_class": "2x", "athletes": [{"id": "a"}, {"id": "b"}, {"id": "c"}, {"id": "d"}, {"id": "e"}], "pieces": 4}`
+	fullRace = `{
 		"name": "Saturday", "held_on": "2026-03-14", "boat_class": "2x", "distance_m": 1000, "note": "flat", "by": "Anna",
 		"athletes": [{"name": "Ann", "side": "port"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
 		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]], "note": "start"}, {"crews": [["Cat", "Bea"], ["Ann", "Dot"]], "rerun_of": 1}],
@@ -47,42 +47,42 @@ const (
 			"pairs": [["Ann", "Cat"]], "prior": {"sd_s": 1, "means_s": {"Ann": 0.5}, "sds_s": {"Bea": 0.7}}
 		}
 	}`
-	bareTrial = `{"name": "Sunday", "boat_class": "2x", "athletes": [{"name": "Ann"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
+	bareRace = `{"name": "Sunday", "boat_class": "2x", "athletes": [{"name": "Ann"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
 		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]]}]}`
 )
 
-// held is the bare trial with a prior.
+// held is the bare race with a prior.
 func held(prior string) string {
-	return strings.TrimSuffix(bareTrial, "}") + `, "terms": {"boats": 2, "expected_time_s": 190, "mean_power_w": 300, "prior": ` + prior + `}}`
+	return strings.TrimSuffix(bareRace, "}") + `, "terms": {"boats": 2, "expected_time_s": 190, "mean_power_w": 300, "prior": ` + prior + `}}`
 }
 
-// bareTrials state little, each of something else.
-var bareTrials = []string{bareTrial, held(`{"sd_s": 1}`), held(`{"means_s": {"Ann": 0.5}}`)}
+// bareRaces state little, each of something else.
+var bareRaces = []string{bareRace, held(`{"sd_s": 1}`), held(`{"means_s": {"Ann": 0.5}}`)}
 
 func init() {
 	for route, list := range map[string]func(testing.TB) []sample{
-		"POST " + EstimatePath:                      bodies(Parsed(fullEstimate), Parsed(bareEstimate)),
-		"POST " + planPath:                          bodies(Parsed(fullPlan), Parsed(BarePlan)),
-		"POST " + TrialsPath:                        bodies(Parsed(fullTrial), Parsed(bareTrials[0]), Parsed(bareTrials[1]), Parsed(bareTrials[2])),
-		"GET " + TrialsPath:                         func(t testing.TB) []sample { SampleTrial(t, fullTrial); return []sample{{}} },
-		"GET " + TrialsPath + "/:id":                ofTrials("", nil),
-		"DELETE " + TrialsPath + "/:id":             ofTrials("", nil),
-		"GET " + TrialsPath + "/:id/changes":        takenBack,
-		"GET " + TrialsPath + "/:id/judgement":      ofTrials("/judgement?prior=coach&next=1", nil),
-		"GET " + TrialsPath + "/:id/power":          ofTrials("/power", nil),
-		"PUT " + TrialsPath + "/:id":                changedTrials,
-		"PUT " + TrialsPath + "/:id/pieces/:number": ofTrials("/pieces/2", Object{"key": "k", "typed": []any{"3:10.4", "+1.2"}}),
+		"POST " + EstimatePath:                     bodies(Parsed(fullEstimate), Parsed(bareEstimate)),
+		"POST " + planPath:                         bodies(Parsed(fullPlan), Parsed(BarePlan)),
+		"POST " + RacesPath:                        bodies(Parsed(fullRace), Parsed(bareRaces[0]), Parsed(bareRaces[1]), Parsed(bareRaces[2])),
+		"GET " + RacesPath:                         func(t testing.TB) []sample { SampleRace(t, fullRace); return []sample{{}} },
+		"GET " + RacesPath + "/:id":                ofRaces("", nil),
+		"DELETE " + RacesPath + "/:id":             ofRaces("", nil),
+		"GET " + RacesPath + "/:id/changes":        takenBack,
+		"GET " + RacesPath + "/:id/judgement":      ofRaces("/judgement?prior=coach&next=1", nil),
+		"GET " + RacesPath + "/:id/power":          ofRaces("/power", nil),
+		"PUT " + RacesPath + "/:id":                changedRaces,
+		"PUT " + RacesPath + "/:id/pieces/:number": ofRaces("/pieces/2", Object{"key": "k", "typed": []any{"3:10.4", "+1.2"}}),
 	} {
 		Samples[route] = list
 	}
 }
 
-// SampleTrial puts a trial on record with its first piece raced and returns
+// SampleRace puts a race on record with its first piece raced and returns
 // its address.
-func SampleTrial(t testing.TB, body string) string {
+func SampleRace(t testing.TB, body string) string {
 	t.Helper()
-	a := answeredTrial(t, body)
-	path := fmt.Sprintf("%s/%d", TrialsPath, a.ID)
+	a := answeredRace(t, body)
+	path := fmt.Sprintf("%s/%d", RacesPath, a.ID)
 	w := Request("PUT", path+"/pieces/1", JSONType, `{"key": "first", "times_s": [190.1, null], "by": "Anna"}`)
 	if w.Code != 200 {
 		t.Fatalf("%d: %s", w.Code, w.Body)
@@ -90,51 +90,51 @@ func SampleTrial(t testing.TB, body string) string {
 	return path
 }
 
-func answeredTrial(t testing.TB, body string) seatrace.Trial {
+func answeredRace(t testing.TB, body string) seatrace.Race {
 	t.Helper()
-	w := Post(t, TrialsPath, body)
+	w := Post(t, RacesPath, body)
 	if w.Code != 201 {
 		t.Fatalf("%d: %s", w.Code, w.Body)
 	}
-	return Decoded[seatrace.Trial](t, w.Body.Bytes())
+	return Decoded[seatrace.Race](t, w.Body.Bytes())
 }
 
-// ofTrials asks below trials with everything stated. What needs more than one
-// piece gets a second trial's worth of answers.
-func ofTrials(rest string, body Object) func(testing.TB) []sample {
+// ofRaces asks below races with everything stated. What needs more than one
+// piece gets a second race's worth of answers.
+func ofRaces(rest string, body Object) func(testing.TB) []sample {
 	return func(t testing.TB) []sample {
 		t.Helper()
-		list := []sample{{SampleTrial(t, fullTrial) + rest, body}}
+		list := []sample{{SampleRace(t, fullRace) + rest, body}}
 		switch rest {
 		case "", "/pieces/2":
 			if body != nil {
 				body = Object{"key": "k", "state": "abandoned", "crews": []any{[]any{"Ann", "Dot"}, []any{"Cat", "Bea"}}}
 			}
-			for _, bare := range bareTrials {
-				list = append(list, sample{SampleTrial(t, bare) + rest, body})
+			for _, bare := range bareRaces {
+				list = append(list, sample{SampleRace(t, bare) + rest, body})
 			}
 		case "/judgement?prior=coach&next=1":
-			list = append(list, sample{SampleTrial(t, fullTrial) + "/judgement", nil})
+			list = append(list, sample{SampleRace(t, fullRace) + "/judgement", nil})
 		}
 		return list
 	}
 }
 
-func changedTrials(t testing.TB) []sample {
+func changedRaces(t testing.TB) []sample {
 	t.Helper()
 	var list []sample
-	for _, text := range append([]string{fullTrial}, bareTrials...) {
+	for _, text := range append([]string{fullRace}, bareRaces...) {
 		body := Parsed(text)
 		body["version"], body["archived"] = 2, true
-		list = append(list, sample{SampleTrial(t, text), body})
+		list = append(list, sample{SampleRace(t, text), body})
 	}
 	return list
 }
 
-// takenBack is the history of a trial whose result was taken back.
+// takenBack is the history of a race whose result was taken back.
 func takenBack(t testing.TB) []sample {
 	t.Helper()
-	path := SampleTrial(t, fullTrial)
+	path := SampleRace(t, fullRace)
 	if w := Request("PUT", path+"/pieces/1", JSONType, `{"key": "back", "state": "planned", "version": 2}`); w.Code != 200 {
 		t.Fatalf("%d: %s", w.Code, w.Body)
 	}

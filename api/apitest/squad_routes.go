@@ -28,7 +28,7 @@ type ClubServer struct {
 
 func ServedClub(t testing.TB) ClubServer {
 	t.Helper()
-	s, records := TrialRecords(t)
+	s, records := RaceRecords(t)
 	e := echo.New()
 	if err := api.Mount(e, s, slog.New(slog.DiscardHandler)); err != nil {
 		t.Fatal(err)

@@ -29,7 +29,9 @@ type IDRequest struct {
 
 // AthleteFields are what people edit of an athlete.
 type AthleteFields struct {
-	Name           string   `json:"name" validate:"filled,max=80" say:"A name is needed."`
+	Name           string   `json:"name" validate:"filled,max=80" say:"A name is needed." description:"The given name, then the family name. It may be sent alone, either way round (Ann Lee; Lee, Ann); the parts are then read from it. It may be left empty where a part is sent."`
+	GivenName      string   `json:"given_name" validate:"omitempty,max=80"`
+	FamilyName     string   `json:"family_name" validate:"omitempty,max=80"`
 	Sex            string   `json:"sex" validate:"omitempty,oneof=female male" description:"Reference population for measures that were not taken."`
 	BirthDate      *string  `json:"birth_date" validate:"omitempty,day" description:"YYYY-MM-DD."`
 	PortCostS      *float64 `json:"port_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"What rowing on port costs the athlete over 2000 m, 0 for the better side; null for a side that the athlete does not row."`
@@ -57,6 +59,7 @@ type NewAthlete struct {
 type AthleteSummary struct {
 	ID int64 `json:"id"`
 	AthleteFields
+	Label      string   `json:"label" description:"The name in short, such as the family name; no other athlete has it."`
 	Guest      bool     `json:"guest" description:"Known from seat races only."`
 	AgeYears   *float64 `json:"age_years"`
 	StatureCm  *float64 `json:"stature_cm"`
@@ -81,6 +84,7 @@ type Athlete struct {
 	ID      int64 `json:"id"`
 	Version int64 `json:"version"`
 	AthleteFields
+	Label        string             `json:"label" description:"The name in short, such as the family name; no other athlete has it."`
 	Guest        bool               `json:"guest" description:"Known from seat races only; saving the athlete ends it."`
 	AsOf         string             `json:"as_of" description:"Day that measures and postures are told for."`
 	Rower        seat.Rower         `json:"rower" description:"The newest value of each measure, as the calculators take it."`
@@ -114,14 +118,6 @@ type PostureEdit struct {
 	Note string `json:"note" validate:"omitempty,max=2000"`
 }
 
-// AthleteName is an athlete to choose.
-type AthleteName struct {
-	ID        int64
-	Name      string
-	BirthDate *string // YYYY-MM-DD
-	Label     string  // of [Labels]; no other in the list has it
-}
-
 // AthleteNames lists the athletes that are not archived, for forms that choose
 // one.
 func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
@@ -140,20 +136,30 @@ func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, err
 	if err != nil {
 		return AthleteList{}, records.RecordError(err)
 	}
+	labels, err := s.labels(ctx)
+	if err != nil {
+		return AthleteList{}, err
+	}
 	list := AthleteList{Athletes: make([]AthleteSummary, 0, len(athletes))}
 	for i := range athletes {
 		a, o := &athletes[i], overviews[athletes[i].ID]
 		list.Athletes = append(list.Athletes, AthleteSummary{
-			ID: a.ID, AthleteFields: athleteFields(a), Guest: a.Guest, AgeYears: ageOn(a.BirthDate, today),
+			ID: a.ID, AthleteFields: athleteFields(a), Label: labels[a.ID], Guest: a.Guest, AgeYears: ageOn(a.BirthDate, today),
 			StatureCm: o.StatureCm, MassKg: o.MassKg, MeasuredOn: TextOrNil(o.MeasuredOn),
 		})
 	}
 	return list, nil
 }
 
+// labels calls everybody on record in short, whatever list they are shown in.
+func (s *Service) labels(ctx context.Context) (map[int64]string, error) {
+	all, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
+	return Labels(NamesOf(all)), records.RecordError(err)
+}
+
 func athleteFields(a *store.Athlete) AthleteFields {
 	return AthleteFields{
-		Name: a.Name, Sex: a.Sex, BirthDate: a.BirthDate, PortCostS: a.PortCostS, StarboardCostS: a.StarboardCostS,
+		Name: a.Name, GivenName: a.Given, FamilyName: a.Family, Sex: a.Sex, BirthDate: a.BirthDate, PortCostS: a.PortCostS, StarboardCostS: a.StarboardCostS,
 		Sculls: a.Sculls, Note: a.Note, Archived: a.Archived,
 	}
 }
@@ -198,12 +204,16 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 	if err != nil {
 		return Athlete{}, records.RecordError(err)
 	}
+	labels, err := s.labels(ctx)
+	if err != nil {
+		return Athlete{}, err
+	}
 	latest, err := s.Store.LatestMeasures(ctx, r.ID, r.AsOf)
 	if err != nil {
 		return Athlete{}, records.RecordError(err)
 	}
 	answer := Athlete{
-		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a), Guest: a.Guest, AsOf: r.AsOf,
+		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a), Label: labels[a.ID], Guest: a.Guest, AsOf: r.AsOf,
 		Rower: bodyRower(&latest.Body), MeasuredOn: wireDays(latest.MeasuredOn),
 	}
 	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOn(a.BirthDate, r.AsOf)
@@ -239,6 +249,7 @@ func storedPosture(p *store.Posture) CalibratedPosture {
 
 // AddAthlete puts an athlete on record.
 func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (AthleteEntry, error) {
+	r.settleName(nil)
 	if err := s.CheckAthlete(&r.AthleteFields, r.By); err != nil {
 		return AthleteEntry{}, err
 	}
@@ -254,6 +265,11 @@ const sameAthlete = "An athlete of this name and birth date is on record: add th
 
 // UpdateAthlete writes every field of an athlete.
 func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, error) {
+	old, err := s.Store.Athlete(ctx, r.ID)
+	if err != nil {
+		return Athlete{}, records.RecordError(err)
+	}
+	r.settleName(&old)
 	if err := s.CheckAthlete(&r.AthleteFields, r.By); err != nil {
 		return Athlete{}, err
 	}
@@ -265,12 +281,44 @@ func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, er
 	return s.Athlete(ctx, AthleteRequest{ID: r.ID})
 }
 
+// settleName makes the name and its parts say the same. What is empty follows from
+// what is not; where an athlete is edited, what was left as it was follows from what
+// was changed.
+func (f *AthleteFields) settleName(old *store.Athlete) {
+	f.Name, f.GivenName, f.FamilyName = strings.TrimSpace(f.Name), strings.TrimSpace(f.GivenName), strings.TrimSpace(f.FamilyName)
+	bare := f.GivenName == "" && f.FamilyName == ""
+	switch {
+	case old != nil && f.Name == old.Name && bare:
+		f.GivenName, f.FamilyName = old.Given, old.Family
+	case old != nil && f.Name == old.Name:
+		f.Name = ""
+	case bare || old != nil && f.GivenName == old.Given && f.FamilyName == old.Family && f.Name != "":
+		f.GivenName, f.FamilyName = store.SplitName(f.Name)
+		f.Name = ""
+	}
+	if f.Name == "" {
+		f.Name = store.JoinName(f.GivenName, f.FamilyName)
+	}
+}
+
+// checkName complains of a name that says something else than its parts.
+func (f *AthleteFields) checkName(p *wire.Problems) {
+	p.Printable("name", f.Name, "")
+	joined := store.JoinName(f.GivenName, f.FamilyName)
+	switch {
+	case strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "":
+		p.Add(wire.ProblemAt("name", "A name needs letters.")) // marks alone are none
+	case joined != "" && typedKey(joined) != typedKey(f.Name) && typedKey(f.FamilyName+" "+f.GivenName) != typedKey(f.Name):
+		p.Add(wire.ProblemAt("name", "The name says “"+f.Name+"”, its parts “"+joined+"”: send one of the two."))
+	}
+}
+
 // Stored converts to the record; names lose blanks around them. Who is written
 // here belongs to the club and is no guest of a seat race any more, so that
 // removing the race leaves them.
 func (f *AthleteFields) Stored() store.Athlete {
 	return store.Athlete{
-		Name: strings.TrimSpace(f.Name), Sex: f.Sex, BirthDate: f.BirthDate, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
+		Name: strings.TrimSpace(f.Name), Given: f.GivenName, Family: f.FamilyName, Sex: f.Sex, BirthDate: f.BirthDate, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
 		Sculls: f.Sculls, Note: f.Note, Archived: f.Archived,
 	}
 }
@@ -284,10 +332,7 @@ const longestLife = 110
 
 func (s *Service) CheckAthlete(f *AthleteFields, by string) error {
 	var p wire.Problems
-	p.Printable("name", f.Name, "")
-	if strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "" {
-		p.Add(wire.ProblemAt("name", "A name needs letters.")) // marks alone are none
-	}
+	f.checkName(&p)
 	if f.BirthDate != nil {
 		p.PastDay("birth_date", *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(wire.DayLayout), s.Today())
 	}

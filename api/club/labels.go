@@ -6,30 +6,72 @@ import (
 	"thole/api/store"
 )
 
-// Labels names each of several athletes by id, so that no two are called the same:
-// by the name, where two share it with the year of birth behind it, the birth date
-// or, last, the number on record.
+// AthleteName is an athlete to choose.
+type AthleteName struct {
+	ID            int64
+	Name          string // the given name, then the family name
+	Given, Family string
+	BirthDate     *string // YYYY-MM-DD
+	Archived      bool
+	Whole         string // of [WholeNames]; no other in the list has it
+	Label         string // of [Labels], in short; no other in the list has it
+}
+
+// WholeNames names each of several athletes by id in full, so that no two are
+// called the same: by the name, where two share it with the year of birth behind
+// it, the birth date or, last, the number on record. An archived athlete makes no
+// one else's name longer.
+func WholeNames(people []AthleteName) map[int64]string {
+	return unlike(people, (*AthleteName).wholeForms)
+}
+
+// Labels calls each of several athletes by id in short, so that no two are called
+// the same: by the family name, with the initial where two share it, or by the whole
+// name, with what tells it from another. It holds no comma, so that labels can be
+// listed with commas.
 func Labels(people []AthleteName) map[int64]string {
-	count := map[string]int{}
+	return unlike(people, (*AthleteName).shortForms)
+}
+
+// unlike gives each athlete the first form that nobody else answers to; those
+// archived give way to those who are not.
+func unlike(people []AthleteName, formsOf func(*AthleteName) []string) map[int64]string {
+	everybody, current := map[string]int{}, map[string]int{}
 	for i := range people {
-		for _, form := range people[i].forms() {
-			count[store.NameKey(form)]++
+		for key := range keysOf(formsOf(&people[i])) {
+			everybody[key]++
+			if !people[i].Archived {
+				current[key]++
+			}
 		}
 	}
-	labels := make(map[int64]string, len(people))
+	called := make(map[int64]string, len(people))
 	for i := range people {
-		for _, form := range people[i].forms() {
-			labels[people[i].ID] = form
+		count := current
+		if people[i].Archived {
+			count = everybody
+		}
+		for _, form := range formsOf(&people[i]) {
+			called[people[i].ID] = form
 			if count[store.NameKey(form)] == 1 {
 				break
 			}
 		}
 	}
-	return labels
+	return called
 }
 
-// forms are the ways to call the athlete, the longer later.
-func (a *AthleteName) forms() []string {
+// keysOf are the keys of forms, each once.
+func keysOf(forms []string) map[string]bool {
+	keys := make(map[string]bool, len(forms))
+	for _, form := range forms {
+		keys[store.NameKey(form)] = true
+	}
+	return keys
+}
+
+// wholeForms are the ways to call the athlete in full, the longer later.
+func (a *AthleteName) wholeForms() []string {
 	list := []string{a.Name}
 	add := func(what string) { list = append(list, a.Name+" ("+what+")") }
 	if a.BirthDate != nil && len(*a.BirthDate) > 4 {
@@ -40,25 +82,71 @@ func (a *AthleteName) forms() []string {
 	return list
 }
 
+// shortForms are the ways to call the athlete, the longer later.
+func (a *AthleteName) shortForms() []string {
+	if a.Given == "" || !a.hasFamily() {
+		return a.wholeForms()
+	}
+	return append([]string{a.Family, a.Family + " " + initial(a.Given) + "."}, a.wholeForms()...)
+}
+
+// hasFamily tells whether the family name can stand alone: "B." of "Anna B." and
+// "12" cannot, and one that holds a comma would be cut in a list.
+func (a *AthleteName) hasFamily() bool {
+	letters := 0
+	for _, r := range a.Family {
+		if r == ',' {
+			return false
+		}
+		if !isMark(r) {
+			letters++
+		}
+	}
+	return letters > 1
+}
+
+// isMark tells signs that make no name.
+func isMark(r rune) bool {
+	return r >= '0' && r <= '9' || r == '.' || r == ' ' || r == '-' || r == '\''
+}
+
+func initial(name string) string {
+	for _, r := range name {
+		return string(r)
+	}
+	return ""
+}
+
 // NamesOf lists athletes on record as they are chosen from.
 func NamesOf(athletes []store.Athlete) []AthleteName {
 	names := make([]AthleteName, 0, len(athletes))
 	for i := range athletes {
-		names = append(names, AthleteName{ID: athletes[i].ID, Name: athletes[i].Name, BirthDate: athletes[i].BirthDate})
+		a := &athletes[i]
+		names = append(names, AthleteName{ID: a.ID, Name: a.Name, Given: a.Given, Family: a.Family, BirthDate: a.BirthDate, Archived: a.Archived})
 	}
-	labels := Labels(names)
+	return named(names)
+}
+
+// Named is somebody known by a name alone.
+func Named(id int64, name string) AthleteName {
+	given, family := store.SplitName(name)
+	return AthleteName{ID: id, Name: name, Given: given, Family: family, Whole: name}
+}
+
+func named(names []AthleteName) []AthleteName {
+	whole, labels := WholeNames(names), Labels(names)
 	for i := range names {
-		names[i].Label = labels[names[i].ID]
+		names[i].Whole, names[i].Label = whole[names[i].ID], labels[names[i].ID]
 	}
 	return names
 }
 
-// Labels calls no two athletes of the list the same; see [Labels].
-func (l *AthleteList) Labels() map[int64]string {
+// WholeNames names no two athletes of the list the same; see [WholeNames].
+func (l *AthleteList) WholeNames() map[int64]string {
 	names := make([]AthleteName, len(l.Athletes))
 	for i := range l.Athletes {
 		a := &l.Athletes[i]
 		names[i] = AthleteName{ID: a.ID, Name: a.Name, BirthDate: a.BirthDate}
 	}
-	return Labels(names)
+	return WholeNames(names)
 }

@@ -1,6 +1,7 @@
 package club
 
 import (
+	"strings"
 	"testing"
 
 	"thole/api/store"
@@ -22,6 +23,44 @@ func TestNamesakesAreToldApart(t *testing.T) {
 	} {
 		if names[i].Label != want {
 			t.Errorf("athlete %d is called %s, want %s", names[i].ID, names[i].Label, want)
+		}
+	}
+}
+
+// called lists people by name; a name with a star is archived.
+func called(names ...string) []AthleteName {
+	var list []store.Athlete
+	for i, name := range names {
+		bare, archived := strings.CutSuffix(name, "*")
+		given, family := store.SplitName(bare)
+		list = append(list, store.Athlete{ID: int64(i + 1), Name: store.JoinName(given, family), Given: given, Family: family, Archived: archived})
+	}
+	return NamesOf(list)
+}
+
+// TestLabelsAreShortAndUnlike holds that the family name is enough where nobody
+// shares it, and that those who left make nobody's label longer.
+func TestLabelsAreShortAndUnlike(t *testing.T) {
+	for _, c := range []struct{ names, want []string }{
+		{[]string{"Mensah-Bright, Kofi", "Ann Lee", "Jan van der Berg"}, []string{"Mensah-Bright", "Lee", "van der Berg"}},
+		{[]string{"Ann Lee", "Bea Lee", "Cat Moor"}, []string{"Lee A.", "Lee B.", "Moor"}},
+		{[]string{"Ann Lee", "Abe Lee", "Bea Lee"}, []string{"Ann Lee", "Abe Lee", "Lee B."}},
+		{[]string{"Ann Lee", "Ann Lee", "Lee"}, []string{"Ann Lee (no. 1)", "Ann Lee (no. 2)", "Lee (no. 3)"}},
+		{[]string{"Ann Lee", "Bea Lee*"}, []string{"Lee", "Lee B."}},
+		{[]string{"Anna B.", "Erna 12", "Cher", "Lee, Ann, cox"}, []string{"Anna B.", "Erna 12", "Cher", "Lee, Ann, cox"}},
+		{[]string{"Zoë Ng", "Li Wu"}, []string{"Ng", "Wu"}},
+	} {
+		people := called(c.names...)
+		seen := map[string]bool{}
+		for i := range people {
+			if people[i].Label != c.want[i] {
+				t.Errorf("of %q, %s is called %s, want %s", c.names, c.names[i], people[i].Label, c.want[i])
+			}
+			if key := store.NameKey(people[i].Label); seen[key] {
+				t.Errorf("of %q, two are called %s", c.names, people[i].Label)
+			} else {
+				seen[key] = true
+			}
 		}
 	}
 }

@@ -20,6 +20,42 @@ func refusedPut(t testing.TB, path string, body apitest.Object) map[string]strin
 	return said
 }
 
+// TestANameAndItsPartsSayTheSame holds that either can be sent, that a program that
+// knows only the name splits nothing wrongly, and that two that differ are refused.
+func TestANameAndItsPartsSayTheSame(t *testing.T) {
+	name := strings.ReplaceAll(apitest.Fresh("Perez"), " ", "q")
+	id := apitest.Created(t, "/api/v1/athletes", apitest.Object{"name": "Gómez " + name + ", Ana", "by": "Ines"})
+	at := fmt.Sprintf("/api/v1/athletes/%d", id)
+	var a apitest.Object
+	want := func(full, given, family string) {
+		t.Helper()
+		a = apitest.OnRecord(t, at)
+		if label, _ := a["label"].(string); a["name"] != full || a["given_name"] != given || a["family_name"] != family || label == "" || strings.Contains(label, ",") {
+			t.Errorf("%+v, want %s: %s | %s", a, full, given, family)
+		}
+	}
+	put := func(o apitest.Object) {
+		t.Helper()
+		o["version"], o["by"] = a["version"], "Ines"
+		if w := apitest.Request("PUT", at, "application/json", apitest.Encoded(t, o)); w.Code != 200 {
+			t.Fatalf("%v: %d %s", o, w.Code, w.Body)
+		}
+	}
+	want("Ana Gómez "+name, "Ana", "Gómez "+name)
+	put(apitest.Object{"name": a["name"], "note": "left hand"})
+	want("Ana Gómez "+name, "Ana", "Gómez "+name)
+	put(apitest.Object{"name": a["name"], "given_name": "Ana Gómez", "family_name": name})
+	want("Ana Gómez "+name, "Ana Gómez", name)
+	put(apitest.Object{"name": "Anna " + name, "given_name": a["given_name"], "family_name": a["family_name"]})
+	want("Anna "+name, "Anna", name)
+	put(apitest.Object{"name": "", "given_name": "Eve", "family_name": name})
+	want("Eve "+name, "Eve", name)
+	said := apitest.Refused(t, "/api/v1/athletes", apitest.Object{"name": "Ann Lee", "given_name": "Bea", "family_name": "Moor", "by": "Ines"})
+	if !strings.Contains(said["#/name"], "Bea Moor") {
+		t.Errorf("said %v", said)
+	}
+}
+
 func TestSecondEditorIsToldWhoChangedWhat(t *testing.T) {
 	body := apitest.FullBoat()
 	at := apitest.BoatPath(apitest.Created(t, "/api/v1/boats", body))

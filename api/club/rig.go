@@ -186,8 +186,7 @@ func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
 	told := map[string]string{}
 	for _, f := range faults {
 		if f.Problem != rigging.ProblemMissing {
-			where := f.Where()
-			told[wire.FieldName(where[len(where)-1].Field)] = wire.Describe(f)
+			told[wire.FieldName(f.Place.Last())] = wire.Describe(f)
 		}
 	}
 	return told

@@ -15,7 +15,7 @@ import (
 // import of a squad knows, so that the table can come in again.
 
 var athleteColumns = []table.Column{
-	table.Texts("name", "Of the athlete."),
+	table.Texts("name", "Of the athlete, the given name first."), table.Texts("given_name", "Its first part."), table.Texts("family_name", "Its last part."),
 	table.Texts("sex", "female or male; blank where it is not known."),
 	table.Days("birth_date", "YYYY-MM-DD."),
 	table.Numbers("age_years", 1, "As of today."),
@@ -34,7 +34,7 @@ func (s *Service) AthleteTable(ctx context.Context, r ListRequest) (table.Table,
 	list, err := s.Athletes(ctx, r)
 	for i := range list.Athletes {
 		a := &list.Athletes[i]
-		t.Add(a.Name, a.Sex, a.BirthDate, a.AgeYears, a.StatureCm, a.MassKg, a.MeasuredOn, table.YesNo(a.Sculls), a.PortCostS, a.StarboardCostS, a.Note)
+		t.Add(a.Name, a.GivenName, a.FamilyName, a.Sex, a.BirthDate, a.AgeYears, a.StatureCm, a.MassKg, a.MeasuredOn, table.YesNo(a.Sculls), a.PortCostS, a.StarboardCostS, a.Note)
 	}
 	return t, "athletes", err
 }

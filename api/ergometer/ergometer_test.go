@@ -236,7 +236,7 @@ func TestTheFirstTestToLookAt(t *testing.T) {
 // TestTestsLeftOutAreTold: impossible values and days to come tell nothing, and
 // do not vanish without a word.
 func TestTestsLeftOutAreTold(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
+	s, records := apitest.RaceRecords(t)
 	id := onErg(t, s, 70, [3]float64{2000, 420, 3})
 	tomorrow := apitest.DaysAgo(-1)
 	_, err := records.SaveErgTests(t.Context(), []store.ErgTest{

@@ -11,6 +11,7 @@ import (
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
+	"thole/selection"
 	"thole/selection/erg"
 )
 
@@ -100,10 +101,10 @@ func (p *RacePowers) unusable(t *store.ErgTest) string {
 	if err := ergTest(t).Check(); !errors.As(err, &bad) {
 		return ""
 	}
-	switch bad[0].Field {
-	case "test.distance":
+	switch bad[0].Place.Last() {
+	case selection.FieldDistance:
 		return fmt.Sprintf("%g m cannot be right", t.DistanceM)
-	case "test.time":
+	case selection.FieldTime:
 		return fmt.Sprintf("%g s cannot be right", t.TimeS)
 	}
 	return fmt.Sprintf("a mass of %g kg cannot be right", wire.Or(t.MassKg, 0))

@@ -40,20 +40,20 @@ func testedFive(t *testing.T, s *api.Service) map[string]int64 {
 	return ids
 }
 
-// against races two of the athletes in singles today and returns what the trial
+// against races two of the athletes in singles today and returns what the race
 // held of them before, from the ergometer: mean power, difference and its SD, W.
 func against(t *testing.T, s *api.Service, ids map[string]int64, first, second string) (mean, gap, sd float64) {
 	t.Helper()
-	r := seatrace.CreateTrialRequest{TrialContent: seatrace.TrialContent{
-		Name: first + " against " + second, BoatClass: "1x", Pieces: []seatrace.TrialPlannedPiece{{Crews: [][]string{{first}, {second}}}},
-		Athletes: []seatrace.TrialParticipant{{AthleteID: new(ids[first]), Name: first}, {AthleteID: new(ids[second]), Name: second}},
+	r := seatrace.CreateRaceRequest{RaceContent: seatrace.RaceContent{
+		Name: first + " against " + second, BoatClass: "1x", Pieces: []seatrace.RaceScheduledPiece{{Crews: [][]string{{first}, {second}}}},
+		Athletes: []seatrace.RaceParticipant{{AthleteID: new(ids[first]), Name: first}, {AthleteID: new(ids[second]), Name: second}},
 	}}
-	trial, err := s.Seatrace.CreateTrial(t.Context(), r)
+	race, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	apitest.Record(t, s, trial.ID, 1, "1", 230, 231.5)
-	j, err := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: trial.ID, Prior: "ergometer"})
+	apitest.Record(t, s, race.ID, 1, "1", 230, 231.5)
+	j, err := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: race.ID, Prior: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,9 +61,9 @@ func against(t *testing.T, s *api.Service, ids map[string]int64, first, second s
 	return j.MeanPowerW, d.DifferenceS * j.WattsPerSecond, d.SdS * j.WattsPerSecond
 }
 
-// agreeOnPower compares what the squad and trials of the same day hold of
+// agreeOnPower compares what the squad and races of the same day hold of
 // athletes: one race power, one uncertainty on the water. The squad rounds to
-// 0.1 W, a trial to 0.01 W and 0.001 s, where a second is worth some 4 W.
+// 0.1 W, a race to 0.01 W and 0.001 s, where a second is worth some 4 W.
 func agreeOnPower(t *testing.T, s *api.Service, ids map[string]int64) {
 	t.Helper()
 	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x"})
@@ -84,8 +84,8 @@ func agreeOnPower(t *testing.T, s *api.Service, ids map[string]int64) {
 	}
 }
 
-func TestSquadAndTrialAgreeOnRacePower(t *testing.T) {
-	s, _ := apitest.TrialRecords(t)
+func TestSquadAndRaceAgreeOnRacePower(t *testing.T) {
+	s, _ := apitest.RaceRecords(t)
 	agreeOnPower(t, s, testedFive(t, s))
 }
 
@@ -93,7 +93,7 @@ func TestSquadAndTrialAgreeOnRacePower(t *testing.T) {
 // take an athlete out of the squad. Nor must a slip that no rower can row, for
 // tests have come in by other ways than today's.
 func TestATestOfTomorrowTellsNothingToday(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
+	s, records := apitest.RaceRecords(t)
 	ids := testedFive(t, s)
 	before, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x"})
 	if err != nil {

@@ -15,11 +15,11 @@ import (
 	"thole/api/store"
 )
 
-// scullers gathers the squad for singles, with the race powers of a trial
+// scullers gathers the squad for singles, with the race powers of a race
 // where one is named.
-func scullers(t *testing.T, s *api.Service, trial int64) lineup.BoatSquad {
+func scullers(t *testing.T, s *api.Service, race int64) lineup.BoatSquad {
 	t.Helper()
-	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", TrialID: trial})
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", SeatRaceID: race})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,7 +28,7 @@ func scullers(t *testing.T, s *api.Service, trial int64) lineup.BoatSquad {
 
 // upset puts three scullers on record and races the last on the ergometer
 // against the first: the first is well beaten, three times over.
-func upset(t *testing.T) (s *api.Service, trial int64) {
+func upset(t *testing.T) (s *api.Service, race int64) {
 	t.Helper()
 	return raced(t, [][]string{{"Ann"}, {"Cat"}}, 250, 235)
 }
@@ -36,9 +36,9 @@ func upset(t *testing.T) (s *api.Service, trial int64) {
 // raced puts three scullers on record, Ann a little before Bea and Bea before
 // Cat on the ergometer, and races some of them three times with the same times
 // in s.
-func raced(t *testing.T, crews [][]string, times ...float64) (s *api.Service, trial int64) {
+func raced(t *testing.T, crews [][]string, times ...float64) (s *api.Service, race int64) {
 	t.Helper()
-	s, _ = apitest.TrialRecords(t)
+	s, _ = apitest.RaceRecords(t)
 	day := time.Now().AddDate(0, 0, -3).Format(time.DateOnly)
 	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\n"+
 		"Ann,yes,70,"+day+",2000,6:58.0\nBea,yes,70,"+day+",2000,7:00.0\nCat,yes,70,"+day+",2000,7:01.0\n")
@@ -46,16 +46,16 @@ func raced(t *testing.T, crews [][]string, times ...float64) (s *api.Service, tr
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := seatrace.CreateTrialRequest{TrialContent: seatrace.TrialContent{Name: "Upset", BoatClass: "1x"}}
+	r := seatrace.CreateRaceRequest{RaceContent: seatrace.RaceContent{Name: "Upset", BoatClass: "1x"}}
 	for _, a := range list.Athletes {
 		if slices.ContainsFunc(crews, func(crew []string) bool { return crew[0] == a.Name }) {
-			r.Athletes = append(r.Athletes, seatrace.TrialParticipant{AthleteID: &a.ID, Name: a.Name})
+			r.Athletes = append(r.Athletes, seatrace.RaceParticipant{AthleteID: &a.ID, Name: a.Name})
 		}
 	}
 	for range 3 {
-		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
+		r.Pieces = append(r.Pieces, seatrace.RaceScheduledPiece{Crews: crews})
 	}
-	made, err := s.Seatrace.CreateTrial(t.Context(), r)
+	made, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,13 +68,13 @@ func raced(t *testing.T, crews [][]string, times ...float64) (s *api.Service, tr
 // TestRacedPowersOrderTheSquad: strongest first means the powers that are
 // shown, wherever they come from.
 func TestRacedPowersOrderTheSquad(t *testing.T) {
-	s, trial := upset(t)
+	s, race := upset(t)
 	var names []string
 	for _, c := range scullers(t, s, 0).Candidates {
 		names = append(names, c.Name)
 	}
 	apitest.Same(t, "by the ergometer", names, []string{"Ann", "Bea", "Cat"})
-	squad := scullers(t, s, trial)
+	squad := scullers(t, s, race)
 	names = nil
 	for i, c := range squad.Candidates {
 		names = append(names, c.Name)
@@ -89,8 +89,8 @@ func TestRacedPowersOrderTheSquad(t *testing.T) {
 // TestRacedPowersHaveTheirOwnInterval: 90 % of a normal distribution lie
 // within 1.645 SDs (tables), rounded to 0.1 W.
 func TestRacedPowersHaveTheirOwnInterval(t *testing.T) {
-	s, trial := upset(t)
-	for _, c := range scullers(t, s, trial).Candidates {
+	s, race := upset(t)
+	for _, c := range scullers(t, s, race).Candidates {
 		if c.Source == "racing" {
 			apitest.Near(t, "low end of "+c.Name, c.LowW, c.PowerW-1.645*c.PowerSdW, 0.07)
 			apitest.Near(t, "high end of "+c.Name, c.HighW, c.PowerW+1.645*c.PowerSdW, 0.07)
@@ -102,9 +102,9 @@ func TestRacedPowersHaveTheirOwnInterval(t *testing.T) {
 // powers shown is 1.645 of its SDs (tables: 95 %), by the covariance beside
 // them.
 func TestBandsFollowTheRacing(t *testing.T) {
-	s, trial := raced(t, [][]string{{"Ann"}, {"Bea"}, {"Cat"}}, 247, 244, 241)
+	s, race := raced(t, [][]string{{"Ann"}, {"Bea"}, {"Cat"}}, 247, 244, 241)
 	apitest.Same(t, "bands by the ergometer", bandsOf(scullers(t, s, 0)), []int{1, 1, 1})
-	squad := scullers(t, s, trial)
+	squad := scullers(t, s, race)
 	parted := func(i, j int) bool {
 		cov := squad.PowerCovarianceW2
 		return squad.Candidates[i].PowerW-squad.Candidates[j].PowerW > 1.645*math.Sqrt(cov[i][i]+cov[j][j]-2*cov[i][j])
@@ -135,7 +135,7 @@ func missingOf(squad lineup.BoatSquad, name string) string {
 // TestWhyAnAthleteCannotBeJudged tells an athlete who was never tested from one
 // whose tests cannot be used.
 func TestWhyAnAthleteCannotBeJudged(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
+	s, records := apitest.RaceRecords(t)
 	apitest.Saved3(t, s, "name,sculls,mass_kg\nAnn,yes,70\nBea,yes,64\nCat,yes,66\n")
 	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
 	if err != nil {

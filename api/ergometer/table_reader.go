@@ -250,6 +250,9 @@ func (r *squadReader) yes(column string) (yes, ok bool) {
 // line reads one row: who, and perhaps a test.
 func (r *squadReader) line() {
 	name := r.cell("name")
+	if strings.Contains(name, ",") { // Surname, First
+		name = store.JoinName(store.SplitName(name))
+	}
 	if !r.sound() {
 		if name != "" {
 			r.current = -1

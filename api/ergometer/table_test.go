@@ -434,9 +434,9 @@ func TestSquadOfAScullingBoatHasNoSides(t *testing.T) {
 	}
 }
 
-// racedFour puts a trial of two doubles with a piece raced on record, its
+// racedFour puts a race of two doubles with a piece raced on record, its
 // athletes too, and returns it with their names.
-func racedFour(t *testing.T) (trial int64, names []string) {
+func racedFour(t *testing.T) (race int64, names []string) {
 	t.Helper()
 	list := []any{}
 	for range 4 {
@@ -454,7 +454,7 @@ func racedFour(t *testing.T) (trial int64, names []string) {
 		}
 	}
 	one, two := []any{names[0], names[1]}, []any{names[2], names[3]}
-	path := apitest.SampleTrial(t, apitest.Encoded(t, apitest.Object{
+	path := apitest.SampleRace(t, apitest.Encoded(t, apitest.Object{
 		"name": "Doubles", "boat_class": "2x", "athletes": list,
 		"pieces": []any{apitest.Object{"crews": []any{one, two}}, apitest.Object{"crews": []any{[]any{names[2], names[1]}, []any{names[0], names[3]}}}},
 	}))
@@ -464,17 +464,17 @@ func racedFour(t *testing.T) (trial int64, names []string) {
 			t.Fatalf("%d: %s", w.Code, w.Body)
 		}
 	}
-	if _, err := fmt.Sscanf(path, apitest.TrialsPath+"/%d", &trial); err != nil {
+	if _, err := fmt.Sscanf(path, apitest.RacesPath+"/%d", &race); err != nil {
 		t.Fatal(err)
 	}
-	return trial, names
+	return race, names
 }
 
-// TestRacedPowersKeepTheirCovariance: a trial's powers replace the
+// TestRacedPowersKeepTheirCovariance: a race's powers replace the
 // ergometer's, with a covariance that firmness can draw from.
 func TestRacedPowersKeepTheirCovariance(t *testing.T) {
-	trial, names := racedFour(t)
-	squad, err := apitest.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x", TrialID: trial})
+	race, names := racedFour(t)
+	squad, err := apitest.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x", SeatRaceID: race})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -497,15 +497,15 @@ func TestRacedPowersKeepTheirCovariance(t *testing.T) {
 	// The doubt about scatter and spread is common to all and ties everybody.
 	apitest.Same(t, "tied to one another", tied, 12)
 	a, err := apitest.Service.Lineup.FindLineups(t.Context(), lineup.LineupsRequest{
-		SeatOrderProblem: lineup.SeatOrderProblem{BoatClass: "2x", Candidates: candidates}, Draws: 20, Seed: 1, PowerCovariance: squad.PowerCovarianceW2,
+		LineupProblem: lineup.LineupProblem{BoatClass: "2x", Candidates: candidates}, Draws: 20, Seed: 1, PowerCovariance: squad.PowerCovarianceW2,
 	})
 	if err != nil || a.Firmness == nil {
 		t.Errorf("%+v %v", a, err)
 	}
 }
 
-func TestATrialThatIsNotThere(t *testing.T) {
-	if w := apitest.Request("GET", apitest.SquadPath+"?boat_class=2x&trial_id=999999", "", ""); w.Code != 404 {
+func TestARaceThatIsNotThere(t *testing.T) {
+	if w := apitest.Request("GET", apitest.SquadPath+"?boat_class=2x&seat_race_id=999999", "", ""); w.Code != 404 {
 		t.Errorf("%d %s", w.Code, w.Body)
 	}
 }
@@ -553,7 +553,7 @@ func TestTheListOfAthletesComesInAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	extra := []string{"age_years", "stature_cm", "measured_on", "athlete_note"}
+	extra := []string{"given_name", "family_name", "age_years", "stature_cm", "measured_on", "athlete_note"}
 	for _, format := range out.Formats {
 		body, err := format.File(&list)
 		if err != nil {

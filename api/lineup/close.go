@@ -46,7 +46,7 @@ type RaceSquad struct {
 // RaceSquad returns who races with the two of a proposed seat race: first
 // those two, on the side of the seat they compete for, then the best line-up,
 // then whoever else is available. It is empty in a single, which no two share.
-func (p *SeatOrderProblem) RaceSquad(best *ScoredLineup, r NextRace) RaceSquad {
+func (p *LineupProblem) RaceSquad(best *ScoredLineup, r NextRace) RaceSquad {
 	rowers, scull := len(best.Seats), len(best.Sides) == 0
 	if rowers == 1 {
 		return RaceSquad{}
@@ -90,7 +90,7 @@ func (f *raceField) place(id string, sides []string) {
 
 // raceSides lists the sides on which an athlete is to be raced, the likeliest
 // first.
-func (p *SeatOrderProblem) raceSides(best *ScoredLineup, id string, r NextRace) []string {
+func (p *LineupProblem) raceSides(best *ScoredLineup, id string, r NextRace) []string {
 	if len(best.Sides) == 0 {
 		return []string{""}
 	}
@@ -118,7 +118,7 @@ func (p *SeatOrderProblem) raceSides(best *ScoredLineup, id string, r NextRace) 
 }
 
 // available lists the candidates who may row.
-func (p *SeatOrderProblem) available() []string {
+func (p *LineupProblem) available() []string {
 	var ids []string
 	for i := range p.Candidates {
 		if id := p.Candidates[i].ID; !slices.Contains(p.Out, id) {
@@ -136,7 +136,7 @@ type CurveMatch struct {
 
 // CurveMatch returns how well the curves of a line-up match, found from its
 // cost; nothing where the match has no weight or the crew is one.
-func (p *SeatOrderProblem) CurveMatch(l *ScoredLineup) CurveMatch {
+func (p *LineupProblem) CurveMatch(l *ScoredLineup) CurveMatch {
 	weight := p.Weights.weights().Likeness
 	if weight <= 0 || len(l.Seats) < 2 {
 		return CurveMatch{}

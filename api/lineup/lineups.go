@@ -112,7 +112,7 @@ func (s *Service) addFirmness(ctx context.Context, a *LineupsAnswer, p lineup.Pr
 
 // CostRequest asks for the cost of a given line-up.
 type CostRequest struct {
-	SeatOrderProblem
+	LineupProblem
 	Lineup GivenLineup `json:"lineup" validate:"required"`
 }
 
@@ -203,7 +203,7 @@ func (s *Service) ExplainLineup(ctx context.Context, r CostRequest) (LineupReaso
 }
 
 // problem converts and checks names; the domain checks the rest.
-func (r *SeatOrderProblem) problem() (lineup.Problem, error) {
+func (r *LineupProblem) problem() (lineup.Problem, error) {
 	class, err := seat.ClassOf(r.BoatClass)
 	if err != nil {
 		return lineup.Problem{}, err
@@ -233,7 +233,7 @@ func (r *SeatOrderProblem) problem() (lineup.Problem, error) {
 }
 
 // pace is the speed model of the class with the boat's own masses.
-func (r *SeatOrderProblem) pace(class rigging.Class) lineup.Pace {
+func (r *LineupProblem) pace(class rigging.Class) lineup.Pace {
 	boat := speed.NewBoat(class)
 	boat.HullMass = wire.Or(r.HullMassKg, boat.HullMass)
 	if class.Coxed {
@@ -254,7 +254,7 @@ func (w *OrderWeights) weights() lineup.Weights {
 }
 
 // pattern returns the sides of the seats; nil leaves them free.
-func (r *SeatOrderProblem) pattern(p *wire.Problems, class rigging.Class) []rigging.Side {
+func (r *LineupProblem) pattern(p *wire.Problems, class rigging.Class) []rigging.Side {
 	switch {
 	case class.Scull && len(r.Pattern) > 0:
 		p.Add(wire.ProblemAt("pattern", "A sculling boat has no sides."))
@@ -323,7 +323,7 @@ func (c *Candidate) athlete(p *wire.Problems, i int, class rigging.Class) select
 	return a
 }
 
-func (r *SeatOrderProblem) rules(p *wire.Problems) lineup.Rules {
+func (r *LineupProblem) rules(p *wire.Problems) lineup.Rules {
 	d := lineup.Rules{
 		Must: r.Must, Out: r.Out, WomenMin: r.WomenMin, WomenMax: r.WomenMax, MenMin: r.MenMin, MenMax: r.MenMax,
 		Apart: pairsOf(p, "apart", r.Apart), Adjacent: pairsOf(p, "adjacent", r.Adjacent), Never: pairsOf(p, "never", r.Never),

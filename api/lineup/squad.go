@@ -20,14 +20,14 @@ import (
 
 // BoatSquadRequest asks for the athletes on record as candidates for a boat.
 type BoatSquadRequest struct {
-	BoatClass string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	TrialID   int64  `query:"trial_id" json:"-" description:"Take the race powers and their covariance from this seat race where it tells them."`
+	BoatClass  string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	SeatRaceID int64  `query:"seat_race_id" json:"-" description:"Take the race powers and their covariance from this seat race where it tells them."`
 }
 
 // BoatSquad is the athletes on record as candidates for a boat.
 type BoatSquad struct {
 	BoatClass  string          `json:"boat_class"`
-	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what line-ups are calculated with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the trial's."`
+	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what line-ups are calculated with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the race's."`
 	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
 	// Covariance of the race powers in the order of the candidates; left out
 	// where they are independent.
@@ -39,6 +39,7 @@ type BoatSquad struct {
 type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
+	Label     string  `json:"label" description:"The name in short; no other athlete has it."`
 	Source    string  `json:"source" enum:"ergometer,racing" description:"Where power_w, power_sd_w, low_w and high_w come from."`
 	Band      int     `json:"band" description:"Athletes of one band are too close to tell at 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a seat race by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
 	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing on the water, from power_sd_w."`
@@ -75,8 +76,8 @@ func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, 
 		return BoatSquad{}, err
 	}
 	squad := g.judge(class)
-	if r.TrialID != 0 {
-		err = s.raced(ctx, &squad, r.TrialID)
+	if r.SeatRaceID != 0 {
+		err = s.raced(ctx, &squad, r.SeatRaceID)
 	}
 	return squad, err
 }
@@ -134,17 +135,13 @@ func (squad *BoatSquad) rank(bands [][]int) {
 
 // tellApart calls no two candidates the same.
 func (g *squadRecords) tellApart(candidates []BoatCandidate) {
-	born := map[int64]*string{}
-	for i := range g.athletes {
-		born[g.athletes[i].ID] = g.athletes[i].BirthDate
+	called := map[int64]club.AthleteName{}
+	for _, a := range club.NamesOf(g.athletes) {
+		called[a.ID] = a
 	}
-	names := make([]club.AthleteName, len(candidates))
 	for i := range candidates {
-		names[i] = club.AthleteName{ID: candidates[i].AthleteID, Name: candidates[i].Name, BirthDate: born[candidates[i].AthleteID]}
-	}
-	labels := club.Labels(names)
-	for i := range candidates {
-		candidates[i].Name = labels[candidates[i].AthleteID]
+		c := &candidates[i]
+		c.Name, c.Label = called[c.AthleteID].Whole, called[c.AthleteID].Label
 	}
 }
 
@@ -183,8 +180,8 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 // raced replaces the powers from the ergometer by those that a seat race has
 // shown, with their covariance, and ranks the squad by them.
 // Athletes who did not race keep theirs, as independent.
-func (s *Service) raced(ctx context.Context, squad *BoatSquad, trial int64) error {
-	power, err := s.seatrace.TrialPower(ctx, seatrace.TrialPowerRequest{ID: trial})
+func (s *Service) raced(ctx context.Context, squad *BoatSquad, race int64) error {
+	power, err := s.seatrace.RacePower(ctx, seatrace.RacePowerRequest{ID: race})
 	if err != nil {
 		return err
 	}
@@ -217,7 +214,7 @@ func (c *BoatCandidate) race(a *seatrace.AthletePower) {
 }
 
 // powersAmong is the covariance of the powers of candidates, W².
-func powersAmong(p *seatrace.TrialPower, candidates []BoatCandidate) *mat.SymDense {
+func powersAmong(p *seatrace.RacePower, candidates []BoatCandidate) *mat.SymDense {
 	covariance := mat.NewSymDense(len(candidates), nil)
 	for i := range candidates {
 		sd, k := candidates[i].PowerSdW, p.At(candidates[i].AthleteID)

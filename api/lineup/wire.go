@@ -12,8 +12,8 @@ import (
 	"thole/selection/lineup"
 )
 
-// SeatOrderProblem is a squad, a boat and what counts.
-type SeatOrderProblem struct {
+// LineupProblem is a squad, a boat and what counts.
+type LineupProblem struct {
 	BoatClass   string      `json:"boat_class" validate:"required,boatclass"`
 	Pattern     []string    `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the side of each seat, bow first; left out: alternating with bow on starboard, unless pattern_free."`
 	PatternFree bool        `json:"pattern_free,omitempty" description:"Sweep: any sides, as many port as starboard."`
@@ -77,7 +77,7 @@ type OrderWeights struct {
 
 // LineupsRequest asks for the best line-ups.
 type LineupsRequest struct {
-	SeatOrderProblem
+	LineupProblem
 	Count           int         `json:"count,omitempty" validate:"gte=0,lte=200" default:"10" description:"How many line-ups to list, at most 200."`
 	Fold            bool        `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
 	Draws           int         `json:"draws,omitempty" validate:"gte=0,lte=5000" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
@@ -110,11 +110,11 @@ type ScoredLineup struct {
 // RankedLineup is a line-up in the list of the best.
 type RankedLineup struct {
 	ScoredLineup
-	Images []SeatOrderImage `json:"images,omitempty" description:"Line-ups that cost the same by symmetry alone, where fold was asked for."`
+	Images []LineupImage `json:"images,omitempty" description:"Line-ups that cost the same by symmetry alone, where fold was asked for."`
 }
 
-// SeatOrderImage is a line-up that costs the same as another by symmetry.
-type SeatOrderImage struct {
+// LineupImage is a line-up that costs the same as another by symmetry.
+type LineupImage struct {
 	Seats []string `json:"seats" description:"Bow first."`
 	Sides []string `json:"sides" description:"Of the oars, bow first; empty in sculling."`
 }
@@ -180,7 +180,7 @@ func wireScored(s *lineup.Scored) ScoredLineup {
 func wireRanked(s *lineup.Scored) RankedLineup {
 	w := RankedLineup{ScoredLineup: wireScored(s)}
 	for _, image := range s.Images {
-		w.Images = append(w.Images, SeatOrderImage{Seats: image.Seats, Sides: sideNames(image.Sides)})
+		w.Images = append(w.Images, LineupImage{Seats: image.Seats, Sides: sideNames(image.Sides)})
 	}
 	return w
 }

@@ -84,7 +84,7 @@ func TestErrorsOfTheDomain(t *testing.T) {
 		t.Errorf("fault: %v", err)
 	}
 	var bad *wire.Invalid
-	if err := wire.DomainError(&rigging.FieldError{Field: "rower.mass", Problem: rigging.ProblemUnknown, Quantity: rigging.Mass, Detail: "is odd"}); !errors.As(err, &bad) {
+	if err := wire.DomainError(&rigging.FieldError{Place: rigging.PlaceOf("rower", "mass"), Problem: rigging.ProblemUnknown, Quantity: rigging.Mass, Detail: "is odd"}); !errors.As(err, &bad) {
 		t.Errorf("one field: %v", err)
 	} else if f := bad.Fields[0]; f != (wire.FieldProblem{Field: "rower.mass_kg", Pointer: "#/rower/mass_kg", Detail: "Is odd."}) {
 		t.Errorf("one field: %+v", f)

@@ -22,8 +22,8 @@ type FitRequest struct {
 	Job     string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"everyday: the stretcher, and a gate that is out of its window. full_rerig: also heels and plate where ankles, knees or hips ask for it, and a pitch that was measured and is out. Left out: everyday."`
 }
 
-// FitTargets is what a fit aims at; each target is a number, or an object with
-// a weight.
+// FitTargets is what is asked of a rig; each target is a number, or an object with
+// a tolerance.
 type FitTargets struct {
 	CatchDeg     *Goal `json:"catch_deg,omitempty" description:"Negative, as all angles towards the catch."`
 	FinishDeg    *Goal `json:"finish_deg,omitempty" description:"Positive."`
@@ -32,11 +32,10 @@ type FitTargets struct {
 	OverlapCm    *Goal `json:"overlap_cm,omitempty" description:"Measured, without the gates' width. Told, not aimed at, as the lever ratio."`
 }
 
-// Goal is a value to aim at, written as a bare number or with its weight and
-// tolerance.
+// Goal is a value to aim at, written as a bare number or with its tolerance.
 type Goal struct {
 	Value     float64  `json:"value" validate:"required" description:"In the target's unit."`
-	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Kept for programs that send it: the ends are not traded against each other."`
+	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Accepted from programs that send it, and not used: the ends are not traded against each other."`
 	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; left out: 1° of catch and finish, which stands for every seat, 0.02 of lever ratio, 1 cm."`
 }
 
@@ -83,7 +82,6 @@ type AimedTarget struct {
 	Target    string  `json:"target"`
 	Wanted    float64 `json:"wanted" description:"In the target's unit."`
 	Reached   float64 `json:"reached" description:"In the target's unit."`
-	Weight    float64 `json:"weight" description:"Multiplies the miss."`
 	Tolerance float64 `json:"tolerance" description:"In the target's unit."`
 	Met       bool    `json:"met"`
 }
@@ -117,25 +115,26 @@ func (t *FitTargets) goals() map[rigging.Target]*Goal {
 }
 
 // domain converts to the domain; what was not stated is left out.
-func (t *FitTargets) domain() rigging.FitTargets {
-	targets := rigging.FitTargets{}
+func (t *FitTargets) domain() rigging.Goals {
+	targets := rigging.Goals{}
 	if t == nil {
 		return targets
 	}
 	for name, goal := range t.goals() {
 		if goal != nil {
 			u := wire.Units[name.Quantity()].Factor
-			targets[name] = rigging.Goal{Value: goal.Value / u, Weight: wire.Or(goal.Weight, 0), Tolerance: wire.Or(goal.Tolerance, 0) / u}
+			targets[name] = rigging.Goal{Value: goal.Value / u, Tolerance: wire.Or(goal.Tolerance, 0) / u}
 		}
 	}
 	return targets
 }
 
-// check complains about targets. The domain takes a weight of nothing for a
-// weight left out, and so it is refused here.
+// check complains about targets. The domain takes a tolerance of nothing for one
+// left out, and so it is refused here.
 func (t *FitTargets) check(p *wire.Problems, at wire.Place) {
 	positiveGoals(p, at, t)
 	p.AddError(at, t.domain().Check())
+	p.Check(at.Join(wire.At("targets")), t)
 }
 
 // ends are the ends of the arc among the targets.

@@ -155,7 +155,7 @@ func planError(err error, numbers []int) error {
 }
 
 // work puts the plan of one seat on the wire. wanted holds the targets as sent.
-func (in *SolveInput) work(plan *rigging.Plan, i int, wanted rigging.FitTargets) (SeatWork, error) {
+func (in *SolveInput) work(plan *rigging.Plan, i int, wanted rigging.Goals) (SeatWork, error) {
 	s := &plan.Seats[i]
 	at := *in
 	at.Seat.Setup, at.targets = s.Setup, plan.Targets
@@ -203,8 +203,8 @@ func chosenBy(plan *rigging.Plan, t rigging.Target) string {
 }
 
 // aims lists the targets with what came of them, and those that were not met.
-func (in *SolveInput) aims(plan *rigging.Plan, s *rigging.SeatPlan, stroke *rigging.Stroke, wanted rigging.FitTargets) ([]AimedTarget, []UnmetTarget) {
-	goals := rigging.FitTargets{}
+func (in *SolveInput) aims(plan *rigging.Plan, s *rigging.SeatPlan, stroke *rigging.Stroke, wanted rigging.Goals) ([]AimedTarget, []UnmetTarget) {
+	goals := rigging.Goals{}
 	for name, goal := range wanted {
 		goals[name] = goal
 	}
@@ -219,20 +219,13 @@ func (in *SolveInput) aims(plan *rigging.Plan, s *rigging.SeatPlan, stroke *rigg
 		by, why, text := in.miss(t, goal, s, stroke)
 		list = append(list, AimedTarget{
 			Target: WireTarget(t), Wanted: targetUnit(t, goal.Value), Reached: targetUnit(t, in.reached(t, stroke)),
-			Weight: or1(goal.Weight), Tolerance: targetUnit(t, toleranceOf(t, goal)), Met: why == "",
+			Tolerance: targetUnit(t, toleranceOf(t, goal)), Met: why == "",
 		})
 		if why != "" {
 			unmet = append(unmet, UnmetTarget{WireTarget(t), targetUnit(t, by), why, text})
 		}
 	}
 	return list, unmet
-}
-
-func or1(weight float64) float64 {
-	if weight == 0 {
-		return 1
-	}
-	return weight
 }
 
 func toleranceOf(t rigging.Target, goal rigging.Goal) float64 {
@@ -387,7 +380,7 @@ func (c *CrewInput) Plan(job rigging.Job, targets *FitTargets) (rigging.Plan, er
 }
 
 // planned puts the work on the boat on the wire.
-func (c *CrewInput) planned(job rigging.Job, plan *rigging.Plan, wanted rigging.FitTargets) (CrewFit, error) {
+func (c *CrewInput) planned(job rigging.Job, plan *rigging.Plan, wanted rigging.Goals) (CrewFit, error) {
 	w := CrewFit{
 		Job: string(job), Targets: plannedTargets(plan), Work: []Work{}, Limiting: []int{},
 		AllReachDeg: wire.ToDeg(plan.AllReach), Offers: WireOffers(plan, c.numbers),

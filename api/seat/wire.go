@@ -168,21 +168,14 @@ func WireCautions(list []rigging.Caution) []Caution {
 func unusualText(e *rigging.FieldError) string {
 	u := wire.Units[e.Quantity]
 	return fmt.Sprintf("%s of %s is unusual: boats are mostly set from %s to %s. Check it and go on if it is right.",
-		fieldLabel(e.Field), wire.Amount(e.Value, u), wire.Bare(e.Low, u), wire.Amount(e.High, u))
+		fieldLabels[e.Place.Last()], wire.Amount(e.Value, u), wire.Bare(e.Low, u), wire.Amount(e.High, u))
 }
 
 // fieldLabels names the settings as people say them.
-var fieldLabels = map[string]string{
-	"seat.span": "A span", "seat.spread": "A spread", "seat.oar_length": "An oar length", "seat.inboard": "An inboard",
-	"seat.gate_height": "A gate height", "seat.gate_difference": "A difference between the gates",
-	"seat.heel_to_pin": "A distance from heel to pin", "seat.heel_depth": "A heel depth", "seat.plate_angle": "A foot plate angle",
-	"seat.blade_pitch": "A blade pitch", "seat.stern_pitch": "A stern pitch", "seat.outward_pitch": "An outward pitch",
-	"seat.seat_over_water": "A seat height over the water", "seat.total_pitch": "A pitch with the oar square to the hull",
-}
-
-func fieldLabel(field string) string {
-	if label, ok := fieldLabels[field]; ok {
-		return label
-	}
-	return field
+var fieldLabels = map[rigging.Field]string{
+	rigging.FieldSpan: "A span", rigging.FieldSpread: "A spread", rigging.FieldOarLength: "An oar length", rigging.FieldInboard: "An inboard",
+	rigging.FieldGateHeight: "A gate height", rigging.FieldGateDifference: "A difference between the gates",
+	rigging.FieldHeelToPin: "A distance from heel to pin", rigging.FieldHeelDepth: "A heel depth", rigging.FieldPlateAngle: "A foot plate angle",
+	rigging.FieldBladePitch: "A blade pitch", rigging.FieldSternPitch: "A stern pitch", rigging.FieldOutwardPitch: "An outward pitch",
+	rigging.FieldSeatOverWater: "A seat height over the water", rigging.FieldTotalPitch: "A pitch with the oar square to the hull",
 }

@@ -25,9 +25,9 @@ type JudgementRequest struct {
 	Next  int    `query:"next" json:"-" description:"How many proposals for one more piece to list, 20 at the most."`
 }
 
-// TrialJudgement is what a seat race has shown so far. Pieces are numbered as in
+// RaceJudgement is what a seat race has shown so far. Pieces are numbered as in
 // the seat race: those without a result are there without times.
-type TrialJudgement struct {
+type RaceJudgement struct {
 	Version        int64            `json:"version" description:"Of the seat race that was ranked."`
 	Raced          int              `json:"raced" description:"Pieces with a margin."`
 	Estimate       SeatRaceEstimate `json:"estimate"`
@@ -37,17 +37,17 @@ type TrialJudgement struct {
 	MeanPowerW     float64          `json:"mean_power_w" description:"Mean power of an athlete that was used, in W."`
 }
 
-// TrialPowerRequest asks for race powers as a seat race has shown them.
-type TrialPowerRequest struct {
+// RacePowerRequest asks for race powers as a seat race has shown them.
+type RacePowerRequest struct {
 	ID     int64    `path:"id" json:"-"`
 	View   string   `query:"view" json:"-" enum:",margins,absolute"`
 	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Left out: ergometer tests where there are some, then the coach’s estimate, then none."`
 	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where the racing alone counts, in W; left out, from tests or the terms."`
 }
 
-// TrialPower are race powers over 2000 m with their covariance, for the choice
+// RacePower are race powers over 2000 m with their covariance, for the choice
 // of a line-up.
-type TrialPower struct {
+type RacePower struct {
 	Athletes     []AthletePower `json:"athletes"`
 	CovarianceW2 [][]float64    `json:"covariance_w2" description:"Of the powers, in W², in the order of athletes; positive definite."`
 	Prior        string         `json:"prior" enum:"none,ergometer,coach"`
@@ -73,9 +73,9 @@ const (
 
 // raceCase is a seat race made ready to be ranked.
 type raceCase struct {
-	trial   *store.SeatRace
+	race    *store.SeatRace
 	names   *roster
-	terms   TrialTerms
+	terms   RaceTerms
 	request SeatRaceEstimateRequest
 	prior   string
 	powers  *squadPower // nil where too few have been tested
@@ -85,28 +85,28 @@ type raceCase struct {
 	raced   int
 }
 
-// JudgeTrial ranks the athletes by the pieces raced so far. The error is an *Invalid, also
+// JudgeRace ranks the athletes by the pieces raced so far. The error is an *Invalid, also
 // when nothing has been raced, or ErrNotFound.
-func (s *Service) JudgeTrial(ctx context.Context, r JudgementRequest) (TrialJudgement, error) {
+func (s *Service) JudgeRace(ctx context.Context, r JudgementRequest) (RaceJudgement, error) {
 	c, err := s.raceCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
 	if err != nil {
-		return TrialJudgement{}, err
+		return RaceJudgement{}, err
 	}
 	c.request.Next, c.request.AfterEach, c.request.BareSwaps = r.Next, true, true
 	estimate, err := c.request.estimate(c.wants)
 	if err != nil {
-		return TrialJudgement{}, err
+		return RaceJudgement{}, err
 	}
 	estimate.Notes = append(estimate.Notes, c.notes...)
-	return TrialJudgement{
-		Version: c.trial.Version, Raced: c.raced, Estimate: estimate, Prior: c.prior, Ergometer: c.powers != nil,
+	return RaceJudgement{
+		Version: c.race.Version, Raced: c.raced, Estimate: estimate, Prior: c.prior, Ergometer: c.powers != nil,
 		WattsPerSecond: wire.ToWatts(c.conv.Watts(1)), MeanPowerW: wire.ToWatts(c.level),
 	}, nil
 }
 
 // raceCase reads a seat race and what is known of its athletes.
 func (s *Service) raceCase(ctx context.Context, id int64, view, prior string) (*raceCase, error) {
-	t, names, err := s.trialNamed(ctx, id)
+	t, names, err := s.raceNamed(ctx, id)
 	if err != nil {
 		return nil, err
 	}
@@ -114,7 +114,7 @@ func (s *Service) raceCase(ctx context.Context, id int64, view, prior string) (*
 	if err != nil {
 		return nil, err
 	}
-	c := &raceCase{trial: t, names: names, terms: stored.wire(names)}
+	c := &raceCase{race: t, names: names, terms: stored.wire(names)}
 	if err := c.lay(view); err != nil {
 		return nil, err
 	}
@@ -130,7 +130,7 @@ func (s *Service) raceCase(ctx context.Context, id int64, view, prior string) (*
 // lay lays out the pieces up to the last one raced.
 func (c *raceCase) lay(view string) error {
 	c.request = SeatRaceEstimateRequest{
-		DistanceM: c.trial.DistanceM, View: view, Hulls: c.terms.Hulls, Trends: c.terms.Trends, ExpectedTimeS: &c.terms.ExpectedTimeS,
+		DistanceM: c.race.DistanceM, View: view, Hulls: c.terms.Hulls, Trends: c.terms.Trends, ExpectedTimeS: &c.terms.ExpectedTimeS,
 		Sides: map[string]string{}, Pairs: c.terms.Pairs, CompareViews: true,
 	}
 	for id, side := range c.names.side {
@@ -138,8 +138,8 @@ func (c *raceCase) lay(view string) error {
 			c.request.Sides[c.names.name[id]] = side
 		}
 	}
-	for i := range c.trial.Pieces {
-		c.layPiece(&c.trial.Pieces[i], view)
+	for i := range c.race.Pieces {
+		c.layPiece(&c.race.Pieces[i], view)
 	}
 	if c.raced == 0 {
 		return wire.InvalidAt("pieces", "No piece has been raced yet.")
@@ -189,7 +189,7 @@ func (c *raceCase) wants(n seatrace.Note) bool {
 
 // hold chooses the prior and what seconds mean in watts.
 func (c *raceCase) hold(prior string) error {
-	class, _ := rigging.ClassByCode(c.trial.ClassCode)
+	class, _ := rigging.ClassByCode(c.race.ClassCode)
 	c.level = c.terms.MeanPowerW
 	if c.powers != nil {
 		c.level = c.powers.mean
@@ -281,32 +281,32 @@ func (q *squadPower) fill() {
 // members were never tested (engineering judgement).
 const levelSD = 0.05
 
-// TrialPower returns race powers and their covariance as a seat race has shown
+// RacePower returns race powers and their covariance as a seat race has shown
 // them. Racing alone shows differences only: their level is then taken from
 // ergometer tests or the terms, and its doubt is shared by all. The error is an
 // *Invalid, also when racing alone leaves differences open, or ErrNotFound.
-func (s *Service) TrialPower(ctx context.Context, r TrialPowerRequest) (TrialPower, error) {
+func (s *Service) RacePower(ctx context.Context, r RacePowerRequest) (RacePower, error) {
 	c, err := s.powerCase(ctx, &r)
 	if err != nil {
-		return TrialPower{}, err
+		return RacePower{}, err
 	}
 	pieces, o, err := c.request.read()
 	if err != nil {
-		return TrialPower{}, err
+		return RacePower{}, err
 	}
 	result, err := seatrace.Estimate(pieces, o)
 	if err != nil {
-		return TrialPower{}, seatRaceError(err)
+		return RacePower{}, seatRaceError(err)
 	}
 	p, err := result.RacePower(c.level, c.conv)
 	if err != nil {
-		return TrialPower{}, seatRaceError(err)
+		return RacePower{}, seatRaceError(err)
 	}
 	return c.wirePower(p), nil
 }
 
 // powerCase chooses the prior where none is asked for.
-func (s *Service) powerCase(ctx context.Context, r *TrialPowerRequest) (*raceCase, error) {
+func (s *Service) powerCase(ctx context.Context, r *RacePowerRequest) (*raceCase, error) {
 	c, err := s.raceCase(ctx, r.ID, r.View, cmp.Or(r.Prior, priorNone))
 	if err != nil {
 		return nil, err
@@ -329,8 +329,8 @@ func (s *Service) powerCase(ctx context.Context, r *TrialPowerRequest) (*raceCas
 	return c, nil
 }
 
-func (c *raceCase) wirePower(p *seatrace.RacePower) TrialPower {
-	a := TrialPower{Prior: c.prior, LevelW: wire.ToWatts(c.level), Raced: c.raced, Notes: append([]string{}, c.notes...)}
+func (c *raceCase) wirePower(p *seatrace.RacePower) RacePower {
+	a := RacePower{Prior: c.prior, LevelW: wire.ToWatts(c.level), Raced: c.raced, Notes: append([]string{}, c.notes...)}
 	cov := mat.NewSymDense(len(p.IDs), nil)
 	cov.CopySym(p.Cov)
 	if c.prior == priorNone {
@@ -338,7 +338,8 @@ func (c *raceCase) wirePower(p *seatrace.RacePower) TrialPower {
 		a.Notes = append(a.Notes, "Racing shows differences only: the level and its uncertainty are shared by all.")
 	}
 	for i, name := range p.IDs {
-		a.Athletes = append(a.Athletes, AthletePower{AthleteID: c.names.id[name], Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
+		id, _ := c.names.find(name) // its own names find everybody
+		a.Athletes = append(a.Athletes, AthletePower{AthleteID: id, Name: name, PowerW: wire.ToWatts(p.Watts[i]), SdW: wire.ToWatts(math.Sqrt(cov.At(i, i)))})
 		row := make([]float64, len(p.IDs))
 		for j := range row {
 			row[j] = wire.Round(cov.At(i, j), 1e6)
@@ -402,7 +403,7 @@ func addPieceProblem(p *wire.Problems, err error, at, number int) {
 	piece := rigging.Step{Field: selection.FieldPieces, Number: at + 1}
 	list, _ := wire.FieldErrors(err)
 	for _, e := range list {
-		where := e.Where()
+		where := e.Place
 		if where[0].Field == piece.Field && where[0].Number > 0 {
 			if where[0] != piece {
 				continue // another piece's, told when that was entered
@@ -415,6 +416,6 @@ func addPieceProblem(p *wire.Problems, err error, at, number int) {
 }
 
 // At finds an athlete in the seat race, -1 for one who did not race.
-func (p *TrialPower) At(athlete int64) int {
+func (p *RacePower) At(athlete int64) int {
 	return slices.IndexFunc(p.Athletes, func(a AthletePower) bool { return a.AthleteID == athlete })
 }

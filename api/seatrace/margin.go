@@ -16,7 +16,7 @@ func (m Margin) DeadHeat() bool { return m.Seconds == 0 }
 
 // Margin returns the margin of the piece; ok is false where fewer than two
 // boats have a time.
-func (p *TrialPiece) Margin() (m Margin, ok bool) {
+func (p *RacePiece) Margin() (m Margin, ok bool) {
 	var order []int
 	for b, t := range p.TimesS {
 		if t != nil {
@@ -32,7 +32,7 @@ func (p *TrialPiece) Margin() (m Margin, ok bool) {
 
 // StartMin returns when the piece at an index starts by the terms, in minutes
 // after the first start.
-func (t *TrialTerms) StartMin(piece int) float64 {
+func (t *RaceTerms) StartMin(piece int) float64 {
 	return float64(piece) * (t.ExpectedTimeS/60 + t.RestMin)
 }
 
@@ -52,8 +52,8 @@ func (p *SeatRacePlan) Enough(d *ExpectedDifference) bool {
 }
 
 // TermsOf returns the terms of a seat race that is rowed by the plan.
-func (r *SeatRacePlanRequest) TermsOf(p *SeatRacePlan) *TrialTerms {
-	terms := &TrialTerms{
+func (r *SeatRacePlanRequest) TermsOf(p *SeatRacePlan) *RaceTerms {
+	terms := &RaceTerms{
 		Boats: len(p.Pieces[0].Crews), Swaps: defaultSwaps, RestMin: defaultRestMin, ExpectedTimeS: p.ExpectedTimeS,
 		MeanPowerW: r.meanPower(), TellW: p.TellW, Hulls: r.Hulls, Pairs: r.Pairs,
 	}

@@ -7,8 +7,8 @@ import (
 
 // TestMarginOfAPiece has the first boat win, the last, nobody and one alone.
 func TestMarginOfAPiece(t *testing.T) {
-	at := func(times ...float64) *TrialPiece {
-		p := &TrialPiece{}
+	at := func(times ...float64) *RacePiece {
+		p := &RacePiece{}
 		for _, s := range times {
 			if s == 0 {
 				p.TimesS = append(p.TimesS, nil)
@@ -19,7 +19,7 @@ func TestMarginOfAPiece(t *testing.T) {
 		return p
 	}
 	for _, c := range []struct {
-		piece         *TrialPiece
+		piece         *RacePiece
 		first, second int
 		seconds       float64
 		ok            bool
@@ -36,7 +36,7 @@ func TestMarginOfAPiece(t *testing.T) {
 
 // TestStartsFollowTheTerms: a piece of 3 min with 12 min of rest takes 15.
 func TestStartsFollowTheTerms(t *testing.T) {
-	terms := TrialTerms{ExpectedTimeS: 180, RestMin: 12}
+	terms := RaceTerms{ExpectedTimeS: 180, RestMin: 12}
 	if terms.StartMin(0) != 0 || terms.StartMin(3) != 45 {
 		t.Errorf("%g and %g min", terms.StartMin(0), terms.StartMin(3))
 	}

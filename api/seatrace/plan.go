@@ -180,8 +180,8 @@ func (r *SeatRacePlanRequest) check(p *wire.Problems) {
 	if r.Schedule == nil && (r.Pieces < 1 || r.Pieces > maxPlanPieces) {
 		p.Add(wire.ProblemAt("pieces", fmt.Sprintf("Plan from 1 to %d pieces.", maxPlanPieces)))
 	}
-	if n := wire.Or(r.Boats, defaultBoats); n > maxTrialBoats {
-		p.Add(wire.ProblemAt("boats", fmt.Sprintf("At most %d boats.", maxTrialBoats)))
+	if n := wire.Or(r.Boats, defaultBoats); n > maxRaceBoats {
+		p.Add(wire.ProblemAt("boats", fmt.Sprintf("At most %d boats.", maxRaceBoats)))
 	}
 	if r.Schedule == nil && len(r.Athletes)*r.Pieces*wire.Or(r.Boats, defaultBoats) > maxSearch {
 		p.Add(wire.ProblemAt("pieces", "So many athletes, boats and pieces are more than can be searched at once: plan fewer pieces, or give the schedule."))
@@ -195,8 +195,8 @@ func (r *SeatRacePlanRequest) check(p *wire.Problems) {
 
 // squad reads the athletes.
 func (r *SeatRacePlanRequest) squad(p *wire.Problems) []selection.Athlete {
-	if len(r.Athletes) > maxTrialAthletes {
-		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("At most %d athletes.", maxTrialAthletes)))
+	if len(r.Athletes) > maxRaceAthletes {
+		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
 		return nil
 	}
 	list := make([]selection.Athlete, len(r.Athletes))
@@ -240,7 +240,7 @@ func (r *SeatRacePlanRequest) wirePlan(setup *seatrace.Setup, pieces []selection
 		// two margins scatters as much as one time.
 		SwapSdS:  wire.ToSeconds(setup.NoiseSD),
 		TotalMin: toMinutes(float64(len(pieces))*(time+rest) - rest),
-		Cautions: trialCautions(len(pieces), wire.Or(r.DistanceM, defaultDistance), time, rest),
+		Cautions: raceCautions(len(pieces), wire.Or(r.DistanceM, defaultDistance), time, rest),
 	}
 	if r.NoiseSdS == nil {
 		a.NoiseSource = string(seatrace.NoiseAssumed)
@@ -299,9 +299,9 @@ const shortRest = 2
 // hard (engineering judgement).
 const longDay = 8000
 
-// trialCautions lists what to mind with so many pieces of a length in m and a
+// raceCautions lists what to mind with so many pieces of a length in m and a
 // time in s, and so many seconds of rest.
-func trialCautions(pieces int, distance, time, rest float64) []seat.Caution {
+func raceCautions(pieces int, distance, time, rest float64) []seat.Caution {
 	list := []seat.Caution{}
 	if pieces > 1 && rest < shortRest*time {
 		list = append(list, seat.Caution{Code: "rest_short", Weight: "warning", Text: fmt.Sprintf(
@@ -311,17 +311,17 @@ func trialCautions(pieces int, distance, time, rest float64) []seat.Caution {
 		list = append(list, seat.Caution{Code: "much_work", Weight: "warning", Text: fmt.Sprintf(
 			"%.1f km of maximal work in one day is a lot. Spread it over two, and stop when technique goes: that is when backs and ribs are hurt.", total/1000)})
 	}
-	return append(list, standingTrialCautions...)
+	return append(list, standingRaceCautions...)
 }
 
-// standingTrialCautions are common practice of clubs and federations; the
+// standingRaceCautions are common practice of clubs and federations; the
 // local rules decide.
-var standingTrialCautions = []seat.Caution{
+var standingRaceCautions = []seat.Caution{
 	{Code: "cold_water", Weight: "standing", Text: "Cold water kills fast. In cold water, wind or poor light do not race; changes of crew are made at the landing stage or with everybody holding on, never by climbing about in the open."},
 	{Code: "launch", Weight: "standing", Text: "Every boat within reach of a launch with a driver, throw line, blankets and life jackets. Federation and local water safety rules come first."},
 	{Code: "maximal_effort", Weight: "standing", Text: "Maximal efforts are for athletes who are well: anyone with fever, chest pain, dizziness or a painful back or rib stays ashore and sees a doctor."},
 	{Code: "juniors", Weight: "standing", Text: "With juniors fewer and shorter pieces, parents' and the federation's rules, and no public ranking."},
 }
 
-// TrialCautions are what to mind before every seat race.
-func TrialCautions() []seat.Caution { return standingTrialCautions }
+// RaceCautions are what to mind before every seat race.
+func RaceCautions() []seat.Caution { return standingRaceCautions }

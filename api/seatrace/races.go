@@ -18,24 +18,24 @@ import (
 	"thole/rigging"
 )
 
-// Trial is a seat race on record. Inside it athletes go by their names, which
+// Race is a seat race on record. Inside it athletes go by their names, which
 // are made different where two share one.
-type Trial struct {
-	ID        int64          `json:"id"`
-	Version   int64          `json:"version" description:"To be sent with every change."`
-	Name      string         `json:"name"`
-	HeldOn    string         `json:"held_on" description:"Day, year-month-day."`
-	BoatClass string         `json:"boat_class"`
-	DistanceM float64        `json:"distance_m"`
-	Note      string         `json:"note"`
-	Archived  bool           `json:"archived"`
-	Terms     TrialTerms     `json:"terms"`
-	Athletes  []TrialAthlete `json:"athletes" description:"By name."`
-	Pieces    []TrialPiece   `json:"pieces" description:"By number."`
+type Race struct {
+	ID        int64         `json:"id"`
+	Version   int64         `json:"version" description:"To be sent with every change."`
+	Name      string        `json:"name"`
+	HeldOn    string        `json:"held_on" description:"Day, year-month-day."`
+	BoatClass string        `json:"boat_class"`
+	DistanceM float64       `json:"distance_m"`
+	Note      string        `json:"note"`
+	Archived  bool          `json:"archived"`
+	Terms     RaceTerms     `json:"terms"`
+	Athletes  []RaceAthlete `json:"athletes" description:"By name."`
+	Pieces    []RacePiece   `json:"pieces" description:"By number."`
 }
 
-// TrialTerms are the terms on which a seat race is planned and ranked.
-type TrialTerms struct {
+// RaceTerms are the terms on which a seat race is planned and ranked.
+type RaceTerms struct {
 	Boats         int            `json:"boats" validate:"gte=2,lte=12"`
 	Swaps         int            `json:"swaps" validate:"gte=0,lte=60" description:"Pairs that may change places between two pieces; 0 for no limit."`
 	RestMin       float64        `json:"rest_min" validate:"gte=0,lte=1440" description:"Minutes from the end of one piece to the start of the next."`
@@ -49,16 +49,28 @@ type TrialTerms struct {
 	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
 }
 
-// TrialAthlete is an athlete who takes part.
-type TrialAthlete struct {
+// RaceAthlete is an athlete who takes part.
+type RaceAthlete struct {
 	AthleteID int64  `json:"athlete_id"`
 	Name      string `json:"name"`
+	Label     string `json:"label" description:"The name in short; no other athlete has it."`
 	Side      string `json:"side" validate:"omitempty,oneof=port starboard" description:"Empty for a sculler, or one who rows both."`
 	Guest     bool   `json:"guest" description:"Known from seat races only."`
+
+	called club.AthleteName
 }
 
-// TrialPiece is one piece, planned or raced.
-type TrialPiece struct {
+// Directory finds the athletes of the race by what people call them.
+func (t *Race) Directory() *club.Directory {
+	people := make([]club.AthleteName, len(t.Athletes))
+	for i := range t.Athletes {
+		people[i] = t.Athletes[i].called
+	}
+	return club.NewDirectory(people)
+}
+
+// RacePiece is one piece, planned or raced.
+type RacePiece struct {
 	Number      int        `json:"number" description:"From 1."`
 	State       string     `json:"state" enum:"planned,raced,abandoned"`
 	RerunOf     *int       `json:"rerun_of" description:"Number of the piece that this one repeats."`
@@ -71,8 +83,8 @@ type TrialPiece struct {
 	Moved       []string   `json:"moved" description:"Who came from another boat or from ashore since the piece before."`
 }
 
-// TrialSummary is a seat race in a list.
-type TrialSummary struct {
+// RaceSummary is a seat race in a list.
+type RaceSummary struct {
 	ID        int64   `json:"id"`
 	Version   int64   `json:"version"`
 	Name      string  `json:"name"`
@@ -82,48 +94,48 @@ type TrialSummary struct {
 	Archived  bool    `json:"archived"`
 }
 
-// TrialList lists seat races, the latest first.
-type TrialList struct {
-	Trials []TrialSummary `json:"trials"`
+// RaceList lists seat races, the latest first.
+type RaceList struct {
+	Races []RaceSummary `json:"seat_races"`
 }
 
-// TrialContent is what a coach states of a seat race.
-type TrialContent struct {
-	Name      string              `json:"name" validate:"filled,max=80" say:"Give the seat race a name, such as the day and the boats."`
-	HeldOn    string              `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
-	BoatClass string              `json:"boat_class" validate:"required,boatclass"`
-	DistanceM *float64            `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
-	Note      string              `json:"note,omitempty" validate:"omitempty,max=2000"`
-	Terms     *TrialTerms         `json:"terms,omitempty"`
-	Athletes  []TrialParticipant  `json:"athletes" validate:"required,min=2,max=60"`
-	Pieces    []TrialPlannedPiece `json:"pieces,omitempty" validate:"omitempty,max=200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
-	By        string              `json:"by,omitempty" validate:"omitempty,max=80" description:"Who says so."`
+// RaceContent is what a coach states of a seat race.
+type RaceContent struct {
+	Name      string               `json:"name" validate:"filled,max=80" say:"Give the seat race a name, such as the day and the boats."`
+	HeldOn    string               `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
+	BoatClass string               `json:"boat_class" validate:"required,boatclass"`
+	DistanceM *float64             `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
+	Note      string               `json:"note,omitempty" validate:"omitempty,max=2000"`
+	Terms     *RaceTerms           `json:"terms,omitempty"`
+	Athletes  []RaceParticipant    `json:"athletes" validate:"required,min=2,max=60"`
+	Pieces    []RaceScheduledPiece `json:"pieces,omitempty" validate:"omitempty,max=200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
+	By        string               `json:"by,omitempty" validate:"omitempty,max=80" description:"Who says so."`
 }
 
-// TrialParticipant names an athlete who takes part: by id, or by name. A name
+// RaceParticipant names an athlete who takes part: by id, or by name. A name
 // that is not on record is kept as a guest's.
-type TrialParticipant struct {
+type RaceParticipant struct {
 	AthleteID *int64 `json:"athlete_id,omitempty" validate:"omitempty,gte=0"`
 	Name      string `json:"name,omitempty" validate:"omitempty,max=80" description:"How the athlete is called in this request's crews; with an id it may be left out."`
 	Side      string `json:"side,omitempty" validate:"omitempty,oneof=port starboard"`
 }
 
-// TrialPlannedPiece is a piece still to be raced.
-type TrialPlannedPiece struct {
+// RaceScheduledPiece is a piece still to be raced.
+type RaceScheduledPiece struct {
 	Crews   [][]string `json:"crews" validate:"required" description:"A crew a boat, bow first where seats are fixed."`
 	RerunOf *int       `json:"rerun_of,omitempty" validate:"omitempty,gte=0" description:"Number of the piece that this one repeats."`
 	Note    string     `json:"note,omitempty" validate:"omitempty,max=2000"`
 }
 
-// CreateTrialRequest puts a trial on record.
-type CreateTrialRequest struct{ TrialContent }
+// CreateRaceRequest puts a race on record.
+type CreateRaceRequest struct{ RaceContent }
 
-// ChangeTrialRequest changes a trial. Results stay as they are.
-type ChangeTrialRequest struct {
+// ChangeRaceRequest changes a race. Results stay as they are.
+type ChangeRaceRequest struct {
 	ID       int64 `path:"id" json:"-"`
 	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the seat race that was looked at."`
 	Archived bool  `json:"archived,omitempty"`
-	TrialContent
+	RaceContent
 }
 
 // PieceResultRequest enters the result of one piece. Of times_s, margins_s and
@@ -143,66 +155,66 @@ type PieceResultRequest struct {
 	By       string     `json:"by,omitempty" validate:"omitempty,max=80" description:"Who took the times."`
 }
 
-// Trials lists trials.
-func (s *Service) Trials(ctx context.Context, r club.ListRequest) (TrialList, error) {
+// Races lists races.
+func (s *Service) Races(ctx context.Context, r club.ListRequest) (RaceList, error) {
 	list, err := s.Store.SeatRaces(ctx, r.Filter())
 	if err != nil {
-		return TrialList{}, records.RecordError(err)
+		return RaceList{}, records.RecordError(err)
 	}
 	slices.SortStableFunc(list, func(a, b store.SeatRace) int {
 		return cmp.Or(cmp.Compare(b.HeldOn, a.HeldOn), cmp.Compare(b.ID, a.ID))
 	})
-	a := TrialList{Trials: make([]TrialSummary, len(list))}
+	a := RaceList{Races: make([]RaceSummary, len(list))}
 	for i, t := range list {
-		a.Trials[i] = TrialSummary{t.ID, t.Version, t.Name, t.HeldOn, t.ClassCode, t.DistanceM, t.Archived}
+		a.Races[i] = RaceSummary{t.ID, t.Version, t.Name, t.HeldOn, t.ClassCode, t.DistanceM, t.Archived}
 	}
 	return a, nil
 }
 
-// Trial returns one trial. The error is ErrNotFound.
-func (s *Service) Trial(ctx context.Context, r club.IDRequest) (Trial, error) {
-	t, names, err := s.trialNamed(ctx, r.ID)
+// Race returns one race. The error is ErrNotFound.
+func (s *Service) Race(ctx context.Context, r club.IDRequest) (Race, error) {
+	t, names, err := s.raceNamed(ctx, r.ID)
 	if err != nil {
-		return Trial{}, err
+		return Race{}, err
 	}
-	return wireTrial(t, names)
+	return wireRace(t, names)
 }
 
-// CreateTrial puts a trial on record. The error is an *Invalid.
-func (s *Service) CreateTrial(ctx context.Context, r CreateTrialRequest) (Trial, error) {
-	t, err := s.trialFrom(ctx, &r.TrialContent, nil)
+// CreateRace puts a race on record. The error is an *Invalid.
+func (s *Service) CreateRace(ctx context.Context, r CreateRaceRequest) (Race, error) {
+	t, err := s.raceFrom(ctx, &r.RaceContent, nil)
 	if err != nil {
-		return Trial{}, err
+		return Race{}, err
 	}
 	id, err := s.Store.AddSeatRace(ctx, *t, s.Signed(r.By))
 	if err != nil {
-		return Trial{}, records.RecordError(err)
+		return Race{}, records.RecordError(err)
 	}
-	return s.Trial(ctx, club.IDRequest{ID: id})
+	return s.Race(ctx, club.IDRequest{ID: id})
 }
 
-// ChangeTrial changes what is stated of a trial and the pieces without a
+// ChangeRace changes what is stated of a race and the pieces without a
 // result. The error is an *Invalid, a *Conflict or ErrNotFound.
-func (s *Service) ChangeTrial(ctx context.Context, r ChangeTrialRequest) (Trial, error) {
+func (s *Service) ChangeRace(ctx context.Context, r ChangeRaceRequest) (Race, error) {
 	old, err := s.Store.SeatRace(ctx, r.ID)
 	if err != nil {
-		return Trial{}, records.RecordError(err)
+		return Race{}, records.RecordError(err)
 	}
-	t, err := s.trialFrom(ctx, &r.TrialContent, &old)
+	t, err := s.raceFrom(ctx, &r.RaceContent, &old)
 	if err != nil {
-		return Trial{}, err
+		return Race{}, err
 	}
 	t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
 	if _, err := s.Store.UpdateSeatRace(ctx, *t, s.Signed(r.By)); err != nil {
-		return Trial{}, records.RecordError(err)
+		return Race{}, records.RecordError(err)
 	}
-	return s.Trial(ctx, club.IDRequest{ID: r.ID})
+	return s.Race(ctx, club.IDRequest{ID: r.ID})
 }
 
-// RemoveTrial deletes a trial with its results, and the guests whom no other
-// trial knows. The error is ErrNotFound.
-func (s *Service) RemoveTrial(ctx context.Context, r club.IDRequest) (records.Removed, error) {
-	t, names, err := s.trialNamed(ctx, r.ID)
+// RemoveRace deletes a race with its results, and the guests whom no other
+// race knows. The error is ErrNotFound.
+func (s *Service) RemoveRace(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+	t, names, err := s.raceNamed(ctx, r.ID)
 	if err != nil {
 		return records.Removed{}, err
 	}
@@ -220,9 +232,9 @@ func (s *Service) RemoveTrial(ctx context.Context, r club.IDRequest) (records.Re
 	return records.Removed(r), nil
 }
 
-// TrialChanges is the history of a trial, with athletes by name.
-func (s *Service) TrialChanges(ctx context.Context, r records.ChangesRequest) (records.Changes, error) {
-	_, names, err := s.trialNamed(ctx, r.ID)
+// RaceChanges is the history of a race, with athletes by name.
+func (s *Service) RaceChanges(ctx context.Context, r records.ChangesRequest) (records.Changes, error) {
+	_, names, err := s.raceNamed(ctx, r.ID)
 	if err != nil {
 		return records.Changes{}, err
 	}
@@ -235,23 +247,23 @@ func (s *Service) TrialChanges(ctx context.Context, r records.ChangesRequest) (r
 
 // RecordPiece enters or sets right the result of a piece. The error is an
 // *Invalid, a *Conflict, ErrNotFound or store.ErrKeyReused.
-func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Trial, error) {
-	t, names, err := s.trialNamed(ctx, r.ID)
+func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Race, error) {
+	t, names, err := s.raceNamed(ctx, r.ID)
 	if err != nil {
-		return Trial{}, err
+		return Race{}, err
 	}
 	piece, err := r.piece(t, names)
 	if err != nil {
-		return Trial{}, err
+		return Race{}, err
 	}
 	e := store.PieceEntry{Piece: *piece, Key: r.Key, Version: wire.Or(r.Version, 0)}
 	if _, err := s.Store.RecordPiece(ctx, r.ID, e, s.Signed(r.By)); err != nil {
-		return Trial{}, records.RecordError(err)
+		return Race{}, records.RecordError(err)
 	}
-	return s.Trial(ctx, club.IDRequest{ID: r.ID})
+	return s.Race(ctx, club.IDRequest{ID: r.ID})
 }
 
-// piece reads a result and holds it against the trial.
+// piece reads a result and holds it against the race.
 func (r *PieceResultRequest) piece(t *store.SeatRace, names *roster) (*store.Piece, error) {
 	var p wire.Problems
 	p.Check(wire.At(), r)
@@ -369,7 +381,7 @@ func pieceOf(t *store.SeatRace, number int) *store.Piece {
 // storedTerms are the terms as they are kept: athletes by id, so that they
 // survive a new name.
 type storedTerms struct {
-	TrialTerms
+	RaceTerms
 	Pairs   [][2]int64        `json:"pairs,omitempty"`
 	PriorSd *float64          `json:"prior_sd_s,omitempty"`
 	Means   map[int64]float64 `json:"prior_means_s,omitempty"`
@@ -381,7 +393,7 @@ type storedTerms struct {
 // they were never stated. Terms on record that cannot be read are an error:
 // judged on others, the race would show something else.
 func termsOf(t *store.SeatRace) (storedTerms, error) {
-	terms := storedTerms{TrialTerms: usualTerms(t.ClassCode, t.DistanceM)}
+	terms := storedTerms{RaceTerms: usualTerms(t.ClassCode, t.DistanceM)}
 	if t.Terms == nil {
 		return terms, nil
 	}
@@ -411,8 +423,8 @@ func (e *unreadableTerms) Problem() wire.Problem {
 }
 
 // usualTerms are the terms where none are stated.
-func usualTerms(classCode string, distance float64) TrialTerms {
-	terms := TrialTerms{Boats: defaultBoats, Swaps: defaultSwaps, RestMin: defaultRestMin, MeanPowerW: defaultMeanPowerW, TellW: defaultTellW}
+func usualTerms(classCode string, distance float64) RaceTerms {
+	terms := RaceTerms{Boats: defaultBoats, Swaps: defaultSwaps, RestMin: defaultRestMin, MeanPowerW: defaultMeanPowerW, TellW: defaultTellW}
 	if class, ok := rigging.ClassByCode(classCode); ok && distance > 0 {
 		terms.ExpectedTimeS = wire.ToSeconds(timeOf(class, distance, terms.MeanPowerW))
 	}
@@ -420,8 +432,8 @@ func usualTerms(classCode string, distance float64) TrialTerms {
 }
 
 // wire names the athletes of the terms.
-func (w *storedTerms) wire(names *roster) TrialTerms {
-	terms := w.TrialTerms
+func (w *storedTerms) wire(names *roster) RaceTerms {
+	terms := w.RaceTerms
 	terms.Pairs = [][]string{}
 	for _, pair := range w.Pairs {
 		terms.Pairs = append(terms.Pairs, []string{names.name[pair[0]], names.name[pair[1]]})
@@ -439,20 +451,21 @@ func (w *storedTerms) wire(names *roster) TrialTerms {
 	return terms
 }
 
-// wireTrial writes a trial with its athletes by name.
-func wireTrial(t *store.SeatRace, names *roster) (Trial, error) {
+// wireRace writes a race with its athletes by name.
+func wireRace(t *store.SeatRace, names *roster) (Race, error) {
 	terms, err := termsOf(t)
 	if err != nil {
-		return Trial{}, err
+		return Race{}, err
 	}
-	a := Trial{
+	a := Race{
 		ID: t.ID, Version: t.Version, Name: t.Name, HeldOn: t.HeldOn, BoatClass: t.ClassCode, DistanceM: t.DistanceM,
-		Note: t.Note, Archived: t.Archived, Terms: terms.wire(names), Athletes: []TrialAthlete{}, Pieces: make([]TrialPiece, len(t.Pieces)),
+		Note: t.Note, Archived: t.Archived, Terms: terms.wire(names), Athletes: []RaceAthlete{}, Pieces: make([]RacePiece, len(t.Pieces)),
 	}
 	for _, x := range t.Athletes {
-		a.Athletes = append(a.Athletes, TrialAthlete{AthleteID: x.AthleteID, Name: names.name[x.AthleteID], Side: x.Side, Guest: names.guest[x.AthleteID]})
+		called := names.called[x.AthleteID]
+		a.Athletes = append(a.Athletes, RaceAthlete{AthleteID: x.AthleteID, Name: called.Whole, Label: called.Label, Side: x.Side, Guest: names.guest[x.AthleteID], called: called})
 	}
-	slices.SortFunc(a.Athletes, func(x, y TrialAthlete) int { return cmp.Compare(x.Name, y.Name) })
+	slices.SortFunc(a.Athletes, func(x, y RaceAthlete) int { return cmp.Compare(x.Name, y.Name) })
 	for i := range t.Pieces {
 		a.Pieces[i] = wirePiece(&t.Pieces[i], names)
 		if i > 0 {
@@ -462,8 +475,8 @@ func wireTrial(t *store.SeatRace, names *roster) (Trial, error) {
 	return a, nil
 }
 
-func wirePiece(p *store.Piece, names *roster) TrialPiece {
-	a := TrialPiece{
+func wirePiece(p *store.Piece, names *roster) RacePiece {
+	a := RacePiece{
 		Number: p.Number, State: p.State, RerunOf: p.RerunOf, Crews: names.crews(p), TimesS: []*float64{}, Moved: []string{},
 		MarginsOnly: p.MarginsOnly, Note: p.Note, EnteredBy: p.EnteredBy,
 	}

@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -20,12 +21,13 @@ import (
 	"thole/selection/seatrace"
 )
 
-// roster knows the athletes of a trial by name and by id.
+// roster knows the athletes of a race by name and by id.
 type roster struct {
-	name  map[int64]string
-	id    map[string]int64
-	guest map[int64]bool
-	side  map[int64]string
+	name   map[int64]string
+	called map[int64]club.AthleteName
+	book   *club.Directory
+	guest  map[int64]bool
+	side   map[int64]string
 }
 
 // everybody lists the athletes on record, guests and archived ones included.
@@ -34,8 +36,8 @@ func (s *Service) everybody(ctx context.Context) ([]store.Athlete, error) {
 	return list, records.RecordError(err)
 }
 
-// trialNamed reads a trial and names its athletes.
-func (s *Service) trialNamed(ctx context.Context, id int64) (*store.SeatRace, *roster, error) {
+// raceNamed reads a race and names its athletes.
+func (s *Service) raceNamed(ctx context.Context, id int64) (*store.SeatRace, *roster, error) {
 	t, err := s.Store.SeatRace(ctx, id)
 	if err != nil {
 		return nil, nil, records.RecordError(err)
@@ -48,20 +50,24 @@ func (s *Service) trialNamed(ctx context.Context, id int64) (*store.SeatRace, *r
 }
 
 func newRoster(athletes []store.SeatRaceAthlete, all []store.Athlete) *roster {
-	r := &roster{name: map[int64]string{}, id: map[string]int64{}, guest: map[int64]bool{}, side: map[int64]string{}}
-	labels := labelsOf(all)
+	r := &roster{name: map[int64]string{}, called: map[int64]club.AthleteName{}, guest: map[int64]bool{}, side: map[int64]string{}}
 	for _, a := range athletes {
-		r.name[a.AthleteID], r.side[a.AthleteID] = labels[a.AthleteID], a.Side
-		r.id[labels[a.AthleteID]] = a.AthleteID
+		r.side[a.AthleteID] = a.Side
 	}
+	var racing []club.AthleteName
+	for _, a := range club.NamesOf(all) {
+		if _, races := r.side[a.ID]; races {
+			a.Archived = false // who races counts as one of the others
+			r.name[a.ID], r.called[a.ID] = a.Whole, a
+			racing = append(racing, a)
+		}
+	}
+	r.book = club.NewDirectory(racing)
 	for i := range all {
 		r.guest[all[i].ID] = all[i].Guest
 	}
 	return r
 }
-
-// labelsOf names athletes so that no two are called the same.
-func labelsOf(all []store.Athlete) map[int64]string { return club.Labels(club.NamesOf(all)) }
 
 // crews names the crews of a piece.
 func (r *roster) crews(p *store.Piece) [][]string {
@@ -75,18 +81,17 @@ func (r *roster) crews(p *store.Piece) [][]string {
 	return list
 }
 
-// find returns the athlete of a name, whatever its case.
-func (r *roster) find(name string) (int64, bool) {
-	name = strings.TrimSpace(name)
-	if id, ok := r.id[name]; ok {
-		return id, true
+// find returns the athlete of a name; why says what is wrong with one that finds
+// nobody, or several.
+func (r *roster) find(name string) (id int64, why string) {
+	switch found := r.book.Find(name); len(found) {
+	case 0:
+		return 0, "“" + name + "” does not take part in this seat race."
+	case 1:
+		return found[0].ID, ""
+	default:
+		return 0, club.WhichOne(name, found)
 	}
-	for label, id := range r.id {
-		if strings.EqualFold(label, name) {
-			return id, true
-		}
-	}
-	return 0, false
 }
 
 // boats seats crews given by name.
@@ -94,9 +99,9 @@ func (r *roster) boats(p *wire.Problems, field string, crews [][]string) []store
 	boats := make([]store.PieceBoat, len(crews))
 	for b, crew := range crews {
 		for i, name := range crew {
-			id, ok := r.find(name)
-			if !ok {
-				p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d][%d]", field, b, i), "“"+name+"” does not take part in this seat race."))
+			id, why := r.find(name)
+			if why != "" {
+				p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d][%d]", field, b, i), why))
 			}
 			boats[b].Crew = append(boats[b].Crew, id)
 		}
@@ -131,10 +136,10 @@ func (r *roster) spell(crew *string) *string {
 	return wire.Ptr(strings.Join(names, ", "))
 }
 
-// trialFrom reads what a coach states of a trial. Names that are not on record
+// raceFrom reads what a coach states of a race. Names that are not on record
 // become guests, once everything else is in order. Pieces of old that have a
 // result stay.
-func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.SeatRace) (*store.SeatRace, error) {
+func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatRace) (*store.SeatRace, error) {
 	class, err := seat.ClassOf(c.BoatClass)
 	if err != nil {
 		return nil, err
@@ -163,23 +168,28 @@ func (s *Service) trialFrom(ctx context.Context, c *TrialContent, old *store.Sea
 }
 
 // check looks at the plain values.
-func (c *TrialContent) check(p *wire.Problems) {
-	if n := len(c.Athletes); n < 2 || n > maxTrialAthletes {
-		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxTrialAthletes)))
+func (c *RaceContent) check(p *wire.Problems) {
+	if n := len(c.Athletes); n < 2 || n > maxRaceAthletes {
+		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxRaceAthletes)))
 	}
 	boundPieces(p, "pieces", len(c.Pieces))
 	p.Check(wire.At(), c)
 }
 
-// squadMember is one athlete of a trial as stated; id 0 is one not on record yet.
+// squadMember is one athlete of a race as stated; id 0 is one not on record yet.
 type squadMember struct {
 	id         int64
 	name, side string
+	called     club.AthleteName
 }
 
 // squad finds the athletes on record.
-func (c *TrialContent) squad(p *wire.Problems, all []store.Athlete) []squadMember {
-	labels := labelsOf(all)
+func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember {
+	names := club.NamesOf(all)
+	book, onRecord := club.NewDirectory(names), map[int64]club.AthleteName{}
+	for _, a := range names {
+		onRecord[a.ID] = a
+	}
 	squad := make([]squadMember, len(c.Athletes))
 	seen := map[string]bool{}
 	for i, a := range c.Athletes {
@@ -188,20 +198,21 @@ func (c *TrialContent) squad(p *wire.Problems, all []store.Athlete) []squadMembe
 		m.name, m.side = strings.TrimSpace(a.Name), a.Side
 		if a.AthleteID != nil {
 			m.id = *a.AthleteID
-			if labels[m.id] == "" {
+			if onRecord[m.id].Whole == "" {
 				p.Add(wire.ProblemAt(field+".athlete_id", "There is no such athlete."))
 			}
 		} else {
 			p.Name(field+".name", m.name, "Name the athlete.")
-			m.id = findAthlete(p, field, m.name, all, labels)
+			m.id = findAthlete(p, field, m.name, book)
 		}
-		if m.name == "" {
-			m.name = labels[m.id]
+		m.called = onRecord[m.id]
+		if m.id == 0 {
+			m.called = club.Named(0, m.name)
 		}
-		if m.side != "" && !isSide(m.side) {
+		if m.name = cmp.Or(m.name, m.called.Whole); m.side != "" && !isSide(m.side) {
 			p.Add(wire.ProblemAt(field+".side", "Say port or starboard, or leave it out."))
 		}
-		if key := strings.ToLower(cmpLabel(labels[m.id], m.name)); seen[key] {
+		if key := store.NameKey(m.called.Whole); seen[key] {
 			p.Add(wire.ProblemAt(field+".name", m.name+" is in the squad twice."))
 		} else {
 			seen[key] = true
@@ -212,78 +223,57 @@ func (c *TrialContent) squad(p *wire.Problems, all []store.Athlete) []squadMembe
 
 func isSide(name string) bool { _, ok := rigging.ParseSide(name); return ok }
 
-// cmpLabel is the label on record, or the name typed.
-func cmpLabel(label, name string) string {
-	if label != "" {
-		return label
-	}
-	return name
-}
-
 // findAthlete looks a name up, 0 when nobody has it.
-func findAthlete(p *wire.Problems, field, name string, all []store.Athlete, labels map[int64]string) int64 {
-	var found []int64
-	for i := range all {
-		switch a := &all[i]; {
-		case strings.EqualFold(labels[a.ID], name):
-			return a.ID
-		case strings.EqualFold(a.Name, name):
-			found = append(found, a.ID)
-		}
-	}
+func findAthlete(p *wire.Problems, field, name string, book *club.Directory) int64 {
+	found := book.FindFull(name)
 	if len(found) > 1 {
-		names := make([]string, len(found))
-		for i, id := range found {
-			names[i] = labels[id]
-		}
-		p.Add(wire.ProblemAt(field+".name", "Several athletes are called so: write "+strings.Join(names, " or ")+"."))
+		p.Add(wire.ProblemAt(field+".name", club.WhichOne(name, found)))
+	}
+	if len(found) == 1 {
+		return found[0].ID
 	}
 	return 0
 }
 
+// bookOf finds the members of a squad, by their places in it.
+func bookOf(squad []squadMember) *roster {
+	r := &roster{name: map[int64]string{}}
+	people := make([]club.AthleteName, len(squad))
+	for i := range squad {
+		people[i], r.name[int64(i)] = squad[i].called, squad[i].name
+		people[i].ID, people[i].Archived = int64(i), false
+	}
+	r.book = club.NewDirectory(people)
+	return r
+}
+
 // checkCrews holds the planned crews against the squad and the boats.
-func (c *TrialContent) checkCrews(p *wire.Problems, class rigging.Class, squad []squadMember) {
+func (c *RaceContent) checkCrews(p *wire.Problems, class rigging.Class, squad []squadMember) {
 	if len(c.Pieces) == 0 {
 		return
 	}
 	var athletes []selection.Athlete
-	known := map[string]bool{}
 	for _, m := range squad {
 		athletes = append(athletes, selection.Athlete{ID: m.name, SideCost: sideCosts(m.side)})
-		known[strings.ToLower(m.name)] = true
 	}
+	names := bookOf(squad)
+	schedule := make([]selection.Piece, len(c.Pieces))
 	for i, piece := range c.Pieces {
-		for b, crew := range piece.Crews {
-			for k, name := range crew {
-				if !known[strings.ToLower(strings.TrimSpace(name))] {
-					p.Add(wire.ProblemAt(fmt.Sprintf("pieces[%d].crews[%d][%d]", i, b, k), "“"+name+"” does not take part in this seat race."))
-				}
+		for _, boat := range names.boats(p, fmt.Sprintf("pieces[%d].crews", i), piece.Crews) {
+			var crew []string
+			for _, member := range boat.Crew {
+				crew = append(crew, names.name[member])
 			}
+			schedule[i].Crews = append(schedule[i].Crews, crew)
 		}
 	}
 	if len(p.Fields) > 0 {
 		return
 	}
-	schedule := make([]selection.Piece, len(c.Pieces))
-	for i, piece := range c.Pieces {
-		schedule[i].Crews = trimmed(piece.Crews, squad)
-	}
 	setup := seatrace.Setup{Athletes: athletes, Class: class, Boats: len(c.Pieces[0].Crews), NoiseSD: 1}
 	if _, err := seatrace.Evaluate(schedule, setup); err != nil {
 		addDetails(p, err)
 	}
-}
-
-// trimmed writes the names of crews as the squad does.
-func trimmed(crews [][]string, squad []squadMember) [][]string {
-	list := make([][]string, len(crews))
-	for b, crew := range crews {
-		for _, name := range crew {
-			at := slices.IndexFunc(squad, func(m squadMember) bool { return strings.EqualFold(m.name, strings.TrimSpace(name)) })
-			list[b] = append(list[b], squad[at].name)
-		}
-	}
-	return list
 }
 
 // sideCosts are the sides that an athlete can row: one, or both where none is
@@ -342,13 +332,15 @@ func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
 
 // assemble makes the record. Pieces with a result keep their numbers where they
 // can, the planned ones take those that are free.
-func (c *TrialContent) assemble(squad []squadMember, old *store.SeatRace) (*store.SeatRace, error) {
+func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (*store.SeatRace, error) {
 	t := &store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
-	names := &roster{name: map[int64]string{}, id: map[string]int64{}}
+	var people []club.AthleteName
 	for _, m := range squad {
 		t.Athletes = append(t.Athletes, store.SeatRaceAthlete{AthleteID: m.id, Side: m.side})
-		names.name[m.id], names.id[m.name] = m.name, m.id
+		m.called.ID, m.called.Archived = m.id, false
+		people = append(people, m.called)
 	}
+	names := &roster{book: club.NewDirectory(people)}
 	var p wire.Problems
 	var done, planned []store.Piece
 	var renumbered map[int]int
@@ -434,14 +426,14 @@ func keepRacers(p *wire.Problems, t *store.SeatRace) {
 }
 
 // keep writes the terms as they are stored.
-func (c *TrialContent) keep(p *wire.Problems, names *roster) (*string, error) {
-	terms := storedTerms{TrialTerms: usualTerms(c.BoatClass, wire.Or(c.DistanceM, defaultDistance))}
+func (c *RaceContent) keep(p *wire.Problems, names *roster) (*string, error) {
+	terms := storedTerms{RaceTerms: usualTerms(c.BoatClass, wire.Or(c.DistanceM, defaultDistance))}
 	if c.Terms != nil {
-		terms.TrialTerms = *c.Terms
+		terms.RaceTerms = *c.Terms
 		terms.pairIDs(p, names)
 		terms.priorIDs(p, names)
 	}
-	terms.TrialTerms.Pairs, terms.TrialTerms.Prior = nil, nil
+	terms.RaceTerms.Pairs, terms.RaceTerms.Prior = nil, nil
 	text, err := json.Marshal(terms)
 	if err != nil {
 		return nil, err
@@ -450,15 +442,15 @@ func (c *TrialContent) keep(p *wire.Problems, names *roster) (*string, error) {
 }
 
 func (w *storedTerms) pairIDs(p *wire.Problems, names *roster) {
-	for i, pair := range w.TrialTerms.Pairs {
+	for i, pair := range w.RaceTerms.Pairs {
 		field := fmt.Sprintf("terms.pairs[%d]", i)
 		if len(pair) != 2 {
 			p.Add(wire.ProblemAt(field, "A pair is two athletes."))
 			continue
 		}
-		first, ok1 := names.find(pair[0])
-		second, ok2 := names.find(pair[1])
-		if !ok1 || !ok2 || first == second {
+		first, why1 := names.find(pair[0])
+		second, why2 := names.find(pair[1])
+		if why := cmp.Or(why1, why2); why != "" || first == second {
 			p.Add(wire.ProblemAt(field, "A pair is two athletes of this seat race."))
 		}
 		w.Pairs = append(w.Pairs, [2]int64{first, second})
@@ -466,7 +458,7 @@ func (w *storedTerms) pairIDs(p *wire.Problems, names *roster) {
 }
 
 func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
-	prior := w.TrialTerms.Prior
+	prior := w.RaceTerms.Prior
 	if prior == nil {
 		return
 	}
@@ -480,34 +472,33 @@ func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
 		into map[int64]float64
 	}{{"means_s", given(prior.MeansS), w.Means}, {"sds_s", given(prior.SdsS), w.Sds}} {
 		for name, v := range m.from {
-			id, ok := names.find(name)
-			if !ok {
-				p.Add(wire.Place{Field: "terms.prior." + m.name, Pointer: "/terms/prior/" + m.name}.Name(name).Problem("“" + name + "” does not take part in this seat race."))
+			id, why := names.find(name)
+			if why != "" {
+				p.Add(wire.Place{Field: "terms.prior." + m.name, Pointer: "/terms/prior/" + m.name}.Name(name).Problem(why))
 			}
 			m.into[id] = v
 		}
 	}
 }
 
-// SquadName is an athlete on record as a trial calls them.
+// SquadName is an athlete on record as a seat race calls them.
 type SquadName struct {
-	Name   string
+	club.AthleteName
 	Side   string // the one side that the athlete can row; empty for both or none
 	Sculls bool
 }
 
-// SquadNames lists the athletes on record, archived ones and guests left out,
-// by the names that find them.
+// SquadNames lists the athletes on record, archived ones and guests left out.
 func (s *Service) SquadNames(ctx context.Context) ([]SquadName, error) {
 	all, err := s.everybody(ctx)
 	if err != nil {
 		return nil, err
 	}
-	labels := labelsOf(all)
+	names := club.NamesOf(all)
 	var list []SquadName
-	for _, a := range all {
+	for i, a := range all {
 		if !a.Archived {
-			list = append(list, SquadName{Name: labels[a.ID], Side: onlySide(&a), Sculls: a.Sculls})
+			list = append(list, SquadName{AthleteName: names[i], Side: onlySide(&a), Sculls: a.Sculls})
 		}
 	}
 	return list, nil

@@ -150,10 +150,10 @@ type AthletePair struct {
 
 // Bounds of the work of one request.
 const (
-	maxTrialPieces   = 200
-	maxTrialAthletes = 60
-	maxTrialBoats    = 12
-	maxNext          = 20
+	maxRacePieces   = 200
+	maxRaceAthletes = 60
+	maxRaceBoats    = 12
+	maxNext         = 20
 )
 
 // EstimateSeatRaces judges timed pieces. The error is an *Invalid.
@@ -246,8 +246,8 @@ func checkSides(p *wire.Problems, named map[string]string) map[string]rigging.Si
 }
 
 func boundPieces(p *wire.Problems, field string, n int) {
-	if n > maxTrialPieces {
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d pieces.", maxTrialPieces)))
+	if n > maxRacePieces {
+		p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d pieces.", maxRacePieces)))
 	}
 }
 
@@ -255,8 +255,8 @@ func boundPieces(p *wire.Problems, field string, n int) {
 func boundSquad(p *wire.Problems, field string, pieces []selection.Piece) {
 	seen := map[string]bool{}
 	for _, piece := range pieces {
-		if len(piece.Crews) > maxTrialBoats {
-			p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d boats in a piece.", maxTrialBoats)))
+		if len(piece.Crews) > maxRaceBoats {
+			p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d boats in a piece.", maxRaceBoats)))
 		}
 		for _, crew := range piece.Crews {
 			for _, id := range crew {
@@ -264,8 +264,8 @@ func boundSquad(p *wire.Problems, field string, pieces []selection.Piece) {
 			}
 		}
 	}
-	if len(seen) > maxTrialAthletes {
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d athletes.", maxTrialAthletes)))
+	if len(seen) > maxRaceAthletes {
+		p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
 	}
 }
 
@@ -601,7 +601,7 @@ func sentenceOrNone(text string) string {
 func addDetails(p *wire.Problems, err error, own ...wire.Names) {
 	list, _ := wire.FieldErrors(err)
 	for _, e := range list {
-		p.Add(wire.Place{}.At(e.Where(), append(own, names)...).Problem(wire.Sentence(e.Detail)))
+		p.Add(wire.Place{}.At(e.Place, append(own, names)...).Problem(wire.Sentence(e.Detail)))
 	}
 }
 

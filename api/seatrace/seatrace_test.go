@@ -21,10 +21,10 @@ import (
 	"thole/api/wire"
 )
 
-// trialService returns a service over empty records of its own.
-func trialService(t testing.TB) *api.Service {
+// raceService returns a service over empty records of its own.
+func raceService(t testing.TB) *api.Service {
 	t.Helper()
-	s, _ := apitest.TrialRecords(t)
+	s, _ := apitest.RaceRecords(t)
 	return s
 }
 
@@ -310,7 +310,7 @@ func TestCautionsOfAHardDay(t *testing.T) {
 
 // TestTypedTimes reads times as people type them in a launch.
 func TestTypedTimes(t *testing.T) {
-	s := trialService(t)
+	s := raceService(t)
 	for typed, want := range map[[2]string][2]float64{
 		{"3:02.4", "3:04"}:    {182.4, 184},
 		{"182.4", "184,0"}:    {182.4, 184},
@@ -323,7 +323,7 @@ func TestTypedTimes(t *testing.T) {
 		{"3:02.4", "-1.4"}:    {182.4, 181},
 		{"3:02.4", "+0:01.6"}: {182.4, 184},
 	} {
-		id := quickTrial(t, s)
+		id := quickRace(t, s)
 		a, err := s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: id, Number: 1, Key: "k", Typed: typed[:]})
 		if err != nil {
 			t.Errorf("%q: %v", typed, err)
@@ -340,7 +340,7 @@ func TestTypedTimes(t *testing.T) {
 }
 
 func TestTypedSlips(t *testing.T) {
-	s := trialService(t)
+	s := raceService(t)
 	for typed, says := range map[[2]string]string{
 		{"302", "3:04"}:   "If you mean 3:02.0, type it so",
 		{"", "3:04"}:      "missing",
@@ -354,7 +354,7 @@ func TestTypedSlips(t *testing.T) {
 		{"NaN", "3:04"}:   "no time",
 		{"+Inf", "3:04"}:  "margin",
 	} {
-		id := quickTrial(t, s)
+		id := quickRace(t, s)
 		_, err := s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: id, Number: 1, Key: "k", Typed: typed[:]})
 		if all := fmt.Sprint(apitest.Complaints(t, err)); !strings.Contains(all, says) {
 			t.Errorf("%q: said %s, want %q", typed, all, says)
@@ -362,33 +362,33 @@ func TestTypedSlips(t *testing.T) {
 	}
 }
 
-// quickTrial is two doubles of guests with two pieces planned.
-func quickTrial(t testing.TB, s *api.Service) int64 {
+// quickRace is two doubles of guests with two pieces planned.
+func quickRace(t testing.TB, s *api.Service) int64 {
 	t.Helper()
-	a, err := s.Seatrace.CreateTrial(t.Context(), quickRequest())
+	a, err := s.Seatrace.CreateRace(t.Context(), quickRequest())
 	if err != nil {
 		t.Fatal(err)
 	}
 	return a.ID
 }
 
-func quickRequest() seatrace.CreateTrialRequest {
-	r := seatrace.CreateTrialRequest{}
+func quickRequest() seatrace.CreateRaceRequest {
+	r := seatrace.CreateRaceRequest{}
 	r.Name, r.BoatClass = "Saturday", "2x"
 	for _, n := range []string{"Ann", "Bea", "Cat", "Dot"} {
-		r.Athletes = append(r.Athletes, seatrace.TrialParticipant{Name: n})
+		r.Athletes = append(r.Athletes, seatrace.RaceParticipant{Name: n})
 	}
-	r.Pieces = []seatrace.TrialPlannedPiece{
+	r.Pieces = []seatrace.RaceScheduledPiece{
 		{Crews: [][]string{{"Ann", "Bea"}, {"Cat", "Dot"}}}, {Crews: [][]string{{"Cat", "Bea"}, {"Ann", "Dot"}}},
 	}
-	r.Terms = &seatrace.TrialTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10, Pairs: [][]string{{"Ann", "Cat"}}}
+	r.Terms = &seatrace.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10, Pairs: [][]string{{"Ann", "Cat"}}}
 	return r
 }
 
-func TestATrialOfGuests(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
-	id := quickTrial(t, s)
-	a, err := s.Seatrace.Trial(t.Context(), club.IDRequest{ID: id})
+func TestARaceOfGuests(t *testing.T) {
+	s, records := apitest.RaceRecords(t)
+	id := quickRace(t, s)
+	a, err := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -398,8 +398,8 @@ func TestATrialOfGuests(t *testing.T) {
 	apitest.Same(t, "moved", a.Pieces[1].Moved, []string{"Cat", "Ann"})
 	apitest.Same(t, "pairs", a.Terms.Pairs, [][]string{{"Ann", "Cat"}})
 	apitest.Same(t, "expected time", a.Terms.ExpectedTimeS, 190.0)
-	// The same names again are the same guests; they go with the last trial.
-	second := quickTrial(t, s)
+	// The same names again are the same guests; they go with the last race.
+	second := quickRace(t, s)
 	all, err := records.Athletes(t.Context(), store.Filter{Archived: true})
 	apitest.Same(t, "error", err, nil)
 	apitest.Same(t, "athletes on record", len(all), 4)
@@ -407,7 +407,7 @@ func TestATrialOfGuests(t *testing.T) {
 		id   int64
 		left int
 	}{{id, 4}, {second, 0}} {
-		if _, err := s.Seatrace.RemoveTrial(t.Context(), club.IDRequest{ID: n.id}); err != nil {
+		if _, err := s.Seatrace.RemoveRace(t.Context(), club.IDRequest{ID: n.id}); err != nil {
 			t.Fatal(err)
 		}
 		all, _ = records.Athletes(t.Context(), store.Filter{Archived: true})
@@ -416,7 +416,7 @@ func TestATrialOfGuests(t *testing.T) {
 }
 
 func TestAnAthleteOnRecordIsFoundByName(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
+	s, records := apitest.RaceRecords(t)
 	for _, day := range []string{"2000-01-01", "2001-01-01"} {
 		if _, err := records.AddAthlete(t.Context(), store.Athlete{Name: "Bea", BirthDate: &day}, store.By{}); err != nil {
 			t.Fatal(err)
@@ -425,13 +425,13 @@ func TestAnAthleteOnRecordIsFoundByName(t *testing.T) {
 	ann, err := records.AddAthlete(t.Context(), store.Athlete{Name: "Änn"}, store.By{})
 	apitest.Same(t, "error", err, nil)
 	r := quickRequest()
-	_, err = s.Seatrace.CreateTrial(t.Context(), r)
+	_, err = s.Seatrace.CreateRace(t.Context(), r)
 	if said := apitest.Complaints(t, err)["athletes[1].name"]; !strings.Contains(said, "Bea (2000) or Bea (2001)") {
 		t.Errorf("said %q", said)
 	}
 	r.Athletes[1].Name = "bea (2001)"
 	r.Pieces, r.Terms = nil, nil
-	a, err := s.Seatrace.CreateTrial(t.Context(), r)
+	a, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -443,9 +443,51 @@ func TestAnAthleteOnRecordIsFoundByName(t *testing.T) {
 	apitest.Same(t, "the younger Bea", names["Bea (2001)"], int64(2))
 }
 
+// TestNamesAreTypedAsPeopleCallThem holds that crews, pairs and results take any way
+// to call an athlete, that "Surname, First" is no stranger, and that a family name
+// of two is a question.
+func TestNamesAreTypedAsPeopleCallThem(t *testing.T) {
+	s, records := apitest.RaceRecords(t)
+	ids := map[string]int64{}
+	for _, name := range []string{"Mensah-Bright, Kofi", "Ann Lee", "Bea Lee", "Jan van der Berg"} {
+		id, err := records.AddAthlete(t.Context(), store.Athlete{Name: name, Sculls: true}, store.By{})
+		apitest.Same(t, "error", err, nil)
+		ids[name] = id
+	}
+	r := quickRequest()
+	r.BoatClass, r.Terms, r.Athletes = "2x", &seatrace.RaceTerms{Boats: 2, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10, Pairs: [][]string{{"Lee A.", "van der berg, jan"}}}, nil
+	for _, name := range []string{"Kofi Mensah-Bright", "Lee, Ann", "Lee B", "Berg, Jan van der", "Guest, Eve"} {
+		r.Athletes = append(r.Athletes, seatrace.RaceParticipant{Name: name})
+	}
+	r.Athletes[3].Name = "van der Berg"
+	r.Pieces = []seatrace.RaceScheduledPiece{{Crews: [][]string{{"Mensah-Bright", "Lee"}, {"Lee, Bea", "Eve Guest"}}}}
+	_, err := s.Seatrace.CreateRace(t.Context(), r)
+	if said := apitest.Complaints(t, err)["pieces[0].crews[0][1]"]; said != "“Lee” can be Lee A. or Lee B.: write which one." {
+		t.Errorf("said %q", said)
+	}
+	r.Pieces[0].Crews[0][1] = "A. Lee"
+	race, err := s.Seatrace.CreateRace(t.Context(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	apitest.Same(t, "pairs", fmt.Sprint(race.Terms.Pairs), "[[Ann Lee Jan van der Berg]]")
+	apitest.Same(t, "crews", fmt.Sprint(race.Pieces[0].Crews), "[[Kofi Mensah-Bright Ann Lee] [Bea Lee Eve Guest]]")
+	for _, a := range race.Athletes {
+		if a.Name == "Ann Lee" && (a.AthleteID != ids["Ann Lee"] || a.Label != "Lee A.") {
+			t.Errorf("Ann Lee is %+v", a)
+		}
+	}
+	crew := [][]string{race.Directory().Split("Lee, Ann, Guest"), race.Directory().Split("Mensah-Bright, van der Berg")}
+	race, err = s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: race.ID, Number: 1, Key: "k", Crews: crew, Typed: []string{"3:10", "3:11"}, By: "Coach"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	apitest.Same(t, "crews", fmt.Sprint(race.Pieces[0].Crews), "[[Ann Lee Eve Guest] [Kofi Mensah-Bright Jan van der Berg]]")
+}
+
 func TestAResultSentTwiceCountsOnce(t *testing.T) {
-	s := trialService(t)
-	id := quickTrial(t, s)
+	s := raceService(t)
+	id := quickRace(t, s)
 	first := apitest.Record(t, s, id, 1, "k1", 190.1, 191.9)
 	again := apitest.Record(t, s, id, 1, "k1", 190.1, 191.9)
 	apitest.Same(t, "version", again.Version, first.Version)
@@ -466,8 +508,8 @@ func TestAResultSentTwiceCountsOnce(t *testing.T) {
 }
 
 func TestPiecesThatWereNotPlanned(t *testing.T) {
-	s := trialService(t)
-	id := quickTrial(t, s)
+	s := raceService(t)
+	id := quickRace(t, s)
 	r := seatrace.PieceResultRequest{ID: id, Number: 3, Key: "k", TimesS: []*float64{new(190.0), new(191.0)}}
 	_, err := s.Seatrace.RecordPiece(t.Context(), r)
 	if apitest.Complaints(t, err)["crews"] == "" {
@@ -493,10 +535,10 @@ func TestPiecesThatWereNotPlanned(t *testing.T) {
 	}
 }
 
-func TestJudgingATrial(t *testing.T) {
-	s := trialService(t)
-	id := quickTrial(t, s)
-	_, err := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: id})
+func TestJudgingARace(t *testing.T) {
+	s := raceService(t)
+	id := quickRace(t, s)
+	_, err := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id})
 	if apitest.Complaints(t, err)["pieces"] == "" {
 		t.Error("nothing raced, and a judgement")
 	}
@@ -505,7 +547,7 @@ func TestJudgingATrial(t *testing.T) {
 	if _, err := s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: id, Number: 3, Key: "3", State: "abandoned", Crews: [][]string{{"Ann", "Bea"}, {"Cat", "Dot"}}}); err != nil {
 		t.Fatal(err)
 	}
-	a, err := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: id, Next: 3})
+	a, err := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id, Next: 3})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -515,15 +557,15 @@ func TestJudgingATrial(t *testing.T) {
 	// 570 s of three times 600 W over 190.8 s, as power goes with the cube.
 	apitest.Near(t, "watts a second", a.WattsPerSecond, 3*600/190.84, 0.05)
 	for prior, field := range map[string]string{"ergometer": "prior", "coach": "prior", "both": "prior"} {
-		if _, err := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: id, Prior: prior}); apitest.Complaints(t, err)[field] == "" {
+		if _, err := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id, Prior: prior}); apitest.Complaints(t, err)[field] == "" {
 			t.Errorf("prior %s: %v", prior, err)
 		}
 	}
 }
 
 func TestAbandonedPiecesSayNothing(t *testing.T) {
-	s := trialService(t)
-	id := quickTrial(t, s)
+	s := raceService(t)
+	id := quickRace(t, s)
 	abandon := func(number int, key string, crews [][]string) {
 		if _, err := s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: id, Number: number, Key: key, State: "abandoned", Crews: crews}); err != nil {
 			t.Fatal(err)
@@ -531,7 +573,7 @@ func TestAbandonedPiecesSayNothing(t *testing.T) {
 	}
 	abandon(1, "x", nil)
 	apitest.Record(t, s, id, 2, "2", 191, 190.4)
-	a, err := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: id})
+	a, err := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -558,17 +600,17 @@ func withErgTests(t testing.TB, records *store.Store, times map[string]float64) 
 }
 
 func TestErgometerPriorAndPower(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
+	s, records := apitest.RaceRecords(t)
 	withErgTests(t, records, map[string]float64{"Ann": 400, "Bea": 410, "Cat": 420})
 	r := quickRequest()
 	r.HeldOn = "2026-01-20"
-	trial, err := s.Seatrace.CreateTrial(t.Context(), r)
+	race, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	apitest.Record(t, s, trial.ID, 1, "1", 190, 192)
-	apitest.Record(t, s, trial.ID, 2, "2", 191, 190.4)
-	j, err := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: trial.ID, Prior: "ergometer"})
+	apitest.Record(t, s, race.ID, 1, "1", 190, 192)
+	apitest.Record(t, s, race.ID, 2, "2", 191, 190.4)
+	j, err := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: race.ID, Prior: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -578,7 +620,7 @@ func TestErgometerPriorAndPower(t *testing.T) {
 	if !strings.Contains(strings.Join(j.Estimate.Notes, " "), "Dot has no ergometer test") {
 		t.Errorf("notes %q", j.Estimate.Notes)
 	}
-	p, err := s.Seatrace.TrialPower(t.Context(), seatrace.TrialPowerRequest{ID: trial.ID})
+	p, err := s.Seatrace.RacePower(t.Context(), seatrace.RacePowerRequest{ID: race.ID})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -590,7 +632,7 @@ func TestErgometerPriorAndPower(t *testing.T) {
 }
 
 // checkPower holds a covariance to what it must be.
-func checkPower(t testing.TB, p seatrace.TrialPower) {
+func checkPower(t testing.TB, p seatrace.RacePower) {
 	t.Helper()
 	n := len(p.Athletes)
 	cov := mat.NewSymDense(n, nil)
@@ -608,11 +650,11 @@ func checkPower(t testing.TB, p seatrace.TrialPower) {
 }
 
 func TestPowerFromRacingAloneNeedsEverybodyCompared(t *testing.T) {
-	s := trialService(t)
-	id := quickTrial(t, s)
+	s := raceService(t)
+	id := quickRace(t, s)
 	apitest.Record(t, s, id, 1, "1", 190, 192)
 	apitest.Record(t, s, id, 2, "2", 191, 190.4)
-	_, err := s.Seatrace.TrialPower(t.Context(), seatrace.TrialPowerRequest{ID: id})
+	_, err := s.Seatrace.RacePower(t.Context(), seatrace.RacePowerRequest{ID: id})
 	if apitest.Complaints(t, err)["prior"] == "" {
 		t.Errorf("open differences are taken for known: %v", err)
 	}
@@ -622,7 +664,7 @@ func TestPowerFromRacingAloneNeedsEverybodyCompared(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	p, err := s.Seatrace.TrialPower(t.Context(), seatrace.TrialPowerRequest{ID: id, LevelW: new(250.0)})
+	p, err := s.Seatrace.RacePower(t.Context(), seatrace.RacePowerRequest{ID: id, LevelW: new(250.0)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -632,22 +674,22 @@ func TestPowerFromRacingAloneNeedsEverybodyCompared(t *testing.T) {
 		mean += a.PowerW / 4
 	}
 	apitest.Near(t, "mean", mean, 250, 0.02)
-	if _, err := s.Seatrace.TrialPower(t.Context(), seatrace.TrialPowerRequest{ID: id, LevelW: new(-1.0)}); apitest.Complaints(t, err)["level_w"] == "" {
+	if _, err := s.Seatrace.RacePower(t.Context(), seatrace.RacePowerRequest{ID: id, LevelW: new(-1.0)}); apitest.Complaints(t, err)["level_w"] == "" {
 		t.Error("a level below zero is taken")
 	}
 }
 
 func TestTheCoachsPriorIsKept(t *testing.T) {
-	s := trialService(t)
+	s := raceService(t)
 	r := quickRequest()
 	r.Terms.Prior = &seatrace.SeatRacePrior{SdS: new(0.8), MeansS: map[string]*float64{"Ann": new(0.5)}, SdsS: map[string]*float64{"Bea": new(0.3)}}
-	trial, err := s.Seatrace.CreateTrial(t.Context(), r)
+	race, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	apitest.Same(t, "prior", *trial.Terms.Prior, *r.Terms.Prior)
-	apitest.Record(t, s, trial.ID, 1, "1", 190, 192)
-	p, err := s.Seatrace.TrialPower(t.Context(), seatrace.TrialPowerRequest{ID: trial.ID})
+	apitest.Same(t, "prior", *race.Terms.Prior, *r.Terms.Prior)
+	apitest.Record(t, s, race.ID, 1, "1", 190, 192)
+	p, err := s.Seatrace.RacePower(t.Context(), seatrace.RacePowerRequest{ID: race.ID})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -655,14 +697,14 @@ func TestTheCoachsPriorIsKept(t *testing.T) {
 	checkPower(t, p)
 }
 
-func TestChangingATrialKeepsResults(t *testing.T) {
-	s := trialService(t)
-	id := quickTrial(t, s)
+func TestChangingARaceKeepsResults(t *testing.T) {
+	s := raceService(t)
+	id := quickRace(t, s)
 	before := apitest.Record(t, s, id, 2, "2", 191, 190.4)
-	r := seatrace.ChangeTrialRequest{ID: id, Version: before.Version, TrialContent: quickRequest().TrialContent}
+	r := seatrace.ChangeRaceRequest{ID: id, Version: before.Version, RaceContent: quickRequest().RaceContent}
 	r.Name = "Sunday"
-	r.Pieces = []seatrace.TrialPlannedPiece{{Crews: [][]string{{"Ann", "Dot"}, {"Cat", "Bea"}}, RerunOf: new(2)}}
-	after, err := s.Seatrace.ChangeTrial(t.Context(), r)
+	r.Pieces = []seatrace.RaceScheduledPiece{{Crews: [][]string{{"Ann", "Dot"}, {"Cat", "Bea"}}, RerunOf: new(2)}}
+	after, err := s.Seatrace.ChangeRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -672,15 +714,15 @@ func TestChangingATrialKeepsResults(t *testing.T) {
 	apitest.Same(t, "state", after.Pieces[0].State, "planned")
 	apitest.Same(t, "repeats", *after.Pieces[0].RerunOf, 2)
 	var moved *records.Conflict
-	if _, err := s.Seatrace.ChangeTrial(t.Context(), r); !errors.As(err, &moved) {
+	if _, err := s.Seatrace.ChangeRace(t.Context(), r); !errors.As(err, &moved) {
 		t.Errorf("an old version writes: %v", err)
 	}
 	r.Version, r.Athletes = after.Version, r.Athletes[:3]
 	r.Pieces, r.Terms = nil, nil
-	if _, err := s.Seatrace.ChangeTrial(t.Context(), r); apitest.Complaints(t, err)["athletes"] == "" {
+	if _, err := s.Seatrace.ChangeRace(t.Context(), r); apitest.Complaints(t, err)["athletes"] == "" {
 		t.Errorf("a racer was dropped: %v", err)
 	}
-	history, err := s.Seatrace.TrialChanges(t.Context(), records.ChangesRequest{ID: id})
+	history, err := s.Seatrace.RaceChanges(t.Context(), records.ChangesRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -697,64 +739,64 @@ func TestChangingATrialKeepsResults(t *testing.T) {
 	}
 }
 
-func TestTrialMistakes(t *testing.T) {
-	s := trialService(t)
+func TestRaceMistakes(t *testing.T) {
+	s := raceService(t)
 	for name, c := range map[string]struct {
-		change func(*seatrace.CreateTrialRequest)
+		change func(*seatrace.CreateRaceRequest)
 		field  string
 		says   string
 	}{
-		"no name":  {func(r *seatrace.CreateTrialRequest) { r.Name = " " }, "name", "name"},
-		"day":      {func(r *seatrace.CreateTrialRequest) { r.HeldOn = "tomorrow" }, "held_on", "year-month-day"},
-		"class":    {func(r *seatrace.CreateTrialRequest) { r.BoatClass = "" }, "boat_class", "Choose"},
-		"distance": {func(r *seatrace.CreateTrialRequest) { r.DistanceM = new(-3.0) }, "distance_m", "plausible"},
-		"nobody":   {func(r *seatrace.CreateTrialRequest) { r.Athletes = nil }, "athletes", "from 2"},
-		"twice":    {func(r *seatrace.CreateTrialRequest) { r.Athletes[1].Name = "ANN" }, "athletes[1].name", "twice"},
-		"unknown id": {func(r *seatrace.CreateTrialRequest) {
-			r.Athletes[1] = seatrace.TrialParticipant{AthleteID: new(int64(99))}
+		"no name":  {func(r *seatrace.CreateRaceRequest) { r.Name = " " }, "name", "name"},
+		"day":      {func(r *seatrace.CreateRaceRequest) { r.HeldOn = "tomorrow" }, "held_on", "year-month-day"},
+		"class":    {func(r *seatrace.CreateRaceRequest) { r.BoatClass = "" }, "boat_class", "Choose"},
+		"distance": {func(r *seatrace.CreateRaceRequest) { r.DistanceM = new(-3.0) }, "distance_m", "plausible"},
+		"nobody":   {func(r *seatrace.CreateRaceRequest) { r.Athletes = nil }, "athletes", "from 2"},
+		"twice":    {func(r *seatrace.CreateRaceRequest) { r.Athletes[1].Name = "ANN" }, "athletes[1].name", "twice"},
+		"unknown id": {func(r *seatrace.CreateRaceRequest) {
+			r.Athletes[1] = seatrace.RaceParticipant{AthleteID: new(int64(99))}
 		}, "athletes[1].athlete_id", "no such"},
-		"side":          {func(r *seatrace.CreateTrialRequest) { r.Athletes[1].Side = "left" }, "athletes[1].side", "port"},
-		"stranger":      {func(r *seatrace.CreateTrialRequest) { r.Pieces[0].Crews[0][0] = "Zoe" }, "pieces[0].crews[0][0]", "take part"},
-		"in both boats": {func(r *seatrace.CreateTrialRequest) { r.Pieces[0].Crews[0][0] = "Cat" }, "pieces[0].crews[1]", "as well"},
-		"unequal":       {func(r *seatrace.CreateTrialRequest) { r.Pieces[0].Crews[0] = []string{"Ann"} }, "pieces[0].crews[0]", "instead of 2"},
-		"pair":          {func(r *seatrace.CreateTrialRequest) { r.Terms.Pairs = [][]string{{"Ann", "Ann"}} }, "terms.pairs[0]", "two athletes"},
-		"boats":         {func(r *seatrace.CreateTrialRequest) { r.Terms.Boats = 1 }, "terms.boats", "plausible"},
-		"prior": {func(r *seatrace.CreateTrialRequest) {
+		"side":          {func(r *seatrace.CreateRaceRequest) { r.Athletes[1].Side = "left" }, "athletes[1].side", "port"},
+		"stranger":      {func(r *seatrace.CreateRaceRequest) { r.Pieces[0].Crews[0][0] = "Zoe" }, "pieces[0].crews[0][0]", "take part"},
+		"in both boats": {func(r *seatrace.CreateRaceRequest) { r.Pieces[0].Crews[0][0] = "Cat" }, "pieces[0].crews[1]", "as well"},
+		"unequal":       {func(r *seatrace.CreateRaceRequest) { r.Pieces[0].Crews[0] = []string{"Ann"} }, "pieces[0].crews[0]", "instead of 2"},
+		"pair":          {func(r *seatrace.CreateRaceRequest) { r.Terms.Pairs = [][]string{{"Ann", "Ann"}} }, "terms.pairs[0]", "two athletes"},
+		"boats":         {func(r *seatrace.CreateRaceRequest) { r.Terms.Boats = 1 }, "terms.boats", "plausible"},
+		"prior": {func(r *seatrace.CreateRaceRequest) {
 			r.Terms.Prior = &seatrace.SeatRacePrior{MeansS: map[string]*float64{"Zoe": new(1.0)}}
 		}, "terms.prior.means_s.Zoe", "take part"},
-		"re-run":    {func(r *seatrace.CreateTrialRequest) { r.Pieces[0].RerunOf = new(7) }, "pieces[0].rerun_of", "no such"},
-		"long note": {func(r *seatrace.CreateTrialRequest) { r.Note = strings.Repeat("x", 3000) }, "note", "at most"},
+		"re-run":    {func(r *seatrace.CreateRaceRequest) { r.Pieces[0].RerunOf = new(7) }, "pieces[0].rerun_of", "no such"},
+		"long note": {func(r *seatrace.CreateRaceRequest) { r.Note = strings.Repeat("x", 3000) }, "note", "at most"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := quickRequest()
 			c.change(&r)
-			_, err := s.Seatrace.CreateTrial(t.Context(), r)
+			_, err := s.Seatrace.CreateRace(t.Context(), r)
 			if said := apitest.Complaints(t, err); !strings.Contains(said[c.field], c.says) {
 				t.Errorf("said %q, want %q at %s", said, c.says, c.field)
 			}
 		})
 	}
-	list, err := s.Seatrace.Trials(t.Context(), club.ListRequest{})
-	if err != nil || len(list.Trials) != 0 {
+	list, err := s.Seatrace.Races(t.Context(), club.ListRequest{})
+	if err != nil || len(list.Races) != 0 {
 		t.Errorf("something was written: %v %v", list, err)
 	}
 }
 
-func TestTrialsAreListedLatestFirst(t *testing.T) {
-	s := trialService(t)
+func TestRacesAreListedLatestFirst(t *testing.T) {
+	s := raceService(t)
 	for _, day := range []string{"2026-03-01", "2026-05-01", "2026-04-01"} {
 		r := quickRequest()
 		r.HeldOn = day
-		if _, err := s.Seatrace.CreateTrial(context.Background(), r); err != nil {
+		if _, err := s.Seatrace.CreateRace(context.Background(), r); err != nil {
 			t.Fatal(err)
 		}
 	}
-	list, err := s.Seatrace.Trials(t.Context(), club.ListRequest{})
+	list, err := s.Seatrace.Races(t.Context(), club.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	var days []string
-	for _, x := range list.Trials {
+	for _, x := range list.Races {
 		days = append(days, x.HeldOn)
 	}
 	apitest.Same(t, "days", days, []string{"2026-05-01", "2026-04-01", "2026-03-01"})

@@ -15,8 +15,8 @@ import (
 // TestANoteIsOnlyANote holds that a piece that was clocked stays so whatever its
 // note says, and that one without a clock is known without any.
 func TestANoteIsOnlyANote(t *testing.T) {
-	s := trialService(t)
-	id := quickTrial(t, s)
+	s := raceService(t)
+	id := quickRace(t, s)
 	clocked, err := s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{
 		ID: id, Number: 1, Key: "1", TimesS: []*float64{new(190.0), new(192.0)}, Note: "Margins only. from the launch, watch for the clock",
 	})
@@ -25,8 +25,8 @@ func TestANoteIsOnlyANote(t *testing.T) {
 	}
 	apitest.Same(t, "margins only", clocked.Pieces[0].MarginsOnly, false)
 	apitest.Same(t, "note", clocked.Pieces[0].Note, "Margins only. from the launch, watch for the clock")
-	judged := func() seatrace.TrialJudgement {
-		j, err := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: id, View: "absolute"})
+	judged := func() seatrace.RaceJudgement {
+		j, err := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id, View: "absolute"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -54,13 +54,13 @@ func TestANoteIsOnlyANote(t *testing.T) {
 // TestAGuestIsNoMatterOfNotes holds that an athlete who is archived under a
 // guest's old note is no guest, and that a guest the club took in stays.
 func TestAGuestIsNoMatterOfNotes(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
+	s, records := apitest.RaceRecords(t)
 	ann, err := records.AddAthlete(t.Context(), store.Athlete{Name: "Ann", Archived: true, Note: "Guest: known from seat races only."}, store.By{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	id := quickTrial(t, s)
-	a, err := s.Seatrace.Trial(t.Context(), club.IDRequest{ID: id})
+	id := quickRace(t, s)
+	a, err := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -90,7 +90,7 @@ func TestAGuestIsNoMatterOfNotes(t *testing.T) {
 		}
 	}
 	apitest.Same(t, "guests listed", guests, 2)
-	if _, err := s.Seatrace.RemoveTrial(t.Context(), club.IDRequest{ID: id}); err != nil {
+	if _, err := s.Seatrace.RemoveRace(t.Context(), club.IDRequest{ID: id}); err != nil {
 		t.Fatal(err)
 	}
 	all, err := records.Athletes(t.Context(), store.Filter{Archived: true})
@@ -101,24 +101,24 @@ func TestAGuestIsNoMatterOfNotes(t *testing.T) {
 // TestTermsThatCannotBeReadAreAnError holds that nothing is planned or judged on
 // other terms than those stated, and that stating them again mends the race.
 func TestTermsThatCannotBeReadAreAnError(t *testing.T) {
-	s, records := apitest.TrialRecords(t)
-	id := quickTrial(t, s)
+	s, records := apitest.RaceRecords(t)
+	id := quickRace(t, s)
 	apitest.Record(t, s, id, 1, "1", 190, 192)
 	r, err := records.SeatRace(t.Context(), id)
 	apitest.Same(t, "error", err, nil)
 	r.Terms = new(`{"boats":"two"}`)
 	version, err := records.UpdateSeatRace(t.Context(), r, store.By{})
 	apitest.Same(t, "error", err, nil)
-	_, shown := s.Seatrace.Trial(t.Context(), club.IDRequest{ID: id})
-	_, judged := s.Seatrace.JudgeTrial(t.Context(), seatrace.JudgementRequest{ID: id})
+	_, shown := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
+	_, judged := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id})
 	_, entered := s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: id, Number: 2, Key: "2", MarginsS: []*float64{new(0.0), new(1.5)}})
 	for what, err := range map[string]error{"shown": shown, "judged": judged, "entered": entered} {
 		if p := rest.Explain(err); err == nil || p.Status != http.StatusConflict || !strings.Contains(p.Detail, "cannot be read") {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
-	again := seatrace.ChangeTrialRequest{ID: id, Version: version, TrialContent: quickRequest().TrialContent}
-	mended, err := s.Seatrace.ChangeTrial(t.Context(), again)
+	again := seatrace.ChangeRaceRequest{ID: id, Version: version, RaceContent: quickRequest().RaceContent}
+	mended, err := s.Seatrace.ChangeRace(t.Context(), again)
 	if err != nil {
 		t.Fatal(err)
 	}

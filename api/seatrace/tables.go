@@ -23,12 +23,12 @@ var pieceColumns = []table.Column{
 
 // PieceTable lists the pieces of a seat race with their results.
 func (s *Service) PieceTable(ctx context.Context, r club.IDRequest) (table.Table, string, error) {
-	race, err := s.Trial(ctx, r)
+	race, err := s.Race(ctx, r)
 	return race.Table(), race.Name + " pieces", err
 }
 
 // Table lists the pieces with their results.
-func (w *Trial) Table() table.Table {
+func (w *Race) Table() table.Table {
 	t := table.New("Pieces", pieceColumns...)
 	for i := range w.Pieces {
 		p := &w.Pieces[i]
@@ -44,7 +44,7 @@ func (w *Trial) Table() table.Table {
 }
 
 // first is the shortest time of the piece, s.
-func (p *TrialPiece) first() float64 {
+func (p *RacePiece) first() float64 {
 	var first *float64
 	for _, t := range p.TimesS {
 		if t != nil && (first == nil || *t < *first) {
@@ -55,7 +55,7 @@ func (p *TrialPiece) first() float64 {
 }
 
 // enteredAt is nil while the piece is planned.
-func (p *TrialPiece) enteredAt() any {
+func (p *RacePiece) enteredAt() any {
 	at, err := time.Parse(time.RFC3339, p.EnteredAt)
 	if err != nil {
 		return nil
@@ -71,12 +71,12 @@ var rankingColumns = []table.Column{
 
 // RankingTable lists what a seat race has shown of its athletes.
 func (s *Service) RankingTable(ctx context.Context, r JudgementRequest) (table.Table, string, error) {
-	j, err := s.JudgeTrial(ctx, r)
+	j, err := s.JudgeRace(ctx, r)
 	return j.Table(), "ranking", err
 }
 
 // Table lists the athletes by their effect.
-func (j *TrialJudgement) Table() table.Table {
+func (j *RaceJudgement) Table() table.Table {
 	t := table.New("Ranking", rankingColumns...)
 	for _, e := range slices.SortedStableFunc(slices.Values(j.Estimate.Effects), faster) {
 		t.Add(e.ID, e.EffectS, e.SdS, e.LowS, e.HighS, e.Group, table.YesNo(e.Estimable))
@@ -96,16 +96,16 @@ func known(e SeatRaceEffect) int {
 	return 0
 }
 
-var trialColumns = []table.Column{
+var raceColumns = []table.Column{
 	table.Days("Held on", "YYYY-MM-DD."), table.Texts("Name", "Of the seat race."), table.Texts("Class", "Such as 4-."), table.Numbers("Distance, m", 0, "Of a piece."), table.Texts("Archived", "yes or no."),
 }
 
-// TrialTable lists the seat races, the latest first.
-func (s *Service) TrialTable(ctx context.Context, r club.ListRequest) (table.Table, string, error) {
-	t := table.New("Seat races", trialColumns...)
-	list, err := s.Trials(ctx, r)
-	for i := range list.Trials {
-		w := &list.Trials[i]
+// RaceTable lists the seat races, the latest first.
+func (s *Service) RaceTable(ctx context.Context, r club.ListRequest) (table.Table, string, error) {
+	t := table.New("Seat races", raceColumns...)
+	list, err := s.Races(ctx, r)
+	for i := range list.Races {
+		w := &list.Races[i]
 		t.Add(w.HeldOn, w.Name, w.BoatClass, w.DistanceM, table.YesNo(w.Archived))
 	}
 	return t, "seat races", err

@@ -104,7 +104,7 @@ func (p *plan) chair(m *crewMember, in *seat.SolveInput) *chair {
 // alarm names a caution by what it is about.
 func alarm(a *rigging.Caution) string {
 	if a.Range != nil {
-		return a.Code + " " + a.Range.Field
+		return a.Code + " " + a.Range.Place.String()
 	}
 	return a.Code
 }

@@ -7,9 +7,11 @@ import "context"
 // counts as one of them.
 type Athlete struct {
 	ID, Version int64
-	Name        string
-	Sex         string  // female, male or empty
-	BirthDate   *string // YYYY-MM-DD
+	// Name is Given, a blank and Family. Where both parts are empty, a name that
+	// is written is split by [SplitName].
+	Name, Given, Family string
+	Sex                 string  // female, male or empty
+	BirthDate           *string // YYYY-MM-DD
 	// PortCostS and StarboardCostS are the athlete's own cost of rowing the
 	// side in s over 2000 m, 0 for the better one; nil is a side that the
 	// athlete cannot row.
@@ -22,7 +24,7 @@ type Athlete struct {
 
 func (a *Athlete) columns() []column {
 	return []column{
-		{"name", &a.Name}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate},
+		{"name", &a.Name}, {"given_name", &a.Given}, {"family_name", &a.Family}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate},
 		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"guest", &a.Guest},
 		{"note", &a.Note}, {"archived", &a.Archived},
 	}
@@ -32,7 +34,12 @@ func (a *Athlete) stored() []column {
 	return append(a.columns(), column{"id", &a.ID}, column{"version", &a.Version})
 }
 
+// record is the row; the name is made one with its parts.
 func (a *Athlete) record() record {
+	if a.Given == "" && a.Family == "" {
+		a.Given, a.Family = SplitName(a.Name)
+	}
+	a.Name = JoinName(a.Given, a.Family)
 	return record{subject: AthleteRecord, id: a.ID, version: a.Version, name: a.Name, columns: a.columns()}
 }
 

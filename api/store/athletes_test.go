@@ -7,7 +7,7 @@ import (
 
 func edda() Athlete {
 	return Athlete{
-		Name: "Edda Sørensen", Sex: "female", BirthDate: ptr("2004-02-29"), PortCostS: ptr(0.5), StarboardCostS: ptr(1.5),
+		Name: "Edda Sørensen", Given: "Edda", Family: "Sørensen", Sex: "female", BirthDate: ptr("2004-02-29"), PortCostS: ptr(0.5), StarboardCostS: ptr(1.5),
 		Sculls: true, Guest: true, Note: "left knee", Archived: true,
 	}
 }
@@ -79,6 +79,24 @@ func TestAnUpdateIsKeptWithItsAuthor(t *testing.T) {
 			t.Errorf("%s: version %d at %v", c.What(), c.Version, c.At)
 		}
 	}
+}
+
+// TestANameIsOneWithItsParts holds that a name comes in either way round, and that
+// the history tells the name, or the part where only the split has changed.
+func TestANameIsOneWithItsParts(t *testing.T) {
+	s := open(t)
+	id := must(s.AddAthlete(ctx, Athlete{Name: "Gómez Pérez, Ana"}, anna))
+	a := must(s.Athlete(ctx, id))
+	wantEqual(t, []string{a.Name, a.Given, a.Family}, []string{"Ana Gómez Pérez", "Ana", "Gómez Pérez"})
+	_, err := s.AddAthlete(ctx, Athlete{Given: "ana ", Family: " gomez perez"}, anna)
+	wantError(t, err, ErrTaken)
+	a.Given, a.Family = "Ana Gómez", "Pérez"
+	a.Version = must(s.UpdateAthlete(ctx, a, anna))
+	a.Given = "Ana Maria Gómez"
+	must(s.UpdateAthlete(ctx, a, anna))
+	wantEqual(t, shown(must(s.Changes(ctx, AthleteRecord, id, 1))), []string{
+		"given_name Ana Ana Gómez Anna", "family_name Gómez Pérez Pérez Anna", "name Ana Gómez Pérez Ana Maria Gómez Pérez Anna",
+	})
 }
 
 func TestAnUpdateWithoutAChangeMakesNoVersion(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"time"
 )
 
@@ -211,7 +212,7 @@ func (t *tx) revise(old, next record, by By) (int64, error) {
 	if next.version != old.version {
 		return 0, t.conflict(old.subject, old.id, next.version, old.version)
 	}
-	edits := diff(old.all(), next.all())
+	edits := whole(diff(old.all(), next.all()))
 	if len(edits) == 0 {
 		return old.version, nil
 	}
@@ -233,6 +234,14 @@ func (t *tx) note(r record, by By, edits []Change) error {
 		}
 	}
 	return nil
+}
+
+// whole leaves the parts of a name out where the name itself has changed.
+func whole(edits []Change) []Change {
+	if !slices.ContainsFunc(edits, func(c Change) bool { return c.Field == "name" }) {
+		return edits
+	}
+	return slices.DeleteFunc(edits, func(c Change) bool { return c.Field == "given_name" || c.Field == "family_name" })
 }
 
 // diff lists the values that differ, those that are gone last.

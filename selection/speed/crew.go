@@ -1,6 +1,9 @@
 package speed
 
-import "thole/rigging"
+import (
+	"thole/rigging"
+	"thole/selection"
+)
 
 const (
 	// GearMass is what a rower brings along besides their own mass, kg: oar or
@@ -48,17 +51,25 @@ const (
 )
 
 // mismatch returns a problem of a field that no range describes.
-func mismatch(field, detail string) *rigging.FieldError {
-	return &rigging.FieldError{Field: field, Problem: rigging.ProblemMismatch, Detail: detail}
+func mismatch(field rigging.Field, detail string) *rigging.FieldError {
+	return &rigging.FieldError{Place: rigging.PlaceOf(field), Problem: rigging.ProblemMismatch, Detail: detail}
 }
 
 // refusal returns such a problem as the one error of an input.
-func refusal(field, detail string) error { return rigging.FieldErrors{mismatch(field, detail)} }
+func refusal(field rigging.Field, detail string) error {
+	return rigging.FieldErrors{mismatch(field, detail)}
+}
 
 // outside returns the problem of a value outside its range, or none.
-func outside(field string, value, low, high float64, quantity rigging.Quantity) rigging.FieldErrors {
+func outside(field rigging.Field, value, low, high float64, quantity rigging.Quantity) rigging.FieldErrors {
+	return outsideAt(rigging.PlaceOf(field), value, low, high, quantity)
+}
+
+// outsideAt returns the problem of the value at a place outside its range, or
+// none. NaN is outside.
+func outsideAt(at rigging.Place, value, low, high float64, quantity rigging.Quantity) rigging.FieldErrors {
 	if value >= low && value <= high {
 		return nil
 	}
-	return rigging.FieldErrors{{Field: field, Problem: rigging.ProblemRange, Value: value, Low: low, High: high, Quantity: quantity}}
+	return rigging.FieldErrors{selection.RangeAt(at, value, low, high, quantity)}
 }

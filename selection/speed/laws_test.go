@@ -207,7 +207,7 @@ func TestImpossibleStrokesNameTheirFields(t *testing.T) {
 		spoil(&s)
 		_, err := s.Solve()
 		var errs rigging.FieldErrors
-		if !errors.As(err, &errs) || len(errs) != 1 || errs[0].Field != field {
+		if !errors.As(err, &errs) || len(errs) != 1 || errs[0].Place.String() != field {
 			t.Errorf("%s: %v", field, err)
 		}
 	}

@@ -188,16 +188,16 @@ func TestLongerCatchesAreFasterAsInRaces(t *testing.T) {
 func TestImpossibleChangesAreRefused(t *testing.T) {
 	s := single()
 	var errs rigging.FieldErrors
-	if _, err := s.Price(2000, []Change{change("no blade", scaleBlade(0))}); !errors.As(err, &errs) || errs[0].Field != "seats[0].blade_area" {
+	if _, err := s.Price(2000, []Change{change("no blade", scaleBlade(0))}); !errors.As(err, &errs) || errs[0].Place.String() != "seats[0].blade_area" {
 		t.Error(err)
 	}
-	if _, err := s.Price(0, nil); !errors.As(err, &errs) || errs[0].Field != "distance" {
+	if _, err := s.Price(0, nil); !errors.As(err, &errs) || errs[0].Place.String() != "distance" {
 		t.Error(err)
 	}
-	if _, err := s.AtPower(math.NaN()); !errors.As(err, &errs) || errs[0].Field != "power" {
+	if _, err := s.AtPower(math.NaN()); !errors.As(err, &errs) || errs[0].Place.String() != "power" {
 		t.Error(err)
 	}
-	if _, err := s.AtSpeed(30); !errors.As(err, &errs) || errs[0].Field != "speed" {
+	if _, err := s.AtSpeed(30); !errors.As(err, &errs) || errs[0].Place.String() != "speed" {
 		t.Error(err)
 	}
 	mustPanic(t, "no such seat", func() { _, _ = s.Price(2000, []Change{{Seat: 1, Apply: pickUpAt(5)}}) })

@@ -226,7 +226,7 @@ func TestMeasuresThatDoNotGoTogetherAreToldAsSuch(t *testing.T) {
 	}
 	r.Speed, r.Rate = 7.9, 18
 	var errs rigging.FieldErrors
-	if _, err := Rank(r, 2000); !errors.As(err, &errs) || errs[0].Field != "speed" {
+	if _, err := Rank(r, 2000); !errors.As(err, &errs) || errs[0].Place.String() != "speed" {
 		t.Error(err)
 	}
 }

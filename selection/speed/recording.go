@@ -122,9 +122,9 @@ func (r *Recording) check() error {
 }
 
 // needed returns the problem of an angle that is missing or out of its range.
-func needed(field string, m Measure, low, high float64) rigging.FieldErrors {
+func needed(field rigging.Field, m Measure, low, high float64) rigging.FieldErrors {
 	if !m.Known {
-		return rigging.FieldErrors{{Field: field, Problem: rigging.ProblemMissing, Detail: "this was not measured"}}
+		return rigging.FieldErrors{{Place: rigging.PlaceOf(field), Problem: rigging.ProblemMissing, Detail: "this was not measured"}}
 	}
 	return outside(field, m.Mean, low, high, rigging.Plane)
 }

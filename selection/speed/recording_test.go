@@ -29,7 +29,7 @@ func TestRecordingsThatCannotBeRankedNameTheirFields(t *testing.T) {
 		spoil(&r)
 		_, err := Rank(r, 2000)
 		var errs rigging.FieldErrors
-		if !errors.As(err, &errs) || errs[0].Field != field {
+		if !errors.As(err, &errs) || errs[0].Place.String() != field {
 			t.Errorf("%s: %v", field, err)
 		}
 	}

@@ -2,8 +2,10 @@ package speed
 
 import (
 	"fmt"
+	"slices"
 
 	"thole/rigging"
+	"thole/selection"
 )
 
 // Figures of the stroke model. Those that are uncertain are varied by Price.
@@ -132,12 +134,20 @@ func (s *Stroke) check() error {
 	return errs
 }
 
+// check returns the problems of an entry that stands at a place.
+func (e *Entry) check(at rigging.Place) rigging.FieldErrors {
+	return slices.Concat(
+		outsideAt(at.Then("height"), e.Height, 0, 0.6, rigging.Length),
+		outsideAt(at.Then("sink"), e.Sink, 0.1, 6, rigging.Speed),
+		outsideAt(at.Then("start"), e.Start, -1, 0.6, rigging.Count),
+	)
+}
+
 // check returns the problems of one seat.
 func (s *Seat) check(index int) (errs rigging.FieldErrors) {
-	in := func(name string, value, low, high float64, q rigging.Quantity) {
-		if !(value >= low && value <= high) {
-			errs = append(errs, outside(fmt.Sprintf("seats[%d].%s", index, name), value, low, high, q)...)
-		}
+	seat := rigging.PlaceOf(rigging.FieldSeats).Item(index)
+	in := func(name rigging.Field, value, low, high float64, q rigging.Quantity) {
+		errs = append(errs, outsideAt(seat.Then(name), value, low, high, q)...)
 	}
 	in("mass", s.Mass, minMass, maxMass, rigging.Mass)
 	in("oars", float64(s.Oars), 1, 2, rigging.Count)
@@ -150,7 +160,7 @@ func (s *Seat) check(index int) (errs rigging.FieldErrors) {
 	in("release", float64(s.Release), 0, arc/2, rigging.Plane)
 	in("peak", s.Peak, 20, 3000, rigging.Count)
 	if !s.Shape.valid() {
-		errs = append(errs, &rigging.FieldError{Field: fmt.Sprintf("seats[%d].shape", index), Problem: rigging.ProblemMissing, Detail: "a force curve is needed"})
+		errs = append(errs, selection.ErrorAt(seat.Then("shape"), rigging.ProblemMissing, "a force curve is needed"))
 	}
 	in("travel", s.Travel, 0.05, 1.2, rigging.Length)
 	in("pick_up", s.PickUp, 1, 40, rigging.Count)
@@ -158,9 +168,7 @@ func (s *Seat) check(index int) (errs rigging.FieldErrors) {
 	in("blade_force", s.BladeForce, 0.5, 4, rigging.Count)
 	in("depth", float64(s.Depth), 0, float64(25*rigging.Degree), rigging.Plane)
 	if s.Entry != (Entry{}) {
-		in("entry.height", s.Entry.Height, 0, 0.6, rigging.Length)
-		in("entry.sink", s.Entry.Sink, 0.1, 6, rigging.Speed)
-		in("entry.start", s.Entry.Start, -1, 0.6, rigging.Count)
+		errs = append(errs, s.Entry.check(seat.Then("entry"))...)
 		in("blade_height", s.BladeHeight, 0.05, 0.5, rigging.Length)
 	}
 	return errs

@@ -89,7 +89,7 @@ func ready(f []float64) (*compared, error) {
 		c.sum[i+1], c.square[i+1] = c.sum[i]+d, c.square[i]+d*d
 	}
 	if c.square[n] == 0 {
-		return nil, wrong("curve", rigging.ProblemMismatch, "a curve that never changes has no shape to compare")
+		return nil, wrong(rigging.ProblemMismatch, "a curve that never changes has no shape to compare", "curve")
 	}
 	return c, nil
 }

@@ -161,7 +161,7 @@ func (a *analysis) work(o Oar) *oarWork {
 	if a.options.Levers != nil {
 		l := a.options.Levers(o)
 		if !plausible(l.In) || !plausible(l.Out) {
-			a.wrong = wrong("levers", rigging.ProblemMismatch, "the levers"+of(o)+" are lengths of up to 4 m")
+			a.wrong = wrong(rigging.ProblemMismatch, "the levers"+of(o)+" are lengths of up to 4 m", "levers")
 		}
 		w.gauge.levers = l
 		w.gauge.arm, w.gauge.hasArm = l.arm(a.mapping.Force)

@@ -678,7 +678,7 @@ func TestLeversAreChecked(t *testing.T) {
 	_, err := Analyse(context.Background(), plainFile(plain("3", sculler().record(10, disturbance{hz: 50}))), PlainLayout(Handle), atForce,
 		Options{Levers: func(Oar) Levers { return Levers{In: 84} }})
 	var field *rigging.FieldError
-	if !errors.As(err, &field) || field.Field != "levers" {
+	if !errors.As(err, &field) || field.Place.String() != "levers" {
 		t.Error(err)
 	}
 }

@@ -377,7 +377,7 @@ func TestWrongMappingsNameTheirField(t *testing.T) {
 		"seat two ways": {Mapping{Separator: ',', Columns: []Column{time, {Index: 3, Quantity: SeatName}, {Index: 1, Quantity: OarAngle, Unit: Degree, Seat: "1"}}}, "columns"},
 	} {
 		var field *rigging.FieldError
-		if err := c.m.Validate(); !errors.As(err, &field) || field.Field != c.field {
+		if err := c.m.Validate(); !errors.As(err, &field) || field.Place.String() != c.field {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -396,7 +396,7 @@ func TestWrongThresholdsNameTheirField(t *testing.T) {
 		"thresholds.covered_deg":   {Basis: ByDepth, Covered: 3 * rigging.Degree},
 	} {
 		var got *rigging.FieldError
-		if err := th.Validate(); !errors.As(err, &got) || got.Field != field {
+		if err := th.Validate(); !errors.As(err, &got) || got.Place.String() != field {
 			t.Errorf("%s: %v", field, err)
 		}
 	}

@@ -26,20 +26,20 @@ type Curve struct {
 // zero, scaled to unit area over the drive. It errs when no force is left.
 func Shape(curve []float64) ([]float64, error) {
 	if len(curve) < 2 {
-		return nil, wrong("curve", rigging.ProblemMissing, "a curve has at least two nodes")
+		return nil, wrong(rigging.ProblemMissing, "a curve has at least two nodes", "curve")
 	}
 	shape := make([]float64, len(curve))
 	var area float64
 	for i, f := range curve {
 		if math.IsNaN(f) || math.IsInf(f, 0) {
-			return nil, wrong("curve", rigging.ProblemMismatch, "a node is not a finite number")
+			return nil, wrong(rigging.ProblemMismatch, "a node is not a finite number", "curve")
 		}
 		shape[i] = max(f, 0)
 		area += shape[i]
 	}
 	area = (area - (shape[0]+shape[len(shape)-1])/2) / float64(len(shape)-1)
 	if area <= 0 {
-		return nil, wrong("curve", rigging.ProblemMismatch, "the curve holds no force")
+		return nil, wrong(rigging.ProblemMismatch, "the curve holds no force", "curve")
 	}
 	for i := range shape {
 		shape[i] /= area

@@ -49,7 +49,7 @@ type CurveTable struct {
 // unit that measures no force.
 func ReadCurves(file []byte, force Unit) (CurveTable, error) {
 	if force != None && !force.Measures(Force) {
-		return CurveTable{}, wrong("unit", rigging.ProblemMismatch, "the unit measures no force")
+		return CurveTable{}, wrong(rigging.ProblemMismatch, "the unit measures no force", "unit")
 	}
 	if err := checkText(file[:min(len(file), SampleSize)]); err != nil {
 		return CurveTable{}, err

@@ -82,7 +82,7 @@ func TestTheUnitOfMeanCurvesIsAskedFor(t *testing.T) {
 		t.Errorf("%v %+v", err, got.Questions)
 	}
 	var field *rigging.FieldError
-	if _, err = ReadCurves([]byte(text), Degree); !errors.As(err, &field) || field.Field != "unit" {
+	if _, err = ReadCurves([]byte(text), Degree); !errors.As(err, &field) || field.Place.String() != "unit" {
 		t.Error(err)
 	}
 }

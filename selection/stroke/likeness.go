@@ -50,7 +50,7 @@ func Compare(f, g []float64, window int) (Likeness, error) {
 
 func sameLength(f, g []float64) error {
 	if len(f) != len(g) {
-		return wrong("curve", rigging.ProblemMismatch, fmt.Sprintf("the curves have %d and %d nodes", len(f), len(g)))
+		return wrong(rigging.ProblemMismatch, fmt.Sprintf("the curves have %d and %d nodes", len(f), len(g)), "curve")
 	}
 	return nil
 }

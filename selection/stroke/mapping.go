@@ -72,14 +72,14 @@ func (m Mapping) zeroOf(o Oar) Zero {
 func (m Mapping) validateZeros() error {
 	seen := map[Oar]bool{}
 	for i, z := range m.Zeros {
-		field := fmt.Sprintf("zeros[%d]", i)
+		wrong := wrongIn(rigging.PlaceOf("zeros").Item(i))
 		switch angle := float64(z.Angle); {
 		case seen[z.Oar]:
-			return wrong(field+".oar", rigging.ProblemMismatch, "the zero"+of(z.Oar)+" is given twice")
+			return wrong("oar", rigging.ProblemMismatch, "the zero"+of(z.Oar)+" is given twice")
 		case !(math.Abs(angle) <= limits[OarAngle]):
-			return wrong(field+".angle_deg", rigging.ProblemMismatch, "give what the gate reads with the oar square, −180° to 180°")
+			return wrong("angle_deg", rigging.ProblemMismatch, "give what the gate reads with the oar square, −180° to 180°")
 		case !(math.Abs(z.Force) <= maxZero):
-			return wrong(field+".force_n", rigging.ProblemMismatch, "give what the sensor reads at rest, −2000 to 2000 N")
+			return wrong("force_n", rigging.ProblemMismatch, "give what the sensor reads at rest, −2000 to 2000 N")
 		}
 		seen[z.Oar] = true
 	}
@@ -127,24 +127,24 @@ func (m Mapping) Validate() error {
 	case Handle, Gate:
 		return nil
 	case NoSite:
-		return wrong("force_at", rigging.ProblemMissing, "say whether the force was measured at the handle or at the gate")
+		return wrong(rigging.ProblemMissing, "say whether the force was measured at the handle or at the gate", "force_at")
 	}
-	return wrong("force_at", rigging.ProblemUnknown, "the force is measured at the handle or at the gate")
+	return wrong(rigging.ProblemUnknown, "the force is measured at the handle or at the gate", "force_at")
 }
 
 // validateForm checks everything but where the force was measured.
 func (m Mapping) validateForm() error {
 	if !slices.Contains([]byte{',', ';', '\t', '|', ' '}, m.Separator) {
-		return wrong("separator", rigging.ProblemUnknown, "choose comma, semicolon, tab, bar or blank")
+		return wrong(rigging.ProblemUnknown, "choose comma, semicolon, tab, bar or blank", "separator")
 	}
 	if m.HeaderLines < 0 || m.Width < 0 || m.Width > maxColumns {
-		return wrong("header_lines", rigging.ProblemMismatch, "the numbers of header lines and columns cannot be negative or in the thousands")
+		return wrong(rigging.ProblemMismatch, "the numbers of header lines and columns cannot be negative or in the thousands", "header_lines")
 	}
 	if math.IsNaN(m.SampleRate) || m.SampleRate < 0 || m.SampleRate > maxRate {
-		return wrong("sample_rate", rigging.ProblemMismatch, "give the samples per second, up to 1000")
+		return wrong(rigging.ProblemMismatch, "give the samples per second, up to 1000", "sample_rate")
 	}
 	for i, c := range m.Columns {
-		if err := c.validate(fmt.Sprintf("columns[%d]", i)); err != nil {
+		if err := c.validate(rigging.PlaceOf("columns").Item(i)); err != nil {
 			return err
 		}
 	}
@@ -154,25 +154,34 @@ func (m Mapping) validateForm() error {
 	return m.validateOars()
 }
 
-func wrong(field string, problem rigging.Problem, detail string) error {
-	return &rigging.FieldError{Field: field, Problem: problem, Detail: detail}
+// wrong returns an error about the value that the fields lead to.
+func wrong(problem rigging.Problem, detail string, fields ...rigging.Field) error {
+	return &rigging.FieldError{Place: rigging.PlaceOf(fields...), Problem: problem, Detail: detail}
 }
 
-func (c Column) validate(field string) error {
+// wrongIn returns a function that returns errors about the values of one part.
+func wrongIn(part rigging.Place) func(f rigging.Field, problem rigging.Problem, detail string) error {
+	return func(f rigging.Field, problem rigging.Problem, detail string) error {
+		return &rigging.FieldError{Place: part.Then(f), Problem: problem, Detail: detail}
+	}
+}
+
+func (c Column) validate(at rigging.Place) error {
+	wrong := wrongIn(at)
 	if c.Index < 0 || c.Index >= maxColumns {
-		return wrong(field+".index", rigging.ProblemMismatch, "there is no such column")
+		return wrong("index", rigging.ProblemMismatch, "there is no such column")
 	}
 	if c.Quantity < Time || c.Quantity > SideName {
-		return wrong(field+".quantity", rigging.ProblemUnknown, "the quantity is not known")
+		return wrong("quantity", rigging.ProblemUnknown, "the quantity is not known")
 	}
 	if !c.Unit.Measures(c.Quantity) {
-		return wrong(field+".unit", rigging.ProblemMismatch, "the unit does not measure "+c.Quantity.String())
+		return wrong("unit", rigging.ProblemMismatch, "the unit does not measure "+c.Quantity.String())
 	}
 	if c.Side != 0 && c.Side != rigging.Port && c.Side != rigging.Starboard {
-		return wrong(field+".side", rigging.ProblemUnknown, "the side is port or starboard")
+		return wrong("side", rigging.ProblemUnknown, "the side is port or starboard")
 	}
 	if c.common() && (c.Seat != "" || c.Side != 0) {
-		return wrong(field+".seat", rigging.ProblemMismatch, "a column of "+c.Quantity.String()+" belongs to no single oar")
+		return wrong("seat", rigging.ProblemMismatch, "a column of "+c.Quantity.String()+" belongs to no single oar")
 	}
 	return nil
 }
@@ -218,24 +227,24 @@ func (m Mapping) validateOars() error {
 	seen := map[slot]bool{}
 	for _, c := range m.Columns {
 		if seen[c.slot()] {
-			return wrong("columns", rigging.ProblemMismatch, "two columns hold the "+c.slot().String())
+			return wrong(rigging.ProblemMismatch, "two columns hold the "+c.slot().String(), "columns")
 		}
 		seen[c.slot()] = true
 		if m.has(SeatName) && c.Seat != "" || m.has(SideName) && c.Side != 0 {
-			return wrong("columns", rigging.ProblemMismatch, "a seat or side is named both in a column and for a column")
+			return wrong(rigging.ProblemMismatch, "a seat or side is named both in a column and for a column", "columns")
 		}
 	}
 	if !m.has(Time) && m.SampleRate == 0 {
-		return wrong("columns", rigging.ProblemMissing, "say which column holds the time, or how many samples a second there are")
+		return wrong(rigging.ProblemMissing, "say which column holds the time, or how many samples a second there are", "columns")
 	}
 	oars := m.oars()
 	if len(oars) == 0 || len(oars) > maxOars {
-		return wrong("columns", rigging.ProblemMissing, fmt.Sprintf("say which columns hold the oar angle and the force (1 to %d oars)", maxOars))
+		return wrong(rigging.ProblemMissing, fmt.Sprintf("say which columns hold the oar angle and the force (1 to %d oars)", maxOars), "columns")
 	}
 	for _, o := range oars {
 		for _, q := range []Quantity{OarAngle, Force} {
 			if !seen[slot{q, o}] {
-				return wrong("columns", rigging.ProblemMissing, "say which column holds the "+slot{q, o}.String())
+				return wrong(rigging.ProblemMissing, "say which column holds the "+slot{q, o}.String(), "columns")
 			}
 		}
 	}

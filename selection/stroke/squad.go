@@ -187,7 +187,7 @@ func Principal(curves [][]float64, count int) (Components, error) {
 	}
 	var pc stat.PC
 	if ok := pc.PrincipalComponents(m, nil); !ok {
-		return Components{}, wrong("curves", rigging.ProblemMismatch, "the components of these curves cannot be found")
+		return Components{}, wrong(rigging.ProblemMismatch, "the components of these curves cannot be found", "curves")
 	}
 	vars := pc.VarsTo(nil)
 	total := 0.0
@@ -195,7 +195,7 @@ func Principal(curves [][]float64, count int) (Components, error) {
 		total += v
 	}
 	if total <= 0 {
-		return Components{}, wrong("curves", rigging.ProblemMismatch, "the curves are all the same")
+		return Components{}, wrong(rigging.ProblemMismatch, "the curves are all the same", "curves")
 	}
 	var vectors mat.Dense
 	pc.VectorsTo(&vectors)
@@ -210,16 +210,16 @@ func Principal(curves [][]float64, count int) (Components, error) {
 
 func curveMatrix(curves [][]float64) (*mat.Dense, error) {
 	if len(curves) < 2 || len(curves[0]) < 2 {
-		return nil, wrong("curves", rigging.ProblemMissing, "at least two curves of at least two nodes are needed")
+		return nil, wrong(rigging.ProblemMissing, "at least two curves of at least two nodes are needed", "curves")
 	}
 	m := mat.NewDense(len(curves), len(curves[0]), nil)
 	for i, c := range curves {
 		if len(c) != len(curves[0]) {
-			return nil, wrong("curves", rigging.ProblemMismatch, "the curves have different numbers of nodes")
+			return nil, wrong(rigging.ProblemMismatch, "the curves have different numbers of nodes", "curves")
 		}
 		for j, x := range c {
 			if math.IsNaN(x) || math.IsInf(x, 0) {
-				return nil, wrong("curves", rigging.ProblemMismatch, "a node is not a finite number")
+				return nil, wrong(rigging.ProblemMismatch, "a node is not a finite number", "curves")
 			}
 			m.Set(i, j, x)
 		}

@@ -102,17 +102,17 @@ func (t Thresholds) Validate() error {
 	within := func(x, low, high float64) bool { return x >= low && x <= high }
 	switch {
 	case t.Basis < ByShare || t.Basis > ByDepth:
-		return wrong("thresholds", rigging.ProblemUnknown, "slip is measured by share of the peak, by force or by depth")
+		return wrong(rigging.ProblemUnknown, "slip is measured by share of the peak, by force or by depth", "thresholds")
 	case t.Basis == ByForce && !within(t.Catch, 1, 2000):
-		return wrong("thresholds.catch_n", rigging.ProblemMismatch, "give a force of 1 to 2000 N")
+		return wrong(rigging.ProblemMismatch, "give a force of 1 to 2000 N", "thresholds", "catch_n")
 	case t.Basis == ByForce && !within(t.Release, 1, 2000):
-		return wrong("thresholds.release_n", rigging.ProblemMismatch, "give a force of 1 to 2000 N")
+		return wrong(rigging.ProblemMismatch, "give a force of 1 to 2000 N", "thresholds", "release_n")
 	case t.Basis == ByForce && (t.RowerOars < 0 || t.RowerOars > 2):
-		return wrong("thresholds.rower_oars", rigging.ProblemMismatch, "a rower has one oar or two; leave it out for a force of each oar")
+		return wrong(rigging.ProblemMismatch, "a rower has one oar or two; leave it out for a force of each oar", "thresholds", "rower_oars")
 	case t.Basis == ByShare && !within(t.share(), 0.01, 0.95):
-		return wrong("thresholds.share_of_peak", rigging.ProblemMismatch, "give a share of 0.01 to 0.95")
+		return wrong(rigging.ProblemMismatch, "give a share of 0.01 to 0.95", "thresholds", "share_of_peak")
 	case math.IsNaN(float64(t.Covered)) || t.Covered > 0 || t.Covered < -20*rigging.Degree:
-		return wrong("thresholds.covered_deg", rigging.ProblemMismatch, "give an angle of −20° to 0°: the blade lies below the water")
+		return wrong(rigging.ProblemMismatch, "give an angle of −20° to 0°: the blade lies below the water", "thresholds", "covered_deg")
 	}
 	return nil
 }

@@ -53,7 +53,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	}
 	view, labels := athleteList{Query: q, Files: page.NewFiles(r.URL, "athletes",
 		page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, q.Request()),
-		page.File{Name: "tests", Title: "With every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})}, list.Labels()
+		page.File{Name: "tests", Title: "With every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})}, list.WholeNames()
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -468,7 +468,7 @@ func (s *site) removeAthlete(w http.ResponseWriter, r *http.Request) error {
 	}
 	_, err = s.service.Club.DeleteAthlete(r.Context(), club.IDRequest{ID: id})
 	if p := rest.Explain(err); err != nil && p.Status == http.StatusConflict {
-		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This athlete raced in a seat-race trial, whose results would mean nothing without. Remove the trial first, or put the athlete aside."))
+		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This athlete raced in a seat race, whose results would mean nothing without. Remove the race first, or put the athlete aside."))
 	}
 	if err != nil {
 		return s.Fail(w, err)

@@ -96,7 +96,7 @@ func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat,
 	view.Ranges = rangeLines(boat, seat)
 	athletes, err := s.service.Club.AthleteNames(r.Context())
 	for _, a := range athletes {
-		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Label})
+		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
 	}
 	return view, err
 }

@@ -80,7 +80,7 @@ func withoutTicks(typed url.Values) url.Values {
 // read turns the form into a request.
 func (p *lineupPage) read() {
 	p.request = lineup.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
-	o := &p.request.SeatOrderProblem
+	o := &p.request.LineupProblem
 	o.BoatClass = p.Class.Code
 	p.enter("Boat", p.Class.Code)
 	p.readPattern(o)
@@ -88,10 +88,9 @@ func (p *lineupPage) read() {
 	out := strings.Split(p.typed.Get("out"), ".")
 	for _, m := range p.squad.Candidates {
 		o.Candidates = append(o.Candidates, m.Candidate)
-		p.names[m.ID], p.masses[m.ID] = m.Name, m.MassKg
+		p.names[m.ID], p.short[m.ID], p.masses[m.ID] = m.Name, m.Label, m.MassKg
 		p.readMember(o, m, !slices.Contains(out, m.ID))
 	}
-	p.short = shortNames(p.names)
 	p.readPairs(o)
 	p.readPreferences(o)
 }
@@ -101,7 +100,7 @@ func (p *lineupPage) enter(label, value string) {
 	p.Entered = append(p.Entered, page.Entry{Label: label, Value: value})
 }
 
-func (p *lineupPage) readPattern(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPattern(o *lineup.LineupProblem) {
 	if p.Class.Scull {
 		return
 	}
@@ -128,7 +127,7 @@ func (p *lineupPage) readPattern(o *lineup.SeatOrderProblem) {
 }
 
 // sides states the sides of the seats; the alternating ones need no statement.
-func (p *lineupPage) sides(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) sides(o *lineup.LineupProblem) {
 	switch p.Pattern {
 	case "free":
 		o.PatternFree = true
@@ -139,7 +138,7 @@ func (p *lineupPage) sides(o *lineup.SeatOrderProblem) {
 	}
 }
 
-func (p *lineupPage) readNumbers(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readNumbers(o *lineup.LineupProblem) {
 	o.Weights, o.Mass = &lineup.OrderWeights{}, &lineup.MassRules{}
 	count := func(into *int) func(float64) { return func(v float64) { *into = int(v) } }
 	place := func(into **float64) func(float64) { return func(v float64) { *into = &v } }
@@ -179,7 +178,7 @@ func (p *lineupPage) number(in *page.Input, set func(float64)) {
 }
 
 // readMember reads the coach's rule for one athlete.
-func (p *lineupPage) readMember(o *lineup.SeatOrderProblem, m lineup.BoatCandidate, here bool) {
+func (p *lineupPage) readMember(o *lineup.LineupProblem, m lineup.BoatCandidate, here bool) {
 	row := memberRow{BoatCandidate: m, Here: here, Role: p.typed.Get("r" + m.ID), Roles: append([]page.Option{{Value: "", Label: "may row"}, {Value: "must", Label: "must row"}}, p.SeatNames()...)}
 	if m.Sides != nil {
 		row.Rows = page.CostWords(m.Sides)
@@ -250,7 +249,7 @@ func (p *lineupPage) filled(names []string, take func(n int, values []string)) {
 // pairWords are the rules about two athletes.
 var pairWords = map[string]string{"apart": "not a neighbour of", "adjacent": "next to", "never": "not in one boat with"}
 
-func (p *lineupPage) readPairs(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPairs(o *lineup.LineupProblem) {
 	lists := map[string]*[][]string{"apart": &o.Apart, "adjacent": &o.Adjacent, "never": &o.Never}
 	p.filled([]string{"p%da", "p%dk", "p%db"}, func(n int, v []string) {
 		row := pairRow{N: n, First: v[0], Kind: v[1], Second: v[2]}
@@ -266,7 +265,7 @@ func (p *lineupPage) readPairs(o *lineup.SeatOrderProblem) {
 	})
 }
 
-func (p *lineupPage) readPreferences(o *lineup.SeatOrderProblem) {
+func (p *lineupPage) readPreferences(o *lineup.LineupProblem) {
 	p.filled([]string{"c%da", "c%ds", "c%dv"}, func(n int, v []string) {
 		row := preferenceRow{N: n, Who: v[0], Seat: v[1], Cost: v[2]}
 		if row.Cost != "" && p.inSquad(row.Who) {
@@ -277,7 +276,7 @@ func (p *lineupPage) readPreferences(o *lineup.SeatOrderProblem) {
 }
 
 // preference reads one line of the coach's seat preference.
-func (p *lineupPage) preference(o *lineup.SeatOrderProblem, row *preferenceRow) {
+func (p *lineupPage) preference(o *lineup.LineupProblem, row *preferenceRow) {
 	cost, complaint := wire.ReadNumber(row.Cost)
 	ok := complaint == ""
 	seat, err := strconv.Atoi(row.Seat)
@@ -300,37 +299,4 @@ func (p *lineupPage) inSquad(id string) bool {
 		p.Notes = append(p.Notes, "One rule is not used: it names an athlete who cannot be placed in this boat.")
 	}
 	return ok
-}
-
-// shortNames calls athletes by their first name where that is enough, by the
-// first name and a letter where that is, and else in full.
-func shortNames(full map[string]string) map[string]string {
-	first := func(words []string) string { return words[0] }
-	letter := func(words []string) string {
-		if len(words) == 1 {
-			return words[0]
-		}
-		return words[0] + " " + string([]rune(words[len(words)-1])[:1]) + "."
-	}
-	names := map[string]string{}
-	for _, how := range []func([]string) string{first, letter} {
-		count := map[string]int{}
-		for _, name := range full {
-			if words := strings.Fields(name); len(words) > 0 {
-				count[how(words)]++
-			}
-		}
-		for id, name := range full {
-			words := strings.Fields(name)
-			if _, named := names[id]; !named && len(words) > 0 && count[how(words)] == 1 {
-				names[id] = how(words)
-			}
-		}
-	}
-	for id, name := range full {
-		if names[id] == "" {
-			names[id] = name
-		}
-	}
-	return names
 }

@@ -10,8 +10,8 @@ import (
 func TestImagesInWords(t *testing.T) {
 	crew, turned := []string{"a", "b", "c", "d"}, []string{"d", "c", "b", "a"}
 	sides, other := []string{"starboard", "port", "port", "starboard"}, []string{"port", "starboard", "starboard", "port"}
-	end, mirror, both := lineup.SeatOrderImage{Seats: turned, Sides: sides}, lineup.SeatOrderImage{Seats: crew, Sides: other}, lineup.SeatOrderImage{Seats: turned, Sides: other}
-	for want, images := range map[string][]lineup.SeatOrderImage{
+	end, mirror, both := lineup.LineupImage{Seats: turned, Sides: sides}, lineup.LineupImage{Seats: crew, Sides: other}, lineup.LineupImage{Seats: turned, Sides: other}
+	for want, images := range map[string][]lineup.LineupImage{
 		"":                                     nil,
 		"end for end":                          {end},
 		"with the sides exchanged":             {mirror},
@@ -24,13 +24,13 @@ func TestImagesInWords(t *testing.T) {
 		}
 	}
 	// In sculling there are no sides.
-	l := lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew}, Images: []lineup.SeatOrderImage{{Seats: turned, Sides: []string{}}}}
+	l := lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew}, Images: []lineup.LineupImage{{Seats: turned, Sides: []string{}}}}
 	if got := imageWords(&l); got != "end for end" {
 		t.Errorf("in sculling %q", got)
 	}
 	// The alternating rig turned end for end has its sides exchanged.
 	alternating := []string{"starboard", "port", "starboard", "port"}
-	l = lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew, Sides: alternating}, Images: []lineup.SeatOrderImage{{Seats: turned, Sides: alternating}}}
+	l = lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew, Sides: alternating}, Images: []lineup.LineupImage{{Seats: turned, Sides: alternating}}}
 	if got := imageWords(&l); got != "end for end with the sides exchanged" {
 		t.Errorf("alternating: %q", got)
 	}

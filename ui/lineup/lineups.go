@@ -42,7 +42,7 @@ func (s *site) lineupPages() map[string]page.Handler {
 type lineupPage struct {
 	Classes     []seat.BoatClass
 	Class       seat.BoatClass
-	Races       []seatrace.TrialSummary
+	Races       []seatrace.RaceSummary
 	Race        string
 	Pattern     string // "", mirror, free, own
 	Patterns    []page.Option
@@ -104,7 +104,7 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 // lineupFiles are the tables of the page: the squad, and the line-ups found.
 func (s *site) lineupFiles(r *http.Request, p *lineupPage) *page.Files {
 	race, _ := strconv.ParseInt(p.Race, 10, 64)
-	files := []page.File{page.FileOf(r.Context(), "squad", "Race power", s.service.Lineup.PowerTable, lineup.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: race})}
+	files := []page.File{page.FileOf(r.Context(), "squad", "Race power", s.service.Lineup.PowerTable, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SeatRaceID: race})}
 	if p.Answer != nil {
 		files = append(files, page.TableFile("orders", p.Answer.Table(p.names)))
 	}
@@ -124,7 +124,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	typed = withoutTicks(typed)
 	p := &lineupPage{
 		Classes: s.service.Seat.BoatClasses(), Race: typed.Get("race"), Pattern: typed.Get("pattern"),
-		typed: typed, names: map[string]string{}, masses: map[string]float64{}, Who: who,
+		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, Who: who,
 	}
 	p.Class = p.Classes[len(p.Classes)-1] // the eight, where there is most to choose
 	for _, c := range p.Classes {
@@ -132,11 +132,11 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 			p.Class = c
 		}
 	}
-	races, err := s.service.Seatrace.Trials(ctx, club.ListRequest{})
+	races, err := s.service.Seatrace.Races(ctx, club.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
-	p.Races = races.Trials
+	p.Races = races.Races
 	if err := p.gather(ctx, s); err != nil {
 		return nil, err
 	}
@@ -148,7 +148,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 // a complaint.
 func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	race, _ := strconv.ParseInt(p.Race, 10, 64)
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, TrialID: race})
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SeatRaceID: race})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):

@@ -28,7 +28,7 @@ func (s *site) ownLineup(ctx context.Context, p *lineupPage) error {
 	if given.Seats == nil {
 		given.Seats = best.Seats
 	}
-	scored, err := s.service.Lineup.CostLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: given})
+	scored, err := s.service.Lineup.CostLineup(ctx, lineup.CostRequest{LineupProblem: p.request.LineupProblem, Lineup: given})
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		p.Own = &lineupView{Seats: p.seatRows(given.Seats, given.Sides), Problem: bad.Fields[0].Detail}

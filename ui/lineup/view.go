@@ -136,7 +136,7 @@ func (s *site) lineupView(ctx context.Context, p *lineupPage, l *lineup.ScoredLi
 	if p.Class.Scull {
 		return v, nil
 	}
-	moment, err := s.service.Lineup.TurningLineup(ctx, lineup.CostRequest{SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides}})
+	moment, err := s.service.Lineup.TurningLineup(ctx, lineup.CostRequest{LineupProblem: p.request.LineupProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides}})
 	if err != nil {
 		return nil, err
 	}
@@ -307,7 +307,7 @@ func (s *site) explain(ctx context.Context, p *lineupPage) error {
 	defer stop()
 	l := p.Compared[0].Lineup
 	reasons, err := s.service.Lineup.ExplainLineup(ctx, lineup.CostRequest{
-		SeatOrderProblem: p.request.SeatOrderProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides},
+		LineupProblem: p.request.LineupProblem, Lineup: lineup.GivenLineup{Seats: l.Seats, Sides: l.Sides},
 	})
 	if err != nil {
 		return err

@@ -55,9 +55,9 @@ func launch(t *testing.T, raced int) (*httptest.Server, *api.Service, *uitest.Ta
 	return site, service, b, address
 }
 
-func recorded(t *testing.T, service *api.Service, piece int) seatrace.TrialPiece {
+func recorded(t *testing.T, service *api.Service, piece int) seatrace.RacePiece {
 	t.Helper()
-	race, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
+	race, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

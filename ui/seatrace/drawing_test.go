@@ -24,8 +24,8 @@ func near(t *testing.T, what string, got, want float64) {
 }
 
 // timed is a raced piece with the boats' times in s, 0 for one without.
-func timed(times ...float64) *seatrace.TrialPiece {
-	p := &seatrace.TrialPiece{State: "raced"}
+func timed(times ...float64) *seatrace.RacePiece {
+	p := &seatrace.RacePiece{State: "raced"}
 	for _, v := range times {
 		if v == 0 {
 			p.TimesS = append(p.TimesS, nil)
@@ -40,7 +40,7 @@ func timed(times ...float64) *seatrace.TrialPiece {
 // no boat that did not finish counts.
 func TestMarginsAreOfTheFirstAgainstTheSecond(t *testing.T) {
 	for _, c := range []struct {
-		piece *seatrace.TrialPiece
+		piece *seatrace.RacePiece
 		want  string
 	}{
 		{timed(190, 188.5, 195), "Boat 2 by 1.5 s."}, {timed(188, 190), "Boat 1 by 2.0 s."}, {timed(0, 190, 188), "Boat 3 by 2.0 s."},

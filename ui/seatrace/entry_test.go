@@ -10,7 +10,7 @@ import (
 // before that.
 func TestABoatWithoutATimeDidNotFinish(t *testing.T) {
 	for state, want := range map[string]string{"raced": "dnf", "planned": ""} {
-		piece := &seatrace.TrialPiece{State: state, Crews: [][]string{{"Ann"}, {"Bea"}}, TimesS: timed(190, 0).TimesS}
+		piece := &seatrace.RacePiece{State: state, Crews: [][]string{{"Ann"}, {"Bea"}}, TimesS: timed(190, 0).TimesS}
 		e := &entryForm{}
 		e.fill(piece)
 		is(t, state, e.Boats[1].Value, want)

@@ -19,7 +19,7 @@ import (
 
 // judgedView is the result of a seat race as its page shows it.
 type judgedView struct {
-	Judgement seatrace.TrialJudgement
+	Judgement seatrace.RaceJudgement
 	Verdicts  []verdict
 	Groups    []rankingGroup
 	Alone     string // who is not compared yet
@@ -115,7 +115,7 @@ const proposals = 3
 
 // judge fills in the judgement, where something has been raced.
 func (s *site) judge(ctx context.Context, p *racePage) error {
-	j, err := s.service.Seatrace.JudgeTrial(ctx, seatrace.JudgementRequest{ID: p.Race.ID, View: p.View, Prior: p.Prior, Next: proposals})
+	j, err := s.service.Seatrace.JudgeRace(ctx, seatrace.JudgementRequest{ID: p.Race.ID, View: p.View, Prior: p.Prior, Next: proposals})
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		p.NoVerdict = bad.Fields[0].Detail
@@ -128,9 +128,9 @@ func (s *site) judge(ctx context.Context, p *racePage) error {
 	return nil
 }
 
-func newJudgedView(j *seatrace.TrialJudgement, p *racePage) *judgedView {
+func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 	e := &j.Estimate
-	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e), Fits: fitsOf(e)}
+	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e, p.labels()), Fits: fitsOf(e)}
 	v.Verdicts = verdictsOf(e, p.Race.Terms.Pairs, j.WattsPerSecond)
 	v.Groups, v.Alone = rankingsOf(j), crewList(alone(e))
 	v.addProgress(p.Race.Terms.Pairs)
@@ -269,7 +269,7 @@ func percent(chance float64) string {
 
 // rankingsOf ranks the athletes with their intervals, each group of comparable
 // ones in a ranking of its own; a prior joins all.
-func rankingsOf(j *seatrace.TrialJudgement) []rankingGroup {
+func rankingsOf(j *seatrace.RaceJudgement) []rankingGroup {
 	e := &j.Estimate
 	groups := map[int][]seatrace.SeatRaceEffect{}
 	var order []int
@@ -304,7 +304,7 @@ func alone(e *seatrace.SeatRaceEstimate) []string {
 	return names
 }
 
-func newRanking(j *seatrace.TrialJudgement, athletes []seatrace.SeatRaceEffect, groups int) rankingGroup {
+func newRanking(j *seatrace.RaceJudgement, athletes []seatrace.SeatRaceEffect, groups int) rankingGroup {
 	slices.SortStableFunc(athletes, func(a, b seatrace.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
 	var ends []float64
 	for _, x := range athletes {
@@ -331,7 +331,7 @@ func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
 	return max(-4*most, min(4*most, v))
 }
 
-func newRankedAthlete(j *seatrace.TrialJudgement, x seatrace.SeatRaceEffect, s effectScale) rankedAthlete {
+func newRankedAthlete(j *seatrace.RaceJudgement, x seatrace.SeatRaceEffect, s effectScale) rankedAthlete {
 	r := rankedAthlete{
 		Name: x.ID, Effect: page.Signed(2, x.EffectS), SD: page.Fix(2, x.SdS), W: page.Signed(0, x.EffectS*j.WattsPerSecond),
 		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable,
@@ -354,15 +354,27 @@ func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan
 	return nil, "–"
 }
 
-// newChanceMatrix lays the chances out in the order of the ranking.
-func newChanceMatrix(e *seatrace.SeatRaceEstimate) chanceMatrix {
-	var m chanceMatrix
-	for _, x := range ranking(e) {
-		m.Names = append(m.Names, x.ID)
+// labels are the short names of the athletes by name.
+func (p *racePage) labels() map[string]string {
+	labels := make(map[string]string, len(p.Race.Athletes))
+	for i := range p.Race.Athletes {
+		labels[p.Race.Athletes[i].Name] = p.Race.Athletes[i].Label
 	}
-	for i, row := range m.Names {
-		r := chanceRow{Name: row}
-		for k, column := range m.Names {
+	return labels
+}
+
+// newChanceMatrix lays the chances out in the order of the ranking.
+func newChanceMatrix(e *seatrace.SeatRaceEstimate, labels map[string]string) chanceMatrix {
+	var m chanceMatrix
+	ranked := ranking(e)
+	for _, x := range ranked {
+		m.Names = append(m.Names, cmp.Or(labels[x.ID], x.ID))
+	}
+	for i := range ranked {
+		row := ranked[i].ID
+		r := chanceRow{Name: m.Names[i]}
+		for k := range ranked {
+			column := ranked[k].ID
 			c := chanceCell{Self: i == k}
 			if d, ok := differenceOf(e.Differences, row, column); ok {
 				c = newChanceCell(d, e.Racing != nil)
@@ -438,7 +450,7 @@ func fitText(p *seatrace.PieceVerdict) string {
 }
 
 // addNext words the proposals for one more piece.
-func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
+func (v *judgedView) addNext(pieces []seatrace.RacePiece) {
 	for _, n := range v.Judgement.Estimate.Next {
 		x := nextPiece{Text: "The same crews again"}
 		if len(n.Swapped) == 2 {
@@ -459,7 +471,7 @@ func (v *judgedView) addNext(pieces []seatrace.TrialPiece) {
 
 // printPage is a printed schedule.
 type printPage struct {
-	Race   seatrace.Trial
+	Race   seatrace.Race
 	Time   string
 	Boats  []int
 	Pieces []printPiece
@@ -480,11 +492,11 @@ type printPiece struct {
 
 // printPage gathers the schedule of the seat race in the address.
 func (s *site) printPage(r *http.Request) (*printPage, error) {
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return nil, err
 	}
-	p := &printPage{Race: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.TrialCautions()}
+	p := &printPage{Race: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.RaceCautions()}
 	boats := t.Terms.Boats
 	for i, piece := range t.Pieces {
 		boats = max(boats, len(piece.Crews))
@@ -522,9 +534,9 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 				x.Crews, x.Drawing = nil, pieceDrawing{}
 			}
 		}
-		p.Race = seatrace.Trial{
+		p.Race = seatrace.Race{
 			ID: p.Race.ID, Name: p.Race.Name, HeldOn: p.Race.HeldOn, BoatClass: p.Race.BoatClass, DistanceM: p.Race.DistanceM,
-			Terms: seatrace.TrialTerms{RestMin: p.Race.Terms.RestMin},
+			Terms: seatrace.RaceTerms{RestMin: p.Race.Terms.RestMin},
 		}
 	})
 }

@@ -44,19 +44,19 @@ func (s *site) racePages() map[string]page.Handler {
 
 // raceList is what the list of seat races shows.
 type raceList struct {
-	Races    []seatrace.TrialSummary
+	Races    []seatrace.RaceSummary
 	Archived bool
 	Files    *page.Files
 }
 
 func (s *site) races(w http.ResponseWriter, r *http.Request) error {
 	archived := r.URL.Query().Get("archived") != ""
-	list, err := s.service.Seatrace.Trials(r.Context(), club.ListRequest{Archived: archived})
+	list, err := s.service.Seatrace.Races(r.Context(), club.ListRequest{Archived: archived})
 	if err != nil {
 		return err
 	}
-	view := raceList{list.Trials, archived, page.NewFiles(r.URL, "seat-races",
-		page.FileOf(r.Context(), "seat-races", "Seat races", s.service.Seatrace.TrialTable, club.ListRequest{Archived: archived}))}
+	view := raceList{list.Races, archived, page.NewFiles(r.URL, "seat-races",
+		page.FileOf(r.Context(), "seat-races", "Seat races", s.service.Seatrace.RaceTable, club.ListRequest{Archived: archived}))}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -65,7 +65,7 @@ func (s *site) races(w http.ResponseWriter, r *http.Request) error {
 
 // racePage is all that the page of one seat race shows.
 type racePage struct {
-	Race      seatrace.Trial
+	Race      seatrace.Race
 	Files     *page.Files
 	View      string
 	Prior     string
@@ -113,7 +113,7 @@ type entryBoat struct {
 
 // racedPiece is one piece of the schedule with its result.
 type racedPiece struct {
-	Piece   seatrace.TrialPiece
+	Piece   seatrace.RacePiece
 	State   string
 	Mark    string
 	Margin  string
@@ -183,12 +183,12 @@ func (p *racePage) addFiles() {
 
 // racePage gathers the page of the seat race in the address.
 func (s *site) racePage(r *http.Request) (*racePage, error) {
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return nil, err
 	}
 	q := r.URL.Query()
-	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.TrialCautions()}
+	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.RaceCautions()}
 	p.addPieces(q.Get("piece"))
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err
@@ -235,7 +235,7 @@ func (p *racePage) addLater() {
 
 func (p *racePage) coxed() bool { return strings.HasSuffix(p.Race.BoatClass, "+") }
 
-func (p *racePage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
+func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
 	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(piece.Crews, piece.Moved, piece.TimesS, p.coxed())}
 	switch piece.State {
 	case "raced":
@@ -254,7 +254,7 @@ func (p *racePage) racedPiece(piece *seatrace.TrialPiece) racedPiece {
 }
 
 // marginText says which boat won a piece, and by how much.
-func marginText(piece *seatrace.TrialPiece) string {
+func marginText(piece *seatrace.RacePiece) string {
 	m, ok := piece.Margin()
 	if !ok {
 		return "One boat finished: no margin."
@@ -278,14 +278,14 @@ func (p *racePage) newEntry(number int, prefix string) *entryForm {
 	e := &entryForm{Race: p.Race.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Race.Terms.ExpectedTimeS)}
 	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
 	e.Minutes += ":"
-	var piece seatrace.TrialPiece
+	var piece seatrace.RacePiece
 	switch n := len(p.Race.Pieces); {
 	case number <= n:
 		piece = p.Race.Pieces[number-1]
 	case n > 0:
-		piece = seatrace.TrialPiece{Crews: p.Race.Pieces[n-1].Crews, TimesS: make([]*float64, len(p.Race.Pieces[n-1].Crews))}
+		piece = seatrace.RacePiece{Crews: p.Race.Pieces[n-1].Crews, TimesS: make([]*float64, len(p.Race.Pieces[n-1].Crews))}
 	default:
-		piece = seatrace.TrialPiece{Crews: make([][]string, p.Race.Terms.Boats), TimesS: make([]*float64, p.Race.Terms.Boats)}
+		piece = seatrace.RacePiece{Crews: make([][]string, p.Race.Terms.Boats), TimesS: make([]*float64, p.Race.Terms.Boats)}
 	}
 	if piece.State == "raced" || piece.State == "abandoned" {
 		e.Version, e.Note, e.By = strconv.FormatInt(p.Race.Version, 10), piece.Note, piece.EnteredBy
@@ -297,7 +297,7 @@ func (p *racePage) newEntry(number int, prefix string) *entryForm {
 	return e
 }
 
-func (e *entryForm) fill(piece *seatrace.TrialPiece) {
+func (e *entryForm) fill(piece *seatrace.RacePiece) {
 	var lines []string
 	for b, crew := range piece.Crews {
 		boat := entryBoat{Name: fmt.Sprintf("Boat %d", b+1), ID: fmt.Sprintf("%st%d", e.Prefix, b+1), Field: fmt.Sprintf("t%d", b+1), Crew: strings.Join(crew, ", ")}
@@ -320,7 +320,7 @@ func (e *entryForm) fill(piece *seatrace.TrialPiece) {
 }
 
 // entryText writes a time as it could have been typed, without losing digits.
-func entryText(piece *seatrace.TrialPiece, t float64) string {
+func entryText(piece *seatrace.RacePiece, t float64) string {
 	if piece.MarginsOnly {
 		first := t
 		for _, other := range piece.TimesS {
@@ -345,7 +345,10 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 		return s.BrokenForm(w)
 	}
 	number, _ := strconv.Atoi(r.PathValue("number"))
-	_, err := s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(raceID(r), number, r.PostForm))
+	race, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	if err == nil {
+		_, err = s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(&race, number, r.PostForm))
+	}
 	if err != nil {
 		return s.refusePiece(w, r, number, err)
 	}
@@ -362,10 +365,10 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 }
 
 // pieceRequest reads the form of a result.
-func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRequest {
+func pieceRequest(race *seatrace.Race, number int, typed url.Values) seatrace.PieceResultRequest {
 	q := seatrace.PieceResultRequest{
-		ID: id, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
-		Crews: splitCrews(typed.Get("crews")),
+		ID: race.ID, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
+		Crews: splitCrews(typed.Get("crews"), race.Directory()),
 	}
 	if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 		q.Version = &v
@@ -380,19 +383,12 @@ func pieceRequest(id int64, number int, typed url.Values) seatrace.PieceResultRe
 }
 
 // splitCrews reads one boat a line, names parted by commas; nil for nothing.
-func splitCrews(text string) [][]string {
+func splitCrews(text string, book *club.Directory) [][]string {
 	var crews [][]string
 	for line := range strings.Lines(text) {
-		if strings.TrimSpace(line) == "" {
-			continue
+		if strings.TrimSpace(line) != "" {
+			crews = append(crews, append([]string{}, book.Split(line)...))
 		}
-		crew := []string{}
-		for name := range strings.SplitSeq(line, ",") {
-			if name = strings.TrimSpace(name); name != "" {
-				crew = append(crew, name)
-			}
-		}
-		crews = append(crews, crew)
 	}
 	return crews
 }
@@ -474,7 +470,7 @@ func (e *entryForm) complain(f wire.FieldProblem) string {
 
 // contend shows what stands on record against what was typed; sending again
 // then overwrites it knowingly.
-func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.TrialPiece) {
+func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.RacePiece) {
 	e.Version, e.Key = strconv.FormatInt(moved.Version, 10), rand.Text()
 	if e.Number > len(pieces) {
 		return
@@ -495,16 +491,16 @@ func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.TrialPiec
 }
 
 // stated is the content of a seat race, to be changed and sent back.
-func stated(t *seatrace.Trial) seatrace.ChangeTrialRequest {
-	c := seatrace.ChangeTrialRequest{ID: t.ID, Version: t.Version, Archived: t.Archived}
+func stated(t *seatrace.Race) seatrace.ChangeRaceRequest {
+	c := seatrace.ChangeRaceRequest{ID: t.ID, Version: t.Version, Archived: t.Archived}
 	c.Name, c.HeldOn, c.BoatClass, c.Note = t.Name, t.HeldOn, t.BoatClass, t.Note
 	c.DistanceM, c.Terms = &t.DistanceM, &t.Terms
 	for _, a := range t.Athletes {
-		c.Athletes = append(c.Athletes, seatrace.TrialParticipant{AthleteID: &a.AthleteID, Name: a.Name, Side: a.Side})
+		c.Athletes = append(c.Athletes, seatrace.RaceParticipant{AthleteID: &a.AthleteID, Name: a.Name, Side: a.Side})
 	}
 	for _, p := range t.Pieces {
 		if p.State == "planned" {
-			c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: p.Crews, RerunOf: p.RerunOf, Note: p.Note})
+			c.Pieces = append(c.Pieces, seatrace.RaceScheduledPiece{Crews: p.Crews, RerunOf: p.RerunOf, Note: p.Note})
 		}
 	}
 	return c
@@ -512,18 +508,18 @@ func stated(t *seatrace.Trial) seatrace.ChangeTrialRequest {
 
 // addPiece adds a piece to be raced: the one proposed, or one again.
 func (s *site) addPiece(w http.ResponseWriter, r *http.Request) error {
-	return s.editRace(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
-		piece := seatrace.TrialPlannedPiece{Crews: splitCrews(typed.Get("crews"))}
+	return s.editRace(w, r, func(race *seatrace.Race, c *seatrace.ChangeRaceRequest, typed url.Values) {
+		piece := seatrace.RaceScheduledPiece{Crews: splitCrews(typed.Get("crews"), race.Directory())}
 		if n, err := strconv.Atoi(typed.Get("rerun")); err == nil {
 			piece.RerunOf = &n
 		}
-		c.Pieces = append([]seatrace.TrialPlannedPiece{piece}, c.Pieces...)
+		c.Pieces = append([]seatrace.RaceScheduledPiece{piece}, c.Pieces...)
 	})
 }
 
 // changeRace changes name, day, note or whether it is archived.
 func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
-	return s.editRace(w, r, func(c *seatrace.ChangeTrialRequest, typed url.Values) {
+	return s.editRace(w, r, func(_ *seatrace.Race, c *seatrace.ChangeRaceRequest, typed url.Values) {
 		if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 			c.Version = v
 		}
@@ -533,17 +529,17 @@ func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
 }
 
 // editRace reads a seat race, changes it and goes back to its page.
-func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.ChangeTrialRequest, url.Values)) error {
+func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.Race, *seatrace.ChangeRaceRequest, url.Values)) error {
 	if err := r.ParseForm(); err != nil {
 		return s.BrokenForm(w)
 	}
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return s.raceFault(w, err)
 	}
 	change := stated(&t)
-	edit(&change, r.PostForm)
-	if _, err := s.service.Seatrace.ChangeTrial(r.Context(), change); err != nil {
+	edit(&t, &change, r.PostForm)
+	if _, err := s.service.Seatrace.ChangeRace(r.Context(), change); err != nil {
 		return s.refuseEdit(w, r, err)
 	}
 	http.Redirect(w, r, fmt.Sprintf("/seat-races/%d#now", t.ID), http.StatusSeeOther)
@@ -573,7 +569,7 @@ func (s *site) refuseEdit(w http.ResponseWriter, r *http.Request, err error) err
 }
 
 func (s *site) removeRace(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.Seatrace.RemoveTrial(r.Context(), club.IDRequest{ID: raceID(r)}); err != nil {
+	if _, err := s.service.Seatrace.RemoveRace(r.Context(), club.IDRequest{ID: raceID(r)}); err != nil {
 		return s.raceFault(w, err)
 	}
 	http.Redirect(w, r, "/seat-races", http.StatusSeeOther)
@@ -582,7 +578,7 @@ func (s *site) removeRace(w http.ResponseWriter, r *http.Request) error {
 
 // replan opens the page of the schedule with the values of the seat race.
 func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
-	t, err := s.service.Seatrace.Trial(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return s.raceFault(w, err)
 	}
@@ -590,7 +586,7 @@ func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func replanValues(t *seatrace.Trial) url.Values {
+func replanValues(t *seatrace.Race) url.Values {
 	q := url.Values{}
 	var squad, pairs []string
 	for _, a := range t.Athletes {
@@ -633,7 +629,7 @@ func replanValues(t *seatrace.Trial) url.Values {
 func bare(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func (s *site) addHistory(ctx context.Context, p *racePage) error {
-	list, err := s.service.Seatrace.TrialChanges(ctx, records.ChangesRequest{ID: p.Race.ID})
+	list, err := s.service.Seatrace.RaceChanges(ctx, records.ChangesRequest{ID: p.Race.ID})
 	if err != nil {
 		return err
 	}

@@ -44,19 +44,19 @@ func raceSite(t testing.TB) (*httptest.Server, *api.Service) {
 var awkward = []string{`<b>Ann</b>`, "Bea", "Cat", `Dot "the" O'Neil-Sandström von und zu Langenfeld`}
 
 // newRace puts a seat race of two doubles on record with some pieces raced.
-func newRace(t testing.TB, s *api.Service, names []string, raced int) seatrace.Trial {
+func newRace(t testing.TB, s *api.Service, names []string, raced int) seatrace.Race {
 	t.Helper()
-	var r seatrace.CreateTrialRequest
+	var r seatrace.CreateRaceRequest
 	r.Name, r.BoatClass, r.HeldOn = "Saturday <i>", "2x", "2026-03-14"
 	for _, n := range names {
-		r.Athletes = append(r.Athletes, seatrace.TrialParticipant{Name: n})
+		r.Athletes = append(r.Athletes, seatrace.RaceParticipant{Name: n})
 	}
 	a, b, c, d := names[0], names[1], names[2], names[3]
 	for _, crews := range [][][]string{{{a, b}, {c, d}}, {{c, b}, {a, d}}, {{a, b}, {c, d}}, {{a, d}, {c, b}}} {
-		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
+		r.Pieces = append(r.Pieces, seatrace.RaceScheduledPiece{Crews: crews})
 	}
-	r.Terms = &seatrace.TrialTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10}
-	race, err := s.Seatrace.CreateTrial(t.Context(), r)
+	r.Terms = &seatrace.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10}
+	race, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -264,13 +264,50 @@ func TestAPlanGoesOnRecord(t *testing.T) {
 	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/seat-races/1" {
 		t.Fatalf("%d to %q", answer.StatusCode, answer.Header.Get("Location"))
 	}
-	race, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: 1})
+	race, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: 1})
 	if err != nil || len(race.Pieces) != 4 || race.Name != "Saturday" || len(race.Terms.Pairs) != 1 {
 		t.Fatalf("%+v: %v", race, err)
 	}
 	answer = keepPlan(t, site, strings.Repeat("x", 99))
 	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "at most 80") || !strings.Contains(body, "Cat") {
 		t.Errorf("a long name: %d", answer.StatusCode)
+	}
+}
+
+// TestASquadOfSurnamesFirst walks a day with names as clubs list them: the schedule,
+// the crews as typed in the launch, a name of two, the matrix.
+func TestASquadOfSurnamesFirst(t *testing.T) {
+	site, service := raceSite(t)
+	for _, name := range []string{"Mensah-Bright, Kofi", "Lee, Ann", "Lee, Bea", "van der Berg, Jan"} {
+		if _, err := service.Club.AddAthlete(t.Context(), club.NewAthlete{AthleteFields: club.AthleteFields{Name: name, Sculls: true}, By: "Coach"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	form := url.Values{
+		"boat_class": {"2x"}, "squad": {"Mensah-Bright, Kofi\nLee, Ann\nLee B.\nvan der Berg"}, "pieces": {"4"}, "pairs": {"Lee, Ann, Mensah-Bright\nLee, Bea / Jan"},
+		"name": {"Saturday"}, "held_on": {"2026-03-14"}, "by": {"Coach"},
+	}
+	answer := uitest.Send(t, site, "/seat-races", form, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != http.StatusSeeOther {
+		t.Fatalf("%d %s", answer.StatusCode, regexp.MustCompile(`<p class="problem[^<]*<`).FindAllString(body, -1))
+	}
+	entry := url.Values{"key": {"a"}, "t1": {"3:10"}, "t2": {"3:11.5"}, "crews": {"Lee, Ann, Lee, Bea\nvan der Berg, Mensah-Bright"}, "by": {"Coach"}}
+	answer = uitest.Send(t, site, "/seat-races/1/pieces/1", entry, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != http.StatusSeeOther {
+		t.Errorf("crews of surnames: %d, does not take part: %v", answer.StatusCode, strings.Contains(body, "does not take part"))
+	}
+	entry.Set("key", "b")
+	entry.Set("crews", "Lee, Jan\nMensah-Bright, Bea")
+	answer = uitest.Send(t, site, "/seat-races/1/pieces/2", entry, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(body, "“Lee” can be Lee A. or Lee B.: write which one.") || !strings.Contains(body, "Mensah-Bright, Bea</textarea>") {
+		t.Errorf("one name for two: %d", answer.StatusCode)
+	}
+	_, body := uitest.Fetch(t, site, "/seat-races/1")
+	uitest.WantIn(t, "the matrix", body, `<th scope="col">Lee A.</th>`)
+	form.Set("squad", "Lee\nMensah-Bright\nLee, Bea\nJan van der Berg")
+	answer = uitest.Send(t, site, "/seat-races", form, false)
+	if body := uitest.Read(t, answer); answer.StatusCode != 422 || !strings.Contains(body, "“Lee” can be Lee A. or Lee B.: write which one.") {
+		t.Errorf("one name for two in the squad: %d", answer.StatusCode)
 	}
 }
 
@@ -296,7 +333,7 @@ func TestPlanningWhatIsLeftAfresh(t *testing.T) {
 	form.Set("pieces", "3")
 	answer = uitest.Send(t, site, "/seat-races", form, false)
 	uitest.Read(t, answer)
-	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: race.ID})
+	after, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: race.ID})
 	if err != nil || answer.StatusCode != 303 || len(after.Pieces) != 5 || *after.Pieces[1].TimesS[0] != 191.4 {
 		t.Errorf("%d, %d pieces, %v", answer.StatusCode, len(after.Pieces), err)
 	}
@@ -321,7 +358,7 @@ func TestTimesFromTheLaunch(t *testing.T) {
 	if live.StatusCode != 200 || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Boat 1 by 1.2 s") || !strings.Contains(fragment, "Entered by Eva") {
 		t.Errorf("sent again: %d", live.StatusCode)
 	}
-	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: race.ID})
+	after, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: race.ID})
 	if err != nil || after.Version != race.Version+1 {
 		t.Errorf("version %d, want %d: %v", after.Version, race.Version+1, err)
 	}
@@ -370,7 +407,7 @@ func TestTwoLaunchesTimeOnePiece(t *testing.T) {
 	form.Set("key", regexp.MustCompile(`name="key" value="(\w+)"`).FindStringSubmatch(body)[1])
 	answer = uitest.Send(t, site, path, form, false)
 	uitest.Read(t, answer)
-	after, err := service.Seatrace.Trial(t.Context(), club.IDRequest{ID: race.ID})
+	after, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: race.ID})
 	if err != nil || answer.StatusCode != 303 || *after.Pieces[0].TimesS[0] != 191 {
 		t.Errorf("%d: %v", answer.StatusCode, err)
 	}
@@ -434,17 +471,17 @@ func TestChangingAndRemovingARace(t *testing.T) {
 func bigRace(t testing.TB, s *api.Service) int64 {
 	t.Helper()
 	names := letters(16)
-	var r seatrace.CreateTrialRequest
+	var r seatrace.CreateRaceRequest
 	r.Name, r.BoatClass = "Eights", "8+"
 	for i, n := range names {
-		r.Athletes = append(r.Athletes, seatrace.TrialParticipant{Name: n, Side: []string{"port", "starboard"}[i%2]})
+		r.Athletes = append(r.Athletes, seatrace.RaceParticipant{Name: n, Side: []string{"port", "starboard"}[i%2]})
 	}
 	for k := range 8 {
 		crews := [][]string{append([]string{}, names[:8]...), append([]string{}, names[8:]...)}
 		crews[0][k], crews[1][k] = crews[1][k], crews[0][k]
-		r.Pieces = append(r.Pieces, seatrace.TrialPlannedPiece{Crews: crews})
+		r.Pieces = append(r.Pieces, seatrace.RaceScheduledPiece{Crews: crews})
 	}
-	race, err := s.Seatrace.CreateTrial(context.Background(), r)
+	race, err := s.Seatrace.CreateRace(context.Background(), r)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,6 +42,8 @@ type schedulePage struct {
 	AfreshAddress string
 	Save          saveForm
 	Live          bool
+
+	book *club.Directory // of the squad, by places in it
 }
 
 // textArea is a text of several lines with its complaint.
@@ -140,7 +143,7 @@ func scheduleAddress(typed url.Values) string {
 func squadText(typed url.Values) string {
 	lines := []string{strings.TrimSpace(typed.Get("squad"))}
 	for _, name := range typed["who"] {
-		if !slices.ContainsFunc(splitSquad(lines[0]), func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, name) }) {
+		if !slices.ContainsFunc(splitSquad(lines[0]), func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, name) }) {
 			lines = append(lines, name)
 		}
 	}
@@ -182,9 +185,12 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 		return nil, err
 	}
 	squad := splitSquad(p.Squad.Value)
-	sideFromRecord(squad, names)
+	unsure := p.fromRecord(squad, names)
 	p.offer(names, squad)
 	request, complaints := p.request(typed, squad)
+	if unsure != "" {
+		complaints["athletes"] = unsure
+	}
 	if p.Squad.Value != "" && len(complaints) == 0 {
 		p.solve(ctx, s, request, squad, complaints)
 	}
@@ -225,8 +231,8 @@ func teamClasses(all []seat.BoatClass) []seat.BoatClass {
 }
 
 // splitSquad reads athletes from lines: a name, and perhaps a side behind it.
-func splitSquad(text string) []seatrace.TrialParticipant {
-	var list []seatrace.TrialParticipant
+func splitSquad(text string) []seatrace.RaceParticipant {
+	var list []seatrace.RaceParticipant
 	for line := range strings.Lines(text) {
 		if name := strings.TrimSpace(line); name != "" {
 			list = append(list, participant(name))
@@ -238,39 +244,55 @@ func splitSquad(text string) []seatrace.TrialParticipant {
 // sideMarks are the ways to write a side behind a name.
 var sideMarks = map[string]string{"p": "port", "port": "port", "s": "starboard", "starboard": "starboard"}
 
-func participant(line string) seatrace.TrialParticipant {
+func participant(line string) seatrace.RaceParticipant {
 	at := strings.LastIndexAny(line, " ,;\t")
 	if at > 0 {
 		if side, ok := sideMarks[strings.ToLower(strings.Trim(line[at+1:], "()"))]; ok {
-			return seatrace.TrialParticipant{Name: strings.TrimRight(line[:at], " ,;\t"), Side: side}
+			return seatrace.RaceParticipant{Name: strings.TrimRight(line[:at], " ,;\t"), Side: side}
 		}
 	}
-	return seatrace.TrialParticipant{Name: line}
+	return seatrace.RaceParticipant{Name: line}
 }
 
-// sideFromRecord fills in the side of athletes on record who row but one.
-func sideFromRecord(squad []seatrace.TrialParticipant, names []seatrace.SquadName) {
-	for i := range squad {
-		for _, n := range names {
-			if squad[i].Side == "" && strings.EqualFold(n.Name, squad[i].Name) {
-				squad[i].Side = n.Side
-			}
-		}
+// fromRecord finds the athletes on record, whatever they are called, and fills in the
+// side of those who row but one. It returns a question about a name that can be
+// several athletes.
+func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) (unsure string) {
+	people, sides := make([]club.AthleteName, len(names)), map[int64]string{}
+	for i := range names {
+		people[i], sides[names[i].ID] = names[i].AthleteName, names[i].Side
 	}
+	book := club.NewDirectory(people)
+	racing := make([]club.AthleteName, len(squad))
+	for i := range squad {
+		m := &squad[i]
+		racing[i] = club.Named(0, m.Name)
+		switch found := book.FindFull(m.Name); len(found) {
+		case 0:
+		case 1:
+			racing[i] = found[0]
+			m.Name, m.Side = found[0].Whole, cmp.Or(m.Side, sides[found[0].ID])
+		default:
+			unsure = cmp.Or(unsure, club.WhichOne(m.Name, found))
+		}
+		racing[i].ID = int64(i)
+	}
+	p.book = club.NewDirectory(racing)
+	return unsure
 }
 
 // offer lists who is on record and not in the squad.
-func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.TrialParticipant) {
+func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant) {
 	for _, n := range names {
-		in := slices.ContainsFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, n.Name) })
+		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Whole) })
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
-			p.Record = append(p.Record, squadPick{n.Name, n.Side})
+			p.Record = append(p.Record, squadPick{n.Whole, n.Side})
 		}
 	}
 }
 
 // request reads the form.
-func (p *schedulePage) request(typed url.Values, squad []seatrace.TrialParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
+func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
 	complaints := map[string]string{}
 	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
 	r.Boats, r.Swaps = readCount(typed, "boats", complaints), readCount(typed, "swaps", complaints)
@@ -294,7 +316,7 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.TrialParticipa
 		}
 		r.Athletes = append(r.Athletes, a)
 	}
-	r.Pairs = splitPairs(p.Pairs.Value, squad, complaints)
+	r.Pairs = p.splitPairs(squad, complaints)
 	p.readCrews(typed, r, squad)
 	return r, complaints
 }
@@ -340,47 +362,49 @@ func readTime(typed url.Values, name string, complaints map[string]string) *floa
 	return &v
 }
 
-// pairMarks are the marks that part the two names of a pair.
-var pairMarks = []string{"/", " – ", " — ", " - ", ",", ";", " against ", " vs ", " v "}
+// pairMarks are the marks that part the two names of a pair, beside commas.
+var pairMarks = []string{"/", " – ", " — ", " - ", " against ", " vs ", " v "}
 
 // splitPairs reads pairs from lines.
-func splitPairs(text string, squad []seatrace.TrialParticipant, complaints map[string]string) [][]string {
+func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints map[string]string) [][]string {
 	var list [][]string
-	for line := range strings.Lines(text) {
+	for line := range strings.Lines(p.Pairs.Value) {
 		line = strings.TrimSpace(line)
 		if line == "" {
 			continue
 		}
-		pair := parted(line)
+		pair := p.parted(line)
 		if len(pair) != 2 {
 			complaints["pairs"] = "“" + line + "” is no pair. Write it like Ann / Cat."
 			continue
 		}
 		for i := range pair {
-			at := slices.IndexFunc(squad, func(m seatrace.TrialParticipant) bool { return strings.EqualFold(m.Name, pair[i]) })
-			if at < 0 {
+			switch found := p.book.Find(pair[i]); len(found) {
+			case 0:
 				complaints["pairs"] = "“" + pair[i] + "” is not one of the athletes."
-				continue
+			case 1:
+				pair[i] = squad[found[0].ID].Name
+			default:
+				complaints["pairs"] = club.WhichOne(pair[i], found)
 			}
-			pair[i] = squad[at].Name
 		}
 		list = append(list, pair)
 	}
 	return list
 }
 
-func parted(line string) []string {
+func (p *schedulePage) parted(line string) []string {
 	for _, mark := range pairMarks {
 		if first, second, ok := strings.Cut(line, mark); ok {
 			return []string{strings.TrimSpace(first), strings.TrimSpace(second)}
 		}
 	}
-	return nil
+	return p.book.Split(line)
 }
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
 // are dropped, and the page says so.
-func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) {
+func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant) {
 	texts := crewTexts(typed)
 	boats := 2
 	if r.Boats != nil {
@@ -399,7 +423,7 @@ func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanReque
 }
 
 // crewsOf reads one digit an athlete.
-func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews [][]string, fits bool) {
+func crewsOf(digits string, squad []seatrace.RaceParticipant, boats int) (crews [][]string, fits bool) {
 	if len(digits) != len(squad) {
 		return nil, false
 	}
@@ -416,7 +440,7 @@ func crewsOf(digits string, squad []seatrace.TrialParticipant, boats int) (crews
 }
 
 // solve asks for the schedule and keeps the complaints.
-func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant, complaints map[string]string) {
+func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints map[string]string) {
 	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
@@ -543,22 +567,22 @@ func (s *site) storeSchedule(ctx context.Context, p *schedulePage) (int64, error
 	id, err1 := strconv.ParseInt(p.Save.Race, 10, 64)
 	version, err2 := strconv.ParseInt(p.Save.Version, 10, 64)
 	if err1 == nil && err2 == nil {
-		t, err := s.service.Seatrace.ChangeTrial(ctx, seatrace.ChangeTrialRequest{ID: id, Version: version, TrialContent: content})
+		t, err := s.service.Seatrace.ChangeRace(ctx, seatrace.ChangeRaceRequest{ID: id, Version: version, RaceContent: content})
 		return t.ID, err
 	}
-	t, err := s.service.Seatrace.CreateTrial(ctx, seatrace.CreateTrialRequest{TrialContent: content})
+	t, err := s.service.Seatrace.CreateRace(ctx, seatrace.CreateRaceRequest{RaceContent: content})
 	return t.ID, err
 }
 
 // content is the seat race to be saved.
-func (p *schedulePage) content() seatrace.TrialContent {
+func (p *schedulePage) content() seatrace.RaceContent {
 	r, plan := p.Plan.request, p.Plan.plan
-	c := seatrace.TrialContent{
+	c := seatrace.RaceContent{
 		Name: p.Save.Name, HeldOn: p.Save.HeldOn, By: p.Save.By, BoatClass: r.BoatClass, DistanceM: r.DistanceM, Athletes: p.Plan.squad,
 		Terms: r.TermsOf(plan),
 	}
 	for _, piece := range plan.Pieces {
-		c.Pieces = append(c.Pieces, seatrace.TrialPlannedPiece{Crews: piece.Crews})
+		c.Pieces = append(c.Pieces, seatrace.RaceScheduledPiece{Crews: piece.Crews})
 	}
 	return c
 }

@@ -16,7 +16,7 @@ import (
 type scheduleView struct {
 	plan    *seatrace.SeatRacePlan
 	request *seatrace.SeatRacePlanRequest
-	squad   []seatrace.TrialParticipant
+	squad   []seatrace.RaceParticipant
 
 	Pieces []scheduledPiece
 	Matrix expectedMatrix
@@ -66,7 +66,7 @@ type expectedCell struct {
 	Self        bool
 }
 
-func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.TrialParticipant) *scheduleView {
+func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant) *scheduleView {
 	v := &scheduleView{plan: plan, request: r, squad: squad, SdW: plan.PowerOf(plan.ExpectedSdS)}
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
@@ -225,7 +225,7 @@ type gridOption struct {
 }
 
 // grid lays the crews out as choices: those made by hand, or the plan's own.
-func (p *schedulePage) grid(squad []seatrace.TrialParticipant) []gridRow {
+func (p *schedulePage) grid(squad []seatrace.RaceParticipant) []gridRow {
 	texts := p.digits(squad)
 	if len(texts) == 0 {
 		return nil
@@ -263,7 +263,7 @@ func newGridCell(piece, athlete int, name string, chosen byte, boats int, moved 
 }
 
 // digits writes the crews as one digit an athlete for each piece.
-func (p *schedulePage) digits(squad []seatrace.TrialParticipant) []string {
+func (p *schedulePage) digits(squad []seatrace.RaceParticipant) []string {
 	var texts []string
 	if p.Plan == nil {
 		for _, e := range p.ByHand {

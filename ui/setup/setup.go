@@ -51,10 +51,11 @@ type crewSetPage struct {
 	Moved    []page.ChangeView // what others changed while this was open
 	Live     bool
 
-	typed   url.Values
-	byName  map[string]int64
-	request setup.SetupRequest
-	bad     map[string]string // complaints by the form's names
+	typed     url.Values
+	book      *club.Directory
+	wholeName map[int64]string
+	request   setup.SetupRequest
+	bad       map[string]string // complaints by the form's names
 }
 
 // placeView is one seat in the form.
@@ -200,37 +201,18 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 	return *crew.BoatID
 }
 
-// findNames lists the athletes by name; two of one name are told apart by
-// their birth dates.
+// findNames lists the athletes, for the seats.
 func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
 	list, err := s.service.Club.AthleteNames(ctx)
 	if err != nil {
 		return err
 	}
-	times := map[string]int{}
+	p.book, p.wholeName = club.NewDirectory(list), make(map[int64]string, len(list))
 	for i := range list {
-		times[list[i].Name]++
-	}
-	p.byName = make(map[string]int64, len(list))
-	for i := range list {
-		name := list[i].Name
-		if times[name] > 1 {
-			name += ", born " + page.OrEmpty(list[i].BirthDate)
-		}
-		p.byName[strings.ToLower(name)] = list[i].ID
-		p.Names = append(p.Names, name)
+		p.wholeName[list[i].ID] = list[i].Whole
+		p.Names = append(p.Names, list[i].Whole)
 	}
 	return nil
-}
-
-// nameOf is how the athlete stands in the list of names.
-func (p *crewSetPage) nameOf(id int64) string {
-	for _, name := range p.Names {
-		if p.byName[strings.ToLower(name)] == id {
-			return name
-		}
-	}
-	return ""
 }
 
 // findLineups lists the line-ups for the boat. One that was just chosen fills
@@ -256,7 +238,7 @@ func (s *site) findLineups(ctx context.Context, p *crewSetPage) error {
 		p.typed.Del(place(n + 1))
 	}
 	for _, c := range crew.Places {
-		p.typed.Set(place(c.Seat), p.nameOf(*c.AthleteID))
+		p.typed.Set(place(c.Seat), p.wholeName[*c.AthleteID])
 	}
 	if p.typed.Get("cox_mass_kg") == "" {
 		page.SetNumber(p.typed, "cox_mass_kg", crew.CoxMassKg)
@@ -327,7 +309,8 @@ func (p *crewSetPage) targets() *seat.Targets {
 func (p *crewSetPage) readPlace(number int) {
 	at := place(number)
 	name := strings.TrimSpace(p.typed.Get(at))
-	id, onRecord := p.byName[strings.ToLower(name)]
+	found := p.book.FindFull(name)
+	onRecord := len(found) > 0
 	var r seat.SolveRequest
 	for path, text := range page.Bind(page.BodyFields, guestPrefix(number), p.typed, &r) {
 		p.bad[guestPrefix(number)+fieldNamed(page.BodyFields, path)] = text
@@ -338,8 +321,10 @@ func (p *crewSetPage) readPlace(number int) {
 	case name == "" && !measured:
 	case onRecord && measured:
 		p.bad[at] = name + " is on record: leave the measures of a guest empty, or give the guest another name."
+	case len(found) > 1:
+		p.bad[at] = club.WhichOne(name, found)
 	case onRecord:
-		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &id})
+		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &found[0].ID})
 	case !measured:
 		p.bad[at] = "Nobody of this name is on record. For a guest, type what was measured below."
 	default:

@@ -94,6 +94,7 @@ func TestSetupRefusals(t *testing.T) {
 	}{
 		"nobody of this name": {url.Values{"s2": {"<i>Ghost</i>"}}, "s2", "Nobody of this name is on record"},
 		"the same twice":      {url.Values{"s2": {"Lotte Brandvold"}}, "s2", "rows another seat, too"},
+		"a first name alone":  {url.Values{"s2": {"Lotte"}}, "s2", "Nobody of this name is on record"},
 		"guest in metres":     {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"1,80"}}, "s2_stature_cm", "180 cm?"},
 		"no number":           {url.Values{"s2": {"Guest"}, "s2_stature_cm": {"tall"}}, "s2_stature_cm", "is not a number"},
 		"guest who is known":  {url.Values{"s2_stature_cm": {"180"}}, "s2", "is on record: leave the measures"},
@@ -116,6 +117,26 @@ func TestSetupRefusals(t *testing.T) {
 		if live := c.Post("/setup", q, uitest.ByHTMX); live.Status != http.StatusUnprocessableEntity || live.Header.Get("HX-Retarget") != "#problems" {
 			t.Errorf("%s: to htmx %d", name, live.Status)
 		}
+	}
+}
+
+// TestSeatsAreTypedAsPeopleAreCalled: by the family name, or it first, and one name
+// for two is a question at the seat.
+func TestSeatsAreTypedAsPeopleAreCalled(t *testing.T) {
+	c := uitest.DemoClub(t)
+	q := c.Eight()
+	q.Set("s1", "brandvold")
+	q.Set("s4", "Dascalu, Aurel")
+	q.Set("s5", "K. Mensah-Bright")
+	if p := c.Get("/setup?" + q.Encode()); p.Status != http.StatusOK || !strings.Contains(p.Body, "Lotte Brandvold") {
+		t.Errorf("by family name: %d", p.Status)
+	}
+	if _, err := c.Service.Club.AddAthlete(t.Context(), club.NewAthlete{AthleteFields: club.AthleteFields{Name: "Brandvold, Zoe"}, By: "Ines"}); err != nil {
+		t.Fatal(err)
+	}
+	p := c.Get("/setup?" + q.Encode())
+	if uitest.WantIn(t, "two of a name", p.Body, "“brandvold” can be Brandvold L. or Brandvold Z.: write which one.", `href="#s1"`); p.Status != http.StatusUnprocessableEntity {
+		t.Errorf("two of a name: %d", p.Status)
 	}
 }
 

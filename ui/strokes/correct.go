@@ -41,7 +41,7 @@ func (s *site) fillCorrect(r *http.Request, p *strokePage) error {
 		return err
 	}
 	for _, a := range athletes {
-		f.Athletes = append(f.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+		f.Athletes = append(f.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
 	}
 	if f.Athlete != "" && !slices.ContainsFunc(f.Athletes, func(o page.Option) bool { return o.Value == f.Athlete }) {
 		f.Athletes = append(f.Athletes, page.Option{Value: f.Athlete, Label: p.R.Athlete}) // archived

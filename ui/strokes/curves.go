@@ -51,7 +51,7 @@ func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string
 	}
 	athletes, err := s.service.Club.AthleteNames(r.Context())
 	for _, a := range athletes {
-		p.Athletes = append(p.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+		p.Athletes = append(p.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
 	}
 	if err != nil {
 		return nil, err

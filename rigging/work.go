@@ -2,6 +2,7 @@ package rigging
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -22,6 +23,10 @@ func Changes(from, to *Setup) []Change {
 	}
 	return WorkOrder(list)
 }
+
+// differ reports whether two values of a setting are more than rounding apart, m
+// or rad.
+func differ(a, b float64) bool { return math.Abs(a-b) > 1e-9 }
 
 // workOrder lists the settings in the order in which moving one leaves the
 // readings of those before it alone; common practice, with these reasons.

@@ -4,19 +4,19 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 )
 
 // Adjustment says how far one setting may be moved. Min, Max and Step are m or
-// rad; the steps are counted from Min. Cost is what it takes to move the
-// setting at all, however far: see [Case.Fit].
+// rad; the steps are counted from Min. Cost, a bare number of at least 0, ranks
+// the settings by the effort of moving them; [MakePlan] does not weigh it, since
+// it moves stretcher and gates alone.
 type Adjustment struct{ Min, Max, Step, Cost float64 }
 
-// fitted lists the settings that a fit may move, in the order of preference
+// adjusted lists the settings that may be moved, in the order of preference
 // when costs are equal: stretcher, gate height, heel depth, plate, pins and
 // collars, oar length. The pitch and the gates' difference have next to no part
-// in what a fit aims at.
-var fitted = [...]Setting{
+// in the arc.
+var adjusted = [...]Setting{
 	SettingHeelToPin, SettingGateHeight, SettingHeelDepth, SettingPlateAngle,
 	SettingSpan, SettingSpread, SettingInboard, SettingOarLength,
 }
@@ -90,22 +90,23 @@ func (a *Adjustment) nearest(v float64) int {
 	return a.clamp(math.Round((v - a.Min) / a.Step))
 }
 
-// holds tells whether v lies in the range.
-func (a *Adjustment) holds(v float64) bool { return v >= a.Min-1e-9 && v <= a.Max+1e-9 }
+// clamp returns the index of a step of the range nearest to k.
+func (a *Adjustment) clamp(k float64) int { return int(min(max(k, 0), float64(a.count()-1))) }
 
-// largestCost bounds the cost of an adjustment.
+// largestCost bounds the cost of an adjustment; engineering judgement, far
+// above any default.
 const largestCost = 1000
 
 // checkAdjustments returns the problems of the adjustments, in the order of the
 // settings and then of the names that cannot be adjusted.
 func checkAdjustments(setup *Setup, adjust map[Setting]Adjustment) FieldErrors {
 	if len(adjust) == 0 {
-		return FieldErrors{{Field: "adjust", Problem: ProblemMissing, Detail: "say at least one setting that may be moved"}}
+		return FieldErrors{problemAt(PlaceOf(FieldAdjust), ProblemMissing, Count, "say at least one setting that may be moved")}
 	}
 	var errs FieldErrors
-	for _, name := range fitted {
+	for _, name := range adjusted {
 		if a, ok := adjust[name]; ok && setup.Class.has(name) {
-			errs = append(errs, a.check(name, setup.possible(name))...)
+			errs = append(errs, a.check(name, rangeOf(inSeat.Then(Field(name)).Key(), setup.Class))...)
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(adjust)) {
@@ -116,18 +117,18 @@ func checkAdjustments(setup *Setup, adjust map[Setting]Adjustment) FieldErrors {
 	return errs
 }
 
-// adjustable returns why a fit cannot move the setting, or nil.
+// adjustable returns why the setting cannot be moved, or nil.
 func adjustable(class Class, name Setting) *FieldError {
-	field := "adjust." + string(name)
+	place := PlaceOf(FieldAdjust, Field(name))
 	switch {
 	case !isSetting(name):
-		return &FieldError{Field: field, Problem: ProblemUnknown, Detail: "there is no such setting"}
+		return problemAt(place, ProblemUnknown, Count, "there is no such setting")
 	case !class.has(name) && class.Scull:
-		return &FieldError{Field: field, Problem: ProblemMismatch, Quantity: name.Quantity(), Detail: "a sculling boat has no such setting: it has a span, pin to pin"}
+		return problemAt(place, ProblemMismatch, name.Quantity(), "a sculling boat has no such setting: it has a span, pin to pin")
 	case !class.has(name):
-		return &FieldError{Field: field, Problem: ProblemMismatch, Quantity: name.Quantity(), Detail: "a sweep boat has no such setting: it has a spread, centreline to pin"}
-	case !slices.Contains(fitted[:], name):
-		return &FieldError{Field: field, Problem: ProblemMismatch, Quantity: name.Quantity(), Detail: "this setting has no part in what a fit aims at: set it by itself"}
+		return problemAt(place, ProblemMismatch, name.Quantity(), "a sweep boat has no such setting: it has a spread, centreline to pin")
+	case !slices.Contains(adjusted[:], name):
+		return problemAt(place, ProblemMismatch, name.Quantity(), "this setting has next to no part in the arc: set it by itself")
 	}
 	return nil
 }
@@ -141,27 +142,29 @@ func isSetting(name Setting) bool {
 	return false
 }
 
-// possible returns the plausible range of a setting.
-func (s *Setup) possible(name Setting) plausible {
-	list := s.plausibles()
-	i := slices.IndexFunc(list, func(p plausible) bool { return strings.TrimPrefix(p.field, "seat.") == string(name) })
-	return list[i]
-}
+// The steps that a setting can have, in m and rad; engineering judgement: from a
+// tenth of a millimetre and a hundredth of a degree, below which nobody reads, to
+// 20 cm and 15°, beyond which a range has no second step.
+const (
+	leastLengthStep, mostLengthStep = 0.0001, 0.20
+	leastAngleStep, mostAngleStep   = 0.01 * Degree, 15 * Degree
+)
 
-func (a *Adjustment) check(name Setting, p plausible) FieldErrors {
-	field := "adjust." + string(name)
-	least, most := deg(0.01), deg(15)
-	if p.quantity == Length {
-		least, most = 0.0001, 0.20
+// check returns the problems of the adjustment of a setting with the range r.
+func (a *Adjustment) check(name Setting, r *Range) FieldErrors {
+	place := PlaceOf(FieldAdjust, Field(name))
+	least, most := float64(leastAngleStep), float64(mostAngleStep)
+	if r.Quantity == Length {
+		least, most = leastLengthStep, mostLengthStep
 	}
 	errs := checkAll([]plausible{
-		{field: field + ".min", quantity: p.quantity, low: p.low, high: p.high, value: a.Min},
-		{field: field + ".max", quantity: p.quantity, low: p.low, high: p.high, value: a.Max},
-		{field: field + ".step", quantity: p.quantity, low: least, high: most, value: a.Step},
-		{field: field + ".cost", high: largestCost, value: a.Cost},
+		{place: place.Then(FieldMin), quantity: r.Quantity, low: r.Low, high: r.High, value: a.Min},
+		{place: place.Then(FieldMax), quantity: r.Quantity, low: r.Low, high: r.High, value: a.Max},
+		{place: place.Then(FieldStep), quantity: r.Quantity, low: least, high: most, value: a.Step},
+		{place: place.Then(FieldCost), high: largestCost, value: a.Cost},
 	})
 	if len(errs) == 0 && a.Min > a.Max {
-		errs = FieldErrors{{Field: field + ".min", Problem: ProblemMismatch, Quantity: p.quantity, Detail: "the least lies above the most: swap them"}}
+		errs = FieldErrors{problemAt(place.Then(FieldMin), ProblemMismatch, r.Quantity, "the least lies above the most: swap them")}
 	}
 	return errs
 }
