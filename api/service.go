@@ -8,6 +8,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"thole/api/access"
 	"thole/api/advice"
 	"thole/api/club"
 	"thole/api/demo"
@@ -88,13 +89,25 @@ func (s *Service) Ping(ctx context.Context) error {
 	return s.store.Ping(ctx)
 }
 
+// Owner tells which athlete a recording, or a seat by the newest work sheet of
+// its boat, belongs to; 0 is nobody.
+func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat int) (int64, error) {
+	switch kind {
+	case access.Recording:
+		return s.Strokes.RecordingOwner(ctx, id)
+	case access.Seat:
+		return s.Setup.SeatOwner(ctx, id, seat)
+	}
+	panic("api: nobody knows whose " + string(kind) + " it is")
+}
+
 // Mount registers the JSON interface on e.
 func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
 	spec, err := OpenAPI()
 	if err != nil {
 		return err
 	}
-	rest.MountRoutes(e, s.Routes(), spec, s.Jobs.StartJob, log)
+	rest.MountRoutes(e, s.Routes(), spec, s.Jobs.StartJob, s, log)
 	return nil
 }
 

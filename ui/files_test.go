@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"html"
 	"io"
+	"log/slog"
 	"net/http"
+	"net/http/httptest"
 	"regexp"
 	"slices"
 	"strings"
@@ -14,8 +16,11 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"thole/api/access"
 	"thole/api/seatrace"
+	"thole/api/strokes"
 	"thole/api/table"
+	"thole/ui"
 	"thole/ui/uitest"
 )
 
@@ -147,5 +152,38 @@ func checkTyped(t *testing.T, f *excelize.File, page, sheet string, rows [][]str
 	}
 	if numbers == 0 && !slices.Contains(onlyTexts, sheet) {
 		t.Errorf("%s, %s: no cell is a number", page, sheet)
+	}
+}
+
+// TestTablesKeepToTheRulesOfThePage: who works on boats gets no ergometer tests
+// with the list of athletes, and an athlete no recording of another.
+func TestTablesKeepToTheRulesOfThePage(t *testing.T) {
+	c := uitest.DemoClub(t)
+	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask := func(v *access.Viewer, address string) string {
+		w := httptest.NewRecorder()
+		r := httptest.NewRequest(http.MethodGet, address, nil)
+		pages.ServeHTTP(w, r.WithContext(access.With(r.Context(), v)))
+		return w.Body.String()
+	}
+	coach, boatman := &access.Viewer{Role: access.Coach, Account: 1}, &access.Viewer{Role: access.Boatman, Account: 2}
+	const tests = "/athletes?csv=tests"
+	if !strings.Contains(ask(coach, tests), "test_time") || strings.Contains(ask(boatman, tests), "test_time") {
+		t.Error("the tests are not for coaches alone")
+	}
+	checkBook(t, "/athletes for a boatman", []byte(ask(boatman, "/athletes?xlsx=all")), 1)
+	all, err := c.Service.Strokes.Recordings(t.Context(), strokes.RecordingsRequest{})
+	if err != nil || len(all.Recordings) < 2 {
+		t.Fatal(len(all.Recordings), err)
+	}
+	own := all.Recordings[0]
+	table := ask(&access.Viewer{Role: access.Athlete, Account: 3, Athlete: *own.AthleteID}, "/strokes?csv=recordings")
+	for _, r := range all.Recordings {
+		if shown := strings.Contains(table, r.Athlete); shown != (r.Athlete == own.Athlete) {
+			t.Errorf("%s of %s: shown %v", r.RecordedOn, r.Athlete, shown)
+		}
 	}
 }

@@ -29,8 +29,22 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
+	f.Owners = service
 	mux := http.NewServeMux()
-	for _, area := range []map[string]page.Handler{
+	for pattern, route := range Routes(f, service) {
+		mux.Handle(pattern, f.Guarded(route))
+	}
+	addMoved(mux)
+	mux.Handle("GET /assets/{name}", f.Assets)
+	return mux, nil
+}
+
+// Routes lists every page and write of pages by pattern, with who may use it.
+// What it leaves out is for everybody: the assets, and former addresses, which
+// lead to present ones.
+func Routes(f *page.Frame, service *api.Service) map[string]page.Route {
+	all := map[string]page.Route{}
+	for _, area := range []map[string]page.Route{
 		f.OwnPages(),
 		seat.Pages(f, service),
 		club.Pages(f, service),
@@ -41,11 +55,12 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 		lineup.Pages(f, service),
 		guide.Pages(f, service),
 	} {
-		for pattern, h := range area {
-			mux.Handle(pattern, f.Page(h))
+		for pattern, route := range area {
+			if _, twice := all[pattern]; twice {
+				panic("ui: two pages at " + pattern)
+			}
+			all[pattern] = route
 		}
 	}
-	addMoved(mux)
-	mux.Handle("GET /assets/{name}", f.Assets)
-	return mux, nil
+	return all
 }

@@ -4,9 +4,11 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
+	"thole/api/access"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -119,9 +121,11 @@ type PostureEdit struct {
 }
 
 // AthleteNames lists the athletes that are not archived, for forms that choose
-// one.
+// one. An athlete sees no other's.
 func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
 	athletes, err := s.Store.Athletes(ctx, store.Filter{})
+	viewer := access.From(ctx)
+	athletes = slices.DeleteFunc(athletes, func(a store.Athlete) bool { return !viewer.Owns(a.ID) })
 	return NamesOf(athletes), records.RecordError(err)
 }
 

@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"slices"
 
+	"thole/api/access"
 	"thole/api/rest"
 	out "thole/api/table"
 	"thole/api/wire"
@@ -19,10 +20,10 @@ import (
 func (s *Service) Routes() []rest.Route {
 	const tableFormat = "CSV or .xlsx with a heading; of the columns that the export writes, in any order, only name is needed. Blank cells change nothing. "
 	return []rest.Route{
-		rest.Tabled(rest.Get("/api/v1/athletes/:id/ergometer", "Read an athlete's ergometer tests", "Tests with what to check, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer),
+		rest.Tabled(rest.Get("/api/v1/athletes/:id/ergometer", "Read an athlete's ergometer tests", "Tests with what to check, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer).For(access.Coaches.OrOwn(access.Body, "id")),
 			rest.Columns{First: testColumns}, s.TestTable),
-		rest.Create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", s.AddErgTest),
-		rest.Remove("/api/v1/athletes/:id/ergometer/:test", "Remove an ergometer test", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest),
+		rest.Create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", s.AddErgTest).For(access.Coaches),
+		rest.Remove("/api/v1/athletes/:id/ergometer/:test", "Remove an ergometer test", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest).For(access.Coaches),
 
 		s.squadFile(out.CSV, "Export the squad as CSV",
 			"Every athlete with every ergometer test, one row a test, as text/csv in UTF-8 with a heading (RFC 4180)."),
@@ -31,14 +32,14 @@ func (s *Service) Routes() []rest.Route {
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Preview a squad's table",
 			Description: tableFormat + "Returns what saving it would change, and with row and column what would not be used. Saves nothing.",
-			In:          squadPreview{}, Out: SquadImport{},
+			In:          squadPreview{}, Out: SquadImport{}, Access: access.Coaches.Calculating(),
 		}, squadHandler(s.previewSquad, "file")),
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/squad/import", Summary: "Import a squad",
 			Description: tableFormat + "Athletes are matched by name and birth date, tests by athlete, day and what was fixed, so importing a table again updates them. All is saved or nothing. " +
 				"A table of which something cannot be used is refused with row and column, unless leave_out says that the rest may be saved. " +
 				"With the plan of a preview, 409 says that athletes or tests have changed since.",
-			In: squadUpload{}, Out: SquadImport{},
+			In: squadUpload{}, Out: SquadImport{}, Access: access.Coaches,
 		}, squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
 	}
 }

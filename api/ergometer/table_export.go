@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/store"
@@ -129,7 +130,7 @@ func (s *Service) WriteSquad(ctx context.Context, kind string, w io.Writer) erro
 // squadFile describes an export.
 func (s *Service) squadFile(format out.Format, summary, description string) rest.Route {
 	return rest.Custom(rest.Route{
-		Method: "GET", Path: "/api/v1/squad/table." + format.Name, Summary: summary, Description: description, Media: format.Media, Columns: rest.Columns{First: squadTable},
+		Method: "GET", Path: "/api/v1/squad/table." + format.Name, Summary: summary, Description: description, Media: format.Media, Columns: rest.Columns{First: squadTable}, Access: access.Coaches,
 	}, func(c *rest.Call) error {
 		var body bytes.Buffer
 		if err := s.WriteSquad(c.Context(), format.Name, &body); err != nil {

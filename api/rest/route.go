@@ -12,6 +12,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"thole/api/access"
 	"thole/api/wire"
 )
 
@@ -26,6 +27,7 @@ type Route struct {
 	Tables       bool    // the answer can be had as a table, too
 	Created      bool    // a success makes something new
 	Big          bool    // may be asked for as a job
+	Access       access.Rule
 	handler      func(*Route, Starter, *slog.Logger) echo.HandlerFunc
 }
 
@@ -92,6 +94,13 @@ func Create[In, Out any](path, summary, description string, use func(context.Con
 // AsJob lets an operation be asked for as a job.
 func (r Route) AsJob() Route {
 	r.Big = true
+	return r
+}
+
+// For says who may use the operation. Left out, only coaches may, and a test
+// asks for the decision.
+func (r Route) For(rule access.Rule) Route {
+	r.Access = rule
 	return r
 }
 
@@ -171,8 +180,9 @@ const specPath = "/api/v1/openapi.json"
 
 // MountRoutes registers routes on e with their OpenAPI document, and problem
 // answers for other methods of their paths and for other paths under /api/v1.
-// Big work that is asked for as a job is handed to start.
-func MountRoutes(e *echo.Echo, routes []Route, spec []byte, start Starter, log *slog.Logger) {
+// Big work that is asked for as a job is handed to start. Each operation answers
+// only those whom its rule lets in; owners tells what is whose.
+func MountRoutes(e *echo.Echo, routes []Route, spec []byte, start Starter, owners access.Owners, log *slog.Logger) {
 	e.HTTPErrorHandler = func(err error, c echo.Context) {
 		if !c.Response().Committed {
 			_ = answer(c, log, err)
@@ -188,11 +198,45 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, start Starter, log *
 		})
 	}
 	for _, r := range routes {
-		e.Add(r.Method, r.Path, r.handler(&r, start, log))
+		e.Add(r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, start, log)))
 	}
-	e.GET(specPath, func(c echo.Context) error {
+	e.GET(specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
 		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)
-	})
+	}))
+}
+
+// guarded answers only those whom the rule lets in.
+func guarded(rule access.Rule, owners access.Owners, log *slog.Logger, next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r := c.Request()
+		query := c.QueryParams() // which bindAddress reads, so that a narrowed value reaches it
+		err := rule.Check(r.Context(), access.Request{Method: r.Method, Param: c.Param, Query: query}, owners)
+		if err == nil {
+			return next(c)
+		}
+		if errors.Is(err, access.ErrSignIn) {
+			c.Response().Header().Set(echo.HeaderWWWAuthenticate, "Bearer")
+		}
+		return answer(c, log, refusal(err))
+	}
+}
+
+// refusals are the answers to those whom a rule keeps out.
+var refusals = map[error]*wire.Refusal{
+	access.ErrSignIn: {Status: http.StatusUnauthorized, Text: "sign in, or send a token as Authorization: Bearer"},
+	access.ErrRole:   {Status: http.StatusForbidden, Text: access.ErrRole.Error()},
+	access.ErrScope:  {Status: http.StatusForbidden, Text: access.ErrScope.Error()},
+	access.ErrNotOwn: {Status: http.StatusNotFound, Text: access.ErrNotOwn.Error()},
+}
+
+// refusal tells why a rule keeps somebody out.
+func refusal(err error) error {
+	for known, said := range refusals {
+		if errors.Is(err, known) {
+			return said
+		}
+	}
+	return err
 }
 
 func methodsByPath(routes []Route) map[string][]string {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -785,19 +786,35 @@ func (s *Service) LineupCrew(ctx context.Context, id int64) (LineupCrew, error) 
 	return LineupCrew{l.BoatID, lineupPlaces(&l), l.CoxMassKg}, nil
 }
 
+// SeatOwner returns the athlete whom the newest work sheet of a boat puts in a
+// seat, 1 is bow; 0 where there is none.
+func (s *Service) SeatOwner(ctx context.Context, boat int64, seat int) (int64, error) {
+	sheets, err := s.Store.Sheets(ctx, store.SheetFilter{BoatID: boat})
+	if err != nil || len(sheets) == 0 {
+		return 0, records.RecordError(err)
+	}
+	crew, err := keptList[CrewPlace](sheets[0].Crew)
+	for _, place := range crew {
+		if place.Seat == seat && place.AthleteID != nil {
+			return *place.AthleteID, err
+		}
+	}
+	return 0, err
+}
+
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Tabled(rest.Post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp),
+		rest.Tabled(rest.Post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp).For(access.Staff.Calculating()),
 			rest.Columns{First: targetColumns}, s.SetupTable),
-		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets),
+		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).For(access.Staff),
 			rest.Columns{First: sheetListColumns}, s.SheetListTable),
-		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet),
-		rest.Tabled(rest.Get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet),
+		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet).For(access.Staff),
+		rest.Tabled(rest.Get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet).For(access.Staff),
 			rest.Columns{First: sheetColumns}, s.SheetTable),
-		rest.Remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", s.DeleteSheet),
-		rest.Put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", s.RecordReading),
-		rest.Put("/api/v1/sheets/:id/arcs/:key", "Enter a reading with the rower in the seat", "Where the handle stands at the finish and at full reach. It corrects the stretcher of the sheet in one step and counts as a measured arc of the athlete; sent again under its key it counts once.", s.RecordArc),
-		rest.Post("/api/v1/sheets/:id/finish", "Finish a work sheet", "Takes what was measured into the history of the boat's rig. Refused with 409 and what others changed when the boat has moved on; the sheet stays as it is.", s.FinishSheet),
+		rest.Remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", s.DeleteSheet).For(access.Staff),
+		rest.Put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", s.RecordReading).For(access.Staff),
+		rest.Put("/api/v1/sheets/:id/arcs/:key", "Enter a reading with the rower in the seat", "Where the handle stands at the finish and at full reach. It corrects the stretcher of the sheet in one step and counts as a measured arc of the athlete; sent again under its key it counts once.", s.RecordArc).For(access.Staff),
+		rest.Post("/api/v1/sheets/:id/finish", "Finish a work sheet", "Takes what was measured into the history of the boat's rig. Refused with 409 and what others changed when the boat has moved on; the sheet stays as it is.", s.FinishSheet).For(access.Staff),
 	}
 }

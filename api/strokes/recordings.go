@@ -135,6 +135,16 @@ func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (Recordin
 }
 
 // DeleteRecording removes a recording with its samples and wipes the file.
+// RecordingOwner returns the athlete whose strokes a recording holds; 0 where
+// nobody is named.
+func (s *Service) RecordingOwner(ctx context.Context, id int64) (int64, error) {
+	r, err := s.Store.RecordingRow(ctx, id)
+	if err != nil || r.AthleteID == nil {
+		return 0, records.RecordError(err)
+	}
+	return *r.AthleteID, nil
+}
+
 func (s *Service) DeleteRecording(ctx context.Context, r club.IDRequest) (records.Removed, error) {
 	return records.Removed(r), records.RecordError(s.Store.DeleteRecording(ctx, r.ID))
 }

@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"slices"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/wire"
@@ -21,36 +22,36 @@ func (s *Service) Routes() []rest.Route {
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/strokes/analyse", Summary: "Measure strokes",
 			Description: "The strokes of every seat of a file: features with mean and deviation, the mean curve, and the rows refused with their line numbers. The parts come in any order; a file that comes after the others is measured while it comes in.",
-			In:          strokeFile{}, Out: StrokeReport{}, Big: true,
+			In:          strokeFile{}, Out: StrokeReport{}, Big: true, Access: access.Coaches.Calculating(),
 		}, s.analyseStrokes),
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/uploads", Summary: "Upload a file of strokes",
 			Description: "Keeps the file for an hour and proposes how to read it.",
-			In:          uploadFile{}, Out: Upload{}, Created: true,
+			In:          uploadFile{}, Out: Upload{}, Created: true, Access: access.Coaches,
 		}, s.upload),
-		rest.Get("/api/v1/uploads/:id", "Look at an upload", "With the proposal how to read it.", s.UploadOf),
-		rest.Get("/api/v1/uploads/:id/curves", "Look at the mean curves of an upload", "Of a file that holds mean force curves over the oar angle or the share of the drive, and no recording.", s.UploadCurves),
-		rest.Create("/api/v1/curves", "Keep mean curves", "Puts the curves that are named on record, all or none; they can be compared like those of recordings.", s.KeepCurves),
-		rest.Remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload),
-		rest.Post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", s.AnalyseUpload).AsJob(),
+		rest.Get("/api/v1/uploads/:id", "Look at an upload", "With the proposal how to read it.", s.UploadOf).For(access.Coaches),
+		rest.Get("/api/v1/uploads/:id/curves", "Look at the mean curves of an upload", "Of a file that holds mean force curves over the oar angle or the share of the drive, and no recording.", s.UploadCurves).For(access.Coaches),
+		rest.Create("/api/v1/curves", "Keep mean curves", "Puts the curves that are named on record, all or none; they can be compared like those of recordings.", s.KeepCurves).For(access.Coaches),
+		rest.Remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload).For(access.Coaches),
+		rest.Post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", s.AnalyseUpload).AsJob().For(access.Coaches.Calculating()),
 
-		rest.Get("/api/v1/mappings", "List mappings", "How kinds of files are read, by name.", s.Mappings),
-		rest.Get("/api/v1/mappings/:name", "Look at a mapping", "How one kind of file is read.", s.Mapping),
-		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping),
-		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping),
+		rest.Get("/api/v1/mappings", "List mappings", "How kinds of files are read, by name.", s.Mappings).For(access.Coaches),
+		rest.Get("/api/v1/mappings/:name", "Look at a mapping", "How one kind of file is read.", s.Mapping).For(access.Coaches),
+		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping).For(access.Coaches),
+		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping).For(access.Coaches),
 
-		rest.Tabled(rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings),
+		rest.Tabled(rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings).For(access.Coaches.Narrowed("athlete_id")),
 			rest.Columns{First: recordingColumns}, s.RecordingTable),
-		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob(),
-		rest.Tabled(rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording),
+		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob().For(access.Coaches),
+		rest.Tabled(rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording).For(access.Coaches.OrOwn(access.Recording, "id")),
 			rest.Columns{First: strokeColumns}, s.StrokeTable),
-		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording),
-		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges), s.RecordingChanges),
-		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording),
-		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples),
-		rest.Tabled(rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings),
+		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording).For(access.Coaches),
+		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges).For(access.Coaches.OrOwn(access.Recording, "id")), s.RecordingChanges),
+		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording).For(access.Coaches),
+		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
+		rest.Tabled(rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
 			rest.Columns{First: comparisonColumns}, s.ComparisonTable),
-		rest.Tabled(rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves),
+		rest.Tabled(rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves).For(access.Coaches),
 			rest.Columns{First: squadCurveColumns, More: squadCurveMore}, s.SquadCurveTable),
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -17,13 +18,13 @@ import (
 )
 
 // athletePages lists the pages of this area.
-func (s *site) athletePages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /athletes": s.athletes, "GET /athletes/new": s.newAthlete, "POST /athletes": s.addAthlete,
-		"GET /athletes/{id}": s.athlete, "GET /athletes/{id}/edit": s.editAthlete, "POST /athletes/{id}": s.saveAthlete,
-		"POST /athletes/{id}/measures": s.addMeasures, "GET /athletes/{id}/check": s.checkAthlete,
-		"POST /athletes/{id}/tests": s.addErgTest, "GET /athletes/{id}/tests/{test}/remove": s.askRemoveErgTest, "POST /athletes/{id}/tests/{test}/remove": s.removeErgTest,
-		"GET /athletes/{id}/remove": s.askRemoveAthlete, "POST /athletes/{id}/remove": s.removeAthlete,
+func (s *site) athletePages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /athletes": page.For(access.Staff, s.athletes), "GET /athletes/new": page.For(access.Coaches, s.newAthlete), "POST /athletes": page.For(access.Coaches, s.addAthlete),
+		"GET /athletes/{id}": page.For(access.Staff.OrOwn(access.Body, "id"), s.athlete), "GET /athletes/{id}/edit": page.For(access.Coaches, s.editAthlete), "POST /athletes/{id}": page.For(access.Coaches, s.saveAthlete),
+		"POST /athletes/{id}/measures": page.For(access.Staff.OrOwn(access.Body, "id"), s.addMeasures), "GET /athletes/{id}/check": page.For(access.Staff.OrOwn(access.Body, "id"), s.checkAthlete),
+		"POST /athletes/{id}/tests": page.For(access.Coaches, s.addErgTest), "GET /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.askRemoveErgTest), "POST /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.removeErgTest),
+		"GET /athletes/{id}/remove": page.For(access.Coaches, s.askRemoveAthlete), "POST /athletes/{id}/remove": page.For(access.Coaches, s.removeAthlete),
 	}
 }
 
@@ -51,9 +52,9 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q, Files: page.NewFiles(r.URL, "athletes",
-		page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, q.Request()),
-		page.File{Name: "tests", Title: "With every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})}, list.WholeNames()
+	tests := page.File{Name: "tests", Title: "With every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }}
+	files := append([]page.File{page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, q.Request())}, page.FilesFor(r, access.Coaches, tests)...)
+	view, labels := athleteList{Query: q, Files: page.NewFiles(r.URL, "athletes", files...)}, list.WholeNames()
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seat"
@@ -16,16 +17,16 @@ import (
 )
 
 // boatPages lists the pages of this area.
-func (s *site) boatPages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /boats": s.boats, "GET /boats/new": s.newBoat, "POST /boats": s.addBoat,
-		"GET /boats/{id}": s.boat, "GET /boats/{id}/edit": s.editBoat, "POST /boats/{id}": s.saveBoat,
-		"GET /boats/{id}/remove": s.askRemoveBoat, "POST /boats/{id}/remove": s.removeBoat,
-		"GET /boats/{id}/seats/{seat}": s.boatSeat, "POST /boats/{id}/seats/{seat}": s.saveSeatRig,
-		"GET /boats/{id}/seats/{seat}/ranges": s.seatRanges, "POST /boats/{id}/seats/{seat}/ranges": s.saveSeatRanges,
-		"GET /boats/{id}/seats/{seat}/check": s.checkSeat,
-		"GET /boats/{id}/history":            s.boatHistory,
-		"GET /boats/{id}/history/{change}":   s.askUndo, "POST /boats/{id}/history/{change}": s.undoRig,
+func (s *site) boatPages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /boats": page.For(access.Everyone, s.boats), "GET /boats/new": page.For(access.Staff, s.newBoat), "POST /boats": page.For(access.Staff, s.addBoat),
+		"GET /boats/{id}": page.For(access.Everyone, s.boat), "GET /boats/{id}/edit": page.For(access.Staff, s.editBoat), "POST /boats/{id}": page.For(access.Staff, s.saveBoat),
+		"GET /boats/{id}/remove": page.For(access.Staff, s.askRemoveBoat), "POST /boats/{id}/remove": page.For(access.Staff, s.removeBoat),
+		"GET /boats/{id}/seats/{seat}": page.For(access.Everyone, s.boatSeat), "POST /boats/{id}/seats/{seat}": page.For(access.Staff.OrOwn(access.Seat, "id"), s.saveSeatRig),
+		"GET /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.seatRanges), "POST /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.saveSeatRanges),
+		"GET /boats/{id}/seats/{seat}/check": page.For(access.Staff.OrOwnIn(access.Body, "athlete"), s.checkSeat),
+		"GET /boats/{id}/history":            page.For(access.Everyone, s.boatHistory),
+		"GET /boats/{id}/history/{change}":   page.For(access.Staff, s.askUndo), "POST /boats/{id}/history/{change}": page.For(access.Staff, s.undoRig),
 	}
 }
 

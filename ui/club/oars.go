@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/wire"
@@ -13,11 +14,11 @@ import (
 )
 
 // oarPages lists the pages of this area.
-func (s *site) oarPages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /oars": s.oars, "GET /oars/new": s.newOars, "POST /oars": s.addOars,
-		"GET /oars/{id}": s.oarSet, "POST /oars/{id}": s.saveOars,
-		"GET /oars/{id}/remove": s.askRemoveOars, "POST /oars/{id}/remove": s.removeOars,
+func (s *site) oarPages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /oars": page.For(access.Everyone, s.oars), "GET /oars/new": page.For(access.Staff, s.newOars), "POST /oars": page.For(access.Staff, s.addOars),
+		"GET /oars/{id}": page.For(access.Everyone, s.oarSet), "POST /oars/{id}": page.For(access.Staff, s.saveOars),
+		"GET /oars/{id}/remove": page.For(access.Staff, s.askRemoveOars), "POST /oars/{id}/remove": page.For(access.Staff, s.removeOars),
 	}
 }
 

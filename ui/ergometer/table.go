@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/ergometer"
 	"thole/api/lineup"
 	"thole/api/seat"
@@ -16,12 +17,12 @@ import (
 )
 
 // squadPages lists the pages of this area.
-func (s *site) squadPages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /squad":         s.squad,
-		"GET /squad/import":  s.squadImport,
-		"POST /squad/import": s.squadImport,
-		"GET /squad/{file}":  s.squadFile,
+func (s *site) squadPages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /squad":         page.For(access.Coaches, s.squad),
+		"GET /squad/import":  page.For(access.Coaches, s.squadImport),
+		"POST /squad/import": page.For(access.Coaches, s.squadImport),
+		"GET /squad/{file}":  page.For(access.Coaches, s.squadFile),
 	}
 }
 

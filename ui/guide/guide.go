@@ -11,13 +11,14 @@ import (
 	"sync"
 
 	"thole/api"
+	"thole/api/access"
 	"thole/api/seat"
 	"thole/ui/page"
 )
 
 // guidePages lists the pages on the sources and the API.
-func (s *site) guidePages() map[string]page.Handler {
-	return map[string]page.Handler{"GET /sources": s.sources, "GET /api": s.reference}
+func (s *site) guidePages() map[string]page.Route {
+	return map[string]page.Route{"GET /sources": page.For(access.Everyone, s.sources), "GET /api": page.For(access.Everyone, s.reference)}
 }
 
 func (s *site) sources(w http.ResponseWriter, _ *http.Request) error {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/lineup"
 	"thole/api/seat"
@@ -23,18 +24,18 @@ import (
 // they are. The address holds all of it.
 
 // lineupPages lists the pages of this area.
-func (s *site) lineupPages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /line-ups":                    s.lineups,
-		"GET /line-ups/try":                s.tryLineup,
-		"GET /line-ups/why":                s.whyLineup,
-		"POST /line-ups/save":              s.saveLineup,
-		"GET /line-ups/saved":              s.savedLineups,
-		"GET /line-ups/saved/{id}":         s.savedLineup,
-		"POST /line-ups/saved/{id}/remove": s.removeLineup,
-		"POST /line-ups/firmness":          s.startFirmness,
-		"GET /line-ups/jobs/{id}":          s.firmnessJob,
-		"POST /line-ups/jobs/{id}":         s.cancelFirmness,
+func (s *site) lineupPages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /line-ups":                    page.For(access.Coaches, s.lineups),
+		"GET /line-ups/try":                page.For(access.Coaches, s.tryLineup),
+		"GET /line-ups/why":                page.For(access.Coaches, s.whyLineup),
+		"POST /line-ups/save":              page.For(access.Coaches, s.saveLineup),
+		"GET /line-ups/saved":              page.For(access.Coaches, s.savedLineups),
+		"GET /line-ups/saved/{id}":         page.For(access.Coaches, s.savedLineup),
+		"POST /line-ups/saved/{id}/remove": page.For(access.Coaches, s.removeLineup),
+		"POST /line-ups/firmness":          page.For(access.Coaches, s.startFirmness),
+		"GET /line-ups/jobs/{id}":          page.For(access.Coaches, s.firmnessJob),
+		"POST /line-ups/jobs/{id}":         page.For(access.Coaches, s.cancelFirmness),
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/url"
 
+	"thole/api/access"
 	"thole/api/table"
 )
 
@@ -27,6 +28,15 @@ func FileOf[In any](ctx context.Context, name, title string, use func(context.Co
 		t, _, err := use(ctx, in)
 		return t, err
 	}}
+}
+
+// FilesFor are files for those whom the rule lets in, by their role; none for
+// others.
+func FilesFor(r *http.Request, rule access.Rule, files ...File) []File {
+	if rule.Check(r.Context(), access.Request{Method: http.MethodGet}, nil) != nil {
+		return nil
+	}
+	return files
 }
 
 // Files are the tables of a page, shown at its foot: each as CSV, all of them as

@@ -9,18 +9,81 @@ import (
 	"log/slog"
 	"mime"
 	"net/http"
+	"net/url"
+
+	"thole/api/access"
+	"thole/api/wire"
 )
 
 // Frame is what the handlers of every area share: how pages are shown, and the
 // message when one cannot be.
 type Frame struct {
 	Log    *slog.Logger
+	Owners access.Owners // tells what is whose, for the rules of the pages
 	Pages  *pages
 	Assets *assets
 }
 
 // Handler answers one request for a page.
 type Handler func(http.ResponseWriter, *http.Request) error
+
+// Route is a page, or a write of one, with who may use it.
+type Route struct {
+	Handler Handler
+	Access  access.Rule
+}
+
+// For declares who may use a page.
+func For(rule access.Rule, h Handler) Route { return Route{h, rule} }
+
+// Guarded is [Frame.Page] for those whom the page's rule lets in. The others are
+// led to sign in, or told that it is not for them.
+func (s *Frame) Guarded(p Route) http.Handler {
+	shown := s.Page(p.Handler)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		query := r.URL.Query()
+		err := p.Access.Check(r.Context(), access.Request{Method: r.Method, Param: r.PathValue, Query: query}, s.Owners)
+		if err != nil {
+			s.Page(func(w http.ResponseWriter, r *http.Request) error { return s.keepOut(w, r, err) }).ServeHTTP(w, r)
+			return
+		}
+		if p.Access.Narrow != "" {
+			r.URL.RawQuery = query.Encode()
+		}
+		shown.ServeHTTP(w, r)
+	})
+}
+
+// keepOut answers somebody whom a rule does not let in.
+func (s *Frame) keepOut(w http.ResponseWriter, r *http.Request, why error) error {
+	switch {
+	case errors.Is(why, access.ErrSignIn):
+		return leadToSignIn(w, r)
+	case errors.Is(why, access.ErrNotOwn), errors.Is(why, wire.ErrNotFound):
+		return s.Missing(w, r)
+	case errors.Is(why, access.ErrRole), errors.Is(why, access.ErrScope):
+		return s.Pages.Show(w, http.StatusForbidden, "message", Message{
+			Title: "This is not for your account", Text: "Ask a coach of your club if you need it.",
+		})
+	}
+	return why
+}
+
+// leadToSignIn sends the reader to the page on which to sign in, from which a
+// page that was asked for is reached again.
+func leadToSignIn(w http.ResponseWriter, r *http.Request) error {
+	to := "/sign-in"
+	if r.Method == http.MethodGet && r.URL.Path != "/" {
+		to += "?next=" + url.QueryEscape(r.URL.RequestURI())
+	}
+	if r.Header.Get("HX-Request") != "" {
+		w.Header().Set("HX-Redirect", to)
+		w.WriteHeader(http.StatusNoContent)
+		return nil
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
+}
 
 // Page adapts a handler that may fail: the fault is logged, and the reader gets a
 // message without detail.
@@ -107,8 +170,8 @@ func NewFrame(log *slog.Logger, assetFiles fs.FS, areas ...fs.FS) (*Frame, error
 }
 
 // OwnPages lists the start page, and what is shown where there is none.
-func (s *Frame) OwnPages() map[string]Handler {
-	return map[string]Handler{"GET /{$}": s.home, "/": s.Missing}
+func (s *Frame) OwnPages() map[string]Route {
+	return map[string]Route{"GET /{$}": For(access.Everyone, s.home), "/": For(access.Everyone, s.Missing)}
 }
 
 func (s *Frame) home(w http.ResponseWriter, _ *http.Request) error {

@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -55,8 +56,8 @@ type seatPage struct {
 }
 
 // seatPages lists the pages of this area.
-func (s *site) seatPages() map[string]page.Handler {
-	return map[string]page.Handler{"GET /seat": s.seat, "POST /seat": s.seatLive}
+func (s *site) seatPages() map[string]page.Route {
+	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive)}
 }
 
 // seat answers the whole page.

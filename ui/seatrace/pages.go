@@ -20,7 +20,7 @@ type site struct {
 }
 
 // Pages lists the pages of the area by pattern.
-func Pages(f *page.Frame, service *api.Service) map[string]page.Handler {
+func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	s := &site{f, service}
 	return s.racePages()
 }

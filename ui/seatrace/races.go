@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -25,20 +26,20 @@ import (
 // and ranking, and the two prints.
 
 // racePages lists the pages of this area.
-func (s *site) racePages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /seat-races":                       s.races,
-		"POST /seat-races":                      s.saveSchedule,
-		"GET /seat-races/new":                   s.newSchedule,
-		"POST /seat-races/new":                  s.newScheduleLive,
-		"GET /seat-races/{id}":                  s.race,
-		"POST /seat-races/{id}/pieces/{number}": s.enterPiece,
-		"POST /seat-races/{id}/add":             s.addPiece,
-		"POST /seat-races/{id}/change":          s.changeRace,
-		"POST /seat-races/{id}/delete":          s.removeRace,
-		"GET /seat-races/{id}/replan":           s.replan,
-		"GET /seat-races/{id}/coach":            s.coachPrint,
-		"GET /seat-races/{id}/crews":            s.crewsPrint,
+func (s *site) racePages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /seat-races":                       page.For(access.Coaches, s.races),
+		"POST /seat-races":                      page.For(access.Coaches, s.saveSchedule),
+		"GET /seat-races/new":                   page.For(access.Coaches, s.newSchedule),
+		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive),
+		"GET /seat-races/{id}":                  page.For(access.Coaches, s.race),
+		"POST /seat-races/{id}/pieces/{number}": page.For(access.Coaches, s.enterPiece),
+		"POST /seat-races/{id}/add":             page.For(access.Coaches, s.addPiece),
+		"POST /seat-races/{id}/change":          page.For(access.Coaches, s.changeRace),
+		"POST /seat-races/{id}/delete":          page.For(access.Coaches, s.removeRace),
+		"GET /seat-races/{id}/replan":           page.For(access.Coaches, s.replan),
+		"GET /seat-races/{id}/coach":            page.For(access.Coaches, s.coachPrint),
+		"GET /seat-races/{id}/crews":            page.For(access.Coaches.SharedAs("seat race"), s.crewsPrint),
 	}
 }
 

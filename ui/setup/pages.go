@@ -21,9 +21,9 @@ type site struct {
 }
 
 // Pages lists the pages of the area by pattern.
-func Pages(f *page.Frame, service *api.Service) map[string]page.Handler {
+func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	s := &site{f, service}
-	all := map[string]page.Handler{}
+	all := map[string]page.Route{}
 	maps.Copy(all, s.crewSetPages())
 	maps.Copy(all, s.sheetPages())
 	return all

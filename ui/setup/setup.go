@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/setup"
@@ -22,8 +23,8 @@ import (
 // and what comes of it seat by seat.
 
 // crewSetPages lists the pages of this area.
-func (s *site) crewSetPages() map[string]page.Handler {
-	return map[string]page.Handler{"GET /setup": s.crewSet, "POST /setup": s.crewSetLive}
+func (s *site) crewSetPages() map[string]page.Route {
+	return map[string]page.Route{"GET /setup": page.For(access.Staff.SharedAs("set-up"), s.crewSet), "POST /setup": page.For(access.Staff.Calculating(), s.crewSetLive)}
 }
 
 // crewSetPage is all that the page shows.

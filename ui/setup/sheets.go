@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -22,12 +23,12 @@ import (
 // and for the phone.
 
 // sheetPages lists the pages of this area.
-func (s *site) sheetPages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /sheets": s.sheets, "POST /sheets": s.makeSheet, "GET /sheets/{id}": s.sheet,
-		"POST /sheets/{id}/name": s.nameSheet, "POST /sheets/{id}/readings": s.readSheet, "POST /sheets/{id}/arcs": s.readArc,
-		"POST /sheets/{id}/finish": s.finishSheet,
-		"GET /sheets/{id}/remove":  s.askRemoveSheet, "POST /sheets/{id}/remove": s.removeSheet,
+func (s *site) sheetPages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /sheets": page.For(access.Staff, s.sheets), "POST /sheets": page.For(access.Staff, s.makeSheet), "GET /sheets/{id}": page.For(access.Staff.SharedAs("work sheet"), s.sheet),
+		"POST /sheets/{id}/name": page.For(access.Staff, s.nameSheet), "POST /sheets/{id}/readings": page.For(access.Staff, s.readSheet), "POST /sheets/{id}/arcs": page.For(access.Staff, s.readArc),
+		"POST /sheets/{id}/finish": page.For(access.Staff, s.finishSheet),
+		"GET /sheets/{id}/remove":  page.For(access.Staff, s.askRemoveSheet), "POST /sheets/{id}/remove": page.For(access.Staff, s.removeSheet),
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/demo"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -14,24 +15,24 @@ import (
 )
 
 // strokePages lists the pages of measured strokes.
-func (s *site) strokePages() map[string]page.Handler {
-	return map[string]page.Handler{
-		"GET /strokes":                               s.strokes,
-		"GET /strokes/layout":                        s.strokeLayout,
-		"GET /strokes/layout.csv":                    s.strokeSample,
-		"GET /strokes/import":                        s.strokeImport,
-		"POST /strokes/import":                       s.strokeUpload,
-		"GET /strokes/import/{upload}":               s.strokeMapping,
-		"POST /strokes/import/{upload}":              s.strokeMeasure,
-		"POST /strokes/import/{upload}/curves":       s.strokeKeepCurves,
-		"GET /strokes/import/{upload}/{job}":         s.strokeResult,
-		"POST /strokes/import/{upload}/{job}":        s.strokeKeep,
-		"POST /strokes/import/{upload}/{job}/cancel": s.strokeCancel,
-		"GET /strokes/compare":                       s.strokeCompare,
-		"GET /catch":                                 s.catch,
-		"GET /strokes/squad":                         s.strokeSquad,
-		"GET /strokes/{recording}":                   s.stroke,
-		"POST /strokes/{recording}":                  s.strokeChange,
+func (s *site) strokePages() map[string]page.Route {
+	return map[string]page.Route{
+		"GET /strokes":                               page.For(access.Coaches.Narrowed("athlete_id"), s.strokes),
+		"GET /strokes/layout":                        page.For(access.Everyone, s.strokeLayout),
+		"GET /strokes/layout.csv":                    page.For(access.Everyone, s.strokeSample),
+		"GET /strokes/import":                        page.For(access.Coaches, s.strokeImport),
+		"POST /strokes/import":                       page.For(access.Coaches, s.strokeUpload),
+		"GET /strokes/import/{upload}":               page.For(access.Coaches, s.strokeMapping),
+		"POST /strokes/import/{upload}":              page.For(access.Coaches, s.strokeMeasure),
+		"POST /strokes/import/{upload}/curves":       page.For(access.Coaches, s.strokeKeepCurves),
+		"GET /strokes/import/{upload}/{job}":         page.For(access.Coaches, s.strokeResult),
+		"POST /strokes/import/{upload}/{job}":        page.For(access.Coaches, s.strokeKeep),
+		"POST /strokes/import/{upload}/{job}/cancel": page.For(access.Coaches, s.strokeCancel),
+		"GET /strokes/compare":                       page.For(access.Coaches, s.strokeCompare),
+		"GET /catch":                                 page.For(access.Everyone, s.catch),
+		"GET /strokes/squad":                         page.For(access.Coaches, s.strokeSquad),
+		"GET /strokes/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("report"), s.stroke),
+		"POST /strokes/{recording}":                  page.For(access.Coaches, s.strokeChange),
 	}
 }
 
@@ -44,12 +45,13 @@ type strokesPage struct {
 }
 
 func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
-	list, err := s.service.Strokes.Recordings(r.Context(), strokes.RecordingsRequest{})
+	athlete, _ := strconv.ParseInt(r.URL.Query().Get("athlete_id"), 10, 64) // 0 is everybody's
+	list, err := s.service.Strokes.Recordings(r.Context(), strokes.RecordingsRequest{AthleteID: athlete})
 	if err != nil {
 		return s.Fail(w, err)
 	}
 	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Files: page.NewFiles(r.URL, "recordings",
-		page.FileOf(r.Context(), "recordings", "Recordings", s.service.Strokes.RecordingTable, strokes.RecordingsRequest{}))}
+		page.FileOf(r.Context(), "recordings", "Recordings", s.service.Strokes.RecordingTable, strokes.RecordingsRequest{AthleteID: athlete}))}
 	if sent, err := p.Files.Send(w, r); sent {
 		return err
 	}
