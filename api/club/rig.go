@@ -116,19 +116,19 @@ func (r *RigEdit) check(boat *Boat) error {
 // seat has and those that do not fit the rest of their seat.
 func checkEntries(p *wire.Problems, field string, settings []RigSetting, class rigging.Class, boat *Boat) {
 	known := seat.ClassSettings(class)
-	place := map[string]string{} // in the request, by seat and setting
+	place := map[seatSetting]wire.Place{} // in the request
 	for i, v := range settings {
-		at := fmt.Sprintf("%s[%d].", field, i)
+		at := wire.At(field).Item(i)
 		switch {
 		case v.Seat < 1 || v.Seat > len(boat.Seats):
-			p.Add(wire.ProblemAt(at+"seat", fmt.Sprintf("The boat has seats 1 to %d.", len(boat.Seats))))
+			p.Add(at.Name("seat").Problem(fmt.Sprintf("The boat has seats 1 to %d.", len(boat.Seats))))
 		case !slices.Contains(known, v.Setting):
-			p.Add(wire.ProblemAt(at+"setting", "A "+class.Code+" has no such setting. It has "+strings.Join(known, ", ")+"."))
+			p.Add(at.Name("setting").Problem("A " + class.Code + " has no such setting. It has " + strings.Join(known, ", ") + "."))
 		case v.Value == nil:
-			p.Add(wire.ProblemAt(at+"value", "A value is needed."))
+			p.Add(at.Name("value").Problem("A value is needed."))
 		default:
 			*boat.Seats[v.Seat-1].Seat.SettingField(v.Setting) = v.Value
-			place[SeatSetting(v.Seat, v.Setting)] = at + "value"
+			place[seatSetting{v.Seat, v.Setting}] = at.Name("value")
 		}
 	}
 	for i := range boat.Seats {
@@ -136,21 +136,25 @@ func checkEntries(p *wire.Problems, field string, settings []RigSetting, class r
 	}
 }
 
-func SeatSetting(seat int, name string) string { return fmt.Sprintf("seat %d %s", seat, name) }
+// seatSetting is one setting of one seat.
+type seatSetting struct {
+	seat    int // 1 is bow
+	setting string
+}
 
 // checkRig complains about a seat with the values of a request entered: at the
 // value where it is in the request, else at another one of the seat. Faults of
 // a seat that is not in the request are left alone.
-func checkRig(p *wire.Problems, class rigging.Class, held *BoatSeat, place map[string]string) {
+func checkRig(p *wire.Problems, class rigging.Class, held *BoatSeat, place map[seatSetting]wire.Place) {
 	faults := RigFaults(class, &held.Seat)
 	for _, name := range slices.Sorted(maps.Keys(faults)) {
-		if at, ok := place[SeatSetting(held.Number, name)]; ok {
-			p.Add(wire.ProblemAt(at, faults[name]))
+		if at, ok := place[seatSetting{held.Number, name}]; ok {
+			p.Add(at.Problem(faults[name]))
 			continue
 		}
 		for _, other := range seat.ClassSettings(class) {
-			if at, ok := place[SeatSetting(held.Number, other)]; ok {
-				p.Add(wire.ProblemAt(at, withRest(name)+faults[name]))
+			if at, ok := place[seatSetting{held.Number, other}]; ok {
+				p.Add(at.Problem(withRest(name) + faults[name]))
 				break
 			}
 		}
@@ -263,10 +267,10 @@ func (s *Service) RigHistory(ctx context.Context, r RigHistoryRequest) (RigHisto
 		return RigHistory{}, records.RecordError(err)
 	}
 	h := RigHistory{Version: boat.Version, Changes: []RigChange{}}
-	seen := map[string]bool{}
+	seen := map[seatSetting]bool{}
 	for i := range entries {
 		c := wireRigChange(&entries[i])
-		key := SeatSetting(c.Seat, c.Setting)
+		key := seatSetting{c.Seat, c.Setting}
 		c.Latest, seen[key] = !seen[key], true
 		if r.Before != 0 && c.ID >= r.Before {
 			continue

@@ -28,10 +28,10 @@ var athleteColumns = []table.Column{
 	table.Texts("athlete_note", "On the athlete."),
 }
 
-// AthleteTable lists athletes as Athletes does.
-func (s *Service) AthleteTable(ctx context.Context, r ListRequest) (table.Table, string, error) {
+// AthleteTable lists athletes as AthletesIn does.
+func (s *Service) AthleteTable(ctx context.Context, r AthleteListRequest) (table.Table, string, error) {
 	t := table.New("Athletes", athleteColumns...)
-	list, err := s.Athletes(ctx, r)
+	list, err := s.AthletesIn(ctx, r)
 	for i := range list.Athletes {
 		a := &list.Athletes[i]
 		t.Add(a.Name, a.GivenName, a.FamilyName, a.Sex, a.BirthDate, a.AgeYears, a.StatureCm, a.MassKg, a.MeasuredOn, table.YesNo(a.Sculls), a.PortCostS, a.StarboardCostS, a.Note)

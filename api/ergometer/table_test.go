@@ -549,7 +549,7 @@ func TestTheListOfAthletesComesInAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	before := written(t, s, "csv")
-	list, _, err := s.Club.AthleteTable(t.Context(), club.ListRequest{})
+	list, _, err := s.Club.AthleteTable(t.Context(), club.AthleteListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}

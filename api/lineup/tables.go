@@ -101,8 +101,13 @@ var powerColumns = []table.Column{
 
 // PowerTable ranks the athletes on record by their race power.
 func (s *Service) PowerTable(ctx context.Context, r BoatSquadRequest) (table.Table, string, error) {
-	t := table.New("Race power", powerColumns...)
 	w, err := s.SquadFor(ctx, r)
+	return w.Table(), "race power", err
+}
+
+// Table ranks the candidates, and adds those who cannot be judged yet.
+func (w *BoatSquad) Table() table.Table {
+	t := table.New("Race power", powerColumns...)
 	for i := range w.Candidates {
 		c := &w.Candidates[i]
 		t.Add(c.Name, c.Sex, c.Band, c.PowerW, c.LowW, c.HighW, c.ErgPowerW, c.MassKg, c.PowerW/c.MassKg, c.Source, c.Tests, strings.Join(slices.Concat(c.Doubts, c.LeftOut), " "))
@@ -110,5 +115,5 @@ func (s *Service) PowerTable(ctx context.Context, r BoatSquadRequest) (table.Tab
 	for _, m := range w.Missing {
 		t.Add(m.Name, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, m.Missing)
 	}
-	return t, "race power", err
+	return t
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -19,13 +20,19 @@ type Conflict struct {
 	Changes []wire.RecordChange // since the version that the edit was made from, oldest first
 }
 
-// Error says who changed the record last.
+// Error says who changed the record; what, [Conflict.Changes] lists with labels of
+// whoever shows it.
 func (e *Conflict) Error() string {
 	if len(e.Changes) == 0 {
 		return "somebody changed this record in the meantime"
 	}
-	last := e.Changes[len(e.Changes)-1]
-	return fmt.Sprintf("%s changed %s in the meantime: nothing of yours was written", last.By, last.What)
+	var who []string
+	for _, c := range e.Changes {
+		if !slices.Contains(who, c.By) {
+			who = append(who, c.By)
+		}
+	}
+	return strings.Join(who, " and ") + " changed this record in the meantime: nothing of yours was written"
 }
 
 // Problem answers 409 with what others changed.

@@ -25,8 +25,8 @@ func TestConflictsNameWhoCameBetween(t *testing.T) {
 	if err := records.RecordError(fmt.Errorf("saving: %w", moved)); !errors.As(err, &c) || c.Version != 7 || len(c.Changes) != 2 {
 		t.Fatalf("%v", err)
 	}
-	if text := c.Error(); !strings.Contains(text, "Bea") || !strings.Contains(text, "note") || strings.Contains(text, "Ann") {
-		t.Errorf("%q does not name the last", text)
+	if text := c.Error(); !strings.Contains(text, "Ann and Bea changed this record") {
+		t.Errorf("%q does not name both", text)
 	}
 	if last := c.Changes[1]; last.Version != 7 || *last.From != "old" || *last.To != "new" || last.At != noon {
 		t.Errorf("%+v", last)

@@ -15,7 +15,7 @@ type Adjustment struct {
 	Min  float64 `json:"min" validate:"gte=-500,lte=500" description:"In the setting's unit."`
 	Max  float64 `json:"max" validate:"gte=-500,lte=500" description:"In the setting's unit."`
 	Step float64 `json:"step" validate:"gte=0,lte=20" description:"Counted from min, in the setting's unit."`
-	Cost float64 `json:"cost" validate:"gte=0,lte=1000" description:"Of moving it at all; the stretcher counts 1."`
+	Cost float64 `json:"cost" validate:"gte=0,lte=1000" description:"Of moving it at all, the stretcher’s being 1. Kept for programs that send it: no instruction weighs it."`
 }
 
 func ClassSettings(class rigging.Class) []string {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -594,6 +595,12 @@ func (s *Service) FinishSheet(ctx context.Context, r FinishRequest) (Sheet, erro
 	return s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
 }
 
+// SheetSeats is where complaints about a sheet have its seats, bow first.
+var SheetSeats = wire.At("seats")
+
+// SeatOfSheet returns where complaints about a sheet have the settings of a seat.
+func SeatOfSheet(number int) wire.Place { return SheetSeats.Item(number - 1) }
+
 // checkMeasured complains about a sheet without a reading, and about readings
 // that do not fit the rest of their seat.
 func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
@@ -612,8 +619,9 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 				*now.SettingField(l.Setting) = l.Measured
 			}
 		}
-		for name, fault := range club.RigFaults(class, now) {
-			p.Add(wire.ProblemAt(club.SeatSetting(seat.Number, name), fault))
+		at, faults := SeatOfSheet(seat.Number), club.RigFaults(class, now)
+		for _, name := range slices.Sorted(maps.Keys(faults)) {
+			p.Add(at.Name(name).Problem(faults[name]))
 		}
 	}
 	if measured == 0 {

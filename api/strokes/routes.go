@@ -51,7 +51,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Tabled(rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
 			rest.Columns{First: comparisonColumns}, s.ComparisonTable),
-		rest.Tabled(rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves).For(access.Coaches),
+		rest.Tabled(rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete, or of those of a squad: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves).For(access.Coaches),
 			rest.Columns{First: squadCurveColumns, More: squadCurveMore}, s.SquadCurveTable),
 	}
 }

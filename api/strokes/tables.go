@@ -100,7 +100,7 @@ var squadCurveColumns = []table.Column{table.Texts("Athlete", "One row an athlet
 const squadCurveMore = "How unlike the two curves are, D: half the area between the shapes; 0 alike, 1 without overlap. A column an athlete, in the order of the rows."
 
 // SquadCurveTable is how alike any two athletes' curves are, as a matrix.
-func (s *Service) SquadCurveTable(ctx context.Context, r struct{}) (table.Table, string, error) {
+func (s *Service) SquadCurveTable(ctx context.Context, r CurveSquadRequest) (table.Table, string, error) {
 	w, err := s.SquadCurves(ctx, r)
 	columns := slices.Clone(squadCurveColumns)
 	for _, m := range w.Members {

@@ -78,6 +78,32 @@ func (at Place) Under(outer Place) (inner Place, ok bool) {
 	return Place{strings.TrimPrefix(field, "."), "/" + pointer}, true
 }
 
+// ItemOf returns which item of a list, from 0, the place stands in or is, and the
+// place as seen from that item; ok is false when it is in none.
+func (at Place) ItemOf(list Place) (i int, inner Place, ok bool) {
+	inside, ok := at.Under(list)
+	if !ok {
+		return 0, Place{}, false
+	}
+	number, _, _ := strings.Cut(inside.Pointer[1:], "/")
+	i, err := strconv.Atoi(number)
+	if err != nil || i < 0 {
+		return 0, Place{}, false
+	}
+	inner, _ = at.Under(list.Item(i))
+	if at.Pointer == list.Item(i).Pointer {
+		inner = Place{}
+	}
+	return i, inner, true
+}
+
+// First returns the member of the document that the place stands in or is; ""
+// for the whole document.
+func (at Place) First() string {
+	name, _, _ := strings.Cut(strings.TrimPrefix(at.Pointer, "/"), "/")
+	return Place{Pointer: "/" + name}.Last()
+}
+
 // Last returns the name or the number that the place ends in; "" for the whole
 // document.
 func (at Place) Last() string {

@@ -70,3 +70,28 @@ func TestPlacesEndInANameOrANumber(t *testing.T) {
 		}
 	}
 }
+
+// TestItemsOfLists: which item a place stands in, and what is left of it.
+func TestItemsOfLists(t *testing.T) {
+	crew := wire.At("setup", "crew")
+	for _, c := range []struct {
+		at    wire.Place
+		i     int
+		inner string
+		ok    bool
+	}{
+		{crew.Item(3).Name("rower").Name("mass_kg"), 3, "rower.mass_kg", true},
+		{crew.Item(12), 12, "", true},
+		{crew, 0, "", false},
+		{crew.Name("size"), 0, "", false},
+		{wire.At("setup", "crews").Item(2), 0, "", false},
+	} {
+		i, inner, ok := c.at.ItemOf(crew)
+		if i != c.i || inner.Field != c.inner || ok != c.ok {
+			t.Errorf("%s: item %d, %q, %v", c.at.Field, i, inner.Field, ok)
+		}
+	}
+	is(t, "first", crew.Item(3).First(), "setup")
+	is(t, "first of a name with a slash", wire.At("a/b", "c").First(), "a/b")
+	is(t, "first of the document", wire.Place{}.First(), "")
+}

@@ -161,7 +161,7 @@ type ChangedRange struct {
 	Min  float64
 	Max  float64
 	Step float64
-	Cost float64 // effort of a change
+	Cost float64 // of moving it at all
 }
 
 // ErrNotFound is wrapped by errors about a thing that is not on record.

@@ -182,7 +182,7 @@ func newRangesPage(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) *ra
 		at, unit, label := page.SeatField(seat.Number, name), page.UnitOf(name), page.SettingLabels[name]
 		group := rangeFields{label, []page.Value{
 			page.NumberField(at+"_min", "From", unit, "", ""), page.NumberField(at+"_max", "To", unit, "", ""),
-			page.NumberField(at+"_step", "In steps of", unit, "", ""), page.NumberField(at+"_cost", "Effort", "", "", ""),
+			page.NumberField(at+"_step", "In steps of", unit, "", ""),
 		}}
 		view.Settings, groups = append(view.Settings, group), append(groups, group.Fields)
 	}
@@ -198,7 +198,7 @@ func (s *site) seatRanges(w http.ResponseWriter, r *http.Request) error {
 	}
 	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
 	for name, a := range seat.Adjust {
-		for i, v := range [...]float64{a.Min, a.Max, a.Step, a.Cost} {
+		for i, v := range [...]float64{a.Min, a.Max, a.Step} {
 			page.SetNumber(typed, page.SeatField(seat.Number, name)+"_"+page.RangeNames[i], &v)
 		}
 	}
@@ -228,7 +228,8 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
-// adjustmentsSent reads the ranges; a setting without ends is fixed.
+// adjustmentsSent reads the ranges; a setting without ends is fixed. The cost, which
+// only programs set, stays as it was, 1 for a range that is new.
 func adjustmentsSent(f *page.RecordForm, boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
 	adjust := map[string]seat.Adjustment{}
 	for _, name := range boat.Adjustable() {
@@ -237,7 +238,7 @@ func adjustmentsSent(f *page.RecordForm, boat *club.Boat, place *club.BoatSeat) 
 		for i, part := range page.RangeNames {
 			ends[i] = f.NumberAt(at+part, seatPlace(place.Number).Name("adjust").Name(name).Name(part))
 		}
-		low, high, step, cost := ends[0], ends[1], ends[2], ends[3]
+		low, high, step := ends[0], ends[1], ends[2]
 		switch {
 		case low == nil && high == nil:
 		case low == nil:
@@ -245,7 +246,11 @@ func adjustmentsSent(f *page.RecordForm, boat *club.Boat, place *club.BoatSeat) 
 		case high == nil:
 			need(f, at+"max")
 		default:
-			adjust[name] = seat.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: orElse(cost, 1)}
+			a := seat.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: 1}
+			if was, ok := place.Adjust[name]; ok {
+				a.Cost = was.Cost
+			}
+			adjust[name] = a
 		}
 	}
 	return adjust

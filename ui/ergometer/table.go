@@ -32,6 +32,7 @@ func (s *site) squadPages() map[string]page.Route {
 type squadPage struct {
 	Class   seat.BoatClass
 	Classes []seat.BoatClass
+	Among   page.SquadChoice
 	Squad   lineup.BoatSquad
 	Bands   []squadBand
 	Files   *page.Files
@@ -61,17 +62,19 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 			p.Class = c
 		}
 	}
-	p.Files = page.NewFiles(r.URL, "squad",
-		page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, lineup.BoatSquadRequest{BoatClass: p.Class.Code}),
-		page.File{Name: "tests", Title: "Athletes and tests", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
+	var err error
+	if p.Among, err = page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among)); err != nil {
+		return err
+	}
+	ask := lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}
+	p.Files = page.NewFiles(r.URL, "squad", page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, ask),
+		page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
 	if sent, err := p.Files.Send(w, r); sent {
 		return err
 	}
-	squad, err := s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code})
-	if err != nil {
+	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), ask); err != nil {
 		return err
 	}
-	p.Squad = squad
 	p.band()
 	return s.Pages.Show(w, http.StatusOK, "squad", p)
 }

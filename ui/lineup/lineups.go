@@ -68,6 +68,7 @@ type lineupPage struct {
 	Firm     *firmView
 	Job      *jobView
 
+	Among   page.SquadChoice
 	names   map[string]string
 	short   map[string]string
 	masses  map[string]float64
@@ -95,17 +96,16 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	if err := s.solveLineups(r.Context(), p); err != nil {
 		return err
 	}
-	p.Files = s.lineupFiles(r, p)
+	p.Files = p.files(r)
 	if sent, err := p.Files.Send(w, r); sent {
 		return err
 	}
 	return s.Pages.Show(w, p.status(), "lineups", p)
 }
 
-// lineupFiles are the tables of the page: the squad, and the line-ups found.
-func (s *site) lineupFiles(r *http.Request, p *lineupPage) *page.Files {
-	race, _ := strconv.ParseInt(p.Race, 10, 64)
-	files := []page.File{page.FileOf(r.Context(), "squad", "Race power", s.service.Lineup.PowerTable, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SeatRaceID: race})}
+// files are the tables of the page: the squad, and the line-ups found.
+func (p *lineupPage) files(r *http.Request) *page.Files {
+	files := []page.File{page.TableFile("squad", p.squad.Table())}
 	if p.Answer != nil {
 		files = append(files, page.TableFile("orders", p.Answer.Table(p.names)))
 	}
@@ -149,7 +149,10 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 // a complaint.
 func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	race, _ := strconv.ParseInt(p.Race, 10, 64)
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SeatRaceID: race})
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
+		return err
+	}
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
@@ -162,7 +165,7 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 		return err
 	}
 	if len(p.Problems) > 0 {
-		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code})
+		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID})
 	}
 	p.Missing, p.Notes = p.squad.Missing, p.squad.Notes
 	return err
@@ -308,7 +311,8 @@ func (p *lineupPage) refuse(err error) error {
 // complaint puts a complaint to the field of the form that it is about.
 func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	for i := range p.Fields {
-		if in := &p.Fields[i]; strings.HasPrefix(f.Field, in.Path) {
+		in := &p.Fields[i]
+		if _, inside := f.Place().Under(in.Place()); inside || f.Place().Pointer == in.Place().Pointer {
 			in.Problem = f.Detail
 			return page.Problem{Field: in.Name, Label: in.Label, Text: f.Detail}
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -79,13 +80,16 @@ type lineupSaveForm struct {
 	Problems []wire.FieldProblem
 }
 
+// saveFields are the fields that the form shows.
+var saveFields = []wire.Place{wire.At("name"), wire.At("by"), wire.At("note")}
+
 // Get returns what was typed.
 func (f *lineupSaveForm) Get(name string) string { return f.Form.Get(name) }
 
 // Wrong returns the complaint about a field.
 func (f *lineupSaveForm) Wrong(name string) string {
 	for _, p := range f.Problems {
-		if p.Field == name {
+		if p.Place() == wire.At(name) {
 			return p.Detail
 		}
 	}
@@ -96,7 +100,7 @@ func (f *lineupSaveForm) Wrong(name string) string {
 func (f *lineupSaveForm) Others() []wire.FieldProblem {
 	var list []wire.FieldProblem
 	for _, p := range f.Problems {
-		if p.Field != "name" && p.Field != "by" && p.Field != "note" {
+		if !slices.Contains(saveFields, p.Place()) {
 			list = append(list, p)
 		}
 	}

@@ -11,7 +11,7 @@ import (
 // Field is one number a form asks for.
 type Field struct {
 	Name  string // of the form's value
-	Path  string // of the field in the request, as errors name it
+	Path  string // of the field in the request, members and numbers of items joined by dots
 	Label string
 	Unit  string
 	Help  string
@@ -110,8 +110,8 @@ func (i Input) ID() string { return i.Prefix + i.Name }
 
 // Bind writes what was typed for the fields into the request, and returns what
 // is no number.
-func Bind(fields []Field, prefix string, typed url.Values, request *seat.SolveRequest) map[string]string {
-	problems := map[string]string{}
+func Bind(fields []Field, prefix string, typed url.Values, request *seat.SolveRequest) *Complaints {
+	problems := new(Complaints)
 	for _, f := range fields {
 		text := strings.TrimSpace(typed.Get(prefix + f.Name))
 		if text == "" {
@@ -119,7 +119,7 @@ func Bind(fields []Field, prefix string, typed url.Values, request *seat.SolveRe
 		}
 		v, complaint := wire.ReadNumber(text)
 		if complaint != "" {
-			problems[f.Path] = complaint
+			problems.Report(f.Place(), complaint)
 			continue
 		}
 		*f.At(request) = &v

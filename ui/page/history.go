@@ -10,15 +10,8 @@ import (
 
 // The words of a record's history.
 
-// ChangeLabel turns the name of a field on the wire, or "seat 3 span_cm", into
-// words.
+// ChangeLabel turns the name of a field on the wire into words.
 func ChangeLabel(name string) string {
-	if rest, ok := strings.CutPrefix(name, "seat "); ok {
-		number, what, _ := strings.Cut(rest, " ")
-		if n, err := strconv.Atoi(number); err == nil {
-			return ChangeWords(&wire.RecordChange{Seat: n, Field: what})
-		}
-	}
 	if label := knownLabel(name); label != "" {
 		return label
 	}
@@ -101,12 +94,12 @@ func ChangeValues(c *wire.RecordChange) (from, to string) {
 	return valueWords(c.Field, c.From), valueWords(c.Field, c.To)
 }
 
-// rangeWords writes a range, such as 83 to 88 cm in steps of 0.5 cm, effort 6.
+// rangeWords writes a range, such as 83 to 88 cm in steps of 0.5 cm.
 func rangeWords(r *wire.ChangedRange, unit string) string {
 	if r == nil {
 		return "–"
 	}
-	return Plain(r.Min) + " to " + Known(&r.Max, unit) + " in steps of " + Known(&r.Step, unit) + ", effort " + Plain(r.Cost)
+	return Plain(r.Min) + " to " + Known(&r.Max, unit) + " in steps of " + Known(&r.Step, unit)
 }
 
 // valueWords writes a value of a field as the history keeps it.

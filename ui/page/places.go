@@ -32,6 +32,7 @@ var places = []Place{
 	}},
 	{Name: "Squad", Mark: "squad", Links: []Link{
 		{Name: "Athletes", Address: "/athletes", pages: []string{"athlete"}},
+		{Name: "Squads", Address: "/squads", pages: []string{"squads"}},
 		{Name: "Race power", Address: "/squad", pages: []string{"squad"}},
 		{Name: "Import", Address: "/squad/import", pages: []string{"squad_import"}},
 	}},

@@ -256,14 +256,14 @@ func SeatField(seat int, field string) string {
 }
 
 // RangeNames are the parts of an adjustment in forms, and on the wire.
-var RangeNames = [...]string{"min", "max", "step", "cost"}
+var RangeNames = [...]string{"min", "max", "step"}
 
 // rangeParts writes the parts of a range as forms do; empty for none.
-func rangeParts(r *wire.ChangedRange) (parts [4]string) {
+func rangeParts(r *wire.ChangedRange) (parts [len(RangeNames)]string) {
 	if r == nil {
 		return parts
 	}
-	for i, v := range [...]float64{r.Min, r.Max, r.Step, r.Cost} {
+	for i, v := range [...]float64{r.Min, r.Max, r.Step} {
 		parts[i] = strconv.FormatFloat(v, 'f', -1, 64)
 	}
 	return parts

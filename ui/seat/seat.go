@@ -217,15 +217,14 @@ var (
 		{Name: "mark_pitch_cm", Path: "stretcher.hole_pitch_cm", Label: "Hole to hole", Unit: "cm", Help: "Negative where the numbers grow towards the bow.", At: func(r *seat.SolveRequest) **float64 { return &r.Stretcher.HolePitchCm }},
 	}
 	readFields = []page.Field{
-		{Name: "read_finish_cm", Path: "readings[0].finish_cm", Label: "Read at the finish", Unit: "cm", Help: "Towards the bow.", At: func(r *seat.SolveRequest) **float64 { return &r.Readings[0].FinishCm }},
-		{Name: "read_catch_cm", Path: "readings[0].catch_cm", Label: "Read at full reach", Unit: "cm", Help: "Towards the stern.", At: func(r *seat.SolveRequest) **float64 { return &r.Readings[0].CatchCm }},
+		{Name: "read_finish_cm", Path: "readings.0.finish_cm", Label: "Read at the finish", Unit: "cm", Help: "Towards the bow.", At: func(r *seat.SolveRequest) **float64 { return &r.Readings[0].FinishCm }},
+		{Name: "read_catch_cm", Path: "readings.0.catch_cm", Label: "Read at full reach", Unit: "cm", Help: "Towards the stern.", At: func(r *seat.SolveRequest) **float64 { return &r.Readings[0].CatchCm }},
 	}
 )
 
-// read turns what was typed into a request; complaints holds what is no number,
-// by the field's path.
-func (p *seatPage) read(typed url.Values) (*seat.SolveRequest, map[string]string) {
-	r := &seat.SolveRequest{
+// read turns what was typed into a request; complaints holds what is no number.
+func (p *seatPage) read(typed url.Values) (r *seat.SolveRequest, complaints *page.Complaints) {
+	r = &seat.SolveRequest{
 		BoatClass: p.Class.Code, Level: p.Level, Blade: p.Blade,
 		Targets: &seat.Targets{}, Posture: &seat.Posture{}, Approach: &seat.Approach{},
 		Stretcher: &seat.Stretcher{Mark: p.Mark}, Readings: []seat.Reading{{}},
@@ -239,18 +238,18 @@ func (p *seatPage) read(typed url.Values) (*seat.SolveRequest, map[string]string
 	}
 	first, more := page.FieldsOfRig(p.Class.Scull)
 	all := page.Concat(first, more, page.BodyFields, page.SegmentFields, page.TargetFields, page.PostureFields, page.ApproachFields, scaleFields, readFields)
-	complaints := page.Bind(all, "", typed, r)
+	complaints = page.Bind(all, "", typed, r)
 	p.misplaced(typed, complaints)
 	if c := r.Targets.CatchDeg; c != nil {
 		*c = -*c
 	}
 	p.readMark(r, complaints)
-	p.readReading(r, typed, complaints)
+	p.readReading(r, typed)
 	return r, complaints
 }
 
 // readMark turns the boat's own number of the stretcher into the heel's place.
-func (p *seatPage) readMark(r *seat.SolveRequest, complaints map[string]string) {
+func (p *seatPage) readMark(r *seat.SolveRequest, complaints *page.Complaints) {
 	if p.Mark == "" && r.Stretcher.OffsetCm == nil {
 		r.Stretcher = nil
 		return
@@ -262,11 +261,8 @@ func (p *seatPage) readMark(r *seat.SolveRequest, complaints map[string]string) 
 		return
 	}
 	heel, err := r.Stretcher.HeelToPinCm(*r.Seat.HeelToPinCm, p.plate())
-	var bad *wire.Invalid
-	if errors.As(err, &bad) {
-		for _, f := range bad.Fields {
-			complaints[f.Field] = f.Detail
-		}
+	if err != nil {
+		complaints.Merge(wire.Place{}, err)
 		return
 	}
 	r.Seat.HeelToPinCm = &heel
@@ -291,7 +287,7 @@ func (p *seatPage) toMark(heel float64) float64 {
 // readReading keeps where the stretcher stood when the reading was taken: a new
 // reading was taken where it stands now, one that was here before where it stood
 // then.
-func (p *seatPage) readReading(r *seat.SolveRequest, typed url.Values, complaints map[string]string) {
+func (p *seatPage) readReading(r *seat.SolveRequest, typed url.Values) {
 	reading := &r.Readings[0]
 	if reading.FinishCm == nil && reading.CatchCm == nil {
 		r.Readings = nil
@@ -341,9 +337,9 @@ func (p *seatPage) linkTo(field string) string {
 // misplaced complains about a class that is not known, and about measures that
 // belong to the other discipline: an address may have been put together by
 // hand.
-func (p *seatPage) misplaced(typed url.Values, complaints map[string]string) {
+func (p *seatPage) misplaced(typed url.Values, complaints *page.Complaints) {
 	if asked := typed.Get("class"); asked != p.Class.Code {
-		complaints["boat_class"] = "There is no boat class “" + asked + "” here."
+		complaints.Report(wire.At("boat_class"), "There is no boat class “"+asked+"” here.")
 	}
 	other, text := page.Concat(page.ScullFields, page.ScullMoreFields), " belongs to a sculling boat: a sweep boat has a spread and one gate."
 	if p.Class.Scull {
@@ -351,15 +347,15 @@ func (p *seatPage) misplaced(typed url.Values, complaints map[string]string) {
 	}
 	for _, f := range other {
 		if typed.Get(f.Name) != "" {
-			complaints[f.Path] = f.Label + text
+			complaints.Report(f.Place(), f.Label+text)
 		}
 	}
 }
 
 // solveOne solves a request unless it has complaints already, and adds those
 // that solving brings.
-func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints map[string]string, class seat.BoatClass, id string) *setupView {
-	if len(complaints) > 0 {
+func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints *page.Complaints, class seat.BoatClass, id string) *setupView {
+	if complaints.Any() {
 		return nil
 	}
 	solution, err := s.service.Seat.SolveSeat(ctx, *r)
@@ -367,23 +363,22 @@ func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints ma
 	var stuck *wire.Unreachable
 	switch {
 	case errors.As(err, &bad):
-		for _, f := range bad.Fields {
-			complaints[f.Field] = f.Detail
-		}
+		complaints.Merge(wire.Place{}, bad)
 		// People type the catch without its sign.
-		if _, ok := complaints["targets.catch_deg"]; ok {
-			complaints["targets.catch_deg"] = "The target catch is a plain number from 10 to 85°."
+		if catch := wire.At("targets", "catch_deg"); complaints.Has(catch) {
+			complaints.Take(catch)
+			complaints.Report(catch, "The target catch is a plain number from 10 to 85°.")
 		}
 		return nil
 	case errors.As(err, &stuck):
-		complaints[""] = stuck.Text
+		complaints.Report(wire.Place{}, stuck.Text)
 		return nil
 	}
 	return newSetupView(&solution, class, id)
 }
 
 // fill keeps what was typed in the fields, with the complaint beside each.
-func (p *seatPage) fill(typed url.Values, complaints map[string]string) {
+func (p *seatPage) fill(typed url.Values, complaints *page.Complaints) {
 	first, more := page.FieldsOfRig(p.Class.Scull)
 	for _, group := range []struct {
 		into   *[]page.Input
@@ -393,34 +388,13 @@ func (p *seatPage) fill(typed url.Values, complaints map[string]string) {
 		{&p.Targets, page.TargetFields}, {&p.Posture, page.PostureFields}, {&p.Approach, page.ApproachFields},
 		{&p.Scale, scaleFields}, {&p.Reading, readFields},
 	} {
-		*group.into = p.inputs(group.fields, "", typed, complaints)
+		*group.into = complaints.Inputs(group.fields, "", typed, &p.Problems)
 	}
-	p.complain(complaints)
-	p.RigB = p.inputs(page.Concat(first, more), second, typed, nil)
+	p.Problems = append(p.Problems, complaints.Rest()...)
+	p.RigB = new(page.Complaints).Inputs(page.Concat(first, more), second, typed, &p.Problems)
 	for i := range p.RigB {
 		p.RigB[i].Blank = "same"
 		p.Comparing = p.Comparing || p.RigB[i].Value != ""
-	}
-}
-
-func (p *seatPage) inputs(fields []page.Field, prefix string, typed url.Values, complaints map[string]string) []page.Input {
-	list := make([]page.Input, 0, len(fields))
-	for _, f := range fields {
-		in := page.Input{Field: f, Value: typed.Get(prefix + f.Name), Prefix: prefix}
-		if text, bad := complaints[f.Path]; bad {
-			in.Problem, in.Focus = text, len(p.Problems) == 0
-			p.Problems = append(p.Problems, page.Problem{Field: in.ID(), Label: f.Label, Text: text})
-			delete(complaints, f.Path)
-		}
-		list = append(list, in)
-	}
-	return list
-}
-
-// complain lists what belongs to no field on the page.
-func (p *seatPage) complain(complaints map[string]string) {
-	for _, text := range complaints {
-		p.Problems = append(p.Problems, page.Problem{Text: text})
 	}
 }
 
@@ -431,12 +405,13 @@ func (p *seatPage) solveSecond(ctx context.Context, s *site, typed url.Values, r
 	complaints := page.Bind(page.Concat(first, more), second, typed, &r)
 	p.secondMark(&r, typed)
 	p.Second = s.solveOne(ctx, &r, complaints, p.Class, "b")
-	p.RigB = p.inputs(page.Concat(first, more), second, typed, complaints)
+	p.RigB = complaints.Inputs(page.Concat(first, more), second, typed, &p.Problems)
 	for i := range p.RigB {
 		p.RigB[i].Blank = "same"
 	}
-	for _, text := range complaints {
-		p.Problems = append(p.Problems, page.Problem{Label: "Second set-up", Text: text})
+	for _, rest := range complaints.Rest() {
+		rest.Label = "Second set-up"
+		p.Problems = append(p.Problems, rest)
 	}
 }
 

@@ -454,16 +454,16 @@ func (p *racePage) reportEntry(problem *wire.Problem, err error) {
 
 // complain puts one complaint beside its field, and returns the field's id.
 func (e *entryForm) complain(f wire.FieldProblem) string {
-	for b := range e.Boats {
-		at := fmt.Sprintf("[%d]", b)
-		if f.Field == "typed"+at || f.Field == "times_s"+at || f.Field == "margins_s"+at {
+	at := f.Place()
+	for _, list := range [...]string{"typed", "times_s", "margins_s"} {
+		if b, _, ok := at.ItemOf(wire.At(list)); ok && b < len(e.Boats) {
 			e.Boats[b].Problem = f.Detail
 			e.Boats[b].Focus = !slices.ContainsFunc(e.Boats[:b], func(o entryBoat) bool { return o.Problem != "" })
 			return e.Boats[b].ID
 		}
 	}
 	e.Problem = strings.TrimSpace(e.Problem + " " + f.Detail)
-	if strings.HasPrefix(f.Field, "crews") {
+	if at.First() == "crews" {
 		return "crews"
 	}
 	return "now"
@@ -640,20 +640,16 @@ func (s *site) addHistory(ctx context.Context, p *racePage) error {
 	return nil
 }
 
-// changeWords says what was changed.
+// changeWords says what was changed: for settings kept as a whole, only that they
+// were.
 func changeWords(c *wire.RecordChange) string {
-	what := strings.NewReplacer(" time_s", " time", "distance_m", "distance", "held_on", "day", "rerun_of", "repeats piece", "_", " ").Replace(c.What)
+	what := page.ChangeWords(c)
 	if c.From == nil && c.To == nil {
-		return "Settings changed"
+		return what + " changed"
 	}
-	value := func(v *string) string {
-		if v == nil || *v == "" {
-			return "nothing"
-		}
-		return *v
-	}
+	from, to := page.ChangeValues(c)
 	if c.From == nil {
-		return fmt.Sprintf("%s: %s", what, value(c.To))
+		return what + ": " + to
 	}
-	return fmt.Sprintf("%s: %s (was %s)", what, value(c.To), value(c.From))
+	return fmt.Sprintf("%s: %s (was %s)", what, to, from)
 }

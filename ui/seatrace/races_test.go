@@ -447,7 +447,7 @@ func TestChangingAndRemovingARace(t *testing.T) {
 	answer := uitest.Send(t, site, base+"/change", form, false)
 	uitest.Read(t, answer)
 	_, body := uitest.Fetch(t, site, base)
-	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "name: Sunday (was") {
+	if answer.StatusCode != 303 || !strings.Contains(body, "<h1>Sunday</h1>") || !strings.Contains(body, "Name: Sunday (was") {
 		t.Errorf("%d", answer.StatusCode)
 	}
 	answer = uitest.Send(t, site, base+"/change", form, false)

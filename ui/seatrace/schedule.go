@@ -27,6 +27,7 @@ import (
 type schedulePage struct {
 	Classes       []seat.BoatClass
 	Class         seat.BoatClass
+	Among         page.SquadChoice
 	Squad, Pairs  textArea
 	Record        []squadPick
 	Moved         bool // picks were moved into the squad
@@ -47,7 +48,11 @@ type schedulePage struct {
 }
 
 // textArea is a text of several lines with its complaint.
-type textArea struct{ Name, Label, Help, Value, Problem string }
+type textArea struct {
+	Name, Label, Help, Value, Problem string
+
+	Short string // the label in the list of problems
+}
 
 // ID is the element's id.
 func (a textArea) ID() string { return a.Name }
@@ -184,14 +189,21 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 	if err != nil {
 		return nil, err
 	}
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, typed.Get(page.Among)); err != nil {
+		return nil, err
+	}
+	in, err := s.service.Club.InSquad(ctx, p.Among.ID)
+	if err != nil {
+		return nil, err
+	}
 	squad := splitSquad(p.Squad.Value)
 	unsure := p.fromRecord(squad, names)
-	p.offer(names, squad)
+	p.offer(names, squad, in)
 	request, complaints := p.request(typed, squad)
 	if unsure != "" {
-		complaints["athletes"] = unsure
+		complaints.Report(wire.At("athletes"), unsure)
 	}
-	if p.Squad.Value != "" && len(complaints) == 0 {
+	if p.Squad.Value != "" && !complaints.Any() {
 		p.solve(ctx, s, request, squad, complaints)
 	}
 	p.Grid = p.grid(squad)
@@ -209,12 +221,12 @@ func (s *site) blankSchedule(typed url.Values) *schedulePage {
 			p.Class = c
 		}
 	}
-	p.Squad = textArea{Name: "squad", Label: "Athletes, one a line", Value: squadText(typed)}
+	p.Squad = textArea{Name: "squad", Label: "Athletes, one a line", Short: "Athletes", Value: squadText(typed)}
 	if !p.Class.Scull {
 		p.Squad.Help = "After a name: P for port, S for starboard, nothing for both."
 	}
 	p.Moved = len(typed["who"]) > 0
-	p.Pairs = textArea{Name: "pairs", Label: "Pairs, one a line", Help: "Such as Ann / Cat. Empty: all pairs.", Value: typed.Get("pairs")}
+	p.Pairs = textArea{Name: "pairs", Label: "Pairs, one a line", Short: "Pairs", Help: "Such as Ann / Cat. Empty: all pairs.", Value: typed.Get("pairs")}
 	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Race: typed.Get("race"), Version: typed.Get("version")}
 	if p.Save.HeldOn == "" {
 		p.Save.HeldOn = s.service.Seatrace.Today()
@@ -281,26 +293,29 @@ func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seat
 	return unsure
 }
 
-// offer lists who is on record and not in the squad.
-func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant) {
+// offer lists who is on record among those chosen, and not in the race.
+func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant, among func(int64) bool) {
 	for _, n := range names {
+		if among != nil && !among(n.ID) {
+			continue
+		}
 		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Whole) })
-		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
+		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Sweeps || !n.Sculls && !n.Sweeps; fits && !in {
 			p.Record = append(p.Record, squadPick{n.Whole, n.Side})
 		}
 	}
 }
 
 // request reads the form.
-func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, map[string]string) {
-	complaints := map[string]string{}
+func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, *page.Complaints) {
+	complaints := new(page.Complaints)
 	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
 	r.Boats, r.Swaps = readCount(typed, "boats", complaints), readCount(typed, "swaps", complaints)
 	if n := readCount(typed, "pieces", complaints); n != nil {
 		r.Pieces = *n
 	}
 	if r.Boats != nil && *r.Boats > 9 {
-		complaints["boats"] = "Enter 2 to 9 boats."
+		complaints.Report(wire.At("boats"), "Enter 2 to 9 boats.")
 	}
 	r.Seed = readCount(typed, "seed", complaints)
 	r.RestMin, r.DistanceM = readNumber(typed, "rest_min", complaints), readNumber(typed, "distance_m", complaints)
@@ -323,40 +338,40 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipan
 
 // readCount reads an optional whole number, readNumber an optional number and
 // readTime an optional time.
-func readCount(typed url.Values, name string, complaints map[string]string) *int {
+func readCount(typed url.Values, name string, complaints *page.Complaints) *int {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil {
-		complaints[name] = "“" + text + "” is not a whole number."
+		complaints.Report(wire.At(name), "“"+text+"” is not a whole number.")
 		return nil
 	}
 	return &n
 }
 
-func readNumber(typed url.Values, name string, complaints map[string]string) *float64 {
+func readNumber(typed url.Values, name string, complaints *page.Complaints) *float64 {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
 	}
 	v, complaint := wire.ReadNumber(text)
 	if complaint != "" {
-		complaints[name] = complaint
+		complaints.Report(wire.At(name), complaint)
 		return nil
 	}
 	return &v
 }
 
-func readTime(typed url.Values, name string, complaints map[string]string) *float64 {
+func readTime(typed url.Values, name string, complaints *page.Complaints) *float64 {
 	text := strings.TrimSpace(typed.Get(name))
 	if text == "" {
 		return nil
 	}
 	v, ok := seatrace.ReadPieceTime(text)
 	if !ok {
-		complaints[name] = "“" + text + "” is not a time such as 3:10."
+		complaints.Report(wire.At(name), "“"+text+"” is not a time such as 3:10.")
 		return nil
 	}
 	return &v
@@ -366,7 +381,7 @@ func readTime(typed url.Values, name string, complaints map[string]string) *floa
 var pairMarks = []string{"/", " – ", " — ", " - ", " against ", " vs ", " v "}
 
 // splitPairs reads pairs from lines.
-func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints map[string]string) [][]string {
+func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints *page.Complaints) [][]string {
 	var list [][]string
 	for line := range strings.Lines(p.Pairs.Value) {
 		line = strings.TrimSpace(line)
@@ -375,17 +390,17 @@ func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints m
 		}
 		pair := p.parted(line)
 		if len(pair) != 2 {
-			complaints["pairs"] = "“" + line + "” is no pair. Write it like Ann / Cat."
+			complaints.Report(wire.At("pairs"), "“"+line+"” is no pair. Write it like Ann / Cat.")
 			continue
 		}
 		for i := range pair {
 			switch found := p.book.Find(pair[i]); len(found) {
 			case 0:
-				complaints["pairs"] = "“" + pair[i] + "” is not one of the athletes."
+				complaints.Report(wire.At("pairs"), "“"+pair[i]+"” is not one of the athletes.")
 			case 1:
 				pair[i] = squad[found[0].ID].Name
 			default:
-				complaints["pairs"] = club.WhichOne(pair[i], found)
+				complaints.Report(wire.At("pairs"), club.WhichOne(pair[i], found))
 			}
 		}
 		list = append(list, pair)
@@ -440,17 +455,15 @@ func crewsOf(digits string, squad []seatrace.RaceParticipant, boats int) (crews 
 }
 
 // solve asks for the schedule and keeps the complaints.
-func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints map[string]string) {
+func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints *page.Complaints) {
 	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
-		for _, f := range bad.Fields {
-			complaints[f.Field] = f.Detail
-		}
+		complaints.Merge(wire.Place{}, bad)
 		return
 	}
 	if err != nil {
-		complaints[""] = "The schedule could not be calculated."
+		complaints.Report(wire.Place{}, "The schedule could not be calculated.")
 		s.Log.Error("planning", "err", err)
 		return
 	}
@@ -458,42 +471,20 @@ func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRaceP
 }
 
 // fill keeps what was typed in the fields, with the complaint at each.
-func (p *schedulePage) fill(typed url.Values, complaints map[string]string) {
-	for _, path := range []string{"athletes", "athletes.id"} {
-		p.areaProblem(&p.Squad, path, complaints)
-	}
-	for path := range complaints {
-		if strings.HasPrefix(path, "athletes[") {
-			p.areaProblem(&p.Squad, path, complaints)
-		}
-	}
-	p.Counts, p.More = p.inputs(scheduleCounts, typed, complaints), p.inputs(scheduleMore, typed, complaints)
-	p.areaProblem(&p.Pairs, "pairs", complaints)
-	for _, path := range slices.Sorted(maps.Keys(complaints)) {
-		p.Problems = append(p.Problems, page.Problem{Text: complaints[path]})
-	}
+func (p *schedulePage) fill(typed url.Values, complaints *page.Complaints) {
+	p.areaProblem(&p.Squad, wire.At("athletes"), complaints)
+	p.Counts = complaints.Inputs(scheduleCounts, "", typed, &p.Problems)
+	p.More = complaints.Inputs(scheduleMore, "", typed, &p.Problems)
+	p.areaProblem(&p.Pairs, wire.At("pairs"), complaints)
+	p.Problems = append(p.Problems, complaints.Rest()...)
 }
 
-func (p *schedulePage) areaProblem(a *textArea, path string, complaints map[string]string) {
-	if text, ok := complaints[path]; ok {
-		a.Problem = text
-		p.Problems = append(p.Problems, page.Problem{Field: a.Name, Label: strings.TrimSuffix(a.Label, ", one a line"), Text: text})
-		delete(complaints, path)
+// areaProblem puts what is wrong with a list, or with any item of it, at its text.
+func (p *schedulePage) areaProblem(a *textArea, list wire.Place, complaints *page.Complaints) {
+	for text, ok := complaints.Take(list); ok; text, ok = complaints.Take(list) {
+		a.Problem = cmp.Or(a.Problem, text)
+		p.Problems = append(p.Problems, page.Problem{Field: a.Name, Label: a.Short, Text: text})
 	}
-}
-
-func (p *schedulePage) inputs(fields []page.Field, typed url.Values, complaints map[string]string) []page.Input {
-	list := make([]page.Input, 0, len(fields))
-	for _, f := range fields {
-		in := page.Input{Field: f, Value: typed.Get(f.Name)}
-		if text, bad := complaints[f.Path]; bad {
-			in.Problem, in.Focus = text, len(p.Problems) == 0
-			p.Problems = append(p.Problems, page.Problem{Field: in.ID(), Label: f.Label, Text: text})
-			delete(complaints, f.Path)
-		}
-		list = append(list, in)
-	}
-	return list
 }
 
 // keep gathers what the other forms of the page send along.

@@ -33,7 +33,8 @@ type crewSetPage struct {
 	Boat     *club.Boat
 	Lineups  []setup.LineupName
 	Lineup   string
-	Names    []string // of the athletes on record
+	Among    page.SquadChoice
+	Names    []string // of the athletes who are offered
 	Places   []placeView
 	Jobs     []page.Option
 	Job      string
@@ -72,8 +73,8 @@ type placeView struct {
 
 // wantedFields are the targets of a whole crew.
 var wantedFields = []page.Field{
-	{Name: "catch_deg", Label: "Target catch", Unit: "°", Help: "Before square, as a plain number.", Blank: "automatic"},
-	{Name: "finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
+	{Name: "catch_deg", Path: "targets.catch_deg", Label: "Target catch", Unit: "°", Help: "Before square, as a plain number.", Blank: "automatic"},
+	{Name: "finish_deg", Path: "targets.finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
 }
 
 // jobs are the two modes of a set-up.
@@ -202,16 +203,26 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 	return *crew.BoatID
 }
 
-// findNames lists the athletes, for the seats.
+// findNames lists the athletes, for the seats; those of a squad are offered, and
+// everybody can be typed.
 func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
 	list, err := s.service.Club.AthleteNames(ctx)
+	if err != nil {
+		return err
+	}
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
+		return err
+	}
+	in, err := s.service.Club.InSquad(ctx, p.Among.ID)
 	if err != nil {
 		return err
 	}
 	p.book, p.wholeName = club.NewDirectory(list), make(map[int64]string, len(list))
 	for i := range list {
 		p.wholeName[list[i].ID] = list[i].Whole
-		p.Names = append(p.Names, list[i].Whole)
+		if in == nil || in(list[i].ID) {
+			p.Names = append(p.Names, list[i].Whole)
+		}
 	}
 	return nil
 }
@@ -313,8 +324,8 @@ func (p *crewSetPage) readPlace(number int) {
 	found := p.book.FindFull(name)
 	onRecord := len(found) > 0
 	var r seat.SolveRequest
-	for path, text := range page.Bind(page.BodyFields, guestPrefix(number), p.typed, &r) {
-		p.bad[guestPrefix(number)+fieldNamed(page.BodyFields, path)] = text
+	for _, f := range page.Bind(page.BodyFields, guestPrefix(number), p.typed, &r).Fields {
+		p.bad[guestPrefix(number)+bodyField(f.Place())] = f.Detail
 	}
 	r.Rower.Sex = p.typed.Get(guestPrefix(number) + "sex")
 	measured := r.Rower != (seat.Rower{Sex: r.Rower.Sex})
@@ -336,13 +347,15 @@ func (p *crewSetPage) readPlace(number int) {
 	}
 }
 
-// fieldNamed is the form's name of the field at a path.
-func fieldNamed(fields []page.Field, path string) string {
-	i := slices.IndexFunc(fields, func(f page.Field) bool { return f.Path == path })
-	if i < 0 {
-		return path
+// bodyField is the form's name of a measure at a place within a seat; "" for what
+// is none.
+func bodyField(at wire.Place) string {
+	for _, f := range page.BodyFields {
+		if f.Place().Pointer == at.Pointer {
+			return f.Name
+		}
 	}
-	return fields[i].Name
+	return ""
 }
 
 // workOut asks for the set-up and takes in what is refused.
@@ -363,7 +376,7 @@ func (p *crewSetPage) refused(err error) error {
 	switch {
 	case errors.As(err, &bad):
 		for _, f := range bad.Fields {
-			p.bad[p.formName(f.Field)] = f.Detail
+			p.bad[p.formName(f.Place())] = f.Detail
 		}
 		// People type the catch without its sign.
 		if _, ok := p.bad["catch_deg"]; ok {
@@ -377,24 +390,24 @@ func (p *crewSetPage) refused(err error) error {
 	return nil
 }
 
-// formName is the form's name of a field of the request.
-func (p *crewSetPage) formName(path string) string {
-	var i int
-	if n, _ := fmt.Sscanf(path, "crew[%d].", &i); n == 1 && i < len(p.request.Crew) {
+// formName is the form's name of what stands at a place in the request.
+func (p *crewSetPage) formName(at wire.Place) string {
+	if i, inner, ok := at.ItemOf(wire.At("crew")); ok && i < len(p.request.Crew) {
 		seat := p.request.Crew[i].Seat
-		_, rest, _ := strings.Cut(path, "].")
-		if strings.HasPrefix(rest, "rower.") {
-			return guestPrefix(seat) + fieldNamed(page.BodyFields, rest)
+		if name := bodyField(inner); name != "" {
+			return guestPrefix(seat) + name
 		}
 		return place(seat)
 	}
-	if n, _ := fmt.Sscanf(path, "by_hand[%d].", &i); n == 1 && i < len(p.request.ByHand) {
+	if i, _, ok := at.ItemOf(wire.At("by_hand")); ok && i < len(p.request.ByHand) {
 		return byHand(p.request.ByHand[i].Seat, p.request.ByHand[i].Setting)
 	}
-	if rest, ok := strings.CutPrefix(path, "targets."); ok {
-		return strings.Split(rest, ".")[0]
+	for _, f := range wantedFields {
+		if _, inside := at.Under(f.Place()); inside || at.Pointer == f.Place().Pointer {
+			return f.Name
+		}
 	}
-	return strings.Split(path, "[")[0]
+	return at.First()
 }
 
 // fill builds the form with what was typed in it and the complaint beside each.

@@ -197,8 +197,8 @@ func (p *sheetPage) notFinished(err error) {
 		p.Problem = "Not finished yet."
 		for _, f := range bad.Fields {
 			text := f.Detail
-			if strings.HasPrefix(f.Field, "seat ") {
-				text = page.ChangeLabel(f.Field) + ": " + text
+			if i, setting, ok := f.Place().ItemOf(setup.SheetSeats); ok {
+				text = page.ChangeWords(&wire.RecordChange{Seat: i + 1, Field: setting.First()}) + ": " + text
 			}
 			p.Problems = append(p.Problems, text)
 		}

@@ -146,6 +146,7 @@ func (p *comparePage) features(c *strokes.Comparison) *dataTable {
 // curveSquadPage is the squad's matrix.
 type curveSquadPage struct {
 	Squad    strokes.CurveSquad
+	Among    page.SquadChoice
 	Measure  string
 	Measures []page.Option
 	Cells    [][]cell
@@ -172,11 +173,15 @@ type way struct {
 var measureOptions = []page.Option{{Value: "d", Label: "Difference of shape D"}, {Value: "r", Label: "Correlation r"}, {Value: "shift", Label: "Shift, % of the drive"}, {Value: "shifted", Label: "Correlation at best shift"}, {Value: "rms", Label: "Difference of force, N"}, {Value: "warp", Label: "Warping distance, N"}}
 
 func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
-	squad, err := s.service.Strokes.SquadCurves(r.Context(), struct{}{})
+	among, err := page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among))
+	if err != nil {
+		return err
+	}
+	squad, err := s.service.Strokes.SquadCurves(r.Context(), strokes.CurveSquadRequest{SquadID: among.ID})
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	p := &curveSquadPage{Squad: squad, Measure: r.URL.Query().Get("measure"), Measures: measureOptions}
+	p := &curveSquadPage{Squad: squad, Among: among, Measure: r.URL.Query().Get("measure"), Measures: measureOptions}
 	if measureValue(p.Measure) == nil {
 		p.Measure = "d"
 	}

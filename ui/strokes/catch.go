@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"thole/api/advice"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -82,9 +84,9 @@ func (p *catchPage) read(typed url.Values) (advice.CatchRequest, url.Values) {
 		if text == "" {
 			return nil
 		}
-		v, ok := page.ParseNumber(text)
-		if !ok {
-			p.Problems = append(p.Problems, page.Problem{Label: tryLabel(name), Text: "“" + text + "” is not a number."})
+		v, complaint := wire.ReadNumber(text)
+		if complaint != "" {
+			p.Problems = append(p.Problems, tryPlaces().Problem(wire.At(name).Problem(complaint)))
 		}
 		return &v
 	}
@@ -100,13 +102,13 @@ func (p *catchPage) read(typed url.Values) (advice.CatchRequest, url.Values) {
 	return ask, typed
 }
 
-func tryLabel(name string) string {
-	for _, f := range append(append([]tryField{}, tryFields...), tryRig...) {
-		if f.Name == name {
-			return f.Label
-		}
+// tryPlaces are the fields of the form, which are called as the request's members.
+func tryPlaces() page.FieldsAt {
+	list := page.FieldsAt{{At: wire.At("boat_class"), ID: "boat_class", Label: "Boat class"}}
+	for _, f := range slices.Concat(tryFields, tryRig) {
+		list = append(list, page.FieldAt{At: wire.At(f.Name), ID: f.Name, Label: f.Label})
 	}
-	return ""
+	return list
 }
 
 func (p *catchPage) complain(err error) bool {
@@ -114,9 +116,7 @@ func (p *catchPage) complain(err error) bool {
 	if explained.Status != http.StatusUnprocessableEntity {
 		return false
 	}
-	for _, f := range explained.Errors {
-		p.Problems = append(p.Problems, page.Problem{Label: tryLabel(f.Field), Text: f.Detail})
-	}
+	p.Problems = append(p.Problems, tryPlaces().Problems(explained.Errors)...)
 	return true
 }
 

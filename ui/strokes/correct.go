@@ -9,6 +9,7 @@ import (
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/strokes"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -62,16 +63,16 @@ func (s *site) strokeCorrect(w http.ResponseWriter, r *http.Request, form *page.
 		ID: page.PathID(r, "recording"), Version: form.KnownVersion(), AthleteID: idOf(form.Text("athlete")), BoatID: idOf(form.Text("boat")),
 		Seat: form.Text("seat"), Side: form.Text("side"), RecordedOn: form.Text("recorded_on"), Note: form.Text("note"), By: form.Text("by"),
 	}
-	number := func(name, label string) float64 {
+	number := func(name string, f page.FieldAt) float64 {
 		text := form.Text(name)
-		v, ok := page.ParseNumber(text)
-		if text != "" && !ok {
-			problems = append(problems, page.Problem{Label: label, Text: "“" + text + "” is not a number."})
+		v, complaint := wire.ReadNumber(text)
+		if text != "" && complaint != "" {
+			problems = append(problems, page.Problem{Field: f.ID, Label: f.Label, Text: complaint})
 		}
 		return v
 	}
 	if form.Text("in_cm")+form.Text("out_cm") != "" {
-		edit.Levers = &strokes.OarLevers{InCm: number("in_cm", "Pin to the hands"), OutCm: number("out_cm", "Pin to the middle of the blade")}
+		edit.Levers = &strokes.OarLevers{InCm: number("in_cm", leverIn), OutCm: number("out_cm", leverOut)}
 	}
 	status := http.StatusUnprocessableEntity
 	if len(problems) == 0 {
@@ -98,21 +99,26 @@ func (s *site) strokeCorrect(w http.ResponseWriter, r *http.Request, form *page.
 	return s.Pages.Show(w, status, "stroke", p)
 }
 
-// correctLabels are the words of the form.
-var correctLabels = map[string]string{
-	"athlete_id": "Rower", "boat_id": "Boat", "seat": "Seat", "side": "Side of the oar", "recorded_on": "Day", "note": "Note", "by": "Your name",
-	"levers.in_cm": "Pin to the hands", "levers.out_cm": "Pin to the middle of the blade",
+// The fields of the form that hold numbers.
+var (
+	leverIn  = page.FieldAt{At: wire.At("levers", "in_cm"), ID: "c-in", Label: "Pin to the hands"}
+	leverOut = page.FieldAt{At: wire.At("levers", "out_cm"), ID: "c-out", Label: "Pin to the middle of the blade"}
+)
+
+// correctFields are the fields of the form.
+var correctFields = page.FieldsAt{
+	{At: wire.At("athlete_id"), ID: "c-athlete", Label: "Rower"}, {At: wire.At("boat_id"), ID: "c-boat", Label: "Boat"},
+	{At: wire.At("seat"), ID: "c-seat", Label: "Seat"}, {At: wire.At("side"), ID: "c-side", Label: "Side of the oar"},
+	{At: wire.At("recorded_on"), ID: "c-day", Label: "Day"}, {At: wire.At("note"), ID: "c-note", Label: "Note"},
+	{At: wire.At("by"), ID: "c-by", Label: "Your name"}, leverIn, leverOut,
 }
 
-// correctProblems tells what is wrong at its field; nil for what cannot be told
-// in the form.
-func correctProblems(err error) (list []page.Problem) {
+// correctProblems puts what is wrong at its field; nil for what cannot be said in
+// the form.
+func correctProblems(err error) []page.Problem {
 	explained := rest.Explain(err)
 	if explained.Status != http.StatusUnprocessableEntity {
 		return nil
 	}
-	for _, f := range explained.Errors {
-		list = append(list, page.Problem{Label: correctLabels[f.Field], Text: f.Detail})
-	}
-	return list
+	return correctFields.Problems(explained.Errors)
 }

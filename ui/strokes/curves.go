@@ -8,6 +8,7 @@ import (
 	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/strokes"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -128,15 +129,20 @@ func (p *curvesPage) keeping(form *page.RecordForm) strokes.KeepCurvesRequest {
 	return ask
 }
 
+// curveFields are the fields of the form.
+var curveFields = page.FieldsAt{
+	{At: wire.At("force"), ID: "force", Label: "Force measured at the"}, {At: wire.At("catch_deg"), ID: "catch_deg", Label: "Catch"},
+	{At: wire.At("finish_deg"), ID: "finish_deg", Label: "Finish"}, {At: wire.At("recorded_on"), ID: "recorded_on", Label: "Day"},
+	{At: wire.At("boat_id"), ID: "boat", Label: "Boat"}, {At: wire.At("note"), ID: "note", Label: "Note"},
+	{At: wire.At("unit"), ID: "unit", Label: "Unit"}, {At: wire.At("curves"), Label: "Curves"},
+}
+
 func (p *curvesPage) complain(err error) bool {
 	explained := rest.Explain(err)
 	if explained.Status != http.StatusUnprocessableEntity {
 		return false
 	}
-	labels := map[string]string{"force": "Force measured at the", "catch_deg": "Catch", "finish_deg": "Finish", "recorded_on": "Day", "boat_id": "Boat", "note": "Note"}
-	for _, f := range explained.Errors {
-		p.Problems = append(p.Problems, page.Problem{Label: labels[f.Field], Text: f.Detail})
-	}
+	p.Problems = append(p.Problems, curveFields.Problems(explained.Errors)...)
 	if len(explained.Errors) == 0 {
 		p.Problems = append(p.Problems, page.Problem{Text: explained.Detail})
 	}

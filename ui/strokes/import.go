@@ -416,34 +416,43 @@ func (p *mappingPage) complain(err error) bool {
 	if explained.Status == http.StatusInternalServerError {
 		return false
 	}
-	for _, f := range explained.Errors {
-		p.Problems = append(p.Problems, page.Problem{Field: "", Label: mappingLabel(f.Field), Text: f.Detail})
-	}
+	p.Problems = append(p.Problems, p.fields().Problems(explained.Errors)...)
 	if len(explained.Errors) == 0 {
 		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "", Text: explained.Detail})
 	}
 	return true
 }
 
-// mappingLabel names a field of the mapping as the form does.
-func mappingLabel(field string) string {
-	var i int
-	if n, _ := fmt.Sscanf(field, "mapping.columns[%d]", &i); n == 1 {
-		return "Column " + strconv.Itoa(i+1)
-	}
-	if label := mappingLabels[field]; label != "" {
-		return label
-	}
-	return page.Capital(strings.ReplaceAll(strings.TrimPrefix(field, "mapping."), "_", " "))
+// mappingFields are the fields of the form that stay the same from file to file.
+var mappingFields = page.FieldsAt{
+	{At: wire.At("mapping", "force"), ID: "force", Label: "Force measured at the"},
+	{At: wire.At("mapping", "sample_rate_hz"), ID: "sample_rate_hz", Label: "Samples a second"},
+	{At: wire.At("mapping", "header_lines"), ID: "header_lines", Label: "Lines before the rows"},
+	{At: wire.At("mapping", "separator"), ID: "separator", Label: "Between the cells"},
+	{At: wire.At("mapping", "decimal_comma"), ID: "decimal_comma", Label: "Decimal sign"},
+	{At: wire.At("mapping", "columns"), ID: "", Label: "Columns"},
+	{At: wire.At("mapping", "zeros"), ID: "", Label: "What the sensors read at rest"},
+	{At: wire.At("levers", "in_cm"), ID: "in_cm", Label: "Pin to the hands"},
+	{At: wire.At("levers", "out_cm"), ID: "out_cm", Label: "Pin to the middle of the blade"},
+	{At: wire.At("thresholds", "catch_n"), ID: "catch_n", Label: "Force at the catch"},
+	{At: wire.At("thresholds", "release_n"), ID: "release_n", Label: "Force at the release"},
+	{At: wire.At("thresholds", "share_of_peak"), ID: "share", Label: "Share of the stroke’s own peak"},
+	{At: wire.At("thresholds", "covered_deg"), ID: "covered_deg", Label: "Covered at"},
+	{At: wire.At("thresholds"), ID: "", Label: "Thresholds"},
+	{At: wire.At("name"), ID: "mapping_name", Label: "Name of the mapping"},
 }
 
-// mappingLabels are the words of the form for fields that the domain complains
-// about.
-var mappingLabels = map[string]string{
-	"mapping.force": "Force measured at the", "mapping.sample_rate_hz": "Samples a second", "mapping.header_lines": "Lines before the rows",
-	"mapping.separator": "Between the cells", "mapping.columns": "Columns", "levers.in_cm": "Pin to the hands", "levers.out_cm": "Pin to the middle of the blade",
-	"thresholds.catch_n": "Force at the catch", "thresholds.release_n": "Force at the release", "thresholds.share_of_peak": "Share of the stroke’s own peak",
-	"thresholds.covered_deg": "Covered at",
+// fields are the fields of the form with those of the columns that are used.
+func (p *mappingPage) fields() page.FieldsAt {
+	list := slices.Clone(mappingFields)
+	used := 0
+	for _, c := range p.Columns {
+		if c.Quantity != "" {
+			list = append(list, page.FieldAt{At: wire.At("mapping", "columns").Item(used), ID: "q" + strconv.Itoa(c.Index), Label: c.Name})
+			used++
+		}
+	}
+	return list
 }
 
 // measure starts the work and leads on to its page. Small files are done by
@@ -776,9 +785,7 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 	if job.Error.Status == http.StatusInternalServerError {
 		return &failed{job.Error}
 	}
-	for _, f := range job.Error.Errors {
-		p.Problems = append(p.Problems, page.Problem{Field: "", Label: keepLabel(p, f.Field), Text: f.Detail})
-	}
+	p.Problems = append(p.Problems, p.fields().Problems(job.Error.Errors)...)
 	if len(p.Problems) == 0 {
 		p.Problems = []page.Problem{{Field: "", Label: "", Text: job.Error.Detail}}
 	}
@@ -814,19 +821,18 @@ func idOf(text string) *int64 {
 	return &id
 }
 
-// keepLabel names a field of the last step.
-func keepLabel(p *resultPage, field string) string {
-	var i int
-	if n, _ := fmt.Sscanf(field, "seats[%d]", &i); n == 1 {
-		for _, seat := range p.Seats {
-			if seat.Athlete == "" {
-				continue
-			}
-			if i == 0 {
-				return seat.Label
-			}
-			i--
+// fields are the fields of the last step, with the seats that were assigned.
+func (p *resultPage) fields() page.FieldsAt {
+	list := page.FieldsAt{
+		{At: wire.At("recorded_on"), ID: "recorded_on", Label: "Day"}, {At: wire.At("boat_id"), ID: "boat", Label: "Boat"},
+		{At: wire.At("note"), ID: "note", Label: "Note"}, {At: wire.At("seats"), Label: "Who sat where"},
+	}
+	assigned := 0
+	for i, seat := range p.Seats {
+		if seat.Athlete != "" {
+			list = append(list, page.FieldAt{At: wire.At("seats").Item(assigned), ID: "athlete" + strconv.Itoa(i), Label: seat.Label})
+			assigned++
 		}
 	}
-	return map[string]string{"recorded_on": "Day", "boat_id": "Boat", "note": "Note", "seats": "Who sat where"}[field]
+	return list
 }

@@ -115,7 +115,7 @@ func TestAwkwardUploads(t *testing.T) {
 	for name, change := range map[string]url.Values{
 		"not a number":                 {"header_lines": {"many"}},
 		"no row can":                   {"separator": {"semicolon"}},
-		"Column 3":                     {"u2": {"n"}},
+		"angle_deg</a>: The unit":      {"u2": {"n"}},
 		"Pin to":                       {"in_cm": {"long"}},
 		"plausible":                    {"in_cm": {"9"}},
 		"at the handle or at the gate": {"force": {""}},
@@ -346,7 +346,7 @@ func TestMeanCurvesAreBroughtIn(t *testing.T) {
 	_, body := c.Look(location)
 	uitest.WantIn(t, "page", body, "Mean curves", "Ada force_n", "choose</option>", "the file tells none")
 	form := url.Values{"athlete0": {"nobody"}, "unit": {"n"}, "force": {"handle"}, "recorded_on": {"2026-03-05"}}
-	if status, _, body = c.Fill(location+"/curves", form); status != http.StatusUnprocessableEntity || !strings.Contains(body, "Catch: Give the catch") {
+	if status, _, body = c.Fill(location+"/curves", form); status != http.StatusUnprocessableEntity || !strings.Contains(body, "Catch</a>: Give the catch") {
 		t.Errorf("%d", status)
 	}
 	form.Set("catch_deg", "55")

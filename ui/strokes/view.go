@@ -1,6 +1,7 @@
 package strokes
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -153,18 +154,27 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 	return p, s.first(r.Context(), p)
 }
 
+// strokeFields are the fields of the page's forms.
+var strokeFields = page.FieldsAt{
+	{At: wire.At("boat_id"), ID: "boat", Label: "Boat"}, {At: wire.At("seat_number"), ID: "seat", Label: "Seat"},
+	{At: wire.At("boat_class"), ID: "class", Label: "Boat class"}, {At: wire.At("rig", "side"), ID: "side", Label: "Side in sweep"},
+	{At: wire.At("rig", "span_cm"), ID: "span_cm", Label: "Span"}, {At: wire.At("rig", "spread_cm"), ID: "span_cm", Label: "Spread"},
+	{At: wire.At("rig", "inboard_cm"), ID: "inboard_cm", Label: "Inboard"}, {At: wire.At("inboard_cm"), ID: "inboard_cm", Label: "Inboard"},
+	{At: wire.At("rig", "oar_length_cm"), ID: "oar_length_cm", Label: "Oar length"}, {At: wire.At("oar_length_cm"), ID: "oar_length_cm", Label: "Oar length"},
+	{At: wire.At("rig", "heel_to_pin_cm"), ID: "heel_to_pin_cm", Label: "Heel to pins"},
+	{At: wire.At("approach", "boat_speed_m_s"), ID: "speed", Label: "Boat speed"}, {At: wire.At("boat_speed_m_s"), ID: "speed", Label: "Boat speed"},
+	{At: wire.At("approach", "edge_height_cm"), ID: "edge", Label: "Edge over the water"},
+}
+
 // complain shows what is wrong; false for what cannot be shown here.
 func (p *strokePage) complain(label string, err error) bool {
 	explained := rest.Explain(err)
 	if explained.Status != http.StatusUnprocessableEntity {
 		return false
 	}
-	for _, f := range explained.Errors {
-		name := label
-		if rest, ok := strings.CutPrefix(f.Field, "rig."); ok {
-			name = page.Capital(strings.ReplaceAll(strings.TrimSuffix(rest, "_cm"), "_", " "))
-		}
-		p.Problems = append(p.Problems, page.Problem{Field: "", Label: name, Text: f.Detail})
+	for _, f := range strokeFields.Problems(explained.Errors) {
+		f.Label = cmp.Or(f.Label, label)
+		p.Problems = append(p.Problems, f)
 	}
 	if len(explained.Errors) == 0 {
 		p.Problems = append(p.Problems, page.Problem{Field: "", Label: label, Text: explained.Detail})
