@@ -13,7 +13,7 @@ import (
 
 // featureColumns heads each feature.
 var featureColumns = func() (columns []table.Column) {
-	for _, l := range FeatureLabels {
+	for _, l := range Features {
 		columns = append(columns, table.Numbers(l.Heading(), l.Digits, "The feature "+l.Name+" of a recording; blank where it was not measured."))
 	}
 	return columns
@@ -39,7 +39,7 @@ func (s *Service) RecordingTable(ctx context.Context, r RecordingsRequest) (tabl
 			return t, "", err
 		}
 		row := []any{c.RecordedOn, c.Athlete, c.Boat, c.Seat, c.Side, c.SourceFile, c.Note, c.Oar.Strokes, c.Threshold}
-		for _, l := range FeatureLabels {
+		for _, l := range Features {
 			row = append(row, meanOf(c.Oar.Features, l.Name))
 		}
 		t.Add(row...)
@@ -63,7 +63,7 @@ func (s *Service) StrokeTable(ctx context.Context, r RecordingRequest) (table.Ta
 	c, err := s.Recording(ctx, r)
 	for i := range c.Oar.List {
 		row := []any{i + 1, c.Oar.List[i].StartS}
-		for _, l := range FeatureLabels {
+		for _, l := range Features {
 			if v, ok := c.Oar.List[i].Features.Value(l.Name); ok {
 				row = append(row, v)
 				continue
@@ -84,7 +84,7 @@ var comparisonColumns = []table.Column{
 func (s *Service) ComparisonTable(ctx context.Context, r CompareRequest) (table.Table, string, error) {
 	t := table.New("Comparison", comparisonColumns...)
 	c, err := s.CompareRecordings(ctx, r)
-	for _, l := range FeatureLabels {
+	for _, l := range Features {
 		a, hasA := c.A.Oar.Features[l.Name]
 		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {

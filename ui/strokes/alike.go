@@ -133,7 +133,7 @@ func likenessTable(c *strokes.Comparison) *dataTable {
 // features puts the features of both beside each other.
 func (p *comparePage) features(c *strokes.Comparison) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
-	for _, l := range strokes.FeatureLabels {
+	for _, l := range strokes.Features {
 		a, hasA := c.A.Oar.Features[l.Name]
 		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {

@@ -671,12 +671,12 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 // seatTable sums up the oars of a file.
 func seatTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
-	var shown []strokes.FeatureLabel
+	var shown []strokes.Feature
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
 			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
-				shown = append(shown, strokes.LabelOf(name))
-				t.Head = append(t.Head, strokes.LabelOf(name).Heading())
+				shown = append(shown, *strokes.FeatureNamed(name))
+				t.Head = append(t.Head, strokes.FeatureNamed(name).Heading())
 				break
 			}
 		}

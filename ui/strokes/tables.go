@@ -95,7 +95,7 @@ func numberOf(cell string) any {
 // featureTable lists the features of one oar.
 func featureTable(features map[string]strokes.FeatureResult) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features", Head: []string{"Feature", "Mean", "± SD", "Strokes", "Unit"}}
-	for _, l := range strokes.FeatureLabels {
+	for _, l := range strokes.Features {
 		if f, ok := features[l.Name]; ok {
 			t.Rows = append(t.Rows, []string{l.Label, page.Fix(l.Digits, f.Mean), page.Fix(l.Digits+1, f.SD), strconv.Itoa(f.N), l.Unit})
 		}
@@ -106,8 +106,8 @@ func featureTable(features map[string]strokes.FeatureResult) *dataTable {
 // strokeTable lists each stroke.
 func strokeTable(list strokes.StrokeList) *dataTable {
 	t := &dataTable{Name: "strokes", Title: "Each stroke", Head: []string{"Stroke", "Begins, s"}, Wide: true}
-	var shown []strokes.FeatureLabel
-	for _, l := range strokes.FeatureLabels {
+	var shown []strokes.Feature
+	for _, l := range strokes.Features {
 		for i := range list {
 			if _, ok := list[i].Features.Value(l.Name); ok {
 				shown = append(shown, l)

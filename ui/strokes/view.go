@@ -193,7 +193,7 @@ func (p *strokePage) lay() {
 		{"catch_slip_deg", "Catch slip"}, {"release_slip_deg", "Release slip"}, {"catch_deg", "Catch"}, {"finish_deg", "Finish"}, {"peak_n", "Peak force"}, {"power_w", "Power"},
 	} {
 		if f, ok := o.Features[h.name]; ok {
-			l := strokes.LabelOf(h.name)
+			l := strokes.FeatureNamed(h.name)
 			unit := l.Unit
 			if unit != "°" {
 				unit = " " + unit
@@ -236,7 +236,7 @@ func forceByTime(r *strokes.Recording) *page.Plot {
 func strips(list strokes.StrokeList) []*page.Plot {
 	var plots []*page.Plot
 	for _, name := range []string{"catch_slip_deg", "catch_deg", "peak_n", "power_w"} {
-		l := strokes.LabelOf(name)
+		l := strokes.FeatureNamed(name)
 		var x, y []float64
 		for i := range list {
 			if v, ok := list[i].Features.Value(name); ok {
