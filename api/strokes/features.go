@@ -23,24 +23,6 @@ type Feature struct {
 	Digits      int    // after the point
 }
 
-// Heading is a column's head with its unit.
-func (f *Feature) Heading() string {
-	if f.Unit == "" {
-		return f.Label
-	}
-	return f.Label + ", " + f.Unit
-}
-
-// FeatureNamed returns a feature by its name.
-func FeatureNamed(name string) *Feature {
-	for i := range Features {
-		if Features[i].Name == name {
-			return &Features[i]
-		}
-	}
-	panic("strokes: no feature " + name)
-}
-
 const PerDegree = 180 / math.Pi
 
 // Features lists the measures of a stroke in the order people read them.

@@ -40,19 +40,16 @@ func (s *Service) Routes() []rest.Route {
 		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping).For(access.Coaches),
 		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping).For(access.Coaches),
 
-		rest.Tabled(rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings).For(access.Coaches.Narrowed("athlete_id")),
-			rest.Columns{First: recordingColumns}, s.RecordingTable),
+		rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings).For(access.Coaches.Narrowed("athlete_id")),
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob().For(access.Coaches),
-		rest.Tabled(rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording).For(access.Coaches.OrOwn(access.Recording, "id")),
-			rest.Columns{First: strokeColumns}, s.StrokeTable),
+		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording).For(access.Coaches),
+		rest.Put("/api/v1/recordings/:id/mark", "Mark a stroke", "With a note, or left out of every mean with the reason; without a note its mark is removed. The history keeps it.", s.MarkStroke).For(access.Coaches),
 		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges).For(access.Coaches.OrOwn(access.Recording, "id")), s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording).For(access.Coaches),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
-		rest.Tabled(rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
-			rest.Columns{First: comparisonColumns}, s.ComparisonTable),
-		rest.Tabled(rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete, or of those of a squad: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves).For(access.Coaches),
-			rest.Columns{First: squadCurveColumns, More: squadCurveMore}, s.SquadCurveTable),
+		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
+		rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete, or of those of a squad: how alike any two are, in an order that puts alike ones together, and the main ways in which all differ.", s.SquadCurves).For(access.Coaches),
 	}
 }
 

@@ -1,6 +1,7 @@
 package club
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -10,6 +11,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -108,6 +110,9 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Boats    []page.Option
+	Boatman  bool               // who looks does not see how athletes pull
+	Water    *progress.Progress // nil without a recording
+	Newest   []progress.Outing  // of the recordings, newest first
 	Erg      *ergPanel
 	NewTest  *testForm
 }
@@ -174,6 +179,9 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 			page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
 			page.TableFile("history", club.ChangeTable(changes))),
 	}
+	if err := s.addWater(ctx, view, id); err != nil {
+		return nil, err
+	}
 	squads, err := s.squadList(r)
 	if err != nil {
 		return nil, err
@@ -193,6 +201,28 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	f.Fill(view.Measures, view.Limbs, view.Signed)
 	test.build(id)
 	return view, nil
+}
+
+// mostNewest is how many recordings the page lists.
+const mostNewest = 5
+
+// addWater tells what the athlete's recordings say, to those who train athletes
+// and to the athlete.
+func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
+	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {
+		return nil
+	}
+	p, err := s.service.Progress.Athlete(ctx, progress.AthleteRequest{ID: id})
+	if err != nil || len(p.Outings) == 0 {
+		return err
+	}
+	view.Water = &p
+	for _, o := range slices.Backward(p.Outings) {
+		if len(view.Newest) < mostNewest {
+			view.Newest = append(view.Newest, o)
+		}
+	}
+	return nil
 }
 
 func sideEntries(a *club.Athlete) []page.Entry {

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/exports"
 	"thole/api/jobs"
 	"thole/api/rest"
 	"thole/api/strokes"
@@ -659,7 +660,7 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 		text string
 	}{
 		{l.Partial, "cut off at an end"}, {l.Pause, "slower than 8 a minute"}, {l.Fast, "faster than 67 a minute"},
-		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"},
+		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"}, {l.ByHand, "left out by hand"},
 	} {
 		if one.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", one.n, one.text))
@@ -675,8 +676,8 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
 			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
-				shown = append(shown, *strokes.FeatureNamed(name))
-				t.Head = append(t.Head, strokes.FeatureNamed(name).Heading())
+				shown = append(shown, *exports.FeatureNamed(name))
+				t.Head = append(t.Head, exports.Heading(exports.FeatureNamed(name)))
 				break
 			}
 		}
@@ -745,17 +746,6 @@ func seatCurves(r *strokes.StrokeReport) *page.Plot {
 		}
 	}
 	return p
-}
-
-// peakOf is the place of the largest value.
-func peakOf(values []float64) int {
-	k := 0
-	for i, v := range values {
-		if v > values[k] {
-			k = i
-		}
-	}
-	return k
 }
 
 // strokeKeep puts the seats that were assigned on record.

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/demo"
+	"thole/api/exports"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -31,7 +32,7 @@ func (s *site) strokePages() map[string]page.Route {
 		"GET /strokes/compare":                       page.For(access.Coaches, s.strokeCompare),
 		"GET /catch":                                 page.For(access.Everyone, s.catch),
 		"GET /strokes/squad":                         page.For(access.Coaches, s.strokeSquad),
-		"GET /strokes/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("report"), s.stroke),
+		"GET /strokes/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("recording"), s.stroke),
 		"POST /strokes/{recording}":                  page.For(access.Coaches, s.strokeChange),
 	}
 }
@@ -51,7 +52,7 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Files: page.NewFiles(r.URL, "recordings",
-		page.FileOf(r.Context(), "recordings", "Recordings", s.service.Strokes.RecordingTable, strokes.RecordingsRequest{AthleteID: athlete}))}
+		page.FileOf(r.Context(), "recordings", "Recordings", exports.Recordings{Service: s.service.Strokes}.RecordingTable, strokes.RecordingsRequest{AthleteID: athlete}))}
 	if sent, err := p.Files.Send(w, r); sent {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/exports"
 	"thole/api/strokes"
 	"thole/api/table"
 	"thole/ui/page"
@@ -111,7 +112,7 @@ func strokeTable(list strokes.StrokeList) *dataTable {
 		for i := range list {
 			if _, ok := list[i].Features.Value(l.Name); ok {
 				shown = append(shown, l)
-				t.Head = append(t.Head, l.Heading())
+				t.Head = append(t.Head, exports.Heading(&l))
 				break
 			}
 		}

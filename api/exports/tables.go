@@ -1,9 +1,13 @@
-package strokes
+// Package exports holds the tables of recordings, and the routes of the
+// recordings with them.
+package exports
 
 import (
 	"context"
 	"slices"
 
+	"thole/api/rest"
+	"thole/api/strokes"
 	"thole/api/table"
 	"thole/api/wire"
 )
@@ -11,10 +15,50 @@ import (
 // Recordings as tables: one row a recording with what was measured, one row a
 // stroke, and how alike the athletes' curves are.
 
+// Recordings are the use cases of recordings with their tables.
+type Recordings struct{ *strokes.Service }
+
+// Routes lists the operations of recordings; those that list something answer
+// tables, too.
+func (s Recordings) Routes() []rest.Route {
+	routes := s.Service.Routes()
+	for i, r := range routes {
+		switch r.Method + " " + r.Path {
+		case "GET /api/v1/recordings":
+			routes[i] = rest.Tabled(r, rest.Columns{First: recordingColumns}, s.RecordingTable)
+		case "GET /api/v1/recordings/:id":
+			routes[i] = rest.Tabled(r, rest.Columns{First: strokeColumns}, s.StrokeTable)
+		case "GET /api/v1/recordings/compare":
+			routes[i] = rest.Tabled(r, rest.Columns{First: comparisonColumns}, s.ComparisonTable)
+		case "GET /api/v1/recordings/squad":
+			routes[i] = rest.Tabled(r, rest.Columns{First: squadCurveColumns, More: squadCurveMore}, s.SquadCurveTable)
+		}
+	}
+	return routes
+}
+
+// Heading is the head of a feature's column, with its unit.
+func Heading(f *strokes.Feature) string {
+	if f.Unit == "" {
+		return f.Label
+	}
+	return f.Label + ", " + f.Unit
+}
+
+// FeatureNamed returns a feature by its name.
+func FeatureNamed(name string) *strokes.Feature {
+	for i := range strokes.Features {
+		if strokes.Features[i].Name == name {
+			return &strokes.Features[i]
+		}
+	}
+	panic("exports: no feature " + name)
+}
+
 // featureColumns heads each feature.
 var featureColumns = func() (columns []table.Column) {
-	for _, l := range Features {
-		columns = append(columns, table.Numbers(l.Heading(), l.Digits, "The feature "+l.Name+" of a recording; blank where it was not measured."))
+	for _, l := range strokes.Features {
+		columns = append(columns, table.Numbers(Heading(&l), l.Digits, "The feature "+l.Name+" of a recording; blank where it was not measured."))
 	}
 	return columns
 }()
@@ -27,19 +71,19 @@ var recordingColumns = append([]table.Column{
 
 // RecordingTable lists recordings with the means of their features, newest
 // first.
-func (s *Service) RecordingTable(ctx context.Context, r RecordingsRequest) (table.Table, string, error) {
+func (s Recordings) RecordingTable(ctx context.Context, r strokes.RecordingsRequest) (table.Table, string, error) {
 	t := table.New("Recordings", recordingColumns...)
 	list, err := s.Recordings(ctx, r)
 	if err != nil {
 		return t, "", err
 	}
 	for i := range list.Recordings {
-		c, err := s.Recording(ctx, RecordingRequest{ID: list.Recordings[i].ID})
+		c, err := s.Recording(ctx, strokes.RecordingRequest{ID: list.Recordings[i].ID})
 		if err != nil {
 			return t, "", err
 		}
 		row := []any{c.RecordedOn, c.Athlete, c.Boat, c.Seat, c.Side, c.SourceFile, c.Note, c.Oar.Strokes, c.Threshold}
-		for _, l := range Features {
+		for _, l := range strokes.Features {
 			row = append(row, meanOf(c.Oar.Features, l.Name))
 		}
 		t.Add(row...)
@@ -48,7 +92,7 @@ func (s *Service) RecordingTable(ctx context.Context, r RecordingsRequest) (tabl
 }
 
 // meanOf is the mean of a feature; nil where it was not measured.
-func meanOf(features map[string]FeatureResult, name string) any {
+func meanOf(features map[string]strokes.FeatureResult, name string) any {
 	if f, ok := features[name]; ok {
 		return f.Mean
 	}
@@ -58,12 +102,12 @@ func meanOf(features map[string]FeatureResult, name string) any {
 var strokeColumns = append([]table.Column{table.Numbers("Stroke", 0, "From 1."), table.Numbers("Begins, s", 2, "From the start of the recording.")}, featureColumns...)
 
 // StrokeTable lists each stroke of a recording.
-func (s *Service) StrokeTable(ctx context.Context, r RecordingRequest) (table.Table, string, error) {
+func (s Recordings) StrokeTable(ctx context.Context, r strokes.RecordingRequest) (table.Table, string, error) {
 	t := table.New("Strokes", strokeColumns...)
 	c, err := s.Recording(ctx, r)
 	for i := range c.Oar.List {
 		row := []any{i + 1, c.Oar.List[i].StartS}
-		for _, l := range Features {
+		for _, l := range strokes.Features {
 			if v, ok := c.Oar.List[i].Features.Value(l.Name); ok {
 				row = append(row, v)
 				continue
@@ -81,10 +125,10 @@ var comparisonColumns = []table.Column{
 }
 
 // ComparisonTable lists the features of two recordings side by side.
-func (s *Service) ComparisonTable(ctx context.Context, r CompareRequest) (table.Table, string, error) {
+func (s Recordings) ComparisonTable(ctx context.Context, r strokes.CompareRequest) (table.Table, string, error) {
 	t := table.New("Comparison", comparisonColumns...)
 	c, err := s.CompareRecordings(ctx, r)
-	for _, l := range Features {
+	for _, l := range strokes.Features {
 		a, hasA := c.A.Oar.Features[l.Name]
 		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {
@@ -100,7 +144,7 @@ var squadCurveColumns = []table.Column{table.Texts("Athlete", "One row an athlet
 const squadCurveMore = "How unlike the two curves are, D: half the area between the shapes; 0 alike, 1 without overlap. A column an athlete, in the order of the rows."
 
 // SquadCurveTable is how alike any two athletes' curves are, as a matrix.
-func (s *Service) SquadCurveTable(ctx context.Context, r CurveSquadRequest) (table.Table, string, error) {
+func (s Recordings) SquadCurveTable(ctx context.Context, r strokes.CurveSquadRequest) (table.Table, string, error) {
 	w, err := s.SquadCurves(ctx, r)
 	columns := slices.Clone(squadCurveColumns)
 	for _, m := range w.Members {
