@@ -15,6 +15,7 @@ import (
 	"thole/api/ergometer"
 	"thole/api/jobs"
 	"thole/api/lineup"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -32,6 +33,7 @@ type Service struct {
 	Setup     *setup.Service
 	Strokes   *strokes.Service
 	Advice    *advice.Service
+	Progress  *progress.Service
 	Ergometer *ergometer.Service
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
@@ -68,6 +70,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
+	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)

@@ -167,7 +167,7 @@ func (s *Service) speedRecording(ctx context.Context, m *strokes.Remeasured, b *
 	oars := float64(b.class.OarsPerRower())
 	r := &speed.Recording{
 		Hull: b.hull, Rowers: b.class.Rowers, Rate: 60 * o.Features[stroke.Rate].Mean, Speed: o.Features[stroke.MeanSpeed].Mean,
-		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: strokes.LevelOf(&m.Report.Thresholds),
+		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: m.Report.Thresholds.PeakShare(),
 		Seat: speed.UsualSeat(b.class, b.levers, b.mass), Reach: b.reach, Hands: max(o.Features[stroke.CoverSpeed].Mean, 0),
 	}
 	if b.speed > 0 {
@@ -209,7 +209,7 @@ func (s *Service) crewOf(ctx context.Context, m *strokes.Remeasured) ([]crewMean
 			continue
 		}
 		seen[who] = true
-		crew = append(crew, meansOf(other, strokes.LevelOf(&m.Report.Thresholds)))
+		crew = append(crew, meansOf(other, m.Report.Thresholds.PeakShare()))
 	}
 	return crew, nil
 }

@@ -29,10 +29,11 @@ func Created(t testing.TB, path string, body Object) int64 {
 func FullAthlete() Object {
 	return Object{
 		"name": Fresh("Ann"), "sex": "female", "birth_date": "2012-05-01", "port_cost_s": 0.0, "starboard_cost_s": 2.0,
-		"sculls": true, "note": "tall", "archived": false, "by": "Ines",
+		"sculls": true, "coxes": true, "note": "tall", "archived": false, "by": "Ines",
 	}
 }
 
+// BareAthlete is somebody of whom the name alone is known.
 func BareAthlete() Object { return Object{"name": Fresh("Ben"), "by": "Ines"} }
 
 func fullBody(day string, stature float64) Object {
@@ -72,7 +73,9 @@ func sparse(t testing.TB) []int64 {
 	t.Helper()
 	var ids []int64
 	for _, segment := range []string{"shank", "thigh"} {
-		id := Created(t, "/api/v1/athletes", BareAthlete())
+		body := BareAthlete()
+		body["birth_year"] = 1999
+		id := Created(t, "/api/v1/athletes", body)
 		at := fmt.Sprintf("/api/v1/athletes/%d", id)
 		Created(t, at+"/measures", Object{"measured_on": "2026-02-01", "segments_cm": Object{segment: 41.0}, "measured_by": "Ines"})
 		for _, kind := range []string{"scull", "sweep"} {
@@ -186,14 +189,18 @@ func init() {
 			Created(t, "/api/v1/athletes", BareAthlete())
 			return []sample{{}, {path: "/api/v1/athletes?name=zzz&archived=true"}}
 		},
-		"POST /api/v1/athletes":    func(testing.TB) []sample { return []sample{{Body: FullAthlete()}, {Body: BareAthlete()}} },
+		"POST /api/v1/athletes": func(testing.TB) []sample {
+			born := BareAthlete()
+			born["birth_year"] = 1999
+			return []sample{{Body: FullAthlete()}, {Body: BareAthlete()}, {Body: born}}
+		},
 		"GET /api/v1/athletes/:id": athletePaths("", "?as_of=2026-07-01"),
 		"PUT /api/v1/athletes/:id": func(t testing.TB) []sample {
 			full, bare := FullAthlete(), BareAthlete()
 			known, unknown := KnownAthlete(t), Created(t, "/api/v1/athletes", bare)
 			list := []sample{{fmt.Sprintf("/api/v1/athletes/%d", known), Edited(full, 1, nil)}, {fmt.Sprintf("/api/v1/athletes/%d", unknown), Edited(bare, 1, Object{"note": "x"})}}
 			for _, id := range sparse(t) {
-				list = append(list, sample{fmt.Sprintf("/api/v1/athletes/%d", id), Edited(BareAthlete(), 1, nil)})
+				list = append(list, sample{fmt.Sprintf("/api/v1/athletes/%d", id), Edited(BareAthlete(), 1, Object{"birth_year": 1999})})
 			}
 			return list
 		},
@@ -224,6 +231,21 @@ func init() {
 				{fmt.Sprintf("/api/v1/athletes/%d/postures", bare), Object{"calibrated_on": "2026-03-01", "kind": "sweep"}},
 				{fmt.Sprintf("/api/v1/athletes/%d/postures", Created(t, "/api/v1/athletes", BareAthlete())), Object{"calibrated_on": "2026-03-01", "kind": "scull"}},
 			}
+		},
+
+		"GET /api/v1/squads": func(t testing.TB) []sample {
+			Created(t, "/api/v1/squads", fullSquad(t))
+			Created(t, "/api/v1/squads", Object{"name": Fresh("Juniors")})
+			return []sample{{}}
+		},
+		"POST /api/v1/squads": func(t testing.TB) []sample {
+			return []sample{{Body: fullSquad(t)}, {Body: Object{"name": Fresh("Juniors")}}}
+		},
+		"GET /api/v1/squads/:id":    squadPaths,
+		"DELETE /api/v1/squads/:id": squadPaths,
+		"PUT /api/v1/squads/:id": func(t testing.TB) []sample {
+			body := fullSquad(t)
+			return []sample{{fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", body)), Edited(body, 1, Object{"athlete_ids": []any{}})}}
 		},
 
 		"GET /api/v1/boats": func(t testing.TB) []sample {
@@ -320,6 +342,18 @@ func athletePaths(ends ...string) func(testing.TB) []sample {
 			}
 		}
 		return list
+	}
+}
+
+func fullSquad(t testing.TB) Object {
+	return Object{"name": Fresh("Senior men"), "athlete_ids": []any{KnownAthlete(t)}}
+}
+
+func squadPaths(t testing.TB) []sample {
+	t.Helper()
+	return []sample{
+		{path: fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", fullSquad(t)))},
+		{path: fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", Object{"name": Fresh("Juniors")}))},
 	}
 }
 

@@ -3,6 +3,7 @@ package club
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -22,6 +23,13 @@ type ListRequest struct {
 	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
 }
 
+// AthleteListRequest asks for athletes.
+type AthleteListRequest struct {
+	Name     string `query:"name" json:"-" description:"A part of the name, whatever the case and accents."`
+	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
+	SquadID  int64  `query:"squad_id" json:"-" description:"Only those of this squad."`
+}
+
 func (r *ListRequest) Filter() store.Filter { return store.Filter{Name: r.Name, Archived: r.Archived} }
 
 // IDRequest names one record.
@@ -36,11 +44,15 @@ type AthleteFields struct {
 	FamilyName     string   `json:"family_name" validate:"omitempty,max=80"`
 	Sex            string   `json:"sex" validate:"omitempty,oneof=female male" description:"Reference population for measures that were not taken."`
 	BirthDate      *string  `json:"birth_date" validate:"omitempty,day" description:"YYYY-MM-DD."`
+	BirthYear      *int64   `json:"birth_year" validate:"omitempty,gte=1900,lte=2200" say:"Write the year with four digits, such as 1998." description:"Where the day is not known; none beside a birth_date."`
 	PortCostS      *float64 `json:"port_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"What rowing on port costs the athlete over 2000 m, 0 for the better side; null for a side that the athlete does not row."`
 	StarboardCostS *float64 `json:"starboard_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"The same for starboard."`
 	Sculls         bool     `json:"sculls"`
+	Coxes          bool     `json:"coxes"`
+	SquadIDs       []int64  `json:"squad_ids" validate:"omitempty,max=100,dive,gte=1" description:"The squads of the athlete. Left out of what is written, they stay."`
 	Note           string   `json:"note" validate:"omitempty,max=2000"`
 	Archived       bool     `json:"archived"`
+	NewSquads      []string `json:"-"` // names of squads to be in as well, new or not
 }
 
 // AthleteEdit writes every field of an athlete.
@@ -48,13 +60,15 @@ type AthleteEdit struct {
 	ID      int64 `path:"id" json:"-"`
 	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	AthleteFields
-	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who edits, for the history."`
+	Measures *MeasuredBody `json:"measures,omitempty" description:"What was measured today."`
+	By       string        `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who edits, for the history."`
 }
 
 // NewAthlete puts an athlete on record.
 type NewAthlete struct {
 	AthleteFields
-	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
+	Measures *MeasuredBody `json:"measures,omitempty" description:"What was measured today."`
+	By       string        `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 
 // AthleteSummary is an athlete in a list, as of today.
@@ -123,15 +137,32 @@ type PostureEdit struct {
 // AthleteNames lists the athletes that are not archived, for forms that choose
 // one. An athlete sees no other's.
 func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
+	return s.NamesIn(ctx, 0)
+}
+
+// NamesIn is [Service.AthleteNames] of a squad; 0 is everybody. The names are those
+// that tell them from everybody.
+func (s *Service) NamesIn(ctx context.Context, squad int64) ([]AthleteName, error) {
 	athletes, err := s.Store.Athletes(ctx, store.Filter{})
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
+	in, err := s.InSquad(ctx, squad)
+	if err != nil {
+		return nil, err
+	}
 	viewer := access.From(ctx)
-	athletes = slices.DeleteFunc(athletes, func(a store.Athlete) bool { return !viewer.Owns(a.ID) })
-	return NamesOf(athletes), records.RecordError(err)
+	return slices.DeleteFunc(NamesOf(athletes), func(a AthleteName) bool { return !viewer.Owns(a.ID) || in != nil && !in(a.ID) }), nil
 }
 
 // Athletes lists the athletes on record.
 func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, error) {
-	athletes, err := s.Store.Athletes(ctx, r.Filter())
+	return s.AthletesIn(ctx, AthleteListRequest{Name: r.Name, Archived: r.Archived})
+}
+
+// AthletesIn is [Service.Athletes] of a squad.
+func (s *Service) AthletesIn(ctx context.Context, r AthleteListRequest) (AthleteList, error) {
+	athletes, err := s.Store.Athletes(ctx, store.Filter{Name: r.Name, Archived: r.Archived, Squad: r.SquadID})
 	if err != nil {
 		return AthleteList{}, records.RecordError(err)
 	}
@@ -144,11 +175,15 @@ func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, err
 	if err != nil {
 		return AthleteList{}, err
 	}
+	squads, err := s.squadsOf(ctx)
+	if err != nil {
+		return AthleteList{}, err
+	}
 	list := AthleteList{Athletes: make([]AthleteSummary, 0, len(athletes))}
 	for i := range athletes {
 		a, o := &athletes[i], overviews[athletes[i].ID]
 		list.Athletes = append(list.Athletes, AthleteSummary{
-			ID: a.ID, AthleteFields: athleteFields(a), Label: labels[a.ID], Guest: a.Guest, AgeYears: ageOn(a.BirthDate, today),
+			ID: a.ID, AthleteFields: athleteFields(a, squads), Label: labels[a.ID], Guest: a.Guest, AgeYears: ageOf(a, today),
 			StatureCm: o.StatureCm, MassKg: o.MassKg, MeasuredOn: TextOrNil(o.MeasuredOn),
 		})
 	}
@@ -161,11 +196,20 @@ func (s *Service) labels(ctx context.Context) (map[int64]string, error) {
 	return Labels(NamesOf(all)), records.RecordError(err)
 }
 
-func athleteFields(a *store.Athlete) AthleteFields {
+func athleteFields(a *store.Athlete, squads map[int64][]int64) AthleteFields {
 	return AthleteFields{
-		Name: a.Name, GivenName: a.Given, FamilyName: a.Family, Sex: a.Sex, BirthDate: a.BirthDate, PortCostS: a.PortCostS, StarboardCostS: a.StarboardCostS,
-		Sculls: a.Sculls, Note: a.Note, Archived: a.Archived,
+		Name: a.Name, GivenName: a.Given, FamilyName: a.Family, Sex: a.Sex, BirthDate: a.BirthDate, BirthYear: a.BirthYear, PortCostS: a.PortCostS, StarboardCostS: a.StarboardCostS,
+		Sculls: a.Sculls, Coxes: a.Coxes, SquadIDs: append([]int64{}, squads[a.ID]...), Note: a.Note, Archived: a.Archived,
 	}
+}
+
+// ageOf is the age of an athlete on a day. Of a year of birth its middle is taken,
+// which is half a year off at the most.
+func ageOf(a *store.Athlete, day string) *float64 {
+	if a.BirthDate == nil && a.BirthYear != nil {
+		return ageOn(wire.Ptr(fmt.Sprintf("%04d-07-02", *a.BirthYear)), day)
+	}
+	return ageOn(a.BirthDate, day)
 }
 
 // ageOn is the age in years on a day, to a tenth; nil when it is not known.
@@ -212,15 +256,19 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 	if err != nil {
 		return Athlete{}, err
 	}
+	squads, err := s.squadsOf(ctx)
+	if err != nil {
+		return Athlete{}, err
+	}
 	latest, err := s.Store.LatestMeasures(ctx, r.ID, r.AsOf)
 	if err != nil {
 		return Athlete{}, records.RecordError(err)
 	}
 	answer := Athlete{
-		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a), Label: labels[a.ID], Guest: a.Guest, AsOf: r.AsOf,
+		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a, squads), Label: labels[a.ID], Guest: a.Guest, AsOf: r.AsOf,
 		Rower: bodyRower(&latest.Body), MeasuredOn: wireDays(latest.MeasuredOn),
 	}
-	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOn(a.BirthDate, r.AsOf)
+	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOf(&a, r.AsOf)
 	if answer.ScullPosture, err = s.posture(ctx, r.ID, store.Scull, r.AsOf); err != nil {
 		return Athlete{}, err
 	}
@@ -254,15 +302,42 @@ func storedPosture(p *store.Posture) CalibratedPosture {
 // AddAthlete puts an athlete on record.
 func (s *Service) AddAthlete(ctx context.Context, r NewAthlete) (AthleteEntry, error) {
 	r.settleName(nil)
-	if err := s.CheckAthlete(&r.AthleteFields, r.By); err != nil {
+	if err := s.checkAthlete(&r.AthleteFields, r.Measures, r.By); err != nil {
 		return AthleteEntry{}, err
 	}
 	a := r.Stored()
-	id, err := s.Store.AddAthlete(ctx, a, s.Signed(r.By))
+	id, err := s.saveAthlete(ctx, a, &r.AthleteFields, r.Measures, r.By)
 	if err != nil {
-		return AthleteEntry{}, records.TakenAs(err, sameAthlete)
+		return AthleteEntry{}, err
 	}
-	return AthleteEntry{ID: id, Version: 1, AthleteFields: athleteFields(&a)}, nil
+	return AthleteEntry{ID: id, Version: 1, AthleteFields: athleteFields(&a, map[int64][]int64{0: r.SquadIDs})}, nil
+}
+
+// saveAthlete writes an athlete with their squads and what was measured today, all
+// or nothing.
+func (s *Service) saveAthlete(ctx context.Context, a store.Athlete, f *AthleteFields, body *MeasuredBody, by string) (int64, error) {
+	member := store.SquadMember{Athlete: a, Squads: f.SquadIDs, Join: f.NewSquads}
+	if body != nil {
+		member.Body = body.stored()
+	}
+	ids, err := s.Store.SaveSquad(ctx, []store.SquadMember{member}, s.Today(), s.Signed(by))
+	if err != nil && errors.Is(err, store.ErrNotFound) && a.ID == 0 {
+		return 0, wire.InvalidAt("squad_ids", "A squad of this list is not on record any more.")
+	}
+	if err != nil {
+		return 0, records.TakenAs(err, sameAthlete)
+	}
+	return ids[0], nil
+}
+
+// checkAthlete checks an athlete with what was measured today.
+func (s *Service) checkAthlete(f *AthleteFields, body *MeasuredBody, by string) error {
+	var p wire.Problems
+	s.checkFields(&p, f, by)
+	if body != nil {
+		body.check(&p, wire.At("measures"), f.Sex)
+	}
+	return p.OrNil()
 }
 
 const sameAthlete = "An athlete of this name and birth date is on record: add the birth date or a middle name to tell them apart."
@@ -274,13 +349,13 @@ func (s *Service) UpdateAthlete(ctx context.Context, r AthleteEdit) (Athlete, er
 		return Athlete{}, records.RecordError(err)
 	}
 	r.settleName(&old)
-	if err := s.CheckAthlete(&r.AthleteFields, r.By); err != nil {
+	if err := s.checkAthlete(&r.AthleteFields, r.Measures, r.By); err != nil {
 		return Athlete{}, err
 	}
 	a := r.Stored()
 	a.ID, a.Version = r.ID, r.Version
-	if _, err := s.Store.UpdateAthlete(ctx, a, s.Signed(r.By)); err != nil {
-		return Athlete{}, records.TakenAs(err, sameAthlete)
+	if _, err := s.saveAthlete(ctx, a, &r.AthleteFields, r.Measures, r.By); err != nil {
+		return Athlete{}, err
 	}
 	return s.Athlete(ctx, AthleteRequest{ID: r.ID})
 }
@@ -322,8 +397,8 @@ func (f *AthleteFields) checkName(p *wire.Problems) {
 // removing the race leaves them.
 func (f *AthleteFields) Stored() store.Athlete {
 	return store.Athlete{
-		Name: strings.TrimSpace(f.Name), Given: f.GivenName, Family: f.FamilyName, Sex: f.Sex, BirthDate: f.BirthDate, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
-		Sculls: f.Sculls, Note: f.Note, Archived: f.Archived,
+		Name: strings.TrimSpace(f.Name), Given: f.GivenName, Family: f.FamilyName, Sex: f.Sex, BirthDate: f.BirthDate, BirthYear: f.BirthYear, PortCostS: f.PortCostS, StarboardCostS: f.StarboardCostS,
+		Sculls: f.Sculls, Coxes: f.Coxes, Note: f.Note, Archived: f.Archived,
 	}
 }
 
@@ -334,15 +409,34 @@ const LongestSideCost = 60
 // longestLife bounds birth dates, years.
 const longestLife = 110
 
+// CheckAthlete checks what is known of an athlete, and who says so.
 func (s *Service) CheckAthlete(f *AthleteFields, by string) error {
 	var p wire.Problems
-	f.checkName(&p)
+	s.checkFields(&p, f, by)
+	return p.OrNil()
+}
+
+func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
+	f.checkName(p)
+	for _, name := range f.NewSquads {
+		squad := SquadFields{Name: name}
+		for _, bad := range squad.problems() {
+			p.Add(wire.ProblemAt("new_squad", bad.Detail))
+		}
+	}
 	if f.BirthDate != nil {
 		p.PastDay("birth_date", *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(wire.DayLayout), s.Today())
 	}
+	if y := f.BirthYear; y != nil {
+		switch now := int64(s.Now().Year()); {
+		case f.BirthDate != nil:
+			p.Add(wire.ProblemAt("birth_year", "The birth date says the year already: send one of the two."))
+		case *y > now || *y < now-longestLife:
+			p.Add(wire.ProblemAt("birth_year", fmt.Sprintf("Nobody who rows was born in %d.", *y)))
+		}
+	}
 	p.Check(wire.At(), f)
 	p.Author(by)
-	return p.OrNil()
 }
 
 // DeleteAthlete removes an athlete with everything measured of them. An

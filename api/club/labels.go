@@ -2,6 +2,7 @@ package club
 
 import (
 	"fmt"
+	"strconv"
 
 	"thole/api/store"
 )
@@ -12,6 +13,7 @@ type AthleteName struct {
 	Name          string // the given name, then the family name
 	Given, Family string
 	BirthDate     *string // YYYY-MM-DD
+	BirthYear     *int64  // where the day is not known
 	Archived      bool
 	Whole         string // of [WholeNames]; no other in the list has it
 	Label         string // of [Labels], in short; no other in the list has it
@@ -77,6 +79,8 @@ func (a *AthleteName) wholeForms() []string {
 	if a.BirthDate != nil && len(*a.BirthDate) > 4 {
 		add((*a.BirthDate)[:4])
 		add(*a.BirthDate)
+	} else if a.BirthYear != nil {
+		add(strconv.FormatInt(*a.BirthYear, 10))
 	}
 	add(fmt.Sprintf("no. %d", a.ID))
 	return list
@@ -122,7 +126,7 @@ func NamesOf(athletes []store.Athlete) []AthleteName {
 	names := make([]AthleteName, 0, len(athletes))
 	for i := range athletes {
 		a := &athletes[i]
-		names = append(names, AthleteName{ID: a.ID, Name: a.Name, Given: a.Given, Family: a.Family, BirthDate: a.BirthDate, Archived: a.Archived})
+		names = append(names, AthleteName{ID: a.ID, Name: a.Name, Given: a.Given, Family: a.Family, BirthDate: a.BirthDate, BirthYear: a.BirthYear, Archived: a.Archived})
 	}
 	return named(names)
 }
@@ -146,7 +150,7 @@ func (l *AthleteList) WholeNames() map[int64]string {
 	names := make([]AthleteName, len(l.Athletes))
 	for i := range l.Athletes {
 		a := &l.Athletes[i]
-		names[i] = AthleteName{ID: a.ID, Name: a.Name, BirthDate: a.BirthDate}
+		names[i] = AthleteName{ID: a.ID, Name: a.Name, BirthDate: a.BirthDate, BirthYear: a.BirthYear, Archived: a.Archived}
 	}
 	return WholeNames(names)
 }

@@ -137,15 +137,21 @@ func (s *Service) checkMeasures(r *NewMeasures, a *store.Athlete) error {
 		earliest = *a.BirthDate
 	}
 	p.PastDay("measured_on", r.MeasuredOn, earliest, s.Today())
-	rower := r.rower()
-	rower.Sex = a.Sex
-	measures := rower.Measures()
-	p.AddError(wire.Place{}, measures.Check(), wire.Names{rigging.FieldRower: nil})
+	r.MeasuredBody.check(&p, wire.Place{}, a.Sex)
 	if r.MeasuredBody == (MeasuredBody{}) {
 		p.Add(wire.ProblemAt("stature_cm", "Fill in at least one measure."))
 	}
 	p.Check(wire.At(), r)
 	return p.OrNil()
+}
+
+// check checks the measures of a body that stand at a place.
+func (b *MeasuredBody) check(p *wire.Problems, at wire.Place, sex string) {
+	rower := b.rower()
+	rower.Sex = sex
+	measures := rower.Measures()
+	p.AddError(at, measures.Check(), wire.Names{rigging.FieldRower: nil})
+	p.Check(at, b)
 }
 
 // Growth that calls for another look at the rig. That adolescents grow up to

@@ -208,7 +208,7 @@ func awkwardText() *rapid.Generator[string] {
 // drawnMember is an athlete with all that can be said of one.
 func drawnMember(t *rapid.T) store.SquadMember {
 	mass, cost := rapid.Ptr(tenths(250, 2000), true), rapid.Ptr(tenths(0, 600), true)
-	m := store.SquadMember{MassKg: mass.Draw(t, "mass"), Athlete: store.Athlete{
+	m := store.SquadMember{Body: store.Body{MassKg: mass.Draw(t, "mass")}, Athlete: store.Athlete{
 		Name: awkwardText().Draw(t, "name"), Sex: rapid.SampledFrom([]string{"", "female", "male"}).Draw(t, "sex"),
 		BirthDate: rapid.Ptr(dayAgo(4000, 30_000), true).Draw(t, "born"), PortCostS: cost.Draw(t, "port"), StarboardCostS: cost.Draw(t, "starboard"),
 		Sculls: rapid.Bool().Draw(t, "sculls"),

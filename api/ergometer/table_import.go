@@ -154,7 +154,7 @@ func (s *Service) commit(ctx context.Context, plan *SquadImport, by string) erro
 	squad := make([]store.SquadMember, len(plan.Athletes))
 	for i := range plan.Athletes {
 		a := &plan.Athletes[i]
-		squad[i] = store.SquadMember{Athlete: a.record, MassKg: a.mass}
+		squad[i] = store.SquadMember{Athlete: a.record, Body: store.Body{MassKg: a.mass}}
 	}
 	for i := range plan.Tests {
 		if t := &plan.Tests[i]; t.Action != actionKnown {

@@ -3,6 +3,7 @@ package lineup
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 
 	"gonum.org/v1/gonum/mat"
@@ -21,6 +22,7 @@ import (
 // BoatSquadRequest asks for the athletes on record as candidates for a boat.
 type BoatSquadRequest struct {
 	BoatClass  string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
+	SquadID    int64  `query:"squad_id" json:"-" description:"Only athletes of this squad."`
 	SeatRaceID int64  `query:"seat_race_id" json:"-" description:"Take the race powers and their covariance from this seat race where it tells them."`
 }
 
@@ -71,7 +73,7 @@ func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, 
 	if err != nil {
 		return BoatSquad{}, err
 	}
-	g, err := s.gatherSquad(ctx)
+	g, err := s.gatherSquad(ctx, r.SquadID)
 	if err != nil {
 		return BoatSquad{}, err
 	}
@@ -85,13 +87,26 @@ func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, 
 // squadRecords is what is on record about the squad.
 type squadRecords struct {
 	athletes []store.Athlete
+	called   map[int64]club.AthleteName
 	powers   *ergometer.RacePowers
 	curves   map[int64][]float64
 }
 
-func (s *Service) gatherSquad(ctx context.Context) (g squadRecords, err error) {
+// gatherSquad reads what is on record of a squad, or of everybody for squad 0.
+func (s *Service) gatherSquad(ctx context.Context, squad int64) (g squadRecords, err error) {
 	if g.athletes, err = s.Store.Athletes(ctx, store.Filter{}); err != nil {
 		return g, records.RecordError(err)
+	}
+	g.called = map[int64]club.AthleteName{}
+	for _, a := range club.NamesOf(g.athletes) { // names tell apart whoever else is asked for
+		g.called[a.ID] = a
+	}
+	if squad != 0 {
+		q, err := s.Store.Squad(ctx, squad)
+		if err != nil {
+			return g, records.RecordError(err)
+		}
+		g.athletes = slices.DeleteFunc(g.athletes, func(a store.Athlete) bool { return !slices.Contains(q.Athletes, a.ID) })
 	}
 	if g.curves, err = s.Store.LatestCurves(ctx); err != nil {
 		return g, records.RecordError(err)
@@ -135,13 +150,9 @@ func (squad *BoatSquad) rank(bands [][]int) {
 
 // tellApart calls no two candidates the same.
 func (g *squadRecords) tellApart(candidates []BoatCandidate) {
-	called := map[int64]club.AthleteName{}
-	for _, a := range club.NamesOf(g.athletes) {
-		called[a.ID] = a
-	}
 	for i := range candidates {
 		c := &candidates[i]
-		c.Name, c.Label = called[c.AthleteID].Whole, called[c.AthleteID].Label
+		c.Name, c.Label = g.called[c.AthleteID].Whole, g.called[c.AthleteID].Label
 	}
 }
 

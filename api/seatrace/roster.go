@@ -471,6 +471,7 @@ type SquadName struct {
 	club.AthleteName
 	Side   string // the one side that the athlete can row; empty for both or none
 	Sculls bool
+	Sweeps bool // on one side or both
 }
 
 // SquadNames lists the athletes on record, archived ones and guests left out.
@@ -483,7 +484,7 @@ func (s *Service) SquadNames(ctx context.Context) ([]SquadName, error) {
 	var list []SquadName
 	for i, a := range all {
 		if !a.Archived {
-			list = append(list, SquadName{AthleteName: names[i], Side: onlySide(&a), Sculls: a.Sculls})
+			list = append(list, SquadName{AthleteName: names[i], Side: onlySide(&a), Sculls: a.Sculls, Sweeps: a.PortCostS != nil || a.StarboardCostS != nil})
 		}
 	}
 	return list, nil

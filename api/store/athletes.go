@@ -3,8 +3,8 @@ package store
 import "context"
 
 // Athlete is a person who rows. Two athletes can share a name, whatever its
-// case and accents, when their birth dates differ; a birth date left out
-// counts as one of them.
+// case and accents, when their birth dates or years differ; one left out counts
+// as one of them.
 type Athlete struct {
 	ID, Version int64
 	// Name is Given, a blank and Family. Where both parts are empty, a name that
@@ -12,11 +12,13 @@ type Athlete struct {
 	Name, Given, Family string
 	Sex                 string  // female, male or empty
 	BirthDate           *string // YYYY-MM-DD
+	BirthYear           *int64  // where the day is not known, and no date then
 	// PortCostS and StarboardCostS are the athlete's own cost of rowing the
 	// side in s over 2000 m, 0 for the better one; nil is a side that the
 	// athlete cannot row.
 	PortCostS, StarboardCostS *float64
 	Sculls                    bool
+	Coxes                     bool
 	Guest                     bool // known from seat races only
 	Note                      string
 	Archived                  bool
@@ -24,8 +26,8 @@ type Athlete struct {
 
 func (a *Athlete) columns() []column {
 	return []column{
-		{"name", &a.Name}, {"given_name", &a.Given}, {"family_name", &a.Family}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate},
-		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"guest", &a.Guest},
+		{"name", &a.Name}, {"given_name", &a.Given}, {"family_name", &a.Family}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate}, {"birth_year", &a.BirthYear},
+		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"coxes", &a.Coxes}, {"guest", &a.Guest},
 		{"note", &a.Note}, {"archived", &a.Archived},
 	}
 }
@@ -70,12 +72,16 @@ func (t *tx) athlete(id int64) (Athlete, error) {
 	return one(t, (*Athlete).stored, "athletes WHERE id = ?", id)
 }
 
-// Athletes lists athletes by name.
+// Athletes lists athletes by name, those of a squad where the filter has one.
 func (s *Store) Athletes(ctx context.Context, f Filter) ([]Athlete, error) {
 	return read(ctx, s, func(t *tx) ([]Athlete, error) {
-		return list(t, (*Athlete).stored, "athletes"+filtered, f.args()...)
+		return list(t, (*Athlete).stored, "athletes"+ofSquad+filtered[len(" WHERE"):], append([]any{f.Squad, f.Squad}, f.args()...)...)
 	})
 }
+
+// ofSquad is the beginning of a condition that keeps the athletes of a squad, or
+// all for squad 0.
+const ofSquad = " WHERE (? = 0 OR id IN (SELECT athlete_id FROM squad_athletes WHERE squad_id = ?)) AND"
 
 // DeleteAthlete removes an athlete with measures, postures, ergometer tests,
 // recordings and the history of edits, and wipes the file; the seats of

@@ -8,7 +8,7 @@ import (
 func edda() Athlete {
 	return Athlete{
 		Name: "Edda Sørensen", Given: "Edda", Family: "Sørensen", Sex: "female", BirthDate: ptr("2004-02-29"), PortCostS: ptr(0.5), StarboardCostS: ptr(1.5),
-		Sculls: true, Guest: true, Note: "left knee", Archived: true,
+		Sculls: true, Coxes: true, Guest: true, Note: "left knee", Archived: true,
 	}
 }
 
@@ -16,8 +16,14 @@ func TestAnAthleteOutlivesARestart(t *testing.T) {
 	s := open(t)
 	a := edda()
 	a.ID, a.Version = must(s.AddAthlete(ctx, a, anna)), 1
-	wantFull(t, a)
-	wantEqual(t, must(reopen(t, s).Athlete(ctx, a.ID)), a)
+	whole := a
+	whole.BirthYear = ptr(int64(2004)) // stands where there is no day
+	wantFull(t, whole)
+	s = reopen(t, s)
+	wantEqual(t, must(s.Athlete(ctx, a.ID)), a)
+	a.BirthDate, a.BirthYear = nil, ptr(int64(2004))
+	a.Version = must(s.UpdateAthlete(ctx, a, anna))
+	wantEqual(t, must(s.Athlete(ctx, a.ID)), a)
 }
 
 func TestASideThatCannotBeRowedIsNotFree(t *testing.T) {
@@ -40,6 +46,14 @@ func TestNamesRepeatWithOtherBirthDatesOnly(t *testing.T) {
 	check(t, add("Zoë Maß", ptr("2001-05-06")))
 	wantError(t, add("Zoë Maß", ptr("2001-05-06")), ErrTaken)
 	check(t, add("Zoë Maß", ptr("2003-05-06")))
+	year := func(y int64) error {
+		_, err := s.AddAthlete(ctx, Athlete{Name: "Zoë Maß", BirthYear: &y}, anna)
+		return err
+	}
+	check(t, year(2003))
+	wantError(t, year(2003), ErrTaken)
+	_, err := s.AddAthlete(ctx, Athlete{Name: "Zoë", BirthDate: ptr("2003-05-06"), BirthYear: ptr(int64(2003))}, anna)
+	wantError(t, err, ErrInvalid)
 }
 
 func TestAnAthleteCannotTakeAName(t *testing.T) {

@@ -5,12 +5,15 @@ import "context"
 // SquadMember is one athlete of a squad that comes in as a whole.
 type SquadMember struct {
 	Athlete Athlete  // without an ID a new one, else as read and changed
-	MassKg  *float64 // measured on the day the squad comes in; nil for nothing new
+	Body    Body     // measured on the day the squad comes in; empty for nothing new
+	Squads  []int64  // the squads they are in from now on; nil leaves those they are in
+	Join    []string // names of squads they are in as well, new ones included
 	Tests   []ErgTest
 }
 
 // SaveSquad puts athletes with their masses and tests on record, all or none,
-// and returns the ids. It is [Store.AddAthlete] or [Store.UpdateAthlete],
+// and returns the ids; an athlete who is edited keeps the version where nothing of
+// the record itself has changed. It is [Store.AddAthlete] or [Store.UpdateAthlete],
 // [Store.AddMeasures] on the day (YYYY-MM-DD) and [Store.SaveErgTests] in one
 // transaction; the tests take the athlete's id.
 func (s *Store) SaveSquad(ctx context.Context, squad []SquadMember, day string, by By) ([]int64, error) {
@@ -32,11 +35,19 @@ func (t *tx) saveMember(m *SquadMember, day string, by By) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if m.MassKg != nil {
-		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.Name, Body: Body{MassKg: m.MassKg}, EnteredAt: t.moment(by.At)}
+	if m.Body != (Body{}) {
+		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.Name, Body: m.Body, EnteredAt: t.moment(by.At)}
 		if _, err := t.insert("measures", taken.columns()); err != nil {
 			return 0, err
 		}
+	}
+	if m.Squads != nil {
+		if err := t.setSquadsOf(id, m.Squads); err != nil {
+			return 0, err
+		}
+	}
+	if err := t.joinSquads(id, m.Join); err != nil {
+		return 0, err
 	}
 	var done Saved
 	for _, e := range m.Tests {

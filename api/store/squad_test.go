@@ -10,8 +10,8 @@ func someSquad(t *testing.T, s *Store) []SquadMember {
 	known.Sculls = !known.Sculls
 	test := ErgTest{TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421.3, EnteredAt: noon}
 	return []SquadMember{
-		{Athlete: known, MassKg: ptr(71.5), Tests: []ErgTest{test}},
-		{Athlete: Athlete{Name: "Frieda"}, MassKg: ptr(64.0), Tests: []ErgTest{test, {TestedOn: "2026-03-01", Fixed: FixedTime, DistanceM: 7900, TimeS: 1800}}},
+		{Athlete: known, Body: Body{MassKg: ptr(71.5)}, Tests: []ErgTest{test}},
+		{Athlete: Athlete{Name: "Frieda"}, Body: Body{MassKg: ptr(64.0)}, Tests: []ErgTest{test, {TestedOn: "2026-03-01", Fixed: FixedTime, DistanceM: 7900, TimeS: 1800}}},
 	}
 }
 

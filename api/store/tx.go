@@ -213,6 +213,7 @@ func (t *tx) moment(at time.Time) time.Time {
 type Filter struct {
 	Name     string // a part of the name, whatever the case and accents
 	Archived bool   // list the archived ones, too
+	Squad    int64  // of athletes: those of this squad; 0 for all
 }
 
 // filtered is the end of a query that lists by a Filter; it takes the

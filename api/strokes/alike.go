@@ -119,11 +119,16 @@ type CurveSquad struct {
 // nearly all of it in published squads.
 const componentCount = 3
 
-// SquadCurves compares the newest curves of all athletes.
-func (s *Service) SquadCurves(ctx context.Context, _ struct{}) (CurveSquad, error) {
+// CurveSquadRequest asks whose curves are compared.
+type CurveSquadRequest struct {
+	SquadID int64 `query:"squad_id" json:"-" description:"Only athletes of this squad."`
+}
+
+// SquadCurves compares the newest curves of all athletes, or of a squad.
+func (s *Service) SquadCurves(ctx context.Context, r CurveSquadRequest) (CurveSquad, error) {
 	w := CurveSquad{Members: []CurveMember{}, Alike: [][]CurveLikeness{}, LeftOut: []string{}, Evidence: LikenessEvidence}
 	w.Components = CurveComponents{Share: []float64{}, Mean: []float64{}, Vectors: [][]float64{}}
-	members, err := s.squadMembers(ctx)
+	members, err := s.squadMembers(ctx, r.SquadID)
 	if err != nil {
 		return w, err
 	}
@@ -200,9 +205,20 @@ func (w *CurveSquad) components(shapes [][]float64) {
 	}
 }
 
-// squadMembers returns the newest curve of each athlete, by name. The force of
+// squadMembers returns the newest curve of each athlete of a squad, by name; squad
+// 0 is everybody. The force of
 // a sculler's two oars is added up.
-func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
+func (s *Service) squadMembers(ctx context.Context, squad int64) ([]CurveMember, error) {
+	in := map[int64]bool{}
+	if squad != 0 {
+		q, err := s.Store.Squad(ctx, squad)
+		if err != nil {
+			return nil, records.RecordError(err)
+		}
+		for _, id := range q.Athletes {
+			in[id] = true
+		}
+	}
 	all, err := s.Store.Recordings(ctx, store.RecordingFilter{})
 	if err != nil {
 		return nil, records.RecordError(err)
@@ -219,7 +235,7 @@ func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
 	var members []CurveMember
 	for i := range all {
 		r := &all[i]
-		if r.AthleteID == nil || seen[*r.AthleteID] {
+		if r.AthleteID == nil || seen[*r.AthleteID] || squad != 0 && !in[*r.AthleteID] {
 			continue
 		}
 		seen[*r.AthleteID] = true
@@ -237,7 +253,7 @@ func (s *Service) squadMembers(ctx context.Context) ([]CurveMember, error) {
 func (m *CurveMember) addHands(r *store.Recording, all []store.Recording, curves map[int64][]float64) {
 	ids := []int64{r.ID}
 	for i := range all {
-		if r.Side != "" && sameOuting(r, &all[i]) {
+		if r.Side != "" && SameOuting(r, &all[i]) {
 			ids = append(ids, all[i].ID)
 			break
 		}

@@ -16,6 +16,7 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/store"
+	"thole/api/strokes"
 	"thole/selection/stroke"
 )
 
@@ -121,7 +122,7 @@ func BenchmarkSquadOfAHundred(b *testing.B) {
 		}
 	}
 	for b.Loop() {
-		if squad, err := s.Strokes.SquadCurves(b.Context(), struct{}{}); err != nil || len(squad.Alike) != 100 {
+		if squad, err := s.Strokes.SquadCurves(b.Context(), strokes.CurveSquadRequest{}); err != nil || len(squad.Alike) != 100 {
 			b.Fatal(err)
 		}
 	}

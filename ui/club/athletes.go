@@ -1,17 +1,21 @@
 package club
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -30,7 +34,9 @@ func (s *site) athletePages() map[string]page.Route {
 // athleteList is the page of all athletes.
 type athleteList struct {
 	Query    page.ListQuery
+	Among    page.SquadChoice
 	Athletes []athleteLine
+	Files    *page.Files
 }
 
 type athleteLine struct {
@@ -46,11 +52,21 @@ const adultAge = 18
 
 func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	q := page.NewListQuery(r)
-	list, err := s.service.Club.Athletes(r.Context(), q.Request())
+	among, err := page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among))
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q}, list.WholeNames()
+	ask := club.AthleteListRequest{Name: q.Name, Archived: q.Archived, SquadID: among.ID}
+	list, err := s.service.Club.AthletesIn(r.Context(), ask)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	tests := page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }}
+	files := append([]page.File{page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, ask)}, page.FilesFor(r, access.Coaches, tests)...)
+	view, labels := athleteList{Query: q, Among: among, Files: page.NewFiles(r.URL, "athletes", files...)}, list.WholeNames()
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
@@ -79,12 +95,14 @@ func dayOrDash(text *string) string {
 type athletePage struct {
 	*page.RecordForm
 	Athlete  club.Athlete
+	Squads   []club.Squad
 	Age      string
 	Sides    []page.Entry
 	Body     []bodyLine
 	Height   *growthChart
 	Mass     *growthChart
 	Taken    []takenLine
+	Files    *page.Files
 	Columns  []string
 	Postures []postureLine
 	Changes  []page.ChangeView
@@ -92,6 +110,9 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Boats    []page.Option
+	Boatman  bool               // who looks does not see how athletes pull
+	Water    *progress.Progress // nil without a recording
+	Newest   []progress.Outing  // of the recordings, newest first
 	Erg      *ergPanel
 	NewTest  *testForm
 }
@@ -112,11 +133,14 @@ type postureLine struct {
 }
 
 func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
-	page, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
+	view, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "athlete", page)
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "athlete", view)
 }
 
 func (s *site) newMeasuresForm(r *http.Request) *page.RecordForm {
@@ -150,6 +174,22 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	view := &athletePage{
 		RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: page.ChangeViews(changes.Changes),
 		Erg: newErgPanel(&tests), NewTest: test,
+		Files: page.NewFiles(r.URL, a.Name,
+			page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, club.IDRequest{ID: id}),
+			page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
+			page.TableFile("history", club.ChangeTable(changes))),
+	}
+	if err := s.addWater(ctx, view, id); err != nil {
+		return nil, err
+	}
+	squads, err := s.squadList(r)
+	if err != nil {
+		return nil, err
+	}
+	for i := range squads {
+		if slices.Contains(a.SquadIDs, squads[i].ID) {
+			view.Squads = append(view.Squads, squads[i])
+		}
 	}
 	view.addMeasures(&taken)
 	view.addPostures()
@@ -161,6 +201,28 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	f.Fill(view.Measures, view.Limbs, view.Signed)
 	test.build(id)
 	return view, nil
+}
+
+// mostNewest is how many recordings the page lists.
+const mostNewest = 5
+
+// addWater tells what the athlete's recordings say, to those who train athletes
+// and to the athlete.
+func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
+	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {
+		return nil
+	}
+	p, err := s.service.Progress.Athlete(ctx, progress.AthleteRequest{ID: id})
+	if err != nil || len(p.Outings) == 0 {
+		return err
+	}
+	view.Water = &p
+	for _, o := range slices.Backward(p.Outings) {
+		if len(view.Newest) < mostNewest {
+			view.Newest = append(view.Newest, o)
+		}
+	}
+	return nil
 }
 
 func sideEntries(a *club.Athlete) []page.Entry {
@@ -177,7 +239,11 @@ func sideEntries(a *club.Athlete) []page.Entry {
 	if a.Sculls {
 		sculls = "yes"
 	}
-	return []page.Entry{{Label: "Port", Value: cost(a.PortCostS)}, {Label: "Starboard", Value: cost(a.StarboardCostS)}, {Label: "Sculls", Value: sculls}}
+	list := []page.Entry{{Label: "Port", Value: cost(a.PortCostS)}, {Label: "Starboard", Value: cost(a.StarboardCostS)}, {Label: "Sculls", Value: sculls}}
+	if a.Coxes {
+		list = append(list, page.Entry{Label: "Coxes", Value: "yes"})
+	}
+	return list
 }
 
 // measured is the value of a body's field, read through the fields of the page
@@ -348,42 +414,134 @@ type athleteForm struct {
 	*page.RecordForm
 	Title  string
 	Person []page.Value
+	Body   []page.Value
 	Sides  []page.Value
+	Costs  []page.Value
+	Squads []page.Value
+	More   []page.Value
 	Signed []page.Value
 }
 
-func athleteFormOf(f *page.RecordForm, a *club.Athlete) *athleteForm {
+func athleteFormOf(f *page.RecordForm, a *club.Athlete, squads []club.Squad) *athleteForm {
 	view := &athleteForm{RecordForm: f, Title: "Add an athlete", Signed: []page.Value{page.ByField()}}
+	f.SetPlace("family_name", wire.At("name"))
+	f.SetPlace("born", wire.At("birth_date"))
 	view.Person = []page.Value{
-		page.TextField("name", "Name", "").AsNeeded(),
-		page.TextField("birth_date", "Born on", "For the age; people grow until about 18.").As("date"),
-		page.TextField("sex", "Fill in missing measures from", "").Choose(page.Option{Value: "", Label: "both"}, page.Option{Value: "female", Label: "women"}, page.Option{Value: "male", Label: "men"}),
-		page.TextField("note", "Note", "").As("area"),
+		page.TextField("given_name", "Given name", ""),
+		page.TextField("family_name", "Family name", ""),
+		page.TextField("born", "Born", "The day or the year: 2004-03-27, or 2004."),
+		page.TextField("sex", "Sex", "Used to estimate what was not measured.").Choose(
+			page.Option{Value: "female", Label: "female"}, page.Option{Value: "male", Label: "male"}, page.Option{Value: "", Label: "not stated"}),
+	}
+	for _, name := range []string{"stature_cm", "arm_span_cm", "mass_kg"} {
+		i := slices.IndexFunc(page.BodyFields, func(b page.Field) bool { return b.Name == name })
+		v := bodyField(&page.BodyFields[i])
+		f.SetPlace(name, wire.At("measures", name))
+		view.Body = append(view.Body, v)
 	}
 	view.Sides = []page.Value{
-		page.NumberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side: 0 for that one, empty for a side not rowed.", "not rowed").Within(club.AthleteFields{}, wire.At("port_cost_s")),
-		page.NumberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "not rowed").Within(club.AthleteFields{}, wire.At("starboard_cost_s")),
-		page.TextField("sculls", "Sculls", "").As("check"),
+		page.TextField("port", "Port", "").As("check"), page.TextField("starboard", "Starboard", "").As("check"),
+		page.TextField("sculls", "Sculls", "").As("check"), page.TextField("coxes", "Coxes", "").As("check"),
 	}
+	view.Costs = []page.Value{
+		page.NumberField("port_cost_s", "Port costs", "s", "Over 2000 m against the better side, if that can be told.", "").Within(club.AthleteFields{}, wire.At("port_cost_s")),
+		page.NumberField("starboard_cost_s", "Starboard costs", "s", "The same for starboard.", "").Within(club.AthleteFields{}, wire.At("starboard_cost_s")),
+	}
+	for i := range squads {
+		view.Squads = append(view.Squads, page.TextField(squadTick(squads[i].ID), squads[i].Name, "").As("check"))
+	}
+	view.Squads = append(view.Squads, page.TextField("new_squad", "Another squad", "A new one, such as under-18 women."))
+	view.More = []page.Value{page.TextField("note", "Note", "").As("area")}
 	f.Address, f.Back = "/athletes", "/athletes"
 	if a != nil {
 		view.Title, f.Saved = a.Name, true
 		f.Address, f.Back = fmt.Sprintf("/athletes/%d", a.ID), fmt.Sprintf("/athletes/%d", a.ID)
-		view.Person = append(view.Person, page.TextField("archived", "Archived", "Left the club: out of the lists, the records kept.").As("check"))
+		view.More = append(view.More, page.TextField("archived", "Archived", "Left the club: out of the lists, the records kept.").As("check"))
 	}
-	f.Fill(view.Person, view.Sides, view.Signed)
+	f.Fill(view.Person, view.Body, view.Sides, view.Costs, view.Squads, view.More, view.Signed)
 	return view
 }
 
-func athleteFieldsSent(f *page.RecordForm) club.AthleteFields {
-	return club.AthleteFields{
-		Name: f.Text("name"), Sex: f.Text("sex"), BirthDate: f.Optional("birth_date"), PortCostS: f.Number("port_cost_s"), StarboardCostS: f.Number("starboard_cost_s"),
-		Sculls: f.Ticked("sculls"), Note: f.Text("note"), Archived: f.Ticked("archived"),
+// squadTick names the box of a squad.
+func squadTick(id int64) string { return "squad_" + strconv.FormatInt(id, 10) }
+
+// Preferred tells whether the preference of a side is to be unfolded.
+func (v *athleteForm) Preferred() bool {
+	return slices.ContainsFunc(v.Costs, func(c page.Value) bool { return c.Value != "" || c.Problem != "" })
+}
+
+func athleteFieldsSent(f *page.RecordForm, squads []club.Squad) club.AthleteFields {
+	a := club.AthleteFields{
+		Name: f.Text("name"), GivenName: f.Text("given_name"), FamilyName: f.Text("family_name"), Sex: f.Text("sex"),
+		PortCostS: sideSent(f, "port"), StarboardCostS: sideSent(f, "starboard"),
+		Sculls: f.Ticked("sculls"), Coxes: f.Ticked("coxes"), SquadIDs: []int64{}, Note: f.Text("note"), Archived: f.Ticked("archived"),
 	}
+	if born := f.Text("born"); len(born) == len("2004") && page.IsCount(born) {
+		year, _ := strconv.ParseInt(born, 10, 64)
+		a.BirthYear = &year
+	} else {
+		a.BirthDate = f.Optional("born")
+	}
+	for i := range squads {
+		if f.Ticked(squadTick(squads[i].ID)) {
+			a.SquadIDs = append(a.SquadIDs, squads[i].ID)
+		}
+	}
+	if name := f.Text("new_squad"); name != "" {
+		a.NewSquads = []string{name}
+	}
+	return a
+}
+
+// sideSent is what a side costs that is ticked; nil for one that is not rowed.
+func sideSent(f *page.RecordForm, side string) *float64 {
+	cost := f.Number(side + "_cost_s")
+	switch {
+	case !f.Ticked(side):
+		return nil
+	case cost == nil:
+		return new(float64)
+	}
+	return cost
+}
+
+// measuresSent are the measures of the form that are not as they stand on record;
+// nil for none.
+func measuresSent(f *page.RecordForm, a *club.Athlete) *club.MeasuredBody {
+	var body, known club.MeasuredBody
+	if a != nil {
+		known.StatureCm, known.ArmSpanCm, known.MassKg = a.Rower.StatureCm, a.Rower.ArmSpanCm, a.Rower.MassKg
+	}
+	for _, m := range []struct {
+		name     string
+		into, is **float64
+	}{{"stature_cm", &body.StatureCm, &known.StatureCm}, {"arm_span_cm", &body.ArmSpanCm, &known.ArmSpanCm}, {"mass_kg", &body.MassKg, &known.MassKg}} {
+		if v := f.NumberAt(m.name, wire.At("measures", m.name)); v != nil && (*m.is == nil || **m.is != *v) {
+			*m.into = v
+		}
+	}
+	if body == (club.MeasuredBody{}) {
+		return nil
+	}
+	return &body
+}
+
+// squads lists the squads, for the forms.
+func (s *site) squadList(r *http.Request) ([]club.Squad, error) {
+	all, err := s.service.Club.Squads(r.Context(), struct{}{})
+	return all.Squads, err
 }
 
 func (s *site) newAthlete(w http.ResponseWriter, r *http.Request) error {
-	return s.Pages.Show(w, http.StatusOK, "athlete_form", athleteFormOf(page.NewForm(url.Values{"by": {page.Who(r)}}), nil))
+	squads, err := s.squadList(r)
+	if err != nil {
+		return err
+	}
+	typed := url.Values{"by": {page.Who(r)}}
+	if among := r.URL.Query().Get(page.Among); among != "" {
+		typed.Set("squad_"+among, "true")
+	}
+	return s.Pages.Show(w, http.StatusOK, "athlete_form", athleteFormOf(page.NewForm(typed), nil, squads))
 }
 
 func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
@@ -391,10 +549,18 @@ func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.Broken(w)
 	}
-	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
-	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, nil), nil }}
+	squads, err := s.squadList(r)
+	if err != nil {
+		return err
+	}
+	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f, squads), Measures: measuresSent(f, nil), By: f.Text("by")}
+	another := f.Text("then") == "another"
+	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, nil, squads), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
 		a, err := s.service.Club.AddAthlete(r.Context(), request)
+		if another {
+			return "/athletes/new", err
+		}
 		return fmt.Sprintf("/athletes/%d", a.ID), err
 	})
 }
@@ -404,13 +570,31 @@ func (s *site) editAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(a.Version, 10)}, "name": {a.Name}, "sex": {a.Sex}, "note": {a.Note}}
-	page.SetText(typed, "birth_date", page.OrEmpty(a.BirthDate))
-	page.SetNumber(typed, "port_cost_s", a.PortCostS)
-	page.SetNumber(typed, "starboard_cost_s", a.StarboardCostS)
+	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(a.Version, 10)}, "given_name": {a.GivenName}, "family_name": {a.FamilyName}, "sex": {a.Sex}, "note": {a.Note}}
+	squads, err := s.squadList(r)
+	if err != nil {
+		return err
+	}
+	page.SetText(typed, "born", page.OrEmpty(a.BirthDate))
+	if a.BirthYear != nil {
+		page.SetText(typed, "born", strconv.FormatInt(*a.BirthYear, 10))
+	}
+	page.SetNumber(typed, "stature_cm", a.Rower.StatureCm)
+	page.SetNumber(typed, "arm_span_cm", a.Rower.ArmSpanCm)
+	page.SetNumber(typed, "mass_kg", a.Rower.MassKg)
+	for side, cost := range map[string]*float64{"port": a.PortCostS, "starboard": a.StarboardCostS} {
+		page.SetTick(typed, side, cost != nil)
+		if cost != nil && *cost > 0 {
+			page.SetNumber(typed, side+"_cost_s", cost)
+		}
+	}
 	page.SetTick(typed, "sculls", a.Sculls)
+	page.SetTick(typed, "coxes", a.Coxes)
 	page.SetTick(typed, "archived", a.Archived)
-	return s.Pages.Show(w, http.StatusOK, "athlete_form", athleteFormOf(page.NewForm(typed), &a))
+	for _, id := range a.SquadIDs {
+		page.SetTick(typed, squadTick(id), true)
+	}
+	return s.Pages.Show(w, http.StatusOK, "athlete_form", athleteFormOf(page.NewForm(typed), &a, squads))
 }
 
 func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
@@ -422,8 +606,12 @@ func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	edit := club.AthleteEdit{ID: a.ID, Version: f.KnownVersion(), AthleteFields: athleteFieldsSent(f), By: f.Text("by")}
-	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, &a), nil }}
+	squads, err := s.squadList(r)
+	if err != nil {
+		return err
+	}
+	edit := club.AthleteEdit{ID: a.ID, Version: f.KnownVersion(), AthleteFields: athleteFieldsSent(f, squads), Measures: measuresSent(f, &a), By: f.Text("by")}
+	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, &a, squads), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateAthlete(r.Context(), edit)
 		return fmt.Sprintf("/athletes/%d", a.ID), err

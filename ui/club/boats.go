@@ -34,6 +34,7 @@ func (s *site) boatPages() map[string]page.Route {
 type boatList struct {
 	Query page.ListQuery
 	Boats []boatLine
+	Files *page.Files
 }
 
 type boatLine struct {
@@ -48,7 +49,10 @@ func (s *site) boats(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view := boatList{Query: q}
+	view := boatList{Query: q, Files: page.NewFiles(r.URL, "boats", page.FileOf(r.Context(), "boats", "Boats and seats", s.service.Club.BoatTable, q.Request()))}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for _, b := range list.Boats {
 		view.Boats = append(view.Boats, boatLine{b, s.className(b.BoatClass), page.Known(b.BuiltForKg, "kg")})
 	}
@@ -66,6 +70,7 @@ func (s *site) className(code string) string {
 
 // boatPage is one boat with its seats.
 type boatPage struct {
+	Files   *page.Files
 	Boat    club.Boat
 	Drawing template.HTML
 	Heads   []seatHead
@@ -90,9 +95,16 @@ func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "boat", boatPage{
+	view := boatPage{
+		Files: page.NewFiles(r.URL, boat.Name,
+			page.FileOf(r.Context(), "seats", "Seats", s.service.Club.SeatTable, club.IDRequest{ID: boat.ID}),
+			page.FileOf(r.Context(), "history", "Rig history", s.service.Club.RigHistoryTable, club.RigHistoryRequest{ID: boat.ID})),
 		Boat: boat, Drawing: boatDrawing(&boat), Heads: seatHeads(&boat), Either: eitherSide(&boat), Figures: boatFigures(&boat), Rows: rigRows(&boat), Last: rigHistoryLines(&boat, history.Changes),
-	})
+	}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat", view)
 }
 
 // boatFigures lists the hull's figures, those of the class marked as such.
@@ -421,6 +433,7 @@ type historyPage struct {
 	Setting string
 	Choices []page.Option
 	Records []page.ChangeView
+	Files   *page.Files
 }
 
 func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
@@ -447,6 +460,12 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 	changes, err := s.service.Club.BoatChanges(r.Context(), records.ChangesRequest{ID: boat.ID})
 	if err != nil {
 		return s.Fail(w, err)
+	}
+	view.Files = page.NewFiles(r.URL, boat.Name+" history",
+		page.FileOf(r.Context(), "rig", "Rig", s.service.Club.RigHistoryTable, club.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting}),
+		page.TableFile("record", club.ChangeTable(changes)))
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
 	}
 	view.Records = page.ChangeViews(recordOnly(&boat, changes.Changes))
 	return s.Pages.Show(w, http.StatusOK, "boat_history", view)

@@ -33,10 +33,10 @@ func TestFormsTellTheRangesOfTheTable(t *testing.T) {
 			}
 		}
 	}
-	athlete, oars, measures := athleteFormOf(page.NewForm(url.Values{}), nil), oarFormOf(page.NewForm(url.Values{}), nil), &athletePage{}
+	athlete, oars, measures := athleteFormOf(page.NewForm(url.Values{}), nil, nil), oarFormOf(page.NewForm(url.Values{}), nil), &athletePage{}
 	measures.measureFields()
 	first, more := rigFieldsOf(&club.Boat{})
-	add(s.boatFields(true), athlete.Sides, oars.About, oars.Lengths, measures.Measures, measures.Limbs, first, more)
+	add(s.boatFields(true), athlete.Costs, oars.About, oars.Lengths, measures.Measures, measures.Limbs, first, more)
 	for name, c := range map[string]struct {
 		request any
 		at      wire.Place

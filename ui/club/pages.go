@@ -27,5 +27,6 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	maps.Copy(all, s.athletePages())
 	maps.Copy(all, s.boatPages())
 	maps.Copy(all, s.oarPages())
+	maps.Copy(all, s.squadPages())
 	return all
 }

@@ -30,7 +30,7 @@ func formTo(t testing.TB, body, address string) string {
 var recordPaths = []string{
 	"/boats", "/boats?name=x&archived=true", "/boats/new", "/boats/1", "/boats/6", "/boats/9", "/boats/10", "/boats/9/edit", "/boats/1/edit", "/boats/9/remove",
 	"/boats/9/seats/8", "/boats/1/seats/1", "/boats/9/seats/4/ranges", "/boats/9/history", "/boats/9/history?seat=4&setting=spread_cm", "/boats/10/history",
-	"/athletes", "/athletes?name=zzz", "/athletes/new", "/athletes/13", "/athletes/7", "/athletes/6", "/athletes/13/edit", "/athletes/13/remove",
+	"/squads", "/athletes", "/athletes?name=zzz", "/athletes/new", "/athletes/13", "/athletes/7", "/athletes/6", "/athletes/13/edit", "/athletes/13/remove",
 	"/oars", "/oars?name=zzz", "/oars/new", "/oars/1", "/oars/4", "/oars/1/remove",
 }
 
@@ -208,8 +208,8 @@ func TestBadEntriesStay(t *testing.T) {
 		{"/boats/9/edit", "/boats/9", []string{"name", "", "by", "A"}, "name", "A name is needed"},
 		{"/boats/new", "/boats", []string{"name", "Nightjar", "boat_class", "8+", "by", "A"}, "name", "is on record"},
 		{"/boats/9/seats/4/ranges", "/boats/9/seats/4/ranges", []string{"seat4_spread_cm_min", "90", "by", "A"}, "seat4_spread_cm_min", "swap them"},
-		{"/athletes/new", "/athletes", []string{"name", "Zed", "birth_date", "2999-01-01", "by", "A"}, "birth_date", "still to come"},
-		{"/athletes/13/edit", "/athletes/13", []string{"port_cost_s", "-1", "by", "A"}, "port_cost_s", "from 0 to 60 s"},
+		{"/athletes/new", "/athletes", []string{"family_name", "Zed", "born", "2999-01-01", "by", "A"}, "born", "still to come"},
+		{"/athletes/13/edit", "/athletes/13", []string{"port", "true", "port_cost_s", "-1", "by", "A"}, "port_cost_s", "from 0 to 60 s"},
 		{"/athletes/13", "/athletes/13/measures", []string{"stature_cm", "1.59", "measured_by", "A"}, "stature_cm", "metres: 159 cm"},
 		{"/athletes/13", "/athletes/13/measures", []string{"shank_cm", "400", "measured_by", "A"}, "shank_cm", "millimetres: 40 cm"},
 		{"/athletes/13", "/athletes/13/tests", []string{"time", "fast", "by", "A"}, "time", "“fast” is no time"},

@@ -11,6 +11,7 @@ import (
 	"thole/api/ergometer"
 	"thole/api/lineup"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -31,8 +32,10 @@ func (s *site) squadPages() map[string]page.Route {
 type squadPage struct {
 	Class   seat.BoatClass
 	Classes []seat.BoatClass
+	Among   page.SquadChoice
 	Squad   lineup.BoatSquad
 	Bands   []squadBand
+	Files   *page.Files
 	Least   float64 // W, of the bars
 	Most    float64
 }
@@ -59,11 +62,19 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 			p.Class = c
 		}
 	}
-	squad, err := s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code})
-	if err != nil {
+	var err error
+	if p.Among, err = page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among)); err != nil {
 		return err
 	}
-	p.Squad = squad
+	ask := lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}
+	p.Files = page.NewFiles(r.URL, "squad", page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, ask),
+		page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
+	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), ask); err != nil {
+		return err
+	}
 	p.band()
 	return s.Pages.Show(w, http.StatusOK, "squad", p)
 }
@@ -242,15 +253,15 @@ func (p *importPage) count(of *tally, action, doubt string) bool {
 func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("file")
 	kind, ok := strings.CutPrefix(name, "squad.")
-	types := map[string]string{"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
-	if !ok || types[kind] == "" {
+	format, known := table.FormatNamed(kind)
+	if !ok || !known {
 		return s.Missing(w, r)
 	}
 	var body bytes.Buffer
 	if err := s.service.Ergometer.WriteSquad(r.Context(), kind, &body); err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", types[kind])
+	w.Header().Set("Content-Type", format.ContentType())
 	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
 	_, err := w.Write(body.Bytes())
 	return err

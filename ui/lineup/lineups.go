@@ -59,6 +59,7 @@ type lineupPage struct {
 	Entered     []page.Entry // what was asked for, on paper
 	Who         string
 
+	Files    *page.Files
 	Answer   *lineup.LineupsAnswer
 	Lineups  []lineupRow
 	Compared []lineupView // the one shown first
@@ -67,6 +68,7 @@ type lineupPage struct {
 	Firm     *firmView
 	Job      *jobView
 
+	Among   page.SquadChoice
 	names   map[string]string
 	short   map[string]string
 	masses  map[string]float64
@@ -94,7 +96,20 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	if err := s.solveLineups(r.Context(), p); err != nil {
 		return err
 	}
+	p.Files = p.files(r)
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, p.status(), "lineups", p)
+}
+
+// files are the tables of the page: the squad, and the line-ups found.
+func (p *lineupPage) files(r *http.Request) *page.Files {
+	files := []page.File{page.TableFile("squad", p.squad.Table())}
+	if p.Answer != nil {
+		files = append(files, page.TableFile("orders", p.Answer.Table(p.names)))
+	}
+	return page.NewFiles(r.URL, "line-ups "+p.Class.Code, files...)
 }
 
 // status is 422 for a page with complaints.
@@ -134,7 +149,10 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 // a complaint.
 func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	race, _ := strconv.ParseInt(p.Race, 10, 64)
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SeatRaceID: race})
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
+		return err
+	}
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
@@ -147,7 +165,7 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 		return err
 	}
 	if len(p.Problems) > 0 {
-		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code})
+		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID})
 	}
 	p.Missing, p.Notes = p.squad.Missing, p.squad.Notes
 	return err

@@ -32,11 +32,15 @@ var places = []Place{
 	}},
 	{Name: "Squad", Mark: "squad", Links: []Link{
 		{Name: "Athletes", Address: "/athletes", pages: []string{"athlete"}},
+		{Name: "Squads", Address: "/squads", pages: []string{"squads"}},
 		{Name: "Race power", Address: "/squad", pages: []string{"squad"}},
 		{Name: "Import", Address: "/squad/import", pages: []string{"squad_import"}},
 	}},
 	{Name: "Water", Mark: "water", Links: []Link{
 		{Name: "Recordings", Address: "/strokes", pages: []string{"stroke"}},
+		{Name: "The catch", Address: "/catch", pages: []string{"stroke_catch"}},
+		{Name: "Compare", Address: "/strokes/compare", pages: []string{"stroke_compare"}},
+		{Name: "Squad’s curves", Address: "/strokes/squad", pages: []string{"stroke_squad"}},
 	}},
 	{Name: "Selection", Mark: "selection", Links: []Link{
 		{Name: "Line-ups", Address: "/line-ups", pages: []string{"lineup"}},

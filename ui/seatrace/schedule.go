@@ -27,6 +27,7 @@ import (
 type schedulePage struct {
 	Classes       []seat.BoatClass
 	Class         seat.BoatClass
+	Among         page.SquadChoice
 	Squad, Pairs  textArea
 	Record        []squadPick
 	Moved         bool // picks were moved into the squad
@@ -188,9 +189,16 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 	if err != nil {
 		return nil, err
 	}
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, typed.Get(page.Among)); err != nil {
+		return nil, err
+	}
+	in, err := s.service.Club.InSquad(ctx, p.Among.ID)
+	if err != nil {
+		return nil, err
+	}
 	squad := splitSquad(p.Squad.Value)
 	unsure := p.fromRecord(squad, names)
-	p.offer(names, squad)
+	p.offer(names, squad, in)
 	request, complaints := p.request(typed, squad)
 	if unsure != "" {
 		complaints.Report(wire.At("athletes"), unsure)
@@ -285,11 +293,14 @@ func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seat
 	return unsure
 }
 
-// offer lists who is on record and not in the squad.
-func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant) {
+// offer lists who is on record among those chosen, and not in the race.
+func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RaceParticipant, among func(int64) bool) {
 	for _, n := range names {
+		if among != nil && !among(n.ID) {
+			continue
+		}
 		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Whole) })
-		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Side != "" || !n.Sculls && n.Side == ""; fits && !in {
+		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Sweeps || !n.Sculls && !n.Sweeps; fits && !in {
 			p.Record = append(p.Record, squadPick{n.Whole, n.Side})
 		}
 	}

@@ -33,7 +33,8 @@ type crewSetPage struct {
 	Boat     *club.Boat
 	Lineups  []setup.LineupName
 	Lineup   string
-	Names    []string // of the athletes on record
+	Among    page.SquadChoice
+	Names    []string // of the athletes who are offered
 	Places   []placeView
 	Jobs     []page.Option
 	Job      string
@@ -44,6 +45,7 @@ type crewSetPage struct {
 	Cox      *page.Input
 	Problems []page.Problem
 	Plan     *crewPlan
+	Files    *page.Files
 	Asked    string // how the set-up is asked for, in short
 	Address  string
 	Query    string
@@ -97,6 +99,9 @@ func (s *site) crewSet(w http.ResponseWriter, r *http.Request) error {
 	status := http.StatusOK
 	if len(p.Problems) > 0 {
 		status = http.StatusUnprocessableEntity
+	}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
 	}
 	return s.Pages.Show(w, status, "setup", p)
 }
@@ -203,16 +208,26 @@ func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 	return *crew.BoatID
 }
 
-// findNames lists the athletes, for the seats.
+// findNames lists the athletes, for the seats; those of a squad are offered, and
+// everybody can be typed.
 func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
 	list, err := s.service.Club.AthleteNames(ctx)
+	if err != nil {
+		return err
+	}
+	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
+		return err
+	}
+	in, err := s.service.Club.InSquad(ctx, p.Among.ID)
 	if err != nil {
 		return err
 	}
 	p.book, p.wholeName = club.NewDirectory(list), make(map[int64]string, len(list))
 	for i := range list {
 		p.wholeName[list[i].ID] = list[i].Whole
-		p.Names = append(p.Names, list[i].Whole)
+		if in == nil || in(list[i].ID) {
+			p.Names = append(p.Names, list[i].Whole)
+		}
 	}
 	return nil
 }
@@ -350,9 +365,10 @@ func bodyField(at wire.Place) string {
 
 // workOut asks for the set-up and takes in what is refused.
 func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
-	setup, err := s.service.Setup.SetUp(ctx, p.request)
+	found, err := s.service.Setup.SetUp(ctx, p.request)
 	if err == nil {
-		p.Plan = newCrewPlan(p.Boat, &setup)
+		p.Plan = newCrewPlan(p.Boat, &found)
+		p.Files = page.NewFiles(&url.URL{Path: "/setup", RawQuery: setupQuery(p.typed)}, found.BoatName+" set-up", page.TableFile("set-up", found.Table()))
 		return nil
 	}
 	return p.refused(err)
