@@ -61,7 +61,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	for _, f := range p.Errors {
 		text = f.Detail
 	}
-	return s.showImport(w, r, http.StatusUnprocessableEntity, text)
+	return s.showImport(w, r, p.Status, text)
 }
 
 func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
