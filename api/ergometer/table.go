@@ -128,7 +128,7 @@ func readCSV(text []byte) (t table, err error) {
 	}
 }
 
-// unquoted tells where a quotation mark stands wrong.
+// unquoted says where a quotation mark stands wrong.
 func unquoted(err error) error {
 	var bad *csv.ParseError
 	if !errors.As(err, &bad) {

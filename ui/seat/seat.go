@@ -120,7 +120,7 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 	return p
 }
 
-// work tells what the everyday job moves; nil where nothing can be told.
+// work says what the everyday job moves; nil where nothing can be told.
 func (s *site) work(ctx context.Context, r *seat.SolveRequest) *seat.SeatFit {
 	goal := func(v *float64) *seat.Goal {
 		if v == nil {
@@ -434,7 +434,7 @@ func (p *seatPage) Title() string {
 	return "Check a seat"
 }
 
-// Line tells rig and rower in one line, for the folded form.
+// Line describes rig and rower in one line, for the folded form.
 func (p *seatPage) Line() string {
 	out := "span_cm"
 	if !p.Class.Scull {
@@ -454,7 +454,7 @@ func (p *seatPage) Line() string {
 	return line + " · " + rower
 }
 
-// MoreRig tells whether something is stated of the rarer settings.
+// MoreRig reports whether something is stated of the rarer settings.
 func (p *seatPage) MoreRig() bool {
 	stated := p.Mark != "" || p.Blade != ""
 	for _, group := range [][]page.Input{p.RigMore, p.Scale} {
