@@ -12,6 +12,7 @@ import (
 	"strconv"
 
 	"thole/api/access"
+	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -45,7 +46,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording).For(access.Coaches),
 		rest.Put("/api/v1/recordings/:id/mark", "Mark a stroke", "With a note, or left out of every mean with the reason; without a note its mark is removed. The history keeps it.", s.MarkStroke).For(access.Coaches),
-		rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges).For(access.Coaches.OrOwn(access.Recording, "id")),
+		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges).For(access.Coaches.OrOwn(access.Recording, "id")), s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording).For(access.Coaches),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
@@ -124,7 +125,7 @@ func (f *strokeForm) take(name string, part *multipart.Part) (err error) {
 	return err
 }
 
-// complete tells whether every other part has come.
+// complete reports whether every other part has come.
 func (f *strokeForm) complete() bool {
 	return !slices.ContainsFunc(strokeParts, func(name string) bool { return !slices.Contains(f.seen, name) })
 }

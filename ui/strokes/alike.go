@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"thole/api/exports"
 	"thole/api/progress"
 	"thole/api/rest"
 	"thole/api/strokes"
@@ -19,6 +20,7 @@ type comparePage struct {
 	ByAngle    *page.Plot
 	ByTime     *page.Plot
 	Tables     tables
+	Files      *page.Files
 	Options    []page.Option
 	IDA, IDB   string
 	Problem    string
@@ -43,7 +45,8 @@ func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
 			status = http.StatusUnprocessableEntity
 		}
 	}
-	if done, err := p.Tables.download(w, r, "compared"); done {
+	p.Files = p.Tables.files(r, "compared")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, status, "stroke_compare", p)
@@ -72,11 +75,10 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 	if err := s.between(r, p); err != nil {
 		return err
 	}
-	p.Tables.link(r)
 	return nil
 }
 
-// between tells what changed where both recordings are of one rower.
+// between says what changed where both recordings are of one rower.
 func (s *site) between(r *http.Request, p *comparePage) error {
 	a, b := p.C.A.AthleteID, p.C.B.AthleteID
 	if a == nil || b == nil || *a != *b {
@@ -99,7 +101,7 @@ func changesTable(b *progress.Between) *dataTable {
 	t := &dataTable{Name: "changes", Title: "What changed", Head: []string{"Measure", page.Day(b.Before.RecordedOn), page.Day(b.After.RecordedOn), "Change", "± noise", "Unit", "Verdict"}}
 	for i := range b.Changes.List {
 		c := &b.Changes.List[i]
-		digits := labelOf(c.Feature).digits
+		digits := exports.FeatureNamed(c.Feature).Digits
 		if c.Unit == "ms" || c.Unit == "% of the arc" {
 			digits = 1
 		}
@@ -174,11 +176,11 @@ func likenessTable(c *strokes.Comparison) *dataTable {
 // features puts the features of both beside each other.
 func (p *comparePage) features(c *strokes.Comparison) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
-	for _, l := range featureLabels {
-		a, hasA := c.A.Oar.Features[l.name]
-		b, hasB := c.B.Oar.Features[l.name]
+	for _, l := range strokes.Features {
+		a, hasA := c.A.Oar.Features[l.Name]
+		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {
-			t.Rows = append(t.Rows, []string{l.label, page.Fix(l.digits, a.Mean), page.Fix(l.digits, b.Mean), page.Signed(l.digits, a.Mean-b.Mean), l.unit})
+			t.Rows = append(t.Rows, []string{l.Label, page.Fix(l.Digits, a.Mean), page.Fix(l.Digits, b.Mean), page.Signed(l.Digits, a.Mean-b.Mean), l.Unit})
 		}
 	}
 	return t
@@ -194,6 +196,7 @@ type curveSquadPage struct {
 	Curves   *page.Plot
 	Ways     []way
 	Tables   tables
+	Files    *page.Files
 	Legend   []string
 }
 
@@ -226,8 +229,8 @@ func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
 		p.Measure = "d"
 	}
 	p.lay()
-	p.Tables.link(r)
-	if done, err := p.Tables.download(w, r, "squad"); done {
+	p.Files = p.Tables.files(r, "squad")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, http.StatusOK, "stroke_squad", p)

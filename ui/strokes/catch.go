@@ -25,6 +25,7 @@ type catchPage struct {
 	Moves       []move
 	Head        []headline
 	Tables      tables
+	Files       *page.Files
 	Problems    []page.Problem
 }
 
@@ -68,7 +69,8 @@ func (s *site) catch(w http.ResponseWriter, r *http.Request) error {
 		status = http.StatusUnprocessableEntity
 	}
 	p.show(typed)
-	if done, err := p.Tables.download(w, r, "catch"); done {
+	p.Files = p.Tables.files(r, "catch")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, status, "stroke_catch", p)
@@ -166,7 +168,6 @@ func (p *catchPage) lay(c *advice.CatchTry, r *http.Request) {
 	}
 	p.Moves = append(p.Moves, move{"at the best moment", tryLink(c, "moment_ms", c.BestForce.MomentMs)})
 	p.Tables = tables{costTable(c), catchTable(c)}
-	p.Tables.link(r)
 }
 
 // tryLink leads to an answer with one figure changed.

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/exports"
 	"thole/api/jobs"
 	"thole/api/rest"
 	"thole/api/strokes"
@@ -60,7 +61,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	for _, f := range p.Errors {
 		text = f.Detail
 	}
-	return s.showImport(w, r, http.StatusUnprocessableEntity, text)
+	return s.showImport(w, r, p.Status, text)
 }
 
 func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
@@ -141,7 +142,7 @@ type zeroForm struct {
 	AskFollow, Wanted  bool
 }
 
-// asked tells whether a warning is a question, which stands where it is
+// asked reports whether a warning is a question, which stands where it is
 // answered.
 func asked(list []strokes.StrokeQuestion, code string) bool {
 	return slices.ContainsFunc(list, func(q strokes.StrokeQuestion) bool { return q.Kind == code })
@@ -183,7 +184,7 @@ func (p *mappingPage) ask(list []strokes.StrokeQuestion) {
 	}
 }
 
-// ZerosWanted tells whether a zero is asked about or given.
+// ZerosWanted reports whether a zero is asked about or given.
 func (p *mappingPage) ZerosWanted() bool {
 	for _, z := range p.Zeros {
 		if z.Wanted || z.Angle != "" || z.Force != "" || z.Follow {
@@ -264,7 +265,7 @@ func (p *mappingPage) showLevers(l *strokes.OarLevers) {
 	}
 }
 
-// uploadGone tells that a file does not wait any more.
+// uploadGone says that a file does not wait any more.
 func (s *site) uploadGone(w http.ResponseWriter, err error) error {
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Pages.Show(w, http.StatusNotFound, "message", page.Message{
@@ -456,7 +457,7 @@ func (p *mappingPage) fields() page.FieldsAt {
 }
 
 // measure starts the work and leads on to its page. Small files are done by
-// then, and what is wrong with them is told here.
+// then, and what is wrong with them is reported here.
 func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
 	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
 	if err != nil {
@@ -514,6 +515,7 @@ type resultPage struct {
 	Seats   []*resultSeat
 	Plot    *page.Plot
 	Tables  tables
+	Files   *page.Files
 	Refused *dataTable
 	Rates   *dataTable // nil where every oar kept one rate
 
@@ -578,7 +580,8 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.Pages.Fragment(w, http.StatusOK, "stroke_result", "progress", p)
 	}
-	if done, err := p.Tables.download(w, r, "strokes"); done {
+	p.Files = p.Tables.files(r, "strokes")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, http.StatusOK, "stroke_result", p)
@@ -628,7 +631,6 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	if p.Rates != nil {
 		p.Tables = append(p.Tables, p.Rates)
 	}
-	p.Tables.link(r)
 	return nil
 }
 
@@ -650,7 +652,7 @@ func seatLabel(seat string) string {
 	return "Seat " + seat
 }
 
-// leftOut tells which cycles are no strokes.
+// leftOut says which cycles are no strokes.
 func leftOut(l *strokes.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
@@ -670,12 +672,12 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 // seatTable sums up the oars of a file.
 func seatTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
-	var shown []featureLabel
+	var shown []strokes.Feature
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
 			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
-				shown = append(shown, labelOf(name))
-				t.Head = append(t.Head, labelOf(name).heading())
+				shown = append(shown, *exports.FeatureNamed(name))
+				t.Head = append(t.Head, exports.Heading(exports.FeatureNamed(name)))
 				break
 			}
 		}
@@ -686,8 +688,8 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 			row := []string{strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), strconv.Itoa(o.Strokes)}
 			for _, l := range shown {
 				cell := "–"
-				if f, ok := o.Features[l.name]; ok {
-					cell = page.Fix(l.digits, f.Mean)
+				if f, ok := o.Features[l.Name]; ok {
+					cell = page.Fix(l.Digits, f.Mean)
 				}
 				row = append(row, cell)
 			}

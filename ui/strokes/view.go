@@ -12,6 +12,7 @@ import (
 
 	"thole/api/advice"
 	"thole/api/club"
+	"thole/api/exports"
 	"thole/api/rest"
 	"thole/api/seat"
 	"thole/api/strokes"
@@ -30,6 +31,7 @@ type strokePage struct {
 	Path          *page.Plot
 	LeftOut       string
 	Tables        tables
+	Files         *page.Files
 	Others        []page.Option
 	Rig           rigForm
 	Entry         *advice.StrokeEntry
@@ -107,7 +109,8 @@ func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	if done, err := p.Tables.download(w, r, fmt.Sprintf("strokes-%d", p.R.ID)); done {
+	p.Files = p.Tables.files(r, fmt.Sprintf("strokes-%d", p.R.ID))
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	status := http.StatusOK
@@ -146,7 +149,6 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 		}
 	}
 	p.lay()
-	p.Tables.link(r)
 	if err := s.rigged(r.Context(), p, typed); err != nil {
 		return nil, err
 	}
@@ -206,12 +208,12 @@ func (p *strokePage) lay() {
 		{"catch_slip_deg", "Catch slip"}, {"release_slip_deg", "Release slip"}, {"catch_deg", "Catch"}, {"finish_deg", "Finish"}, {"peak_n", "Peak force"}, {"power_w", "Power"},
 	} {
 		if f, ok := o.Features[h.name]; ok {
-			l := labelOf(h.name)
-			unit := l.unit
+			l := exports.FeatureNamed(h.name)
+			unit := l.Unit
 			if unit != "°" {
 				unit = " " + unit
 			}
-			p.Head = append(p.Head, headline{h.label, page.Fix(l.digits, math.Abs(f.Mean)) + unit, "± " + page.Fix(l.digits, f.SD) + unit})
+			p.Head = append(p.Head, headline{h.label, page.Fix(l.Digits, math.Abs(f.Mean)) + unit, "± " + page.Fix(l.Digits, f.SD) + unit})
 		}
 	}
 	if v, ok := o.Features["boat_speed_m_s"]; ok {
@@ -245,7 +247,7 @@ func forceByTime(r *strokes.Recording) *page.Plot {
 func strips(list strokes.StrokeList) []*page.Plot {
 	var plots []*page.Plot
 	for _, name := range []string{"catch_slip_deg", "catch_deg", "peak_n", "power_w"} {
-		l := labelOf(name)
+		l := exports.FeatureNamed(name)
 		var x, y []float64
 		for i := range list {
 			if v, ok := list[i].Features.Value(name); ok {
@@ -255,8 +257,8 @@ func strips(list strokes.StrokeList) []*page.Plot {
 		if len(x) < 2 {
 			continue
 		}
-		p := page.NewPlot(l.label+" in each of "+strconv.Itoa(len(list))+" strokes", 74, [2]float64{0.5, float64(len(list)) + 0.5}, page.Extent([2]float64{y[0], y[0]}, y), "stroke", l.heading())
-		p.Title += ", from " + page.Fix(l.digits, page.Extent([2]float64{y[0], y[0]}, y)[0]) + " to " + page.Fix(l.digits, page.Extent([2]float64{y[0], y[0]}, y)[1]) + " " + l.unit
+		p := page.NewPlot(l.Label+" in each of "+strconv.Itoa(len(list))+" strokes", 74, [2]float64{0.5, float64(len(list)) + 0.5}, page.Extent([2]float64{y[0], y[0]}, y), "stroke", exports.Heading(l))
+		p.Title += ", from " + page.Fix(l.Digits, page.Extent([2]float64{y[0], y[0]}, y)[0]) + " to " + page.Fix(l.Digits, page.Extent([2]float64{y[0], y[0]}, y)[1]) + " " + l.Unit
 		p.Line("thread", x, y)
 		if len(x) <= 400 {
 			for i := range x {
