@@ -132,13 +132,13 @@ func TestNoRouteAnswersWhomItIsNotFor(t *testing.T) {
 	}
 }
 
-// keptOut tells whether a rule, and not what was asked, is why it was refused.
+// keptOut reports whether a rule, and not what was asked, is why it was refused.
 func keptOut(w *httptest.ResponseRecorder) bool {
 	led := strings.HasPrefix(w.Header().Get("Location"), "/sign-in") && w.Code == http.StatusSeeOther
 	return led || w.Code == http.StatusUnauthorized || w.Code == http.StatusForbidden
 }
 
-// wantedOut tells whether somebody is to be kept out. What is not their own is
+// wantedOut reports whether somebody is to be kept out. What is not their own is
 // told as not there, which keptOut does not count.
 func wantedOut(rule access.Rule, v *access.Viewer, method string) bool {
 	switch {

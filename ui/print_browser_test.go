@@ -7,7 +7,7 @@ import (
 	"thole/ui/uitest"
 )
 
-// printedSteps tells of every next step on the page: what is printed of it, and
+// printedSteps says of every next step on the page: what is printed of it, and
 // what it says in full, but for links at its end that are marked for the screen.
 const printedSteps = `[...document.querySelectorAll(".next")].map((step) => {
 	const plain = (text) => text.replace(/\s+/g, " ").trim();

@@ -212,7 +212,7 @@ func commonRate(m *strokes.Remeasured) float64 {
 	return rate
 }
 
-// newFirst tells what needs no rig.
+// newFirst says what needs no rig.
 func newFirst(m *strokes.Remeasured, distance float64) First {
 	o := m.Oar
 	w := First{
@@ -386,7 +386,7 @@ func wireRange(r speed.Range, factor, perUnit float64) PriceRange {
 	return PriceRange{wire.Round(r.Value*factor, perUnit), wire.Round(r.Low*factor, perUnit), wire.Round(r.High*factor, perUnit)}
 }
 
-// newWorkOn tells one finding.
+// newWorkOn describes one finding.
 func newWorkOn(f *speed.Finding, rec *speed.Recording, k *speed.Ranking, distance float64) WorkOn {
 	words := itemWords[f.Item]
 	w := WorkOn{

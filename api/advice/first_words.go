@@ -53,7 +53,7 @@ var itemWords = map[speed.Item]itemWord{
 	}, ""},
 }
 
-// gapWords tell what is missing and how to get it.
+// gapWords say what is missing and how to get it.
 var gapWords = map[speed.Gap]MissingMeasure{
 	speed.GapSpeed:     {"boat speed", "Drag is that of the class, not of the day.", "Record a column of boat speed, or type the mean speed of the piece in."},
 	speed.GapCurve:     {"force curve", "A usual curve stands in.", "Import the recording again."},

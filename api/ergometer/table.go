@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"strings"
 	"unicode/utf8"
 
@@ -66,7 +67,7 @@ func readTable(file io.Reader) (table, error) {
 	}
 	switch {
 	case len(body) > maxTable:
-		return table{}, &wire.Unreadable{Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
+		return table{}, tooLarge()
 	case bytes.HasPrefix(body, []byte("PK\x03\x04")):
 		return readSheet(body)
 	case bytes.HasPrefix(body, []byte("%PDF")):
@@ -127,7 +128,7 @@ func readCSV(text []byte) (t table, err error) {
 	}
 }
 
-// unquoted tells where a quotation mark stands wrong.
+// unquoted says where a quotation mark stands wrong.
 func unquoted(err error) error {
 	var bad *csv.ParseError
 	if !errors.As(err, &bad) {
@@ -153,4 +154,9 @@ func separator(text []byte) (sep rune, stated bool) {
 		}
 	}
 	return sep, false
+}
+
+// tooLarge is the error of a file that is larger than a table may be.
+func tooLarge() error {
+	return &wire.Refusal{Status: http.StatusRequestEntityTooLarge, Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
 }

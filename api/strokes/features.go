@@ -143,7 +143,7 @@ func wireRate(g *stroke.RateGroup) StrokeRate {
 	}
 }
 
-// wireQuestions tells what only the user can answer, angles in degrees.
+// wireQuestions says what only the user can answer, angles in degrees.
 func wireQuestions(list []stroke.Question) []StrokeQuestion {
 	w := []StrokeQuestion{}
 	for _, q := range list {

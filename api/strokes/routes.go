@@ -124,7 +124,7 @@ func (f *strokeForm) take(name string, part *multipart.Part) (err error) {
 	return err
 }
 
-// complete tells whether every other part has come.
+// complete reports whether every other part has come.
 func (f *strokeForm) complete() bool {
 	return !slices.ContainsFunc(strokeParts, func(name string) bool { return !slices.Contains(f.seen, name) })
 }

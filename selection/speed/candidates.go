@@ -184,7 +184,7 @@ func (r *Recording) peakElsewhere(s *Stroke) (candidate, bool) {
 	}), true
 }
 
-// finite tells whether every number of the measure is one, and the SD no less
+// finite reports whether every number of the measure is one, and the SD no less
 // than zero.
 func (m Measure) finite() bool {
 	return m.SD >= 0 && !math.IsNaN(m.Mean+m.SD+m.Reference) && !math.IsInf(m.Mean+m.SD+m.Reference, 0)

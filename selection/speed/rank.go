@@ -38,12 +38,12 @@ type Finding struct {
 	Measure Measure
 	// Change is what the measure is to change by, in its unit.
 	Change float64
-	// Limited tells that the reference asks for more than can be had: than the
+	// Limited says that the reference asks for more than can be had: than the
 	// body's reach, or than the blade could take before it matches the water.
 	Limited bool
 	Causes  []Cause
 	Price   Price
-	// CloseToNext tells that this price and the next one's lie within each
+	// CloseToNext says that this price and the next one's lie within each
 	// other's range: which of both comes first is too close to tell.
 	CloseToNext bool
 }
@@ -82,7 +82,7 @@ type Ranking struct {
 	PowerOff float64
 }
 
-// mostFindings is how many things are told at once: more cannot be worked on.
+// mostFindings is how many things are reported at once: more cannot be worked on.
 const mostFindings = 3
 
 // leastGain is the smallest gain told, s: prices are shown to a tenth.

@@ -16,7 +16,7 @@ type Measure struct {
 	// there is none.
 	Reference float64
 	Source    string
-	// OwnBest tells that the reference is the mean of the best tenth of the
+	// OwnBest says that the reference is the mean of the best tenth of the
 	// same strokes, which lies off their mean by chance alone.
 	OwnBest bool
 
@@ -193,12 +193,12 @@ func feet(f Shape, level float64) (rise, fall float64) {
 	return rise, fall
 }
 
-// entered tells whether the whole way into the water was measured.
+// entered reports whether the whole way into the water was measured.
 func (r *Recording) entered() bool {
 	return r.Height.Known && r.Sink.Known && r.Start.Known && r.Sink.Mean > 0
 }
 
-// Beyond tells whether the mean is off its reference by more than the strokes'
+// Beyond reports whether the mean is off its reference by more than the strokes'
 // own noise, so that Rank prices it. It is false without a reference.
 func (m Measure) Beyond() bool {
 	_, real := m.beyond()

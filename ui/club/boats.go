@@ -130,16 +130,16 @@ func boatFigures(b *club.Boat) []page.Entry {
 var bladeWords = map[string]string{"": "hatchet, as most", "hatchet": "hatchet", "macon": "Macon", "large": "large hatchet", mixedBlades: "differ from seat to seat"}
 
 // scaleWords say how the stretchers are read.
-func scaleWords(s *club.StretcherScale) string {
+func scaleWords(s *seat.Stretcher) string {
 	switch {
 	case s == nil:
 		return "heel"
 	case s.Mark == "hole":
-		return "hole, " + page.Plain(s.HolePitchCm) + " cm apart"
-	case s.OffsetCm == 0:
+		return "hole, " + page.Plain(wire.Or(s.HolePitchCm, 0)) + " cm apart"
+	case wire.Or(s.OffsetCm, 0) == 0:
 		return s.Mark
 	}
-	return s.Mark + ", from " + page.Plain(s.OffsetCm) + " cm"
+	return s.Mark + ", from " + page.Plain(*s.OffsetCm) + " cm"
 }
 
 func rigRows(b *club.Boat) []rigRow {
@@ -239,13 +239,11 @@ func markField() page.Value {
 
 // scaleSent reads how the stretchers are read; nil for the heel from the line
 // of the pins.
-func scaleSent(f *page.RecordForm) *club.StretcherScale {
-	scale := &club.StretcherScale{Mark: f.Text("stretcher_mark")}
+func scaleSent(f *page.RecordForm) *seat.Stretcher {
+	scale := &seat.Stretcher{Mark: f.Text("stretcher_mark")}
 	f.SetPlace("stretcher_mark", wire.At("stretcher", "mark"))
-	for name, to := range map[string]*float64{"offset_cm": &scale.OffsetCm, "toe_along_cm": &scale.ToeAlongCm, "hole_pitch_cm": &scale.HolePitchCm} {
-		if v := f.NumberAt("stretcher_"+name, wire.At("stretcher", name)); v != nil {
-			*to = *v
-		}
+	for name, to := range map[string]**float64{"offset_cm": &scale.OffsetCm, "toe_along_cm": &scale.ToeAlongCm, "hole_pitch_cm": &scale.HolePitchCm} {
+		*to = f.NumberAt("stretcher_"+name, wire.At("stretcher", name))
 	}
 	if scale.Mark == "" {
 		return nil
@@ -254,14 +252,14 @@ func scaleSent(f *page.RecordForm) *club.StretcherScale {
 }
 
 // setScale puts how the stretchers are read into the form.
-func setScale(typed url.Values, s *club.StretcherScale) {
+func setScale(typed url.Values, s *seat.Stretcher) {
 	if s == nil {
 		return
 	}
 	page.SetText(typed, "stretcher_mark", s.Mark)
-	for name, v := range map[string]float64{"stretcher_offset_cm": s.OffsetCm, "stretcher_toe_along_cm": s.ToeAlongCm, "stretcher_hole_pitch_cm": s.HolePitchCm} {
-		if v != 0 {
-			page.SetNumber(typed, name, &v)
+	for name, v := range map[string]*float64{"stretcher_offset_cm": s.OffsetCm, "stretcher_toe_along_cm": s.ToeAlongCm, "stretcher_hole_pitch_cm": s.HolePitchCm} {
+		if wire.Or(v, 0) != 0 {
+			page.SetNumber(typed, name, v)
 		}
 	}
 }

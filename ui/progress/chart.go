@@ -87,7 +87,7 @@ func chartTitle(line *progress.ProgressLine, digits int) string {
 	return text + "."
 }
 
-// digitsOf tells with how many digits a line is written.
+// digitsOf says with how many digits a line is written.
 func digitsOf(line *progress.ProgressLine) int {
 	switch line.Unit {
 	case "°", "cm":

@@ -46,7 +46,7 @@ func TestEveryClassHasASeat(t *testing.T) {
 	}
 }
 
-// TestRefusals holds that each mistake is told at its field, that what was
+// TestRefusals holds that each mistake is reported at its field, that what was
 // typed stays, and that markup in it does no harm.
 func TestRefusals(t *testing.T) {
 	site := uitest.NewSite(t)

@@ -75,7 +75,7 @@ func groupWords(s *seat.SeatSolution) string {
 // Sources are where the group's arc comes from.
 func (v *setupView) Sources() string { return strings.Join(v.Solution.Group.Source, "; ") }
 
-// GateWords tell how the gate stands to its window.
+// GateWords say how the gate stands to its window.
 func (v *setupView) GateWords() string {
 	w := v.Solution.Heights.Window
 	verdict := map[string]string{"low": "clearly low", "inside": "not clearly out", "high": "clearly high"}[w.Verdict]

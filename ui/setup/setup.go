@@ -77,6 +77,11 @@ var wantedFields = []page.Field{
 	{Name: "finish_deg", Path: "targets.finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
 }
 
+// coxField is the mass of the coxswain.
+var coxField = page.WithDefaults(setup.SetupRequest{}, []page.Field{
+	{Name: "cox_mass_kg", Path: "cox_mass_kg", Label: "Coxswain", Unit: "kg", Help: "With dead weight."},
+})
+
 // jobs are the two modes of a set-up.
 var jobs = []page.Option{
 	{Value: "everyday", Label: "Everyday: stretchers, and gates that are out"},
@@ -419,7 +424,7 @@ func (p *crewSetPage) fill() {
 		p.Targets = append(p.Targets, p.input(f, ""))
 	}
 	if p.Boat.Class.Coxed {
-		cox := p.input(page.Field{Name: "cox_mass_kg", Label: "Coxswain", Unit: "kg", Help: "With dead weight.", Blank: "55"}, "")
+		cox := p.input(coxField[0], "")
 		p.Cox = &cox
 	}
 	p.Asked = p.asked()

@@ -78,7 +78,7 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 	return nil
 }
 
-// between tells what changed where both recordings are of one rower.
+// between says what changed where both recordings are of one rower.
 func (s *site) between(r *http.Request, p *comparePage) error {
 	a, b := p.C.A.AthleteID, p.C.B.AthleteID
 	if a == nil || b == nil || *a != *b {

@@ -44,7 +44,7 @@ func (s *site) first(ctx context.Context, p *strokePage) error {
 	return nil
 }
 
-// first fills in the rig of the form; what is no number is told elsewhere.
+// first fills in the rig of the form; what is no number is reported elsewhere.
 func (f *rigForm) first(p *strokePage, ask *advice.FirstRequest) {
 	number := func(text string) float64 { v, _ := page.ParseNumber(text); return v }
 	ask.BoatSpeedMS = number(f.Speed)

@@ -61,7 +61,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	for _, f := range p.Errors {
 		text = f.Detail
 	}
-	return s.showImport(w, r, http.StatusUnprocessableEntity, text)
+	return s.showImport(w, r, p.Status, text)
 }
 
 func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
@@ -142,7 +142,7 @@ type zeroForm struct {
 	AskFollow, Wanted  bool
 }
 
-// asked tells whether a warning is a question, which stands where it is
+// asked reports whether a warning is a question, which stands where it is
 // answered.
 func asked(list []strokes.StrokeQuestion, code string) bool {
 	return slices.ContainsFunc(list, func(q strokes.StrokeQuestion) bool { return q.Kind == code })
@@ -184,7 +184,7 @@ func (p *mappingPage) ask(list []strokes.StrokeQuestion) {
 	}
 }
 
-// ZerosWanted tells whether a zero is asked about or given.
+// ZerosWanted reports whether a zero is asked about or given.
 func (p *mappingPage) ZerosWanted() bool {
 	for _, z := range p.Zeros {
 		if z.Wanted || z.Angle != "" || z.Force != "" || z.Follow {
@@ -265,7 +265,7 @@ func (p *mappingPage) showLevers(l *strokes.OarLevers) {
 	}
 }
 
-// uploadGone tells that a file does not wait any more.
+// uploadGone says that a file does not wait any more.
 func (s *site) uploadGone(w http.ResponseWriter, err error) error {
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Pages.Show(w, http.StatusNotFound, "message", page.Message{
@@ -457,7 +457,7 @@ func (p *mappingPage) fields() page.FieldsAt {
 }
 
 // measure starts the work and leads on to its page. Small files are done by
-// then, and what is wrong with them is told here.
+// then, and what is wrong with them is reported here.
 func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
 	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
 	if err != nil {
@@ -652,7 +652,7 @@ func seatLabel(seat string) string {
 	return "Seat " + seat
 }
 
-// leftOut tells which cycles are no strokes.
+// leftOut says which cycles are no strokes.
 func leftOut(l *strokes.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {

@@ -98,7 +98,7 @@ func TestStrokeFormsRefuse(t *testing.T) {
 	}
 }
 
-// TestAwkwardUploads holds that files that are no measurements are told at the
+// TestAwkwardUploads holds that files that are no measurements are reported at the
 // form.
 func TestAwkwardUploads(t *testing.T) {
 	c := uitest.NewClub(t)
