@@ -452,5 +452,5 @@ func (s *site) strokeRemove(w http.ResponseWriter, r *http.Request) error {
 	if _, err := s.service.Strokes.DeleteRecording(r.Context(), club.IDRequest{ID: page.PathID(r, "recording")}); err != nil {
 		return s.Fail(w, err)
 	}
-	return page.Saved(w, r, "/strokes")
+	return page.Saved(w, r, "/recordings")
 }
