@@ -16,6 +16,7 @@ import (
 	"thole/api/jobs"
 	"thole/api/lineup"
 	"thole/api/people"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -33,6 +34,7 @@ type Service struct {
 	Setup     *setup.Service
 	Strokes   *strokes.Service
 	Advice    *advice.Service
+	Progress  *progress.Service
 	Ergometer *ergometer.Service
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
@@ -74,6 +76,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
+	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
@@ -95,7 +98,7 @@ func (s *Service) Ping(ctx context.Context) error {
 	return s.store.Ping(ctx)
 }
 
-// Owner tells which athlete a recording, or a seat by the newest work sheet of
+// Owner says which athlete a recording, or a seat by the newest work sheet of
 // its boat, belongs to; 0 is nobody.
 func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat int) (int64, error) {
 	switch kind {

@@ -25,11 +25,12 @@ import (
 // forAthletes are the routes that let athletes in, with + where only for what
 // is their own. A route that is not named here refuses them.
 var forAthletes = strings.Fields(`
-	GET_/ GET_/{$} / GET_/sources GET_/api GET_/seat POST_/seat GET_/catch
+	GET_/ GET_/{$} / GET_/sources GET_/api GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch
 	GET_/boats GET_/boats/{id} GET_/boats/{id}/seats/{seat} GET_/boats/{id}/history GET_/oars GET_/oars/{id}
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
-	GET_/strokes+ GET_/strokes/{recording}+ GET_/strokes/layout GET_/strokes/layout.csv
+	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
+	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
 	GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
@@ -43,8 +44,8 @@ var forAthletes = strings.Fields(`
 
 // notForBoatmen begin the addresses that boatmen are refused: what athletes
 // score, how they pull, and who is chosen.
-var notForBoatmen = regexp.MustCompile(`^(/api/v1)?/(squad|strokes|recordings|uploads|curves|mappings|line-?ups|seat-races|selection|jobs)` +
-	`(/|$)|/ergometer|/tests`)
+var notForBoatmen = regexp.MustCompile(`^(/api/v1)?/(squad|strokes|reports|recordings|uploads|curves|mappings|line-?ups|seat-races|selection|jobs)` +
+	`(/|$)|/ergometer|/tests|/progress`)
 
 // rules lists who may use every route of pages and JSON interface.
 func rules(t testing.TB, service *api.Service) map[string]access.Rule {
@@ -133,13 +134,13 @@ func TestNoRouteAnswersWhomItIsNotFor(t *testing.T) {
 	}
 }
 
-// keptOut tells whether a rule, and not what was asked, is why it was refused.
+// keptOut reports whether a rule, and not what was asked, is why it was refused.
 func keptOut(w *httptest.ResponseRecorder) bool {
 	led := strings.HasPrefix(w.Header().Get("Location"), "/sign-in") && w.Code == http.StatusSeeOther
 	return led || w.Code == http.StatusUnauthorized || w.Code == http.StatusForbidden
 }
 
-// wantedOut tells whether somebody is to be kept out. What is not their own is
+// wantedOut reports whether somebody is to be kept out. What is not their own is
 // told as not there, which keptOut does not count.
 func wantedOut(rule access.Rule, v *access.Viewer, method string) bool {
 	switch {

@@ -13,6 +13,7 @@ import (
 	"thole/ui/lineup"
 	"thole/ui/page"
 	"thole/ui/people"
+	"thole/ui/progress"
 	"thole/ui/seat"
 	"thole/ui/seatrace"
 	"thole/ui/setup"
@@ -31,7 +32,7 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 
 // NewBehind is [New] behind a gate that finds out who asks; nil is none.
 func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
-	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates,
+	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
 		ergometer.Templates, seatrace.Templates, lineup.Templates, guide.Templates, people.Templates)
 	if err != nil {
 		return nil, err
@@ -62,6 +63,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		club.Pages(f, service),
 		setup.Pages(f, service),
 		strokes.Pages(f, service),
+		progress.Pages(f, service),
 		ergometer.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),

@@ -136,14 +136,14 @@ func (r *CatchRequest) filled() (CatchTry, rigging.Class, error) {
 	if err != nil {
 		return CatchTry{}, class, err
 	}
-	length, inboard, peak := usualSweep, usualSweepInboard, usualSweepPeak
+	usual, peak := rigging.UsualSetup(class), usualSweepPeak
 	if class.Scull {
-		length, inboard, peak = usualScull, usualScullInboard, usualScullPeak
+		peak = usualScullPeak
 	}
 	t := rigging.DefaultTargets(class)
 	boat := speed.NewBoat(class)
 	return CatchTry{
-		BoatClass: code, InboardCm: or(r.InboardCm, wire.ToCm(inboard)), OarLengthCm: or(r.OarLengthCm, wire.ToCm(length)),
+		BoatClass: code, InboardCm: or(r.InboardCm, wire.ToCm(usual.Inboard)), OarLengthCm: or(r.OarLengthCm, wire.ToCm(usual.OarLength)),
 		CatchDeg: or(r.CatchDeg, -wire.ToDeg(t.Catch)), FinishDeg: or(r.FinishDeg, wire.ToDeg(t.Finish)), RatePerMin: or(r.RatePerMin, usualTryRate),
 		PeakN: or(r.PeakN, peak), MassKg: or(r.MassKg, math.Round((class.ReferenceMass-boat.EmptyMass())/float64(class.Rowers))),
 		HeightCm: wire.Or(r.HeightCm, usualTryHeight), SinkMS: wire.Or(r.SinkMS, usualTrySink), MomentMs: wire.Or(r.MomentMs, usualTryMoment),
@@ -191,7 +191,7 @@ func (w *CatchTry) entry() speed.Entry {
 	return speed.Entry{Height: wire.FromCm(w.HeightCm), Sink: w.SinkMS, Start: w.MomentMs / 1000}
 }
 
-// momentStep and moments span the moments that costs are told at, ms.
+// momentStep and moments span the moments that costs are reported at, ms.
 const (
 	momentStep = 25.0
 	momentFrom = -250.0
@@ -328,7 +328,7 @@ func (w *CatchTry) say() {
 	}
 }
 
-// catchError tells a stroke that cannot be rowed at the fields that make it.
+// catchError describes a stroke that cannot be rowed at the fields that make it.
 func catchError(err error) error {
 	if errors.Is(err, speed.ErrNoStroke) {
 		return wire.InvalidAt("moment_ms", "With these figures the drive does not end in time: start the blade down sooner, or pull harder.")

@@ -26,15 +26,9 @@ type firstBoat struct {
 	mass    float64 // of the rower, kg
 	speed   float64 // stated, m/s; 0 as measured
 	reach   float64 // of the body at the catch, rad above zero; 0 not known
+	reachSD float64
 	assumed []string
 }
-
-// Usual oars, for a rig that is not on record: 288 cm with 88 cm inboard in
-// sculls, 373 cm with 114 cm in sweep (common practice).
-const (
-	usualScull, usualScullInboard = 2.88, 0.88
-	usualSweep, usualSweepInboard = 3.73, 1.14
-)
 
 // firstBoat finds class, levers and masses; what is not on record is assumed
 // and said.
@@ -105,10 +99,8 @@ func (s *Service) firstRig(ctx context.Context, r *FirstRequest, m *strokes.Reme
 // setLevers takes the levers typed, those of the rig, those of the import, or
 // those of a usual oar.
 func (b *firstBoat) setLevers(r *FirstRequest, m *strokes.Remeasured, rig *foundRig) {
-	setup := rigging.Setup{Class: b.class, OarLength: usualSweep, Inboard: usualSweepInboard}
-	if b.class.Scull {
-		setup.OarLength, setup.Inboard = usualScull, usualScullInboard
-	}
+	usual := rigging.UsualSetup(b.class)
+	setup := rigging.Setup{Class: b.class, OarLength: usual.OarLength, Inboard: usual.Inboard}
 	l := m.Terms.Levers
 	switch {
 	case r.InboardCm != 0 && r.OarLengthCm != 0:
@@ -139,7 +131,7 @@ func (s *Service) setBody(ctx context.Context, b *firstBoat, r *FirstRequest, m 
 			if b.mass == 0 {
 				b.mass = wire.Or(a.Rower.MassKg, 0)
 			}
-			b.reach = reachOf(&a, b.class, rig)
+			b.reach, b.reachSD = reachOf(&a, b.class, rig)
 		}
 	}
 	if b.mass == 0 {
@@ -152,22 +144,22 @@ func (s *Service) setBody(ctx context.Context, b *firstBoat, r *FirstRequest, m 
 	return nil
 }
 
-// reachOf returns the catch that the body is able to reach in the rig, above
-// zero, rad; 0 where body or rig are not known.
-func reachOf(a *club.Athlete, class rigging.Class, rig *foundRig) float64 {
+// reachOf returns the catch that the body is able to reach in the rig with its
+// standard deviation, above zero, rad; 0 where body or rig are not known.
+func reachOf(a *club.Athlete, class rigging.Class, rig *foundRig) (reach, sd float64) {
 	if rig.seat.HeelToPinCm == nil || a.Rower.StatureCm == nil {
-		return 0
+		return 0, 0
 	}
 	measures, setup := a.Rower.Measures(), rig.seat.Setup(class)
 	if measures.Check() != nil || setup.Check() != nil {
-		return 0
+		return 0, 0
 	}
 	c := rigging.Case{Setup: setup, Body: measures.Estimate(rigging.DefaultTape), Age: measures.Age, Posture: rigging.DefaultPosture(class), DrawHeight: measures.DrawHeight, Tape: rigging.DefaultTape}
 	k, err := c.Capacity(rigging.DefaultLimits())
 	if err != nil {
-		return 0
+		return 0, 0
 	}
-	return max(-float64(k.Catch), 0)
+	return max(-float64(k.Catch), 0), float64(k.CatchSD)
 }
 
 // speedRecording gathers what the model needs of a recording.
@@ -176,8 +168,8 @@ func (s *Service) speedRecording(ctx context.Context, m *strokes.Remeasured, b *
 	oars := float64(b.class.OarsPerRower())
 	r := &speed.Recording{
 		Hull: b.hull, Rowers: b.class.Rowers, Rate: 60 * o.Features[stroke.Rate].Mean, Speed: o.Features[stroke.MeanSpeed].Mean,
-		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: strokes.LevelOf(&m.Report.Thresholds),
-		Seat: speed.UsualSeat(b.class, b.levers, b.mass), Reach: b.reach, Hands: max(o.Features[stroke.CoverSpeed].Mean, 0),
+		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: m.Report.Thresholds.PeakShare(),
+		Seat: speed.UsualSeat(b.class, b.levers, b.mass), Reach: b.reach, ReachSD: b.reachSD, CatchZero: float64(sensorZero), Hands: max(o.Features[stroke.CoverSpeed].Mean, 0),
 	}
 	if b.speed > 0 {
 		r.Speed = b.speed
@@ -218,7 +210,7 @@ func (s *Service) crewOf(ctx context.Context, m *strokes.Remeasured) ([]crewMean
 			continue
 		}
 		seen[who] = true
-		crew = append(crew, meansOf(other, strokes.LevelOf(&m.Report.Thresholds)))
+		crew = append(crew, meansOf(other, m.Report.Thresholds.PeakShare()))
 	}
 	return crew, nil
 }

@@ -1,10 +1,12 @@
 package apitest
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"mime"
 	"net/http"
+	"net/http/httptest"
 	"regexp"
 	"runtime"
 	"strings"
@@ -60,10 +62,11 @@ var Samples = map[string]func(testing.TB) []sample{
 		Put(BareScull(), "targets.catch_deg", -75), // too far, and the rower's size is not known
 		Put(Scull(), "seat.gate_difference_cm", -1.5), Put(Scull(), "rower.age_years", 14), Put(Sweep(), "seat.side", "starboard"),
 	),
-	"POST " + CalibratePath:   bodies(Parsed(FullArcs), Measured(-66, 0, Scull()), Measured(0, 34, Sweep()), Measured(-30, 0, Scull())),
-	"POST " + RulesPath:       bodies(Parsed(FullRules), Parsed(`{"boat_class": "1x"}`), Parsed(`{"boat_class": "1x", "hull_mass_kg": 13}`)),
-	"GET /api/v1/jobs/:id":    someJobs,
-	"DELETE /api/v1/jobs/:id": someJobs,
+	"POST " + CalibratePath:            bodies(Parsed(FullArcs), Measured(-66, 0, Scull()), Measured(0, 34, Sweep()), Measured(-30, 0, Scull())),
+	"POST /api/v1/rigging/centimetres": bodies(Parsed(FullScull), Scull(), Sweep(), BareSweep()),
+	"POST " + RulesPath:                bodies(Parsed(FullRules), Parsed(`{"boat_class": "1x"}`), Parsed(`{"boat_class": "1x", "hull_mass_kg": 13}`)),
+	"GET /api/v1/jobs/:id":             someJobs,
+	"DELETE /api/v1/jobs/:id":          someJobs,
 }
 
 // sittingTall is a rower of whom a reading was taken, in a boat whose stretcher
@@ -133,9 +136,29 @@ func (s sample) Send(t testing.TB, route string) any {
 	return Decoded[any](t, w.Body.Bytes())
 }
 
-// AnswerType returns the media type of good answers.
+// SendAs sends a sample of a route that can be had as a table, as the format.
+func (s sample) SendAs(t testing.TB, route, format string) *httptest.ResponseRecorder {
+	t.Helper()
+	method, path, _ := strings.Cut(route, " ")
+	path = cmp.Or(s.path, path)
+	mark := "?"
+	if strings.Contains(path, "?") {
+		mark = "&"
+	}
+	body, contentType := "", ""
+	if s.Body != nil {
+		body, contentType = Encoded(t, s.Body), JSONType
+	}
+	return Request(method, path+mark+"format="+format, contentType, body)
+}
+
+// AnswerType returns the media type of good answers, JSON where others can be
+// asked for.
 func AnswerType(t Reporter, route string) string {
 	t.Helper()
+	if GoodAnswer(t, route)[JSONType] != nil {
+		return JSONType
+	}
 	for kind := range GoodAnswer(t, route) {
 		return kind
 	}

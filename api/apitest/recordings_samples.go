@@ -63,7 +63,7 @@ func init() {
 		"GET " + RecordingsPath + "/:id/first": func(t testing.TB) []sample {
 			crew := CrewOnRecord(t)
 			return []sample{
-				byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Strangers(t)), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, crew[0]), nil),
+				byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Strangers(t)), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, crew[0]), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Recorded(t)[0]), nil),
 				byPath(fmt.Sprintf("%s/%d/first?boat_class=1x&mass_kg=80&boat_speed_m_s=4.4", RecordingsPath, Sculled(t)[0]), nil),
 			}
 		},
@@ -81,6 +81,12 @@ func init() {
 				edit(Recorded(t)[0], Object{"levers": Parsed(gateArms), "boat_id": knownBoat(t), "athlete_id": float64(KnownAthlete(t))}), edit(Strangers(t), nil), edit(Kept(t, covered)[0].ID, nil),
 				edit(Sculled(t)[0], Object{"athlete_id": nil, "side": "port"}), sculledEdit(t, edit),
 			}
+		},
+		"PUT " + RecordingsPath + "/:id/mark": func(t testing.TB) []sample {
+			id := Recorded(t)[0]
+			start := Decoded[strokes.Recording](t, Request(http.MethodGet, fmt.Sprintf("%s/%d", RecordingsPath, id), "", "").Body.Bytes()).Oar.List[3].StartS
+			at := fmt.Sprintf("%s/%d/mark", RecordingsPath, id)
+			return []sample{byPath(at, Object{"version": 1.0, "start_s": start, "left_out": true, "note": "crab", "by": "Ines"})}
 		},
 		"GET " + RecordingsPath + "/:id/changes": func(t testing.TB) []sample {
 			return []sample{byPath(fmt.Sprintf("%s/%d/changes", RecordingsPath, Recorded(t)[0]), nil)}

@@ -37,12 +37,7 @@ func (e *Malformed) Problem() wire.Problem { return wire.Problem{Status: e.Statu
 func call[In, Out any](r *Route, start Starter, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		var in In
-		if r.hasBody() {
-			if err := decode(c.Request(), &in); err != nil {
-				return answer(c, log, err)
-			}
-		}
-		if err := bindAddress(c, &in); err != nil {
+		if err := r.read(c, &in); err != nil {
 			return answer(c, log, err)
 		}
 		if r.Big && prefersJob(c.Request()) {
@@ -56,7 +51,17 @@ func call[In, Out any](r *Route, start Starter, use func(context.Context, In) (O
 	}
 }
 
-// prefersJob tells whether the request asks to be answered while the work goes
+// read takes in the body and the address of a request.
+func (r *Route) read(c echo.Context, into any) error {
+	if r.hasBody() {
+		if err := decode(c.Request(), into); err != nil {
+			return err
+		}
+	}
+	return bindAddress(c, into, r.Tables)
+}
+
+// prefersJob reports whether the request asks to be answered while the work goes
 // on (RFC 7240, respond-async).
 func prefersJob(r *http.Request) bool {
 	for _, line := range r.Header.Values("Prefer") {
@@ -127,7 +132,7 @@ func answer(c echo.Context, log *slog.Logger, err error) error {
 	return send(c, log, p.Status, "application/problem+json", p)
 }
 
-// Explain tells an error as it is told on the wire. One that is nobody's
+// Explain describes an error as the wire has it. One that is nobody's
 // business but ours has status 500 and no detail.
 func Explain(err error) wire.Problem {
 	p := wire.Problem{Status: http.StatusInternalServerError}

@@ -37,13 +37,13 @@ func (r *Reading) domain() rigging.Reading {
 	return rigging.Reading{Finish: wire.CmKnown(r.FinishCm), Catch: wire.CmKnown(r.CatchCm), OutsideHand: r.OutsideHand}
 }
 
-// Stretcher says how the boat's stretcher is read, so that the answer can name
-// its place in the boat's own number.
+// Stretcher says how a boat's stretchers are read, so that an answer can name their
+// place in the boat's own number.
 type Stretcher struct {
-	Mark        string   `json:"mark" required:"true" enum:"heel,toe,hole" description:"What it is read by: the heel, the upper end of the plate or shoe, or the number of the hole."`
-	OffsetCm    *float64 `json:"offset_cm,omitempty" description:"Heel and toe: what the tape reads with the mark on the line through the pins; left out: 0. Hole: the heel's distance from that line in hole 0."`
-	ToeAlongCm  *float64 `json:"toe_along_cm,omitempty" description:"Toe: from the heel to the mark, along the plate."`
-	HolePitchCm *float64 `json:"hole_pitch_cm,omitempty" description:"Hole: from one hole to the next; negative where the numbers grow towards the bow."`
+	Mark        string   `json:"mark" validate:"required,oneof=heel toe hole" description:"What it is read by: the heel, the upper end of the plate or shoe, or the number of the hole."`
+	OffsetCm    *float64 `json:"offset_cm,omitempty" validate:"omitempty,plausible=stretcher.offset" description:"Heel and toe: what the tape reads with the mark on the line through the pins; left out: 0. Hole: the heel's distance from that line in hole 0."`
+	ToeAlongCm  *float64 `json:"toe_along_cm,omitempty" validate:"omitempty,plausible=stretcher.toe_along" description:"Toe: from the heel to the mark, along the plate."`
+	HolePitchCm *float64 `json:"hole_pitch_cm,omitempty" validate:"omitempty,plausible=stretcher.hole_pitch" description:"Hole: from one hole to the next; negative where the numbers grow towards the bow."`
 }
 
 // Scale converts the stretcher's mark to the domain; nil stays nil.
@@ -57,21 +57,14 @@ func (s *Stretcher) Scale() *rigging.StretcherScale {
 	}
 }
 
-// check complains about the stretcher's mark, the values among it that the mark
-// does not use too.
-func (s *Stretcher) check(p *wire.Problems) {
+// Problems complains about how the stretcher is read, the values that its mark does
+// not use included.
+func (s *Stretcher) Problems(p *wire.Problems) {
 	if s == nil {
 		return
 	}
 	p.AddError(wire.Place{}, s.Scale().Check())
-	for _, v := range []struct {
-		name  string
-		field rigging.Field
-		sent  *float64
-	}{{"offset_cm", rigging.FieldOffset, s.OffsetCm}, {"toe_along_cm", rigging.FieldToeAlong, s.ToeAlongCm}, {"hole_pitch_cm", rigging.FieldHolePitch, s.HolePitchCm}} {
-		possible, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldStretcher, v.field), rigging.Class{})
-		p.Within(wire.At("stretcher", v.name), rigging.Length, v.sent, wire.ToCm(possible.Low), wire.ToCm(possible.High))
-	}
+	p.Check(wire.At("stretcher"), s)
 }
 
 // HeelToPinCm is where the heel stands when the mark reads a number: cm, or a
@@ -79,7 +72,7 @@ func (s *Stretcher) check(p *wire.Problems) {
 func (s *Stretcher) HeelToPinCm(reading, plateDeg float64) (float64, error) {
 	scale := s.Scale()
 	var p wire.Problems
-	s.check(&p)
+	s.Problems(&p)
 	if err := p.OrNil(); err != nil {
 		return 0, err
 	}
@@ -140,7 +133,7 @@ type Odds struct {
 	Odds        string  `json:"odds" enum:"likely,too_close_to_tell,unlikely" description:"likely: 80 % or more; unlikely: 20 % or less."`
 }
 
-// Suits tells whether the targets suit the reach, as chances.
+// Suits reports whether the targets suit the reach, as chances.
 type Suits struct {
 	Odds      string          `json:"odds" enum:"likely,too_close_to_tell,unlikely"`
 	Chance    float64         `json:"chance" description:"The least of those that count; with a stretcher in the wrong place only the whole arc counts."`
@@ -151,7 +144,7 @@ type Suits struct {
 	Settle    []string        `json:"settle" description:"What to measure where it is too close to tell, the best first: seated_reading, body (arm span, sitting height, segments)."`
 }
 
-// StretcherFault tells that the stretcher stands in the wrong place.
+// StretcherFault says that the stretcher stands in the wrong place.
 type StretcherFault struct {
 	FinishByDeg float64 `json:"finish_by_deg" description:"Expected finish less the target."`
 	Chance      float64 `json:"chance" description:"That the finish lies off the target by more than a degree, 0 to 1."`
@@ -254,7 +247,7 @@ func (in *SolveInput) ownArc(p *wire.Problems, a *Targets) {
 	in.arc.Source = []string{"stated as usual_arc"}
 }
 
-// light tells whether an adult's mass is that of a lightweight.
+// light reports whether an adult's mass is that of a lightweight.
 func (in *SolveInput) light() bool {
 	m := &in.Measures
 	most, ok := rigging.LightweightMass(m.Sex)
@@ -287,7 +280,7 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 // an arc has angles.
 var ReadingNames = wire.Names{"reading": {}, rigging.FieldFinish: {"finish_cm"}, rigging.FieldCatch: {"catch_cm"}}
 
-// correction is a reading that tells where the stretcher belongs.
+// correction is a reading that says where the stretcher belongs.
 type correction struct {
 	reading rigging.Reading
 	at      rigging.Setup
@@ -501,7 +494,7 @@ func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd 
 	return w
 }
 
-// markPlace tells a place of the stretcher in the boat's own number.
+// markPlace describes a place of the stretcher in the boat's own number.
 func (in *SolveInput) markPlace(heel float64) *MarkPlace {
 	s, plate := in.scale, in.Seat.Setup.PlateAngle
 	w := &MarkPlace{Mark: string(s.Mark)}

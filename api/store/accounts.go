@@ -49,7 +49,7 @@ func (t *tx) addAccount(a Account, hash string) (int64, error) {
 }
 
 // Authenticate returns the account with the name and password, or
-// ErrCredentials, which does not tell whether the name or the password is
+// ErrCredentials, which does not say whether the name or the password is
 // wrong; nor does the time it takes.
 func (s *Store) Authenticate(ctx context.Context, name, password string) (Account, error) {
 	type row struct {

@@ -201,7 +201,7 @@ func cut(text string, most int) string {
 	return text
 }
 
-// curveReport is what a mean curve alone tells of an oar, slips at a share of
+// curveReport is what a mean curve alone says of an oar, slips at a share of
 // its peak: nothing of single strokes and of time.
 func curveReport(force []float64, catch, finish rigging.Angle, share float64) stroke.OarReport {
 	var o stroke.OarReport
@@ -264,7 +264,7 @@ func (s *Service) measureCurve(ctx context.Context, m *Remeasured, th stroke.Thr
 	if th.Basis != stroke.ByShare {
 		return wire.InvalidAt("thresholds", "A mean curve is measured at a share of its peak.")
 	}
-	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), LevelOf(&th))
+	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), th.PeakShare())
 	side, _ := rigging.ParseSide(m.Stored.Side)
 	o.Oar = stroke.Oar{Seat: m.Stored.Seat, Side: side}
 	o.Warnings = append(o.Warnings, stroke.Warning{Code: "curve_only", Text: "this is a mean curve: nothing is known of single strokes, of time and of the blade path"})

@@ -9,8 +9,10 @@ import (
 	"net/http"
 	"reflect"
 	"slices"
+	"strconv"
 
 	"thole/api/access"
+	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -43,7 +45,8 @@ func (s *Service) Routes() []rest.Route {
 		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and puts the seats that are named on record, all or none.", s.KeepStrokes).AsJob().For(access.Coaches),
 		rest.Get("/api/v1/recordings/:id", "Look at a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording).For(access.Coaches),
-		rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges).For(access.Coaches.OrOwn(access.Recording, "id")),
+		rest.Put("/api/v1/recordings/:id/mark", "Mark a stroke", "With a note, or left out of every mean with the reason; without a note its mark is removed. The history keeps it.", s.MarkStroke).For(access.Coaches),
+		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Look at what was corrected", "Oldest first, with who and when.", s.RecordingChanges).For(access.Coaches.OrOwn(access.Recording, "id")), s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording).For(access.Coaches),
 		rest.Get("/api/v1/recordings/:id/samples", "Look at samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How alike two curves are, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
@@ -55,7 +58,7 @@ func (s *Service) Routes() []rest.Route {
 type strokeFile struct {
 	File       multipart.File    `formData:"file" required:"true" description:"Delimited text."`
 	Mapping    *StrokeMapping    `formData:"mapping" description:"As JSON. Left out: as detected, where that is certain."`
-	Force      string            `formData:"force" description:"handle or gate, as a JSON string: where the force was measured. Needed where the mapping is left out."`
+	Force      string            `formData:"force" description:"handle or gate, bare or as a JSON string: where the force was measured. Needed where the mapping is left out."`
 	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `formData:"levers" description:"As JSON. Left out: no work and no power."`
 }
@@ -122,7 +125,7 @@ func (f *strokeForm) take(name string, part *multipart.Part) (err error) {
 	return err
 }
 
-// complete tells whether every other part has come.
+// complete reports whether every other part has come.
 func (f *strokeForm) complete() bool {
 	return !slices.ContainsFunc(strokeParts, func(name string) bool { return !slices.Contains(f.seen, name) })
 }
@@ -135,6 +138,9 @@ func (f *strokeForm) decode(name string, part io.Reader) error {
 	}
 	if len(bytes.TrimSpace(text)) == 0 {
 		return nil
+	}
+	if name == "force" && text[0] != '"' {
+		text = strconv.AppendQuote(nil, string(bytes.TrimSpace(text))) // the bare word does
 	}
 	var member json.RawMessage
 	if err := json.Unmarshal(text, &member); err != nil {

@@ -129,12 +129,12 @@ func (o *OarReport) cautionNone(e *extent) {
 // judgement of this package.
 const manyLeftOut = 0.1
 
-// cautionLeftOut tells what was left out and why, when it is much.
+// cautionLeftOut says what was left out and why, when it is much.
 func (o *OarReport) cautionLeftOut() {
 	n := o.LeftOut.whole()
 	if o.Count > 0 && float64(n) > manyLeftOut*float64(n+o.Count) {
 		why := o.LeftOut
-		why.Partial = 0
+		why.Partial, why.ByHand = 0, 0
 		o.warn("left_out", fmt.Sprintf("%d of %d strokes are left out: %s", n, n+o.Count, why))
 	}
 }

@@ -1,6 +1,7 @@
 package club
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -10,9 +11,11 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -33,6 +36,7 @@ type athleteList struct {
 	Query    page.ListQuery
 	Among    page.SquadChoice
 	Athletes []athleteLine
+	Files    *page.Files
 }
 
 type athleteLine struct {
@@ -52,11 +56,17 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	list, err := s.service.Club.AthletesIn(r.Context(), club.AthleteListRequest{Name: q.Name, Archived: q.Archived, SquadID: among.ID})
+	ask := club.AthleteListRequest{Name: q.Name, Archived: q.Archived, SquadID: among.ID}
+	list, err := s.service.Club.AthletesIn(r.Context(), ask)
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q, Among: among}, list.WholeNames()
+	tests := page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }}
+	files := append([]page.File{page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, ask)}, page.FilesFor(r, access.Coaches, tests)...)
+	view, labels := athleteList{Query: q, Among: among, Files: page.NewFiles(r.URL, "athletes", files...)}, list.WholeNames()
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
@@ -92,6 +102,7 @@ type athletePage struct {
 	Height   *growthChart
 	Mass     *growthChart
 	Taken    []takenLine
+	Files    *page.Files
 	Columns  []string
 	Postures []postureLine
 	Changes  []page.ChangeView
@@ -99,6 +110,9 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Boats    []page.Option
+	Boatman  bool               // who looks does not see how athletes pull
+	Water    *progress.Progress // nil without a recording
+	Newest   []progress.Outing  // of the recordings, newest first
 	Erg      *ergPanel
 	NewTest  *testForm
 }
@@ -119,11 +133,14 @@ type postureLine struct {
 }
 
 func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
-	page, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
+	view, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "athlete", page)
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "athlete", view)
 }
 
 func (s *site) newMeasuresForm(r *http.Request) *page.RecordForm {
@@ -155,12 +172,18 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 		return nil, err
 	}
 	view := &athletePage{RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a)}
-	role := access.From(ctx).Role
+	role, files := access.From(ctx).Role, []page.File{page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, club.IDRequest{ID: id})}
 	if role != access.Boatman { // whom scores are no business of, nor the history that holds them
 		view.Changes, view.Erg = page.ChangeViews(changes.Changes), newErgPanel(&tests)
+		files = append(files, page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
+			page.TableFile("history", club.ChangeTable(changes)))
 	}
 	if role != access.Boatman && role != access.Athlete {
 		view.NewTest = test
+	}
+	view.Files = page.NewFiles(r.URL, a.Name, files...)
+	if err := s.addWater(ctx, view, id); err != nil {
+		return nil, err
 	}
 	squads, err := s.squadList(r)
 	if err != nil {
@@ -181,6 +204,28 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	f.Fill(view.Measures, view.Limbs, view.Signed)
 	test.build(id)
 	return view, nil
+}
+
+// mostNewest is how many recordings the page lists.
+const mostNewest = 5
+
+// addWater says what the athlete's recordings say, to those who train athletes
+// and to the athlete.
+func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
+	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {
+		return nil
+	}
+	p, err := s.service.Progress.Athlete(ctx, progress.AthleteRequest{ID: id})
+	if err != nil || len(p.Outings) == 0 {
+		return err
+	}
+	view.Water = &p
+	for _, o := range slices.Backward(p.Outings) {
+		if len(view.Newest) < mostNewest {
+			view.Newest = append(view.Newest, o)
+		}
+	}
+	return nil
 }
 
 func sideEntries(a *club.Athlete) []page.Entry {
@@ -252,7 +297,7 @@ func (p *athletePage) addMeasures(list *club.MeasuresList) {
 	p.Mass = newGrowthChart("Mass", "kg", list.Measures, func(b *club.MeasuredBody) *float64 { return b.MassKg })
 }
 
-// addBody tells the newest of one measure.
+// addBody describes the newest of one measure.
 func (p *athletePage) addBody(f *page.Field) {
 	v := *f.At(&seat.SolveRequest{Rower: p.Athlete.Rower})
 	if v == nil {
@@ -303,7 +348,7 @@ func measurePlace(f *page.Field) wire.Place {
 	return at
 }
 
-// Limbed tells whether the measured limbs are to be unfolded.
+// Limbed reports whether the measured limbs are to be unfolded.
 func (p *athletePage) Limbed() bool {
 	for _, v := range p.Limbs {
 		if v.Value != "" || v.Problem != "" {
@@ -423,7 +468,7 @@ func athleteFormOf(f *page.RecordForm, a *club.Athlete, squads []club.Squad) *at
 // squadTick names the box of a squad.
 func squadTick(id int64) string { return "squad_" + strconv.FormatInt(id, 10) }
 
-// Preferred tells whether the preference of a side is to be unfolded.
+// Preferred reports whether the preference of a side is to be unfolded.
 func (v *athleteForm) Preferred() bool {
 	return slices.ContainsFunc(v.Costs, func(c page.Value) bool { return c.Value != "" || c.Problem != "" })
 }

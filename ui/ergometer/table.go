@@ -4,13 +4,16 @@ import (
 	"bytes"
 	"encoding/base64"
 	"errors"
+	"io"
 	"net/http"
 	"strings"
 
 	"thole/api/access"
 	"thole/api/ergometer"
 	"thole/api/lineup"
+	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -34,6 +37,7 @@ type squadPage struct {
 	Among   page.SquadChoice
 	Squad   lineup.BoatSquad
 	Bands   []squadBand
+	Files   *page.Files
 	Least   float64 // W, of the bars
 	Most    float64
 }
@@ -64,7 +68,13 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 	if p.Among, err = page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among)); err != nil {
 		return err
 	}
-	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}); err != nil {
+	ask := lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}
+	p.Files = page.NewFiles(r.URL, "squad", page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, ask),
+		page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
+	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), ask); err != nil {
 		return err
 	}
 	p.band()
@@ -119,41 +129,53 @@ func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
 	if r.Method == http.MethodGet {
 		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
 	}
-	content, ok := p.receive(w, r)
-	if !ok {
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	content, status := p.receive(w, r)
+	if status != http.StatusOK {
+		return s.Pages.Show(w, status, "squad_import", p)
 	}
 	return s.answerImport(w, r, p, content)
 }
 
-// receive takes the file from the first form, or its content from the second.
-func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bool) {
+// receive takes the file from the first form, or its content from the second; the
+// status is that of the answer where there is none.
+func (p *importPage) receive(w http.ResponseWriter, r *http.Request) (content []byte, status int) {
 	r.Body = http.MaxBytesReader(w, r.Body, largestImport)
-	if err := r.ParseMultipartForm(largestImport); err != nil && !errors.Is(err, http.ErrNotMultipart) {
-		p.Problem = "The file was cut off, or is larger than 8 MB. Send it again."
-		return nil, false
+	large := new(http.MaxBytesError)
+	switch err := r.ParseMultipartForm(largestImport); {
+	case errors.As(err, &large):
+		p.Problem = "The file is larger than 8 MB."
+		return nil, http.StatusRequestEntityTooLarge
+	case err != nil && !errors.Is(err, http.ErrNotMultipart):
+		p.Problem = "The file was cut off. Send it again."
+		return nil, http.StatusUnprocessableEntity
 	}
+	content, p.Problem = p.sent(r)
+	if p.Problem != "" {
+		return nil, http.StatusUnprocessableEntity
+	}
+	return content, http.StatusOK
+}
+
+// sent returns the file of a form that arrived whole, or what is wrong with it.
+func (p *importPage) sent(r *http.Request) (content []byte, problem string) {
 	if kept := r.PostFormValue("content"); kept != "" {
-		content, err := base64.StdEncoding.DecodeString(kept)
 		p.Name = r.PostFormValue("name")
+		content, err := base64.StdEncoding.DecodeString(kept)
 		if err != nil {
-			p.Problem = "The file was cut off. Send it again."
+			return nil, "The file was cut off. Send it again."
 		}
-		return content, err == nil
+		return content, ""
 	}
 	file, header, err := r.FormFile("file")
 	if err != nil {
-		p.Problem = "Choose a file first."
-		return nil, false
+		return nil, "Choose a file first."
 	}
 	defer file.Close()
-	var content bytes.Buffer
-	if _, err := content.ReadFrom(file); err != nil {
-		p.Problem = "The file was cut off. Send it again."
-		return nil, false
+	if content, err = io.ReadAll(file); err != nil {
+		return nil, "The file was cut off. Send it again."
 	}
 	p.Name = header.Filename
-	return content.Bytes(), true
+	return content, ""
 }
 
 // answerImport shows the preview, or saves what was previewed. A saving without
@@ -198,12 +220,12 @@ func (s *site) preview(w http.ResponseWriter, r *http.Request, p *importPage, co
 
 // refuseTable shows why a file cannot be used; other errors are passed on.
 func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) error {
-	var unreadable *wire.Unreadable
-	if !errors.As(err, &unreadable) {
+	said := rest.Explain(err)
+	if said.Status != http.StatusUnprocessableEntity && said.Status != http.StatusRequestEntityTooLarge {
 		return err
 	}
-	p.Problem = unreadable.Text
-	return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	p.Problem = said.Detail
+	return s.Pages.Show(w, said.Status, "squad_import", p)
 }
 
 // show counts what the table brings, and leaves out what is unchanged and needs
@@ -245,15 +267,15 @@ func (p *importPage) count(of *tally, action, doubt string) bool {
 func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("file")
 	kind, ok := strings.CutPrefix(name, "squad.")
-	types := map[string]string{"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
-	if !ok || types[kind] == "" {
+	format, known := table.FormatNamed(kind)
+	if !ok || !known {
 		return s.Missing(w, r)
 	}
 	var body bytes.Buffer
 	if err := s.service.Ergometer.WriteSquad(r.Context(), kind, &body); err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", types[kind])
+	w.Header().Set("Content-Type", format.ContentType())
 	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
 	_, err := w.Write(body.Bytes())
 	return err

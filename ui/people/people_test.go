@@ -509,7 +509,7 @@ func TestAthletesSeeOnlyWhatIsTheirs(t *testing.T) {
 	}
 	for path, want := range map[string]int{
 		fmt.Sprintf("/athletes/%d", own.ID): http.StatusOK, fmt.Sprintf("/athletes/%d", other): http.StatusNotFound, "/athletes": http.StatusForbidden,
-		"/line-ups": http.StatusForbidden, "/seat-races": http.StatusForbidden, "/strokes/squad": http.StatusForbidden, "/squad": http.StatusForbidden, "/people": http.StatusForbidden,
+		"/line-ups": http.StatusForbidden, "/seat-races": http.StatusForbidden, "/recordings/squad": http.StatusForbidden, "/squad": http.StatusForbidden, "/people": http.StatusForbidden,
 		fmt.Sprintf("/api/v1/athletes/%d", other): http.StatusNotFound, "/api/v1/athletes": http.StatusForbidden, "/api/v1/squad/table.csv": http.StatusForbidden,
 		fmt.Sprintf("/athletes/%d/edit", own.ID): http.StatusForbidden,
 	} {
@@ -554,7 +554,7 @@ func TestBoatmenSeeNoScores(t *testing.T) {
 	if p.Status != http.StatusOK || strings.Contains(p.Body, "Ergometer") || strings.Contains(p.Body, "Race power") || strings.Contains(p.Body, "/edit") {
 		t.Errorf("%d %s", p.Status, text(p.Body))
 	}
-	for _, path := range []string{"/strokes", "/line-ups", "/seat-races", "/squad", fmt.Sprintf("/api/v1/athletes/%d/ergometer", own.ID), "/api/v1/accounts"} {
+	for _, path := range []string{"/recordings", "/line-ups", "/seat-races", "/squad", fmt.Sprintf("/api/v1/athletes/%d/ergometer", own.ID), "/api/v1/accounts"} {
 		if p := boatman.get(path); p.Status != http.StatusForbidden {
 			t.Errorf("%s: %d", path, p.Status)
 		}

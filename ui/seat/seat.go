@@ -57,7 +57,8 @@ type seatPage struct {
 
 // seatPages lists the pages of this area.
 func (s *site) seatPages() map[string]page.Route {
-	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive)}
+	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive),
+		"GET /seat/centimetres": page.For(access.Everyone.SharedAs("seat"), s.steps)}
 }
 
 // seat answers the whole page.
@@ -120,7 +121,10 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 	return p
 }
 
-// work tells what the everyday job moves; nil where nothing can be told.
+// StepsAddress leads to what one step of each setting does, with load and time.
+func (p *seatPage) StepsAddress() string { return "/seat/centimetres?" + address(p.typed) }
+
+// work says what the everyday job moves; nil where nothing can be told.
 func (s *site) work(ctx context.Context, r *seat.SolveRequest) *seat.SeatFit {
 	goal := func(v *float64) *seat.Goal {
 		if v == nil {
@@ -200,12 +204,13 @@ func (p *seatPage) settle(typed url.Values) {
 	}
 }
 
-// startRig is a common rig of the class to start from.
+// startRig is a usual rig of the class to start from, as people type it.
 func startRig(c seat.BoatClass) map[string]string {
-	if c.Scull {
-		return map[string]string{"span_cm": "159", "inboard_cm": "88", "oar_length_cm": "288", "heel_to_pin_cm": "24"}
+	rig := map[string]string{}
+	for name, v := range seat.StartRig(c.Code) {
+		rig[name] = page.Plain(v)
 	}
-	return map[string]string{"spread_cm": "85", "inboard_cm": "115", "oar_length_cm": "375", "heel_to_pin_cm": "22"}
+	return rig
 }
 
 // Fields of this page alone: the boat's own mark of the stretcher, and what is
@@ -269,12 +274,7 @@ func (p *seatPage) readMark(r *seat.SolveRequest, complaints *page.Complaints) {
 }
 
 // plate is the stretcher's angle, degrees.
-func (p *seatPage) plate() float64 {
-	if v := p.request.Seat.PlateAngleDeg; v != nil {
-		return *v
-	}
-	return seat.DefaultPlateDeg
-}
+func (p *seatPage) plate() float64 { return p.request.Seat.PlateDeg() }
 
 // toMark is what the boat's stretcher reads with the heel at a place, cm.
 func (p *seatPage) toMark(heel float64) float64 {
@@ -438,7 +438,7 @@ func (p *seatPage) Title() string {
 	return "Check a seat"
 }
 
-// Line tells rig and rower in one line, for the folded form.
+// Line describes rig and rower in one line, for the folded form.
 func (p *seatPage) Line() string {
 	out := "span_cm"
 	if !p.Class.Scull {
@@ -458,7 +458,7 @@ func (p *seatPage) Line() string {
 	return line + " · " + rower
 }
 
-// MoreRig tells whether something is stated of the rarer settings.
+// MoreRig reports whether something is stated of the rarer settings.
 func (p *seatPage) MoreRig() bool {
 	stated := p.Mark != "" || p.Blade != ""
 	for _, group := range [][]page.Input{p.RigMore, p.Scale} {

@@ -16,6 +16,7 @@ import (
 // sheetPage is a work sheet as the page shows it, on the phone and on paper.
 type sheetPage struct {
 	Sheet    *setup.Sheet
+	Files    *page.Files
 	Done     bool
 	By       string
 	Wanted   []page.Entry
@@ -184,7 +185,7 @@ func (p *sheetPage) complainAt(id, typed, text string) {
 	p.Problem = text
 }
 
-// notFinished tells why a sheet was not finished.
+// notFinished says why a sheet was not finished.
 func (p *sheetPage) notFinished(err error) {
 	var moved *records.Conflict
 	var bad *wire.Invalid

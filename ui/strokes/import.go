@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/exports"
 	"thole/api/jobs"
 	"thole/api/rest"
 	"thole/api/strokes"
@@ -48,7 +49,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
 	upload, err := s.takeUpload(r)
 	if err == nil {
-		http.Redirect(w, r, "/strokes/import/"+upload.ID, http.StatusSeeOther)
+		http.Redirect(w, r, "/recordings/import/"+upload.ID, http.StatusSeeOther)
 		return nil
 	}
 	rest.Drain(r)
@@ -60,7 +61,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	for _, f := range p.Errors {
 		text = f.Detail
 	}
-	return s.showImport(w, r, http.StatusUnprocessableEntity, text)
+	return s.showImport(w, r, p.Status, text)
 }
 
 func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
@@ -141,7 +142,7 @@ type zeroForm struct {
 	AskFollow, Wanted  bool
 }
 
-// asked tells whether a warning is a question, which stands where it is
+// asked reports whether a warning is a question, which stands where it is
 // answered.
 func asked(list []strokes.StrokeQuestion, code string) bool {
 	return slices.ContainsFunc(list, func(q strokes.StrokeQuestion) bool { return q.Kind == code })
@@ -183,7 +184,7 @@ func (p *mappingPage) ask(list []strokes.StrokeQuestion) {
 	}
 }
 
-// ZerosWanted tells whether a zero is asked about or given.
+// ZerosWanted reports whether a zero is asked about or given.
 func (p *mappingPage) ZerosWanted() bool {
 	for _, z := range p.Zeros {
 		if z.Wanted || z.Angle != "" || z.Force != "" || z.Follow {
@@ -264,7 +265,7 @@ func (p *mappingPage) showLevers(l *strokes.OarLevers) {
 	}
 }
 
-// uploadGone tells that a file does not wait any more.
+// uploadGone says that a file does not wait any more.
 func (s *site) uploadGone(w http.ResponseWriter, err error) error {
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Pages.Show(w, http.StatusNotFound, "message", page.Message{
@@ -406,7 +407,7 @@ func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPag
 		}
 		return err
 	}
-	http.Redirect(w, r, "/strokes/import/"+p.Upload.ID+"?mapping="+url.QueryEscape(saved.Name), http.StatusSeeOther)
+	http.Redirect(w, r, "/recordings/import/"+p.Upload.ID+"?mapping="+url.QueryEscape(saved.Name), http.StatusSeeOther)
 	return nil
 }
 
@@ -456,7 +457,7 @@ func (p *mappingPage) fields() page.FieldsAt {
 }
 
 // measure starts the work and leads on to its page. Small files are done by
-// then, and what is wrong with them is told here.
+// then, and what is wrong with them is reported here.
 func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
 	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
 	if err != nil {
@@ -465,7 +466,7 @@ func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, a
 	if job = s.await(r.Context(), job); job.State == "failed" {
 		return &failed{job.Error}
 	}
-	address := "/strokes/import/" + p.Upload.ID + "/" + job.ID
+	address := "/recordings/import/" + p.Upload.ID + "/" + job.ID
 	if p.Saved != "" {
 		address += "?mapping=" + url.QueryEscape(p.Saved)
 	}
@@ -514,6 +515,7 @@ type resultPage struct {
 	Seats   []*resultSeat
 	Plot    *page.Plot
 	Tables  tables
+	Files   *page.Files
 	Refused *dataTable
 	Rates   *dataTable // nil where every oar kept one rate
 
@@ -578,7 +580,8 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.Pages.Fragment(w, http.StatusOK, "stroke_result", "progress", p)
 	}
-	if done, err := p.Tables.download(w, r, "strokes"); done {
+	p.Files = p.Tables.files(r, "strokes")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, http.StatusOK, "stroke_result", p)
@@ -587,16 +590,16 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 // keptAddress is where to go after recordings were kept.
 func keptAddress(list *strokes.RecordingList) string {
 	if len(list.Recordings) == 1 {
-		return fmt.Sprintf("/strokes/%d", list.Recordings[0].ID)
+		return fmt.Sprintf("/recordings/%d", list.Recordings[0].ID)
 	}
-	return fmt.Sprintf("/strokes?kept=%d", len(list.Recordings))
+	return fmt.Sprintf("/recordings?kept=%d", len(list.Recordings))
 }
 
 func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
 	if _, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return s.uploadGone(w, err)
 	}
-	return page.Saved(w, r, "/strokes/import/"+r.PathValue("upload"))
+	return page.Saved(w, r, "/recordings/import/"+r.PathValue("upload"))
 }
 
 // fillResult lays out a report.
@@ -628,7 +631,6 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	if p.Rates != nil {
 		p.Tables = append(p.Tables, p.Rates)
 	}
-	p.Tables.link(r)
 	return nil
 }
 
@@ -650,7 +652,7 @@ func seatLabel(seat string) string {
 	return "Seat " + seat
 }
 
-// leftOut tells which cycles are no strokes.
+// leftOut says which cycles are no strokes.
 func leftOut(l *strokes.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
@@ -658,7 +660,7 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 		text string
 	}{
 		{l.Partial, "cut off at an end"}, {l.Pause, "slower than 8 a minute"}, {l.Fast, "faster than 67 a minute"},
-		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"},
+		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"}, {l.ByHand, "left out by hand"},
 	} {
 		if one.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", one.n, one.text))
@@ -670,12 +672,12 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 // seatTable sums up the oars of a file.
 func seatTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
-	var shown []featureLabel
+	var shown []strokes.Feature
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
 			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
-				shown = append(shown, labelOf(name))
-				t.Head = append(t.Head, labelOf(name).heading())
+				shown = append(shown, *exports.FeatureNamed(name))
+				t.Head = append(t.Head, exports.Heading(exports.FeatureNamed(name)))
 				break
 			}
 		}
@@ -686,8 +688,8 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 			row := []string{strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), strconv.Itoa(o.Strokes)}
 			for _, l := range shown {
 				cell := "–"
-				if f, ok := o.Features[l.name]; ok {
-					cell = page.Fix(l.digits, f.Mean)
+				if f, ok := o.Features[l.Name]; ok {
+					cell = page.Fix(l.Digits, f.Mean)
 				}
 				row = append(row, cell)
 			}
@@ -746,17 +748,6 @@ func seatCurves(r *strokes.StrokeReport) *page.Plot {
 	return p
 }
 
-// peakOf is the place of the largest value.
-func peakOf(values []float64) int {
-	k := 0
-	for i, v := range values {
-		if v > values[k] {
-			k = i
-		}
-	}
-	return k
-}
-
 // strokeKeep puts the seats that were assigned on record.
 func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 	form := s.Sent(w, r)
@@ -779,7 +770,7 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 		if list, ok := job.Result.(strokes.RecordingList); ok {
 			return page.Saved(w, r, keptAddress(&list))
 		}
-		return page.Saved(w, r, "/strokes/import/"+p.Upload.ID+"/"+job.ID)
+		return page.Saved(w, r, "/recordings/import/"+p.Upload.ID+"/"+job.ID)
 	}
 	if job.Error.Status == http.StatusInternalServerError {
 		return &failed{job.Error}

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/demo"
+	"thole/api/exports"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -17,22 +18,22 @@ import (
 // strokePages lists the pages of measured strokes.
 func (s *site) strokePages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /strokes":                               page.For(access.Coaches.Narrowed("athlete_id"), s.strokes),
-		"GET /strokes/layout":                        page.For(access.Everyone, s.strokeLayout),
-		"GET /strokes/layout.csv":                    page.For(access.Everyone, s.strokeSample),
-		"GET /strokes/import":                        page.For(access.Coaches, s.strokeImport),
-		"POST /strokes/import":                       page.For(access.Coaches, s.strokeUpload),
-		"GET /strokes/import/{upload}":               page.For(access.Coaches, s.strokeMapping),
-		"POST /strokes/import/{upload}":              page.For(access.Coaches, s.strokeMeasure),
-		"POST /strokes/import/{upload}/curves":       page.For(access.Coaches, s.strokeKeepCurves),
-		"GET /strokes/import/{upload}/{job}":         page.For(access.Coaches, s.strokeResult),
-		"POST /strokes/import/{upload}/{job}":        page.For(access.Coaches, s.strokeKeep),
-		"POST /strokes/import/{upload}/{job}/cancel": page.For(access.Coaches, s.strokeCancel),
-		"GET /strokes/compare":                       page.For(access.Coaches, s.strokeCompare),
-		"GET /catch":                                 page.For(access.Everyone, s.catch),
-		"GET /strokes/squad":                         page.For(access.Coaches, s.strokeSquad),
-		"GET /strokes/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("report"), s.stroke),
-		"POST /strokes/{recording}":                  page.For(access.Coaches, s.strokeChange),
+		"GET /recordings":                               page.For(access.Coaches.Narrowed("athlete_id"), s.strokes),
+		"GET /recordings/layout":                        page.For(access.Everyone, s.strokeLayout),
+		"GET /recordings/layout.csv":                    page.For(access.Everyone, s.strokeSample),
+		"GET /recordings/import":                        page.For(access.Coaches, s.strokeImport),
+		"POST /recordings/import":                       page.For(access.Coaches, s.strokeUpload),
+		"GET /recordings/import/{upload}":               page.For(access.Coaches, s.strokeMapping),
+		"POST /recordings/import/{upload}":              page.For(access.Coaches, s.strokeMeasure),
+		"POST /recordings/import/{upload}/curves":       page.For(access.Coaches, s.strokeKeepCurves),
+		"GET /recordings/import/{upload}/{job}":         page.For(access.Coaches, s.strokeResult),
+		"POST /recordings/import/{upload}/{job}":        page.For(access.Coaches, s.strokeKeep),
+		"POST /recordings/import/{upload}/{job}/cancel": page.For(access.Coaches, s.strokeCancel),
+		"GET /recordings/compare":                       page.For(access.Coaches, s.strokeCompare),
+		"GET /catch":                                    page.For(access.Everyone, s.catch),
+		"GET /recordings/squad":                         page.For(access.Coaches, s.strokeSquad),
+		"GET /recordings/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("recording"), s.stroke),
+		"POST /recordings/{recording}":                  page.For(access.Coaches, s.strokeChange),
 	}
 }
 
@@ -41,6 +42,7 @@ type strokesPage struct {
 	Recordings []strokes.RecordingSummary
 	Athletes   []strokes.RecordingSummary // the newest of each, to compare
 	Kept       string
+	Files      *page.Files
 }
 
 func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
@@ -49,7 +51,11 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept")}
+	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Files: page.NewFiles(r.URL, "recordings",
+		page.FileOf(r.Context(), "recordings", "Recordings", exports.Recordings{Service: s.service.Strokes}.RecordingTable, strokes.RecordingsRequest{AthleteID: athlete}))}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, http.StatusOK, "strokes", p)
 }
 
@@ -57,7 +63,7 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 func recordingLabel(r *strokes.RecordingSummary) string {
 	parts := []string{r.Athlete, r.Boat}
 	if r.Athlete == "" {
-		parts[0] = "Seat " + r.Seat
+		parts[0] = seatLabel(r.Seat)
 	} else if r.Boat != "" && r.Seat != "" {
 		parts[1] += " " + r.Seat
 	}
