@@ -297,7 +297,7 @@ func (p *curveSquadPage) lay() {
 			line = append(line, text)
 			cells = append(cells, cell{
 				Text: text, Level: strconv.Itoa(m.level(v)), Words: members[i].Athlete + " and " + members[j].Athlete,
-				Link: fmt.Sprintf("/strokes/compare?a=%d&b=%d", members[i].RecordingID, members[j].RecordingID),
+				Link: fmt.Sprintf("/recordings/compare?a=%d&b=%d", members[i].RecordingID, members[j].RecordingID),
 			})
 		}
 		cells[i] = cell{Text: "·", Level: "0"}
