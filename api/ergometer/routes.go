@@ -87,6 +87,13 @@ var squadColumnMeanings = map[string]string{
 	"test_time":        "Taken by the test, such as 6:32.4.",
 	"test_mass_kg":     "Of the athlete at the test; blank where it was not taken.",
 	"note":             "On the test.",
+
+	"birth_year":        "Where the day is not known.",
+	"coxes":             "yes or no.",
+	"squads":            "The squads of the athlete by name, with semicolons between them; squads that are not there yet are added.",
+	"height_cm":         "Of the athlete, the newest on record.",
+	"arm_span_cm":       "The same of the arm span.",
+	"sitting_height_cm": "The same of the height when sitting.",
 }
 
 func describedColumns() (columns []rest.Column) {

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -25,6 +26,7 @@ import (
 var squadColumns = []string{
 	"name", "sex", "birth_date", "sculls", "port_cost_s", "starboard_cost_s", "mass_kg",
 	"test_date", "test_fixed", "test_distance_m", "test_time", "test_mass_kg", "note",
+	"birth_year", "coxes", "squads", "height_cm", "arm_span_cm", "sitting_height_cm",
 }
 
 // Bounds of a table that comes in: bytes of the file, bytes that a spreadsheet
@@ -49,6 +51,8 @@ type table struct {
 type tableRow struct {
 	number int
 	cells  []string
+	source map[string]int // where each of our columns comes from in the file; nil for a table of ours
+	more   bool           // another test of the row before
 }
 
 // cellAt is a cell: the row's number in the file from 1, the column from 0.
@@ -68,7 +72,7 @@ func (t *table) add(number int, cells []string) error {
 	case len(t.rows) > maxTableRows:
 		return &wire.Unreadable{Text: fmt.Sprintf("Row %d: the table has more than %d rows below its heading. Cut it into several.", number, maxTableRows)}
 	}
-	t.rows = append(t.rows, tableRow{number, cells})
+	t.rows = append(t.rows, tableRow{number: number, cells: cells})
 	return nil
 }
 
@@ -83,13 +87,20 @@ func readTable(file io.Reader) (table, error) {
 	case len(body) > maxTable:
 		return table{}, &wire.Unreadable{Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
 	case bytes.HasPrefix(body, []byte("PK\x03\x04")):
+		if other := otherArchive(body); other != "" {
+			return table{}, &wire.Unreadable{Text: other}
+		}
 		return readSheet(body)
 	case bytes.HasPrefix(body, []byte("%PDF")):
 		return table{}, &wire.Unreadable{Text: "This is a PDF: save the table as CSV or as a spreadsheet (.xlsx)."}
 	case bytes.HasPrefix(body, []byte("\xd0\xcf\x11\xe0")):
 		return table{}, &wire.Unreadable{Text: "This is an old spreadsheet, or one with a password: save it as .xlsx without one, or as CSV."}
 	}
-	return readText(bytes.TrimPrefix(body, []byte("\ufeff")))
+	text, err := decoded(body)
+	if err != nil {
+		return table{}, err
+	}
+	return readText(text)
 }
 
 // readText reads CSV once it is sure to be text.
@@ -228,15 +239,36 @@ func (s *Service) SquadTable(ctx context.Context) ([][]string, error) {
 		of[tests[i].AthleteID] = append(of[tests[i].AthleteID], &tests[i])
 	}
 	slices.SortStableFunc(athletes, byNameThenBirth)
+	squads, err := s.squadNames(ctx)
+	if err != nil {
+		return nil, err
+	}
 	rows := [][]string{squadColumns}
 	for i := range athletes {
-		a := &athletes[i]
-		own := []string{
-			a.Name, a.Sex, wire.Or(a.BirthDate, ""), yesNo(a.Sculls), numberOr(a.PortCostS), numberOr(a.StarboardCostS), numberOr(measures[a.ID].MassKg),
+		a, m := &athletes[i], measures[athletes[i].ID]
+		year := ""
+		if a.BirthYear != nil {
+			year = strconv.FormatInt(*a.BirthYear, 10)
 		}
-		rows = append(rows, testRows(own, of[a.ID])...)
+		tail := []string{year, yesNo(a.Coxes), strings.Join(squads[a.ID], "; "), numberOr(m.StatureCm), numberOr(m.ArmSpanCm), numberOr(m.SittingHeightCm)}
+		own := []string{
+			a.Name, a.Sex, wire.Or(a.BirthDate, ""), yesNo(a.Sculls), numberOr(a.PortCostS), numberOr(a.StarboardCostS), numberOr(m.MassKg),
+		}
+		rows = append(rows, testRows(own, of[a.ID], tail)...)
 	}
 	return rows, nil
+}
+
+// squadNames lists the names of the squads of each athlete.
+func (s *Service) squadNames(ctx context.Context) (map[int64][]string, error) {
+	all, err := s.Store.Squads(ctx)
+	of := map[int64][]string{}
+	for i := range all {
+		for _, athlete := range all[i].Athletes {
+			of[athlete] = append(of[athlete], all[i].Name)
+		}
+	}
+	return of, records.RecordError(err)
 }
 
 // byNameThenBirth puts the namesake without a birth date first: in reading, one
@@ -245,18 +277,19 @@ func byNameThenBirth(a, b store.Athlete) int {
 	return cmp.Or(strings.Compare(store.NameKey(a.Name), store.NameKey(b.Name)), strings.Compare(wire.Or(a.BirthDate, ""), wire.Or(b.BirthDate, "")))
 }
 
-// testRows puts the tests of an athlete behind what is the athlete's own, the
+// testRows puts the tests of an athlete between what is the athlete's own, the
 // newest first.
-func testRows(own []string, tests []*store.ErgTest) [][]string {
+func testRows(own []string, tests []*store.ErgTest, tail []string) [][]string {
 	if len(tests) == 0 {
-		return [][]string{append(own, make([]string, len(squadColumns)-len(own))...)}
+		return [][]string{slices.Concat(own, make([]string, len(squadColumns)-len(own)-len(tail)), tail)}
 	}
 	slices.SortStableFunc(tests, func(a, b *store.ErgTest) int {
 		return cmp.Or(strings.Compare(b.TestedOn, a.TestedOn), strings.Compare(a.Fixed, b.Fixed), cmp.Compare(a.DistanceM, b.DistanceM), cmp.Compare(a.TimeS, b.TimeS))
 	})
 	var rows [][]string
 	for _, t := range tests {
-		rows = append(rows, append(slices.Clone(own), t.TestedOn, t.Fixed, numberOr(&t.DistanceM), wire.FormatTime(t.TimeS), numberOr(t.MassKg), t.Note))
+		test := []string{t.TestedOn, t.Fixed, numberOr(&t.DistanceM), wire.FormatTime(t.TimeS), numberOr(t.MassKg), t.Note}
+		rows = append(rows, slices.Concat(own, test, tail))
 	}
 	return rows
 }

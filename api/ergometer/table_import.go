@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"slices"
 	"strings"
 
 	"thole/api/club"
@@ -42,7 +43,8 @@ type ImportedAthlete struct {
 	bare   bool           // named without a birth date at first
 	old    *store.Athlete // nil for a new one
 	record store.Athlete
-	mass   *float64 // kg, nil where it is known already
+	body   store.Body // what is not known already
+	join   []string   // squads that the athlete is not in yet
 }
 
 // ImportedTest is one ergometer test of the table.
@@ -64,7 +66,11 @@ type TableProblem struct {
 	Row    int    `json:"row" description:"As the file counts its rows or lines, the first being 1."`
 	Column string `json:"column,omitempty" description:"Its heading; left out where the whole row is meant."`
 	Text   string `json:"text"`
+	Cell   int    `json:"-"` // place of the cell in the file's row, from 0; NoCell for none
 }
+
+// NoCell is where a problem is about no cell of the file.
+const NoCell = -1
 
 // The actions of an import.
 const (
@@ -154,7 +160,7 @@ func (s *Service) commit(ctx context.Context, plan *SquadImport, by string) erro
 	squad := make([]store.SquadMember, len(plan.Athletes))
 	for i := range plan.Athletes {
 		a := &plan.Athletes[i]
-		squad[i] = store.SquadMember{Athlete: a.record, Body: store.Body{MassKg: a.mass}}
+		squad[i] = store.SquadMember{Athlete: a.record, Body: a.body, Join: a.join}
 	}
 	for i := range plan.Tests {
 		if t := &plan.Tests[i]; t.Action != actionKnown {
@@ -183,7 +189,7 @@ func (p *SquadImport) digest() string {
 	sum := sha256.New()
 	out := json.NewEncoder(sum)
 	for i := range p.Athletes {
-		_ = out.Encode([]any{p.Athletes[i], p.Athletes[i].record, p.Athletes[i].mass}) // a hash takes everything
+		_ = out.Encode([]any{p.Athletes[i], p.Athletes[i].record, p.Athletes[i].body, p.Athletes[i].join}) // a hash takes everything
 	}
 	for i := range p.Tests {
 		_ = out.Encode([]any{p.Tests[i], p.Tests[i].record, p.Tests[i].of})
@@ -196,21 +202,21 @@ func (p *SquadImport) digest() string {
 // each column that was filled in.
 type athleteRow struct {
 	fields club.AthleteFields
-	mass   *float64
+	body   store.Body
 	where  map[string]int
 }
 
 // finish settles what a table does to an athlete, after its last row. Blank
 // cells change nothing.
-func (a *ImportedAthlete) finish(mass float64) {
+func (a *ImportedAthlete) finish(known store.Body, squads []string) {
 	a.Action, a.Changes = actionKnown, []string{}
 	if a.old == nil {
-		a.Action, a.record, a.mass = actionNew, a.said.fields.Stored(), a.said.mass
+		a.Action, a.record, a.body, a.join = actionNew, a.said.fields.Stored(), a.said.body, a.said.fields.NewSquads
 		a.BirthDate = a.record.BirthDate
 		return
 	}
 	a.record, a.AthleteID = *a.old, a.old.ID
-	a.compare(mass)
+	a.compare(known, squads)
 	a.BirthDate = a.record.BirthDate
 	if len(a.Changes) > 0 {
 		a.Action = actionChanged
@@ -221,7 +227,7 @@ func (a *ImportedAthlete) finish(mass float64) {
 }
 
 // compare puts what the table gives over what is on record.
-func (a *ImportedAthlete) compare(mass float64) {
+func (a *ImportedAthlete) compare(known store.Body, squads []string) {
 	f := &a.said.fields
 	change := func(column, what, from, to string, apply func()) {
 		if a.said.where[column] > 0 && from != to {
@@ -234,7 +240,21 @@ func (a *ImportedAthlete) compare(mass float64) {
 	change("port_cost_s", "port costs", amountOr(a.old.PortCostS, "s"), amountOr(f.PortCostS, "s"), func() { a.record.PortCostS = f.PortCostS })
 	change("starboard_cost_s", "starboard costs", amountOr(a.old.StarboardCostS, "s"), amountOr(f.StarboardCostS, "s"), func() { a.record.StarboardCostS = f.StarboardCostS })
 	change("sculls", "sculls", yesNo(a.old.Sculls), yesNo(f.Sculls), func() { a.record.Sculls = f.Sculls })
-	change("mass_kg", "mass", amountOr(wire.SomeOf(mass), "kg"), amountOr(a.said.mass, "kg"), func() { a.mass = a.said.mass })
+	change("coxes", "coxes", yesNo(a.old.Coxes), yesNo(f.Coxes), func() { a.record.Coxes = f.Coxes })
+	if a.record.BirthDate == nil {
+		change("birth_year", "birth year", yearOr(a.old.BirthYear), yearOr(f.BirthYear), func() { a.record.BirthYear = f.BirthYear })
+	} else {
+		a.record.BirthYear = nil // the date says it
+	}
+	for _, m := range bodyColumns {
+		said := *m.of(&a.said.body)
+		change(m.column, m.what, amountOr(*m.of(&known), m.unit), amountOr(said, m.unit), func() { *m.of(&a.body) = said })
+	}
+	for _, name := range f.NewSquads {
+		if !slices.ContainsFunc(squads, func(in string) bool { return store.NameKey(in) == store.NameKey(name) }) {
+			a.join, a.Changes = append(a.join, name), append(a.Changes, "joins "+name)
+		}
+	}
 }
 
 func changeText(what, from, to string) string {
