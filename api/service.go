@@ -13,6 +13,7 @@ import (
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/api/ergometer"
+	"thole/api/intake"
 	"thole/api/jobs"
 	"thole/api/lineup"
 	"thole/api/records"
@@ -33,6 +34,7 @@ type Service struct {
 	Strokes   *strokes.Service
 	Advice    *advice.Service
 	Ergometer *ergometer.Service
+	Intake    *intake.Service
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
@@ -69,6 +71,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
 	s.Ergometer = ergometer.New(r, s.Club)
+	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
 	return s

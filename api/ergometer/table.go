@@ -44,6 +44,7 @@ type table struct {
 	sheet    string          // name, of a spreadsheet's
 	others   bool            // further sheets hold something, which is not read
 	since04  bool            // a spreadsheet's days count from 1904
+	folded   bool            // a cell holds several lines
 	unsolved map[cellAt]bool // cells with a formula whose result is not in the file
 }
 
@@ -53,6 +54,7 @@ type tableRow struct {
 	cells  []string
 	source map[string]int // where each of our columns comes from in the file; nil for a table of ours
 	more   bool           // another test of the row before
+	ticks  bool           // the costs of the sides say only that they are rowed
 }
 
 // cellAt is a cell: the row's number in the file from 1, the column from 0.
@@ -129,7 +131,22 @@ func readText(text []byte) (table, error) {
 // readCSV reads text with the separator that its first line states, or uses
 // most.
 func readCSV(text []byte) (t table, err error) {
+	t, err = readRows(text, false)
+	if !errors.Is(err, csv.ErrBareQuote) {
+		return t, unquoted(err)
+	}
+	// A mark of inches, as in 6'2", is no quotation mark. Where it leaves every row
+	// on one line, it swallowed nothing.
+	if lax, again := readRows(text, true); again == nil && !lax.folded {
+		return lax, nil
+	}
+	return t, unquoted(err)
+}
+
+// readRows reads rows; lax takes quotation marks within a cell as they stand.
+func readRows(text []byte, lax bool) (t table, err error) {
 	r := csv.NewReader(bytes.NewReader(text))
+	r.LazyQuotes = lax
 	r.FieldsPerRecord = -1
 	stated := false
 	r.Comma, stated = separator(text)
@@ -140,9 +157,10 @@ func readCSV(text []byte) (t table, err error) {
 			return t, nil
 		}
 		if err != nil {
-			return t, unquoted(err)
+			return t, err
 		}
 		number, _ := r.FieldPos(0)
+		t.folded = t.folded || slices.ContainsFunc(cells, func(c string) bool { return strings.ContainsAny(c, "\n\r") })
 		if stated { // that was the line that states the separator
 			stated = false
 			continue

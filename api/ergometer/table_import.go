@@ -57,6 +57,8 @@ type ImportedTest struct {
 	Changes []string `json:"changes" description:"What the table changes of a test on record, old to new."`
 	Doubt   string   `json:"doubt,omitempty" description:"Why to look at it again."`
 
+	Cell int `json:"-"` // place of the result's cell in the file's row, from 0; NoCell for none
+
 	record store.ErgTest
 	of     int // index of the athlete
 }
@@ -96,7 +98,12 @@ func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, e
 	if err != nil {
 		return SquadImport{}, err
 	}
-	r, err := s.squadReader(ctx, &table)
+	return s.plan(ctx, &table)
+}
+
+// plan tells what saving a table would do.
+func (s *Service) plan(ctx context.Context, t *table) (SquadImport, error) {
+	r, err := s.squadReader(ctx, t)
 	if err != nil {
 		return SquadImport{}, err
 	}
@@ -118,12 +125,17 @@ func (s *Service) SaveSquad(ctx context.Context, file io.Reader, by string) (Squ
 // *Invalid, which names row and column of what would be left out, an
 // *Unreadable, or ErrStale; nothing is saved then.
 func (s *Service) ImportSquad(ctx context.Context, file io.Reader, how SquadSaving) (SquadImport, error) {
+	return s.save(ctx, how, func() (SquadImport, error) { return s.ReadSquad(ctx, file) })
+}
+
+// save puts what a table does on record.
+func (s *Service) save(ctx context.Context, how SquadSaving, read func() (SquadImport, error)) (SquadImport, error) {
 	var p wire.Problems
 	p.Author(how.By)
 	if err := p.OrNil(); err != nil {
 		return SquadImport{}, err
 	}
-	plan, err := s.ReadSquad(ctx, file)
+	plan, err := read()
 	switch {
 	case err != nil:
 		return plan, err
@@ -204,6 +216,7 @@ type athleteRow struct {
 	fields club.AthleteFields
 	body   store.Body
 	where  map[string]int
+	ticks  bool // the costs of the sides say only that they are rowed
 }
 
 // finish settles what a table does to an athlete, after its last row. Blank
@@ -237,6 +250,9 @@ func (a *ImportedAthlete) compare(known store.Body, squads []string) {
 	}
 	change("sex", "sex", a.old.Sex, f.Sex, func() { a.record.Sex = f.Sex })
 	change("birth_date", "birth date", wire.Or(a.old.BirthDate, ""), wire.Or(f.BirthDate, ""), func() { a.record.BirthDate = f.BirthDate })
+	if a.said.ticks {
+		f.PortCostS, f.StarboardCostS = cmp.Or(a.old.PortCostS, f.PortCostS), cmp.Or(a.old.StarboardCostS, f.StarboardCostS)
+	}
 	change("port_cost_s", "port costs", amountOr(a.old.PortCostS, "s"), amountOr(f.PortCostS, "s"), func() { a.record.PortCostS = f.PortCostS })
 	change("starboard_cost_s", "starboard costs", amountOr(a.old.StarboardCostS, "s"), amountOr(f.StarboardCostS, "s"), func() { a.record.StarboardCostS = f.StarboardCostS })
 	change("sculls", "sculls", yesNo(a.old.Sculls), yesNo(f.Sculls), func() { a.record.Sculls = f.Sculls })

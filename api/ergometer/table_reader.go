@@ -29,7 +29,9 @@ type squadReader struct {
 	row     int
 	cells   []string
 	source  map[string]int // of the row
-	more    bool           // the row is another test of the one before
+	parts   [2]string      // given and family name, where the row tells them apart
+	ticks   bool
+	more    bool // the row is another test of the one before
 	out     SquadImport
 	current int              // athlete of the rows without a name, -1 for none
 	above   map[string][]int // athletes of the table by the key of their name
@@ -80,7 +82,7 @@ func (r *squadReader) read() error {
 		return err
 	}
 	for _, line := range r.table.rows[1:] {
-		r.row, r.cells, r.source, r.more = line.number, line.cells, line.source, line.more
+		r.row, r.cells, r.source, r.more, r.ticks = line.number, line.cells, line.source, line.more, line.ticks
 		if !r.more {
 			r.out.Rows++
 		}
@@ -262,8 +264,10 @@ func (r *squadReader) yes(column string) (yes, ok bool) {
 // line reads one row: who, and perhaps a test.
 func (r *squadReader) line() {
 	name := r.cell("name")
+	r.parts = [2]string{}
 	if strings.Contains(name, ",") { // Surname, First
-		name = store.JoinName(store.SplitName(name))
+		r.parts[0], r.parts[1] = store.SplitName(name)
+		name = store.JoinName(r.parts[0], r.parts[1])
 	}
 	if !r.sound() {
 		if name != "" {
@@ -383,7 +387,7 @@ func (r *squadReader) ownColumns(name string) bool {
 // said reads the athlete's own columns.
 func (r *squadReader) said(name string) (a athleteRow, ok bool) {
 	before := len(r.out.Problems)
-	a = athleteRow{fields: club.AthleteFields{Name: name, Sex: sexWord(r.cell("sex"))}, where: map[string]int{}}
+	a = athleteRow{ticks: r.ticks, fields: club.AthleteFields{Name: name, Sex: sexWord(r.cell("sex"))}, where: map[string]int{}}
 	for _, column := range squadColumns {
 		if r.cell(column) != "" {
 			a.where[column] = r.row
@@ -407,6 +411,7 @@ func (r *squadReader) said(name string) (a athleteRow, ok bool) {
 	for _, m := range bodyColumns {
 		*m.of(&a.body), _ = r.number(m.column, m.least, m.most)
 	}
+	a.fields.GivenName, a.fields.FamilyName = r.parts[0], r.parts[1]
 	r.complainOf(r.service.club.CheckAthlete(&a.fields, "import"))
 	return a, len(r.out.Problems) == before
 }
@@ -595,12 +600,24 @@ func (r *squadReader) addTest(e *store.ErgTest, doubt string) {
 	r.seen[key] = r.row
 	t := ImportedTest{
 		Row: r.row, Name: a.Name, Date: e.TestedOn, of: r.current, record: *e,
-		Doubt: cmp.Or(doubt, erg.Effort{Distance: e.DistanceM, Time: e.TimeS}.Doubt()),
-		Test:  fmt.Sprintf("%s m in %s", numberOr(&e.DistanceM), wire.FormatTime(e.TimeS)),
+		Doubt: cmp.Or(doubt, erg.Effort{Distance: e.DistanceM, Time: e.TimeS}.Doubt()), Cell: NoCell,
+		Test: fmt.Sprintf("%s m in %s", numberOr(&e.DistanceM), wire.FormatTime(e.TimeS)),
+	}
+	if at, ok := r.source["test_time"]; ok {
+		t.Cell = at
+	} else if at, ok := r.source["test_distance_m"]; ok {
+		t.Cell = at
+	}
+	if pace := 500 * e.TimeS / e.DistanceM; r.source != nil && t.Doubt == "" && pace > slowestGuess {
+		t.Doubt = fmt.Sprintf("%s is %s per 500 m, which is slow", t.Test, wire.FormatTime(pace))
 	}
 	t.against(old)
 	r.out.Tests = append(r.out.Tests, t)
 }
+
+// slowestGuess is the pace, s per 500 m, beyond which a result in a table of
+// unknown columns is asked about; engineering judgement: 12 minutes over 2000 m.
+const slowestGuess = 180
 
 // testOnRecord finds the test on record that a row is about, nil for none. A
 // row that leaves open what was set is about a test over time, too, when

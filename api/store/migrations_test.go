@@ -77,6 +77,8 @@ var rowsAddedAt = map[int]string{
 			(11, 1, 'Ek, Mia', 'ek, mia', 'female', 1, 0, '', 0), (12, 1, 'Nils von Holt', 'nils von holt', '', 0, 0, '', 0);`,
 	12: `INSERT INTO athletes (id, version, name, given_name, family_name, name_key, sex, birth_date, sculls, guest, note, archived) VALUES
 			(21, 1, 'Ola Ny', 'Ola', 'Ny', 'ola ny', 'male', '2001-02-03', 1, 0, '', 0), (22, 1, 'Ola Ny', 'Ola', 'Ny', 'ola ny', '', NULL, 0, 0, '', 0);`,
+	13: `INSERT INTO squads (id, version, name, name_key) VALUES (1, 2, 'Women', 'women');
+		INSERT INTO squad_athletes (squad_id, athlete_id) VALUES (1, 1);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
