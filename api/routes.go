@@ -3,6 +3,7 @@ package api
 import (
 	"slices"
 
+	"thole/api/exports"
 	"thole/api/rest"
 )
 
@@ -15,8 +16,9 @@ func (s *Service) Routes() []rest.Route {
 		s.Ergometer.Routes(),
 		s.Seatrace.Routes(),
 		s.Lineup.Routes(),
-		s.Strokes.Routes(),
+		exports.Recordings{Service: s.Strokes}.Routes(),
 		s.Advice.Routes(),
+		s.Progress.Routes(),
 		s.Jobs.Routes(),
 	)
 }

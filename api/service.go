@@ -16,6 +16,7 @@ import (
 	"thole/api/intake"
 	"thole/api/jobs"
 	"thole/api/lineup"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -33,6 +34,7 @@ type Service struct {
 	Setup     *setup.Service
 	Strokes   *strokes.Service
 	Advice    *advice.Service
+	Progress  *progress.Service
 	Ergometer *ergometer.Service
 	Intake    *intake.Service
 	Seatrace  *seatrace.Service
@@ -70,6 +72,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
+	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)

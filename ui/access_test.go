@@ -28,6 +28,7 @@ var forAthletes = strings.Fields(`
 	GET_/boats GET_/boats/{id} GET_/boats/{id}/seats/{seat} GET_/boats/{id}/history GET_/oars GET_/oars/{id}
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
+	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
 	GET_/strokes+ GET_/strokes/{recording}+ GET_/strokes/layout GET_/strokes/layout.csv
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
@@ -41,8 +42,8 @@ var forAthletes = strings.Fields(`
 
 // notForBoatmen begin the addresses that boatmen are refused: what athletes
 // score, how they pull, and who is chosen.
-var notForBoatmen = regexp.MustCompile(`^(/api/v1)?/(squad|strokes|recordings|uploads|curves|mappings|line-?ups|seat-races|selection|jobs)` +
-	`(/|$)|/ergometer|/tests`)
+var notForBoatmen = regexp.MustCompile(`^(/api/v1)?/(squad|strokes|reports|recordings|uploads|curves|mappings|line-?ups|seat-races|selection|jobs)` +
+	`(/|$)|/ergometer|/tests|/progress`)
 
 // rules lists who may use every route of pages and JSON interface.
 func rules(t testing.TB, service *api.Service) map[string]access.Rule {

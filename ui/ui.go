@@ -11,6 +11,7 @@ import (
 	"thole/ui/guide"
 	"thole/ui/lineup"
 	"thole/ui/page"
+	"thole/ui/progress"
 	"thole/ui/seat"
 	"thole/ui/seatrace"
 	"thole/ui/setup"
@@ -24,7 +25,7 @@ var assets embed.FS
 // does not parse. GET answers whole pages; the writes answer a fragment to htmx
 // and the page to a plain form.
 func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
-	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates,
+	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
 		ergometer.Templates, seatrace.Templates, lineup.Templates, guide.Templates)
 	if err != nil {
 		return nil, err
@@ -50,6 +51,7 @@ func Routes(f *page.Frame, service *api.Service) map[string]page.Route {
 		club.Pages(f, service),
 		setup.Pages(f, service),
 		strokes.Pages(f, service),
+		progress.Pages(f, service),
 		ergometer.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),

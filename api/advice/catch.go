@@ -136,14 +136,14 @@ func (r *CatchRequest) filled() (CatchTry, rigging.Class, error) {
 	if err != nil {
 		return CatchTry{}, class, err
 	}
-	length, inboard, peak := usualSweep, usualSweepInboard, usualSweepPeak
+	usual, peak := rigging.UsualSetup(class), usualSweepPeak
 	if class.Scull {
-		length, inboard, peak = usualScull, usualScullInboard, usualScullPeak
+		peak = usualScullPeak
 	}
 	t := rigging.DefaultTargets(class)
 	boat := speed.NewBoat(class)
 	return CatchTry{
-		BoatClass: code, InboardCm: or(r.InboardCm, wire.ToCm(inboard)), OarLengthCm: or(r.OarLengthCm, wire.ToCm(length)),
+		BoatClass: code, InboardCm: or(r.InboardCm, wire.ToCm(usual.Inboard)), OarLengthCm: or(r.OarLengthCm, wire.ToCm(usual.OarLength)),
 		CatchDeg: or(r.CatchDeg, -wire.ToDeg(t.Catch)), FinishDeg: or(r.FinishDeg, wire.ToDeg(t.Finish)), RatePerMin: or(r.RatePerMin, usualTryRate),
 		PeakN: or(r.PeakN, peak), MassKg: or(r.MassKg, math.Round((class.ReferenceMass-boat.EmptyMass())/float64(class.Rowers))),
 		HeightCm: wire.Or(r.HeightCm, usualTryHeight), SinkMS: wire.Or(r.SinkMS, usualTrySink), MomentMs: wire.Or(r.MomentMs, usualTryMoment),

@@ -29,13 +29,6 @@ type firstBoat struct {
 	assumed []string
 }
 
-// Usual oars, for a rig that is not on record: 288 cm with 88 cm inboard in
-// sculls, 373 cm with 114 cm in sweep (common practice).
-const (
-	usualScull, usualScullInboard = 2.88, 0.88
-	usualSweep, usualSweepInboard = 3.73, 1.14
-)
-
 // firstBoat finds class, levers and masses; what is not on record is assumed
 // and said.
 func (s *Service) firstBoat(ctx context.Context, r *FirstRequest, m *strokes.Remeasured) (*firstBoat, error) {
@@ -105,10 +98,8 @@ func (s *Service) firstRig(ctx context.Context, r *FirstRequest, m *strokes.Reme
 // setLevers takes the levers typed, those of the rig, those of the import, or
 // those of a usual oar.
 func (b *firstBoat) setLevers(r *FirstRequest, m *strokes.Remeasured, rig *foundRig) {
-	setup := rigging.Setup{Class: b.class, OarLength: usualSweep, Inboard: usualSweepInboard}
-	if b.class.Scull {
-		setup.OarLength, setup.Inboard = usualScull, usualScullInboard
-	}
+	usual := rigging.UsualSetup(b.class)
+	setup := rigging.Setup{Class: b.class, OarLength: usual.OarLength, Inboard: usual.Inboard}
 	l := m.Terms.Levers
 	switch {
 	case r.InboardCm != 0 && r.OarLengthCm != 0:
@@ -176,7 +167,7 @@ func (s *Service) speedRecording(ctx context.Context, m *strokes.Remeasured, b *
 	oars := float64(b.class.OarsPerRower())
 	r := &speed.Recording{
 		Hull: b.hull, Rowers: b.class.Rowers, Rate: 60 * o.Features[stroke.Rate].Mean, Speed: o.Features[stroke.MeanSpeed].Mean,
-		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: strokes.LevelOf(&m.Report.Thresholds),
+		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: m.Report.Thresholds.PeakShare(),
 		Seat: speed.UsualSeat(b.class, b.levers, b.mass), Reach: b.reach, Hands: max(o.Features[stroke.CoverSpeed].Mean, 0),
 	}
 	if b.speed > 0 {
@@ -218,7 +209,7 @@ func (s *Service) crewOf(ctx context.Context, m *strokes.Remeasured) ([]crewMean
 			continue
 		}
 		seen[who] = true
-		crew = append(crew, meansOf(other, strokes.LevelOf(&m.Report.Thresholds)))
+		crew = append(crew, meansOf(other, m.Report.Thresholds.PeakShare()))
 	}
 	return crew, nil
 }

@@ -104,7 +104,7 @@ func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *strokes.Remeas
 // the file says.
 func rigOf(b *club.Boat, number int, called string) (foundRig, error) {
 	if number == 0 {
-		number = seatNumber(called, len(b.Seats))
+		number = SeatNumber(called, len(b.Seats))
 	}
 	if number < 1 || number > len(b.Seats) {
 		return foundRig{}, wire.InvalidAt("seat_number", "Say which seat of "+b.Name+" this is.")
@@ -119,9 +119,9 @@ func rigOf(b *club.Boat, number int, called string) (foundRig, error) {
 
 func classOf(code string) (rigging.Class, error) { return seat.ClassOf(code) }
 
-// seatNumber reads the number of a seat from what a file calls it; 0 when it
+// SeatNumber reads the number of a seat from what a file calls it; 0 when it
 // tells none.
-func seatNumber(called string, seats int) int {
+func SeatNumber(called string, seats int) int {
 	called = strings.ToLower(strings.TrimSpace(called))
 	switch {
 	case seats == 1:

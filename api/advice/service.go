@@ -19,8 +19,8 @@ type Service struct {
 	seat    *seat.Service
 	strokes *strokes.Service
 
-	rankings *strokes.Cache[*Ranked]
-	catches  *strokes.Cache[CatchTry]
+	rankings *records.Cache[*Ranked]
+	catches  *records.Cache[CatchTry]
 }
 
 // What is kept in memory: results of a few kilobytes each.
@@ -33,7 +33,7 @@ const (
 func New(r *records.Records, c *club.Service, s *seat.Service, measured *strokes.Service) *Service {
 	return &Service{
 		Records: r, club: c, seat: s, strokes: measured,
-		rankings: strokes.NewCache[*Ranked](keptRankings), catches: strokes.NewCache[CatchTry](keptCatches),
+		rankings: records.NewCache[*Ranked](keptRankings), catches: records.NewCache[CatchTry](keptCatches),
 	}
 }
 

@@ -1,10 +1,12 @@
 package apitest
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"mime"
 	"net/http"
+	"net/http/httptest"
 	"regexp"
 	"runtime"
 	"strings"
@@ -133,9 +135,29 @@ func (s sample) Send(t testing.TB, route string) any {
 	return Decoded[any](t, w.Body.Bytes())
 }
 
-// AnswerType returns the media type of good answers.
+// SendAs sends a sample of a route that can be had as a table, as the format.
+func (s sample) SendAs(t testing.TB, route, format string) *httptest.ResponseRecorder {
+	t.Helper()
+	method, path, _ := strings.Cut(route, " ")
+	path = cmp.Or(s.path, path)
+	mark := "?"
+	if strings.Contains(path, "?") {
+		mark = "&"
+	}
+	body, contentType := "", ""
+	if s.Body != nil {
+		body, contentType = Encoded(t, s.Body), JSONType
+	}
+	return Request(method, path+mark+"format="+format, contentType, body)
+}
+
+// AnswerType returns the media type of good answers, JSON where others can be
+// asked for.
 func AnswerType(t Reporter, route string) string {
 	t.Helper()
+	if GoodAnswer(t, route)[JSONType] != nil {
+		return JSONType
+	}
 	for kind := range GoodAnswer(t, route) {
 		return kind
 	}

@@ -82,6 +82,12 @@ func init() {
 				edit(Sculled(t)[0], Object{"athlete_id": nil, "side": "port"}), sculledEdit(t, edit),
 			}
 		},
+		"PUT " + RecordingsPath + "/:id/mark": func(t testing.TB) []sample {
+			id := Recorded(t)[0]
+			start := Decoded[strokes.Recording](t, Request(http.MethodGet, fmt.Sprintf("%s/%d", RecordingsPath, id), "", "").Body.Bytes()).Oar.List[3].StartS
+			at := fmt.Sprintf("%s/%d/mark", RecordingsPath, id)
+			return []sample{byPath(at, Object{"version": 1.0, "start_s": start, "left_out": true, "note": "crab", "by": "Ines"})}
+		},
 		"GET " + RecordingsPath + "/:id/changes": func(t testing.TB) []sample {
 			return []sample{byPath(fmt.Sprintf("%s/%d/changes", RecordingsPath, Recorded(t)[0]), nil)}
 		},

@@ -99,6 +99,17 @@ func FullBoat() Object {
 
 func BareBoat() Object { return Object{"name": Fresh("Wren"), "boat_class": "1x", "by": "Bram"} }
 
+// heelBoat is a single whose stretcher is read at the heel from the line of work.
+func heelBoat() Object { return Put(BareBoat(), "stretcher", Object{"mark": "heel"}) }
+
+// heelBoatRigged puts one on record, fully measured.
+func heelBoatRigged(t testing.TB) int64 {
+	t.Helper()
+	id := Created(t, "/api/v1/boats", heelBoat())
+	Enter(t, id, Everything(1, true))
+	return id
+}
+
 // Everything is a rig with each setting of a pair's first seat, or a single's.
 func Everything(version int, scull bool) Object {
 	values := Object{
@@ -239,10 +250,11 @@ func init() {
 
 		"GET /api/v1/boats": func(t testing.TB) []sample {
 			Rigged(t)
+			heelBoatRigged(t)
 			return []sample{{}}
 		},
 		"POST /api/v1/boats": func(testing.TB) []sample {
-			return []sample{{Body: withRig(FullBoat(), false)}, {Body: withRig(BareBoat(), true)}, {Body: BareBoat()}}
+			return []sample{{Body: withRig(FullBoat(), false)}, {Body: withRig(BareBoat(), true)}, {Body: BareBoat()}, {Body: heelBoat()}}
 		},
 		"GET /api/v1/boats/:id": boatPaths(""),
 		"PUT /api/v1/boats/:id": func(t testing.TB) []sample {
@@ -250,13 +262,15 @@ func init() {
 			return []sample{
 				{BoatPath(pair), Edited(FullBoat(), 2, nil)},
 				{BoatPath(single), Edited(BareBoat(), 2, Object{"seats": []any{Object{"number": 1}}})},
+				{BoatPath(heelBoatRigged(t)), Edited(heelBoat(), 2, Object{"seats": []any{Object{"number": 1}}})},
 			}
 		},
 		"DELETE /api/v1/boats/:id":      boatPaths(""),
 		"GET /api/v1/boats/:id/changes": boatPaths("/changes"),
 		"PUT /api/v1/boats/:id/rig": func(t testing.TB) []sample {
 			pair, single := Rigged(t)
-			return []sample{{BoatPath(pair) + "/rig", Everything(2, false)}, {BoatPath(single) + "/rig", Everything(2, true)}}
+			heel := heelBoatRigged(t)
+			return []sample{{BoatPath(pair) + "/rig", Everything(2, false)}, {BoatPath(single) + "/rig", Everything(2, true)}, {BoatPath(heel) + "/rig", Everything(2, true)}}
 		},
 		"GET /api/v1/boats/:id/rig": func(t testing.TB) []sample {
 			pair, _ := Rigged(t)
@@ -267,8 +281,8 @@ func init() {
 		"POST /api/v1/boats/:id/rig/:change/undo": func(t testing.TB) []sample {
 			pair, single := Rigged(t)
 			var list []sample
-			for i, boat := range []int64{pair, single} {
-				change := Number(t, OnRecord(t, BoatPath(boat)+"/rig"), fmt.Sprintf("changes.%d.id", 2*i))
+			for i, boat := range []int64{pair, single, heelBoatRigged(t)} {
+				change := Number(t, OnRecord(t, BoatPath(boat)+"/rig"), fmt.Sprintf("changes.%d.id", 2*min(i, 1)))
 				list = append(list, sample{fmt.Sprintf("%s/rig/%.0f/undo", BoatPath(boat), change), Object{"by": "Bram", "why": "wrong seat"}})
 			}
 			return list
@@ -348,7 +362,7 @@ func boatPaths(end string) func(testing.TB) []sample {
 		t.Helper()
 		pair, single := Rigged(t)
 		Undo(t, pair, Number(t, OnRecord(t, BoatPath(pair)+"/rig"), "changes.0.id"))
-		return []sample{{path: BoatPath(pair) + end}, {path: BoatPath(single) + end}, {path: BoatPath(Created(t, "/api/v1/boats", FullBoat())) + end}}
+		return []sample{{path: BoatPath(pair) + end}, {path: BoatPath(single) + end}, {path: BoatPath(heelBoatRigged(t)) + end}, {path: BoatPath(Created(t, "/api/v1/boats", FullBoat())) + end}}
 	}
 }
 

@@ -23,25 +23,9 @@ type BoatFields struct {
 	WaterlineLengthM *float64        `json:"waterline_length_m" validate:"omitempty,gte=4,lte=20"`
 	WaterlineBeamM   *float64        `json:"waterline_beam_m" validate:"omitempty,gte=0.2,lte=1.2"`
 	SeatOverWaterCm  *float64        `json:"seat_over_water_cm" validate:"omitempty,plausible=seat.seat_over_water" description:"Lowest point of the seat over the water at the class's reference displacement."`
-	Stretcher        *StretcherScale `json:"stretcher,omitempty" description:"What its stretchers are read by; left out: the heel, from the line of work."`
+	Stretcher        *seat.Stretcher `json:"stretcher,omitempty" description:"What its stretchers are read by; left out: the heel, from the line of work."`
 	Note             string          `json:"note" validate:"omitempty,max=2000"`
 	Archived         bool            `json:"archived"`
-}
-
-// StretcherScale says how the position of a boat's stretchers is read.
-type StretcherScale struct {
-	Mark        string  `json:"mark" validate:"required,oneof=heel toe hole"`
-	OffsetCm    float64 `json:"offset_cm" description:"What the tape reads with the mark on the line of work; of a hole: line of work to the heel in hole 0."`
-	ToeAlongCm  float64 `json:"toe_along_cm" description:"Along the plate from the heel to the toe mark."`
-	HolePitchCm float64 `json:"hole_pitch_cm" description:"From a hole to the next; negative where the numbers grow towards the bow."`
-}
-
-// Scale converts the scale.
-func (s *StretcherScale) Scale() rigging.StretcherScale {
-	return rigging.StretcherScale{
-		Mark: rigging.StretcherMark(s.Mark), Offset: wire.FromCm(s.OffsetCm),
-		ToeAlong: wire.FromCm(s.ToeAlongCm), HolePitch: wire.FromCm(s.HolePitchCm),
-	}
 }
 
 // Mark reads the boat's own mark of a stretcher with the heel at heelToPinCm on a
@@ -147,12 +131,21 @@ func boatFields(b *store.Boat) BoatFields {
 	}
 }
 
-// wireScale returns nil for a boat that is read at the heel from the line of work.
-func wireScale(b *store.Boat) *StretcherScale {
+// wireScale returns nil for a boat that is read at the heel from the line of work;
+// values of 0 are left out.
+func wireScale(b *store.Boat) *seat.Stretcher {
 	if b.StretcherMark == "" {
 		return nil
 	}
-	return &StretcherScale{Mark: b.StretcherMark, OffsetCm: b.StretcherOffsetCm, ToeAlongCm: b.StretcherToeAlongCm, HolePitchCm: b.StretcherHolePitchCm}
+	stated := func(v float64) *float64 {
+		if v == 0 {
+			return nil
+		}
+		return &v
+	}
+	return &seat.Stretcher{
+		Mark: b.StretcherMark, OffsetCm: stated(b.StretcherOffsetCm), ToeAlongCm: stated(b.StretcherToeAlongCm), HolePitchCm: stated(b.StretcherHolePitchCm),
+	}
 }
 
 // Boat returns one boat with its seats as found.
@@ -352,7 +345,8 @@ func (f *BoatFields) stored() store.Boat {
 		Note: f.Note, Archived: f.Archived,
 	}
 	if s := f.Stretcher; s != nil {
-		b.StretcherMark, b.StretcherOffsetCm, b.StretcherToeAlongCm, b.StretcherHolePitchCm = s.Mark, s.OffsetCm, s.ToeAlongCm, s.HolePitchCm
+		b.StretcherMark, b.StretcherOffsetCm = s.Mark, wire.Or(s.OffsetCm, 0)
+		b.StretcherToeAlongCm, b.StretcherHolePitchCm = wire.Or(s.ToeAlongCm, 0), wire.Or(s.HolePitchCm, 0)
 	}
 	return b
 }
@@ -361,11 +355,8 @@ func (f *BoatFields) stored() store.Boat {
 func (s *Service) checkBoat(f *BoatFields, by string) (rigging.Class, error) {
 	var p wire.Problems
 	class, _ := rigging.ClassByCode(f.BoatClass)
+	f.Stretcher.Problems(&p)
 	p.Check(wire.At(), f)
-	if f.Stretcher != nil {
-		scale := f.Stretcher.Scale()
-		p.AddError(wire.Place{}, scale.Check())
-	}
 	p.Author(by)
 	return class, p.OrNil()
 }

@@ -8,13 +8,15 @@ import (
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Get("/api/v1/athletes", "List athletes", "By name, with age, height and mass as of today; all, or those of a squad.", s.AthletesIn).For(access.Staff),
+		rest.Tabled(rest.Get("/api/v1/athletes", "List athletes", "By name, with age, height and mass as of today; all, or those of a squad.", s.AthletesIn).For(access.Staff),
+			rest.Columns{First: athleteColumns}, s.AthleteTable),
 		rest.Create("/api/v1/athletes", "Add an athlete", "Two athletes share a name only with different birth dates.", s.AddAthlete).For(access.Coaches),
 		rest.Get("/api/v1/athletes/:id", "Look at an athlete", "With the newest of each measure as of a day, ready for the calculators.", s.Athlete).For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Put("/api/v1/athletes/:id", "Edit an athlete", "Writes every field. An edit of an older version is refused with 409 and what others changed.", s.UpdateAthlete).For(access.Coaches),
 		rest.Remove("/api/v1/athletes/:id", "Remove an athlete", "With everything measured, and wiped from the file. Athletes of a seat race stay.", s.DeleteAthlete).For(access.Coaches),
-		rest.Get("/api/v1/athletes/:id/changes", "Look at an athlete's history", "Who changed what of the record, and when.", s.AthleteChanges).For(access.Coaches.OrOwn(access.Body, "id")),
-		rest.Get("/api/v1/athletes/:id/measures", "List measures", "Everything measured of an athlete, by day.", s.Measures).For(access.Staff.OrOwn(access.Body, "id")),
+		ChangesTabled(rest.Get("/api/v1/athletes/:id/changes", "Look at an athlete's history", "Who changed what of the record, and when.", s.AthleteChanges).For(access.Coaches.OrOwn(access.Body, "id")), s.AthleteChanges),
+		rest.Tabled(rest.Get("/api/v1/athletes/:id/measures", "List measures", "Everything measured of an athlete, by day.", s.Measures).For(access.Staff.OrOwn(access.Body, "id")),
+			rest.Columns{First: measureColumns}, s.MeasureTable),
 		rest.Create("/api/v1/athletes/:id/measures", "Add measures", "What was taken on one day. Measures are never changed: a wrong one is set right by measuring again.", s.AddMeasures).For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Create("/api/v1/athletes/:id/postures", "Add a posture", "How the athlete was found to sit, as from a calibration.", s.AddPosture).For(access.Staff),
 
@@ -24,21 +26,25 @@ func (s *Service) Routes() []rest.Route {
 		rest.Put("/api/v1/squads/:id", "Edit a squad", "Writes the name and the athletes. An edit of an older version is refused with 409.", s.UpdateSquad).For(access.Coaches),
 		rest.Remove("/api/v1/squads/:id", "Remove a squad", "Its athletes stay.", s.DeleteSquad).For(access.Coaches),
 
-		rest.Get("/api/v1/boats", "List boats", "By name.", s.Boats).For(access.Everyone),
+		rest.Tabled(rest.Get("/api/v1/boats", "List boats", "By name.", s.Boats).For(access.Everyone),
+			rest.Columns{First: seatColumns}, s.BoatTable),
 		rest.Create("/api/v1/boats", "Add a boat", "Its rig is entered as it is measured.", s.AddBoat).For(access.Staff),
-		rest.Get("/api/v1/boats/:id", "Look at a boat", "With every seat as found, ready for the calculators.", s.Boat).For(access.Everyone),
+		rest.Tabled(rest.Get("/api/v1/boats/:id", "Look at a boat", "With every seat as found, ready for the calculators.", s.Boat).For(access.Everyone),
+			rest.Columns{First: seatColumns}, s.SeatTable),
 		rest.Put("/api/v1/boats/:id", "Edit a boat", "Writes every field and the seats; the rig is left alone. An edit of an older version is refused with 409 and what others changed.", s.UpdateBoat).For(access.Staff),
 		rest.Remove("/api/v1/boats/:id", "Remove a boat", "With its history and work sheets.", s.DeleteBoat).For(access.Staff),
-		rest.Get("/api/v1/boats/:id/changes", "Look at a boat's history", "Who changed what of the record and the rig, and when.", s.BoatChanges).For(access.Everyone),
+		ChangesTabled(rest.Get("/api/v1/boats/:id/changes", "Look at a boat's history", "Who changed what of the record and the rig, and when.", s.BoatChanges).For(access.Everyone), s.BoatChanges),
 		rest.Put("/api/v1/boats/:id/rig", "Enter a rig", "Values as measured, all of them or none. An entry made from an older version is refused with 409 and what others changed.", s.UpdateRig).For(access.Staff),
-		rest.Get("/api/v1/boats/:id/rig", "Look at the rig's history", "What, from, to, when, by whom, why; newest first.", s.RigHistory).For(access.Everyone),
+		rest.Tabled(rest.Get("/api/v1/boats/:id/rig", "Look at the rig's history", "What, from, to, when, by whom, why; newest first.", s.RigHistory).For(access.Everyone),
+			rest.Columns{First: rigHistoryColumns}, s.RigHistoryTable),
 		rest.Create("/api/v1/boats/:id/rig/:change/undo", "Take a change back", "Appends the opposite. Refused with 409 when the setting was changed again since.", s.UndoRig).For(access.Staff),
 
-		rest.Get("/api/v1/oars", "List sets of oars", "By name.", s.OarSets).For(access.Everyone),
+		rest.Tabled(rest.Get("/api/v1/oars", "List sets of oars", "By name.", s.OarSets).For(access.Everyone),
+			rest.Columns{First: oarColumns}, s.OarTable),
 		rest.Create("/api/v1/oars", "Add a set of oars", "A set is adjusted as one.", s.AddOarSet).For(access.Staff),
 		rest.Get("/api/v1/oars/:id", "Look at a set of oars", "With what it can be set to.", s.OarSet).For(access.Everyone),
 		rest.Put("/api/v1/oars/:id", "Edit a set of oars", "Writes every field. An edit of an older version is refused with 409 and what others changed.", s.UpdateOarSet).For(access.Staff),
 		rest.Remove("/api/v1/oars/:id", "Remove a set of oars", "The boats stay as they are.", s.DeleteOarSet).For(access.Staff),
-		rest.Get("/api/v1/oars/:id/changes", "Look at a set's history", "Who changed what, and when.", s.OarSetChanges).For(access.Everyone),
+		ChangesTabled(rest.Get("/api/v1/oars/:id/changes", "Look at a set's history", "Who changed what, and when.", s.OarSetChanges).For(access.Everyone), s.OarSetChanges),
 	}
 }

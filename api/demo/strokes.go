@@ -48,6 +48,47 @@ var demoRowers = []demoRower{
 	}},
 }
 
+// demoEarlier is an earlier outing of one of demoRowers: what was different then.
+type demoEarlier struct {
+	rower, ago    int     // in demoRowers; days ago
+	catch         float64 // degrees less reach
+	missed, early float64 // more of the arc without force
+	peak          float64 // N less
+	rate          float64 // strokes a minute; 0 as now
+	note          string
+}
+
+// demoEarliers hold half a year of one rower, whose catch gets better, and the
+// rest of his crew and a sculler on one day a month ago.
+var demoEarliers = []demoEarlier{
+	{rower: 0, ago: 185, catch: 2.4, missed: 0.050, peak: 70, note: "First outing with the gates."},
+	{rower: 0, ago: 130, catch: 0.6, missed: 0.044, peak: 62},
+	{rower: 0, ago: 90, catch: 0.9, missed: 0.030, peak: 30},
+	{rower: 0, ago: 62, catch: -0.3, missed: 0.026, peak: 26},
+	{rower: 0, ago: 48, catch: 1.5, missed: 0.012, peak: 150, rate: 22, note: "Light work."},
+	{rower: 0, ago: 34, catch: 0.2, missed: 0.018, peak: 12},
+	{rower: 1, ago: 34, catch: 0.3, peak: -8},
+	{rower: 2, ago: 34, catch: -0.4, missed: 0.030},
+	{rower: 3, ago: 34, catch: 0.2, early: 0.030, peak: 25},
+	{rower: 7, ago: 34, catch: 1.8, missed: 0.024, peak: 14},
+}
+
+// then is the rower as he or she rowed at an earlier outing.
+func (e *demoEarlier) then() demoRower {
+	r := demoRowers[e.rower]
+	oars := make([]demoOar, len(r.oars))
+	for i, o := range r.oars {
+		o.catch += e.catch
+		o.missed, o.early, o.peak = o.missed+e.missed, o.early+e.early, o.peak-e.peak
+		if e.rate != 0 {
+			o.rate = e.rate
+		}
+		oars[i] = o
+	}
+	r.oars = oars
+	return r
+}
+
 // The demo's files: 30 strokes and a little before and behind, 50 rows a
 // second, as a force logger on the handle writes them.
 const (
@@ -56,7 +97,8 @@ const (
 	demoDrive   = 0.45 // of the cycle
 )
 
-// strokes puts a measured outing of eight athletes on record.
+// strokes puts a measured outing of eight athletes on record, and earlier ones of
+// some.
 func (d *demo) strokes(ctx context.Context) error {
 	boats, err := d.service.club.Boats(ctx, club.ListRequest{})
 	if err != nil {
@@ -67,23 +109,41 @@ func (d *demo) strokes(ctx context.Context) error {
 		ids[b.Name] = b.ID
 	}
 	for i := range demoRowers {
-		r := &demoRowers[i]
-		ask := &strokes.KeepStrokesRequest{
-			Mapping: demoMapping(len(r.oars) == 2), Levers: &strokes.OarLevers{InCm: 99}, MappingName: "", RecordedOn: d.day(6), BoatID: wire.Ptr(ids[r.boat]),
-			Note: "Steady rowing, made up for the demo.", Seats: []strokes.KeptSeat{{Seat: r.seat, AthleteID: wire.Ptr(d.ids[r.athlete])}},
+		if err := d.outing(ctx, &demoRowers[i], ids, uint64(i), 6, ""); err != nil {
+			return err
 		}
-		if len(r.oars) == 2 {
-			ask.Levers.InCm = 84
+	}
+	for i := range demoEarliers {
+		e := &demoEarliers[i]
+		r := e.then()
+		if err := d.outing(ctx, &r, ids, uint64(len(demoRowers)+i), e.ago, e.note); err != nil {
+			return err
 		}
-		text := r.text(uint64(i))
-		strokesThen := d.ago(6).strokes
-		_, err := strokesThen.Keep(ctx, &strokes.Keeping{
-			Service: strokesThen, Ask: ask, Name: strings.ToLower(strings.ReplaceAll(r.boat, " ", "-")) + "-" + r.seat + ".csv", Size: int64(len(text)),
-			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(text)), nil },
-		})
-		if err != nil {
-			return fmt.Errorf("demo strokes of seat %s, %s: %w", r.seat, r.boat, err)
-		}
+	}
+	return nil
+}
+
+// outing keeps the strokes of one rower on one day.
+func (d *demo) outing(ctx context.Context, r *demoRower, boats map[string]int64, seed uint64, ago int, note string) error {
+	if note == "" {
+		note = "Steady rowing."
+	}
+	ask := &strokes.KeepStrokesRequest{
+		Mapping: demoMapping(len(r.oars) == 2), Levers: &strokes.OarLevers{InCm: 99}, MappingName: "", RecordedOn: d.day(ago), BoatID: wire.Ptr(boats[r.boat]),
+		Note: note + " Made up for the demo.", Seats: []strokes.KeptSeat{{Seat: r.seat, AthleteID: wire.Ptr(d.ids[r.athlete])}},
+	}
+	if len(r.oars) == 2 {
+		ask.Levers.InCm = 84
+	}
+	text := r.text(seed)
+	then := d.ago(ago).strokes
+	name := strings.ToLower(strings.ReplaceAll(r.boat, " ", "-")) + "-" + r.seat + ".csv"
+	_, err := then.Keep(ctx, &strokes.Keeping{
+		Service: then, Ask: ask, Name: name, Size: int64(len(text)),
+		Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(text)), nil },
+	})
+	if err != nil {
+		return fmt.Errorf("demo strokes of seat %s, %s: %w", r.seat, r.boat, err)
 	}
 	return nil
 }

@@ -16,7 +16,7 @@ func TestDemoStrokesAreRowable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	apitest.Same(t, "recordings", len(list.Recordings), 9)
+	apitest.Same(t, "recordings", len(list.Recordings), 20)
 	for _, r := range list.Recordings {
 		got, err := s.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: r.ID})
 		if err != nil {

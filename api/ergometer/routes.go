@@ -12,6 +12,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/rest"
+	out "thole/api/table"
 	"thole/api/wire"
 )
 
@@ -19,14 +20,15 @@ import (
 func (s *Service) Routes() []rest.Route {
 	const tableFormat = "CSV or .xlsx with a heading; of the columns that the export writes, in any order, only name is needed. Blank cells change nothing. "
 	return []rest.Route{
-		rest.Get("/api/v1/athletes/:id/ergometer", "Read an athlete's ergometer tests", "Tests with what to check, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer).For(access.Coaches.OrOwn(access.Body, "id")),
+		rest.Tabled(rest.Get("/api/v1/athletes/:id/ergometer", "Read an athlete's ergometer tests", "Tests with what to check, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer).For(access.Coaches.OrOwn(access.Body, "id")),
+			rest.Columns{First: testColumns}, s.TestTable),
 		rest.Create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", s.AddErgTest).For(access.Coaches),
 		rest.Remove("/api/v1/athletes/:id/ergometer/:test", "Remove an ergometer test", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest).For(access.Coaches),
 
-		s.squadFile("csv", "text/csv", "Export the squad as CSV",
+		s.squadFile(out.CSV, "Export the squad as CSV",
 			"Every athlete with every ergometer test, one row a test, as text/csv in UTF-8 with a heading (RFC 4180)."),
-		s.squadFile("xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "Export the squad as a spreadsheet",
-			"The same table as the first sheet of an .xlsx file."),
+		s.squadFile(out.XLSX, "Export the squad as a spreadsheet",
+			"The same table as the first sheet of an .xlsx file, days as days, times as times and numbers as numbers."),
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Preview a squad's table",
 			Description: tableFormat + "Returns what saving it would change, and with row and column what would not be used. Saves nothing.",
@@ -53,54 +55,6 @@ type squadUpload struct {
 	By       string         `formData:"by" required:"true" description:"Who imports it, for the history."`
 	Plan     string         `formData:"plan" description:"From the answer of the preview. Left out: whatever the table changes now."`
 	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Left out: false."`
-}
-
-// squadFile describes an export.
-func (s *Service) squadFile(kind, media, summary, description string) rest.Route {
-	return rest.Custom(rest.Route{
-		Method: http.MethodGet, Path: "/api/v1/squad/table." + kind, Summary: summary, Description: description, Media: media, Columns: describedColumns(), Access: access.Coaches,
-	}, func(c *rest.Call) error {
-		var body bytes.Buffer
-		if err := s.WriteSquad(c.Context(), kind, &body); err != nil {
-			return c.Fail(err)
-		}
-		contentType := media
-		if kind == "csv" {
-			contentType += "; charset=utf-8"
-		}
-		return c.SendFile(contentType, "squad."+kind, body.Bytes())
-	})
-}
-
-// squadColumnMeanings say what stands in each of squadColumns.
-var squadColumnMeanings = map[string]string{
-	"name":             "Of the athlete.",
-	"sex":              "female or male; blank where it is not known.",
-	"birth_date":       "YYYY-MM-DD.",
-	"sculls":           "yes or no.",
-	"port_cost_s":      "What rowing on port costs the athlete over 2000 m, in s: 0 for the better side, blank for a side that the athlete does not row.",
-	"starboard_cost_s": "The same for starboard.",
-	"mass_kg":          "Of the athlete, the newest on record.",
-	"test_date":        "Day of the ergometer test, YYYY-MM-DD; it and the columns after it are blank for an athlete without a test.",
-	"test_fixed":       "What was set on the ergometer: distance or time.",
-	"test_distance_m":  "Rowed in the test.",
-	"test_time":        "Taken by the test, such as 6:32.4.",
-	"test_mass_kg":     "Of the athlete at the test; blank where it was not taken.",
-	"note":             "On the test.",
-
-	"birth_year":        "Where the day is not known.",
-	"coxes":             "yes or no.",
-	"squads":            "The squads of the athlete by name, with semicolons between them; squads that are not there yet are added.",
-	"height_cm":         "Of the athlete, the newest on record.",
-	"arm_span_cm":       "The same of the arm span.",
-	"sitting_height_cm": "The same of the height when sitting.",
-}
-
-func describedColumns() (columns []rest.Column) {
-	for _, name := range squadColumns {
-		columns = append(columns, rest.Column{Heading: name, Meaning: squadColumnMeanings[name]})
-	}
-	return columns
 }
 
 // squadForm is a multipart request with a table.

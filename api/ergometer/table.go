@@ -2,32 +2,16 @@ package ergometer
 
 import (
 	"bytes"
-	"cmp"
-	"context"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
-	"thole/api/records"
-	"thole/api/store"
 	"thole/api/wire"
 )
-
-// A squad travels as a table, one row a test, the athlete's own columns
-// repeated or left blank below the first. The same columns go in and out, as
-// CSV (RFC 4180) or in the first sheet of a spreadsheet.
-
-// squadColumns are the columns in the order they are written.
-var squadColumns = []string{
-	"name", "sex", "birth_date", "sculls", "port_cost_s", "starboard_cost_s", "mass_kg",
-	"test_date", "test_fixed", "test_distance_m", "test_time", "test_mass_kg", "note",
-	"birth_year", "coxes", "squads", "height_cm", "arm_span_cm", "sitting_height_cm",
-}
 
 // Bounds of a table that comes in: bytes of the file, bytes that a spreadsheet
 // may unpack to, rows below the heading, and columns.
@@ -197,131 +181,4 @@ func separator(text []byte) (sep rune, stated bool) {
 		}
 	}
 	return sep, false
-}
-
-// writeCSV writes rows as CSV. A cell that a spreadsheet would take for a
-// formula gets an apostrophe before it.
-func writeCSV(w io.Writer, rows [][]string) error {
-	out := csv.NewWriter(w)
-	for _, row := range rows {
-		safe := make([]string, len(row))
-		for i, cell := range row {
-			safe[i] = guarded(cell)
-		}
-		if err := out.Write(safe); err != nil {
-			return err
-		}
-	}
-	out.Flush()
-	return out.Error()
-}
-
-// risky are the characters with which a cell begins that spreadsheets run, and
-// the apostrophe that keeps them from it.
-const risky = "=+-@'"
-
-// guarded keeps spreadsheets from running what is a name.
-func guarded(cell string) string {
-	if cell != "" && strings.IndexByte(risky, cell[0]) >= 0 {
-		return "'" + cell
-	}
-	return cell
-}
-
-// unguarded takes the apostrophe off again.
-func unguarded(cell string) string {
-	if len(cell) > 1 && cell[0] == '\'' && strings.IndexByte(risky, cell[1]) >= 0 {
-		return cell[1:]
-	}
-	return cell
-}
-
-// SquadTable returns every athlete with every test as a table, heading first:
-// what ReadSquad reads. Equal records give equal tables, whatever the order
-// they were entered in.
-func (s *Service) SquadTable(ctx context.Context) ([][]string, error) {
-	athletes, err := s.Store.Athletes(ctx, store.Filter{})
-	if err != nil {
-		return nil, records.RecordError(err)
-	}
-	measures, err := s.Store.AllLatestMeasures(ctx, s.Today())
-	if err != nil {
-		return nil, records.RecordError(err)
-	}
-	tests, err := s.Store.ErgTestsSince(ctx, "0001-01-01")
-	if err != nil {
-		return nil, records.RecordError(err)
-	}
-	of := map[int64][]*store.ErgTest{}
-	for i := range tests {
-		of[tests[i].AthleteID] = append(of[tests[i].AthleteID], &tests[i])
-	}
-	slices.SortStableFunc(athletes, byNameThenBirth)
-	squads, err := s.squadNames(ctx)
-	if err != nil {
-		return nil, err
-	}
-	rows := [][]string{squadColumns}
-	for i := range athletes {
-		a, m := &athletes[i], measures[athletes[i].ID]
-		year := ""
-		if a.BirthYear != nil {
-			year = strconv.FormatInt(*a.BirthYear, 10)
-		}
-		tail := []string{year, yesNo(a.Coxes), strings.Join(squads[a.ID], "; "), numberOr(m.StatureCm), numberOr(m.ArmSpanCm), numberOr(m.SittingHeightCm)}
-		own := []string{
-			a.Name, a.Sex, wire.Or(a.BirthDate, ""), yesNo(a.Sculls), numberOr(a.PortCostS), numberOr(a.StarboardCostS), numberOr(m.MassKg),
-		}
-		rows = append(rows, testRows(own, of[a.ID], tail)...)
-	}
-	return rows, nil
-}
-
-// squadNames lists the names of the squads of each athlete.
-func (s *Service) squadNames(ctx context.Context) (map[int64][]string, error) {
-	all, err := s.Store.Squads(ctx)
-	of := map[int64][]string{}
-	for i := range all {
-		for _, athlete := range all[i].Athletes {
-			of[athlete] = append(of[athlete], all[i].Name)
-		}
-	}
-	return of, records.RecordError(err)
-}
-
-// byNameThenBirth puts the namesake without a birth date first: in reading, one
-// who comes later would be taken for the one before.
-func byNameThenBirth(a, b store.Athlete) int {
-	return cmp.Or(strings.Compare(store.NameKey(a.Name), store.NameKey(b.Name)), strings.Compare(wire.Or(a.BirthDate, ""), wire.Or(b.BirthDate, "")))
-}
-
-// testRows puts the tests of an athlete between what is the athlete's own, the
-// newest first.
-func testRows(own []string, tests []*store.ErgTest, tail []string) [][]string {
-	if len(tests) == 0 {
-		return [][]string{slices.Concat(own, make([]string, len(squadColumns)-len(own)-len(tail)), tail)}
-	}
-	slices.SortStableFunc(tests, func(a, b *store.ErgTest) int {
-		return cmp.Or(strings.Compare(b.TestedOn, a.TestedOn), strings.Compare(a.Fixed, b.Fixed), cmp.Compare(a.DistanceM, b.DistanceM), cmp.Compare(a.TimeS, b.TimeS))
-	})
-	var rows [][]string
-	for _, t := range tests {
-		test := []string{t.TestedOn, t.Fixed, numberOr(&t.DistanceM), wire.FormatTime(t.TimeS), numberOr(t.MassKg), t.Note}
-		rows = append(rows, slices.Concat(own, test, tail))
-	}
-	return rows
-}
-
-// WriteSquad writes the squad's table as csv or xlsx; any other kind is
-// ErrNotFound.
-func (s *Service) WriteSquad(ctx context.Context, kind string, w io.Writer) error {
-	write := map[string]func(io.Writer, [][]string) error{"csv": writeCSV, "xlsx": writeSheet}[kind]
-	if write == nil {
-		return wire.ErrNotFound
-	}
-	rows, err := s.SquadTable(ctx)
-	if err != nil {
-		return err
-	}
-	return write(w, rows)
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
-	"regexp"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -147,36 +146,4 @@ func findUnsolved(sheet []byte, found map[cellAt]bool) error {
 			found[cellAt{row, column - 1}] = true
 		}
 	}
-}
-
-// writeSheet writes rows as a spreadsheet, every cell as text, so that a time
-// stays a time.
-func writeSheet(w io.Writer, rows [][]string) (err error) {
-	file := excelize.NewFile()
-	defer func() { err = errors.Join(err, file.Close()) }()
-	sheet := file.GetSheetName(0)
-	for i, row := range rows {
-		for j, cell := range row {
-			at, err := excelize.CoordinatesToCellName(j+1, i+1)
-			if err != nil {
-				return err
-			}
-			if err := file.SetCellStr(sheet, at, spelt(cell)); err != nil {
-				return err
-			}
-		}
-	}
-	_, err = file.WriteTo(w)
-	return err
-}
-
-var codedSign = regexp.MustCompile(`_x[0-9A-Za-z]{4}_`)
-
-// spelt keeps a text such as _x0041_ from being read as the sign of that code,
-// which is how spreadsheets store signs that XML cannot (ECMA-376, ST_Xstring).
-func spelt(cell string) string {
-	if !codedSign.MatchString(cell) {
-		return cell
-	}
-	return strings.ReplaceAll(cell, "_x", "_x005F_x")
 }

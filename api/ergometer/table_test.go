@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"golang.org/x/text/encoding/charmap"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -20,6 +21,7 @@ import (
 	"thole/api/ergometer"
 	"thole/api/lineup"
 	"thole/api/storetest"
+	out "thole/api/table"
 	"thole/api/wire"
 )
 
@@ -597,5 +599,38 @@ func BenchmarkReadSquad(b *testing.B) {
 	b.ResetTimer()
 	for b.Loop() {
 		looked(b, s, table.String())
+	}
+}
+
+// TestTheListOfAthletesComesInAgain takes the list of athletes out and brings it
+// in again: nothing changes, and of a mended copy that alone.
+func TestTheListOfAthletesComesInAgain(t *testing.T) {
+	s := squadService(t)
+	if err := s.Demo.FillDemo(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	before := written(t, s, "csv")
+	list, _, err := s.Club.AthleteTable(t.Context(), club.AthleteListRequest{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	extra := []string{"given_name", "family_name", "age_years", "stature_cm", "measured_on", "athlete_note"}
+	for _, format := range out.Formats {
+		body, err := format.File(&list)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plan := apitest.Saved3(t, s, string(body))
+		if n := tally(plan); n[0]+n[1]+n[3]+n[4]+n[5] != 0 || n[2] != list.Len() || n[2] < 20 {
+			t.Errorf("%s: %v", format.Name, n)
+		}
+		for _, p := range plan.Problems {
+			if !slices.Contains(extra, p.Column) {
+				t.Errorf("%s: %+v", format.Name, p)
+			}
+		}
+		if diff := cmp.Diff(before, written(t, s, "csv")); diff != "" {
+			t.Errorf("%s: %s", format.Name, diff)
+		}
 	}
 }

@@ -382,15 +382,19 @@ func lineupError(err error) error {
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Post("/api/v1/selection/lineups", "Find line-ups",
+		rest.Tabled(rest.Post("/api/v1/selection/lineups", "Find line-ups",
 			"The best line-ups of a squad for a boat, proven best, with the cost of each and how firm the choice is.",
 			s.FindLineups).AsJob().For(access.Coaches.Calculating()),
-		rest.Get("/api/v1/selection/squad", "Gather the squad", "The athletes as candidates for a boat: race power from their tests or a seat race, mass, sides and force curve.", s.SquadFor).For(access.Coaches),
+			rest.Columns{First: orderColumns, More: orderMore}, s.LineupTable),
+		rest.Tabled(rest.Get("/api/v1/selection/squad", "Gather the squad", "The athletes as candidates for a boat: race power from their tests or a seat race, mass, sides and force curve.", s.SquadFor).For(access.Coaches),
+			rest.Columns{First: powerColumns}, s.PowerTable),
 		rest.Post("/api/v1/selection/cost", "Cost a line-up", "The cost of a given line-up of the same squad, without a search.", s.CostLineup).For(access.Coaches.Calculating()),
 		rest.Post("/api/v1/selection/explain", "Explain a line-up", "The change of every swap, and the best line-up without each athlete.", s.ExplainLineup).For(access.Coaches.Calculating()),
-		rest.Get("/api/v1/lineups", "List line-ups", "The saved line-ups.", s.Lineups).For(access.Coaches),
+		rest.Tabled(rest.Get("/api/v1/lineups", "List line-ups", "The saved line-ups.", s.Lineups).For(access.Coaches),
+			rest.Columns{First: savedColumns}, s.SavedTable),
 		rest.Create("/api/v1/lineups", "Save a line-up", "Adds a crew in its seats.", s.SaveLineup).For(access.Coaches),
-		rest.Get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup).For(access.Coaches),
+		rest.Tabled(rest.Get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup).For(access.Coaches),
+			rest.Columns{First: savedColumns}, s.CrewTable),
 		rest.Remove("/api/v1/lineups/:id", "Remove a line-up", "Removes a saved line-up.", s.RemoveLineup).For(access.Coaches),
 	}
 }

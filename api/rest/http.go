@@ -37,12 +37,7 @@ func (e *Malformed) Problem() wire.Problem { return wire.Problem{Status: e.Statu
 func call[In, Out any](r *Route, start Starter, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		var in In
-		if r.hasBody() {
-			if err := decode(c.Request(), &in); err != nil {
-				return answer(c, log, err)
-			}
-		}
-		if err := bindAddress(c, &in); err != nil {
+		if err := r.read(c, &in); err != nil {
 			return answer(c, log, err)
 		}
 		if r.Big && prefersJob(c.Request()) {
@@ -54,6 +49,16 @@ func call[In, Out any](r *Route, start Starter, use func(context.Context, In) (O
 		}
 		return send(c, log, r.status(), echo.MIMEApplicationJSON, out)
 	}
+}
+
+// read takes in the body and the address of a request.
+func (r *Route) read(c echo.Context, into any) error {
+	if r.hasBody() {
+		if err := decode(c.Request(), into); err != nil {
+			return err
+		}
+	}
+	return bindAddress(c, into, r.Tables)
 }
 
 // prefersJob tells whether the request asks to be answered while the work goes

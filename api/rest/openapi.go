@@ -50,10 +50,13 @@ func (d *describer) describe(r *Route) (err error) {
 	d.op.SetSummary(r.Summary)
 	d.op.SetDescription(r.Description)
 	d.describeRequest(r)
-	if r.Media == "" {
+	switch {
+	case r.Media != "":
+		d.describeFile(r.Media, &r.Columns)
+	case r.Tables:
+		d.op.AddRespStructure(r.Out, openapi.WithHTTPStatus(r.status()), d.addTables(r))
+	default:
 		d.op.AddRespStructure(r.Out, openapi.WithHTTPStatus(r.status()))
-	} else {
-		d.describeFile(r.Media, r.Columns)
 	}
 	if r.Big {
 		d.op.AddRespStructure(wire.Job{}, openapi.WithHTTPStatus(http.StatusAccepted), func(unit *openapi.ContentUnit) {

@@ -13,14 +13,15 @@ import (
 // tagged path from the path's parameters and those tagged query from the
 // query. A path that names no number where one belongs is not found; a query
 // that does not fit is an *Invalid; names not known in the query are refused
-// as they are in a body.
-func bindAddress(c echo.Context, into any) error {
+// as they are in a body. The name of the format belongs to a route that answers
+// tables, too.
+func bindAddress(c echo.Context, into any, tables bool) error {
 	v := reflect.ValueOf(into).Elem()
 	if v.Kind() != reflect.Struct {
 		return nil
 	}
 	var p wire.Problems
-	known := map[string]bool{}
+	known := map[string]bool{formatParameter: tables}
 	for i := range v.NumField() {
 		tag := v.Type().Field(i).Tag
 		if name := tag.Get("path"); name != "" && !parseInto(v.Field(i), c.Param(name)) {

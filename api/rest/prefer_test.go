@@ -43,7 +43,7 @@ func bound(id, query string) (asked, error) {
 	c.SetParamNames("id")
 	c.SetParamValues(id)
 	var a asked
-	err := bindAddress(c, &a)
+	err := bindAddress(c, &a, false)
 	return a, err
 }
 

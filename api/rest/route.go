@@ -21,11 +21,12 @@ type Route struct {
 	Method, Path string
 	Summary      string
 	Description  string
-	In, Out      any      // zero values of the wire types
-	Media        string   // of an answer that is a file; "" is JSON
-	Columns      []Column // of that file
-	Created      bool     // a success makes something new
-	Big          bool     // may be asked for as a job
+	In, Out      any     // zero values of the wire types
+	Media        string  // of an answer that is a file; "" is JSON
+	Columns      Columns // of that file, or of the tables that the answer can be had as
+	Tables       bool    // the answer can be had as a table, too
+	Created      bool    // a success makes something new
+	Big          bool    // may be asked for as a job
 	Access       access.Rule
 	handler      func(*Route, Starter, *slog.Logger) echo.HandlerFunc
 }
@@ -140,8 +141,7 @@ func (c *Call) SendJob(work func(context.Context) (any, error)) error {
 
 // SendFile answers a file to be saved under a name.
 func (c *Call) SendFile(contentType, name string, body []byte) error {
-	c.c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="`+name+`"`)
-	return c.c.Blob(http.StatusOK, contentType, body)
+	return sendFile(c.c, contentType, name, body)
 }
 
 // Fail answers err as a problem.

@@ -37,13 +37,13 @@ func (r *Reading) domain() rigging.Reading {
 	return rigging.Reading{Finish: wire.CmKnown(r.FinishCm), Catch: wire.CmKnown(r.CatchCm), OutsideHand: r.OutsideHand}
 }
 
-// Stretcher says how the boat's stretcher is read, so that the answer can name
-// its place in the boat's own number.
+// Stretcher says how a boat's stretchers are read, so that an answer can name their
+// place in the boat's own number.
 type Stretcher struct {
-	Mark        string   `json:"mark" required:"true" enum:"heel,toe,hole" description:"What it is read by: the heel, the upper end of the plate or shoe, or the number of the hole."`
-	OffsetCm    *float64 `json:"offset_cm,omitempty" description:"Heel and toe: what the tape reads with the mark on the line through the pins; left out: 0. Hole: the heel's distance from that line in hole 0."`
-	ToeAlongCm  *float64 `json:"toe_along_cm,omitempty" description:"Toe: from the heel to the mark, along the plate."`
-	HolePitchCm *float64 `json:"hole_pitch_cm,omitempty" description:"Hole: from one hole to the next; negative where the numbers grow towards the bow."`
+	Mark        string   `json:"mark" validate:"required,oneof=heel toe hole" description:"What it is read by: the heel, the upper end of the plate or shoe, or the number of the hole."`
+	OffsetCm    *float64 `json:"offset_cm,omitempty" validate:"omitempty,plausible=stretcher.offset" description:"Heel and toe: what the tape reads with the mark on the line through the pins; left out: 0. Hole: the heel's distance from that line in hole 0."`
+	ToeAlongCm  *float64 `json:"toe_along_cm,omitempty" validate:"omitempty,plausible=stretcher.toe_along" description:"Toe: from the heel to the mark, along the plate."`
+	HolePitchCm *float64 `json:"hole_pitch_cm,omitempty" validate:"omitempty,plausible=stretcher.hole_pitch" description:"Hole: from one hole to the next; negative where the numbers grow towards the bow."`
 }
 
 // Scale converts the stretcher's mark to the domain; nil stays nil.
@@ -57,21 +57,14 @@ func (s *Stretcher) Scale() *rigging.StretcherScale {
 	}
 }
 
-// check complains about the stretcher's mark, the values among it that the mark
-// does not use too.
-func (s *Stretcher) check(p *wire.Problems) {
+// Problems complains about how the stretcher is read, the values that its mark does
+// not use included.
+func (s *Stretcher) Problems(p *wire.Problems) {
 	if s == nil {
 		return
 	}
 	p.AddError(wire.Place{}, s.Scale().Check())
-	for _, v := range []struct {
-		name  string
-		field rigging.Field
-		sent  *float64
-	}{{"offset_cm", rigging.FieldOffset, s.OffsetCm}, {"toe_along_cm", rigging.FieldToeAlong, s.ToeAlongCm}, {"hole_pitch_cm", rigging.FieldHolePitch, s.HolePitchCm}} {
-		possible, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldStretcher, v.field), rigging.Class{})
-		p.Within(wire.At("stretcher", v.name), rigging.Length, v.sent, wire.ToCm(possible.Low), wire.ToCm(possible.High))
-	}
+	p.Check(wire.At("stretcher"), s)
 }
 
 // HeelToPinCm is where the heel stands when the mark reads a number: cm, or a
@@ -79,7 +72,7 @@ func (s *Stretcher) check(p *wire.Problems) {
 func (s *Stretcher) HeelToPinCm(reading, plateDeg float64) (float64, error) {
 	scale := s.Scale()
 	var p wire.Problems
-	s.check(&p)
+	s.Problems(&p)
 	if err := p.OrNil(); err != nil {
 		return 0, err
 	}

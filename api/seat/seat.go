@@ -24,39 +24,32 @@ type Seat struct {
 	SeatOverWaterCm  *float64 `json:"seat_over_water_cm,omitempty" validate:"omitempty,plausible=seat.seat_over_water" default:"7.5" description:"Lowest point of the seat over the water at the class's reference displacement."`
 }
 
-// Defaults of a seat, SI units. The gate height starts sweep crews off in
-// V. Nolte, "A primer on sweep rigging"; the heel depth, the gates' difference
-// and the pitch are common practice; the plate's angle is from memory.
-const (
-	defaultGateHeight     = 0.17
-	defaultGateDifference = 0.01
-	defaultHeelDepth      = 0.17
-	defaultPlateAngle     = DefaultPlateDeg * rigging.Degree
-	defaultSternPitch     = 4 * rigging.Degree
-)
-
-// DefaultPlateDeg is the stretcher's angle of a seat that states none.
-const DefaultPlateDeg = 42.0
-
-// Setup converts the seat to the domain.
+// Setup converts the seat to the domain; what is left out of gate height, gate
+// difference, heel depth, plate, pitch and seat height is that of
+// [rigging.UsualSetup].
 func (s *Seat) Setup(class rigging.Class) rigging.Setup {
 	side, _ := rigging.ParseSide(s.Side)
-	difference := 0.0
-	if class.Scull {
-		difference = defaultGateDifference
-	}
+	usual := rigging.UsualSetup(class)
 	return rigging.Setup{
 		Class: class, Side: side,
 		Span: wire.CmKnown(s.SpanCm), Spread: wire.CmKnown(s.SpreadCm),
 		OarLength: wire.CmKnown(s.OarLengthCm), Inboard: wire.CmKnown(s.InboardCm),
-		GateHeight: wire.CmKnownOr(s.GateHeightCm, defaultGateHeight), GateDifference: wire.CmOr(s.GateDifferenceCm, difference),
-		HeelToPin: wire.CmKnown(s.HeelToPinCm), HeelDepth: wire.CmKnownOr(s.HeelDepthCm, defaultHeelDepth),
-		PlateAngle:    wire.DegKnownOr(s.PlateAngleDeg, defaultPlateAngle),
+		GateHeight: wire.CmKnownOr(s.GateHeightCm, usual.GateHeight), GateDifference: wire.CmOr(s.GateDifferenceCm, usual.GateDifference),
+		HeelToPin: wire.CmKnown(s.HeelToPinCm), HeelDepth: wire.CmKnownOr(s.HeelDepthCm, usual.HeelDepth),
+		PlateAngle:    wire.DegKnownOr(s.PlateAngleDeg, usual.PlateAngle),
 		BladePitch:    wire.DegOr(s.BladePitchDeg, 0),
-		SternPitch:    wire.DegOr(s.SternPitchDeg, defaultSternPitch),
+		SternPitch:    wire.DegOr(s.SternPitchDeg, usual.SternPitch),
 		OutwardPitch:  wire.DegOr(s.OutwardPitchDeg, 0),
-		SeatOverWater: wire.CmOr(s.SeatOverWaterCm, rigging.DefaultSeatOverWater),
+		SeatOverWater: wire.CmOr(s.SeatOverWaterCm, usual.SeatOverWater),
 	}
+}
+
+// PlateDeg is the stretcher's angle, that of [rigging.UsualSetup] where it is left out.
+func (s *Seat) PlateDeg() float64 {
+	if s.PlateAngleDeg != nil {
+		return *s.PlateAngleDeg
+	}
+	return wire.ToDeg(rigging.UsualSetup(rigging.Class{}).PlateAngle)
 }
 
 // missing lists the settings that were not sent: nobody has measured them.

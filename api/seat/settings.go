@@ -3,6 +3,7 @@ package seat
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"thole/api/wire"
@@ -24,6 +25,43 @@ func ClassSettings(class rigging.Class) []string {
 		names = append(names, WireSetting(s))
 	}
 	return names
+}
+
+// startSettings are the settings that no seat can be solved without.
+var startSettings = []rigging.Setting{
+	rigging.SettingSpan, rigging.SettingSpread, rigging.SettingInboard, rigging.SettingOarLength, rigging.SettingHeelToPin,
+}
+
+// StartRig returns what a form or a drawing starts from, in the settings' units and
+// by their names: the settings without a default of [rigging.UsualSetup]. It panics
+// on a class that is not known.
+func StartRig(boatClass string) map[string]float64 {
+	rig := map[string]float64{}
+	for _, s := range startSettings {
+		if name := WireSetting(s); slices.Contains(ClassSettings(knownClass(boatClass)), name) {
+			rig[name] = Usual(boatClass, name)
+		}
+	}
+	return rig
+}
+
+// Usual returns the value of a setting in [rigging.UsualSetup], in its unit. It
+// panics on a class or a setting that is not known.
+func Usual(boatClass, setting string) float64 {
+	s, ok := SettingNamed(setting)
+	if !ok {
+		panic("seat: no setting " + setting)
+	}
+	usual := rigging.UsualSetup(knownClass(boatClass))
+	return SettingUnit(s, usual.Value(s))
+}
+
+func knownClass(code string) rigging.Class {
+	class, ok := rigging.ClassByCode(code)
+	if !ok {
+		panic("seat: no boat class " + code)
+	}
+	return class
 }
 
 // WireSetting is the setting's name with its unit.

@@ -349,7 +349,7 @@ func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	tape := wire.CmOr(r.TapeCm, rigging.DefaultTape)
 	in.blade = setup.Blade
 	in.known(&p, r, class)
-	r.Stretcher.check(&p)
+	r.Stretcher.Problems(&p)
 	in.Seat = rigging.Case{Setup: setup}
 	if setup.Check() == nil {
 		in.readings(&p, r)

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"net/http"
 	"slices"
@@ -182,11 +181,11 @@ func (s *Service) Race(ctx context.Context, r club.IDRequest) (Race, error) {
 
 // CreateRace puts a race on record. The error is an *Invalid.
 func (s *Service) CreateRace(ctx context.Context, r CreateRaceRequest) (Race, error) {
-	t, err := s.raceFrom(ctx, &r.RaceContent, nil)
+	guests, make, err := s.raceFrom(ctx, &r.RaceContent, nil)
 	if err != nil {
 		return Race{}, err
 	}
-	id, err := s.Store.AddSeatRace(ctx, *t, s.Signed(r.By))
+	id, err := s.Store.AddSeatRaceWithGuests(ctx, guests, make, s.Signed(r.By))
 	if err != nil {
 		return Race{}, records.RecordError(err)
 	}
@@ -200,12 +199,16 @@ func (s *Service) ChangeRace(ctx context.Context, r ChangeRaceRequest) (Race, er
 	if err != nil {
 		return Race{}, records.RecordError(err)
 	}
-	t, err := s.raceFrom(ctx, &r.RaceContent, &old)
+	guests, make, err := s.raceFrom(ctx, &r.RaceContent, &old)
 	if err != nil {
 		return Race{}, err
 	}
-	t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
-	if _, err := s.Store.UpdateSeatRace(ctx, *t, s.Signed(r.By)); err != nil {
+	changed := func(ids []int64) (store.SeatRace, error) {
+		t, err := make(ids)
+		t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
+		return t, err
+	}
+	if _, err := s.Store.UpdateSeatRaceWithGuests(ctx, guests, changed, s.Signed(r.By)); err != nil {
 		return Race{}, records.RecordError(err)
 	}
 	return s.Race(ctx, club.IDRequest{ID: r.ID})
@@ -214,20 +217,8 @@ func (s *Service) ChangeRace(ctx context.Context, r ChangeRaceRequest) (Race, er
 // RemoveRace deletes a race with its results, and the guests whom no other
 // race knows. The error is ErrNotFound.
 func (s *Service) RemoveRace(ctx context.Context, r club.IDRequest) (records.Removed, error) {
-	t, names, err := s.raceNamed(ctx, r.ID)
-	if err != nil {
-		return records.Removed{}, err
-	}
 	if err := s.Store.DeleteSeatRace(ctx, r.ID); err != nil {
 		return records.Removed{}, records.RecordError(err)
-	}
-	for _, a := range t.Athletes {
-		if !names.guest[a.AthleteID] {
-			continue
-		}
-		if err := s.Store.DeleteAthlete(ctx, a.AthleteID); err != nil && !errors.Is(err, store.ErrInUse) && !errors.Is(err, store.ErrNotFound) {
-			return records.Removed{}, err
-		}
 	}
 	return records.Removed(r), nil
 }

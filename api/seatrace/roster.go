@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -136,19 +135,18 @@ func (r *roster) spell(crew *string) *string {
 	return wire.Ptr(strings.Join(names, ", "))
 }
 
-// raceFrom reads what a coach states of a race. Names that are not on record
-// become guests, once everything else is in order. Pieces of old that have a
-// result stay.
-func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatRace) (*store.SeatRace, error) {
+// raceFrom reads what a coach states of a race: the guests, who are not on record,
+// and how the race is made once they are. Pieces of old that have a result stay.
+func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatRace) ([]store.Athlete, store.MakeSeatRace, error) {
 	class, err := seat.ClassOf(c.BoatClass)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var p wire.Problems
 	c.check(&p)
 	all, err := s.everybody(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	squad := c.squad(&p, all)
 	if c.HeldOn == "" {
@@ -159,12 +157,20 @@ func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatR
 	}
 	c.checkCrews(&p, class, squad)
 	if err := p.OrNil(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	if err := s.addGuests(ctx, squad, class, c.By); err != nil {
-		return nil, err
+	guests := guestsOf(squad, class)
+	make := func(ids []int64) (store.SeatRace, error) {
+		next := 0
+		for i := range squad {
+			if squad[i].id == 0 {
+				squad[i].id = ids[next]
+				next++
+			}
+		}
+		return c.assemble(squad, old)
 	}
-	return c.assemble(squad, old)
+	return guests, make, nil
 }
 
 // check looks at the plain values.
@@ -285,10 +291,10 @@ func sideCosts(side string) map[rigging.Side]float64 {
 	return map[rigging.Side]float64{rigging.Port: 0, rigging.Starboard: 0}
 }
 
-// addGuests puts those on record who are not.
-func (s *Service) addGuests(ctx context.Context, squad []squadMember, class rigging.Class, by string) error {
-	for i := range squad {
-		m := &squad[i]
+// guestsOf lists the athletes who are not on record, in the order of the squad.
+func guestsOf(squad []squadMember, class rigging.Class) []store.Athlete {
+	var guests []store.Athlete
+	for _, m := range squad {
 		if m.id != 0 {
 			continue
 		}
@@ -297,16 +303,9 @@ func (s *Service) addGuests(ctx context.Context, squad []squadMember, class rigg
 			costs := sideCosts(m.side)
 			a.PortCostS, a.StarboardCostS = costOf(costs, rigging.Port), costOf(costs, rigging.Starboard)
 		}
-		id, err := s.Store.AddAthlete(ctx, a, s.Signed(by))
-		if errors.Is(err, store.ErrTaken) {
-			id, err = s.sameName(ctx, m.name)
-		}
-		if err != nil {
-			return records.RecordError(err)
-		}
-		m.id = id
+		guests = append(guests, a)
 	}
-	return nil
+	return guests
 }
 
 func costOf(costs map[rigging.Side]float64, side rigging.Side) *float64 {
@@ -316,24 +315,10 @@ func costOf(costs map[rigging.Side]float64, side rigging.Side) *float64 {
 	return nil
 }
 
-// sameName finds the athlete who has a name but for accents: of those whose
-// names hold it, the one with the shortest.
-func (s *Service) sameName(ctx context.Context, name string) (int64, error) {
-	list, err := s.Store.Athletes(ctx, store.Filter{Name: name, Archived: true})
-	if err != nil {
-		return 0, err
-	}
-	if len(list) == 0 {
-		return 0, wire.ErrNotFound
-	}
-	best := slices.MinFunc(list, func(a, b store.Athlete) int { return len([]rune(a.Name)) - len([]rune(b.Name)) })
-	return best.ID, nil
-}
-
 // assemble makes the record. Pieces with a result keep their numbers where they
 // can, the planned ones take those that are free.
-func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (*store.SeatRace, error) {
-	t := &store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
+func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (store.SeatRace, error) {
+	t := store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
 	var people []club.AthleteName
 	for _, m := range squad {
 		t.Athletes = append(t.Athletes, store.SeatRaceAthlete{AthleteID: m.id, Side: m.side})
@@ -356,15 +341,15 @@ func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (*store
 		planned = append(planned, store.Piece{State: store.Planned, RerunOf: again, Note: piece.Note, Boats: boats})
 	}
 	t.Pieces = interleave(done, planned)
-	keepRacers(&p, t)
+	keepRacers(&p, &t)
 	for i, piece := range t.Pieces {
-		if r := piece.RerunOf; r != nil && (*r == piece.Number || pieceOf(t, *r) == nil) {
+		if r := piece.RerunOf; r != nil && (*r == piece.Number || pieceOf(&t, *r) == nil) {
 			p.Add(wire.ProblemAt(fmt.Sprintf("pieces[%d].rerun_of", i), "There is no such other piece."))
 		}
 	}
 	terms, err := c.keep(&p, names)
 	if err != nil {
-		return nil, err
+		return store.SeatRace{}, err
 	}
 	t.Terms = terms
 	return t, p.OrNil()

@@ -163,7 +163,7 @@ func TestTheSheetSpeaksInTheBoatsOwnMark(t *testing.T) {
 	boat := boatNamed(t, s, "Halcyon")
 	edit := club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Bram"}
 	// Holes 2 cm apart, the heel 8 cm from the line of work in hole 0.
-	edit.Stretcher = &club.StretcherScale{Mark: "hole", OffsetCm: 8, HolePitchCm: 2}
+	edit.Stretcher = &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(8.0), HolePitchCm: wire.Ptr(2.0)}
 	edit.Seats[0].Blade = "macon"
 	boat, err := s.Club.UpdateBoat(t.Context(), edit)
 	if err != nil {
@@ -180,7 +180,7 @@ func TestTheSheetSpeaksInTheBoatsOwnMark(t *testing.T) {
 	}
 	h := demoSheet(t, s, boat, "Sanna Pirkola")
 	sameOnSheet(t, &w, h)
-	edit.Version, edit.Stretcher = boat.Version, &club.StretcherScale{Mark: "notch"}
+	edit.Version, edit.Stretcher = boat.Version, &seat.Stretcher{Mark: "notch"}
 	if _, err := s.Club.UpdateBoat(t.Context(), edit); err == nil {
 		t.Error("a mark that no boat has is taken")
 	}

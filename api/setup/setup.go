@@ -26,7 +26,7 @@ type SetupRequest struct {
 type SetupFields struct {
 	LineupID  *int64            `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
 	Crew      []CrewPlace       `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
-	CoxMassKg *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" description:"With dead weight; left out: 55."`
+	CoxMassKg *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"With dead weight."`
 	Job       string            `json:"job,omitempty" validate:"omitempty,oneof=everyday full_rerig" default:"everyday" description:"everyday: stretchers, and gates that are out; full_rerig: also gates just outside their window, heels and plates where bodies ask for it, and a measured pitch that is out."`
 	Level     string            `json:"level,omitempty" validate:"omitempty,oneof=club championship novice" default:"club" description:"How well the crew rows, for the arc to expect of it."`
 	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`

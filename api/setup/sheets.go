@@ -813,10 +813,13 @@ func (s *Service) SeatOwner(ctx context.Context, boat int64, seat int) (int64, e
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp).For(access.Staff.Calculating()),
-		rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).For(access.Staff),
+		rest.Tabled(rest.Post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp).For(access.Staff.Calculating()),
+			rest.Columns{First: targetColumns}, s.SetupTable),
+		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).For(access.Staff),
+			rest.Columns{First: sheetListColumns}, s.SheetListTable),
 		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet).For(access.Staff),
-		rest.Get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet).For(access.Staff),
+		rest.Tabled(rest.Get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet).For(access.Staff),
+			rest.Columns{First: sheetColumns}, s.SheetTable),
 		rest.Remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", s.DeleteSheet).For(access.Staff),
 		rest.Put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", s.RecordReading).For(access.Staff),
 		rest.Put("/api/v1/sheets/:id/arcs/:key", "Enter a reading with the rower in the seat", "Where the handle stands at the finish and at full reach. It corrects the stretcher of the sheet in one step and counts as a measured arc of the athlete; sent again under its key it counts once.", s.RecordArc).For(access.Staff),

@@ -77,8 +77,9 @@ var rowsAddedAt = map[int]string{
 			(11, 1, 'Ek, Mia', 'ek, mia', 'female', 1, 0, '', 0), (12, 1, 'Nils von Holt', 'nils von holt', '', 0, 0, '', 0);`,
 	12: `INSERT INTO athletes (id, version, name, given_name, family_name, name_key, sex, birth_date, sculls, guest, note, archived) VALUES
 			(21, 1, 'Ola Ny', 'Ola', 'Ny', 'ola ny', 'male', '2001-02-03', 1, 0, '', 0), (22, 1, 'Ola Ny', 'Ola', 'Ny', 'ola ny', '', NULL, 0, 0, '', 0);`,
-	13: `INSERT INTO squads (id, version, name, name_key) VALUES (1, 2, 'Women', 'women');
+	13: `INSERT INTO squads (id, version, name, name_key) VALUES (1, 1, 'Men', 'men');
 		INSERT INTO squad_athletes (squad_id, athlete_id) VALUES (1, 1);`,
+	14: `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 12.34, 1, 'crab', 'Anna', '2026-03-09T10:00:00.000Z');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

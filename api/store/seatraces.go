@@ -110,14 +110,16 @@ func (p *Piece) details() []detail {
 // An athlete in a crew who does not take part is ErrNotFound, one in two seats
 // of a piece ErrInvalid.
 func (s *Store) AddSeatRace(ctx context.Context, r SeatRace, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		id, err := t.create(r.record(), by)
-		if err != nil {
-			return 0, err
-		}
-		r.ID = id
-		return id, t.addToSeatRace(&r)
-	})
+	return write(ctx, s, func(t *tx) (int64, error) { return t.addSeatRace(&r, by) })
+}
+
+func (t *tx) addSeatRace(r *SeatRace, by By) (int64, error) {
+	id, err := t.create(r.record(), by)
+	if err != nil {
+		return 0, err
+	}
+	r.ID = id
+	return id, t.addToSeatRace(r)
 }
 
 // addToSeatRace writes the rows that belong to a seat race.
@@ -158,13 +160,15 @@ func (t *tx) addPiece(seatRaceID int64, p *Piece) error {
 // UpdateSeatRace writes a seat race read at r.Version with its athletes and pieces and
 // returns the new version.
 func (s *Store) UpdateSeatRace(ctx context.Context, r SeatRace, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.seatRace(r.ID)
-		if err != nil {
-			return 0, err
-		}
-		return t.rewriteSeatRace(&old, &r, by)
-	})
+	return write(ctx, s, func(t *tx) (int64, error) { return t.updateSeatRace(&r, by) })
+}
+
+func (t *tx) updateSeatRace(r *SeatRace, by By) (int64, error) {
+	old, err := t.seatRace(r.ID)
+	if err != nil {
+		return 0, err
+	}
+	return t.rewriteSeatRace(&old, r, by)
 }
 
 func (t *tx) rewriteSeatRace(old, next *SeatRace, by By) (int64, error) {
@@ -242,11 +246,6 @@ func (s *Store) SeatRaces(ctx context.Context, f Filter) ([]SeatRace, error) {
 	return read(ctx, s, func(t *tx) ([]SeatRace, error) {
 		return list(t, (*SeatRace).stored, "seat_races"+filtered, f.args()...)
 	})
-}
-
-// DeleteSeatRace removes a seat race.
-func (s *Store) DeleteSeatRace(ctx context.Context, id int64) error {
-	return s.erase(ctx, "seat_races", id)
 }
 
 // PieceEntry is the result of one piece as it is sent in.

@@ -253,7 +253,7 @@ func (s *Service) squadMembers(ctx context.Context, squad int64) ([]CurveMember,
 func (m *CurveMember) addHands(r *store.Recording, all []store.Recording, curves map[int64][]float64) {
 	ids := []int64{r.ID}
 	for i := range all {
-		if r.Side != "" && sameOuting(r, &all[i]) {
+		if r.Side != "" && SameOuting(r, &all[i]) {
 			ids = append(ids, all[i].ID)
 			break
 		}

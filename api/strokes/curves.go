@@ -264,7 +264,7 @@ func (s *Service) measureCurve(ctx context.Context, m *Remeasured, th stroke.Thr
 	if th.Basis != stroke.ByShare {
 		return wire.InvalidAt("thresholds", "A mean curve is measured at a share of its peak.")
 	}
-	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), LevelOf(&th))
+	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), th.PeakShare())
 	side, _ := rigging.ParseSide(m.Stored.Side)
 	o.Oar = stroke.Oar{Seat: m.Stored.Seat, Side: side}
 	o.Warnings = append(o.Warnings, stroke.Warning{Code: "curve_only", Text: "this is a mean curve: nothing is known of single strokes, of time and of the blade path"})

@@ -12,54 +12,57 @@ import (
 	"thole/selection/stroke"
 )
 
-// feature is a measure of a stroke as it stands on the wire.
-type feature struct {
+// Feature is a measure of a stroke as it stands on the wire.
+type Feature struct {
 	Of     stroke.Feature
 	Name   string
 	factor float64 // SI to the unit of the name
 	step   float64 // steps to a unit that are kept
+
+	Label, Unit string // how people call it
+	Digits      int    // after the point
 }
 
 const PerDegree = 180 / math.Pi
 
 // Features lists the measures of a stroke in the order people read them.
-var Features = []feature{
-	{stroke.CatchAngle, "catch_deg", PerDegree, 100},
-	{stroke.FinishAngle, "finish_deg", PerDegree, 100},
-	{stroke.Arc, "arc_deg", PerDegree, 100},
-	{stroke.Rate, "rate_per_min", 60, 100},
-	{stroke.DriveTime, "drive_time_s", 1, 1e4},
-	{stroke.Rhythm, "rhythm", 1, 1e4},
-	{stroke.CatchSlip, "catch_slip_deg", PerDegree, 100},
-	{stroke.ReleaseSlip, "release_slip_deg", PerDegree, 100},
-	{stroke.EffectiveArc, "effective_arc_deg", PerDegree, 100},
-	{stroke.PeakForce, "peak_n", 1, 100},
-	{stroke.PeakAngle, "peak_angle_deg", PerDegree, 100},
-	{stroke.PeakPlace, "peak_place", 1, 1e4},
-	{stroke.MeanForce, "mean_force_n", 1, 100},
-	{stroke.MeanToPeak, "mean_to_peak", 1, 1e4},
-	{stroke.Work, "work_j", 1, 100},
-	{stroke.Power, "power_w", 1, 100},
-	{stroke.RiseAngle, "rise_deg", PerDegree, 100},
-	{stroke.RiseTime, "rise_time_s", 1, 1e4},
-	{stroke.MeanSpeed, "boat_speed_m_s", 1, 1e4},
-	{stroke.Distance, "distance_m", 1, 1e4},
-	{stroke.EntryAngle, "entry_deg", PerDegree, 100},
-	{stroke.Depth, "depth_deg", PerDegree, 100},
-	{stroke.CoverTime, "cover_time_s", 1, 1e4},
-	{stroke.CoverAngle, "cover_deg", PerDegree, 100},
-	{stroke.DownShare, "down_share", 1, 1e4},
-	{stroke.UpShare, "up_share", 1, 1e4},
-	{stroke.EdgeHeight, "edge_height_cm", 100, 100},
-	{stroke.CarryHeight, "carry_height_cm", 100, 100},
-	{stroke.EntryMoment, "entry_moment_s", 1, 1e4},
-	{stroke.SinkSpeed, "sink_speed_m_s", 1, 1e4},
-	{stroke.CoverSpeed, "cover_speed_m_s", 1, 1e4},
-	{stroke.Detour, "detour_deg", PerDegree, 100},
-	{stroke.WashOut, "wash_out_deg", PerDegree, 100},
+var Features = []Feature{
+	{stroke.CatchAngle, "catch_deg", PerDegree, 100, "Catch", "°", 1},
+	{stroke.FinishAngle, "finish_deg", PerDegree, 100, "Finish", "°", 1},
+	{stroke.Arc, "arc_deg", PerDegree, 100, "Arc", "°", 1},
+	{stroke.CatchSlip, "catch_slip_deg", PerDegree, 100, "Catch slip", "°", 1},
+	{stroke.ReleaseSlip, "release_slip_deg", PerDegree, 100, "Release slip", "°", 1},
+	{stroke.EffectiveArc, "effective_arc_deg", PerDegree, 100, "Effective arc", "°", 1},
+	{stroke.Rate, "rate_per_min", 60, 100, "Rate", "a minute", 1},
+	{stroke.DriveTime, "drive_time_s", 1, 1e4, "Drive", "s", 2},
+	{stroke.Rhythm, "rhythm", 1, 1e4, "Rhythm (drive : recovery)", "", 2},
+	{stroke.PeakForce, "peak_n", 1, 100, "Peak force", "N", 0},
+	{stroke.PeakAngle, "peak_angle_deg", PerDegree, 100, "Peak stands at", "°", 1},
+	{stroke.PeakPlace, "peak_place", 1, 1e4, "Peak, share of the arc", "", 2},
+	{stroke.MeanForce, "mean_force_n", 1, 100, "Mean force over the arc", "N", 0},
+	{stroke.MeanToPeak, "mean_to_peak", 1, 1e4, "Mean to peak", "", 2},
+	{stroke.Work, "work_j", 1, 100, "Work", "J", 0},
+	{stroke.Power, "power_w", 1, 100, "Power", "W", 0},
+	{stroke.RiseAngle, "rise_deg", PerDegree, 100, "Rise to 70 % of the peak", "°", 1},
+	{stroke.RiseTime, "rise_time_s", 1, 1e4, "Rise to 70 %, time", "s", 2},
+	{stroke.MeanSpeed, "boat_speed_m_s", 1, 1e4, "Boat speed", "m/s", 2},
+	{stroke.Distance, "distance_m", 1, 1e4, "Distance per stroke", "m", 1},
+	{stroke.EntryAngle, "entry_deg", PerDegree, 100, "Blade meets the water at", "°", 1},
+	{stroke.Depth, "depth_deg", PerDegree, 100, "Depth", "°", 1},
+	{stroke.CoverTime, "cover_time_s", 1, 1e4, "To covered, time", "s", 2},
+	{stroke.CoverAngle, "cover_deg", PerDegree, 100, "To covered (geometric catch slip)", "°", 1},
+	{stroke.DownShare, "down_share", 1, 1e4, "Going down, share of the effective arc", "", 2},
+	{stroke.UpShare, "up_share", 1, 1e4, "Coming up, share of the effective arc", "", 2},
+	{stroke.Detour, "detour_deg", PerDegree, 100, "Below just covered", "°", 1},
+	{stroke.WashOut, "wash_out_deg", PerDegree, 100, "Still pulled after the blade is out", "°", 1},
+	{stroke.CarryHeight, "carry_height_cm", 100, 100, "Carried over the water", "cm", 1},
+	{stroke.EdgeHeight, "edge_height_cm", 100, 100, "Edge over the water at the catch", "cm", 1},
+	{stroke.EntryMoment, "entry_moment_s", 1, 1e4, "Edge meets the water, after the catch", "s", 3},
+	{stroke.SinkSpeed, "sink_speed_m_s", 1, 1e4, "Blade sinks at", "m/s", 2},
+	{stroke.CoverSpeed, "cover_speed_m_s", 1, 1e4, "Hands when the blade is covered", "m/s", 2},
 }
 
-func (f *feature) Wire(v float64) float64 { return wire.Round(v*f.factor, f.step) }
+func (f *Feature) Wire(v float64) float64 { return wire.Round(v*f.factor, f.step) }
 
 func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeReport {
 	w := StrokeReport{
@@ -181,7 +184,7 @@ func (v *FeatureValues) set(i int, value float64) {
 // Value returns a feature by its name; ok is false when the stroke does not
 // have it.
 func (v *FeatureValues) Value(name string) (value float64, ok bool) {
-	i := slices.IndexFunc(Features, func(f feature) bool { return f.Name == name })
+	i := slices.IndexFunc(Features, func(f Feature) bool { return f.Name == name })
 	if i < 0 || v.known&(1<<i) == 0 {
 		return 0, false
 	}

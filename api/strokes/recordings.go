@@ -68,6 +68,7 @@ type Recording struct {
 	Path       []BladePoint     `json:"path" description:"Mean way of the blade, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
 	Warnings   []StrokeWarning  `json:"warnings"`
 	OtherOar   *int64           `json:"other_oar" description:"The recording of the sculler's other oar."`
+	Marks      []StrokeMark     `json:"marks" description:"What was said of single strokes, by time."`
 }
 
 // BladePoint is one place of the blade on its mean way.
@@ -175,7 +176,7 @@ func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording,
 	w := Recording{
 		RecordingSummary: n.summary(&m.Stored), Thresholds: wireThresholds(m.Report.Thresholds), Threshold: m.Report.Thresholds.String(),
 		Force: m.Report.Force.String(), Levers: m.Terms.Levers, Oar: wireStrokeOar(m.Oar), Warnings: wireWarnings(m.Report.Warnings),
-		Path: m.Path,
+		Path: m.Path, Marks: wireMarks(m.marks),
 	}
 	other, err := s.OtherOar(ctx, &m.Stored)
 	if other != nil {
@@ -189,6 +190,7 @@ type Remeasured struct {
 	Stored  store.Recording
 	Terms   RecordingTerms
 	samples store.Samples
+	marks   []store.Mark
 	Report  *stroke.Report
 	Oar     *stroke.OarReport
 	Path    []BladePoint
@@ -246,8 +248,13 @@ func (s *Service) measureSamples(ctx context.Context, m *Remeasured, thresholds 
 	if len(m.samples.TimeS) == 0 {
 		return s.measureCurve(ctx, m, thresholds)
 	}
+	if m.marks == nil {
+		if m.marks, err = s.Store.Marks(ctx, m.Stored.ID); err != nil {
+			return records.RecordError(err)
+		}
+	}
 	src, mapping := newSampleText(&m.Stored, &m.samples, siteOf(m.Terms.Force))
-	m.Report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.Terms.Levers.levers()})
+	m.Report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.Terms.Levers.levers(), Skip: skips(m.marks)})
 	if err != nil {
 		return strokeError(err)
 	}
@@ -350,16 +357,16 @@ func (s *Service) OtherOar(ctx context.Context, r *store.Recording) (*store.Reco
 	}
 	all, err := s.Store.Recordings(ctx, store.RecordingFilter{AthleteID: *r.AthleteID})
 	for i := range all {
-		if sameOuting(r, &all[i]) {
+		if SameOuting(r, &all[i]) {
 			return &all[i], nil
 		}
 	}
 	return nil, records.RecordError(err)
 }
 
-// sameOuting tells whether two recordings are of the two oars of one sculler
+// SameOuting tells whether two recordings are of the two oars of one sculler
 // at one time.
-func sameOuting(a, b *store.Recording) bool {
+func SameOuting(a, b *store.Recording) bool {
 	return a.Side != b.Side && b.Side != "" && a.Seat == b.Seat && a.SourceFile == b.SourceFile && a.RecordedOn == b.RecordedOn &&
 		wire.Or(a.AthleteID, 0) == wire.Or(b.AthleteID, 0) && a.EnteredAt.Sub(b.EnteredAt).Abs() < time.Minute
 }

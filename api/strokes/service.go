@@ -13,7 +13,7 @@ type Service struct {
 	seat    *seat.Service
 	uploads *uploads
 
-	measurings *Cache[*Remeasured]
+	measurings *records.Cache[*Remeasured]
 }
 
 // keptMeasurings is how many recordings are kept in memory as measured, of a few
@@ -22,7 +22,7 @@ const keptMeasurings = 16
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, s *seat.Service) *Service {
-	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: NewCache[*Remeasured](keptMeasurings)}
+	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: records.NewCache[*Remeasured](keptMeasurings)}
 }
 
 // Close removes the files that were uploaded.

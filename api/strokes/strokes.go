@@ -163,6 +163,7 @@ type LeftOutStrokes struct {
 	Short   int `json:"short"`
 	Gap     int `json:"gap"`
 	NoLoad  int `json:"no_load"`
+	ByHand  int `json:"by_hand" description:"As somebody chose: see the marks."`
 }
 
 // FeatureResult is the mean and standard deviation of a feature over strokes.

@@ -17,6 +17,9 @@ type Options struct {
 	// Levers returns the levers of an oar; nil, or a zero lever that is
 	// needed, leaves work and power out.
 	Levers func(Oar) Levers
+	// Skip tells whether the stroke of an oar whose catch is at a time, s, is left
+	// out as somebody chose; nil leaves none out.
+	Skip func(o Oar, start float64) bool
 	// Progress is told the bytes read so far, about every quarter megabyte.
 	Progress func(bytes int64)
 	// Samples receives the cleaned samples of each oar in blocks, ascending
@@ -138,6 +141,7 @@ type analysis struct {
 // oarWork is the work in progress on one oar.
 type oarWork struct {
 	all       *analysis
+	oar       Oar
 	segmenter segmenter
 	gauge     gauge
 	strokes   []Stroke
@@ -155,7 +159,7 @@ func (a *analysis) open(o Oar) taker {
 }
 
 func (a *analysis) work(o Oar) *oarWork {
-	w := &oarWork{all: a, seen: newExtent()}
+	w := &oarWork{all: a, oar: o, seen: newExtent()}
 	w.gauge.thresholds = a.thresholds
 	w.gauge.follow = a.mapping.zeroOf(o).FollowRest
 	if a.options.Levers != nil {
@@ -186,6 +190,10 @@ func (w *oarWork) take(s sample) {
 
 // cycle measures one whole cycle.
 func (w *oarWork) cycle(k *track, catch, finish, next turn) {
+	if skip := w.all.options.Skip; skip != nil && skip(w.oar, catch.t) {
+		w.segmenter.leftOut.ByHand++
+		return
+	}
 	m, ok := w.gauge.measure(k, catch, finish, next)
 	if !ok {
 		w.segmenter.leftOut.NoLoad++

@@ -134,7 +134,7 @@ func (o *OarReport) cautionLeftOut() {
 	n := o.LeftOut.whole()
 	if o.Count > 0 && float64(n) > manyLeftOut*float64(n+o.Count) {
 		why := o.LeftOut
-		why.Partial = 0
+		why.Partial, why.ByHand = 0, 0
 		o.warn("left_out", fmt.Sprintf("%d of %d strokes are left out: %s", n, n+o.Count, why))
 	}
 }

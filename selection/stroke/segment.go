@@ -41,10 +41,11 @@ type LeftOut struct {
 	Short   int // an arc below 20°
 	Gap     int // samples missing for more than a quarter of a second
 	NoLoad  int // a peak below 30 N: nothing was pulled
+	ByHand  int // the user's own choice: see Options.Skip
 }
 
 // whole counts all that is left out but the half strokes at the ends, which
-// every recording has.
+// every recording has, and those that somebody left out on purpose.
 func (l LeftOut) whole() int { return l.Pause + l.Fast + l.Short + l.Gap + l.NoLoad }
 
 // String names the reasons in words with their counts.
@@ -56,7 +57,7 @@ func (l LeftOut) String() string {
 	}{
 		{l.Partial, "half"}, {l.Pause, "slower than 8 a minute, taken as a pause"}, {l.Fast, "faster than 67 a minute"},
 		{l.Short, "with an arc below 20°"}, {l.Gap, "with samples missing for a quarter of a second or more"},
-		{l.NoLoad, "with less than 30 N at the peak"},
+		{l.NoLoad, "with less than 30 N at the peak"}, {l.ByHand, "left out by hand"},
 	} {
 		if p.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", p.n, p.text))

@@ -54,7 +54,8 @@ func (t Thresholds) covered() float64 {
 	return float64(t.Covered)
 }
 
-func (t Thresholds) share() float64 {
+// PeakShare is the share of the peak at which slip is read.
+func (t Thresholds) PeakShare() float64 {
 	if t.Share == 0 {
 		return DefaultShare
 	}
@@ -71,7 +72,7 @@ func (t Thresholds) levels(peak float64) (up, down float64) {
 	case ByDepth:
 		return t.covered(), t.covered()
 	}
-	return t.share() * peak, t.share() * peak
+	return t.PeakShare() * peak, t.PeakShare() * peak
 }
 
 // String says the threshold in the user's units, to be printed beside a slip.
@@ -82,7 +83,7 @@ func (t Thresholds) String() string {
 	case ByDepth:
 		return fmt.Sprintf("blade covered at %.4g°", rigging.Angle(t.covered()).Degrees())
 	}
-	return fmt.Sprintf("%.4g %% of peak force", t.share()*100)
+	return fmt.Sprintf("%.4g %% of peak force", t.PeakShare()*100)
 }
 
 // whose says whether a fixed force is that of an oar or of a rower.
@@ -109,7 +110,7 @@ func (t Thresholds) Validate() error {
 		return wrong(rigging.ProblemMismatch, "give a force of 1 to 2000 N", "thresholds", "release_n")
 	case t.Basis == ByForce && (t.RowerOars < 0 || t.RowerOars > 2):
 		return wrong(rigging.ProblemMismatch, "a rower has one oar or two; leave it out for a force of each oar", "thresholds", "rower_oars")
-	case t.Basis == ByShare && !within(t.share(), 0.01, 0.95):
+	case t.Basis == ByShare && !within(t.PeakShare(), 0.01, 0.95):
 		return wrong(rigging.ProblemMismatch, "give a share of 0.01 to 0.95", "thresholds", "share_of_peak")
 	case math.IsNaN(float64(t.Covered)) || t.Covered > 0 || t.Covered < -20*rigging.Degree:
 		return wrong(rigging.ProblemMismatch, "give an angle of −20° to 0°: the blade lies below the water", "thresholds", "covered_deg")

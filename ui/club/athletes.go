@@ -1,6 +1,7 @@
 package club
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -10,9 +11,11 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -33,6 +36,7 @@ type athleteList struct {
 	Query    page.ListQuery
 	Among    page.SquadChoice
 	Athletes []athleteLine
+	Files    *page.Files
 }
 
 type athleteLine struct {
@@ -52,11 +56,17 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	list, err := s.service.Club.AthletesIn(r.Context(), club.AthleteListRequest{Name: q.Name, Archived: q.Archived, SquadID: among.ID})
+	ask := club.AthleteListRequest{Name: q.Name, Archived: q.Archived, SquadID: among.ID}
+	list, err := s.service.Club.AthletesIn(r.Context(), ask)
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view, labels := athleteList{Query: q, Among: among}, list.WholeNames()
+	tests := page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }}
+	files := append([]page.File{page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, ask)}, page.FilesFor(r, access.Coaches, tests)...)
+	view, labels := athleteList{Query: q, Among: among, Files: page.NewFiles(r.URL, "athletes", files...)}, list.WholeNames()
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for _, a := range list.Athletes {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
@@ -92,6 +102,7 @@ type athletePage struct {
 	Height   *growthChart
 	Mass     *growthChart
 	Taken    []takenLine
+	Files    *page.Files
 	Columns  []string
 	Postures []postureLine
 	Changes  []page.ChangeView
@@ -99,6 +110,9 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Boats    []page.Option
+	Boatman  bool               // who looks does not see how athletes pull
+	Water    *progress.Progress // nil without a recording
+	Newest   []progress.Outing  // of the recordings, newest first
 	Erg      *ergPanel
 	NewTest  *testForm
 }
@@ -119,11 +133,14 @@ type postureLine struct {
 }
 
 func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
-	page, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
+	view, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "athlete", page)
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "athlete", view)
 }
 
 func (s *site) newMeasuresForm(r *http.Request) *page.RecordForm {
@@ -157,6 +174,13 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	view := &athletePage{
 		RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: page.ChangeViews(changes.Changes),
 		Erg: newErgPanel(&tests), NewTest: test,
+		Files: page.NewFiles(r.URL, a.Name,
+			page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, club.IDRequest{ID: id}),
+			page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
+			page.TableFile("history", club.ChangeTable(changes))),
+	}
+	if err := s.addWater(ctx, view, id); err != nil {
+		return nil, err
 	}
 	squads, err := s.squadList(r)
 	if err != nil {
@@ -177,6 +201,28 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	f.Fill(view.Measures, view.Limbs, view.Signed)
 	test.build(id)
 	return view, nil
+}
+
+// mostNewest is how many recordings the page lists.
+const mostNewest = 5
+
+// addWater tells what the athlete's recordings say, to those who train athletes
+// and to the athlete.
+func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
+	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {
+		return nil
+	}
+	p, err := s.service.Progress.Athlete(ctx, progress.AthleteRequest{ID: id})
+	if err != nil || len(p.Outings) == 0 {
+		return err
+	}
+	view.Water = &p
+	for _, o := range slices.Backward(p.Outings) {
+		if len(view.Newest) < mostNewest {
+			view.Newest = append(view.Newest, o)
+		}
+	}
+	return nil
 }
 
 func sideEntries(a *club.Athlete) []page.Entry {

@@ -34,6 +34,7 @@ func (s *site) boatPages() map[string]page.Route {
 type boatList struct {
 	Query page.ListQuery
 	Boats []boatLine
+	Files *page.Files
 }
 
 type boatLine struct {
@@ -48,7 +49,10 @@ func (s *site) boats(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view := boatList{Query: q}
+	view := boatList{Query: q, Files: page.NewFiles(r.URL, "boats", page.FileOf(r.Context(), "boats", "Boats and seats", s.service.Club.BoatTable, q.Request()))}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for _, b := range list.Boats {
 		view.Boats = append(view.Boats, boatLine{b, s.className(b.BoatClass), page.Known(b.BuiltForKg, "kg")})
 	}
@@ -66,6 +70,7 @@ func (s *site) className(code string) string {
 
 // boatPage is one boat with its seats.
 type boatPage struct {
+	Files   *page.Files
 	Boat    club.Boat
 	Drawing template.HTML
 	Heads   []seatHead
@@ -90,9 +95,16 @@ func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "boat", boatPage{
+	view := boatPage{
+		Files: page.NewFiles(r.URL, boat.Name,
+			page.FileOf(r.Context(), "seats", "Seats", s.service.Club.SeatTable, club.IDRequest{ID: boat.ID}),
+			page.FileOf(r.Context(), "history", "Rig history", s.service.Club.RigHistoryTable, club.RigHistoryRequest{ID: boat.ID})),
 		Boat: boat, Drawing: boatDrawing(&boat), Heads: seatHeads(&boat), Either: eitherSide(&boat), Figures: boatFigures(&boat), Rows: rigRows(&boat), Last: rigHistoryLines(&boat, history.Changes),
-	})
+	}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat", view)
 }
 
 // boatFigures lists the hull's figures, those of the class marked as such.
@@ -118,16 +130,16 @@ func boatFigures(b *club.Boat) []page.Entry {
 var bladeWords = map[string]string{"": "hatchet, as most", "hatchet": "hatchet", "macon": "Macon", "large": "large hatchet", mixedBlades: "differ from seat to seat"}
 
 // scaleWords say how the stretchers are read.
-func scaleWords(s *club.StretcherScale) string {
+func scaleWords(s *seat.Stretcher) string {
 	switch {
 	case s == nil:
 		return "heel"
 	case s.Mark == "hole":
-		return "hole, " + page.Plain(s.HolePitchCm) + " cm apart"
-	case s.OffsetCm == 0:
+		return "hole, " + page.Plain(wire.Or(s.HolePitchCm, 0)) + " cm apart"
+	case wire.Or(s.OffsetCm, 0) == 0:
 		return s.Mark
 	}
-	return s.Mark + ", from " + page.Plain(s.OffsetCm) + " cm"
+	return s.Mark + ", from " + page.Plain(*s.OffsetCm) + " cm"
 }
 
 func rigRows(b *club.Boat) []rigRow {
@@ -227,13 +239,11 @@ func markField() page.Value {
 
 // scaleSent reads how the stretchers are read; nil for the heel from the line
 // of the pins.
-func scaleSent(f *page.RecordForm) *club.StretcherScale {
-	scale := &club.StretcherScale{Mark: f.Text("stretcher_mark")}
+func scaleSent(f *page.RecordForm) *seat.Stretcher {
+	scale := &seat.Stretcher{Mark: f.Text("stretcher_mark")}
 	f.SetPlace("stretcher_mark", wire.At("stretcher", "mark"))
-	for name, to := range map[string]*float64{"offset_cm": &scale.OffsetCm, "toe_along_cm": &scale.ToeAlongCm, "hole_pitch_cm": &scale.HolePitchCm} {
-		if v := f.NumberAt("stretcher_"+name, wire.At("stretcher", name)); v != nil {
-			*to = *v
-		}
+	for name, to := range map[string]**float64{"offset_cm": &scale.OffsetCm, "toe_along_cm": &scale.ToeAlongCm, "hole_pitch_cm": &scale.HolePitchCm} {
+		*to = f.NumberAt("stretcher_"+name, wire.At("stretcher", name))
 	}
 	if scale.Mark == "" {
 		return nil
@@ -242,14 +252,14 @@ func scaleSent(f *page.RecordForm) *club.StretcherScale {
 }
 
 // setScale puts how the stretchers are read into the form.
-func setScale(typed url.Values, s *club.StretcherScale) {
+func setScale(typed url.Values, s *seat.Stretcher) {
 	if s == nil {
 		return
 	}
 	page.SetText(typed, "stretcher_mark", s.Mark)
-	for name, v := range map[string]float64{"stretcher_offset_cm": s.OffsetCm, "stretcher_toe_along_cm": s.ToeAlongCm, "stretcher_hole_pitch_cm": s.HolePitchCm} {
-		if v != 0 {
-			page.SetNumber(typed, name, &v)
+	for name, v := range map[string]*float64{"stretcher_offset_cm": s.OffsetCm, "stretcher_toe_along_cm": s.ToeAlongCm, "stretcher_hole_pitch_cm": s.HolePitchCm} {
+		if wire.Or(v, 0) != 0 {
+			page.SetNumber(typed, name, v)
 		}
 	}
 }
@@ -423,6 +433,7 @@ type historyPage struct {
 	Setting string
 	Choices []page.Option
 	Records []page.ChangeView
+	Files   *page.Files
 }
 
 func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
@@ -449,6 +460,12 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 	changes, err := s.service.Club.BoatChanges(r.Context(), records.ChangesRequest{ID: boat.ID})
 	if err != nil {
 		return s.Fail(w, err)
+	}
+	view.Files = page.NewFiles(r.URL, boat.Name+" history",
+		page.FileOf(r.Context(), "rig", "Rig", s.service.Club.RigHistoryTable, club.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting}),
+		page.TableFile("record", club.ChangeTable(changes)))
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
 	}
 	view.Records = page.ChangeViews(recordOnly(&boat, changes.Changes))
 	return s.Pages.Show(w, http.StatusOK, "boat_history", view)

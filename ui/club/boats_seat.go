@@ -316,16 +316,15 @@ func markQuery(query url.Values, boat *club.Boat, found *club.BoatSeat) {
 	if boat.Stretcher == nil {
 		return
 	}
-	s := *boat.Stretcher
+	s := boat.Stretcher
 	query.Set("mark", s.Mark)
-	for name, v := range map[string]float64{"mark_offset_cm": s.OffsetCm, "mark_toe_cm": s.ToeAlongCm, "mark_pitch_cm": s.HolePitchCm} {
-		if v != 0 {
-			page.SetNumber(query, name, &v)
+	for name, v := range map[string]*float64{"mark_offset_cm": s.OffsetCm, "mark_toe_cm": s.ToeAlongCm, "mark_pitch_cm": s.HolePitchCm} {
+		if wire.Or(v, 0) != 0 {
+			page.SetNumber(query, name, v)
 		}
 	}
 	if heel := found.Seat.HeelToPinCm; heel != nil {
-		scale := seat.Stretcher{Mark: s.Mark, OffsetCm: &s.OffsetCm, ToeAlongCm: &s.ToeAlongCm, HolePitchCm: &s.HolePitchCm}
-		reading := scale.MarkAt(*heel, wire.Or(found.Seat.PlateAngleDeg, seat.DefaultPlateDeg))
+		reading := s.MarkAt(*heel, found.Seat.PlateDeg())
 		page.SetNumber(query, "heel_to_pin_cm", &reading)
 	}
 }

@@ -26,6 +26,7 @@ func (s *site) oarPages() map[string]page.Route {
 type oarList struct {
 	Query page.ListQuery
 	Sets  []oarLine
+	Files *page.Files
 }
 
 type oarLine struct {
@@ -39,13 +40,16 @@ func (s *site) oars(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	page := oarList{Query: q}
+	view := oarList{Query: q, Files: page.NewFiles(r.URL, "oars", page.FileOf(r.Context(), "oars", "Oars", s.service.Club.OarTable, q.Request()))}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for _, o := range list.OarSets {
-		page.Sets = append(page.Sets, oarLine{
+		view.Sets = append(view.Sets, oarLine{
 			o, kindWords[o.Kind], oarText(o.LengthCm, o.LengthMinCm, o.LengthMaxCm), oarText(o.InboardCm, o.InboardMinCm, o.InboardMaxCm),
 		})
 	}
-	return s.Pages.Show(w, http.StatusOK, "oars", page)
+	return s.Pages.Show(w, http.StatusOK, "oars", view)
 }
 
 var kindWords = map[string]string{"scull": "sculls", "sweep": "sweep oars"}

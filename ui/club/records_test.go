@@ -413,7 +413,7 @@ func TestABoatKeepsItsBladesAndItsStretcherMark(t *testing.T) {
 		t.Fatalf("%d %.2000s", p.Status, p.Body)
 	}
 	now := c.BoatNamed("Marl")
-	if now.Stretcher == nil || *now.Stretcher != (club.StretcherScale{Mark: "hole", OffsetCm: 8, HolePitchCm: 1.5}) || now.Seats[0].Blade != "macon" || now.Seats[3].Blade != "macon" {
+	if now.Stretcher == nil || now.Stretcher.Mark != "hole" || *now.Stretcher.OffsetCm != 8 || *now.Stretcher.HolePitchCm != 1.5 || now.Seats[0].Blade != "macon" || now.Seats[3].Blade != "macon" {
 		t.Errorf("%+v, blades %q %q", now.Stretcher, now.Seats[0].Blade, now.Seats[3].Blade)
 	}
 	body := c.Opened(address)

@@ -1,10 +1,10 @@
 package ergometer
 
 import (
-	"bytes"
 	"encoding/base64"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"slices"
@@ -12,6 +12,7 @@ import (
 
 	"thole/api/ergometer"
 	"thole/api/intake"
+	"thole/api/rest"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -70,41 +71,53 @@ func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
 	if r.Method == http.MethodGet {
 		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
 	}
-	content, ok := p.receive(w, r)
-	if !ok {
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	content, status := p.receive(w, r)
+	if status != http.StatusOK {
+		return s.Pages.Show(w, status, "squad_import", p)
 	}
 	return s.answerImport(w, r, p, content)
 }
 
-// receive takes the file from the first form, or its content from the second.
-func (p *importPage) receive(w http.ResponseWriter, r *http.Request) ([]byte, bool) {
+// receive takes the file from the first form, or its content from the second; the
+// status is that of the answer where there is none.
+func (p *importPage) receive(w http.ResponseWriter, r *http.Request) (content []byte, status int) {
 	r.Body = http.MaxBytesReader(w, r.Body, largestImport)
-	if err := r.ParseMultipartForm(largestImport); err != nil && !errors.Is(err, http.ErrNotMultipart) {
-		p.Problem = "The file was cut off, or is larger than 8 MB. Send it again."
-		return nil, false
+	large := new(http.MaxBytesError)
+	switch err := r.ParseMultipartForm(largestImport); {
+	case errors.As(err, &large):
+		p.Problem = "The file is larger than 8 MB."
+		return nil, http.StatusRequestEntityTooLarge
+	case err != nil && !errors.Is(err, http.ErrNotMultipart):
+		p.Problem = "The file was cut off. Send it again."
+		return nil, http.StatusUnprocessableEntity
 	}
+	content, p.Problem = p.sent(r)
+	if p.Problem != "" {
+		return nil, http.StatusUnprocessableEntity
+	}
+	return content, http.StatusOK
+}
+
+// sent returns the file of a form that arrived whole, or what is wrong with it.
+func (p *importPage) sent(r *http.Request) (content []byte, problem string) {
 	if kept := r.PostFormValue("content"); kept != "" {
-		content, err := base64.StdEncoding.DecodeString(kept)
 		p.Name = r.PostFormValue("name")
+		content, err := base64.StdEncoding.DecodeString(kept)
 		if err != nil {
-			p.Problem = "The file was cut off. Send it again."
+			return nil, "The file was cut off. Send it again."
 		}
-		return content, err == nil
+		return content, ""
 	}
 	file, header, err := r.FormFile("file")
 	if err != nil {
-		p.Problem = "Choose a file first."
-		return nil, false
+		return nil, "Choose a file first."
 	}
 	defer file.Close()
-	var content bytes.Buffer
-	if _, err := content.ReadFrom(file); err != nil {
-		p.Problem = "The file was cut off. Send it again."
-		return nil, false
+	if content, err = io.ReadAll(file); err != nil {
+		return nil, "The file was cut off. Send it again."
 	}
 	p.Name = header.Filename
-	return content.Bytes(), true
+	return content, ""
 }
 
 // squadFileOf is the file with what the form says of it.
@@ -188,12 +201,12 @@ func (s *site) saveImport(w http.ResponseWriter, r *http.Request, p *importPage,
 
 // refuseTable shows why a file cannot be used; other errors are passed on.
 func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) error {
-	var unreadable *wire.Unreadable
-	if !errors.As(err, &unreadable) {
+	said := rest.Explain(err)
+	if said.Status != http.StatusUnprocessableEntity && said.Status != http.StatusRequestEntityTooLarge {
 		return err
 	}
-	p.Problem = unreadable.Text
-	return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	p.Problem = said.Detail
+	return s.Pages.Show(w, said.Status, "squad_import", p)
 }
 
 // look fills the page from what a file would do.

@@ -8,6 +8,7 @@ import (
 	"thole/api/access"
 	"thole/api/lineup"
 	"thole/api/seat"
+	"thole/api/table"
 	"thole/ui/page"
 )
 
@@ -30,6 +31,7 @@ type squadPage struct {
 	Among   page.SquadChoice
 	Squad   lineup.BoatSquad
 	Bands   []squadBand
+	Files   *page.Files
 	Least   float64 // W, of the bars
 	Most    float64
 }
@@ -60,7 +62,13 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 	if p.Among, err = page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among)); err != nil {
 		return err
 	}
-	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}); err != nil {
+	ask := lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}
+	p.Files = page.NewFiles(r.URL, "squad", page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, ask),
+		page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
+	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), ask); err != nil {
 		return err
 	}
 	p.band()
@@ -96,15 +104,15 @@ func (r squadRow) Wide() float64 { return r.High - r.Low }
 func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("file")
 	kind, ok := strings.CutPrefix(name, "squad.")
-	types := map[string]string{"csv": "text/csv; charset=utf-8", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
-	if !ok || types[kind] == "" {
+	format, known := table.FormatNamed(kind)
+	if !ok || !known {
 		return s.Missing(w, r)
 	}
 	var body bytes.Buffer
 	if err := s.service.Ergometer.WriteSquad(r.Context(), kind, &body); err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", types[kind])
+	w.Header().Set("Content-Type", format.ContentType())
 	w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
 	_, err := w.Write(body.Bytes())
 	return err

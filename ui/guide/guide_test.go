@@ -50,7 +50,7 @@ func TestTheReferenceSaysWhatFilesHold(t *testing.T) {
 	for path, media := range map[string]string{"csv": "text/csv", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"} {
 		part := operationOn(t, page, "GET /api/v1/squad/table."+path)
 		uitest.WantIn(t, path, part, "The file, as an attachment: <code>"+media+"</code>", "YYYY-MM-DD", "such as 6:32.4")
-		if got, want := strings.Join(namesIn(part), ","), strings.Join(table[0], ","); got != want {
+		if got, want := strings.Join(namesIn(part), ","), strings.Join(table.Rows()[0], ","); got != want {
 			t.Errorf("%s: columns %s, want %s", path, got, want)
 		}
 	}

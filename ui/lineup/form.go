@@ -44,15 +44,15 @@ type preferenceRow struct {
 }
 
 // lineupFields are the numbers the page asks for.
-var lineupFields = []page.Field{
-	{Name: "likeness", Path: "weights.likeness_s", Label: "Curve match is worth", Unit: "s", Help: "Force curves with nothing in common against identical ones.", Blank: "5"},
-	{Name: "yaw", Path: "weights.yaw_s", Label: "No yaw is worth", Unit: "s", Help: "Against the steering moment of the alternating rig.", Blank: "0.5"},
-	{Name: "cox", Path: "cox_mass_kg", Label: "Cox mass", Unit: "kg", Blank: "55"},
+var lineupFields = page.WithDefaults(lineup.LineupsRequest{}, []page.Field{
+	{Name: "likeness", Path: "weights.likeness_s", Label: "Curve match is worth", Unit: "s", Help: "Force curves with nothing in common against identical ones."},
+	{Name: "yaw", Path: "weights.yaw_s", Label: "No yaw is worth", Unit: "s", Help: "Against the steering moment of the alternating rig."},
+	{Name: "cox", Path: "cox_mass_kg", Label: "Cox mass", Unit: "kg"},
 	{Name: "mean_mass", Path: "mass.mean_max_kg", Label: "Crew’s mean mass at most", Unit: "kg"},
 	{Name: "max_mass", Path: "mass.max_kg", Label: "Each athlete’s mass at most", Unit: "kg"},
 	{Name: "women", Path: "women_min", Label: "Women at least", Unit: ""},
 	{Name: "men", Path: "men_min", Label: "Men at least", Unit: ""},
-}
+})
 
 // withoutTicks writes the ticks of a form as one list of those not available, so that
 // addresses stay short.

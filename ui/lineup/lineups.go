@@ -59,6 +59,7 @@ type lineupPage struct {
 	Entered     []page.Entry // what was asked for, on paper
 	Who         string
 
+	Files    *page.Files
 	Answer   *lineup.LineupsAnswer
 	Lineups  []lineupRow
 	Compared []lineupView // the one shown first
@@ -95,7 +96,20 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	if err := s.solveLineups(r.Context(), p); err != nil {
 		return err
 	}
+	p.Files = p.files(r)
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, p.status(), "lineups", p)
+}
+
+// files are the tables of the page: the squad, and the line-ups found.
+func (p *lineupPage) files(r *http.Request) *page.Files {
+	files := []page.File{page.TableFile("squad", p.squad.Table())}
+	if p.Answer != nil {
+		files = append(files, page.TableFile("orders", p.Answer.Table(p.names)))
+	}
+	return page.NewFiles(r.URL, "line-ups "+p.Class.Code, files...)
 }
 
 // status is 422 for a page with complaints.

@@ -119,15 +119,25 @@ func (s *site) savedLineups(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var lines []savedLine
-	for _, l := range list.Lineups {
-		lines = append(lines, savedLine{l, page.When(l.SavedAt)})
+	view := savedList{Files: page.NewFiles(r.URL, "line-ups", page.FileOf(r.Context(), "line-ups", "Line-ups", s.service.Lineup.SavedTable, club.ListRequest{}))}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
 	}
-	return s.Pages.Show(w, http.StatusOK, "lineups_saved", lines)
+	for _, l := range list.Lineups {
+		view.Lineups = append(view.Lineups, savedLine{l, page.When(l.SavedAt)})
+	}
+	return s.Pages.Show(w, http.StatusOK, "lineups_saved", view)
+}
+
+// savedList is the page of the line-ups on record.
+type savedList struct {
+	Lineups []savedLine
+	Files   *page.Files
 }
 
 // savedPage is one line-up on record.
 type savedPage struct {
+	Files *page.Files
 	lineup.SavedLineup
 	Saved string // when
 	Boat  crewDrawing
@@ -145,6 +155,10 @@ func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := s.savedPage(saved)
+	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, club.IDRequest{ID: saved.ID}))
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
 	if err != nil {
 		return err

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"thole/api/club"
+	"thole/api/seat"
 	drawing "thole/ui/figure"
 )
 
@@ -21,14 +22,13 @@ type BoatFigure struct {
 // leastLying is the width from which a boat has room for its names lying, px.
 const leastLying = 868
 
-// usualOar is an oar as it is drawn where nothing is measured, m.
-type usualOar struct{ pinOut, length, inboard, bladeLength, bladeWide float64 }
+// drawnOar is an oar as it is drawn, m.
+type drawnOar struct{ pinOut, length, inboard, bladeLength, bladeWide float64 }
 
-// The usual measures place ornament only: pins and oars common practice, blades
-// those of the hatchet in rigging.Blade.
-var (
-	usualScull = usualOar{pinOut: 0.795, length: 2.88, inboard: 0.88, bladeLength: 0.44, bladeWide: 0.215}
-	usualSweep = usualOar{pinOut: 0.85, length: 3.72, inboard: 1.15, bladeLength: 0.54, bladeWide: 0.25}
+// The blades drawn are those of the hatchet in rigging.Blade, m.
+const (
+	scullBladeLength, scullBladeWide = 0.44, 0.215
+	sweepBladeLength, sweepBladeWide = 0.54, 0.25
 )
 
 // HTML draws the boat at every width.
@@ -73,28 +73,31 @@ func boatSides(side string) []drawing.BoatSide {
 	return []drawing.BoatSide{drawing.Port, drawing.Starboard}
 }
 
-// oar is the mean of what is measured of the boat's seats.
-func (f BoatFigure) oar() usualOar {
-	oar, pin, share := usualSweep, "spread_cm", 1.0
-	if f.Boat.Class.Scull {
-		oar, pin, share = usualScull, "span_cm", 0.5
+// oar is the mean of what is measured of the boat's seats, and of a usual rig where
+// nothing is.
+func (f BoatFigure) oar() drawnOar {
+	usual := seat.StartRig(f.Boat.BoatClass)
+	oar := drawnOar{
+		length: f.mean("oar_length_cm", usual), inboard: f.mean("inboard_cm", usual), bladeLength: sweepBladeLength, bladeWide: sweepBladeWide,
 	}
-	oar.pinOut = f.mean(pin, share, oar.pinOut)
-	oar.length = f.mean("oar_length_cm", 1, oar.length)
-	oar.inboard = f.mean("inboard_cm", 1, oar.inboard)
+	if f.Boat.Class.Scull {
+		oar.pinOut, oar.bladeLength, oar.bladeWide = f.mean("span_cm", usual)/2, scullBladeLength, scullBladeWide
+		return oar
+	}
+	oar.pinOut = f.mean("spread_cm", usual)
 	return oar
 }
 
-// mean is the mean of a share of a setting over the seats where it is known, m.
-func (f BoatFigure) mean(setting string, share, usual float64) float64 {
+// mean is the mean of a setting over the seats where it is known, m.
+func (f BoatFigure) mean(setting string, usual map[string]float64) float64 {
 	sum, n := 0.0, 0.0
 	for i := range f.Boat.Seats {
 		if v := f.Boat.Seats[i].Seat.Setting(setting); v != nil {
-			sum, n = sum+*v/100*share, n+1
+			sum, n = sum+*v/100, n+1
 		}
 	}
 	if n == 0 {
-		return usual
+		return usual[setting] / 100
 	}
 	return sum / n
 }

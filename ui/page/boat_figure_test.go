@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/seat"
 )
 
 // sweepPair is a pair whose bow seat alone is measured.
@@ -32,8 +33,8 @@ func TestBoatFigureIsFilledFromTheRecord(t *testing.T) {
 		}
 	}
 	b.Seats[0].Seat.SpreadCm = nil
-	is(t, "the usual pin", BoatFigure{Boat: b}.crew().PinOut, usualSweep.pinOut)
-	b.Class.Scull, b.Seats[1].Seat.SpanCm = true, new(160.0)
+	is(t, "the usual pin", BoatFigure{Boat: b}.crew().PinOut, seat.StartRig("2-")["spread_cm"]/100)
+	b.BoatClass, b.Class.Scull, b.Seats[1].Seat.SpanCm = "2x", true, new(160.0)
 	is(t, "half of the span", BoatFigure{Boat: b}.crew().PinOut, 0.8)
 }
 

@@ -65,3 +65,18 @@ func TestComplaintsFindTheirField(t *testing.T) {
 		}
 	}
 }
+
+// TestEmptyFieldsShowWhatStandsIn: the default that the request's description
+// states, and the form's own word where there is none.
+func TestEmptyFieldsShowWhatStandsIn(t *testing.T) {
+	blank := map[string]string{}
+	for _, f := range Concat(rigFields, ScullMoreFields, rigMoreFields, TargetFields, PostureFields, ApproachFields) {
+		blank[f.Name] = f.Blank
+	}
+	for name, want := range map[string]string{
+		"heel_depth_cm": "17", "gate_height_cm": "17", "gate_difference_cm": "1", "plate_angle_deg": "42", "stern_pitch_deg": "4", "seat_over_water_cm": "7.5",
+		"inboard_cm": "", "catch_deg": "automatic", "layback_deg": "28", "boat_speed_m_s": "4.5",
+	} {
+		is(t, name, blank[name], want)
+	}
+}

@@ -30,23 +30,23 @@ var (
 	SweepFields = []Field{
 		{"spread_cm", "seat.spread_cm", "Spread", "cm", "Middle of the boat to the centre of the pin, where it meets the rigger.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.SpreadCm }},
 	}
-	rigFields = []Field{
+	rigFields = WithDefaults(seat.SolveRequest{}, []Field{
 		{"inboard_cm", "seat.inboard_cm", "Inboard", "cm", "End of the handle to the face of the collar that bears on the gate.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.InboardCm }},
 		{"oar_length_cm", "seat.oar_length_cm", "Oar length", "cm", "Along the shaft, handle end to blade end.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.OarLengthCm }},
 		{"heel_to_pin_cm", "seat.heel_to_pin_cm", "Stretcher position", "cm", "Level distance from the line through the pins to the heel of the shoe, towards the stern.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelToPinCm }},
-		{"heel_depth_cm", "seat.heel_depth_cm", "Heel depth", "cm", "Seat to heel, straight down.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelDepthCm }},
-		{"gate_height_cm", "seat.gate_height_cm", "Height, seat to gate", "cm", "Lowest point of the seat up to the bottom of the gate.", "17", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateHeightCm }},
-	}
+		{"heel_depth_cm", "seat.heel_depth_cm", "Heel depth", "cm", "Seat to heel, straight down.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.HeelDepthCm }},
+		{"gate_height_cm", "seat.gate_height_cm", "Height, seat to gate", "cm", "Lowest point of the seat up to the bottom of the gate.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateHeightCm }},
+	})
 	ScullMoreFields = []Field{
-		{"gate_difference_cm", "seat.gate_difference_cm", "Gate difference", "cm", "Starboard over port; negative when port is the higher one.", "1", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateDifferenceCm }},
+		{"gate_difference_cm", "seat.gate_difference_cm", "Gate difference", "cm", "Starboard over port; negative when port is the higher one.", Plain(seat.Usual("1x", "gate_difference_cm")), func(r *seat.SolveRequest) **float64 { return &r.Seat.GateDifferenceCm }},
 	}
-	rigMoreFields = []Field{
-		{"plate_angle_deg", "seat.plate_angle_deg", "Stretcher angle", "°", "Rake: the plate from the horizontal.", "42", func(r *seat.SolveRequest) **float64 { return &r.Seat.PlateAngleDeg }},
-		{"stern_pitch_deg", "seat.stern_pitch_deg", "Stern pitch", "°", "Of the pin.", "4", func(r *seat.SolveRequest) **float64 { return &r.Seat.SternPitchDeg }},
-		{"outward_pitch_deg", "seat.outward_pitch_deg", "Lateral pitch", "°", "Of the pin, outwards.", "0", func(r *seat.SolveRequest) **float64 { return &r.Seat.OutwardPitchDeg }},
-		{"blade_pitch_deg", "seat.blade_pitch_deg", "Gate and blade pitch", "°", "Built into insert or oar.", "0", func(r *seat.SolveRequest) **float64 { return &r.Seat.BladePitchDeg }},
-		{"seat_over_water_cm", "seat.seat_over_water_cm", "Seat height", "cm", "Over the water, with a crew of the mass the boat is built for.", "7.5", func(r *seat.SolveRequest) **float64 { return &r.Seat.SeatOverWaterCm }},
-	}
+	rigMoreFields = WithDefaults(seat.SolveRequest{}, []Field{
+		{"plate_angle_deg", "seat.plate_angle_deg", "Stretcher angle", "°", "Rake: the plate from the horizontal.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.PlateAngleDeg }},
+		{"stern_pitch_deg", "seat.stern_pitch_deg", "Stern pitch", "°", "Of the pin.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.SternPitchDeg }},
+		{"outward_pitch_deg", "seat.outward_pitch_deg", "Lateral pitch", "°", "Of the pin, outwards.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.OutwardPitchDeg }},
+		{"blade_pitch_deg", "seat.blade_pitch_deg", "Gate and blade pitch", "°", "Built into insert or oar.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.BladePitchDeg }},
+		{"seat_over_water_cm", "seat.seat_over_water_cm", "Seat height", "cm", "Over the water, with a crew of the mass the boat is built for.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.SeatOverWaterCm }},
+	})
 	BodyFields = []Field{
 		{"stature_cm", "rower.stature_cm", "Height", "cm", "Standing, without shoes.", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.StatureCm }},
 		{"arm_span_cm", "rower.arm_span_cm", "Arm span", "cm", "Finger tip to finger tip, arms straight out.", "", func(r *seat.SolveRequest) **float64 { return &r.Rower.ArmSpanCm }},
@@ -71,21 +71,32 @@ var (
 		{"catch_deg", "targets.catch_deg", "Target catch", "°", "A plain number.", "automatic", func(r *seat.SolveRequest) **float64 { return &r.Targets.CatchDeg }},
 		{"finish_deg", "targets.finish_deg", "Target finish", "°", "Past square.", "automatic", func(r *seat.SolveRequest) **float64 { return &r.Targets.FinishDeg }},
 	}
-	PostureFields = []Field{
+	PostureFields = WithDefaults(seat.SolveRequest{}, []Field{
 		{"lean_deg", "posture.lean_deg", "Lean forward at the catch", "°", "Trunk from the vertical.", "expected", func(r *seat.SolveRequest) **float64 { return &r.Posture.LeanDeg }},
-		{"layback_deg", "posture.layback_deg", "Lean back at the finish", "°", "Trunk from the vertical.", "28 usual", func(r *seat.SolveRequest) **float64 { return &r.Posture.LaybackDeg }},
+		{"layback_deg", "posture.layback_deg", "Lean back at the finish", "°", "Trunk from the vertical.", "", func(r *seat.SolveRequest) **float64 { return &r.Posture.LaybackDeg }},
 		{"shin_deg", "posture.shin_deg", "Shin at the catch", "°", "From the horizontal; less is more compressed.", "expected", func(r *seat.SolveRequest) **float64 { return &r.Posture.ShinDeg }},
 		{"protraction_cm", "posture.protraction_cm", "Shoulders forward", "cm", "Beyond the line of the trunk.", "", func(r *seat.SolveRequest) **float64 { return &r.Posture.ProtractionCm }},
-		{"dorsiflexion_deg", "posture.dorsiflexion_deg", "Ankle bend", "°", "That you have with load on it.", "35", func(r *seat.SolveRequest) **float64 { return &r.Posture.DorsiflexionDeg }},
-		{"finish_gap_cm", "posture.finish_gap_cm", "Handle off the body", "cm", "At the finish.", "3", func(r *seat.SolveRequest) **float64 { return &r.Posture.FinishGapCm }},
-	}
-	ApproachFields = []Field{
-		{"boat_speed_m_s", "approach.boat_speed_m_s", "Boat speed", "m/s", "Through the water at the catch.", "4.5", func(r *seat.SolveRequest) **float64 { return &r.Approach.BoatSpeedMS }},
-		{"edge_height_cm", "approach.edge_height_cm", "Blade's edge over the water", "cm", "Lower edge, squared, before the catch.", "5", func(r *seat.SolveRequest) **float64 { return &r.Approach.EdgeHeightCm }},
-		{"blade_speed_m_s", "approach.blade_speed_m_s", "Blade goes down at", "m/s", "", "2", func(r *seat.SolveRequest) **float64 { return &r.Approach.BladeSpeedMS }},
-		{"overdepth_cm", "approach.overdepth_cm", "Deeper than covered by", "cm", "", "5", func(r *seat.SolveRequest) **float64 { return &r.Approach.OverdepthCm }},
-	}
+		{"dorsiflexion_deg", "posture.dorsiflexion_deg", "Ankle bend", "°", "That you have with load on it.", "", func(r *seat.SolveRequest) **float64 { return &r.Posture.DorsiflexionDeg }},
+		{"finish_gap_cm", "posture.finish_gap_cm", "Handle off the body", "cm", "At the finish.", "", func(r *seat.SolveRequest) **float64 { return &r.Posture.FinishGapCm }},
+	})
+	ApproachFields = WithDefaults(seat.SolveRequest{}, []Field{
+		{"boat_speed_m_s", "approach.boat_speed_m_s", "Boat speed", "m/s", "Through the water at the catch.", "", func(r *seat.SolveRequest) **float64 { return &r.Approach.BoatSpeedMS }},
+		{"edge_height_cm", "approach.edge_height_cm", "Blade's edge over the water", "cm", "Lower edge, squared, before the catch.", "", func(r *seat.SolveRequest) **float64 { return &r.Approach.EdgeHeightCm }},
+		{"blade_speed_m_s", "approach.blade_speed_m_s", "Blade goes down at", "m/s", "", "", func(r *seat.SolveRequest) **float64 { return &r.Approach.BladeSpeedMS }},
+		{"overdepth_cm", "approach.overdepth_cm", "Deeper than covered by", "cm", "", "", func(r *seat.SolveRequest) **float64 { return &r.Approach.OverdepthCm }},
+	})
 )
+
+// WithDefaults returns the fields with the default of the request's member standing
+// in where they are left empty, and those that say what stands in as they are.
+func WithDefaults(request any, fields []Field) []Field {
+	for i := range fields {
+		if member, ok := wire.MemberAt(request, fields[i].Place()); ok && fields[i].Blank == "" {
+			fields[i].Blank = member.Tag.Get("default")
+		}
+	}
+	return fields
+}
 
 // Concat joins groups of fields.
 func Concat(groups ...[]Field) []Field {

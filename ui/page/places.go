@@ -38,6 +38,9 @@ var places = []Place{
 	}},
 	{Name: "Water", Mark: "water", Links: []Link{
 		{Name: "Recordings", Address: "/strokes", pages: []string{"stroke"}},
+		{Name: "The catch", Address: "/catch", pages: []string{"stroke_catch"}},
+		{Name: "Compare", Address: "/strokes/compare", pages: []string{"stroke_compare"}},
+		{Name: "Squad’s curves", Address: "/strokes/squad", pages: []string{"stroke_squad"}},
 	}},
 	{Name: "Selection", Mark: "selection", Links: []Link{
 		{Name: "Line-ups", Address: "/line-ups", pages: []string{"lineup"}},

@@ -200,12 +200,13 @@ func (p *seatPage) settle(typed url.Values) {
 	}
 }
 
-// startRig is a common rig of the class to start from.
+// startRig is a usual rig of the class to start from, as people type it.
 func startRig(c seat.BoatClass) map[string]string {
-	if c.Scull {
-		return map[string]string{"span_cm": "159", "inboard_cm": "88", "oar_length_cm": "288", "heel_to_pin_cm": "24"}
+	rig := map[string]string{}
+	for name, v := range seat.StartRig(c.Code) {
+		rig[name] = page.Plain(v)
 	}
-	return map[string]string{"spread_cm": "85", "inboard_cm": "115", "oar_length_cm": "375", "heel_to_pin_cm": "22"}
+	return rig
 }
 
 // Fields of this page alone: the boat's own mark of the stretcher, and what is
@@ -269,12 +270,7 @@ func (p *seatPage) readMark(r *seat.SolveRequest, complaints *page.Complaints) {
 }
 
 // plate is the stretcher's angle, degrees.
-func (p *seatPage) plate() float64 {
-	if v := p.request.Seat.PlateAngleDeg; v != nil {
-		return *v
-	}
-	return seat.DefaultPlateDeg
-}
+func (p *seatPage) plate() float64 { return p.request.Seat.PlateDeg() }
 
 // toMark is what the boat's stretcher reads with the heel at a place, cm.
 func (p *seatPage) toMark(heel float64) float64 {

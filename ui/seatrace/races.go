@@ -47,6 +47,7 @@ func (s *site) racePages() map[string]page.Route {
 type raceList struct {
 	Races    []seatrace.RaceSummary
 	Archived bool
+	Files    *page.Files
 }
 
 func (s *site) races(w http.ResponseWriter, r *http.Request) error {
@@ -55,12 +56,18 @@ func (s *site) races(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.Pages.Show(w, http.StatusOK, "seatraces", raceList{list.Races, archived})
+	view := raceList{list.Races, archived, page.NewFiles(r.URL, "seat-races",
+		page.FileOf(r.Context(), "seat-races", "Seat races", s.service.Seatrace.RaceTable, club.ListRequest{Archived: archived}))}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
+	return s.Pages.Show(w, http.StatusOK, "seatraces", view)
 }
 
 // racePage is all that the page of one seat race shows.
 type racePage struct {
 	Race      seatrace.Race
+	Files     *page.Files
 	View      string
 	Prior     string
 	Entry     *entryForm
@@ -129,6 +136,9 @@ func (s *site) race(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.raceFault(w, err)
 	}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, http.StatusOK, "seatrace", p)
 }
 
@@ -156,6 +166,22 @@ func raceID(r *http.Request) int64 {
 	return id
 }
 
+// addFiles adds the tables of the page: the pieces, and the ranking once there
+// is one.
+func (p *racePage) addFiles() {
+	files := []page.File{page.TableFile("pieces", p.Race.Table())}
+	if p.Judged != nil {
+		files = append(files, page.TableFile("ranking", p.Judged.Judgement.Table()))
+	}
+	q := url.Values{}
+	for name, value := range map[string]string{"view": p.View, "prior": p.Prior} {
+		if value != "" {
+			q.Set(name, value)
+		}
+	}
+	p.Files = page.NewFiles(&url.URL{Path: fmt.Sprintf("/seat-races/%d", p.Race.ID), RawQuery: q.Encode()}, p.Race.Name, files...)
+}
+
 // racePage gathers the page of the seat race in the address.
 func (s *site) racePage(r *http.Request) (*racePage, error) {
 	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
@@ -168,6 +194,7 @@ func (s *site) racePage(r *http.Request) (*racePage, error) {
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err
 	}
+	p.addFiles()
 	return p, s.addHistory(r.Context(), p)
 }
 

@@ -69,19 +69,19 @@ type saveForm struct {
 
 // scheduleFields are the numbers of the form; their names are those of the request.
 var (
-	scheduleCounts = []page.Field{
-		{Name: "boats", Path: "boats", Label: "Boats side by side", Blank: "2"},
-		{Name: "pieces", Path: "pieces", Label: "Pieces", Blank: "6"},
-		{Name: "swaps", Path: "swaps", Label: "Swaps between pieces", Help: "0: no limit.", Blank: "1"},
-		{Name: "rest_min", Path: "rest_min", Label: "Rest between pieces", Unit: "min", Blank: "10"},
-		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m", Blank: "1000"},
-	}
-	scheduleMore = []page.Field{
-		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference to show", Unit: "W", Help: "Between two athletes.", Blank: "10"},
-		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "Mean over a piece.", Blank: "300"},
+	scheduleCounts = page.WithDefaults(seatrace.SeatRacePlanRequest{}, []page.Field{
+		{Name: "boats", Path: "boats", Label: "Boats side by side"},
+		{Name: "pieces", Path: "pieces", Label: "Pieces", Blank: strconv.Itoa(usualPieces)},
+		{Name: "swaps", Path: "swaps", Label: "Swaps between pieces", Help: "0: no limit."},
+		{Name: "rest_min", Path: "rest_min", Label: "Rest between pieces", Unit: "min"},
+		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m"},
+	})
+	scheduleMore = page.WithDefaults(seatrace.SeatRacePlanRequest{}, []page.Field{
+		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference to show", Unit: "W", Help: "Between two athletes."},
+		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "Mean over a piece."},
 		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10. Empty: calculated from the power."},
 		{Name: "noise_sd_s", Path: "noise_sd_s", Label: "Scatter of one boat’s time", Unit: "s", Help: "Standard deviation. Empty: 0.9 % of the time."},
-	}
+	})
 )
 
 // usualPieces is planned where no number is given.

@@ -45,6 +45,7 @@ type crewSetPage struct {
 	Cox      *page.Input
 	Problems []page.Problem
 	Plan     *crewPlan
+	Files    *page.Files
 	Asked    string // how the set-up is asked for, in short
 	Address  string
 	Query    string
@@ -76,6 +77,11 @@ var wantedFields = []page.Field{
 	{Name: "finish_deg", Path: "targets.finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
 }
 
+// coxField is the mass of the coxswain.
+var coxField = page.WithDefaults(setup.SetupRequest{}, []page.Field{
+	{Name: "cox_mass_kg", Path: "cox_mass_kg", Label: "Coxswain", Unit: "kg", Help: "With dead weight."},
+})
+
 // jobs are the two modes of a set-up.
 var jobs = []page.Option{
 	{Value: "everyday", Label: "Everyday: stretchers, and gates that are out"},
@@ -93,6 +99,9 @@ func (s *site) crewSet(w http.ResponseWriter, r *http.Request) error {
 	status := http.StatusOK
 	if len(p.Problems) > 0 {
 		status = http.StatusUnprocessableEntity
+	}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
 	}
 	return s.Pages.Show(w, status, "setup", p)
 }
@@ -356,9 +365,10 @@ func bodyField(at wire.Place) string {
 
 // workOut asks for the set-up and takes in what is refused.
 func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
-	setup, err := s.service.Setup.SetUp(ctx, p.request)
+	found, err := s.service.Setup.SetUp(ctx, p.request)
 	if err == nil {
-		p.Plan = newCrewPlan(p.Boat, &setup)
+		p.Plan = newCrewPlan(p.Boat, &found)
+		p.Files = page.NewFiles(&url.URL{Path: "/setup", RawQuery: setupQuery(p.typed)}, found.BoatName+" set-up", page.TableFile("set-up", found.Table()))
 		return nil
 	}
 	return p.refused(err)
@@ -414,7 +424,7 @@ func (p *crewSetPage) fill() {
 		p.Targets = append(p.Targets, p.input(f, ""))
 	}
 	if p.Boat.Class.Coxed {
-		cox := p.input(page.Field{Name: "cox_mass_kg", Label: "Coxswain", Unit: "kg", Help: "With dead weight.", Blank: "55"}, "")
+		cox := p.input(coxField[0], "")
 		p.Cox = &cox
 	}
 	p.Asked = p.asked()

@@ -37,6 +37,7 @@ type sheetList struct {
 	Boats      []club.BoatSummary
 	Boat       int64
 	Open, Done []sheetLink
+	Files      *page.Files
 }
 
 // sheetLink is one sheet in the list.
@@ -57,7 +58,11 @@ func (s *site) sheets(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view := sheetList{Boats: boats.Boats, Boat: boat}
+	view := sheetList{Boats: boats.Boats, Boat: boat, Files: page.NewFiles(r.URL, "work-sheets",
+		page.FileOf(r.Context(), "sheets", "Work sheets", s.service.Setup.SheetListTable, setup.SheetsRequest{BoatID: boat}))}
+	if sent, err := view.Files.Send(w, r); sent {
+		return err
+	}
 	for i := range list.Sheets {
 		h := &list.Sheets[i]
 		link := sheetLink{ID: h.ID, Boat: h.BoatName, Class: h.BoatClass, Crew: h.LineupName, Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Note: h.Note}
@@ -125,6 +130,9 @@ func (s *site) sheet(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, http.StatusOK, "sheet", p)
 }
 
@@ -141,7 +149,9 @@ func (s *site) newSheetPage(ctx context.Context, sheet *setup.Sheet, by string) 
 	if err != nil {
 		return nil, err
 	}
-	return newSheetPage(&boat, sheet, by), nil
+	p := newSheetPage(&boat, sheet, by)
+	p.Files = page.NewFiles(&url.URL{Path: fmt.Sprintf("/sheets/%d", sheet.ID)}, fmt.Sprintf("work sheet %d %s", sheet.ID, sheet.BoatName), page.TableFile("sheet", sheet.Table()))
+	return p, nil
 }
 
 // nameSheet remembers who works at the boat.

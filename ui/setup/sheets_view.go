@@ -16,6 +16,7 @@ import (
 // sheetPage is a work sheet as the page shows it, on the phone and on paper.
 type sheetPage struct {
 	Sheet    *setup.Sheet
+	Files    *page.Files
 	Done     bool
 	By       string
 	Wanted   []page.Entry

@@ -5,6 +5,8 @@ import (
 	"net/http"
 	"strconv"
 
+	"thole/api/exports"
+	"thole/api/progress"
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/ui/page"
@@ -18,11 +20,13 @@ type comparePage struct {
 	ByAngle    *page.Plot
 	ByTime     *page.Plot
 	Tables     tables
+	Files      *page.Files
 	Options    []page.Option
 	IDA, IDB   string
 	Problem    string
 	Ready      bool
 	Shift      string
+	Between    *progress.Between // of one rower on two dates; nil for two rowers
 }
 
 func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
@@ -41,7 +45,8 @@ func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
 			status = http.StatusUnprocessableEntity
 		}
 	}
-	if done, err := p.Tables.download(w, r, "compared"); done {
+	p.Files = p.Tables.files(r, "compared")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, status, "stroke_compare", p)
@@ -67,9 +72,48 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 		return err
 	}
 	p.lay(&c)
-	p.Tables.link(r)
+	if err := s.between(r, p); err != nil {
+		return err
+	}
 	return nil
 }
+
+// between tells what changed where both recordings are of one rower.
+func (s *site) between(r *http.Request, p *comparePage) error {
+	a, b := p.C.A.AthleteID, p.C.B.AthleteID
+	if a == nil || b == nil || *a != *b {
+		return nil
+	}
+	found, err := s.service.Progress.Between(r.Context(), progress.BetweenRequest{A: p.C.A.ID, B: p.C.B.ID, ShareOfPeak: p.C.A.Thresholds.ShareOfPeak})
+	if err != nil {
+		if rest.Explain(err).Status == http.StatusUnprocessableEntity {
+			return nil // two oars of one outing, a mean curve alone: the curves are compared
+		}
+		return err
+	}
+	p.Between = &found
+	p.Tables = append(p.Tables, changesTable(&found))
+	return nil
+}
+
+// changesTable lists what changed, the surest first.
+func changesTable(b *progress.Between) *dataTable {
+	t := &dataTable{Name: "changes", Title: "What changed", Head: []string{"Measure", page.Day(b.Before.RecordedOn), page.Day(b.After.RecordedOn), "Change", "± noise", "Unit", "Verdict"}}
+	for i := range b.Changes.List {
+		c := &b.Changes.List[i]
+		digits := exports.FeatureNamed(c.Feature).Digits
+		if c.Unit == "ms" || c.Unit == "% of the arc" {
+			digits = 1
+		}
+		t.Rows = append(t.Rows, []string{
+			c.Label, page.Fix(digits, c.Before), page.Fix(digits, c.After), page.Signed(digits, c.Change.Value), page.Fix(digits, c.Change.NoiseSD), c.Unit, verdictWords[c.Change.Verdict] + ", " + page.Fix(1, c.Change.Times) + " × the noise",
+		})
+	}
+	return t
+}
+
+// verdictWords are the verdicts with their shapes.
+var verdictWords = map[string]string{"real": "● real", "rate": "△ may be the rate", "unclear": "◐ too close to tell", "same": "○ the same"}
 
 func or0(id *int64) int64 {
 	if id == nil {
@@ -97,7 +141,7 @@ func overlay(title, xName string, a, b []float64) *page.Plot {
 	p.Line("series s0", x, a)
 	p.Line("series s1", x, b)
 	for i, curve := range [][]float64{a, b} {
-		k := peakOf(curve)
+		k := page.PeakOf(curve)
 		p.Note(x[k], curve[k], 0, -5, "middle", string(rune('A'+i)))
 	}
 	return p
@@ -116,7 +160,7 @@ func shiftWords(c *strokes.Comparison) string {
 }
 
 func likenessTable(c *strokes.Comparison) *dataTable {
-	t := &dataTable{Name: "likeness", Title: "How alike", Head: []string{"Measure", "By angle", "By time", "What it says"}}
+	t := &dataTable{Name: "likeness", Title: "Curve match", Head: []string{"Measure", "By angle", "By time", "What it says"}}
 	add := func(label, says string, digits int, of func(*strokes.CurveLikeness) float64) {
 		t.Rows = append(t.Rows, []string{label, page.Fix(digits, of(&c.ByAngle)), page.Fix(digits, of(&c.ByTime)), says})
 	}
@@ -132,11 +176,11 @@ func likenessTable(c *strokes.Comparison) *dataTable {
 // features puts the features of both beside each other.
 func (p *comparePage) features(c *strokes.Comparison) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
-	for _, l := range featureLabels {
-		a, hasA := c.A.Oar.Features[l.name]
-		b, hasB := c.B.Oar.Features[l.name]
+	for _, l := range strokes.Features {
+		a, hasA := c.A.Oar.Features[l.Name]
+		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {
-			t.Rows = append(t.Rows, []string{l.label, page.Fix(l.digits, a.Mean), page.Fix(l.digits, b.Mean), page.Signed(l.digits, a.Mean-b.Mean), l.unit})
+			t.Rows = append(t.Rows, []string{l.Label, page.Fix(l.Digits, a.Mean), page.Fix(l.Digits, b.Mean), page.Signed(l.Digits, a.Mean-b.Mean), l.Unit})
 		}
 	}
 	return t
@@ -152,6 +196,7 @@ type curveSquadPage struct {
 	Curves   *page.Plot
 	Ways     []way
 	Tables   tables
+	Files    *page.Files
 	Legend   []string
 }
 
@@ -184,8 +229,8 @@ func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
 		p.Measure = "d"
 	}
 	p.lay()
-	p.Tables.link(r)
-	if done, err := p.Tables.download(w, r, "squad"); done {
+	p.Files = p.Tables.files(r, "squad")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, http.StatusOK, "stroke_squad", p)

@@ -25,6 +25,7 @@ type catchPage struct {
 	Moves       []move
 	Head        []headline
 	Tables      tables
+	Files       *page.Files
 	Problems    []page.Problem
 }
 
@@ -68,7 +69,8 @@ func (s *site) catch(w http.ResponseWriter, r *http.Request) error {
 		status = http.StatusUnprocessableEntity
 	}
 	p.show(typed)
-	if done, err := p.Tables.download(w, r, "catch"); done {
+	p.Files = p.Tables.files(r, "catch")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, status, "stroke_catch", p)
@@ -166,7 +168,6 @@ func (p *catchPage) lay(c *advice.CatchTry, r *http.Request) {
 	}
 	p.Moves = append(p.Moves, move{"at the best moment", tryLink(c, "moment_ms", c.BestForce.MomentMs)})
 	p.Tables = tables{costTable(c), catchTable(c)}
-	p.Tables.link(r)
 }
 
 // tryLink leads to an answer with one figure changed.
@@ -202,7 +203,7 @@ func catchPath(c *advice.CatchTry) *page.Plot {
 	}
 	p := page.NewPlot(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
 		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5, 5}, y), "middle of the blade along the water, towards the bow, cm", "lower edge over the water, cm")
-	p.Areas = append(p.Areas, page.Shape{Class: "underwater", Path: rectangle(page.PlotLeft, p.Y.At(0), p.Right(), p.Y.From)})
+	p.Areas = append(p.Areas, page.Shape{Class: "underwater", Path: page.Rectangle(page.PlotLeft, p.Y.At(0), p.Right(), p.Y.From)})
 	part := func(class, label, anchor string, dy float64, holds func(b advice.CatchPoint) bool) {
 		var px, py []float64
 		for i, b := range c.Path {

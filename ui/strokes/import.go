@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/exports"
 	"thole/api/jobs"
 	"thole/api/rest"
 	"thole/api/strokes"
@@ -514,6 +515,7 @@ type resultPage struct {
 	Seats   []*resultSeat
 	Plot    *page.Plot
 	Tables  tables
+	Files   *page.Files
 	Refused *dataTable
 	Rates   *dataTable // nil where every oar kept one rate
 
@@ -578,7 +580,8 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.Pages.Fragment(w, http.StatusOK, "stroke_result", "progress", p)
 	}
-	if done, err := p.Tables.download(w, r, "strokes"); done {
+	p.Files = p.Tables.files(r, "strokes")
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	return s.Pages.Show(w, http.StatusOK, "stroke_result", p)
@@ -628,7 +631,6 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	if p.Rates != nil {
 		p.Tables = append(p.Tables, p.Rates)
 	}
-	p.Tables.link(r)
 	return nil
 }
 
@@ -658,7 +660,7 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 		text string
 	}{
 		{l.Partial, "cut off at an end"}, {l.Pause, "slower than 8 a minute"}, {l.Fast, "faster than 67 a minute"},
-		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"},
+		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"}, {l.ByHand, "left out by hand"},
 	} {
 		if one.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", one.n, one.text))
@@ -670,12 +672,12 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 // seatTable sums up the oars of a file.
 func seatTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
-	var shown []featureLabel
+	var shown []strokes.Feature
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
 			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
-				shown = append(shown, labelOf(name))
-				t.Head = append(t.Head, labelOf(name).heading())
+				shown = append(shown, *exports.FeatureNamed(name))
+				t.Head = append(t.Head, exports.Heading(exports.FeatureNamed(name)))
 				break
 			}
 		}
@@ -686,8 +688,8 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 			row := []string{strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), strconv.Itoa(o.Strokes)}
 			for _, l := range shown {
 				cell := "–"
-				if f, ok := o.Features[l.name]; ok {
-					cell = page.Fix(l.digits, f.Mean)
+				if f, ok := o.Features[l.Name]; ok {
+					cell = page.Fix(l.Digits, f.Mean)
 				}
 				row = append(row, cell)
 			}
@@ -744,17 +746,6 @@ func seatCurves(r *strokes.StrokeReport) *page.Plot {
 		}
 	}
 	return p
-}
-
-// peakOf is the place of the largest value.
-func peakOf(values []float64) int {
-	k := 0
-	for i, v := range values {
-		if v > values[k] {
-			k = i
-		}
-	}
-	return k
 }
 
 // strokeKeep puts the seats that were assigned on record.

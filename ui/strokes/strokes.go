@@ -9,6 +9,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/demo"
+	"thole/api/exports"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -31,7 +32,7 @@ func (s *site) strokePages() map[string]page.Route {
 		"GET /strokes/compare":                       page.For(access.Coaches, s.strokeCompare),
 		"GET /catch":                                 page.For(access.Everyone, s.catch),
 		"GET /strokes/squad":                         page.For(access.Coaches, s.strokeSquad),
-		"GET /strokes/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("report"), s.stroke),
+		"GET /strokes/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("recording"), s.stroke),
 		"POST /strokes/{recording}":                  page.For(access.Coaches, s.strokeChange),
 	}
 }
@@ -41,6 +42,7 @@ type strokesPage struct {
 	Recordings []strokes.RecordingSummary
 	Athletes   []strokes.RecordingSummary // the newest of each, to compare
 	Kept       string
+	Files      *page.Files
 }
 
 func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
@@ -49,7 +51,11 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept")}
+	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Files: page.NewFiles(r.URL, "recordings",
+		page.FileOf(r.Context(), "recordings", "Recordings", exports.Recordings{Service: s.service.Strokes}.RecordingTable, strokes.RecordingsRequest{AthleteID: athlete}))}
+	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
 	return s.Pages.Show(w, http.StatusOK, "strokes", p)
 }
 

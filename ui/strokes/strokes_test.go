@@ -63,7 +63,7 @@ func TestStrokePagesRender(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for path, want := range map[string]string{
 		"/strokes": "Kofi Mensah-Bright", "/strokes/import": "Up to 1 GB", "/strokes/layout": "vertical_deg", "/strokes/1": "Catch slip",
-		"/strokes/8": "Other oar", "/strokes/squad": "What likeness does not say", "/strokes/squad?measure=shift": "Shift", "/strokes/compare": "Compare two rowers",
+		"/strokes/8": "Other oar", "/strokes/squad": "What likeness does not say", "/strokes/squad?measure=shift": "Shift", "/strokes/compare": "Compare two recordings",
 		"/strokes/compare?a=1&b=5": "What likeness does not say", "/strokes/1?basis=share&share=40": "40 %", "/strokes/1?basis=depth&covered_deg=-2": "covered",
 		"/strokes/1?boat=typed&class=8%2B&side=port&span_cm=85&inboard_cm=114&oar_length_cm=372&heel_to_pin_cm=20&speed=5&edge=3": "Handle speed",
 	} {
@@ -176,7 +176,7 @@ func TestTablesDownload(t *testing.T) {
 				t.Fatal(err)
 			}
 			text := uitest.Read(t, answer)
-			rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+			rows, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(text, "\ufeff"))).ReadAll()
 			if err != nil || len(rows) < 3 || strings.Contains(text, "−") || !strings.HasPrefix(answer.Header.Get("Content-Type"), "text/csv") {
 				t.Errorf("%s %s: %v, %d rows, %s", path, name, err, len(rows), answer.Header.Get("Content-Type"))
 			}

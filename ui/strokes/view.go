@@ -12,6 +12,7 @@ import (
 
 	"thole/api/advice"
 	"thole/api/club"
+	"thole/api/exports"
 	"thole/api/rest"
 	"thole/api/seat"
 	"thole/api/strokes"
@@ -30,6 +31,7 @@ type strokePage struct {
 	Path          *page.Plot
 	LeftOut       string
 	Tables        tables
+	Files         *page.Files
 	Others        []page.Option
 	Rig           rigForm
 	Entry         *advice.StrokeEntry
@@ -42,6 +44,8 @@ type strokePage struct {
 	Address       string
 	Kept          bool
 	Correct       correctForm
+	Mark          markForm
+	StrokeOptions []page.Option
 	First         *firstView // nil where there is nothing to tell
 	Rate          float64    // of the strokes shown, a minute; 0 for all
 	Rates         []rateLink
@@ -104,7 +108,8 @@ func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	if done, err := p.Tables.download(w, r, fmt.Sprintf("strokes-%d", p.R.ID)); done {
+	p.Files = p.Tables.files(r, fmt.Sprintf("strokes-%d", p.R.ID))
+	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
 	status := http.StatusOK
@@ -143,7 +148,6 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 		}
 	}
 	p.lay()
-	p.Tables.link(r)
 	if err := s.rigged(r.Context(), p, typed); err != nil {
 		return nil, err
 	}
@@ -192,12 +196,12 @@ func (p *strokePage) lay() {
 		{"catch_slip_deg", "Catch slip"}, {"release_slip_deg", "Release slip"}, {"catch_deg", "Catch"}, {"finish_deg", "Finish"}, {"peak_n", "Peak force"}, {"power_w", "Power"},
 	} {
 		if f, ok := o.Features[h.name]; ok {
-			l := labelOf(h.name)
-			unit := l.unit
+			l := exports.FeatureNamed(h.name)
+			unit := l.Unit
 			if unit != "°" {
 				unit = " " + unit
 			}
-			p.Head = append(p.Head, headline{h.label, page.Fix(l.digits, math.Abs(f.Mean)) + unit, "± " + page.Fix(l.digits, f.SD) + unit})
+			p.Head = append(p.Head, headline{h.label, page.Fix(l.Digits, math.Abs(f.Mean)) + unit, "± " + page.Fix(l.Digits, f.SD) + unit})
 		}
 	}
 	if v, ok := o.Features["boat_speed_m_s"]; ok {
@@ -208,16 +212,12 @@ func (p *strokePage) lay() {
 	}
 	p.Strips = strips(o.List)
 	p.LeftOut = leftOut(&o.LeftOut)
+	p.StrokeOptions = strokeOptions(o.List)
 	p.Tables = tables{featureTable(o.Features), strokeTable(o.List), curveTable("curve", "Mean curve",
 		[]string{"By angle, N", "± SD", "By time, N", "± SD"}, o.Curve.AngleMean, o.Curve.AngleSD, o.Curve.TimeMean, o.Curve.TimeSD)}
 	if len(p.R.Path) > 0 {
 		p.Tables = append(p.Tables, pathTable(p.R.Path))
 	}
-}
-
-// meanEnds are the mean catch and finish.
-func meanEnds(r *strokes.Recording) (catch, finish float64) {
-	return r.Oar.Features["catch_deg"].Mean, r.Oar.Features["finish_deg"].Mean
 }
 
 // forceByTime draws the mean curve over the time of the drive.
@@ -235,7 +235,7 @@ func forceByTime(r *strokes.Recording) *page.Plot {
 func strips(list strokes.StrokeList) []*page.Plot {
 	var plots []*page.Plot
 	for _, name := range []string{"catch_slip_deg", "catch_deg", "peak_n", "power_w"} {
-		l := labelOf(name)
+		l := exports.FeatureNamed(name)
 		var x, y []float64
 		for i := range list {
 			if v, ok := list[i].Features.Value(name); ok {
@@ -245,8 +245,8 @@ func strips(list strokes.StrokeList) []*page.Plot {
 		if len(x) < 2 {
 			continue
 		}
-		p := page.NewPlot(l.label+" in each of "+strconv.Itoa(len(list))+" strokes", 74, [2]float64{0.5, float64(len(list)) + 0.5}, page.Extent([2]float64{y[0], y[0]}, y), "stroke", l.heading())
-		p.Title += ", from " + page.Fix(l.digits, page.Extent([2]float64{y[0], y[0]}, y)[0]) + " to " + page.Fix(l.digits, page.Extent([2]float64{y[0], y[0]}, y)[1]) + " " + l.unit
+		p := page.NewPlot(l.Label+" in each of "+strconv.Itoa(len(list))+" strokes", 74, [2]float64{0.5, float64(len(list)) + 0.5}, page.Extent([2]float64{y[0], y[0]}, y), "stroke", exports.Heading(l))
+		p.Title += ", from " + page.Fix(l.Digits, page.Extent([2]float64{y[0], y[0]}, y)[0]) + " to " + page.Fix(l.Digits, page.Extent([2]float64{y[0], y[0]}, y)[1]) + " " + l.Unit
 		p.Line("thread", x, y)
 		if len(x) <= 400 {
 			for i := range x {
@@ -396,6 +396,8 @@ func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 		return s.strokePosture(w, r, form)
 	case "correct":
 		return s.strokeCorrect(w, r, form)
+	case "mark", "unmark":
+		return s.strokeMark(w, r, form)
 	}
 	return s.Broken(w)
 }

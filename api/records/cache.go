@@ -1,4 +1,4 @@
-package strokes
+package records
 
 import "sync"
 

@@ -1,0 +1,119 @@
+package lineup
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"thole/api/club"
+	"thole/api/table"
+)
+
+// Line-ups as tables: the best with their cost, those on record, and the squad
+// of a boat.
+
+var orderColumns = []table.Column{
+	table.Numbers("Rank", 0, "1 is the best."), table.Numbers("Cost, s", 2, "Over 2000 m, the sum of the terms."), table.Numbers("Pace, s", 2, "Against the strongest crew."), table.Numbers("Sides, s", 2, "Rowing on the worse side."),
+	table.Numbers("Seats, s", 2, "The coach's seat preferences."), table.Numbers("Curve match, s", 2, "Unlike curves, as weighted."), table.Numbers("Yaw, s", 2, "Steering moment, as weighted."), table.Numbers("Speed, m/s", 3, "In still water."),
+}
+
+// orderMore says what the columns of the seats are.
+const orderMore = "Who sits there, with the side of the oar in sweep. A column a seat, bow first."
+
+// LineupTable lists the best line-ups of a squad.
+func (s *Service) LineupTable(ctx context.Context, r LineupsRequest) (table.Table, string, error) {
+	a, err := s.FindLineups(ctx, r)
+	names := map[string]string{}
+	for _, c := range r.Candidates {
+		names[c.ID] = c.Name
+		if c.Name == "" {
+			names[c.ID] = c.ID
+		}
+	}
+	return a.Table(names), r.BoatClass + " line-ups", err
+}
+
+// Table lists the line-ups, with names by the candidates' ids.
+func (a *LineupsAnswer) Table(names map[string]string) table.Table {
+	columns := slices.Clone(orderColumns)
+	if len(a.Lineups) > 0 {
+		for i := range a.Lineups[0].Seats {
+			columns = append(columns, table.Texts(fmt.Sprintf("Seat %d", i+1), orderMore))
+		}
+	}
+	t := table.New("Line-ups", columns...)
+	for i := range a.Lineups {
+		l := &a.Lineups[i]
+		row := []any{i + 1, l.TotalS, l.Terms.PaceS, l.Terms.SideS, l.Terms.SeatS, l.Terms.LikenessS, l.Terms.YawS, l.SpeedMS}
+		for k, id := range l.Seats {
+			who := names[id]
+			if k < len(l.Sides) {
+				who += " (" + l.Sides[k] + ")"
+			}
+			row = append(row, who)
+		}
+		t.Add(row...)
+	}
+	return t
+}
+
+var savedColumns = []table.Column{
+	table.Texts("Line-up", "Its name."), table.Texts("Class", "Such as 8+."), table.Days("Rows on", "YYYY-MM-DD; blank where no day is set."), table.Numbers("Seat", 0, "1 is bow."),
+	table.Texts("Rower", "Blank for an empty seat."), table.Texts("Side", "Of the oar in sweep."), table.Texts("Chosen by", "How the seats were chosen."),
+	table.Texts("Saved by", "Who saved it as it stands."), table.Moments("Saved at", "At the club's clock."), table.Texts("Note", "On the line-up."),
+}
+
+// SavedTable lists the seats of every line-up on record.
+func (s *Service) SavedTable(ctx context.Context, r club.ListRequest) (table.Table, string, error) {
+	t := table.New("Line-ups", savedColumns...)
+	list, err := s.Lineups(ctx, r)
+	for i := range list.Lineups {
+		l, err := s.Lineup(ctx, club.IDRequest{ID: list.Lineups[i].ID}) // with its seats
+		if err != nil {
+			return t, "", err
+		}
+		l.addSeats(&t)
+	}
+	return t, "line-ups", err
+}
+
+// CrewTable lists the seats of one line-up.
+func (s *Service) CrewTable(ctx context.Context, r club.IDRequest) (table.Table, string, error) {
+	t := table.New("Line-up", savedColumns...)
+	l, err := s.Lineup(ctx, r)
+	l.addSeats(&t)
+	return t, l.Name + " line-up", err
+}
+
+func (l *SavedLineup) addSeats(t *table.Table) {
+	for i, place := range l.Seats {
+		t.Add(l.Name, l.BoatClass, l.RowsOn, i+1, place.Name, place.Side, l.Source, l.SavedBy, l.SavedAt, l.Note)
+	}
+}
+
+var powerColumns = []table.Column{
+	table.Texts("Athlete", "The strongest first; those who cannot be judged yet last."), table.Texts("Sex", "female or male; blank where it is not known."), table.Numbers("Band", 0, "Athletes of one band are too close to tell."),
+	table.Numbers("Race power, W", 0, "Over 2000 m."), table.Numbers("From, W", 0, "Lower end of the 90 % interval."), table.Numbers("To, W", 0, "Upper end of the 90 % interval."),
+	table.Numbers("Ergometer, W", 0, "By the ergometer, also where racing replaces it."), table.Numbers("Mass, kg", 1, "The newest on record."), table.Numbers("Power to mass, W/kg", 2, "Race power by mass."),
+	table.Texts("From what", "ergometer or racing."), table.Numbers("Tests", 0, "Ergometer tests that it rests on."), table.Texts("To check", "Tests to look at again or left out, and what is missing."),
+}
+
+// PowerTable ranks the athletes on record by their race power.
+func (s *Service) PowerTable(ctx context.Context, r BoatSquadRequest) (table.Table, string, error) {
+	w, err := s.SquadFor(ctx, r)
+	return w.Table(), "race power", err
+}
+
+// Table ranks the candidates, and adds those who cannot be judged yet.
+func (w *BoatSquad) Table() table.Table {
+	t := table.New("Race power", powerColumns...)
+	for i := range w.Candidates {
+		c := &w.Candidates[i]
+		t.Add(c.Name, c.Sex, c.Band, c.PowerW, c.LowW, c.HighW, c.ErgPowerW, c.MassKg, c.PowerW/c.MassKg, c.Source, c.Tests, strings.Join(slices.Concat(c.Doubts, c.LeftOut), " "))
+	}
+	for _, m := range w.Missing {
+		t.Add(m.Name, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, m.Missing)
+	}
+	return t
+}
