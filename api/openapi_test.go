@@ -244,7 +244,7 @@ func memberPlace(place, name string, holder *openapi3.Schema) string {
 }
 
 // TestNumbersSayTheirUnit: a number's own name, its group's name or its
-// description tells what it measures.
+// description says what it measures.
 func TestNumbersSayTheirUnit(t *testing.T) {
 	for name, schema := range apitest.Described(t).Components.Schemas {
 		for member, s := range schema.Value.Properties {

@@ -95,7 +95,7 @@ func (s *Service) Ping(ctx context.Context) error {
 	return s.store.Ping(ctx)
 }
 
-// Owner tells which athlete a recording, or a seat by the newest work sheet of
+// Owner says which athlete a recording, or a seat by the newest work sheet of
 // its boat, belongs to; 0 is nobody.
 func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat int) (int64, error) {
 	switch kind {

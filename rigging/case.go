@@ -98,7 +98,7 @@ func (c Class) Settings() []Setting {
 	return list
 }
 
-// has tells whether a seat of the class has the setting.
+// has reports whether a seat of the class has the setting.
 func (c Class) has(s Setting) bool {
 	switch s {
 	case SettingSpan, SettingGateDifference:
@@ -120,7 +120,7 @@ func (s Setting) Quantity() Quantity {
 	panic("rigging: no setting " + string(s))
 }
 
-// turnsBlade tells whether the setting is one of the blade's pitch.
+// turnsBlade reports whether the setting is one of the blade's pitch.
 func (s Setting) turnsBlade() bool {
 	return s == SettingBladePitch || s == SettingSternPitch || s == SettingOutwardPitch
 }

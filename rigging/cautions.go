@@ -93,7 +93,7 @@ var standing = []Caution{
 
 // Cautions returns what to heed: first what this case gives reason for, then
 // what always holds. stroke is the case's own solution and m what the body was
-// estimated from. Limits that were widened are told by [Limits.Cautions].
+// estimated from. Limits that were widened are reported by [Limits.Cautions].
 func (c *Case) Cautions(stroke *Stroke, m *Measures) []Caution {
 	list := c.loadCautions(stroke, m)
 	list = append(list, c.bodyCautions(stroke, m)...)

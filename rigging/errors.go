@@ -15,7 +15,7 @@ type FieldError struct {
 	// Value, Low and High are in SI units (m, kg, rad, s, years) and filled
 	// for ProblemRange; Low and High are the ends of the plausible range.
 	Value, Low, High float64
-	// Quantity tells what the three numbers measure.
+	// Quantity says what the three numbers measure.
 	Quantity Quantity
 	// Detail is a sentence without a number that has a unit, filled for
 	// problems other than ProblemRange.

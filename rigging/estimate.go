@@ -30,7 +30,7 @@ const unknownCount = habitCount + segmentCount
 // longer the arms, the less the lean that explains it.
 type Belief struct {
 	Cov [unknownCount][unknownCount]float64
-	// Measured tells that arcs of this rower were measured.
+	// Measured says that arcs of this rower were measured.
 	Measured bool
 }
 

@@ -31,7 +31,7 @@ type Expectation struct {
 	// Belief is what is known of habits and body; with Measured set it rests
 	// on arcs of this person, else on the group's.
 	Belief *Belief
-	// Calibration tells how well the measured arcs are explained; nil
+	// Calibration says how well the measured arcs are explained; nil
 	// without any.
 	Calibration *Calibration
 }

@@ -117,7 +117,7 @@ func (s *Setup) HandleAt(v Angle, seatOverWater float64) float64 {
 
 // VerticalAt returns the vertical angle of the blade with the hand at height
 // over the seat, the inverse of [Setup.HandleAt]: from the height of the handle
-// read at mid-drive it tells how deep the blade works. Heights that the hand
+// read at mid-drive it says how deep the blade works. Heights that the hand
 // cannot take count as the nearest it can.
 func (s *Setup) VerticalAt(height, seatOverWater float64) Angle {
 	lv := s.Levers()
@@ -219,19 +219,19 @@ type GateWindow struct {
 	Estimated bool
 }
 
-// Verdict tells where height lies: −1 below, 0 inside, +1 above the window.
+// Verdict says where height lies: −1 below, 0 inside, +1 above the window.
 func (w *GateWindow) Verdict(height float64) int { return w.verdict(height, 0) }
 
 // clearlyOut is how many standard deviations of its ends a gate must lie
 // outside the window before it counts as out; engineering judgement.
 const clearlyOut = 2
 
-// Out tells whether height lies outside the window by more than its ends can be
+// Out reports whether height lies outside the window by more than its ends can be
 // off: −1 below, 0 not clearly out, +1 above. A gate is worth a spanner only when
 // it is out by this.
 func (w *GateWindow) Out(height float64) int { return w.verdict(height, clearlyOut) }
 
-// verdict tells where height lies, ends moved outwards by so many of their
+// verdict says where height lies, ends moved outwards by so many of their
 // standard deviations. Where no height satisfies every bound, only what lies
 // beyond both ends is out.
 func (w *GateWindow) verdict(height, spreads float64) int {

@@ -28,10 +28,10 @@ type Missing struct {
 	Rower    bool      // neither stature nor segments: an average body stands in
 }
 
-// arcSettings are the settings that the arc cannot be told without.
+// arcSettings are the settings that the arc cannot be calculated without.
 var arcSettings = []Setting{SettingSpan, SettingSpread, SettingInboard, SettingHeelToPin}
 
-// has tells whether the setting is not known.
+// has reports whether the setting is not known.
 func (m *Missing) has(name Setting) bool {
 	for _, s := range m.Settings {
 		if s == name {
@@ -41,7 +41,7 @@ func (m *Missing) has(name Setting) bool {
 	return false
 }
 
-// forArc returns the settings missing that the arc cannot be told without.
+// forArc returns the settings missing that the arc cannot be calculated without.
 func (m *Missing) forArc() []Setting {
 	var list []Setting
 	for _, s := range arcSettings {
@@ -52,7 +52,7 @@ func (m *Missing) forArc() []Setting {
 	return list
 }
 
-// Sizeless tells whether the measures say nothing of how large the rower is.
+// Sizeless reports whether the measures say nothing of how large the rower is.
 func (m *Measures) Sizeless() bool {
 	s := &m.Segments
 	return m.Stature == 0 && m.ArmSpan == 0 && m.SittingHeight == 0 && (s.Shank == 0 || s.Thigh == 0 || s.Arm == 0)
@@ -66,11 +66,11 @@ type SeatJudgement struct {
 	// not.
 	FinishBy, CatchShort Angle
 	CatchOdds            Odds
-	// Proven tells that arcs of this rower were measured; without, FinishBy
+	// Proven says that arcs of this rower were measured; without, FinishBy
 	// is an expectation ± FinishSD.
 	Proven   bool
 	FinishSD Angle
-	// Measure lists the settings to measure first, and MeasureRower tells that
+	// Measure lists the settings to measure first, and MeasureRower says that
 	// the rower's size is not known.
 	Measure      []Setting
 	MeasureRower bool

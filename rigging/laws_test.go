@@ -157,7 +157,7 @@ func TestArcAnswersEachInputTheRightWay(t *testing.T) {
 	}
 }
 
-// inDrive tells whether the hands are where a drive has them: at the catch in
+// inDrive reports whether the hands are where a drive has them: at the catch in
 // front of the shoulder that limits it, below and outside it; at the finish so
 // far above the hips that leaning back carries them to the bow.
 func (r *rowed) inDrive() bool {
@@ -188,7 +188,7 @@ func checkChange(t *rapid.T, r rowed, c change) {
 	}
 }
 
-// sign tells the direction of a difference, rounding errors aside.
+// sign is the direction of a difference, rounding errors aside.
 func sign(difference rigging.Angle) int {
 	switch {
 	case difference > 1e-12:

@@ -106,7 +106,7 @@ func (p *planner) change(plan *Plan, kind OfferKind, short Angle, step alter) []
 	return []Offer{*best}
 }
 
-// worth tells whether the offer brings some seat that falls short enough.
+// worth reports whether the offer brings some seat that falls short enough.
 func (o *Offer) worth(plan *Plan) bool {
 	for i, b := range o.Brings {
 		if plan.Seats[i].After.CatchShort > 0 && b >= worthOffering {
@@ -143,7 +143,7 @@ func (p *planner) evaluate(plan *Plan, kind OfferKind, setups []Setup) (o Offer,
 	return p.priced(plan, o, setups), left, true
 }
 
-// cautions tells whether the case is cautioned anew against the plan's rig.
+// cautions reports whether the case is cautioned anew against the plan's rig.
 func (p *planner) cautions(seat *PlanSeat, c *Case, planned *Setup) bool {
 	before, after := seat.Case, *c
 	before.Setup = *planned
@@ -225,7 +225,7 @@ func shortenOars(s *Setup, seat *PlanSeat, _ Angle, n int) bool {
 	return s.usualOars()
 }
 
-// usualOars tells whether pins and oars lie within what is usual in any boat.
+// usualOars reports whether pins and oars lie within what is usual in any boat.
 func (s *Setup) usualOars() bool {
 	for _, p := range s.plausibles() {
 		switch p.place.Last() {

@@ -28,7 +28,7 @@ type PlanSeat struct {
 	// Arc is the arc to expect of the rower: see [Group.Arc], or the coach's
 	// own. It is the default target.
 	Arc ClassArc
-	// Missing lists what nobody has measured: it is never told to be moved.
+	// Missing lists what nobody has measured: no instruction moves it.
 	Missing Missing
 	// Strength is what the rower can do, in any unit that is the same for the
 	// whole crew; 0: not known.
@@ -85,7 +85,7 @@ type SeatPlan struct {
 	// also where nobody has measured the stretcher.
 	HeelToPin, HeelSD float64
 	Proof             Proof
-	// Measure lists what to measure before the rest can be told to be moved.
+	// Measure lists what to measure before an instruction can move the rest.
 	Measure []Evidence
 	// MeasureSettings lists the settings among it.
 	MeasureSettings []Setting
@@ -101,7 +101,7 @@ type SeatPlan struct {
 // MakePlan returns the work that sets a boat as boatmen do: oars and pins stay
 // as they are; the stretcher goes where the finish is right, when it is more
 // than [FinishTolerance] off; a gate moves only when it stands outside its
-// window, (see [GateWindow.Out]), apart from the arc; nothing that nobody measured is told to be moved,
+// window, (see [GateWindow.Out]), apart from the arc; nothing that nobody measured is moved by an instruction,
 // and nothing that brings a caution which the rig as found does not have. A
 // catch longer than the target is met. What else could help is an [Offer].
 //
@@ -330,7 +330,7 @@ func (p *planner) work(seat *PlanSeat, do part) Setup {
 	return c.Setup
 }
 
-// stays tells whether nothing moves a setting of the seat: nobody has measured
+// stays reports whether nothing moves a setting of the seat: nobody has measured
 // it, or it is to be kept.
 func (p *planner) stays(seat *PlanSeat, name Setting) bool {
 	return seat.Missing.has(name) || slices.Contains(p.task.Keep, name)
@@ -410,7 +410,7 @@ func (p *planner) judged(seat *PlanSeat, c Case) *SeatJudgement {
 	return &j
 }
 
-// lacks fills what to measure. draws tells that the gate is out by a draw height
+// lacks fills what to measure. draws says that the gate is out by a draw height
 // that stands for the rower's own.
 func (s *SeatPlan) lacks(seat *PlanSeat, draws bool) {
 	if seat.Missing.Rower {
@@ -461,7 +461,7 @@ func alarms(cautions []Caution) map[alarm]bool {
 	return list
 }
 
-// adds tells whether after holds a caution that before does not, or cannot be
+// adds reports whether after holds a caution that before does not, or cannot be
 // rowed.
 func adds(before, after map[alarm]bool) bool {
 	return after == nil || len(added(before, after)) > 0

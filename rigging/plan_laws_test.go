@@ -246,7 +246,7 @@ func TestPitchIsSetOnlyWhereOut(t *testing.T) {
 }
 
 // TestStretcherStopsAtItsRange: a board that ends 5 cm before the place is set to
-// its end, the finish is told as unmet and the range as what binds. Steps of 4 cm
+// its end, the finish is reported as unmet and the range as what binds. Steps of 4 cm
 // bring the nearest hole.
 func TestStretcherStopsAtItsRange(t *testing.T) {
 	task := someCrew(t, seeded(6), "1x", kinds[0], rigging.JobEveryday)

@@ -3,7 +3,7 @@ package rigging
 import "math"
 
 // gate returns the height of a seat's gate: as found inside the window, else on
-// the step next to its end. An end that is told by a draw height nobody measured
+// the step next to its end. An end that rests on a draw height nobody measured
 // moves nothing.
 func (p *planner) gate(seat *PlanSeat) float64 {
 	c := seat.Case
@@ -14,7 +14,7 @@ func (p *planner) gate(seat *PlanSeat) float64 {
 	return p.gateOn(&c, by, width)
 }
 
-// draws tells whether the seat's gate is out by a draw height nobody measured.
+// draws reports whether the seat's gate is out by a draw height nobody measured.
 func (p *planner) draws(seat *PlanSeat) bool {
 	by, _, end := p.gateMiss(&seat.Case)
 	return by != 0 && end == BoundCovered && seat.Measures.DrawHeight == 0
@@ -114,7 +114,7 @@ func (p *planner) strain(c *Case) float64 {
 	return float64(max(0, s.KneeFlexion-l.KneeFlexion) + max(0, s.TrunkThigh-l.TrunkThigh) + max(0, s.HeelLift-l.heelLift()))
 }
 
-// strained tells whether knees, hips or ankles are past their limits.
+// strained reports whether knees, hips or ankles are past their limits.
 func (p *planner) strained(c *Case) bool { return p.strain(c) > 1e-9 }
 
 // comfort moves heels or plate towards the end of what is usual, step by step,

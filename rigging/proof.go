@@ -29,7 +29,7 @@ func (s *Setup) Proof(ends Targets) Proof {
 // ends without sign. A zero was not read.
 type Reading struct {
 	Finish, Catch float64
-	// OutsideHand tells that a sweep reading went to the outside hand and not
+	// OutsideHand says that a sweep reading went to the outside hand and not
 	// to the middle of the handle.
 	OutsideHand bool
 }

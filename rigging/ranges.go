@@ -16,7 +16,7 @@ const (
 	Sweeping
 )
 
-// of tells whether the discipline is that of a class.
+// of reports whether the discipline is that of a class.
 func (d Discipline) of(c Class) bool { return d == Either || (d == Sculling) == c.Scull }
 
 // Range is what is plausible for one value, in SI units (m, kg, rad, m/s,
@@ -47,14 +47,14 @@ func (q Quantity) Unit() string {
 // still count as on it: 35 cm times 0.01 is more than 0.35 m in the last bit.
 const endSlack = 1e-9
 
-// inside tells whether v lies in low to high, ends and their rounding included.
+// inside reports whether v lies in low to high, ends and their rounding included.
 // NaN does not.
 func inside(v, low, high float64) bool {
 	slack := endSlack * max(math.Abs(low), math.Abs(high))
 	return v >= low-slack && v <= high+slack
 }
 
-// Holds tells whether v is possible. NaN is not.
+// Holds reports whether v is possible. NaN is not.
 func (r *Range) Holds(v float64) bool { return inside(v, r.Low, r.High) }
 
 // Ranges returns the plausible ranges of all inputs. The checks of this package

@@ -41,12 +41,12 @@ func reachOdds(target, capacity, margin, sd Angle) *ReachOdds {
 	return &ReachOdds{target, capacity, margin, sd, chance, oddsOf(chance)}
 }
 
-// StretcherFault tells that the stretcher stands in the wrong place.
+// StretcherFault says that the stretcher stands in the wrong place.
 type StretcherFault struct {
 	FinishBy  Angle   // expected finish less the target
 	Chance    float64 // that the finish lies more than its tolerance off, on that side
 	HeelToPin float64 // where the heel belongs, m
-	// PastBoth tells that catch and finish both lie past their targets, which
+	// PastBoth says that catch and finish both lie past their targets, which
 	// may look like reach to spare and is not.
 	PastBoth bool
 }
@@ -62,7 +62,7 @@ const (
 	EvidenceRower  Evidence = "stature"        // the rower's height
 )
 
-// Suits tells whether an arc suits a reach, as chances. An end without a target
+// Suits reports whether an arc suits a reach, as chances. An end without a target
 // is nil, and the arc is nil unless both have one.
 type Suits struct {
 	// Stretcher is said first where it is not nil; then only the arc as a

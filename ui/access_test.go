@@ -29,7 +29,7 @@ var forAthletes = strings.Fields(`
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
 	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
-	GET_/strokes+ GET_/strokes/{recording}+ GET_/strokes/layout GET_/strokes/layout.csv
+	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
@@ -132,13 +132,13 @@ func TestNoRouteAnswersWhomItIsNotFor(t *testing.T) {
 	}
 }
 
-// keptOut tells whether a rule, and not what was asked, is why it was refused.
+// keptOut reports whether a rule, and not what was asked, is why it was refused.
 func keptOut(w *httptest.ResponseRecorder) bool {
 	led := strings.HasPrefix(w.Header().Get("Location"), "/sign-in") && w.Code == http.StatusSeeOther
 	return led || w.Code == http.StatusUnauthorized || w.Code == http.StatusForbidden
 }
 
-// wantedOut tells whether somebody is to be kept out. What is not their own is
+// wantedOut reports whether somebody is to be kept out. What is not their own is
 // told as not there, which keptOut does not count.
 func wantedOut(rule access.Rule, v *access.Viewer, method string) bool {
 	switch {

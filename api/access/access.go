@@ -94,10 +94,10 @@ func (r Rule) SharedAs(what string) Rule {
 	return r
 }
 
-// Declared tells whether somebody decided who may use the route.
+// Declared reports whether somebody decided who may use the route.
 func (r Rule) Declared() bool { return r.declared }
 
-// Lets tells whether a role may use the route at all; an athlete may have to
+// Lets reports whether a role may use the route at all; an athlete may have to
 // own what it is about.
 func (r Rule) Lets(role Role) bool {
 	switch role {
@@ -111,7 +111,7 @@ func (r Rule) Lets(role Role) bool {
 	return r.Public
 }
 
-// String tells the rule in words, for the table of all routes.
+// String describes the rule in words, for the table of all routes.
 func (r Rule) String() string {
 	if r.Public {
 		return "everybody"

@@ -22,7 +22,7 @@ var (
 	ErrScope = errors.New("the token does not have the scope for this")
 )
 
-// Owners tells which athlete something belongs to; 0 is nobody. A seat is asked
+// Owners says which athlete something belongs to; 0 is nobody. A seat is asked
 // for with the number of its boat and its own.
 type Owners interface {
 	Owner(ctx context.Context, kind Kind, id int64, seat int) (int64, error)
@@ -35,7 +35,7 @@ type Request struct {
 	Query  url.Values               // may be changed, see Narrowed
 }
 
-// Check tells whether the viewer of the context may use a route with the rule;
+// Check reports whether the viewer of the context may use a route with the rule;
 // nil is yes. For a list that is narrowed it sets the value in r.Query.
 func (r Rule) Check(ctx context.Context, ask Request, owners Owners) error {
 	v := From(ctx)

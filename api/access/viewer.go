@@ -13,10 +13,10 @@ type Viewer struct {
 	Shared  bool    // reads one page by a link, without an account
 }
 
-// SignedIn tells whether there is an account behind the request.
+// SignedIn reports whether there is an account behind the request.
 func (v *Viewer) SignedIn() bool { return v.Account != 0 }
 
-// Owns tells whether the viewer may see what belongs to an athlete: those who
+// Owns reports whether the viewer may see what belongs to an athlete: those who
 // train athletes may see everybody's.
 func (v *Viewer) Owns(athlete int64) bool {
 	return v.Role != Athlete || v.Athlete != 0 && v.Athlete == athlete

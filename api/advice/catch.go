@@ -191,7 +191,7 @@ func (w *CatchTry) entry() speed.Entry {
 	return speed.Entry{Height: wire.FromCm(w.HeightCm), Sink: w.SinkMS, Start: w.MomentMs / 1000}
 }
 
-// momentStep and moments span the moments that costs are told at, ms.
+// momentStep and moments span the moments that costs are reported at, ms.
 const (
 	momentStep = 25.0
 	momentFrom = -250.0
@@ -328,7 +328,7 @@ func (w *CatchTry) say() {
 	}
 }
 
-// catchError tells a stroke that cannot be rowed at the fields that make it.
+// catchError describes a stroke that cannot be rowed at the fields that make it.
 func catchError(err error) error {
 	if errors.Is(err, speed.ErrNoStroke) {
 		return wire.InvalidAt("moment_ms", "With these figures the drive does not end in time: start the blade down sooner, or pull harder.")

@@ -141,7 +141,7 @@ func (d *Directory) Split(line string) []string {
 	return list
 }
 
-// oneName tells whether words with commas between them are one athlete's name:
+// oneName reports whether words with commas between them are one athlete's name:
 // somebody has it, and they are not each somebody's own.
 func (d *Directory) oneName(words []string) bool {
 	if len(d.tiers[tierWhole][typedKey(strings.Join(words, " "))]) == 0 {

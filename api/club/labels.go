@@ -94,7 +94,7 @@ func (a *AthleteName) shortForms() []string {
 	return append([]string{a.Family, a.Family + " " + initial(a.Given) + "."}, a.wholeForms()...)
 }
 
-// hasFamily tells whether the family name can stand alone: "B." of "Anna B." and
+// hasFamily reports whether the family name can stand alone: "B." of "Anna B." and
 // "12" cannot, and one that holds a comma would be cut in a list.
 func (a *AthleteName) hasFamily() bool {
 	letters := 0
@@ -109,7 +109,7 @@ func (a *AthleteName) hasFamily() bool {
 	return letters > 1
 }
 
-// isMark tells signs that make no name.
+// isMark reports whether a sign makes no name.
 func isMark(r rune) bool {
 	return r >= '0' && r <= '9' || r == '.' || r == ' ' || r == '-' || r == '\''
 }

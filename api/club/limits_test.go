@@ -12,7 +12,7 @@ import (
 	"thole/api/wire"
 )
 
-// complainsOf tells whether an error complains about a field.
+// complainsOf reports whether an error complains about a field.
 func complainsOf(err error, field string) bool {
 	var bad *wire.Invalid
 	return errors.As(err, &bad) && slices.ContainsFunc(bad.Fields, func(f wire.FieldProblem) bool { return f.Field == field })

@@ -166,7 +166,7 @@ const (
 	growthWindow = 365 // days looked back
 )
 
-// growthCautions tells what growth asks for.
+// growthCautions says what growth asks for.
 func (s *Service) growthCautions(ctx context.Context, a *Athlete) ([]seat.Caution, error) {
 	cautions := []seat.Caution{}
 	if age := a.Rower.AgeYears; age == nil || *age >= adultAge {

@@ -90,7 +90,7 @@ func (s *Service) DeleteSquad(ctx context.Context, r IDRequest) (records.Removed
 	return records.Removed(r), records.RecordError(s.Store.DeleteSquad(ctx, r.ID))
 }
 
-// squadError tells a name that is taken, and an athlete who is gone, at their
+// squadError describes a name that is taken, and an athlete who is gone, at their
 // places.
 func squadError(err error) error {
 	if errors.Is(err, store.ErrNotFound) {
@@ -129,7 +129,7 @@ func (s *Service) squadsOf(ctx context.Context) (map[int64][]int64, error) {
 	return of, records.RecordError(err)
 }
 
-// InSquad tells who is in a squad; nil, which keeps everybody, for squad 0. The
+// InSquad says who is in a squad; nil, which keeps everybody, for squad 0. The
 // error is ErrNotFound for a squad that is not there.
 func (s *Service) InSquad(ctx context.Context, squad int64) (func(athlete int64) bool, error) {
 	if squad == 0 {

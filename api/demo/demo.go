@@ -33,7 +33,7 @@ func (s *Service) FillDemo(ctx context.Context) error {
 	})
 }
 
-// empty tells whether nobody and nothing is on record, archived or not.
+// empty reports whether nobody and nothing is on record, archived or not.
 func (s *Service) empty(ctx context.Context) (bool, error) {
 	all := club.ListRequest{Archived: true}
 	athletes, err1 := s.club.Athletes(ctx, all)

@@ -138,7 +138,7 @@ const criticalWindow = 183
 // predicted are the distances in m that results are foretold for.
 var predicted = [...]float64{500, 1000, 2000, 5000, 6000}
 
-// Ergometer tells what an athlete's tests say today. An athlete without tests
+// Ergometer says what an athlete's tests say today. An athlete without tests
 // has none, which is no error; one who is not on record is ErrNotFound.
 func (s *Service) Ergometer(ctx context.Context, r club.IDRequest) (Ergometer, error) {
 	a, err := s.Store.Athlete(ctx, r.ID)
@@ -194,7 +194,7 @@ func (e *ergometerCase) fill(tests []store.ErgTest) {
 	}
 }
 
-// wireTest tells a test by itself.
+// wireTest describes a test by itself.
 func wireTest(t *store.ErgTest) ErgometerTest {
 	w := ErgometerTest{
 		ID: t.ID, TestedOn: t.TestedOn, Fixed: t.Fixed, DistanceM: t.DistanceM, TimeS: t.TimeS, MassKg: t.MassKg, Note: t.Note, Critical: criticalNot,
@@ -205,7 +205,7 @@ func wireTest(t *store.ErgTest) ErgometerTest {
 	return w
 }
 
-// judgeTests tells of each test what the others say; at is where a test stands
+// judgeTests says of each test what the others say; at is where a test stands
 // in the answer, by its id.
 func (e *ergometerCase) judgeTests(at map[int64]int) {
 	for _, l := range e.power.left {
@@ -365,7 +365,7 @@ func (e *ergometerCase) say(format string, args ...any) {
 	e.out.Notes = append(e.out.Notes, fmt.Sprintf(format, args...))
 }
 
-// note tells what is missing, and what to take care of.
+// note says what is missing, and what to take care of.
 func (e *ergometerCase) note() {
 	for _, text := range e.power.LeftOut() {
 		e.say("Left out: %s", text)

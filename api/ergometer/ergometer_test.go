@@ -442,7 +442,7 @@ func TestTimesAsTheyAreTyped(t *testing.T) {
 	}
 }
 
-// says tells whether a text holds a word, or is empty where none is wanted.
+// says reports whether a text holds a word, or is empty where none is wanted.
 func says(text, word string) bool {
 	return (text == "") == (word == "") && strings.Contains(text, word)
 }

@@ -123,7 +123,7 @@ func (r *racePower) doubts() map[int]string {
 	return found
 }
 
-// Doubted tells of the tests to look at again, each by its name.
+// Doubted lists the tests to look at again, each by its name.
 func (r *racePower) Doubted() []string {
 	list, doubts := []string{}, r.doubts()
 	for i, t := range r.used {
@@ -134,7 +134,7 @@ func (r *racePower) Doubted() []string {
 	return list
 }
 
-// LeftOut tells of the tests that were not used, each by its name.
+// LeftOut lists the tests that were not used, each by its name.
 func (r *racePower) LeftOut() []string {
 	list := []string{}
 	for _, l := range r.left {

@@ -132,7 +132,7 @@ func missingOf(squad lineup.BoatSquad, name string) string {
 	return ""
 }
 
-// TestWhyAnAthleteCannotBeJudged tells an athlete who was never tested from one
+// TestWhyAnAthleteCannotBeJudged describes an athlete who was never tested from one
 // whose tests cannot be used.
 func TestWhyAnAthleteCannotBeJudged(t *testing.T) {
 	s, records := apitest.RaceRecords(t)

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"mime/multipart"
 	"net/http"
@@ -112,7 +111,7 @@ func (f *squadForm) take(name string, part io.Reader) error {
 	case len(body) <= most:
 		f.text[name] = string(body)
 	case name == "file":
-		return &rest.Malformed{Status: http.StatusRequestEntityTooLarge, Detail: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
+		return tooLarge()
 	default:
 		return wire.InvalidAt(name, "This is too long.")
 	}

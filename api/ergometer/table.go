@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -71,7 +72,7 @@ func readTable(file io.Reader) (table, error) {
 	}
 	switch {
 	case len(body) > maxTable:
-		return table{}, &wire.Unreadable{Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
+		return table{}, tooLarge()
 	case bytes.HasPrefix(body, []byte("PK\x03\x04")):
 		if other := otherArchive(body); other != "" {
 			return table{}, &wire.Unreadable{Text: other}
@@ -155,7 +156,7 @@ func readRows(text []byte, lax bool) (t table, err error) {
 	}
 }
 
-// unquoted tells where a quotation mark stands wrong.
+// unquoted says where a quotation mark stands wrong.
 func unquoted(err error) error {
 	var bad *csv.ParseError
 	if !errors.As(err, &bad) {
@@ -181,4 +182,9 @@ func separator(text []byte) (sep rune, stated bool) {
 		}
 	}
 	return sep, false
+}
+
+// tooLarge is the error of a file that is larger than a table may be.
+func tooLarge() error {
+	return &wire.Refusal{Status: http.StatusRequestEntityTooLarge, Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
 }

@@ -121,7 +121,7 @@ func withoutHours(text string, distance float64) (seconds float64, ok bool) {
 // toTime gives seconds to a thousandth, which is more than any ergometer shows.
 func toTime(seconds float64) float64 { return wire.Round(seconds, 1000) }
 
-// sameTime tells whether two times are the same to a thousandth of a second.
+// sameTime reports whether two times are the same to a thousandth of a second.
 func sameTime(a, b float64) bool { return toTime(a) == toTime(b) }
 
 // yesWords are the ways to say yes or no in a cell.

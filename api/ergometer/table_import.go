@@ -91,7 +91,7 @@ type SquadSaving struct {
 // ErrStale says that the records have moved on since somebody looked.
 var ErrStale = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: look at the table again before you save it"}
 
-// ReadSquad reads a table and tells what saving it would do, without saving.
+// ReadSquad reads a table and says what saving it would do, without saving.
 // The error is an *Unreadable.
 func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, error) {
 	table, err := readTable(file)
@@ -147,7 +147,7 @@ func (s *Service) save(ctx context.Context, how SquadSaving, read func() (SquadI
 	return plan, s.commit(ctx, &plan, how.By)
 }
 
-// leftOut tells problems of a table as a refusal.
+// leftOut describes problems of a table as a refusal.
 func leftOut(list []TableProblem) error {
 	bad := &wire.Invalid{}
 	for _, p := range list[:min(len(list), wire.MaxProblems)] {

@@ -297,7 +297,7 @@ func (r *squadReader) line() {
 	}
 }
 
-// sound tells whether every cell of the row stands under a heading and holds a
+// sound reports whether every cell of the row stands under a heading and holds a
 // value.
 func (r *squadReader) sound() bool {
 	before := len(r.out.Problems)
@@ -357,7 +357,7 @@ func (r *squadReader) begin(a ImportedAthlete) {
 	r.out.Athletes = append(r.out.Athletes, a)
 }
 
-// distinct tells whether a new athlete can be told from those above. A row
+// distinct reports whether a new athlete can be told from those above. A row
 // above with the bare name stood for the only one on record so far; once there
 // are two, the same table would be read in another way.
 func (r *squadReader) distinct(name string) bool {

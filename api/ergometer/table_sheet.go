@@ -51,7 +51,7 @@ const (
 	maxTexts = 2 * maxTableRows * 13 // columns
 )
 
-// crowded tells whether there are too many texts to read; a mark in a text that
+// crowded reports whether there are too many texts to read; a mark in a text that
 // looks like the start of one may count, too.
 func crowded(file *excelize.File) bool {
 	content, _ := file.Pkg.Load("xl/sharedStrings.xml")
@@ -81,7 +81,7 @@ func (t *table) addSheet(file *excelize.File, name string) error {
 	return nil
 }
 
-// holdsSomething tells whether there is a value on a further sheet: near its
+// holdsSomething reports whether there is a value on a further sheet: near its
 // top, for one that is looked at is not blank there.
 func holdsSomething(file *excelize.File, name string) bool {
 	const top = 1000

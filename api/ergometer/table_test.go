@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"golang.org/x/text/encoding/charmap"
+	"net/http"
 	"slices"
 	"strings"
 	"testing"
@@ -20,6 +21,7 @@ import (
 	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/lineup"
+	"thole/api/rest"
 	"thole/api/storetest"
 	out "thole/api/table"
 	"thole/api/wire"
@@ -293,7 +295,6 @@ func TestFilesThatAreNoTable(t *testing.T) {
 		"torn archive":    {"PK\x03\x04 and no more", "cannot be opened"},
 		"other archive":   {zipped(t, "letter.txt", 10), "cannot be opened"},
 		"zip bomb":        {zipped(t, "xl/worksheets/sheet1.xml", 200<<20), "cannot be opened"},
-		"huge":            {apitest.Heading + strings.Repeat("x", 9<<20), "larger than 8 MB"},
 		"endless":         {"name\n" + strings.Repeat("A\n", 20_001), "more than 20000 rows"},
 		"open quote":      {"name\n\"Ann\n", "cannot be read"},
 	} {
@@ -302,6 +303,10 @@ func TestFilesThatAreNoTable(t *testing.T) {
 		if !errors.As(err, &bad) || !strings.Contains(bad.Text, c.says) {
 			t.Errorf("%s: %v", name, err)
 		}
+	}
+	_, err := s.Ergometer.ReadSquad(t.Context(), strings.NewReader(apitest.Heading+strings.Repeat("x", 9<<20)))
+	if p := rest.Explain(err); p.Status != http.StatusRequestEntityTooLarge || p.Detail != "The file is larger than 8 MB." {
+		t.Errorf("huge: %+v", p)
 	}
 }
 

@@ -51,7 +51,7 @@ var ErrBusy = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "too mu
 // progressKey carries the job's progress report in a context.
 type progressKey struct{}
 
-// Progress returns the function that big work tells how far it has come; it
+// Progress returns the function to which big work reports how far it has come; it
 // does nothing outside a job.
 func Progress(ctx context.Context) func(done, total int64) {
 	if report, ok := ctx.Value(progressKey{}).(func(done, total int64)); ok {

@@ -29,7 +29,7 @@ type Unmeetable struct {
 	Rules     []string
 	Shortages []string // sentences
 
-	// Irreducible tells that any of the rules left out the others can be kept,
+	// Irreducible says that any of the rules left out the others can be kept,
 	// Smallest that no fewer rules are in conflict.
 	Irreducible, Smallest bool
 }

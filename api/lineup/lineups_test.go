@@ -401,7 +401,7 @@ func TestRedrawsCanBeCancelled(t *testing.T) {
 	if err := json.Unmarshal(apitest.Request(http.MethodDelete, path, "", "").Body.Bytes(), &job); err != nil || job.State != "cancelled" {
 		t.Fatalf("%v %+v", err, job)
 	}
-	// What was drawn by then is told as what it is.
+	// What was drawn by then is reported as what it is.
 	job = watched(t, path, func(j wire.Job) bool { return j.Result != nil })
 	firm := job.Result.(apitest.Object)["firmness"].(apitest.Object)
 	if draws := firm["draws"].(float64); draws < 1 || draws >= 5000 || firm["proven"] != false || len(firm["races"].([]any)) != 0 {
@@ -469,7 +469,7 @@ func TestSavedLineups(t *testing.T) {
 	apitest.Same(t, "and again", apitest.Request(http.MethodDelete, at, "", "").Code, http.StatusNotFound)
 }
 
-// wantSaved fails unless a line-up tells that somebody saved it just now.
+// wantSaved fails unless a line-up says that somebody saved it just now.
 func wantSaved(t *testing.T, l apitest.Object, by string) {
 	t.Helper()
 	apitest.Same(t, "saved by", l["saved_by"], any(by))

@@ -206,7 +206,7 @@ func (m *measure) trend(t *stroke.Trend, sessions []stroke.Session, list []*outi
 // round keeps two digits more than are shown.
 func (m *measure) round(v float64) float64 { return wire.Round(v, math.Pow(10, float64(m.digits+2))) }
 
-// change tells a gain; alike says that both sides were rowed at one rate.
+// change describes a gain; alike says that both sides were rowed at one rate.
 func (m *measure) change(g stroke.Gain, alike bool) Change {
 	w := Change{Value: m.round(g.By), NoiseSD: m.round(g.SD), Times: wire.Round(g.Times, 10), Verdict: "same"}
 	switch {
@@ -223,7 +223,7 @@ func (m *measure) change(g stroke.Gain, alike bool) Change {
 // mostSaid is how many sentences of each kind are told.
 const mostSaid = 3
 
-// say tells the newest recording against the one before, where something is
+// say describes the newest recording against the one before, where something is
 // certain there, the trends that are certain, and else the newest last.
 func (w *Progress) say(used []*outing) {
 	switch len(used) {

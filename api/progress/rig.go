@@ -46,7 +46,7 @@ func (s *Service) rigMarks(ctx context.Context, list []outing, until string) ([]
 	return marks, nil
 }
 
-// moved tells another boat, seat or other levers.
+// moved describes another boat, seat or other levers.
 func moved(before, after *outing) (marks []RigMark) {
 	a, b := &before.text, &after.text
 	add := func(said string) {
@@ -74,7 +74,7 @@ func placeText(r *strokes.RecordingSummary) string {
 	return r.Boat + ", seat " + r.Seat
 }
 
-// seatMarks tells what was changed at the seat of an outing, once a seat, after
+// seatMarks says what was changed at the seat of an outing, once a seat, after
 // a day and up to another.
 func (s *Service) seatMarks(ctx context.Context, o *outing, seen map[[2]int64]bool, from, until string) ([]RigMark, error) {
 	id := *o.text.BoatID

@@ -1,4 +1,4 @@
-// Package progress tells what changed in a rower from one recording to another:
+// Package progress says what changed in a rower from one recording to another:
 // own trends with their noise, two dates in words, a crew between two days, and
 // the athlete's report.
 package progress

@@ -38,7 +38,7 @@ func (m *measure) amount(v float64) string {
 	return text + " " + m.unit
 }
 
-// moveText tells a change: "catch slip 3.0° less".
+// moveText describes a change: "catch slip 3.0° less".
 func (m *measure) moveText(by float64) string {
 	way := m.more
 	if by < 0 {
@@ -47,7 +47,7 @@ func (m *measure) moveText(by float64) string {
 	return m.label + " " + m.amount(by) + " " + way
 }
 
-// featureChange tells the change of a measure.
+// featureChange describes the change of a measure.
 func (m *measure) featureChange(a, b stroke.Session, g stroke.Gain, alike bool) FeatureChange {
 	w := FeatureChange{Feature: m.feature, Label: m.label, Unit: m.unit, Before: m.round(a.Mean), After: m.round(b.Mean), Change: m.change(g, alike)}
 	w.Said = m.moveText(g.By) + ", " + verdictText(&w.Change)
@@ -80,7 +80,7 @@ func timesText(times float64) string {
 	return wire.Fix(1, times) + " × the noise"
 }
 
-// trendSaid tells a trend.
+// trendSaid describes a trend.
 func (m *measure) trendSaid(over stroke.Gain, days float64, count int, first string) string {
 	c := m.change(over, true)
 	if c.Verdict == "same" {
@@ -89,7 +89,7 @@ func (m *measure) trendSaid(over stroke.Gain, days float64, count int, first str
 	return fmt.Sprintf("%s over %.0f days in %d recordings since %s, %s.", m.moveText(over.By), days, count, dayText(first), verdictText(&c))
 }
 
-// mostInShort is how many changes are told in one sentence.
+// mostInShort is how many changes are reported in one sentence.
 const mostInShort = 2
 
 // say sums the changes up.

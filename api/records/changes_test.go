@@ -8,7 +8,7 @@ import (
 	"thole/api/wire"
 )
 
-// TestChangesCarryTheirPartInMembers holds that what is told in one line stands
+// TestChangesCarryTheirPartInMembers holds that what is reported in one line stands
 // in members of its own as well.
 func TestChangesCarryTheirPartInMembers(t *testing.T) {
 	text := func(s string) *string { return &s }

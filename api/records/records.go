@@ -124,7 +124,7 @@ func RecordError(err error) error {
 	return err
 }
 
-// statuses are the errors of the records that are told in their own words.
+// statuses are the errors of the records that are reported in their own words.
 var statuses = []struct {
 	err    error
 	status int

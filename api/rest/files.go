@@ -139,8 +139,8 @@ func (d *describer) addTables(r *Route) openapi.ContentOption {
 	})
 }
 
-// media describes a table. JSON Schema tells what such a text holds by
-// contentSchema (2020-12, section 8); the cells of a row are told in their order,
+// media describes a table. JSON Schema says what such a text holds by
+// contentSchema (2020-12, section 8); the cells of a row are reported in their order,
 // each by its heading.
 func (columns *Columns) media(media string) openapi31.MediaType {
 	var cells []any

@@ -61,7 +61,7 @@ func (r *Route) read(c echo.Context, into any) error {
 	return bindAddress(c, into, r.Tables)
 }
 
-// prefersJob tells whether the request asks to be answered while the work goes
+// prefersJob reports whether the request asks to be answered while the work goes
 // on (RFC 7240, respond-async).
 func prefersJob(r *http.Request) bool {
 	for _, line := range r.Header.Values("Prefer") {
@@ -132,7 +132,7 @@ func answer(c echo.Context, log *slog.Logger, err error) error {
 	return send(c, log, p.Status, "application/problem+json", p)
 }
 
-// Explain tells an error as it is told on the wire. One that is nobody's
+// Explain describes an error as the wire has it. One that is nobody's
 // business but ours has status 500 and no detail.
 func Explain(err error) wire.Problem {
 	p := wire.Problem{Status: http.StatusInternalServerError}

@@ -34,10 +34,10 @@ type Route struct {
 // Starter runs work as a job, and returns how to look at it.
 type Starter func(work func(context.Context) (any, error)) (wire.Job, error)
 
-// hasBody tells whether the operation reads a body, JSON unless it is a form.
+// hasBody reports whether the operation reads a body, JSON unless it is a form.
 func (r *Route) hasBody() bool { return r.Method == http.MethodPost || r.Method == http.MethodPut }
 
-// hasForm tells whether the body is multipart/form-data.
+// hasForm reports whether the body is multipart/form-data.
 func (r *Route) hasForm() bool {
 	t := reflect.TypeOf(r.In)
 	for i := range t.NumField() {
@@ -126,7 +126,7 @@ func (c *Call) Request() *http.Request { return c.c.Request() }
 // Context returns the context of the request.
 func (c *Call) Context() context.Context { return c.c.Request().Context() }
 
-// WantsJob tells whether the request asks to be answered while the work goes on.
+// WantsJob reports whether the request asks to be answered while the work goes on.
 func (c *Call) WantsJob() bool { return prefersJob(c.c.Request()) }
 
 // Send answers v with the route's status of a success.
@@ -181,7 +181,7 @@ const specPath = "/api/v1/openapi.json"
 // MountRoutes registers routes on e with their OpenAPI document, and problem
 // answers for other methods of their paths and for other paths under /api/v1.
 // Big work that is asked for as a job is handed to start. Each operation answers
-// only those whom its rule lets in; owners tells what is whose.
+// only those whom its rule lets in; owners says what is whose.
 func MountRoutes(e *echo.Echo, routes []Route, spec []byte, start Starter, owners access.Owners, log *slog.Logger) {
 	e.HTTPErrorHandler = func(err error, c echo.Context) {
 		if !c.Response().Committed {
@@ -229,7 +229,7 @@ var refusals = map[error]*wire.Refusal{
 	access.ErrNotOwn: {Status: http.StatusNotFound, Text: access.ErrNotOwn.Error()},
 }
 
-// refusal tells why a rule keeps somebody out.
+// refusal says why a rule keeps somebody out.
 func refusal(err error) error {
 	for known, said := range refusals {
 		if errors.Is(err, known) {

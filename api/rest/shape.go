@@ -45,7 +45,7 @@ func compare(p *wire.Problems, at wire.Place, value json.RawMessage, t reflect.T
 	}
 }
 
-// plain tells quickly whether value is a list of what holds no names, such as
+// plain reports quickly whether value is a list of what holds no names, such as
 // numbers, and fits t.
 func plain(t reflect.Type, value json.RawMessage) bool {
 	inner := t

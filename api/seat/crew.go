@@ -63,7 +63,7 @@ type CrewInput struct {
 	adjust    map[rigging.Setting]rigging.Adjustment // nil: what commonly is moved
 }
 
-// Read converts and checks a whole crew, so that every mistake is told at once.
+// Read converts and checks a whole crew, so that every mistake is reported at once.
 func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 	if len(r.Seats) == 0 {
 		return nil, wire.InvalidAt("seats", "Give at least one seat with its rower.")

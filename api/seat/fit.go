@@ -49,7 +49,7 @@ func (g *Goal) UnmarshalJSON(text []byte) error {
 	return json.Unmarshal(text, (*plainGoal)(g))
 }
 
-// PrepareJSONSchema tells that a bare number will do.
+// PrepareJSONSchema says that a bare number will do.
 func (Goal) PrepareJSONSchema(s *jsonschema.Schema) error {
 	s.AddType(jsonschema.Number)
 	return nil

@@ -79,7 +79,7 @@ func jobNamed(p *wire.Problems, name string) rigging.Job {
 	return rigging.JobEveryday
 }
 
-// FitSeat tells the work on one seat. The error is an *Invalid or an
+// FitSeat describes the work on one seat. The error is an *Invalid or an
 // *Unreachable.
 func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	class, err := ClassOf(r.BoatClass)
@@ -235,7 +235,7 @@ func toleranceOf(t rigging.Target, goal rigging.Goal) float64 {
 	return t.Tolerance()
 }
 
-// miss tells by how much a target is missed and why; why is empty for one that
+// miss says by how much a target is missed and why; why is empty for one that
 // is met.
 func (in *SolveInput) miss(t rigging.Target, goal rigging.Goal, s *rigging.SeatPlan, stroke *rigging.Stroke) (by float64, why, text string) {
 	switch t {
@@ -260,7 +260,7 @@ func (in *SolveInput) miss(t rigging.Target, goal rigging.Goal, s *rigging.SeatP
 	return by, "kept", "Oars, pins and a gate inside its window stay as they are."
 }
 
-// finishMiss tells what keeps a finish off its target.
+// finishMiss says what keeps a finish off its target.
 func (in *SolveInput) finishMiss(s *rigging.SeatPlan) (why, text string) {
 	switch {
 	case s.After.MeasureRower:
@@ -339,7 +339,7 @@ func offerPrice(w *Offer, best float64) string {
 	return text + ", load at the catch as before."
 }
 
-// FitCrew tells the work on a whole boat. The error is an *Invalid or an
+// FitCrew describes the work on a whole boat. The error is an *Invalid or an
 // *Unreachable.
 func (s *Service) FitCrew(_ context.Context, r CrewRequest) (CrewFit, error) {
 	class, err := ClassOf(r.BoatClass)
@@ -360,7 +360,7 @@ func (s *Service) FitCrew(_ context.Context, r CrewRequest) (CrewFit, error) {
 	return crew.planned(job, &plan, r.Targets.domain())
 }
 
-// Plan tells the work on the boat; an error of one seat names it.
+// Plan describes the work on the boat; an error of one seat names it.
 func (c *CrewInput) Plan(job rigging.Job, targets *FitTargets) (rigging.Plan, error) {
 	task := rigging.PlanTask{Job: job, Targets: targets.ends().targets()}
 	for i, in := range c.Seats {

@@ -133,7 +133,7 @@ type Odds struct {
 	Odds        string  `json:"odds" enum:"likely,too_close_to_tell,unlikely" description:"likely: 80 % or more; unlikely: 20 % or less."`
 }
 
-// Suits tells whether the targets suit the reach, as chances.
+// Suits reports whether the targets suit the reach, as chances.
 type Suits struct {
 	Odds      string          `json:"odds" enum:"likely,too_close_to_tell,unlikely"`
 	Chance    float64         `json:"chance" description:"The least of those that count; with a stretcher in the wrong place only the whole arc counts."`
@@ -144,7 +144,7 @@ type Suits struct {
 	Settle    []string        `json:"settle" description:"What to measure where it is too close to tell, the best first: seated_reading, body (arm span, sitting height, segments)."`
 }
 
-// StretcherFault tells that the stretcher stands in the wrong place.
+// StretcherFault says that the stretcher stands in the wrong place.
 type StretcherFault struct {
 	FinishByDeg float64 `json:"finish_by_deg" description:"Expected finish less the target."`
 	Chance      float64 `json:"chance" description:"That the finish lies off the target by more than a degree, 0 to 1."`
@@ -247,7 +247,7 @@ func (in *SolveInput) ownArc(p *wire.Problems, a *Targets) {
 	in.arc.Source = []string{"stated as usual_arc"}
 }
 
-// light tells whether an adult's mass is that of a lightweight.
+// light reports whether an adult's mass is that of a lightweight.
 func (in *SolveInput) light() bool {
 	m := &in.Measures
 	most, ok := rigging.LightweightMass(m.Sex)
@@ -280,7 +280,7 @@ func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 // an arc has angles.
 var ReadingNames = wire.Names{"reading": {}, rigging.FieldFinish: {"finish_cm"}, rigging.FieldCatch: {"catch_cm"}}
 
-// correction is a reading that tells where the stretcher belongs.
+// correction is a reading that says where the stretcher belongs.
 type correction struct {
 	reading rigging.Reading
 	at      rigging.Setup
@@ -494,7 +494,7 @@ func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd 
 	return w
 }
 
-// markPlace tells a place of the stretcher in the boat's own number.
+// markPlace describes a place of the stretcher in the boat's own number.
 func (in *SolveInput) markPlace(heel float64) *MarkPlace {
 	s, plate := in.scale, in.Seat.Setup.PlateAngle
 	w := &MarkPlace{Mark: string(s.Mark)}

@@ -8,7 +8,7 @@ import (
 	"thole/rigging"
 )
 
-// RulesRequest tells what is known of a boat and its crew; what is left out is
+// RulesRequest says what is known of a boat and its crew; what is left out is
 // not checked.
 type RulesRequest struct {
 	BoatClass    string    `json:"boat_class" validate:"required,boatclass"`

@@ -327,7 +327,7 @@ type SolveInput struct {
 	doubtful   bool // the measured arcs ask for a posture far from any usual one
 }
 
-// read converts and checks a whole request, so that every mistake is told at
+// read converts and checks a whole request, so that every mistake is reported at
 // once.
 func (r *SolveRequest) read(class rigging.Class) (*SolveInput, error) {
 	in := &SolveInput{
@@ -429,7 +429,7 @@ func (in *SolveInput) cautions(stroke *rigging.Stroke) []rigging.Caution {
 	return append(list, in.Seat.Cautions(stroke, &in.Measures)...)
 }
 
-// unreachable tells why a rig cannot be rowed and, where moving the stretcher
+// unreachable says why a rig cannot be rowed and, where moving the stretcher
 // mends it, where that belongs.
 func (in *SolveInput) unreachable(err error) error {
 	told := wire.DomainError(err)

@@ -160,7 +160,7 @@ func readingOf(a *store.MeasuredArc) *rigging.Reading {
 	return &rigging.Reading{Finish: wire.CmOr(a.FinishCm, 0), Catch: wire.CmOr(a.CatchCm, 0)}
 }
 
-// outcomeAs judges a rig on the wire; what is wrong with it is told in words.
+// outcomeAs judges a rig on the wire; what is wrong with it is reported in words.
 func (c *chair) outcomeAs(rig *seat.Seat, targets rigging.Targets, limits rigging.Limits) (*SeatOutcome, error) {
 	setup := rig.Setup(c.in.Seat.Setup.Class)
 	setup.Blade, setup.BuiltFor = c.in.Seat.Setup.Blade, c.in.Seat.Setup.BuiltFor

@@ -550,7 +550,7 @@ func (p *plan) cautions(seats []SetupSeat) []SeatCaution {
 	return g.list()
 }
 
-// sideCautions tells where the crew and the riggers do not go together.
+// sideCautions says where the crew and the riggers do not go together.
 func (p *plan) sideCautions(m *crewMember) []seat.Caution {
 	var list []seat.Caution
 	side := p.boat.Seats[m.Seat-1].Side

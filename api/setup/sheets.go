@@ -426,7 +426,7 @@ func plateOf(number int, lines []store.SheetLine) float64 {
 }
 
 // rig is the seat with its lines on target, or where they were measured; any
-// tells whether one was.
+// reports whether one was.
 func (w *SheetSeat) rig(over *float64, measured bool) (rig seat.Seat, any bool) {
 	rig = rigOf(w.Side, over, w.Lines, func(l *SheetLine) (string, float64) {
 		if measured && l.Measured != nil {

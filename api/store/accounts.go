@@ -41,7 +41,7 @@ func (s *Store) AddAccount(ctx context.Context, name, password string) (int64, e
 }
 
 // Authenticate returns the account with the name and password, or
-// ErrCredentials, which does not tell whether the name or the password is
+// ErrCredentials, which does not say whether the name or the password is
 // wrong; nor does the time it takes.
 func (s *Store) Authenticate(ctx context.Context, name, password string) (Account, error) {
 	type row struct {

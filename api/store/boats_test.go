@@ -304,7 +304,7 @@ func (m *rigModel) put(seat int, setting string, to *float64) {
 	m.values[key] = to
 }
 
-// last tells whether no later change is of the same setting.
+// last reports whether no later change is of the same setting.
 func (m *rigModel) last(i int) bool {
 	for _, later := range m.changes[i+1:] {
 		if later.Seat == m.changes[i].Seat && later.Setting == m.changes[i].Setting {

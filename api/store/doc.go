@@ -9,7 +9,7 @@
 // are spoken at the edge: nothing is converted here. A pointer that is nil is
 // a value that is not known. Calendar days are texts YYYY-MM-DD; moments are
 // stored as RFC 3339 in UTC with milliseconds and returned in the time zone of
-// [Store.SetZone]. The caller tells when something happened; a moment left zero
+// [Store.SetZone]. The caller says when something happened; a moment left zero
 // is taken from the store's clock.
 //
 // What a record is stands in columns of its own. Nothing is read out of notes;

@@ -73,7 +73,7 @@ type Part struct {
 // ergometerTest is the field of a whole test.
 const ergometerTest = "ergometer_test"
 
-// What tells the part in one line, such as seat 3 span_cm.
+// What describes the part in one line, such as seat 3 span_cm.
 func (p Part) What() string {
 	field := p.Field
 	switch {

@@ -244,7 +244,7 @@ func TestAMigratedFileIsWhole(t *testing.T) {
 	}
 }
 
-// TestChangesOfOldFilesHaveColumns holds that what was told in a text is told in
+// TestChangesOfOldFilesHaveColumns holds that what was told in a text is reported in
 // columns, and reads as it did.
 func TestChangesOfOldFilesHaveColumns(t *testing.T) {
 	s := openAt(t, fileOf(t, 10))

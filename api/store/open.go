@@ -164,7 +164,7 @@ func (s *Store) Close() error {
 	return errors.Join(s.readers.Close(), s.writer.Close())
 }
 
-// Ping tells whether the database answers on both pools. It waits for a write
+// Ping reports whether the database answers on both pools. It waits for a write
 // that is under way.
 func (s *Store) Ping(ctx context.Context) error {
 	for _, db := range []*sql.DB{s.writer, s.readers} {

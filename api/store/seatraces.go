@@ -283,7 +283,7 @@ func (s *Store) RecordPiece(ctx context.Context, seatRaceID int64, e PieceEntry,
 	})
 }
 
-// knownEntry tells whether the entry came before, and keeps it if not.
+// knownEntry reports whether the entry came before, and keeps it if not.
 func (t *tx) knownEntry(seatRaceID int64, e *PieceEntry) (bool, error) {
 	content := *e
 	content.EnteredBy, content.EnteredAt = "", time.Time{}

@@ -178,7 +178,7 @@ func (t *tx) lineID(sheetID int64, seat int, setting string) (id int64, err erro
 	return id, t.scan("SELECT id FROM sheet_lines WHERE sheet_id = ? AND seat = ? AND setting = ?", []any{sheetID, seat, setting}, &id)
 }
 
-// knownReading tells whether the reading came before.
+// knownReading reports whether the reading came before.
 func (t *tx) knownReading(sheetID, lineID int64, r Reading) (bool, error) {
 	var line int64
 	var value float64

@@ -42,7 +42,7 @@ func within[T any](ctx context.Context, s *Store, db *sql.DB, do func(*tx) (T, e
 		err = begun.Commit()
 	}
 	// A context that ends rolls the transaction back beside us, and what we do
-	// then is told as done too late: why is what counts.
+	// then is reported as done too late: why is what counts.
 	if errors.Is(err, sql.ErrTxDone) && ctx.Err() != nil {
 		err = ctx.Err()
 	}

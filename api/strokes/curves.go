@@ -201,7 +201,7 @@ func cut(text string, most int) string {
 	return text
 }
 
-// curveReport is what a mean curve alone tells of an oar, slips at a share of
+// curveReport is what a mean curve alone says of an oar, slips at a share of
 // its peak: nothing of single strokes and of time.
 func curveReport(force []float64, catch, finish rigging.Angle, share float64) stroke.OarReport {
 	var o stroke.OarReport

@@ -364,7 +364,7 @@ func (s *Service) OtherOar(ctx context.Context, r *store.Recording) (*store.Reco
 	return nil, records.RecordError(err)
 }
 
-// SameOuting tells whether two recordings are of the two oars of one sculler
+// SameOuting reports whether two recordings are of the two oars of one sculler
 // at one time.
 func SameOuting(a, b *store.Recording) bool {
 	return a.Side != b.Side && b.Side != "" && a.Seat == b.Seat && a.SourceFile == b.SourceFile && a.RecordedOn == b.RecordedOn &&

@@ -30,7 +30,7 @@ func WriteCSV(w io.Writer, t *Table) error {
 	return out.Error()
 }
 
-// holdsText tells whether a cell is a text.
+// holdsText reports whether a cell is a text.
 func (t *Table) holdsText(row, column int) bool {
 	_, ok := t.rows[row][column].(string)
 	return ok

@@ -152,7 +152,7 @@ type RecordChange struct {
 	FromRange, ToRange *ChangedRange `json:"-"`
 }
 
-// Ranged tells whether what the field can be set to was changed, and not the
+// Ranged reports whether what the field can be set to was changed, and not the
 // field.
 func (c *RecordChange) Ranged() bool { return c.FromRange != nil || c.ToRange != nil }
 
@@ -311,7 +311,7 @@ func Amount(si float64, u Unit) string {
 }
 
 // Bare writes an SI value in people's units, with a true minus sign and no
-// more digits than a tape can tell. Values that make no sense are told as they
+// more digits than a tape can tell. Values that make no sense are reported as they
 // are.
 func Bare(si float64, u Unit) string {
 	v := si * u.Factor

@@ -225,7 +225,7 @@ func TestFailuresSayHowTheyAreAnswered(t *testing.T) {
 	is(t, "limit on the wire", (&wire.Unreachable{Limit: "legs"}).Problem().Limit, "legs")
 }
 
-// complains tells whether a rule finds something to complain of.
+// complains reports whether a rule finds something to complain of.
 func complains(rule func(*wire.Problems)) bool {
 	var p wire.Problems
 	rule(&p)

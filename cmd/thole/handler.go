@@ -84,7 +84,7 @@ func guarded(next http.Handler) http.Handler {
 	})
 }
 
-// namesThisMachine tells whether a Host header means the loopback interface. A
+// namesThisMachine reports whether a Host header means the loopback interface. A
 // foreign site can point its own name at 127.0.0.1 and so pass for the same
 // origin; its name gives it away.
 func namesThisMachine(host string) bool {

@@ -86,7 +86,7 @@ var bans = []ban{
 // inHouse reports whether a package is a house or one of its rooms.
 func inHouse(pkg, house string) bool { return pkg == house || strings.HasPrefix(pkg, house+"/") }
 
-// pure tells whether a package is part of the domain.
+// pure reports whether a package is part of the domain.
 func pure(pkg string) bool {
 	return pkg == "rigging" || pkg == "selection" || strings.HasPrefix(pkg, "selection/")
 }
@@ -141,7 +141,7 @@ func sameHouse(pkg, imported string) bool {
 	return ours && (to == house || strings.HasPrefix(to, house+"/")) && (house == "api" || house == "ui")
 }
 
-// wrongWay tells whether an import of the module's own points to the left.
+// wrongWay reports whether an import of the module's own points to the left.
 func wrongWay(pkg string, own int, imported string) []string {
 	to, ours := strings.CutPrefix(imported, module+"/")
 	if !ours || to == pkg { // an external test imports its own package
@@ -193,7 +193,7 @@ func hiddenInputs(pkg string, file *ast.File, spec *ast.ImportSpec, imported str
 	return found
 }
 
-// benchmarks tells whether a function is handed a benchmark: reading the clock
+// benchmarks reports whether a function is handed a benchmark: reading the clock
 // is what those are for.
 func benchmarks(n ast.Node) bool {
 	f, ok := n.(*ast.FuncDecl)
@@ -218,7 +218,7 @@ func localName(spec *ast.ImportSpec, imported string) string {
 	return path.Base(strings.TrimSuffix(imported, "/v2"))
 }
 
-// isPackage tells whether an expression is the name of an import and not a
+// isPackage reports whether an expression is the name of an import and not a
 // variable that hides it.
 func isPackage(x ast.Expr, name string) bool {
 	id, ok := x.(*ast.Ident)

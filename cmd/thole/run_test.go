@@ -200,7 +200,7 @@ func TestDemoServes(t *testing.T) {
 }
 
 // TestTheClubsZoneSetsTheDay holds that zones 26 hours apart, which never share a
-// day, are told in days and moments of their own: what is measured on the day of
+// day, are reported in days and moments of their own: what is measured on the day of
 // the eastern one lies ahead in the western one.
 func TestTheClubsZoneSetsTheDay(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "club.db")
@@ -361,7 +361,7 @@ func BenchmarkStart(b *testing.B) {
 }
 
 // TestAFileThatIsNoDatabaseIsRefused holds that records that cannot be opened
-// are told in words and touched in nothing.
+// are reported in words and touched in nothing.
 func TestAFileThatIsNoDatabaseIsRefused(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "notes.txt")
 	if err := os.WriteFile(file, []byte("this is a list of boats"), 0o600); err != nil {

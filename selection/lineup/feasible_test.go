@@ -272,7 +272,7 @@ func TestShortageOfMen(t *testing.T) {
 	}
 }
 
-// BenchmarkConflict tells of rules that cannot be met, eight from 40.
+// BenchmarkConflict is of rules that cannot be met, eight from 40.
 func BenchmarkConflict(b *testing.B) {
 	for name, p := range hopeless(b) {
 		b.Run(name, func(b *testing.B) {

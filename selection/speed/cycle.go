@@ -85,7 +85,7 @@ func (k *kernel) run(w float64) (after float64, ok bool) {
 	return k.w, k.returned()
 }
 
-// returned tells whether every seat got to its recovery.
+// returned reports whether every seat got to its recovery.
 func (k *kernel) returned() bool {
 	for i := range k.n {
 		if k.groups[i].phase != returning {
@@ -219,7 +219,7 @@ func (k *kernel) event() float64 {
 	return top
 }
 
-// loadable tells whether every seat in its drive has an arc to load.
+// loadable reports whether every seat in its drive has an arc to load.
 func (k *kernel) loadable() bool {
 	for i := range k.n {
 		g := &k.groups[i]

@@ -5,7 +5,7 @@ import "thole/rigging"
 // The rule by which a shorter slip fades into the rest of a curve: the flank
 // moves as a whole up to where the slip is read, and the move fades evenly over
 // the next FadeArc of the old curve; ranges take ShortFade and LongFade in
-// (engineering judgement: no publication tells how a curve changes).
+// (engineering judgement: no publication says how a curve changes).
 const (
 	FadeArc   = 15 * rigging.Degree
 	ShortFade = 10 * rigging.Degree

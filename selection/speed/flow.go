@@ -21,7 +21,7 @@ func (k *kernel) flow(t float64) {
 	k.pull = push / k.mass
 }
 
-// hullSpeed sets v and every seat's slip, and tells whether a shaft drags.
+// hullSpeed sets v and every seat's slip, and reports whether a shaft drags.
 func (k *kernel) hullSpeed(t float64) (deep bool) {
 	above, below := k.w, 1.0
 	for i := range k.n {

@@ -14,7 +14,7 @@ func (r Range) with(v float64) Range {
 	return Range{r.Value, min(r.Low, v), max(r.High, v)}
 }
 
-// Holds tells whether v lies within the range.
+// Holds reports whether v lies within the range.
 func (r Range) Holds(v float64) bool { return v >= r.Low && v <= r.High }
 
 // Change is something done to one seat or to all.
@@ -43,7 +43,7 @@ type Price struct {
 	PowerTime  Range // s
 	PowerForce Range // how much harder each stroke is pulled
 
-	// Open tells that with some variation no stroke can be rowed steadily, so
+	// Open says that with some variation no stroke can be rowed steadily, so
 	// that the ranges may be wider than they say.
 	Open bool
 }
@@ -61,7 +61,7 @@ const (
 // variation is one uncertain figure at one end of its range.
 type variation struct {
 	apply func(Seat) Seat
-	// set tells whether a change fixes that figure itself, so that varying it
+	// set reports whether a change fixes that figure itself, so that varying it
 	// would price another change.
 	set func(before, after Seat) bool
 }

@@ -16,7 +16,7 @@ type Measure struct {
 	// there is none.
 	Reference float64
 	Source    string
-	// OwnBest tells that the reference is the mean of the best tenth of the
+	// OwnBest says that the reference is the mean of the best tenth of the
 	// same strokes, which lies off their mean by chance alone.
 	OwnBest bool
 
@@ -57,8 +57,9 @@ type Recording struct {
 	Height, Sink, Start Measure
 
 	// Reach is the catch the body is able to reach, above zero, rad; 0 where it
-	// is not known. No reference asks for more.
-	Reach float64
+	// is not known. No reference asks for more. ReachSD is how well it is known,
+	// and CatchZero how well the zero of the catch is, rad.
+	Reach, ReachSD, CatchZero float64
 	// Hands is the speed of the hands along their arc at the moment the blade
 	// is covered, m/s; 0 where it is not known.
 	Hands float64
@@ -106,7 +107,7 @@ func (r *Recording) check() error {
 			break
 		}
 	}
-	if !(r.Power >= 0 && r.Hands >= 0 && r.Reach >= 0) {
+	if !(r.Power >= 0 && r.Hands >= 0 && r.Reach >= 0 && r.ReachSD >= 0 && r.CatchZero >= 0) {
 		errs = append(errs, mismatch("power", "power, speed of the hands and reach are no less than zero"))
 	}
 	if r.Speed != 0 {
@@ -193,12 +194,12 @@ func feet(f Shape, level float64) (rise, fall float64) {
 	return rise, fall
 }
 
-// entered tells whether the whole way into the water was measured.
+// entered reports whether the whole way into the water was measured.
 func (r *Recording) entered() bool {
 	return r.Height.Known && r.Sink.Known && r.Start.Known && r.Sink.Mean > 0
 }
 
-// Beyond tells whether the mean is off its reference by more than the strokes'
+// Beyond reports whether the mean is off its reference by more than the strokes'
 // own noise, so that Rank prices it. It is false without a reference.
 func (m Measure) Beyond() bool {
 	_, real := m.beyond()

@@ -135,5 +135,5 @@ func (f Shape) between(a, b float64) Shape {
 	return f.resampled(place, func(s float64) float64 { return a + s*(b-a) })
 }
 
-// valid tells whether the shape was built by Hump or Curve.
+// valid reports whether the shape was built by Hump or Curve.
 func (f Shape) valid() bool { return f.nodes != nil || f.scale > 0 }

@@ -1,4 +1,4 @@
-// Package speed tells how fast a crew moves a boat, and what each part of their
+// Package speed says how fast a crew moves a boat, and what each part of their
 // stroke is worth.
 //
 // Two models stand side by side. Pace takes a whole crew at a constant mean
@@ -13,7 +13,7 @@
 // Stroke follows the boat through one stroke in one dimension: hands that pick
 // up speed at the catch, blades that match the water and are loaded by a force
 // over the arc, bodies that move along the boat, a hull whose speed swings. Of
-// such strokes Solve finds the one that repeats itself, Price tells what a
+// such strokes Solve finds the one that repeats itself, Price says what a
 // change is worth, and Rank what a rower should work on first. The drag of hub
 // and shaft (but for a blade carried deep), unsteady lift, the bend of the oar,
 // the lean of the boat and skill under fatigue are left out.

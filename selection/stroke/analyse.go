@@ -17,7 +17,7 @@ type Options struct {
 	// Levers returns the levers of an oar; nil, or a zero lever that is
 	// needed, leaves work and power out.
 	Levers func(Oar) Levers
-	// Skip tells whether the stroke of an oar whose catch is at a time, s, is left
+	// Skip reports whether the stroke of an oar whose catch is at a time, s, is left
 	// out as somebody chose; nil leaves none out.
 	Skip func(o Oar, start float64) bool
 	// Progress is told the bytes read so far, about every quarter megabyte.

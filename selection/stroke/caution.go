@@ -129,7 +129,7 @@ func (o *OarReport) cautionNone(e *extent) {
 // judgement of this package.
 const manyLeftOut = 0.1
 
-// cautionLeftOut tells what was left out and why, when it is much.
+// cautionLeftOut says what was left out and why, when it is much.
 func (o *OarReport) cautionLeftOut() {
 	n := o.LeftOut.whole()
 	if o.Count > 0 && float64(n) > manyLeftOut*float64(n+o.Count) {

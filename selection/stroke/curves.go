@@ -103,7 +103,7 @@ func (f *form) curves(force Unit) (t CurveTable, ok bool) {
 	return t, len(t.Curves) > 0
 }
 
-// curveHeadings reads the names of the columns; timed tells whether one holds
+// curveHeadings reads the names of the columns; timed reports whether one holds
 // the time of a recording.
 func curveHeadings(names []string) (heads []heading, timed bool) {
 	for _, name := range names {
@@ -152,7 +152,7 @@ func runsOneWay(x []float64) bool {
 	return true
 }
 
-// isShare tells whether a column runs over the whole drive, in per cent or as
+// isShare reports whether a column runs over the whole drive, in per cent or as
 // a share.
 func isShare(low, high float64) bool {
 	return low == 0 && (high == 1 || high == 100)
@@ -165,7 +165,7 @@ func isShareName(name string) bool {
 	})
 }
 
-// isArc tells whether a column runs from a catch to a finish.
+// isArc reports whether a column runs from a catch to a finish.
 func isArc(low, high float64) bool {
 	return low < 0 && high > 0 && (high-low > 30 && high-low < 150 || looksRadian(low, high))
 }

@@ -18,7 +18,7 @@ type Proposal struct {
 	Day     Day        // as the time stamps tell it
 	// SampleRate is the samples a second of an oar, Hz; 0 where unknown.
 	SampleRate float64
-	// Ready tells whether the mapping can be used as it is. Where it is
+	// Ready reports whether the mapping can be used as it is. Where it is
 	// false, Missing names what the user has to point out.
 	Ready     bool
 	Missing   string
@@ -95,7 +95,7 @@ func (p *Proposal) missing(err error) {
 	p.Ready, p.Missing = false, err.(*rigging.FieldError).Detail
 }
 
-// sayUnits tells which units were taken where the file names none, as they
+// sayUnits says which units were taken where the file names none, as they
 // stand in the mapping.
 func (p *Proposal) sayUnits() {
 	for i, c := range p.Mapping.Columns {
@@ -282,7 +282,7 @@ func (f *form) warn(p *Proposal) {
 	}
 }
 
-// cutNumbers tells whether the separator seems to cut numbers in two, as a
+// cutNumbers reports whether the separator seems to cut numbers in two, as a
 // comma does that is also the decimal mark: fewer names than cells.
 func (f *form) cutNumbers() bool {
 	return len(f.heads) == 0 && f.headWidth > 1 && f.headWidth < f.width

@@ -3,7 +3,7 @@ package stroke
 import "math"
 
 // extent is the range of what an oar's sensors wrote, and the area of force
-// over angle that tells which way the oar is pulled.
+// over angle that says which way the oar is pulled.
 type extent struct {
 	last         sample
 	angle, force [2]float64 // lowest and highest
@@ -48,11 +48,11 @@ func widen(r *[2]float64, v float64) {
 // of this package.
 const backwardPart = 0.2
 
-// backwards tells whether the force works against the way the angle runs, as
+// backwards reports whether the force works against the way the angle runs, as
 // when the sign of one of them is swapped.
 func (e *extent) backwards() bool { return e.area < -backwardPart*e.size }
 
-// pushes tells whether the force is mostly negative.
+// pushes reports whether the force is mostly negative.
 func (e *extent) pushes() bool { return -e.force[0] > e.force[1] }
 
 func constant(r [2]float64) bool { return r[0] == r[1] }

@@ -24,7 +24,7 @@ type RateGroup struct {
 // MaxRateGroups is how many rates are told apart at most.
 const MaxRateGroups = 8
 
-// Holds tells whether a stroke belongs to the group.
+// Holds reports whether a stroke belongs to the group.
 func (g *RateGroup) Holds(s *Stroke) bool {
 	rate, _ := s.Value(Rate)
 	bin := float64(binOf(rate))

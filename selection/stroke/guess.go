@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// isClock tells whether a column is written h:mm:ss.
+// isClock reports whether a column is written h:mm:ss.
 func (f *form) isClock(i int) bool {
 	return slices.ContainsFunc(f.rows, func(row []string) bool { return strings.Contains(row[i], ":") })
 }
@@ -29,13 +29,13 @@ func unitOf(q Quantity, v []float64) Unit {
 	return Degree
 }
 
-// looksRadian tells whether an oar's angles are radians: they lie on both
+// looksRadian reports whether an oar's angles are radians: they lie on both
 // sides of zero, and a hundred degrees or so are 1.7 rad.
 func looksRadian(low, high float64) bool {
 	return low < 0 && high > 0 && high-low > 0.6 && high-low < 3.2
 }
 
-// timeUnit tells milliseconds from seconds by the usual step: 20 to 500
+// timeUnit describes milliseconds from seconds by the usual step: 20 to 500
 // samples a second are 2 to 50 ms.
 func timeUnit(v []float64) Unit {
 	var steps []float64

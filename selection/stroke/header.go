@@ -19,7 +19,7 @@ type heading struct {
 	side     rigging.Side
 	gate     bool // the force is named as one at the gate
 	handle   bool
-	hand     bool // the side is told as left or right
+	hand     bool // the side is reported as left or right
 }
 
 // words that tell a quantity, in the languages loggers are sold in. A name

@@ -186,7 +186,7 @@ func (c Column) validate(at rigging.Place) error {
 	return nil
 }
 
-// common tells whether the column speaks for the whole row.
+// common reports whether the column speaks for the whole row.
 func (c Column) common() bool {
 	return c.Quantity == Time || c.Quantity == BoatSpeed || c.Quantity == SeatName || c.Quantity == SideName
 }

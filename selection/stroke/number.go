@@ -68,7 +68,7 @@ func parseRare(b []byte, mark byte) (v float64, ok bool) {
 // maxNumber is the length in bytes beyond which no measurement is written.
 const maxNumber = 64
 
-// isDecimal tells whether b is sign, digits with at most one mark, and
+// isDecimal reports whether b is sign, digits with at most one mark, and
 // perhaps an exponent.
 func isDecimal(b []byte, mark byte) bool {
 	b = b[signLength(b):]
@@ -124,7 +124,7 @@ func parseClock(b []byte, mark byte) (v float64, ok bool) {
 	return v, true
 }
 
-// isBlank tells whether a trimmed cell says that nothing was measured.
+// isBlank reports whether a trimmed cell says that nothing was measured.
 func isBlank(b []byte) bool {
 	switch len(b) {
 	case 0:

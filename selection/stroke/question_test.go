@@ -220,7 +220,7 @@ func TestTheProposalAsks(t *testing.T) {
 	}
 }
 
-// A unit that the header gives is taken; one that it does not give is told as
+// A unit that the header gives is taken; one that it does not give is reported as
 // it stands in the mapping, and asked about where several are possible.
 func TestUnitsAreToldAsTheyAreTaken(t *testing.T) {
 	write := func(head string, angle, force float64) string {

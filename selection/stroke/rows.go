@@ -435,7 +435,7 @@ func parseSide(s string) (rigging.Side, bool) {
 	return 0, false
 }
 
-// isEmptyRow tells whether a line holds nothing but blanks and separators.
+// isEmptyRow reports whether a line holds nothing but blanks and separators.
 func isEmptyRow(line []byte, separator byte) bool {
 	for _, b := range line {
 		if b != separator && b != ' ' && b != '\t' && b != '\r' {

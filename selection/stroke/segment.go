@@ -107,7 +107,7 @@ func (s *segmenter) take(x sample) {
 	}
 }
 
-// isSpike tells whether the last sample stands far off the one before it and
+// isSpike reports whether the last sample stands far off the one before it and
 // x, on the same side of both.
 func (s *segmenter) isSpike(x sample) bool {
 	n := s.len()
@@ -180,7 +180,7 @@ const (
 )
 
 // refine sharpens a turn: sense +1 a catch, −1 a finish. The time from the
-// turn to where the drive is a hysteresis away tells how sharply the angle
+// turn to where the drive is a hysteresis away says how sharply the angle
 // turns, hence how much time a depth takes.
 func (s *segmenter) refine(raw, confirmed int, sense float64) turn {
 	i := s.edge(raw, confirmed, sense)

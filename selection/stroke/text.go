@@ -239,7 +239,7 @@ func (c *cutter) cutQuoted(line []byte) {
 	}
 }
 
-// quotedCell takes one cell off the line; more tells whether a separator
+// quotedCell takes one cell off the line; more reports whether a separator
 // followed it.
 func (c *cutter) quotedCell(line []byte) (cell, rest []byte, more bool) {
 	from := len(c.scratch)

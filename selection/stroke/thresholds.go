@@ -7,7 +7,7 @@ import (
 	"thole/rigging"
 )
 
-// Basis is what tells whether the blade works.
+// Basis is what reports whether the blade works.
 type Basis int
 
 // The bases of slip.

@@ -81,7 +81,7 @@ func TestSlowAndFastRatesCount(t *testing.T) {
 	}
 }
 
-// More than a tenth left out is told with the reason; less is not.
+// More than a tenth left out is reported with the reason; less is not.
 func TestWhatIsLeftOutIsTold(t *testing.T) {
 	record := func(gaps int) OarReport {
 		readings := sculler().record(61, disturbance{hz: 100})

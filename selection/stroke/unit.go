@@ -67,7 +67,7 @@ var units = [...]struct {
 // String returns the unit's symbol.
 func (u Unit) String() string { return units[u].name }
 
-// Measures tells whether a quantity can be written in the unit.
+// Measures reports whether a quantity can be written in the unit.
 func (u Unit) Measures(q Quantity) bool {
 	if u < 0 || int(u) >= len(units) {
 		return false

@@ -206,7 +206,7 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 // mostNewest is how many recordings the page lists.
 const mostNewest = 5
 
-// addWater tells what the athlete's recordings say, to those who train athletes
+// addWater says what the athlete's recordings say, to those who train athletes
 // and to the athlete.
 func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
 	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {
@@ -294,7 +294,7 @@ func (p *athletePage) addMeasures(list *club.MeasuresList) {
 	p.Mass = newGrowthChart("Mass", "kg", list.Measures, func(b *club.MeasuredBody) *float64 { return b.MassKg })
 }
 
-// addBody tells the newest of one measure.
+// addBody describes the newest of one measure.
 func (p *athletePage) addBody(f *page.Field) {
 	v := *f.At(&seat.SolveRequest{Rower: p.Athlete.Rower})
 	if v == nil {
@@ -345,7 +345,7 @@ func measurePlace(f *page.Field) wire.Place {
 	return at
 }
 
-// Limbed tells whether the measured limbs are to be unfolded.
+// Limbed reports whether the measured limbs are to be unfolded.
 func (p *athletePage) Limbed() bool {
 	for _, v := range p.Limbs {
 		if v.Value != "" || v.Problem != "" {
@@ -465,7 +465,7 @@ func athleteFormOf(f *page.RecordForm, a *club.Athlete, squads []club.Squad) *at
 // squadTick names the box of a squad.
 func squadTick(id int64) string { return "squad_" + strconv.FormatInt(id, 10) }
 
-// Preferred tells whether the preference of a side is to be unfolded.
+// Preferred reports whether the preference of a side is to be unfolded.
 func (v *athleteForm) Preferred() bool {
 	return slices.ContainsFunc(v.Costs, func(c page.Value) bool { return c.Value != "" || c.Problem != "" })
 }

@@ -189,7 +189,7 @@ func TestTakingATestOff(t *testing.T) {
 	}
 }
 
-// TestAddingATestInABrowser: a slip is told at its field without leaving the
+// TestAddingATestInABrowser: a slip is reported at its field without leaving the
 // page, and what was typed stays.
 func TestAddingATestInABrowser(t *testing.T) {
 	c, b := uitest.NewClub(t), uitest.NewTab(t)

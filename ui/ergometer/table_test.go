@@ -168,3 +168,15 @@ func TestAClubsListIsAskedAboutMendedAndSaved(t *testing.T) {
 		t.Errorf("%d", other.Status)
 	}
 }
+
+// TestATableThatIsTooLargeIsRefusedAs413, above the table's own bound and above the
+// form's.
+func TestATableThatIsTooLargeIsRefusedAs413(t *testing.T) {
+	c := uitest.NewClub(t)
+	for _, size := range []int{8<<20 + 1, 13 << 20} {
+		a := c.Upload("huge.csv", "name\n"+strings.Repeat("x", size))
+		if a.Status != http.StatusRequestEntityTooLarge || !strings.Contains(a.Body, "The file is larger than 8 MB.") {
+			t.Errorf("%d bytes: %d", size, a.Status)
+		}
+	}
+}

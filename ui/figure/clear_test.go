@@ -47,7 +47,7 @@ func winding(outline []Point, p Point) int {
 	return n
 }
 
-// covers tells whether a box touches a shape: a sampled point lies in the
+// covers reports whether a box touches a shape: a sampled point lies in the
 // outline, or the outline or line, sampled, lies in the box.
 func covers(s *Shape, b Box) bool {
 	for _, l := range s.Lines {

@@ -9,7 +9,7 @@ import (
 // clearance is what a label keeps from the shapes around it, px.
 const clearance = 3
 
-// clear tells whether a box meets no shape, no label and no mark of a drawing
+// clear reports whether a box meets no shape, no label and no mark of a drawing
 // and lies within its frame.
 func (d *Drawing) clear(b Box) bool {
 	inner := d.Box().Grown(-2)
@@ -30,7 +30,7 @@ func (d *Drawing) clear(b Box) bool {
 	return true
 }
 
-// meets tells whether a shape touches a box.
+// meets reports whether a shape touches a box.
 func (s *Shape) meets(b Box) bool {
 	for _, l := range s.Lines {
 		around := plane.Around(l).Grown(0.5)
@@ -106,7 +106,7 @@ func (l *Label) stopAt(outline []Point) {
 	}
 }
 
-// leaderClear tells whether the leader of a box crosses no other label.
+// leaderClear reports whether the leader of a box crosses no other label.
 func (d *Drawing) leaderClear(box Box, s spot) bool {
 	if !s.leader {
 		return true

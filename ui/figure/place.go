@@ -475,7 +475,7 @@ func (s *Side) layout(plan bandPlan) *sideLayout {
 	return l
 }
 
-// finish puts the labels on the drawing; what has no clear place is told in
+// finish puts the labels on the drawing; what has no clear place is reported in
 // the caption.
 func (l *sideLayout) finish() *Drawing {
 	p := l.placer

@@ -277,7 +277,7 @@ func (s *reachScale) lead(b block, box Box, x float64) Label {
 	return l
 }
 
-// clearOn tells whether a box and its leader keep clear of what is drawn.
+// clearOn reports whether a box and its leader keep clear of what is drawn.
 func (s *reachScale) clearOn(box Box, l Label) bool {
 	grown := box.Grown(2)
 	if box.X < 3 || box.Right() > s.Drawing.Width-3 {

@@ -286,7 +286,7 @@ func (s *Side) words(me *person) (title, desc string) {
 			degrees(me.LeanDeg), degrees(me.trunkThigh()), degrees(me.kneeBend()), degrees(me.shin()), heelWords(me.heelLift(s.PlateDeg)), hands)
 }
 
-// heelWords tells the heel's lift; less than half a degree is down.
+// heelWords describes the heel's lift; less than half a degree is down.
 func heelWords(lift float64) string {
 	if lift < 0.5 {
 		return "down"

@@ -33,7 +33,7 @@ type operation struct {
 	Said                               string // of the answer as a whole
 }
 
-// File tells whether the answer is a file.
+// File reports whether the answer is a file.
 func (o *operation) File() bool { return o.Media != jsonMedia }
 
 // member is one name of a request or an answer.

@@ -315,7 +315,7 @@ func TestFirmnessIsWorkBesideThePage(t *testing.T) {
 	}
 }
 
-// TestFirmnessWaitsForOtherWork tells it as an answer, since a page that htmx
+// TestFirmnessWaitsForOtherWork describes it as an answer, since a page that htmx
 // loads shows no others, and lets one ask again.
 func TestFirmnessWaitsForOtherWork(t *testing.T) {
 	c := uitest.DemoClub(t)

@@ -19,7 +19,7 @@ import (
 // message when one cannot be.
 type Frame struct {
 	Log    *slog.Logger
-	Owners access.Owners // tells what is whose, for the rules of the pages
+	Owners access.Owners // says what is whose, for the rules of the pages
 	Pages  *pages
 	Assets *assets
 }

@@ -26,7 +26,7 @@ func knownLabel(name string) string {
 	return SettingLabels[name]
 }
 
-// ChangeWords tells what of a record was changed, such as Seat 3: range of spread.
+// ChangeWords says what of a record was changed, such as Seat 3: range of spread.
 func ChangeWords(c *wire.RecordChange) string {
 	label := ChangeLabel(c.Field)
 	switch {
@@ -61,7 +61,7 @@ var recordLabels = map[string]string{
 	"measured_on": "Measured on", "measured_by": "Measured by", "tested_on": "Tested on", "seats": "Seats", "settings": "Settings",
 }
 
-// UnitOf tells the unit that a name carries.
+// UnitOf describes the unit that a name carries.
 func UnitOf(name string) string {
 	for _, u := range [...]struct{ suffix, unit string }{{"_cm", "cm"}, {"_deg", "°"}, {"_kg", "kg"}, {"_m", "m"}, {"_s", "s"}} {
 		if strings.HasSuffix(name, u.suffix) {

@@ -56,7 +56,7 @@ type Value struct {
 	Needed  bool
 }
 
-// Checked tells whether a box is ticked.
+// Checked reports whether a box is ticked.
 func (v Value) Checked() bool { return v.Value == "true" }
 
 // Option is one of a choice.
@@ -381,7 +381,7 @@ func NumberField(name, label, unit, help, blank string) Value {
 	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Unit: unit, Help: help, Blank: blank}}}
 }
 
-// Within tells the limits of the request's member at a place, in the wire's unit:
+// Within describes the limits of the request's member at a place, in the wire's unit:
 // in the empty field, or behind the help where something stands in. It panics where
 // the request has no such member.
 func (v Value) Within(request any, at wire.Place) Value {
@@ -502,7 +502,7 @@ func (f *RecordForm) refusal() int {
 	return http.StatusUnprocessableEntity
 }
 
-// Fail tells an error that no form can show. Faults of ours are left to the
+// Fail describes an error that no form can show. Faults of ours are left to the
 // caller.
 func (s *Frame) Fail(w http.ResponseWriter, err error) error {
 	p := rest.Explain(err)
@@ -524,10 +524,10 @@ func PathID(r *http.Request, name string) int64 {
 	return id
 }
 
-// When tells a moment. The service gives each in the club's time zone already.
+// When describes a moment. The service gives each in the club's time zone already.
 func When(t time.Time) string { return t.Format("2 Jan 2006, 15:04") }
 
-// Day tells a calendar day, written as YYYY-MM-DD.
+// Day describes a calendar day, written as YYYY-MM-DD.
 func Day(text string) string {
 	t, err := time.Parse(time.DateOnly, text)
 	if err != nil {

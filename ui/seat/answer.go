@@ -47,7 +47,7 @@ func newAnswer(s *seat.SeatSolution) answer {
 
 func degrees(v float64) string { return page.Fix(0, v) + "°" }
 
-// stretcherAnswer tells that the stretcher stands in the wrong place, and of the
+// stretcherAnswer says that the stretcher stands in the wrong place, and of the
 // reach only what the stretcher hardly changes: the whole arc.
 func stretcherAnswer(s *seat.SeatSolution) answer {
 	f := s.Suits.Stretcher
@@ -153,7 +153,7 @@ func (p *seatPage) steps() []step {
 	return list
 }
 
-// moves tells what to move: by the reading where there is one, else as the
+// moves says what to move: by the reading where there is one, else as the
 // everyday job has it.
 func (p *seatPage) moves() []step {
 	s := p.First.Solution
@@ -184,7 +184,7 @@ func (p *seatPage) moves() []step {
 	return []step{{text, "Show beside this", p.withAll(beside), false}}
 }
 
-// shown tells whether the second set-up holds the values already.
+// shown reports whether the second set-up holds the values already.
 func (p *seatPage) shown(beside map[string]string) bool {
 	for name, v := range beside {
 		if p.value(name) != v {

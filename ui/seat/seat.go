@@ -57,7 +57,8 @@ type seatPage struct {
 
 // seatPages lists the pages of this area.
 func (s *site) seatPages() map[string]page.Route {
-	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive)}
+	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive),
+		"GET /seat/centimetres": page.For(access.Everyone.SharedAs("seat"), s.steps)}
 }
 
 // seat answers the whole page.
@@ -120,7 +121,10 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 	return p
 }
 
-// work tells what the everyday job moves; nil where nothing can be told.
+// StepsAddress leads to what one step of each setting does, with load and time.
+func (p *seatPage) StepsAddress() string { return "/seat/centimetres?" + address(p.typed) }
+
+// work says what the everyday job moves; nil where nothing can be told.
 func (s *site) work(ctx context.Context, r *seat.SolveRequest) *seat.SeatFit {
 	goal := func(v *float64) *seat.Goal {
 		if v == nil {
@@ -434,7 +438,7 @@ func (p *seatPage) Title() string {
 	return "Check a seat"
 }
 
-// Line tells rig and rower in one line, for the folded form.
+// Line describes rig and rower in one line, for the folded form.
 func (p *seatPage) Line() string {
 	out := "span_cm"
 	if !p.Class.Scull {
@@ -454,7 +458,7 @@ func (p *seatPage) Line() string {
 	return line + " · " + rower
 }
 
-// MoreRig tells whether something is stated of the rarer settings.
+// MoreRig reports whether something is stated of the rarer settings.
 func (p *seatPage) MoreRig() bool {
 	stated := p.Mark != "" || p.Blade != ""
 	for _, group := range [][]page.Input{p.RigMore, p.Scale} {

@@ -99,7 +99,7 @@ func shortened(name string, most int) string {
 	return string(letters[:most-1]) + "…"
 }
 
-// crewsText tells a drawing in words.
+// crewsText describes a drawing in words.
 func crewsText(crews [][]string, moved []string) string {
 	text := ""
 	for b, crew := range crews {

@@ -130,7 +130,7 @@ func TestNoSuchRace(t *testing.T) {
 	}
 }
 
-// TestCrewsPrintKeepsTheSwaps: nothing on it tells who changes when.
+// TestCrewsPrintKeepsTheSwaps: nothing on it says who changes when.
 func TestCrewsPrintKeepsTheSwaps(t *testing.T) {
 	site, service := raceSite(t)
 	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)

@@ -155,7 +155,7 @@ func squadText(typed url.Values) string {
 	return strings.TrimSpace(strings.Join(lines, "\n"))
 }
 
-// isCell tells whether a form's value is one cell of the crews: c1_0.
+// isCell reports whether a form's value is one cell of the crews: c1_0.
 func isCell(name string) bool {
 	piece, athlete, ok := strings.Cut(strings.TrimPrefix(name, "c"), "_")
 	return ok && name[0] == 'c' && page.IsCount(piece) && page.IsCount(athlete)

@@ -212,7 +212,7 @@ func (s *site) readArc(w http.ResponseWriter, r *http.Request) error {
 	return s.arcRefused(w, r, id, form, err)
 }
 
-// arcRefused tells what is wrong with a seated check at its seat, what was typed
+// arcRefused says what is wrong with a seated check at its seat, what was typed
 // kept.
 func (s *site) arcRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
 	text, status := form.Complaints["finish_cm"]+" "+form.Complaints["catch_cm"], http.StatusUnprocessableEntity
@@ -248,7 +248,7 @@ func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, li
 	return nil
 }
 
-// readingRefused tells what is wrong with a reading at its line, the value kept.
+// readingRefused says what is wrong with a reading at its line, the value kept.
 func (s *site) readingRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
 	text, status := form.Complaints["value"], http.StatusUnprocessableEntity
 	var bad *wire.Invalid

@@ -185,7 +185,7 @@ func (p *sheetPage) complainAt(id, typed, text string) {
 	p.Problem = text
 }
 
-// notFinished tells why a sheet was not finished.
+// notFinished says why a sheet was not finished.
 func (p *sheetPage) notFinished(err error) {
 	var moved *records.Conflict
 	var bad *wire.Invalid

@@ -78,7 +78,7 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 	return nil
 }
 
-// between tells what changed where both recordings are of one rower.
+// between says what changed where both recordings are of one rower.
 func (s *site) between(r *http.Request, p *comparePage) error {
 	a, b := p.C.A.AthleteID, p.C.B.AthleteID
 	if a == nil || b == nil || *a != *b {
@@ -297,7 +297,7 @@ func (p *curveSquadPage) lay() {
 			line = append(line, text)
 			cells = append(cells, cell{
 				Text: text, Level: strconv.Itoa(m.level(v)), Words: members[i].Athlete + " and " + members[j].Athlete,
-				Link: fmt.Sprintf("/strokes/compare?a=%d&b=%d", members[i].RecordingID, members[j].RecordingID),
+				Link: fmt.Sprintf("/recordings/compare?a=%d&b=%d", members[i].RecordingID, members[j].RecordingID),
 			})
 		}
 		cells[i] = cell{Text: "·", Level: "0"}

@@ -44,7 +44,7 @@ func (s *site) first(ctx context.Context, p *strokePage) error {
 	return nil
 }
 
-// first fills in the rig of the form; what is no number is told elsewhere.
+// first fills in the rig of the form; what is no number is reported elsewhere.
 func (f *rigForm) first(p *strokePage, ask *advice.FirstRequest) {
 	number := func(text string) float64 { v, _ := page.ParseNumber(text); return v }
 	ask.BoatSpeedMS = number(f.Speed)
@@ -99,6 +99,9 @@ func tryMeasured(f *advice.First, r *strokes.Recording) string {
 func newFindingView(w *advice.WorkOn) findingView {
 	v := findingView{WorkOn: *w, Title: page.Capital(w.Title)}
 	t := w.Price.ForceTimeS
+	if w.Item == "over_reach" {
+		return v // no gain is told
+	}
 	v.Gain = page.Signed(1, t.Value) + " s"
 	v.Ends = page.Signed(1, t.Low) + " to " + page.Signed(1, t.High) + " s"
 	return v

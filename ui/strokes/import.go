@@ -49,7 +49,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
 	upload, err := s.takeUpload(r)
 	if err == nil {
-		http.Redirect(w, r, "/strokes/import/"+upload.ID, http.StatusSeeOther)
+		http.Redirect(w, r, "/recordings/import/"+upload.ID, http.StatusSeeOther)
 		return nil
 	}
 	rest.Drain(r)
@@ -61,7 +61,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	for _, f := range p.Errors {
 		text = f.Detail
 	}
-	return s.showImport(w, r, http.StatusUnprocessableEntity, text)
+	return s.showImport(w, r, p.Status, text)
 }
 
 func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
@@ -142,7 +142,7 @@ type zeroForm struct {
 	AskFollow, Wanted  bool
 }
 
-// asked tells whether a warning is a question, which stands where it is
+// asked reports whether a warning is a question, which stands where it is
 // answered.
 func asked(list []strokes.StrokeQuestion, code string) bool {
 	return slices.ContainsFunc(list, func(q strokes.StrokeQuestion) bool { return q.Kind == code })
@@ -184,7 +184,7 @@ func (p *mappingPage) ask(list []strokes.StrokeQuestion) {
 	}
 }
 
-// ZerosWanted tells whether a zero is asked about or given.
+// ZerosWanted reports whether a zero is asked about or given.
 func (p *mappingPage) ZerosWanted() bool {
 	for _, z := range p.Zeros {
 		if z.Wanted || z.Angle != "" || z.Force != "" || z.Follow {
@@ -265,7 +265,7 @@ func (p *mappingPage) showLevers(l *strokes.OarLevers) {
 	}
 }
 
-// uploadGone tells that a file does not wait any more.
+// uploadGone says that a file does not wait any more.
 func (s *site) uploadGone(w http.ResponseWriter, err error) error {
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Pages.Show(w, http.StatusNotFound, "message", page.Message{
@@ -407,7 +407,7 @@ func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPag
 		}
 		return err
 	}
-	http.Redirect(w, r, "/strokes/import/"+p.Upload.ID+"?mapping="+url.QueryEscape(saved.Name), http.StatusSeeOther)
+	http.Redirect(w, r, "/recordings/import/"+p.Upload.ID+"?mapping="+url.QueryEscape(saved.Name), http.StatusSeeOther)
 	return nil
 }
 
@@ -457,7 +457,7 @@ func (p *mappingPage) fields() page.FieldsAt {
 }
 
 // measure starts the work and leads on to its page. Small files are done by
-// then, and what is wrong with them is told here.
+// then, and what is wrong with them is reported here.
 func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
 	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
 	if err != nil {
@@ -466,7 +466,7 @@ func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, a
 	if job = s.await(r.Context(), job); job.State == "failed" {
 		return &failed{job.Error}
 	}
-	address := "/strokes/import/" + p.Upload.ID + "/" + job.ID
+	address := "/recordings/import/" + p.Upload.ID + "/" + job.ID
 	if p.Saved != "" {
 		address += "?mapping=" + url.QueryEscape(p.Saved)
 	}
@@ -590,16 +590,16 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 // keptAddress is where to go after recordings were kept.
 func keptAddress(list *strokes.RecordingList) string {
 	if len(list.Recordings) == 1 {
-		return fmt.Sprintf("/strokes/%d", list.Recordings[0].ID)
+		return fmt.Sprintf("/recordings/%d", list.Recordings[0].ID)
 	}
-	return fmt.Sprintf("/strokes?kept=%d", len(list.Recordings))
+	return fmt.Sprintf("/recordings?kept=%d", len(list.Recordings))
 }
 
 func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
 	if _, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return s.uploadGone(w, err)
 	}
-	return page.Saved(w, r, "/strokes/import/"+r.PathValue("upload"))
+	return page.Saved(w, r, "/recordings/import/"+r.PathValue("upload"))
 }
 
 // fillResult lays out a report.
@@ -652,7 +652,7 @@ func seatLabel(seat string) string {
 	return "Seat " + seat
 }
 
-// leftOut tells which cycles are no strokes.
+// leftOut says which cycles are no strokes.
 func leftOut(l *strokes.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
@@ -770,7 +770,7 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 		if list, ok := job.Result.(strokes.RecordingList); ok {
 			return page.Saved(w, r, keptAddress(&list))
 		}
-		return page.Saved(w, r, "/strokes/import/"+p.Upload.ID+"/"+job.ID)
+		return page.Saved(w, r, "/recordings/import/"+p.Upload.ID+"/"+job.ID)
 	}
 	if job.Error.Status == http.StatusInternalServerError {
 		return &failed{job.Error}

@@ -79,7 +79,7 @@ func (t *dataTable) table() table.Table {
 // noValue stands in a cell where there is nothing to tell.
 const noValue = "–"
 
-// isNumber tells whether a cell can stand among numbers.
+// isNumber reports whether a cell can stand among numbers.
 func isNumber(cell string) bool {
 	return cell == noValue || cell == "" || numberOf(cell) != nil
 }

@@ -26,7 +26,7 @@ func (c *console) hear(event any) {
 	c.errors = append(c.errors, text)
 }
 
-// errorIn returns the error that an event tells, "" when it tells none.
+// errorIn returns the error that an event tells, "" when it has none.
 func errorIn(event any) string {
 	switch e := event.(type) {
 	case *log.EventEntryAdded:
@@ -43,14 +43,14 @@ func errorIn(event any) string {
 	return ""
 }
 
-// refused says whether an entry only tells that the server answered no, as it
+// refused says whether an entry only says that the server answered no, as it
 // does to a bad entry. A style sheet or a script that is missing is an error.
 func refused(e *log.Entry) bool {
 	return e.Source == "network" && !strings.Contains(e.URL, "/assets/")
 }
 
-// givenUp says whether htmx only tells that a request gave way to a newer one, or
-// to another page. A request that failed is told as htmx:sendError besides.
+// givenUp says whether htmx only says that a request gave way to a newer one, or
+// to another page. A request that failed is reported as htmx:sendError besides.
 func givenUp(words string) bool {
 	words = strings.TrimPrefix(words, `"`)
 	return strings.HasPrefix(words, "htmx:sendAbort,") || strings.HasPrefix(words, "htmx:afterRequest,")

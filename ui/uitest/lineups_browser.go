@@ -84,7 +84,7 @@ func (b *Tab) Medium(name string) {
 	}))
 }
 
-// Shown tells whether an element can be seen.
+// Shown reports whether an element can be seen.
 func (b *Tab) Shown(selector string) bool {
 	b.t.Helper()
 	return Ask[bool](b, fmt.Sprintf("document.querySelector(%q).checkVisibility()", selector))

@@ -1,4 +1,4 @@
-// Package letters tells how wide type is before a browser has set it.
+// Package letters says how wide type is before a browser has set it.
 package letters
 
 import (

@@ -1,5 +1,5 @@
 // Package plane holds the points, boxes and lines that drawings are made of, and
-// tells which of them meet.
+// says which of them meet.
 package plane
 
 import (
@@ -47,7 +47,7 @@ func (b Box) Right() float64 { return b.X + b.W }
 // Bottom is the lower edge.
 func (b Box) Bottom() float64 { return b.Y + b.H }
 
-// Meets tells whether two boxes share more than an edge.
+// Meets reports whether two boxes share more than an edge.
 func (b Box) Meets(c Box) bool {
 	return b.X < c.Right() && c.X < b.Right() && b.Y < c.Bottom() && c.Y < b.Bottom()
 }
@@ -55,7 +55,7 @@ func (b Box) Meets(c Box) bool {
 // Grown is the box with a margin of d on every side.
 func (b Box) Grown(d float64) Box { return Box{b.X - d, b.Y - d, b.W + 2*d, b.H + 2*d} }
 
-// Contains tells whether p lies in the box.
+// Contains reports whether p lies in the box.
 func (b Box) Contains(p Point) bool {
 	return p.X >= b.X && p.X <= b.Right() && p.Y >= b.Y && p.Y <= b.Bottom()
 }
@@ -78,12 +78,12 @@ func Around(points []Point) Box {
 // cross is the sign of the turn a→b→c.
 func cross(a, b, c Point) float64 { return (b.X-a.X)*(c.Y-a.Y) - (b.Y-a.Y)*(c.X-a.X) }
 
-// SegmentsMeet tells whether two segments cross; touching ends do not count.
+// SegmentsMeet reports whether two segments cross; touching ends do not count.
 func SegmentsMeet(a, b, c, d Point) bool {
 	return cross(a, b, c)*cross(a, b, d) < 0 && cross(c, d, a)*cross(c, d, b) < 0
 }
 
-// Inside tells whether p lies in a closed outline, by crossings.
+// Inside reports whether p lies in a closed outline, by crossings.
 func Inside(outline []Point, p Point) bool {
 	in := false
 	for i, a := range outline {
@@ -95,7 +95,7 @@ func Inside(outline []Point, p Point) bool {
 	return in
 }
 
-// LineMeetsBox tells whether a polyline enters a box.
+// LineMeetsBox reports whether a polyline enters a box.
 func LineMeetsBox(line []Point, b Box) bool {
 	for i, p := range line {
 		if b.Contains(p) {
@@ -108,7 +108,7 @@ func LineMeetsBox(line []Point, b Box) bool {
 	return false
 }
 
-// SegmentMeetsBox tells whether a segment crosses an edge of a box.
+// SegmentMeetsBox reports whether a segment crosses an edge of a box.
 func SegmentMeetsBox(p, q Point, b Box) bool {
 	c := b.Corners()
 	for i := range c {
