@@ -469,13 +469,13 @@ func TestImportingASquad(t *testing.T) {
 func TestFilesThatCannotBeImported(t *testing.T) {
 	c := uitest.NewClub(t)
 	for text, p := range map[string]uitest.Reply{
-		"PDF":                    c.Upload("a.pdf", "%PDF-1.7"),
-		"row of headings and":    c.Upload("a.csv", ""),
-		"larger than 8 MB":       c.Upload("a.csv", strings.Repeat("x", 9<<20)),
-		"Choose a file first":    c.Post("/squad/import", url.Values{}),
-		"was cut off":            c.Post("/squad/import", url.Values{"content": {"%%%"}}),
-		"cannot be opened":       c.Post("/squad/import", url.Values{"content": {base64.StdEncoding.EncodeToString([]byte("PK\x03\x04"))}, "save": {"yes"}, "by": {"Ines"}}),
-		"The file is larger":     c.Upload("a.csv", strings.Repeat("x", 13<<20)),
+		"PDF":                 c.Upload("a.pdf", "%PDF-1.7"),
+		"row of headings and": c.Upload("a.csv", ""),
+		"larger than 8 MB":    c.Upload("a.csv", strings.Repeat("x", 9<<20)),
+		"Choose a file first": c.Post("/squad/import", url.Values{}),
+		"was cut off":         c.Post("/squad/import", url.Values{"content": {"%%%"}}),
+		"cannot be opened":    c.Post("/squad/import", url.Values{"content": {base64.StdEncoding.EncodeToString([]byte("PK\x03\x04"))}, "save": {"yes"}, "by": {"Ines"}}),
+		"The file is larger":  c.Upload("a.csv", strings.Repeat("x", 13<<20)),
 	} {
 		want := http.StatusUnprocessableEntity
 		if strings.Contains(text, "is larger") {
