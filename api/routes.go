@@ -20,6 +20,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Advice.Routes(),
 		s.Progress.Routes(),
 		s.Jobs.Routes(),
+		s.People.Routes(),
 	)
 }
 

@@ -63,7 +63,7 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 func recordingLabel(r *strokes.RecordingSummary) string {
 	parts := []string{r.Athlete, r.Boat}
 	if r.Athlete == "" {
-		parts[0] = "Seat " + r.Seat
+		parts[0] = seatLabel(r.Seat)
 	} else if r.Boat != "" && r.Seat != "" {
 		parts[1] += " " + r.Seat
 	}

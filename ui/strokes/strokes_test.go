@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/csv"
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -380,4 +381,37 @@ func TestRatesAreChosenOnThePage(t *testing.T) {
 	uitest.WantIn(t, "slow", body, `aria-current="true">20 a minute`, "400 N")
 	_, body = c.Look(kept + "?rate=all")
 	uitest.WantIn(t, "all", body, `aria-current="true">all`)
+}
+
+// TestARecordingThatNamesNoSeatShows holds that its page says what is lacking and
+// is no mistake of who looks.
+func TestARecordingThatNamesNoSeatShows(t *testing.T) {
+	c := uitest.DemoClub(t)
+	var b strings.Builder
+	b.WriteString("time_s,angle_deg,force_n\n")
+	for i := range 1500 {
+		u := math.Mod(float64(i)/50, 2) / 2
+		angle, force := 30-85*(1-math.Cos(math.Pi*(u-0.45)/0.55))/2, 0.0
+		if u < 0.45 {
+			angle = -55 + 85*(1-math.Cos(math.Pi*u/0.45))/2
+			force = 600 * math.Sin(math.Pi*u/0.45)
+		}
+		fmt.Fprintf(&b, "%.2f,%.3f,%.2f\n", float64(i)/50, angle, force)
+	}
+	result := c.MeasuredFile("one.csv", b.String(), nil)
+	_, body := c.Look(result)
+	form := uitest.AsShown(t, body)
+	form.Set("boat", "8")
+	form.Set("athlete0", "nobody")
+	status, kept, body := c.Fill(result, form)
+	if status != http.StatusSeeOther {
+		t.Fatalf("%d %v", status, regexp.MustCompile(`(?s)class="problems".*?</div>`).FindString(body))
+	}
+	status, body = c.Look(kept)
+	if status != http.StatusOK || !strings.Contains(body, "Say which seat of Marl this is") || strings.Contains(body, `class="problems"`) {
+		t.Errorf("%d", status)
+	}
+	if status, _ = c.Look(kept + "?seat=9"); status != http.StatusUnprocessableEntity {
+		t.Errorf("a seat that is not there: %d", status)
+	}
 }
