@@ -13,6 +13,7 @@ import (
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/api/ergometer"
+	"thole/api/intake"
 	"thole/api/jobs"
 	"thole/api/lineup"
 	"thole/api/people"
@@ -36,6 +37,7 @@ type Service struct {
 	Advice    *advice.Service
 	Progress  *progress.Service
 	Ergometer *ergometer.Service
+	Intake    *intake.Service
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
@@ -78,6 +80,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
 	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
+	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
 	return s
