@@ -48,8 +48,9 @@ const (
 	hullHalf  = 10
 )
 
-// newPieceDrawing draws the crews of a piece. Times may be missing.
-func newPieceDrawing(crews [][]string, moved []string, times []*float64, coxed bool) pieceDrawing {
+// newPieceDrawing draws the crews of a piece, each boat with what was taken of
+// its time, which may be nothing.
+func newPieceDrawing(crews [][]string, moved, taken []string, coxed bool) pieceDrawing {
 	rows := 0
 	for _, crew := range crews {
 		rows = max(rows, len(crew))
@@ -62,8 +63,8 @@ func newPieceDrawing(crews [][]string, moved []string, times []*float64, coxed b
 	for b, crew := range crews {
 		boat := newBoatDrawing(float64(b*laneWidth), float64(height), crew, moved)
 		boat.Name = fmt.Sprintf("Boat %d", b+1)
-		if b < len(times) && times[b] != nil {
-			boat.Time = seatrace.FormatPieceTime(*times[b])
+		if b < len(taken) {
+			boat.Time = taken[b]
 		}
 		boat.Coxed = coxed
 		d.Boats = append(d.Boats, boat)

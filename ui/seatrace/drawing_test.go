@@ -66,7 +66,7 @@ func TestTimesStandAsTheyCouldBeTyped(t *testing.T) {
 }
 
 func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
-	d := newPieceDrawing([][]string{{"Ann", "Bea"}, {"Cat", "Wolfeschlegelsteinhausen"}}, []string{"Bea"}, timed(190, 0).TimesS, false)
+	d := newPieceDrawing([][]string{{"Ann", "Bea"}, {"Cat", "Wolfeschlegelsteinhausen"}}, []string{"Bea"}, takenOf(timed(190, 0)), false)
 	is(t, "box", d.Box, "0 0 336 130")
 	is(t, "names", d.Boats[0].Name+d.Boats[1].Name, "Boat 1Boat 2")
 	is(t, "times", d.Boats[0].Time+"|"+d.Boats[1].Time, seatrace.FormatPieceTime(190)+"|")
@@ -83,6 +83,15 @@ func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
 	is(t, "nobody", newPieceDrawing(nil, nil, nil, false).Box, "0 0 168 76")
 	is(t, "list", crewList([]string{"a", "b", "c"})+crewList(nil), "a, b and c")
 	is(t, "fits", shortened("Ann", 3)+shortened("Anna", 3), "AnnAn…")
+}
+
+// TestMarginsAreDrawnWithoutTimes holds that no boat bears a time which nobody
+// took.
+func TestMarginsAreDrawnWithoutTimes(t *testing.T) {
+	piece := timed(205.9, 204.4, 0)
+	is(t, "clocked", strings.Join(takenOf(piece), "|"), seatrace.FormatPieceTime(205.9)+"|"+seatrace.FormatPieceTime(204.4)+"|")
+	piece.MarginsOnly = true
+	is(t, "margins", strings.Join(takenOf(piece), "|"), "+1.5 s|first|")
 }
 
 func TestIntervalsAreDrawnWithNought(t *testing.T) {

@@ -237,7 +237,7 @@ func (p *racePage) addLater() {
 func (p *racePage) coxed() bool { return strings.HasSuffix(p.Race.BoatClass, "+") }
 
 func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
-	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(piece.Crews, piece.Moved, piece.TimesS, p.coxed())}
+	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(piece.Crews, piece.Moved, takenOf(piece), p.coxed())}
 	switch piece.State {
 	case "raced":
 		v.State, v.Mark, v.Margin = "raced", "●", marginText(piece)
@@ -252,6 +252,31 @@ func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
 		v.Rerun = fmt.Sprintf("piece %d again", *piece.RerunOf)
 	}
 	return v
+}
+
+// takenOf is what was taken of each boat's time: the time itself, or where only
+// margins were, its distance in seconds behind the first. Boats without a result
+// have nothing.
+func takenOf(piece *seatrace.RacePiece) []string {
+	first := math.Inf(1)
+	for _, t := range piece.TimesS {
+		if t != nil {
+			first = min(first, *t)
+		}
+	}
+	taken := make([]string, len(piece.TimesS))
+	for b, t := range piece.TimesS {
+		switch {
+		case t == nil:
+		case !piece.MarginsOnly:
+			taken[b] = seatrace.FormatPieceTime(*t)
+		case *t == first:
+			taken[b] = "first"
+		default:
+			taken[b] = "+" + page.Fix(1, *t-first) + " s"
+		}
+	}
+	return taken
 }
 
 // marginText says which boat won a piece, and by how much.
