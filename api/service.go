@@ -23,6 +23,7 @@ import (
 	"thole/api/setup"
 	"thole/api/store"
 	"thole/api/strokes"
+	"thole/api/video"
 )
 
 // Service holds the use cases by area. Its methods are safe for concurrent use.
@@ -38,6 +39,7 @@ type Service struct {
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
+	Video     *video.Service
 
 	store *store.Store
 }
@@ -66,7 +68,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Video: &video.Service{}, Club: club.New(r), Demo: demo.New(r)}
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
