@@ -45,7 +45,8 @@ type Point struct {
 	ZCm   float64  `json:"z_cm" validate:"gte=-50,lte=200" description:"Over the water."`
 	SdCm  *float64 `json:"sd_cm,omitempty" validate:"omitempty,gte=0,lte=100" default:"1" description:"How well the place is known."`
 	XSdCm *float64 `json:"x_sd_cm,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Along the boat where it differs, as for a point of the waterline anywhere."`
-	Mark
+	UPx   float64  `json:"u_px" validate:"gte=-20000,lte=20000" description:"From the left edge."`
+	VPx   float64  `json:"v_px" validate:"gte=-20000,lte=20000" description:"From the upper edge."`
 }
 
 // Oar is the oar whose angle is asked for.
@@ -63,8 +64,9 @@ type Oar struct {
 
 // OarMark is a point of the oar in the picture.
 type OarMark struct {
-	Place string `json:"place" validate:"required,oneof=handle_end hand tip" say:"Say handle_end, hand or tip."`
-	Mark
+	Place string  `json:"place" validate:"required,oneof=handle_end hand tip" say:"Say handle_end, hand or tip."`
+	UPx   float64 `json:"u_px" validate:"gte=-20000,lte=20000" description:"From the left edge."`
+	VPx   float64 `json:"v_px" validate:"gte=-20000,lte=20000" description:"From the upper edge."`
 }
 
 // Angle is what a picture tells of an oar.

@@ -13,7 +13,7 @@ type BodyRequest struct {
 	KnownPx         float64  `json:"known_px" validate:"gte=50,lte=20000" description:"The same in the picture."`
 	DistanceM       float64  `json:"distance_m" validate:"gte=2,lte=100" description:"From the person to the camera, which is level with the hip."`
 	DepthCm         *float64 `json:"depth_cm,omitempty" validate:"omitempty,gte=0,lte=100" default:"10" description:"How much nearer or farther than the known length the body may stand."`
-	MarkSdPx        *float64 `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" default:"1.5"`
+	MarkSdPx        *float64 `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" default:"1.5" description:"Standard deviation of a mark."`
 	SittingHeightPx *float64 `json:"sitting_height_px,omitempty" validate:"omitempty,gte=20,lte=20000" description:"Seat to the top of the head."`
 	LegPx           *float64 `json:"leg_px,omitempty" validate:"omitempty,gte=20,lte=20000" description:"Hip to sole."`
 	ArmPx           *float64 `json:"arm_px,omitempty" validate:"omitempty,gte=20,lte=20000" description:"Shoulder to grip."`
@@ -28,8 +28,8 @@ type Body struct {
 
 // Length is a length with its standard deviation.
 type Length struct {
-	Value float64 `json:"value"`
-	Sd    float64 `json:"sd"`
+	Value float64 `json:"value" description:"In cm."`
+	Sd    float64 `json:"sd" description:"In cm."`
 }
 
 // clothesSD is what clothes and joints under the skin hide, m: 1–2 cm by common

@@ -13,10 +13,10 @@ import (
 type StrokesRequest struct {
 	End          string   `json:"end" validate:"required,oneof=catch release" say:"Say catch or release."`
 	Kind         string   `json:"kind" validate:"required,oneof=scull sweep" say:"Say scull or sweep."`
-	FramesPerS   float64  `json:"frames_per_s" validate:"gte=20,lte=1000" description:"Of the clip."`
+	FrameRate    float64  `json:"frame_rate" unit:"frames/s" validate:"gte=20,lte=1000" description:"Of the clip, frames a second."`
 	PxPerM       *float64 `json:"px_per_m,omitempty" validate:"omitempty,gte=5,lte=5000" description:"At the blade; needed for heights."`
 	PxPerMSd     *float64 `json:"px_per_m_sd,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Left out: 3 % of it."`
-	MarkSdPx     *float64 `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" default:"1.5"`
+	MarkSdPx     *float64 `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" default:"1.5" description:"Standard deviation of a mark."`
 	BladeWidthCm *float64 `json:"blade_width_cm,omitempty" validate:"omitempty,gte=10,lte=35" description:"From edge to edge; left out: 21.5 in sculls, 25 in sweep."`
 	OutboardCm   *float64 `json:"outboard_cm,omitempty" validate:"omitempty,gte=120,lte=300" description:"Left out: 200 in sculls, 260 in sweep."`
 	Strokes      []Stroke `json:"strokes" validate:"max=60"`
@@ -50,8 +50,8 @@ type Strokes struct {
 
 // Mean is a mean with its standard deviation.
 type Mean struct {
-	Value  float64 `json:"value"`
-	Sd     float64 `json:"sd" description:"Standard deviation of the mean."`
+	Value  float64 `json:"value" description:"In the unit of its name."`
+	Sd     float64 `json:"sd" description:"Standard deviation of the mean, in the same unit."`
 	Spread float64 `json:"spread" description:"Standard deviation from stroke to stroke; 0 for one."`
 	Count  int     `json:"count" description:"Strokes that show it."`
 }
@@ -74,7 +74,7 @@ func (s *Service) Strokes(_ context.Context, r StrokesRequest) (Strokes, error) 
 	for i := range r.Strokes {
 		list = append(list, r.Strokes[i].turn().Read(&scale))
 	}
-	w := Strokes{FrameMs: Mean{Value: wire.Round(1000/r.FramesPerS, 100), Sd: wire.Round(1000*camera.FrameSD(scale.Frame), 100), Count: 1}}
+	w := Strokes{FrameMs: Mean{Value: wire.Round(1000/r.FrameRate, 100), Sd: wire.Round(1000*camera.FrameSD(scale.Frame), 100), Count: 1}}
 	for _, v := range []struct {
 		into **Mean
 		of   func(*camera.Moments) camera.Value
@@ -137,7 +137,7 @@ func (r *StrokesRequest) scale() camera.Scale {
 	}
 	perMetre := wire.Or(r.PxPerM, 0)
 	return camera.Scale{
-		Frame: 1 / r.FramesPerS, PerMetre: perMetre, PerMetreSD: wire.Or(r.PxPerMSd, .03*perMetre), MarkSD: wire.Or(r.MarkSdPx, 1.5),
+		Frame: 1 / r.FrameRate, PerMetre: perMetre, PerMetreSD: wire.Or(r.PxPerMSd, .03*perMetre), MarkSD: wire.Or(r.MarkSdPx, 1.5),
 		Blade: wire.FromCm(wire.Or(r.BladeWidthCm, blade*100)), BladeSD: bladeSD, Outboard: wire.FromCm(wire.Or(r.OutboardCm, outboard)) - buttonOut - halfBlade,
 	}
 }
