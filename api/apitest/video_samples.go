@@ -57,6 +57,11 @@ func FramesExample() Object {
 	{"reversal_s": 5.0, "edge_s": 5.0667, "whole_s": 5.15}]}`)
 }
 
+// bareFrames show no height, and the blade goes in within one frame.
+func bareFrames() Object {
+	return Parsed(`{"end": "catch", "kind": "sweep", "frame_rate": 30, "strokes": [{"reversal_s": 1, "edge_s": 1.1, "whole_s": 1.1}]}`)
+}
+
 // BodyExample is a person beside a pole of 2 m.
 func BodyExample() Object {
 	return Parsed(`{"known_cm": 200, "known_px": 1500, "distance_m": 5, "sitting_height_px": 712, "leg_px": 690, "arm_px": 520}`)
@@ -64,6 +69,6 @@ func BodyExample() Object {
 
 func init() {
 	Samples["POST /api/v1/video/angle"] = bodies(Pictured(-.8862, .4633))
-	Samples["POST /api/v1/video/strokes"] = bodies(FramesExample(), Put(FramesExample(), "end", "release"))
-	Samples["POST /api/v1/video/body"] = bodies(BodyExample())
+	Samples["POST /api/v1/video/strokes"] = bodies(FramesExample(), Put(FramesExample(), "end", "release"), bareFrames())
+	Samples["POST /api/v1/video/body"] = bodies(BodyExample(), Drop(BodyExample(), "arm_px"), Drop(Drop(BodyExample(), "leg_px"), "sitting_height_px"))
 }

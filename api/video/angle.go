@@ -19,16 +19,16 @@ type Mark struct {
 
 // AngleRequest is one picture with what was marked in it.
 type AngleRequest struct {
-	WidthPx       float64  `json:"width_px" validate:"gte=100,lte=20000" description:"Of the picture."`
-	HeightPx      float64  `json:"height_px" validate:"gte=100,lte=20000" description:"Of the picture."`
-	View          string   `json:"view" validate:"required,oneof=abeam above astern" say:"Say abeam, above or astern." description:"From where it was taken."`
-	SeenFrom      string   `json:"seen_from" validate:"required,oneof=port starboard" say:"Say port or starboard." description:"Side of the boat that the camera stood on."`
-	DistanceM     float64  `json:"distance_m" validate:"gte=2,lte=300" description:"From the boat to the camera; a guess to a third will do."`
-	CameraHeightM *float64 `json:"camera_height_m,omitempty" validate:"omitempty,gte=0.1,lte=120" default:"1.7" description:"Over the water."`
-	MarkSdPx      *float64 `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" description:"Standard deviation of a mark; left out: from what was marked twice, else 1.5."`
-	Twice         []Pair   `json:"twice,omitempty" validate:"max=50" description:"Points that were marked twice."`
-	Points        []Point  `json:"points" validate:"max=60" description:"Known points, three at least."`
-	Oar           Oar      `json:"oar"`
+	WidthPx       float64      `json:"width_px" validate:"gte=100,lte=20000" description:"Of the picture."`
+	HeightPx      float64      `json:"height_px" validate:"gte=100,lte=20000" description:"Of the picture."`
+	View          string       `json:"view" validate:"required,oneof=abeam above astern" say:"Say abeam, above or astern." description:"From where it was taken."`
+	SeenFrom      string       `json:"seen_from" validate:"required,oneof=port starboard" say:"Say port or starboard." description:"Side of the boat that the camera stood on."`
+	DistanceM     float64      `json:"distance_m" validate:"gte=2,lte=300" description:"From the boat to the camera; a guess to a third will do."`
+	CameraHeightM *float64     `json:"camera_height_m,omitempty" validate:"omitempty,gte=0.1,lte=120" default:"1.7" description:"Over the water."`
+	MarkSdPx      *float64     `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" description:"Standard deviation of a mark; left out: from what was marked twice, else 1.5."`
+	Twice         []Pair       `json:"twice,omitempty" validate:"max=50" description:"Points that were marked twice."`
+	Points        []KnownPoint `json:"points" validate:"max=60" description:"Known points, three at least."`
+	Oar           Oar          `json:"oar"`
 }
 
 // Pair is one point that was marked twice.
@@ -37,8 +37,8 @@ type Pair struct {
 	Second Mark `json:"second"`
 }
 
-// Point is a place on the boat or at the waterline that is known and marked.
-type Point struct {
+// KnownPoint is a place on the boat or at the waterline that is known and marked.
+type KnownPoint struct {
 	Name  string   `json:"name" validate:"max=60"`
 	XCm   float64  `json:"x_cm" validate:"gte=-2000,lte=2000" description:"From the line of the pins towards the stern."`
 	YCm   float64  `json:"y_cm" validate:"gte=-500,lte=500" description:"From the centreline towards starboard."`

@@ -11,20 +11,20 @@ import (
 
 // StrokesRequest is one end of several strokes, frame by frame.
 type StrokesRequest struct {
-	End          string   `json:"end" validate:"required,oneof=catch release" say:"Say catch or release."`
-	Kind         string   `json:"kind" validate:"required,oneof=scull sweep" say:"Say scull or sweep."`
-	FrameRate    float64  `json:"frame_rate" unit:"frames/s" validate:"gte=20,lte=1000" description:"Of the clip, frames a second."`
-	PxPerM       *float64 `json:"px_per_m,omitempty" validate:"omitempty,gte=5,lte=5000" description:"At the blade; needed for heights."`
-	PxPerMSd     *float64 `json:"px_per_m_sd,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Left out: 3 % of it."`
-	MarkSdPx     *float64 `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" default:"1.5" description:"Standard deviation of a mark."`
-	BladeWidthCm *float64 `json:"blade_width_cm,omitempty" validate:"omitempty,gte=10,lte=35" description:"From edge to edge; left out: 21.5 in sculls, 25 in sweep."`
-	OutboardCm   *float64 `json:"outboard_cm,omitempty" validate:"omitempty,gte=120,lte=300" description:"Left out: 200 in sculls, 260 in sweep."`
-	Strokes      []Stroke `json:"strokes" validate:"max=60"`
+	End          string       `json:"end" validate:"required,oneof=catch release" say:"Say catch or release."`
+	Kind         string       `json:"kind" validate:"required,oneof=scull sweep" say:"Say scull or sweep."`
+	FrameRate    float64      `json:"frame_rate" unit:"frames/s" validate:"gte=20,lte=1000" description:"Of the clip, frames a second."`
+	PxPerM       *float64     `json:"px_per_m,omitempty" validate:"omitempty,gte=5,lte=5000" description:"At the blade; needed for heights."`
+	PxPerMSd     *float64     `json:"px_per_m_sd,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Left out: 3 % of it."`
+	MarkSdPx     *float64     `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" default:"1.5" description:"Standard deviation of a mark."`
+	BladeWidthCm *float64     `json:"blade_width_cm,omitempty" validate:"omitempty,gte=10,lte=35" description:"From edge to edge; left out: 21.5 in sculls, 25 in sweep."`
+	OutboardCm   *float64     `json:"outboard_cm,omitempty" validate:"omitempty,gte=120,lte=300" description:"Left out: 200 in sculls, 260 in sweep."`
+	Strokes      []TurnFrames `json:"strokes" validate:"max=60"`
 }
 
-// Stroke is one end of one stroke. Times are those of the frames, from any
+// TurnFrames are the frames of one end of one stroke. Times are those of the frames, from any
 // moment.
-type Stroke struct {
+type TurnFrames struct {
 	ReversalS float64  `json:"reversal_s" validate:"gte=0,lte=36000" description:"The hands reverse."`
 	EdgeS     float64  `json:"edge_s" validate:"gte=0,lte=36000" description:"Catch: the lower edge touches; release: the upper edge shows."`
 	WholeS    float64  `json:"whole_s" validate:"gte=0,lte=36000" description:"Catch: the blade is covered; release: the blade is clear."`
@@ -38,8 +38,8 @@ type Stroke struct {
 // Strokes are the means of several strokes; what no stroke shows is null.
 type Strokes struct {
 	Said        string `json:"said" description:"In one sentence."`
-	EdgeMs      *Mean  `json:"edge_ms" description:"From the reversal until the edge is at the water."`
-	WholeMs     *Mean  `json:"whole_ms" description:"From the reversal until the whole blade is through."`
+	EdgeMs      Mean   `json:"edge_ms" description:"From the reversal until the edge is at the water."`
+	WholeMs     Mean   `json:"whole_ms" description:"From the reversal until the whole blade is through."`
 	HeightCm    *Mean  `json:"height_cm" description:"Of the lower edge over the water at the reversal."`
 	SpeedMS     *Mean  `json:"speed_m_s" description:"At which the blade goes through the water’s surface."`
 	MissedDeg   *Mean  `json:"missed_deg" description:"The arc from the reversal until the whole blade is through."`
@@ -74,14 +74,13 @@ func (s *Service) Strokes(_ context.Context, r StrokesRequest) (Strokes, error) 
 	for i := range r.Strokes {
 		list = append(list, r.Strokes[i].turn().Read(&scale))
 	}
-	w := Strokes{FrameMs: Mean{Value: wire.Round(1000/r.FrameRate, 100), Sd: wire.Round(1000*camera.FrameSD(scale.Frame), 100), Count: 1}}
+	w := Strokes{EdgeMs: *meanOf(list, func(m *camera.Moments) camera.Value { return m.Edge }, 1000), WholeMs: *meanOf(list, func(m *camera.Moments) camera.Value { return m.Whole }, 1000)}
+	w.FrameMs = Mean{Value: wire.Round(1000/r.FrameRate, 100), Sd: wire.Round(1000*camera.FrameSD(scale.Frame), 100), Count: 1}
 	for _, v := range []struct {
 		into **Mean
 		of   func(*camera.Moments) camera.Value
 		unit float64
 	}{
-		{&w.EdgeMs, func(m *camera.Moments) camera.Value { return m.Edge }, 1000},
-		{&w.WholeMs, func(m *camera.Moments) camera.Value { return m.Whole }, 1000},
 		{&w.HeightCm, func(m *camera.Moments) camera.Value { return m.Height }, 100},
 		{&w.SpeedMS, func(m *camera.Moments) camera.Value { return m.Speed }, 1},
 		{&w.MissedDeg, func(m *camera.Moments) camera.Value { return m.Missed }, 180 / math.Pi},
@@ -142,7 +141,7 @@ func (r *StrokesRequest) scale() camera.Scale {
 	}
 }
 
-func (s *Stroke) turn() *camera.Turn {
+func (s *TurnFrames) turn() *camera.Turn {
 	t := &camera.Turn{Reversal: s.ReversalS, Edge: s.EdgeS, Whole: s.WholeS, HeightPixels: wire.Or(s.HeightPx, math.NaN())}
 	if s.FromDeg != nil && s.ToDeg != nil {
 		t.FromAngle, t.ToAngle = wire.FromDeg(*s.FromDeg), wire.FromDeg(*s.ToDeg)
