@@ -21,6 +21,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Progress.Routes(),
 		s.Video.Routes(),
 		s.Jobs.Routes(),
+		s.People.Routes(),
 	)
 }
 

@@ -40,7 +40,7 @@ func TestTablesOfPagesAreSaved(t *testing.T) {
 	race := racedOnce(t, c)
 	for path, tables := range map[string]int{
 		"/athletes": 2, "/athletes/1": 3, "/boats": 1, fmt.Sprintf("/boats/%d", boat): 2, fmt.Sprintf("/boats/%d/history", boat): 2, "/oars": 1,
-		"/setup?" + c.Eight().Encode(): 1, "/sheets": 1, sheet: 1, "/strokes": 1, "/strokes/1": 4, "/strokes/compare?a=1&b=2": 3, "/strokes/squad": 3, "/catch": 2,
+		"/setup?" + c.Eight().Encode(): 1, "/sheets": 1, sheet: 1, "/recordings": 1, "/recordings/1": 4, "/recordings/compare?a=1&b=2": 3, "/recordings/squad": 3, "/catch": 2,
 		"/squad": 2, "/line-ups?class=4-&search=1": 2, "/line-ups/saved": 1, saved: 1, "/seat-races": 1, race: 2,
 	} {
 		part := filesPart.FindAllString(c.Get(path).Body, -1)
@@ -180,7 +180,7 @@ func TestTablesKeepToTheRulesOfThePage(t *testing.T) {
 		t.Fatal(len(all.Recordings), err)
 	}
 	own := all.Recordings[0]
-	table := ask(&access.Viewer{Role: access.Athlete, Account: 3, Athlete: *own.AthleteID}, "/strokes?csv=recordings")
+	table := ask(&access.Viewer{Role: access.Athlete, Account: 3, Athlete: *own.AthleteID}, "/recordings?csv=recordings")
 	for _, r := range all.Recordings {
 		if shown := strings.Contains(table, r.Athlete); shown != (r.Athlete == own.Athlete) {
 			t.Errorf("%s of %s: shown %v", r.RecordedOn, r.Athlete, shown)

@@ -8,7 +8,9 @@ import (
 
 // movedPages lists the former addresses of pages and records, with those that took their
 // place.
-var movedPages = map[string]string{"/orders": "/line-ups", "/trials": "/seat-races", "/api/v1/trials": "/api/v1/seat-races"}
+var movedPages = map[string]string{
+	"/orders": "/line-ups", "/trials": "/seat-races", "/strokes": "/recordings", "/api/v1/trials": "/api/v1/seat-races",
+}
 
 // movedNames are the former names of values in those addresses.
 var movedNames = map[string]string{"trial": "race", "trial_id": "seat_race_id", "beside": "compare"}

@@ -25,7 +25,7 @@ func TestNextStepsArePrintedWholeOrNotAtAll(t *testing.T) {
 	b.Medium("print")
 	found, printed := 0, 0
 	for _, path := range []string{
-		"/seat", "/seat?class=1x&catch_deg=60&finish_deg=44", "/setup?" + c.Eight().Encode(), "/setup?" + c.Single().Encode(), "/strokes/1", "/strokes/8",
+		"/seat", "/seat?class=1x&catch_deg=60&finish_deg=44", "/setup?" + c.Eight().Encode(), "/setup?" + c.Single().Encode(), "/recordings/1", "/recordings/8",
 		"/squad", "/line-ups?class=" + url.QueryEscape("8+"), "/line-ups/saved",
 	} {
 		b.Open(c.URL + path)

@@ -42,6 +42,7 @@ type First struct {
 	Arc        []ArcMark        `json:"arc" description:"Where things happen over the arc, mean of the strokes, from reach to out."`
 	IdleShare  float64          `json:"idle_share" description:"Of the arc that does no work, both slips."`
 	Idle       string           `json:"idle" description:"The same in words."`
+	Reach      *ReachJudged     `json:"reach" description:"The measured catch against what the body allows at this rig; null where body or rig are not known."`
 	Hands      *HandsAtCover    `json:"hands" description:"Speed of the hands when the blade is covered against the speed that matches the water; null where one is not known."`
 	Model      *FirstModel      `json:"model" description:"The stroke the prices are reckoned with; null without a rig."`
 	Threshold  string           `json:"threshold" description:"That the slips of this answer refer to, in words."`
@@ -54,7 +55,7 @@ type First struct {
 
 // WorkOn is one thing to work on.
 type WorkOn struct {
-	Item      string    `json:"item" enum:"catch_slip,release_slip,entry_early,entry_late,depth,catch,finish,peak_place"`
+	Item      string    `json:"item" enum:"catch_slip,release_slip,entry_early,entry_late,depth,catch,finish,peak_place,over_reach"`
 	Title     string    `json:"title"`
 	Said      string    `json:"said" description:"What was measured and what it is held against."`
 	Unit      string    `json:"unit" enum:"deg,s,share"`
@@ -89,10 +90,11 @@ type PriceRange struct {
 
 // BladeHabit is what the trade calls a path of the blade.
 type BladeHabit struct {
-	Habit    string  `json:"habit" enum:"too deep,washing out"`
-	Said     string  `json:"said"`
-	MeanDeg  float64 `json:"mean_deg"`
-	BoundDeg float64 `json:"bound_deg" description:"Beyond which it is named."`
+	Habit string  `json:"habit" enum:"too deep,down-and-up,washing out"`
+	Said  string  `json:"said"`
+	Unit  string  `json:"unit" enum:"deg,share" description:"Share is of the arc that works."`
+	Mean  float64 `json:"mean" description:"In the unit told."`
+	Bound float64 `json:"bound" description:"Beyond which it is named, in the unit told."`
 }
 
 // MissingMeasure is something that was not measured.
@@ -106,6 +108,16 @@ type MissingMeasure struct {
 type ArcMark struct {
 	Name     string  `json:"name" enum:"reach,touches,covered,holds,release,out,finish"`
 	AngleDeg float64 `json:"angle_deg" description:"Of the oar, negative before square."`
+}
+
+// ReachJudged is the measured catch against the body's reach.
+type ReachJudged struct {
+	MeasuredDeg   float64 `json:"measured_deg" description:"Above zero."`
+	MeasuredSDDeg float64 `json:"measured_sd_deg" description:"Of the mean: its strokes and the sensor's zero."`
+	AllowedDeg    float64 `json:"allowed_deg" description:"What the body allows at this rig, above zero."`
+	AllowedSDDeg  float64 `json:"allowed_sd_deg" description:"Of that: body, tape and limits."`
+	Verdict       string  `json:"verdict" enum:"within,unclear,beyond" description:"unclear where the ± of both cover the difference."`
+	Said          string  `json:"said"`
 }
 
 // HandsAtCover is how fast the hands go when the blade is covered.
@@ -334,6 +346,34 @@ func entryReference(rec *speed.Recording, distance float64) speed.Measure {
 	return m
 }
 
+// mostFindings is how many things are told at once.
+const mostFindings = 3
+
+// tellReach judges the catch against the body. Beyond its reach it is one of the
+// things to work on, the last of three: it has a price for what it would cost
+// and no gain that the model could see.
+func (w *First) tellReach(rec *speed.Recording, k *speed.Ranking) {
+	by, sd, ok := rec.BeyondReach()
+	if !ok {
+		return
+	}
+	own := math.Sqrt(max(sd*sd-rec.ReachSD*rec.ReachSD, 0))
+	w.Reach = &ReachJudged{
+		MeasuredDeg: wire.Round(rec.Catch.Mean*strokes.PerDegree, 100), MeasuredSDDeg: wire.Round(own*strokes.PerDegree, 100),
+		AllowedDeg: wire.Round(rec.Reach*strokes.PerDegree, 100), AllowedSDDeg: wire.Round(rec.ReachSD*strokes.PerDegree, 100),
+	}
+	w.Reach.Verdict, w.Reach.Said = reachWords(by, own, rec, k.OverReach != nil)
+	if k.OverReach == nil {
+		return
+	}
+	f := newWorkOn(k.OverReach, rec, k, w.DistanceM)
+	f.Said = w.Reach.Said
+	w.Findings = append(w.Findings[:min(len(w.Findings), mostFindings-1)], f)
+	if n := len(w.Findings); n > 1 {
+		w.Findings[n-2].TooClose = false
+	}
+}
+
 // settle says in one sentence what comes first.
 func (w *First) settle() {
 	switch {
@@ -366,6 +406,7 @@ func (w *First) tell(rec *speed.Recording, found *Ranked, boat *firstBoat) {
 	for i := range k.Findings {
 		w.Findings = append(w.Findings, newWorkOn(&k.Findings[i], rec, k, w.DistanceM))
 	}
+	w.tellReach(rec, k)
 	for _, item := range k.Unpriced {
 		w.Unpriced = append(w.Unpriced, itemWords[item].title)
 	}
@@ -409,5 +450,8 @@ func newWorkOn(f *speed.Finding, rec *speed.Recording, k *speed.Ranking, distanc
 		w.Do = append([]string{do}, w.Do...)
 	}
 	w.PriceSaid = [2]string{forceWords(&f.Price, distance), powerWords(&f.Price, distance)}
+	if f.Item == speed.ItemOverReach {
+		w.PriceSaid = [2]string{"no gain is told: the model rows the longer arc and knows nothing of the body", "what it costs the body is for the coach and, with pain, for a clinician"}
+	}
 	return w
 }

@@ -26,6 +26,7 @@ type firstBoat struct {
 	mass    float64 // of the rower, kg
 	speed   float64 // stated, m/s; 0 as measured
 	reach   float64 // of the body at the catch, rad above zero; 0 not known
+	reachSD float64
 	assumed []string
 }
 
@@ -130,7 +131,7 @@ func (s *Service) setBody(ctx context.Context, b *firstBoat, r *FirstRequest, m 
 			if b.mass == 0 {
 				b.mass = wire.Or(a.Rower.MassKg, 0)
 			}
-			b.reach = reachOf(&a, b.class, rig)
+			b.reach, b.reachSD = reachOf(&a, b.class, rig)
 		}
 	}
 	if b.mass == 0 {
@@ -143,22 +144,22 @@ func (s *Service) setBody(ctx context.Context, b *firstBoat, r *FirstRequest, m 
 	return nil
 }
 
-// reachOf returns the catch that the body is able to reach in the rig, above
-// zero, rad; 0 where body or rig are not known.
-func reachOf(a *club.Athlete, class rigging.Class, rig *foundRig) float64 {
+// reachOf returns the catch that the body is able to reach in the rig with its
+// standard deviation, above zero, rad; 0 where body or rig are not known.
+func reachOf(a *club.Athlete, class rigging.Class, rig *foundRig) (reach, sd float64) {
 	if rig.seat.HeelToPinCm == nil || a.Rower.StatureCm == nil {
-		return 0
+		return 0, 0
 	}
 	measures, setup := a.Rower.Measures(), rig.seat.Setup(class)
 	if measures.Check() != nil || setup.Check() != nil {
-		return 0
+		return 0, 0
 	}
 	c := rigging.Case{Setup: setup, Body: measures.Estimate(rigging.DefaultTape), Age: measures.Age, Posture: rigging.DefaultPosture(class), DrawHeight: measures.DrawHeight, Tape: rigging.DefaultTape}
 	k, err := c.Capacity(rigging.DefaultLimits())
 	if err != nil {
-		return 0
+		return 0, 0
 	}
-	return max(-float64(k.Catch), 0)
+	return max(-float64(k.Catch), 0), float64(k.CatchSD)
 }
 
 // speedRecording gathers what the model needs of a recording.
@@ -168,7 +169,7 @@ func (s *Service) speedRecording(ctx context.Context, m *strokes.Remeasured, b *
 	r := &speed.Recording{
 		Hull: b.hull, Rowers: b.class.Rowers, Rate: 60 * o.Features[stroke.Rate].Mean, Speed: o.Features[stroke.MeanSpeed].Mean,
 		Power: oars * o.Features[stroke.Power].Mean, Strokes: o.Count, Curve: o.Curve.ByAngle.Mean[:], Level: m.Report.Thresholds.PeakShare(),
-		Seat: speed.UsualSeat(b.class, b.levers, b.mass), Reach: b.reach, Hands: max(o.Features[stroke.CoverSpeed].Mean, 0),
+		Seat: speed.UsualSeat(b.class, b.levers, b.mass), Reach: b.reach, ReachSD: b.reachSD, CatchZero: float64(sensorZero), Hands: max(o.Features[stroke.CoverSpeed].Mean, 0),
 	}
 	if b.speed > 0 {
 		r.Speed = b.speed

@@ -48,9 +48,26 @@ var itemWords = map[speed.Item]itemWord{
 	speed.ItemFinish: {"the finish: longer", "Finish", "deg", strokes.PerDegree, 100, degText, []string{
 		"Draw to the body with the lean held; if the handle cannot get there, move the stretcher towards the bow.",
 	}, ""},
+	speed.ItemOverReach: {"the reach: further than the body allows at this rig", "Catch", "deg", strokes.PerDegree, 100, degText, []string{
+		"Check body, rig and the sensor’s zero first. Then sit up at the front stops: shins upright, chest off the thighs, the reach from the hips and not from a round back.",
+		"If the arc is to stay as long, let the rig give it: move the stretcher towards the stern or lower the heels.",
+	}, ""},
 	speed.ItemPeakPlace: {"the force: another place of the peak", "Place of the peak in the arc that works", "share", 1, 1000, shareText, []string{
 		"Let the legs load at once where the peak comes late; hold the back until the legs are half down where it comes early.",
 	}, ""},
+}
+
+// reachWords judge the catch against the body's reach; own is how well the catch
+// is known, rad. It is never called beyond where the ± of both cover it.
+func reachWords(by, own float64, rec *speed.Recording, beyond bool) (verdict, said string) {
+	measured := fmt.Sprintf("Catch %s ± %s; the body allows %s ± %s at this rig", degText(rec.Catch.Mean), degText(own), degText(rec.Reach), degText(rec.ReachSD))
+	switch {
+	case beyond:
+		return "beyond", measured + fmt.Sprintf(": %s beyond, more than both ± cover. Over-reaching, unless body, rig or the sensor’s zero is wrong on record.", degText(by))
+	case by > 0:
+		return "unclear", measured + ": too close to tell whether it over-reaches."
+	}
+	return "within", measured + "."
 }
 
 // gapWords say what is missing and how to get it.
@@ -143,9 +160,15 @@ func powerWords(p *speed.Price, distance float64) string {
 }
 
 func wireHabit(h *stroke.HabitSeen) BladeHabit {
-	said := fmt.Sprintf("The blade goes %s below just covered, more than the %s from which it is called too deep (digging): a detour down and up.", degText(h.Mean), degText(h.Bound))
-	if h.Habit == stroke.WashingOut {
-		said = fmt.Sprintf("The blade comes out %s before the force ends, more than the %s from which it is called washing out.", degText(h.Mean), degText(h.Bound))
+	w := BladeHabit{Habit: string(h.Habit), Unit: "deg", Mean: wire.Round(h.Mean*strokes.PerDegree, 100), Bound: wire.Round(h.Bound*strokes.PerDegree, 100)}
+	switch h.Habit {
+	case stroke.WashingOut:
+		w.Said = fmt.Sprintf("The blade comes out %s before the force ends, more than the %s from which it is called washing out.", degText(h.Mean), degText(h.Bound))
+	case stroke.DownAndUp:
+		w.Unit, w.Mean, w.Bound = "share", wire.ToRatio(h.Mean), wire.ToRatio(h.Bound)
+		w.Said = fmt.Sprintf("The blade goes down or comes up over %s of the arc that works, more than the %s from which it is called down-and-up: it is hardly ever level.", shareText(h.Mean), shareText(h.Bound))
+	default:
+		w.Said = fmt.Sprintf("The blade goes %s below just covered, more than the %s from which it is called too deep (digging).", degText(h.Mean), degText(h.Bound))
 	}
-	return BladeHabit{string(h.Habit), said, wire.Round(h.Mean*strokes.PerDegree, 100), wire.Round(h.Bound*strokes.PerDegree, 100)}
+	return w
 }

@@ -62,10 +62,11 @@ var Samples = map[string]func(testing.TB) []sample{
 		Put(BareScull(), "targets.catch_deg", -75), // too far, and the rower's size is not known
 		Put(Scull(), "seat.gate_difference_cm", -1.5), Put(Scull(), "rower.age_years", 14), Put(Sweep(), "seat.side", "starboard"),
 	),
-	"POST " + CalibratePath:   bodies(Parsed(FullArcs), Measured(-66, 0, Scull()), Measured(0, 34, Sweep()), Measured(-30, 0, Scull())),
-	"POST " + RulesPath:       bodies(Parsed(FullRules), Parsed(`{"boat_class": "1x"}`), Parsed(`{"boat_class": "1x", "hull_mass_kg": 13}`)),
-	"GET /api/v1/jobs/:id":    someJobs,
-	"DELETE /api/v1/jobs/:id": someJobs,
+	"POST " + CalibratePath:            bodies(Parsed(FullArcs), Measured(-66, 0, Scull()), Measured(0, 34, Sweep()), Measured(-30, 0, Scull())),
+	"POST /api/v1/rigging/centimetres": bodies(Parsed(FullScull), Scull(), Sweep(), BareSweep()),
+	"POST " + RulesPath:                bodies(Parsed(FullRules), Parsed(`{"boat_class": "1x"}`), Parsed(`{"boat_class": "1x", "hull_mass_kg": 13}`)),
+	"GET /api/v1/jobs/:id":             someJobs,
+	"DELETE /api/v1/jobs/:id":          someJobs,
 }
 
 // sittingTall is a rower of whom a reading was taken, in a boat whose stretcher

@@ -63,7 +63,7 @@ func init() {
 		"GET " + RecordingsPath + "/:id/first": func(t testing.TB) []sample {
 			crew := CrewOnRecord(t)
 			return []sample{
-				byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Strangers(t)), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, crew[0]), nil),
+				byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Strangers(t)), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, crew[0]), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Recorded(t)[0]), nil),
 				byPath(fmt.Sprintf("%s/%d/first?boat_class=1x&mass_kg=80&boat_speed_m_s=4.4", RecordingsPath, Sculled(t)[0]), nil),
 			}
 		},

@@ -287,6 +287,15 @@ func init() {
 			}
 			return list
 		},
+		"POST /api/v1/boats/:id/rig/sheets/:sheet/undo": func(t testing.TB) []sample {
+			pair, single := Rigged(t)
+			list := []sample{}
+			for _, boat := range []int64{pair, single, heelBoatRigged(t)} {
+				sheet := workDone(t, boat)
+				list = append(list, sample{fmt.Sprintf("%s/rig/sheets/%d/undo", BoatPath(boat), sheet), Object{"by": "Bram", "why": "wrong boat"}})
+			}
+			return list
+		},
 
 		"GET /api/v1/oars": func(t testing.TB) []sample {
 			Created(t, "/api/v1/oars", FullOars("scull"))
@@ -322,6 +331,25 @@ func workThrough(t testing.TB, boat int64) {
 	if _, err := scratch.FinishSheet(t.Context(), sheet, 3, by); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// workDone finishes a work sheet that moves the heels of seat 1, and returns its
+// number.
+func workDone(t testing.TB, boat int64) int64 {
+	t.Helper()
+	by := store.By{Name: "Bram"}
+	b := BoatAt(t, boat)
+	sheet, err := scratch.AddSheet(t.Context(), store.Sheet{BoatID: boat, BoatVersion: b.Version, Lines: []store.SheetLine{{Seat: 1, Setting: "heel_to_pin_cm", Target: 23}}}, by)
+	if err == nil {
+		_, err = scratch.RecordReading(t.Context(), sheet, store.Reading{Seat: 1, Setting: "heel_to_pin_cm", Value: 23.4, Key: "a"}, by)
+	}
+	if err == nil {
+		_, err = scratch.FinishSheet(t.Context(), sheet, b.Version, by)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return sheet
 }
 
 func Undo(t testing.TB, boat int64, change float64) {

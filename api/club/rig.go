@@ -312,6 +312,48 @@ func (s *Service) UndoRig(ctx context.Context, r RigUndo) (Boat, error) {
 	return s.Boat(ctx, IDRequest{ID: r.ID})
 }
 
+// SheetChanges lists what a work sheet changed of a boat's rig, newest first.
+func (s *Service) SheetChanges(ctx context.Context, boat, sheet int64) ([]RigChange, error) {
+	all, err := s.Store.RigHistory(ctx, boat, store.RigFilter{})
+	if err != nil {
+		return nil, records.RecordError(err)
+	}
+	var list []RigChange
+	seen := map[seatSetting]bool{}
+	for i := range all {
+		c := wireRigChange(&all[i])
+		key := seatSetting{c.Seat, c.Setting}
+		c.Latest, seen[key] = !seen[key], true
+		if c.SheetID != nil && *c.SheetID == sheet {
+			list = append(list, c)
+		}
+	}
+	return list, nil
+}
+
+// SheetUndo takes back all that a work sheet changed of a boat's rig.
+type SheetUndo struct {
+	ID    int64  `path:"id" json:"-"`
+	Sheet int64  `path:"sheet" json:"-"`
+	Why   string `json:"why" validate:"omitempty,max=2000" description:"Stands in the history."`
+	By    string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who takes it back, for the history."`
+}
+
+// UndoSheet takes back all that a work sheet changed, by appending the opposites,
+// or nothing. It is refused with a *Conflict when one of its settings was changed
+// again since.
+func (s *Service) UndoSheet(ctx context.Context, r SheetUndo) (Boat, error) {
+	var p wire.Problems
+	p.Check(wire.At(), &r)
+	if err := p.OrNil(); err != nil {
+		return Boat{}, err
+	}
+	if _, err := s.Store.UndoSheetChanges(ctx, r.ID, r.Sheet, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
+		return Boat{}, records.RecordError(err)
+	}
+	return s.Boat(ctx, IDRequest{ID: r.ID})
+}
+
 // SeatOfRig puts a rig that is kept on record on the wire.
 func SeatOfRig(r *store.Rig, side string) seat.Seat {
 	s := foundSeat(r)

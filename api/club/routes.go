@@ -37,6 +37,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Put("/api/v1/boats/:id/rig", "Enter a rig", "Values as measured, all of them or none. An entry made from an older version is refused with 409 and what others changed.", s.UpdateRig).For(access.Staff),
 		rest.Tabled(rest.Get("/api/v1/boats/:id/rig", "Look at the rig's history", "What, from, to, when, by whom, why; newest first.", s.RigHistory).For(access.Everyone),
 			rest.Columns{First: rigHistoryColumns}, s.RigHistoryTable),
+		rest.Create("/api/v1/boats/:id/rig/sheets/:sheet/undo", "Undo a work sheet", "Appends the opposite of all that the sheet changed of the rig. Refused with 409 when one of its settings was changed again since.", s.UndoSheet).For(access.Staff),
 		rest.Create("/api/v1/boats/:id/rig/:change/undo", "Take a change back", "Appends the opposite. Refused with 409 when the setting was changed again since.", s.UndoRig).For(access.Staff),
 
 		rest.Tabled(rest.Get("/api/v1/oars", "List sets of oars", "By name.", s.OarSets).For(access.Everyone),

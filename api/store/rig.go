@@ -124,7 +124,7 @@ func (t *tx) setting(boatID int64, seat int, setting string) (value *float64, ch
 
 // appendRig writes one change and the value that it leaves.
 func (t *tx) appendRig(change RigChange, c cause) error {
-	change.At, change.By, change.Why = t.moment(c.At), c.Name, c.why
+	change.At, change.By, change.Why = t.moment(c.At), c.name(t), c.why
 	change.SheetID, change.UndoesID = c.sheetID, c.undoes
 	id, err := t.insert("rig_changes", change.columns())
 	if err != nil {
@@ -148,22 +148,49 @@ func (s *Store) UndoRigChange(ctx context.Context, changeID int64, why string, b
 		if err != nil {
 			return 0, err
 		}
-		_, last, err := t.setting(undone.BoatID, undone.Seat, undone.Setting)
-		if err != nil {
-			return 0, err
-		}
-		if last != changeID {
-			return 0, t.undoConflict(&undone, version)
-		}
-		back := RigChange{
-			BoatID: undone.BoatID, Version: version + 1, Seat: undone.Seat, Setting: undone.Setting,
-			FromValue: undone.ToValue, ToValue: undone.FromValue,
-		}
-		if err := t.appendRig(back, cause{By: by, why: why, undoes: &changeID}); err != nil {
+		if err := t.undoOne(&undone, version, why, by); err != nil {
 			return 0, err
 		}
 		return version + 1, t.setBoatVersion(undone.BoatID, version+1)
 	})
+}
+
+// UndoSheetChanges takes back all that a work sheet changed of a boat's rig, or
+// nothing: it is refused with an *ErrConflict when one of the settings was changed
+// since, and with ErrNotFound when the sheet changed none.
+func (s *Store) UndoSheetChanges(ctx context.Context, boatID, sheetID int64, why string, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		undone, err := list(t, (*RigChange).stored, "rig_changes WHERE boat_id = ? AND sheet_id = ? ORDER BY id", boatID, sheetID)
+		if err != nil {
+			return 0, err
+		}
+		if len(undone) == 0 {
+			return 0, ErrNotFound
+		}
+		version, err := t.boatVersion(boatID)
+		if err != nil {
+			return 0, err
+		}
+		for i := range undone {
+			if err := t.undoOne(&undone[i], version, why, by); err != nil {
+				return 0, err
+			}
+		}
+		return version + 1, t.setBoatVersion(boatID, version+1)
+	})
+}
+
+// undoOne appends the opposite of a change that is the last of its setting.
+func (t *tx) undoOne(c *RigChange, version int64, why string, by By) error {
+	_, last, err := t.setting(c.BoatID, c.Seat, c.Setting)
+	if err != nil {
+		return err
+	}
+	if last != c.ID {
+		return t.undoConflict(c, version)
+	}
+	back := RigChange{BoatID: c.BoatID, Version: version + 1, Seat: c.Seat, Setting: c.Setting, FromValue: c.ToValue, ToValue: c.FromValue}
+	return t.appendRig(back, cause{By: by, why: why, undoes: &c.ID})
 }
 
 func (t *tx) undoConflict(undone *RigChange, version int64) error {

@@ -54,6 +54,7 @@ var Features = []Feature{
 	{stroke.DownShare, "down_share", 1, 1e4, "Going down, share of the effective arc", "", 2},
 	{stroke.UpShare, "up_share", 1, 1e4, "Coming up, share of the effective arc", "", 2},
 	{stroke.Detour, "detour_deg", PerDegree, 100, "Below just covered", "°", 1},
+	{stroke.DownUpShare, "down_up_share", 1, 1e4, "Going down or coming up, share of the effective arc", "", 2},
 	{stroke.WashOut, "wash_out_deg", PerDegree, 100, "Still pulled after the blade is out", "°", 1},
 	{stroke.CarryHeight, "carry_height_cm", 100, 100, "Carried over the water", "cm", 1},
 	{stroke.EdgeHeight, "edge_height_cm", 100, 100, "Edge over the water at the catch", "cm", 1},

@@ -29,7 +29,7 @@ type KeepStrokesRequest struct {
 
 // KeptSeat says who sat in a seat of the file.
 type KeptSeat struct {
-	Seat      string `json:"seat" validate:"required,max=80" description:"As the file calls it."`
+	Seat      string `json:"seat" validate:"omitempty,max=80" description:"As the file calls it; empty for a file that names none."`
 	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Left out: not known."`
 }
 

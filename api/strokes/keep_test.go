@@ -2,7 +2,9 @@ package strokes_test
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"net/http"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -79,5 +81,28 @@ func TestACrewIsKeptWholeOrNotAtAll(t *testing.T) {
 		if len(m.TimeS) < 100 || len(m.ForceN) != len(m.TimeS) {
 			t.Errorf("seat %s has %d times and %d forces", r.Seat, len(m.TimeS), len(m.ForceN))
 		}
+	}
+}
+
+// TestAFileThatNamesNoSeatIsKept brings a file of one rower without a column of
+// seats on record, with the site of the force as a bare word.
+func TestAFileThatNamesNoSeatIsKept(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time_s,angle_deg,force_n\n")
+	for i := range 1200 {
+		angle, force, _ := apitest.Known.Pull(float64(i) / 50)
+		fmt.Fprintf(&b, "%.2f,%.2f,%.1f\n", float64(i)/50, angle, force)
+	}
+	w := apitest.SendParts(apitest.AnalysePath, nil, apitest.Part{Name: "force", Text: "handle"}, apitest.FileOf(b.String()))
+	if w.Code != http.StatusOK {
+		t.Fatalf("measuring: %d %.300s", w.Code, w.Body)
+	}
+	kept := apitest.Kept(t, apitest.Object{"upload": apitest.Uploaded(t, b.String()), "force": "handle", "recorded_on": "2026-03-02", "seats": []any{apitest.Object{"seat": ""}}})
+	if len(kept) != 1 || kept[0].Seat != "" {
+		t.Errorf("%+v", kept)
+	}
+	r, err := apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: kept[0].ID})
+	if err != nil || r.Oar.Strokes < 10 {
+		t.Errorf("%v, %d strokes", err, r.Oar.Strokes)
 	}
 }

@@ -42,9 +42,6 @@ type StrokeMarkEdit struct {
 	By      string  `json:"by" required:"true" description:"Who marks, for the history."`
 }
 
-// longestMark bounds what is said of a stroke, letters.
-const longestMark = 400
-
 // MarkStroke marks a stroke of a recording or removes its mark; the history
 // keeps both. Leaving a stroke out, or taking it in again, changes the means on
 // record. Errors: ErrNotFound, an *Invalid, or a *records.Conflict where
@@ -83,11 +80,9 @@ func (s *Service) MarkStroke(ctx context.Context, r StrokeMarkEdit) (MarkedRecor
 
 func (r *StrokeMarkEdit) check() error {
 	var p wire.Problems
+	p.Check(wire.Place{}, r)
 	p.Author(r.By)
 	p.Printable("note", r.Note, "")
-	if len([]rune(r.Note)) > longestMark {
-		p.Add(wire.ProblemAt("note", fmt.Sprintf("Say it in at most %d letters.", longestMark)))
-	}
 	if r.LeftOut && r.Note == "" {
 		p.Add(wire.ProblemAt("note", "Say why this stroke is left out."))
 	}

@@ -3,6 +3,7 @@ package strokes_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"thole/api/apitest"
@@ -97,5 +98,15 @@ func TestMarksRefuse(t *testing.T) {
 	var moved *records.Conflict
 	if _, err := apitest.Service.Strokes.MarkStroke(t.Context(), ask); !errors.As(err, &moved) {
 		t.Errorf("an older version: %v", err)
+	}
+}
+
+// TestLongMarksAreRefused holds the limit of the tag where the use case is called.
+func TestLongMarksAreRefused(t *testing.T) {
+	id := apitest.Recorded(t)[0]
+	_, err := apitest.Service.Strokes.MarkStroke(t.Context(), strokes.StrokeMarkEdit{ID: id, Version: 1, StartS: recordingOf(t, id).Oar.List[0].StartS, Note: strings.Repeat("n", 401), By: "Ines"})
+	bad := new(wire.Invalid)
+	if !errors.As(err, &bad) || bad.Fields[0].Field != "note" {
+		t.Errorf("%v", err)
 	}
 }

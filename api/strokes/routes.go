@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"reflect"
 	"slices"
+	"strconv"
 
 	"thole/api/access"
 	"thole/api/club"
@@ -57,7 +58,7 @@ func (s *Service) Routes() []rest.Route {
 type strokeFile struct {
 	File       multipart.File    `formData:"file" required:"true" description:"Delimited text."`
 	Mapping    *StrokeMapping    `formData:"mapping" description:"As JSON. Left out: as detected, where that is certain."`
-	Force      string            `formData:"force" description:"handle or gate, as a JSON string: where the force was measured. Needed where the mapping is left out."`
+	Force      string            `formData:"force" description:"handle or gate, bare or as a JSON string: where the force was measured. Needed where the mapping is left out."`
 	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `formData:"levers" description:"As JSON. Left out: no work and no power."`
 }
@@ -137,6 +138,9 @@ func (f *strokeForm) decode(name string, part io.Reader) error {
 	}
 	if len(bytes.TrimSpace(text)) == 0 {
 		return nil
+	}
+	if name == "force" && text[0] != '"' {
+		text = strconv.AppendQuote(nil, string(bytes.TrimSpace(text))) // the bare word does
 	}
 	var member json.RawMessage
 	if err := json.Unmarshal(text, &member); err != nil {

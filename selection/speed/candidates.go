@@ -157,6 +157,36 @@ func (r *Recording) shortCatch(s *Stroke) (candidate, bool) {
 	return c, true
 }
 
+// ReachSource names the body's reach as what a catch is held against.
+const ReachSource = "the body’s reach at this rig"
+
+// BeyondReach returns how far the catch lies beyond the body's reach, rad, and
+// the standard deviation of that: of the mean of the strokes, of the zero of the
+// sensor, and of the reach. ok is false where one of them is not known.
+func (r *Recording) BeyondReach() (by, sd float64, ok bool) {
+	if !r.Catch.Known || r.Reach <= 0 || r.ReachSD <= 0 {
+		return 0, 0, false
+	}
+	mean := r.Catch.SD / math.Sqrt(float64(max(r.Strokes, 1)))
+	return r.Catch.Mean - r.Reach, math.Sqrt(mean*mean + r.CatchZero*r.CatchZero + r.ReachSD*r.ReachSD), true
+}
+
+// overReach is the finding of a catch beyond the body's reach; nil where that is
+// not certain.
+func (p *pricer) overReach(r *Recording, s *Stroke) *Finding {
+	by, sd, ok := r.BeyondReach()
+	if !ok || by <= noiseFactor*sd {
+		return nil
+	}
+	m := r.Catch
+	m.Reference, m.Source, m.OwnBest = r.Reach, ReachSource, false
+	c := newCandidate(ItemOverReach, m, s, by, func(by float64) func(Seat) Seat { return ReachFurther(rigging.Angle(-by)) })
+	if found := p.priced([]candidate{c}, new([]Item)); len(found) == 1 {
+		return &found[0]
+	}
+	return &c.finding
+}
+
 // shortFinish prices a finish short of its reference.
 func (r *Recording) shortFinish(s *Stroke) (candidate, bool) {
 	gap, real := r.Finish.beyond()

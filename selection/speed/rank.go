@@ -19,6 +19,7 @@ const (
 	ItemCatch       Item = "catch"        // the reach is short
 	ItemFinish      Item = "finish"       // the finish is short
 	ItemPeakPlace   Item = "peak_place"   // the force peaks early or late
+	ItemOverReach   Item = "over_reach"   // the catch lies beyond the body's reach
 )
 
 // Cause is a measured reason for a late catch, beyond its own noise.
@@ -69,6 +70,11 @@ type Ranking struct {
 	// model cannot row steadily: measures that do not go together.
 	Unpriced []Item
 	Gaps     []Gap
+	// OverReach is a finding where the catch lies beyond the body's reach by more
+	// than both are unsure; nil where it does not. It is never ranked by its
+	// price, which is what reaching no further would cost: the model rows longer
+	// arcs and knows nothing of the body. Its price is zero where there is none.
+	OverReach *Finding
 
 	Steady Steady  // the model's stroke at the measured speed
 	Drag   float64 // k that gives it, N·s²/m²
@@ -124,6 +130,7 @@ func Rank(r Recording, distance float64) (Ranking, error) {
 	if r.Power > 0 {
 		out.PowerOff = steady.Seats[own].Handle/r.Power - 1
 	}
+	out.OverReach = p.overReach(&r, &s)
 	found := p.findings(r.candidates(&s, out.MatchSpeed), &out.Unpriced)
 	out.Beyond = len(found)
 	out.Findings = ranked(found)

@@ -57,8 +57,9 @@ type Recording struct {
 	Height, Sink, Start Measure
 
 	// Reach is the catch the body is able to reach, above zero, rad; 0 where it
-	// is not known. No reference asks for more.
-	Reach float64
+	// is not known. No reference asks for more. ReachSD is how well it is known,
+	// and CatchZero how well the zero of the catch is, rad.
+	Reach, ReachSD, CatchZero float64
 	// Hands is the speed of the hands along their arc at the moment the blade
 	// is covered, m/s; 0 where it is not known.
 	Hands float64
@@ -106,7 +107,7 @@ func (r *Recording) check() error {
 			break
 		}
 	}
-	if !(r.Power >= 0 && r.Hands >= 0 && r.Reach >= 0) {
+	if !(r.Power >= 0 && r.Hands >= 0 && r.Reach >= 0 && r.ReachSD >= 0 && r.CatchZero >= 0) {
 		errs = append(errs, mismatch("power", "power, speed of the hands and reach are no less than zero"))
 	}
 	if r.Speed != 0 {

@@ -117,6 +117,7 @@ type Habit string
 // The habits that are named.
 const (
 	TooDeep    Habit = "too deep"
+	DownAndUp  Habit = "down-and-up"
 	WashingOut Habit = "washing out"
 )
 
@@ -131,18 +132,20 @@ type HabitSeen struct {
 
 // The bounds of the habits, judgements of this package: a blade is about 6°
 // high as seen from the pin, and three quarters of its height deeper than it
-// need be is a detour; some degrees of arc between force and cover are within
+// need be is a detour; a blade that is level for less than a third of the arc
+// that works goes down and up again; some degrees of arc between force and cover are within
 // what a release varies by.
 const (
-	deepBound = 4.5 * float64(rigging.Degree)
-	washBound = 5 * float64(rigging.Degree)
+	deepBound   = 4.5 * float64(rigging.Degree)
+	washBound   = 5 * float64(rigging.Degree)
+	downUpBound = 2.0 / 3
 )
 
 // Habits names what the mean path of the blade shows; it is empty without
 // vertical angle.
 func (o *OarReport) Habits() []HabitSeen {
 	var out []HabitSeen
-	for _, h := range []HabitSeen{{TooDeep, Detour, 0, deepBound}, {WashingOut, WashOut, 0, washBound}} {
+	for _, h := range []HabitSeen{{TooDeep, Detour, 0, deepBound}, {DownAndUp, DownUpShare, 0, downUpBound}, {WashingOut, WashOut, 0, washBound}} {
 		if s := o.Features[h.Feature]; s.N > 0 && s.Mean > h.Bound {
 			h.Mean = s.Mean
 			out = append(out, h)

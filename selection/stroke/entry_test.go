@@ -99,7 +99,8 @@ func TestHabitsHaveTheNamesOfTheTrade(t *testing.T) {
 		"washing out": {blade{0.16, -0.18, 1.0, -0.05, 0.55}, []Habit{WashingOut}},
 		"a little":    {blade{0.16, -0.18, 1.0, -0.05, 0.735}, []Habit{WashingOut}},
 		"hardly":      {blade{0.16, -0.18, 1.0, -0.05, 0.83}, nil},
-		"both":        {blade{0.16, -0.3, 1.0, -0.05, 0.4}, []Habit{TooDeep, WashingOut}},
+		"both":        {blade{0.16, -0.3, 1.0, -0.05, 0.4}, []Habit{TooDeep, DownAndUp, WashingOut}},
+		"down and up": {blade{0.16, -0.22, 0.22, -0.05, 0.5}, []Habit{DownAndUp, WashingOut}},
 	} {
 		got := strokesOf(c.path(sculler(), disturbance{hz: 100}, 0), Thresholds{})
 		var names []Habit

@@ -39,6 +39,7 @@ const (
 	SinkSpeed                   // of the blade from there until it is covered, m/s
 	CoverSpeed                  // of the hands when the blade is covered, along their arc, m/s; negative before the catch
 	Detour                      // how far below covered the blade goes, rad
+	DownUpShare                 // share of the effective arc in which the blade goes down or comes up
 	WashOut                     // arc still pulled after the blade is no longer covered, rad
 
 	// FeatureCount is the number of features.
@@ -50,7 +51,7 @@ var features = [FeatureCount]string{
 	"effective_arc", "peak_force", "peak_angle", "peak_place", "mean_force", "mean_to_peak", "work",
 	"power", "rise_angle", "rise_time", "mean_speed", "distance", "entry_angle", "depth",
 	"cover_time", "cover_angle", "down_share", "up_share", "edge_height", "carry_height",
-	"entry_moment", "sink_speed", "cover_speed", "detour", "wash_out",
+	"entry_moment", "sink_speed", "cover_speed", "detour", "down_up_share", "wash_out",
 }
 
 // String returns the feature's name in lower case with underscores.

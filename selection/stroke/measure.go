@@ -307,8 +307,10 @@ func (g *gauge) shares(s *Stroke, catch turn, full float64) {
 	}
 	begin := catch.angle + slip
 	share := func(a float64) float64 { return min(max(a/arc, 0), 1) }
-	s.set(DownShare, share(from-begin))
-	s.set(UpShare, share(begin+arc-to))
+	down, up := share(from-begin), share(begin+arc-to)
+	s.set(DownShare, down)
+	s.set(UpShare, up)
+	s.set(DownUpShare, min(down+up, 1))
 }
 
 // entryAngle follows the blade back from where it is covered to where its

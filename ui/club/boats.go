@@ -1,6 +1,7 @@
 package club
 
 import (
+	"context"
 	"fmt"
 	"html/template"
 	"net/http"
@@ -12,6 +13,7 @@ import (
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/setup"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -24,9 +26,10 @@ func (s *site) boatPages() map[string]page.Route {
 		"GET /boats/{id}/remove": page.For(access.Staff, s.askRemoveBoat), "POST /boats/{id}/remove": page.For(access.Staff, s.removeBoat),
 		"GET /boats/{id}/seats/{seat}": page.For(access.Everyone, s.boatSeat), "POST /boats/{id}/seats/{seat}": page.For(access.Staff.OrOwn(access.Seat, "id"), s.saveSeatRig),
 		"GET /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.seatRanges), "POST /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.saveSeatRanges),
-		"GET /boats/{id}/seats/{seat}/check": page.For(access.Staff.OrOwnIn(access.Body, "athlete"), s.checkSeat),
-		"GET /boats/{id}/history":            page.For(access.Everyone, s.boatHistory),
-		"GET /boats/{id}/history/{change}":   page.For(access.Staff, s.askUndo), "POST /boats/{id}/history/{change}": page.For(access.Staff, s.undoRig),
+		"GET /boats/{id}/seats/{seat}/check":     page.For(access.Staff.OrOwnIn(access.Body, "athlete"), s.checkSeat),
+		"GET /boats/{id}/history":                page.For(access.Everyone, s.boatHistory),
+		"GET /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.askUndoSheet), "POST /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.undoSheet),
+		"GET /boats/{id}/history/{change}": page.For(access.Staff, s.askUndo), "POST /boats/{id}/history/{change}": page.For(access.Staff, s.undoRig),
 	}
 }
 
@@ -409,6 +412,9 @@ type rigHistoryLine struct {
 	Label, Was, Now, When string
 	Undo                  string // address that takes it back; empty where nothing can
 	Back                  bool   // it takes another entry back
+	Sheet, Crew           string // the work sheet that it came from, and for whom that was
+	SheetLink             string
+	UndoSheet             string // address that takes the whole sheet back, on its first line
 }
 
 func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine {
@@ -416,7 +422,7 @@ func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine
 	for _, c := range changes {
 		unit := page.UnitOf(c.Setting)
 		l := rigHistoryLine{RigChange: c, Label: page.SettingLabels[c.Setting], Was: page.Known(c.From, unit), Now: page.Known(c.To, unit), When: page.When(c.At), Back: c.UndoesID != nil}
-		if c.Latest && c.From != nil {
+		if c.Latest {
 			l.Undo = fmt.Sprintf("/boats/%d/history/%d", boat.ID, c.ID)
 		}
 		lines = append(lines, l)
@@ -453,6 +459,9 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	view.Lines = rigHistoryLines(&boat, history.Changes)
+	if err := s.addSheets(r.Context(), &boat, view.Lines); err != nil {
+		return s.Fail(w, err)
+	}
 	if history.Next != 0 {
 		q.Set("before", strconv.FormatInt(history.Next, 10))
 		view.Next = "?" + q.Encode()
@@ -469,6 +478,40 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 	}
 	view.Records = page.ChangeViews(recordOnly(&boat, changes.Changes))
 	return s.Pages.Show(w, http.StatusOK, "boat_history", view)
+}
+
+// addSheets says of each line which work sheet it came from and for whom, and
+// offers to take a sheet back as a whole while nothing has changed since.
+func (s *site) addSheets(ctx context.Context, boat *club.Boat, lines []rigHistoryLine) error {
+	sheets, err := s.service.Setup.Sheets(ctx, setup.SheetsRequest{BoatID: boat.ID})
+	if err != nil {
+		return err
+	}
+	crews := map[int64]string{}
+	for _, h := range sheets.Sheets {
+		crews[h.ID] = h.LineupName
+	}
+	offered := map[int64]bool{}
+	for i := range lines {
+		l := &lines[i]
+		if l.SheetID == nil {
+			continue
+		}
+		l.Sheet, l.Crew = fmt.Sprintf("Work sheet %d", *l.SheetID), crews[*l.SheetID]
+		l.SheetLink = fmt.Sprintf("/sheets/%d", *l.SheetID)
+		if offered[*l.SheetID] {
+			continue
+		}
+		offered[*l.SheetID] = true
+		whole, err := s.service.Club.SheetChanges(ctx, boat.ID, *l.SheetID)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(whole, func(c club.RigChange) bool { return !c.Latest }) {
+			l.UndoSheet = fmt.Sprintf("/boats/%d/history/sheets/%d", boat.ID, *l.SheetID)
+		}
+	}
+	return nil
 }
 
 // recordOnly leaves the changes of the rig out, which have a table of their own.
@@ -509,6 +552,59 @@ func (s *site) askUndo(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	return s.Pages.Show(w, http.StatusOK, "boat_undo", newUndoPage(page.NewForm(url.Values{"by": {page.Who(r)}}), &boat, line))
+}
+
+// sheetUndoPage asks before a work sheet is taken back as a whole.
+type sheetUndoPage struct {
+	*page.RecordForm
+	Boat   club.Boat
+	Sheet  int64
+	Lines  []rigHistoryLine
+	Fields []page.Value
+}
+
+// sheetUndo builds the page of the sheet that an address names.
+func (s *site) sheetUndo(r *http.Request, f *page.RecordForm) (*sheetUndoPage, error) {
+	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return nil, err
+	}
+	sheet := page.PathID(r, "sheet")
+	changes, err := s.service.Club.SheetChanges(r.Context(), boat.ID, sheet)
+	if err == nil && len(changes) == 0 {
+		err = wire.ErrNotFound
+	}
+	if err != nil {
+		return nil, err
+	}
+	view := &sheetUndoPage{RecordForm: f, Boat: boat, Sheet: sheet, Lines: rigHistoryLines(&boat, changes), Fields: []page.Value{page.TextField("why", "Why", ""), page.ByField()}}
+	f.Address, f.Back = fmt.Sprintf("/boats/%d/history/sheets/%d", boat.ID, sheet), fmt.Sprintf("/boats/%d/history", boat.ID)
+	f.Fill(view.Fields)
+	return view, nil
+}
+
+func (s *site) askUndoSheet(w http.ResponseWriter, r *http.Request) error {
+	view, err := s.sheetUndo(r, page.NewForm(url.Values{"by": {page.Who(r)}}))
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat_undo_sheet", view)
+}
+
+func (s *site) undoSheet(w http.ResponseWriter, r *http.Request) error {
+	f := s.Sent(w, r)
+	if f == nil {
+		return s.Broken(w)
+	}
+	view, err := s.sheetUndo(r, f)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	form := page.FormPage{Page: "boat_undo_sheet", Part: "boat-undo-sheet", Build: func() (any, error) { return s.sheetUndo(r, f) }}
+	return s.Submit(w, r, f, form, func() (string, error) {
+		_, err := s.service.Club.UndoSheet(r.Context(), club.SheetUndo{ID: view.Boat.ID, Sheet: view.Sheet, Why: f.Text("why"), By: f.Text("by")})
+		return view.Back, err
+	})
 }
 
 func newUndoPage(f *page.RecordForm, boat *club.Boat, line rigHistoryLine) *undoPage {

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/setup"
 	"thole/ui"
 	"thole/ui/uitest"
 )
@@ -261,6 +262,42 @@ func lastChange(c *uitest.ClubSite) string {
 		c.T.Fatal(err)
 	}
 	return fmt.Sprint(h.Changes[0].ID)
+}
+
+// TestTheHistoryExplains: which sheet a change came from, and the sheet taken back
+// as a whole; the first entry of a setting can be taken back, too.
+func TestTheHistoryExplains(t *testing.T) {
+	c := uitest.DemoClub(t)
+	sheet := c.Made(c.Single())
+	made := c.SheetAt(sheet)
+	line := made.Seats[0].Lines[0]
+	ctx := t.Context()
+	if _, err := c.Service.Setup.RecordReading(ctx, setup.NewReading{SheetID: made.ID, Key: "a", Seat: 1, Setting: line.Setting, Value: new(*line.AsFound + 0.5), By: "Bram"}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := c.Service.Setup.FinishSheet(ctx, setup.FinishRequest{SheetID: made.ID, BoatVersion: made.BoatNow, By: "Bram"}); err != nil {
+		t.Fatal(err)
+	}
+	history := fmt.Sprintf("/boats/%d/history", made.BoatID)
+	undo := fmt.Sprintf("%s/sheets/%d", history, made.ID)
+	body := c.Opened(history)
+	uitest.WantIn(t, "history", body, fmt.Sprintf(`<a href="%s">Work sheet %d</a>`, sheet, made.ID), undo, "Undo the whole sheet")
+	uitest.WantIn(t, "the question", c.Opened(undo), fmt.Sprintf("Undo work sheet %d?", made.ID), "1 setting as before the sheet", "All of it or nothing")
+	if unsigned := c.Post(undo, url.Values{}); unsigned.Status != http.StatusUnprocessableEntity {
+		t.Errorf("unsigned: %d", unsigned.Status)
+	}
+	uitest.GoesTo(t, c.Post(undo, url.Values{"by": {"Ann"}, "why": {"wrong day"}}), history)
+	after := c.Opened(history)
+	uitest.WantIn(t, "history", after, "Taken back.", "wrong day")
+	if strings.Contains(after, "Undo the whole sheet") {
+		t.Error("a sheet that is undone can be undone again")
+	}
+	if again := c.Post(undo, url.Values{"by": {"Ann"}}); again.Status != http.StatusConflict {
+		t.Errorf("again: %d", again.Status)
+	}
+	if none := c.Get(history + "/sheets/999"); none.Status != http.StatusNotFound {
+		t.Errorf("no such sheet: %d", none.Status)
+	}
 }
 
 func TestUndoFromTheHistory(t *testing.T) {

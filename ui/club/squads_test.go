@@ -66,13 +66,13 @@ func TestSquadsChooseWhoAppears(t *testing.T) {
 		"/line-ups?among=1":         {"Kofi Mensah-Bright", "Roncalli"},
 		"/seat-races/new?among=1":   {`value="Lotte Brandvold"`, `Davide Roncalli"`},
 		"/setup?boat=9&among=1":     {`<option value="Lotte Brandvold">`, `<option value="Nell Ashgrove">`},
-		"/strokes/squad?among=1":    {`value="1" selected>Spring eight`, "Nell Ashgrove"},
+		"/recordings/squad?among=1": {`value="1" selected>Spring eight`, "Nell Ashgrove"},
 	} {
 		body := c.Opened(path)
 		if !strings.Contains(body, names[0]) || strings.Contains(body, names[1]) {
 			t.Errorf("%s: has %s: %v, has %s: %v", path, names[0], strings.Contains(body, names[0]), names[1], strings.Contains(body, names[1]))
 		}
-		if path = strings.Replace(path, "among=1", "", 1); path != "/strokes/squad?" && !strings.Contains(c.Opened(path), names[1]) {
+		if path = strings.Replace(path, "among=1", "", 1); path != "/recordings/squad?" && !strings.Contains(c.Opened(path), names[1]) {
 			t.Errorf("%s: %s is not there for everybody", path, names[1])
 		}
 	}

@@ -37,10 +37,10 @@ var places = []Place{
 		{Name: "Import", Address: "/squad/import", pages: []string{"squad_import"}},
 	}},
 	{Name: "Water", Mark: "water", Links: []Link{
-		{Name: "Recordings", Address: "/strokes", pages: []string{"stroke"}},
+		{Name: "Recordings", Address: "/recordings", pages: []string{"stroke"}},
 		{Name: "The catch", Address: "/catch", pages: []string{"stroke_catch"}},
-		{Name: "Compare", Address: "/strokes/compare", pages: []string{"stroke_compare"}},
-		{Name: "Squad’s curves", Address: "/strokes/squad", pages: []string{"stroke_squad"}},
+		{Name: "Compare", Address: "/recordings/compare", pages: []string{"stroke_compare"}},
+		{Name: "Squad’s curves", Address: "/recordings/squad", pages: []string{"stroke_squad"}},
 	}},
 	{Name: "Selection", Mark: "selection", Links: []Link{
 		{Name: "Line-ups", Address: "/line-ups", pages: []string{"lineup"}},

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -24,8 +25,12 @@ import (
 // whoever sits at this browser can change it.
 const whoCookie = "thole_who"
 
-// Who returns the name that was given in this browser, or "".
+// Who returns the name of the account, or else the one that was given in this
+// browser, or "".
 func Who(r *http.Request) string {
+	if v := access.From(r.Context()); v.SignedIn() {
+		return v.Name
+	}
 	c, err := r.Cookie(whoCookie)
 	if err != nil {
 		return ""

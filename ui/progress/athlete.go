@@ -125,7 +125,7 @@ func (p *athletePage) layRows() {
 	for i := range p.Outings {
 		one := row{Outing: p.Outings[len(p.Outings)-1-i]}
 		if one.RecordingID != newest && newest != 0 {
-			one.Compare = fmt.Sprintf("/strokes/compare?a=%d&b=%d", one.RecordingID, newest)
+			one.Compare = fmt.Sprintf("/recordings/compare?a=%d&b=%d", one.RecordingID, newest)
 		}
 		p.Rows = append(p.Rows, one)
 	}
@@ -192,7 +192,7 @@ func (p *crewPage) lay() {
 	for _, one := range p.Crew.Rows {
 		line := crewLine{CrewRow: one}
 		if one.Changes != nil {
-			line.Compare = fmt.Sprintf("/strokes/compare?a=%d&b=%d", one.BeforeID, one.AfterID)
+			line.Compare = fmt.Sprintf("/recordings/compare?a=%d&b=%d", one.BeforeID, one.AfterID)
 			for _, m := range crewMeasures {
 				line.Cells = append(line.Cells, cellOf(one.Changes, m.feature))
 			}

@@ -188,7 +188,7 @@ func (c *chart) drawPoints(line *progress.ProgressLine) {
 		x := c.x.At(dayOf(p.RecordedOn))
 		c.line("noise", page.Spot{X: x, Y: c.held(p.Mean - p.NoiseSD)}, page.Spot{X: x, Y: c.held(p.Mean + p.NoiseSD)})
 		c.Dots = append(c.Dots, point{
-			At: page.Spot{X: x, Y: c.y.At(p.Mean)}, Link: fmt.Sprintf("/strokes/%d", p.RecordingID),
+			At: page.Spot{X: x, Y: c.y.At(p.Mean)}, Link: fmt.Sprintf("/recordings/%d", p.RecordingID),
 			Words: page.Day(p.RecordedOn) + ": " + withUnit(page.Fix(c.digits, p.Mean), c.unit) + " ± " + withUnit(page.Fix(c.digits, p.NoiseSD), c.unit),
 		})
 	}

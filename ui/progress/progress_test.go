@@ -25,10 +25,10 @@ func TestProgressPagesRender(t *testing.T) {
 		"/reports/1":                    {"What was measured", "Catch slip over time", "licensed clinician"},
 		"/reports/5":                    {"stroke by stroke", "worth", "Draw level"},
 		"/athletes/10":                  {"On the water", "/athletes/10/progress", "/catch"},
-		"/strokes/compare?a=10&b=1":     {"effective arc 5.1° longer, real", "What changed", "Curve match"},
-		"/strokes/compare?a=1&b=14":     {"rowed at 22.0 a minute then and 30.0 a minute now", "may be the rate"},
-		"/strokes/1":                    {"/athletes/10/progress", "/reports/1", "Try the catch", "Mark a stroke"},
-		"/strokes":                      {"/boats/8/progress", "/reports/1"},
+		"/recordings/compare?a=10&b=1":  {"effective arc 5.1° longer, real", "What changed", "Curve match"},
+		"/recordings/compare?a=1&b=14":  {"rowed at 22.0 a minute then and 30.0 a minute now", "may be the rate"},
+		"/recordings/1":                 {"/athletes/10/progress", "/reports/1", "Try the catch", "Mark a stroke"},
+		"/recordings":                   {"/boats/8/progress", "/reports/1"},
 	} {
 		status, body := c.Look(path)
 		for _, text := range want {
@@ -84,28 +84,28 @@ func TestChartsStayInTheirFrame(t *testing.T) {
 // list and in the history, and removes the mark.
 func TestStrokesAreMarkedOnThePage(t *testing.T) {
 	c := uitest.DemoClub(t)
-	_, body := c.Look("/strokes/1")
+	_, body := c.Look("/recordings/1")
 	start := regexp.MustCompile(`<option value="([^"]+)">3, at`).FindStringSubmatch(body)[1]
 	form := url.Values{"do": {"mark"}, "version": {"1"}, "start_s": {start}, "left_out": {"true"}, "by": {"Ines"}}
-	status, _, body := c.Fill("/strokes/1", form)
+	status, _, body := c.Fill("/recordings/1", form)
 	if status != http.StatusUnprocessableEntity || !strings.Contains(body, "why it is left out") || !strings.Contains(body, `<option value="`+start+`" selected`) {
 		t.Errorf("without a reason: %d", status)
 	}
 	form.Set("note", "wash of a launch")
-	if status, _, body = c.Fill("/strokes/1", form); status != http.StatusSeeOther {
+	if status, _, body = c.Fill("/recordings/1", form); status != http.StatusSeeOther {
 		t.Fatalf("marking: %d %.300s", status, body)
 	}
-	_, body = c.Look("/strokes/1")
+	_, body = c.Look("/recordings/1")
 	if !strings.Contains(body, "left out: wash of a launch") || !strings.Contains(body, "1 left out by hand") || !strings.Contains(body, "29 strokes") {
 		t.Error("the mark is not shown")
 	}
-	if status, _, _ = c.Fill("/strokes/1", form); status != http.StatusConflict {
+	if status, _, _ = c.Fill("/recordings/1", form); status != http.StatusConflict {
 		t.Errorf("from an older version: %d", status)
 	}
-	if status, _, _ = c.Fill("/strokes/1", url.Values{"do": {"unmark"}, "version": {"2"}, "start_s": {start}, "by": {"Ines"}}); status != http.StatusSeeOther {
+	if status, _, _ = c.Fill("/recordings/1", url.Values{"do": {"unmark"}, "version": {"2"}, "start_s": {start}, "by": {"Ines"}}); status != http.StatusSeeOther {
 		t.Errorf("removing: %d", status)
 	}
-	if _, body = c.Look("/strokes/1"); !strings.Contains(body, "30 strokes") || strings.Contains(body, "left out by hand") {
+	if _, body = c.Look("/recordings/1"); !strings.Contains(body, "30 strokes") || strings.Contains(body, "left out by hand") {
 		t.Error("the stroke is not back")
 	}
 }
@@ -119,7 +119,7 @@ func TestProgressIsAccessible(t *testing.T) {
 		width  int64
 		pages  []string
 	}{
-		{"light", 390, []string{"/athletes/10/progress", "/boats/8/progress", "/reports/5", "/strokes/compare?a=10&b=1", "/athletes/10", "/strokes"}},
+		{"light", 390, []string{"/athletes/10/progress", "/boats/8/progress", "/reports/5", "/recordings/compare?a=10&b=1", "/athletes/10", "/recordings"}},
 		{"dark", 1280, []string{"/athletes/10/progress", "/reports/1", "/boats/8/progress"}},
 	} {
 		b.Show(look.scheme, look.width)

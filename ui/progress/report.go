@@ -56,7 +56,10 @@ func (s *site) report(w http.ResponseWriter, r *http.Request) error {
 
 // lay builds drawings and figures.
 func (p *reportPage) lay(r *strokes.Recording) {
-	if p.Title = p.Recording.Athlete; p.Title == "" {
+	switch p.Title = p.Recording.Athlete; {
+	case p.Title == "" && p.Recording.Seat == "":
+		p.Title = "The rower"
+	case p.Title == "":
 		p.Title = "Seat " + p.Recording.Seat
 	}
 	for _, size := range []page.ArcSize{page.WideArc, page.NarrowArc, page.PaperArc} {
@@ -96,14 +99,14 @@ func digitsOfUnit(unit string) int {
 	return 1
 }
 
-// gainOf is what a finding is worth, in both currencies; "" where it has no
-// price.
+// gainOf is what a finding is worth in seconds, with its ends, below zero where it
+// may cost some; "" where it has no price.
 func gainOf(f *advice.WorkOn) string {
 	t := f.Price.ForceTimeS
-	if t == (advice.PriceRange{}) {
+	if t == (advice.PriceRange{}) || f.Item == "over_reach" {
 		return ""
 	}
-	return page.Fix(1, math.Abs(t.Value)) + " s (" + page.Fix(1, math.Abs(t.High)) + " to " + page.Fix(1, math.Abs(t.Low)) + ")"
+	return page.Fix(1, -t.Value) + " s (" + page.Fix(1, -t.High) + " to " + page.Fix(1, -t.Low) + ")"
 }
 
 // followed is the measure that shows whether the first finding was worked on.

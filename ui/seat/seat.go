@@ -57,7 +57,8 @@ type seatPage struct {
 
 // seatPages lists the pages of this area.
 func (s *site) seatPages() map[string]page.Route {
-	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive)}
+	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive),
+		"GET /seat/centimetres": page.For(access.Everyone.SharedAs("seat"), s.steps)}
 }
 
 // seat answers the whole page.
@@ -119,6 +120,9 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 	}
 	return p
 }
+
+// StepsAddress leads to what one step of each setting does, with load and time.
+func (p *seatPage) StepsAddress() string { return "/seat/centimetres?" + address(p.typed) }
 
 // work says what the everyday job moves; nil where nothing can be told.
 func (s *site) work(ctx context.Context, r *seat.SolveRequest) *seat.SeatFit {

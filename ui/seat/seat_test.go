@@ -3,9 +3,12 @@ package seat_test
 import (
 	"bytes"
 	"compress/gzip"
+	"fmt"
+	"html"
 	"io"
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -239,5 +242,45 @@ func TestTheStretcherIsReadInTheBoatsNumber(t *testing.T) {
 	status, body := uitest.Fetch(t, site, "/seat?class=1x&mark=hole&mark_offset_cm=12&heel_to_pin_cm=8")
 	if status != http.StatusUnprocessableEntity || !strings.Contains(body, `href="#mark_pitch_cm"`) {
 		t.Errorf("holes without a distance: status %d", status)
+	}
+}
+
+// TestWhatACentimetreCosts: the table of centimetres with load and time, as a
+// page, as a part for a script, and as files.
+func TestWhatACentimetreCosts(t *testing.T) {
+	c := uitest.NewClub(t)
+	seat := c.Opened("/seat?class=1x&span_cm=159&inboard_cm=88&oar_length_cm=288&heel_to_pin_cm=24&stature_cm=182&mass_kg=75")
+	link := regexp.MustCompile(`<a href="(/seat/centimetres[^"]+)">With load and time`).FindStringSubmatch(seat)
+	if link == nil {
+		t.Fatal("no way to load and time")
+	}
+	at := html.UnescapeString(link[1])
+	whole, part := c.Get(at).Body, c.Send(http.MethodGet, at, nil, "HX-Request", "true").Body
+	for name, body := range map[string]string{"page": whole, "part": part} {
+		uitest.WantIn(t, name, body, "Load %", "Time s", "Stretcher position", " to ", "Not priced", "the model has neither")
+		if strings.Contains(body, "<h1>") != (name == "page") {
+			t.Errorf("%s: heading", name)
+		}
+	}
+	rows := regexp.MustCompile(`(?s)<tr>\s*<th scope="row">([^<]+)</th>(.*?)</tr>`).FindAllStringSubmatch(part, -1)
+	if len(rows) != 11 {
+		t.Fatalf("%d rows", len(rows))
+	}
+	for _, row := range rows {
+		unpriced := strings.Count(row[2], ">–</td>") == 2
+		if height := strings.Contains(row[1], "eight") && row[1] != "Heel depth" || strings.Contains(row[1], "itch") || strings.Contains(row[1], "ifference"); unpriced != height {
+			t.Errorf("%s: without a price: %v", row[1], unpriced)
+		}
+	}
+	broken := c.Get("/seat/centimetres?class=1x&span_cm=1")
+	if broken.Status != http.StatusSeeOther || !strings.HasPrefix(broken.Header.Get("Location"), "/seat?") {
+		t.Errorf("a rig that cannot be: %d %s", broken.Status, broken.Header.Get("Location"))
+	}
+}
+
+func BenchmarkCentimetres(b *testing.B) {
+	c := uitest.NewClub(b)
+	for i := 0; b.Loop(); i++ {
+		c.Opened(fmt.Sprintf("/seat/centimetres?class=1x&span_cm=159&inboard_cm=88&oar_length_cm=288&heel_to_pin_cm=%g", 20+0.01*float64(i%1000)))
 	}
 }

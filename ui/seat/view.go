@@ -99,18 +99,22 @@ type sensitivityRow struct {
 // people say it, more being longer.
 func (v *setupView) Rows() []sensitivityRow {
 	var rows []sensitivityRow
-	for _, s := range v.Solution.Sensitivities {
-		unit := " cm"
-		if strings.HasSuffix(s.Setting, "_deg") {
-			unit = "°"
-		}
-		rows = append(rows, sensitivityRow{
-			Label: page.SettingLabels[s.Setting], Step: page.Signed(0, s.Step) + unit,
-			Catch: page.Signed(1, -s.CatchDeg), Finish: page.Signed(1, s.FinishDeg), Arc: page.Signed(1, s.ArcDeg), Ratio: page.Signed(2, s.LeverRatio),
-			PitchCatch: page.Signed(1, s.PitchCatchDeg), PitchFinish: page.Signed(1, s.PitchFinishDeg), Handle: page.Signed(1, s.HandleFinishCm),
-		})
+	for i := range v.Solution.Sensitivities {
+		rows = append(rows, newSensitivityRow(&v.Solution.Sensitivities[i]))
 	}
 	return rows
+}
+
+func newSensitivityRow(s *seat.Sensitivity) sensitivityRow {
+	unit := " cm"
+	if strings.HasSuffix(s.Setting, "_deg") {
+		unit = "°"
+	}
+	return sensitivityRow{
+		Label: page.SettingLabels[s.Setting], Step: page.Signed(0, s.Step) + unit,
+		Catch: page.Signed(1, -s.CatchDeg), Finish: page.Signed(1, s.FinishDeg), Arc: page.Signed(1, s.ArcDeg), Ratio: page.Signed(2, s.LeverRatio),
+		PitchCatch: page.Signed(1, s.PitchCatchDeg), PitchFinish: page.Signed(1, s.PitchFinishDeg), Handle: page.Signed(1, s.HandleFinishCm),
+	}
 }
 
 // Lines pairs the numbers of one or two set-ups for the table at the top.

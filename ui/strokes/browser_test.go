@@ -19,8 +19,8 @@ func TestStrokePagesAreAccessible(t *testing.T) {
 		width  int64
 		pages  []string
 	}{
-		{"light", 390, []string{"/strokes", "/strokes/import", "/strokes/layout", "/strokes/1?posture=1", "/strokes/compare?a=1&b=5", "/strokes/squad", "/catch", location}},
-		{"dark", 1280, []string{"/strokes/1", "/strokes/5", "/strokes/squad", "/catch?moment_ms=60"}},
+		{"light", 390, []string{"/recordings", "/recordings/import", "/recordings/layout", "/recordings/1?posture=1", "/recordings/compare?a=1&b=5", "/recordings/squad", "/catch", location}},
+		{"dark", 1280, []string{"/recordings/1", "/recordings/5", "/recordings/squad", "/catch?moment_ms=60"}},
 	} {
 		b.Show(look.scheme, look.width)
 		for _, path := range look.pages {
@@ -40,7 +40,7 @@ func TestImportInTheBrowser(t *testing.T) {
 	if err := os.WriteFile(file, demo.StrokeSample(), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	b.Open(c.URL + "/strokes/import")
+	b.Open(c.URL + "/recordings/import")
 	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}))
 	b.Do(chromedp.Click(chromedp.CSS("form.recordform button")))
 	b.Until(`document.querySelector("button[value=measure]")`)
@@ -49,7 +49,7 @@ func TestImportInTheBrowser(t *testing.T) {
 	b.Until(`document.querySelector("#athlete0")`)
 	uitest.Ask[any](b, `document.querySelector("#athlete0").selectedIndex = 3`)
 	b.Do(chromedp.Click(chromedp.CSS("form.recordform button")))
-	b.Until(`document.querySelector(".strokeplot") && location.pathname.match(/strokes\/\d+$/)`)
+	b.Until(`document.querySelector(".strokeplot") && location.pathname.match(/recordings\/\d+$/)`)
 	if head := b.Text(".headline"); head == "" {
 		t.Error("no headline")
 	}

@@ -47,7 +47,7 @@ func TestTheCatchIsTried(t *testing.T) {
 // prices, the drawing with every mark, and what it rests on.
 func TestFirstOnThePage(t *testing.T) {
 	c := uitest.DemoClub(t)
-	_, body := c.Look("/strokes/5")
+	_, body := c.Look("/recordings/5")
 	uitest.WantIn(t, "page", body, "First the reach", "of the arc do no work", "Pulled as hard as now:", "At the same power:", "Too deep.",
 		"Left out:", "fades into the rest over 15°", "Speed that matches the water")
 	for _, name := range []string{"reach", "touches", "covered", "holds", "release", "out"} {
@@ -59,8 +59,8 @@ func TestFirstOnThePage(t *testing.T) {
 	if at := strings.Index(main, `id="first-h"`); at < 0 || at > strings.Index(main, "<svg") {
 		t.Error("what comes first is not before the first drawing")
 	}
-	_, body = c.Look("/strokes/5?basis=force&catch_n=200&release_n=100")
+	_, body = c.Look("/recordings/5?basis=force&catch_n=200&release_n=100")
 	uitest.WantIn(t, "other thresholds", body, "200 N at the catch, 100 N at the release, of each oar", "after the force has gone (30 % of peak force)")
-	_, body = c.Look("/strokes/5?boat=typed&class=1x&side=port")
+	_, body = c.Look("/recordings/5?boat=typed&class=1x&side=port")
 	uitest.WantIn(t, "typed rig", body, "Assumed:")
 }

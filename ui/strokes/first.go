@@ -99,6 +99,9 @@ func tryMeasured(f *advice.First, r *strokes.Recording) string {
 func newFindingView(w *advice.WorkOn) findingView {
 	v := findingView{WorkOn: *w, Title: page.Capital(w.Title)}
 	t := w.Price.ForceTimeS
+	if w.Item == "over_reach" {
+		return v // no gain is told
+	}
 	v.Gain = page.Signed(1, t.Value) + " s"
 	v.Ends = page.Signed(1, t.Low) + " to " + page.Signed(1, t.High) + " s"
 	return v

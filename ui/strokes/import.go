@@ -49,7 +49,7 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
 	upload, err := s.takeUpload(r)
 	if err == nil {
-		http.Redirect(w, r, "/strokes/import/"+upload.ID, http.StatusSeeOther)
+		http.Redirect(w, r, "/recordings/import/"+upload.ID, http.StatusSeeOther)
 		return nil
 	}
 	rest.Drain(r)
@@ -407,7 +407,7 @@ func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPag
 		}
 		return err
 	}
-	http.Redirect(w, r, "/strokes/import/"+p.Upload.ID+"?mapping="+url.QueryEscape(saved.Name), http.StatusSeeOther)
+	http.Redirect(w, r, "/recordings/import/"+p.Upload.ID+"?mapping="+url.QueryEscape(saved.Name), http.StatusSeeOther)
 	return nil
 }
 
@@ -466,7 +466,7 @@ func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, a
 	if job = s.await(r.Context(), job); job.State == "failed" {
 		return &failed{job.Error}
 	}
-	address := "/strokes/import/" + p.Upload.ID + "/" + job.ID
+	address := "/recordings/import/" + p.Upload.ID + "/" + job.ID
 	if p.Saved != "" {
 		address += "?mapping=" + url.QueryEscape(p.Saved)
 	}
@@ -590,16 +590,16 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 // keptAddress is where to go after recordings were kept.
 func keptAddress(list *strokes.RecordingList) string {
 	if len(list.Recordings) == 1 {
-		return fmt.Sprintf("/strokes/%d", list.Recordings[0].ID)
+		return fmt.Sprintf("/recordings/%d", list.Recordings[0].ID)
 	}
-	return fmt.Sprintf("/strokes?kept=%d", len(list.Recordings))
+	return fmt.Sprintf("/recordings?kept=%d", len(list.Recordings))
 }
 
 func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
 	if _, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return s.uploadGone(w, err)
 	}
-	return page.Saved(w, r, "/strokes/import/"+r.PathValue("upload"))
+	return page.Saved(w, r, "/recordings/import/"+r.PathValue("upload"))
 }
 
 // fillResult lays out a report.
@@ -770,7 +770,7 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 		if list, ok := job.Result.(strokes.RecordingList); ok {
 			return page.Saved(w, r, keptAddress(&list))
 		}
-		return page.Saved(w, r, "/strokes/import/"+p.Upload.ID+"/"+job.ID)
+		return page.Saved(w, r, "/recordings/import/"+p.Upload.ID+"/"+job.ID)
 	}
 	if job.Error.Status == http.StatusInternalServerError {
 		return &failed{job.Error}

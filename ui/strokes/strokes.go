@@ -18,22 +18,22 @@ import (
 // strokePages lists the pages of measured strokes.
 func (s *site) strokePages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /strokes":                               page.For(access.Coaches.Narrowed("athlete_id"), s.strokes),
-		"GET /strokes/layout":                        page.For(access.Everyone, s.strokeLayout),
-		"GET /strokes/layout.csv":                    page.For(access.Everyone, s.strokeSample),
-		"GET /strokes/import":                        page.For(access.Coaches, s.strokeImport),
-		"POST /strokes/import":                       page.For(access.Coaches, s.strokeUpload),
-		"GET /strokes/import/{upload}":               page.For(access.Coaches, s.strokeMapping),
-		"POST /strokes/import/{upload}":              page.For(access.Coaches, s.strokeMeasure),
-		"POST /strokes/import/{upload}/curves":       page.For(access.Coaches, s.strokeKeepCurves),
-		"GET /strokes/import/{upload}/{job}":         page.For(access.Coaches, s.strokeResult),
-		"POST /strokes/import/{upload}/{job}":        page.For(access.Coaches, s.strokeKeep),
-		"POST /strokes/import/{upload}/{job}/cancel": page.For(access.Coaches, s.strokeCancel),
-		"GET /strokes/compare":                       page.For(access.Coaches, s.strokeCompare),
-		"GET /catch":                                 page.For(access.Everyone, s.catch),
-		"GET /strokes/squad":                         page.For(access.Coaches, s.strokeSquad),
-		"GET /strokes/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("recording"), s.stroke),
-		"POST /strokes/{recording}":                  page.For(access.Coaches, s.strokeChange),
+		"GET /recordings":                               page.For(access.Coaches.Narrowed("athlete_id"), s.strokes),
+		"GET /recordings/layout":                        page.For(access.Everyone, s.strokeLayout),
+		"GET /recordings/layout.csv":                    page.For(access.Everyone, s.strokeSample),
+		"GET /recordings/import":                        page.For(access.Coaches, s.strokeImport),
+		"POST /recordings/import":                       page.For(access.Coaches, s.strokeUpload),
+		"GET /recordings/import/{upload}":               page.For(access.Coaches, s.strokeMapping),
+		"POST /recordings/import/{upload}":              page.For(access.Coaches, s.strokeMeasure),
+		"POST /recordings/import/{upload}/curves":       page.For(access.Coaches, s.strokeKeepCurves),
+		"GET /recordings/import/{upload}/{job}":         page.For(access.Coaches, s.strokeResult),
+		"POST /recordings/import/{upload}/{job}":        page.For(access.Coaches, s.strokeKeep),
+		"POST /recordings/import/{upload}/{job}/cancel": page.For(access.Coaches, s.strokeCancel),
+		"GET /recordings/compare":                       page.For(access.Coaches, s.strokeCompare),
+		"GET /catch":                                    page.For(access.Everyone, s.catch),
+		"GET /recordings/squad":                         page.For(access.Coaches, s.strokeSquad),
+		"GET /recordings/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("recording"), s.stroke),
+		"POST /recordings/{recording}":                  page.For(access.Coaches, s.strokeChange),
 	}
 }
 
@@ -63,7 +63,7 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 func recordingLabel(r *strokes.RecordingSummary) string {
 	parts := []string{r.Athlete, r.Boat}
 	if r.Athlete == "" {
-		parts[0] = "Seat " + r.Seat
+		parts[0] = seatLabel(r.Seat)
 	} else if r.Boat != "" && r.Seat != "" {
 		parts[1] += " " + r.Seat
 	}

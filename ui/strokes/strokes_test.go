@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/csv"
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -38,7 +39,7 @@ func TestImportWithoutScript(t *testing.T) {
 	form.Set("athlete0", fmt.Sprint(athletes.Athletes[0].ID))
 	form.Set("boat", fmt.Sprint(boats.Boats[0].ID))
 	status, kept, body := c.Fill(result, form)
-	if status != http.StatusSeeOther || !strings.HasPrefix(kept, "/strokes/") {
+	if status != http.StatusSeeOther || !strings.HasPrefix(kept, "/recordings/") {
 		t.Fatalf("keeping: %d %s %.300s", status, kept, body)
 	}
 	if status, body = c.Look(kept + "?posture=1"); status != http.StatusOK || !strings.Contains(body, "Handle speed that matches the water") || !strings.Contains(body, "Keep this posture") {
@@ -62,10 +63,10 @@ func TestImportWithoutScript(t *testing.T) {
 func TestStrokePagesRender(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for path, want := range map[string]string{
-		"/strokes": "Kofi Mensah-Bright", "/strokes/import": "Up to 1 GB", "/strokes/layout": "vertical_deg", "/strokes/1": "Catch slip",
-		"/strokes/8": "Other oar", "/strokes/squad": "What likeness does not say", "/strokes/squad?measure=shift": "Shift", "/strokes/compare": "Compare two recordings",
-		"/strokes/compare?a=1&b=5": "What likeness does not say", "/strokes/1?basis=share&share=40": "40 %", "/strokes/1?basis=depth&covered_deg=-2": "covered",
-		"/strokes/1?boat=typed&class=8%2B&side=port&span_cm=85&inboard_cm=114&oar_length_cm=372&heel_to_pin_cm=20&speed=5&edge=3": "Handle speed",
+		"/recordings": "Kofi Mensah-Bright", "/recordings/import": "Up to 1 GB", "/recordings/layout": "vertical_deg", "/recordings/1": "Catch slip",
+		"/recordings/8": "Other oar", "/recordings/squad": "What likeness does not say", "/recordings/squad?measure=shift": "Shift", "/recordings/compare": "Compare two recordings",
+		"/recordings/compare?a=1&b=5": "What likeness does not say", "/recordings/1?basis=share&share=40": "40 %", "/recordings/1?basis=depth&covered_deg=-2": "covered",
+		"/recordings/1?boat=typed&class=8%2B&side=port&span_cm=85&inboard_cm=114&oar_length_cm=372&heel_to_pin_cm=20&speed=5&edge=3": "Handle speed",
 	} {
 		status, body := c.Look(path)
 		if status != http.StatusOK || !strings.Contains(body, want) || strings.Contains(body, "NaN") || !strings.Contains(body, "</html>") {
@@ -76,7 +77,7 @@ func TestStrokePagesRender(t *testing.T) {
 
 func TestStrokePagesOfAnEmptyClub(t *testing.T) {
 	c := uitest.NewClub(t)
-	for path, want := range map[string]int{"/strokes": 200, "/strokes/squad": 200, "/strokes/compare": 200, "/strokes/7": 404, "/strokes/x": 404, "/strokes/import/x": 404, "/strokes/import/x/y": 404, "/strokes/compare?a=1&b=2": 404} {
+	for path, want := range map[string]int{"/recordings": 200, "/recordings/squad": 200, "/recordings/compare": 200, "/recordings/7": 404, "/recordings/x": 404, "/recordings/import/x": 404, "/recordings/import/x/y": 404, "/recordings/compare?a=1&b=2": 404} {
 		if status, _ := c.Look(path); status != want {
 			t.Errorf("%s: %d, want %d", path, status, want)
 		}
@@ -88,8 +89,8 @@ func TestStrokePagesOfAnEmptyClub(t *testing.T) {
 func TestStrokeFormsRefuse(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for path, want := range map[string]string{
-		"/strokes/1?basis=share&share=x": "is not a number", "/strokes/1?basis=share&share=300": "Thresholds", "/strokes/1?boat=typed&class=1x&span_cm=1.59&inboard_cm=88&oar_length_cm=288&heel_to_pin_cm=20": "metres",
-		"/strokes/1?seat=two": "not the number of a seat", "/strokes/1?seat=9": "which seat", "/strokes/1?speed=90": "plausible",
+		"/recordings/1?basis=share&share=x": "is not a number", "/recordings/1?basis=share&share=300": "Thresholds", "/recordings/1?boat=typed&class=1x&span_cm=1.59&inboard_cm=88&oar_length_cm=288&heel_to_pin_cm=20": "metres",
+		"/recordings/1?seat=two": "not the number of a seat", "/recordings/1?seat=9": "which seat", "/recordings/1?speed=90": "plausible",
 	} {
 		status, body := c.Look(path)
 		if status != http.StatusUnprocessableEntity || !strings.Contains(body, want) {
@@ -162,7 +163,7 @@ func TestMappingIsSavedAndUsed(t *testing.T) {
 func TestTablesDownload(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for path, names := range map[string][]string{
-		"/strokes/1": {"features", "strokes", "curve", "path"}, "/strokes/compare?a=1&b=2": {"likeness", "features", "curves"}, "/strokes/squad": {"matrix", "curves", "components"},
+		"/recordings/1": {"features", "strokes", "curve", "path"}, "/recordings/compare?a=1&b=2": {"likeness", "features", "curves"}, "/recordings/squad": {"matrix", "curves", "components"},
 	} {
 		_, page := c.Look(path)
 		for _, name := range names {
@@ -184,9 +185,9 @@ func TestTablesDownload(t *testing.T) {
 	}
 }
 
-func BenchmarkStrokePage(b *testing.B) { benchmarkLook(b, "/strokes/1") }
+func BenchmarkStrokePage(b *testing.B) { benchmarkLook(b, "/recordings/1") }
 
-func BenchmarkSquadPage(b *testing.B) { benchmarkLook(b, "/strokes/squad") }
+func BenchmarkSquadPage(b *testing.B) { benchmarkLook(b, "/recordings/squad") }
 
 func benchmarkLook(b *testing.B, path string) {
 	c := uitest.DemoClub(b)
@@ -212,7 +213,7 @@ func TestNamesWithMarkupDoNoHarm(t *testing.T) {
 	if status != http.StatusSeeOther {
 		t.Fatalf("%d %.300s", status, told)
 	}
-	for _, path := range []string{kept, "/strokes", "/strokes/compare?a=1&b=1"} {
+	for _, path := range []string{kept, "/recordings", "/recordings/compare?a=1&b=1"} {
 		status, page := c.Look(path)
 		if status != http.StatusOK || strings.Contains(page, evil) || !strings.Contains(page, "&lt;script&gt;") {
 			t.Errorf("%s: %d, markup goes through or is lost", path, status)
@@ -284,7 +285,7 @@ func TestZerosAreAskedForAndCorrected(t *testing.T) {
 	if _, body = c.Look(result); strings.Contains(body, "Correct the zeros") {
 		t.Error("the question is asked again")
 	}
-	back := regexp.MustCompile(`href="(/strokes/import/[^"]*job=[^"]*)"`).FindStringSubmatch(body)
+	back := regexp.MustCompile(`href="(/recordings/import/[^"]*job=[^"]*)"`).FindStringSubmatch(body)
 	if back == nil {
 		t.Fatal("no way back")
 	}
@@ -314,12 +315,12 @@ func TestARecordingIsCorrectedOnItsPage(t *testing.T) {
 	form := url.Values{
 		"do": {"correct"}, "version": {"1"}, "athlete": {""}, "boat": {""}, "seat": {"3"}, "recorded_on": {"2026-01-05"}, "in_cm": {"100"}, "note": {"a <b>note</b>"}, "by": {"Ada"},
 	}
-	if status, to, body := c.Fill("/strokes/1", form); status != http.StatusSeeOther || to != "/strokes/1#correct" {
+	if status, to, body := c.Fill("/recordings/1", form); status != http.StatusSeeOther || to != "/recordings/1#correct" {
 		t.Fatalf("%d %s %.300s", status, to, body)
 	}
-	_, body := c.Look("/strokes/1")
+	_, body := c.Look("/recordings/1")
 	uitest.WantIn(t, "page", body, "5 Jan 2026", "seat 3", "a &lt;b&gt;note", "History", "hands 100 cm", "Ada", "Kofi Mensah-Bright")
-	if status, _, body := c.Fill("/strokes/1", form); status != http.StatusConflict || !strings.Contains(body, "corrected meanwhile") {
+	if status, _, body := c.Fill("/recordings/1", form); status != http.StatusConflict || !strings.Contains(body, "corrected meanwhile") {
 		t.Errorf("an old version: %d", status)
 	}
 	form.Set("version", "2")
@@ -329,7 +330,7 @@ func TestARecordingIsCorrectedOnItsPage(t *testing.T) {
 			wrong[k] = v
 		}
 		wrong.Set(name, bad)
-		if status, _, body := c.Fill("/strokes/1", wrong); status != http.StatusUnprocessableEntity || !strings.Contains(body, `class="problems"`) {
+		if status, _, body := c.Fill("/recordings/1", wrong); status != http.StatusUnprocessableEntity || !strings.Contains(body, `class="problems"`) {
 			t.Errorf("%s: %d", name, status)
 		}
 	}
@@ -355,7 +356,7 @@ func TestMeanCurvesAreBroughtIn(t *testing.T) {
 	if status != http.StatusSeeOther {
 		t.Fatalf("%d %.300s", status, body)
 	}
-	for _, path := range []string{kept, "/strokes", "/strokes/squad", "/strokes/compare?a=1&b=" + strings.TrimPrefix(kept, "/strokes/")} {
+	for _, path := range []string{kept, "/recordings", "/recordings/squad", "/recordings/compare?a=1&b=" + strings.TrimPrefix(kept, "/recordings/")} {
 		if status, body := c.Look(path); status != http.StatusOK || strings.Contains(body, "NaN") {
 			t.Errorf("%s: %d", path, status)
 		}
@@ -380,4 +381,37 @@ func TestRatesAreChosenOnThePage(t *testing.T) {
 	uitest.WantIn(t, "slow", body, `aria-current="true">20 a minute`, "400 N")
 	_, body = c.Look(kept + "?rate=all")
 	uitest.WantIn(t, "all", body, `aria-current="true">all`)
+}
+
+// TestARecordingThatNamesNoSeatShows holds that its page says what is lacking and
+// is no mistake of who looks.
+func TestARecordingThatNamesNoSeatShows(t *testing.T) {
+	c := uitest.DemoClub(t)
+	var b strings.Builder
+	b.WriteString("time_s,angle_deg,force_n\n")
+	for i := range 1500 {
+		u := math.Mod(float64(i)/50, 2) / 2
+		angle, force := 30-85*(1-math.Cos(math.Pi*(u-0.45)/0.55))/2, 0.0
+		if u < 0.45 {
+			angle = -55 + 85*(1-math.Cos(math.Pi*u/0.45))/2
+			force = 600 * math.Sin(math.Pi*u/0.45)
+		}
+		fmt.Fprintf(&b, "%.2f,%.3f,%.2f\n", float64(i)/50, angle, force)
+	}
+	result := c.MeasuredFile("one.csv", b.String(), nil)
+	_, body := c.Look(result)
+	form := uitest.AsShown(t, body)
+	form.Set("boat", "8")
+	form.Set("athlete0", "nobody")
+	status, kept, body := c.Fill(result, form)
+	if status != http.StatusSeeOther {
+		t.Fatalf("%d %v", status, regexp.MustCompile(`(?s)class="problems".*?</div>`).FindString(body))
+	}
+	status, body = c.Look(kept)
+	if status != http.StatusOK || !strings.Contains(body, "Say which seat of Marl this is") || strings.Contains(body, `class="problems"`) {
+		t.Errorf("%d", status)
+	}
+	if status, _ = c.Look(kept + "?seat=9"); status != http.StatusUnprocessableEntity {
+		t.Errorf("a seat that is not there: %d", status)
+	}
 }

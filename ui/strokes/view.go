@@ -39,6 +39,7 @@ type strokePage struct {
 	LowerSaves    float64
 	Cal           *advice.RecordingCalibration
 	CalValues     []page.Entry
+	RigNeeds      string // what is lacking to work the entry out
 	MeasuredSpeed string // of the boat, to stand in for what is not typed
 	Problems      []page.Problem
 	Address       string
@@ -169,6 +170,17 @@ var strokeFields = page.FieldsAt{
 	{At: wire.At("approach", "edge_height_cm"), ID: "edge", Label: "Edge over the water"},
 }
 
+// rigTyped tells whether the address says anything of the rig: what is lacking in
+// the records is a mistake only of those who asked.
+func rigTyped(typed url.Values) bool {
+	for _, name := range []string{"boat", "seat", "speed", "edge", "class", "posture"} {
+		if typed.Get(name) != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // complain shows what is wrong; false for what cannot be shown here.
 func (p *strokePage) complain(label string, err error) bool {
 	explained := rest.Explain(err)
@@ -289,6 +301,12 @@ func (s *site) rigged(ctx context.Context, p *strokePage, typed url.Values) erro
 	case err == nil:
 		p.Entry, p.LowerBy = &meets, lowerCarry
 		p.LowerSaves = lowerCarry * meets.Entry.SavedDegPerCm
+	case !rigTyped(typed):
+		explained := rest.Explain(err)
+		if explained.Status != http.StatusUnprocessableEntity || len(explained.Errors) == 0 {
+			return err
+		}
+		p.RigNeeds = explained.Errors[0].Detail
 	case !p.complain("Rig", err):
 		return err
 	}
@@ -434,5 +452,5 @@ func (s *site) strokeRemove(w http.ResponseWriter, r *http.Request) error {
 	if _, err := s.service.Strokes.DeleteRecording(r.Context(), club.IDRequest{ID: page.PathID(r, "recording")}); err != nil {
 		return s.Fail(w, err)
 	}
-	return page.Saved(w, r, "/strokes")
+	return page.Saved(w, r, "/recordings")
 }

@@ -23,7 +23,7 @@ func (c *ClubSite) SendFile(name, text string) (status int, location, body strin
 	}
 	_, _ = io.WriteString(part, text)
 	_ = w.Close()
-	answer, err := c.Client.Post(c.URL+"/strokes/import", w.FormDataContentType(), &form)
+	answer, err := c.Client.Post(c.URL+"/recordings/import", w.FormDataContentType(), &form)
 	if err != nil {
 		c.T.Fatal(err)
 	}
