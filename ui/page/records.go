@@ -472,6 +472,26 @@ func (s *Frame) again(w http.ResponseWriter, r *http.Request, status int, page, 
 	return s.Pages.Show(w, status, page, data)
 }
 
+// Live is the answer to a form that recalculates as it is typed in: Results where
+// everything can be read, with the address of the page that shows the same, and
+// Refused, which stands in the place of the list of problems, where not.
+type Live struct {
+	Page, Refused, Results string // the page, and its two fragments
+	Address                string
+	Problems               []Problem
+}
+
+// Recalculated answers with one of the fragments.
+func (s *Frame) Recalculated(w http.ResponseWriter, l Live, data any) error {
+	if len(l.Problems) > 0 {
+		w.Header().Set("HX-Retarget", "#problems")
+		w.Header().Set("HX-Reswap", "outerHTML")
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, l.Page, l.Refused, data)
+	}
+	w.Header().Set("HX-Replace-Url", l.Address)
+	return s.Pages.Fragment(w, http.StatusOK, l.Page, l.Results, data)
+}
+
 // FormPage is a page with a form on it, and how to build it once the form has
 // been refused.
 type FormPage struct {
