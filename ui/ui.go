@@ -46,7 +46,9 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 		mux.Handle(pattern, f.Guarded(route))
 		rules[pattern] = route.Access
 	}
-	f.Complete(rules, site.Extras())
+	extras := site.Extras()
+	extras.Steps = firstSteps(service)
+	f.Complete(rules, extras)
 	addMoved(mux)
 	mux.Handle("GET /assets/{name}", f.Assets)
 	site.Shows(mux)
