@@ -13,8 +13,10 @@ import (
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/api/ergometer"
+	"thole/api/intake"
 	"thole/api/jobs"
 	"thole/api/lineup"
+	"thole/api/people"
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
@@ -23,6 +25,7 @@ import (
 	"thole/api/setup"
 	"thole/api/store"
 	"thole/api/strokes"
+	"thole/api/video"
 )
 
 // Service holds the use cases by area. Its methods are safe for concurrent use.
@@ -35,9 +38,12 @@ type Service struct {
 	Advice    *advice.Service
 	Progress  *progress.Service
 	Ergometer *ergometer.Service
+	Intake    *intake.Service
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
+	Video     *video.Service
+	People    *people.Service
 
 	store *store.Store
 }
@@ -46,13 +52,17 @@ type Service struct {
 type Option func(*options)
 
 type options struct {
-	zone *time.Location
-	log  *slog.Logger
+	zone     *time.Location
+	log      *slog.Logger
+	accounts bool
 }
 
 // InZone sets the club's time zone, in which days begin and moments are told.
 // Left out, it is the machine's.
 func InZone(zone *time.Location) Option { return func(o *options) { o.zone = zone } }
+
+// WithAccounts says whether the server has accounts. Left out, it has none.
+func WithAccounts(on bool) Option { return func(o *options) { o.accounts = on } }
 
 // LogTo sets where faults of work beside the requests are logged. Left out, it
 // is slog's default.
@@ -66,12 +76,13 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Video: &video.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Setup, s.Strokes)
 	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
+	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
 	return s

@@ -238,7 +238,8 @@ func (s *Setup) usualOars() bool {
 	return true
 }
 
-// mostInboard is how far strengths may move an inboard either way, m.
+// mostInboard is how far strengths may move an inboard either way, m; engineering
+// judgement: about 2 % of load, and no more than collars commonly allow.
 const mostInboard = 0.01
 
 // offerInboards offers inboards by strength in a full re-rig: with the blade's

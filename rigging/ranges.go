@@ -125,7 +125,8 @@ func (r *Range) plausible(place Place, v float64) plausible {
 	}
 }
 
-// Ranges that other parts of the package hold to as well.
+// Ranges that other parts of the package keep to as well; sources stand in the
+// table.
 const (
 	leanLow, leanHigh       = -15 * Degree, 60 * Degree
 	laybackLow, laybackHigh = -5 * Degree, 60 * Degree

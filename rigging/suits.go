@@ -5,7 +5,8 @@ import "slices"
 // Odds is a chance in words.
 type Odds string
 
-// The odds that a target lies within the reach.
+// The odds that a target lies within the reach; where they begin is engineering
+// judgement, see clearChance.
 const (
 	OddsLikely   Odds = "likely"            // at least 80 %
 	OddsOpen     Odds = "too_close_to_tell" // between

@@ -18,24 +18,27 @@ import (
 	"thole/api/club"
 	"thole/ui"
 	"thole/ui/page"
+	"thole/ui/people"
 	"thole/ui/uitest"
 )
 
 // forAthletes are the routes that let athletes in, with + where only for what
 // is their own. A route that is not named here refuses them.
 var forAthletes = strings.Fields(`
-	GET_/ GET_/{$} / GET_/sources GET_/api GET_/seat POST_/seat GET_/catch
+	GET_/ GET_/{$} / GET_/sources GET_/api GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video
 	GET_/boats GET_/boats/{id} GET_/boats/{id}/seats/{seat} GET_/boats/{id}/history GET_/oars GET_/oars/{id}
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
 	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
 	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
+	GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
+	POST_/api/v1/video/angle POST_/api/v1/video/strokes POST_/api/v1/video/body
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
 	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes
 	GET_/api/v1/athletes/:id+ GET_/api/v1/athletes/:id/changes+ GET_/api/v1/athletes/:id/measures+ POST_/api/v1/athletes/:id/measures+
-	GET_/api/v1/athletes/:id/ergometer+
+	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me
 	GET_/api/v1/recordings+ GET_/api/v1/recordings/:id+ GET_/api/v1/recordings/:id/changes+ GET_/api/v1/recordings/:id/samples+
 	GET_/api/v1/recordings/:id/first+ POST_/api/v1/recordings/:id/entry+ POST_/api/v1/recordings/:id/calibrate+
 `)
@@ -49,7 +52,7 @@ var notForBoatmen = regexp.MustCompile(`^(/api/v1)?/(squad|strokes|reports|recor
 func rules(t testing.TB, service *api.Service) map[string]access.Rule {
 	t.Helper()
 	all := map[string]access.Rule{}
-	for pattern, route := range ui.Routes(new(page.Frame), service) {
+	for pattern, route := range ui.Routes(new(page.Frame), service, people.NewSite(new(page.Frame), service, nil)) {
 		all[pattern] = route.Access
 	}
 	for _, r := range service.Routes() {

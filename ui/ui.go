@@ -6,44 +6,59 @@ import (
 	"net/http"
 
 	"thole/api"
+	"thole/api/access"
 	"thole/ui/club"
 	"thole/ui/ergometer"
 	"thole/ui/guide"
 	"thole/ui/lineup"
 	"thole/ui/page"
+	"thole/ui/people"
 	"thole/ui/progress"
 	"thole/ui/seat"
 	"thole/ui/seatrace"
 	"thole/ui/setup"
 	"thole/ui/strokes"
+	"thole/ui/video"
 )
 
 //go:embed assets node_modules/htmx.org/dist/htmx.min.js
 var assets embed.FS
 
-// New returns the handler of every page and asset. It fails when a template
-// does not parse. GET answers whole pages; the writes answer a fragment to htmx
-// and the page to a plain form.
+// New returns the handler of every page and asset, for a server without
+// accounts. It fails when a template does not parse. GET answers whole pages; the
+// writes answer a fragment to htmx and the page to a plain form.
 func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
+	return NewBehind(nil, service, log)
+}
+
+// NewBehind is [New] behind a gate that finds out who asks; nil is none.
+func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
 	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, seatrace.Templates, lineup.Templates, guide.Templates)
+		ergometer.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
 	if err != nil {
 		return nil, err
 	}
 	f.Owners = service
+	site := people.NewSite(f, service, gate)
 	mux := http.NewServeMux()
-	for pattern, route := range Routes(f, service) {
+	rules := map[string]access.Rule{}
+	for pattern, route := range Routes(f, service, site) {
 		mux.Handle(pattern, f.Guarded(route))
+		rules[pattern] = route.Access
 	}
+	extras := site.Extras()
+	extras.Steps = firstSteps(service)
+	f.Complete(rules, extras)
 	addMoved(mux)
 	mux.Handle("GET /assets/{name}", f.Assets)
+	site.Shows(mux)
 	return mux, nil
 }
 
 // Routes lists every page and write of pages by pattern, with who may use it.
 // What it leaves out is for everybody: the assets, and former addresses, which
 // lead to present ones.
-func Routes(f *page.Frame, service *api.Service) map[string]page.Route {
+func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]page.Route {
 	all := map[string]page.Route{}
 	for _, area := range []map[string]page.Route{
 		f.OwnPages(),
@@ -55,7 +70,9 @@ func Routes(f *page.Frame, service *api.Service) map[string]page.Route {
 		ergometer.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),
+		video.Pages(f, service),
 		guide.Pages(f, service),
+		site.Routes(),
 	} {
 		for pattern, route := range area {
 			if _, twice := all[pattern]; twice {

@@ -110,6 +110,9 @@ func (f *SquadFields) problems() []wire.FieldProblem {
 	if strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "" {
 		p.Add(wire.ProblemAt("name", "A name needs letters."))
 	}
+	if strings.Contains(f.Name, ";") {
+		p.Add(wire.ProblemAt("name", "Leave the semicolon out: it parts squads in tables."))
+	}
 	p.Check(wire.At(), f)
 	return p.Fields
 }

@@ -208,11 +208,12 @@ func awkwardText() *rapid.Generator[string] {
 // drawnMember is an athlete with all that can be said of one.
 func drawnMember(t *rapid.T) store.SquadMember {
 	mass, cost := rapid.Ptr(tenths(250, 2000), true), rapid.Ptr(tenths(0, 600), true)
-	m := store.SquadMember{Body: store.Body{MassKg: mass.Draw(t, "mass")}, Athlete: store.Athlete{
+	m := store.SquadMember{Body: store.Body{MassKg: mass.Draw(t, "mass"), StatureCm: rapid.Ptr(tenths(1000, 2350), true).Draw(t, "height"), ArmSpanCm: rapid.Ptr(tenths(900, 2600), true).Draw(t, "span")}, Athlete: store.Athlete{
 		Name: awkwardText().Draw(t, "name"), Sex: rapid.SampledFrom([]string{"", "female", "male"}).Draw(t, "sex"),
 		BirthDate: rapid.Ptr(dayAgo(4000, 30_000), true).Draw(t, "born"), PortCostS: cost.Draw(t, "port"), StarboardCostS: cost.Draw(t, "starboard"),
-		Sculls: rapid.Bool().Draw(t, "sculls"),
+		Sculls: rapid.Bool().Draw(t, "sculls"), Coxes: rapid.Bool().Draw(t, "coxes"),
 	}}
+	m.Join = rapid.SliceOfN(rapid.SampledFrom([]string{"Men", "Women", "Under 23", "'=1"}), 0, 2).Draw(t, "squads")
 	for range rapid.IntRange(0, 4).Draw(t, "tests") {
 		m.Tests = append(m.Tests, store.ErgTest{
 			TestedOn: dayAgo(0, 3000).Draw(t, "day"), Fixed: rapid.SampledFrom([]string{"distance", "time"}).Draw(t, "fixed"),

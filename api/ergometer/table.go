@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -28,6 +29,7 @@ type table struct {
 	sheet    string          // name, of a spreadsheet's
 	others   bool            // further sheets hold something, which is not read
 	since04  bool            // a spreadsheet's days count from 1904
+	folded   bool            // a cell holds several lines
 	unsolved map[cellAt]bool // cells with a formula whose result is not in the file
 }
 
@@ -35,6 +37,9 @@ type table struct {
 type tableRow struct {
 	number int
 	cells  []string
+	source map[string]int // where each of our columns comes from in the file; nil for a table of ours
+	more   bool           // another test of the row before
+	ticks  bool           // the costs of the sides say only that they are rowed
 }
 
 // cellAt is a cell: the row's number in the file from 1, the column from 0.
@@ -54,7 +59,7 @@ func (t *table) add(number int, cells []string) error {
 	case len(t.rows) > maxTableRows:
 		return &wire.Unreadable{Text: fmt.Sprintf("Row %d: the table has more than %d rows below its heading. Cut it into several.", number, maxTableRows)}
 	}
-	t.rows = append(t.rows, tableRow{number, cells})
+	t.rows = append(t.rows, tableRow{number: number, cells: cells})
 	return nil
 }
 
@@ -69,13 +74,20 @@ func readTable(file io.Reader) (table, error) {
 	case len(body) > maxTable:
 		return table{}, tooLarge()
 	case bytes.HasPrefix(body, []byte("PK\x03\x04")):
+		if other := otherArchive(body); other != "" {
+			return table{}, &wire.Unreadable{Text: other}
+		}
 		return readSheet(body)
 	case bytes.HasPrefix(body, []byte("%PDF")):
 		return table{}, &wire.Unreadable{Text: "This is a PDF: save the table as CSV or as a spreadsheet (.xlsx)."}
 	case bytes.HasPrefix(body, []byte("\xd0\xcf\x11\xe0")):
 		return table{}, &wire.Unreadable{Text: "This is an old spreadsheet, or one with a password: save it as .xlsx without one, or as CSV."}
 	}
-	return readText(bytes.TrimPrefix(body, []byte("\ufeff")))
+	text, err := decoded(body)
+	if err != nil {
+		return table{}, err
+	}
+	return readText(text)
 }
 
 // readText reads CSV once it is sure to be text.
@@ -104,7 +116,22 @@ func readText(text []byte) (table, error) {
 // readCSV reads text with the separator that its first line states, or uses
 // most.
 func readCSV(text []byte) (t table, err error) {
+	t, err = readRows(text, false)
+	if !errors.Is(err, csv.ErrBareQuote) {
+		return t, unquoted(err)
+	}
+	// A mark of inches, as in 6'2", is no quotation mark. Where it leaves every row
+	// on one line, it swallowed nothing.
+	if lax, again := readRows(text, true); again == nil && !lax.folded {
+		return lax, nil
+	}
+	return t, unquoted(err)
+}
+
+// readRows reads rows; lax takes quotation marks within a cell as they stand.
+func readRows(text []byte, lax bool) (t table, err error) {
 	r := csv.NewReader(bytes.NewReader(text))
+	r.LazyQuotes = lax
 	r.FieldsPerRecord = -1
 	stated := false
 	r.Comma, stated = separator(text)
@@ -115,9 +142,10 @@ func readCSV(text []byte) (t table, err error) {
 			return t, nil
 		}
 		if err != nil {
-			return t, unquoted(err)
+			return t, err
 		}
 		number, _ := r.FieldPos(0)
+		t.folded = t.folded || slices.ContainsFunc(cells, func(c string) bool { return strings.ContainsAny(c, "\n\r") })
 		if stated { // that was the line that states the separator
 			stated = false
 			continue

@@ -36,6 +36,12 @@ var squadTable = []out.Column{
 	{Heading: "test_time", Kind: out.Time, Meaning: "Taken by the test, such as 6:32.4."},
 	{Heading: "test_mass_kg", Kind: out.Number, Digits: out.Free, Meaning: "Of the athlete at the test; blank where it was not taken."},
 	{Heading: "note", Meaning: "On the test."},
+	{Heading: "birth_year", Meaning: "Where the day is not known."},
+	{Heading: "coxes", Meaning: "yes or no."},
+	{Heading: "squads", Meaning: "The squads of the athlete by name, with semicolons between them; squads that are not there yet are added."},
+	{Heading: "height_cm", Kind: out.Number, Digits: out.Free, Meaning: "Of the athlete, the newest on record."},
+	{Heading: "arm_span_cm", Kind: out.Number, Digits: out.Free, Meaning: "The same of the arm span."},
+	{Heading: "sitting_height_cm", Kind: out.Number, Digits: out.Free, Meaning: "The same of the height when sitting."},
 }
 
 // squadColumns are the headings.
@@ -46,8 +52,12 @@ var squadColumns = func() (names []string) {
 	return names
 }()
 
-// ownColumns are how many of them are the athlete's own.
-const ownColumns = 7
+// ownColumns are how many of them before and behind the tests are the athlete's
+// own.
+const (
+	ownColumns  = 7
+	moreColumns = 6
+)
 
 // SquadTable returns every athlete with every test as a table: what ReadSquad
 // reads. Equal records give equal tables, whatever the order they were entered
@@ -71,11 +81,29 @@ func (s *Service) SquadTable(ctx context.Context) (out.Table, error) {
 		of[tests[i].AthleteID] = append(of[tests[i].AthleteID], &tests[i])
 	}
 	slices.SortStableFunc(athletes, byNameThenBirth)
+	squads, err := s.squadNames(ctx)
+	if err != nil {
+		return t, err
+	}
 	for i := range athletes {
-		a := &athletes[i]
-		addTests(&t, []any{a.Name, a.Sex, a.BirthDate, out.YesNo(a.Sculls), a.PortCostS, a.StarboardCostS, measures[a.ID].MassKg}, of[a.ID])
+		a, m := &athletes[i], measures[athletes[i].ID]
+		own := []any{a.Name, a.Sex, a.BirthDate, out.YesNo(a.Sculls), a.PortCostS, a.StarboardCostS, m.MassKg}
+		more := []any{yearOr(a.BirthYear), out.YesNo(a.Coxes), strings.Join(squads[a.ID], "; "), m.StatureCm, m.ArmSpanCm, m.SittingHeightCm}
+		addTests(&t, own, of[a.ID], more)
 	}
 	return t, nil
+}
+
+// squadNames lists the names of the squads of each athlete.
+func (s *Service) squadNames(ctx context.Context) (map[int64][]string, error) {
+	all, err := s.Store.Squads(ctx)
+	of := map[int64][]string{}
+	for i := range all {
+		for _, athlete := range all[i].Athletes {
+			of[athlete] = append(of[athlete], all[i].Name)
+		}
+	}
+	return of, records.RecordError(err)
 }
 
 // byNameThenBirth puts the namesake without a birth date first: in reading, one
@@ -84,17 +112,18 @@ func byNameThenBirth(a, b store.Athlete) int {
 	return cmp.Or(strings.Compare(store.NameKey(a.Name), store.NameKey(b.Name)), strings.Compare(wire.Or(a.BirthDate, ""), wire.Or(b.BirthDate, "")))
 }
 
-// addTests puts the tests of an athlete behind what is the athlete's own, the
+// addTests puts the tests of an athlete between what is the athlete's own, the
 // newest first.
-func addTests(t *out.Table, own []any, tests []*store.ErgTest) {
+func addTests(t *out.Table, own []any, tests []*store.ErgTest, more []any) {
 	if len(tests) == 0 {
-		t.Add(append(own, make([]any, len(squadTable)-ownColumns)...)...)
+		t.Add(slices.Concat(own, make([]any, len(squadTable)-ownColumns-moreColumns), more)...)
 	}
 	slices.SortStableFunc(tests, func(a, b *store.ErgTest) int {
 		return cmp.Or(strings.Compare(b.TestedOn, a.TestedOn), strings.Compare(a.Fixed, b.Fixed), cmp.Compare(a.DistanceM, b.DistanceM), cmp.Compare(a.TimeS, b.TimeS))
 	})
 	for _, e := range tests {
-		t.Add(append(slices.Clone(own), e.TestedOn, e.Fixed, e.DistanceM, timeCell(e), e.MassKg, e.Note)...)
+		test := []any{e.TestedOn, e.Fixed, e.DistanceM, timeCell(e), e.MassKg, e.Note}
+		t.Add(slices.Concat(own, test, more)...)
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"slices"
 	"strings"
 
 	"thole/api/club"
@@ -42,7 +43,8 @@ type ImportedAthlete struct {
 	bare   bool           // named without a birth date at first
 	old    *store.Athlete // nil for a new one
 	record store.Athlete
-	mass   *float64 // kg, nil where it is known already
+	body   store.Body // what is not known already
+	join   []string   // squads that the athlete is not in yet
 }
 
 // ImportedTest is one ergometer test of the table.
@@ -55,6 +57,8 @@ type ImportedTest struct {
 	Changes []string `json:"changes" description:"What the table changes of a test on record, old to new."`
 	Doubt   string   `json:"doubt,omitempty" description:"Why to look at it again."`
 
+	Cell int `json:"-"` // place of the result's cell in the file's row, from 0; NoCell for none
+
 	record store.ErgTest
 	of     int // index of the athlete
 }
@@ -64,7 +68,11 @@ type TableProblem struct {
 	Row    int    `json:"row" description:"As the file counts its rows or lines, the first being 1."`
 	Column string `json:"column,omitempty" description:"Its heading; left out where the whole row is meant."`
 	Text   string `json:"text"`
+	Cell   int    `json:"-"` // place of the cell in the file's row, from 0; NoCell for none
 }
+
+// NoCell is where a problem is about no cell of the file.
+const NoCell = -1
 
 // The actions of an import.
 const (
@@ -90,7 +98,12 @@ func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, e
 	if err != nil {
 		return SquadImport{}, err
 	}
-	r, err := s.squadReader(ctx, &table)
+	return s.plan(ctx, &table)
+}
+
+// plan tells what saving a table would do.
+func (s *Service) plan(ctx context.Context, t *table) (SquadImport, error) {
+	r, err := s.squadReader(ctx, t)
 	if err != nil {
 		return SquadImport{}, err
 	}
@@ -112,12 +125,17 @@ func (s *Service) SaveSquad(ctx context.Context, file io.Reader, by string) (Squ
 // *Invalid, which names row and column of what would be left out, an
 // *Unreadable, or ErrStale; nothing is saved then.
 func (s *Service) ImportSquad(ctx context.Context, file io.Reader, how SquadSaving) (SquadImport, error) {
+	return s.save(ctx, how, func() (SquadImport, error) { return s.ReadSquad(ctx, file) })
+}
+
+// save puts what a table does on record.
+func (s *Service) save(ctx context.Context, how SquadSaving, read func() (SquadImport, error)) (SquadImport, error) {
 	var p wire.Problems
 	p.Author(how.By)
 	if err := p.OrNil(); err != nil {
 		return SquadImport{}, err
 	}
-	plan, err := s.ReadSquad(ctx, file)
+	plan, err := read()
 	switch {
 	case err != nil:
 		return plan, err
@@ -154,7 +172,7 @@ func (s *Service) commit(ctx context.Context, plan *SquadImport, by string) erro
 	squad := make([]store.SquadMember, len(plan.Athletes))
 	for i := range plan.Athletes {
 		a := &plan.Athletes[i]
-		squad[i] = store.SquadMember{Athlete: a.record, Body: store.Body{MassKg: a.mass}}
+		squad[i] = store.SquadMember{Athlete: a.record, Body: a.body, Join: a.join}
 	}
 	for i := range plan.Tests {
 		if t := &plan.Tests[i]; t.Action != actionKnown {
@@ -183,7 +201,7 @@ func (p *SquadImport) digest() string {
 	sum := sha256.New()
 	out := json.NewEncoder(sum)
 	for i := range p.Athletes {
-		_ = out.Encode([]any{p.Athletes[i], p.Athletes[i].record, p.Athletes[i].mass}) // a hash takes everything
+		_ = out.Encode([]any{p.Athletes[i], p.Athletes[i].record, p.Athletes[i].body, p.Athletes[i].join}) // a hash takes everything
 	}
 	for i := range p.Tests {
 		_ = out.Encode([]any{p.Tests[i], p.Tests[i].record, p.Tests[i].of})
@@ -196,21 +214,22 @@ func (p *SquadImport) digest() string {
 // each column that was filled in.
 type athleteRow struct {
 	fields club.AthleteFields
-	mass   *float64
+	body   store.Body
 	where  map[string]int
+	ticks  bool // the costs of the sides say only that they are rowed
 }
 
 // finish settles what a table does to an athlete, after its last row. Blank
 // cells change nothing.
-func (a *ImportedAthlete) finish(mass float64) {
+func (a *ImportedAthlete) finish(known store.Body, squads []string) {
 	a.Action, a.Changes = actionKnown, []string{}
 	if a.old == nil {
-		a.Action, a.record, a.mass = actionNew, a.said.fields.Stored(), a.said.mass
+		a.Action, a.record, a.body, a.join = actionNew, a.said.fields.Stored(), a.said.body, a.said.fields.NewSquads
 		a.BirthDate = a.record.BirthDate
 		return
 	}
 	a.record, a.AthleteID = *a.old, a.old.ID
-	a.compare(mass)
+	a.compare(known, squads)
 	a.BirthDate = a.record.BirthDate
 	if len(a.Changes) > 0 {
 		a.Action = actionChanged
@@ -221,7 +240,7 @@ func (a *ImportedAthlete) finish(mass float64) {
 }
 
 // compare puts what the table gives over what is on record.
-func (a *ImportedAthlete) compare(mass float64) {
+func (a *ImportedAthlete) compare(known store.Body, squads []string) {
 	f := &a.said.fields
 	change := func(column, what, from, to string, apply func()) {
 		if a.said.where[column] > 0 && from != to {
@@ -231,10 +250,27 @@ func (a *ImportedAthlete) compare(mass float64) {
 	}
 	change("sex", "sex", a.old.Sex, f.Sex, func() { a.record.Sex = f.Sex })
 	change("birth_date", "birth date", wire.Or(a.old.BirthDate, ""), wire.Or(f.BirthDate, ""), func() { a.record.BirthDate = f.BirthDate })
+	if a.said.ticks {
+		f.PortCostS, f.StarboardCostS = cmp.Or(a.old.PortCostS, f.PortCostS), cmp.Or(a.old.StarboardCostS, f.StarboardCostS)
+	}
 	change("port_cost_s", "port costs", amountOr(a.old.PortCostS, "s"), amountOr(f.PortCostS, "s"), func() { a.record.PortCostS = f.PortCostS })
 	change("starboard_cost_s", "starboard costs", amountOr(a.old.StarboardCostS, "s"), amountOr(f.StarboardCostS, "s"), func() { a.record.StarboardCostS = f.StarboardCostS })
 	change("sculls", "sculls", yesNo(a.old.Sculls), yesNo(f.Sculls), func() { a.record.Sculls = f.Sculls })
-	change("mass_kg", "mass", amountOr(wire.SomeOf(mass), "kg"), amountOr(a.said.mass, "kg"), func() { a.mass = a.said.mass })
+	change("coxes", "coxes", yesNo(a.old.Coxes), yesNo(f.Coxes), func() { a.record.Coxes = f.Coxes })
+	if a.record.BirthDate == nil {
+		change("birth_year", "birth year", yearOr(a.old.BirthYear), yearOr(f.BirthYear), func() { a.record.BirthYear = f.BirthYear })
+	} else {
+		a.record.BirthYear = nil // the date says it
+	}
+	for _, m := range bodyColumns {
+		said := *m.of(&a.said.body)
+		change(m.column, m.what, amountOr(*m.of(&known), m.unit), amountOr(said, m.unit), func() { *m.of(&a.body) = said })
+	}
+	for _, name := range f.NewSquads {
+		if !slices.ContainsFunc(squads, func(in string) bool { return store.NameKey(in) == store.NameKey(name) }) {
+			a.join, a.Changes = append(a.join, name), append(a.Changes, "joins "+name)
+		}
+	}
 }
 
 func changeText(what, from, to string) string {

@@ -460,14 +460,12 @@ func TestHeadings(t *testing.T) {
 // TestRefusalsOfAFileNameThePlace in it.
 func TestRefusalsOfAFileNameThePlace(t *testing.T) {
 	for name, c := range map[string]struct{ file, says string }{
-		"column twice":      {"name,mass_kg,Mass kg\nAnn,70,71\n", "Row 1: the column mass_kg stands there twice, as columns 2 and 3"},
-		"no name, line 3":   {"\n\nwho\nAnn\n", "Row 3 should name the columns"},
-		"open quote":        {"name\nBea\n\"Ann\nCy\n", "Line 3: a quotation mark"},
-		"quote in a cell":   {"name,sex\nAnn \"Andy\" Ash,f\n", "Line 2, character "},
-		"Latin 1 on line 3": {"name\nAnn\nJos\xe9\n", "Line 3 "},
-		"NUL on line 2":     {"name\nAnn\x00\n", "Line 2 "},
-		"too wide":          {"name" + strings.Repeat(",", 300) + "x\nAnn\n", "Row 1 has a value in column 301"},
-		"too long":          {"name\n" + strings.Repeat("A\n", 20_001), "Row 20002: the table has more than 20000 rows"},
+		"column twice":    {"name,mass_kg,Mass kg\nAnn,70,71\n", "Row 1: the column mass_kg stands there twice, as columns 2 and 3"},
+		"no name, line 3": {"\n\nwho\nAnn\n", "Row 3 should name the columns"},
+		"open quote":      {"name\nBea\n\"Ann\nCy\n", "Line 3: a quotation mark"},
+		"NUL on line 2":   {"name\nAnn\x00\n", "Line 2 "},
+		"too wide":        {"name" + strings.Repeat(",", 300) + "x\nAnn\n", "Row 1 has a value in column 301"},
+		"too long":        {"name\n" + strings.Repeat("A\n", 20_001), "Row 20002: the table has more than 20000 rows"},
 	} {
 		_, err := squadService(t).Ergometer.ReadSquad(t.Context(), strings.NewReader(c.file))
 		var bad *wire.Unreadable

@@ -28,13 +28,18 @@ type squadReader struct {
 	named   []bool         // which places have a heading
 	row     int
 	cells   []string
+	source  map[string]int // of the row
+	parts   [2]string      // given and family name, where the row tells them apart
+	ticks   bool
+	more    bool // the row is another test of the one before
 	out     SquadImport
 	current int              // athlete of the rows without a name, -1 for none
 	above   map[string][]int // athletes of the table by the key of their name
 	seen    map[testKey]int  // row of each test
 
 	known   map[string][]*store.Athlete // by the key of their name
-	masses  map[int64]float64
+	bodies  map[int64]store.Body
+	squads  map[int64][]string
 	tests   map[testKey]*store.ErgTest // on record, by the athlete's id
 	claimed map[int64]bool             // athletes on record that the table has named
 }
@@ -43,7 +48,7 @@ type squadReader struct {
 func (s *Service) squadReader(ctx context.Context, t *table) (*squadReader, error) {
 	r := &squadReader{
 		service: s, today: s.Today(), table: t, current: -1, above: map[string][]int{}, seen: map[testKey]int{},
-		known: map[string][]*store.Athlete{}, masses: map[int64]float64{}, tests: map[testKey]*store.ErgTest{}, claimed: map[int64]bool{},
+		known: map[string][]*store.Athlete{}, bodies: map[int64]store.Body{}, tests: map[testKey]*store.ErgTest{}, claimed: map[int64]bool{},
 		out: SquadImport{Athletes: []ImportedAthlete{}, Tests: []ImportedTest{}, Problems: []TableProblem{}},
 	}
 	athletes, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
@@ -59,7 +64,10 @@ func (s *Service) squadReader(ctx context.Context, t *table) (*squadReader, erro
 		return nil, records.RecordError(err)
 	}
 	for id := range measures {
-		r.masses[id] = wire.Or(measures[id].MassKg, 0)
+		r.bodies[id] = measures[id].Body
+	}
+	if r.squads, err = s.squadNames(ctx); err != nil {
+		return nil, err
 	}
 	tests, err := s.Store.ErgTestsSince(ctx, "0001-01-01")
 	for i := range tests {
@@ -74,18 +82,20 @@ func (r *squadReader) read() error {
 		return err
 	}
 	for _, line := range r.table.rows[1:] {
-		r.row, r.cells = line.number, line.cells
-		r.out.Rows++
+		r.row, r.cells, r.source, r.more, r.ticks = line.number, line.cells, line.source, line.more, line.ticks
+		if !r.more {
+			r.out.Rows++
+		}
 		r.line()
 	}
 	for i := range r.out.Athletes {
 		a := &r.out.Athletes[i]
 		if a.old == nil {
-			a.finish(0)
+			a.finish(store.Body{}, nil)
 			r.doubtNamesake(a)
 			continue
 		}
-		a.finish(r.masses[a.old.ID])
+		a.finish(r.bodies[a.old.ID], r.squads[a.old.ID])
 	}
 	return nil
 }
@@ -134,7 +144,11 @@ func (r *squadReader) heading() error {
 }
 
 func (r *squadReader) complain(column, text string) {
-	r.out.Problems = append(r.out.Problems, TableProblem{Row: r.row, Column: column, Text: text})
+	p := TableProblem{Row: r.row, Column: column, Text: text, Cell: NoCell}
+	if at, ok := r.source[column]; ok {
+		p.Cell = at
+	}
+	r.out.Problems = append(r.out.Problems, p)
 }
 
 // complainOf is complain for a field of the records, which may be none of the
@@ -250,8 +264,10 @@ func (r *squadReader) yes(column string) (yes, ok bool) {
 // line reads one row: who, and perhaps a test.
 func (r *squadReader) line() {
 	name := r.cell("name")
+	r.parts = [2]string{}
 	if strings.Contains(name, ",") { // Surname, First
-		name = store.JoinName(store.SplitName(name))
+		r.parts[0], r.parts[1] = store.SplitName(name)
+		name = store.JoinName(r.parts[0], r.parts[1])
 	}
 	if !r.sound() {
 		if name != "" {
@@ -262,6 +278,9 @@ func (r *squadReader) line() {
 	if name != "" && !r.athlete(name) {
 		r.current = -1
 		return
+	}
+	if r.current < 0 && r.more {
+		return // that nobody is named was said at the row's beginning
 	}
 	if r.current < 0 {
 		r.complain("name", "This row names nobody, and no usable athlete stands above it.")
@@ -368,7 +387,7 @@ func (r *squadReader) ownColumns(name string) bool {
 // said reads the athlete's own columns.
 func (r *squadReader) said(name string) (a athleteRow, ok bool) {
 	before := len(r.out.Problems)
-	a = athleteRow{fields: club.AthleteFields{Name: name, Sex: sexWord(r.cell("sex"))}, where: map[string]int{}}
+	a = athleteRow{ticks: r.ticks, fields: club.AthleteFields{Name: name, Sex: sexWord(r.cell("sex"))}, where: map[string]int{}}
 	for _, column := range squadColumns {
 		if r.cell(column) != "" {
 			a.where[column] = r.row
@@ -380,7 +399,19 @@ func (r *squadReader) said(name string) (a athleteRow, ok bool) {
 	a.fields.PortCostS, _ = r.number("port_cost_s", 0, club.LongestSideCost)
 	a.fields.StarboardCostS, _ = r.number("starboard_cost_s", 0, club.LongestSideCost)
 	a.fields.Sculls, _ = r.yes("sculls")
-	a.mass, _ = r.number("mass_kg", 20, 200)
+	a.fields.Coxes, _ = r.yes("coxes")
+	if year, _ := r.number("birth_year", 1900, 2200); year != nil && a.fields.BirthDate == nil {
+		a.fields.BirthYear = wire.Ptr(int64(*year))
+	}
+	for name := range strings.SplitSeq(r.cell("squads"), ";") {
+		if name = strings.Join(strings.Fields(name), " "); name != "" {
+			a.fields.NewSquads = append(a.fields.NewSquads, name)
+		}
+	}
+	for _, m := range bodyColumns {
+		*m.of(&a.body), _ = r.number(m.column, m.least, m.most)
+	}
+	a.fields.GivenName, a.fields.FamilyName = r.parts[0], r.parts[1]
 	r.complainOf(r.service.club.CheckAthlete(&a.fields, "import"))
 	return a, len(r.out.Problems) == before
 }
@@ -446,16 +477,16 @@ func (r *squadReader) onRecord(name, birth string) (old *store.Athlete, ok bool)
 func (r *squadReader) join(a *ImportedAthlete, more *athleteRow) bool {
 	f, g, ok := &a.said.fields, &more.fields, true
 	var news []func()
-	for _, c := range []struct {
-		column, was, is string
-		take            func()
-	}{
+	for _, c := range []joined{
 		{"birth_date", wire.Or(f.BirthDate, ""), wire.Or(g.BirthDate, ""), func() { f.BirthDate = g.BirthDate }},
 		{"sex", f.Sex, g.Sex, func() { f.Sex = g.Sex }},
 		{"sculls", yesNo(f.Sculls), yesNo(g.Sculls), func() { f.Sculls = g.Sculls }},
 		{"port_cost_s", numberOr(f.PortCostS), numberOr(g.PortCostS), func() { f.PortCostS = g.PortCostS }},
 		{"starboard_cost_s", numberOr(f.StarboardCostS), numberOr(g.StarboardCostS), func() { f.StarboardCostS = g.StarboardCostS }},
-		{"mass_kg", numberOr(a.said.mass), numberOr(more.mass), func() { a.said.mass = more.mass }},
+		{"birth_year", yearOr(f.BirthYear), yearOr(g.BirthYear), func() { f.BirthYear = g.BirthYear }},
+		{"coxes", yesNo(f.Coxes), yesNo(g.Coxes), func() { f.Coxes = g.Coxes }},
+		{"squads", strings.Join(f.NewSquads, "; "), strings.Join(g.NewSquads, "; "), func() { f.NewSquads = g.NewSquads }},
+		a.bodyJoin(more, 0), a.bodyJoin(more, 1), a.bodyJoin(more, 2), a.bodyJoin(more, 3),
 	} {
 		switch said := a.said.where[c.column]; {
 		case more.where[c.column] == 0:
@@ -472,6 +503,38 @@ func (r *squadReader) join(a *ImportedAthlete, more *athleteRow) bool {
 		}
 	}
 	return ok
+}
+
+// joined is a column of an athlete in two rows, and how to take the later one.
+type joined struct {
+	column, was, is string
+	take            func()
+}
+
+func (a *ImportedAthlete) bodyJoin(more *athleteRow, k int) joined {
+	m := bodyColumns[k]
+	was, is := m.of(&a.said.body), m.of(&more.body)
+	return joined{m.column, numberOr(*was), numberOr(*is), func() { *was = *is }}
+}
+
+// bodyColumns are the measures of a body that a table can hold, with what is
+// possible at all; the bounds are those of the plausible ranges.
+var bodyColumns = []struct {
+	column, what, unit string
+	least, most        float64
+	of                 func(*store.Body) **float64
+}{
+	{"mass_kg", "mass", "kg", 20, 200, func(b *store.Body) **float64 { return &b.MassKg }},
+	{"height_cm", "height", "cm", 100, 235, func(b *store.Body) **float64 { return &b.StatureCm }},
+	{"arm_span_cm", "arm span", "cm", 90, 260, func(b *store.Body) **float64 { return &b.ArmSpanCm }},
+	{"sitting_height_cm", "sitting height", "cm", 50, 125, func(b *store.Body) **float64 { return &b.SittingHeightCm }},
+}
+
+func yearOr(year *int64) string {
+	if year == nil {
+		return ""
+	}
+	return strconv.FormatInt(*year, 10)
 }
 
 // test reads the test of a row.
@@ -537,12 +600,24 @@ func (r *squadReader) addTest(e *store.ErgTest, doubt string) {
 	r.seen[key] = r.row
 	t := ImportedTest{
 		Row: r.row, Name: a.Name, Date: e.TestedOn, of: r.current, record: *e,
-		Doubt: cmp.Or(doubt, erg.Effort{Distance: e.DistanceM, Time: e.TimeS}.Doubt()),
-		Test:  fmt.Sprintf("%s m in %s", numberOr(&e.DistanceM), wire.FormatTime(e.TimeS)),
+		Doubt: cmp.Or(doubt, erg.Effort{Distance: e.DistanceM, Time: e.TimeS}.Doubt()), Cell: NoCell,
+		Test: fmt.Sprintf("%s m in %s", numberOr(&e.DistanceM), wire.FormatTime(e.TimeS)),
+	}
+	if at, ok := r.source["test_time"]; ok {
+		t.Cell = at
+	} else if at, ok := r.source["test_distance_m"]; ok {
+		t.Cell = at
+	}
+	if pace := 500 * e.TimeS / e.DistanceM; r.source != nil && t.Doubt == "" && pace > slowestGuess {
+		t.Doubt = fmt.Sprintf("%s is %s per 500 m, which is slow", t.Test, wire.FormatTime(pace))
 	}
 	t.against(old)
 	r.out.Tests = append(r.out.Tests, t)
 }
+
+// slowestGuess is the pace, s per 500 m, beyond which a result in a table of
+// unknown columns is asked about; engineering judgement: 12 minutes over 2000 m.
+const slowestGuess = 180
 
 // testOnRecord finds the test on record that a row is about, nil for none. A
 // row that leaves open what was set is about a test over time, too, when

@@ -6,10 +6,12 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"golang.org/x/text/encoding/charmap"
 	"net/http"
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"
@@ -86,11 +88,11 @@ func TestATableComesIn(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := [][]string{
-		strings.Split(strings.TrimSpace(apitest.Heading), ","),
-		{"Ann Ash", "female", "2001-04-30", "yes", "0", "1.5", "72.5", "2026-02-10", "distance", "6000", "22:30.0", "", ""},
-		{"Ann Ash", "female", "2001-04-30", "yes", "0", "1.5", "72.5", "2026-01-10", "distance", "2000", "7:02.4", "73", "hard"},
-		{"Bea Birch", "female", "", "no", "", "0", "", "2026-01-10", "time", "8000", "30:00.0", "", ""},
-		{"Cy Cedar", "male", "1999-12-01", "no", "0", "", "88", "", "", "", "", "", ""},
+		append(strings.Split(strings.TrimSpace(apitest.Heading), ","), "birth_year", "coxes", "squads", "height_cm", "arm_span_cm", "sitting_height_cm"),
+		{"Ann Ash", "female", "2001-04-30", "yes", "0", "1.5", "72.5", "2026-02-10", "distance", "6000", "22:30.0", "", "", "", "no", "", "", "", ""},
+		{"Ann Ash", "female", "2001-04-30", "yes", "0", "1.5", "72.5", "2026-01-10", "distance", "2000", "7:02.4", "73", "hard", "", "no", "", "", "", ""},
+		{"Bea Birch", "female", "", "no", "", "0", "", "2026-01-10", "time", "8000", "30:00.0", "", "", "", "no", "", "", "", ""},
+		{"Cy Cedar", "male", "1999-12-01", "no", "0", "", "88", "", "", "", "", "", "", "", "no", "", "", "", ""},
 	}
 	if diff := cmp.Diff(want, rows); diff != "" {
 		t.Error(diff)
@@ -220,6 +222,63 @@ func TestSpreadsheetNumbersAndDays(t *testing.T) {
 	}
 }
 
+// TestEveryEncodingOfATable brings the same club in as spreadsheets and editors
+// write text.
+func TestEveryEncodingOfATable(t *testing.T) {
+	const table = "name;sex;mass_kg;squads;height_cm\nJosé Müller;m;72,5;Männer;184\nŽofie Łuka;f;;Frauen;\n"
+	latin := strings.NewReplacer("Ž", "Z", "Ł", "L").Replace(table)
+	utf16 := func(text string, mark bool, big bool) string {
+		var b strings.Builder
+		if mark {
+			text = "\ufeff" + text
+		}
+		for _, u := range utf16.Encode([]rune(text)) {
+			low, high := byte(u), byte(u>>8)
+			if big {
+				low, high = high, low
+			}
+			b.Write([]byte{low, high})
+		}
+		return b.String()
+	}
+	ansi, err := charmap.Windows1252.NewEncoder().String(latin)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, file := range map[string]string{
+		"UTF-8": table, "UTF-8 with a mark": "\ufeff" + table, "UTF-16 little": utf16(table, true, false), "UTF-16 big": utf16(table, true, true),
+		"UTF-16 without a mark": utf16(table, false, false), "Windows-1252": ansi, "tabs": strings.ReplaceAll(table, ";", "\t"),
+	} {
+		plan := looked(t, squadService(t), file)
+		if len(plan.Athletes) != 2 || plan.Athletes[0].Name != "José Müller" {
+			t.Errorf("%s: %+v %+v", name, plan.Athletes, plan.Problems)
+		}
+	}
+}
+
+// TestWhatAClubKnowsOfAnAthleteComesIn holds squads, body, birth year and cox, in
+// and out, and that a second time changes nothing.
+func TestWhatAClubKnowsOfAnAthleteComesIn(t *testing.T) {
+	s := squadService(t)
+	const table = "name,birth_year,coxes,squads,mass_kg,height_cm,arm_span_cm,sitting_height_cm\nAnn Ash,2004,yes,Senior women; Under 23,72.5,181,183.5,92\nBea Birch,,,under 23,,,,\n"
+	apitest.Saved3(t, s, table)
+	out := written(t, s, "csv")
+	if !strings.Contains(out, ",2004,yes,Senior women; Under 23,181,183.5,92") || !strings.Contains(out, "no,Under 23,") {
+		t.Errorf("out comes\n%s", out)
+	}
+	for name, file := range map[string]string{"the table": table, "the export": out} {
+		for _, a := range looked(t, s, file).Athletes {
+			if a.Action != "known" {
+				t.Errorf("%s again: %+v", name, a)
+			}
+		}
+	}
+	plan := looked(t, s, "name,height_cm,squads\nAnn Ash,182,Trialists\n")
+	if got := fmt.Sprint(plan.Athletes[0].Changes); got != "[height: 181 cm → 182 cm joins Trialists]" {
+		t.Errorf("changes %s", got)
+	}
+}
+
 // TestFilesThatAreNoTable holds what the refusals say.
 func TestFilesThatAreNoTable(t *testing.T) {
 	s := squadService(t)
@@ -229,7 +288,9 @@ func TestFilesThatAreNoTable(t *testing.T) {
 		"no name column":  {"who,mass_kg\nAnn,70\n", "none is called name"},
 		"a PDF":           {"%PDF-1.7\n1 0 obj", "PDF"},
 		"old spreadsheet": {"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "old spreadsheet"},
-		"Latin 1":         {"name\nJos\xe9\n", "UTF-8"},
+		"cut UTF-16":      {"\xff\xfen\x00a\x00m", "cut off or damaged"},
+		"OpenDocument":    {zipped(t, "content.xml", 10), ".ods"},
+		"Numbers":         {zipped(t, "Index/Document.iwa", 10), ".numbers"},
 		"a picture":       {"\x89PNG\r\n\x1a\n\x00\x00", "UTF-8"},
 		"torn archive":    {"PK\x03\x04 and no more", "cannot be opened"},
 		"other archive":   {zipped(t, "letter.txt", 10), "cannot be opened"},

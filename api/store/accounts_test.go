@@ -9,9 +9,16 @@ import (
 	"github.com/alexedwards/scs/sqlite3store"
 )
 
+// coach is an account to be added.
+func coach(name string) Account { return Account{Name: name, Role: "coach"} }
+
 func TestAnAccountOutlivesARestart(t *testing.T) {
 	s := open(t)
-	a := Account{ID: must(s.AddAccount(ctx, "Anna", "correct horse")), Name: "Anna", CreatedAt: noon}
+	athlete := addNamed(t, s, "Anna Field")
+	a := Account{ID: must(s.AddAccount(ctx, Account{Name: "Anna", Role: "athlete", AthleteID: &athlete}, "correct horse")), Name: "Anna", Role: "athlete", CreatedAt: noon}
+	a.AthleteID = &athlete
+	check(t, s.SetPassword(ctx, a.ID, "correct horse"))
+	a.PasswordAt = noon
 	wantFull(t, a)
 	s = reopen(t, s)
 	wantEqual(t, must(s.Authenticate(ctx, "anna", "correct horse")), a)
@@ -21,8 +28,8 @@ func TestAnAccountOutlivesARestart(t *testing.T) {
 
 func TestOnlyTheRightPasswordOpensAnAccount(t *testing.T) {
 	s := open(t)
-	must(s.AddAccount(ctx, "Anna", "correct horse"))
-	must(s.AddAccount(ctx, "Bert", "battery staple"))
+	must(s.AddAccount(ctx, coach("Anna"), "correct horse"))
+	must(s.AddAccount(ctx, coach("Bert"), "battery staple"))
 	for _, c := range [][2]string{{"Anna", "battery staple"}, {"Anna", "correct hors"}, {"Anna", ""}, {"Cleo", "correct horse"}, {"", ""}} {
 		_, err := s.Authenticate(ctx, c[0], c[1])
 		wantError(t, err, ErrCredentials)
@@ -31,7 +38,7 @@ func TestOnlyTheRightPasswordOpensAnAccount(t *testing.T) {
 
 func TestAPasswordCanBeReplaced(t *testing.T) {
 	s := open(t)
-	id := must(s.AddAccount(ctx, "Anna", "old"))
+	id := must(s.AddAccount(ctx, coach("Anna"), "old"))
 	check(t, s.SetPassword(ctx, id, "new"))
 	must(s.Authenticate(ctx, "Anna", "new"))
 	_, err := s.Authenticate(ctx, "Anna", "old")
@@ -41,13 +48,38 @@ func TestAPasswordCanBeReplaced(t *testing.T) {
 
 func TestAccountNamesDiffer(t *testing.T) {
 	s := open(t)
-	id := must(s.AddAccount(ctx, "Zoë", "x"))
-	_, err := s.AddAccount(ctx, "ZOE", "y")
+	id := must(s.AddAccount(ctx, coach("Zoë"), "x"))
+	_, err := s.AddAccount(ctx, coach("ZOE"), "y")
 	wantError(t, err, ErrTaken)
-	_, err = s.AddAccount(ctx, " ", "y")
+	_, err = s.AddAccount(ctx, coach(" "), "y")
 	wantError(t, err, ErrInvalid)
+	wantEqual(t, must(s.AccountNamed(ctx, "zoe")).ID, id)
+}
+
+func TestTheLastCoachStays(t *testing.T) {
+	s := open(t)
+	id := must(s.AddAccount(ctx, coach("Zoë"), "x"))
+	must(s.AddAccount(ctx, Account{Name: "Bert", Role: "boatman"}, "x"))
+	wantError(t, s.DeleteAccount(ctx, id), ErrLastCoach)
+	must(s.Authenticate(ctx, "Zoë", "x"))
+	must(s.AddAccount(ctx, coach("Anna"), "y"))
 	check(t, s.DeleteAccount(ctx, id))
+	_, err := s.Account(ctx, id)
+	wantError(t, err, ErrNotFound)
+}
+
+func TestAnAccountGoesWithTheAthlete(t *testing.T) {
+	s := open(t)
+	athlete := addNamed(t, s, "Edda")
+	must(s.AddAccount(ctx, coach("Zoë"), "x"))
+	id := must(s.AddAccount(ctx, Account{Name: "edda", Role: "athlete", AthleteID: &athlete}, "y"))
+	_, err := s.AddAccount(ctx, Account{Name: "again", Role: "athlete", AthleteID: &athlete}, "y")
+	wantError(t, err, ErrTaken)
+	must(s.AddToken(ctx, Token{AccountID: id, Name: "script", Scopes: "read", ExpiresAt: noon}, "s"))
+	check(t, s.DeleteAthlete(ctx, athlete))
 	_, err = s.Account(ctx, id)
+	wantError(t, err, ErrNotFound)
+	_, err = s.Token(ctx, "s")
 	wantError(t, err, ErrNotFound)
 }
 
@@ -56,7 +88,7 @@ func TestAccountNamesDiffer(t *testing.T) {
 func TestPasswordsAreDearToGuess(t *testing.T) {
 	s := open(t)
 	s.hashing = passwordHashing
-	must(s.AddAccount(ctx, "Anna", "correct horse"))
+	must(s.AddAccount(ctx, coach("Anna"), "correct horse"))
 	var hash string
 	check(t, s.readers.QueryRow("SELECT hash FROM accounts").Scan(&hash))
 	if !strings.HasPrefix(hash, "$argon2id$v=19$m=19456,t=2,p=1$") {

@@ -58,7 +58,7 @@ func (s *Store) AddMeasuredArc(ctx context.Context, a MeasuredArc, by By) (Measu
 		if err := t.checkOpen(*a.SheetID); err != nil {
 			return MeasuredArc{}, err
 		}
-		a.At, a.By = t.moment(by.At), by.Name
+		a.At, a.By = t.moment(by.At), by.name(t)
 		if a.ID, err = t.insert("measured_arcs", a.columns()); err != nil {
 			return MeasuredArc{}, err
 		}

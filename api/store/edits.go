@@ -228,7 +228,7 @@ func (t *tx) note(r record, by By, edits []Change) error {
 	at := t.moment(by.At)
 	for i := range edits {
 		e := &edits[i]
-		e.Version, e.At, e.By = r.version, at, by.Name
+		e.Version, e.At, e.By = r.version, at, by.name(t)
 		if _, err := t.insert(r.subject.edits(), append(e.columns(), column{r.subject.owner(), &r.id})); err != nil {
 			return err
 		}

@@ -99,7 +99,7 @@ func (t *tx) replaceMark(recordingID int64, m *Mark, by By) (Change, error) {
 		return c, nil
 	}
 	c.To = m.text()
-	m.By, m.At = by.Name, t.moment(by.At)
+	m.By, m.At = by.name(t), t.moment(by.At)
 	_, err = t.insert("recording_marks", append(m.columns(), column{"recording_id", &recordingID}))
 	return c, err
 }

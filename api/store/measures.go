@@ -66,7 +66,7 @@ func (m *Measures) stored() []column { return append(m.columns(), column{"id", &
 // ErrInvalid.
 func (s *Store) AddMeasures(ctx context.Context, m Measures) (int64, error) {
 	return write(ctx, s, func(t *tx) (int64, error) {
-		m.EnteredAt = t.moment(m.EnteredAt)
+		m.EnteredAt, m.MeasuredBy = t.moment(m.EnteredAt), t.signer(m.MeasuredBy)
 		return t.insert("measures", m.columns())
 	})
 }

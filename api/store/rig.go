@@ -124,7 +124,7 @@ func (t *tx) setting(boatID int64, seat int, setting string) (value *float64, ch
 
 // appendRig writes one change and the value that it leaves.
 func (t *tx) appendRig(change RigChange, c cause) error {
-	change.At, change.By, change.Why = t.moment(c.At), c.Name, c.why
+	change.At, change.By, change.Why = t.moment(c.At), c.name(t), c.why
 	change.SheetID, change.UndoesID = c.sheetID, c.undoes
 	id, err := t.insert("rig_changes", change.columns())
 	if err != nil {

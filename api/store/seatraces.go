@@ -277,7 +277,7 @@ func (s *Store) RecordPiece(ctx context.Context, seatRaceID int64, e PieceEntry,
 		if err := t.checkEntry(&old, &e); err != nil {
 			return 0, err
 		}
-		e.EnteredBy, e.EnteredAt = by.Name, t.moment(by.At)
+		e.EnteredBy, e.EnteredAt = by.name(t), t.moment(by.At)
 		next := old.with(e.Piece)
 		return t.rewriteSeatRace(&old, &next, by)
 	})

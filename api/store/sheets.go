@@ -84,7 +84,7 @@ func (s *Store) AddSheet(ctx context.Context, h Sheet, by By) (int64, error) {
 		if h.Job == "" {
 			h.Job = "everyday"
 		}
-		h.CreatedBy, h.CreatedAt, h.DoneBy, h.DoneAt = by.Name, t.moment(by.At), "", time.Time{}
+		h.CreatedBy, h.CreatedAt, h.DoneBy, h.DoneAt = by.name(t), t.moment(by.At), "", time.Time{}
 		if h.ID, err = t.insert("sheets", h.columns()); err != nil {
 			return 0, err
 		}
@@ -196,13 +196,13 @@ func (t *tx) addReading(sheetID, lineID int64, r Reading, by By) error {
 	if err := t.checkOpen(sheetID); err != nil {
 		return err
 	}
-	at := stamp(t.moment(by.At))
-	columns := []column{{"sheet_id", &sheetID}, {"client_key", &r.Key}, {"line_id", &lineID}, {"value", &r.Value}, {"at", &at}, {"by", &by.Name}}
+	at, who := stamp(t.moment(by.At)), by.name(t)
+	columns := []column{{"sheet_id", &sheetID}, {"client_key", &r.Key}, {"line_id", &lineID}, {"value", &r.Value}, {"at", &at}, {"by", &who}}
 	if _, err := t.insert("sheet_readings", columns); err != nil {
 		return err
 	}
 	return t.exec("UPDATE sheet_lines SET measured = ?, measured_at = ?, measured_by = ? WHERE id = ? AND (measured_at IS NULL OR measured_at <= ?)",
-		r.Value, at, by.Name, lineID, at)
+		r.Value, at, who, lineID, at)
 }
 
 func (t *tx) checkOpen(sheetID int64) error {
@@ -231,7 +231,7 @@ func (s *Store) FinishSheet(ctx context.Context, sheetID, boatVersion int64, by 
 		if err != nil {
 			return 0, err
 		}
-		return version, t.exec("UPDATE sheets SET done_by = ?, done_at = ? WHERE id = ?", by.Name, stamp(t.moment(by.At)), sheetID)
+		return version, t.exec("UPDATE sheets SET done_by = ?, done_at = ? WHERE id = ?", by.name(t), stamp(t.moment(by.At)), sheetID)
 	})
 }
 

@@ -36,7 +36,7 @@ func (t *tx) saveMember(m *SquadMember, day string, by By) (int64, error) {
 		return 0, err
 	}
 	if m.Body != (Body{}) {
-		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.Name, Body: m.Body, EnteredAt: t.moment(by.At)}
+		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.name(t), Body: m.Body, EnteredAt: t.moment(by.At)}
 		if _, err := t.insert("measures", taken.columns()); err != nil {
 			return 0, err
 		}

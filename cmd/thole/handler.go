@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"log/slog"
-	"net"
 	"net/http"
 	"net/netip"
 	"runtime/debug"
@@ -16,11 +15,12 @@ import (
 
 	"thole/api"
 	"thole/api/wire"
+	"thole/ui/people"
 )
 
 // newHandler puts the JSON interface, the pages and /healthz behind one
 // address, with what every answer and every write must pass.
-func newHandler(service *api.Service, pages http.Handler, log *slog.Logger) (http.Handler, error) {
+func newHandler(service *api.Service, pages http.Handler, way *reach, gate *people.Gate, log *slog.Logger) (http.Handler, error) {
 	routes := echo.New()
 	if err := api.Mount(routes, service, log); err != nil {
 		return nil, fmt.Errorf("mounting the JSON interface: %w", err)
@@ -29,11 +29,17 @@ func newHandler(service *api.Service, pages http.Handler, log *slog.Logger) (htt
 	if err != nil {
 		return nil, fmt.Errorf("setting up compression: %w", err)
 	}
+	inner := http.NewServeMux()
+	inner.Handle("/api/v1/", routes)
+	inner.Handle("/", pages)
+	known := http.Handler(inner)
+	if gate != nil {
+		known = gate.Around(inner)
+	}
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /healthz", healthy(service, log))
-	mux.Handle("/api/v1/", routes)
-	mux.Handle("/", pages)
-	return secured(compressed(observed(guarded(mux), log))), nil
+	mux.Handle("/", known)
+	return secured(compressed(observed(way.around(guarded(mux)), log))), nil
 }
 
 // healthy answers whether the server takes requests and its records answer.
@@ -52,7 +58,7 @@ func healthy(service *api.Service, log *slog.Logger) http.HandlerFunc {
 }
 
 // contentPolicy lets a page load and send only what is Thole's own.
-const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; " +
+const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; media-src blob:; " +
 	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // secured sets the security headers of every answer.
@@ -72,10 +78,6 @@ func secured(next http.Handler) http.Handler {
 func guarded(next http.Handler) http.Handler {
 	crossOrigin := http.NewCrossOriginProtection()
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !namesThisMachine(r.Host) {
-			refuse(w, http.StatusMisdirectedRequest, "This server answers only to the name localhost and the addresses of this machine.")
-			return
-		}
 		if err := crossOrigin.Check(r); err != nil {
 			refuse(w, http.StatusForbidden, "This request comes from a page of another site. Send it from a page of this one.")
 			return
@@ -88,10 +90,7 @@ func guarded(next http.Handler) http.Handler {
 // foreign site can point its own name at 127.0.0.1 and so pass for the same
 // origin; its name gives it away.
 func namesThisMachine(host string) bool {
-	name := host
-	if alone, _, err := net.SplitHostPort(host); err == nil {
-		name = alone
-	}
+	name := hostAlone(host)
 	ip, err := netip.ParseAddr(strings.Trim(name, "[]"))
 	return err == nil && ip.IsLoopback() || strings.EqualFold(name, "localhost")
 }
@@ -103,7 +102,7 @@ func observed(next http.Handler, log *slog.Logger) http.Handler {
 		rec := &recorder{ResponseWriter: w}
 		start := time.Now()
 		defer func() {
-			log.Debug("request", "method", r.Method, "path", r.URL.Path, "status", rec.status, "elapsed", time.Since(start))
+			log.Debug("request", "method", r.Method, "path", told(r.URL.Path), "status", rec.status, "elapsed", time.Since(start))
 		}()
 		defer func() {
 			if fault := recover(); fault != nil {
@@ -112,6 +111,16 @@ func observed(next http.Handler, log *slog.Logger) http.Handler {
 		}()
 		next.ServeHTTP(rec, r)
 	})
+}
+
+// told is a path as the log may tell it: what makes a link secret stays out.
+func told(path string) string {
+	for _, kind := range []string{"/join/", "/see/", "/measure/"} {
+		if strings.HasPrefix(path, kind) {
+			return kind + "…"
+		}
+	}
+	return path
 }
 
 // recorder remembers the status of an answer, 0 before there is one.
@@ -145,7 +154,7 @@ func (r *recorder) mend(request *http.Request, fault any, log *slog.Logger) {
 	if fault == http.ErrAbortHandler {
 		panic(fault)
 	}
-	log.Error("handler panicked", "method", request.Method, "path", request.URL.Path, "fault", fault, "stack", string(debug.Stack()))
+	log.Error("handler panicked", "method", request.Method, "path", told(request.URL.Path), "fault", fault, "stack", string(debug.Stack()))
 	if r.status != 0 {
 		panic(http.ErrAbortHandler)
 	}

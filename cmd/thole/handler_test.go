@@ -33,7 +33,7 @@ func serveHandler(t testing.TB, h http.Handler) string {
 // around serves the whole house with other pages.
 func around(t testing.TB, pages http.Handler, log *slog.Logger) string {
 	t.Helper()
-	h, err := newHandler(api.NewService(nil), pages, log)
+	h, err := newHandler(api.NewService(nil), pages, new(reach), nil, log)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,7 +140,7 @@ func TestNamesOfThisMachine(t *testing.T) {
 }
 
 func TestForeignNameForThisMachineIsRefused(t *testing.T) {
-	h, err := newHandler(api.NewService(nil), text("secret"), silent)
+	h, err := newHandler(api.NewService(nil), text("secret"), new(reach), nil, silent)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -240,7 +240,7 @@ func (s slow) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 // under way and calls then. It returns how serving ended, and the answer.
 func stopDuring(t *testing.T, h slow, limit time.Duration, then func()) (served error, body string, asked error) {
 	t.Helper()
-	listener, err := listen("127.0.0.1:0")
+	listener, err := (&settings{addr: "127.0.0.1:0"}).listen()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -28,23 +28,28 @@ func main() {
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }
 
-// streams are where a command writes: answers to out, the log and complaints
-// to err.
-type streams struct{ out, err io.Writer }
+// streams are where a command reads and writes: answers go to out, the log and
+// complaints to err.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
 
 // command is one word after the program's name.
 type command struct {
 	name, summary string
 	run           func(ctx context.Context, args []string, to streams) error
+	flags         func() *flag.FlagSet // nil where there are none
 }
 
 // commands lists every command in the order of the usage text.
 func commands() []command {
 	return []command{
-		{"serve", "serve the club's pages and the JSON interface", serve},
-		{"demo", "serve a club to try things out on", demo},
-		{"healthcheck", "ask a running server whether it is well", healthcheck},
-		{"version", "tell which build this is", version},
+		{"serve", "serve the club's pages and the JSON interface", serve, flagsOf("serve")},
+		{"demo", "serve a club to try things out on", demo, flagsOf("demo")},
+		{"password", "set the password of an account", password, passwordFlags},
+		{"healthcheck", "ask a running server whether it is well", healthcheck, healthFlags},
+		{"version", "tell which build this is", version, nil},
 	}
 }
 
@@ -52,7 +57,7 @@ func commands() []command {
 // exit code: 0 done, 1 failed, 2 a command line that makes no sense. It stops
 // serving when ctx ends.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	err := dispatch(ctx, args, streams{stdout, stderr})
+	err := dispatch(ctx, args, streams{os.Stdin, stdout, stderr})
 	var bad *usageError
 	switch {
 	case err == nil, errors.Is(err, flag.ErrHelp):
@@ -71,7 +76,7 @@ func dispatch(ctx context.Context, args []string, to streams) error {
 	}
 	switch args[0] {
 	case "help", "-h", "-help", "--help":
-		_, err := io.WriteString(to.out, usage())
+		_, err := io.WriteString(to.out, usage()+allFlags())
 		return err
 	}
 	for _, c := range commands() {
@@ -97,8 +102,46 @@ func usage() string {
 		fmt.Fprintf(table, "  %s\t%s\n", c.name, c.summary)
 	}
 	_ = table.Flush() // a strings.Builder takes everything
-	text.WriteString("\nthole COMMAND -h lists the flags of one command.\n")
+	text.WriteString("\nthole COMMAND -h lists the flags of one command, thole help those of all.\n")
 	return text.String()
+}
+
+// allFlags lists the flags of every command.
+func allFlags() string {
+	var text strings.Builder
+	text.WriteString("\nEvery flag can be set in the environment: -tls-cert as THOLE_TLS_CERT, and so on. What stands in the command line counts before it.\n")
+	for _, c := range commands() {
+		if c.flags == nil {
+			continue
+		}
+		fmt.Fprintf(&text, "\nthole %s\n", c.name)
+		flags := c.flags()
+		flags.SetOutput(&text)
+		flags.PrintDefaults()
+	}
+	return text.String()
+}
+
+// variable is the name of a flag in the environment.
+func variable(flag string) string {
+	return "THOLE_" + strings.ToUpper(strings.ReplaceAll(flag, "-", "_"))
+}
+
+// fromEnvironment sets the flags that the command line left out.
+func fromEnvironment(flags *flag.FlagSet) error {
+	given := map[string]bool{}
+	flags.Visit(func(f *flag.Flag) { given[f.Name] = true })
+	var errs []error
+	flags.VisitAll(func(f *flag.Flag) {
+		text, there := os.LookupEnv(variable(f.Name))
+		if given[f.Name] || !there || text == "" {
+			return
+		}
+		if err := flags.Set(f.Name, text); err != nil {
+			errs = append(errs, fmt.Errorf("%s=%q: %w", variable(f.Name), text, err))
+		}
+	})
+	return errors.Join(errs...)
 }
 
 // parse reads the flags of one command, which takes no other arguments. When
@@ -107,6 +150,9 @@ func parse(flags *flag.FlagSet, args []string, to streams) error {
 	var help strings.Builder
 	flags.SetOutput(io.Discard)
 	err := flags.Parse(args)
+	if err == nil {
+		err = fromEnvironment(flags)
+	}
 	flags.SetOutput(&help)
 	fmt.Fprintf(&help, "Usage: thole %s [FLAGS]\n\n", flags.Name())
 	flags.PrintDefaults()

@@ -26,12 +26,15 @@ const patience = 20 * time.Second
 // program is a run under way.
 type program struct {
 	url  string
+	join string // the link that makes the first coach; "" where there is none
 	stop context.CancelFunc
 	exit <-chan int
 	log  *bytes.Buffer // to be read after the exit
 }
 
-var listening = regexp.MustCompile(`msg=listening url=(http://[0-9.:\[\]]+)`)
+var listening = regexp.MustCompile(`msg=listening url=(https?://[0-9.:\[\]]+)`)
+
+var joining = regexp.MustCompile(`^ +https?://[^/]+(/join/[\w-]+)$`)
 
 // start runs a command line that serves and waits until it tells its address.
 func start(t testing.TB, args ...string) *program {
@@ -46,13 +49,16 @@ func start(t testing.TB, args ...string) *program {
 		exit <- code
 	}()
 	log := &bytes.Buffer{}
-	url := make(chan string, 1)
+	url, join := make(chan string, 1), ""
 	done := make(chan int, 1)
 	go func() {
 		defer close(url)
 		lines := bufio.NewScanner(read)
 		for lines.Scan() {
 			log.WriteString(lines.Text() + "\n")
+			if m := joining.FindStringSubmatch(lines.Text()); m != nil {
+				join = m[1]
+			}
 			if m := listening.FindStringSubmatch(lines.Text()); m != nil {
 				url <- m[1]
 			}
@@ -63,6 +69,7 @@ func start(t testing.TB, args ...string) *program {
 	t.Cleanup(cancel)
 	select {
 	case p.url = <-url:
+		p.join = join
 	case <-time.After(patience):
 	}
 	if p.url == "" {
@@ -273,10 +280,8 @@ func TestPortInUse(t *testing.T) {
 
 func TestAddressesThatAreRefused(t *testing.T) {
 	for _, c := range []struct{ addr, says string }{
-		{"0.0.0.0:0", "reached from other machines"},
-		{":0", "reached from other machines"},
-		{"[::]:0", "reached from other machines"},
-		{"192.0.2.1:0", "reached from other machines"}, // RFC 5737: an address for documentation
+		{"192.0.2.1:0", "no address of a network of your own"},     // RFC 5737: an address for documentation
+		{"[2001:db8::1]:0", "no address of a network of your own"}, // RFC 3849: likewise
 		{"127.0.0.1", "no address such as 127.0.0.1:8080"},
 		{"127.0.0.1:99999", "no address such as 127.0.0.1:8080"},
 	} {
@@ -288,12 +293,12 @@ func TestAddressesThatAreRefused(t *testing.T) {
 }
 
 func TestAddressesThatAreAllowed(t *testing.T) {
-	for _, addr := range []string{"127.0.0.1:0", "127.1.2.3:80", "[::1]:8080"} {
+	for _, addr := range []string{"127.0.0.1:0", "127.1.2.3:80", "[::1]:8080", ":0", "0.0.0.0:80", "192.168.1.2:80", "[fd00::1]:80"} {
 		tcp, err := net.ResolveTCPAddr("tcp", addr)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := mayListen(tcp); err != nil {
+		if err := new(reach).check(tcp); err != nil {
 			t.Error(err)
 		}
 	}
@@ -367,7 +372,7 @@ func TestAFileThatIsNoDatabaseIsRefused(t *testing.T) {
 	if err := os.WriteFile(file, []byte("this is a list of boats"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	h, err := open(t.Context(), false, file, time.UTC, slog.New(slog.DiscardHandler))
+	h, err := open(t.Context(), &settings{db: file, zone: time.UTC}, slog.New(slog.DiscardHandler))
 	if err == nil || h != nil {
 		t.Fatalf("opened %v with error %v", h, err)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"flag"
 	"fmt"
@@ -10,6 +11,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"sync"
 	"syscall"
 	"time"
 	_ "time/tzdata" // for machines and images without a time zone database
@@ -17,6 +19,8 @@ import (
 	"thole/api"
 	"thole/api/store"
 	"thole/ui"
+	"thole/ui/page"
+	"thole/ui/people"
 )
 
 // defaultAddress is where Thole listens unless told otherwise: this machine
@@ -52,37 +56,143 @@ func demo(ctx context.Context, args []string, to streams) error {
 	return serveAs(ctx, "demo", args, to)
 }
 
-// serveAs reads the flags of a command that serves, and serves.
-func serveAs(ctx context.Context, name string, args []string, to streams) (err error) {
-	flags := flag.NewFlagSet(name, flag.ContinueOnError)
-	addr := flags.String("addr", defaultAddress, "`address` to listen on; port 0 picks a free one")
+// settings are what a command that serves is told.
+type settings struct {
+	demo     bool
+	addr, db string
+	zone     *time.Location
+	debug    bool
+	cert     string // file of the certificate, and of its key
+	key      string
+	way      reach
+}
+
+// serving returns the flags of a command that serves, and where they are read
+// to.
+func serving(name string) (*flag.FlagSet, *settings) {
+	flags, set := flag.NewFlagSet(name, flag.ContinueOnError), &settings{demo: name == "demo", zone: time.Local}
+	flags.StringVar(&set.addr, "addr", defaultAddress, "`address` to listen on; port 0 picks a free one. One that other machines reach needs accounts")
 	path, usage := defaultDatabase, "`file` that keeps the records"
-	if name == "demo" {
+	if set.demo {
 		path, usage = "", "`file` that keeps the demo club; left out, it is thrown away at the end"
 	}
-	db := flags.String("db", path, usage)
-	zone := time.Local
+	flags.StringVar(&set.db, "db", path, usage)
 	flags.Func("zone", "time zone of the club, a `name` such as Europe/Paris; left out, that of this machine", func(name string) (err error) {
-		zone, err = zoneNamed(name)
+		set.zone, err = zoneNamed(name)
 		return err
 	})
-	debug := flags.Bool("debug", false, "log every request")
+	flags.BoolVar(&set.way.accounts, "accounts", false, "have people sign in, also on this machine")
+	flags.Func("name", "host `names` that the server answers to, such as boathouse.local, with commas between", set.way.hosts)
+	flags.StringVar(&set.cert, "tls-cert", "", "`file` of the certificate for TLS, PEM; read again when it changes")
+	flags.StringVar(&set.key, "tls-key", "", "`file` of its key, PEM")
+	flags.Func("proxy", "`addresses` of the proxy that speaks TLS and is to be believed, with commas between", set.way.proxy)
+	flags.BoolVar(&set.debug, "debug", false, "log every request")
+	return flags, set
+}
+
+// flagsOf returns the flags of a command that serves.
+func flagsOf(name string) func() *flag.FlagSet {
+	return func() *flag.FlagSet {
+		flags, _ := serving(name)
+		return flags
+	}
+}
+
+// serveAs reads the flags of a command that serves, and serves.
+func serveAs(ctx context.Context, name string, args []string, to streams) (err error) {
+	flags, set := serving(name)
 	if err := parse(flags, args, to); err != nil {
 		return err
 	}
-	log := newLog(to, *debug)
-	listener, err := listen(*addr)
+	log := newLog(to, set.debug)
+	certificate, err := set.certificate()
+	if err != nil {
+		return err
+	}
+	listener, err := set.listen()
 	if err != nil {
 		return err
 	}
 	defer func() { _ = listener.Close() }()
-	h, err := open(ctx, name == "demo", *db, zone, log)
+	h, err := open(ctx, set, log)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, h.close()) }()
-	log.Info("listening", "url", "http://"+listener.Addr().String())
-	return serveUntil(ctx, newServer(h.handler, log), listener, stopLimit)
+	if err := h.invite(ctx, to, log); err != nil {
+		return err
+	}
+	server, scheme := newServer(h.handler, log), "http://"
+	if certificate != nil {
+		server.TLSConfig = &tls.Config{GetCertificate: certificate.get, MinVersion: tls.VersionTLS12, NextProtos: []string{"h2", "http/1.1"}}
+		listener, scheme = tls.NewListener(listener, server.TLSConfig), "https://"
+	}
+	log.Info("listening", "url", scheme+listener.Addr().String())
+	return serveUntil(ctx, server, listener, stopLimit)
+}
+
+// certificate returns the certificate for TLS; nil where there is to be none.
+func (s *settings) certificate() (*certificate, error) {
+	switch {
+	case s.cert == "" && s.key == "":
+		return nil, nil
+	case s.cert == "" || s.key == "":
+		return nil, errors.New("give both -tls-cert and -tls-key")
+	}
+	c := &certificate{cert: s.cert, key: s.key}
+	s.way.tls = true
+	_, err := c.get(nil)
+	return c, err
+}
+
+// certificate is read from files, and again when they change.
+type certificate struct {
+	cert, key string
+	mu        sync.Mutex
+	read      time.Time // when the file was changed that was read
+	loaded    *tls.Certificate
+}
+
+// get returns the certificate. One that cannot be read leaves the former in use.
+func (c *certificate) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	info, err := os.Stat(c.cert)
+	if err == nil && c.loaded != nil && info.ModTime().Equal(c.read) {
+		return c.loaded, nil
+	}
+	if err == nil {
+		var fresh tls.Certificate
+		if fresh, err = tls.LoadX509KeyPair(c.cert, c.key); err == nil {
+			c.loaded, c.read = &fresh, info.ModTime()
+		}
+	}
+	if c.loaded != nil {
+		return c.loaded, nil
+	}
+	return nil, fmt.Errorf("reading the certificate: %w", err)
+}
+
+// listen opens the address, and turns accounts on where others can reach it.
+func (s *settings) listen() (net.Listener, error) {
+	tcp, err := net.ResolveTCPAddr("tcp", s.addr)
+	if err != nil {
+		return nil, fmt.Errorf("-addr %q is no address such as %s: %w", s.addr, defaultAddress, err)
+	}
+	if !tcp.IP.IsLoopback() || s.way.secure() || len(s.way.names) > 0 {
+		s.way.accounts = true
+	}
+	if err := s.way.check(tcp); err != nil {
+		return nil, err
+	}
+	listener, err := net.ListenTCP("tcp", tcp)
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return nil, fmt.Errorf("%s is taken by another program: stop that one, or choose another port with -addr (port 0 picks a free one)", tcp)
+	}
+	if err == nil {
+		s.way.port = listener.Addr().(*net.TCPAddr).Port
+	}
+	return listener, err
 }
 
 // zoneNamed finds a time zone by its name in the IANA time zone database.
@@ -102,13 +212,15 @@ type house struct {
 	store   *store.Store
 	service *api.Service
 	handler http.Handler
+	gate    *people.Gate // nil without accounts
+	way     *reach
 	scratch string // folder to throw away at the end
 }
 
 // open puts the rooms together, from right to left. An empty path stands for a
 // file that is thrown away when the house closes.
-func open(ctx context.Context, demo bool, path string, zone *time.Location, log *slog.Logger) (h *house, err error) {
-	h = new(house)
+func open(ctx context.Context, set *settings, log *slog.Logger) (h *house, err error) {
+	h, path := &house{way: &set.way}, set.db
 	built := h // a return of nil must not lose what is to be closed
 	defer func() {
 		if err != nil {
@@ -124,23 +236,58 @@ func open(ctx context.Context, demo bool, path string, zone *time.Location, log 
 	if h.store, err = store.Open(ctx, path); err != nil {
 		return nil, err
 	}
-	h.service = api.NewService(h.store, api.InZone(zone), api.LogTo(log))
-	if demo {
+	if err := h.needAccounts(ctx); err != nil {
+		return nil, err
+	}
+	h.service = api.NewService(h.store, api.InZone(set.zone), api.LogTo(log), api.WithAccounts(h.way.accounts))
+	if h.way.accounts {
+		h.gate = people.NewGate(h.service.People, h.way.secure(), log)
+	}
+	if set.demo {
 		if err := h.service.Demo.FillDemo(ctx); err != nil {
 			return nil, fmt.Errorf("filling in the demo club: %w", err)
 		}
 	}
-	pages, err := ui.New(h.service, log)
+	pages, err := ui.NewBehind(h.gate, h.service, log)
 	if err != nil {
 		return nil, fmt.Errorf("setting up the pages: %w", err)
 	}
-	h.handler, err = newHandler(h.service, pages, log)
+	h.handler, err = newHandler(h.service, pages, h.way, h.gate, log)
 	return h, err
+}
+
+// needAccounts turns accounts on where there are some: nobody gets around them
+// by starting the server in another way.
+func (h *house) needAccounts(ctx context.Context) error {
+	accounts, err := h.store.Accounts(ctx)
+	h.way.accounts = h.way.accounts || len(accounts) > 0
+	return err
+}
+
+// invite prints the link that makes the first coach, where there is none.
+func (h *house) invite(ctx context.Context, to streams, log *slog.Logger) error {
+	if !h.way.accounts {
+		return nil
+	}
+	link, needed, err := h.service.People.FirstLink(ctx)
+	if err != nil || !needed {
+		return err
+	}
+	address := h.way.outside() + "/join/" + link.Secret
+	fmt.Fprintf(to.err, "\nNobody can sign in yet. Open this link, or read the code with a phone, and make the first coach's account.\n"+
+		"It works once, until %s.\n\n  %s\n\n%s\n", link.ExpiresAt.Format("2 Jan 2006, 15:04"), address, page.QRText(address))
+	if !h.way.secure() {
+		log.Warn("without TLS: for the club's own network only")
+	}
+	return nil
 }
 
 // close ends the big work, then the records.
 func (h *house) close() error {
 	var errs []error
+	if h.gate != nil {
+		h.gate.Close()
+	}
 	if h.service != nil {
 		h.service.Close()
 	}
@@ -159,32 +306,6 @@ func newLog(to streams, debug bool) *slog.Logger {
 		level = slog.LevelDebug
 	}
 	return slog.New(slog.NewTextHandler(to.err, &slog.HandlerOptions{Level: level}))
-}
-
-// listen opens addr and says in plain words why it cannot.
-func listen(addr string) (net.Listener, error) {
-	tcp, err := net.ResolveTCPAddr("tcp", addr)
-	if err != nil {
-		return nil, fmt.Errorf("-addr %q is no address such as %s: %w", addr, defaultAddress, err)
-	}
-	if err := mayListen(tcp); err != nil {
-		return nil, err
-	}
-	listener, err := net.ListenTCP("tcp", tcp)
-	if errors.Is(err, syscall.EADDRINUSE) {
-		return nil, fmt.Errorf("%s is taken by another program: stop that one, or choose another port with -addr (port 0 picks a free one)", tcp)
-	}
-	return listener, err
-}
-
-// mayListen refuses addresses that other machines can reach: there are no
-// accounts that would keep strangers away from what a club knows about its
-// athletes.
-func mayListen(addr *net.TCPAddr) error {
-	if addr.IP.IsLoopback() {
-		return nil
-	}
-	return fmt.Errorf("-addr %s could be reached from other machines, and there are no accounts yet to keep strangers out: listen on this machine only, such as %s", addr, defaultAddress)
 }
 
 func newServer(handler http.Handler, log *slog.Logger) *http.Server {

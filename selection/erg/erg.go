@@ -24,7 +24,8 @@ import (
 // by air-braked rowing ergometers: a relation their manufacturers publish.
 const AirBrake = 2.80
 
-// RaceDistance is the distance in m that race power refers to.
+// RaceDistance is the distance in m that race power refers to, that of
+// championships.
 const RaceDistance = 2000
 
 const (

@@ -51,7 +51,8 @@ func DefaultModel() Model {
 	}
 }
 
-// coverage is the probability that an interval [Low, High] claims.
+// coverage is the probability that an interval [Low, High] claims; engineering
+// judgement: of ten athletes one may lie outside.
 const coverage = 0.90
 
 // Estimate is an athlete's race power over 2000 m on one day.

@@ -6,7 +6,8 @@ import (
 	"slices"
 )
 
-// tie is the width in s within which totals count as equal.
+// tie is the width in s within which totals count as equal: well above the rounding
+// of sums of some hundred terms, far below what a clock shows.
 const tie = 1e-9
 
 // entry is a listed assignment. Entries are ordered by their cost in steps of

@@ -49,7 +49,8 @@ func (b *bounder) charge(n *node, p prices, c int) float64 {
 	return cost
 }
 
-// dearest is the most that a price may be, in s; a race lasts some minutes.
+// dearest is the most that a price may be, in s; engineering judgement: a race
+// lasts some minutes, and no rule is worth half of one.
 const dearest = 100
 
 // priceLoad narrows the shift down to where the load of the assignment is the

@@ -2,6 +2,8 @@ package speed
 
 import "math"
 
+// Steps and tolerances of the integration; numerical, chosen against the midpoint
+// rule with small steps that the tests compare with.
 const (
 	sharp   = 1e-10 // rad or m/s: how closely the end of a phase is met
 	instant = 1e-12 // s

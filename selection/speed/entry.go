@@ -38,6 +38,8 @@ func (s *Stroke) EntryCosts(distance float64, e Entry, starts []float64) ([]Entr
 	return out, nil
 }
 
+// The search for the best moment; engineering judgement: a millisecond is below
+// what anybody can time.
 const (
 	entryGrid   = 0.025 // s, in which the best moment is first sought
 	latestEntry = 0.12  // s after the reversal; no later one was found best

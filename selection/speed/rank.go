@@ -91,7 +91,8 @@ type Ranking struct {
 // mostFindings is how many things are reported at once: more cannot be worked on.
 const mostFindings = 3
 
-// leastGain is the smallest gain told, s: prices are shown to a tenth.
+// leastGain is the smallest gain reported, s; engineering judgement: prices are
+// shown to a tenth, and half of it rounds to one.
 const leastGain = 0.05
 
 // candidate is a change to price, in a boat of its own.

@@ -54,6 +54,7 @@ type solution struct{ w, slope float64 }
 // the cycle's answer that strokes of all classes have within 0.2.
 var cold = solution{4.5, 0.5}
 
+// Ends of the solver; numerical. A stroke is found in about five cycles.
 const (
 	maxCycles = 60
 	closely   = 1e-10 // share of w, for a stroke by itself

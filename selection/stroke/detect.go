@@ -43,6 +43,7 @@ func (p *Proposal) Answer(site Site) {
 	}
 }
 
+// Sizes of what is looked at; engineering judgement.
 const (
 	// SampleSize is how much of the beginning of a file Detect should see;
 	// what is beyond is not looked at.

@@ -72,7 +72,8 @@ func downAt(k *track, from, level, earliest float64) (at float64, ok bool) {
 }
 
 // carryHalf is half the time over which the carried height is a mean, so that
-// the highest of noisy samples does not stand for it.
+// the highest of noisy samples does not stand for it; engineering judgement: four
+// samples at 50 Hz, a small part of a recovery.
 const carryHalf = 0.04 // s
 
 // carried returns the vertical angle at which the blade is carried highest

@@ -31,6 +31,8 @@ func (g *RateGroup) Holds(s *Stroke) bool {
 	return bin >= math.Round(g.Low*60) && bin < math.Round(g.High*60)
 }
 
+// How rates are gathered into groups; engineering judgement: crews keep a rate to
+// about one stroke a minute.
 const (
 	rateBins   = 80       // strokes a minute, beyond any that counts
 	rateSpread = 1.0 / 60 // Hz, the standard deviation in a group

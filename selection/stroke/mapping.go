@@ -110,6 +110,7 @@ func PlainLayout(force Site) Mapping {
 	}
 }
 
+// Limits of a mapping; engineering judgement, wide enough for any logger.
 const (
 	maxColumns = 4096
 	maxOars    = 64     // channels in one file

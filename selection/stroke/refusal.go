@@ -21,7 +21,8 @@ type Refusal struct {
 	Reason string // for the user
 }
 
-// MaxListed is how many refused rows are listed; all of them are counted.
+// MaxListed is how many refused rows are listed, all of them being counted;
+// engineering judgement: nobody reads more.
 const MaxListed = 200
 
 // Refusals counts the rows of which something could not be used. Of a row

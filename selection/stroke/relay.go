@@ -21,6 +21,7 @@ type parcel struct {
 	sample
 }
 
+// Sizes of what is handed on at a time; numerical.
 const (
 	batchSize = 1024 // samples
 	batches   = 4

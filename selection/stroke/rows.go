@@ -329,6 +329,8 @@ func (x *importer) deliver(c *channel, t float64) bool {
 	return true
 }
 
+// stepsKept is from how many intervals the sample rate is taken: some seconds at any
+// common rate; engineering judgement.
 const stepsKept = 256
 
 // note counts a sample and keeps the first intervals.

@@ -57,6 +57,7 @@ func checkText(head []byte) error {
 	return nil
 }
 
+// Sizes of reading; engineering judgement: no row of measurements is so long.
 const (
 	chunkSize = 256 << 10 // bytes read at a time, and the longest line read
 	hopeless  = 4 << 20   // bytes without a line end after which reading stops

@@ -171,14 +171,17 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	if err != nil {
 		return nil, err
 	}
-	view := &athletePage{
-		RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a), Changes: page.ChangeViews(changes.Changes),
-		Erg: newErgPanel(&tests), NewTest: test,
-		Files: page.NewFiles(r.URL, a.Name,
-			page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, club.IDRequest{ID: id}),
-			page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
-			page.TableFile("history", club.ChangeTable(changes))),
+	view := &athletePage{RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a)}
+	role, files := access.From(ctx).Role, []page.File{page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, club.IDRequest{ID: id})}
+	if role != access.Boatman { // whom scores are no business of, nor the history that holds them
+		view.Changes, view.Erg = page.ChangeViews(changes.Changes), newErgPanel(&tests)
+		files = append(files, page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
+			page.TableFile("history", club.ChangeTable(changes)))
 	}
+	if role != access.Boatman && role != access.Athlete {
+		view.NewTest = test
+	}
+	view.Files = page.NewFiles(r.URL, a.Name, files...)
 	if err := s.addWater(ctx, view, id); err != nil {
 		return nil, err
 	}

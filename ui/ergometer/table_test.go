@@ -122,6 +122,53 @@ func TestTheSquadNamesItsDoubts(t *testing.T) {
 	}
 }
 
+// clubList is a list in a club's own headings: one cell to mend, one result that is
+// hardly right, days that can be read both ways, letters that can mean two things.
+const clubList = "Surname, First;DOB;Side;Ht;Wt (kg);2k;2k date\n" +
+	"Lee, Ann;03/04/2004;S;181 cm;72 kg;6:58,4;10/01/2026\nOak, Ben;05/06/2001;B;tall;88;16:35,0;10/01/2026\nEk, Mia;2009;B;172;61;7:20;11/01/2026\n"
+
+// TestAClubsListIsAskedAboutMendedAndSaved walks through the page by plain forms.
+func TestAClubsListIsAskedAboutMendedAndSaved(t *testing.T) {
+	c := uitest.NewClub(t)
+	asked := c.Upload("list.csv", clubList)
+	uitest.WantIn(t, "questions", asked.Body, "Before it can be read", "Some days can be read both ways", "S and B can be read in several ways", "7 of 7 columns are used")
+	if strings.Contains(asked.Body, `name="save"`) {
+		t.Error("a file that cannot be read yet can be saved")
+	}
+	form := uitest.FormValues(asked.Body)
+	form.Set("day_order", "dmy")
+	form.Set("sides", "stroke_bow")
+	look := c.Post("/squad/import", form)
+	uitest.WantIn(t, "look", look.Body, "Athletes: 3 new", "Tests: 3 new", "“tall” is no length", `name="fix_3_3" value="tall"`, "per 500 m, which is slow", `name="sure_3_5"`)
+	open := c.Post("/squad/import", signedForm(look.Body, "Ines"))
+	if open.Status != http.StatusUnprocessableEntity || !strings.Contains(open.Body, "Is this right?") {
+		t.Errorf("saved with an open question: %d", open.Status)
+	}
+	form = signedForm(open.Body, "Ines")
+	delete(form, "save")
+	form["fix_3_3"], form["fix_3_5"], form["keep"] = []string{"184"}, []string{"6:35,0"}, []string{"Captain’s list"}
+	mended := c.Post("/squad/import", form)
+	if strings.Contains(mended.Body, "is no length") || strings.Contains(mended.Body, "Is this right?") {
+		t.Error("what was mended is still complained of")
+	}
+	uitest.WantIn(t, "mended", mended.Body, "2000 m in 6:35.0", "Captain’s list", `value="184"`)
+	saved := c.Post("/squad/import", signedForm(mended.Body, "Ines"))
+	uitest.WantIn(t, "saved", saved.Body, ">Saved<", "see the athletes")
+	ben := c.AthleteNamed("Ben Oak", "2001-06-05")
+	if ben.StatureCm == nil || *ben.StatureCm != 184 || ben.PortCostS != nil || ben.StarboardCostS == nil {
+		t.Errorf("Ben is %+v", ben)
+	}
+	again := c.Upload("list.csv", clubList)
+	uitest.WantIn(t, "again", again.Body, "as in “Captain’s list”", "0 new, 0 changed, 3 unchanged")
+	// A column that is set by hand counts, one that no page offers does not.
+	form = uitest.FormValues(again.Body)
+	form.Set("m3", "")
+	form.Set("m4", "<script>")
+	if other := c.Post("/squad/import", form); other.Status != http.StatusOK || !strings.Contains(other.Body, "5 of 7 columns are used") {
+		t.Errorf("%d", other.Status)
+	}
+}
+
 // TestATableThatIsTooLargeIsRefusedAs413, above the table's own bound and above the
 // form's.
 func TestATableThatIsTooLargeIsRefusedAs413(t *testing.T) {

@@ -456,8 +456,9 @@ func TestImportingASquad(t *testing.T) {
 	form = uitest.FormValues(unsigned.Body)
 	form.Set("save", "yes")
 	form.Set("by", "Ines")
+	form.Set(regexp.MustCompile(`sure_\d+_\d+`).FindString(unsigned.Body), "yes")
 	saved := c.Post("/squad/import", form)
-	uitest.WantIn(t, "saved", saved.Body, "Saved", "see the squad")
+	uitest.WantIn(t, "saved", saved.Body, "Saved", "see the athletes")
 	uitest.WantIn(t, "squad", c.Opened("/squad"), "&lt;b&gt;Ann")
 	again := c.Upload("again.csv", c.Get("/squad/squad.csv").Body)
 	uitest.WantIn(t, "again", again.Body, "Athletes: 0 new, 0 changed, 6 unchanged. Tests: 0 new, 0 changed, 6 unchanged.")
@@ -468,15 +469,19 @@ func TestImportingASquad(t *testing.T) {
 func TestFilesThatCannotBeImported(t *testing.T) {
 	c := uitest.NewClub(t)
 	for text, p := range map[string]uitest.Reply{
-		"PDF":                    c.Upload("a.pdf", "%PDF-1.7"),
-		"heading and at least":   c.Upload("a.csv", ""),
-		"larger than 8 MB":       c.Upload("a.csv", strings.Repeat("x", 9<<20)),
-		"Choose a file first":    c.Post("/squad/import", url.Values{}),
-		"was cut off":            c.Post("/squad/import", url.Values{"content": {"%%%"}}),
-		"cannot be opened":       c.Post("/squad/import", url.Values{"content": {base64.StdEncoding.EncodeToString([]byte("PK\x03\x04"))}, "save": {"yes"}, "by": {"Ines"}}),
-		"or is larger than 8 MB": c.Upload("a.csv", strings.Repeat("x", 13<<20)),
+		"PDF":                 c.Upload("a.pdf", "%PDF-1.7"),
+		"row of headings and": c.Upload("a.csv", ""),
+		"larger than 8 MB":    c.Upload("a.csv", strings.Repeat("x", 9<<20)),
+		"Choose a file first": c.Post("/squad/import", url.Values{}),
+		"was cut off":         c.Post("/squad/import", url.Values{"content": {"%%%"}}),
+		"cannot be opened":    c.Post("/squad/import", url.Values{"content": {base64.StdEncoding.EncodeToString([]byte("PK\x03\x04"))}, "save": {"yes"}, "by": {"Ines"}}),
+		"The file is larger":  c.Upload("a.csv", strings.Repeat("x", 13<<20)),
 	} {
-		if p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, text) || !strings.Contains(p.Body, `id="file"`) {
+		want := http.StatusUnprocessableEntity
+		if strings.Contains(text, "is larger") {
+			want = http.StatusRequestEntityTooLarge
+		}
+		if text != "larger than 8 MB" && p.Status != want || !strings.Contains(p.Body, text) || !strings.Contains(p.Body, `id="file"`) {
 			t.Errorf("%s: %d %.200s", text, p.Status, p.Body)
 		}
 	}

@@ -143,6 +143,7 @@ type savedPage struct {
 	Boat  crewDrawing
 	Boats []club.BoatSummary // that it can be rowed in
 	Again string             // address that compares it with other line-ups
+	Send  bool               // the boatman can be asked for it
 }
 
 // savedLineup shows one line-up.
@@ -155,6 +156,7 @@ func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := s.savedPage(saved)
+	p.Send = s.service.People.On
 	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, club.IDRequest{ID: saved.ID}))
 	if sent, err := p.Files.Send(w, r); sent {
 		return err

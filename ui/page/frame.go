@@ -41,6 +41,7 @@ func For(rule access.Rule, h Handler) Route { return Route{h, rule} }
 func (s *Frame) Guarded(p Route) http.Handler {
 	shown := s.Page(p.Handler)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w = &viewing{w, r, p.Access}
 		query := r.URL.Query()
 		err := p.Access.Check(r.Context(), access.Request{Method: r.Method, Param: r.PathValue, Query: query}, s.Owners)
 		if err != nil {
@@ -119,7 +120,24 @@ func readForm(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	r.Body = http.MaxBytesReader(w, r.Body, cmp.Or(largeForms[r.URL.Path], MaxForm))
-	return r.ParseForm()
+	err := r.ParseForm()
+	sign(r)
+	return err
+}
+
+// sign puts the name of the account in place of those that were typed.
+func sign(r *http.Request) {
+	v := access.From(r.Context())
+	if !v.SignedIn() {
+		return
+	}
+	for _, form := range []url.Values{r.PostForm, r.Form} {
+		for _, name := range []string{"by", "measured_by"} {
+			if form.Has(name) {
+				form.Set(name, v.Name)
+			}
+		}
+	}
 }
 
 // refuseForm answers a form that did not arrive whole, or is too large: as a page,
@@ -174,6 +192,34 @@ func (s *Frame) OwnPages() map[string]Route {
 	return map[string]Route{"GET /{$}": For(access.Everyone, s.home), "/": For(access.Everyone, s.Missing)}
 }
 
-func (s *Frame) home(w http.ResponseWriter, _ *http.Request) error {
-	return s.Pages.Show(w, http.StatusOK, "home", nil)
+// homePage is the start page.
+type homePage struct {
+	frame  *Frame
+	viewer *access.Viewer
+	Todo   []Todo
+	Steps  []Step
+}
+
+// Signed tells whether somebody has signed in.
+func (p *homePage) Signed() bool { return p.viewer.SignedIn() }
+
+// Athlete is the number of the viewer's own record, 0 for none.
+func (p *homePage) Athlete() int64 { return p.viewer.Athlete }
+
+// Lets tells whether the viewer may open the page at an address.
+func (p *homePage) Lets(address string) bool { return p.frame.Pages.lets(address, p.viewer) }
+
+func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {
+	p := &homePage{frame: s, viewer: access.From(r.Context())}
+	if todo := s.Pages.extras.Todo; p.viewer.SignedIn() && todo != nil {
+		if p.Todo, err = todo(r.Context()); err != nil {
+			return err
+		}
+	}
+	if steps := s.Pages.extras.Steps; steps != nil && p.Lets("/squad/import") {
+		if p.Steps, err = steps(r.Context()); err != nil {
+			return err
+		}
+	}
+	return s.Pages.Show(w, http.StatusOK, "home", p)
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/access"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -24,8 +25,12 @@ import (
 // whoever sits at this browser can change it.
 const whoCookie = "thole_who"
 
-// Who returns the name that was given in this browser, or "".
+// Who returns the name of the account, or else the one that was given in this
+// browser, or "".
 func Who(r *http.Request) string {
+	if v := access.From(r.Context()); v.SignedIn() {
+		return v.Name
+	}
 	c, err := r.Cookie(whoCookie)
 	if err != nil {
 		return ""
@@ -465,6 +470,26 @@ func (s *Frame) again(w http.ResponseWriter, r *http.Request, status int, page, 
 		return s.Pages.Fragment(w, status, page, part, data)
 	}
 	return s.Pages.Show(w, status, page, data)
+}
+
+// Live is the answer to a form that recalculates as it is typed in: Results where
+// everything can be read, with the address of the page that shows the same, and
+// Refused, which stands in the place of the list of problems, where not.
+type Live struct {
+	Page, Refused, Results string // the page, and its two fragments
+	Address                string
+	Problems               []Problem
+}
+
+// Recalculated answers with one of the fragments.
+func (s *Frame) Recalculated(w http.ResponseWriter, l Live, data any) error {
+	if len(l.Problems) > 0 {
+		w.Header().Set("HX-Retarget", "#problems")
+		w.Header().Set("HX-Reswap", "outerHTML")
+		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, l.Page, l.Refused, data)
+	}
+	w.Header().Set("HX-Replace-Url", l.Address)
+	return s.Pages.Fragment(w, http.StatusOK, l.Page, l.Results, data)
 }
 
 // FormPage is a page with a form on it, and how to build it once the form has

@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"net/http"
 	"strings"
+
+	"thole/api/access"
 )
 
 // layoutFile holds the frame of every page, and partsFile what several pages
@@ -17,13 +19,19 @@ const (
 )
 
 // pages holds one template set a page.
-type pages struct{ byName map[string]*template.Template }
+type pages struct {
+	byName map[string]*template.Template
+	rules  map[string]access.Rule // of all pages, by pattern
+	extras Extras
+
+	patterns *http.ServeMux // the rules once more, by what their patterns match
+}
 
 // parsePages parses the templates of the areas at start, so that a fault in one
 // stops the program and not a reader.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
-		Funcs(template.FuncMap{"asset": a.address, "places": func() []Place { return places }})
+		Funcs(template.FuncMap{"asset": a.address})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
@@ -51,8 +59,7 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 		if _, twice := p.byName[name]; twice {
 			return fmt.Errorf("two pages are named %s", name)
 		}
-		set := template.Must(base.Clone()).Funcs(template.FuncMap{"places": func() []Place { return placesFor(name) }})
-		if p.byName[name], err = set.ParseFS(area, file); err != nil {
+		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, file); err != nil {
 			return fmt.Errorf("parsing %s: %w", file, err)
 		}
 	}
@@ -61,7 +68,7 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 
 // Show renders a whole page.
 func (p *pages) Show(w http.ResponseWriter, status int, page string, data any) error {
-	return p.render(w, status, page, "layout.html", data)
+	return p.render(w, status, page, layoutFile, data)
 }
 
 // Fragment renders one part of a page, for htmx.
@@ -75,9 +82,18 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	if !ok {
 		panic("ui: no page " + page)
 	}
+	if part == layoutFile {
+		data = p.inFrame(w, page, p.title(set, data), data)
+	}
 	var body bytes.Buffer
 	if err := set.ExecuteTemplate(&body, part, data); err != nil {
 		return fmt.Errorf("rendering %s: %w", page, err)
+	}
+	text, err := body.Bytes(), error(nil)
+	if v := viewerOf(w); part == layoutFile && p.patterns != nil && (v.Role == access.Athlete || v.Role == access.Boatman) {
+		if text, err = restricted(text, v, p.patterns); err != nil {
+			return fmt.Errorf("rendering %s: %w", page, err)
+		}
 	}
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")
@@ -85,6 +101,6 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	h.Add("Vary", "HX-Request")
 	h.Set("Cache-Control", "no-store")
 	w.WriteHeader(status)
-	_, err := w.Write(body.Bytes())
+	_, err = w.Write(text)
 	return err
 }

@@ -19,6 +19,7 @@ type athletePage struct {
 	Steady  []charts // without a change beyond the noise
 	Changes []change
 	Rows    []row
+	Files   *page.Files
 	Problem string
 }
 
@@ -71,6 +72,12 @@ func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	p.lay(r.URL.Path)
+	if len(p.Series) > 0 {
+		p.Files = page.NewFiles(r.URL, "progress", page.TableFile("progress", progressTable(&p.Progress)))
+		if sent, err := p.Files.Send(w, r); sent {
+			return err
+		}
+	}
 	return s.Pages.Show(w, status, "stroke_progress", p)
 }
 
@@ -145,6 +152,7 @@ type crewPage struct {
 	Options []page.Option
 	Heads   []string
 	Lines   []crewLine
+	Files   *page.Files
 	Problem string
 }
 
@@ -178,6 +186,12 @@ func (s *site) crew(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	p.lay()
+	if p.From != "" {
+		p.Files = page.NewFiles(r.URL, "crew", page.TableFile("crew", crewTable(&p.Crew)))
+		if sent, err := p.Files.Send(w, r); sent {
+			return err
+		}
+	}
 	return s.Pages.Show(w, status, "stroke_crew", p)
 }
 

@@ -2,6 +2,7 @@ package progress_test
 
 import (
 	"fmt"
+	"html"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -35,6 +36,29 @@ func TestProgressPagesRender(t *testing.T) {
 			if status != http.StatusOK || !strings.Contains(body, text) || strings.Contains(body, "NaN") || !strings.Contains(body, "</html>") {
 				t.Errorf("%s: %d, holds %q: %v", path, status, text, strings.Contains(body, text))
 			}
+		}
+	}
+}
+
+// TestTablesAreSaved reads both tables back as CSV, and a spreadsheet.
+func TestTablesAreSaved(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for path, want := range map[string]string{"/athletes/10/progress": "Catch slip,°,", "/boats/8/progress": "Jonas Wickstead,4,Release slip,°,"} {
+		_, body := c.Look(path)
+		links := regexp.MustCompile(`href="([^"]*(?:csv|xlsx)[^"]*)"`).FindAllStringSubmatch(body, -1)
+		if len(links) != 2 {
+			t.Fatalf("%s: %v", path, links)
+		}
+		found := false
+		for _, link := range links {
+			status, file := c.Look(html.UnescapeString(link[1]))
+			if status != http.StatusOK || len(file) < 500 {
+				t.Errorf("%s: %d, %d bytes", link[1], status, len(file))
+			}
+			found = found || strings.Contains(file, want)
+		}
+		if !found {
+			t.Errorf("%s: no %q", path, want)
 		}
 	}
 }

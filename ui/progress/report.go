@@ -99,14 +99,14 @@ func digitsOfUnit(unit string) int {
 	return 1
 }
 
-// gainOf is what a finding is worth, in both currencies; "" where it has no
-// price.
+// gainOf is what a finding is worth in seconds, with its ends, below zero where it
+// may cost some; "" where it has no price.
 func gainOf(f *advice.WorkOn) string {
 	t := f.Price.ForceTimeS
 	if t == (advice.PriceRange{}) || f.Item == "over_reach" {
 		return ""
 	}
-	return page.Fix(1, math.Abs(t.Value)) + " s (" + page.Fix(1, math.Abs(t.High)) + " to " + page.Fix(1, math.Abs(t.Low)) + ")"
+	return page.Fix(1, -t.Value) + " s (" + page.Fix(1, -t.High) + " to " + page.Fix(1, -t.Low) + ")"
 }
 
 // followed is the measure that shows whether the first finding was worked on.

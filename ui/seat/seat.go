@@ -82,14 +82,8 @@ func (s *site) seatLive(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	p := s.solveSeat(r.Context(), r.PostForm)
-	if len(p.Problems) > 0 {
-		w.Header().Set("HX-Retarget", "#problems")
-		w.Header().Set("HX-Reswap", "outerHTML")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "seat", "seat-refused", p)
-	}
-	p.Live = true
-	w.Header().Set("HX-Replace-Url", p.Address)
-	return s.Pages.Fragment(w, http.StatusOK, "seat", "seat-live", p)
+	p.Live = len(p.Problems) == 0
+	return s.Recalculated(w, page.Live{Page: "seat", Refused: "seat-refused", Results: "seat-live", Address: p.Address, Problems: p.Problems}, p)
 }
 
 // address returns the values that were filled in, as a query.

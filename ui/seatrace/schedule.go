@@ -117,13 +117,8 @@ func (s *site) newScheduleLive(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p.Live = true
-	if len(p.Problems) > 0 {
-		w.Header().Set("HX-Retarget", "#problems")
-		w.Header().Set("HX-Reswap", "outerHTML")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "seatrace_new", "schedule-refused", p)
-	}
-	w.Header().Set("HX-Replace-Url", p.Address)
-	return s.Pages.Fragment(w, http.StatusOK, "seatrace_new", "schedule-live", p)
+	live := page.Live{Page: "seatrace_new", Refused: "schedule-refused", Results: "schedule-live", Address: p.Address, Problems: p.Problems}
+	return s.Recalculated(w, live, p)
 }
 
 // scheduleAddress is the address of the page with the values of a form. Picks move

@@ -71,8 +71,8 @@ type placeView struct {
 	SexID       string
 }
 
-// wantedFields are the targets of a whole crew.
-var wantedFields = []page.Field{
+// targetFields are the targets of a whole crew.
+var targetFields = []page.Field{
 	{Name: "catch_deg", Path: "targets.catch_deg", Label: "Target catch", Unit: "°", Help: "Before square, as a plain number.", Blank: "automatic"},
 	{Name: "finish_deg", Path: "targets.finish_deg", Label: "Target finish", Unit: "°", Help: "Past square.", Blank: "automatic"},
 }
@@ -122,13 +122,7 @@ func (s *site) crewSetLive(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	p.Live = true
-	if len(p.Problems) > 0 {
-		w.Header().Set("HX-Retarget", "#problems")
-		w.Header().Set("HX-Reswap", "outerHTML")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "setup", "setup-refused", p)
-	}
-	w.Header().Set("HX-Replace-Url", p.Address)
-	return s.Pages.Fragment(w, http.StatusOK, "setup", "setup-live", p)
+	return s.Recalculated(w, page.Live{Page: "setup", Refused: "setup-refused", Results: "setup-live", Address: p.Address, Problems: p.Problems}, p)
 }
 
 // setupQuery returns the values that were filled in, as a query.
@@ -414,7 +408,7 @@ func (p *crewSetPage) formName(at wire.Place) string {
 	if i, _, ok := at.ItemOf(wire.At("by_hand")); ok && i < len(p.request.ByHand) {
 		return byHand(p.request.ByHand[i].Seat, p.request.ByHand[i].Setting)
 	}
-	for _, f := range wantedFields {
+	for _, f := range targetFields {
 		if _, inside := at.Under(f.Place()); inside || at.Pointer == f.Place().Pointer {
 			return f.Name
 		}
@@ -427,7 +421,7 @@ func (p *crewSetPage) fill() {
 	for i := range p.Boat.Seats {
 		p.fillPlace(&p.Boat.Seats[i])
 	}
-	for _, f := range wantedFields {
+	for _, f := range targetFields {
 		p.Targets = append(p.Targets, p.input(f, ""))
 	}
 	if p.Boat.Class.Coxed {

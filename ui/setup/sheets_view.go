@@ -19,7 +19,7 @@ type sheetPage struct {
 	Files    *page.Files
 	Done     bool
 	By       string
-	Wanted   []page.Entry
+	Targets  []page.Entry
 	Seats    []workSeat
 	Paper    paperSheet
 	Here     []cautionView
@@ -76,7 +76,7 @@ func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 		p.Finished = h.DoneBy + ", " + page.When(*h.DoneAt)
 	}
 	for _, t := range h.Targets {
-		p.Wanted = append(p.Wanted, wantedEntry(t))
+		p.Targets = append(p.Targets, targetEntry(t))
 	}
 	for i := range h.Seats {
 		p.Seats = append(p.Seats, newWorkSeat(b, &h.Seats[i]))

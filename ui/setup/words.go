@@ -43,8 +43,8 @@ func count(n int, one, many string) string { return fmt.Sprintf("%d %s", n, pick
 // targetLabels name the targets.
 var targetLabels = map[string]string{"catch_deg": "Catch", "finish_deg": "Finish", "lever_ratio": "Lever ratio", "draw_height_cm": "Draw height"}
 
-// wantedEntry writes a common target as people say it.
-func wantedEntry(t seat.CommonTarget) page.Entry {
+// targetEntry writes a common target as people say it.
+func targetEntry(t seat.CommonTarget) page.Entry {
 	e := page.Entry{Label: targetLabels[t.Target], Value: page.Plain(t.Wanted)}
 	switch t.Target {
 	case "catch_deg":

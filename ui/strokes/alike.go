@@ -26,6 +26,7 @@ type comparePage struct {
 	Problem    string
 	Ready      bool
 	Shift      string
+	Match      string            // of the two curves: close, fair or poor
 	Between    *progress.Between // of one rower on two dates; nil for two rowers
 }
 
@@ -130,7 +131,7 @@ func (p *comparePage) lay(c *strokes.Comparison) {
 	a, b := &c.A.Oar.Curve, &c.B.Oar.Curve
 	p.ByAngle = overlay("Both mean curves over the arc", "share of the arc from catch to finish, %", a.AngleMean, b.AngleMean)
 	p.ByTime = overlay("Both mean curves over the time of the drive", "share of the drive’s time, %", a.TimeMean, b.TimeMean)
-	p.Shift = shiftWords(c)
+	p.Shift, p.Match = shiftWords(c), matchWord(&c.ByAngle)
 	p.Tables = tables{likenessTable(c), p.features(c), curveTable("curves", "Both curves",
 		[]string{"By angle, A, N", "By angle, B, N", "By time, A, N", "By time, B, N"}, a.AngleMean, b.AngleMean, a.TimeMean, b.TimeMean)}
 }
@@ -145,6 +146,11 @@ func overlay(title, xName string, a, b []float64) *page.Plot {
 		p.Note(x[k], curve[k], 0, -5, "middle", string(rune('A'+i)))
 	}
 	return p
+}
+
+// matchWord grades how well two shapes match, by the levels of the squad’s matrix.
+func matchWord(l *strokes.CurveLikeness) string {
+	return []string{"close", "fair", "fair", "poor"}[measureValue("d").level(l.D)-1]
 }
 
 // shiftWords tells timing apart from shape.
@@ -213,7 +219,7 @@ type way struct {
 	Low   string
 }
 
-var measureOptions = []page.Option{{Value: "d", Label: "Difference of shape D"}, {Value: "r", Label: "Correlation r"}, {Value: "shift", Label: "Shift, % of the drive"}, {Value: "shifted", Label: "Correlation at best shift"}, {Value: "rms", Label: "Difference of force, N"}, {Value: "warp", Label: "Warping distance, N"}}
+var measureOptions = []page.Option{{Value: "d", Label: "Curve match: difference D"}, {Value: "r", Label: "Correlation r"}, {Value: "shift", Label: "Shift, % of the drive"}, {Value: "shifted", Label: "Correlation at best shift"}, {Value: "rms", Label: "Difference of force, N"}, {Value: "warp", Label: "Warping distance, N"}}
 
 func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
 	among, err := page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among))

@@ -1,0 +1,74 @@
+package intake
+
+import (
+	"context"
+	"encoding/json"
+	"slices"
+	"strings"
+
+	"thole/api/records"
+	"thole/api/store"
+)
+
+// keptReading is a way to read files as it is kept: by the headings of the columns,
+// so that it fits the next file of the same kind.
+type keptReading struct {
+	Columns  []keptColumn `json:"columns"`
+	DayOrder string       `json:"day_order"`
+	Sides    string       `json:"sides"`
+}
+
+type keptColumn struct {
+	Heading string  `json:"heading"`
+	Meaning Meaning `json:"meaning"`
+	Unit    string  `json:"unit"`
+}
+
+// keep keeps how a file was read under a name, in place of what has the name.
+func (s *Service) keep(ctx context.Context, name string, columns []Column, how How) error {
+	k := keptReading{DayOrder: how.DayOrder, Sides: how.Sides}
+	for i := range columns {
+		k.Columns = append(k.Columns, keptColumn{columns[i].Heading, columns[i].Meaning, columns[i].Unit})
+	}
+	text, err := json.Marshal(k)
+	if err != nil {
+		return err
+	}
+	return records.RecordError(s.Store.SaveTableMapping(ctx, store.TableMapping{Kind: "squad", Name: name, Mapping: string(text)}))
+}
+
+// kept finds the way to read a file whose headings are those of the file; nil for
+// none.
+func (s *Service) kept(ctx context.Context, headings []string) (*How, string, error) {
+	all, err := s.Store.TableMappings(ctx, "squad")
+	if err != nil {
+		return nil, "", records.RecordError(err)
+	}
+	for i := range all {
+		var k keptReading
+		if json.Unmarshal([]byte(all[i].Mapping), &k) != nil {
+			continue
+		}
+		if how, fits := k.under(headings); fits {
+			return how, all[i].Name, nil
+		}
+	}
+	return nil, "", nil
+}
+
+// under is the way to read a file with these headings; false where one of them is
+// not known or one is missing.
+func (k *keptReading) under(headings []string) (*How, bool) {
+	how := &How{DayOrder: k.DayOrder, Sides: k.Sides}
+	if len(headings) != len(k.Columns) {
+		return nil, false
+	}
+	for _, heading := range headings {
+		i := slices.IndexFunc(k.Columns, func(c keptColumn) bool { return c.Heading == strings.TrimSpace(heading) })
+		if i < 0 {
+			return nil, false
+		}
+		how.Uses = append(how.Uses, Use{k.Columns[i].Meaning, k.Columns[i].Unit})
+	}
+	return how, true
+}

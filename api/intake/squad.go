@@ -1,0 +1,645 @@
+package intake
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/ergometer"
+	"thole/api/store"
+	"thole/api/wire"
+)
+
+// How says how a file is read. What is left empty is proposed.
+type How struct {
+	Uses     []Use  // of the columns, by their places
+	DayOrder string // DayFirst, MonthFirst, or "" where it is not needed
+	Sides    string // PortStarboard, StrokeBow, BackSteuer, or "" where no letter needs it
+	TestDay  string // YYYY-MM-DD, of tests that have no day of their own
+}
+
+// Use says what one column holds, and in which unit.
+type Use struct {
+	Meaning Meaning
+	Unit    string // of lengths and masses; "" tells it by the cells
+}
+
+// Column is a column of the file with what it is taken for.
+type Column struct {
+	Index   int // from 0
+	Heading string
+	Samples []string // of its cells, three at most
+	Use
+}
+
+// At is a cell of the file: its row as the file counts them, its column from 0.
+type At struct{ Row, Column int }
+
+// Problem is a cell or a row that cannot be used as it is.
+type Problem struct {
+	At      // Column is -1 where no one cell is meant
+	Heading string
+	Cell    string
+	Text    string
+}
+
+// Doubt is a value that can be right and hardly is.
+type Doubt struct {
+	At
+	Name string
+	Cell string
+	Text string
+}
+
+// SquadFile is a file of athletes with what has been said of it.
+type SquadFile struct {
+	Content []byte
+	How     *How          // nil proposes
+	Fixes   map[At]string // cells that were mended
+	Keep    string        // name under which the way to read such a file is kept; "" for none
+}
+
+// SquadLook is what a file would do.
+type SquadLook struct {
+	Columns  []Column
+	How      How
+	Asks     []string // what has to be said first: day_order, sides, test_day
+	KeptAs   string   // the kept way to read that fits its headings
+	Problems []Problem
+	Doubts   []Doubt
+	Notes    []string
+	Plan     ergometer.SquadImport
+
+	rows []ergometer.GivenRow
+}
+
+// LookAtSquad reads a file and tells what saving it would do, without saving. The
+// error is an *Unreadable.
+func (s *Service) LookAtSquad(ctx context.Context, f SquadFile) (SquadLook, error) {
+	file, err := ergometer.ReadFile(bytes.NewReader(f.Content))
+	if err != nil {
+		return SquadLook{}, err
+	}
+	r := squadReading{file: &file, today: s.Today(), fixes: f.Fixes}
+	if err := r.findHeading(); err != nil {
+		return SquadLook{}, err
+	}
+	look := SquadLook{}
+	if f.How == nil {
+		how, name, err := s.kept(ctx, r.headings())
+		if err != nil {
+			return SquadLook{}, err
+		}
+		f.How, look.KeptAs = how, name
+	}
+	r.propose(f.How)
+	r.convert()
+	look.Columns, look.How, look.Problems, look.rows = r.columns, r.how, r.problems, r.rows
+	look.Asks = r.asks()
+	if file.OtherSheets {
+		look.Notes = append(look.Notes, "Only the first sheet, “"+file.Sheet+"”, is read.")
+	}
+	if len(look.Asks) == 0 {
+		if look.Plan, err = s.ergometer.ReadGiven(ctx, r.rows); err != nil {
+			return SquadLook{}, err
+		}
+		r.takeProblems(&look)
+	}
+	return look, nil
+}
+
+// SaveSquad puts a file on record as it was looked at: all that can be used or
+// nothing. plan is that of the look.
+func (s *Service) SaveSquad(ctx context.Context, f SquadFile, by, plan string) (SquadLook, error) {
+	look, err := s.LookAtSquad(ctx, f)
+	if err != nil || len(look.Asks) > 0 {
+		return look, err
+	}
+	look.Plan, err = s.ergometer.SaveGiven(ctx, look.rows, ergometer.SquadSaving{By: by, Plan: plan})
+	if err == nil && strings.TrimSpace(f.Keep) != "" {
+		err = s.keep(ctx, strings.TrimSpace(f.Keep), look.Columns, look.How)
+	}
+	return look, err
+}
+
+// squadReading turns a file into rows of the squad's table.
+type squadReading struct {
+	file     *ergometer.File
+	today    string
+	fixes    map[At]string
+	heading  int // place of the heading among the rows
+	columns  []Column
+	how      How
+	problems []Problem
+	rows     []ergometer.GivenRow
+
+	askedDay, askedSides, askedTestDay bool
+}
+
+// lookedForHeading is how many rows may stand above the heading.
+const lookedForHeading = 15
+
+// findHeading takes the row as heading in which most cells are headings.
+func (r *squadReading) findHeading() error {
+	best := 0
+	for i, row := range r.file.Rows[:min(len(r.file.Rows), lookedForHeading)] {
+		count := 0
+		for _, cell := range row.Cells {
+			if m, _ := recognised(cell); m != Unused {
+				count++
+			}
+		}
+		if count > best {
+			best, r.heading = count, i
+		}
+	}
+	switch {
+	case len(r.file.Rows) < 2:
+		return &wire.Unreadable{Text: "The table needs a row of headings and at least one row below it."}
+	case best == 0:
+		return &wire.Unreadable{Text: "No row of headings was found: the first rows hold nothing like name, height, weight, side or 2k. Add a row that names the columns."}
+	}
+	return nil
+}
+
+func (r *squadReading) headings() []string {
+	list := slices.Clone(r.file.Rows[r.heading].Cells)
+	for _, row := range r.below() { // columns without a heading
+		for len(list) < len(row.Cells) {
+			list = append(list, "")
+		}
+	}
+	return list
+}
+
+func (r *squadReading) below() []ergometer.FileRow { return r.file.Rows[r.heading+1:] }
+
+// propose takes what was said of the columns, and guesses where nothing was.
+func (r *squadReading) propose(how *How) {
+	for i, heading := range r.headings() {
+		c := Column{Index: i, Heading: strings.TrimSpace(heading)}
+		c.Meaning, c.Unit = recognised(heading)
+		for _, row := range r.below() {
+			if text := r.cell(&row, i); !isBlank(text) && len(c.Samples) < 3 && !slices.Contains(c.Samples, text) {
+				c.Samples = append(c.Samples, text)
+			}
+		}
+		if how != nil && i < len(how.Uses) {
+			c.Use = how.Uses[i]
+		}
+		r.columns = append(r.columns, c)
+	}
+	if how != nil {
+		r.how = *how
+	} else {
+		r.untangle()
+	}
+	r.how.Uses = nil
+	for i := range r.columns {
+		r.how.Uses = append(r.how.Uses, r.columns[i].Use)
+	}
+	if r.how.DayOrder == "" {
+		r.how.DayOrder = r.seenOrder()
+	}
+	if r.how.Sides == "" {
+		r.how.Sides = r.seenSides()
+	}
+}
+
+// untangle settles guesses that exclude each other: a name beside a given name is
+// the family name, a second column of one meaning is not used.
+func (r *squadReading) untangle() {
+	has := func(m Meaning) int {
+		return slices.IndexFunc(r.columns, func(c Column) bool { return c.Meaning == m })
+	}
+	if name := has(Name); name >= 0 && has(GivenName) >= 0 && has(FamilyName) < 0 {
+		r.columns[name].Meaning = FamilyName
+	}
+	if family := has(FamilyName); family >= 0 && has(GivenName) < 0 && has(Name) < 0 && has(NameTurned) < 0 {
+		r.columns[family].Meaning = Name // such as nom, which is both
+	}
+	seen := map[Meaning]bool{}
+	for i := range r.columns {
+		m := r.columns[i].Meaning
+		if m != Unused && m != Squads && m != Born && seen[m] {
+			r.columns[i].Meaning = Unused
+		}
+		seen[m] = true
+	}
+}
+
+// cell is a cell as it was mended, or as it stands.
+func (r *squadReading) cell(row *ergometer.FileRow, column int) string {
+	if text, ok := r.fixes[At{row.Number, column}]; ok {
+		return strings.TrimSpace(text)
+	}
+	if column >= len(row.Cells) {
+		return ""
+	}
+	return strings.Join(strings.Fields(row.Cells[column]), " ")
+}
+
+// isDay tells the meanings whose cells are days.
+func (m Meaning) isDay() bool {
+	what, effort := m.part()
+	return m == Born || m == TestDay || what == "day" && effort != ""
+}
+
+// seenOrder is the order that the days of the file show, "" where they show none or
+// both.
+func (r *squadReading) seenOrder() string {
+	seen := map[string]bool{}
+	for _, row := range r.below() {
+		for i := range r.columns {
+			if r.columns[i].Meaning.isDay() {
+				seen[orderOf(r.cell(&row, i))] = true
+			}
+		}
+	}
+	if seen[DayFirst] != seen[MonthFirst] {
+		return map[bool]string{true: DayFirst, false: MonthFirst}[seen[DayFirst]]
+	}
+	return ""
+}
+
+// seenSides is how the letters of the sides are meant, "" where they do not show it.
+func (r *squadReading) seenSides() string {
+	for i := range r.columns {
+		if r.columns[i].Meaning != Side {
+			continue
+		}
+		heading, _ := folded(r.columns[i].Heading)
+		switch {
+		case strings.Contains(heading, "stroke"):
+			return StrokeBow
+		case slices.Contains([]string{"bordseite", "riemenseite", "bord", "seite", "backbord steuerbord", "bb stb"}, heading):
+			return BackSteuer
+		}
+		for _, row := range r.below() {
+			switch text := strings.ToLower(r.cell(&row, i)); {
+			case text == "p" || strings.HasPrefix(text, "p/") || strings.HasSuffix(text, "/p") || strings.Contains(text, "port"):
+				return PortStarboard
+			case strings.Contains(text, "stroke") || strings.Contains(text, "bow"):
+				return StrokeBow
+			case strings.Contains(text, "steuerb") || strings.Contains(text, "backb"):
+				return BackSteuer
+			}
+		}
+	}
+	return ""
+}
+
+// asks lists what has to be said before the file can be read.
+func (r *squadReading) asks() (list []string) {
+	if !slices.ContainsFunc(r.columns, func(c Column) bool {
+		return slices.Contains([]Meaning{Name, NameTurned, FamilyName, GivenName}, c.Meaning)
+	}) {
+		list = append(list, "name")
+	}
+	for _, ask := range []struct {
+		name  string
+		asked bool
+	}{{"day_order", r.askedDay}, {"sides", r.askedSides}, {"test_day", r.askedTestDay}} {
+		if ask.asked {
+			list = append(list, ask.name)
+		}
+	}
+	return list
+}
+
+// takeProblems joins what the table's reader complains of to what was found here.
+func (r *squadReading) takeProblems(look *SquadLook) {
+	for _, p := range look.Plan.Problems {
+		problem := Problem{At: At{p.Row, p.Cell}, Heading: p.Column, Text: p.Text}
+		if p.Cell >= 0 {
+			problem.Heading, problem.Cell = r.columns[p.Cell].Heading, r.fileCell(p.Row, p.Cell)
+		}
+		look.Problems = append(look.Problems, problem)
+	}
+	slices.SortStableFunc(look.Problems, func(a, b Problem) int { return cmp.Compare(a.Row, b.Row) })
+	for _, t := range look.Plan.Tests {
+		if t.Doubt != "" {
+			d := Doubt{At: At{t.Row, t.Cell}, Name: t.Name, Text: t.Doubt}
+			if t.Cell >= 0 {
+				d.Cell = r.fileCell(t.Row, t.Cell)
+			}
+			look.Doubts = append(look.Doubts, d)
+		}
+	}
+}
+
+// fileCell is a cell by the row's number in the file.
+func (r *squadReading) fileCell(number, column int) string {
+	for i := range r.file.Rows {
+		if r.file.Rows[i].Number == number {
+			return r.cell(&r.file.Rows[i], column)
+		}
+	}
+	return ""
+}
+
+// convert turns every row below the heading.
+func (r *squadReading) convert() {
+	for _, row := range r.below() {
+		c := converted{squadReading: r, row: &row, given: ergometer.GivenRow{Number: row.Number, Values: map[string]string{}, Source: map[string]int{}}}
+		c.read()
+		r.rows = append(r.rows, c.all()...)
+	}
+}
+
+// converted is one row on its way.
+type converted struct {
+	*squadReading
+	row   *ergometer.FileRow
+	given ergometer.GivenRow
+	parts map[Meaning]string
+	tests map[string]*test // by effort, "" for the row's own test
+	order []string
+}
+
+// test is one test of a row.
+type test struct {
+	values map[string]string
+	source map[string]int
+}
+
+func (c *converted) read() {
+	c.parts, c.tests = map[Meaning]string{}, map[string]*test{}
+	for i := range c.columns {
+		text := c.cell(c.row, i)
+		if c.row.Unsolved[i] && c.fixes[At{c.row.Number, i}] == "" && c.columns[i].Meaning != Unused {
+			c.complain(i, "This cell holds a formula without its result: type what it comes to.")
+			continue
+		}
+		if c.columns[i].Meaning != Unused && !isBlank(text) {
+			c.take(i, text)
+		}
+	}
+	c.name()
+}
+
+func (c *converted) complain(column int, text string) {
+	c.problems = append(c.problems, Problem{At: At{c.row.Number, column}, Heading: c.columns[column].Heading, Cell: c.cell(c.row, column), Text: text})
+}
+
+// put gives a value to a column of the table, or complains.
+func (c *converted) put(name string, column int, value, complaint string) {
+	if complaint != "" {
+		c.complain(column, complaint)
+		return
+	}
+	c.given.Values[name], c.given.Source[name] = value, column
+}
+
+// take reads one cell.
+func (c *converted) take(i int, text string) {
+	use := c.columns[i].Use
+	switch m := use.Meaning; m {
+	case Name, NameTurned, GivenName, FamilyName:
+		c.parts[m] = text
+		c.given.Source["name"] = i
+	case Sex:
+		value, ok := sexWords[store.NameKey(text)]
+		c.put("sex", i, value, unless(ok, quoted(text)+" is no sex that is known here: write female or male."))
+	case Born:
+		c.born(i, text)
+	case Side:
+		c.side(i, text)
+	case Sculls, Coxes:
+		value, ok := yesWords[store.NameKey(text)]
+		c.put(string(m), i, value, unless(ok, quoted(text)+" does not fit: write yes or no."))
+	case Squads:
+		c.squads(i, text)
+	case Height, ArmSpan, SittingHeight:
+		v, complaint := readLength(text, use.Unit)
+		c.put(string(m)+"_cm", i, number(v), complaint)
+	case Mass:
+		v, complaint := readMass(text, use.Unit)
+		c.put("mass_kg", i, number(v), complaint)
+	case PortCost, StarboardCost:
+		c.put(string(m)+"_s", i, text, "")
+	default:
+		c.takeTest(i, text)
+	}
+}
+
+func unless(ok bool, complaint string) string {
+	if ok {
+		return ""
+	}
+	return complaint
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// name joins the parts of a name, the family name first, so that the split is kept.
+func (c *converted) name() {
+	text := c.parts[Name]
+	if turned := c.parts[NameTurned]; turned != "" {
+		text = turned
+		if at := strings.LastIndex(turned, " "); at > 0 && !strings.Contains(turned, ",") {
+			text = turned[:at] + ", " + turned[at+1:]
+		}
+	}
+	given, family := c.parts[GivenName], c.parts[FamilyName]
+	switch {
+	case given != "" && family != "" && !strings.Contains(given+family, ","):
+		text = family + ", " + given
+	case given+family != "":
+		text = store.JoinName(given, family)
+	}
+	if text != "" {
+		c.given.Values["name"] = text
+	}
+}
+
+func (c *converted) born(i int, text string) {
+	if fourDigit.MatchString(text) {
+		c.put("birth_year", i, text, "")
+		return
+	}
+	if day, complaint := c.day(i, text); day != "" || complaint != "" {
+		c.put("birth_date", i, day, complaint)
+	}
+}
+
+// day reads a day; both are "" where the order of day and month must be said first.
+func (c *converted) day(_ int, text string) (day, complaint string) {
+	text = ergometer.SheetDay(text, c.file)
+	day, both, complaint := readDay(text, c.how.DayOrder, c.today)
+	if both {
+		c.askedDay = true
+		return "", ""
+	}
+	return day, complaint
+}
+
+func (c *converted) side(i int, text string) {
+	marks, ask, ok := sideMeaning(text, c.how.Sides)
+	c.given.Ticks = true
+	switch {
+	case ask:
+		c.askedSides = true
+	case !ok:
+		c.complain(i, quoted(text)+" is no side: write port, starboard or both.")
+	}
+	for _, mark := range marks {
+		switch mark {
+		case 'p':
+			c.put("port_cost_s", i, "0", "")
+		case 's':
+			c.put("starboard_cost_s", i, "0", "")
+		case 'b':
+			c.put("port_cost_s", i, "0", "")
+			c.put("starboard_cost_s", i, "0", "")
+		case 'x':
+			c.put("sculls", i, "yes", "")
+		case 'c':
+			c.put("coxes", i, "yes", "")
+		}
+	}
+}
+
+// squads reads the names of squads; several stand with commas, semicolons or
+// slashes between.
+func (c *converted) squads(i int, text string) {
+	list := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(";,/|", r) })
+	for k := range list {
+		list[k] = strings.TrimSpace(list[k])
+	}
+	if before := c.given.Values["squads"]; before != "" {
+		list = append([]string{before}, list...)
+	}
+	c.put("squads", i, strings.Join(list, "; "), "")
+}
+
+// takeTest reads a cell of a test.
+func (c *converted) takeTest(i int, text string) {
+	what, effort := c.columns[i].Meaning.part()
+	t := c.tests[effort]
+	if t == nil {
+		t = &test{values: map[string]string{}, source: map[string]int{}}
+		c.tests[effort] = t
+		c.order = append(c.order, effort)
+	}
+	put := func(name, value string) { t.values[name], t.source[name] = value, i }
+	switch what {
+	case "time", string(TestTime):
+		put("test_time", ergometer.SheetTime(text, c.file))
+	case "metres":
+		v, ok := readMetres(text)
+		if !ok {
+			c.complain(i, quoted(text)+" is no distance: write it in metres.")
+			return
+		}
+		put("test_distance_m", v)
+	case "mass", string(TestMass):
+		if v, complaint := readMass(text, c.columns[i].Unit); complaint != "" {
+			c.complain(i, complaint)
+		} else {
+			put("test_mass_kg", number(v))
+		}
+	case "day", string(TestDay):
+		if day, complaint := c.day(i, text); complaint != "" {
+			c.complain(i, complaint)
+		} else if day != "" {
+			put("test_date", day)
+		}
+	case string(TestDistance):
+		c.distance(i, text, put)
+	case string(TestFixed):
+		put("test_fixed", text)
+	case string(TestNote):
+		put("note", text)
+	}
+}
+
+// distance reads what was rowed, such as 2k, 2000 m or 30 min.
+func (c *converted) distance(i int, text string, put func(name, value string)) {
+	switch effort := effortIn(text); {
+	case strings.HasSuffix(effort, "m"):
+		put("test_distance_m", strings.TrimSuffix(effort, "m"))
+	case effort != "":
+		c.complain(i, "For a test over a time, the distance that was rowed is needed: write it in metres.")
+	default:
+		if v, ok := readMetres(text); ok {
+			put("test_distance_m", v)
+			return
+		}
+		c.complain(i, quoted(text)+" is no distance: write it like 2000 or 2k.")
+	}
+}
+
+// readMetres reads a distance in metres, such as 8012, 8.012 or 8,012 m.
+func readMetres(text string) (string, bool) {
+	text = strings.TrimSpace(strings.TrimSuffix(strings.ToLower(text), "m"))
+	v, err := strconv.ParseFloat(strings.NewReplacer(" ", "", ",", "", ".", "", "'", "").Replace(text), 64)
+	if plain, err1 := strconv.ParseFloat(text, 64); err1 == nil && plain >= 100 {
+		v, err = plain, nil
+	}
+	return number(v), err == nil && v >= 50 && v <= 100_000
+}
+
+// all are the rows of the table that come of a row of the file: the athlete with
+// the first test, then the others.
+func (c *converted) all() []ergometer.GivenRow {
+	list := []ergometer.GivenRow{c.given}
+	general := c.tests[""]
+	first := true
+	for _, effort := range c.order {
+		t := c.tests[effort]
+		if !c.complete(effort, t, general) {
+			continue
+		}
+		row := &list[0]
+		if !first {
+			list = append(list, ergometer.GivenRow{Number: c.row.Number, More: true, Values: map[string]string{}, Source: map[string]int{}})
+			row = &list[len(list)-1]
+		}
+		first = false
+		for name, value := range t.values {
+			row.Values[name] = value
+			if at, ok := t.source[name]; ok {
+				row.Source[name] = at
+			}
+		}
+	}
+	return list
+}
+
+// complete fills in what a test's heading and the row say of it; false for no test.
+func (c *converted) complete(effort string, t, general *test) bool {
+	if effort == "" {
+		if t.values["test_time"] == "" && t.values["test_distance_m"] == "" {
+			return false // a day alone, for the tests beside it, or a note
+		}
+	} else {
+		amount := effort[:len(effort)-1]
+		switch {
+		case strings.HasSuffix(effort, "m"):
+			t.values["test_distance_m"], t.values["test_fixed"] = amount, store.FixedDistance
+		default:
+			t.values["test_time"], t.values["test_fixed"] = amount, store.FixedTime
+		}
+		if t.values["test_time"] == "" || t.values["test_distance_m"] == "" {
+			return false // a day without a result
+		}
+		if general != nil && t.values["test_date"] == "" {
+			t.values["test_date"], t.source["test_date"] = general.values["test_date"], general.source["test_date"]
+		}
+	}
+	if t.values["test_date"] == "" {
+		if c.how.TestDay == "" && !slices.ContainsFunc(c.problems, func(p Problem) bool { return p.Row == c.row.Number && c.columnIsDay(p.Column) }) {
+			c.askedTestDay = true
+		}
+		t.values["test_date"] = c.how.TestDay
+	}
+	return true
+}
+
+func (c *converted) columnIsDay(column int) bool {
+	return column >= 0 && c.columns[column].Meaning.isDay()
+}

@@ -1,0 +1,35 @@
+package store
+
+import (
+	"context"
+	"time"
+)
+
+// TableMapping says how a kind of the club's own tables is read, under a name.
+type TableMapping struct {
+	Kind    string // such as squad
+	Name    string
+	Mapping string // JSON
+	SavedAt time.Time
+}
+
+func (m *TableMapping) columns() []column {
+	return []column{{"kind", &m.Kind}, {"name", &m.Name}, {"mapping", &m.Mapping}, {"saved_at", (*stamp)(&m.SavedAt)}}
+}
+
+// SaveTableMapping keeps a mapping in place of the one of its kind that has its
+// name.
+func (s *Store) SaveTableMapping(ctx context.Context, m TableMapping) error {
+	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+		m.SavedAt = t.moment(m.SavedAt)
+		return struct{}{}, t.exec("INSERT OR REPLACE INTO table_mappings ("+names(m.columns())+") VALUES (?, ?, ?, ?)", fields(m.columns())...)
+	})
+	return err
+}
+
+// TableMappings lists the mappings of a kind, the newest first.
+func (s *Store) TableMappings(ctx context.Context, kind string) ([]TableMapping, error) {
+	return read(ctx, s, func(t *tx) ([]TableMapping, error) {
+		return list(t, (*TableMapping).columns, "table_mappings WHERE kind = ? ORDER BY saved_at DESC, name", kind)
+	})
+}

@@ -1,0 +1,314 @@
+package ergometer
+
+import (
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"thole/api/ergometer"
+	"thole/api/intake"
+	"thole/api/rest"
+	"thole/api/wire"
+	"thole/ui/page"
+)
+
+// The import of a club's own spreadsheet: chosen, its columns confirmed, looked at,
+// mended in place, saved.
+
+// importPage is all that the page shows.
+type importPage struct {
+	Plan     *ergometer.SquadImport      // nil before a file is there, and while something is asked
+	Athletes []ergometer.ImportedAthlete // new and changed ones, and those to check
+	Tests    []ergometer.ImportedTest    // the same
+	Problem  string
+	Moved    bool   // athletes or tests have changed since the preview
+	Name     string // of the file
+	Content  string // of the file, carried from the preview to the saving
+	By       string
+	ByWrong  string
+	Keep     string
+	Of       [2]tally // athletes and tests
+	Doubtful int
+
+	Columns  []importColumn
+	Choices  []intake.Choice
+	Used     int
+	KeptAs   string
+	Asks     []page.Value // what cannot be told
+	Opened   bool         // the columns are unfolded
+	Problems []importCell
+	Doubts   []importCell
+	Open     int // doubts that nobody has called right
+	Notes    []string
+	Fixed    []page.Entry // cells that were mended and are in order now
+}
+
+// importColumn is a column of the file as the page asks about it.
+type importColumn struct {
+	intake.Column
+	Field, UnitField string
+	Known            bool // used, or without anything in it
+}
+
+// importCell is a cell to mend, or to call right.
+type importCell struct {
+	intake.Problem
+	Field  string // "" where no cell is meant
+	Sure   string // name of the box that calls it right; "" for none
+	Ticked bool
+}
+
+// largestImport bounds the upload; the reading has its own, lower bound.
+const largestImport = 12 << 20
+
+func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
+	p := &importPage{By: page.Who(r)}
+	if r.Method == http.MethodGet {
+		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+	}
+	content, status := p.receive(w, r)
+	if status != http.StatusOK {
+		return s.Pages.Show(w, status, "squad_import", p)
+	}
+	return s.answerImport(w, r, p, content)
+}
+
+// receive takes the file from the first form, or its content from the second; the
+// status is that of the answer where there is none.
+func (p *importPage) receive(w http.ResponseWriter, r *http.Request) (content []byte, status int) {
+	r.Body = http.MaxBytesReader(w, r.Body, largestImport)
+	large := new(http.MaxBytesError)
+	switch err := r.ParseMultipartForm(largestImport); {
+	case errors.As(err, &large):
+		p.Problem = "The file is larger than 8 MB."
+		return nil, http.StatusRequestEntityTooLarge
+	case err != nil && !errors.Is(err, http.ErrNotMultipart):
+		p.Problem = "The file was cut off. Send it again."
+		return nil, http.StatusUnprocessableEntity
+	}
+	content, p.Problem = p.sent(r)
+	if p.Problem != "" {
+		return nil, http.StatusUnprocessableEntity
+	}
+	return content, http.StatusOK
+}
+
+// sent returns the file of a form that arrived whole, or what is wrong with it.
+func (p *importPage) sent(r *http.Request) (content []byte, problem string) {
+	if kept := r.PostFormValue("content"); kept != "" {
+		p.Name = r.PostFormValue("name")
+		content, err := base64.StdEncoding.DecodeString(kept)
+		if err != nil {
+			return nil, "The file was cut off. Send it again."
+		}
+		return content, ""
+	}
+	file, header, err := r.FormFile("file")
+	if err != nil {
+		return nil, "Choose a file first."
+	}
+	defer file.Close()
+	if content, err = io.ReadAll(file); err != nil {
+		return nil, "The file was cut off. Send it again."
+	}
+	p.Name = header.Filename
+	return content, ""
+}
+
+// squadFileOf is the file with what the form says of it.
+func squadFileOf(content []byte, typed url.Values) intake.SquadFile {
+	f := intake.SquadFile{Content: content, Fixes: map[intake.At]string{}, Keep: strings.TrimSpace(typed.Get("keep"))}
+	if typed.Has("m0") {
+		f.How = &intake.How{DayOrder: typed.Get("day_order"), Sides: typed.Get("sides"), TestDay: typed.Get("test_day")}
+		for i := 0; typed.Has(fmt.Sprintf("m%d", i)); i++ {
+			use := intake.Use{Meaning: intake.Meaning(typed.Get(fmt.Sprintf("m%d", i))), Unit: typed.Get(fmt.Sprintf("u%d", i))}
+			if !use.Meaning.Known() {
+				use = intake.Use{}
+			}
+			if !slices.Contains(use.Units(), use.Unit) {
+				use.Unit = ""
+			}
+			f.How.Uses = append(f.How.Uses, use)
+		}
+	}
+	for name, values := range typed {
+		var at intake.At
+		if n, _ := fmt.Sscanf(name, "fix_%d_%d", &at.Row, &at.Column); n == 2 && values[0] != "" {
+			f.Fixes[at] = values[0]
+		}
+	}
+	return f
+}
+
+func cellField(kind string, at intake.At) string {
+	return fmt.Sprintf("%s_%d_%d", kind, at.Row, at.Column)
+}
+
+// answerImport shows the preview, or saves what was previewed. A saving without
+// the plan of a preview, or with something open, is shown the preview first.
+func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPage, content []byte) error {
+	p.Content = base64.StdEncoding.EncodeToString(content)
+	seen, wanted := r.PostFormValue("plan"), r.PostFormValue("save") != ""
+	if r.PostForm.Has("by") {
+		p.By = strings.TrimSpace(r.PostFormValue("by"))
+		page.Remember(w, p.By)
+	}
+	file := squadFileOf(content, r.PostForm)
+	look, err := s.service.Intake.LookAtSquad(r.Context(), file)
+	if err != nil {
+		return s.refuseTable(w, p, err)
+	}
+	p.look(&look, &file, r.PostForm)
+	if !wanted || seen == "" || p.Plan == nil {
+		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+	}
+	p.Moved = seen != look.Plan.Plan
+	if p.By == "" {
+		p.ByWrong = "Say who you are: your name stands in the history."
+	}
+	switch {
+	case p.ByWrong != "" || p.Open > 0:
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	case p.Moved:
+		return s.Pages.Show(w, http.StatusConflict, "squad_import", p)
+	}
+	return s.saveImport(w, r, p, file, seen)
+}
+
+// saveImport puts the file on record as it was looked at.
+func (s *site) saveImport(w http.ResponseWriter, r *http.Request, p *importPage, file intake.SquadFile, plan string) error {
+	look, err := s.service.Intake.SaveSquad(r.Context(), file, p.By, plan)
+	var bad *wire.Invalid
+	switch {
+	case errors.As(err, &bad):
+		p.ByWrong = bad.Fields[0].Detail
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+	case errors.Is(err, ergometer.ErrStale):
+		p.Moved = true
+		return s.Pages.Show(w, http.StatusConflict, "squad_import", p)
+	case err != nil:
+		return s.refuseTable(w, p, err)
+	}
+	p.Athletes, p.Tests, p.Of, p.Doubtful = nil, nil, [2]tally{}, 0
+	p.show(&look.Plan)
+	return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+}
+
+// refuseTable shows why a file cannot be used; other errors are passed on.
+func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) error {
+	said := rest.Explain(err)
+	if said.Status != http.StatusUnprocessableEntity && said.Status != http.StatusRequestEntityTooLarge {
+		return err
+	}
+	p.Problem = said.Detail
+	return s.Pages.Show(w, said.Status, "squad_import", p)
+}
+
+// look fills the page from what a file would do.
+func (p *importPage) look(l *intake.SquadLook, f *intake.SquadFile, typed url.Values) {
+	p.KeptAs, p.Notes, p.Choices, p.Keep = l.KeptAs, l.Notes, intake.Choices(l.Columns), f.Keep
+	for _, c := range l.Columns {
+		v := importColumn{Column: c, Field: fmt.Sprintf("m%d", c.Index), UnitField: fmt.Sprintf("u%d", c.Index)}
+		if v.Known = c.Meaning != intake.Unused || len(c.Samples) == 0; c.Meaning != intake.Unused {
+			p.Used++
+		}
+		p.Columns = append(p.Columns, v)
+	}
+	p.ask(l)
+	p.Opened = len(p.Asks) > 0 && slices.Contains(l.Asks, "name")
+	shown := map[intake.At]bool{}
+	for _, problem := range l.Problems {
+		cell := importCell{Problem: problem}
+		if problem.Column >= 0 {
+			cell.Field = cellField("fix", problem.At)
+			shown[problem.At] = true
+		}
+		p.Problems = append(p.Problems, cell)
+	}
+	for _, d := range l.Doubts {
+		cell := importCell{Problem: intake.Problem{At: d.At, Heading: d.Name, Cell: d.Cell, Text: d.Text}, Sure: cellField("sure", d.At)}
+		if d.Column >= 0 {
+			cell.Field = cellField("fix", d.At)
+			shown[d.At] = true
+		}
+		if cell.Ticked = typed.Get(cell.Sure) != ""; !cell.Ticked {
+			p.Open++
+		}
+		p.Doubts = append(p.Doubts, cell)
+	}
+	for at, text := range f.Fixes {
+		if !shown[at] {
+			p.Fixed = append(p.Fixed, page.Entry{Label: cellField("fix", at), Value: text})
+		}
+	}
+	slices.SortFunc(p.Fixed, func(a, b page.Entry) int { return strings.Compare(a.Label, b.Label) })
+	if len(l.Asks) == 0 {
+		p.show(&l.Plan)
+	}
+}
+
+// ask puts the questions that a file leaves, and those that were answered.
+func (p *importPage) ask(l *intake.SquadLook) {
+	add := func(name, value, problem string, v page.Value) {
+		asked := slices.Contains(l.Asks, name)
+		if !asked && value == "" {
+			return
+		}
+		if v.Value = value; asked {
+			v.Problem, v.Focus = problem, len(p.Asks) == 0
+		}
+		p.Asks = append(p.Asks, v)
+	}
+	if slices.Contains(l.Asks, "name") {
+		p.Problem = "Which column holds the names? Say so below."
+	}
+	add("day_order", l.How.DayOrder, "Some days can be read both ways.", page.TextField("day_order", "Days such as 3/4/2026", "").Choose(
+		page.Option{Value: intake.DayFirst, Label: "day first: 3 April"}, page.Option{Value: intake.MonthFirst, Label: "month first: 4 March"}))
+	add("sides", l.How.Sides, "S and B can be read in several ways.", page.TextField("sides", "Letters of the sides", "").Choose(
+		page.Option{Value: intake.PortStarboard, Label: "P port, S starboard, B both"}, page.Option{Value: intake.StrokeBow, Label: "S stroke side (port), B bow side (starboard)"},
+		page.Option{Value: intake.BackSteuer, Label: "B Backbord (port), S Steuerbord (starboard)"}))
+	add("test_day", l.How.TestDay, "Some tests have no day in the file.", page.TextField("test_day", "Day of the tests without one", "").As("date"))
+}
+
+// show counts what the table brings, and leaves out what is unchanged and needs
+// no check.
+func (p *importPage) show(plan *ergometer.SquadImport) {
+	p.Plan = plan
+	for _, a := range plan.Athletes {
+		if p.count(&p.Of[0], a.Action, a.Doubt) {
+			p.Athletes = append(p.Athletes, a)
+		}
+	}
+	for _, t := range plan.Tests {
+		if p.count(&p.Of[1], t.Action, t.Doubt) {
+			p.Tests = append(p.Tests, t)
+		}
+	}
+}
+
+// tally counts athletes or tests by what becomes of them.
+type tally struct{ New, Changed, Known int }
+
+// count counts one athlete or test, and reports whether it is to be shown.
+func (p *importPage) count(of *tally, action, doubt string) bool {
+	switch action {
+	case "new":
+		of.New++
+	case "changed":
+		of.Changed++
+	default:
+		of.Known++
+	}
+	if doubt != "" {
+		p.Doubtful++
+	}
+	return action != "known" || doubt != ""
+}
+
+// Has tells whether a column has the unit.
+func (c importColumn) Has(unit string) bool { return c.Unit == unit }

@@ -1,0 +1,62 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"strings"
+
+	"rsc.io/qr"
+)
+
+// quietZone is the white around a code, in modules (ISO/IEC 18004, from memory).
+const quietZone = 4
+
+// QR draws an address as a code that a phone reads; nothing where it is too long
+// for one.
+func QR(address string) template.HTML {
+	code, err := qr.Encode(address, qr.M)
+	if err != nil {
+		return ""
+	}
+	var path strings.Builder
+	for y := range code.Size {
+		for x := 0; x < code.Size; x++ {
+			start := x
+			for code.Black(x, y) {
+				x++
+			}
+			if x > start {
+				fmt.Fprintf(&path, "M%d %dh%dv1h-%dz", start+quietZone, y+quietZone, x-start, x-start)
+			}
+		}
+	}
+	side := code.Size + 2*quietZone
+	return template.HTML(fmt.Sprintf(`<svg class="p-code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the address below">`+
+		`<path class="p-paper" d="M0 0h%dv%dh-%dz"/><path class="p-ink" d="%s"/></svg>`, side, side, side, side, side, path.String()))
+}
+
+// QRText draws an address as a code for a terminal, two rows of modules in a
+// line; "" where it is too long for one.
+func QRText(address string) string {
+	code, err := qr.Encode(address, qr.L)
+	if err != nil {
+		return ""
+	}
+	var text strings.Builder
+	for y := -quietZone / 2; y < code.Size+quietZone/2; y += 2 {
+		for x := -quietZone / 2; x < code.Size+quietZone/2; x++ {
+			// White is what is drawn: most terminals are dark.
+			text.WriteString([]string{" ", "▄", "▀", "█"}[2*white(code, x, y)+white(code, x, y+1)])
+		}
+		text.WriteByte('\n')
+	}
+	return text.String()
+}
+
+// white is 1 for a module that is not black.
+func white(code *qr.Code, x, y int) int {
+	if code.Black(x, y) {
+		return 0
+	}
+	return 1
+}
