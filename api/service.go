@@ -79,7 +79,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Video: &video.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
-	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)
+	s.Advice = advice.New(r, s.Club, s.Seat, s.Setup, s.Strokes)
 	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Intake = intake.New(r, s.Club, s.Ergometer)

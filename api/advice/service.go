@@ -9,6 +9,7 @@ import (
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/setup"
 	"thole/api/strokes"
 )
 
@@ -17,6 +18,7 @@ type Service struct {
 	*records.Records
 	club    *club.Service
 	seat    *seat.Service
+	setup   *setup.Service
 	strokes *strokes.Service
 
 	rankings *records.Cache[*Ranked]
@@ -31,9 +33,9 @@ const (
 )
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, s *seat.Service, measured *strokes.Service) *Service {
+func New(r *records.Records, c *club.Service, s *seat.Service, set *setup.Service, measured *strokes.Service) *Service {
 	return &Service{
-		Records: r, club: c, seat: s, strokes: measured,
+		Records: r, club: c, seat: s, setup: set, strokes: measured,
 		rankings: records.NewCache[*Ranked](keptRankings), catches: records.NewCache[CatchTry](keptCatches),
 		steps: records.NewCache[Centimetres](stepsKept),
 	}
@@ -43,6 +45,7 @@ func New(r *records.Records, c *club.Service, s *seat.Service, measured *strokes
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
 		rest.Get("/api/v1/catch", "Try the catch", "What one way of the blade into the water is worth in a class and rig: the blade path, what is missed and backed, both prices, and the best moment.", s.TryCatch).For(access.Everyone),
+		rest.Post("/api/v1/boats/:id/loads", "Compare the loads of a crew", "How heavy each seat of a set-up is rigged for its rower's arc, against the boat's mean; for the same fields as a set-up.", s.Loads).For(access.Staff.Calculating()),
 		rest.Post("/api/v1/rigging/centimetres", "Price a centimetre", "What one step of each setting of a seat does to the arc, to the load at equal power and to the time over 2000 m, with its range; for the same fields as solving a seat.", s.PriceSteps).For(access.Everyone.Calculating()),
 		rest.Get("/api/v1/recordings/:id/first", "What to work on first", "At most three things beyond the noise from stroke to stroke, ranked by what they are worth, with what was measured, what it is held against, and both prices with their ranges.", s.First).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry).For(access.Coaches.OrOwn(access.Recording, "id").Calculating()),

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"net/http"
+	"strings"
 	"testing"
 
 	"thole/api/club"
@@ -116,6 +117,13 @@ func init() {
 		"POST /api/v1/boats/:id/setup.rules", "POST "+SheetsPath+".rules", "GET "+SheetsPath+"/:id.rules", "POST "+SheetsPath+"/:id/finish.rules",
 	)
 	Samples["POST /api/v1/boats/:id/setup"] = setupSamples
+	Samples["POST /api/v1/boats/:id/loads"] = func(t testing.TB) []sample {
+		list := setupSamples(t)
+		for i := range list {
+			list[i].path = strings.TrimSuffix(list[i].path, "/setup") + "/loads"
+		}
+		return list
+	}
 	Samples["POST "+SheetsPath] = func(t testing.TB) []sample {
 		var list []sample
 		for _, s := range setupSamples(t)[:2] {

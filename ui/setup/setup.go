@@ -362,6 +362,13 @@ func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
 	found, err := s.service.Setup.SetUp(ctx, p.request)
 	if err == nil {
 		p.Plan = newCrewPlan(p.Boat, &found)
+		if len(found.Seats) > 1 {
+			loads, err := s.service.Advice.LoadsOf(&found)
+			if err != nil {
+				return err
+			}
+			p.Plan.Loads = &loads
+		}
 		p.Files = page.NewFiles(&url.URL{Path: "/setup", RawQuery: setupQuery(p.typed)}, found.BoatName+" set-up", page.TableFile("set-up", found.Table()))
 		return nil
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"thole/api/advice"
 	"thole/api/club"
 	"thole/api/setup"
 	"thole/ui/page"
@@ -14,6 +15,7 @@ import (
 // crewPlan is a set-up as the page shows it.
 type crewPlan struct {
 	Setup         *setup.Setup
+	Loads         *advice.CrewLoads // nil for one rower
 	Headline      string
 	Sub           string
 	Catch, Finish string // common targets
