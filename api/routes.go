@@ -19,6 +19,7 @@ func (s *Service) Routes() []rest.Route {
 		exports.Recordings{Service: s.Strokes}.Routes(),
 		s.Advice.Routes(),
 		s.Progress.Routes(),
+		s.Video.Routes(),
 		s.Jobs.Routes(),
 		s.People.Routes(),
 	)

@@ -25,6 +25,7 @@ import (
 	"thole/api/setup"
 	"thole/api/store"
 	"thole/api/strokes"
+	"thole/api/video"
 )
 
 // Service holds the use cases by area. Its methods are safe for concurrent use.
@@ -41,6 +42,7 @@ type Service struct {
 	Seatrace  *seatrace.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
+	Video     *video.Service
 	People    *people.Service
 
 	store *store.Store
@@ -74,7 +76,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Video: &video.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Strokes)

@@ -18,6 +18,7 @@ import (
 	"thole/ui/seatrace"
 	"thole/ui/setup"
 	"thole/ui/strokes"
+	"thole/ui/video"
 )
 
 //go:embed assets node_modules/htmx.org/dist/htmx.min.js
@@ -33,7 +34,7 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 // NewBehind is [New] behind a gate that finds out who asks; nil is none.
 func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
 	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, seatrace.Templates, lineup.Templates, guide.Templates, people.Templates)
+		ergometer.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
 	if err != nil {
 		return nil, err
 	}
@@ -45,7 +46,9 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 		mux.Handle(pattern, f.Guarded(route))
 		rules[pattern] = route.Access
 	}
-	f.Complete(rules, site.Extras())
+	extras := site.Extras()
+	extras.Steps = firstSteps(service)
+	f.Complete(rules, extras)
 	addMoved(mux)
 	mux.Handle("GET /assets/{name}", f.Assets)
 	site.Shows(mux)
@@ -67,6 +70,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		ergometer.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),
+		video.Pages(f, service),
 		guide.Pages(f, service),
 		site.Routes(),
 	} {

@@ -126,14 +126,13 @@ func charges(name string, from netip.Addr, known int64) []charge {
 // network is what of an address one person cannot change at will: a version 6
 // address counts by its first 64 bits (RFC 6177).
 func network(a netip.Addr) string {
+	if !a.IsValid() {
+		return "unknown"
+	}
 	a = a.Unmap()
 	bits := a.BitLen()
 	if a.Is6() {
 		bits = 64
 	}
-	prefix, err := a.Prefix(bits)
-	if err != nil {
-		return "unknown"
-	}
-	return prefix.String()
+	return netip.PrefixFrom(a, bits).Masked().String()
 }

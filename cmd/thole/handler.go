@@ -58,7 +58,7 @@ func healthy(service *api.Service, log *slog.Logger) http.HandlerFunc {
 }
 
 // contentPolicy lets a page load and send only what is Thole's own.
-const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; " +
+const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; media-src blob:; " +
 	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // secured sets the security headers of every answer.

@@ -197,6 +197,7 @@ type homePage struct {
 	frame  *Frame
 	viewer *access.Viewer
 	Todo   []Todo
+	Steps  []Step
 }
 
 // Signed tells whether somebody has signed in.
@@ -212,6 +213,11 @@ func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {
 	p := &homePage{frame: s, viewer: access.From(r.Context())}
 	if todo := s.Pages.extras.Todo; p.viewer.SignedIn() && todo != nil {
 		if p.Todo, err = todo(r.Context()); err != nil {
+			return err
+		}
+	}
+	if steps := s.Pages.extras.Steps; steps != nil && p.Lets("/squad/import") {
+		if p.Steps, err = steps(r.Context()); err != nil {
 			return err
 		}
 	}

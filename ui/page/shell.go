@@ -61,6 +61,15 @@ type Extras struct {
 	Tools func(r *http.Request) []Link
 	// Todo is what waits for the viewer on the start page.
 	Todo func(ctx context.Context) ([]Todo, error)
+	// Steps are the first steps of a new club on the start page; none once they are
+	// done.
+	Steps func(ctx context.Context) ([]Step, error)
+}
+
+// Step is one of the first steps of a new club.
+type Step struct {
+	Title, Text, Address string
+	Done                 bool
 }
 
 // Todo is one line of what waits.

@@ -25,7 +25,7 @@ import (
 
 // Policy is the strictest content security policy the pages must live with;
 // the program sends the same.
-const Policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; " +
+const Policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; media-src blob:; " +
 	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // NewSite serves the pages under the strict policy.

@@ -1,0 +1,100 @@
+package video_test
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"thole/ui/uitest"
+)
+
+// clip makes a clip of 2 s at 30 frames a second. Without ffmpeg the test is
+// skipped, unless THOLE_BROWSER=required says that it must run.
+func clip(t *testing.T) string {
+	t.Helper()
+	if _, err := exec.LookPath("ffmpeg"); err != nil {
+		if os.Getenv("THOLE_BROWSER") == "required" {
+			t.Fatal("no ffmpeg on this machine, and THOLE_BROWSER=required")
+		}
+		t.Skip("no ffmpeg on this machine")
+	}
+	file := filepath.Join(t.TempDir(), "clip.webm")
+	out, err := exec.CommandContext(t.Context(), "ffmpeg", "-v", "error", "-f", "lavfi", "-i", "testsrc=size=1920x1080:rate=30:duration=2",
+		"-c:v", "libvpx", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "2M", "-g", "10", file).CombinedOutput()
+	if err != nil {
+		t.Fatalf("ffmpeg: %v: %s", err, out)
+	}
+	return file
+}
+
+// TestMeasureAClip chooses a clip, steps by frame, marks a moment and a point.
+// No request but for pages and assets leaves, and none has a body.
+func TestMeasureAClip(t *testing.T) {
+	file := clip(t)
+	c, b := uitest.NewClub(t), uitest.NewTab(t)
+	b.Show("light", 390)
+	b.Open(c.URL + "/video")
+	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#clip"), []string{file}))
+	b.Until(`document.querySelector("#videotool").dataset.ready`)
+	if w, h := b.Value("#width_px"), b.Value("#height_px"); w != "1920" || h != "1080" {
+		t.Errorf("the picture is %s × %s", w, h)
+	}
+	// Each frame stands on the clip's own time, to a millisecond (webm's grain).
+	took := uitest.Ask[float64](b, `(async () => {
+		const at = () => parseFloat(document.querySelector("#clipat").textContent);
+		document.querySelector("#frame_rate").value = 30;
+		const start = performance.now();
+		for (let n = 1; n <= 10; n++) {
+			document.querySelector('[data-step="1"]').click();
+			for (let k = 0; k < 300 && Math.abs(at() - n / 30) > 0.002; k++) await new Promise((done) => setTimeout(done, 10));
+			if (Math.abs(at() - n / 30) > 0.002) return -1000 * n - at();
+		}
+		return (performance.now() - start) / 10;
+	})()`)
+	if took < 0 {
+		t.Fatalf("frame and moment apart: %v", took)
+	}
+	t.Logf("%.0f ms a frame of 1080p", took)
+	for i, n := range []string{"1", "10", "1"} {
+		uitest.Ask[any](b, `document.querySelector("[data-moment='`+string(rune('0'+i))+`']").click()`)
+		was := b.Text("#clipat")
+		if i < 2 {
+			uitest.Ask[any](b, `document.querySelector("[data-step='`+n+`']").click()`)
+			b.Until(`document.querySelector("#clipat").textContent !== "` + was + `"`)
+		}
+	}
+	if got := b.Value("#strokes"); !strings.HasPrefix(got, "0.33") || strings.Count(got, " ") != 2 {
+		t.Errorf("strokes: %q", got)
+	}
+	uitest.Ask[any](b, `document.querySelector("#clipview").focus()`)
+	uitest.Ask[any](b, `document.querySelector("#clipview").dispatchEvent(new KeyboardEvent("keydown", {key: "Enter", bubbles: true}))`)
+	if got := b.Value("#near_pin"); got != "960.0 540.0" {
+		t.Errorf("marked at %q", got)
+	}
+	// What was loaded: no request carries the clip, and nothing was posted.
+	sent := uitest.Ask[[]string](b, `performance.getEntriesByType("resource").filter((e) => !e.name.startsWith("blob:") &&
+		!new URL(e.name).pathname.startsWith("/assets/")).map((e) => e.name)`)
+	if len(sent) > 0 {
+		t.Errorf("sent: %v", sent)
+	}
+	if wide := uitest.Ask[int64](b, "document.documentElement.scrollWidth"); wide > 390 {
+		t.Errorf("%d wide on a screen of 390", wide)
+	}
+}
+
+// TestNoClip: a file that is no clip is told of, and the page goes on.
+func TestNoClip(t *testing.T) {
+	c, b := uitest.NewClub(t), uitest.NewTab(t)
+	file := filepath.Join(t.TempDir(), "broken.mp4")
+	if err := os.WriteFile(file, []byte("no clip at all"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b.Open(c.URL + "/video")
+	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#clip"), []string{file}))
+	b.Until(`document.querySelector("#clipsaid").textContent.includes("cannot decode")`)
+	b.Axe(c.URL+"/video?strokes=1+1.05+1.13", uitest.Look{Scheme: "dark", Width: 390}, uitest.Look{Scheme: "light", Width: 1280})
+}
