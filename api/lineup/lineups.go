@@ -181,8 +181,19 @@ type SeatLoss struct {
 
 // LineupReasons say why a seat order is as it is.
 type LineupReasons struct {
-	Swaps   []SeatSwap `json:"swaps"`
-	Without []SeatLoss `json:"without" description:"The best line-up without each athlete."`
+	Swaps    []SeatSwap `json:"swaps"`
+	Without  []SeatLoss `json:"without" description:"The best line-up without each athlete."`
+	NextCrew OtherCrew  `json:"next_crew" description:"The best line-up of other people."`
+}
+
+// OtherCrew is the best line-up of a crew other than the one asked about.
+type OtherCrew struct {
+	Possible bool          `json:"possible" description:"Whether the rules leave another crew."`
+	CostS    float64       `json:"cost_s" description:"How much worse its best line-up is than the one asked about."`
+	Best     *ScoredLineup `json:"best"`
+	In       []string      `json:"in" description:"Who rows instead."`
+	Out      []string      `json:"out" description:"Who does not row."`
+	Proven   bool          `json:"proven" description:"No other crew is better."`
 }
 
 // ExplainLineup returns the swap table and the best orders without each
@@ -200,7 +211,10 @@ func (s *Service) ExplainLineup(ctx context.Context, r CostRequest) (LineupReaso
 	if err != nil {
 		return LineupReasons{}, lineupError(err)
 	}
-	return wireReasons(swaps, losses), nil
+	reasons := wireReasons(swaps, losses)
+	next := lineup.NextBest(p, losses)
+	reasons.NextCrew = wireOther(&next, given.Seats)
+	return reasons, nil
 }
 
 // problem converts and checks names; the domain checks the rest.
@@ -389,7 +403,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Tabled(rest.Get("/api/v1/selection/squad", "Gather the squad", "The athletes as candidates for a boat: race power from their tests or a seat race, mass, sides and force curve.", s.SquadFor).For(access.Coaches),
 			rest.Columns{First: powerColumns}, s.PowerTable),
 		rest.Post("/api/v1/selection/cost", "Cost a line-up", "The cost of a given line-up of the same squad, without a search.", s.CostLineup).For(access.Coaches.Calculating()),
-		rest.Post("/api/v1/selection/explain", "Explain a line-up", "The change of every swap, and the best line-up without each athlete.", s.ExplainLineup).For(access.Coaches.Calculating()),
+		rest.Post("/api/v1/selection/explain", "Explain a line-up", "The change of every swap, the best line-up without each athlete, and the next best crew.", s.ExplainLineup).For(access.Coaches.Calculating()),
 		rest.Tabled(rest.Get("/api/v1/lineups", "List line-ups", "The saved line-ups.", s.Lineups).For(access.Coaches),
 			rest.Columns{First: savedColumns}, s.SavedTable),
 		rest.Create("/api/v1/lineups", "Save a line-up", "Adds a crew in its seats.", s.SaveLineup).For(access.Coaches),

@@ -343,6 +343,33 @@ func TestWithoutIsTheSearchWithoutThem(t *testing.T) {
 	}
 }
 
+// TestNextCrewIsTheFirstOfOtherPeople holds the next best crew to a list of
+// line-ups long enough to hold it.
+func TestNextCrewIsTheFirstOfOtherPeople(t *testing.T) {
+	o := apitest.Order("2x", 5, "count", 40)
+	all := apitest.At(t, apitest.Answered(t, apitest.LineupsPath, o), "lineups").([]any)
+	best := all[0].(apitest.Object)
+	want := slices.IndexFunc(all, func(l any) bool { return people(l) != people(best) })
+	q := apitest.Order("2x", 5)
+	q["lineup"] = apitest.Object{"seats": best["seats"]}
+	next := apitest.Answered(t, apitest.ExplainPath, q)["next_crew"].(apitest.Object)
+	other := all[want].(apitest.Object)
+	apitest.Same(t, "crew", people(next["best"]), people(other))
+	apitest.Near(t, "cost", apitest.Number(t, next, "cost_s"), other["total_s"].(float64)-best["total_s"].(float64), 2e-6)
+	apitest.Same(t, "proven", next["proven"], any(true))
+	apitest.Same(t, "in and out", []int{len(next["in"].([]any)), len(next["out"].([]any))}, []int{1, 1})
+}
+
+// people names a line-up's crew whatever its order.
+func people(l any) string {
+	var ids []string
+	for _, id := range l.(apitest.Object)["seats"].([]any) {
+		ids = append(ids, id.(string))
+	}
+	slices.Sort(ids)
+	return strings.Join(ids, "")
+}
+
 // startedJob asks for work beside the request and returns where to watch it.
 func startedJob(t *testing.T, o apitest.Object) string {
 	t.Helper()

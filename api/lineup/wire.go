@@ -3,6 +3,7 @@ package lineup
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"thole/api/club"
 	"thole/api/seat"
@@ -235,4 +236,21 @@ func wireReasons(swaps []lineup.Swap, losses []lineup.Loss) LineupReasons {
 		w.Without = append(w.Without, one)
 	}
 	return w
+}
+
+// wireOther writes the next best crew and how its people differ from a crew's.
+func wireOther(n *lineup.NextCrew, crew []string) OtherCrew {
+	w := OtherCrew{Possible: n.Possible, CostS: toCost(n.Cost), In: []string{}, Out: []string{}, Proven: n.Proven}
+	if !n.Possible {
+		return w
+	}
+	best := wireScored(&n.Best)
+	w.Best = &best
+	w.In, w.Out = append(w.In, missing(best.Seats, crew)...), append(w.Out, missing(crew, best.Seats)...)
+	return w
+}
+
+// missing lists those of a crew who are not in another.
+func missing(crew, other []string) []string {
+	return slices.DeleteFunc(slices.Clone(crew), func(id string) bool { return slices.Contains(other, id) })
 }

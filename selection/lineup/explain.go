@@ -114,3 +114,35 @@ func (q *squad) without(ctx context.Context, i int) Loss {
 	}
 	return out
 }
+
+// NextCrew is the best line-up of other people.
+type NextCrew struct {
+	Possible bool    // whether the rules leave another crew
+	Best     Scored  // its best line-up
+	Cost     float64 // s by which Best is worse than the line-up asked about
+	Proven   bool    // that no other crew is better
+}
+
+// NextBest returns the best line-up of a crew other than the one whose losses
+// are given, as [Without] returns them for the problem. Every other crew lacks
+// one of its athletes, so it is the least of the losses of those who do not
+// have to row.
+func NextBest(p Problem, losses []Loss) NextCrew {
+	next := NextCrew{Proven: true}
+	for i := range losses {
+		l := &losses[i]
+		if p.Rules.mustRow(l.ID) {
+			continue
+		}
+		next.Proven = next.Proven && l.Proven
+		if l.Possible && (!next.Possible || l.Cost < next.Cost-tie) {
+			next.Possible, next.Best, next.Cost = true, l.Best, l.Cost
+		}
+	}
+	return next
+}
+
+// mustRow reports whether an athlete has to row or has a seat.
+func (r *Rules) mustRow(id string) bool {
+	return slices.Contains(r.Must, id) || slices.ContainsFunc(r.Pins, func(p Pin) bool { return p.ID == id })
+}

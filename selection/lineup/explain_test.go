@@ -120,3 +120,60 @@ func TestWithoutSomebodyNobodyCanReplace(t *testing.T) {
 		t.Errorf("%+v, %v", losses, err)
 	}
 }
+
+// TestNextBestAgainstBruteForce lists every line-up of small squads with all
+// rules mixed, and looks for the first of other people.
+func TestNextBestAgainstBruteForce(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 4))
+	var others, none int
+	for range 60 {
+		p := randomProblem(t, r)
+		all := slowSolve(p)
+		if len(all) == 0 {
+			continue
+		}
+		losses, err := Without(context.Background(), p, all[0].Lineup)
+		if err != nil {
+			t.Fatal(err)
+		}
+		next := NextBest(p, losses)
+		want := slices.IndexFunc(all, func(s Scored) bool { return !samePeople(s, all[0]) })
+		if next.Possible != (want >= 0) || !next.Proven {
+			t.Fatalf("%+v, brute force finds place %d of %d", next, want, len(all))
+		}
+		if want < 0 {
+			none++
+			continue
+		}
+		others++
+		cost := all[want].Terms.Total() - all[0].Terms.Total()
+		if !near(next.Cost, cost) || samePeople(next.Best, all[0]) {
+			t.Errorf("%+v, the next crew costs %v", next, cost)
+		}
+	}
+	if others < 10 || none == 0 {
+		t.Errorf("%d problems with another crew, %d without", others, none)
+	}
+}
+
+func samePeople(a, b Scored) bool {
+	return slices.Equal(slices.Sorted(slices.Values(a.Lineup.Seats)), slices.Sorted(slices.Values(b.Lineup.Seats)))
+}
+
+func TestNextBestKeepsThoseWhoMustRow(t *testing.T) {
+	p := squadOf(rand.New(rand.NewPCG(3, 41)), class(t, "2x"), 5, 30)
+	base := mustSolve(t, p, Options{}).Lineups[0].Lineup
+	p.Rules.Must = []string{base.Seats[0]}
+	p.Rules.Pins = []Pin{{base.Seats[1], 2}}
+	losses, err := Without(context.Background(), p, base)
+	if next := NextBest(p, losses); err != nil || next.Possible || !losses[0].Possible {
+		t.Errorf("%+v, %v", next, err)
+	}
+}
+
+func TestNextBestOfAStoppedSearch(t *testing.T) {
+	losses := []Loss{{ID: "a", Possible: true, Cost: 2, Proven: true}, {ID: "b", Possible: true, Cost: 1}}
+	if next := NextBest(Problem{}, losses); next.Proven || next.Cost != 1 {
+		t.Errorf("%+v", next)
+	}
+}

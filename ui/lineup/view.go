@@ -277,6 +277,7 @@ type whyView struct {
 	Rows    []swapRow
 	NextIn  []lineup.SeatSwap // the best exchanges with athletes outside the boat
 	Without []lossRow
+	Crew    string // what the next best crew is and costs
 }
 
 // swapRow is one line of the swap table.
@@ -314,6 +315,7 @@ func (s *site) explain(ctx context.Context, p *lineupPage) error {
 	}
 	p.Why = &whyView{Names: p.crew(l.Seats)}
 	p.Why.NextIn, p.Why.Rows = p.swapTable(reasons.Swaps)
+	p.Why.Crew = p.crewWords(&reasons.NextCrew)
 	for _, loss := range reasons.Without {
 		p.Why.Without = append(p.Why.Without, p.lossRow(loss, l.Seats))
 	}
@@ -400,6 +402,25 @@ func (p *lineupPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
 		row.Cost = "about " + row.Cost
 	}
 	return row
+}
+
+// crewWords says who rows in the next best crew, for whom, and what it costs.
+func (p *lineupPage) crewWords(n *lineup.OtherCrew) string {
+	if !n.Possible && n.Proven {
+		return "No other crew keeps your rules."
+	}
+	if !n.Possible {
+		return "No other crew was found in time."
+	}
+	who := strings.Join(p.crew(n.In), " and ") + " for " + strings.Join(p.crew(n.Out), " and ")
+	text := "Next best crew: " + who + ", " + page.Signed(2, n.CostS) + " s in its best line-up"
+	if math.Abs(n.CostS) < lineup.CloseS {
+		text += ", too close to tell"
+	}
+	if !n.Proven {
+		text += ". The search was stopped: there may be a better one"
+	}
+	return text + "."
 }
 
 // firmView says which places are firm and which are open.

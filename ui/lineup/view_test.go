@@ -126,3 +126,18 @@ func TestTheFirmestComeFirst(t *testing.T) {
 	is(t, "draws", v.Draws, 500)
 	is(t, "no number is lost", math.IsNaN(v.SameCrew), false)
 }
+
+func TestNextCrewInWords(t *testing.T) {
+	p := &lineupPage{short: map[string]string{"1": "Ann", "2": "Bea", "3": "Cy", "4": "Di"}}
+	for want, n := range map[string]lineup.OtherCrew{
+		"No other crew keeps your rules.":                                                                              {Proven: true},
+		"No other crew was found in time.":                                                                             {},
+		"Next best crew: Ann for Bea, +0.42 s in its best line-up.":                                                    {Possible: true, CostS: .42, In: []string{"1"}, Out: []string{"2"}, Proven: true},
+		"Next best crew: Ann and Cy for Bea and Di, +0.05 s in its best line-up, too close to tell.":                   {Possible: true, CostS: .05, In: []string{"1", "3"}, Out: []string{"2", "4"}, Proven: true},
+		"Next best crew: Ann for Bea, +2.00 s in its best line-up. The search was stopped: there may be a better one.": {Possible: true, CostS: 2, In: []string{"1"}, Out: []string{"2"}},
+	} {
+		if got := p.crewWords(&n); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
