@@ -39,6 +39,7 @@ type First struct {
 	Unpriced   []string         `json:"unpriced" description:"What is beyond its noise but goes with no stroke that the model can row."`
 	Missing    []MissingMeasure `json:"missing" description:"What would let more be said."`
 	Assumed    []string         `json:"assumed" description:"Figures that stand in for what is not on record."`
+	OwnBest    bool             `json:"own_best_only" description:"No crew was measured that day: a fault in every stroke shows only where a published figure stands."`
 	Arc        []ArcMark        `json:"arc" description:"Where things happen over the arc, mean of the strokes, from reach to out."`
 	IdleShare  float64          `json:"idle_share" description:"Of the arc that does no work, both slips."`
 	Idle       string           `json:"idle" description:"The same in words."`
@@ -385,6 +386,8 @@ func (w *First) settle() {
 		w.Said = wire.Sentence("the blade is " + w.Habits[0].Habit)
 	case w.Model == nil:
 		w.Said = "Nothing can be priced yet."
+	case w.OwnBest:
+		w.Said = "Against one’s own best strokes nothing lies beyond the noise; a fault in every stroke would not show."
 	default:
 		w.Said = "Nothing to work on lies beyond the noise from stroke to stroke."
 	}
@@ -416,6 +419,9 @@ func (w *First) tell(rec *speed.Recording, found *Ranked, boat *firstBoat) {
 			missing = missingEntry
 		}
 		w.Missing = append(w.Missing, missing)
+	}
+	if w.OwnBest = boat.alone; w.OwnBest {
+		w.Missing = append(w.Missing, missingCrew)
 	}
 	if rec.Hands > 0 {
 		w.Hands = &HandsAtCover{wire.Round(rec.Hands, 100), wire.Round(k.MatchSpeed, 100)}

@@ -27,6 +27,7 @@ type firstBoat struct {
 	speed   float64 // stated, m/s; 0 as measured
 	reach   float64 // of the body at the catch, rad above zero; 0 not known
 	reachSD float64
+	alone   bool // no crew was measured that day
 	assumed []string
 }
 
@@ -180,6 +181,7 @@ func (s *Service) speedRecording(ctx context.Context, m *strokes.Remeasured, b *
 		r.Seat.Peak *= b.levers.Outer / (b.levers.Inner + b.levers.Outer)
 	}
 	crew, err := s.crewOf(ctx, m)
+	b.alone = len(crew) < fewestCrew
 	g := &gatherer{m: m, crew: crew, class: b.class}
 	g.fill(r)
 	return r, err

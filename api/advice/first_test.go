@@ -89,6 +89,26 @@ func TestWhatIsMissingIsNamed(t *testing.T) {
 	}
 }
 
+// TestWithoutACrewNothingIsCalledFree holds that a rower who was measured alone
+// is told what own best strokes cannot show, and one of a crew is not.
+func TestWithoutACrewNothingIsCalledFree(t *testing.T) {
+	lacks := func(f advice.First) bool {
+		return slices.ContainsFunc(f.Missing, func(m advice.MissingMeasure) bool { return strings.Contains(m.Name, "crew") })
+	}
+	alone := firstOf(t, advice.FirstRequest{ID: apitest.Strangers(t), BoatClass: "1x"})
+	if !alone.OwnBest || !lacks(alone) {
+		t.Errorf("alone: %v, %+v", alone.OwnBest, alone.Missing)
+	}
+	if len(alone.Findings) == 0 && !strings.Contains(alone.Said, "every stroke would not show") {
+		t.Errorf("alone: %s", alone.Said)
+	}
+	for _, id := range apitest.CrewOnRecord(t) {
+		if f := firstOf(t, advice.FirstRequest{ID: id}); f.OwnBest || lacks(f) || strings.Contains(f.Said, "own best") {
+			t.Errorf("of a crew, recording %d: %s %+v", id, f.Said, f.Missing)
+		}
+	}
+}
+
 // TestTheSpeedIsMatched holds that the model goes at the speed measured, or at
 // the one stated.
 func TestTheSpeedIsMatched(t *testing.T) {

@@ -86,6 +86,8 @@ var missingStrokes = MissingMeasure{"single strokes", "A mean curve has no sprea
 
 var missingRig = MissingMeasure{"boat and rig", "Without class, levers and masses nothing can be priced.", "Name the boat of this recording, or choose a boat class below."}
 
+var missingCrew = MissingMeasure{"the crew of that day", "Held against one’s own best strokes, a fault in every stroke does not show.", "Record at least two others of the crew on the same day, or look at progress over dates."}
+
 // modelLeavesOut stands beside every price.
 const modelLeavesOut = "Left out: the drag of hub and shaft (but for a blade carried deep), unsteady lift, the bend of the oar, the lean of the boat, skill under fatigue. Differences hold far better than levels; it predicts no race."
 
