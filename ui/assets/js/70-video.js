@@ -54,16 +54,28 @@
     draw();
   };
 
-  // seek shows the frame at a time; the moment is the frame's own where the browser tells it.
+  // seek shows the frame at a time; the moment is the frame's own where the browser tells it. A frame
+  // that was still on its way when the search began is not the one asked for: the newest counts.
+  let seeks = 0;
   const seek = (time) => new Promise((done) => {
     const at = Math.max(0, Math.min(clip.duration - 1e-3, time));
-    let told = false;
-    clip.requestVideoFrameCallback?.((now, facts) => { told = true; moment = facts.mediaTime; draw(); done(); });
-    clip.addEventListener("seeked", () => {
-      if (!told) moment = at;
+    const was = moment, mine = ++seeks;
+    let heard = false;
+    const hear = (now, facts) => {
+      if (mine !== seeks) return;
+      heard = true;
+      moment = facts.mediaTime;
       draw();
-      setTimeout(done, clip.requestVideoFrameCallback ? 60 : 0);
-    }, { once: true });
+      const asked = moment < at + 2e-3 && moment > at - 0.25 && (moment !== was || was > at - frame());
+      if (asked) done();
+      clip.requestVideoFrameCallback(hear);
+    };
+    clip.requestVideoFrameCallback?.(hear);
+    clip.addEventListener("seeked", () => setTimeout(() => {
+      if (mine === seeks && !heard) moment = at;
+      draw();
+      done();
+    }, clip.requestVideoFrameCallback ? 400 : 0), { once: true });
     clip.currentTime = at;
   });
 
