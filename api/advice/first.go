@@ -239,7 +239,7 @@ func newFirst(m *strokes.Remeasured, distance float64) First {
 	if arc := o.Features[stroke.Arc].Mean; arc > 0 {
 		idle := o.Features[stroke.CatchSlip].Mean + o.Features[stroke.ReleaseSlip].Mean
 		w.IdleShare = wire.ToRatio(idle / arc)
-		w.Idle = fmt.Sprintf("%.0f %% of the arc do no work: %s at the catch and %s at the release of %s.", 100*idle/arc,
+		w.Idle = fmt.Sprintf("%.0f %% of the arc does no work: %s at the catch and %s at the release of %s.", 100*idle/arc,
 			degText(o.Features[stroke.CatchSlip].Mean), degText(o.Features[stroke.ReleaseSlip].Mean), degText(arc))
 	}
 	return w

@@ -48,7 +48,7 @@ func TestTheCatchIsTried(t *testing.T) {
 func TestFirstOnThePage(t *testing.T) {
 	c := uitest.DemoClub(t)
 	_, body := c.Look("/recordings/5")
-	uitest.WantIn(t, "page", body, "First the reach", "of the arc do no work", "Pulled as hard as now:", "At the same power:", "Too deep.",
+	uitest.WantIn(t, "page", body, "First the reach", "of the arc does no work", "Pulled as hard as now:", "At the same power:", "Too deep.",
 		"Left out:", "fades into the rest over 15°", "Speed that matches the water")
 	for _, name := range []string{"reach", "touches", "covered", "holds", "release", "out"} {
 		if !strings.Contains(body, ">"+name+"</text>") {
