@@ -30,7 +30,7 @@ func sample() table.Table {
 	t := table.New("Boats: all/of [them]", columns...)
 	noon := time.Date(2026, time.May, 1, 12, 30, 0, 0, time.FixedZone("", 3600))
 	t.Add("Ann", 159.25, 1, "2001-04-30", 392.4, noon, 1.0/3)
-	t.Add("=1+1", new(-3.0), new(int64(8)), new("1890-01-02"), new(3723.45), &noon, -0.0)
+	t.Add("=1+1", new(-3.0), new(int64(8)), new("1890-01-02"), new(3723.45), &noon, math.Copysign(0, -1))
 	t.Add("", nil, (*float64)(nil), "", (*float64)(nil), (*time.Time)(nil), nil)
 	t.Add("Ümit, “the Cox”", 88.0, 0, "soon", "24:00:00.0", nil, 1e6)
 	return t
