@@ -167,7 +167,7 @@ func TestExpectedErrorsInASquare(t *testing.T) {
 	plan := &seatrace.SeatRacePlan{Differences: list, TellS: 2, TellW: 5, ExpectedSdS: 1.5, Missing: 1}
 	plan.Pieces = make([]seatrace.PlannedPiece, 3)
 	v := newScheduleView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil)
-	is(t, "wanted", v.Wanted, 2)
+	is(t, "asked", v.Asked, 2)
 	is(t, "the pair not compared first", v.Pairs[0].First == "Bea" && !v.Pairs[0].Estimable, true)
 	near(t, "as power", v.SdW, 3.75)
 	is(t, "as power, a pair", v.Pairs[1].SdW, "3")

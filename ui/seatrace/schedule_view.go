@@ -21,7 +21,7 @@ type scheduleView struct {
 	Pieces []scheduledPiece
 	Matrix expectedMatrix
 	Pairs  []pairLine
-	Wanted int
+	Asked  int
 	Here   []seat.Caution
 	Always []seat.Caution
 	SdW    float64 // the expected standard error as power, W
@@ -125,7 +125,7 @@ func (v *scheduleView) addPairs() {
 			wanted = append(wanted, d)
 		}
 	}
-	v.Wanted = len(wanted)
+	v.Asked = len(wanted)
 	slices.SortStableFunc(wanted, func(a, b seatrace.ExpectedDifference) int {
 		return cmp.Or(boolOrder(a.Estimable, b.Estimable), cmp.Compare(b.ExpectedSdS, a.ExpectedSdS))
 	})
@@ -286,7 +286,7 @@ func (p *schedulePage) digits(squad []seatrace.RaceParticipant) []string {
 func (v *scheduleView) Summary() string {
 	text := fmt.Sprintf("Expected standard error %s seconds, %s watts.", page.Fix(2, v.plan.ExpectedSdS), page.Fix(0, v.SdW))
 	if v.plan.Missing > 0 {
-		text += fmt.Sprintf(" %d of %d pairs are not compared.", v.plan.Missing, v.Wanted)
+		text += fmt.Sprintf(" %d of %d pairs are not compared.", v.plan.Missing, v.Asked)
 	}
 	return text
 }

@@ -56,7 +56,7 @@ func (s *site) strokeMark(w http.ResponseWriter, r *http.Request, form *page.Rec
 }
 
 // markLabels are the words of the form.
-var markLabels = map[string]string{"start_s": "Stroke", "note": "Note or reason", "left_out": "Leave it out", "by": "Your name"}
+var markLabels = map[string]string{"start_s": "Stroke", "note": "Note or reason", "left_out": "Exclude it", "by": "Your name"}
 
 // markProblem shows the page with what was typed and what is wrong with it.
 func (s *site) markProblem(w http.ResponseWriter, r *http.Request, form *page.RecordForm, status int, problem page.Problem) error {
