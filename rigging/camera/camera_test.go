@@ -61,11 +61,16 @@ func TestBehind(t *testing.T) {
 	}
 }
 
-// TestSlopes holds every slope of every row against central differences.
+// TestSlopes holds every slope of every row against central differences, with two
+// marks on the oar, so that each must find its own unknown.
 func TestSlopes(t *testing.T) {
 	for _, view := range []View{Abeam, Above, Astern} {
 		scene := ordinary(view)
+		scene.tip = true
 		p, _ := scene.draw(newRand(7))
+		if len(p.Oar.Marks) != 2 {
+			t.Fatalf("%s: %d marks on the oar", view, len(p.Oar.Marks))
+		}
 		s := p.starts()[0]
 		rows := p.rows(s)
 		for at := range p.unknowns() {
