@@ -15,6 +15,7 @@ import (
 	"thole/api/ergometer"
 	"thole/api/intake"
 	"thole/api/jobs"
+	"thole/api/keep"
 	"thole/api/lineup"
 	"thole/api/people"
 	"thole/api/progress"
@@ -44,6 +45,7 @@ type Service struct {
 	Demo      *demo.Service
 	Video     *video.Service
 	People    *people.Service
+	Keep      *keep.Service
 
 	store *store.Store
 }
@@ -85,6 +87,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
+	s.Keep = &keep.Service{Club: s.Club, Setup: s.Setup, Strokes: s.Strokes, Ergometer: s.Ergometer, Seatrace: s.Seatrace, Lineup: s.Lineup, Records: r}
 	return s
 }
 
