@@ -25,7 +25,7 @@ type serverPage struct {
 
 func (s *site) server(w http.ResponseWriter, _ *http.Request) error {
 	now := s.service.Keep.Now()
-	p := serverPage{Zone: now.Location().String(), Now: page.When(now), Records: s.service.Keep.File()}
+	p := serverPage{Zone: zoneOf(now), Now: page.When(now), Records: s.service.Keep.File()}
 	if b := s.service.Keep.Backups; b != nil {
 		state := b.State()
 		p.Folder, p.Keep, p.Count, p.Failed = state.Folder, state.Keep, state.Count, state.Failed
@@ -35,6 +35,16 @@ func (s *site) server(w http.ResponseWriter, _ *http.Request) error {
 		}
 	}
 	return s.Pages.Show(w, http.StatusOK, "server", p)
+}
+
+// zoneOf names the time zone of a moment: that of the machine has no name but the
+// letters of the season.
+func zoneOf(t time.Time) string {
+	if t.Location() == time.Local {
+		letters, _ := t.Zone()
+		return letters + ", the machine’s own time"
+	}
+	return t.Location().String()
 }
 
 // spoken is an interval in words.
