@@ -120,9 +120,9 @@ func (r *rig) changed(c change) []rigging.Side {
 }
 
 // mirrors reports whether the mirror changes no cost: either side is the same to
-// everybody who may row.
+// everybody who may row, and to the boat.
 func (q *squad) mirrors(l *limits) bool {
-	if !q.sweep() {
+	if !q.sweep() || q.p.Rerig > 0 {
 		return false
 	}
 	for i := range q.athletes {
@@ -138,6 +138,9 @@ func (q *squad) mirrors(l *limits) bool {
 // neighbours are the same both ways.
 func (q *squad) turns(l *limits) bool {
 	n := len(q.athletes)
+	if q.sweep() && q.p.Rerig > 0 {
+		return false
+	}
 	for s := range q.seats / 2 {
 		o := q.seats - 1 - s
 		if !slices.Equal(l.allowed[s], l.allowed[o]) || !slices.Equal(q.seatCost[s*n:][:n], q.seatCost[o*n:][:n]) {
