@@ -182,12 +182,19 @@ func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
 	}
 	place.Seat = foundSeat(&stored.Rig)
 	place.Seat.Side, place.Seat.SeatOverWaterCm = stored.Side, b.SeatOverWaterCm
+	place.Missing = place.missing(class)
+	return place
+}
+
+// missing lists the settings that are needed and not known.
+func (s *BoatSeat) missing(class rigging.Class) []string {
+	list := []string{}
 	for _, name := range neededSettings(class) {
-		if *place.Seat.SettingField(name) == nil {
-			place.Missing = append(place.Missing, name)
+		if *s.Seat.SettingField(name) == nil {
+			list = append(list, name)
 		}
 	}
-	return place
+	return list
 }
 
 // foundSeat puts a rig on the wire; rig is its inverse.
@@ -324,7 +331,7 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 		return Boat{}, records.RecordError(err)
 	}
 	if was, err := seat.ClassOf(old.ClassCode); err == nil && (was.Rowers != class.Rowers || was.Scull != class.Scull) {
-		return Boat{}, wire.InvalidAt("boat_class", "This boat is on record as a "+old.ClassCode+" with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+		return Boat{}, riggedOtherwise(old.ClassCode)
 	}
 	seats, err := storedSeats(class, r.Seats)
 	if err != nil {

@@ -91,7 +91,7 @@ var byWord = func() map[string]Meaning {
 // units are the units that stand in headings and cells, by how they are written.
 var units = map[string]string{
 	"cm": "cm", "m": "m", "metre": "m", "meter": "m", "mm": "mm", "in": "in", "inch": "in", "inches": "in", "ft": "ft", "feet": "ft",
-	"kg": "kg", "kilo": "kg", "kilos": "kg", "lb": "lb", "lbs": "lb", "pounds": "lb", "st": "st", "stone": "st", "g": "g",
+	"kg": "kg", "kilo": "kg", "kilos": "kg", "lb": "lb", "lbs": "lb", "pounds": "lb", "st": "st", "stone": "st", "g": "g", "°": "deg", "deg": "deg", "degrees": "deg", "grad": "deg",
 }
 
 var (

@@ -121,13 +121,13 @@ func (p *importPage) sent(r *http.Request) (content []byte, problem string) {
 }
 
 // squadFileOf is the file with what the form says of it.
-func squadFileOf(content []byte, typed url.Values) intake.SquadFile {
-	f := intake.SquadFile{Content: content, Fixes: map[intake.At]string{}, Keep: strings.TrimSpace(typed.Get("keep"))}
+func squadFileOf(content []byte, typed url.Values) intake.File {
+	f := intake.File{Content: content, Fixes: map[intake.At]string{}, Keep: strings.TrimSpace(typed.Get("keep"))}
 	if typed.Has("m0") {
 		f.How = &intake.How{DayOrder: typed.Get("day_order"), Sides: typed.Get("sides"), TestDay: typed.Get("test_day")}
 		for i := 0; typed.Has(fmt.Sprintf("m%d", i)); i++ {
 			use := intake.Use{Meaning: intake.Meaning(typed.Get(fmt.Sprintf("m%d", i))), Unit: typed.Get(fmt.Sprintf("u%d", i))}
-			if !use.Meaning.Known() {
+			if !intake.Squad.Knows(use.Meaning) {
 				use = intake.Use{}
 			}
 			if !slices.Contains(use.Units(), use.Unit) {
@@ -181,7 +181,7 @@ func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPag
 }
 
 // saveImport puts the file on record as it was looked at.
-func (s *site) saveImport(w http.ResponseWriter, r *http.Request, p *importPage, file intake.SquadFile, plan string) error {
+func (s *site) saveImport(w http.ResponseWriter, r *http.Request, p *importPage, file intake.File, plan string) error {
 	look, err := s.service.Intake.SaveSquad(r.Context(), file, p.By, plan)
 	var bad *wire.Invalid
 	switch {
@@ -210,8 +210,8 @@ func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) erro
 }
 
 // look fills the page from what a file would do.
-func (p *importPage) look(l *intake.SquadLook, f *intake.SquadFile, typed url.Values) {
-	p.KeptAs, p.Notes, p.Choices, p.Keep = l.KeptAs, l.Notes, intake.Choices(l.Columns), f.Keep
+func (p *importPage) look(l *intake.SquadLook, f *intake.File, typed url.Values) {
+	p.KeptAs, p.Notes, p.Choices, p.Keep = l.KeptAs, l.Notes, intake.Squad.Choices(l.Columns), f.Keep
 	for _, c := range l.Columns {
 		v := importColumn{Column: c, Field: fmt.Sprintf("m%d", c.Index), UnitField: fmt.Sprintf("u%d", c.Index)}
 		if v.Known = c.Meaning != intake.Unused || len(c.Samples) == 0; c.Meaning != intake.Unused {
