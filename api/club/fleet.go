@@ -53,7 +53,7 @@ func planRig(p *wire.Problems, class rigging.Class, plan *store.FleetBoat, old *
 			b.Seats[i].Seat = foundSeat(&rig)
 		}
 	}
-	checkEntries(p, "rig", w.Rig, class, &b)
+	checkEntries(p, wire.At("rig"), w.Rig, class, &b)
 	p.Check(wire.At(), &struct {
 		Rig []RigSetting `json:"rig"`
 	}{w.Rig})
@@ -94,7 +94,7 @@ func Planned(old *Boat, w *BoatWrite, plan *store.FleetBoat) Boat {
 }
 
 func riggedOtherwise(code string) error {
-	return wire.InvalidAt("boat_class", "This boat is on record as a "+code+" with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+	return wire.At("boat_class").Invalid("This boat is on record as a "+code+" with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
 }
 
 // SaveFleet puts boats and sets of oars on record as they were planned, all or none.

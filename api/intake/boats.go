@@ -34,9 +34,9 @@ type given struct {
 
 // boatRow is a row of the file on its way.
 type boatRow struct {
-	number      int
-	cells       map[Meaning]given
-	name, class string
+	number int
+	cells  map[Meaning]given
+	name   string
 }
 
 // tableBoat is one boat of a table.

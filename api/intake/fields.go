@@ -165,16 +165,6 @@ func (m Meaning) unitOf() string {
 	return ""
 }
 
-// labelOf is how a meaning of boats or oars is called.
-func (k Kind) labelOf(m Meaning) string {
-	for _, f := range fieldsOf(k) {
-		if f.meaning == m {
-			return f.label
-		}
-	}
-	return string(m)
-}
-
 // limitsOf are the ends between which a number of boats or oars is plausible, in its
 // own unit; ok is false for one without.
 func (k Kind) limitsOf(m Meaning) (least, most float64, ok bool) {

@@ -181,7 +181,7 @@ func fileOf(k Kind, form *rest.TableForm) (File, error) {
 	f := File{Content: form.File, Keep: form.Text["keep"]}
 	columns, sides := form.Text["columns"], form.Text["sides"]
 	if sides != "" && sides != PortStarboard && sides != StrokeBow && sides != BackSteuer {
-		return f, wire.InvalidAt("sides", "Say port_starboard, stroke_bow or back_steuer.")
+		return f, wire.At("sides").Invalid("Say port_starboard, stroke_bow or back_steuer.")
 	}
 	f.Sides = sides
 	if columns == "" {
@@ -192,12 +192,12 @@ func fileOf(k Kind, form *rest.TableForm) (File, error) {
 		Unit    string  `json:"unit"`
 	}
 	if err := json.Unmarshal([]byte(columns), &said); err != nil {
-		return f, wire.InvalidAt("columns", "Send a JSON list with an entry a column, such as [{\"meaning\": \"boat\"}].")
+		return f, wire.At("columns").Invalid("Send a JSON list with an entry a column, such as [{\"meaning\": \"boat\"}].")
 	}
 	f.How = &How{}
 	for i, c := range said {
 		if !k.Knows(c.Meaning) {
-			return f, wire.InvalidAt("columns", fmt.Sprintf("Entry %d: no column of %s holds %s.", i+1, k, quoted(string(c.Meaning))))
+			return f, wire.At("columns").Invalid(fmt.Sprintf("Entry %d: no column of %s holds %s.", i+1, k, quoted(string(c.Meaning))))
 		}
 		f.How.Uses = append(f.How.Uses, Use{c.Meaning, c.Unit})
 	}

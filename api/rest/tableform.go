@@ -45,17 +45,17 @@ func ReadTableForm(r *http.Request, known []string) (*TableForm, error) {
 		}
 		name := part.FormName()
 		if !slices.Contains(known, name) {
-			return nil, wire.InvalidAt(name, "This name is not known here.")
+			return nil, wire.At(name).Invalid("This name is not known here.")
 		}
 		if _, twice := f.Text[name]; twice || name == "file" && f.File != nil {
-			return nil, wire.InvalidAt(name, "This part comes twice.")
+			return nil, wire.At(name).Invalid("This part comes twice.")
 		}
 		if err := f.take(name, part); err != nil {
 			return nil, err
 		}
 	}
 	if f.File == nil {
-		return nil, wire.InvalidAt("file", "Send the table as the part named file.")
+		return nil, wire.At("file").Invalid("Send the table as the part named file.")
 	}
 	return f, nil
 }
@@ -76,7 +76,7 @@ func (f *TableForm) take(name string, part io.Reader) error {
 	case name == "file":
 		return TableTooLarge()
 	default:
-		return wire.InvalidAt(name, "This is too long.")
+		return wire.At(name).Invalid("This is too long.")
 	}
 	return nil
 }
@@ -89,5 +89,5 @@ func (f *TableForm) Flag(name string) (bool, error) {
 	case "", "false":
 		return false, nil
 	}
-	return false, wire.InvalidAt(name, "Say true or false.")
+	return false, wire.At(name).Invalid("Say true or false.")
 }
