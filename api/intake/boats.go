@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/seat"
@@ -146,7 +147,7 @@ func (r *boatsReading) rowOf(line *ergometer.FileRow) boatRow {
 		case m == Unused:
 		case r.unsolved(line, i):
 			r.complain(at, noResult)
-		case !isBlank(text):
+		case !cells.IsBlank(text):
 			row.cells[m] = given{m, text, at}
 		}
 	}
@@ -217,7 +218,7 @@ func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 	if cell, said := row.cells[SeatAt]; said {
 		list, ok := readSeats(cell.text, class)
 		if !ok {
-			r.complain(cell.at, fmt.Sprintf("%s is no seat of a %s: write 1 for bow to %d for stroke.", quoted(cell.text), class.Code, class.Rowers))
+			r.complain(cell.at, fmt.Sprintf("%s is no seat of a %s: write 1 for bow to %d for stroke.", cells.Quoted(cell.text), class.Code, class.Rowers))
 			return
 		}
 		seats = list
@@ -251,9 +252,9 @@ func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, c
 	case Side:
 		r.takeSide(b, class, number, cell)
 	case BothSides:
-		word, ok := yesWords[store.NameKey(cell.text)]
+		word, ok := cells.Answers[store.NameKey(cell.text)]
 		if !ok {
-			r.complainOnce(cell.at, quoted(cell.text)+" does not fit: write yes or no.")
+			r.complainOnce(cell.at, cells.Quoted(cell.text)+" does not fit: write yes or no.")
 			return
 		}
 		r.put(b, number, cell, word, func(w *club.BoatWrite) wire.Place {
@@ -261,9 +262,9 @@ func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, c
 			return at.Name("can_change_sides")
 		})
 	case Blade:
-		code, ok := bladeWords[folds(cell.text)]
+		code, ok := bladeWords[cells.Folded(cell.text)]
 		if !ok {
-			r.complainOnce(cell.at, quoted(cell.text)+" is no blade that is known here: write hatchet, Macon or large.")
+			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no blade that is known here: write hatchet, Macon or large.")
 			return
 		}
 		r.put(b, number, cell, code, func(w *club.BoatWrite) wire.Place {
@@ -276,7 +277,7 @@ func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, c
 }
 
 func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int, cell given) {
-	v, complaint := readMeasure(cell.text, cell.meaning, r.columns[cell.at.Column].Unit)
+	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
 	if complaint != "" {
 		r.complainOnce(cell.at, complaint)
 		return
@@ -292,14 +293,14 @@ func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int
 }
 
 func (r *boatsReading) takeSide(b *tableBoat, class rigging.Class, number int, cell given) {
-	marks, ask, ok := sideMeaning(cell.text, r.how.Sides)
+	marks, ask, ok := cells.Side(cell.text, r.how.Sides)
 	side := map[string]string{"p": "port", "s": "starboard"}[marks]
 	switch {
 	case ask:
 		r.askedSides = true
 	case class.Scull && (marks == "x" || marks == "b"):
 	case !ok || side == "" && !class.Scull:
-		r.complainOnce(cell.at, quoted(cell.text)+" is no side: write port or starboard.")
+		r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no side: write port or starboard.")
 	default:
 		r.put(b, number, cell, side, func(w *club.BoatWrite) wire.Place {
 			w.Seats[number-1].Side = side
@@ -315,9 +316,9 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 		r.put(b, 0, cell, cell.text, func(w *club.BoatWrite) wire.Place { w.Note = cell.text; return wire.At("note") })
 		return
 	case Mark:
-		mark, ok := markWords[folds(cell.text)]
+		mark, ok := markWords[cells.Folded(cell.text)]
 		if !ok {
-			r.complainOnce(cell.at, quoted(cell.text)+" is nothing that a stretcher is read at: write heel, toe or hole.")
+			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is nothing that a stretcher is read at: write heel, toe or hole.")
 			return
 		}
 		r.put(b, 0, cell, mark, func(w *club.BoatWrite) wire.Place {
@@ -326,7 +327,7 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 		})
 		return
 	}
-	v, complaint := readMeasure(cell.text, cell.meaning, r.columns[cell.at.Column].Unit)
+	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
 	if complaint != "" {
 		r.complainOnce(cell.at, complaint)
 		return
@@ -374,7 +375,7 @@ func (r *boatsReading) put(b *tableBoat, number int, cell given, value string, p
 	key := saidAt{number, cell.meaning}
 	if before, twice := b.said[key]; twice {
 		if before.text != value {
-			r.complainOnce(cell.at, fmt.Sprintf("Row %d says %s of the same: which is right?", before.at.Row, quoted(r.fileCell(before.at.Row, before.at.Column))))
+			r.complainOnce(cell.at, fmt.Sprintf("Row %d says %s of the same: which is right?", before.at.Row, cells.Quoted(r.fileCell(before.at.Row, before.at.Column))))
 		}
 		return
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"thole/api"
+	"thole/api/cells"
 	"thole/api/club"
 	"thole/api/intake"
 	"thole/api/seat"
@@ -280,7 +281,7 @@ func TestWhatCannotBeToldOfBoatsIsAsked(t *testing.T) {
 		t.Fatalf("asks %v", l.Asks)
 	}
 	f.How = &l.How
-	f.How.Sides = intake.StrokeBow
+	f.How.Sides = cells.StrokeBow
 	saveTable(t, s, intake.Boats, f)
 	if b := boatNamed(t, s, "Owl"); b.Seats[0].Side != "starboard" || b.Seats[1].Side != "port" {
 		t.Errorf("%s, %s", b.Seats[0].Side, b.Seats[1].Side)

@@ -7,16 +7,12 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/club"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
 )
-
-// folds is a cell without case, accents and punctuation.
-func folds(cell string) string {
-	return strings.Join(strings.Fields(punctuated.ReplaceAllString(store.NameKey(cell), " ")), " ")
-}
 
 // bladeWords are the kinds of blades as clubs write them; common practice.
 var bladeWords = map[string]string{
@@ -46,7 +42,7 @@ var classCode = regexp.MustCompile(`^(?:[a-z]{0,4} ?)?([1248])\s?(x|\+|-)?-?$`)
 // readClass reads a boat class as people write it, such as M8+, 4x- or quad.
 func readClass(cell string) (code, complaint string) {
 	text := strings.NewReplacer("–", "-", "−", "-").Replace(store.NameKey(cell))
-	if code, ok := classWords[folds(text)]; ok {
+	if code, ok := classWords[cells.Folded(text)]; ok {
 		return code, ""
 	}
 	if m := classCode.FindStringSubmatch(text); m != nil {
@@ -58,12 +54,12 @@ func readClass(cell string) (code, complaint string) {
 			return map[string]string{"8": "8+", "1": "1x"}[code], ""
 		}
 	}
-	return "", quoted(cell) + " is no class that is known here: write 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+."
+	return "", cells.Quoted(cell) + " is no class that is known here: write 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+."
 }
 
 // isCox tells a row that is of the coxswain's seat.
 func isCox(seat string) bool {
-	return slices.Contains([]string{"cox", "c", "coxswain", "stm", "steuer", "steuermann", "barreur", "stuur", "timoniere"}, folds(seat))
+	return slices.Contains([]string{"cox", "c", "coxswain", "stm", "steuer", "steuermann", "barreur", "stuur", "timoniere"}, cells.Folded(seat))
 }
 
 var (
@@ -76,15 +72,15 @@ var (
 func readSeats(cell string, class rigging.Class) (seats []int, ok bool) {
 	text := strings.TrimSpace(store.NameKey(cell))
 	if m := seatSpan.FindStringSubmatch(text); m != nil {
-		for n := whole(m[1]); n <= whole(m[2]); n++ {
+		for n := cells.Whole(m[1]); n <= cells.Whole(m[2]); n++ {
 			seats = append(seats, n)
 		}
 		return seats, len(seats) > 0 && seats[len(seats)-1] <= class.Rowers
 	}
 	if m := seatNumber.FindStringSubmatch(text); m != nil {
-		return []int{whole(m[1])}, whole(m[1]) <= class.Rowers
+		return []int{cells.Whole(m[1])}, cells.Whole(m[1]) <= class.Rowers
 	}
-	switch folds(text) {
+	switch cells.Folded(text) {
 	case "bow", "b", "bug", "proue", "boeg", "prua", "proa":
 		return []int{1}, true
 	case "stroke", "s", "schlag", "nage", "slag", "capovoga", "marca":

@@ -1,10 +1,10 @@
 package intake
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/store"
@@ -211,39 +211,6 @@ func (k Kind) Knows(m Meaning) bool {
 	return slices.ContainsFunc(k.Choices(nil), func(c Choice) bool { return c.Meaning == m })
 }
 
-// lengthsIn are the factors to cm of units of length.
-var lengthsIn = map[string]float64{"cm": 1, "mm": 0.1, "m": 100, "in": cmPerInch}
-
-var measure = regexp.MustCompile(`^([+\-−–]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*([\p{L}]*|°|"|″)\.?$`)
-
-// readMeasure reads a number of boats or oars in the unit of its meaning; unit is
-// that of the column, "" for the meaning's own.
-func readMeasure(cell string, m Meaning, unit string) (v float64, complaint string) {
-	own := m.unitOf()
-	found := measure.FindStringSubmatch(strings.ToLower(strings.TrimSpace(cell)))
-	if found == nil {
-		return 0, quoted(cell) + " is not a number."
-	}
-	v = parsed(strings.NewReplacer("−", "-", "–", "-").Replace(found[1]))
-	if said := found[2]; said != "" {
-		if unit = units[strings.NewReplacer(`"`, "in", "″", "in").Replace(said)]; unit == "" {
-			return 0, quoted(cell) + " has a unit that is not known here: write it in " + own + "."
-		}
-	}
-	if unit == "" || unit == own {
-		return v, ""
-	}
-	to, isLength := lengthsIn[own]
-	from, fromLength := lengthsIn[unit]
-	switch {
-	case isLength && fromLength:
-		return wire.Round(v*from/to, 1e4), ""
-	case own == "kg" && unit == "lb":
-		return round1(v * kgPerPound), ""
-	}
-	return 0, quoted(cell) + " has a unit that does not fit: write it in " + own + "."
-}
-
 // settleUnits gives lengths whose heading says no unit the one in which most of
 // their cells are plausible. What fits several takes that of the other columns.
 func (r *reading) settleUnits(k Kind) {
@@ -251,7 +218,7 @@ func (r *reading) settleUnits(k Kind) {
 	var open []int
 	for i := range r.columns {
 		c := &r.columns[i]
-		if lengthsIn[c.Meaning.unitOf()] == 0 || c.Unit != "" {
+		if cells.LengthsIn[c.Meaning.unitOf()] == 0 || c.Unit != "" {
 			continue
 		}
 		fits := r.fittingUnits(k, i)
@@ -284,7 +251,7 @@ func (r *reading) fittingUnits(k Kind, column int) (best []string) {
 	for _, unit := range []string{"cm", "mm", "m"} {
 		count := 0
 		for _, row := range r.below() {
-			if v, complaint := readMeasure(r.cell(&row, column), m, unit); complaint == "" && v >= least && v <= most {
+			if v, complaint := cells.Measure(r.cell(&row, column), m.unitOf(), unit); complaint == "" && v >= least && v <= most {
 				count++
 			}
 		}

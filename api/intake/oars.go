@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/store"
@@ -60,7 +61,7 @@ func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
 
 // line reads one set.
 func (r *oarsReading) line(line *ergometer.FileRow, look *TableLook) {
-	var cells []given
+	var list []given
 	name := ""
 	for i := range r.columns {
 		m, at := r.columns[i].Meaning, At{line.Number, i}
@@ -69,16 +70,16 @@ func (r *oarsReading) line(line *ergometer.FileRow, look *TableLook) {
 		case m == Unused:
 		case r.unsolved(line, i):
 			r.complain(at, noResult)
-		case isBlank(text):
+		case cells.IsBlank(text):
 		case m == OarName:
 			name = text
 		default:
-			cells = append(cells, given{m, text, at})
+			list = append(list, given{m, text, at})
 		}
 	}
 	key := store.NameKey(name)
 	switch {
-	case key == "" && len(cells) == 0:
+	case key == "" && len(list) == 0:
 		return
 	case key == "":
 		r.complain(At{line.Number, -1}, "This row names no set of oars.")
@@ -88,19 +89,19 @@ func (r *oarsReading) line(line *ergometer.FileRow, look *TableLook) {
 		return
 	}
 	r.rows[key] = line.Number
-	r.set(name, line.Number, cells, look)
+	r.set(name, line.Number, list, look)
 }
 
 // set plans one set; a value that cannot be used is left out with its complaint.
-func (r *oarsReading) set(name string, row int, cells []given, look *TableLook) {
+func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
 	old := r.known[store.NameKey(name)]
-	cells = slices.DeleteFunc(cells, func(c given) bool { return !r.readable(c) })
+	list = slices.DeleteFunc(list, func(c given) bool { return !r.readable(c) })
 	for {
 		fields := old.OarFields
 		if old.ID == 0 {
 			fields.Name = name
 		}
-		for _, c := range cells {
+		for _, c := range list {
 			r.put(&fields, c)
 		}
 		if fields.Kind == "" {
@@ -117,12 +118,12 @@ func (r *oarsReading) set(name string, row int, cells []given, look *TableLook) 
 			look.fleet.Oars = append(look.fleet.Oars, plan)
 			return
 		}
-		kept, rest := r.drop(cells, err)
-		if len(kept) == len(cells) {
+		kept, rest := r.drop(list, err)
+		if len(kept) == len(list) {
 			r.complain(At{row, -1}, name+": "+rest)
 			return
 		}
-		cells = kept
+		list = kept
 	}
 }
 
@@ -153,11 +154,11 @@ func (r *oarsReading) readable(c given) bool {
 	switch c.meaning {
 	case Note, Blade:
 	case OarKind:
-		complaint = unlessKnown(oarKindWords[folds(c.text)], quoted(c.text)+" is no kind of oars: write sculls or sweep.")
+		complaint = unlessKnown(oarKindWords[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of oars: write sculls or sweep.")
 	case OarCount:
-		complaint = unlessKnown(countWord.FindString(strings.ToLower(c.text)), quoted(c.text)+" is no number of oars: write it like 8 or 4 pairs.")
+		complaint = unlessKnown(countWord.FindString(strings.ToLower(c.text)), cells.Quoted(c.text)+" is no number of oars: write it like 8 or 4 pairs.")
 	default:
-		_, complaint = readMeasure(c.text, c.meaning, r.columns[c.at.Column].Unit)
+		_, complaint = cells.Measure(c.text, c.meaning.unitOf(), r.columns[c.at.Column].Unit)
 	}
 	if complaint != "" {
 		r.complain(c.at, complaint)
@@ -175,14 +176,14 @@ func (r *oarsReading) put(f *club.OarFields, c given) {
 	case Blade:
 		f.Blade = c.text
 	case OarKind:
-		f.Kind = oarKindWords[folds(c.text)]
+		f.Kind = oarKindWords[cells.Folded(c.text)]
 	case OarCount:
 		m := countWord.FindStringSubmatch(strings.ToLower(c.text))
-		if f.Count = whole(m[1]); m[2] != "" {
+		if f.Count = cells.Whole(m[1]); m[2] != "" {
 			f.Count *= 2
 		}
 	default:
-		v, _ := readMeasure(c.text, c.meaning, r.columns[c.at.Column].Unit)
+		v, _ := cells.Measure(c.text, c.meaning.unitOf(), r.columns[c.at.Column].Unit)
 		*oarNumber(f, c.meaning) = &v
 	}
 }
@@ -196,12 +197,12 @@ func oarNumber(f *club.OarFields, m Meaning) **float64 {
 }
 
 // drop takes out the cells that are complained of.
-func (r *oarsReading) drop(cells []given, err error) (kept []given, rest string) {
+func (r *oarsReading) drop(list []given, err error) (kept []given, rest string) {
 	bad, ok := err.(*wire.Invalid)
 	if !ok {
-		return cells, err.Error()
+		return list, err.Error()
 	}
-	kept = slices.Clone(cells)
+	kept = slices.Clone(list)
 	for i := range bad.Fields {
 		m := Meaning(bad.Fields[i].Place().First())
 		k := slices.IndexFunc(kept, func(c given) bool { return c.meaning == m })

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/ergometer"
 	"thole/api/wire"
 )
@@ -122,8 +123,8 @@ func (r *reading) findHeading(like string) error {
 }
 
 // known counts the cells that are headings.
-func (r *reading) known(cells []string) (count int) {
-	for _, cell := range cells {
+func (r *reading) known(row []string) (count int) {
+	for _, cell := range row {
 		if m, _ := r.recognise(cell); m != Unused {
 			count++
 		}
@@ -150,7 +151,7 @@ func (r *reading) guess(how *How) {
 		c := Column{Index: i, Heading: strings.TrimSpace(heading)}
 		c.Meaning, c.Unit = r.recognise(heading)
 		for _, row := range r.below() {
-			if text := r.cell(&row, i); !isBlank(text) && len(c.Samples) < 3 && !slices.Contains(c.Samples, text) {
+			if text := r.cell(&row, i); !cells.IsBlank(text) && len(c.Samples) < 3 && !slices.Contains(c.Samples, text) {
 				c.Samples = append(c.Samples, text)
 			}
 		}
@@ -235,18 +236,18 @@ func (r *reading) seenSides() string {
 		heading, _ := folded(r.columns[i].Heading)
 		switch {
 		case strings.Contains(heading, "stroke"):
-			return StrokeBow
+			return cells.StrokeBow
 		case slices.Contains([]string{"bordseite", "riemenseite", "bord", "seite", "backbord steuerbord", "bb stb"}, heading):
-			return BackSteuer
+			return cells.BackSteuer
 		}
 		for _, row := range r.below() {
 			switch text := strings.ToLower(r.cell(&row, i)); {
 			case text == "p" || strings.HasPrefix(text, "p/") || strings.HasSuffix(text, "/p") || strings.Contains(text, "port"):
-				return PortStarboard
+				return cells.PortStarboard
 			case strings.Contains(text, "stroke") || strings.Contains(text, "bow"):
-				return StrokeBow
+				return cells.StrokeBow
 			case strings.Contains(text, "steuerb") || strings.Contains(text, "backb"):
-				return BackSteuer
+				return cells.BackSteuer
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/ergometer"
 	"thole/api/store"
 )
@@ -109,12 +110,12 @@ func (r *squadReading) seenOrder() string {
 	for _, row := range r.below() {
 		for i := range r.columns {
 			if r.columns[i].Meaning.isDay() {
-				seen[orderOf(r.cell(&row, i))] = true
+				seen[cells.OrderOf(r.cell(&row, i))] = true
 			}
 		}
 	}
-	if seen[DayFirst] != seen[MonthFirst] {
-		return map[bool]string{true: DayFirst, false: MonthFirst}[seen[DayFirst]]
+	if seen[cells.DayFirst] != seen[cells.MonthFirst] {
+		return map[bool]string{true: cells.DayFirst, false: cells.MonthFirst}[seen[cells.DayFirst]]
 	}
 	return ""
 }
@@ -191,7 +192,7 @@ func (c *converted) read() {
 			c.complain(i, noResult)
 			continue
 		}
-		if c.columns[i].Meaning != Unused && !isBlank(text) {
+		if c.columns[i].Meaning != Unused && !cells.IsBlank(text) {
 			c.take(i, text)
 		}
 	}
@@ -219,22 +220,22 @@ func (c *converted) take(i int, text string) {
 		c.parts[m] = text
 		c.given.Source["name"] = i
 	case Sex:
-		value, ok := sexWords[store.NameKey(text)]
-		c.put("sex", i, value, unless(ok, quoted(text)+" is no sex that is known here: write female or male."))
+		value, ok := cells.Sexes[store.NameKey(text)]
+		c.put("sex", i, value, unless(ok, cells.Quoted(text)+" is no sex that is known here: write female or male."))
 	case Born:
 		c.born(i, text)
 	case Side:
 		c.side(i, text)
 	case Sculls, Coxes:
-		value, ok := yesWords[store.NameKey(text)]
-		c.put(string(m), i, value, unless(ok, quoted(text)+" does not fit: write yes or no."))
+		value, ok := cells.Answers[store.NameKey(text)]
+		c.put(string(m), i, value, unless(ok, cells.Quoted(text)+" does not fit: write yes or no."))
 	case Squads:
 		c.squads(i, text)
 	case Height, ArmSpan, SittingHeight:
-		v, complaint := readLength(text, use.Unit)
+		v, complaint := cells.Length(text, use.Unit)
 		c.put(string(m)+"_cm", i, number(v), complaint)
 	case Mass:
-		v, complaint := readMass(text, use.Unit)
+		v, complaint := cells.Mass(text, use.Unit)
 		c.put("mass_kg", i, number(v), complaint)
 	case PortCost, StarboardCost:
 		c.put(string(m)+"_s", i, text, "")
@@ -274,7 +275,7 @@ func (c *converted) name() {
 }
 
 func (c *converted) born(i int, text string) {
-	if fourDigit.MatchString(text) {
+	if cells.IsYear(text) {
 		c.put("birth_year", i, text, "")
 		return
 	}
@@ -286,7 +287,7 @@ func (c *converted) born(i int, text string) {
 // day reads a day; both are "" where the order of day and month must be said first.
 func (c *converted) day(_ int, text string) (day, complaint string) {
 	text = ergometer.SheetDay(text, c.file)
-	day, both, complaint := readDay(text, c.how.DayOrder, c.today)
+	day, both, complaint := cells.Day(text, c.how.DayOrder, c.today)
 	if both {
 		c.askedDay = true
 		return "", ""
@@ -295,13 +296,13 @@ func (c *converted) day(_ int, text string) (day, complaint string) {
 }
 
 func (c *converted) side(i int, text string) {
-	marks, ask, ok := sideMeaning(text, c.how.Sides)
+	marks, ask, ok := cells.Side(text, c.how.Sides)
 	c.given.Ticks = true
 	switch {
 	case ask:
 		c.askedSides = true
 	case !ok:
-		c.complain(i, quoted(text)+" is no side: write port, starboard or both.")
+		c.complain(i, cells.Quoted(text)+" is no side: write port, starboard or both.")
 	}
 	for _, mark := range marks {
 		switch mark {
@@ -349,12 +350,12 @@ func (c *converted) takeTest(i int, text string) {
 	case "metres":
 		v, ok := readMetres(text)
 		if !ok {
-			c.complain(i, quoted(text)+" is no distance: write it in metres.")
+			c.complain(i, cells.Quoted(text)+" is no distance: write it in metres.")
 			return
 		}
 		put("test_distance_m", v)
 	case "mass", string(TestMass):
-		if v, complaint := readMass(text, c.columns[i].Unit); complaint != "" {
+		if v, complaint := cells.Mass(text, c.columns[i].Unit); complaint != "" {
 			c.complain(i, complaint)
 		} else {
 			put("test_mass_kg", number(v))
@@ -386,7 +387,7 @@ func (c *converted) distance(i int, text string, put func(name, value string)) {
 			put("test_distance_m", v)
 			return
 		}
-		c.complain(i, quoted(text)+" is no distance: write it like 2000 or 2k.")
+		c.complain(i, cells.Quoted(text)+" is no distance: write it like 2000 or 2k.")
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"thole/api"
+	"thole/api/cells"
 	"thole/api/club"
 	"thole/api/intake"
 	"thole/api/storetest"
@@ -141,7 +142,7 @@ func TestWhatCannotBeToldIsAsked(t *testing.T) {
 		t.Fatalf("asks %v", l.Asks)
 	}
 	for _, c := range []struct{ order, sides, born, port string }{
-		{intake.DayFirst, intake.StrokeBow, "2004-04-03", "Ann Lee"}, {intake.MonthFirst, intake.BackSteuer, "2004-03-04", "Ben Oak"},
+		{cells.DayFirst, cells.StrokeBow, "2004-04-03", "Ann Lee"}, {cells.MonthFirst, cells.BackSteuer, "2004-03-04", "Ben Oak"},
 	} {
 		s := newService(t)
 		how := l.How
@@ -176,7 +177,7 @@ func TestARowATestComesIn(t *testing.T) {
 	s := newService(t)
 	const list = "Vorname;Nachname;Geschlecht;Jahrgang;Körpergröße (cm);Gewicht;Riemenseite;Datum;Strecke;Zeit\nAnna;Groß;w;2003;178;70;B;14.01.2026;2000 m;7:01,2\nAnna;Groß;;;;;;21.01.2026;6k;22:40\nUwe;Öst;m;1998;191;90;S;14.1.26;2k;6:09,9\n"
 	l := look(t, s, intake.File{Content: []byte(list)})
-	if len(l.Asks) > 0 || len(l.Problems) > 0 || len(l.Plan.Athletes) != 2 || len(l.Plan.Tests) != 3 || l.How.Sides != intake.BackSteuer {
+	if len(l.Asks) > 0 || len(l.Problems) > 0 || len(l.Plan.Athletes) != 2 || len(l.Plan.Tests) != 3 || l.How.Sides != cells.BackSteuer {
 		t.Errorf("asks %v, problems %+v, %d athletes, %d tests, %s", l.Asks, l.Problems, len(l.Plan.Athletes), len(l.Plan.Tests), l.How.Sides)
 	}
 	if l.Plan.Tests[1].Test != "6000 m in 22:40.0" || l.Plan.Tests[2].Date != "2026-01-14" {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"thole/api/access"
+	"thole/api/cells"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/store"
@@ -180,7 +181,7 @@ func (l *TableLook) leftOut() error {
 func fileOf(k Kind, form *rest.TableForm) (File, error) {
 	f := File{Content: form.File, Keep: form.Text["keep"]}
 	columns, sides := form.Text["columns"], form.Text["sides"]
-	if sides != "" && sides != PortStarboard && sides != StrokeBow && sides != BackSteuer {
+	if sides != "" && sides != cells.PortStarboard && sides != cells.StrokeBow && sides != cells.BackSteuer {
 		return f, wire.At("sides").Invalid("Say port_starboard, stroke_bow or back_steuer.")
 	}
 	f.Sides = sides
@@ -197,7 +198,7 @@ func fileOf(k Kind, form *rest.TableForm) (File, error) {
 	f.How = &How{}
 	for i, c := range said {
 		if !k.Knows(c.Meaning) {
-			return f, wire.At("columns").Invalid(fmt.Sprintf("Entry %d: no column of %s holds %s.", i+1, k, quoted(string(c.Meaning))))
+			return f, wire.At("columns").Invalid(fmt.Sprintf("Entry %d: no column of %s holds %s.", i+1, k, cells.Quoted(string(c.Meaning))))
 		}
 		f.How.Uses = append(f.How.Uses, Use{c.Meaning, c.Unit})
 	}

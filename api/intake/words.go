@@ -1,6 +1,9 @@
 package intake
 
-import "slices"
+import (
+	"slices"
+	"thole/api/cells"
+)
 
 // Choice is a meaning to choose for a column, in words.
 type Choice struct {
@@ -44,7 +47,7 @@ func (u Use) Units() []string {
 		return []string{"", "cm", "m", "in"}
 	case what == "mass", u.Meaning == TestMass:
 		return []string{"", "kg", "lb", "st"}
-	case lengthsIn[u.Meaning.unitOf()] > 0:
+	case cells.LengthsIn[u.Meaning.unitOf()] > 0:
 		return []string{"cm", "mm", "m", "in"}
 	case u.Meaning.unitOf() == "kg":
 		return []string{"kg", "lb"}

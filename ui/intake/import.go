@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/intake"
 	"thole/api/rest"
 	"thole/api/wire"
@@ -322,10 +323,10 @@ func (p *importPage) ask(l *intake.Look) {
 		p.Problem = "Which column holds the names" + p.Things + "? Say so below."
 	}
 	add("day_order", l.How.DayOrder, "Some days can be read both ways.", page.TextField("day_order", "Days such as 3/4/2026", "").Choose(
-		page.Option{Value: intake.DayFirst, Label: "day first: 3 April"}, page.Option{Value: intake.MonthFirst, Label: "month first: 4 March"}))
+		page.Option{Value: cells.DayFirst, Label: "day first: 3 April"}, page.Option{Value: cells.MonthFirst, Label: "month first: 4 March"}))
 	add("sides", l.How.Sides, "S and B can be read in several ways.", page.TextField("sides", "Letters of the sides", "").Choose(
-		page.Option{Value: intake.PortStarboard, Label: "P port, S starboard, B both"}, page.Option{Value: intake.StrokeBow, Label: "S stroke side (port), B bow side (starboard)"},
-		page.Option{Value: intake.BackSteuer, Label: "B Backbord (port), S Steuerbord (starboard)"}))
+		page.Option{Value: cells.PortStarboard, Label: "P port, S starboard, B both"}, page.Option{Value: cells.StrokeBow, Label: "S stroke side (port), B bow side (starboard)"},
+		page.Option{Value: cells.BackSteuer, Label: "B Backbord (port), S Steuerbord (starboard)"}))
 	add("test_day", l.How.TestDay, "Some tests have no day in the file.", page.TextField("test_day", "Day of the tests without one", "").As("date"))
 }
 
