@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
+	"strings"
 	"time"
 
 	"thole/api/club"
@@ -48,6 +50,7 @@ type FilmedReading struct {
 	StartDownMs *FilmedFigure `json:"start_down_ms" description:"When the blade starts down, against the reversal."`
 	Strokes     int           `json:"strokes" description:"That the moments are the mean of."`
 	Note        string        `json:"note"`
+	Said        string        `json:"said" description:"In one sentence; ± is two standard deviations."`
 	By          string        `json:"by"`
 	At          time.Time     `json:"at" description:"When it was kept."`
 }
@@ -185,12 +188,30 @@ func figure(value, sd *float64) *FilmedFigure {
 }
 
 func wireReading(f *store.FilmedReading) FilmedReading {
-	return FilmedReading{
+	w := FilmedReading{
 		ID: f.ID, AthleteID: f.AthleteID, BoatID: wire.Or(f.BoatID, 0), Boat: f.Boat, BoatClass: f.ClassCode, Seat: f.Seat, FilmedOn: f.FilmedOn, End: f.End,
 		AngleDeg: f.AngleDeg, SdDeg: f.AngleSdDeg, Tells: f.Tells, Strokes: f.Strokes, Note: f.Note, By: f.By, At: f.At,
 		EdgeMs: figure(f.EdgeMs, f.EdgeSdMs), WholeMs: figure(f.WholeMs, f.WholeSdMs), HeightCm: figure(f.HeightCm, f.HeightSdCm),
 		SpeedMS: figure(f.SpeedMS, f.SpeedSdMS), StartDownMs: figure(f.StartDownMs, f.StartDownSdMs),
 	}
+	w.Said = w.words()
+	return w
+}
+
+// words tell angle and moments.
+func (w *FilmedReading) words() string {
+	var parts []string
+	if w.AngleDeg != nil {
+		parts = append(parts, fmt.Sprintf("%s %.1f° ± %.1f°", w.End, math.Abs(*w.AngleDeg), 2**w.SdDeg))
+	}
+	if m := w.WholeMs; m != nil {
+		word := map[string]string{"catch": "covered", "finish": "clear"}[w.End]
+		parts = append(parts, fmt.Sprintf("blade %s %.0f ms ± %.0f after the hands reverse", word, m.Value, 2*m.Sd))
+	}
+	if h := w.HeightCm; h != nil {
+		parts = append(parts, fmt.Sprintf("carried %.0f cm ± %.0f over the water", h.Value, 2*h.Sd))
+	}
+	return wire.Sentence(strings.Join(parts, ", "))
 }
 
 // Readings lists what was filmed of an athlete.

@@ -202,3 +202,18 @@ func TestWhatCannotBeKept(t *testing.T) {
 		}
 	}
 }
+
+// TestTheEndOfTheHandleTellsBetterThanTheHand: where a hand holds is known to a
+// centimetre or two, where the handle ends to millimetres.
+func TestTheEndOfTheHandleTellsBetterThanTheHand(t *testing.T) {
+	sd := func(place string, along float64) float64 {
+		o := apitest.Pictured(-.8862, .4633)
+		u, v := apitest.Seen(along*-.8862*.9903, .795+along*.4633*.9903, .26-along*.1392)
+		return apitest.Number(t, apitest.Answered(t, anglePath, apitest.Put(o, "oar.marks", []any{apitest.Object{"place": place, "u_px": u, "v_px": v}})), "sd_deg")
+	}
+	hand, end := sd("hand", -.84), sd("handle_end", -.90)
+	t.Logf("hand ± %.2f°, end of the handle ± %.2f° (one SD)", hand, end)
+	if end >= hand {
+		t.Errorf("the end tells ± %v°, the hand ± %v°", end, hand)
+	}
+}
