@@ -87,7 +87,7 @@ func Planned(old *Boat, w *BoatWrite, plan *store.FleetBoat) Boat {
 		*b.Seats[v.Seat-1].Seat.SettingField(v.Setting) = &value
 	}
 	for i := range b.Seats {
-		b.Seats[i].Missing = b.Seats[i].missing(class)
+		b.Seats[i].Missing = Unmeasured(class, &b.Seats[i].Seat)
 	}
 	b.Cautions = b.cautions()
 	return b
