@@ -67,7 +67,7 @@ func looseSeat() Object {
 // sent is not done.
 func seatSamples() {
 	const path = "/api/v1/athletes/:id/seats"
-	Settled = append(Settled, "POST "+path+".done_at", "POST "+path+".done_by", "POST "+path+"/:seat/send.done_at", "POST "+path+"/:seat/send.done_by", "POST "+path+"/:seat/send.sent_at")
+	Settled = append(Settled, "POST "+path+".done_at", "POST "+path+"/:seat/send.done_at", "POST "+path+"/:seat/send.sent_at")
 	Samples["GET "+path] = func(t testing.TB) []sample {
 		athlete := KnownAthlete(t)
 		Created(t, seatsOf(athlete), looseSeat())

@@ -31,7 +31,7 @@ type SavedSeat struct {
 	SavedBy   string     `json:"saved_by"`
 	SavedAt   time.Time  `json:"saved_at"`
 	SentAt    *time.Time `json:"sent_at,omitempty" description:"When the boatman was asked for it last; left out before."`
-	DoneBy    string     `json:"done_by,omitempty" description:"Who did it; left out before."`
+	DoneBy    string     `json:"done_by" description:"Who did it; empty before."`
 	DoneAt    *time.Time `json:"done_at,omitempty"`
 }
 
