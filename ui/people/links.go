@@ -255,7 +255,7 @@ func (s *Site) measuringLink(w http.ResponseWriter, r *http.Request) error {
 	f.At = r.PostForm.Get("at")
 	boat, seat, chosen := page.SeatAt(f.At)
 	if f.At != "" && !chosen {
-		return s.again(w, &f.form, wire.InvalidAt("seat", "There is no such seat: choose one of the list."), "measuring_link", f)
+		return s.again(w, &f.form, wire.At("seat").Invalid("There is no such seat: choose one of the list."), "measuring_link", f)
 	}
 	made, err := s.service.People.MeasuringLink(r.Context(), f.ID, boat, seat)
 	if err != nil {
