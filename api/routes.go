@@ -15,6 +15,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Setup.Routes(),
 		s.Ergometer.Routes(),
 		s.Seatrace.Routes(),
+		s.Evidence.Routes(),
 		s.Lineup.Routes(),
 		exports.Recordings{Service: s.Strokes}.Routes(),
 		s.Advice.Routes(),

@@ -4,6 +4,7 @@ package lineup
 
 import (
 	"thole/api/ergometer"
+	"thole/api/evidence"
 	"thole/api/records"
 	"thole/api/seatrace"
 )
@@ -12,10 +13,11 @@ import (
 type Service struct {
 	*records.Records
 	ergometer *ergometer.Service
+	evidence  *evidence.Service
 	seatrace  *seatrace.Service
 }
 
 // New returns a service over records.
-func New(r *records.Records, e *ergometer.Service, t *seatrace.Service) *Service {
-	return &Service{r, e, t}
+func New(r *records.Records, e *ergometer.Service, all *evidence.Service, t *seatrace.Service) *Service {
+	return &Service{r, e, all, t}
 }

@@ -80,6 +80,14 @@ var rowsAddedAt = map[int]string{
 	13: `INSERT INTO squads (id, version, name, name_key) VALUES (1, 1, 'Men', 'men');
 		INSERT INTO squad_athletes (squad_id, athlete_id) VALUES (1, 1);`,
 	14: `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 12.34, 1, 'crab', 'Anna', '2026-03-09T10:00:00.000Z');`,
+	15: `INSERT INTO accounts (id, name, name_key, hash, created_at, role, athlete_id, password_at) VALUES (2, 'Edda', 'edda', 'h', '2026-03-10T10:00:00.000Z', 'athlete', 1, '2026-03-10T11:00:00.000Z');
+		INSERT INTO links (id, kind, hash, name, role, account_id, athlete_id, boat_id, seat, address, created_by, created_at, expires_at, used_at) VALUES
+			(1, 'page', 'h', 'Seat', 'athlete', 1, 1, 1, 2, '/boats/1', 'Anna', '2026-03-10T10:00:00.000Z', '2026-04-10T10:00:00.000Z', NULL);
+		INSERT INTO tokens (id, account_id, name, hash, scopes, created_at, expires_at, used_at) VALUES (1, 1, 'phone', 'h', 'read', '2026-03-10T10:00:00.000Z', '2027-03-10T10:00:00.000Z', NULL);
+		INSERT INTO tasks (id, what, address, note, sent_by, sent_at, done_by, done_at) VALUES (1, 'Set up', '/setup', 'soon', 'Anna', '2026-03-10T10:00:00.000Z', 'Bert', '2026-03-11T10:00:00.000Z');
+		INSERT INTO secrets (name, value) VALUES ('k', x'0102');`,
+	16: `INSERT INTO table_mappings (kind, name, mapping, saved_at) VALUES ('squad', 'A', '{"n":1}', '2026-03-11T10:00:00.000Z');`,
+	17: `INSERT INTO opinions (id, athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (1, 1, '2026-03-12', 260, 12.5, 'calm', 'Anna', '2026-03-12T10:00:00.000Z');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

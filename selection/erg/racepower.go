@@ -162,6 +162,17 @@ func (m Model) fitness(a, b int) float64 {
 	return m.FitnessSD * m.FitnessSD * math.Exp2(-math.Abs(float64(a)-float64(b))/m.HalfLife)
 }
 
+// Drift is the variance by which an athlete's ln power has changed between two
+// days that lie so many days apart: 2·FitnessSD²·(1 − 2^(−days/HalfLife)). It
+// panics on days below 0.
+func (m Model) Drift(days int) float64 {
+	m.mustBeSound()
+	if days < 0 {
+		panic("erg: a number of days is below 0")
+	}
+	return 2 * (m.fitness(0, 0) - m.fitness(0, days))
+}
+
 func massChange(then, now float64) float64 {
 	if then == 0 || now == 0 {
 		return 0

@@ -489,3 +489,13 @@ func TestDoublingsWithTheirSD(t *testing.T) {
 	}
 	mustPanic(t, "no power", func() { m.ByDoubling(Estimate{}, 2000) })
 }
+
+// TestDriftOfFitness: nothing today, FitnessSD² after a half-life, and twice
+// that in the end (by the correlation that halves).
+func TestDriftOfFitness(t *testing.T) {
+	m := DefaultModel()
+	near(t, "today", m.Drift(0), 0, 0)
+	near(t, "after 120 days", m.Drift(120), 0.0016, 1e-15)
+	near(t, "after years", m.Drift(12_000), 0.0032, 1e-12)
+	mustPanic(t, "tomorrow", func() { m.Drift(-1) })
+}
