@@ -78,7 +78,8 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Video: &video.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
+	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Setup, s.Strokes)

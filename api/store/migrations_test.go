@@ -87,7 +87,9 @@ var rowsAddedAt = map[int]string{
 		INSERT INTO tasks (id, what, address, note, sent_by, sent_at, done_by, done_at) VALUES (1, 'Set up', '/setup', 'soon', 'Anna', '2026-03-10T10:00:00.000Z', 'Bert', '2026-03-11T10:00:00.000Z');
 		INSERT INTO secrets (name, value) VALUES ('k', x'0102');`,
 	16: `INSERT INTO table_mappings (kind, name, mapping, saved_at) VALUES ('squad', 'A', '{"n":1}', '2026-03-11T10:00:00.000Z');`,
-	17: `INSERT INTO opinions (id, athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (1, 1, '2026-03-12', 260, 12.5, 'calm', 'Anna', '2026-03-12T10:00:00.000Z');`,
+	17: `INSERT INTO filmed_readings (id, athlete_id, boat_id, boat, class_code, seat, filmed_on, end, angle_deg, angle_sd_deg, tells, edge_ms, strokes, marks, blade, side, note, at, by) VALUES
+			(1, 1, 1, 'Kingfisher', '2-', 1, '2026-03-11', 'catch', -54.5, 1.6, 1, 60, 3, '{}', 'cleaver', 'port', '', '2026-03-11T10:00:00.000Z', 'Anna');`,
+	18: `INSERT INTO opinions (id, athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (1, 1, '2026-03-12', 260, 12.5, 'calm', 'Anna', '2026-03-12T10:00:00.000Z');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
