@@ -193,7 +193,7 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
 		return err
 	}
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race, Powers: p.powers()})
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race, Powers: p.rests()})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
@@ -215,8 +215,8 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 // ergometerAlone is the choice of race powers from tests alone.
 const ergometerAlone = "ergometer"
 
-// powers is what race powers rest on where no seat race is chosen.
-func (p *lineupPage) powers() string {
+// rests is what race powers rest on where no seat race is chosen.
+func (p *lineupPage) rests() string {
 	if p.Race == ergometerAlone {
 		return "ergometer"
 	}
