@@ -70,6 +70,8 @@ type racePage struct {
 	Files     *page.Files
 	View      string
 	Prior     string
+	Together  bool // ports are to be compared with starboards
+	Latest    *latestPiece
 	Entry     *entryForm
 	Later     []*entryForm // of the other pieces to come, for when there is no connection
 	Pieces    []racedPiece
@@ -189,11 +191,12 @@ func (s *site) racePage(r *http.Request) (*racePage, error) {
 		return nil, err
 	}
 	q := r.URL.Query()
-	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.RaceCautions()}
+	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Together: q.Get("sides") == "together", Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.RaceCautions()}
 	p.addPieces(q.Get("piece"))
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err
 	}
+	p.addLatest()
 	p.addFiles()
 	return p, s.addHistory(r.Context(), p)
 }
