@@ -167,7 +167,7 @@ func (w *CatchTry) check() error {
 		{"moment_ms", w.MomentMs, -400, 120, "ms"}, {"pick_up_m_s2", w.PickUpMS2, 3, 15, "m/s²"}, {"distance_m", w.DistanceM, 100, 100_000, "m"},
 	} {
 		if !(f.v >= f.low && f.v <= f.high) {
-			p.Add(wire.ProblemAt(f.name, fmt.Sprintf("Give %g to %g %s.", f.low, f.high, f.unit)))
+			p.Add(wire.At(f.name).Problem(fmt.Sprintf("Give %g to %g %s.", f.low, f.high, f.unit)))
 		}
 	}
 	return p.OrNil()
@@ -331,11 +331,11 @@ func (w *CatchTry) say() {
 // catchError describes a stroke that cannot be rowed at the fields that make it.
 func catchError(err error) error {
 	if errors.Is(err, speed.ErrNoStroke) {
-		return wire.InvalidAt("moment_ms", "With these figures the drive does not end in time: start the blade down sooner, or pull harder.")
+		return wire.At("moment_ms").Invalid("With these figures the drive does not end in time: start the blade down sooner, or pull harder.")
 	}
 	var fields rigging.FieldErrors
 	if errors.As(err, &fields) {
-		return wire.InvalidAt("boat_class", "These figures make no stroke: "+fields[0].Place.String()+" "+fields[0].Detail)
+		return wire.At("boat_class").Invalid("These figures make no stroke: " + fields[0].Place.String() + " " + fields[0].Detail)
 	}
 	return err
 }

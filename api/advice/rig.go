@@ -91,7 +91,7 @@ func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *strokes.Remeas
 		id = of.Stored.BoatID
 	}
 	if id == nil {
-		return foundRig{}, wire.InvalidAt("boat_id", "Name the boat, or type the rig in: without it the angles say nothing about the body.")
+		return foundRig{}, wire.At("boat_id").Invalid("Name the boat, or type the rig in: without it the angles say nothing about the body.")
 	}
 	boat, err := s.club.Boat(ctx, club.IDRequest{ID: *id})
 	if err != nil {
@@ -107,11 +107,11 @@ func rigOf(b *club.Boat, number int, called string) (foundRig, error) {
 		number = SeatNumber(called, len(b.Seats))
 	}
 	if number < 1 || number > len(b.Seats) {
-		return foundRig{}, wire.InvalidAt("seat_number", "Say which seat of "+b.Name+" this is.")
+		return foundRig{}, wire.At("seat_number").Invalid("Say which seat of " + b.Name + " this is.")
 	}
 	place := &b.Seats[number-1]
 	if len(place.Missing) > 0 {
-		return foundRig{}, wire.InvalidAt("boat_id", "Not yet measured at this seat of "+b.Name+": "+strings.Join(place.Missing, ", ")+".")
+		return foundRig{}, wire.At("boat_id").Invalid("Not yet measured at this seat of " + b.Name + ": " + strings.Join(place.Missing, ", ") + ".")
 	}
 	class, err := seat.ClassOf(b.BoatClass)
 	return foundRig{class: class, code: b.BoatClass, boat: b.Name, number: number, seat: place.Seat}, err
@@ -191,7 +191,7 @@ func (s *Service) CalibrateRecording(ctx context.Context, r CalibrateRecordingRe
 		return RecordingCalibration{}, err
 	}
 	if m.Stored.AthleteID == nil {
-		return RecordingCalibration{}, wire.InvalidAt("athlete_id", "Nobody on record sat in this seat.")
+		return RecordingCalibration{}, wire.At("athlete_id").Invalid("Nobody on record sat in this seat.")
 	}
 	rig, err := s.rig(ctx, &r.RigOfRecording, m)
 	if err != nil {

@@ -245,7 +245,7 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 		r.AsOf = s.Today()
 	}
 	var p wire.Problems
-	if p.PastDay("as_of", r.AsOf, "", "9999-12-31"); len(p.Fields) > 0 {
+	if p.PastDay(wire.At("as_of"), r.AsOf, "", "9999-12-31"); len(p.Fields) > 0 {
 		return Athlete{}, p.OrNil()
 	}
 	a, err := s.Store.Athlete(ctx, r.ID)
@@ -322,7 +322,7 @@ func (s *Service) saveAthlete(ctx context.Context, a store.Athlete, f *AthleteFi
 	}
 	ids, err := s.Store.SaveSquad(ctx, []store.SquadMember{member}, s.Today(), s.Signed(by))
 	if err != nil && errors.Is(err, store.ErrNotFound) && a.ID == 0 {
-		return 0, wire.InvalidAt("squad_ids", "A squad of this list is not on record any more.")
+		return 0, wire.At("squad_ids").Invalid("A squad of this list is not on record any more.")
 	}
 	if err != nil {
 		return 0, records.TakenAs(err, sameAthlete)
@@ -382,13 +382,13 @@ func (f *AthleteFields) settleName(old *store.Athlete) {
 
 // checkName complains of a name that says something else than its parts.
 func (f *AthleteFields) checkName(p *wire.Problems) {
-	p.Printable("name", f.Name, "")
+	p.Printable(wire.At("name"), f.Name, "")
 	joined := store.JoinName(f.GivenName, f.FamilyName)
 	switch {
 	case strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "":
-		p.Add(wire.ProblemAt("name", "A name needs letters.")) // marks alone are none
+		p.Add(wire.At("name").Problem("A name needs letters.")) // marks alone are none
 	case joined != "" && typedKey(joined) != typedKey(f.Name) && typedKey(f.FamilyName+" "+f.GivenName) != typedKey(f.Name):
-		p.Add(wire.ProblemAt("name", "The name says “"+f.Name+"”, its parts “"+joined+"”: send one of the two."))
+		p.Add(wire.At("name").Problem("The name says “" + f.Name + "”, its parts “" + joined + "”: send one of the two."))
 	}
 }
 
@@ -421,18 +421,18 @@ func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
 	for _, name := range f.NewSquads {
 		squad := SquadFields{Name: name}
 		for _, bad := range squad.problems() {
-			p.Add(wire.ProblemAt("new_squad", bad.Detail))
+			p.Add(wire.At("new_squad").Problem(bad.Detail))
 		}
 	}
 	if f.BirthDate != nil {
-		p.PastDay("birth_date", *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(wire.DayLayout), s.Today())
+		p.PastDay(wire.At("birth_date"), *f.BirthDate, s.Now().AddDate(-longestLife, 0, 0).Format(wire.DayLayout), s.Today())
 	}
 	if y := f.BirthYear; y != nil {
 		switch now := int64(s.Now().Year()); {
 		case f.BirthDate != nil:
-			p.Add(wire.ProblemAt("birth_year", "The birth date says the year already: send one of the two."))
+			p.Add(wire.At("birth_year").Problem("The birth date says the year already: send one of the two."))
 		case *y > now || *y < now-longestLife:
-			p.Add(wire.ProblemAt("birth_year", fmt.Sprintf("Nobody who rows was born in %d.", *y)))
+			p.Add(wire.At("birth_year").Problem(fmt.Sprintf("Nobody who rows was born in %d.", *y)))
 		}
 	}
 	p.Check(wire.At(), f)
@@ -454,7 +454,7 @@ func (s *Service) AthleteChanges(ctx context.Context, r records.ChangesRequest) 
 func (s *Service) AddPosture(ctx context.Context, r PostureEdit) (Athlete, error) {
 	var p wire.Problems
 	class := rigging.Class{Scull: r.Kind == store.Scull}
-	p.PastDay("calibrated_on", r.CalibratedOn, "1900-01-01", s.Today())
+	p.PastDay(wire.At("calibrated_on"), r.CalibratedOn, "1900-01-01", s.Today())
 	posture := r.Domain(class)
 	p.AddError(wire.Place{}, posture.Check(), wire.Names{rigging.FieldPosture: nil})
 	p.Check(wire.At(), &r)

@@ -251,7 +251,7 @@ func enterRig(class rigging.Class, b *store.Boat, r *NewBoat) error {
 		boat.Seats = append(boat.Seats, wireSeat(class, b, &b.Seats[i]))
 	}
 	var p wire.Problems
-	checkEntries(&p, "rig", r.Rig, class, &boat)
+	checkEntries(&p, wire.At("rig"), r.Rig, class, &boat)
 	for i := range b.Seats {
 		b.Seats[i].Rig = storedRig(&boat.Seats[i].Seat)
 	}
@@ -324,7 +324,7 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 		return Boat{}, records.RecordError(err)
 	}
 	if was, err := seat.ClassOf(old.ClassCode); err == nil && (was.Rowers != class.Rowers || was.Scull != class.Scull) {
-		return Boat{}, wire.InvalidAt("boat_class", "This boat is on record as a "+old.ClassCode+" with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+		return Boat{}, wire.At("boat_class").Invalid("This boat is on record as a " + old.ClassCode + " with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
 	}
 	seats, err := storedSeats(class, r.Seats)
 	if err != nil {
@@ -364,38 +364,38 @@ func (s *Service) checkBoat(f *BoatFields, by string) (rigging.Class, error) {
 // storedSeats checks the seats and converts them to the record.
 func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) {
 	if len(seats) != class.Rowers {
-		return nil, wire.InvalidAt("seats", fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(seats)))
+		return nil, wire.At("seats").Invalid(fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(seats)))
 	}
 	var p wire.Problems
 	stored := make([]store.Seat, len(seats))
 	for i := range seats {
-		f, at := &seats[i], fmt.Sprintf("seats[%d].", i)
+		f, at := &seats[i], wire.At("seats").Item(i)
 		stored[i] = store.Seat{Number: f.Number, Side: f.Side, CanChangeSides: f.CanChangeSides, Blade: f.Blade}
 		if f.Number != i+1 {
-			p.Add(wire.ProblemAt(at+"number", fmt.Sprintf("List the seats bow first: here stands seat %d.", i+1)))
+			p.Add(at.Name("number").Problem(fmt.Sprintf("List the seats bow first: here stands seat %d.", i+1)))
 		}
-		checkSide(&p, at+"side", class, f.Side)
+		checkSide(&p, at.Name("side"), class, f.Side)
 		if _, ok := rigging.ParseBlade(f.Blade); !ok {
-			p.Add(wire.ProblemAt(at+"blade", "Say hatchet, macon or large."))
+			p.Add(at.Name("blade").Problem("Say hatchet, macon or large."))
 		}
 		for _, name := range adjustableSettings(class) {
 			if a, ok := f.Adjust[name]; ok {
-				checkAdjustment(&p, at+"adjust."+name, class, name, a)
+				checkAdjustment(&p, at.Name("adjust").Name(name), class, name, a)
 				stored[i].Adjustments = append(stored[i].Adjustments, store.Adjustment{Setting: name, Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost})
 			}
 		}
-		strangeSettings(&p, at+"adjust.", class, f.Adjust)
+		strangeSettings(&p, at.Name("adjust"), class, f.Adjust)
 		p.Check(wire.At("seats").Item(i), f)
 	}
 	return stored, p.OrNil()
 }
 
-func checkSide(p *wire.Problems, field string, class rigging.Class, side string) {
+func checkSide(p *wire.Problems, at wire.Place, class rigging.Class, side string) {
 	switch {
 	case class.Scull && side != "":
-		p.Add(wire.ProblemAt(field, "A sculling seat has riggers on both sides: leave the side out."))
+		p.Add(at.Problem("A sculling seat has riggers on both sides: leave the side out."))
 	case !class.Scull && side != "port" && side != "starboard":
-		p.Add(wire.ProblemAt(field, "Say port or starboard."))
+		p.Add(at.Problem("Say port or starboard."))
 	}
 }
 

@@ -136,10 +136,10 @@ func (s *Service) checkMeasures(r *NewMeasures, a *store.Athlete) error {
 	if a.BirthDate != nil {
 		earliest = *a.BirthDate
 	}
-	p.PastDay("measured_on", r.MeasuredOn, earliest, s.Today())
+	p.PastDay(wire.At("measured_on"), r.MeasuredOn, earliest, s.Today())
 	r.MeasuredBody.check(&p, wire.Place{}, a.Sex)
 	if r.MeasuredBody == (MeasuredBody{}) {
-		p.Add(wire.ProblemAt("stature_cm", "Fill in at least one measure."))
+		p.Add(wire.At("stature_cm").Problem("Fill in at least one measure."))
 	}
 	p.Check(wire.At(), r)
 	return p.OrNil()

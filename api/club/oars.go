@@ -154,10 +154,10 @@ func checkOarRange(p *wire.Problems, name string, class rigging.Class, setting s
 		seat := seat.Seat{Side: "port"}
 		*seat.SettingField(setting) = v.value
 		if fault, bad := RigFaults(class, &seat)[setting]; bad {
-			p.Add(wire.ProblemAt(v.field, fault))
+			p.Add(wire.At(v.field).Problem(fault))
 		}
 	}
 	if low != nil && high != nil && *low > *high {
-		p.Add(wire.ProblemAt(name+"_min_cm", "The least lies above the most: swap them."))
+		p.Add(wire.At(name + "_min_cm").Problem("The least lies above the most: swap them."))
 	}
 }

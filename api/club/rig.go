@@ -107,18 +107,18 @@ func (s *Service) MovedOn(ctx context.Context, boat *Boat, known int64) error {
 func (r *RigEdit) check(boat *Boat) error {
 	var p wire.Problems
 	class, _ := rigging.ClassByCode(boat.BoatClass)
-	checkEntries(&p, "settings", r.Settings, class, boat)
+	checkEntries(&p, wire.At("settings"), r.Settings, class, boat)
 	p.Check(wire.At(), r)
 	return p.OrNil()
 }
 
 // checkEntries enters values in the seats of boat, and complains about those that no
 // seat has and those that do not fit the rest of their seat.
-func checkEntries(p *wire.Problems, field string, settings []RigSetting, class rigging.Class, boat *Boat) {
+func checkEntries(p *wire.Problems, at wire.Place, settings []RigSetting, class rigging.Class, boat *Boat) {
 	known := seat.ClassSettings(class)
 	place := map[seatSetting]wire.Place{} // in the request
 	for i, v := range settings {
-		at := wire.At(field).Item(i)
+		at := at.Item(i)
 		switch {
 		case v.Seat < 1 || v.Seat > len(boat.Seats):
 			p.Add(at.Name("seat").Problem(fmt.Sprintf("The boat has seats 1 to %d.", len(boat.Seats))))
@@ -214,10 +214,10 @@ func (b *Boat) Adjustable() []string {
 }
 
 // strangeSettings complains about names that cannot be adjusted.
-func strangeSettings(p *wire.Problems, at string, class rigging.Class, adjust map[string]seat.Adjustment) {
+func strangeSettings(p *wire.Problems, at wire.Place, class rigging.Class, adjust map[string]seat.Adjustment) {
 	for _, name := range slices.Sorted(maps.Keys(adjust)) {
 		if !slices.Contains(adjustableSettings(class), name) {
-			p.Add(wire.ProblemAt(at+name, "This is nothing that can be given a range in a "+class.Code+"."))
+			p.Add(at.Name(name).Problem("This is nothing that can be given a range in a " + class.Code + "."))
 		}
 	}
 }
@@ -228,20 +228,20 @@ const leastStep = 0.01
 
 // checkAdjustment complains about a range: its ends must be values that the setting
 // can have.
-func checkAdjustment(p *wire.Problems, field string, class rigging.Class, name string, a seat.Adjustment) {
-	for end, value := range map[string]float64{".min": a.Min, ".max": a.Max} {
+func checkAdjustment(p *wire.Problems, at wire.Place, class rigging.Class, name string, a seat.Adjustment) {
+	for end, value := range map[string]float64{"min": a.Min, "max": a.Max} {
 		var seat seat.Seat
 		seat.Side = "port"
 		*seat.SettingField(name) = &value
 		if fault, bad := RigFaults(class, &seat)[name]; bad {
-			p.Add(wire.ProblemAt(field+end, fault))
+			p.Add(at.Name(end).Problem(fault))
 		}
 	}
 	switch {
 	case a.Min > a.Max:
-		p.Add(wire.ProblemAt(field+".min", "The least lies above the most: swap them."))
+		p.Add(at.Name("min").Problem("The least lies above the most: swap them."))
 	case !(a.Step >= leastStep):
-		p.Add(wire.ProblemAt(field+".step", "A step is more than nothing."))
+		p.Add(at.Name("step").Problem("A step is more than nothing."))
 	}
 }
 

@@ -94,7 +94,7 @@ func (s *Service) DeleteSquad(ctx context.Context, r IDRequest) (records.Removed
 // places.
 func squadError(err error) error {
 	if errors.Is(err, store.ErrNotFound) {
-		return wire.InvalidAt("athlete_ids", "An athlete of this list is not on record any more.")
+		return wire.At("athlete_ids").Invalid("An athlete of this list is not on record any more.")
 	}
 	return records.TakenAs(err, "There is a squad of this name.")
 }
@@ -106,12 +106,12 @@ func (f *SquadFields) check() error {
 
 func (f *SquadFields) problems() []wire.FieldProblem {
 	var p wire.Problems
-	p.Printable("name", f.Name, "")
+	p.Printable(wire.At("name"), f.Name, "")
 	if strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "" {
-		p.Add(wire.ProblemAt("name", "A name needs letters."))
+		p.Add(wire.At("name").Problem("A name needs letters."))
 	}
 	if strings.Contains(f.Name, ";") {
-		p.Add(wire.ProblemAt("name", "Leave the semicolon out: it parts squads in tables."))
+		p.Add(wire.At("name").Problem("Leave the semicolon out: it parts squads in tables."))
 	}
 	p.Check(wire.At(), f)
 	return p.Fields

@@ -70,7 +70,7 @@ func (s *Service) AddErgTest(ctx context.Context, r NewErgTest) (ErgTestEntry, e
 		AthleteID: a.ID, TestedOn: e.TestedOn, Fixed: e.Fixed, DistanceM: e.DistanceM, TimeS: e.TimeS, MassKg: e.MassKg, Note: e.Note,
 	}, s.Signed(r.By))
 	if errors.Is(err, store.ErrTaken) {
-		return ErgTestEntry{}, wire.InvalidAt("tested_on", "Another test "+e.piece()+" is on record for this day: take that one off first, if it is wrong.")
+		return ErgTestEntry{}, wire.At("tested_on").Invalid("Another test " + e.piece() + " is on record for this day: take that one off first, if it is wrong.")
 	}
 	return e, records.RecordError(err)
 }
@@ -85,14 +85,14 @@ func (e *ErgTestEntry) piece() string {
 
 func (s *Service) checkErgTest(r *NewErgTest, earliest string) error {
 	var p wire.Problems
-	p.PastDay("tested_on", r.TestedOn, earliest, s.Today())
+	p.PastDay(wire.At("tested_on"), r.TestedOn, earliest, s.Today())
 	checkTestDistance(&p, r.DistanceM)
 	checkTestTime(&p, r.TimeS)
 	if d := r.doubt(); len(p.Fields) == 0 && d != "" && !r.Sure {
-		p.Add(wire.ProblemAt("time_s", wire.Sentence(d)+" If it is right, say so with sure."))
+		p.Add(wire.At("time_s").Problem(wire.Sentence(d) + " If it is right, say so with sure."))
 	}
 	p.Check(wire.At(), r)
-	p.Printable("note", r.Note, "\n\t\r")
+	p.Printable(wire.At("note"), r.Note, "\n\t\r")
 	p.Author(r.By)
 	return p.OrNil()
 }
@@ -108,21 +108,21 @@ func (r *NewErgTest) doubt() string {
 func checkTestDistance(p *wire.Problems, m *float64) {
 	switch {
 	case m == nil:
-		p.Add(wire.ProblemAt("distance_m", "Say how far it was."))
+		p.Add(wire.At("distance_m").Problem("Say how far it was."))
 	case *m >= shortestDistance && *m <= longestDistance:
 	case 1000**m >= 500 && 1000**m <= longestDistance:
-		p.Add(wire.ProblemAt("distance_m", fmt.Sprintf("%g m cannot be right. It looks like kilometres: %g m?", *m, 1000**m)))
+		p.Add(wire.At("distance_m").Problem(fmt.Sprintf("%g m cannot be right. It looks like kilometres: %g m?", *m, 1000**m)))
 	default:
-		p.Add(wire.ProblemAt("distance_m", fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", *m, shortestDistance, longestDistance)))
+		p.Add(wire.At("distance_m").Problem(fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", *m, shortestDistance, longestDistance)))
 	}
 }
 
 func checkTestTime(p *wire.Problems, s *float64) {
 	switch {
 	case s == nil:
-		p.Add(wire.ProblemAt("time_s", "Say how long it took."))
+		p.Add(wire.At("time_s").Problem("Say how long it took."))
 	case !(*s >= shortestTest && *s <= longestTest):
-		p.Add(wire.ProblemAt("time_s", fmt.Sprintf("%g s cannot be right: a test takes %d to %d s.", *s, shortestTest, longestTest)))
+		p.Add(wire.At("time_s").Problem(fmt.Sprintf("%g s cannot be right: a test takes %d to %d s.", *s, shortestTest, longestTest)))
 	}
 }
 

@@ -82,17 +82,17 @@ func (f *squadForm) read(r *http.Request, known []string) error {
 		}
 		name := part.FormName()
 		if !slices.Contains(known, name) {
-			return wire.InvalidAt(name, "This name is not known here.")
+			return wire.At(name).Invalid("This name is not known here.")
 		}
 		if _, twice := f.text[name]; twice || name == "file" && f.file != nil {
-			return wire.InvalidAt(name, "This part comes twice.")
+			return wire.At(name).Invalid("This part comes twice.")
 		}
 		if err := f.take(name, part); err != nil {
 			return err
 		}
 	}
 	if f.file == nil {
-		return wire.InvalidAt("file", "Send the table as the part named file.")
+		return wire.At("file").Invalid("Send the table as the part named file.")
 	}
 	return nil
 }
@@ -113,7 +113,7 @@ func (f *squadForm) take(name string, part io.Reader) error {
 	case name == "file":
 		return tooLarge()
 	default:
-		return wire.InvalidAt(name, "This is too long.")
+		return wire.At(name).Invalid("This is too long.")
 	}
 	return nil
 }
@@ -129,7 +129,7 @@ func (s *Service) saveSquad(ctx context.Context, f *squadForm) (SquadImport, err
 	case "", "false":
 		how.Whole = true
 	default:
-		return SquadImport{}, wire.InvalidAt("leave_out", "Say true or false.")
+		return SquadImport{}, wire.At("leave_out").Invalid("Say true or false.")
 	}
 	return s.ImportSquad(ctx, bytes.NewReader(f.file), how)
 }

@@ -151,7 +151,7 @@ func (s *Service) save(ctx context.Context, how SquadSaving, read func() (SquadI
 func leftOut(list []TableProblem) error {
 	bad := &wire.Invalid{}
 	for _, p := range list[:min(len(list), wire.MaxProblems)] {
-		f := wire.ProblemAt("file", p.sentence())
+		f := wire.At("file").Problem(p.sentence())
 		f.Row, f.Column = p.Row, p.Column
 		bad.Fields = append(bad.Fields, f)
 	}

@@ -543,7 +543,7 @@ func (r *squadReader) test() {
 	day, ok := r.day("test_date")
 	if ok {
 		var p wire.Problems
-		p.PastDay("test_date", day, cmp.Or(r.out.Athletes[r.current].born(), earliestTest), r.today)
+		p.PastDay(wire.At("test_date"), day, cmp.Or(r.out.Athletes[r.current].born(), earliestTest), r.today)
 		r.complainOf(p.OrNil())
 	}
 	e := store.ErgTest{TestedOn: day, Fixed: strings.ToLower(r.cell("test_fixed")), Note: r.cell("note")}
@@ -553,8 +553,8 @@ func (r *squadReader) test() {
 	e.MassKg, _ = r.number("test_mass_kg", lightestTested, heaviestTested)
 	doubt := r.effort(&e)
 	var p wire.Problems
-	p.Note("note", e.Note)
-	p.Printable("note", e.Note, "\n\t")
+	p.Note(wire.At("note"), e.Note)
+	p.Printable(wire.At("note"), e.Note, "\n\t")
 	r.complainOf(p.OrNil())
 	if len(r.out.Problems) == before {
 		r.addTest(&e, doubt)

@@ -87,7 +87,7 @@ func TestAJobTellsHowFarItIsAndWhatCameOfIt(t *testing.T) {
 func TestAJobThatFailsIsTold(t *testing.T) {
 	s := newService(t)
 	for status, w := range map[int]func(context.Context) (any, error){
-		http.StatusUnprocessableEntity: func(context.Context) (any, error) { return 1, wire.InvalidAt("name", "x") },
+		http.StatusUnprocessableEntity: func(context.Context) (any, error) { return 1, wire.At("name").Invalid("x") },
 		http.StatusInternalServerError: func(context.Context) (any, error) { panic("a fault") },
 	} {
 		job := looked(t, s, started(t, s, w).ID, ended)

@@ -56,7 +56,7 @@ func TestAFaultOfOursIsLoggedAndARefusalIsNot(t *testing.T) {
 	if job.State != "failed" || !strings.Contains(log, "no such table") {
 		t.Errorf("the job is %+v, the log %q", job, log)
 	}
-	job, log = ended(t, func(context.Context) (any, error) { return nil, wire.InvalidAt("seats", "Say which seats to keep.") })
+	job, log = ended(t, func(context.Context) (any, error) { return nil, wire.At("seats").Invalid("Say which seats to keep.") })
 	if job.State != "failed" || job.Error.Status != http.StatusUnprocessableEntity || log != "" {
 		t.Errorf("the job is %+v, the log %q", job, log)
 	}

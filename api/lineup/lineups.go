@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"net/http"
 	"slices"
 	"strings"
@@ -90,7 +89,7 @@ func (r *LineupsRequest) check() error {
 	var p wire.Problems
 	p.Check(wire.At(), r)
 	if n := len(r.PowerCovariance); n != 0 && n != len(r.Candidates) {
-		p.Add(wire.ProblemAt("power_covariance_w2", "Give one row for each candidate."))
+		p.Add(wire.At("power_covariance_w2").Problem("Give one row for each candidate."))
 	}
 	return p.OrNil()
 }
@@ -153,7 +152,7 @@ func (r *CostRequest) read() (lineup.Problem, selection.Lineup, error) {
 		return p, selection.Lineup{}, err
 	}
 	given := selection.Lineup{Seats: r.Lineup.Seats}
-	given.Sides, err = sidesOf("lineup.sides", r.Lineup.Sides)
+	given.Sides, err = sidesOf(wire.At("lineup", "sides"), r.Lineup.Sides)
 	return p, given, err
 }
 
@@ -237,7 +236,7 @@ func (r *LineupProblem) problem() (lineup.Problem, error) {
 		c := &r.Candidates[i]
 		d.Candidates = append(d.Candidates, c.athlete(&p, i, class))
 		if counted && c.Sex == "" && !slices.Contains(r.Out, c.ID) {
-			p.Add(wire.ProblemAt(fmt.Sprintf("candidates[%d].sex", i), cmp.Or(c.Name, c.ID)+" needs to be female or male: a rule counts women or men."))
+			p.Add(wire.At("candidates").Item(i).Name("sex").Problem(cmp.Or(c.Name, c.ID) + " needs to be female or male: a rule counts women or men."))
 		}
 	}
 	for _, c := range r.SeatCosts {
@@ -272,14 +271,14 @@ func (w *OrderWeights) weights() lineup.Weights {
 func (r *LineupProblem) pattern(p *wire.Problems, class rigging.Class) []rigging.Side {
 	switch {
 	case class.Scull && len(r.Pattern) > 0:
-		p.Add(wire.ProblemAt("pattern", "A sculling boat has no sides."))
+		p.Add(wire.At("pattern").Problem("A sculling boat has no sides."))
 		return nil
 	case class.Scull || r.PatternFree && len(r.Pattern) == 0:
 		return nil
 	case len(r.Pattern) == 0:
 		return alternating(class.Rowers)
 	}
-	sides, err := sidesOf("pattern", r.Pattern)
+	sides, err := sidesOf(wire.At("pattern"), r.Pattern)
 	p.Merge(wire.Place{}, err)
 	return sides
 }
@@ -297,12 +296,12 @@ func alternating(seats int) []rigging.Side {
 	return sides
 }
 
-func sidesOf(field string, names []string) ([]rigging.Side, error) {
+func sidesOf(at wire.Place, names []string) ([]rigging.Side, error) {
 	var sides []rigging.Side
 	for i, name := range names {
 		side, ok := rigging.ParseSide(name)
 		if !ok {
-			return nil, wire.InvalidAt(fmt.Sprintf("%s[%d]", field, i), "Say port or starboard.")
+			return nil, at.Item(i).Invalid("Say port or starboard.")
 		}
 		sides = append(sides, side)
 	}
@@ -312,7 +311,7 @@ func sidesOf(field string, names []string) ([]rigging.Side, error) {
 func (c *Candidate) athlete(p *wire.Problems, i int, class rigging.Class) selection.Athlete {
 	sex, ok := rigging.ParseSex(c.Sex)
 	if !ok {
-		p.Add(wire.ProblemAt(fmt.Sprintf("candidates[%d].sex", i), "Say female or male, or leave it out."))
+		p.Add(wire.At("candidates").Item(i).Name("sex").Problem("Say female or male, or leave it out."))
 	}
 	a := selection.Athlete{
 		ID: c.ID, Name: c.Name, Female: sex == rigging.Female,
@@ -326,7 +325,7 @@ func (c *Candidate) athlete(p *wire.Problems, i int, class rigging.Class) select
 	}
 	a.SideCost = map[rigging.Side]float64{}
 	if c.Sides == nil {
-		p.Add(wire.ProblemAt(fmt.Sprintf("candidates[%d].sides", i), "Say what each side costs; a side left out cannot be rowed."))
+		p.Add(wire.At("candidates").Item(i).Name("sides").Problem("Say what each side costs; a side left out cannot be rowed."))
 		return a
 	}
 	if c.Sides.Port != nil {
@@ -341,7 +340,7 @@ func (c *Candidate) athlete(p *wire.Problems, i int, class rigging.Class) select
 func (r *LineupProblem) rules(p *wire.Problems) lineup.Rules {
 	d := lineup.Rules{
 		Must: r.Must, Out: r.Out, WomenMin: r.WomenMin, WomenMax: r.WomenMax, MenMin: r.MenMin, MenMax: r.MenMax,
-		Apart: pairsOf(p, "apart", r.Apart), Adjacent: pairsOf(p, "adjacent", r.Adjacent), Never: pairsOf(p, "never", r.Never),
+		Apart: pairsOf(p, wire.At("apart"), r.Apart), Adjacent: pairsOf(p, wire.At("adjacent"), r.Adjacent), Never: pairsOf(p, wire.At("never"), r.Never),
 	}
 	for _, pin := range r.Pins {
 		d.Pins = append(d.Pins, lineup.Pin{ID: pin.ID, Seat: pin.Seat})
@@ -352,11 +351,11 @@ func (r *LineupProblem) rules(p *wire.Problems) lineup.Rules {
 	return d
 }
 
-func pairsOf(p *wire.Problems, field string, list [][]string) []lineup.Pair {
+func pairsOf(p *wire.Problems, at wire.Place, list [][]string) []lineup.Pair {
 	var pairs []lineup.Pair
 	for i, ids := range list {
 		if len(ids) != 2 {
-			p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d]", field, i), "Name two athletes."))
+			p.Add(at.Item(i).Problem("Name two athletes."))
 			continue
 		}
 		pairs = append(pairs, lineup.Pair{First: ids[0], Second: ids[1]})

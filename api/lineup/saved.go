@@ -80,19 +80,19 @@ func (s *Service) SaveLineup(ctx context.Context, r NewLineup) (SavedLineup, err
 func (r *NewLineup) check(class rigging.Class) error {
 	var p wire.Problems
 	if len(r.Seats) != class.Rowers {
-		p.Add(wire.ProblemAt("seats", fmt.Sprintf("A %s has %d seats; %d were given.", class.Code, class.Rowers, len(r.Seats))))
+		p.Add(wire.At("seats").Problem(fmt.Sprintf("A %s has %d seats; %d were given.", class.Code, class.Rowers, len(r.Seats))))
 	}
 	seen := map[int64]int{}
 	for i, seat := range r.Seats {
-		field := fmt.Sprintf("seats[%d]", i)
+		field := wire.At("seats").Item(i)
 		if _, ok := rigging.ParseSide(seat.Side); ok == class.Scull {
-			p.Add(wire.ProblemAt(field+".side", "Say port or starboard in sweep, nothing in sculling."))
+			p.Add(field.Name("side").Problem("Say port or starboard in sweep, nothing in sculling."))
 		}
 		if seat.AthleteID == nil {
 			continue
 		}
 		if first, twice := seen[*seat.AthleteID]; twice {
-			p.Add(wire.ProblemAt(field+".athlete_id", fmt.Sprintf("This athlete sits in seat %d already.", first)))
+			p.Add(field.Name("athlete_id").Problem(fmt.Sprintf("This athlete sits in seat %d already.", first)))
 		}
 		seen[*seat.AthleteID] = i + 1
 	}

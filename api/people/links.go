@@ -146,15 +146,15 @@ func (s *Service) Invite(ctx context.Context, list []Invitation) ([]Made, error)
 			l.Name, l.AthleteID = a.Name, &a.ID
 		case access.Coach, access.Boatman:
 			if l.Name == "" {
-				return nil, wire.InvalidAt("name", "Say whom you invite.")
+				return nil, wire.At("name").Invalid("Say whom you invite.")
 			}
 		default:
-			return nil, wire.InvalidAt("role", "Choose a role.")
+			return nil, wire.At("role").Invalid("Choose a role.")
 		}
 		links[i] = l
 	}
 	if len(links) == 0 {
-		return nil, wire.InvalidAt("athlete", "Choose whom to invite.")
+		return nil, wire.At("athlete").Invalid("Choose whom to invite.")
 	}
 	return s.make(ctx, inviteLife, links...)
 }
@@ -192,7 +192,7 @@ func (s *Service) Join(ctx context.Context, secret, name, chosen string) (Accoun
 		name = l.Name
 	}
 	var p wire.Problems
-	p.Name("name", name, "Choose a name to sign in with.")
+	p.Name(wire.At("name"), name, "Choose a name to sign in with.")
 	if err := p.OrNil(); err != nil {
 		return Account{}, err
 	}
@@ -214,7 +214,7 @@ func (s *Service) join(ctx context.Context, kind, secret, name, hash string) (id
 		id, err = s.Store.Accept(ctx, secret, s.Now(), name, hash)
 	}
 	if errors.Is(err, store.ErrTaken) {
-		return 0, wire.InvalidAt("name", "This name is taken; or you have an account already.")
+		return 0, wire.At("name").Invalid("This name is taken; or you have an account already.")
 	}
 	return id, linkError(err)
 }
@@ -252,7 +252,7 @@ func Local(address string) (*url.URL, error) {
 	u, err := url.Parse(address)
 	if err != nil || u.IsAbs() || u.Host != "" || u.User != nil || !strings.HasPrefix(u.Path, "/") ||
 		strings.HasPrefix(u.Path, "//") || strings.ContainsAny(address, "\\\r\n") {
-		return nil, wire.InvalidAt("address", "This is no page of this server.")
+		return nil, wire.At("address").Invalid("This is no page of this server.")
 	}
 	return u, nil
 }
@@ -285,7 +285,7 @@ func (s *Service) MeasuringLink(ctx context.Context, athlete, boat int64, seat i
 			return Made{}, records.RecordError(err)
 		}
 		if seat < 1 || seat > len(b.Seats) {
-			return Made{}, wire.InvalidAt("seat", b.Name+" has "+strconv.Itoa(len(b.Seats))+" seats.")
+			return Made{}, wire.At("seat").Invalid(b.Name + " has " + strconv.Itoa(len(b.Seats)) + " seats.")
 		}
 		l.BoatID, l.Seat = &b.ID, seat
 	}

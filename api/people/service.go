@@ -235,11 +235,11 @@ func checkPassword(name, password string) error {
 	count := utf8.RuneCountInString(password)
 	switch {
 	case count < minPassword:
-		return wire.InvalidAt("password", fmt.Sprintf("At least %d characters; a few words in a row are easy to keep in mind.", minPassword))
+		return wire.At("password").Invalid(fmt.Sprintf("At least %d characters; a few words in a row are easy to keep in mind.", minPassword))
 	case count > maxPassword:
-		return wire.InvalidAt("password", fmt.Sprintf("At most %d characters.", maxPassword))
+		return wire.At("password").Invalid(fmt.Sprintf("At most %d characters.", maxPassword))
 	case easyPassword(name, password):
-		return wire.InvalidAt("password", "This one is too easy to guess.")
+		return wire.At("password").Invalid("This one is too easy to guess.")
 	}
 	return nil
 }
@@ -272,7 +272,7 @@ func (s *Service) hash(ctx context.Context, name, password string) (string, erro
 func (s *Service) ChangePassword(ctx context.Context, name, present, next string, from netip.Addr) error {
 	a, err := s.SignIn(ctx, SignIn{Name: name, Password: present, From: from})
 	if errors.Is(err, error(errCredentials)) {
-		return wire.InvalidAt("present", "This is not your present password.")
+		return wire.At("present").Invalid("This is not your present password.")
 	}
 	if err != nil {
 		return err
@@ -314,9 +314,9 @@ type Token struct {
 // kept.
 func (s *Service) AddToken(ctx context.Context, name string, scopes []access.Scope) (string, error) {
 	var p wire.Problems
-	p.Name("name", name, "Say what the token is for.")
+	p.Name(wire.At("name"), name, "Say what the token is for.")
 	if len(scopes) == 0 || slices.ContainsFunc(scopes, func(x access.Scope) bool { return !slices.Contains(access.Scopes, x) }) {
-		p.Add(wire.ProblemAt("scopes", "Choose what it is for: to read, or to read and write."))
+		p.Add(wire.At("scopes").Problem("Choose what it is for: to read, or to read and write."))
 	}
 	if err := p.OrNil(); err != nil {
 		return "", err

@@ -84,18 +84,18 @@ func (s *Service) Between(ctx context.Context, r BetweenRequest) (Between, error
 	}
 	a, b := outingOf(list, r.A), outingOf(list, r.B)
 	if a == b {
-		return w, wire.InvalidAt("b", "These are the two oars of one outing: choose another day.")
+		return w, wire.At("b").Invalid("These are the two oars of one outing: choose another day.")
 	}
 	before, after := &list[min(a, b)], &list[max(a, b)]
 	for _, o := range []*outing{before, after} {
 		if o.fault() != "" {
-			return w, wire.InvalidAt("b", "The recording of "+dayText(o.on())+" is "+o.fault()+".")
+			return w, wire.At("b").Invalid("The recording of " + dayText(o.on()) + " is " + o.fault() + ".")
 		}
 	}
 	w.Before, w.After, w.AthleteID, w.Athlete = before.side(), after.side(), athlete, after.text.Athlete
 	w.Changes = changesOf(before, after, references(list), r.RatePerMin)
 	if r.RatePerMin != 0 && len(w.Changes.List) == 0 {
-		return w, wire.InvalidAt("rate_per_min", "Both recordings do not hold five strokes at this rate.")
+		return w, wire.At("rate_per_min").Invalid("Both recordings do not hold five strokes at this rate.")
 	}
 	marks, err := s.rigMarks(ctx, list, after.on())
 	for _, m := range marks {
@@ -118,11 +118,11 @@ func (s *Service) sameRower(ctx context.Context, a, b int64) (int64, error) {
 	}
 	switch {
 	case a == b:
-		return 0, wire.InvalidAt("b", "Choose two recordings.")
+		return 0, wire.At("b").Invalid("Choose two recordings.")
 	case rows[0].AthleteID == nil || rows[1].AthleteID == nil:
-		return 0, wire.InvalidAt("b", "Say whose both recordings are first: correct them on their pages.")
+		return 0, wire.At("b").Invalid("Say whose both recordings are first: correct them on their pages.")
 	case *rows[0].AthleteID != *rows[1].AthleteID:
-		return 0, wire.InvalidAt("b", "These are two rowers: progress is told of one.")
+		return 0, wire.At("b").Invalid("These are two rowers: progress is told of one.")
 	}
 	return *rows[0].AthleteID, nil
 }
@@ -292,7 +292,7 @@ func (w *Crew) chooseDays(r *CrewRequest) error {
 	w.From, w.To = r.From, r.To
 	for name, day := range map[string]string{"from": r.From, "to": r.To} {
 		if day != "" && !slices.Contains(w.Days, day) {
-			return wire.InvalidAt(name, "Nobody was recorded in this boat on this day.")
+			return wire.At(name).Invalid("Nobody was recorded in this boat on this day.")
 		}
 	}
 	if w.To == "" && len(w.Days) > 0 {

@@ -113,7 +113,7 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Progress, erro
 	}
 	used := w.tellOutings(list)
 	if r.RatePerMin != 0 && len(used) == 0 {
-		return w, wire.InvalidAt("rate_per_min", "No recording holds five strokes at this rate.")
+		return w, wire.At("rate_per_min").Invalid("No recording holds five strokes at this rate.")
 	}
 	for k := range measures {
 		if line, ok := lineOf(k, used, w.RatePerMin); ok {

@@ -157,7 +157,7 @@ func Refusal(err error) error {
 // TakenAs is recordError, with a name that another record has told at the name.
 func TakenAs(err error, detail string) error {
 	if errors.Is(err, store.ErrTaken) {
-		return wire.InvalidAt("name", detail)
+		return wire.At("name").Invalid(detail)
 	}
 	return RecordError(err)
 }

@@ -56,7 +56,7 @@ func TestErrorsOfTheRecordsAreAnswered(t *testing.T) {
 	if records.Refusal(fault) != fault || records.RecordError(fault) != fault {
 		t.Error("a fault is told as something else")
 	}
-	said := wire.InvalidAt("name", "x")
+	said := wire.At("name").Invalid("x")
 	if records.Refusal(said) != error(said) {
 		t.Error("an error that says how it is answered is told otherwise")
 	}
@@ -67,7 +67,7 @@ func TestErrorsOfTheRecordsAreAnswered(t *testing.T) {
 
 func TestANameThatIsTakenIsToldAtTheName(t *testing.T) {
 	var bad *wire.Invalid
-	if err := records.TakenAs(store.ErrTaken, "Another boat has it."); !errors.As(err, &bad) || bad.Fields[0] != wire.ProblemAt("name", "Another boat has it.") {
+	if err := records.TakenAs(store.ErrTaken, "Another boat has it."); !errors.As(err, &bad) || bad.Fields[0] != wire.At("name").Problem("Another boat has it.") {
 		t.Errorf("%v", err)
 	}
 	if err := records.TakenAs(store.ErrNotFound, "x"); errors.As(err, &bad) && bad.Fields[0].Detail == "x" || !errors.Is(err, wire.ErrNotFound) {

@@ -73,7 +73,7 @@ func wantedFormat(r *http.Request) (f table.Format, asked bool, err error) {
 	default:
 		f, asked = table.FormatNamed(name)
 		if !asked {
-			return f, false, wire.InvalidAt(formatParameter, "Say json, csv or xlsx.")
+			return f, false, wire.At(formatParameter).Invalid("Say json, csv or xlsx.")
 		}
 		return f, true, nil
 	}

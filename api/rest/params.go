@@ -30,12 +30,12 @@ func bindAddress(c echo.Context, into any, tables bool) error {
 		name := tag.Get("query")
 		known[name] = true
 		if text := c.QueryParam(name); name != "" && text != "" && !parseInto(v.Field(i), text) {
-			p.Add(wire.ProblemAt(name, "“"+text+"” does not fit here."))
+			p.Add(wire.At(name).Problem("“" + text + "” does not fit here."))
 		}
 	}
 	for name := range c.QueryParams() {
 		if !known[name] {
-			p.Add(wire.ProblemAt(name, "This name is not known here."))
+			p.Add(wire.At(name).Problem("This name is not known here."))
 		}
 	}
 	return p.OrNil()

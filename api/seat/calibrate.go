@@ -67,7 +67,7 @@ func (s *Service) Calibrate(_ context.Context, r CalibrateRequest) (Calibration,
 // read checks the whole request and converts the arcs.
 func (r *CalibrateRequest) read(class rigging.Class, m *rigging.Measures, posture *rigging.Posture) ([]rigging.MeasuredArc, error) {
 	if len(r.Arcs) > maxArcs {
-		return nil, wire.InvalidAt("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs))
+		return nil, wire.At("arcs").Invalid(fmt.Sprintf("At most %d arcs at a time.", maxArcs))
 	}
 	var p wire.Problems
 	p.AddError(wire.Place{}, m.Check())

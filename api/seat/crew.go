@@ -66,10 +66,10 @@ type CrewInput struct {
 // Read converts and checks a whole crew, so that every mistake is reported at once.
 func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 	if len(r.Seats) == 0 {
-		return nil, wire.InvalidAt("seats", "Give at least one seat with its rower.")
+		return nil, wire.At("seats").Invalid("Give at least one seat with its rower.")
 	}
 	if len(r.Seats) > class.Rowers {
-		return nil, wire.InvalidAt("seats", fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(r.Seats)))
+		return nil, wire.At("seats").Invalid(fmt.Sprintf("A %s has %d seats, not %d.", class.Code, class.Rowers, len(r.Seats)))
 	}
 	var p wire.Problems
 	r.Targets.check(&p, wire.Place{})

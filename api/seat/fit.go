@@ -187,12 +187,12 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 	}
 	list := map[rigging.Setting]rigging.Adjustment{}
 	if len(adjust) == 0 {
-		p.Add(wire.ProblemAt("adjust", "Say at least one setting that may be moved, or leave it out."))
+		p.Add(wire.At("adjust").Problem("Say at least one setting that may be moved, or leave it out."))
 	}
 	for _, name := range slices.Sorted(maps.Keys(adjust)) {
 		s, ok := SettingNamed(name)
 		if !ok {
-			p.Add(wire.ProblemAt("adjust."+name, "There is no such setting. A "+class.Code+" has "+strings.Join(ClassSettings(class), ", ")+"."))
+			p.Add(wire.At("adjust").Name(name).Problem("There is no such setting. A " + class.Code + " has " + strings.Join(ClassSettings(class), ", ") + "."))
 			continue
 		}
 		a, u := adjust[name], wire.Units[s.Quantity()].Factor

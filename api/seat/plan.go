@@ -75,7 +75,7 @@ func jobNamed(p *wire.Problems, name string) rigging.Job {
 	case rigging.JobEveryday, rigging.JobRerig:
 		return job
 	}
-	p.Add(wire.ProblemAt("job", "Say everyday or full_rerig, or leave it out."))
+	p.Add(wire.At("job").Problem("Say everyday or full_rerig, or leave it out."))
 	return rigging.JobEveryday
 }
 

@@ -195,7 +195,7 @@ type MarkPlace struct {
 func bladeNamed(p *wire.Problems, name string) rigging.BladeKind {
 	kind, ok := rigging.ParseBlade(name)
 	if !ok {
-		p.Add(wire.ProblemAt("blade", "Say hatchet, macon or large, or leave it out."))
+		p.Add(wire.At("blade").Problem("Say hatchet, macon or large, or leave it out."))
 	}
 	return kind
 }
@@ -204,7 +204,7 @@ func bladeNamed(p *wire.Problems, name string) rigging.BladeKind {
 func (in *SolveInput) known(p *wire.Problems, r *SolveRequest, class rigging.Class) {
 	level, ok := rigging.ParseLevel(r.Level)
 	if !ok {
-		p.Add(wire.ProblemAt("level", "Say championship, club or novice, or leave it out."))
+		p.Add(wire.At("level").Problem("Say championship, club or novice, or leave it out."))
 	}
 	in.group = rigging.Group{
 		Class: class, Sex: in.Measures.Sex, Age: in.Measures.Age, Level: level,
@@ -215,7 +215,7 @@ func (in *SolveInput) known(p *wire.Problems, r *SolveRequest, class rigging.Cla
 		in.ownArc(p, a)
 	}
 	if len(r.Arcs) > maxArcs {
-		p.Add(wire.ProblemAt("arcs", fmt.Sprintf("At most %d arcs at a time.", maxArcs)))
+		p.Add(wire.At("arcs").Problem(fmt.Sprintf("At most %d arcs at a time.", maxArcs)))
 		return
 	}
 	for i := range r.Arcs {
@@ -257,7 +257,7 @@ func (in *SolveInput) light() bool {
 // readings become measured arcs of the rig that they were taken in.
 func (in *SolveInput) readings(p *wire.Problems, r *SolveRequest) {
 	if len(r.Readings) > maxReadings {
-		p.Add(wire.ProblemAt("readings", fmt.Sprintf("At most %d readings at a time.", maxReadings)))
+		p.Add(wire.At("readings").Problem(fmt.Sprintf("At most %d readings at a time.", maxReadings)))
 		return
 	}
 	for i := range r.Readings {

@@ -63,14 +63,14 @@ func (s *Service) CheckRules(_ context.Context, r RulesRequest) (RulesAnswer, er
 
 func (r *RulesRequest) crew(class rigging.Class) (*rigging.Crew, error) {
 	var p wire.Problems
-	sex := CheckSex(&p, "sex", r.Sex)
+	sex := CheckSex(&p, wire.At("sex"), r.Sex)
 	c := &rigging.Crew{
 		Class: class, HullMass: wire.Known(r.HullMassKg, 1), CoxMass: wire.Known(r.CoxMassKg, 1), DeadWeight: wire.Or(r.DeadWeightKg, 0),
 		Lightweight: r.Lightweight, Sex: sex, Masses: r.MassesKg,
 		HeelRise: wire.CmKnown(r.HeelRiseCm), BladeEdge: wire.CmKnown(r.BladeEdgeCm), BowBall: wire.CmKnown(r.BowBallCm),
 	}
 	if len(c.Masses) > class.Rowers {
-		p.Add(wire.ProblemAt("masses_kg", fmt.Sprintf("%d masses are too many for a boat of %d.", len(c.Masses), class.Rowers)))
+		p.Add(wire.At("masses_kg").Problem(fmt.Sprintf("%d masses are too many for a boat of %d.", len(c.Masses), class.Rowers)))
 		c.Masses = nil
 	}
 	p.AddError(wire.Place{}, c.Check())

@@ -302,7 +302,7 @@ func (s *Service) SolveSeat(_ context.Context, r SolveRequest) (SeatSolution, er
 func ClassOf(code string) (rigging.Class, error) {
 	class, ok := rigging.ClassByCode(code)
 	if !ok {
-		return class, wire.InvalidAt("boat_class", "Choose a boat class: 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+.")
+		return class, wire.At("boat_class").Invalid("Choose a boat class: 1x, 2x, 4x, 2-, 2+, 4-, 4+ or 8+.")
 	}
 	return class, nil
 }
@@ -374,10 +374,10 @@ func CheckSeat(p *wire.Problems, at wire.Place, sent *Seat, setup *rigging.Setup
 }
 
 // CheckSex reads the name of a reference population and complains about others.
-func CheckSex(p *wire.Problems, field, name string) rigging.Sex {
+func CheckSex(p *wire.Problems, at wire.Place, name string) rigging.Sex {
 	sex, ok := rigging.ParseSex(name)
 	if !ok {
-		p.Add(wire.ProblemAt(field, "Say female or male, or leave it out."))
+		p.Add(at.Problem("Say female or male, or leave it out."))
 	}
 	return sex
 }

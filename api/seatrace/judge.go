@@ -142,7 +142,7 @@ func (c *raceCase) lay(view string) error {
 		c.layPiece(&c.race.Pieces[i], view)
 	}
 	if c.raced == 0 {
-		return wire.InvalidAt("pieces", "No piece has been raced yet.")
+		return wire.At("pieces").Invalid("No piece has been raced yet.")
 	}
 	last := len(c.request.Pieces)
 	for last > 0 && !hasTime(&c.request.Pieces[last-1]) {
@@ -215,13 +215,13 @@ func (c *raceCase) hold(prior string) error {
 	case priorNone:
 	case priorCoach:
 		if c.terms.Prior == nil {
-			return wire.InvalidAt("prior", "The terms of this seat race hold no estimate of the athletes.")
+			return wire.At("prior").Invalid("The terms of this seat race hold no estimate of the athletes.")
 		}
 		c.request.Prior = c.terms.Prior
 	case priorErgometer:
 		return c.holdErgometer()
 	default:
-		return wire.InvalidAt("prior", "Say none, ergometer or coach.")
+		return wire.At("prior").Invalid("Say none, ergometer or coach.")
 	}
 	return nil
 }
@@ -234,7 +234,7 @@ func (r *SeatRaceEstimateRequest) racedTime() float64 {
 
 func (c *raceCase) holdErgometer() error {
 	if c.powers == nil {
-		return wire.InvalidAt("prior", "Fewer than two of the athletes have ergometer tests on record.")
+		return wire.At("prior").Invalid("Fewer than two of the athletes have ergometer tests on record.")
 	}
 	prior, mean, err := seatrace.PriorFromPower(c.powers.athletes, c.conv)
 	if err != nil {
@@ -329,7 +329,7 @@ func (s *Service) powerCase(ctx context.Context, r *RacePowerRequest) (*raceCase
 	}
 	if l := r.LevelW; l != nil {
 		if !(*l > 0 && *l <= maxMeanPowerW) {
-			return nil, wire.InvalidAt("level_w", fmt.Sprintf("The level must be above 0 and at most %d W.", maxMeanPowerW))
+			return nil, wire.At("level_w").Invalid(fmt.Sprintf("The level must be above 0 and at most %d W.", maxMeanPowerW))
 		}
 		c.level = *l
 	}

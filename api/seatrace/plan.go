@@ -190,25 +190,25 @@ func conversionOf(time, meanPower float64, class rigging.Class) seatrace.Convers
 func (r *SeatRacePlanRequest) check(p *wire.Problems) {
 	checkView(p, r.View)
 	if r.Schedule == nil && (r.Pieces < 1 || r.Pieces > maxPlanPieces) {
-		p.Add(wire.ProblemAt("pieces", fmt.Sprintf("Plan from 1 to %d pieces.", maxPlanPieces)))
+		p.Add(wire.At("pieces").Problem(fmt.Sprintf("Plan from 1 to %d pieces.", maxPlanPieces)))
 	}
 	if n := wire.Or(r.Boats, defaultBoats); n > maxRaceBoats {
-		p.Add(wire.ProblemAt("boats", fmt.Sprintf("At most %d boats.", maxRaceBoats)))
+		p.Add(wire.At("boats").Problem(fmt.Sprintf("At most %d boats.", maxRaceBoats)))
 	}
 	if r.Schedule == nil && len(r.Athletes)*r.Pieces*wire.Or(r.Boats, defaultBoats) > maxSearch {
-		p.Add(wire.ProblemAt("pieces", "So many athletes, boats and pieces are more than can be searched at once: plan fewer pieces, or give the schedule."))
+		p.Add(wire.At("pieces").Problem("So many athletes, boats and pieces are more than can be searched at once: plan fewer pieces, or give the schedule."))
 	}
 	if wire.Or(r.Seed, defaultSeed) < 0 {
-		p.Add(wire.ProblemAt("seed", "The seed is a whole number from 0."))
+		p.Add(wire.At("seed").Problem("The seed is a whole number from 0."))
 	}
-	boundPieces(p, "schedule", len(r.Schedule))
+	boundPieces(p, wire.At("schedule"), len(r.Schedule))
 	p.Check(wire.At(), r)
 }
 
 // squad reads the athletes.
 func (r *SeatRacePlanRequest) squad(p *wire.Problems) []selection.Athlete {
 	if len(r.Athletes) > maxRaceAthletes {
-		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
+		p.Add(wire.At("athletes").Problem(fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
 		return nil
 	}
 	list := make([]selection.Athlete, len(r.Athletes))

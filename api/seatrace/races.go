@@ -268,7 +268,7 @@ func (r *PieceResultRequest) piece(t *store.SeatRace, names *roster) (*store.Pie
 		out.RerunOf = there.RerunOf
 	}
 	if out.RerunOf != nil && (*out.RerunOf == r.Number || pieceOf(t, *out.RerunOf) == nil) {
-		p.Add(wire.ProblemAt("rerun_of", "There is no such other piece."))
+		p.Add(wire.At("rerun_of").Problem("There is no such other piece."))
 	}
 	out.Boats = r.boats(&p, there, names)
 	terms, err := termsOf(t)
@@ -285,10 +285,10 @@ func (r *PieceResultRequest) piece(t *store.SeatRace, names *roster) (*store.Pie
 // boats seats the crews sent in, or those that were planned.
 func (r *PieceResultRequest) boats(p *wire.Problems, there *store.Piece, names *roster) []store.PieceBoat {
 	if r.Crews != nil {
-		return names.boats(p, "crews", r.Crews)
+		return names.boats(p, wire.At("crews"), r.Crews)
 	}
 	if there == nil {
-		p.Add(wire.ProblemAt("crews", "This piece was not planned: say who rowed in which boat."))
+		p.Add(wire.At("crews").Problem("This piece was not planned: say who rowed in which boat."))
 		return nil
 	}
 	boats := make([]store.PieceBoat, len(there.Boats))
@@ -306,36 +306,36 @@ func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, about flo
 		return
 	case store.Raced:
 	default:
-		p.Add(wire.ProblemAt("state", "Say planned, raced or abandoned."))
+		p.Add(wire.At("state").Problem("Say planned, raced or abandoned."))
 		return
 	}
-	field, times, margins := "times_s", r.TimesS, r.MarginsS
+	at, times, margins := wire.At("times_s"), r.TimesS, r.MarginsS
 	switch {
 	case r.Typed != nil:
-		field = "typed"
-		times, margins = resolveEntries(p, field, r.Typed, about)
+		at = wire.At("typed")
+		times, margins = resolveEntries(p, at, r.Typed, about)
 	case times == nil && margins != nil:
-		field = "margins_s"
+		at = wire.At("margins_s")
 	}
 	if n := max(len(times), len(margins)); n != len(out.Boats) {
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("There are %d times or margins for %d boats.", n, len(out.Boats))))
+		p.Add(at.Problem(fmt.Sprintf("There are %d times or margins for %d boats.", n, len(out.Boats))))
 		return
 	}
 	if times == nil {
 		out.MarginsOnly = true
-		times = clockless(p, field, margins, about)
+		times = clockless(p, at, margins, about)
 	}
-	seatTimes(p, field, out, times)
+	seatTimes(p, at, out, times)
 }
 
 // clockless puts margins on the expected time.
-func clockless(p *wire.Problems, field string, margins []*float64, about float64) []*float64 {
+func clockless(p *wire.Problems, at wire.Place, margins []*float64, about float64) []*float64 {
 	times := make([]*float64, len(margins))
 	for b, m := range margins {
 		switch {
 		case m == nil:
 		case *m < 0 || *m > maxMargin:
-			p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d]", field, b), fmt.Sprintf("A margin is the seconds behind the first boat, 0 to %d.", maxMargin)))
+			p.Add(at.Item(b).Problem(fmt.Sprintf("A margin is the seconds behind the first boat, 0 to %d.", maxMargin)))
 		default:
 			times[b] = wire.Ptr(wire.ToSeconds(about + *m))
 		}
@@ -344,20 +344,20 @@ func clockless(p *wire.Problems, field string, margins []*float64, about float64
 }
 
 // seatTimes enters the times; a race has one at the least.
-func seatTimes(p *wire.Problems, field string, out *store.Piece, times []*float64) {
+func seatTimes(p *wire.Problems, at wire.Place, out *store.Piece, times []*float64) {
 	finished := 0
 	for b, t := range times {
 		switch {
 		case t == nil:
 			continue
 		case !(*t > 0):
-			p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d]", field, b), "A time is above 0 s; leave it empty for a boat that did not finish."))
+			p.Add(at.Item(b).Problem("A time is above 0 s; leave it empty for a boat that did not finish."))
 		}
 		out.Boats[b].TimeS = t
 		finished++
 	}
 	if finished == 0 {
-		p.Add(wire.ProblemAt(field, "No boat finished: enter the piece as abandoned."))
+		p.Add(at.Problem("No boat finished: enter the piece as abandoned."))
 	}
 }
 

@@ -94,13 +94,13 @@ func (r *roster) find(name string) (id int64, why string) {
 }
 
 // boats seats crews given by name.
-func (r *roster) boats(p *wire.Problems, field string, crews [][]string) []store.PieceBoat {
+func (r *roster) boats(p *wire.Problems, at wire.Place, crews [][]string) []store.PieceBoat {
 	boats := make([]store.PieceBoat, len(crews))
 	for b, crew := range crews {
 		for i, name := range crew {
 			id, why := r.find(name)
 			if why != "" {
-				p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d][%d]", field, b, i), why))
+				p.Add(at.Item(b).Item(i).Problem(why))
 			}
 			boats[b].Crew = append(boats[b].Crew, id)
 		}
@@ -153,7 +153,7 @@ func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatR
 		c.HeldOn = s.Today()
 	}
 	if _, err := time.Parse(wire.DayLayout, c.HeldOn); err != nil {
-		p.Add(wire.ProblemAt("held_on", "Write the day as year-month-day, such as "+s.Today()+"."))
+		p.Add(wire.At("held_on").Problem("Write the day as year-month-day, such as " + s.Today() + "."))
 	}
 	c.checkCrews(&p, class, squad)
 	if err := p.OrNil(); err != nil {
@@ -176,9 +176,9 @@ func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatR
 // check looks at the plain values.
 func (c *RaceContent) check(p *wire.Problems) {
 	if n := len(c.Athletes); n < 2 || n > maxRaceAthletes {
-		p.Add(wire.ProblemAt("athletes", fmt.Sprintf("A seat race has from 2 to %d athletes.", maxRaceAthletes)))
+		p.Add(wire.At("athletes").Problem(fmt.Sprintf("A seat race has from 2 to %d athletes.", maxRaceAthletes)))
 	}
-	boundPieces(p, "pieces", len(c.Pieces))
+	boundPieces(p, wire.At("pieces"), len(c.Pieces))
 	p.Check(wire.At(), c)
 }
 
@@ -199,16 +199,16 @@ func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember
 	squad := make([]squadMember, len(c.Athletes))
 	seen := map[string]bool{}
 	for i, a := range c.Athletes {
-		field := fmt.Sprintf("athletes[%d]", i)
+		field := wire.At("athletes").Item(i)
 		m := &squad[i]
 		m.name, m.side = strings.TrimSpace(a.Name), a.Side
 		if a.AthleteID != nil {
 			m.id = *a.AthleteID
 			if onRecord[m.id].Whole == "" {
-				p.Add(wire.ProblemAt(field+".athlete_id", "There is no such athlete."))
+				p.Add(field.Name("athlete_id").Problem("There is no such athlete."))
 			}
 		} else {
-			p.Name(field+".name", m.name, "Name the athlete.")
+			p.Name(field.Name("name"), m.name, "Name the athlete.")
 			m.id = findAthlete(p, field, m.name, book)
 		}
 		m.called = onRecord[m.id]
@@ -216,10 +216,10 @@ func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember
 			m.called = club.Named(0, m.name)
 		}
 		if m.name = cmp.Or(m.name, m.called.Whole); m.side != "" && !isSide(m.side) {
-			p.Add(wire.ProblemAt(field+".side", "Say port or starboard, or leave it out."))
+			p.Add(field.Name("side").Problem("Say port or starboard, or leave it out."))
 		}
 		if key := store.NameKey(m.called.Whole); seen[key] {
-			p.Add(wire.ProblemAt(field+".name", m.name+" is in the squad twice."))
+			p.Add(field.Name("name").Problem(m.name + " is in the squad twice."))
 		} else {
 			seen[key] = true
 		}
@@ -230,10 +230,10 @@ func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember
 func isSide(name string) bool { _, ok := rigging.ParseSide(name); return ok }
 
 // findAthlete looks a name up, 0 when nobody has it.
-func findAthlete(p *wire.Problems, field, name string, book *club.Directory) int64 {
+func findAthlete(p *wire.Problems, at wire.Place, name string, book *club.Directory) int64 {
 	found := book.FindFull(name)
 	if len(found) > 1 {
-		p.Add(wire.ProblemAt(field+".name", club.WhichOne(name, found)))
+		p.Add(at.Name("name").Problem(club.WhichOne(name, found)))
 	}
 	if len(found) == 1 {
 		return found[0].ID
@@ -265,7 +265,7 @@ func (c *RaceContent) checkCrews(p *wire.Problems, class rigging.Class, squad []
 	names := bookOf(squad)
 	schedule := make([]selection.Piece, len(c.Pieces))
 	for i, piece := range c.Pieces {
-		for _, boat := range names.boats(p, fmt.Sprintf("pieces[%d].crews", i), piece.Crews) {
+		for _, boat := range names.boats(p, wire.At("pieces").Item(i).Name("crews"), piece.Crews) {
 			var crew []string
 			for _, member := range boat.Crew {
 				crew = append(crew, names.name[member])
@@ -333,7 +333,7 @@ func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (store.
 		done, renumbered = raced(old, len(c.Pieces))
 	}
 	for i, piece := range c.Pieces {
-		boats := names.boats(&p, fmt.Sprintf("pieces[%d].crews", i), piece.Crews)
+		boats := names.boats(&p, wire.At("pieces").Item(i).Name("crews"), piece.Crews)
 		again := piece.RerunOf
 		if again != nil && renumbered[*again] > 0 {
 			again = wire.Ptr(renumbered[*again])
@@ -344,7 +344,7 @@ func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (store.
 	keepRacers(&p, &t)
 	for i, piece := range t.Pieces {
 		if r := piece.RerunOf; r != nil && (*r == piece.Number || pieceOf(&t, *r) == nil) {
-			p.Add(wire.ProblemAt(fmt.Sprintf("pieces[%d].rerun_of", i), "There is no such other piece."))
+			p.Add(wire.At("pieces").Item(i).Name("rerun_of").Problem("There is no such other piece."))
 		}
 	}
 	terms, err := c.keep(&p, names)
@@ -403,7 +403,7 @@ func keepRacers(p *wire.Problems, t *store.SeatRace) {
 		for _, b := range piece.Boats {
 			for _, id := range b.Crew {
 				if !slices.ContainsFunc(t.Athletes, func(a store.SeatRaceAthlete) bool { return a.AthleteID == id }) {
-					p.Add(wire.ProblemAt("athletes", "Somebody who has already raced is missing from the squad."))
+					p.Add(wire.At("athletes").Problem("Somebody who has already raced is missing from the squad."))
 				}
 			}
 		}
@@ -428,15 +428,15 @@ func (c *RaceContent) keep(p *wire.Problems, names *roster) (*string, error) {
 
 func (w *storedTerms) pairIDs(p *wire.Problems, names *roster) {
 	for i, pair := range w.RaceTerms.Pairs {
-		field := fmt.Sprintf("terms.pairs[%d]", i)
+		field := wire.At("terms", "pairs").Item(i)
 		if len(pair) != 2 {
-			p.Add(wire.ProblemAt(field, "A pair is two athletes."))
+			p.Add(field.Problem("A pair is two athletes."))
 			continue
 		}
 		first, why1 := names.find(pair[0])
 		second, why2 := names.find(pair[1])
 		if why := cmp.Or(why1, why2); why != "" || first == second {
-			p.Add(wire.ProblemAt(field, "A pair is two athletes of this seat race."))
+			p.Add(field.Problem("A pair is two athletes of this seat race."))
 		}
 		w.Pairs = append(w.Pairs, [2]int64{first, second})
 	}
@@ -449,7 +449,7 @@ func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
 	}
 	w.Held, w.PriorSd, w.Means, w.Sds = true, prior.SdS, map[int64]float64{}, map[int64]float64{}
 	if prior.SdS != nil && !(*prior.SdS > 0) {
-		p.Add(wire.ProblemAt("terms.prior.sd_s", "This must be above 0 s."))
+		p.Add(wire.At("terms", "prior", "sd_s").Problem("This must be above 0 s."))
 	}
 	for _, m := range []struct {
 		name string

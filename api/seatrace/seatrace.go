@@ -193,29 +193,29 @@ func (r *SeatRaceEstimateRequest) estimate(wanted func(seatrace.Note) bool) (Sea
 func (r *SeatRaceEstimateRequest) read() ([]selection.Piece, seatrace.Options, error) {
 	var p wire.Problems
 	o := seatrace.Options{
-		Distance: r.DistanceM, NoiseSD: knownSeconds(&p, "noise_sd_s", r.NoiseSdS), Level: wire.Or(r.Level, 0), Prior: r.Prior.prior(),
+		Distance: r.DistanceM, NoiseSD: knownSeconds(&p, wire.At("noise_sd_s"), r.NoiseSdS), Level: wire.Or(r.Level, 0), Prior: r.Prior.prior(),
 		Model: seatrace.Model{Absolute: checkView(&p, r.View), Hulls: r.Hulls, Trends: r.Trends}, Sides: checkSides(&p, r.Sides),
 	}
 	if r.Level != nil && *r.Level == 0 {
-		p.Add(wire.ProblemAt("level", "The coverage of the intervals must be above 0."))
+		p.Add(wire.At("level").Problem("The coverage of the intervals must be above 0."))
 	}
 	if r.Next < 0 || r.Next > maxNext {
-		p.Add(wire.ProblemAt("next", fmt.Sprintf("List from 0 to %d proposals.", maxNext)))
+		p.Add(wire.At("next").Problem(fmt.Sprintf("List from 0 to %d proposals.", maxNext)))
 	}
-	boundPieces(&p, "pieces", len(r.Pieces))
+	boundPieces(&p, wire.At("pieces"), len(r.Pieces))
 	pieces := make([]selection.Piece, len(r.Pieces))
 	base := r.usualTime()
 	for i := range r.Pieces {
-		pieces[i] = r.Pieces[i].piece(&p, fmt.Sprintf("pieces[%d]", i), base)
+		pieces[i] = r.Pieces[i].piece(&p, wire.At("pieces").Item(i), base)
 	}
-	boundSquad(&p, "pieces", pieces)
+	boundSquad(&p, wire.At("pieces"), pieces)
 	return pieces, o, p.OrNil()
 }
 
 // knownSeconds returns an optional number of seconds, which must be above 0.
-func knownSeconds(p *wire.Problems, field string, v *float64) float64 {
+func knownSeconds(p *wire.Problems, at wire.Place, v *float64) float64 {
 	if v != nil && !(*v > 0) {
-		p.Add(wire.ProblemAt(field, "This must be above 0 s; leave it out to have it found."))
+		p.Add(at.Problem("This must be above 0 s; leave it out to have it found."))
 	}
 	return wire.Or(v, 0)
 }
@@ -223,7 +223,7 @@ func knownSeconds(p *wire.Problems, field string, v *float64) float64 {
 // checkView reads the name of a view.
 func checkView(p *wire.Problems, name string) (absolute bool) {
 	if name != "" && name != viewMargins && name != viewAbsolute {
-		p.Add(wire.ProblemAt("view", "Say margins or absolute."))
+		p.Add(wire.At("view").Problem("Say margins or absolute."))
 	}
 	return name == viewAbsolute
 }
@@ -250,18 +250,18 @@ func checkSides(p *wire.Problems, named map[string]string) map[string]rigging.Si
 	return sides
 }
 
-func boundPieces(p *wire.Problems, field string, n int) {
+func boundPieces(p *wire.Problems, at wire.Place, n int) {
 	if n > maxRacePieces {
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d pieces.", maxRacePieces)))
+		p.Add(at.Problem(fmt.Sprintf("At most %d pieces.", maxRacePieces)))
 	}
 }
 
 // boundSquad bounds the work: it grows with the athletes' number.
-func boundSquad(p *wire.Problems, field string, pieces []selection.Piece) {
+func boundSquad(p *wire.Problems, at wire.Place, pieces []selection.Piece) {
 	seen := map[string]bool{}
 	for _, piece := range pieces {
 		if len(piece.Crews) > maxRaceBoats {
-			p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d boats in a piece.", maxRaceBoats)))
+			p.Add(at.Problem(fmt.Sprintf("At most %d boats in a piece.", maxRaceBoats)))
 		}
 		for _, crew := range piece.Crews {
 			for _, id := range crew {
@@ -270,7 +270,7 @@ func boundSquad(p *wire.Problems, field string, pieces []selection.Piece) {
 		}
 	}
 	if len(seen) > maxRaceAthletes {
-		p.Add(wire.ProblemAt(field, fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
+		p.Add(at.Problem(fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
 	}
 }
 
@@ -324,14 +324,14 @@ func (r *SeatRaceEstimateRequest) usualTime() float64 {
 }
 
 // piece reads one piece; base stands in for a clock that was not read.
-func (w *RacedPiece) piece(p *wire.Problems, field string, base float64) selection.Piece {
+func (w *RacedPiece) piece(p *wire.Problems, at wire.Place, base float64) selection.Piece {
 	piece := selection.Piece{Crews: w.Crews, Times: plainTimes(w.TimesS)}
 	switch {
 	case w.MarginsS == nil:
 	case w.TimesS != nil:
-		p.Add(wire.ProblemAt(field+".margins_s", "Give times or margins, not both."))
+		p.Add(at.Name("margins_s").Problem("Give times or margins, not both."))
 	case !(base > 0):
-		p.Add(wire.ProblemAt("expected_time_s", "Margins alone need about the time of a piece beside them."))
+		p.Add(wire.At("expected_time_s").Problem("Margins alone need about the time of a piece beside them."))
 	default:
 		piece.Times = timesFromMargins(w.MarginsS, base)
 	}
@@ -435,7 +435,7 @@ func readPairs(named [][]string) ([]seatrace.Pair, error) {
 	var pairs []seatrace.Pair
 	for i, names := range named {
 		if len(names) != 2 {
-			p.Add(wire.ProblemAt(fmt.Sprintf("pairs[%d]", i), "A pair is two athletes."))
+			p.Add(wire.At("pairs").Item(i).Problem("A pair is two athletes."))
 			continue
 		}
 		pairs = append(pairs, seatrace.Pair{First: names[0], Second: names[1]})

@@ -87,12 +87,12 @@ func farOff(time, about float64) bool { return math.Abs(time-about) > about/4 }
 // resolveEntries turns what was typed for the boats of a piece into times, or
 // into margins behind the first boat where no clock was read. A margin beside
 // times counts from the best time. Problems are reported at field[boat].
-func resolveEntries(p *wire.Problems, field string, typed []string, about float64) (times, margins []*float64) {
+func resolveEntries(p *wire.Problems, at wire.Place, typed []string, about float64) (times, margins []*float64) {
 	entries, best, clocked := make([]boatEntry, len(typed)), math.Inf(1), false
 	for b, text := range typed {
 		var problem string
 		if entries[b], problem = readEntry(text, about); problem != "" {
-			p.Add(wire.ProblemAt(fmt.Sprintf("%s[%d]", field, b), problem))
+			p.Add(at.Item(b).Problem(problem))
 		}
 		if t := entries[b].time; t > 0 {
 			best, clocked = min(best, t), true

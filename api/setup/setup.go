@@ -175,7 +175,7 @@ func (s *Service) findLineup(ctx context.Context, p *plan) error {
 	}
 	l, err := s.Store.Lineup(ctx, *p.request.LineupID)
 	if errors.Is(err, store.ErrNotFound) {
-		return wire.InvalidAt("lineup_id", "This line-up is not on record.")
+		return wire.At("lineup_id").Invalid("This line-up is not on record.")
 	}
 	if err != nil {
 		return records.RecordError(err)
@@ -204,14 +204,14 @@ func lineupPlaces(l *store.Lineup) []CrewPlace {
 func (s *Service) findCrew(ctx context.Context, p *plan, day string) error {
 	var bad wire.Problems
 	if len(p.request.Crew) == 0 {
-		return wire.InvalidAt("crew", "Say who rows at least one seat.")
+		return wire.At("crew").Invalid("Say who rows at least one seat.")
 	}
 	for i, place := range p.request.Crew {
-		at := fmt.Sprintf("crew[%d].", i)
+		at := wire.At("crew").Item(i)
 		m, err := s.crewMember(ctx, place, p.class, day, time.Time{})
 		switch {
 		case errors.Is(err, wire.ErrNotFound):
-			bad.Add(wire.ProblemAt(at+"athlete_id", "This athlete is not on record."))
+			bad.Add(at.Name("athlete_id").Problem("This athlete is not on record."))
 		case err != nil:
 			return err
 		}
@@ -252,18 +252,18 @@ func (p *plan) check() error {
 	seen := map[int]bool{}
 	rows := map[int64]bool{}
 	for i := range p.places {
-		m, at := &p.places[i], fmt.Sprintf("crew[%d].", i)
+		m, at := &p.places[i], wire.At("crew").Item(i)
 		switch {
 		case m.Seat < 1 || m.Seat > len(p.boat.Seats):
-			bad.Add(wire.ProblemAt(at+"seat", fmt.Sprintf("The boat has seats 1 to %d.", len(p.boat.Seats))))
+			bad.Add(at.Name("seat").Problem(fmt.Sprintf("The boat has seats 1 to %d.", len(p.boat.Seats))))
 		case seen[m.Seat]:
-			bad.Add(wire.ProblemAt(at+"seat", fmt.Sprintf("Seat %d stands here twice.", m.Seat)))
+			bad.Add(at.Name("seat").Problem(fmt.Sprintf("Seat %d stands here twice.", m.Seat)))
 		case len(p.boat.Seats[m.Seat-1].Missing) > 0:
-			bad.Add(wire.ProblemAt(at+"seat", "Measure this at seat "+fmt.Sprint(m.Seat)+" first: "+saidAloud(p.boat.Seats[m.Seat-1].Missing)+"."))
+			bad.Add(at.Name("seat").Problem("Measure this at seat " + fmt.Sprint(m.Seat) + " first: " + saidAloud(p.boat.Seats[m.Seat-1].Missing) + "."))
 		case m.AthleteID != nil && rows[*m.AthleteID]:
-			bad.Add(wire.ProblemAt(at+"athlete_id", m.Name+" rows another seat, too."))
+			bad.Add(at.Name("athlete_id").Problem(m.Name + " rows another seat, too."))
 		case m.AthleteID == nil && m.Rower == nil:
-			bad.Add(wire.ProblemAt(at+"athlete_id", "Name an athlete, or give measures of a guest."))
+			bad.Add(at.Name("athlete_id").Problem("Name an athlete, or give measures of a guest."))
 		}
 		seen[m.Seat] = true
 		if m.AthleteID != nil {
@@ -280,10 +280,10 @@ func (p *plan) check() error {
 // checkTask complains about how the set-up is asked for.
 func (p *plan) checkTask(bad *wire.Problems) {
 	if job := p.request.job(); job != rigging.JobEveryday && job != rigging.JobRerig {
-		bad.Add(wire.ProblemAt("job", "A boat gets the everyday job or a full re-rig."))
+		bad.Add(wire.At("job").Problem("A boat gets the everyday job or a full re-rig."))
 	}
 	if _, ok := rigging.ParseLevel(p.request.Level); !ok {
-		bad.Add(wire.ProblemAt("level", "Say club, championship or novice."))
+		bad.Add(wire.At("level").Problem("Say club, championship or novice."))
 	}
 	asked := p.request.Targets.Domain()
 	bad.AddError(wire.Place{}, asked.Check())
@@ -302,26 +302,26 @@ func (f *SetupFields) job() rigging.Job {
 // checkByHand complains about values set by hand that no seat of the crew has.
 func checkByHand(bad *wire.Problems, p *plan) {
 	for i, v := range p.request.ByHand {
-		at := fmt.Sprintf("by_hand[%d].", i)
+		at := wire.At("by_hand").Item(i)
 		switch {
 		case !slices.ContainsFunc(p.places, func(m crewMember) bool { return m.Seat == v.Seat }):
-			bad.Add(wire.ProblemAt(at+"seat", "Nobody of the crew rows this seat."))
+			bad.Add(at.Name("seat").Problem("Nobody of the crew rows this seat."))
 		case !slices.Contains(seat.ClassSettings(p.class), v.Setting):
-			bad.Add(wire.ProblemAt(at+"setting", "A "+p.class.Code+" has no such setting."))
+			bad.Add(at.Name("setting").Problem("A " + p.class.Code + " has no such setting."))
 		case v.Value == nil:
-			bad.Add(wire.ProblemAt(at+"value", "A value is needed."))
+			bad.Add(at.Name("value").Problem("A value is needed."))
 		default:
-			checkAlone(bad, at+"value", p.class, v.Setting, *v.Value)
+			checkAlone(bad, at.Name("value"), p.class, v.Setting, *v.Value)
 		}
 	}
 }
 
 // checkAlone complains about a value that a setting cannot have.
-func checkAlone(bad *wire.Problems, field string, class rigging.Class, setting string, value float64) {
+func checkAlone(bad *wire.Problems, at wire.Place, class rigging.Class, setting string, value float64) {
 	seat := seat.Seat{Side: "port"}
 	*seat.SettingField(setting) = &value
 	if fault, wrong := club.RigFaults(class, &seat)[setting]; wrong {
-		bad.Add(wire.ProblemAt(field, fault))
+		bad.Add(at.Problem(fault))
 	}
 }
 

@@ -167,7 +167,7 @@ func (p *plan) sheet() (store.Sheet, error) {
 	for i := range p.places {
 		seat := p.seat(i)
 		if seat.Result == nil {
-			return h, wire.InvalidAt("by_hand", fmt.Sprintf("Seat %d cannot be rowed as set by hand: %s", seat.Number, seat.Stuck))
+			return h, wire.At("by_hand").Invalid(fmt.Sprintf("Seat %d cannot be rowed as set by hand: %s", seat.Number, seat.Stuck))
 		}
 		place := p.places[i].CrewPlace
 		if place.AthleteID != nil {
@@ -559,14 +559,14 @@ func (r *NewReading) check(class rigging.Class) error {
 	var p wire.Problems
 	switch {
 	case !slices.Contains(seat.ClassSettings(class), r.Setting):
-		p.Add(wire.ProblemAt("setting", "A "+class.Code+" has no such setting."))
+		p.Add(wire.At("setting").Problem("A " + class.Code + " has no such setting."))
 	case r.Value == nil:
-		p.Add(wire.ProblemAt("value", "A value is needed."))
+		p.Add(wire.At("value").Problem("A value is needed."))
 	default:
-		checkAlone(&p, "value", class, r.Setting, *r.Value)
+		checkAlone(&p, wire.At("value"), class, r.Setting, *r.Value)
 	}
 	if r.Key == "" || len(r.Key) > longestKey {
-		p.Add(wire.ProblemAt("key", fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
+		p.Add(wire.At("key").Problem(fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
 	}
 	p.Check(wire.At(), r)
 	return p.OrNil()
@@ -625,7 +625,7 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 		}
 	}
 	if measured == 0 {
-		return wire.InvalidAt("lines", "Nothing was measured yet: type what was set, or delete the sheet.")
+		return wire.At("lines").Invalid("Nothing was measured yet: type what was set, or delete the sheet.")
 	}
 	return p.OrNil()
 }
@@ -674,12 +674,12 @@ func (s *Service) RecordArc(ctx context.Context, r NewArc) (Sheet, error) {
 func (r *NewArc) arc(boat *club.Boat, h *Sheet) (store.MeasuredArc, error) {
 	var p wire.Problems
 	if r.Key == "" || len(r.Key) > longestKey {
-		p.Add(wire.ProblemAt("key", fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
+		p.Add(wire.At("key").Problem(fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
 	}
 	p.Author(r.By)
 	i := slices.IndexFunc(h.Seats, func(s SheetSeat) bool { return s.Number == r.Seat })
 	if i < 0 {
-		p.Add(wire.ProblemAt("seat", "Nobody rows this seat on the sheet."))
+		p.Add(wire.At("seat").Problem("Nobody rows this seat on the sheet."))
 		return store.MeasuredArc{}, p.OrNil()
 	}
 	row := &h.Seats[i]

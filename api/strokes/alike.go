@@ -83,7 +83,7 @@ func (s *Service) CompareRecordings(ctx context.Context, r CompareRequest) (Comp
 		w.ByTime, err = curveLikeness(w.A.Oar.Curve.TimeMean, w.B.Oar.Curve.TimeMean)
 	}
 	if err != nil {
-		return w, wire.InvalidAt("b", "These curves cannot be compared: "+err.Error()+".")
+		return w, wire.At("b").Invalid("These curves cannot be compared: " + err.Error() + ".")
 	}
 	return w, nil
 }

@@ -52,24 +52,24 @@ func (s *Service) CorrectRecording(ctx context.Context, r RecordingEdit) (Record
 func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Recording) error {
 	var p wire.Problems
 	p.Author(r.By)
-	p.PastDay("recorded_on", r.RecordedOn, "1990-01-01", s.Today())
-	p.Note("note", r.Note)
-	p.Printable("seat", r.Seat, "")
+	p.PastDay(wire.At("recorded_on"), r.RecordedOn, "1990-01-01", s.Today())
+	p.Note(wire.At("note"), r.Note)
+	p.Printable(wire.At("seat"), r.Seat, "")
 	if len(r.Seat) > longestSeat {
-		p.Add(wire.ProblemAt("seat", fmt.Sprintf("A seat is named in at most %d letters.", longestSeat)))
+		p.Add(wire.At("seat").Problem(fmt.Sprintf("A seat is named in at most %d letters.", longestSeat)))
 	}
 	if _, ok := rigging.ParseSide(r.Side); !ok && r.Side != "" {
-		p.Add(wire.ProblemAt("side", "Say port or starboard."))
+		p.Add(wire.At("side").Problem("Say port or starboard."))
 	}
 	n, err := s.names(ctx)
 	if err != nil {
 		return err
 	}
 	if r.AthleteID != nil && n.athletes[*r.AthleteID] == "" {
-		p.Add(wire.ProblemAt("athlete_id", "This athlete is not on record."))
+		p.Add(wire.At("athlete_id").Problem("This athlete is not on record."))
 	}
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
-		p.Add(wire.ProblemAt("boat_id", "This boat is not on record."))
+		p.Add(wire.At("boat_id").Problem("This boat is not on record."))
 	}
 	var terms RecordingTerms
 	if err := json.Unmarshal([]byte(old.Thresholds), &terms); err != nil {

@@ -129,28 +129,28 @@ func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (Recordin
 func (s *Service) checkCurves(ctx context.Context, r *KeepCurvesRequest, t *stroke.CurveTable) error {
 	var p wire.Problems
 	if _, ok := forceSites[r.Force]; !ok {
-		p.Add(wire.ProblemAt("force", "Say whether the force was measured at the handle or at the gate."))
+		p.Add(wire.At("force").Problem("Say whether the force was measured at the handle or at the gate."))
 	}
-	p.PastDay("recorded_on", r.RecordedOn, "1990-01-01", s.Today())
-	p.Note("note", r.Note)
+	p.PastDay(wire.At("recorded_on"), r.RecordedOn, "1990-01-01", s.Today())
+	p.Note(wire.At("note"), r.Note)
 	setEnds(&p, r, t)
 	n, err := s.names(ctx)
 	if err != nil {
 		return err
 	}
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
-		p.Add(wire.ProblemAt("boat_id", "This boat is not on record."))
+		p.Add(wire.At("boat_id").Problem("This boat is not on record."))
 	}
 	if len(r.Curves) == 0 {
-		p.Add(wire.ProblemAt("curves", "Say which curves to keep."))
+		p.Add(wire.At("curves").Problem("Say which curves to keep."))
 	}
 	for i, c := range r.Curves {
-		at := wire.Place{}.Name("curves").Item(i).Field
+		at := wire.At("curves").Item(i)
 		if curveNamed(t, c.Name) == nil {
-			p.Add(wire.ProblemAt(at+".name", "The file has no curve “"+c.Name+"”."))
+			p.Add(at.Name("name").Problem("The file has no curve “" + c.Name + "”."))
 		}
 		if c.AthleteID != nil && n.athletes[*c.AthleteID] == "" {
-			p.Add(wire.ProblemAt(at+".athlete_id", "This athlete is not on record."))
+			p.Add(at.Name("athlete_id").Problem("This athlete is not on record."))
 		}
 	}
 	return p.OrNil()
@@ -162,10 +162,10 @@ func setEnds(p *wire.Problems, r *KeepCurvesRequest, t *stroke.CurveTable) {
 	}
 	catch, finish := wire.Or(r.CatchDeg, 0), wire.Or(r.FinishDeg, 0)
 	if !(catch >= -90 && catch <= -15) {
-		p.Add(wire.ProblemAt("catch_deg", "Give the catch these curves begin at, −90° to −15°: the file tells none."))
+		p.Add(wire.At("catch_deg").Problem("Give the catch these curves begin at, −90° to −15°: the file tells none."))
 	}
 	if !(finish >= 5 && finish <= 80) {
-		p.Add(wire.ProblemAt("finish_deg", "Give the finish these curves end at, 5° to 80°: the file tells none."))
+		p.Add(wire.At("finish_deg").Problem("Give the finish these curves end at, 5° to 80°: the file tells none."))
 	}
 	t.Catch, t.Finish = wire.FromDeg(catch), wire.FromDeg(finish)
 }
@@ -262,7 +262,7 @@ func (s *Service) measureCurve(ctx context.Context, m *Remeasured, th stroke.Thr
 		return fmt.Errorf("recording %d has neither samples nor a curve", m.Stored.ID)
 	}
 	if th.Basis != stroke.ByShare {
-		return wire.InvalidAt("thresholds", "A mean curve is measured at a share of its peak.")
+		return wire.At("thresholds").Invalid("A mean curve is measured at a share of its peak.")
 	}
 	o := curveReport(whole.MeanCurve, wire.FromDeg(ends["catch_deg"]), wire.FromDeg(ends["finish_deg"]), th.PeakShare())
 	side, _ := rigging.ParseSide(m.Stored.Side)

@@ -115,17 +115,17 @@ func (s *Service) listed(ctx context.Context, ids []int64) (RecordingList, error
 func (k *Keeping) check(ctx context.Context) error {
 	var p wire.Problems
 	s, r := k.Service, k.Ask
-	p.PastDay("recorded_on", r.RecordedOn, "1990-01-01", s.Today())
+	p.PastDay(wire.At("recorded_on"), r.RecordedOn, "1990-01-01", s.Today())
 	p.Check(wire.At(), r)
 	if len(r.Seats) == 0 {
-		p.Add(wire.ProblemAt("seats", "Say which seats to keep."))
+		p.Add(wire.At("seats").Problem("Say which seats to keep."))
 	}
 	n, err := s.names(ctx)
 	if err != nil {
 		return err
 	}
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
-		p.Add(wire.ProblemAt("boat_id", "This boat is not on record."))
+		p.Add(wire.At("boat_id").Problem("This boat is not on record."))
 	}
 	checkSeats(&p, r.Seats, n.athletes)
 	return p.OrNil()
@@ -137,9 +137,9 @@ func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
 	taken := map[int64]bool{}
 	named := map[string]bool{}
 	for i, seat := range seats {
-		at := wire.At("seats").Item(i).Field
+		at := wire.At("seats").Item(i)
 		if named[seat.Seat] {
-			p.Add(wire.ProblemAt(at+".seat", "Seat "+seat.Seat+" is named twice."))
+			p.Add(at.Name("seat").Problem("Seat " + seat.Seat + " is named twice."))
 		}
 		named[seat.Seat] = true
 		if seat.AthleteID == nil {
@@ -148,9 +148,9 @@ func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
 		id := *seat.AthleteID
 		switch {
 		case athletes[id] == "":
-			p.Add(wire.ProblemAt(at+".athlete_id", "This athlete is not on record."))
+			p.Add(at.Name("athlete_id").Problem("This athlete is not on record."))
 		case taken[id]:
-			p.Add(wire.ProblemAt(at+".athlete_id", athletes[id]+" cannot sit in two seats."))
+			p.Add(at.Name("athlete_id").Problem(athletes[id] + " cannot sit in two seats."))
 		}
 		taken[id] = true
 	}
@@ -193,22 +193,22 @@ func (k *Keeping) chosen(report *stroke.Report) ([]chosenOar, error) {
 	var p wire.Problems
 	var list []chosenOar
 	for i, seat := range k.Ask.Seats {
-		at := wire.At("seats").Item(i).Field
+		at := wire.At("seats").Item(i)
 		before := len(list)
 		for j := range report.Oars {
 			o := &report.Oars[j]
 			switch {
 			case o.Oar.Seat != seat.Seat:
 			case o.Count == 0:
-				p.Add(wire.ProblemAt(at+".seat", fmt.Sprintf("%s has no whole stroke to keep.", sentenceOf(o.Oar))))
+				p.Add(at.Name("seat").Problem(fmt.Sprintf("%s has no whole stroke to keep.", sentenceOf(o.Oar))))
 			case o.Samples > maxKeptSamples:
-				p.Add(wire.ProblemAt(at+".seat", fmt.Sprintf("%s has %d samples; at most %d go on record: cut the file at a pause.", sentenceOf(o.Oar), o.Samples, maxKeptSamples)))
+				p.Add(at.Name("seat").Problem(fmt.Sprintf("%s has %d samples; at most %d go on record: cut the file at a pause.", sentenceOf(o.Oar), o.Samples, maxKeptSamples)))
 			default:
 				list = append(list, chosenOar{o.Oar, seat.AthleteID})
 			}
 		}
 		if len(list) == before {
-			p.Add(wire.ProblemAt(at+".seat", "The file has no seat “"+seat.Seat+"”."))
+			p.Add(at.Name("seat").Problem("The file has no seat “" + seat.Seat + "”."))
 		}
 	}
 	return list, p.OrNil()

@@ -75,7 +75,7 @@ func (s *Service) Mapping(ctx context.Context, r MappingRequest) (NamedMapping, 
 func (s *Service) SaveMapping(ctx context.Context, r MappingEdit) (NamedMapping, error) {
 	var p wire.Problems
 	name := strings.TrimSpace(r.Name)
-	p.Name("name", name, "Give the mapping a name.")
+	p.Name(wire.At("name"), name, "Give the mapping a name.")
 	if err := p.OrNil(); err != nil {
 		return NamedMapping{}, err
 	}

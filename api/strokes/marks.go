@@ -66,7 +66,7 @@ func (s *Service) MarkStroke(ctx context.Context, r StrokeMarkEdit) (MarkedRecor
 	mark := store.Mark{StartS: r.StartS, LeftOut: r.LeftOut, Note: r.Note}
 	_, err = s.Store.SetMark(ctx, r.ID, r.Version, mark, features, s.Signed(r.By))
 	if errors.Is(err, store.ErrNotFound) {
-		return MarkedRecording{}, wire.InvalidAt("start_s", "This stroke has no mark.")
+		return MarkedRecording{}, wire.At("start_s").Invalid("This stroke has no mark.")
 	}
 	if err != nil {
 		return MarkedRecording{}, records.RecordError(err)
@@ -82,9 +82,9 @@ func (r *StrokeMarkEdit) check() error {
 	var p wire.Problems
 	p.Check(wire.Place{}, r)
 	p.Author(r.By)
-	p.Printable("note", r.Note, "")
+	p.Printable(wire.At("note"), r.Note, "")
 	if r.LeftOut && r.Note == "" {
-		p.Add(wire.ProblemAt("note", "Say why this stroke is left out."))
+		p.Add(wire.At("note").Problem("Say why this stroke is left out."))
 	}
 	return p.OrNil()
 }
@@ -105,7 +105,7 @@ func (s *Service) marked(ctx context.Context, m *Remeasured, r *StrokeMarkEdit) 
 		return nil, err
 	}
 	if old < 0 && !slices.ContainsFunc(m.Oar.Strokes, func(one stroke.Stroke) bool { return math.Abs(one.Start-r.StartS) < store.MarkNear }) {
-		return nil, wire.InvalidAt("start_s", "No stroke begins at this time.")
+		return nil, wire.At("start_s").Invalid("No stroke begins at this time.")
 	}
 	if was == r.LeftOut {
 		return nil, nil
@@ -119,7 +119,7 @@ func (s *Service) marked(ctx context.Context, m *Remeasured, r *StrokeMarkEdit) 
 		return nil, err
 	}
 	if m.Oar.Count == 0 {
-		return nil, wire.InvalidAt("left_out", "This is the last stroke: a recording keeps one at least.")
+		return nil, wire.At("left_out").Invalid("This is the last stroke: a recording keeps one at least.")
 	}
 	return storedFeatures(m.Oar), nil
 }

@@ -280,7 +280,7 @@ func (m *Remeasured) Chosen(perMin float64) (*Remeasured, error) {
 		own.Oar, own.Path = &oar, bladePath(&m.samples, oar.Strokes)
 		return &own, nil
 	}
-	return nil, wire.InvalidAt("rate_per_min", "No strokes were rowed at this rate.")
+	return nil, wire.At("rate_per_min").Invalid("No strokes were rowed at this rate.")
 }
 
 // sampleText writes samples as rows of text, to be measured again. Numbers

@@ -99,9 +99,9 @@ func (f *strokeForm) read(r *http.Request, known ...string) error {
 		name := part.FormName()
 		switch {
 		case slices.Contains(f.seen, name):
-			return wire.InvalidAt(name, "This part comes twice.")
+			return wire.At(name).Invalid("This part comes twice.")
 		case name != "file" && !slices.Contains(known, name):
-			return wire.InvalidAt(name, "This name is not known here.")
+			return wire.At(name).Invalid("This name is not known here.")
 		}
 		f.seen = append(f.seen, name)
 		if err := f.take(name, part); err != nil {
@@ -109,7 +109,7 @@ func (f *strokeForm) read(r *http.Request, known ...string) error {
 		}
 	}
 	if !slices.Contains(f.seen, "file") {
-		return wire.InvalidAt("file", "Send the measurements as the part named file.")
+		return wire.At("file").Invalid("Send the measurements as the part named file.")
 	}
 	return nil
 }
@@ -144,7 +144,7 @@ func (f *strokeForm) decode(name string, part io.Reader) error {
 	}
 	var member json.RawMessage
 	if err := json.Unmarshal(text, &member); err != nil {
-		return wire.InvalidAt(name, "This is not one JSON document: "+err.Error()+".")
+		return wire.At(name).Invalid("This is not one JSON document: " + err.Error() + ".")
 	}
 	doc, err := json.Marshal(map[string]json.RawMessage{name: member})
 	if err != nil {

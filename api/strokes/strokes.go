@@ -298,9 +298,9 @@ func unready(p *stroke.Proposal) error {
 	answered := *p
 	answered.Questions = slices.Clone(p.Questions)
 	if answered.Answer(stroke.Handle); answered.Ready {
-		return wire.InvalidAt("force", wire.Sentence(p.Missing))
+		return wire.At("force").Invalid(wire.Sentence(p.Missing))
 	}
-	return wire.InvalidAt("mapping", "Say how to read the file: "+p.Missing)
+	return wire.At("mapping").Invalid("Say how to read the file: " + p.Missing)
 }
 
 // strokeError carries an error of the analysis over to the edge.
@@ -339,10 +339,10 @@ func nameOf[V comparable](names map[string]V, value V) string {
 }
 
 // choose looks a name up and complains where it is not known.
-func choose[V any](p *wire.Problems, field, name string, names map[string]V) V {
+func choose[V any](p *wire.Problems, at wire.Place, name string, names map[string]V) V {
 	v, ok := names[name]
 	if !ok {
-		p.Add(wire.ProblemAt(field, "“"+name+"” is not known here."))
+		p.Add(at.Problem("“" + name + "” is not known here."))
 	}
 	return v
 }
@@ -350,28 +350,28 @@ func choose[V any](p *wire.Problems, field, name string, names map[string]V) V {
 func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 	var p wire.Problems
 	d := stroke.Mapping{
-		Separator: choose(&p, "mapping.separator", m.Separator, separators), DecimalComma: m.DecimalComma,
+		Separator: choose(&p, wire.At("mapping", "separator"), m.Separator, separators), DecimalComma: m.DecimalComma,
 		HeaderLines: m.HeaderLines, Width: m.Width, SampleRate: m.SampleRateHz,
 	}
 	if m.Force != "" {
-		d.Force = choose(&p, "mapping.force", m.Force, forceSites)
+		d.Force = choose(&p, wire.At("mapping", "force"), m.Force, forceSites)
 	}
 	for i, z := range m.Zeros {
 		side, ok := rigging.ParseSide(z.Side)
 		if !ok && z.Side != "" {
-			p.Add(wire.ProblemAt(wire.Place{}.Name("mapping").Name("zeros").Item(i).Field+".side", "Say port or starboard."))
+			p.Add(wire.At("mapping", "zeros").Item(i).Name("side").Problem("Say port or starboard."))
 		}
 		d.Zeros = append(d.Zeros, stroke.Zero{Oar: stroke.Oar{Seat: z.Seat, Side: side}, Angle: wire.FromDeg(z.AngleDeg), Force: z.ForceN, FollowRest: z.FollowRest})
 	}
 	for i, c := range m.Columns {
-		at := wire.At("mapping").Name("columns").Item(i).Field
+		at := wire.At("mapping", "columns").Item(i)
 		side, ok := rigging.ParseSide(c.Side)
 		if !ok && c.Side != "" {
-			p.Add(wire.ProblemAt(at+".side", "Say port or starboard."))
+			p.Add(at.Name("side").Problem("Say port or starboard."))
 		}
 		d.Columns = append(d.Columns, stroke.Column{
-			Index: c.Index, Quantity: choose(&p, at+".quantity", c.Quantity, quantities),
-			Unit: choose(&p, at+".unit", c.Unit, strokeUnits), Seat: c.Seat, Side: side, Negate: c.Negate,
+			Index: c.Index, Quantity: choose(&p, at.Name("quantity"), c.Quantity, quantities),
+			Unit: choose(&p, at.Name("unit"), c.Unit, strokeUnits), Seat: c.Seat, Side: side, Negate: c.Negate,
 		})
 	}
 	if err := p.OrNil(); err != nil {
@@ -410,9 +410,9 @@ func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
 	newtons := t.CatchN != nil || t.ReleaseN != nil
 	switch {
 	case t.ShareOfPeak != nil && newtons:
-		return d, wire.InvalidAt("thresholds", "Measure slip by force or by share of the peak, not by both.")
+		return d, wire.At("thresholds").Invalid("Measure slip by force or by share of the peak, not by both.")
 	case t.RowerOars != 0 && !newtons:
-		return d, wire.InvalidAt("thresholds.rower_oars", "This goes with forces in N: a share of the peak is that of each oar.")
+		return d, wire.At("thresholds", "rower_oars").Invalid("This goes with forces in N: a share of the peak is that of each oar.")
 	case t.ShareOfPeak != nil:
 		d.Share = *t.ShareOfPeak
 	case newtons:
@@ -421,7 +421,7 @@ func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
 		d.Basis = stroke.ByDepth
 	}
 	if d.Basis == stroke.ByShare && t.ShareOfPeak != nil && d.Share == 0 {
-		return d, wire.InvalidAt("thresholds.share_of_peak", "Give a share of 0.01 to 0.95.")
+		return d, wire.At("thresholds", "share_of_peak").Invalid("Give a share of 0.01 to 0.95.")
 	}
 	return d, strokeError(d.Validate())
 }

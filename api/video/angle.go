@@ -104,7 +104,7 @@ func (s *Service) Angle(_ context.Context, r AngleRequest) (Angle, error) {
 	p := r.picture()
 	res, err := camera.Read(&p)
 	if errors.Is(err, camera.ErrNoFit) {
-		return Angle{}, wire.InvalidAt("points", "No place of a camera explains these marks: check which point is which, the side and the view.")
+		return Angle{}, wire.At("points").Invalid("No place of a camera explains these marks: check which point is which, the side and the view.")
 	}
 	if err != nil {
 		return Angle{}, err

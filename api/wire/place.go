@@ -39,8 +39,14 @@ func (at Place) Item(i int) Place {
 	return Place{at.Field + "[" + n + "]", at.Pointer + "/" + n}
 }
 
+// Problem returns the complaint about the value that stands here.
 func (at Place) Problem(detail string) FieldProblem {
 	return FieldProblem{Field: at.Field, Pointer: "#" + at.Pointer, Detail: detail}
+}
+
+// Invalid returns the error of the one value that stands here.
+func (at Place) Invalid(detail string) *Invalid {
+	return &Invalid{Fields: []FieldProblem{at.Problem(detail)}}
 }
 
 // At returns the place that fields of the domain lead to inside at.

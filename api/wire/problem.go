@@ -176,21 +176,6 @@ type Unreachable struct {
 // Error returns the sentence that names the limit.
 func (e *Unreachable) Error() string { return e.Text }
 
-// invalid builds an Invalid of one field.
-func InvalidAt(field, detail string) *Invalid {
-	return &Invalid{Fields: []FieldProblem{ProblemAt(field, detail)}}
-}
-
-func ProblemAt(field, detail string) FieldProblem {
-	return FieldProblem{Field: field, Pointer: PointerTo(field), Detail: detail}
-}
-
-// PointerTo turns a.b[2].c into #/a/b/2/c.
-func PointerTo(field string) string {
-	path := strings.NewReplacer(".", "/", "[", "/", "]", "").Replace(field)
-	return "#/" + path
-}
-
 // Problems collects the domain's complaints about several parts of a request.
 type Problems struct{ Fields []FieldProblem }
 
@@ -224,7 +209,7 @@ const MaxProblems = 100
 
 func (p *Problems) Full() bool { return len(p.Fields) >= MaxProblems }
 
-// tell adds a complaint unless its field has one already.
+// Add adds a complaint unless its field has one already.
 func (p *Problems) Add(f FieldProblem) {
 	if !p.Full() && !slices.ContainsFunc(p.Fields, func(g FieldProblem) bool { return g.Pointer == f.Pointer }) {
 		p.Fields = append(p.Fields, f)

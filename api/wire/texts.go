@@ -10,19 +10,19 @@ import (
 
 // Printable complains about signs that cannot be written down, such as those
 // that a file of another kind leaves behind; allowed lists exceptions.
-func (p *Problems) Printable(field, text, allowed string) {
+func (p *Problems) Printable(at Place, text, allowed string) {
 	for _, r := range text {
 		if (unicode.IsControl(r) || unicode.Is(unicode.Noncharacter_Code_Point, r) || r == utf8.RuneError) && !strings.ContainsRune(allowed, r) {
-			p.Add(ProblemAt(field, fmt.Sprintf("There is a sign in it (%U) that cannot be printed.", r)))
+			p.Add(at.Problem(fmt.Sprintf("There is a sign in it (%U) that cannot be printed.", r)))
 			return
 		}
 	}
 }
 
 // Metres complains about a length that people tell in metres.
-func (p *Problems) Metres(field string, value *float64, low, high float64) {
+func (p *Problems) Metres(at Place, value *float64, low, high float64) {
 	if value != nil && !(*value >= low && *value <= high) {
-		p.Add(ProblemAt(field, fmt.Sprintf("%g m cannot be right: the plausible range is %g to %g m.", *value, low, high)))
+		p.Add(at.Problem(fmt.Sprintf("%g m cannot be right: the plausible range is %g to %g m.", *value, low, high)))
 	}
 }
 
@@ -33,23 +33,23 @@ const (
 )
 
 // Name complains about a name that is missing or does not fit a line.
-func (p *Problems) Name(field, text, missing string) {
+func (p *Problems) Name(at Place, text, missing string) {
 	switch {
 	case strings.TrimSpace(text) == "":
-		p.Add(ProblemAt(field, missing))
+		p.Add(at.Problem(missing))
 	case len([]rune(text)) > LongestName:
-		p.Add(ProblemAt(field, fmt.Sprintf("Use at most %d characters.", LongestName)))
+		p.Add(at.Problem(fmt.Sprintf("Use at most %d characters.", LongestName)))
 	}
 }
 
 // Author complains about an edit that nobody signs.
 func (p *Problems) Author(by string) {
-	p.Name("by", by, "Say who you are: your name stands in the history.")
+	p.Name(At("by"), by, "Say who you are: your name stands in the history.")
 }
 
-func (p *Problems) Note(field, text string) {
+func (p *Problems) Note(at Place, text string) {
 	if len([]rune(text)) > longestNote {
-		p.Add(ProblemAt(field, fmt.Sprintf("Use at most %d characters.", longestNote)))
+		p.Add(at.Problem(fmt.Sprintf("Use at most %d characters.", longestNote)))
 	}
 }
 
@@ -58,14 +58,14 @@ const DayLayout = time.DateOnly
 
 // PastDay complains about a text that is no day, or one from today's morrow on
 // or before earliest.
-func (p *Problems) PastDay(field, text, earliest, today string) {
+func (p *Problems) PastDay(at Place, text, earliest, today string) {
 	_, err := time.Parse(DayLayout, text)
 	switch {
 	case err != nil:
-		p.Add(ProblemAt(field, "Write the day as year-month-day, such as "+today+"."))
+		p.Add(at.Problem("Write the day as year-month-day, such as " + today + "."))
 	case text > today:
-		p.Add(ProblemAt(field, "This day is still to come."))
+		p.Add(at.Problem("This day is still to come."))
 	case text < earliest:
-		p.Add(ProblemAt(field, "This day is too long ago to be right."))
+		p.Add(at.Problem("This day is too long ago to be right."))
 	}
 }

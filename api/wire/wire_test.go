@@ -97,9 +97,8 @@ func TestPlacesAndPointers(t *testing.T) {
 	is(t, "field", at.Field, "seats[2].a/b~c d")
 	is(t, "pointer", at.Problem("x").Pointer, "#/seats/2/a~1b~0c%20d")
 	is(t, "detail", at.Problem("x").Detail, "x")
-	is(t, "pointer of a field", wire.PointerTo("a.b[2].c"), "#/a/b/2/c")
-	is(t, "problem at", wire.ProblemAt("seat.span_cm", "x"), wire.FieldProblem{Field: "seat.span_cm", Pointer: "#/seat/span_cm", Detail: "x"})
-	is(t, "invalid at", wire.InvalidAt("a", "b").Fields[0].Pointer, "#/a")
+	is(t, "problem at", wire.At("seat", "span_cm").Problem("x"), wire.FieldProblem{Field: "seat.span_cm", Pointer: "#/seat/span_cm", Detail: "x"})
+	is(t, "invalid at", wire.At("a").Invalid("b").Fields[0].Pointer, "#/a")
 }
 
 // outside is a complaint of the domain about a value out of range.
@@ -168,14 +167,14 @@ func TestSentences(t *testing.T) {
 func TestProblemsAreOneAFieldAndBounded(t *testing.T) {
 	var p wire.Problems
 	is(t, "none", p.OrNil(), nil)
-	p.Add(wire.ProblemAt("a", "first"))
-	p.Add(wire.ProblemAt("a", "second"))
+	p.Add(wire.At("a").Problem("first"))
+	p.Add(wire.At("a").Problem("second"))
 	is(t, "kept", len(p.Fields) == 1 && p.Fields[0].Detail == "first", true)
 	for i := range 2 * wire.MaxProblems {
 		if p.Full() != (len(p.Fields) == wire.MaxProblems) {
 			t.Fatalf("full with %d", len(p.Fields))
 		}
-		p.Add(wire.ProblemAt(fmt.Sprint("b", i), "x"))
+		p.Add(wire.At(fmt.Sprint("b", i)).Problem("x"))
 	}
 	is(t, "bounded", len(p.Fields), wire.MaxProblems)
 	var bad *wire.Invalid
@@ -196,7 +195,7 @@ func TestErrorsOfTheDomainAreTakenIn(t *testing.T) {
 	p.AddError(wire.Place{}, one, wire.Names{rigging.FieldSeat: {"rig"}})
 	is(t, "renamed", fields(&p), "rig.span_cm")
 	p = wire.Problems{}
-	p.Merge(wire.At("crew"), wire.InvalidAt("name", "x"))
+	p.Merge(wire.At("crew"), wire.At("name").Invalid("x"))
 	p.Merge(wire.At("crew"), fault)
 	is(t, "merged", fields(&p), "crew.name")
 	is(t, "over the edge", errors.Is(wire.DomainError(fault), fault), true)
@@ -219,7 +218,7 @@ func TestFailuresSayHowTheyAreAnswered(t *testing.T) {
 			t.Errorf("%v: %d %q", c.err, p.Status, p.Detail)
 		}
 	}
-	bad := &wire.Invalid{Fields: []wire.FieldProblem{wire.ProblemAt("a", "x"), wire.ProblemAt("b", "y")}}
+	bad := &wire.Invalid{Fields: []wire.FieldProblem{wire.At("a").Problem("x"), wire.At("b").Problem("y")}}
 	is(t, "invalid", bad.Error(), "a: x; b: y")
 	is(t, "invalid on the wire", bad.Problem().Status == http.StatusUnprocessableEntity && len(bad.Problem().Errors) == 2, true)
 	is(t, "limit on the wire", (&wire.Unreachable{Limit: "legs"}).Problem().Limit, "legs")
@@ -237,19 +236,19 @@ func TestRulesOfTextsDaysAndRanges(t *testing.T) {
 		return func(p *wire.Problems) { p.Within(wire.At("a_cm"), rigging.Length, &v, 10, 20) }
 	}
 	metres := func(v float64) func(*wire.Problems) {
-		return func(p *wire.Problems) { p.Metres("a_m", &v, 10, 20) }
+		return func(p *wire.Problems) { p.Metres(wire.At("a_m"), &v, 10, 20) }
 	}
 	name := func(text string) func(*wire.Problems) {
-		return func(p *wire.Problems) { p.Name("name", text, "Missing.") }
+		return func(p *wire.Problems) { p.Name(wire.At("name"), text, "Missing.") }
 	}
 	note := func(n int) func(*wire.Problems) {
-		return func(p *wire.Problems) { p.Note("note", strings.Repeat("ü", n)) }
+		return func(p *wire.Problems) { p.Note(wire.At("note"), strings.Repeat("ü", n)) }
 	}
 	sign := func(text, allowed string) func(*wire.Problems) {
-		return func(p *wire.Problems) { p.Printable("name", text, allowed) }
+		return func(p *wire.Problems) { p.Printable(wire.At("name"), text, allowed) }
 	}
 	day := func(text string) func(*wire.Problems) {
-		return func(p *wire.Problems) { p.PastDay("on", text, "1900-01-02", "2026-05-03") }
+		return func(p *wire.Problems) { p.PastDay(wire.At("on"), text, "1900-01-02", "2026-05-03") }
 	}
 	for what, c := range map[string]struct {
 		rule func(*wire.Problems)
@@ -258,7 +257,7 @@ func TestRulesOfTextsDaysAndRanges(t *testing.T) {
 		"within": {within(15), false}, "at the lower end": {within(10), false}, "at the upper end": {within(20), false}, "below": {within(9.99), true}, "above": {within(20.01), true},
 		"not given": {func(p *wire.Problems) { p.Within(wire.At("a"), rigging.Length, nil, 10, 20) }, false},
 		"metres":    {metres(15), false}, "metres, lower end": {metres(10), false}, "metres, upper end": {metres(20), false}, "metres, below": {metres(9.9), true}, "metres, above": {metres(20.1), true},
-		"no metres":  {func(p *wire.Problems) { p.Metres("a", nil, 10, 20) }, false},
+		"no metres":  {func(p *wire.Problems) { p.Metres(wire.At("a"), nil, 10, 20) }, false},
 		"metres NaN": {metres(math.NaN()), true}, "within NaN": {within(math.NaN()), true},
 		"a name": {name("Ann"), false}, "blanks": {name(" \t"), true}, "the longest name": {name(strings.Repeat("ü", wire.LongestName)), false},
 		"a longer name": {name(strings.Repeat("ü", wire.LongestName+1)), true}, "the longest note": {note(2000), false}, "a longer note": {note(2001), true},

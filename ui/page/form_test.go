@@ -81,7 +81,7 @@ func TestComplaintsStandAtTheirFields(t *testing.T) {
 	f := NewForm(typed("name", "<b>", "mass", "x"))
 	f.Number("mass")
 	f.SetPlace("name", wire.At("boat", "name"))
-	if !f.refused(&wire.Invalid{Fields: []wire.FieldProblem{wire.ProblemAt("boat.name", "Taken."), wire.ProblemAt("boat.hull_mass_kg", "Odd.")}}) {
+	if !f.refused(&wire.Invalid{Fields: []wire.FieldProblem{wire.At("boat", "name").Problem("Taken."), wire.At("boat", "hull_mass_kg").Problem("Odd.")}}) {
 		t.Fatal("not refused")
 	}
 	group := []Value{ByField(), TextField("name", "Name", "").AsNeeded(), NumberField("mass", "Mass", "kg", "", "")}
@@ -223,7 +223,7 @@ func TestFormsAreSavedOrShownAgain(t *testing.T) {
 		if cookie := w.Result().Cookies(); len(cookie) != 1 || cookie[0].Value != "Ann" || !cookie[0].HttpOnly {
 			t.Errorf("the name: %v", cookie)
 		}
-		for status, fault := range map[int]error{http.StatusUnprocessableEntity: wire.InvalidAt("name", "x"), http.StatusConflict: &records.Conflict{Version: 2}} {
+		for status, fault := range map[int]error{http.StatusUnprocessableEntity: wire.At("name").Invalid("x"), http.StatusConflict: &records.Conflict{Version: 2}} {
 			w, _ = submitted(t, f, htmx, nil, "a", fault)
 			if w.Code != status || strings.Contains(w.Body.String(), "<html") == htmx || !strings.Contains(w.Body.String(), "<form>again</form>") {
 				t.Errorf("refused, %t: %d %s", htmx, w.Code, w.Body)

@@ -135,7 +135,7 @@ func (s *Site) invite(w http.ResponseWriter, r *http.Request) error {
 	}
 	for _, one := range list {
 		if one.AthleteID == 0 && one.Role == access.Athlete {
-			return s.again(w, &f.form, wire.InvalidAt("role", "Choose athletes from the list."), "people_invite", f)
+			return s.again(w, &f.form, wire.At("role").Invalid("Choose athletes from the list."), "people_invite", f)
 		}
 	}
 	made, err := s.service.People.Invite(r.Context(), list)

@@ -338,7 +338,7 @@ func (s *Site) measure(w http.ResponseWriter, r *http.Request) error {
 	form := page.FormPage{Page: "measuring", Part: "measuring-form", Build: func() (any, error) { return measuringPage(f, &l, boat, false), nil }}
 	return s.Submit(w, r, f, form, func() (string, error) {
 		if !some && len(rig.Settings) == 0 {
-			return "", wire.InvalidAt("stature_cm", "Type at least one measure.")
+			return "", wire.At("stature_cm").Invalid("Type at least one measure.")
 		}
 		return r.URL.Path + "?done", s.keepMeasures(r, &l, body, some, rig)
 	})
