@@ -110,8 +110,8 @@ type fitMark struct {
 
 // nextPiece is a proposal with its form.
 type nextPiece struct {
-	Text, Figures string
-	Crews         string
+	Text, Figures  string
+	Crews, Address string
 }
 
 // proposals is how many pieces are proposed.
@@ -144,7 +144,7 @@ func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 	}
 	v.Alone = crewList(alone(e))
 	v.addProgress(p)
-	v.addNext(p.Race.Pieces)
+	v.addNext(p)
 	v.addLinks(p)
 	v.Summary = fmt.Sprintf("%d pieces raced.", j.Raced)
 	if len(v.Verdicts) > 0 {
@@ -522,11 +522,12 @@ func fitText(p *seatrace.PieceVerdict) string {
 }
 
 // addNext words the proposals for one more piece.
-func (v *judgedView) addNext(pieces []seatrace.RacePiece) {
+func (v *judgedView) addNext(p *racePage) {
+	labels := p.labels()
 	for _, n := range v.Judgement.Estimate.Next {
-		x := nextPiece{Text: "The same crews again"}
+		x := nextPiece{Text: "The same crews again:", Address: fmt.Sprintf("/seat-races/%d/add", p.Race.ID)}
 		if len(n.Swapped) == 2 {
-			x.Text = fmt.Sprintf("Swap %s and %s", n.Swapped[0], n.Swapped[1])
+			x.Text = fmt.Sprintf("Swap %s and %s:", cmp.Or(labels[n.Swapped[0]], n.Swapped[0]), cmp.Or(labels[n.Swapped[1]], n.Swapped[1]))
 		}
 		x.Figures = fmt.Sprintf("the pairs would be ± %s s on average", page.Fix(2, n.SdS))
 		if n.Missing > 0 {

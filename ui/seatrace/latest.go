@@ -64,11 +64,7 @@ func (p *racePage) newLatest(piece *seatrace.RacePiece) *latestPiece {
 
 // movedText says who changed boats before a piece.
 func (p *racePage) movedText(piece *seatrace.RacePiece) string {
-	labels := p.labels()
-	names := make([]string, len(piece.Moved))
-	for i, name := range piece.Moved {
-		names[i] = cmp.Or(labels[name], name)
-	}
+	names := p.short(piece.Moved)
 	switch len(names) {
 	case 0:
 		return "Same crews again."
@@ -116,7 +112,7 @@ func (l *latestPiece) addPairs(p *racePage, moved []string) {
 			if d.ChanceFirstFaster < 0.5 {
 				d = turned(d)
 			}
-			l.All = append(l.All, latestPair{certaintyMarks[d.Certainty], d.Certainty, fmt.Sprintf("%s over %s by %s s ± %s: %s, %s",
+			l.All = append(l.All, latestPair{certaintyMarks[d.Certainty], d.Certainty, fmt.Sprintf("%s faster than %s by %s s ± %s: %s, %s",
 				cmp.Or(labels[d.First], d.First), cmp.Or(labels[d.Second], d.Second), page.Fix(2, d.DifferenceS), page.Fix(2, d.SdS), d.Certainty, percent(d.ChanceFirstFaster))})
 		}
 	}
