@@ -87,7 +87,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
-	s.Evidence = evidence.New(r, s.Club, s.Ergometer, s.Seatrace)
+	s.Evidence = evidence.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Evidence, s.Seatrace)
 	return s
 }

@@ -10,7 +10,6 @@ import (
 
 	"thole/api/ergometer"
 	"thole/api/records"
-	"thole/api/seatrace"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/selection/erg"
@@ -103,28 +102,6 @@ func (p *Powers) addTests() {
 // single is a block that gives one athlete a power.
 func single(source evidence.Source, athlete int, mean, sd float64) evidence.Block {
 	return evidence.Block{Source: source, Athletes: []int{athlete}, Mean: []float64{mean}, Cov: mat.NewSymDense(1, []float64{sd * sd}), Level: true}
-}
-
-// addRaces takes in what racing by itself shows. Fitness has wandered since.
-func (s *Service) addRaces(ctx context.Context, p *Powers, day string) error {
-	shown, notes, err := s.seatrace.Shown(ctx, day, p.Ergometer)
-	p.Notes = append(p.Notes, notes...)
-	for i := range shown {
-		p.addRace(&shown[i], day)
-	}
-	return err
-}
-
-func (p *Powers) addRace(r *seatrace.Shown, day string) {
-	var places []int
-	for _, id := range r.Athletes {
-		places = append(places, p.at[id])
-	}
-	drift := erg.DefaultModel().Drift(daysBetween(r.HeldOn, day))
-	for k := range places {
-		r.Cov.SetSym(k, k, r.Cov.At(k, k)+drift)
-	}
-	p.add(evidence.Block{Source: evidence.Racing, Athletes: places, Mean: r.LogPower, Cov: r.Cov})
 }
 
 // crewDay is a crew: everybody recorded in a boat on a day.

@@ -1,4 +1,4 @@
-package seatrace
+package evidence
 
 import (
 	"fmt"
@@ -50,13 +50,13 @@ func TestWhatRacingShowsHolds(t *testing.T) {
 		inside, told := 0, 0
 		for range 1500 {
 			s := simulate(random, pieces)
-			list, why := shownBy(&s.race, newRoster(s.race.Athletes, s.all), &ergometer.RacePowers{})
-			if why != "" || len(list) != 1 || len(list[0].Athletes) != 4 {
-				t.Fatalf("%q %+v", why, list)
+			list, err := shownBy(&s.race, s.all, &ergometer.RacePowers{})
+			if err != nil || len(list) != 1 || len(list[0].athletes) != 4 {
+				t.Fatalf("%v %+v", err, list)
 			}
-			for k, id := range list[0].Athletes {
+			for k, id := range list[0].athletes {
 				told++
-				if math.Abs(list[0].LogPower[k]-s.aboutMean(id)) <= normal95*math.Sqrt(list[0].Cov.At(k, k)) {
+				if math.Abs(list[0].logPower[k]-s.aboutMean(id)) <= normal95*math.Sqrt(list[0].cov.At(k, k)) {
 					inside++
 				}
 			}
@@ -82,22 +82,21 @@ func (s *simulated) aboutMean(id int64) float64 {
 // something is wrong.
 func TestWhatARaceCannotShow(t *testing.T) {
 	s := simulate(rand.New(rand.NewPCG(1, 1)), 3)
-	roster := newRoster(s.race.Athletes, s.all)
 	planned := s.race
 	planned.Pieces = []store.Piece{{Number: 1, State: store.Planned, Boats: s.race.Pieces[0].Boats}}
-	if list, why := shownBy(&planned, roster, &ergometer.RacePowers{}); list != nil || why != "" {
-		t.Errorf("%+v %q", list, why)
+	if list, err := shownBy(&planned, s.all, &ergometer.RacePowers{}); list != nil || err != nil {
+		t.Errorf("%+v %v", list, err)
 	}
 	odd := s.race
 	odd.Terms = new(`{"boats":"two"}`)
-	if list, why := shownBy(&odd, roster, &ergometer.RacePowers{}); list != nil || why == "" {
-		t.Errorf("%+v %q", list, why)
+	if list, err := shownBy(&odd, s.all, &ergometer.RacePowers{}); list != nil || err == nil {
+		t.Errorf("%+v %v", list, err)
 	}
 	// Two crews that never changed: no two athletes can be told apart.
 	same := s.race
 	same.Pieces = []store.Piece{s.race.Pieces[0], s.race.Pieces[0]}
 	same.Pieces[1].Number = 2
-	if list, why := shownBy(&same, roster, &ergometer.RacePowers{}); len(list) != 0 || why != "" {
-		t.Errorf("%+v %q", list, why)
+	if list, err := shownBy(&same, s.all, &ergometer.RacePowers{}); len(list) != 0 || err != nil {
+		t.Errorf("%+v %v", list, err)
 	}
 }
