@@ -122,8 +122,8 @@ func (r *AngleRequest) check() error {
 	if len(r.Points) < camera.FewestPoints {
 		p.Add(wire.At("points").Problem(fmt.Sprintf("Mark at least %d known points: pins, strips of tape, the waterline. Without a known length no picture can be measured.", camera.FewestPoints)))
 	}
-	if len(r.Oar.Marks) == 0 {
-		p.Add(wire.At("oar", "marks").Problem("Mark the hand, the handle’s end or the blade’s tip."))
+	if !slices.ContainsFunc(r.Oar.Marks, func(m OarMark) bool { return m.Place != "pin" }) {
+		p.Add(wire.At("oar", "marks").Problem("Mark the handle’s end, the hand or the blade’s tip."))
 	}
 	if r.Oar.OarLengthCm-r.Oar.InboardCm < r.Oar.InboardCm && len(p.Fields) == 0 {
 		p.Add(wire.At("oar", "inboard_cm").Problem("The outboard is shorter than the inboard: check inboard and oar length."))
