@@ -85,7 +85,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
-	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
+	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Seatrace)
 	return s
 }
 

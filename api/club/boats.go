@@ -332,7 +332,7 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 		return Boat{}, records.RecordError(err)
 	}
 	if was, err := seat.ClassOf(old.ClassCode); err == nil && (was.Rowers != class.Rowers || was.Scull != class.Scull) {
-		return Boat{}, wire.At("boat_class").Invalid("This boat is on record as a " + old.ClassCode + " with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+		return Boat{}, riggedOtherwise(old.ClassCode)
 	}
 	seats, err := storedSeats(class, r.Seats)
 	if err != nil {
