@@ -19,6 +19,7 @@ import (
 	"thole/api/keep"
 	"thole/api/lineup"
 	"thole/api/people"
+	"thole/api/privacy"
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
@@ -48,6 +49,7 @@ type Service struct {
 	Video     *video.Service
 	People    *people.Service
 	Keep      *keep.Service
+	Privacy   *privacy.Service
 
 	store *store.Store
 }
@@ -80,7 +82,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r)}
 	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)

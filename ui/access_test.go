@@ -32,6 +32,8 @@ var forAthletes = strings.Fields(`
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
 	POST_/athletes/{id}/seats+ GET_/athletes/{id}/seats/{seat}+ POST_/athletes/{id}/seats/{seat}/send+ POST_/athletes/{id}/seats/{seat}/remove+
+	GET_/athletes/{id}/privacy+ POST_/athletes/{id}/consents+ GET_/athletes/{id}/everything.json+
+	GET_/api/v1/athletes/:id/privacy+ POST_/api/v1/athletes/:id/consents+ GET_/api/v1/athletes/:id/everything+
 	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
 	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
 	GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}

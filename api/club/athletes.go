@@ -442,7 +442,7 @@ func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
 // DeleteAthlete removes an athlete with everything measured of them. An
 // athlete of a seat race cannot be removed.
 func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (records.Removed, error) {
-	return records.Removed(r), records.RecordError(s.Store.DeleteAthlete(ctx, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteAthlete(ctx, r.ID))
 }
 
 // AthleteChanges returns the history of an athlete's record.

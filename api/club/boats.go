@@ -409,7 +409,7 @@ func checkSide(p *wire.Problems, at wire.Place, class rigging.Class, side string
 
 // DeleteBoat removes a boat with its history and work sheets.
 func (s *Service) DeleteBoat(ctx context.Context, r IDRequest) (records.Removed, error) {
-	return records.Removed(r), records.RecordError(s.Store.DeleteBoat(ctx, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteBoat(ctx, r.ID))
 }
 
 // BoatChanges returns the history of a boat's record, its rig included.

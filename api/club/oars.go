@@ -121,7 +121,7 @@ func (s *Service) UpdateOarSet(ctx context.Context, r OarSetEdit) (OarSet, error
 
 // DeleteOarSet removes a set of oars.
 func (s *Service) DeleteOarSet(ctx context.Context, r IDRequest) (records.Removed, error) {
-	return records.Removed(r), records.RecordError(s.Store.DeleteOarSet(ctx, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteOarSet(ctx, r.ID))
 }
 
 // OarSetChanges returns the history of a set's record.

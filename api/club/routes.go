@@ -13,7 +13,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Create("/api/v1/athletes", "Add an athlete", "Two athletes share a name only with different birth dates.", s.AddAthlete).For(access.Coaches),
 		rest.Get("/api/v1/athletes/:id", "Look at an athlete", "With the newest of each measure as of a day, ready for the calculators.", s.Athlete).For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Put("/api/v1/athletes/:id", "Edit an athlete", "Writes every field. An edit of an older version is refused with 409 and what others changed.", s.UpdateAthlete).For(access.Coaches),
-		rest.Remove("/api/v1/athletes/:id", "Remove an athlete", "With everything measured, and wiped from the file. Athletes of a seat race stay.", s.DeleteAthlete).For(access.Coaches),
+		rest.Remove("/api/v1/athletes/:id", "Remove an athlete", "With everything measured, the consent, the account and the history, and wiped from the file. In seat races somebody without a name takes the place; what the athlete did to other records stays, without the name.", s.DeleteAthlete).For(access.Coaches),
 		ChangesTabled(rest.Get("/api/v1/athletes/:id/changes", "Look at an athlete's history", "Who changed what of the record, and when.", s.AthleteChanges).For(access.Coaches.OrOwn(access.Body, "id")), s.AthleteChanges),
 		rest.Tabled(rest.Get("/api/v1/athletes/:id/measures", "List measures", "Everything measured of an athlete, by day.", s.Measures).For(access.Staff.OrOwn(access.Body, "id")),
 			rest.Columns{First: measureColumns}, s.MeasureTable),

@@ -87,7 +87,7 @@ func (s *Service) UpdateSquad(ctx context.Context, r SquadEdit) (Squad, error) {
 
 // DeleteSquad removes a squad; its athletes stay.
 func (s *Service) DeleteSquad(ctx context.Context, r IDRequest) (records.Removed, error) {
-	return records.Removed(r), records.RecordError(s.Store.DeleteSquad(ctx, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteSquad(ctx, r.ID))
 }
 
 // squadError describes a name that is taken, and an athlete who is gone, at their

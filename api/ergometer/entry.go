@@ -134,7 +134,7 @@ func (s *Service) RemoveErgTest(ctx context.Context, r ErgTestRemoval) (records.
 	if err := p.OrNil(); err != nil {
 		return records.Removed{}, err
 	}
-	return records.Removed{ID: r.Test}, records.RecordError(s.Store.RemoveErgTest(ctx, r.AthleteID, r.Test, s.Signed(r.By)))
+	return records.Gone(r.Test, s.Store.RemoveErgTest(ctx, r.AthleteID, r.Test, s.Signed(r.By)))
 }
 
 // ReadTestTime reads the time of a test as people type it, such as 6:32.4, in

@@ -99,5 +99,5 @@ func within(p *wire.Problems, at wire.Place, v *float64, low, high float64) {
 
 // RemoveOpinion removes an opinion. The error is ErrNotFound.
 func (s *Service) RemoveOpinion(ctx context.Context, r OpinionRemoval) (records.Removed, error) {
-	return records.Removed{ID: r.Opinion}, records.RecordError(s.Store.RemoveOpinion(ctx, r.AthleteID, r.Opinion))
+	return records.Gone(r.Opinion, s.Store.RemoveOpinion(ctx, r.AthleteID, r.Opinion))
 }

@@ -86,6 +86,34 @@ func (b *Backups) once(ctx context.Context, source string, now time.Time, log *s
 	log.Info("backup made and checked", "file", made.Path)
 }
 
+// wipeEvery is how often the file is looked at for something to be wiped, by our
+// own judgement.
+const wipeEvery = 10 * time.Minute
+
+// Wipe wipes what was removed and may still be read in the file, at once and every
+// few minutes, until ctx ends. A failure is logged and tried again.
+func (s *Service) Wipe(ctx context.Context, log *slog.Logger) {
+	for {
+		if err := s.Store.WipeTraces(ctx); err != nil && ctx.Err() == nil {
+			log.Warn("what was removed cannot be wiped from the file yet", "err", err, "again_in", wipeEvery.String())
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(wipeEvery):
+		}
+	}
+}
+
+// Traces tells since when something removed may still be read in the file; zero is
+// nothing.
+func (s *Service) Traces(ctx context.Context) (time.Time, error) {
+	if s.Store == nil {
+		return time.Time{}, nil
+	}
+	return s.Store.Traces(ctx)
+}
+
 // Run makes backups of a file until ctx ends.
 func (b *Backups) Run(ctx context.Context, source string, now func() time.Time, log *slog.Logger) {
 	for ctx.Err() == nil {

@@ -4,8 +4,10 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"log/slog"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -139,5 +141,29 @@ func TestAStartMakesNoBackupThatIsNotDue(t *testing.T) {
 				t.Error(err)
 			}
 		})
+	}
+}
+
+// TestWhatAKilledServerLeftIsCleared: files of processes that run stay.
+func TestWhatAKilledServerLeftIsCleared(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	ended := exec.Command(os.Args[0], "-test.run", "^$")
+	if err := ended.Run(); err != nil {
+		t.Fatal(err)
+	}
+	for name, stays := range map[string]bool{
+		fmt.Sprintf("thole-strokes-%d-123/upload", os.Getpid()): true, fmt.Sprintf("thole-strokes-%d-123/upload", ended.Process.Pid): false,
+		"thole-strokes-123456789/upload": false, fmt.Sprintf("thole-samples-%d-9", ended.Process.Pid): false, "other-1/upload": true,
+	} {
+		path := filepath.Join(os.TempDir(), name)
+		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o700), os.WriteFile(path, []byte("x"), 0o600)); err != nil {
+			t.Fatal(err)
+		}
+		if err := keep.ClearTemporary(); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := os.Stat(path); (err == nil) != stays {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }

@@ -133,7 +133,7 @@ func (s *Service) Lineup(ctx context.Context, r club.IDRequest) (SavedLineup, er
 
 // RemoveLineup removes a line-up.
 func (s *Service) RemoveLineup(ctx context.Context, r club.IDRequest) (records.Removed, error) {
-	return records.Removed(r), records.RecordError(s.Store.DeleteLineup(ctx, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteLineup(ctx, r.ID))
 }
 
 func wireLineup(l *store.Lineup, names map[int64]string) SavedLineup {

@@ -307,10 +307,16 @@ func (s *Service) Measured(ctx context.Context, secret string) error {
 	return linkError(err)
 }
 
+// SharedContext is that of a page which a read-only link shows: athletes under 18
+// are without their names in it.
+func SharedContext(ctx context.Context) context.Context {
+	return access.With(store.WithoutMinors(ctx), &access.Viewer{Shared: true})
+}
+
 // MeasuringContext signs what comes in by a measuring link with the athlete's
 // name.
 func MeasuringContext(ctx context.Context, l *Link) context.Context {
-	return store.SignedBy(ctx, l.Name+", by link")
+	return store.SignedBy(ctx, store.ByLink(l.Name))
 }
 
 // NewTask asks the boatman to do something.

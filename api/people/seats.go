@@ -163,5 +163,5 @@ func (s *Service) SendSavedSeat(ctx context.Context, r SendSavedSeat) (SavedSeat
 
 // RemoveSavedSeat removes what was kept, with the task it was sent as.
 func (s *Service) RemoveSavedSeat(ctx context.Context, r SavedSeatRequest) (records.Removed, error) {
-	return records.Removed{ID: r.ID}, records.RecordError(s.Store.DeleteSavedSeat(ctx, r.AthleteID, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteSavedSeat(ctx, r.AthleteID, r.ID))
 }

@@ -54,7 +54,17 @@ type ChangesRequest struct {
 
 // Removed names a record that is gone.
 type Removed struct {
-	ID int64 `json:"id"`
+	ID     int64 `json:"id"`
+	Traces bool  `json:"traces" description:"What was removed may still be read in the server’s file for a while; wiping it failed and is tried again by itself."`
+}
+
+// Gone says that a record was removed, which it was also where its traces could
+// not be wiped from the file yet.
+func Gone(id int64, err error) (Removed, error) {
+	if errors.Is(err, store.ErrTraces) {
+		return Removed{ID: id, Traces: true}, nil
+	}
+	return Removed{ID: id}, RecordError(err)
 }
 
 // Records are what every area needs of what is on record: the store, and the

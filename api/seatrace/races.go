@@ -220,10 +220,7 @@ func (s *Service) ChangeRace(ctx context.Context, r ChangeRaceRequest) (Race, er
 // RemoveRace deletes a race with its results, and the guests whom no other
 // race knows. The error is ErrNotFound.
 func (s *Service) RemoveRace(ctx context.Context, r club.IDRequest) (records.Removed, error) {
-	if err := s.Store.DeleteSeatRace(ctx, r.ID); err != nil {
-		return records.Removed{}, records.RecordError(err)
-	}
-	return records.Removed(r), nil
+	return records.Gone(r.ID, s.Store.DeleteSeatRace(ctx, r.ID))
 }
 
 // RaceChanges is the history of a race, with athletes by name.

@@ -750,7 +750,7 @@ func heelSteps(boat *club.Boat, number int) seat.Adjustment {
 
 // DeleteSheet removes a work sheet. One that has changed a rig stays.
 func (s *Service) DeleteSheet(ctx context.Context, r club.IDRequest) (records.Removed, error) {
-	return records.Removed(r), records.RecordError(s.Store.DeleteSheet(ctx, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteSheet(ctx, r.ID))
 }
 
 // LineupName names a line-up.

@@ -20,6 +20,7 @@ type Athlete struct {
 	Sculls                    bool
 	Coxes                     bool
 	Guest                     bool // known from seat races only
+	Anonymous                 bool // somebody whose record was removed, in seat races only
 	Note                      string
 	Archived                  bool
 }
@@ -27,7 +28,7 @@ type Athlete struct {
 func (a *Athlete) columns() []column {
 	return []column{
 		{"name", &a.Name}, {"given_name", &a.Given}, {"family_name", &a.Family}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate}, {"birth_year", &a.BirthYear},
-		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"coxes", &a.Coxes}, {"guest", &a.Guest},
+		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"coxes", &a.Coxes}, {"guest", &a.Guest}, {"anonymous", &a.Anonymous},
 		{"note", &a.Note}, {"archived", &a.Archived},
 	}
 }
@@ -69,27 +70,22 @@ func (s *Store) Athlete(ctx context.Context, id int64) (Athlete, error) {
 }
 
 func (t *tx) athlete(id int64) (Athlete, error) {
-	return one(t, (*Athlete).stored, "athletes WHERE id = ?", id)
+	a, err := one(t, (*Athlete).stored, "athletes WHERE id = ?", id)
+	t.shield(&a)
+	return a, err
 }
 
 // Athletes lists athletes by name, those of a squad where the filter has one.
 func (s *Store) Athletes(ctx context.Context, f Filter) ([]Athlete, error) {
 	return read(ctx, s, func(t *tx) ([]Athlete, error) {
-		return list(t, (*Athlete).stored, "athletes"+ofSquad+filtered[len(" WHERE"):], append([]any{f.Squad, f.Squad}, f.args()...)...)
+		found, err := list(t, (*Athlete).stored, "athletes"+ofSquad+filtered[len(" WHERE"):], append([]any{f.Squad, f.Squad}, f.args()...)...)
+		for i := range found {
+			t.shield(&found[i])
+		}
+		return found, err
 	})
 }
 
 // ofSquad is the beginning of a condition that keeps the athletes of a squad, or
 // all for squad 0.
 const ofSquad = " WHERE (? = 0 OR id IN (SELECT athlete_id FROM squad_athletes WHERE squad_id = ?)) AND"
-
-// DeleteAthlete removes an athlete with measures, postures, ergometer tests,
-// recordings and the history of edits, and wipes the file; the seats of
-// line-ups fall empty. An athlete of a seat race is ErrInUse: without
-// them the seat race's results would mean nothing.
-func (s *Store) DeleteAthlete(ctx context.Context, id int64) error {
-	if err := s.erase(ctx, "athletes", id); err != nil {
-		return err
-	}
-	return s.Wipe(context.WithoutCancel(ctx))
-}

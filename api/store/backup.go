@@ -17,15 +17,19 @@ import (
 // clears the space of rows that are deleted, but not the copies that stay
 // behind when SQLite moves rows from page to page.
 func (s *Store) Wipe(ctx context.Context) error {
-	if _, err := s.writer.ExecContext(ctx, "VACUUM"); err != nil {
+	var since string // of the newest removal that this wipes
+	err := s.writer.QueryRowContext(ctx, "SELECT coalesce((SELECT since FROM wipes), '')").Scan(&since)
+	if err == nil {
+		_, err = s.writer.ExecContext(ctx, "VACUUM")
+	}
+	if err != nil {
 		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
 	}
-	var busy, pages, moved int
-	if err := s.writer.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &pages, &moved); err != nil {
-		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
+	if err := s.emptyLog(ctx); err != nil {
+		return err
 	}
-	if busy != 0 {
-		return fmt.Errorf("%w: %w", ErrTraces, ErrBusy)
+	if _, err := s.writer.ExecContext(ctx, "DELETE FROM wipes WHERE since = ?", since); err != nil {
+		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
 	}
 	return nil
 }

@@ -220,7 +220,13 @@ func (t *tx) revise(old, next record, by By) (int64, error) {
 	if err := t.update(next.subject.table(), next.id, next.row()); err != nil {
 		return 0, taken(err)
 	}
-	return next.version, t.note(next, by, edits)
+	if err := t.note(next, by, edits); err != nil {
+		return 0, err
+	}
+	if next.subject == AthleteRecord {
+		return next.version, t.forgetNames(next.id)
+	}
+	return next.version, nil
 }
 
 // note keeps edits under the version of r.

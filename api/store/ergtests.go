@@ -136,8 +136,9 @@ func (s *Store) AddErgTest(ctx context.Context, e ErgTest, by By) (int64, error)
 	})
 }
 
-// RemoveErgTest takes a test of an athlete off record; what it was stays in the
-// athlete's history.
+// RemoveErgTest takes a test of an athlete off record, and what it was out of the
+// athlete's history, which keeps who removed a test of which day. An error that
+// wraps [ErrTraces] says that the test is gone and may still be read in the file.
 func (s *Store) RemoveErgTest(ctx context.Context, athleteID, id int64, by By) error {
 	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
 		a, err := t.athlete(athleteID)
@@ -151,9 +152,15 @@ func (s *Store) RemoveErgTest(ctx context.Context, athleteID, id int64, by By) e
 		if err := t.remove("erg_tests", id); err != nil {
 			return struct{}{}, err
 		}
-		return struct{}{}, t.note(a.record(), by, []Change{{Part: e.part(), From: ptrTo(e.words())}})
+		if err := t.note(a.record(), by, []Change{{Part: e.part()}}); err != nil {
+			return struct{}{}, err
+		}
+		return struct{}{}, t.forgetTest(athleteID, &e)
 	})
-	return err
+	if err != nil {
+		return err
+	}
+	return s.emptyLog(context.WithoutCancel(ctx))
 }
 
 // part names a test in the history. The entries stand under the version that

@@ -83,7 +83,10 @@ func (s *Store) DeleteFilmedReading(ctx context.Context, athleteID, id int64) er
 		if _, err := one(t, (*FilmedReading).stored, "filmed_readings WHERE id = ? AND athlete_id = ?", id, athleteID); err != nil {
 			return struct{}{}, err
 		}
-		return struct{}{}, t.remove("filmed_readings", id)
+		if err := t.remove("filmed_readings", id); err != nil {
+			return struct{}{}, err
+		}
+		return struct{}{}, t.toWipe()
 	})
 	return err
 }

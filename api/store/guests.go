@@ -80,7 +80,10 @@ func (s *Store) DeleteSeatRace(ctx context.Context, id int64) error {
 		if err := t.remove("seat_races", id); err != nil {
 			return 0, err
 		}
-		return t.removeGuests(r.Athletes)
+		if gone, err = t.removeGuests(r.Athletes); err != nil || gone == 0 {
+			return gone, err
+		}
+		return gone, t.toWipe()
 	})
 	if err != nil || gone == 0 {
 		return err

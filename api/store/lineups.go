@@ -102,5 +102,5 @@ func (s *Store) Lineups(ctx context.Context, f Filter) ([]Lineup, error) {
 
 // DeleteLineup removes a line-up. Work sheets made for it stay.
 func (s *Store) DeleteLineup(ctx context.Context, id int64) error {
-	return s.erase(ctx, "lineups", id)
+	return s.eraseQuietly(ctx, "lineups", id)
 }

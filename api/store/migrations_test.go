@@ -90,7 +90,11 @@ var rowsAddedAt = map[int]string{
 			(1, 1, 1, 'Kingfisher', '2-', 1, '2026-03-12', 'catch', -54.5, 1.2, 1, 0, '{}', '', 'port', 84.5, 'calm', '2026-03-12T10:00:00.000Z', 'Anna');`,
 	18: `INSERT INTO saved_seats (id, athlete_id, boat_id, seat, name, address, note, saved_by, saved_at) VALUES (1, 1, 1, 2, 'Kingfisher, stroke', '/seat?class=2-', 'soon', 'edda', '2026-03-12T10:00:00.000Z');
 		INSERT INTO tasks (id, what, address, note, sent_by, sent_at, saved_seat_id) VALUES (2, 'Edda: Kingfisher, stroke', '/athletes/1/seats/1', 'soon', 'edda', '2026-03-12T10:00:00.000Z', 1);`,
-	19: `INSERT INTO opinions (id, athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (1, 1, '2026-03-12', 260, 12.5, 'calm', 'Anna', '2026-03-12T10:00:00.000Z');`,
+	19: `INSERT INTO opinions (id, athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (1, 1, '2026-03-12', 260, 12.5, 'calm', 'Anna', '2026-03-12T10:00:00.000Z');
+		INSERT INTO edits (id, athlete_id, version, field, to_value, at, by) VALUES (13, 21, 1, 'name', 'Ola Nyman', '2026-03-12T10:00:00.000Z', 'Anna');
+		INSERT INTO edits (id, athlete_id, version, field, from_value, to_value, at, by) VALUES (14, 21, 2, 'name', 'Ola Nyman', 'Ola Ny', '2026-03-12T10:00:00.000Z', 'Anna');
+		INSERT INTO edits (id, athlete_id, version, field, tested_on, to_value, at, by) VALUES (15, 21, 2, 'ergometer_test', '2026-03-01', '2000 m in 6:40', '2026-03-12T10:00:00.000Z', 'Anna');
+		INSERT INTO edits (id, athlete_id, version, field, tested_on, from_value, at, by) VALUES (16, 21, 2, 'ergometer_test', '2026-03-01', '2000 m in 6:40', '2026-03-12T10:00:00.000Z', 'Anna');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
@@ -101,7 +105,7 @@ var movedCells = map[string]bool{
 	"athletes 2 note": true, "sheets 1 guests": true, "sheets 2 guests": true, "trial_pieces 1 1 note": true, "trial_pieces 1 2 note": true,
 	"trial_entries 1 k2 content": true, "edits 3 what": true,
 	"edits 4 what": true, "edits 5 what": true, "edits 6 what": true, "edits 7 what": true, "edits 8 what": true, "edits 8 to_value": true,
-	"edits 9 what": true, "edits 9 from_value": true, "edits 10 what": true, "edits 11 what": true,
+	"edits 13 to_value": true, "edits 14 from_value": true, "edits 15 to_value": true, "edits 16 from_value": true, "edits 9 what": true, "edits 9 from_value": true, "edits 10 what": true, "edits 11 what": true,
 }
 
 // renamed gives today's names of tables and columns.
@@ -335,7 +339,7 @@ func TestPiecesOfOldFilesSayWhetherAClockWasRead(t *testing.T) {
 	wantEqual(t, r.Terms, ptr(`{"boats":2,"expected_time_s":200}`))
 	wantEqual(t, must(s.SeatRace(ctx, 2)).Terms, ptr(`{"boats":"two"}`))
 	wantEqual(t, shown(must(s.Changes(ctx, SeatRaceRecord, 1, 1)))[0], `terms {} {"boats":2} Anna`)
-	_, err := s.writer.Exec("UPDATE edits SET by = 'Bert'")
+	_, err := s.writer.Exec("UPDATE edits SET at = ''")
 	wantError(t, explain(err), ErrInvalid)
 }
 

@@ -58,7 +58,10 @@ func (s *Store) OpinionsOf(ctx context.Context, athleteID int64) ([]Opinion, err
 // RemoveOpinion removes an opinion of an athlete.
 func (s *Store) RemoveOpinion(ctx context.Context, athleteID, id int64) error {
 	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		return struct{}{}, t.scan("DELETE FROM opinions WHERE id = ? AND athlete_id = ? RETURNING id", []any{id, athleteID}, &id)
+		if err := t.scan("DELETE FROM opinions WHERE id = ? AND athlete_id = ? RETURNING id", []any{id, athleteID}, &id); err != nil {
+			return struct{}{}, err
+		}
+		return struct{}{}, t.toWipe()
 	})
 	return err
 }

@@ -343,7 +343,13 @@ func (s *Store) MeanCurves(ctx context.Context) (map[int64][]float64, error) {
 
 // DeleteRecording removes a recording and wipes the file.
 func (s *Store) DeleteRecording(ctx context.Context, id int64) error {
-	if err := s.erase(ctx, "recordings", id); err != nil {
+	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+		if err := t.remove("recordings", id); err != nil {
+			return struct{}{}, err
+		}
+		return struct{}{}, t.toWipe()
+	})
+	if err != nil {
 		return err
 	}
 	return s.Wipe(context.WithoutCancel(ctx))

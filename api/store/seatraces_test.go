@@ -182,12 +182,3 @@ func TestASeatRaceThatIsNotThere(t *testing.T) {
 	_, err = s.RecordPiece(ctx, 7, PieceEntry{Key: "k"}, anna)
 	wantError(t, err, ErrNotFound)
 }
-
-func TestAnAthleteOfASeatRaceStaysWhileItDoes(t *testing.T) {
-	s := open(t)
-	r := addSeatRace(t, s)
-	must(s.RecordPiece(ctx, r.ID, raced(r, 1, "k", 200.1, 201.5), anna))
-	wantError(t, s.DeleteAthlete(ctx, 1), ErrInUse)
-	check(t, s.DeleteSeatRace(ctx, r.ID))
-	check(t, s.DeleteAthlete(ctx, 1))
-}

@@ -248,5 +248,5 @@ func (h *Sheet) measured() []RigSetting {
 
 // DeleteSheet removes a work sheet. One that has changed a rig is ErrInUse.
 func (s *Store) DeleteSheet(ctx context.Context, id int64) error {
-	return s.erase(ctx, "sheets", id)
+	return s.eraseQuietly(ctx, "sheets", id)
 }

@@ -147,7 +147,7 @@ func (s *Service) RecordingOwner(ctx context.Context, id int64) (int64, error) {
 }
 
 func (s *Service) DeleteRecording(ctx context.Context, r club.IDRequest) (records.Removed, error) {
-	return records.Removed(r), records.RecordError(s.Store.DeleteRecording(ctx, r.ID))
+	return records.Gone(r.ID, s.Store.DeleteRecording(ctx, r.ID))
 }
 
 // RecordingSamples returns the cleaned series of a recording.

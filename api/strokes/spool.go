@@ -22,7 +22,7 @@ type spool struct {
 }
 
 func newSpool() (*spool, error) {
-	file, err := os.CreateTemp("", "thole-samples-")
+	file, err := os.CreateTemp("", fmt.Sprintf("thole-samples-%d-", os.Getpid()))
 	if err != nil {
 		return nil, fmt.Errorf("making room for samples: %w", err)
 	}

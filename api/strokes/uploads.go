@@ -87,7 +87,7 @@ func (u *uploads) room() (string, error) {
 	if u.folder != "" {
 		return u.folder, nil
 	}
-	folder, err := os.MkdirTemp("", "thole-strokes-")
+	folder, err := os.MkdirTemp("", fmt.Sprintf("thole-strokes-%d-", os.Getpid()))
 	if err != nil {
 		return "", fmt.Errorf("making room for a file of strokes: %w", err)
 	}

@@ -236,5 +236,5 @@ func (s *Service) Readings(ctx context.Context, r club.IDRequest) (FilmedReading
 
 // Remove removes a reading.
 func (s *Service) Remove(ctx context.Context, r FilmedReadingRequest) (records.Removed, error) {
-	return records.Removed{ID: r.ReadingID}, records.RecordError(s.Store.DeleteFilmedReading(ctx, r.AthleteID, r.ReadingID))
+	return records.Gone(r.ReadingID, s.Store.DeleteFilmedReading(ctx, r.AthleteID, r.ReadingID))
 }

@@ -302,12 +302,16 @@ func whatToDo(err error, path string) error {
 	return err
 }
 
-// runBeside makes backups until the house closes.
+// runBeside wipes what was removed, and makes backups, until the house closes.
 func (h *house) runBeside(ctx context.Context, set *settings, log *slog.Logger) {
+	if err := keep.ClearTemporary(); err != nil {
+		log.Warn("files that a killed server left behind cannot be removed", "err", err)
+	}
+	ctx, h.stop = context.WithCancel(context.WithoutCancel(ctx))
+	h.beside.Go(func() { h.service.Keep.Wipe(ctx, log) })
 	if set.backups.Folder == "" {
 		return
 	}
-	ctx, h.stop = context.WithCancel(context.WithoutCancel(ctx))
 	backups := &keep.Backups{Schedule: set.backups}
 	h.service.Keep.Backups = backups
 	h.beside.Go(func() { backups.Run(ctx, h.store.Path(), time.Now, log) })

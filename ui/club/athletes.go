@@ -27,7 +27,9 @@ func (s *site) athletePages() map[string]page.Route {
 		"GET /athletes/{id}": page.For(access.Staff.OrOwn(access.Body, "id"), s.athlete), "GET /athletes/{id}/edit": page.For(access.Coaches, s.editAthlete), "POST /athletes/{id}": page.For(access.Coaches, s.saveAthlete),
 		"POST /athletes/{id}/measures": page.For(access.Staff.OrOwn(access.Body, "id"), s.addMeasures), "GET /athletes/{id}/check": page.For(access.Staff.OrOwn(access.Body, "id"), s.checkAthlete),
 		"POST /athletes/{id}/tests": page.For(access.Coaches, s.addErgTest), "GET /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.askRemoveErgTest), "POST /athletes/{id}/tests/{test}/remove": page.For(access.Coaches, s.removeErgTest),
-		"GET /athletes/{id}/remove": page.For(access.Coaches, s.askRemoveAthlete), "POST /athletes/{id}/remove": page.For(access.Coaches, s.removeAthlete),
+		"GET /athletes/{id}/privacy": page.For(access.Coaches.OrOwn(access.Body, "id"), s.privacy), "POST /athletes/{id}/consents": page.For(access.Coaches.OrOwn(access.Body, "id"), s.addConsent),
+		"GET /athletes/{id}/everything.json": page.For(access.Coaches.OrOwn(access.Body, "id"), s.everything),
+		"GET /athletes/{id}/remove":          page.For(access.Coaches, s.askRemoveAthlete), "POST /athletes/{id}/remove": page.For(access.Coaches, s.removeAthlete),
 	}
 }
 
@@ -613,7 +615,8 @@ func (s *site) askRemoveAthlete(w http.ResponseWriter, r *http.Request) error {
 func athleteRemoval(a *club.Athlete, problem string) page.Removal {
 	return page.Removal{
 		Title: "Remove " + a.Name + "?", Problem: problem,
-		Text:    "Measures, postures, ergometer tests and recordings go as well, for good, and are wiped from the file; copies made before keep them. To keep them, put the athlete aside instead: edit.",
+		Text: "Measures, postures, ergometer tests, recordings, the account and the history go as well, for good, and are wiped from the file; backups made before keep them until they expire. " +
+			"In seat races somebody without a name takes the place. To keep everything, archive the athlete instead.",
 		Address: fmt.Sprintf("/athletes/%d/remove", a.ID), Back: fmt.Sprintf("/athletes/%d", a.ID),
 	}
 }
@@ -624,12 +627,17 @@ func (s *site) removeAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	_, err = s.service.Club.DeleteAthlete(r.Context(), club.IDRequest{ID: id})
+	gone, err := s.service.Club.DeleteAthlete(r.Context(), club.IDRequest{ID: id})
 	if p := rest.Explain(err); err != nil && p.Status == http.StatusConflict {
-		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This athlete raced in a seat race, whose results would mean nothing without. Remove the race first, or put the athlete aside."))
+		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This is somebody without a name, whom a seat race needs. Remove the race first."))
 	}
 	if err != nil {
 		return s.Fail(w, err)
+	}
+	if gone.Traces {
+		return s.Pages.Show(w, http.StatusOK, "message", page.Message{
+			Title: a.Name + " is removed", Text: "Traces may still be in the server’s file; wiping it failed and is tried again every few minutes. The page Server tells when it is done.",
+		})
 	}
 	return page.Saved(w, r, "/athletes")
 }

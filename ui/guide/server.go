@@ -21,11 +21,19 @@ type serverPage struct {
 	Zone    string
 	Now     string
 	Records string // path of the file
+	Traces  string // since when removed records wait to be wiped; "" for none
 }
 
-func (s *site) server(w http.ResponseWriter, _ *http.Request) error {
+func (s *site) server(w http.ResponseWriter, r *http.Request) error {
 	now := s.service.Keep.Now()
+	traces, err := s.service.Keep.Traces(r.Context())
+	if err != nil {
+		return err
+	}
 	p := serverPage{Zone: zoneOf(now), Now: page.When(now), Records: s.service.Keep.File()}
+	if !traces.IsZero() {
+		p.Traces = page.When(traces)
+	}
 	if b := s.service.Keep.Backups; b != nil {
 		state := b.State()
 		p.Folder, p.Keep, p.Count, p.Failed = state.Folder, state.Keep, state.Count, state.Failed

@@ -2,6 +2,7 @@ package people
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -84,13 +85,13 @@ func (s *Site) share(w http.ResponseWriter, r *http.Request) error {
 // sharable tells whether the viewer sees the page at an address and may send a
 // link to it.
 func (s *Site) sharable(r *http.Request, address string) bool {
-	answer, err := s.fetch(r, address, access.From(r.Context()))
+	answer, err := s.fetch(r.Context(), address)
 	return err == nil && answer.status == http.StatusOK && s.fetchable(r, address)
 }
 
 // fetchable tells whether a page is among those that a link can show.
 func (s *Site) fetchable(r *http.Request, address string) bool {
-	answer, err := s.fetch(r, address, sharedViewer)
+	answer, err := s.fetch(people.SharedContext(r.Context()), address)
 	return err == nil && answer.status == http.StatusOK
 }
 
@@ -109,9 +110,6 @@ func (s *Site) revoke(w http.ResponseWriter, r *http.Request) error {
 	http.Redirect(w, r, "/links", http.StatusSeeOther)
 	return nil
 }
-
-// sharedViewer reads one page by a link.
-var sharedViewer = &access.Viewer{Shared: true}
 
 // kept is an answer that is looked at before it is sent.
 type kept struct {
@@ -134,13 +132,13 @@ func (k *kept) Write(body []byte) (int, error) {
 	return k.body.Write(body)
 }
 
-// fetch asks for another page of this server as a viewer.
-func (s *Site) fetch(r *http.Request, address string, v *access.Viewer) (*kept, error) {
+// fetch asks for another page of this server as the viewer of the context.
+func (s *Site) fetch(ctx context.Context, address string) (*kept, error) {
 	u, err := people.Local(address)
 	if err != nil {
 		return nil, err
 	}
-	ask, err := http.NewRequestWithContext(access.With(r.Context(), v), http.MethodGet, u.RequestURI(), nil)
+	ask, err := http.NewRequestWithContext(ctx, http.MethodGet, u.RequestURI(), nil)
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +154,7 @@ func (s *Site) see(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.gone(w, err)
 	}
-	answer, err := s.fetch(r, l.Address, sharedViewer)
+	answer, err := s.fetch(people.SharedContext(r.Context()), l.Address)
 	if err != nil || answer.status != http.StatusOK {
 		return s.gone(w, wire.ErrNotFound)
 	}

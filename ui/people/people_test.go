@@ -19,6 +19,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/seatrace"
 	"thole/api/store"
 	"thole/api/storetest"
 	"thole/api/strokes"
@@ -736,6 +737,36 @@ func TestALinkShowsOnePage(t *testing.T) {
 	*s.now = s.now.Add(24 * time.Hour)
 	if p := guest.get(second); p.Status != http.StatusGone {
 		t.Errorf("expired: %d", p.Status)
+	}
+}
+
+// TestNoMinorIsOnASharedPage shares the crews of a seat race: the coach sees every
+// name on the page itself.
+func TestNoMinorIsOnASharedPage(t *testing.T) {
+	s := newServer(t, false)
+	coach, _, _, _ := s.club()
+	crew := []seatrace.RaceParticipant{}
+	for name, years := range map[string]int{"Mia Ekdahl": 15, "Ola Nyman": 30} {
+		born := s.now.AddDate(-years, 0, 0).Format(time.DateOnly)
+		a, err := s.service.Club.AddAthlete(t.Context(), club.NewAthlete{By: "Ines", AthleteFields: club.AthleteFields{Name: name, BirthDate: &born, Sculls: true, Note: "asthma"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		crew = append(crew, seatrace.RaceParticipant{AthleteID: &a.ID, Name: name})
+	}
+	race, err := s.service.Seatrace.CreateRace(t.Context(), seatrace.CreateRaceRequest{RaceContent: seatrace.RaceContent{
+		Name: "Trial", BoatClass: "1x", Athletes: crew, By: "Ines", Pieces: []seatrace.RaceScheduledPiece{{Crews: [][]string{{"Mia Ekdahl"}, {"Ola Nyman"}}}},
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	address := fmt.Sprintf("/seat-races/%d/crews", race.ID)
+	if p := coach.get(address).Body; !strings.Contains(p, "Ekdahl") || !strings.Contains(p, "Nyman") {
+		t.Errorf("the page itself: %s", text(p))
+	}
+	link := coach.made("/links", url.Values{"address": {address}, "name": {"Crews"}, "days": {"7"}})[0]
+	if p := s.reader().get(link).Body; strings.Contains(p, "Ekdahl") || strings.Contains(p, "Mia") || !strings.Contains(p, "Junior") || !strings.Contains(p, "Nyman") {
+		t.Errorf("shared: %s", text(p))
 	}
 }
 

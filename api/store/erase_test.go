@@ -1,0 +1,295 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// marked gives an athlete a word that stands nowhere else, in every table that can
+// hold one.
+func fillAbout(t *testing.T, s *Store, word string) (id, race int64) {
+	t.Helper()
+	id = addNamed(t, s, word)
+	other := addNamed(t, s, "Other")
+	run(t, s.writer, fmt.Sprintf(`
+		INSERT INTO measures (athlete_id, measured_on, stature_cm, measured_by, note, entered_at) VALUES (%[1]d, '2026-01-05', 178.5, 'Anna', '%[2]s', '2026-01-05T17:00:00.000Z'),
+			(%[3]d, '2026-01-05', 178.5, '%[2]s', '', '2026-01-05T17:00:00.000Z');
+		INSERT INTO postures (athlete_id, calibrated_on, kind, shin_deg, note, entered_at) VALUES (%[1]d, '2026-01-06', 'sweep', 91, '%[2]s', '2026-01-06T17:00:00.000Z');
+		INSERT INTO squads (id, version, name, name_key) VALUES (1, 1, 'Men', 'men');
+		INSERT INTO squad_athletes (squad_id, athlete_id) VALUES (1, %[1]d);
+		INSERT INTO accounts (id, name, name_key, hash, created_at, role, athlete_id) VALUES (5, '%[2]s2', 'x', 'secret', '2026-01-01T10:00:00.000Z', 'athlete', %[1]d);
+		INSERT INTO tokens (account_id, name, hash, scopes, created_at, expires_at) VALUES (5, '%[2]s', 'secret', 'read', '2026-01-01T10:00:00.000Z', '2027-01-01T10:00:00.000Z');
+		INSERT INTO links (kind, hash, name, athlete_id, created_by, created_at, expires_at) VALUES ('measuring', 'secret', '%[2]s', %[1]d, 'Anna', '2026-01-01T10:00:00.000Z', '2027-01-01T10:00:00.000Z');
+		INSERT INTO saved_seats (athlete_id, name, address, note, saved_by, saved_at) VALUES (%[1]d, '%[2]s', '/seat', '', '%[2]s2', '2026-01-01T10:00:00.000Z');
+		INSERT INTO tasks (what, address, note, sent_by, sent_at, saved_seat_id) VALUES ('%[2]s', '/seat', '', '%[2]s2', '2026-01-01T10:00:00.000Z', 1);
+		INSERT INTO opinions (athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (%[1]d, '2026-01-12', 260, 12.5, '%[2]s', 'Anna', '2026-01-12T10:00:00.000Z');
+		INSERT INTO measured_arcs (athlete_id, seat, client_key, class_code, finish_cm, blade, side, at, by) VALUES (%[1]d, 1, 'a', '2-', 40, '', 'port', '2026-01-07T10:00:00.000Z', '%[2]s');
+		INSERT INTO filmed_readings (athlete_id, boat, class_code, seat, filmed_on, end, angle_deg, angle_sd_deg, tells, strokes, marks, blade, side, note, at, by) VALUES
+			(%[1]d, 'K', '2-', 1, '2026-01-12', 'catch', -54.5, 1.2, 1, 0, '{}', '', 'port', '%[2]s', '2026-01-12T10:00:00.000Z', 'Anna');
+		INSERT INTO consents (athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (%[1]d, 1, '2026-01-12', '%[2]s', '', 'Anna', '2026-01-12T10:00:00.000Z');`, id, word, other))
+	must(s.AddErgTest(ctx, ErgTest{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421, Note: word}, anna))
+	must(s.addRecording(ctx, Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}", SourceFile: word, Samples: Samples{TimeS: []float64{1, 2}},
+		Features: []FeatureValue{{Stroke: 1, Feature: "catch_deg", Value: -55}}}))
+	run(t, s.writer, `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 1, 1, '`+word+`', 'Anna', '2026-03-09T10:00:00.000Z');
+		INSERT INTO recording_edits (recording_id, version, field, to_value, at, by) VALUES (1, 2, 'note', '`+word+`', '2026-03-08T10:00:00.000Z', 'Anna')`)
+	addFour(t, s)
+	must(s.AddLineup(ctx, Lineup{Name: "Spring", ClassCode: "4-", Seats: []LineupSeat{{AthleteID: &id}, {AthleteID: &other}}}, anna))
+	must(s.AddSheet(ctx, Sheet{BoatID: 1, BoatVersion: 1, Crew: ptr(fmt.Sprintf(`[{"seat":1,"athlete_id":%d}]`, id)), Lines: []SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, By{Name: word}))
+	race = must(s.AddSeatRace(ctx, SeatRace{Name: "Trial", HeldOn: "2026-03-02", DistanceM: 1000, ClassCode: "1x",
+		Terms:    ptr(fmt.Sprintf(`{"boats":2,"pairs":[[%d,%d]],"prior_means_s":{"%d":-0.5,"%d":0.25}}`, id, other, id, other)),
+		Athletes: []SeatRaceAthlete{{AthleteID: id, Side: "port"}, {AthleteID: other}},
+		Pieces:   []Piece{{Number: 1, State: Planned, Boats: []PieceBoat{{Crew: []int64{id}}, {Crew: []int64{other}}}}}}, anna))
+	must(s.RecordPiece(ctx, race, PieceEntry{Key: "k", Piece: Piece{Number: 1, State: Raced,
+		Boats: []PieceBoat{{Crew: []int64{other}, TimeS: ptr(200.0)}, {Crew: []int64{id}, TimeS: ptr(201.5)}}}}, By{Name: word}))
+	return id, race
+}
+
+// TestNothingOfARemovedAthleteIsLeft removes somebody of whom every table knows, and
+// who raced and signed.
+func TestNothingOfARemovedAthleteIsLeft(t *testing.T) {
+	s := open(t)
+	const word = "Xanthippe"
+	id, race := fillAbout(t, s, word)
+	before := must(s.SeatRace(ctx, race))
+	wantThere(t, s, word, strings.ToLower(word))
+	check(t, s.DeleteAthlete(ctx, id))
+	wantGone(t, s, word, strings.ToLower(word))
+	if since := must(s.Traces(ctx)); !since.IsZero() {
+		t.Errorf("still to be wiped since %v", since)
+	}
+	_, err := s.Athlete(ctx, id)
+	wantError(t, err, ErrNotFound)
+	check(t, verify(ctx, s.path))
+
+	after := must(s.SeatRace(ctx, race))
+	var nobody int64
+	for _, a := range after.Athletes {
+		if a.Side == "port" {
+			nobody = a.AthleteID
+		}
+	}
+	a := must(s.Athlete(ctx, nobody))
+	if a.Name != fmt.Sprintf("Former athlete %d", nobody) || !a.Anonymous || !a.Guest || !a.Archived || a.BirthDate != nil || a.Sex != "" {
+		t.Errorf("%+v", a)
+	}
+	wantEqual(t, after.Pieces[0].Boats[1].Crew, []int64{nobody})
+	wantEqual(t, *after.Pieces[0].Boats[1].TimeS, *before.Pieces[0].Boats[1].TimeS)
+	if !sameJSON(t, *after.Terms, fmt.Sprintf(`{"boats":2,"pairs":[[%d,2]],"prior_means_s":{"%d":-0.5,"2":0.25}}`, nobody, nobody)) {
+		t.Errorf("the terms are %s", *after.Terms)
+	}
+	for _, line := range shown(must(s.Changes(ctx, SeatRaceRecord, race, 0))) {
+		if _, crews, ok := strings.Cut(line, "crew "); ok && slices.Contains(strings.Fields(crews), fmt.Sprint(id)) {
+			t.Errorf("the history knows the number still: %s", line)
+		}
+	}
+	wantError(t, s.DeleteAthlete(ctx, nobody), ErrInUse)
+	check(t, s.DeleteSeatRace(ctx, race))
+	_, err = s.Athlete(ctx, nobody)
+	wantError(t, err, ErrNotFound)
+}
+
+func sameJSON(t *testing.T, a, b string) bool {
+	t.Helper()
+	var same bool
+	check(t, open(t).readers.QueryRow("SELECT json_extract(?1, '$.pairs') = json_extract(?2, '$.pairs') AND json_extract(?1, '$.boats') = json_extract(?2, '$.boats')"+
+		" AND (SELECT group_concat(key || value) FROM (SELECT key, value FROM json_each(?1, '$.prior_means_s') ORDER BY key)) ="+
+		" (SELECT group_concat(key || value) FROM (SELECT key, value FROM json_each(?2, '$.prior_means_s') ORDER BY key))", a, b).Scan(&same))
+	return same
+}
+
+func TestNumbersAreReplacedWhereTheyAreAthletes(t *testing.T) {
+	for _, c := range [][2]string{
+		{"1 2 11", "7 2 11"}, {"2 1", "2 7"}, {"", ""}, {"1", "7"}, {"11", "11"}, {"none", "none"},
+		{`{"pairs":[[1,2],[11,1]],"swaps":1}`, `{"pairs":[[7,2],[11,7]],"swaps":1}`},
+		{`{"prior_sds_s":{"1":0.10,"11":1}}`, `{"prior_sds_s":{"11":1,"7":0.10}}`},
+		{`{"Boats":[{"Crew":[1,3],"TimeS":1}],"Number":1}`, `{"Boats":[{"Crew":[7,3],"TimeS":1}],"Number":1}`},
+		{`{"boats":1}`, `{"boats":1}`},
+	} {
+		if got := replaceID(c[0], 1, 7); got != c[1] {
+			t.Errorf("%s: %s, want %s", c[0], got, c[1])
+		}
+	}
+}
+
+// TestANamesakeKeepsTheirName: what somebody else of the same name signed stays.
+func TestANamesakeKeepsTheirName(t *testing.T) {
+	s := open(t)
+	a := must(s.AddAthlete(ctx, Athlete{Name: "Edda Ny", BirthDate: ptr("2001-02-03")}, anna))
+	must(s.AddAthlete(ctx, Athlete{Name: "Edda Ny", BirthDate: ptr("2004-02-03")}, anna))
+	third := must(s.AddAthlete(ctx, Athlete{Name: "Ola"}, By{Name: "Edda Ny"}))
+	check(t, s.DeleteAthlete(ctx, a))
+	if by := must(s.Changes(ctx, AthleteRecord, third, 0))[0].By; by != "Edda Ny" {
+		t.Errorf("signed by %s", by)
+	}
+	check(t, s.DeleteAthlete(ctx, 2))
+	if by := must(s.Changes(ctx, AthleteRecord, third, 0))[0].By; by != formerSigner {
+		t.Errorf("signed by %s", by)
+	}
+}
+
+// TestEveryTableWithAthletesIsInTheDossier asks the schema itself, so that a new
+// table cannot be forgotten.
+func TestEveryTableWithAthletesIsInTheDossier(t *testing.T) {
+	s := open(t)
+	var listed []string
+	for _, p := range partsOf {
+		listed = append(listed, p.table)
+	}
+	type reference struct{ from, to string }
+	references := must(read(ctx, s, func(t *tx) ([]reference, error) {
+		return list(t, func(r *reference) []column { return []column{{"m.name", &r.from}, {"f.\"table\"", &r.to}} },
+			"sqlite_schema AS m, pragma_foreign_key_list(m.name) AS f WHERE m.type = 'table'")
+	}))
+	owned := []string{"athletes", "recordings", "accounts", "saved_seats", "seat_race_athletes"}
+	for _, r := range references {
+		if slices.Contains(owned, r.to) && !slices.Contains(listed, r.from) {
+			t.Errorf("%s refers to %s, and is not in the dossier", r.from, r.to)
+		}
+	}
+	if len(references) < 20 {
+		t.Errorf("only %d references", len(references))
+	}
+}
+
+func TestTheDossierHoldsEverythingAndNoSecret(t *testing.T) {
+	s := open(t)
+	id, _ := fillAbout(t, s, "Xanthippe")
+	all := must(s.Dossier(ctx, id))
+	for _, p := range partsOf {
+		if len(all[p.table]) == 0 {
+			t.Errorf("nothing of %s", p.table)
+		}
+	}
+	text := fmt.Sprint(all)
+	if strings.Contains(text, "secret") || strings.Contains(text, "Other") {
+		t.Errorf("a secret, or another's name, is in %s", text)
+	}
+	if got := all["measures"][0]["stature_cm"]; got != 178.5 {
+		t.Errorf("stature %v", got)
+	}
+	_, err := s.Dossier(ctx, 99)
+	wantError(t, err, ErrNotFound)
+}
+
+// TestRemovedLineupsSheetsAndTestsAreGoneFromTheFile looks without the wiping that
+// comes later.
+func TestRemovedLineupsSheetsAndTestsAreGoneFromTheFile(t *testing.T) {
+	s := open(t)
+	addFour(t, s)
+	id := addNamed(t, s, "Edda")
+	lineup := must(s.AddLineup(ctx, Lineup{Name: "Lineup of Lent", ClassCode: "4-"}, anna))
+	sheet := must(s.AddSheet(ctx, Sheet{BoatID: 1, BoatVersion: 1, Note: "Sheet of Lent"}, anna))
+	test := must(s.AddErgTest(ctx, ErgTest{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421, Note: "Test of Lent"}, anna))
+	wantThere(t, s, "Lineup of Lent", "Sheet of Lent", "Test of Lent")
+	check(t, s.DeleteLineup(ctx, lineup))
+	check(t, s.DeleteSheet(ctx, sheet))
+	check(t, s.RemoveErgTest(ctx, id, test, anna))
+	wantGone(t, s, "Lineup of Lent", "Sheet of Lent", "Test of Lent")
+	if must(s.Traces(ctx)).IsZero() {
+		t.Error("nothing is left to be wiped")
+	}
+	check(t, s.WipeTraces(ctx))
+	if since := must(s.Traces(ctx)); !since.IsZero() {
+		t.Errorf("still to be wiped since %v", since)
+	}
+}
+
+// TestAWipeThatFailedIsTriedAgain keeps a reader's snapshot meanwhile, and on the
+// disk what is to be wiped survives a new start.
+func TestAWipeThatFailedIsTriedAgain(t *testing.T) {
+	s := open(t)
+	id := addNamed(t, s, "Xanthippe")
+	run(t, s.writer, "PRAGMA busy_timeout = 1")
+	_, err := read(ctx, s, func(r *tx) (struct{}, error) {
+		check(t, r.exists("athletes", id))
+		wantError(t, s.DeleteAthlete(ctx, id), ErrTraces)
+		return struct{}{}, nil
+	})
+	check(t, err)
+	s = reopen(t, s)
+	if must(s.Traces(ctx)).IsZero() {
+		t.Error("nothing is left to be wiped")
+	}
+	check(t, s.WipeTraces(ctx))
+	wantGone(t, s, "Xanthippe")
+}
+
+func TestOldNamesLeaveTheFile(t *testing.T) {
+	s := open(t)
+	a := must(s.Athlete(ctx, addNamed(t, s, "Xanthippe")))
+	a.Name, a.Given, a.Family = "Edda", "", ""
+	must(s.UpdateAthlete(ctx, a, anna))
+	check(t, s.WipeTraces(ctx))
+	wantGone(t, s, "Xanthippe", "xanthippe")
+	wantEqual(t, shown(must(s.Changes(ctx, AthleteRecord, a.ID, 0))), []string{"name - - Anna", "name - Edda Anna"})
+}
+
+func TestOldFilesForgetNamesAndTests(t *testing.T) {
+	s := openAt(t, fileOf(t, 19))
+	wantEqual(t, shown(must(s.Changes(ctx, AthleteRecord, 21, 0))), []string{
+		"name - - Anna", "name - Ola Ny Anna", "ergometer test 2026-03-01 - - Anna", "ergometer test 2026-03-01 - - Anna",
+	})
+	if must(s.Traces(ctx)).IsZero() {
+		t.Error("nothing is left to be wiped")
+	}
+}
+
+func TestWhoIsAMinor(t *testing.T) {
+	date := func(text string) *string { return &text }
+	year := func(y int64) *int64 { return &y }
+	for _, c := range []struct {
+		date *string
+		year *int64
+		want bool
+	}{
+		{nil, nil, false}, {date("2008-03-14"), nil, false}, {date("2008-03-15"), nil, true}, {date("2012-01-01"), nil, true}, {date("1990-01-01"), nil, false},
+		{nil, year(2007), false}, {nil, year(2008), true}, {nil, year(2010), true},
+		{date("2008-02-29"), nil, false},
+	} {
+		if got := (&Athlete{BirthDate: c.date, BirthYear: c.year}).Minor("2026-03-14"); got != c.want {
+			t.Errorf("%v %v: %v", c.date, c.year, got)
+		}
+	}
+}
+
+func TestMinorsHaveNoNameOutsideTheClub(t *testing.T) {
+	s := open(t)
+	child := must(s.AddAthlete(ctx, Athlete{Name: "Mia Ek", BirthDate: ptr("2012-05-01"), Note: "asthma"}, anna))
+	must(s.AddAthlete(ctx, Athlete{Name: "Ola Ny", BirthDate: ptr("1990-05-01")}, anna))
+	for name, c := range map[string]struct {
+		ctx  context.Context
+		want []string
+	}{
+		"inside": {ctx, []string{"Mia Ek", "Ola Ny"}}, "outside": {WithoutMinors(ctx), []string{"Junior 1", "Ola Ny"}},
+	} {
+		var got []string
+		for _, a := range must(s.Athletes(c.ctx, Filter{})) {
+			got = append(got, a.Name)
+		}
+		wantEqual(t, got, c.want)
+		if a := must(s.Athlete(c.ctx, child)); a.Name != c.want[0] || (a.Note == "") != (name == "outside") || a.BirthDate == nil {
+			t.Errorf("%s: %+v", name, a)
+		}
+	}
+}
+
+func TestConsents(t *testing.T) {
+	s := open(t)
+	id := addNamed(t, s, "Edda")
+	must(s.AddConsent(ctx, Consent{AthleteID: id, Given: true, SaidOn: "2026-01-05", Guardian: "Mother"}, anna))
+	must(s.AddConsent(ctx, Consent{AthleteID: id, SaidOn: "2026-02-05"}, anna))
+	got := must(s.ConsentsOf(ctx, id))
+	if len(got) != 2 || got[0].Given || !got[1].Given || got[1].Guardian != "Mother" || got[0].EnteredBy != "Anna" || !got[0].EnteredAt.Equal(noon) {
+		t.Errorf("%+v", got)
+	}
+	_, err := s.AddConsent(ctx, Consent{AthleteID: 99, SaidOn: "2026-02-05"}, anna)
+	wantError(t, err, ErrNotFound)
+	_, err = s.ConsentsOf(ctx, 99)
+	if !errors.Is(err, ErrNotFound) {
+		t.Error(err)
+	}
+}
