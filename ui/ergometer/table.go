@@ -15,14 +15,12 @@ import (
 // squadPages lists the pages of this area.
 func (s *site) squadPages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /squad":         page.For(access.Coaches, s.squad),
-		"GET /squad/import":  page.For(access.Coaches, s.squadImport),
-		"POST /squad/import": page.For(access.Coaches, s.squadImport),
-		"GET /squad/{file}":  page.For(access.Coaches, s.squadFile),
+		"GET /squad":        page.For(access.Coaches, s.squad),
+		"GET /squad/{file}": page.For(access.Coaches, s.squadFile),
 	}
 }
 
-// The squad ranked by the ergometer, and its import and export as a table.
+// The squad ranked by the ergometer, and its export as a table.
 
 // squadPage is the page of the squad.
 type squadPage struct {
@@ -62,7 +60,7 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 	if p.Among, err = page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among)); err != nil {
 		return err
 	}
-	ask := lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID}
+	ask := lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, Powers: "ergometer"}
 	p.Files = page.NewFiles(r.URL, "squad", page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, ask),
 		page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
 	if sent, err := p.Files.Send(w, r); sent {
