@@ -184,7 +184,7 @@ func TestTakingATestOff(t *testing.T) {
 	}
 	uitest.GoesTo(t, c.Post(link, url.Values{"by": {"Ann"}}), page)
 	body := onlyText(c.Opened(page))
-	uitest.WantIn(t, "the page", body, "297 ± 6 W")
+	uitest.WantIn(t, "the page", body, "297 ± 6 W", "not kept")
 	if strings.Contains(body, "In doubt") || strings.Contains(body, "8:30.4") {
 		t.Error("the doubt is still there, or the result")
 	}

@@ -91,6 +91,9 @@ func ChangeValues(c *wire.RecordChange) (from, to string) {
 		unit := UnitOf(c.Field)
 		return rangeWords(c.FromRange, unit), rangeWords(c.ToRange, unit)
 	}
+	if c.From == nil && c.To == nil {
+		return "–", "not kept" // a name that nobody has any more, a test that was removed
+	}
 	return valueWords(c.Field, c.From), valueWords(c.Field, c.To)
 }
 
