@@ -2,6 +2,7 @@ package api_test
 
 import (
 	"context"
+	"encoding/json"
 	"net/http"
 	"net/http/httptest"
 	"regexp"
@@ -15,6 +16,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"thole/api"
+	"thole/api/access"
 	"thole/api/apitest"
 	"thole/api/rest"
 )
@@ -314,5 +316,48 @@ func checkProblem(t *testing.T, route string, w *httptest.ResponseRecorder, stat
 	err := fits(t, route, apitest.Decoded[any](t, w.Body.Bytes()), "responses", place, "content", "application/problem+json", "schema")
 	if err != nil {
 		t.Errorf("%s: %d: %v", route, status, err)
+	}
+}
+
+// TestTheDescriptionSaysWhoMayUseEachOperation holds it against the rules beside
+// the routes.
+func TestTheDescriptionSaysWhoMayUseEachOperation(t *testing.T) {
+	raw, err := api.OpenAPI()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Components struct {
+			SecuritySchemes map[string]struct{ Type string }
+		}
+		Paths map[string]map[string]struct {
+			Roles    []access.Role         `json:"x-roles"`
+			Scope    access.Scope          `json:"x-scope"`
+			Own      bool                  `json:"x-athletes-own"`
+			Security []map[string][]string `json:"security"`
+		}
+	}
+	if err := json.Unmarshal(raw, &doc); err != nil {
+		t.Fatal(err)
+	}
+	if len(doc.Components.SecuritySchemes) != 2 {
+		t.Errorf("%+v", doc.Components.SecuritySchemes)
+	}
+	parameter := regexp.MustCompile(`:(\w+)`)
+	own := 0
+	for _, r := range api.Routes() {
+		op := doc.Paths[parameter.ReplaceAllString(r.Path, "{$1}")][strings.ToLower(r.Method)]
+		if !slices.Equal(op.Roles, r.Access.Roles()) || !slices.Contains(op.Roles, access.Coach) || op.Scope != r.Access.Needs(r.Method) || len(op.Security) != 2 {
+			t.Errorf("%s %s: %+v, want %v", r.Method, r.Path, op, r.Access)
+		}
+		if op.Own {
+			own++
+		}
+		if op.Own != (slices.Contains(op.Roles, access.Athlete) && !r.Access.Athletes) {
+			t.Errorf("%s %s: own %v", r.Method, r.Path, op.Own)
+		}
+	}
+	if own < 10 {
+		t.Errorf("only %d operations are for what is one's own", own)
 	}
 }

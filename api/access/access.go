@@ -111,6 +111,12 @@ func (r Rule) Lets(role Role) bool {
 	return r.Public
 }
 
+// Roles are the roles of accounts that may use the route; an athlete may have to
+// own what it is about.
+func (r Rule) Roles() []Role {
+	return slices.DeleteFunc(slices.Clone(Roles), func(role Role) bool { return !r.Lets(role) })
+}
+
 // String describes the rule in words, for the table of all routes.
 func (r Rule) String() string {
 	if r.Public {

@@ -7,12 +7,19 @@ import (
 	"thole/api/rest"
 )
 
-// Routes lists the operations of the area. Accounts, invitations and tokens are
-// made on the pages alone, by people.
+// Routes lists the operations of the area. Accounts are made, and tokens, on the
+// pages alone, by people.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
 		rest.Get("/api/v1/me", "See who you are", "The account behind the request, with its role, and what the token may be used for.", s.Me).For(access.Everyone),
 		rest.Get("/api/v1/accounts", "List accounts", "Who may sign in, by name; none where the server has no accounts.", s.Accounts).For(access.Coaches),
+		rest.Put("/api/v1/accounts/:id", "Change the role of an account", "From its next request on. The only coach stays one.", s.ChangeRole).For(access.Coaches),
+		rest.Remove("/api/v1/accounts/:id", "Remove an account", "It is signed out, and its tokens end. Its name stays with what it did; so does the record of an athlete.", s.DropAccount).For(access.Coaches),
+		rest.Create("/api/v1/invitations", "Invite people", "A link for each, to be opened at /join/ and its secret, with which they make their account; it works once. The secrets are answered this once.", s.InviteAll).For(access.Coaches),
+		rest.Get("/api/v1/links", "List links", "Invitations, links to set a password, read-only and measuring links that were not used up, the newest first.", s.LinkList).For(access.Coaches),
+		rest.Create("/api/v1/links", "Share a page read-only", "A link to be opened at /see/ and its secret, which is answered this once. Only pages that can be shared are shown by it; athletes under 18 are without their names there.", s.ShareLink).For(access.Coaches),
+		rest.Remove("/api/v1/links/:id", "Revoke a link", "Whoever has it sees nothing more.", s.DropLink).For(access.Coaches),
+		rest.Create("/api/v1/athletes/:id/measuring-links", "Make a measuring link", "With it an athlete sends measures, and those of a seat. To be opened at /measure/ and its secret, which is answered this once.", s.NewMeasuringLink).For(access.Coaches),
 		rest.Get("/api/v1/tasks", "List what the boatman was asked to do", "What is to be done, the oldest first, and what was done last.", s.Tasks).For(access.Staff),
 		rest.Create("/api/v1/tasks", "Ask the boatman to do something", "Names a page of this server that shows it. The page of an open task is not put there twice: its note is replaced.", s.AddTask).For(access.Staff),
 		rest.Remove("/api/v1/tasks/:id", "Close a task", "It is done; the list keeps the last ten.", s.FinishTask).For(access.Staff),

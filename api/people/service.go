@@ -100,6 +100,44 @@ func (s *Service) Account(ctx context.Context, id int64) (Account, error) {
 // errLastCoach says why an account stays.
 var errLastCoach = &wire.Refusal{Status: http.StatusConflict, Text: "this is the only coach: make another one first"}
 
+// RoleEdit gives an account another role.
+type RoleEdit struct {
+	ID        int64       `path:"id" json:"-"`
+	Role      access.Role `json:"role" validate:"required,oneof=coach boatman athlete"`
+	AthleteID *int64      `json:"athlete_id" validate:"omitempty,gte=1" description:"The record that an athlete sees; needed for that role, and none for the others."`
+}
+
+// ChangeRole gives an account another role, from its next request on.
+func (s *Service) ChangeRole(ctx context.Context, r RoleEdit) (Account, error) {
+	var p wire.Problems
+	p.Check(wire.At(), r)
+	switch {
+	case len(p.Fields) > 0:
+	case r.Role == access.Athlete && r.AthleteID == nil:
+		p.Add(wire.At("athlete_id").Problem("Choose whose record it is."))
+	case r.Role != access.Athlete && r.AthleteID != nil:
+		p.Add(wire.At("athlete_id").Problem("Only an athlete’s account has a record."))
+	}
+	if err := p.OrNil(); err != nil {
+		return Account{}, err
+	}
+	if r.AthleteID != nil {
+		if _, err := s.Store.Athlete(ctx, *r.AthleteID); err != nil {
+			return Account{}, wire.At("athlete_id").Invalid("This athlete is not on record.")
+		}
+	}
+	err := s.Store.SetRole(ctx, r.ID, string(r.Role), r.AthleteID)
+	switch {
+	case errors.Is(err, store.ErrLastCoach):
+		return Account{}, errLastCoach
+	case errors.Is(err, store.ErrTaken):
+		return Account{}, wire.At("athlete_id").Invalid("Another account has this record.")
+	case err != nil:
+		return Account{}, records.RecordError(err)
+	}
+	return s.Account(ctx, r.ID)
+}
+
 // RemoveAccount removes an account; its sessions and tokens end with it. Its
 // name stays with what it did.
 func (s *Service) RemoveAccount(ctx context.Context, id int64) error {

@@ -58,7 +58,11 @@ func (r *Route) read(c echo.Context, into any) error {
 			return err
 		}
 	}
-	return bindAddress(c, into, r.Tables)
+	if err := bindAddress(c, into, r.Tables); err != nil {
+		return err
+	}
+	sign(c.Request().Context(), into)
+	return nil
 }
 
 // prefersJob reports whether the request asks to be answered while the work goes

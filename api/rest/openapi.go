@@ -23,7 +23,9 @@ func Describe(routes []Route) ([]byte, error) {
 	d := describer{reflector: openapi31.NewReflector()}
 	d.reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
 		"Rigging and crew selection for rowing. Names carry their unit; angles are negative towards the catch and positive towards the finish. " +
-			"Null stands for a value left out. Errors are application/problem+json (RFC 9457).")
+			"Null stands for a value left out. Where people sign in, by and measured_by are the account’s name, whatever is sent, and may be left out. " +
+			"x-roles names the roles that may use an operation; with x-athletes-own an athlete may for what is their own. Errors are application/problem+json (RFC 9457).")
+	d.describeSigning()
 	d.reflector.DefaultOptions = append(d.reflector.DefaultOptions,
 		jsonschema.InterceptDefName(d.name), jsonschema.InterceptSchema(d.object), jsonschema.InterceptProp(d.member))
 	for _, r := range routes {
@@ -64,6 +66,7 @@ func (d *describer) describe(r *Route) (err error) {
 		})
 	}
 	d.describeProblems(r)
+	d.describeAccess(r)
 	return d.reflector.AddOperation(d.op)
 }
 

@@ -114,6 +114,20 @@ func (s *Store) Accounts(ctx context.Context) ([]Account, error) {
 	return read(ctx, s, func(t *tx) ([]Account, error) { return list(t, (*Account).stored, "accounts ORDER BY name_key") })
 }
 
+// SetRole gives an account another role, and the record of an athlete to that of
+// an athlete alone. A record that another account has is ErrTaken, the only coach
+// ErrLastCoach.
+func (s *Store) SetRole(ctx context.Context, id int64, role string, athlete *int64) error {
+	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+		err := t.scan("UPDATE accounts SET role = ?, athlete_id = ? WHERE id = ? RETURNING id", []any{role, athlete, id}, &id)
+		if err != nil {
+			return struct{}{}, taken(err)
+		}
+		return struct{}{}, t.keepsCoach()
+	})
+	return err
+}
+
 // ErrLastCoach: without this account nobody could let anybody in.
 var ErrLastCoach = errors.New("the only coach")
 
