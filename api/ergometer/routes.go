@@ -32,14 +32,14 @@ func (s *Service) Routes() []rest.Route {
 			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Preview a squad's table",
 			Description: tableFormat + "Returns what saving it would change, and with row and column what would not be used. Saves nothing.",
 			In:          squadPreview{}, Out: SquadImport{}, Access: access.Coaches.Calculating(),
-		}, squadHandler(s.previewSquad, "file")),
+		}, s.squadHandler(s.previewSquad, "file")),
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/squad/import", Summary: "Import a squad",
 			Description: tableFormat + "Athletes are matched by name and birth date, tests by athlete, day and what was fixed, so importing a table again updates them. All is saved or nothing. " +
 				"A table of which something cannot be used is refused with row and column, unless leave_out says that the rest may be saved. " +
 				"With the plan of a preview, 409 says that athletes or tests have changed since.",
 			In: squadUpload{}, Out: SquadImport{}, Access: access.Coaches,
-		}, squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
+		}, s.squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
 	}
 }
 
@@ -134,15 +134,24 @@ func (s *Service) saveSquad(ctx context.Context, f *squadForm) (SquadImport, err
 	return s.ImportSquad(ctx, bytes.NewReader(f.file), how)
 }
 
+// taken reads the form whole.
+func (s *Service) taken(c *rest.Call, known []string) (*squadForm, error) {
+	done, err := c.Admit(s.Uploads)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	f := new(squadForm)
+	return f, f.read(c.Request(), known)
+}
+
 // squadHandler reads the form and answers what a table would do or has done.
-func squadHandler(use func(context.Context, *squadForm) (SquadImport, error), known ...string) func(*rest.Call) error {
+func (s *Service) squadHandler(use func(context.Context, *squadForm) (SquadImport, error), known ...string) func(*rest.Call) error {
 	return func(c *rest.Call) error {
-		c.Patient()
-		var f squadForm
 		var plan SquadImport
-		err := f.read(c.Request(), known)
+		f, err := s.taken(c, known)
 		if err == nil {
-			plan, err = use(c.Context(), &f)
+			plan, err = use(c.Context(), f)
 		}
 		if err != nil {
 			return c.FailUpload(err)

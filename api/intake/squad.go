@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"thole/api/ergometer"
+	"thole/api/gate"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -79,6 +80,10 @@ type SquadLook struct {
 // LookAtSquad reads a file and tells what saving it would do, without saving. The
 // error is an *Unreadable.
 func (s *Service) LookAtSquad(ctx context.Context, f SquadFile) (SquadLook, error) {
+	return gate.Through(ctx, s.Gate, func(ctx context.Context) (SquadLook, error) { return s.lookAtSquad(ctx, f) })
+}
+
+func (s *Service) lookAtSquad(ctx context.Context, f SquadFile) (SquadLook, error) {
 	file, err := ergometer.ReadFile(bytes.NewReader(f.Content))
 	if err != nil {
 		return SquadLook{}, err

@@ -71,11 +71,25 @@ func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
 	if r.Method == http.MethodGet {
 		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
 	}
-	content, status := p.receive(w, r)
+	content, status, err := s.admitted(w, r, p)
+	if err != nil {
+		return err
+	}
 	if status != http.StatusOK {
 		return s.Pages.Show(w, status, "squad_import", p)
 	}
 	return s.answerImport(w, r, p, content)
+}
+
+// admitted is [importPage.receive] of a form that there is room for.
+func (s *site) admitted(w http.ResponseWriter, r *http.Request, p *importPage) (content []byte, status int, err error) {
+	done, err := s.service.Ergometer.Uploads.Admit(w, r)
+	if err != nil {
+		return nil, 0, err
+	}
+	defer done()
+	content, status = p.receive(w, r)
+	return content, status, nil
 }
 
 // receive takes the file from the first form, or its content from the second; the

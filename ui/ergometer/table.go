@@ -18,7 +18,7 @@ func (s *site) squadPages() map[string]page.Route {
 		"GET /squad":         page.For(access.Coaches, s.squad),
 		"GET /squad/import":  page.For(access.Coaches, s.squadImport),
 		"POST /squad/import": page.For(access.Coaches, s.squadImport),
-		"GET /squad/{file}":  page.For(access.Coaches, s.squadFile),
+		"GET /squad/{file}":  page.For(access.Coaches, s.squadFile).Heavy(),
 	}
 }
 
