@@ -14,6 +14,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Club.Routes(),
 		s.Setup.Routes(),
 		s.Ergometer.Routes(),
+		s.Intake.Routes(),
 		s.Seatrace.Routes(),
 		s.Lineup.Routes(),
 		exports.Recordings{Service: s.Strokes}.Routes(),

@@ -76,7 +76,8 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Video: &video.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts)}
+	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
 	s.Advice = advice.New(r, s.Club, s.Seat, s.Setup, s.Strokes)
@@ -84,7 +85,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
-	s.Lineup = lineup.New(r, s.Ergometer, s.Seatrace)
+	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Seatrace)
 	return s
 }
 

@@ -45,6 +45,8 @@ const (
 	FieldPowerSD    rigging.Field = "power_sd"       // W
 	FieldPrior      rigging.Field = "prior"          //
 	FieldReference  rigging.Field = "reference_mass" // kg
+	FieldRerig      rigging.Field = "rerig"          // s
+	FieldRigged     rigging.Field = "rigged"         // a list
 	FieldRules      rigging.Field = "rules"          //
 	FieldSDs        rigging.Field = "sds"            // by athlete
 	FieldSeatCosts  rigging.Field = "seat_costs"     // a list

@@ -25,20 +25,25 @@ import (
 // forAthletes are the routes that let athletes in, with + where only for what
 // is their own. A route that is not named here refuses them.
 var forAthletes = strings.Fields(`
-	GET_/ GET_/{$} / GET_/sources GET_/api GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video
+	GET_/ GET_/{$} / GET_/sources GET_/api GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video GET_/video/keep
+	GET_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/new+ POST_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/{reading}/remove+
+	POST_/athletes/{id}/filmed/{reading}/remove+
 	GET_/boats GET_/boats/{id} GET_/boats/{id}/seats/{seat} GET_/boats/{id}/history GET_/oars GET_/oars/{id}
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
+	POST_/athletes/{id}/seats+ GET_/athletes/{id}/seats/{seat}+ POST_/athletes/{id}/seats/{seat}/send+ POST_/athletes/{id}/seats/{seat}/remove+
 	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
 	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
 	GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
 	POST_/api/v1/video/angle POST_/api/v1/video/strokes POST_/api/v1/video/body
+	GET_/api/v1/athletes/:id/filmed+ POST_/api/v1/athletes/:id/filmed+ DELETE_/api/v1/athletes/:id/filmed/:reading+
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
 	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes
 	GET_/api/v1/athletes/:id+ GET_/api/v1/athletes/:id/changes+ GET_/api/v1/athletes/:id/measures+ POST_/api/v1/athletes/:id/measures+
 	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me
+	GET_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats/:seat/send+ DELETE_/api/v1/athletes/:id/seats/:seat+
 	GET_/api/v1/recordings+ GET_/api/v1/recordings/:id+ GET_/api/v1/recordings/:id/changes+ GET_/api/v1/recordings/:id/samples+
 	GET_/api/v1/recordings/:id/first+ POST_/api/v1/recordings/:id/entry+ POST_/api/v1/recordings/:id/calibrate+
 `)

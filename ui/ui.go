@@ -10,6 +10,7 @@ import (
 	"thole/ui/club"
 	"thole/ui/ergometer"
 	"thole/ui/guide"
+	"thole/ui/intake"
 	"thole/ui/lineup"
 	"thole/ui/page"
 	"thole/ui/people"
@@ -34,7 +35,7 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 // NewBehind is [New] behind a gate that finds out who asks; nil is none.
 func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
 	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
+		ergometer.Templates, intake.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
 	if err != nil {
 		return nil, err
 	}
@@ -68,6 +69,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		strokes.Pages(f, service),
 		progress.Pages(f, service),
 		ergometer.Pages(f, service),
+		intake.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),
 		video.Pages(f, service),

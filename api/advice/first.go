@@ -185,6 +185,7 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 	if err != nil {
 		return w, err
 	}
+	w.Assumed = append([]string{}, boat.assumed...) // with what the clips add
 	found, err := s.rank(rec, r.DistanceM)
 	if err != nil {
 		return w, err
@@ -415,8 +416,11 @@ func (w *First) tell(rec *speed.Recording, found *Ranked, boat *firstBoat) {
 	}
 	for _, g := range k.Gaps {
 		missing := gapWords[g]
-		if g == speed.GapVertical && rec.Depth.Known {
+		switch {
+		case g == speed.GapVertical && rec.Depth.Known:
 			missing = missingEntry
+		case g == speed.GapVertical && rec.Height.Known:
+			missing = missingDepth
 		}
 		w.Missing = append(w.Missing, missing)
 	}

@@ -184,7 +184,10 @@ func (s *Service) speedRecording(ctx context.Context, m *strokes.Remeasured, b *
 	b.alone = len(crew) < fewestCrew
 	g := &gatherer{m: m, crew: crew, class: b.class}
 	g.fill(r)
-	return r, err
+	if err != nil {
+		return r, err
+	}
+	return r, s.filmed(ctx, m, b, r)
 }
 
 // crewMean is what another rower of the crew did on the day.

@@ -82,6 +82,8 @@ var gapWords = map[speed.Gap]MissingMeasure{
 
 var missingEntry = MissingMeasure{"way into the water", "Nothing can be said of carry height and moment of entry.", "Record whole recoveries with the vertical angle, at 50 samples a second or more; a blade whose edge never leaves the water has none."}
 
+var missingDepth = MissingMeasure{"vertical angle", "Nothing can be said of depth.", "Use a gate that measures the vertical angle, and state both levers."}
+
 var missingStrokes = MissingMeasure{"single strokes", "A mean curve has no spread from stroke to stroke, no rate and no speed.", "Import the recording the curve was made from."}
 
 var missingRig = MissingMeasure{"boat and rig", "Without class, levers and masses nothing can be priced.", "Name the boat of this recording, or choose a boat class below."}

@@ -10,6 +10,7 @@ import (
 const (
 	LineupsPath = "/api/v1/selection/lineups"
 	CostPath    = "/api/v1/selection/cost"
+	CrewsPath   = "/api/v1/selection/crews"
 	ExplainPath = "/api/v1/selection/explain"
 	SquadPath   = "/api/v1/selection/squad"
 	SavedPath   = "/api/v1/lineups"
@@ -121,6 +122,8 @@ func init() {
 		Settled = append(Settled, "GET "+SquadPath+"."+member)
 	}
 	Samples["POST "+LineupsPath] = bodies(FullOrder(), FirmOrder("4-", 40), Order("2x", 3), Order("4-", 8, "pattern_free", true, "fold", true))
+	Samples["POST "+CrewsPath] = bodies(FullOrder(), Order("2x", 3, "crews", 2, "orders", 1, "fold", true),
+		Order("4-", 8, "pattern", []any{"either", "port", "either", "port"}, "rigged", []any{"starboard", "port", "starboard", "port"}, "rerig_s", 0.2, "fold", true))
 	Samples["POST "+CostPath] = bodies(Given(Order("2-", 4), "ba"), Given(Order("2-", 4, "out", []any{"a"}), "ab", "port", "starboard"))
 	Samples["POST "+ExplainPath] = bodies(Given(FullOrder(), "bcdefgha"), Given(Order("2-", 2), "ba"))
 	Samples["GET "+SquadPath] = func(t testing.TB) []sample {

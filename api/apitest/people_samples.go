@@ -44,4 +44,59 @@ func init() {
 	Samples["DELETE "+tasksPath+"/:id"] = func(t testing.TB) []sample {
 		return []sample{{path: fmt.Sprintf("%s/%d", tasksPath, Created(t, tasksPath, newTask()))}}
 	}
+	seatSamples()
+}
+
+// seatsOf is where the seats of an athlete are kept.
+func seatsOf(athlete int64) string { return fmt.Sprintf("/api/v1/athletes/%d/seats", athlete) }
+
+// boatSeat keeps a seat of a boat on record, and sends it.
+func boatSeat(t testing.TB) Object {
+	return Object{
+		"name": Fresh("Stroke"), "address": "/seat?class=1x&" + Fresh("x"), "boat_id": float64(Created(t, "/api/v1/boats", FullBoat())), "seat": 1.0,
+		"note": "before Sunday", "send": true, "by": "Ines",
+	}
+}
+
+// looseSeat keeps a seat of no boat.
+func looseSeat() Object {
+	return Object{"name": Fresh("Single"), "address": "/seat?class=1x&" + Fresh("x")}
+}
+
+// seatSamples are those of seats that are kept for athletes. One that was just
+// sent is not done.
+func seatSamples() {
+	const path = "/api/v1/athletes/:id/seats"
+	Settled = append(Settled, "POST "+path+".done_at", "POST "+path+"/:seat/send.done_at", "POST "+path+"/:seat/send.sent_at")
+	Samples["GET "+path] = func(t testing.TB) []sample {
+		athlete := KnownAthlete(t)
+		Created(t, seatsOf(athlete), looseSeat())
+		for _, done := range []bool{true, false} {
+			kept := boatSeat(t)
+			Created(t, seatsOf(athlete), kept)
+			open, _, err := scratch.Tasks(t.Context())
+			if err != nil || len(open) == 0 {
+				t.Fatal(open, err)
+			}
+			if done {
+				Request("DELETE", fmt.Sprintf("%s/%d", tasksPath, open[len(open)-1].ID), "", "")
+			}
+		}
+		return []sample{{path: seatsOf(athlete)}}
+	}
+	Samples["POST "+path] = func(t testing.TB) []sample {
+		athlete := seatsOf(KnownAthlete(t))
+		return []sample{{path: athlete, Body: boatSeat(t)}, {path: athlete, Body: looseSeat()}}
+	}
+	Samples["POST "+path+"/:seat/send"] = func(t testing.TB) []sample {
+		athlete := seatsOf(KnownAthlete(t))
+		return []sample{
+			{path: fmt.Sprintf("%s/%d/send", athlete, Created(t, athlete, looseSeat())), Body: Object{"by": "Ines"}},
+			{path: fmt.Sprintf("%s/%d/send", athlete, Created(t, athlete, boatSeat(t))), Body: Object{}},
+		}
+	}
+	Samples["DELETE "+path+"/:seat"] = func(t testing.TB) []sample {
+		athlete := seatsOf(KnownAthlete(t))
+		return []sample{{path: fmt.Sprintf("%s/%d", athlete, Created(t, athlete, looseSeat()))}}
+	}
 }

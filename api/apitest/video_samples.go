@@ -1,5 +1,10 @@
 package apitest
 
+import (
+	"fmt"
+	"testing"
+)
+
 // PictureExample is a sculler at the catch without marks, seen from starboard at 15 m and
 // 1.6 m over the water, with a hand that misses by a pixel or two.
 func PictureExample() Object {
@@ -71,4 +76,32 @@ func init() {
 	Samples["POST /api/v1/video/angle"] = bodies(Pictured(-.8862, .4633))
 	Samples["POST /api/v1/video/strokes"] = bodies(FramesExample(), Put(FramesExample(), "end", "release"), bareFrames())
 	Samples["POST /api/v1/video/body"] = bodies(BodyExample(), Drop(BodyExample(), "arm_px"), Drop(Drop(BodyExample(), "leg_px"), "sitting_height_px"))
+	path := "/api/v1/athletes/%d/filmed"
+	Samples["POST /api/v1/athletes/:id/filmed"] = func(t testing.TB) []sample {
+		return []sample{{fmt.Sprintf(path, KnownAthlete(t)), FilmedExample(t)}, {fmt.Sprintf(path, KnownAthlete(t)), Drop(FilmedExample(t), "frames")},
+			{fmt.Sprintf(path, KnownAthlete(t)), shownBare(t)}}
+	}
+	Samples["GET /api/v1/athletes/:id/filmed"] = func(t testing.TB) []sample {
+		at := fmt.Sprintf(path, KnownAthlete(t))
+		Created(t, at, FilmedExample(t))
+		Created(t, at, Drop(FilmedExample(t), "frames"))
+		Created(t, at, shownBare(t))
+		return []sample{{path: at}}
+	}
+	Samples["DELETE /api/v1/athletes/:id/filmed/:reading"] = func(t testing.TB) []sample {
+		at := fmt.Sprintf(path, KnownAthlete(t))
+		return []sample{{path: fmt.Sprintf("%s/%d", at, Created(t, at, FilmedExample(t)))}}
+	}
+}
+
+// FilmedExample is a reading to keep, with the catch of a picture and of frames,
+// in the first seat of a single.
+func FilmedExample(t testing.TB) Object {
+	boat := Created(t, "/api/v1/boats", BareBoat())
+	return Object{"boat_id": boat, "seat": 1, "filmed_on": "2026-05-02", "end": "catch", "note": "firm", "by": "Ines", "picture": Pictured(-.8862, .4633), "frames": FramesExample()}
+}
+
+// shownBare is a reading of moments alone, in which no height shows.
+func shownBare(t testing.TB) Object {
+	return Put(Drop(FilmedExample(t), "picture"), "frames.strokes", []any{Object{"reversal_s": 1, "edge_s": 1.1, "whole_s": 1.2}})
 }

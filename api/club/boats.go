@@ -176,18 +176,26 @@ func classFigures(c rigging.Class) ClassFigures {
 func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
 	place := BoatSeat{SeatFields: SeatFields{
 		Number: stored.Number, Side: stored.Side, CanChangeSides: stored.CanChangeSides, Blade: stored.Blade, Adjust: map[string]seat.Adjustment{},
-	}, Missing: []string{}}
+	}}
 	for _, a := range stored.Adjustments {
 		place.Adjust[a.Setting] = seat.Adjustment{Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost}
 	}
 	place.Seat = foundSeat(&stored.Rig)
 	place.Seat.Side, place.Seat.SeatOverWaterCm = stored.Side, b.SeatOverWaterCm
+	place.Missing = Unmeasured(class, &place.Seat)
+	return place
+}
+
+// Unmeasured lists the settings that must be measured before a seat of the class
+// can be worked out.
+func Unmeasured(class rigging.Class, s *seat.Seat) []string {
+	missing := []string{}
 	for _, name := range neededSettings(class) {
-		if *place.Seat.SettingField(name) == nil {
-			place.Missing = append(place.Missing, name)
+		if *s.SettingField(name) == nil {
+			missing = append(missing, name)
 		}
 	}
-	return place
+	return missing
 }
 
 // foundSeat puts a rig on the wire; rig is its inverse.
@@ -324,7 +332,7 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 		return Boat{}, records.RecordError(err)
 	}
 	if was, err := seat.ClassOf(old.ClassCode); err == nil && (was.Rowers != class.Rowers || was.Scull != class.Scull) {
-		return Boat{}, wire.At("boat_class").Invalid("This boat is on record as a " + old.ClassCode + " with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+		return Boat{}, riggedOtherwise(old.ClassCode)
 	}
 	seats, err := storedSeats(class, r.Seats)
 	if err != nil {

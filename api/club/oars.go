@@ -130,14 +130,19 @@ func (s *Service) OarSetChanges(ctx context.Context, r records.ChangesRequest) (
 }
 
 func (f *OarFields) check(by string) error {
-	var p wire.Problems
+	p := f.problems()
+	p.Author(by)
+	return p.OrNil()
+}
+
+// problems complains about what a set cannot be.
+func (f *OarFields) problems() (p wire.Problems) {
 	if class, ok := oarClass(f.Kind); ok {
 		checkOarRange(&p, "length", class, "oar_length_cm", f.LengthMinCm, f.LengthMaxCm, f.LengthCm)
 		checkOarRange(&p, "inboard", class, "inboard_cm", f.InboardMinCm, f.InboardMaxCm, f.InboardCm)
 	}
 	p.Check(wire.At(), f)
-	p.Author(by)
-	return p.OrNil()
+	return p
 }
 
 // oarClass returns a class that rows with oars of the kind.

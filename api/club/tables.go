@@ -83,7 +83,25 @@ var seatColumns = slices.Concat([]table.Column{
 	table.Texts("Boat", "Its name."), table.Texts("Class", "Such as 8+."), table.Numbers("Seat", 0, "1 is bow."),
 	table.Texts("Side", "Of the rigger in sweep; blank in sculling."), table.Texts("Can change sides", "yes or no: the rigger fits the other side, too."),
 	table.Texts("Blade", "hatchet, macon or large."),
-}, settingColumns(), []table.Column{table.Texts("Not measured", "What is needed and nobody has measured.")})
+}, settingColumns(), hullColumns, []table.Column{table.Texts("Not measured", "What is needed and nobody has measured.")})
+
+// hullColumns are of the boat, the same in the rows of all its seats.
+var hullColumns = []table.Column{
+	table.Numbers("Hull mass, kg", 1, "Of the boat; blank: as the class."), table.Numbers("Built for, kg", 1, "Mass of a rower that it was built for."),
+	table.Numbers("Waterline length, m", 2, "Blank: as the class."), table.Numbers("Waterline beam, m", 3, "Blank: as the class."), table.Numbers("Seat over the water, cm", 1, "Blank: as the class."),
+	table.Texts("Stretcher read at", "heel, toe or hole; blank: heel, from the line of the pins."), table.Numbers("Stretcher mark reads, cm", 1, "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0."),
+	table.Numbers("Stretcher heel to toe mark, cm", 1, "Along the plate."), table.Numbers("Stretcher hole to hole, cm", 2, "Negative where the numbers grow towards the bow."),
+	table.Texts("Note", "On the boat."),
+}
+
+// hullCells are the values of hullColumns.
+func (b *Boat) hullCells() []any {
+	cells := []any{b.HullMassKg, b.BuiltForKg, b.WaterlineLengthM, b.WaterlineBeamM, b.SeatOverWaterCm}
+	if s := b.Stretcher; s != nil {
+		return append(cells, s.Mark, s.OffsetCm, s.ToeAlongCm, s.HolePitchCm, b.Note)
+	}
+	return append(cells, nil, nil, nil, nil, b.Note)
+}
 
 func settingColumns() (columns []table.Column) {
 	for _, name := range rigSettings {
@@ -124,7 +142,7 @@ func (b *Boat) addSeats(t *table.Table) {
 		for _, name := range rigSettings {
 			row = append(row, *held.Seat.SettingField(name))
 		}
-		t.Add(append(row, settingNames(held.Missing))...)
+		t.Add(append(append(row, b.hullCells()...), settingNames(held.Missing))...)
 	}
 }
 

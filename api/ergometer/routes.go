@@ -3,16 +3,12 @@ package ergometer
 import (
 	"bytes"
 	"context"
-	"errors"
-	"io"
 	"mime/multipart"
 	"net/http"
-	"slices"
 
 	"thole/api/access"
 	"thole/api/rest"
 	out "thole/api/table"
-	"thole/api/wire"
 )
 
 // Routes lists the operations of the area.
@@ -56,100 +52,24 @@ type squadUpload struct {
 	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Left out: false."`
 }
 
-// squadForm is a multipart request with a table.
-type squadForm struct {
-	file []byte
-	text map[string]string // of the other parts
+func (s *Service) previewSquad(ctx context.Context, f *rest.TableForm) (SquadImport, error) {
+	return s.ReadSquad(ctx, bytes.NewReader(f.File))
 }
 
-// maxText bounds a part that is a word or a name, bytes.
-const maxText = 4 << 10
-
-// read takes in the parts that are known here, each once.
-func (f *squadForm) read(r *http.Request, known []string) error {
-	parts, err := r.MultipartReader()
+func (s *Service) saveSquad(ctx context.Context, f *rest.TableForm) (SquadImport, error) {
+	leave, err := f.Flag("leave_out")
 	if err != nil {
-		return &rest.Malformed{Status: http.StatusUnsupportedMediaType, Detail: "Send multipart/form-data with a part named file."}
+		return SquadImport{}, err
 	}
-	f.text = map[string]string{}
-	for {
-		part, err := parts.NextRawPart()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return rest.ExplainReading(err)
-		}
-		name := part.FormName()
-		if !slices.Contains(known, name) {
-			return wire.At(name).Invalid("This name is not known here.")
-		}
-		if _, twice := f.text[name]; twice || name == "file" && f.file != nil {
-			return wire.At(name).Invalid("This part comes twice.")
-		}
-		if err := f.take(name, part); err != nil {
-			return err
-		}
-	}
-	if f.file == nil {
-		return wire.At("file").Invalid("Send the table as the part named file.")
-	}
-	return nil
-}
-
-func (f *squadForm) take(name string, part io.Reader) error {
-	most := maxText
-	if name == "file" {
-		most = maxTable
-	}
-	body, err := io.ReadAll(io.LimitReader(part, int64(most)+1))
-	switch {
-	case err != nil:
-		return rest.ExplainReading(err)
-	case len(body) <= most && name == "file":
-		f.file = body
-	case len(body) <= most:
-		f.text[name] = string(body)
-	case name == "file":
-		return tooLarge()
-	default:
-		return wire.At(name).Invalid("This is too long.")
-	}
-	return nil
-}
-
-func (s *Service) previewSquad(ctx context.Context, f *squadForm) (SquadImport, error) {
-	return s.ReadSquad(ctx, bytes.NewReader(f.file))
-}
-
-func (s *Service) saveSquad(ctx context.Context, f *squadForm) (SquadImport, error) {
-	how := SquadSaving{By: f.text["by"], Plan: f.text["plan"]}
-	switch f.text["leave_out"] {
-	case "true":
-	case "", "false":
-		how.Whole = true
-	default:
-		return SquadImport{}, wire.At("leave_out").Invalid("Say true or false.")
-	}
-	return s.ImportSquad(ctx, bytes.NewReader(f.file), how)
-}
-
-// taken reads the form whole.
-func (s *Service) taken(c *rest.Call, known []string) (*squadForm, error) {
-	done, err := c.Admit(s.Uploads)
-	if err != nil {
-		return nil, err
-	}
-	defer done()
-	f := new(squadForm)
-	return f, f.read(c.Request(), known)
+	how := SquadSaving{By: f.Text["by"], Plan: f.Text["plan"], Whole: !leave}
+	return s.ImportSquad(ctx, bytes.NewReader(f.File), how)
 }
 
 // squadHandler reads the form and answers what a table would do or has done.
-func (s *Service) squadHandler(use func(context.Context, *squadForm) (SquadImport, error), known ...string) func(*rest.Call) error {
+func (s *Service) squadHandler(use func(context.Context, *rest.TableForm) (SquadImport, error), known ...string) func(*rest.Call) error {
 	return func(c *rest.Call) error {
 		var plan SquadImport
-		f, err := s.taken(c, known)
+		f, err := c.TableForm(s.Uploads, known)
 		if err == nil {
 			plan, err = use(c.Context(), f)
 		}

@@ -6,18 +6,18 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"net/http"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
+	"thole/api/rest"
 	"thole/api/wire"
 )
 
 // Bounds of a table that comes in: bytes of the file, bytes that a spreadsheet
 // may unpack to, rows below the heading, and columns.
 const (
-	maxTable     = 8 << 20
+	maxTable     = rest.MaxTable
 	maxUnpacked  = 64 << 20
 	maxTableRows = 20_000
 	maxColumns   = 200
@@ -72,7 +72,7 @@ func readTable(file io.Reader) (table, error) {
 	}
 	switch {
 	case len(body) > maxTable:
-		return table{}, tooLarge()
+		return table{}, rest.TableTooLarge()
 	case bytes.HasPrefix(body, []byte("PK\x03\x04")):
 		if other := otherArchive(body); other != "" {
 			return table{}, &wire.Unreadable{Text: other}
@@ -182,9 +182,4 @@ func separator(text []byte) (sep rune, stated bool) {
 		}
 	}
 	return sep, false
-}
-
-// tooLarge is the error of a file that is larger than a table may be.
-func tooLarge() error {
-	return &wire.Refusal{Status: http.StatusRequestEntityTooLarge, Text: fmt.Sprintf("The file is larger than %d MB.", maxTable>>20)}
 }

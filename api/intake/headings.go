@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/store"
 )
 
@@ -88,15 +89,8 @@ var byWord = func() map[string]Meaning {
 	return all
 }()
 
-// units are the units that stand in headings and cells, by how they are written.
-var units = map[string]string{
-	"cm": "cm", "m": "m", "metre": "m", "meter": "m", "mm": "mm", "in": "in", "inch": "in", "inches": "in", "ft": "ft", "feet": "ft",
-	"kg": "kg", "kilo": "kg", "kilos": "kg", "lb": "lb", "lbs": "lb", "pounds": "lb", "st": "st", "stone": "st", "g": "g",
-}
-
 var (
 	inBrackets = regexp.MustCompile(`[(\[{]([^)\]}]*)[)\]}]`)
-	punctuated = regexp.MustCompile(`[^\p{L}\p{N}]+`)
 	// effortWord is a distance or a duration in a heading: 2k, 2000 m, 6 km, 30 min, 30'.
 	effortWord = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}.,])(\d{1,5}(?:[.,]\d+)?)\s*(km|k|metres|meters|meter|metre|mtr|m|min|minutes|minuten|mins|'|′|sec|s)?(?:$|[^\p{L}\p{N}])`)
 )
@@ -105,14 +99,14 @@ var (
 // that stood in brackets or behind it.
 func folded(heading string) (text, unit string) {
 	for _, m := range inBrackets.FindAllStringSubmatch(heading, -1) {
-		if u := units[store.NameKey(m[1])]; u != "" {
+		if u := cells.Units[store.NameKey(m[1])]; u != "" {
 			unit = u
 			heading = strings.Replace(heading, m[0], " ", 1)
 		}
 	}
-	list := strings.Fields(punctuated.ReplaceAllString(store.NameKey(heading), " "))
-	if n := len(list); n > 1 && unit == "" && units[list[n-1]] != "" {
-		unit, list = units[list[n-1]], list[:n-1]
+	list := strings.Fields(cells.Folded(heading))
+	if n := len(list); n > 1 && unit == "" && cells.Units[list[n-1]] != "" {
+		unit, list = cells.Units[list[n-1]], list[:n-1]
 	}
 	return strings.Join(list, " "), unit
 }

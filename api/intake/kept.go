@@ -24,23 +24,27 @@ type keptColumn struct {
 	Unit    string  `json:"unit"`
 }
 
-// keep keeps how a file was read under a name, in place of what has the name.
-func (s *Service) keep(ctx context.Context, name string, columns []Column, how How) error {
-	k := keptReading{DayOrder: how.DayOrder, Sides: how.Sides}
-	for i := range columns {
-		k.Columns = append(k.Columns, keptColumn{columns[i].Heading, columns[i].Meaning, columns[i].Unit})
+// keep keeps how a file was read under a name, in place of what has the name; ""
+// keeps nothing.
+func (s *Service) keep(ctx context.Context, kind Kind, name string, look *Look) error {
+	if name = strings.TrimSpace(name); name == "" {
+		return nil
+	}
+	k := keptReading{DayOrder: look.How.DayOrder, Sides: look.How.Sides}
+	for _, c := range look.Columns {
+		k.Columns = append(k.Columns, keptColumn{c.Heading, c.Meaning, c.Unit})
 	}
 	text, err := json.Marshal(k)
 	if err != nil {
 		return err
 	}
-	return records.RecordError(s.Store.SaveTableMapping(ctx, store.TableMapping{Kind: "squad", Name: name, Mapping: string(text)}))
+	return records.RecordError(s.Store.SaveTableMapping(ctx, store.TableMapping{Kind: string(kind), Name: name, Mapping: string(text)}))
 }
 
-// kept finds the way to read a file whose headings are those of the file; nil for
-// none.
-func (s *Service) kept(ctx context.Context, headings []string) (*How, string, error) {
-	all, err := s.Store.TableMappings(ctx, "squad")
+// kept finds the way to read a file of a kind whose headings are those of the file;
+// nil for none.
+func (s *Service) kept(ctx context.Context, kind Kind, headings []string) (*How, string, error) {
+	all, err := s.Store.TableMappings(ctx, string(kind))
 	if err != nil {
 		return nil, "", records.RecordError(err)
 	}

@@ -1,112 +1,43 @@
 package intake
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"slices"
 	"strconv"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/ergometer"
-	"thole/api/gate"
 	"thole/api/store"
-	"thole/api/wire"
 )
 
-// How says how a file is read. What is left empty is proposed.
-type How struct {
-	Uses     []Use  // of the columns, by their places
-	DayOrder string // DayFirst, MonthFirst, or "" where it is not needed
-	Sides    string // PortStarboard, StrokeBow, BackSteuer, or "" where no letter needs it
-	TestDay  string // YYYY-MM-DD, of tests that have no day of their own
-}
-
-// Use says what one column holds, and in which unit.
-type Use struct {
-	Meaning Meaning
-	Unit    string // of lengths and masses; "" tells it by the cells
-}
-
-// Column is a column of the file with what it is taken for.
-type Column struct {
-	Index   int // from 0
-	Heading string
-	Samples []string // of its cells, three at most
-	Use
-}
-
-// At is a cell of the file: its row as the file counts them, its column from 0.
-type At struct{ Row, Column int }
-
-// Problem is a cell or a row that cannot be used as it is.
-type Problem struct {
-	At      // Column is -1 where no one cell is meant
-	Heading string
-	Cell    string
-	Text    string
-}
-
-// Doubt is a value that can be right and hardly is.
-type Doubt struct {
-	At
-	Name string
-	Cell string
-	Text string
-}
-
-// SquadFile is a file of athletes with what has been said of it.
-type SquadFile struct {
-	Content []byte
-	How     *How          // nil proposes
-	Fixes   map[At]string // cells that were mended
-	Keep    string        // name under which the way to read such a file is kept; "" for none
-}
-
-// SquadLook is what a file would do.
+// SquadLook is what a file of athletes would do.
 type SquadLook struct {
-	Columns  []Column
-	How      How
-	Asks     []string // what has to be said first: day_order, sides, test_day
-	KeptAs   string   // the kept way to read that fits its headings
-	Problems []Problem
-	Doubts   []Doubt
-	Notes    []string
-	Plan     ergometer.SquadImport
+	Look
+	Plan ergometer.SquadImport
 
 	rows []ergometer.GivenRow
 }
 
 // LookAtSquad reads a file and tells what saving it would do, without saving. The
 // error is an *Unreadable.
-func (s *Service) LookAtSquad(ctx context.Context, f SquadFile) (SquadLook, error) {
-	return gate.Through(ctx, s.Gate, func(ctx context.Context) (SquadLook, error) { return s.lookAtSquad(ctx, f) })
-}
-
-func (s *Service) lookAtSquad(ctx context.Context, f SquadFile) (SquadLook, error) {
-	file, err := ergometer.ReadFile(bytes.NewReader(f.Content))
+func (s *Service) LookAtSquad(ctx context.Context, f File) (SquadLook, error) {
+	opened, err := openFile(&f, recognised, "name, height, weight, side or 2k")
 	if err != nil {
 		return SquadLook{}, err
 	}
-	r := squadReading{file: &file, today: s.Today(), fixes: f.Fixes}
-	if err := r.findHeading(); err != nil {
-		return SquadLook{}, err
-	}
+	r := squadReading{reading: opened, today: s.Today()}
 	look := SquadLook{}
 	if f.How == nil {
-		how, name, err := s.kept(ctx, r.headings())
-		if err != nil {
+		if f.How, look.KeptAs, err = s.kept(ctx, Squad, r.headings()); err != nil {
 			return SquadLook{}, err
 		}
-		f.How, look.KeptAs = how, name
 	}
 	r.propose(f.How)
 	r.convert()
 	look.Columns, look.How, look.Problems, look.rows = r.columns, r.how, r.problems, r.rows
-	look.Asks = r.asks()
-	if file.OtherSheets {
-		look.Notes = append(look.Notes, "Only the first sheet, “"+file.Sheet+"”, is read.")
-	}
+	look.Asks, look.Notes = r.asks(), r.notes()
 	if len(look.Asks) == 0 {
 		if look.Plan, err = s.ergometer.ReadGiven(ctx, r.rows); err != nil {
 			return SquadLook{}, err
@@ -118,94 +49,34 @@ func (s *Service) lookAtSquad(ctx context.Context, f SquadFile) (SquadLook, erro
 
 // SaveSquad puts a file on record as it was looked at: all that can be used or
 // nothing. plan is that of the look.
-func (s *Service) SaveSquad(ctx context.Context, f SquadFile, by, plan string) (SquadLook, error) {
+func (s *Service) SaveSquad(ctx context.Context, f File, by, plan string) (SquadLook, error) {
 	look, err := s.LookAtSquad(ctx, f)
 	if err != nil || len(look.Asks) > 0 {
 		return look, err
 	}
 	look.Plan, err = s.ergometer.SaveGiven(ctx, look.rows, ergometer.SquadSaving{By: by, Plan: plan})
-	if err == nil && strings.TrimSpace(f.Keep) != "" {
-		err = s.keep(ctx, strings.TrimSpace(f.Keep), look.Columns, look.How)
+	if err == nil {
+		err = s.keep(ctx, Squad, f.Keep, &look.Look)
 	}
 	return look, err
 }
 
 // squadReading turns a file into rows of the squad's table.
 type squadReading struct {
-	file     *ergometer.File
-	today    string
-	fixes    map[At]string
-	heading  int // place of the heading among the rows
-	columns  []Column
-	how      How
-	problems []Problem
-	rows     []ergometer.GivenRow
+	reading
+	today string
+	rows  []ergometer.GivenRow
 
 	askedDay, askedSides, askedTestDay bool
 }
 
-// lookedForHeading is how many rows may stand above the heading.
-const lookedForHeading = 15
-
-// findHeading takes the row as heading in which most cells are headings.
-func (r *squadReading) findHeading() error {
-	best := 0
-	for i, row := range r.file.Rows[:min(len(r.file.Rows), lookedForHeading)] {
-		count := 0
-		for _, cell := range row.Cells {
-			if m, _ := recognised(cell); m != Unused {
-				count++
-			}
-		}
-		if count > best {
-			best, r.heading = count, i
-		}
-	}
-	switch {
-	case len(r.file.Rows) < 2:
-		return &wire.Unreadable{Text: "The table needs a row of headings and at least one row below it."}
-	case best == 0:
-		return &wire.Unreadable{Text: "No row of headings was found: the first rows hold nothing like name, height, weight, side or 2k. Add a row that names the columns."}
-	}
-	return nil
-}
-
-func (r *squadReading) headings() []string {
-	list := slices.Clone(r.file.Rows[r.heading].Cells)
-	for _, row := range r.below() { // columns without a heading
-		for len(list) < len(row.Cells) {
-			list = append(list, "")
-		}
-	}
-	return list
-}
-
-func (r *squadReading) below() []ergometer.FileRow { return r.file.Rows[r.heading+1:] }
-
 // propose takes what was said of the columns, and guesses where nothing was.
 func (r *squadReading) propose(how *How) {
-	for i, heading := range r.headings() {
-		c := Column{Index: i, Heading: strings.TrimSpace(heading)}
-		c.Meaning, c.Unit = recognised(heading)
-		for _, row := range r.below() {
-			if text := r.cell(&row, i); !isBlank(text) && len(c.Samples) < 3 && !slices.Contains(c.Samples, text) {
-				c.Samples = append(c.Samples, text)
-			}
-		}
-		if how != nil && i < len(how.Uses) {
-			c.Use = how.Uses[i]
-		}
-		r.columns = append(r.columns, c)
-	}
-	if how != nil {
-		r.how = *how
-	} else {
+	r.guess(how)
+	if how == nil {
 		r.untangle()
 	}
-	r.how.Uses = nil
-	for i := range r.columns {
-		r.how.Uses = append(r.how.Uses, r.columns[i].Use)
-	}
+	r.settle()
 	if r.how.DayOrder == "" {
 		r.how.DayOrder = r.seenOrder()
 	}
@@ -217,34 +88,13 @@ func (r *squadReading) propose(how *How) {
 // untangle settles guesses that exclude each other: a name beside a given name is
 // the family name, a second column of one meaning is not used.
 func (r *squadReading) untangle() {
-	has := func(m Meaning) int {
-		return slices.IndexFunc(r.columns, func(c Column) bool { return c.Meaning == m })
-	}
-	if name := has(Name); name >= 0 && has(GivenName) >= 0 && has(FamilyName) < 0 {
+	if name := r.has(Name); name >= 0 && r.has(GivenName) >= 0 && r.has(FamilyName) < 0 {
 		r.columns[name].Meaning = FamilyName
 	}
-	if family := has(FamilyName); family >= 0 && has(GivenName) < 0 && has(Name) < 0 && has(NameTurned) < 0 {
+	if family := r.has(FamilyName); family >= 0 && r.has(GivenName) < 0 && r.has(Name) < 0 && r.has(NameTurned) < 0 {
 		r.columns[family].Meaning = Name // such as nom, which is both
 	}
-	seen := map[Meaning]bool{}
-	for i := range r.columns {
-		m := r.columns[i].Meaning
-		if m != Unused && m != Squads && m != Born && seen[m] {
-			r.columns[i].Meaning = Unused
-		}
-		seen[m] = true
-	}
-}
-
-// cell is a cell as it was mended, or as it stands.
-func (r *squadReading) cell(row *ergometer.FileRow, column int) string {
-	if text, ok := r.fixes[At{row.Number, column}]; ok {
-		return strings.TrimSpace(text)
-	}
-	if column >= len(row.Cells) {
-		return ""
-	}
-	return strings.Join(strings.Fields(row.Cells[column]), " ")
+	r.once(Squads, Born)
 }
 
 // isDay tells the meanings whose cells are days.
@@ -260,39 +110,12 @@ func (r *squadReading) seenOrder() string {
 	for _, row := range r.below() {
 		for i := range r.columns {
 			if r.columns[i].Meaning.isDay() {
-				seen[orderOf(r.cell(&row, i))] = true
+				seen[cells.OrderOf(r.cell(&row, i))] = true
 			}
 		}
 	}
-	if seen[DayFirst] != seen[MonthFirst] {
-		return map[bool]string{true: DayFirst, false: MonthFirst}[seen[DayFirst]]
-	}
-	return ""
-}
-
-// seenSides is how the letters of the sides are meant, "" where they do not show it.
-func (r *squadReading) seenSides() string {
-	for i := range r.columns {
-		if r.columns[i].Meaning != Side {
-			continue
-		}
-		heading, _ := folded(r.columns[i].Heading)
-		switch {
-		case strings.Contains(heading, "stroke"):
-			return StrokeBow
-		case slices.Contains([]string{"bordseite", "riemenseite", "bord", "seite", "backbord steuerbord", "bb stb"}, heading):
-			return BackSteuer
-		}
-		for _, row := range r.below() {
-			switch text := strings.ToLower(r.cell(&row, i)); {
-			case text == "p" || strings.HasPrefix(text, "p/") || strings.HasSuffix(text, "/p") || strings.Contains(text, "port"):
-				return PortStarboard
-			case strings.Contains(text, "stroke") || strings.Contains(text, "bow"):
-				return StrokeBow
-			case strings.Contains(text, "steuerb") || strings.Contains(text, "backb"):
-				return BackSteuer
-			}
-		}
+	if seen[cells.DayFirst] != seen[cells.MonthFirst] {
+		return map[bool]string{true: cells.DayFirst, false: cells.MonthFirst}[seen[cells.DayFirst]]
 	}
 	return ""
 }
@@ -336,16 +159,6 @@ func (r *squadReading) takeProblems(look *SquadLook) {
 	}
 }
 
-// fileCell is a cell by the row's number in the file.
-func (r *squadReading) fileCell(number, column int) string {
-	for i := range r.file.Rows {
-		if r.file.Rows[i].Number == number {
-			return r.cell(&r.file.Rows[i], column)
-		}
-	}
-	return ""
-}
-
 // convert turns every row below the heading.
 func (r *squadReading) convert() {
 	for _, row := range r.below() {
@@ -375,11 +188,11 @@ func (c *converted) read() {
 	c.parts, c.tests = map[Meaning]string{}, map[string]*test{}
 	for i := range c.columns {
 		text := c.cell(c.row, i)
-		if c.row.Unsolved[i] && c.fixes[At{c.row.Number, i}] == "" && c.columns[i].Meaning != Unused {
-			c.complain(i, "This cell holds a formula without its result: type what it comes to.")
+		if c.unsolved(c.row, i) && c.columns[i].Meaning != Unused {
+			c.complain(i, noResult)
 			continue
 		}
-		if c.columns[i].Meaning != Unused && !isBlank(text) {
+		if c.columns[i].Meaning != Unused && !cells.IsBlank(text) {
 			c.take(i, text)
 		}
 	}
@@ -387,7 +200,7 @@ func (c *converted) read() {
 }
 
 func (c *converted) complain(column int, text string) {
-	c.problems = append(c.problems, Problem{At: At{c.row.Number, column}, Heading: c.columns[column].Heading, Cell: c.cell(c.row, column), Text: text})
+	c.reading.complain(At{c.row.Number, column}, text)
 }
 
 // put gives a value to a column of the table, or complains.
@@ -407,22 +220,22 @@ func (c *converted) take(i int, text string) {
 		c.parts[m] = text
 		c.given.Source["name"] = i
 	case Sex:
-		value, ok := sexWords[store.NameKey(text)]
-		c.put("sex", i, value, unless(ok, quoted(text)+" is no sex that is known here: write female or male."))
+		value, ok := cells.Sexes[store.NameKey(text)]
+		c.put("sex", i, value, unless(ok, cells.Quoted(text)+" is no sex that is known here: write female or male."))
 	case Born:
 		c.born(i, text)
 	case Side:
 		c.side(i, text)
 	case Sculls, Coxes:
-		value, ok := yesWords[store.NameKey(text)]
-		c.put(string(m), i, value, unless(ok, quoted(text)+" does not fit: write yes or no."))
+		value, ok := cells.Answers[store.NameKey(text)]
+		c.put(string(m), i, value, unless(ok, cells.Quoted(text)+" does not fit: write yes or no."))
 	case Squads:
 		c.squads(i, text)
 	case Height, ArmSpan, SittingHeight:
-		v, complaint := readLength(text, use.Unit)
+		v, complaint := cells.Length(text, use.Unit)
 		c.put(string(m)+"_cm", i, number(v), complaint)
 	case Mass:
-		v, complaint := readMass(text, use.Unit)
+		v, complaint := cells.Mass(text, use.Unit)
 		c.put("mass_kg", i, number(v), complaint)
 	case PortCost, StarboardCost:
 		c.put(string(m)+"_s", i, text, "")
@@ -462,7 +275,7 @@ func (c *converted) name() {
 }
 
 func (c *converted) born(i int, text string) {
-	if fourDigit.MatchString(text) {
+	if cells.IsYear(text) {
 		c.put("birth_year", i, text, "")
 		return
 	}
@@ -474,7 +287,7 @@ func (c *converted) born(i int, text string) {
 // day reads a day; both are "" where the order of day and month must be said first.
 func (c *converted) day(_ int, text string) (day, complaint string) {
 	text = ergometer.SheetDay(text, c.file)
-	day, both, complaint := readDay(text, c.how.DayOrder, c.today)
+	day, both, complaint := cells.Day(text, c.how.DayOrder, c.today)
 	if both {
 		c.askedDay = true
 		return "", ""
@@ -483,13 +296,13 @@ func (c *converted) day(_ int, text string) (day, complaint string) {
 }
 
 func (c *converted) side(i int, text string) {
-	marks, ask, ok := sideMeaning(text, c.how.Sides)
+	marks, ask, ok := cells.Side(text, c.how.Sides)
 	c.given.Ticks = true
 	switch {
 	case ask:
 		c.askedSides = true
 	case !ok:
-		c.complain(i, quoted(text)+" is no side: write port, starboard or both.")
+		c.complain(i, cells.Quoted(text)+" is no side: write port, starboard or both.")
 	}
 	for _, mark := range marks {
 		switch mark {
@@ -537,12 +350,12 @@ func (c *converted) takeTest(i int, text string) {
 	case "metres":
 		v, ok := readMetres(text)
 		if !ok {
-			c.complain(i, quoted(text)+" is no distance: write it in metres.")
+			c.complain(i, cells.Quoted(text)+" is no distance: write it in metres.")
 			return
 		}
 		put("test_distance_m", v)
 	case "mass", string(TestMass):
-		if v, complaint := readMass(text, c.columns[i].Unit); complaint != "" {
+		if v, complaint := cells.Mass(text, c.columns[i].Unit); complaint != "" {
 			c.complain(i, complaint)
 		} else {
 			put("test_mass_kg", number(v))
@@ -574,7 +387,7 @@ func (c *converted) distance(i int, text string, put func(name, value string)) {
 			put("test_distance_m", v)
 			return
 		}
-		c.complain(i, quoted(text)+" is no distance: write it like 2000 or 2k.")
+		c.complain(i, cells.Quoted(text)+" is no distance: write it like 2000 or 2k.")
 	}
 }
 

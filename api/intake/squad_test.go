@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"thole/api"
+	"thole/api/cells"
 	"thole/api/club"
 	"thole/api/intake"
 	"thole/api/storetest"
@@ -35,7 +36,7 @@ Ek, Mia;1.2.2009;Junior women;scull;172 cm;;61;16:35,0;14.01.2026;;;38
 Oak, Tim;5.6.1998;Senior men;cox;170;;55;;;;;42
 `
 
-func look(t testing.TB, s *api.Service, f intake.SquadFile) intake.SquadLook {
+func look(t testing.TB, s *api.Service, f intake.File) intake.SquadLook {
 	t.Helper()
 	l, err := s.Intake.LookAtSquad(t.Context(), f)
 	if err != nil {
@@ -48,7 +49,7 @@ func look(t testing.TB, s *api.Service, f intake.SquadFile) intake.SquadLook {
 // slow 2k that is asked about, and that a second time changes nothing.
 func TestAClubsListComesInAsItIs(t *testing.T) {
 	s := newService(t)
-	f := intake.SquadFile{Content: []byte(clubList)}
+	f := intake.File{Content: []byte(clubList)}
 	l := look(t, s, f)
 	var meanings []string
 	for _, c := range l.Columns {
@@ -101,7 +102,7 @@ func TestAClubsListComesInAsItIs(t *testing.T) {
 			t.Errorf("again %s: %s %v", a.Name, a.Action, a.Changes)
 		}
 	}
-	changed := look(t, s, intake.SquadFile{Content: []byte(strings.Replace(clubList, "92 kg", "93 kg", 1))})
+	changed := look(t, s, intake.File{Content: []byte(strings.Replace(clubList, "92 kg", "93 kg", 1))})
 	if c := changed.Plan.Athletes[0]; c.Action != "changed" || fmt.Sprint(c.Changes) != "[mass: 92 kg → 93 kg]" {
 		t.Errorf("a changed list: %+v", c)
 	}
@@ -112,7 +113,7 @@ func TestAClubsListComesInAsItIs(t *testing.T) {
 func TestBadCellsAreMendedAndNothingElseIsLost(t *testing.T) {
 	s := newService(t)
 	const list = "First name,Last name,Gender,Side,Height,Weight,Born,2k,Date\nAnn,Lee,f,port,tall,72,31.2.2004,6:58.4,2026-01-14\nBen,Oak,robot,left-ish,184,heavy,2001,fast,2026-01-14\n"
-	f := intake.SquadFile{Content: []byte(list)}
+	f := intake.File{Content: []byte(list)}
 	l := look(t, s, f)
 	var places []string
 	for _, p := range l.Problems {
@@ -135,18 +136,18 @@ func TestBadCellsAreMendedAndNothingElseIsLost(t *testing.T) {
 func TestWhatCannotBeToldIsAsked(t *testing.T) {
 	s := newService(t)
 	const list = "Name,DOB,Side,2k\nAnn Lee,03/04/2004,S,6:58\nBen Oak,05/06/2001,B,6:20\n"
-	f := intake.SquadFile{Content: []byte(list)}
+	f := intake.File{Content: []byte(list)}
 	l := look(t, s, f)
 	if !slices.Equal(l.Asks, []string{"day_order", "sides", "test_day"}) {
 		t.Fatalf("asks %v", l.Asks)
 	}
 	for _, c := range []struct{ order, sides, born, port string }{
-		{intake.DayFirst, intake.StrokeBow, "2004-04-03", "Ann Lee"}, {intake.MonthFirst, intake.BackSteuer, "2004-03-04", "Ben Oak"},
+		{cells.DayFirst, cells.StrokeBow, "2004-04-03", "Ann Lee"}, {cells.MonthFirst, cells.BackSteuer, "2004-03-04", "Ben Oak"},
 	} {
 		s := newService(t)
 		how := l.How
 		how.DayOrder, how.Sides, how.TestDay = c.order, c.sides, "2026-01-14"
-		f := intake.SquadFile{Content: []byte(list), How: &how}
+		f := intake.File{Content: []byte(list), How: &how}
 		said := look(t, s, f)
 		if len(said.Asks) > 0 || len(said.Plan.Tests) != 2 || said.Plan.Tests[0].Date != "2026-01-14" || *said.Plan.Athletes[0].BirthDate != c.born {
 			t.Fatalf("%v %+v", said.Asks, said.Plan)
@@ -162,11 +163,11 @@ func TestWhatCannotBeToldIsAsked(t *testing.T) {
 		}
 	}
 	// One day beyond the twelfth settles the order, P the letters.
-	l = look(t, s, intake.SquadFile{Content: []byte("Name,DOB,Side\nAnn Lee,03/04/2004,S\nBen Oak,25/06/2001,P\n")})
+	l = look(t, s, intake.File{Content: []byte("Name,DOB,Side\nAnn Lee,03/04/2004,S\nBen Oak,25/06/2001,P\n")})
 	if len(l.Asks) > 0 || *l.Plan.Athletes[0].BirthDate != "2004-04-03" {
 		t.Errorf("asks %v", l.Asks)
 	}
-	if l = look(t, s, intake.SquadFile{Content: []byte("Height,Weight\n184,80\n")}); !slices.Equal(l.Asks, []string{"name"}) {
+	if l = look(t, s, intake.File{Content: []byte("Height,Weight\n184,80\n")}); !slices.Equal(l.Asks, []string{"name"}) {
 		t.Errorf("no names: asks %v", l.Asks)
 	}
 }
@@ -175,14 +176,14 @@ func TestWhatCannotBeToldIsAsked(t *testing.T) {
 func TestARowATestComesIn(t *testing.T) {
 	s := newService(t)
 	const list = "Vorname;Nachname;Geschlecht;Jahrgang;Körpergröße (cm);Gewicht;Riemenseite;Datum;Strecke;Zeit\nAnna;Groß;w;2003;178;70;B;14.01.2026;2000 m;7:01,2\nAnna;Groß;;;;;;21.01.2026;6k;22:40\nUwe;Öst;m;1998;191;90;S;14.1.26;2k;6:09,9\n"
-	l := look(t, s, intake.SquadFile{Content: []byte(list)})
-	if len(l.Asks) > 0 || len(l.Problems) > 0 || len(l.Plan.Athletes) != 2 || len(l.Plan.Tests) != 3 || l.How.Sides != intake.BackSteuer {
+	l := look(t, s, intake.File{Content: []byte(list)})
+	if len(l.Asks) > 0 || len(l.Problems) > 0 || len(l.Plan.Athletes) != 2 || len(l.Plan.Tests) != 3 || l.How.Sides != cells.BackSteuer {
 		t.Errorf("asks %v, problems %+v, %d athletes, %d tests, %s", l.Asks, l.Problems, len(l.Plan.Athletes), len(l.Plan.Tests), l.How.Sides)
 	}
 	if l.Plan.Tests[1].Test != "6000 m in 22:40.0" || l.Plan.Tests[2].Date != "2026-01-14" {
 		t.Errorf("%+v", l.Plan.Tests)
 	}
-	l = look(t, s, intake.SquadFile{Content: []byte("name,30 min,30 min date\nAnn Lee,8012,2026-01-14\n")})
+	l = look(t, s, intake.File{Content: []byte("name,30 min,30 min date\nAnn Lee,8012,2026-01-14\n")})
 	if len(l.Plan.Tests) != 1 || l.Plan.Tests[0].Test != "8012 m in 30:00.0" {
 		t.Errorf("30 minutes: %+v %+v", l.Plan.Tests, l.Problems)
 	}
@@ -204,7 +205,7 @@ func TestASpreadsheetOfTheClub(t *testing.T) {
 	if err := x.Write(&file); err != nil {
 		t.Fatal(err)
 	}
-	l := look(t, newService(t), intake.SquadFile{Content: file.Bytes()})
+	l := look(t, newService(t), intake.File{Content: file.Bytes()})
 	if len(l.Problems)+len(l.Asks) > 0 || *l.Plan.Athletes[0].BirthDate != "2004-04-03" || l.Plan.Tests[0].Test != "2000 m in 6:58.4" || l.Plan.Tests[0].Date != "2026-01-14" {
 		t.Errorf("%+v", l)
 	}
@@ -215,29 +216,29 @@ func TestASpreadsheetOfTheClub(t *testing.T) {
 func TestAWayToReadIsKeptByName(t *testing.T) {
 	s := newService(t)
 	const list = "Athlete,Rig,Weight\nAnn Lee,port,72\n"
-	l := look(t, s, intake.SquadFile{Content: []byte(list)})
+	l := look(t, s, intake.File{Content: []byte(list)})
 	if l.Columns[1].Meaning != intake.Unused || l.KeptAs != "" {
 		t.Fatalf("%+v", l.Columns[1])
 	}
 	how := l.How
 	how.Uses[1].Meaning = intake.Side
-	f := intake.SquadFile{Content: []byte(list), How: &how, Keep: "Captain’s list"}
+	f := intake.File{Content: []byte(list), How: &how, Keep: "Captain’s list"}
 	l = look(t, s, f)
 	if _, err := s.Intake.SaveSquad(t.Context(), f, "Ines", l.Plan.Plan); err != nil {
 		t.Fatal(err)
 	}
-	l = look(t, s, intake.SquadFile{Content: []byte("Weight,Athlete,Rig\n80,Ben Oak,starboard\n")})
+	l = look(t, s, intake.File{Content: []byte("Weight,Athlete,Rig\n80,Ben Oak,starboard\n")})
 	if l.KeptAs != "Captain’s list" || l.Columns[2].Meaning != intake.Side {
 		t.Errorf("%q %+v", l.KeptAs, l.Columns)
 	}
-	if l = look(t, s, intake.SquadFile{Content: []byte("Athlete,Rig\nBen Oak,starboard\n")}); l.KeptAs != "" {
+	if l = look(t, s, intake.File{Content: []byte("Athlete,Rig\nBen Oak,starboard\n")}); l.KeptAs != "" {
 		t.Errorf("taken for %q", l.KeptAs)
 	}
 }
 
 func TestAFileWithoutHeadingsIsToldSo(t *testing.T) {
 	for _, content := range []string{"", "Ann,port\nBen,starboard\n", "Name\n"} {
-		if _, err := newService(t).Intake.LookAtSquad(t.Context(), intake.SquadFile{Content: []byte(content)}); err == nil {
+		if _, err := newService(t).Intake.LookAtSquad(t.Context(), intake.File{Content: []byte(content)}); err == nil {
 			t.Errorf("%q is read", content)
 		}
 	}

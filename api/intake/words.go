@@ -1,6 +1,9 @@
 package intake
 
-import "slices"
+import (
+	"slices"
+	"thole/api/cells"
+)
 
 // Choice is a meaning to choose for a column, in words.
 type Choice struct {
@@ -11,9 +14,9 @@ type Choice struct {
 // efforts are the tests that can be chosen for a column.
 var efforts = []string{"100m", "500m", "1000m", "2000m", "5000m", "6000m", "10000m", "60s", "240s", "1200s", "1800s", "3600s"}
 
-// Choices lists what a column of a squad can hold, with the tests of the columns
+// squadChoices lists what a column of a squad can hold, with the tests of the columns
 // that are there.
-func Choices(columns []Column) []Choice {
+func squadChoices(columns []Column) []Choice {
 	list := []Choice{
 		{Unused, "not used"}, {Name, "name"}, {NameTurned, "name, family name first"}, {GivenName, "given name"}, {FamilyName, "family name"}, {Sex, "sex"}, {Born, "born: day or year"},
 		{Side, "side"}, {Sculls, "sculls: yes or no"}, {Coxes, "coxes: yes or no"}, {Squads, "squad"}, {Height, "height"}, {ArmSpan, "arm span"}, {SittingHeight, "sitting height"}, {Mass, "mass"},
@@ -44,15 +47,19 @@ func (u Use) Units() []string {
 		return []string{"", "cm", "m", "in"}
 	case what == "mass", u.Meaning == TestMass:
 		return []string{"", "kg", "lb", "st"}
+	case cells.LengthsIn[u.Meaning.unitOf()] > 0:
+		return []string{"cm", "mm", "m", "in"}
+	case u.Meaning.unitOf() == "kg":
+		return []string{"kg", "lb"}
 	}
 	return nil
 }
 
-// Known tells whether a meaning is one of those that can be chosen.
-func (m Meaning) Known() bool {
+// known tells whether a meaning of a squad is one of those that can be chosen.
+func (m Meaning) known() bool {
 	what, effort := m.part()
 	if effort != "" {
 		return slices.Contains([]string{"time", "metres", "day", "mass"}, what) && effortIn(" "+effortWords(effort)+" ") != ""
 	}
-	return slices.ContainsFunc(Choices(nil), func(c Choice) bool { return c.Meaning == m })
+	return slices.ContainsFunc(squadChoices(nil), func(c Choice) bool { return c.Meaning == m })
 }

@@ -164,6 +164,8 @@ type SeatSwap struct {
 	OtherSeat int       `json:"other_seat" description:"Of the second; 0 on the bench."`
 	Possible  bool      `json:"possible"`
 	ChangeS   float64   `json:"change_s" description:"More than 0: the line-up gets worse."`
+	PowerS    float64   `json:"power_s" description:"The part of the change that is the second's power, where the first leaves the boat."`
+	MassS     float64   `json:"mass_s" description:"The part that is the second's mass; with power_s it makes the change of pace_s."`
 	Terms     CostTerms `json:"terms"`
 	Breaks    []string  `json:"breaks"`
 }
@@ -231,6 +233,9 @@ func (r *LineupProblem) problem() (lineup.Problem, error) {
 		d.Catch, d.Finish = wire.DegOr(r.Arc.CatchDeg, d.Catch), wire.DegOr(r.Arc.FinishDeg, d.Finish)
 	}
 	d.Pattern = r.pattern(&p, class)
+	sides, err := sidesOf(wire.At("rigged"), r.Rigged)
+	p.Merge(wire.Place{}, err)
+	d.Rigged, d.Rerig = sides, wire.Or(r.RerigS, DefaultRerig)
 	counted := r.WomenMin > 0 || r.MenMin > 0 || r.WomenMax != nil || r.MenMax != nil
 	for i := range r.Candidates {
 		c := &r.Candidates[i]
@@ -278,10 +283,22 @@ func (r *LineupProblem) pattern(p *wire.Problems, class rigging.Class) []rigging
 	case len(r.Pattern) == 0:
 		return alternating(class.Rowers)
 	}
-	sides, err := sidesOf(wire.At("pattern"), r.Pattern)
+	sides, err := sidesOf(wire.At("pattern"), slices.DeleteFunc(slices.Clone(r.Pattern), func(side string) bool { return side == Either }))
 	p.Merge(wire.Place{}, err)
+	for i, side := range r.Pattern {
+		if side == Either {
+			sides = slices.Insert(sides, min(i, len(sides)), 0)
+		}
+	}
 	return sides
 }
+
+// Either stands in a pattern for the side of a seat that may have any.
+const Either = "either"
+
+// DefaultRerig is what a seat that changes sides counts for, s (judgement: the
+// work is not worth what is too close to tell on the water).
+const DefaultRerig = CloseS
 
 // alternating is the common order of the sides: bow on starboard, stroke on
 // port.
@@ -376,6 +393,8 @@ var names = wire.Names{
 	rigging.FieldCatch:      {"arc", "catch_deg"},
 	rigging.FieldFinish:     {"arc", "finish_deg"},
 
+	selection.FieldRerig: {"rerig_s"},
+
 	selection.FieldCovariance: {"power_covariance_w2"},
 }
 
@@ -399,6 +418,10 @@ func (s *Service) Routes() []rest.Route {
 			"The best line-ups of a squad for a boat, proven best, with the cost of each and how firm the choice is.",
 			s.FindLineups).AsJob().For(access.Coaches.Calculating()),
 			rest.Columns{First: orderColumns, More: orderMore}, s.LineupTable),
+		rest.Tabled(rest.Post("/api/v1/selection/crews", "Find crews",
+			"The best crews of a squad for a boat, each another set of athletes, proven best, and the best line-ups of each.",
+			s.FindCrews).AsJob().For(access.Coaches.Calculating()),
+			rest.Columns{First: crewColumns, More: orderMore}, s.CrewsTable),
 		rest.Tabled(rest.Get("/api/v1/selection/squad", "Gather the squad", "The athletes as candidates for a boat: race power from their tests or a seat race, mass, sides and force curve.", s.SquadFor).For(access.Coaches),
 			rest.Columns{First: powerColumns}, s.PowerTable),
 		rest.Post("/api/v1/selection/cost", "Cost a line-up", "The cost of a given line-up of the same squad, without a search.", s.CostLineup).For(access.Coaches.Calculating()),

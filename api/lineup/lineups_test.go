@@ -34,8 +34,8 @@ func TestLineupsAnswerByTheAgreedNames(t *testing.T) {
 	a := apitest.Answered(t, apitest.LineupsPath, apitest.FirmOrder("4-", 60))
 	apitest.Same(t, "answer", members(a), []string{"elapsed_ms", "firmness", "gap_s", "lineups", "lower_bound_s", "next_race", "no_curve", "nodes", "proven"})
 	best := apitest.At(t, a, "lineups").([]any)[0].(apitest.Object)
-	apitest.Same(t, "line-up", members(best), []string{"seats", "sides", "speed_m_s", "terms", "total_s"})
-	apitest.Same(t, "terms", members(best["terms"]), []string{"likeness_s", "pace_s", "seat_s", "side_s", "yaw_s"})
+	apitest.Same(t, "line-up", members(best), []string{"rerigged", "seats", "sides", "speed_m_s", "terms", "total_s"})
+	apitest.Same(t, "terms", members(best["terms"]), []string{"likeness_s", "pace_s", "rig_s", "seat_s", "side_s", "yaw_s"})
 	apitest.Same(t, "seats and sides", []int{len(best["seats"].([]any)), len(best["sides"].([]any))}, []int{4, 4})
 	apitest.Same(t, "sides", best["sides"], []any{"starboard", "port", "starboard", "port"})
 	var shares float64

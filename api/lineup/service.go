@@ -3,6 +3,7 @@
 package lineup
 
 import (
+	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/records"
 	"thole/api/seatrace"
@@ -11,11 +12,12 @@ import (
 // Service holds the use cases.
 type Service struct {
 	*records.Records
+	club      *club.Service
 	ergometer *ergometer.Service
 	seatrace  *seatrace.Service
 }
 
 // New returns a service over records.
-func New(r *records.Records, e *ergometer.Service, t *seatrace.Service) *Service {
-	return &Service{r, e, t}
+func New(r *records.Records, c *club.Service, e *ergometer.Service, t *seatrace.Service) *Service {
+	return &Service{r, c, e, t}
 }

@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -24,36 +25,71 @@ const orderMore = "Who sits there, with the side of the oar in sweep. A column a
 // LineupTable lists the best line-ups of a squad.
 func (s *Service) LineupTable(ctx context.Context, r LineupsRequest) (table.Table, string, error) {
 	a, err := s.FindLineups(ctx, r)
+	return a.Table(r.called()), r.BoatClass + " line-ups", err
+}
+
+// called is what the candidates are called, by id.
+func (r *LineupProblem) called() map[string]string {
 	names := map[string]string{}
 	for _, c := range r.Candidates {
-		names[c.ID] = c.Name
-		if c.Name == "" {
-			names[c.ID] = c.ID
-		}
+		names[c.ID] = cmp.Or(c.Name, c.ID)
 	}
-	return a.Table(names), r.BoatClass + " line-ups", err
+	return names
 }
 
 // Table lists the line-ups, with names by the candidates' ids.
 func (a *LineupsAnswer) Table(names map[string]string) table.Table {
-	columns := slices.Clone(orderColumns)
-	if len(a.Lineups) > 0 {
-		for i := range a.Lineups[0].Seats {
+	t := table.New("Line-ups", withSeats(orderColumns, a.Lineups)...)
+	for i := range a.Lineups {
+		t.Add(append([]any{i + 1}, a.Lineups[i].row(names)...)...)
+	}
+	return t
+}
+
+// withSeats adds a column for each seat of some line-ups.
+func withSeats(columns []table.Column, lineups []RankedLineup) []table.Column {
+	columns = slices.Clone(columns)
+	if len(lineups) > 0 {
+		for i := range lineups[0].Seats {
 			columns = append(columns, table.Texts(fmt.Sprintf("Seat %d", i+1), orderMore))
 		}
 	}
-	t := table.New("Line-ups", columns...)
-	for i := range a.Lineups {
-		l := &a.Lineups[i]
-		row := []any{i + 1, l.TotalS, l.Terms.PaceS, l.Terms.SideS, l.Terms.SeatS, l.Terms.LikenessS, l.Terms.YawS, l.SpeedMS}
-		for k, id := range l.Seats {
-			who := names[id]
-			if k < len(l.Sides) {
-				who += " (" + l.Sides[k] + ")"
-			}
-			row = append(row, who)
+	return columns
+}
+
+// row is a line-up's line in a table but for its rank.
+func (l *RankedLineup) row(names map[string]string) []any {
+	row := []any{l.TotalS, l.Terms.PaceS, l.Terms.SideS, l.Terms.SeatS, l.Terms.LikenessS, l.Terms.YawS, l.SpeedMS}
+	for k, id := range l.Seats {
+		who := names[id]
+		if k < len(l.Sides) {
+			who += " (" + l.Sides[k] + ")"
 		}
-		t.Add(row...)
+		row = append(row, who)
+	}
+	return row
+}
+
+// crewColumns are those of a table of crews.
+var crewColumns = append([]table.Column{table.Numbers("Crew", 0, "1 is the best; each other people."), table.Numbers("Line-up", 0, "Of these people, 1 is the best.")}, orderColumns[1:]...)
+
+// CrewsTable lists the best crews of a squad.
+func (s *Service) CrewsTable(ctx context.Context, r CrewsRequest) (table.Table, string, error) {
+	a, err := s.FindCrews(ctx, r)
+	return a.Table(r.called()), r.BoatClass + " crews", err
+}
+
+// Table lists the line-ups of the crews, with names by the candidates' ids.
+func (a *CrewsAnswer) Table(names map[string]string) table.Table {
+	var some []RankedLineup
+	if len(a.Crews) > 0 {
+		some = a.Crews[0].Lineups
+	}
+	t := table.New("Crews", withSeats(crewColumns, some)...)
+	for i := range a.Crews {
+		for k := range a.Crews[i].Lineups {
+			t.Add(append([]any{i + 1, k + 1}, a.Crews[i].Lineups[k].row(names)...)...)
+		}
 	}
 	return t
 }

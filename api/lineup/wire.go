@@ -16,8 +16,10 @@ import (
 // LineupProblem is a squad, a boat and what counts.
 type LineupProblem struct {
 	BoatClass   string      `json:"boat_class" validate:"required,boatclass"`
-	Pattern     []string    `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the side of each seat, bow first; left out: alternating with bow on starboard, unless pattern_free."`
+	Pattern     []string    `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard either" description:"Sweep: the side of each seat, bow first; either where a seat may have any; left out: alternating with bow on starboard, unless pattern_free."`
 	PatternFree bool        `json:"pattern_free,omitempty" description:"Sweep: any sides, as many port as starboard."`
+	Rigged      []string    `json:"rigged,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the sides as the boat stands rigged, bow first; each seat that a line-up has on the other side costs rerig_s."`
+	RerigS      *float64    `json:"rerig_s,omitempty" validate:"omitempty,gte=0,lte=3600" default:"0.1" description:"What the work on a seat that changes sides counts for; a judgement."`
 	Candidates  []Candidate `json:"candidates" validate:"required,max=120"`
 	CoxMassKg   *float64    `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"Coxed boats."`
 	HullMassKg  *float64    `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Left out: the least hull mass of the class."`
@@ -106,6 +108,8 @@ type ScoredLineup struct {
 	TotalS  float64   `json:"total_s" description:"The sum of the terms."`
 	Terms   CostTerms `json:"terms"`
 	SpeedMS float64   `json:"speed_m_s" description:"In still water."`
+
+	Rerigged []int `json:"rerigged" description:"Seats whose rigger has to change sides, 1 for bow, where rigged was given."`
 }
 
 // RankedLineup is a line-up in the list of the best.
@@ -133,6 +137,7 @@ type CostTerms struct {
 	SeatS     float64 `json:"seat_s"`
 	LikenessS float64 `json:"likeness_s"`
 	YawS      float64 `json:"yaw_s"`
+	RigS      float64 `json:"rig_s" description:"For seats that change sides."`
 }
 
 // Firmness says how far the best line-up depends on what is not known exactly.
@@ -175,7 +180,7 @@ func wireResult(r *lineup.Result) LineupsAnswer {
 }
 
 func wireScored(s *lineup.Scored) ScoredLineup {
-	return ScoredLineup{Seats: s.Lineup.Seats, Sides: sideNames(s.Lineup.Sides), TotalS: toCost(s.Terms.Total()), Terms: wireTerms(s.Terms), SpeedMS: wire.ToSpeed(s.Speed)}
+	return ScoredLineup{Seats: s.Lineup.Seats, Sides: sideNames(s.Lineup.Sides), TotalS: toCost(s.Terms.Total()), Terms: wireTerms(s.Terms), SpeedMS: wire.ToSpeed(s.Speed), Rerigged: append([]int{}, s.Rerigged...)}
 }
 
 func wireRanked(s *lineup.Scored) RankedLineup {
@@ -195,7 +200,7 @@ func sideNames(sides []rigging.Side) []string {
 }
 
 func wireTerms(t lineup.Terms) CostTerms {
-	return CostTerms{toCost(t.Pace), toCost(t.Side), toCost(t.Seat), toCost(t.Likeness), toCost(t.Yaw)}
+	return CostTerms{toCost(t.Pace), toCost(t.Side), toCost(t.Seat), toCost(t.Likeness), toCost(t.Yaw), toCost(t.Rig)}
 }
 
 func wireFirmness(f *lineup.Firm) *Firmness {
@@ -224,7 +229,7 @@ func wireFirmness(f *lineup.Firm) *Firmness {
 func wireReasons(swaps []lineup.Swap, losses []lineup.Loss) LineupReasons {
 	w := LineupReasons{Swaps: []SeatSwap{}, Without: []SeatLoss{}}
 	for _, s := range swaps {
-		one := SeatSwap{First: s.First, Second: s.Second, Seat: s.Seat, OtherSeat: s.OtherSeat, Possible: s.Possible, ChangeS: toCost(s.Change), Terms: wireTerms(s.Terms), Breaks: ruleTexts(s.Breaks)}
+		one := SeatSwap{First: s.First, Second: s.Second, Seat: s.Seat, OtherSeat: s.OtherSeat, Possible: s.Possible, ChangeS: toCost(s.Change), PowerS: toCost(s.Power), MassS: toCost(s.Mass), Terms: wireTerms(s.Terms), Breaks: ruleTexts(s.Breaks)}
 		w.Swaps = append(w.Swaps, one)
 	}
 	for _, l := range losses {

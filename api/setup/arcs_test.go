@@ -12,6 +12,7 @@ import (
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/setup"
+	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -206,4 +207,42 @@ func TestCautionsOfLimitsAndJuniorsAreOnSetupAndSheet(t *testing.T) {
 
 func hasCode(list []setup.SeatCaution, code string) bool {
 	return slices.ContainsFunc(list, func(c setup.SeatCaution) bool { return c.Code == code })
+}
+
+// filmedOf is a filmed catch of an athlete in the seat of a boat as it stands.
+func filmedOf(b *club.Boat, athlete int64, deg, sd float64, tells bool) store.FilmedReading {
+	return store.FilmedReading{
+		AthleteID: athlete, BoatID: &b.ID, Boat: b.Name, ClassCode: b.BoatClass, Seat: 1, FilmedOn: "2026-05-02", End: "catch", AngleDeg: &deg, AngleSdDeg: &sd, Tells: tells,
+		Marks: "{}", Side: b.Seats[0].Side, Blade: b.Seats[0].Blade, Rig: club.RigOfSeat(&b.Seats[0].Seat),
+	}
+}
+
+func TestAFilmedCatchCalibratesLaterSetups(t *testing.T) {
+	s := demoClub(t)
+	records := s.Setup.Store
+	boat := boatNamed(t, s, "Halcyon")
+	fields := setup.SetupFields{Crew: crewNamed(t, s, []string{"Davide Roncalli"})}
+	athlete := *fields.Crew[0].AthleteID
+	before := setUp(t, s, boat, fields).Seats[0]
+	short := before.Found.CatchDeg + 4
+	bare := filmedOf(&boat, athlete, short, 1.2, true)
+	bare.Rig = store.Rig{}
+	for name, f := range map[string]store.FilmedReading{
+		"not known well enough": filmedOf(&boat, athlete, short, 1.2, false), "the rig was not measured": bare,
+	} {
+		if _, err := records.AddFilmedReading(t.Context(), f, store.By{Name: "Bram"}); err != nil {
+			t.Fatal(err)
+		}
+		if now := setUp(t, s, boat, fields).Seats[0]; now.Result.Proven || *now.Found != *before.Found {
+			t.Errorf("%s: %+v, before %+v", name, now.Found, before.Found)
+		}
+	}
+	if _, err := records.AddFilmedReading(t.Context(), filmedOf(&boat, athlete, short, 1.2, true), store.By{Name: "Bram"}); err != nil {
+		t.Fatal(err)
+	}
+	after := setUp(t, s, boat, fields).Seats[0]
+	t.Logf("expected catch %.1f, filmed %.1f ± 1.6 (SD with the scatter of strokes), then %.1f", before.Found.CatchDeg, short, after.Found.CatchDeg)
+	if !after.Result.Proven || math.Abs(after.Found.CatchDeg-short) > 1.5 {
+		t.Errorf("filmed %.1f: %+v, before %+v", short, after.Found, before.Found)
+	}
 }

@@ -2,6 +2,7 @@ package setup
 
 import (
 	"errors"
+	"math"
 	"slices"
 
 	"thole/api/club"
@@ -86,7 +87,7 @@ func (p *plan) chair(m *crewMember, in *seat.SolveInput) *chair {
 	c.missing.Rower = in.Measures.Sizeless()
 	group := rigging.Group{Class: p.class, Sex: in.Measures.Sex, Age: in.Measures.Age, Light: p.request.Light, Level: p.request.level()}
 	c.arc = group.Arc()
-	arcs := p.measuredArcs(m.arcs, in.Seat.Displacement)
+	arcs := append(p.measuredArcs(m.arcs, in.Seat.Displacement), p.filmedArcs(m.filmed, in.Seat.Displacement)...)
 	if m.posture == nil || len(arcs) > 0 {
 		if e, _ := in.Seat.Expect(c.arc, p.limits, arcs); e.Belief != nil { // known also where the rig as found cannot be rowed
 			e.Apply(&in.Seat)
@@ -154,6 +155,40 @@ func arcRig(class rigging.Class, a *store.MeasuredArc) rigging.Setup {
 	setup := s.Setup(class)
 	setup.Blade = rigging.BladeKind(a.Blade)
 	return setup
+}
+
+// strokeScatter is how far the catch and the finish of one filmed stroke lie from
+// the rower's usual ones; engineering judgement: good crews repeat theirs to
+// about a degree.
+const strokeScatter = 1 * rigging.Degree
+
+// filmedArcs converts the filmed angles of the same kind of rowing that are known
+// well enough, of rigs that were measured.
+func (p *plan) filmedArcs(stored []store.FilmedReading, displacement float64) []rigging.MeasuredArc {
+	var arcs []rigging.MeasuredArc
+	for i := range stored {
+		f := &stored[i]
+		class, ok := rigging.ClassByCode(f.ClassCode)
+		if !ok || class.Scull != p.class.Scull || !f.Tells || f.AngleDeg == nil || len(arcs) == mostArcs {
+			continue
+		}
+		s := club.SeatOfRig(&f.Rig, f.Side)
+		if len(club.Unmeasured(class, &s)) > 0 {
+			continue
+		}
+		arc := rigging.MeasuredArc{Setup: s.Setup(class), SD: rigging.Angle(math.Hypot(float64(wire.FromDeg(*f.AngleSdDeg)), float64(strokeScatter)))}
+		arc.Setup.Blade = rigging.BladeKind(f.Blade)
+		if class.Code == p.class.Code {
+			arc.Displacement = displacement
+		}
+		if arc.Catch = wire.FromDeg(*f.AngleDeg); f.End == "finish" {
+			arc.Catch, arc.Finish = 0, arc.Catch
+		}
+		if arc.Check() == nil && arc.Setup.Check() == nil {
+			arcs = append(arcs, arc)
+		}
+	}
+	return arcs
 }
 
 func readingOf(a *store.MeasuredArc) *rigging.Reading {

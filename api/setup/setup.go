@@ -141,6 +141,7 @@ type crewMember struct {
 	posture *seat.Posture
 	fields  *club.AthleteFields // nil for a guest
 	arcs    []store.MeasuredArc // newest first
+	filmed  []store.FilmedReading
 }
 
 // plan reads the records, checks the request and works the set-up out.
@@ -242,7 +243,10 @@ func (s *Service) crewMember(ctx context.Context, place CrewPlace, class rigging
 	if found != nil {
 		m.posture = &found.Posture
 	}
-	m.arcs, err = s.Store.ArcsOfAthlete(ctx, *place.AthleteID, until, mostArcs)
+	if m.arcs, err = s.Store.ArcsOfAthlete(ctx, *place.AthleteID, until, mostArcs); err != nil {
+		return m, records.RecordError(err)
+	}
+	m.filmed, err = s.Store.FilmedReadings(ctx, *place.AthleteID, day)
 	return m, records.RecordError(err)
 }
 

@@ -810,6 +810,24 @@ func (s *Service) SeatOwner(ctx context.Context, boat int64, seat int) (int64, e
 	return 0, err
 }
 
+// SeatOf returns the seat of a boat that the newest work sheet with an athlete puts
+// them in; boat 0 where there is none.
+func (s *Service) SeatOf(ctx context.Context, athlete int64) (boat int64, seat int, err error) {
+	sheets, err := s.Store.Sheets(ctx, store.SheetFilter{})
+	for i := range sheets {
+		crew, err := keptList[CrewPlace](sheets[i].Crew)
+		if err != nil {
+			return 0, 0, err
+		}
+		for _, place := range crew {
+			if place.AthleteID != nil && *place.AthleteID == athlete {
+				return sheets[i].BoatID, place.Seat, nil
+			}
+		}
+	}
+	return 0, 0, records.RecordError(err)
+}
+
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{

@@ -109,17 +109,19 @@ func (b *Boat) record() record {
 // and returns the id. A boat of the class that has the name and is not archived
 // is ErrTaken.
 func (s *Store) AddBoat(ctx context.Context, b Boat, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		id, err := t.create(b.record(), by)
-		if err != nil {
-			return 0, err
-		}
-		if err := t.addSeats(id, b.Seats); err != nil {
-			return 0, err
-		}
-		_, err = t.applyRig(id, 1, asSettings(b.Seats), cause{By: by})
-		return id, err
-	})
+	return write(ctx, s, func(t *tx) (int64, error) { return t.addBoat(&b, cause{By: by}) })
+}
+
+func (t *tx) addBoat(b *Boat, c cause) (int64, error) {
+	id, err := t.create(b.record(), c.By)
+	if err != nil {
+		return 0, err
+	}
+	if err := t.addSeats(id, b.Seats); err != nil {
+		return 0, err
+	}
+	_, err = t.applyRig(id, 1, asSettings(b.Seats), c)
+	return id, err
 }
 
 func (t *tx) addSeats(boatID int64, seats []Seat) error {
@@ -167,20 +169,22 @@ func checkSetting(name string) error {
 // UpdateBoat writes a boat read at b.Version with its seats and returns the new
 // version. The number of seats stays, and the rig is left alone: see ChangeRig.
 func (s *Store) UpdateBoat(ctx context.Context, b Boat, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.boat(b.ID)
-		if err != nil {
-			return 0, err
-		}
-		if len(b.Seats) != len(old.Seats) {
-			return 0, refuse("the boat has %d seats, not %d", len(old.Seats), len(b.Seats))
-		}
-		version, err := t.revise(old.record(), b.record(), by)
-		if err != nil || version == old.Version {
-			return version, err
-		}
-		return version, t.rewriteSeats(&b)
-	})
+	return write(ctx, s, func(t *tx) (int64, error) { return t.updateBoat(&b, by) })
+}
+
+func (t *tx) updateBoat(b *Boat, by By) (int64, error) {
+	old, err := t.boat(b.ID)
+	if err != nil {
+		return 0, err
+	}
+	if len(b.Seats) != len(old.Seats) {
+		return 0, refuse("the boat has %d seats, not %d", len(old.Seats), len(b.Seats))
+	}
+	version, err := t.revise(old.record(), b.record(), by)
+	if err != nil || version == old.Version {
+		return version, err
+	}
+	return version, t.rewriteSeats(b)
 }
 
 func (t *tx) rewriteSeats(b *Boat) error {

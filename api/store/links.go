@@ -217,15 +217,18 @@ func (k *Task) stored() []column {
 // AddTask puts a task on record and returns its id. The same page that is to be
 // done already is not put there twice: its id is returned, with the new note.
 func (s *Store) AddTask(ctx context.Context, k Task, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (id int64, err error) {
-		k.SentBy, k.SentAt, k.DoneBy, k.DoneAt = by.name(t), t.moment(by.At), "", time.Time{}
-		err = t.scan("UPDATE tasks SET note = ?, sent_by = ?, sent_at = ? WHERE address = ? AND done_at IS NULL RETURNING id",
-			[]any{k.Note, k.SentBy, stamp(k.SentAt), k.Address}, &id)
-		if !errors.Is(err, ErrNotFound) {
-			return id, err
-		}
-		return t.insert("tasks", k.stored()[1:])
-	})
+	return write(ctx, s, func(t *tx) (int64, error) { return t.addTask(k, nil, by) })
+}
+
+// addTask also says which saved seat it is about, if any.
+func (t *tx) addTask(k Task, savedSeat *int64, by By) (id int64, err error) {
+	k.SentBy, k.SentAt, k.DoneBy, k.DoneAt = by.name(t), t.moment(by.At), "", time.Time{}
+	err = t.scan("UPDATE tasks SET note = ?, sent_by = ?, sent_at = ? WHERE address = ? AND done_at IS NULL RETURNING id",
+		[]any{k.Note, k.SentBy, stamp(k.SentAt), k.Address}, &id)
+	if !errors.Is(err, ErrNotFound) {
+		return id, err
+	}
+	return t.insert("tasks", append(k.stored()[1:], column{"saved_seat_id", savedSeat}))
 }
 
 // FinishTask closes an open task.

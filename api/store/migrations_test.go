@@ -80,6 +80,16 @@ var rowsAddedAt = map[int]string{
 	13: `INSERT INTO squads (id, version, name, name_key) VALUES (1, 1, 'Men', 'men');
 		INSERT INTO squad_athletes (squad_id, athlete_id) VALUES (1, 1);`,
 	14: `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 12.34, 1, 'crab', 'Anna', '2026-03-09T10:00:00.000Z');`,
+	15: `INSERT INTO accounts (id, name, name_key, hash, created_at, role, athlete_id) VALUES (2, 'edda', 'edda', 'h', '2026-03-10T10:00:00.000Z', 'athlete', 1);
+		INSERT INTO links (id, kind, hash, name, athlete_id, boat_id, seat, created_by, created_at, expires_at) VALUES (1, 'measuring', 'l', 'Edda', 1, 1, 2, 'Anna', '2026-03-10T10:00:00.000Z', '2026-03-24T10:00:00.000Z');
+		INSERT INTO tokens (id, account_id, name, hash, scopes, created_at, expires_at) VALUES (1, 1, 'logger', 't', 'read', '2026-03-10T10:00:00.000Z', '2027-03-10T10:00:00.000Z');
+		INSERT INTO tasks (id, what, address, note, sent_by, sent_at) VALUES (1, 'Seat 2', '/boats/1', 'soon', 'Anna', '2026-03-10T10:00:00.000Z');
+		INSERT INTO secrets (name, value) VALUES ('browsers', x'0102');`,
+	16: `INSERT INTO table_mappings (kind, name, mapping, saved_at) VALUES ('squad', 'ours', '{"Nachname":"family_name"}', '2026-03-11T10:00:00.000Z');`,
+	17: `INSERT INTO filmed_readings (id, athlete_id, boat_id, boat, class_code, seat, filmed_on, end, angle_deg, angle_sd_deg, tells, strokes, marks, blade, side, spread_cm, note, at, by) VALUES
+			(1, 1, 1, 'Kingfisher', '2-', 1, '2026-03-12', 'catch', -54.5, 1.2, 1, 0, '{}', '', 'port', 84.5, 'calm', '2026-03-12T10:00:00.000Z', 'Anna');`,
+	18: `INSERT INTO saved_seats (id, athlete_id, boat_id, seat, name, address, note, saved_by, saved_at) VALUES (1, 1, 1, 2, 'Kingfisher, stroke', '/seat?class=2-', 'soon', 'edda', '2026-03-12T10:00:00.000Z');
+		INSERT INTO tasks (id, what, address, note, sent_by, sent_at, saved_seat_id) VALUES (2, 'Edda: Kingfisher, stroke', '/athletes/1/seats/1', 'soon', 'edda', '2026-03-12T10:00:00.000Z', 1);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

@@ -33,3 +33,18 @@ func (s *Store) TableMappings(ctx context.Context, kind string) ([]TableMapping,
 		return list(t, (*TableMapping).columns, "table_mappings WHERE kind = ? ORDER BY saved_at DESC, name", kind)
 	})
 }
+
+// AllTableMappings lists the mappings of every kind, by kind and name.
+func (s *Store) AllTableMappings(ctx context.Context) ([]TableMapping, error) {
+	return read(ctx, s, func(t *tx) ([]TableMapping, error) {
+		return list(t, (*TableMapping).columns, "table_mappings ORDER BY kind, name")
+	})
+}
+
+// DeleteTableMapping removes the mapping of a kind with the name.
+func (s *Store) DeleteTableMapping(ctx context.Context, kind, name string) error {
+	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+		return struct{}{}, t.scan("DELETE FROM table_mappings WHERE kind = ? AND name = ? RETURNING name", []any{kind, name}, &name)
+	})
+	return err
+}

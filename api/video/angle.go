@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"thole/api/wire"
 	"thole/rigging"
@@ -178,11 +179,15 @@ func (r *AngleRequest) picture() camera.Picture {
 // Where the points of an oar are: the button bears on the gate 2 cm outboard of
 // the pin's centre, and a hand holds the handle with its middle 6 cm from the
 // end in sculling and, the outside hand, 5 cm in sweep (common practice, as the
-// reach reckons with), ± 1 and 2 cm.
+// reach reckons with), ± 1 and 2 cm. The handle's end is where the inboard was
+// measured to, ± 4 mm; so it tells the angle better than the hand does.
 const (
 	buttonOut = .02
 	scullHand = .06
 	sweepHand = .05
+
+	tipSD, endSD         = .01, .004
+	scullGrip, sweepGrip = .01, .02
 )
 
 func (o *Oar) domain() camera.Oar {
@@ -196,16 +201,16 @@ func (o *Oar) domain() camera.Oar {
 	}
 	inboard := wire.FromCm(o.InboardCm) + buttonOut
 	for _, m := range o.Marks {
-		mark := camera.OarMark{Name: m.Place, SD: .01, U: m.UPx, V: m.VPx}
+		mark := camera.OarMark{Name: m.Place, SD: tipSD, U: m.UPx, V: m.VPx}
 		switch {
 		case m.Place == "tip":
 			mark.Distance = wire.FromCm(o.OarLengthCm) - inboard
 		case m.Place == "handle_end":
-			mark.Distance = -inboard
+			mark.Distance, mark.SD = -inboard, endSD
 		case o.Kind == "sweep":
-			mark.Distance, mark.SD = sweepHand-inboard, .02
+			mark.Distance, mark.SD = sweepHand-inboard, sweepGrip
 		default:
-			mark.Distance = scullHand - inboard
+			mark.Distance, mark.SD = scullHand-inboard, scullGrip
 		}
 		d.Marks = append(d.Marks, mark)
 	}
@@ -259,6 +264,9 @@ func (r *AngleRequest) advice(w *Angle) []string {
 	}
 	if len(r.Points) < 8 {
 		list = append(list, "Mark more known points: four strips of tape on the saxboards, both pins, two points of the waterline.")
+	}
+	if !slices.ContainsFunc(r.Oar.Marks, func(m OarMark) bool { return m.Place == "handle_end" }) {
+		list = append(list, "Mark the end of the handle: where it is, is known better than the hand.")
 	}
 	if len(r.Oar.Marks) < 2 {
 		list = append(list, "Mark the blade’s tip too.")

@@ -1,15 +1,23 @@
 // Package video measures from pictures and clips: the angle of an oar, the moments
-// of blade and hands, lengths of a body. It takes marks and keeps nothing; the
-// picture itself never arrives.
+// of blade and hands, lengths of a body. It takes marks, and keeps figures and
+// marks when it is asked to; the picture itself never arrives.
 package video
 
 import (
 	"thole/api/access"
+	"thole/api/club"
+	"thole/api/records"
 	"thole/api/rest"
 )
 
-// Service holds the use cases. They need no records.
-type Service struct{}
+// Service holds the use cases. Only what keeps readings needs records.
+type Service struct {
+	*records.Records
+	club *club.Service
+}
+
+// New returns a service over records.
+func New(r *records.Records, c *club.Service) *Service { return &Service{r, c} }
 
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
@@ -23,5 +31,11 @@ func (s *Service) Routes() []rest.Route {
 		rest.Post("/api/v1/video/body", "Read lengths of a body from a picture",
 			"Sitting height, leg and arm against a known length that stands as far from the camera.",
 			s.Body).For(access.Everyone.Calculating()),
+
+		rest.Get("/api/v1/athletes/:id/filmed", "List filmed readings", "What was read from pictures and clips of an athlete, newest first.", s.Readings).For(access.Staff.OrOwn(access.Body, "id")),
+		rest.Create("/api/v1/athletes/:id/filmed", "Keep a filmed reading",
+			"Works the figures out from the marks and keeps both, with the rig as it stands. An angle that is known well enough calibrates every later set-up of the athlete. No picture is sent or kept.",
+			s.Keep).For(access.Staff.OrOwn(access.Body, "id")),
+		rest.Remove("/api/v1/athletes/:id/filmed/:reading", "Remove a filmed reading", "The athlete’s posture is expected without it from then on.", s.Remove).For(access.Staff.OrOwn(access.Body, "id")),
 	}
 }

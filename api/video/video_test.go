@@ -1,7 +1,9 @@
 package video_test
 
 import (
+	"fmt"
 	"math"
+	"net/http"
 	"strings"
 	"testing"
 
@@ -136,5 +138,82 @@ func TestBody(t *testing.T) {
 	said := apitest.Refused(t, bodyPath, apitest.Drop(apitest.Drop(apitest.Drop(apitest.BodyExample(), "arm_px"), "leg_px"), "sitting_height_px"))
 	if !strings.Contains(said["#/sitting_height_px"], "at least one") {
 		t.Errorf("said: %v", said)
+	}
+}
+
+// filmedPath is where readings of an athlete are kept.
+func filmedPath(t *testing.T) string {
+	return fmt.Sprintf("/api/v1/athletes/%d/filmed", apitest.KnownAthlete(t))
+}
+
+func keep(t *testing.T, path string, o apitest.Object) apitest.Object {
+	t.Helper()
+	w := apitest.Post(t, path, o)
+	if w.Code != http.StatusCreated {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return apitest.Decoded[apitest.Object](t, w.Body.Bytes())
+}
+
+func TestAKeptReadingHoldsWhatTheMarksSay(t *testing.T) {
+	path := filmedPath(t)
+	example := apitest.FilmedExample(t)
+	kept := keep(t, path, example)
+	shown := apitest.Answered(t, anglePath, example["picture"].(apitest.Object))
+	apitest.Near(t, "angle", apitest.Number(t, kept, "angle_deg"), apitest.Number(t, shown, "angle_deg"), 0)
+	apitest.Near(t, "±", apitest.Number(t, kept, "sd_deg"), apitest.Number(t, shown, "sd_deg"), 0)
+	apitest.Near(t, "height", apitest.Number(t, kept, "height_cm.value"), 9, .01)
+	apitest.Near(t, "strokes", apitest.Number(t, kept, "strokes"), 3, 0)
+	if kept["tells"] != true || kept["by"] != "Ines" || kept["boat_class"] != "1x" {
+		t.Errorf("%v", kept)
+	}
+}
+
+// TestADoubtfulMarkCalibratesNobody: a reading with a mark that does not fit is
+// kept and not used.
+func TestADoubtfulMarkCalibratesNobody(t *testing.T) {
+	example := apitest.FilmedExample(t)
+	points := example["picture"].(apitest.Object)["points"].([]any)
+	points[2].(apitest.Object)["v_px"] = points[2].(apitest.Object)["v_px"].(float64) + 60
+	if kept := keep(t, filmedPath(t), example); kept["tells"] != false {
+		t.Errorf("%v", kept)
+	}
+}
+
+func TestWhatCannotBeKept(t *testing.T) {
+	path := filmedPath(t)
+	for name, c := range map[string]struct {
+		o             apitest.Object
+		pointer, says string
+	}{
+		"no such boat":   {apitest.Put(apitest.FilmedExample(t), "boat_id", 987654), "#/boat_id", "not on record"},
+		"no such seat":   {apitest.Put(apitest.FilmedExample(t), "seat", 2), "#/seat", "seats 1 to 1"},
+		"nothing":        {apitest.Drop(apitest.Drop(apitest.FilmedExample(t), "picture"), "frames"), "#/picture", "Mark a picture"},
+		"tomorrow":       {apitest.Put(apitest.FilmedExample(t), "filmed_on", "2999-01-01"), "#/filmed_on", "still to come"},
+		"nobody":         {apitest.Put(apitest.FilmedExample(t), "by", " "), "#/by", "Say who"},
+		"a sweep oar":    {apitest.Put(apitest.FilmedExample(t), "picture.oar.kind", "sweep"), "#/picture/oar/kind", "a sweep oar"},
+		"the other end":  {apitest.Put(apitest.FilmedExample(t), "end", "finish"), "#/picture/oar/end", "other end"},
+		"other frames":   {apitest.Put(apitest.FilmedExample(t), "frames.end", "release"), "#/frames/end", "other end"},
+		"too few points": {apitest.Put(apitest.FilmedExample(t), "picture.points", []any{}), "#/picture/points", "known length"},
+		"no strokes":     {apitest.Put(apitest.FilmedExample(t), "frames.strokes", []any{}), "#/frames/strokes", "at least one"},
+	} {
+		if said := apitest.Refused(t, path, c.o); !strings.Contains(said[c.pointer], c.says) {
+			t.Errorf("%s: %v", name, said)
+		}
+	}
+}
+
+// TestTheEndOfTheHandleTellsBetterThanTheHand: where a hand holds is known to a
+// centimetre or two, where the handle ends to millimetres.
+func TestTheEndOfTheHandleTellsBetterThanTheHand(t *testing.T) {
+	sd := func(place string, along float64) float64 {
+		o := apitest.Pictured(-.8862, .4633)
+		u, v := apitest.Seen(along*-.8862*.9903, .795+along*.4633*.9903, .26-along*.1392)
+		return apitest.Number(t, apitest.Answered(t, anglePath, apitest.Put(o, "oar.marks", []any{apitest.Object{"place": place, "u_px": u, "v_px": v}})), "sd_deg")
+	}
+	hand, end := sd("hand", -.84), sd("handle_end", -.90)
+	t.Logf("hand ± %.2f°, end of the handle ± %.2f° (one SD)", hand, end)
+	if end >= hand {
+		t.Errorf("the end tells ± %v°, the hand ± %v°", end, hand)
 	}
 }

@@ -25,6 +25,7 @@ func check(p Problem) error {
 	c.pace()
 	c.candidates()
 	c.pattern()
+	c.rigged()
 	c.costs()
 	c.yaw()
 	c.rules()
@@ -163,6 +164,24 @@ func (c *checker) pattern() {
 	}
 	if len(patterns(len(given), given)) == 0 {
 		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldPattern), "the seats left free cannot even out ports and starboards")
+	}
+}
+
+// rigged checks how the boat stands.
+func (c *checker) rigged() {
+	c.between(rigging.PlaceOf(selection.FieldRerig), c.p.Rerig, 0, 3600, rigging.Count)
+	given := c.p.Rigged
+	if len(given) == 0 {
+		return
+	}
+	if c.p.Class.Scull || len(given) != c.p.Class.Rowers {
+		c.add(rigging.ProblemMismatch, rigging.PlaceOf(selection.FieldRigged), "%d sides are given of a boat of class %s", len(given), c.p.Class.Code)
+		return
+	}
+	for s, side := range given {
+		if side != rigging.Port && side != rigging.Starboard {
+			c.add(rigging.ProblemUnknown, rigging.PlaceOf(selection.FieldRigged).Item(s), "a side is port or starboard")
+		}
 	}
 }
 

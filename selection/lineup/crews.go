@@ -333,10 +333,14 @@ func (c *crews) leastUnlike() float64 {
 // them, or too little to compare them with. The board then has what was found
 // so far.
 func (s *searcher) crewsFirst(q *squad, l *limits, families []family) (done bool) {
-	if _, full := s.board.full(); !full {
+	if s.limit() == inf {
 		return false
 	}
-	c := q.newCrews(l, families, newTangentAt(q, s.board.list[0].x))
+	tan := q.firstTangent()
+	if len(s.board.list) > 0 {
+		tan = newTangentAt(q, s.board.list[0].x)
+	}
+	c := q.newCrews(l, families, tan)
 	if c == nil {
 		return false
 	}
@@ -381,7 +385,7 @@ func (s *searcher) orderCrews(q *squad, l *limits, families []family, list []cre
 // orderCrew searches all orders of one crew; false when it was stopped.
 func (s *searcher) orderCrew(q *squad, l *limits, families []family, crew []int) bool {
 	o := newSearcher(s.ctx, q.seats, q.seats, s.board.room)
-	o.board, o.fold, o.items, o.most = s.board, s.fold, crew, s.most-s.nodes
+	o.board, o.fold, o.items, o.most, o.rivals = s.board, s.fold, crew, s.most-s.nodes, s.rivals
 	if s.report != nil {
 		s.report(s.nodes, s.best(), s.lower())
 		o.report = func(nodes int, best, _ float64) { s.report(s.nodes+nodes, best, s.lower()) }

@@ -19,6 +19,8 @@ type Swap struct {
 	Possible bool
 	Change   float64 // s, positive when the line-up gets worse
 	Terms    Terms   // the change of each term
+	Power    float64 // s, the part of the change of pace that is the power's
+	Mass     float64 // s, and the part that is the mass's
 	Breaks   []Rule  // that the changed line-up does not keep
 }
 
@@ -63,10 +65,26 @@ func (q *squad) swap(crew []int, r *rig, base Terms, s, j, t int) Swap {
 	out.Change = terms.Total() - base.Total()
 	out.Terms = Terms{
 		Pace: terms.Pace - base.Pace, Side: terms.Side - base.Side, Seat: terms.Seat - base.Seat,
-		Likeness: terms.Likeness - base.Likeness, Yaw: terms.Yaw - base.Yaw,
+		Likeness: terms.Likeness - base.Likeness, Yaw: terms.Yaw - base.Yaw, Rig: terms.Rig - base.Rig,
 	}
 	out.Breaks = q.broken(next, r)
+	if t < 0 {
+		out.Power, out.Mass = q.apart(crew, next)
+	}
 	return out
+}
+
+// apart splits the change of pace from one crew to another into what the power
+// does and what the mass does: the mean of what each does before and after the
+// other has changed, so that the two add up (L. S. Shapley, "A value for n-person
+// games", Contributions to the Theory of Games II, 1953, p. 307).
+func (q *squad) apart(from, to []int) (power, mass float64) {
+	p, m := q.crewSum(from)
+	p2, m2 := q.crewSum(to)
+	time := q.p.Pace.Time
+	power = (time(p2, m) - time(p, m) + time(p2, m2) - time(p, m2)) / 2
+	mass = (time(p, m2) - time(p, m) + time(p2, m2) - time(p2, m)) / 2
+	return power, mass
 }
 
 // Loss is what the crew would lose without one athlete.

@@ -228,6 +228,11 @@ func (o *slow) terms(l selection.Lineup) (t Terms) {
 		})
 		t.Yaw = o.p.Weights.Yaw * own / o.reference
 	}
+	for s, side := range o.p.Rigged {
+		if l.Sides[s] != side {
+			t.Rig += o.p.Rerig
+		}
+	}
 	return t
 }
 

@@ -3,10 +3,10 @@
 //
 // # What is minimised
 //
-// A line-up is judged in seconds over the race, as the sum of five terms
+// A line-up is judged in seconds over the race, as the sum of six terms
 // ([Terms]):
 //
-//		total = pace + side + seat + likeness + yaw
+//		total = pace + side + seat + likeness + yaw + rig
 //
 //	  - pace is the time the crew's summed power and mass predict ([Pace]);
 //	  - side is each athlete's own cost of rowing the side they are given;
@@ -17,7 +17,8 @@
 //	    that are not, and 1/10 for all others;
 //	  - yaw is Weights.Yaw times the mean square over the drive of the moment
 //	    about the vertical axis, against that of the alternating rig with equal
-//	    rowers.
+//	    rowers;
+//	  - rig is Problem.Rerig for every seat whose rigger has to change sides.
 //
 // Likeness and yaw carry weights that the coach sets. Neither is a measured
 // gain in speed: matched curves are a coaching hypothesis that pairs on the
@@ -51,6 +52,12 @@ type Problem struct {
 	// means free: any order with as many ports as starboards. A zero entry
 	// leaves that one seat free. Sculling boats take none.
 	Pattern []rigging.Side
+
+	// Rigged gives the side of every seat as the boat stands, bow first, and
+	// Rerig what each seat costs, in s, that a line-up has on the other side.
+	// Empty and 0 where any rig is as good as another.
+	Rigged []rigging.Side
+	Rerig  float64
 
 	Candidates []selection.Athlete
 	Pace       Pace
@@ -120,16 +127,19 @@ type Pin struct {
 type Pair struct{ First, Second string }
 
 // Terms are the parts of a line-up's cost in s over the race.
-type Terms struct{ Pace, Side, Seat, Likeness, Yaw float64 }
+type Terms struct{ Pace, Side, Seat, Likeness, Yaw, Rig float64 }
 
 // Total is the sum of the terms in s.
-func (t Terms) Total() float64 { return t.Pace + t.Side + t.Seat + t.Likeness + t.Yaw }
+func (t Terms) Total() float64 { return t.Pace + t.Side + t.Seat + t.Likeness + t.Yaw + t.Rig }
 
 // Scored is a line-up with what it costs.
 type Scored struct {
 	Lineup selection.Lineup
 	Terms  Terms
 	Speed  float64 // m/s, from the pace alone
+
+	// Rerigged are the seats whose rigger has to change sides, 1 for bow.
+	Rerigged []int
 
 	// Images are the line-ups that cost the same by symmetry alone: with every
 	// oar on the other side, or the crew and its sides end for end. They are

@@ -22,17 +22,19 @@ const (
 // searcher runs tasks of one size, one after the other, against one board.
 type searcher struct {
 	*bounder
-	ctx    context.Context
-	board  *board
-	items  []int   // what an item is called on the board; nil for itself
-	fold   bool    // whether images share a place on the board
-	images []image // what each assignment found is listed as, itself first
-	floor  float64 // no assignment of any task still to come costs less
-	levels []level
-	nodes  int
-	most   int  // nodes allowed
-	over   bool // whether the search was stopped
-	report func(nodes int, best, lower float64)
+	ctx     context.Context
+	board   *board
+	items   []int   // what an item is called on the board; nil for itself
+	fold    bool    // whether images share a place on the board
+	rivals  *rivals // what a line-up has to beat besides the board; nil for nothing
+	scratch *task   // of the joint search, for the next one
+	images  []image // what each assignment found is listed as, itself first
+	floor   float64 // no assignment of any task still to come costs less
+	levels  []level
+	nodes   int
+	most    int  // nodes allowed
+	over    bool // whether the search was stopped
+	report  func(nodes int, best, lower float64)
 }
 
 // level is the work space of one depth.
@@ -52,7 +54,7 @@ func newSearcher(ctx context.Context, seats, items, room int) *searcher {
 	}
 	s.limit = func() float64 {
 		last, _ := s.board.full()
-		return last.cost + tie
+		return min(last.cost, s.rivals.limit()) + tie
 	}
 	s.forget()
 	return s
@@ -277,7 +279,12 @@ func (s *searcher) found() {
 // list puts an assignment and its images on the board, and reports whether one
 // of them is now the best there.
 func (s *searcher) list(cost float64, x []int) (best bool) {
-	if last, _ := s.board.full(); cost > last.cost+tie {
+	if s.rivals != nil && cost <= s.rivals.limit()+tie {
+		for _, m := range s.images {
+			s.rivals.add(entry{cost: cost, x: s.called(m.of(x)), order: m.order})
+		}
+	}
+	if cost > s.limit() {
 		return false
 	}
 	put := func(e entry) { best = s.board.add(e) && s.board.list[0].compare(e) == 0 || best }

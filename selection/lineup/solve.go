@@ -61,9 +61,9 @@ type start struct {
 
 // search finds the best line-ups over all rigs.
 func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
-	out := outcome{rigs: q.rigs(), lower: inf, proven: true}
+	rigs := q.rigs()
 	if len(q.athletes) < q.seats {
-		return out
+		return outcome{rigs: rigs, lower: inf, proven: true}
 	}
 	s := newSearcher(ctx, q.seats, len(q.athletes), max(o.Count, 1))
 	s.fold = o.Fold
@@ -73,7 +73,14 @@ func (q *squad) search(ctx context.Context, l *limits, o Options) outcome {
 	if o.Progress != nil {
 		s.report = func(nodes int, best, lower float64) { o.Progress(Progress{nodes, best, lower}) }
 	}
-	families := q.families(l, out.rigs)
+	return q.searchWith(s, l, rigs)
+}
+
+// searchWith finds with a searcher what its board has room for and its limit
+// lets pass.
+func (q *squad) searchWith(s *searcher, l *limits, rigs []*rig) outcome {
+	out := outcome{rigs: rigs}
+	families := q.families(l, rigs)
 	// A few nodes over crews and orders at once suffice for most squads, and
 	// else find line-ups that are hard to beat.
 	if !s.within(atFirst, func() { q.joint(s, l, families) }) && !s.over && !s.crewsFirst(q, l, families) {
@@ -94,11 +101,14 @@ const atFirst = 200
 
 // joint searches over crews and their orders at once.
 func (q *squad) joint(s *searcher, l *limits, families []family) {
-	t := newTask(q.seats, len(q.athletes))
+	if s.scratch == nil {
+		s.scratch = newTask(q.seats, len(q.athletes))
+	}
+	t := s.scratch
 	starts, tan := q.starts(s, l, t, families)
 	s.forget()
 	for k, st := range starts {
-		if last, _ := s.board.full(); st.crew == nil || st.lower > last.cost+tie {
+		if st.crew == nil || st.lower > s.limit() {
 			break
 		}
 		s.floor = inf
@@ -127,7 +137,7 @@ func (s *searcher) searchRig(q *squad, l *limits, t *task, st start) bool {
 		s.floor = min(s.floor, st.lower)
 		return false
 	}
-	if len(s.board.list) == 0 {
+	if len(s.board.list) == 0 && s.limit() == inf {
 		// Without a line-up to beat, the search could not leave anything out.
 		crew, over := q.anyCrew(s.ctx, l, st.rig)
 		if s.over = over; over {
@@ -202,6 +212,9 @@ func (q *squad) linear(s, i int, r *rig, tan tangent) float64 {
 	cost := q.seatCost[s*len(q.power)+i] + tan.perPower*q.power[i] + tan.perMass*q.mass[i]
 	if q.sweep() {
 		cost += q.sideCost(i, r.sides[s])
+		if q.rerigged(s, r.sides[s]) {
+			cost += q.p.Rerig
+		}
 	}
 	return cost
 }

@@ -59,7 +59,7 @@ func checkLineups(t *testing.T, p Problem, got Result, want []Scored) {
 
 func nearTerms(a, b Terms) bool {
 	return near(a.Pace, b.Pace) && near(a.Side, b.Side) && near(a.Seat, b.Seat) &&
-		near(a.Likeness, b.Likeness) && near(a.Yaw, b.Yaw)
+		near(a.Likeness, b.Likeness) && near(a.Yaw, b.Yaw) && near(a.Rig, b.Rig)
 }
 
 // checkConflict wants the rules named to be in conflict, and none too many.

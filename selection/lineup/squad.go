@@ -174,6 +174,7 @@ func (q *squad) terms(crew []int, rig *rig) Terms {
 	t.Likeness *= q.p.Weights.Likeness
 	// The mean of a square: what rounding leaves below zero is zero.
 	t.Yaw = math.Max(moment, 0)
+	t.Rig = q.p.Rerig * float64(len(rig.moved))
 	return t
 }
 
@@ -183,6 +184,7 @@ type rig struct {
 	sides   []rigging.Side // nil in a sculling boat
 	lever   []float64      // σ_s x_s in m
 	kinship [][]float64
+	moved   []int // seats, from 0, whose side is not as the boat stands
 }
 
 // rigs returns the rigs that the pattern leaves open.
@@ -202,8 +204,16 @@ func (q *squad) rig(sides []rigging.Side) *rig {
 	r := &rig{sides: sides, kinship: kinship(q.seats, sides), lever: make([]float64, q.seats)}
 	for s := range sides {
 		r.lever[s] = float64(sides[s]) * q.arms[s]
+		if q.rerigged(s, sides[s]) {
+			r.moved = append(r.moved, s)
+		}
 	}
 	return r
+}
+
+// rerigged reports whether a side of a seat is not the one it stands rigged for.
+func (q *squad) rerigged(seat int, side rigging.Side) bool {
+	return len(q.p.Rigged) > 0 && q.p.Rigged[seat] != side
 }
 
 // scored writes a crew out for the caller.
@@ -213,5 +223,8 @@ func (q *squad) scored(crew []int, r *rig) Scored {
 		out.Lineup.Seats = append(out.Lineup.Seats, q.athletes[i].ID)
 	}
 	out.Lineup.Sides = slices.Clone(r.sides)
+	for _, s := range r.moved {
+		out.Rerigged = append(out.Rerigged, s+1)
+	}
 	return out
 }

@@ -120,9 +120,9 @@ func (r *rig) changed(c change) []rigging.Side {
 }
 
 // mirrors reports whether the mirror changes no cost: either side is the same to
-// everybody who may row.
+// everybody who may row, and to the boat.
 func (q *squad) mirrors(l *limits) bool {
-	if !q.sweep() {
+	if !q.sweep() || q.pricesRigs() {
 		return false
 	}
 	for i := range q.athletes {
@@ -133,11 +133,17 @@ func (q *squad) mirrors(l *limits) bool {
 	return true
 }
 
+// pricesRigs reports whether some rig costs more than another by itself.
+func (q *squad) pricesRigs() bool { return len(q.p.Rigged) > 0 && q.p.Rerig > 0 }
+
 // turns reports whether the turn changes no cost and no limit: a seat is the
 // same to everybody as the one as far from the other end. Rules about
 // neighbours are the same both ways.
 func (q *squad) turns(l *limits) bool {
 	n := len(q.athletes)
+	if q.pricesRigs() {
+		return false
+	}
 	for s := range q.seats / 2 {
 		o := q.seats - 1 - s
 		if !slices.Equal(l.allowed[s], l.allowed[o]) || !slices.Equal(q.seatCost[s*n:][:n], q.seatCost[o*n:][:n]) {

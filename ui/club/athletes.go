@@ -109,7 +109,12 @@ type athletePage struct {
 	Measures []page.Value
 	Limbs    []page.Value
 	Signed   []page.Value
-	Boats    []page.Option
+	Places   []page.Option      // seats to check
+	Place    string             // the one that the newest work sheet gives, or that was asked for
+	NoPlace  string             // what is wrong with that which was asked for
+	Saved    []savedLine        // seats that were kept
+	Send     bool               // there is a boatman with an account
+	Own      bool               // the athlete looks
 	Boatman  bool               // who looks does not see how athletes pull
 	Water    *progress.Progress // nil without a recording
 	Newest   []progress.Outing  // of the recordings, newest first
@@ -197,8 +202,10 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	view.addMeasures(&taken)
 	view.addPostures()
 	view.measureFields()
-	for _, b := range boats.Boats {
-		view.Boats = append(view.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + " · " + b.BoatClass})
+	view.Own, view.Send = role == access.Athlete, access.From(ctx).SignedIn()
+	view.Places = page.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())
+	if err := s.addSeats(ctx, view); err != nil {
+		return nil, err
 	}
 	f.Address, f.Back = fmt.Sprintf("/athletes/%d/measures", id), "/athletes"
 	f.Fill(view.Measures, view.Limbs, view.Signed)
@@ -384,32 +391,6 @@ func measuredBody(f *page.RecordForm) club.MeasuredBody {
 		StatureCm: r.StatureCm, ArmSpanCm: r.ArmSpanCm, SittingHeightCm: r.SittingHeightCm, MassKg: r.MassKg,
 		DrawHeightCm: r.DrawHeightCm, SegmentsCm: r.SegmentsCm,
 	}
-}
-
-// checkAthlete leads to the page for one seat with the athlete in a seat of a
-// boat, or to the boat where it has no such seat.
-func (s *site) checkAthlete(w http.ResponseWriter, r *http.Request) error {
-	athlete, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: page.PathID(r, "id")})
-	if err != nil {
-		return s.Fail(w, err)
-	}
-	q := r.URL.Query()
-	if q.Get("boat") == "" {
-		query := url.Values{}
-		if !athlete.Sculls && (athlete.PortCostS != nil || athlete.StarboardCostS != nil) {
-			query.Set("class", "8+")
-		}
-		addRower(query, &athlete, athlete.Sculls)
-		http.Redirect(w, r, "/seat?"+query.Encode(), http.StatusSeeOther)
-		return nil
-	}
-	number, err := strconv.Atoi(q.Get("seat"))
-	if err != nil {
-		number = 1
-	}
-	address := fmt.Sprintf("/boats/%s/seats/%d/check?athlete=%d", url.PathEscape(q.Get("boat")), number, athlete.ID)
-	http.Redirect(w, r, address, http.StatusSeeOther)
-	return nil
 }
 
 // athleteForm is the page on which an athlete is entered or edited.

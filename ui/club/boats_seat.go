@@ -66,8 +66,13 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 	}
 	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
 	for _, name := range boat.Settings() {
-		page.SetNumber(typed, page.SeatField(seat.Number, name), seat.Seat.Setting(name))
+		field := page.SeatField(seat.Number, name)
+		page.SetNumber(typed, field, seat.Seat.Setting(name))
+		if v := r.URL.Query().Get(field); v != "" { // as somebody asked for it
+			typed.Set(field, v)
+		}
 	}
+	page.SetText(typed, "why", r.URL.Query().Get("why"))
 	page, err := s.seatRigPage(r, page.NewForm(typed), &boat, &seat)
 	if err != nil {
 		return s.Fail(w, err)
@@ -299,10 +304,8 @@ func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
 		page.SetNumber(query, name, seat.Seat.Setting(name))
 	}
 	page.SetNumber(query, "seat_over_water_cm", seat.Seat.SeatOverWaterCm)
-	query.Set("boat", boat.Name)
-	if len(boat.Seats) > 1 {
-		query.Set("boat", fmt.Sprintf("%s, seat %d", boat.Name, seat.Number))
-	}
+	query.Set("boat", page.SeatName(boat.Name, seat.Number, len(boat.Seats)))
+	query.Set("at", page.PlaceOf(boat.ID, seat.Number))
 	if seat.Blade != "" {
 		query.Set("blade", seat.Blade)
 	}
@@ -332,6 +335,7 @@ func markQuery(query url.Values, boat *club.Boat, found *club.BoatSeat) {
 // addRower fills in what is known of an athlete's body and posture.
 func addRower(query url.Values, a *club.Athlete, scull bool) {
 	query.Set("rower", a.Name)
+	query.Set("athlete", strconv.FormatInt(a.ID, 10))
 	if a.Sex != "" {
 		query.Set("sex", a.Sex)
 	}

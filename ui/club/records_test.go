@@ -364,7 +364,14 @@ func TestCheckingASeatFillsTheForm(t *testing.T) {
 			t.Errorf("the page for one seat has no %s", name)
 		}
 	}
-	uitest.GoesTo(t, c.Get("/athletes/7/check?boat=9&seat=4"), "/boats/9/seats/4/check?athlete=7")
+	uitest.GoesTo(t, c.Get("/athletes/7/check?at=9-4"), "/boats/9/seats/4/check?athlete=7")
+	for _, bad := range []string{"9-9", "9-stroke", "stroke", "99-1"} {
+		p := c.Get("/athletes/7/check?at=" + bad)
+		if p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, "There is no such seat") {
+			t.Errorf("seat %s: %d", bad, p.Status)
+		}
+	}
+	uitest.WantIn(t, "seats by their names", c.Opened("/athletes/7"), `<option value="9-1">Nightjar, bow</option>`, `<option value="9-8">Nightjar, stroke</option>`, `<option value="1-1">Halcyon</option>`)
 	uitest.WantIn(t, "an athlete alone", c.Get("/athletes/13/check").Header.Get("Location"), "stature_cm=158.6")
 }
 

@@ -15,14 +15,12 @@ import (
 // squadPages lists the pages of this area.
 func (s *site) squadPages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /squad":         page.For(access.Coaches, s.squad),
-		"GET /squad/import":  page.For(access.Coaches, s.squadImport),
-		"POST /squad/import": page.For(access.Coaches, s.squadImport),
-		"GET /squad/{file}":  page.For(access.Coaches, s.squadFile).Heavy(),
+		"GET /squad":        page.For(access.Coaches, s.squad),
+		"GET /squad/{file}": page.For(access.Coaches, s.squadFile).Heavy(),
 	}
 }
 
-// The squad ranked by the ergometer, and its import and export as a table.
+// The squad ranked by the ergometer, and its export as a table.
 
 // squadPage is the page of the squad.
 type squadPage struct {

@@ -76,7 +76,7 @@ func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *lineup
 			return err
 		}
 	}
-	p.request.Draws, p.request.Count = 0, listed
+	p.request.Draws = 0
 	if err := s.solveLineups(r.Context(), p); err != nil {
 		return err
 	}

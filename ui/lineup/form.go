@@ -47,6 +47,7 @@ type preferenceRow struct {
 var lineupFields = page.WithDefaults(lineup.LineupsRequest{}, []page.Field{
 	{Name: "likeness", Path: "weights.likeness_s", Label: "Curve match is worth", Unit: "s", Help: "Force curves with nothing in common against identical ones."},
 	{Name: "yaw", Path: "weights.yaw_s", Label: "No yaw is worth", Unit: "s", Help: "Against the steering moment of the alternating rig."},
+	{Name: "rerig", Path: "rerig_s", Label: "A seat that changes sides counts", Unit: "s", Help: "The work on its rigger, as you judge it."},
 	{Name: "cox", Path: "cox_mass_kg", Label: "Cox mass", Unit: "kg"},
 	{Name: "mean_mass", Path: "mass.mean_max_kg", Label: "Crew’s mean mass at most", Unit: "kg"},
 	{Name: "max_mass", Path: "mass.max_kg", Label: "Each athlete’s mass at most", Unit: "kg"},
@@ -79,16 +80,23 @@ func withoutTicks(typed url.Values) url.Values {
 
 // read turns the form into a request.
 func (p *lineupPage) read() {
-	p.request = lineup.LineupsRequest{Count: listed, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
+	p.request = lineup.LineupsRequest{Count: 1, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
 	o := &p.request.LineupProblem
 	o.BoatClass = p.Class.Code
-	p.enter("Boat", p.Class.Code)
+	if p.Boat != nil {
+		p.enter("Boat", p.Boat.Name+", "+p.Class.Code)
+	} else {
+		p.enter("Boat", p.Class.Code)
+	}
 	p.readPattern(o)
+	if p.Boat != nil {
+		p.Boat.Row(o)
+	}
 	p.readNumbers(o)
 	out := strings.Split(p.typed.Get("out"), ".")
 	for _, m := range p.squad.Candidates {
 		o.Candidates = append(o.Candidates, m.Candidate)
-		p.names[m.ID], p.short[m.ID], p.masses[m.ID] = m.Name, m.Label, m.MassKg
+		p.names[m.ID], p.short[m.ID], p.masses[m.ID], p.powers[m.ID] = m.Name, m.Label, m.MassKg, m.PowerW
 		p.readMember(o, m, !slices.Contains(out, m.ID))
 	}
 	p.readPairs(o)
@@ -108,10 +116,19 @@ func (p *lineupPage) readPattern(o *lineup.LineupProblem) {
 		{Value: "", Label: "alternating, bow on starboard"}, {Value: "mirror", Label: "alternating, bow on port"},
 		{Value: "free", Label: "any, as many on each side"}, {Value: "own", Label: "seat by seat, as below"},
 	}
+	if p.Boat != nil {
+		p.Patterns = []page.Option{
+			{Value: "", Label: "as it stands: " + sideLetters(p.Boat.Rigged)}, {Value: "free", Label: "any that its riggers allow, each change counted"},
+			{Value: "own", Label: "seat by seat, as below"},
+		}
+	}
 	for seat := 1; seat <= p.Class.Rowers; seat++ {
 		side := "SP"[(seat+1)%2 : (seat+1)%2+1]
 		if p.Pattern == "mirror" {
 			side = "PS"[(seat+1)%2 : (seat+1)%2+1]
+		}
+		if p.Boat != nil {
+			side = strings.ToUpper(p.Boat.Rigged[seat-1][:1])
 		}
 		if g := p.typed.Get(fmt.Sprintf("g%d", seat)); p.Pattern == "own" && (g == "P" || g == "S") {
 			side = g
@@ -143,11 +160,11 @@ func (p *lineupPage) readNumbers(o *lineup.LineupProblem) {
 	count := func(into *int) func(float64) { return func(v float64) { *into = int(v) } }
 	place := func(into **float64) func(float64) { return func(v float64) { *into = &v } }
 	set := map[string]func(float64){
-		"likeness": place(&o.Weights.LikenessS), "yaw": place(&o.Weights.YawS), "cox": place(&o.CoxMassKg),
+		"likeness": place(&o.Weights.LikenessS), "yaw": place(&o.Weights.YawS), "rerig": place(&o.RerigS), "cox": place(&o.CoxMassKg),
 		"mean_mass": place(&o.Mass.MeanMaxKg), "max_mass": place(&o.Mass.MaxKg), "women": count(&o.WomenMin), "men": count(&o.MenMin),
 	}
 	for _, f := range lineupFields {
-		if f.Name == "cox" && !p.Class.Coxed || f.Name == "yaw" && p.Class.Scull {
+		if f.Name == "cox" && !p.Class.Coxed || f.Name == "yaw" && p.Class.Scull || f.Name == "rerig" && (p.Boat == nil || p.Class.Scull) {
 			continue
 		}
 		in := page.Input{Field: f, Value: p.typed.Get(f.Name)}

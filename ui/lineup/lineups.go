@@ -45,6 +45,8 @@ func (s *site) lineupPages() map[string]page.Route {
 type lineupPage struct {
 	Classes     []seat.BoatClass
 	Class       seat.BoatClass
+	Boats       []club.BoatSummary
+	Boat        *lineup.ClubBoat // nil for any boat of the class
 	Races       []seatrace.RaceSummary
 	Race        string
 	Pattern     string // "", mirror, free, own
@@ -62,8 +64,9 @@ type lineupPage struct {
 	Who         string
 
 	Files    *page.Files
-	Answer   *lineup.LineupsAnswer
-	Lineups  []lineupRow
+	Answer   *lineup.CrewsAnswer
+	Crews    []crewRow
+	Rerig    string       // what another rig of the boat would bring
 	Compared []lineupView // the one shown first
 	Own      *lineupView
 	Why      *whyView
@@ -74,6 +77,7 @@ type lineupPage struct {
 	names   map[string]string
 	short   map[string]string
 	masses  map[string]float64
+	powers  map[string]float64
 	request lineup.LineupsRequest
 	typed   url.Values
 	squad   lineup.BoatSquad
@@ -84,7 +88,6 @@ const atBoats = "#boat-h"
 
 // Limits of the page.
 const (
-	listed     = 10              // line-ups
 	compared   = 2               // line-ups beside the one shown first
 	searchTime = 2 * time.Second // for one search, after which the page says how far it has come
 )
@@ -127,13 +130,10 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	typed = withoutTicks(typed)
 	p := &lineupPage{
 		Classes: s.service.Seat.BoatClasses(), Race: typed.Get("race"), Pattern: typed.Get("pattern"),
-		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, Who: who,
+		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, powers: map[string]float64{}, Who: who,
 	}
-	p.Class = p.Classes[len(p.Classes)-1] // the eight, where there is most to choose
-	for _, c := range p.Classes {
-		if c.Code == typed.Get("class") {
-			p.Class = c
-		}
+	if err := p.choose(ctx, s); err != nil {
+		return nil, err
 	}
 	races, err := s.service.Seatrace.Races(ctx, club.ListRequest{})
 	if err != nil {
@@ -145,6 +145,47 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	}
 	p.read()
 	return p, nil
+}
+
+// choose finds the boat asked for: one of the club, or any of a class.
+func (p *lineupPage) choose(ctx context.Context, s *site) error {
+	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	p.Boats = boats.Boats
+	class := p.typed.Get("class")
+	if id, ok := strings.CutPrefix(class, boatPrefix); ok {
+		n, _ := strconv.ParseInt(id, 10, 64)
+		boat, err := s.service.Lineup.ClubBoat(ctx, club.IDRequest{ID: n})
+		switch {
+		case errors.Is(err, wire.ErrNotFound):
+			p.Problems = append(p.Problems, page.Problem{Field: "class", Label: "Boat", Text: "This boat was removed."})
+		case err != nil:
+			return err
+		default:
+			p.Boat, class = &boat, boat.BoatClass
+		}
+	}
+	p.Class = p.Classes[len(p.Classes)-1] // the eight, where there is most to choose
+	for _, c := range p.Classes {
+		if c.Code == class {
+			p.Class = c
+		}
+	}
+	return nil
+}
+
+// boatPrefix stands before the number of a boat of the club where a class may
+// stand.
+const boatPrefix = "boat-"
+
+// Chosen is the value of the choice of the boat.
+func (p *lineupPage) Chosen() string {
+	if p.Boat != nil {
+		return boatPrefix + strconv.FormatInt(p.Boat.ID, 10)
+	}
+	return p.Class.Code
 }
 
 // gather takes the squad from the records; a seat race that leaves differences open is
@@ -166,7 +207,7 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	case err != nil:
 		return err
 	}
-	if len(p.Problems) > 0 {
+	if err != nil {
 		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID})
 	}
 	p.Missing, p.Notes = p.squad.Missing, p.squad.Notes
@@ -224,20 +265,20 @@ func keep(typed url.Values, without ...string) url.Values {
 	return kept
 }
 
-// find searches for the best line-ups and keeps the answer; false when the
+// find searches for the best crews and their line-ups and keeps the answer; false when the
 // request was refused. A search that takes too long is cut short, and the answer
 // is then not proven.
-func (s *site) find(ctx context.Context, p *lineupPage) (bool, error) {
+func (s *site) find(ctx context.Context, p *lineupPage, crews, orders int) (bool, error) {
 	if len(p.Problems) > 0 || p.Conflict != nil || len(p.Members) == 0 {
 		return false, nil
 	}
 	ctx, stop := context.WithTimeout(ctx, searchTime)
 	defer stop()
-	answer, err := s.service.Lineup.FindLineups(ctx, p.request)
+	answer, err := s.service.Lineup.FindCrews(ctx, lineup.CrewsRequest{LineupProblem: p.request.LineupProblem, Crews: crews, Orders: orders, Fold: true})
 	if err != nil {
 		return false, p.refuse(err)
 	}
-	if len(answer.Lineups) == 0 {
+	if len(answer.Crews) == 0 {
 		p.Problems = append(p.Problems, page.Problem{Text: "No line-up was found in time: give some athletes a seat, or set the sides."})
 		return false, nil
 	}
@@ -247,19 +288,22 @@ func (s *site) find(ctx context.Context, p *lineupPage) (bool, error) {
 
 // solveLineups finds the line-ups and what the page shows of them.
 func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
-	if found, err := s.find(ctx, p); !found {
+	if found, err := s.find(ctx, p, listedCrews, listedOrders); !found {
 		return err
 	}
-	shown := p.shown(len(p.Answer.Lineups))
+	shown := p.shown()
 	p.rank(shown)
-	for _, i := range shown {
-		view, err := s.lineupView(ctx, p, &p.Answer.Lineups[i].ScoredLineup, "Line-up "+strconv.Itoa(i+1))
+	if err := s.tellRerig(ctx, p); err != nil {
+		return err
+	}
+	for _, at := range shown {
+		view, err := s.lineupView(ctx, p, &p.at(at).ScoredLineup, "Line-up "+at.String())
 		if err != nil {
 			return err
 		}
 		p.Compared = append(p.Compared, *view)
 	}
-	p.Compared[0].Save = p.saving(&p.Answer.Lineups[shown[0]].ScoredLineup, "best")
+	p.Compared[0].Save = p.saving(&p.at(shown[0]).ScoredLineup, "best")
 	// With free sides every athlete left out asks for a search over all rigs:
 	// too long to wait for.
 	if !p.request.PatternFree || p.typed.Has("why") {
@@ -270,15 +314,12 @@ func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	return s.ownLineup(ctx, p)
 }
 
-// Level counts the line-ups, from the best, that are too close to tell.
-func (p *lineupPage) Level() int { return p.Answer.Close() }
-
 // SameImages says what all line-ups of the list cost the same as by symmetry; ""
 // where they differ in that.
 func (p *lineupPage) SameImages() string {
-	words := p.Lineups[0].Images
-	for _, row := range p.Lineups {
-		if row.Images != words {
+	words := p.Crews[0].Lineups[0].Images
+	for _, crew := range p.Crews {
+		if slices.ContainsFunc(crew.Lineups, func(row lineupRow) bool { return row.Images != words }) {
 			return ""
 		}
 	}
@@ -296,42 +337,6 @@ func (p *lineupPage) FirmFrom() string { return firmShare(lineup.FirmAbove) }
 
 // LikelyFrom is the share of the draws from which a place is likely.
 func (p *lineupPage) LikelyFrom() string { return firmShare(lineup.LikelyFrom) }
-
-// rank lists the line-ups.
-func (p *lineupPage) rank(shown []int) {
-	best := &p.Answer.Lineups[0]
-	for i := range p.Answer.Lineups {
-		l := &p.Answer.Lineups[i]
-		row := lineupRow{
-			Rank: i + 1, Margin: l.TotalS - best.TotalS, Lineup: &l.ScoredLineup, Shown: slices.Contains(shown, i),
-			Only: p.with("show", strconv.Itoa(i+1), "compare") + atBoats,
-		}
-		for seat, id := range l.Seats {
-			row.Crew = append(row.Crew, placeName{p.short[id], p.names[id], id != best.Seats[seat]})
-		}
-		row.Images = imageWords(l)
-		if p.request.PatternFree {
-			row.Sides = sideLetters(l.Sides)
-		}
-		if i != shown[0] {
-			row.Compare = p.with("compare", toggled(shown[1:], i)) + atBoats
-		}
-		p.Lineups = append(p.Lineups, row)
-	}
-}
-
-// toggled is the list of compared ranks with one added or removed.
-func toggled(shown []int, i int) string {
-	list := slices.DeleteFunc(slices.Clone(shown), func(k int) bool { return k == i })
-	if len(list) == len(shown) {
-		list = append(list, i)
-	}
-	var ranks []string
-	for _, k := range list[max(0, len(list)-compared):] {
-		ranks = append(ranks, strconv.Itoa(k+1))
-	}
-	return strings.Join(ranks, ".")
-}
 
 // refuse turns an error about the request into complaints.
 func (p *lineupPage) refuse(err error) error {
@@ -362,21 +367,6 @@ func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	return page.Problem{Text: f.Detail}
 }
 
-// shown lists the line-ups that are drawn: one, and up to two compared with it.
-func (p *lineupPage) shown(count int) []int {
-	shown := []int{0}
-	if n, err := strconv.Atoi(p.typed.Get("show")); err == nil && n >= 1 && n <= count {
-		shown[0] = n - 1
-	}
-	for rank := range strings.SplitSeq(p.typed.Get("compare"), ".") {
-		n, err := strconv.Atoi(rank)
-		if err == nil && n >= 1 && n <= count && !slices.Contains(shown, n-1) && len(shown) <= compared {
-			shown = append(shown, n-1)
-		}
-	}
-	return shown
-}
-
 // with is the page's address with one value changed and others left out.
 func (p *lineupPage) with(name, value string, without ...string) string {
 	q := keep(p.typed, without...)
@@ -385,6 +375,19 @@ func (p *lineupPage) with(name, value string, without ...string) string {
 		q.Del(name)
 	}
 	return "/line-ups?" + q.Encode()
+}
+
+// looked finds only as much as the line-up shown first needs, and answers it; nil
+// when the request was refused.
+func (s *site) looked(ctx context.Context, p *lineupPage) (*lineup.ScoredLineup, error) {
+	at := p.shown()[0]
+	if found, err := s.find(ctx, p, at.crew+1, at.order+1); !found {
+		return nil, err
+	}
+	if l := p.at(at); l != nil {
+		return &l.ScoredLineup, nil
+	}
+	return p.best(), nil
 }
 
 // crew names the athletes of a line-up in short.

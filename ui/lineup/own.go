@@ -17,7 +17,7 @@ import (
 // ownLineup costs the reader's own line-up: the one in the address, or at first
 // the one shown first.
 func (s *site) ownLineup(ctx context.Context, p *lineupPage) error {
-	best := &p.Answer.Lineups[0].ScoredLineup
+	best := p.best()
 	given := lineup.GivenLineup{Seats: p.ownSeats(), Sides: best.Sides}
 	if len(p.Compared) > 0 {
 		given.Sides = p.Compared[0].Lineup.Sides
@@ -104,17 +104,14 @@ func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	// Only the line-up shown first and the best are needed.
-	p.request.Count = p.shown(listed)[0] + 1
-	found, err := s.find(r.Context(), p)
+	looked, err := s.looked(r.Context(), p)
 	if err != nil {
 		return err
 	}
-	if !found {
+	if looked == nil {
 		w.Header().Set("HX-Retarget", "#problems")
 		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
-	looked := &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup
 	p.Compared = []lineupView{{Lineup: looked}}
 	if err := s.ownLineup(r.Context(), p); err != nil {
 		return err

@@ -20,12 +20,15 @@ import (
 
 // lineupSaving saves one line-up of the page.
 type lineupSaving struct {
-	Key, Class, Seats, Sides, Cox, By string
+	Key, Class, Boat, Seats, Sides, Cox, By string
 }
 
 // saving is the form that saves a line-up.
 func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
 	f := &lineupSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who}
+	if p.Boat != nil {
+		f.Boat = strconv.FormatInt(p.Boat.ID, 10)
+	}
 	if p.Class.Coxed {
 		f.Cox = p.typed.Get("cox")
 	}
@@ -67,6 +70,9 @@ func readLineup(form url.Values) lineup.NewLineup {
 			place.Side = sides[i]
 		}
 		l.Seats = append(l.Seats, place)
+	}
+	if boat, err := strconv.ParseInt(form.Get("boat"), 10, 64); err == nil {
+		l.BoatID = &boat
 	}
 	if cox, ok := page.ParseNumber(form.Get("cox")); ok {
 		l.CoxMassKg = &cox

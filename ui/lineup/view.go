@@ -19,7 +19,7 @@ import (
 
 // lineupRow is one line-up in the ranked list.
 type lineupRow struct {
-	Rank    int
+	Name    string  // such as "2b"
 	Margin  float64 // s behind the best
 	Lineup  *lineup.ScoredLineup
 	Crew    []placeName
@@ -28,6 +28,7 @@ type lineupRow struct {
 	Compare string // address that adds it to the comparison, or removes it
 	Images  string // the line-ups that cost the same by symmetry, in words
 	Sides   string // letters, bow first, where the sides were free
+	Rerig   string // what it asks of the boat
 }
 
 // sideLetters writes sides as letters, bow first.
@@ -275,9 +276,16 @@ func newTurningChart(moment []float64) *turningChart {
 type whyView struct {
 	Names   []string
 	Rows    []swapRow
-	NextIn  []lineup.SeatSwap // the best exchanges with athletes outside the boat
+	NextIn  []nextInRow // the best exchange of each athlete outside the boat
 	Without []lossRow
-	Crew    string // what the next best crew is and costs
+}
+
+// nextInRow is the best exchange of an athlete outside the boat, with what makes
+// the change, s.
+type nextInRow struct {
+	Words, Figures           string
+	Power, Mass, Rest, Total float64
+	Breaks                   bool // a rule
 }
 
 // swapRow is one line of the swap table.
@@ -315,7 +323,6 @@ func (s *site) explain(ctx context.Context, p *lineupPage) error {
 	}
 	p.Why = &whyView{Names: p.crew(l.Seats)}
 	p.Why.NextIn, p.Why.Rows = p.swapTable(reasons.Swaps)
-	p.Why.Crew = p.crewWords(&reasons.NextCrew)
 	for _, loss := range reasons.Without {
 		p.Why.Without = append(p.Why.Without, p.lossRow(loss, l.Seats))
 	}
@@ -324,14 +331,15 @@ func (s *site) explain(ctx context.Context, p *lineupPage) error {
 
 // swapTable sorts the exchanges into those with athletes outside the boat, the
 // best of them first, and the table of those within it.
-func (p *lineupPage) swapTable(swaps []lineup.SeatSwap) (nextIn []lineup.SeatSwap, rows []swapRow) {
+func (p *lineupPage) swapTable(swaps []lineup.SeatSwap) (nextIn []nextInRow, rows []swapRow) {
+	var others []lineup.SeatSwap
 	change := map[[2]int]lineup.SeatSwap{}
 	for _, swap := range swaps {
 		switch {
 		case swap.OtherSeat > 0:
 			change[[2]int{swap.Seat, swap.OtherSeat}], change[[2]int{swap.OtherSeat, swap.Seat}] = swap, swap
 		case swap.Possible:
-			nextIn = append(nextIn, swap)
+			others = append(others, swap)
 		}
 	}
 	for i, name := range p.crew(p.Compared[0].Lineup.Seats) {
@@ -341,8 +349,29 @@ func (p *lineupPage) swapTable(swaps []lineup.SeatSwap) (nextIn []lineup.SeatSwa
 		}
 		rows = append(rows, row)
 	}
-	sort.SliceStable(nextIn, func(i, j int) bool { return nextIn[i].ChangeS < nextIn[j].ChangeS })
-	return nextIn[:min(len(nextIn), nextInShown)], rows
+	return p.nextIn(others), rows
+}
+
+// nextIn lists the best exchange of each athlete outside the boat, the best first.
+func (p *lineupPage) nextIn(swaps []lineup.SeatSwap) (rows []nextInRow) {
+	sort.SliceStable(swaps, func(i, j int) bool { return swaps[i].ChangeS < swaps[j].ChangeS })
+	seen := map[string]bool{}
+	for _, swap := range swaps {
+		if seen[swap.Second] || len(rows) == nextInShown {
+			continue
+		}
+		seen[swap.Second] = true
+		rows = append(rows, nextInRow{
+			Words: p.short[swap.Second] + " for " + p.short[swap.First], Figures: p.figures(swap.Second) + " for " + p.figures(swap.First),
+			Power: swap.PowerS, Mass: swap.MassS, Rest: swap.ChangeS - swap.PowerS - swap.MassS, Total: swap.ChangeS, Breaks: len(swap.Breaks) > 0,
+		})
+	}
+	return rows
+}
+
+// figures are an athlete's power and mass, as "409 W, 90 kg".
+func (p *lineupPage) figures(id string) string {
+	return page.Fix(0, p.powers[id]) + " W, " + page.Fix(0, p.masses[id]) + " kg"
 }
 
 // whyLineup answers the reasons alone, for htmx, or the whole page with them.
@@ -355,16 +384,15 @@ func (s *site) whyLineup(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p.request.Count = p.shown(listed)[0] + 1
-	found, err := s.find(r.Context(), p)
+	looked, err := s.looked(r.Context(), p)
 	if err != nil {
 		return err
 	}
-	if !found {
+	if looked == nil {
 		w.Header().Set("HX-Retarget", "#problems")
 		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
-	p.Compared = []lineupView{{Lineup: &p.Answer.Lineups[len(p.Answer.Lineups)-1].ScoredLineup}}
+	p.Compared = []lineupView{{Lineup: looked}}
 	if err := s.explain(r.Context(), p); err != nil {
 		return err
 	}
@@ -402,25 +430,6 @@ func (p *lineupPage) lossRow(loss lineup.SeatLoss, crew []string) lossRow {
 		row.Cost = "about " + row.Cost
 	}
 	return row
-}
-
-// crewWords says who rows in the next best crew, for whom, and what it costs.
-func (p *lineupPage) crewWords(n *lineup.OtherCrew) string {
-	if !n.Possible && n.Proven {
-		return "No other crew keeps your rules."
-	}
-	if !n.Possible {
-		return "No other crew was found in time."
-	}
-	who := strings.Join(p.crew(n.In), " and ") + " for " + strings.Join(p.crew(n.Out), " and ")
-	text := "Next best crew: " + who + ", " + page.Signed(2, n.CostS) + " s in its best line-up"
-	if math.Abs(n.CostS) < lineup.CloseS {
-		text += ", too close to tell"
-	}
-	if !n.Proven {
-		text += ". The search was stopped: there may be a better one"
-	}
-	return text + "."
 }
 
 // firmView says which places are firm and which are open.

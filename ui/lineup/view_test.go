@@ -81,10 +81,13 @@ func TestExchangesInWords(t *testing.T) {
 	p.Compared = []lineupView{{Lineup: &lineup.ScoredLineup{Seats: []string{"a", "b"}}}}
 	swaps := []lineup.SeatSwap{{Seat: 1, OtherSeat: 2, Possible: true, ChangeS: 1}, {Seat: 1, Possible: false, ChangeS: 0.1}}
 	for i := range nextInShown + 2 {
-		swaps = append(swaps, lineup.SeatSwap{Seat: 1, Possible: true, ChangeS: float64(10 - i)})
+		who := string(rune('k' + i))
+		swaps = append(swaps, lineup.SeatSwap{First: "a", Second: who, Seat: 1, Possible: true, ChangeS: float64(10 - i), PowerS: 3, MassS: -1})
+		swaps = append(swaps, lineup.SeatSwap{First: "b", Second: who, Seat: 2, Possible: true, ChangeS: float64(20 - i)}) // not their best
 	}
 	nextIn, rows := p.swapTable(swaps)
-	is(t, "the best athletes outside the boat", len(nextIn) == nextInShown && nextIn[0].ChangeS == 1 && nextIn[1].ChangeS == 2, true)
+	is(t, "the best athletes outside the boat", len(nextIn) == nextInShown && nextIn[0].Total == 1 && nextIn[1].Total == 2, true)
+	is(t, "told apart", nextIn[0].Power == 3 && nextIn[0].Mass == -1 && nextIn[0].Rest == -1, true)
 	is(t, "both ways", rows[0].Cells[1] == rows[1].Cells[0] && rows[0].Cells[1].Text == "+1.00" && rows[0].Cells[0].Class == "self", true)
 	loss := p.lossRow(lineup.SeatLoss{ID: "a", Possible: true, Proven: true, CostS: 1.5, Best: &lineup.ScoredLineup{Seats: []string{"b", "c"}}}, []string{"a", "c"})
 	is(t, "without", loss.Name == "Ann" && loss.Cost == "+1.50" && strings.Contains(loss.Text, "B"), true)
@@ -129,15 +132,39 @@ func TestTheFirmestComeFirst(t *testing.T) {
 
 func TestNextCrewInWords(t *testing.T) {
 	p := &lineupPage{short: map[string]string{"1": "Ann", "2": "Bea", "3": "Cy", "4": "Di"}}
-	for want, n := range map[string]lineup.OtherCrew{
-		"No other crew keeps your rules.":                                                                              {Proven: true},
-		"No other crew was found in time.":                                                                             {},
-		"Next best crew: Ann for Bea, +0.42 s in its best line-up.":                                                    {Possible: true, CostS: .42, In: []string{"1"}, Out: []string{"2"}, Proven: true},
-		"Next best crew: Ann and Cy for Bea and Di, +0.05 s in its best line-up, too close to tell.":                   {Possible: true, CostS: .05, In: []string{"1", "3"}, Out: []string{"2", "4"}, Proven: true},
-		"Next best crew: Ann for Bea, +2.00 s in its best line-up. The search was stopped: there may be a better one.": {Possible: true, CostS: 2, In: []string{"1"}, Out: []string{"2"}},
+	crews := func(proven bool, more ...lineup.RankedCrew) *lineup.CrewsAnswer {
+		return &lineup.CrewsAnswer{Proven: proven, Crews: append([]lineup.RankedCrew{{}}, more...)}
+	}
+	for want, a := range map[string]*lineup.CrewsAnswer{
+		"No other crew keeps your rules.":                                                                              crews(true),
+		"No other crew was found in time.":                                                                             crews(false),
+		"Next best crew: Ann for Bea, +0.42 s in its best line-up.":                                                    crews(true, lineup.RankedCrew{CostS: .42, In: []string{"1"}, Out: []string{"2"}}),
+		"Next best crew: Ann and Cy for Bea and Di, +0.05 s in its best line-up, too close to tell.":                   crews(true, lineup.RankedCrew{CostS: .05, In: []string{"1", "3"}, Out: []string{"2", "4"}}),
+		"Next best crew: Ann for Bea, +2.00 s in its best line-up. The search was stopped: there may be a better one.": crews(false, lineup.RankedCrew{CostS: 2, In: []string{"1"}, Out: []string{"2"}}),
 	} {
-		if got := p.crewWords(&n); got != want {
+		p.Answer = a
+		if got := p.NextCrew(); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
+}
+
+func TestLineupsAreCalledByCrewAndLetter(t *testing.T) {
+	for name, at := range map[string]place{"1": {}, "1b": {0, 1}, "4c": {3, 2}} {
+		got, ok := placeOf(name, 4, 3)
+		is(t, name, ok && got == at && at.String() == name, true)
+	}
+	for _, name := range []string{"", "0", "5", "1a", "1d", "b", "1bb", "01", "1B", "+1"} {
+		_, ok := placeOf(name, 4, 3)
+		is(t, "not called "+name, ok, false)
+	}
+}
+
+func TestSeatsInWords(t *testing.T) {
+	is(t, "one", seatList([]int{3}), "seat 3")
+	is(t, "two", seatList([]int{3, 4}), "seats 3 and 4")
+	is(t, "three", seatList([]int{1, 3, 4}), "seats 1, 3 and 4")
+	p := &lineupPage{}
+	is(t, "none", p.rerigWords(&lineup.ScoredLineup{}), "")
+	is(t, "work", p.rerigWords(&lineup.ScoredLineup{Rerigged: []int{2}}), "Re-rig seat 2")
 }

@@ -128,7 +128,10 @@ func (s *Frame) Page(h Handler) http.Handler {
 
 // largeForms are the addresses of forms that carry more than [MaxForm], with
 // what they may carry, bytes.
-var largeForms = map[string]int64{"/squad/import": 17 << 20} // a table of 8 MB and more, four signs for three bytes
+var largeForms = map[string]int64{"/squad/import": largeTable, "/boats/import": largeTable, "/oars/import": largeTable}
+
+// largeTable is a table of 8 MB and more, four signs for three bytes.
+const largeTable = 17 << 20
 
 // readForm reads a form that was posted, unless it carries files: those are read
 // by who takes them.

@@ -12,10 +12,12 @@ import (
 )
 
 // layoutFile holds the frame of every page, and partsFile what several pages
-// share. Every other file is one page with its fragments.
+// share; files that end in areaParts hold what the pages of one area share. Every
+// other file is one page with its fragments.
 const (
 	layoutFile = "layout.html"
 	partsFile  = "parts.html"
+	areaParts  = "_parts.html"
 )
 
 // pages holds one template set a page.
@@ -51,15 +53,19 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 	if err != nil {
 		return err
 	}
+	shared, err := fs.Glob(area, "*"+areaParts)
+	if err != nil {
+		return err
+	}
 	for _, file := range files {
-		if file == layoutFile || file == partsFile {
+		if file == layoutFile || file == partsFile || strings.HasSuffix(file, areaParts) {
 			continue
 		}
 		name := strings.TrimSuffix(file, ".html")
 		if _, twice := p.byName[name]; twice {
 			return fmt.Errorf("two pages are named %s", name)
 		}
-		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, file); err != nil {
+		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, append(shared, file)...); err != nil {
 			return fmt.Errorf("parsing %s: %w", file, err)
 		}
 	}

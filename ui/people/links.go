@@ -222,10 +222,10 @@ func (s *Site) finishTask(w http.ResponseWriter, r *http.Request) error {
 // measuringLinkForm is the page on which a coach makes a measuring link.
 type measuringLinkForm struct {
 	form
-	ID         int64
-	Name       string
-	Boats      []page.Option
-	Boat, Seat string
+	ID     int64
+	Name   string
+	Places []page.Option // seats of boats
+	At     string        // the one that was chosen
 }
 
 func (s *Site) measuringLinkForm(r *http.Request) (*measuringLinkForm, error) {
@@ -235,10 +235,7 @@ func (s *Site) measuringLinkForm(r *http.Request) (*measuringLinkForm, error) {
 		return nil, err
 	}
 	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
-	f := &measuringLinkForm{ID: id, Name: athlete.Name, Seat: "1"}
-	for _, b := range boats.Boats {
-		f.Boats = append(f.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + " · " + b.BoatClass})
-	}
+	f := &measuringLinkForm{ID: id, Name: athlete.Name, Places: page.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())}
 	return f, err
 }
 
@@ -255,9 +252,11 @@ func (s *Site) measuringLink(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	f.Boat, f.Seat = r.PostForm.Get("boat"), r.PostForm.Get("seat")
-	boat, _ := strconv.ParseInt(f.Boat, 10, 64) // 0 is none
-	seat, _ := strconv.Atoi(f.Seat)             // 0 is refused where there is a boat
+	f.At = r.PostForm.Get("at")
+	boat, seat, chosen := page.SeatAt(f.At)
+	if f.At != "" && !chosen {
+		return s.again(w, &f.form, wire.At("seat").Invalid("There is no such seat: choose one of the list."), "measuring_link", f)
+	}
 	made, err := s.service.People.MeasuringLink(r.Context(), f.ID, boat, seat)
 	if err != nil {
 		return s.again(w, &f.form, err, "measuring_link", f)

@@ -109,14 +109,20 @@ func (b *reader) send(method, path string, form url.Values, headers ...string) u
 	for i := 0; i < len(headers); i += 2 {
 		r.Header.Set(headers[i], headers[i+1])
 	}
+	return answerOf(b.s.t, b, r)
+}
+
+// answerOf sends a request with somebody's browser.
+func answerOf(t *testing.T, b *reader, r *http.Request) uitest.Reply {
+	t.Helper()
 	answer, err := b.client.Do(r)
 	if err != nil {
-		b.s.t.Fatal(err)
+		t.Fatal(err)
 	}
 	defer answer.Body.Close()
 	body, err := io.ReadAll(answer.Body)
 	if err != nil {
-		b.s.t.Fatal(err)
+		t.Fatal(err)
 	}
 	return uitest.Reply{Status: answer.StatusCode, Header: answer.Header, Body: string(body)}
 }
@@ -758,10 +764,10 @@ func TestMeasuresComeInByLink(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := fmt.Sprintf("/athletes/%d/link", own.ID)
-	if p := coach.send(http.MethodPost, path, url.Values{"boat": {fmt.Sprint(boat.ID)}, "seat": {"99"}}); p.Status != http.StatusUnprocessableEntity {
+	if p := coach.send(http.MethodPost, path, url.Values{"at": {page.PlaceOf(boat.ID, 99)}}); p.Status != http.StatusUnprocessableEntity {
 		t.Errorf("seat 99: %d", p.Status)
 	}
-	link := coach.made(path, url.Values{"boat": {fmt.Sprint(boat.ID)}, "seat": {"1"}})[0]
+	link := coach.made(path, url.Values{"at": {page.PlaceOf(boat.ID, 1)}})[0]
 	guest := s.reader()
 	if p := guest.get(link); p.Status != http.StatusOK || strings.Count(p.Body, `class="how"`) < 9 || !strings.Contains(p.Body, boat.Name) {
 		t.Fatalf("%d %s", p.Status, text(p.Body))

@@ -6,8 +6,10 @@ import (
 	"net/url"
 	"strings"
 
+	"thole/api/club"
 	"thole/api/progress"
 	"thole/api/rest"
+	"thole/api/video"
 	"thole/ui/page"
 )
 
@@ -20,6 +22,7 @@ type athletePage struct {
 	Changes []change
 	Rows    []row
 	Files   *page.Files
+	Filmed  []video.FilmedReading
 	Problem string
 }
 
@@ -71,6 +74,11 @@ func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
+	filmed, err := s.service.Video.Readings(r.Context(), club.IDRequest{ID: ask.ID})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	p.Filmed = filmed.Readings
 	p.lay(r.URL.Path)
 	if len(p.Series) > 0 {
 		p.Files = page.NewFiles(r.URL, "progress", page.TableFile("progress", progressTable(&p.Progress)))
@@ -153,6 +161,7 @@ type crewPage struct {
 	Heads   []string
 	Lines   []crewLine
 	Files   *page.Files
+	Filmed  []video.FilmedReading
 	Problem string
 }
 

@@ -135,27 +135,33 @@ type step struct {
 // heelStep is the spacing of most stretchers' adjustment, cm; common practice.
 const heelStep = 0.5
 
+// figures solves a request for the figures that a step promises; nil where it
+// cannot be solved.
+type figures func(*seat.SolveRequest) *seat.SeatSolution
+
 // steps lists what to do next, at most three.
-func (p *seatPage) steps() []step {
+func (p *seatPage) steps(solve figures) []step {
 	s := p.First.Solution
 	var list []step
 	if s.Verdict.MeasureRower {
 		list = append(list, step{"Height, mass and sex tell most of what the reach depends on.", "Add the height", p.linkTo("stature_cm"), false})
 	}
-	list = append(list, p.moves()...)
+	list = append(list, p.moves(solve)...)
 	if s.Suits.Odds == "too_close_to_tell" && !s.Verdict.MeasureRower && (p.value("arm_span_cm") == "" || p.value("sitting_height_cm") == "") {
 		list = append(list, step{fmt.Sprintf("Arm span and sitting height narrow the reach’s ± %s.", degrees(s.Capacity.CatchSdDeg)), "Add arm span", p.linkTo("arm_span_cm"), false})
 	}
-	if len(list) == 0 {
+	if len(list) == 0 && p.Second == nil {
 		list = append(list, step{Text: "Nothing needs to move. Check it once with the rower in the seat, below."})
 	}
-	list[0].Primary = list[0].Address != ""
+	if len(list) > 0 {
+		list[0].Primary = list[0].Address != "" && p.Second == nil
+	}
 	return list
 }
 
 // moves says what to move: by the reading where there is one, else as the
-// everyday job has it.
-func (p *seatPage) moves() []step {
+// everyday job has it. What the second set-up is already is not said again.
+func (p *seatPage) moves(solve figures) []step {
 	s := p.First.Solution
 	if s.Stretcher.ByReading && math.Abs(s.Stretcher.ByCm) >= heelStep/2 {
 		shown, heel := p.stretcherShown(s.Stretcher.HeelToPinCm)
@@ -165,37 +171,59 @@ func (p *seatPage) moves() []step {
 	if p.Work == nil || len(p.Work.Changes) == 0 {
 		return nil
 	}
-	var texts []string
-	beside := map[string]string{}
-	for _, c := range p.Work.Changes {
-		texts = append(texts, c.Text)
-		to := page.Plain(c.To)
-		if c.Setting == "heel_to_pin_cm" {
-			_, to = p.stretcherShown(c.To)
-		}
-		beside[second+c.Setting] = to
-	}
-	r := p.Work.Result
-	text := fmt.Sprintf("%s: finish %s ± %s, catch %s ± %s.", page.Capital(strings.Join(texts, ", ")),
-		degrees(r.FinishDeg), page.Fix(0, r.Uncertainty.FinishSdDeg), degrees(-r.CatchDeg), page.Fix(0, r.Uncertainty.CatchSdDeg))
+	texts, beside := p.advised()
 	if p.shown(beside) {
-		return []step{{text, "Use the second set-up", p.adopted(), false}}
+		return nil
 	}
-	return []step{{text, "Show beside this", p.withAll(beside), false}}
+	text := page.Capital(strings.Join(texts, ", ")) + "."
+	if r := solve(p.requestOf(beside)); r != nil {
+		text = fmt.Sprintf("%s: finish %s ± %s, catch %s ± %s.", page.Capital(strings.Join(texts, ", ")),
+			degrees(r.FinishDeg), page.Fix(0, r.Uncertainty.FinishSdDeg), degrees(-r.CatchDeg), page.Fix(0, r.Uncertainty.CatchSdDeg))
+	}
+	return []step{{text, "Compare with this", p.besides(beside), false}}
 }
 
-// shown reports whether the second set-up holds the values already.
-func (p *seatPage) shown(beside map[string]string) bool {
-	for name, v := range beside {
-		if p.value(name) != v {
-			return false
+// advised is what the everyday job moves, in words and as fields of the second
+// set-up. What is read by holes goes to a hole, and the words say which.
+func (p *seatPage) advised() (texts []string, beside map[string]string) {
+	beside = map[string]string{}
+	for _, c := range p.Work.Changes {
+		text, to := c.Text, page.Plain(c.To)
+		if c.Setting == "heel_to_pin_cm" && p.Mark != "" {
+			var shown string
+			shown, to = p.inMark(c.To)
+			text = "stretcher to " + shown
+		}
+		texts, beside[second+c.Setting] = append(texts, text), to
+	}
+	return texts, beside
+}
+
+// besides is the address with a second set-up that differs from the first by
+// values alone, whatever stood there before.
+func (p *seatPage) besides(values map[string]string) string {
+	next := url.Values{}
+	for name, v := range p.typed {
+		if !strings.HasPrefix(name, second) {
+			next[name] = v
 		}
 	}
-	return true
+	for name, v := range values {
+		next.Set(name, v)
+	}
+	return "/seat?" + address(next)
 }
 
-// adopted is the address with the second set-up in the place of the first.
-func (p *seatPage) adopted() string {
+// shown reports whether the second set-up is those values and no others.
+func (p *seatPage) shown(values map[string]string) bool {
+	return p.Comparing && p.besides(values) == "/seat?"+address(p.typed)
+}
+
+// Kept is the address of the first set-up alone.
+func (p *seatPage) Kept() string { return p.besides(nil) }
+
+// Adopted is the address with the second set-up in the place of the first.
+func (p *seatPage) Adopted() string {
 	next := url.Values{}
 	for name, v := range p.typed {
 		next[name] = v
@@ -211,10 +239,15 @@ func (p *seatPage) adopted() string {
 	return "/seat?" + address(next)
 }
 
-// stretcherShown is a place of the heel in the number that the boat's stretcher
-// is read in: with its unit, and as it is typed.
+// stretcherShown is [seatPage.inMark] of the step of the stretcher next to a place.
 func (p *seatPage) stretcherShown(heel float64) (shown, typed string) {
-	v := p.toMark(math.Round(heel/heelStep) * heelStep)
+	return p.inMark(math.Round(heel/heelStep) * heelStep)
+}
+
+// inMark is a place of the heel in the number that the boat's stretcher is read
+// in: with its unit, and as it is typed.
+func (p *seatPage) inMark(heel float64) (shown, typed string) {
+	v := p.toMark(heel)
 	if p.Mark == "hole" {
 		typed = page.Fix(0, math.Round(v))
 		return "hole " + typed, typed

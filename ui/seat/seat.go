@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 
 	"thole/api/access"
@@ -32,6 +33,11 @@ type seatPage struct {
 	Rower   string // name of the rower, where the page was led to from one
 	Boat    string // name of the boat, likewise
 
+	AthleteID int64  // of the rower on record; 0 is none
+	At        string // boat and seat on record, such as 3-5; empty: none
+	Today     string
+	Keep      *keepForm // nil where there is nobody to keep it for
+
 	Rig, RigMore, Scale []page.Input
 	RigB                []page.Input
 	Body, Segments      []page.Input
@@ -58,7 +64,9 @@ type seatPage struct {
 // seatPages lists the pages of this area.
 func (s *site) seatPages() map[string]page.Route {
 	return map[string]page.Route{"GET /seat": page.For(access.Everyone.SharedAs("seat"), s.seat), "POST /seat": page.For(access.Everyone.Calculating(), s.seatLive),
-		"GET /seat/centimetres": page.For(access.Everyone.SharedAs("seat"), s.steps)}
+		"GET /seat/centimetres":     page.For(access.Everyone.SharedAs("seat"), s.steps),
+		"POST /athletes/{id}/seats": page.For(access.Staff.OrOwn(access.Body, "id"), s.saveSeat), "GET /athletes/{id}/seats/{seat}": page.For(access.Staff.OrOwn(access.Body, "id"), s.savedSeat),
+		"POST /athletes/{id}/seats/{seat}/send": page.For(access.Staff.OrOwn(access.Body, "id"), s.sendSavedSeat), "POST /athletes/{id}/seats/{seat}/remove": page.For(access.Staff.OrOwn(access.Body, "id"), s.removeSavedSeat)}
 }
 
 // seat answers the whole page.
@@ -86,11 +94,14 @@ func (s *site) seatLive(w http.ResponseWriter, r *http.Request) error {
 	return s.Recalculated(w, page.Live{Page: "seat", Refused: "seat-refused", Results: "seat-live", Address: p.Address, Problems: p.Problems}, p)
 }
 
+// passing are the values of a request that are not the seat's.
+var passing = map[string]bool{"was": true, "leaf": true, "edit": true, "saved": true}
+
 // address returns the values that were filled in, as a query.
 func address(typed url.Values) string {
 	kept := url.Values{}
 	for name, values := range typed {
-		if v := strings.TrimSpace(values[0]); v != "" && name != "was" && name != "leaf" && name != "edit" {
+		if v := strings.TrimSpace(values[0]); v != "" && !passing[name] {
 			kept.Set(name, v)
 		}
 	}
@@ -110,7 +121,8 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 	p.Entered = p.entered()
 	if p.First != nil {
 		p.Work = s.work(ctx, request)
-		p.Steps = p.steps()
+		p.Steps = p.steps(s.figuresOf(ctx))
+		p.Keep = s.keepForm(ctx, p)
 	}
 	return p
 }
@@ -140,7 +152,11 @@ func (s *site) newSeatPage(typed url.Values) *seatPage {
 	p := &seatPage{
 		Classes: s.service.Seat.BoatClasses(), Side: typed.Get("side"), Sex: typed.Get("sex"), Level: typed.Get("level"), Light: typed.Get("light"),
 		Blade: typed.Get("blade"), Mark: typed.Get("mark"), Editing: typed.Get("edit") != "", typed: typed,
-		Rower: strings.TrimSpace(typed.Get("rower")), Boat: strings.TrimSpace(typed.Get("boat")),
+		Rower: strings.TrimSpace(typed.Get("rower")), Boat: strings.TrimSpace(typed.Get("boat")), Today: s.service.Club.Today(),
+	}
+	p.AthleteID, _ = strconv.ParseInt(typed.Get("athlete"), 10, 64) // 0 is none
+	if _, _, ok := page.SeatAt(typed.Get("at")); ok {
+		p.At = typed.Get("at")
 	}
 	if p.Blade == "hatchet" {
 		p.Blade = ""
@@ -478,7 +494,7 @@ func (p *seatPage) entered() []page.Entry {
 	}
 	for _, in := range p.RigB {
 		if in.Value != "" {
-			list = append(list, page.Entry{Label: "Second set-up: " + in.Label, Value: in.Value + " " + in.Unit})
+			list = append(list, page.Entry{Label: "Second: " + in.Label, Value: in.Value + " " + in.Unit})
 		}
 	}
 	return list

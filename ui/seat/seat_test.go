@@ -211,7 +211,7 @@ func TestTheAnswerSaysWhatMattersFirst(t *testing.T) {
 func TestTheSecondSetupTakesThePlaceOfTheFirst(t *testing.T) {
 	site := uitest.NewSite(t)
 	path := "/seat?class=1x&sex=male&stature_cm=190&mass_kg=88&heel_to_pin_cm=20"
-	for _, label := range []string{"Show beside this", "Use the second set-up"} {
+	for _, label := range []string{"Compare with this", "Use the second set-up"} {
 		_, body := uitest.Fetch(t, site, path)
 		before, _, found := strings.Cut(body, ">"+label+"</a>")
 		if !found {
@@ -221,7 +221,7 @@ func TestTheSecondSetupTakesThePlaceOfTheFirst(t *testing.T) {
 		path = strings.ReplaceAll(path, "&amp;", "&")
 	}
 	_, body := uitest.Fetch(t, site, path)
-	if strings.Contains(path, "b_heel") || strings.Contains(body, "Show beside this") || !strings.Contains(body, "Nothing needs to move") && !strings.Contains(body, "Add arm span") {
+	if strings.Contains(path, "b_heel") || strings.Contains(body, "Compare with this") || !strings.Contains(body, "Nothing needs to move") && !strings.Contains(body, "Add arm span") {
 		t.Errorf("%s: something is left to move", path)
 	}
 }

@@ -97,6 +97,9 @@ func TestSetupPageSheetPageAndInterfaceSayTheSameVerdict(t *testing.T) {
 	if !seen["off"] || !seen["on target"] || !seen["measure first"] {
 		t.Errorf("verdicts seen: %v", seen)
 	}
-	wantAll(t, setupPage, "is not known: measure it before the stretcher is moved", "by hand")
+	wantAll(t, setupPage, "Seat 5, Visitor: height unknown, ±", "Measure it before you move anything", "measure first: height", "by hand")
+	if strings.Index(setupPage, "Not known well enough") > strings.Index(setupPage, `<table class="seatwork">`) {
+		t.Error("what is not known is said after the moves")
+	}
 	wantAll(t, sheetPage, "height first: sheet follows")
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 
 	"thole/api/advice"
@@ -38,6 +39,7 @@ type planSeat struct {
 	verdictWord
 	Words         string
 	ToDo          []string
+	Ask           string // what is to be measured before anything is moved
 	Catch, Finish string
 	Doubt         string
 	Reason        string // why it is not on target
@@ -58,8 +60,13 @@ type planRow struct {
 	Hand                  page.Input
 }
 
-// firstView is somebody who is to be measured before anything is moved.
-type firstView struct{ Text, Address string }
+// firstView is what is to be measured at a seat before anything is moved there.
+type firstView struct {
+	Seat          int
+	What          string // to be measured, such as height
+	All           bool   // nothing at the seat is moved before
+	Text, Address string
+}
 
 // offerView is an offer with its price, in words.
 type offerView struct {
@@ -79,7 +86,11 @@ func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 		if seat.Result != nil {
 			doubt = max(doubt, seat.Result.FinishSdDeg)
 		}
-		p.First = append(p.First, firstOf(&seat)...)
+		for _, f := range firstOf(&seat) {
+			if p.First = append(p.First, f); f.All {
+				seat.Ask = strings.TrimPrefix(seat.Ask+", "+f.What, ", ")
+			}
+		}
 		p.Seats = append(p.Seats, seat)
 	}
 	for _, t := range s.Targets {
@@ -111,40 +122,84 @@ func crewFromAbove(b *club.Boat, s *setup.Setup) template.HTML {
 
 // headline says what the set-up comes to, and then how the seats stand.
 func (p *crewPlan) headline() (string, string) {
-	head := "Nothing needs to move."
-	if p.Moves > 0 {
-		head = count(p.Moves, "move", "moves") + " in " + count(p.Busy, "seat", "seats") + pick(len(p.Seats) > 1, " bring this crew together.", " for this rower.")
-		if p.Moves == 1 {
-			head = strings.Replace(head, "bring this", "brings this", 1)
-		}
-	}
-	n := map[string]int{}
+	n, at := map[string]int{}, map[string][]int{}
 	for _, s := range p.Seats {
 		n[s.Word]++
+		at[s.Word] = append(at[s.Word], s.Number)
 	}
 	var parts []string
 	for _, word := range []string{"on target", "nearly", "off", "measure first", "cannot be rowed"} {
 		if n[word] > 0 {
-			parts = append(parts, count(n[word], "seat ", "seats ")+word)
+			parts = append(parts, count(n[word], "seat", "seats")+" "+word)
 		}
 	}
 	// The posture's ± is wider than the tolerance: only the check in the seat proves a verdict.
-	return head, "Expected then: " + strings.ReplaceAll(strings.Join(parts, ", "), "  ", " ") + ". The check in the seat proves it."
+	return p.comesTo(at["measure first"], append(at["off"], at["cannot be rowed"]...)), "Expected then: " + strings.Join(parts, ", ") + ". The check in the seat proves it."
 }
 
-// firstOf says what is to be measured of a rower before the seat is moved.
+// comesTo says in one sentence what the work brings: no more than the seats that
+// stay off and those that are not known let it.
+func (p *crewPlan) comesTo(first, off []int) string {
+	moves := count(p.Moves, "move", "moves") + " in " + count(p.Busy, "seat", "seats")
+	switch {
+	case len(first) > 0 && p.Moves == 0:
+		return "Nothing to move yet: measure first at " + page.LowerFirst(seatList(first)) + "."
+	case len(first) > 0:
+		return moves + "; measure first at " + page.LowerFirst(seatList(first)) + "."
+	case len(off) > 0 && p.Moves == 0:
+		return "Nothing to move; " + page.LowerFirst(seatList(off)) + pick(len(off) == 1, " stays off.", " stay off.")
+	case len(off) > 0:
+		return moves + "; " + page.LowerFirst(seatList(off)) + pick(len(off) == 1, " stays off.", " stay off.")
+	case p.Moves == 0:
+		return "Nothing needs to move."
+	}
+	return moves + pick(len(p.Seats) == 1, " for this rower.", pick(p.Moves == 1, " brings", " bring")+" this crew together.")
+}
+
+// firstOf says what is to be measured before anything is moved at a seat.
 func firstOf(s *planSeat) []firstView {
-	if s.Result == nil || !s.Result.MeasureRower && !s.Result.MeasureDraw {
+	var list []firstView
+	r := s.Result
+	if r == nil {
 		return nil
 	}
-	v := firstView{Text: fmt.Sprintf("The height of %s (seat %d) is not known: measure it before the stretcher is moved.", s.Name, s.Number)}
-	if !s.Result.MeasureRower {
-		v.Text = fmt.Sprintf("The gate of seat %d looks high, but nobody has measured where %s’s hands meet the body: measure the draw height before it is moved.", s.Number, s.Name)
+	if r.MeasureRower {
+		v := firstView{What: "height", All: true, Text: fmt.Sprintf("height unknown, ± %s° at the catch and ± %s° at the finish. Measure it before you move anything.",
+			page.Fix(0, r.CatchSdDeg), page.Fix(0, r.FinishSdDeg))}
+		if s.AthleteID != nil {
+			v.Address = fmt.Sprintf("/athletes/%d", *s.AthleteID)
+		}
+		list = append(list, v)
 	}
-	if s.AthleteID != nil {
-		v.Address = fmt.Sprintf("/athletes/%d", *s.AthleteID)
+	if lacks := s.unmeasured(); lacks != "" {
+		list = append(list, firstView{What: lacks, All: true, Text: lacks + " not measured at this seat. Measure before you move anything."})
 	}
-	return []firstView{v}
+	if r.MeasureDraw {
+		v := firstView{What: "draw height", Text: "the gate looks high, but the draw height was never measured. Measure where the hands meet the body before you move the gate."}
+		if s.AthleteID != nil {
+			v.Address = fmt.Sprintf("/athletes/%d", *s.AthleteID)
+		}
+		list = append(list, v)
+	}
+	for i := range list {
+		list[i].Seat = s.Number
+		list[i].Text = fmt.Sprintf("Seat %d, %s: %s", s.Number, s.Name, list[i].Text)
+	}
+	return list
+}
+
+// needed are the settings that the arc cannot be judged without.
+var needed = []string{"span_cm", "spread_cm", "inboard_cm", "heel_to_pin_cm"}
+
+// unmeasured lists those of the seat that nobody has measured.
+func (s *planSeat) unmeasured() string {
+	var words []string
+	for i := range s.Rows {
+		if l := &s.Lines[i]; l.Measure && !l.Moves && slices.Contains(needed, l.Setting) {
+			words = append(words, page.LowerFirst(page.SettingLabels[l.Setting]))
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 func newPlanSeat(b *club.Boat, s *setup.SetupSeat) planSeat {

@@ -61,14 +61,43 @@ func TestASetupIsSummedUp(t *testing.T) {
 		return p.Summary()
 	}
 	seats := func(words ...string) (list []planSeat) {
-		for _, w := range words {
-			list = append(list, planSeat{verdictWord: verdictWord{Word: w}})
+		for i, w := range words {
+			list = append(list, planSeat{SetupSeat: setup.SetupSeat{Number: i + 1}, verdictWord: verdictWord{Word: w}})
 		}
 		return list
 	}
 	is(t, "nothing", said(crewPlan{Seats: seats("on target")}), "Nothing needs to move. Expected then: 1 seat on target. The check in the seat proves it.")
-	is(t, "one rower", said(crewPlan{Moves: 2, Busy: 1, Seats: seats("off")}), "2 moves in 1 seat for this rower. Expected then: 1 seat off. The check in the seat proves it.")
+	is(t, "one rower", said(crewPlan{Moves: 2, Busy: 1, Seats: seats("on target")}), "2 moves in 1 seat for this rower. Expected then: 1 seat on target. The check in the seat proves it.")
 	is(t, "a crew", said(crewPlan{Moves: 3, Busy: 2, Seats: seats("nearly", "on target", "on target")}),
 		"3 moves in 2 seats bring this crew together. Expected then: 2 seats on target, 1 seat nearly. The check in the seat proves it.")
-	is(t, "one move", strings.HasPrefix(said(crewPlan{Moves: 1, Busy: 1, Seats: seats("off", "off")}), "1 move in 1 seat brings this crew together."), true)
+	is(t, "one move", strings.HasPrefix(said(crewPlan{Moves: 1, Busy: 1, Seats: seats("nearly", "nearly")}), "1 move in 1 seat brings this crew together."), true)
+	is(t, "seats that stay off", strings.HasPrefix(said(crewPlan{Moves: 4, Busy: 3, Seats: seats("off", "on target", "cannot be rowed")}), "4 moves in 3 seats; seats 1, 3 stay off. Expected"), true)
+	is(t, "off and nothing to move", strings.HasPrefix(said(crewPlan{Seats: seats("on target", "off")}), "Nothing to move; seat 2 stays off. Expected"), true)
+	is(t, "somebody unknown", strings.HasPrefix(said(crewPlan{Moves: 4, Busy: 3, Seats: seats("off", "measure first")}), "4 moves in 3 seats; measure first at seat 2. Expected"), true)
+	is(t, "nobody known", strings.HasPrefix(said(crewPlan{Seats: seats("measure first", "measure first")}), "Nothing to move yet: measure first at seats 1, 2. Expected"), true)
+}
+
+// TestWhatIsNotKnownIsSaidFirst: an unknown height, settings that the arc hangs on,
+// and a draw height that only the gate hangs on.
+func TestWhatIsNotKnownIsSaidFirst(t *testing.T) {
+	athlete := int64(7)
+	seat := func(v setup.Verdict, lines ...setup.SetupLine) *planSeat {
+		s := &planSeat{SetupSeat: setup.SetupSeat{Number: 3, Name: "Ruth Amsel", AthleteID: &athlete, Lines: lines, Result: &setup.SeatOutcome{Verdict: v, CatchSdDeg: 5.2}}}
+		for i := range lines {
+			s.Rows = append(s.Rows, newPlanRow(&lines[i]))
+		}
+		return s
+	}
+	body := firstOf(seat(setup.Verdict{MeasureRower: true, FinishSdDeg: 3.4}))
+	is(t, "height", body[0].Text, "Seat 3, Ruth Amsel: height unknown, ± 5° at the catch and ± 3° at the finish. Measure it before you move anything.")
+	is(t, "where to add it", body[0].Address, "/athletes/7")
+	unknown := setup.SetupLine{Setting: "heel_to_pin_cm", LineText: setup.LineText{Measure: true}}
+	rig := firstOf(seat(setup.Verdict{}, unknown, setup.SetupLine{Setting: "gate_height_cm", LineText: setup.LineText{Measure: true}}))
+	is(t, "the rig", len(rig), 1)
+	is(t, "what of it", rig[0].What, "stretcher position")
+	is(t, "before anything", rig[0].All, true)
+	gate := firstOf(seat(setup.Verdict{MeasureDraw: true}))
+	is(t, "the gate alone waits", gate[0].All, false)
+	is(t, "all known", len(firstOf(seat(setup.Verdict{}))), 0)
+	is(t, "cannot be rowed", len(firstOf(&planSeat{})), 0)
 }

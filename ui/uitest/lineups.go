@@ -41,8 +41,14 @@ func OwnForm(body string) url.Values {
 	return values
 }
 
-// Upload sends a file to be looked at.
+// Upload sends a file of athletes to be looked at.
 func (c *ClubSite) Upload(name, content string) Reply {
+	c.T.Helper()
+	return c.UploadTo("/squad/import", name, content)
+}
+
+// UploadTo sends a file to a page that takes one.
+func (c *ClubSite) UploadTo(path, name, content string) Reply {
 	c.T.Helper()
 	var body bytes.Buffer
 	w := multipart.NewWriter(&body)
@@ -52,7 +58,7 @@ func (c *ClubSite) Upload(name, content string) Reply {
 	}
 	_, _ = io.WriteString(file, content)
 	_ = w.Close()
-	r, err := http.NewRequestWithContext(c.T.Context(), http.MethodPost, c.URL+"/squad/import", &body)
+	r, err := http.NewRequestWithContext(c.T.Context(), http.MethodPost, c.URL+path, &body)
 	if err != nil {
 		c.T.Fatal(err)
 	}

@@ -4,8 +4,10 @@ package video
 
 import (
 	"embed"
+	"maps"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -31,7 +33,12 @@ type site struct {
 // Pages lists the pages of the area by pattern.
 func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	s := &site{f, service}
-	return map[string]page.Route{"GET /video": page.For(access.Everyone, s.measure)}
+	own := access.Staff.OrOwn(access.Body, "id")
+	return map[string]page.Route{
+		"GET /video": page.For(access.Everyone, s.measure), "GET /video/keep": page.For(access.Everyone, s.chooseKeeper),
+		"GET /athletes/{id}/filmed": page.For(own, s.filmed), "GET /athletes/{id}/filmed/new": page.For(own, s.newFilmed), "POST /athletes/{id}/filmed": page.For(own, s.keep),
+		"GET /athletes/{id}/filmed/{reading}/remove": page.For(own, s.askRemove), "POST /athletes/{id}/filmed/{reading}/remove": page.For(own, s.remove),
+	}
 }
 
 // measurePage is the page with what was typed and what comes of it.
@@ -47,13 +54,20 @@ type measurePage struct {
 	Rows          []row
 	Try           string
 	Problems      []page.Problem
+
+	// What the answers were asked with, and what keeps them.
+	picture *video.AngleRequest
+	frames  *video.StrokesRequest
+	Keepers []page.Option
+	Kept    []hidden
+	Unnamed bool // to be kept, of nobody yet
 }
 
 // field is a figure of the form.
 type field struct{ Name, Label, Unit, Value, Help string }
 
 // row is a line of the answer's table.
-type row struct{ Label, Value, Within, Spread, Count string }
+type row struct{ Label, Value, Spread, Count string }
 
 // Fields of the form with what stands in them at first.
 var (
@@ -73,7 +87,8 @@ var (
 		{"near_bow", "Near tape, bow", "px", "", ""}, {"near_stern", "Near tape, stern", "px", "", ""},
 		{"far_bow", "Far tape, bow", "px", "", ""}, {"far_stern", "Far tape, stern", "px", "", ""},
 		{"water_bow", "Waterline, bow", "px", "", ""}, {"water_stern", "Waterline, stern", "px", "", ""},
-		{"hand", "Hand", "px", "", ""}, {"tip", "Tip of the blade", "px", "", ""}, {"again", "Hand, once more", "px", "", ""},
+		{"handle_end", "End of the handle", "px", "", ""}, {"again", "End of the handle, once more", "px", "", ""}, {"tip", "Tip of the blade", "px", "", ""},
+		{"hand", "Hand, where the end is hidden", "px", "", ""},
 	}
 )
 
@@ -85,13 +100,11 @@ const (
 func (s *site) measure(w http.ResponseWriter, r *http.Request) error {
 	typed := r.URL.Query()
 	p := newPage(typed)
-	if hasMarks(typed) {
-		if err := s.readAngle(r, p, typed); err != nil {
-			return s.Fail(w, err)
-		}
+	if err := s.read(r, p, typed); err != nil {
+		return s.Fail(w, err)
 	}
-	if strings.TrimSpace(typed.Get("strokes")) != "" {
-		if err := s.readStrokes(r, p, typed); err != nil {
+	if p.Angle != nil || p.Moments != nil {
+		if err := s.offerKeeping(r, p, typed); err != nil {
 			return s.Fail(w, err)
 		}
 	}
@@ -100,6 +113,30 @@ func (s *site) measure(w http.ResponseWriter, r *http.Request) error {
 		status = http.StatusUnprocessableEntity
 	}
 	return s.Pages.Show(w, status, "stroke_video", p)
+}
+
+// read answers what the marks and the moments ask.
+func (s *site) read(r *http.Request, p *measurePage, typed url.Values) error {
+	if hasMarks(typed) {
+		if err := s.readAngle(r, p, typed); err != nil {
+			return err
+		}
+	}
+	if strings.TrimSpace(typed.Get("strokes")) == "" {
+		return nil
+	}
+	return s.readStrokes(r, p, typed)
+}
+
+// offerKeeping asks of whom the reading is to be kept.
+func (s *site) offerKeeping(r *http.Request, p *measurePage, typed url.Values) (err error) {
+	marks := marksOf(typed)
+	for _, name := range slices.Sorted(maps.Keys(marks)) {
+		p.Kept = append(p.Kept, hidden{name, marks.Get(name)})
+	}
+	p.Unnamed = typed.Get("unnamed") != ""
+	p.Keepers, err = s.keepers(r)
+	return err
 }
 
 // newPage returns the form with what was typed.
@@ -140,7 +177,7 @@ func hasMarks(typed url.Values) bool {
 func places() page.FieldsAt {
 	list := page.FieldsAt{
 		{At: wire.At("frame_rate"), ID: "frame_rate", Label: rateLabel}, {At: wire.At("strokes"), ID: "strokes", Label: strokesLabel},
-		{At: wire.At("oar", "marks"), ID: "hand", Label: "Hand"}, {At: wire.At("points"), ID: "near_pin", Label: "Marks"},
+		{At: wire.At("oar", "marks"), ID: "handle_end", Label: "End of the handle"}, {At: wire.At("points"), ID: "near_pin", Label: "Marks"},
 		{At: wire.At("oar", "pin_out_cm"), ID: "across_cm", Label: "Span, or spread"},
 	}
 	for _, f := range boatFields {
@@ -209,7 +246,7 @@ func (s *site) readAngle(r *http.Request, p *measurePage, typed url.Values) erro
 	}
 	a, err := s.service.Video.Angle(r.Context(), ask)
 	if err == nil {
-		p.Angle = &a
+		p.Angle, p.picture = &a, &ask
 	} else if !p.complain(err) {
 		return err
 	}
@@ -247,24 +284,28 @@ func (p *measurePage) angleRequest(typed url.Values) video.AngleRequest {
 		if !ok {
 			continue
 		}
-		known := video.KnownPoint{Name: k.name, XCm: k.x, YCm: k.y, ZCm: k.z, UPx: m.UPx, VPx: m.VPx, SdCm: wire.Ptr(2.0)}
+		known := video.KnownPoint{Name: k.name, XCm: k.x, YCm: k.y, ZCm: k.z, UPx: m.UPx, VPx: m.VPx, SdCm: wire.Ptr(placeSD)}
 		if k.along > 0 {
 			known.XSdCm = wire.Ptr(k.along)
 		}
 		known.Name = labelOf(k.name)
 		ask.Points = append(ask.Points, known)
 	}
-	for _, name := range []string{"hand", "tip"} {
+	for _, name := range []string{"handle_end", "tip", "hand"} {
 		if m, ok := p.mark(typed, name); ok {
 			ask.Oar.Marks = append(ask.Oar.Marks, video.OarMark{Place: name, UPx: m.UPx, VPx: m.VPx})
 		}
 	}
-	first, one := p.mark(typed, "hand")
+	first, one := p.mark(typed, "handle_end")
 	if second, two := p.mark(typed, "again"); one && two {
 		ask.Twice = append(ask.Twice, video.Pair{First: first, Second: second})
 	}
 	return ask
 }
+
+// placeSD is how well tape and pins are measured, cm: with a tape measure along a
+// saxboard, our judgement.
+const placeSD = 1.0
 
 func labelOf(name string) string {
 	for _, f := range markFields {
@@ -298,6 +339,7 @@ func (s *site) readStrokes(r *http.Request, p *measurePage, typed url.Values) er
 	m, err := s.service.Video.Strokes(r.Context(), ask)
 	if err == nil {
 		p.show(&m)
+		p.frames = &ask
 	} else if !p.complain(err) {
 		return err
 	}
@@ -343,8 +385,11 @@ func (p *measurePage) show(m *video.Strokes) {
 		{"Blade goes through the surface at", "m/s", 2, m.SpeedMS}, {"Starts down, against the reversal", "ms", 0, m.StartDownMs},
 	} {
 		if v.mean != nil {
-			p.Rows = append(p.Rows, row{v.label, page.Fix(v.digits, v.mean.Value) + " " + v.unit, "± " + page.Fix(v.digits, 2*v.mean.Sd),
-				page.Fix(v.digits, v.mean.Spread), strconv.Itoa(v.mean.Count)})
+			one := row{v.label, page.Fix(v.digits, v.mean.Value) + " ± " + page.Fix(v.digits, 2*v.mean.Sd) + " " + v.unit, "–", strconv.Itoa(v.mean.Count)}
+			if v.mean.Count > 1 { // one stroke tells no spread
+				one.Spread = page.Fix(v.digits, v.mean.Spread)
+			}
+			p.Rows = append(p.Rows, one)
 		}
 	}
 	if p.End == "catch" && m.HeightCm != nil && m.SpeedMS != nil && m.StartDownMs != nil {

@@ -2,12 +2,15 @@ package video_test
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
+	"thole/api/club"
 	"thole/ui/uitest"
 )
 
@@ -25,7 +28,7 @@ func marks(angle float64) url.Values {
 	return url.Values{
 		"near_pin": {seen(0, .795, .26)}, "far_pin": {seen(0, -.795, .26)}, "near_bow": {seen(-1, .25, .18)}, "near_stern": {seen(1, .25, .18)},
 		"far_bow": {seen(-1, -.25, .18)}, "far_stern": {seen(1, -.25, .18)}, "water_bow": {seen(-1.5, .2, 0)}, "water_stern": {seen(1.5, .2, 0)},
-		"hand": {seen(-.84*sin*ct, .795-.84*cos*ct, .26+.84*st)}, "tip": {seen(1.98*sin*ct, .795+1.98*cos*ct, .26-1.98*st)},
+		"handle_end": {seen(-.90*sin*ct, .795-.90*cos*ct, .26+.90*st)}, "hand": {seen(-.84*sin*ct, .795-.84*cos*ct, .26+.84*st)}, "tip": {seen(1.98*sin*ct, .795+1.98*cos*ct, .26-1.98*st)},
 	}
 }
 
@@ -68,8 +71,80 @@ func TestWhatIsWrongStandsAtItsField(t *testing.T) {
 	}
 	q := marks(-62)
 	q.Del("hand")
+	q.Del("handle_end")
 	q.Del("tip")
 	if r := c.Get("/video?" + q.Encode()); r.Status != http.StatusUnprocessableEntity || !strings.Contains(r.Body, "Mark the hand") {
 		t.Errorf("no mark of the oar: %d", r.Status)
+	}
+}
+
+func person(t *testing.T, c *uitest.ClubSite, name string) int64 {
+	t.Helper()
+	a, err := c.Service.Club.AddAthlete(t.Context(), club.NewAthlete{AthleteFields: club.AthleteFields{Name: name, Sex: "female"}, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a.ID
+}
+
+// TestAReadingIsKeptOfAnAthlete goes from marks to the athlete's list and removes
+// the reading again, without a script.
+func TestAReadingIsKeptOfAnAthlete(t *testing.T) {
+	c := uitest.NewClub(t)
+	athlete := person(t, c, "Ann Example")
+	boat, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := marks(-62)
+	q.Set("strokes", "1.0000 1.0500 1.1333 24\n3.0 3.05 3.15 30")
+	if body := c.Opened("/video?" + q.Encode()); !strings.Contains(body, "Keep this reading of") {
+		t.Fatal("nothing keeps the reading")
+	}
+	list := fmt.Sprintf("/athletes/%d/filmed", athlete)
+	if body := c.Opened(list); !strings.Contains(body, "Nothing filmed yet") {
+		t.Error("the empty list says nothing")
+	}
+	page := c.Opened(list + "/new?" + q.Encode())
+	for _, want := range []string{"Keep this reading of Ann Example", "Catch 6", "The blade is covered", "Wren, 1x", `name="near_pin"`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the form lacks %q", want)
+		}
+	}
+	form := maps.Clone(q)
+	for name, value := range map[string]string{"boat_id": fmt.Sprint(boat.ID), "seat": "2", "filmed_on": "2026-05-02", "by": "Ines"} {
+		form.Set(name, value)
+	}
+	if again := c.Post(list, form); again.Status != http.StatusUnprocessableEntity || !strings.Contains(again.Body, "seats 1 to 1") || !strings.Contains(again.Body, form.Get("near_pin")) {
+		t.Errorf("another seat: %d", again.Status)
+	}
+	form.Set("seat", "1")
+	if done := c.Post(list, form); done.Status != http.StatusSeeOther {
+		t.Fatalf("%d: %.600s", done.Status, done.Body)
+	}
+	kept := c.Opened(list)
+	for _, want := range []string{"Catch, 2 May 2026", "Wren (1x), seat 1; read by Ines", "Used in set-ups", "blade covered 142 ms"} {
+		if !strings.Contains(kept, want) {
+			t.Errorf("the list lacks %q", want)
+		}
+	}
+	found := regexp.MustCompile(`/athletes/\d+/filmed/\d+/remove`).FindString(kept)
+	if !strings.Contains(c.Opened(found), "Remove this reading?") {
+		t.Error("nothing asks before removing")
+	}
+	if gone := c.Post(found, url.Values{}); gone.Status != http.StatusSeeOther || !strings.Contains(c.Opened(list), "Nothing filmed yet") {
+		t.Errorf("removing: %d", gone.Status)
+	}
+}
+
+// TestAReadingOfNobody asks of whom it is, at the field.
+func TestAReadingOfNobody(t *testing.T) {
+	c := uitest.NewClub(t)
+	person(t, c, "Ann Example")
+	person(t, c, "Bea Example")
+	q := marks(-62)
+	q.Set("athlete", "")
+	if body := c.Opened(c.Get("/video/keep?" + q.Encode()).Header.Get("Location")); !strings.Contains(body, "Choose whose reading this is") || !strings.Contains(body, q.Get("near_pin")) {
+		t.Error("an unnamed reading is not asked about, or its marks are lost")
 	}
 }

@@ -62,6 +62,18 @@
   });
 })();
 
+// A link into something folded unfolds it.
+document.addEventListener("click", (event) => {
+  const link = event.target.closest?.("a[href^='#']");
+  const to = link && document.getElementById(link.hash.slice(1));
+  for (let fold = to?.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+});
+
+// Who signs a work sheet changes nothing that the form around it calculates.
+document.addEventListener("change", (event) => {
+  if (event.target.matches(".make [form]")) event.stopPropagation();
+}, true);
+
 // After an answer that refuses a form that was sent, the first complaint gets
 // the focus; while typing it stays where it is.
 document.addEventListener("htmx:afterSettle", (event) => {

@@ -1,6 +1,7 @@
-package ergometer
+package intake
 
 import (
+	"context"
 	"encoding/base64"
 	"errors"
 	"fmt"
@@ -10,30 +11,73 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api/ergometer"
+	"thole/api/cells"
 	"thole/api/intake"
 	"thole/api/rest"
 	"thole/api/wire"
 	"thole/ui/page"
 )
 
-// The import of a club's own spreadsheet: chosen, its columns confirmed, looked at,
-// mended in place, saved.
+// The import of a club's own table: chosen, its columns confirmed, looked at, mended
+// in place, saved.
+
+// kind is a kind of table that comes in.
+type kind interface {
+	about() about
+	// look tells what a file does; the plan is nil while something is asked.
+	look(ctx context.Context, f intake.File) (intake.Look, *plan, error)
+	// save does it, given the digest of the look before.
+	save(ctx context.Context, f intake.File, by, seen string) (*plan, error)
+	// moved tells the error of records that have changed since the look.
+	moved(err error) bool
+}
+
+// about is what the page of a kind says.
+type about struct {
+	Kind       intake.Kind
+	Page       string // template
+	Address    string
+	Title      string
+	Lead       string
+	Things     string // whose names are asked for, such as “ of the boats”
+	Foreseen   []string
+	Export     page.Link // a filled-in table
+	ExportSays string
+	Next       []page.Link
+}
+
+// plan is what a table brings.
+type plan struct {
+	Seen     string // digest
+	Saved    bool
+	Verdict  string
+	Sections []section
+}
+
+// section lists the changes of one kind of record.
+type section struct {
+	Title, Label, Second string
+	Lines                []line
+}
+
+// line is one record of a plan.
+type line struct {
+	Name, Small, Action, Text string
+	Changes                   []string
+	Doubt                     string
+}
 
 // importPage is all that the page shows.
 type importPage struct {
-	Plan     *ergometer.SquadImport      // nil before a file is there, and while something is asked
-	Athletes []ergometer.ImportedAthlete // new and changed ones, and those to check
-	Tests    []ergometer.ImportedTest    // the same
-	Problem  string
-	Moved    bool   // athletes or tests have changed since the preview
-	Name     string // of the file
-	Content  string // of the file, carried from the preview to the saving
-	By       string
-	ByWrong  string
-	Keep     string
-	Of       [2]tally // athletes and tests
-	Doubtful int
+	about
+	Plan    *plan // nil before a file is there, and while something is asked
+	Problem string
+	Moved   bool   // records have changed since the preview
+	Name    string // of the file
+	Content string // of the file, carried from the preview to the saving
+	By      string
+	ByWrong string
+	Keep    string
 
 	Columns  []importColumn
 	Choices  []intake.Choice
@@ -55,6 +99,9 @@ type importColumn struct {
 	Known            bool // used, or without anything in it
 }
 
+// Has tells whether a column has the unit.
+func (c importColumn) Has(unit string) bool { return c.Unit == unit }
+
 // importCell is a cell to mend, or to call right.
 type importCell struct {
 	intake.Problem
@@ -66,24 +113,36 @@ type importCell struct {
 // largestImport bounds the upload; the reading has its own, lower bound.
 const largestImport = 12 << 20
 
-func (s *site) squadImport(w http.ResponseWriter, r *http.Request) error {
-	p := &importPage{By: page.Who(r)}
-	if r.Method == http.MethodGet {
-		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+// importer handles the import of a kind.
+func (s *site) importer(k kind) page.Handler {
+	return func(w http.ResponseWriter, r *http.Request) error {
+		p := &importPage{about: k.about(), By: page.Who(r)}
+		if r.Method == http.MethodGet {
+			return s.showImport(w, http.StatusOK, p)
+		}
+		content, status, err := s.admitted(w, r, p)
+		if err != nil {
+			return err
+		}
+		if status != http.StatusOK {
+			return s.showImport(w, status, p)
+		}
+		ctx, leave, err := s.Gate.Enter(r.Context())
+		if err != nil {
+			return err
+		}
+		defer leave()
+		return s.answerImport(w, r.WithContext(ctx), k, p, content)
 	}
-	content, status, err := s.admitted(w, r, p)
-	if err != nil {
-		return err
-	}
-	if status != http.StatusOK {
-		return s.Pages.Show(w, status, "squad_import", p)
-	}
-	return s.answerImport(w, r, p, content)
+}
+
+func (s *site) showImport(w http.ResponseWriter, status int, p *importPage) error {
+	return s.Pages.Show(w, status, p.Page, p)
 }
 
 // admitted is [importPage.receive] of a form that there is room for.
 func (s *site) admitted(w http.ResponseWriter, r *http.Request, p *importPage) (content []byte, status int, err error) {
-	done, err := s.service.Ergometer.Uploads.Admit(w, r)
+	done, err := s.Uploads.Admit(w, r)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -134,14 +193,14 @@ func (p *importPage) sent(r *http.Request) (content []byte, problem string) {
 	return content, ""
 }
 
-// squadFileOf is the file with what the form says of it.
-func squadFileOf(content []byte, typed url.Values) intake.SquadFile {
-	f := intake.SquadFile{Content: content, Fixes: map[intake.At]string{}, Keep: strings.TrimSpace(typed.Get("keep"))}
+// fileOf is the file with what the form says of it.
+func fileOf(k intake.Kind, content []byte, typed url.Values) intake.File {
+	f := intake.File{Content: content, Fixes: map[intake.At]string{}, Keep: strings.TrimSpace(typed.Get("keep"))}
 	if typed.Has("m0") {
 		f.How = &intake.How{DayOrder: typed.Get("day_order"), Sides: typed.Get("sides"), TestDay: typed.Get("test_day")}
 		for i := 0; typed.Has(fmt.Sprintf("m%d", i)); i++ {
 			use := intake.Use{Meaning: intake.Meaning(typed.Get(fmt.Sprintf("m%d", i))), Unit: typed.Get(fmt.Sprintf("u%d", i))}
-			if !use.Meaning.Known() {
+			if !k.Knows(use.Meaning) {
 				use = intake.Use{}
 			}
 			if !slices.Contains(use.Units(), use.Unit) {
@@ -165,52 +224,52 @@ func cellField(kind string, at intake.At) string {
 
 // answerImport shows the preview, or saves what was previewed. A saving without
 // the plan of a preview, or with something open, is shown the preview first.
-func (s *site) answerImport(w http.ResponseWriter, r *http.Request, p *importPage, content []byte) error {
+func (s *site) answerImport(w http.ResponseWriter, r *http.Request, k kind, p *importPage, content []byte) error {
 	p.Content = base64.StdEncoding.EncodeToString(content)
 	seen, wanted := r.PostFormValue("plan"), r.PostFormValue("save") != ""
 	if r.PostForm.Has("by") {
 		p.By = strings.TrimSpace(r.PostFormValue("by"))
 		page.Remember(w, p.By)
 	}
-	file := squadFileOf(content, r.PostForm)
-	look, err := s.service.Intake.LookAtSquad(r.Context(), file)
+	file := fileOf(p.Kind, content, r.PostForm)
+	look, plan, err := k.look(r.Context(), file)
 	if err != nil {
 		return s.refuseTable(w, p, err)
 	}
+	p.Plan = plan
 	p.look(&look, &file, r.PostForm)
 	if !wanted || seen == "" || p.Plan == nil {
-		return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+		return s.showImport(w, http.StatusOK, p)
 	}
-	p.Moved = seen != look.Plan.Plan
+	p.Moved = seen != p.Plan.Seen
 	if p.By == "" {
 		p.ByWrong = "Say who you are: your name stands in the history."
 	}
 	switch {
 	case p.ByWrong != "" || p.Open > 0:
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
+		return s.showImport(w, http.StatusUnprocessableEntity, p)
 	case p.Moved:
-		return s.Pages.Show(w, http.StatusConflict, "squad_import", p)
+		return s.showImport(w, http.StatusConflict, p)
 	}
-	return s.saveImport(w, r, p, file, seen)
+	return s.saveImport(w, r, k, p, file, seen)
 }
 
 // saveImport puts the file on record as it was looked at.
-func (s *site) saveImport(w http.ResponseWriter, r *http.Request, p *importPage, file intake.SquadFile, plan string) error {
-	look, err := s.service.Intake.SaveSquad(r.Context(), file, p.By, plan)
+func (s *site) saveImport(w http.ResponseWriter, r *http.Request, k kind, p *importPage, file intake.File, seen string) error {
+	done, err := k.save(r.Context(), file, p.By, seen)
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
 		p.ByWrong = bad.Fields[0].Detail
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "squad_import", p)
-	case errors.Is(err, ergometer.ErrStale):
+		return s.showImport(w, http.StatusUnprocessableEntity, p)
+	case err != nil && k.moved(err):
 		p.Moved = true
-		return s.Pages.Show(w, http.StatusConflict, "squad_import", p)
+		return s.showImport(w, http.StatusConflict, p)
 	case err != nil:
 		return s.refuseTable(w, p, err)
 	}
-	p.Athletes, p.Tests, p.Of, p.Doubtful = nil, nil, [2]tally{}, 0
-	p.show(&look.Plan)
-	return s.Pages.Show(w, http.StatusOK, "squad_import", p)
+	p.Plan = done
+	return s.showImport(w, http.StatusOK, p)
 }
 
 // refuseTable shows why a file cannot be used; other errors are passed on.
@@ -220,12 +279,12 @@ func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) erro
 		return err
 	}
 	p.Problem = said.Detail
-	return s.Pages.Show(w, said.Status, "squad_import", p)
+	return s.showImport(w, said.Status, p)
 }
 
 // look fills the page from what a file would do.
-func (p *importPage) look(l *intake.SquadLook, f *intake.SquadFile, typed url.Values) {
-	p.KeptAs, p.Notes, p.Choices, p.Keep = l.KeptAs, l.Notes, intake.Choices(l.Columns), f.Keep
+func (p *importPage) look(l *intake.Look, f *intake.File, typed url.Values) {
+	p.KeptAs, p.Notes, p.Choices, p.Keep = l.KeptAs, l.Notes, p.Kind.Choices(l.Columns), f.Keep
 	for _, c := range l.Columns {
 		v := importColumn{Column: c, Field: fmt.Sprintf("m%d", c.Index), UnitField: fmt.Sprintf("u%d", c.Index)}
 		if v.Known = c.Meaning != intake.Unused || len(c.Samples) == 0; c.Meaning != intake.Unused {
@@ -234,7 +293,6 @@ func (p *importPage) look(l *intake.SquadLook, f *intake.SquadFile, typed url.Va
 		p.Columns = append(p.Columns, v)
 	}
 	p.ask(l)
-	p.Opened = len(p.Asks) > 0 && slices.Contains(l.Asks, "name")
 	shown := map[intake.At]bool{}
 	for _, problem := range l.Problems {
 		cell := importCell{Problem: problem}
@@ -245,15 +303,7 @@ func (p *importPage) look(l *intake.SquadLook, f *intake.SquadFile, typed url.Va
 		p.Problems = append(p.Problems, cell)
 	}
 	for _, d := range l.Doubts {
-		cell := importCell{Problem: intake.Problem{At: d.At, Heading: d.Name, Cell: d.Cell, Text: d.Text}, Sure: cellField("sure", d.At)}
-		if d.Column >= 0 {
-			cell.Field = cellField("fix", d.At)
-			shown[d.At] = true
-		}
-		if cell.Ticked = typed.Get(cell.Sure) != ""; !cell.Ticked {
-			p.Open++
-		}
-		p.Doubts = append(p.Doubts, cell)
+		p.doubt(d, shown, typed)
 	}
 	for at, text := range f.Fixes {
 		if !shown[at] {
@@ -261,13 +311,23 @@ func (p *importPage) look(l *intake.SquadLook, f *intake.SquadFile, typed url.Va
 		}
 	}
 	slices.SortFunc(p.Fixed, func(a, b page.Entry) int { return strings.Compare(a.Label, b.Label) })
-	if len(l.Asks) == 0 {
-		p.show(&l.Plan)
+}
+
+// doubt asks about a value that is hardly right.
+func (p *importPage) doubt(d intake.Doubt, shown map[intake.At]bool, typed url.Values) {
+	cell := importCell{Problem: intake.Problem{At: d.At, Heading: d.Name, Cell: d.Cell, Text: d.Text}, Sure: cellField("sure", d.At)}
+	if d.Column >= 0 {
+		cell.Field = cellField("fix", d.At)
+		shown[d.At] = true
 	}
+	if cell.Ticked = typed.Get(cell.Sure) != ""; !cell.Ticked {
+		p.Open++
+	}
+	p.Doubts = append(p.Doubts, cell)
 }
 
 // ask puts the questions that a file leaves, and those that were answered.
-func (p *importPage) ask(l *intake.SquadLook) {
+func (p *importPage) ask(l *intake.Look) {
 	add := func(name, value, problem string, v page.Value) {
 		asked := slices.Contains(l.Asks, name)
 		if !asked && value == "" {
@@ -278,51 +338,35 @@ func (p *importPage) ask(l *intake.SquadLook) {
 		}
 		p.Asks = append(p.Asks, v)
 	}
-	if slices.Contains(l.Asks, "name") {
-		p.Problem = "Which column holds the names? Say so below."
+	if p.Opened = slices.Contains(l.Asks, "name"); p.Opened {
+		p.Problem = "Which column holds the names" + p.Things + "? Say so below."
 	}
 	add("day_order", l.How.DayOrder, "Some days can be read both ways.", page.TextField("day_order", "Days such as 3/4/2026", "").Choose(
-		page.Option{Value: intake.DayFirst, Label: "day first: 3 April"}, page.Option{Value: intake.MonthFirst, Label: "month first: 4 March"}))
+		page.Option{Value: cells.DayFirst, Label: "day first: 3 April"}, page.Option{Value: cells.MonthFirst, Label: "month first: 4 March"}))
 	add("sides", l.How.Sides, "S and B can be read in several ways.", page.TextField("sides", "Letters of the sides", "").Choose(
-		page.Option{Value: intake.PortStarboard, Label: "P port, S starboard, B both"}, page.Option{Value: intake.StrokeBow, Label: "S stroke side (port), B bow side (starboard)"},
-		page.Option{Value: intake.BackSteuer, Label: "B Backbord (port), S Steuerbord (starboard)"}))
+		page.Option{Value: cells.PortStarboard, Label: "P port, S starboard, B both"}, page.Option{Value: cells.StrokeBow, Label: "S stroke side (port), B bow side (starboard)"},
+		page.Option{Value: cells.BackSteuer, Label: "B Backbord (port), S Steuerbord (starboard)"}))
 	add("test_day", l.How.TestDay, "Some tests have no day in the file.", page.TextField("test_day", "Day of the tests without one", "").As("date"))
 }
 
-// show counts what the table brings, and leaves out what is unchanged and needs
-// no check.
-func (p *importPage) show(plan *ergometer.SquadImport) {
-	p.Plan = plan
-	for _, a := range plan.Athletes {
-		if p.count(&p.Of[0], a.Action, a.Doubt) {
-			p.Athletes = append(p.Athletes, a)
-		}
-	}
-	for _, t := range plan.Tests {
-		if p.count(&p.Of[1], t.Action, t.Doubt) {
-			p.Tests = append(p.Tests, t)
-		}
-	}
-}
-
-// tally counts athletes or tests by what becomes of them.
+// tally counts records by what becomes of them.
 type tally struct{ New, Changed, Known int }
 
-// count counts one athlete or test, and reports whether it is to be shown.
-func (p *importPage) count(of *tally, action, doubt string) bool {
+// count counts one record, and reports whether it is to be shown: what is unchanged
+// and needs no check is left out.
+func (t *tally) count(action, doubt string) bool {
 	switch action {
 	case "new":
-		of.New++
+		t.New++
 	case "changed":
-		of.Changed++
+		t.Changed++
 	default:
-		of.Known++
-	}
-	if doubt != "" {
-		p.Doubtful++
+		t.Known++
 	}
 	return action != "known" || doubt != ""
 }
 
-// Has tells whether a column has the unit.
-func (c importColumn) Has(unit string) bool { return c.Unit == unit }
+// String says the counts.
+func (t tally) String() string {
+	return fmt.Sprintf("%d new, %d changed, %d unchanged", t.New, t.Changed, t.Known)
+}

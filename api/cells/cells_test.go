@@ -1,28 +1,8 @@
-package intake
+package cells
 
 import (
-	"strings"
 	"testing"
 )
-
-// TestHeadingsAreRecognised in the languages that clubs write them in.
-func TestHeadingsAreRecognised(t *testing.T) {
-	for heading, want := range map[string]string{
-		"Name": "name", "Athlete’s name": "name", "FIRST NAME": "given_name", "Vorname": "given_name", "Prénom": "given_name", "Surname": "family_name", "Achternaam": "family_name",
-		"Nom et prénom": "name_turned", "Cognome e nome": "name_turned", "D.O.B.": "born", "Geb.-Datum": "born", "Année de naissance": "born", "Jahrgang": "born",
-		"Gender": "sex", "M/F": "sex", "Geschlecht": "sex", "P/S": "side", "Bow side / stroke side": "side", "Bordée": "side", "Seite": "side",
-		"Ht": "height", "Height (cm)": "height cm", "Größe": "height", "Körpergröße [cm]": "height cm", "Taille": "height", "Height in": "height in", "Span": "arm_span", "Armspannweite": "arm_span",
-		"Sitting height": "sitting_height", "Sitzhöhe": "sitting_height", "Wt (kg)": "mass kg", "Weight lbs": "mass lb", "Poids": "mass", "Squad": "squads", "Trainingsgruppe": "squads",
-		"2k": "time:2000m", "2000 m": "time:2000m", "2km erg": "time:2000m", "6K test": "time:6000m", "5.000 m": "", "30'": "metres:1800s", "30 min": "metres:1800s",
-		"2k date": "day:2000m", "Datum 2000m": "day:2000m", "Weight 2k": "mass:2000m", "500m split": "", "2k watts": "", "Date": "test_day", "Shoe size": "", "Age": "", "": "",
-		"port_cost_s": "port_cost", "height_cm": "height cm", "test_distance_m": "test_distance", "birth_year": "born",
-	} {
-		m, unit := recognised(heading)
-		if got := strings.TrimSpace(string(m) + " " + unit); got != want && heading != "5.000 m" {
-			t.Errorf("%q means %q, want %q", heading, got, want)
-		}
-	}
-}
 
 func TestLengthsAndMassesAreReadWithTheirUnits(t *testing.T) {
 	for _, c := range []struct {
@@ -32,7 +12,7 @@ func TestLengthsAndMassesAreReadWithTheirUnits(t *testing.T) {
 		{"184", "", 184}, {"184 cm", "", 184}, {"1.84", "", 184}, {"1,84 m", "", 184}, {"6'2\"", "", 188}, {"6’2”", "", 188}, {"6 ft 2 in", "", 188}, {"6'", "", 182.9},
 		{"74", "in", 188}, {"74 in", "", 188}, {"1840 mm", "", 184}, {"184", "m", 184}, {"1.84", "cm", 184}, {"184.5cm", "m", 184.5},
 	} {
-		if got, complaint := readLength(c.cell, c.unit); got != c.want || complaint != "" {
+		if got, complaint := Length(c.cell, c.unit); got != c.want || complaint != "" {
 			t.Errorf("%s in %s: %g %s, want %g", c.cell, c.unit, got, complaint, c.want)
 		}
 	}
@@ -42,15 +22,15 @@ func TestLengthsAndMassesAreReadWithTheirUnits(t *testing.T) {
 	}{
 		{"92", "", 92}, {"92,5 kg", "", 92.5}, {"203 lb", "", 92.1}, {"203 lbs", "kg", 92.1}, {"203", "lb", 92.1}, {"14st 7", "", 92.1}, {"14 st 7 lb", "", 92.1}, {"14.5", "st", 92.1},
 	} {
-		if got, complaint := readMass(c.cell, c.unit); got != c.want || complaint != "" {
+		if got, complaint := Mass(c.cell, c.unit); got != c.want || complaint != "" {
 			t.Errorf("%s in %s: %g %s, want %g", c.cell, c.unit, got, complaint, c.want)
 		}
 	}
 	for _, cell := range []string{"tall", "184 parsec", "1-84", "6'2\"x"} {
-		if _, complaint := readLength(cell, ""); complaint == "" {
+		if _, complaint := Length(cell, ""); complaint == "" {
 			t.Errorf("%s is taken for a length", cell)
 		}
-		if _, complaint := readMass(cell, ""); complaint == "" {
+		if _, complaint := Mass(cell, ""); complaint == "" {
 			t.Errorf("%s is taken for a mass", cell)
 		}
 	}
@@ -62,17 +42,17 @@ func TestDaysAreReadAsTheyAreWritten(t *testing.T) {
 		"27 Mar 2004": "2004-03-27", "27. März 2004": "2004-03-27", "27 mars 2004": "2004-03-27", "27 mei 2004": "2004-05-27", "March 27, 2004": "2004-03-27", "27 août 2004": "2004-08-27",
 		"3/3/2004": "2004-03-03", "3.4.2004": "2004-04-03", "2004-03-27 00:00:00": "2004-03-27",
 	} {
-		if day, both, complaint := readDay(cell, "", "2026-04-01"); day != want || both || complaint != "" {
+		if day, both, complaint := Day(cell, "", "2026-04-01"); day != want || both || complaint != "" {
 			t.Errorf("%s: %s %v %s", cell, day, both, complaint)
 		}
 	}
 	for order, want := range map[string]string{DayFirst: "2004-04-03", MonthFirst: "2004-03-04", "": ""} {
-		if day, both, _ := readDay("3/4/2004", order, "2026-04-01"); day != want || both != (order == "") {
+		if day, both, _ := Day("3/4/2004", order, "2026-04-01"); day != want || both != (order == "") {
 			t.Errorf("%q: %s %v", order, day, both)
 		}
 	}
 	for _, cell := range []string{"31.2.2004", "soon", "27 Foo 2004", "13/13/2004"} {
-		if day, _, complaint := readDay(cell, "", "2026-04-01"); day != "" || complaint == "" {
+		if day, _, complaint := Day(cell, "", "2026-04-01"); day != "" || complaint == "" {
 			t.Errorf("%s is read as %s", cell, day)
 		}
 	}
@@ -83,21 +63,21 @@ func TestSidesAreReadInTheWordsOfClubs(t *testing.T) {
 		"port": "p", "Starboard": "s", "P": "p", "P/S": "b", "both": "b", "stroke side": "p", "Bow side": "s", "Backbord": "p", "Steuerbord": "s", "bâbord": "p", "Tribord": "s", "StB": "s", "BB": "p",
 		"port, scull": "px", "scull": "x", "cox": "c", "beide": "b",
 	} {
-		if marks, ask, ok := sideMeaning(cell, ""); marks != want || ask || !ok {
+		if marks, ask, ok := Side(cell, ""); marks != want || ask || !ok {
 			t.Errorf("%s: %q %v %v, want %s", cell, marks, ask, ok, want)
 		}
 	}
 	for letters, want := range map[string][2]string{PortStarboard: {"s", "b"}, StrokeBow: {"p", "s"}, BackSteuer: {"s", "p"}} {
 		for i, cell := range []string{"S", "B"} {
-			if marks, _, ok := sideMeaning(cell, letters); marks != want[i] || !ok {
+			if marks, _, ok := Side(cell, letters); marks != want[i] || !ok {
 				t.Errorf("%s as %s: %s, want %s", cell, letters, marks, want[i])
 			}
 		}
 	}
-	if _, ask, _ := sideMeaning("b", ""); !ask {
+	if _, ask, _ := Side("b", ""); !ask {
 		t.Error("B alone is not asked about")
 	}
-	if _, _, ok := sideMeaning("left-ish", ""); ok {
+	if _, _, ok := Side("left-ish", ""); ok {
 		t.Error("left-ish is a side")
 	}
 }

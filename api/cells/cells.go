@@ -1,4 +1,6 @@
-package intake
+// Package cells reads the cells of spreadsheets as people write them: lengths, masses,
+// days, sides, in the units and the words of clubs.
+package cells
 
 import (
 	"fmt"
@@ -24,8 +26,8 @@ const (
 // blankWords are cells that say that there is nothing.
 var blankWords = map[string]bool{"": true, "-": true, "–": true, "—": true, "n/a": true, "na": true, "k.a.": true, "?": true, "/": true, "dns": true, "dnf": true, "dnr": true}
 
-// isBlank tells whether a cell holds nothing.
-func isBlank(cell string) bool { return blankWords[strings.ToLower(strings.TrimSpace(cell))] }
+// IsBlank tells whether a cell holds nothing.
+func IsBlank(cell string) bool { return blankWords[strings.ToLower(strings.TrimSpace(cell))] }
 
 var (
 	amount    = regexp.MustCompile(`^([0-9]+(?:[.,][0-9]+)?)\s*([\p{L}]*)\.?$`)
@@ -34,27 +36,30 @@ var (
 	fourDigit = regexp.MustCompile(`^(19|20)\d\d$`)
 )
 
+// IsYear tells a year of four digits.
+func IsYear(cell string) bool { return fourDigit.MatchString(cell) }
+
 func parsed(text string) float64 {
 	v, _ := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	return v
 }
 
-// readLength reads a length of a body in cm. unit is that of the column; "" tells
+// Length reads a length of a body in cm. unit is that of the column; "" tells
 // metres from centimetres by their size, and takes nothing for inches.
-func readLength(cell, unit string) (cm float64, complaint string) {
+func Length(cell, unit string) (cm float64, complaint string) {
 	text := strings.ToLower(strings.TrimSpace(cell))
 	if m := feet.FindStringSubmatch(text); m != nil {
 		return round1((12*parsed(m[1]) + parsed(m[2])) * cmPerInch), ""
 	}
 	m := amount.FindStringSubmatch(text)
 	if m == nil {
-		return 0, quoted(cell) + " is no length: write it like 184, 1.84 m or 6'2\"."
+		return 0, Quoted(cell) + " is no length: write it like 184, 1.84 m or 6'2\"."
 	}
 	v := parsed(m[1])
-	said := units[m[2]]
+	said := Units[m[2]]
 	switch {
 	case m[2] != "" && said == "":
-		return 0, quoted(cell) + " has a unit that is not known here: write it in cm."
+		return 0, Quoted(cell) + " has a unit that is not known here: write it in cm."
 	case said != "":
 		unit = said
 	case unit == "" && v < 3:
@@ -80,23 +85,23 @@ func readLength(cell, unit string) (cm float64, complaint string) {
 		}
 		return round1(v), ""
 	}
-	return 0, quoted(cell) + " is no length: write it in cm."
+	return 0, Quoted(cell) + " is no length: write it in cm."
 }
 
-// readMass reads a mass in kg.
-func readMass(cell, unit string) (kg float64, complaint string) {
+// Mass reads a mass in kg.
+func Mass(cell, unit string) (kg float64, complaint string) {
 	text := strings.ToLower(strings.TrimSpace(cell))
 	if m := stones.FindStringSubmatch(text); m != nil {
 		return round1((poundsInSt*parsed(m[1]) + parsed(m[2])) * kgPerPound), ""
 	}
 	m := amount.FindStringSubmatch(text)
 	if m == nil {
-		return 0, quoted(cell) + " is no mass: write it like 92 or 203 lb."
+		return 0, Quoted(cell) + " is no mass: write it like 92 or 203 lb."
 	}
 	v := parsed(m[1])
-	switch said := units[m[2]]; {
+	switch said := Units[m[2]]; {
 	case m[2] != "" && said == "":
-		return 0, quoted(cell) + " has a unit that is not known here: write it in kg."
+		return 0, Quoted(cell) + " has a unit that is not known here: write it in kg."
 	case said != "":
 		unit = said
 	}
@@ -108,7 +113,7 @@ func readMass(cell, unit string) (kg float64, complaint string) {
 	case "", "kg":
 		return v, ""
 	}
-	return 0, quoted(cell) + " is no mass: write it in kg."
+	return 0, Quoted(cell) + " is no mass: write it in kg."
 }
 
 func round1(v float64) float64 { return wire.Round(v, 10) }
@@ -126,7 +131,7 @@ var (
 	dayWord    = regexp.MustCompile(`^(\p{L}+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
 )
 
-// months by their first letters without accents, in the languages of [words].
+// months by their first letters without accents, in the languages of the headings.
 var months = []string{
 	"jan gen ene", "feb fev fevr", "mar maerz mrz maa mars", "apr avr abr", "may mai mei mag", "jun juin giu", "jul juil lug", "aug aou ago", "sep set", "oct okt ott out", "nov", "dec dez dic",
 }
@@ -144,25 +149,25 @@ func monthNamed(name string) int {
 	return 0
 }
 
-// readDay reads a day as year-month-day; both tells one that could be read with the
+// Day reads a day as year-month-day; both tells one that could be read with the
 // day or the month first, where the order is not known.
-func readDay(cell, order, today string) (day string, both bool, complaint string) {
+func Day(cell, order, today string) (day string, both bool, complaint string) {
 	text := strings.TrimSpace(cell)
-	bad := quoted(cell) + " is no day: write it as year-month-day, such as 2026-04-30."
+	bad := Quoted(cell) + " is no day: write it as year-month-day, such as 2026-04-30."
 	date := func(y, m, d int) (string, bool) {
 		t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
 		return t.Format(wire.DayLayout), t.Year() == y && int(t.Month()) == m && t.Day() == d
 	}
 	if m := isoDay.FindStringSubmatch(text); m != nil {
-		if day, ok := date(whole(m[1]), whole(m[2]), whole(m[3])); ok {
+		if day, ok := date(Whole(m[1]), Whole(m[2]), Whole(m[3])); ok {
 			return day, false, ""
 		}
 		return "", false, bad
 	}
 	if m := numericDay.FindStringSubmatch(text); m != nil {
 		y := fullYear(m[4], today)
-		first, ok1 := date(y, whole(m[3]), whole(m[1]))
-		second, ok2 := date(y, whole(m[1]), whole(m[3]))
+		first, ok1 := date(y, Whole(m[3]), Whole(m[1]))
+		second, ok2 := date(y, Whole(m[1]), Whole(m[3]))
 		switch {
 		case !ok1 && !ok2:
 			return "", false, bad
@@ -171,11 +176,11 @@ func readDay(cell, order, today string) (day string, both bool, complaint string
 		case !ok1, order == MonthFirst:
 			return second, false, ""
 		}
-		return "", true, fmt.Sprintf("%s can be read as %s and as %s: say above whether the day or the month comes first.", quoted(cell), first, second)
+		return "", true, fmt.Sprintf("%s can be read as %s and as %s: say above whether the day or the month comes first.", Quoted(cell), first, second)
 	}
 	for _, m := range [][]string{wordDay.FindStringSubmatch(text), turnedDay(dayWord.FindStringSubmatch(text))} {
 		if m != nil {
-			if day, ok := date(fullYear(m[3], today), monthNamed(m[2]), whole(m[1])); ok && monthNamed(m[2]) > 0 {
+			if day, ok := date(fullYear(m[3], today), monthNamed(m[2]), Whole(m[1])); ok && monthNamed(m[2]) > 0 {
 				return day, false, ""
 			}
 		}
@@ -190,33 +195,34 @@ func turnedDay(m []string) []string {
 	return []string{m[0], m[2], m[1], m[3]}
 }
 
-func whole(text string) int {
+// Whole is a whole number, 0 for what is none.
+func Whole(text string) int {
 	n, _ := strconv.Atoi(text)
 	return n
 }
 
 // fullYear completes a year of two digits to the last one that is not to come.
 func fullYear(text, today string) int {
-	y := whole(text)
+	y := Whole(text)
 	if len(text) == 4 {
 		return y
 	}
-	now := whole(today[:4])
+	now := Whole(today[:4])
 	if y += now - now%100; y > now {
 		y -= 100
 	}
 	return y
 }
 
-// orderOf tells what one day shows of the order: "" for nothing.
-func orderOf(cell string) string {
+// OrderOf tells what one day shows of the order: "" for nothing.
+func OrderOf(cell string) string {
 	m := numericDay.FindStringSubmatch(strings.TrimSpace(cell))
 	switch {
 	case m == nil || m[2] == ".":
 		return ""
-	case whole(m[1]) > 12 && whole(m[3]) <= 12:
+	case Whole(m[1]) > 12 && Whole(m[3]) <= 12:
 		return DayFirst
-	case whole(m[3]) > 12 && whole(m[1]) <= 12:
+	case Whole(m[3]) > 12 && Whole(m[1]) <= 12:
 		return MonthFirst
 	}
 	return ""
@@ -239,10 +245,10 @@ var sideWords = map[string]string{
 	"sweep and scull": "bx", "both and scull": "bx", "all": "bx", "cox": "c", "c": "c",
 }
 
-// sideMeaning reads a side under a reading of single letters; ask tells a letter
+// Side reads a side under a reading of single letters; ask tells a letter
 // that needs one.
-func sideMeaning(cell, letters string) (marks string, ask bool, ok bool) {
-	text := strings.Join(strings.Fields(punctuated.ReplaceAllString(store.NameKey(cell), " ")), " ")
+func Side(cell, letters string) (marks string, ask bool, ok bool) {
+	text := Folded(cell)
 	if text == "s" || text == "b" || text == "s b" || text == "b s" || text == "sb" {
 		switch {
 		case text == "sb" && letters == "":
@@ -260,7 +266,7 @@ func sideMeaning(cell, letters string) (marks string, ask bool, ok bool) {
 	marks, ok = sideWords[text]
 	if !ok && strings.Contains(text, " ") { // port, scull
 		for _, word := range strings.Fields(text) {
-			one, _, known := sideMeaning(word, letters)
+			one, _, known := Side(word, letters)
 			if word == "and" || word == "und" || word == "et" || word == "or" {
 				continue
 			}
@@ -273,23 +279,68 @@ func sideMeaning(cell, letters string) (marks string, ask bool, ok bool) {
 	return marks, false, ok
 }
 
-// sexWords are the ways to say it.
-var sexWords = map[string]string{
+// Sexes are the ways to say it.
+var Sexes = map[string]string{
 	"f": "female", "w": "female", "female": "female", "woman": "female", "women": "female", "girl": "female", "frau": "female", "weiblich": "female", "femme": "female", "v": "female", "vrouw": "female", "mujer": "female", "donna": "female", "femmina": "female",
 	"m": "male", "male": "male", "man": "male", "men": "male", "boy": "male", "mann": "male", "mannlich": "male", "homme": "male", "h": "male", "hombre": "male", "uomo": "male", "maschio": "male",
 }
 
-// yesWords are the ways to say yes or no.
-var yesWords = map[string]string{
+// Answers are the ways to say yes or no.
+var Answers = map[string]string{
 	"yes": "yes", "y": "yes", "true": "yes", "1": "yes", "x": "yes", "✓": "yes", "✔": "yes", "ja": "yes", "j": "yes", "oui": "yes", "o": "yes", "si": "yes", "sim": "yes",
 	"no": "no", "n": "no", "false": "no", "0": "no", "nein": "no", "nee": "no", "non": "no", "nao": "no",
 }
 
-// quoted shows a cell in a complaint.
-func quoted(text string) string {
+// Quoted shows a cell in a complaint.
+func Quoted(text string) string {
 	const most = 40
 	if runes := []rune(strings.TrimSpace(text)); len(runes) > most {
 		return "“" + string(runes[:most]) + "…”"
 	}
 	return "“" + strings.TrimSpace(text) + "”"
+}
+
+// Units are the units that stand in headings and cells, by how they are written.
+var Units = map[string]string{
+	"cm": "cm", "m": "m", "metre": "m", "meter": "m", "mm": "mm", "in": "in", "inch": "in", "inches": "in", "ft": "ft", "feet": "ft",
+	"kg": "kg", "kilo": "kg", "kilos": "kg", "lb": "lb", "lbs": "lb", "pounds": "lb", "st": "st", "stone": "st", "g": "g", "°": "deg", "deg": "deg", "degrees": "deg", "grad": "deg",
+}
+
+var punctuated = regexp.MustCompile(`[^\p{L}\p{N}]+`)
+
+// Folded is a text without case, accents and punctuation.
+func Folded(text string) string {
+	return strings.Join(strings.Fields(punctuated.ReplaceAllString(store.NameKey(text), " ")), " ")
+}
+
+// LengthsIn are the factors to cm of units of length.
+var LengthsIn = map[string]float64{"cm": 1, "mm": 0.1, "m": 100, "in": cmPerInch}
+
+var measure = regexp.MustCompile(`^([+\-−–]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*([\p{L}]*|°|"|″)\.?$`)
+
+// Measure reads a number of boats or oars in the unit that it is kept in; unit is that
+// of the column, "" for the same.
+func Measure(cell, own, unit string) (v float64, complaint string) {
+	found := measure.FindStringSubmatch(strings.ToLower(strings.TrimSpace(cell)))
+	if found == nil {
+		return 0, Quoted(cell) + " is not a number."
+	}
+	v = parsed(strings.NewReplacer("−", "-", "–", "-").Replace(found[1]))
+	if said := found[2]; said != "" {
+		if unit = Units[strings.NewReplacer(`"`, "in", "″", "in").Replace(said)]; unit == "" {
+			return 0, Quoted(cell) + " has a unit that is not known here: write it in " + own + "."
+		}
+	}
+	if unit == "" || unit == own {
+		return v, ""
+	}
+	to, isLength := LengthsIn[own]
+	from, fromLength := LengthsIn[unit]
+	switch {
+	case isLength && fromLength:
+		return wire.Round(v*from/to, 1e4), ""
+	case own == "kg" && unit == "lb":
+		return round1(v * kgPerPound), ""
+	}
+	return 0, Quoted(cell) + " has a unit that does not fit: write it in " + own + "."
 }

@@ -1,4 +1,4 @@
-package ergometer_test
+package intake_test
 
 import (
 	"net/http"

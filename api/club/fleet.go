@@ -1,0 +1,117 @@
+package club
+
+import (
+	"context"
+	"strings"
+
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// BoatWrite is a whole boat with its seats and what is to be set of its rig.
+type BoatWrite struct {
+	BoatFields
+	Seats []SeatFields `json:"seats" validate:"required,omitempty,max=8" description:"All seats, bow first."`
+	Rig   []RigSetting `json:"rig" validate:"omitempty,max=200" description:"Values to be set, all of them or none."`
+}
+
+// PlanBoat checks a whole boat and tells what writing it would do. old is the boat
+// as it is on record, nil for a new one. The error is an *Invalid with all that is
+// wrong: of the hull by its fields, of the seats at seats, of the rig at rig.
+func PlanBoat(old *Boat, w *BoatWrite) (store.FleetBoat, error) {
+	var p wire.Problems
+	class, known := rigging.ClassByCode(w.BoatClass)
+	w.Stretcher.Problems(&p)
+	p.Check(wire.At(), &w.BoatFields)
+	if !known {
+		return store.FleetBoat{}, p.OrNil()
+	}
+	if old != nil {
+		if was, _ := rigging.ClassByCode(old.BoatClass); was.Rowers != class.Rowers || was.Scull != class.Scull {
+			return store.FleetBoat{}, riggedOtherwise(old.BoatClass)
+		}
+	}
+	plan := store.FleetBoat{Boat: w.stored()}
+	seats, err := storedSeats(class, w.Seats)
+	p.Merge(wire.At(), err)
+	if err == nil {
+		plan.Boat.Seats = seats
+		planRig(&p, class, &plan, old, w)
+	}
+	return plan, p.OrNil()
+}
+
+// planRig checks the values that are to be set against the rest of their seats.
+func planRig(p *wire.Problems, class rigging.Class, plan *store.FleetBoat, old *Boat, w *BoatWrite) {
+	b := Boat{BoatFields: w.BoatFields}
+	for i := range plan.Boat.Seats {
+		b.Seats = append(b.Seats, wireSeat(class, &plan.Boat, &plan.Boat.Seats[i]))
+		if old != nil {
+			rig := storedRig(&old.Seats[i].Seat)
+			b.Seats[i].Seat = foundSeat(&rig)
+		}
+	}
+	checkEntries(p, wire.At("rig"), w.Rig, class, &b)
+	p.Check(wire.At(), &struct {
+		Rig []RigSetting `json:"rig"`
+	}{w.Rig})
+	if old == nil {
+		for i := range plan.Boat.Seats {
+			plan.Boat.Seats[i].Rig = storedRig(&b.Seats[i].Seat)
+		}
+		return
+	}
+	plan.Boat.ID, plan.Boat.Version = old.ID, old.Version
+	for _, v := range w.Rig {
+		if v.Value != nil {
+			plan.Rig = append(plan.Rig, store.RigSetting{Seat: v.Seat, Setting: v.Setting, Value: *v.Value})
+		}
+	}
+}
+
+// Planned is a boat as it would stand once it is written, to be looked at.
+func Planned(old *Boat, w *BoatWrite, plan *store.FleetBoat) Boat {
+	class, _ := rigging.ClassByCode(w.BoatClass)
+	b := Boat{BoatFields: w.BoatFields, Class: classFigures(class)}
+	for i := range plan.Boat.Seats {
+		stored := plan.Boat.Seats[i]
+		if old != nil {
+			stored.Rig = storedRig(&old.Seats[i].Seat)
+		}
+		b.Seats = append(b.Seats, wireSeat(class, &plan.Boat, &stored))
+	}
+	for _, v := range plan.Rig {
+		value := v.Value
+		*b.Seats[v.Seat-1].Seat.SettingField(v.Setting) = &value
+	}
+	for i := range b.Seats {
+		b.Seats[i].Missing = Unmeasured(class, &b.Seats[i].Seat)
+	}
+	b.Cautions = b.cautions()
+	return b
+}
+
+func riggedOtherwise(code string) error {
+	return wire.At("boat_class").Invalid("This boat is on record as a " + code + " with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+}
+
+// SaveFleet puts boats and sets of oars on record as they were planned, all or none.
+// What somebody else wrote since is a *Conflict, a name that is taken an *Invalid.
+func (s *Service) SaveFleet(ctx context.Context, f store.Fleet, by string) (boats, oars []int64, err error) {
+	var p wire.Problems
+	p.Author(by)
+	if err := p.OrNil(); err != nil {
+		return nil, nil, err
+	}
+	f.Why = strings.TrimSpace(f.Why)
+	boats, oars, err = s.Store.SaveFleet(ctx, f, s.Signed(by))
+	return boats, oars, records.RecordError(err)
+}
+
+// PlanOars checks a set of oars and returns it as it is stored.
+func PlanOars(f *OarFields) (store.OarSet, error) {
+	p := f.problems()
+	return f.stored(), p.OrNil()
+}

@@ -1,0 +1,491 @@
+package intake
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/cells"
+	"thole/api/club"
+	"thole/api/ergometer"
+	"thole/api/seat"
+	"thole/api/store"
+	"thole/api/wire"
+	"thole/rigging"
+)
+
+// boatsReading turns a file into boats.
+type boatsReading struct {
+	reading
+	service    *Service
+	known      map[string][]club.BoatSummary // by the key of the name
+	boats      []*tableBoat
+	askedSides bool
+}
+
+// given is a cell with what it says.
+type given struct {
+	meaning Meaning
+	text    string
+	at      At
+}
+
+// boatRow is a row of the file on its way.
+type boatRow struct {
+	number int
+	cells  map[Meaning]given
+	name   string
+}
+
+// tableBoat is one boat of a table.
+type tableBoat struct {
+	name, class string
+	row         int        // its first
+	old         *club.Boat // on record, nil for a new one
+	values      []boatValue
+	said        map[saidAt]given
+	write       club.BoatWrite
+	plan        store.FleetBoat
+}
+
+// saidAt is what a value is of: a seat, 0 for the hull.
+type saidAt struct {
+	seat    int
+	meaning Meaning
+}
+
+// boatValue is one value of a table.
+type boatValue struct {
+	given
+	seat  int // 0 for the hull
+	put   func(w *club.BoatWrite) wire.Place
+	place wire.Place // in the last writing
+}
+
+// lookAtBoats reads a file of boats.
+func (s *Service) lookAtBoats(ctx context.Context, f File) (TableLook, error) {
+	opened, err := openFile(&f, Boats.recognise, "boat, class, seat, span, inboard or height")
+	if err != nil {
+		return TableLook{}, err
+	}
+	r := boatsReading{reading: opened, service: s, known: map[string][]club.BoatSummary{}}
+	look := TableLook{Kind: Boats}
+	if err := r.propose(ctx, &f, &look); err != nil {
+		return TableLook{}, err
+	}
+	if r.has(BoatName) < 0 {
+		look.Asks = append(look.Asks, "name")
+	}
+	if err := r.read(ctx); err != nil {
+		return TableLook{}, err
+	}
+	if r.askedSides {
+		look.Asks = append(look.Asks, "sides")
+	}
+	if len(look.Asks) == 0 {
+		r.plan(&look)
+	}
+	r.fill(&look)
+	return look, nil
+}
+
+// propose takes what was said of the columns, what is kept for such headings, or
+// what the headings say.
+func (r *boatsReading) propose(ctx context.Context, f *File, look *TableLook) error {
+	if err := r.service.takeKept(ctx, Boats, f, &r.reading, look); err != nil {
+		return err
+	}
+	r.guess(f.How)
+	if f.How == nil {
+		if span, spread := r.has("span_cm"), r.has("spread_cm"); span < 0 != (spread < 0) {
+			r.columns[max(span, spread)].Meaning = Pins
+		}
+		r.once()
+		r.settleUnits(Boats)
+	}
+	r.settle()
+	r.how.Sides = cmp.Or(f.Sides, r.how.Sides, r.seenSides())
+	return nil
+}
+
+// read goes through the rows and gathers what they say of each boat.
+func (r *boatsReading) read(ctx context.Context) error {
+	list, err := r.service.club.Boats(ctx, club.ListRequest{Archived: true})
+	if err != nil {
+		return err
+	}
+	for _, b := range list.Boats {
+		key := store.NameKey(b.Name)
+		r.known[key] = append(r.known[key], b)
+	}
+	var last *tableBoat
+	for _, line := range r.below() {
+		row := r.rowOf(&line)
+		if len(row.cells) == 0 || isCox(row.cells[SeatAt].text) {
+			continue
+		}
+		if last, err = r.boatOf(ctx, &row, last); err != nil {
+			return err
+		}
+		if last != nil {
+			r.take(last, &row)
+		}
+	}
+	return nil
+}
+
+// rowOf are the cells of a row that say something.
+func (r *boatsReading) rowOf(line *ergometer.FileRow) boatRow {
+	row := boatRow{number: line.Number, cells: map[Meaning]given{}}
+	for i := range r.columns {
+		m, at := r.columns[i].Meaning, At{line.Number, i}
+		text := r.cell(line, i)
+		switch {
+		case m == Unused:
+		case r.unsolved(line, i):
+			r.complain(at, noResult)
+		case !cells.IsBlank(text):
+			row.cells[m] = given{m, text, at}
+		}
+	}
+	row.name = strings.Join(strings.Fields(row.cells[BoatName].text), " ")
+	return row
+}
+
+// boatOf finds the boat that a row is of; one without a name is of the boat above.
+// Nil is a row that cannot be used, whose complaint stands.
+func (r *boatsReading) boatOf(ctx context.Context, row *boatRow, last *tableBoat) (*tableBoat, error) {
+	if row.name == "" {
+		if last == nil {
+			r.complain(At{row.number, -1}, "This row names no boat.")
+		}
+		return last, nil
+	}
+	class, ok := r.classOf(row, last)
+	if !ok {
+		return nil, nil
+	}
+	for _, b := range r.boats {
+		if store.NameKey(b.name) == store.NameKey(row.name) && b.class == class {
+			return b, nil
+		}
+	}
+	b := &tableBoat{name: row.name, class: class, row: row.number, said: map[saidAt]given{}}
+	for _, known := range r.known[store.NameKey(row.name)] {
+		if known.BoatClass != class || b.old != nil && known.Archived {
+			continue
+		}
+		old, err := r.service.club.Boat(ctx, club.IDRequest{ID: known.ID})
+		if err != nil {
+			return nil, err
+		}
+		b.old = &old
+	}
+	r.boats = append(r.boats, b)
+	return b, nil
+}
+
+// classOf is the class of a row's boat: as it says, as the row above of the same
+// boat said, or as it stands on record.
+func (r *boatsReading) classOf(row *boatRow, last *tableBoat) (code string, ok bool) {
+	if cell, said := row.cells[BoatClass]; said {
+		code, complaint := readClass(cell.text)
+		if complaint != "" {
+			r.complain(cell.at, complaint)
+		}
+		return code, complaint == ""
+	}
+	if last != nil && store.NameKey(last.name) == store.NameKey(row.name) {
+		return last.class, true
+	}
+	classes := map[string]bool{}
+	for _, b := range r.known[store.NameKey(row.name)] {
+		code, classes[b.BoatClass] = b.BoatClass, true
+	}
+	if len(classes) != 1 {
+		r.complain(At{row.number, r.has(BoatClass)}, "Say the class of "+row.name+", such as 2x, 4- or 8+.")
+	}
+	return code, len(classes) == 1
+}
+
+// take gathers the values of a row.
+func (r *boatsReading) take(b *tableBoat, row *boatRow) {
+	class, _ := rigging.ClassByCode(b.class)
+	seats := allSeats(class)
+	if cell, said := row.cells[SeatAt]; said {
+		list, ok := readSeats(cell.text, class)
+		if !ok {
+			r.complain(cell.at, fmt.Sprintf("%s is no seat of a %s: write 1 for bow to %d for stroke.", cells.Quoted(cell.text), class.Code, class.Rowers))
+			return
+		}
+		seats = list
+	}
+	for _, f := range boatFields {
+		cell, said := row.cells[f.meaning]
+		if !said {
+			continue
+		}
+		switch {
+		case f.meaning == BoatName, f.meaning == BoatClass, f.meaning == SeatAt:
+		case f.meaning.ofSeat():
+			for _, n := range seats {
+				r.takeSeat(b, class, n, cell)
+			}
+		default:
+			r.takeHull(b, cell)
+		}
+	}
+}
+
+// ofSeat tells the meanings that belong to a seat.
+func (m Meaning) ofSeat() bool {
+	return m == Side || m == BothSides || m == Blade || m == Pins || slices.Contains(store.Settings(), string(m))
+}
+
+// takeSeat reads a cell that says something of a seat.
+func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, cell given) {
+	at := wire.At("seats").Item(number - 1)
+	switch cell.meaning {
+	case Side:
+		r.takeSide(b, class, number, cell)
+	case BothSides:
+		word, ok := cells.Answers[store.NameKey(cell.text)]
+		if !ok {
+			r.complainOnce(cell.at, cells.Quoted(cell.text)+" does not fit: write yes or no.")
+			return
+		}
+		r.put(b, number, cell, word, func(w *club.BoatWrite) wire.Place {
+			w.Seats[number-1].CanChangeSides = word == "yes"
+			return at.Name("can_change_sides")
+		})
+	case Blade:
+		code, ok := bladeWords[cells.Folded(cell.text)]
+		if !ok {
+			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no blade that is known here: write hatchet, Macon or large.")
+			return
+		}
+		r.put(b, number, cell, code, func(w *club.BoatWrite) wire.Place {
+			w.Seats[number-1].Blade = code
+			return at.Name("blade")
+		})
+	default:
+		r.takeSetting(b, class, number, cell)
+	}
+}
+
+func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int, cell given) {
+	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
+	if complaint != "" {
+		r.complainOnce(cell.at, complaint)
+		return
+	}
+	name := string(cell.meaning)
+	if cell.meaning == Pins {
+		name = map[bool]string{true: "span_cm", false: "spread_cm"}[class.Scull]
+	}
+	r.put(b, number, cell, number0(v), func(w *club.BoatWrite) wire.Place {
+		w.Rig = append(w.Rig, club.RigSetting{Seat: number, Setting: name, Value: &v})
+		return wire.At("rig").Item(len(w.Rig) - 1).Name("value")
+	})
+}
+
+func (r *boatsReading) takeSide(b *tableBoat, class rigging.Class, number int, cell given) {
+	marks, ask, ok := cells.Side(cell.text, r.how.Sides)
+	side := map[string]string{"p": "port", "s": "starboard"}[marks]
+	switch {
+	case ask:
+		r.askedSides = true
+	case class.Scull && (marks == "x" || marks == "b"):
+	case !ok || side == "" && !class.Scull:
+		r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no side: write port or starboard.")
+	default:
+		r.put(b, number, cell, side, func(w *club.BoatWrite) wire.Place {
+			w.Seats[number-1].Side = side
+			return wire.At("seats").Item(number - 1).Name("side")
+		})
+	}
+}
+
+// takeHull reads a cell that says something of the hull.
+func (r *boatsReading) takeHull(b *tableBoat, cell given) {
+	switch cell.meaning {
+	case Note:
+		r.put(b, 0, cell, cell.text, func(w *club.BoatWrite) wire.Place { w.Note = cell.text; return wire.At("note") })
+		return
+	case Mark:
+		mark, ok := markWords[cells.Folded(cell.text)]
+		if !ok {
+			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is nothing that a stretcher is read at: write heel, toe or hole.")
+			return
+		}
+		r.put(b, 0, cell, mark, func(w *club.BoatWrite) wire.Place {
+			scaleOf(w).Mark = mark
+			return wire.At("stretcher", "mark")
+		})
+		return
+	}
+	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
+	if complaint != "" {
+		r.complainOnce(cell.at, complaint)
+		return
+	}
+	r.put(b, 0, cell, number0(v), func(w *club.BoatWrite) wire.Place {
+		field, at := hullField(w, cell.meaning)
+		*field = &v
+		return at
+	})
+}
+
+// scaleOf is how the stretchers are read, made where there is none.
+func scaleOf(w *club.BoatWrite) *seat.Stretcher {
+	if w.Stretcher == nil {
+		w.Stretcher = &seat.Stretcher{Mark: string(rigging.MarkHeel)}
+	}
+	return w.Stretcher
+}
+
+// hullField is the number of the hull that a meaning stands for.
+func hullField(w *club.BoatWrite, m Meaning) (**float64, wire.Place) {
+	switch m {
+	case "hull_mass_kg":
+		return &w.HullMassKg, wire.At(string(m))
+	case "built_for_kg":
+		return &w.BuiltForKg, wire.At(string(m))
+	case "waterline_length_m":
+		return &w.WaterlineLengthM, wire.At(string(m))
+	case "waterline_beam_m":
+		return &w.WaterlineBeamM, wire.At(string(m))
+	case "seat_over_water_cm":
+		return &w.SeatOverWaterCm, wire.At(string(m))
+	case "stretcher_offset_cm":
+		return &scaleOf(w).OffsetCm, wire.At("stretcher", "offset_cm")
+	case "stretcher_toe_along_cm":
+		return &scaleOf(w).ToeAlongCm, wire.At("stretcher", "toe_along_cm")
+	case "stretcher_hole_pitch_cm":
+		return &scaleOf(w).HolePitchCm, wire.At("stretcher", "hole_pitch_cm")
+	}
+	panic("intake: no field of a hull: " + string(m))
+}
+
+// put keeps a value of a boat, unless the table says another one elsewhere.
+func (r *boatsReading) put(b *tableBoat, number int, cell given, value string, put func(*club.BoatWrite) wire.Place) {
+	key := saidAt{number, cell.meaning}
+	if before, twice := b.said[key]; twice {
+		if before.text != value {
+			r.complainOnce(cell.at, fmt.Sprintf("Row %d says %s of the same: which is right?", before.at.Row, cells.Quoted(r.fileCell(before.at.Row, before.at.Column))))
+		}
+		return
+	}
+	b.said[key] = given{cell.meaning, value, cell.at}
+	b.values = append(b.values, boatValue{given: cell, seat: number, put: put})
+}
+
+func number0(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+func allSeats(class rigging.Class) []int {
+	var list []int
+	for n := 1; n <= class.Rowers; n++ {
+		list = append(list, n)
+	}
+	return list
+}
+
+// plan checks each boat; a value that cannot be used is left out with its
+// complaint, and the rest of the boat is used.
+func (r *boatsReading) plan(look *TableLook) {
+	for _, b := range r.boats {
+		if r.planBoat(b) {
+			look.add(r.boatItem(b))
+			look.fleet.Boats = append(look.fleet.Boats, b.plan)
+		}
+	}
+}
+
+// planBoat tells whether a boat can be used.
+func (r *boatsReading) planBoat(b *tableBoat) bool {
+	for {
+		b.build(r.service.club)
+		var err error
+		if b.plan, err = club.PlanBoat(b.old, &b.write); err == nil {
+			return true
+		}
+		dropped, rest := r.drop(b, err)
+		if dropped {
+			continue
+		}
+		r.complain(At{b.row, -1}, b.name+": "+rest)
+		return false
+	}
+}
+
+// build puts the values of the table over what is on record, or over a new boat.
+func (b *tableBoat) build(s *club.Service) {
+	b.write = club.BoatWrite{BoatFields: club.BoatFields{Name: b.name, BoatClass: b.class}}
+	if b.old != nil {
+		b.write.BoatFields = b.old.BoatFields
+		if scale := b.old.Stretcher; scale != nil {
+			own := *scale
+			b.write.Stretcher = &own
+		}
+		b.write.Seats = b.old.SeatFields()
+	} else {
+		b.write.Seats = s.UsualSeats(b.class)
+	}
+	for i := range b.values {
+		b.values[i].place = b.values[i].put(&b.write)
+	}
+}
+
+// drop takes out the values that are complained of; rest is what is said of none.
+func (r *boatsReading) drop(b *tableBoat, err error) (dropped bool, rest string) {
+	bad, ok := err.(*wire.Invalid)
+	if !ok {
+		return false, err.Error()
+	}
+	for i := range bad.Fields {
+		at := bad.Fields[i].Place()
+		k := slices.IndexFunc(b.values, func(v boatValue) bool { return v.place.Pointer == at.Pointer })
+		if k < 0 {
+			k = slices.IndexFunc(b.values, func(v boatValue) bool { return v.place.First() == at.First() && at.First() == "stretcher" })
+		}
+		if k < 0 {
+			rest = bad.Fields[i].Detail
+			continue
+		}
+		r.complainOnce(b.values[k].at, bad.Fields[i].Detail)
+		b.values[k].put = nil
+		dropped = true
+	}
+	b.values = slices.DeleteFunc(b.values, func(v boatValue) bool { return v.put == nil })
+	return dropped, rest
+}
+
+// boatItem tells what becomes of a boat.
+func (r *boatsReading) boatItem(b *tableBoat) Item {
+	next := club.Planned(b.old, &b.write, &b.plan)
+	item := Item{Name: b.name, Class: b.class, Action: actionNew, Changes: []string{}, Row: b.row}
+	switch {
+	case b.old == nil:
+		item.Changes = newBoatWords(&next)
+	default:
+		item.ID = b.old.ID
+		item.Changes = boatChanges(b.old, &next)
+		if item.Action = actionChanged; len(item.Changes) == 0 {
+			item.Action = actionKnown
+		}
+	}
+	var checks []string
+	if next.Archived {
+		checks = append(checks, "The boat is archived, and stays out of the lists.")
+	}
+	for _, c := range next.Cautions {
+		if c.Weight == "warning" {
+			checks = append(checks, c.Text)
+		}
+	}
+	item.Check = strings.Join(checks, " ")
+	return item
+}

@@ -1,0 +1,267 @@
+package intake
+
+import (
+	"context"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"thole/api/cells"
+	"thole/api/club"
+	"thole/api/ergometer"
+	"thole/api/store"
+	"thole/api/wire"
+)
+
+// oarsReading turns a file into sets of oars.
+type oarsReading struct {
+	reading
+	known map[string]club.OarSet // by the key of the name
+	rows  map[string]int         // of the sets of the table
+}
+
+// lookAtOars reads a file of sets of oars.
+func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
+	opened, err := openFile(&f, Oars.recognise, "set, kind, length or inboard")
+	if err != nil {
+		return TableLook{}, err
+	}
+	r := oarsReading{reading: opened, known: map[string]club.OarSet{}, rows: map[string]int{}}
+	look := TableLook{Kind: Oars}
+	if err := s.takeKept(ctx, Oars, &f, &r.reading, &look); err != nil {
+		return TableLook{}, err
+	}
+	r.guess(f.How)
+	if f.How == nil {
+		r.once()
+		r.settleUnits(Oars)
+	}
+	r.settle()
+	if r.has(OarName) < 0 {
+		look.Asks = append(look.Asks, "name")
+	}
+	list, err := s.club.OarSets(ctx, club.ListRequest{Archived: true})
+	if err != nil {
+		return TableLook{}, err
+	}
+	for _, o := range slices.Backward(list.OarSets) {
+		if key := store.NameKey(o.Name); !o.Archived || r.known[key].ID == 0 {
+			r.known[key] = o
+		}
+	}
+	if len(look.Asks) == 0 {
+		for _, line := range r.below() {
+			r.line(&line, &look)
+		}
+	}
+	r.fill(&look)
+	return look, nil
+}
+
+// line reads one set.
+func (r *oarsReading) line(line *ergometer.FileRow, look *TableLook) {
+	var list []given
+	name := ""
+	for i := range r.columns {
+		m, at := r.columns[i].Meaning, At{line.Number, i}
+		text := r.cell(line, i)
+		switch {
+		case m == Unused:
+		case r.unsolved(line, i):
+			r.complain(at, noResult)
+		case cells.IsBlank(text):
+		case m == OarName:
+			name = text
+		default:
+			list = append(list, given{m, text, at})
+		}
+	}
+	key := store.NameKey(name)
+	switch {
+	case key == "" && len(list) == 0:
+		return
+	case key == "":
+		r.complain(At{line.Number, -1}, "This row names no set of oars.")
+		return
+	case r.rows[key] > 0:
+		r.complain(At{line.Number, -1}, "The set "+name+" stands in row "+strconv.Itoa(r.rows[key])+" already.")
+		return
+	}
+	r.rows[key] = line.Number
+	r.set(name, line.Number, list, look)
+}
+
+// set plans one set; a value that cannot be used is left out with its complaint.
+func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
+	old := r.known[store.NameKey(name)]
+	list = slices.DeleteFunc(list, func(c given) bool { return !r.readable(c) })
+	for {
+		fields := old.OarFields
+		if old.ID == 0 {
+			fields.Name = name
+		}
+		for _, c := range list {
+			r.put(&fields, c)
+		}
+		if fields.Kind == "" {
+			fields.Kind = kindBySize(&fields)
+		}
+		if fields.Kind == "" {
+			r.complain(At{row, r.has(OarKind)}, name+": say sculls or sweep, which no length tells here.")
+			return
+		}
+		plan, err := club.PlanOars(&fields)
+		if err == nil {
+			plan.ID, plan.Version = old.ID, old.Version
+			look.add(oarItem(&old, &fields, row))
+			look.fleet.Oars = append(look.fleet.Oars, plan)
+			return
+		}
+		kept, rest := r.drop(list, err)
+		if len(kept) == len(list) {
+			r.complain(At{row, -1}, name+": "+rest)
+			return
+		}
+		list = kept
+	}
+}
+
+// kindBySize tells sculls from sweep oars by their length; "" where none is known.
+// Sculls are shorter than 330 cm and sweep oars longer; common practice.
+func kindBySize(f *club.OarFields) string {
+	const longestScull = 330
+	switch v := f.LengthCm; {
+	case v == nil:
+		return ""
+	case *v < longestScull:
+		return store.Scull
+	}
+	return store.Sweep
+}
+
+// oarKindWords are the kinds of oars as clubs write them; common practice.
+var oarKindWords = map[string]string{
+	"scull": store.Scull, "sculls": store.Scull, "sculling": store.Scull, "skull": store.Scull, "skulls": store.Scull, "x": store.Scull, "couple": store.Scull, "de couple": store.Scull, "coppia": store.Scull,
+	"sweep": store.Sweep, "sweep oars": store.Sweep, "sweep oar": store.Sweep, "oars": store.Sweep, "riemen": store.Sweep, "pointe": store.Sweep, "de pointe": store.Sweep, "punta": store.Sweep, "boordriemen": store.Sweep,
+}
+
+var countWord = regexp.MustCompile(`^(\d{1,3})\s*(pairs?|prs?|paar|paires?|paia|pares)?\.?$`)
+
+// readable complains about a cell that says nothing that can be used.
+func (r *oarsReading) readable(c given) bool {
+	complaint := ""
+	switch c.meaning {
+	case Note, Blade:
+	case OarKind:
+		complaint = unlessKnown(oarKindWords[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of oars: write sculls or sweep.")
+	case OarCount:
+		complaint = unlessKnown(countWord.FindString(strings.ToLower(c.text)), cells.Quoted(c.text)+" is no number of oars: write it like 8 or 4 pairs.")
+	default:
+		_, complaint = cells.Measure(c.text, c.meaning.unitOf(), r.columns[c.at.Column].Unit)
+	}
+	if complaint != "" {
+		r.complain(c.at, complaint)
+	}
+	return complaint == ""
+}
+
+func unlessKnown(found, complaint string) string { return unless(found != "", complaint) }
+
+// put gives a set one value.
+func (r *oarsReading) put(f *club.OarFields, c given) {
+	switch c.meaning {
+	case Note:
+		f.Note = c.text
+	case Blade:
+		f.Blade = c.text
+	case OarKind:
+		f.Kind = oarKindWords[cells.Folded(c.text)]
+	case OarCount:
+		m := countWord.FindStringSubmatch(strings.ToLower(c.text))
+		if f.Count = cells.Whole(m[1]); m[2] != "" {
+			f.Count *= 2
+		}
+	default:
+		v, _ := cells.Measure(c.text, c.meaning.unitOf(), r.columns[c.at.Column].Unit)
+		*oarNumber(f, c.meaning) = &v
+	}
+}
+
+// oarNumber is the number of a set that a meaning stands for.
+func oarNumber(f *club.OarFields, m Meaning) **float64 {
+	return map[Meaning]**float64{
+		"length_cm": &f.LengthCm, "length_min_cm": &f.LengthMinCm, "length_max_cm": &f.LengthMaxCm, "length_step_cm": &f.LengthStepCm,
+		"inboard_cm": &f.InboardCm, "inboard_min_cm": &f.InboardMinCm, "inboard_max_cm": &f.InboardMaxCm, "inboard_step_cm": &f.InboardStepCm,
+	}[m]
+}
+
+// drop takes out the cells that are complained of.
+func (r *oarsReading) drop(list []given, err error) (kept []given, rest string) {
+	bad, ok := err.(*wire.Invalid)
+	if !ok {
+		return list, err.Error()
+	}
+	kept = slices.Clone(list)
+	for i := range bad.Fields {
+		m := Meaning(bad.Fields[i].Place().First())
+		k := slices.IndexFunc(kept, func(c given) bool { return c.meaning == m })
+		if k < 0 {
+			rest = bad.Fields[i].Detail
+			continue
+		}
+		r.complain(kept[k].at, bad.Fields[i].Detail)
+		kept = slices.Delete(kept, k, k+1)
+	}
+	return kept, rest
+}
+
+// oarItem tells what becomes of a set.
+func oarItem(old *club.OarSet, next *club.OarFields, row int) Item {
+	item := Item{ID: old.ID, Name: next.Name, Class: next.Kind, Action: actionNew, Changes: []string{}, Row: row}
+	labels, to := oarWords(next)
+	_, from := oarWords(&old.OarFields)
+	for i := range labels {
+		switch {
+		case from[i] == to[i]:
+		case old.ID == 0:
+			item.Changes = append(item.Changes, labels[i]+": "+to[i])
+		default:
+			item.Changes = append(item.Changes, changeText(labels[i], from[i], to[i]))
+		}
+	}
+	if old.ID != 0 {
+		if item.Action = actionChanged; len(item.Changes) == 0 {
+			item.Action = actionKnown
+		}
+	}
+	if next.Archived {
+		item.Check = "The set is archived, and stays out of the lists."
+	}
+	return item
+}
+
+// oarWords are what is shown of a set, by what it is called.
+func oarWords(f *club.OarFields) (labels, values []string) {
+	for _, field := range oarFields {
+		text := ""
+		switch field.meaning {
+		case OarName:
+			continue
+		case OarKind:
+			text = f.Kind
+		case OarCount:
+			text = strconv.Itoa(f.Count)
+		case Blade:
+			text = f.Blade
+		case Note:
+			text = f.Note
+		default:
+			if v := *oarNumber(f, field.meaning); v != nil {
+				text = amount0(*v, "cm")
+			}
+		}
+		labels, values = append(labels, field.label), append(values, text)
+	}
+	return labels, values
+}

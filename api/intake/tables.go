@@ -1,0 +1,126 @@
+package intake
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"slices"
+
+	"thole/api/records"
+	"thole/api/store"
+	"thole/api/wire"
+)
+
+// What becomes of a boat or a set of oars.
+const (
+	actionNew     = "new"
+	actionChanged = "changed"
+	actionKnown   = "known"
+)
+
+// Item is one boat or set of oars of a table.
+type Item struct {
+	ID      int64    `json:"id" description:"On record; 0 for what is new and not saved yet."`
+	Name    string   `json:"name"`
+	Class   string   `json:"class" description:"Of a boat, such as 8+; of oars scull or sweep."`
+	Action  string   `json:"action" validate:"oneof=new changed known" description:"What the table does: new; changed; known, where it changes nothing."`
+	Changes []string `json:"changes" description:"In words, such as span: 159 cm → 160 cm."`
+	Check   string   `json:"check" description:"What to look at again; empty for nothing."`
+	Row     int      `json:"row" description:"Its first row in the file."`
+}
+
+// TableLook is what a file of boats or oars would do, or has done.
+type TableLook struct {
+	Look
+	Kind  Kind
+	Rows  int
+	Items []Item
+	Plan  string // stands for all that saving would write
+	Saved bool
+
+	fleet store.Fleet
+}
+
+// ErrMoved says that the records have moved on since somebody looked.
+var ErrMoved = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: look at the table again before you save it"}
+
+// LookAtTable reads a file of boats or oars and tells what saving it would do,
+// without saving. The error is an *Unreadable.
+func (s *Service) LookAtTable(ctx context.Context, k Kind, f File) (TableLook, error) {
+	if k == Oars {
+		return s.lookAtOars(ctx, f)
+	}
+	return s.lookAtBoats(ctx, f)
+}
+
+// Saving says how a table is saved.
+type Saving struct {
+	By   string
+	Plan string // of the look before; "" saves whatever the table does now
+}
+
+// SaveTable puts a file on record as it was looked at: all that can be used or
+// nothing. Other errors than an *Unreadable: an *Invalid without a name of who
+// saves, or [ErrMoved].
+func (s *Service) SaveTable(ctx context.Context, k Kind, f File, how Saving) (TableLook, error) {
+	look, err := s.LookAtTable(ctx, k, f)
+	switch {
+	case err != nil || len(look.Asks) > 0:
+		return look, err
+	case how.Plan != "" && how.Plan != look.Plan:
+		return look, ErrMoved
+	}
+	boats, oars, err := s.club.SaveFleet(ctx, look.fleet, how.By)
+	var moved *records.Conflict
+	if errors.As(err, &moved) || errors.Is(err, store.ErrTaken) || errors.Is(err, wire.ErrNotFound) {
+		return look, fmt.Errorf("%w (%w)", ErrMoved, err)
+	}
+	if err != nil {
+		return look, err
+	}
+	for i, id := range append(boats, oars...) {
+		look.Items[i].ID = id
+	}
+	look.Saved = true
+	return look, s.keep(ctx, k, f.Keep, &look.Look)
+}
+
+// takeKept reads a file as one of its headings was read before, unless it has been
+// said how.
+func (s *Service) takeKept(ctx context.Context, k Kind, f *File, r *reading, look *TableLook) (err error) {
+	if f.How == nil {
+		f.How, look.KeptAs, err = s.kept(ctx, k, r.headings())
+	}
+	return err
+}
+
+// fill puts what was found into what is shown.
+func (r *reading) fill(look *TableLook) {
+	look.Rows, look.Columns, look.How, look.Problems, look.Notes = len(r.below()), r.columns, r.how, r.problems, r.notes()
+	slices.SortStableFunc(look.Problems, func(a, b Problem) int { return cmp.Compare(a.Row, b.Row) })
+	look.fleet.Why = "table of the club"
+	look.Plan = look.digest()
+}
+
+func (l *TableLook) add(item Item) { l.Items = append(l.Items, item) }
+
+// digest stands for everything that saving the plan would write, and for what it
+// would write over.
+func (l *TableLook) digest() string {
+	sum := sha256.New()
+	_ = json.NewEncoder(sum).Encode([]any{l.fleet, l.Items, l.Problems}) // a hash takes everything
+	return hex.EncodeToString(sum.Sum(nil)[:16])
+}
+
+// complainOnce tells what is wrong with a cell, unless that was told: a row may be of
+// several seats.
+func (r *reading) complainOnce(at At, text string) {
+	if !slices.ContainsFunc(r.problems, func(p Problem) bool { return p.At == at }) {
+		r.complain(at, text)
+	}
+}

@@ -1,0 +1,88 @@
+package store
+
+import (
+	"context"
+	"time"
+)
+
+// FilmedReading is what was read from pictures of an athlete in a seat, with the
+// rig it was filmed in. What was not read is nil.
+type FilmedReading struct {
+	ID        int64
+	AthleteID int64
+	BoatID    *int64 // nil once the boat is deleted
+	Boat      string
+	ClassCode string
+	Seat      int
+	FilmedOn  string // YYYY-MM-DD
+	End       string // catch or finish
+
+	AngleDeg, AngleSdDeg *float64
+	Tells                bool // the angle is known well enough to be used
+
+	// Means over the strokes, each with the standard deviation of the mean:
+	// see camera.Moments.
+	EdgeMs, EdgeSdMs           *float64
+	WholeMs, WholeSdMs         *float64
+	HeightCm, HeightSdCm       *float64
+	SpeedMS, SpeedSdMS         *float64
+	StartDownMs, StartDownSdMs *float64
+	Strokes                    int
+
+	Marks       string // the requests it was read from, JSON
+	Blade, Side string
+	Rig         Rig
+	Note        string
+	At          time.Time
+	By          string
+}
+
+func (f *FilmedReading) columns() []column {
+	list := []column{
+		{"athlete_id", &f.AthleteID}, {"boat_id", &f.BoatID}, {"boat", &f.Boat}, {"class_code", &f.ClassCode}, {"seat", &f.Seat},
+		{"filmed_on", &f.FilmedOn}, {"end", &f.End}, {"angle_deg", &f.AngleDeg}, {"angle_sd_deg", &f.AngleSdDeg}, {"tells", &f.Tells},
+		{"edge_ms", &f.EdgeMs}, {"edge_sd_ms", &f.EdgeSdMs}, {"whole_ms", &f.WholeMs}, {"whole_sd_ms", &f.WholeSdMs},
+		{"height_cm", &f.HeightCm}, {"height_sd_cm", &f.HeightSdCm}, {"speed_m_s", &f.SpeedMS}, {"speed_sd_m_s", &f.SpeedSdMS},
+		{"start_down_ms", &f.StartDownMs}, {"start_down_sd_ms", &f.StartDownSdMs}, {"strokes", &f.Strokes}, {"marks", &f.Marks},
+		{"blade", &f.Blade}, {"side", &f.Side}, {"note", &f.Note}, {"at", (*stamp)(&f.At)}, {"by", &f.By},
+	}
+	for _, v := range f.Rig.values() {
+		list = append(list, column{v.name, v.value})
+	}
+	return list
+}
+
+func (f *FilmedReading) stored() []column { return append(f.columns(), column{"id", &f.ID}) }
+
+// AddFilmedReading keeps a reading and returns it as it is kept. An athlete or
+// boat that is not on record is ErrNotFound.
+func (s *Store) AddFilmedReading(ctx context.Context, f FilmedReading, by By) (FilmedReading, error) {
+	return write(ctx, s, func(t *tx) (FilmedReading, error) {
+		if _, err := one(t, (*Athlete).stored, "athletes WHERE id = ?", f.AthleteID); err != nil {
+			return f, err
+		}
+		f.At, f.By = t.moment(by.At), by.name(t)
+		var err error
+		f.ID, err = t.insert("filmed_readings", f.columns())
+		return f, err
+	})
+}
+
+// FilmedReadings lists what was filmed of an athlete on days until the last,
+// newest first; an empty last day is every day.
+func (s *Store) FilmedReadings(ctx context.Context, athleteID int64, last string) ([]FilmedReading, error) {
+	return read(ctx, s, func(t *tx) ([]FilmedReading, error) {
+		return list(t, (*FilmedReading).stored, "filmed_readings WHERE athlete_id = ?1 AND (?2 = '' OR filmed_on <= ?2) ORDER BY filmed_on DESC, id DESC", athleteID, last)
+	})
+}
+
+// DeleteFilmedReading removes a reading of an athlete; another's is ErrNotFound.
+func (s *Store) DeleteFilmedReading(ctx context.Context, athleteID, id int64) error {
+	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+		if _, err := one(t, (*FilmedReading).stored, "filmed_readings WHERE id = ? AND athlete_id = ?", id, athleteID); err != nil {
+			return struct{}{}, err
+		}
+		return struct{}{}, t.remove("filmed_readings", id)
+	})
+	return err
+}

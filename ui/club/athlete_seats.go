@@ -1,0 +1,80 @@
+package club
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+
+	"thole/api/club"
+	"thole/api/people"
+	"thole/ui/page"
+)
+
+// savedLine is a seat that was kept for the athlete.
+type savedLine struct {
+	Name, Address, Note, Saved, State string
+	Open                              bool // it can be sent to the boatman
+}
+
+// addSeats lists the seats that were kept, and the one that the athlete sits in.
+func (s *site) addSeats(ctx context.Context, view *athletePage) error {
+	list, err := s.service.People.SavedSeats(ctx, club.IDRequest{ID: view.Athlete.ID})
+	if err != nil {
+		return err
+	}
+	for i := range list.Seats {
+		view.Saved = append(view.Saved, savedLineOf(&list.Seats[i]))
+	}
+	boat, seat, err := s.service.Setup.SeatOf(ctx, view.Athlete.ID)
+	if boat != 0 {
+		view.Place = page.PlaceOf(boat, seat)
+	}
+	return err
+}
+
+func savedLineOf(k *people.SavedSeat) savedLine {
+	line := savedLine{
+		Name: k.Name, Address: fmt.Sprintf("/athletes/%d/seats/%d", k.AthleteID, k.ID), Note: k.Note,
+		Saved: k.SavedBy + ", " + page.When(k.SavedAt), Open: k.SentAt == nil || k.DoneAt != nil,
+	}
+	switch {
+	case k.DoneAt != nil:
+		line.State = "done by " + k.DoneBy + ", " + page.When(*k.DoneAt)
+	case k.SentAt != nil:
+		line.State = "sent to the boatman " + page.When(*k.SentAt)
+	}
+	return line
+}
+
+// checkAthlete leads to the page for one seat with the athlete in the seat that
+// was chosen, or back with what is wrong.
+func (s *site) checkAthlete(w http.ResponseWriter, r *http.Request) error {
+	athlete, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: page.PathID(r, "id")})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	asked := r.URL.Query().Get("at")
+	if asked == "" {
+		query := url.Values{}
+		if !athlete.Sculls && (athlete.PortCostS != nil || athlete.StarboardCostS != nil) {
+			query.Set("class", "8+")
+		}
+		addRower(query, &athlete, athlete.Sculls)
+		http.Redirect(w, r, "/seat?"+query.Encode(), http.StatusSeeOther)
+		return nil
+	}
+	view, err := s.athletePage(r, s.newMeasuresForm(r), s.newTestForm(r))
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	if !slices.ContainsFunc(view.Places, func(o page.Option) bool { return o.Value == asked }) {
+		view.Place, view.NoPlace = asked, "There is no such seat: choose one of the list."
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "athlete", view)
+	}
+	boat, seat, _ := page.SeatAt(asked)
+	http.Redirect(w, r, fmt.Sprintf("/boats/%d/seats/%d/check?athlete=%s", boat, seat, strconv.FormatInt(athlete.ID, 10)), http.StatusSeeOther)
+	return nil
+}
