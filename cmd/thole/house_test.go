@@ -30,8 +30,8 @@ var rooms = []struct {
 	number  int
 }{
 	{"rigging", 0}, {"rigging/camera", 1}, {"selection", 1}, {"selection/*", 2}, {"api/store", 3},
-	{"api/wire", 4}, {"api/access", 4}, {"api/gate", 5}, {"api/table", 5}, {"api/cells", 5}, {"api/records", 6}, {"api/rest", 7}, {"api/jobs", 8}, {"api/seat", 9}, {"api/club", 10}, {"api/video", 11}, {"api/setup", 11},
-	{"api/strokes", 12}, {"api/advice", 13}, {"api/exports", 13}, {"api/progress", 14}, {"api/ergometer", 15}, {"api/intake", 16}, {"api/seatrace", 16}, {"api/lineup", 17}, {"api/demo", 17}, {"api/people", 18}, {"api", 20},
+	{"api/wire", 3}, {"api/access", 4}, {"api/gate", 4}, {"api/table", 5}, {"api/cells", 5}, {"api/records", 5}, {"api/rest", 6}, {"api/jobs", 7}, {"api/seat", 8}, {"api/club", 9}, {"api/video", 10}, {"api/setup", 10},
+	{"api/strokes", 11}, {"api/advice", 12}, {"api/exports", 12}, {"api/progress", 13}, {"api/ergometer", 14}, {"api/intake", 15}, {"api/seatrace", 15}, {"api/evidence", 16}, {"api/lineup", 17}, {"api/demo", 18}, {"api/people", 19}, {"api", 20},
 	{"ui/figure", 29}, {"ui/figure/plane", 28}, {"ui/figure/letters", 28}, {"ui/page", 30}, {"ui/*", 31}, {"ui", 40}, {"cmd/thole", 50},
 }
 

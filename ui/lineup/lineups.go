@@ -195,7 +195,7 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
 		return err
 	}
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race})
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race, Powers: p.rests()})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
@@ -253,6 +253,17 @@ func (p *lineupPage) mentions(id string) bool {
 
 // mentioning are the fields of the form that hold athletes' ids.
 var mentioning = regexp.MustCompile(`^(own|s\d+|p\d+[ab]|c\d+a)$`)
+
+// ergometerAlone is the choice of race powers from tests alone.
+const ergometerAlone = "ergometer"
+
+// rests is what race powers rest on where no seat race is chosen.
+func (p *lineupPage) rests() string {
+	if p.Race == ergometerAlone {
+		return "ergometer"
+	}
+	return ""
+}
 
 // keep copies a query without the names given and without blanks.
 func keep(typed url.Values, without ...string) url.Values {
