@@ -44,7 +44,7 @@ var largeClub = storetest.Filled(func(records *store.Store) error {
 		return err
 	}
 	for i := range moreAthletes {
-		if err := addAthlete(ctx, service, records, i); err != nil {
+		if err := addMeasured(ctx, service, records, i); err != nil {
 			return err
 		}
 	}
@@ -58,9 +58,9 @@ var largeClub = storetest.Filled(func(records *store.Store) error {
 	return nil
 })
 
-// addAthlete puts somebody on record with measures and tests, and the first of
+// addMeasured puts somebody on record with measures and tests, and the first of
 // them with a recording.
-func addAthlete(ctx context.Context, service *api.Service, records *store.Store, i int) error {
+func addMeasured(ctx context.Context, service *api.Service, records *store.Store, i int) error {
 	zero, height, mass := 0.0, 165+float64(i%30), 60+float64(i%35)
 	a, err := service.Club.AddAthlete(ctx, club.NewAthlete{By: "Ines", AthleteFields: club.AthleteFields{
 		Name: fmt.Sprintf("Athlete %03d", i), Sex: []string{"female", "male"}[i%2], PortCostS: &zero, StarboardCostS: &zero, Sculls: true,
