@@ -45,7 +45,7 @@ func TestTheCoachSaysAndTheTableShows(t *testing.T) {
 		t.Errorf("removed: %d", p.Status)
 	}
 	uitest.WantIn(t, "removed", text(c.Opened("/squad/evidence")), "0 of 1 figures")
-	uitest.WantIn(t, "as a file", c.Opened("/squad/evidence?csv=evidence"), "Joined")
+	uitest.WantIn(t, "as a file", c.Get("/squad/evidence?csv=evidence").Body, "Joined, W")
 }
 
 // text is a page without its markup.
