@@ -138,10 +138,10 @@ func cases(t testing.TB) []sample {
 	for _, id := range ids {
 		race.Athletes = append(race.Athletes, store.SeatRaceAthlete{AthleteID: id})
 	}
-	for number, margins := range []bool{false, true} {
+	for number, time1 := range []*float64{new(240.0), nil} {
 		race.Pieces = append(race.Pieces, store.Piece{
-			Number: number + 1, State: store.Raced, EnteredBy: "Ines", EnteredAt: time.Now(), MarginsOnly: margins,
-			Boats: []store.PieceBoat{{Crew: []int64{ids[0], ids[1+number]}, TimeS: new(240.0)}},
+			Number: number + 1, State: store.Raced, EnteredBy: "Ines", EnteredAt: time.Now(),
+			Boats: []store.PieceBoat{{Crew: []int64{ids[0], ids[1+number]}, TimeS: time1}},
 		})
 	}
 	if _, err := scratch.AddSeatRace(t.Context(), race, store.By{Name: "Ines"}); err != nil {
@@ -179,9 +179,9 @@ func init() {
 	Samples["DELETE "+SavedPath+"/:id"] = savedLineups
 	Samples["GET "+SavedPath+"/:id/why"] = cases
 	Samples["PUT "+SavedPath+"/:id/note"] = func(t testing.TB) []sample {
-		var list []sample
-		for _, s := range savedLineups(t) {
-			list = append(list, sample{s.path + "/note", Object{"version": 1.0, "note": "calm at the start", "by": "Ines"}})
+		list := savedLineups(t)
+		for i, note := range []string{"calm at the start", ""} {
+			list[i] = sample{list[i].path + "/note", Object{"version": 1.0, "note": note, "by": "Ines"}}
 		}
 		return list
 	}

@@ -308,23 +308,28 @@ func (c *lineupCase) say(format string, args ...any) {
 	c.out.Sentences = append(c.out.Sentences, fmt.Sprintf(format, args...))
 }
 
-// sayFirm counts what is firm, likely and open.
+// sayFirm tells who of the crew is firm, likely and open; whom another is likely
+// or firm to beat is told by what the boat would gain.
 func (c *lineupCase) sayFirm() {
-	names := map[string][]string{}
-	for _, x := range c.out.Choices {
-		names[x.Certainty] = append(names[x.Certainty], x.Name)
-	}
-	var said []string
-	for _, word := range []string{"firm", "likely", "open"} {
-		if list := names[word]; len(list) > 0 {
-			said = append(said, word+": "+strings.Join(list, ", "))
-		}
-	}
-	if len(said) == 0 {
+	if len(c.out.Choices) == 0 {
 		c.say("Nobody outside the boat can take a seat.")
 		return
 	}
-	c.out.Sentences = append(c.out.Sentences, wire.Sentence("Against the nearest outside the boat, "+strings.Join(said, "; ")))
+	names := map[string][]string{}
+	for _, x := range c.out.Choices {
+		if x.Chance >= 0.5 || x.Certainty == string(selection.Open) {
+			names[x.Certainty] = append(names[x.Certainty], x.Name)
+		}
+	}
+	var said []string
+	for _, word := range []selection.Certainty{selection.Firm, selection.Likely, selection.Open} {
+		if list := names[string(word)]; len(list) > 0 {
+			said = append(said, string(word)+": "+strings.Join(list, ", "))
+		}
+	}
+	if len(said) > 0 {
+		c.out.Sentences = append(c.out.Sentences, wire.Sentence("Against the nearest outside the boat, "+strings.Join(said, "; ")))
+	}
 }
 
 // sayEqual names the exchanges after which the crew is as good.
