@@ -95,7 +95,7 @@ func TestReasonsForFreeSidesComeByThemselves(t *testing.T) {
 func TestLineupPagesAreAccessible(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	for _, path := range []string{"/line-ups?compare=2.3", "/line-ups?likeness=x", "/line-ups?class=4x", "/line-ups/saved", "/squad?class=8%2B", "/squad/import"} {
+	for _, path := range []string{"/line-ups?compare=2.3", "/line-ups?likeness=x", "/line-ups?class=4x", "/line-ups/saved", c.SaveLineup("8+"), "/squad?class=8%2B", "/squad/evidence", "/squad/import"} {
 		b.Axe(c.URL + path)
 	}
 }
