@@ -327,7 +327,11 @@ func (c *lineupCase) sayFirm() {
 			said = append(said, string(word)+": "+strings.Join(list, ", "))
 		}
 	}
-	if len(said) > 0 {
+	switch {
+	case len(said) == 0:
+	case len(names[string(selection.Firm)]) == len(c.saved.Seats):
+		c.say("Against the nearest outside the boat the whole crew is firm.")
+	default:
 		c.out.Sentences = append(c.out.Sentences, wire.Sentence("Against the nearest outside the boat, "+strings.Join(said, "; ")))
 	}
 }
