@@ -31,8 +31,8 @@ func coxesOnly(a *store.Athlete) bool {
 	return a.Coxes && !a.Sculls && a.PortCostS == nil && a.StarboardCostS == nil
 }
 
-// coxText says that a cox was named as a rower.
-func coxText(name string) string {
+// CoxText says that a cox was named as a rower.
+func CoxText(name string) string {
 	return name + " is on record as a cox who does not row. Leave coxes out: a seat race compares rowers, and a cox stays in the boat."
 }
 

@@ -361,9 +361,14 @@ func (p *racePage) swapCall(piece *seatrace.RacePiece) string {
 
 // short are the short names of athletes.
 func (p *racePage) short(names []string) []string {
-	labels, list := p.labels(), make([]string, len(names))
+	labels := p.labels()
+	return shortNames(names, func(name string) string { return cmp.Or(labels[name], name) })
+}
+
+func shortNames(names []string, label func(string) string) []string {
+	list := make([]string, len(names))
 	for i, name := range names {
-		list[i] = cmp.Or(labels[name], name)
+		list[i] = label(name)
 	}
 	return list
 }
@@ -687,8 +692,11 @@ func replanValues(t *seatrace.Race) url.Values {
 	var squad, pairs []string
 	for _, a := range t.Athletes {
 		line := a.Name
-		if a.Side != "" {
+		switch {
+		case a.Side != "":
 			line += " " + strings.ToUpper(a.Side[:1])
+		case sweeps(t.BoatClass):
+			line += " P/S"
 		}
 		squad = append(squad, line)
 	}
@@ -714,6 +722,9 @@ func replanValues(t *seatrace.Race) url.Values {
 	}
 	if terms.Hulls {
 		q.Set("hulls", "yes")
+	}
+	if terms.AcrossSides {
+		q.Set("across", "yes")
 	}
 	if terms.NoiseSdS > 0 {
 		q.Set("noise_sd_s", bare(terms.NoiseSdS))
