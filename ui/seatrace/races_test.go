@@ -17,6 +17,7 @@ import (
 	"thole/api/seatrace"
 	"thole/api/storetest"
 	"thole/ui"
+	"thole/ui/page"
 	"thole/ui/uitest"
 )
 
@@ -31,7 +32,7 @@ func raceSite(t testing.TB) (*httptest.Server, *api.Service) {
 	}
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", uitest.Policy)
-		pages.ServeHTTP(w, r)
+		pages.ServeHTTP(w, r.WithContext(page.WithReach(r.Context(), page.Reach{Base: "https://boathouse.example"})))
 	}))
 	t.Cleanup(func() {
 		server.Close()

@@ -3,6 +3,8 @@ package seatrace_test
 import (
 	"fmt"
 	"html"
+	"log/slog"
+	"net/http/httptest"
 	"net/url"
 	"regexp"
 	"strings"
@@ -11,6 +13,9 @@ import (
 	"thole/api"
 	"thole/api/club"
 	"thole/api/seatrace"
+	"thole/api/storetest"
+	"thole/ui"
+	"thole/ui/page"
 	"thole/ui/uitest"
 )
 
@@ -183,5 +188,31 @@ func TestSidesOfAScheduleComeFromTheRecord(t *testing.T) {
 	uitest.WantIn(t, "a cox", body, "Pim Epsilon is on record as a cox who does not row.")
 	if offered := plan("Alpha"); strings.Contains(offered, `value="Pim Epsilon"`) || !strings.Contains(offered, `value="Bea Beta"`) {
 		t.Error("a cox is offered as a rower")
+	}
+}
+
+// TestTheLaunchsSheetLeadsBack: the code on it opens the seat race where a phone can
+// reach the server; the crews' sheet has none.
+func TestTheLaunchsSheetLeadsBack(t *testing.T) {
+	service := api.NewService(storetest.Open(t))
+	defer service.Close()
+	newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
+	pages, err := ui.New(service, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	get := func(path, base string) string {
+		w := httptest.NewRecorder()
+		r := httptest.NewRequest("GET", path, nil)
+		pages.ServeHTTP(w, r.WithContext(page.WithReach(r.Context(), page.Reach{Base: base})))
+		return w.Body.String()
+	}
+	const base = "https://boathouse.example"
+	uitest.WantIn(t, "the launch's sheet", get("/seat-races/1/coach", base), string(page.QR(base+"/seat-races/1")))
+	uitest.WantIn(t, "the launch's sheet", get("/seat-races/1/coach", base), "<figcaption>"+base+"/seat-races/1</figcaption>")
+	for path, at := range map[string]string{"/seat-races/1/crews": base, "/seat-races/1/coach": ""} {
+		if strings.Contains(get(path, at), "p-code") {
+			t.Errorf("%s from %q: a code", path, at)
+		}
 	}
 }
