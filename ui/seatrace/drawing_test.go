@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/clock"
 	"thole/api/seatrace"
 	"thole/ui/page"
 )
@@ -69,7 +70,7 @@ func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
 	d := newPieceDrawing([][]string{{"Ann", "Bea"}, {"Cat", "Wolfeschlegelsteinhausen"}}, []string{"Bea"}, takenOf(timed(190, 0)), false)
 	is(t, "box", d.Box, "0 0 336 130")
 	is(t, "names", d.Boats[0].Name+d.Boats[1].Name, "Boat 1Boat 2")
-	is(t, "times", d.Boats[0].Time+"|"+d.Boats[1].Time, seatrace.FormatPieceTime(190)+"|")
+	is(t, "times", d.Boats[0].Time+"|"+d.Boats[1].Time, clock.Format(190)+"|")
 	is(t, "lanes", d.Boats[1].Rowers[0].At.X-d.Boats[0].Rowers[0].At.X, laneWidth)
 	is(t, "rows", d.Boats[0].Rowers[1].At.Y-d.Boats[0].Rowers[0].At.Y, rowStep)
 	is(t, "bow first", d.Boats[0].Rowers[0].At, page.Spot{X: 22, Y: 59})
@@ -89,7 +90,7 @@ func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
 // took.
 func TestMarginsAreDrawnWithoutTimes(t *testing.T) {
 	piece := timed(205.9, 204.4, 0)
-	is(t, "clocked", strings.Join(takenOf(piece), "|"), seatrace.FormatPieceTime(205.9)+"|"+seatrace.FormatPieceTime(204.4)+"|")
+	is(t, "clocked", strings.Join(takenOf(piece), "|"), clock.Format(205.9)+"|"+clock.Format(204.4)+"|")
 	piece.MarginsOnly = true
 	is(t, "margins", strings.Join(takenOf(piece), "|"), "+1.5 s|first|")
 }

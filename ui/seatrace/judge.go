@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/seatrace"
@@ -579,7 +580,7 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &printPage{Race: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.RaceCautions()}
+	p := &printPage{Race: t, Time: clock.Format(t.Terms.ExpectedTimeS), Always: seatrace.RaceCautions()}
 	if base := page.ReachOf(r.Context()).Base; base != "" {
 		p.Address = fmt.Sprintf("%s/seat-races/%d", base, t.ID)
 		p.Code = page.QR(p.Address)

@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"thole/api/access"
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -287,7 +288,7 @@ func takenOf(piece *seatrace.RacePiece) []string {
 		switch {
 		case t == nil:
 		case !piece.MarginsOnly:
-			taken[b] = seatrace.FormatPieceTime(*t)
+			taken[b] = clock.Format(*t)
 		case *t == first:
 			taken[b] = "first"
 		default:
@@ -319,7 +320,7 @@ func marginText(piece *seatrace.RacePiece) string {
 // newEntry is the form for a piece; one more than there are adds a piece with
 // the crews of the last.
 func (p *racePage) newEntry(number int, prefix string) *entryForm {
-	e := &entryForm{Race: p.Race.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Race.Terms.ExpectedTimeS)}
+	e := &entryForm{Race: p.Race.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: clock.Format(p.Race.Terms.ExpectedTimeS)}
 	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
 	e.Minutes += ":"
 	e.ExpectedS = p.Race.Terms.ExpectedTimeS
@@ -714,7 +715,7 @@ func replanValues(t *seatrace.Race) url.Values {
 		"race": strconv.FormatInt(t.ID, 10), "version": strconv.FormatInt(t.Version, 10), "boat_class": t.BoatClass,
 		"squad": strings.Join(squad, "\n"), "pairs": strings.Join(pairs, "\n"), "boats": strconv.Itoa(terms.Boats), "swaps": strconv.Itoa(terms.Swaps),
 		"rest_min": bare(terms.RestMin), "distance_m": bare(t.DistanceM), "tell_w": bare(terms.TellW), "mean_power_w": bare(terms.MeanPowerW),
-		"expected_time_s": seatrace.FormatPieceTime(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
+		"expected_time_s": clock.Format(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
 	} {
 		if value != "" {
 			q.Set(name, value)

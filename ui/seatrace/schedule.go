@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -408,7 +409,7 @@ func readTime(typed url.Values, name string, complaints *page.Complaints) *float
 	if text == "" {
 		return nil
 	}
-	v, ok := seatrace.ReadPieceTime(text)
+	v, ok := clock.ReadOne(text)
 	if !ok {
 		complaints.Report(wire.At(name), "“"+text+"” is not a time such as 3:10.")
 		return nil

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/clock"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/ui/page"
@@ -266,7 +267,7 @@ func shadeOf(v, best, worst float64) string {
 }
 
 // Time is about the time of a piece.
-func (v *scheduleView) Time() string { return seatrace.FormatPieceTime(v.plan.ExpectedTimeS) }
+func (v *scheduleView) Time() string { return clock.Format(v.plan.ExpectedTimeS) }
 
 // GridHead numbers the pieces of the grid.
 func (p *schedulePage) GridHead() []int {
