@@ -94,7 +94,7 @@ func TestRacePagesRender(t *testing.T) {
 		fmt.Sprintf("/seat-races/%d", two.ID):                 "No ranking yet",
 		fmt.Sprintf("/seat-races/%d/coach", one.ID):           "do not show it to the crews",
 		fmt.Sprintf("/seat-races/%d/crews", one.ID):           "called from the launch",
-		fmt.Sprintf("/seat-races/%d/why", one.ID):             "After 4 pieces ",
+		fmt.Sprintf("/seat-races/%d/why", one.ID):             "Pairs after 4 pieces: ",
 		fmt.Sprintf("/seat-races/%d/why", two.ID):             "No piece has been raced yet.",
 	} {
 		status, body := uitest.Fetch(t, site, path)

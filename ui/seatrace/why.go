@@ -38,8 +38,11 @@ type whySort struct {
 // whyPair is one pair with what speaks for it.
 type whyPair struct{ Title, Figures, Because string }
 
-// mostWhy is how many pairs of one certainty are named.
-const mostWhy = 8
+// Of one certainty so many pairs are named, and so many that are not compared.
+const (
+	mostWhy    = 8
+	mostUntold = 12
+)
 
 func (s *site) why(w http.ResponseWriter, r *http.Request) error {
 	p, err := s.racePage(r)
@@ -85,7 +88,10 @@ func (y *whyPage) read(p *racePage) {
 			y.Sorts = append(y.Sorts, whySort{whyTitles[certainty], certaintyMarks[certainty], list[:n], len(list) - n})
 		}
 	}
-	y.Answer = fmt.Sprintf("After %d pieces %d pairs are firm, %d likely and %d open.", p.Judged.Judgement.Raced, len(pairs["firm"]), len(pairs["likely"]), len(pairs["open"]))
+	y.Answer = fmt.Sprintf("Pairs after %d pieces: %d firm, %d likely, %d open, %d not compared.", p.Judged.Judgement.Raced, len(pairs["firm"]), len(pairs["likely"]), len(pairs["open"]), len(untold))
+	if more := len(untold) - mostUntold; more > 0 {
+		untold = append(untold[:mostUntold], fmt.Sprintf("and %d more", more))
+	}
 	y.Equal, y.Untold = p.equals(open), strings.Join(untold, ", ")
 	y.addChange(p)
 	y.Scatter = page.Fix(2, e.ResidualSdS)
