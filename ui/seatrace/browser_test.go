@@ -159,6 +159,7 @@ func racePaths(t *testing.T, service *api.Service) []string {
 		"/seat-races", planQuery, planQuery + "&boats=1", "/seat-races/new", planQuery + "&p1=1122&p2=2112",
 		fmt.Sprintf("/seat-races/%d", one.ID), fmt.Sprintf("/seat-races/%d?piece=1&view=absolute", one.ID), fmt.Sprintf("/seat-races/%d", two.ID),
 		fmt.Sprintf("/seat-races/%d/coach", one.ID), fmt.Sprintf("/seat-races/%d/crews", one.ID),
+		fmt.Sprintf("/seat-races/%d/why", one.ID),
 	}
 }
 
@@ -192,7 +193,7 @@ func TestRunningOrdersPrintOnOneSheet(t *testing.T) {
 	site, service := raceSite(t)
 	b := uitest.NewTab(t)
 	id := bigRace(t, service)
-	for _, page := range []string{"coach", "crews"} {
+	for _, page := range []string{"coach", "crews", "why"} {
 		b.WantOneSheet(fmt.Sprintf("%s/seat-races/%d/%s", site.URL, id, page))
 	}
 }

@@ -41,6 +41,7 @@ func (s *site) racePages() map[string]page.Route {
 		"POST /seat-races/{id}/delete":          page.For(access.Coaches, s.removeRace),
 		"GET /seat-races/{id}/replan":           page.For(access.Coaches, s.replan).Heavy(),
 		"GET /seat-races/{id}/coach":            page.For(access.Coaches, s.coachPrint),
+		"GET /seat-races/{id}/why":              page.For(access.Coaches.SharedAs("result"), s.why),
 		"GET /seat-races/{id}/crews":            page.For(access.Coaches.SharedAs("seat race"), s.crewsPrint),
 	}
 }

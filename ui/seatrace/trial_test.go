@@ -216,3 +216,21 @@ func TestTheLaunchsSheetLeadsBack(t *testing.T) {
 		}
 	}
 }
+
+// TestAResultIsGivenWithItsReasons: who is equally good, which swaps of the two speak
+// for a pair, and what would change it; no port against a starboard.
+func TestAResultIsGivenWithItsReasons(t *testing.T) {
+	site, service := raceSite(t)
+	path := sweepRace(t, service)
+	_, body := uitest.Fetch(t, site, path+"/why")
+	body = html.UnescapeString(uitest.OneLine(body))
+	for _, want := range []string{"Pairs after 3 pieces: 0 firm, ", "Their own swaps: pieces 2 and 3 +1.15 s.", "What would change it", "One more piece helps most so: ", "the 95 % interval"} {
+		uitest.WantIn(t, "the reasons", body, want)
+	}
+	if regexp.MustCompile(`<strong>(Ann|Cat) (over|or) (Bea|Dot)|<strong>(Bea|Dot) (over|or) (Ann|Cat)`).MatchString(body) {
+		t.Error("a port against a starboard")
+	}
+	if n := strings.Count(body, "<strong>"); n != 2 {
+		t.Errorf("%d pairs, want Ann with Cat and Bea with Dot", n)
+	}
+}
