@@ -16,6 +16,7 @@ import (
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -583,7 +584,7 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	p := &printPage{Race: t, Time: clock.Format(t.Terms.ExpectedTimeS), Always: seatrace.RaceCautions()}
 	if base := page.ReachOf(r.Context()).Base; base != "" {
 		p.Address = fmt.Sprintf("%s/seat-races/%d", base, t.ID)
-		p.Code = page.QR(p.Address)
+		p.Code = code.SVG(p.Address)
 	}
 	names := racePage{Race: t}
 	for i, piece := range t.Pieces {

@@ -15,6 +15,7 @@ import (
 	"thole/api/seatrace"
 	"thole/api/storetest"
 	"thole/ui"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 	"thole/ui/uitest"
 )
@@ -208,7 +209,7 @@ func TestTheLaunchsSheetLeadsBack(t *testing.T) {
 		return w.Body.String()
 	}
 	const base = "https://boathouse.example"
-	uitest.WantIn(t, "the launch's sheet", get("/seat-races/1/coach", base), string(page.QR(base+"/seat-races/1")))
+	uitest.WantIn(t, "the launch's sheet", get("/seat-races/1/coach", base), string(code.SVG(base+"/seat-races/1")))
 	uitest.WantIn(t, "the launch's sheet", get("/seat-races/1/coach", base), "<figcaption>"+base+"/seat-races/1</figcaption>")
 	for path, at := range map[string]string{"/seat-races/1/crews": base, "/seat-races/1/coach": ""} {
 		if strings.Contains(get(path, at), "p-code") {

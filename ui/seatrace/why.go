@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"thole/api/seatrace"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -52,7 +53,7 @@ func (s *site) why(w http.ResponseWriter, r *http.Request) error {
 	y := &whyPage{Race: p.Race, Answer: p.NoVerdict}
 	if base := page.ReachOf(r.Context()).Base; base != "" {
 		y.Address = fmt.Sprintf("%s/seat-races/%d/why", base, p.Race.ID)
-		y.Code = page.QR(y.Address)
+		y.Code = code.SVG(y.Address)
 	}
 	if p.Judged != nil {
 		y.read(p)
