@@ -9,6 +9,7 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -72,21 +73,30 @@ func tabled(_ context.Context, r named) (table.Table, string, error) {
 	return t, "things", nil
 }
 
+// undelayed does work before it says that the work goes on, as what it answered.
+type undelayed struct{}
+
+func (undelayed) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
+	v, err := work(context.Background())
+	if err != nil {
+		return wire.Job{}, err
+	}
+	return wire.Job{ID: "J" + v.(got).Said}, nil
+}
+
+func (undelayed) Await(ctx context.Context, _ time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error) {
+	v, err := work(ctx)
+	return v, nil, err
+}
+
 // server mounts a route of each kind; what it logs goes to log.
 func server(log io.Writer) *echo.Echo {
 	e := echo.New()
-	started := func(work func(context.Context) (any, error)) (wire.Job, error) {
-		v, err := work(context.Background())
-		if err != nil {
-			return wire.Job{}, err
-		}
-		return wire.Job{ID: "J" + v.(got).Said}, nil
-	}
 	MountRoutes(e, []Route{
 		Tabled(Get("/api/v1/things/:id", "s", "d", listed).For(access.Public), Columns{}, tabled), Put("/api/v1/things/:id", "s", "d", put).For(access.Public),
 		Create("/api/v1/things", "s", "d", echoed).For(access.Public), Post("/api/v1/work", "s", "d", echoed).AsJob().For(access.Public),
 		Get("/api/v1/secrets/:id", "s", "d", listed).For(access.Coaches),
-	}, []byte(`{"openapi":"3.1.0"}`), started, nil, slog.New(slog.NewTextHandler(log, nil)))
+	}, []byte(`{"openapi":"3.1.0"}`), undelayed{}, nil, slog.New(slog.NewTextHandler(log, nil)))
 	return e
 }
 

@@ -95,6 +95,8 @@ var rowsAddedAt = map[int]string{
 		INSERT INTO edits (id, athlete_id, version, field, from_value, to_value, at, by) VALUES (14, 21, 2, 'name', 'Ola Nyman', 'Ola Ny', '2026-03-12T10:00:00.000Z', 'Anna');
 		INSERT INTO edits (id, athlete_id, version, field, tested_on, to_value, at, by) VALUES (15, 21, 2, 'ergometer_test', '2026-03-01', '2000 m in 6:40', '2026-03-12T10:00:00.000Z', 'Anna');
 		INSERT INTO edits (id, athlete_id, version, field, tested_on, from_value, at, by) VALUES (16, 21, 2, 'ergometer_test', '2026-03-01', '2000 m in 6:40', '2026-03-12T10:00:00.000Z', 'Anna');`,
+	20: `INSERT INTO seat_starts (boat_id, seat, setting, value) VALUES (1, 2, 'spread_cm', 85);
+		INSERT INTO sheet_lines (id, sheet_id, position, seat, setting, target, tolerance, measured_by, stands_on) VALUES (2, 1, 1, 2, 'spread_cm', 85, .2, '', 85);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
