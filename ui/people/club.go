@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"thole/api/access"
+	"thole/api/club"
 	"thole/api/people"
 	"thole/api/wire"
 	"thole/ui/figure/code"
@@ -18,11 +19,14 @@ type peoplePage struct {
 	form
 	Accounts []accountLine
 	Open     []linkLine // invitations that nobody used yet
+	Roles    []page.Option
+	Records  []club.AthleteName // that an athlete's account can see
 }
 
 type accountLine struct {
 	ID         int64
 	Name, Role string
+	RoleName   string // as forms send it
 	Athlete    string
 	AthleteID  int64
 	Since      string
@@ -58,12 +62,18 @@ func (s *Site) peoplePage(r *http.Request) (*peoplePage, error) {
 	}
 	for _, a := range accounts.Accounts {
 		line := accountLine{
-			ID: a.ID, Name: a.Name, Role: roleWords[a.Role], Since: page.When(a.CreatedAt), Devices: devices[a.ID], Own: a.ID == access.From(ctx).Account,
+			ID: a.ID, Name: a.Name, Role: roleWords[a.Role], RoleName: string(a.Role), Since: page.When(a.CreatedAt), Devices: devices[a.ID], Own: a.ID == access.From(ctx).Account,
 		}
 		if a.AthleteID != nil {
 			line.AthleteID, line.Athlete = *a.AthleteID, names[*a.AthleteID]
 		}
 		p.Accounts = append(p.Accounts, line)
+	}
+	for _, role := range access.Roles {
+		p.Roles = append(p.Roles, page.Option{Value: string(role), Label: roleWords[role]})
+	}
+	if p.Records, err = s.service.Club.AthleteNames(ctx); err != nil {
+		return nil, err
 	}
 	links, err := s.linkLines(r)
 	for _, l := range links {
@@ -175,6 +185,28 @@ func (s *Site) resetPassword(w http.ResponseWriter, r *http.Request) error {
 	return s.showLinks(w, r, linksMade{
 		Title: "Set a password", Text: "With this link " + made.Name + " sets a new password. It works once. It is shown this once.", Back: "/people",
 	}, "join", made)
+}
+
+// changeRole gives an account another role.
+func (s *Site) changeRole(w http.ResponseWriter, r *http.Request) error {
+	edit := people.RoleEdit{ID: page.PathID(r, "id"), Role: access.Role(r.PostForm.Get("role"))}
+	if id, err := strconv.ParseInt(r.PostForm.Get("athlete_id"), 10, 64); err == nil && edit.Role == access.Athlete {
+		edit.AthleteID = &id
+	}
+	_, err := s.service.People.ChangeRole(r.Context(), edit)
+	var f form
+	switch status := f.refused(err); {
+	case err == nil:
+		http.Redirect(w, r, "/people", http.StatusSeeOther)
+		return nil
+	case status != 0:
+		text := f.Problem
+		for _, said := range f.Bad {
+			text = said
+		}
+		return s.Pages.Show(w, status, "message", page.Message{Title: "The role was not changed", Text: text})
+	}
+	return s.Fail(w, err)
 }
 
 // endSessions signs somebody out everywhere.

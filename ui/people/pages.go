@@ -61,6 +61,7 @@ func (s *Site) Routes() map[string]page.Route {
 		"GET /people":                page.For(access.Coaches, s.people),
 		"GET /people/invite":         page.For(access.Coaches, s.invitePage),
 		"POST /people/invite":        page.For(access.Coaches, s.invite),
+		"POST /people/{id}/role":     page.For(access.Coaches, s.changeRole),
 		"POST /people/{id}/password": page.For(access.Coaches, s.resetPassword),
 		"POST /people/{id}/end":      page.For(access.Coaches, s.endSessions),
 		"GET /people/{id}/remove":    page.For(access.Coaches, s.askRemove),

@@ -685,6 +685,49 @@ func TestSessionsAreListedAndEnded(t *testing.T) {
 	}
 }
 
+// TestARoleCanBeChanged: it counts from the next request on, and the only coach
+// stays one. A program does the same, and signs with its account.
+func TestARoleCanBeChanged(t *testing.T) {
+	s := newServer(t, false)
+	coach, boatman, _, own := s.club()
+	accounts, err := s.service.People.Accounts(t.Context(), struct{}{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ids := map[string]int64{}
+	for _, a := range accounts.Accounts {
+		ids[string(a.Role)] = a.ID
+	}
+	at := func(role string) string { return fmt.Sprintf("/people/%d/role", ids[role]) }
+	if p := boatman.get("/athletes/new"); p.Status != http.StatusForbidden {
+		t.Errorf("as a boatman: %d", p.Status)
+	}
+	coach.post(at("boatman"), url.Values{"role": {"coach"}})
+	if p := boatman.get("/athletes/new"); p.Status != http.StatusOK {
+		t.Errorf("as a coach: %d", p.Status)
+	}
+	coach.post(at("boatman"), url.Values{"role": {"boatman"}})
+	for name, c := range map[string]struct {
+		role, athlete, says string
+		status              int
+	}{
+		"the only coach": {"coach", "", "only coach", http.StatusConflict}, "no record": {"boatman", "", "whose record", http.StatusUnprocessableEntity},
+		"another's": {"boatman", fmt.Sprint(own.ID), "Another account", http.StatusUnprocessableEntity},
+	} {
+		to := "athlete"
+		if c.role == "coach" {
+			to = "boatman"
+		}
+		p := coach.send(http.MethodPost, at(c.role), url.Values{"role": {to}, "athlete_id": {c.athlete}})
+		if p.Status != c.status || !strings.Contains(p.Body, c.says) {
+			t.Errorf("%s: %d %s", name, p.Status, text(p.Body))
+		}
+	}
+	if p := boatman.send(http.MethodPost, at("athlete"), url.Values{"role": {"coach"}}); p.Status != http.StatusForbidden {
+		t.Errorf("by a boatman: %d", p.Status)
+	}
+}
+
 func TestAnAccountThatIsRemovedIsOut(t *testing.T) {
 	s := newServer(t, false)
 	coach, boatman, _, _ := s.club()
