@@ -49,7 +49,7 @@ func init() {
 	Samples["GET "+examples] = func(testing.TB) []sample { return []sample{{}} }
 	Samples["POST "+examples] = func(testing.TB) []sample {
 		Request("DELETE", examples, "", "")
-		return []sample{{}}
+		return []sample{{Body: Object{"by": "Ines"}}}
 	}
 	Samples["DELETE "+examples] = func(testing.TB) []sample { return []sample{{}} }
 }

@@ -22,7 +22,7 @@ func (s *Service) FillDemo(ctx context.Context) error {
 	if err != nil || !empty {
 		return err
 	}
-	d := demo{service: s, now: s.Now(), people: demoAthletes, sets: demoOars, fleet: demoBoats}
+	d := demo{service: s, now: s.Now(), coach: coach, people: demoAthletes, sets: demoOars, fleet: demoBoats}
 	return s.Store.Bulk(ctx, func() error {
 		for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests, d.strokes} {
 			if err := fill(ctx); err != nil {
@@ -52,6 +52,7 @@ func (s *Service) empty(ctx context.Context) (bool, error) {
 type demo struct {
 	service *Service
 	now     time.Time
+	coach   string // who enters the athletes
 	people  []demoAthlete
 	sets    []club.OarFields
 	fleet   []demoBoat
@@ -116,7 +117,7 @@ func sideCost(v float64) *float64 {
 func (d *demo) athletes(ctx context.Context) error {
 	for i := range d.people {
 		a := &d.people[i]
-		added, err := d.ago(joined).club.AddAthlete(ctx, club.NewAthlete{By: coach, AthleteFields: club.AthleteFields{
+		added, err := d.ago(joined).club.AddAthlete(ctx, club.NewAthlete{By: d.coach, AthleteFields: club.AthleteFields{
 			Name: a.name, Sex: a.sex, BirthDate: wire.Ptr(d.now.AddDate(-a.years, 0, -a.days).Format(wire.DayLayout)),
 			PortCostS: sideCost(a.port), StarboardCostS: sideCost(a.starboard), Sculls: a.sculls, Note: a.note,
 		}})
@@ -135,7 +136,7 @@ func (d *demo) athletes(ctx context.Context) error {
 func (d *demo) body(ctx context.Context, a *demoAthlete, id int64) error {
 	for _, t := range a.taken {
 		_, err := d.ago(t.ago).club.AddMeasures(ctx, club.NewMeasures{
-			AthleteID: id, MeasuredOn: d.day(t.ago), MeasuredBy: coach,
+			AthleteID: id, MeasuredOn: d.day(t.ago), MeasuredBy: d.coach,
 			MeasuredBody: club.MeasuredBody{
 				StatureCm: wire.SomeOf(t.stature), ArmSpanCm: wire.SomeOf(t.span), SittingHeightCm: wire.SomeOf(t.sitting),
 				MassKg: wire.SomeOf(t.mass), DrawHeightCm: wire.SomeOf(t.drawUp),

@@ -1,6 +1,7 @@
 package demo
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -48,6 +49,11 @@ func (e *Examples) Loaded() bool { return e.Examples != Counts{} }
 // Empty reports whether nothing at all is on record.
 func (e *Examples) Empty() bool { return *e == Examples{} }
 
+// Loading says who loads the examples.
+type Loading struct {
+	By string `json:"by" validate:"max=80" description:"Stands in the history of the athletes; left out, an invented coach's name. With accounts it is the account."`
+}
+
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
@@ -65,7 +71,12 @@ func (s *Service) Examples(ctx context.Context, _ struct{}) (Examples, error) {
 
 // LoadExamples puts the examples on record unless they are there. What was put
 // there before a failure is removed again.
-func (s *Service) LoadExamples(ctx context.Context, _ struct{}) (Examples, error) {
+func (s *Service) LoadExamples(ctx context.Context, r Loading) (Examples, error) {
+	var p wire.Problems
+	p.Check(wire.At(), r)
+	if err := p.OrNil(); err != nil {
+		return Examples{}, err
+	}
 	s.loading.Lock()
 	defer s.loading.Unlock()
 	now, err := s.Examples(ctx, struct{}{})
@@ -75,7 +86,7 @@ func (s *Service) LoadExamples(ctx context.Context, _ struct{}) (Examples, error
 	case now.Loaded():
 		return Examples{}, &wire.Refusal{Status: http.StatusConflict, Text: "the examples are loaded already"}
 	}
-	if err := s.fillExamples(store.AsExample(ctx)); err != nil {
+	if err := s.fillExamples(store.AsExample(ctx), cmp.Or(strings.TrimSpace(r.By), coach)); err != nil {
 		if err := s.Store.RemoveExamples(context.WithoutCancel(ctx)); err != nil {
 			return Examples{}, records.RecordError(err)
 		}
@@ -88,8 +99,8 @@ func (s *Service) LoadExamples(ctx context.Context, _ struct{}) (Examples, error
 	return s.Examples(ctx, struct{}{})
 }
 
-func (s *Service) fillExamples(ctx context.Context) error {
-	d := demo{service: s, now: s.Now()}
+func (s *Service) fillExamples(ctx context.Context, by string) error {
+	d := demo{service: s, now: s.Now(), coach: by}
 	for i := range demoAthletes {
 		if slices.Contains(exampleNames, demoAthletes[i].name) {
 			d.people = append(d.people, demoAthletes[i])

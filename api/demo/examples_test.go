@@ -8,6 +8,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/club"
+	"thole/api/demo"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -17,7 +18,7 @@ import (
 func TestExamplesCanBeTriedAndRemoved(t *testing.T) {
 	s, _ := newClub(t)
 	ctx, none := t.Context(), struct{}{}
-	e, err := s.Demo.LoadExamples(ctx, none)
+	e, err := s.Demo.LoadExamples(ctx, demo.Loading{By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,7 +48,7 @@ func TestExamplesCanBeTriedAndRemoved(t *testing.T) {
 			}
 		}
 	}
-	if _, err := s.Demo.LoadExamples(ctx, none); rest.Explain(err).Status != http.StatusConflict {
+	if _, err := s.Demo.LoadExamples(ctx, demo.Loading{By: "Ines"}); rest.Explain(err).Status != http.StatusConflict {
 		t.Errorf("loaded twice: %v", err)
 	}
 	if e, err = s.Demo.RemoveExamples(ctx, none); err != nil || !e.Empty() {
@@ -64,7 +65,7 @@ func TestExamplesStandBesideTheClubsOwn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = s.Demo.LoadExamples(ctx, none)
+	_, err = s.Demo.LoadExamples(ctx, demo.Loading{By: "Ines"})
 	var said *wire.Refusal
 	if !errors.As(err, &said) || said.Status != http.StatusConflict {
 		t.Fatalf("a name that is taken: %v", err)
@@ -81,7 +82,7 @@ func TestExamplesStandBesideTheClubsOwn(t *testing.T) {
 	loaded := make([]bool, 4)
 	for i := range loaded {
 		wait.Go(func() {
-			_, err := s.Demo.LoadExamples(ctx, none)
+			_, err := s.Demo.LoadExamples(ctx, demo.Loading{By: "Ines"})
 			loaded[i] = err == nil
 		})
 	}

@@ -200,7 +200,7 @@ type homePage struct {
 	frame  *Frame
 	viewer *access.Viewer
 	Todo   []Todo
-	Steps  []Step
+	Start
 }
 
 // Signed tells whether somebody has signed in.
@@ -219,8 +219,8 @@ func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {
 			return err
 		}
 	}
-	if steps := s.Pages.extras.Steps; steps != nil && p.Lets("/squad/import") {
-		if p.Steps, err = steps(r.Context()); err != nil {
+	if start := s.Pages.extras.Start; start != nil && p.Lets("/squad/import") {
+		if p.Start, err = start(r.Context()); err != nil {
 			return err
 		}
 	}

@@ -61,9 +61,15 @@ type Extras struct {
 	Tools func(r *http.Request) []Link
 	// Todo is what waits for the viewer on the start page.
 	Todo func(ctx context.Context) ([]Todo, error)
-	// Steps are the first steps of a new club on the start page; none once they are
-	// done.
-	Steps func(ctx context.Context) ([]Step, error)
+	// Start is what the start page shows a new club.
+	Start func(ctx context.Context) (Start, error)
+}
+
+// Start is what the start page shows a new club.
+type Start struct {
+	Steps    []Step // none once they are done
+	Empty    bool   // nothing is on record: examples are offered
+	Examples string // how many there are, in words; "" for none
 }
 
 // Step is one of the first steps of a new club.
