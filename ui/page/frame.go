@@ -206,6 +206,9 @@ type homePage struct {
 // Signed tells whether somebody has signed in.
 func (p *homePage) Signed() bool { return p.viewer.SignedIn() }
 
+// Name is that of the viewer's account.
+func (p *homePage) Name() string { return p.viewer.Name }
+
 // Athlete is the number of the viewer's own record, 0 for none.
 func (p *homePage) Athlete() int64 { return p.viewer.Athlete }
 
