@@ -13,8 +13,10 @@ import (
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/api/ergometer"
+	"thole/api/evidence"
 	"thole/api/intake"
 	"thole/api/jobs"
+	"thole/api/keep"
 	"thole/api/lineup"
 	"thole/api/people"
 	"thole/api/progress"
@@ -40,10 +42,12 @@ type Service struct {
 	Ergometer *ergometer.Service
 	Intake    *intake.Service
 	Seatrace  *seatrace.Service
+	Evidence  *evidence.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
 	Video     *video.Service
 	People    *people.Service
+	Keep      *keep.Service
 
 	store *store.Store
 }
@@ -85,7 +89,9 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
-	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Seatrace)
+	s.Evidence = evidence.New(r, s.Ergometer)
+	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Evidence, s.Seatrace)
+	s.Keep = &keep.Service{Club: s.Club, Setup: s.Setup, Strokes: s.Strokes, Ergometer: s.Ergometer, Seatrace: s.Seatrace, Lineup: s.Lineup, Records: r}
 	return s
 }
 

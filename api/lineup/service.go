@@ -5,6 +5,7 @@ package lineup
 import (
 	"thole/api/club"
 	"thole/api/ergometer"
+	"thole/api/evidence"
 	"thole/api/records"
 	"thole/api/seatrace"
 )
@@ -14,10 +15,11 @@ type Service struct {
 	*records.Records
 	club      *club.Service
 	ergometer *ergometer.Service
+	evidence  *evidence.Service
 	seatrace  *seatrace.Service
 }
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, e *ergometer.Service, t *seatrace.Service) *Service {
-	return &Service{r, c, e, t}
+func New(r *records.Records, c *club.Service, e *ergometer.Service, all *evidence.Service, t *seatrace.Service) *Service {
+	return &Service{r, c, e, all, t}
 }
