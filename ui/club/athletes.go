@@ -12,6 +12,7 @@ import (
 	"thole/api/access"
 	"thole/api/cells"
 	"thole/api/club"
+	"thole/api/people"
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
@@ -110,15 +111,15 @@ type athletePage struct {
 	Measures []page.Value
 	Limbs    []page.Value
 	Signed   []page.Value
-	Places   []page.Option      // seats to check
-	Place    string             // the one that the newest work sheet gives, or that was asked for
-	NoPlace  string             // what is wrong with that which was asked for
-	Saved    []savedLine        // seats that were kept
-	Send     bool               // there is a boatman with an account
-	Own      bool               // the athlete looks
-	Boatman  bool               // who looks does not see how athletes pull
-	Water    *progress.Progress // nil without a recording
-	Newest   []progress.Outing  // of the recordings, newest first
+	Places   []people.SeatChoice // seats to check
+	Place    string              // the one that the newest work sheet gives, or that was asked for
+	NoPlace  string              // what is wrong with that which was asked for
+	Saved    []savedLine         // seats that were kept
+	Send     bool                // there is a boatman with an account
+	Own      bool                // the athlete looks
+	Boatman  bool                // who looks does not see how athletes pull
+	Water    *progress.Progress  // nil without a recording
+	Newest   []progress.Outing   // of the recordings, newest first
 	Erg      *ergPanel
 	NewTest  *testForm
 }
@@ -210,7 +211,7 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	view.addPostures()
 	view.measureFields()
 	view.Own, view.Send = role == access.Athlete, access.From(ctx).SignedIn()
-	view.Places = page.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())
+	view.Places = people.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())
 	if err := s.addSeats(ctx, view); err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/people"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -319,8 +320,8 @@ func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
 		page.SetNumber(query, name, seat.Seat.Setting(name))
 	}
 	page.SetNumber(query, "seat_over_water_cm", seat.Seat.SeatOverWaterCm)
-	query.Set("boat", page.SeatName(boat.Name, seat.Number, len(boat.Seats)))
-	query.Set("at", page.PlaceOf(boat.ID, seat.Number))
+	query.Set("boat", people.SeatName(boat.Name, seat.Number, len(boat.Seats)))
+	query.Set("at", people.PlaceOf(boat.ID, seat.Number))
 	if seat.Blade != "" {
 		query.Set("blade", seat.Blade)
 	}

@@ -70,7 +70,7 @@ func savedWords(k *people.SavedSeat) []string {
 // addMoves says what the seat that is kept, the second of two, moves at the boat
 // on record.
 func (s *site) addMoves(ctx context.Context, f *keepForm, p *seatPage) {
-	id, number, ok := page.SeatAt(p.At)
+	id, number, ok := people.SeatAt(p.At)
 	if !ok {
 		return
 	}
@@ -134,7 +134,7 @@ func (s *site) saveSeat(w http.ResponseWriter, r *http.Request) error {
 	request := people.NewSavedSeat{
 		AthleteID: id, Name: form.Get("name"), Address: form.Get("address"), Note: form.Get("note"), Send: form.Get("then") == "send",
 	}
-	if boat, seat, ok := page.SeatAt(form.Get("at")); ok {
+	if boat, seat, ok := people.SeatAt(form.Get("at")); ok {
 		request.BoatID, request.Seat = &boat, seat
 	}
 	kept, err := s.service.People.SaveSeat(r.Context(), request)
