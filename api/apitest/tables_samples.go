@@ -39,7 +39,7 @@ func variedList(t testing.TB) string {
 	const head = "Name,Born,Weight,2k,2k date,Locker\n"
 	first := head + fmt.Sprintf("%s,2001-04-30,70 kg,7:00.0,2026-01-10,\n%s,2002-04-30,71 kg,7:10.0,2026-01-10,\n", changed, same)
 	sendTable(t, "/api/v1/athletes/import", FileOf(first), Part{"by", "", "Ines"})
-	return strings.Replace(first, "7:00.0", "6:59.0", 1) + fmt.Sprintf("%s,,,16:35.0,2026-01-10,\n%s,,heavy,,,\n%s,,,,,\n", Fresh("Una"), Fresh("Ulla"), changed)
+	return strings.Replace(first, "7:00.0", "6:59.0", 1) + fmt.Sprintf("%s,,,16:35.0,2026-01-10,\n%s,,heavy,,,\n%s,2003-04-30,,,,\n", Fresh("Una"), Fresh("Ulla"), changed)
 }
 
 func sendTable(t testing.TB, path string, parts ...Part) {

@@ -10,6 +10,7 @@ import (
 	"thole/api/access"
 	"thole/api/cells"
 	"thole/api/ergometer"
+	"thole/api/gate"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -88,12 +89,11 @@ func (s *Service) listRoutes() []rest.Route {
 // listHandler reads the form and answers what a list would do or has done.
 func (s *Service) listHandler(use func(context.Context, *rest.TableForm) (SquadLook, error), known ...string) func(*rest.Call) error {
 	return func(c *rest.Call) error {
-		c.Patient()
-		form, err := rest.ReadTableForm(c.Request(), known)
+		form, err := c.TableForm(s.Uploads, known)
 		if err != nil {
 			return c.FailUpload(err)
 		}
-		look, err := use(c.Context(), form)
+		look, err := gate.Through(c.Context(), s.Gate, func(ctx context.Context) (SquadLook, error) { return use(ctx, form) })
 		if err != nil {
 			return c.FailUpload(err)
 		}
