@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 
 	"thole/api/club"
 	"thole/api/people"
@@ -38,7 +39,7 @@ func (s *site) addSeats(ctx context.Context, view *athletePage) error {
 func savedLineOf(k *people.SavedSeat) savedLine {
 	line := savedLine{
 		Name: k.Name, Address: fmt.Sprintf("/athletes/%d/seats/%d", k.AthleteID, k.ID), Note: k.Note,
-		Saved: k.SavedBy + ", " + page.When(k.SavedAt), Open: k.SentAt == nil || k.DoneAt != nil,
+		Saved: strings.TrimPrefix(k.SavedBy+", ", ", ") + page.When(k.SavedAt), Open: k.SentAt == nil || k.DoneAt != nil,
 	}
 	switch {
 	case k.DoneAt != nil:
