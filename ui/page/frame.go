@@ -13,7 +13,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/gate"
-	"thole/api/records"
+	"thole/api/rest"
 	"thole/api/wire"
 )
 
@@ -127,17 +127,11 @@ func (s *Frame) Page(h Handler) http.Handler {
 }
 
 // fault is how an error that no form shows is told: in its own words where it has
-// some for the reader, and else without detail. That what was saved is still there
-// is for the error to say: where the file is damaged it is not so.
+// some for the reader. That what was saved is still there is for the error to say:
+// where the file is damaged it is not so.
 func fault(err error) (int, Message) {
-	said := Message{Title: "This did not work", Text: "This is our fault; it is in the log."}
-	var known wire.Failure
-	if !errors.As(records.Refusal(err), &known) {
-		return http.StatusInternalServerError, said
-	}
-	p := known.Problem()
-	said.Text = p.Detail
-	return p.Status, said
+	p := rest.Explain(err)
+	return p.Status, Message{Title: "This did not work", Text: cmp.Or(p.Detail, "This is our fault; it is in the log.")}
 }
 
 // largeForms are the addresses of forms that carry more than [MaxForm], with
@@ -243,11 +237,14 @@ type homePage struct {
 	frame  *Frame
 	viewer *access.Viewer
 	Todo   []Todo
-	Steps  []Step
+	Start
 }
 
 // Signed tells whether somebody has signed in.
 func (p *homePage) Signed() bool { return p.viewer.SignedIn() }
+
+// Name is that of the viewer's account.
+func (p *homePage) Name() string { return p.viewer.Name }
 
 // Athlete is the number of the viewer's own record, 0 for none.
 func (p *homePage) Athlete() int64 { return p.viewer.Athlete }
@@ -262,8 +259,8 @@ func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {
 			return err
 		}
 	}
-	if steps := s.Pages.extras.Steps; steps != nil && p.Lets("/squad/import") {
-		if p.Steps, err = steps(r.Context()); err != nil {
+	if start := s.Pages.extras.Start; start != nil && p.Lets("/squad/import") {
+		if p.Start, err = start(r.Context()); err != nil {
 			return err
 		}
 	}
