@@ -110,6 +110,12 @@ func (s *Service) Ping(ctx context.Context) error {
 	return s.store.Ping(ctx)
 }
 
+// DataVersion returns a number that changes whenever something was put on record.
+func (s *Service) DataVersion(ctx context.Context) (int64, error) { return s.store.DataVersion(ctx) }
+
+// Today is the present day in the club's time zone, YYYY-MM-DD.
+func (s *Service) Today() string { return s.Club.Today() }
+
 // Owner says which athlete a recording, or a seat by the newest work sheet of
 // its boat, belongs to; 0 is nobody.
 func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat int) (int64, error) {

@@ -32,9 +32,9 @@ func newHandler(service *api.Service, pages http.Handler, way *reach, gate *peop
 	inner := http.NewServeMux()
 	inner.Handle("/api/v1/", routes)
 	inner.Handle("/", pages)
-	known := http.Handler(inner)
+	known := http.Handler(&kept{version: service.DataVersion, today: service.Today, next: inner})
 	if gate != nil {
-		known = gate.Around(inner)
+		known = gate.Around(known)
 	}
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /healthz", healthy(service, log))
