@@ -89,7 +89,7 @@ func TestTheLogAsJSON(t *testing.T) {
 
 func TestReadyWhileThereIsRoom(t *testing.T) {
 	service := api.NewService(nil)
-	service.Club.Gate = gate.New(gate.Limits{AtOnce: 1})
+	service.Club.Gate = gate.New(gate.Limits{AtOnce: 1, Patience: patience, Longest: patience})
 	h := ready(service, healthy(service, silent))
 	ask := func() int {
 		w := httptest.NewRecorder()
