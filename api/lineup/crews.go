@@ -55,14 +55,19 @@ func (s *Service) FindCrews(ctx context.Context, r CrewsRequest) (CrewsAnswer, e
 	if err := r.check(); err != nil {
 		return CrewsAnswer{}, err
 	}
-	start := s.Now()
-	found, err := lineup.Crews(ctx, p, lineup.CrewOptions{Crews: or(r.Crews, defaultCrews), Orders: or(r.Orders, defaultOrders), Fold: r.Fold})
-	if err != nil {
-		return CrewsAnswer{}, lineupError(err)
-	}
-	a := wireCrews(&found)
-	a.ElapsedMs = wire.Round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
-	return a, nil
+	return remembered(s, ctx, &r, func() (CrewsAnswer, error) {
+		start, tell := s.Now(), progress(ctx)
+		found, err := lineup.Crews(ctx, p, lineup.CrewOptions{
+			Crews: or(r.Crews, defaultCrews), Orders: or(r.Orders, defaultOrders), Fold: r.Fold,
+			Progress: func(g lineup.Progress) { tell(!math.IsInf(g.Best, 0), g.Best, g.LowerBound) },
+		})
+		if err != nil {
+			return CrewsAnswer{}, lineupError(err)
+		}
+		a := wireCrews(&found)
+		a.ElapsedMs = wire.Round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
+		return a, nil
+	})
 }
 
 func (r *CrewsRequest) check() error {

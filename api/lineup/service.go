@@ -15,9 +15,10 @@ type Service struct {
 	club      *club.Service
 	ergometer *ergometer.Service
 	seatrace  *seatrace.Service
+	memory    memory
 }
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, e *ergometer.Service, t *seatrace.Service) *Service {
-	return &Service{r, c, e, t}
+	return &Service{Records: r, club: c, ergometer: e, seatrace: t}
 }

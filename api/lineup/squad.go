@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -17,6 +18,7 @@ import (
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/erg"
+	"thole/selection/speed"
 )
 
 // BoatSquadRequest asks for the athletes on record as candidates for a boat.
@@ -30,6 +32,7 @@ type BoatSquadRequest struct {
 type BoatSquad struct {
 	BoatClass  string          `json:"boat_class"`
 	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what line-ups are calculated with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the race's."`
+	Coxes      []BoatCox       `json:"coxes" description:"Athletes who cox, with their mass, the lightest first; empty for a class without a cox."`
 	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
 	// Covariance of the race powers in the order of the candidates; left out
 	// where they are independent.
@@ -52,6 +55,15 @@ type BoatCandidate struct {
 	// Doubts and LeftOut are sentences that name the test.
 	Doubts  []string `json:"doubts" description:"Ergometer tests that were used and should be looked at again, and why."`
 	LeftOut []string `json:"left_out" description:"Ergometer tests that were not used, and why."`
+}
+
+// BoatCox is an athlete who may cox.
+type BoatCox struct {
+	AthleteID int64   `json:"athlete_id"`
+	Name      string  `json:"name"`
+	Label     string  `json:"label" description:"The name in short; no other athlete has it."`
+	MassKg    float64 `json:"mass_kg"`
+	CountedKg float64 `json:"counted_kg" description:"What counts in the boat: with the dead weight that makes up the usual least, 55 kg."`
 }
 
 // CandidateGap is an athlete that cannot be judged yet.
@@ -117,10 +129,16 @@ func (s *Service) gatherSquad(ctx context.Context, squad int64) (g squadRecords,
 
 // judge turns the records into candidates in order of power.
 func (g *squadRecords) judge(class rigging.Class) BoatSquad {
-	squad := BoatSquad{BoatClass: class.Code, Candidates: []BoatCandidate{}, Missing: []CandidateGap{}, Notes: []string{}}
+	squad := BoatSquad{BoatClass: class.Code, Candidates: []BoatCandidate{}, Coxes: []BoatCox{}, Missing: []CandidateGap{}, Notes: []string{}}
 	var estimates []erg.Estimate
 	for i := range g.athletes {
 		a := &g.athletes[i]
+		if class.Coxed && a.Coxes {
+			squad.addCox(a, g.powers.Masses[a.ID], g.called[a.ID])
+		}
+		if a.Coxes && !a.Sculls && a.PortCostS == nil && a.StarboardCostS == nil {
+			continue // rows nowhere
+		}
 		m, e, gap := g.member(a, class)
 		if gap != "" {
 			squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: gap})
@@ -132,6 +150,16 @@ func (g *squadRecords) judge(class rigging.Class) BoatSquad {
 	squad.rank(erg.Bands(estimates, bandConfidence))
 	g.tellApart(squad.Candidates)
 	return squad
+}
+
+// addCox lists an athlete who coxes, or the mass that is missing for that.
+func (squad *BoatSquad) addCox(a *store.Athlete, mass float64, called club.AthleteName) {
+	if mass == 0 {
+		squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: "coxes, but has no mass on record"})
+		return
+	}
+	squad.Coxes = append(squad.Coxes, BoatCox{AthleteID: a.ID, Name: called.Whole, Label: called.Label, MassKg: mass, CountedKg: max(mass, speed.CoxMass)})
+	slices.SortStableFunc(squad.Coxes, func(a, b BoatCox) int { return cmp.Or(cmp.Compare(a.MassKg, b.MassKg), cmp.Compare(a.Name, b.Name)) })
 }
 
 // rank puts the candidates in the order of the bands, which hold their
