@@ -16,6 +16,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Ergometer.Routes(),
 		s.Intake.Routes(),
 		s.Seatrace.Routes(),
+		s.Evidence.Routes(),
 		s.Lineup.Routes(),
 		exports.Recordings{Service: s.Strokes}.Routes(),
 		s.Advice.Routes(),

@@ -13,6 +13,7 @@ import (
 	"thole/api/club"
 	"thole/api/demo"
 	"thole/api/ergometer"
+	"thole/api/evidence"
 	"thole/api/intake"
 	"thole/api/jobs"
 	"thole/api/lineup"
@@ -40,6 +41,7 @@ type Service struct {
 	Ergometer *ergometer.Service
 	Intake    *intake.Service
 	Seatrace  *seatrace.Service
+	Evidence  *evidence.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
 	Video     *video.Service
@@ -85,7 +87,8 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Ergometer = ergometer.New(r, s.Club)
 	s.Intake = intake.New(r, s.Club, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
-	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Seatrace)
+	s.Evidence = evidence.New(r, s.Ergometer)
+	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Evidence, s.Seatrace)
 	return s
 }
 

@@ -79,12 +79,13 @@ func init() {
 	path := "/api/v1/athletes/%d/filmed"
 	Samples["POST /api/v1/athletes/:id/filmed"] = func(t testing.TB) []sample {
 		return []sample{{fmt.Sprintf(path, KnownAthlete(t)), FilmedExample(t)}, {fmt.Sprintf(path, KnownAthlete(t)), Drop(FilmedExample(t), "frames")},
-			{fmt.Sprintf(path, KnownAthlete(t)), shownBare(t)}}
+			{fmt.Sprintf(path, KnownAthlete(t)), shownBare(t)}, {fmt.Sprintf(path, KnownAthlete(t)), driven(t)}}
 	}
 	Samples["GET /api/v1/athletes/:id/filmed"] = func(t testing.TB) []sample {
 		at := fmt.Sprintf(path, KnownAthlete(t))
 		Created(t, at, FilmedExample(t))
 		Created(t, at, Drop(FilmedExample(t), "frames"))
+		Created(t, at, driven(t))
 		Created(t, at, shownBare(t))
 		return []sample{{path: at}}
 	}
@@ -99,6 +100,11 @@ func init() {
 func FilmedExample(t testing.TB) Object {
 	boat := Created(t, "/api/v1/boats", BareBoat())
 	return Object{"boat_id": boat, "seat": 1, "filmed_on": "2026-05-02", "end": "catch", "note": "firm", "by": "Ines", "picture": Pictured(-.8862, .4633), "frames": FramesExample()}
+}
+
+// driven is a picture in the drive.
+func driven(t testing.TB) Object {
+	return Put(Put(Drop(FilmedExample(t), "frames"), "end", "drive"), "picture.oar.end", "drive")
 }
 
 // shownBare is a reading of moments alone, in which no height shows.

@@ -1,10 +1,13 @@
 package ergometer
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"thole/api/club"
 	"thole/api/records"
@@ -29,7 +32,7 @@ type Ergometer struct {
 	NoCriticalPower string                `json:"no_critical_power,omitempty" description:"Why critical power cannot be fitted."`
 	CriticalFromS   float64               `json:"critical_from_s" description:"Least duration that critical power is meant for (common practice)."`
 	CriticalToS     float64               `json:"critical_to_s" description:"Longest duration that critical power is meant for (common practice)."`
-	Predictions     []ErgometerPrediction `json:"predictions" description:"By distance, by each rule that has something to go by. Neither comes with an uncertainty."`
+	Predictions     []ErgometerPrediction `json:"predictions" description:"By distance, by each rule that has something to go by; critical power only from 2 to 15 minutes, and from tests of that length."`
 	Agreements      []ErgometerAgreement  `json:"agreements" description:"What has been published about ergometer against water: rank in bands, and never let the ergometer decide between near neighbours."`
 	Constants       []ErgometerConstant   `json:"constants" description:"The figures that all this rests on."`
 	Cautions        []seat.Caution        `json:"cautions"`
@@ -49,7 +52,7 @@ type ErgometerTest struct {
 	Pace500mS *float64 `json:"pace_500m_s" description:"Mean pace in s per 500 m; null for a test whose values are impossible."`
 	ExpectedW *float64 `json:"expected_w" description:"What the athlete's other tests let expect at this distance, day and mass; null where there are none."`
 	Weight    *float64 `json:"weight" description:"Share in the race power. The weights sum to 1; one below 0 serves to correct others. Null for a test left out."`
-	Critical  string   `json:"critical_power" enum:"used,outside,not_used" description:"Whether critical power is fitted to it; outside: yes, though it is shorter or longer than the model is meant for."`
+	Critical  string   `json:"critical_power" enum:"used,outside,not_used" description:"Whether critical power is fitted to it. outside: it is shorter or longer than the model is meant for, and was taken only where the warning says so."`
 	Doubt     string   `json:"doubt,omitempty" description:"Why to look at it again; it was used all the same."`
 	LeftOut   string   `json:"left_out,omitempty" description:"Why it was not used."`
 }
@@ -79,7 +82,7 @@ type AdjustedTime struct {
 }
 
 // CriticalPower is the line P = CP + W′/t through the tests of the last half
-// year.
+// year that took 2 to 15 minutes, or through all where those are too few.
 type CriticalPower struct {
 	CpW         float64  `json:"cp_w" description:"Critical power CP."`
 	CpSdW       *float64 `json:"cp_sd_w" description:"Standard error; null for two tests, which any such line fits."`
@@ -87,7 +90,7 @@ type CriticalPower struct {
 	WPrimeSdJ   *float64 `json:"w_prime_sd_j" description:"Standard error in J; null for two tests."`
 	ResidualSdW *float64 `json:"residual_sd_w" description:"Scatter of the tests about the line; null for two tests."`
 	Tests       int      `json:"tests" description:"That it is fitted to."`
-	Warning     string   `json:"warning,omitempty" description:"Which of the tests are shorter or longer than the model is meant for."`
+	Warning     string   `json:"warning,omitempty" description:"Which tests are shorter or longer than the model is meant for and were taken for want of others: CP and W′ are rough then, and predict nothing."`
 }
 
 // ErgometerPrediction is what a rule foretells for a distance.
@@ -95,9 +98,11 @@ type ErgometerPrediction struct {
 	DistanceM float64 `json:"distance_m"`
 	Rule      string  `json:"rule" enum:"critical_power,doubling" description:"critical_power: from CP and W′. doubling: from race power, with 5 s per 500 m more for each doubling of the distance (common practice; it fits neither sprinters nor stayers)."`
 	TimeS     float64 `json:"time_s"`
-	Pace500mS float64 `json:"pace_500m_s" description:"In s per 500 m."`
-	PowerW    float64 `json:"power_w"`
-	Outside   bool    `json:"outside" description:"Shorter or longer than critical power is meant for."`
+	SdS       float64 `json:"sd_s" description:"Standard deviation of one test to come about time_s, in s: what the tests leave open, how far athletes part from the rule, and the scatter of a test."`
+	LowS      float64 `json:"low_s" description:"Lower end of the 90 % interval of one test to come, in s."`
+	HighS     float64 `json:"high_s" description:"Upper end of the same interval."`
+	Pace500mS float64 `json:"pace_500m_s" description:"In s per 500 m at time_s."`
+	PowerW    float64 `json:"power_w" description:"At time_s."`
 }
 
 // ErgometerAgreement is a published measure of how ergometer and water agree.
@@ -304,15 +309,32 @@ func (e *ergometerCase) critical(at map[int64]int) {
 	for _, t := range tests {
 		e.out.Tests[at[t.ID]].Critical = criticalUsed
 	}
-	var outside string
+	fitted := len(tests)
 	for _, i := range c.Outside {
 		e.out.Tests[at[tests[i].ID]].Critical = criticalOutside
-		outside += testName(tests[i]) + "; "
+		if !c.Rough {
+			fitted--
+			e.say("Critical power leaves out %s: %s.", testName(tests[i]), meantFor)
+		}
 	}
-	e.out.CriticalPower = wireCritical(&c, len(tests), outside)
+	e.out.CriticalPower = wireCritical(&c, fitted, namesOf(tests, c.Outside))
 	for _, distance := range predicted {
-		e.predict(ruleCritical, distance, c.Time(distance))
+		if p, ok := c.Predict(distance); ok {
+			e.predict(ruleCritical, distance, p)
+		}
 	}
+}
+
+// meantFor is the range of critical power in a sentence.
+const meantFor = "the model is meant for 2 to 15 minutes"
+
+// namesOf names the tests of a list, by index.
+func namesOf(tests []*store.ErgTest, which []int) string {
+	var names []string
+	for _, i := range which {
+		names = append(names, testName(tests[i]))
+	}
+	return strings.Join(names, "; ")
 }
 
 // fitCritical fits critical power, or says why it cannot be.
@@ -333,8 +355,8 @@ func wireCritical(c *erg.CriticalPower, tests int, outside string) *CriticalPowe
 	if !c.Exact {
 		w.CpSdW, w.WPrimeSdJ, w.ResidualSdW = wire.Ptr(wire.ToWatts(c.CPSD)), wire.Ptr(wire.Round(c.WPrimeSD, 1)), wire.Ptr(wire.ToWatts(c.ResidualSD))
 	}
-	if outside != "" {
-		w.Warning = "The model is meant for 2 to 15 minutes. Outside lies " + outside[:len(outside)-2] + ": take CP and W′ as rough."
+	if c.Rough {
+		w.Warning = wire.Sentence(meantFor) + " Too few tests lie within, so this was taken, too: " + outside + ". Take CP and W′ as rough; they predict nothing."
 	}
 	return w
 }
@@ -346,18 +368,19 @@ func (e *ergometerCase) doubling() {
 		return
 	}
 	for _, distance := range predicted {
-		if pace := erg.PaceByDoubling(erg.Pace(e.power.Land.Power), erg.RaceDistance, distance); pace > 0 {
-			e.predict(ruleDoubling, distance, distance*pace)
+		if p, ok := erg.DefaultModel().ByDoubling(e.power.Land, distance); ok {
+			e.predict(ruleDoubling, distance, p)
 		}
 	}
+	slices.SortStableFunc(e.out.Predictions, func(a, b ErgometerPrediction) int { return cmp.Compare(a.DistanceM, b.DistanceM) })
 }
 
-// predict takes in a foretold time in s.
-func (e *ergometerCase) predict(rule string, distance, time float64) {
-	effort := erg.Effort{Distance: distance, Time: time}
+// predict takes in a foretold result.
+func (e *ergometerCase) predict(rule string, distance float64, p erg.Predicted) {
+	effort := erg.Effort{Distance: distance, Time: p.Time}
 	e.out.Predictions = append(e.out.Predictions, ErgometerPrediction{
-		DistanceM: distance, Rule: rule, TimeS: toTime(time), Pace500mS: toTime(500 * effort.Pace()), PowerW: wire.ToWatts(effort.Power()),
-		Outside: !erg.InCriticalRange(time),
+		DistanceM: distance, Rule: rule, TimeS: toTime(p.Time), SdS: toTime(p.SD), LowS: toTime(p.Low), HighS: toTime(p.High),
+		Pace500mS: toTime(500 * effort.Pace()), PowerW: wire.ToWatts(effort.Power()),
 	})
 }
 

@@ -66,7 +66,7 @@ func against(t *testing.T, s *api.Service, ids map[string]int64, first, second s
 // 0.1 W, a race to 0.01 W and 0.001 s, where a second is worth some 4 W.
 func agreeOnPower(t *testing.T, s *api.Service, ids map[string]int64) {
 	t.Helper()
-	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x"})
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", Powers: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,7 +95,7 @@ func TestSquadAndRaceAgreeOnRacePower(t *testing.T) {
 func TestATestOfTomorrowTellsNothingToday(t *testing.T) {
 	s, records := apitest.RaceRecords(t)
 	ids := testedFive(t, s)
-	before, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x"})
+	before, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", Powers: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -107,7 +107,7 @@ func TestATestOfTomorrowTellsNothingToday(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	after, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x"})
+	after, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", Powers: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +128,7 @@ func TestATestOfTomorrowTellsNothingToday(t *testing.T) {
 func TestALightChildIsJudged(t *testing.T) {
 	s := squadService(t)
 	apitest.Saved3(t, s, apitest.Heading+"Ann,,,yes,,,22,2026-01-10,,500,3:00.0,,\n")
-	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x"})
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", Powers: "ergometer"})
 	if err != nil || len(squad.Candidates) != 1 {
 		t.Errorf("%+v %v", squad, err)
 	}

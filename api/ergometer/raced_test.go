@@ -16,10 +16,10 @@ import (
 )
 
 // scullers gathers the squad for singles, with the race powers of a race
-// where one is named.
+// where one is named, and those of the ergometer otherwise.
 func scullers(t *testing.T, s *api.Service, race int64) lineup.BoatSquad {
 	t.Helper()
-	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", SeatRaceID: race})
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", SeatRaceID: race, Powers: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -464,7 +464,7 @@ func demoSquad(t *testing.T, class string) lineup.BoatSquad {
 	if err := s.Demo.FillDemo(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: class})
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: class, Powers: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
 	}

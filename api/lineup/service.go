@@ -5,6 +5,7 @@ package lineup
 import (
 	"thole/api/club"
 	"thole/api/ergometer"
+	"thole/api/evidence"
 	"thole/api/records"
 	"thole/api/seatrace"
 )
@@ -14,11 +15,12 @@ type Service struct {
 	*records.Records
 	club      *club.Service
 	ergometer *ergometer.Service
+	evidence  *evidence.Service
 	seatrace  *seatrace.Service
 	memory    memory
 }
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, e *ergometer.Service, t *seatrace.Service) *Service {
-	return &Service{Records: r, club: c, ergometer: e, seatrace: t}
+func New(r *records.Records, c *club.Service, e *ergometer.Service, all *evidence.Service, t *seatrace.Service) *Service {
+	return &Service{Records: r, club: c, ergometer: e, evidence: all, seatrace: t}
 }

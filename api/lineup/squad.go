@@ -11,6 +11,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/ergometer"
+	"thole/api/evidence"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/seatrace"
@@ -25,13 +26,14 @@ import (
 type BoatSquadRequest struct {
 	BoatClass  string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
 	SquadID    int64  `query:"squad_id" json:"-" description:"Only athletes of this squad."`
-	SeatRaceID int64  `query:"seat_race_id" json:"-" description:"Take the race powers and their covariance from this seat race where it tells them."`
+	SeatRaceID int64  `query:"seat_race_id" json:"-" description:"Take the race powers and their covariance from this seat race where it tells them, and from the ergometer elsewhere."`
+	Powers     string `query:"powers" json:"-" enum:",joined,ergometer" description:"What race powers rest on without seat_race_id. joined, also when left out: ergometer, seat races, recordings and the coach’s opinion. ergometer: tests alone."`
 }
 
 // BoatSquad is the athletes on record as candidates for a boat.
 type BoatSquad struct {
 	BoatClass  string          `json:"boat_class"`
-	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what line-ups are calculated with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the race's."`
+	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what line-ups are calculated with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the race's; joined, that of all evidence."`
 	Coxes      []BoatCox       `json:"coxes" description:"Athletes who cox, with their mass, the lightest first; empty for a class without a cox."`
 	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
 	// Covariance of the race powers in the order of the candidates; left out
@@ -45,11 +47,11 @@ type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
 	Label     string  `json:"label" description:"The name in short; no other athlete has it."`
-	Source    string  `json:"source" enum:"ergometer,racing" description:"Where power_w, power_sd_w, low_w and high_w come from."`
-	Band      int     `json:"band" description:"Athletes of one band are too close to tell at 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a seat race by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
-	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing on the water, from power_sd_w."`
+	Source    string  `json:"source" enum:"ergometer,racing,joined" description:"Where power_w, power_sd_w, low_w and high_w come from; ergometer also where all evidence was asked for and there are only tests."`
+	Band      int     `json:"band" description:"Athletes of one band are too close to tell at 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a seat race or other evidence by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
+	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing or joined on the water, from power_sd_w."`
 	HighW     float64 `json:"high_w" description:"Upper end of the same interval as low_w."`
-	ErgPowerW float64 `json:"erg_power_w" description:"Race power by the ergometer, also where racing replaces it."`
+	ErgPowerW float64 `json:"erg_power_w" description:"Race power by the ergometer, also where other evidence replaces it; 0 without a usable test."`
 	ErgSdW    float64 `json:"erg_sd_w" description:"Standard deviation of erg_power_w on the ergometer, by the scatter of tests alone; power_sd_w is on the water."`
 	Tests     int     `json:"tests" description:"Ergometer tests that erg_power_w rests on."`
 	// Doubts and LeftOut are sentences that name the test.
@@ -85,7 +87,10 @@ func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, 
 	if err != nil {
 		return BoatSquad{}, err
 	}
-	g, err := s.gatherSquad(ctx, r.SquadID)
+	if r.Powers != "" && r.Powers != powersJoined && r.Powers != powersErgometer {
+		return BoatSquad{}, wire.At("powers").Invalid("Say joined or ergometer.")
+	}
+	g, err := s.gatherSquad(ctx, r.SquadID, r.SeatRaceID == 0 && r.Powers != powersErgometer)
 	if err != nil {
 		return BoatSquad{}, err
 	}
@@ -102,10 +107,12 @@ type squadRecords struct {
 	called   map[int64]club.AthleteName
 	powers   *ergometer.RacePowers
 	curves   map[int64][]float64
+	joined   *evidence.Powers // nil where the ergometer alone counts
 }
 
-// gatherSquad reads what is on record of a squad, or of everybody for squad 0.
-func (s *Service) gatherSquad(ctx context.Context, squad int64) (g squadRecords, err error) {
+// gatherSquad reads what is on record of a squad, or of everybody for squad 0,
+// and joins all evidence where that is asked for.
+func (s *Service) gatherSquad(ctx context.Context, squad int64, joined bool) (g squadRecords, err error) {
 	if g.athletes, err = s.Store.Athletes(ctx, store.Filter{}); err != nil {
 		return g, records.RecordError(err)
 	}
@@ -123,8 +130,15 @@ func (s *Service) gatherSquad(ctx context.Context, squad int64) (g squadRecords,
 	if g.curves, err = s.Store.LatestCurves(ctx); err != nil {
 		return g, records.RecordError(err)
 	}
-	g.powers, err = s.ergometer.RacePowers(ctx, s.Today())
-	return g, err
+	if !joined {
+		g.powers, err = s.ergometer.RacePowers(ctx, s.Today())
+		return g, err
+	}
+	if g.joined, err = s.evidence.Powers(ctx, s.Today()); err != nil {
+		return g, err
+	}
+	g.powers = g.joined.Ergometer
+	return g, nil
 }
 
 // judge turns the records into candidates in order of power.
@@ -147,7 +161,11 @@ func (g *squadRecords) judge(class rigging.Class) BoatSquad {
 		squad.Candidates = append(squad.Candidates, m)
 		estimates = append(estimates, e)
 	}
-	squad.rank(erg.Bands(estimates, bandConfidence))
+	if g.rest(squad.Candidates) {
+		g.rankJoined(&squad)
+	} else {
+		squad.rank(erg.Bands(estimates, bandConfidence))
+	}
 	g.tellApart(squad.Candidates)
 	return squad
 }
@@ -198,7 +216,7 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 		return m, e, "no mass on record"
 	}
 	power, ok := g.powers.Of(a.ID)
-	if !ok {
+	if !ok && !g.known(a.ID) {
 		return m, e, power.Gap()
 	}
 	e = power.Land
@@ -210,6 +228,7 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 			PowerW: wire.Round(e.Power, 10), PowerSdW: wire.Round(power.Water.SD, 10), Curve: g.curves[a.ID],
 		},
 	}
+	g.join(&m)
 	if !class.Scull {
 		m.Sides = &club.SideCosts{Port: a.PortCostS, Starboard: a.StarboardCostS}
 	}

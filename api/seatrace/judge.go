@@ -131,7 +131,7 @@ func (s *Service) raceCase(ctx context.Context, id int64, view, prior string) (*
 func (c *raceCase) lay(view string) error {
 	c.request = SeatRaceEstimateRequest{
 		DistanceM: c.race.DistanceM, View: view, Hulls: c.terms.Hulls, Trends: c.terms.Trends, ExpectedTimeS: &c.terms.ExpectedTimeS,
-		Sides: map[string]string{}, Pairs: c.terms.Pairs, CompareViews: true,
+		Sides: map[string]string{}, AcrossSides: c.terms.AcrossSides, CompareViews: true,
 	}
 	for id, side := range c.names.side {
 		if side != "" {
@@ -149,7 +149,23 @@ func (c *raceCase) lay(view string) error {
 		last--
 	}
 	c.request.Pieces = c.request.Pieces[:last]
+	c.namePairs()
 	return nil
+}
+
+// namePairs asks for those of the pairs to compare of whom both have rowed.
+func (c *raceCase) namePairs() {
+	rowed := map[string]bool{}
+	for i := range c.request.Pieces {
+		for _, name := range slices.Concat(c.request.Pieces[i].Crews...) {
+			rowed[name] = true
+		}
+	}
+	for _, pair := range c.terms.Pairs {
+		if rowed[pair[0]] && rowed[pair[1]] {
+			c.request.Pairs = append(c.request.Pairs, pair)
+		}
+	}
 }
 
 func hasTime(p *RacedPiece) bool {

@@ -55,7 +55,7 @@ func (p *SeatRacePlan) Enough(d *ExpectedDifference) bool {
 func (r *SeatRacePlanRequest) TermsOf(p *SeatRacePlan) *RaceTerms {
 	terms := &RaceTerms{
 		Boats: len(p.Pieces[0].Crews), Swaps: defaultSwaps, RestMin: defaultRestMin, ExpectedTimeS: p.ExpectedTimeS,
-		MeanPowerW: r.meanPower(), TellW: p.TellW, Hulls: r.Hulls, Pairs: r.Pairs,
+		MeanPowerW: r.meanPower(), TellW: p.TellW, Hulls: r.Hulls, Pairs: r.Pairs, AcrossSides: r.AcrossSides,
 	}
 	if r.Swaps != nil {
 		terms.Swaps = *r.Swaps

@@ -23,7 +23,8 @@ type SeatRacePlanRequest struct {
 	Boats         *int          `json:"boats,omitempty" validate:"omitempty,gte=2,lte=12" default:"2"`
 	Pieces        int           `json:"pieces,omitempty" validate:"gte=0,lte=40" description:"How many pieces; needed unless a schedule is given."`
 	Swaps         *int          `json:"swaps,omitempty" validate:"omitempty,gte=0,lte=60" default:"1" description:"Pairs that may change places between two pieces; 0 for no limit."`
-	Pairs         [][]string    `json:"pairs,omitempty" description:"Pairs of athletes to compare; left out, all."`
+	Pairs         [][]string    `json:"pairs,omitempty" description:"Pairs of athletes to compare; left out, all whose sides let them take each other's seat."`
+	AcrossSides   bool          `json:"across_sides,omitempty" description:"Where no pairs are named, compare ports with starboards too."`
 	DistanceM     *float64      `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
 	ExpectedTimeS *float64      `json:"expected_time_s,omitempty" validate:"omitempty,gte=10,lte=7200" description:"About the time of a piece; left out, from the power."`
 	NoiseSdS      *float64      `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0.01,lte=100" description:"Expected standard deviation of one boat's time; left out, 0.9 % of the time."`
@@ -163,8 +164,19 @@ func (r *SeatRacePlanRequest) setup() (*seatrace.Setup, error) {
 		Model:   seatrace.Model{Absolute: r.View == viewAbsolute, Hulls: r.Hulls, Trends: r.Trends},
 		NoiseSD: wire.Or(r.NoiseSdS, seatrace.TypicalNoise*time), Conversion: conversionOf(time, r.meanPower(), class),
 	}
+	if pairs == nil && !r.AcrossSides && !class.Scull {
+		setup.Wanted = seatrace.PairsOfOneSide(idsOf(athletes), seatrace.SidesOf(athletes))
+	}
 	setup.Tell = setup.Conversion.Seconds(wire.Or(r.TellW, defaultTellW))
 	return setup, nil
+}
+
+func idsOf(athletes []selection.Athlete) []string {
+	ids := make([]string, len(athletes))
+	for i, a := range athletes {
+		ids[i] = a.ID
+	}
+	return ids
 }
 
 func (r *SeatRacePlanRequest) meanPower() float64 { return wire.Or(r.MeanPowerW, defaultMeanPowerW) }

@@ -44,7 +44,8 @@ type RaceTerms struct {
 	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
-	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes to compare; empty for all."`
+	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes to compare; empty for all whose sides let them take each other's seat."`
+	AcrossSides   bool           `json:"across_sides" description:"Where no pairs are named, compare ports with starboards too."`
 	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
 }
 
@@ -152,6 +153,8 @@ type PieceResultRequest struct {
 	RerunOf  *int       `json:"rerun_of,omitempty"`
 	Note     string     `json:"note,omitempty" validate:"omitempty,max=2000"`
 	By       string     `json:"by,omitempty" validate:"omitempty,max=80" description:"Who took the times."`
+
+	TimesChecked bool `json:"times_checked,omitempty" description:"The times stand, however far they are from one another and from those of the other pieces."`
 }
 
 // Races lists races.
@@ -274,11 +277,18 @@ func (r *PieceResultRequest) piece(t *store.SeatRace, names *roster) (*store.Pie
 	if err != nil {
 		return nil, err
 	}
-	r.enter(&p, &out, terms.ExpectedTimeS)
+	if r.Crews != nil && len(p.Fields) == 0 {
+		class, _ := rigging.ClassByCode(t.ClassCode)
+		checkSizes(&p, class, &out, there, names)
+	}
+	at := r.enter(&p, &out, terms.ExpectedTimeS)
 	if err := p.OrNil(); err != nil {
 		return nil, err
 	}
-	return &out, checkPiece(t, &out, names)
+	if err := checkPiece(t, &out, names); err != nil {
+		return nil, err
+	}
+	return &out, r.doubt(t, &out, at)
 }
 
 // boats seats the crews sent in, or those that were planned.
@@ -297,18 +307,19 @@ func (r *PieceResultRequest) boats(p *wire.Problems, there *store.Piece, names *
 	return boats
 }
 
-// enter puts the times of a raced piece into its boats; about is the time in s
-// that is expected.
-func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, about float64) {
+// enter puts the times of a raced piece into its boats, and returns where in the
+// request they stand; about is the time in s that is expected.
+func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, about float64) (at wire.Place) {
 	switch out.State {
 	case store.Planned, store.Abandoned:
-		return
+		return at
 	case store.Raced:
 	default:
 		p.Add(wire.At("state").Problem("Say planned, raced or abandoned."))
-		return
+		return at
 	}
-	at, times, margins := wire.At("times_s"), r.TimesS, r.MarginsS
+	at = wire.At("times_s")
+	times, margins := r.TimesS, r.MarginsS
 	switch {
 	case r.Typed != nil:
 		at = wire.At("typed")
@@ -318,13 +329,14 @@ func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, about flo
 	}
 	if n := max(len(times), len(margins)); n != len(out.Boats) {
 		p.Add(at.Problem(fmt.Sprintf("There are %d times or margins for %d boats.", n, len(out.Boats))))
-		return
+		return at
 	}
 	if times == nil {
 		out.MarginsOnly = true
 		times = clockless(p, at, margins, about)
 	}
 	seatTimes(p, at, out, times)
+	return at
 }
 
 // clockless puts margins on the expected time.

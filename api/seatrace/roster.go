@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,6 +28,7 @@ type roster struct {
 	book   *club.Directory
 	guest  map[int64]bool
 	side   map[int64]string
+	coxes  *club.Directory // who cox and do not row; nil for nobody
 }
 
 // everybody lists the athletes on record, guests and archived ones included.
@@ -61,7 +63,7 @@ func newRoster(athletes []store.SeatRaceAthlete, all []store.Athlete) *roster {
 			racing = append(racing, a)
 		}
 	}
-	r.book = club.NewDirectory(racing)
+	r.book, r.coxes = club.NewDirectory(racing), coxesOf(all)
 	for i := range all {
 		r.guest[all[i].ID] = all[i].Guest
 	}
@@ -85,6 +87,11 @@ func (r *roster) crews(p *store.Piece) [][]string {
 func (r *roster) find(name string) (id int64, why string) {
 	switch found := r.book.Find(name); len(found) {
 	case 0:
+		if r.coxes != nil {
+			if coxes := r.coxes.Find(name); len(coxes) > 0 {
+				return 0, coxText(coxes[0].Whole)
+			}
+		}
 		return 0, "“" + name + "” does not take part in this seat race."
 	case 1:
 		return found[0].ID, ""
@@ -193,8 +200,9 @@ type squadMember struct {
 func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember {
 	names := club.NamesOf(all)
 	book, onRecord := club.NewDirectory(names), map[int64]club.AthleteName{}
-	for _, a := range names {
-		onRecord[a.ID] = a
+	coxing := map[int64]bool{}
+	for i, a := range names {
+		onRecord[a.ID], coxing[a.ID] = a, coxesOnly(&all[i])
 	}
 	squad := make([]squadMember, len(c.Athletes))
 	seen := map[string]bool{}
@@ -211,7 +219,9 @@ func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember
 			p.Name(field.Name("name"), m.name, "Name the athlete.")
 			m.id = findAthlete(p, field, m.name, book)
 		}
-		m.called = onRecord[m.id]
+		if m.called = onRecord[m.id]; coxing[m.id] {
+			p.Add(field.Name("name").Problem(coxText(m.called.Whole)))
+		}
 		if m.id == 0 {
 			m.called = club.Named(0, m.name)
 		}
@@ -469,7 +479,8 @@ func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
 // SquadName is an athlete on record as a seat race calls them.
 type SquadName struct {
 	club.AthleteName
-	Side   string // the one side that the athlete can row; empty for both or none
+	Side   string // the side that the athlete rows, or rather rows; empty where both are alike, or none
+	Coxes  bool   // and does not row
 	Sculls bool
 	Sweeps bool // on one side or both
 }
@@ -484,18 +495,19 @@ func (s *Service) SquadNames(ctx context.Context) ([]SquadName, error) {
 	var list []SquadName
 	for i, a := range all {
 		if !a.Archived {
-			list = append(list, SquadName{AthleteName: names[i], Side: onlySide(&a), Sculls: a.Sculls, Sweeps: a.PortCostS != nil || a.StarboardCostS != nil})
+			list = append(list, SquadName{AthleteName: names[i], Side: ownSide(&a), Coxes: coxesOnly(&a), Sculls: a.Sculls, Sweeps: a.PortCostS != nil || a.StarboardCostS != nil})
 		}
 	}
 	return list, nil
 }
 
-// onlySide is the side of an athlete who rows but one.
-func onlySide(a *store.Athlete) string {
+// ownSide is the side that costs an athlete less, or the only one.
+func ownSide(a *store.Athlete) string {
+	port, starboard := wire.Or(a.PortCostS, math.Inf(1)), wire.Or(a.StarboardCostS, math.Inf(1))
 	switch {
-	case a.PortCostS != nil && a.StarboardCostS == nil:
+	case port < starboard:
 		return rigging.Port.String()
-	case a.StarboardCostS != nil && a.PortCostS == nil:
+	case starboard < port:
 		return rigging.Starboard.String()
 	}
 	return ""

@@ -25,7 +25,8 @@ type SeatRaceEstimateRequest struct {
 	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0,lte=100" description:"Known standard deviation of one boat's time; left out, it is estimated from the pieces."`
 	Level         *float64          `json:"level,omitempty" validate:"omitempty,gte=0,lte=0.9999" default:"0.95" description:"Coverage of the intervals, as a share."`
 	Sides         map[string]string `json:"sides,omitempty" description:"port or starboard of athletes who row but one side."`
-	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs to compare: for the next piece and after each piece; left out, all."`
+	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs to compare: for the next piece and after each piece; left out, all whose sides let them take each other's seat."`
+	AcrossSides   bool              `json:"across_sides,omitempty" description:"Where no pairs are named, compare ports with starboards too."`
 	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" validate:"omitempty,gte=0,lte=1000000" description:"About the time of a piece: where margins alone were taken, and to catch typing errors."`
 	Next          int               `json:"next,omitempty" description:"How many proposals for one more piece to list, 20 at the most."`
 	AfterEach     bool              `json:"after_each,omitempty" description:"Also return what was known after each piece, for the pairs to compare or for neighbours in the ranking."`
@@ -126,6 +127,10 @@ type BareSwap struct {
 	ByMarginS   float64   `json:"by_margin_s" description:"The boat's gain by the first over the second: half the change of the margin."`
 	ByTimesS    []float64 `json:"by_times_s" description:"The same by each boat's own times; wind between the pieces adds to one what it takes from the other."`
 	Agree       bool      `json:"agree" description:"Both boats' times say the same as the margin."`
+
+	SdS               float64 `json:"sd_s" description:"Standard error of by_margin_s."`
+	ChanceFirstFaster float64 `json:"chance_first_faster" description:"By this swap alone."`
+	Certainty         string  `json:"certainty" enum:"open,likely,firm"`
 }
 
 // NextPiece is one more piece that could be rowed.
@@ -375,22 +380,35 @@ func (r *SeatRaceEstimateRequest) addExtras(a *SeatRaceEstimate, result *seatrac
 		if err != nil {
 			return seatRaceError(err)
 		}
-		a.Swaps = wireSwaps(swaps)
+		a.Swaps = wireSwaps(result, swaps)
 	}
 	pairs, err := readPairs(r.Pairs)
 	if err != nil {
 		return err
 	}
-	if err := r.addNext(a, result, pairs); err != nil {
+	if err := r.addNext(a, result, r.wanted(pairs, a.Effects, o.Sides)); err != nil {
 		return err
 	}
 	if r.AfterEach {
-		a.AfterEach = afterEach(pieces, o, followed(pairs, a.Effects))
+		a.AfterEach = afterEach(pieces, o, r.followed(pairs, a.Effects))
 	}
 	if r.CompareViews {
 		a.Contradictions = contradictions(pieces, o)
 	}
 	return nil
+}
+
+// wanted are the pairs named, or else those who can take each other's seat; nil
+// for everybody.
+func (r *SeatRaceEstimateRequest) wanted(named []seatrace.Pair, effects []SeatRaceEffect, sides map[string]rigging.Side) []seatrace.Pair {
+	if named != nil || r.AcrossSides {
+		return named
+	}
+	ids := make([]string, len(effects))
+	for i, x := range effects {
+		ids[i] = x.ID
+	}
+	return seatrace.PairsOfOneSide(ids, sides)
 }
 
 func (r *SeatRaceEstimateRequest) addNext(a *SeatRaceEstimate, result *seatrace.Result, pairs []seatrace.Pair) error {
@@ -452,18 +470,27 @@ func afterEach(pieces []selection.Piece, o seatrace.Options, pairs []seatrace.Pa
 	return list
 }
 
-// followed are the pairs that are followed through the pieces: those that
-// matter, or neighbours by effect.
-func followed(pairs []seatrace.Pair, effects []SeatRaceEffect) []seatrace.Pair {
-	if pairs != nil {
-		return pairs
+// followed are the pairs that are followed through the pieces: those named, or
+// neighbours by effect, of one side unless it was asked otherwise.
+func (r *SeatRaceEstimateRequest) followed(named []seatrace.Pair, effects []SeatRaceEffect) []seatrace.Pair {
+	if named != nil {
+		return named
+	}
+	side := func(x SeatRaceEffect) string {
+		if r.AcrossSides {
+			return ""
+		}
+		return r.Sides[x.ID]
 	}
 	ranked := slices.Clone(effects)
 	slices.SortStableFunc(ranked, func(a, b SeatRaceEffect) int {
-		return cmp.Or(cmp.Compare(a.Group, b.Group), cmp.Compare(b.EffectS, a.EffectS))
+		return cmp.Or(cmp.Compare(side(a), side(b)), cmp.Compare(a.Group, b.Group), cmp.Compare(b.EffectS, a.EffectS))
 	})
+	var pairs []seatrace.Pair
 	for i := 1; i < len(ranked); i++ {
-		pairs = append(pairs, seatrace.Pair{First: ranked[i-1].ID, Second: ranked[i].ID})
+		if side(ranked[i-1]) == side(ranked[i]) {
+			pairs = append(pairs, seatrace.Pair{First: ranked[i-1].ID, Second: ranked[i].ID})
+		}
 	}
 	return pairs
 }
@@ -569,12 +596,14 @@ func wireVerdicts(checks []seatrace.PieceCheck) []PieceVerdict {
 	return list
 }
 
-func wireSwaps(swaps []seatrace.Swap) []BareSwap {
+func wireSwaps(r *seatrace.Result, swaps []seatrace.Swap) []BareSwap {
 	list := make([]BareSwap, len(swaps))
 	for i, w := range swaps {
+		sd, chance := r.ReadSwap(w)
 		list[i] = BareSwap{
 			BeforePiece: w.Before + 1, AfterPiece: w.After + 1, First: w.First, Second: w.Second,
 			ByMarginS: wire.ToSeconds(w.ByMargin), ByTimesS: []float64{wire.ToSeconds(w.ByTimes[0]), wire.ToSeconds(w.ByTimes[1])}, Agree: w.Agree,
+			SdS: wire.ToSeconds(sd), ChanceFirstFaster: wire.ToRatio(chance), Certainty: string(selection.CertaintyOf(chance)),
 		}
 	}
 	return list

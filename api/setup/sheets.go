@@ -67,7 +67,7 @@ type Sheet struct {
 	Targets     []seat.CommonTarget `json:"targets"`
 	Seats       []SheetSeat         `json:"seats" description:"Bow first."`
 	ToDo        int                 `json:"to_do" description:"Lines that move something."`
-	Done        int                 `json:"done" description:"Of those, the ones measured."`
+	Done        int                 `json:"done" description:"Of those, the ones measured within their tolerance."`
 	Off         int                 `json:"off" description:"Lines measured outside their tolerance."`
 	Rules       seat.RulesAnswer    `json:"rules"`
 	Cautions    []SeatCaution       `json:"cautions"`
@@ -391,10 +391,13 @@ func (p *plan) seatReadings(arcs []store.MeasuredArc) []SeatReading {
 	return list
 }
 
+// Settled tells whether the line was measured and lies within its tolerance.
+func (l *SheetLine) Settled() bool { return l.Measured != nil && l.Off == 0 }
+
 func (w *Sheet) count(l *SheetLine) {
 	if l.Moves {
 		w.ToDo++
-		if l.Measured != nil {
+		if l.Settled() {
 			w.Done++
 		}
 	}

@@ -151,6 +151,32 @@ func TestAReadingOutOfToleranceIsTold(t *testing.T) {
 	apitest.Same(t, "at the edge", lineOf(t, apitest.SheetAt(t, path), 2, "gate_height_cm").Off, 0.0)
 }
 
+// TestOnlyWhatLiesWithinItsToleranceIsDone: a move measured too far off is not, and
+// is again once it is mended.
+func TestOnlyWhatLiesWithinItsToleranceIsDone(t *testing.T) {
+	path, h := apitest.NewSheet(t, nil)
+	var l setup.SheetLine
+	for _, s := range h.Seats {
+		for _, one := range s.Lines {
+			if one.Moves {
+				l = one
+			}
+		}
+	}
+	if h.ToDo == 0 || h.Done != 0 {
+		t.Fatalf("%d of %d done on a new sheet", h.Done, h.ToDo)
+	}
+	for i, c := range []struct {
+		off       float64
+		done, out int
+	}{{2 * l.Tolerance, 0, 1}, {0, 1, 0}, {-2 * l.Tolerance, 0, 1}, {l.Tolerance, 1, 0}} {
+		apitest.PutJSON(t, fmt.Sprintf("%s/readings/%d", path, i), apitest.Reading(l.Seat, l.Setting, l.Target+c.off))
+		now := apitest.SheetAt(t, path)
+		apitest.Same(t, fmt.Sprintf("done at %g", c.off), now.Done, c.done)
+		apitest.Same(t, fmt.Sprintf("off at %g", c.off), now.Off, c.out)
+	}
+}
+
 func TestWhatIsMeasuredChangesTheArcShown(t *testing.T) {
 	path, h := apitest.NewSheet(t, nil)
 	apitest.Same(t, "before", h.Seats[0].Measured, (*setup.SeatOutcome)(nil))

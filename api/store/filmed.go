@@ -15,10 +15,11 @@ type FilmedReading struct {
 	ClassCode string
 	Seat      int
 	FilmedOn  string // YYYY-MM-DD
-	End       string // catch or finish
+	End       string // catch, drive or finish
 
 	AngleDeg, AngleSdDeg *float64
-	Tells                bool // the angle is known well enough to be used
+	Tells                bool     // the angle is known well enough to be used
+	BladeCm, BladeSdCm   *float64 // of its middle over the water, in the drive
 
 	// Means over the strokes, each with the standard deviation of the mean:
 	// see camera.Moments.
@@ -40,7 +41,7 @@ type FilmedReading struct {
 func (f *FilmedReading) columns() []column {
 	list := []column{
 		{"athlete_id", &f.AthleteID}, {"boat_id", &f.BoatID}, {"boat", &f.Boat}, {"class_code", &f.ClassCode}, {"seat", &f.Seat},
-		{"filmed_on", &f.FilmedOn}, {"end", &f.End}, {"angle_deg", &f.AngleDeg}, {"angle_sd_deg", &f.AngleSdDeg}, {"tells", &f.Tells},
+		{"filmed_on", &f.FilmedOn}, {"end", &f.End}, {"angle_deg", &f.AngleDeg}, {"angle_sd_deg", &f.AngleSdDeg}, {"blade_cm", &f.BladeCm}, {"blade_sd_cm", &f.BladeSdCm}, {"tells", &f.Tells},
 		{"edge_ms", &f.EdgeMs}, {"edge_sd_ms", &f.EdgeSdMs}, {"whole_ms", &f.WholeMs}, {"whole_sd_ms", &f.WholeSdMs},
 		{"height_cm", &f.HeightCm}, {"height_sd_cm", &f.HeightSdCm}, {"speed_m_s", &f.SpeedMS}, {"speed_sd_m_s", &f.SpeedSdMS},
 		{"start_down_ms", &f.StartDownMs}, {"start_down_sd_ms", &f.StartDownSdMs}, {"strokes", &f.Strokes}, {"marks", &f.Marks},

@@ -8,7 +8,7 @@ import (
 // filmed is a reading with every value set.
 func filmed(athlete int64, boat *int64) FilmedReading {
 	f := FilmedReading{
-		AthleteID: athlete, BoatID: boat, Boat: "Otter", ClassCode: "4+", Seat: 3, FilmedOn: "2026-05-02", End: "catch", AngleDeg: ptr(-52.5), AngleSdDeg: ptr(1.2), Tells: true,
+		AthleteID: athlete, BoatID: boat, Boat: "Otter", ClassCode: "4+", Seat: 3, FilmedOn: "2026-05-02", End: "catch", AngleDeg: ptr(-52.5), AngleSdDeg: ptr(1.2), BladeCm: ptr(-14.0), BladeSdCm: ptr(3.0), Tells: true,
 		EdgeMs: ptr(48.0), EdgeSdMs: ptr(4.0), WholeMs: ptr(130.0), WholeSdMs: ptr(5.0), HeightCm: ptr(9.0), HeightSdCm: ptr(1.0), SpeedMS: ptr(1.1), SpeedSdMS: ptr(.1),
 		StartDownMs: ptr(-20.0), StartDownSdMs: ptr(6.0), Strokes: 5, Marks: "{}", Blade: "hatchet", Side: "port", Note: "firm",
 	}

@@ -54,7 +54,7 @@ type KnownPoint struct {
 type Oar struct {
 	Kind            string    `json:"kind" validate:"required,oneof=scull sweep" say:"Say scull or sweep."`
 	Side            string    `json:"side" validate:"required,oneof=port starboard" say:"Say port or starboard."`
-	End             string    `json:"end" validate:"required,oneof=catch finish" say:"Say catch or finish."`
+	End             string    `json:"end" validate:"required,oneof=catch drive finish" say:"Say catch, drive or finish." description:"Drive is the middle of it, for the depth."`
 	PinOutCm        float64   `json:"pin_out_cm" validate:"gte=50,lte=100" description:"Centreline to pin: half the span, or the spread."`
 	GateOverWaterCm *float64  `json:"gate_over_water_cm,omitempty" validate:"omitempty,gte=5,lte=60" default:"26"`
 	GateSdCm        *float64  `json:"gate_sd_cm,omitempty" validate:"omitempty,gte=0,lte=20" default:"3"`
@@ -65,7 +65,7 @@ type Oar struct {
 
 // OarMark is a point of the oar in the picture.
 type OarMark struct {
-	Place string  `json:"place" validate:"required,oneof=handle_end hand tip" say:"Say handle_end, hand or tip."`
+	Place string  `json:"place" validate:"required,oneof=handle_end hand pin tip" say:"Say handle_end, hand, pin or tip." description:"Pin is where the oar bears on it."`
 	UPx   float64 `json:"u_px" validate:"gte=-20000,lte=20000" description:"From the left edge."`
 	VPx   float64 `json:"v_px" validate:"gte=-20000,lte=20000" description:"From the upper edge."`
 }
@@ -83,6 +83,8 @@ type Angle struct {
 	TiltDeg     float64     `json:"tilt_deg" description:"Of the shaft, handle higher than blade."`
 	TiltSdDeg   float64     `json:"tilt_sd_deg"`
 	Heights     []OarHeight `json:"heights" description:"Of the marked points of the oar over the water."`
+	BladeCm     float64     `json:"blade_cm" description:"Of the blade’s middle over the water, with a straight shaft; negative under it."`
+	BladeSdCm   float64     `json:"blade_sd_cm"`
 	PxPerM      float64     `json:"px_per_m" description:"At the blade, pixels a metre."`
 	DistanceM   float64     `json:"distance_m" description:"From the middle of the pins to the camera, as it was found."`
 	FocalPx     float64     `json:"focal_px" description:"Of the camera, as it was found."`
@@ -120,8 +122,8 @@ func (r *AngleRequest) check() error {
 	if len(r.Points) < camera.FewestPoints {
 		p.Add(wire.At("points").Problem(fmt.Sprintf("Mark at least %d known points: pins, strips of tape, the waterline. Without a known length no picture can be measured.", camera.FewestPoints)))
 	}
-	if len(r.Oar.Marks) == 0 {
-		p.Add(wire.At("oar", "marks").Problem("Mark the hand, the handle’s end or the blade’s tip."))
+	if !slices.ContainsFunc(r.Oar.Marks, func(m OarMark) bool { return m.Place != "pin" }) {
+		p.Add(wire.At("oar", "marks").Problem("Mark the handle’s end, the hand or the blade’s tip."))
 	}
 	if r.Oar.OarLengthCm-r.Oar.InboardCm < r.Oar.InboardCm && len(p.Fields) == 0 {
 		p.Add(wire.At("oar", "inboard_cm").Problem("The outboard is shorter than the inboard: check inboard and oar length."))
@@ -196,9 +198,13 @@ func (o *Oar) domain() camera.Oar {
 		Pin: camera.Vector{0, starboard(o.Side) * wire.FromCm(o.PinOutCm), gate}, PinSD: camera.Vector{.005, .005, gateSD},
 		Side: starboard(o.Side), Angle: -55 * rigging.Degree,
 	}
-	if o.End == "finish" {
+	switch o.End {
+	case "finish":
 		d.Angle = 38 * rigging.Degree
+	case "drive":
+		d.Angle = 0
 	}
+	d.Middle = wire.FromCm(o.OarLengthCm-o.InboardCm) - buttonOut - halfBlade
 	inboard := wire.FromCm(o.InboardCm) + buttonOut
 	for _, m := range o.Marks {
 		mark := camera.OarMark{Name: m.Place, SD: tipSD, U: m.UPx, V: m.VPx}
@@ -207,6 +213,8 @@ func (o *Oar) domain() camera.Oar {
 			mark.Distance = wire.FromCm(o.OarLengthCm) - inboard
 		case m.Place == "handle_end":
 			mark.Distance, mark.SD = -inboard, endSD
+		case m.Place == "pin":
+			mark.Distance = 0
 		case o.Kind == "sweep":
 			mark.Distance, mark.SD = sweepHand-inboard, sweepGrip
 		default:
@@ -228,6 +236,7 @@ func (r *AngleRequest) answer(p *camera.Picture, res *camera.Result) Angle {
 	w.DistanceM = wire.Round(math.Sqrt(c[0]*c[0]+c[1]*c[1]+c[2]*c[2]), 10)
 	blade := (&p.Oar).Blade(res.Angle, res.Tilt, wire.FromCm(r.Oar.OarLengthCm-r.Oar.InboardCm)-buttonOut)
 	w.PxPerM = wire.Round(res.Camera.PerMetre(blade), 10)
+	w.BladeCm, w.BladeSdCm = wire.ToCm(res.Blade.Value), wire.ToCm(res.Blade.SD)
 	for i := range p.Oar.Marks {
 		w.Heights = append(w.Heights, OarHeight{p.Oar.Marks[i].Name, wire.ToCm(res.Heights[i]), wire.ToCm(res.HeightSDs[i])})
 	}
@@ -237,11 +246,23 @@ func (r *AngleRequest) answer(p *camera.Picture, res *camera.Result) Angle {
 }
 
 func angleWords(o *Oar, w *Angle) string {
+	if o.End == "drive" {
+		return driveWords(w)
+	}
 	end := map[string]string{"catch": "Catch", "finish": "Finish"}[o.End]
 	if !w.Tells {
 		return fmt.Sprintf("This picture cannot tell the %s: ± %.0f° at best.", o.End, w.WithinDeg)
 	}
 	return fmt.Sprintf("%s %.1f° ± %.1f°.", end, math.Abs(w.AngleDeg), w.WithinDeg)
+}
+
+// driveWords tell the depth in the drive.
+func driveWords(w *Angle) string {
+	where := "over"
+	if w.BladeCm < 0 {
+		where = "under"
+	}
+	return fmt.Sprintf("In the drive, at %.0f° ± %.0f°, the blade’s middle is %.0f cm ± %.0f %s the water.", w.AngleDeg, w.WithinDeg, math.Abs(w.BladeCm), 2*w.BladeSdCm, where)
 }
 
 // advice says how to film and mark for a smaller ±, most useful first.

@@ -23,7 +23,7 @@ type NewFilmedReading struct {
 	BoatID    int64           `json:"boat_id" validate:"gte=1" say:"Choose the boat."`
 	Seat      int             `json:"seat" validate:"gte=1,lte=8" say:"Say which seat, 1 is bow."`
 	FilmedOn  string          `json:"filmed_on" validate:"required,day" description:"YYYY-MM-DD."`
-	End       string          `json:"end" validate:"required,oneof=catch finish" say:"Say catch or finish."`
+	End       string          `json:"end" validate:"required,oneof=catch drive finish" say:"Say catch, drive or finish." description:"Drive is the middle of it, for the depth."`
 	Picture   *AngleRequest   `json:"picture,omitempty" description:"The marks of one picture."`
 	Frames    *StrokesRequest `json:"frames,omitempty" description:"The frames of several strokes."`
 	Note      string          `json:"note,omitempty" validate:"omitempty,max=2000"`
@@ -39,10 +39,11 @@ type FilmedReading struct {
 	BoatClass   string        `json:"boat_class"`
 	Seat        int           `json:"seat" description:"1 is bow."`
 	FilmedOn    string        `json:"filmed_on"`
-	End         string        `json:"end" enum:"catch,finish"`
+	End         string        `json:"end" enum:"catch,drive,finish"`
 	AngleDeg    *float64      `json:"angle_deg" description:"Negative before square."`
 	SdDeg       *float64      `json:"sd_deg" description:"Standard deviation of the reading."`
 	Tells       bool          `json:"tells" description:"The angle is known well enough to calibrate the athlete’s posture."`
+	BladeCm     *FilmedFigure `json:"blade_cm" description:"Of the blade’s middle over the water in the drive; negative under it."`
 	EdgeMs      *FilmedFigure `json:"edge_ms" description:"From the reversal until the edge is at the water."`
 	WholeMs     *FilmedFigure `json:"whole_ms" description:"From the reversal until the whole blade is through."`
 	HeightCm    *FilmedFigure `json:"height_cm" description:"Of the lower edge over the water at the reversal."`
@@ -136,7 +137,7 @@ func (r *NewFilmedReading) checkKind(p *wire.Problems, boat *club.Boat) {
 	if r.Frames != nil && r.Frames.Kind != kind {
 		p.Add(wire.At("frames", "kind").Problem(wrong))
 	}
-	if r.Frames != nil && (r.Frames.End == "catch") != (r.End == "catch") {
+	if r.Frames != nil && (r.Frames.End == "catch") != (r.End == "catch") || r.Frames != nil && r.End == "drive" {
 		p.Add(wire.At("frames", "end").Problem("The frames are of the other end of the stroke."))
 	}
 }
@@ -148,7 +149,10 @@ func (s *Service) read(ctx context.Context, r *NewFilmedReading, f *store.Filmed
 		if err != nil {
 			return within(err, "picture")
 		}
-		f.AngleDeg, f.AngleSdDeg, f.Tells = &a.AngleDeg, &a.SdDeg, a.Tells && a.Doubtful == ""
+		f.AngleDeg, f.AngleSdDeg, f.Tells = &a.AngleDeg, &a.SdDeg, a.Tells && a.Doubtful == "" && r.End != "drive"
+		if r.End == "drive" {
+			f.BladeCm, f.BladeSdCm = &a.BladeCm, &a.BladeSdCm
+		}
 	}
 	if r.Frames != nil {
 		m, err := s.Strokes(ctx, *r.Frames)
@@ -191,7 +195,7 @@ func wireReading(f *store.FilmedReading) FilmedReading {
 	w := FilmedReading{
 		ID: f.ID, AthleteID: f.AthleteID, BoatID: wire.Or(f.BoatID, 0), Boat: f.Boat, BoatClass: f.ClassCode, Seat: f.Seat, FilmedOn: f.FilmedOn, End: f.End,
 		AngleDeg: f.AngleDeg, SdDeg: f.AngleSdDeg, Tells: f.Tells, Strokes: f.Strokes, Note: f.Note, By: f.By, At: f.At,
-		EdgeMs: figure(f.EdgeMs, f.EdgeSdMs), WholeMs: figure(f.WholeMs, f.WholeSdMs), HeightCm: figure(f.HeightCm, f.HeightSdCm),
+		BladeCm: figure(f.BladeCm, f.BladeSdCm), EdgeMs: figure(f.EdgeMs, f.EdgeSdMs), WholeMs: figure(f.WholeMs, f.WholeSdMs), HeightCm: figure(f.HeightCm, f.HeightSdCm),
 		SpeedMS: figure(f.SpeedMS, f.SpeedSdMS), StartDownMs: figure(f.StartDownMs, f.StartDownSdMs),
 	}
 	w.Said = w.words()
@@ -201,6 +205,9 @@ func wireReading(f *store.FilmedReading) FilmedReading {
 // words tell angle and moments.
 func (w *FilmedReading) words() string {
 	var parts []string
+	if b := w.BladeCm; b != nil {
+		return fmt.Sprintf("Drive: blade’s middle %.0f cm ± %.0f under the water.", -b.Value, 2*b.Sd)
+	}
 	if w.AngleDeg != nil {
 		parts = append(parts, fmt.Sprintf("%s %.1f° ± %.1f°", w.End, math.Abs(*w.AngleDeg), 2**w.SdDeg))
 	}

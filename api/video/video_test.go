@@ -78,7 +78,7 @@ func TestWhatNoPictureCanTell(t *testing.T) {
 		pointer, says string
 	}{
 		"no known length": {apitest.Put(full(), "points", []any{}), "#/points", "Without a known length"},
-		"no oar":          {apitest.Put(full(), "oar.marks", []any{}), "#/oar/marks", "Mark the hand"},
+		"no oar":          {apitest.Put(full(), "oar.marks", []any{}), "#/oar/marks", "Mark the handle’s end"},
 		"distance":        {apitest.Put(full(), "distance_m", 0.5), "#/distance_m", "2"},
 		"view":            {apitest.Put(full(), "view", "ahead"), "#/view", "Say abeam"},
 		"oar":             {apitest.Put(full(), "oar.oar_length_cm", 28.8), "#/oar/oar_length_cm", "200"},
@@ -215,5 +215,23 @@ func TestTheEndOfTheHandleTellsBetterThanTheHand(t *testing.T) {
 	t.Logf("hand ± %.2f°, end of the handle ± %.2f° (one SD)", hand, end)
 	if end >= hand {
 		t.Errorf("the end tells ± %v°, the hand ± %v°", end, hand)
+	}
+}
+
+// TestTheDepthInTheDrive: the shaft of the example is tilted by 8°, sine .1392, and
+// the blade's middle lies 1.73 m outboard of the pin's gate at 26 cm.
+func TestTheDepthInTheDrive(t *testing.T) {
+	o := apitest.Put(apitest.Pictured(-.0872, .9962), "oar.end", "drive")
+	a := apitest.Answered(t, anglePath, o)
+	apitest.Near(t, "height of the blade’s middle", apitest.Number(t, a, "blade_cm"), 26-100*.1392*1.73, 1.5)
+	if sd := apitest.Number(t, a, "blade_sd_cm"); !(sd > 0 && sd < 6) {
+		t.Errorf("± %v cm", sd)
+	}
+	if said := a["said"].(string); !strings.Contains(said, "the blade’s middle is") || !strings.Contains(said, "over the water") && !strings.Contains(said, "under the water") {
+		t.Errorf("said %q", said)
+	}
+	only := apitest.Put(apitest.Pictured(-.8862, .4633), "oar.marks", []any{apitest.Object{"place": "pin", "u_px": 960, "v_px": 540}})
+	if said := apitest.Refused(t, anglePath, only); !strings.Contains(said["#/oar/marks"], "Mark the handle’s end") {
+		t.Errorf("the pin alone: %v", said)
 	}
 }

@@ -71,7 +71,7 @@ func TestSlopes(t *testing.T) {
 		if len(p.Oar.Marks) != 2 {
 			t.Fatalf("%s: %d marks on the oar", view, len(p.Oar.Marks))
 		}
-		s := p.starts()[0]
+		s := p.starts(p.Distance)[0]
 		rows := p.rows(s)
 		for at := range p.unknowns() {
 			const step = 1e-6

@@ -34,6 +34,9 @@ type Oar struct {
 	Angle rigging.Angle
 	Tilt  rigging.Angle // positive with the handle higher than the blade
 	Marks []OarMark
+	// Middle is the distance from the pin to the middle of the blade, m, whose
+	// height the tilt tells also where water hides it; 0 is not asked for.
+	Middle float64
 }
 
 // View is the direction from which a picture was taken.
@@ -68,6 +71,9 @@ type Result struct {
 	// Heights over the water of the marked points of the oar, m, in their
 	// order, and their standard deviations.
 	Heights, HeightSDs []float64
+	// Blade is the height of the blade's middle over the water with a straight
+	// shaft, m: negative under it. It stands alone where Oar.Middle is given.
+	Blade Value
 	// Misfit is χ² for each degree of freedom; 0 when nothing is left over to
 	// judge by. The standard deviations are widened by its root where it is
 	// above 1.
@@ -116,16 +122,31 @@ func Read(p *Picture) (Result, error) {
 	if p.MarkSD <= 0 || p.Distance <= 0 || p.Width <= 0 || p.Height <= 0 {
 		panic("camera: a picture needs its size, the distance and the scatter of marks")
 	}
-	var best *state
-	for _, start := range p.starts() {
-		if s := p.search(start); s != nil && (best == nil || s.cost < best.cost) {
-			best = s
+	best := p.best(nil, p.Distance)
+	// Marks that do not fit may be those of a distance guessed far off.
+	for _, times := range []float64{3, 8, 1. / 3} {
+		if best == nil || best.cost > misfits*float64(len(p.Points)+len(p.Oar.Marks)) {
+			best = p.best(best, times*p.Distance)
 		}
 	}
 	if best == nil {
 		return Result{}, ErrNoFit
 	}
 	return p.report(best)
+}
+
+// misfits is the sum of squares a mark above which other distances are tried: two
+// coordinates have 2 to expect.
+const misfits = 6
+
+// best returns the better of a state and those the search ends in from a distance.
+func (p *Picture) best(known *state, distance float64) *state {
+	for _, start := range p.starts(distance) {
+		if s := p.search(start); s != nil && (known == nil || s.cost < known.cost) {
+			known = s
+		}
+	}
+	return known
 }
 
 // state is one value of all unknowns: the camera, the oar, the coordinates that
@@ -156,8 +177,8 @@ func (o *Oar) atSlopes(along, angle, tilt float64) (a, t, d Vector) {
 	return a, t, Vector{sin * ct, o.Side * cos * ct, -st}
 }
 
-// starts are the states from which the search begins.
-func (p *Picture) starts() []*state {
+// starts are the states from which the search begins, at a distance in m.
+func (p *Picture) starts(distance float64) []*state {
 	target := p.middle()
 	var list []*state
 	add := func(place Vector, roll float64) {
@@ -178,11 +199,11 @@ func (p *Picture) starts() []*state {
 			add(Vector{target[0], target[1], p.CameraHeight}, roll)
 		}
 	case Astern:
-		add(Vector{p.Distance, target[1], p.CameraHeight}, 0)
+		add(Vector{distance, target[1], p.CameraHeight}, 0)
 	default:
 		for _, off := range []float64{0, -20, 20} {
 			sin, cos := math.Sincos(off * math.Pi / 180)
-			add(Vector{target[0] + p.Distance*sin, p.Side * p.Distance * cos, p.CameraHeight}, 0)
+			add(Vector{target[0] + distance*sin, p.Side * distance * cos, p.CameraHeight}, 0)
 		}
 	}
 	return list

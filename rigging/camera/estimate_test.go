@@ -21,6 +21,7 @@ type scene struct {
 	angle            float64 // degrees
 	tip              bool
 	bare             bool // pins and waterline alone, no tape
+	pinMark          bool // the oar's pin and the end of its handle are marked as points of the oar
 }
 
 // ordinary is a sculler at the catch, filmed as the page asks for.
@@ -36,6 +37,18 @@ func ordinary(view View) scene {
 // standard deviations: tape, span, heights, the guess of the distance and the
 // marks.
 func (s scene) draw(r *rand.Rand) (*Picture, rigging.Angle) {
+	p, truth := s.drawn(r)
+	return p, truth.angle
+}
+
+// truth is what a picture was drawn from.
+type truth struct {
+	angle rigging.Angle
+	tilt  float64
+	pin   Vector
+}
+
+func (s scene) drawn(r *rand.Rand) (*Picture, truth) {
 	near := func(sd Vector) Vector {
 		return Vector{r.NormFloat64() * sd[0], r.NormFloat64() * sd[1], r.NormFloat64() * sd[2]}
 	}
@@ -53,13 +66,17 @@ func (s scene) draw(r *rand.Rand) (*Picture, rigging.Angle) {
 		}
 	}
 	p := &Picture{Width: 1920, Height: 1080, View: s.view, Side: 1, MarkSD: s.sd}
-	p.DistanceSD, p.HeightSD = .3*s.distance, .5
-	p.Distance = s.distance + r.NormFloat64()*p.DistanceSD*.5
+	p.Distance = s.distance * math.Exp(.3*r.NormFloat64()) // people err by a share
+	p.DistanceSD, p.HeightSD = p.Distance/3, .5
 	p.CameraHeight = s.height + r.NormFloat64()*p.HeightSD
 	p.Oar = Oar{Pin: Vector{0, .8, .26}, PinSD: pinSD, Side: 1, Angle: rigging.Angle(math.Copysign(50, s.angle)) * rigging.Degree}
 	p.Oar.Marks = []OarMark{{Name: "hand", Distance: -.84, SD: .01}}
 	if s.tip {
 		p.Oar.Marks = append(p.Oar.Marks, OarMark{Name: "tip", Distance: 1.98, SD: .01})
+	}
+	if s.pinMark {
+		p.Oar.Marks = []OarMark{{Name: "handle end", Distance: -.90, SD: .004}, {Name: "pin", Distance: 0, SD: .01}}
+		list = list[1:]
 	}
 	camera := s.camera(r)
 	put := func(place Vector) (float64, float64) {
@@ -73,12 +90,12 @@ func (s scene) draw(r *rand.Rand) (*Picture, rigging.Angle) {
 		list[i].U, list[i].V = put(plus(list[i].Place, near(list[i].SD)))
 	}
 	p.Points = list
-	pin, tilt := plus(p.Oar.Pin, near(pinSD)), tiltMean+r.NormFloat64()*tiltSD*.7
+	pin, tilt := plus(p.Oar.Pin, near(pinSD)), tiltMean+r.NormFloat64()*tiltSD
 	for i := range p.Oar.Marks {
 		m := &p.Oar.Marks[i]
 		m.U, m.V = put(p.Oar.at(pin, m.Distance+r.NormFloat64()*m.SD, s.angle*math.Pi/180, tilt))
 	}
-	return p, rigging.Angle(s.angle) * rigging.Degree
+	return p, truth{rigging.Angle(s.angle) * rigging.Degree, tilt, pin}
 }
 
 func (s scene) camera(r *rand.Rand) Camera {
@@ -97,12 +114,14 @@ func (s scene) camera(r *rand.Rand) Camera {
 
 // TestCoverage: over 5–60 m, camera heights of 0.3–10 m and up to 20° off abeam
 // the true angle lies within the printed ± (two standard deviations) in 95 % of
-// pictures or more, taken together, and in 85 % of every scene (of 40, three
+// pictures, taken together (with 100 a scene in 1427 of 1500; of these 600, two
+// standard errors below are let pass), and in 85 % of every scene (of 40, three
 // standard errors below 95 %); the mean miss of a scene is within what its
 // printed standard deviation leaves.
 func TestCoverage(t *testing.T) {
 	scenes := []scene{
-		{distance: 5, height: 1.6, perMetre: 300}, {distance: 8, height: 1, perMetre: 300}, {distance: 15, height: 1.6, perMetre: 300},
+		{distance: 5, height: 1.6, perMetre: 300}, {distance: 15, height: 1.6, perMetre: 300, pinMark: true}, {distance: 15, height: 1.6, perMetre: 300, off: -10, pinMark: true},
+		{distance: 8, height: 1, perMetre: 300}, {distance: 15, height: 1.6, perMetre: 300},
 		{distance: 15, height: 1.6, perMetre: 300, off: 20}, {distance: 15, height: 1.6, perMetre: 300, off: -20}, {distance: 30, height: 2, perMetre: 250, off: 10},
 		{distance: 60, height: 10, perMetre: 150}, {distance: 60, height: .3, perMetre: 200, off: -10}, {distance: 20, height: 10, perMetre: 250, off: -20},
 		{distance: 15, height: 1.6, perMetre: 150, off: 10, tip: true}, {distance: 20, height: 1.7, perMetre: 300, angle: 43},
@@ -143,10 +162,37 @@ func TestCoverage(t *testing.T) {
 			t.Errorf("%+v: bias %.2f°", s, mean)
 		}
 	}
-	if float64(inside) < .95*float64(all) {
+	if float64(inside) < .932*float64(all) {
 		t.Errorf("%d of %d within the printed ±", inside, all)
 	}
 	t.Logf("%d of %d within the printed ±", inside, all)
+}
+
+// TestTheDepthAtMidDrive: with the blade under water, from the end of the handle and
+// the pin, the true height of the blade's middle lies within the printed ± in 95 %
+// of 80 pictures but for three standard errors.
+func TestTheDepthAtMidDrive(t *testing.T) {
+	s := ordinary(Abeam)
+	s.angle, s.pinMark = -5, true
+	const trials, middle = 80, 1.73
+	within, square, printed := 0, 0.0, 0.0
+	for i := range trials {
+		p, truth := s.drawn(newRand(uint64(100 + i)))
+		p.Oar.Middle = middle
+		got, err := Read(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		miss := got.Blade.Value - truth.pin[2] + middle*math.Sin(truth.tilt)
+		square, printed = square+miss*miss/trials, printed+got.Blade.SD/trials
+		if math.Abs(miss) <= 2*got.Blade.SD {
+			within++
+		}
+	}
+	t.Logf("rms %.1f cm, printed %.1f cm, within %d of %d", 100*math.Sqrt(square), 100*printed, within, trials)
+	if within < trials*88/100 {
+		t.Errorf("%d of %d within the printed ±", within, trials)
+	}
 }
 
 // TestFewerMarksAreWider: without the tape, with coarser marks or fewer pixels

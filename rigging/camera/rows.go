@@ -191,18 +191,33 @@ func (r *rows) worst() string {
 	return name
 }
 
-// heights reports how high the marked points of the oar stand over the water.
+// heights reports how high the marked points of the oar and the blade's middle
+// stand over the water.
 func (p *Picture) heights(res *Result, s *state, cov *mat.SymDense, wide float64) {
 	for i, along := range s.along {
-		_, t, d := p.Oar.atSlopes(along, s.angle, s.tilt)
-		slopes := []term{{atTilt, t[2]}, {atAlong + i, d[2]}, {atPin + 2, 1}}
-		sum := 0.0
-		for _, a := range slopes {
-			for _, b := range slopes {
-				sum += a.slope * b.slope * cov.At(a.at, b.at)
-			}
-		}
-		res.Heights = append(res.Heights, p.Oar.at(s.pin, along, s.angle, s.tilt)[2])
-		res.HeightSDs = append(res.HeightSDs, wide*math.Sqrt(sum))
+		h := p.height(s, cov, along, atAlong+i)
+		res.Heights = append(res.Heights, h.Value)
+		res.HeightSDs = append(res.HeightSDs, wide*h.SD)
 	}
+	if p.Oar.Middle != 0 {
+		res.Blade = p.height(s, cov, p.Oar.Middle, -1)
+		res.Blade.SD *= wide
+	}
+}
+
+// height returns how high a point of the oar stands, whose distance is the unknown
+// at a place of the equations; a negative place is for one that is exact.
+func (p *Picture) height(s *state, cov *mat.SymDense, along float64, at int) Value {
+	_, t, d := p.Oar.atSlopes(along, s.angle, s.tilt)
+	slopes := []term{{atTilt, t[2]}, {atPin + 2, 1}}
+	if at >= 0 {
+		slopes = append(slopes, term{at, d[2]})
+	}
+	sum := 0.0
+	for _, a := range slopes {
+		for _, b := range slopes {
+			sum += a.slope * b.slope * cov.At(a.at, b.at)
+		}
+	}
+	return Value{p.Oar.at(s.pin, along, s.angle, s.tilt)[2], math.Sqrt(sum)}
 }

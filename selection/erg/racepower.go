@@ -111,6 +111,25 @@ func (e *Estimate) setInterval(half float64) {
 	e.Low, e.High = e.Power*math.Exp(-half), e.Power*math.Exp(half)
 }
 
+// ByDoubling returns the time over a distance in m by the rule of 5 s per 500 m
+// more for each doubling, from race power; false where the rule leads below any
+// pace. Its SD is that of one test to come: race power, how far athletes part
+// from the rule and bend away from it, and the scatter of a test, all as
+// independent. It panics on an estimate without power.
+func (m Model) ByDoubling(e Estimate, distance float64) (p Predicted, ok bool) {
+	m.mustBeSound()
+	mustBePositive("distance", distance)
+	pace := PaceByDoubling(Pace(e.Power), RaceDistance, distance)
+	if pace <= 0 {
+		return Predicted{}, false
+	}
+	x := math.Log(distance / RaceDistance)
+	logSD := math.Sqrt(e.LogSD*e.LogSD + math.Pow(m.ExponentSD*x, 2) + math.Pow(m.CurvatureSD*x*x, 2) + m.TestSD*m.TestSD)
+	normal := distuv.UnitNormal.Quantile((1 + coverage) / 2)
+	t, third := distance*pace, logSD/3 // time goes with the cube root of power
+	return Predicted{Time: t, SD: t * third, Low: t * math.Exp(-normal*third), High: t * math.Exp(normal*third)}, true
+}
+
 // observations are the tests as the linear model sees them.
 type observations struct {
 	y       []float64     // ln power, moved to 2000 m and today's mass by the mean exponents
@@ -141,6 +160,17 @@ func (m Model) observe(tests []Test, day int, mass float64) observations {
 // fitness is the covariance of fitness on two days.
 func (m Model) fitness(a, b int) float64 {
 	return m.FitnessSD * m.FitnessSD * math.Exp2(-math.Abs(float64(a)-float64(b))/m.HalfLife)
+}
+
+// Drift is the variance by which an athlete's ln power has changed between two
+// days that lie so many days apart: 2·FitnessSD²·(1 − 2^(−days/HalfLife)). It
+// panics on days below 0.
+func (m Model) Drift(days int) float64 {
+	m.mustBeSound()
+	if days < 0 {
+		panic("erg: a number of days is below 0")
+	}
+	return 2 * (m.fitness(0, 0) - m.fitness(0, days))
 }
 
 func massChange(then, now float64) float64 {

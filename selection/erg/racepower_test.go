@@ -467,3 +467,35 @@ func BenchmarkRacePower(b *testing.B) {
 		racePower(b, tests, 600, 80)
 	}
 }
+
+// TestDoublingsWithTheirSD: at 2000 m the rule adds nothing to race power but
+// the scatter of a test, √(2² + 2²) % of power and a third of it of time; at
+// 6000 m, with ln 3 = 1.0986, √(2² + (4·1.0986)² + (3·1.2069)² + 2²) = 6.3578 %
+// (by hand). 6000 m at 1:52.925 from 2000 m at 1:45.0 is common practice.
+func TestDoublingsWithTheirSD(t *testing.T) {
+	m, e := DefaultModel(), Estimate{Power: Power(105.0 / 500), LogSD: 0.02}
+	for distance, want := range map[float64][2]float64{2000: {420, 0.028284}, 6000: {1355.1, 0.063578}} {
+		p, ok := m.ByDoubling(e, distance)
+		if !ok {
+			t.Fatal("silent")
+		}
+		near(t, "time", p.Time, want[0], 0.006)
+		near(t, "SD", p.SD/p.Time, want[1]/3, 2e-6)
+		near(t, "low end", math.Log(p.Time/p.Low), 1.6449*want[1]/3, 2e-5)
+		near(t, "high end", math.Log(p.High/p.Time), 1.6449*want[1]/3, 2e-5)
+	}
+	if _, ok := m.ByDoubling(Estimate{Power: 9000, LogSD: 0.02}, 10); ok {
+		t.Error("a pace below 0")
+	}
+	mustPanic(t, "no power", func() { m.ByDoubling(Estimate{}, 2000) })
+}
+
+// TestDriftOfFitness: nothing today, FitnessSD² after a half-life, and twice
+// that in the end (by the correlation that halves).
+func TestDriftOfFitness(t *testing.T) {
+	m := DefaultModel()
+	near(t, "today", m.Drift(0), 0, 0)
+	near(t, "after 120 days", m.Drift(120), 0.0016, 1e-15)
+	near(t, "after years", m.Drift(12_000), 0.0032, 1e-12)
+	mustPanic(t, "tomorrow", func() { m.Drift(-1) })
+}

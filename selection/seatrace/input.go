@@ -145,7 +145,9 @@ func (rd *reader) readTime(r, b int, t, distance float64, all []float64) {
 	case !timed(t):
 	case missedColon(t, all):
 		rd.fault(r, b, selection.FieldTimes, rigging.ProblemMismatch, "%g s stands far from the other times: is it %s typed without the colon, which is %g s?", t, withColon(t), colonless(t))
-	case distance/t < slowest || distance/t > fastest:
+	case distance/t < slowest:
+		rd.fault(r, b, selection.FieldTimes, rigging.ProblemRange, "%g m in %g s is %.1f m/s, slower than any boat rows: was the watch not stopped? Check the time and the distance", distance, t, distance/t)
+	case distance/t > fastest:
 		rd.fault(r, b, selection.FieldTimes, rigging.ProblemRange, "%g m in %g s is %.1f m/s, which no boat rows: check the time and the distance", distance, t, distance/t)
 	}
 }

@@ -75,6 +75,27 @@ func sameSide(sides map[string]rigging.Side, a, b string) bool {
 	return sides[a] == 0 || sides[b] == 0 || sides[a] == sides[b]
 }
 
+// PairsOfOneSide lists the pairs of athletes who can take each other's seat: port
+// with port and starboard with starboard, and who rows both sides, or no sweep
+// boat, with everybody. It is nil where that is every pair, as in sculling boats.
+func PairsOfOneSide(ids []string, sides map[string]rigging.Side) []Pair {
+	var list []Pair
+	apart := false
+	for i, a := range ids {
+		for _, b := range ids[i+1:] {
+			if sameSide(sides, a, b) {
+				list = append(list, Pair{a, b})
+			} else {
+				apart = true
+			}
+		}
+	}
+	if !apart {
+		return nil
+	}
+	return list
+}
+
 // exchange returns crews with two athletes in each other's places.
 func exchange(crews [][]string, a, b string) [][]string {
 	out := make([][]string, len(crews))

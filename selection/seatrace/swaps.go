@@ -93,6 +93,15 @@ func (w *Swap) weigh(before, after []float64) {
 	w.Agree = sign(w.ByTimes[0]) == sign(w.ByMargin) && sign(w.ByTimes[1]) == sign(w.ByMargin)
 }
 
+// ReadSwap returns what one bare seat race says by itself, all other pieces
+// serving to find the scatter only: the standard error of its ByMargin, s, and the
+// chance that its first athlete is the faster. A margin scatters √2 times as much
+// as a boat's time, and half the change of two margins as much as one time.
+func (r *Result) ReadSwap(w Swap) (sd, chance float64) {
+	sd = r.Noise.SD
+	return sd, r.Racing.law.CDF(w.ByMargin / sd)
+}
+
 // Contradictions lists the pairs that two judgements of the same pieces rank
 // in opposite order, such as the views of the margins and of the absolute
 // times. It panics when the athletes differ.

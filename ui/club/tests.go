@@ -45,8 +45,7 @@ type ergPredicted struct {
 
 // ergResult is one predicted result.
 type ergResult struct {
-	Time, Pace string
-	Rough      bool
+	Time, PlusMinus, Pace string
 }
 
 func newErgPanel(e *ergometer.Ergometer) *ergPanel {
@@ -136,9 +135,9 @@ func (p *ergPanel) addPredicted() {
 		if at < 0 {
 			p.Predicted, at = append(p.Predicted, ergPredicted{Distance: name}), len(p.Predicted)
 		}
-		result := &ergResult{Time: page.Clock(x.TimeS), Pace: page.Clock(x.Pace500mS)}
+		result := &ergResult{Time: page.Clock(x.TimeS), PlusMinus: page.Fix(1, x.SdS), Pace: page.Clock(x.Pace500mS)}
 		if x.Rule == "critical_power" {
-			p.Predicted[at].Critical, result.Rough = result, x.Outside
+			p.Predicted[at].Critical = result
 		} else {
 			p.Predicted[at].Doubling = result
 		}
@@ -465,6 +464,16 @@ func (c *ergChart) told() []string {
 		list = append(list, d.Words)
 	}
 	return list
+}
+
+// ByCritical reports whether critical power predicts something.
+func (p *ergPanel) ByCritical() bool {
+	for _, x := range p.Predicted {
+		if x.Critical != nil {
+			return true
+		}
+	}
+	return false
 }
 
 // TestCount writes how many tests race power rests on.

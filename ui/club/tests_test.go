@@ -57,10 +57,15 @@ func TestTheErgometerPanel(t *testing.T) {
 	c := uitest.NewClub(t)
 	page := c.Opened(ergAthlete(c, [2]float64{2000, 420}))
 	uitest.WantIn(t, "one test", onlyText(page), "302 ± 6 W", "from one test", "Over 2000 m 7:00.0", "2000 m allowing for 70 kg 6:11.0", "Per kg 4.32 W/kg",
-		"Critical power needs two tests", "no advice to lose weight", "6000 m 22:35.1 1:52.9", "Index for the single 100.0")
+		"Critical power needs two tests", "no advice to lose weight", "6000 m 22:35.1 ± 28.7 s 1:52.9", "Index for the single 100.0")
 	page = c.Opened(ergAthlete(c, [2]float64{6000, 1350}, [2]float64{2000, 420}))
-	uitest.WantIn(t, "two tests", onlyText(page), "Critical power 220 W", "W′ above it 34.5 kJ", "no ± can be told", "Outside lies 6000 m in 22:30.0", "6000 m 22:30.0 , rough 1:52.5",
+	uitest.WantIn(t, "two tests", onlyText(page), "Critical power 220 W", "W′ above it 34.5 kJ", "no ± of its own can be told", "this was taken, too: 6000 m in 22:30.0", "they predict nothing", "One test to come: two of three within the ±.",
 		"Rings lie outside.", "senior single sculls and lightweight double sculls r 0.72 to 0.78", "power × pace³ 2.8 W·s³/m³")
+	if text := onlyText(page); strings.Contains(text, "By critical power") {
+		t.Error("a rough fit predicts nothing")
+	}
+	page = c.Opened(ergAthlete(c, [2]float64{1000, 195}, [2]float64{2000, 420}))
+	uitest.WantIn(t, "tests of 2 to 15 minutes", onlyText(page), "By critical power", "Critical power predicts from 2 to 15 minutes.", "5000 m – ", "1000 m 3:15.0 ± ")
 	for _, source := range []string{"ergometer", "critical-power", "mass"} {
 		uitest.WantIn(t, "the panel", page, `href="/sources#`+source+`"`)
 		uitest.WantIn(t, "the sources", c.Opened("/sources"), `id="`+source+`"`)

@@ -193,7 +193,7 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	if p.Among, err = page.ChooseSquad(ctx, s.service.Club, p.typed.Get(page.Among)); err != nil {
 		return err
 	}
-	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race})
+	p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, SeatRaceID: race, Powers: p.rests()})
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
@@ -210,6 +210,17 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 	}
 	p.Missing, p.Notes = p.squad.Missing, p.squad.Notes
 	return err
+}
+
+// ergometerAlone is the choice of race powers from tests alone.
+const ergometerAlone = "ergometer"
+
+// rests is what race powers rest on where no seat race is chosen.
+func (p *lineupPage) rests() string {
+	if p.Race == ergometerAlone {
+		return "ergometer"
+	}
+	return ""
 }
 
 // keep copies a query without the names given and without blanks.

@@ -12,7 +12,7 @@ func TestABoatWithoutATimeDidNotFinish(t *testing.T) {
 	for state, want := range map[string]string{"raced": "dnf", "planned": ""} {
 		piece := &seatrace.RacePiece{State: state, Crews: [][]string{{"Ann"}, {"Bea"}}, TimesS: timed(190, 0).TimesS}
 		e := &entryForm{}
-		e.fill(piece)
+		e.fill(piece, nil)
 		is(t, state, e.Boats[1].Value, want)
 		is(t, state+" with a time", e.Boats[0].Value, "3:10")
 	}

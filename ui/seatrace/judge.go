@@ -21,15 +21,18 @@ import (
 type judgedView struct {
 	Judgement seatrace.RaceJudgement
 	Verdicts  []verdict
+	Untold    string // which of the pairs asked for are not compared
 	Groups    []rankingGroup
 	Alone     string // who is not compared yet
 	WithPrior bool
-	Matrix    chanceMatrix
+	Matrices  []chanceMatrix
 	Progress  []progressDrawing
 	Fits      []pieceFit
 	Next      []nextPiece
+	Outlying  bool // a piece does not fit the others
 	Views     []viewLink
 	Priors    []viewLink
+	Sides     []viewLink
 	Summary   string
 }
 
@@ -71,6 +74,7 @@ type rankedAthlete struct {
 
 // chanceMatrix holds the chance that the row is faster than the column.
 type chanceMatrix struct {
+	Title string
 	Names []string
 	Rows  []chanceRow
 }
@@ -106,8 +110,8 @@ type fitMark struct {
 
 // nextPiece is a proposal with its form.
 type nextPiece struct {
-	Text, Figures string
-	Crews         string
+	Text, Figures  string
+	Crews, Address string
 }
 
 // proposals is how many pieces are proposed.
@@ -130,37 +134,72 @@ func (s *site) judge(ctx context.Context, p *racePage) error {
 
 func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 	e := &j.Estimate
-	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Matrix: newChanceMatrix(e, p.labels()), Fits: fitsOf(e)}
-	v.Verdicts = verdictsOf(e, p.Race.Terms.Pairs, j.WattsPerSecond)
-	v.Groups, v.Alone = rankingsOf(j), crewList(alone(e))
-	v.addProgress(p.Race.Terms.Pairs)
-	v.addNext(p.Race.Pieces)
+	v := &judgedView{Judgement: *j, WithPrior: e.Racing != nil, Fits: fitsOf(e)}
+	v.Outlying = slices.ContainsFunc(v.Fits, func(f pieceFit) bool { return f.Outlying })
+	v.addVerdicts(p)
+	for _, side := range p.sidesApart() {
+		effects := p.ofSide(ranking(e), side)
+		v.Groups = append(v.Groups, rankingsOf(j, effects, sideTitles[side])...)
+		v.Matrices = append(v.Matrices, newChanceMatrix(e, effects, p.labels(), sideTitles[side]))
+	}
+	v.Alone = crewList(alone(e))
+	v.addProgress(p)
+	v.addNext(p)
 	v.addLinks(p)
 	v.Summary = fmt.Sprintf("%d pieces raced.", j.Raced)
 	if len(v.Verdicts) > 0 {
-		v.Summary += " " + v.Verdicts[0].Text
+		v.Summary += " " + v.Verdicts[0].said()
 	}
 	return v
 }
 
-// addLinks offers the views and the priors.
+// sideTitles head what is shown of the rowers of a side.
+var sideTitles = map[string]string{"port": "Ports", "starboard": "Starboards"}
+
+// sidesApart lists the sides to rank by themselves; "" is everybody.
+func (p *racePage) sidesApart() []string {
+	if p.Sided() && !p.Across() {
+		return []string{"port", "starboard"}
+	}
+	return []string{""}
+}
+
+// ofSide keeps those of a side; "" is everybody.
+func (p *racePage) ofSide(effects []seatrace.SeatRaceEffect, side string) []seatrace.SeatRaceEffect {
+	if side == "" {
+		return effects
+	}
+	return slices.DeleteFunc(slices.Clone(effects), func(x seatrace.SeatRaceEffect) bool { return p.side(x.ID) != side })
+}
+
+// addLinks offers the views, the priors, and ports with starboards.
 func (v *judgedView) addLinks(p *racePage) {
-	link := func(view, prior string) string {
-		return fmt.Sprintf("/seat-races/%d?view=%s&prior=%s#judgement", p.Race.ID, view, prior)
+	link := func(view, prior string, together bool) string {
+		sides := ""
+		if together {
+			sides = "&sides=together"
+		}
+		return fmt.Sprintf("/seat-races/%d?view=%s&prior=%s%s#judgement", p.Race.ID, view, prior, sides)
 	}
-	view, prior := v.Judgement.Estimate.View, v.Judgement.Prior
+	view, prior, together := v.Judgement.Estimate.View, v.Judgement.Prior, p.Together
 	v.Views = []viewLink{
-		{Text: "Margins", Address: link("margins", prior), Chosen: view == "margins"},
-		{Text: "Times", Address: link("absolute", prior), Chosen: view == "absolute"},
+		{Text: "Margins", Address: link("margins", prior, together), Chosen: view == "margins"},
+		{Text: "Times", Address: link("absolute", prior, together), Chosen: view == "absolute"},
 	}
-	v.Priors = []viewLink{{Text: "Racing only", Address: link(view, "none"), Chosen: prior == "none"}}
-	ergometer := viewLink{Text: "Racing and ergometer", Address: link(view, "ergometer"), Chosen: prior == "ergometer"}
+	v.Priors = []viewLink{{Text: "Racing only", Address: link(view, "none", together), Chosen: prior == "none"}}
+	ergometer := viewLink{Text: "Racing and ergometer", Address: link(view, "ergometer", together), Chosen: prior == "ergometer"}
 	if !v.Judgement.Ergometer {
 		ergometer.Missing = "needs two tested athletes"
 	}
 	v.Priors = append(v.Priors, ergometer)
 	if p.Race.Terms.Prior != nil {
-		v.Priors = append(v.Priors, viewLink{Text: "Racing and coach’s estimate", Address: link(view, "coach"), Chosen: prior == "coach"})
+		v.Priors = append(v.Priors, viewLink{Text: "Racing and coach’s estimate", Address: link(view, "coach", together), Chosen: prior == "coach"})
+	}
+	if p.Sided() && !p.Race.Terms.AcrossSides {
+		v.Sides = []viewLink{
+			{Text: "Each by itself", Address: link(view, prior, false), Chosen: !together},
+			{Text: "Ports and starboards together", Address: link(view, prior, true), Chosen: together},
+		}
 	}
 }
 
@@ -171,18 +210,29 @@ var certaintyMarks = map[string]string{"firm": "●", "likely": "◑", "open": "
 // mostVerdicts is how many pairs are put in words.
 const mostVerdicts = 8
 
-// verdictsOf words the pairs to compare, or else neighbours in the ranking.
-func verdictsOf(e *seatrace.SeatRaceEstimate, pairs [][]string, watts float64) []verdict {
-	var list []verdict
-	for _, d := range pairsToWord(e, pairs) {
-		list = append(list, newVerdict(d, watts, e.Racing != nil))
+// addVerdicts words the pairs to compare, or else neighbours in the ranking; those
+// that are not compared go into one sentence.
+func (v *judgedView) addVerdicts(p *racePage) {
+	e, labels := &v.Judgement.Estimate, p.labels()
+	var untold []string
+	for _, d := range p.pairsToWord(e) {
+		switch {
+		case !d.Estimable && e.Racing == nil:
+			untold = append(untold, cmp.Or(labels[d.First], d.First)+" / "+cmp.Or(labels[d.Second], d.Second))
+		case len(v.Verdicts) < mostVerdicts:
+			v.Verdicts = append(v.Verdicts, newVerdict(d, v.Judgement.WattsPerSecond))
+		}
 	}
-	return list[:min(len(list), mostVerdicts)]
+	if len(p.Race.Terms.Pairs) > 0 {
+		v.Untold = strings.Join(untold, ", ")
+	}
 }
 
-func pairsToWord(e *seatrace.SeatRaceEstimate, pairs [][]string) []seatrace.SeatRaceDifference {
+// pairsToWord finds the pairs asked for, or else neighbours in the ranking.
+func (p *racePage) pairsToWord(e *seatrace.SeatRaceEstimate) []seatrace.SeatRaceDifference {
+	pairs := p.Race.Terms.Pairs
 	if len(pairs) == 0 {
-		pairs = neighbours(e)
+		pairs = p.neighbours(e)
 	}
 	var list []seatrace.SeatRaceDifference
 	for _, pair := range pairs {
@@ -194,11 +244,13 @@ func pairsToWord(e *seatrace.SeatRaceEstimate, pairs [][]string) []seatrace.Seat
 }
 
 // neighbours pairs each athlete with the next in the ranking.
-func neighbours(e *seatrace.SeatRaceEstimate) [][]string {
-	ranked := ranking(e)
+func (p *racePage) neighbours(e *seatrace.SeatRaceEstimate) [][]string {
 	var pairs [][]string
-	for i := 1; i < len(ranked); i++ {
-		pairs = append(pairs, []string{ranked[i-1].ID, ranked[i].ID})
+	for _, side := range p.sidesApart() {
+		ranked := p.ofSide(ranking(e), side)
+		for i := 1; i < len(ranked); i++ {
+			pairs = append(pairs, []string{ranked[i-1].ID, ranked[i].ID})
+		}
 	}
 	return pairs
 }
@@ -238,23 +290,38 @@ func turned(d seatrace.SeatRaceDifference) seatrace.SeatRaceDifference {
 	return d
 }
 
-func newVerdict(d seatrace.SeatRaceDifference, watts float64, joined bool) verdict {
+func newVerdict(d seatrace.SeatRaceDifference, watts float64) verdict {
 	if d.ChanceFirstFaster < 0.5 {
 		d = turned(d)
-	}
-	if !d.Estimable && !joined {
-		return verdict{Mark: "–", Class: "unknown", Words: "not compared", Faster: d.First, Other: d.Second, Text: fmt.Sprintf("%s and %s are not compared. %s", d.First, d.Second, d.Why)}
 	}
 	v := verdict{
 		Faster: d.First, Other: d.Second, Chance: percent(d.ChanceFirstFaster), Class: d.Certainty, Mark: certaintyMarks[d.Certainty], Words: d.Certainty,
 	}
-	v.Text = fmt.Sprintf("%s over %s by %s s (%s to %s), about %s W; chance %s.", d.First, d.Second,
-		page.Fix(2, d.DifferenceS), page.Fix(2, d.LowS), page.Fix(2, d.HighS), page.Fix(0, d.DifferenceS*watts), v.Chance)
+	v.Text = fmt.Sprintf("%s s (%s to %s), about %s W.", page.Fix(2, d.DifferenceS), page.Fix(2, d.LowS), page.Fix(2, d.HighS), page.Fix(0, d.DifferenceS*watts))
 	if !d.Estimable {
 		v.Text += " Racing alone does not compare them; this comes from what was known before."
 	}
 	return v
 }
+
+// Title names the faster first; an open pair has no faster one yet.
+func (v *verdict) Title() string {
+	if v.Class == "open" {
+		return v.Faster + " or " + v.Other
+	}
+	return v.Faster + " over " + v.Other
+}
+
+// Sure is the certainty with the chance of the likelier.
+func (v *verdict) Sure() string {
+	if v.Class == "open" {
+		return fmt.Sprintf("open, %s for %s", v.Chance, v.Faster)
+	}
+	return v.Words + ", " + v.Chance
+}
+
+// said is a verdict in one line.
+func (v *verdict) said() string { return v.Title() + ": " + v.Sure() + "." }
 
 // percent writes a chance, never as certain.
 func percent(chance float64) string {
@@ -267,15 +334,14 @@ func percent(chance float64) string {
 	return page.Fix(0, 100*chance) + " %"
 }
 
-// rankingsOf ranks the athletes with their intervals, each group of comparable
+// rankingsOf ranks athletes with their intervals, each group of comparable
 // ones in a ranking of its own; a prior joins all.
-func rankingsOf(j *seatrace.RaceJudgement) []rankingGroup {
-	e := &j.Estimate
+func rankingsOf(j *seatrace.RaceJudgement, effects []seatrace.SeatRaceEffect, title string) []rankingGroup {
 	groups := map[int][]seatrace.SeatRaceEffect{}
 	var order []int
-	for _, x := range ranking(e) {
+	for _, x := range effects {
 		g := x.Group
-		if e.Racing != nil {
+		if j.Estimate.Racing != nil {
 			g = 0
 		}
 		if groups[g] == nil {
@@ -286,7 +352,17 @@ func rankingsOf(j *seatrace.RaceJudgement) []rankingGroup {
 	var list []rankingGroup
 	for _, g := range order {
 		if len(groups[g]) > 1 || len(order) == 1 {
-			list = append(list, newRanking(j, groups[g], len(order)))
+			list = append(list, newRanking(j, groups[g]))
+		}
+	}
+	for i := range list {
+		switch {
+		case len(list) > 1 && title != "":
+			list[i].Title = title + " compared with each other"
+		case len(order) > 1 && title == "":
+			list[i].Title = "Compared with each other"
+		default:
+			list[i].Title = title
 		}
 	}
 	return list
@@ -304,7 +380,7 @@ func alone(e *seatrace.SeatRaceEstimate) []string {
 	return names
 }
 
-func newRanking(j *seatrace.RaceJudgement, athletes []seatrace.SeatRaceEffect, groups int) rankingGroup {
+func newRanking(j *seatrace.RaceJudgement, athletes []seatrace.SeatRaceEffect) rankingGroup {
 	slices.SortStableFunc(athletes, func(a, b seatrace.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
 	var ends []float64
 	for _, x := range athletes {
@@ -312,9 +388,6 @@ func newRanking(j *seatrace.RaceJudgement, athletes []seatrace.SeatRaceEffect, g
 	}
 	s := newEffectScale(ends...)
 	g := rankingGroup{Zero: s.Zero(), Low: page.Signed(1, s.low) + " s", High: page.Signed(1, s.high) + " s"}
-	if groups > 1 {
-		g.Title = "Compared with each other"
-	}
 	for _, x := range athletes {
 		g.Athletes = append(g.Athletes, newRankedAthlete(j, x, s))
 	}
@@ -364,9 +437,8 @@ func (p *racePage) labels() map[string]string {
 }
 
 // newChanceMatrix lays the chances out in the order of the ranking.
-func newChanceMatrix(e *seatrace.SeatRaceEstimate, labels map[string]string) chanceMatrix {
-	var m chanceMatrix
-	ranked := ranking(e)
+func newChanceMatrix(e *seatrace.SeatRaceEstimate, ranked []seatrace.SeatRaceEffect, labels map[string]string, title string) chanceMatrix {
+	m := chanceMatrix{Title: title}
 	for _, x := range ranked {
 		m.Names = append(m.Names, cmp.Or(labels[x.ID], x.ID))
 	}
@@ -401,9 +473,9 @@ func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
 const mostProgress = 4
 
 // addProgress follows the pairs that matter through the pieces.
-func (v *judgedView) addProgress(pairs [][]string) {
+func (v *judgedView) addProgress(p *racePage) {
 	e := &v.Judgement.Estimate
-	for _, d := range pairsToWord(e, pairs) {
+	for _, d := range p.pairsToWord(e) {
 		if drawing, ok := newProgress(e.AfterEach, d.First, d.Second); ok && len(v.Progress) < mostProgress {
 			v.Progress = append(v.Progress, drawing)
 		}
@@ -450,11 +522,12 @@ func fitText(p *seatrace.PieceVerdict) string {
 }
 
 // addNext words the proposals for one more piece.
-func (v *judgedView) addNext(pieces []seatrace.RacePiece) {
+func (v *judgedView) addNext(p *racePage) {
+	labels := p.labels()
 	for _, n := range v.Judgement.Estimate.Next {
-		x := nextPiece{Text: "The same crews again"}
+		x := nextPiece{Text: "The same crews again:", Address: fmt.Sprintf("/seat-races/%d/add", p.Race.ID)}
 		if len(n.Swapped) == 2 {
-			x.Text = fmt.Sprintf("Swap %s and %s", n.Swapped[0], n.Swapped[1])
+			x.Text = fmt.Sprintf("Swap %s and %s:", cmp.Or(labels[n.Swapped[0]], n.Swapped[0]), cmp.Or(labels[n.Swapped[1]], n.Swapped[1]))
 		}
 		x.Figures = fmt.Sprintf("the pairs would be ± %s s on average", page.Fix(2, n.SdS))
 		if n.Missing > 0 {

@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -70,6 +71,8 @@ type racePage struct {
 	Files     *page.Files
 	View      string
 	Prior     string
+	Together  bool // ports are to be compared with starboards
+	Latest    *latestPiece
 	Entry     *entryForm
 	Later     []*entryForm // of the other pieces to come, for when there is no connection
 	Pieces    []racedPiece
@@ -79,7 +82,8 @@ type racePage struct {
 	Problems  []page.Problem
 	Message   string // what just happened, for the live region
 	Change    changeForm
-	Done      int // pieces with a result
+	Changing  bool // the form of what is stated was refused
+	Done      int  // pieces with a result
 	Always    []seat.Caution
 }
 
@@ -94,14 +98,21 @@ type entryForm struct {
 	Boats    []entryBoat
 	Crews    string // one boat a line, names parted by commas
 	Note, By string
+	Call     string // who changes boats before it
 	Expected string // about the time of a piece
 	Minutes  string // how such a time begins
-	Problem  string
-	Theirs   string // what somebody else entered in the meantime
+
+	ExpectedS   float64
+	Problem     string
+	CrewProblem string
+	Confirm     string // set where the times can be confirmed
+	NoteOpen    bool
+	Theirs      string // what somebody else entered in the meantime
 }
 
 // entryBoat is the field of one boat's time.
 type entryBoat struct {
+	Number  int
 	Name    string
 	ID      string
 	Field   string
@@ -118,6 +129,8 @@ type racedPiece struct {
 	State   string
 	Mark    string
 	Margin  string
+	Swap    string   // who changed boats before it
+	Crews   []string // a line a boat
 	Rerun   string
 	Drawing pieceDrawing
 	Here    bool // the form for it is open
@@ -189,11 +202,12 @@ func (s *site) racePage(r *http.Request) (*racePage, error) {
 		return nil, err
 	}
 	q := r.URL.Query()
-	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.RaceCautions()}
+	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Together: q.Get("sides") == "together", Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.RaceCautions()}
 	p.addPieces(q.Get("piece"))
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err
 	}
+	p.addLatest()
 	p.addFiles()
 	return p, s.addHistory(r.Context(), p)
 }
@@ -237,7 +251,7 @@ func (p *racePage) addLater() {
 func (p *racePage) coxed() bool { return strings.HasSuffix(p.Race.BoatClass, "+") }
 
 func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
-	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(piece.Crews, piece.Moved, takenOf(piece), p.coxed())}
+	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(p.shortCrews(piece.Crews), p.short(piece.Moved), takenOf(piece), p.coxed())}
 	switch piece.State {
 	case "raced":
 		v.State, v.Mark, v.Margin = "raced", "●", marginText(piece)
@@ -247,6 +261,10 @@ func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
 		v.State, v.Mark = "abandoned", "✕"
 	default:
 		v.State, v.Mark = "planned", "○"
+	}
+	v.Crews = p.crewLines(piece)
+	if piece.Number > 1 && len(piece.Moved) > 0 {
+		v.Swap = "◆ " + crewList(p.short(piece.Moved))
 	}
 	if piece.RerunOf != nil {
 		v.Rerun = fmt.Sprintf("piece %d again", *piece.RerunOf)
@@ -304,6 +322,7 @@ func (p *racePage) newEntry(number int, prefix string) *entryForm {
 	e := &entryForm{Race: p.Race.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Race.Terms.ExpectedTimeS)}
 	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
 	e.Minutes += ":"
+	e.ExpectedS = p.Race.Terms.ExpectedTimeS
 	var piece seatrace.RacePiece
 	switch n := len(p.Race.Pieces); {
 	case number <= n:
@@ -319,28 +338,77 @@ func (p *racePage) newEntry(number int, prefix string) *entryForm {
 	if piece.RerunOf != nil {
 		e.Rerun = strconv.Itoa(*piece.RerunOf)
 	}
-	e.fill(&piece)
+	e.fill(&piece, p.labels())
+	if number > 1 && piece.State == "planned" {
+		e.Call = p.swapCall(&piece)
+	}
 	return e
 }
 
-func (e *entryForm) fill(piece *seatrace.RacePiece) {
+// swapCall is what is called to the boats before a piece.
+func (p *racePage) swapCall(piece *seatrace.RacePiece) string {
+	switch names := p.short(piece.Moved); len(names) {
+	case 0:
+		return "Same crews again."
+	case 1:
+		return names[0] + " comes in."
+	case 2:
+		return "Swap " + names[0] + " and " + names[1] + "."
+	default:
+		return "Change boats: " + crewList(names) + "."
+	}
+}
+
+// short are the short names of athletes.
+func (p *racePage) short(names []string) []string {
+	labels, list := p.labels(), make([]string, len(names))
+	for i, name := range names {
+		list[i] = cmp.Or(labels[name], name)
+	}
+	return list
+}
+
+func (p *racePage) shortCrews(crews [][]string) [][]string {
+	list := make([][]string, len(crews))
+	for b, crew := range crews {
+		list[b] = p.short(crew)
+	}
+	return list
+}
+
+// crewLines writes the crews of a piece, a boat a line, with what was taken of the
+// boat's time.
+func (p *racePage) crewLines(piece *seatrace.RacePiece) []string {
+	taken, lines := takenOf(piece), make([]string, len(piece.Crews))
+	for b, crew := range piece.Crews {
+		lines[b] = fmt.Sprintf("Boat %d: %s", b+1, strings.Join(p.short(crew), ", "))
+		if b < len(taken) && taken[b] != "" {
+			lines[b] += " – " + taken[b]
+		}
+	}
+	return lines
+}
+
+func (e *entryForm) fill(piece *seatrace.RacePiece, labels map[string]string) {
 	var lines []string
 	for b, crew := range piece.Crews {
-		boat := entryBoat{Name: fmt.Sprintf("Boat %d", b+1), ID: fmt.Sprintf("%st%d", e.Prefix, b+1), Field: fmt.Sprintf("t%d", b+1), Crew: strings.Join(crew, ", ")}
-		var moved []string
+		boat := entryBoat{Number: b + 1, Name: fmt.Sprintf("Boat %d", b+1), ID: fmt.Sprintf("%st%d", e.Prefix, b+1), Field: fmt.Sprintf("t%d", b+1)}
+		var stayed, moved []string
 		for _, name := range crew {
-			if slices.Contains(piece.Moved, name) {
-				moved = append(moved, name)
+			if label := cmp.Or(labels[name], name); slices.Contains(piece.Moved, name) {
+				moved = append(moved, label)
+			} else {
+				stayed = append(stayed, label)
 			}
 		}
-		boat.Moved = crewList(moved)
+		boat.Crew, boat.Moved = strings.Join(stayed, ", "), strings.Join(moved, ", ")
 		if t := piece.TimesS[b]; t != nil {
 			boat.Value = entryText(piece, *t)
 		} else if piece.State == "raced" {
 			boat.Value = "dnf"
 		}
 		e.Boats = append(e.Boats, boat)
-		lines = append(lines, boat.Crew)
+		lines = append(lines, strings.Join(crew, ", "))
 	}
 	e.Crews = strings.Join(lines, "\n")
 }
@@ -394,7 +462,7 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 func pieceRequest(race *seatrace.Race, number int, typed url.Values) seatrace.PieceResultRequest {
 	q := seatrace.PieceResultRequest{
 		ID: race.ID, Number: number, Key: typed.Get("key"), State: typed.Get("state"), Note: strings.TrimSpace(typed.Get("note")), By: strings.TrimSpace(typed.Get("by")),
-		Crews: splitCrews(typed.Get("crews"), race.Directory()),
+		Crews: splitCrews(typed.Get("crews"), race.Directory()), TimesChecked: typed.Get("times_checked") != "",
 	}
 	if v, err := strconv.ParseInt(typed.Get("version"), 10, 64); err == nil {
 		q.Version = &v
@@ -487,10 +555,15 @@ func (e *entryForm) complain(f wire.FieldProblem) string {
 			return e.Boats[b].ID
 		}
 	}
-	e.Problem = strings.TrimSpace(e.Problem + " " + f.Detail)
-	if at.First() == "crews" {
-		return "crews"
+	switch at.First() {
+	case "crews":
+		e.CrewProblem = strings.TrimSpace(e.CrewProblem + " " + f.Detail)
+		return e.Prefix + "crews"
+	case "times_checked":
+		e.Confirm = f.Detail
+		return "now"
 	}
+	e.Problem = strings.TrimSpace(e.Problem + " " + f.Detail)
 	return "now"
 }
 
@@ -502,12 +575,8 @@ func (e *entryForm) contend(moved *records.Conflict, pieces []seatrace.RacePiece
 		return
 	}
 	var times []string
-	for b, t := range pieces[e.Number-1].TimesS {
-		text := "no time"
-		if t != nil {
-			text = seatrace.FormatPieceTime(*t)
-		}
-		times = append(times, fmt.Sprintf("boat %d %s", b+1, text))
+	for b, text := range takenOf(&pieces[e.Number-1]) {
+		times = append(times, fmt.Sprintf("boat %d %s", b+1, cmp.Or(text, "no time")))
 	}
 	by := pieces[e.Number-1].EnteredBy
 	if by == "" {
@@ -583,6 +652,7 @@ func (s *site) refuseEdit(w http.ResponseWriter, r *http.Request, err error) err
 		return s.raceFault(w, err)
 	}
 	if f := r.PostForm; f.Has("name") {
+		p.Changing = true
 		p.Change = changeForm{f.Get("name"), f.Get("held_on"), f.Get("note"), f.Get("by")}
 	}
 	for _, f := range problem.Errors {
@@ -659,9 +729,19 @@ func (s *site) addHistory(ctx context.Context, p *racePage) error {
 	if err != nil {
 		return err
 	}
-	for _, c := range slices.Backward(list.Changes) {
-		p.History = append(p.History, historyLine{When: page.When(c.At), By: c.By, What: changeWords(&c)})
+	clockless := map[int]bool{} // pieces of which margins alone were taken
+	for i := range list.Changes {
+		c := &list.Changes[i]
+		line := historyLine{When: page.When(c.At), By: c.By, What: changeWords(c)}
+		switch {
+		case c.Field == "margins_only":
+			clockless[c.Piece] = c.To != nil && *c.To == "true"
+		case c.Field == "time_s" && clockless[c.Piece]:
+			continue // it stands on the expected time, which nobody took
+		}
+		p.History = append(p.History, line)
 	}
+	slices.Reverse(p.History)
 	return nil
 }
 

@@ -2,6 +2,7 @@ package setup
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"thole/api/club"
@@ -18,6 +19,11 @@ type paperSheet struct {
 	More  []paperMore // moves that have no column
 	Heel  string      // head of the stretcher's column
 	Heed  []cautionView
+	// A small boat leaves room for more: bigger rows, the final checks, and what
+	// stays.
+	Size   string // one, two, four or eight
+	Checks []finalCheck
+	Stay   []paperMore
 }
 
 // paperRow is one seat.
@@ -70,21 +76,93 @@ func newPaper(b *club.Boat, p *sheetPage) paperSheet {
 	}
 	w.Tally = count(moves, "move", "moves") + ", " + count(busy, "seat", "seats")
 	w.Lead = paperLead(b, p)
+	w.Heed = paperHeed(p)
+	w.fillUp(p)
+	return w
+}
+
+// fillUp gives the room that a small boat leaves to bigger rows, the final checks
+// and what stays.
+func (w *paperSheet) fillUp(p *sheetPage) {
+	switch n := len(p.Seats); {
+	case n > 4:
+		w.Size = "eight"
+		return
+	case n > 2:
+		w.Size = "four"
+	case n == 2:
+		w.Size = "two"
+	default:
+		w.Size = "one"
+		w.Stay = staying(&p.Seats[0])
+	}
+	w.Checks = p.Checks
+}
+
+// staying lists what stays at a seat and has no column of its own.
+func staying(s *workSeat) []paperMore {
+	var list []paperMore
+	for _, l := range s.Still {
+		if l.Setting == "heel_to_pin_cm" || l.Setting == "gate_height_cm" {
+			continue
+		}
+		m := paperMore{Label: l.Label, Found: withUnit(l.Found, l.Unit)}
+		if l.Found == "–" {
+			m.Found = "not measured"
+		}
+		list = append(list, m)
+	}
+	return list
+}
+
+// withUnit writes a value with its unit: degrees close up.
+func withUnit(value, unit string) string { return value + pick(unit == "°", "", " ") + unit }
+
+// paperHeed lists what to heed in this work: warnings, and what its moves ask for.
+func paperHeed(p *sheetPage) []cautionView {
+	var list []cautionView
 	for _, c := range p.Here {
 		if c.Weight == "warning" {
-			w.Heed = append(w.Heed, c)
+			list = append(list, c)
 		}
 	}
-	return w
+	if seats := p.moved("heel_to_pin_cm", "heel_depth_cm", "plate_angle_deg"); len(seats) > 0 {
+		list = append(list, cautionView{Seats: seatList(seats), Text: "heel restraints and quick release tried before anyone rows."})
+	}
+	if seats := p.moved("gate_height_cm", "span_cm", "spread_cm", "stern_pitch_deg", "outward_pitch_deg"); len(seats) > 0 {
+		list = append(list, cautionView{Seats: seatList(seats), Text: "pitch measured again after the gate or pin was moved."})
+	}
+	if p.Sheet.ToDo > 0 {
+		list = append(list, cautionView{Text: "All moved nuts, gates and backstays tried again after the first outing."})
+	}
+	return list
+}
+
+// moved lists the seats at which one of the settings moves.
+func (p *sheetPage) moved(settings ...string) []int {
+	var seats []int
+	for i := range p.Seats {
+		if slices.ContainsFunc(p.Seats[i].Moving, func(l workLine) bool { return slices.Contains(settings, l.Setting) }) {
+			seats = append(seats, p.Seats[i].Number)
+		}
+	}
+	return seats
 }
 
 func newPaperCell(l *workLine) paperCell {
 	c := paperCell{Found: tenth(l.Found), Set: tenth(l.Want), Own: l.Own, Value: l.Value, Stays: !l.Moves}
 	if l.Moves {
-		c.Move = strings.TrimPrefix(strings.TrimPrefix(strings.TrimPrefix(l.Text, "stretcher "), "both gates "), "gate ")
-		c.Move = strings.Replace(strings.Replace(c.Move, "to the bow", "to bow", 1), "to the stern", "to stern", 1)
+		c.Move = moveAlone(l.Text)
 	}
 	return c
+}
+
+// moveAlone is a move without the name of what moves.
+func moveAlone(text string) string {
+	for _, name := range [...]string{"stretcher ", "both gates ", "gate "} {
+		text = strings.TrimPrefix(text, name)
+	}
+	return strings.Replace(strings.Replace(text, "to the bow", "to bow", 1), "to the stern", "to stern", 1)
 }
 
 // paperLead says what stays in every seat and in what order to work.
@@ -100,7 +178,17 @@ func paperLead(b *club.Boat, p *sheetPage) string {
 	if len(kept) > 0 {
 		lead = strings.Join(kept, ", ") + " cm stay. "
 	}
-	return lead + "First stretchers, then gates, then each rower sits in: middle of the handle, tape along the saxboard. Verdicts are expected until then."
+	var order []string
+	for _, o := range [...]struct{ word, setting string }{{"stretchers", "heel_to_pin_cm"}, {"gates", "gate_height_cm"}} {
+		if len(p.moved(o.setting)) > 0 {
+			order = append(order, o.word)
+		}
+	}
+	sits := "each rower sits in: middle of the handle, tape along the saxboard. Verdicts are expected until then."
+	if len(order) == 0 {
+		return lead + strings.ToUpper(sits[:1]) + sits[1:]
+	}
+	return lead + "First " + strings.Join(order, ", then ") + ", then " + sits
 }
 
 // sameInAll returns a setting's value where it stays and is the same in every seat.

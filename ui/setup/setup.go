@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"html/template"
 	"maps"
 	"net/http"
 	"net/url"
@@ -52,6 +53,7 @@ type crewSetPage struct {
 	By, Note string
 	Moved    []page.ChangeView // what others changed while this was open
 	Live     bool
+	Code     template.HTML // that leads a phone to this set-up, for paper
 
 	typed     url.Values
 	book      *club.Directory
@@ -164,6 +166,7 @@ func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error)
 	p.complain()
 	p.Query = setupQuery(typed)
 	p.Address = "/setup?" + p.Query
+	p.Code = codeOf(r, p.Address)
 	return p, nil
 }
 

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"html/template"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -26,6 +27,7 @@ import (
 func (s *site) sheetPages() map[string]page.Route {
 	return map[string]page.Route{
 		"GET /sheets": page.For(access.Staff, s.sheets), "POST /sheets": page.For(access.Staff, s.makeSheet), "GET /sheets/{id}": page.For(access.Staff.SharedAs("work sheet"), s.sheet),
+		"GET /sheets/{id}/cards": page.For(access.Staff, s.sheetCards),
 		"POST /sheets/{id}/name": page.For(access.Staff, s.nameSheet), "POST /sheets/{id}/readings": page.For(access.Staff, s.readSheet), "POST /sheets/{id}/arcs": page.For(access.Staff, s.readArc),
 		"POST /sheets/{id}/finish": page.For(access.Staff, s.finishSheet),
 		"GET /sheets/{id}/remove":  page.For(access.Staff, s.askRemoveSheet), "POST /sheets/{id}/remove": page.For(access.Staff, s.removeSheet),
@@ -141,7 +143,21 @@ func (s *site) findSheet(r *http.Request, id int64) (*sheetPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.newSheetPage(r.Context(), &sheet, page.Who(r))
+	p, err := s.newSheetPage(r.Context(), &sheet, page.Who(r))
+	if err == nil {
+		p.Code = codeOf(r, fmt.Sprintf("/sheets/%d", id))
+	}
+	return p, err
+}
+
+// codeOf draws the address of a page as a code for a phone; nothing where no phone
+// can reach it.
+func codeOf(r *http.Request, path string) template.HTML {
+	base := page.ReachOf(r.Context()).Base
+	if base == "" {
+		return ""
+	}
+	return page.QR(base + path)
 }
 
 func (s *site) newSheetPage(ctx context.Context, sheet *setup.Sheet, by string) (*sheetPage, error) {
@@ -285,6 +301,11 @@ func (s *site) finishSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	id := page.PathID(r, "id")
 	version, _ := strconv.ParseInt(form.Text("boat_version"), 10, 64)
+	if form.Text("anyway") == "" {
+		if asked, err := s.askFinish(w, r, id); asked {
+			return err
+		}
+	}
 	_, err := s.service.Setup.FinishSheet(r.Context(), setup.FinishRequest{SheetID: id, BoatVersion: version, By: form.Text("by")})
 	if err == nil {
 		return page.Saved(w, r, fmt.Sprintf("/sheets/%d", id))
@@ -298,7 +319,25 @@ func (s *site) finishSheet(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err2)
 	}
 	p.notFinished(err)
+	p.tick(r.PostForm["check"])
 	return s.Pages.Show(w, status, "sheet", p)
+}
+
+// askFinish shows what is still open on a sheet that is to be finished; asked is
+// false where nothing is, or nothing was measured at all, which is refused anyway.
+func (s *site) askFinish(w http.ResponseWriter, r *http.Request, id int64) (asked bool, err error) {
+	p, err := s.findSheet(r, id)
+	if err != nil {
+		return true, s.Fail(w, err)
+	}
+	p.tick(r.PostForm["check"])
+	if p.Ask = p.stillOpen(); p.Done || !p.touched() || len(p.Ask) == 0 {
+		return false, nil
+	}
+	if by := strings.TrimSpace(r.PostForm.Get("by")); by != "" {
+		p.By = by
+	}
+	return true, s.Pages.Show(w, http.StatusUnprocessableEntity, "sheet", p)
 }
 
 func (s *site) askRemoveSheet(w http.ResponseWriter, r *http.Request) error {

@@ -53,12 +53,27 @@ func TestReadingsAreSavedAndMarkedAtOnce(t *testing.T) {
 	b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target+1))
 	b.Until(fmt.Sprintf("document.querySelector(%q).classList.contains('off')", lineOf(l)))
 	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+	if left := b.Text("#left"); left != "1 of 1 moves left." {
+		t.Errorf("out of tolerance, %q", left)
+	}
+	b.TypeIn(lineOf(l)+" [name=value]", "150") // cannot be
+	b.Until(fmt.Sprintf("document.querySelector('%s .state').dataset.state === 'bad'", lineOf(l)))
+	if left, seat := b.Text("#left"), b.Text(".seatnav .count"); left != "1 of 1 moves left." || seat != "1 left" {
+		t.Errorf("refused, %q and %q", left, seat)
+	}
 	uitest.Ask[any](b, fmt.Sprintf("document.querySelector('%s .tick').click()", lineOf(l)))
 	b.Until(fmt.Sprintf("document.querySelector('%s .state').textContent.includes('Bram')", lineOf(l)))
 	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
 	if got := moving(c.SheetAt(address)).Measured; got == nil || *got != l.Target {
 		t.Errorf("measured %v, want %v", got, l.Target)
 	}
+	if left, seat := b.Text("#left"), b.Text(".seatnav .count"); left != "Nothing left to move: final checks, then finish." || seat != "✓ set" {
+		t.Errorf("at the end, %q and %q", left, seat)
+	}
+	// A check that was ticked is still ticked when the page is opened again.
+	uitest.Ask[any](b, "document.querySelector('.ticks [value=\"2\"]').click()")
+	b.Open(c.URL + address)
+	b.Until("[...document.querySelectorAll('.ticks :checked')].map((e) => e.value).join() === '2'")
 }
 
 func TestReadingsOutliveALostConnection(t *testing.T) {
@@ -135,6 +150,8 @@ func TestASheetWithoutScript(t *testing.T) {
 		t.Fatalf("measured %v, want %v", got, l.Target)
 	}
 	b.Press("document.querySelector('#finish button')")
+	b.Until("document.querySelector('.askfinish') && document.readyState === 'complete'")
+	b.Press("document.querySelector('.askfinish button')")
 	b.Until("document.querySelector('[data-done]')")
 	if by := c.SheetAt(address).DoneBy; by != "Nora" {
 		t.Errorf("finished by %q", by)
@@ -154,7 +171,7 @@ func TestSheetPagesAreAccessible(t *testing.T) {
 	sheet := c.Made(c.Eight())
 	bad := c.Single()
 	bad.Set("catch_deg", "x")
-	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/setup?" + bad.Encode(), "/sheets", sheet, sheet + "/remove"} {
+	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/setup?" + bad.Encode(), "/sheets", sheet, sheet + "/cards", sheet + "/remove"} {
 		b.Axe(c.URL+path, uitest.Look{Scheme: "light", Width: 1280}, uitest.Look{Scheme: "dark", Width: 390})
 	}
 }
@@ -163,7 +180,7 @@ func TestSheetPagesFitAPhone(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	b.Show("light", 360)
 	sheet := c.Made(c.Eight())
-	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/sheets", sheet} {
+	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/sheets", sheet, sheet + "/cards"} {
 		b.Open(c.URL + path)
 		if over := uitest.Ask[int](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
 			t.Errorf("%s is %d px wider than a phone", path, over)
@@ -179,5 +196,18 @@ func TestASheetIsOnePage(t *testing.T) {
 	addresses := []string{full, c.Made(c.Single()), c.Made(uitest.CrewQuery(c.BoatNamed("Kestrel"), "Freya Lund", "Yuki Tanabe", "Oskar Wendt", "Ingrid Sollberg")), c.Made(c.UnknownEight())}
 	for _, address := range addresses {
 		b.WantOneSheet(c.URL+address, chromedp.PDFPreferCSSPageSize())
+	}
+	// On no boat is half of the page empty: it is 194 mm between its margins.
+	b.Show("light", 1062)
+	b.Medium("print")
+	for _, address := range addresses {
+		b.Open(c.URL + address)
+		if mm := uitest.Ask[float64](b, "document.querySelector('.paper').getBoundingClientRect().height * 25.4 / 96"); mm < 120 || mm > 194 {
+			t.Errorf("%s is %.0f mm high on paper", address, mm)
+		}
+	}
+	b.Open(c.URL + full + "/cards")
+	if n := b.Printed(chromedp.PDFPreferCSSPageSize()); n != 2 {
+		t.Errorf("eight seat cards on %d pages", n)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -267,6 +268,13 @@ func TestFinishing(t *testing.T) {
 		t.Errorf("nothing measured: %d", p.Status)
 	}
 	c.Post(address+"/readings", reading(l, fmt.Sprint(l.Target)))
+	asked := c.Post(address+"/finish", finish)
+	if wantAll(t, asked.Body, "Finish with this still open?", fmt.Sprintf("None of the %d final checks is ticked.", len(h.Recheck)), "Finish all the same"); asked.Status != http.StatusUnprocessableEntity {
+		t.Errorf("no check ticked: %d", asked.Status)
+	}
+	for i := range h.Recheck {
+		finish.Add("check", fmt.Sprint(i))
+	}
 	if p := c.Post(address+"/finish", finish); p.Status != http.StatusSeeOther {
 		t.Fatalf("%d: %.300s", p.Status, p.Body)
 	}
@@ -294,13 +302,86 @@ func TestFinishingABoatThatMoved(t *testing.T) {
 	if _, err := c.Service.Club.UpdateRig(t.Context(), club.RigEdit{ID: h.BoatID, Version: h.BoatNow, By: "Cleo", Settings: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
 		t.Fatal(err)
 	}
-	p := c.Post(address+"/finish", url.Values{"boat_version": {fmt.Sprint(h.BoatNow)}, "by": {"Bram"}})
+	p := c.Post(address+"/finish", url.Values{"boat_version": {fmt.Sprint(h.BoatNow)}, "by": {"Bram"}, "anyway": {"1"}})
 	if p.Status != http.StatusConflict {
 		t.Fatalf("%d", p.Status)
 	}
 	wantAll(t, p.Body, "Cleo changed the boat in the meantime", "Nothing is lost", `data-state="good"`)
-	if p := c.Post(address+"/finish", formIn(p.Body, "finish")); p.Status != http.StatusSeeOther {
+	again := formIn(p.Body, "finish")
+	again.Set("anyway", "1")
+	if p := c.Post(address+"/finish", again); p.Status != http.StatusSeeOther {
 		t.Errorf("once more: %d", p.Status)
+	}
+}
+
+// TestFinishingAsksForWhatIsOpen names seats that were not touched, readings out of
+// tolerance, and checks that were not ticked; what was ticked stays ticked, and
+// nothing is lost either way.
+func TestFinishingAsksForWhatIsOpen(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.UnknownEight())
+	h := c.SheetAt(address)
+	l := moving(h)
+	wantAll(t, c.Opened(address), fmt.Sprintf("<b>%d</b> of %d moves left.", h.ToDo, h.ToDo), "left</small>")
+	c.Post(address+"/readings", reading(l, fmt.Sprint(l.Target+3)))
+	wantAll(t, c.Opened(address), fmt.Sprintf("<b>%d</b> of %d moves left.", h.ToDo, h.ToDo), fmt.Sprintf("<b id=\"tally-done\">0</b> of %d", h.ToDo))
+	finish := url.Values{"boat_version": {fmt.Sprint(h.BoatNow)}, "by": {"Bram"}, "check": {"0", "1", "x", "99", "-1"}}
+	p := c.Post(address+"/finish", finish)
+	if p.Status != http.StatusUnprocessableEntity || c.SheetAt(address).DoneAt != nil {
+		t.Fatalf("%d", p.Status)
+	}
+	wantAll(t, p.Body, fmt.Sprintf("%g cm outside the tolerance", l.Target+3), "not measured", "Not ticked: gates turn freely", `value="0" checked`, `value="Bram"`)
+	if strings.Contains(p.Body, "Not ticked: backstays") {
+		t.Error("asked for a check that was ticked")
+	}
+	finish.Set("anyway", "1")
+	if p := c.Post(address+"/finish", finish); p.Status != http.StatusSeeOther {
+		t.Errorf("all the same: %d", p.Status)
+	}
+}
+
+// TestNothingIsLeftAtTheEnd counts down seat by seat.
+func TestNothingIsLeftAtTheEnd(t *testing.T) {
+	c := uitest.DemoClub(t)
+	address := c.Made(c.Eight())
+	for left := c.SheetAt(address).ToDo; left > 0; left-- {
+		wantAll(t, c.Opened(address), fmt.Sprintf("<b>%d</b> of", left))
+		for _, s := range c.SheetAt(address).Seats {
+			if at := slices.IndexFunc(s.Lines, func(l setup.SheetLine) bool { return l.Moves && l.Measured == nil }); at >= 0 {
+				c.Post(address+"/readings", reading(s.Lines[at], fmt.Sprint(s.Lines[at].Target)))
+				break
+			}
+		}
+	}
+	body := c.Opened(address)
+	wantAll(t, body, "Nothing left to move: final checks, then finish.", "✓ set</small>", "stays</small>")
+	if strings.Contains(body, " left</small>") {
+		t.Error("a seat has something left")
+	}
+}
+
+func TestACardASeat(t *testing.T) {
+	c := uitest.DemoClub(t)
+	q := c.Eight()
+	q.Set("s5", "Visitor")
+	q.Set("s5_mass_kg", "80")
+	address := c.Made(q)
+	body := c.Opened(address + "/cards")
+	for _, s := range c.SheetAt(address).Seats {
+		_, card, _ := strings.Cut(body, fmt.Sprintf(`id="card-%d-h">%s<`, s.Number, s.Name))
+		card, _, _ = strings.Cut(card, "</section>")
+		wantAll(t, card, fmt.Sprintf(`<b class="to">%.1f</b> cm`, s.Planned.Proof.FinishCm), "quick release tried", "Stays:")
+		for _, l := range s.Lines {
+			if l.Moves && l.Setting == "heel_to_pin_cm" {
+				wantAll(t, card, fmt.Sprintf(`set <b class="to">%.1f cm</b>`, l.Target))
+			}
+		}
+		if first := strings.Contains(card, "Measure the height before you move anything here"); first != (s.Number == 5) {
+			t.Errorf("seat %d: measure first: %v", s.Number, first)
+		}
+	}
+	if p := c.Get("/sheets/999/cards"); p.Status != http.StatusNotFound {
+		t.Errorf("no sheet: %d", p.Status)
 	}
 }
 

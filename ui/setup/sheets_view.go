@@ -2,6 +2,9 @@ package setup
 
 import (
 	"errors"
+	"fmt"
+	"html/template"
+	"strconv"
 	"strings"
 	"time"
 
@@ -22,6 +25,7 @@ type sheetPage struct {
 	Targets  []page.Entry
 	Seats    []workSeat
 	Paper    paperSheet
+	Code     template.HTML // that leads a phone to the sheet; empty where none can
 	Here     []cautionView
 	Standing []cautionView
 	Moved    []page.ChangeView // what others changed since
@@ -29,6 +33,14 @@ type sheetPage struct {
 	Finished string
 	Problem  string // why it was not finished
 	Problems []string
+	Ask      []string // what is still open, when it is to be finished all the same
+	Checks   []finalCheck
+}
+
+// finalCheck is one thing to look at before the boat goes out.
+type finalCheck struct {
+	Text   string
+	Ticked bool
 }
 
 // workSeat is one seat on the phone.
@@ -40,6 +52,7 @@ type workSeat struct {
 	Measured      string
 	Now           verdictWord // with what was measured
 	Moving, Still []workLine
+	Left          int // moves that are not measured within their tolerance
 	Check         seatedCheck
 }
 
@@ -82,6 +95,9 @@ func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 		p.Seats = append(p.Seats, newWorkSeat(b, &h.Seats[i]))
 	}
 	p.Here, p.Standing = splitCautions(h.Cautions)
+	for _, text := range h.Recheck {
+		p.Checks = append(p.Checks, finalCheck{Text: strings.ToUpper(text[:1]) + text[1:]})
+	}
 	p.Paper = newPaper(b, p)
 	return p
 }
@@ -99,6 +115,9 @@ func newWorkSeat(b *club.Boat, s *setup.SheetSeat) workSeat {
 		if l.Moves {
 			l.Step = len(v.Moving) + 1
 			v.Moving = append(v.Moving, l)
+			if !l.Settled() {
+				v.Left++
+			}
 		} else {
 			v.Still = append(v.Still, l)
 		}
@@ -205,6 +224,72 @@ func (p *sheetPage) notFinished(err error) {
 	default:
 		p.Problem = rest.Explain(err).Detail
 	}
+}
+
+// Left is how many moves are still to be done.
+func (p *sheetPage) Left() int { return p.Sheet.ToDo - p.Sheet.Done }
+
+// tick takes in which of the final checks were ticked.
+func (p *sheetPage) tick(values []string) {
+	for _, v := range values {
+		if i, err := strconv.Atoi(v); err == nil && i >= 0 && i < len(p.Checks) {
+			p.Checks[i].Ticked = true
+		}
+	}
+}
+
+// stillOpen lists in words what was not done: moves by seat, and final checks.
+func (p *sheetPage) stillOpen() []string {
+	var list []string
+	for i := range p.Seats {
+		s := &p.Seats[i]
+		var not, off []string
+		for _, l := range s.Moving {
+			switch {
+			case l.Measured == nil:
+				not = append(not, page.LowerFirst(l.Label))
+			case !l.Settled():
+				off = append(off, page.LowerFirst(l.Label)+" "+l.Value+" "+l.Unit)
+			}
+		}
+		var parts []string
+		if len(not) > 0 {
+			parts = append(parts, strings.Join(not, ", ")+" not measured")
+		}
+		if len(off) > 0 {
+			parts = append(parts, strings.Join(off, ", ")+" outside the tolerance")
+		}
+		if len(parts) > 0 {
+			list = append(list, s.Words+", "+s.Name+": "+strings.Join(parts, "; "))
+		}
+	}
+	return append(list, p.unticked()...)
+}
+
+// unticked lists the final checks that were not ticked.
+func (p *sheetPage) unticked() []string {
+	var list []string
+	for _, c := range p.Checks {
+		if !c.Ticked {
+			list = append(list, "Not ticked: "+page.LowerFirst(c.Text))
+		}
+	}
+	if len(list) == len(p.Checks) {
+		return []string{fmt.Sprintf("None of the %d final checks is ticked.", len(p.Checks))}
+	}
+	return list
+}
+
+// touched tells whether anything was measured at all.
+func (p *sheetPage) touched() bool {
+	for i := range p.Sheet.Seats {
+		for j := range p.Sheet.Seats[i].Lines {
+			if p.Sheet.Seats[i].Lines[j].Measured != nil {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // sentAt reads the moment that a script noted for a reading; nil for none.

@@ -1,12 +1,14 @@
 package setup
 
 import (
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
 
 	"thole/api/seat"
 	"thole/api/setup"
+	"thole/ui/page"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -100,4 +102,36 @@ func TestWhatIsNotKnownIsSaidFirst(t *testing.T) {
 	is(t, "the gate alone waits", gate[0].All, false)
 	is(t, "all known", len(firstOf(seat(setup.Verdict{}))), 0)
 	is(t, "cannot be rowed", len(firstOf(&planSeat{})), 0)
+}
+
+// TestPaperLeadsAPhoneToItsPage where a phone can reach the server, and nowhere
+// else.
+func TestPaperLeadsAPhoneToItsPage(t *testing.T) {
+	r := httptest.NewRequest("GET", "/sheets/3", nil)
+	is(t, "nobody can reach it", codeOf(r, "/sheets/3"), "")
+	r = r.WithContext(page.WithReach(r.Context(), page.Reach{Base: "http://boathouse.local"}))
+	is(t, "the sheet", codeOf(r, "/sheets/3"), page.QR("http://boathouse.local/sheets/3"))
+	is(t, "a picture", strings.HasPrefix(string(codeOf(r, "/sheets/3")), "<svg"), true)
+}
+
+// TestPaperHeedsThisWorkAlone: no word of gates where none moves, none of
+// stretchers where all stay.
+func TestPaperHeedsThisWorkAlone(t *testing.T) {
+	sheet := func(settings ...string) *sheetPage {
+		p := &sheetPage{Sheet: &setup.Sheet{ToDo: len(settings)}}
+		for i, name := range settings {
+			p.Seats = append(p.Seats, workSeat{SheetSeat: setup.SheetSeat{Number: i + 1}, Moving: []workLine{{SheetLine: setup.SheetLine{Setting: name}}}})
+		}
+		return p
+	}
+	said := func(p *sheetPage) (list []string) {
+		for _, c := range paperHeed(p) {
+			list = append(list, c.Seats+" "+c.Text)
+		}
+		return list
+	}
+	is(t, "nothing moves", len(said(sheet())), 0)
+	is(t, "stretchers", strings.Join(said(sheet("heel_to_pin_cm", "heel_to_pin_cm")), "|"), "Seats 1, 2 heel restraints and quick release tried before anyone rows.| All moved nuts, gates and backstays tried again after the first outing.")
+	is(t, "a gate", strings.Contains(strings.Join(said(sheet("gate_height_cm")), "|"), "Seat 1 pitch measured again"), true)
+	is(t, "no stretcher", strings.Contains(strings.Join(said(sheet("gate_height_cm")), "|"), "quick release"), false)
 }

@@ -77,6 +77,7 @@ var (
 		{"gate_over_water_cm", "Gate over the water", "cm", "26", ""},
 		{"tape_x_cm", "Tape from the pins", "cm", "100", "Along the boat, to bow and to stern alike."},
 		{"tape_y_cm", "Tape from the centreline", "cm", "25", "On both saxboards."}, {"tape_z_cm", "Tape over the water", "cm", "18", ""},
+		{"bow_x_cm", "Bow ball from the pins", "cm", "", "Only where it is marked."}, {"stern_x_cm", "Stern’s end from the pins", "cm", "", "Only where it is marked."},
 	}
 	pictureFields = []field{
 		{"width_px", "Width of the picture", "px", "1920", ""}, {"height_px", "Height of the picture", "px", "1080", ""},
@@ -86,7 +87,7 @@ var (
 		{"near_pin", "Near pin", "px", "", ""}, {"far_pin", "Far pin", "px", "", ""},
 		{"near_bow", "Near tape, bow", "px", "", ""}, {"near_stern", "Near tape, stern", "px", "", ""},
 		{"far_bow", "Far tape, bow", "px", "", ""}, {"far_stern", "Far tape, stern", "px", "", ""},
-		{"water_bow", "Waterline, bow", "px", "", ""}, {"water_stern", "Waterline, stern", "px", "", ""},
+		{"bow_ball", "Bow ball", "px", "", ""}, {"stern_end", "Stern’s end", "px", "", ""}, {"water_bow", "Waterline, bow", "px", "", ""}, {"water_stern", "Waterline, stern", "px", "", ""},
 		{"handle_end", "End of the handle", "px", "", ""}, {"again", "End of the handle, once more", "px", "", ""}, {"tip", "Tip of the blade", "px", "", ""},
 		{"hand", "Hand, where the end is hidden", "px", "", ""},
 	}
@@ -264,37 +265,17 @@ func (p *measurePage) angleRequest(typed url.Values) video.AngleRequest {
 	ask := video.AngleRequest{
 		WidthPx: picture("width_px"), HeightPx: picture("height_px"), View: p.View, SeenFrom: p.SeenFrom,
 		DistanceM: picture("distance_m"), CameraHeightM: wire.Ptr(picture("camera_height_m")),
-		Oar: video.Oar{Kind: p.Kind, Side: p.Side, End: map[bool]string{true: "finish", false: "catch"}[p.End != "catch"], PinOutCm: out,
+		Oar: video.Oar{Kind: p.Kind, Side: p.Side, End: p.End, PinOutCm: out,
 			GateOverWaterCm: wire.Ptr(boat("gate_over_water_cm")), InboardCm: boat("inboard_cm"), OarLengthCm: boat("oar_length_cm")},
 	}
-	near := 1.0
-	if p.SeenFrom == "port" {
-		near = -1
-	}
-	gate, x, y, z := boat("gate_over_water_cm"), boat("tape_x_cm"), near*boat("tape_y_cm"), boat("tape_z_cm")
-	for _, k := range []struct {
-		name    string
-		x, y, z float64
-		along   float64 // cm, standard deviation along the boat where it is not 1
-	}{
-		{"near_pin", 0, near * out, gate, 0}, {"far_pin", 0, -near * out, gate, 0}, {"near_bow", -x, y, z, 0}, {"near_stern", x, y, z, 0},
-		{"far_bow", -x, -y, z, 0}, {"far_stern", x, -y, z, 0}, {"water_bow", -150, near * 20, 0, 100}, {"water_stern", 150, near * 20, 0, 100},
-	} {
-		m, ok := p.mark(typed, k.name)
-		if !ok {
-			continue
-		}
-		known := video.KnownPoint{Name: k.name, XCm: k.x, YCm: k.y, ZCm: k.z, UPx: m.UPx, VPx: m.VPx, SdCm: wire.Ptr(placeSD)}
-		if k.along > 0 {
-			known.XSdCm = wire.Ptr(k.along)
-		}
-		known.Name = labelOf(k.name)
-		ask.Points = append(ask.Points, known)
-	}
+	ask.Points = p.points(typed, out)
 	for _, name := range []string{"handle_end", "tip", "hand"} {
 		if m, ok := p.mark(typed, name); ok {
 			ask.Oar.Marks = append(ask.Oar.Marks, video.OarMark{Place: name, UPx: m.UPx, VPx: m.VPx})
 		}
+	}
+	if m, ok := p.mark(typed, p.ownPin()); ok {
+		ask.Oar.Marks = append(ask.Oar.Marks, video.OarMark{Place: "pin", UPx: m.UPx, VPx: m.VPx})
 	}
 	first, one := p.mark(typed, "handle_end")
 	if second, two := p.mark(typed, "again"); one && two {
@@ -302,6 +283,56 @@ func (p *measurePage) angleRequest(typed url.Values) video.AngleRequest {
 	}
 	return ask
 }
+
+// ownPin is the mark of the pin that the oar bears on, which is a point of the oar
+// and tells more so.
+func (p *measurePage) ownPin() string {
+	if p.Side == p.SeenFrom {
+		return "near_pin"
+	}
+	return "far_pin"
+}
+
+// points lists the known points that were marked, of a boat with its pins out cm
+// from the centreline.
+func (p *measurePage) points(typed url.Values, out float64) []video.KnownPoint {
+	boat := func(name string) float64 { return p.number(p.Boat, name) }
+	near := 1.0
+	if p.SeenFrom == "port" {
+		near = -1
+	}
+	gate, x, y, z := boat("gate_over_water_cm"), boat("tape_x_cm"), near*boat("tape_y_cm"), boat("tape_z_cm")
+	list := []video.KnownPoint{
+		{Name: "near_pin", YCm: near * out, ZCm: gate}, {Name: "far_pin", YCm: -near * out, ZCm: gate},
+		{Name: "near_bow", XCm: -x, YCm: y, ZCm: z}, {Name: "near_stern", XCm: x, YCm: y, ZCm: z},
+		{Name: "far_bow", XCm: -x, YCm: -y, ZCm: z}, {Name: "far_stern", XCm: x, YCm: -y, ZCm: z},
+		{Name: "water_bow", XCm: -150, YCm: near * 20, XSdCm: wire.Ptr(100.)}, {Name: "water_stern", XCm: 150, YCm: near * 20, XSdCm: wire.Ptr(100.)},
+	}
+	for _, end := range []struct {
+		name, distance string
+		way            float64
+	}{{"bow_ball", "bow_x_cm", -1}, {"stern_end", "stern_x_cm", 1}} {
+		if _, marked := p.mark(typed, end.name); marked {
+			list = append(list, video.KnownPoint{Name: end.name, XCm: end.way * boat(end.distance), ZCm: endHeight, SdCm: wire.Ptr(endSD)})
+		}
+	}
+	var marked []video.KnownPoint
+	for _, k := range list {
+		m, ok := p.mark(typed, k.Name)
+		if !ok || k.Name == p.ownPin() {
+			continue
+		}
+		k.UPx, k.VPx, k.Name = m.UPx, m.VPx, labelOf(k.Name)
+		if k.SdCm == nil {
+			k.SdCm = wire.Ptr(placeSD)
+		}
+		marked = append(marked, k)
+	}
+	return marked
+}
+
+// The ends of a hull stand about so high over the water, cm: common practice.
+const endHeight, endSD = 15.0, 5.0
 
 // placeSD is how well tape and pins are measured, cm: with a tape measure along a
 // saxboard, our judgement.

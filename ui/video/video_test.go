@@ -73,7 +73,7 @@ func TestWhatIsWrongStandsAtItsField(t *testing.T) {
 	q.Del("hand")
 	q.Del("handle_end")
 	q.Del("tip")
-	if r := c.Get("/video?" + q.Encode()); r.Status != http.StatusUnprocessableEntity || !strings.Contains(r.Body, "Mark the hand") {
+	if r := c.Get("/video?" + q.Encode()); r.Status != http.StatusUnprocessableEntity || !strings.Contains(r.Body, "Mark the handle’s end") {
 		t.Errorf("no mark of the oar: %d", r.Status)
 	}
 }

@@ -69,6 +69,10 @@ document.addEventListener("click", (event) => {
   for (let fold = to?.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
 });
 
+document.addEventListener("click", (event) => {
+  if (event.target.closest?.("[data-print]")) window.print();
+});
+
 // Who signs a work sheet changes nothing that the form around it calculates.
 document.addEventListener("change", (event) => {
   if (event.target.matches(".make [form]")) event.stopPropagation();

@@ -60,18 +60,23 @@
     return ["off", "▲ " + plain(value) + " " + unit + ": " + size + (miss > 0 ? " too much" : " too little")];
   };
 
+  // What is left: moves without a reading that lies within its tolerance.
   const count = () => {
-    let done = 0;
+    let left = 0, all = 0;
     for (const seat of page.querySelectorAll(".workseat")) {
       const lines = [...seat.querySelectorAll(".steps:not(.still) .workline")];
-      const left = lines.filter((l) => !["good", "off"].includes(l.querySelector(".state").dataset.state) && !l.dataset.typed).length;
-      done += lines.length - left;
+      const open = lines.filter((l) => l.querySelector(".state").dataset.state !== "good").length;
+      left += open;
+      all += lines.length;
       const link = page.querySelector(`.seatnav [data-seat="${seat.dataset.seat}"]`);
-      link.querySelector(".count").textContent = left;
-      link.classList.toggle("ready", left === 0);
+      if (lines.length > 0) link.querySelector(".count").textContent = open > 0 ? open + " left" : "✓ set";
+      link.classList.toggle("ready", open === 0);
     }
-    const tally = document.getElementById("tally-done");
-    if (tally) tally.textContent = done;
+    const tally = document.getElementById("tally-done"), words = document.getElementById("left");
+    if (tally) tally.textContent = all - left;
+    if (words && all > 0) words.textContent = left > 0 ? left + " of " + all + " moves left." : "Nothing left to move: final checks, then finish.";
+    const off = page.querySelector(".offcount");
+    if (off) off.textContent = page.querySelectorAll(".state[data-state=off]").length + " out of tolerance";
   };
 
   const tell = () => {
@@ -93,7 +98,6 @@
     const known = queue[line.id] ? queue[line.id].value : line.querySelector(".state").dataset.value;
     if (known !== undefined && parse(known) === value && !queue[line.id]?.refused) return; // said twice, as by leaving the field and Enter
     queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: String(value), at: new Date().toISOString() };
-    line.dataset.typed = "1";
     store(queue);
     const [state, words] = judge(form, value);
     show(line, state, words + " · sending");
@@ -170,6 +174,15 @@
     }
     if (event.target.matches(".reading [name=value]") && event.target.value.trim() !== "") keep(event.target.closest(".workline"), event.target.value);
   });
+  // Checks that were ticked stay ticked on this device until the sheet is done.
+  const ticks = shelf + ".ticks";
+  const boxes = [...page.querySelectorAll(".ticks [name=check]")];
+  try { for (const v of JSON.parse(localStorage.getItem(ticks)) || []) boxes.forEach((b) => { if (b.value === v) b.checked = true; }); } catch { /* none kept */ }
+  page.addEventListener("change", (event) => {
+    if (event.target.name !== "check") return;
+    try { localStorage.setItem(ticks, JSON.stringify(boxes.filter((b) => b.checked).map((b) => b.value))); } catch { /* until the page is left */ }
+  });
+
   addEventListener("online", send);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
 
@@ -179,7 +192,6 @@
     if (!line) continue;
     const form = line.querySelector("form");
     form.elements.value.value = entry.value;
-    line.dataset.typed = "1";
     const [state, words] = judge(form, Number(entry.value));
     show(line, state, words + " · kept on this device");
     if (line.closest("details")) line.closest("details").open = true;
