@@ -47,6 +47,7 @@ type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
 	Label     string  `json:"label" description:"The name in short; no other athlete has it."`
+	SquadIDs  []int64 `json:"squad_ids" description:"Squads that the athlete is in."`
 	Source    string  `json:"source" enum:"ergometer,racing,joined" description:"Where power_w, power_sd_w, low_w and high_w come from; ergometer also where all evidence was asked for and there are only tests."`
 	Band      int     `json:"band" description:"Athletes of one band are too close to tell at 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a seat race or other evidence by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
 	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing or joined on the water, from power_sd_w."`
@@ -107,7 +108,8 @@ type squadRecords struct {
 	called   map[int64]club.AthleteName
 	powers   *ergometer.RacePowers
 	curves   map[int64][]float64
-	joined   *evidence.Powers // nil where the ergometer alone counts
+	squads   map[int64][]int64 // of each athlete
+	joined   *evidence.Powers  // nil where the ergometer alone counts
 }
 
 // gatherSquad reads what is on record of a squad, or of everybody for squad 0,
@@ -126,6 +128,16 @@ func (s *Service) gatherSquad(ctx context.Context, squad int64, joined bool) (g 
 			return g, records.RecordError(err)
 		}
 		g.athletes = slices.DeleteFunc(g.athletes, func(a store.Athlete) bool { return !slices.Contains(q.Athletes, a.ID) })
+	}
+	all, err := s.Store.Squads(ctx)
+	if err != nil {
+		return g, records.RecordError(err)
+	}
+	g.squads = map[int64][]int64{}
+	for i := range all {
+		for _, athlete := range all[i].Athletes {
+			g.squads[athlete] = append(g.squads[athlete], all[i].ID)
+		}
 	}
 	if g.curves, err = s.Store.LatestCurves(ctx); err != nil {
 		return g, records.RecordError(err)
@@ -221,7 +233,7 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 	}
 	e = power.Land
 	m = BoatCandidate{
-		AthleteID: a.ID, Tests: power.Tests, Source: "ergometer", LowW: wire.Round(e.Low, 10), HighW: wire.Round(e.High, 10),
+		AthleteID: a.ID, SquadIDs: append([]int64{}, g.squads[a.ID]...), Tests: power.Tests, Source: "ergometer", LowW: wire.Round(e.Low, 10), HighW: wire.Round(e.High, 10),
 		ErgPowerW: wire.Round(e.Power, 10), ErgSdW: wire.Round(e.SD, 10), Doubts: power.Doubted(), LeftOut: power.LeftOut(),
 		Candidate: Candidate{
 			ID: strconv.FormatInt(a.ID, 10), Name: a.Name, Sex: a.Sex, MassKg: mass,

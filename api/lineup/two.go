@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"time"
 
+	"thole/api/jobs"
 	"thole/api/wire"
 	"thole/selection/lineup"
 )
@@ -31,6 +32,7 @@ type TwoBoatsAnswer struct {
 	Proven      bool        `json:"proven" description:"No two line-ups do better, to a microsecond."`
 	Nodes       int         `json:"nodes"`
 	ElapsedMs   float64     `json:"elapsed_ms"`
+	InJob       bool        `json:"-"` // found by a job, which had its time
 }
 
 // SharedBoat is the line-up of one of two boats.
@@ -67,6 +69,7 @@ func (s *Service) FindTwoBoats(ctx context.Context, r TwoBoatsRequest) (TwoBoats
 			return TwoBoatsAnswer{}, twoError(err)
 		}
 		a := wireTwo(&found)
+		a.InJob = jobs.Inside(ctx)
 		a.Aim, a.ElapsedMs = r.aim(), wire.Round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
 		return a, nil
 	})

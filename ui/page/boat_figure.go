@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"strconv"
@@ -16,6 +17,10 @@ type BoatFigure struct {
 	Boat   *club.Boat
 	Widths []float64 // px, of [drawing.Widths]; from leastLying the boat lies
 	Names  []string  // by seat, bow first, empty for an open seat; nil for no crew
+	Notes  []string  // by seat, under the name, such as "90 kg"
+	Cox    string    // the name of the cox, "" for none
+	Title  string    // "" for the boat's name and class
+	ID     string    // of the drawings of a page that has several boats; "" for "above"
 	Here   int       // number of the seat to mark, 0 for none
 }
 
@@ -36,7 +41,7 @@ func (f BoatFigure) HTML() template.HTML {
 	var list []*drawing.Drawing
 	for _, width := range f.Widths {
 		c := f.crew()
-		c.ID, c.Width, c.Lying = "above-"+strconv.Itoa(int(width)), width, width >= leastLying
+		c.ID, c.Width, c.Lying = cmp.Or(f.ID, "above")+"-"+strconv.Itoa(int(width)), width, width >= leastLying
 		list = append(list, c.Draw())
 	}
 	return drawing.Responsive(list...)
@@ -47,17 +52,20 @@ func (f BoatFigure) crew() *drawing.Crew {
 	c := &drawing.Crew{
 		HullLength: valueOr(b.WaterlineLengthM, b.Class.WaterlineLengthM), HullBeam: valueOr(b.WaterlineBeamM, b.Class.WaterlineBeamM),
 		PinOut: oar.pinOut, Outer: oar.length - oar.inboard, HandleEnd: oar.inboard, BladeLength: oar.bladeLength, BladeWide: oar.bladeWide,
-		Title: fmt.Sprintf("%s, a %s from above", b.Name, b.BoatClass), Unnamed: f.Names == nil, Here: f.Here,
+		Title: cmp.Or(f.Title, fmt.Sprintf("%s, a %s from above", b.Name, b.BoatClass)), Unnamed: f.Names == nil, Here: f.Here,
 	}
 	for i := range b.Seats {
 		seat := drawing.CrewSeat{Sides: boatSides(b.Seats[i].Side)}
 		if i < len(f.Names) {
 			seat.Family = f.Names[i]
 		}
+		if i < len(f.Notes) {
+			seat.Note = f.Notes[i]
+		}
 		c.Seats = append(c.Seats, seat)
 	}
 	if b.Class.Coxed {
-		c.Cox = &drawing.CrewSeat{}
+		c.Cox = &drawing.CrewSeat{Family: f.Cox}
 	}
 	return c
 }
