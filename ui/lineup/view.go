@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"cmp"
 	"context"
 	"html/template"
 	"math"
@@ -171,7 +172,7 @@ func crewFigure(id string, rows []seatRow, class seat.BoatClass, cox string) tem
 	f := page.BoatFigure{Boat: boat, Widths: crewWidths, Cox: cox, ID: id, Title: "The crew from above", Names: []string{}}
 	for _, row := range rows {
 		boat.Seats = append(boat.Seats, club.BoatSeat{SeatFields: club.SeatFields{Number: row.Number, Side: row.Side}})
-		f.Names = append(f.Names, row.Name)
+		f.Names = append(f.Names, cmp.Or(row.Short, row.Name))
 		note := ""
 		if row.MassKg > 0 {
 			note = page.Fix(0, row.MassKg) + " kg"
