@@ -8,6 +8,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/seat"
+	"thole/api/wire"
 	drawing "thole/ui/figure"
 )
 
@@ -50,7 +51,7 @@ func (f BoatFigure) HTML() template.HTML {
 func (f BoatFigure) crew() *drawing.Crew {
 	b, oar := f.Boat, f.oar()
 	c := &drawing.Crew{
-		HullLength: valueOr(b.WaterlineLengthM, b.Class.WaterlineLengthM), HullBeam: valueOr(b.WaterlineBeamM, b.Class.WaterlineBeamM),
+		HullLength: wire.Or(b.WaterlineLengthM, b.Class.WaterlineLengthM), HullBeam: wire.Or(b.WaterlineBeamM, b.Class.WaterlineBeamM),
 		PinOut: oar.pinOut, Outer: oar.length - oar.inboard, HandleEnd: oar.inboard, BladeLength: oar.bladeLength, BladeWide: oar.bladeWide,
 		Title: cmp.Or(f.Title, fmt.Sprintf("%s, a %s from above", b.Name, b.BoatClass)), Unnamed: f.Names == nil, Here: f.Here,
 	}
@@ -108,11 +109,4 @@ func (f BoatFigure) mean(setting string, usual map[string]float64) float64 {
 		return usual[setting] / 100
 	}
 	return sum / n
-}
-
-func valueOr(v *float64, otherwise float64) float64 {
-	if v == nil {
-		return otherwise
-	}
-	return *v
 }
