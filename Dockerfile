@@ -16,7 +16,9 @@ COPY selection selection
 COPY ui ui
 COPY --from=front /src/ui/node_modules ui/node_modules
 # cgo for SQLite; the runtime below has the same C library as this stage.
-RUN CGO_ENABLED=1 go build -trimpath -buildvcs=false -ldflags='-s -w' -o /out/thole ./cmd/thole
+# docker build --build-arg VERSION="$(git describe --tags --always --dirty)" .
+ARG VERSION=unknown
+RUN CGO_ENABLED=1 go build -trimpath -buildvcs=false -ldflags="-s -w -X main.stamp=$VERSION" -o /out/thole ./cmd/thole
 
 FROM debian:12.12-slim
 COPY --from=build /out/thole /usr/local/bin/thole

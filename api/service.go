@@ -16,6 +16,7 @@ import (
 	"thole/api/evidence"
 	"thole/api/intake"
 	"thole/api/jobs"
+	"thole/api/keep"
 	"thole/api/lineup"
 	"thole/api/people"
 	"thole/api/progress"
@@ -46,6 +47,7 @@ type Service struct {
 	Demo      *demo.Service
 	Video     *video.Service
 	People    *people.Service
+	Keep      *keep.Service
 
 	store *store.Store
 }
@@ -89,6 +91,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Evidence = evidence.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Evidence, s.Seatrace)
+	s.Keep = &keep.Service{Club: s.Club, Setup: s.Setup, Strokes: s.Strokes, Ergometer: s.Ergometer, Seatrace: s.Seatrace, Lineup: s.Lineup, Records: r}
 	return s
 }
 

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -128,17 +129,23 @@ func RecordError(err error) error {
 var statuses = []struct {
 	err    error
 	status int
+	text   string // "" for the error's own
 }{
-	{store.ErrNotFound, http.StatusNotFound},
-	{store.ErrTaken, http.StatusConflict},
-	{store.ErrInUse, http.StatusConflict},
-	{store.ErrKeyReused, http.StatusConflict},
-	{store.ErrSheetDone, http.StatusConflict},
-	{store.ErrInvalid, http.StatusUnprocessableEntity},
-	{store.ErrFull, http.StatusInsufficientStorage},
-	{store.ErrReadOnly, http.StatusInsufficientStorage},
-	{store.ErrBusy, http.StatusServiceUnavailable},
+	{store.ErrNotFound, http.StatusNotFound, ""},
+	{store.ErrTaken, http.StatusConflict, ""},
+	{store.ErrInUse, http.StatusConflict, ""},
+	{store.ErrKeyReused, http.StatusConflict, ""},
+	{store.ErrSheetDone, http.StatusConflict, ""},
+	{store.ErrInvalid, http.StatusUnprocessableEntity, ""},
+	{store.ErrFull, http.StatusInsufficientStorage, "the server’s disk is full: nothing of this was saved, and what was saved before is still there"},
+	{store.ErrReadOnly, http.StatusInsufficientStorage, ""},
+	{store.ErrBusy, http.StatusServiceUnavailable, ""},
+	{store.ErrMoved, http.StatusServiceUnavailable, "the file of records was removed or replaced while the server runs: nothing of this was saved; tell whoever runs it"},
+	{store.ErrDamaged, http.StatusServiceUnavailable, damaged},
+	{store.ErrNotDatabase, http.StatusServiceUnavailable, damaged},
 }
+
+const damaged = "the file of records is damaged: nothing of this was saved, and what was saved before may be lost; tell whoever runs the server, who can put a backup in its place"
 
 // Refusal turns an error of the records into one that says how it is answered,
 // unless it says so already.
@@ -148,7 +155,7 @@ func Refusal(err error) error {
 	}
 	for _, s := range statuses {
 		if errors.Is(err, s.err) {
-			return &wire.Refusal{Status: s.status, Text: s.err.Error()}
+			return &wire.Refusal{Status: s.status, Text: cmp.Or(s.text, s.err.Error())}
 		}
 	}
 	return err

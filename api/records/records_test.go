@@ -45,7 +45,7 @@ func TestErrorsOfTheRecordsAreAnswered(t *testing.T) {
 		status int
 	}{
 		{store.ErrNotFound, 404}, {store.ErrTaken, 409}, {store.ErrInUse, 409}, {store.ErrKeyReused, 409}, {store.ErrSheetDone, 409}, {store.ErrInvalid, 422},
-		{store.ErrFull, 507}, {store.ErrReadOnly, 507}, {store.ErrBusy, 503},
+		{store.ErrFull, 507}, {store.ErrReadOnly, 507}, {store.ErrBusy, 503}, {store.ErrMoved, 503}, {store.ErrDamaged, 503}, {store.ErrNotDatabase, 503},
 	} {
 		var known wire.Failure
 		if err := records.Refusal(fmt.Errorf("saving: %w", c.err)); !errors.As(err, &known) || known.Problem().Status != c.status {

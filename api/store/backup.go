@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	"os"
@@ -33,8 +34,12 @@ func (s *Store) Wipe(ctx context.Context) error {
 // puts it at path when it has been read back and found sound. A file that was
 // there is replaced then, and is left alone when the backup fails. The copy is
 // a database that Open takes.
-func (s *Store) Backup(ctx context.Context, path string) error {
-	if sameFile(path, s.path) {
+func (s *Store) Backup(ctx context.Context, path string) error { return Backup(ctx, s.path, path) }
+
+// Backup is [Store.Backup] of the database in a file, of this or an older version,
+// which is not opened otherwise.
+func Backup(ctx context.Context, source, path string) error {
+	if sameFile(path, source) {
 		return refuse("%s is the database itself", path)
 	}
 	folder := filepath.Dir(path)
@@ -45,7 +50,7 @@ func (s *Store) Backup(ctx context.Context, path string) error {
 	part := file.Name()
 	defer os.Remove(part) // it is gone when all went well
 	defer file.Close()
-	if err := s.copyTo(ctx, part); err != nil {
+	if err := copyTo(ctx, source, part); err != nil {
 		return fmt.Errorf("backup to %s: %w", path, explain(err))
 	}
 	if err := verify(ctx, part); err != nil {
@@ -68,8 +73,8 @@ func sameFile(a, b string) bool {
 
 // copyTo fills an empty file on a connection of its own, so that neither
 // writes nor reads wait.
-func (s *Store) copyTo(ctx context.Context, path string) error {
-	db := connect(s.path, copyOptions, 1)
+func copyTo(ctx context.Context, source, path string) error {
+	db := connect(source, copyOptions, 1)
 	defer db.Close()
 	_, err := db.ExecContext(ctx, "VACUUM INTO ?", path)
 	return err
@@ -79,12 +84,8 @@ func (s *Store) copyTo(ctx context.Context, path string) error {
 func verify(ctx context.Context, path string) error {
 	db := connect(path, readerOptions, 1)
 	defer db.Close()
-	var verdict string
-	if err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&verdict); err != nil {
+	if err := verdict(ctx, db, "integrity_check"); err != nil {
 		return err
-	}
-	if verdict != "ok" {
-		return fmt.Errorf("%w: %s", ErrDamaged, verdict)
 	}
 	var orphans int
 	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM pragma_foreign_key_check").Scan(&orphans); err != nil {
@@ -92,6 +93,19 @@ func verify(ctx context.Context, path string) error {
 	}
 	if orphans > 0 {
 		return fmt.Errorf("%w: %d references lead nowhere", ErrDamaged, orphans)
+	}
+	return nil
+}
+
+// verdict is what SQLite's own check of a database finds: quick_check reads every
+// page, integrity_check compares the indexes with the rows as well.
+func verdict(ctx context.Context, db *sql.DB, check string) error {
+	var found string
+	if err := db.QueryRowContext(ctx, "PRAGMA "+check+"(1)").Scan(&found); err != nil {
+		return err
+	}
+	if found != "ok" {
+		return fmt.Errorf("%w: %s", ErrDamaged, found)
 	}
 	return nil
 }

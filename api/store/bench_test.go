@@ -129,3 +129,32 @@ func BenchmarkOpen(b *testing.B) {
 		check(b, s.Close())
 	})
 }
+
+// BenchmarkKeeping opens the file of a large club with 100 recordings of twenty
+// minutes at 50 Hz, which is read whole to find damage, and backs it up.
+func BenchmarkKeeping(b *testing.B) {
+	s := openClub(b)
+	row := make([]float64, 20*60*50)
+	for i := range row {
+		row[i] = float64(i) / 50
+	}
+	for range 100 {
+		must(s.addRecording(ctx, Recording{RecordedOn: "2026-03-01", Thresholds: "{}", Samples: Samples{TimeS: row, AngleDeg: row, ForceN: row}}))
+	}
+	check(b, s.Close())
+	size := must(os.Stat(s.path)).Size()
+	b.Run("open", func(b *testing.B) {
+		b.SetBytes(size)
+		for b.Loop() {
+			check(b, must(Open(ctx, s.path)).Close())
+		}
+	})
+	b.Run("backup", func(b *testing.B) {
+		s := must(Open(ctx, s.path))
+		defer s.Close()
+		b.SetBytes(size)
+		for b.Loop() {
+			check(b, s.Backup(ctx, s.path+".backup"))
+		}
+	})
+}

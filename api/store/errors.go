@@ -37,6 +37,9 @@ var (
 	ErrBusy = errors.New("the database is in use by another program")
 	// ErrDamaged: the file is corrupt; a backup is needed.
 	ErrDamaged = errors.New("the database is damaged")
+	// ErrMoved: the file that was opened is not at its place any more; what was
+	// to be written would be lost.
+	ErrMoved = errors.New("the database was removed or replaced while the server runs")
 	// ErrNotDatabase: the file is no database.
 	ErrNotDatabase = errors.New("the file is no database")
 	// ErrForeign: the file is a database of another program.

@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 	"time"
 
 	"github.com/alexedwards/argon2id"
@@ -43,6 +44,9 @@ type Store struct {
 	now             func() time.Time
 	zone            *time.Location
 	hashing         argon2id.Params
+
+	file    os.FileInfo // that was opened
+	damaged atomic.Bool // was found to be, since
 }
 
 // Open opens the database at path, creates it when there is none and brings
@@ -90,16 +94,38 @@ func (s *Store) start(ctx context.Context) error {
 		return err
 	}
 	sources := migrations.ListSources()
-	if err := inspect(ctx, s.path, sources[len(sources)-1].Version); err != nil {
+	newest := sources[len(sources)-1].Version
+	step, err := inspect(ctx, s.path, newest)
+	if err != nil {
 		return err
 	}
 	if err := s.claim(ctx); err != nil {
 		return err
 	}
-	if _, err := migrations.Up(ctx); err != nil {
+	if err := s.upgrade(ctx, migrations, step, newest); err != nil {
+		return err
+	}
+	if s.file, err = os.Stat(s.path); err != nil {
 		return err
 	}
 	return s.Ping(ctx)
+}
+
+// upgrade takes the steps that the file has not, with a copy first of one that
+// holds something.
+func (s *Store) upgrade(ctx context.Context, migrations *goose.Provider, step, newest int64) error {
+	if step == 0 || step == newest {
+		_, err := migrations.Up(ctx)
+		return err
+	}
+	copied, err := s.copyBefore(ctx)
+	if err != nil {
+		return fmt.Errorf("copying it before the upgrade, nothing was changed: %w", err)
+	}
+	if _, err := migrations.Up(ctx); err != nil {
+		return fmt.Errorf("upgrading it; the file as it was is %s: %w", copied, err)
+	}
+	return nil
 }
 
 // create makes an empty file that only the owner can read, unless there is a
@@ -108,7 +134,7 @@ func (s *Store) start(ctx context.Context) error {
 func create(path string) error {
 	file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
 	if errors.Is(err, fs.ErrExist) {
-		return nil
+		return regular(path)
 	}
 	if err != nil {
 		return err
@@ -116,29 +142,38 @@ func create(path string) error {
 	return file.Close()
 }
 
-// inspect refuses a file that is not ours or newer than the program, reading
-// only.
-func inspect(ctx context.Context, path string, newest int64) error {
+// regular refuses what is no file, such as a pipe, that would never answer.
+func regular(path string) error {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		return ErrNotDatabase
+	}
+	return err
+}
+
+// inspect refuses a file that is not ours, newer than the program or damaged,
+// reading only, and returns its step; 0 is a file without any.
+func inspect(ctx context.Context, path string, newest int64) (step int64, err error) {
 	db := connect(path, readerOptions, 1)
 	defer db.Close()
-	var tables, owner, versioned, version int64
-	err := db.QueryRowContext(ctx, `SELECT count(*), (SELECT application_id FROM pragma_application_id),
+	var tables, owner, versioned int64
+	err = db.QueryRowContext(ctx, `SELECT count(*), (SELECT application_id FROM pragma_application_id),
 		count(*) FILTER (WHERE name = 'goose_db_version') FROM sqlite_schema`).Scan(&tables, &owner, &versioned)
 	switch {
 	case err != nil:
-		return err
+		return 0, err
 	case tables > 0 && owner != applicationID:
-		return ErrForeign
+		return 0, ErrForeign
 	case versioned == 0:
-		return nil
+		return 0, nil
 	}
-	if err := db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version`).Scan(&version); err != nil {
-		return err
+	if err := db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version`).Scan(&step); err != nil {
+		return 0, err
 	}
-	if version > newest {
-		return fmt.Errorf("%w: it is at step %d, this program knows %d", ErrNewer, version, newest)
+	if step > newest {
+		return 0, fmt.Errorf("%w: it is at step %d, this program knows %d", ErrNewer, step, newest)
 	}
-	return nil
+	return step, verdict(ctx, db, "quick_check")
 }
 
 // claim marks the file as ours. It writes whether or not the mark is there, so
@@ -164,16 +199,40 @@ func (s *Store) Close() error {
 	return errors.Join(s.readers.Close(), s.writer.Close())
 }
 
-// Ping reports whether the database answers on both pools. It waits for a write
-// that is under way.
+// Ping reports whether the database answers on both pools, is the file that was
+// opened, and has not been found damaged. It waits for a write that is under way.
 func (s *Store) Ping(ctx context.Context) error {
+	if err := s.usable(); err != nil {
+		return err
+	}
 	for _, db := range []*sql.DB{s.writer, s.readers} {
 		var version int64
 		if err := db.QueryRowContext(ctx, `SELECT max(version_id) FROM goose_db_version`).Scan(&version); err != nil {
-			return explain(err)
+			return s.noting(explain(err))
 		}
 	}
 	return nil
+}
+
+// usable is an error where what is written would be lost: to a file that is
+// damaged, or has another one in its place.
+func (s *Store) usable() error {
+	if s.damaged.Load() {
+		return ErrDamaged
+	}
+	now, err := os.Stat(s.path)
+	if s.file != nil && (err != nil || !os.SameFile(s.file, now)) {
+		return ErrMoved
+	}
+	return nil
+}
+
+// noting returns the error, and keeps it where it says that the file is damaged.
+func (s *Store) noting(err error) error {
+	if errors.Is(err, ErrDamaged) || errors.Is(err, ErrNotDatabase) {
+		s.damaged.Store(true)
+	}
+	return err
 }
 
 // SetZone sets the time zone in which moments are returned, UTC until then. The

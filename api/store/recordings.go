@@ -290,7 +290,7 @@ func (s *Store) Samples(ctx context.Context, recordingID int64) (Samples, error)
 				return Samples{}, err
 			}
 		}
-		return m, nil
+		return m, m.check()
 	})
 }
 

@@ -22,6 +22,9 @@ type tx struct {
 // write runs do in a transaction that holds the write lock from its start, and
 // commits unless do fails.
 func write[T any](ctx context.Context, s *Store, do func(*tx) (T, error)) (T, error) {
+	if err := s.usable(); err != nil {
+		return *new(T), err
+	}
 	return within(ctx, s, s.writer, do)
 }
 
@@ -34,7 +37,7 @@ func within[T any](ctx context.Context, s *Store, db *sql.DB, do func(*tx) (T, e
 	var none T
 	begun, err := db.BeginTx(ctx, nil)
 	if err != nil {
-		return none, explain(err)
+		return none, s.noting(explain(err))
 	}
 	defer begun.Rollback() // does nothing after Commit
 	result, err := do(&tx{begun, ctx, s.now, s.zone})
@@ -47,7 +50,7 @@ func within[T any](ctx context.Context, s *Store, db *sql.DB, do func(*tx) (T, e
 		err = ctx.Err()
 	}
 	if err != nil {
-		return none, explain(err)
+		return none, s.noting(explain(err))
 	}
 	return result, nil
 }

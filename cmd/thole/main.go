@@ -47,6 +47,9 @@ func commands() []command {
 	return []command{
 		{"serve", "serve the club's pages and the JSON interface", serve, flagsOf("serve")},
 		{"demo", "serve a club to try things out on", demo, flagsOf("demo")},
+		{"backup", "copy the records while the server runs, and check the copy", backup, backupFlags},
+		{"restore", "put a backup in place of the records, with the server stopped", restore, restoreFlags},
+		{"check", "look for damage and records that cannot be read, changing nothing", check, checkFlags},
 		{"password", "set the password of an account", password, passwordFlags},
 		{"healthcheck", "ask a running server whether it is well", healthcheck, healthFlags},
 		{"version", "tell which build this is", version, nil},
@@ -147,23 +150,35 @@ func fromEnvironment(flags *flag.FlagSet) error {
 // parse reads the flags of one command, which takes no other arguments. When
 // help is asked for it writes that and returns flag.ErrHelp.
 func parse(flags *flag.FlagSet, args []string, to streams) error {
+	_, err := parseWith(flags, args, to, "")
+	return err
+}
+
+// parseWith is parse for a command that takes one argument, before or after its
+// flags; operand is what the help calls it, "" for none.
+func parseWith(flags *flag.FlagSet, args []string, to streams, operand string) (string, error) {
 	var help strings.Builder
 	flags.SetOutput(io.Discard)
 	err := flags.Parse(args)
+	given := ""
+	if err == nil && operand != "" && flags.NArg() > 0 {
+		given = flags.Arg(0)
+		err = flags.Parse(flags.Args()[1:])
+	}
 	if err == nil {
 		err = fromEnvironment(flags)
 	}
 	flags.SetOutput(&help)
-	fmt.Fprintf(&help, "Usage: thole %s [FLAGS]\n\n", flags.Name())
+	fmt.Fprintf(&help, "Usage: thole %s\n\n", strings.TrimSpace(flags.Name()+" [FLAGS] "+operand))
 	flags.PrintDefaults()
 	switch {
 	case errors.Is(err, flag.ErrHelp):
 		_, _ = io.WriteString(to.out, help.String())
-		return err
+		return "", err
 	case err != nil:
-		return &usageError{err.Error(), help.String()}
+		return "", &usageError{err.Error(), help.String()}
 	case flags.NArg() > 0:
-		return &usageError{fmt.Sprintf("%s does not take %q", flags.Name(), flags.Arg(0)), help.String()}
+		return "", &usageError{fmt.Sprintf("%s does not take %q", flags.Name(), flags.Arg(0)), help.String()}
 	}
-	return nil
+	return given, nil
 }

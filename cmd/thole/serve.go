@@ -6,6 +6,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"net"
 	"net/http"
@@ -17,6 +18,7 @@ import (
 	_ "time/tzdata" // for machines and images without a time zone database
 
 	"thole/api"
+	"thole/api/keep"
 	"thole/api/store"
 	"thole/ui"
 	"thole/ui/page"
@@ -65,6 +67,7 @@ type settings struct {
 	cert     string // file of the certificate, and of its key
 	key      string
 	way      reach
+	backups  keep.Schedule
 }
 
 // serving returns the flags of a command that serves, and where they are read
@@ -86,6 +89,9 @@ func serving(name string) (*flag.FlagSet, *settings) {
 	flags.StringVar(&set.cert, "tls-cert", "", "`file` of the certificate for TLS, PEM; read again when it changes")
 	flags.StringVar(&set.key, "tls-key", "", "`file` of its key, PEM")
 	flags.Func("proxy", "`addresses` of the proxy that speaks TLS and is to be believed, with commas between", set.way.proxy)
+	flags.StringVar(&set.backups.Folder, "backup-dir", "", "`folder` to make backups in; left out, none are made")
+	flags.DurationVar(&set.backups.Every, "backup-every", 24*time.Hour, "`time` from one backup to the next")
+	flags.IntVar(&set.backups.Keep, "backup-keep", defaultKeep, "`number` of backups to keep in -backup-dir")
 	flags.BoolVar(&set.debug, "debug", false, "log every request")
 	return flags, set
 }
@@ -102,6 +108,9 @@ func flagsOf(name string) func() *flag.FlagSet {
 func serveAs(ctx context.Context, name string, args []string, to streams) (err error) {
 	flags, set := serving(name)
 	if err := parse(flags, args, to); err != nil {
+		return err
+	}
+	if err := set.checkBackups(); err != nil {
 		return err
 	}
 	log := newLog(to, set.debug)
@@ -129,6 +138,27 @@ func serveAs(ctx context.Context, name string, args []string, to streams) (err e
 	}
 	log.Info("listening", "url", scheme+listener.Addr().String())
 	return serveUntil(ctx, server, listener, stopLimit)
+}
+
+// checkBackups refuses a schedule that makes no sense, and a folder that is not
+// there: a typing error would be found out when the backup is needed.
+func (s *settings) checkBackups() error {
+	b := &s.backups
+	if b.Folder == "" {
+		return nil
+	}
+	info, err := os.Stat(b.Folder)
+	switch {
+	case err != nil:
+		return fmt.Errorf("-backup-dir: %w", err)
+	case !info.IsDir():
+		return fmt.Errorf("-backup-dir %s is no folder", b.Folder)
+	case b.Every < time.Minute:
+		return errors.New("-backup-every is a minute at least, such as 24h")
+	case b.Keep < 1:
+		return errors.New("-backup-keep is how many backups stay, 1 at least")
+	}
+	return nil
 }
 
 // certificate returns the certificate for TLS; nil where there is to be none.
@@ -215,6 +245,8 @@ type house struct {
 	gate    *people.Gate // nil without accounts
 	way     *reach
 	scratch string // folder to throw away at the end
+	beside  sync.WaitGroup
+	stop    context.CancelFunc // of what runs beside the requests
 }
 
 // open puts the rooms together, from right to left. An empty path stands for a
@@ -233,8 +265,13 @@ func open(ctx context.Context, set *settings, log *slog.Logger) (h *house, err e
 		}
 		path = filepath.Join(h.scratch, "thole-demo.db")
 	}
+	if set.demo {
+		if err := prepareDemo(ctx, path, set); err != nil {
+			return nil, err
+		}
+	}
 	if h.store, err = store.Open(ctx, path); err != nil {
-		return nil, err
+		return nil, whatToDo(err, path)
 	}
 	if err := h.needAccounts(ctx); err != nil {
 		return nil, err
@@ -243,17 +280,63 @@ func open(ctx context.Context, set *settings, log *slog.Logger) (h *house, err e
 	if h.way.accounts {
 		h.gate = people.NewGate(h.service.People, h.way.secure(), log)
 	}
-	if set.demo {
+	if set.demo { // where the file was there and empty
 		if err := h.service.Demo.FillDemo(ctx); err != nil {
 			return nil, fmt.Errorf("filling in the demo club: %w", err)
 		}
 	}
+	h.runBeside(ctx, set, log)
 	pages, err := ui.NewBehind(h.gate, h.service, log)
 	if err != nil {
 		return nil, fmt.Errorf("setting up the pages: %w", err)
 	}
 	h.handler, err = newHandler(h.service, pages, h.way, h.gate, log)
 	return h, err
+}
+
+// whatToDo adds to an error of the file what helps.
+func whatToDo(err error, path string) error {
+	if errors.Is(err, store.ErrDamaged) || errors.Is(err, store.ErrNotDatabase) {
+		return fmt.Errorf("%w\nNothing was changed. To put the newest backup in its place: thole restore -db %s -replace BACKUP", err, path)
+	}
+	return err
+}
+
+// runBeside makes backups until the house closes.
+func (h *house) runBeside(ctx context.Context, set *settings, log *slog.Logger) {
+	if set.backups.Folder == "" {
+		return
+	}
+	ctx, h.stop = context.WithCancel(context.WithoutCancel(ctx))
+	backups := &keep.Backups{Schedule: set.backups}
+	h.service.Keep.Backups = backups
+	h.beside.Go(func() { backups.Run(ctx, h.store.Path(), time.Now, log) })
+}
+
+// prepareDemo fills a file that is not there yet with the demo club. It is filled
+// under another name, so that a program that is killed meanwhile leaves no half of
+// a club.
+func prepareDemo(ctx context.Context, path string, set *settings) (err error) {
+	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	part := path + ".filling"
+	for _, suffix := range []string{"", "-wal", "-shm"} { // of one that was killed
+		if err := os.Remove(part + suffix); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	records, err := store.Open(ctx, part)
+	if err != nil {
+		return err
+	}
+	service := api.NewService(records, api.InZone(set.zone))
+	err = service.Demo.FillDemo(ctx)
+	service.Close()
+	if err = errors.Join(err, records.Close()); err != nil {
+		return fmt.Errorf("filling in the demo club: %w", errors.Join(err, os.Remove(part)))
+	}
+	return os.Rename(part, path)
 }
 
 // needAccounts turns accounts on where there are some: nobody gets around them
@@ -285,6 +368,10 @@ func (h *house) invite(ctx context.Context, to streams, log *slog.Logger) error 
 // close ends the big work, then the records.
 func (h *house) close() error {
 	var errs []error
+	if h.stop != nil {
+		h.stop()
+		h.beside.Wait()
+	}
 	if h.gate != nil {
 		h.gate.Close()
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
@@ -23,10 +24,14 @@ func version(_ context.Context, args []string, to streams) error {
 	return err
 }
 
+// stamp is the version that a build without version control is given, with
+// -ldflags "-X main.stamp=v1.2.3".
+var stamp string
+
 // describeBuild names the version, the revision when the build knows one, the
 // HTTP interface and the toolchain.
 func describeBuild(info *debug.BuildInfo) string {
-	text := "thole " + info.Main.Version
+	text := "thole " + cmp.Or(stamp, info.Main.Version)
 	set := map[string]string{}
 	for _, s := range info.Settings {
 		set[s.Key] = s.Value

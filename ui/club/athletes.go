@@ -149,7 +149,13 @@ func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) newMeasuresForm(r *http.Request) *page.RecordForm {
-	return page.NewForm(url.Values{"measured_by": {page.Who(r)}, "measured_on": {s.service.Club.Today()}})
+	typed := url.Values{"measured_by": {page.Who(r)}, "measured_on": {s.service.Club.Today()}}
+	for _, name := range []string{"sitting_height_cm", "arm_cm", "note"} { // as read from a picture
+		if v := r.URL.Query().Get(name); v != "" {
+			typed.Set(name, v)
+		}
+	}
+	return page.NewForm(typed)
 }
 
 // athletePage builds the page with its two forms: what is measured, and a test

@@ -18,7 +18,11 @@ import (
 
 // guidePages lists the pages on the sources and the API.
 func (s *site) guidePages() map[string]page.Route {
-	return map[string]page.Route{"GET /sources": page.For(access.Everyone, s.sources), "GET /api": page.For(access.Everyone, s.reference)}
+	return map[string]page.Route{
+		"GET /sources": page.For(access.Everyone, s.sources),
+		"GET /api":     page.For(access.Everyone, s.reference),
+		"GET /server":  page.For(access.Coaches, s.server),
+	}
 }
 
 func (s *site) sources(w http.ResponseWriter, _ *http.Request) error {

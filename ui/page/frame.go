@@ -12,6 +12,7 @@ import (
 	"net/url"
 
 	"thole/api/access"
+	"thole/api/records"
 	"thole/api/wire"
 )
 
@@ -100,12 +101,25 @@ func (s *Frame) Page(h Handler) http.Handler {
 			return
 		}
 		s.Log.Error("page failed", "method", r.Method, "path", r.URL.Path, "err", err)
-		if err := s.Pages.Show(w, http.StatusInternalServerError, "message", Message{
-			Title: "This did not work", Text: "This is our fault; it is in the log. Everything you saved is still there.",
-		}); err != nil {
+		status, said := fault(err)
+		if err := s.Pages.Show(w, status, "message", said); err != nil {
 			s.Log.Error("showing the fault", "err", err)
 		}
 	})
+}
+
+// fault is how an error that no form shows is told: in its own words where it has
+// some for the reader, and else without detail. That what was saved is still there
+// is for the error to say: where the file is damaged it is not so.
+func fault(err error) (int, Message) {
+	said := Message{Title: "This did not work", Text: "This is our fault; it is in the log."}
+	var known wire.Failure
+	if !errors.As(records.Refusal(err), &known) {
+		return http.StatusInternalServerError, said
+	}
+	p := known.Problem()
+	said.Text = p.Detail
+	return p.Status, said
 }
 
 // largeForms are the addresses of forms that carry more than [MaxForm], with

@@ -39,7 +39,7 @@ var places = []Place{
 	{Name: "Water", Mark: "water", Links: []Link{
 		{Name: "Recordings", Address: "/recordings", pages: []string{"stroke"}},
 		{Name: "The catch", Address: "/catch", pages: []string{"stroke_catch"}},
-		{Name: "From a video", Address: "/video", pages: []string{"stroke_video"}},
+		{Name: "From a video", Address: "/video", pages: []string{"stroke_video", "filmed"}},
 		{Name: "Compare", Address: "/recordings/compare", pages: []string{"stroke_compare"}},
 		{Name: "Squad’s curves", Address: "/recordings/squad", pages: []string{"stroke_squad"}},
 	}},

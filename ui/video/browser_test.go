@@ -1,6 +1,8 @@
 package video_test
 
 import (
+	"bytes"
+	"encoding/binary"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -16,19 +18,55 @@ import (
 // skipped, unless THOLE_BROWSER=required says that it must run.
 func clip(t *testing.T) string {
 	t.Helper()
+	needFFmpeg(t)
+	return made(t, "clip.webm", "-f", "lavfi", "-i", "testsrc=size=1920x1080:rate=30:duration=2", "-b:v", "2M", "-g", "10")
+}
+
+// made runs the video tool for a file of VP8 or, by its name, of H.264.
+func made(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), name)
+	codec := []string{"-c:v", "libvpx", "-deadline", "realtime", "-cpu-used", "8"}
+	if strings.HasSuffix(name, ".mp4") {
+		codec = []string{"-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p"}
+	}
+	out, err := exec.CommandContext(t.Context(), "ffmpeg", append(append(append([]string{"-v", "error"}, args...), codec...), file)...).CombinedOutput()
+	if err != nil {
+		t.Fatalf("ffmpeg: %v: %s", err, out)
+	}
+	return file
+}
+
+// turned writes a quarter turn into the track header of an MP4 (ISO/IEC 14496-12,
+// 8.3.2: the matrix begins 40 bytes into the box's body), as a phone held upright does.
+func turned(t *testing.T, file string) string {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := bytes.Index(data, []byte("tkhd"))
+	if at < 0 {
+		t.Fatal("the clip has no track header")
+	}
+	for i, v := range []int32{0, 1 << 16, 0, -1 << 16, 0, 0, 360 << 16, 0, 1 << 30} {
+		binary.BigEndian.PutUint32(data[at+4+40+4*i:], uint32(v))
+	}
+	out := filepath.Join(t.TempDir(), "turned.mp4")
+	if err := os.WriteFile(out, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func needFFmpeg(t *testing.T) {
+	t.Helper()
 	if _, err := exec.LookPath("ffmpeg"); err != nil {
 		if os.Getenv("THOLE_BROWSER") == "required" {
 			t.Fatal("no ffmpeg on this machine, and THOLE_BROWSER=required")
 		}
 		t.Skip("no ffmpeg on this machine")
 	}
-	file := filepath.Join(t.TempDir(), "clip.webm")
-	out, err := exec.CommandContext(t.Context(), "ffmpeg", "-v", "error", "-f", "lavfi", "-i", "testsrc=size=1920x1080:rate=30:duration=2",
-		"-c:v", "libvpx", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "2M", "-g", "10", file).CombinedOutput()
-	if err != nil {
-		t.Fatalf("ffmpeg: %v: %s", err, out)
-	}
-	return file
 }
 
 // TestMeasureAClip chooses a clip, steps by frame, marks a moment and a point.
@@ -83,6 +121,29 @@ func TestMeasureAClip(t *testing.T) {
 	}
 	if wide := uitest.Ask[int64](b, "document.documentElement.scrollWidth"); wide > 390 {
 		t.Errorf("%d wide on a screen of 390", wide)
+	}
+}
+
+// TestClipsAsPhonesTakeThem: upright, turned by its metadata, 4K and with frames that
+// are not evenly spaced, one after the other on one page: the picture's size is that
+// of what is seen, and what is odd is said.
+func TestClipsAsPhonesTakeThem(t *testing.T) {
+	needFFmpeg(t)
+	plain := made(t, "plain.mp4", "-f", "lavfi", "-i", "testsrc=size=640x360:rate=30:duration=0.4")
+	clips := []struct{ file, width, height, says string }{
+		{made(t, "upright.webm", "-f", "lavfi", "-i", "testsrc=size=360x640:rate=30:duration=0.4"), "360", "640", "upright"},
+		{turned(t, plain), "360", "640", "upright"},
+		{made(t, "large.webm", "-f", "lavfi", "-i", "testsrc=size=3840x2160:rate=30:duration=0.2"), "3840", "2160", "stays on this device"},
+		{made(t, "uneven.webm", "-f", "lavfi", "-i", "testsrc=size=640x360:rate=30:duration=2", "-vf", "select='not(eq(mod(n,5),2))*not(eq(mod(n,5),3))'", "-fps_mode", "vfr"), "640", "360", "not evenly spaced"},
+	}
+	c, b := uitest.NewClub(t), uitest.NewTab(t)
+	b.Open(c.URL + "/video")
+	for _, one := range clips {
+		b.Do(chromedp.SetUploadFiles(chromedp.CSS("#clip"), []string{one.file}))
+		b.Until(`document.querySelector("#videotool").dataset.ready && document.querySelector("#width_px").value === "` + one.width + `"`)
+		if h, said := b.Value("#height_px"), b.Text("#clipsaid"); h != one.height || !strings.Contains(said, one.says) {
+			t.Errorf("%s: %s high, said %q", filepath.Base(one.file), h, said)
+		}
 	}
 }
 

@@ -36,6 +36,7 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	own := access.Staff.OrOwn(access.Body, "id")
 	return map[string]page.Route{
 		"GET /video": page.For(access.Everyone, s.measure), "GET /video/keep": page.For(access.Everyone, s.chooseKeeper),
+		"GET /video/body": page.For(access.Everyone, s.body), "GET /video/body/keep": page.For(access.Everyone, s.keepBody),
 		"GET /athletes/{id}/filmed": page.For(own, s.filmed), "GET /athletes/{id}/filmed/new": page.For(own, s.newFilmed), "POST /athletes/{id}/filmed": page.For(own, s.keep),
 		"GET /athletes/{id}/filmed/{reading}/remove": page.For(own, s.askRemove), "POST /athletes/{id}/filmed/{reading}/remove": page.For(own, s.remove),
 	}
@@ -118,7 +119,7 @@ func (s *site) measure(w http.ResponseWriter, r *http.Request) error {
 
 // read answers what the marks and the moments ask.
 func (s *site) read(r *http.Request, p *measurePage, typed url.Values) error {
-	if hasMarks(typed) {
+	if anyOf(markFields, typed) {
 		if err := s.readAngle(r, p, typed); err != nil {
 			return err
 		}
@@ -140,17 +141,19 @@ func (s *site) offerKeeping(r *http.Request, p *measurePage, typed url.Values) (
 	return err
 }
 
+// filled returns fields with what was typed in them.
+func filled(list []field, typed url.Values) []field {
+	out := append([]field{}, list...)
+	for i := range out {
+		if typed.Has(out[i].Name) {
+			out[i].Value = typed.Get(out[i].Name)
+		}
+	}
+	return out
+}
+
 // newPage returns the form with what was typed.
 func newPage(typed url.Values) *measurePage {
-	fill := func(list []field) []field {
-		out := append([]field{}, list...)
-		for i := range out {
-			if typed.Has(out[i].Name) {
-				out[i].Value = typed.Get(out[i].Name)
-			}
-		}
-		return out
-	}
 	or := func(name, usual string) string {
 		if v := typed.Get(name); v != "" {
 			return v
@@ -158,15 +161,16 @@ func newPage(typed url.Values) *measurePage {
 		return usual
 	}
 	return &measurePage{
-		Boat: fill(boatFields), Picture: fill(pictureFields), Marks: fill(markFields),
+		Boat: filled(boatFields, typed), Picture: filled(pictureFields, typed), Marks: filled(markFields, typed),
 		Rate:    field{"frame_rate", rateLabel, "frames/s", or("frame_rate", "60"), "30 to 240; read from the clip where the browser tells it."},
 		Strokes: field{"strokes", strokesLabel, "", typed.Get("strokes"), ""},
 		Kind:    or("kind", "scull"), Side: or("side", "starboard"), End: or("end", "catch"), View: or("view", "abeam"), SeenFrom: or("seen_from", "starboard"),
 	}
 }
 
-func hasMarks(typed url.Values) bool {
-	for _, f := range markFields {
+// anyOf reports whether something stands in one of the fields.
+func anyOf(list []field, typed url.Values) bool {
+	for _, f := range list {
 		if strings.TrimSpace(typed.Get(f.Name)) != "" {
 			return true
 		}

@@ -148,3 +148,27 @@ func TestAReadingOfNobody(t *testing.T) {
 		t.Error("an unnamed reading is not asked about, or its marks are lost")
 	}
 }
+
+// TestABodyFromAPicture reads 92.0 cm by the rule of three and leads to the measures
+// of the athlete with it filled in.
+func TestABodyFromAPicture(t *testing.T) {
+	c := uitest.NewClub(t)
+	ann := person(t, c, "Ann Example")
+	q := url.Values{"known_cm": {"200"}, "known_top": {"100 100"}, "known_bottom": {"100 1100"}, "distance_m": {"5"}, "depth_cm": {"10"}, "head": {"500 200"}, "seat": {"500 660"}}
+	body := c.Opened("/video/body?" + q.Encode())
+	if !strings.Contains(body, "Sitting height 92.0 cm ±") || !strings.Contains(body, "Add to the measures of") {
+		t.Error("the page does not tell the sitting height")
+	}
+	next := c.Get(fmt.Sprintf("/video/body/keep?athlete=%d&sitting_height_cm=92.0&note=From+a+picture", ann)).Header.Get("Location")
+	if form := c.Opened(next); !strings.Contains(form, `value="92.0"`) || !strings.Contains(form, "From a picture") {
+		t.Errorf("%s is not filled in", next)
+	}
+	q.Del("seat")
+	if r := c.Get("/video/body?" + q.Encode()); r.Status != http.StatusUnprocessableEntity || !strings.Contains(r.Body, "at least one length") {
+		t.Errorf("half a length: %d", r.Status)
+	}
+	q.Set("head", "500")
+	if r := c.Get("/video/body?" + q.Encode()); r.Status != http.StatusUnprocessableEntity || !strings.Contains(r.Body, "Two numbers") {
+		t.Errorf("half a mark: %d", r.Status)
+	}
+}

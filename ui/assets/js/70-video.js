@@ -15,7 +15,7 @@
   const scale = () => view.width / size[0] * zoom;
   const toPicture = (x, y) => [(x - view.width / 2) / scale() + middle[0], (y - view.height / 2) / scale() + middle[1]];
   const toView = (u, v) => [(u - middle[0]) * scale() + view.width / 2, (v - middle[1]) * scale() + view.height / 2];
-  const frame = () => 1 / Math.max(1, Number(by("frame_rate").value) || 60);
+  const frame = () => 1 / Math.max(1, Number(by("frame_rate")?.value) || 60);
 
   const sign = (u, v, colour, arm) => {
     const [x, y] = toView(u, v);
@@ -47,8 +47,7 @@
     middle = [width / 2, height / 2];
     cross = [width / 2, height / 2];
     zoom = Math.min(1, view.height / (ground * height / width));
-    by("width_px").value = width;
-    by("height_px").value = height;
+    for (const [id, value] of [["width_px", width], ["height_px", height]]) if (by(id)) by(id).value = value;
     by("clipwork").hidden = false;
     said.textContent = words;
     draw();
@@ -86,7 +85,7 @@
 
   // readRate takes the frame rate from the times of the first frames.
   const readRate = async () => {
-    if (!clip.requestVideoFrameCallback) return;
+    if (!clip.requestVideoFrameCallback || !by("frame_rate")) return;
     const times = [];
     const hear = (now, facts) => {
       times.push([facts.mediaTime, facts.presentedFrames]);

@@ -1,0 +1,63 @@
+package guide
+
+import (
+	"fmt"
+	"net/http"
+	"time"
+
+	"thole/ui/page"
+)
+
+// serverPage is for whoever runs the server: how its backups do, and what to do
+// when.
+type serverPage struct {
+	Folder  string // "" where the server makes no backups
+	Every   string
+	Keep    int
+	Newest  string // "" where there is none
+	Late    bool   // the newest is older than two intervals
+	Count   int
+	Failed  string
+	Zone    string
+	Now     string
+	Records string // path of the file
+}
+
+func (s *site) server(w http.ResponseWriter, _ *http.Request) error {
+	now := s.service.Keep.Now()
+	p := serverPage{Zone: zoneOf(now), Now: page.When(now), Records: s.service.Keep.File()}
+	if b := s.service.Keep.Backups; b != nil {
+		state := b.State()
+		p.Folder, p.Keep, p.Count, p.Failed = state.Folder, state.Keep, state.Count, state.Failed
+		p.Every = spoken(state.Every)
+		if !state.Newest.IsZero() {
+			p.Newest, p.Late = page.When(state.Newest.In(now.Location())), now.Sub(state.Newest) > 2*state.Every
+		}
+	}
+	return s.Pages.Show(w, http.StatusOK, "server", p)
+}
+
+// zoneOf names the time zone of a moment: that of the machine has no name but the
+// letters of the season.
+func zoneOf(t time.Time) string {
+	if t.Location() == time.Local {
+		letters, _ := t.Zone()
+		return letters + ", the machine’s own time"
+	}
+	return t.Location().String()
+}
+
+// spoken is an interval in words.
+func spoken(d time.Duration) string {
+	switch {
+	case d == 24*time.Hour:
+		return "day"
+	case d%(24*time.Hour) == 0:
+		return fmt.Sprintf("%d days", d/(24*time.Hour))
+	case d == time.Hour:
+		return "hour"
+	case d%time.Hour == 0:
+		return fmt.Sprintf("%d hours", d/time.Hour)
+	}
+	return fmt.Sprintf("%.0f minutes", d.Minutes())
+}
