@@ -18,7 +18,9 @@ func TestTheUsualCrewIsKeptAndRead(t *testing.T) {
 	_, h := apitest.NewSheet(t, nil)
 	athlete := *h.Seats[0].AthleteID
 	path := apitest.UsualCrewPath(boat)
-	choice := func(seat int, athlete int64) apitest.Object { return apitest.Object{"seat": seat, "athlete_id": athlete} }
+	choice := func(seat int, athlete int64) apitest.Object {
+		return apitest.Object{"seat": seat, "athlete_id": athlete}
+	}
 	apitest.Same(t, "kept", apitest.PutJSON(t, path, apitest.Object{"seats": []any{choice(2, athlete)}}), 200)
 	crew := apitest.Decoded[setup.UsualCrew](t, apitest.Request(http.MethodGet, path, "", "").Body.Bytes())
 	apitest.Same(t, "crew", crew.Seats, []setup.UsualSeat{{Seat: 2, AthleteID: athlete, Name: h.Seats[0].Name}})
