@@ -52,7 +52,7 @@ func (s *Frame) Guarded(p Route) http.Handler {
 		if p.Access.Narrow != "" {
 			r.URL.RawQuery = query.Encode()
 		}
-		shown.ServeHTTP(w, r)
+		shown.ServeHTTP(w, rememberSquad(w, r))
 	})
 }
 
