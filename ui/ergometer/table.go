@@ -16,7 +16,7 @@ import (
 func (s *site) squadPages() map[string]page.Route {
 	return map[string]page.Route{
 		"GET /squad":        page.For(access.Coaches, s.squad),
-		"GET /squad/{file}": page.For(access.Coaches, s.squadFile),
+		"GET /squad/{file}": page.For(access.Coaches, s.squadFile).Heavy(),
 	}
 }
 

@@ -31,14 +31,14 @@ func (s *site) racePages() map[string]page.Route {
 	return map[string]page.Route{
 		"GET /seat-races":                       page.For(access.Coaches, s.races),
 		"POST /seat-races":                      page.For(access.Coaches, s.saveSchedule),
-		"GET /seat-races/new":                   page.For(access.Coaches, s.newSchedule),
-		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive),
+		"GET /seat-races/new":                   page.For(access.Coaches, s.newSchedule).Heavy(),
+		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive).Heavy(),
 		"GET /seat-races/{id}":                  page.For(access.Coaches, s.race),
 		"POST /seat-races/{id}/pieces/{number}": page.For(access.Coaches, s.enterPiece),
 		"POST /seat-races/{id}/add":             page.For(access.Coaches, s.addPiece),
 		"POST /seat-races/{id}/change":          page.For(access.Coaches, s.changeRace),
 		"POST /seat-races/{id}/delete":          page.For(access.Coaches, s.removeRace),
-		"GET /seat-races/{id}/replan":           page.For(access.Coaches, s.replan),
+		"GET /seat-races/{id}/replan":           page.For(access.Coaches, s.replan).Heavy(),
 		"GET /seat-races/{id}/coach":            page.For(access.Coaches, s.coachPrint),
 		"GET /seat-races/{id}/crews":            page.For(access.Coaches.SharedAs("seat race"), s.crewsPrint),
 	}
