@@ -2,7 +2,6 @@ package page
 
 import (
 	"context"
-	"net/http"
 	"strconv"
 
 	"thole/api/club"
@@ -13,38 +12,22 @@ import (
 type SquadChoice struct {
 	ID      int64 // 0 for everybody
 	Name    string
+	Asked   string   // value of the choice; "" where there is nothing to choose
 	Options []Option // everybody first
 }
 
 // Among names the squad in addresses and forms.
 const Among = "among"
 
-// everybody is the choice of no squad.
-const everybody = "all"
-
-// squadCookie remembers the squad that was chosen last, until the browser is closed.
-const squadCookie = "thole_squad"
+// Everybody is the choice of no squad.
+const Everybody = "all"
 
 type squadKey struct{}
 
-// rememberSquad keeps the squad that an address asks for, for the pages that are
-// opened without one, and returns the request with the squad to show there.
-func rememberSquad(w http.ResponseWriter, r *http.Request) *http.Request {
-	asked := r.URL.Query().Get(Among)
-	c, err := r.Cookie(squadCookie)
-	switch {
-	case asked != "" && (err != nil || c.Value != asked) && isSquad(asked):
-		http.SetCookie(w, &http.Cookie{Name: squadCookie, Value: asked, Path: "/", HttpOnly: true, SameSite: http.SameSiteLaxMode})
-	case asked == "" && err == nil:
-		return r.WithContext(context.WithValue(r.Context(), squadKey{}, c.Value))
-	}
-	return r
-}
-
-// isSquad tells whether a choice can be one of a squad, or is that of everybody.
-func isSquad(choice string) bool {
-	_, err := strconv.ParseUint(choice, 10, 63)
-	return err == nil || choice == everybody
+// WithSquad returns a context in which a squad, or everybody, is chosen where an
+// address asks for none.
+func WithSquad(ctx context.Context, choice string) context.Context {
+	return context.WithValue(ctx, squadKey{}, choice)
 }
 
 // ChooseSquad reads which squad is asked for, or else was chosen last in this browser;
@@ -57,24 +40,13 @@ func ChooseSquad(ctx context.Context, service *club.Service, asked string) (Squa
 	if err != nil || len(all.Squads) == 0 {
 		return SquadChoice{}, err
 	}
-	c := SquadChoice{Options: []Option{{Value: everybody, Label: "everybody"}}}
+	c := SquadChoice{Asked: Everybody, Options: []Option{{Value: Everybody, Label: "everybody"}}}
 	for i := range all.Squads {
 		q := &all.Squads[i]
 		o := Option{Value: strconv.FormatInt(q.ID, 10), Label: q.Name}
 		if c.Options = append(c.Options, o); o.Value == asked {
-			c.ID, c.Name = q.ID, q.Name
+			c.ID, c.Name, c.Asked = q.ID, q.Name, o.Value
 		}
 	}
 	return c, nil
-}
-
-// Asked is the value of the choice; "" where there is nothing to choose.
-func (c SquadChoice) Asked() string {
-	switch {
-	case len(c.Options) == 0:
-		return ""
-	case c.ID == 0:
-		return everybody
-	}
-	return strconv.FormatInt(c.ID, 10)
 }
