@@ -34,6 +34,7 @@ func (s *site) lineupPages() map[string]page.Route {
 		"POST /line-ups/save":              page.For(access.Coaches, s.saveLineup),
 		"GET /line-ups/saved":              page.For(access.Coaches, s.savedLineups),
 		"GET /line-ups/saved/{id}":         page.For(access.Coaches, s.savedLineup),
+		"POST /line-ups/saved/{id}":        page.For(access.Coaches, s.saveNote),
 		"POST /line-ups/saved/{id}/remove": page.For(access.Coaches, s.removeLineup),
 		"POST /line-ups/firmness":          page.For(access.Coaches, s.startFirmness).Heavy(),
 		"GET /line-ups/jobs/{id}":          page.For(access.Coaches, s.firmnessJob),
