@@ -134,6 +134,17 @@ const (
 	leastMass, mostMass     = 20, 200
 )
 
+// UsualRange returns the range of a setting that is usual in boats of the class; ok is
+// false where nothing is unusual. Its source is in the range.
+func UsualRange(c Class, s Setting) (r Range, ok bool) {
+	for _, r := range seatRanges {
+		if r.Discipline.of(c) && r.Place[len(r.Place)-1].Field == Field(s) {
+			return r, r.UsualLow < r.UsualHigh
+		}
+	}
+	return Range{}, false
+}
+
 // Who says so.
 const (
 	ours       = "engineering judgement: from boats for children of ten to those of the largest men, and wide enough that only slips of unit or digit are refused"

@@ -15,6 +15,7 @@ import (
 	"thole/ui/page"
 	"thole/ui/people"
 	"thole/ui/progress"
+	"thole/ui/rig"
 	"thole/ui/seat"
 	"thole/ui/seatrace"
 	"thole/ui/setup"
@@ -35,7 +36,7 @@ func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 // NewBehind is [New] behind a gate that finds out who asks; nil is none.
 func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
 	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, intake.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
+		ergometer.Templates, intake.Templates, rig.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
 	if err != nil {
 		return nil, err
 	}
@@ -70,6 +71,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		progress.Pages(f, service),
 		ergometer.Pages(f, service),
 		intake.Pages(f, service),
+		rig.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),
 		video.Pages(f, service),

@@ -91,7 +91,7 @@ func FullBoat() Object {
 		"name": Fresh("Heron"), "boat_class": "2-", "stretcher": Object{"mark": "hole", "offset_cm": 4.0, "toe_along_cm": 26.0, "hole_pitch_cm": 1.5}, "hull_mass_kg": 26.0, "built_for_kg": 80.0, "waterline_length_m": 10.0, "waterline_beam_m": 0.36,
 		"seat_over_water_cm": 8.0, "note": "old", "archived": false, "by": "Bram",
 		"seats": []any{
-			Object{"number": 1, "side": "starboard", "can_change_sides": true, "adjust": Object{"spread_cm": Object{"min": 83.0, "max": 88.0, "step": 0.5, "cost": 6.0}}},
+			Object{"number": 1, "side": "starboard", "can_change_sides": true, "starts": Object{"spread_cm": 85.5}, "adjust": Object{"spread_cm": Object{"min": 83.0, "max": 88.0, "step": 0.5, "cost": 6.0}}},
 			Object{"number": 2, "side": "starboard", "can_change_sides": false, "adjust": Object{}},
 		},
 	}
@@ -271,6 +271,18 @@ func init() {
 			pair, single := Rigged(t)
 			heel := heelBoatRigged(t)
 			return []sample{{BoatPath(pair) + "/rig", Everything(2, false)}, {BoatPath(single) + "/rig", Everything(2, true)}, {BoatPath(heel) + "/rig", Everything(2, true)}}
+		},
+		"PUT /api/v1/boats/:id/table": func(t testing.TB) []sample {
+			pair, single := Rigged(t)
+			heel := heelBoatRigged(t)
+			table := func(scull bool, seats any) Object {
+				o := Everything(2, scull)
+				o["rig"] = o["settings"]
+				delete(o, "settings")
+				return Put(o, "seats", seats)
+			}
+			one := []any{Object{"number": 1}}
+			return []sample{{BoatPath(pair) + "/table", table(false, FullBoat()["seats"])}, {BoatPath(single) + "/table", table(true, one)}, {BoatPath(heel) + "/table", table(true, one)}}
 		},
 		"GET /api/v1/boats/:id/rig": func(t testing.TB) []sample {
 			pair, _ := Rigged(t)

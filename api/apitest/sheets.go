@@ -193,12 +193,18 @@ func setupSamples(t testing.TB) []sample {
 	}
 }
 
-// partlyKnown puts a single on record of which only what must be known is.
+// partlyKnown puts a single on record of which only what must be known is, and a
+// height of the gate to start from.
 func partlyKnown(t testing.TB, heel float64) int64 {
 	t.Helper()
 	boat := Created(t, "/api/v1/boats", Object{"name": Fresh("Wren"), "boat_class": "1x", "hull_mass_kg": 14.0, "by": "Bram"})
-	rig := Object{"span_cm": 159.0, "inboard_cm": 88.0, "oar_length_cm": 288.0, "heel_to_pin_cm": heel}
-	if code := PutJSON(t, fmt.Sprintf("/api/v1/boats/%d/rig", boat), RigOf(1, 1, rig)); code != http.StatusOK {
+	known := BoatAt(t, boat)
+	seats := known.SeatFields()
+	seats[0].Starts = map[string]float64{"gate_height_cm": 17.5}
+	table := RigOf(1, 1, Object{"span_cm": 159.0, "inboard_cm": 88.0, "oar_length_cm": 288.0, "heel_to_pin_cm": heel})
+	table["rig"], table["seats"] = table["settings"], seats
+	delete(table, "settings")
+	if code := PutJSON(t, fmt.Sprintf("/api/v1/boats/%d/table", boat), table); code != http.StatusOK {
 		t.Fatalf("%d", code)
 	}
 	return boat

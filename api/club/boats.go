@@ -3,6 +3,8 @@ package club
 import (
 	"context"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"thole/api/records"
@@ -53,6 +55,7 @@ type SeatFields struct {
 	CanChangeSides bool                       `json:"can_change_sides" description:"The rigger fits the other side, too."`
 	Blade          string                     `json:"blade" validate:"omitempty,oneof=hatchet macon large" description:"Of the oars of the seat; empty: hatchet."`
 	Adjust         map[string]seat.Adjustment `json:"adjust" description:"What can be moved, by setting, as the fit takes it."`
+	Starts         map[string]float64         `json:"starts,omitempty" description:"By setting, in its unit: what is calculated with until it has been measured. Nothing is told to be moved from it."`
 }
 
 // BoatSeat is one rowing seat as found.
@@ -179,6 +182,12 @@ func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
 	}}
 	for _, a := range stored.Adjustments {
 		place.Adjust[a.Setting] = seat.Adjustment{Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost}
+	}
+	for _, v := range stored.Starts {
+		if place.Starts == nil {
+			place.Starts = map[string]float64{}
+		}
+		place.Starts[v.Setting] = v.Value
 	}
 	place.Seat = foundSeat(&stored.Rig)
 	place.Seat.Side, place.Seat.SeatOverWaterCm = stored.Side, b.SeatOverWaterCm
@@ -391,6 +400,10 @@ func storedSeats(class rigging.Class, seats []SeatFields) ([]store.Seat, error) 
 				checkAdjustment(&p, at.Name("adjust").Name(name), class, name, a)
 				stored[i].Adjustments = append(stored[i].Adjustments, store.Adjustment{Setting: name, Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost})
 			}
+		}
+		checkStarts(&p, at.Name("starts"), class, f.Starts)
+		for _, name := range slices.Sorted(maps.Keys(f.Starts)) {
+			stored[i].Starts = append(stored[i].Starts, store.SeatStart{Setting: name, Value: f.Starts[name]})
 		}
 		strangeSettings(&p, at.Name("adjust"), class, f.Adjust)
 		p.Check(wire.At("seats").Item(i), f)

@@ -97,6 +97,50 @@ func riggedOtherwise(code string) error {
 	return wire.At("boat_class").Invalid("This boat is on record as a " + code + " with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
 }
 
+// BoatTable writes the seats of a boat, all of them at once, with what was measured.
+type BoatTable struct {
+	ID      int64        `path:"id" json:"-"`
+	Version int64        `json:"version" validate:"required,gte=0" description:"That was read and edited."`
+	Seats   []SeatFields `json:"seats" validate:"required,omitempty,max=8" description:"All seats, bow first."`
+	Rig     []RigSetting `json:"rig" validate:"omitempty,max=200" description:"Values as measured, of any seats."`
+	Why     string       `json:"why" validate:"omitempty,max=2000" description:"Stands in the history."`
+	By      string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who measured, for the history."`
+}
+
+// SaveBoatTable writes seats and rig of a boat in one go, all or nothing.
+func (s *Service) SaveBoatTable(ctx context.Context, r BoatTable) (Boat, error) {
+	plan, err := s.planTable(ctx, &r)
+	if err != nil {
+		return Boat{}, err
+	}
+	if _, _, err := s.SaveFleet(ctx, store.Fleet{Boats: []store.FleetBoat{plan}, Why: r.Why}, r.By); err != nil {
+		return Boat{}, err
+	}
+	return s.Boat(ctx, IDRequest{ID: r.ID})
+}
+
+// CheckBoatTable returns what is wrong with a table, or nil, and saves nothing.
+func (s *Service) CheckBoatTable(ctx context.Context, r BoatTable) error {
+	_, err := s.planTable(ctx, &r)
+	return err
+}
+
+func (s *Service) planTable(ctx context.Context, r *BoatTable) (store.FleetBoat, error) {
+	boat, err := s.Boat(ctx, IDRequest{ID: r.ID})
+	if err != nil {
+		return store.FleetBoat{}, err
+	}
+	if r.Version != boat.Version {
+		return store.FleetBoat{}, s.MovedOn(ctx, &boat, r.Version)
+	}
+	plan, err := PlanBoat(&boat, &BoatWrite{BoatFields: boat.BoatFields, Seats: r.Seats, Rig: r.Rig})
+	var p wire.Problems
+	p.Merge(wire.At(), err)
+	p.Author(r.By)
+	p.Note(wire.At("why"), r.Why)
+	return plan, p.OrNil()
+}
+
 // SaveFleet puts boats and sets of oars on record as they were planned, all or none.
 // What somebody else wrote since is a *Conflict, a name that is taken an *Invalid.
 func (s *Service) SaveFleet(ctx context.Context, f store.Fleet, by string) (boats, oars []int64, err error) {

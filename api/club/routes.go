@@ -35,6 +35,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Remove("/api/v1/boats/:id", "Remove a boat", "With its history and work sheets.", s.DeleteBoat).For(access.Staff),
 		ChangesTabled(rest.Get("/api/v1/boats/:id/changes", "Look at a boat's history", "Who changed what of the record and the rig, and when.", s.BoatChanges).For(access.Everyone), s.BoatChanges),
 		rest.Put("/api/v1/boats/:id/rig", "Enter a rig", "Values as measured, all of them or none. An entry made from an older version is refused with 409 and what others changed.", s.UpdateRig).For(access.Staff),
+		rest.Put("/api/v1/boats/:id/table", "Enter a boat's seats and rig", "All seats at once with what was measured, all of it or nothing. An entry made from an older version is refused with 409 and what others changed.", s.SaveBoatTable).For(access.Staff),
 		rest.Tabled(rest.Get("/api/v1/boats/:id/rig", "Look at the rig's history", "What, from, to, when, by whom, why; newest first.", s.RigHistory).For(access.Everyone),
 			rest.Columns{First: rigHistoryColumns}, s.RigHistoryTable),
 		rest.Create("/api/v1/boats/:id/rig/sheets/:sheet/undo", "Undo a work sheet", "Appends the opposite of all that the sheet changed of the rig. Refused with 409 when one of its settings was changed again since.", s.UndoSheet).For(access.Staff),

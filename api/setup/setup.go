@@ -85,6 +85,7 @@ type SetupSeat struct {
 type SetupLine struct {
 	Setting   string   `json:"setting" description:"Name with its unit, as in seat."`
 	AsFound   *float64 `json:"as_found" description:"In the setting's unit; null where it was never measured and a usual value stands in."`
+	StandsOn  *float64 `json:"stands_on" description:"In the setting's unit: the boat's own value to start from, where it was never measured; null where there is none."`
 	Fitted    float64  `json:"fitted" description:"In the setting's unit."`
 	Target    float64  `json:"target" description:"In the setting's unit: as fitted, or as set by hand."`
 	Tolerance float64  `json:"tolerance" description:"In the setting's unit."`
@@ -264,8 +265,8 @@ func (p *plan) check() error {
 			bad.Add(at.Name("seat").Problem(fmt.Sprintf("The boat has seats 1 to %d.", len(p.boat.Seats))))
 		case seen[m.Seat]:
 			bad.Add(at.Name("seat").Problem(fmt.Sprintf("Seat %d stands here twice.", m.Seat)))
-		case len(p.boat.Seats[m.Seat-1].Missing) > 0:
-			bad.Add(at.Name("seat").Problem("Measure this at seat " + fmt.Sprint(m.Seat) + " first: " + saidAloud(p.boat.Seats[m.Seat-1].Missing) + "."))
+		case len(p.boat.Seats[m.Seat-1].Lacking()) > 0:
+			bad.Add(at.Name("seat").Problem("Measure this at seat " + fmt.Sprint(m.Seat) + " first: " + saidAloud(p.boat.Seats[m.Seat-1].Lacking()) + "."))
 		case m.AthleteID != nil && rows[*m.AthleteID]:
 			bad.Add(at.Name("athlete_id").Problem(m.Name + " rows another seat, too."))
 		case m.AthleteID == nil && m.Rower == nil:
@@ -393,7 +394,7 @@ func (p *plan) read() error {
 	r := seat.CrewRequest{BoatClass: p.boat.BoatClass}
 	for i := range p.places {
 		m := &p.places[i]
-		r.Seats = append(r.Seats, seat.CrewSeat{Number: m.Seat, Seat: p.boat.Seats[m.Seat-1].Seat, Rower: m.rower, Posture: m.posture})
+		r.Seats = append(r.Seats, seat.CrewSeat{Number: m.Seat, Seat: p.boat.Seats[m.Seat-1].Standing(), Rower: m.rower, Posture: m.posture})
 	}
 	c, err := r.Read(p.class)
 	if err != nil {
@@ -480,7 +481,7 @@ func (p *plan) seat(i int) SetupSeat {
 	}
 	target := work.Setup
 	p.setByHand(m.Seat, &target)
-	w.Lines = p.setupLines(&found.Seat, c, &work.Setup, &target)
+	w.Lines = p.setupLines(found, c, &work.Setup, &target)
 	rig := rigOf(found.Side, p.boat.SeatOverWaterCm, w.Lines, func(l *SetupLine) (string, float64) { return l.Setting, l.Target })
 	result, err := c.outcomeAs(&rig, p.targets, p.limits)
 	if err != nil {
@@ -523,15 +524,18 @@ func rigOf[L any](side string, over *float64, lines []L, value func(*L) (string,
 
 // setupLines lists the settings of a seat in the order of the work: as known,
 // as fitted and as it is to be set.
-func (p *plan) setupLines(known *seat.Seat, c *chair, fitted, target *rigging.Setup) []SetupLine {
+func (p *plan) setupLines(known *club.BoatSeat, c *chair, fitted, target *rigging.Setup) []SetupLine {
 	var lines []SetupLine
 	plate := seat.SettingUnit(rigging.SettingPlateAngle, target.Value(rigging.SettingPlateAngle))
 	for _, s := range workOrder(p.class) {
 		l := SetupLine{
-			Setting: seat.WireSetting(s), AsFound: known.Setting(seat.WireSetting(s)), Fitted: seat.SettingUnit(s, fitted.Value(s)),
+			Setting: seat.WireSetting(s), AsFound: known.Seat.Setting(seat.WireSetting(s)), Fitted: seat.SettingUnit(s, fitted.Value(s)),
 			Target: seat.SettingUnit(s, target.Value(s)), Tolerance: seat.SettingUnit(s, s.Tolerance()),
 		}
-		l.LineText = lineText(p.class, &p.boat, s, l.AsFound, l.Target, plate)
+		if v, ok := known.Starts[l.Setting]; ok && l.AsFound == nil {
+			l.StandsOn = &v
+		}
+		l.LineText = lineText(p.class, &p.boat, s, l.AsFound, l.StandsOn, l.Target, plate)
 		lines = append(lines, l)
 	}
 	return lines

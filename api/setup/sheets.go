@@ -104,6 +104,7 @@ type SheetLine struct {
 	Seat      int      `json:"seat"`
 	Setting   string   `json:"setting" description:"Name with its unit, as in seat."`
 	AsFound   *float64 `json:"as_found" description:"In the setting's unit; null where it was never measured."`
+	StandsOn  *float64 `json:"stands_on" description:"In the setting's unit: what was calculated with where nothing was measured; null for a usual value."`
 	Target    float64  `json:"target" description:"In the setting's unit."`
 	Tolerance float64  `json:"tolerance" description:"In the setting's unit."`
 	LineText
@@ -179,7 +180,7 @@ func (p *plan) sheet() (store.Sheet, error) {
 			if !sets {
 				break
 			}
-			h.Lines = append(h.Lines, store.SheetLine{Seat: seat.Number, Setting: l.Setting, Target: l.Target, Tolerance: l.Tolerance})
+			h.Lines = append(h.Lines, store.SheetLine{Seat: seat.Number, Setting: l.Setting, StandsOn: l.StandsOn, Target: l.Target, Tolerance: l.Tolerance})
 		}
 	}
 	for _, t := range p.commonTargets() {
@@ -458,6 +459,17 @@ func (w *SheetSeat) asFound(over *float64) seat.Seat {
 	return rig
 }
 
+// stoodOn is what the sheet calculated with where nothing was measured.
+func (w *SheetSeat) stoodOn() map[string]float64 {
+	starts := map[string]float64{}
+	for i := range w.Lines {
+		if l := &w.Lines[i]; l.AsFound == nil && l.StandsOn != nil {
+			starts[l.Setting] = *l.StandsOn
+		}
+	}
+	return starts
+}
+
 // tryOut fills in what comes of the seats whose rowers are known, judged as in
 // the set-up, and what they give reason to heed. What cannot be rowed is left
 // open.
@@ -470,7 +482,8 @@ func (p *plan) tryOut(w *Sheet, g *gathered) {
 	for i := range w.Seats {
 		seat := &w.Seats[i]
 		seats[seat.Number] = seat
-		p.boat.Seats[seat.Number-1].Seat = seat.asFound(p.boat.SeatOverWaterCm)
+		found := &p.boat.Seats[seat.Number-1]
+		found.Seat, found.Starts = seat.asFound(p.boat.SeatOverWaterCm), seat.stoodOn()
 	}
 	slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
 	if err := p.read(); err != nil {
@@ -498,11 +511,11 @@ func (p *plan) tryOut(w *Sheet, g *gathered) {
 
 func sheetLine(class rigging.Class, boat *club.Boat, l *store.SheetLine, plateDeg float64) SheetLine {
 	w := SheetLine{
-		Seat: l.Seat, Setting: l.Setting, AsFound: l.AsFound, Target: l.Target, Tolerance: l.Tolerance,
+		Seat: l.Seat, Setting: l.Setting, AsFound: l.AsFound, StandsOn: l.StandsOn, Target: l.Target, Tolerance: l.Tolerance,
 		Measured: l.Measured, MeasuredBy: l.MeasuredBy, MeasuredAt: moment(l.MeasuredAt),
 	}
 	s, _ := seat.SettingNamed(l.Setting)
-	w.LineText = lineText(class, boat, s, l.AsFound, l.Target, plateDeg)
+	w.LineText = lineText(class, boat, s, l.AsFound, l.StandsOn, l.Target, plateDeg)
 	if l.Measured == nil || w.Measure && !w.Moves {
 		return w
 	}

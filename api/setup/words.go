@@ -1,25 +1,32 @@
 package setup
 
 import (
+	"math"
 	"slices"
 	"strings"
 
 	"thole/api/club"
 	"thole/api/seat"
+	"thole/api/wire"
 	"thole/rigging"
 )
 
+// sameValue is how near values that are the same lie after rounding, in a setting's
+// unit.
+const sameValue = 0.01
+
 // lineText says what is to be done about a setting, which may not be known as
 // found: then it is to be measured and not moved, unless somebody has said where
-// to. plateDeg is the angle of the plate, for a mark at the toe.
-func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found *float64, target, plateDeg float64) LineText {
+// to. standsOn is the boat's value to start from in place of one that is not known,
+// nil for the usual one. plateDeg is the angle of the plate, for a mark at the toe.
+func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found, standsOn *float64, target, plateDeg float64) LineText {
 	t := LineText{Measure: found == nil}
 	usual := new(seat.Seat).Setup(class)
 	switch {
 	case found != nil:
 		t.Text = seat.MoveText(class, s, target-*found)
 		t.Moves = t.Text != "stays"
-	case target == seat.SettingUnit(s, usual.Value(s)):
+	case math.Abs(target-wire.Or(standsOn, seat.SettingUnit(s, usual.Value(s)))) < sameValue:
 		t.Text = "not measured: measure it if you can"
 	default:
 		t.Text, t.Moves = "measure, and set it", true

@@ -34,7 +34,18 @@ type Seat struct {
 	CanChangeSides bool   // the rigger fits the other side, too
 	Blade          string // hatchet, macon or large; empty: not said, taken as hatchet
 	Adjustments    []Adjustment
+	Starts         []SeatStart
 	Rig            Rig // as found
+}
+
+// SeatStart is a value to calculate with until somebody has measured the setting.
+type SeatStart struct {
+	Setting string // a name of Settings
+	Value   float64
+}
+
+func (v *SeatStart) columns() []column {
+	return []column{{"setting", &v.Setting}, {"value", &v.Value}}
 }
 
 // Adjustment says from where to where a setting of a seat can be moved.
@@ -101,6 +112,9 @@ func (b *Boat) record() record {
 		for _, a := range s.Adjustments {
 			r.details = append(r.details, detail{Part{Field: a.Setting, Seat: s.Number, Ranged: true}, &rangeValue{a.Min, a.Max, a.Step, a.Cost}})
 		}
+		for k := range s.Starts {
+			r.details = append(r.details, of("start_"+s.Starts[k].Setting, &s.Starts[k].Value))
+		}
 	}
 	return r
 }
@@ -132,6 +146,21 @@ func (t *tx) addSeats(boatID int64, seats []Seat) error {
 		columns := append(seat.columns(), column{"boat_id", &boatID})
 		if _, err := t.insert("seats", columns); err != nil {
 			return err
+		}
+	}
+	return t.addBelow(boatID, seats)
+}
+
+// addBelow adds what belongs to the seats.
+func (t *tx) addBelow(boatID int64, seats []Seat) error {
+	for i := range seats {
+		for _, v := range seats[i].Starts {
+			if err := checkSetting(v.Setting); err != nil {
+				return err
+			}
+			if _, err := t.insert("seat_starts", append(v.columns(), column{"boat_id", &boatID}, column{"seat", &seats[i].Number})); err != nil {
+				return err
+			}
 		}
 	}
 	return t.addAdjustments(boatID, seats)
@@ -198,10 +227,12 @@ func (t *tx) rewriteSeats(b *Boat) error {
 			return err
 		}
 	}
-	if err := t.exec("DELETE FROM adjustments WHERE boat_id = ?", b.ID); err != nil {
-		return err
+	for _, table := range []string{"adjustments", "seat_starts"} {
+		if err := t.exec("DELETE FROM "+table+" WHERE boat_id = ?", b.ID); err != nil {
+			return err
+		}
 	}
-	return t.addAdjustments(b.ID, b.Seats)
+	return t.addBelow(b.ID, b.Seats)
 }
 
 // Boat returns a boat with its seats.
@@ -221,7 +252,24 @@ func (t *tx) boat(id int64) (Boat, error) {
 	if err := t.loadAdjustments(&b); err != nil {
 		return Boat{}, err
 	}
+	if err := t.loadStarts(&b); err != nil {
+		return Boat{}, err
+	}
 	return b, t.loadRig(&b)
+}
+
+// loadStarts reads the values to start from.
+func (t *tx) loadStarts(b *Boat) error {
+	type row struct {
+		seat int
+		SeatStart
+	}
+	rows, err := list(t, func(r *row) []column { return append(r.columns(), column{"seat", &r.seat}) }, "seat_starts WHERE boat_id = ? ORDER BY setting", b.ID)
+	for _, r := range rows {
+		seat := &b.Seats[r.seat-1]
+		seat.Starts = append(seat.Starts, r.SeatStart)
+	}
+	return err
 }
 
 // loadAdjustments reads the ranges in the order of the settings.

@@ -21,7 +21,7 @@ func swallow() Boat {
 		SeatOverWaterCm: ptr(7.2), StretcherMark: "hole", StretcherOffsetCm: 4, StretcherToeAlongCm: 25.5, StretcherHolePitchCm: 2.5, Note: "new slides", Archived: true,
 		Seats: []Seat{
 			{Number: 1, Side: "starboard", CanChangeSides: true, Blade: "macon", Rig: Rig{SpreadCm: ptr(85.5)}},
-			{Number: 2, Side: "port", CanChangeSides: true, Blade: "large", Rig: full, Adjustments: []Adjustment{
+			{Number: 2, Side: "port", CanChangeSides: true, Blade: "large", Rig: full, Starts: []SeatStart{{"inboard_cm", 115}, {"spread_cm", 85}}, Adjustments: []Adjustment{
 				{Setting: "spread_cm", Min: 82, Max: 88, Step: 0.5, Cost: 3}, {Setting: "heel_to_pin_cm", Min: 10, Max: 45, Step: 1.5, Cost: 1},
 			}},
 		},

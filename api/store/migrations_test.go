@@ -91,7 +91,9 @@ var rowsAddedAt = map[int]string{
 	18: `INSERT INTO saved_seats (id, athlete_id, boat_id, seat, name, address, note, saved_by, saved_at) VALUES (1, 1, 1, 2, 'Kingfisher, stroke', '/seat?class=2-', 'soon', 'edda', '2026-03-12T10:00:00.000Z');
 		INSERT INTO tasks (id, what, address, note, sent_by, sent_at, saved_seat_id) VALUES (2, 'Edda: Kingfisher, stroke', '/athletes/1/seats/1', 'soon', 'edda', '2026-03-12T10:00:00.000Z', 1);`,
 	19: `INSERT INTO opinions (id, athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (1, 1, '2026-03-12', 260, 12.5, 'calm', 'Anna', '2026-03-12T10:00:00.000Z');`,
-	20: `INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (1, 1, 1), (1, 2, 4);`,
+	20: `INSERT INTO seat_starts (boat_id, seat, setting, value) VALUES (1, 2, 'spread_cm', 85);
+		INSERT INTO sheet_lines (id, sheet_id, position, seat, setting, target, tolerance, measured_by, stands_on) VALUES (2, 1, 1, 2, 'spread_cm', 85, .2, '', 85);`,
+	21: `INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (1, 1, 1), (1, 2, 4);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

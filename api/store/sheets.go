@@ -39,6 +39,7 @@ type SheetLine struct {
 	Seat       int
 	Setting    string // a name of Settings
 	AsFound    *float64
+	StandsOn   *float64 // what was calculated with in place of a value as found
 	Target     float64
 	Tolerance  float64
 	Measured   *float64 // after the work; nil while it is not done
@@ -63,7 +64,7 @@ func (h *Sheet) stored() []column { return append(h.columns(), column{"id", &h.I
 
 func (l *SheetLine) columns() []column {
 	return []column{
-		{"seat", &l.Seat}, {"setting", &l.Setting}, {"as_found", &l.AsFound}, {"target", &l.Target}, {"tolerance", &l.Tolerance},
+		{"seat", &l.Seat}, {"setting", &l.Setting}, {"as_found", &l.AsFound}, {"stands_on", &l.StandsOn}, {"target", &l.Target}, {"tolerance", &l.Tolerance},
 		{"measured", &l.Measured}, {"measured_at", (*stamp)(&l.MeasuredAt)}, {"measured_by", &l.MeasuredBy},
 	}
 }
@@ -101,7 +102,7 @@ func (t *tx) addLines(h *Sheet) error {
 		if err != nil {
 			return err
 		}
-		l = SheetLine{Seat: l.Seat, Setting: l.Setting, AsFound: found, Target: l.Target, Tolerance: l.Tolerance}
+		l = SheetLine{Seat: l.Seat, Setting: l.Setting, AsFound: found, StandsOn: l.StandsOn, Target: l.Target, Tolerance: l.Tolerance}
 		if _, err := t.insert("sheet_lines", append(l.columns(), column{"sheet_id", &h.ID}, column{"position", &i})); err != nil {
 			return err
 		}

@@ -23,7 +23,7 @@ func TestASheetOutlivesARestart(t *testing.T) {
 		BoatID: *l.BoatID, BoatVersion: 1, LineupID: &l.ID, Crew: ptr(`[{"name":"Guest"}]`), CoxMassKg: ptr(55.0), ChosenTargets: ptr(`["finish_deg"]`), TargetCatchDeg: ptr(-55.0), TargetFinishDeg: ptr(34.0),
 		TargetLeverRatio: ptr(2.2), TargetDrawHeightCm: ptr(21.5), Job: "full_rerig", Level: "novice", Light: true,
 		LimitLeanDeg: ptr(31.0), LimitLaybackDeg: ptr(36.0), LimitKneeFlexionDeg: ptr(139.0), LimitTrunkThighDeg: ptr(164.0), Note: "before the regatta", CreatedBy: "Anna", CreatedAt: noon, DoneBy: "Cleo", DoneAt: noon.Add(2 * time.Hour),
-		Lines: []SheetLine{{Seat: 2, Setting: "plate_angle_deg", AsFound: ptr(24.5), Target: 42.5, Tolerance: 0.5, Measured: ptr(42.0), MeasuredAt: noon.Add(time.Hour), MeasuredBy: "Bert"}},
+		Lines: []SheetLine{{Seat: 2, Setting: "plate_angle_deg", AsFound: ptr(24.5), StandsOn: ptr(42.0), Target: 42.5, Tolerance: 0.5, Measured: ptr(42.0), MeasuredAt: noon.Add(time.Hour), MeasuredBy: "Bert"}},
 	}
 	h.ID = must(s.AddSheet(ctx, h, anna))
 	must(s.RecordReading(ctx, h.ID, Reading{2, "plate_angle_deg", 42, "k1"}, By{"Bert", noon.Add(time.Hour)}))

@@ -150,6 +150,10 @@ func (f *RecordForm) KnownVersion() int64 {
 	return v
 }
 
+// Refuse takes in complaints of a use case beside those of the form itself; other
+// errors are for who saves.
+func (f *RecordForm) Refuse(err error) { f.refused(err) }
+
 // refused takes in an error of a use case: complaints, and the work of others
 // beside what was typed. It returns false for other errors.
 func (f *RecordForm) refused(err error) bool {

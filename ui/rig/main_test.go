@@ -1,0 +1,10 @@
+package rig_test
+
+import (
+	"os"
+	"testing"
+
+	"thole/ui/uitest"
+)
+
+func TestMain(m *testing.M) { os.Exit(uitest.Main(m)) }

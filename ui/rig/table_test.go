@@ -1,0 +1,147 @@
+package rig_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"thole/api/club"
+	"thole/ui/uitest"
+)
+
+// newBoat puts a boat of a class on record and returns its address.
+func newBoat(t *testing.T, c *uitest.ClubSite, name, class string) (id int64, path string) {
+	t.Helper()
+	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: name, BoatClass: class}, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.ID, fmt.Sprintf("/boats/%d/table", b.ID)
+}
+
+func boat(t *testing.T, c *uitest.ClubSite, id int64) club.Boat {
+	t.Helper()
+	b, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: id})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func with(form url.Values, changes ...string) url.Values {
+	for i := 0; i < len(changes); i += 2 {
+		form.Set(changes[i], changes[i+1])
+	}
+	return form
+}
+
+// TestABoatIsEnteredInOneTable by plain forms: one row typed, filled down, the
+// riggers by one choice, saved in one go with one entry of the history a value.
+func TestABoatIsEnteredInOneTable(t *testing.T) {
+	c := uitest.NewClub(t)
+	id, path := newBoat(t, c, "Owl", "4+")
+	form := with(c.Form(path), "seat1_spread_cm", "85,0", "seat1_inboard_cm", "115", "seat3_inboard_cm", "114", "do", "fill:spread_cm")
+	filled := c.Post(path, form)
+	uitest.WantIn(t, "filled", filled.Body, `name="seat4_spread_cm" value="85,0"`, `name="seat1_inboard_cm" value="115"`, `name="seat2_inboard_cm" value=""`)
+	filled = c.Post(path, with(uitest.FormValues(filled.Body), "do", "fill:inboard_cm"))
+	uitest.WantIn(t, "blank seats alone", filled.Body, `name="seat2_inboard_cm" value="115"`, `name="seat3_inboard_cm" value="114"`, `name="seat4_inboard_cm" value="115"`)
+	if b := boat(t, c, id); b.Version != 1 {
+		t.Error("filling down saves")
+	}
+	sides := c.Post(path, with(uitest.FormValues(filled.Body), "do", "sides", "riggers", "tandem"))
+	uitest.WantIn(t, "sides", sides.Body, `<select id="seat1_side" name="seat1_side" aria-label="Side, seat 1"> <option value="port" selected>`, `<select id="seat2_side" name="seat2_side" aria-label="Side, seat 2"> <option value="port">`)
+	uitest.GoesTo(t, c.Post(path, with(uitest.FormValues(sides.Body), "why", "measured", "by", "Udo")), fmt.Sprintf("/boats/%d", id))
+	b := boat(t, c, id)
+	var got []string
+	for i := range b.Seats {
+		got = append(got, fmt.Sprint(b.Seats[i].Side, " ", *b.Seats[i].Seat.SpreadCm, " ", *b.Seats[i].Seat.InboardCm))
+	}
+	if want := "port 85 115; starboard 85 115; starboard 85 114; port 85 115"; strings.Join(got, "; ") != want {
+		t.Errorf("%s, want %s", strings.Join(got, "; "), want)
+	}
+	history, err := c.Service.Club.RigHistory(t.Context(), club.RigHistoryRequest{ID: id})
+	if err != nil || len(history.Changes) != 8 || history.Changes[0].Why != "measured" || history.Changes[0].By != "Udo" {
+		t.Errorf("%v %+v", err, history.Changes)
+	}
+	again := c.Opened(path)
+	uitest.WantIn(t, "again", again, `<option value="tandem" selected>`, `name="seat3_inboard_cm" value="114"`)
+	uitest.WantIn(t, "boat", c.Opened(fmt.Sprintf("/boats/%d", id)), path)
+}
+
+// TestOneRoundOfMessagesForTheWholeTable: what is no number, what cannot be, what was
+// emptied and who signs are told together, at their cells, and nothing is saved.
+func TestOneRoundOfMessagesForTheWholeTable(t *testing.T) {
+	c := uitest.NewClub(t)
+	id, path := newBoat(t, c, "Owl", "2x")
+	c.Post(path, with(c.Form(path), "seat2_span_cm", "159", "by", "Ines"))
+	form := with(c.Form(path), "seat1_span_cm", "wide", "seat1_inboard_cm", "880", "seat2_span_cm", "", "seat2_gate_height_cm", "17", "by", "")
+	bad := c.Post(path, form)
+	if bad.Status != http.StatusUnprocessableEntity {
+		t.Errorf("status %d", bad.Status)
+	}
+	uitest.WantIn(t, "messages", bad.Body, "“wide” is not a number.", "880 cm cannot be right", "It looks like millimetres: 88 cm?", "This was measured before, 159 cm: enter what it is now.", "Say who you are", `id="e-seat1_inboard_cm"`,
+		`name="seat1_span_cm" value="wide"`, `name="seat2_gate_height_cm" value="17"`)
+	if b := boat(t, c, id); b.Seats[1].Seat.GateHeightCm != nil || *b.Seats[1].Seat.SpanCm != 159 {
+		t.Error("half a table was saved")
+	}
+}
+
+// TestWhatIsNotMeasuredIsToldSo: a usual rig to start from shows in grey, makes a
+// set-up possible, and no line of it tells to move from it.
+func TestWhatIsNotMeasuredIsToldSo(t *testing.T) {
+	c := uitest.NewClub(t)
+	id, path := newBoat(t, c, "Owl", "1x")
+	uitest.WantIn(t, "empty", c.Opened(path), "152 to 164", "Until it is measured, calculate with")
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "starts", "usual", "seat1_inboard_cm", "88", "by", "Ines")), fmt.Sprintf("/boats/%d", id))
+	uitest.WantIn(t, "grey", c.Opened(path), `name="seat1_span_cm" value=""`, `placeholder="159"`, `name="seat1_inboard_cm" value="88"`)
+	b := boat(t, c, id)
+	if b.Seats[0].Seat.SpanCm != nil || b.Seats[0].Starts["span_cm"] != 159 || len(b.Seats[0].Missing) != 3 {
+		t.Errorf("%+v", b.Seats[0])
+	}
+	uitest.WantIn(t, "boat", c.Opened(fmt.Sprintf("/boats/%d", id)), "– is not measured")
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "starts", "none", "by", "Ines")), fmt.Sprintf("/boats/%d", id))
+	if b = boat(t, c, id); len(b.Seats[0].Starts) > 0 {
+		t.Errorf("%+v", b.Seats[0].Starts)
+	}
+}
+
+// TestAnotherBoatIsCopied as what was measured, into blank cells, and as a start.
+func TestAnotherBoatIsCopied(t *testing.T) {
+	c := uitest.NewClub(t)
+	from, fromPath := newBoat(t, c, "Elk", "2x")
+	id, path := newBoat(t, c, "Owl", "2x")
+	newBoat(t, c, "Ant", "2-")
+	c.Post(fromPath, with(c.Form(fromPath), "seat1_span_cm", "158", "seat2_span_cm", "159", "seat1_inboard_cm", "87,5", "by", "Ines"))
+	if page := c.Opened(path); strings.Contains(page, "Ant") {
+		t.Error("a pair is offered to a double")
+	}
+	copied := c.Post(path, with(c.Form(path), "do", "copy", "copy_from", fmt.Sprint(from), "seat2_span_cm", "160"))
+	uitest.WantIn(t, "copied", copied.Body, "Copied from Elk", `name="seat1_span_cm" value="158"`, `name="seat2_span_cm" value="160"`, `name="seat1_inboard_cm" value="87.5"`)
+	c.Post(path, with(c.Form(path), "starts", fmt.Sprint("boat:", from), "by", "Ines"))
+	if b := boat(t, c, id); b.Seats[0].Starts["inboard_cm"] != 87.5 || b.Seats[1].Starts["span_cm"] != 159 || b.Seats[0].Seat.SpanCm != nil {
+		t.Errorf("%+v", b.Seats)
+	}
+	if bad := c.Post(path, with(c.Form(path), "starts", "boat:999", "by", "Ines")); bad.Status != http.StatusUnprocessableEntity {
+		t.Errorf("a boat that is not there: %d", bad.Status)
+	}
+}
+
+// TestATableMeetsTheWorkOfOthers: what somebody else measured meanwhile is taken over
+// or shown beside, and saved by the second try.
+func TestATableMeetsTheWorkOfOthers(t *testing.T) {
+	c := uitest.NewClub(t)
+	id, path := newBoat(t, c, "Owl", "2x")
+	mine := with(c.Form(path), "seat1_span_cm", "159", "by", "Ines")
+	c.Post(path, with(c.Form(path), "seat1_span_cm", "160", "seat2_span_cm", "161", "by", "Udo"))
+	met := c.Post(path, mine)
+	if met.Status != http.StatusConflict {
+		t.Errorf("status %d", met.Status)
+	}
+	uitest.WantIn(t, "met", met.Body, "Udo changed this", `name="seat2_span_cm" value="161"`, `name="seat1_span_cm" value="159"`, "Udo made it “160”")
+	uitest.GoesTo(t, c.Post(path, uitest.FormValues(met.Body)), fmt.Sprintf("/boats/%d", id))
+	if b := boat(t, c, id); *b.Seats[0].Seat.SpanCm != 159 || *b.Seats[1].Seat.SpanCm != 161 {
+		t.Error("something was lost")
+	}
+}
