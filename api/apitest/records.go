@@ -89,7 +89,7 @@ func sparse(t testing.TB) []int64 {
 func FullBoat() Object {
 	return Object{
 		"name": Fresh("Heron"), "boat_class": "2-", "stretcher": Object{"mark": "hole", "offset_cm": 4.0, "toe_along_cm": 26.0, "hole_pitch_cm": 1.5}, "hull_mass_kg": 26.0, "built_for_kg": 80.0, "waterline_length_m": 10.0, "waterline_beam_m": 0.36,
-		"seat_over_water_cm": 8.0, "note": "old", "archived": false, "by": "Bram",
+		"seat_over_water_cm": 8.0, "washer_mm": 4.0, "clam_mm": 10.0, "insert_deg": 1.0, "note": "old", "archived": false, "by": "Bram",
 		"seats": []any{
 			Object{"number": 1, "side": "starboard", "can_change_sides": true, "starts": Object{"spread_cm": 85.5}, "adjust": Object{"spread_cm": Object{"min": 83.0, "max": 88.0, "step": 0.5, "cost": 6.0}}},
 			Object{"number": 2, "side": "starboard", "can_change_sides": false, "adjust": Object{}},
@@ -166,7 +166,7 @@ func OnRecord(t testing.TB, path string) Object {
 
 func FullOars(kind string) Object {
 	o := Object{
-		"name": Fresh("Set"), "kind": kind, "count": 8, "blade": "hatchet", "length_min_cm": 284.0, "length_max_cm": 292.0, "length_step_cm": 0.5, "length_cm": 288.0,
+		"name": Fresh("Set"), "kind": kind, "count": 8, "blade": "hatchet", "blade_kind": "macon", "length_min_cm": 284.0, "length_max_cm": 292.0, "length_step_cm": 0.5, "length_cm": 288.0,
 		"inboard_min_cm": 85.0, "inboard_max_cm": 91.0, "inboard_step_cm": 0.5, "inboard_cm": 88.0, "note": "blue", "archived": false, "by": "Bram",
 	}
 	return o
@@ -314,7 +314,14 @@ func init() {
 			Created(t, "/api/v1/oars", BareOars())
 			return []sample{{}}
 		},
-		"POST /api/v1/oars":    func(testing.TB) []sample { return []sample{{Body: FullOars("scull")}, {Body: BareOars()}} },
+		"POST /api/v1/oars": func(testing.TB) []sample { return []sample{{Body: FullOars("scull")}, {Body: BareOars()}} },
+		"GET /api/v1/oars/:id/boats": func(t testing.TB) []sample {
+			set := Created(t, "/api/v1/oars", BareOars())
+			for _, boat := range []Object{FullBoat(), {"name": Fresh("Tern"), "boat_class": "2-", "by": "Bram"}} {
+				Created(t, "/api/v1/boats", Put(boat, "oar_set_id", set))
+			}
+			return []sample{{path: fmt.Sprintf("/api/v1/oars/%d/boats", set)}}
+		},
 		"GET /api/v1/oars/:id": oarPaths(""),
 		"PUT /api/v1/oars/:id": func(t testing.TB) []sample {
 			full, bare := FullOars("scull"), BareOars()
