@@ -128,7 +128,7 @@ func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
 	if err != nil {
 		return err
 	}
-	rest.MountRoutes(e, s.Routes(), spec, s.Jobs.StartJob, s, log)
+	rest.MountRoutes(e, s.Routes(), spec, s.Jobs, s, log)
 	return nil
 }
 

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"thole/api/store"
+	"time"
 )
 
 const (
@@ -115,6 +117,43 @@ func savedLineups(t testing.TB) []sample {
 	return list
 }
 
+// cases are line-ups with all there is to tell: of tested athletes, one of whom
+// waits outside, who raced as a pair; with an empty seat; and of somebody of whom
+// nothing is known.
+func cases(t testing.TB) []sample {
+	t.Helper()
+	var ids []int64
+	for range 3 {
+		name := Tested(t, "female", "0", "0.5")
+		list, err := scratch.Athletes(t.Context(), store.Filter{Name: name})
+		if err != nil || len(list) != 1 {
+			t.Fatal(list, err)
+		}
+		ids = append(ids, list[0].ID)
+	}
+	pair := Object{"name": Fresh("Pair"), "boat_class": "2-", "by": "Ines", "seats": []any{
+		Object{"athlete_id": ids[0], "side": "starboard"}, Object{"athlete_id": ids[1], "side": "port"},
+	}}
+	race := store.SeatRace{Name: Fresh("Race"), HeldOn: DaysAgo(1), DistanceM: 1000, ClassCode: "2-"}
+	for _, id := range ids {
+		race.Athletes = append(race.Athletes, store.SeatRaceAthlete{AthleteID: id})
+	}
+	for number, time1 := range []*float64{new(240.0), nil} {
+		race.Pieces = append(race.Pieces, store.Piece{
+			Number: number + 1, State: store.Raced, EnteredBy: "Ines", EnteredAt: time.Now(),
+			Boats: []store.PieceBoat{{Crew: []int64{ids[0], ids[1+number]}, TimeS: time1}},
+		})
+	}
+	if _, err := scratch.AddSeatRace(t.Context(), race, store.By{Name: "Ines"}); err != nil {
+		t.Fatal(err)
+	}
+	list := []sample{{path: fmt.Sprintf("%s/%d/why", SavedPath, Created(t, SavedPath, pair))}}
+	for _, s := range savedLineups(t) {
+		list = append(list, sample{path: s.path + "/why"})
+	}
+	return list
+}
+
 func init() {
 	// Gathered from the records, a candidate always has these; curves and the
 	// covariance of a race need a club, such as the demo's.
@@ -138,4 +177,12 @@ func init() {
 	}
 	Samples["GET "+SavedPath+"/:id"] = savedLineups
 	Samples["DELETE "+SavedPath+"/:id"] = savedLineups
+	Samples["GET "+SavedPath+"/:id/why"] = cases
+	Samples["PUT "+SavedPath+"/:id/note"] = func(t testing.TB) []sample {
+		list := savedLineups(t)
+		for i, note := range []string{"calm at the start", ""} {
+			list[i] = sample{list[i].path + "/note", Object{"version": 1.0, "note": note, "by": "Ines"}}
+		}
+		return list
+	}
 }

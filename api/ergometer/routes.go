@@ -28,14 +28,14 @@ func (s *Service) Routes() []rest.Route {
 			Method: http.MethodPost, Path: "/api/v1/squad/preview", Summary: "Preview a squad's table",
 			Description: tableFormat + "Returns what saving it would change, and with row and column what would not be used. Saves nothing.",
 			In:          squadPreview{}, Out: SquadImport{}, Access: access.Coaches.Calculating(),
-		}, squadHandler(s.previewSquad, "file")),
+		}, s.squadHandler(s.previewSquad, "file")),
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/squad/import", Summary: "Import a squad",
 			Description: tableFormat + "Athletes are matched by name and birth date, tests by athlete, day and what was fixed, so importing a table again updates them. All is saved or nothing. " +
 				"A table of which something cannot be used is refused with row and column, unless leave_out says that the rest may be saved. " +
 				"With the plan of a preview, 409 says that athletes or tests have changed since.",
 			In: squadUpload{}, Out: SquadImport{}, Access: access.Coaches,
-		}, squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
+		}, s.squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
 	}
 }
 
@@ -66,11 +66,10 @@ func (s *Service) saveSquad(ctx context.Context, f *rest.TableForm) (SquadImport
 }
 
 // squadHandler reads the form and answers what a table would do or has done.
-func squadHandler(use func(context.Context, *rest.TableForm) (SquadImport, error), known ...string) func(*rest.Call) error {
+func (s *Service) squadHandler(use func(context.Context, *rest.TableForm) (SquadImport, error), known ...string) func(*rest.Call) error {
 	return func(c *rest.Call) error {
-		c.Patient()
 		var plan SquadImport
-		f, err := rest.ReadTableForm(c.Request(), known)
+		f, err := c.TableForm(s.Uploads, known)
 		if err == nil {
 			plan, err = use(c.Context(), f)
 		}

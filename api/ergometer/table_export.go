@@ -140,6 +140,11 @@ func timeCell(e *store.ErgTest) any {
 // WriteSquad writes the squad's table as csv or xlsx; any other kind is
 // ErrNotFound.
 func (s *Service) WriteSquad(ctx context.Context, kind string, w io.Writer) error {
+	ctx, leave, err := s.Gate.Enter(ctx)
+	if err != nil {
+		return err
+	}
+	defer leave()
 	format, ok := out.FormatNamed(kind)
 	if !ok {
 		return wire.ErrNotFound

@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"thole/api/club"
+	"thole/api/gate"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -94,11 +95,13 @@ var ErrStale = &wire.Refusal{Status: http.StatusConflict, Text: "the records hav
 // ReadSquad reads a table and says what saving it would do, without saving.
 // The error is an *Unreadable.
 func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, error) {
-	table, err := readTable(file)
-	if err != nil {
-		return SquadImport{}, err
-	}
-	return s.plan(ctx, &table)
+	return gate.Through(ctx, s.Gate, func(ctx context.Context) (SquadImport, error) {
+		table, err := readTable(file)
+		if err != nil {
+			return SquadImport{}, err
+		}
+		return s.plan(ctx, &table)
+	})
 }
 
 // plan tells what saving a table would do.

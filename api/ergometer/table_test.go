@@ -6,12 +6,13 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"golang.org/x/text/encoding/charmap"
 	"net/http"
 	"slices"
 	"strings"
 	"testing"
 	"unicode/utf16"
+
+	"golang.org/x/text/encoding/charmap"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"

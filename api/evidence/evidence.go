@@ -8,10 +8,13 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
+	"thole/selection"
 	"thole/selection/evidence"
 )
 
@@ -37,17 +40,37 @@ type Athlete struct {
 	Ergometer *Figure     `json:"ergometer,omitempty" description:"From ergometer tests, with what the ergometer leaves open about the water. Left out without a usable test."`
 	Racing    *Difference `json:"racing,omitempty" description:"From seat races by themselves. Left out for who was compared with nobody."`
 	Strokes   *Difference `json:"strokes,omitempty" description:"From the newest recording of a crew. Left out without one."`
-	Coach     *Figure     `json:"coach,omitempty" description:"The newest opinion; its ± grows as it ages."`
+	Coach     *Said       `json:"coach,omitempty" description:"The newest opinion; left out without one."`
 	Joined    *Joined     `json:"joined,omitempty" description:"Left out where nothing is known."`
-	Moved     []Moved     `json:"moved" description:"What each source changed: the joined figure against that of all other sources."`
+	Moved     []Moved     `json:"moved" description:"What each source changed: the joined figure against that of all other sources. A source without which nothing gives the athlete a power is left out."`
+	OverNext  *OverNext   `json:"over_next,omitempty" description:"Against the next in the list; left out for the last with a figure."`
 	Words     string      `json:"words" description:"The line in a sentence."`
+
+	place int
+}
+
+// OverNext compares an athlete with the next in the list.
+type OverNext struct {
+	Chance    float64 `json:"chance" description:"That the athlete moves more power than the next, 0 to 1."`
+	Certainty string  `json:"certainty" enum:"open,likely,firm" description:"open under 75 %, likely from there, firm over 90 %."`
+}
+
+// Said is the newest opinion of a coach as it counts today.
+type Said struct {
+	PowerW float64 `json:"power_w" description:"Over 2000 m on the water."`
+	SdW    float64 `json:"sd_w" description:"Standard deviation as it counts today: it grows as the opinion ages."`
+	GivenW float64 `json:"given_sd_w" description:"Standard deviation as it was given."`
+	SaidOn string  `json:"said_on" description:"YYYY-MM-DD."`
+	SaidBy string  `json:"said_by"`
+	Note   string  `json:"note"`
+	ID     int64   `json:"id" description:"Of the opinion."`
 }
 
 // Figure is a power with its standard deviation.
 type Figure struct {
 	PowerW float64 `json:"power_w" description:"Over 2000 m on the water."`
 	SdW    float64 `json:"sd_w"`
-	Count  int     `json:"count" description:"Tests, or opinions, that it rests on."`
+	Count  int     `json:"count" description:"Tests that it rests on."`
 }
 
 // Difference is a power against the mean of those whom a source compares.
@@ -107,7 +130,20 @@ func (s *Service) Squad(ctx context.Context, r Request) (Squad, error) {
 	slices.SortStableFunc(a.Athletes, func(x, y Athlete) int {
 		return cmp.Or(cmp.Compare(y.power(), x.power()), cmp.Compare(x.Name, y.Name))
 	})
+	for i := range a.Athletes {
+		if i+1 < len(a.Athletes) && a.Athletes[i+1].Joined != nil {
+			a.Athletes[i].OverNext = p.over(a.Athletes[i].place, a.Athletes[i+1].place)
+		}
+	}
 	return a, nil
+}
+
+// over compares two athletes by ln power, as jointly normal.
+func (p *Powers) over(i, k int) *OverNext {
+	j := p.joined
+	variance := j.Cov(i, i) + j.Cov(k, k) - 2*j.Cov(i, k)
+	chance := distuv.UnitNormal.CDF((j.Mean[i] - j.Mean[k]) / math.Sqrt(variance))
+	return &OverNext{wire.Round(chance, 1e3), string(selection.CertaintyOf(chance))}
 }
 
 func (a *Athlete) power() float64 {
@@ -161,12 +197,12 @@ func (p *Powers) lines(day string) (c *lines, err error) {
 
 // line tells everything of one athlete.
 func (c *lines) line(i int, name *club.AthleteName) Athlete {
-	a := Athlete{AthleteID: name.ID, Name: name.Whole, Label: name.Label, Moved: []Moved{}}
+	a := Athlete{AthleteID: name.ID, Name: name.Whole, Label: name.Label, Moved: []Moved{}, place: i}
 	if r, ok := c.Ergometer.Of(name.ID); ok {
 		a.Ergometer = &Figure{wire.ToWatts(r.Water.Power), wire.ToWatts(r.Water.SD), r.Tests}
 	}
 	if o := c.opinions[name.ID]; o != nil {
-		a.Coach = &Figure{wire.ToWatts(o.PowerW), wire.ToWatts(o.PowerW * opinionSD(o, c.day)), 1}
+		a.Coach = &Said{o.PowerW, wire.ToWatts(o.PowerW * opinionSD(o, c.day)), o.SDW, o.SaidOn, o.SaidBy, o.Note, o.ID}
 	}
 	if power, ok := c.Of(name.ID); ok {
 		a.Joined = &Joined{wire.ToWatts(power.W), wire.ToWatts(power.SD), wire.ToWatts(power.Low), wire.ToWatts(power.High), power.StandIn}
@@ -194,8 +230,8 @@ func (c *lines) moved(i int, power Power) []Moved {
 	list := []Moved{}
 	for _, source := range evidence.Sources() {
 		j := c.without[source]
-		if j == nil {
-			continue
+		if j == nil || j.StandIn[i] && !power.StandIn {
+			continue // all that gives the athlete a power: nothing is left to move
 		}
 		rest := powerBy(j, i)
 		if math.Abs(power.W-rest.W) >= leastMove || math.Abs(power.SD-rest.SD) >= leastMove {

@@ -95,12 +95,31 @@ func TestATestAndAnOpinionByHand(t *testing.T) {
 	apitest.Near(t, "joined", bea.Joined.PowerW, want, 0.006)
 	apitest.Near(t, "its SD", bea.Joined.SdW, want/math.Sqrt(w+v), 0.006)
 	apitest.Near(t, "upper end", bea.Joined.HighW, want*math.Exp(1.6449/math.Sqrt(w+v)), 0.02)
+	// The next, Ann: 6:58.0 is 306.704 W ± 3.606 %.
+	gap := math.Log(want/306.704) / math.Sqrt(1/(w+v)+0.0013)
+	apitest.Near(t, "over the next", chanceOf(t, s, "Bea"), 0.5*(1+math.Erf(gap/math.Sqrt2)), 2e-3)
 	apitest.Same(t, "moved", len(bea.Moved), 2)
 	apitest.Near(t, "moved by the coach", bea.Moved[1].ByW, want-302.343, 0.011)
 	apitest.Near(t, "without the ergometer", bea.Moved[0].WithoutW, 320, 0.006)
 	if !strings.Contains(bea.Words, "The ergometer moves it by −") || !strings.Contains(bea.Words, "the coach’s opinion moves it by +6 W") {
 		t.Errorf("%q", bea.Words)
 	}
+}
+
+// chanceOf is that of moving more than the next, between two whose order it is.
+func chanceOf(t *testing.T, s *api.Service, name string) float64 {
+	t.Helper()
+	a, err := s.Evidence.Squad(t.Context(), evidence.Request{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range a.Athletes {
+		if x.Name == name {
+			return x.OverNext.Chance
+		}
+	}
+	t.Fatal("no " + name)
+	return 0
 }
 
 // TestAnOpinionAges: 120 days take fitness 4 % away (erg.DefaultModel), and the

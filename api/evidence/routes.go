@@ -54,6 +54,13 @@ func (f *Figure) cells() []any {
 	return []any{f.PowerW, f.SdW}
 }
 
+func (o *Said) cells() []any {
+	if o == nil {
+		return []any{nil, nil}
+	}
+	return []any{o.PowerW, o.SdW}
+}
+
 func (d *Difference) cells() []any {
 	if d == nil {
 		return []any{nil, nil}

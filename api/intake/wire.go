@@ -10,6 +10,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/cells"
+	"thole/api/gate"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/store"
@@ -114,12 +115,11 @@ func (s *Service) Routes() []rest.Route {
 // tableHandler reads the form and answers what a table would do or has done.
 func (s *Service) tableHandler(k Kind, use func(context.Context, Kind, *rest.TableForm) (TableLook, error), known ...string) func(*rest.Call) error {
 	return func(c *rest.Call) error {
-		c.Patient()
-		form, err := rest.ReadTableForm(c.Request(), known)
+		form, err := c.TableForm(s.Uploads, known)
 		if err != nil {
 			return c.FailUpload(err)
 		}
-		look, err := use(c.Context(), k, form)
+		look, err := gate.Through(c.Context(), s.Gate, func(ctx context.Context) (TableLook, error) { return use(ctx, k, form) })
 		if err != nil {
 			return c.FailUpload(err)
 		}

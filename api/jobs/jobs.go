@@ -26,23 +26,27 @@ type queue struct {
 	end  context.CancelFunc
 	busy sync.WaitGroup
 	log  *slog.Logger
+	room chan struct{} // who works, the others wait
 }
 
 type job struct {
 	wire.Job
 	cancel context.CancelFunc
 	ended  chan struct{} // closed when the work has ended
+	result any           // as the work returned it, with err
+	err    error
 }
 
 // Limits of the jobs kept.
 const (
-	maxRunning = 4
+	maxAtOnce  = 2  // that work together
+	maxRunning = 16 // that work or wait
 	maxKept    = 64
 )
 
 func newQueue(log *slog.Logger) *queue {
 	stop, end := context.WithCancel(context.Background())
-	return &queue{all: map[string]*job{}, stop: stop, end: end, log: log}
+	return &queue{all: map[string]*job{}, stop: stop, end: end, log: log, room: make(chan struct{}, maxAtOnce)}
 }
 
 // ErrBusy says that as much big work as the machine should take is under way.
@@ -65,12 +69,12 @@ func WithProgress(ctx context.Context, report func(done, total int64)) context.C
 	return context.WithValue(ctx, progressKey{}, report)
 }
 
-// start runs work as a job.
-func (j *queue) start(work func(context.Context) (any, error)) (wire.Job, error) {
+// start runs work as a job, as soon as there is room.
+func (j *queue) start(work func(context.Context) (any, error)) (*job, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if j.running() >= maxRunning {
-		return wire.Job{}, ErrBusy
+		return nil, ErrBusy
 	}
 	ctx, cancel := context.WithCancel(j.stop)
 	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, cancel: cancel, ended: make(chan struct{})}
@@ -83,11 +87,11 @@ func (j *queue) start(work func(context.Context) (any, error)) (wire.Job, error)
 		w.Done, w.Total = done, total
 	})
 	j.busy.Go(func() {
-		result, err := run(ctx, work)
+		result, err := j.run(ctx, work)
 		j.report(w.ID, err)
 		j.finish(w, result, err)
 	})
-	return w.Job, nil
+	return w, nil
 }
 
 // panicked is the error of work that panicked.
@@ -98,9 +102,19 @@ type panicked struct {
 
 func (e *panicked) Error() string { return fmt.Sprint("the work panicked: ", e.fault) }
 
-// run turns a panic of the work into an error, since no request stands above
-// it that would.
-func run(ctx context.Context, work func(context.Context) (any, error)) (result any, err error) {
+// run waits for room and works. It turns a panic of the work into an error, since
+// no request stands above it that would.
+func (j *queue) run(ctx context.Context, work func(context.Context) (any, error)) (result any, err error) {
+	select {
+	case j.room <- struct{}{}: // also for work that was cancelled meanwhile: it may tell what it has
+	default:
+		select {
+		case j.room <- struct{}{}:
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
+	defer func() { <-j.room }()
 	defer func() {
 		if fault := recover(); fault != nil {
 			err = &panicked{fault, debug.Stack()}
@@ -145,6 +159,14 @@ func (j *queue) forget() {
 	}
 }
 
+// drop forgets a job that has ended.
+func (j *queue) drop(id string) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	delete(j.all, id)
+	j.line = slices.DeleteFunc(j.line, func(other string) bool { return other == id })
+}
+
 // finish notes what came of a job. A job that was cancelled stays so; what its
 // work answered all the same is kept.
 func (j *queue) finish(w *job, result any, err error) {
@@ -152,6 +174,7 @@ func (j *queue) finish(w *job, result any, err error) {
 	defer j.mu.Unlock()
 	w.cancel()
 	defer close(w.ended)
+	w.result, w.err = result, err
 	switch {
 	case w.State == "cancelled":
 		if err == nil {
@@ -225,5 +248,40 @@ func (s *Service) CancelJob(ctx context.Context, r JobRequest) (wire.Job, error)
 // StartJob runs work as a job. The work should report its progress through the
 // context it is given and stop when that ends. The error is ErrBusy.
 func (s *Service) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
-	return s.queue.start(work)
+	w, err := s.queue.start(work)
+	if err != nil {
+		return wire.Job{}, err
+	}
+	return s.queue.get(w.ID)
+}
+
+// Await runs work as a job and returns what came of it. Where it has not ended
+// after some time the job is returned, which goes on; where ctx ends before, so
+// does the job. Nothing is kept of a job that was waited for. The error is that of
+// the work or of ctx, or ErrBusy.
+func (s *Service) Await(ctx context.Context, some time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error) {
+	w, err := s.queue.start(work)
+	if err != nil {
+		return nil, nil, err
+	}
+	late := time.NewTimer(some)
+	defer late.Stop()
+	select {
+	case <-w.ended:
+	case <-late.C:
+		job, err := s.queue.get(w.ID)
+		return nil, &job, err
+	case <-ctx.Done():
+		w.cancel()
+		<-w.ended
+	}
+	s.queue.drop(w.ID)
+	return w.result, nil, w.err
+}
+
+// Working returns how many jobs have not ended.
+func (s *Service) Working() int {
+	s.queue.mu.Lock()
+	defer s.queue.mu.Unlock()
+	return s.queue.running()
 }

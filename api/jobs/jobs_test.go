@@ -5,14 +5,16 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"sync/atomic"
 	"testing"
 	"time"
 
 	"thole/api/wire"
 )
 
-// atOnce is how many jobs run together, kept how many are remembered.
-const atOnce, kept = 4, 64
+// atOnce is how many jobs run together, accepted how many run or wait, kept how
+// many are remembered.
+const atOnce, accepted, kept = 2, 16, 64
 
 // newService is a service that the end of the test closes.
 func newService(t *testing.T) *Service {
@@ -133,13 +135,16 @@ func TestJobsNobodyStarted(t *testing.T) {
 	}
 }
 
-// TestAsManyJobsAsTheMachineBears run at once; another may when one has ended.
+// TestAsManyJobsAsTheMachineBears run at once, and some wait; another may when one
+// has ended.
 func TestAsManyJobsAsTheMachineBears(t *testing.T) {
 	s := newService(t)
 	first := &work{goOn: make(chan struct{})}
 	id := started(t, s, first.run).ID
-	for range atOnce - 1 {
-		started(t, s, (&work{}).run)
+	looked(t, s, id, func(j wire.Job) bool { return j.Done > 0 })
+	var begun atomic.Int64
+	for range accepted - 1 {
+		started(t, s, func(ctx context.Context) (any, error) { begun.Add(1); return (&work{}).run(ctx) })
 	}
 	if _, err := s.StartJob((&work{}).run); !errors.Is(err, ErrBusy) || ErrBusy.Status != http.StatusServiceUnavailable {
 		t.Fatalf("one too many: %v", err)
@@ -147,6 +152,43 @@ func TestAsManyJobsAsTheMachineBears(t *testing.T) {
 	close(first.goOn)
 	looked(t, s, id, ended)
 	started(t, s, (&work{}).run)
+	for end := time.Now().Add(10 * time.Second); begun.Load() < atOnce && time.Now().Before(end); {
+		time.Sleep(time.Millisecond)
+	}
+	if begun.Load() != atOnce || s.Working() != accepted {
+		t.Errorf("%d work, %d are accepted", begun.Load(), s.Working())
+	}
+}
+
+func TestAwaitingAJob(t *testing.T) {
+	s := newService(t)
+	fault := errors.New("a fault of its own")
+	result, job, err := s.Await(t.Context(), time.Minute, func(context.Context) (any, error) { return 7, nil })
+	if result != 7 || job != nil || err != nil {
+		t.Errorf("done: %v %v %v", result, job, err)
+	}
+	if _, _, err := s.Await(t.Context(), time.Minute, func(context.Context) (any, error) { return nil, fault }); err != fault {
+		t.Errorf("failed: %v", err)
+	}
+	if len(s.queue.all) != 0 || len(s.queue.line) != 0 {
+		t.Error("something is kept of what was answered")
+	}
+	slow := &work{goOn: make(chan struct{}), result: "late"}
+	_, job, err = s.Await(t.Context(), time.Millisecond, slow.run)
+	if job == nil || job.State != "running" || err != nil {
+		t.Fatalf("slow: %v %v", job, err)
+	}
+	close(slow.goOn)
+	if late := looked(t, s, job.ID, ended); late.Result != "late" {
+		t.Errorf("%+v", late)
+	}
+	gone, leave := context.WithTimeout(t.Context(), time.Millisecond)
+	defer leave()
+	stopped := false
+	_, _, err = s.Await(gone, time.Minute, func(ctx context.Context) (any, error) { <-ctx.Done(); stopped = true; return nil, ctx.Err() })
+	if !stopped || !errors.Is(err, context.Canceled) || s.Working() != 0 {
+		t.Errorf("who waited is gone: %v", err)
+	}
 }
 
 // TestTheOldestEndedJobsAreForgotten, and none that runs.

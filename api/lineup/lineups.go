@@ -413,7 +413,7 @@ func lineupError(err error) error {
 
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
-	return []rest.Route{
+	return append(s.caseRoutes(), []rest.Route{
 		rest.Tabled(rest.Post("/api/v1/selection/lineups", "Find line-ups",
 			"The best line-ups of a squad for a boat, proven best, with the cost of each and how firm the choice is.",
 			s.FindLineups).AsJob().For(access.Coaches.Calculating()),
@@ -432,5 +432,5 @@ func (s *Service) Routes() []rest.Route {
 		rest.Tabled(rest.Get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup).For(access.Coaches),
 			rest.Columns{First: savedColumns}, s.CrewTable),
 		rest.Remove("/api/v1/lineups/:id", "Remove a line-up", "Removes a saved line-up.", s.RemoveLineup).For(access.Coaches),
-	}
+	}...)
 }

@@ -89,6 +89,25 @@ func (s *Service) SquadFor(ctx context.Context, r BoatSquadRequest) (BoatSquad, 
 	return squad, err
 }
 
+// Of returns the squad with some of its candidates, by their places.
+func (squad *BoatSquad) Of(places []int) BoatSquad {
+	w := *squad
+	w.Candidates = make([]BoatCandidate, 0, len(places))
+	w.PowerCovarianceW2 = nil
+	for _, i := range places {
+		w.Candidates = append(w.Candidates, squad.Candidates[i])
+		if squad.PowerCovarianceW2 == nil {
+			continue
+		}
+		row := make([]float64, 0, len(places))
+		for _, j := range places {
+			row = append(row, squad.PowerCovarianceW2[i][j])
+		}
+		w.PowerCovarianceW2 = append(w.PowerCovarianceW2, row)
+	}
+	return w
+}
+
 // squadRecords is what is on record about the squad.
 type squadRecords struct {
 	athletes []store.Athlete

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/gate"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -62,6 +63,9 @@ type Removed struct {
 type Records struct {
 	Store *store.Store
 	Now   func() time.Time // in the club's time zone
+
+	Gate    *gate.Gate    // for big work; nil lets all in
+	Uploads *gate.Uploads // for files on their way in; nil lets all in
 }
 
 // New returns the records in store, which may be nil, with every moment in the
@@ -70,7 +74,7 @@ func New(store *store.Store, zone *time.Location) *Records {
 	if store != nil {
 		store.SetZone(zone)
 	}
-	return &Records{Store: store, Now: func() time.Time { return time.Now().In(zone) }}
+	return &Records{Store: store, Now: func() time.Time { return time.Now().In(zone) }, Gate: gate.New(gate.Usual()), Uploads: gate.NewUploads()}
 }
 
 func WireChanges(list []store.Change) []wire.RecordChange {

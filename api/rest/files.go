@@ -32,8 +32,8 @@ const formatParameter = "format"
 func Tabled[In any](r Route, columns Columns, use func(context.Context, In) (table.Table, string, error)) Route {
 	answerJSON := r.handler
 	r.Tables, r.Columns = true, columns
-	r.handler = func(r *Route, start Starter, log *slog.Logger) echo.HandlerFunc {
-		plain := answerJSON(r, start, log)
+	r.handler = func(r *Route, jobs Jobs, log *slog.Logger) echo.HandlerFunc {
+		plain := answerJSON(r, jobs, log)
 		return func(c echo.Context) error {
 			c.Response().Header().Add(echo.HeaderVary, echo.HeaderAccept)
 			format, asked, err := wantedFormat(c.Request())

@@ -9,8 +9,10 @@ import (
 	"log/slog"
 	"mime"
 	"net/http"
+	"os"
 	"reflect"
 	"strings"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -34,14 +36,14 @@ func (e *Malformed) Problem() wire.Problem { return wire.Problem{Status: e.Statu
 
 // call adapts a use case to an Echo handler: strict reading of address and
 // body, the use case, whole encoding before the status goes out.
-func call[In, Out any](r *Route, start Starter, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
+func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, error), log *slog.Logger) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		var in In
 		if err := r.read(c, &in); err != nil {
 			return answer(c, log, err)
 		}
-		if r.Big && prefersJob(c.Request()) {
-			return sendJob(c, start, log, func(ctx context.Context) (any, error) { return use(ctx, in) })
+		if r.Big {
+			return r.work(c, jobs, log, func(ctx context.Context) (any, error) { return use(ctx, in) })
 		}
 		out, err := use(c.Request().Context(), in)
 		if err != nil {
@@ -75,14 +77,40 @@ func prefersJob(r *http.Request) bool {
 }
 
 // sendJob starts the work as a job and answers where to look for it.
-func sendJob(c echo.Context, start Starter, log *slog.Logger, work func(context.Context) (any, error)) error {
-	job, err := start(work)
+func sendJob(c echo.Context, jobs Jobs, log *slog.Logger, work func(context.Context) (any, error)) error {
+	job, err := jobs.StartJob(work)
 	if err != nil {
 		return answer(c, log, err)
 	}
-	c.Response().Header().Set(echo.HeaderLocation, "/api/v1/jobs/"+job.ID)
 	c.Response().Header().Set("Preference-Applied", "respond-async")
+	return accepted(c, log, job)
+}
+
+// accepted answers where to look for work that goes on.
+func accepted(c echo.Context, log *slog.Logger, job wire.Job) error {
+	c.Response().Header().Set(echo.HeaderLocation, "/api/v1/jobs/"+job.ID)
+	c.Response().Header().Set(echo.HeaderRetryAfter, "1")
 	return send(c, log, http.StatusAccepted, echo.MIMEApplicationJSON, job)
+}
+
+// atOnce is how long a client is kept waiting for big work, beyond which it is told
+// where to look for what comes of it. Proxies commonly give up after 30 or 60 s
+// (common practice).
+const atOnce = 25 * time.Second
+
+// work does big work, as a job where that is asked for or where it takes long.
+func (r *Route) work(c echo.Context, jobs Jobs, log *slog.Logger, work func(context.Context) (any, error)) error {
+	if prefersJob(c.Request()) {
+		return sendJob(c, jobs, log, work)
+	}
+	out, job, err := jobs.Await(c.Request().Context(), atOnce, work)
+	switch {
+	case err != nil:
+		return answer(c, log, err)
+	case job != nil:
+		return accepted(c, log, *job)
+	}
+	return send(c, log, r.status(), echo.MIMEApplicationJSON, out)
 }
 
 // decode reads one JSON document of the wanted shape and nothing else.
@@ -107,7 +135,14 @@ func decode(r *http.Request, into any) error {
 	return json.Unmarshal(doc, into)
 }
 
+// ExplainReading says why the body of a request could not be read.
 func ExplainReading(err error) error {
+	if known := wire.Failure(nil); errors.As(err, &known) {
+		return err
+	}
+	if errors.Is(err, os.ErrDeadlineExceeded) {
+		return &Malformed{http.StatusRequestTimeout, "The request came too slowly and was given up."}
+	}
 	if large := new(http.MaxBytesError); errors.As(err, &large) {
 		return &Malformed{http.StatusRequestEntityTooLarge, fmt.Sprintf("The document is larger than %d kB.", large.Limit>>10)}
 	}
@@ -128,6 +163,9 @@ func answer(c echo.Context, log *slog.Logger, err error) error {
 	p := Explain(err)
 	if p.Status == http.StatusInternalServerError {
 		log.Error("request failed", "method", c.Request().Method, "path", c.Request().URL.Path, "err", err)
+	}
+	if p.Status == http.StatusServiceUnavailable {
+		c.Response().Header().Set(echo.HeaderRetryAfter, RetryAfter)
 	}
 	return send(c, log, p.Status, "application/problem+json", p)
 }
@@ -153,6 +191,10 @@ func Explain(err error) wire.Problem {
 // errGivenUp says that work ended because nobody waits for it any more, or for
 // want of time.
 var errGivenUp = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "the work was given up before it was done"}
+
+// RetryAfter says after how many seconds it makes sense to ask again where the
+// server is busy, by our own judgement.
+const RetryAfter = "5"
 
 // send encodes v whole before the status goes out.
 func send(c echo.Context, log *slog.Logger, status int, contentType string, v any) error {

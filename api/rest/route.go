@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api/access"
+	"thole/api/gate"
 	"thole/api/wire"
 )
 
@@ -28,11 +29,17 @@ type Route struct {
 	Created      bool    // a success makes something new
 	Big          bool    // may be asked for as a job
 	Access       access.Rule
-	handler      func(*Route, Starter, *slog.Logger) echo.HandlerFunc
+	handler      func(*Route, Jobs, *slog.Logger) echo.HandlerFunc
 }
 
-// Starter runs work as a job, and returns how to look at it.
-type Starter func(work func(context.Context) (any, error)) (wire.Job, error)
+// Jobs runs big work beside the requests.
+type Jobs interface {
+	// StartJob runs work as a job, and returns how to look at it.
+	StartJob(work func(context.Context) (any, error)) (wire.Job, error)
+	// Await runs work as a job and returns what came of it, or after some time
+	// the job that goes on.
+	Await(ctx context.Context, some time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error)
+}
 
 // hasBody reports whether the operation reads a body, JSON unless it is a form.
 func (r *Route) hasBody() bool { return r.Method == http.MethodPost || r.Method == http.MethodPut }
@@ -60,8 +67,8 @@ func (r *Route) status() int {
 func route[In, Out any](method, path, summary, description string, use func(context.Context, In) (Out, error)) Route {
 	return Route{
 		Method: method, Path: path, Summary: summary, Description: description, In: *new(In), Out: *new(Out),
-		handler: func(r *Route, start Starter, log *slog.Logger) echo.HandlerFunc {
-			return call(r, start, use, log)
+		handler: func(r *Route, jobs Jobs, log *slog.Logger) echo.HandlerFunc {
+			return call(r, jobs, use, log)
 		},
 	}
 }
@@ -108,14 +115,14 @@ func (r Route) For(rule access.Rule) Route {
 type Call struct {
 	c     echo.Context
 	route *Route
-	start Starter
+	jobs  Jobs
 	log   *slog.Logger
 }
 
 // Custom lets use answer a route by itself.
 func Custom(r Route, use func(*Call) error) Route {
-	r.handler = func(r *Route, start Starter, log *slog.Logger) echo.HandlerFunc {
-		return func(c echo.Context) error { return use(&Call{c, r, start, log}) }
+	r.handler = func(r *Route, jobs Jobs, log *slog.Logger) echo.HandlerFunc {
+		return func(c echo.Context) error { return use(&Call{c, r, jobs, log}) }
 	}
 	return r
 }
@@ -126,17 +133,14 @@ func (c *Call) Request() *http.Request { return c.c.Request() }
 // Context returns the context of the request.
 func (c *Call) Context() context.Context { return c.c.Request().Context() }
 
-// WantsJob reports whether the request asks to be answered while the work goes on.
-func (c *Call) WantsJob() bool { return prefersJob(c.c.Request()) }
-
 // Send answers v with the route's status of a success.
 func (c *Call) Send(v any) error {
 	return send(c.c, c.log, c.route.status(), echo.MIMEApplicationJSON, v)
 }
 
-// SendJob starts the work as a job and answers where to look for it.
-func (c *Call) SendJob(work func(context.Context) (any, error)) error {
-	return sendJob(c.c, c.start, c.log, work)
+// Work does big work and answers what came of it, or where to look for that.
+func (c *Call) Work(work func(context.Context) (any, error)) error {
+	return c.route.work(c.c, c.jobs, c.log, work)
 }
 
 // SendFile answers a file to be saved under a name.
@@ -154,22 +158,15 @@ func (c *Call) FailUpload(err error) error {
 	return c.Fail(err)
 }
 
-// Patient lets a large file come in, which takes longer than other requests.
-func (c *Call) Patient() { patient(c.c.Response()) }
-
-// Limits of reading a large file from a slow disk or over a slow line.
-const (
-	uploadTime = 15 * time.Minute
-	drainLimit = 4 << 30 // bytes read on after a refusal, so that the client gets to see it
-)
-
-// patient lets a large file come in, which takes longer than other requests.
-func patient(w http.ResponseWriter) {
-	control := http.NewResponseController(w)
-	until := time.Now().Add(uploadTime)
-	// A writer without deadlines has no time limit that would be in the way.
-	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
+// Admit lets a large file come in, which takes longer than other requests. The
+// error says that there is no room for it.
+func (c *Call) Admit(uploads *gate.Uploads) (done func(), err error) {
+	return uploads.Admit(c.c.Response(), c.c.Request())
 }
+
+// drainLimit is how many bytes are read on after a refusal, so that the client
+// gets to see it.
+const drainLimit = 4 << 30
 
 // Drain reads on what is left of a request that was refused: a client that is
 // still sending would not look at the answer.
@@ -180,9 +177,9 @@ const specPath = "/api/v1/openapi.json"
 
 // MountRoutes registers routes on e with their OpenAPI document, and problem
 // answers for other methods of their paths and for other paths under /api/v1.
-// Big work that is asked for as a job is handed to start. Each operation answers
+// Big work that is asked for as a job is handed to jobs. Each operation answers
 // only those whom its rule lets in; owners says what is whose.
-func MountRoutes(e *echo.Echo, routes []Route, spec []byte, start Starter, owners access.Owners, log *slog.Logger) {
+func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners access.Owners, log *slog.Logger) {
 	e.HTTPErrorHandler = func(err error, c echo.Context) {
 		if !c.Response().Committed {
 			_ = answer(c, log, err)
@@ -198,7 +195,7 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, start Starter, owner
 		})
 	}
 	for _, r := range routes {
-		e.Add(r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, start, log)))
+		e.Add(r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, jobs, log)))
 	}
 	e.GET(specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
 		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)

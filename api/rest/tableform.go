@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"slices"
 
+	"thole/api/gate"
 	"thole/api/wire"
 )
 
@@ -90,4 +91,14 @@ func (f *TableForm) Flag(name string) (bool, error) {
 		return false, nil
 	}
 	return false, wire.At(name).Invalid("Say true or false.")
+}
+
+// TableForm reads the request as [ReadTableForm] does, once there is room for it.
+func (c *Call) TableForm(uploads *gate.Uploads, known []string) (*TableForm, error) {
+	done, err := c.Admit(uploads)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	return ReadTableForm(c.Request(), known)
 }

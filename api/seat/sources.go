@@ -147,6 +147,14 @@ var sources = []Source{
 		Limit: "Outside 2 to 15 minutes take both figures as rough. The rule of doublings fits neither sprinters nor stayers. Half a year, and a longest test a third longer than the shortest, are engineering judgement.",
 	},
 	{
+		Key: "evidence", Title: "Evidence joined",
+		How: "What is estimated is the mean power over 2000 m that an athlete moves on the water, on a logarithmic scale. Ergometer tests, seat races, recordings of a crew and the coach’s opinion each give normal figures, or differences, with a standard deviation; their precisions add. A race is judged by its own pieces alone, so that no test counts twice. What is old counts less: fitness has an SD of 4 % and forgets by half in 120 days.",
+		Cited: []string{
+			"A. C. Aitken, Proceedings of the Royal Society of Edinburgh 55 (1935) 42: least squares of figures that are not alike in precision.",
+		},
+		Limit: "The sources are held to be independent; an opinion formed by looking at the ergometer is not. How far recordings tell of a race (8 % of power), and the spread of a squad (12 %), are engineering judgement.",
+	},
+	{
 		Key: "mass", Title: "Body mass and the ergometer",
 		How: "The adjusted time is the time × (mass ÷ 270 lb)^0.222: it credits the lighter, whose boat lies higher, so that athletes of different mass can be compared. The index for the single is (speed × mass^−0.23)^1.87, set to 100 at 7:00.0 and 70 kg: only the ratio of two athletes has a meaning.",
 		Cited: []string{

@@ -133,8 +133,9 @@ func (c *raceCase) lay(view string) error {
 		DistanceM: c.race.DistanceM, View: view, Hulls: c.terms.Hulls, Trends: c.terms.Trends, ExpectedTimeS: &c.terms.ExpectedTimeS,
 		Sides: map[string]string{}, AcrossSides: c.terms.AcrossSides, CompareViews: true,
 	}
+	class, _ := rigging.ClassByCode(c.race.ClassCode)
 	for id, side := range c.names.side {
-		if side != "" {
+		if side != "" && !class.Scull {
 			c.request.Sides[c.names.name[id]] = side
 		}
 	}

@@ -45,6 +45,29 @@ func (p *SeatRacePlan) PowerOf(seconds float64) float64 {
 	return seconds * p.TellW / p.TellS
 }
 
+// Example returns a pair that shows what the whole schedule adds to one swap: the
+// first that the schedule swaps by itself, or else the least certain of those
+// wanted. ok is false where no wanted pair is compared.
+func (p *SeatRacePlan) Example() (d ExpectedDifference, ok bool) {
+	for i := range p.Differences {
+		if e := &p.Differences[i]; e.Wanted && e.Estimable && (!ok || e.ExpectedSdS > d.ExpectedSdS) {
+			d, ok = *e, true
+		}
+	}
+	for i := range p.Pieces {
+		piece := &p.Pieces[i]
+		if len(piece.Moved) != 2 || len(piece.Left) > 0 {
+			continue
+		}
+		for k := range p.Differences {
+			if e := &p.Differences[k]; e.Wanted && e.Estimable && slices.Contains(piece.Moved, e.First) && slices.Contains(piece.Moved, e.Second) {
+				return *e, true
+			}
+		}
+	}
+	return d, ok
+}
+
 // Enough reports whether the schedule has the pieces that a difference takes
 // to be told.
 func (p *SeatRacePlan) Enough(d *ExpectedDifference) bool {

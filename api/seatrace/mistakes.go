@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/store"
 	"thole/api/wire"
@@ -31,8 +32,8 @@ func coxesOnly(a *store.Athlete) bool {
 	return a.Coxes && !a.Sculls && a.PortCostS == nil && a.StarboardCostS == nil
 }
 
-// coxText says that a cox was named as a rower.
-func coxText(name string) string {
+// CoxText says that a cox was named as a rower.
+func CoxText(name string) string {
 	return name + " is on record as a cox who does not row. Leave coxes out: a seat race compares rowers, and a cox stays in the boat."
 }
 
@@ -98,12 +99,12 @@ func (r *PieceResultRequest) doubt(t *store.SeatRace, out *store.Piece, at wire.
 	for b := range out.Boats {
 		if time := out.Boats[b].TimeS; time != nil && *time > (1+farBoat)*first {
 			p.Add(at.Item(b).Problem(fmt.Sprintf("%s is %.0f s behind the first boat. Was the watch not stopped? Correct the time, or type dnf for a boat that stopped.",
-				FormatPieceTime(*time), *time-first)))
+				clock.Format(*time), *time-first)))
 		}
 	}
 	if usual := usualFirst(t, out.Number); usual > 0 && math.Abs(first-usual) > farPiece*usual {
 		p.Add(at.Item(boat).Problem(fmt.Sprintf("%s is far from the %s of the other pieces. All pieces of a seat race are over %g m: was this one over another distance, or the watch started or stopped late? Correct it, or type margins only: 0 and +1.2.",
-			FormatPieceTime(first), FormatPieceTime(usual), t.DistanceM)))
+			clock.Format(first), clock.Format(usual), t.DistanceM)))
 	}
 	if p.OrNil() != nil {
 		p.Add(wire.At("times_checked").Problem("Or confirm that these times are right."))

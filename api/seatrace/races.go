@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
@@ -323,7 +324,7 @@ func (r *PieceResultRequest) enter(p *wire.Problems, out *store.Piece, about flo
 	switch {
 	case r.Typed != nil:
 		at = wire.At("typed")
-		times, margins = resolveEntries(p, at, r.Typed, about)
+		times, margins = clock.Read(p, at, r.Typed, about)
 	case times == nil && margins != nil:
 		at = wire.At("margins_s")
 	}
@@ -345,8 +346,8 @@ func clockless(p *wire.Problems, at wire.Place, margins []*float64, about float6
 	for b, m := range margins {
 		switch {
 		case m == nil:
-		case *m < 0 || *m > maxMargin:
-			p.Add(at.Item(b).Problem(fmt.Sprintf("A margin is the seconds behind the first boat, 0 to %d.", maxMargin)))
+		case *m < 0 || *m > clock.MaxMargin:
+			p.Add(at.Item(b).Problem(fmt.Sprintf("A margin is the seconds behind the first boat, 0 to %d.", clock.MaxMargin)))
 		default:
 			times[b] = wire.Ptr(wire.ToSeconds(about + *m))
 		}

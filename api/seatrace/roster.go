@@ -89,7 +89,7 @@ func (r *roster) find(name string) (id int64, why string) {
 	case 0:
 		if r.coxes != nil {
 			if coxes := r.coxes.Find(name); len(coxes) > 0 {
-				return 0, coxText(coxes[0].Whole)
+				return 0, CoxText(coxes[0].Whole)
 			}
 		}
 		return 0, "“" + name + "” does not take part in this seat race."
@@ -220,7 +220,7 @@ func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember
 			m.id = findAthlete(p, field, m.name, book)
 		}
 		if m.called = onRecord[m.id]; coxing[m.id] {
-			p.Add(field.Name("name").Problem(coxText(m.called.Whole)))
+			p.Add(field.Name("name").Problem(CoxText(m.called.Whole)))
 		}
 		if m.id == 0 {
 			m.called = club.Named(0, m.name)

@@ -100,6 +100,20 @@ func (s *Store) Lineups(ctx context.Context, f Filter) ([]Lineup, error) {
 	})
 }
 
+// SetLineupNote writes the note of a line-up read at a version and returns the
+// version now. Errors: ErrNotFound, and ErrConflict where it has moved on.
+func (s *Store) SetLineupNote(ctx context.Context, id, version int64, note string, by By) (int64, error) {
+	return write(ctx, s, func(t *tx) (int64, error) {
+		old, err := t.lineup(id)
+		if err != nil {
+			return 0, err
+		}
+		next := old
+		next.Version, next.Note = version, note
+		return t.revise(old.record(), next.record(), by)
+	})
+}
+
 // DeleteLineup removes a line-up. Work sheets made for it stay.
 func (s *Store) DeleteLineup(ctx context.Context, id int64) error {
 	return s.erase(ctx, "lineups", id)

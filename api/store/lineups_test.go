@@ -68,3 +68,16 @@ func TestADeletedLineupLeavesItsSheets(t *testing.T) {
 		t.Error("the sheet refers to a line-up that is gone")
 	}
 }
+
+func TestANoteOfALineup(t *testing.T) {
+	s := open(t)
+	edda := addNamed(t, s, "Edda")
+	id := must(s.AddLineup(ctx, Lineup{Name: "Spring", ClassCode: "1x", Source: "by hand", Seats: []LineupSeat{{AthleteID: &edda}}}, anna))
+	wantEqual(t, must(s.SetLineupNote(ctx, id, 1, "calm at the start", anna)), int64(2))
+	l := must(s.Lineup(ctx, id))
+	wantEqual(t, []any{l.Note, l.Name, len(l.Seats)}, []any{"calm at the start", "Spring", 1})
+	_, err := s.SetLineupNote(ctx, id, 1, "late", anna)
+	wantConflict(t, err, 2)
+	_, err = s.SetLineupNote(ctx, 99, 1, "nobody", anna)
+	wantError(t, err, ErrNotFound)
+}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/gate"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -112,6 +113,7 @@ type CurveSquad struct {
 	Alike      [][]CurveLikeness `json:"alike" description:"Row by row in that order; the diagonal compares a curve with itself."`
 	Components CurveComponents   `json:"components" description:"Empty below three athletes, and where all curves are the same."`
 	LeftOut    []string          `json:"left_out" description:"Athletes whose curve holds no force."`
+	Beyond     int               `json:"beyond" description:"How many athletes with older curves were not compared: the 100 newest at most are. A squad can be asked for."`
 	Evidence   string            `json:"evidence" description:"What likeness does not say."`
 }
 
@@ -126,12 +128,17 @@ type CurveSquadRequest struct {
 
 // SquadCurves compares the newest curves of all athletes, or of a squad.
 func (s *Service) SquadCurves(ctx context.Context, r CurveSquadRequest) (CurveSquad, error) {
+	return gate.Through(ctx, s.Gate, func(ctx context.Context) (CurveSquad, error) { return s.squadCurves(ctx, r) })
+}
+
+func (s *Service) squadCurves(ctx context.Context, r CurveSquadRequest) (CurveSquad, error) {
 	w := CurveSquad{Members: []CurveMember{}, Alike: [][]CurveLikeness{}, LeftOut: []string{}, Evidence: LikenessEvidence}
 	w.Components = CurveComponents{Share: []float64{}, Mean: []float64{}, Vectors: [][]float64{}}
 	members, err := s.squadMembers(ctx, r.SquadID)
 	if err != nil {
 		return w, err
 	}
+	members, w.Beyond = newest(members)
 	var shapes [][]float64
 	for _, m := range members {
 		shape, err := stroke.Shape(m.CurveN)
@@ -149,6 +156,19 @@ func (s *Service) SquadCurves(ctx context.Context, r CurveSquadRequest) (CurveSq
 		return w, nil
 	}
 	return w, w.compare(shapes)
+}
+
+// mostCompared bounds the curves that are compared each with each, by our own
+// judgement: twice as many take four times as long, and no screen shows them.
+const mostCompared = 100
+
+// newest keeps the members with the newest curves and counts the others.
+func newest(members []CurveMember) (kept []CurveMember, beyond int) {
+	if len(members) <= mostCompared {
+		return members, 0
+	}
+	slices.SortStableFunc(members, func(a, b CurveMember) int { return strings.Compare(b.RecordedOn, a.RecordedOn) })
+	return members[:mostCompared], len(members) - mostCompared
 }
 
 // compare orders the members and compares each with each.

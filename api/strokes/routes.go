@@ -22,7 +22,7 @@ func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/strokes/analyse", Summary: "Measure strokes",
-			Description: "The strokes of every seat of a file: features with mean and deviation, the mean curve, and the rows refused with their line numbers. The parts come in any order; a file that comes after the others is measured while it comes in.",
+			Description: "The strokes of every seat of a file: features with mean and deviation, the mean curve, and the rows refused with their line numbers. The parts come in any order.",
 			In:          strokeFile{}, Out: StrokeReport{}, Big: true, Access: access.Coaches.Calculating(),
 		}, s.analyseStrokes),
 		rest.Custom(rest.Route{
@@ -74,15 +74,13 @@ type strokeForm struct {
 	request AnalyseStrokesRequest
 	seen    []string
 	check   bool    // that the file begins like a table
-	spooled *upload // the file, where it had to wait for the other parts
-	stream  func(io.Reader) error
+	spooled *upload // the file
 }
 
 // parts of the multipart request beside the file.
 var strokeParts = []string{"mapping", "force", "thresholds", "levers"}
 
-// read takes in every part. A file that comes when nothing else can follow is
-// handed to stream at once.
+// read takes in every part.
 func (f *strokeForm) read(r *http.Request, known ...string) error {
 	parts, err := r.MultipartReader()
 	if err != nil {
@@ -115,19 +113,11 @@ func (f *strokeForm) read(r *http.Request, known ...string) error {
 }
 
 func (f *strokeForm) take(name string, part *multipart.Part) (err error) {
-	switch {
-	case name != "file":
+	if name != "file" {
 		return f.decode(name, part)
-	case f.stream != nil && f.complete():
-		return f.stream(part)
 	}
 	f.spooled, err = f.service.uploads.spool(part.FileName(), part, f.check)
 	return err
-}
-
-// complete reports whether every other part has come.
-func (f *strokeForm) complete() bool {
-	return !slices.ContainsFunc(strokeParts, func(name string) bool { return !slices.Contains(f.seen, name) })
 }
 
 // decode reads a part that is a JSON document, as a member of the request.
@@ -157,48 +147,34 @@ func (f *strokeForm) decode(name string, part io.Reader) error {
 }
 
 func (s *Service) analyseStrokes(c *rest.Call) error {
-	c.Patient()
-	f, job := &strokeForm{service: s}, c.WantsJob()
-	var report StrokeReport
-	if !job {
-		f.stream = func(file io.Reader) (err error) {
-			report, err = s.AnalyseStrokes(c.Context(), f.request, file)
-			return err
-		}
-	}
-	err := f.read(c.Request(), strokeParts...)
-	if job && err == nil {
-		return f.start(c)
-	}
-	if f.spooled != nil {
-		defer f.spooled.discard()
-		if err == nil {
-			report, err = f.spooled.analyse(c.Context(), &f.request)
-		}
-	}
+	f, err := s.taken(c, &strokeForm{service: s}, strokeParts...)
 	if err != nil {
 		return c.FailUpload(err)
 	}
-	return c.Send(report)
-}
-
-// start measures the spooled file as a job, which removes it in the end.
-func (f *strokeForm) start(c *rest.Call) error {
 	file, request := f.spooled, f.request
-	return c.SendJob(func(ctx context.Context) (any, error) {
+	return c.Work(func(ctx context.Context) (any, error) {
 		defer file.discard()
 		return file.analyse(ctx, &request)
 	})
 }
 
+// taken reads a form whole; nothing is left of one that cannot be read.
+func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeForm, error) {
+	done, err := c.Admit(s.Uploads)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	if err = f.read(c.Request(), known...); err != nil && f.spooled != nil {
+		f.spooled.discard()
+	}
+	return f, err
+}
+
 func (s *Service) upload(c *rest.Call) error {
-	c.Patient()
-	f := &strokeForm{service: s, check: true}
-	err := f.read(c.Request())
+	f, err := s.taken(c, &strokeForm{service: s, check: true})
 	if err == nil {
 		err = s.uploads.add(f.spooled)
-	} else if f.spooled != nil {
-		f.spooled.discard()
 	}
 	if err != nil {
 		return c.FailUpload(err)

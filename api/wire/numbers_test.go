@@ -1,12 +1,14 @@
 package wire_test
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
 	"thole/api/wire"
+	"thole/rigging"
 )
 
 func TestNumbersAsPeopleTypeThem(t *testing.T) {
@@ -76,5 +78,37 @@ func TestNumbersAreWrittenOneWay(t *testing.T) {
 	}
 	if got := wire.Bare(-0.00001, wire.Unit{Factor: 1, Digits: 2}); got != "0" {
 		t.Errorf("what rounds to zero is %s", got)
+	}
+}
+
+// TestDigitsAsATapeTells: two where one would leave nothing, and for short lengths.
+func TestDigitsAsATapeTells(t *testing.T) {
+	cm, ratio := wire.Units[rigging.Length], wire.Unit{Factor: 1, Digits: 1}
+	for _, c := range []struct {
+		si   float64
+		u    wire.Unit
+		want string
+	}{{.0912, cm, "9.12"}, {.1594, cm, "15.9"}, {.1, cm, "10"}, {.04, ratio, "0.04"}, {0, ratio, "0"}, {.25, ratio, "0.3"}, {5.26, ratio, "5.3"}} {
+		if got := wire.Bare(c.si, c.u); got != c.want {
+			t.Errorf("%v: %s, want %s", c.si, got, c.want)
+		}
+	}
+}
+
+// TestNamesOnTheWire: of a body, an address or a form.
+func TestNamesOnTheWire(t *testing.T) {
+	type asked struct {
+		A int `json:"a,omitempty"`
+		B int `json:"-" query:"b"`
+		C int `json:"-" formData:"c"`
+		D int `json:"-" path:"d"`
+		E int
+	}
+	var names []string
+	for i := range reflect.TypeFor[asked]().NumField() {
+		names = append(names, wire.NameOf(reflect.TypeFor[asked]().Field(i)))
+	}
+	if got := strings.Join(names, ","); got != "a,b,c,," {
+		t.Error(got)
 	}
 }

@@ -21,7 +21,7 @@ import (
 	"thole/api/keep"
 	"thole/api/store"
 	"thole/ui"
-	"thole/ui/page"
+	"thole/ui/figure/code"
 	"thole/ui/people"
 )
 
@@ -358,7 +358,7 @@ func (h *house) invite(ctx context.Context, to streams, log *slog.Logger) error 
 	}
 	address := h.way.outside() + "/join/" + link.Secret
 	fmt.Fprintf(to.err, "\nNobody can sign in yet. Open this link, or read the code with a phone, and make the first coach's account.\n"+
-		"It works once, until %s.\n\n  %s\n\n%s\n", link.ExpiresAt.Format("2 Jan 2006, 15:04"), address, page.QRText(address))
+		"It works once, until %s.\n\n  %s\n\n%s\n", link.ExpiresAt.Format("2 Jan 2006, 15:04"), address, code.Text(address))
 	if !h.way.secure() {
 		log.Warn("without TLS: for the club's own network only")
 	}

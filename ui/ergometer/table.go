@@ -16,7 +16,11 @@ import (
 func (s *site) squadPages() map[string]page.Route {
 	return map[string]page.Route{
 		"GET /squad":        page.For(access.Coaches, s.squad),
-		"GET /squad/{file}": page.For(access.Coaches, s.squadFile),
+		"GET /squad/{file}": page.For(access.Coaches, s.squadFile).Heavy(),
+
+		"GET /squad/evidence":                             page.For(access.Coaches, s.evidence),
+		"POST /squad/evidence":                            page.For(access.Coaches, s.addOpinion),
+		"POST /squad/evidence/{athlete}/{opinion}/remove": page.For(access.Coaches, s.removeOpinion),
 	}
 }
 

@@ -120,16 +120,35 @@ func (s *site) importer(k kind) page.Handler {
 		if r.Method == http.MethodGet {
 			return s.showImport(w, http.StatusOK, p)
 		}
-		content, status := p.receive(w, r)
+		content, status, err := s.admitted(w, r, p)
+		if err != nil {
+			return err
+		}
 		if status != http.StatusOK {
 			return s.showImport(w, status, p)
 		}
-		return s.answerImport(w, r, k, p, content)
+		ctx, leave, err := s.Gate.Enter(r.Context())
+		if err != nil {
+			return err
+		}
+		defer leave()
+		return s.answerImport(w, r.WithContext(ctx), k, p, content)
 	}
 }
 
 func (s *site) showImport(w http.ResponseWriter, status int, p *importPage) error {
 	return s.Pages.Show(w, status, p.Page, p)
+}
+
+// admitted is [importPage.receive] of a form that there is room for.
+func (s *site) admitted(w http.ResponseWriter, r *http.Request, p *importPage) (content []byte, status int, err error) {
+	done, err := s.Uploads.Admit(w, r)
+	if err != nil {
+		return nil, 0, err
+	}
+	defer done()
+	content, status = p.receive(w, r)
+	return content, status, nil
 }
 
 // receive takes the file from the first form, or its content from the second; the

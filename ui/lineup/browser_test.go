@@ -95,7 +95,7 @@ func TestReasonsForFreeSidesComeByThemselves(t *testing.T) {
 func TestLineupPagesAreAccessible(t *testing.T) {
 	c := uitest.DemoClub(t)
 	b := uitest.NewTab(t)
-	for _, path := range []string{"/line-ups?compare=2.3", "/line-ups?likeness=x", "/line-ups?class=4x", "/line-ups/saved", "/squad?class=8%2B", "/squad/import"} {
+	for _, path := range []string{"/line-ups?compare=2.3", "/line-ups?likeness=x", "/line-ups?class=4x", "/line-ups/saved", c.SaveLineup("8+"), "/squad?class=8%2B", "/squad/evidence", "/squad/import"} {
 		b.Axe(c.URL + path)
 	}
 }
@@ -103,7 +103,7 @@ func TestLineupPagesAreAccessible(t *testing.T) {
 func TestLineupPagesFitAPhone(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	saved := c.SaveLineup("8+")
-	for _, path := range []string{"/line-ups", "/line-ups?compare=2.3", "/line-ups?class=4-&r7=4&r10=4", "/line-ups?class=1x", "/line-ups/saved", saved, "/squad?class=8%2B", "/squad/import"} {
+	for _, path := range []string{"/line-ups", "/line-ups?compare=2.3", "/line-ups?class=4-&r7=4&r10=4", "/line-ups?class=1x", "/line-ups/saved", saved, "/squad?class=8%2B", "/squad/evidence", "/squad/import"} {
 		b.Show("light", 320)
 		b.Open(c.URL + path)
 		if path == "/line-ups" {
@@ -128,7 +128,8 @@ const smallest = `Math.min(...[...document.querySelectorAll("main *")].filter(e 
 	[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))`
 
 // TestLineupPagesPrintOnOneSheet in letters that can be read; on two where
-// several boats and their chances are asked for at once.
+// several boats and their chances are asked for at once. A saved crew has a sheet
+// to post, and one that says why.
 func TestLineupPagesPrintOnOneSheet(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	own := c.IdsOf("8+", 1)
@@ -138,7 +139,8 @@ func TestLineupPagesPrintOnOneSheet(t *testing.T) {
 	}{
 		"/line-ups": {1, 8}, "/line-ups?class=4x": {1, 8}, "/line-ups?compare=2.3": {1, 7.5}, "/line-ups?own=" + own: {1, 7.5},
 		"/line-ups?firm=": {1, 7.5}, "/line-ups?class=4-&firm=": {1, 7.5}, "/line-ups?firm=&compare=2.3": {2, 7.5}, "/line-ups?firm=&own=" + own: {2, 7.5},
-		c.SaveLineup("8+"): {1, 12}, c.SaveLineup("4x"): {1, 12}, "/squad?class=8%2B": {1, 8}, "/line-ups/saved": {1, 8},
+		c.SaveLineup("8+"): {2, 12}, c.SaveLineup("4x"): {2, 12}, // the crew, and why
+		"/squad?class=8%2B": {1, 8}, "/line-ups/saved": {1, 8},
 	} {
 		b.Show("light", 1280)
 		b.Open(c.URL + path)

@@ -3,8 +3,10 @@ package lineup
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net/http"
 	"net/url"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,14 +28,15 @@ import (
 // lineupPages lists the pages of this area.
 func (s *site) lineupPages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /line-ups":                    page.For(access.Coaches, s.lineups),
-		"GET /line-ups/try":                page.For(access.Coaches, s.tryLineup),
-		"GET /line-ups/why":                page.For(access.Coaches, s.whyLineup),
+		"GET /line-ups":                    page.For(access.Coaches, s.lineups).Heavy(),
+		"GET /line-ups/try":                page.For(access.Coaches, s.tryLineup).Heavy(),
+		"GET /line-ups/why":                page.For(access.Coaches, s.whyLineup).Heavy(),
 		"POST /line-ups/save":              page.For(access.Coaches, s.saveLineup),
 		"GET /line-ups/saved":              page.For(access.Coaches, s.savedLineups),
 		"GET /line-ups/saved/{id}":         page.For(access.Coaches, s.savedLineup),
+		"POST /line-ups/saved/{id}":        page.For(access.Coaches, s.saveNote),
 		"POST /line-ups/saved/{id}/remove": page.For(access.Coaches, s.removeLineup),
-		"POST /line-ups/firmness":          page.For(access.Coaches, s.startFirmness),
+		"POST /line-ups/firmness":          page.For(access.Coaches, s.startFirmness).Heavy(),
 		"GET /line-ups/jobs/{id}":          page.For(access.Coaches, s.firmnessJob),
 		"POST /line-ups/jobs/{id}":         page.For(access.Coaches, s.cancelFirmness),
 	}
@@ -209,8 +212,48 @@ func (p *lineupPage) gather(ctx context.Context, s *site) (err error) {
 		p.squad, err = s.service.Lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID})
 	}
 	p.Missing, p.Notes = p.squad.Missing, p.squad.Notes
+	p.narrow()
 	return err
 }
+
+// looked is how many athletes a page looks at where nobody says which, by our own
+// judgement: several times those who could sit in any boat, and few enough for the
+// search and the screen.
+const looked = 60
+
+// narrow leaves out the weakest of a large club, but nobody whom the form names.
+func (p *lineupPage) narrow() {
+	beyond := 0
+	var kept []int
+	for i := range p.squad.Candidates {
+		if i < looked || p.mentions(p.squad.Candidates[i].ID) {
+			kept = append(kept, i)
+			continue
+		}
+		beyond++
+	}
+	if beyond == 0 {
+		return
+	}
+	p.squad = p.squad.Of(kept)
+	p.Notes = append(slices.Clone(p.Notes), fmt.Sprintf("The %d strongest are looked at and %d others are not: choose a squad above to look at others.", looked, beyond))
+}
+
+// mentions tells whether the form has a rule about an athlete, or a seat.
+func (p *lineupPage) mentions(id string) bool {
+	for name, values := range p.typed {
+		if name == "out" || values[0] == "" {
+			continue
+		}
+		if name == "r"+id || slices.Contains(strings.Split(values[0], "."), id) && mentioning.MatchString(name) {
+			return true
+		}
+	}
+	return false
+}
+
+// mentioning are the fields of the form that hold athletes' ids.
+var mentioning = regexp.MustCompile(`^(own|s\d+|p\d+[ab]|c\d+a)$`)
 
 // ergometerAlone is the choice of race powers from tests alone.
 const ergometerAlone = "ergometer"

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"thole/api/jobs"
+	"thole/api/lineup"
 	"thole/ui/uitest"
 )
 
@@ -500,4 +501,25 @@ func TestExportingASquad(t *testing.T) {
 			t.Errorf("%s: %d", path, p.Status)
 		}
 	}
+}
+
+// TestALargeClubIsNarrowed to its strongest and those whom the form names, so that
+// the page can be worked out and read.
+func TestALargeClubIsNarrowed(t *testing.T) {
+	c := squadClub(t, 140)
+	squad, err := c.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x"})
+	if err != nil || len(squad.Candidates) != 140 {
+		t.Fatal(len(squad.Candidates), err)
+	}
+	last := squad.Candidates[139].ID
+	boxes := func(address string) int { return strings.Count(c.Opened(address), `class="here"`) }
+	if n := boxes("/line-ups?class=2x"); n != 60 {
+		t.Errorf("%d athletes", n)
+	}
+	for _, named := range []string{"r" + last + "=must", "own=" + last + "." + squad.Candidates[0].ID} {
+		if n := boxes("/line-ups?class=2x&" + named); n != 61 {
+			t.Errorf("%s: %d athletes", named, n)
+		}
+	}
+	uitest.WantIn(t, "the page", c.Opened("/line-ups?class=2x"), "The 60 strongest are looked at and 80 others are not")
 }

@@ -150,33 +150,52 @@ type savedPage struct {
 	Boats []club.BoatSummary // that it can be rowed in
 	Again string             // address that compares it with other line-ups
 	Send  bool               // the boatman can be asked for it
+	For   string             // name of the boat that it is meant for
+
+	Case     *caseView
+	NoteForm *noteForm
 }
 
 // savedLineup shows one line-up.
 func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
-	saved, err := s.service.Lineup.Lineup(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	p, err := s.savedView(r, page.PathID(r, "id"))
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Missing(w, r)
 	}
 	if err != nil {
 		return err
 	}
-	p := s.savedPage(saved)
-	p.Send = s.service.People.On
-	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, club.IDRequest{ID: saved.ID}))
 	if sent, err := p.Files.Send(w, r); sent {
 		return err
 	}
+	return s.Pages.Show(w, http.StatusOK, "lineup_saved", p)
+}
+
+// savedView gathers what the page of one line-up shows.
+func (s *site) savedView(r *http.Request, id int64) (*savedPage, error) {
+	saved, err := s.service.Lineup.Lineup(r.Context(), club.IDRequest{ID: id})
+	if err != nil {
+		return nil, err
+	}
+	p := s.savedPage(saved)
+	p.Send, p.NoteForm = s.service.People.On, noteOf(r, &saved)
+	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, club.IDRequest{ID: saved.ID}))
+	if p.Case, err = s.caseOf(r, id); err != nil {
+		return nil, err
+	}
 	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	for _, b := range boats.Boats {
 		if b.BoatClass == saved.BoatClass {
 			p.Boats = append(p.Boats, b)
 		}
+		if b.ID == wire.Or(saved.BoatID, 0) {
+			p.For = b.Name
+		}
 	}
-	return s.Pages.Show(w, http.StatusOK, "lineup_saved", p)
+	return p, nil
 }
 
 func (s *site) savedPage(l lineup.SavedLineup) *savedPage {

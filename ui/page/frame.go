@@ -12,6 +12,7 @@ import (
 	"net/url"
 
 	"thole/api/access"
+	"thole/api/gate"
 	"thole/api/records"
 	"thole/api/wire"
 )
@@ -21,6 +22,10 @@ import (
 type Frame struct {
 	Log    *slog.Logger
 	Owners access.Owners // says what is whose, for the rules of the pages
+
+	Gate    *gate.Gate    // for pages that take long; nil lets all in
+	Uploads *gate.Uploads // for large forms; nil lets all in
+
 	Pages  *pages
 	Assets *assets
 }
@@ -32,15 +37,22 @@ type Handler func(http.ResponseWriter, *http.Request) error
 type Route struct {
 	Handler Handler
 	Access  access.Rule
+	heavy   bool
+}
+
+// Heavy says that the page takes long to work out: it passes the gate.
+func (p Route) Heavy() Route {
+	p.heavy = true
+	return p
 }
 
 // For declares who may use a page.
-func For(rule access.Rule, h Handler) Route { return Route{h, rule} }
+func For(rule access.Rule, h Handler) Route { return Route{Handler: h, Access: rule} }
 
 // Guarded is [Frame.Page] for those whom the page's rule lets in. The others are
 // led to sign in, or told that it is not for them.
 func (s *Frame) Guarded(p Route) http.Handler {
-	shown := s.Page(p.Handler)
+	shown := s.Page(s.throughGate(p))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w = &viewing{w, r, p.Access}
 		query := r.URL.Query()
@@ -91,11 +103,17 @@ func leadToSignIn(w http.ResponseWriter, r *http.Request) error {
 // message without detail.
 func (s *Frame) Page(h Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		err := readForm(w, r)
+		err := s.readForm(w, r)
 		if err != nil {
 			err = s.refuseForm(w, r, err)
 		} else {
 			err = h(w, r)
+		}
+		if err == nil {
+			return
+		}
+		if said := busyMessage(err); said != nil {
+			err = s.showBusy(w, r, *said)
 		}
 		if err == nil {
 			return
@@ -131,12 +149,20 @@ const largeTable = 17 << 20
 
 // readForm reads a form that was posted, unless it carries files: those are read
 // by who takes them.
-func readForm(w http.ResponseWriter, r *http.Request) error {
+func (s *Frame) readForm(w http.ResponseWriter, r *http.Request) error {
 	kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if r.Method != http.MethodPost || kind != "application/x-www-form-urlencoded" {
 		return nil
 	}
-	r.Body = http.MaxBytesReader(w, r.Body, cmp.Or(largeForms[r.URL.Path], MaxForm))
+	most, large := largeForms[r.URL.Path]
+	if large {
+		done, err := s.Uploads.Admit(w, r)
+		if err != nil {
+			return err
+		}
+		defer done()
+	}
+	r.Body = http.MaxBytesReader(w, r.Body, cmp.Or(most, MaxForm))
 	err := r.ParseForm()
 	sign(r)
 	return err
@@ -160,8 +186,11 @@ func sign(r *http.Request) {
 // refuseForm answers a form that did not arrive whole, or is too large: as a page,
 // or in place of the page's content to a script.
 func (s *Frame) refuseForm(w http.ResponseWriter, r *http.Request, err error) error {
-	large := new(http.MaxBytesError)
-	if !errors.As(err, &large) {
+	large, busy := new(http.MaxBytesError), new(wire.Refusal)
+	switch {
+	case errors.As(err, &busy):
+		return err
+	case !errors.As(err, &large):
 		return s.BrokenForm(w)
 	}
 	said := Message{Title: "This is too large", Text: fmt.Sprintf("A form holds up to %d kB: go back, shorten what was typed and send it again.", large.Limit>>10)}

@@ -34,6 +34,7 @@ var places = []Place{
 		{Name: "Athletes", Address: "/athletes", pages: []string{"athlete"}},
 		{Name: "Squads", Address: "/squads", pages: []string{"squads"}},
 		{Name: "Race power", Address: "/squad", pages: []string{"squad"}},
+		{Name: "Evidence", Address: "/squad/evidence", pages: []string{"squad_evidence"}},
 		{Name: "Import", Address: "/squad/import", pages: []string{"squad_import", "import_mappings"}},
 	}},
 	{Name: "Water", Mark: "water", Links: []Link{

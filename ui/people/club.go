@@ -9,6 +9,7 @@ import (
 	"thole/api/access"
 	"thole/api/people"
 	"thole/api/wire"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -161,7 +162,7 @@ type madeLine struct {
 func (s *Site) showLinks(w http.ResponseWriter, r *http.Request, p linksMade, kind string, made ...people.Made) error {
 	for _, m := range made {
 		address := link(r, kind, m.Secret)
-		p.Links = append(p.Links, madeLine{m.Name, address, page.When(m.ExpiresAt), page.QR(address)})
+		p.Links = append(p.Links, madeLine{m.Name, address, page.When(m.ExpiresAt), code.SVG(address)})
 	}
 	return s.Pages.Show(w, http.StatusOK, "people_links", p)
 }

@@ -16,6 +16,7 @@ import (
 	"thole/api/people"
 	"thole/api/rest"
 	"thole/api/wire"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -146,7 +147,7 @@ func (s *Site) carry(r *http.Request, rule access.Rule, title string) *page.Carr
 	address := base + r.URL.RequestURI()
 	staff := v.Role != access.Athlete
 	return &page.Carry{
-		What: rule.Shared, Title: title, Path: r.URL.RequestURI(), Address: address, Code: page.QR(address),
+		What: rule.Shared, Title: title, Path: r.URL.RequestURI(), Address: address, Code: code.SVG(address),
 		Share: staff, Send: staff && rule.Boatmen, Days: people.PageLives,
 	}
 }

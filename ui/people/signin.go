@@ -7,6 +7,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/people"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -79,7 +80,7 @@ type joinForm struct {
 func (s *Site) joinForm(r *http.Request, l people.Link) *joinForm {
 	return &joinForm{
 		Link: l, Role: roleWords[l.Role], Name: l.Name, Reset: l.Kind == "password",
-		Code: page.QR(link(r, "join", r.PathValue("secret"))), Until: page.When(l.ExpiresAt),
+		Code: code.SVG(link(r, "join", r.PathValue("secret"))), Until: page.When(l.ExpiresAt),
 	}
 }
 

@@ -19,6 +19,7 @@ func TestPlanFollowsTheForm(t *testing.T) {
 	site, _ := raceSite(t)
 	b := uitest.NewTab(t)
 	b.Open(site.URL + planQuery)
+	b.Do(chromedp.Click(chromedp.CSS(".panel-fold > summary")))
 	before := b.Text(".big .value")
 	b.Write("#pieces", "8")
 	uitest.Ask[any](b, "document.querySelector('#pieces').dispatchEvent(new Event('change', {bubbles: true}))")
@@ -36,14 +37,14 @@ func TestSwappingByHandShowsTheConsequences(t *testing.T) {
 	site, _ := raceSite(t)
 	b := uitest.NewTab(t)
 	b.Open(site.URL + "/seat-races/new?boat_class=2x&pieces=2&squad=Ann%0ABea%0ACat%0ADot&p1=1122&p2=1122")
-	open := b.Text(".big:nth-child(3) .value")
+	open := b.Text(".big:nth-last-child(2) .value")
 	choose := func(cell, boat string) {
 		uitest.Ask[any](b, fmt.Sprintf("(s => { s.value = %q; s.dispatchEvent(new Event('change', {bubbles: true})) })(document.querySelector('#%s'))", boat, cell))
 	}
 	choose("c2_0", "2")
 	b.Until("document.querySelector('#problems').textContent.includes('rowers instead of 2')")
 	choose("c2_2", "1")
-	b.Until(fmt.Sprintf("document.querySelector('#problems').textContent.trim() === '' && document.querySelector('.big:nth-child(3) .value').textContent !== %q", open))
+	b.Until(fmt.Sprintf("document.querySelector('#problems').textContent.trim() === '' && document.querySelector('.big:nth-last-child(2) .value').textContent !== %q", open))
 	b.Until("location.search.includes('p2=2112') && document.querySelectorAll('.pieces .mover').length === 2")
 }
 
@@ -158,6 +159,7 @@ func racePaths(t *testing.T, service *api.Service) []string {
 		"/seat-races", planQuery, planQuery + "&boats=1", "/seat-races/new", planQuery + "&p1=1122&p2=2112",
 		fmt.Sprintf("/seat-races/%d", one.ID), fmt.Sprintf("/seat-races/%d?piece=1&view=absolute", one.ID), fmt.Sprintf("/seat-races/%d", two.ID),
 		fmt.Sprintf("/seat-races/%d/coach", one.ID), fmt.Sprintf("/seat-races/%d/crews", one.ID),
+		fmt.Sprintf("/seat-races/%d/why", one.ID),
 	}
 }
 
@@ -191,7 +193,7 @@ func TestRunningOrdersPrintOnOneSheet(t *testing.T) {
 	site, service := raceSite(t)
 	b := uitest.NewTab(t)
 	id := bigRace(t, service)
-	for _, page := range []string{"coach", "crews"} {
+	for _, page := range []string{"coach", "crews", "why"} {
 		b.WantOneSheet(fmt.Sprintf("%s/seat-races/%d/%s", site.URL, id, page))
 	}
 }

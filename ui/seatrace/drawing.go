@@ -48,6 +48,10 @@ const (
 	hullHalf  = 10
 )
 
+// longestName is how many letters of a name stand between two hulls: bold ones of
+// 15 units are about 9 wide.
+const longestName = 13
+
 // newPieceDrawing draws the crews of a piece, each boat with what was taken of
 // its time, which may be nothing.
 func newPieceDrawing(crews [][]string, moved, taken []string, coxed bool) pieceDrawing {
@@ -82,7 +86,7 @@ func newBoatDrawing(left, height float64, crew, moved []string) boatDrawing {
 	}
 	for i, name := range crew {
 		at := page.Spot{X: x, Y: float64(bowSpace + rowStep*i + rowStep/2)}
-		r := rowerDrawing{At: at, Name: shortened(name, 15), NameAt: page.Spot{X: x + 20, Y: at.Y + 5}}
+		r := rowerDrawing{At: at, Name: shortened(name, longestName), NameAt: page.Spot{X: x + 20, Y: at.Y + 5}}
 		if slices.Contains(moved, name) {
 			r.Diamond = fmt.Sprintf("M%s %sl9 9l-9 9l-9 -9Z", page.Coord(at.X), page.Coord(at.Y-9))
 		}

@@ -5,15 +5,18 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"html/template"
 	"math"
 	"net/http"
 	"slices"
 	"strings"
 
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -546,9 +549,11 @@ func (v *judgedView) addNext(p *racePage) {
 type printPage struct {
 	Race   seatrace.Race
 	Time   string
-	Boats  []int
 	Pieces []printPiece
 	Always []seat.Caution
+
+	Address string        // of the seat race, for a phone; "" where none reaches it
+	Code    template.HTML // the same
 }
 
 // printPiece is one piece of it.
@@ -561,6 +566,13 @@ type printPiece struct {
 	Change  string
 	Crews   [][]string
 	Moved   []string
+	Boxes   []writingBox
+}
+
+// writingBox takes a boat's time by hand, or shows what was taken of it.
+type writingBox struct {
+	Boat  int
+	Taken string
 }
 
 // printPage gathers the schedule of the seat race in the address.
@@ -569,13 +581,24 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &printPage{Race: t, Time: seatrace.FormatPieceTime(t.Terms.ExpectedTimeS), Always: seatrace.RaceCautions()}
-	boats := t.Terms.Boats
+	p := &printPage{Race: t, Time: clock.Format(t.Terms.ExpectedTimeS), Always: seatrace.RaceCautions()}
+	if base := page.ReachOf(r.Context()).Base; base != "" {
+		p.Address = fmt.Sprintf("%s/seat-races/%d", base, t.ID)
+		p.Code = code.SVG(p.Address)
+	}
+	names := racePage{Race: t}
 	for i, piece := range t.Pieces {
-		boats = max(boats, len(piece.Crews))
 		x := printPiece{
-			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: newPieceDrawing(piece.Crews, piece.Moved, nil, strings.HasSuffix(t.BoatClass, "+")),
-			Change: changeText(i, piece.Moved, nil), Crews: piece.Crews, Moved: piece.Moved,
+			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: newPieceDrawing(names.shortCrews(piece.Crews), names.short(piece.Moved), nil, names.coxed()),
+			Change: changeText(i, names.short(piece.Moved), nil), Crews: piece.Crews, Moved: piece.Moved,
+		}
+		taken := takenOf(&piece)
+		for b := range piece.Crews {
+			box := writingBox{Boat: b + 1}
+			if b < len(taken) {
+				box.Taken = taken[b]
+			}
+			x.Boxes = append(x.Boxes, box)
 		}
 		if piece.RerunOf != nil {
 			x.Again = fmt.Sprintf("piece %d again", *piece.RerunOf)
@@ -584,9 +607,6 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 			x.Done = piece.State
 		}
 		p.Pieces = append(p.Pieces, x)
-	}
-	for b := range boats {
-		p.Boats = append(p.Boats, b+1)
 	}
 	return p, nil
 }
@@ -607,6 +627,7 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 				x.Crews, x.Drawing = nil, pieceDrawing{}
 			}
 		}
+		p.Address, p.Code = "", "" // the crews may not open it
 		p.Race = seatrace.Race{
 			ID: p.Race.ID, Name: p.Race.Name, HeldOn: p.Race.HeldOn, BoatClass: p.Race.BoatClass, DistanceM: p.Race.DistanceM,
 			Terms: seatrace.RaceTerms{RestMin: p.Race.Terms.RestMin},

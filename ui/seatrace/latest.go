@@ -131,7 +131,7 @@ func (p *racePage) side(name string) string {
 // starboard only where that was asked for.
 func (p *racePage) comparable(first, second string) bool {
 	a, b := p.side(first), p.side(second)
-	return p.Across() || a == "" || b == "" || a == b
+	return p.Across() || !sweeps(p.Race.BoatClass) || a == "" || b == "" || a == b
 }
 
 // Across tells whether ports are compared with starboards.
@@ -143,5 +143,8 @@ func (p *racePage) Sided() bool {
 	for i := range p.Race.Athletes {
 		sides[p.Race.Athletes[i].Side] = true
 	}
-	return sides["port"] && sides["starboard"] && !sides[""]
+	return sweeps(p.Race.BoatClass) && sides["port"] && sides["starboard"] && !sides[""]
 }
+
+// sweeps tells a class whose rowers have one oar each, by its code.
+func sweeps(class string) bool { return !strings.Contains(class, "x") }

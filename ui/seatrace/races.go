@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"thole/api/access"
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
@@ -31,15 +32,16 @@ func (s *site) racePages() map[string]page.Route {
 	return map[string]page.Route{
 		"GET /seat-races":                       page.For(access.Coaches, s.races),
 		"POST /seat-races":                      page.For(access.Coaches, s.saveSchedule),
-		"GET /seat-races/new":                   page.For(access.Coaches, s.newSchedule),
-		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive),
+		"GET /seat-races/new":                   page.For(access.Coaches, s.newSchedule).Heavy(),
+		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive).Heavy(),
 		"GET /seat-races/{id}":                  page.For(access.Coaches, s.race),
 		"POST /seat-races/{id}/pieces/{number}": page.For(access.Coaches, s.enterPiece),
 		"POST /seat-races/{id}/add":             page.For(access.Coaches, s.addPiece),
 		"POST /seat-races/{id}/change":          page.For(access.Coaches, s.changeRace),
 		"POST /seat-races/{id}/delete":          page.For(access.Coaches, s.removeRace),
-		"GET /seat-races/{id}/replan":           page.For(access.Coaches, s.replan),
+		"GET /seat-races/{id}/replan":           page.For(access.Coaches, s.replan).Heavy(),
 		"GET /seat-races/{id}/coach":            page.For(access.Coaches, s.coachPrint),
+		"GET /seat-races/{id}/why":              page.For(access.Coaches.SharedAs("result"), s.why),
 		"GET /seat-races/{id}/crews":            page.For(access.Coaches.SharedAs("seat race"), s.crewsPrint),
 	}
 }
@@ -287,7 +289,7 @@ func takenOf(piece *seatrace.RacePiece) []string {
 		switch {
 		case t == nil:
 		case !piece.MarginsOnly:
-			taken[b] = seatrace.FormatPieceTime(*t)
+			taken[b] = clock.Format(*t)
 		case *t == first:
 			taken[b] = "first"
 		default:
@@ -319,7 +321,7 @@ func marginText(piece *seatrace.RacePiece) string {
 // newEntry is the form for a piece; one more than there are adds a piece with
 // the crews of the last.
 func (p *racePage) newEntry(number int, prefix string) *entryForm {
-	e := &entryForm{Race: p.Race.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: seatrace.FormatPieceTime(p.Race.Terms.ExpectedTimeS)}
+	e := &entryForm{Race: p.Race.ID, Number: number, Prefix: prefix, Key: rand.Text(), Expected: clock.Format(p.Race.Terms.ExpectedTimeS)}
 	e.Minutes, _, _ = strings.Cut(e.Expected, ":")
 	e.Minutes += ":"
 	e.ExpectedS = p.Race.Terms.ExpectedTimeS
@@ -361,9 +363,14 @@ func (p *racePage) swapCall(piece *seatrace.RacePiece) string {
 
 // short are the short names of athletes.
 func (p *racePage) short(names []string) []string {
-	labels, list := p.labels(), make([]string, len(names))
+	labels := p.labels()
+	return shortNames(names, func(name string) string { return cmp.Or(labels[name], name) })
+}
+
+func shortNames(names []string, label func(string) string) []string {
+	list := make([]string, len(names))
 	for i, name := range names {
-		list[i] = cmp.Or(labels[name], name)
+		list[i] = label(name)
 	}
 	return list
 }
@@ -687,8 +694,11 @@ func replanValues(t *seatrace.Race) url.Values {
 	var squad, pairs []string
 	for _, a := range t.Athletes {
 		line := a.Name
-		if a.Side != "" {
+		switch {
+		case a.Side != "":
 			line += " " + strings.ToUpper(a.Side[:1])
+		case sweeps(t.BoatClass):
+			line += " P/S"
 		}
 		squad = append(squad, line)
 	}
@@ -706,7 +716,7 @@ func replanValues(t *seatrace.Race) url.Values {
 		"race": strconv.FormatInt(t.ID, 10), "version": strconv.FormatInt(t.Version, 10), "boat_class": t.BoatClass,
 		"squad": strings.Join(squad, "\n"), "pairs": strings.Join(pairs, "\n"), "boats": strconv.Itoa(terms.Boats), "swaps": strconv.Itoa(terms.Swaps),
 		"rest_min": bare(terms.RestMin), "distance_m": bare(t.DistanceM), "tell_w": bare(terms.TellW), "mean_power_w": bare(terms.MeanPowerW),
-		"expected_time_s": seatrace.FormatPieceTime(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
+		"expected_time_s": clock.Format(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
 	} {
 		if value != "" {
 			q.Set(name, value)
@@ -714,6 +724,9 @@ func replanValues(t *seatrace.Race) url.Values {
 	}
 	if terms.Hulls {
 		q.Set("hulls", "yes")
+	}
+	if terms.AcrossSides {
+		q.Set("across", "yes")
 	}
 	if terms.NoiseSdS > 0 {
 		q.Set("noise_sd_s", bare(terms.NoiseSdS))

@@ -17,6 +17,7 @@ import (
 	"thole/api/seatrace"
 	"thole/api/storetest"
 	"thole/ui"
+	"thole/ui/page"
 	"thole/ui/uitest"
 )
 
@@ -31,7 +32,7 @@ func raceSite(t testing.TB) (*httptest.Server, *api.Service) {
 	}
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", uitest.Policy)
-		pages.ServeHTTP(w, r)
+		pages.ServeHTTP(w, r.WithContext(page.WithReach(r.Context(), page.Reach{Base: "https://boathouse.example"})))
 	}))
 	t.Cleanup(func() {
 		server.Close()
@@ -93,6 +94,8 @@ func TestRacePagesRender(t *testing.T) {
 		fmt.Sprintf("/seat-races/%d", two.ID):                 "No ranking yet",
 		fmt.Sprintf("/seat-races/%d/coach", one.ID):           "do not show it to the crews",
 		fmt.Sprintf("/seat-races/%d/crews", one.ID):           "called from the launch",
+		fmt.Sprintf("/seat-races/%d/why", one.ID):             "Pairs after 4 pieces: ",
+		fmt.Sprintf("/seat-races/%d/why", two.ID):             "No piece has been raced yet.",
 	} {
 		status, body := uitest.Fetch(t, site, path)
 		if status != http.StatusOK || !strings.Contains(body, want) || !strings.Contains(body, "</html>") {
@@ -117,7 +120,7 @@ func letters(n int) []string {
 
 func TestNoSuchRace(t *testing.T) {
 	site, _ := raceSite(t)
-	for _, path := range []string{"/seat-races/7", "/seat-races/x", "/seat-races/7/coach", "/seat-races/7/crews", "/seat-races/7/replan"} {
+	for _, path := range []string{"/seat-races/7", "/seat-races/x", "/seat-races/7/coach", "/seat-races/7/crews", "/seat-races/7/why", "/seat-races/7/replan"} {
 		if status, _ := uitest.Fetch(t, site, path); status != http.StatusNotFound {
 			t.Errorf("%s: %d", path, status)
 		}

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/clock"
 	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -33,6 +34,7 @@ type schedulePage struct {
 	Moved         bool // picks were moved into the squad
 	Counts, More  []page.Input
 	Hulls         bool
+	Across        bool // ports are to be compared with starboards
 	Problems      []page.Problem
 	Plan          *scheduleView
 	Grid          []gridRow    // the crews, one row an athlete
@@ -44,7 +46,8 @@ type schedulePage struct {
 	Save          saveForm
 	Live          bool
 
-	book *club.Directory // of the squad, by places in it
+	book   *club.Directory   // of the squad, by places in it
+	labels map[string]string // the short names of the squad by name
 }
 
 // textArea is a text of several lines with its complaint.
@@ -193,6 +196,7 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 	}
 	squad := splitSquad(p.Squad.Value)
 	unsure := p.fromRecord(squad, names)
+	p.settleSides(squad, typed)
 	p.offer(names, squad, in)
 	request, complaints := p.request(typed, squad)
 	if unsure != "" {
@@ -209,7 +213,7 @@ func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePag
 
 // blankSchedule is the page before anything is reckoned.
 func (s *site) blankSchedule(typed url.Values) *schedulePage {
-	p := &schedulePage{Classes: teamClasses(s.service.Seat.BoatClasses()), Hulls: typed.Get("hulls") != ""}
+	p := &schedulePage{Classes: teamClasses(s.service.Seat.BoatClasses()), Hulls: typed.Get("hulls") != "", Across: typed.Get("across") != ""}
 	p.Class = p.Classes[0]
 	for _, c := range p.Classes {
 		if c.Code == typed.Get("boat_class") || typed.Get("boat_class") == "" && c.Code == "4-" {
@@ -218,10 +222,13 @@ func (s *site) blankSchedule(typed url.Values) *schedulePage {
 	}
 	p.Squad = textArea{Name: "squad", Label: "Athletes, one a line", Short: "Athletes", Value: squadText(typed)}
 	if !p.Class.Scull {
-		p.Squad.Help = "After a name: P for port, S for starboard, nothing for both."
+		p.Squad.Help = "After a name: P for port, S for starboard, P/S for both. Nothing: as on record."
 	}
 	p.Moved = len(typed["who"]) > 0
 	p.Pairs = textArea{Name: "pairs", Label: "Pairs, one a line", Short: "Pairs", Help: "Such as Ann / Cat. Empty: all pairs.", Value: typed.Get("pairs")}
+	if !p.Class.Scull {
+		p.Pairs.Help = "Such as Ann / Cat. Empty: all ports with each other, and all starboards."
+	}
 	p.Save = saveForm{Name: typed.Get("name"), HeldOn: typed.Get("held_on"), By: typed.Get("by"), Race: typed.Get("race"), Version: typed.Get("version")}
 	if p.Save.HeldOn == "" {
 		p.Save.HeldOn = s.service.Seatrace.Today()
@@ -249,7 +256,10 @@ func splitSquad(text string) []seatrace.RaceParticipant {
 }
 
 // sideMarks are the ways to write a side behind a name.
-var sideMarks = map[string]string{"p": "port", "port": "port", "s": "starboard", "starboard": "starboard"}
+var sideMarks = map[string]string{"p": "port", "port": "port", "s": "starboard", "starboard": "starboard", "p/s": bothSides, "both": bothSides}
+
+// bothSides stands for a side while a squad is read: the athlete rows either.
+const bothSides = "both"
 
 func participant(line string) seatrace.RaceParticipant {
 	at := strings.LastIndexAny(line, " ,;\t")
@@ -262,12 +272,12 @@ func participant(line string) seatrace.RaceParticipant {
 }
 
 // fromRecord finds the athletes on record, whatever they are called, and fills in the
-// side of those who row but one. It returns a question about a name that can be
-// several athletes.
+// side that they row or rather row. It returns a question about a name that can be
+// several athletes, or is a cox's.
 func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) (unsure string) {
-	people, sides := make([]club.AthleteName, len(names)), map[int64]string{}
+	people, sides, coxes := make([]club.AthleteName, len(names)), map[int64]string{}, map[int64]bool{}
 	for i := range names {
-		people[i], sides[names[i].ID] = names[i].AthleteName, names[i].Side
+		people[i], sides[names[i].ID], coxes[names[i].ID] = names[i].AthleteName, names[i].Side, names[i].Coxes
 	}
 	book := club.NewDirectory(people)
 	racing := make([]club.AthleteName, len(squad))
@@ -278,14 +288,46 @@ func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seat
 		case 0:
 		case 1:
 			racing[i] = found[0]
-			m.Name, m.Side = found[0].Whole, cmp.Or(m.Side, sides[found[0].ID])
+			m.Name = found[0].Whole
+			if !p.Class.Scull {
+				m.Side = cmp.Or(m.Side, sides[found[0].ID])
+			}
+			if coxes[found[0].ID] {
+				unsure = cmp.Or(unsure, seatrace.CoxText(m.Name))
+			}
 		default:
 			unsure = cmp.Or(unsure, club.WhichOne(m.Name, found))
 		}
 		racing[i].ID = int64(i)
 	}
-	p.book = club.NewDirectory(racing)
+	p.book, p.labels = club.NewDirectory(racing), map[string]string{}
+	for i, label := range club.Labels(racing) {
+		p.labels[squad[i].Name] = label
+	}
 	return unsure
+}
+
+// settleSides gives those of whom no side is known the one that is left: where the
+// athletes of one side just fill its seats, the others fill the other side.
+func (p *schedulePage) settleSides(squad []seatrace.RaceParticipant, typed url.Values) {
+	boats, _ := strconv.Atoi(strings.TrimSpace(typed.Get("boats")))
+	seats := p.Class.Rowers * cmp.Or(boats, 2) / 2
+	count := map[string]int{}
+	for _, m := range squad {
+		count[m.Side]++
+	}
+	for i := range squad {
+		m := &squad[i]
+		switch {
+		case m.Side == bothSides:
+			m.Side = ""
+		case m.Side != "" || p.Class.Scull || len(squad) != 2*seats || count[bothSides] > 0:
+		case count["port"] == seats:
+			m.Side = "starboard"
+		case count["starboard"] == seats:
+			m.Side = "port"
+		}
+	}
 }
 
 // offer lists who is on record among those chosen, and not in the race.
@@ -295,6 +337,9 @@ func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RacePa
 			continue
 		}
 		in := slices.ContainsFunc(squad, func(m seatrace.RaceParticipant) bool { return strings.EqualFold(m.Name, n.Whole) })
+		if n.Coxes {
+			continue
+		}
 		if fits := p.Class.Scull && n.Sculls || !p.Class.Scull && n.Sweeps || !n.Sculls && !n.Sweeps; fits && !in {
 			p.Record = append(p.Record, squadPick{n.Whole, n.Side})
 		}
@@ -304,7 +349,7 @@ func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RacePa
 // request reads the form.
 func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, *page.Complaints) {
 	complaints := new(page.Complaints)
-	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, Pieces: usualPieces}
+	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, AcrossSides: p.Across, Pieces: usualPieces}
 	r.Boats, r.Swaps = readCount(typed, "boats", complaints), readCount(typed, "swaps", complaints)
 	if n := readCount(typed, "pieces", complaints); n != nil {
 		r.Pieces = *n
@@ -364,7 +409,7 @@ func readTime(typed url.Values, name string, complaints *page.Complaints) *float
 	if text == "" {
 		return nil
 	}
-	v, ok := seatrace.ReadPieceTime(text)
+	v, ok := clock.ReadOne(text)
 	if !ok {
 		complaints.Report(wire.At(name), "“"+text+"” is not a time such as 3:10.")
 		return nil
@@ -462,7 +507,7 @@ func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRaceP
 		s.Log.Error("planning", "err", err)
 		return
 	}
-	p.Plan = newScheduleView(&plan, r, squad)
+	p.Plan = newScheduleView(&plan, r, squad, p.labels)
 }
 
 // fill keeps what was typed in the fields, with the complaint at each.
@@ -496,6 +541,15 @@ func (p *schedulePage) keep(typed url.Values) {
 		p.Kept = append(p.Kept, page.Entry{Label: name, Value: kept.Get(name)})
 	}
 	p.AfreshAddress = "/seat-races/new?" + kept.Encode()
+}
+
+// Line says in one line what the schedule is made for.
+func (p *schedulePage) Line() string {
+	if p.Plan == nil {
+		return p.Class.Code
+	}
+	plan := p.Plan.plan
+	return fmt.Sprintf("%s · %d boats · %d pieces · %d athletes", p.Class.Code, len(plan.Pieces[0].Crews), len(plan.Pieces), len(p.Plan.squad))
 }
 
 // Fields lists every field, for the messages beside them.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/clock"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/ui/page"
@@ -17,14 +18,35 @@ type scheduleView struct {
 	plan    *seatrace.SeatRacePlan
 	request *seatrace.SeatRacePlanRequest
 	squad   []seatrace.RaceParticipant
+	labels  map[string]string
 
 	Pieces []scheduledPiece
 	Matrix expectedMatrix
 	Pairs  []pairLine
 	Asked  int
-	Here   []seat.Caution
-	Always []seat.Caution
-	SdW    float64 // the expected standard error as power, W
+	Open   []string // wanted pairs that are not compared
+	Sides  string   // what is said of ports and starboards
+	Truth  []string // what else the schedule does not show
+
+	Example *swapExample
+	Here    []seat.Caution
+	Always  []seat.Caution
+	SdW     float64 // the expected standard error as power, W
+}
+
+// swapExample sets one swap beside the whole schedule: the same pair, the same unit.
+type swapExample struct{ Pair, Plan, Swap, PlanW, SwapW string }
+
+func newSwapExample(plan *seatrace.SeatRacePlan, label func(string) string) *swapExample {
+	d, ok := plan.Example()
+	if !ok {
+		return nil
+	}
+	x := &swapExample{Pair: label(d.First) + " / " + label(d.Second), Plan: page.Fix(2, d.ExpectedSdS), Swap: page.Fix(2, plan.SwapSdS)}
+	if plan.TellS > 0 {
+		x.PlanW, x.SwapW = page.Fix(0, plan.PowerOf(d.ExpectedSdS)), page.Fix(0, plan.PowerOf(plan.SwapSdS))
+	}
+	return x
 }
 
 // Plan gives the template what the service answered.
@@ -36,16 +58,15 @@ type scheduledPiece struct {
 	Start   string
 	Drawing pieceDrawing
 	Change  string
+	Crews   []string // a line a boat
 }
 
 // pairLine is one pair to compare.
 type pairLine struct {
 	First, Second string
-	Estimable     bool
 	Sd, SdW       string
 	Pieces        int
 	Enough        bool
-	Why           string
 }
 
 // expectedMatrix is the expected standard error of every pair.
@@ -66,18 +87,65 @@ type expectedCell struct {
 	Self        bool
 }
 
-func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant) *scheduleView {
-	v := &scheduleView{plan: plan, request: r, squad: squad, SdW: plan.PowerOf(plan.ExpectedSdS)}
+func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, labels map[string]string) *scheduleView {
+	v := &scheduleView{plan: plan, request: r, squad: squad, labels: labels, SdW: plan.PowerOf(plan.ExpectedSdS)}
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
 		v.Pieces = append(v.Pieces, scheduledPiece{
-			Number: i + 1, Start: minutesText(p.StartMin), Drawing: newPieceDrawing(p.Crews, p.Moved, nil, coxed), Change: changeText(i, p.Moved, p.Left),
+			Number: i + 1, Start: minutesText(p.StartMin), Drawing: newPieceDrawing(v.shortCrews(p.Crews), v.short(p.Moved), nil, coxed),
+			Change: changeText(i, v.short(p.Moved), v.short(p.Left)), Crews: boatLines(v.shortCrews(p.Crews)),
 		})
 	}
 	v.addPairs()
-	v.Matrix = newExpectedMatrix(plan.Differences)
+	v.Example = newSwapExample(plan, v.label)
+	v.addUntold()
+	v.Matrix = newExpectedMatrix(plan.Differences, v.label)
 	v.Here, v.Always = partCautions(plan.Cautions)
 	return v
+}
+
+// label is the short name of an athlete.
+func (v *scheduleView) label(name string) string { return cmp.Or(v.labels[name], name) }
+
+func (v *scheduleView) short(names []string) []string { return shortNames(names, v.label) }
+
+func (v *scheduleView) shortCrews(crews [][]string) [][]string {
+	list := make([][]string, len(crews))
+	for b, crew := range crews {
+		list[b] = v.short(crew)
+	}
+	return list
+}
+
+// boatLines writes crews, a boat a line.
+func boatLines(crews [][]string) []string {
+	lines := make([]string, len(crews))
+	for b, crew := range crews {
+		lines[b] = fmt.Sprintf("Boat %d: %s", b+1, strings.Join(crew, ", "))
+	}
+	return lines
+}
+
+// addUntold says in a sentence that ports are not compared with starboards, where
+// none is, and takes over what else the schedule does not show: the pairs that are
+// wanted and not compared are counted above.
+func (v *scheduleView) addUntold() {
+	v.Truth = v.plan.Truth[min(len(v.plan.Truth), min(v.plan.Missing, 1)):]
+	sides := map[string]string{}
+	for _, m := range v.squad {
+		sides[m.Name] = m.Side
+	}
+	apart := false
+	for _, d := range v.plan.Differences {
+		if a, b := sides[d.First], sides[d.Second]; a != "" && b != "" && a != b {
+			if apart = true; d.Estimable {
+				return
+			}
+		}
+	}
+	if apart && sweeps(v.request.BoatClass) {
+		v.Sides = "Ports are not compared with starboards: every boat always has as many of each."
+	}
 }
 
 // partCautions parts what this plan gives reason for from what always counts.
@@ -117,7 +185,8 @@ func changeText(i int, moved, left []string) string {
 // longestPairs is how many pairs are listed one by one.
 const longestPairs = 12
 
-// addPairs lists the pairs to compare, the least certain first.
+// addPairs lists the pairs to compare, the least certain first, and names those that
+// are not compared.
 func (v *scheduleView) addPairs() {
 	var wanted []seatrace.ExpectedDifference
 	for _, d := range v.plan.Differences {
@@ -129,8 +198,12 @@ func (v *scheduleView) addPairs() {
 	slices.SortStableFunc(wanted, func(a, b seatrace.ExpectedDifference) int {
 		return cmp.Or(boolOrder(a.Estimable, b.Estimable), cmp.Compare(b.ExpectedSdS, a.ExpectedSdS))
 	})
+	for len(wanted) > 0 && !wanted[0].Estimable {
+		v.Open = append(v.Open, v.label(wanted[0].First)+" / "+v.label(wanted[0].Second))
+		wanted = wanted[1:]
+	}
 	for _, d := range wanted[:min(len(wanted), longestPairs)] {
-		l := pairLine{First: d.First, Second: d.Second, Estimable: d.Estimable, Sd: page.Fix(2, d.ExpectedSdS), Pieces: d.Pieces, Why: d.Why}
+		l := pairLine{First: v.label(d.First), Second: v.label(d.Second), Sd: page.Fix(2, d.ExpectedSdS), Pieces: d.Pieces}
 		l.Enough = v.plan.Enough(&d)
 		if v.plan.TellS > 0 {
 			l.SdW = page.Fix(0, v.plan.PowerOf(d.ExpectedSdS))
@@ -151,7 +224,7 @@ func boolOrder(a, b bool) int {
 }
 
 // newExpectedMatrix lays out the pairs in a square.
-func newExpectedMatrix(list []seatrace.ExpectedDifference) expectedMatrix {
+func newExpectedMatrix(list []seatrace.ExpectedDifference, label func(string) string) expectedMatrix {
 	var m expectedMatrix
 	place := map[string]int{}
 	best, worst := math.Inf(1), 0.0
@@ -159,7 +232,7 @@ func newExpectedMatrix(list []seatrace.ExpectedDifference) expectedMatrix {
 		for _, name := range []string{d.First, d.Second} {
 			if _, ok := place[name]; !ok {
 				place[name] = len(m.Names)
-				m.Names = append(m.Names, name)
+				m.Names = append(m.Names, label(name))
 			}
 		}
 		if d.Estimable {
@@ -194,7 +267,7 @@ func shadeOf(v, best, worst float64) string {
 }
 
 // Time is about the time of a piece.
-func (v *scheduleView) Time() string { return seatrace.FormatPieceTime(v.plan.ExpectedTimeS) }
+func (v *scheduleView) Time() string { return clock.Format(v.plan.ExpectedTimeS) }
 
 // GridHead numbers the pieces of the grid.
 func (p *schedulePage) GridHead() []int {

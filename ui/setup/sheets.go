@@ -17,6 +17,7 @@ import (
 	"thole/api/rest"
 	"thole/api/setup"
 	"thole/api/wire"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -157,7 +158,7 @@ func codeOf(r *http.Request, path string) template.HTML {
 	if base == "" {
 		return ""
 	}
-	return page.QR(base + path)
+	return code.SVG(base + path)
 }
 
 func (s *site) newSheetPage(ctx context.Context, sheet *setup.Sheet, by string) (*sheetPage, error) {

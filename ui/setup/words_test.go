@@ -8,6 +8,7 @@ import (
 
 	"thole/api/seat"
 	"thole/api/setup"
+	"thole/ui/figure/code"
 	"thole/ui/page"
 )
 
@@ -110,7 +111,7 @@ func TestPaperLeadsAPhoneToItsPage(t *testing.T) {
 	r := httptest.NewRequest("GET", "/sheets/3", nil)
 	is(t, "nobody can reach it", codeOf(r, "/sheets/3"), "")
 	r = r.WithContext(page.WithReach(r.Context(), page.Reach{Base: "http://boathouse.local"}))
-	is(t, "the sheet", codeOf(r, "/sheets/3"), page.QR("http://boathouse.local/sheets/3"))
+	is(t, "the sheet", codeOf(r, "/sheets/3"), code.SVG("http://boathouse.local/sheets/3"))
 	is(t, "a picture", strings.HasPrefix(string(codeOf(r, "/sheets/3")), "<svg"), true)
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"slices"
@@ -43,11 +44,7 @@ func (s *site) showImport(w http.ResponseWriter, r *http.Request, status int, pr
 
 // strokeUpload takes the file in.
 func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
-	until := time.Now().Add(15 * time.Minute)
-	control := http.NewResponseController(w)
-	// Writers without deadlines have no limit that would be in the way.
-	_ = errors.Join(control.SetReadDeadline(until), control.SetWriteDeadline(until))
-	upload, err := s.takeUpload(r)
+	upload, err := s.takeUpload(w, r)
 	if err == nil {
 		http.Redirect(w, r, "/recordings/import/"+upload.ID, http.StatusSeeOther)
 		return nil
@@ -64,15 +61,23 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	return s.showImport(w, r, p.Status, text)
 }
 
-func (s *site) takeUpload(r *http.Request) (strokes.Upload, error) {
+func (s *site) takeUpload(w http.ResponseWriter, r *http.Request) (strokes.Upload, error) {
+	done, err := s.service.Strokes.Uploads.Admit(w, r)
+	if err != nil {
+		return strokes.Upload{}, err
+	}
+	defer done()
 	parts, err := r.MultipartReader()
 	if err != nil {
 		return strokes.Upload{}, noFile()
 	}
 	for {
 		part, err := parts.NextPart()
-		if err != nil {
+		if err == io.EOF {
 			return strokes.Upload{}, noFile()
+		}
+		if err != nil {
+			return strokes.Upload{}, rest.ExplainReading(err)
 		}
 		if part.FormName() == "file" && part.FileName() != "" {
 			return s.service.Strokes.Upload(r.Context(), part.FileName(), part)

@@ -160,6 +160,7 @@
     const form = key.form;
     touched = null;
     press(form, key.dataset.watch, Number(key.dataset.boat) || undefined, at);
+    if (key.dataset.watch === "start") form.querySelector(".taps").scrollIntoView({ block: "nearest" });
     if (key.disabled || key.hidden) (form.querySelector(".taps [data-watch=finish]:enabled") ?? form.querySelector("[value=raced]")).focus({ preventScroll: true });
   });
 

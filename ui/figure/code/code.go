@@ -1,4 +1,5 @@
-package page
+// Package code draws addresses as codes that a phone reads.
+package code
 
 import (
 	"fmt"
@@ -11,9 +12,9 @@ import (
 // quietZone is the white around a code, in modules (ISO/IEC 18004, from memory).
 const quietZone = 4
 
-// QR draws an address as a code that a phone reads; nothing where it is too long
+// SVG draws an address as a code that a phone reads; nothing where it is too long
 // for one.
-func QR(address string) template.HTML {
+func SVG(address string) template.HTML {
 	code, err := qr.Encode(address, qr.M)
 	if err != nil {
 		return ""
@@ -35,9 +36,9 @@ func QR(address string) template.HTML {
 		`<path class="p-paper" d="M0 0h%dv%dh-%dz"/><path class="p-ink" d="%s"/></svg>`, side, side, side, side, side, path.String()))
 }
 
-// QRText draws an address as a code for a terminal, two rows of modules in a
+// Text draws an address as a code for a terminal, two rows of modules in a
 // line; "" where it is too long for one.
-func QRText(address string) string {
+func Text(address string) string {
 	code, err := qr.Encode(address, qr.L)
 	if err != nil {
 		return ""

@@ -1,4 +1,6 @@
-package seatrace
+// Package clock reads the times of boats as people type them in a launch, and
+// writes them as people read them.
+package clock
 
 import (
 	"fmt"
@@ -58,15 +60,15 @@ func readMargin(text string) (boatEntry, string) {
 		}
 		v = r.Seconds
 	}
-	if v > maxMargin {
+	if v > MaxMargin {
 		return boatEntry{}, fmt.Sprintf("A margin of %g s is too much. Is it a time? Then leave the sign out.", v)
 	}
 	return boatEntry{margin: sign * v, isMargin: true}, ""
 }
 
-// maxMargin is the widest margin in s between boats of one race that is not a
+// MaxMargin is the widest margin in s between boats of one race that is not a
 // slip of the pen (engineering judgement).
-const maxMargin = 90
+const MaxMargin = 90
 
 // readTime reads a time, and asks where the colon seems to have been left out.
 func readTime(text string, about float64) (boatEntry, string) {
@@ -84,10 +86,11 @@ func readTime(text string, about float64) (boatEntry, string) {
 // farOff reports whether a time is more than a quarter off the usual one.
 func farOff(time, about float64) bool { return math.Abs(time-about) > about/4 }
 
-// resolveEntries turns what was typed for the boats of a piece into times, or
-// into margins behind the first boat where no clock was read. A margin beside
-// times counts from the best time. Problems are reported at field[boat].
-func resolveEntries(p *wire.Problems, at wire.Place, typed []string, about float64) (times, margins []*float64) {
+// Read turns what was typed for the boats of a piece into times, or into
+// margins behind the first boat where no clock was read. A margin beside
+// times counts from the best time. About is a usual time in s, 0 for none. Problems
+// are reported at the items of a list.
+func Read(p *wire.Problems, at wire.Place, typed []string, about float64) (times, margins []*float64) {
 	entries, best, clocked := make([]boatEntry, len(typed)), math.Inf(1), false
 	for b, text := range typed {
 		var problem string
@@ -130,12 +133,11 @@ func marginsOf(entries []boatEntry) []*float64 {
 	return margins
 }
 
-// ReadPieceTime reads the time of a piece as people type it, in s; ok is false
-// for anything else.
-func ReadPieceTime(text string) (seconds float64, ok bool) {
+// ReadOne reads one time as people type it, in s; ok is false for anything else.
+func ReadOne(text string) (seconds float64, ok bool) {
 	e, problem := readEntry(text, 0)
 	return e.time, problem == "" && e.time > 0
 }
 
-// FormatPieceTime writes a time in s as people read it, to a tenth: 3:02.4.
-func FormatPieceTime(seconds float64) string { return wire.FormatTenths(max(seconds, 0)) }
+// Format writes a time in s as people read it, to a tenth: 3:02.4.
+func Format(seconds float64) string { return wire.FormatTenths(max(seconds, 0)) }

@@ -1,0 +1,213 @@
+package rest
+
+import (
+	"context"
+	"errors"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"github.com/labstack/echo/v4"
+
+	"thole/api/access"
+	"thole/api/table"
+	"thole/api/wire"
+)
+
+// sent is what the routes of the tests take; got is what they answer.
+type sent struct {
+	Name  string    `json:"name"`
+	Spans []float64 `json:"spans,omitempty"`
+	Inner struct {
+		Cm *float64 `json:"cm"`
+	} `json:"inner,omitempty"`
+}
+
+type sentTo struct {
+	ID int64 `path:"id" json:"-"`
+	sent
+}
+
+type got struct {
+	ID    int64  `json:"id"`
+	Said  string `json:"said"`
+	Count int    `json:"count"`
+}
+
+type named struct {
+	ID int64 `path:"id" json:"-"`
+}
+
+func echoed(_ context.Context, r sent) (got, error) {
+	switch r.Name {
+	case "fault":
+		return got{}, errors.New("a secret of the disk")
+	case "bad":
+		return got{}, wire.At("name").Invalid("Not this one.")
+	case "gone":
+		return got{}, wire.ErrNotFound
+	case "given up":
+		return got{}, context.Canceled
+	}
+	return got{0, r.Name, len(r.Spans)}, nil
+}
+
+func put(ctx context.Context, r sentTo) (got, error) {
+	g, err := echoed(ctx, r.sent)
+	g.ID = r.ID
+	return g, err
+}
+
+func listed(_ context.Context, r named) (got, error) { return got{ID: r.ID, Said: "json"}, nil }
+
+func tabled(_ context.Context, r named) (table.Table, string, error) {
+	if r.ID == 404 {
+		return table.Table{}, "", wire.ErrNotFound
+	}
+	t := table.New("Things", table.Texts("Said", "What."))
+	t.Add("a table")
+	return t, "things", nil
+}
+
+// server mounts a route of each kind; what it logs goes to log.
+func server(log io.Writer) *echo.Echo {
+	e := echo.New()
+	started := func(work func(context.Context) (any, error)) (wire.Job, error) {
+		v, err := work(context.Background())
+		if err != nil {
+			return wire.Job{}, err
+		}
+		return wire.Job{ID: "J" + v.(got).Said}, nil
+	}
+	MountRoutes(e, []Route{
+		Tabled(Get("/api/v1/things/:id", "s", "d", listed).For(access.Public), Columns{}, tabled), Put("/api/v1/things/:id", "s", "d", put).For(access.Public),
+		Create("/api/v1/things", "s", "d", echoed).For(access.Public), Post("/api/v1/work", "s", "d", echoed).AsJob().For(access.Public),
+		Get("/api/v1/secrets/:id", "s", "d", listed).For(access.Coaches),
+	}, []byte(`{"openapi":"3.1.0"}`), started, nil, slog.New(slog.NewTextHandler(log, nil)))
+	return e
+}
+
+// asked sends a request and returns status, body and header.
+func exchange(e *echo.Echo, method, path, body string, header ...string) (int, string, http.Header) {
+	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	r = r.WithContext(access.With(r.Context(), &access.Viewer{Role: access.Boatman, Account: 2}))
+	if body != "" {
+		r.Header.Set("Content-Type", "application/json")
+	}
+	for i := 0; i+1 < len(header); i += 2 {
+		r.Header.Set(header[i], header[i+1])
+	}
+	w := httptest.NewRecorder()
+	e.ServeHTTP(w, r)
+	return w.Code, w.Body.String(), w.Header()
+}
+
+func TestRequestsAreReadStrictly(t *testing.T) {
+	e := server(io.Discard)
+	for _, c := range []struct {
+		method, path, body string
+		status             int
+		says               string
+	}{
+		{"POST", "/api/v1/things", `{"name":"Wren","spans":[1,2.5]}`, 201, `"count":2`},
+		{"PUT", "/api/v1/things/7", `{"name":"Wren"}`, 200, `"id":7`},
+		{"PUT", "/api/v1/things/7", `{"name":"Wren","inner":{"cm":null}}`, 200, `"id":7`},
+		{"PUT", "/api/v1/things/x", `{"name":"Wren"}`, 404, ""},
+		{"POST", "/api/v1/things", `{"name":"Wren"`, 400, "at byte"},
+		{"POST", "/api/v1/things", `[1]`, 400, "Send one JSON object"},
+		{"POST", "/api/v1/things", `{"nme":"Wren"}`, 422, "This name is not known here."},
+		{"POST", "/api/v1/things", `{"name":"a","name":"b"}`, 422, "This name stands here twice."},
+		{"POST", "/api/v1/things", `{"name":4}`, 422, `"pointer":"#/name"`},
+		{"POST", "/api/v1/things", `{"name":"a","spans":[1,"x"]}`, 422, `"pointer":"#/spans/1"`},
+		{"POST", "/api/v1/things", `{"name":"a","inner":{"cm":"x"}}`, 422, `"pointer":"#/inner/cm"`},
+		{"POST", "/api/v1/things", `{"name":"a","inner":{"mm":3}}`, 422, `"pointer":"#/inner/mm"`},
+		{"POST", "/api/v1/things", `{"name":"` + strings.Repeat("x", MaxBody) + `"}`, 413, "larger than 1024 kB"},
+		{"POST", "/api/v1/things", `{"name":"bad"}`, 422, "Not this one."},
+		{"POST", "/api/v1/things", `{"name":"gone"}`, 404, ""},
+		{"POST", "/api/v1/things", `{"name":"given up"}`, 503, "given up"},
+		{"GET", "/api/v1/nothing", "", 404, ""},
+		{"DELETE", "/api/v1/things/7", "", 405, ""},
+		{"GET", "/api/v1/secrets/7", "", 403, ""},
+		{"GET", "/api/v1/openapi.json", "", 200, `"openapi":"3.1.0"`},
+	} {
+		status, body, header := exchange(e, c.method, c.path, c.body)
+		if status != c.status || !strings.Contains(body, c.says) {
+			t.Errorf("%s %s %.60s: %d %.300s", c.method, c.path, c.body, status, body)
+		}
+		if status >= 400 && !strings.HasPrefix(header.Get("Content-Type"), "application/problem+json") {
+			t.Errorf("%s %s: the problem is %s", c.method, c.path, header.Get("Content-Type"))
+		}
+		if status == 405 && !strings.Contains(header.Get("Allow"), "PUT") {
+			t.Errorf("allowed: %q", header.Get("Allow"))
+		}
+	}
+	if status, _, _ := exchange(e, "POST", "/api/v1/things", `{"name":"a"}`, "Content-Type", "text/plain"); status != http.StatusUnsupportedMediaType {
+		t.Errorf("plain text: %d", status)
+	}
+}
+
+// TestAFaultIsLoggedAndNotTold: what is nobody's business but ours stays here.
+func TestAFaultIsLoggedAndNotTold(t *testing.T) {
+	var log strings.Builder
+	e := server(&log)
+	status, body, _ := exchange(e, "POST", "/api/v1/things", `{"name":"fault"}`)
+	if status != 500 || strings.Contains(body, "secret") || !strings.Contains(log.String(), "secret") {
+		t.Errorf("%d %s, logged %q", status, body, log.String())
+	}
+	log.Reset()
+	if exchange(e, "POST", "/api/v1/things", `{"name":"bad"}`); log.String() != "" {
+		t.Errorf("a refusal was logged: %s", log.String())
+	}
+}
+
+func TestOnlyBigWorkBecomesAJob(t *testing.T) {
+	e := server(io.Discard)
+	status, _, header := exchange(e, "POST", "/api/v1/work", `{"name":"x"}`, "Prefer", "respond-async")
+	if status != 202 || header.Get("Location") != "/api/v1/jobs/Jx" || header.Get("Preference-Applied") != "respond-async" {
+		t.Errorf("%d %v", status, header)
+	}
+	if status, body, _ := exchange(e, "POST", "/api/v1/work", `{"name":"x"}`); status != 200 || !strings.Contains(body, `"said":"x"`) {
+		t.Errorf("without the wish: %d %s", status, body)
+	}
+	if status, _, _ := exchange(e, "POST", "/api/v1/things", `{"name":"x"}`, "Prefer", "respond-async"); status != 201 {
+		t.Errorf("small work: %d", status)
+	}
+	if status, _, _ := exchange(e, "POST", "/api/v1/work", `{"name":"bad"}`, "Prefer", "respond-async"); status != 422 {
+		t.Errorf("work that cannot start: %d", status)
+	}
+}
+
+// TestTheFormatOfATable follows RFC 9110, 12.5.1: the greatest weight counts, and
+// one that cannot be read counts for nothing.
+func TestTheFormatOfATable(t *testing.T) {
+	e := server(io.Discard)
+	for _, c := range []struct {
+		query, accept, want string
+		status              int
+	}{
+		{"", "", "json", 200}, {"", "*/*", "json", 200}, {"", "text/csv", "a table", 200}, {"", "text/csv;q=0.5, application/json", "json", 200},
+		{"", "application/json;q=0.2, text/csv;q=0.4", "a table", 200}, {"", "text/csv;q=0", "json", 200}, {"", "text/csv;q=x", "json", 200}, {"", ";;, text/csv", "a table", 200},
+		{"", "text/csv, application/*", "a table", 200}, {"?format=csv", "", "a table", 200}, {"?format=csv", "application/json", "a table", 200},
+		{"?format=json", "text/csv", "json", 200}, {"?format=pdf", "", "Say json, csv or xlsx.", 422},
+	} {
+		status, body, header := exchange(e, "GET", "/api/v1/things/7"+c.query, "", "Accept", c.accept)
+		if status != c.status || !strings.Contains(body, c.want) {
+			t.Errorf("%q %q: %d %.200s", c.query, c.accept, status, body)
+		}
+		if !strings.Contains(strings.Join(header.Values("Vary"), ","), "Accept") {
+			t.Errorf("%q %q varies by %v", c.query, c.accept, header.Values("Vary"))
+		}
+		if c.want == "a table" && !strings.Contains(header.Get("Content-Disposition"), "things.csv") {
+			t.Errorf("the file is %q", header.Get("Content-Disposition"))
+		}
+	}
+	if status, _, _ := exchange(e, "GET", "/api/v1/things/404?format=csv", ""); status != 404 {
+		t.Errorf("a table of nothing: %d", status)
+	}
+	if status, _, _ := exchange(e, "GET", "/api/v1/things/x?format=csv", ""); status != 404 {
+		t.Errorf("a table at a broken address: %d", status)
+	}
+}

@@ -1,0 +1,38 @@
+package lineup
+
+import (
+	"testing"
+
+	"thole/api/lineup"
+)
+
+func TestWordsOfAChoice(t *testing.T) {
+	for want, x := range map[string]lineup.LineupChoice{
+		"open, 68 %":                 {Chance: 0.68, Certainty: "open"},
+		"open, 41 %":                 {Chance: 0.41, Certainty: "open"},
+		"firm, over 99 %":            {Chance: 0.999, Certainty: "firm"},
+		"likely for the other, 80 %": {Chance: 0.2, Certainty: "likely"},
+	} {
+		if got := sureWords(&x); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	for want, w := range map[string]float64{"12 W more": 12.3, "ahead by 5 W": -4.6, "level": 0.2} {
+		if got := needWords(w); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+func TestWordsOfWhatWasRaced(t *testing.T) {
+	for want, x := range map[string]lineup.RacedCrew{
+		"this crew: first of 2":                             {BehindS: new(0.0), Boats: 2},
+		"with Cyd in for Ben: +1.3 s behind the first of 3": {With: []string{"Cyd"}, Without: []string{"Ben"}, BehindS: new(1.3), Boats: 3},
+		"without Ben: no time":                              {Without: []string{"Ben"}, Boats: 3},
+		"this crew: alone":                                  {BehindS: new(0.0), Boats: 1},
+	} {
+		if got := crewWords(&x) + ": " + resultWords(&x); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
