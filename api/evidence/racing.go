@@ -70,7 +70,7 @@ func shownBy(t *store.SeatRace, everybody []store.Athlete, powers *ergometer.Rac
 	if !slices.ContainsFunc(t.Pieces, func(p store.Piece) bool { return p.State == store.Raced }) {
 		return nil, nil
 	}
-	a, err := races.JudgeAlone(t, everybody)
+	a, err := races.JudgeAlone(t, racing(t, everybody))
 	if err != nil {
 		return nil, err
 	}
@@ -94,6 +94,17 @@ func shownBy(t *store.SeatRace, everybody []store.Athlete, powers *ergometer.Rac
 		list = append(list, shownGroup(&a, cov, groups[g], perSecond))
 	}
 	return list, nil
+}
+
+// racing lists who takes part: names need to differ among them alone.
+func racing(t *store.SeatRace, everybody []store.Athlete) []store.Athlete {
+	var list []store.Athlete
+	for i := range everybody {
+		if slices.ContainsFunc(t.Athletes, func(a store.SeatRaceAthlete) bool { return a.AthleteID == everybody[i].ID }) {
+			list = append(list, everybody[i])
+		}
+	}
+	return list
 }
 
 // levelBy is the mean power of those tested, or else that of the terms, in W.

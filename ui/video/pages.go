@@ -393,13 +393,19 @@ func (p *measurePage) strokeLine(ask *video.StrokesRequest, line string) {
 		}
 		v = append(v, x)
 	}
-	if len(v) != 3 && len(v) != 4 {
-		p.wrong("strokes", "“"+strings.TrimSpace(line)+"”: give three times in seconds, and the height in pixels if you marked it.")
+	if len(v) != 3 && len(v) != 4 && len(v) != 6 {
+		p.wrong("strokes", "“"+strings.TrimSpace(line)+"”: give three times in seconds, the height in pixels if you marked it, and after it both angles if you read them.")
 		return
 	}
 	stroke := video.TurnFrames{ReversalS: v[0], EdgeS: v[1], WholeS: v[2]}
-	if len(v) == 4 && ask.PxPerM != nil {
+	if len(v) >= 4 && ask.PxPerM != nil {
 		stroke.HeightPx = &v[3]
+	}
+	if len(v) == 6 {
+		stroke.FromDeg, stroke.ToDeg = &v[4], &v[5]
+		if p.Angle != nil && p.Angle.Tells {
+			stroke.FromSdDeg, stroke.ToSdDeg = &p.Angle.SdDeg, &p.Angle.SdDeg
+		}
 	}
 	ask.Strokes = append(ask.Strokes, stroke)
 }
@@ -418,6 +424,7 @@ func (p *measurePage) show(m *video.Strokes) {
 	}{
 		{edge, "ms", 0, &m.EdgeMs}, {whole, "ms", 0, &m.WholeMs}, {"Lower edge at the reversal", "cm", 1, m.HeightCm},
 		{"Blade goes through the surface at", "m/s", 2, m.SpeedMS}, {"Starts down, against the reversal", "ms", 0, m.StartDownMs},
+		{"Missed, from the reversal until covered", "°", 1, m.MissedDeg}, {"Missed, at the blade’s middle", "cm", 0, m.MissedCm},
 	} {
 		if v.mean != nil {
 			one := row{v.label, page.Fix(v.digits, v.mean.Value) + " ± " + page.Fix(v.digits, 2*v.mean.Sd) + " " + v.unit, "–", strconv.Itoa(v.mean.Count)}

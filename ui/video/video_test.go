@@ -149,6 +149,22 @@ func TestAReadingOfNobody(t *testing.T) {
 	}
 }
 
+// TestWhatACatchMisses: 7° from the reversal until covered, on the way of the blade's
+// middle 1.73 m outboard.
+func TestWhatACatchMisses(t *testing.T) {
+	c := uitest.NewClub(t)
+	q := url.Values{"strokes": {"1.0 1.05 1.1333 0 -62 -55"}}
+	body := c.Opened("/video?" + q.Encode())
+	for _, want := range []string{"Missed, from the reversal until covered", "7.0 ± 4.2 °", "Missed, at the blade’s middle", "21 ± "} {
+		if !strings.Contains(body, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	if r := c.Get("/video?strokes=1+1.05+1.1+0+-62"); r.Status != http.StatusUnprocessableEntity || !strings.Contains(r.Body, "both angles") {
+		t.Errorf("one angle: %d", r.Status)
+	}
+}
+
 // TestABodyFromAPicture reads 92.0 cm by the rule of three and leads to the measures
 // of the athlete with it filled in.
 func TestABodyFromAPicture(t *testing.T) {
