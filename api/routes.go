@@ -24,6 +24,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Video.Routes(),
 		s.Jobs.Routes(),
 		s.People.Routes(),
+		s.Demo.Routes(),
 	)
 }
 

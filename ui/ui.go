@@ -49,7 +49,7 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()
-	extras.Steps = firstSteps(service)
+	extras.Start = firstSteps(service)
 	f.Complete(rules, extras)
 	addMoved(mux)
 	mux.Handle("GET /assets/{name}", f.Assets)

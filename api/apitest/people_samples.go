@@ -45,6 +45,13 @@ func init() {
 		return []sample{{path: fmt.Sprintf("%s/%d", tasksPath, Created(t, tasksPath, newTask()))}}
 	}
 	seatSamples()
+	const examples = "/api/v1/examples"
+	Samples["GET "+examples] = func(testing.TB) []sample { return []sample{{}} }
+	Samples["POST "+examples] = func(testing.TB) []sample {
+		Request("DELETE", examples, "", "")
+		return []sample{{Body: Object{"by": "Ines"}}}
+	}
+	Samples["DELETE "+examples] = func(testing.TB) []sample { return []sample{{}} }
 }
 
 // seatsOf is where the seats of an athlete are kept.

@@ -31,6 +31,17 @@ func variedOars(t testing.TB) string {
 	return strings.Replace(first, "376", "374", 1) + fmt.Sprintf("%s,sweep,8,,\n%s,,,,\n,,8,,\n", Fresh("Green"), Fresh("Odd"))
 }
 
+// variedList holds an athlete on record who is changed, a new one with a doubtful
+// test, one that is as it was, and a cell that cannot be used.
+func variedList(t testing.TB) string {
+	t.Helper()
+	changed, same := Fresh("Uma"), Fresh("Ute")
+	const head = "Name,Born,Weight,2k,2k date,Locker\n"
+	first := head + fmt.Sprintf("%s,2001-04-30,70 kg,7:00.0,2026-01-10,\n%s,2002-04-30,71 kg,7:10.0,2026-01-10,\n", changed, same)
+	sendTable(t, "/api/v1/athletes/import", FileOf(first), Part{"by", "", "Ines"})
+	return strings.Replace(first, "7:00.0", "6:59.0", 1) + fmt.Sprintf("%s,,,16:35.0,2026-01-10,\n%s,,heavy,,,\n%s,2003-04-30,,,,\n", Fresh("Una"), Fresh("Ulla"), changed)
+}
+
 func sendTable(t testing.TB, path string, parts ...Part) {
 	t.Helper()
 	w := SendParts(path, nil, parts...)
@@ -52,6 +63,16 @@ func init() {
 			return []sample{form(by, FileOf(table), rest, Part{"keep", "", Fresh("list")}), form(Part{"file", "x.xlsx", Sheets(t, RowsOf(t, table), [][]string{{"more"}})}, rest, by)}
 		}
 	}
+	Samples["POST /api/v1/athletes/preview"] = func(t testing.TB) []sample {
+		table := variedList(t)
+		return []sample{form(FileOf(table)), form(FileOf("Weight,Side\n70 kg,S\n")), form(Part{"file", "x.xlsx", Sheets(t, RowsOf(t, table), [][]string{{"more"}})})}
+	}
+	Samples["POST /api/v1/athletes/import"] = func(t testing.TB) []sample {
+		table, by, rest := variedList(t), Part{"by", "", "Ines"}, Part{"leave_out", "", "true"}
+		return []sample{form(by, FileOf(table), rest, Part{"keep", "", Fresh("list")}), form(Part{"file", "x.xlsx", Sheets(t, RowsOf(t, table), [][]string{{"more"}})}, rest, by)}
+	}
+	// A list that cannot be read is not saved, and everybody is on record after it.
+	Settled = append(Settled, "POST /api/v1/athletes/import.athletes.athlete_id", "POST /api/v1/athletes/import.asks")
 	kept := func(t testing.TB) string {
 		name := Fresh("kept")
 		if err := scratch.SaveTableMapping(t.Context(), store.TableMapping{Kind: "boats", Name: name, Mapping: `{"columns":[{"heading":"Boot","meaning":"boat","unit":""},{"heading":"Span","meaning":"span_cm","unit":"mm"}]}`}); err != nil {

@@ -77,6 +77,7 @@ type AthleteSummary struct {
 	AthleteFields
 	Label      string   `json:"label" description:"The name in short, such as the family name; no other athlete has it."`
 	Guest      bool     `json:"guest" description:"Known from seat races only."`
+	Example    bool     `json:"example" description:"Brought by the examples, and goes with them."`
 	AgeYears   *float64 `json:"age_years"`
 	StatureCm  *float64 `json:"stature_cm"`
 	MassKg     *float64 `json:"mass_kg"`
@@ -102,6 +103,7 @@ type Athlete struct {
 	AthleteFields
 	Label        string             `json:"label" description:"The name in short, such as the family name; no other athlete has it."`
 	Guest        bool               `json:"guest" description:"Known from seat races only; saving the athlete ends it."`
+	Example      bool               `json:"example" description:"Brought by the examples, and goes with them."`
 	AsOf         string             `json:"as_of" description:"Day that measures and postures are told for."`
 	Rower        seat.Rower         `json:"rower" description:"The newest value of each measure, as the calculators take it."`
 	MeasuredOn   map[string]string  `json:"measured_on" description:"Day by measure, such as stature_cm or segments_cm.shank."`
@@ -183,7 +185,7 @@ func (s *Service) AthletesIn(ctx context.Context, r AthleteListRequest) (Athlete
 	for i := range athletes {
 		a, o := &athletes[i], overviews[athletes[i].ID]
 		list.Athletes = append(list.Athletes, AthleteSummary{
-			ID: a.ID, AthleteFields: athleteFields(a, squads), Label: labels[a.ID], Guest: a.Guest, AgeYears: ageOf(a, today),
+			ID: a.ID, AthleteFields: athleteFields(a, squads), Label: labels[a.ID], Guest: a.Guest, Example: a.Example, AgeYears: ageOf(a, today),
 			StatureCm: o.StatureCm, MassKg: o.MassKg, MeasuredOn: TextOrNil(o.MeasuredOn),
 		})
 	}
@@ -265,7 +267,7 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Athlete, error
 		return Athlete{}, records.RecordError(err)
 	}
 	answer := Athlete{
-		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a, squads), Label: labels[a.ID], Guest: a.Guest, AsOf: r.AsOf,
+		ID: a.ID, Version: a.Version, AthleteFields: athleteFields(&a, squads), Label: labels[a.ID], Guest: a.Guest, Example: a.Example, AsOf: r.AsOf,
 		Rower: bodyRower(&latest.Body), MeasuredOn: wireDays(latest.MeasuredOn),
 	}
 	answer.Rower.Sex, answer.Rower.AgeYears = a.Sex, ageOf(&a, r.AsOf)

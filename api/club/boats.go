@@ -73,6 +73,7 @@ type BoatSeat struct {
 type Boat struct {
 	ID      int64 `json:"id"`
 	Version int64 `json:"version" description:"Counts every edit of the boat and its rig."`
+	Example bool  `json:"example" description:"Brought by the examples, and goes with them."`
 	BoatFields
 	Class    ClassFigures   `json:"class" description:"What stands in for figures left out."`
 	Seats    []BoatSeat     `json:"seats" description:"Bow first."`
@@ -93,7 +94,8 @@ type ClassFigures struct {
 
 // BoatSummary is a boat in a list.
 type BoatSummary struct {
-	ID int64 `json:"id"`
+	ID      int64 `json:"id"`
+	Example bool  `json:"example" description:"Brought by the examples, and goes with them."`
 	BoatFields
 }
 
@@ -125,7 +127,7 @@ func (s *Service) Boats(ctx context.Context, r ListRequest) (BoatList, error) {
 	boats, err := s.Store.Boats(ctx, r.Filter())
 	list := BoatList{Boats: make([]BoatSummary, 0, len(boats))}
 	for i := range boats {
-		list.Boats = append(list.Boats, BoatSummary{ID: boats[i].ID, BoatFields: boatFields(&boats[i])})
+		list.Boats = append(list.Boats, BoatSummary{ID: boats[i].ID, Example: boats[i].Example, BoatFields: boatFields(&boats[i])})
 	}
 	return list, records.RecordError(err)
 }
@@ -165,7 +167,7 @@ func (s *Service) Boat(ctx context.Context, r IDRequest) (Boat, error) {
 	if err != nil {
 		return Boat{}, fmt.Errorf("boat %d: class %q is not known", b.ID, b.ClassCode)
 	}
-	boat := Boat{ID: b.ID, Version: b.Version, BoatFields: boatFields(&b), Class: classFigures(class), Seats: make([]BoatSeat, 0, len(b.Seats))}
+	boat := Boat{ID: b.ID, Version: b.Version, Example: b.Example, BoatFields: boatFields(&b), Class: classFigures(class), Seats: make([]BoatSeat, 0, len(b.Seats))}
 	for i := range b.Seats {
 		boat.Seats = append(boat.Seats, wireSeat(class, &b, &b.Seats[i]))
 	}

@@ -37,6 +37,7 @@ type OarFields struct {
 type OarSet struct {
 	ID      int64 `json:"id"`
 	Version int64 `json:"version"`
+	Example bool  `json:"example" description:"Brought by the examples, and goes with them."`
 	OarFields
 }
 
@@ -76,7 +77,7 @@ func (s *Service) OarSet(ctx context.Context, r IDRequest) (OarSet, error) {
 }
 
 func wireOarSet(o *store.OarSet) OarSet {
-	return OarSet{ID: o.ID, Version: o.Version, OarFields: OarFields{
+	return OarSet{ID: o.ID, Version: o.Version, Example: o.Example, OarFields: OarFields{
 		Name: o.Name, Kind: o.Kind, Count: o.Count, Blade: o.Blade, BladeKind: o.BladeKind,
 		LengthMinCm: o.LengthMinCm, LengthMaxCm: o.LengthMaxCm, LengthStepCm: o.LengthStepCm, LengthCm: o.LengthCm,
 		InboardMinCm: o.InboardMinCm, InboardMaxCm: o.InboardMaxCm, InboardStepCm: o.InboardStepCm, InboardCm: o.InboardCm,

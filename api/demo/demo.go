@@ -22,7 +22,7 @@ func (s *Service) FillDemo(ctx context.Context) error {
 	if err != nil || !empty {
 		return err
 	}
-	d := demo{service: s, now: s.Now()}
+	d := demo{service: s, now: s.Now(), coach: coach, people: demoAthletes, sets: demoOars, fleet: demoBoats}
 	return s.Store.Bulk(ctx, func() error {
 		for _, fill := range []func(context.Context) error{d.athletes, d.oars, d.boats, d.ergTests, d.strokes} {
 			if err := fill(ctx); err != nil {
@@ -52,7 +52,11 @@ func (s *Service) empty(ctx context.Context) (bool, error) {
 type demo struct {
 	service *Service
 	now     time.Time
-	ids     []int64 // of the athletes, in the order of demoAthletes
+	coach   string // who enters the athletes
+	people  []demoAthlete
+	sets    []club.OarFields
+	fleet   []demoBoat
+	ids     []int64 // of the athletes, in the order of people
 }
 
 // ago is the service as it stood some days ago.
@@ -111,9 +115,9 @@ func sideCost(v float64) *float64 {
 }
 
 func (d *demo) athletes(ctx context.Context) error {
-	for i := range demoAthletes {
-		a := &demoAthletes[i]
-		added, err := d.ago(joined).club.AddAthlete(ctx, club.NewAthlete{By: coach, AthleteFields: club.AthleteFields{
+	for i := range d.people {
+		a := &d.people[i]
+		added, err := d.ago(joined).club.AddAthlete(ctx, club.NewAthlete{By: d.coach, AthleteFields: club.AthleteFields{
 			Name: a.name, Sex: a.sex, BirthDate: wire.Ptr(d.now.AddDate(-a.years, 0, -a.days).Format(wire.DayLayout)),
 			PortCostS: sideCost(a.port), StarboardCostS: sideCost(a.starboard), Sculls: a.sculls, Note: a.note,
 		}})
@@ -132,7 +136,7 @@ func (d *demo) athletes(ctx context.Context) error {
 func (d *demo) body(ctx context.Context, a *demoAthlete, id int64) error {
 	for _, t := range a.taken {
 		_, err := d.ago(t.ago).club.AddMeasures(ctx, club.NewMeasures{
-			AthleteID: id, MeasuredOn: d.day(t.ago), MeasuredBy: coach,
+			AthleteID: id, MeasuredOn: d.day(t.ago), MeasuredBy: d.coach,
 			MeasuredBody: club.MeasuredBody{
 				StatureCm: wire.SomeOf(t.stature), ArmSpanCm: wire.SomeOf(t.span), SittingHeightCm: wire.SomeOf(t.sitting),
 				MassKg: wire.SomeOf(t.mass), DrawHeightCm: wire.SomeOf(t.drawUp),
@@ -158,8 +162,8 @@ func (d *demo) body(ctx context.Context, a *demoAthlete, id int64) error {
 // ergTests spreads the winter's tests over the squad.
 func (d *demo) ergTests(ctx context.Context) error {
 	var tests []store.ErgTest
-	for i := range demoAthletes {
-		a := &demoAthletes[i]
+	for i := range d.people {
+		a := &d.people[i]
 		list := slices.Clone(a.tests)
 		if a.best2k > 0 {
 			list = append(list, demoTest{110, 2000, a.best2k * 1.012, ""}, demoTest{24, 2000, a.best2k, ""})
@@ -179,7 +183,7 @@ func (d *demo) ergTests(ctx context.Context) error {
 }
 
 func (d *demo) oars(ctx context.Context) error {
-	for _, o := range demoOars {
+	for _, o := range d.sets {
 		if _, err := d.ago(joined).club.AddOarSet(ctx, club.NewOarSet{OarFields: o, By: boatman}); err != nil {
 			return fmt.Errorf("demo oars %s: %w", o.Name, err)
 		}
@@ -210,8 +214,8 @@ type demoBoat struct {
 }
 
 func (d *demo) boats(ctx context.Context) error {
-	for i := range demoBoats {
-		b := &demoBoats[i]
+	for i := range d.fleet {
+		b := &d.fleet[i]
 		archived := b.Archived
 		fields := b.BoatFields
 		fields.Archived = false

@@ -3,6 +3,7 @@
 package demo
 
 import (
+	"sync"
 	"time"
 
 	"thole/api/club"
@@ -16,12 +17,13 @@ type Service struct {
 	*records.Records
 	club    *club.Service
 	strokes *strokes.Service
+	loading sync.Mutex // of the examples
 }
 
 // New returns a service over records.
 func New(r *records.Records) *Service {
 	c := club.New(r)
-	return &Service{r, c, strokes.New(r, c, &seat.Service{})}
+	return &Service{Records: r, club: c, strokes: strokes.New(r, c, &seat.Service{})}
 }
 
 // at is the service as it stood at another time.

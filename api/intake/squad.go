@@ -29,10 +29,12 @@ func (s *Service) LookAtSquad(ctx context.Context, f File) (SquadLook, error) {
 	}
 	r := squadReading{reading: opened, today: s.Today()}
 	look := SquadLook{}
-	if f.How == nil {
-		if f.How, look.KeptAs, err = s.kept(ctx, Squad, r.headings()); err != nil {
+	if f.How == nil || len(f.How.Uses) == 0 {
+		var kept *How
+		if kept, look.KeptAs, err = s.kept(ctx, Squad, r.headings()); err != nil {
 			return SquadLook{}, err
 		}
+		f.How = f.How.over(kept)
 	}
 	r.propose(f.How)
 	r.convert()
@@ -73,7 +75,7 @@ type squadReading struct {
 // propose takes what was said of the columns, and guesses where nothing was.
 func (r *squadReading) propose(how *How) {
 	r.guess(how)
-	if how == nil {
+	if how == nil || len(how.Uses) == 0 {
 		r.untangle()
 	}
 	r.settle()

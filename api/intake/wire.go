@@ -88,6 +88,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Get("/api/v1/table-mappings", "List kept mappings of tables", "How the columns of the club's own tables are read, by kind and name.", s.Mappings).For(access.Staff),
 		rest.Remove("/api/v1/table-mappings/:kind/:name", "Remove a mapping of tables", "Files with its headings are read by their headings again.", s.RemoveMapping).For(access.Staff),
 	}
+	routes = append(routes, s.listRoutes()...)
 	for _, t := range []struct {
 		kind             Kind
 		path, what, rows string
@@ -157,10 +158,10 @@ func (s *Service) save(ctx context.Context, k Kind, form *rest.TableForm) (Table
 }
 
 // leftOut refuses a table of which something would not be used.
-func (l *TableLook) leftOut() error {
+func (l *Look) leftOut() error {
 	bad := &wire.Invalid{}
 	for _, ask := range l.Asks {
-		bad.Fields = append(bad.Fields, wire.At("file").Problem("Say it in columns or sides first: "+ask+"."))
+		bad.Fields = append(bad.Fields, wire.At("file").Problem("Say first, in the fields beside the file: "+ask+"."))
 	}
 	for _, p := range l.Problems[:min(len(l.Problems), wire.MaxProblems)] {
 		where := fmt.Sprintf("Row %d", p.Row)

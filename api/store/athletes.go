@@ -7,6 +7,7 @@ import "context"
 // as one of them.
 type Athlete struct {
 	ID, Version int64
+	Example     bool // see [AsExample]; never written with the record
 	// Name is Given, a blank and Family. Where both parts are empty, a name that
 	// is written is split by [SplitName].
 	Name, Given, Family string
@@ -33,7 +34,7 @@ func (a *Athlete) columns() []column {
 }
 
 func (a *Athlete) stored() []column {
-	return append(a.columns(), column{"id", &a.ID}, column{"version", &a.Version})
+	return append(a.columns(), column{"id", &a.ID}, column{"version", &a.Version}, column{"example", &a.Example})
 }
 
 // record is the row; the name is made one with its parts.

@@ -9,6 +9,7 @@ import (
 // class.
 type Boat struct {
 	ID, Version      int64
+	Example          bool // see [AsExample]; never written with the record
 	Name             string
 	ClassCode        string // as in package rigging, such as "4+"
 	HullMassKg       *float64
@@ -103,7 +104,7 @@ func (b *Boat) columns() []column {
 }
 
 func (b *Boat) stored() []column {
-	return append(b.columns(), column{"id", &b.ID}, column{"version", &b.Version})
+	return append(b.columns(), column{"id", &b.ID}, column{"version", &b.Version}, column{"example", &b.Example})
 }
 
 // record compares the seats as well, their rig apart, which has a history of

@@ -197,7 +197,7 @@ func (r record) all() []detail { return append(detailed(r.columns), r.details...
 // create inserts the row at version 1 and returns its id.
 func (t *tx) create(r record, by By) (int64, error) {
 	r.version = 1
-	id, err := t.insert(r.subject.table(), r.row())
+	id, err := t.insert(r.subject.table(), t.marked(r.subject.table(), r.row()))
 	if err != nil {
 		return 0, taken(err)
 	}

@@ -93,7 +93,9 @@ var rowsAddedAt = map[int]string{
 	19: `INSERT INTO opinions (id, athlete_id, said_on, power_w, sd_w, note, said_by, entered_at) VALUES (1, 1, '2026-03-12', 260, 12.5, 'calm', 'Anna', '2026-03-12T10:00:00.000Z');`,
 	20: `INSERT INTO seat_starts (boat_id, seat, setting, value) VALUES (1, 2, 'spread_cm', 85);
 		INSERT INTO sheet_lines (id, sheet_id, position, seat, setting, target, tolerance, measured_by, stands_on) VALUES (2, 1, 1, 2, 'spread_cm', 85, .2, '', 85);`,
-	21: `INSERT INTO oar_sets (id, version, name, name_key, kind, count, blade, note, archived, blade_kind) VALUES (2, 1, 'New', 'new', 'sweep', 2, 'big', '', 0, 'large');
+	21: `INSERT INTO athletes (id, version, name, given_name, family_name, name_key, sex, sculls, guest, note, archived, example) VALUES (31, 1, 'Ex Ample', 'Ex', 'Ample', 'ex ample', '', 0, 0, '', 0, 1);
+		INSERT INTO squads (id, version, name, name_key, example) VALUES (2, 1, 'Example', 'example', 1);`,
+	22: `INSERT INTO oar_sets (id, version, name, name_key, kind, count, blade, note, archived, blade_kind) VALUES (2, 1, 'New', 'new', 'sweep', 2, 'big', '', 0, 'large');
 		INSERT INTO boats (id, version, name, name_key, class_code, note, archived, oar_set_id, washer_mm, clam_mm, insert_deg) VALUES (2, 1, 'Wren', 'wren', '2-', '', 0, 2, 4, 10, 1);`,
 }
 

@@ -7,6 +7,7 @@ import "context"
 // range mean that it cannot be adjusted.
 type OarSet struct {
 	ID, Version                               int64
+	Example                                   bool // see [AsExample]; never written with the record
 	Name                                      string
 	Kind                                      string // Scull or Sweep
 	Count                                     int    // of oars, not pairs
@@ -30,7 +31,7 @@ func (o *OarSet) columns() []column {
 }
 
 func (o *OarSet) stored() []column {
-	return append(o.columns(), column{"id", &o.ID}, column{"version", &o.Version})
+	return append(o.columns(), column{"id", &o.ID}, column{"version", &o.Version}, column{"example", &o.Example})
 }
 
 func (o *OarSet) record() record {

@@ -80,7 +80,7 @@ func (s *Store) AddSquad(ctx context.Context, q Squad) (int64, error) {
 
 func (t *tx) addSquad(name string) (int64, error) {
 	key, version := searchKey(name), int64(1)
-	id, err := t.insert("squads", []column{{"name", &name}, {"name_key", &key}, {"version", &version}})
+	id, err := t.insert("squads", t.marked("squads", []column{{"name", &name}, {"name_key", &key}, {"version", &version}}))
 	return id, taken(err)
 }
 

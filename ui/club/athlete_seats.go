@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 
 	"thole/api/club"
 	"thole/api/people"
@@ -30,7 +31,7 @@ func (s *site) addSeats(ctx context.Context, view *athletePage) error {
 	}
 	boat, seat, err := s.service.Setup.SeatOf(ctx, view.Athlete.ID)
 	if boat != 0 {
-		view.Place = page.PlaceOf(boat, seat)
+		view.Place = people.PlaceOf(boat, seat)
 	}
 	return err
 }
@@ -38,7 +39,7 @@ func (s *site) addSeats(ctx context.Context, view *athletePage) error {
 func savedLineOf(k *people.SavedSeat) savedLine {
 	line := savedLine{
 		Name: k.Name, Address: fmt.Sprintf("/athletes/%d/seats/%d", k.AthleteID, k.ID), Note: k.Note,
-		Saved: k.SavedBy + ", " + page.When(k.SavedAt), Open: k.SentAt == nil || k.DoneAt != nil,
+		Saved: strings.TrimPrefix(k.SavedBy+", ", ", ") + page.When(k.SavedAt), Open: k.SentAt == nil || k.DoneAt != nil,
 	}
 	switch {
 	case k.DoneAt != nil:
@@ -70,11 +71,11 @@ func (s *site) checkAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	if !slices.ContainsFunc(view.Places, func(o page.Option) bool { return o.Value == asked }) {
+	if !slices.ContainsFunc(view.Places, func(o people.SeatChoice) bool { return o.Value == asked }) {
 		view.Place, view.NoPlace = asked, "There is no such seat: choose one of the list."
 		return s.Pages.Show(w, http.StatusUnprocessableEntity, "athlete", view)
 	}
-	boat, seat, _ := page.SeatAt(asked)
+	boat, seat, _ := people.SeatAt(asked)
 	http.Redirect(w, r, fmt.Sprintf("/boats/%d/seats/%d/check?athlete=%s", boat, seat, strconv.FormatInt(athlete.ID, 10)), http.StatusSeeOther)
 	return nil
 }

@@ -10,7 +10,9 @@ import (
 	"strings"
 
 	"thole/api/access"
+	"thole/api/cells"
 	"thole/api/club"
+	"thole/api/people"
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
@@ -109,15 +111,15 @@ type athletePage struct {
 	Measures []page.Value
 	Limbs    []page.Value
 	Signed   []page.Value
-	Places   []page.Option      // seats to check
-	Place    string             // the one that the newest work sheet gives, or that was asked for
-	NoPlace  string             // what is wrong with that which was asked for
-	Saved    []savedLine        // seats that were kept
-	Send     bool               // there is a boatman with an account
-	Own      bool               // the athlete looks
-	Boatman  bool               // who looks does not see how athletes pull
-	Water    *progress.Progress // nil without a recording
-	Newest   []progress.Outing  // of the recordings, newest first
+	Places   []people.SeatChoice // seats to check
+	Place    string              // the one that the newest work sheet gives, or that was asked for
+	NoPlace  string              // what is wrong with that which was asked for
+	Saved    []savedLine         // seats that were kept
+	Send     bool                // there is a boatman with an account
+	Own      bool                // the athlete looks
+	Boatman  bool                // who looks does not see how athletes pull
+	Water    *progress.Progress  // nil without a recording
+	Newest   []progress.Outing   // of the recordings, newest first
 	Erg      *ergPanel
 	NewTest  *testForm
 }
@@ -209,7 +211,7 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	view.addPostures()
 	view.measureFields()
 	view.Own, view.Send = role == access.Athlete, access.From(ctx).SignedIn()
-	view.Places = page.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())
+	view.Places = people.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())
 	if err := s.addSeats(ctx, view); err != nil {
 		return nil, err
 	}
@@ -419,7 +421,7 @@ func athleteFormOf(f *page.RecordForm, a *club.Athlete, squads []club.Squad) *at
 	view.Person = []page.Value{
 		page.TextField("given_name", "Given name", ""),
 		page.TextField("family_name", "Family name", ""),
-		page.TextField("born", "Born", "The day or the year: 2004-03-27, or 2004."),
+		page.TextField("born", "Born", "The day or the year: 27.3.2004, 2004-03-27 or 2004."),
 		page.TextField("sex", "Sex", "Used to estimate what was not measured.").Choose(
 			page.Option{Value: "female", Label: "female"}, page.Option{Value: "male", Label: "male"}, page.Option{Value: "", Label: "not stated"}),
 	}
@@ -460,7 +462,7 @@ func (v *athleteForm) Preferred() bool {
 	return slices.ContainsFunc(v.Costs, func(c page.Value) bool { return c.Value != "" || c.Problem != "" })
 }
 
-func athleteFieldsSent(f *page.RecordForm, squads []club.Squad) club.AthleteFields {
+func athleteFieldsSent(f *page.RecordForm, squads []club.Squad, today string) club.AthleteFields {
 	a := club.AthleteFields{
 		Name: f.Text("name"), GivenName: f.Text("given_name"), FamilyName: f.Text("family_name"), Sex: f.Text("sex"),
 		PortCostS: sideSent(f, "port"), StarboardCostS: sideSent(f, "starboard"),
@@ -469,8 +471,9 @@ func athleteFieldsSent(f *page.RecordForm, squads []club.Squad) club.AthleteFiel
 	if born := f.Text("born"); len(born) == len("2004") && page.IsCount(born) {
 		year, _ := strconv.ParseInt(born, 10, 64)
 		a.BirthYear = &year
-	} else {
-		a.BirthDate = f.Optional("born")
+	} else if born != "" {
+		day := dayTyped(f, "born", born, today)
+		a.BirthDate = &day
 	}
 	for i := range squads {
 		if f.Ticked(squadTick(squads[i].ID)) {
@@ -481,6 +484,19 @@ func athleteFieldsSent(f *page.RecordForm, squads []club.Squad) club.AthleteFiel
 		a.NewSquads = []string{name}
 	}
 	return a
+}
+
+// dayTyped is a day as the records write it, where it can be read in one way; where
+// it can be read in two, the field says so.
+func dayTyped(f *page.RecordForm, field, text, today string) string {
+	day, both, complaint := cells.Day(text, "", today)
+	switch {
+	case both:
+		f.Complaints[field] = "The day or the month may come first here: write it as year-month-day, such as 2004-03-27."
+	case complaint == "":
+		return day
+	}
+	return text
 }
 
 // sideSent is what a side costs that is ticked; nil for one that is not rowed.
@@ -543,7 +559,7 @@ func (s *site) addAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f, squads), Measures: measuresSent(f, nil), By: f.Text("by")}
+	request := club.NewAthlete{AthleteFields: athleteFieldsSent(f, squads, s.service.Club.Today()), Measures: measuresSent(f, nil), By: f.Text("by")}
 	another := f.Text("then") == "another"
 	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, nil, squads), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
@@ -600,7 +616,7 @@ func (s *site) saveAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	edit := club.AthleteEdit{ID: a.ID, Version: f.KnownVersion(), AthleteFields: athleteFieldsSent(f, squads), Measures: measuresSent(f, &a), By: f.Text("by")}
+	edit := club.AthleteEdit{ID: a.ID, Version: f.KnownVersion(), AthleteFields: athleteFieldsSent(f, squads, s.service.Club.Today()), Measures: measuresSent(f, &a), By: f.Text("by")}
 	page := page.FormPage{Page: "athlete_form", Part: "athlete-form", Build: func() (any, error) { return athleteFormOf(f, &a, squads), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateAthlete(r.Context(), edit)

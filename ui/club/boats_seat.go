@@ -7,7 +7,9 @@ import (
 	"net/url"
 	"strconv"
 
+	"thole/api/access"
 	"thole/api/club"
+	"thole/api/people"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -22,7 +24,8 @@ type seatRigPage struct {
 	Rig, More []page.Value
 	Signed    []page.Value
 	Ranges    []rangeLine
-	Athletes  []page.Option
+	Athletes  []page.Option // who may be seated by the viewer
+	Fixed     bool          // the viewer reads the rig and does not edit it
 	Missing   []string
 	Before    int // number of the seat towards the bow, 0 for none
 	After     int
@@ -100,10 +103,23 @@ func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat,
 	}
 	view.Ranges = rangeLines(boat, seat)
 	athletes, err := s.service.Club.AthleteNames(r.Context())
-	for _, a := range athletes {
-		view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
+	if err != nil {
+		return nil, err
 	}
-	return view, err
+	viewer := access.From(r.Context())
+	for _, a := range athletes {
+		if viewer.Owns(a.ID) {
+			view.Athletes = append(view.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
+		}
+	}
+	if viewer.Role == access.Athlete {
+		owner, err := s.service.Owner(r.Context(), access.Seat, boat.ID, seat.Number)
+		if err != nil {
+			return nil, err
+		}
+		view.Fixed = owner == 0 || !viewer.Owns(owner)
+	}
+	return view, nil
 }
 
 func seatAddress(boat *club.Boat, number int) string {
@@ -304,8 +320,8 @@ func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
 		page.SetNumber(query, name, seat.Seat.Setting(name))
 	}
 	page.SetNumber(query, "seat_over_water_cm", seat.Seat.SeatOverWaterCm)
-	query.Set("boat", page.SeatName(boat.Name, seat.Number, len(boat.Seats)))
-	query.Set("at", page.PlaceOf(boat.ID, seat.Number))
+	query.Set("boat", people.SeatName(boat.Name, seat.Number, len(boat.Seats)))
+	query.Set("at", people.PlaceOf(boat.ID, seat.Number))
 	if seat.Blade != "" {
 		query.Set("blade", seat.Blade)
 	}

@@ -288,7 +288,7 @@ func TestTheHistoryExplains(t *testing.T) {
 	}
 	uitest.GoesTo(t, c.Post(undo, url.Values{"by": {"Ann"}, "why": {"wrong day"}}), history)
 	after := c.Opened(history)
-	uitest.WantIn(t, "history", after, "Taken back.", "wrong day")
+	uitest.WantIn(t, "history", after, "Undone.", "wrong day")
 	if strings.Contains(after, "Undo the whole sheet") {
 		t.Error("a sheet that is undone can be undone again")
 	}
@@ -306,7 +306,7 @@ func TestUndoFromTheHistory(t *testing.T) {
 	uitest.WantIn(t, "history", c.Opened("/boats/9/history"), change)
 	uitest.WantIn(t, "the question", c.Opened(change), "17.5 cm", "18 cm")
 	uitest.GoesTo(t, c.Post(change, url.Values{"by": {"Ann"}, "why": {"wrong gate"}}), "/boats/9/history")
-	uitest.WantIn(t, "history", c.Opened("/boats/9/history"), "Taken back.", "wrong gate")
+	uitest.WantIn(t, "history", c.Opened("/boats/9/history"), "Undone.", "wrong gate")
 	p := c.Post(change, url.Values{"by": {"Ann"}})
 	if p.Status != http.StatusConflict || !strings.Contains(p.Body, "Ann changed this") {
 		t.Errorf("a second time: %d", p.Status)
@@ -470,6 +470,27 @@ func TestABoatKeepsItsBladesAndItsStretcherMark(t *testing.T) {
 	for name, want := range map[string]string{"blade": "macon", "stretcher_mark": "hole", "stretcher_hole_pitch_cm": "1.5"} {
 		if again.Get(name) != want {
 			t.Errorf("%s is %q in the form, want %q", name, again.Get(name), want)
+		}
+	}
+}
+
+// TestDaysOfBirthAreTakenAsPeopleWriteThem: in one way what can be read in one way,
+// and what can be read in two is asked about at the field.
+func TestDaysOfBirthAreTakenAsPeopleWriteThem(t *testing.T) {
+	c := uitest.NewClub(t)
+	for text, want := range map[string]string{"27.3.2004": "2004-03-27", "3.4.2005": "2005-04-03", "2006-02-01": "2006-02-01", "13/2/2001": "2001-02-13", "1 May 2002": "2002-05-01", "1999": "1999"} {
+		p := c.Post("/athletes", url.Values{"family_name": {"Born " + want}, "born": {text}, "by": {"Ines"}})
+		if p.Status != http.StatusSeeOther {
+			t.Fatalf("%s: %d", text, p.Status)
+		}
+		if got := uitest.FormValues(c.Opened(p.Header.Get("Location") + "/edit")).Get("born"); got != want {
+			t.Errorf("%s was taken as %s", text, got)
+		}
+	}
+	for text, said := range map[string]string{"3/4/2004": "the month may come first", "soon": "year-month-day"} {
+		p := c.Post("/athletes", url.Values{"family_name": {"Lee"}, "born": {text}, "by": {"Ines"}})
+		if p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, said) || uitest.FormValues(p.Body).Get("born") != text {
+			t.Errorf("%s: %d", text, p.Status)
 		}
 	}
 }

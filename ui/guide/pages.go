@@ -3,6 +3,7 @@ package guide
 
 import (
 	"embed"
+	"maps"
 
 	"thole/api"
 	"thole/ui/page"
@@ -22,5 +23,7 @@ type site struct {
 // Pages lists the pages of the area by pattern.
 func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	s := &site{f, service}
-	return s.guidePages()
+	all := s.guidePages()
+	maps.Copy(all, s.examplePages())
+	return all
 }

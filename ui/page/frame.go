@@ -243,11 +243,14 @@ type homePage struct {
 	frame  *Frame
 	viewer *access.Viewer
 	Todo   []Todo
-	Steps  []Step
+	Start
 }
 
 // Signed tells whether somebody has signed in.
 func (p *homePage) Signed() bool { return p.viewer.SignedIn() }
+
+// Name is that of the viewer's account.
+func (p *homePage) Name() string { return p.viewer.Name }
 
 // Athlete is the number of the viewer's own record, 0 for none.
 func (p *homePage) Athlete() int64 { return p.viewer.Athlete }
@@ -262,8 +265,8 @@ func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {
 			return err
 		}
 	}
-	if steps := s.Pages.extras.Steps; steps != nil && p.Lets("/squad/import") {
-		if p.Steps, err = steps(r.Context()); err != nil {
+	if start := s.Pages.extras.Start; start != nil && p.Lets("/squad/import") {
+		if p.Start, err = start(r.Context()); err != nil {
 			return err
 		}
 	}

@@ -2,6 +2,7 @@ package page
 
 import (
 	"context"
+	"fmt"
 	"html/template"
 	"net/http"
 	"net/netip"
@@ -61,9 +62,15 @@ type Extras struct {
 	Tools func(r *http.Request) []Link
 	// Todo is what waits for the viewer on the start page.
 	Todo func(ctx context.Context) ([]Todo, error)
-	// Steps are the first steps of a new club on the start page; none once they are
-	// done.
-	Steps func(ctx context.Context) ([]Step, error)
+	// Start is what the start page shows a new club.
+	Start func(ctx context.Context) (Start, error)
+}
+
+// Start is what the start page shows a new club.
+type Start struct {
+	Steps    []Step // none once they are done
+	Empty    bool   // nothing is on record: examples are offered
+	Examples string // how many there are, in words; "" for none
 }
 
 // Step is one of the first steps of a new club.
@@ -99,7 +106,7 @@ func (p *pages) inFrame(w http.ResponseWriter, page, title string, data any) she
 	if s.Viewer.Role == access.Trusted {
 		return s
 	}
-	s.Places = p.open(s.Places, s.Viewer)
+	s.Places = append(ownPlaces(page, s.Viewer), p.open(s.Places, s.Viewer)...)
 	s.Plain = !ReachOf(ctx).Encrypted
 	if s.Viewer.Shared {
 		s.Places = nil
@@ -112,6 +119,15 @@ func (p *pages) inFrame(w http.ResponseWriter, page, title string, data any) she
 		s.Tools = p.extras.Tools(v.request)
 	}
 	return s
+}
+
+// ownPlaces is the place of an athlete's own page.
+func ownPlaces(page string, v *access.Viewer) []Place {
+	if v.Athlete == 0 {
+		return nil
+	}
+	own := Link{Name: "My page", Address: fmt.Sprintf("/athletes/%d", v.Athlete), Present: page == "athlete"}
+	return []Place{{Name: own.Name, Mark: "squad", Links: []Link{own}, Present: own.Present}}
 }
 
 // open leaves out of places what the viewer may not use.

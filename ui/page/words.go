@@ -51,6 +51,15 @@ type Entry struct{ Label, Value string }
 
 func LowerFirst(text string) string { return strings.ToLower(text[:1]) + text[1:] }
 
+// Counted writes how many of something there are, in its own word for one and for
+// several.
+func Counted(n int, one, several string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + several
+}
+
 // SettingLabels names the rows of the table of centimetres.
 var SettingLabels = func() map[string]string {
 	labels := map[string]string{}

@@ -224,8 +224,8 @@ type measuringLinkForm struct {
 	form
 	ID     int64
 	Name   string
-	Places []page.Option // seats of boats
-	At     string        // the one that was chosen
+	Places []people.SeatChoice // seats of boats
+	At     string              // the one that was chosen
 }
 
 func (s *Site) measuringLinkForm(r *http.Request) (*measuringLinkForm, error) {
@@ -235,7 +235,7 @@ func (s *Site) measuringLinkForm(r *http.Request) (*measuringLinkForm, error) {
 		return nil, err
 	}
 	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
-	f := &measuringLinkForm{ID: id, Name: athlete.Name, Places: page.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())}
+	f := &measuringLinkForm{ID: id, Name: athlete.Name, Places: people.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())}
 	return f, err
 }
 
@@ -253,7 +253,7 @@ func (s *Site) measuringLink(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	f.At = r.PostForm.Get("at")
-	boat, seat, chosen := page.SeatAt(f.At)
+	boat, seat, chosen := people.SeatAt(f.At)
 	if f.At != "" && !chosen {
 		return s.again(w, &f.form, wire.At("seat").Invalid("There is no such seat: choose one of the list."), "measuring_link", f)
 	}

@@ -19,6 +19,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/people"
 	"thole/api/store"
 	"thole/api/storetest"
 	"thole/api/strokes"
@@ -764,10 +765,10 @@ func TestMeasuresComeInByLink(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := fmt.Sprintf("/athletes/%d/link", own.ID)
-	if p := coach.send(http.MethodPost, path, url.Values{"at": {page.PlaceOf(boat.ID, 99)}}); p.Status != http.StatusUnprocessableEntity {
+	if p := coach.send(http.MethodPost, path, url.Values{"at": {people.PlaceOf(boat.ID, 99)}}); p.Status != http.StatusUnprocessableEntity {
 		t.Errorf("seat 99: %d", p.Status)
 	}
-	link := coach.made(path, url.Values{"at": {page.PlaceOf(boat.ID, 1)}})[0]
+	link := coach.made(path, url.Values{"at": {people.PlaceOf(boat.ID, 1)}})[0]
 	guest := s.reader()
 	if p := guest.get(link); p.Status != http.StatusOK || strings.Count(p.Body, `class="how"`) < 9 || !strings.Contains(p.Body, boat.Name) {
 		t.Fatalf("%d %s", p.Status, text(p.Body))

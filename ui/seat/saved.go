@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	"time"
 
 	"thole/api/access"
 	"thole/api/club"
@@ -54,10 +55,10 @@ func (p *seatPage) keptName() string {
 
 // savedWords say what became of a seat that was kept.
 func savedWords(k *people.SavedSeat) []string {
-	said := []string{"Saved by " + k.SavedBy + ", " + page.When(k.SavedAt) + "."}
+	said := []string{"Saved " + signed(k.SavedBy, k.SavedAt) + "."}
 	switch {
 	case k.DoneAt != nil:
-		said = append(said, "Done by "+k.DoneBy+", "+page.When(*k.DoneAt)+".")
+		said = append(said, "Done "+signed(k.DoneBy, *k.DoneAt)+".")
 	case k.SentAt != nil:
 		said = append(said, "Sent to the boatman "+page.When(*k.SentAt)+".")
 	}
@@ -67,10 +68,18 @@ func savedWords(k *people.SavedSeat) []string {
 	return said
 }
 
+// signed says who did something and when, or when alone.
+func signed(by string, at time.Time) string {
+	if by == "" {
+		return page.When(at)
+	}
+	return "by " + by + ", " + page.When(at)
+}
+
 // addMoves says what the seat that is kept, the second of two, moves at the boat
 // on record.
 func (s *site) addMoves(ctx context.Context, f *keepForm, p *seatPage) {
-	id, number, ok := page.SeatAt(p.At)
+	id, number, ok := people.SeatAt(p.At)
 	if !ok {
 		return
 	}
@@ -132,9 +141,9 @@ func (p *seatPage) heelOf(reading float64) float64 {
 func (s *site) saveSeat(w http.ResponseWriter, r *http.Request) error {
 	form, id := r.PostForm, page.PathID(r, "id")
 	request := people.NewSavedSeat{
-		AthleteID: id, Name: form.Get("name"), Address: form.Get("address"), Note: form.Get("note"), Send: form.Get("then") == "send",
+		AthleteID: id, Name: form.Get("name"), Address: form.Get("address"), Note: form.Get("note"), Send: form.Get("then") == "send", By: page.Who(r),
 	}
-	if boat, seat, ok := page.SeatAt(form.Get("at")); ok {
+	if boat, seat, ok := people.SeatAt(form.Get("at")); ok {
 		request.BoatID, request.Seat = &boat, seat
 	}
 	kept, err := s.service.People.SaveSeat(r.Context(), request)
@@ -174,7 +183,7 @@ func (s *site) savedSeat(w http.ResponseWriter, r *http.Request) error {
 
 // sendSavedSeat asks the boatman for what was kept.
 func (s *site) sendSavedSeat(w http.ResponseWriter, r *http.Request) error {
-	ask := people.SendSavedSeat{AthleteID: page.PathID(r, "id"), ID: page.PathID(r, "seat")}
+	ask := people.SendSavedSeat{AthleteID: page.PathID(r, "id"), ID: page.PathID(r, "seat"), By: page.Who(r)}
 	if _, err := s.service.People.SendSavedSeat(r.Context(), ask); err != nil {
 		return s.Fail(w, err)
 	}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"thole/api/access"
+	"thole/api/people"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -155,7 +156,7 @@ func (s *site) newSeatPage(typed url.Values) *seatPage {
 		Rower: strings.TrimSpace(typed.Get("rower")), Boat: strings.TrimSpace(typed.Get("boat")), Today: s.service.Club.Today(),
 	}
 	p.AthleteID, _ = strconv.ParseInt(typed.Get("athlete"), 10, 64) // 0 is none
-	if _, _, ok := page.SeatAt(typed.Get("at")); ok {
+	if _, _, ok := people.SeatAt(typed.Get("at")); ok {
 		p.At = typed.Get("at")
 	}
 	if p.Blade == "hatchet" {

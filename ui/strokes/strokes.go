@@ -42,6 +42,7 @@ type strokesPage struct {
 	Recordings []strokes.RecordingSummary
 	Athletes   []strokes.RecordingSummary // the newest of each, to compare
 	Kept       string
+	Own        bool // an athlete looks at theirs
 	Files      *page.Files
 }
 
@@ -51,7 +52,7 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Files: page.NewFiles(r.URL, "recordings",
+	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Own: access.From(r.Context()).Role == access.Athlete, Files: page.NewFiles(r.URL, "recordings",
 		page.FileOf(r.Context(), "recordings", "Recordings", exports.Recordings{Service: s.service.Strokes}.RecordingTable, strokes.RecordingsRequest{AthleteID: athlete}))}
 	if sent, err := p.Files.Send(w, r); sent {
 		return err

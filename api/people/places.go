@@ -1,4 +1,4 @@
-package page
+package people
 
 import (
 	"fmt"
@@ -9,12 +9,15 @@ import (
 	"thole/api/seat"
 )
 
+// SeatChoice is a seat of a boat to choose by its name.
+type SeatChoice struct{ Value, Label string }
+
 // SeatChoices lists every seat of boats, to choose one by its name.
-func SeatChoices(boats []club.BoatSummary, classes []seat.BoatClass) []Option {
-	var list []Option
+func SeatChoices(boats []club.BoatSummary, classes []seat.BoatClass) []SeatChoice {
+	var list []SeatChoice
 	for i := range boats {
 		for n := range rowersOf(boats[i].BoatClass, classes) {
-			list = append(list, Option{Value: PlaceOf(boats[i].ID, n+1), Label: SeatName(boats[i].Name, n+1, rowersOf(boats[i].BoatClass, classes))})
+			list = append(list, SeatChoice{Value: PlaceOf(boats[i].ID, n+1), Label: SeatName(boats[i].Name, n+1, rowersOf(boats[i].BoatClass, classes))})
 		}
 	}
 	return list
