@@ -12,6 +12,7 @@ import (
 const (
 	LineupsPath = "/api/v1/selection/lineups"
 	CostPath    = "/api/v1/selection/cost"
+	TwoPath     = "/api/v1/selection/two-boats"
 	CrewsPath   = "/api/v1/selection/crews"
 	ExplainPath = "/api/v1/selection/explain"
 	SquadPath   = "/api/v1/selection/squad"
@@ -62,6 +63,21 @@ func FullOrder() Object {
 		"seat_costs", []any{Object{"id": "c", "seat": 1, "cost_s": 0.4}},
 		"mass", Object{"mean_max_kg": 90.0, "max_kg": 95.0}, "women_min", 1, "women_max", 7, "men_min", 1, "men_max", 7,
 		"weights", Object{"likeness_s": 5.0, "yaw_s": 0.5}, "arc", Object{"catch_deg": -55.0, "finish_deg": 34.0})
+}
+
+// TwoOrder asks for two boats from a squad of n.
+func TwoOrder(n int, first, second Object, aim string) Object {
+	return Object{"candidates": Order("2x", n)["candidates"], "first": first, "second": second, "aim": aim}
+}
+
+// fullTwo states everything there is to state of both boats.
+func fullTwo() Object {
+	first, second := FullOrder(), Order("4-", 12, "pattern_free", true)
+	squad := first["candidates"]
+	delete(first, "candidates")
+	delete(second, "candidates")
+	delete(first, "out")
+	return Object{"candidates": squad, "first": first, "second": second, "aim": "first"}
 }
 
 // FirmOrder asks for firmness as well, with races to run.
@@ -163,6 +179,9 @@ func init() {
 	Samples["POST "+LineupsPath] = bodies(FullOrder(), FirmOrder("4-", 40), Order("2x", 3), Order("4-", 8, "pattern_free", true, "fold", true))
 	Samples["POST "+CrewsPath] = bodies(FullOrder(), Order("2x", 3, "crews", 2, "orders", 1, "fold", true),
 		Order("4-", 8, "pattern", []any{"either", "port", "either", "port"}, "rigged", []any{"starboard", "port", "starboard", "port"}, "rerig_s", 0.2, "fold", true))
+	// Null where the search was stopped before it found anything.
+	Settled = append(Settled, "POST "+TwoPath+".first", "POST "+TwoPath+".second")
+	Samples["POST "+TwoPath] = bodies(TwoOrder(7, Object{"boat_class": "4-"}, Object{"boat_class": "2-"}, "first"), TwoOrder(5, Object{"boat_class": "2x"}, Object{"boat_class": "2x"}, "sum"), fullTwo())
 	Samples["POST "+CostPath] = bodies(Given(Order("2-", 4), "ba"), Given(Order("2-", 4, "out", []any{"a"}), "ab", "port", "starboard"))
 	Samples["POST "+ExplainPath] = bodies(Given(FullOrder(), "bcdefgha"), Given(Order("2-", 2), "ba"))
 	Samples["GET "+SquadPath] = func(t testing.TB) []sample {

@@ -96,7 +96,12 @@ func someJobs(t testing.TB) []sample {
 		&records.Conflict{Version: 2, Changes: []wire.RecordChange{{}, {From: new(string), To: new(string)}}},
 		&lineup.Unmeetable{Rules: []string{"a must row"}}}
 	for _, fault := range faults {
-		job, err := Service.Jobs.StartJob(func(context.Context) (any, error) { return 7, fault })
+		job, err := Service.Jobs.StartJob(func(ctx context.Context) (any, error) {
+			if fault == nil {
+				jobs.Note(ctx)(3)
+			}
+			return 7, fault
+		})
 		if err != nil {
 			t.Fatal(err)
 		}

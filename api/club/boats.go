@@ -175,6 +175,15 @@ func (s *Service) Boat(ctx context.Context, r IDRequest) (Boat, error) {
 	return boat, nil
 }
 
+// FiguresOf are the figures of a boat class; ok is false for an unknown one.
+func FiguresOf(code string) (f ClassFigures, ok bool) {
+	c, ok := rigging.ClassByCode(code)
+	if !ok {
+		return f, false
+	}
+	return classFigures(c), true
+}
+
 func classFigures(c rigging.Class) ClassFigures {
 	return ClassFigures{
 		Name: c.Name, Rowers: c.Rowers, Scull: c.Scull, Coxed: c.Coxed, MinHullMassKg: wire.ToKg(c.MinHullMass),

@@ -564,7 +564,7 @@ func TestRacedPowersKeepTheirCovariance(t *testing.T) {
 	// The doubt about scatter and spread is common to all and ties everybody.
 	apitest.Same(t, "tied to one another", tied, 12)
 	a, err := apitest.Service.Lineup.FindLineups(t.Context(), lineup.LineupsRequest{
-		LineupProblem: lineup.LineupProblem{BoatClass: "2x", Candidates: candidates}, Draws: 20, Seed: 1, PowerCovariance: squad.PowerCovarianceW2,
+		LineupProblem: lineup.LineupProblem{BoatRules: lineup.BoatRules{BoatClass: "2x"}, Candidates: candidates}, Draws: 20, Seed: 1, PowerCovariance: squad.PowerCovarianceW2,
 	})
 	if err != nil || a.Firmness == nil {
 		t.Errorf("%+v %v", a, err)

@@ -208,7 +208,7 @@ func TestLineUpsOfJoinedPowers(t *testing.T) {
 	s, _, ids := scullers(t)
 	race(t, s, ids, []string{"Ann", "Dot", "Cat"}, 242, 240, 241)
 	squad := squadOf(t, s, "")
-	r := lineup.LineupsRequest{LineupProblem: lineup.LineupProblem{BoatClass: "2x"}, Draws: 20, PowerCovariance: squad.PowerCovarianceW2}
+	r := lineup.LineupsRequest{LineupProblem: lineup.LineupProblem{BoatRules: lineup.BoatRules{BoatClass: "2x"}}, Draws: 20, PowerCovariance: squad.PowerCovarianceW2}
 	for i, c := range squad.Candidates {
 		r.Candidates = append(r.Candidates, c.Candidate)
 		apitest.Near(t, "variance of "+c.Name, squad.PowerCovarianceW2[i][i], c.PowerSdW*c.PowerSdW, 2.5)

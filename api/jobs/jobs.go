@@ -69,6 +69,22 @@ func WithProgress(ctx context.Context, report func(done, total int64)) context.C
 	return context.WithValue(ctx, progressKey{}, report)
 }
 
+// noteKey carries the job's notes in a context.
+type noteKey struct{}
+
+// Note returns the function to which big work tells what it has found so far, to be
+// shown with the job while it runs; it does nothing outside a job. What is told
+// must not change afterwards.
+func Note(ctx context.Context) func(found any) {
+	if note, ok := ctx.Value(noteKey{}).(func(any)); ok {
+		return note
+	}
+	return func(any) {}
+}
+
+// Inside reports whether work runs as a job.
+func Inside(ctx context.Context) bool { return ctx.Value(noteKey{}) != nil }
+
 // start runs work as a job, as soon as there is room.
 func (j *queue) start(work func(context.Context) (any, error)) (*job, error) {
 	j.mu.Lock()
@@ -85,6 +101,11 @@ func (j *queue) start(work func(context.Context) (any, error)) (*job, error) {
 		j.mu.Lock()
 		defer j.mu.Unlock()
 		w.Done, w.Total = done, total
+	})
+	ctx = context.WithValue(ctx, noteKey{}, func(found any) {
+		j.mu.Lock()
+		defer j.mu.Unlock()
+		w.SoFar = found
 	})
 	j.busy.Go(func() {
 		result, err := j.run(ctx, work)

@@ -37,7 +37,7 @@ func sweepers(sides map[string]string) []Candidate {
 
 // TestRaceSquadFillsTwoPairsFromAFour races e for the seat of b, on port.
 func TestRaceSquadFillsTwoPairsFromAFour(t *testing.T) {
-	p := LineupProblem{BoatClass: "4-", Candidates: sweepers(map[string]string{"a": "S", "b": "P", "c": "S", "d": "P", "e": "PS", "f": "S"})}
+	p := LineupProblem{BoatRules: BoatRules{BoatClass: "4-"}, Candidates: sweepers(map[string]string{"a": "S", "b": "P", "c": "S", "d": "P", "e": "PS", "f": "S"})}
 	best := &ScoredLineup{Seats: []string{"a", "b", "c", "d"}, Sides: []string{"starboard", "port", "starboard", "port"}}
 	got := p.RaceSquad(best, NextRace{In: "b", Out: "e"})
 	if got.BoatClass != "2-" || !slices.Equal(got.IDs, []string{"b", "e", "a", "c"}) || !slices.Equal(got.Sides, []string{"port", "port", "starboard", "starboard"}) {
@@ -54,7 +54,7 @@ func TestRaceSquadFillsTwoPairsFromAFour(t *testing.T) {
 
 // TestRaceSquadOfScullersHasNoSides, and a single has no squad.
 func TestRaceSquadOfScullersHasNoSides(t *testing.T) {
-	p := LineupProblem{BoatClass: "4x", Candidates: sweepers(nil)}
+	p := LineupProblem{BoatRules: BoatRules{BoatClass: "4x"}, Candidates: sweepers(nil)}
 	got := p.RaceSquad(&ScoredLineup{Seats: []string{"a", "b", "c", "d"}}, NextRace{In: "d", Out: "f"})
 	if got.BoatClass != "2x" || !slices.Equal(got.IDs, []string{"d", "f", "a", "b"}) || !slices.Equal(got.Sides, make([]string, 4)) {
 		t.Errorf("%+v", got)
@@ -72,10 +72,10 @@ func TestCurveMatchOfALineup(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	ten, none := 10.0, 0.0
-	if m := (&LineupProblem{Weights: &OrderWeights{LikenessS: &ten}}).CurveMatch(l); m.Word != "close" || m.D != 0.03 {
+	if m := (&LineupProblem{BoatRules: BoatRules{Weights: &OrderWeights{LikenessS: &ten}}}).CurveMatch(l); m.Word != "close" || m.D != 0.03 {
 		t.Errorf("%+v", m)
 	}
-	if m := (&LineupProblem{Weights: &OrderWeights{LikenessS: &none}}).CurveMatch(l); m.Word != "" {
+	if m := (&LineupProblem{BoatRules: BoatRules{Weights: &OrderWeights{LikenessS: &none}}}).CurveMatch(l); m.Word != "" {
 		t.Errorf("without a weight: %+v", m)
 	}
 	l.Seats = l.Seats[:1]

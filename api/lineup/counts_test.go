@@ -12,7 +12,7 @@ import (
 // TestMoreWomenAndMenThanSeats holds that counts the boat cannot hold are told
 // at once and by name, whoever is in the squad.
 func TestMoreWomenAndMenThanSeats(t *testing.T) {
-	r := lineup.LineupsRequest{LineupProblem: lineup.LineupProblem{BoatClass: "4x", WomenMin: 3, MenMin: 2}}
+	r := lineup.LineupsRequest{LineupProblem: lineup.LineupProblem{BoatRules: lineup.BoatRules{BoatClass: "4x", WomenMin: 3, MenMin: 2}}}
 	for i := range 12 {
 		sex := []string{"female", "male"}[i%2]
 		r.Candidates = append(r.Candidates, lineup.Candidate{ID: fmt.Sprint(i), Sex: sex, PowerW: 300 + float64(i), MassKg: 75})

@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"thole/api/jobs"
 	"thole/api/wire"
 	"thole/selection/lineup"
 )
@@ -32,6 +33,7 @@ type CrewsAnswer struct {
 	NextBoundS  float64      `json:"next_bound_s" description:"No line-up of a crew outside the list can cost less; 0 where there is no other crew."`
 	Nodes       int          `json:"nodes"`
 	ElapsedMs   float64      `json:"elapsed_ms"`
+	InJob       bool         `json:"-"` // found by a job, which had its time
 	NoCurve     []string     `json:"no_curve" description:"Athletes without a curve of their own; the squad's mean curve is used."`
 }
 
@@ -55,14 +57,20 @@ func (s *Service) FindCrews(ctx context.Context, r CrewsRequest) (CrewsAnswer, e
 	if err := r.check(); err != nil {
 		return CrewsAnswer{}, err
 	}
-	start := s.Now()
-	found, err := lineup.Crews(ctx, p, lineup.CrewOptions{Crews: or(r.Crews, defaultCrews), Orders: or(r.Orders, defaultOrders), Fold: r.Fold})
-	if err != nil {
-		return CrewsAnswer{}, lineupError(err)
-	}
-	a := wireCrews(&found)
-	a.ElapsedMs = wire.Round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
-	return a, nil
+	return remembered(s, ctx, &r, func() (CrewsAnswer, error) {
+		start, tell := s.Now(), progress(ctx)
+		found, err := lineup.Crews(ctx, p, lineup.CrewOptions{
+			Crews: or(r.Crews, defaultCrews), Orders: or(r.Orders, defaultOrders), Fold: r.Fold,
+			Progress: func(g lineup.Progress) { tell(!math.IsInf(g.Best, 0), g.Best, g.LowerBound) },
+		})
+		if err != nil {
+			return CrewsAnswer{}, lineupError(err)
+		}
+		a := wireCrews(&found)
+		a.InJob = jobs.Inside(ctx)
+		a.ElapsedMs = wire.Round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
+		return a, nil
+	})
 }
 
 func (r *CrewsRequest) check() error {

@@ -107,7 +107,7 @@ func TestABoatOfTheClubIsTakenAsItStands(t *testing.T) {
 	if o.BoatClass != "4-" || *o.HullMassKg != 52.5 {
 		t.Errorf("%s of %v kg", o.BoatClass, *o.HullMassKg)
 	}
-	o = lineup.LineupProblem{PatternFree: true}
+	o = lineup.LineupProblem{BoatRules: lineup.BoatRules{PatternFree: true}}
 	b.Row(&o)
 	apitest.Same(t, "re-rigged", o.Pattern, b.Pattern)
 	if _, err := apitest.Service.Lineup.ClubBoat(t.Context(), club.IDRequest{ID: 1 << 40}); err == nil {

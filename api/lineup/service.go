@@ -17,9 +17,10 @@ type Service struct {
 	ergometer *ergometer.Service
 	evidence  *evidence.Service
 	seatrace  *seatrace.Service
+	memory    memory
 }
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, e *ergometer.Service, all *evidence.Service, t *seatrace.Service) *Service {
-	return &Service{r, c, e, all, t}
+	return &Service{Records: r, club: c, ergometer: e, evidence: all, seatrace: t}
 }

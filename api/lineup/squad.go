@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -18,6 +19,7 @@ import (
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/erg"
+	"thole/selection/speed"
 )
 
 // BoatSquadRequest asks for the athletes on record as candidates for a boat.
@@ -32,6 +34,7 @@ type BoatSquadRequest struct {
 type BoatSquad struct {
 	BoatClass  string          `json:"boat_class"`
 	Candidates []BoatCandidate `json:"candidates" description:"Those with a race power and a mass, by power_w, strongest first. power_w and power_sd_w are what line-ups are calculated with: power_sd_w is the standard deviation on the water. By source: of the ergometer it is erg_sd_w widened by what the water leaves open; of racing it is the race's; joined, that of all evidence."`
+	Coxes      []BoatCox       `json:"coxes" description:"Athletes who cox, with their mass, the lightest first; empty for a class without a cox."`
 	Missing    []CandidateGap  `json:"missing" description:"Athletes that cannot be judged yet, with what is missing."`
 	// Covariance of the race powers in the order of the candidates; left out
 	// where they are independent.
@@ -44,6 +47,7 @@ type BoatCandidate struct {
 	Candidate
 	AthleteID int64   `json:"athlete_id"`
 	Label     string  `json:"label" description:"The name in short; no other athlete has it."`
+	SquadIDs  []int64 `json:"squad_ids" description:"Squads that the athlete is in."`
 	Source    string  `json:"source" enum:"ergometer,racing,joined" description:"Where power_w, power_sd_w, low_w and high_w come from; ergometer also where all evidence was asked for and there are only tests."`
 	Band      int     `json:"band" description:"Athletes of one band are too close to tell at 95 %; 1 is the strongest. From the ergometer alone by its own scatter; with a seat race or other evidence by power_w, power_sd_w and power_covariance_w2, on the water, for everybody."`
 	LowW      float64 `json:"low_w" description:"Lower end of the 90 % interval that belongs to power_w. Of source ergometer on the ergometer, from erg_sd_w: narrower than power_sd_w, which is on the water. Of source racing or joined on the water, from power_sd_w."`
@@ -54,6 +58,15 @@ type BoatCandidate struct {
 	// Doubts and LeftOut are sentences that name the test.
 	Doubts  []string `json:"doubts" description:"Ergometer tests that were used and should be looked at again, and why."`
 	LeftOut []string `json:"left_out" description:"Ergometer tests that were not used, and why."`
+}
+
+// BoatCox is an athlete who may cox.
+type BoatCox struct {
+	AthleteID int64   `json:"athlete_id"`
+	Name      string  `json:"name"`
+	Label     string  `json:"label" description:"The name in short; no other athlete has it."`
+	MassKg    float64 `json:"mass_kg"`
+	CountedKg float64 `json:"counted_kg" description:"What counts in the boat: with the dead weight that makes up the usual least, 55 kg."`
 }
 
 // CandidateGap is an athlete that cannot be judged yet.
@@ -114,7 +127,8 @@ type squadRecords struct {
 	called   map[int64]club.AthleteName
 	powers   *ergometer.RacePowers
 	curves   map[int64][]float64
-	joined   *evidence.Powers // nil where the ergometer alone counts
+	squads   map[int64][]int64 // of each athlete
+	joined   *evidence.Powers  // nil where the ergometer alone counts
 }
 
 // gatherSquad reads what is on record of a squad, or of everybody for squad 0,
@@ -134,6 +148,16 @@ func (s *Service) gatherSquad(ctx context.Context, squad int64, joined bool) (g 
 		}
 		g.athletes = slices.DeleteFunc(g.athletes, func(a store.Athlete) bool { return !slices.Contains(q.Athletes, a.ID) })
 	}
+	all, err := s.Store.Squads(ctx)
+	if err != nil {
+		return g, records.RecordError(err)
+	}
+	g.squads = map[int64][]int64{}
+	for i := range all {
+		for _, athlete := range all[i].Athletes {
+			g.squads[athlete] = append(g.squads[athlete], all[i].ID)
+		}
+	}
 	if g.curves, err = s.Store.LatestCurves(ctx); err != nil {
 		return g, records.RecordError(err)
 	}
@@ -150,10 +174,16 @@ func (s *Service) gatherSquad(ctx context.Context, squad int64, joined bool) (g 
 
 // judge turns the records into candidates in order of power.
 func (g *squadRecords) judge(class rigging.Class) BoatSquad {
-	squad := BoatSquad{BoatClass: class.Code, Candidates: []BoatCandidate{}, Missing: []CandidateGap{}, Notes: []string{}}
+	squad := BoatSquad{BoatClass: class.Code, Candidates: []BoatCandidate{}, Coxes: []BoatCox{}, Missing: []CandidateGap{}, Notes: []string{}}
 	var estimates []erg.Estimate
 	for i := range g.athletes {
 		a := &g.athletes[i]
+		if class.Coxed && a.Coxes {
+			squad.addCox(a, g.powers.Masses[a.ID], g.called[a.ID])
+		}
+		if a.Coxes && !a.Sculls && a.PortCostS == nil && a.StarboardCostS == nil {
+			continue // rows nowhere
+		}
 		m, e, gap := g.member(a, class)
 		if gap != "" {
 			squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: gap})
@@ -169,6 +199,16 @@ func (g *squadRecords) judge(class rigging.Class) BoatSquad {
 	}
 	g.tellApart(squad.Candidates)
 	return squad
+}
+
+// addCox lists an athlete who coxes, or the mass that is missing for that.
+func (squad *BoatSquad) addCox(a *store.Athlete, mass float64, called club.AthleteName) {
+	if mass == 0 {
+		squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: "coxes, but has no mass on record"})
+		return
+	}
+	squad.Coxes = append(squad.Coxes, BoatCox{AthleteID: a.ID, Name: called.Whole, Label: called.Label, MassKg: mass, CountedKg: max(mass, speed.CoxMass)})
+	slices.SortStableFunc(squad.Coxes, func(a, b BoatCox) int { return cmp.Or(cmp.Compare(a.MassKg, b.MassKg), cmp.Compare(a.Name, b.Name)) })
 }
 
 // rank puts the candidates in the order of the bands, which hold their
@@ -212,7 +252,7 @@ func (g *squadRecords) member(a *store.Athlete, class rigging.Class) (m BoatCand
 	}
 	e = power.Land
 	m = BoatCandidate{
-		AthleteID: a.ID, Tests: power.Tests, Source: "ergometer", LowW: wire.Round(e.Low, 10), HighW: wire.Round(e.High, 10),
+		AthleteID: a.ID, SquadIDs: append([]int64{}, g.squads[a.ID]...), Tests: power.Tests, Source: "ergometer", LowW: wire.Round(e.Low, 10), HighW: wire.Round(e.High, 10),
 		ErgPowerW: wire.Round(e.Power, 10), ErgSdW: wire.Round(e.SD, 10), Doubts: power.Doubted(), LeftOut: power.LeftOut(),
 		Candidate: Candidate{
 			ID: strconv.FormatInt(a.ID, 10), Name: a.Name, Sex: a.Sex, MassKg: mass,

@@ -173,7 +173,7 @@ func (c *lineupCase) rows(i int) bool {
 
 // judgeCase finds what the line-up costs, and every exchange.
 func (s *Service) judgeCase(ctx context.Context, c *lineupCase) error {
-	c.problem = LineupProblem{BoatClass: c.saved.BoatClass, CoxMassKg: c.saved.CoxMassKg}
+	c.problem = LineupProblem{BoatRules: BoatRules{BoatClass: c.saved.BoatClass, CoxMassKg: c.saved.CoxMassKg}}
 	if c.saved.BoatID != nil {
 		if b, err := s.ClubBoat(ctx, club.IDRequest{ID: *c.saved.BoatID}); err == nil {
 			c.problem.HullMassKg = b.HullMassKg

@@ -15,14 +15,19 @@ import (
 
 // LineupProblem is a squad, a boat and what counts.
 type LineupProblem struct {
-	BoatClass   string      `json:"boat_class" validate:"required,boatclass"`
-	Pattern     []string    `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard either" description:"Sweep: the side of each seat, bow first; either where a seat may have any; left out: alternating with bow on starboard, unless pattern_free."`
-	PatternFree bool        `json:"pattern_free,omitempty" description:"Sweep: any sides, as many port as starboard."`
-	Rigged      []string    `json:"rigged,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the sides as the boat stands rigged, bow first; each seat that a line-up has on the other side costs rerig_s."`
-	RerigS      *float64    `json:"rerig_s,omitempty" validate:"omitempty,gte=0,lte=3600" default:"0.1" description:"What the work on a seat that changes sides counts for; a judgement."`
-	Candidates  []Candidate `json:"candidates" validate:"required,max=120"`
-	CoxMassKg   *float64    `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"Coxed boats."`
-	HullMassKg  *float64    `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Left out: the least hull mass of the class."`
+	BoatRules
+	Candidates []Candidate `json:"candidates" validate:"required,max=120"`
+}
+
+// BoatRules are a boat and what counts in it.
+type BoatRules struct {
+	BoatClass   string   `json:"boat_class" validate:"required,boatclass"`
+	Pattern     []string `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard either" description:"Sweep: the side of each seat, bow first; either where a seat may have any; left out: alternating with bow on starboard, unless pattern_free."`
+	PatternFree bool     `json:"pattern_free,omitempty" description:"Sweep: any sides, as many port as starboard."`
+	Rigged      []string `json:"rigged,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the sides as the boat stands rigged, bow first; each seat that a line-up has on the other side costs rerig_s."`
+	RerigS      *float64 `json:"rerig_s,omitempty" validate:"omitempty,gte=0,lte=3600" default:"0.1" description:"What the work on a seat that changes sides counts for; a judgement."`
+	CoxMassKg   *float64 `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"Coxed boats."`
+	HullMassKg  *float64 `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Left out: the least hull mass of the class."`
 
 	Pins      []SeatPin      `json:"pins,omitempty"`
 	Must      []string       `json:"must,omitempty" description:"Athletes who have to row."`

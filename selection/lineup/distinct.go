@@ -110,7 +110,7 @@ type ranking struct {
 	next   float64 // s, of those of crews that are not listed
 	proven bool
 	report func(Progress)
-	once   *searcher
+	work   arena
 }
 
 // crewSet are the crews with some athletes and without others.
@@ -175,16 +175,8 @@ func (c *ranking) best(set *crewSet) []int {
 
 // searcher is a searcher for one set.
 func (c *ranking) searcher() *searcher {
-	s := newSearcher(c.ctx, c.q.seats, len(c.q.athletes), 1)
-	if c.once != nil {
-		s.bounder, s.levels, s.scratch = c.once.bounder, c.once.levels, c.once.scratch
-		s.bounder.limit = func() float64 {
-			last, _ := s.board.full()
-			return min(last.cost, s.rivals.limit()) + tie
-		}
-		s.forget()
-	}
-	c.once, s.rivals = s, c.rivals
+	s := c.work.searcher(c.ctx, c.q, 1)
+	s.rivals = c.rivals
 	if c.report != nil {
 		s.report = func(nodes int, _, lower float64) {
 			best := inf

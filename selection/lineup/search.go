@@ -52,12 +52,17 @@ func newSearcher(ctx context.Context, seats, items, room int) *searcher {
 		bounder: newBounder(seats, items), ctx: ctx, board: &board{room: room},
 		images: []image{{}}, levels: make([]level, seats+1), most: math.MaxInt,
 	}
+	s.limitBy()
+	s.forget()
+	return s
+}
+
+// limitBy lets the searcher's own board and rivals limit what is wanted.
+func (s *searcher) limitBy() {
 	s.limit = func() float64 {
 		last, _ := s.board.full()
 		return min(last.cost, s.rivals.limit()) + tie
 	}
-	s.forget()
-	return s
 }
 
 // forget drops what an earlier search left to do.

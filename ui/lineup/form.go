@@ -83,11 +83,7 @@ func (p *lineupPage) read() {
 	p.request = lineup.LineupsRequest{Count: 1, Fold: true, PowerCovariance: p.squad.PowerCovarianceW2}
 	o := &p.request.LineupProblem
 	o.BoatClass = p.Class.Code
-	if p.Boat != nil {
-		p.enter("Boat", p.Boat.Name+", "+p.Class.Code)
-	} else {
-		p.enter("Boat", p.Class.Code)
-	}
+	p.enter("Boat", p.boatName())
 	p.readPattern(o)
 	if p.Boat != nil {
 		p.Boat.Row(o)
@@ -99,6 +95,7 @@ func (p *lineupPage) read() {
 		p.names[m.ID], p.short[m.ID], p.masses[m.ID], p.powers[m.ID] = m.Name, m.Label, m.MassKg, m.PowerW
 		p.readMember(o, m, !slices.Contains(out, m.ID))
 	}
+	p.readCox(o)
 	p.readPairs(o)
 	p.readPreferences(o)
 }

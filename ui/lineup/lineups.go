@@ -31,6 +31,10 @@ func (s *site) lineupPages() map[string]page.Route {
 		"GET /line-ups":                    page.For(access.Coaches, s.lineups).Heavy(),
 		"GET /line-ups/try":                page.For(access.Coaches, s.tryLineup).Heavy(),
 		"GET /line-ups/why":                page.For(access.Coaches, s.whyLineup).Heavy(),
+		"GET /line-ups/two":                page.For(access.Coaches, s.twoBoats).Heavy(),
+		"POST /line-ups/search":            page.For(access.Coaches, s.startSearch),
+		"GET /line-ups/search/{id}":        page.For(access.Coaches, s.watchSearch),
+		"POST /line-ups/search/{id}":       page.For(access.Coaches, s.stopSearch),
 		"POST /line-ups/save":              page.For(access.Coaches, s.saveLineup),
 		"GET /line-ups/saved":              page.For(access.Coaches, s.savedLineups),
 		"GET /line-ups/saved/{id}":         page.For(access.Coaches, s.savedLineup),
@@ -67,6 +71,7 @@ type lineupPage struct {
 	Files    *page.Files
 	Answer   *lineup.CrewsAnswer
 	Crews    []crewRow
+	Search   *searchView
 	Rerig    string       // what another rig of the boat would bring
 	Compared []lineupView // the one shown first
 	Own      *lineupView
@@ -286,7 +291,7 @@ func (s *site) find(ctx context.Context, p *lineupPage, crews, orders int) (bool
 	}
 	ctx, stop := context.WithTimeout(ctx, searchTime)
 	defer stop()
-	answer, err := s.service.Lineup.FindCrews(ctx, lineup.CrewsRequest{LineupProblem: p.request.LineupProblem, Crews: crews, Orders: orders, Fold: true})
+	answer, err := s.service.Lineup.FindCrews(ctx, p.crewsRequest(crews, orders))
 	if err != nil {
 		return false, p.refuse(err)
 	}
@@ -298,10 +303,18 @@ func (s *site) find(ctx context.Context, p *lineupPage, crews, orders int) (bool
 	return true, nil
 }
 
+// crewsRequest asks for so many crews and line-ups of each.
+func (p *lineupPage) crewsRequest(crews, orders int) lineup.CrewsRequest {
+	return lineup.CrewsRequest{LineupProblem: p.request.LineupProblem, Crews: crews, Orders: orders, Fold: true}
+}
+
 // solveLineups finds the line-ups and what the page shows of them.
 func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	if found, err := s.find(ctx, p, listedCrews, listedOrders); !found {
 		return err
+	}
+	if !p.Answer.Proven {
+		p.Search = newSearchView(p.typed, false, !p.Answer.InJob)
 	}
 	shown := p.shown()
 	p.rank(shown)
@@ -377,6 +390,35 @@ func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 		}
 	}
 	return page.Problem{Text: f.Detail}
+}
+
+// Asked says in a line what was asked for.
+func (p *lineupPage) Asked() string {
+	here := 0
+	for i := range p.Members {
+		if p.Members[i].Here {
+			here++
+		}
+	}
+	return fmt.Sprintf("%s · %d of %d athletes", p.boatName(), here, len(p.Members))
+}
+
+// TickSquads are the squads with the ids of their athletes of this page, for the
+// buttons that choose them; none where one squad is asked for.
+func (p *lineupPage) TickSquads() []page.Option {
+	var list []page.Option
+	for _, o := range p.Among.Options {
+		var ids []string
+		for i := range p.squad.Candidates {
+			if c := &p.squad.Candidates[i]; slices.ContainsFunc(c.SquadIDs, func(id int64) bool { return strconv.FormatInt(id, 10) == o.Value }) {
+				ids = append(ids, c.ID)
+			}
+		}
+		if len(ids) > 0 && p.Among.ID == 0 {
+			list = append(list, page.Option{Value: strings.Join(ids, "."), Label: o.Label})
+		}
+	}
+	return list
 }
 
 // with is the page's address with one value changed and others left out.

@@ -147,13 +147,11 @@ func TestNewAthletesAreAvailable(t *testing.T) {
 func TestSidesSeatBySeat(t *testing.T) {
 	c := uitest.DemoClub(t)
 	drawn := func(query string) string {
-		body := c.Opened("/line-ups?class=4-&" + query)
-		title := regexp.MustCompile(`<title>(The crew from above[^<]*)</title>`).FindStringSubmatch(body)[1]
-		return strings.Join(regexp.MustCompile(`on (p|s)`).FindAllString(title, -1), "")
+		return drawnSides(t, c.Opened("/line-ups?class=4-&"+query))
 	}
 	for query, want := range map[string]string{
-		"": "on son pon son p", "pattern=mirror": "on pon son pon s", "pattern=own&g1=S&g2=P&g3=P&g4=S": "on son pon pon s",
-		"pattern=own&g1=x": "on son pon son p",
+		"": "spsp", "pattern=mirror": "psps", "pattern=own&g1=S&g2=P&g3=P&g4=S": "spps",
+		"pattern=own&g1=x": "spsp",
 	} {
 		if got := drawn(query); got != want {
 			t.Errorf("%s: %s", query, got)

@@ -3,6 +3,7 @@ package lineup
 import (
 	"errors"
 	"fmt"
+	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
@@ -31,6 +32,9 @@ func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
 	}
 	if p.Class.Coxed {
 		f.Cox = p.typed.Get("cox")
+		if c := p.cox(); c != nil && f.Cox == "" {
+			f.Cox = page.Plain(c.CountedKg)
+		}
 	}
 	return f
 }
@@ -146,7 +150,7 @@ type savedPage struct {
 	Files *page.Files
 	lineup.SavedLineup
 	Saved string // when
-	Boat  crewDrawing
+	Boat  template.HTML
 	Boats []club.BoatSummary // that it can be rowed in
 	Again string             // address that compares it with other line-ups
 	Send  bool               // the boatman can be asked for it
@@ -218,7 +222,7 @@ func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
 	}
 	for _, class := range s.service.Seat.BoatClasses() {
 		if class.Code == l.BoatClass {
-			p.Boat = newCrewDrawing(rows, class)
+			p.Boat = crewFigure("crew", rows, class, "")
 		}
 	}
 	q.Set("own", strings.Join(ids, "."))

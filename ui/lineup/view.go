@@ -1,8 +1,9 @@
 package lineup
 
 import (
+	"cmp"
 	"context"
-	"fmt"
+	"html/template"
 	"math"
 	"net/http"
 	"net/url"
@@ -10,7 +11,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+	"thole/api/club"
 
 	"thole/api/lineup"
 	"thole/api/seat"
@@ -78,7 +79,7 @@ type lineupView struct {
 	Title   string
 	Lineup  *lineup.ScoredLineup
 	Seats   []seatRow
-	Boat    crewDrawing
+	Boat    template.HTML
 	Turning *turningChart
 	Balance string // of the masses
 	Match   lineup.CurveMatch
@@ -107,17 +108,6 @@ func (r seatRow) Letter() string {
 	return strings.ToUpper(r.Side[:1])
 }
 
-// Label is the name as it fits into the boat.
-func (r seatRow) Label() string {
-	const most, cut = 18, 16
-	for _, name := range []string{r.Name, r.Short} {
-		if utf8.RuneCountInString(name) <= most {
-			return name
-		}
-	}
-	return string([]rune(r.Short)[:cut]) + "…"
-}
-
 func (p *lineupPage) seatRows(ids, sides []string) []seatRow {
 	var rows []seatRow
 	for i, id := range ids {
@@ -130,10 +120,20 @@ func (p *lineupPage) seatRows(ids, sides []string) []seatRow {
 	return rows
 }
 
+// figureID makes a name for drawings of a title.
+func figureID(title string) string {
+	return "crew-" + strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
+			return r
+		}
+		return '-'
+	}, strings.ToLower(title))
+}
+
 // lineupView draws one line-up.
 func (s *site) lineupView(ctx context.Context, p *lineupPage, l *lineup.ScoredLineup, title string) (*lineupView, error) {
 	v := &lineupView{Title: title, Lineup: l, Seats: p.seatRows(l.Seats, l.Sides)}
-	v.Boat, v.Balance, v.Match = newCrewDrawing(v.Seats, p.Class), balance(v.Seats), p.request.CurveMatch(l)
+	v.Boat, v.Balance, v.Match = crewFigure(figureID(title), v.Seats, p.Class, p.coxName()), balance(v.Seats), p.request.CurveMatch(l)
 	if p.Class.Scull {
 		return v, nil
 	}
@@ -161,80 +161,25 @@ func balance(rows []seatRow) string {
 	return "Bow half " + page.Fix(0, bow) + " kg, stern half " + page.Fix(0, stern) + " kg."
 }
 
-// crewDrawing is a boat from above, bow up, with the crew and its masses.
-type crewDrawing struct {
-	Box   page.Box
-	Hull  string
-	Seats []crewSeat
-}
+// crewWidths are the widths at which a crew is drawn, px.
+var crewWidths = []float64{288, 358, 440}
 
-// crewSeat is one seat of the drawing.
-type crewSeat struct {
-	Row    seatRow
-	Y      float64
-	Oars   []crewOar
-	Mass   page.Box
-	MassAt page.Spot
-}
-
-// crewOar is one oar with the letter of its side.
-type crewOar struct {
-	Class, Letter string
-	Oar, Blade    page.Line
-	At            page.Spot
-}
-
-// Sizes of the drawing, in its own units.
-const (
-	crewPitch = 42
-	crewHalf  = 84 // of the hull at its widest
-	crewReach = 52 // of an oar beyond the hull
-	crewScale = 0.5
-)
-
-func newCrewDrawing(rows []seatRow, class seat.BoatClass) crewDrawing {
-	height := float64(len(rows))*crewPitch + 94
-	left := float64(crewHalf + crewReach + 4)
-	d := crewDrawing{Box: page.Box{X: -left, Y: 0, W: 2*left + 12, H: height}}
-	d.Hull = crewHull(height)
-	for i, row := range rows {
-		y := 66 + float64(i)*crewPitch
-		seat := crewSeat{Row: row, Y: y}
+// crewFigure draws a crew from above, bow up, with its masses; id tells it from the
+// other drawings of a page.
+func crewFigure(id string, rows []seatRow, class seat.BoatClass, cox string) template.HTML {
+	figures, _ := club.FiguresOf(class.Code)
+	boat := &club.Boat{BoatFields: club.BoatFields{BoatClass: class.Code}, Class: figures}
+	f := page.BoatFigure{Boat: boat, Widths: crewWidths, Cox: cox, ID: id, Title: "The crew from above", Names: []string{}}
+	for _, row := range rows {
+		boat.Seats = append(boat.Seats, club.BoatSeat{SeatFields: club.SeatFields{Number: row.Number, Side: row.Side}})
+		f.Names = append(f.Names, cmp.Or(row.Short, row.Name))
+		note := ""
 		if row.MassKg > 0 {
-			seat.Mass = page.Box{X: left + 8, Y: y - 8, W: row.MassKg * crewScale, H: 16}
-			seat.MassAt = page.Spot{X: seat.Mass.X + seat.Mass.W + 5, Y: y + 5}
-			d.Box.W = max(d.Box.W, left+seat.MassAt.X+52)
+			note = page.Fix(0, row.MassKg) + " kg"
 		}
-		for _, side := range []string{"port", "starboard"} {
-			if class.Scull || row.Side == side {
-				seat.Oars = append(seat.Oars, newCrewOar(side, y))
-			}
-		}
-		d.Seats = append(d.Seats, seat)
+		f.Notes = append(f.Notes, note)
 	}
-	return d
-}
-
-// crewHull is the outline of a boat, pointed, and wide enough for a name from
-// the bow seat to stroke's.
-func crewHull(height float64) string {
-	const half, flare = crewHalf, crewHalf / 4
-	taper := min(84, height/2)
-	side := func(sign int) string {
-		return fmt.Sprintf("M0 4C%d 14 %d 34 %d %sV%sC%d %s %d %s 0 %s", sign*flare, sign*half, sign*half, page.Coord(taper),
-			page.Coord(height-taper), sign*half, page.Coord(height-34), sign*flare, page.Coord(height-14), page.Coord(height-4))
-	}
-	return side(1) + side(-1)
-}
-
-func newCrewOar(side string, y float64) crewOar {
-	s := page.Sign(side)
-	return crewOar{
-		Class: side, Letter: strings.ToUpper(side[:1]),
-		Oar:   page.Line{X1: s * crewHalf * 0.97, Y1: y, X2: s * (crewHalf + crewReach - 22), Y2: y},
-		Blade: page.Line{X1: s * (crewHalf + crewReach - 22), Y1: y, X2: s * (crewHalf + crewReach), Y2: y},
-		At:    page.Spot{X: s * (crewHalf + 16), Y: y - 7},
-	}
+	return f.HTML()
 }
 
 // turningChart is the moment about the vertical axis through the drive, as a

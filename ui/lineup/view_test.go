@@ -7,7 +7,6 @@ import (
 
 	"thole/api/lineup"
 	"thole/api/seat"
-	"thole/ui/page"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -23,29 +22,23 @@ func TestCrewsInWords(t *testing.T) {
 	is(t, "one", balance([]seatRow{row("a", 80)}), "")
 	text := balance([]seatRow{row("a", 80), row("b", 70), row("c", 60.4), row("d", 60)})
 	is(t, "bow and stern", strings.Contains(text, " 150 kg") && strings.Contains(text, " 120 kg"), true)
-	is(t, "it fits", row(strings.Repeat("x", 18), 0).Label(), strings.Repeat("x", 18))
-	is(t, "too long", row(strings.Repeat("x", 19), 0).Label(), strings.Repeat("x", 16)+"…")
-	is(t, "in short", seatRow{Name: strings.Repeat("x", 19), Short: "X"}.Label(), "X")
 	is(t, "letter", seatRow{Side: "port"}.Letter()+seatRow{}.Letter(), "P")
 }
 
-func TestTheCrewIsDrawnToScale(t *testing.T) {
-	rows := []seatRow{{Number: 1, Side: "starboard", MassKg: 80}, {Number: 2, Side: "port"}}
-	d := newCrewDrawing(rows, seat.BoatClass{})
-	is(t, "bow is up", d.Seats[1].Y-d.Seats[0].Y, 42)
-	is(t, "first", d.Seats[0].Y, 66)
-	is(t, "height", d.Box.H, 2*42+94)
-	is(t, "middle", d.Box.X, -140)
-	is(t, "starboard is right", d.Seats[0].Oars[0].Letter == "S" && d.Seats[0].Oars[0].Blade.X2 == 136 && d.Seats[0].Oars[0].Blade.X1 == 114, true)
-	is(t, "port is left", d.Seats[1].Oars[0].Letter == "P" && d.Seats[1].Oars[0].Blade.X2 == -136 && d.Seats[1].Oars[0].At.X == -100, true)
-	is(t, "mass", d.Seats[0].Mass, page.Box{X: 148, Y: 58, W: 40, H: 16})
-	is(t, "its text", d.Seats[0].MassAt, page.Spot{X: 193, Y: 71})
-	is(t, "no mass", d.Seats[1].Mass, page.Box{})
-	is(t, "wide enough", d.Box.W, 140+193+52.0)
-	is(t, "oars of a sculler", len(newCrewDrawing(rows, seat.BoatClass{Scull: true}).Seats[0].Oars), 2)
-	hull := crewHull(200)
-	is(t, "hull", hull, "M0 4C21 14 84 34 84 84V116C84 166 21 186 0 196M0 4C-21 14 -84 34 -84 84V116C-84 166 -21 186 0 196")
-	is(t, "a short hull", strings.Contains(crewHull(100), "84 50V50C"), true)
+// TestTheCrewIsDrawnInItsBoat: names and masses stand beside an eight that is long
+// and thin, and every drawing of a page has names of its own.
+func TestTheCrewIsDrawnInItsBoat(t *testing.T) {
+	var rows []seatRow
+	for i := range 8 {
+		rows = append(rows, seatRow{Number: i + 1, Name: "Rower " + string(rune('A'+i)), Side: []string{"starboard", "port"}[i%2], MassKg: 80 + float64(i)})
+	}
+	eight := string(crewFigure("one", rows, seat.BoatClass{Code: "8+"}, "Cass Cox"))
+	for _, text := range []string{"1, starboard: Rower A", "8, port: Rower H", "Cox: Cass Cox", "80 kg", `id="one-288`, "The crew from above"} {
+		is(t, text, strings.Contains(eight, text), true)
+	}
+	double := string(crewFigure("two", rows[:2], seat.BoatClass{Code: "2x", Scull: true}, ""))
+	is(t, "another name", strings.Contains(double, `id="one`) || strings.Contains(double, "Cox"), false)
+	is(t, "names of drawings", figureID("Line-up 2b"), "crew-line-up-2b")
 }
 
 // TestTheTurningMomentIsUpToPort on a frame of 200 by 70 with nought in the

@@ -1,12 +1,14 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"strconv"
 
 	"thole/api/club"
 	"thole/api/seat"
+	"thole/api/wire"
 	drawing "thole/ui/figure"
 )
 
@@ -16,6 +18,10 @@ type BoatFigure struct {
 	Boat   *club.Boat
 	Widths []float64 // px, of [drawing.Widths]; from leastLying the boat lies
 	Names  []string  // by seat, bow first, empty for an open seat; nil for no crew
+	Notes  []string  // by seat, under the name, such as "90 kg"
+	Cox    string    // the name of the cox, "" for none
+	Title  string    // "" for the boat's name and class
+	ID     string    // of the drawings of a page that has several boats; "" for "above"
 	Here   int       // number of the seat to mark, 0 for none
 }
 
@@ -36,7 +42,7 @@ func (f BoatFigure) HTML() template.HTML {
 	var list []*drawing.Drawing
 	for _, width := range f.Widths {
 		c := f.crew()
-		c.ID, c.Width, c.Lying = "above-"+strconv.Itoa(int(width)), width, width >= leastLying
+		c.ID, c.Width, c.Lying = cmp.Or(f.ID, "above")+"-"+strconv.Itoa(int(width)), width, width >= leastLying
 		list = append(list, c.Draw())
 	}
 	return drawing.Responsive(list...)
@@ -45,19 +51,22 @@ func (f BoatFigure) HTML() template.HTML {
 func (f BoatFigure) crew() *drawing.Crew {
 	b, oar := f.Boat, f.oar()
 	c := &drawing.Crew{
-		HullLength: valueOr(b.WaterlineLengthM, b.Class.WaterlineLengthM), HullBeam: valueOr(b.WaterlineBeamM, b.Class.WaterlineBeamM),
+		HullLength: wire.Or(b.WaterlineLengthM, b.Class.WaterlineLengthM), HullBeam: wire.Or(b.WaterlineBeamM, b.Class.WaterlineBeamM),
 		PinOut: oar.pinOut, Outer: oar.length - oar.inboard, HandleEnd: oar.inboard, BladeLength: oar.bladeLength, BladeWide: oar.bladeWide,
-		Title: fmt.Sprintf("%s, a %s from above", b.Name, b.BoatClass), Unnamed: f.Names == nil, Here: f.Here,
+		Title: cmp.Or(f.Title, fmt.Sprintf("%s, a %s from above", b.Name, b.BoatClass)), Unnamed: f.Names == nil, Here: f.Here,
 	}
 	for i := range b.Seats {
 		seat := drawing.CrewSeat{Sides: boatSides(b.Seats[i].Side)}
 		if i < len(f.Names) {
 			seat.Family = f.Names[i]
 		}
+		if i < len(f.Notes) {
+			seat.Note = f.Notes[i]
+		}
 		c.Seats = append(c.Seats, seat)
 	}
 	if b.Class.Coxed {
-		c.Cox = &drawing.CrewSeat{}
+		c.Cox = &drawing.CrewSeat{Family: f.Cox}
 	}
 	return c
 }
@@ -100,11 +109,4 @@ func (f BoatFigure) mean(setting string, usual map[string]float64) float64 {
 		return usual[setting] / 100
 	}
 	return sum / n
-}
-
-func valueOr(v *float64, otherwise float64) float64 {
-	if v == nil {
-		return otherwise
-	}
-	return *v
 }

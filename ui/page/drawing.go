@@ -40,13 +40,6 @@ func Trace(points ...Spot) string {
 	return b.String()
 }
 
-func Sign(side string) float64 {
-	if side == "starboard" {
-		return 1
-	}
-	return -1
-}
-
 // Note is a number beside the joint it belongs to.
 type Note struct {
 	At     Spot

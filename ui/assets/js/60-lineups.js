@@ -28,6 +28,18 @@
     if (twin && held) twin.value = held.value;
   }, true);
 
+  // Buttons that tick everybody, nobody, or one squad.
+  document.addEventListener("click", (event) => {
+    const which = event.target.closest?.("[data-tick]")?.dataset.tick;
+    if (!which) return;
+    const ids = which.split(".");
+    for (const box of document.querySelectorAll(".squadlist .here input")) {
+      box.checked = which === "all" || which !== "none" && ids.includes(box.id.slice(1));
+      box.closest("li").classList.toggle("gone", !box.checked);
+    }
+    document.getElementById("said").textContent = `${document.querySelectorAll(".squadlist .here input:checked").length} available`;
+  });
+
   // A side set for one seat asks for sides seat by seat.
   document.addEventListener("change", (event) => {
     if (event.target.matches?.("[data-side]")) document.getElementById("pattern").value = "own";

@@ -1,0 +1,73 @@
+package lineup
+
+import (
+	"strconv"
+
+	"thole/api/lineup"
+	"thole/ui/page"
+)
+
+// A boat with a cox takes an athlete who coxes, or a mass.
+
+// CoxChoices lists who may cox, with what counts in the boat.
+func (p *lineupPage) CoxChoices() []page.Option {
+	list := []page.Option{{Value: "", Label: "by mass alone"}}
+	for _, c := range p.squad.Coxes {
+		label := c.Name + ", " + page.Fix(0, c.MassKg) + " kg"
+		if c.CountedKg > c.MassKg {
+			label += " + " + page.Fix(0, c.CountedKg-c.MassKg) + " kg dead weight"
+		}
+		list = append(list, page.Option{Value: strconv.FormatInt(c.AthleteID, 10), Label: label})
+	}
+	return list
+}
+
+// cox is the athlete chosen to cox; nil for none.
+func (p *lineupPage) cox() *lineup.BoatCox {
+	for i := range p.squad.Coxes {
+		if c := &p.squad.Coxes[i]; p.Class.Coxed && strconv.FormatInt(c.AthleteID, 10) == p.typed.Get("coxwho") {
+			return c
+		}
+	}
+	return nil
+}
+
+// Cox is the id of the athlete chosen to cox; "" for none.
+func (p *lineupPage) Cox() string {
+	if c := p.cox(); c != nil {
+		return strconv.FormatInt(c.AthleteID, 10)
+	}
+	return ""
+}
+
+// coxName is what the athlete chosen to cox is called; "" for none.
+func (p *lineupPage) coxName() string {
+	if c := p.cox(); c != nil {
+		return c.Name
+	}
+	return ""
+}
+
+// readCox takes the cox's mass for the boat's, unless another is typed, and leaves
+// the cox out of the rowers.
+func (p *lineupPage) readCox(o *lineup.LineupProblem) {
+	c := p.cox()
+	if c == nil {
+		return
+	}
+	if o.CoxMassKg == nil {
+		o.CoxMassKg = &c.CountedKg
+	}
+	p.enter("Cox", c.Name)
+	if _, rows := p.names[p.Cox()]; rows {
+		o.Out = append(o.Out, p.Cox())
+	}
+}
+
+// boatName is what the page calls the boat: by name or by class.
+func (p *lineupPage) boatName() string {
+	if p.Boat != nil {
+		return p.Boat.Name + ", " + p.Class.Code
+	}
+	return p.Class.Code
+}
