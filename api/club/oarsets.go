@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"thole/api/records"
 	"thole/api/seat"
@@ -95,13 +96,9 @@ func (o *chosenOars) settings(class rigging.Class) (list []store.RigSetting) {
 // said.
 func (o *chosenOars) enter(r *store.Rig) {
 	for _, l := range o.lengths() {
-		for _, field := range []struct {
-			setting string
-			value   **float64
-		}{{"oar_length_cm", &r.OarLengthCm}, {"inboard_cm", &r.InboardCm}} {
-			if field.setting == l.setting && *field.value == nil {
-				*field.value = l.value
-			}
+		field := map[string]**float64{"oar_length_cm": &r.OarLengthCm, "inboard_cm": &r.InboardCm}[l.setting]
+		if *field == nil {
+			*field = l.value
 		}
 	}
 }
@@ -164,7 +161,7 @@ func (s *Service) OarsOf(ctx context.Context, b *Boat) (set *OarSet, differ stri
 	for i := range b.Seats {
 		for _, l := range chosen.lengths() {
 			if v := b.Seats[i].Seat.Setting(l.setting); l.value != nil && v != nil && *v != *l.value {
-				return &o, fmt.Sprintf("At seat %d the %s is %s, and %s says %s.", i+1, lowerLabel(l.setting), inCm(*v), o.Name, inCm(*l.value)), nil
+				return &o, fmt.Sprintf("At seat %d the %s is %s, and %s says %s.", i+1, strings.ToLower(SettingLabel(l.setting)), inCm(*v), o.Name, inCm(*l.value)), nil
 			}
 		}
 	}
@@ -172,10 +169,6 @@ func (s *Service) OarsOf(ctx context.Context, b *Boat) (set *OarSet, differ stri
 		differ = fmt.Sprintf("The boat needs %d oars; %s has %d.", need, o.Name, o.Count)
 	}
 	return &o, differ, nil
-}
-
-func lowerLabel(setting string) string {
-	return map[string]string{"oar_length_cm": "oar length", "inboard_cm": "inboard"}[setting]
 }
 
 func inCm(v float64) string { return fmt.Sprintf("%g cm", wire.Round(v, 100)) }
