@@ -42,7 +42,7 @@ var forAthletes = strings.Fields(`
 	POST_/api/v1/video/angle POST_/api/v1/video/strokes POST_/api/v1/video/body
 	GET_/api/v1/athletes/:id/filmed+ POST_/api/v1/athletes/:id/filmed+ DELETE_/api/v1/athletes/:id/filmed/:reading+
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
-	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes
+	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes GET_/api/v1/oars/:id/boats
 	GET_/api/v1/athletes/:id+ GET_/api/v1/athletes/:id/changes+ GET_/api/v1/athletes/:id/measures+ POST_/api/v1/athletes/:id/measures+
 	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me
 	GET_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats/:seat/send+ DELETE_/api/v1/athletes/:id/seats/:seat+

@@ -1,6 +1,7 @@
 package apitest
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"net/http"
@@ -8,6 +9,7 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"thole/api/club"
 	"thole/api/store"
 )
 
@@ -89,12 +91,21 @@ func sparse(t testing.TB) []int64 {
 func FullBoat() Object {
 	return Object{
 		"name": Fresh("Heron"), "boat_class": "2-", "stretcher": Object{"mark": "hole", "offset_cm": 4.0, "toe_along_cm": 26.0, "hole_pitch_cm": 1.5}, "hull_mass_kg": 26.0, "built_for_kg": 80.0, "waterline_length_m": 10.0, "waterline_beam_m": 0.36,
-		"seat_over_water_cm": 8.0, "note": "old", "archived": false, "by": "Bram",
+		"seat_over_water_cm": 8.0, "oar_set_id": sweepOars(), "washer_mm": 4.0, "clam_mm": 10.0, "insert_deg": 1.0, "note": "old", "archived": false, "by": "Bram",
 		"seats": []any{
 			Object{"number": 1, "side": "starboard", "can_change_sides": true, "starts": Object{"spread_cm": 85.5}, "adjust": Object{"spread_cm": Object{"min": 83.0, "max": 88.0, "step": 0.5, "cost": 6.0}}},
 			Object{"number": 2, "side": "starboard", "can_change_sides": false, "adjust": Object{}},
 		},
 	}
+}
+
+// sweepOars puts a set of sweep oars on record of which nothing is known.
+func sweepOars() int64 {
+	set, err := Service.Club.AddOarSet(context.Background(), club.NewOarSet{OarFields: club.OarFields{Name: Fresh("Oars"), Kind: store.Sweep}, By: "Bram"})
+	if err != nil {
+		panic(err)
+	}
+	return set.ID
 }
 
 func BareBoat() Object { return Object{"name": Fresh("Wren"), "boat_class": "1x", "by": "Bram"} }
@@ -166,7 +177,7 @@ func OnRecord(t testing.TB, path string) Object {
 
 func FullOars(kind string) Object {
 	o := Object{
-		"name": Fresh("Set"), "kind": kind, "count": 8, "blade": "hatchet", "length_min_cm": 284.0, "length_max_cm": 292.0, "length_step_cm": 0.5, "length_cm": 288.0,
+		"name": Fresh("Set"), "kind": kind, "count": 8, "blade": "hatchet", "blade_kind": "macon", "length_min_cm": 284.0, "length_max_cm": 292.0, "length_step_cm": 0.5, "length_cm": 288.0,
 		"inboard_min_cm": 85.0, "inboard_max_cm": 91.0, "inboard_step_cm": 0.5, "inboard_cm": 88.0, "note": "blue", "archived": false, "by": "Bram",
 	}
 	return o
@@ -183,6 +194,7 @@ func Edited(body Object, version int, changes Object) Object {
 }
 
 func init() {
+	Settled = append(Settled, "GET /api/v1/oars/:id/boats.boats.oar_set_id") // it is that of the set
 	maps.Copy(Samples, map[string]func(testing.TB) []sample{
 		"GET /api/v1/athletes": func(t testing.TB) []sample {
 			KnownAthlete(t)
@@ -314,7 +326,14 @@ func init() {
 			Created(t, "/api/v1/oars", BareOars())
 			return []sample{{}}
 		},
-		"POST /api/v1/oars":    func(testing.TB) []sample { return []sample{{Body: FullOars("scull")}, {Body: BareOars()}} },
+		"POST /api/v1/oars": func(testing.TB) []sample { return []sample{{Body: FullOars("scull")}, {Body: BareOars()}} },
+		"GET /api/v1/oars/:id/boats": func(t testing.TB) []sample {
+			set := Created(t, "/api/v1/oars", BareOars())
+			for _, boat := range []Object{FullBoat(), {"name": Fresh("Tern"), "boat_class": "2-", "by": "Bram"}, {"name": Fresh("Crane"), "boat_class": "4-", "stretcher": Object{"mark": "heel"}, "by": "Bram"}} {
+				Created(t, "/api/v1/boats", Put(boat, "oar_set_id", set))
+			}
+			return []sample{{path: fmt.Sprintf("/api/v1/oars/%d/boats", set)}}
+		},
 		"GET /api/v1/oars/:id": oarPaths(""),
 		"PUT /api/v1/oars/:id": func(t testing.TB) []sample {
 			full, bare := FullOars("scull"), BareOars()

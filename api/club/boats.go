@@ -26,6 +26,10 @@ type BoatFields struct {
 	WaterlineBeamM   *float64        `json:"waterline_beam_m" validate:"omitempty,gte=0.2,lte=1.2"`
 	SeatOverWaterCm  *float64        `json:"seat_over_water_cm" validate:"omitempty,plausible=seat.seat_over_water" description:"Lowest point of the seat over the water at the class's reference displacement."`
 	Stretcher        *seat.Stretcher `json:"stretcher,omitempty" description:"What its stretchers are read by; left out: the heel, from the line of work."`
+	OarSetID         *int64          `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars that it usually goes with. Choosing another one takes over its length, its inboard, what they can be set to and its blade at every seat."`
+	WasherMm         *float64        `json:"washer_mm,omitempty" validate:"omitempty,gte=0.5,lte=20" unit:"mm" description:"Thickness of a washer under the gate, where heights are counted in washers."`
+	ClamMm           *float64        `json:"clam_mm,omitempty" validate:"omitempty,gte=2,lte=30" unit:"mm" description:"Thickness of a clam between collar and gate, where inboards are counted in clams; each makes the inboard longer by it."`
+	InsertDeg        *float64        `json:"insert_deg,omitempty" validate:"omitempty,gte=0.25,lte=5" unit:"°" description:"Pitch that one number of the inserts makes, where pitch is counted in inserts."`
 	Note             string          `json:"note" validate:"omitempty,max=2000"`
 	Archived         bool            `json:"archived"`
 }
@@ -132,7 +136,7 @@ func boatFields(b *store.Boat) BoatFields {
 	return BoatFields{
 		Name: b.Name, BoatClass: b.ClassCode, HullMassKg: b.HullMassKg, BuiltForKg: b.BuiltForKg,
 		WaterlineLengthM: b.WaterlineLengthM, WaterlineBeamM: b.WaterlineBeamM, SeatOverWaterCm: b.SeatOverWaterCm,
-		Stretcher: wireScale(b), Note: b.Note, Archived: b.Archived,
+		Stretcher: wireScale(b), OarSetID: b.OarSetID, WasherMm: b.WasherMm, ClamMm: b.ClamMm, InsertDeg: b.InsertDeg, Note: b.Note, Archived: b.Archived,
 	}
 }
 
@@ -305,6 +309,16 @@ func (s *Service) AddBoat(ctx context.Context, r NewBoat) (Boat, error) {
 	if err := enterRig(class, &b, &r); err != nil {
 		return Boat{}, err
 	}
+	oars, err := s.oarsFor(ctx, class, r.OarSetID)
+	if err != nil {
+		return Boat{}, err
+	}
+	if oars != nil {
+		oars.dress(class, &b)
+		for i := range b.Seats {
+			oars.enter(&b.Seats[i].Rig)
+		}
+	}
 	id, err := s.Store.AddBoat(ctx, b, s.Signed(r.By))
 	if err != nil {
 		return Boat{}, records.TakenAs(err, sameBoat)
@@ -360,7 +374,17 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 	}
 	b := r.stored()
 	b.ID, b.Version, b.Seats = r.ID, r.Version, seats
-	if _, err := s.Store.UpdateBoat(ctx, b, s.Signed(r.By)); err != nil {
+	plan := store.FleetBoat{Boat: b}
+	oars, err := s.oarsFor(ctx, class, r.OarSetID)
+	if err != nil {
+		return Boat{}, err
+	}
+	why := ""
+	if oars != nil && (old.OarSetID == nil || *old.OarSetID != oars.ID) {
+		oars.dress(class, &plan.Boat)
+		plan.Rig, why = oars.settings(class), "oars: "+oars.Name
+	}
+	if _, _, err := s.Store.SaveFleet(ctx, store.Fleet{Boats: []store.FleetBoat{plan}, Why: why}, s.Signed(r.By)); err != nil {
 		return Boat{}, records.TakenAs(err, sameBoat)
 	}
 	return s.Boat(ctx, IDRequest{ID: r.ID})
@@ -370,6 +394,7 @@ func (f *BoatFields) stored() store.Boat {
 	b := store.Boat{
 		Name: strings.TrimSpace(f.Name), ClassCode: f.BoatClass, HullMassKg: f.HullMassKg, BuiltForKg: f.BuiltForKg,
 		WaterlineLengthM: f.WaterlineLengthM, WaterlineBeamM: f.WaterlineBeamM, SeatOverWaterCm: f.SeatOverWaterCm,
+		OarSetID: f.OarSetID, WasherMm: f.WasherMm, ClamMm: f.ClamMm, InsertDeg: f.InsertDeg,
 		Note: f.Note, Archived: f.Archived,
 	}
 	if s := f.Stretcher; s != nil {

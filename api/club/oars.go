@@ -20,6 +20,7 @@ type OarFields struct {
 	Kind          string   `json:"kind" validate:"required,oneof=scull sweep"`
 	Count         int      `json:"count" validate:"gte=0,lte=60" say:"A set has from 0 to 60 oars." description:"Of oars, not of pairs."`
 	Blade         string   `json:"blade" validate:"omitempty,max=80" description:"What the blade is called."`
+	BladeKind     string   `json:"blade_kind" validate:"omitempty,oneof=hatchet macon large" description:"What is calculated with; empty: not said, taken as hatchet."`
 	LengthMinCm   *float64 `json:"length_min_cm" validate:"omitempty,plausible=seat.oar_length" description:"Along the shaft to the end of the blade."`
 	LengthMaxCm   *float64 `json:"length_max_cm" validate:"omitempty,plausible=seat.oar_length"`
 	LengthStepCm  *float64 `json:"length_step_cm" validate:"omitempty,gte=0,lte=20"`
@@ -77,7 +78,7 @@ func (s *Service) OarSet(ctx context.Context, r IDRequest) (OarSet, error) {
 
 func wireOarSet(o *store.OarSet) OarSet {
 	return OarSet{ID: o.ID, Version: o.Version, Example: o.Example, OarFields: OarFields{
-		Name: o.Name, Kind: o.Kind, Count: o.Count, Blade: o.Blade,
+		Name: o.Name, Kind: o.Kind, Count: o.Count, Blade: o.Blade, BladeKind: o.BladeKind,
 		LengthMinCm: o.LengthMinCm, LengthMaxCm: o.LengthMaxCm, LengthStepCm: o.LengthStepCm, LengthCm: o.LengthCm,
 		InboardMinCm: o.InboardMinCm, InboardMaxCm: o.InboardMaxCm, InboardStepCm: o.InboardStepCm, InboardCm: o.InboardCm,
 		Note: o.Note, Archived: o.Archived,
@@ -86,7 +87,7 @@ func wireOarSet(o *store.OarSet) OarSet {
 
 func (f *OarFields) stored() store.OarSet {
 	return store.OarSet{
-		Name: strings.TrimSpace(f.Name), Kind: f.Kind, Count: f.Count, Blade: strings.TrimSpace(f.Blade),
+		Name: strings.TrimSpace(f.Name), Kind: f.Kind, Count: f.Count, Blade: strings.TrimSpace(f.Blade), BladeKind: f.BladeKind,
 		LengthMinCm: f.LengthMinCm, LengthMaxCm: f.LengthMaxCm, LengthStepCm: f.LengthStepCm, LengthCm: f.LengthCm,
 		InboardMinCm: f.InboardMinCm, InboardMaxCm: f.InboardMaxCm, InboardStepCm: f.InboardStepCm, InboardCm: f.InboardCm,
 		Note: f.Note, Archived: f.Archived,
@@ -114,7 +115,12 @@ func (s *Service) UpdateOarSet(ctx context.Context, r OarSetEdit) (OarSet, error
 	}
 	o := r.stored()
 	o.ID, o.Version = r.ID, r.Version
-	if _, err := s.Store.UpdateOarSet(ctx, o, s.Signed(r.By)); err != nil {
+	boats, err := s.boatsToFollow(ctx, &o)
+	if err != nil {
+		return OarSet{}, err
+	}
+	fleet := store.Fleet{Oars: []store.OarSet{o}, Boats: boats, Why: "oars: " + o.Name}
+	if _, _, err := s.Store.SaveFleet(ctx, fleet, s.Signed(r.By)); err != nil {
 		return OarSet{}, records.TakenAs(err, sameOars)
 	}
 	return s.OarSet(ctx, IDRequest{ID: r.ID})

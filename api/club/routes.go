@@ -45,8 +45,9 @@ func (s *Service) Routes() []rest.Route {
 			rest.Columns{First: oarColumns}, s.OarTable),
 		rest.Create("/api/v1/oars", "Add a set of oars", "A set is adjusted as one.", s.AddOarSet).For(access.Staff),
 		rest.Get("/api/v1/oars/:id", "Look at a set of oars", "With what it can be set to.", s.OarSet).For(access.Everyone),
-		rest.Put("/api/v1/oars/:id", "Edit a set of oars", "Writes every field. An edit of an older version is refused with 409 and what others changed.", s.UpdateOarSet).For(access.Staff),
+		rest.Put("/api/v1/oars/:id", "Edit a set of oars", "Writes every field. A length or an inboard that is set anew is entered at every seat of the boats that go with the set. An edit of an older version is refused with 409 and what others changed.", s.UpdateOarSet).For(access.Staff),
 		rest.Remove("/api/v1/oars/:id", "Remove a set of oars", "The boats stay as they are.", s.DeleteOarSet).For(access.Staff),
+		rest.Get("/api/v1/oars/:id/boats", "List the boats of a set", "Those that usually go with it, by name.", s.OarSetBoats).For(access.Everyone),
 		ChangesTabled(rest.Get("/api/v1/oars/:id/changes", "Look at a set's history", "Who changed what, and when.", s.OarSetChanges).For(access.Everyone), s.OarSetChanges),
 	}
 }

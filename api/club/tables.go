@@ -9,6 +9,7 @@ import (
 	"thole/api/rest"
 	"thole/api/store"
 	"thole/api/table"
+	"thole/api/wire"
 )
 
 // What is on record as tables. The headings of the athletes are those that the
@@ -91,16 +92,30 @@ var hullColumns = []table.Column{
 	table.Numbers("Waterline length, m", 2, "Blank: as the class."), table.Numbers("Waterline beam, m", 3, "Blank: as the class."), table.Numbers("Seat over the water, cm", 1, "Blank: as the class."),
 	table.Texts("Stretcher read at", "heel, toe or hole; blank: heel, from the line of the pins."), table.Numbers("Stretcher mark reads, cm", 1, "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0."),
 	table.Numbers("Stretcher heel to toe mark, cm", 1, "Along the plate."), table.Numbers("Stretcher hole to hole, cm", 2, "Negative where the numbers grow towards the bow."),
+	table.Texts("Oars", "The set that it usually goes with."), table.Numbers("Washer, mm", 2, "Thickness of a washer under the gate."), table.Numbers("Clam, mm", 2, "Thickness of a clam on the oar."),
+	table.Numbers("Insert, °", 2, "Pitch of one number of the inserts."),
 	table.Texts("Note", "On the boat."),
 }
 
 // hullCells are the values of hullColumns.
-func (b *Boat) hullCells() []any {
+func (b *Boat) hullCells(oars map[int64]string) []any {
 	cells := []any{b.HullMassKg, b.BuiltForKg, b.WaterlineLengthM, b.WaterlineBeamM, b.SeatOverWaterCm}
 	if s := b.Stretcher; s != nil {
-		return append(cells, s.Mark, s.OffsetCm, s.ToeAlongCm, s.HolePitchCm, b.Note)
+		cells = append(cells, s.Mark, s.OffsetCm, s.ToeAlongCm, s.HolePitchCm)
+	} else {
+		cells = append(cells, nil, nil, nil, nil)
 	}
-	return append(cells, nil, nil, nil, nil, b.Note)
+	return append(cells, oars[wire.Or(b.OarSetID, 0)], b.WasherMm, b.ClamMm, b.InsertDeg, b.Note)
+}
+
+// oarNames names every set of oars by its id.
+func (s *Service) oarNames(ctx context.Context) (map[int64]string, error) {
+	list, err := s.OarSets(ctx, ListRequest{Archived: true})
+	names := map[int64]string{}
+	for i := range list.OarSets {
+		names[list.OarSets[i].ID] = list.OarSets[i].Name
+	}
+	return names, err
 }
 
 func settingColumns() (columns []table.Column) {
@@ -114,12 +129,16 @@ func settingColumns() (columns []table.Column) {
 func (s *Service) BoatTable(ctx context.Context, r ListRequest) (table.Table, string, error) {
 	t := table.New("Boats and seats", seatColumns...)
 	list, err := s.Boats(ctx, r)
+	if err != nil {
+		return t, "", err
+	}
+	oars, err := s.oarNames(ctx)
 	for i := range list.Boats {
 		boat, err := s.Boat(ctx, IDRequest{ID: list.Boats[i].ID})
 		if err != nil {
 			return t, "", err
 		}
-		boat.addSeats(&t)
+		boat.addSeats(&t, oars)
 	}
 	return t, "boats", err
 }
@@ -131,18 +150,19 @@ func (s *Service) SeatTable(ctx context.Context, r IDRequest) (table.Table, stri
 	if err != nil {
 		return t, "", err
 	}
-	boat.addSeats(&t)
-	return t, boat.Name + " seats", nil
+	oars, err := s.oarNames(ctx)
+	boat.addSeats(&t, oars)
+	return t, boat.Name + " seats", err
 }
 
-func (b *Boat) addSeats(t *table.Table) {
+func (b *Boat) addSeats(t *table.Table, oars map[int64]string) {
 	for i := range b.Seats {
 		held := &b.Seats[i]
 		row := []any{b.Name, b.BoatClass, held.Number, held.Side, table.YesNo(held.CanChangeSides), held.Blade}
 		for _, name := range rigSettings {
 			row = append(row, *held.Seat.SettingField(name))
 		}
-		t.Add(append(append(row, b.hullCells()...), settingNames(held.Missing))...)
+		t.Add(append(append(row, b.hullCells(oars)...), settingNames(held.Missing))...)
 	}
 }
 
@@ -156,19 +176,39 @@ func settingNames(settings []string) string {
 }
 
 var oarColumns = []table.Column{
-	table.Texts("Name", "Of the set."), table.Texts("Kind", "scull or sweep."), table.Numbers("Oars", 0, "Not pairs."), table.Texts("Blade", "What the blade is called."),
+	table.Texts("Name", "Of the set."), table.Texts("Kind", "scull or sweep."), table.Numbers("Oars", 0, "Not pairs."), table.Texts("Blade", "What the blade is called."), table.Texts("Blade kind", "hatchet, macon or large; blank: not said."),
 	table.Numbers("Length, cm", 1, "As it is set."), table.Numbers("Length from, cm", 1, "Shortest."), table.Numbers("Length to, cm", 1, "Longest."), table.Numbers("Length step, cm", 1, "It is set by."),
 	table.Numbers("Inboard, cm", 1, "As it is set."), table.Numbers("Inboard from, cm", 1, "Shortest."), table.Numbers("Inboard to, cm", 1, "Longest."), table.Numbers("Inboard step, cm", 1, "It is set by."),
-	table.Texts("Note", "On the set."),
+	table.Texts("Boats", "That usually go with it, with semicolons between."), table.Texts("Note", "On the set."),
+}
+
+// boatsByOars names the boats that go with each set of oars.
+func (s *Service) boatsByOars(ctx context.Context) (map[int64]string, error) {
+	list, err := s.Boats(ctx, ListRequest{})
+	names := map[int64][]string{}
+	for i := range list.Boats {
+		if set := list.Boats[i].OarSetID; set != nil {
+			names[*set] = append(names[*set], list.Boats[i].Name)
+		}
+	}
+	joined := map[int64]string{}
+	for set, boats := range names {
+		joined[set] = strings.Join(boats, "; ")
+	}
+	return joined, err
 }
 
 // OarTable lists the sets of oars.
 func (s *Service) OarTable(ctx context.Context, r ListRequest) (table.Table, string, error) {
 	t := table.New("Oars", oarColumns...)
 	list, err := s.OarSets(ctx, r)
+	if err != nil {
+		return t, "", err
+	}
+	boats, err := s.boatsByOars(ctx)
 	for i := range list.OarSets {
 		o := &list.OarSets[i]
-		t.Add(o.Name, o.Kind, o.Count, o.Blade, o.LengthCm, o.LengthMinCm, o.LengthMaxCm, o.LengthStepCm, o.InboardCm, o.InboardMinCm, o.InboardMaxCm, o.InboardStepCm, o.Note)
+		t.Add(o.Name, o.Kind, o.Count, o.Blade, o.BladeKind, o.LengthCm, o.LengthMinCm, o.LengthMaxCm, o.LengthStepCm, o.InboardCm, o.InboardMinCm, o.InboardMaxCm, o.InboardStepCm, boats[o.ID], o.Note)
 	}
 	return t, "oars", err
 }

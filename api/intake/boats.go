@@ -22,6 +22,7 @@ type boatsReading struct {
 	reading
 	service    *Service
 	known      map[string][]club.BoatSummary // by the key of the name
+	oars       map[string]club.OarSet        // by the key of the name
 	boats      []*tableBoat
 	askedSides bool
 }
@@ -120,6 +121,14 @@ func (r *boatsReading) read(ctx context.Context) error {
 	for _, b := range list.Boats {
 		key := store.NameKey(b.Name)
 		r.known[key] = append(r.known[key], b)
+	}
+	sets, err := r.service.club.OarSets(ctx, club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	r.oars = map[string]club.OarSet{}
+	for _, o := range sets.OarSets {
+		r.oars[store.NameKey(o.Name)] = o
 	}
 	var last *tableBoat
 	for _, line := range r.below() {
@@ -327,6 +336,10 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 		})
 		return
 	}
+	if cell.meaning == BoatOars {
+		r.takeOars(b, cell)
+		return
+	}
 	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
 	if complaint != "" {
 		r.complainOnce(cell.at, complaint)
@@ -337,6 +350,20 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 		*field = &v
 		return at
 	})
+}
+
+// takeOars finds the set of oars that a boat goes with.
+func (r *boatsReading) takeOars(b *tableBoat, cell given) {
+	set, ok := r.oars[store.NameKey(cell.text)]
+	if class, _ := rigging.ClassByCode(b.class); ok && (set.Kind == store.Scull) != class.Scull {
+		r.complainOnce(cell.at, "A "+class.Code+" does not go with "+set.Name+".")
+		return
+	}
+	if !ok {
+		r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no set of oars on record: bring in the oars first.")
+		return
+	}
+	r.put(b, 0, cell, number0(float64(set.ID)), func(w *club.BoatWrite) wire.Place { w.OarSetID = &set.ID; return wire.At("oar_set_id") })
 }
 
 // scaleOf is how the stretchers are read, made where there is none.
@@ -360,6 +387,12 @@ func hullField(w *club.BoatWrite, m Meaning) (**float64, wire.Place) {
 		return &w.WaterlineBeamM, wire.At(string(m))
 	case "seat_over_water_cm":
 		return &w.SeatOverWaterCm, wire.At(string(m))
+	case "washer_mm":
+		return &w.WasherMm, wire.At(string(m))
+	case "clam_mm":
+		return &w.ClamMm, wire.At(string(m))
+	case "insert_deg":
+		return &w.InsertDeg, wire.At(string(m))
 	case "stretcher_offset_cm":
 		return &scaleOf(w).OffsetCm, wire.At("stretcher", "offset_cm")
 	case "stretcher_toe_along_cm":

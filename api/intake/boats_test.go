@@ -156,7 +156,7 @@ func everyField(t testing.TB) *api.Service {
 	}
 	v := func(x float64) *float64 { return &x }
 	_, err := s.Club.AddOarSet(t.Context(), club.NewOarSet{By: "Ines", OarFields: club.OarFields{
-		Name: "=Spare, set", Kind: "sweep", Count: 9, Blade: "big", LengthCm: v(373.5), LengthMinCm: v(368), LengthMaxCm: v(378), LengthStepCm: v(0.5),
+		Name: "=Spare, set", Kind: "sweep", Count: 9, Blade: "big", BladeKind: "large", LengthCm: v(373.5), LengthMinCm: v(368), LengthMaxCm: v(378), LengthStepCm: v(0.5),
 		InboardCm: v(115.25), InboardMinCm: v(112), InboardMaxCm: v(118), InboardStepCm: v(0.25), Note: "one is cracked"}})
 	if err != nil {
 		t.Fatal(err)
@@ -165,7 +165,7 @@ func everyField(t testing.TB) *api.Service {
 	seats[0].Blade, seats[1].CanChangeSides = "macon", true
 	_, err = s.Club.AddBoat(t.Context(), club.NewBoat{By: "Ines", Seats: seats, BoatFields: club.BoatFields{
 		Name: "-Zephyr’s; \"pair\"", BoatClass: "2-", HullMassKg: v(28.25), BuiltForKg: v(80), WaterlineLengthM: v(10.1), WaterlineBeamM: v(0.345), SeatOverWaterCm: v(8), Note: "=repair, bow",
-		Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: v(30), HolePitchCm: v(1.25)},
+		WasherMm: v(2.5), ClamMm: v(10), InsertDeg: v(0.5), Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: v(30), HolePitchCm: v(1.25)},
 	}, Rig: []club.RigSetting{{Seat: 2, Setting: "outward_pitch_deg", Value: v(-0.5)}, {Seat: 1, Setting: "heel_to_pin_cm", Value: v(51.375)}}})
 	if err != nil {
 		t.Fatal(err)
@@ -350,6 +350,24 @@ func TestAWayToReadBoatsIsKeptByNameAndRemoved(t *testing.T) {
 	}
 	if l := lookAt(t, s, intake.Boats, next); l.KeptAs != "" {
 		t.Error("still read so")
+	}
+}
+
+// TestABoatFindsItsOars by the name of the set, of the right kind.
+func TestABoatFindsItsOars(t *testing.T) {
+	s := newService(t)
+	saveTable(t, s, intake.Oars, intake.File{Content: []byte("Set,Kind\nBlue,sweep\nRed,sculls\n")})
+	f := intake.File{Content: []byte("Boat,Class,Oars,Washer (mm),Clam\nOwl,2-,blue,2.5,10 mm\nElk,2-,Red,,\nAnt,2-,Pink,,\n")}
+	l := lookAt(t, s, intake.Boats, f)
+	if len(l.Problems) != 2 || !strings.Contains(l.Problems[0].Text, "does not go with Red") || !strings.Contains(l.Problems[1].Text, "bring in the oars first") {
+		t.Errorf("%+v", l.Problems)
+	}
+	saveTable(t, s, intake.Boats, f)
+	if b := boatNamed(t, s, "Owl"); b.OarSetID == nil || *b.WasherMm != 2.5 || *b.ClamMm != 10 {
+		t.Errorf("%+v", b.BoatFields)
+	}
+	if left, _, err := s.Club.OarTable(t.Context(), club.ListRequest{}); err != nil || !slices.Contains(left.Rows()[1], "Owl") {
+		t.Errorf("%v %v", err, left.Rows())
 	}
 }
 

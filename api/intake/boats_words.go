@@ -99,6 +99,10 @@ func hullWords(b *club.Boat) (labels, values []string) {
 		switch unit := f.meaning.unitOf(); {
 		case f.meaning == Note:
 			text = b.Note
+		case f.meaning == BoatOars:
+			if b.OarSetID != nil {
+				text = fmt.Sprintf("no. %d", *b.OarSetID)
+			}
 		case f.meaning == Mark && b.Stretcher != nil:
 			text = b.Stretcher.Mark
 		case strings.HasPrefix(string(f.meaning), "stretcher_") && b.Stretcher == nil, f.meaning.ofSeat(), unit == "":

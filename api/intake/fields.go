@@ -30,6 +30,8 @@ const (
 	Blade     Meaning = "blade"
 	Pins      Meaning = "pins_cm" // the span of a sculling boat, the spread of a sweep boat
 	Mark      Meaning = "stretcher_mark"
+	BoatOars  Meaning = "oars"
+	BladeKind Meaning = "blade_kind"
 	Note      Meaning = "note"
 	OarName   Meaning = "name"
 	OarKind   Meaning = "kind"
@@ -63,6 +65,10 @@ var boatFields = slices.Concat([]field{
 	{"stretcher_offset_cm", "stretcher mark reads, on the line of the pins", "stretcher mark reads"},
 	{"stretcher_toe_along_cm", "heel to toe mark", "stretcher heel to toe mark"},
 	{"stretcher_hole_pitch_cm", "hole to hole", "stretcher hole to hole"},
+	{BoatOars, "oars: name of the set", "oars,oar set,set of oars,ruder,riemen,skulls,avirons,rames,remi,remos"},
+	{"washer_mm", "washer, thickness", "washer,washers,spacer,scheibe,unterlegscheibe,rondelle,ring"},
+	{"clam_mm", "clam, thickness", "clam,clams,clip,klemme"},
+	{"insert_deg", "pitch of one insert number", "insert"},
 	{Note, "note", "notes,comment,comments,remark,remarks,bemerkung,bemerkungen,anmerkung,remarque,opmerking,opmerkingen,osservazioni,observaciones,nota"},
 })
 
@@ -86,7 +92,7 @@ var rigWords = map[string]string{
 	"plate_angle_deg":    "plate angle,footplate angle,foot angle,stretcher rake,rake,stemmbrettwinkel,stemmbrettneigung,fusswinkel,angle planche,inclinaison planche,voetenbord hoek,voetenbordhoek,inclinazione pedaliera,angulo reposapies",
 	"gate_height_cm":     "height,gate height,swivel height,oarlock height,rigger height,seat to gate,work height,dollenhohe,hohe,hauteur,hauteur dame,hauteur dames,hauteur dame de nage,dolhoogte,hoogte,altezza scalmi,altezza,altura toletes,altura",
 	"gate_difference_cm": "difference,height difference,gates difference,dollendifferenz,hohenunterschied,difference de hauteur,hoogteverschil,differenza altezza,diferencia altura",
-	"blade_pitch_deg":    "blade pitch,gate pitch,insert,pitch insert,einsatz,inserto",
+	"blade_pitch_deg":    "blade pitch,gate pitch,pitch insert,einsatz,inserto",
 	"stern_pitch_deg":    "pitch,stern pitch of pin,pin pitch,anlage,anlagewinkel,dollenanlage,inclinaison,pas,pitch dol,inclinazione,inclinacion",
 	"outward_pitch_deg":  "outward pitch,outward lean,lateral,lateral lean,aussenanlage,aussenneigung,inclinaison laterale,pitch buiten,inclinazione laterale",
 }
@@ -96,7 +102,8 @@ var oarFields = []field{
 	{OarName, "set", "name,set of oars,oar set,satz,ruder,riemen,skulls,riemensatz,jeu,jeu d avirons,avirons,nom,naam,riemen set,nome,set remi,remi,nombre,juego,remos"},
 	{OarKind, "kind: sculls or sweep", "type,scull or sweep,sculls sweep,art,genre,soort,tipo"},
 	{OarCount, "how many oars", "oars,count,number,oars count,quantity,qty,anzahl,stuck,nombre d avirons,quantite,aantal,quantita,numero,cantidad"},
-	{Blade, "blade", "blades,blade type,blade name,blatt,blattform,pelle,palette,blad,pala"},
+	{Blade, "blade", "blades,blade type,blade name,blatt,pelle,palette,blad,pala"},
+	{BladeKind, "kind of blade: hatchet, Macon, large", "blade shape,blattform,forme de pelle"},
 	{"length_cm", "length", "length as set,oar length,lange,ruderlange,longueur,lengte,lunghezza,longitud,comprimento"},
 	{"length_min_cm", "length from", "length min,shortest,lange von"},
 	{"length_max_cm", "length to", "length max,longest,lange bis"},
@@ -137,7 +144,7 @@ var meaningsByWord = func() map[Kind]map[string]Meaning {
 }()
 
 // notColumns are headings of the table that leaves which say nothing to take in.
-var notColumns = []string{"not measured"}
+var notColumns = []string{"not measured", "boats"}
 
 // recognise tells what a heading of boats or oars means, as far as it can be told.
 func (k Kind) recognise(heading string) (m Meaning, unit string) {
@@ -157,7 +164,7 @@ func (k Kind) recognise(heading string) (m Meaning, unit string) {
 
 // unitOf is the unit that a meaning's numbers are kept in, "" for what is no number.
 func (m Meaning) unitOf() string {
-	for _, unit := range []string{"cm", "m", "kg", "deg"} {
+	for _, unit := range []string{"cm", "mm", "m", "kg", "deg"} {
 		if strings.HasSuffix(string(m), "_"+unit) {
 			return unit
 		}

@@ -153,6 +153,8 @@ func (r *oarsReading) readable(c given) bool {
 	complaint := ""
 	switch c.meaning {
 	case Note, Blade:
+	case BladeKind:
+		complaint = unlessKnown(bladeWords[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of blade that is known here: write hatchet, Macon or large.")
 	case OarKind:
 		complaint = unlessKnown(oarKindWords[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of oars: write sculls or sweep.")
 	case OarCount:
@@ -175,6 +177,8 @@ func (r *oarsReading) put(f *club.OarFields, c given) {
 		f.Note = c.text
 	case Blade:
 		f.Blade = c.text
+	case BladeKind:
+		f.BladeKind = bladeWords[cells.Folded(c.text)]
 	case OarKind:
 		f.Kind = oarKindWords[cells.Folded(c.text)]
 	case OarCount:
@@ -254,6 +258,8 @@ func oarWords(f *club.OarFields) (labels, values []string) {
 			text = strconv.Itoa(f.Count)
 		case Blade:
 			text = f.Blade
+		case BladeKind:
+			text = f.BladeKind
 		case Note:
 			text = f.Note
 		default:

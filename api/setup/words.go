@@ -1,6 +1,7 @@
 package setup
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -31,10 +32,54 @@ func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found, st
 	default:
 		t.Text, t.Moves = "measure, and set it", true
 	}
+	if found != nil && t.Moves {
+		if counted := countedText(boat, s, target-*found); counted != "" {
+			t.Text += ": " + counted
+		}
+	}
 	if s == rigging.SettingHeelToPin {
 		t.Mark = ownMark(boat, found, target, plateDeg)
 	}
 	return t
+}
+
+// countedText says a move in what people count at the boat: washers, clams, inserts;
+// "" where the boat has no such thing, or the move is less than half of one. by is in
+// the setting's unit.
+func countedText(boat *club.Boat, s rigging.Setting, by float64) string {
+	switch s {
+	case rigging.SettingGateHeight:
+		return counted(10*by, boat.WasherMm, "mm", "washer", "washers", "from above to under the gate", "from under to above the gate")
+	case rigging.SettingInboard:
+		return counted(10*by, boat.ClamMm, "mm", "clam", "clams", "on", "off")
+	case rigging.SettingBladePitch:
+		return counted(by, boat.InsertDeg, "°", "number", "numbers", "up in the insert", "down in the insert")
+	}
+	return ""
+}
+
+// counted is a move in steps of a size, with what is left of it where the steps do
+// not meet it.
+func counted(by float64, size *float64, unit, one, many, more, less string) string {
+	if size == nil {
+		return ""
+	}
+	n := math.Round(math.Abs(by) / *size)
+	if n == 0 {
+		return ""
+	}
+	which, way := many, more
+	if n == 1 {
+		which = one
+	}
+	if by < 0 {
+		way = less
+	}
+	text := fmt.Sprintf("%.0f %s %s", n, which, way)
+	if left := math.Abs(by) - n**size; math.Abs(left) >= 0.05 {
+		text += fmt.Sprintf(" (%s %s off)", wire.Trimmed(1, math.Abs(left)), unit)
+	}
+	return text
 }
 
 // ownMark reads the boat's own mark; nil where it has none.

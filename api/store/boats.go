@@ -23,6 +23,10 @@ type Boat struct {
 	StretcherOffsetCm    float64
 	StretcherToeAlongCm  float64
 	StretcherHolePitchCm float64
+	OarSetID             *int64   // the set of oars it usually goes with
+	WasherMm             *float64 // thickness of a washer under the gate
+	ClamMm               *float64 // thickness of a clam on the oar
+	InsertDeg            *float64 // of one step of the pitch inserts
 	Note                 string
 	Archived             bool
 	Seats                []Seat // by number; nil in lists
@@ -94,6 +98,7 @@ func (b *Boat) columns() []column {
 		{"waterline_length_m", &b.WaterlineLengthM}, {"waterline_beam_m", &b.WaterlineBeamM},
 		{"seat_over_water_cm", &b.SeatOverWaterCm}, {"stretcher_mark", &b.StretcherMark}, {"stretcher_offset_cm", &b.StretcherOffsetCm},
 		{"stretcher_toe_along_cm", &b.StretcherToeAlongCm}, {"stretcher_hole_pitch_cm", &b.StretcherHolePitchCm},
+		{"oar_set_id", &b.OarSetID}, {"washer_mm", &b.WasherMm}, {"clam_mm", &b.ClamMm}, {"insert_deg", &b.InsertDeg},
 		{"note", &b.Note}, {"archived", &b.Archived},
 	}
 }
@@ -319,6 +324,14 @@ func (t *tx) loadRig(b *Boat) error {
 func (s *Store) Boats(ctx context.Context, f Filter) ([]Boat, error) {
 	return read(ctx, s, func(t *tx) ([]Boat, error) {
 		return list(t, (*Boat).stored, "boats"+filtered, f.args()...)
+	})
+}
+
+// BoatsWithOars lists the boats that usually go with a set of oars, by name, without
+// their seats.
+func (s *Store) BoatsWithOars(ctx context.Context, set int64) ([]Boat, error) {
+	return read(ctx, s, func(t *tx) ([]Boat, error) {
+		return list(t, (*Boat).stored, "boats WHERE oar_set_id = ? AND NOT archived ORDER BY name_key, id", set)
 	})
 }
 

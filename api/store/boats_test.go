@@ -18,7 +18,7 @@ func swallow() Boat {
 	}
 	return Boat{
 		Name: "Swallow", ClassCode: "2-", HullMassKg: ptr(27.4), BuiltForKg: ptr(85.0), WaterlineLengthM: ptr(10.1), WaterlineBeamM: ptr(0.35),
-		SeatOverWaterCm: ptr(7.2), StretcherMark: "hole", StretcherOffsetCm: 4, StretcherToeAlongCm: 25.5, StretcherHolePitchCm: 2.5, Note: "new slides", Archived: true,
+		SeatOverWaterCm: ptr(7.2), StretcherMark: "hole", StretcherOffsetCm: 4, StretcherToeAlongCm: 25.5, StretcherHolePitchCm: 2.5, WasherMm: ptr(4.0), ClamMm: ptr(10.0), InsertDeg: ptr(1.0), Note: "new slides", Archived: true,
 		Seats: []Seat{
 			{Number: 1, Side: "starboard", CanChangeSides: true, Blade: "macon", Rig: Rig{SpreadCm: ptr(85.5)}},
 			{Number: 2, Side: "port", CanChangeSides: true, Blade: "large", Rig: full, Starts: []SeatStart{{"inboard_cm", 115}, {"spread_cm", 85}}, Adjustments: []Adjustment{
@@ -31,6 +31,7 @@ func swallow() Boat {
 func TestABoatOutlivesARestart(t *testing.T) {
 	s := open(t)
 	b := swallow()
+	b.OarSetID = ptr(must(s.AddOarSet(ctx, OarSet{Name: "Blue", Kind: Sweep}, anna)))
 	b.ID, b.Version = must(s.AddBoat(ctx, b, anna)), 1
 	wantFull(t, b)
 	wantEqual(t, must(reopen(t, s).Boat(ctx, b.ID)), b)

@@ -100,6 +100,8 @@ var rowsAddedAt = map[int]string{
 	21: `INSERT INTO athletes (id, version, name, given_name, family_name, name_key, sex, sculls, guest, note, archived, example) VALUES (31, 1, 'Ex Ample', 'Ex', 'Ample', 'ex ample', '', 0, 0, '', 0, 1);
 		INSERT INTO squads (id, version, name, name_key, example) VALUES (2, 1, 'Example', 'example', 1);`,
 	22: `INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (1, 1, 1), (1, 2, 4);`,
+	23: `INSERT INTO oar_sets (id, version, name, name_key, kind, count, blade, note, archived, blade_kind) VALUES (2, 1, 'New', 'new', 'sweep', 2, 'big', '', 0, 'large');
+		INSERT INTO boats (id, version, name, name_key, class_code, note, archived, oar_set_id, washer_mm, clam_mm, insert_deg) VALUES (2, 1, 'Wren', 'wren', '2-', '', 0, 2, 4, 10, 1);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

@@ -12,6 +12,7 @@ type OarSet struct {
 	Kind                                      string // Scull or Sweep
 	Count                                     int    // of oars, not pairs
 	Blade                                     string // what the blade is called
+	BladeKind                                 string // hatchet, macon or large; empty: not said
 	LengthMinCm, LengthMaxCm, LengthStepCm    *float64
 	LengthCm                                  *float64 // as it is set
 	InboardMinCm, InboardMaxCm, InboardStepCm *float64
@@ -22,7 +23,7 @@ type OarSet struct {
 
 func (o *OarSet) columns() []column {
 	return []column{
-		{"name", &o.Name}, {"kind", &o.Kind}, {"count", &o.Count}, {"blade", &o.Blade},
+		{"name", &o.Name}, {"kind", &o.Kind}, {"count", &o.Count}, {"blade", &o.Blade}, {"blade_kind", &o.BladeKind},
 		{"length_min_cm", &o.LengthMinCm}, {"length_max_cm", &o.LengthMaxCm}, {"length_step_cm", &o.LengthStepCm}, {"length_cm", &o.LengthCm},
 		{"inboard_min_cm", &o.InboardMinCm}, {"inboard_max_cm", &o.InboardMaxCm}, {"inboard_step_cm", &o.InboardStepCm}, {"inboard_cm", &o.InboardCm},
 		{"note", &o.Note}, {"archived", &o.Archived},

@@ -77,7 +77,9 @@ type boatPage struct {
 	Boat    club.Boat
 	Drawing template.HTML
 	Heads   []seatHead
-	Either  string // seats whose rigger fits both sides, in words
+	Oars    *club.OarSet // that it usually goes with
+	Differ  string       // where boat and oars do not agree
+	Either  string       // seats whose rigger fits both sides, in words
 	Figures []page.Entry
 	Rows    []rigRow
 	Last    []rigHistoryLine
@@ -106,6 +108,9 @@ func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
 	}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
+	}
+	if view.Oars, view.Differ, err = s.service.Club.OarsOf(r.Context(), &boat); err != nil {
+		return s.Fail(w, err)
 	}
 	return s.Pages.Show(w, http.StatusOK, "boat", view)
 }
@@ -174,7 +179,7 @@ type seatSides struct {
 }
 
 // boatFields are the fields of the hull.
-func (s *site) boatFields(isNew bool) []page.Value {
+func (s *site) boatFields(isNew bool, oars []club.OarSet) []page.Value {
 	var classes []page.Option
 	for _, c := range s.service.Seat.BoatClasses() {
 		classes = append(classes, page.Option{Value: c.Code, Label: c.Code + " · " + c.Name})
@@ -192,12 +197,25 @@ func (s *site) boatFields(isNew bool) []page.Value {
 		page.NumberField("stretcher_offset_cm", "Mark reads", "cm", "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0.", "0"),
 		page.NumberField("stretcher_toe_along_cm", "Heel to toe mark", "cm", "Along the plate; only where the toe is read.", ""),
 		page.NumberField("stretcher_hole_pitch_cm", "Hole to hole", "cm", "Negative where the numbers grow towards the bow; only where holes are read.", ""),
+		oarsField(oars),
+		page.NumberField("washer_mm", "Washer under the gate", "mm", "Thickness of one; work sheets then count in them.", "not counted").Within(club.BoatFields{}, wire.At("washer_mm")),
+		page.NumberField("clam_mm", "Clam on the oar", "mm", "Thickness of one.", "not counted").Within(club.BoatFields{}, wire.At("clam_mm")),
+		page.NumberField("insert_deg", "Pitch of one insert number", "°", "", "not counted").Within(club.BoatFields{}, wire.At("insert_deg")),
 		page.TextField("note", "Note", "").As("area"),
 	}
 	if !isNew {
 		fields = append(fields, page.TextField("archived", "Archived", "Sold or retired: out of the lists, its history kept.").As("check"))
 	}
 	return fields
+}
+
+// oarsField chooses the set of oars that a boat goes with.
+func oarsField(sets []club.OarSet) page.Value {
+	options := []page.Option{{Value: "", Label: "none"}}
+	for _, o := range sets {
+		options = append(options, page.Option{Value: strconv.FormatInt(o.ID, 10), Label: o.Name + " (" + kindWords[o.Kind] + ")"})
+	}
+	return page.TextField("oar_set_id", "Oars", "A set newly chosen brings its length, inboard and blade to every seat.").Choose(options...).As("select")
 }
 
 // bladeField chooses the blades of all seats.
@@ -277,12 +295,16 @@ func sideFields(number int) []page.Value {
 
 func (s *site) newBoat(w http.ResponseWriter, r *http.Request) error {
 	f := page.NewForm(url.Values{"by": {page.Who(r)}, "boat_class": {r.URL.Query().Get("class")}})
-	return s.Pages.Show(w, http.StatusOK, "boat_form", s.boatForm(f, nil))
+	return s.showBoatForm(w, r, f, nil)
 }
 
 // boatForm builds the form of a new boat, or of one that is on record.
-func (s *site) boatForm(f *page.RecordForm, boat *club.Boat) *boatForm {
-	view := &boatForm{RecordForm: f, Title: "Add a boat", Hull: s.boatFields(boat == nil), Signed: []page.Value{page.ByField()}}
+func (s *site) boatForm(ctx context.Context, f *page.RecordForm, boat *club.Boat) (*boatForm, error) {
+	oars, err := s.service.Club.OarSets(ctx, club.ListRequest{})
+	if err != nil {
+		return nil, err
+	}
+	view := &boatForm{RecordForm: f, Title: "Add a boat", Hull: s.boatFields(boat == nil, oars.OarSets), Signed: []page.Value{page.ByField()}}
 	f.Address, f.Back = "/boats", "/boats"
 	groups := [][]page.Value{view.Hull}
 	if boat != nil {
@@ -297,7 +319,15 @@ func (s *site) boatForm(f *page.RecordForm, boat *club.Boat) *boatForm {
 		}
 	}
 	f.Fill(append(groups, view.Signed)...)
-	return view
+	return view, nil
+}
+
+func (s *site) showBoatForm(w http.ResponseWriter, r *http.Request, f *page.RecordForm, boat *club.Boat) error {
+	view, err := s.boatForm(r.Context(), f, boat)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "boat_form", view)
 }
 
 // boatFieldsSent reads the hull's fields.
@@ -305,8 +335,17 @@ func boatFieldsSent(f *page.RecordForm) club.BoatFields {
 	return club.BoatFields{
 		Name: f.Text("name"), BoatClass: f.Text("boat_class"), HullMassKg: f.Number("hull_mass_kg"), BuiltForKg: f.Number("built_for_kg"),
 		WaterlineLengthM: f.Number("waterline_length_m"), WaterlineBeamM: f.Number("waterline_beam_m"), SeatOverWaterCm: f.Number("seat_over_water_cm"),
-		Stretcher: scaleSent(f), Note: f.Text("note"), Archived: f.Ticked("archived"),
+		Stretcher: scaleSent(f), OarSetID: oarsSent(f), WasherMm: f.Number("washer_mm"), ClamMm: f.Number("clam_mm"), InsertDeg: f.Number("insert_deg"),
+		Note: f.Text("note"), Archived: f.Ticked("archived"),
 	}
+}
+
+// oarsSent is the set of oars that was chosen; nil for none.
+func oarsSent(f *page.RecordForm) *int64 {
+	if id, err := strconv.ParseInt(f.Text("oar_set_id"), 10, 64); err == nil {
+		return &id
+	}
+	return nil
 }
 
 func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
@@ -319,7 +358,7 @@ func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 		request.Seats = s.service.Club.UsualSeats(request.BoatClass)
 		setBlades(request.Seats, blade)
 	}
-	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(f, nil), nil }}
+	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(r.Context(), f, nil) }}
 	return s.Submit(w, r, f, page, func() (string, error) {
 		boat, err := s.service.Club.AddBoat(r.Context(), request)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
@@ -341,13 +380,19 @@ func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
 	page.SetNumber(typed, "seat_over_water_cm", boat.SeatOverWaterCm)
 	page.SetText(typed, "blade", bladeOf(&boat))
 	setScale(typed, boat.Stretcher)
+	if boat.OarSetID != nil {
+		page.SetText(typed, "oar_set_id", strconv.FormatInt(*boat.OarSetID, 10))
+	}
+	page.SetNumber(typed, "washer_mm", boat.WasherMm)
+	page.SetNumber(typed, "clam_mm", boat.ClamMm)
+	page.SetNumber(typed, "insert_deg", boat.InsertDeg)
 	page.SetText(typed, "note", boat.Note)
 	page.SetTick(typed, "archived", boat.Archived)
 	for _, seat := range boat.Seats {
 		page.SetText(typed, page.SeatField(seat.Number, "side"), seat.Side)
 		page.SetTick(typed, page.SeatField(seat.Number, "can_change_sides"), seat.CanChangeSides)
 	}
-	return s.Pages.Show(w, http.StatusOK, "boat_form", s.boatForm(page.NewForm(typed), &boat))
+	return s.showBoatForm(w, r, page.NewForm(typed), &boat)
 }
 
 // seatPlace is where a seat stands in the edit of a boat.
@@ -381,7 +426,7 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 			edit.Seats[i].Side, edit.Seats[i].CanChangeSides = f.Text(side), f.Ticked(both)
 		}
 	}
-	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(f, &boat), nil }}
+	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(r.Context(), f, &boat) }}
 	return s.Submit(w, r, f, page, func() (string, error) {
 		_, err := s.service.Club.UpdateBoat(r.Context(), edit)
 		return fmt.Sprintf("/boats/%d", boat.ID), err

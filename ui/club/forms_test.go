@@ -36,7 +36,7 @@ func TestFormsTellTheRangesOfTheTable(t *testing.T) {
 	athlete, oars, measures := athleteFormOf(page.NewForm(url.Values{}), nil, nil), oarFormOf(page.NewForm(url.Values{}), nil), &athletePage{}
 	measures.measureFields()
 	first, more := rigFieldsOf(&club.Boat{})
-	add(s.boatFields(true), athlete.Costs, oars.About, oars.Lengths, measures.Measures, measures.Limbs, first, more)
+	add(s.boatFields(true, nil), athlete.Costs, oars.About, oars.Lengths, measures.Measures, measures.Limbs, first, more)
 	for name, c := range map[string]struct {
 		request any
 		at      wire.Place

@@ -74,6 +74,7 @@ type oarForm struct {
 	Lengths []page.Value
 	Signed  []page.Value
 	Changes []page.ChangeView
+	Boats   []club.BoatSummary // that usually go with it
 }
 
 func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
@@ -83,6 +84,8 @@ func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
 		page.TextField("kind", "Kind", "").Choose(page.Option{Value: "scull", Label: "sculls"}, page.Option{Value: "sweep", Label: "sweep oars"}),
 		page.NumberField("count", "How many", "", "Oars, not pairs.", "0").Within(club.OarFields{}, wire.At("count")),
 		page.TextField("blade", "Blade", "What it is called."),
+		page.TextField("blade_kind", "Kind of blade", "").Choose(page.Option{Value: "", Label: "not said: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"},
+			page.Option{Value: "macon", Label: "Macon"}, page.Option{Value: "large", Label: "large hatchet"}).As("select"),
 		page.TextField("note", "Note", "").As("area"),
 	}
 	view.Lengths = []page.Value{
@@ -104,7 +107,7 @@ func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
 
 func oarFieldsSent(f *page.RecordForm) club.OarFields {
 	fields := club.OarFields{
-		Name: f.Text("name"), Kind: f.Text("kind"), Blade: f.Text("blade"), Note: f.Text("note"), Archived: f.Ticked("archived"),
+		Name: f.Text("name"), Kind: f.Text("kind"), Blade: f.Text("blade"), BladeKind: f.Text("blade_kind"), Note: f.Text("note"), Archived: f.Ticked("archived"),
 		LengthCm: f.Number("length_cm"), LengthMinCm: f.Number("length_min_cm"), LengthMaxCm: f.Number("length_max_cm"), LengthStepCm: f.Number("length_step_cm"),
 		InboardCm: f.Number("inboard_cm"), InboardMinCm: f.Number("inboard_min_cm"), InboardMaxCm: f.Number("inboard_max_cm"), InboardStepCm: f.Number("inboard_step_cm"),
 	}
@@ -145,7 +148,7 @@ func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(set.Version, 10)}, "count": {strconv.Itoa(set.Count)}}
-	for name, text := range map[string]string{"name": set.Name, "kind": set.Kind, "blade": set.Blade, "note": set.Note} {
+	for name, text := range map[string]string{"name": set.Name, "kind": set.Kind, "blade": set.Blade, "blade_kind": set.BladeKind, "note": set.Note} {
 		page.SetText(typed, name, text)
 	}
 	for name, v := range map[string]*float64{
@@ -157,6 +160,11 @@ func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
 	page.SetTick(typed, "archived", set.Archived)
 	view := oarFormOf(page.NewForm(typed), &set)
 	view.Changes = page.ChangeViews(changes.Changes)
+	boats, err := s.service.Club.OarSetBoats(r.Context(), club.IDRequest{ID: set.ID})
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	view.Boats = boats.Boats
 	return s.Pages.Show(w, http.StatusOK, "oar_form", view)
 }
 

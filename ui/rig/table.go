@@ -37,7 +37,8 @@ type column struct{ Name, Label, Unit, Usual string }
 // row is a seat.
 type row struct {
 	Number int
-	Side   page.Value // of sweep
+	Was    *page.Entry // the reading of the boat's own mark when the form was made
+	Side   page.Value  // of sweep
 	Both   page.Value
 	Cells  []page.Value
 }
@@ -80,9 +81,60 @@ func (s *site) table(w http.ResponseWriter, r *http.Request) error {
 func fillSeat(typed url.Values, boat *club.Boat, number int, seat *club.BoatSeat) {
 	page.SetText(typed, page.SeatField(number, "side"), seat.Side)
 	page.SetTick(typed, page.SeatField(number, "can_change_sides"), seat.CanChangeSides)
-	for _, name := range boat.Settings() {
-		page.SetNumber(typed, page.SeatField(number, name), seat.Seat.Setting(name))
+	if ownMark(boat, "heel_to_pin_cm") {
+		page.SetText(typed, wasField(number), shown(boat, seat, "heel_to_pin_cm"))
 	}
+	for _, name := range boat.Settings() {
+		page.SetText(typed, page.SeatField(number, name), shown(boat, seat, name))
+	}
+}
+
+// shown is what a setting reads at the boat: the stretcher in the boat's own number,
+// all else in the setting's unit; "" for what was not measured.
+func shown(boat *club.Boat, seat *club.BoatSeat, name string) string {
+	v := seat.Seat.Setting(name)
+	if v == nil {
+		return ""
+	}
+	reading := *v
+	if ownMark(boat, name) {
+		reading = boat.Stretcher.MarkAt(*v, seat.Seat.PlateDeg())
+	}
+	return strconv.FormatFloat(reading, 'f', -1, 64)
+}
+
+// ownMark tells whether a setting is read in the boat's own number.
+func ownMark(boat *club.Boat, name string) bool {
+	return name == "heel_to_pin_cm" && boat.Stretcher != nil
+}
+
+// wasField keeps what a reading of the boat's own mark was when the form was made:
+// the history knows it in cm alone.
+func wasField(number int) string { return "was_" + page.SeatField(number, "heel_to_pin_cm") }
+
+// followMarks takes over what others measured at marks that were left as they were.
+func followMarks(f *page.RecordForm, boat *club.Boat) {
+	for i := range boat.Seats {
+		field, was := page.SeatField(i+1, "heel_to_pin_cm"), wasField(i+1)
+		if !ownMark(boat, "heel_to_pin_cm") || !f.Typed.Has(was) {
+			continue
+		}
+		now := shown(boat, &boat.Seats[i], "heel_to_pin_cm")
+		if f.Text(field) == f.Text(was) {
+			f.Typed.Set(field, now)
+		}
+		f.Typed.Set(was, now)
+	}
+}
+
+// fromMark turns a reading of the boat's own mark into the setting; the plate is that
+// of the form, or of the seat.
+func fromMark(f *page.RecordForm, boat *club.Boat, number int, reading float64) (float64, error) {
+	seat := boat.Seats[number-1].Standing()
+	if v, ok := page.ParseNumber(f.Text(page.SeatField(number, "plate_angle_deg"))); ok {
+		seat.PlateAngleDeg = &v
+	}
+	return boat.Stretcher.HeelToPinCm(reading, seat.PlateDeg())
 }
 
 // tablePage builds the page of what was typed.
@@ -100,6 +152,9 @@ func (s *site) tablePage(ctx context.Context, f *page.RecordForm, boat *club.Boa
 	}
 	for i := range view.Rows {
 		r := &view.Rows[i]
+		if ownMark(boat, "heel_to_pin_cm") {
+			r.Was = &page.Entry{Label: wasField(r.Number), Value: f.Text(wasField(r.Number))}
+		}
 		side := []page.Value{r.Side, r.Both}
 		groups = append(groups, side, r.Cells)
 	}
@@ -135,7 +190,14 @@ func (s *site) others(ctx context.Context, boat *club.Boat) ([]page.Option, erro
 func columnsOf(boat *club.Boat) []column {
 	var columns []column
 	for _, name := range boat.Settings() {
-		columns = append(columns, column{name, page.SettingLabels[name], page.UnitOf(name), usualText(boat.BoatClass, name)})
+		c := column{name, page.SettingLabels[name], page.UnitOf(name), usualText(boat.BoatClass, name)}
+		if ownMark(boat, name) {
+			c.Label, c.Unit, c.Usual = "Stretcher, "+boat.Stretcher.Mark+" mark", "cm", ""
+			if boat.Stretcher.Mark == "hole" {
+				c.Label, c.Unit = "Stretcher", "hole"
+			}
+		}
+		columns = append(columns, c)
 	}
 	return columns
 }
@@ -158,11 +220,20 @@ func rowOf(boat *club.Boat, number int, columns []column) row {
 	for _, c := range columns {
 		v := page.NumberField(page.SeatField(number, c.Name), fmt.Sprintf("%s, seat %d", c.Label, number), c.Unit, "", "")
 		if start, ok := boat.Seats[number-1].Starts[c.Name]; ok {
+			if ownMark(boat, c.Name) {
+				start = boat.Stretcher.MarkAt(start, plateOf(boat, number))
+			}
 			v.Blank = page.Plain(start)
 		}
 		r.Cells = append(r.Cells, v)
 	}
 	return r
+}
+
+// plateOf is the angle of a seat's plate, or what stands in for it.
+func plateOf(boat *club.Boat, number int) float64 {
+	seat := boat.Seats[number-1].Standing()
+	return seat.PlateDeg()
 }
 
 // saveTable does what the pressed button says: fills or copies, which saves nothing,
@@ -176,6 +247,7 @@ func (s *site) saveTable(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
+	followMarks(f, &boat)
 	do, of, _ := strings.Cut(f.Text("do"), ":")
 	switch do {
 	case "fill":
@@ -246,7 +318,7 @@ func (s *site) copyFrom(w http.ResponseWriter, r *http.Request, f *page.RecordFo
 	for i := range other.Seats {
 		for _, name := range boat.Settings() {
 			if field := page.SeatField(i+1, name); f.Text(field) == "" {
-				page.SetNumber(f.Typed, field, other.Seats[i].Seat.Setting(name))
+				page.SetText(f.Typed, field, shown(boat, &other.Seats[i], name))
 			}
 		}
 	}
@@ -295,6 +367,19 @@ func cellsSent(f *page.RecordForm, boat *club.Boat, number, before int) (list []
 		v := f.Number(field)
 		_, bad := f.Complaints[field]
 		switch known := boat.Seats[number-1].Seat.Setting(name); {
+		case v != nil && ownMark(boat, name):
+			f.SetPlace(field, wire.At("rig").Item(before+len(list)).Name("value"))
+			if known == nil || f.Text(field) != shown(boat, &boat.Seats[number-1], name) {
+				heel, err := fromMark(f, boat, number, *v)
+				if err != nil {
+					f.Complaints[field] = "Say first how the stretchers are read: edit the boat."
+					continue
+				}
+				v = &heel
+			} else {
+				v = known // as it was, to the last digit
+			}
+			list = append(list, club.RigSetting{Seat: number, Setting: name, Value: v})
 		case v != nil:
 			f.SetPlace(field, wire.At("rig").Item(before+len(list)).Name("value"))
 			list = append(list, club.RigSetting{Seat: number, Setting: name, Value: v})

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/seat"
 	"thole/ui/uitest"
 )
 
@@ -144,4 +145,39 @@ func TestATableMeetsTheWorkOfOthers(t *testing.T) {
 	if b := boat(t, c, id); *b.Seats[0].Seat.SpanCm != 159 || *b.Seats[1].Seat.SpanCm != 161 {
 		t.Error("something was lost")
 	}
+}
+
+// TestTheStretcherIsEnteredAsTheBoatIsRead: in holes, which stand on record as the
+// heel's place; what was not touched stays to the last digit.
+func TestTheStretcherIsEnteredAsTheBoatIsRead(t *testing.T) {
+	c := uitest.NewClub(t)
+	id, path := newBoat(t, c, "Owl", "2x")
+	b := boat(t, c, id)
+	offset, pitch := 8.0, 1.5
+	edit := club.BoatEdit{ID: id, Version: b.Version, BoatFields: b.BoatFields, Seats: b.SeatFields(), By: "Ines"}
+	edit.Stretcher = &seat.Stretcher{Mark: "hole", OffsetCm: &offset, HolePitchCm: &pitch}
+	if _, err := c.Service.Club.UpdateBoat(t.Context(), edit); err != nil {
+		t.Fatal(err)
+	}
+	uitest.WantIn(t, "heading", c.Opened(path), "Stretcher <small>hole</small>", `aria-label="Stretcher, seat 1, hole"`)
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_heel_to_pin_cm", "10", "seat2_heel_to_pin_cm", "11,3", "by", "Ines")), fmt.Sprintf("/boats/%d", id))
+	if b = boat(t, c, id); *b.Seats[0].Seat.HeelToPinCm != 23 || *b.Seats[1].Seat.HeelToPinCm != 24.95 {
+		t.Errorf("%g and %g", *b.Seats[0].Seat.HeelToPinCm, *b.Seats[1].Seat.HeelToPinCm)
+	}
+	version := b.Version
+	uitest.WantIn(t, "again", c.Opened(path), `name="seat1_heel_to_pin_cm" value="10"`, `name="seat2_heel_to_pin_cm" value="11.3"`)
+	c.Post(path, with(c.Form(path), "by", "Ines"))
+	if b = boat(t, c, id); b.Version != version {
+		t.Errorf("saved unchanged it is version %d, was %d", b.Version, version)
+	}
+	mine := with(c.Form(path), "seat1_heel_to_pin_cm", "12", "by", "Ines")
+	c.Post(path, with(c.Form(path), "seat2_heel_to_pin_cm", "14", "by", "Udo"))
+	met := c.Post(path, mine)
+	uitest.WantIn(t, "met", met.Body, "Udo changed this", `name="seat1_heel_to_pin_cm" value="12"`, `name="seat2_heel_to_pin_cm" value="14"`)
+	c.Post(path, uitest.FormValues(met.Body))
+	if b = boat(t, c, id); *b.Seats[0].Seat.HeelToPinCm != 26 || *b.Seats[1].Seat.HeelToPinCm != 29 {
+		t.Errorf("%g and %g", *b.Seats[0].Seat.HeelToPinCm, *b.Seats[1].Seat.HeelToPinCm)
+	}
+	bad := c.Post(path, with(c.Form(path), "seat1_heel_to_pin_cm", "90", "by", "Ines"))
+	uitest.WantIn(t, "bad", bad.Body, `name="seat1_heel_to_pin_cm" value="90"`, "143 cm cannot be right")
 }

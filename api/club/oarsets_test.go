@@ -1,0 +1,87 @@
+package club_test
+
+import (
+	"strings"
+	"testing"
+
+	"thole/api"
+	"thole/api/club"
+	"thole/api/storetest"
+)
+
+func num(v float64) *float64 { return &v }
+
+// TestASetOfOarsBelongsToABoat: choosing a set brings its length, inboard, ranges and
+// blade to every seat with a word in the history; a collar set anew on the set is
+// entered in the boat; the boat tells where it and the set do not agree.
+func TestASetOfOarsBelongsToABoat(t *testing.T) {
+	s := api.NewService(storetest.Open(t))
+	t.Cleanup(s.Close)
+	ctx := t.Context()
+	fields := club.OarFields{Name: "Blue", Kind: "sweep", Count: 1, Blade: "Big", BladeKind: "macon", LengthCm: num(376), LengthMinCm: num(376), LengthMaxCm: num(376), InboardCm: num(114.5), InboardMinCm: num(112), InboardMaxCm: num(117)}
+	set, err := s.Club.AddOarSet(ctx, club.NewOarSet{OarFields: fields, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sculls, err := s.Club.AddOarSet(ctx, club.NewOarSet{OarFields: club.OarFields{Name: "Red", Kind: "scull"}, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	boat, err := s.Club.AddBoat(ctx, club.NewBoat{BoatFields: club.BoatFields{Name: "Owl", BoatClass: "2-"}, By: "Ines", Rig: []club.RigSetting{{Seat: 1, Setting: "inboard_cm", Value: num(115)}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	choose := func(id int64) error {
+		edit := club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Udo"}
+		edit.OarSetID = &id
+		changed, err := s.Club.UpdateBoat(ctx, edit)
+		if err == nil {
+			boat = changed
+		}
+		return err
+	}
+	if err := choose(sculls.ID); err == nil || !strings.Contains(err.Error(), "A 2- does not go with sculls") {
+		t.Errorf("sculls: %v", err)
+	}
+	if err := choose(99); err == nil {
+		t.Error("a set that is not there is chosen")
+	}
+	if err := choose(set.ID); err != nil {
+		t.Fatal(err)
+	}
+	for i, seat := range boat.Seats {
+		_, fixed := seat.Adjust["oar_length_cm"]
+		if a := seat.Adjust["inboard_cm"]; *seat.Seat.OarLengthCm != 376 || *seat.Seat.InboardCm != 114.5 || seat.Blade != "macon" || fixed || a.Min != 112 || a.Max != 117 || a.Step != 0.5 {
+			t.Errorf("seat %d: %+v", i+1, seat)
+		}
+	}
+	history, err := s.Club.RigHistory(ctx, club.RigHistoryRequest{ID: boat.ID, Seat: 1, Setting: "inboard_cm"})
+	if err != nil || len(history.Changes) != 2 || history.Changes[0].Why != "oars: Blue" || *history.Changes[0].From != 115 {
+		t.Errorf("%v %+v", err, history.Changes)
+	}
+	fields.InboardCm = num(113)
+	if set, err = s.Club.UpdateOarSet(ctx, club.OarSetEdit{ID: set.ID, Version: set.Version, OarFields: fields, By: "Udo"}); err != nil {
+		t.Fatal(err)
+	}
+	if boat, err = s.Club.Boat(ctx, club.IDRequest{ID: boat.ID}); err != nil || *boat.Seats[1].Seat.InboardCm != 113 {
+		t.Errorf("%v, stroke at %g", err, *boat.Seats[1].Seat.InboardCm)
+	}
+	if o, differ, err := s.Club.OarsOf(ctx, &boat); err != nil || o.Name != "Blue" || differ != "The boat needs 2 oars; Blue has 1." {
+		t.Errorf("%v %q", err, differ)
+	}
+	if boat, err = s.Club.UpdateRig(ctx, club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Udo", Settings: []club.RigSetting{{Seat: 2, Setting: "inboard_cm", Value: num(114)}}}); err != nil {
+		t.Fatal(err)
+	}
+	if _, differ, _ := s.Club.OarsOf(ctx, &boat); differ != "At seat 2 the inboard is 114 cm, and Blue says 113 cm." {
+		t.Errorf("%q", differ)
+	}
+	if list, err := s.Club.OarSetBoats(ctx, club.IDRequest{ID: set.ID}); err != nil || len(list.Boats) != 1 || list.Boats[0].Name != "Owl" {
+		t.Errorf("%v %+v", err, list)
+	}
+	if _, err := s.Club.DeleteOarSet(ctx, club.IDRequest{ID: set.ID}); err != nil {
+		t.Fatal(err)
+	}
+	if boat, err = s.Club.Boat(ctx, club.IDRequest{ID: boat.ID}); err != nil || boat.OarSetID != nil || *boat.Seats[0].Seat.OarLengthCm != 376 {
+		t.Errorf("%v: the boat lost more than the set", err)
+	}
+}
