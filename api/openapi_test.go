@@ -42,12 +42,17 @@ func TestDescriptionIsServed(t *testing.T) {
 
 func TestDescriptionHasEveryRouteAndNothingElse(t *testing.T) {
 	var routes, operations []string
+	named := map[string]bool{}
 	for _, r := range (&api.Service{}).Routes() {
 		routes = append(routes, r.Method+" "+apitest.OpenPath(r.Path))
 	}
 	for path, item := range apitest.Described(t).Paths.Map() {
 		for method, op := range item.Operations() {
 			operations = append(operations, method+" "+path)
+			if op.OperationID == "" || named[op.OperationID] || len(op.Tags) != 1 {
+				t.Errorf("%s %s: the name %q is none, or another's, or it has the tags %q", method, path, op.OperationID, op.Tags)
+			}
+			named[op.OperationID] = true
 			if op.Summary == "" || op.Description == "" {
 				t.Errorf("%s %s: no summary or description", method, path)
 			}

@@ -28,6 +28,7 @@ import (
 	"thole/api/store"
 	"thole/api/strokes"
 	"thole/api/video"
+	"thole/api/wire"
 )
 
 // Service holds the use cases by area. Its methods are safe for concurrent use.
@@ -109,6 +110,18 @@ func (s *Service) Ping(ctx context.Context) error {
 	}
 	return s.store.Ping(ctx)
 }
+
+// DataVersion returns a number that changes whenever something was put on record.
+// Without records there is none.
+func (s *Service) DataVersion(ctx context.Context) (int64, error) {
+	if s.store == nil {
+		return 0, wire.ErrNotFound
+	}
+	return s.store.DataVersion(ctx)
+}
+
+// Today is the present day in the club's time zone, YYYY-MM-DD.
+func (s *Service) Today() string { return s.Club.Today() }
 
 // Owner says which athlete a recording, or a seat by the newest work sheet of
 // its boat, belongs to; 0 is nobody.

@@ -33,6 +33,9 @@ type PlanSeat struct {
 	// Strength is what the rower can do, in any unit that is the same for the
 	// whole crew; 0: not known.
 	Strength float64
+	// Stays says that nothing is moved at the seat: it counts for the targets and
+	// is judged, as when somebody else is put into another seat.
+	Stays bool
 }
 
 // PlanTask says what a boat is to be set to.
@@ -132,7 +135,9 @@ func MakePlan(task *PlanTask) (Plan, error) {
 		plan.Seats[i] = seat
 	}
 	p.compare(&plan)
-	p.offers(&plan)
+	if !slices.ContainsFunc(task.Seats, func(s PlanSeat) bool { return s.Stays }) { // offers move whole crews
+		p.offers(&plan)
+	}
 	return plan, nil
 }
 
@@ -256,12 +261,20 @@ type part struct{ gate, rest, stretcher bool }
 // parts lists all the work and then less of it, in the order it is tried.
 var parts = [...]part{{true, true, true}, {true, false, true}, {false, true, true}, {false, false, true}, {true, true, false}, {true, false, false}, {}}
 
+// parts lists how much of the work is tried at the seat.
+func (s *PlanSeat) parts() []part {
+	if s.Stays {
+		return parts[len(parts)-1:]
+	}
+	return parts[:]
+}
+
 // seat returns the plan of one seat: all the work, or as much of it as brings
 // no caution that the rig as found does not have.
 func (p *planner) seat(seat *PlanSeat) (SeatPlan, error) {
 	before := p.cautionsOf(seat, &seat.Case)
 	setup, posture := seat.Case.Setup, seat.Case.Posture
-	for _, less := range parts {
+	for _, less := range seat.parts() {
 		s := p.work(seat, less)
 		if q, ok := p.uncautioned(seat, s, before); ok {
 			setup, posture = s, q
@@ -269,7 +282,7 @@ func (p *planner) seat(seat *PlanSeat) (SeatPlan, error) {
 		}
 	}
 	plan, err := p.describe(seat, setup, posture)
-	if all := p.work(seat, parts[0]); err == nil && all != setup {
+	if all := p.work(seat, seat.parts()[0]); err == nil && all != setup {
 		c := seat.Case
 		c.Setup = all
 		plan.HeldBy = added(before, p.cautionsOf(seat, &c))

@@ -599,3 +599,31 @@ func BenchmarkPlanEight(b *testing.B) {
 		makePlan(b, task)
 	}
 }
+
+// TestWhoStaysIsNotMoved: seats that stay are judged as they stand, and the one that
+// does not gets the work that it has in the whole crew's plan.
+func TestWhoStaysIsNotMoved(t *testing.T) {
+	for _, job := range []rigging.Job{rigging.JobEveryday, rigging.JobRerig} {
+		for _, task := range thirtyCrews(t, job) {
+			whole := makePlan(t, task)
+			one := *task
+			one.Seats, one.Targets = slices.Clone(task.Seats), whole.Targets
+			for i := range one.Seats {
+				one.Seats[i].Stays = i > 0
+			}
+			plan := makePlan(t, &one)
+			for i, s := range plan.Seats[1:] {
+				found := task.Seats[i+1].Case.Setup
+				if len(s.Changes) > 0 || s.Setup != found || len(s.HeldBy) > 0 {
+					t.Errorf("%s seat %d moves: %v, held by %v", found.Class.Code, i+1, s.Changes, s.HeldBy)
+				}
+				if s.Before != nil && s.After.FinishBy != s.Before.FinishBy {
+					t.Errorf("%s seat %d is judged by %v, as it stands by %v", found.Class.Code, i+1, s.After.FinishBy, s.Before.FinishBy)
+				}
+			}
+			if plan.Seats[0].Setup != whole.Seats[0].Setup || len(one.Seats) > 1 && len(plan.Offers) > 0 {
+				t.Errorf("the seat that is set: %v, with the whole crew %v; %d offers", plan.Seats[0].Changes, whole.Seats[0].Changes, len(plan.Offers))
+			}
+		}
+	}
+}

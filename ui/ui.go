@@ -45,7 +45,7 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 	mux := http.NewServeMux()
 	rules := map[string]access.Rule{}
 	for pattern, route := range Routes(f, service, site) {
-		mux.Handle(pattern, f.Guarded(route))
+		mux.Handle(pattern, rememberSquad(f.Guarded(route)))
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()

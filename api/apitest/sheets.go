@@ -60,6 +60,9 @@ func CrewOfTwo(t testing.TB) Object {
 
 func SetupPath(boat int64) string { return fmt.Sprintf("/api/v1/boats/%d/setup", boat) }
 
+// UsualCrewPath is where the usual crew of a boat is.
+func UsualCrewPath(boat int64) string { return fmt.Sprintf("/api/v1/boats/%d/crew", boat) }
+
 // NewSheet puts a work sheet on record and returns its address and itself.
 func NewSheet(t testing.TB, change func(Object)) (string, setup.Sheet) {
 	t.Helper()
@@ -133,6 +136,16 @@ func init() {
 			list = append(list, sample{Body: s.Body})
 		}
 		return list
+	}
+	Samples["GET /api/v1/boats/:id/crew"] = func(t testing.TB) []sample {
+		boat, _ := Pair(t)
+		PutJSON(t, UsualCrewPath(boat), Object{"seats": []any{Object{"seat": 2, "athlete_id": sweeper(t, 186)}}})
+		bare, _ := Pair(t)
+		return []sample{{path: UsualCrewPath(boat)}, {path: UsualCrewPath(bare)}}
+	}
+	Samples["PUT /api/v1/boats/:id/crew"] = func(t testing.TB) []sample {
+		boat, _ := Pair(t)
+		return []sample{{UsualCrewPath(boat), Object{"seats": []any{Object{"seat": 1, "athlete_id": sweeper(t, 186)}}}}, {UsualCrewPath(boat), Object{"seats": []any{}}}}
 	}
 	Samples["GET "+SheetsPath] = func(t testing.TB) []sample { someSheets(t); return []sample{{}} }
 	Samples["GET "+SheetsPath+"/:id"] = func(t testing.TB) []sample { return someSheets(t) }

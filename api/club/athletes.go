@@ -145,16 +145,18 @@ func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
 // NamesIn is [Service.AthleteNames] of a squad; 0 is everybody. The names are those
 // that tell them from everybody.
 func (s *Service) NamesIn(ctx context.Context, squad int64) ([]AthleteName, error) {
-	athletes, err := s.Store.Athletes(ctx, store.Filter{})
+	all, _, err := s.called(ctx)
 	if err != nil {
-		return nil, records.RecordError(err)
+		return nil, err
 	}
 	in, err := s.InSquad(ctx, squad)
 	if err != nil {
 		return nil, err
 	}
 	viewer := access.From(ctx)
-	return slices.DeleteFunc(NamesOf(athletes), func(a AthleteName) bool { return !viewer.Owns(a.ID) || in != nil && !in(a.ID) }), nil
+	return slices.DeleteFunc(slices.Clone(all), func(a AthleteName) bool {
+		return a.Archived || !viewer.Owns(a.ID) || in != nil && !in(a.ID)
+	}), nil
 }
 
 // Athletes lists the athletes on record.
@@ -194,8 +196,8 @@ func (s *Service) AthletesIn(ctx context.Context, r AthleteListRequest) (Athlete
 
 // labels calls everybody on record in short, whatever list they are shown in.
 func (s *Service) labels(ctx context.Context) (map[int64]string, error) {
-	all, err := s.Store.Athletes(ctx, store.Filter{Archived: true})
-	return Labels(NamesOf(all)), records.RecordError(err)
+	_, labels, err := s.called(ctx)
+	return labels, err
 }
 
 func athleteFields(a *store.Athlete, squads map[int64][]int64) AthleteFields {

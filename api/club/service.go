@@ -5,7 +5,10 @@ package club
 import "thole/api/records"
 
 // Service holds the use cases.
-type Service struct{ *records.Records }
+type Service struct {
+	*records.Records
+	people everybody
+}
 
 // New returns a service over records.
-func New(r *records.Records) *Service { return &Service{r} }
+func New(r *records.Records) *Service { return &Service{Records: r} }

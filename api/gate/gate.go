@@ -104,6 +104,9 @@ func (g *Gate) Load() Load {
 	return Load{Inside: inside, Waiting: max(0, len(g.line)-inside), Refused: g.refused.Load()}
 }
 
+// Full reports whether further work would be refused.
+func (g *Gate) Full() bool { return g != nil && len(g.line) == cap(g.line) }
+
 // Through does work inside the gate.
 func Through[Out any](ctx context.Context, g *Gate, work func(context.Context) (Out, error)) (out Out, err error) {
 	ctx, leave, err := g.Enter(ctx)

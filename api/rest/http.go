@@ -49,6 +49,7 @@ func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, 
 		if err != nil {
 			return answer(c, log, err)
 		}
+		r.locate(c, out)
 		return send(c, log, r.status(), echo.MIMEApplicationJSON, out)
 	}
 }
@@ -110,6 +111,7 @@ func (r *Route) work(c echo.Context, jobs Jobs, log *slog.Logger, work func(cont
 	case job != nil:
 		return accepted(c, log, *job)
 	}
+	r.locate(c, out)
 	return send(c, log, r.status(), echo.MIMEApplicationJSON, out)
 }
 
@@ -204,5 +206,6 @@ func send(c echo.Context, log *slog.Logger, status int, contentType string, v an
 		status, contentType = http.StatusInternalServerError, "application/problem+json"
 		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
 	}
+	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
 	return c.Blob(status, contentType, body)
 }

@@ -9,6 +9,7 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -72,21 +73,33 @@ func tabled(_ context.Context, r named) (table.Table, string, error) {
 	return t, "things", nil
 }
 
+// atOnceJobs does work when it is asked for; what is named slow goes on.
+type atOnceJobs struct{}
+
+func (atOnceJobs) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
+	v, err := work(context.Background())
+	if err != nil {
+		return wire.Job{}, err
+	}
+	return wire.Job{ID: "J" + v.(got).Said}, nil
+}
+
+func (atOnceJobs) Await(ctx context.Context, _ time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error) {
+	v, err := work(ctx)
+	if g, ok := v.(got); ok && g.Said == "slow" {
+		return nil, &wire.Job{ID: "goes on", State: "running"}, nil
+	}
+	return v, nil, err
+}
+
 // server mounts a route of each kind; what it logs goes to log.
 func server(log io.Writer) *echo.Echo {
 	e := echo.New()
-	started := func(work func(context.Context) (any, error)) (wire.Job, error) {
-		v, err := work(context.Background())
-		if err != nil {
-			return wire.Job{}, err
-		}
-		return wire.Job{ID: "J" + v.(got).Said}, nil
-	}
 	MountRoutes(e, []Route{
 		Tabled(Get("/api/v1/things/:id", "s", "d", listed).For(access.Public), Columns{}, tabled), Put("/api/v1/things/:id", "s", "d", put).For(access.Public),
 		Create("/api/v1/things", "s", "d", echoed).For(access.Public), Post("/api/v1/work", "s", "d", echoed).AsJob().For(access.Public),
 		Get("/api/v1/secrets/:id", "s", "d", listed).For(access.Coaches),
-	}, []byte(`{"openapi":"3.1.0"}`), started, nil, slog.New(slog.NewTextHandler(log, nil)))
+	}, []byte(`{"openapi":"3.1.0"}`), atOnceJobs{}, nil, slog.New(slog.NewTextHandler(log, nil)))
 	return e
 }
 
@@ -209,5 +222,45 @@ func TestTheFormatOfATable(t *testing.T) {
 	}
 	if status, _, _ := exchange(e, "GET", "/api/v1/things/x?format=csv", ""); status != 404 {
 		t.Errorf("a table at a broken address: %d", status)
+	}
+}
+
+// TestHabitsOfEveryRoute: HEAD and OPTIONS, where to look at what was created and at
+// work that goes on, and nothing for caches to keep.
+func TestHabitsOfEveryRoute(t *testing.T) {
+	e := server(io.Discard)
+	for _, c := range []struct {
+		method, path, body string
+		status             int
+		header, value      string
+	}{
+		{"HEAD", "/api/v1/things/7", "", 200, "Cache-Control", "no-store"},
+		{"HEAD", "/api/v1/secrets/7", "", 403, "Cache-Control", "no-store"},
+		{"HEAD", "/api/v1/openapi.json", "", 200, "Content-Type", "application/json"},
+		{"OPTIONS", "/api/v1/things/7", "", 204, "Allow", "GET, HEAD, PUT, OPTIONS"},
+		{"OPTIONS", "/api/v1/work", "", 204, "Allow", "POST, OPTIONS"},
+		{"OPTIONS", "/api/v1/nothing", "", 404, "Allow", ""},
+		{"POST", "/api/v1/things", `{"name":"Wren"}`, 201, "Location", "/api/v1/things/0"},
+		{"POST", "/api/v1/work", `{"name":"Wren"}`, 200, "Location", ""},
+		{"POST", "/api/v1/work", `{"name":"slow"}`, 202, "Location", "/api/v1/jobs/goes on"},
+		{"POST", "/api/v1/work", `{"name":"slow"}`, 202, "Retry-After", "1"},
+		{"POST", "/api/v1/things", `{"name":"given up"}`, 503, "Retry-After", RetryAfter},
+	} {
+		status, body, header := exchange(e, c.method, c.path, c.body)
+		if status != c.status || header.Get(c.header) != c.value {
+			t.Errorf("%s %s %s: %d, %s %q, want %q: %.200s", c.method, c.path, c.body, status, c.header, header.Get(c.header), c.value, body)
+		}
+	}
+}
+
+func TestOperationsAreNamed(t *testing.T) {
+	for _, c := range []struct{ method, path, id, tag string }{
+		{"GET", "/api/v1/boats/:id/changes", "getBoatsByIdChanges", "boats"}, {"POST", "/api/v1/seat-races", "postSeatRaces", "seat-races"},
+		{"GET", "/api/v1/squad/table.csv", "getSquadTableCsv", "squad"},
+	} {
+		r := Route{Method: c.method, Path: c.path}
+		if r.operationID() != c.id || r.tag() != c.tag {
+			t.Errorf("%s %s: %s of %s", c.method, c.path, r.operationID(), r.tag())
+		}
 	}
 }

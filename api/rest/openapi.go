@@ -47,6 +47,8 @@ func (d *describer) describe(r *Route) (err error) {
 	if d.op, err = d.reflector.NewOperationContext(r.Method, openPath(r.Path)); err != nil {
 		return err
 	}
+	d.op.SetID(r.operationID())
+	d.op.SetTags(r.tag())
 	d.op.SetSummary(r.Summary)
 	d.op.SetDescription(r.Description)
 	d.describeRequest(r)
@@ -65,6 +67,29 @@ func (d *describer) describe(r *Route) (err error) {
 	}
 	d.describeProblems(r)
 	return d.reflector.AddOperation(d.op)
+}
+
+// operationID names an operation for clients that are generated: the method, the
+// words of the path, and what it is found by.
+func (r *Route) operationID() string {
+	var id strings.Builder
+	id.WriteString(strings.ToLower(r.Method))
+	for _, part := range strings.FieldsFunc(strings.TrimPrefix(r.Path, "/api/v1"), func(c rune) bool { return strings.ContainsRune("/-_.", c) }) {
+		if name, ok := strings.CutPrefix(part, ":"); ok {
+			part = "by-" + name
+		}
+		for word := range strings.SplitSeq(part, "-") {
+			id.WriteString(strings.ToUpper(word[:1]) + word[1:])
+		}
+	}
+	return id.String()
+}
+
+// tag is the part of the interface that an operation belongs to: the first word of
+// its path.
+func (r *Route) tag() string {
+	first, _, _ := strings.Cut(strings.TrimPrefix(r.Path, "/api/v1/"), "/")
+	return first
 }
 
 // openPath writes a path's parameters as OpenAPI does: {id} for :id.

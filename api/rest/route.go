@@ -3,10 +3,12 @@ package rest
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
 	"reflect"
+	"slices"
 	"strings"
 	"time"
 
@@ -29,6 +31,7 @@ type Route struct {
 	Created      bool    // a success makes something new
 	Big          bool    // may be asked for as a job
 	Access       access.Rule
+	looked       bool // there is a route that looks at what was created
 	handler      func(*Route, Jobs, *slog.Logger) echo.HandlerFunc
 }
 
@@ -135,6 +138,7 @@ func (c *Call) Context() context.Context { return c.c.Request().Context() }
 
 // Send answers v with the route's status of a success.
 func (c *Call) Send(v any) error {
+	c.route.locate(c.c, v)
 	return send(c.c, c.log, c.route.status(), echo.MIMEApplicationJSON, v)
 }
 
@@ -188,18 +192,57 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners ac
 	e.Any("/api/v1/*", func(c echo.Context) error { return answer(c, log, echo.ErrNotFound) })
 	// The router would take the line above for the other methods of a path;
 	// what is registered later replaces what was registered before.
-	for path, methods := range methodsByPath(routes) {
+	allowed := methodsByPath(routes)
+	for path, methods := range allowed {
 		e.Any(path, func(c echo.Context) error {
 			c.Response().Header().Set(echo.HeaderAllow, strings.Join(methods, ", "))
+			if c.Request().Method == http.MethodOptions {
+				return c.NoContent(http.StatusNoContent)
+			}
 			return answer(c, log, echo.ErrMethodNotAllowed)
 		})
 	}
 	for _, r := range routes {
-		e.Add(r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, jobs, log)))
+		r.looked = r.Created && slices.ContainsFunc(routes, r.looks)
+		add(e, r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, jobs, log)))
 	}
-	e.GET(specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
+	add(e, http.MethodGet, specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
 		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)
 	}))
+}
+
+// add registers a handler, for HEAD too where it is for GET: the server leaves the
+// body out then (RFC 9110, 9.3.2).
+func add(e *echo.Echo, method, path string, h echo.HandlerFunc) {
+	e.Add(method, path, h)
+	if method == http.MethodGet {
+		e.Add(http.MethodHead, path, h)
+	}
+}
+
+// looks reports whether other looks at one of the things that r creates.
+func (r *Route) looks(other Route) bool {
+	rest, below := strings.CutPrefix(other.Path, r.Path+"/:")
+	return below && other.Method == http.MethodGet && !strings.Contains(rest, "/")
+}
+
+// locate says where to look at what was created (RFC 9110, 15.3.2).
+func (r *Route) locate(c echo.Context, created any) {
+	v := reflect.Indirect(reflect.ValueOf(created))
+	if !r.looked || v.Kind() != reflect.Struct {
+		return
+	}
+	if id := v.FieldByName("ID"); id.IsValid() {
+		c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+fmt.Sprint(id.Interface()))
+	}
+}
+
+// asRead is the method that rules know a request by: HEAD reads as GET does.
+func asRead(method string) string {
+	if method == http.MethodHead {
+		return http.MethodGet
+	}
+	return method
 }
 
 // guarded answers only those whom the rule lets in.
@@ -207,7 +250,7 @@ func guarded(rule access.Rule, owners access.Owners, log *slog.Logger, next echo
 	return func(c echo.Context) error {
 		r := c.Request()
 		query := c.QueryParams() // which bindAddress reads, so that a narrowed value reaches it
-		err := rule.Check(r.Context(), access.Request{Method: r.Method, Param: c.Param, Query: query}, owners)
+		err := rule.Check(r.Context(), access.Request{Method: asRead(r.Method), Param: c.Param, Query: query}, owners)
 		if err == nil {
 			return next(c)
 		}
@@ -237,9 +280,15 @@ func refusal(err error) error {
 }
 
 func methodsByPath(routes []Route) map[string][]string {
-	methods := map[string][]string{specPath: {http.MethodGet}}
+	methods := map[string][]string{specPath: {http.MethodGet, http.MethodHead}}
 	for _, r := range routes {
 		methods[r.Path] = append(methods[r.Path], r.Method)
+		if r.Method == http.MethodGet {
+			methods[r.Path] = append(methods[r.Path], http.MethodHead)
+		}
+	}
+	for path := range methods {
+		methods[path] = append(methods[path], http.MethodOptions)
 	}
 	return methods
 }

@@ -260,8 +260,10 @@ func verdict(j *rigging.SeatJudgement) Verdict {
 // makePlan works the set-up out.
 func (p *plan) makePlan() error {
 	task := rigging.PlanTask{Job: p.request.job(), Targets: p.request.Targets.Domain(), Adjust: p.adjust(), Limits: p.limits}
-	for _, c := range p.chairs {
-		task.Seats = append(task.Seats, rigging.PlanSeat{Case: c.in.Seat, Measures: c.in.Measures, Arc: c.arc, Missing: c.missing})
+	for i, c := range p.chairs {
+		task.Seats = append(task.Seats, rigging.PlanSeat{
+			Case: c.in.Seat, Measures: c.in.Measures, Arc: c.arc, Missing: c.missing, Stays: !p.request.sets(p.places[i].Seat),
+		})
 	}
 	var err error
 	if p.work, err = rigging.MakePlan(&task); err != nil {

@@ -32,6 +32,7 @@ type SetupFields struct {
 	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`
 	Targets   *seat.Targets     `json:"targets,omitempty" description:"Common to all seats; an end that is left out is that of such crews, and no catch that somebody's body does not reach."`
 	Limits    *seat.Limits      `json:"limits,omitempty" description:"Of every body of the crew."`
+	Only      []int             `json:"only,omitempty" validate:"omitempty,max=8" description:"Seats to set, such as a substitute's; the rest of the crew stays as the boat stands. Left out: every seat."`
 	ByHand    []club.RigSetting `json:"by_hand,omitempty" validate:"omitempty,max=200" description:"Values that stand in place of those found."`
 }
 
@@ -70,6 +71,7 @@ type SetupSeat struct {
 	Side      string       `json:"side"`
 	AthleteID *int64       `json:"athlete_id"`
 	Name      string       `json:"name"`
+	Stays     bool         `json:"stays" description:"Nothing is set here: only other seats were asked for."`
 	Found     *ArcEnds     `json:"found" description:"The arc to expect of this rower in the rig as found; null when it cannot be rowed."`
 	Before    *Verdict     `json:"before" description:"On the rig as found; null when it cannot be rowed."`
 	Lines     []SetupLine  `json:"lines" description:"Every setting, in the order of the work."`
@@ -276,6 +278,11 @@ func (p *plan) check() error {
 		}
 	}
 	checkByHand(&bad, p)
+	for i, number := range p.request.Only {
+		if !slices.ContainsFunc(p.places, func(m crewMember) bool { return m.Seat == number }) {
+			bad.Add(wire.At("only").Item(i).Problem("Nobody of the crew rows this seat."))
+		}
+	}
 	p.checkTask(&bad)
 	bad.Check(wire.At(), p.request)
 	slices.SortFunc(p.places, func(a, b crewMember) int { return a.Seat - b.Seat })
@@ -468,7 +475,7 @@ func (p *plan) commonTargets() []seat.CommonTarget {
 func (p *plan) seat(i int) SetupSeat {
 	m, c, work := &p.places[i], p.chairs[i], &p.work.Seats[i]
 	found := &p.boat.Seats[m.Seat-1]
-	w := SetupSeat{Number: m.Seat, Side: found.Side, AthleteID: m.AthleteID, Name: m.Name, Stops: []string{}, HeldBy: []string{}}
+	w := SetupSeat{Number: m.Seat, Side: found.Side, AthleteID: m.AthleteID, Name: m.Name, Stays: !p.request.sets(m.Seat), Stops: []string{}, HeldBy: []string{}}
 	if before, err := c.outcome(&c.in.Seat.Setup, p.targets, p.limits); err == nil {
 		w.Found, w.Before = &ArcEnds{before.CatchDeg, before.FinishDeg}, &before.Verdict
 	}
@@ -487,6 +494,12 @@ func (p *plan) seat(i int) SetupSeat {
 	}
 	w.HeldBy = append(w.HeldBy, work.HeldBy...)
 	return w
+}
+
+// sets tells whether a seat is to be set: it was asked for, or by hand, or every
+// seat is.
+func (f *SetupFields) sets(number int) bool {
+	return len(f.Only) == 0 || slices.Contains(f.Only, number) || slices.ContainsFunc(f.ByHand, func(v club.RigSetting) bool { return v.Seat == number })
 }
 
 // setByHand puts the values set by hand into a seat's rig.

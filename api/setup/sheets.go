@@ -66,6 +66,7 @@ type Sheet struct {
 	Level       string              `json:"level"`
 	Targets     []seat.CommonTarget `json:"targets"`
 	Seats       []SheetSeat         `json:"seats" description:"Bow first."`
+	Staying     []int               `json:"staying" description:"Seats of the crew that the sheet leaves as they are."`
 	ToDo        int                 `json:"to_do" description:"Lines that move something."`
 	Done        int                 `json:"done" description:"Of those, the ones measured within their tolerance."`
 	Off         int                 `json:"off" description:"Lines measured outside their tolerance."`
@@ -166,8 +167,8 @@ func (p *plan) sheet() (store.Sheet, error) {
 	p.keepTask(&h)
 	var crew []CrewPlace // athletes by id alone, so that nothing of them outlives their record
 	for i := range p.places {
-		seat := p.seat(i)
-		if seat.Result == nil {
+		seat, sets := p.seat(i), p.request.sets(p.places[i].Seat)
+		if seat.Result == nil && sets {
 			return h, wire.At("by_hand").Invalid(fmt.Sprintf("Seat %d cannot be rowed as set by hand: %s", seat.Number, seat.Stuck))
 		}
 		place := p.places[i].CrewPlace
@@ -176,6 +177,9 @@ func (p *plan) sheet() (store.Sheet, error) {
 		}
 		crew = append(crew, place)
 		for _, l := range seat.Lines {
+			if !sets {
+				break
+			}
 			h.Lines = append(h.Lines, store.SheetLine{Seat: seat.Number, Setting: l.Setting, StandsOn: l.StandsOn, Target: l.Target, Tolerance: l.Tolerance})
 		}
 	}
@@ -292,7 +296,7 @@ func (s *Service) Sheet(ctx context.Context, r club.IDRequest) (Sheet, error) {
 	p.request.CoxMassKg = h.CoxMassKg
 	p.class, _ = rigging.ClassByCode(boat.BoatClass)
 	p.limits, p.targets = p.request.Limits.Domain(), p.request.Targets.Domain()
-	w := Sheet{BoatVersion: h.BoatVersion, BoatNow: boat.Version, Moved: []wire.RecordChange{}, Job: h.Job, Level: p.request.level().String(), Targets: storedTargets(&h, chosen), Seats: []SheetSeat{}, Recheck: recheck(p.class)}
+	w := Sheet{BoatVersion: h.BoatVersion, BoatNow: boat.Version, Moved: []wire.RecordChange{}, Job: h.Job, Level: p.request.level().String(), Targets: storedTargets(&h, chosen), Seats: []SheetSeat{}, Staying: []int{}, Recheck: recheck(p.class)}
 	if w.SheetSummary, err = s.named(ctx, &h, p); err != nil {
 		return Sheet{}, err
 	}
@@ -342,6 +346,10 @@ func (s *Service) fillSeats(ctx context.Context, w *Sheet, h *store.Sheet, p *pl
 			p.places = append(p.places, m)
 		}
 		seat := sheetSeat(p, &m, h.Lines)
+		if len(seat.Lines) == 0 && len(h.Lines) > 0 {
+			w.Staying = append(w.Staying, seat.Number)
+			continue
+		}
 		seat.Readings = p.seatReadings(own)
 		w.Seats = append(w.Seats, seat)
 	}
@@ -484,6 +492,9 @@ func (p *plan) tryOut(w *Sheet, g *gathered) {
 	for i, c := range p.chairs {
 		m := &p.places[i]
 		row := seats[m.Seat]
+		if row == nil { // stays
+			continue
+		}
 		g.add(m.Seat, p.sideCautions(m)...)
 		rig, _ := row.rig(p.boat.SeatOverWaterCm, false)
 		if o, err := c.outcomeAs(&rig, p.targets, p.limits); err == nil {
@@ -849,6 +860,8 @@ func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
 		rest.Tabled(rest.Post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp).For(access.Staff.Calculating()),
 			rest.Columns{First: targetColumns}, s.SetupTable),
+		rest.Get("/api/v1/boats/:id/crew", "Look at the usual crew of a boat", "Who usually rows it.", s.UsualCrew).For(access.Staff),
+		rest.Put("/api/v1/boats/:id/crew", "Set the usual crew of a boat", "Replaces who usually rows it. What the crew was is not kept.", s.SetUsualCrew).For(access.Staff),
 		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).For(access.Staff),
 			rest.Columns{First: sheetListColumns}, s.SheetListTable),
 		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet).For(access.Staff),

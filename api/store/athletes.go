@@ -80,6 +80,18 @@ func (s *Store) Athletes(ctx context.Context, f Filter) ([]Athlete, error) {
 	})
 }
 
+// AthletesMark differs wherever anything of an athlete differs: ids are not given
+// twice, and every edit counts the version up.
+type AthletesMark struct{ Count, Newest, Versions int64 }
+
+// AthletesMark returns the mark of the athletes as they are.
+func (s *Store) AthletesMark(ctx context.Context) (AthletesMark, error) {
+	return read(ctx, s, func(t *tx) (m AthletesMark, err error) {
+		err = t.scan("SELECT count(*), coalesce(max(id), 0), coalesce(sum(version), 0) FROM athletes", nil, &m.Count, &m.Newest, &m.Versions)
+		return m, err
+	})
+}
+
 // ofSquad is the beginning of a condition that keeps the athletes of a squad, or
 // all for squad 0.
 const ofSquad = " WHERE (? = 0 OR id IN (SELECT athlete_id FROM squad_athletes WHERE squad_id = ?)) AND"

@@ -198,3 +198,54 @@ func TestAnIdIsNeverGivenOutTwice(t *testing.T) {
 		t.Errorf("Frieda has the id %d that Edda had", next)
 	}
 }
+
+// TestTheMarkOfAthletesTellsEveryChange, and nothing else changes it.
+func TestTheMarkOfAthletesTellsEveryChange(t *testing.T) {
+	s := open(t)
+	seen := map[AthletesMark]bool{}
+	fresh := func(what string) {
+		t.Helper()
+		if m := must(s.AthletesMark(ctx)); seen[m] {
+			t.Errorf("%s leaves the mark as it was: %+v", what, m)
+		} else {
+			seen[m] = true
+		}
+	}
+	fresh("nothing")
+	one := must(s.AddAthlete(ctx, Athlete{Name: "Ann Lee"}, anna))
+	fresh("the first")
+	two := must(s.AddAthlete(ctx, Athlete{Name: "Bea Moor"}, anna))
+	fresh("the second")
+	a := must(s.Athlete(ctx, one))
+	a.Name, a.Given, a.Family = "Ann Moor", "Ann", "Moor"
+	must(s.UpdateAthlete(ctx, a, anna))
+	fresh("an edit")
+	check(t, s.DeleteAthlete(ctx, two))
+	fresh("a removal")
+	must(s.AddAthlete(ctx, Athlete{Name: "Cleo Ash"}, anna))
+	fresh("another in place of one removed")
+	was := must(s.AthletesMark(ctx))
+	must(s.AddBoat(ctx, Boat{Name: "Heron", ClassCode: "1x", Seats: []Seat{{Number: 1}}}, anna))
+	if now := must(s.AthletesMark(ctx)); now != was {
+		t.Errorf("a boat changes it: %+v, %+v", was, now)
+	}
+}
+
+func TestTheDataVersionTellsWritesOfOthersToo(t *testing.T) {
+	s := open(t)
+	was := must(s.DataVersion(ctx))
+	if must(s.Athletes(ctx, Filter{})); must(s.DataVersion(ctx)) != was {
+		t.Error("reading changes it")
+	}
+	must(s.AddAthlete(ctx, Athlete{Name: "Ann Lee"}, anna))
+	now := must(s.DataVersion(ctx))
+	if now == was {
+		t.Error("a write is not seen")
+	}
+	other := must(Open(ctx, s.path))
+	must(other.AddAthlete(ctx, Athlete{Name: "Bea Moor"}, anna))
+	check(t, other.Close())
+	if must(s.DataVersion(ctx)) == now {
+		t.Error("a write of another program is not seen")
+	}
+}

@@ -95,6 +95,7 @@ var rowsAddedAt = map[int]string{
 		INSERT INTO sheet_lines (id, sheet_id, position, seat, setting, target, tolerance, measured_by, stands_on) VALUES (2, 1, 1, 2, 'spread_cm', 85, .2, '', 85);`,
 	21: `INSERT INTO athletes (id, version, name, given_name, family_name, name_key, sex, sculls, guest, note, archived, example) VALUES (31, 1, 'Ex Ample', 'Ex', 'Ample', 'ex ample', '', 0, 0, '', 0, 1);
 		INSERT INTO squads (id, version, name, name_key, example) VALUES (2, 1, 'Example', 'example', 1);`,
+	22: `INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (1, 1, 1), (1, 2, 4);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

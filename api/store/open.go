@@ -41,6 +41,7 @@ const (
 type Store struct {
 	path            string
 	writer, readers *sql.DB
+	watch           *sql.DB // one connection, which sees whether others have written
 	now             func() time.Time
 	zone            *time.Location
 	hashing         argon2id.Params
@@ -60,6 +61,7 @@ func Open(ctx context.Context, path string) (*Store, error) {
 	}
 	s := &Store{path: path, now: time.Now, zone: time.UTC, hashing: passwordHashing}
 	s.writer, s.readers = connect(path, writerOptions, 1), connect(path, readerOptions, readerCount)
+	s.watch = connect(path, readerOptions, 1)
 	if err := s.start(ctx); err != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, explain(err)), s.Close())
 	}
@@ -196,7 +198,15 @@ func (s *Store) Unsynced(ctx context.Context) error {
 // Close closes the readers, then the writer, which takes in the log and removes
 // it.
 func (s *Store) Close() error {
-	return errors.Join(s.readers.Close(), s.writer.Close())
+	return errors.Join(s.watch.Close(), s.readers.Close(), s.writer.Close())
+}
+
+// DataVersion returns a number that changes whenever anybody has written, in this
+// program or another; it means nothing beside.
+func (s *Store) DataVersion(ctx context.Context) (version int64, err error) {
+	// The number belongs to the connection, which must stay the same one.
+	err = s.watch.QueryRowContext(ctx, "PRAGMA data_version").Scan(&version)
+	return version, explain(err)
 }
 
 // Ping reports whether the database answers on both pools, is the file that was

@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api"
+	"thole/api/rest"
 	"thole/api/wire"
 	"thole/ui/people"
 )
@@ -32,12 +33,13 @@ func newHandler(service *api.Service, pages http.Handler, way *reach, gate *peop
 	inner := http.NewServeMux()
 	inner.Handle("/api/v1/", routes)
 	inner.Handle("/", pages)
-	known := http.Handler(inner)
+	known := http.Handler(&kept{version: service.DataVersion, today: service.Today, next: inner})
 	if gate != nil {
-		known = gate.Around(inner)
+		known = gate.Around(known)
 	}
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /healthz", healthy(service, log))
+	mux.HandleFunc("GET /readyz", ready(service, healthy(service, log)))
 	mux.Handle("/", known)
 	return secured(compressed(observed(way.around(guarded(mux)), log))), nil
 }
@@ -54,6 +56,22 @@ func healthy(service *api.Service, log *slog.Logger) http.HandlerFunc {
 			return
 		}
 		_, _ = w.Write([]byte("ok\n"))
+	}
+}
+
+// ready answers whether more requests should be sent here: the server is healthy,
+// and there is room for big work.
+func ready(service *api.Service, healthy http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if service.Club.Gate.Full() {
+			w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+			w.Header().Set("Cache-Control", "no-store")
+			w.Header().Set("Retry-After", rest.RetryAfter)
+			w.WriteHeader(http.StatusServiceUnavailable)
+			_, _ = w.Write([]byte("too much big work waits\n"))
+			return
+		}
+		healthy(w, r)
 	}
 }
 

@@ -64,6 +64,8 @@ type settings struct {
 	addr, db string
 	zone     *time.Location
 	debug    bool
+	jsonLog  bool   // the log is for a program
+	metrics  string // address of the figures; "" for none
 	cert     string // file of the certificate, and of its key
 	key      string
 	way      reach
@@ -93,6 +95,8 @@ func serving(name string) (*flag.FlagSet, *settings) {
 	flags.DurationVar(&set.backups.Every, "backup-every", 24*time.Hour, "`time` from one backup to the next")
 	flags.IntVar(&set.backups.Keep, "backup-keep", defaultKeep, "`number` of backups to keep in -backup-dir")
 	flags.BoolVar(&set.debug, "debug", false, "log every request")
+	flags.BoolVar(&set.jsonLog, "log-json", false, "log lines as JSON")
+	flags.StringVar(&set.metrics, "metrics", "", "`address` at which a program that watches the server finds figures, such as 127.0.0.1:9090; left out, nowhere")
 	return flags, set
 }
 
@@ -113,7 +117,7 @@ func serveAs(ctx context.Context, name string, args []string, to streams) (err e
 	if err := set.checkBackups(); err != nil {
 		return err
 	}
-	log := newLog(to, set.debug)
+	log := newLog(to, set.debug, set.jsonLog)
 	certificate, err := set.certificate()
 	if err != nil {
 		return err
@@ -131,7 +135,15 @@ func serveAs(ctx context.Context, name string, args []string, to streams) (err e
 	if err := h.invite(ctx, to, log); err != nil {
 		return err
 	}
-	server, scheme := newServer(h.handler, log), "http://"
+	handler := h.handler
+	if set.metrics != "" {
+		figures := newMetrics(h.service)
+		handler = figures.around(handler)
+		if err := figures.serve(ctx, set.metrics, log); err != nil {
+			return err
+		}
+	}
+	server, scheme := newServer(handler, log), "http://"
 	if certificate != nil {
 		server.TLSConfig = &tls.Config{GetCertificate: certificate.get, MinVersion: tls.VersionTLS12, NextProtos: []string{"h2", "http/1.1"}}
 		listener, scheme = tls.NewListener(listener, server.TLSConfig), "https://"
@@ -387,12 +399,16 @@ func (h *house) close() error {
 	return errors.Join(errs...)
 }
 
-func newLog(to streams, debug bool) *slog.Logger {
+func newLog(to streams, debug, asJSON bool) *slog.Logger {
 	level := slog.LevelInfo
 	if debug {
 		level = slog.LevelDebug
 	}
-	return slog.New(slog.NewTextHandler(to.err, &slog.HandlerOptions{Level: level}))
+	how := &slog.HandlerOptions{Level: level}
+	if asJSON {
+		return slog.New(slog.NewJSONHandler(to.err, how))
+	}
+	return slog.New(slog.NewTextHandler(to.err, how))
 }
 
 func newServer(handler http.Handler, log *slog.Logger) *http.Server {

@@ -72,8 +72,15 @@ func TestSquadsChooseWhoAppears(t *testing.T) {
 		if !strings.Contains(body, names[0]) || strings.Contains(body, names[1]) {
 			t.Errorf("%s: has %s: %v, has %s: %v", path, names[0], strings.Contains(body, names[0]), names[1], strings.Contains(body, names[1]))
 		}
-		if path = strings.Replace(path, "among=1", "", 1); path != "/recordings/squad?" && !strings.Contains(c.Opened(path), names[1]) {
+		bare := strings.TrimRight(strings.Replace(path, "among=1", "", 1), "?&")
+		if body := c.Opened(bare); !strings.Contains(body, names[0]) || strings.Contains(body, names[1]) {
+			t.Errorf("%s does not remember the squad", bare)
+		}
+		if path = strings.Replace(path, "among=1", "among=all", 1); !strings.HasPrefix(path, "/recordings/squad") && !strings.Contains(c.Opened(path), names[1]) {
 			t.Errorf("%s: %s is not there for everybody", path, names[1])
+		}
+		if !strings.HasPrefix(path, "/recordings/squad") && !strings.Contains(c.Opened(bare), names[1]) {
+			t.Errorf("%s does not remember everybody", bare)
 		}
 	}
 	stale := c.Form("/squads/1")

@@ -128,7 +128,7 @@ const smallest = `Math.min(...[...document.querySelectorAll("main *")].filter(e 
 	[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))`
 
 // TestLineupPagesPrintOnOneSheet in letters that can be read; on two where
-// several boats or the chances of an eight are asked for as well. A saved crew has a sheet
+// several boats or the chances of an eight are asked for as well. A saved eight has a sheet
 // to post, and one that says why.
 func TestLineupPagesPrintOnOneSheet(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)

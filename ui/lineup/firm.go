@@ -34,7 +34,7 @@ type jobView struct {
 
 func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		return s.BrokenForm(w)
+		return s.Broken(w)
 	}
 	p, err := s.newLineups(r.Context(), r.PostForm, page.Who(r))
 	if err != nil {

@@ -42,7 +42,7 @@ func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
 // saveLineup saves a line-up and goes to its page.
 func (s *site) saveLineup(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		return s.BrokenForm(w)
+		return s.Broken(w)
 	}
 	form := r.PostForm
 	page.Remember(w, form.Get("by"))

@@ -191,7 +191,7 @@ func (s *Frame) refuseForm(w http.ResponseWriter, r *http.Request, err error) er
 	case errors.As(err, &busy):
 		return err
 	case !errors.As(err, &large):
-		return s.BrokenForm(w)
+		return s.Broken(w)
 	}
 	said := Message{Title: "This is too large", Text: fmt.Sprintf("A form holds up to %d kB: go back, shorten what was typed and send it again.", large.Limit>>10)}
 	if r.Header.Get("HX-Request") == "" {
@@ -209,11 +209,6 @@ func (s *Frame) Missing(w http.ResponseWriter, _ *http.Request) error {
 	return s.Pages.Show(w, http.StatusNotFound, "message", Message{
 		Title: "No such page", Text: "There is no page at this address. Choose a place from the navigation.",
 	})
-}
-
-// BrokenForm answers a form that was cut off on its way.
-func (s *Frame) BrokenForm(w http.ResponseWriter) error {
-	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "That was cut off", Text: "Go back and send the form again."})
 }
 
 //go:embed *.html

@@ -453,6 +453,7 @@ func (s *Frame) Sent(w http.ResponseWriter, r *http.Request) *RecordForm {
 // MaxForm bounds what a form may hold, bytes.
 const MaxForm = 256 << 10
 
+// Broken answers a form that was cut off on its way.
 func (s *Frame) Broken(w http.ResponseWriter) error {
 	return s.Pages.Show(w, http.StatusBadRequest, "message", Message{Title: "That was cut off", Text: "Go back and send the form again."})
 }

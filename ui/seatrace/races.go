@@ -443,7 +443,7 @@ func entryText(piece *seatrace.RacePiece, t float64) string {
 // page to a script, the page to a plain form.
 func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		return s.BrokenForm(w)
+		return s.Broken(w)
 	}
 	number, _ := strconv.Atoi(r.PathValue("number"))
 	race, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
@@ -633,7 +633,7 @@ func (s *site) changeRace(w http.ResponseWriter, r *http.Request) error {
 // editRace reads a seat race, changes it and goes back to its page.
 func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatrace.Race, *seatrace.ChangeRaceRequest, url.Values)) error {
 	if err := r.ParseForm(); err != nil {
-		return s.BrokenForm(w)
+		return s.Broken(w)
 	}
 	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
 	if err != nil {

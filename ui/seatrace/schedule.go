@@ -109,7 +109,7 @@ func (p *schedulePage) status() int {
 // newScheduleLive answers a recalculation.
 func (s *site) newScheduleLive(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		return s.BrokenForm(w)
+		return s.Broken(w)
 	}
 	if r.Header.Get("HX-Request") == "" {
 		http.Redirect(w, r, scheduleAddress(r.PostForm), http.StatusSeeOther)
@@ -561,7 +561,7 @@ func (p *schedulePage) Areas() []textArea { return []textArea{p.Squad, p.Pairs} 
 // saveSchedule saves a seat race, or changes the schedule of one.
 func (s *site) saveSchedule(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
-		return s.BrokenForm(w)
+		return s.Broken(w)
 	}
 	p, err := s.schedulePage(r.Context(), r.PostForm)
 	if err != nil {

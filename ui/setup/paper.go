@@ -48,6 +48,13 @@ type paperMore struct{ Seat, Label, Found, Set, Move, Value string }
 // newPaper lays a sheet out for paper.
 func newPaper(b *club.Boat, p *sheetPage) paperSheet {
 	w := paperSheet{Title: b.Name + ", " + strings.ToLower(b.Class.Name), Day: page.When(p.Sheet.CreatedAt), Heel: "Pins to heel, cm"}
+	if len(p.Sheet.Staying) > 0 {
+		var set []int
+		for i := range p.Seats {
+			set = append(set, p.Seats[i].Number)
+		}
+		w.Title += ", " + page.LowerFirst(seatList(set)) + " alone"
+	}
 	if p.Sheet.LineupName != "" {
 		w.Title += ": set up for " + p.Sheet.LineupName
 	}
@@ -177,6 +184,9 @@ func paperLead(b *club.Boat, p *sheetPage) string {
 	lead := ""
 	if len(kept) > 0 {
 		lead = strings.Join(kept, ", ") + " cm stay. "
+	}
+	if len(p.Sheet.Staying) > 0 {
+		lead += "The other seats stay as they are. "
 	}
 	var order []string
 	for _, o := range [...]struct{ word, setting string }{{"stretchers", "heel_to_pin_cm"}, {"gates", "gate_height_cm"}} {

@@ -25,7 +25,10 @@ import (
 
 // crewSetPages lists the pages of this area.
 func (s *site) crewSetPages() map[string]page.Route {
-	return map[string]page.Route{"GET /setup": page.For(access.Staff.SharedAs("set-up"), s.crewSet), "POST /setup": page.For(access.Staff.Calculating(), s.crewSetLive)}
+	return map[string]page.Route{
+		"GET /setup": page.For(access.Staff.SharedAs("set-up"), s.crewSet), "POST /setup": page.For(access.Staff.Calculating(), s.crewSetLive),
+		"GET /setup/substitute": page.For(access.Staff, s.substitute), "POST /setup/crew": page.For(access.Staff, s.keepCrew),
+	}
 }
 
 // crewSetPage is all that the page shows.
@@ -51,6 +54,8 @@ type crewSetPage struct {
 	Address  string
 	Query    string
 	By, Note string
+	Filled   bool              // the usual crew was seated
+	Known    *crewKnown        // what the boat knows of the crew; nil without a set-up
 	Moved    []page.ChangeView // what others changed while this was open
 	Live     bool
 	Code     template.HTML // that leads a phone to this set-up, for paper
@@ -150,6 +155,9 @@ func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error)
 	}
 	if p.Boat != nil {
 		if err := s.findNames(ctx, p); err != nil {
+			return nil, err
+		}
+		if err := s.seatUsual(ctx, p); err != nil {
 			return nil, err
 		}
 		if err := s.findLineups(ctx, p); err != nil {
@@ -284,6 +292,7 @@ func (p *crewSetPage) read() {
 		}
 	}
 	r.CoxMassKg = p.number("cox_mass_kg")
+	r.Only = p.onlySeats()
 	r.Job, r.Level, r.Light = p.Job, p.Level, p.Light
 	r.Targets = p.targets()
 }
@@ -365,6 +374,9 @@ func (p *crewSetPage) workOut(ctx context.Context, s *site) error {
 	found, err := s.service.Setup.SetUp(ctx, p.request)
 	if err == nil {
 		p.Plan = newCrewPlan(p.Boat, &found)
+		if err := s.knowCrew(ctx, p); err != nil {
+			return err
+		}
 		if len(found.Seats) > 1 {
 			loads, err := s.service.Advice.LoadsOf(&found)
 			if err != nil {
@@ -474,6 +486,9 @@ func (p *crewSetPage) asked() string {
 	if p.Job == "full_rerig" {
 		text += " · full re-rig"
 	}
+	if len(p.request.Only) > 0 {
+		text += " · only " + page.LowerFirst(seatList(p.request.Only))
+	}
 	return text
 }
 
@@ -495,3 +510,6 @@ func (p *crewSetPage) Fields() []page.Input {
 	}
 	return all
 }
+
+// Only lists the seats that alone are set.
+func (p *crewSetPage) Only() []int { return p.request.Only }

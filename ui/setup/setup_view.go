@@ -124,6 +124,10 @@ func crewFromAbove(b *club.Boat, s *setup.Setup) template.HTML {
 func (p *crewPlan) headline() (string, string) {
 	n, at := map[string]int{}, map[string][]int{}
 	for _, s := range p.Seats {
+		if s.Stays {
+			n["stays"]++
+			continue
+		}
 		n[s.Word]++
 		at[s.Word] = append(at[s.Word], s.Number)
 	}
@@ -133,8 +137,31 @@ func (p *crewPlan) headline() (string, string) {
 			parts = append(parts, count(n[word], "seat", "seats")+" "+word)
 		}
 	}
+	if n["stays"] > 0 {
+		return p.alone(), "Expected then: " + strings.Join(parts, ", ") + ". The check in the seat proves it."
+	}
 	// The posture's ± is wider than the tolerance: only the check in the seat proves a verdict.
 	return p.comesTo(at["measure first"], append(at["off"], at["cannot be rowed"]...)), "Expected then: " + strings.Join(parts, ", ") + ". The check in the seat proves it."
+}
+
+// alone says what is to be done at the seats that alone are set.
+func (p *crewPlan) alone() string {
+	var parts []string
+	for i := range p.Seats {
+		s := &p.Seats[i]
+		if s.Stays {
+			continue
+		}
+		do := "nothing to move"
+		switch {
+		case s.Ask != "":
+			do = "measure first: " + s.Ask
+		case len(s.ToDo) > 0:
+			do = strings.Join(s.ToDo, ", ")
+		}
+		parts = append(parts, fmt.Sprintf("Seat %d, %s: %s", s.Number, s.Name, do))
+	}
+	return strings.Join(parts, "; ") + ". The rest stays."
 }
 
 // comesTo says in one sentence what the work brings: no more than the seats that
@@ -160,7 +187,7 @@ func (p *crewPlan) comesTo(first, off []int) string {
 func firstOf(s *planSeat) []firstView {
 	var list []firstView
 	r := s.Result
-	if r == nil {
+	if r == nil || s.Stays {
 		return nil
 	}
 	if r.MeasureRower {

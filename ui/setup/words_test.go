@@ -80,6 +80,20 @@ func TestASetupIsSummedUp(t *testing.T) {
 	is(t, "nobody known", strings.HasPrefix(said(crewPlan{Seats: seats("measure first", "measure first")}), "Nothing to move yet: measure first at seats 1, 2. Expected"), true)
 }
 
+// TestADifferenceAloneIsSummedUp by the seats that are set.
+func TestADifferenceAloneIsSummedUp(t *testing.T) {
+	seat := func(number int, stays bool, ask string, do ...string) planSeat {
+		return planSeat{SetupSeat: setup.SetupSeat{Number: number, Name: "Ruth", Stays: stays}, verdictWord: verdictWord{Word: "on target"}, Ask: ask, ToDo: do}
+	}
+	said := func(seats ...planSeat) string {
+		head, _ := (&crewPlan{Seats: seats}).headline()
+		return head
+	}
+	is(t, "one", said(seat(1, true, ""), seat(5, false, "", "stretcher 20 mm to the bow")), "Seat 5, Ruth: stretcher 20 mm to the bow. The rest stays.")
+	is(t, "nothing", said(seat(1, true, ""), seat(5, false, "")), "Seat 5, Ruth: nothing to move. The rest stays.")
+	is(t, "two", said(seat(1, true, ""), seat(5, false, "height", "gate up 5 mm"), seat(6, false, "", "a", "b")), "Seat 5, Ruth: measure first: height; Seat 6, Ruth: a, b. The rest stays.")
+}
+
 // TestWhatIsNotKnownIsSaidFirst: an unknown height, settings that the arc hangs on,
 // and a draw height that only the gate hangs on.
 func TestWhatIsNotKnownIsSaidFirst(t *testing.T) {
