@@ -15,7 +15,8 @@ func edda() Athlete {
 func TestAnAthleteOutlivesARestart(t *testing.T) {
 	s := open(t)
 	a := edda()
-	a.ID, a.Version = must(s.AddAthlete(ctx, a, anna)), 1
+	a.Example = true
+	a.ID, a.Version = must(s.AddAthlete(AsExample(ctx), a, anna)), 1
 	whole := a
 	whole.BirthYear = ptr(int64(2004)) // stands where there is no day
 	wantFull(t, whole)

@@ -31,8 +31,9 @@ func swallow() Boat {
 func TestABoatOutlivesARestart(t *testing.T) {
 	s := open(t)
 	b := swallow()
+	b.Example = true
 	b.OarSetID = ptr(must(s.AddOarSet(ctx, OarSet{Name: "Blue", Kind: Sweep}, anna)))
-	b.ID, b.Version = must(s.AddBoat(ctx, b, anna)), 1
+	b.ID, b.Version = must(s.AddBoat(AsExample(ctx), b, anna)), 1
 	wantFull(t, b)
 	wantEqual(t, must(reopen(t, s).Boat(ctx, b.ID)), b)
 }

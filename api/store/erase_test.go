@@ -36,7 +36,7 @@ func fillAbout(t *testing.T, s *Store, word string) (id, race int64) {
 		Features: []FeatureValue{{Stroke: 1, Feature: "catch_deg", Value: -55}}}))
 	run(t, s.writer, `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 1, 1, '`+word+`', 'Anna', '2026-03-09T10:00:00.000Z');
 		INSERT INTO recording_edits (recording_id, version, field, to_value, at, by) VALUES (1, 2, 'note', '`+word+`', '2026-03-08T10:00:00.000Z', 'Anna')`)
-	addFour(t, s)
+	run(t, s.writer, fmt.Sprintf(`INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (%d, 1, %d)`, addFour(t, s), id))
 	must(s.AddLineup(ctx, Lineup{Name: "Spring", ClassCode: "4-", Seats: []LineupSeat{{AthleteID: &id}, {AthleteID: &other}}}, anna))
 	must(s.AddSheet(ctx, Sheet{BoatID: 1, BoatVersion: 1, Crew: ptr(fmt.Sprintf(`[{"seat":1,"athlete_id":%d}]`, id)), Lines: []SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, By{Name: word}))
 	race = must(s.AddSeatRace(ctx, SeatRace{Name: "Trial", HeldOn: "2026-03-02", DistanceM: 1000, ClassCode: "1x",

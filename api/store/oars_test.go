@@ -6,9 +6,9 @@ func TestAnOarSetOutlivesARestart(t *testing.T) {
 	s := open(t)
 	o := OarSet{
 		Name: "Blue", Kind: Sweep, Count: 8, BladeKind: "macon", Blade: "smoothie", LengthMinCm: ptr(368.0), LengthMaxCm: ptr(376.0), LengthStepCm: ptr(0.5), LengthCm: ptr(372.5),
-		InboardMinCm: ptr(112.0), InboardMaxCm: ptr(118.0), InboardStepCm: ptr(0.25), InboardCm: ptr(115.25), Note: "two grips worn", Archived: true,
+		InboardMinCm: ptr(112.0), InboardMaxCm: ptr(118.0), InboardStepCm: ptr(0.25), InboardCm: ptr(115.25), Note: "two grips worn", Archived: true, Example: true,
 	}
-	o.ID, o.Version = must(s.AddOarSet(ctx, o, anna)), 1
+	o.ID, o.Version = must(s.AddOarSet(AsExample(ctx), o, anna)), 1
 	wantFull(t, o)
 	s = reopen(t, s)
 	wantEqual(t, must(s.OarSet(ctx, o.ID)), o)

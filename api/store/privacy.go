@@ -111,6 +111,7 @@ var partsOf = []struct{ table, where string }{
 	{"saved_seats", "athlete_id = ?1"},
 	{"tasks", "saved_seat_id IN (SELECT id FROM saved_seats WHERE athlete_id = ?1)"},
 	{"squad_athletes", "athlete_id = ?1"},
+	{"boat_crews", "athlete_id = ?1"},
 	{"lineup_seats", "athlete_id = ?1"},
 	{"sheets", "crew IS NOT NULL AND EXISTS (SELECT 1 FROM json_each(crew) WHERE json_extract(value, '$.athlete_id') = ?1)"},
 	{"seat_race_athletes", "athlete_id = ?1"},

@@ -394,7 +394,7 @@ func formIn(body, id string) url.Values {
 
 func TestOpenSheetsAreListedAndDeleted(t *testing.T) {
 	c := uitest.DemoClub(t)
-	wantAll(t, c.Opened("/sheets"), "None.")
+	wantAll(t, c.Opened("/sheets"), "No work sheet yet.")
 	address := c.Made(c.Single())
 	wantAll(t, c.Opened("/sheets"), `href="`+address+`"`, "Halcyon", "made by Bram")
 	wantAll(t, c.Opened(address+"/remove"), "Delete the sheet for Halcyon?")
