@@ -127,7 +127,7 @@ func TestLineupPagesFitAPhone(t *testing.T) {
 const smallest = `Math.min(...[...document.querySelectorAll("main *")].filter(e => !e.closest("svg") && e.checkVisibility() && e.getClientRects().length &&
 	[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))`
 
-// TestLineupPagesPrintOnOneSheet in letters that can be read; on two where
+// TestLineupPagesPrintOnOneSheet in letters that can be read; on two at most where
 // several boats or the chances of an eight are asked for as well. A saved eight has a sheet
 // to post, and one that says why.
 func TestLineupPagesPrintOnOneSheet(t *testing.T) {
@@ -148,8 +148,8 @@ func TestLineupPagesPrintOnOneSheet(t *testing.T) {
 			b.AskFirm()
 		}
 		for name, paper := range map[string]chromedp.PaperSize{"A4": {Width: 8.27, Height: 11.69}, "Letter": chromedp.PaperLetter} {
-			if n := b.Printed(chromedp.PDFPaper(paper)); n != want.sheets {
-				t.Errorf("%s on %s: %d sheets", path, name, n)
+			if n := b.Printed(chromedp.PDFPaper(paper)); n < 1 || n > want.sheets {
+				t.Errorf("%s on %s: %d sheets, want at most %d", path, name, n, want.sheets)
 			}
 		}
 		b.Medium("print")
