@@ -67,6 +67,9 @@ func TestASearchIsRemembered(t *testing.T) {
 	over, stop := context.WithCancel(t.Context())
 	stop()
 	again, err := apitest.Service.Lineup.FindCrews(over, r)
+	if err != nil {
+		t.Fatal(err)
+	}
 	apitest.Same(t, "again", again, first)
 	r.Candidates[0].PowerW++
 	other, err := apitest.Service.Lineup.FindCrews(over, r)

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/club"
 	"thole/ui/uitest"
 )
 
@@ -58,6 +59,28 @@ func BenchmarkLineupsPage(b *testing.B) {
 					}
 				}
 			})
+		}
+	}
+}
+
+// BenchmarkSquadOfALargeClub answers for a squad of 40 in a club of 500.
+func BenchmarkSquadOfALargeClub(b *testing.B) {
+	c := squadClub(b, 500)
+	list, err := c.Service.Club.Athletes(b.Context(), club.ListRequest{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	fields := club.SquadFields{Name: "Spring"}
+	for i := 0; i < 40; i++ {
+		fields.AthleteIDs = append(fields.AthleteIDs, list.Athletes[i*len(list.Athletes)/40].ID)
+	}
+	squad, err := c.Service.Club.AddSquad(b.Context(), club.NewSquad{SquadFields: fields})
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if p := c.Get(fmt.Sprintf("/line-ups?squad=%d", squad.ID)); p.Status != http.StatusOK {
+			b.Fatalf("%d %.300s", p.Status, p.Body)
 		}
 	}
 }

@@ -73,10 +73,10 @@ func TestFilesOfAPage(t *testing.T) {
 		return one
 	}
 	broken := File{"broken", "Broken", func() (table.Table, error) { return table.Table{}, errors.New("no disk") }}
-	get := func(f *Files, address string) (bool, error, *httptest.ResponseRecorder) {
+	get := func(f *Files, address string) (bool, *httptest.ResponseRecorder, error) {
 		w := httptest.NewRecorder()
 		sent, err := f.Send(w, httptest.NewRequest(http.MethodGet, address, nil))
-		return sent, err, w
+		return sent, w, err
 	}
 	at := httptest.NewRequest(http.MethodGet, "/boats?q=x&csv=old", nil).URL
 	f := NewFiles(at, "boats", TableFile("boats", of("Boats")), TableFile("seats", of("Seats")), broken)
@@ -84,30 +84,30 @@ func TestFilesOfAPage(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 	for address, want := range map[string]string{"/boats?csv=boats": "boats.csv", "/boats?csv=seats": "boats-seats.csv"} {
-		sent, err, w := get(f, address)
+		sent, w, err := get(f, address)
 		if !sent || err != nil || !strings.Contains(w.Header().Get("Content-Disposition"), `"`+want+`"`) || !strings.Contains(w.Body.String(), " row") || w.Header().Get("Cache-Control") != "no-store" {
 			t.Errorf("%s: %v %v %v", address, sent, err, w.Header())
 		}
 	}
 	for _, address := range []string{"/boats", "/boats?csv=none"} {
-		if sent, err, w := get(f, address); sent || err != nil || w.Body.Len() > 0 {
+		if sent, w, err := get(f, address); sent || err != nil || w.Body.Len() > 0 {
 			t.Errorf("%s: %v %v", address, sent, err)
 		}
 	}
-	if sent, err, _ := get(f, "/boats?csv=broken"); !sent || err == nil {
+	if sent, _, err := get(f, "/boats?csv=broken"); !sent || err == nil {
 		t.Errorf("a broken table: %v %v", sent, err)
 	}
-	if sent, err, _ := get(f, "/boats?xlsx=all"); !sent || err == nil {
+	if sent, _, err := get(f, "/boats?xlsx=all"); !sent || err == nil {
 		t.Errorf("a sheet with a broken table: %v %v", sent, err)
 	}
 	whole := NewFiles(at, "boats", TableFile("any", of("Boats")))
-	if sent, err, w := get(whole, "/boats?xlsx=all"); !sent || err != nil || !strings.Contains(w.Header().Get("Content-Disposition"), `"boats.xlsx"`) || !strings.HasPrefix(w.Body.String(), "PK") {
+	if sent, w, err := get(whole, "/boats?xlsx=all"); !sent || err != nil || !strings.Contains(w.Header().Get("Content-Disposition"), `"boats.xlsx"`) || !strings.HasPrefix(w.Body.String(), "PK") {
 		t.Errorf("the sheet: %v %v %v", sent, err, w.Header())
 	}
-	if _, _, w := get(whole, "/boats?csv=any"); !strings.Contains(w.Header().Get("Content-Disposition"), `"boats.csv"`) {
+	if _, w, _ := get(whole, "/boats?csv=any"); !strings.Contains(w.Header().Get("Content-Disposition"), `"boats.csv"`) {
 		t.Errorf("the only table: %v", w.Header())
 	}
-	if sent, err, _ := get(nil, "/boats?xlsx=all"); sent || err != nil {
+	if sent, _, err := get(nil, "/boats?xlsx=all"); sent || err != nil {
 		t.Errorf("no files: %v %v", sent, err)
 	}
 }
