@@ -3,6 +3,7 @@ package erg
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -100,9 +101,25 @@ func (m Model) RacePower(tests []Test, day int, mass float64) (Estimate, error) 
 	return est, nil
 }
 
+// studentFactors holds the factor of whole degrees of freedom: the quantile is
+// found by iteration, and a squad asks for the same few again and again.
+var studentFactors = func() (list [128]func() float64) {
+	for n := range list {
+		list[n] = sync.OnceValue(func() float64 { return findStudentFactor(float64(n)) })
+	}
+	return list
+}()
+
 // studentFactor is the half-width of the interval in SDs of a Student t
 // distribution with these degrees of freedom.
 func studentFactor(degrees float64) float64 {
+	if n := int(degrees); float64(n) == degrees && n > 2 && n < len(studentFactors) {
+		return studentFactors[n]()
+	}
+	return findStudentFactor(degrees)
+}
+
+func findStudentFactor(degrees float64) float64 {
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: degrees}
 	return t.Quantile((1+coverage)/2) * math.Sqrt((degrees-2)/degrees)
 }
