@@ -88,8 +88,10 @@ func (s *Service) checkErgTest(r *NewErgTest, earliest string) error {
 	p.PastDay(wire.At("tested_on"), r.TestedOn, earliest, s.Today())
 	checkTestDistance(&p, r.DistanceM)
 	checkTestTime(&p, r.TimeS)
-	if d := r.doubt(); len(p.Fields) == 0 && d != "" && !r.Sure {
-		p.Add(wire.At("time_s").Problem(wire.Sentence(d) + " If it is right, say so with sure."))
+	if len(p.Fields) == 0 && !r.Sure { // a distance or time that cannot be has no pace to doubt
+		if d := r.doubt(); d != "" {
+			p.Add(wire.At("time_s").Problem(wire.Sentence(d) + " If it is right, say so with sure."))
+		}
 	}
 	p.Check(wire.At(), r)
 	p.Printable(wire.At("note"), r.Note, "\n\t\r")

@@ -487,3 +487,22 @@ func BenchmarkErgometer(b *testing.B) {
 		}
 	}
 }
+
+// TestATestOfNextToNothingIsRefused: values that leave no pace are complained about
+// at their field, sure or not.
+func TestATestOfNextToNothingIsRefused(t *testing.T) {
+	path := apitest.ErgOf(apitest.KnownAthlete(t))
+	for name, c := range map[string]struct {
+		metres, seconds float64
+		fixed, pointer  string
+	}{
+		"no time": {2000, 5e-324, "distance", "#/time_s"}, "no distance": {5e-324, 400, "distance", "#/distance_m"}, "no distance in a time": {5e-324, 1200, "time", "#/distance_m"},
+	} {
+		for _, sure := range []bool{true, false} {
+			said := apitest.Refused(t, path, apitest.Object{"tested_on": "2026-05-01", "fixed": c.fixed, "distance_m": c.metres, "time_s": c.seconds, "by": "Ines", "sure": sure})
+			if !strings.Contains(said[c.pointer], "cannot be right") {
+				t.Errorf("%s: %v", name, said)
+			}
+		}
+	}
+}

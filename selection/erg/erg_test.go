@@ -137,3 +137,13 @@ func TestBareNumbersMustBePositive(t *testing.T) {
 		mustPanic(t, "PaceByDoubling", func() { PaceByDoubling(0.2, bad, 2000) })
 	}
 }
+
+// TestNoPaceAtAllIsDoubted: the least distance and the least time that a number can
+// hold leave no pace.
+func TestNoPaceAtAllIsDoubted(t *testing.T) {
+	for _, e := range []Effort{{5e-324, 400}, {2000, 5e-324}} {
+		if e.Doubt() == "" {
+			t.Errorf("%v", e)
+		}
+	}
+}

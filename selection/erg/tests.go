@@ -87,10 +87,13 @@ func mostPower(time float64) float64 {
 
 // Doubt says in a sentence why the effort is hard to believe: more power than
 // anyone has rowed for so long, or a pace slower than 5:00 per 500 m. It is
-// "" for an ordinary effort. Like Power it panics unless distance and time are
+// "" for an ordinary effort. Like Pace it panics unless distance and time are
 // positive, and like FormatTime on a time beyond a year.
 func (e Effort) Doubt() string {
 	shown := fmt.Sprintf("%s over %.0f m", FormatTime(e.Time), e.Distance)
+	if pace := e.Pace(); pace == 0 || math.IsInf(pace, 1) { // a distance or time of next to nothing
+		return shown + " is no pace that can be rowed"
+	}
 	if most := mostPower(e.Time); e.Power() > most {
 		return fmt.Sprintf("%s asks for %.0f W, beyond the %.0f W of the best ever", shown, e.Power(), most)
 	}
