@@ -41,10 +41,11 @@ func (w *work) run(ctx context.Context) (any, error) {
 	}
 }
 
+// started starts work, which may have ended already when it is told of.
 func started(t *testing.T, s *Service, w func(context.Context) (any, error)) wire.Job {
 	t.Helper()
 	job, err := s.StartJob(w)
-	if err != nil || job.State != "running" || job.ID == "" {
+	if err != nil || job.ID == "" || job.State == "" {
 		t.Fatalf("%+v: %v", job, err)
 	}
 	return job
