@@ -225,10 +225,12 @@ func TestAFilmedCatchCalibratesLaterSetups(t *testing.T) {
 	athlete := *fields.Crew[0].AthleteID
 	before := setUp(t, s, boat, fields).Seats[0]
 	short := before.Found.CatchDeg + 4
+	drive := filmedOf(&boat, athlete, 5, 1.2, true)
+	drive.End = "drive"
 	bare := filmedOf(&boat, athlete, short, 1.2, true)
 	bare.Rig = store.Rig{}
 	for name, f := range map[string]store.FilmedReading{
-		"not known well enough": filmedOf(&boat, athlete, short, 1.2, false), "the rig was not measured": bare,
+		"not known well enough": filmedOf(&boat, athlete, short, 1.2, false), "the rig was not measured": bare, "the middle of the drive": drive,
 	} {
 		if _, err := records.AddFilmedReading(t.Context(), f, store.By{Name: "Bram"}); err != nil {
 			t.Fatal(err)
@@ -244,5 +246,21 @@ func TestAFilmedCatchCalibratesLaterSetups(t *testing.T) {
 	t.Logf("expected catch %.1f, filmed %.1f ± 1.6 (SD with the scatter of strokes), then %.1f", before.Found.CatchDeg, short, after.Found.CatchDeg)
 	if !after.Result.Proven || math.Abs(after.Found.CatchDeg-short) > 1.5 {
 		t.Errorf("filmed %.1f: %+v, before %+v", short, after.Found, before.Found)
+	}
+}
+
+func TestAFilmedFinishCalibratesTheFinish(t *testing.T) {
+	s := demoClub(t)
+	boat := boatNamed(t, s, "Halcyon")
+	fields := setup.SetupFields{Crew: crewNamed(t, s, []string{"Davide Roncalli"})}
+	before := setUp(t, s, boat, fields).Seats[0]
+	f := filmedOf(&boat, *fields.Crew[0].AthleteID, before.Found.FinishDeg-3, 1.2, true)
+	f.End = "finish"
+	if _, err := s.Setup.Store.AddFilmedReading(t.Context(), f, store.By{Name: "Bram"}); err != nil {
+		t.Fatal(err)
+	}
+	after := setUp(t, s, boat, fields).Seats[0]
+	if by := after.Found.FinishDeg - before.Found.FinishDeg; by > -1 || by < -3.5 {
+		t.Errorf("filmed 3° less: before %+v, after %+v", before.Found, after.Found)
 	}
 }
