@@ -214,7 +214,9 @@ func TestErrorsOfTheFileAreTold(t *testing.T) {
 	for code, want := range map[sqlite3.ErrNo]error{8: ErrReadOnly, 13: ErrFull, 5: ErrBusy, 6: ErrBusy, 11: ErrDamaged, 26: ErrNotDatabase, 19: ErrInvalid} {
 		wantError(t, explain(sqlite3.Error{Code: code}), want)
 	}
-	wantError(t, explain(sqlite3.Error{Code: sqlite3.ErrIoErr, SystemErrno: syscall.ENOSPC}), ErrFull)
+	for _, code := range []syscall.Errno{syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG} {
+		wantError(t, explain(sqlite3.Error{Code: sqlite3.ErrIoErr, SystemErrno: code}), ErrFull)
+	}
 	for code, want := range map[syscall.Errno]error{syscall.EACCES: ErrReadOnly, syscall.EPERM: ErrReadOnly, syscall.EROFS: ErrReadOnly, syscall.ENOSPC: ErrFull} {
 		wantError(t, explain(&fs.PathError{Op: "open", Path: "club.db", Err: code}), want)
 	}
