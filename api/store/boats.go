@@ -140,7 +140,7 @@ func (t *tx) addBoat(b *Boat, c cause) (int64, error) {
 	if err := t.addSeats(id, b.Seats); err != nil {
 		return 0, err
 	}
-	_, err = t.applyRig(id, 1, asSettings(b.Seats), c)
+	_, err = t.applyRig(id, 1, RigOf(b.Seats), c)
 	return id, err
 }
 

@@ -117,7 +117,7 @@ func wantWholeRig(t *testing.T, s *Store) {
 		last[fmt.Sprint(history[i].Seat, history[i].Setting)] = *history[i].ToValue
 	}
 	got := map[string]float64{}
-	for _, r := range asSettings(b.Seats) {
+	for _, r := range RigOf(b.Seats) {
 		got[fmt.Sprint(r.Seat, r.Setting)] = r.Value
 	}
 	wantEqual(t, got, last)

@@ -37,8 +37,8 @@ func (c *RigChange) columns() []column {
 
 func (c *RigChange) stored() []column { return append(c.columns(), column{"id", &c.ID}) }
 
-// asSettings lists what is known of the rig of seats.
-func asSettings(seats []Seat) []RigSetting {
+// RigOf lists what is known of the rig of seats.
+func RigOf(seats []Seat) []RigSetting {
 	var settings []RigSetting
 	for i := range seats {
 		for _, v := range seats[i].Rig.values() {
