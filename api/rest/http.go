@@ -211,5 +211,8 @@ func send(c echo.Context, log *slog.Logger, status int, contentType string, v an
 		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
 	}
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	if status == http.StatusOK && asRead(c.Request().Method) == http.MethodGet {
+		return sendTagged(c, contentType, tagOf(v, body), body)
+	}
 	return c.Blob(status, contentType, body)
 }
