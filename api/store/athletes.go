@@ -56,13 +56,19 @@ func (s *Store) AddAthlete(ctx context.Context, a Athlete, by By) (int64, error)
 // UpdateAthlete writes every field of an athlete read at a.Version and returns
 // the new version.
 func (s *Store) UpdateAthlete(ctx context.Context, a Athlete, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.athlete(a.ID)
-		if err != nil {
-			return 0, err
-		}
-		return t.revise(old.record(), a.record(), by)
-	})
+	return write(ctx, s, func(t *tx) (int64, error) { return t.updateAthlete(&a, by) })
+}
+
+func (t *tx) updateAthlete(a *Athlete, by By) (int64, error) {
+	old, err := t.athlete(a.ID)
+	if err != nil {
+		return 0, err
+	}
+	version, err := t.revise(old.record(), a.record(), by)
+	if err != nil || version == old.Version {
+		return version, err
+	}
+	return version, t.forgetNames(a.ID)
 }
 
 // Athlete returns one athlete.

@@ -9,31 +9,6 @@ import (
 	"path/filepath"
 )
 
-// Wipe rewrites the file without anything that was deleted or replaced, and
-// empties the log. It takes room for a second copy while it works, and a time
-// that grows with the file, in which writes wait. An error wraps ErrTraces.
-//
-// Rewriting is needed because secure_delete alone does not keep the promise: it
-// clears the space of rows that are deleted, but not the copies that stay
-// behind when SQLite moves rows from page to page.
-func (s *Store) Wipe(ctx context.Context) error {
-	var since string // of the newest removal that this wipes
-	err := s.writer.QueryRowContext(ctx, "SELECT coalesce((SELECT since FROM wipes), '')").Scan(&since)
-	if err == nil {
-		_, err = s.writer.ExecContext(ctx, "VACUUM")
-	}
-	if err != nil {
-		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
-	}
-	if err := s.emptyLog(ctx); err != nil {
-		return err
-	}
-	if _, err := s.writer.ExecContext(ctx, "DELETE FROM wipes WHERE since = ?", since); err != nil {
-		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
-	}
-	return nil
-}
-
 // Backup writes a copy of the database as it stands, while it is in use, and
 // puts it at path when it has been read back and found sound. A file that was
 // there is replaced then, and is left alone when the backup fails. The copy is

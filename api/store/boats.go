@@ -53,13 +53,6 @@ func (v *SeatStart) columns() []column {
 	return []column{{"setting", &v.Setting}, {"value", &v.Value}}
 }
 
-// Adjustment says from where to where a setting of a seat can be moved.
-type Adjustment struct {
-	Setting        string // a name of Settings; the numbers are in its unit
-	Min, Max, Step float64
-	Cost           float64 // of moving it, as package api uses it
-}
-
 // Rig is the value of every setting of one seat; nil is not known. The names
 // and units are those of the wire.
 type Rig struct {
@@ -174,10 +167,6 @@ func (t *tx) addBelow(boatID int64, seats []Seat) error {
 
 func (s *Seat) columns() []column {
 	return []column{{"number", &s.Number}, {"side", &s.Side}, {"can_change_sides", &s.CanChangeSides}, {"blade", &s.Blade}}
-}
-
-func (a *Adjustment) columns() []column {
-	return []column{{"setting", &a.Setting}, {"min", &a.Min}, {"max", &a.Max}, {"step", &a.Step}, {"cost", &a.Cost}}
 }
 
 func (t *tx) addAdjustments(boatID int64, seats []Seat) error {

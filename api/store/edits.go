@@ -103,6 +103,17 @@ func (c *Change) columns() []column {
 	}
 }
 
+// Adjustment says from where to where a setting of a seat can be moved.
+type Adjustment struct {
+	Setting        string // a name of Settings; the numbers are in its unit
+	Min, Max, Step float64
+	Cost           float64 // of moving it, as package api uses it
+}
+
+func (a *Adjustment) columns() []column {
+	return []column{{"setting", &a.Setting}, {"min", &a.Min}, {"max", &a.Max}, {"step", &a.Step}, {"cost", &a.Cost}}
+}
+
 // Ranges returns the values of a change of what a setting can be set to; nil is
 // no range.
 func (c *Change) Ranges() (from, to *Adjustment) {
@@ -220,13 +231,7 @@ func (t *tx) revise(old, next record, by By) (int64, error) {
 	if err := t.update(next.subject.table(), next.id, next.row()); err != nil {
 		return 0, taken(err)
 	}
-	if err := t.note(next, by, edits); err != nil {
-		return 0, err
-	}
-	if next.subject == AthleteRecord {
-		return next.version, t.forgetNames(next.id)
-	}
-	return next.version, nil
+	return next.version, t.note(next, by, edits)
 }
 
 // note keeps edits under the version of r.

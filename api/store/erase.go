@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 )
 
 // DeleteAthlete removes an athlete with everything that belongs to them alone:
@@ -256,92 +255,4 @@ func (t *tx) signatures(a *Athlete) ([]string, error) {
 		return nil, err
 	}
 	return names, nil
-}
-
-// nameFields are those of an athlete that call them.
-const nameFields = "('name', 'given_name', 'family_name')"
-
-// forgetNames takes the names that an athlete has no more out of the history.
-func (t *tx) forgetNames(id int64) error {
-	var told int
-	err := t.scan("SELECT count(*) FROM edits WHERE athlete_id = ? AND field IN "+nameFields+" AND from_value IS NOT NULL", []any{id}, &told)
-	if err != nil || told == 0 {
-		return err
-	}
-	for _, query := range []string{
-		"UPDATE edits SET from_value = NULL WHERE athlete_id = ? AND field IN " + nameFields,
-		"UPDATE edits SET to_value = NULL WHERE athlete_id = ? AND field IN " + nameFields +
-			" AND version < (SELECT max(version) FROM edits AS later WHERE later.athlete_id = edits.athlete_id AND later.field IN " + nameFields + ")",
-	} {
-		if err := t.exec(query, id); err != nil {
-			return err
-		}
-	}
-	return t.toWipe()
-}
-
-// forgetTest takes the result of a test out of the history of an athlete.
-func (t *tx) forgetTest(athlete int64, e *ErgTest) error {
-	words := e.words()
-	err := t.exec("UPDATE edits SET from_value = NULL, to_value = NULL WHERE athlete_id = ? AND field = ? AND tested_on = ? AND ? IN (from_value, to_value)",
-		athlete, ergometerTest, e.TestedOn, words)
-	if err != nil {
-		return err
-	}
-	return t.toWipe()
-}
-
-// toWipe notes that something removed may still be read in the file.
-func (t *tx) toWipe() error {
-	return t.exec("INSERT INTO wipes (id, since) VALUES (1, ?) ON CONFLICT DO UPDATE SET since = excluded.since", stamp(t.moment(time.Time{})))
-}
-
-// Traces tells since when something removed may still be read in the file; zero
-// is nothing.
-func (s *Store) Traces(ctx context.Context) (time.Time, error) {
-	since, err := read(ctx, s, func(t *tx) (stamp, error) {
-		var since stamp
-		err := t.scan("SELECT since FROM wipes", nil, &since)
-		if errors.Is(err, ErrNotFound) {
-			err = nil
-		}
-		return since, err
-	})
-	return time.Time(since), err
-}
-
-// WipeTraces is [Store.Wipe] where there is something to be wiped.
-func (s *Store) WipeTraces(ctx context.Context) error {
-	since, err := s.Traces(ctx)
-	if err != nil || since.IsZero() {
-		return err
-	}
-	return s.Wipe(ctx)
-}
-
-// eraseQuietly removes a row and empties the log, where it could still be read;
-// the rest of the file is wiped later, see [Store.WipeTraces].
-func (s *Store) eraseQuietly(ctx context.Context, table string, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		if err := t.remove(table, id); err != nil {
-			return struct{}{}, err
-		}
-		return struct{}{}, t.toWipe()
-	})
-	if err != nil {
-		return err
-	}
-	return s.emptyLog(context.WithoutCancel(ctx))
-}
-
-// emptyLog takes the log into the file. An error wraps ErrTraces.
-func (s *Store) emptyLog(ctx context.Context) error {
-	var busy, pages, moved int
-	if err := s.writer.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &pages, &moved); err != nil {
-		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
-	}
-	if busy != 0 {
-		return fmt.Errorf("%w: %w", ErrTraces, ErrBusy)
-	}
-	return nil
 }

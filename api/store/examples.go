@@ -5,26 +5,6 @@ import (
 	"strings"
 )
 
-type exampleKey struct{}
-
-// AsExample returns a context in which the athletes, boats, oars and squads that
-// are added are marked as examples.
-func AsExample(ctx context.Context) context.Context {
-	return context.WithValue(ctx, exampleKey{}, true)
-}
-
-// marked appends the mark of an example where the context asks for it.
-func (t *tx) marked(table string, columns []column) []column {
-	if on, _ := t.ctx.Value(exampleKey{}).(bool); !on {
-		return columns
-	}
-	switch table {
-	case "athletes", "boats", "oar_sets", "squads":
-		return append(columns, column{"example", true})
-	}
-	return columns
-}
-
 // Counts say how much is on record, archived or not.
 type Counts struct {
 	Athletes int // guests of seat races not counted

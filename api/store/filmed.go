@@ -59,7 +59,7 @@ func (f *FilmedReading) stored() []column { return append(f.columns(), column{"i
 // boat that is not on record is ErrNotFound.
 func (s *Store) AddFilmedReading(ctx context.Context, f FilmedReading, by By) (FilmedReading, error) {
 	return write(ctx, s, func(t *tx) (FilmedReading, error) {
-		if _, err := one(t, (*Athlete).stored, "athletes WHERE id = ?", f.AthleteID); err != nil {
+		if err := t.exists("athletes", f.AthleteID); err != nil {
 			return f, err
 		}
 		f.At, f.By = t.moment(by.At), by.name(t)

@@ -29,20 +29,6 @@ func (b *Body) values() []namedValue {
 	}
 }
 
-// namedValue is a column that holds a measure.
-type namedValue struct {
-	name  string
-	value **float64
-}
-
-func asColumns(values []namedValue) []column {
-	columns := make([]column, len(values))
-	for i, v := range values {
-		columns[i] = column{v.name, v.value}
-	}
-	return columns
-}
-
 // Measures are what was taken of one athlete on one day. They are appended and
 // never changed: a value that was wrong is set right by measuring again, and of
 // two entries of one day the later counts.

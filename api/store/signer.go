@@ -20,3 +20,23 @@ func (t *tx) signer(otherwise string) string {
 	}
 	return otherwise
 }
+
+type exampleKey struct{}
+
+// AsExample returns a context in which the athletes, boats, oars and squads that
+// are added are marked as examples.
+func AsExample(ctx context.Context) context.Context {
+	return context.WithValue(ctx, exampleKey{}, true)
+}
+
+// marked appends the mark of an example where the context asks for it.
+func (t *tx) marked(table string, columns []column) []column {
+	if on, _ := t.ctx.Value(exampleKey{}).(bool); !on {
+		return columns
+	}
+	switch table {
+	case "athletes", "boats", "oar_sets", "squads":
+		return append(columns, column{"example", true})
+	}
+	return columns
+}

@@ -64,10 +64,6 @@ func (t *tx) saveAthlete(a *Athlete, by By) (int64, error) {
 	if a.ID == 0 {
 		return t.create(a.record(), by)
 	}
-	old, err := t.athlete(a.ID)
-	if err != nil {
-		return 0, err
-	}
-	_, err = t.revise(old.record(), a.record(), by)
+	_, err := t.updateAthlete(a, by)
 	return a.ID, err
 }

@@ -62,6 +62,20 @@ type column struct {
 	field any
 }
 
+// namedValue is a column that holds a measure.
+type namedValue struct {
+	name  string
+	value **float64
+}
+
+func asColumns(values []namedValue) []column {
+	columns := make([]column, len(values))
+	for i, v := range values {
+		columns[i] = column{v.name, v.value}
+	}
+	return columns
+}
+
 func names(columns []column) string {
 	list := make([]string, len(columns))
 	for i, c := range columns {
@@ -126,12 +140,6 @@ func (t *tx) remove(table string, id int64) error {
 	if err == nil && n == 0 {
 		err = ErrNotFound
 	}
-	return err
-}
-
-// erase is remove in a transaction of its own.
-func (s *Store) erase(ctx context.Context, table string, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) { return struct{}{}, t.remove(table, id) })
 	return err
 }
 
