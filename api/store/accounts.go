@@ -42,7 +42,7 @@ func (s *Store) AddAccount(ctx context.Context, a Account, password string) (int
 }
 
 func (t *tx) addAccount(a Account, hash string) (int64, error) {
-	key := searchKey(a.Name)
+	key := NameKey(a.Name)
 	a.CreatedAt = t.moment(time.Time{})
 	id, err := t.insert("accounts", append(a.columns(), column{"name_key", &key}, column{"hash", &hash}))
 	return id, taken(err)
@@ -57,7 +57,7 @@ func (s *Store) Authenticate(ctx context.Context, name, password string) (Accoun
 		hash string
 	}
 	found, err := read(ctx, s, func(t *tx) (row, error) {
-		return one(t, func(r *row) []column { return append(r.stored(), column{"hash", &r.hash}) }, "accounts WHERE name_key = ?", searchKey(name))
+		return one(t, func(r *row) []column { return append(r.stored(), column{"hash", &r.hash}) }, "accounts WHERE name_key = ?", NameKey(name))
 	})
 	if errors.Is(err, ErrNotFound) {
 		// As much work as comparing, so that the time does not tell.
@@ -80,7 +80,7 @@ func (s *Store) Authenticate(ctx context.Context, name, password string) (Accoun
 // AccountNamed returns the account with a name, whatever its case and accents.
 func (s *Store) AccountNamed(ctx context.Context, name string) (Account, error) {
 	return read(ctx, s, func(t *tx) (Account, error) {
-		return one(t, (*Account).stored, "accounts WHERE name_key = ?", searchKey(name))
+		return one(t, (*Account).stored, "accounts WHERE name_key = ?", NameKey(name))
 	})
 }
 

@@ -158,7 +158,7 @@ func TestDeletedAthletesAreGoneFromTheFile(t *testing.T) {
 	}
 	wantThere(t, s, gone...)
 	for id := int64(1); id <= 300; id += 3 {
-		check(t, s.erase(ctx, "athletes", id))
+		check(t, erase(ctx, s, "athletes", id))
 	}
 	wantThere(t, s, gone[0]) // in the log
 	check(t, s.Wipe(ctx))

@@ -327,5 +327,5 @@ func (s *Store) BoatsWithOars(ctx context.Context, set int64) ([]Boat, error) {
 // DeleteBoat removes a boat with its seats, the history of its rig and its work
 // sheets. Line-ups and recordings stay and forget the boat.
 func (s *Store) DeleteBoat(ctx context.Context, id int64) error {
-	return s.erase(ctx, "boats", id)
+	return erase(ctx, s, "boats", id)
 }

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	"io"
@@ -279,3 +280,7 @@ func Extract(ctx context.Context, path string) (copied string, remove func() err
 // tidyOptions read a file that nobody else has open; a connection that may not
 // write would leave a log and an index of it beside the file.
 const tidyOptions = "mode=rw&_query_only=true&_busy_timeout=5000"
+
+// asIs opens a database that nobody else has open, of this or an older version,
+// to read it as it is.
+func asIs(path string) *sql.DB { return connect(path, tidyOptions, 1) }

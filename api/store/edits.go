@@ -199,7 +199,7 @@ func detailed(columns []column) []detail {
 }
 
 func (r record) row() []column {
-	key := searchKey(r.name)
+	key := NameKey(r.name)
 	return append(r.columns, column{"name_key", &key}, column{"version", &r.version})
 }
 

@@ -160,7 +160,7 @@ func (s *Store) RemoveErgTest(ctx context.Context, athleteID, id int64, by By) e
 	if err != nil {
 		return err
 	}
-	return s.emptyLog(context.WithoutCancel(ctx))
+	return emptyLog(context.WithoutCancel(ctx), s)
 }
 
 // part names a test in the history. The entries stand under the version that

@@ -116,5 +116,5 @@ func (s *Store) SetLineupNote(ctx context.Context, id, version int64, note strin
 
 // DeleteLineup removes a line-up. Work sheets made for it stay.
 func (s *Store) DeleteLineup(ctx context.Context, id int64) error {
-	return s.eraseQuietly(ctx, "lineups", id)
+	return eraseQuietly(ctx, s, "lineups", id)
 }

@@ -137,7 +137,7 @@ func (s *Store) Links(ctx context.Context) ([]Link, error) {
 }
 
 // DeleteLink revokes a link.
-func (s *Store) DeleteLink(ctx context.Context, id int64) error { return s.erase(ctx, "links", id) }
+func (s *Store) DeleteLink(ctx context.Context, id int64) error { return erase(ctx, s, "links", id) }
 
 // Token lets a program do what an account may.
 type Token struct {

@@ -12,7 +12,7 @@ func TestNamesAreFolded(t *testing.T) {
 		"Zoë": "zoe", "MÜLLER": "muller", "Müller": "muller", "Groß": "gross", "Łukasz  Øster ": "lukasz oster", "Æsir": "aesir",
 		"ÅSA": "asa", "İpek": "ipek", "Dvořák": "dvorak", "ﬁn": "fin", "李 雷": "李 雷", " \t": "",
 	} {
-		if got := searchKey(name); got != want {
+		if got := NameKey(name); got != want {
 			t.Errorf("%q is folded to %q, want %q", name, got, want)
 		}
 	}
@@ -20,8 +20,8 @@ func TestNamesAreFolded(t *testing.T) {
 
 func TestFoldingTwiceIsFoldingOnce(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		once := searchKey(rapid.String().Draw(t, "name"))
-		if twice := searchKey(once); twice != once {
+		once := NameKey(rapid.String().Draw(t, "name"))
+		if twice := NameKey(once); twice != once {
 			t.Fatalf("%q becomes %q", once, twice)
 		}
 	})
@@ -54,7 +54,7 @@ func TestOldNamesAreSplitAlike(t *testing.T) {
 	path := fileOf(t, 11)
 	db := connect(path, writerOptions, 1)
 	for name := range splits {
-		_, err := db.Exec(`INSERT INTO athletes (version, name, name_key, sex, sculls, note, archived) VALUES (1, ?, ?, '', 0, '', 0)`, strings.TrimSpace(name), searchKey(name))
+		_, err := db.Exec(`INSERT INTO athletes (version, name, name_key, sex, sculls, note, archived) VALUES (1, ?, ?, '', 0, '', 0)`, strings.TrimSpace(name), NameKey(name))
 		if err != nil && !strings.Contains(err.Error(), "UNIQUE") {
 			t.Fatal(err)
 		}
@@ -71,7 +71,7 @@ func TestOldNamesAreSplitAlike(t *testing.T) {
 				t.Errorf("%q is not joined as %q, and nobody else is called so", a.Name, join)
 			}
 		}
-		if key := searchKey(a.Name); len(must(s.Athletes(ctx, Filter{Name: key, Archived: true}))) == 0 {
+		if key := NameKey(a.Name); len(must(s.Athletes(ctx, Filter{Name: key, Archived: true}))) == 0 {
 			t.Errorf("%q is not found", a.Name)
 		}
 	}

@@ -74,5 +74,5 @@ func (s *Store) OarSets(ctx context.Context, f Filter) ([]OarSet, error) {
 
 // DeleteOarSet removes a set of oars.
 func (s *Store) DeleteOarSet(ctx context.Context, id int64) error {
-	return s.erase(ctx, "oar_sets", id)
+	return erase(ctx, s, "oar_sets", id)
 }

@@ -36,7 +36,7 @@ func WithoutMinors(ctx context.Context) context.Context {
 // shield takes the name and the note of a minor out where the context asks for
 // it. The number tells two of them apart.
 func (t *tx) shield(a *Athlete) {
-	if on, _ := t.ctx.Value(shieldKey{}).(bool); !on || !a.Minor(t.now().In(t.zone).Format(time.DateOnly)) {
+	if on, _ := t.ctx.Value(shieldKey{}).(bool); !on || !a.Minor(t.today()) {
 		return
 	}
 	a.Given, a.Family, a.Note = "", "Junior "+strconv.FormatInt(a.ID, 10), ""

@@ -11,7 +11,7 @@ import (
 // run on them.
 func Returned(ctx context.Context, later, earlier string) ([]Athlete, error) {
 	last, now := int64(0), map[int64]bool{}
-	db := connect(later, tidyOptions, 1)
+	db := asIs(later)
 	defer db.Close()
 	if err := db.QueryRowContext(ctx, "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'athletes'").Scan(&last); err != nil {
 		return nil, explain(err)
@@ -23,7 +23,7 @@ func Returned(ctx context.Context, later, earlier string) ([]Athlete, error) {
 	for _, a := range there {
 		now[a.ID] = true
 	}
-	old := connect(earlier, tidyOptions, 1)
+	old := asIs(earlier)
 	defer old.Close()
 	had, err := idsAndNames(ctx, old)
 	return slices.DeleteFunc(had, func(a Athlete) bool { return a.ID > last || now[a.ID] }), err

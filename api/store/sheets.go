@@ -249,5 +249,5 @@ func (h *Sheet) measured() []RigSetting {
 
 // DeleteSheet removes a work sheet. One that has changed a rig is ErrInUse.
 func (s *Store) DeleteSheet(ctx context.Context, id int64) error {
-	return s.eraseQuietly(ctx, "sheets", id)
+	return eraseQuietly(ctx, s, "sheets", id)
 }

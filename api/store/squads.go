@@ -79,7 +79,7 @@ func (s *Store) AddSquad(ctx context.Context, q Squad) (int64, error) {
 }
 
 func (t *tx) addSquad(name string) (int64, error) {
-	key, version := searchKey(name), int64(1)
+	key, version := NameKey(name), int64(1)
 	id, err := t.insert("squads", t.marked("squads", []column{{"name", &name}, {"name_key", &key}, {"version", &version}}))
 	return id, taken(err)
 }
@@ -95,7 +95,7 @@ func (s *Store) UpdateSquad(ctx context.Context, q Squad) (int64, error) {
 		if old.Version != q.Version {
 			return 0, &ErrConflict{Subject: "squad", ID: q.ID, Version: old.Version}
 		}
-		key, version := searchKey(q.Name), old.Version+1
+		key, version := NameKey(q.Name), old.Version+1
 		if err := t.update("squads", q.ID, []column{{"name", &q.Name}, {"name_key", &key}, {"version", &version}}); err != nil {
 			return 0, taken(err)
 		}
@@ -120,7 +120,7 @@ func (t *tx) setMembers(squad int64, athletes []int64) error {
 }
 
 // DeleteSquad removes a squad; its athletes stay.
-func (s *Store) DeleteSquad(ctx context.Context, id int64) error { return s.erase(ctx, "squads", id) }
+func (s *Store) DeleteSquad(ctx context.Context, id int64) error { return erase(ctx, s, "squads", id) }
 
 // setSquadsOf makes the squads those of an athlete, each change a version of the
 // squad.
@@ -160,7 +160,7 @@ func (t *tx) setSquadsOf(athlete int64, squads []int64) error {
 func (t *tx) joinSquads(athlete int64, names []string) error {
 	for _, name := range names {
 		var id int64
-		err := t.scan("SELECT id FROM squads WHERE name_key = ?", []any{searchKey(name)}, &id)
+		err := t.scan("SELECT id FROM squads WHERE name_key = ?", []any{NameKey(name)}, &id)
 		if errors.Is(err, ErrNotFound) {
 			id, err = t.addSquad(name)
 		}

@@ -220,6 +220,9 @@ func (t *tx) moment(at time.Time) time.Time {
 	return at.UTC().Truncate(time.Millisecond)
 }
 
+// today is the day in the store's time zone, YYYY-MM-DD.
+func (t *tx) today() string { return t.now().In(t.zone).Format(time.DateOnly) }
+
 // Filter picks records from a list.
 type Filter struct {
 	Name     string // a part of the name, whatever the case and accents
@@ -231,4 +234,4 @@ type Filter struct {
 // arguments of Filter.args.
 const filtered = " WHERE instr(name_key, ?) > 0 AND archived <= ? ORDER BY name_key, id"
 
-func (f Filter) args() []any { return []any{searchKey(f.Name), f.Archived} }
+func (f Filter) args() []any { return []any{NameKey(f.Name), f.Archived} }

@@ -23,7 +23,7 @@ func (s *Store) Wipe(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
 	}
-	if err := s.emptyLog(ctx); err != nil {
+	if err := emptyLog(ctx, s); err != nil {
 		return err
 	}
 	if _, err := s.writer.ExecContext(ctx, "DELETE FROM wipes WHERE since = ?", since); err != nil {
@@ -62,7 +62,7 @@ func (s *Store) WipeTraces(ctx context.Context) error {
 
 // eraseQuietly removes a row and empties the log, where it could still be read;
 // the rest of the file is wiped later, see [Store.WipeTraces].
-func (s *Store) eraseQuietly(ctx context.Context, table string, id int64) error {
+func eraseQuietly(ctx context.Context, s *Store, table string, id int64) error {
 	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
 		if err := t.remove(table, id); err != nil {
 			return struct{}{}, err
@@ -72,11 +72,11 @@ func (s *Store) eraseQuietly(ctx context.Context, table string, id int64) error 
 	if err != nil {
 		return err
 	}
-	return s.emptyLog(context.WithoutCancel(ctx))
+	return emptyLog(context.WithoutCancel(ctx), s)
 }
 
 // emptyLog takes the log into the file. An error wraps ErrTraces.
-func (s *Store) emptyLog(ctx context.Context) error {
+func emptyLog(ctx context.Context, s *Store) error {
 	var busy, pages, moved int
 	if err := s.writer.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &pages, &moved); err != nil {
 		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
@@ -88,7 +88,7 @@ func (s *Store) emptyLog(ctx context.Context) error {
 }
 
 // erase is remove in a transaction of its own.
-func (s *Store) erase(ctx context.Context, table string, id int64) error {
+func erase(ctx context.Context, s *Store, table string, id int64) error {
 	_, err := write(ctx, s, func(t *tx) (struct{}, error) { return struct{}{}, t.remove(table, id) })
 	return err
 }
