@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"encoding/base64"
 	"fmt"
+	"thole/api/store/db"
 )
 
 // Row is a row of a table by its columns.
@@ -50,13 +51,13 @@ var keptBack = map[string]bool{"hash": true, "name_key": true, "crew": true}
 
 // Dossier returns all that is on record about an athlete.
 func (s *Store) Dossier(ctx context.Context, athlete int64) (Dossier, error) {
-	return read(ctx, s, func(t *tx) (Dossier, error) {
-		if err := t.exists("athletes", athlete); err != nil {
+	return db.Read(ctx, s.File, func(t *db.Tx) (Dossier, error) {
+		if err := t.Exists("athletes", athlete); err != nil {
 			return nil, err
 		}
 		all := Dossier{}
 		for _, part := range partsOf {
-			rows, err := t.rows(fmt.Sprintf("SELECT * FROM %s WHERE %s", part.table, part.where), athlete)
+			rows, err := rows(t, fmt.Sprintf("SELECT * FROM %s WHERE %s", part.table, part.where), athlete)
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", part.table, err)
 			}
@@ -69,8 +70,8 @@ func (s *Store) Dossier(ctx context.Context, athlete int64) (Dossier, error) {
 }
 
 // rows reads whole rows, without the columns that are kept back.
-func (t *tx) rows(query string, args ...any) ([]Row, error) {
-	found, err := t.QueryContext(t.ctx, query, args...)
+func rows(t *db.Tx, query string, args ...any) ([]Row, error) {
+	found, err := t.QueryContext(t.Ctx, query, args...)
 	if err != nil {
 		return nil, err
 	}

@@ -1,156 +1,169 @@
-package store
+package storetest
 
 import (
 	"context"
 	"database/sql"
 	"errors"
+	"net/url"
 	"os"
 	"path/filepath"
 	"reflect"
 	"sync"
 	"testing"
+	"thole/api/store"
+	"thole/api/store/db"
+	"thole/api/store/migrations"
 	"time"
 
+	"github.com/alexedwards/argon2id"
 	"github.com/google/go-cmp/cmp"
+	"github.com/pressly/goose/v3"
 )
 
-// noon is the clock of the stores under test.
-var noon = time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
+// Noon is the clock of the stores under test.
+var Noon = time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
 
-var anna = By{Name: "Anna"}
+// Anna signs what tests write.
+var Anna = store.By{Name: "Anna"}
 
-func ptr[T any](v T) *T { return &v }
+// Ptr is a pointer to a value.
+func Ptr[T any](v T) *T { return &v }
 
-// fresh is the file of a database without records, made once.
-var fresh = sync.OnceValue(func() []byte {
-	folder := must(os.MkdirTemp("", "store-test-*"))
+// Fresh is the file of a database without records, made once.
+var Fresh = sync.OnceValue(func() []byte {
+	folder := Must(os.MkdirTemp("", "store-test-*"))
 	defer os.RemoveAll(folder)
-	s := must(Open(ctx, filepath.Join(folder, "club.db")))
+	s := Must(store.Open(Ctx, filepath.Join(folder, "club.db")))
 	if err := s.Close(); err != nil {
 		panic(err)
 	}
-	return must(os.ReadFile(s.path))
+	return Must(os.ReadFile(s.Path()))
 })
 
-// open opens a store in a new file.
-func open(t testing.TB) *Store {
+// New opens a store in a new file.
+func New(t testing.TB) *store.Store {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "club.db")
-	check(t, os.WriteFile(path, fresh(), 0o600))
-	return openAt(t, path)
+	Check(t, os.WriteFile(path, Fresh(), 0o600))
+	return At(t, path)
 }
 
-// openAt opens a store for a test: with a clock that stands, cheap passwords
+// At opens a store for a test: with a clock that stands, cheap passwords
 // and no wait for the disk, which only a failure of the power could tell.
-func openAt(t testing.TB, path string) *Store {
+func At(t testing.TB, path string) *store.Store {
 	t.Helper()
-	s, err := Open(t.Context(), path)
-	check(t, err)
+	s, err := store.OpenWith(t.Context(), path, store.Options{
+		Now: func() time.Time { return Noon }, Hashing: argon2id.Params{Memory: 8, Iterations: 1, Parallelism: 1, SaltLength: 16, KeyLength: 32},
+	})
+	Check(t, err)
 	t.Cleanup(func() { s.Close() })
-	s.now = func() time.Time { return noon }
-	s.hashing.Memory, s.hashing.Iterations = 8, 1
-	_, err = s.writer.Exec("PRAGMA synchronous = OFF")
-	check(t, err)
+	Check(t, s.Unsynced(t.Context()))
 	return s
 }
 
-// reopen closes a store and opens its file again.
-func reopen(t testing.TB, s *Store) *Store {
+// Reopen closes a store and opens its file again.
+func Reopen(t testing.TB, s *store.Store) *store.Store {
 	t.Helper()
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	return openAt(t, s.path)
+	return At(t, s.Path())
 }
 
-// must returns the value of a call that has to succeed.
-func must[T any](v T, err error) T {
+// Must returns the value of a call that has to succeed.
+func Must[T any](v T, err error) T {
 	if err != nil {
 		panic(err)
 	}
 	return v
 }
 
-func check(t testing.TB, err error) {
+// Check fails a test on an error.
+func Check(t testing.TB, err error) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)
 	}
 }
 
-func wantError(t testing.TB, got, want error) {
+// WantError checks the kind of an error.
+func WantError(t testing.TB, got, want error) {
 	t.Helper()
 	if !errors.Is(got, want) {
 		t.Errorf("got error %v, want %v", got, want)
 	}
 }
 
-func wantEqual(t testing.TB, got, want any) {
+// WantEqual compares two values.
+func WantEqual(t testing.TB, got, want any) {
 	t.Helper()
 	if d := cmp.Diff(want, got); d != "" {
 		t.Errorf("got (+), want (-):\n%s", d)
 	}
 }
 
-// wantConflict checks that err is a conflict at the version and returns what
+// WantConflict checks that err is a conflict at the version and returns what
 // changed, as "what from to by".
-func wantConflict(t testing.TB, err error, version int64) []string {
+func WantConflict(t testing.TB, err error, version int64) []string {
 	t.Helper()
-	var conflict *ErrConflict
+	var conflict *store.ErrConflict
 	if !errors.As(err, &conflict) {
 		t.Fatalf("got error %v, want a conflict", err)
 	}
 	if conflict.Version != version {
 		t.Errorf("conflict at version %d, want %d", conflict.Version, version)
 	}
-	return shown(conflict.Changes)
+	return Shown(conflict.Changes)
 }
 
-func shown(changes []Change) []string {
+// Shown writes changes as "what from to by".
+func Shown(changes []store.Change) []string {
 	list := []string{}
 	for _, c := range changes {
-		list = append(list, c.What()+" "+orDash(c.From)+" "+orDash(c.To)+" "+c.By)
+		list = append(list, c.What()+" "+OrDash(c.From)+" "+OrDash(c.To)+" "+c.By)
 	}
 	return list
 }
 
-func orDash(s *string) string {
+// OrDash is a text, or - for none.
+func OrDash(s *string) string {
 	if s == nil {
 		return "-"
 	}
 	return *s
 }
 
-var ctx = context.Background()
+// Ctx is the context of tests.
+var Ctx = context.Background()
 
-// raw opens a file behind the store's back.
-func raw(t testing.TB, path string) *sql.DB {
+// Raw opens a file behind the store's back.
+func Raw(t testing.TB, path string) *sql.DB {
 	t.Helper()
-	db := connect(path, "_busy_timeout=1000", 1)
-	t.Cleanup(func() { db.Close() })
-	return db
+	file := Must(sql.Open("sqlite3", "file:"+(&url.URL{Path: path}).EscapedPath()+"?_busy_timeout=1000"))
+	t.Cleanup(func() { file.Close() })
+	return file
 }
 
-// wantFull checks that no field of a record, or of what belongs to it, is left
+// WantFull checks that no field of a record, or of what belongs to it, is left
 // at zero, so that a round trip misses no column.
-func wantFull(t testing.TB, record any) {
+func WantFull(t testing.TB, record any) {
 	t.Helper()
-	if path := firstZero(reflect.ValueOf(record), reflect.TypeOf(record).Name()); path != "" {
+	if path := FirstZero(reflect.ValueOf(record), reflect.TypeOf(record).Name()); path != "" {
 		t.Errorf("%s is zero: the round trip would not show that it is lost", path)
 	}
 }
 
-func firstZero(v reflect.Value, path string) string {
+func FirstZero(v reflect.Value, path string) string {
 	if v.IsZero() {
 		return path
 	}
 	switch v.Kind() {
 	case reflect.Slice:
-		return firstZero(v.Index(v.Len()-1), path+"[last]")
+		return FirstZero(v.Index(v.Len()-1), path+"[last]")
 	case reflect.Struct:
 		for i := range v.NumField() {
 			if field := v.Type().Field(i); field.IsExported() {
-				if zero := firstZero(v.Field(i), path+"."+field.Name); zero != "" {
+				if zero := FirstZero(v.Field(i), path+"."+field.Name); zero != "" {
 					return zero
 				}
 			}
@@ -159,22 +172,46 @@ func firstZero(v reflect.Value, path string) string {
 	return ""
 }
 
-// addNamed adds an athlete with nothing but a name.
-func addNamed(t testing.TB, s *Store, name string) int64 {
+// AddNamed adds an athlete with nothing but a name.
+func AddNamed(t testing.TB, s *store.Store, name string) int64 {
 	t.Helper()
-	id, err := s.AddAthlete(ctx, Athlete{Name: name}, anna)
-	check(t, err)
+	id, err := s.AddAthlete(Ctx, store.Athlete{Name: name}, Anna)
+	Check(t, err)
 	return id
 }
 
-// addFour adds a coxless four with a span in every seat.
-func addFour(t testing.TB, s *Store) int64 {
+// AddFour adds a coxless four with a span in every seat.
+func AddFour(t testing.TB, s *store.Store) int64 {
 	t.Helper()
-	b := Boat{Name: "Kingfisher", ClassCode: "4-"}
+	b := store.Boat{Name: "Kingfisher", ClassCode: "4-"}
 	for i, side := range []string{"starboard", "port", "starboard", "port"} {
-		b.Seats = append(b.Seats, Seat{Number: i + 1, Side: side, Rig: Rig{SpreadCm: ptr(84.0)}})
+		b.Seats = append(b.Seats, store.Seat{Number: i + 1, Side: side, Rig: store.Rig{SpreadCm: Ptr(84.0)}})
 	}
-	id, err := s.AddBoat(ctx, b, anna)
-	check(t, err)
+	id, err := s.AddBoat(Ctx, b, Anna)
+	Check(t, err)
 	return id
+}
+
+// Writer is the connection that writes, behind the store's back.
+func Writer(s *store.Store) *sql.DB {
+	_, writer := db.Pools(s.File)
+	return writer
+}
+
+// Readers are the connections that read, behind the store's back.
+func Readers(s *store.Store) *sql.DB {
+	readers, _ := db.Pools(s.File)
+	return readers
+}
+
+// UpTo brings a file, made where there is none, to a step.
+func UpTo(t *testing.T, path string, step int64) {
+	t.Helper()
+	file := Raw(t, path)
+	defer file.Close()
+	Run(t, file, "PRAGMA application_id = 1414025036")
+	steps, err := goose.NewProvider(goose.DialectSQLite3, file, migrations.Files)
+	Check(t, err)
+	_, err = steps.UpTo(Ctx, step)
+	Check(t, err)
 }

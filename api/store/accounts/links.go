@@ -1,4 +1,4 @@
-package store
+package accounts
 
 import (
 	"context"
@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"encoding/hex"
 	"errors"
+	"thole/api/store/db"
 	"time"
 
 	"github.com/alexedwards/scs/sqlite3store"
@@ -29,11 +30,11 @@ type Link struct {
 	UsedAt    time.Time // the last time, zero before
 }
 
-func (l *Link) stored() []column {
-	return []column{
+func (l *Link) stored() []db.Column {
+	return []db.Column{
 		{"id", &l.ID}, {"kind", &l.Kind}, {"name", &l.Name}, {"role", &l.Role}, {"account_id", &l.AccountID}, {"athlete_id", &l.AthleteID},
-		{"boat_id", &l.BoatID}, {"seat", &l.Seat}, {"address", &l.Address}, {"created_by", &l.CreatedBy}, {"created_at", (*stamp)(&l.CreatedAt)},
-		{"expires_at", (*stamp)(&l.ExpiresAt)}, {"used_at", (*stamp)(&l.UsedAt)},
+		{"boat_id", &l.BoatID}, {"seat", &l.Seat}, {"address", &l.Address}, {"created_by", &l.CreatedBy}, {"created_at", (*db.Stamp)(&l.CreatedAt)},
+		{"expires_at", (*db.Stamp)(&l.ExpiresAt)}, {"used_at", (*db.Stamp)(&l.UsedAt)},
 	}
 }
 
@@ -54,15 +55,15 @@ func secretHash(secret string) string {
 
 // AddLinks puts links on record, all or none, each with its secret, and returns
 // their ids. Links that expired a month ago go.
-func (s *Store) AddLinks(ctx context.Context, links []Link, secrets []string) ([]int64, error) {
-	return write(ctx, s, func(t *tx) (ids []int64, err error) {
-		if err := t.exec("DELETE FROM links WHERE expires_at < ?", stamp(t.moment(time.Time{}).AddDate(0, -1, 0))); err != nil {
+func (s *Records) AddLinks(ctx context.Context, links []Link, secrets []string) ([]int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (ids []int64, err error) {
+		if err := t.Exec("DELETE FROM links WHERE expires_at < ?", db.Stamp(t.Moment(time.Time{}).AddDate(0, -1, 0))); err != nil {
 			return nil, err
 		}
 		for i := range links {
 			l, hash := links[i], secretHash(secrets[i])
-			l.CreatedAt = t.moment(time.Time{})
-			id, err := t.insert("links", append(l.stored()[1:], column{"hash", &hash}))
+			l.CreatedAt = t.Moment(time.Time{})
+			id, err := t.Insert("links", append(l.stored()[1:], db.Column{"hash", &hash}))
 			if err != nil {
 				return nil, err
 			}
@@ -74,12 +75,12 @@ func (s *Store) AddLinks(ctx context.Context, links []Link, secrets []string) ([
 
 // Link returns the link of a kind with a secret, as of a moment: ErrNotFound,
 // ErrExpired, or ErrUsed for one that is good once.
-func (s *Store) Link(ctx context.Context, kind, secret string, at time.Time) (Link, error) {
-	return read(ctx, s, func(t *tx) (Link, error) { return t.link(kind, secret, at) })
+func (s *Records) Link(ctx context.Context, kind, secret string, at time.Time) (Link, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Link, error) { return link(t, kind, secret, at) })
 }
 
-func (t *tx) link(kind, secret string, at time.Time) (Link, error) {
-	l, err := one(t, (*Link).stored, "links WHERE hash = ? AND kind = ?", secretHash(secret), kind)
+func link(t *db.Tx, kind, secret string, at time.Time) (Link, error) {
+	l, err := db.One(t, (*Link).stored, "links WHERE hash = ? AND kind = ?", secretHash(secret), kind)
 	once := kind == "invitation" || kind == "password"
 	switch {
 	case err != nil:
@@ -93,51 +94,53 @@ func (t *tx) link(kind, secret string, at time.Time) (Link, error) {
 }
 
 // UseLink marks a link as used at a moment, unless it is not good any more.
-func (s *Store) UseLink(ctx context.Context, kind, secret string, at time.Time) (Link, error) {
-	return write(ctx, s, func(t *tx) (Link, error) { return t.useLink(kind, secret, at) })
+func (s *Records) UseLink(ctx context.Context, kind, secret string, at time.Time) (Link, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (Link, error) { return useLink(t, kind, secret, at) })
 }
 
-func (t *tx) useLink(kind, secret string, at time.Time) (Link, error) {
-	l, err := t.link(kind, secret, at)
+func useLink(t *db.Tx, kind, secret string, at time.Time) (Link, error) {
+	l, err := link(t, kind, secret, at)
 	if err != nil {
 		return Link{}, err
 	}
-	return l, t.exec("UPDATE links SET used_at = ? WHERE id = ?", stamp(at), l.ID)
+	return l, t.Exec("UPDATE links SET used_at = ? WHERE id = ?", db.Stamp(at), l.ID)
 }
 
 // Accept makes the account of an invitation, which is then used, and returns
 // its id. A name that is there is ErrTaken and leaves the invitation good.
-func (s *Store) Accept(ctx context.Context, secret string, at time.Time, name, hash string) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		l, err := t.useLink("invitation", secret, at)
+func (s *Records) Accept(ctx context.Context, secret string, at time.Time, name, hash string) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		l, err := useLink(t, "invitation", secret, at)
 		if err != nil {
 			return 0, err
 		}
-		return t.addAccount(Account{Name: name, Role: l.Role, AthleteID: l.AthleteID}, hash)
+		return addAccount(t, Account{Name: name, Role: l.Role, AthleteID: l.AthleteID}, hash)
 	})
 }
 
 // Reset sets the password of the account that a link is for, which is then
 // used, and returns its id.
-func (s *Store) Reset(ctx context.Context, secret string, at time.Time, hash string) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		l, err := t.useLink("password", secret, at)
+func (s *Records) Reset(ctx context.Context, secret string, at time.Time, hash string) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		l, err := useLink(t, "password", secret, at)
 		if err != nil {
 			return 0, err
 		}
-		return *l.AccountID, t.setPassword(*l.AccountID, hash)
+		return *l.AccountID, setPassword(t, *l.AccountID, hash)
 	})
 }
 
 // Links lists the links that were not used for good, newest first.
-func (s *Store) Links(ctx context.Context) ([]Link, error) {
-	return read(ctx, s, func(t *tx) ([]Link, error) {
-		return list(t, (*Link).stored, "links WHERE used_at IS NULL OR kind NOT IN ('invitation', 'password') ORDER BY id DESC")
+func (s *Records) Links(ctx context.Context) ([]Link, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Link, error) {
+		return db.List(t, (*Link).stored, "links WHERE used_at IS NULL OR kind NOT IN ('invitation', 'password') ORDER BY id DESC")
 	})
 }
 
 // DeleteLink revokes a link.
-func (s *Store) DeleteLink(ctx context.Context, id int64) error { return erase(ctx, s, "links", id) }
+func (s *Records) DeleteLink(ctx context.Context, id int64) error {
+	return db.Erase(ctx, s.file, "links", id)
+}
 
 // Token lets a program do what an account may.
 type Token struct {
@@ -149,48 +152,48 @@ type Token struct {
 	UsedAt        time.Time // to the hour; zero before the first time
 }
 
-func (k *Token) stored() []column {
-	return []column{
-		{"id", &k.ID}, {"account_id", &k.AccountID}, {"name", &k.Name}, {"scopes", &k.Scopes}, {"created_at", (*stamp)(&k.CreatedAt)},
-		{"expires_at", (*stamp)(&k.ExpiresAt)}, {"used_at", (*stamp)(&k.UsedAt)},
+func (k *Token) stored() []db.Column {
+	return []db.Column{
+		{"id", &k.ID}, {"account_id", &k.AccountID}, {"name", &k.Name}, {"scopes", &k.Scopes}, {"created_at", (*db.Stamp)(&k.CreatedAt)},
+		{"expires_at", (*db.Stamp)(&k.ExpiresAt)}, {"used_at", (*db.Stamp)(&k.UsedAt)},
 	}
 }
 
 // AddToken puts a token with its secret on record and returns the id.
-func (s *Store) AddToken(ctx context.Context, k Token, secret string) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
+func (s *Records) AddToken(ctx context.Context, k Token, secret string) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
 		hash := secretHash(secret)
-		k.CreatedAt = t.moment(time.Time{})
-		return t.insert("tokens", append(k.stored()[1:], column{"hash", &hash}))
+		k.CreatedAt = t.Moment(time.Time{})
+		return t.Insert("tokens", append(k.stored()[1:], db.Column{"hash", &hash}))
 	})
 }
 
 // Token returns the token with a secret.
-func (s *Store) Token(ctx context.Context, secret string) (Token, error) {
-	return read(ctx, s, func(t *tx) (Token, error) {
-		return one(t, (*Token).stored, "tokens WHERE hash = ?", secretHash(secret))
+func (s *Records) Token(ctx context.Context, secret string) (Token, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Token, error) {
+		return db.One(t, (*Token).stored, "tokens WHERE hash = ?", secretHash(secret))
 	})
 }
 
 // TokenUsed keeps when a token was last used.
-func (s *Store) TokenUsed(ctx context.Context, id int64, at time.Time) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		return struct{}{}, t.exec("UPDATE tokens SET used_at = ? WHERE id = ?", stamp(at), id)
+func (s *Records) TokenUsed(ctx context.Context, id int64, at time.Time) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
+		return struct{}{}, t.Exec("UPDATE tokens SET used_at = ? WHERE id = ?", db.Stamp(at), id)
 	})
 	return err
 }
 
 // Tokens lists the tokens of an account, newest first.
-func (s *Store) Tokens(ctx context.Context, account int64) ([]Token, error) {
-	return read(ctx, s, func(t *tx) ([]Token, error) {
-		return list(t, (*Token).stored, "tokens WHERE account_id = ? ORDER BY id DESC", account)
+func (s *Records) Tokens(ctx context.Context, account int64) ([]Token, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Token, error) {
+		return db.List(t, (*Token).stored, "tokens WHERE account_id = ? ORDER BY id DESC", account)
 	})
 }
 
 // DeleteToken removes a token of an account.
-func (s *Store) DeleteToken(ctx context.Context, account, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		return struct{}{}, t.scan("DELETE FROM tokens WHERE id = ? AND account_id = ? RETURNING id", []any{id, account}, &id)
+func (s *Records) DeleteToken(ctx context.Context, account, id int64) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
+		return struct{}{}, t.Scan("DELETE FROM tokens WHERE id = ? AND account_id = ? RETURNING id", []any{id, account}, &id)
 	})
 	return err
 }
@@ -207,35 +210,35 @@ type Task struct {
 	DoneAt  time.Time // zero while it is open
 }
 
-func (k *Task) stored() []column {
-	return []column{
-		{"id", &k.ID}, {"what", &k.What}, {"address", &k.Address}, {"note", &k.Note}, {"sent_by", &k.SentBy}, {"sent_at", (*stamp)(&k.SentAt)},
-		{"done_by", &k.DoneBy}, {"done_at", (*stamp)(&k.DoneAt)},
+func (k *Task) stored() []db.Column {
+	return []db.Column{
+		{"id", &k.ID}, {"what", &k.What}, {"address", &k.Address}, {"note", &k.Note}, {"sent_by", &k.SentBy}, {"sent_at", (*db.Stamp)(&k.SentAt)},
+		{"done_by", &k.DoneBy}, {"done_at", (*db.Stamp)(&k.DoneAt)},
 	}
 }
 
 // AddTask puts a task on record and returns its id. The same page that is to be
 // done already is not put there twice: its id is returned, with the new note.
-func (s *Store) AddTask(ctx context.Context, k Task, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.addTask(k, nil, by) })
+func (s *Records) AddTask(ctx context.Context, k Task, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return addTask(t, k, nil, by) })
 }
 
 // addTask also says which saved seat it is about, if any.
-func (t *tx) addTask(k Task, savedSeat *int64, by By) (id int64, err error) {
-	k.SentBy, k.SentAt, k.DoneBy, k.DoneAt = by.name(t), t.moment(by.At), "", time.Time{}
-	err = t.scan("UPDATE tasks SET note = ?, sent_by = ?, sent_at = ? WHERE address = ? AND done_at IS NULL RETURNING id",
-		[]any{k.Note, k.SentBy, stamp(k.SentAt), k.Address}, &id)
-	if !errors.Is(err, ErrNotFound) {
+func addTask(t *db.Tx, k Task, savedSeat *int64, by db.By) (id int64, err error) {
+	k.SentBy, k.SentAt, k.DoneBy, k.DoneAt = by.Signer(t), t.Moment(by.At), "", time.Time{}
+	err = t.Scan("UPDATE tasks SET note = ?, sent_by = ?, sent_at = ? WHERE address = ? AND done_at IS NULL RETURNING id",
+		[]any{k.Note, k.SentBy, db.Stamp(k.SentAt), k.Address}, &id)
+	if !errors.Is(err, db.ErrNotFound) {
 		return id, err
 	}
-	return t.insert("tasks", append(k.stored()[1:], column{"saved_seat_id", savedSeat}))
+	return t.Insert("tasks", append(k.stored()[1:], db.Column{"saved_seat_id", savedSeat}))
 }
 
 // FinishTask closes an open task.
-func (s *Store) FinishTask(ctx context.Context, id int64, by By) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		return struct{}{}, t.scan("UPDATE tasks SET done_by = ?, done_at = ? WHERE id = ? AND done_at IS NULL RETURNING id",
-			[]any{by.name(t), stamp(t.moment(by.At)), id}, &id)
+func (s *Records) FinishTask(ctx context.Context, id int64, by db.By) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
+		return struct{}{}, t.Scan("UPDATE tasks SET done_by = ?, done_at = ? WHERE id = ? AND done_at IS NULL RETURNING id",
+			[]any{by.Signer(t), db.Stamp(t.Moment(by.At)), id}, &id)
 	})
 	return err
 }
@@ -244,13 +247,13 @@ func (s *Store) FinishTask(ctx context.Context, id int64, by By) error {
 const recentTasks = 10
 
 // Tasks lists the open tasks, the oldest first, and the last that were done.
-func (s *Store) Tasks(ctx context.Context) (open, done []Task, err error) {
+func (s *Records) Tasks(ctx context.Context) (open, done []Task, err error) {
 	type lists struct{ open, done []Task }
-	found, err := read(ctx, s, func(t *tx) (l lists, err error) {
-		if l.open, err = list(t, (*Task).stored, "tasks WHERE done_at IS NULL ORDER BY id"); err != nil {
+	found, err := db.Read(ctx, s.file, func(t *db.Tx) (l lists, err error) {
+		if l.open, err = db.List(t, (*Task).stored, "tasks WHERE done_at IS NULL ORDER BY id"); err != nil {
 			return l, err
 		}
-		l.done, err = list(t, (*Task).stored, "tasks WHERE done_at IS NOT NULL ORDER BY done_at DESC, id DESC LIMIT ?", recentTasks)
+		l.done, err = db.List(t, (*Task).stored, "tasks WHERE done_at IS NOT NULL ORDER BY done_at DESC, id DESC LIMIT ?", recentTasks)
 		return l, err
 	})
 	return found.open, found.done, err
@@ -258,12 +261,12 @@ func (s *Store) Tasks(ctx context.Context) (open, done []Task, err error) {
 
 // Secret returns the key of the server's own with a name; fresh is kept as that
 // key where there is none.
-func (s *Store) Secret(ctx context.Context, name string, fresh []byte) ([]byte, error) {
-	return write(ctx, s, func(t *tx) (key []byte, err error) {
-		if err := t.exec("INSERT INTO secrets (name, value) VALUES (?, ?) ON CONFLICT DO NOTHING", name, fresh); err != nil {
+func (s *Records) Secret(ctx context.Context, name string, fresh []byte) ([]byte, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (key []byte, err error) {
+		if err := t.Exec("INSERT INTO secrets (name, value) VALUES (?, ?) ON CONFLICT DO NOTHING", name, fresh); err != nil {
 			return nil, err
 		}
-		return key, t.scan("SELECT value FROM secrets WHERE name = ?", []any{name}, &key)
+		return key, t.Scan("SELECT value FROM secrets WHERE name = ?", []any{name}, &key)
 	})
 }
 
@@ -280,8 +283,9 @@ var _ interface {
 } = (*Sessions)(nil)
 
 // Sessions returns the store of the web sessions, to be closed before the store.
-func (s *Store) Sessions() *Sessions {
-	return &Sessions{sessionsIn(s.readers, 0), sessionsIn(s.writer, sweepEvery)}
+func (s *Records) Sessions() *Sessions {
+	readers, writer := db.Pools(s.file)
+	return &Sessions{sessionsIn(readers, 0), sessionsIn(writer, sweepEvery)}
 }
 
 func sessionsIn(db *sql.DB, sweep time.Duration) *sqlite3store.SQLite3Store {
@@ -298,12 +302,12 @@ func (s *Sessions) FindCtx(_ context.Context, token string) ([]byte, bool, error
 
 // CommitCtx keeps the data of a session.
 func (s *Sessions) CommitCtx(_ context.Context, token string, data []byte, expiry time.Time) error {
-	return explain(s.writes.Commit(token, data, expiry))
+	return db.Explain(s.writes.Commit(token, data, expiry))
 }
 
 // DeleteCtx ends a session.
 func (s *Sessions) DeleteCtx(_ context.Context, token string) error {
-	return explain(s.writes.Delete(token))
+	return db.Explain(s.writes.Delete(token))
 }
 
 // AllCtx returns the data of every session by its token.

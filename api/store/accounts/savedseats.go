@@ -1,8 +1,9 @@
-package store
+package accounts
 
 import (
 	"context"
 	"errors"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -23,16 +24,16 @@ type SavedSeat struct {
 	DoneBy         string
 }
 
-func (k *SavedSeat) columns() []column {
-	return []column{
+func (k *SavedSeat) columns() []db.Column {
+	return []db.Column{
 		{"athlete_id", &k.AthleteID}, {"boat_id", &k.BoatID}, {"seat", &k.Seat}, {"name", &k.Name}, {"address", &k.Address},
-		{"note", &k.Note}, {"saved_by", &k.SavedBy}, {"saved_at", (*stamp)(&k.SavedAt)},
+		{"note", &k.Note}, {"saved_by", &k.SavedBy}, {"saved_at", (*db.Stamp)(&k.SavedAt)},
 	}
 }
 
-func (k *SavedSeat) stored() []column {
-	return append(k.columns(), column{"id", &k.ID}, column{"(" + lastTask("sent_at") + ")", (*stamp)(&k.SentAt)},
-		column{"(" + lastTask("done_at") + ")", (*stamp)(&k.DoneAt)}, column{"ifnull((" + lastTask("done_by") + "), '')", &k.DoneBy})
+func (k *SavedSeat) stored() []db.Column {
+	return append(k.columns(), db.Column{"id", &k.ID}, db.Column{"(" + lastTask("sent_at") + ")", (*db.Stamp)(&k.SentAt)},
+		db.Column{"(" + lastTask("done_at") + ")", (*db.Stamp)(&k.DoneAt)}, db.Column{"ifnull((" + lastTask("done_by") + "), '')", &k.DoneBy})
 }
 
 // lastTask asks for a column of the newest task of a saved seat.
@@ -43,62 +44,62 @@ func lastTask(what string) string {
 // SaveSeat keeps a rig for an athlete and returns the id; the same rig of the
 // same athlete is kept once, with the newest name and note. An athlete or boat
 // that is not there is ErrNotFound.
-func (s *Store) SaveSeat(ctx context.Context, k SavedSeat, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (id int64, err error) {
-		if err := t.exists("athletes", k.AthleteID); err != nil {
+func (s *Records) SaveSeat(ctx context.Context, k SavedSeat, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (id int64, err error) {
+		if err := t.Exists("athletes", k.AthleteID); err != nil {
 			return 0, err
 		}
 		if k.BoatID != nil {
-			if err := t.exists("boats", *k.BoatID); err != nil {
+			if err := t.Exists("boats", *k.BoatID); err != nil {
 				return 0, err
 			}
 		}
-		err = t.scan("UPDATE saved_seats SET name = ?, note = ? WHERE athlete_id = ? AND address = ? RETURNING id", []any{k.Name, k.Note, k.AthleteID, k.Address}, &id)
-		if !errors.Is(err, ErrNotFound) {
+		err = t.Scan("UPDATE saved_seats SET name = ?, note = ? WHERE athlete_id = ? AND address = ? RETURNING id", []any{k.Name, k.Note, k.AthleteID, k.Address}, &id)
+		if !errors.Is(err, db.ErrNotFound) {
 			return id, err
 		}
-		k.SavedBy, k.SavedAt = by.name(t), t.moment(by.At)
-		return t.insert("saved_seats", k.columns())
+		k.SavedBy, k.SavedAt = by.Signer(t), t.Moment(by.At)
+		return t.Insert("saved_seats", k.columns())
 	})
 }
 
 // SavedSeats lists what was kept for an athlete, newest first.
-func (s *Store) SavedSeats(ctx context.Context, athlete int64) ([]SavedSeat, error) {
-	return read(ctx, s, func(t *tx) ([]SavedSeat, error) {
-		if err := t.exists("athletes", athlete); err != nil {
+func (s *Records) SavedSeats(ctx context.Context, athlete int64) ([]SavedSeat, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]SavedSeat, error) {
+		if err := t.Exists("athletes", athlete); err != nil {
 			return nil, err
 		}
-		return list(t, (*SavedSeat).stored, "saved_seats WHERE athlete_id = ? ORDER BY id DESC", athlete)
+		return db.List(t, (*SavedSeat).stored, "saved_seats WHERE athlete_id = ? ORDER BY id DESC", athlete)
 	})
 }
 
 // SavedSeat returns one that was kept for an athlete.
-func (s *Store) SavedSeat(ctx context.Context, athlete, id int64) (SavedSeat, error) {
-	return read(ctx, s, func(t *tx) (SavedSeat, error) { return t.savedSeat(athlete, id) })
+func (s *Records) SavedSeat(ctx context.Context, athlete, id int64) (SavedSeat, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (SavedSeat, error) { return savedSeat(t, athlete, id) })
 }
 
-func (t *tx) savedSeat(athlete, id int64) (SavedSeat, error) {
-	return one(t, (*SavedSeat).stored, "saved_seats WHERE athlete_id = ? AND id = ?", athlete, id)
+func savedSeat(t *db.Tx, athlete, id int64) (SavedSeat, error) {
+	return db.One(t, (*SavedSeat).stored, "saved_seats WHERE athlete_id = ? AND id = ?", athlete, id)
 }
 
 // SendSavedSeat asks the boatman for a rig that was kept, with the fields of the
 // task but for who asks. What was asked for already and is open is not asked for
 // twice.
-func (s *Store) SendSavedSeat(ctx context.Context, athlete, id int64, task Task, by By) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		if _, err := t.savedSeat(athlete, id); err != nil {
+func (s *Records) SendSavedSeat(ctx context.Context, athlete, id int64, task Task, by db.By) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
+		if _, err := savedSeat(t, athlete, id); err != nil {
 			return struct{}{}, err
 		}
-		_, err := t.addTask(task, &id, by)
+		_, err := addTask(t, task, &id, by)
 		return struct{}{}, err
 	})
 	return err
 }
 
 // DeleteSavedSeat removes what was kept, with the task it was sent as.
-func (s *Store) DeleteSavedSeat(ctx context.Context, athlete, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		return struct{}{}, t.scan("DELETE FROM saved_seats WHERE athlete_id = ? AND id = ? RETURNING id", []any{athlete, id}, &id)
+func (s *Records) DeleteSavedSeat(ctx context.Context, athlete, id int64) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
+		return struct{}{}, t.Scan("DELETE FROM saved_seats WHERE athlete_id = ? AND id = ? RETURNING id", []any{athlete, id}, &id)
 	})
 	return err
 }

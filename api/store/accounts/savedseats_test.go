@@ -1,45 +1,47 @@
-package store
+package accounts_test
 
 import (
 	"testing"
+	"thole/api/store"
+	"thole/api/storetest"
 	"time"
 )
 
 // TestASavedSeatIsKeptOnceAndGoesWithItsAthlete: saved again it takes the newest
 // name, its task tells what became of it, and both go with the athlete.
 func TestASavedSeatIsKeptOnceAndGoesWithItsAthlete(t *testing.T) {
-	s := open(t)
-	edda, frieda := addNamed(t, s, "Edda"), addNamed(t, s, "Frieda")
-	kept := SavedSeat{AthleteID: edda, Name: "Double", Address: "/seat?class=2x", Note: "soon"}
-	id := must(s.SaveSeat(ctx, kept, By{Name: "edda", At: noon}))
+	s := storetest.New(t)
+	edda, frieda := storetest.AddNamed(t, s, "Edda"), storetest.AddNamed(t, s, "Frieda")
+	kept := store.SavedSeat{AthleteID: edda, Name: "Double", Address: "/seat?class=2x", Note: "soon"}
+	id := storetest.Must(s.SaveSeat(storetest.Ctx, kept, store.By{Name: "edda", At: storetest.Noon}))
 	kept.Name = "The double"
-	wantEqual(t, must(s.SaveSeat(ctx, kept, By{Name: "Anna", At: noon.Add(time.Hour)})), id)
-	kept.ID, kept.SavedBy, kept.SavedAt = id, "edda", noon
-	wantEqual(t, must(s.SavedSeats(ctx, edda)), []SavedSeat{kept})
-	for _, wrong := range []SavedSeat{{AthleteID: 99, Name: "x", Address: "/seat"}, {AthleteID: edda, BoatID: ptr(int64(99)), Seat: 1, Name: "x", Address: "/seat"}} {
-		_, err := s.SaveSeat(ctx, wrong, By{Name: "edda"})
-		wantError(t, err, ErrNotFound)
+	storetest.WantEqual(t, storetest.Must(s.SaveSeat(storetest.Ctx, kept, store.By{Name: "Anna", At: storetest.Noon.Add(time.Hour)})), id)
+	kept.ID, kept.SavedBy, kept.SavedAt = id, "edda", storetest.Noon
+	storetest.WantEqual(t, storetest.Must(s.SavedSeats(storetest.Ctx, edda)), []store.SavedSeat{kept})
+	for _, wrong := range []store.SavedSeat{{AthleteID: 99, Name: "x", Address: "/seat"}, {AthleteID: edda, BoatID: storetest.Ptr(int64(99)), Seat: 1, Name: "x", Address: "/seat"}} {
+		_, err := s.SaveSeat(storetest.Ctx, wrong, store.By{Name: "edda"})
+		storetest.WantError(t, err, store.ErrNotFound)
 	}
-	_, err := s.SavedSeat(ctx, frieda, id)
-	wantError(t, err, ErrNotFound)
-	wantError(t, s.SendSavedSeat(ctx, frieda, id, Task{}, By{Name: "frieda"}), ErrNotFound)
-	wantError(t, s.DeleteSavedSeat(ctx, frieda, id), ErrNotFound)
+	_, err := s.SavedSeat(storetest.Ctx, frieda, id)
+	storetest.WantError(t, err, store.ErrNotFound)
+	storetest.WantError(t, s.SendSavedSeat(storetest.Ctx, frieda, id, store.Task{}, store.By{Name: "frieda"}), store.ErrNotFound)
+	storetest.WantError(t, s.DeleteSavedSeat(storetest.Ctx, frieda, id), store.ErrNotFound)
 
-	task := Task{What: "Edda: the double", Address: "/athletes/1/seats/1", Note: "soon"}
+	task := store.Task{What: "Edda: the double", Address: "/athletes/1/seats/1", Note: "soon"}
 	for range 2 {
-		check(t, s.SendSavedSeat(ctx, edda, id, task, By{Name: "edda", At: noon}))
+		storetest.Check(t, s.SendSavedSeat(storetest.Ctx, edda, id, task, store.By{Name: "edda", At: storetest.Noon}))
 	}
-	todo, _, err := s.Tasks(ctx)
-	check(t, err)
-	wantEqual(t, len(todo), 1)
-	check(t, s.FinishTask(ctx, todo[0].ID, By{Name: "Bert", At: noon.Add(2 * time.Hour)}))
-	kept.SentAt, kept.DoneAt, kept.DoneBy = noon, noon.Add(2*time.Hour), "Bert"
-	wantEqual(t, must(s.SavedSeat(ctx, edda, id)), kept)
+	todo, _, err := s.Tasks(storetest.Ctx)
+	storetest.Check(t, err)
+	storetest.WantEqual(t, len(todo), 1)
+	storetest.Check(t, s.FinishTask(storetest.Ctx, todo[0].ID, store.By{Name: "Bert", At: storetest.Noon.Add(2 * time.Hour)}))
+	kept.SentAt, kept.DoneAt, kept.DoneBy = storetest.Noon, storetest.Noon.Add(2*time.Hour), "Bert"
+	storetest.WantEqual(t, storetest.Must(s.SavedSeat(storetest.Ctx, edda, id)), kept)
 
-	check(t, s.DeleteAthlete(ctx, edda))
-	open, done, err := s.Tasks(ctx)
-	check(t, err)
-	wantEqual(t, len(open)+len(done), 0)
-	_, err = s.SavedSeats(ctx, edda)
-	wantError(t, err, ErrNotFound)
+	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, edda))
+	open, done, err := s.Tasks(storetest.Ctx)
+	storetest.Check(t, err)
+	storetest.WantEqual(t, len(open)+len(done), 0)
+	_, err = s.SavedSeats(storetest.Ctx, edda)
+	storetest.WantError(t, err, store.ErrNotFound)
 }

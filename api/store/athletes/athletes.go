@@ -1,6 +1,9 @@
-package store
+package athletes
 
-import "context"
+import (
+	"context"
+	"thole/api/store/db"
+)
 
 // Athlete is a person who rows. Two athletes can share a name, whatever its
 // case and accents, when their birth dates or years differ; one left out counts
@@ -26,68 +29,68 @@ type Athlete struct {
 	Archived                  bool
 }
 
-func (a *Athlete) columns() []column {
-	return []column{
+func (a *Athlete) columns() []db.Column {
+	return []db.Column{
 		{"name", &a.Name}, {"given_name", &a.Given}, {"family_name", &a.Family}, {"sex", &a.Sex}, {"birth_date", &a.BirthDate}, {"birth_year", &a.BirthYear},
 		{"port_cost_s", &a.PortCostS}, {"starboard_cost_s", &a.StarboardCostS}, {"sculls", &a.Sculls}, {"coxes", &a.Coxes}, {"guest", &a.Guest}, {"anonymous", &a.Anonymous},
 		{"note", &a.Note}, {"archived", &a.Archived},
 	}
 }
 
-func (a *Athlete) stored() []column {
-	return append(a.columns(), column{"id", &a.ID}, column{"version", &a.Version}, column{"example", &a.Example})
+func (a *Athlete) Stored() []db.Column {
+	return append(a.columns(), db.Column{"id", &a.ID}, db.Column{"version", &a.Version}, db.Column{"example", &a.Example})
 }
 
-// record is the row; the name is made one with its parts.
-func (a *Athlete) record() record {
+// Record is the row; the name is made one with its parts.
+func (a *Athlete) Record() db.Record {
 	if a.Given == "" && a.Family == "" {
-		a.Given, a.Family = SplitName(a.Name)
+		a.Given, a.Family = db.SplitName(a.Name)
 	}
-	a.Name = JoinName(a.Given, a.Family)
-	return record{subject: AthleteRecord, id: a.ID, version: a.Version, name: a.Name, columns: a.columns()}
+	a.Name = db.JoinName(a.Given, a.Family)
+	return db.Record{Subject: db.AthleteRecord, ID: a.ID, Version: a.Version, Name: a.Name, Columns: a.columns()}
 }
 
 // AddAthlete puts an athlete on record and returns the id. A name with the same
 // birth date is ErrTaken.
-func (s *Store) AddAthlete(ctx context.Context, a Athlete, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.create(a.record(), by) })
+func (s *Records) AddAthlete(ctx context.Context, a Athlete, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return t.Create(a.Record(), by) })
 }
 
 // UpdateAthlete writes every field of an athlete read at a.Version and returns
 // the new version.
-func (s *Store) UpdateAthlete(ctx context.Context, a Athlete, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.updateAthlete(&a, by) })
+func (s *Records) UpdateAthlete(ctx context.Context, a Athlete, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return updateAthlete(t, &a, by) })
 }
 
-func (t *tx) updateAthlete(a *Athlete, by By) (int64, error) {
-	old, err := t.athlete(a.ID)
+func updateAthlete(t *db.Tx, a *Athlete, by db.By) (int64, error) {
+	old, err := Find(t, a.ID)
 	if err != nil {
 		return 0, err
 	}
-	version, err := t.revise(old.record(), a.record(), by)
+	version, err := t.Revise(old.Record(), a.Record(), by)
 	if err != nil || version == old.Version {
 		return version, err
 	}
-	return version, t.forgetNames(a.ID)
+	return version, forgetNames(t, a.ID)
 }
 
 // Athlete returns one athlete.
-func (s *Store) Athlete(ctx context.Context, id int64) (Athlete, error) {
-	return read(ctx, s, func(t *tx) (Athlete, error) { return t.athlete(id) })
+func (s *Records) Athlete(ctx context.Context, id int64) (Athlete, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Athlete, error) { return Find(t, id) })
 }
 
-func (t *tx) athlete(id int64) (Athlete, error) {
-	a, err := one(t, (*Athlete).stored, "athletes WHERE id = ?", id)
-	t.shield(&a)
+func Find(t *db.Tx, id int64) (Athlete, error) {
+	a, err := db.One(t, (*Athlete).Stored, "athletes WHERE id = ?", id)
+	shield(t, &a)
 	return a, err
 }
 
 // Athletes lists athletes by name, those of a squad where the filter has one.
-func (s *Store) Athletes(ctx context.Context, f Filter) ([]Athlete, error) {
-	return read(ctx, s, func(t *tx) ([]Athlete, error) {
-		found, err := list(t, (*Athlete).stored, "athletes"+ofSquad+filtered[len(" WHERE"):], append([]any{f.Squad, f.Squad}, f.args()...)...)
+func (s *Records) Athletes(ctx context.Context, f db.Filter) ([]Athlete, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Athlete, error) {
+		found, err := db.List(t, (*Athlete).Stored, "athletes"+ofSquad+db.Filtered[len(" WHERE"):], append([]any{f.Squad, f.Squad}, f.Args()...)...)
 		for i := range found {
-			t.shield(&found[i])
+			shield(t, &found[i])
 		}
 		return found, err
 	})
@@ -98,9 +101,9 @@ func (s *Store) Athletes(ctx context.Context, f Filter) ([]Athlete, error) {
 type AthletesMark struct{ Count, Newest, Versions int64 }
 
 // AthletesMark returns the mark of the athletes as they are.
-func (s *Store) AthletesMark(ctx context.Context) (AthletesMark, error) {
-	return read(ctx, s, func(t *tx) (m AthletesMark, err error) {
-		err = t.scan("SELECT count(*), coalesce(max(id), 0), coalesce(sum(version), 0) FROM athletes", nil, &m.Count, &m.Newest, &m.Versions)
+func (s *Records) AthletesMark(ctx context.Context) (AthletesMark, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (m AthletesMark, err error) {
+		err = t.Scan("SELECT count(*), coalesce(max(id), 0), coalesce(sum(version), 0) FROM athletes", nil, &m.Count, &m.Newest, &m.Versions)
 		return m, err
 	})
 }

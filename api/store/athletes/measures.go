@@ -1,7 +1,8 @@
-package store
+package athletes
 
 import (
 	"context"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -17,9 +18,9 @@ type Body struct {
 	HipHeightCm                           *float64
 }
 
-// values lists the measured values, and nothing else.
-func (b *Body) values() []namedValue {
-	return []namedValue{
+// Values lists the measured values, and nothing else.
+func (b *Body) Values() []db.NamedValue {
+	return []db.NamedValue{
 		{"stature_cm", &b.StatureCm}, {"arm_span_cm", &b.ArmSpanCm}, {"sitting_height_cm", &b.SittingHeightCm},
 		{"mass_kg", &b.MassKg}, {"draw_height_cm", &b.DrawHeightCm},
 		{"shank_cm", &b.ShankCm}, {"thigh_cm", &b.ThighCm}, {"trunk_cm", &b.TrunkCm}, {"arm_cm", &b.ArmCm},
@@ -41,26 +42,26 @@ type Measures struct {
 	EnteredAt  time.Time
 }
 
-func (m *Measures) columns() []column {
-	return append(asColumns(m.values()), column{"athlete_id", &m.AthleteID}, column{"measured_on", &m.MeasuredOn},
-		column{"measured_by", &m.MeasuredBy}, column{"note", &m.Note}, column{"entered_at", (*stamp)(&m.EnteredAt)})
+func (m *Measures) columns() []db.Column {
+	return append(db.AsColumns(m.Values()), db.Column{"athlete_id", &m.AthleteID}, db.Column{"measured_on", &m.MeasuredOn},
+		db.Column{"measured_by", &m.MeasuredBy}, db.Column{"note", &m.Note}, db.Column{"entered_at", (*db.Stamp)(&m.EnteredAt)})
 }
 
-func (m *Measures) stored() []column { return append(m.columns(), column{"id", &m.ID}) }
+func (m *Measures) stored() []db.Column { return append(m.columns(), db.Column{"id", &m.ID}) }
 
 // AddMeasures appends what was measured and returns the id. Nothing measured is
 // ErrInvalid.
-func (s *Store) AddMeasures(ctx context.Context, m Measures) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		m.EnteredAt, m.MeasuredBy = t.moment(m.EnteredAt), t.signer(m.MeasuredBy)
-		return t.insert("measures", m.columns())
+func (s *Records) AddMeasures(ctx context.Context, m Measures) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		m.EnteredAt, m.MeasuredBy = t.Moment(m.EnteredAt), t.Signer(m.MeasuredBy)
+		return t.Insert("measures", m.columns())
 	})
 }
 
 // MeasuresOf returns everything measured of an athlete, newest first.
-func (s *Store) MeasuresOf(ctx context.Context, athleteID int64) ([]Measures, error) {
-	return read(ctx, s, func(t *tx) ([]Measures, error) {
-		return list(t, (*Measures).stored, "measures WHERE athlete_id = ? ORDER BY measured_on DESC, id DESC", athleteID)
+func (s *Records) MeasuresOf(ctx context.Context, athleteID int64) ([]Measures, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Measures, error) {
+		return db.List(t, (*Measures).stored, "measures WHERE athlete_id = ? ORDER BY measured_on DESC, id DESC", athleteID)
 	})
 }
 
@@ -73,36 +74,36 @@ type LatestMeasures struct {
 
 // take fills what is still open from an older entry.
 func (l *LatestMeasures) take(m *Measures) {
-	older := m.values()
-	for i, v := range l.values() {
-		if *v.value == nil && *older[i].value != nil {
-			*v.value = *older[i].value
-			l.MeasuredOn[v.name] = m.MeasuredOn
+	older := m.Values()
+	for i, v := range l.Values() {
+		if *v.Value == nil && *older[i].Value != nil {
+			*v.Value = *older[i].Value
+			l.MeasuredOn[v.Name] = m.MeasuredOn
 		}
 	}
 }
 
 // LatestMeasures returns what was known of an athlete at the end of a day
 // (YYYY-MM-DD); an athlete never measured has no values.
-func (s *Store) LatestMeasures(ctx context.Context, athleteID int64, asOf string) (LatestMeasures, error) {
-	return read(ctx, s, func(t *tx) (LatestMeasures, error) {
-		if err := t.exists("athletes", athleteID); err != nil {
+func (s *Records) LatestMeasures(ctx context.Context, athleteID int64, asOf string) (LatestMeasures, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (LatestMeasures, error) {
+		if err := t.Exists("athletes", athleteID); err != nil {
 			return LatestMeasures{}, err
 		}
-		latest, err := t.latestMeasures("WHERE athlete_id = ? AND measured_on <= ?", athleteID, asOf)
+		latest, err := latestMeasures(t, "WHERE athlete_id = ? AND measured_on <= ?", athleteID, asOf)
 		return latest[athleteID], err
 	})
 }
 
 // AllLatestMeasures is LatestMeasures of every athlete who was ever measured.
-func (s *Store) AllLatestMeasures(ctx context.Context, asOf string) (map[int64]LatestMeasures, error) {
-	return read(ctx, s, func(t *tx) (map[int64]LatestMeasures, error) {
-		return t.latestMeasures("WHERE measured_on <= ?", asOf)
+func (s *Records) AllLatestMeasures(ctx context.Context, asOf string) (map[int64]LatestMeasures, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (map[int64]LatestMeasures, error) {
+		return latestMeasures(t, "WHERE measured_on <= ?", asOf)
 	})
 }
 
-func (t *tx) latestMeasures(where string, args ...any) (map[int64]LatestMeasures, error) {
-	entries, err := list(t, (*Measures).stored, "measures "+where+" ORDER BY measured_on DESC, id DESC", args...)
+func latestMeasures(t *db.Tx, where string, args ...any) (map[int64]LatestMeasures, error) {
+	entries, err := db.List(t, (*Measures).stored, "measures "+where+" ORDER BY measured_on DESC, id DESC", args...)
 	if err != nil {
 		return nil, err
 	}

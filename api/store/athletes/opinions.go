@@ -1,7 +1,8 @@
-package store
+package athletes
 
 import (
 	"context"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -15,24 +16,24 @@ type Opinion struct {
 	EnteredAt     time.Time
 }
 
-func (o *Opinion) columns() []column {
-	return []column{
+func (o *Opinion) columns() []db.Column {
+	return []db.Column{
 		{"athlete_id", &o.AthleteID}, {"said_on", &o.SaidOn}, {"power_w", &o.PowerW}, {"sd_w", &o.SDW},
-		{"note", &o.Note}, {"said_by", &o.SaidBy}, {"entered_at", (*stamp)(&o.EnteredAt)},
+		{"note", &o.Note}, {"said_by", &o.SaidBy}, {"entered_at", (*db.Stamp)(&o.EnteredAt)},
 	}
 }
 
-func (o *Opinion) stored() []column { return append(o.columns(), column{"id", &o.ID}) }
+func (o *Opinion) stored() []db.Column { return append(o.columns(), db.Column{"id", &o.ID}) }
 
 // AddOpinion puts an opinion on record and returns its id. It stays out of the
 // athlete's history, which the athlete reads.
-func (s *Store) AddOpinion(ctx context.Context, o Opinion) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		if err := t.exists("athletes", o.AthleteID); err != nil {
+func (s *Records) AddOpinion(ctx context.Context, o Opinion) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		if err := t.Exists("athletes", o.AthleteID); err != nil {
 			return 0, err
 		}
-		o.EnteredAt = t.moment(o.EnteredAt)
-		return t.insert("opinions", o.columns())
+		o.EnteredAt = t.Moment(o.EnteredAt)
+		return t.Insert("opinions", o.columns())
 	})
 }
 
@@ -40,28 +41,28 @@ func (s *Store) AddOpinion(ctx context.Context, o Opinion) (int64, error) {
 const newestOpinions = " ORDER BY said_on DESC, id DESC"
 
 // Opinions returns the opinions of all athletes, newest first.
-func (s *Store) Opinions(ctx context.Context) ([]Opinion, error) {
-	return read(ctx, s, func(t *tx) ([]Opinion, error) { return list(t, (*Opinion).stored, "opinions"+newestOpinions) })
+func (s *Records) Opinions(ctx context.Context) ([]Opinion, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Opinion, error) { return db.List(t, (*Opinion).stored, "opinions"+newestOpinions) })
 }
 
 // OpinionsOf returns the opinions of an athlete, newest first. An athlete who is
 // not on record is ErrNotFound.
-func (s *Store) OpinionsOf(ctx context.Context, athleteID int64) ([]Opinion, error) {
-	return read(ctx, s, func(t *tx) ([]Opinion, error) {
-		if err := t.exists("athletes", athleteID); err != nil {
+func (s *Records) OpinionsOf(ctx context.Context, athleteID int64) ([]Opinion, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Opinion, error) {
+		if err := t.Exists("athletes", athleteID); err != nil {
 			return nil, err
 		}
-		return list(t, (*Opinion).stored, "opinions WHERE athlete_id = ?"+newestOpinions, athleteID)
+		return db.List(t, (*Opinion).stored, "opinions WHERE athlete_id = ?"+newestOpinions, athleteID)
 	})
 }
 
 // RemoveOpinion removes an opinion of an athlete.
-func (s *Store) RemoveOpinion(ctx context.Context, athleteID, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		if err := t.scan("DELETE FROM opinions WHERE id = ? AND athlete_id = ? RETURNING id", []any{id, athleteID}, &id); err != nil {
+func (s *Records) RemoveOpinion(ctx context.Context, athleteID, id int64) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
+		if err := t.Scan("DELETE FROM opinions WHERE id = ? AND athlete_id = ? RETURNING id", []any{id, athleteID}, &id); err != nil {
 			return struct{}{}, err
 		}
-		return struct{}{}, t.toWipe()
+		return struct{}{}, t.ToWipe()
 	})
 	return err
 }
@@ -76,12 +77,12 @@ type RecordedPower struct {
 
 // RecordedPowers returns the newest recording in a boat of every athlete that
 // has a power and a rate, oldest first.
-func (s *Store) RecordedPowers(ctx context.Context) ([]RecordedPower, error) {
-	columns := func(p *RecordedPower) []column {
-		return []column{{"athlete_id", &p.AthleteID}, {"boat_id", &p.BoatID}, {"recorded_on", &p.RecordedOn}, {"power", &p.PowerW}, {"rate", &p.RatePerMin}}
+func (s *Records) RecordedPowers(ctx context.Context) ([]RecordedPower, error) {
+	columns := func(p *RecordedPower) []db.Column {
+		return []db.Column{{"athlete_id", &p.AthleteID}, {"boat_id", &p.BoatID}, {"recorded_on", &p.RecordedOn}, {"power", &p.PowerW}, {"rate", &p.RatePerMin}}
 	}
-	return read(ctx, s, func(t *tx) ([]RecordedPower, error) {
-		return list(t, columns, `(SELECT r.id, r.athlete_id, r.boat_id, r.recorded_on, p.value AS power, f.value AS rate,
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]RecordedPower, error) {
+		return db.List(t, columns, `(SELECT r.id, r.athlete_id, r.boat_id, r.recorded_on, p.value AS power, f.value AS rate,
 			row_number() OVER (PARTITION BY r.athlete_id ORDER BY r.recorded_on DESC, r.id DESC) AS newest
 			FROM recordings AS r
 			JOIN recording_features AS p ON p.recording_id = r.id AND p.stroke = 0 AND p.feature = 'power_w'

@@ -1,6 +1,9 @@
-package store
+package athletes
 
-import "context"
+import (
+	"context"
+	"thole/api/store/db"
+)
 
 // Overview is what lists show of an athlete's measures: the newest of each,
 // and the day of the newest entry.
@@ -11,8 +14,8 @@ type Overview struct {
 
 // Overviews returns the overview of every athlete who was ever measured, as of
 // a day (YYYY-MM-DD). It agrees with AllLatestMeasures, and reads much less.
-func (s *Store) Overviews(ctx context.Context, asOf string) (map[int64]Overview, error) {
-	return read(ctx, s, func(t *tx) (map[int64]Overview, error) {
+func (s *Records) Overviews(ctx context.Context, asOf string) (map[int64]Overview, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (map[int64]Overview, error) {
 		all := map[int64]Overview{}
 		for _, part := range []struct {
 			column string
@@ -22,7 +25,7 @@ func (s *Store) Overviews(ctx context.Context, asOf string) (map[int64]Overview,
 			{"mass_kg", func(o *Overview, v *newestValue) { o.MassKg = v.value }},
 			{"id", func(o *Overview, v *newestValue) { o.MeasuredOn = v.place[:len("YYYY-MM-DD")] }},
 		} {
-			values, err := list(t, (*newestValue).columns, newestOf(part.column), asOf)
+			values, err := db.List(t, (*newestValue).columns, newestOf(part.column), asOf)
 			if err != nil {
 				return nil, err
 			}
@@ -43,8 +46,8 @@ type newestValue struct {
 	place     string // day and id
 }
 
-func (v *newestValue) columns() []column {
-	return []column{{"athlete_id", &v.athleteID}, {"value", &v.value}, {"place", &v.place}}
+func (v *newestValue) columns() []db.Column {
+	return []db.Column{{"athlete_id", &v.athleteID}, {"value", &v.value}, {"place", &v.place}}
 }
 
 // newestOf picks the newest entry that has the column: beside max(), SQLite

@@ -1,4 +1,4 @@
-package store_test
+package athletes_test
 
 import (
 	"math/rand/v2"

@@ -1,7 +1,8 @@
-package store
+package athletes
 
 import (
 	"context"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -30,33 +31,33 @@ type Posture struct {
 	EnteredAt       time.Time
 }
 
-func (p *Posture) columns() []column {
-	return []column{
+func (p *Posture) columns() []db.Column {
+	return []db.Column{
 		{"athlete_id", &p.AthleteID}, {"calibrated_on", &p.CalibratedOn}, {"kind", &p.Kind},
 		{"shin_deg", &p.ShinDeg}, {"lean_deg", &p.LeanDeg}, {"layback_deg", &p.LaybackDeg},
 		{"protraction_cm", &p.ProtractionCm}, {"dorsiflexion_deg", &p.DorsiflexionDeg},
 		{"finish_knee_deg", &p.FinishKneeDeg}, {"finish_gap_cm", &p.FinishGapCm},
 		{"rotation_max_deg", &p.RotationMaxDeg}, {"side_lean_cm", &p.SideLeanCm},
-		{"note", &p.Note}, {"entered_at", (*stamp)(&p.EnteredAt)},
+		{"note", &p.Note}, {"entered_at", (*db.Stamp)(&p.EnteredAt)},
 	}
 }
 
-func (p *Posture) stored() []column { return append(p.columns(), column{"id", &p.ID}) }
+func (p *Posture) stored() []db.Column { return append(p.columns(), db.Column{"id", &p.ID}) }
 
 // AddPosture appends a calibrated posture and returns the id.
-func (s *Store) AddPosture(ctx context.Context, p Posture) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		p.EnteredAt = t.moment(p.EnteredAt)
-		return t.insert("postures", p.columns())
+func (s *Records) AddPosture(ctx context.Context, p Posture) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		p.EnteredAt = t.Moment(p.EnteredAt)
+		return t.Insert("postures", p.columns())
 	})
 }
 
 // LatestPosture returns the newest posture of a kind as of a day (YYYY-MM-DD).
 // It is taken whole, values left out included: they were found together.
 // ErrNotFound when there is none.
-func (s *Store) LatestPosture(ctx context.Context, athleteID int64, kind, asOf string) (Posture, error) {
-	return read(ctx, s, func(t *tx) (Posture, error) {
-		return one(t, (*Posture).stored,
+func (s *Records) LatestPosture(ctx context.Context, athleteID int64, kind, asOf string) (Posture, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Posture, error) {
+		return db.One(t, (*Posture).stored,
 			"postures WHERE athlete_id = ? AND kind = ? AND calibrated_on <= ? ORDER BY calibrated_on DESC, id DESC",
 			athleteID, kind, asOf)
 	})

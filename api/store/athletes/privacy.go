@@ -1,8 +1,9 @@
-package store
+package athletes
 
 import (
 	"context"
 	"strconv"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -35,8 +36,8 @@ func WithoutMinors(ctx context.Context) context.Context {
 
 // shield takes the name and the note of a minor out where the context asks for
 // it. The number tells two of them apart.
-func (t *tx) shield(a *Athlete) {
-	if on, _ := t.ctx.Value(shieldKey{}).(bool); !on || !a.Minor(t.today()) {
+func shield(t *db.Tx, a *Athlete) {
+	if on, _ := t.Ctx.Value(shieldKey{}).(bool); !on || !a.Minor(t.Today()) {
 		return
 	}
 	a.Given, a.Family, a.Note = "", "Junior "+strconv.FormatInt(a.ID, 10), ""
@@ -55,30 +56,30 @@ type Consent struct {
 	EnteredAt     time.Time
 }
 
-func (c *Consent) stored() []column {
-	return []column{
+func (c *Consent) stored() []db.Column {
+	return []db.Column{
 		{"id", &c.ID}, {"athlete_id", &c.AthleteID}, {"given", &c.Given}, {"said_on", &c.SaidOn}, {"guardian", &c.Guardian}, {"note", &c.Note},
-		{"entered_by", &c.EnteredBy}, {"entered_at", (*stamp)(&c.EnteredAt)},
+		{"entered_by", &c.EnteredBy}, {"entered_at", (*db.Stamp)(&c.EnteredAt)},
 	}
 }
 
 // AddConsent puts what was said on record and returns its id.
-func (s *Store) AddConsent(ctx context.Context, c Consent, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		if err := t.exists("athletes", c.AthleteID); err != nil {
+func (s *Records) AddConsent(ctx context.Context, c Consent, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		if err := t.Exists("athletes", c.AthleteID); err != nil {
 			return 0, err
 		}
-		c.EnteredBy, c.EnteredAt = by.name(t), t.moment(by.At)
-		return t.insert("consents", c.stored()[1:])
+		c.EnteredBy, c.EnteredAt = by.Signer(t), t.Moment(by.At)
+		return t.Insert("consents", c.stored()[1:])
 	})
 }
 
 // ConsentsOf lists what was said of an athlete, the newest first.
-func (s *Store) ConsentsOf(ctx context.Context, athlete int64) ([]Consent, error) {
-	return read(ctx, s, func(t *tx) ([]Consent, error) {
-		if err := t.exists("athletes", athlete); err != nil {
+func (s *Records) ConsentsOf(ctx context.Context, athlete int64) ([]Consent, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Consent, error) {
+		if err := t.Exists("athletes", athlete); err != nil {
 			return nil, err
 		}
-		return list(t, (*Consent).stored, "consents WHERE athlete_id = ? ORDER BY said_on DESC, id DESC", athlete)
+		return db.List(t, (*Consent).stored, "consents WHERE athlete_id = ? ORDER BY said_on DESC, id DESC", athlete)
 	})
 }

@@ -1,9 +1,10 @@
-package store
+package athletes
 
 import (
 	"context"
 	"database/sql"
 	"slices"
+	"thole/api/store/db"
 )
 
 // Returned lists the athletes of one file who had been removed from the other,
@@ -11,29 +12,29 @@ import (
 // run on them.
 func Returned(ctx context.Context, later, earlier string) ([]Athlete, error) {
 	last, now := int64(0), map[int64]bool{}
-	db := asIs(later)
-	defer db.Close()
-	if err := db.QueryRowContext(ctx, "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'athletes'").Scan(&last); err != nil {
-		return nil, explain(err)
+	file := db.AsIs(later)
+	defer file.Close()
+	if err := file.QueryRowContext(ctx, "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'athletes'").Scan(&last); err != nil {
+		return nil, db.Explain(err)
 	}
-	there, err := idsAndNames(ctx, db)
+	there, err := idsAndNames(ctx, file)
 	if err != nil {
 		return nil, err
 	}
 	for _, a := range there {
 		now[a.ID] = true
 	}
-	old := asIs(earlier)
+	old := db.AsIs(earlier)
 	defer old.Close()
 	had, err := idsAndNames(ctx, old)
 	return slices.DeleteFunc(had, func(a Athlete) bool { return a.ID > last || now[a.ID] }), err
 }
 
 // idsAndNames reads what every version of the file has of its athletes.
-func idsAndNames(ctx context.Context, db *sql.DB) ([]Athlete, error) {
-	rows, err := db.QueryContext(ctx, "SELECT id, name FROM athletes ORDER BY id")
+func idsAndNames(ctx context.Context, file *sql.DB) ([]Athlete, error) {
+	rows, err := file.QueryContext(ctx, "SELECT id, name FROM athletes ORDER BY id")
 	if err != nil {
-		return nil, explain(err)
+		return nil, db.Explain(err)
 	}
 	defer rows.Close()
 	var found []Athlete
@@ -44,5 +45,5 @@ func idsAndNames(ctx context.Context, db *sql.DB) ([]Athlete, error) {
 		}
 		found = append(found, a)
 	}
-	return found, explain(rows.Err())
+	return found, db.Explain(rows.Err())
 }

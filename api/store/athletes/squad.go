@@ -1,6 +1,9 @@
-package store
+package athletes
 
-import "context"
+import (
+	"context"
+	"thole/api/store/db"
+)
 
 // SquadMember is one athlete of a squad that comes in as a whole.
 type SquadMember struct {
@@ -13,14 +16,14 @@ type SquadMember struct {
 
 // SaveSquad puts athletes with their masses and tests on record, all or none,
 // and returns the ids; an athlete who is edited keeps the version where nothing of
-// the record itself has changed. It is [Store.AddAthlete] or [Store.UpdateAthlete],
-// [Store.AddMeasures] on the day (YYYY-MM-DD) and [Store.SaveErgTests] in one
+// the record itself has changed. It is [Records.AddAthlete] or [Records.UpdateAthlete],
+// [Records.AddMeasures] on the day (YYYY-MM-DD) and [Records.SaveErgTests] in one
 // transaction; the tests take the athlete's id.
-func (s *Store) SaveSquad(ctx context.Context, squad []SquadMember, day string, by By) ([]int64, error) {
-	return write(ctx, s, func(t *tx) ([]int64, error) {
+func (s *Records) SaveSquad(ctx context.Context, squad []SquadMember, day string, by db.By) ([]int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) ([]int64, error) {
 		ids := make([]int64, len(squad))
 		for i := range squad {
-			id, err := t.saveMember(&squad[i], day, by)
+			id, err := saveMember(t, &squad[i], day, by)
 			if err != nil {
 				return nil, err
 			}
@@ -30,29 +33,29 @@ func (s *Store) SaveSquad(ctx context.Context, squad []SquadMember, day string, 
 	})
 }
 
-func (t *tx) saveMember(m *SquadMember, day string, by By) (int64, error) {
-	id, err := t.saveAthlete(&m.Athlete, by)
+func saveMember(t *db.Tx, m *SquadMember, day string, by db.By) (int64, error) {
+	id, err := saveAthlete(t, &m.Athlete, by)
 	if err != nil {
 		return 0, err
 	}
 	if m.Body != (Body{}) {
-		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.name(t), Body: m.Body, EnteredAt: t.moment(by.At)}
-		if _, err := t.insert("measures", taken.columns()); err != nil {
+		taken := Measures{AthleteID: id, MeasuredOn: day, MeasuredBy: by.Signer(t), Body: m.Body, EnteredAt: t.Moment(by.At)}
+		if _, err := t.Insert("measures", taken.columns()); err != nil {
 			return 0, err
 		}
 	}
 	if m.Squads != nil {
-		if err := t.setSquadsOf(id, m.Squads); err != nil {
+		if err := setSquadsOf(t, id, m.Squads); err != nil {
 			return 0, err
 		}
 	}
-	if err := t.joinSquads(id, m.Join); err != nil {
+	if err := joinSquads(t, id, m.Join); err != nil {
 		return 0, err
 	}
 	var done Saved
 	for _, e := range m.Tests {
 		e.AthleteID = id
-		if err := t.saveErgTest(e, &done); err != nil {
+		if err := saveErgTest(t, e, &done); err != nil {
 			return 0, err
 		}
 	}
@@ -60,10 +63,10 @@ func (t *tx) saveMember(m *SquadMember, day string, by By) (int64, error) {
 }
 
 // saveAthlete adds a new athlete or writes over one as read.
-func (t *tx) saveAthlete(a *Athlete, by By) (int64, error) {
+func saveAthlete(t *db.Tx, a *Athlete, by db.By) (int64, error) {
 	if a.ID == 0 {
-		return t.create(a.record(), by)
+		return t.Create(a.Record(), by)
 	}
-	_, err := t.updateAthlete(a, by)
+	_, err := updateAthlete(t, a, by)
 	return a.ID, err
 }

@@ -1,8 +1,9 @@
-package store
+package boats
 
 import (
 	"context"
 	"slices"
+	"thole/api/store/db"
 )
 
 // Boat is a hull with its seats. A value left out stands for that of the
@@ -38,7 +39,7 @@ type Seat struct {
 	Side           string // of the rigger in sweep, port or starboard; empty in sculling
 	CanChangeSides bool   // the rigger fits the other side, too
 	Blade          string // hatchet, macon or large; empty: not said, taken as hatchet
-	Adjustments    []Adjustment
+	Adjustments    []db.Adjustment
 	Starts         []SeatStart
 	Rig            Rig // as found
 }
@@ -49,8 +50,8 @@ type SeatStart struct {
 	Value   float64
 }
 
-func (v *SeatStart) columns() []column {
-	return []column{{"setting", &v.Setting}, {"value", &v.Value}}
+func (v *SeatStart) columns() []db.Column {
+	return []db.Column{{"setting", &v.Setting}, {"value", &v.Value}}
 }
 
 // Rig is the value of every setting of one seat; nil is not known. The names
@@ -66,9 +67,9 @@ type Rig struct {
 	InboardCm, OarLengthCm       *float64
 }
 
-// values lists the settings in their order.
-func (r *Rig) values() []namedValue {
-	return []namedValue{
+// Values lists the settings in their order.
+func (r *Rig) Values() []db.NamedValue {
+	return []db.NamedValue{
 		{"span_cm", &r.SpanCm}, {"spread_cm", &r.SpreadCm}, {"heel_to_pin_cm", &r.HeelToPinCm}, {"heel_depth_cm", &r.HeelDepthCm},
 		{"plate_angle_deg", &r.PlateAngleDeg}, {"gate_height_cm", &r.GateHeightCm}, {"gate_difference_cm", &r.GateDifferenceCm},
 		{"blade_pitch_deg", &r.BladePitchDeg}, {"stern_pitch_deg", &r.SternPitchDeg}, {"outward_pitch_deg", &r.OutwardPitchDeg},
@@ -79,14 +80,14 @@ func (r *Rig) values() []namedValue {
 // Settings returns the names of the settings, which are the same on the wire.
 func Settings() []string {
 	var list []string
-	for _, v := range new(Rig).values() {
-		list = append(list, v.name)
+	for _, v := range new(Rig).Values() {
+		list = append(list, v.Name)
 	}
 	return list
 }
 
-func (b *Boat) columns() []column {
-	return []column{
+func (b *Boat) columns() []db.Column {
+	return []db.Column{
 		{"name", &b.Name}, {"class_code", &b.ClassCode}, {"hull_mass_kg", &b.HullMassKg}, {"built_for_kg", &b.BuiltForKg},
 		{"waterline_length_m", &b.WaterlineLengthM}, {"waterline_beam_m", &b.WaterlineBeamM},
 		{"seat_over_water_cm", &b.SeatOverWaterCm}, {"stretcher_mark", &b.StretcherMark}, {"stretcher_offset_cm", &b.StretcherOffsetCm},
@@ -96,23 +97,25 @@ func (b *Boat) columns() []column {
 	}
 }
 
-func (b *Boat) stored() []column {
-	return append(b.columns(), column{"id", &b.ID}, column{"version", &b.Version}, column{"example", &b.Example})
+func (b *Boat) stored() []db.Column {
+	return append(b.columns(), db.Column{"id", &b.ID}, db.Column{"version", &b.Version}, db.Column{"example", &b.Example})
 }
 
 // record compares the seats as well, their rig apart, which has a history of
 // its own.
-func (b *Boat) record() record {
-	r := record{subject: BoatRecord, id: b.ID, version: b.Version, name: b.Name, columns: b.columns()}
+func (b *Boat) record() db.Record {
+	r := db.Record{Subject: db.BoatRecord, ID: b.ID, Version: b.Version, Name: b.Name, Columns: b.columns()}
 	for i := range b.Seats {
 		s := &b.Seats[i]
-		of := func(field string, value any) detail { return detail{Part{Field: field, Seat: s.Number}, value} }
-		r.details = append(r.details, of("side", &s.Side), of("can_change_sides", &s.CanChangeSides), of("blade", &s.Blade))
+		of := func(field string, value any) db.Detail {
+			return db.Of(db.Part{Field: field, Seat: s.Number}, value)
+		}
+		r.Details = append(r.Details, of("side", &s.Side), of("can_change_sides", &s.CanChangeSides), of("blade", &s.Blade))
 		for _, a := range s.Adjustments {
-			r.details = append(r.details, detail{Part{Field: a.Setting, Seat: s.Number, Ranged: true}, &rangeValue{a.Min, a.Max, a.Step, a.Cost}})
+			r.Details = append(r.Details, a.Detail(s.Number))
 		}
 		for k := range s.Starts {
-			r.details = append(r.details, of("start_"+s.Starts[k].Setting, &s.Starts[k].Value))
+			r.Details = append(r.Details, of("start_"+s.Starts[k].Setting, &s.Starts[k].Value))
 		}
 	}
 	return r
@@ -121,61 +124,61 @@ func (b *Boat) record() record {
 // AddBoat puts a boat with its seats, numbered from 1, and their rig on record
 // and returns the id. A boat of the class that has the name and is not archived
 // is ErrTaken.
-func (s *Store) AddBoat(ctx context.Context, b Boat, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.addBoat(&b, cause{By: by}) })
+func (s *Records) AddBoat(ctx context.Context, b Boat, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return addBoat(t, &b, cause{By: by}) })
 }
 
-func (t *tx) addBoat(b *Boat, c cause) (int64, error) {
-	id, err := t.create(b.record(), c.By)
+func addBoat(t *db.Tx, b *Boat, c cause) (int64, error) {
+	id, err := t.Create(b.record(), c.By)
 	if err != nil {
 		return 0, err
 	}
-	if err := t.addSeats(id, b.Seats); err != nil {
+	if err := addSeats(t, id, b.Seats); err != nil {
 		return 0, err
 	}
-	_, err = t.applyRig(id, 1, asSettings(b.Seats), c)
+	_, err = applyRig(t, id, 1, asSettings(b.Seats), c)
 	return id, err
 }
 
-func (t *tx) addSeats(boatID int64, seats []Seat) error {
+func addSeats(t *db.Tx, boatID int64, seats []Seat) error {
 	for i, seat := range seats {
 		if seat.Number != i+1 {
-			return refuse("seat %d stands where seat %d is due", seat.Number, i+1)
+			return db.Refuse("seat %d stands where seat %d is due", seat.Number, i+1)
 		}
-		columns := append(seat.columns(), column{"boat_id", &boatID})
-		if _, err := t.insert("seats", columns); err != nil {
+		columns := append(seat.columns(), db.Column{"boat_id", &boatID})
+		if _, err := t.Insert("seats", columns); err != nil {
 			return err
 		}
 	}
-	return t.addBelow(boatID, seats)
+	return addBelow(t, boatID, seats)
 }
 
 // addBelow adds what belongs to the seats.
-func (t *tx) addBelow(boatID int64, seats []Seat) error {
+func addBelow(t *db.Tx, boatID int64, seats []Seat) error {
 	for i := range seats {
 		for _, v := range seats[i].Starts {
 			if err := checkSetting(v.Setting); err != nil {
 				return err
 			}
-			if _, err := t.insert("seat_starts", append(v.columns(), column{"boat_id", &boatID}, column{"seat", &seats[i].Number})); err != nil {
+			if _, err := t.Insert("seat_starts", append(v.columns(), db.Column{"boat_id", &boatID}, db.Column{"seat", &seats[i].Number})); err != nil {
 				return err
 			}
 		}
 	}
-	return t.addAdjustments(boatID, seats)
+	return addAdjustments(t, boatID, seats)
 }
 
-func (s *Seat) columns() []column {
-	return []column{{"number", &s.Number}, {"side", &s.Side}, {"can_change_sides", &s.CanChangeSides}, {"blade", &s.Blade}}
+func (s *Seat) columns() []db.Column {
+	return []db.Column{{"number", &s.Number}, {"side", &s.Side}, {"can_change_sides", &s.CanChangeSides}, {"blade", &s.Blade}}
 }
 
-func (t *tx) addAdjustments(boatID int64, seats []Seat) error {
+func addAdjustments(t *db.Tx, boatID int64, seats []Seat) error {
 	for _, seat := range seats {
 		for _, a := range seat.Adjustments {
 			if err := checkSetting(a.Setting); err != nil {
 				return err
 			}
-			if _, err := t.insert("adjustments", append(a.columns(), column{"boat_id", &boatID}, column{"seat", &seat.Number})); err != nil {
+			if _, err := t.Insert("adjustments", append(a.Columns(), db.Column{"boat_id", &boatID}, db.Column{"seat", &seat.Number})); err != nil {
 				return err
 			}
 		}
@@ -185,81 +188,81 @@ func (t *tx) addAdjustments(boatID int64, seats []Seat) error {
 
 func checkSetting(name string) error {
 	if !slices.Contains(Settings(), name) {
-		return refuse("%q is not a setting", name)
+		return db.Refuse("%q is not a setting", name)
 	}
 	return nil
 }
 
 // UpdateBoat writes a boat read at b.Version with its seats and returns the new
 // version. The number of seats stays, and the rig is left alone: see ChangeRig.
-func (s *Store) UpdateBoat(ctx context.Context, b Boat, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.updateBoat(&b, by) })
+func (s *Records) UpdateBoat(ctx context.Context, b Boat, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return updateBoat(t, &b, by) })
 }
 
-func (t *tx) updateBoat(b *Boat, by By) (int64, error) {
-	old, err := t.boat(b.ID)
+func updateBoat(t *db.Tx, b *Boat, by db.By) (int64, error) {
+	old, err := boat(t, b.ID)
 	if err != nil {
 		return 0, err
 	}
 	if len(b.Seats) != len(old.Seats) {
-		return 0, refuse("the boat has %d seats, not %d", len(old.Seats), len(b.Seats))
+		return 0, db.Refuse("the boat has %d seats, not %d", len(old.Seats), len(b.Seats))
 	}
-	version, err := t.revise(old.record(), b.record(), by)
+	version, err := t.Revise(old.record(), b.record(), by)
 	if err != nil || version == old.Version {
 		return version, err
 	}
-	return version, t.rewriteSeats(b)
+	return version, rewriteSeats(t, b)
 }
 
-func (t *tx) rewriteSeats(b *Boat) error {
+func rewriteSeats(t *db.Tx, b *Boat) error {
 	for i, seat := range b.Seats {
 		if seat.Number != i+1 {
-			return refuse("seat %d stands where seat %d is due", seat.Number, i+1)
+			return db.Refuse("seat %d stands where seat %d is due", seat.Number, i+1)
 		}
-		err := t.exec("UPDATE seats SET side = ?, can_change_sides = ?, blade = ? WHERE boat_id = ? AND number = ?",
+		err := t.Exec("UPDATE seats SET side = ?, can_change_sides = ?, blade = ? WHERE boat_id = ? AND number = ?",
 			seat.Side, seat.CanChangeSides, seat.Blade, b.ID, seat.Number)
 		if err != nil {
 			return err
 		}
 	}
 	for _, table := range []string{"adjustments", "seat_starts"} {
-		if err := t.exec("DELETE FROM "+table+" WHERE boat_id = ?", b.ID); err != nil {
+		if err := t.Exec("DELETE FROM "+table+" WHERE boat_id = ?", b.ID); err != nil {
 			return err
 		}
 	}
-	return t.addBelow(b.ID, b.Seats)
+	return addBelow(t, b.ID, b.Seats)
 }
 
 // Boat returns a boat with its seats.
-func (s *Store) Boat(ctx context.Context, id int64) (Boat, error) {
-	return read(ctx, s, func(t *tx) (Boat, error) { return t.boat(id) })
+func (s *Records) Boat(ctx context.Context, id int64) (Boat, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Boat, error) { return boat(t, id) })
 }
 
-func (t *tx) boat(id int64) (Boat, error) {
-	b, err := one(t, (*Boat).stored, "boats WHERE id = ?", id)
+func boat(t *db.Tx, id int64) (Boat, error) {
+	b, err := db.One(t, (*Boat).stored, "boats WHERE id = ?", id)
 	if err != nil {
 		return Boat{}, err
 	}
-	b.Seats, err = list(t, (*Seat).columns, "seats WHERE boat_id = ? ORDER BY number", id)
+	b.Seats, err = db.List(t, (*Seat).columns, "seats WHERE boat_id = ? ORDER BY number", id)
 	if err != nil {
 		return Boat{}, err
 	}
-	if err := t.loadAdjustments(&b); err != nil {
+	if err := loadAdjustments(t, &b); err != nil {
 		return Boat{}, err
 	}
-	if err := t.loadStarts(&b); err != nil {
+	if err := loadStarts(t, &b); err != nil {
 		return Boat{}, err
 	}
-	return b, t.loadRig(&b)
+	return b, loadRig(t, &b)
 }
 
 // loadStarts reads the values to start from.
-func (t *tx) loadStarts(b *Boat) error {
+func loadStarts(t *db.Tx, b *Boat) error {
 	type row struct {
 		seat int
 		SeatStart
 	}
-	rows, err := list(t, func(r *row) []column { return append(r.columns(), column{"seat", &r.seat}) }, "seat_starts WHERE boat_id = ? ORDER BY setting", b.ID)
+	rows, err := db.List(t, func(r *row) []db.Column { return append(r.columns(), db.Column{"seat", &r.seat}) }, "seat_starts WHERE boat_id = ? ORDER BY setting", b.ID)
 	for _, r := range rows {
 		seat := &b.Seats[r.seat-1]
 		seat.Starts = append(seat.Starts, r.SeatStart)
@@ -268,12 +271,12 @@ func (t *tx) loadStarts(b *Boat) error {
 }
 
 // loadAdjustments reads the ranges in the order of the settings.
-func (t *tx) loadAdjustments(b *Boat) error {
+func loadAdjustments(t *db.Tx, b *Boat) error {
 	type row struct {
 		seat int
-		Adjustment
+		db.Adjustment
 	}
-	rows, err := list(t, func(r *row) []column { return append(r.columns(), column{"seat", &r.seat}) },
+	rows, err := db.List(t, func(r *row) []db.Column { return append(r.Columns(), db.Column{"seat", &r.seat}) },
 		"adjustments WHERE boat_id = ?", b.ID)
 	if err != nil {
 		return err
@@ -287,22 +290,22 @@ func (t *tx) loadAdjustments(b *Boat) error {
 	return nil
 }
 
-func (t *tx) loadRig(b *Boat) error {
+func loadRig(t *db.Tx, b *Boat) error {
 	type row struct {
 		seat    int
 		setting string
 		value   *float64
 	}
-	rows, err := list(t, func(r *row) []column {
-		return []column{{"seat", &r.seat}, {"setting", &r.setting}, {"value", &r.value}}
+	rows, err := db.List(t, func(r *row) []db.Column {
+		return []db.Column{{"seat", &r.seat}, {"setting", &r.setting}, {"value", &r.value}}
 	}, "rig WHERE boat_id = ?", b.ID)
 	if err != nil {
 		return err
 	}
 	for _, r := range rows {
-		for _, v := range b.Seats[r.seat-1].Rig.values() {
-			if v.name == r.setting {
-				*v.value = r.value
+		for _, v := range b.Seats[r.seat-1].Rig.Values() {
+			if v.Name == r.setting {
+				*v.Value = r.value
 			}
 		}
 	}
@@ -310,22 +313,22 @@ func (t *tx) loadRig(b *Boat) error {
 }
 
 // Boats lists boats by name, without their seats.
-func (s *Store) Boats(ctx context.Context, f Filter) ([]Boat, error) {
-	return read(ctx, s, func(t *tx) ([]Boat, error) {
-		return list(t, (*Boat).stored, "boats"+filtered, f.args()...)
+func (s *Records) Boats(ctx context.Context, f db.Filter) ([]Boat, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Boat, error) {
+		return db.List(t, (*Boat).stored, "boats"+db.Filtered, f.Args()...)
 	})
 }
 
 // BoatsWithOars lists the boats that usually go with a set of oars, by name, without
 // their seats.
-func (s *Store) BoatsWithOars(ctx context.Context, set int64) ([]Boat, error) {
-	return read(ctx, s, func(t *tx) ([]Boat, error) {
-		return list(t, (*Boat).stored, "boats WHERE oar_set_id = ? AND NOT archived ORDER BY name_key, id", set)
+func (s *Records) BoatsWithOars(ctx context.Context, set int64) ([]Boat, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Boat, error) {
+		return db.List(t, (*Boat).stored, "boats WHERE oar_set_id = ? AND NOT archived ORDER BY name_key, id", set)
 	})
 }
 
 // DeleteBoat removes a boat with its seats, the history of its rig and its work
 // sheets. Line-ups and recordings stay and forget the boat.
-func (s *Store) DeleteBoat(ctx context.Context, id int64) error {
-	return erase(ctx, s, "boats", id)
+func (s *Records) DeleteBoat(ctx context.Context, id int64) error {
+	return db.Erase(ctx, s.file, "boats", id)
 }

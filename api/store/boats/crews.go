@@ -1,6 +1,9 @@
-package store
+package boats
 
-import "context"
+import (
+	"context"
+	"thole/api/store/db"
+)
 
 // CrewSeat is who usually rows a seat of a boat.
 type CrewSeat struct {
@@ -8,45 +11,45 @@ type CrewSeat struct {
 	AthleteID int64
 }
 
-func (c *CrewSeat) columns() []column {
-	return []column{{"seat", &c.Seat}, {"athlete_id", &c.AthleteID}}
+func (c *CrewSeat) columns() []db.Column {
+	return []db.Column{{"seat", &c.Seat}, {"athlete_id", &c.AthleteID}}
 }
 
 // BoatCrew returns the usual crew of a boat, bow first; none where nobody has said
 // who it is. Archived athletes are among them.
-func (s *Store) BoatCrew(ctx context.Context, boatID int64) ([]CrewSeat, error) {
-	return read(ctx, s, func(t *tx) ([]CrewSeat, error) {
-		if err := t.exists("boats", boatID); err != nil {
+func (s *Records) BoatCrew(ctx context.Context, boatID int64) ([]CrewSeat, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]CrewSeat, error) {
+		if err := t.Exists("boats", boatID); err != nil {
 			return nil, err
 		}
-		return list(t, (*CrewSeat).columns, "boat_crews WHERE boat_id = ? ORDER BY seat", boatID)
+		return db.List(t, (*CrewSeat).columns, "boat_crews WHERE boat_id = ? ORDER BY seat", boatID)
 	})
 }
 
 // SetBoatCrew makes a crew the usual one of a boat; none takes it away. A boat, a
 // seat of it or an athlete who is not there is ErrNotFound. What the crew was is not
 // kept.
-func (s *Store) SetBoatCrew(ctx context.Context, boatID int64, crew []CrewSeat) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) { return struct{}{}, t.setBoatCrew(boatID, crew) })
+func (s *Records) SetBoatCrew(ctx context.Context, boatID int64, crew []CrewSeat) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) { return struct{}{}, setBoatCrew(t, boatID, crew) })
 	return err
 }
 
-func (t *tx) setBoatCrew(boatID int64, crew []CrewSeat) error {
-	if err := t.exists("boats", boatID); err != nil {
+func setBoatCrew(t *db.Tx, boatID int64, crew []CrewSeat) error {
+	if err := t.Exists("boats", boatID); err != nil {
 		return err
 	}
-	if err := t.exec("DELETE FROM boat_crews WHERE boat_id = ?", boatID); err != nil {
+	if err := t.Exec("DELETE FROM boat_crews WHERE boat_id = ?", boatID); err != nil {
 		return err
 	}
 	for i := range crew {
 		c := &crew[i]
-		if err := t.scan("SELECT number FROM seats WHERE boat_id = ? AND number = ?", []any{boatID, c.Seat}, new(int)); err != nil {
+		if err := t.Scan("SELECT number FROM seats WHERE boat_id = ? AND number = ?", []any{boatID, c.Seat}, new(int)); err != nil {
 			return err
 		}
-		if err := t.exists("athletes", c.AthleteID); err != nil {
+		if err := t.Exists("athletes", c.AthleteID); err != nil {
 			return err
 		}
-		if err := t.exec("INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (?, ?, ?)", boatID, c.Seat, c.AthleteID); err != nil {
+		if err := t.Exec("INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (?, ?, ?)", boatID, c.Seat, c.AthleteID); err != nil {
 			return err
 		}
 	}

@@ -1,35 +1,37 @@
-package store
+package boats_test
 
 import (
 	"errors"
 	"testing"
+	"thole/api/store"
+	"thole/api/storetest"
 )
 
 func TestTheUsualCrewOfABoat(t *testing.T) {
-	s := open(t)
-	boat := must(s.AddBoat(ctx, swallow(), anna))
-	edda, frieda := must(s.AddAthlete(ctx, Athlete{Name: "Edda"}, anna)), must(s.AddAthlete(ctx, Athlete{Name: "Frieda"}, anna))
-	wantEqual(t, len(must(s.BoatCrew(ctx, boat))), 0)
-	crew := []CrewSeat{{1, frieda}, {2, edda}}
-	check(t, s.SetBoatCrew(ctx, boat, []CrewSeat{{2, edda}, {1, frieda}}))
-	wantEqual(t, must(s.BoatCrew(ctx, boat)), crew)
-	for name, bad := range map[string][]CrewSeat{"no such seat": {{3, edda}}, "no such athlete": {{1, 999}}} {
-		if err := s.SetBoatCrew(ctx, boat, bad); !errors.Is(err, ErrNotFound) {
+	s := storetest.New(t)
+	boat := storetest.Must(s.AddBoat(storetest.Ctx, storetest.Swallow(), storetest.Anna))
+	edda, frieda := storetest.Must(s.AddAthlete(storetest.Ctx, store.Athlete{Name: "Edda"}, storetest.Anna)), storetest.Must(s.AddAthlete(storetest.Ctx, store.Athlete{Name: "Frieda"}, storetest.Anna))
+	storetest.WantEqual(t, len(storetest.Must(s.BoatCrew(storetest.Ctx, boat))), 0)
+	crew := []store.CrewSeat{{Seat: 1, AthleteID: frieda}, {Seat: 2, AthleteID: edda}}
+	storetest.Check(t, s.SetBoatCrew(storetest.Ctx, boat, []store.CrewSeat{{Seat: 2, AthleteID: edda}, {Seat: 1, AthleteID: frieda}}))
+	storetest.WantEqual(t, storetest.Must(s.BoatCrew(storetest.Ctx, boat)), crew)
+	for name, bad := range map[string][]store.CrewSeat{"no such seat": {{Seat: 3, AthleteID: edda}}, "no such athlete": {{Seat: 1, AthleteID: 999}}} {
+		if err := s.SetBoatCrew(storetest.Ctx, boat, bad); !errors.Is(err, store.ErrNotFound) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if err := s.SetBoatCrew(ctx, boat, []CrewSeat{{1, edda}, {2, edda}}); err == nil {
+	if err := s.SetBoatCrew(storetest.Ctx, boat, []store.CrewSeat{{Seat: 1, AthleteID: edda}, {Seat: 2, AthleteID: edda}}); err == nil {
 		t.Error("one rows two seats")
 	}
-	wantEqual(t, must(s.BoatCrew(ctx, boat)), crew) // what was refused changed nothing
-	check(t, s.DeleteAthlete(ctx, edda))
-	wantEqual(t, must(s.BoatCrew(ctx, boat)), crew[:1])
-	check(t, s.SetBoatCrew(ctx, boat, nil))
-	wantEqual(t, len(must(s.BoatCrew(ctx, boat))), 0)
-	if err := s.SetBoatCrew(ctx, 999, nil); !errors.Is(err, ErrNotFound) {
+	storetest.WantEqual(t, storetest.Must(s.BoatCrew(storetest.Ctx, boat)), crew) // what was refused changed nothing
+	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, edda))
+	storetest.WantEqual(t, storetest.Must(s.BoatCrew(storetest.Ctx, boat)), crew[:1])
+	storetest.Check(t, s.SetBoatCrew(storetest.Ctx, boat, nil))
+	storetest.WantEqual(t, len(storetest.Must(s.BoatCrew(storetest.Ctx, boat))), 0)
+	if err := s.SetBoatCrew(storetest.Ctx, 999, nil); !errors.Is(err, store.ErrNotFound) {
 		t.Errorf("no such boat: %v", err)
 	}
-	if _, err := s.BoatCrew(ctx, 999); !errors.Is(err, ErrNotFound) {
+	if _, err := s.BoatCrew(storetest.Ctx, 999); !errors.Is(err, store.ErrNotFound) {
 		t.Errorf("crew of no boat: %v", err)
 	}
 }

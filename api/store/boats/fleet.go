@@ -1,6 +1,9 @@
-package store
+package boats
 
-import "context"
+import (
+	"context"
+	"thole/api/store/db"
+)
 
 // FleetBoat is one boat of several that come in as a whole.
 type FleetBoat struct {
@@ -16,21 +19,21 @@ type Fleet struct {
 }
 
 // SaveFleet puts boats and sets of oars on record, all or none, and returns the
-// ids in their order. It is [Store.AddBoat], or [Store.UpdateBoat] and
-// [Store.ChangeRig], and the same of oars, in one transaction.
-func (s *Store) SaveFleet(ctx context.Context, f Fleet, by By) (boats, oars []int64, err error) {
+// ids in their order. It is [Records.AddBoat], or [Records.UpdateBoat] and
+// [Records.ChangeRig], and the same of oars, in one transaction.
+func (s *Records) SaveFleet(ctx context.Context, f Fleet, by db.By) (boats, oars []int64, err error) {
 	type ids struct{ boats, oars []int64 }
-	saved, err := write(ctx, s, func(t *tx) (ids, error) {
+	saved, err := db.Write(ctx, s.file, func(t *db.Tx) (ids, error) {
 		var done ids
 		for i := range f.Oars {
-			id, err := t.saveOarSet(&f.Oars[i], by)
+			id, err := saveOarSet(t, &f.Oars[i], by)
 			if err != nil {
 				return ids{}, err
 			}
 			done.oars = append(done.oars, id)
 		}
 		for i := range f.Boats {
-			id, err := t.saveBoat(&f.Boats[i], cause{By: by, why: f.Why})
+			id, err := saveBoat(t, &f.Boats[i], cause{By: by, why: f.Why})
 			if err != nil {
 				return ids{}, err
 			}
@@ -42,27 +45,27 @@ func (s *Store) SaveFleet(ctx context.Context, f Fleet, by By) (boats, oars []in
 }
 
 // saveBoat adds a new boat or writes over one as read, with the rig.
-func (t *tx) saveBoat(b *FleetBoat, c cause) (int64, error) {
+func saveBoat(t *db.Tx, b *FleetBoat, c cause) (int64, error) {
 	if b.Boat.ID == 0 {
-		return t.addBoat(&b.Boat, c)
+		return addBoat(t, &b.Boat, c)
 	}
-	version, err := t.updateBoat(&b.Boat, c.By)
+	version, err := updateBoat(t, &b.Boat, c.By)
 	if err != nil {
 		return 0, err
 	}
-	_, err = t.changeRig(b.Boat.ID, version, b.Rig, c)
+	_, err = changeRig(t, b.Boat.ID, version, b.Rig, c)
 	return b.Boat.ID, err
 }
 
 // saveOarSet adds a new set or writes over one as read.
-func (t *tx) saveOarSet(o *OarSet, by By) (int64, error) {
+func saveOarSet(t *db.Tx, o *OarSet, by db.By) (int64, error) {
 	if o.ID == 0 {
-		return t.create(o.record(), by)
+		return t.Create(o.record(), by)
 	}
-	old, err := t.oarSet(o.ID)
+	old, err := oarSet(t, o.ID)
 	if err != nil {
 		return 0, err
 	}
-	_, err = t.revise(old.record(), o.record(), by)
+	_, err = t.Revise(old.record(), o.record(), by)
 	return o.ID, err
 }

@@ -1,6 +1,9 @@
-package store
+package boats
 
-import "context"
+import (
+	"context"
+	"thole/api/store/db"
+)
 
 // OarSet is a set of oars that is adjusted as one. Lengths run along the shaft
 // to the end of the blade; a value left out is not known, and equal ends of a
@@ -21,8 +24,8 @@ type OarSet struct {
 	Archived                                  bool
 }
 
-func (o *OarSet) columns() []column {
-	return []column{
+func (o *OarSet) columns() []db.Column {
+	return []db.Column{
 		{"name", &o.Name}, {"kind", &o.Kind}, {"count", &o.Count}, {"blade", &o.Blade}, {"blade_kind", &o.BladeKind},
 		{"length_min_cm", &o.LengthMinCm}, {"length_max_cm", &o.LengthMaxCm}, {"length_step_cm", &o.LengthStepCm}, {"length_cm", &o.LengthCm},
 		{"inboard_min_cm", &o.InboardMinCm}, {"inboard_max_cm", &o.InboardMaxCm}, {"inboard_step_cm", &o.InboardStepCm}, {"inboard_cm", &o.InboardCm},
@@ -30,49 +33,49 @@ func (o *OarSet) columns() []column {
 	}
 }
 
-func (o *OarSet) stored() []column {
-	return append(o.columns(), column{"id", &o.ID}, column{"version", &o.Version}, column{"example", &o.Example})
+func (o *OarSet) stored() []db.Column {
+	return append(o.columns(), db.Column{"id", &o.ID}, db.Column{"version", &o.Version}, db.Column{"example", &o.Example})
 }
 
-func (o *OarSet) record() record {
-	return record{subject: OarSetRecord, id: o.ID, version: o.Version, name: o.Name, columns: o.columns()}
+func (o *OarSet) record() db.Record {
+	return db.Record{Subject: db.OarSetRecord, ID: o.ID, Version: o.Version, Name: o.Name, Columns: o.columns()}
 }
 
 // AddOarSet puts a set of oars on record and returns the id. A name that
 // another set has is ErrTaken.
-func (s *Store) AddOarSet(ctx context.Context, o OarSet, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.create(o.record(), by) })
+func (s *Records) AddOarSet(ctx context.Context, o OarSet, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return t.Create(o.record(), by) })
 }
 
 // UpdateOarSet writes every field of a set read at o.Version and returns the
 // new version.
-func (s *Store) UpdateOarSet(ctx context.Context, o OarSet, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.oarSet(o.ID)
+func (s *Records) UpdateOarSet(ctx context.Context, o OarSet, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		old, err := oarSet(t, o.ID)
 		if err != nil {
 			return 0, err
 		}
-		return t.revise(old.record(), o.record(), by)
+		return t.Revise(old.record(), o.record(), by)
 	})
 }
 
 // OarSet returns one set of oars.
-func (s *Store) OarSet(ctx context.Context, id int64) (OarSet, error) {
-	return read(ctx, s, func(t *tx) (OarSet, error) { return t.oarSet(id) })
+func (s *Records) OarSet(ctx context.Context, id int64) (OarSet, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (OarSet, error) { return oarSet(t, id) })
 }
 
-func (t *tx) oarSet(id int64) (OarSet, error) {
-	return one(t, (*OarSet).stored, "oar_sets WHERE id = ?", id)
+func oarSet(t *db.Tx, id int64) (OarSet, error) {
+	return db.One(t, (*OarSet).stored, "oar_sets WHERE id = ?", id)
 }
 
 // OarSets lists sets of oars by name.
-func (s *Store) OarSets(ctx context.Context, f Filter) ([]OarSet, error) {
-	return read(ctx, s, func(t *tx) ([]OarSet, error) {
-		return list(t, (*OarSet).stored, "oar_sets"+filtered, f.args()...)
+func (s *Records) OarSets(ctx context.Context, f db.Filter) ([]OarSet, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]OarSet, error) {
+		return db.List(t, (*OarSet).stored, "oar_sets"+db.Filtered, f.Args()...)
 	})
 }
 
 // DeleteOarSet removes a set of oars.
-func (s *Store) DeleteOarSet(ctx context.Context, id int64) error {
-	return erase(ctx, s, "oar_sets", id)
+func (s *Records) DeleteOarSet(ctx context.Context, id int64) error {
+	return db.Erase(ctx, s.file, "oar_sets", id)
 }

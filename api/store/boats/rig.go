@@ -1,8 +1,9 @@
-package store
+package boats
 
 import (
 	"context"
 	"errors"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -27,23 +28,23 @@ type RigChange struct {
 	UndoesID           *int64 // the change that it takes back
 }
 
-func (c *RigChange) columns() []column {
-	return []column{
+func (c *RigChange) columns() []db.Column {
+	return []db.Column{
 		{"boat_id", &c.BoatID}, {"version", &c.Version}, {"seat", &c.Seat}, {"setting", &c.Setting},
-		{"from_value", &c.FromValue}, {"to_value", &c.ToValue}, {"at", (*stamp)(&c.At)}, {"by", &c.By}, {"why", &c.Why},
+		{"from_value", &c.FromValue}, {"to_value", &c.ToValue}, {"at", (*db.Stamp)(&c.At)}, {"by", &c.By}, {"why", &c.Why},
 		{"sheet_id", &c.SheetID}, {"undoes_id", &c.UndoesID},
 	}
 }
 
-func (c *RigChange) stored() []column { return append(c.columns(), column{"id", &c.ID}) }
+func (c *RigChange) stored() []db.Column { return append(c.columns(), db.Column{"id", &c.ID}) }
 
 // asSettings lists what is known of the rig of seats.
 func asSettings(seats []Seat) []RigSetting {
 	var settings []RigSetting
 	for i := range seats {
-		for _, v := range seats[i].Rig.values() {
-			if *v.value != nil {
-				settings = append(settings, RigSetting{seats[i].Number, v.name, **v.value})
+		for _, v := range seats[i].Rig.Values() {
+			if *v.Value != nil {
+				settings = append(settings, RigSetting{seats[i].Number, v.Name, **v.Value})
 			}
 		}
 	}
@@ -52,7 +53,7 @@ func asSettings(seats []Seat) []RigSetting {
 
 // cause is why the rig is changed.
 type cause struct {
-	By
+	db.By
 	why             string
 	sheetID, undoes *int64
 }
@@ -60,42 +61,42 @@ type cause struct {
 // ChangeRig sets values in a boat read at the given version and returns the new
 // one. All changes of a call make one version; a value that is as it was makes
 // none. A seat that the boat does not have is ErrNotFound.
-func (s *Store) ChangeRig(ctx context.Context, boatID, version int64, settings []RigSetting, why string, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		return t.changeRig(boatID, version, settings, cause{By: by, why: why})
+func (s *Records) ChangeRig(ctx context.Context, boatID, version int64, settings []RigSetting, why string, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		return changeRig(t, boatID, version, settings, cause{By: by, why: why})
 	})
 }
 
-func (t *tx) changeRig(boatID, version int64, settings []RigSetting, c cause) (int64, error) {
-	current, err := t.boatVersion(boatID)
+func changeRig(t *db.Tx, boatID, version int64, settings []RigSetting, c cause) (int64, error) {
+	current, err := versionOf(t, boatID)
 	if err != nil {
 		return 0, err
 	}
 	if version != current {
-		return 0, t.conflict(BoatRecord, boatID, version, current)
+		return 0, t.Conflict(db.BoatRecord, boatID, version, current)
 	}
-	changed, err := t.applyRig(boatID, version+1, settings, c)
+	changed, err := applyRig(t, boatID, version+1, settings, c)
 	if err != nil || !changed {
 		return version, err
 	}
-	return version + 1, t.setBoatVersion(boatID, version+1)
+	return version + 1, setBoatVersion(t, boatID, version+1)
 }
 
-func (t *tx) boatVersion(id int64) (version int64, err error) {
-	return version, t.scan("SELECT version FROM boats WHERE id = ?", []any{id}, &version)
+func versionOf(t *db.Tx, id int64) (version int64, err error) {
+	return version, t.Scan("SELECT version FROM boats WHERE id = ?", []any{id}, &version)
 }
 
-func (t *tx) setBoatVersion(id, version int64) error {
-	return t.exec("UPDATE boats SET version = ? WHERE id = ?", version, id)
+func setBoatVersion(t *db.Tx, id, version int64) error {
+	return t.Exec("UPDATE boats SET version = ? WHERE id = ?", version, id)
 }
 
 // applyRig appends the changes that are any, under a version of the boat.
-func (t *tx) applyRig(boatID, version int64, settings []RigSetting, c cause) (changed bool, err error) {
+func applyRig(t *db.Tx, boatID, version int64, settings []RigSetting, c cause) (changed bool, err error) {
 	for _, s := range settings {
 		if err := checkSetting(s.Setting); err != nil {
 			return false, err
 		}
-		from, _, err := t.setting(boatID, s.Seat, s.Setting)
+		from, _, err := setting(t, boatID, s.Seat, s.Setting)
 		if err != nil {
 			return false, err
 		}
@@ -103,7 +104,7 @@ func (t *tx) applyRig(boatID, version int64, settings []RigSetting, c cause) (ch
 			continue
 		}
 		change := RigChange{BoatID: boatID, Version: version, Seat: s.Seat, Setting: s.Setting, FromValue: from, ToValue: &s.Value}
-		if err := t.appendRig(change, c); err != nil {
+		if err := appendRig(t, change, c); err != nil {
 			return false, err
 		}
 		changed = true
@@ -113,24 +114,24 @@ func (t *tx) applyRig(boatID, version int64, settings []RigSetting, c cause) (ch
 
 // setting returns the value of a setting and the change that made it; nil and 0
 // when there was none.
-func (t *tx) setting(boatID int64, seat int, setting string) (value *float64, changeID int64, err error) {
-	err = t.scan("SELECT value, change_id FROM rig WHERE boat_id = ? AND seat = ? AND setting = ?",
+func setting(t *db.Tx, boatID int64, seat int, setting string) (value *float64, changeID int64, err error) {
+	err = t.Scan("SELECT value, change_id FROM rig WHERE boat_id = ? AND seat = ? AND setting = ?",
 		[]any{boatID, seat, setting}, &value, &changeID)
-	if errors.Is(err, ErrNotFound) {
+	if errors.Is(err, db.ErrNotFound) {
 		err = nil
 	}
 	return value, changeID, err
 }
 
 // appendRig writes one change and the value that it leaves.
-func (t *tx) appendRig(change RigChange, c cause) error {
-	change.At, change.By, change.Why = t.moment(c.At), c.name(t), c.why
+func appendRig(t *db.Tx, change RigChange, c cause) error {
+	change.At, change.By, change.Why = t.Moment(c.At), c.Signer(t), c.why
 	change.SheetID, change.UndoesID = c.sheetID, c.undoes
-	id, err := t.insert("rig_changes", change.columns())
+	id, err := t.Insert("rig_changes", change.columns())
 	if err != nil {
 		return err
 	}
-	return t.exec("INSERT OR REPLACE INTO rig (boat_id, seat, setting, value, change_id) VALUES (?, ?, ?, ?, ?)",
+	return t.Exec("INSERT OR REPLACE INTO rig (boat_id, seat, setting, value, change_id) VALUES (?, ?, ?, ?, ?)",
 		change.BoatID, change.Seat, change.Setting, change.ToValue, id)
 }
 
@@ -138,68 +139,68 @@ func (t *tx) appendRig(change RigChange, c cause) error {
 // change and returns the boat's new version. It needs no version of the boat:
 // it is refused with an ErrConflict, which tells the later changes, when the
 // setting was changed again. Undoing an undo does the change again.
-func (s *Store) UndoRigChange(ctx context.Context, changeID int64, why string, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		undone, err := one(t, (*RigChange).stored, "rig_changes WHERE id = ?", changeID)
+func (s *Records) UndoRigChange(ctx context.Context, changeID int64, why string, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		undone, err := db.One(t, (*RigChange).stored, "rig_changes WHERE id = ?", changeID)
 		if err != nil {
 			return 0, err
 		}
-		version, err := t.boatVersion(undone.BoatID)
+		version, err := versionOf(t, undone.BoatID)
 		if err != nil {
 			return 0, err
 		}
-		if err := t.undoOne(&undone, version, why, by); err != nil {
+		if err := undoOne(t, &undone, version, why, by); err != nil {
 			return 0, err
 		}
-		return version + 1, t.setBoatVersion(undone.BoatID, version+1)
+		return version + 1, setBoatVersion(t, undone.BoatID, version+1)
 	})
 }
 
 // UndoSheetChanges takes back all that a work sheet changed of a boat's rig, or
 // nothing: it is refused with an *ErrConflict when one of the settings was changed
 // since, and with ErrNotFound when the sheet changed none.
-func (s *Store) UndoSheetChanges(ctx context.Context, boatID, sheetID int64, why string, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		undone, err := list(t, (*RigChange).stored, "rig_changes WHERE boat_id = ? AND sheet_id = ? ORDER BY id", boatID, sheetID)
+func (s *Records) UndoSheetChanges(ctx context.Context, boatID, sheetID int64, why string, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		undone, err := db.List(t, (*RigChange).stored, "rig_changes WHERE boat_id = ? AND sheet_id = ? ORDER BY id", boatID, sheetID)
 		if err != nil {
 			return 0, err
 		}
 		if len(undone) == 0 {
-			return 0, ErrNotFound
+			return 0, db.ErrNotFound
 		}
-		version, err := t.boatVersion(boatID)
+		version, err := versionOf(t, boatID)
 		if err != nil {
 			return 0, err
 		}
 		for i := range undone {
-			if err := t.undoOne(&undone[i], version, why, by); err != nil {
+			if err := undoOne(t, &undone[i], version, why, by); err != nil {
 				return 0, err
 			}
 		}
-		return version + 1, t.setBoatVersion(boatID, version+1)
+		return version + 1, setBoatVersion(t, boatID, version+1)
 	})
 }
 
 // undoOne appends the opposite of a change that is the last of its setting.
-func (t *tx) undoOne(c *RigChange, version int64, why string, by By) error {
-	_, last, err := t.setting(c.BoatID, c.Seat, c.Setting)
+func undoOne(t *db.Tx, c *RigChange, version int64, why string, by db.By) error {
+	_, last, err := setting(t, c.BoatID, c.Seat, c.Setting)
 	if err != nil {
 		return err
 	}
 	if last != c.ID {
-		return t.undoConflict(c, version)
+		return undoConflict(t, c, version)
 	}
 	back := RigChange{BoatID: c.BoatID, Version: version + 1, Seat: c.Seat, Setting: c.Setting, FromValue: c.ToValue, ToValue: c.FromValue}
-	return t.appendRig(back, cause{By: by, why: why, undoes: &c.ID})
+	return appendRig(t, back, cause{By: by, why: why, undoes: &c.ID})
 }
 
-func (t *tx) undoConflict(undone *RigChange, version int64) error {
-	later, err := list(t, (*Change).columns, rigEdits+" WHERE boat_id = ? AND seat = ? AND setting = ? AND id > ? ORDER BY id",
+func undoConflict(t *db.Tx, undone *RigChange, version int64) error {
+	later, err := db.List(t, (*db.Change).Columns, db.RigEdits+" WHERE boat_id = ? AND seat = ? AND setting = ? AND id > ? ORDER BY id",
 		undone.BoatID, undone.Seat, undone.Setting, undone.ID)
 	if err != nil {
 		return err
 	}
-	return &ErrConflict{Subject: BoatRecord, ID: undone.BoatID, Version: version, Changes: later}
+	return &db.ErrConflict{Subject: db.BoatRecord, ID: undone.BoatID, Version: version, Changes: later}
 }
 
 // RigFilter picks entries of a history. Zero values pick everything.
@@ -212,7 +213,7 @@ type RigFilter struct {
 }
 
 // RigHistory returns the changes of a boat's rig, newest first.
-func (s *Store) RigHistory(ctx context.Context, boatID int64, f RigFilter) ([]RigChange, error) {
+func (s *Records) RigHistory(ctx context.Context, boatID int64, f RigFilter) ([]RigChange, error) {
 	where, args := "boat_id = ?", []any{boatID}
 	pick := func(wanted bool, condition string, arg any) {
 		if wanted {
@@ -226,7 +227,7 @@ func (s *Store) RigHistory(ctx context.Context, boatID int64, f RigFilter) ([]Ri
 	if f.Limit == 0 {
 		f.Limit = -1 // no limit
 	}
-	return read(ctx, s, func(t *tx) ([]RigChange, error) {
-		return list(t, (*RigChange).stored, "rig_changes WHERE "+where+" ORDER BY id DESC LIMIT ?", append(args, f.Limit)...)
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]RigChange, error) {
+		return db.List(t, (*RigChange).stored, "rig_changes WHERE "+where+" ORDER BY id DESC LIMIT ?", append(args, f.Limit)...)
 	})
 }

@@ -1,8 +1,9 @@
-package store
+package boats
 
 import (
 	"context"
 	"errors"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -47,25 +48,25 @@ type SheetLine struct {
 	MeasuredBy string
 }
 
-func (h *Sheet) columns() []column {
-	return []column{
+func (h *Sheet) columns() []db.Column {
+	return []db.Column{
 		{"boat_id", &h.BoatID}, {"boat_version", &h.BoatVersion}, {"lineup_id", &h.LineupID}, {"crew", &h.Crew}, {"cox_mass_kg", &h.CoxMassKg},
 		{"target_catch_deg", &h.TargetCatchDeg}, {"target_finish_deg", &h.TargetFinishDeg},
 		{"target_lever_ratio", &h.TargetLeverRatio}, {"target_draw_height_cm", &h.TargetDrawHeightCm}, {"chosen_targets", &h.ChosenTargets}, {"note", &h.Note},
 		{"job", &h.Job}, {"level", &h.Level}, {"light", &h.Light},
 		{"limit_lean_deg", &h.LimitLeanDeg}, {"limit_layback_deg", &h.LimitLaybackDeg},
 		{"limit_knee_flexion_deg", &h.LimitKneeFlexionDeg}, {"limit_trunk_thigh_deg", &h.LimitTrunkThighDeg},
-		{"created_by", &h.CreatedBy}, {"created_at", (*stamp)(&h.CreatedAt)},
-		{"done_by", &h.DoneBy}, {"done_at", (*stamp)(&h.DoneAt)},
+		{"created_by", &h.CreatedBy}, {"created_at", (*db.Stamp)(&h.CreatedAt)},
+		{"done_by", &h.DoneBy}, {"done_at", (*db.Stamp)(&h.DoneAt)},
 	}
 }
 
-func (h *Sheet) stored() []column { return append(h.columns(), column{"id", &h.ID}) }
+func (h *Sheet) stored() []db.Column { return append(h.columns(), db.Column{"id", &h.ID}) }
 
-func (l *SheetLine) columns() []column {
-	return []column{
+func (l *SheetLine) columns() []db.Column {
+	return []db.Column{
 		{"seat", &l.Seat}, {"setting", &l.Setting}, {"as_found", &l.AsFound}, {"stands_on", &l.StandsOn}, {"target", &l.Target}, {"tolerance", &l.Tolerance},
-		{"measured", &l.Measured}, {"measured_at", (*stamp)(&l.MeasuredAt)}, {"measured_by", &l.MeasuredBy},
+		{"measured", &l.Measured}, {"measured_at", (*db.Stamp)(&l.MeasuredAt)}, {"measured_by", &l.MeasuredBy},
 	}
 }
 
@@ -73,61 +74,61 @@ func (l *SheetLine) columns() []column {
 // made it and when is in by; what was found is taken from the boat, and what
 // was measured is left out. The boat must still stand at h.BoatVersion: the
 // targets were found for the rig of that version.
-func (s *Store) AddSheet(ctx context.Context, h Sheet, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		current, err := t.boatVersion(h.BoatID)
+func (s *Records) AddSheet(ctx context.Context, h Sheet, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		current, err := versionOf(t, h.BoatID)
 		if err != nil {
 			return 0, err
 		}
 		if current != h.BoatVersion {
-			return 0, t.conflict(BoatRecord, h.BoatID, h.BoatVersion, current)
+			return 0, t.Conflict(db.BoatRecord, h.BoatID, h.BoatVersion, current)
 		}
 		if h.Job == "" {
 			h.Job = "everyday"
 		}
-		h.CreatedBy, h.CreatedAt, h.DoneBy, h.DoneAt = by.name(t), t.moment(by.At), "", time.Time{}
-		if h.ID, err = t.insert("sheets", h.columns()); err != nil {
+		h.CreatedBy, h.CreatedAt, h.DoneBy, h.DoneAt = by.Signer(t), t.Moment(by.At), "", time.Time{}
+		if h.ID, err = t.Insert("sheets", h.columns()); err != nil {
 			return 0, err
 		}
-		return h.ID, t.addLines(&h)
+		return h.ID, addLines(t, &h)
 	})
 }
 
-func (t *tx) addLines(h *Sheet) error {
+func addLines(t *db.Tx, h *Sheet) error {
 	for i, l := range h.Lines {
-		if err := t.checkLine(h.BoatID, &l); err != nil {
+		if err := checkLine(t, h.BoatID, &l); err != nil {
 			return err
 		}
-		found, _, err := t.setting(h.BoatID, l.Seat, l.Setting)
+		found, _, err := setting(t, h.BoatID, l.Seat, l.Setting)
 		if err != nil {
 			return err
 		}
 		l = SheetLine{Seat: l.Seat, Setting: l.Setting, AsFound: found, StandsOn: l.StandsOn, Target: l.Target, Tolerance: l.Tolerance}
-		if _, err := t.insert("sheet_lines", append(l.columns(), column{"sheet_id", &h.ID}, column{"position", &i})); err != nil {
+		if _, err := t.Insert("sheet_lines", append(l.columns(), db.Column{"sheet_id", &h.ID}, db.Column{"position", &i})); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (t *tx) checkLine(boatID int64, l *SheetLine) error {
+func checkLine(t *db.Tx, boatID int64, l *SheetLine) error {
 	if err := checkSetting(l.Setting); err != nil {
 		return err
 	}
-	return t.scan("SELECT number FROM seats WHERE boat_id = ? AND number = ?", []any{boatID, l.Seat}, new(int))
+	return t.Scan("SELECT number FROM seats WHERE boat_id = ? AND number = ?", []any{boatID, l.Seat}, new(int))
 }
 
 // Sheet returns a work sheet with its lines.
-func (s *Store) Sheet(ctx context.Context, id int64) (Sheet, error) {
-	return read(ctx, s, func(t *tx) (Sheet, error) { return t.sheet(id) })
+func (s *Records) Sheet(ctx context.Context, id int64) (Sheet, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Sheet, error) { return sheet(t, id) })
 }
 
-func (t *tx) sheet(id int64) (Sheet, error) {
-	h, err := one(t, (*Sheet).stored, "sheets WHERE id = ?", id)
+func sheet(t *db.Tx, id int64) (Sheet, error) {
+	h, err := db.One(t, (*Sheet).stored, "sheets WHERE id = ?", id)
 	if err != nil {
 		return Sheet{}, err
 	}
-	h.Lines, err = list(t, (*SheetLine).columns, "sheet_lines WHERE sheet_id = ? ORDER BY position", id)
+	h.Lines, err = db.List(t, (*SheetLine).columns, "sheet_lines WHERE sheet_id = ? ORDER BY position", id)
 	return h, err
 }
 
@@ -138,9 +139,9 @@ type SheetFilter struct {
 }
 
 // Sheets lists work sheets without their lines, newest first.
-func (s *Store) Sheets(ctx context.Context, f SheetFilter) ([]Sheet, error) {
-	return read(ctx, s, func(t *tx) ([]Sheet, error) {
-		return list(t, (*Sheet).stored, "sheets WHERE ? IN (0, boat_id) AND NOT (? AND done_at IS NOT NULL) ORDER BY id DESC", f.BoatID, f.Open)
+func (s *Records) Sheets(ctx context.Context, f SheetFilter) ([]Sheet, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Sheet, error) {
+		return db.List(t, (*Sheet).stored, "sheets WHERE ? IN (0, boat_id) AND NOT (? AND done_at IS NOT NULL) ORDER BY id DESC", f.BoatID, f.Open)
 	})
 }
 
@@ -158,59 +159,59 @@ type Reading struct {
 // same key counts once, however often it comes; with other content it is
 // ErrKeyReused. A line holds the value that was measured last, by the moment
 // given, and not the one that came last. A sheet that is done is ErrSheetDone.
-func (s *Store) RecordReading(ctx context.Context, sheetID int64, r Reading, by By) (SheetLine, error) {
-	return write(ctx, s, func(t *tx) (SheetLine, error) {
-		lineID, err := t.lineID(sheetID, r.Seat, r.Setting)
+func (s *Records) RecordReading(ctx context.Context, sheetID int64, r Reading, by db.By) (SheetLine, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (SheetLine, error) {
+		lineID, err := lineID(t, sheetID, r.Seat, r.Setting)
 		if err != nil {
 			return SheetLine{}, err
 		}
-		known, err := t.knownReading(sheetID, lineID, r)
+		known, err := knownReading(t, sheetID, lineID, r)
 		if err == nil && !known {
-			err = t.addReading(sheetID, lineID, r, by)
+			err = addReading(t, sheetID, lineID, r, by)
 		}
 		if err != nil {
 			return SheetLine{}, err
 		}
-		return one(t, (*SheetLine).columns, "sheet_lines WHERE id = ?", lineID)
+		return db.One(t, (*SheetLine).columns, "sheet_lines WHERE id = ?", lineID)
 	})
 }
 
-func (t *tx) lineID(sheetID int64, seat int, setting string) (id int64, err error) {
-	return id, t.scan("SELECT id FROM sheet_lines WHERE sheet_id = ? AND seat = ? AND setting = ?", []any{sheetID, seat, setting}, &id)
+func lineID(t *db.Tx, sheetID int64, seat int, setting string) (id int64, err error) {
+	return id, t.Scan("SELECT id FROM sheet_lines WHERE sheet_id = ? AND seat = ? AND setting = ?", []any{sheetID, seat, setting}, &id)
 }
 
 // knownReading reports whether the reading came before.
-func (t *tx) knownReading(sheetID, lineID int64, r Reading) (bool, error) {
+func knownReading(t *db.Tx, sheetID, lineID int64, r Reading) (bool, error) {
 	var line int64
 	var value float64
-	err := t.scan("SELECT line_id, value FROM sheet_readings WHERE sheet_id = ? AND client_key = ?", []any{sheetID, r.Key}, &line, &value)
+	err := t.Scan("SELECT line_id, value FROM sheet_readings WHERE sheet_id = ? AND client_key = ?", []any{sheetID, r.Key}, &line, &value)
 	switch {
-	case errors.Is(err, ErrNotFound):
+	case errors.Is(err, db.ErrNotFound):
 		return false, nil
 	case err == nil && (line != lineID || value != r.Value):
-		return false, ErrKeyReused
+		return false, db.ErrKeyReused
 	}
 	return true, err
 }
 
-func (t *tx) addReading(sheetID, lineID int64, r Reading, by By) error {
-	if err := t.checkOpen(sheetID); err != nil {
+func addReading(t *db.Tx, sheetID, lineID int64, r Reading, by db.By) error {
+	if err := checkOpen(t, sheetID); err != nil {
 		return err
 	}
-	at, who := stamp(t.moment(by.At)), by.name(t)
-	columns := []column{{"sheet_id", &sheetID}, {"client_key", &r.Key}, {"line_id", &lineID}, {"value", &r.Value}, {"at", &at}, {"by", &who}}
-	if _, err := t.insert("sheet_readings", columns); err != nil {
+	at, who := db.Stamp(t.Moment(by.At)), by.Signer(t)
+	columns := []db.Column{{"sheet_id", &sheetID}, {"client_key", &r.Key}, {"line_id", &lineID}, {"value", &r.Value}, {"at", &at}, {"by", &who}}
+	if _, err := t.Insert("sheet_readings", columns); err != nil {
 		return err
 	}
-	return t.exec("UPDATE sheet_lines SET measured = ?, measured_at = ?, measured_by = ? WHERE id = ? AND (measured_at IS NULL OR measured_at <= ?)",
+	return t.Exec("UPDATE sheet_lines SET measured = ?, measured_at = ?, measured_by = ? WHERE id = ? AND (measured_at IS NULL OR measured_at <= ?)",
 		r.Value, at, who, lineID, at)
 }
 
-func (t *tx) checkOpen(sheetID int64) error {
+func checkOpen(t *db.Tx, sheetID int64) error {
 	var done bool
-	err := t.scan("SELECT done_at IS NOT NULL FROM sheets WHERE id = ?", []any{sheetID}, &done)
+	err := t.Scan("SELECT done_at IS NOT NULL FROM sheets WHERE id = ?", []any{sheetID}, &done)
 	if err == nil && done {
-		err = ErrSheetDone
+		err = db.ErrSheetDone
 	}
 	return err
 }
@@ -219,20 +220,20 @@ func (t *tx) checkOpen(sheetID int64) error {
 // of the boat's rig, under the sheet's id. It returns the boat's new version.
 // The boat must stand at the given version, so that nobody's later work is
 // overwritten unseen. Finishing again changes nothing.
-func (s *Store) FinishSheet(ctx context.Context, sheetID, boatVersion int64, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		h, err := t.sheet(sheetID)
+func (s *Records) FinishSheet(ctx context.Context, sheetID, boatVersion int64, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		h, err := sheet(t, sheetID)
 		if err != nil {
 			return 0, err
 		}
 		if !h.DoneAt.IsZero() {
-			return t.boatVersion(h.BoatID)
+			return versionOf(t, h.BoatID)
 		}
-		version, err := t.changeRig(h.BoatID, boatVersion, h.measured(), cause{By: by, sheetID: &sheetID})
+		version, err := changeRig(t, h.BoatID, boatVersion, h.measured(), cause{By: by, sheetID: &sheetID})
 		if err != nil {
 			return 0, err
 		}
-		return version, t.exec("UPDATE sheets SET done_by = ?, done_at = ? WHERE id = ?", by.name(t), stamp(t.moment(by.At)), sheetID)
+		return version, t.Exec("UPDATE sheets SET done_by = ?, done_at = ? WHERE id = ?", by.Signer(t), db.Stamp(t.Moment(by.At)), sheetID)
 	})
 }
 
@@ -248,6 +249,6 @@ func (h *Sheet) measured() []RigSetting {
 }
 
 // DeleteSheet removes a work sheet. One that has changed a rig is ErrInUse.
-func (s *Store) DeleteSheet(ctx context.Context, id int64) error {
-	return eraseQuietly(ctx, s, "sheets", id)
+func (s *Records) DeleteSheet(ctx context.Context, id int64) error {
+	return db.EraseQuietly(ctx, s.file, "sheets", id)
 }

@@ -1,198 +1,200 @@
-package store
+package boats_test
 
 import (
 	"testing"
+	"thole/api/store"
+	"thole/api/storetest"
 	"time"
 )
 
 // addSheet puts a work sheet for two settings of a new four on record.
-func addSheet(t testing.TB, s *Store) (boat, sheet int64) {
+func addSheet(t testing.TB, s *store.Store) (boat, sheet int64) {
 	t.Helper()
-	boat = addFour(t, s)
-	sheet, err := s.AddSheet(ctx, Sheet{BoatID: boat, BoatVersion: 1, Lines: []SheetLine{
+	boat = storetest.AddFour(t, s)
+	sheet, err := s.AddSheet(storetest.Ctx, store.Sheet{BoatID: boat, BoatVersion: 1, Lines: []store.SheetLine{
 		{Seat: 3, Setting: "spread_cm", Target: 85, Tolerance: 0.2}, {Seat: 1, Setting: "heel_depth_cm", Target: 17.5, Tolerance: 0.5},
-	}}, anna)
-	check(t, err)
+	}}, storetest.Anna)
+	storetest.Check(t, err)
 	return boat, sheet
 }
 
 func TestASheetOutlivesARestart(t *testing.T) {
-	s := open(t)
-	l := addPair(t, s)
-	h := Sheet{
-		BoatID: *l.BoatID, BoatVersion: 1, LineupID: &l.ID, Crew: ptr(`[{"name":"Guest"}]`), CoxMassKg: ptr(55.0), ChosenTargets: ptr(`["finish_deg"]`), TargetCatchDeg: ptr(-55.0), TargetFinishDeg: ptr(34.0),
-		TargetLeverRatio: ptr(2.2), TargetDrawHeightCm: ptr(21.5), Job: "full_rerig", Level: "novice", Light: true,
-		LimitLeanDeg: ptr(31.0), LimitLaybackDeg: ptr(36.0), LimitKneeFlexionDeg: ptr(139.0), LimitTrunkThighDeg: ptr(164.0), Note: "before the regatta", CreatedBy: "Anna", CreatedAt: noon, DoneBy: "Cleo", DoneAt: noon.Add(2 * time.Hour),
-		Lines: []SheetLine{{Seat: 2, Setting: "plate_angle_deg", AsFound: ptr(24.5), StandsOn: ptr(42.0), Target: 42.5, Tolerance: 0.5, Measured: ptr(42.0), MeasuredAt: noon.Add(time.Hour), MeasuredBy: "Bert"}},
+	s := storetest.New(t)
+	l := storetest.AddPair(t, s)
+	h := store.Sheet{
+		BoatID: *l.BoatID, BoatVersion: 1, LineupID: &l.ID, Crew: storetest.Ptr(`[{"name":"Guest"}]`), CoxMassKg: storetest.Ptr(55.0), ChosenTargets: storetest.Ptr(`["finish_deg"]`), TargetCatchDeg: storetest.Ptr(-55.0), TargetFinishDeg: storetest.Ptr(34.0),
+		TargetLeverRatio: storetest.Ptr(2.2), TargetDrawHeightCm: storetest.Ptr(21.5), Job: "full_rerig", Level: "novice", Light: true,
+		LimitLeanDeg: storetest.Ptr(31.0), LimitLaybackDeg: storetest.Ptr(36.0), LimitKneeFlexionDeg: storetest.Ptr(139.0), LimitTrunkThighDeg: storetest.Ptr(164.0), Note: "before the regatta", CreatedBy: "Anna", CreatedAt: storetest.Noon, DoneBy: "Cleo", DoneAt: storetest.Noon.Add(2 * time.Hour),
+		Lines: []store.SheetLine{{Seat: 2, Setting: "plate_angle_deg", AsFound: storetest.Ptr(24.5), StandsOn: storetest.Ptr(42.0), Target: 42.5, Tolerance: 0.5, Measured: storetest.Ptr(42.0), MeasuredAt: storetest.Noon.Add(time.Hour), MeasuredBy: "Bert"}},
 	}
-	h.ID = must(s.AddSheet(ctx, h, anna))
-	must(s.RecordReading(ctx, h.ID, Reading{2, "plate_angle_deg", 42, "k1"}, By{"Bert", noon.Add(time.Hour)}))
-	must(s.FinishSheet(ctx, h.ID, 1, By{"Cleo", noon.Add(2 * time.Hour)}))
-	wantFull(t, h)
-	wantEqual(t, must(reopen(t, s).Sheet(ctx, h.ID)), h)
+	h.ID = storetest.Must(s.AddSheet(storetest.Ctx, h, storetest.Anna))
+	storetest.Must(s.RecordReading(storetest.Ctx, h.ID, store.Reading{Seat: 2, Setting: "plate_angle_deg", Value: 42, Key: "k1"}, store.By{Name: "Bert", At: storetest.Noon.Add(time.Hour)}))
+	storetest.Must(s.FinishSheet(storetest.Ctx, h.ID, 1, store.By{Name: "Cleo", At: storetest.Noon.Add(2 * time.Hour)}))
+	storetest.WantFull(t, h)
+	storetest.WantEqual(t, storetest.Must(storetest.Reopen(t, s).Sheet(storetest.Ctx, h.ID)), h)
 }
 
 func TestANewSheetTakesWhatIsFoundFromTheBoat(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	wantEqual(t, must(s.Sheet(ctx, sheet)).Lines, []SheetLine{
-		{Seat: 3, Setting: "spread_cm", AsFound: ptr(84.0), Target: 85, Tolerance: 0.2}, {Seat: 1, Setting: "heel_depth_cm", Target: 17.5, Tolerance: 0.5},
+	storetest.WantEqual(t, storetest.Must(s.Sheet(storetest.Ctx, sheet)).Lines, []store.SheetLine{
+		{Seat: 3, Setting: "spread_cm", AsFound: storetest.Ptr(84.0), Target: 85, Tolerance: 0.2}, {Seat: 1, Setting: "heel_depth_cm", Target: 17.5, Tolerance: 0.5},
 	})
 }
 
 func TestASheetIsMadeForTheBoatAsItStands(t *testing.T) {
-	s := open(t)
-	boat := addFour(t, s)
-	must(s.ChangeRig(ctx, boat, 1, []RigSetting{{1, "spread_cm", 83}}, "", By{Name: "Bert"}))
-	_, err := s.AddSheet(ctx, Sheet{BoatID: boat, BoatVersion: 1}, anna)
-	wantEqual(t, wantConflict(t, err, 2), []string{"seat 1 spread_cm 84 83 Bert"})
+	s := storetest.New(t)
+	boat := storetest.AddFour(t, s)
+	storetest.Must(s.ChangeRig(storetest.Ctx, boat, 1, []store.RigSetting{{Seat: 1, Setting: "spread_cm", Value: 83}}, "", store.By{Name: "Bert"}))
+	_, err := s.AddSheet(storetest.Ctx, store.Sheet{BoatID: boat, BoatVersion: 1}, storetest.Anna)
+	storetest.WantEqual(t, storetest.WantConflict(t, err, 2), []string{"seat 1 spread_cm 84 83 Bert"})
 }
 
 func TestWhatNoSheetCanBe(t *testing.T) {
-	s := open(t)
-	boat := addFour(t, s)
-	_, err := s.AddSheet(ctx, Sheet{BoatID: 7, BoatVersion: 1}, anna)
-	wantError(t, err, ErrNotFound)
+	s := storetest.New(t)
+	boat := storetest.AddFour(t, s)
+	_, err := s.AddSheet(storetest.Ctx, store.Sheet{BoatID: 7, BoatVersion: 1}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrNotFound)
 	for _, c := range []struct {
-		line SheetLine
+		line store.SheetLine
 		want error
-	}{{SheetLine{Seat: 5, Setting: "spread_cm"}, ErrNotFound}, {SheetLine{Seat: 1, Setting: "x"}, ErrInvalid}, {SheetLine{Seat: 1, Setting: "span_cm", Tolerance: -1}, ErrInvalid}} {
-		_, err := s.AddSheet(ctx, Sheet{BoatID: boat, BoatVersion: 1, Lines: []SheetLine{c.line}}, anna)
-		wantError(t, err, c.want)
+	}{{store.SheetLine{Seat: 5, Setting: "spread_cm"}, store.ErrNotFound}, {store.SheetLine{Seat: 1, Setting: "x"}, store.ErrInvalid}, {store.SheetLine{Seat: 1, Setting: "span_cm", Tolerance: -1}, store.ErrInvalid}} {
+		_, err := s.AddSheet(storetest.Ctx, store.Sheet{BoatID: boat, BoatVersion: 1, Lines: []store.SheetLine{c.line}}, storetest.Anna)
+		storetest.WantError(t, err, c.want)
 	}
-	_, err = s.AddSheet(ctx, Sheet{BoatID: boat, BoatVersion: 1, Crew: ptr("{")}, anna)
-	wantError(t, err, ErrInvalid)
-	_, err = s.Sheet(ctx, 7)
-	wantError(t, err, ErrNotFound)
+	_, err = s.AddSheet(storetest.Ctx, store.Sheet{BoatID: boat, BoatVersion: 1, Crew: storetest.Ptr("{")}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrInvalid)
+	_, err = s.Sheet(storetest.Ctx, 7)
+	storetest.WantError(t, err, store.ErrNotFound)
 }
 
 func TestAReadingSentAgainCountsOnce(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	first := must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 84.9, "phone-1"}, By{"Bert", noon}))
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.1, "phone-2"}, By{"Cleo", noon.Add(time.Minute)}))
-	again := must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 84.9, "phone-1"}, By{"Bert", noon.Add(time.Hour)}))
-	wantEqual(t, *first.Measured, 84.9)
-	wantEqual(t, again, SheetLine{
-		Seat: 3, Setting: "spread_cm", AsFound: ptr(84.0), Target: 85, Tolerance: 0.2, Measured: ptr(85.1), MeasuredAt: noon.Add(time.Minute), MeasuredBy: "Cleo",
+	first := storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 84.9, Key: "phone-1"}, store.By{Name: "Bert", At: storetest.Noon}))
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "phone-2"}, store.By{Name: "Cleo", At: storetest.Noon.Add(time.Minute)}))
+	again := storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 84.9, Key: "phone-1"}, store.By{Name: "Bert", At: storetest.Noon.Add(time.Hour)}))
+	storetest.WantEqual(t, *first.Measured, 84.9)
+	storetest.WantEqual(t, again, store.SheetLine{
+		Seat: 3, Setting: "spread_cm", AsFound: storetest.Ptr(84.0), Target: 85, Tolerance: 0.2, Measured: storetest.Ptr(85.1), MeasuredAt: storetest.Noon.Add(time.Minute), MeasuredBy: "Cleo",
 	})
 	var n int
-	check(t, s.readers.QueryRow("SELECT count(*) FROM sheet_readings").Scan(&n))
-	wantEqual(t, n, 2)
+	storetest.Check(t, storetest.Readers(s).QueryRow("SELECT count(*) FROM sheet_readings").Scan(&n))
+	storetest.WantEqual(t, n, 2)
 }
 
 func TestAKeyStandsForOneReading(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 84.9, "k"}, anna))
-	_, err := s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85, "k"}, anna)
-	wantError(t, err, ErrKeyReused)
-	_, err = s.RecordReading(ctx, sheet, Reading{1, "heel_depth_cm", 84.9, "k"}, anna)
-	wantError(t, err, ErrKeyReused)
-	_, err = s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85, ""}, anna)
-	wantError(t, err, ErrInvalid)
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 84.9, Key: "k"}, storetest.Anna))
+	_, err := s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85, Key: "k"}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrKeyReused)
+	_, err = s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 1, Setting: "heel_depth_cm", Value: 84.9, Key: "k"}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrKeyReused)
+	_, err = s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85, Key: ""}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrInvalid)
 }
 
 func TestAReadingThatComesLateDoesNotReplaceALaterOne(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.1, "b"}, By{"Bert", noon}))
-	late := must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 84.5, "a"}, By{"Cleo", noon.Add(-time.Minute)}))
-	wantEqual(t, *late.Measured, 85.1)
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "b"}, store.By{Name: "Bert", At: storetest.Noon}))
+	late := storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 84.5, Key: "a"}, store.By{Name: "Cleo", At: storetest.Noon.Add(-time.Minute)}))
+	storetest.WantEqual(t, *late.Measured, 85.1)
 }
 
 func TestAReadingOfALineThatIsNotThere(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	for _, r := range []Reading{{2, "spread_cm", 85, "k"}, {3, "span_cm", 85, "k"}} {
-		_, err := s.RecordReading(ctx, sheet, r, anna)
-		wantError(t, err, ErrNotFound)
+	for _, r := range []store.Reading{{Seat: 2, Setting: "spread_cm", Value: 85, Key: "k"}, {Seat: 3, Setting: "span_cm", Value: 85, Key: "k"}} {
+		_, err := s.RecordReading(storetest.Ctx, sheet, r, storetest.Anna)
+		storetest.WantError(t, err, store.ErrNotFound)
 	}
-	_, err := s.RecordReading(ctx, 77, Reading{3, "spread_cm", 85, "k"}, anna)
-	wantError(t, err, ErrNotFound)
+	_, err := s.RecordReading(storetest.Ctx, 77, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85, Key: "k"}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrNotFound)
 }
 
 func TestAFinishedSheetIsInTheHistoryOfTheRig(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	boat, sheet := addSheet(t, s)
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.1, "k"}, anna))
-	version := must(s.FinishSheet(ctx, sheet, 1, By{"Bert", noon.Add(time.Hour)}))
-	wantEqual(t, version, int64(2))
-	wantEqual(t, must(s.RigHistory(ctx, boat, RigFilter{SheetID: sheet})), []RigChange{{
-		ID: 5, BoatID: boat, Version: 2, Seat: 3, Setting: "spread_cm", FromValue: ptr(84.0), ToValue: ptr(85.1), At: noon.Add(time.Hour), By: "Bert", SheetID: &sheet,
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "k"}, storetest.Anna))
+	version := storetest.Must(s.FinishSheet(storetest.Ctx, sheet, 1, store.By{Name: "Bert", At: storetest.Noon.Add(time.Hour)}))
+	storetest.WantEqual(t, version, int64(2))
+	storetest.WantEqual(t, storetest.Must(s.RigHistory(storetest.Ctx, boat, store.RigFilter{SheetID: sheet})), []store.RigChange{{
+		ID: 5, BoatID: boat, Version: 2, Seat: 3, Setting: "spread_cm", FromValue: storetest.Ptr(84.0), ToValue: storetest.Ptr(85.1), At: storetest.Noon.Add(time.Hour), By: "Bert", SheetID: &sheet,
 	}})
-	b := must(s.Boat(ctx, boat))
-	wantEqual(t, b.Seats[2].Rig, Rig{SpreadCm: ptr(85.1)})
-	wantEqual(t, b.Seats[0].Rig, Rig{SpreadCm: ptr(84.0)}) // the depth was not measured
+	b := storetest.Must(s.Boat(storetest.Ctx, boat))
+	storetest.WantEqual(t, b.Seats[2].Rig, store.Rig{SpreadCm: storetest.Ptr(85.1)})
+	storetest.WantEqual(t, b.Seats[0].Rig, store.Rig{SpreadCm: storetest.Ptr(84.0)}) // the depth was not measured
 }
 
 func TestFinishingAgainChangesNothing(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	boat, sheet := addSheet(t, s)
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.1, "k"}, anna))
-	must(s.FinishSheet(ctx, sheet, 1, anna))
-	must(s.ChangeRig(ctx, boat, 2, []RigSetting{{3, "spread_cm", 86}}, "", anna))
-	wantEqual(t, must(s.FinishSheet(ctx, sheet, 1, By{Name: "Bert"})), int64(3))
-	wantEqual(t, *must(s.Boat(ctx, boat)).Seats[2].Rig.SpreadCm, 86.0)
-	wantEqual(t, must(s.Sheet(ctx, sheet)).DoneBy, "Anna")
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "k"}, storetest.Anna))
+	storetest.Must(s.FinishSheet(storetest.Ctx, sheet, 1, storetest.Anna))
+	storetest.Must(s.ChangeRig(storetest.Ctx, boat, 2, []store.RigSetting{{Seat: 3, Setting: "spread_cm", Value: 86}}, "", storetest.Anna))
+	storetest.WantEqual(t, storetest.Must(s.FinishSheet(storetest.Ctx, sheet, 1, store.By{Name: "Bert"})), int64(3))
+	storetest.WantEqual(t, *storetest.Must(s.Boat(storetest.Ctx, boat)).Seats[2].Rig.SpreadCm, 86.0)
+	storetest.WantEqual(t, storetest.Must(s.Sheet(storetest.Ctx, sheet)).DoneBy, "Anna")
 }
 
 func TestAStaleFinishOverwritesNothing(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	boat, sheet := addSheet(t, s)
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.1, "k"}, anna))
-	must(s.ChangeRig(ctx, boat, 1, []RigSetting{{3, "spread_cm", 86}}, "", By{Name: "Bert"}))
-	_, err := s.FinishSheet(ctx, sheet, 1, anna)
-	wantEqual(t, wantConflict(t, err, 2), []string{"seat 3 spread_cm 84 86 Bert"})
-	if h := must(s.Sheet(ctx, sheet)); !h.DoneAt.IsZero() {
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "k"}, storetest.Anna))
+	storetest.Must(s.ChangeRig(storetest.Ctx, boat, 1, []store.RigSetting{{Seat: 3, Setting: "spread_cm", Value: 86}}, "", store.By{Name: "Bert"}))
+	_, err := s.FinishSheet(storetest.Ctx, sheet, 1, storetest.Anna)
+	storetest.WantEqual(t, storetest.WantConflict(t, err, 2), []string{"seat 3 spread_cm 84 86 Bert"})
+	if h := storetest.Must(s.Sheet(storetest.Ctx, sheet)); !h.DoneAt.IsZero() {
 		t.Error("the sheet is done")
 	}
-	must(s.FinishSheet(ctx, sheet, 2, anna))
-	wantEqual(t, *must(s.Boat(ctx, boat)).Seats[2].Rig.SpreadCm, 85.1)
+	storetest.Must(s.FinishSheet(storetest.Ctx, sheet, 2, storetest.Anna))
+	storetest.WantEqual(t, *storetest.Must(s.Boat(storetest.Ctx, boat)).Seats[2].Rig.SpreadCm, 85.1)
 }
 
 func TestAFinishedSheetTakesNoNewReadings(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	r := Reading{3, "spread_cm", 85.1, "k"}
-	must(s.RecordReading(ctx, sheet, r, anna))
-	must(s.FinishSheet(ctx, sheet, 1, anna))
-	_, err := s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.2, "k2"}, anna)
-	wantError(t, err, ErrSheetDone)
-	must(s.RecordReading(ctx, sheet, r, anna)) // the answer to the first was lost on the way
+	r := store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "k"}
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, r, storetest.Anna))
+	storetest.Must(s.FinishSheet(storetest.Ctx, sheet, 1, storetest.Anna))
+	_, err := s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.2, Key: "k2"}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrSheetDone)
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, r, storetest.Anna)) // the answer to the first was lost on the way
 }
 
 func TestSheetsAreListedByBoatAndState(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	boat, done := addSheet(t, s)
-	must(s.FinishSheet(ctx, done, 1, anna))
-	open := must(s.AddSheet(ctx, Sheet{BoatID: boat, BoatVersion: 1}, anna))
-	other := must(s.AddSheet(ctx, Sheet{BoatID: must(s.AddBoat(ctx, swallow(), anna)), BoatVersion: 1}, anna))
+	storetest.Must(s.FinishSheet(storetest.Ctx, done, 1, storetest.Anna))
+	open := storetest.Must(s.AddSheet(storetest.Ctx, store.Sheet{BoatID: boat, BoatVersion: 1}, storetest.Anna))
+	other := storetest.Must(s.AddSheet(storetest.Ctx, store.Sheet{BoatID: storetest.Must(s.AddBoat(storetest.Ctx, storetest.Swallow(), storetest.Anna)), BoatVersion: 1}, storetest.Anna))
 	for _, c := range []struct {
-		filter SheetFilter
+		filter store.SheetFilter
 		want   []int64
-	}{{SheetFilter{}, []int64{other, open, done}}, {SheetFilter{BoatID: boat}, []int64{open, done}}, {SheetFilter{BoatID: boat, Open: true}, []int64{open}}} {
+	}{{store.SheetFilter{}, []int64{other, open, done}}, {store.SheetFilter{BoatID: boat}, []int64{open, done}}, {store.SheetFilter{BoatID: boat, Open: true}, []int64{open}}} {
 		var got []int64
-		for _, h := range must(s.Sheets(ctx, c.filter)) {
+		for _, h := range storetest.Must(s.Sheets(storetest.Ctx, c.filter)) {
 			got = append(got, h.ID)
 		}
-		wantEqual(t, got, c.want)
+		storetest.WantEqual(t, got, c.want)
 	}
 }
 
 func TestASheetThatChangedARigStays(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.1, "k"}, anna))
-	must(s.FinishSheet(ctx, sheet, 1, anna))
-	wantError(t, s.DeleteSheet(ctx, sheet), ErrInUse)
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "k"}, storetest.Anna))
+	storetest.Must(s.FinishSheet(storetest.Ctx, sheet, 1, storetest.Anna))
+	storetest.WantError(t, s.DeleteSheet(storetest.Ctx, sheet), store.ErrInUse)
 }
 
 func TestAnOpenSheetCanBeDeleted(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	_, sheet := addSheet(t, s)
-	must(s.RecordReading(ctx, sheet, Reading{3, "spread_cm", 85.1, "k"}, anna))
-	check(t, s.DeleteSheet(ctx, sheet))
-	_, err := s.Sheet(ctx, sheet)
-	wantError(t, err, ErrNotFound)
+	storetest.Must(s.RecordReading(storetest.Ctx, sheet, store.Reading{Seat: 3, Setting: "spread_cm", Value: 85.1, Key: "k"}, storetest.Anna))
+	storetest.Check(t, s.DeleteSheet(storetest.Ctx, sheet))
+	_, err := s.Sheet(storetest.Ctx, sheet)
+	storetest.WantError(t, err, store.ErrNotFound)
 }

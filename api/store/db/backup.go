@@ -1,4 +1,4 @@
-package store
+package db
 
 import (
 	"context"
@@ -13,27 +13,27 @@ import (
 // puts it at path when it has been read back and found sound. A file that was
 // there is replaced then, and is left alone when the backup fails. The copy is
 // a database that Open takes.
-func (s *Store) Backup(ctx context.Context, path string) error { return Backup(ctx, s.path, path) }
+func (s *DB) Backup(ctx context.Context, path string) error { return Backup(ctx, s.path, path) }
 
-// Backup is [Store.Backup] of the database in a file, of this or an older version,
+// Backup is [DB.Backup] of the database in a file, of this or an older version,
 // which is not opened otherwise.
 func Backup(ctx context.Context, source, path string) error {
 	if sameFile(path, source) {
-		return refuse("%s is the database itself", path)
+		return Refuse("%s is the database itself", path)
 	}
 	folder := filepath.Dir(path)
 	file, err := os.CreateTemp(folder, ".thole-backup-*")
 	if err != nil {
-		return explain(err)
+		return Explain(err)
 	}
 	part := file.Name()
 	defer os.Remove(part) // it is gone when all went well
 	defer file.Close()
 	if err := copyTo(ctx, source, part); err != nil {
-		return fmt.Errorf("backup to %s: %w", path, explain(err))
+		return fmt.Errorf("backup to %s: %w", path, Explain(err))
 	}
 	if err := verify(ctx, part); err != nil {
-		return fmt.Errorf("backup to %s: %w", path, explain(err))
+		return fmt.Errorf("backup to %s: %w", path, Explain(err))
 	}
 	if err := file.Sync(); err != nil {
 		return err

@@ -1,4 +1,4 @@
-package store
+package db
 
 import (
 	"context"
@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"thole/api/store/migrations"
 	"time"
 )
 
@@ -63,7 +64,7 @@ const (
 )
 
 // Path is the file of the database.
-func (s *Store) Path() string { return s.path }
+func (s *DB) Path() string { return s.path }
 
 // Backups lists the copies that [BackupInto] made in a folder, the oldest
 // first.
@@ -96,7 +97,7 @@ const keptBefore = 2
 func before(path string) string { return filepath.Base(path) + ".before-" }
 
 // copyBefore copies the file to beside it and returns the path of the copy.
-func (s *Store) copyBefore(ctx context.Context) (string, error) {
+func (s *DB) copyBefore(ctx context.Context) (string, error) {
 	folder, prefix := filepath.Dir(s.path), before(s.path)
 	path := filepath.Join(folder, prefix+s.now().UTC().Format(copyLayout))
 	if err := s.Backup(ctx, path); err != nil {
@@ -133,7 +134,7 @@ func Restore(ctx context.Context, backup, path string, replace bool) (aside stri
 		return "", fmt.Errorf("%s: %w", path, ErrThere)
 	}
 	if sameFile(backup, path) {
-		return "", refuse("%s is the backup itself", path)
+		return "", Refuse("%s is the backup itself", path)
 	}
 	part, err := copyOf(ctx, backup, filepath.Dir(path))
 	if err != nil {
@@ -164,10 +165,10 @@ func exists(path string) (bool, error) {
 func copyOf(ctx context.Context, path, folder string) (string, error) {
 	file, err := os.CreateTemp(folder, ".thole-restore-*")
 	if err != nil {
-		return "", explain(err)
+		return "", Explain(err)
 	}
 	part := file.Name()
-	err = explain(copyTo(ctx, path, part))
+	err = Explain(copyTo(ctx, path, part))
 	if err == nil {
 		err = verify(ctx, part)
 	}
@@ -199,7 +200,7 @@ func putAside(ctx context.Context, path string) (string, error) {
 // no database is used by nobody.
 func unused(ctx context.Context, path string) error {
 	if sqlite, err := hasHeader(path); err != nil || !sqlite {
-		return explain(err) // SQLite would remove the log beside such a file
+		return Explain(err) // SQLite would remove the log beside such a file
 	}
 	db := connect(path, "mode=rw&_busy_timeout=1000&_locking_mode=EXCLUSIVE&_txlock=exclusive", 1)
 	defer db.Close()
@@ -207,7 +208,7 @@ func unused(ctx context.Context, path string) error {
 	if err == nil {
 		err = begun.Rollback()
 	}
-	if err = explain(err); errors.Is(err, ErrDamaged) || errors.Is(err, ErrNotDatabase) {
+	if err = Explain(err); errors.Is(err, ErrDamaged) || errors.Is(err, ErrNotDatabase) {
 		return nil
 	}
 	return err
@@ -242,17 +243,17 @@ func Sound(ctx context.Context, path string) error {
 	}
 	step, err := inspect(ctx, path, newest)
 	if err != nil {
-		return explain(err)
+		return Explain(err)
 	}
 	if step == 0 {
 		return ErrForeign
 	}
-	return explain(verify(ctx, path))
+	return Explain(verify(ctx, path))
 }
 
 // newestStep is that of the last migration.
 func newestStep() (step int64, err error) {
-	entries, err := migrationFiles.ReadDir("migrations")
+	entries, err := migrations.Files.ReadDir(".")
 	for _, entry := range entries {
 		var number int64
 		if _, err := fmt.Sscanf(entry.Name(), "%d_", &number); err == nil {
@@ -281,6 +282,6 @@ func Extract(ctx context.Context, path string) (copied string, remove func() err
 // write would leave a log and an index of it beside the file.
 const tidyOptions = "mode=rw&_query_only=true&_busy_timeout=5000"
 
-// asIs opens a database that nobody else has open, of this or an older version,
+// AsIs opens a database that nobody else has open, of this or an older version,
 // to read it as it is.
-func asIs(path string) *sql.DB { return connect(path, tidyOptions, 1) }
+func AsIs(path string) *sql.DB { return connect(path, tidyOptions, 1) }

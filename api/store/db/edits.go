@@ -1,4 +1,4 @@
-package store
+package db
 
 import (
 	"context"
@@ -38,7 +38,7 @@ func (s Subject) owner() string {
 	case AthleteRecord, BoatRecord, OarSetRecord, LineupRecord, SeatRaceRecord, RecordingRecord:
 		return string(s) + "_id"
 	}
-	panic("store: unknown subject " + string(s))
+	panic("db: unknown subject " + string(s))
 }
 
 // edits is the table of the subject's history.
@@ -70,8 +70,8 @@ type Part struct {
 	TestedOn  string // of an ergometer test, YYYY-MM-DD
 }
 
-// ergometerTest is the field of a whole test.
-const ergometerTest = "ergometer_test"
+// ErgometerTest is the field of a whole test.
+const ErgometerTest = "ergometer_test"
 
 // What describes the part in one line, such as seat 3 span_cm.
 func (p Part) What() string {
@@ -95,9 +95,9 @@ func (p Part) What() string {
 	return field
 }
 
-func (c *Change) columns() []column {
-	return []column{
-		{"version", &c.Version}, {"at", (*stamp)(&c.At)}, {"by", &c.By}, {"field", &c.Field}, {"seat", &c.Seat}, {"ranged", &c.Ranged},
+func (c *Change) Columns() []Column {
+	return []Column{
+		{"version", &c.Version}, {"at", (*Stamp)(&c.At)}, {"by", &c.By}, {"field", &c.Field}, {"seat", &c.Seat}, {"ranged", &c.Ranged},
 		{"piece", &c.Piece}, {"piece_boat", &c.PieceBoat}, {"of_athlete", &c.Athlete}, {"tested_on", &c.TestedOn},
 		{"from_value", &c.From}, {"to_value", &c.To},
 	}
@@ -110,8 +110,8 @@ type Adjustment struct {
 	Cost           float64 // of moving it, as package api uses it
 }
 
-func (a *Adjustment) columns() []column {
-	return []column{{"setting", &a.Setting}, {"min", &a.Min}, {"max", &a.Max}, {"step", &a.Step}, {"cost", &a.Cost}}
+func (a *Adjustment) Columns() []Column {
+	return []Column{{"setting", &a.Setting}, {"min", &a.Min}, {"max", &a.Max}, {"step", &a.Step}, {"cost", &a.Cost}}
 }
 
 // Ranges returns the values of a change of what a setting can be set to; nil is
@@ -148,25 +148,25 @@ func (r rangeValue) String() string {
 // Changes returns what was changed in a record after the given version, oldest
 // first; from version 0 on it is the whole history. A boat's include the
 // changes of its rig.
-func (s *Store) Changes(ctx context.Context, subject Subject, id, after int64) ([]Change, error) {
-	return read(ctx, s, func(t *tx) ([]Change, error) { return t.changes(subject, id, after) })
+func (s *DB) Changes(ctx context.Context, subject Subject, id, after int64) ([]Change, error) {
+	return Read(ctx, s, func(t *Tx) ([]Change, error) { return t.changes(subject, id, after) })
 }
 
-func (t *tx) changes(subject Subject, id, after int64) ([]Change, error) {
+func (t *Tx) changes(subject Subject, id, after int64) ([]Change, error) {
 	query := subject.edits() + " WHERE " + subject.owner() + " = ? AND version > ?"
 	args := []any{id, after}
 	if subject == BoatRecord {
-		query += " UNION ALL SELECT " + names(new(Change).columns()) + " FROM " + rigEdits + " WHERE boat_id = ? AND version > ?"
+		query += " UNION ALL SELECT " + Names(new(Change).Columns()) + " FROM " + RigEdits + " WHERE boat_id = ? AND version > ?"
 		args = append(args, id, after)
 	}
-	return list(t, (*Change).columns, query+" ORDER BY version", args...)
+	return List(t, (*Change).Columns, query+" ORDER BY version", args...)
 }
 
-// rigEdits shows the changes of the rig as edits.
-const rigEdits = "(SELECT *, setting AS field, 0 AS ranged, 0 AS piece, 0 AS piece_boat, 0 AS of_athlete, '' AS tested_on FROM rig_changes)"
+// RigEdits shows the changes of the rig as edits.
+const RigEdits = "(SELECT *, setting AS field, 0 AS ranged, 0 AS piece, 0 AS piece_boat, 0 AS of_athlete, '' AS tested_on FROM rig_changes)"
 
-// conflict builds the error for a caller who knows the record as of a version.
-func (t *tx) conflict(subject Subject, id, known, current int64) error {
+// Conflict builds the error for a caller who knows the record as of a version.
+func (t *Tx) Conflict(subject Subject, id, known, current int64) error {
 	changes, err := t.changes(subject, id, known)
 	if err != nil {
 		return err
@@ -174,73 +174,81 @@ func (t *tx) conflict(subject Subject, id, known, current int64) error {
 	return &ErrConflict{Subject: subject, ID: id, Version: current, Changes: changes}
 }
 
-// record is a versioned row as these functions see it.
-type record struct {
-	subject     Subject
-	id, version int64
-	name        string   // the search key is made from it
-	columns     []column // of the row itself
-	details     []detail // of rows that belong to it, only to be compared
+// Record is a versioned row as these functions see it.
+type Record struct {
+	Subject     Subject
+	ID, Version int64
+	Name        string   // the search key is made from it
+	Columns     []Column // of the row itself
+	Details     []Detail // of rows that belong to it, only to be compared
 }
 
-// detail is a value of a record that is compared.
-type detail struct {
+// Detail is a value of a record that is compared.
+type Detail struct {
 	Part
-	field any // pointer to the value
+	Value any // pointer to it
 }
 
-// detailed lists columns of the record itself.
-func detailed(columns []column) []detail {
-	list := make([]detail, len(columns))
+// Of returns a value as the part of a record that is compared.
+func Of(part Part, value any) Detail { return Detail{part, value} }
+
+// Detail returns the range of a seat's setting as it is compared and kept.
+func (a *Adjustment) Detail(seat int) Detail {
+	return Detail{Part{Field: a.Setting, Seat: seat, Ranged: true}, &rangeValue{a.Min, a.Max, a.Step, a.Cost}}
+}
+
+// Detailed lists columns of the record itself.
+func Detailed(columns []Column) []Detail {
+	list := make([]Detail, len(columns))
 	for i, c := range columns {
-		list[i] = detail{Part{Field: c.name}, c.field}
+		list[i] = Detail{Part{Field: c.Name}, c.Field}
 	}
 	return list
 }
 
-func (r record) row() []column {
-	key := NameKey(r.name)
-	return append(r.columns, column{"name_key", &key}, column{"version", &r.version})
+func (r Record) row() []Column {
+	key := NameKey(r.Name)
+	return append(r.Columns, Column{"name_key", &key}, Column{"version", &r.Version})
 }
 
-func (r record) all() []detail { return append(detailed(r.columns), r.details...) }
+func (r Record) all() []Detail { return append(Detailed(r.Columns), r.Details...) }
 
-// create inserts the row at version 1 and returns its id.
-func (t *tx) create(r record, by By) (int64, error) {
-	r.version = 1
-	id, err := t.insert(r.subject.table(), t.marked(r.subject.table(), r.row()))
+// Create inserts the row at version 1 and returns its id.
+func (t *Tx) Create(r Record, by By) (int64, error) {
+	r.Version = 1
+	id, err := t.Insert(r.Subject.table(), t.Marked(r.Subject.table(), r.row()))
 	if err != nil {
-		return 0, taken(err)
+		return 0, Taken(err)
 	}
-	r.id = id
-	return id, t.note(r, by, []Change{{Part: Part{Field: "name"}, To: &r.name}})
+	r.ID = id
+	return id, t.Note(r, by, []Change{{Part: Part{Field: "name"}, To: &r.Name}})
 }
 
-// revise writes the row of next, made from the version it carries, over old and
+// Revise writes the row of next, made from the version it carries, over old and
 // keeps what changed. It returns the version now and leaves the rows that
 // belong to the record to the caller.
-func (t *tx) revise(old, next record, by By) (int64, error) {
-	if next.version != old.version {
-		return 0, t.conflict(old.subject, old.id, next.version, old.version)
+func (t *Tx) Revise(old, next Record, by By) (int64, error) {
+	if next.Version != old.Version {
+		return 0, t.Conflict(old.Subject, old.ID, next.Version, old.Version)
 	}
-	edits := whole(diff(old.all(), next.all()))
+	edits := whole(Diff(old.all(), next.all()))
 	if len(edits) == 0 {
-		return old.version, nil
+		return old.Version, nil
 	}
-	next.version++
-	if err := t.update(next.subject.table(), next.id, next.row()); err != nil {
-		return 0, taken(err)
+	next.Version++
+	if err := t.Update(next.Subject.table(), next.ID, next.row()); err != nil {
+		return 0, Taken(err)
 	}
-	return next.version, t.note(next, by, edits)
+	return next.Version, t.Note(next, by, edits)
 }
 
-// note keeps edits under the version of r.
-func (t *tx) note(r record, by By, edits []Change) error {
-	at := t.moment(by.At)
+// Note keeps edits under the version of r.
+func (t *Tx) Note(r Record, by By, edits []Change) error {
+	at := t.Moment(by.At)
 	for i := range edits {
 		e := &edits[i]
-		e.Version, e.At, e.By = r.version, at, by.name(t)
-		if _, err := t.insert(r.subject.edits(), append(e.columns(), column{r.subject.owner(), &r.id})); err != nil {
+		e.Version, e.At, e.By = r.Version, at, by.Signer(t)
+		if _, err := t.Insert(r.Subject.edits(), append(e.Columns(), Column{r.Subject.owner(), &r.ID})); err != nil {
 			return err
 		}
 	}
@@ -255,15 +263,15 @@ func whole(edits []Change) []Change {
 	return slices.DeleteFunc(edits, func(c Change) bool { return c.Field == "given_name" || c.Field == "family_name" })
 }
 
-// diff lists the values that differ, those that are gone last.
-func diff(old, next []detail) []Change {
+// Diff lists the values that differ, those that are gone last.
+func Diff(old, next []Detail) []Change {
 	was := map[Part]*string{}
 	for _, d := range old {
-		was[d.Part] = text(d.field)
+		was[d.Part] = text(d.Value)
 	}
 	var edits []Change
 	for _, d := range next {
-		if from, to := was[d.Part], text(d.field); !same(from, to) {
+		if from, to := was[d.Part], text(d.Value); !same(from, to) {
 			edits = append(edits, Change{Part: d.Part, From: from, To: to})
 		}
 		delete(was, d.Part)

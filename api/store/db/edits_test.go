@@ -1,27 +1,30 @@
-package store
+package db_test
 
 import (
 	"testing"
+	"thole/api/store"
+	"thole/api/store/db"
+	"thole/api/storetest"
 	"time"
 )
 
 func TestAnUnknownSubjectPanics(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	defer func() {
 		if recover() == nil {
 			t.Error("a query was built from an unknown subject")
 		}
 	}()
-	_, _ = s.Changes(ctx, "1 = 1; --", 1, 0)
+	_, _ = s.Changes(storetest.Ctx, "1 = 1; --", 1, 0)
 }
 
 func TestDifferencesAreNamed(t *testing.T) {
-	mass, none, note, seats := ptr(80.5), (*float64)(nil), "a", 4
-	old := []column{{"mass", &mass}, {"hull", &none}, {"note", &note}, {"gone", &seats}}
-	heavier, other := ptr(81.0), "b"
-	got := diff(detailed(old), detailed([]column{{"mass", &heavier}, {"hull", &none}, {"note", &other}, {"new", &seats}}))
-	wantEqual(t, got, []Change{
-		{Part: Part{Field: "mass"}, From: ptr("80.5"), To: ptr("81")}, {Part: Part{Field: "note"}, From: ptr("a"), To: ptr("b")}, {Part: Part{Field: "new"}, To: ptr("4")}, {Part: Part{Field: "gone"}, From: ptr("4")},
+	mass, none, note, seats := storetest.Ptr(80.5), (*float64)(nil), "a", 4
+	old := []db.Column{{"mass", &mass}, {"hull", &none}, {"note", &note}, {"gone", &seats}}
+	heavier, other := storetest.Ptr(81.0), "b"
+	got := db.Diff(db.Detailed(old), db.Detailed([]db.Column{{"mass", &heavier}, {"hull", &none}, {"note", &other}, {"new", &seats}}))
+	storetest.WantEqual(t, got, []store.Change{
+		{Part: store.Part{Field: "mass"}, From: storetest.Ptr("80.5"), To: storetest.Ptr("81")}, {Part: store.Part{Field: "note"}, From: storetest.Ptr("a"), To: storetest.Ptr("b")}, {Part: store.Part{Field: "new"}, To: storetest.Ptr("4")}, {Part: store.Part{Field: "gone"}, From: storetest.Ptr("4")},
 	})
 }
 
@@ -33,24 +36,24 @@ func TestMomentsAreTextsThatSort(t *testing.T) {
 		time.Date(2026, 3, 14, 12, 0, 0, 120_000_000, time.UTC): "2026-03-14T12:00:00.120Z",
 		{}: nil,
 	} {
-		text := must(stamp(at).Value())
-		wantEqual(t, text, want)
-		var back stamp
-		check(t, back.Scan(text))
+		text := storetest.Must(db.Stamp(at).Value())
+		storetest.WantEqual(t, text, want)
+		var back db.Stamp
+		storetest.Check(t, back.Scan(text))
 		if !time.Time(back).Equal(at) {
 			t.Errorf("%v comes back as %v", at, time.Time(back))
 		}
 	}
-	if new(stamp).Scan("yesterday") == nil {
+	if new(db.Stamp).Scan("yesterday") == nil {
 		t.Error("a text that is no moment was read")
 	}
 }
 
 func TestEditsAreNotChangedInPlace(t *testing.T) {
-	s := open(t)
-	addNamed(t, s, "Edda")
+	s := storetest.New(t)
+	storetest.AddNamed(t, s, "Edda")
 	for _, column := range []string{"at", "version", "field", "athlete_id"} {
-		if _, err := s.writer.Exec("UPDATE edits SET " + column + " = 'x'"); err == nil {
+		if _, err := storetest.Writer(s).Exec("UPDATE edits SET " + column + " = 'x'"); err == nil {
 			t.Errorf("%s was rewritten", column)
 		}
 	}

@@ -1,4 +1,4 @@
-package store
+package db
 
 import (
 	"errors"
@@ -47,7 +47,7 @@ var (
 	// ErrNewer: the file was written by a newer version of Thole.
 	ErrNewer = errors.New("the database was written by a newer version of Thole")
 	// ErrTraces: the deletion stands but its bytes may still be in the file;
-	// [Store.Wipe] tries again.
+	// [DB.Wipe] tries again.
 	ErrTraces = errors.New("deleted, but traces may be left in the file")
 )
 
@@ -74,9 +74,9 @@ var byCode = map[sqlite3.ErrNo]error{
 	sqlite3.ErrCorrupt: ErrDamaged, sqlite3.ErrNotADB: ErrNotDatabase, sqlite3.ErrConstraint: ErrInvalid,
 }
 
-// explain puts the package's error in front of SQLite's or the system's. A
+// Explain puts the package's error in front of SQLite's or the system's. A
 // reference to a missing record is ErrNotFound.
-func explain(err error) error {
+func Explain(err error) error {
 	kind := kindOf(err)
 	if kind == nil || errors.Is(err, kind) {
 		return err
@@ -101,10 +101,10 @@ func kindOf(err error) error {
 	return byCode[e.Code]
 }
 
-// taken turns a breach of uniqueness into ErrTaken, for rows that only their
+// Taken turns a breach of uniqueness into ErrTaken, for rows that only their
 // names make unique. It and inUse leave SQLite's error out of the chain, for
 // explain would know it by another name.
-func taken(err error) error { return translate(err, sqlite3.ErrConstraintUnique, ErrTaken) }
+func Taken(err error) error { return translate(err, sqlite3.ErrConstraintUnique, ErrTaken) }
 
 // inUse turns a breach of a reference into ErrInUse, for deletions.
 func inUse(err error) error { return translate(err, sqlite3.ErrConstraintForeignKey, ErrInUse) }
@@ -117,7 +117,7 @@ func translate(err error, code sqlite3.ErrNoExtended, kind error) error {
 	return err
 }
 
-// refuse is an ErrInvalid that says what is wrong.
-func refuse(format string, args ...any) error {
+// Refuse is an ErrInvalid that says what is wrong.
+func Refuse(format string, args ...any) error {
 	return fmt.Errorf("%w: %s", ErrInvalid, fmt.Sprintf(format, args...))
 }

@@ -1,4 +1,4 @@
-package store
+package db
 
 import "context"
 
@@ -11,11 +11,11 @@ func SignedBy(ctx context.Context, name string) context.Context {
 }
 
 // name is who signs in a transaction.
-func (b *By) name(t *tx) string { return t.signer(b.Name) }
+func (b *By) Signer(t *Tx) string { return t.Signer(b.Name) }
 
-// signer is the name that the context signs with, or else the one given.
-func (t *tx) signer(otherwise string) string {
-	if name, ok := t.ctx.Value(signerKey{}).(string); ok {
+// Signer is the name that the context signs with, or else the one given.
+func (t *Tx) Signer(otherwise string) string {
+	if name, ok := t.Ctx.Value(signerKey{}).(string); ok {
 		return name
 	}
 	return otherwise
@@ -29,14 +29,14 @@ func AsExample(ctx context.Context) context.Context {
 	return context.WithValue(ctx, exampleKey{}, true)
 }
 
-// marked appends the mark of an example where the context asks for it.
-func (t *tx) marked(table string, columns []column) []column {
-	if on, _ := t.ctx.Value(exampleKey{}).(bool); !on {
+// Marked appends the mark of an example where the context asks for it.
+func (t *Tx) Marked(table string, columns []Column) []Column {
+	if on, _ := t.Ctx.Value(exampleKey{}).(bool); !on {
 		return columns
 	}
 	switch table {
 	case "athletes", "boats", "oar_sets", "squads":
-		return append(columns, column{"example", true})
+		return append(columns, Column{"example", true})
 	}
 	return columns
 }

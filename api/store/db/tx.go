@@ -1,4 +1,4 @@
-package store
+package db
 
 import (
 	"context"
@@ -10,37 +10,37 @@ import (
 	"time"
 )
 
-// tx is one transaction with the context, the clock and the time zone it runs
+// Tx is one transaction with the context, the clock and the time zone it runs
 // under. It does not outlive the call that began it.
-type tx struct {
+type Tx struct {
 	*sql.Tx
-	ctx  context.Context
+	Ctx  context.Context
 	now  func() time.Time
 	zone *time.Location
 }
 
-// write runs do in a transaction that holds the write lock from its start, and
+// Write runs do in a transaction that holds the write lock from its start, and
 // commits unless do fails.
-func write[T any](ctx context.Context, s *Store, do func(*tx) (T, error)) (T, error) {
+func Write[T any](ctx context.Context, s *DB, do func(*Tx) (T, error)) (T, error) {
 	if err := s.usable(); err != nil {
 		return *new(T), err
 	}
 	return within(ctx, s, s.writer, do)
 }
 
-// read runs do on one snapshot of the database.
-func read[T any](ctx context.Context, s *Store, do func(*tx) (T, error)) (T, error) {
+// Read runs do on one snapshot of the database.
+func Read[T any](ctx context.Context, s *DB, do func(*Tx) (T, error)) (T, error) {
 	return within(ctx, s, s.readers, do)
 }
 
-func within[T any](ctx context.Context, s *Store, db *sql.DB, do func(*tx) (T, error)) (T, error) {
+func within[T any](ctx context.Context, s *DB, db *sql.DB, do func(*Tx) (T, error)) (T, error) {
 	var none T
 	begun, err := db.BeginTx(ctx, nil)
 	if err != nil {
-		return none, s.noting(explain(err))
+		return none, s.noting(Explain(err))
 	}
 	defer begun.Rollback() // does nothing after Commit
-	result, err := do(&tx{begun, ctx, s.now, s.zone})
+	result, err := do(&Tx{begun, ctx, s.now, s.zone})
 	if err == nil {
 		err = begun.Commit()
 	}
@@ -50,89 +50,89 @@ func within[T any](ctx context.Context, s *Store, db *sql.DB, do func(*tx) (T, e
 		err = ctx.Err()
 	}
 	if err != nil {
-		return none, s.noting(explain(err))
+		return none, s.noting(Explain(err))
 	}
 	return result, nil
 }
 
-// column joins a column to the field it is kept in. The field is a pointer, so
+// Column joins a column to the field it is kept in. The field is a pointer, so
 // that one list of columns serves to insert, update, read and compare.
-type column struct {
-	name  string
-	field any
+type Column = struct {
+	Name  string
+	Field any
 }
 
-// namedValue is a column that holds a measure.
-type namedValue struct {
-	name  string
-	value **float64
+// NamedValue is a column that holds a measure.
+type NamedValue = struct {
+	Name  string
+	Value **float64
 }
 
-func asColumns(values []namedValue) []column {
-	columns := make([]column, len(values))
+func AsColumns(values []NamedValue) []Column {
+	columns := make([]Column, len(values))
 	for i, v := range values {
-		columns[i] = column{v.name, v.value}
+		columns[i] = Column{v.Name, v.Value}
 	}
 	return columns
 }
 
-func names(columns []column) string {
+func Names(columns []Column) string {
 	list := make([]string, len(columns))
 	for i, c := range columns {
-		list[i] = c.name
+		list[i] = c.Name
 	}
 	return strings.Join(list, ", ")
 }
 
-func fields(columns []column) []any {
+func Fields(columns []Column) []any {
 	list := make([]any, len(columns))
 	for i, c := range columns {
-		list[i] = c.field
+		list[i] = c.Field
 	}
 	return list
 }
 
-func (t *tx) exec(query string, args ...any) error {
-	_, err := t.ExecContext(t.ctx, query, args...)
+func (t *Tx) Exec(query string, args ...any) error {
+	_, err := t.ExecContext(t.Ctx, query, args...)
 	return err
 }
 
-// scan reads one row; none is ErrNotFound.
-func (t *tx) scan(query string, args []any, into ...any) error {
-	err := t.QueryRowContext(t.ctx, query, args...).Scan(into...)
+// Scan reads one row; none is ErrNotFound.
+func (t *Tx) Scan(query string, args []any, into ...any) error {
+	err := t.QueryRowContext(t.Ctx, query, args...).Scan(into...)
 	if errors.Is(err, sql.ErrNoRows) {
 		return ErrNotFound
 	}
 	return err
 }
 
-// exists is ErrNotFound unless the table has a row with the id.
-func (t *tx) exists(table string, id int64) error {
-	return t.scan("SELECT id FROM "+table+" WHERE id = ?", []any{id}, &id)
+// Exists is ErrNotFound unless the table has a row with the id.
+func (t *Tx) Exists(table string, id int64) error {
+	return t.Scan("SELECT id FROM "+table+" WHERE id = ?", []any{id}, &id)
 }
 
-// insert adds a row and returns its id.
-func (t *tx) insert(table string, columns []column) (int64, error) {
+// Insert adds a row and returns its id.
+func (t *Tx) Insert(table string, columns []Column) (int64, error) {
 	marks := strings.TrimSuffix(strings.Repeat("?, ", len(columns)), ", ")
-	query := fmt.Sprintf("INSERT INTO %s (%s) VALUES (%s)", table, names(columns), marks)
-	result, err := t.ExecContext(t.ctx, query, fields(columns)...)
+	query := fmt.Sprintf("INSERT INTO %s (%s) VALUES (%s)", table, Names(columns), marks)
+	result, err := t.ExecContext(t.Ctx, query, Fields(columns)...)
 	if err != nil {
 		return 0, err
 	}
 	return result.LastInsertId()
 }
 
-// update writes the columns of the row with the id.
-func (t *tx) update(table string, id int64, columns []column) error {
-	query := fmt.Sprintf("UPDATE %s SET (%s) = (%s) WHERE id = ?", table, names(columns),
+// Update writes the columns of the row with the id.
+func (t *Tx) Update(table string, id int64, columns []Column) error {
+	query := fmt.Sprintf("UPDATE %s SET (%s) = (%s) WHERE id = ?", table, Names(columns),
 		strings.TrimSuffix(strings.Repeat("?, ", len(columns)), ", "))
-	return t.exec(query, append(fields(columns), id)...)
+	return t.Exec(query, append(Fields(columns), id)...)
 }
 
-// remove deletes the row with the id. Rows that refer to it and do not go with
+// Remove deletes the row with the id. Rows that refer to it and do not go with
 // it make that ErrInUse.
-func (t *tx) remove(table string, id int64) error {
-	result, err := t.ExecContext(t.ctx, "DELETE FROM "+table+" WHERE id = ?", id)
+func (t *Tx) Remove(table string, id int64) error {
+	result, err := t.ExecContext(t.Ctx, "DELETE FROM "+table+" WHERE id = ?", id)
 	if err != nil {
 		return inUse(err)
 	}
@@ -143,11 +143,11 @@ func (t *tx) remove(table string, id int64) error {
 	return err
 }
 
-// list reads rows into values; columns says which columns go where, rest is
+// List reads rows into values; columns says which columns go where, rest is
 // the query from the name of the table on.
-func list[T any](t *tx, columns func(*T) []column, rest string, args ...any) ([]T, error) {
-	query := "SELECT " + names(columns(new(T))) + " FROM " + rest
-	rows, err := t.QueryContext(t.ctx, query, args...)
+func List[T any](t *Tx, columns func(*T) []Column, rest string, args ...any) ([]T, error) {
+	query := "SELECT " + Names(columns(new(T))) + " FROM " + rest
+	rows, err := t.QueryContext(t.Ctx, query, args...)
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +156,7 @@ func list[T any](t *tx, columns func(*T) []column, rest string, args ...any) ([]
 	for rows.Next() {
 		var v T
 		into := columns(&v)
-		if err := rows.Scan(fields(into)...); err != nil {
+		if err := rows.Scan(Fields(into)...); err != nil {
 			return nil, err
 		}
 		t.localise(into)
@@ -166,18 +166,18 @@ func list[T any](t *tx, columns func(*T) []column, rest string, args ...any) ([]
 }
 
 // localise puts the moments that were read into the store's time zone.
-func (t *tx) localise(columns []column) {
+func (t *Tx) localise(columns []Column) {
 	for _, c := range columns {
-		if at, ok := c.field.(*stamp); ok && !time.Time(*at).IsZero() {
-			*at = stamp(time.Time(*at).In(t.zone))
+		if at, ok := c.Field.(*Stamp); ok && !time.Time(*at).IsZero() {
+			*at = Stamp(time.Time(*at).In(t.zone))
 		}
 	}
 }
 
-// one reads the first row of a list; none is ErrNotFound.
-func one[T any](t *tx, columns func(*T) []column, rest string, args ...any) (T, error) {
+// One reads the first row of a list; none is ErrNotFound.
+func One[T any](t *Tx, columns func(*T) []Column, rest string, args ...any) (T, error) {
 	var none T
-	found, err := list(t, columns, rest+" LIMIT 1", args...)
+	found, err := List(t, columns, rest+" LIMIT 1", args...)
 	switch {
 	case err != nil:
 		return none, err
@@ -187,14 +187,14 @@ func one[T any](t *tx, columns func(*T) []column, rest string, args ...any) (T, 
 	return found[0], nil
 }
 
-// stamp keeps a moment as RFC 3339 in UTC with milliseconds, so that texts sort
+// Stamp keeps a moment as RFC 3339 in UTC with milliseconds, so that texts sort
 // as moments do. The zero moment is NULL.
-type stamp time.Time
+type Stamp time.Time
 
 const stampLayout = "2006-01-02T15:04:05.000Z"
 
 // Value gives the text, nil for the zero moment.
-func (s stamp) Value() (driver.Value, error) {
+func (s Stamp) Value() (driver.Value, error) {
 	if time.Time(s).IsZero() {
 		return nil, nil
 	}
@@ -202,26 +202,26 @@ func (s stamp) Value() (driver.Value, error) {
 }
 
 // Scan reads the text, or NULL as the zero moment.
-func (s *stamp) Scan(value any) error {
+func (s *Stamp) Scan(value any) error {
 	if value == nil {
-		*s = stamp{}
+		*s = Stamp{}
 		return nil
 	}
 	at, err := time.Parse(stampLayout, fmt.Sprint(value))
-	*s = stamp(at)
+	*s = Stamp(at)
 	return err
 }
 
-// moment is at as it will be stored, or the present when at is zero.
-func (t *tx) moment(at time.Time) time.Time {
+// Moment is at as it will be stored, or the present when at is zero.
+func (t *Tx) Moment(at time.Time) time.Time {
 	if at.IsZero() {
 		at = t.now()
 	}
 	return at.UTC().Truncate(time.Millisecond)
 }
 
-// today is the day in the store's time zone, YYYY-MM-DD.
-func (t *tx) today() string { return t.now().In(t.zone).Format(time.DateOnly) }
+// Today is the day in the store's time zone, YYYY-MM-DD.
+func (t *Tx) Today() string { return t.now().In(t.zone).Format(time.DateOnly) }
 
 // Filter picks records from a list.
 type Filter struct {
@@ -230,8 +230,8 @@ type Filter struct {
 	Squad    int64  // of athletes: those of this squad; 0 for all
 }
 
-// filtered is the end of a query that lists by a Filter; it takes the
+// Filtered is the end of a query that lists by a Filter; it takes the
 // arguments of Filter.args.
-const filtered = " WHERE instr(name_key, ?) > 0 AND archived <= ? ORDER BY name_key, id"
+const Filtered = " WHERE instr(name_key, ?) > 0 AND archived <= ? ORDER BY name_key, id"
 
-func (f Filter) args() []any { return []any{NameKey(f.Name), f.Archived} }
+func (f Filter) Args() []any { return []any{NameKey(f.Name), f.Archived} }

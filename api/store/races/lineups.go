@@ -1,7 +1,8 @@
-package store
+package races
 
 import (
 	"context"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -28,15 +29,15 @@ type LineupSeat struct {
 	Side      string // port, starboard or empty
 }
 
-func (l *Lineup) columns() []column {
-	return []column{
+func (l *Lineup) columns() []db.Column {
+	return []db.Column{
 		{"name", &l.Name}, {"class_code", &l.ClassCode}, {"boat_id", &l.BoatID}, {"cox_mass_kg", &l.CoxMassKg},
 		{"rows_on", &l.RowsOn}, {"source", &l.Source}, {"note", &l.Note}, {"archived", &l.Archived},
 	}
 }
 
-func (l *Lineup) stored() []column {
-	return append(l.columns(), column{"id", &l.ID}, column{"version", &l.Version}, column{"saved_by", &l.SavedBy}, column{"saved_at", (*stamp)(&l.SavedAt)})
+func (l *Lineup) stored() []db.Column {
+	return append(l.columns(), db.Column{"id", &l.ID}, db.Column{"version", &l.Version}, db.Column{"saved_by", &l.SavedBy}, db.Column{"saved_at", (*db.Stamp)(&l.SavedAt)})
 }
 
 // signedLineups shows line-ups with the author and the moment of their last
@@ -45,34 +46,34 @@ const signedLineups = "(SELECT lineups.*, " +
 	"(SELECT by FROM edits WHERE lineup_id = lineups.id ORDER BY version DESC LIMIT 1) AS saved_by, " +
 	"(SELECT at FROM edits WHERE lineup_id = lineups.id ORDER BY version DESC LIMIT 1) AS saved_at FROM lineups)"
 
-func (l *Lineup) record() record {
-	r := record{subject: LineupRecord, id: l.ID, version: l.Version, name: l.Name, columns: l.columns()}
+func (l *Lineup) record() db.Record {
+	r := db.Record{Subject: db.LineupRecord, ID: l.ID, Version: l.Version, Name: l.Name, Columns: l.columns()}
 	for i := range l.Seats {
-		r.details = append(r.details, detail{Part{Field: "athlete_id", Seat: i + 1}, &l.Seats[i].AthleteID}, detail{Part{Field: "side", Seat: i + 1}, &l.Seats[i].Side})
+		r.Details = append(r.Details, db.Of(db.Part{Field: "athlete_id", Seat: i + 1}, &l.Seats[i].AthleteID), db.Of(db.Part{Field: "side", Seat: i + 1}, &l.Seats[i].Side))
 	}
 	return r
 }
 
 // AddLineup puts a line-up on record and returns the id. An athlete in two
 // seats is ErrInvalid.
-func (s *Store) AddLineup(ctx context.Context, l Lineup, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		id, err := t.create(l.record(), by)
+func (s *Records) AddLineup(ctx context.Context, l Lineup, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		id, err := t.Create(l.record(), by)
 		if err != nil {
 			return 0, err
 		}
-		return id, t.addLineupSeats(id, l.Seats)
+		return id, addLineupSeats(t, id, l.Seats)
 	})
 }
 
-func (s *LineupSeat) columns() []column {
-	return []column{{"athlete_id", &s.AthleteID}, {"side", &s.Side}}
+func (s *LineupSeat) columns() []db.Column {
+	return []db.Column{{"athlete_id", &s.AthleteID}, {"side", &s.Side}}
 }
 
-func (t *tx) addLineupSeats(lineupID int64, seats []LineupSeat) error {
+func addLineupSeats(t *db.Tx, lineupID int64, seats []LineupSeat) error {
 	for i, seat := range seats {
 		number := i + 1
-		if _, err := t.insert("lineup_seats", append(seat.columns(), column{"lineup_id", &lineupID}, column{"number", &number})); err != nil {
+		if _, err := t.Insert("lineup_seats", append(seat.columns(), db.Column{"lineup_id", &lineupID}, db.Column{"number", &number})); err != nil {
 			return err
 		}
 	}
@@ -80,41 +81,41 @@ func (t *tx) addLineupSeats(lineupID int64, seats []LineupSeat) error {
 }
 
 // Lineup returns one line-up.
-func (s *Store) Lineup(ctx context.Context, id int64) (Lineup, error) {
-	return read(ctx, s, func(t *tx) (Lineup, error) { return t.lineup(id) })
+func (s *Records) Lineup(ctx context.Context, id int64) (Lineup, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Lineup, error) { return lineup(t, id) })
 }
 
-func (t *tx) lineup(id int64) (Lineup, error) {
-	l, err := one(t, (*Lineup).stored, signedLineups+" WHERE id = ?", id)
+func lineup(t *db.Tx, id int64) (Lineup, error) {
+	l, err := db.One(t, (*Lineup).stored, signedLineups+" WHERE id = ?", id)
 	if err != nil {
 		return Lineup{}, err
 	}
-	l.Seats, err = list(t, (*LineupSeat).columns, "lineup_seats WHERE lineup_id = ? ORDER BY number", id)
+	l.Seats, err = db.List(t, (*LineupSeat).columns, "lineup_seats WHERE lineup_id = ? ORDER BY number", id)
 	return l, err
 }
 
 // Lineups lists line-ups by name, without their seats.
-func (s *Store) Lineups(ctx context.Context, f Filter) ([]Lineup, error) {
-	return read(ctx, s, func(t *tx) ([]Lineup, error) {
-		return list(t, (*Lineup).stored, signedLineups+filtered, f.args()...)
+func (s *Records) Lineups(ctx context.Context, f db.Filter) ([]Lineup, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Lineup, error) {
+		return db.List(t, (*Lineup).stored, signedLineups+db.Filtered, f.Args()...)
 	})
 }
 
 // SetLineupNote writes the note of a line-up read at a version and returns the
 // version now. Errors: ErrNotFound, and ErrConflict where it has moved on.
-func (s *Store) SetLineupNote(ctx context.Context, id, version int64, note string, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.lineup(id)
+func (s *Records) SetLineupNote(ctx context.Context, id, version int64, note string, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		old, err := lineup(t, id)
 		if err != nil {
 			return 0, err
 		}
 		next := old
 		next.Version, next.Note = version, note
-		return t.revise(old.record(), next.record(), by)
+		return t.Revise(old.record(), next.record(), by)
 	})
 }
 
 // DeleteLineup removes a line-up. Work sheets made for it stay.
-func (s *Store) DeleteLineup(ctx context.Context, id int64) error {
-	return eraseQuietly(ctx, s, "lineups", id)
+func (s *Records) DeleteLineup(ctx context.Context, id int64) error {
+	return db.EraseQuietly(ctx, s.file, "lineups", id)
 }

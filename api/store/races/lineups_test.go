@@ -1,83 +1,70 @@
-package store
+package races_test
 
 import (
 	"testing"
+	"thole/api/store"
+	"thole/api/storetest"
 	"time"
 )
 
-// addPair puts a line-up of two on record.
-func addPair(t testing.TB, s *Store) Lineup {
-	t.Helper()
-	boat := must(s.AddBoat(ctx, swallow(), anna))
-	l := Lineup{
-		Name: "Swallow on Sunday", ClassCode: "2+", BoatID: &boat, CoxMassKg: ptr(55.0), RowsOn: ptr("2026-03-15"), Source: "by hand", Note: "try out", Archived: true,
-		Seats: []LineupSeat{{ptr(addNamed(t, s, "Edda")), "starboard"}, {ptr(addNamed(t, s, "Frieda")), "port"}},
-	}
-	var err error
-	l.ID, err = s.AddLineup(ctx, l, anna)
-	check(t, err)
-	l.Version, l.SavedBy, l.SavedAt = 1, "Anna", noon
-	return l
-}
-
 func TestALineupOutlivesARestart(t *testing.T) {
-	s := open(t)
-	l := addPair(t, s)
-	wantFull(t, l)
-	s = reopen(t, s)
-	wantEqual(t, must(s.Lineup(ctx, l.ID)), l)
+	s := storetest.New(t)
+	l := storetest.AddPair(t, s)
+	storetest.WantFull(t, l)
+	s = storetest.Reopen(t, s)
+	storetest.WantEqual(t, storetest.Must(s.Lineup(storetest.Ctx, l.ID)), l)
 	l.Seats = nil
-	wantEqual(t, must(s.Lineups(ctx, Filter{Archived: true})), []Lineup{l})
-	wantEqual(t, must(s.Lineups(ctx, Filter{})), []Lineup{})
+	storetest.WantEqual(t, storetest.Must(s.Lineups(storetest.Ctx, store.Filter{Archived: true})), []store.Lineup{l})
+	storetest.WantEqual(t, storetest.Must(s.Lineups(storetest.Ctx, store.Filter{})), []store.Lineup{})
 }
 
 func TestALineupTellsWhoSavedIt(t *testing.T) {
-	s := open(t)
-	evening := noon.Add(7 * time.Hour)
-	id := must(s.AddLineup(ctx, Lineup{Name: "Alone", ClassCode: "1x", SavedBy: "nobody: this is not written"}, By{Name: "Cleo", At: evening}))
-	addPair(t, s)
-	got := must(s.Lineup(ctx, id))
-	wantEqual(t, got.SavedBy, "Cleo")
-	wantEqual(t, got.SavedAt, evening)
-	all := must(s.Lineups(ctx, Filter{Archived: true}))
-	wantEqual(t, []string{all[0].SavedBy, all[1].SavedBy}, []string{"Cleo", "Anna"})
+	s := storetest.New(t)
+	evening := storetest.Noon.Add(7 * time.Hour)
+	id := storetest.Must(s.AddLineup(storetest.Ctx, store.Lineup{Name: "Alone", ClassCode: "1x", SavedBy: "nobody: this is not written"}, store.By{Name: "Cleo", At: evening}))
+	storetest.AddPair(t, s)
+	got := storetest.Must(s.Lineup(storetest.Ctx, id))
+	storetest.WantEqual(t, got.SavedBy, "Cleo")
+	storetest.WantEqual(t, got.SavedAt, evening)
+	all := storetest.Must(s.Lineups(storetest.Ctx, store.Filter{Archived: true}))
+	storetest.WantEqual(t, []string{all[0].SavedBy, all[1].SavedBy}, []string{"Cleo", "Anna"})
 }
 
 func TestAnAthleteHasOneSeat(t *testing.T) {
-	s := open(t)
-	id := addNamed(t, s, "Edda")
-	_, err := s.AddLineup(ctx, Lineup{Name: "A", ClassCode: "2x", Seats: []LineupSeat{{AthleteID: &id}, {AthleteID: &id}}}, anna)
-	wantError(t, err, ErrInvalid)
-	must(s.AddLineup(ctx, Lineup{Name: "A", ClassCode: "4x", Seats: []LineupSeat{{AthleteID: &id}, {}, {}}}, anna)) // several can be empty
+	s := storetest.New(t)
+	id := storetest.AddNamed(t, s, "Edda")
+	_, err := s.AddLineup(storetest.Ctx, store.Lineup{Name: "A", ClassCode: "2x", Seats: []store.LineupSeat{{AthleteID: &id}, {AthleteID: &id}}}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrInvalid)
+	storetest.Must(s.AddLineup(storetest.Ctx, store.Lineup{Name: "A", ClassCode: "4x", Seats: []store.LineupSeat{{AthleteID: &id}, {}, {}}}, storetest.Anna)) // several can be empty
 }
 
 func TestALineupThatIsNotThere(t *testing.T) {
-	s := open(t)
-	_, err := s.Lineup(ctx, 7)
-	wantError(t, err, ErrNotFound)
-	_, err = s.AddLineup(ctx, Lineup{Name: "A", ClassCode: "1x", Seats: []LineupSeat{{AthleteID: ptr(int64(7))}}}, anna)
-	wantError(t, err, ErrNotFound)
+	s := storetest.New(t)
+	_, err := s.Lineup(storetest.Ctx, 7)
+	storetest.WantError(t, err, store.ErrNotFound)
+	_, err = s.AddLineup(storetest.Ctx, store.Lineup{Name: "A", ClassCode: "1x", Seats: []store.LineupSeat{{AthleteID: storetest.Ptr(int64(7))}}}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrNotFound)
 }
 
 func TestADeletedLineupLeavesItsSheets(t *testing.T) {
-	s := open(t)
-	l := addPair(t, s)
-	sheet := must(s.AddSheet(ctx, Sheet{BoatID: *l.BoatID, BoatVersion: 1, LineupID: &l.ID}, anna))
-	check(t, s.DeleteLineup(ctx, l.ID))
-	if must(s.Sheet(ctx, sheet)).LineupID != nil {
+	s := storetest.New(t)
+	l := storetest.AddPair(t, s)
+	sheet := storetest.Must(s.AddSheet(storetest.Ctx, store.Sheet{BoatID: *l.BoatID, BoatVersion: 1, LineupID: &l.ID}, storetest.Anna))
+	storetest.Check(t, s.DeleteLineup(storetest.Ctx, l.ID))
+	if storetest.Must(s.Sheet(storetest.Ctx, sheet)).LineupID != nil {
 		t.Error("the sheet refers to a line-up that is gone")
 	}
 }
 
 func TestANoteOfALineup(t *testing.T) {
-	s := open(t)
-	edda := addNamed(t, s, "Edda")
-	id := must(s.AddLineup(ctx, Lineup{Name: "Spring", ClassCode: "1x", Source: "by hand", Seats: []LineupSeat{{AthleteID: &edda}}}, anna))
-	wantEqual(t, must(s.SetLineupNote(ctx, id, 1, "calm at the start", anna)), int64(2))
-	l := must(s.Lineup(ctx, id))
-	wantEqual(t, []any{l.Note, l.Name, len(l.Seats)}, []any{"calm at the start", "Spring", 1})
-	_, err := s.SetLineupNote(ctx, id, 1, "late", anna)
-	wantConflict(t, err, 2)
-	_, err = s.SetLineupNote(ctx, 99, 1, "nobody", anna)
-	wantError(t, err, ErrNotFound)
+	s := storetest.New(t)
+	edda := storetest.AddNamed(t, s, "Edda")
+	id := storetest.Must(s.AddLineup(storetest.Ctx, store.Lineup{Name: "Spring", ClassCode: "1x", Source: "by hand", Seats: []store.LineupSeat{{AthleteID: &edda}}}, storetest.Anna))
+	storetest.WantEqual(t, storetest.Must(s.SetLineupNote(storetest.Ctx, id, 1, "calm at the start", storetest.Anna)), int64(2))
+	l := storetest.Must(s.Lineup(storetest.Ctx, id))
+	storetest.WantEqual(t, []any{l.Note, l.Name, len(l.Seats)}, []any{"calm at the start", "Spring", 1})
+	_, err := s.SetLineupNote(storetest.Ctx, id, 1, "late", storetest.Anna)
+	storetest.WantConflict(t, err, 2)
+	_, err = s.SetLineupNote(storetest.Ctx, 99, 1, "nobody", storetest.Anna)
+	storetest.WantError(t, err, store.ErrNotFound)
 }

@@ -1,4 +1,4 @@
-package store
+package races
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -58,50 +59,52 @@ type PieceBoat struct {
 	TimeS *float64 // nil: not raced or not finished
 }
 
-func (r *SeatRace) columns() []column {
-	return []column{
+func (r *SeatRace) columns() []db.Column {
+	return []db.Column{
 		{"name", &r.Name}, {"held_on", &r.HeldOn}, {"distance_m", &r.DistanceM}, {"class_code", &r.ClassCode}, {"terms", &r.Terms},
 		{"note", &r.Note}, {"archived", &r.Archived},
 	}
 }
 
-func (r *SeatRace) stored() []column {
-	return append(r.columns(), column{"id", &r.ID}, column{"version", &r.Version})
+func (r *SeatRace) stored() []db.Column {
+	return append(r.columns(), db.Column{"id", &r.ID}, db.Column{"version", &r.Version})
 }
 
-func (a *SeatRaceAthlete) columns() []column {
-	return []column{{"athlete_id", &a.AthleteID}, {"side", &a.Side}}
+func (a *SeatRaceAthlete) columns() []db.Column {
+	return []db.Column{{"athlete_id", &a.AthleteID}, {"side", &a.Side}}
 }
 
-func (p *Piece) columns() []column {
-	return []column{
+func (p *Piece) columns() []db.Column {
+	return []db.Column{
 		{"number", &p.Number}, {"state", &p.State}, {"rerun_of", &p.RerunOf}, {"margins_only", &p.MarginsOnly}, {"note", &p.Note},
-		{"entered_by", &p.EnteredBy}, {"entered_at", (*stamp)(&p.EnteredAt)},
+		{"entered_by", &p.EnteredBy}, {"entered_at", (*db.Stamp)(&p.EnteredAt)},
 	}
 }
 
-func (r *SeatRace) record() record {
-	rec := record{subject: SeatRaceRecord, id: r.ID, version: r.Version, name: r.Name, columns: r.columns()}
+func (r *SeatRace) record() db.Record {
+	rec := db.Record{Subject: db.SeatRaceRecord, ID: r.ID, Version: r.Version, Name: r.Name, Columns: r.columns()}
 	for i := range r.Athletes {
 		a := &r.Athletes[i]
-		rec.details = append(rec.details, detail{Part{Field: "side", Athlete: a.AthleteID}, &a.Side})
+		rec.Details = append(rec.Details, db.Of(db.Part{Field: "side", Athlete: a.AthleteID}, &a.Side))
 	}
 	for i := range r.Pieces {
-		rec.details = append(rec.details, r.Pieces[i].details()...)
+		rec.Details = append(rec.Details, r.Pieces[i].details()...)
 	}
 	return rec
 }
 
-func (p *Piece) details() []detail {
-	of := func(field string, value any) detail { return detail{Part{Field: field, Piece: p.Number}, value} }
-	details := []detail{of("state", &p.State), of("rerun_of", &p.RerunOf), of("margins_only", &p.MarginsOnly), of("note", &p.Note)}
+func (p *Piece) details() []db.Detail {
+	of := func(field string, value any) db.Detail {
+		return db.Of(db.Part{Field: field, Piece: p.Number}, value)
+	}
+	details := []db.Detail{of("state", &p.State), of("rerun_of", &p.RerunOf), of("margins_only", &p.MarginsOnly), of("note", &p.Note)}
 	for i := range p.Boats {
 		b := &p.Boats[i]
 		crew := strings.Trim(fmt.Sprint(b.Crew), "[]")
-		part := Part{Field: "crew", Piece: p.Number, PieceBoat: i + 1}
-		details = append(details, detail{part, &crew})
+		part := db.Part{Field: "crew", Piece: p.Number, PieceBoat: i + 1}
+		details = append(details, db.Of(part, &crew))
 		part.Field = "time_s"
-		details = append(details, detail{part, &b.TimeS})
+		details = append(details, db.Of(part, &b.TimeS))
 	}
 	return details
 }
@@ -109,47 +112,47 @@ func (p *Piece) details() []detail {
 // AddSeatRace puts a seat race with athletes and pieces on record and returns the id.
 // An athlete in a crew who does not take part is ErrNotFound, one in two seats
 // of a piece ErrInvalid.
-func (s *Store) AddSeatRace(ctx context.Context, r SeatRace, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.addSeatRace(&r, by) })
+func (s *Records) AddSeatRace(ctx context.Context, r SeatRace, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return addSeatRace(t, &r, by) })
 }
 
-func (t *tx) addSeatRace(r *SeatRace, by By) (int64, error) {
-	id, err := t.create(r.record(), by)
+func addSeatRace(t *db.Tx, r *SeatRace, by db.By) (int64, error) {
+	id, err := t.Create(r.record(), by)
 	if err != nil {
 		return 0, err
 	}
 	r.ID = id
-	return id, t.addToSeatRace(r)
+	return id, addToSeatRace(t, r)
 }
 
 // addToSeatRace writes the rows that belong to a seat race.
-func (t *tx) addToSeatRace(r *SeatRace) error {
+func addToSeatRace(t *db.Tx, r *SeatRace) error {
 	for i := range r.Athletes {
-		if _, err := t.insert("seat_race_athletes", append(r.Athletes[i].columns(), column{"seat_race_id", &r.ID})); err != nil {
+		if _, err := t.Insert("seat_race_athletes", append(r.Athletes[i].columns(), db.Column{"seat_race_id", &r.ID})); err != nil {
 			return err
 		}
 	}
 	for i := range r.Pieces {
-		if err := t.addPiece(r.ID, &r.Pieces[i]); err != nil {
+		if err := addPiece(t, r.ID, &r.Pieces[i]); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (t *tx) addPiece(seatRaceID int64, p *Piece) error {
-	if _, err := t.insert("seat_race_pieces", append(p.columns(), column{"seat_race_id", &seatRaceID})); err != nil {
+func addPiece(t *db.Tx, seatRaceID int64, p *Piece) error {
+	if _, err := t.Insert("seat_race_pieces", append(p.columns(), db.Column{"seat_race_id", &seatRaceID})); err != nil {
 		return err
 	}
 	for i, b := range p.Boats {
 		boat := i + 1
-		key := []column{{"seat_race_id", &seatRaceID}, {"piece", &p.Number}, {"boat", &boat}}
-		if _, err := t.insert("seat_race_boats", append(key, column{"time_s", &b.TimeS})); err != nil {
+		key := []db.Column{{"seat_race_id", &seatRaceID}, {"piece", &p.Number}, {"boat", &boat}}
+		if _, err := t.Insert("seat_race_boats", append(key, db.Column{"time_s", &b.TimeS})); err != nil {
 			return err
 		}
 		for j, athlete := range b.Crew {
 			seat := j + 1
-			if _, err := t.insert("seat_race_seats", append(key, column{"seat", &seat}, column{"athlete_id", &athlete})); err != nil {
+			if _, err := t.Insert("seat_race_seats", append(key, db.Column{"seat", &seat}, db.Column{"athlete_id", &athlete})); err != nil {
 				return err
 			}
 		}
@@ -159,61 +162,61 @@ func (t *tx) addPiece(seatRaceID int64, p *Piece) error {
 
 // UpdateSeatRace writes a seat race read at r.Version with its athletes and pieces and
 // returns the new version.
-func (s *Store) UpdateSeatRace(ctx context.Context, r SeatRace, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) { return t.updateSeatRace(&r, by) })
+func (s *Records) UpdateSeatRace(ctx context.Context, r SeatRace, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return updateSeatRace(t, &r, by) })
 }
 
-func (t *tx) updateSeatRace(r *SeatRace, by By) (int64, error) {
-	old, err := t.seatRace(r.ID)
+func updateSeatRace(t *db.Tx, r *SeatRace, by db.By) (int64, error) {
+	old, err := seatRace(t, r.ID)
 	if err != nil {
 		return 0, err
 	}
-	return t.rewriteSeatRace(&old, r, by)
+	return rewriteSeatRace(t, &old, r, by)
 }
 
-func (t *tx) rewriteSeatRace(old, next *SeatRace, by By) (int64, error) {
-	version, err := t.revise(old.record(), next.record(), by)
+func rewriteSeatRace(t *db.Tx, old, next *SeatRace, by db.By) (int64, error) {
+	version, err := t.Revise(old.record(), next.record(), by)
 	if err != nil || version == old.Version {
 		return version, err
 	}
 	for _, table := range []string{"seat_race_pieces", "seat_race_athletes"} {
-		if err := t.exec("DELETE FROM "+table+" WHERE seat_race_id = ?", next.ID); err != nil {
+		if err := t.Exec("DELETE FROM "+table+" WHERE seat_race_id = ?", next.ID); err != nil {
 			return 0, err
 		}
 	}
-	return version, t.addToSeatRace(next)
+	return version, addToSeatRace(t, next)
 }
 
 // SeatRace returns one seat race.
-func (s *Store) SeatRace(ctx context.Context, id int64) (SeatRace, error) {
-	return read(ctx, s, func(t *tx) (SeatRace, error) { return t.seatRace(id) })
+func (s *Records) SeatRace(ctx context.Context, id int64) (SeatRace, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (SeatRace, error) { return seatRace(t, id) })
 }
 
-func (t *tx) seatRace(id int64) (SeatRace, error) {
-	r, err := one(t, (*SeatRace).stored, "seat_races WHERE id = ?", id)
+func seatRace(t *db.Tx, id int64) (SeatRace, error) {
+	r, err := db.One(t, (*SeatRace).stored, "seat_races WHERE id = ?", id)
 	if err != nil {
 		return SeatRace{}, err
 	}
-	r.Athletes, err = list(t, (*SeatRaceAthlete).columns, "seat_race_athletes WHERE seat_race_id = ? ORDER BY athlete_id", id)
+	r.Athletes, err = db.List(t, (*SeatRaceAthlete).columns, "seat_race_athletes WHERE seat_race_id = ? ORDER BY athlete_id", id)
 	if err != nil {
 		return SeatRace{}, err
 	}
-	r.Pieces, err = list(t, (*Piece).columns, "seat_race_pieces WHERE seat_race_id = ? ORDER BY number", id)
+	r.Pieces, err = db.List(t, (*Piece).columns, "seat_race_pieces WHERE seat_race_id = ? ORDER BY number", id)
 	if err != nil {
 		return SeatRace{}, err
 	}
-	return r, t.loadPieceBoats(&r)
+	return r, loadPieceBoats(t, &r)
 }
 
 // loadPieceBoats reads the boats of all pieces in two queries.
-func (t *tx) loadPieceBoats(r *SeatRace) error {
+func loadPieceBoats(t *db.Tx, r *SeatRace) error {
 	type row struct {
 		piece, boat int
 		athlete     int64
 		time        *float64
 	}
-	key := func(w *row) []column { return []column{{"piece", &w.piece}, {"boat", &w.boat}} }
-	boats, err := list(t, func(w *row) []column { return append(key(w), column{"time_s", &w.time}) },
+	key := func(w *row) []db.Column { return []db.Column{{"piece", &w.piece}, {"boat", &w.boat}} }
+	boats, err := db.List(t, func(w *row) []db.Column { return append(key(w), db.Column{"time_s", &w.time}) },
 		"seat_race_boats WHERE seat_race_id = ? ORDER BY piece, boat", r.ID)
 	if err != nil {
 		return err
@@ -222,7 +225,7 @@ func (t *tx) loadPieceBoats(r *SeatRace) error {
 		p := r.piece(w.piece)
 		p.Boats = append(p.Boats, PieceBoat{TimeS: w.time})
 	}
-	seats, err := list(t, func(w *row) []column { return append(key(w), column{"athlete_id", &w.athlete}) },
+	seats, err := db.List(t, func(w *row) []db.Column { return append(key(w), db.Column{"athlete_id", &w.athlete}) },
 		"seat_race_seats WHERE seat_race_id = ? ORDER BY piece, boat, seat", r.ID)
 	for _, w := range seats {
 		b := &r.piece(w.piece).Boats[w.boat-1]
@@ -242,9 +245,9 @@ func (r *SeatRace) piece(number int) *Piece {
 }
 
 // SeatRaces lists seat races by name, without athletes and pieces.
-func (s *Store) SeatRaces(ctx context.Context, f Filter) ([]SeatRace, error) {
-	return read(ctx, s, func(t *tx) ([]SeatRace, error) {
-		return list(t, (*SeatRace).stored, "seat_races"+filtered, f.args()...)
+func (s *Records) SeatRaces(ctx context.Context, f db.Filter) ([]SeatRace, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]SeatRace, error) {
+		return db.List(t, (*SeatRace).stored, "seat_races"+db.Filtered, f.Args()...)
 	})
 }
 
@@ -264,42 +267,42 @@ type PieceEntry struct {
 // other content it is ErrKeyReused. First results of different pieces do not
 // stand in each other's way; a piece that already has a result is refused with
 // an ErrConflict unless the entry carries the seat race's version.
-func (s *Store) RecordPiece(ctx context.Context, seatRaceID int64, e PieceEntry, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := t.seatRace(seatRaceID)
+func (s *Records) RecordPiece(ctx context.Context, seatRaceID int64, e PieceEntry, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		old, err := seatRace(t, seatRaceID)
 		if err != nil {
 			return 0, err
 		}
-		known, err := t.knownEntry(seatRaceID, &e)
+		known, err := knownEntry(t, seatRaceID, &e)
 		if err != nil || known {
 			return old.Version, err
 		}
-		if err := t.checkEntry(&old, &e); err != nil {
+		if err := checkEntry(t, &old, &e); err != nil {
 			return 0, err
 		}
-		e.EnteredBy, e.EnteredAt = by.name(t), t.moment(by.At)
+		e.EnteredBy, e.EnteredAt = by.Signer(t), t.Moment(by.At)
 		next := old.with(e.Piece)
-		return t.rewriteSeatRace(&old, &next, by)
+		return rewriteSeatRace(t, &old, &next, by)
 	})
 }
 
 // knownEntry reports whether the entry came before, and keeps it if not.
-func (t *tx) knownEntry(seatRaceID int64, e *PieceEntry) (bool, error) {
+func knownEntry(t *db.Tx, seatRaceID int64, e *PieceEntry) (bool, error) {
 	content := *e
 	content.EnteredBy, content.EnteredAt = "", time.Time{}
 	sent, err := json.Marshal(content)
 	if err != nil {
-		return false, refuse("%v", err)
+		return false, db.Refuse("%v", err)
 	}
 	var kept string
-	err = t.scan("SELECT content FROM seat_race_entries WHERE seat_race_id = ? AND client_key = ?", []any{seatRaceID, e.Key}, &kept)
+	err = t.Scan("SELECT content FROM seat_race_entries WHERE seat_race_id = ? AND client_key = ?", []any{seatRaceID, e.Key}, &kept)
 	switch {
-	case errors.Is(err, ErrNotFound):
-		return false, t.exec("INSERT INTO seat_race_entries (seat_race_id, client_key, content) VALUES (?, ?, ?)", seatRaceID, e.Key, string(sent))
+	case errors.Is(err, db.ErrNotFound):
+		return false, t.Exec("INSERT INTO seat_race_entries (seat_race_id, client_key, content) VALUES (?, ?, ?)", seatRaceID, e.Key, string(sent))
 	case err != nil:
 		return false, err
 	case !sameEntry(kept, string(sent)):
-		return false, ErrKeyReused
+		return false, db.ErrKeyReused
 	}
 	return true, nil
 }
@@ -316,15 +319,15 @@ func sameEntry(kept, sent string) bool {
 }
 
 // checkEntry refuses to overwrite a result unseen.
-func (t *tx) checkEntry(r *SeatRace, e *PieceEntry) error {
+func checkEntry(t *db.Tx, r *SeatRace, e *PieceEntry) error {
 	there := r.piece(e.Number)
 	if e.Version == r.Version || e.Version == 0 && (there == nil || there.State == Planned) {
 		return nil
 	}
-	err := t.conflict(SeatRaceRecord, r.ID, e.Version, r.Version)
-	var conflict *ErrConflict
+	err := t.Conflict(db.SeatRaceRecord, r.ID, e.Version, r.Version)
+	var conflict *db.ErrConflict
 	if e.Version == 0 && errors.As(err, &conflict) {
-		conflict.Changes = slices.DeleteFunc(conflict.Changes, func(c Change) bool { return c.Piece != there.Number })
+		conflict.Changes = slices.DeleteFunc(conflict.Changes, func(c db.Change) bool { return c.Piece != there.Number })
 	}
 	return err
 }

@@ -1,4 +1,4 @@
-package store
+package recordings
 
 import (
 	"context"
@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"thole/api/store/db"
 	"time"
 )
 
@@ -43,8 +44,8 @@ type Samples struct {
 	TimeS, AngleDeg, ForceN, VerticalDeg, SpeedMS []float64
 }
 
-func (m *Samples) series() []column {
-	return []column{
+func (m *Samples) series() []db.Column {
+	return []db.Column{
 		{"time_s", (*series)(&m.TimeS)}, {"angle_deg", (*series)(&m.AngleDeg)}, {"force_n", (*series)(&m.ForceN)},
 		{"vertical_deg", (*series)(&m.VerticalDeg)}, {"speed_m_s", (*series)(&m.SpeedMS)},
 	}
@@ -53,8 +54,8 @@ func (m *Samples) series() []column {
 // check refuses series of different lengths.
 func (m *Samples) check() error {
 	for _, c := range m.series() {
-		if n := len(*c.field.(*series)); n != 0 && n != len(m.TimeS) {
-			return refuse("%s has %d samples, time_s has %d", c.name, n, len(m.TimeS))
+		if n := len(*c.Field.(*series)); n != 0 && n != len(m.TimeS) {
+			return db.Refuse("%s has %d samples, time_s has %d", c.Name, n, len(m.TimeS))
 		}
 	}
 	return nil
@@ -77,7 +78,7 @@ func (s series) Value() (driver.Value, error) {
 func (s *series) Scan(value any) error {
 	data, ok := value.([]byte)
 	if !ok || len(data)%8 != 0 {
-		return fmt.Errorf("%w: a series of samples is not whole", ErrDamaged)
+		return fmt.Errorf("%w: a series of samples is not whole", db.ErrDamaged)
 	}
 	*s = make(series, len(data)/8)
 	for i := range *s {
@@ -86,28 +87,28 @@ func (s *series) Scan(value any) error {
 	return nil
 }
 
-func (r *Recording) columns() []column {
-	return []column{
+func (r *Recording) columns() []db.Column {
+	return []db.Column{
 		{"athlete_id", &r.AthleteID}, {"boat_id", &r.BoatID}, {"seat", &r.Seat}, {"side", &r.Side}, {"recorded_on", &r.RecordedOn},
 		{"source_file", &r.SourceFile}, {"mapping_name", &r.MappingName}, {"thresholds", &r.Thresholds}, {"note", &r.Note},
-		{"entered_at", (*stamp)(&r.EnteredAt)},
+		{"entered_at", (*db.Stamp)(&r.EnteredAt)},
 	}
 }
 
-func (r *Recording) stored() []column {
-	return append(r.columns(), column{"id", &r.ID}, column{"version", &r.Version})
+func (r *Recording) stored() []db.Column {
+	return append(r.columns(), db.Column{"id", &r.ID}, db.Column{"version", &r.Version})
 }
 
 // corrected are the columns that people correct.
-func (r *Recording) corrected() []column {
-	return []column{
+func (r *Recording) corrected() []db.Column {
+	return []db.Column{
 		{"athlete_id", &r.AthleteID}, {"boat_id", &r.BoatID}, {"seat", &r.Seat}, {"side", &r.Side}, {"recorded_on", &r.RecordedOn},
 		{"thresholds", &r.Thresholds}, {"note", &r.Note},
 	}
 }
 
-func (f *FeatureValue) columns() []column {
-	return []column{{"stroke", &f.Stroke}, {"feature", &f.Feature}, {"value", &f.Value}, {"sd", &f.SD}}
+func (f *FeatureValue) columns() []db.Column {
+	return []db.Column{{"stroke", &f.Stroke}, {"feature", &f.Feature}, {"value", &f.Value}, {"sd", &f.SD}}
 }
 
 // meanCurve is the name of the series that holds the mean curve.
@@ -117,14 +118,14 @@ const meanCurve = "mean_curve"
 // returns the ids. They are taken one at a time, so that no more than one needs
 // to be in memory; an error in place of one ends the act and is returned. Every
 // other write waits meanwhile.
-func (s *Store) AddRecordings(ctx context.Context, list iter.Seq2[Recording, error]) ([]int64, error) {
-	return write(ctx, s, func(t *tx) ([]int64, error) {
+func (s *Records) AddRecordings(ctx context.Context, list iter.Seq2[Recording, error]) ([]int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) ([]int64, error) {
 		var ids []int64
 		for r, err := range list {
 			if err != nil {
 				return nil, err
 			}
-			id, err := t.addRecording(&r)
+			id, err := addRecording(t, &r)
 			if err != nil {
 				return nil, err
 			}
@@ -134,31 +135,31 @@ func (s *Store) AddRecordings(ctx context.Context, list iter.Seq2[Recording, err
 	})
 }
 
-func (t *tx) addRecording(r *Recording) (int64, error) {
+func addRecording(t *db.Tx, r *Recording) (int64, error) {
 	if err := r.Samples.check(); err != nil {
 		return 0, err
 	}
-	r.EnteredAt = t.moment(r.EnteredAt)
-	id, err := t.insert("recordings", r.columns())
+	r.EnteredAt = t.Moment(r.EnteredAt)
+	id, err := t.Insert("recordings", r.columns())
 	if err != nil {
 		return 0, err
 	}
-	if err := t.addFeatures(id, r.Features); err != nil {
+	if err := addFeatures(t, id, r.Features); err != nil {
 		return 0, err
 	}
-	return id, t.addSeries(id, append(r.Samples.series(), column{meanCurve, (*series)(&r.MeanCurve)}))
+	return id, addSeries(t, id, append(r.Samples.series(), db.Column{meanCurve, (*series)(&r.MeanCurve)}))
 }
 
 // addFeatures prepares its statement once: an outing has thousands of values.
-func (t *tx) addFeatures(recordingID int64, values []FeatureValue) error {
-	insert, err := t.PrepareContext(t.ctx, "INSERT INTO recording_features (recording_id, stroke, feature, value, sd) VALUES (?, ?, ?, ?, ?)")
+func addFeatures(t *db.Tx, recordingID int64, values []FeatureValue) error {
+	insert, err := t.PrepareContext(t.Ctx, "INSERT INTO recording_features (recording_id, stroke, feature, value, sd) VALUES (?, ?, ?, ?, ?)")
 	if err != nil {
 		return err
 	}
 	defer insert.Close()
 	for i := range values {
 		f := &values[i]
-		if _, err := insert.ExecContext(t.ctx, recordingID, f.Stroke, f.Feature, f.Value, f.SD); err != nil {
+		if _, err := insert.ExecContext(t.Ctx, recordingID, f.Stroke, f.Feature, f.Value, f.SD); err != nil {
 			return err
 		}
 	}
@@ -166,23 +167,23 @@ func (t *tx) addFeatures(recordingID int64, values []FeatureValue) error {
 }
 
 // replaceFeatures writes features in place of those on record; nil leaves them.
-func (t *tx) replaceFeatures(recordingID int64, values []FeatureValue) error {
+func replaceFeatures(t *db.Tx, recordingID int64, values []FeatureValue) error {
 	if values == nil {
 		return nil
 	}
-	if err := t.exec("DELETE FROM recording_features WHERE recording_id = ?", recordingID); err != nil {
+	if err := t.Exec("DELETE FROM recording_features WHERE recording_id = ?", recordingID); err != nil {
 		return err
 	}
-	return t.addFeatures(recordingID, values)
+	return addFeatures(t, recordingID, values)
 }
 
 // addSeries writes the series that are not empty.
-func (t *tx) addSeries(recordingID int64, all []column) error {
+func addSeries(t *db.Tx, recordingID int64, all []db.Column) error {
 	for _, c := range all {
-		if len(*c.field.(*series)) == 0 {
+		if len(*c.Field.(*series)) == 0 {
 			continue
 		}
-		if _, err := t.insert("recording_series", []column{{"recording_id", &recordingID}, {"name", &c.name}, {"samples", c.field}}); err != nil {
+		if _, err := t.Insert("recording_series", []db.Column{{"recording_id", &recordingID}, {"name", &c.Name}, {"samples", c.Field}}); err != nil {
 			return err
 		}
 	}
@@ -191,59 +192,61 @@ func (t *tx) addSeries(recordingID int64, all []column) error {
 
 // loadSeries reads a series into where the column points; one that is not there
 // leaves it alone.
-func (t *tx) loadSeries(recordingID int64, c column) error {
-	err := t.scan("SELECT samples FROM recording_series WHERE recording_id = ? AND name = ?", []any{recordingID, c.name}, c.field)
-	if errors.Is(err, ErrNotFound) {
+func loadSeries(t *db.Tx, recordingID int64, c db.Column) error {
+	err := t.Scan("SELECT samples FROM recording_series WHERE recording_id = ? AND name = ?", []any{recordingID, c.Name}, c.Field)
+	if errors.Is(err, db.ErrNotFound) {
 		return nil
 	}
 	return err
 }
 
 // Recording returns a recording with features and mean curve, without samples.
-func (s *Store) Recording(ctx context.Context, id int64) (Recording, error) {
-	return read(ctx, s, func(t *tx) (Recording, error) {
-		r, err := one(t, (*Recording).stored, "recordings WHERE id = ?", id)
+func (s *Records) Recording(ctx context.Context, id int64) (Recording, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Recording, error) {
+		r, err := db.One(t, (*Recording).stored, "recordings WHERE id = ?", id)
 		if err != nil {
 			return Recording{}, err
 		}
-		r.Features, err = list(t, (*FeatureValue).columns, "recording_features WHERE recording_id = ? ORDER BY stroke, feature", id)
+		r.Features, err = db.List(t, (*FeatureValue).columns, "recording_features WHERE recording_id = ? ORDER BY stroke, feature", id)
 		if err != nil {
 			return Recording{}, err
 		}
-		return r, t.loadSeries(id, column{meanCurve, (*series)(&r.MeanCurve)})
+		return r, loadSeries(t, id, db.Column{meanCurve, (*series)(&r.MeanCurve)})
 	})
 }
 
 // RecordingRow returns a recording without features, samples and curve.
-func (s *Store) RecordingRow(ctx context.Context, id int64) (Recording, error) {
-	return read(ctx, s, func(t *tx) (Recording, error) { return one(t, (*Recording).stored, "recordings WHERE id = ?", id) })
+func (s *Records) RecordingRow(ctx context.Context, id int64) (Recording, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Recording, error) {
+		return db.One(t, (*Recording).stored, "recordings WHERE id = ?", id)
+	})
 }
 
 // CorrectRecording writes athlete, boat, seat, side, day, thresholds and note of
 // a recording, made from the version it carries, keeps what changed and returns
 // the version now. Features take the place of those on record unless they are
 // nil. The error is an ErrConflict where the record has moved on.
-func (s *Store) CorrectRecording(ctx context.Context, r Recording, features []FeatureValue, by By) (int64, error) {
-	return write(ctx, s, func(t *tx) (int64, error) {
-		old, err := one(t, (*Recording).stored, "recordings WHERE id = ?", r.ID)
+func (s *Records) CorrectRecording(ctx context.Context, r Recording, features []FeatureValue, by db.By) (int64, error) {
+	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
+		old, err := db.One(t, (*Recording).stored, "recordings WHERE id = ?", r.ID)
 		if err != nil {
 			return 0, err
 		}
 		if r.Version != old.Version {
-			return 0, t.conflict(RecordingRecord, r.ID, r.Version, old.Version)
+			return 0, t.Conflict(db.RecordingRecord, r.ID, r.Version, old.Version)
 		}
-		edits := diff(detailed(old.corrected()), detailed(r.corrected()))
+		edits := db.Diff(db.Detailed(old.corrected()), db.Detailed(r.corrected()))
 		if len(edits) == 0 {
 			return old.Version, nil
 		}
 		r.Version++
-		if err := t.update("recordings", r.ID, append(r.corrected(), column{"version", &r.Version})); err != nil {
+		if err := t.Update("recordings", r.ID, append(r.corrected(), db.Column{"version", &r.Version})); err != nil {
 			return 0, err
 		}
-		if err := t.replaceFeatures(r.ID, features); err != nil {
+		if err := replaceFeatures(t, r.ID, features); err != nil {
 			return 0, err
 		}
-		return r.Version, t.note(record{subject: RecordingRecord, id: r.ID, version: r.Version}, by, edits)
+		return r.Version, t.Note(db.Record{Subject: db.RecordingRecord, ID: r.ID, Version: r.Version}, by, edits)
 	})
 }
 
@@ -256,15 +259,15 @@ type RecordingMean struct {
 
 // RecordingMeans returns the recordings of a boat on a day with their means, by
 // id.
-func (s *Store) RecordingMeans(ctx context.Context, boatID int64, day string) ([]RecordingMean, error) {
-	return read(ctx, s, func(t *tx) ([]RecordingMean, error) {
-		found, err := list(t, (*Recording).stored, "recordings WHERE boat_id = ? AND recorded_on = ? ORDER BY id", boatID, day)
+func (s *Records) RecordingMeans(ctx context.Context, boatID int64, day string) ([]RecordingMean, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]RecordingMean, error) {
+		found, err := db.List(t, (*Recording).stored, "recordings WHERE boat_id = ? AND recorded_on = ? ORDER BY id", boatID, day)
 		if err != nil {
 			return nil, err
 		}
 		var out []RecordingMean
 		for _, r := range found {
-			means, err := list(t, (*FeatureValue).columns, "recording_features WHERE recording_id = ? AND stroke = 0 ORDER BY feature", r.ID)
+			means, err := db.List(t, (*FeatureValue).columns, "recording_features WHERE recording_id = ? AND stroke = 0 ORDER BY feature", r.ID)
 			if err != nil {
 				return nil, err
 			}
@@ -279,14 +282,14 @@ func (s *Store) RecordingMeans(ctx context.Context, boatID int64, day string) ([
 }
 
 // Samples returns the series of a recording.
-func (s *Store) Samples(ctx context.Context, recordingID int64) (Samples, error) {
-	return read(ctx, s, func(t *tx) (Samples, error) {
+func (s *Records) Samples(ctx context.Context, recordingID int64) (Samples, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (Samples, error) {
 		var m Samples
-		if err := t.exists("recordings", recordingID); err != nil {
+		if err := t.Exists("recordings", recordingID); err != nil {
 			return m, err
 		}
 		for _, c := range m.series() {
-			if err := t.loadSeries(recordingID, c); err != nil {
+			if err := loadSeries(t, recordingID, c); err != nil {
 				return Samples{}, err
 			}
 		}
@@ -299,22 +302,22 @@ type RecordingFilter struct{ AthleteID, BoatID int64 }
 
 // Recordings lists recordings without features, samples and curve, newest
 // first.
-func (s *Store) Recordings(ctx context.Context, f RecordingFilter) ([]Recording, error) {
-	return read(ctx, s, func(t *tx) ([]Recording, error) {
-		return list(t, (*Recording).stored,
+func (s *Records) Recordings(ctx context.Context, f RecordingFilter) ([]Recording, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) ([]Recording, error) {
+		return db.List(t, (*Recording).stored,
 			"recordings WHERE ? IN (0, athlete_id) AND ? IN (0, boat_id) ORDER BY recorded_on DESC, id DESC", f.AthleteID, f.BoatID)
 	})
 }
 
 // LatestCurves returns the mean curve of the newest recording that has one, by
 // athlete.
-func (s *Store) LatestCurves(ctx context.Context) (map[int64][]float64, error) {
+func (s *Records) LatestCurves(ctx context.Context) (map[int64][]float64, error) {
 	type row struct {
 		athlete int64
 		curve   series
 	}
-	return read(ctx, s, func(t *tx) (map[int64][]float64, error) {
-		rows, err := list(t, func(r *row) []column { return []column{{"athlete_id", &r.athlete}, {"samples", &r.curve}} },
+	return db.Read(ctx, s.file, func(t *db.Tx) (map[int64][]float64, error) {
+		rows, err := db.List(t, func(r *row) []db.Column { return []db.Column{{"athlete_id", &r.athlete}, {"samples", &r.curve}} },
 			`recording_series JOIN recordings ON id = recording_id
 			 WHERE name = ? AND athlete_id IS NOT NULL ORDER BY recorded_on, id`, meanCurve)
 		curves := map[int64][]float64{}
@@ -326,31 +329,31 @@ func (s *Store) LatestCurves(ctx context.Context) (map[int64][]float64, error) {
 }
 
 // MeanCurves returns the mean curve of every recording that has one, by id.
-func (s *Store) MeanCurves(ctx context.Context) (map[int64][]float64, error) {
+func (s *Records) MeanCurves(ctx context.Context) (map[int64][]float64, error) {
 	type row struct {
-		id    int64
+		ID    int64
 		curve series
 	}
-	return read(ctx, s, func(t *tx) (map[int64][]float64, error) {
-		rows, err := list(t, func(r *row) []column { return []column{{"recording_id", &r.id}, {"samples", &r.curve}} }, "recording_series WHERE name = ?", meanCurve)
+	return db.Read(ctx, s.file, func(t *db.Tx) (map[int64][]float64, error) {
+		rows, err := db.List(t, func(r *row) []db.Column { return []db.Column{{"recording_id", &r.ID}, {"samples", &r.curve}} }, "recording_series WHERE name = ?", meanCurve)
 		curves := make(map[int64][]float64, len(rows))
 		for _, r := range rows {
-			curves[r.id] = r.curve
+			curves[r.ID] = r.curve
 		}
 		return curves, err
 	})
 }
 
 // DeleteRecording removes a recording and wipes the file.
-func (s *Store) DeleteRecording(ctx context.Context, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		if err := t.remove("recordings", id); err != nil {
+func (s *Records) DeleteRecording(ctx context.Context, id int64) error {
+	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
+		if err := t.Remove("recordings", id); err != nil {
 			return struct{}{}, err
 		}
-		return struct{}{}, t.toWipe()
+		return struct{}{}, t.ToWipe()
 	})
 	if err != nil {
 		return err
 	}
-	return s.Wipe(context.WithoutCancel(ctx))
+	return s.file.Wipe(context.WithoutCancel(ctx))
 }
