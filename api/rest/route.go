@@ -32,6 +32,7 @@ type Route struct {
 	Big          bool    // may be asked for as a job
 	Access       access.Rule
 	looked       bool // there is a route that looks at what was created
+	aside        writtenBack
 	handler      func(*Route, Jobs, *slog.Logger) echo.HandlerFunc
 }
 
@@ -202,7 +203,9 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners ac
 			return answer(c, log, echo.ErrMethodNotAllowed)
 		})
 	}
+	aside := writtenBackIn(routes)
 	for _, r := range routes {
+		r.aside = aside
 		r.looked = r.Created && slices.ContainsFunc(routes, r.looks)
 		add(e, r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, jobs, log)))
 	}

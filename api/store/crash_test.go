@@ -120,12 +120,8 @@ func wantWholeRig(t *testing.T, s *store.Store) {
 		last[fmt.Sprint(history[i].Seat, history[i].Setting)] = *history[i].ToValue
 	}
 	got := map[string]float64{}
-	for i := range b.Seats {
-		for _, v := range b.Seats[i].Rig.Values() {
-			if *v.Value != nil {
-				got[fmt.Sprint(i+1, v.Name)] = **v.Value
-			}
-		}
+	for _, r := range store.RigOf(b.Seats) {
+		got[fmt.Sprint(r.Seat, r.Setting)] = r.Value
 	}
 	storetest.WantEqual(t, got, last)
 	if b.Version != history[0].Version {

@@ -152,6 +152,9 @@ func WithoutMinors(ctx context.Context) context.Context { return athletes.Withou
 // Settings is [boats.Settings].
 func Settings() []string { return boats.Settings() }
 
+// RigOf is [boats.RigOf].
+func RigOf(seats []Seat) []RigSetting { return boats.RigOf(seats) }
+
 // AsExample is [db.AsExample].
 func AsExample(ctx context.Context) context.Context { return db.AsExample(ctx) }
 

@@ -10,9 +10,9 @@ import (
 // as one of them.
 type Athlete struct {
 	ID, Version int64
-	Example     bool // see [AsExample]; never written with the record
+	Example     bool // see [db.AsExample]; never written with the record
 	// Name is Given, a blank and Family. Where both parts are empty, a name that
-	// is written is split by [SplitName].
+	// is written is split by [db.SplitName].
 	Name, Given, Family string
 	Sex                 string  // female, male or empty
 	BirthDate           *string // YYYY-MM-DD

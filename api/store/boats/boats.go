@@ -10,7 +10,7 @@ import (
 // class.
 type Boat struct {
 	ID, Version      int64
-	Example          bool // see [AsExample]; never written with the record
+	Example          bool // see [db.AsExample]; never written with the record
 	Name             string
 	ClassCode        string // as in package rigging, such as "4+"
 	HullMassKg       *float64
@@ -136,7 +136,7 @@ func addBoat(t *db.Tx, b *Boat, c cause) (int64, error) {
 	if err := addSeats(t, id, b.Seats); err != nil {
 		return 0, err
 	}
-	_, err = applyRig(t, id, 1, asSettings(b.Seats), c)
+	_, err = applyRig(t, id, 1, RigOf(b.Seats), c)
 	return id, err
 }
 

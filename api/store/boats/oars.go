@@ -10,7 +10,7 @@ import (
 // range mean that it cannot be adjusted.
 type OarSet struct {
 	ID, Version                               int64
-	Example                                   bool // see [AsExample]; never written with the record
+	Example                                   bool // see [db.AsExample]; never written with the record
 	Name                                      string
 	Kind                                      string // Scull or Sweep
 	Count                                     int    // of oars, not pairs

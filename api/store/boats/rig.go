@@ -38,8 +38,8 @@ func (c *RigChange) columns() []db.Column {
 
 func (c *RigChange) stored() []db.Column { return append(c.columns(), db.Column{"id", &c.ID}) }
 
-// asSettings lists what is known of the rig of seats.
-func asSettings(seats []Seat) []RigSetting {
+// RigOf lists what is known of the rig of seats.
+func RigOf(seats []Seat) []RigSetting {
 	var settings []RigSetting
 	for i := range seats {
 		for _, v := range seats[i].Rig.Values() {
