@@ -119,7 +119,7 @@ func long() bool { return os.Getenv("THOLE_LONG") != "" }
 // together. A loss of power, which synchronous=FULL is for, cannot be had in a test.
 func TestAcknowledgedWritesSurviveKills(t *testing.T) {
 	db := filepath.Join(t.TempDir(), "club.db")
-	rounds := 4
+	rounds := 3
 	if long() {
 		rounds = 60
 	}
