@@ -2,11 +2,14 @@ package page
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"net/http"
+	"slices"
 	"strings"
+	"sync"
 
 	"thole/api/access"
 )
@@ -22,15 +25,15 @@ const (
 
 // pages holds one template set a page.
 type pages struct {
-	byName map[string]*template.Template
+	byName map[string]func() (*template.Template, error)
 	rules  map[string]access.Rule // of all pages, by pattern
 	extras Extras
 
 	patterns *http.ServeMux // the rules once more, by what their patterns match
 }
 
-// parsePages parses the templates of the areas at start, so that a fault in one
-// stops the program and not a reader.
+// parsePages parses the frame and finds the pages of the areas, each of which is parsed
+// when it is first shown.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
 		Funcs(template.FuncMap{"asset": a.address})
@@ -38,7 +41,7 @@ func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
 	}
-	p := &pages{byName: map[string]*template.Template{}}
+	p := &pages{byName: map[string]func() (*template.Template, error){}}
 	for _, area := range append(areas, ownTemplates) {
 		if err := p.parse(base, area); err != nil {
 			return nil, err
@@ -47,7 +50,8 @@ func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	return p, nil
 }
 
-// parse adds the templates of one area, a page each.
+// parse adds the templates of one area, a page each. To parse all of them would take a
+// good part of the program's start.
 func (p *pages) parse(base *template.Template, area fs.FS) error {
 	files, err := fs.Glob(area, "*.html")
 	if err != nil {
@@ -65,11 +69,22 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 		if _, twice := p.byName[name]; twice {
 			return fmt.Errorf("two pages are named %s", name)
 		}
-		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, append(shared, file)...); err != nil {
-			return fmt.Errorf("parsing %s: %w", file, err)
-		}
+		p.byName[name] = sync.OnceValues(func() (*template.Template, error) {
+			return template.Must(base.Clone()).ParseFS(area, append(slices.Clone(shared), file)...)
+		})
 	}
 	return nil
+}
+
+// ParseAll reports which pages cannot be parsed.
+func (p *pages) ParseAll() error {
+	var errs []error
+	for name, parsed := range p.byName {
+		if _, err := parsed(); err != nil {
+			errs = append(errs, fmt.Errorf("parsing %s: %w", name, err))
+		}
+	}
+	return errors.Join(errs...)
 }
 
 // Show renders a whole page.
@@ -84,9 +99,13 @@ func (p *pages) Fragment(w http.ResponseWriter, status int, page, part string, d
 
 // render goes through a buffer, so that a reader never sees half a page.
 func (p *pages) render(w http.ResponseWriter, status int, page, part string, data any) error {
-	set, ok := p.byName[page]
+	parsed, ok := p.byName[page]
 	if !ok {
 		panic("ui: no page " + page)
+	}
+	set, err := parsed()
+	if err != nil {
+		return fmt.Errorf("parsing %s: %w", page, err)
 	}
 	if part == layoutFile {
 		data = p.inFrame(w, page, p.title(set, data), data)
@@ -95,7 +114,7 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	if err := set.ExecuteTemplate(&body, part, data); err != nil {
 		return fmt.Errorf("rendering %s: %w", page, err)
 	}
-	text, err := body.Bytes(), error(nil)
+	text := body.Bytes()
 	if v := viewerOf(w); part == layoutFile && p.patterns != nil && (v.Role == access.Athlete || v.Role == access.Boatman) {
 		if text, err = restricted(text, v, p.patterns); err != nil {
 			return fmt.Errorf("rendering %s: %w", page, err)
