@@ -209,9 +209,10 @@ func (b *browser) print(ctx context.Context, file string) ([]string, error) {
 	return found, os.WriteFile(file, pdf, 0o644)
 }
 
-// faults finds what stands out over the side, and type under 12 px: on paper
-// that is 9 pt.
+// faults finds what stands out over the side, and type under 12 px: on paper that
+// is 9 pt, but for drawings, which scale.
 const faults = `(() => {
+	const paper = matchMedia("print").matches;
 	const found = [];
 	const over = document.documentElement.scrollWidth - innerWidth;
 	if (over > 0) found.push("stands out by " + over + " px");
@@ -220,6 +221,7 @@ const faults = `(() => {
 	for (let n = texts.nextNode(); n; n = texts.nextNode()) {
 		const of = n.parentElement;
 		if (!n.data.trim() || !of.checkVisibility({visibilityProperty: true}) || of.closest("sup, sub")) continue;
+		if (paper && of.closest("svg")) continue;
 		let size = parseFloat(getComputedStyle(of).fontSize);
 		if (of.getScreenCTM) size *= Math.hypot(of.getScreenCTM().a, of.getScreenCTM().b);
 		if (size < 11.9) small.set(size.toFixed(1), n.data.trim().slice(0, 40));
@@ -277,6 +279,3 @@ func writeIndex(to string, pages []visit) (err error) {
 	defer func() { err = errors.Join(err, file.Close()) }()
 	return index.Execute(file, shown)
 }
-
-// drawReadme will be filled below.
-func drawReadme(b *browser, site, to string) error { return nil }

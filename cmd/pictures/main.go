@@ -52,12 +52,12 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	defer closeBrowser()
-	if *readme {
-		return drawReadme(b, site, *to)
-	}
 	pages, err := crawl(ctx, site)
 	if err != nil {
 		return err
+	}
+	if *readme {
+		return drawReadme(b, site, pages, *to)
 	}
 	return lookAtAll(b, site, pages, *to, out)
 }
