@@ -172,7 +172,7 @@ func (c *Call) Admit(uploads *gate.Uploads) (done func(), err error) {
 
 // drainLimit is how many bytes are read on after a refusal, so that the client
 // gets to see it.
-const drainLimit = 4 << 30
+const drainLimit = 256 << 20
 
 // Drain reads on what is left of a request that was refused: a client that is
 // still sending would not look at the answer.

@@ -89,13 +89,13 @@ func Explain(err error) error {
 func kindOf(err error) error {
 	var e sqlite3.Error
 	switch {
-	case errors.Is(err, syscall.ENOSPC):
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG):
 		return ErrFull
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return ErrReadOnly
 	case !errors.As(err, &e):
 		return nil
-	case e.SystemErrno == syscall.ENOSPC:
+	case e.SystemErrno == syscall.ENOSPC, e.SystemErrno == syscall.EDQUOT, e.SystemErrno == syscall.EFBIG: // SQLite knows the first alone
 		return ErrFull
 	case e.ExtendedCode == sqlite3.ErrConstraintForeignKey:
 		return ErrNotFound
