@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api/access"
+	"thole/api/once"
 	"thole/api/table"
 	"thole/api/wire"
 )
@@ -99,7 +100,7 @@ func server(log io.Writer) *echo.Echo {
 		Tabled(Get("/api/v1/things/:id", "s", "d", listed).For(access.Public), Columns{}, tabled), Put("/api/v1/things/:id", "s", "d", put).For(access.Public),
 		Create("/api/v1/things", "s", "d", echoed).For(access.Public), Post("/api/v1/work", "s", "d", echoed).AsJob().For(access.Public),
 		Get("/api/v1/secrets/:id", "s", "d", listed).For(access.Coaches),
-	}, []byte(`{"openapi":"3.1.0"}`), atOnceJobs{}, nil, slog.New(slog.NewTextHandler(log, nil)))
+	}, []byte(`{"openapi":"3.1.0"}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(log, nil)))
 	return e
 }
 
@@ -128,6 +129,10 @@ func TestRequestsAreReadStrictly(t *testing.T) {
 		{"POST", "/api/v1/things", `{"name":"Wren","spans":[1,2.5]}`, 201, `"count":2`},
 		{"PUT", "/api/v1/things/7", `{"name":"Wren"}`, 200, `"id":7`},
 		{"PUT", "/api/v1/things/7", `{"name":"Wren","inner":{"cm":null}}`, 200, `"id":7`},
+		{"PUT", "/api/v1/things/7", `{"name":"Wren","id":7,"said":"json","count":{"any":1}}`, 200, `"id":7`}, // as it was read
+		{"PUT", "/api/v1/things/7", `{"name":"Wren","said":1,"said":1}`, 422, "This name stands here twice."},
+		{"PUT", "/api/v1/things/7", `{"name":"Wren","sad":"json"}`, 422, "This name is not known here."},
+		{"POST", "/api/v1/things", `{"name":"Wren","said":"json"}`, 422, "This name is not known here."},
 		{"PUT", "/api/v1/things/x", `{"name":"Wren"}`, 404, ""},
 		{"POST", "/api/v1/things", `{"name":"Wren"`, 400, "at byte"},
 		{"POST", "/api/v1/things", `[1]`, 400, "Send one JSON object"},
