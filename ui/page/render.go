@@ -2,12 +2,10 @@ package page
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"net/http"
-	"slices"
 	"strings"
 	"sync"
 
@@ -25,15 +23,14 @@ const (
 
 // pages holds one template set a page.
 type pages struct {
-	byName map[string]func() (*template.Template, error)
+	byName map[string]func() *template.Template
 	rules  map[string]access.Rule // of all pages, by pattern
 	extras Extras
 
 	patterns *http.ServeMux // the rules once more, by what their patterns match
 }
 
-// parsePages parses the frame and finds the pages of the areas, each of which is parsed
-// when it is first shown.
+// parsePages finds the pages of the areas; each is parsed when it is first shown.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
 		Funcs(template.FuncMap{"asset": a.address})
@@ -41,7 +38,7 @@ func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
 	}
-	p := &pages{byName: map[string]func() (*template.Template, error){}}
+	p := &pages{byName: map[string]func() *template.Template{}}
 	for _, area := range append(areas, ownTemplates) {
 		if err := p.parse(base, area); err != nil {
 			return nil, err
@@ -50,17 +47,10 @@ func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	return p, nil
 }
 
-// parse adds the templates of one area, a page each. To parse all of them would take a
-// good part of the program's start.
+// parse adds the pages of one area. To parse all at once would take half of a start.
 func (p *pages) parse(base *template.Template, area fs.FS) error {
-	files, err := fs.Glob(area, "*.html")
-	if err != nil {
-		return err
-	}
-	shared, err := fs.Glob(area, "*"+areaParts)
-	if err != nil {
-		return err
-	}
+	files, _ := fs.Glob(area, "*.html") // fails only for a pattern that is none
+	shared, _ := fs.Glob(area, "*"+areaParts)
 	for _, file := range files {
 		if file == layoutFile || file == partsFile || strings.HasSuffix(file, areaParts) {
 			continue
@@ -69,22 +59,18 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 		if _, twice := p.byName[name]; twice {
 			return fmt.Errorf("two pages are named %s", name)
 		}
-		p.byName[name] = sync.OnceValues(func() (*template.Template, error) {
-			return template.Must(base.Clone()).ParseFS(area, append(slices.Clone(shared), file)...)
+		p.byName[name] = sync.OnceValue(func() *template.Template {
+			return template.Must(template.Must(base.Clone()).ParseFS(area, append(shared[:len(shared):len(shared)], file)...))
 		})
 	}
 	return nil
 }
 
-// ParseAll reports which pages cannot be parsed.
-func (p *pages) ParseAll() error {
-	var errs []error
-	for name, parsed := range p.byName {
-		if _, err := parsed(); err != nil {
-			errs = append(errs, fmt.Errorf("parsing %s: %w", name, err))
-		}
+// ParseAll panics where a page cannot be parsed.
+func (p *pages) ParseAll() {
+	for _, parsed := range p.byName {
+		parsed()
 	}
-	return errors.Join(errs...)
 }
 
 // Show renders a whole page.
@@ -103,10 +89,7 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	if !ok {
 		panic("ui: no page " + page)
 	}
-	set, err := parsed()
-	if err != nil {
-		return fmt.Errorf("parsing %s: %w", page, err)
-	}
+	set := parsed()
 	if part == layoutFile {
 		data = p.inFrame(w, page, p.title(set, data), data)
 	}
@@ -114,7 +97,7 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	if err := set.ExecuteTemplate(&body, part, data); err != nil {
 		return fmt.Errorf("rendering %s: %w", page, err)
 	}
-	text := body.Bytes()
+	text, err := body.Bytes(), error(nil)
 	if v := viewerOf(w); part == layoutFile && p.patterns != nil && (v.Role == access.Athlete || v.Role == access.Boatman) {
 		if text, err = restricted(text, v, p.patterns); err != nil {
 			return fmt.Errorf("rendering %s: %w", page, err)
