@@ -65,6 +65,31 @@ func (c *Consent) stored() []column {
 	}
 }
 
+// States of a consent.
+const (
+	ConsentNone      = "none"
+	ConsentGiven     = "given"
+	ConsentWithdrawn = "withdrawn"
+	ConsentRenew     = "renew" // a guardian gave it for somebody who has come of age
+)
+
+// ConsentState tells where an athlete stands whose newest consent is the first of
+// those said. What an athlete under age said alone does not count: the birth date
+// may have been entered later.
+func ConsentState(said []Consent, minor bool) string {
+	switch {
+	case len(said) == 0:
+		return ConsentNone
+	case !said[0].Given:
+		return ConsentWithdrawn
+	case said[0].Guardian != "" && !minor:
+		return ConsentRenew
+	case said[0].Guardian == "" && minor:
+		return ConsentNone
+	}
+	return ConsentGiven
+}
+
 // AddConsent puts what was said on record and returns its id.
 func (s *Store) AddConsent(ctx context.Context, c Consent, by By) (int64, error) {
 	return write(ctx, s, func(t *tx) (int64, error) {
@@ -90,7 +115,8 @@ func (s *Store) ConsentsOf(ctx context.Context, athlete int64) ([]Consent, error
 type Row = map[string]any
 
 // Dossier is all that is on record about one athlete, by the tables' names. Series
-// of samples are base64 of 64-bit little-endian floating-point numbers.
+// of samples are base64 of 64-bit little-endian floating-point numbers, pictures
+// base64 of the JPEG.
 type Dossier map[string][]Row
 
 // partsOf are the tables with rows of an athlete, and how their rows are found. ?1
@@ -107,6 +133,7 @@ var partsOf = []struct{ table, where string }{
 	{"recording_edits", "recording_id IN (SELECT id FROM recordings WHERE athlete_id = ?1)"},
 	{"recording_marks", "recording_id IN (SELECT id FROM recordings WHERE athlete_id = ?1)"},
 	{"filmed_readings", "athlete_id = ?1"},
+	{"filmed_stills", "filmed_reading_id IN (SELECT id FROM filmed_readings WHERE athlete_id = ?1)"},
 	{"measured_arcs", "athlete_id = ?1"},
 	{"saved_seats", "athlete_id = ?1"},
 	{"tasks", "saved_seat_id IN (SELECT id FROM saved_seats WHERE athlete_id = ?1)"},
