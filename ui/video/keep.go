@@ -20,6 +20,7 @@ type filmedPage struct {
 	AthleteID int64
 	Athlete   string
 	Lines     []video.FilmedReading
+	Stand     video.Stand // of pictures
 }
 
 func (s *site) filmed(w http.ResponseWriter, r *http.Request) error {
@@ -32,7 +33,11 @@ func (s *site) filmed(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "filmed", filmedPage{id, athlete.Name, list.Readings})
+	stand, err := s.service.Video.StandOf(r.Context(), id)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "filmed", filmedPage{id, athlete.Name, list.Readings, stand})
 }
 
 // chooseKeeper leads from the marks to the athlete they are of.

@@ -39,6 +39,9 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 		"GET /video/body": page.For(access.Everyone, s.body), "GET /video/body/keep": page.For(access.Everyone, s.keepBody),
 		"GET /athletes/{id}/filmed": page.For(own, s.filmed), "GET /athletes/{id}/filmed/new": page.For(own, s.newFilmed), "POST /athletes/{id}/filmed": page.For(own, s.keep),
 		"GET /athletes/{id}/filmed/{reading}/remove": page.For(own, s.askRemove), "POST /athletes/{id}/filmed/{reading}/remove": page.For(own, s.remove),
+		"GET /athletes/{id}/filmed/{reading}/still": page.For(own, s.still), "POST /athletes/{id}/filmed/{reading}/still": page.For(own, s.keepStill),
+		"GET /athletes/{id}/filmed/{reading}/still.jpg":    page.For(own, s.picture),
+		"GET /athletes/{id}/filmed/{reading}/still/remove": page.For(own, s.askRemoveStill), "POST /athletes/{id}/filmed/{reading}/still/remove": page.For(own, s.removeStill),
 	}
 }
 
