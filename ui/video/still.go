@@ -18,7 +18,8 @@ type stillPage struct {
 	Reading video.FilmedReading
 	Stand   video.Stand
 	Picture page.Value
-	Values  []page.Value
+	Consent page.Value
+	Signed  []page.Value
 	Day     string // on which the still was kept
 }
 
@@ -49,10 +50,10 @@ func (s *site) stillForm(r *http.Request, f *page.RecordForm) (*stillPage, error
 	f.Address, f.Back = stillAddress(at), fmt.Sprintf("/athletes/%d/filmed", at.AthleteID)
 	f.SetPlace("file", wire.At("picture"))
 	p := &stillPage{RecordForm: f, Athlete: athlete.Name, Reading: reading, Stand: stand}
-	picture := []page.Value{page.TextField("file", "Picture", "")}
-	p.Values = []page.Value{page.TextField("consent", "Everybody who can be recognised agrees that it is kept", "").As("check"), page.ByField()}
-	f.Fill(picture, p.Values)
-	p.Picture = picture[0]
+	asked := []page.Value{page.TextField("file", "File", ""), page.TextField("consent", "Everybody who can be recognised agrees that it is kept", "").As("check")}
+	p.Signed = []page.Value{page.ByField()}
+	f.Fill(asked, p.Signed)
+	p.Picture, p.Consent = asked[0], asked[1]
 	if reading.Still != nil {
 		p.Day = page.When(reading.Still.At)
 	}
