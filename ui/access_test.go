@@ -42,7 +42,7 @@ var forAthletes = strings.Fields(`
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
 	POST_/api/v1/video/angle POST_/api/v1/video/strokes POST_/api/v1/video/body
 	GET_/api/v1/athletes/:id/filmed+ POST_/api/v1/athletes/:id/filmed+ DELETE_/api/v1/athletes/:id/filmed/:reading+
-	GET_/api/v1/athletes/:id/filmed/:reading/still+ PUT_/api/v1/athletes/:id/filmed/:reading/still+ DELETE_/api/v1/athletes/:id/filmed/:reading/still+
+	GET_/api/v1/athletes/:id/filmed/:reading/still.jpg+ PUT_/api/v1/athletes/:id/filmed/:reading/still+ DELETE_/api/v1/athletes/:id/filmed/:reading/still+
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
 	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes GET_/api/v1/oars/:id/boats
 	GET_/api/v1/athletes/:id+ GET_/api/v1/athletes/:id/changes+ GET_/api/v1/athletes/:id/measures+ POST_/api/v1/athletes/:id/measures+

@@ -104,7 +104,7 @@ func init() {
 	Settled = append(Settled, "POST /api/v1/athletes/:id/filmed.still") // which comes after it
 	still := "/api/v1/athletes/:id/filmed/:reading/still"
 	Samples["PUT "+still] = func(t testing.TB) []sample { return []sample{{path: mayKeepStill(t), Body: StillExample(t)}} }
-	Samples["GET "+still] = func(t testing.TB) []sample { return []sample{{path: keptStill(t)}} }
+	Samples["GET "+still+".jpg"] = func(t testing.TB) []sample { return []sample{{path: keptStill(t) + ".jpg"}} }
 	Samples["DELETE "+still] = func(t testing.TB) []sample { return []sample{{path: keptStill(t)}} }
 }
 

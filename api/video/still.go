@@ -46,7 +46,7 @@ func (s *Service) stillRoutes() []rest.Route {
 		rest.Put(path, "Keep a still beside a filmed reading",
 			"One picture, in place of the one that was there, with the consent of who can be seen in it. Of an athlete under 18, or of unknown age, it is kept and shown only while consent is on record, under 18 that of a parent or guardian.",
 			s.KeepStill).For(access.Staff.OrOwn(access.Body, "id")),
-		rest.GetFile(path, "Get the still beside a filmed reading", "The picture.", "image/jpeg", s.Still).For(access.Staff.OrOwn(access.Body, "id")),
+		rest.GetFile(path+".jpg", "Get the still beside a filmed reading", "The picture.", "image/jpeg", s.Still).For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Remove(path, "Remove the still beside a filmed reading", "The reading stays.", s.RemoveStill).For(access.Staff.OrOwn(access.Body, "id")),
 	}
 }

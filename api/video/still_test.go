@@ -40,7 +40,7 @@ func put(t *testing.T, path string, body apitest.Object) (status int, answer str
 // the athlete.
 func TestAStillIsKeptShownAndRemoved(t *testing.T) {
 	athlete, path := filmedOf(t, func(apitest.Object) {})
-	if w := apitest.Request(http.MethodGet, path, "", ""); w.Code != http.StatusNotFound {
+	if w := apitest.Request(http.MethodGet, path+".jpg", "", ""); w.Code != http.StatusNotFound {
 		t.Errorf("before: %d", w.Code)
 	}
 	for name, c := range map[string]struct {
@@ -61,7 +61,7 @@ func TestAStillIsKeptShownAndRemoved(t *testing.T) {
 	if status, answer := put(t, path, apitest.StillExample(t)); status != http.StatusOK || !strings.Contains(answer, `"width_px":640`) {
 		t.Fatalf("%d %s", status, answer)
 	}
-	w := apitest.Request(http.MethodGet, path, "", "")
+	w := apitest.Request(http.MethodGet, path+".jpg", "", "")
 	if w.Code != http.StatusOK || w.Header().Get("Content-Type") != "image/jpeg" || w.Header().Get("Cache-Control") != "no-store" {
 		t.Errorf("%d %v", w.Code, w.Header())
 	}
