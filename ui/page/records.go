@@ -3,8 +3,6 @@ package page
 import (
 	"cmp"
 	"errors"
-	"fmt"
-	"io"
 	"maps"
 	"net/http"
 	"net/url"
@@ -450,43 +448,6 @@ func (s *Frame) Sent(w http.ResponseWriter, r *http.Request) *RecordForm {
 	}
 	Remember(w, r.PostForm.Get("by"))
 	return NewForm(r.PostForm)
-}
-
-// SentFile is [Frame.Sent] of a form that carries a file of at most so many bytes as
-// well, as the part named file; without one it is empty. A file that is too large is
-// complained about at its field; the rest of the form is lost then.
-func (s *Frame) SentFile(w http.ResponseWriter, r *http.Request, most int64) (*RecordForm, []byte, error) {
-	done, err := s.Uploads.Admit(w, r)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer done()
-	r.Body = http.MaxBytesReader(w, r.Body, most+MaxForm)
-	large := new(http.MaxBytesError)
-	switch err := r.ParseMultipartForm(most + MaxForm); {
-	case errors.As(err, &large):
-		f := NewForm(url.Values{})
-		f.Complaints["file"] = fmt.Sprintf("The file is larger than %d MB.", most>>20)
-		return f, nil, nil
-	case err != nil:
-		return nil, nil, nil
-	}
-	sign(r)
-	Remember(w, r.PostForm.Get("by"))
-	content, err := sentFile(r)
-	return NewForm(r.PostForm), content, err
-}
-
-func sentFile(r *http.Request) ([]byte, error) {
-	file, _, err := r.FormFile("file")
-	if errors.Is(err, http.ErrMissingFile) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	return io.ReadAll(file)
 }
 
 // MaxForm bounds what a form may hold, bytes.

@@ -1,7 +1,9 @@
 package video
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 
@@ -69,7 +71,7 @@ func (s *site) still(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) keepStill(w http.ResponseWriter, r *http.Request) error {
-	f, picture, err := s.SentFile(w, r, video.LargestPicture)
+	f, picture, err := s.sentPicture(w, r)
 	switch {
 	case err != nil:
 		return s.Fail(w, err)
@@ -82,6 +84,44 @@ func (s *site) keepStill(w http.ResponseWriter, r *http.Request) error {
 		_, err := s.service.Video.KeepStill(r.Context(), ask)
 		return stillAddress(at), err
 	})
+}
+
+// sentPicture reads the form with its file, which is empty where none was chosen; the
+// form is nil where it was cut off. One that is too large is complained about at the
+// field of the file, and the rest of the form is lost.
+func (s *site) sentPicture(w http.ResponseWriter, r *http.Request) (*page.RecordForm, []byte, error) {
+	done, err := s.Uploads.Admit(w, r)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer done()
+	const most = video.LargestPicture + page.MaxForm
+	r.Body = http.MaxBytesReader(w, r.Body, most)
+	large := new(http.MaxBytesError)
+	switch err := r.ParseMultipartForm(most); {
+	case errors.As(err, &large):
+		f := page.NewForm(url.Values{"by": {page.Who(r)}})
+		f.Complaints["file"] = fmt.Sprintf("The file is larger than %d MB.", video.LargestPicture>>20)
+		return f, nil, nil
+	case err != nil:
+		return nil, nil, nil
+	}
+	page.Sign(r)
+	page.Remember(w, r.PostForm.Get("by"))
+	content, err := sentFile(r)
+	return page.NewForm(r.PostForm), content, err
+}
+
+func sentFile(r *http.Request) ([]byte, error) {
+	file, _, err := r.FormFile("file")
+	if errors.Is(err, http.ErrMissingFile) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(file)
 }
 
 // picture answers the still itself.
