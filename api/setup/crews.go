@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -50,7 +51,7 @@ func (s *Service) UsualCrew(ctx context.Context, r club.IDRequest) (UsualCrew, e
 	}
 	w := UsualCrew{BoatID: r.ID, Seats: []UsualSeat{}}
 	for _, c := range crew {
-		if i := slices.IndexFunc(names, func(a club.AthleteName) bool { return a.ID == c.AthleteID }); i >= 0 {
+		if i := slices.IndexFunc(names, func(a directory.Athlete) bool { return a.ID == c.AthleteID }); i >= 0 {
 			w.Seats = append(w.Seats, UsualSeat{c.Seat, c.AthleteID, names[i].Name})
 		}
 	}
@@ -92,7 +93,7 @@ func (s *Service) checkUsual(ctx context.Context, boat *club.Boat, seats []CrewC
 		if slices.ContainsFunc(seats[:i], func(o CrewChoice) bool { return o.Seat == c.Seat }) {
 			bad.Add(at.Name("seat").Problem(fmt.Sprintf("Seat %d stands here twice.", c.Seat)))
 		}
-		if !slices.ContainsFunc(names, func(a club.AthleteName) bool { return a.ID == c.AthleteID }) {
+		if !slices.ContainsFunc(names, func(a directory.Athlete) bool { return a.ID == c.AthleteID }) {
 			bad.Add(at.Name("athlete_id").Problem("This athlete is not on record."))
 		}
 		if slices.ContainsFunc(seats[:i], func(o CrewChoice) bool { return o.AthleteID == c.AthleteID }) {

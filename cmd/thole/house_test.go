@@ -31,7 +31,7 @@ var rooms = []struct {
 }{
 	{"rigging", 0}, {"rigging/camera", 1}, {"selection", 1}, {"selection/*", 2}, {"api/store", 3},
 	{"api/clock", 5},
-	{"api/wire", 3}, {"api/access", 4}, {"api/gate", 4}, {"api/table", 5}, {"api/cells", 5}, {"api/records", 5}, {"api/rest", 6}, {"api/jobs", 7}, {"api/seat", 8}, {"api/club", 9}, {"api/video", 10}, {"api/setup", 10},
+	{"api/wire", 3}, {"api/access", 4}, {"api/gate", 4}, {"api/table", 5}, {"api/cells", 5}, {"api/directory", 5}, {"api/records", 5}, {"api/rest", 6}, {"api/jobs", 7}, {"api/seat", 8}, {"api/club", 9}, {"api/video", 10}, {"api/setup", 10},
 	{"api/strokes", 11}, {"api/advice", 12}, {"api/exports", 12}, {"api/progress", 13}, {"api/ergometer", 14}, {"api/intake", 15}, {"api/seatrace", 15}, {"api/evidence", 16}, {"api/lineup", 17}, {"api/demo", 18}, {"api/people", 19}, {"api/keep", 19}, {"api/privacy", 19}, {"api", 20},
 	{"ui/figure", 29}, {"ui/figure/plane", 28}, {"ui/figure/letters", 28}, {"ui/figure/code", 28}, {"ui/page", 30}, {"ui/*", 31}, {"ui", 40}, {"cmd/thole", 50},
 }
