@@ -54,7 +54,11 @@ func rigFieldsOf(boat *club.Boat) (first, more []page.Value) {
 	plain := func(fields []page.Field) (list []page.Value) {
 		for _, f := range fields {
 			if f.Name != "seat_over_water_cm" {
-				list = append(list, page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(seat.Seat{}, wire.At(f.Name)))
+				v := page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(seat.Seat{}, wire.At(f.Name))
+				if like := boat.SaidLike(f.Name); like != "" {
+					v.Help, v.Kind = v.Help+" Or "+like+".", "said"
+				}
+				list = append(list, v)
 			}
 		}
 		return list
@@ -163,7 +167,8 @@ func rigEdit(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) club.RigE
 	edit := club.RigEdit{ID: boat.ID, Version: f.KnownVersion(), Why: f.Text("why"), By: f.Text("by")}
 	for _, name := range boat.Settings() {
 		field := page.SeatField(seat.Number, name)
-		v := f.NumberAt(field, wire.At("settings").Item(len(edit.Settings)).Name("value"))
+		f.SetPlace(field, wire.At("settings").Item(len(edit.Settings)).Name("value"))
+		v := f.Read(field, func(text string) (float64, string) { return boat.ReadAt(seat.Number, name, text) })
 		if v != nil {
 			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat.Number, Setting: name, Value: v})
 		} else if _, bad := f.Complaints[field]; !bad && seat.Seat.Setting(name) != nil {

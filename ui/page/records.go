@@ -131,12 +131,15 @@ func (f *RecordForm) Optional(name string) *string {
 func (f *RecordForm) Ticked(name string) bool { return f.Typed.Get(name) == "true" }
 
 // Number is nil for an empty field, and complains about what is no number.
-func (f *RecordForm) Number(name string) *float64 {
+func (f *RecordForm) Number(name string) *float64 { return f.Read(name, wire.ReadNumber) }
+
+// Read is [RecordForm.Number] of what a function can read.
+func (f *RecordForm) Read(name string, read func(string) (float64, string)) *float64 {
 	text := f.Text(name)
 	if text == "" {
 		return nil
 	}
-	v, complaint := wire.ReadNumber(text)
+	v, complaint := read(text)
 	if complaint != "" {
 		f.Complaints[name] = complaint
 		return nil

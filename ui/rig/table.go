@@ -29,6 +29,7 @@ type tablePage struct {
 	Signed  []page.Value
 	Copied  string // the boat whose values were copied
 	Sweep   bool
+	Said    string // what else can be typed than measures
 }
 
 // column is a setting.
@@ -146,6 +147,15 @@ func (s *site) tablePage(ctx context.Context, f *page.RecordForm, boat *club.Boa
 		return nil, err
 	}
 	view.Columns = columnsOf(boat)
+	var like []string
+	for _, c := range view.Columns {
+		if l := boat.SaidLike(c.Name); l != "" && !ownMark(boat, c.Name) {
+			like = append(like, l)
+		}
+	}
+	if len(like) > 0 {
+		view.Said = "Counts are taken from where the seat stands: " + strings.Join(like, ", ") + "."
+	}
 	var groups [][]page.Value
 	for i := range boat.Seats {
 		view.Rows = append(view.Rows, rowOf(boat, i+1, view.Columns))
@@ -224,6 +234,9 @@ func rowOf(boat *club.Boat, number int, columns []column) row {
 				start = boat.Stretcher.MarkAt(start, plateOf(boat, number))
 			}
 			v.Blank = page.Plain(start)
+		}
+		if boat.SaidLike(c.Name) != "" && !ownMark(boat, c.Name) {
+			v.Kind = "said"
 		}
 		r.Cells = append(r.Cells, v)
 	}
@@ -364,7 +377,12 @@ func (s *site) tableSent(ctx context.Context, f *page.RecordForm, boat *club.Boa
 func cellsSent(f *page.RecordForm, boat *club.Boat, number, before int) (list []club.RigSetting) {
 	for _, name := range boat.Settings() {
 		field := page.SeatField(number, name)
-		v := f.Number(field)
+		v := f.Read(field, func(text string) (float64, string) {
+			if ownMark(boat, name) {
+				return wire.ReadNumber(text)
+			}
+			return boat.ReadAt(number, name, text)
+		})
 		_, bad := f.Complaints[field]
 		switch known := boat.Seats[number-1].Seat.Setting(name); {
 		case v != nil && ownMark(boat, name):

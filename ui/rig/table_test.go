@@ -9,6 +9,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/seat"
+	"thole/api/wire"
 	"thole/ui/uitest"
 )
 
@@ -180,4 +181,31 @@ func TestTheStretcherIsEnteredAsTheBoatIsRead(t *testing.T) {
 	}
 	bad := c.Post(path, with(c.Form(path), "seat1_heel_to_pin_cm", "90", "by", "Ines"))
 	uitest.WantIn(t, "bad", bad.Body, `name="seat1_heel_to_pin_cm" value="90"`, "143 cm cannot be right")
+}
+
+// TestCountsAreTypedAtTheBoat: washers, clams and inserts count from what is on record,
+// in the table and on the page of a seat; what cannot be told is asked at the field.
+func TestCountsAreTypedAtTheBoat(t *testing.T) {
+	c := uitest.NewClub(t)
+	four, five := 4.0, 5.0
+	fields := club.BoatFields{Name: "Owl", BoatClass: "1x", WasherMm: &four, ClamMm: &five, Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
+	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := fmt.Sprintf("/boats/%d/table", b.ID)
+	uitest.WantIn(t, "hint", c.Opened(path), "Counts are taken from where the seat stands: &#43;2 clams, &#43;2 washers.")
+	first := c.Post(path, with(c.Form(path), "seat1_gate_height_cm", "+2 washers", "seat1_inboard_cm", "88", "by", "Udo"))
+	uitest.WantIn(t, "not measured", first.Body, "Measure this once: washers count from there.", `value="&#43;2 washers"`)
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_gate_height_cm", "16,5", "seat1_inboard_cm", "88", "by", "Udo")), fmt.Sprintf("/boats/%d", b.ID))
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_gate_height_cm", "2 washers up", "by", "Udo")), fmt.Sprintf("/boats/%d", b.ID))
+	seat := fmt.Sprintf("/boats/%d/seats/1", b.ID)
+	uitest.WantIn(t, "help", c.Opened(seat), "Or &#43;2 washers.", "Or hole 7.")
+	unsigned := c.Post(seat, with(c.Form(seat), "seat1_inboard_cm", "1 clam", "by", "Udo"))
+	uitest.WantIn(t, "which way", unsigned.Body, "Write &#43;1 clam or −1 clam, counted from 88 as it stands on record.")
+	uitest.GoesTo(t, c.Post(seat, with(c.Form(seat), "seat1_inboard_cm", "-1 clam", "seat1_heel_to_pin_cm", "hole 4", "by", "Udo")), fmt.Sprintf("/boats/%d", b.ID))
+	rig := boat(t, c, b.ID).Seats[0].Seat
+	if *rig.GateHeightCm != 17.3 || *rig.InboardCm != 87.5 || *rig.HeelToPinCm != 45 {
+		t.Errorf("gate %g, inboard %g, heel %g", *rig.GateHeightCm, *rig.InboardCm, *rig.HeelToPinCm)
+	}
 }

@@ -192,8 +192,7 @@ func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
 	if reading.By == "" {
 		reading.By = page.Who(r)
 	}
-	reading.Value = form.Number("value")
-	if form.Text("as_on_sheet") != "" {
+	if reading.Said = form.Text("value"); form.Text("as_on_sheet") != "" {
 		reading.Value = form.Number("target")
 	}
 	reading.At = sentAt(form.Text("at"))

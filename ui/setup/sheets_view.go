@@ -75,6 +75,7 @@ type workLine struct {
 	Found, Want, Within string
 	Own                 string // in the boat's own mark
 	Value               string // in the field
+	Hint                string // in the empty field
 	State               string // todo, good, off or bad
 	Told                string // in words
 	Focus               bool
@@ -159,7 +160,7 @@ func newWorkLine(l *setup.SheetLine) workLine {
 	unit := page.UnitOf(l.Setting)
 	v := workLine{
 		SheetLine: *l, ID: lineID(l.Seat, l.Setting), Key: newKey(), Label: page.SettingLabels[l.Setting], Unit: unit,
-		Found: bareKnown(l.AsFound), Want: page.Plain(l.Target), Within: withinText(l.Tolerance, unit), Own: markText(l.Mark), State: "todo",
+		Found: bareKnown(l.AsFound), Want: page.Plain(l.Target), Within: withinText(l.Tolerance, unit), Own: markText(l.Mark), State: "todo", Hint: hints[l.CountedIn],
 	}
 	if l.Measure && !l.Moves {
 		v.Want, v.Within = "", ""
@@ -180,6 +181,9 @@ func newWorkLine(l *setup.SheetLine) workLine {
 	}
 	return v
 }
+
+// hints say what can be typed for a reading, by what it is counted in.
+var hints = map[string]string{"": "measured", "washer": "or +2 washers", "clam": "or +1 clam", "number": "or +1 insert", "hole": "or hole 7"}
 
 // withinText writes a tolerance: lengths in mm.
 func withinText(tolerance float64, unit string) string {
