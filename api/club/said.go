@@ -1,6 +1,8 @@
 package club
 
 import (
+	"strconv"
+
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/rigging"
@@ -55,4 +57,23 @@ func (f *BoatFields) SaidLike(setting string) string {
 		return "+1 insert"
 	}
 	return "+2 " + step.Many
+}
+
+// AtMark says where a seat's stretcher stands as the boat is read, such as hole 4 (45 cm),
+// and the mark's reading alone; both are "" for a boat that is read at the heel from the
+// line of the pins.
+func (b *Boat) AtMark(number int, heelToPinCm float64) (said, reading string) {
+	if number < 1 || number > len(b.Seats) {
+		return "", ""
+	}
+	stands := b.Seats[number-1].Standing()
+	mark, _, ok := b.Mark(heelToPinCm, stands.PlateDeg())
+	if !ok {
+		return "", ""
+	}
+	reading = strconv.FormatFloat(b.Stretcher.MarkAt(heelToPinCm, stands.PlateDeg()), 'f', -1, 64)
+	if mark == string(rigging.MarkHole) {
+		return "hole " + reading + " (" + inCm(heelToPinCm) + ")", reading
+	}
+	return mark + " mark " + reading + " cm (" + inCm(heelToPinCm) + ")", reading
 }

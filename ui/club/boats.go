@@ -467,6 +467,11 @@ func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine
 	for _, c := range changes {
 		unit := page.UnitOf(c.Setting)
 		l := rigHistoryLine{RigChange: c, Label: page.SettingLabels[c.Setting], Was: page.Known(c.From, unit), Now: page.Known(c.To, unit), When: page.When(c.At), Back: c.UndoesID != nil}
+		for text, v := range map[*string]*float64{&l.Was: c.From, &l.Now: c.To} {
+			if said, _ := boat.AtMark(c.Seat, wire.Or(v, 0)); v != nil && said != "" && c.Setting == "heel_to_pin_cm" {
+				*text = said
+			}
+		}
 		if c.Latest {
 			l.Undo = fmt.Sprintf("/boats/%d/history/%d", boat.ID, c.ID)
 		}

@@ -89,6 +89,10 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 
 func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
 	view := &seatRigPage{RecordForm: f, Boat: *boat, Seat: *seat, Drawing: seatDrawing(boat, seat.Number)}
+	f.AtBoat = func(number int, heel float64) (said, typed string) {
+		said, _ = boat.AtMark(number, heel)
+		return said, strconv.FormatFloat(heel, 'f', -1, 64)
+	}
 	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
 	view.Rig, view.More = rigFieldsOf(boat)
 	for _, group := range [][]page.Value{view.Rig, view.More} {

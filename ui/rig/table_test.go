@@ -209,3 +209,32 @@ func TestCountsAreTypedAtTheBoat(t *testing.T) {
 		t.Errorf("gate %g, inboard %g, heel %g", *rig.GateHeightCm, *rig.InboardCm, *rig.HeelToPinCm)
 	}
 }
+
+// TestHolesMeetTheWorkOfOthers: what somebody else did at a stretcher that is read in
+// holes is told in holes; what was not touched here is taken over.
+func TestHolesMeetTheWorkOfOthers(t *testing.T) {
+	c := uitest.NewClub(t)
+	fields := club.BoatFields{Name: "Owl", BoatClass: "2x", Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
+	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := fmt.Sprintf("/boats/%d/table", b.ID)
+	enter := func(form url.Values) uitest.Reply { return c.Post(path, form) }
+	enter(with(c.Form(path), "seat1_heel_to_pin_cm", "3", "seat2_heel_to_pin_cm", "4", "by", "Ines"))
+	mine := with(c.Form(path), "seat1_heel_to_pin_cm", "6", "by", "Ines")
+	enter(with(c.Form(path), "seat1_heel_to_pin_cm", "5", "seat2_heel_to_pin_cm", "2", "by", "Udo"))
+	met := enter(mine)
+	uitest.WantIn(t, "met", met.Body, "hole 3 (42.5 cm)", "hole 5 (47.5 cm)", "Udo made it “hole 5 (47.5 cm)”", "yours stands below: “6”",
+		`name="seat1_heel_to_pin_cm" value="6"`, `name="seat2_heel_to_pin_cm" value="2"`, "taken over")
+	uitest.GoesTo(t, enter(uitest.FormValues(met.Body)), fmt.Sprintf("/boats/%d", b.ID))
+	after := boat(t, c, b.ID)
+	if *after.Seats[0].Seat.HeelToPinCm != 50 || *after.Seats[1].Seat.HeelToPinCm != 40 {
+		t.Errorf("%g and %g", *after.Seats[0].Seat.HeelToPinCm, *after.Seats[1].Seat.HeelToPinCm)
+	}
+	uitest.WantIn(t, "history", c.Opened(fmt.Sprintf("/boats/%d/history", b.ID)), "hole 6 (50 cm)")
+	seat := fmt.Sprintf("/boats/%d/seats/1", b.ID)
+	old := with(c.Form(seat), "seat1_heel_to_pin_cm", "55")
+	enter(with(c.Form(path), "seat1_heel_to_pin_cm", "1", "by", "Udo"))
+	uitest.WantIn(t, "at the seat", c.Post(seat, old).Body, "Udo made it “hole 1 (37.5 cm)” (was “hole 6 (50 cm)”)")
+}

@@ -35,6 +35,8 @@ type sheetPage struct {
 	Problems []string
 	Ask      []string // what is still open, when it is to be finished all the same
 	Checks   []finalCheck
+
+	atBoat page.AtBoat
 }
 
 // finalCheck is one thing to look at before the boat goes out.
@@ -84,7 +86,7 @@ type workLine struct {
 func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 	p := &sheetPage{
 		Sheet: h, Done: h.DoneAt != nil, By: by,
-		Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Moved: page.ChangeViews(h.Moved),
+		Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Moved: page.AtBoat(b.AtMark).Views(h.Moved), atBoat: b.AtMark,
 	}
 	if p.Done {
 		p.Finished = h.DoneBy + ", " + page.When(*h.DoneAt)
@@ -215,7 +217,7 @@ func (p *sheetPage) notFinished(err error) {
 	switch {
 	case errors.As(err, &moved):
 		p.Problem = page.ClashNames(moved.Changes) + " changed the boat in the meantime. Nothing is lost and nothing was overwritten: look at what changed below, then finish once more."
-		p.Moved = page.ChangeViews(moved.Changes)
+		p.Moved = p.atBoat.Views(moved.Changes)
 	case errors.As(err, &bad):
 		p.Problem = "Not finished yet."
 		for _, f := range bad.Fields {
