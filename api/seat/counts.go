@@ -106,6 +106,9 @@ var countMarks = strings.NewReplacer("−", "-", "–", "-", "\u00a0", " ", "\u2
 // markSaid is a stretcher's own number said as such.
 var markSaid = regexp.MustCompile(`^(hole|no\.?|#|mark)\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)$`)
 
+// SaysMark tells a stretcher's own number that is said as such, as hole 7.
+func SaysMark(text string) bool { _, _, said := (*Stretcher)(nil).ReadMark(text, 0); return said }
+
 // ReadMark reads a stretcher's place said in the boat's own number, such as hole 7;
 // plateDeg is the angle of the plate. said is false for what is no such number.
 func (s *Stretcher) ReadMark(text string, plateDeg float64) (heelToPinCm float64, complaint string, said bool) {
