@@ -117,6 +117,7 @@ func init() {
 		"PUT "+SheetsPath+"/:id/arcs/:key.done_at", "PUT "+SheetsPath+"/:id/arcs/:key.rules.findings", // an open sheet, and no masses asked for
 		"POST "+SheetsPath+"/:id/finish.done_at", "POST "+SheetsPath+"/:id/finish.moved", "POST "+SheetsPath+"/:id/finish.seats.planned",
 		// A set-up is asked nothing that has a largest value.
+		"POST /api/v1/boats/:id/last-setup.rig.value", // what stood then was measured
 		"POST /api/v1/boats/:id/setup.rules", "POST "+SheetsPath+".rules", "GET "+SheetsPath+"/:id.rules", "POST "+SheetsPath+"/:id/finish.rules",
 	)
 	Samples["POST /api/v1/boats/:id/setup"] = setupSamples

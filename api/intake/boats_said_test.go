@@ -51,14 +51,14 @@ func TestASetOfOarsBringsItsLengths(t *testing.T) {
 // table names the set, and the rest of the boat comes in.
 func TestOarsThatDoNotFitAreLeftOut(t *testing.T) {
 	s := newService(t)
-	saveTable(t, s, intake.Oars, intake.File{Content: []byte("set;kind;length;inboard\nLong;sweep;380;130\n")})
-	f := intake.File{Content: []byte("boat;class;spread;oars\nBoreas;4-;60;Long\n")}
+	saveTable(t, s, intake.Oars, intake.File{Content: []byte("set;kind;length;inboard\nLong;sweep;380;125\n")})
+	f := intake.File{Content: []byte("boat;class;spread;heel to pin;oars\nBoreas;4-;75;55;Long\n")}
 	l := lookAt(t, s, intake.Boats, f)
-	if len(l.Problems) == 0 {
-		t.Skip("a spread of 60 cm goes with an inboard of 130")
+	if len(l.Problems) != 1 || l.Problems[0].Column != 4 {
+		t.Fatalf("%+v", l.Problems)
 	}
 	saveTable(t, s, intake.Boats, f)
-	if b := boatNamed(t, s, "Boreas"); b.OarSetID != nil || *b.Seats[0].Seat.SpreadCm != 60 {
+	if b := boatNamed(t, s, "Boreas"); b.OarSetID != nil || *b.Seats[0].Seat.SpreadCm != 75 {
 		t.Errorf("oars %v, rig %s", b.OarSetID, rigText(&b))
 	}
 }
