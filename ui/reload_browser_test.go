@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -39,6 +40,14 @@ func TestStepsThroughAListOpenNothing(t *testing.T) {
 	}
 	b.Strike("2")
 	b.Still("a letter")
+	if got := b.Value("#class"); got != "2-" && got != "2+" {
+		t.Fatalf("after a letter: class %q, want a pair", got)
+	}
+	// The pair has a spread, the fields a span: an answer for it would find no place.
+	time.Sleep(700 * time.Millisecond)
+	if problems := b.Errors(); len(problems) > 0 {
+		t.Errorf("while a pair waits: %v", problems)
+	}
 
 	b.Strike(enterKey)
 	b.Until("!window.stays && document.readyState === 'complete'")

@@ -194,6 +194,7 @@ func Edited(body Object, version int, changes Object) Object {
 }
 
 func init() {
+	Settled = append(Settled, "GET /api/v1/boats/:id/rig.settings.value")    // only what is known is listed
 	Settled = append(Settled, "GET /api/v1/oars/:id/boats.boats.oar_set_id") // it is that of the set
 	maps.Copy(Samples, map[string]func(testing.TB) []sample{
 		"GET /api/v1/athletes": func(t testing.TB) []sample {

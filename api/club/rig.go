@@ -1,6 +1,7 @@
 package club
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -48,11 +49,12 @@ type RigChange struct {
 	Latest   bool      `json:"latest" description:"Nothing changed the setting since: it can be taken back."`
 }
 
-// RigHistory is the history of a boat's rig.
+// RigHistory is a boat's rig as it stands, and its history.
 type RigHistory struct {
-	Version int64       `json:"version" description:"Of the boat as it stands."`
-	Changes []RigChange `json:"changes" description:"Newest first."`
-	Next    int64       `json:"next" description:"Ask with before set to this for older entries; 0 when there are none."`
+	Version  int64        `json:"version" description:"Of the boat as it stands."`
+	Settings []RigSetting `json:"settings" description:"The rig as it stands, seat by seat."`
+	Changes  []RigChange  `json:"changes" description:"Newest first."`
+	Next     int64        `json:"next" description:"Ask with before set to this for older entries; 0 when there are none."`
 }
 
 // RigHistoryRequest asks for entries of the history of a boat's rig.
@@ -254,9 +256,7 @@ func (s *Service) RigHistory(ctx context.Context, r RigHistoryRequest) (RigHisto
 	if err != nil {
 		return RigHistory{}, records.RecordError(err)
 	}
-	if r.Limit <= 0 {
-		r.Limit = historyPage
-	}
+	r.Limit = cmp.Or(max(0, r.Limit), historyPage)
 	// What is the latest of its setting shows from the newest entry on only.
 	f := store.RigFilter{Seat: r.Seat, Setting: r.Setting}
 	if r.Before == 0 {
@@ -266,7 +266,10 @@ func (s *Service) RigHistory(ctx context.Context, r RigHistoryRequest) (RigHisto
 	if err != nil {
 		return RigHistory{}, records.RecordError(err)
 	}
-	h := RigHistory{Version: boat.Version, Changes: []RigChange{}}
+	h := RigHistory{Version: boat.Version, Settings: []RigSetting{}, Changes: []RigChange{}}
+	for _, v := range store.RigOf(boat.Seats) {
+		h.Settings = append(h.Settings, RigSetting{v.Seat, v.Setting, &v.Value})
+	}
 	seen := map[seatSetting]bool{}
 	for i := range entries {
 		c := wireRigChange(&entries[i])

@@ -112,6 +112,10 @@ func acceptedFormat(accept []string) (best table.Format, asked bool) {
 // sendFile answers a file to be saved under a name.
 func sendFile(c echo.Context, contentType, name string, body []byte) error {
 	c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="`+name+`"`)
+	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	if asRead(c.Request().Method) == http.MethodGet {
+		return sendTagged(c, contentType, tagOf(nil, body), body)
+	}
 	return c.Blob(http.StatusOK, contentType, body)
 }
 

@@ -57,7 +57,7 @@ func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, 
 // read takes in the body and the address of a request.
 func (r *Route) read(c echo.Context, into any) error {
 	if r.hasBody() {
-		if err := decode(c.Request(), into); err != nil {
+		if err := r.decode(c.Request(), into); err != nil {
 			return err
 		}
 	}
@@ -120,7 +120,7 @@ func (r *Route) work(c echo.Context, jobs Jobs, log *slog.Logger, work func(cont
 }
 
 // decode reads one JSON document of the wanted shape and nothing else.
-func decode(r *http.Request, into any) error {
+func (route *Route) decode(r *http.Request, into any) error {
 	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != echo.MIMEApplicationJSON {
 		return &Malformed{http.StatusUnsupportedMediaType, "Send application/json."}
 	}
@@ -135,7 +135,7 @@ func decode(r *http.Request, into any) error {
 	if doc[0] != '{' {
 		return &Malformed{http.StatusBadRequest, "Send one JSON object, not " + kindFound(doc[0]) + "."}
 	}
-	if err := CheckShape(doc, reflect.TypeOf(into)); err != nil {
+	if err := route.aside.check(doc, reflect.TypeOf(into)); err != nil {
 		return err
 	}
 	return json.Unmarshal(doc, into)
@@ -211,5 +211,8 @@ func send(c echo.Context, log *slog.Logger, status int, contentType string, v an
 		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
 	}
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	if status == http.StatusOK && asRead(c.Request().Method) == http.MethodGet {
+		return sendTagged(c, contentType, tagOf(v, body), body)
+	}
 	return c.Blob(status, contentType, body)
 }

@@ -128,6 +128,10 @@ func TestRequestsAreReadStrictly(t *testing.T) {
 		{"POST", "/api/v1/things", `{"name":"Wren","spans":[1,2.5]}`, 201, `"count":2`},
 		{"PUT", "/api/v1/things/7", `{"name":"Wren"}`, 200, `"id":7`},
 		{"PUT", "/api/v1/things/7", `{"name":"Wren","inner":{"cm":null}}`, 200, `"id":7`},
+		{"PUT", "/api/v1/things/7", `{"name":"Wren","id":7,"said":"json","count":{"any":1}}`, 200, `"id":7`}, // as it was read
+		{"PUT", "/api/v1/things/7", `{"name":"Wren","said":1,"said":1}`, 422, "This name stands here twice."},
+		{"PUT", "/api/v1/things/7", `{"name":"Wren","sad":"json"}`, 422, "This name is not known here."},
+		{"POST", "/api/v1/things", `{"name":"Wren","said":"json"}`, 422, "This name is not known here."},
 		{"PUT", "/api/v1/things/x", `{"name":"Wren"}`, 404, ""},
 		{"POST", "/api/v1/things", `{"name":"Wren"`, 400, "at byte"},
 		{"POST", "/api/v1/things", `[1]`, 400, "Send one JSON object"},

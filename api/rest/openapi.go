@@ -20,12 +20,14 @@ const Version = "1.0.0"
 
 // Describe returns the OpenAPI 3.1 description of routes as JSON.
 func Describe(routes []Route) ([]byte, error) {
-	d := describer{reflector: openapi31.NewReflector()}
+	d := describer{reflector: openapi31.NewReflector(), aside: writtenBackIn(routes), routes: routes}
 	d.reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
 		"Rigging and crew selection for rowing. Names carry their unit; angles are negative towards the catch and positive towards the finish. " +
-			"Null stands for a value left out. Where people sign in, by and measured_by are the account’s name, whatever is sent, and may be left out. " +
+			"Null stands for a value left out. Where people sign in, by and measured_by are the account’s name, whatever is sent, and may be left out; elsewhere nearly every change asks for them. " +
+			"What was read can be written back to the same address: what a request does not know of the answer is left aside. " +
 			"x-roles names the roles that may use an operation; with x-athletes-own an athlete may for what is their own. Errors are application/problem+json (RFC 9457).")
 	d.describeSigning()
+	d.describeHeaders()
 	d.reflector.DefaultOptions = append(d.reflector.DefaultOptions,
 		jsonschema.InterceptDefName(d.name), jsonschema.InterceptSchema(d.object), jsonschema.InterceptProp(d.member))
 	for _, r := range routes {
@@ -43,6 +45,17 @@ type describer struct {
 	reflector *openapi31.Reflector
 	op        openapi.OperationContext // the one being described
 	problem   bool                     // whether Problem has been reflected on
+	aside     writtenBack
+	routes    []Route
+}
+
+// operation is the one being described, with all that the description can say.
+func (d *describer) operation() *openapi31.Operation {
+	exposer, ok := d.op.(openapi31.OperationExposer)
+	if !ok {
+		panic("rest: the operation cannot be described further")
+	}
+	return exposer.Operation()
 }
 
 func (d *describer) describe(r *Route) (err error) {
@@ -63,13 +76,16 @@ func (d *describer) describe(r *Route) (err error) {
 		d.op.AddRespStructure(r.Out, openapi.WithHTTPStatus(r.status()))
 	}
 	if r.Big {
-		d.op.AddRespStructure(wire.Job{}, openapi.WithHTTPStatus(http.StatusAccepted), func(unit *openapi.ContentUnit) {
-			unit.Description = "The work goes on as a job (asked for with Prefer: respond-async); Location names it."
-		})
+		d.describeAccepted()
 	}
 	d.describeProblems(r)
+	d.describeMoved(r)
 	d.describeAccess(r)
-	return d.reflector.AddOperation(d.op)
+	if err := d.reflector.AddOperation(d.op); err != nil {
+		return err
+	}
+	d.describeHabits(r, d.operation())
+	return nil
 }
 
 // operationID names an operation for clients that are generated: the method, the
@@ -190,9 +206,20 @@ func withoutPackage(t reflect.Type, name string) string {
 
 func (d *describer) object(p jsonschema.InterceptSchemaParams) (stop bool, err error) {
 	if p.Processed && !d.op.IsProcessingResponse() && len(p.Schema.Properties) > 0 {
+		d.describeAside(p.Schema, withoutPointer(p.Value.Type()))
 		p.Schema.WithAdditionalProperties(*(&jsonschema.SchemaOrBool{}).WithTypeBoolean(false))
 	}
 	return false, nil
+}
+
+// describeAside lists what a request may hold because it was read, and what changes
+// nothing.
+func (d *describer) describeAside(s *jsonschema.Schema, t reflect.Type) {
+	for name := range d.aside[t] {
+		left := (&jsonschema.Schema{}).WithDescription("As it was read: left aside.")
+		left.ReadOnly = wire.Ptr(true)
+		s.WithPropertiesItem(name, left.ToSchemaOrBool())
+	}
 }
 
 func (d *describer) member(p jsonschema.InterceptPropParams) error {
@@ -205,6 +232,9 @@ func (d *describer) member(p jsonschema.InterceptPropParams) error {
 		p.ParentSchema.Required = append(p.ParentSchema.Required, p.Name)
 	}
 	_, omitted := strings.CutSuffix(p.Field.Tag.Get("json"), ",omitempty")
+	if !d.op.IsProcessingResponse() && slices.Contains(signers, p.Name) { // the account's where people sign in
+		p.ParentSchema.Required = slices.DeleteFunc(p.ParentSchema.Required, func(name string) bool { return name == p.Name })
+	}
 	required, null := slices.Contains(p.ParentSchema.Required, p.Name), false
 	if d.op.IsProcessingResponse() {
 		null = p.Field.Type.Kind() == reflect.Pointer && !omitted

@@ -32,6 +32,7 @@ type Route struct {
 	Big          bool    // may be asked for as a job
 	Access       access.Rule
 	looked       bool // there is a route that looks at what was created
+	aside        writtenBack
 	handler      func(*Route, Jobs, *slog.Logger) echo.HandlerFunc
 }
 
@@ -170,7 +171,7 @@ func (c *Call) Admit(uploads *gate.Uploads) (done func(), err error) {
 
 // drainLimit is how many bytes are read on after a refusal, so that the client
 // gets to see it.
-const drainLimit = 4 << 30
+const drainLimit = 256 << 20
 
 // Drain reads on what is left of a request that was refused: a client that is
 // still sending would not look at the answer.
@@ -202,12 +203,16 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners ac
 			return answer(c, log, echo.ErrMethodNotAllowed)
 		})
 	}
+	specTag := tagOf(nil, spec)
+	aside, held := writtenBackIn(routes), &conditions{}
 	for _, r := range routes {
+		r.aside = aside
 		r.looked = r.Created && slices.ContainsFunc(routes, r.looks)
-		add(e, r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, jobs, log)))
+		add(e, r.Method, r.Path, guarded(r.Access, owners, log, held.held(&r, routes, jobs, owners, log)))
 	}
 	add(e, http.MethodGet, specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
-		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)
+		c.Response().Header().Set(echo.HeaderCacheControl, "no-cache") // it holds nothing about anybody
+		return sendTagged(c, echo.MIMEApplicationJSON, specTag, spec)
 	}))
 }
 

@@ -16,9 +16,21 @@ import (
 // in any case and the last of names given twice, would stop at the first fault
 // and could not tell where in the document it stood. The error is an *Invalid.
 func CheckShape(doc json.RawMessage, t reflect.Type) error {
-	var p wire.Problems
-	compare(&p, wire.Place{}, doc, t)
-	return p.OrNil()
+	return writtenBack(nil).check(doc, t)
+}
+
+// check is CheckShape, with the names allowed that the answers hold beyond the
+// requests.
+func (w writtenBack) check(doc json.RawMessage, t reflect.Type) error {
+	c := comparison{aside: w}
+	c.compare(wire.Place{}, doc, t)
+	return c.OrNil()
+}
+
+// comparison collects what in a document does not fit its type.
+type comparison struct {
+	wire.Problems
+	aside writtenBack
 }
 
 var (
@@ -28,20 +40,20 @@ var (
 
 // compare collects what in value does not fit t. A null stands for a value
 // left out.
-func compare(p *wire.Problems, at wire.Place, value json.RawMessage, t reflect.Type) {
+func (c *comparison) compare(at wire.Place, value json.RawMessage, t reflect.Type) {
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
 	switch first, own := value[0], reflect.PointerTo(t).Implements(unmarshaler); {
 	case first == 'n':
 	case first == '{' && t.Kind() == reflect.Struct && (!own || t.Implements(numberToo)):
-		compareMembers(p, at, value, membersOf(t))
+		c.compareMembers(at, value, membersOf(t), c.aside[t])
 	case first == '{' && t.Kind() == reflect.Map && !own:
-		compareMembers(p, at, value, func(string) (reflect.Type, bool) { return t.Elem(), true })
+		c.compareMembers(at, value, func(string) (reflect.Type, bool) { return t.Elem(), true }, nil)
 	case first == '[' && t.Kind() == reflect.Slice && !own && !plain(t, value):
-		compareItems(p, at, value, t.Elem())
+		c.compareItems(at, value, t.Elem())
 	case json.Unmarshal(value, reflect.New(t).Interface()) != nil:
-		p.Add(at.Problem(misfit(value, t)))
+		c.Add(at.Problem(misfit(value, t)))
 	}
 }
 
@@ -56,29 +68,29 @@ func plain(t reflect.Type, value json.RawMessage) bool {
 }
 
 // compareMembers looks up the type of each member by its name; known is false
-// for a name that does not belong there.
-func compareMembers(p *wire.Problems, at wire.Place, object json.RawMessage, typeOf func(string) (t reflect.Type, known bool)) {
+// for a name that does not belong there. Those in aside are passed over.
+func (c *comparison) compareMembers(at wire.Place, object json.RawMessage, typeOf func(string) (t reflect.Type, known bool), aside map[string]bool) {
 	seen := map[string]bool{}
-	walk(p, object, func(d *json.Decoder) {
+	walk(&c.Problems, object, func(d *json.Decoder) {
 		token, _ := d.Token()
 		name, _ := token.(string)
 		value := next(d)
 		switch t, known := typeOf(name); {
-		case !known:
-			p.Add(at.Name(name).Problem("This name is not known here."))
+		case !known && !aside[name]:
+			c.Add(at.Name(name).Problem("This name is not known here."))
 		case seen[name]:
-			p.Add(at.Name(name).Problem("This name stands here twice."))
-		default:
-			compare(p, at.Name(name), value, t)
+			c.Add(at.Name(name).Problem("This name stands here twice."))
+		case known:
+			c.compare(at.Name(name), value, t)
 		}
 		seen[name] = true
 	})
 }
 
-func compareItems(p *wire.Problems, at wire.Place, list json.RawMessage, t reflect.Type) {
+func (c *comparison) compareItems(at wire.Place, list json.RawMessage, t reflect.Type) {
 	i := 0
-	walk(p, list, func(d *json.Decoder) {
-		compare(p, at.Item(i), next(d), t)
+	walk(&c.Problems, list, func(d *json.Decoder) {
+		c.compare(at.Item(i), next(d), t)
 		i++
 	})
 }
@@ -105,6 +117,16 @@ var memberTypes sync.Map
 // membersOf looks up the members of a struct by their names on the wire; those
 // of embedded structs count as its own.
 func membersOf(t reflect.Type) func(string) (reflect.Type, bool) {
+	members := memberMap(t)
+	return func(name string) (reflect.Type, bool) {
+		m, known := members[name]
+		return m, known
+	}
+}
+
+// memberMap returns the types of the members of a struct by their names on the wire.
+// It is shared and must not be changed.
+func memberMap(t reflect.Type) map[string]reflect.Type {
 	found, ok := memberTypes.Load(t)
 	if !ok {
 		members := map[string]reflect.Type{}
@@ -115,11 +137,7 @@ func membersOf(t reflect.Type) func(string) (reflect.Type, bool) {
 		}
 		found, _ = memberTypes.LoadOrStore(t, members)
 	}
-	members := found.(map[string]reflect.Type)
-	return func(name string) (reflect.Type, bool) {
-		m, known := members[name]
-		return m, known
-	}
+	return found.(map[string]reflect.Type)
 }
 
 // misfit says what belongs in place of value.

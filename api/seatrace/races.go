@@ -124,6 +124,7 @@ type RaceParticipant struct {
 
 // RaceScheduledPiece is a piece still to be raced.
 type RaceScheduledPiece struct {
+	Number  *int       `json:"number,omitempty" validate:"omitempty,gte=0" description:"As read: of a piece that has a result, it leaves that piece as it is; of others it says nothing, since pieces stand in their order."`
 	Crews   [][]string `json:"crews" validate:"required" description:"A crew a boat, bow first where seats are fixed."`
 	RerunOf *int       `json:"rerun_of,omitempty" validate:"omitempty,gte=0" description:"Number of the piece that this one repeats."`
 	Note    string     `json:"note,omitempty" validate:"omitempty,max=2000"`

@@ -340,9 +340,12 @@ func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (store.
 	var done, planned []store.Piece
 	var renumbered map[int]int
 	if old != nil {
-		done, renumbered = raced(old, len(c.Pieces))
+		done, renumbered = raced(old, c.stillPlanned(old))
 	}
 	for i, piece := range c.Pieces {
+		if piece.stays(old) {
+			continue
+		}
 		boats := names.boats(&p, wire.At("pieces").Item(i).Name("crews"), piece.Crews)
 		again := piece.RerunOf
 		if again != nil && renumbered[*again] > 0 {
@@ -363,6 +366,26 @@ func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (store.
 	}
 	t.Terms = terms
 	return t, p.OrNil()
+}
+
+// stays reports whether a piece of a request is one of old that has a result, and
+// names it by its number: it was read there.
+func (p *RaceScheduledPiece) stays(old *store.SeatRace) bool {
+	if old == nil || p.Number == nil {
+		return false
+	}
+	there := pieceOf(old, *p.Number)
+	return there != nil && there.State != store.Planned
+}
+
+// stillPlanned counts the pieces that are to be raced.
+func (c *RaceContent) stillPlanned(old *store.SeatRace) (n int) {
+	for _, piece := range c.Pieces {
+		if !piece.stays(old) {
+			n++
+		}
+	}
+	return n
 }
 
 // raced lists the pieces that have a result. Their numbers stay unless that

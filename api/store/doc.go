@@ -1,7 +1,8 @@
 // Package store keeps the records of a club in one SQLite file: athletes and
 // their measures, ergometer tests, boats with the rig of every seat and its
 // history, oars, line-ups, work sheets, recorded strokes, seat races and
-// accounts.
+// accounts. What belongs together lies in a room of its own below it; [Store] has
+// the methods of all, and here are the acts that concern several.
 //
 // # Units and times
 //

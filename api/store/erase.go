@@ -9,7 +9,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
+	"thole/api/store/accounts"
+	"thole/api/store/athletes"
+	"thole/api/store/db"
 )
 
 // DeleteAthlete removes an athlete with everything that belongs to them alone:
@@ -20,46 +22,46 @@ import (
 // that wraps [ErrTraces] says that the athlete is gone, and that the wiping is to
 // be tried again. Somebody without a name who is in a seat race is [ErrInUse].
 func (s *Store) DeleteAthlete(ctx context.Context, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) { return struct{}{}, t.eraseAthlete(id) })
+	_, err := db.Write(ctx, s.File, func(t *db.Tx) (struct{}, error) { return struct{}{}, eraseAthlete(t, id) })
 	if err != nil {
 		return err
 	}
 	return s.Wipe(context.WithoutCancel(ctx))
 }
 
-func (t *tx) eraseAthlete(id int64) error {
-	a, err := t.athlete(id)
+func eraseAthlete(t *db.Tx, id int64) error {
+	a, err := athletes.Find(t, id)
 	if err != nil {
 		return err
 	}
 	if !a.Anonymous {
-		if err := t.leaveRaces(&a); err != nil {
+		if err := leaveRaces(t, &a); err != nil {
 			return err
 		}
-		if err := t.unsign(&a); err != nil {
+		if err := unsign(t, &a); err != nil {
 			return err
 		}
 	}
-	if err := t.remove("athletes", id); err != nil {
+	if err := t.Remove("athletes", id); err != nil {
 		return err
 	}
-	return t.toWipe()
+	return t.ToWipe()
 }
 
 // leaveRaces puts somebody without a name in the athlete's place in every seat
 // race.
-func (t *tx) leaveRaces(a *Athlete) error {
+func leaveRaces(t *db.Tx, a *athletes.Athlete) error {
 	type part struct{ race int64 }
-	races, err := list(t, func(p *part) []column { return []column{{"seat_race_id", &p.race}} }, "seat_race_athletes WHERE athlete_id = ?", a.ID)
+	races, err := db.List(t, func(p *part) []db.Column { return []db.Column{{"seat_race_id", &p.race}} }, "seat_race_athletes WHERE athlete_id = ?", a.ID)
 	if err != nil || len(races) == 0 {
 		return err
 	}
-	nobody, err := t.nobody()
+	nobody, err := nobody(t)
 	if err != nil {
 		return err
 	}
 	for _, r := range races {
-		if err := t.replaceInRace(r.race, a.ID, nobody); err != nil {
+		if err := replaceInRace(t, r.race, a.ID, nobody); err != nil {
 			return err
 		}
 	}
@@ -68,27 +70,27 @@ func (t *tx) leaveRaces(a *Athlete) error {
 
 // nobody puts somebody without a name on record and returns the id, by which they
 // are called.
-func (t *tx) nobody() (int64, error) {
-	a := Athlete{Name: "Former athlete", Guest: true, Archived: true, Anonymous: true}
+func nobody(t *db.Tx) (int64, error) {
+	a := athletes.Athlete{Name: "Former athlete", Guest: true, Archived: true, Anonymous: true}
 	a.Given, a.Family = "", a.Name
 	var last int64
-	if err := t.scan("SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'athletes'", nil, &last); err != nil {
+	if err := t.Scan("SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'athletes'", nil, &last); err != nil {
 		return 0, err
 	}
 	a.Family = fmt.Sprintf("%s %d", a.Name, last+1)
-	return t.create(a.record(), By{})
+	return t.Create(a.Record(), db.By{})
 }
 
 // replaceInRace writes one athlete for another in a seat race, its terms, its
 // history and the results as they were sent in.
-func (t *tx) replaceInRace(race, old, next int64) error {
+func replaceInRace(t *db.Tx, race, old, next int64) error {
 	for _, query := range []string{
 		"INSERT INTO seat_race_athletes (seat_race_id, athlete_id, side) SELECT seat_race_id, ?2, side FROM seat_race_athletes WHERE seat_race_id = ?3 AND athlete_id = ?1",
 		"UPDATE seat_race_seats SET athlete_id = ?2 WHERE seat_race_id = ?3 AND athlete_id = ?1",
 		"DELETE FROM seat_race_athletes WHERE seat_race_id = ?3 AND athlete_id = ?1",
 		"UPDATE edits SET of_athlete = ?2 WHERE seat_race_id = ?3 AND of_athlete = ?1",
 	} {
-		if err := t.exec(query, old, next, race); err != nil {
+		if err := t.Exec(query, old, next, race); err != nil {
 			return err
 		}
 	}
@@ -99,7 +101,7 @@ func (t *tx) replaceInRace(race, old, next int64) error {
 		{"edits", "id", "to_value", "seat_race_id = ? AND field IN ('terms', 'crew')"},
 		{"seat_race_entries", "client_key", "content", "seat_race_id = ?"},
 	} {
-		if err := t.rewrite(cells.table, cells.key, cells.column, cells.where, race, in); err != nil {
+		if err := rewrite(t, cells.table, cells.key, cells.column, cells.where, race, in); err != nil {
 			return err
 		}
 	}
@@ -107,9 +109,9 @@ func (t *tx) replaceInRace(race, old, next int64) error {
 }
 
 // rewrite changes the texts of a column in the rows of a seat race.
-func (t *tx) rewrite(table, key, text, where string, race int64, change func(string) string) error {
+func rewrite(t *db.Tx, table, key, text, where string, race int64, change func(string) string) error {
 	type cell struct{ key, text *string }
-	cells, err := list(t, func(c *cell) []column { return []column{{key, &c.key}, {text, &c.text}} }, table+" WHERE "+where, race)
+	cells, err := db.List(t, func(c *cell) []db.Column { return []db.Column{{key, &c.key}, {text, &c.text}} }, table+" WHERE "+where, race)
 	if err != nil {
 		return err
 	}
@@ -121,7 +123,7 @@ func (t *tx) rewrite(table, key, text, where string, race int64, change func(str
 		if changed == *c.text {
 			continue
 		}
-		if err := t.exec(fmt.Sprintf("UPDATE %s SET %s = ? WHERE %s AND %s = ?", table, text, where, key), changed, race, *c.key); err != nil {
+		if err := t.Exec(fmt.Sprintf("UPDATE %s SET %s = ? WHERE %s AND %s = ?", table, text, where, key), changed, race, *c.key); err != nil {
 			return err
 		}
 	}
@@ -216,20 +218,20 @@ func ByLink(name string) string { return name + byLink }
 
 // unsign takes the athlete's names out of what they did to other records, unless
 // somebody else has the name.
-func (t *tx) unsign(a *Athlete) error {
-	names, err := t.signatures(a)
+func unsign(t *db.Tx, a *athletes.Athlete) error {
+	names, err := signatures(t, a)
 	if err != nil {
 		return err
 	}
 	type signed struct{ table, name string }
-	columns, err := list(t, func(c *signed) []column { return []column{{"m.name", &c.table}, {"c.name", &c.name}} },
+	columns, err := db.List(t, func(c *signed) []db.Column { return []db.Column{{"m.name", &c.table}, {"c.name", &c.name}} },
 		"sqlite_schema AS m, pragma_table_info(m.name) AS c WHERE m.type = 'table' AND (c.name = 'by' OR c.name LIKE '%\\_by' ESCAPE '\\')")
 	if err != nil {
 		return err
 	}
 	for _, c := range columns {
 		for _, name := range names {
-			if err := t.exec(fmt.Sprintf(`UPDATE %q SET %q = ? WHERE %q = ?`, c.table, c.name, c.name), formerSigner, name); err != nil {
+			if err := t.Exec(fmt.Sprintf(`UPDATE %q SET %q = ? WHERE %q = ?`, c.table, c.name, c.name), formerSigner, name); err != nil {
 				return err
 			}
 		}
@@ -238,110 +240,22 @@ func (t *tx) unsign(a *Athlete) error {
 }
 
 // signatures are the names that an athlete signs with.
-func (t *tx) signatures(a *Athlete) ([]string, error) {
+func signatures(t *db.Tx, a *athletes.Athlete) ([]string, error) {
 	names := []string{}
 	var others int
-	if err := t.scan("SELECT (SELECT count(*) FROM athletes WHERE name = ?1 AND id <> ?2) + (SELECT count(*) FROM accounts WHERE name = ?1 AND athlete_id IS NOT ?2)",
+	if err := t.Scan("SELECT (SELECT count(*) FROM athletes WHERE name = ?1 AND id <> ?2) + (SELECT count(*) FROM accounts WHERE name = ?1 AND athlete_id IS NOT ?2)",
 		[]any{a.Name, a.ID}, &others); err != nil {
 		return nil, err
 	}
 	if others == 0 {
 		names = append(names, a.Name, ByLink(a.Name))
 	}
-	account, err := one(t, (*Account).stored, "accounts WHERE athlete_id = ?", a.ID)
+	account, err := db.One(t, (*accounts.Account).Stored, "accounts WHERE athlete_id = ?", a.ID)
 	switch {
 	case err == nil && account.Name != a.Name:
 		names = append(names, account.Name)
-	case err != nil && !errors.Is(err, ErrNotFound):
+	case err != nil && !errors.Is(err, db.ErrNotFound):
 		return nil, err
 	}
 	return names, nil
-}
-
-// nameFields are those of an athlete that call them.
-const nameFields = "('name', 'given_name', 'family_name')"
-
-// forgetNames takes the names that an athlete has no more out of the history.
-func (t *tx) forgetNames(id int64) error {
-	var told int
-	err := t.scan("SELECT count(*) FROM edits WHERE athlete_id = ? AND field IN "+nameFields+" AND from_value IS NOT NULL", []any{id}, &told)
-	if err != nil || told == 0 {
-		return err
-	}
-	for _, query := range []string{
-		"UPDATE edits SET from_value = NULL WHERE athlete_id = ? AND field IN " + nameFields,
-		"UPDATE edits SET to_value = NULL WHERE athlete_id = ? AND field IN " + nameFields +
-			" AND version < (SELECT max(version) FROM edits AS later WHERE later.athlete_id = edits.athlete_id AND later.field IN " + nameFields + ")",
-	} {
-		if err := t.exec(query, id); err != nil {
-			return err
-		}
-	}
-	return t.toWipe()
-}
-
-// forgetTest takes the result of a test out of the history of an athlete.
-func (t *tx) forgetTest(athlete int64, e *ErgTest) error {
-	words := e.words()
-	err := t.exec("UPDATE edits SET from_value = NULL, to_value = NULL WHERE athlete_id = ? AND field = ? AND tested_on = ? AND ? IN (from_value, to_value)",
-		athlete, ergometerTest, e.TestedOn, words)
-	if err != nil {
-		return err
-	}
-	return t.toWipe()
-}
-
-// toWipe notes that something removed may still be read in the file.
-func (t *tx) toWipe() error {
-	return t.exec("INSERT INTO wipes (id, since) VALUES (1, ?) ON CONFLICT DO UPDATE SET since = excluded.since", stamp(t.moment(time.Time{})))
-}
-
-// Traces tells since when something removed may still be read in the file; zero
-// is nothing.
-func (s *Store) Traces(ctx context.Context) (time.Time, error) {
-	since, err := read(ctx, s, func(t *tx) (stamp, error) {
-		var since stamp
-		err := t.scan("SELECT since FROM wipes", nil, &since)
-		if errors.Is(err, ErrNotFound) {
-			err = nil
-		}
-		return since, err
-	})
-	return time.Time(since), err
-}
-
-// WipeTraces is [Store.Wipe] where there is something to be wiped.
-func (s *Store) WipeTraces(ctx context.Context) error {
-	since, err := s.Traces(ctx)
-	if err != nil || since.IsZero() {
-		return err
-	}
-	return s.Wipe(ctx)
-}
-
-// eraseQuietly removes a row and empties the log, where it could still be read;
-// the rest of the file is wiped later, see [Store.WipeTraces].
-func (s *Store) eraseQuietly(ctx context.Context, table string, id int64) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
-		if err := t.remove(table, id); err != nil {
-			return struct{}{}, err
-		}
-		return struct{}{}, t.toWipe()
-	})
-	if err != nil {
-		return err
-	}
-	return s.emptyLog(context.WithoutCancel(ctx))
-}
-
-// emptyLog takes the log into the file. An error wraps ErrTraces.
-func (s *Store) emptyLog(ctx context.Context) error {
-	var busy, pages, moved int
-	if err := s.writer.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &pages, &moved); err != nil {
-		return fmt.Errorf("%w: %w", ErrTraces, explain(err))
-	}
-	if busy != 0 {
-		return fmt.Errorf("%w: %w", ErrTraces, ErrBusy)
-	}
-	return nil
 }

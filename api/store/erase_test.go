@@ -1,4 +1,4 @@
-package store
+package store_test
 
 import (
 	"context"
@@ -7,15 +7,18 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"thole/api/store"
+	"thole/api/store/db"
+	"thole/api/storetest"
 )
 
 // marked gives an athlete a word that stands nowhere else, in every table that can
 // hold one.
-func fillAbout(t *testing.T, s *Store, word string) (id, race int64) {
+func fillAbout(t *testing.T, s *store.Store, word string) (id, race int64) {
 	t.Helper()
-	id = addNamed(t, s, word)
-	other := addNamed(t, s, "Other")
-	run(t, s.writer, fmt.Sprintf(`
+	id = storetest.AddNamed(t, s, word)
+	other := storetest.AddNamed(t, s, "Other")
+	storetest.Run(t, storetest.Writer(s), fmt.Sprintf(`
 		INSERT INTO measures (athlete_id, measured_on, stature_cm, measured_by, note, entered_at) VALUES (%[1]d, '2026-01-05', 178.5, 'Anna', '%[2]s', '2026-01-05T17:00:00.000Z'),
 			(%[3]d, '2026-01-05', 178.5, '%[2]s', '', '2026-01-05T17:00:00.000Z');
 		INSERT INTO postures (athlete_id, calibrated_on, kind, shin_deg, note, entered_at) VALUES (%[1]d, '2026-01-06', 'sweep', 91, '%[2]s', '2026-01-06T17:00:00.000Z');
@@ -31,71 +34,71 @@ func fillAbout(t *testing.T, s *Store, word string) (id, race int64) {
 		INSERT INTO filmed_readings (athlete_id, boat, class_code, seat, filmed_on, end, angle_deg, angle_sd_deg, tells, strokes, marks, blade, side, note, at, by) VALUES
 			(%[1]d, 'K', '2-', 1, '2026-01-12', 'catch', -54.5, 1.2, 1, 0, '{}', '', 'port', '%[2]s', '2026-01-12T10:00:00.000Z', 'Anna');
 		INSERT INTO consents (athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (%[1]d, 1, '2026-01-12', '%[2]s', '', 'Anna', '2026-01-12T10:00:00.000Z');`, id, word, other))
-	must(s.AddErgTest(ctx, ErgTest{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421, Note: word}, anna))
-	must(s.addRecording(ctx, Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}", SourceFile: word, Samples: Samples{TimeS: []float64{1, 2}},
-		Features: []FeatureValue{{Stroke: 1, Feature: "catch_deg", Value: -55}}}))
-	run(t, s.writer, `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 1, 1, '`+word+`', 'Anna', '2026-03-09T10:00:00.000Z');
+	storetest.Must(s.AddErgTest(storetest.Ctx, store.ErgTest{AthleteID: id, TestedOn: "2026-03-01", Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 421, Note: word}, storetest.Anna))
+	storetest.Must(storetest.AddRecording(storetest.Ctx, s, store.Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}", SourceFile: word, Samples: store.Samples{TimeS: []float64{1, 2}},
+		Features: []store.FeatureValue{{Stroke: 1, Feature: "catch_deg", Value: -55}}}))
+	storetest.Run(t, storetest.Writer(s), `INSERT INTO recording_marks (recording_id, start_s, left_out, note, by, at) VALUES (1, 1, 1, '`+word+`', 'Anna', '2026-03-09T10:00:00.000Z');
 		INSERT INTO recording_edits (recording_id, version, field, to_value, at, by) VALUES (1, 2, 'note', '`+word+`', '2026-03-08T10:00:00.000Z', 'Anna')`)
-	run(t, s.writer, fmt.Sprintf(`INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (%d, 1, %d)`, addFour(t, s), id))
-	must(s.AddLineup(ctx, Lineup{Name: "Spring", ClassCode: "4-", Seats: []LineupSeat{{AthleteID: &id}, {AthleteID: &other}}}, anna))
-	must(s.AddSheet(ctx, Sheet{BoatID: 1, BoatVersion: 1, Crew: ptr(fmt.Sprintf(`[{"seat":1,"athlete_id":%d}]`, id)), Lines: []SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, By{Name: word}))
-	race = must(s.AddSeatRace(ctx, SeatRace{Name: "Trial", HeldOn: "2026-03-02", DistanceM: 1000, ClassCode: "1x",
-		Terms:    ptr(fmt.Sprintf(`{"boats":2,"pairs":[[%d,%d]],"prior_means_s":{"%d":-0.5,"%d":0.25}}`, id, other, id, other)),
-		Athletes: []SeatRaceAthlete{{AthleteID: id, Side: "port"}, {AthleteID: other}},
-		Pieces:   []Piece{{Number: 1, State: Planned, Boats: []PieceBoat{{Crew: []int64{id}}, {Crew: []int64{other}}}}}}, anna))
-	must(s.RecordPiece(ctx, race, PieceEntry{Key: "k", Piece: Piece{Number: 1, State: Raced,
-		Boats: []PieceBoat{{Crew: []int64{other}, TimeS: ptr(200.0)}, {Crew: []int64{id}, TimeS: ptr(201.5)}}}}, By{Name: word}))
+	storetest.Run(t, storetest.Writer(s), fmt.Sprintf(`INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (%d, 1, %d)`, storetest.AddFour(t, s), id))
+	storetest.Must(s.AddLineup(storetest.Ctx, store.Lineup{Name: "Spring", ClassCode: "4-", Seats: []store.LineupSeat{{AthleteID: &id}, {AthleteID: &other}}}, storetest.Anna))
+	storetest.Must(s.AddSheet(storetest.Ctx, store.Sheet{BoatID: 1, BoatVersion: 1, Crew: storetest.Ptr(fmt.Sprintf(`[{"seat":1,"athlete_id":%d}]`, id)), Lines: []store.SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, store.By{Name: word}))
+	race = storetest.Must(s.AddSeatRace(storetest.Ctx, store.SeatRace{Name: "Trial", HeldOn: "2026-03-02", DistanceM: 1000, ClassCode: "1x",
+		Terms:    storetest.Ptr(fmt.Sprintf(`{"boats":2,"pairs":[[%d,%d]],"prior_means_s":{"%d":-0.5,"%d":0.25}}`, id, other, id, other)),
+		Athletes: []store.SeatRaceAthlete{{AthleteID: id, Side: "port"}, {AthleteID: other}},
+		Pieces:   []store.Piece{{Number: 1, State: store.Planned, Boats: []store.PieceBoat{{Crew: []int64{id}}, {Crew: []int64{other}}}}}}, storetest.Anna))
+	storetest.Must(s.RecordPiece(storetest.Ctx, race, store.PieceEntry{Key: "k", Piece: store.Piece{Number: 1, State: store.Raced,
+		Boats: []store.PieceBoat{{Crew: []int64{other}, TimeS: storetest.Ptr(200.0)}, {Crew: []int64{id}, TimeS: storetest.Ptr(201.5)}}}}, store.By{Name: word}))
 	return id, race
 }
 
 // TestNothingOfARemovedAthleteIsLeft removes somebody of whom every table knows, and
 // who raced and signed.
 func TestNothingOfARemovedAthleteIsLeft(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	const word = "Xanthippe"
 	id, race := fillAbout(t, s, word)
-	before := must(s.SeatRace(ctx, race))
-	wantThere(t, s, word, strings.ToLower(word))
-	check(t, s.DeleteAthlete(ctx, id))
-	wantGone(t, s, word, strings.ToLower(word))
-	if since := must(s.Traces(ctx)); !since.IsZero() {
+	before := storetest.Must(s.SeatRace(storetest.Ctx, race))
+	storetest.WantThere(t, s, word, strings.ToLower(word))
+	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, id))
+	storetest.WantGone(t, s, word, strings.ToLower(word))
+	if since := storetest.Must(s.Traces(storetest.Ctx)); !since.IsZero() {
 		t.Errorf("still to be wiped since %v", since)
 	}
-	_, err := s.Athlete(ctx, id)
-	wantError(t, err, ErrNotFound)
-	check(t, verify(ctx, s.path))
+	_, err := s.Athlete(storetest.Ctx, id)
+	storetest.WantError(t, err, store.ErrNotFound)
+	storetest.Check(t, store.Sound(storetest.Ctx, s.Path()))
 
-	after := must(s.SeatRace(ctx, race))
+	after := storetest.Must(s.SeatRace(storetest.Ctx, race))
 	var nobody int64
 	for _, a := range after.Athletes {
 		if a.Side == "port" {
 			nobody = a.AthleteID
 		}
 	}
-	a := must(s.Athlete(ctx, nobody))
+	a := storetest.Must(s.Athlete(storetest.Ctx, nobody))
 	if a.Name != fmt.Sprintf("Former athlete %d", nobody) || !a.Anonymous || !a.Guest || !a.Archived || a.BirthDate != nil || a.Sex != "" {
 		t.Errorf("%+v", a)
 	}
-	wantEqual(t, after.Pieces[0].Boats[1].Crew, []int64{nobody})
-	wantEqual(t, *after.Pieces[0].Boats[1].TimeS, *before.Pieces[0].Boats[1].TimeS)
+	storetest.WantEqual(t, after.Pieces[0].Boats[1].Crew, []int64{nobody})
+	storetest.WantEqual(t, *after.Pieces[0].Boats[1].TimeS, *before.Pieces[0].Boats[1].TimeS)
 	if !sameJSON(t, *after.Terms, fmt.Sprintf(`{"boats":2,"pairs":[[%d,2]],"prior_means_s":{"%d":-0.5,"2":0.25}}`, nobody, nobody)) {
 		t.Errorf("the terms are %s", *after.Terms)
 	}
-	for _, line := range shown(must(s.Changes(ctx, SeatRaceRecord, race, 0))) {
+	for _, line := range storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.SeatRaceRecord, race, 0))) {
 		if _, crews, ok := strings.Cut(line, "crew "); ok && slices.Contains(strings.Fields(crews), fmt.Sprint(id)) {
 			t.Errorf("the history knows the number still: %s", line)
 		}
 	}
-	wantError(t, s.DeleteAthlete(ctx, nobody), ErrInUse)
-	check(t, s.DeleteSeatRace(ctx, race))
-	_, err = s.Athlete(ctx, nobody)
-	wantError(t, err, ErrNotFound)
+	storetest.WantError(t, s.DeleteAthlete(storetest.Ctx, nobody), store.ErrInUse)
+	storetest.Check(t, s.DeleteSeatRace(storetest.Ctx, race))
+	_, err = s.Athlete(storetest.Ctx, nobody)
+	storetest.WantError(t, err, store.ErrNotFound)
 }
 
 func sameJSON(t *testing.T, a, b string) bool {
 	t.Helper()
 	var same bool
-	check(t, open(t).readers.QueryRow("SELECT json_extract(?1, '$.pairs') = json_extract(?2, '$.pairs') AND json_extract(?1, '$.boats') = json_extract(?2, '$.boats')"+
+	storetest.Check(t, storetest.Readers(storetest.New(t)).QueryRow("SELECT json_extract(?1, '$.pairs') = json_extract(?2, '$.pairs') AND json_extract(?1, '$.boats') = json_extract(?2, '$.boats')"+
 		" AND (SELECT group_concat(key || value) FROM (SELECT key, value FROM json_each(?1, '$.prior_means_s') ORDER BY key)) ="+
 		" (SELECT group_concat(key || value) FROM (SELECT key, value FROM json_each(?2, '$.prior_means_s') ORDER BY key))", a, b).Scan(&same))
 	return same
@@ -109,7 +112,7 @@ func TestNumbersAreReplacedWhereTheyAreAthletes(t *testing.T) {
 		{`{"Boats":[{"Crew":[1,3],"TimeS":1}],"Number":1}`, `{"Boats":[{"Crew":[7,3],"TimeS":1}],"Number":1}`},
 		{`{"boats":1}`, `{"boats":1}`},
 	} {
-		if got := replaceID(c[0], 1, 7); got != c[1] {
+		if got := store.ReplaceID(c[0], 1, 7); got != c[1] {
 			t.Errorf("%s: %s, want %s", c[0], got, c[1])
 		}
 	}
@@ -117,16 +120,16 @@ func TestNumbersAreReplacedWhereTheyAreAthletes(t *testing.T) {
 
 // TestANamesakeKeepsTheirName: what somebody else of the same name signed stays.
 func TestANamesakeKeepsTheirName(t *testing.T) {
-	s := open(t)
-	a := must(s.AddAthlete(ctx, Athlete{Name: "Edda Ny", BirthDate: ptr("2001-02-03")}, anna))
-	must(s.AddAthlete(ctx, Athlete{Name: "Edda Ny", BirthDate: ptr("2004-02-03")}, anna))
-	third := must(s.AddAthlete(ctx, Athlete{Name: "Ola"}, By{Name: "Edda Ny"}))
-	check(t, s.DeleteAthlete(ctx, a))
-	if by := must(s.Changes(ctx, AthleteRecord, third, 0))[0].By; by != "Edda Ny" {
+	s := storetest.New(t)
+	a := storetest.Must(s.AddAthlete(storetest.Ctx, store.Athlete{Name: "Edda Ny", BirthDate: storetest.Ptr("2001-02-03")}, storetest.Anna))
+	storetest.Must(s.AddAthlete(storetest.Ctx, store.Athlete{Name: "Edda Ny", BirthDate: storetest.Ptr("2004-02-03")}, storetest.Anna))
+	third := storetest.Must(s.AddAthlete(storetest.Ctx, store.Athlete{Name: "Ola"}, store.By{Name: "Edda Ny"}))
+	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, a))
+	if by := storetest.Must(s.Changes(storetest.Ctx, store.AthleteRecord, third, 0))[0].By; by != "Edda Ny" {
 		t.Errorf("signed by %s", by)
 	}
-	check(t, s.DeleteAthlete(ctx, 2))
-	if by := must(s.Changes(ctx, AthleteRecord, third, 0))[0].By; by != formerSigner {
+	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, 2))
+	if by := storetest.Must(s.Changes(storetest.Ctx, store.AthleteRecord, third, 0))[0].By; by != store.FormerSigner {
 		t.Errorf("signed by %s", by)
 	}
 }
@@ -134,14 +137,11 @@ func TestANamesakeKeepsTheirName(t *testing.T) {
 // TestEveryTableWithAthletesIsInTheDossier asks the schema itself, so that a new
 // table cannot be forgotten.
 func TestEveryTableWithAthletesIsInTheDossier(t *testing.T) {
-	s := open(t)
-	var listed []string
-	for _, p := range partsOf {
-		listed = append(listed, p.table)
-	}
+	s := storetest.New(t)
+	listed := store.DossierTables()
 	type reference struct{ from, to string }
-	references := must(read(ctx, s, func(t *tx) ([]reference, error) {
-		return list(t, func(r *reference) []column { return []column{{"m.name", &r.from}, {"f.\"table\"", &r.to}} },
+	references := storetest.Must(db.Read(storetest.Ctx, s.File, func(t *db.Tx) ([]reference, error) {
+		return db.List(t, func(r *reference) []db.Column { return []db.Column{{"m.name", &r.from}, {"f.\"table\"", &r.to}} },
 			"sqlite_schema AS m, pragma_foreign_key_list(m.name) AS f WHERE m.type = 'table'")
 	}))
 	owned := []string{"athletes", "recordings", "accounts", "saved_seats", "seat_race_athletes"}
@@ -156,12 +156,12 @@ func TestEveryTableWithAthletesIsInTheDossier(t *testing.T) {
 }
 
 func TestTheDossierHoldsEverythingAndNoSecret(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	id, _ := fillAbout(t, s, "Xanthippe")
-	all := must(s.Dossier(ctx, id))
-	for _, p := range partsOf {
-		if len(all[p.table]) == 0 {
-			t.Errorf("nothing of %s", p.table)
+	all := storetest.Must(s.Dossier(storetest.Ctx, id))
+	for _, table := range store.DossierTables() {
+		if len(all[table]) == 0 {
+			t.Errorf("nothing of %s", table)
 		}
 	}
 	text := fmt.Sprint(all)
@@ -171,29 +171,29 @@ func TestTheDossierHoldsEverythingAndNoSecret(t *testing.T) {
 	if got := all["measures"][0]["stature_cm"]; got != 178.5 {
 		t.Errorf("stature %v", got)
 	}
-	_, err := s.Dossier(ctx, 99)
-	wantError(t, err, ErrNotFound)
+	_, err := s.Dossier(storetest.Ctx, 99)
+	storetest.WantError(t, err, store.ErrNotFound)
 }
 
 // TestRemovedLineupsSheetsAndTestsAreGoneFromTheFile looks without the wiping that
 // comes later.
 func TestRemovedLineupsSheetsAndTestsAreGoneFromTheFile(t *testing.T) {
-	s := open(t)
-	addFour(t, s)
-	id := addNamed(t, s, "Edda")
-	lineup := must(s.AddLineup(ctx, Lineup{Name: "Lineup of Lent", ClassCode: "4-"}, anna))
-	sheet := must(s.AddSheet(ctx, Sheet{BoatID: 1, BoatVersion: 1, Note: "Sheet of Lent"}, anna))
-	test := must(s.AddErgTest(ctx, ErgTest{AthleteID: id, TestedOn: "2026-03-01", Fixed: FixedDistance, DistanceM: 2000, TimeS: 421, Note: "Test of Lent"}, anna))
-	wantThere(t, s, "Lineup of Lent", "Sheet of Lent", "Test of Lent")
-	check(t, s.DeleteLineup(ctx, lineup))
-	check(t, s.DeleteSheet(ctx, sheet))
-	check(t, s.RemoveErgTest(ctx, id, test, anna))
-	wantGone(t, s, "Lineup of Lent", "Sheet of Lent", "Test of Lent")
-	if must(s.Traces(ctx)).IsZero() {
+	s := storetest.New(t)
+	storetest.AddFour(t, s)
+	id := storetest.AddNamed(t, s, "Edda")
+	lineup := storetest.Must(s.AddLineup(storetest.Ctx, store.Lineup{Name: "Lineup of Lent", ClassCode: "4-"}, storetest.Anna))
+	sheet := storetest.Must(s.AddSheet(storetest.Ctx, store.Sheet{BoatID: 1, BoatVersion: 1, Note: "Sheet of Lent"}, storetest.Anna))
+	test := storetest.Must(s.AddErgTest(storetest.Ctx, store.ErgTest{AthleteID: id, TestedOn: "2026-03-01", Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 421, Note: "Test of Lent"}, storetest.Anna))
+	storetest.WantThere(t, s, "Lineup of Lent", "Sheet of Lent", "Test of Lent")
+	storetest.Check(t, s.DeleteLineup(storetest.Ctx, lineup))
+	storetest.Check(t, s.DeleteSheet(storetest.Ctx, sheet))
+	storetest.Check(t, s.RemoveErgTest(storetest.Ctx, id, test, storetest.Anna))
+	storetest.WantGone(t, s, "Lineup of Lent", "Sheet of Lent", "Test of Lent")
+	if storetest.Must(s.Traces(storetest.Ctx)).IsZero() {
 		t.Error("nothing is left to be wiped")
 	}
-	check(t, s.WipeTraces(ctx))
-	if since := must(s.Traces(ctx)); !since.IsZero() {
+	storetest.Check(t, s.WipeTraces(storetest.Ctx))
+	if since := storetest.Must(s.Traces(storetest.Ctx)); !since.IsZero() {
 		t.Errorf("still to be wiped since %v", since)
 	}
 }
@@ -201,39 +201,39 @@ func TestRemovedLineupsSheetsAndTestsAreGoneFromTheFile(t *testing.T) {
 // TestAWipeThatFailedIsTriedAgain keeps a reader's snapshot meanwhile, and on the
 // disk what is to be wiped survives a new start.
 func TestAWipeThatFailedIsTriedAgain(t *testing.T) {
-	s := open(t)
-	id := addNamed(t, s, "Xanthippe")
-	run(t, s.writer, "PRAGMA busy_timeout = 1")
-	_, err := read(ctx, s, func(r *tx) (struct{}, error) {
-		check(t, r.exists("athletes", id))
-		wantError(t, s.DeleteAthlete(ctx, id), ErrTraces)
+	s := storetest.New(t)
+	id := storetest.AddNamed(t, s, "Xanthippe")
+	storetest.Run(t, storetest.Writer(s), "PRAGMA busy_timeout = 1")
+	_, err := db.Read(storetest.Ctx, s.File, func(r *db.Tx) (struct{}, error) {
+		storetest.Check(t, r.Exists("athletes", id))
+		storetest.WantError(t, s.DeleteAthlete(storetest.Ctx, id), store.ErrTraces)
 		return struct{}{}, nil
 	})
-	check(t, err)
-	s = reopen(t, s)
-	if must(s.Traces(ctx)).IsZero() {
+	storetest.Check(t, err)
+	s = storetest.Reopen(t, s)
+	if storetest.Must(s.Traces(storetest.Ctx)).IsZero() {
 		t.Error("nothing is left to be wiped")
 	}
-	check(t, s.WipeTraces(ctx))
-	wantGone(t, s, "Xanthippe")
+	storetest.Check(t, s.WipeTraces(storetest.Ctx))
+	storetest.WantGone(t, s, "Xanthippe")
 }
 
 func TestOldNamesLeaveTheFile(t *testing.T) {
-	s := open(t)
-	a := must(s.Athlete(ctx, addNamed(t, s, "Xanthippe")))
+	s := storetest.New(t)
+	a := storetest.Must(s.Athlete(storetest.Ctx, storetest.AddNamed(t, s, "Xanthippe")))
 	a.Name, a.Given, a.Family = "Edda", "", ""
-	must(s.UpdateAthlete(ctx, a, anna))
-	check(t, s.WipeTraces(ctx))
-	wantGone(t, s, "Xanthippe", "xanthippe")
-	wantEqual(t, shown(must(s.Changes(ctx, AthleteRecord, a.ID, 0))), []string{"name - - Anna", "name - Edda Anna"})
+	storetest.Must(s.UpdateAthlete(storetest.Ctx, a, storetest.Anna))
+	storetest.Check(t, s.WipeTraces(storetest.Ctx))
+	storetest.WantGone(t, s, "Xanthippe", "xanthippe")
+	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.AthleteRecord, a.ID, 0))), []string{"name - - Anna", "name - Edda Anna"})
 }
 
 func TestOldFilesForgetNamesAndTests(t *testing.T) {
-	s := openAt(t, fileOf(t, 19))
-	wantEqual(t, shown(must(s.Changes(ctx, AthleteRecord, 21, 0))), []string{
+	s := storetest.At(t, fileOf(t, 19))
+	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.AthleteRecord, 21, 0))), []string{
 		"name - - Anna", "name - Ola Ny Anna", "ergometer test 2026-03-01 - - Anna", "ergometer test 2026-03-01 - - Anna",
 	})
-	if must(s.Traces(ctx)).IsZero() {
+	if storetest.Must(s.Traces(storetest.Ctx)).IsZero() {
 		t.Error("nothing is left to be wiped")
 	}
 }
@@ -250,46 +250,46 @@ func TestWhoIsAMinor(t *testing.T) {
 		{nil, year(2007), false}, {nil, year(2008), true}, {nil, year(2010), true},
 		{date("2008-02-29"), nil, false},
 	} {
-		if got := (&Athlete{BirthDate: c.date, BirthYear: c.year}).Minor("2026-03-14"); got != c.want {
+		if got := (&store.Athlete{BirthDate: c.date, BirthYear: c.year}).Minor("2026-03-14"); got != c.want {
 			t.Errorf("%v %v: %v", c.date, c.year, got)
 		}
 	}
 }
 
 func TestMinorsHaveNoNameOutsideTheClub(t *testing.T) {
-	s := open(t)
-	child := must(s.AddAthlete(ctx, Athlete{Name: "Mia Ek", BirthDate: ptr("2012-05-01"), Note: "asthma"}, anna))
-	must(s.AddAthlete(ctx, Athlete{Name: "Ola Ny", BirthDate: ptr("1990-05-01")}, anna))
+	s := storetest.New(t)
+	child := storetest.Must(s.AddAthlete(storetest.Ctx, store.Athlete{Name: "Mia Ek", BirthDate: storetest.Ptr("2012-05-01"), Note: "asthma"}, storetest.Anna))
+	storetest.Must(s.AddAthlete(storetest.Ctx, store.Athlete{Name: "Ola Ny", BirthDate: storetest.Ptr("1990-05-01")}, storetest.Anna))
 	for name, c := range map[string]struct {
 		ctx  context.Context
 		want []string
 	}{
-		"inside": {ctx, []string{"Mia Ek", "Ola Ny"}}, "outside": {WithoutMinors(ctx), []string{"Junior 1", "Ola Ny"}},
+		"inside": {storetest.Ctx, []string{"Mia Ek", "Ola Ny"}}, "outside": {store.WithoutMinors(storetest.Ctx), []string{"Junior 1", "Ola Ny"}},
 	} {
 		var got []string
-		for _, a := range must(s.Athletes(c.ctx, Filter{})) {
+		for _, a := range storetest.Must(s.Athletes(c.ctx, store.Filter{})) {
 			got = append(got, a.Name)
 		}
-		wantEqual(t, got, c.want)
-		if a := must(s.Athlete(c.ctx, child)); a.Name != c.want[0] || (a.Note == "") != (name == "outside") || a.BirthDate == nil {
+		storetest.WantEqual(t, got, c.want)
+		if a := storetest.Must(s.Athlete(c.ctx, child)); a.Name != c.want[0] || (a.Note == "") != (name == "outside") || a.BirthDate == nil {
 			t.Errorf("%s: %+v", name, a)
 		}
 	}
 }
 
 func TestConsents(t *testing.T) {
-	s := open(t)
-	id := addNamed(t, s, "Edda")
-	must(s.AddConsent(ctx, Consent{AthleteID: id, Given: true, SaidOn: "2026-01-05", Guardian: "Mother"}, anna))
-	must(s.AddConsent(ctx, Consent{AthleteID: id, SaidOn: "2026-02-05"}, anna))
-	got := must(s.ConsentsOf(ctx, id))
-	if len(got) != 2 || got[0].Given || !got[1].Given || got[1].Guardian != "Mother" || got[0].EnteredBy != "Anna" || !got[0].EnteredAt.Equal(noon) {
+	s := storetest.New(t)
+	id := storetest.AddNamed(t, s, "Edda")
+	storetest.Must(s.AddConsent(storetest.Ctx, store.Consent{AthleteID: id, Given: true, SaidOn: "2026-01-05", Guardian: "Mother"}, storetest.Anna))
+	storetest.Must(s.AddConsent(storetest.Ctx, store.Consent{AthleteID: id, SaidOn: "2026-02-05"}, storetest.Anna))
+	got := storetest.Must(s.ConsentsOf(storetest.Ctx, id))
+	if len(got) != 2 || got[0].Given || !got[1].Given || got[1].Guardian != "Mother" || got[0].EnteredBy != "Anna" || !got[0].EnteredAt.Equal(storetest.Noon) {
 		t.Errorf("%+v", got)
 	}
-	_, err := s.AddConsent(ctx, Consent{AthleteID: 99, SaidOn: "2026-02-05"}, anna)
-	wantError(t, err, ErrNotFound)
-	_, err = s.ConsentsOf(ctx, 99)
-	if !errors.Is(err, ErrNotFound) {
+	_, err := s.AddConsent(storetest.Ctx, store.Consent{AthleteID: 99, SaidOn: "2026-02-05"}, storetest.Anna)
+	storetest.WantError(t, err, store.ErrNotFound)
+	_, err = s.ConsentsOf(storetest.Ctx, 99)
+	if !errors.Is(err, store.ErrNotFound) {
 		t.Error(err)
 	}
 }

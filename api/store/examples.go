@@ -3,27 +3,8 @@ package store
 import (
 	"context"
 	"strings"
+	"thole/api/store/db"
 )
-
-type exampleKey struct{}
-
-// AsExample returns a context in which the athletes, boats, oars and squads that
-// are added are marked as examples.
-func AsExample(ctx context.Context) context.Context {
-	return context.WithValue(ctx, exampleKey{}, true)
-}
-
-// marked appends the mark of an example where the context asks for it.
-func (t *tx) marked(table string, columns []column) []column {
-	if on, _ := t.ctx.Value(exampleKey{}).(bool); !on {
-		return columns
-	}
-	switch table {
-	case "athletes", "boats", "oar_sets", "squads":
-		return append(columns, column{"example", true})
-	}
-	return columns
-}
 
 // Counts say how much is on record, archived or not.
 type Counts struct {
@@ -39,9 +20,9 @@ func (n *Counts) fields() []any { return []any{&n.Athletes, &n.Boats, &n.Oars, &
 // Examples counts what is an example, and what is the club's own.
 func (s *Store) Examples(ctx context.Context) (examples, own Counts, err error) {
 	type both struct{ examples, own Counts }
-	found, err := read(ctx, s, func(t *tx) (b both, err error) {
+	found, err := db.Read(ctx, s.File, func(t *db.Tx) (b both, err error) {
 		for example, into := range map[bool]*Counts{true: &b.examples, false: &b.own} {
-			err := t.scan(`SELECT (SELECT count(*) FROM athletes WHERE example = ?1 AND NOT guest), (SELECT count(*) FROM boats WHERE example = ?1),
+			err := t.Scan(`SELECT (SELECT count(*) FROM athletes WHERE example = ?1 AND NOT guest), (SELECT count(*) FROM boats WHERE example = ?1),
 				(SELECT count(*) FROM oar_sets WHERE example = ?1), (SELECT count(*) FROM squads WHERE example = ?1),
 				(SELECT count(*) FROM sheets JOIN boats ON boats.id = boat_id WHERE example = ?1)`, []any{example}, into.fields()...)
 			if err != nil {
@@ -61,23 +42,23 @@ type ErrMixed struct{ Races []string }
 func (e *ErrMixed) Error() string { return "examples race in " + strings.Join(e.Races, ", ") }
 
 // Unwrap tells the kind.
-func (e *ErrMixed) Unwrap() error { return ErrInUse }
+func (e *ErrMixed) Unwrap() error { return db.ErrInUse }
 
 // RemoveExamples removes every example with all that is about it, at once, and
 // what is about examples alone: line-ups and seat races. Seats that examples have
 // in other line-ups fall empty; a seat race in which examples met others keeps
 // everything and is [ErrMixed].
 func (s *Store) RemoveExamples(ctx context.Context) error {
-	_, err := write(ctx, s, func(t *tx) (struct{}, error) {
+	_, err := db.Write(ctx, s.File, func(t *db.Tx) (struct{}, error) {
 		for _, query := range []string{
 			"DELETE FROM seat_races WHERE id IN (SELECT seat_race_id FROM seat_race_athletes JOIN athletes ON athletes.id = athlete_id GROUP BY seat_race_id HAVING min(example) = 1)",
 			"DELETE FROM lineups WHERE id IN (SELECT lineup_id FROM lineup_seats JOIN athletes ON athletes.id = athlete_id GROUP BY lineup_id HAVING min(example) = 1)",
 		} {
-			if err := t.exec(query); err != nil {
+			if err := t.Exec(query); err != nil {
 				return struct{}{}, err
 			}
 		}
-		mixed, err := list(t, func(name *string) []column { return []column{{"name", name}} },
+		mixed, err := db.List(t, func(name *string) []db.Column { return []db.Column{{"name", name}} },
 			"seat_races WHERE id IN (SELECT seat_race_id FROM seat_race_athletes JOIN athletes ON athletes.id = athlete_id WHERE example) ORDER BY name_key")
 		switch {
 		case err != nil:
@@ -86,7 +67,7 @@ func (s *Store) RemoveExamples(ctx context.Context) error {
 			return struct{}{}, &ErrMixed{mixed}
 		}
 		for _, table := range []string{"boats", "athletes", "oar_sets", "squads"} {
-			if err := t.exec("DELETE FROM " + table + " WHERE example"); err != nil {
+			if err := t.Exec("DELETE FROM " + table + " WHERE example"); err != nil {
 				return struct{}{}, err
 			}
 		}

@@ -1,29 +1,31 @@
-package store
+package store_test
 
 import (
 	"errors"
 	"testing"
+	"thole/api/store"
+	"thole/api/storetest"
 )
 
 // example adds an athlete, a boat, a set of oars and a squad as examples.
-func example(t *testing.T, s *Store) (athlete, boat int64) {
+func example(t *testing.T, s *store.Store) (athlete, boat int64) {
 	t.Helper()
-	as := AsExample(ctx)
-	athlete = must(s.AddAthlete(as, Athlete{Name: "Example"}, anna))
-	must(s.AddMeasures(as, Measures{AthleteID: athlete, MeasuredOn: "2026-01-01", Body: Body{StatureCm: ptr(180.0)}}))
-	b := swallow()
+	as := store.AsExample(storetest.Ctx)
+	athlete = storetest.Must(s.AddAthlete(as, store.Athlete{Name: "Example"}, storetest.Anna))
+	storetest.Must(s.AddMeasures(as, store.Measures{AthleteID: athlete, MeasuredOn: "2026-01-01", Body: store.Body{StatureCm: storetest.Ptr(180.0)}}))
+	b := storetest.Swallow()
 	b.Name, b.Archived = "Example boat", false
-	boat = must(s.AddBoat(as, b, anna))
-	must(s.AddOarSet(as, OarSet{Name: "Example oars", Kind: Sweep, Count: 2}, anna))
-	must(s.AddSquad(as, Squad{Name: "Example squad", Athletes: []int64{athlete}}))
+	boat = storetest.Must(s.AddBoat(as, b, storetest.Anna))
+	storetest.Must(s.AddOarSet(as, store.OarSet{Name: "Example oars", Kind: store.Sweep, Count: 2}, storetest.Anna))
+	storetest.Must(s.AddSquad(as, store.Squad{Name: "Example squad", Athletes: []int64{athlete}}))
 	return athlete, boat
 }
 
 // rowsOf counts the rows of every table.
-func rowsOf(t *testing.T, s *Store) map[string]int {
+func rowsOf(t *testing.T, s *store.Store) map[string]int {
 	t.Helper()
 	n := map[string]int{}
-	for name, rows := range tables(t, s.path) {
+	for name, rows := range tables(t, s.Path()) {
 		n[name] = len(rows)
 	}
 	return n
@@ -32,62 +34,62 @@ func rowsOf(t *testing.T, s *Store) map[string]int {
 // TestExamplesGoAsAWhole: every row that came with the examples is gone, and every
 // row of the club's own stands as it did.
 func TestExamplesGoAsAWhole(t *testing.T) {
-	s := open(t)
-	own := addPair(t, s)
-	must(s.AddOarSet(ctx, OarSet{Name: "Ours", Kind: Sweep, Count: 2}, anna))
+	s := storetest.New(t)
+	own := storetest.AddPair(t, s)
+	storetest.Must(s.AddOarSet(storetest.Ctx, store.OarSet{Name: "Ours", Kind: store.Sweep, Count: 2}, storetest.Anna))
 	edda := *own.Seats[0].AthleteID
-	before, rows := tables(t, s.path), rowsOf(t, s)
+	before, rows := tables(t, s.Path()), rowsOf(t, s)
 
 	athlete, boat := example(t, s)
-	must(s.AddSheet(ctx, Sheet{BoatID: boat, BoatVersion: must(s.Boat(ctx, boat)).Version, Lines: []SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85, Tolerance: .2}}}, anna))
-	must(s.AddLineup(ctx, Lineup{Name: "Examples", ClassCode: "1x", BoatID: &boat, Seats: []LineupSeat{{&athlete, ""}}}, anna))
-	examples, ours, err := s.Examples(ctx)
-	check(t, err)
-	wantEqual(t, examples, Counts{Athletes: 1, Boats: 1, Oars: 1, Squads: 1, Sheets: 1})
-	wantEqual(t, ours, Counts{Athletes: 2, Boats: 1, Oars: 1})
-	wantEqual(t, []bool{must(s.Athlete(ctx, athlete)).Example, must(s.Boat(ctx, boat)).Example, must(s.Athlete(ctx, edda)).Example}, []bool{true, true, false})
+	storetest.Must(s.AddSheet(storetest.Ctx, store.Sheet{BoatID: boat, BoatVersion: storetest.Must(s.Boat(storetest.Ctx, boat)).Version, Lines: []store.SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85, Tolerance: .2}}}, storetest.Anna))
+	storetest.Must(s.AddLineup(storetest.Ctx, store.Lineup{Name: "Examples", ClassCode: "1x", BoatID: &boat, Seats: []store.LineupSeat{{AthleteID: &athlete, Side: ""}}}, storetest.Anna))
+	examples, ours, err := s.Examples(storetest.Ctx)
+	storetest.Check(t, err)
+	storetest.WantEqual(t, examples, store.Counts{Athletes: 1, Boats: 1, Oars: 1, Squads: 1, Sheets: 1})
+	storetest.WantEqual(t, ours, store.Counts{Athletes: 2, Boats: 1, Oars: 1})
+	storetest.WantEqual(t, []bool{storetest.Must(s.Athlete(storetest.Ctx, athlete)).Example, storetest.Must(s.Boat(storetest.Ctx, boat)).Example, storetest.Must(s.Athlete(storetest.Ctx, edda)).Example}, []bool{true, true, false})
 
-	a := must(s.Athlete(ctx, athlete)) // an edit leaves the mark
+	a := storetest.Must(s.Athlete(storetest.Ctx, athlete)) // an edit leaves the mark
 	a.Note = "edited"
-	must(s.UpdateAthlete(ctx, a, anna))
-	wantEqual(t, must(s.Athlete(ctx, athlete)).Example, true)
+	storetest.Must(s.UpdateAthlete(storetest.Ctx, a, storetest.Anna))
+	storetest.WantEqual(t, storetest.Must(s.Athlete(storetest.Ctx, athlete)).Example, true)
 
-	check(t, s.RemoveExamples(ctx))
-	wantEqual(t, rowsOf(t, s), rows)
-	after := tables(t, s.path)
+	storetest.Check(t, s.RemoveExamples(storetest.Ctx))
+	storetest.WantEqual(t, rowsOf(t, s), rows)
+	after := tables(t, s.Path())
 	for name, was := range before {
-		wantEqual(t, after[name], was)
+		storetest.WantEqual(t, after[name], was)
 	}
-	check(t, s.RemoveExamples(ctx)) // again, with none there
-	wantEqual(t, rowsOf(t, s), rows)
+	storetest.Check(t, s.RemoveExamples(storetest.Ctx)) // again, with none there
+	storetest.WantEqual(t, rowsOf(t, s), rows)
 }
 
 // TestExamplesInASeatRaceWithOthersStay: nothing is removed while the results of
 // the club's own athletes rest on them; a race of examples alone goes with them.
 func TestExamplesInASeatRaceWithOthersStay(t *testing.T) {
-	s := open(t)
+	s := storetest.New(t)
 	athlete, _ := example(t, s)
-	second := must(s.AddAthlete(AsExample(ctx), Athlete{Name: "Second example"}, anna))
+	second := storetest.Must(s.AddAthlete(store.AsExample(storetest.Ctx), store.Athlete{Name: "Second example"}, storetest.Anna))
 	race := func(name string, with int64) int64 {
-		return must(s.AddSeatRace(ctx, SeatRace{
-			Name: name, HeldOn: "2026-03-20", DistanceM: 1000, ClassCode: "1x", Athletes: []SeatRaceAthlete{{athlete, ""}, {with, ""}},
-			Pieces: []Piece{{Number: 1, State: Planned, Boats: []PieceBoat{{Crew: []int64{athlete}}, {Crew: []int64{with}}}}},
-		}, anna))
+		return storetest.Must(s.AddSeatRace(storetest.Ctx, store.SeatRace{
+			Name: name, HeldOn: "2026-03-20", DistanceM: 1000, ClassCode: "1x", Athletes: []store.SeatRaceAthlete{{AthleteID: athlete, Side: ""}, {AthleteID: with, Side: ""}},
+			Pieces: []store.Piece{{Number: 1, State: store.Planned, Boats: []store.PieceBoat{{Crew: []int64{athlete}}, {Crew: []int64{with}}}}},
+		}, storetest.Anna))
 	}
-	mixed, alone := race("Mixed", addNamed(t, s, "Edda")), race("Alone", second)
+	mixed, alone := race("Mixed", storetest.AddNamed(t, s, "Edda")), race("Alone", second)
 	rows := rowsOf(t, s)
-	err := s.RemoveExamples(ctx)
-	wantError(t, err, ErrInUse)
-	var which *ErrMixed
+	err := s.RemoveExamples(storetest.Ctx)
+	storetest.WantError(t, err, store.ErrInUse)
+	var which *store.ErrMixed
 	if !errors.As(err, &which) {
 		t.Fatal(err)
 	}
-	wantEqual(t, which.Races, []string{"Mixed"})
-	wantEqual(t, rowsOf(t, s), rows)
+	storetest.WantEqual(t, which.Races, []string{"Mixed"})
+	storetest.WantEqual(t, rowsOf(t, s), rows)
 
-	check(t, s.DeleteSeatRace(ctx, mixed))
-	check(t, s.RemoveExamples(ctx))
-	_, err = s.SeatRace(ctx, alone)
-	wantError(t, err, ErrNotFound)
-	wantEqual(t, len(must(s.Athletes(ctx, Filter{}))), 1)
+	storetest.Check(t, s.DeleteSeatRace(storetest.Ctx, mixed))
+	storetest.Check(t, s.RemoveExamples(storetest.Ctx))
+	_, err = s.SeatRace(storetest.Ctx, alone)
+	storetest.WantError(t, err, store.ErrNotFound)
+	storetest.WantEqual(t, len(storetest.Must(s.Athletes(storetest.Ctx, store.Filter{}))), 1)
 }

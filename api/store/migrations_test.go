@@ -1,13 +1,17 @@
-package store
+package store_test
 
 import (
 	"cmp"
 	"database/sql"
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"thole/api/store"
+	"thole/api/store/db"
+	"thole/api/storetest"
 )
 
 // rowsAddedAt fills the tables that a step of the database brought, as the
@@ -129,7 +133,7 @@ func fileOf(t *testing.T, step int) string {
 	path := filepath.Join(t.TempDir(), fmt.Sprintf("step%d.db", step))
 	for i := 1; i <= step; i++ {
 		if i == step || i >= lastOfOldNames {
-			upTo(t, path, int64(i))
+			storetest.UpTo(t, path, int64(i))
 			addRows(t, path, i)
 		}
 	}
@@ -144,7 +148,7 @@ const lastOfOldNames = 7
 // that takes rows.
 func addRows(t *testing.T, path string, step int) {
 	t.Helper()
-	db := connect(path, writerOptions, 1)
+	db := storetest.Raw(t, path)
 	defer db.Close()
 	first := step
 	if step <= lastOfOldNames {
@@ -152,7 +156,7 @@ func addRows(t *testing.T, path string, step int) {
 	}
 	for i := first; i <= step; i++ {
 		_, err := db.Exec(rowsAddedAt[i])
-		check(t, err)
+		storetest.Check(t, err)
 	}
 }
 
@@ -162,7 +166,7 @@ type table map[string]map[string]any
 // tables reads every table of the program but the one that counts the steps.
 func tables(t *testing.T, path string) map[string]table {
 	t.Helper()
-	db := raw(t, path)
+	db := storetest.Raw(t, path)
 	defer db.Close()
 	all := map[string]table{}
 	for _, name := range texts(t, db, "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name NOT LIKE 'goose_%'") {
@@ -175,23 +179,23 @@ func tables(t *testing.T, path string) map[string]table {
 func texts(t *testing.T, db *sql.DB, query string, args ...any) (list []string) {
 	t.Helper()
 	rows, err := db.Query(query, args...)
-	check(t, err)
+	storetest.Check(t, err)
 	defer rows.Close()
 	for rows.Next() {
 		var text string
-		check(t, rows.Scan(&text))
+		storetest.Check(t, rows.Scan(&text))
 		list = append(list, text)
 	}
-	check(t, rows.Err())
+	storetest.Check(t, rows.Err())
 	return list
 }
 
 func rowsByKey(t *testing.T, db *sql.DB, name string, keys []string) table {
 	t.Helper()
 	rows, err := db.Query("SELECT * FROM " + name)
-	check(t, err)
+	storetest.Check(t, err)
 	defer rows.Close()
-	columns := must(rows.Columns())
+	columns := storetest.Must(rows.Columns())
 	all := table{}
 	for rows.Next() {
 		values, row := make([]any, len(columns)), map[string]any{}
@@ -199,7 +203,7 @@ func rowsByKey(t *testing.T, db *sql.DB, name string, keys []string) table {
 		for i := range values {
 			into[i] = &values[i]
 		}
-		check(t, rows.Scan(into...))
+		storetest.Check(t, rows.Scan(into...))
 		for i, c := range columns {
 			row[c] = values[i]
 		}
@@ -209,7 +213,7 @@ func rowsByKey(t *testing.T, db *sql.DB, name string, keys []string) table {
 		}
 		all[strings.Join(key, " ")] = row
 	}
-	check(t, rows.Err())
+	storetest.Check(t, rows.Err())
 	return all
 }
 
@@ -227,7 +231,7 @@ func TestAFileOfEveryVersionKeepsAllItHolds(t *testing.T) {
 	for step := 1; step <= len(rowsAddedAt); step++ {
 		path := fileOf(t, step)
 		before := tables(t, path)
-		check(t, openAt(t, path).Close())
+		storetest.Check(t, storetest.At(t, path).Close())
 		after := tables(t, path)
 		cells := 0
 		for name, rows := range before {
@@ -257,37 +261,37 @@ func TestAFileOfEveryVersionKeepsAllItHolds(t *testing.T) {
 // TestAMigratedFileIsWhole holds that the references still lead somewhere, and
 // that the tables are those of a new file.
 func TestAMigratedFileIsWhole(t *testing.T) {
-	fresh := open(t)
-	want := texts(t, fresh.writer, "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1")
+	fresh := storetest.New(t)
+	want := texts(t, storetest.Writer(fresh), "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1")
 	for step := 1; step <= len(rowsAddedAt); step++ {
-		s := openAt(t, fileOf(t, step))
-		check(t, verify(ctx, s.path))
-		wantEqual(t, texts(t, s.writer, "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1"), want)
+		s := storetest.At(t, fileOf(t, step))
+		storetest.Check(t, store.Sound(storetest.Ctx, s.Path()))
+		storetest.WantEqual(t, texts(t, storetest.Writer(s), "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1"), want)
 	}
 }
 
 // TestChangesOfOldFilesHaveColumns holds that what was told in a text is reported in
 // columns, and reads as it did.
 func TestChangesOfOldFilesHaveColumns(t *testing.T) {
-	s := openAt(t, fileOf(t, 10))
+	s := storetest.At(t, fileOf(t, 10))
 	var got []string
 	for _, r := range []struct {
-		subject Subject
+		subject store.Subject
 		id      int64
-	}{{AthleteRecord, 1}, {BoatRecord, 1}, {LineupRecord, 1}, {SeatRaceRecord, 1}} {
-		for _, c := range must(s.Changes(ctx, r.subject, r.id, 0)) {
+	}{{store.AthleteRecord, 1}, {store.BoatRecord, 1}, {store.LineupRecord, 1}, {store.SeatRaceRecord, 1}} {
+		for _, c := range storetest.Must(s.Changes(storetest.Ctx, r.subject, r.id, 0)) {
 			got = append(got, fmt.Sprintf("%v: %s", c.Part, c.What()))
 			if c.Ranged {
 				from, to := c.Ranges()
-				wantEqual(t, []bool{from == nil, to == nil}, []bool{c.From == nil, c.To == nil})
-				wantEqual(t, map[string]Adjustment{
-					"spread_cm": {"spread_cm", 83, 88, 0.5, 6}, "inboard_cm": {"inboard_cm", -1.5, 1e6, 0, 1},
+				storetest.WantEqual(t, []bool{from == nil, to == nil}, []bool{c.From == nil, c.To == nil})
+				storetest.WantEqual(t, map[string]store.Adjustment{
+					"spread_cm": {Setting: "spread_cm", Min: 83, Max: 88, Step: 0.5, Cost: 6}, "inboard_cm": {Setting: "inboard_cm", Min: -1.5, Max: 1e6, Step: 0, Cost: 1},
 				}[c.Field], *cmp.Or(from, to))
 			}
 		}
 	}
 	slices.Sort(got)
-	wantEqual(t, got, []string{
+	storetest.WantEqual(t, got, []string{
 		"{athlete_id 12 false 0 0 0 }: seat 12 athlete_id",
 		"{can_change_sides 2 false 0 0 0 }: seat 2 can_change_sides",
 		"{ergometer_test 0 false 0 0 0 2026-01-07}: ergometer test 2026-01-07",
@@ -305,61 +309,125 @@ func TestChangesOfOldFilesHaveColumns(t *testing.T) {
 }
 
 func TestGuestsOfOldFilesAreMarked(t *testing.T) {
-	s := openAt(t, fileOf(t, 7))
+	s := storetest.At(t, fileOf(t, 7))
 	var got []string
-	for _, a := range must(s.Athletes(ctx, Filter{Archived: true})) {
+	for _, a := range storetest.Must(s.Athletes(storetest.Ctx, store.Filter{Archived: true})) {
 		got = append(got, fmt.Sprint(a.Name, " ", a.Guest, " ", a.Note))
 	}
-	wantEqual(t, got, []string{"Edda false left hand", "Frieda true ", "Gerda false Guest: known from seat races only.", "Hanna false retired"})
+	storetest.WantEqual(t, got, []string{"Edda false left hand", "Frieda true ", "Gerda false Guest: known from seat races only.", "Hanna false retired"})
 }
 
 func TestNamesOfOldFilesHaveParts(t *testing.T) {
-	s := openAt(t, fileOf(t, 11))
+	s := storetest.At(t, fileOf(t, 11))
 	for id, want := range map[int64][]string{1: {"Edda", "Edda", ""}, 11: {"Mia Ek", "Mia", "Ek"}, 12: {"Nils von Holt", "Nils", "von Holt"}} {
-		a := must(s.Athlete(ctx, id))
-		wantEqual(t, []string{a.Name, a.Given, a.Family}, want)
+		a := storetest.Must(s.Athlete(storetest.Ctx, id))
+		storetest.WantEqual(t, []string{a.Name, a.Given, a.Family}, want)
 	}
-	wantEqual(t, len(must(s.Athletes(ctx, Filter{Name: "mia ek"}))), 1)
+	storetest.WantEqual(t, len(storetest.Must(s.Athletes(storetest.Ctx, store.Filter{Name: "mia ek"}))), 1)
 }
 
 func TestCrewsOfOldSheetsHaveColumns(t *testing.T) {
-	s := openAt(t, fileOf(t, 3))
-	h := must(s.Sheet(ctx, 1))
-	wantEqual(t, h.Crew, ptr(`[{"seat":1,"athlete_id":1},{"seat":2,"name":"Guest"}]`))
-	wantEqual(t, h.CoxMassKg, ptr(55.5))
-	wantEqual(t, h.ChosenTargets, ptr(`["catch_deg","finish_deg"]`))
-	h = must(s.Sheet(ctx, 2))
-	wantEqual(t, []any{h.Crew, h.CoxMassKg, h.ChosenTargets}, []any{ptr("[]"), (*float64)(nil), (*string)(nil)})
-	h = must(s.Sheet(ctx, 3))
-	wantEqual(t, h.Crew, ptr(`[{"seat":1,"name":"Guest"}]`))
-	wantEqual(t, must(s.Sheet(ctx, 4)).Crew, (*string)(nil))
+	s := storetest.At(t, fileOf(t, 3))
+	h := storetest.Must(s.Sheet(storetest.Ctx, 1))
+	storetest.WantEqual(t, h.Crew, storetest.Ptr(`[{"seat":1,"athlete_id":1},{"seat":2,"name":"Guest"}]`))
+	storetest.WantEqual(t, h.CoxMassKg, storetest.Ptr(55.5))
+	storetest.WantEqual(t, h.ChosenTargets, storetest.Ptr(`["catch_deg","finish_deg"]`))
+	h = storetest.Must(s.Sheet(storetest.Ctx, 2))
+	storetest.WantEqual(t, []any{h.Crew, h.CoxMassKg, h.ChosenTargets}, []any{storetest.Ptr("[]"), (*float64)(nil), (*string)(nil)})
+	h = storetest.Must(s.Sheet(storetest.Ctx, 3))
+	storetest.WantEqual(t, h.Crew, storetest.Ptr(`[{"seat":1,"name":"Guest"}]`))
+	storetest.WantEqual(t, storetest.Must(s.Sheet(storetest.Ctx, 4)).Crew, (*string)(nil))
 }
 
 func TestPiecesOfOldFilesSayWhetherAClockWasRead(t *testing.T) {
-	s := openAt(t, fileOf(t, 7))
-	r := must(s.SeatRace(ctx, 1))
+	s := storetest.At(t, fileOf(t, 7))
+	r := storetest.Must(s.SeatRace(storetest.Ctx, 1))
 	var got []string
 	for _, p := range r.Pieces {
 		got = append(got, fmt.Sprint(p.Number, " ", p.MarginsOnly, " ", p.Note))
 	}
-	wantEqual(t, got, []string{"1 true ", "2 true Wash at 300 m", "3 false Clocked. Margins only. no", "4 false Margins only. if windy", "5 false crab"})
-	wantEqual(t, r.Terms, ptr(`{"boats":2,"expected_time_s":200}`))
-	wantEqual(t, must(s.SeatRace(ctx, 2)).Terms, ptr(`{"boats":"two"}`))
-	wantEqual(t, shown(must(s.Changes(ctx, SeatRaceRecord, 1, 1)))[0], `terms {} {"boats":2} Anna`)
-	_, err := s.writer.Exec("UPDATE edits SET at = ''")
-	wantError(t, explain(err), ErrInvalid)
+	storetest.WantEqual(t, got, []string{"1 true ", "2 true Wash at 300 m", "3 false Clocked. Margins only. no", "4 false Margins only. if windy", "5 false crab"})
+	storetest.WantEqual(t, r.Terms, storetest.Ptr(`{"boats":2,"expected_time_s":200}`))
+	storetest.WantEqual(t, storetest.Must(s.SeatRace(storetest.Ctx, 2)).Terms, storetest.Ptr(`{"boats":"two"}`))
+	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.SeatRaceRecord, 1, 1)))[0], `terms {} {"boats":2} Anna`)
+	_, err := storetest.Writer(s).Exec("UPDATE edits SET at = ''")
+	storetest.WantError(t, db.Explain(err), store.ErrInvalid)
 }
 
 // A phone can send a result again after the program was renewed.
 func TestAResultSentToTheOldProgramCountsOnce(t *testing.T) {
-	s := openAt(t, fileOf(t, 7))
-	e := PieceEntry{Key: "k2", Piece: Piece{
-		Number: 2, State: Raced, RerunOf: ptr(1), MarginsOnly: true, Note: "Wash at 300 m", Boats: []PieceBoat{{Crew: []int64{2}, TimeS: ptr(200.0)}},
+	s := storetest.At(t, fileOf(t, 7))
+	e := store.PieceEntry{Key: "k2", Piece: store.Piece{
+		Number: 2, State: store.Raced, RerunOf: storetest.Ptr(1), MarginsOnly: true, Note: "Wash at 300 m", Boats: []store.PieceBoat{{Crew: []int64{2}, TimeS: storetest.Ptr(200.0)}},
 	}}
-	wantEqual(t, must(s.RecordPiece(ctx, 1, e, anna)), int64(4))
+	storetest.WantEqual(t, storetest.Must(s.RecordPiece(storetest.Ctx, 1, e, storetest.Anna)), int64(4))
 	e.Note = "Wash at 400 m"
-	_, err := s.RecordPiece(ctx, 1, e, anna)
-	wantError(t, err, ErrKeyReused)
-	e = PieceEntry{Key: "k3", Piece: Piece{Number: 3, State: Raced, Note: "Clocked. Margins only. no"}}
-	wantEqual(t, must(s.RecordPiece(ctx, 1, e, anna)), int64(4))
+	_, err := s.RecordPiece(storetest.Ctx, 1, e, storetest.Anna)
+	storetest.WantError(t, err, store.ErrKeyReused)
+	e = store.PieceEntry{Key: "k3", Piece: store.Piece{Number: 3, State: store.Raced, Note: "Clocked. Margins only. no"}}
+	storetest.WantEqual(t, storetest.Must(s.RecordPiece(storetest.Ctx, 1, e, storetest.Anna)), int64(4))
+}
+
+// TestAFileIsCopiedBeforeItIsUpgraded holds that the copy is the file as the
+// older program left it, and that the oldest copies go, but nothing else.
+func TestAFileIsCopiedBeforeItIsUpgraded(t *testing.T) {
+	path := fileOf(t, 14)
+	before := storetest.Must(store.CopiesBefore(path))
+	for _, old := range []string{"20250101T000000Z", "20250102T000000Z", "of mine"} {
+		storetest.Check(t, os.WriteFile(path+".before-"+old, nil, 0o600))
+	}
+	storetest.At(t, path)
+	copies := storetest.Must(store.CopiesBefore(path))
+	if len(before) != 0 || len(copies) != 2 || !strings.HasSuffix(copies[0].Path, "20250102T000000Z") {
+		t.Fatalf("%+v, then %+v", before, copies)
+	}
+	if _, err := os.Stat(path + ".before-of mine"); err != nil {
+		t.Error(err)
+	}
+	var step int
+	storetest.Check(t, storetest.Raw(t, copies[1].Path).QueryRow("SELECT max(version_id) FROM goose_db_version").Scan(&step))
+	if step != 14 {
+		t.Errorf("the copy is at step %d", step)
+	}
+	if a := storetest.Must(storetest.At(t, copies[1].Path).Athlete(storetest.Ctx, 1)); a.Name != "Edda" {
+		t.Errorf("%+v", a)
+	}
+}
+
+// TestOldNamesAreSplitAlike holds the step of the database against what the
+// program does with a name that comes in today: neither loses a letter, and a
+// name that somebody has already stays as it is written.
+func TestOldNamesAreSplitAlike(t *testing.T) {
+	path := fileOf(t, 11)
+	file := storetest.Raw(t, path)
+	for name := range storetest.Splits {
+		_, err := file.Exec(`INSERT INTO athletes (version, name, name_key, sex, sculls, note, archived) VALUES (1, ?, ?, '', 0, '', 0)`, strings.TrimSpace(name), store.NameKey(name))
+		if err != nil && !strings.Contains(err.Error(), "UNIQUE") {
+			t.Fatal(err)
+		}
+	}
+	storetest.Check(t, file.Close())
+	s := storetest.At(t, path)
+	kept := map[string]bool{}
+	for _, a := range storetest.Must(s.Athletes(storetest.Ctx, store.Filter{Archived: true})) {
+		given, family := store.SplitName(a.Name)
+		storetest.WantEqual(t, []string{a.Given, a.Family}, []string{given, family})
+		if join := store.JoinName(a.Given, a.Family); a.Name != join {
+			kept[a.Name] = true
+			if len(storetest.Must(s.Athletes(storetest.Ctx, store.Filter{Name: join}))) == 0 {
+				t.Errorf("%q is not joined as %q, and nobody else is called so", a.Name, join)
+			}
+		}
+		if key := store.NameKey(a.Name); len(storetest.Must(s.Athletes(storetest.Ctx, store.Filter{Name: key, Archived: true}))) == 0 {
+			t.Errorf("%q is not found", a.Name)
+		}
+	}
+	if len(kept) == 0 {
+		t.Error("two spellings of one name did not meet")
+	}
+	for _, written := range []string{"Kofi Mensah-Bright", "Jan van der Berg", "Lee, Ann, cox", "Mia Ek"} {
+		if len(storetest.Must(s.Athletes(storetest.Ctx, store.Filter{Name: written}))) != 1 {
+			t.Errorf("%s is not on record", written)
+		}
+	}
 }

@@ -26,7 +26,7 @@ func newHandler(service *api.Service, pages http.Handler, way *reach, gate *peop
 	if err := api.Mount(routes, service, log); err != nil {
 		return nil, fmt.Errorf("mounting the JSON interface: %w", err)
 	}
-	compressed, err := gzhttp.NewWrapper(gzhttp.EnableZstd(false))
+	compressed, err := gzhttp.NewWrapper(gzhttp.EnableZstd(false), gzhttp.SuffixETag(rest.Compressed))
 	if err != nil {
 		return nil, fmt.Errorf("setting up compression: %w", err)
 	}

@@ -46,6 +46,11 @@
     }, true);
   }
 
+  // The fields are still those of the choice before: an answer to this one would not fit them.
+  document.addEventListener("input", (event) => {
+    if (event.target.matches("[data-reload]")) event.stopPropagation();
+  }, true);
+
   document.addEventListener("change", (event) => {
     const list = event.target;
     if (!list.matches("[data-reload]")) return;

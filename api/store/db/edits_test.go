@@ -1,0 +1,60 @@
+package db_test
+
+import (
+	"testing"
+	"thole/api/store"
+	"thole/api/store/db"
+	"thole/api/storetest"
+	"time"
+)
+
+func TestAnUnknownSubjectPanics(t *testing.T) {
+	s := storetest.New(t)
+	defer func() {
+		if recover() == nil {
+			t.Error("a query was built from an unknown subject")
+		}
+	}()
+	_, _ = s.Changes(storetest.Ctx, "1 = 1; --", 1, 0)
+}
+
+func TestDifferencesAreNamed(t *testing.T) {
+	mass, none, note, seats := storetest.Ptr(80.5), (*float64)(nil), "a", 4
+	old := []db.Column{{"mass", &mass}, {"hull", &none}, {"note", &note}, {"gone", &seats}}
+	heavier, other := storetest.Ptr(81.0), "b"
+	got := db.Diff(db.Detailed(old), db.Detailed([]db.Column{{"mass", &heavier}, {"hull", &none}, {"note", &other}, {"new", &seats}}))
+	storetest.WantEqual(t, got, []store.Change{
+		{Part: store.Part{Field: "mass"}, From: storetest.Ptr("80.5"), To: storetest.Ptr("81")}, {Part: store.Part{Field: "note"}, From: storetest.Ptr("a"), To: storetest.Ptr("b")}, {Part: store.Part{Field: "new"}, To: storetest.Ptr("4")}, {Part: store.Part{Field: "gone"}, From: storetest.Ptr("4")},
+	})
+}
+
+// RFC 3339, section 5.6; texts of one length sort as the moments do.
+func TestMomentsAreTextsThatSort(t *testing.T) {
+	zone := time.FixedZone("", 3600)
+	for at, want := range map[time.Time]any{
+		time.Date(2026, 3, 14, 13, 0, 0, 0, zone):               "2026-03-14T12:00:00.000Z",
+		time.Date(2026, 3, 14, 12, 0, 0, 120_000_000, time.UTC): "2026-03-14T12:00:00.120Z",
+		{}: nil,
+	} {
+		text := storetest.Must(db.Stamp(at).Value())
+		storetest.WantEqual(t, text, want)
+		var back db.Stamp
+		storetest.Check(t, back.Scan(text))
+		if !time.Time(back).Equal(at) {
+			t.Errorf("%v comes back as %v", at, time.Time(back))
+		}
+	}
+	if new(db.Stamp).Scan("yesterday") == nil {
+		t.Error("a text that is no moment was read")
+	}
+}
+
+func TestEditsAreNotChangedInPlace(t *testing.T) {
+	s := storetest.New(t)
+	storetest.AddNamed(t, s, "Edda")
+	for _, column := range []string{"at", "version", "field", "athlete_id"} {
+		if _, err := storetest.Writer(s).Exec("UPDATE edits SET " + column + " = 'x'"); err == nil {
+			t.Errorf("%s was rewritten", column)
+		}
+	}
+}
