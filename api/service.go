@@ -18,6 +18,7 @@ import (
 	"thole/api/jobs"
 	"thole/api/keep"
 	"thole/api/lineup"
+	"thole/api/once"
 	"thole/api/people"
 	"thole/api/privacy"
 	"thole/api/progress"
@@ -51,6 +52,7 @@ type Service struct {
 	People    *people.Service
 	Keep      *keep.Service
 	Privacy   *privacy.Service
+	Once      *once.Keeper
 
 	store *store.Store
 }
@@ -83,7 +85,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
 	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
@@ -143,7 +145,7 @@ func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
 	if err != nil {
 		return err
 	}
-	rest.MountRoutes(e, s.Routes(), spec, s.Jobs, s, log)
+	rest.MountRoutes(e, s.Routes(), spec, s.Jobs, s, s.Once, log)
 	return nil
 }
 

@@ -17,6 +17,7 @@ var toldHeaders = map[string]string{
 	headerETag:           "Strong entity tag: another one whenever anything in the answer is another. Of a record with a version it begins with that.",
 	"Location":           "Address of what was created, or of the work that goes on.",
 	"Retry-After":        "Seconds after which it makes sense to ask again.",
+	headerReplayed:       "true, where the same request came before and nothing was done.",
 	"Preference-Applied": "respond-async, where that was asked for.",
 }
 
@@ -24,6 +25,7 @@ var toldHeaders = map[string]string{
 var askedHeaders = map[string]string{
 	headerIfMatch:     "Entity tag as read without parameters: the write is refused with 412 where anything is another by now. Of what has a version, the version in the body is held to in any case.",
 	headerIfNoneMatch: "Entity tags of what you have: answered 304 without a body where it is still that.",
+	headerKey:         "A text of your own, new for each thing that is made: sent again within a day, the same request counts once and is answered with what it made. Another request with the same key is refused with 422.",
 	"Prefer":          "respond-async: answered 202 at once, with the address of the work that goes on (RFC 7240).",
 }
 
@@ -85,6 +87,13 @@ func (d *describer) describeHabits(r *Route, op *openapi31.Operation) {
 	}
 	if r.Created && d.isLookedAt(r) {
 		tells(op, http.StatusCreated, "Location")
+	}
+	if r.keyed() {
+		takes(op, headerKey)
+		tells(op, http.StatusCreated, headerReplayed)
+		again := (&openapi31.Response{Description: "The same request came before with this Idempotency-Key, and what it made cannot be looked at by itself: it counts once."}).
+			WithHeadersItem(headerReplayed, headerNamed(headerReplayed)).WithHeadersItem("Location", headerNamed("Location"))
+		op.Responses.WithMapOfResponseOrReferenceValuesItem("204", openapi31.ResponseOrReference{Response: again})
 	}
 	if r.Big {
 		takes(op, "Prefer")

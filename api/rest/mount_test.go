@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api/access"
+	"thole/api/once"
 	"thole/api/table"
 	"thole/api/wire"
 )
@@ -99,7 +100,7 @@ func server(log io.Writer) *echo.Echo {
 		Tabled(Get("/api/v1/things/:id", "s", "d", listed).For(access.Public), Columns{}, tabled), Put("/api/v1/things/:id", "s", "d", put).For(access.Public),
 		Create("/api/v1/things", "s", "d", echoed).For(access.Public), Post("/api/v1/work", "s", "d", echoed).AsJob().For(access.Public),
 		Get("/api/v1/secrets/:id", "s", "d", listed).For(access.Coaches),
-	}, []byte(`{"openapi":"3.1.0"}`), atOnceJobs{}, nil, slog.New(slog.NewTextHandler(log, nil)))
+	}, []byte(`{"openapi":"3.1.0"}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(log, nil)))
 	return e
 }
 

@@ -16,6 +16,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/gate"
+	"thole/api/once"
 	"thole/api/wire"
 )
 
@@ -183,8 +184,9 @@ const specPath = "/api/v1/openapi.json"
 // MountRoutes registers routes on e with their OpenAPI document, and problem
 // answers for other methods of their paths and for other paths under /api/v1.
 // Big work that is asked for as a job is handed to jobs. Each operation answers
-// only those whom its rule lets in; owners says what is whose.
-func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners access.Owners, log *slog.Logger) {
+// only those whom its rule lets in; owners says what is whose. What is made with a
+// key counts once, which keeper remembers.
+func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners access.Owners, keeper *once.Keeper, log *slog.Logger) {
 	e.HTTPErrorHandler = func(err error, c echo.Context) {
 		if !c.Response().Committed {
 			_ = answer(c, log, err)
@@ -208,7 +210,11 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners ac
 	for _, r := range routes {
 		r.aside = aside
 		r.looked = r.Created && slices.ContainsFunc(routes, r.looks)
-		add(e, r.Method, r.Path, guarded(r.Access, owners, log, held.held(&r, routes, jobs, owners, log)))
+		next := held.held(&r, routes, jobs, owners, log)
+		if r.keyed() {
+			next = keysFor(&r, routes, keeper, jobs, owners, log).around(&r, next, log)
+		}
+		add(e, r.Method, r.Path, guarded(r.Access, owners, log, next))
 	}
 	add(e, http.MethodGet, specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
 		c.Response().Header().Set(echo.HeaderCacheControl, "no-cache") // it holds nothing about anybody

@@ -99,11 +99,11 @@ func (w *conditions) around(read, next echo.HandlerFunc, log *slog.Logger) echo.
 		defer w.mu.Unlock()
 		there := ""
 		if read != nil {
-			status, header := look(c, read)
-			if status >= 400 && status != http.StatusNotFound {
+			seen := look(c, read)
+			if seen.status >= 400 && seen.status != http.StatusNotFound {
 				return next(c) // which meets the same, and tells
 			}
-			there = header.Get(headerETag)
+			there = seen.header.Get(headerETag)
 		}
 		if len(match) > 0 && !namesTag(match, there, true) || len(none) > 0 && namesTag(none, there, false) {
 			return answer(c, log, errMoved)
@@ -112,20 +112,23 @@ func (w *conditions) around(read, next echo.HandlerFunc, log *slog.Logger) echo.
 	}
 }
 
-// look reads what is at the address of a request, and returns status and header.
-func look(c echo.Context, read echo.HandlerFunc) (int, http.Header) {
+// look reads what is at the address of a request, with one more parameter of the
+// path where that is what names it.
+func look(c echo.Context, read echo.HandlerFunc, param ...string) *unsent {
 	r := c.Request().Clone(c.Request().Context())
 	r.Method, r.Body, r.ContentLength, r.URL.RawQuery = http.MethodGet, http.NoBody, 0, ""
 	r.Header = http.Header{}
-	w := &unsent{header: http.Header{}}
+	w := &unsent{header: http.Header{}, status: http.StatusInternalServerError}
 	seen := c.Echo().NewContext(r, w)
 	seen.SetPath(c.Path())
-	seen.SetParamNames(c.ParamNames()...)
-	seen.SetParamValues(c.ParamValues()...)
-	if err := read(seen); err != nil {
-		return http.StatusInternalServerError, w.header
+	names, values := slices.Clone(c.ParamNames()), slices.Clone(c.ParamValues())
+	if len(param) == 2 {
+		names, values = append(names, param[0]), append(values, param[1])
 	}
-	return w.status, w.header
+	seen.SetParamNames(names...)
+	seen.SetParamValues(values...)
+	_ = read(seen) // what fails has its status
+	return w
 }
 
 // unsent takes in an answer that nobody gets.

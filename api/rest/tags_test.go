@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api/access"
+	"thole/api/once"
 )
 
 // counted is a record whose version counts what was written.
@@ -47,7 +48,7 @@ func counterServer() *echo.Echo {
 	MountRoutes(e, []Route{
 		Get("/api/v1/counts/:id", "s", "d", look).For(access.Public), Put("/api/v1/counts/:id", "s", "d", count).For(access.Public),
 		Put("/api/v1/counts/:id/blind", "s", "d", count).For(access.Public), Remove("/api/v1/counts/:id", "s", "d", count).For(access.Public),
-	}, []byte(`{}`), atOnceJobs{}, nil, slog.New(slog.NewTextHandler(io.Discard, nil)))
+	}, []byte(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(io.Discard, nil)))
 	return e
 }
 

@@ -106,6 +106,9 @@ var rowsAddedAt = map[int]string{
 	22: `INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (1, 1, 1), (1, 2, 4);`,
 	23: `INSERT INTO oar_sets (id, version, name, name_key, kind, count, blade, note, archived, blade_kind) VALUES (2, 1, 'New', 'new', 'sweep', 2, 'big', '', 0, 'large');
 		INSERT INTO boats (id, version, name, name_key, class_code, note, archived, oar_set_id, washer_mm, clam_mm, insert_deg) VALUES (2, 1, 'Wren', 'wren', '2-', '', 0, 2, 4, 10, 1);`,
+	24: `INSERT INTO consents (id, athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (1, 1, 1, '2026-03-13', '', 'said so', 'Anna', '2026-03-13T10:00:00.000Z');
+		INSERT INTO wipes (id, since) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM wipes);`,
+	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

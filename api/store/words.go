@@ -19,7 +19,9 @@ type (
 	Change      = db.Change
 	Copy        = db.Copy
 	ErrConflict = db.ErrConflict
+	Digest      = db.Digest
 	Filter      = db.Filter
+	Once        = db.Once
 	Part        = db.Part
 	Subject     = db.Subject
 )
@@ -135,6 +137,7 @@ var (
 	ErrNotDatabase = db.ErrNotDatabase
 	ErrNotFound    = db.ErrNotFound
 	ErrReadOnly    = db.ErrReadOnly
+	ErrSent        = db.ErrSent
 	ErrSheetDone   = db.ErrSheetDone
 	ErrTaken       = db.ErrTaken
 	ErrThere       = db.ErrThere
@@ -157,6 +160,12 @@ func RigOf(seats []Seat) []RigSetting { return boats.RigOf(seats) }
 
 // AsExample is [db.AsExample].
 func AsExample(ctx context.Context) context.Context { return db.AsExample(ctx) }
+
+// CarryOnce is [db.CarryOnce].
+func CarryOnce(from, to context.Context) context.Context { return db.CarryOnce(from, to) }
+
+// WithOnce is [db.WithOnce].
+func WithOnce(ctx context.Context, o *Once) context.Context { return db.WithOnce(ctx, o) }
 
 // Backup is [db.Backup].
 func Backup(ctx context.Context, source, path string) error {

@@ -21,6 +21,8 @@ var (
 	ErrInvalid = errors.New("not a valid record")
 	// ErrKeyReused: a client sent a key again with other content.
 	ErrKeyReused = errors.New("the key was used for another entry")
+	// ErrSent: a request with this key came before and was worked on elsewhere.
+	ErrSent = errors.New("this was sent before: look whether it is there")
 	// ErrSheetDone: the work sheet is finished and takes no more values.
 	ErrSheetDone = errors.New("the work sheet is finished")
 	// ErrCredentials: the account or its password is wrong.
