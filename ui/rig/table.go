@@ -38,7 +38,7 @@ type column struct{ Name, Label, Unit, Usual string }
 // row is a seat.
 type row struct {
 	Number int
-	Side   page.Value  // of sweep
+	Side   page.Value // of sweep
 	Both   page.Value
 	Cells  []page.Value
 }
