@@ -25,7 +25,6 @@ func (s *site) boatPages() map[string]page.Route {
 		"GET /boats/{id}": page.For(access.Everyone, s.boat), "GET /boats/{id}/edit": page.For(access.Staff, s.editBoat), "POST /boats/{id}": page.For(access.Staff, s.saveBoat),
 		"GET /boats/{id}/remove": page.For(access.Staff, s.askRemoveBoat), "POST /boats/{id}/remove": page.For(access.Staff, s.removeBoat),
 		"GET /boats/{id}/seats/{seat}": page.For(access.Everyone, s.boatSeat), "POST /boats/{id}/seats/{seat}": page.For(access.Staff.OrOwn(access.Seat, "id"), s.saveSeatRig),
-		"GET /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.seatRanges), "POST /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.saveSeatRanges),
 		"GET /boats/{id}/seats/{seat}/check":     page.For(access.Staff.OrOwnIn(access.Body, "athlete"), s.checkSeat),
 		"GET /boats/{id}/history":                page.For(access.Everyone, s.boatHistory),
 		"GET /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.askUndoSheet), "POST /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.undoSheet),
