@@ -246,10 +246,15 @@ func TestTheErgometerIsAccessible(t *testing.T) {
 	b.Axe(c.URL+link, looks...)
 }
 
-// TestAnAthleteWithManyTestsPrints on one sheet.
-func TestAnAthleteWithManyTestsPrints(t *testing.T) {
+// TestAnAthletePrints on two sheets at most, who has many tests or has grown.
+func TestAnAthletePrints(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	for _, path := range []string{"/athletes/7", "/athletes/9"} {
-		b.WantOneSheet(c.URL + path)
+	for _, path := range []string{"/athletes/7", "/athletes/9", "/athletes/13"} {
+		b.Open(c.URL + path)
+		if n := b.Printed(chromedp.PDFPaper(chromedp.PaperA4)); n > 2 {
+			t.Errorf("%s: %d sheets, want at most 2", path, n)
+		}
+		b.WantLegible(path)
+		b.Medium("")
 	}
 }

@@ -262,7 +262,7 @@ func strips(list strokes.StrokeList) []*page.Plot {
 		p.Line("thread", x, y)
 		if len(x) <= 400 {
 			for i := range x {
-				p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[i]), Y: p.Y.At(y[i])}, Class: "one"})
+				p.Dot("one", x[i], y[i])
 			}
 		}
 		plots = append(plots, p)
