@@ -154,7 +154,7 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 	if err != nil {
 		return Sheet{}, err
 	}
-	h.Note = strings.TrimSpace(r.Note)
+	h.Note, h.Oars = strings.TrimSpace(r.Note), plan.oars
 	id, err := s.Store.AddSheet(ctx, h, s.Signed(r.By))
 	if err != nil {
 		return Sheet{}, records.RecordError(err)

@@ -33,6 +33,9 @@ type Sheet struct {
 	DoneBy                                  string
 	DoneAt                                  time.Time   // zero while the sheet is open
 	Lines                                   []SheetLine // in the order of work; nil in lists
+	// Oars is the boat with the set of oars that the targets were found with, to be
+	// written before the sheet; nil: it keeps its own. No part of the record.
+	Oars *FleetBoat
 }
 
 // SheetLine is one setting to be moved, in the setting's unit.
@@ -82,6 +85,14 @@ func (s *Records) AddSheet(ctx context.Context, h Sheet, by db.By) (int64, error
 		}
 		if current != h.BoatVersion {
 			return 0, t.Conflict(db.BoatRecord, h.BoatID, h.BoatVersion, current)
+		}
+		if h.Oars != nil {
+			if _, err := saveBoat(t, h.Oars, cause{By: by, why: "oars of a work sheet"}); err != nil {
+				return 0, err
+			}
+			if h.BoatVersion, err = versionOf(t, h.BoatID); err != nil {
+				return 0, err
+			}
 		}
 		if h.Job == "" {
 			h.Job = "everyday"
