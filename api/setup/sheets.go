@@ -154,8 +154,8 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 	if err != nil {
 		return Sheet{}, err
 	}
-	h.Note, h.Oars = strings.TrimSpace(r.Note), plan.oars
-	id, err := s.Store.AddSheet(ctx, h, s.Signed(r.By))
+	h.Note = strings.TrimSpace(r.Note)
+	id, err := s.Store.AddSheetWithOars(ctx, h, plan.oars, s.Signed(r.By))
 	if err != nil {
 		return Sheet{}, records.RecordError(err)
 	}

@@ -33,9 +33,6 @@ type Sheet struct {
 	DoneBy                                  string
 	DoneAt                                  time.Time   // zero while the sheet is open
 	Lines                                   []SheetLine // in the order of work; nil in lists
-	// Oars is the boat with the set of oars that the targets were found with, to be
-	// written before the sheet; nil: it keeps its own. No part of the record.
-	Oars *FleetBoat
 }
 
 // SheetLine is one setting to be moved, in the setting's unit.
@@ -78,6 +75,13 @@ func (l *SheetLine) columns() []db.Column {
 // was measured is left out. The boat must still stand at h.BoatVersion: the
 // targets were found for the rig of that version.
 func (s *Records) AddSheet(ctx context.Context, h Sheet, by db.By) (int64, error) {
+	return s.AddSheetWithOars(ctx, h, nil, by)
+}
+
+// AddSheetWithOars is [Records.AddSheet] for a boat that goes with another set of oars
+// from then on, as its targets were found: the boat is written first; nil: it keeps its
+// own.
+func (s *Records) AddSheetWithOars(ctx context.Context, h Sheet, oars *FleetBoat, by db.By) (int64, error) {
 	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
 		current, err := versionOf(t, h.BoatID)
 		if err != nil {
@@ -86,8 +90,8 @@ func (s *Records) AddSheet(ctx context.Context, h Sheet, by db.By) (int64, error
 		if current != h.BoatVersion {
 			return 0, t.Conflict(db.BoatRecord, h.BoatID, h.BoatVersion, current)
 		}
-		if h.Oars != nil {
-			if _, err := saveBoat(t, h.Oars, cause{By: by, why: "oars of a work sheet"}); err != nil {
+		if oars != nil {
+			if _, err := saveBoat(t, oars, cause{By: by, why: "oars of a work sheet"}); err != nil {
 				return 0, err
 			}
 			if h.BoatVersion, err = versionOf(t, h.BoatID); err != nil {
