@@ -40,7 +40,7 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 	if err != nil {
 		return nil, err
 	}
-	f.Owners, f.Gate, f.Uploads = service, service.Club.Gate, service.Club.Uploads
+	f.Owners, f.Gate, f.Uploads, f.Once = service, service.Club.Gate, service.Club.Uploads, service.Once
 	site := people.NewSite(f, service, gate)
 	mux := http.NewServeMux()
 	rules := map[string]access.Rule{}

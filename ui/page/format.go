@@ -1,6 +1,7 @@
 package page
 
 import (
+	"crypto/rand"
 	"html/template"
 	"math"
 	"strconv"
@@ -11,6 +12,7 @@ import (
 
 // formatting holds the functions of the templates.
 var formatting = template.FuncMap{
+	"newkey": rand.Text,
 	"fix":    Fix,
 	"plain":  Plain,
 	"clock":  Clock,
