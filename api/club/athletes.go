@@ -44,7 +44,7 @@ type AthleteFields struct {
 	FamilyName     string   `json:"family_name" validate:"omitempty,max=80"`
 	Sex            string   `json:"sex" validate:"omitempty,oneof=female male" description:"Reference population for measures that were not taken."`
 	BirthDate      *string  `json:"birth_date" validate:"omitempty,day" description:"YYYY-MM-DD."`
-	BirthYear      *int64   `json:"birth_year" validate:"omitempty,gte=1900,lte=2200" say:"Write the year with four digits, such as 1998." description:"Where the day is not known; none beside a birth_date."`
+	BirthYear      *int64   `json:"birth_year" validate:"omitempty,gte=1900,lte=2200" say:"Write the year with four digits, such as 1998." description:"Where the day is not known; none with a birth_date."`
 	PortCostS      *float64 `json:"port_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"What rowing on port costs the athlete over 2000 m, 0 for the better side; null for a side that the athlete does not row."`
 	StarboardCostS *float64 `json:"starboard_cost_s" validate:"omitempty,gte=0,lte=60" say:"A side costs from 0 to 60 s over 2000 m; leave it empty for a side that is not rowed." description:"The same for starboard."`
 	Sculls         bool     `json:"sculls"`

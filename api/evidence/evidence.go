@@ -26,7 +26,7 @@ type Request struct {
 // Squad is what is known of a squad's power on the water, as of today.
 type Squad struct {
 	AsOf     string            `json:"as_of" description:"Today, YYYY-MM-DD."`
-	Athletes []Athlete         `json:"athletes" description:"By joined power, strongest first; those of whom nothing is known last."`
+	Athletes []Athlete         `json:"athletes" description:"By joined power, strongest first; those without any evidence last."`
 	Notes    []string          `json:"notes" description:"What was not used, and why."`
 	Grounds  []string          `json:"grounds" description:"How each source is counted, and what is held to be independent."`
 	Figures  []AssumedConstant `json:"figures" description:"The figures that the joining rests on."`
@@ -101,7 +101,7 @@ type Moved struct {
 // AssumedConstant is a figure that the joining rests on.
 type AssumedConstant struct {
 	Name   string  `json:"name"`
-	Value  float64 `json:"value" description:"In the unit beside it."`
+	Value  float64 `json:"value" description:"In the unit given with it."`
 	Unit   string  `json:"unit" description:"Empty for a bare number."`
 	Source string  `json:"source"`
 }

@@ -360,7 +360,7 @@ func (r *boatsReading) takeOars(b *tableBoat, cell given) {
 		return
 	}
 	if !ok {
-		r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no set of oars on record: bring in the oars first.")
+		r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no set of oars on record: import the oars first.")
 		return
 	}
 	r.put(b, 0, cell, number0(float64(set.ID)), func(w *club.BoatWrite) wire.Place { w.OarSetID = &set.ID; return wire.At("oar_set_id") })

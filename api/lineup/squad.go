@@ -56,7 +56,7 @@ type BoatCandidate struct {
 	ErgSdW    float64 `json:"erg_sd_w" description:"Standard deviation of erg_power_w on the ergometer, by the scatter of tests alone; power_sd_w is on the water."`
 	Tests     int     `json:"tests" description:"Ergometer tests that erg_power_w rests on."`
 	// Doubts and LeftOut are sentences that name the test.
-	Doubts  []string `json:"doubts" description:"Ergometer tests that were used and should be looked at again, and why."`
+	Doubts  []string `json:"doubts" description:"Ergometer tests that were used and should be checked, and why."`
 	LeftOut []string `json:"left_out" description:"Ergometer tests that were not used, and why."`
 }
 

@@ -345,7 +345,7 @@ func (c *lineupCase) sayEqual() {
 		}
 	}
 	if len(said) > 0 {
-		c.say("As good a crew, less than %s s apart: %s. Choose whom you prefer, or race them.", strconv.FormatFloat(CloseS, 'g', -1, 64), strings.Join(said, "; or "))
+		c.say("As good a crew, less than %s s apart: %s. Choose one, or race them.", strconv.FormatFloat(CloseS, 'g', -1, 64), strings.Join(said, "; or "))
 	}
 }
 

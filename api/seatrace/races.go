@@ -135,7 +135,7 @@ type CreateRaceRequest struct{ RaceContent }
 // ChangeRaceRequest changes a race. Results stay as they are.
 type ChangeRaceRequest struct {
 	ID       int64 `path:"id" json:"-"`
-	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the seat race that was looked at."`
+	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the seat race as it was read."`
 	Archived bool  `json:"archived,omitempty"`
 	RaceContent
 }

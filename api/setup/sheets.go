@@ -25,7 +25,7 @@ import (
 // to be done and measured.
 type NewSheet struct {
 	BoatID      int64 `json:"boat_id" validate:"required,gte=0"`
-	BoatVersion int64 `json:"boat_version" validate:"required,gte=0" description:"That the set-up was worked out for."`
+	BoatVersion int64 `json:"boat_version" validate:"required,gte=0" description:"That the set-up was calculated for."`
 	SetupFields
 	Note string `json:"note,omitempty" validate:"omitempty,max=2000"`
 	By   string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who makes the sheet."`
@@ -860,12 +860,12 @@ func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
 		rest.Tabled(rest.Post("/api/v1/boats/:id/setup", "Set up for a crew", "What to set on a boat on record for a crew, seat by seat, with what to move from how it stands.", s.SetUp).For(access.Staff.Calculating()),
 			rest.Columns{First: targetColumns}, s.SetupTable),
-		rest.Get("/api/v1/boats/:id/crew", "Look at the usual crew of a boat", "Who usually rows it.", s.UsualCrew).For(access.Staff),
+		rest.Get("/api/v1/boats/:id/crew", "Show the usual crew of a boat", "Who usually rows it.", s.UsualCrew).For(access.Staff),
 		rest.Put("/api/v1/boats/:id/crew", "Set the usual crew of a boat", "Replaces who usually rows it. What the crew was is not kept.", s.SetUsualCrew).For(access.Staff),
 		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).For(access.Staff),
 			rest.Columns{First: sheetListColumns}, s.SheetListTable),
 		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet).For(access.Staff),
-		rest.Tabled(rest.Get("/api/v1/sheets/:id", "Look at a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet).For(access.Staff),
+		rest.Tabled(rest.Get("/api/v1/sheets/:id", "Show a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet).For(access.Staff),
 			rest.Columns{First: sheetColumns}, s.SheetTable),
 		rest.Remove("/api/v1/sheets/:id", "Delete a work sheet", "One that has changed a rig stays.", s.DeleteSheet).For(access.Staff),
 		rest.Put("/api/v1/sheets/:id/readings/:key", "Enter a reading", "A value measured for a line, under a key of the sender's own: sent again it counts once. Of two readings the later measured one counts.", s.RecordReading).For(access.Staff),

@@ -128,7 +128,7 @@ func boatFigures(b *club.Boat) []page.Entry {
 		{Label: "Built for rowers of", Value: page.Known(b.BuiltForKg, "kg")},
 		{Label: "Waterline length", Value: own(b.WaterlineLengthM, b.Class.WaterlineLengthM, "m")},
 		{Label: "Waterline beam", Value: own(b.WaterlineBeamM, b.Class.WaterlineBeamM, "m")},
-		{Label: "Seat over the water", Value: own(b.SeatOverWaterCm, b.Class.SeatOverWaterCm, "cm")},
+		{Label: "Seat height over the water", Value: own(b.SeatOverWaterCm, b.Class.SeatOverWaterCm, "cm")},
 		{Label: "Blades", Value: bladeWords[bladeOf(b)]},
 		{Label: "Stretcher read at", Value: scaleWords(b.Stretcher)},
 	}
@@ -192,7 +192,7 @@ func (s *site) boatFields(isNew bool, oars []club.OarSet) []page.Value {
 		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", "").Within(club.BoatFields{}, wire.At("built_for_kg")),
 		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_length_m")),
 		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_beam_m")),
-		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(club.BoatFields{}, wire.At("seat_over_water_cm")),
+		page.NumberField("seat_over_water_cm", "Seat height over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(club.BoatFields{}, wire.At("seat_over_water_cm")),
 		bladeField(), markField(),
 		page.NumberField("stretcher_offset_cm", "Mark reads", "cm", "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0.", "0"),
 		page.NumberField("stretcher_toe_along_cm", "Heel to toe mark", "cm", "Along the plate; only where the toe is read.", ""),
@@ -221,7 +221,7 @@ func oarsField(sets []club.OarSet) page.Value {
 // bladeField chooses the blades of all seats.
 func bladeField() page.Value {
 	f := page.TextField("blade", "Blades", "").Choose(
-		page.Option{Value: "", Label: "not said: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"}, page.Option{Value: "macon", Label: "Macon"},
+		page.Option{Value: "", Label: "not stated: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"}, page.Option{Value: "macon", Label: "Macon"},
 		page.Option{Value: "large", Label: "large hatchet"}, page.Option{Value: mixedBlades, Label: "differ from seat to seat: keep"})
 	f.Kind = "select"
 	return f
@@ -439,7 +439,7 @@ func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	return s.Pages.Show(w, http.StatusOK, "record_remove", page.Removal{
-		Title: "Remove " + boat.Name + "?", Text: "The boat goes with the history of its rig and its work sheets, for good. To keep the history, put the boat aside instead: edit it.",
+		Title: "Remove " + boat.Name + "?", Text: "The boat goes with the history of its rig and its work sheets, for good. To keep the history, archive the boat instead: edit it.",
 		Address: fmt.Sprintf("/boats/%d/remove", boat.ID), Back: fmt.Sprintf("/boats/%d", boat.ID),
 	})
 }

@@ -199,7 +199,7 @@ func TestMakingASheetForABoatThatMoved(t *testing.T) {
 	if p.Status != http.StatusConflict {
 		t.Fatalf("%d", p.Status)
 	}
-	wantAll(t, p.Body, "The boat has moved while this was open", "Cleo", `value="kept"`, "Nell Ashgrove", fmt.Sprintf(`name="boat_version" value="%d"`, boat.Version+1))
+	wantAll(t, p.Body, "The rig changed while this was open", "Cleo", `value="kept"`, "Nell Ashgrove", fmt.Sprintf(`name="boat_version" value="%d"`, boat.Version+1))
 }
 
 func TestReadingsByPlainForm(t *testing.T) {

@@ -210,7 +210,7 @@ func (p *sheetPage) notFinished(err error) {
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &moved):
-		p.Problem = page.ClashNames(moved.Changes) + " changed the boat in the meantime. Nothing is lost and nothing was overwritten: look at what changed below, then finish once more."
+		p.Problem = page.ClashNames(moved.Changes) + " changed the boat in the meantime. Nothing is lost and nothing was overwritten: check what changed below, then finish again."
 		p.Moved = page.ChangeViews(moved.Changes)
 	case errors.As(err, &bad):
 		p.Problem = "Not finished yet."

@@ -84,7 +84,7 @@
     const refused = entries.filter((e) => e.refused).length, waiting = entries.length - refused;
     const some = (n, words) => n === 0 ? "" : n + (n === 1 ? " value " : " values ") + words;
     status.classList.toggle("waiting", entries.length > 0);
-    status.textContent = [some(waiting, "kept on this device until the connection is back."), some(refused, "kept on this device: another look is needed.")].join(" ").trim() || "Everything is saved.";
+    status.textContent = [some(waiting, "kept on this device until the connection is back."), some(refused, "kept on this device: please check.")].join(" ").trim() || "Everything is saved.";
   };
 
   const keep = (line, text) => {
