@@ -40,12 +40,12 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 	if err != nil {
 		return nil, err
 	}
-	f.Owners, f.Gate, f.Uploads, f.Once = service, service.Club.Gate, service.Club.Uploads, service.Once
+	f.Owners, f.Gate, f.Uploads = service, service.Club.Gate, service.Club.Uploads
 	site := people.NewSite(f, service, gate)
 	mux := http.NewServeMux()
 	rules := map[string]access.Rule{}
 	for pattern, route := range Routes(f, service, site) {
-		mux.Handle(pattern, rememberSquad(f.Guarded(route)))
+		mux.Handle(pattern, service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm))
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"crypto/rand"
 	"html/template"
 	"math"
 	"strconv"
@@ -12,7 +11,6 @@ import (
 
 // formatting holds the functions of the templates.
 var formatting = template.FuncMap{
-	"newkey": rand.Text,
 	"fix":    Fix,
 	"plain":  Plain,
 	"clock":  Clock,

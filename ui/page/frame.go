@@ -13,7 +13,6 @@ import (
 
 	"thole/api/access"
 	"thole/api/gate"
-	"thole/api/once"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -26,7 +25,6 @@ type Frame struct {
 
 	Gate    *gate.Gate    // for pages that take long; nil lets all in
 	Uploads *gate.Uploads // for large forms; nil lets all in
-	Once    *once.Keeper  // of forms with a key; nil counts each of them
 
 	Pages  *pages
 	Assets *assets
@@ -54,9 +52,9 @@ func For(rule access.Rule, h Handler) Route { return Route{Handler: h, Access: r
 // Guarded is [Frame.Page] for those whom the page's rule lets in. The others are
 // led to sign in, or told that it is not for them.
 func (s *Frame) Guarded(p Route) http.Handler {
-	shown := s.Page(s.countOnce(s.throughGate(p)))
+	shown := s.Page(s.throughGate(p))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		w = &viewing{ResponseWriter: w, request: r, rule: p.Access, status: http.StatusOK}
+		w = &viewing{w, r, p.Access}
 		query := r.URL.Query()
 		err := p.Access.Check(r.Context(), access.Request{Method: r.Method, Param: r.PathValue, Query: query}, s.Owners)
 		if err != nil {
@@ -68,16 +66,6 @@ func (s *Frame) Guarded(p Route) http.Handler {
 		}
 		shown.ServeHTTP(w, r)
 	})
-}
-
-// countOnce lets a form with a key count once.
-func (s *Frame) countOnce(h Handler) Handler {
-	return func(w http.ResponseWriter, r *http.Request) error {
-		return s.Once.Form(w, r, func(w http.ResponseWriter, r *http.Request) (int, error) {
-			err := h(w, r)
-			return w.(*viewing).status, err
-		})
-	}
 }
 
 // keepOut answers somebody whom a rule does not let in.

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"crypto/rand"
 	"fmt"
 	"html/template"
 	"io/fs"
@@ -33,7 +34,7 @@ type pages struct {
 // stops the program and not a reader.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
-		Funcs(template.FuncMap{"asset": a.address})
+		Funcs(template.FuncMap{"asset": a.address, "newkey": rand.Text})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)

@@ -88,13 +88,6 @@ type viewing struct {
 	http.ResponseWriter
 	request *http.Request
 	rule    access.Rule
-	status  int
-}
-
-// WriteHeader notes the status.
-func (v *viewing) WriteHeader(status int) {
-	v.status = status
-	v.ResponseWriter.WriteHeader(status)
 }
 
 // Unwrap lets http.ResponseController reach the writer below.
