@@ -98,6 +98,8 @@ type LineText struct {
 	Measure bool     `json:"measure" description:"Nobody has measured it, and so it is not told to be moved."`
 	Text    string   `json:"text" description:"What to move, which way and by how much."`
 	Mark    *OwnMark `json:"mark,omitempty" description:"What the boat's own mark reads, where it has one."`
+
+	CountedIn string `json:"counted_in" enum:"washer,clam,number,hole," description:"What the boat counts the setting in; empty where it is measured alone."`
 }
 
 // OwnMark is a stretcher's place as the boat is read.

@@ -25,7 +25,6 @@ func (s *site) boatPages() map[string]page.Route {
 		"GET /boats/{id}": page.For(access.Everyone, s.boat), "GET /boats/{id}/edit": page.For(access.Staff, s.editBoat), "POST /boats/{id}": page.For(access.Staff, s.saveBoat),
 		"GET /boats/{id}/remove": page.For(access.Staff, s.askRemoveBoat), "POST /boats/{id}/remove": page.For(access.Staff, s.removeBoat),
 		"GET /boats/{id}/seats/{seat}": page.For(access.Everyone, s.boatSeat), "POST /boats/{id}/seats/{seat}": page.For(access.Staff.OrOwn(access.Seat, "id"), s.saveSeatRig),
-		"GET /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.seatRanges), "POST /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.saveSeatRanges),
 		"GET /boats/{id}/seats/{seat}/check":     page.For(access.Staff.OrOwnIn(access.Body, "athlete"), s.checkSeat),
 		"GET /boats/{id}/history":                page.For(access.Everyone, s.boatHistory),
 		"GET /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.askUndoSheet), "POST /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.undoSheet),
@@ -467,6 +466,11 @@ func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine
 	for _, c := range changes {
 		unit := page.UnitOf(c.Setting)
 		l := rigHistoryLine{RigChange: c, Label: page.SettingLabels[c.Setting], Was: page.Known(c.From, unit), Now: page.Known(c.To, unit), When: page.When(c.At), Back: c.UndoesID != nil}
+		for text, v := range map[*string]*float64{&l.Was: c.From, &l.Now: c.To} {
+			if said, _ := boat.AtMark(c.Seat, wire.Or(v, 0)); v != nil && said != "" && c.Setting == "heel_to_pin_cm" {
+				*text = said
+			}
+		}
 		if c.Latest {
 			l.Undo = fmt.Sprintf("/boats/%d/history/%d", boat.ID, c.ID)
 		}
