@@ -101,7 +101,7 @@ type NewConsent struct {
 	SaidOn    string `json:"said_on" validate:"omitempty,day" description:"YYYY-MM-DD; left out: today."`
 	Guardian  string `json:"guardian" validate:"max=120" description:"Parent or guardian who consents for an athlete under 18."`
 	Note      string `json:"note" validate:"max=500" description:"Such as where the signed form is kept."`
-	By        string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands beside it." description:"Who enters this."`
+	By        string `json:"by" validate:"filled,max=80" say:"Say who you are: your name is kept with it." description:"Who enters this."`
 }
 
 // errGuardian refuses a consent that an athlete under age gives alone.

@@ -91,7 +91,7 @@ func (d *describer) describeHabits(r *Route, op *openapi31.Operation) {
 	if r.keyed() {
 		takes(op, headerKey)
 		tells(op, http.StatusCreated, headerReplayed)
-		again := (&openapi31.Response{Description: "The same request came before with this Idempotency-Key, and what it made cannot be looked at by itself: it counts once."}).
+		again := (&openapi31.Response{Description: "The same request came before with this Idempotency-Key, and what it made cannot be read by itself: it counts once."}).
 			WithHeadersItem(headerReplayed, headerNamed(headerReplayed)).WithHeadersItem("Location", headerNamed("Location"))
 		op.Responses.WithMapOfResponseOrReferenceValuesItem("204", openapi31.ResponseOrReference{Response: again})
 	}

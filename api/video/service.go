@@ -34,7 +34,7 @@ func (s *Service) Routes() []rest.Route {
 
 		rest.Get("/api/v1/athletes/:id/filmed", "List filmed readings", "What was read from pictures and clips of an athlete, newest first.", s.Readings).For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Create("/api/v1/athletes/:id/filmed", "Keep a filmed reading",
-			"Works the figures out from the marks and keeps both, with the rig as it stands. An angle that is known well enough calibrates every later set-up of the athlete. No picture is sent or kept.",
+			"Calculates the figures from the marks and keeps both, with the rig of that day. An angle that is known well enough calibrates every later set-up of the athlete. No picture is sent or kept.",
 			s.Keep).For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Remove("/api/v1/athletes/:id/filmed/:reading", "Remove a filmed reading", "The athlete’s posture is expected without it from then on.", s.Remove).For(access.Staff.OrOwn(access.Body, "id")),
 	}

@@ -75,8 +75,8 @@ var (
 	boatFields = []field{
 		{"across_cm", "Span, or spread", "cm", "159", "Sculls: pin to pin. Sweep: centreline to pin."},
 		{"inboard_cm", "Inboard", "cm", "88", ""}, {"oar_length_cm", "Oar length", "cm", "288", ""},
-		{"gate_over_water_cm", "Gate over the water", "cm", "26", ""},
-		{"tape_x_cm", "Tape from the pins", "cm", "100", "Along the boat, to bow and to stern alike."},
+		{"gate_over_water_cm", "Gate height over the water", "cm", "26", ""},
+		{"tape_x_cm", "Tape from the pins", "cm", "100", "Along the boat, the same to bow and to stern."},
 		{"tape_y_cm", "Tape from the centreline", "cm", "25", "On both saxboards."}, {"tape_z_cm", "Tape over the water", "cm", "18", ""},
 		{"bow_x_cm", "Bow ball from the pins", "cm", "", "Only where it is marked."}, {"stern_x_cm", "Stern’s end from the pins", "cm", "", "Only where it is marked."},
 	}
@@ -424,7 +424,7 @@ func (p *measurePage) show(m *video.Strokes) {
 	}{
 		{edge, "ms", 0, &m.EdgeMs}, {whole, "ms", 0, &m.WholeMs}, {"Lower edge at the reversal", "cm", 1, m.HeightCm},
 		{"Blade goes through the surface at", "m/s", 2, m.SpeedMS}, {"Starts down, against the reversal", "ms", 0, m.StartDownMs},
-		{"Missed, from the reversal until covered", "°", 1, m.MissedDeg}, {"Missed, at the blade’s middle", "cm", 0, m.MissedCm},
+		{"Missed, from the reversal to covered", "°", 1, m.MissedDeg}, {"Missed, at the blade’s middle", "cm", 0, m.MissedCm},
 	} {
 		if v.mean != nil {
 			one := row{v.label, page.Fix(v.digits, v.mean.Value) + " ± " + page.Fix(v.digits, 2*v.mean.Sd) + " " + v.unit, "–", strconv.Itoa(v.mean.Count)}

@@ -203,7 +203,7 @@
     const height = heights.edge !== undefined && heights.surface !== undefined ? ` ${(heights.surface - heights.edge).toFixed(1)}` : "";
     const list = by("strokes");
     list.value = `${list.value.trim()}\n${moments.map((m) => m.toFixed(4)).join(" ")}${height}`.trim();
-    said.textContent = "Stroke added. Go on to the next, or measure.";
+    said.textContent = "Stroke added. Continue with the next, or measure.";
     moments = [null, null, null];
     heights = {};
   });
