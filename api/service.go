@@ -140,18 +140,13 @@ func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat in
 }
 
 // Mount registers the JSON interface on e.
-func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
-	spec, err := OpenAPI()
-	if err != nil {
-		return err
-	}
-	rest.MountRoutes(e, s.Routes(), spec, s.Jobs, s, s.Once, log)
-	return nil
+func Mount(e *echo.Echo, s *Service, log *slog.Logger) {
+	rest.MountRoutes(e, s.Routes(), OpenAPI, s.Jobs, s, s.Once, log)
 }
 
 // OpenAPI returns the OpenAPI 3.1 description of every route as JSON. The bytes
-// are shared and must not be changed. It is made once: that takes a good part of
-// the program's start.
+// are shared and must not be changed. It is made once, when it is first asked for:
+// that takes a third of a second.
 func OpenAPI() ([]byte, error) { return description() }
 
 var description = sync.OnceValues(func() ([]byte, error) { return rest.Describe(Routes()) })
