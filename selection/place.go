@@ -50,6 +50,7 @@ const (
 	FieldRules      rigging.Field = "rules"          //
 	FieldSDs        rigging.Field = "sds"            // by athlete
 	FieldSeatCosts  rigging.Field = "seat_costs"     // a list
+	FieldCost       rigging.Field = "cost"           // s
 	FieldSides      rigging.Field = "sides"          // a list, or by side
 	FieldSpacing    rigging.Field = "spacing"        // m
 	FieldSwaps      rigging.Field = "swaps"          // a number

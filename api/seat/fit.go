@@ -196,7 +196,7 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 			continue
 		}
 		a, u := adjust[name], wire.Units[s.Quantity()].Factor
-		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
+		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u}
 	}
 	return list
 }
