@@ -54,7 +54,7 @@ const (
 	FieldSides      rigging.Field = "sides"          // a list, or by side
 	FieldSpacing    rigging.Field = "spacing"        // m
 	FieldSwaps      rigging.Field = "swaps"          // a number
-	FieldTell       rigging.Field = "tell"           // s
+	FieldSmallest   rigging.Field = "smallest"       // s
 	FieldTest       rigging.Field = "test"           //
 	FieldTests      rigging.Field = "tests"          // a list
 	FieldTime       rigging.Field = "time"           // s

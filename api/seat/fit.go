@@ -80,7 +80,7 @@ type SeatValues struct {
 // AimedTarget is one target with what came of it.
 type AimedTarget struct {
 	Target    string  `json:"target"`
-	Wanted    float64 `json:"wanted" description:"In the target's unit."`
+	Value     float64 `json:"value" description:"In the target's unit."`
 	Reached   float64 `json:"reached" description:"In the target's unit."`
 	Tolerance float64 `json:"tolerance" description:"In the target's unit."`
 	Met       bool    `json:"met"`

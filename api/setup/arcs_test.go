@@ -40,7 +40,9 @@ func (r rowerOf) reads(t testing.TB, boat club.Boat, h *setup.Sheet, m rigging.M
 		}
 	}
 	class, _ := rigging.ClassByCode(boat.BoatClass)
-	c := rigging.NewCase(rig.Setup(class), &m)
+	c := rigging.Case{
+		Setup: rig.Setup(class), Body: m.Estimate(rigging.DefaultTape), Age: m.Age, Posture: rigging.DefaultPosture(class), DrawHeight: m.DrawHeight, Tape: rigging.DefaultTape,
+	}
 	c.Posture.Layback, c.Posture.Lean = r.layback, r.lean
 	stroke, err := c.Solve()
 	if err != nil {

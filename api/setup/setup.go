@@ -466,7 +466,7 @@ func (p *plan) commonTargets() []seat.CommonTarget {
 		target rigging.Target
 		value  rigging.Angle
 	}{{rigging.TargetCatch, p.targets.Catch}, {rigging.TargetFinish, p.targets.Finish}} {
-		list = append(list, seat.CommonTarget{Target: seat.WireTarget(t.target), Wanted: wire.ToDeg(t.value), Chosen: slices.Contains(p.work.Chosen, t.target)})
+		list = append(list, seat.CommonTarget{Target: seat.WireTarget(t.target), Value: wire.ToDeg(t.value), Chosen: slices.Contains(p.work.Chosen, t.target)})
 	}
 	return list
 }

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"thole/rigging"
@@ -32,7 +33,8 @@ func usual(sex rigging.Sex, stature, mass float64) sitter {
 func (b sitter) sides(t testing.TB, width float64) [2]*Side {
 	t.Helper()
 	setup := b.setup(t)
-	c := rigging.NewCase(setup, &rigging.Measures{Sex: b.sex, Stature: b.stature, Mass: b.mass})
+	m := rigging.Measures{Sex: b.sex, Stature: b.stature, Mass: b.mass}
+	c := rigging.Case{Setup: setup, Body: m.Estimate(rigging.DefaultTape), Posture: rigging.DefaultPosture(setup.Class), Tape: rigging.DefaultTape}
 	c.Posture.Lean, c.Posture.Layback = rigging.Angle(plane.Rad(b.lean)), rigging.Angle(plane.Rad(b.layback))
 	stroke := b.settle(t, &c)
 	pose := func(p *rigging.Pose, lean float64) Pose {
@@ -126,3 +128,6 @@ func sitters(random int) []sitter {
 
 // fiveWidths are the widths at which drawings are checked, px.
 var fiveWidths = []float64{288, 358, 440, 620, 868}
+
+// everyWidth are the widths the style sheet knows, px.
+var everyWidth = append(slices.Clone(fiveWidths), 1180)

@@ -58,7 +58,7 @@ func newServer(t *testing.T, secure bool) *server {
 	log := slog.New(slog.DiscardHandler)
 	gate := gates.NewGate(s.service.People, secure, log)
 	t.Cleanup(gate.Close)
-	pages, err := ui.NewBehind(gate, s.service, log)
+	pages, err := ui.New(gate, s.service, log)
 	if err != nil {
 		t.Fatal(err)
 	}
