@@ -21,6 +21,15 @@ type Case struct {
 	Belief *Belief
 }
 
+// NewCase returns the case of a rower with measures m in a set-up, in the
+// class's default posture and measured with the default tape.
+func NewCase(setup Setup, m *Measures) Case {
+	return Case{
+		Setup: setup, Body: m.Estimate(DefaultTape), Age: m.Age, Posture: DefaultPosture(setup.Class),
+		DrawHeight: m.DrawHeight, Tape: DefaultTape,
+	}
+}
+
 // seatOverWater returns the seat's height over the water under the crew, m.
 func (c *Case) seatOverWater() float64 {
 	d := c.Displacement

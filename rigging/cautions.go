@@ -158,7 +158,7 @@ func (c *Case) bodyCautions(stroke *Stroke, m *Measures) []Caution {
 	list = warnIf(list, m.Age > 0 && m.Age < adultAge, "junior", Warning,
 		"Juniors: gear lighter, add neither lever nor layback to gain length, and measure again during growth spurts.")
 	list = warnIf(list, m.Age > 0 && m.Age < adultAge && m.Segments != *c.all(), "junior_body", Notice,
-		"Missing measures were filled in from adults; a growing body differs. Measure what you can.")
+		"Missing measures were estimated from adults; a growing body differs. Measure what you can.")
 	list = warnIf(list, m.Age == 0 && c.stature(m) < smallStature, "small_without_age", Warning,
 		"This rower is small enough to be a child: say the age, since juniors are geared lighter and reach less far.")
 	list = warnIf(list, c.Posture.Layback > farLayback+roundingOfAngles, "far_layback", Warning,
@@ -168,7 +168,7 @@ func (c *Case) bodyCautions(stroke *Stroke, m *Measures) []Caution {
 	list = warnIf(list, stroke.TrunkThigh > limits.TrunkThigh, "trunk_thigh", Warning,
 		"Trunk and thighs close further at the catch than the hips usually allow; the rest would come from a bent lower back.")
 	list = warnIf(list, stroke.HeelLift > muchLift, "heel_lift", Notice,
-		"The heels rise a good way at the catch: a flatter foot plate, or less compression, keeps the feet on it.")
+		"The heels rise a good way at the catch: a flatter stretcher, or less compression, keeps the feet on it.")
 	list = warnIf(list, m.known() == 0, "nobody", Notice,
 		"No measure of the rower was given: this is the average of the reference population.")
 	return warnIf(list, c.Body.Rarity < rare, "rare_body", Notice,
@@ -210,9 +210,9 @@ func (c *Case) heightCautions(stroke *Stroke) []Caution {
 	list = warnIf(list, out < 0, "gate_low", Notice,
 		"The gate is low for this body: the hands come to the thighs, and the blade dives.")
 	list = warnIf(list, out > 0, "gate_high", Notice,
-		"The gate is high for this body: the blade does not stay covered where the hands meet the body, and the shoulders rise.")
+		"The gate is high for this body: the blade does not stay covered up to the draw height, and the shoulders rise.")
 	return warnIf(list, h.Window.Low > h.Window.High, "no_gate_window", Notice,
-		"No gate height suits hands, thighs and blade at once: measure where the hands meet the body, or change the seat's height over the water.")
+		"No gate height suits hands, thighs and blade at once: measure the draw height, or change the seat's height over the water.")
 }
 
 // rangeCautions names each setting outside its usual range.

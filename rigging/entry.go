@@ -22,7 +22,7 @@ type Entry struct {
 	// v·cos θ, m/s: the blade turning at that speed enters without splash.
 	BladeSpeed float64
 	// HandleSpeed is the speed of the handle that matches it, m/s: slower
-	// backs the water, faster tears it.
+	// backs the water, faster slips through it.
 	HandleSpeed float64
 	// OarRate is the rate of turn that matches the water, rad/s.
 	OarRate float64

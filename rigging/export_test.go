@@ -18,12 +18,3 @@ func Solve(setup *Setup, body *Body, posture *Posture, handle *Handle) (Stroke, 
 	}
 	return s, nil
 }
-
-// NewCase returns the case of a rower with measures m in a set-up, in the
-// class's default posture and measured with the default tape.
-func NewCase(setup Setup, m *Measures) Case {
-	return Case{
-		Setup: setup, Body: m.Estimate(DefaultTape), Age: m.Age, Posture: DefaultPosture(setup.Class),
-		DrawHeight: m.DrawHeight, Tape: DefaultTape,
-	}
-}

@@ -105,7 +105,7 @@ type SeatPlan struct {
 // as they are; the stretcher goes where the finish is right, when it is more
 // than [FinishTolerance] off; a gate moves only when it stands outside its
 // window, (see [GateWindow.Out]), apart from the arc; nothing that nobody measured is moved by an instruction,
-// and nothing that brings a caution which the rig as found does not have. A
+// and nothing that brings a caution which the present rig does not have. A
 // catch longer than the target is met. What else could help is an [Offer].
 //
 // So each seat has, gate and stretcher after each other, the least of: the
@@ -270,7 +270,7 @@ func (s *PlanSeat) parts() []part {
 }
 
 // seat returns the plan of one seat: all the work, or as much of it as brings
-// no caution that the rig as found does not have.
+// no caution that the present rig does not have.
 func (p *planner) seat(seat *PlanSeat) (SeatPlan, error) {
 	before := p.cautionsOf(seat, &seat.Case)
 	setup, posture := seat.Case.Setup, seat.Case.Posture

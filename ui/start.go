@@ -24,8 +24,8 @@ func firstSteps(service *api.Service) func(context.Context) (page.Start, error) 
 		}
 		if own := e.Own; own.Athletes == 0 || own.Boats == 0 || own.Sheets == 0 {
 			start.Steps = []page.Step{
-				{Title: "Your squad", Text: "Bring in the club’s spreadsheet as it is, or add athletes one by one.", Address: "/squad/import", Done: own.Athletes > 0},
-				{Title: "Your boats", Text: "Bring in the boathouse’s table, or name a boat and measure its seats.", Address: "/boats/import", Done: own.Boats > 0},
+				{Title: "Your squad", Text: "Import the club’s spreadsheet as it is, or add athletes one by one.", Address: "/squad/import", Done: own.Athletes > 0},
+				{Title: "Your boats", Text: "Import the club’s table of boats, or name a boat and measure its seats.", Address: "/boats/import", Done: own.Boats > 0},
 				{Title: "A set-up", Text: "Choose a boat and its crew, and make the work sheet.", Address: "/setup", Done: own.Sheets > 0},
 			}
 		}

@@ -38,7 +38,7 @@ type First struct {
 	Habits     []BladeHabit     `json:"habits" description:"Of the blade's path, by the trade's names."`
 	Unpriced   []string         `json:"unpriced" description:"What is beyond its noise but goes with no stroke that the model can row."`
 	Missing    []MissingMeasure `json:"missing" description:"What would let more be said."`
-	Assumed    []string         `json:"assumed" description:"Figures that stand in for what is not on record."`
+	Assumed    []string         `json:"assumed" description:"Figures assumed for what is not on record."`
 	OwnBest    bool             `json:"own_best_only" description:"No crew was measured that day: a fault in every stroke shows only where a published figure stands."`
 	Arc        []ArcMark        `json:"arc" description:"Where things happen over the arc, mean of the strokes, from reach to out."`
 	IdleShare  float64          `json:"idle_share" description:"Of the arc that does no work, both slips."`

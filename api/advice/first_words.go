@@ -31,7 +31,7 @@ var itemWords = map[speed.Item]itemWord{
 		"Row 20 strokes with the blade placed from the last of the slide, before the legs push, then record again.",
 	}, "The speed of the water"},
 	speed.ItemReleaseSlip: {"the finish: keep the force on longer (washing out)", "Arc without force before the finish (release slip)", "deg", strokes.PerDegree, 100, degText, []string{
-		"Keep the blade covered and the hands level to the body, the legs down and the heels pressed; if the draw ends past the seat, look at the stretcher position.",
+		"Keep the blade covered and the hands level to the body, the legs down and the heels pressed; if the draw ends past the seat, check the stretcher position.",
 	}, "The arc without force"},
 	speed.ItemEntryEarly: {"the entry: later, it backs water", "Moment the blade starts down, against the reversal of the hands", "s", 1, 1000, momentText, []string{
 		"Keep the hands level until the last of the slide; raise them when the reach is complete.",
@@ -88,10 +88,10 @@ var missingStrokes = MissingMeasure{"single strokes", "A mean curve has no sprea
 
 var missingRig = MissingMeasure{"boat and rig", "Without class, levers and masses nothing can be priced.", "Name the boat of this recording, or choose a boat class below."}
 
-var missingCrew = MissingMeasure{"the crew of that day", "Held against one’s own best strokes, a fault in every stroke does not show.", "Record at least two others of the crew on the same day, or look at progress over dates."}
+var missingCrew = MissingMeasure{"the crew of that day", "Held against one’s own best strokes, a fault in every stroke does not show.", "Record at least two others of the crew on the same day, or compare it over dates."}
 
 // modelLeavesOut stands beside every price.
-const modelLeavesOut = "Left out: the drag of hub and shaft (but for a blade carried deep), unsteady lift, the bend of the oar, the lean of the boat, skill under fatigue. Differences hold far better than levels; it predicts no race."
+const modelLeavesOut = "Not in the model: the drag of hub and shaft (but for a blade carried deep), unsteady lift, the bend of the oar, the lean of the boat, skill under fatigue. Differences hold far better than levels; it predicts no race."
 
 // fadeRule says how a shorter slip changes the curve.
 func fadeRule() string {

@@ -31,7 +31,7 @@ type SeatLoad struct {
 
 // saidOfLoads says how the loads are meant.
 const saidOfLoads = "How much harder each stroke is pulled than on the boat’s mean, if everybody gives the same power: a short arc and a short inboard are heavy. " +
-	"From the arc to expect and the levers as set, each rowed by a whole crew alike; strength and mass are not in it."
+	"From the arc to expect and the levers as set, each rowed by a whole crew in the same way; strength and mass are not in it."
 
 // Loads works a set-up out and tells how heavy each seat is rigged.
 func (s *Service) Loads(ctx context.Context, r setup.SetupRequest) (CrewLoads, error) {

@@ -191,7 +191,7 @@ func (s *Service) CalibrateRecording(ctx context.Context, r CalibrateRecordingRe
 		return RecordingCalibration{}, err
 	}
 	if m.Stored.AthleteID == nil {
-		return RecordingCalibration{}, wire.At("athlete_id").Invalid("Nobody on record sat in this seat.")
+		return RecordingCalibration{}, wire.At("athlete_id").Invalid("No athlete on record sat in this seat.")
 	}
 	rig, err := s.rig(ctx, &r.RigOfRecording, m)
 	if err != nil {

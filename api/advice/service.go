@@ -44,11 +44,11 @@ func New(r *records.Records, c *club.Service, s *seat.Service, set *setup.Servic
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Get("/api/v1/catch", "Try the catch", "What one way of the blade into the water is worth in a class and rig: the blade path, what is missed and backed, both prices, and the best moment.", s.TryCatch).For(access.Everyone),
+		rest.Get("/api/v1/catch", "Try the catch", "What one entry of the blade is worth in a class and rig: the blade path, what is missed and backed, both prices, and the best moment.", s.TryCatch).For(access.Everyone),
 		rest.Post("/api/v1/boats/:id/loads", "Compare the loads of a crew", "How heavy each seat of a set-up is rigged for its rower's arc, against the boat's mean; for the same fields as a set-up.", s.Loads).For(access.Staff.Calculating()),
 		rest.Post("/api/v1/rigging/centimetres", "Price a centimetre", "What one step of each setting of a seat does to the arc, to the load at equal power and to the time over 2000 m, with its range; for the same fields as solving a seat.", s.PriceSteps).For(access.Everyone.Calculating()),
 		rest.Get("/api/v1/recordings/:id/first", "What to work on first", "At most three things beyond the noise from stroke to stroke, ranked by what they are worth, with what was measured, what it is held against, and both prices with their ranges.", s.First).For(access.Coaches.OrOwn(access.Recording, "id")),
-		rest.Post("/api/v1/recordings/:id/entry", "Work out the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry).For(access.Coaches.OrOwn(access.Recording, "id").Calculating()),
+		rest.Post("/api/v1/recordings/:id/entry", "Calculate the entry", "How fast the handle must go at the measured catch to match the water, and what a lower carry would save.", s.StrokeEntry).For(access.Coaches.OrOwn(access.Recording, "id").Calculating()),
 		rest.Post("/api/v1/recordings/:id/calibrate", "Calibrate from a recording", "The posture that explains the measured catch and finish; it is kept only when it is added to the athlete.", s.CalibrateRecording).For(access.Coaches.OrOwn(access.Recording, "id").Calculating()),
 	}
 }

@@ -116,6 +116,12 @@ func someJobs(t testing.TB) []sample {
 	return list
 }
 
+// Path is where a sample of a route is sent.
+func (s sample) Path(route string) string {
+	_, path, _ := strings.Cut(route, " ")
+	return cmp.Or(s.path, path)
+}
+
 // Send sends a sample of a route and returns the answer, which must be good.
 func (s sample) Send(t testing.TB, route string) any {
 	t.Helper()

@@ -24,7 +24,7 @@ type BoatFields struct {
 	BuiltForKg       *float64        `json:"built_for_kg" validate:"omitempty,plausible=seat.built_for" description:"Mass of a rower of the crew it was built for."`
 	WaterlineLengthM *float64        `json:"waterline_length_m" validate:"omitempty,gte=4,lte=20"`
 	WaterlineBeamM   *float64        `json:"waterline_beam_m" validate:"omitempty,gte=0.2,lte=1.2"`
-	SeatOverWaterCm  *float64        `json:"seat_over_water_cm" validate:"omitempty,plausible=seat.seat_over_water" description:"Lowest point of the seat over the water at the class's reference displacement."`
+	SeatOverWaterCm  *float64        `json:"seat_over_water_cm" validate:"omitempty,plausible=seat.seat_over_water" description:"Height of the seat's lowest point over the water at the class's reference displacement."`
 	Stretcher        *seat.Stretcher `json:"stretcher,omitempty" description:"What its stretchers are read by; left out: the heel, from the line of work."`
 	OarSetID         *int64          `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars that it usually goes with. Choosing another one takes over its length, its inboard, what they can be set to and its blade at every seat."`
 	WasherMm         *float64        `json:"washer_mm,omitempty" validate:"omitempty,gte=0.5,lte=20" unit:"mm" description:"Thickness of a washer under the gate, where heights are counted in washers."`
@@ -66,7 +66,7 @@ type SeatFields struct {
 type BoatSeat struct {
 	SeatFields
 	Seat    seat.Seat `json:"seat" description:"As found, with what the boat adds, as the calculators take it."`
-	Missing []string  `json:"missing" description:"Settings that must be measured before the seat can be worked out."`
+	Missing []string  `json:"missing" description:"Settings that must be measured before the seat can be calculated."`
 }
 
 // Boat is a hull with its seats.
@@ -211,7 +211,7 @@ func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
 }
 
 // Unmeasured lists the settings that must be measured before a seat of the class
-// can be worked out.
+// can be calculated.
 func Unmeasured(class rigging.Class, s *seat.Seat) []string {
 	missing := []string{}
 	for _, name := range neededSettings(class) {

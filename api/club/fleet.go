@@ -94,7 +94,7 @@ func Planned(old *Boat, w *BoatWrite, plan *store.FleetBoat) Boat {
 }
 
 func riggedOtherwise(code string) error {
-	return wire.At("boat_class").Invalid("This boat is on record as a " + code + " with the rig of its seats: put a hull that is rigged in another way on record as another boat.")
+	return wire.At("boat_class").Invalid("This boat is on record as a " + code + " with the rig of its seats: add a hull that is rigged in another way as another boat.")
 }
 
 // BoatTable writes the seats of a boat, all of them at once, with what was measured.

@@ -19,7 +19,7 @@ type MeasuredBody struct {
 	ArmSpanCm       *float64      `json:"arm_span_cm" validate:"omitempty,plausible=rower.arm_span" description:"Finger tip to finger tip."`
 	SittingHeightCm *float64      `json:"sitting_height_cm" validate:"omitempty,plausible=rower.sitting_height" description:"Seat to the top of the head, sitting upright."`
 	MassKg          *float64      `json:"mass_kg" validate:"omitempty,plausible=rower.mass"`
-	DrawHeightCm    *float64      `json:"draw_height_cm" validate:"omitempty,plausible=rower.draw_height" description:"Seat to where the hands meet the body at the finish."`
+	DrawHeightCm    *float64      `json:"draw_height_cm" validate:"omitempty,plausible=rower.draw_height" description:"Draw height: hands at the finish over the seat."`
 	SegmentsCm      seat.Segments `json:"segments_cm"`
 }
 
@@ -44,7 +44,7 @@ type NewMeasures struct {
 	AthleteID  int64  `path:"id" json:"-"`
 	MeasuredOn string `json:"measured_on" validate:"required,day" description:"YYYY-MM-DD."`
 	MeasuredBody
-	MeasuredBy string `json:"measured_by" validate:"filled,max=80" say:"Say who measured: it stands beside the values."`
+	MeasuredBy string `json:"measured_by" validate:"filled,max=80" say:"Say who measured: your name is kept with the values."`
 	Note       string `json:"note" validate:"omitempty,max=2000"`
 }
 

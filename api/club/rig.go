@@ -52,7 +52,7 @@ type RigChange struct {
 // RigHistory is a boat's rig as it stands, and its history.
 type RigHistory struct {
 	Version  int64        `json:"version" description:"Of the boat as it stands."`
-	Settings []RigSetting `json:"settings" description:"The rig as it stands, seat by seat."`
+	Settings []RigSetting `json:"settings" description:"The present rig, seat by seat."`
 	Changes  []RigChange  `json:"changes" description:"Newest first."`
 	Next     int64        `json:"next" description:"Ask with before set to this for older entries; 0 when there are none."`
 }

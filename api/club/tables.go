@@ -44,7 +44,7 @@ var measureColumns = []table.Column{
 	table.Days("Measured on", "YYYY-MM-DD."),
 	table.Numbers("Height, cm", 1, "Standing, without shoes."), table.Numbers("Arm span, cm", 1, "Finger tip to finger tip."),
 	table.Numbers("Sitting height, cm", 1, "Seat to the top of the head."), table.Numbers("Mass, kg", 1, "In rowing kit."),
-	table.Numbers("Draw height, cm", 1, "Seat to where the hands meet the body at the finish."),
+	table.Numbers("Draw height, cm", 1, "Draw height: hands at the finish over the seat."),
 	table.Numbers("Shank, cm", 1, "Ankle to knee."), table.Numbers("Thigh, cm", 1, "Knee to hip."), table.Numbers("Trunk, cm", 1, "Hip to shoulder."),
 	table.Numbers("Arm, cm", 1, "Shoulder to the middle of the handle."), table.Numbers("Half shoulders, cm", 1, "Spine to shoulder."),
 	table.Texts("Measured by", "Who measured."), table.Texts("Note", "On the measures."),
@@ -89,7 +89,7 @@ var seatColumns = slices.Concat([]table.Column{
 // hullColumns are of the boat, the same in the rows of all its seats.
 var hullColumns = []table.Column{
 	table.Numbers("Hull mass, kg", 1, "Of the boat; blank: as the class."), table.Numbers("Built for, kg", 1, "Mass of a rower that it was built for."),
-	table.Numbers("Waterline length, m", 2, "Blank: as the class."), table.Numbers("Waterline beam, m", 3, "Blank: as the class."), table.Numbers("Seat over the water, cm", 1, "Blank: as the class."),
+	table.Numbers("Waterline length, m", 2, "Blank: as the class."), table.Numbers("Waterline beam, m", 3, "Blank: as the class."), table.Numbers("Seat height over the water, cm", 1, "Blank: as the class."),
 	table.Texts("Stretcher read at", "heel, toe or hole; blank: heel, from the line of the pins."), table.Numbers("Stretcher mark reads, cm", 1, "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0."),
 	table.Numbers("Stretcher heel to toe mark, cm", 1, "Along the plate."), table.Numbers("Stretcher hole to hole, cm", 2, "Negative where the numbers grow towards the bow."),
 	table.Texts("Oars", "The set that it usually goes with."), table.Numbers("Washer, mm", 2, "Thickness of a washer under the gate."), table.Numbers("Clam, mm", 2, "Thickness of a clam on the oar."),

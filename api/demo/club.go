@@ -16,7 +16,7 @@ var demoAthletes = []demoAthlete{
 	{name: "Maeve Tarrant", sex: "female", years: 29, days: 31, port: 2, starboard: 0, sculls: true, best2k: 438.2, pace6k: 116.1,
 		taken: []demoTaken{{ago: 31, stature: 176, span: 178, sitting: 91.5, mass: 70}}},
 	{name: "Chiamaka Obiora", sex: "female", years: 23, days: 260, port: 0, starboard: 0.5, sculls: true, best2k: 431.9, pace6k: 114.6,
-		taken: []demoTaken{{ago: 31, stature: 179, span: 187, sitting: 90, mass: 74, drawUp: 35.5}}, note: "Long arms: look at the reach first."},
+		taken: []demoTaken{{ago: 31, stature: 179, span: 187, sitting: 90, mass: 74, drawUp: 35.5}}, note: "Long arms: check the reach first."},
 	{name: "Lotte Brandvold", sex: "female", years: 31, days: 12, port: notRowed, starboard: 0, sculls: true, best2k: 449.8, pace6k: 119.3,
 		taken: []demoTaken{{ago: 31, stature: 171, span: 170, mass: 64}}},
 	{name: "Sanna Pirkola", sex: "female", years: 21, days: 88, port: notRowed, starboard: notRowed, sculls: true, best2k: 455.3,
@@ -118,7 +118,7 @@ var demoBoats = []demoBoat{
 			{ago: 370, by: boatman, why: overhaul, all: scullRig, seats: map[int]demoRig{2: {"heel_to_pin_cm": 23.5}}},
 			{ago: 44, by: boatman, why: "Jonas and Davide for the autumn head.", all: demoRig{"span_cm": 159.5, "inboard_cm": 88.5}, seats: map[int]demoRig{1: {"heel_to_pin_cm": 24, "gate_height_cm": 17.5}}},
 		}},
-	{BoatFields: club.BoatFields{Name: "Cuckoo", BoatClass: "2x", HullMassKg: wire.Ptr(31.0), BuiltForKg: wire.Ptr(55.0), Note: "Learners’ double, wide and patient."},
+	{BoatFields: club.BoatFields{Name: "Cuckoo", BoatClass: "2x", HullMassKg: wire.Ptr(31.0), BuiltForKg: wire.Ptr(55.0), Note: "Learners’ double, wide and steady."},
 		work: []demoWork{{ago: 300, by: boatman, why: "Set low and narrow for juniors.", all: demoRig{
 			"span_cm": 156, "inboard_cm": 85.5, "oar_length_cm": 278, "heel_to_pin_cm": 16, "heel_depth_cm": 14, "plate_angle_deg": 40, "gate_height_cm": 14.5, "gate_difference_cm": 0.5, "stern_pitch_deg": 4,
 		}}}},

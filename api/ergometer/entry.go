@@ -70,7 +70,7 @@ func (s *Service) AddErgTest(ctx context.Context, r NewErgTest) (ErgTestEntry, e
 		AthleteID: a.ID, TestedOn: e.TestedOn, Fixed: e.Fixed, DistanceM: e.DistanceM, TimeS: e.TimeS, MassKg: e.MassKg, Note: e.Note,
 	}, s.Signed(r.By))
 	if errors.Is(err, store.ErrTaken) {
-		return ErgTestEntry{}, wire.At("tested_on").Invalid("Another test " + e.piece() + " is on record for this day: take that one off first, if it is wrong.")
+		return ErgTestEntry{}, wire.At("tested_on").Invalid("Another test " + e.piece() + " is on record for this day: remove that one first, if it is wrong.")
 	}
 	return e, records.RecordError(err)
 }

@@ -25,7 +25,7 @@ type Ergometer struct {
 	AsOf            string                `json:"as_of" description:"Today, YYYY-MM-DD."`
 	MassKg          *float64              `json:"mass_kg" description:"The newest on record."`
 	MassMeasuredOn  *string               `json:"mass_measured_on" description:"YYYY-MM-DD."`
-	Tests           []ErgometerTest       `json:"tests" description:"Newest first, those left out, too."`
+	Tests           []ErgometerTest       `json:"tests" description:"Newest first, with those not used."`
 	RacePower       *ErgometerPower       `json:"race_power,omitempty" description:"Left out without a test that can be used."`
 	Adjusted        *AdjustedTime         `json:"adjusted,omitempty" description:"Left out without race power or mass."`
 	CriticalPower   *CriticalPower        `json:"critical_power,omitempty" description:"Left out where it cannot be fitted."`
@@ -36,7 +36,7 @@ type Ergometer struct {
 	Agreements      []ErgometerAgreement  `json:"agreements" description:"What has been published about ergometer against water: rank in bands, and never let the ergometer decide between near neighbours."`
 	Constants       []ErgometerConstant   `json:"constants" description:"The figures that all this rests on."`
 	Cautions        []seat.Caution        `json:"cautions"`
-	Notes           []string              `json:"notes" description:"Tests left out and why, and what is missing."`
+	Notes           []string              `json:"notes" description:"Tests not used and why, and what is missing."`
 }
 
 // ErgometerTest is one test with what it tells.
@@ -51,9 +51,9 @@ type ErgometerTest struct {
 	PowerW    *float64 `json:"power_w" description:"That belongs to the mean pace: 2.80 / (s/m)³; null for a test whose values are impossible."`
 	Pace500mS *float64 `json:"pace_500m_s" description:"Mean pace in s per 500 m; null for a test whose values are impossible."`
 	ExpectedW *float64 `json:"expected_w" description:"What the athlete's other tests let expect at this distance, day and mass; null where there are none."`
-	Weight    *float64 `json:"weight" description:"Share in the race power. The weights sum to 1; one below 0 serves to correct others. Null for a test left out."`
+	Weight    *float64 `json:"weight" description:"Share in the race power. The weights sum to 1; one below 0 serves to correct others. Null for a test not used."`
 	Critical  string   `json:"critical_power" enum:"used,outside,not_used" description:"Whether critical power is fitted to it. outside: it is shorter or longer than the model is meant for, and was taken only where the warning says so."`
-	Doubt     string   `json:"doubt,omitempty" description:"Why to look at it again; it was used all the same."`
+	Doubt     string   `json:"doubt,omitempty" description:"Why to check it; it was used all the same."`
 	LeftOut   string   `json:"left_out,omitempty" description:"Why it was not used."`
 }
 
@@ -63,7 +63,7 @@ type ErgometerPower struct {
 	SdW       float64  `json:"sd_w" description:"Standard deviation on the ergometer."`
 	LowW      float64  `json:"low_w" description:"Lower end of the 90 % interval on the ergometer."`
 	HighW     float64  `json:"high_w" description:"Upper end of the 90 % interval on the ergometer."`
-	WaterSdW  float64  `json:"water_sd_w" description:"Standard deviation with what the water leaves open on top, as seat orders reckon with."`
+	WaterSdW  float64  `json:"water_sd_w" description:"Standard deviation with what the water leaves open on top, as line-ups count with."`
 	TimeS     float64  `json:"time_s" description:"Over 2000 m on the ergometer at power_w."`
 	FastS     float64  `json:"fast_s" description:"The same at high_w."`
 	SlowS     float64  `json:"slow_s" description:"The same at low_w."`
@@ -117,7 +117,7 @@ type ErgometerAgreement struct {
 // ErgometerConstant is a figure that results rest on.
 type ErgometerConstant struct {
 	Name   string  `json:"name"`
-	Value  float64 `json:"value" description:"In the unit beside it."`
+	Value  float64 `json:"value" description:"In the unit given with it."`
 	Unit   string  `json:"unit" description:"Empty for a bare number."`
 	Source string  `json:"source"`
 }
@@ -232,7 +232,7 @@ func (e *ergometerCase) judgeTests(at map[int64]int) {
 	}
 }
 
-// furthest names the test that lies furthest from what the others foretell,
+// furthest names the test that lies furthest from what the others predict,
 // where several are in doubt: one that is wrong drags others with it. Two tests
 // alone only contradict each other.
 func (e *ergometerCase) furthest() {
@@ -391,7 +391,7 @@ func (e *ergometerCase) say(format string, args ...any) {
 // note says what is missing, and what to take care of.
 func (e *ergometerCase) note() {
 	for _, text := range e.power.LeftOut() {
-		e.say("Left out: %s", text)
+		e.say("Not used: %s", text)
 	}
 	switch {
 	case !e.known && len(e.power.left) == 0:

@@ -277,7 +277,7 @@ func TestTestsLeftOutAreTold(t *testing.T) {
 		}
 	}
 	apitest.Same(t, "tests that count", e.RacePower.Tests, 1)
-	if text := strings.Join(e.Notes, "\n"); strings.Count(text, "Left out: ") != 4 || !strings.Contains(text, "Left out: 2000 m in 5:00.0 on "+tomorrow) {
+	if text := strings.Join(e.Notes, "\n"); strings.Count(text, "Not used: ") != 4 || !strings.Contains(text, "Not used: 2000 m in 5:00.0 on "+tomorrow) {
 		t.Errorf("notes %q", e.Notes)
 	}
 }

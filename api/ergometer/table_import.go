@@ -38,7 +38,7 @@ type ImportedAthlete struct {
 	BirthDate *string  `json:"birth_date" description:"YYYY-MM-DD."`
 	Action    string   `json:"action" enum:"new,changed,known"`
 	Changes   []string `json:"changes" description:"Fields that the table changes, old to new."`
-	Doubt     string   `json:"doubt,omitempty" description:"Why to look at it again."`
+	Doubt     string   `json:"doubt,omitempty" description:"Why to check it."`
 
 	said   athleteRow
 	bare   bool           // named without a birth date at first
@@ -56,7 +56,7 @@ type ImportedTest struct {
 	Test    string   `json:"test" description:"As people write it, such as 2000 m in 6:32.4."`
 	Action  string   `json:"action" enum:"new,changed,known"`
 	Changes []string `json:"changes" description:"What the table changes of a test on record, old to new."`
-	Doubt   string   `json:"doubt,omitempty" description:"Why to look at it again."`
+	Doubt   string   `json:"doubt,omitempty" description:"Why to check it."`
 
 	Cell int `json:"-"` // place of the result's cell in the file's row, from 0; NoCell for none
 
@@ -90,7 +90,7 @@ type SquadSaving struct {
 }
 
 // ErrStale says that the records have moved on since somebody looked.
-var ErrStale = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: look at the table again before you save it"}
+var ErrStale = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: check the table again before you save it"}
 
 // ReadSquad reads a table and says what saving it would do, without saving.
 // The error is an *Unreadable.

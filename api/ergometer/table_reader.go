@@ -314,7 +314,7 @@ func (r *squadReader) sound() bool {
 		case formulaErrors.MatchString(r.cell(column)):
 			r.complain(column, shown(r.cell(column))+" is what a formula gives that fails.")
 		case r.table.unsolved[cellAt{r.row, i}]:
-			r.complain(column, "This cell holds a formula without its result: open the file in a spreadsheet, save it, and bring it in again.")
+			r.complain(column, "This cell holds a formula without its result: open the file in a spreadsheet, save it, and import it again.")
 		}
 	}
 	return len(r.out.Problems) == before

@@ -10,7 +10,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -26,7 +26,7 @@ type Request struct {
 // Squad is what is known of a squad's power on the water, as of today.
 type Squad struct {
 	AsOf     string            `json:"as_of" description:"Today, YYYY-MM-DD."`
-	Athletes []Athlete         `json:"athletes" description:"By joined power, strongest first; those of whom nothing is known last."`
+	Athletes []Athlete         `json:"athletes" description:"By joined power, strongest first; those without any evidence last."`
 	Notes    []string          `json:"notes" description:"What was not used, and why."`
 	Grounds  []string          `json:"grounds" description:"How each source is counted, and what is held to be independent."`
 	Figures  []AssumedConstant `json:"figures" description:"The figures that the joining rests on."`
@@ -101,7 +101,7 @@ type Moved struct {
 // AssumedConstant is a figure that the joining rests on.
 type AssumedConstant struct {
 	Name   string  `json:"name"`
-	Value  float64 `json:"value" description:"In the unit beside it."`
+	Value  float64 `json:"value" description:"In the unit given with it."`
 	Unit   string  `json:"unit" description:"Empty for a bare number."`
 	Source string  `json:"source"`
 }
@@ -122,7 +122,7 @@ func (s *Service) Squad(ctx context.Context, r Request) (Squad, error) {
 		return Squad{}, err
 	}
 	a := Squad{AsOf: s.Today(), Athletes: []Athlete{}, Notes: p.Notes, Grounds: grounds(), Figures: constants()}
-	for _, name := range club.NamesOf(p.athletes) {
+	for _, name := range directory.Of(p.athletes) {
 		if listed(&p.athletes[p.at[name.ID]]) {
 			a.Athletes = append(a.Athletes, c.line(p.at[name.ID], &name))
 		}
@@ -196,7 +196,7 @@ func (p *Powers) lines(day string) (c *lines, err error) {
 }
 
 // line tells everything of one athlete.
-func (c *lines) line(i int, name *club.AthleteName) Athlete {
+func (c *lines) line(i int, name *directory.Athlete) Athlete {
 	a := Athlete{AthleteID: name.ID, Name: name.Whole, Label: name.Label, Moved: []Moved{}, place: i}
 	if r, ok := c.Ergometer.Of(name.ID); ok {
 		a.Ergometer = &Figure{wire.ToWatts(r.Water.Power), wire.ToWatts(r.Water.SD), r.Tests}

@@ -13,8 +13,8 @@ func grounds() []string {
 		"Racing: differences within a seat race by its own pieces, without the ergometer, so that no test counts twice. Its level comes from the others.",
 		"Recordings: differences within a crew on one day, from 26 strokes a minute and half a year old at most. The gauges and the effort of the day are shared, and cancel.",
 		"Coach’s opinion: the newest of each athlete. It counts as independent: say what was seen on the water, not what the ergometer says.",
-		"Races, recordings and opinions count less as they age: fitness wanders.",
-		"Whom no test and no opinion gives a power is taken at the mean of the squad, with a wide ±, until racing says more.",
+		"Races, recordings and opinions count less as they age: fitness changes.",
+		"An athlete without a test or an opinion starts at the mean of the squad, with a wide ±, until racing tells more.",
 	}
 }
 

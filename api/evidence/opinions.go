@@ -36,7 +36,7 @@ type NewOpinion struct {
 	PowerW    *float64 `json:"power_w" validate:"required,omitempty,gte=20,lte=1000" description:"Mean power over 2000 m on the water, in W."`
 	SdW       *float64 `json:"sd_w" validate:"required,omitempty,gte=2,lte=300" description:"Standard deviation: two of three times the truth lies within it, in W."`
 	Note      string   `json:"note,omitempty" validate:"omitempty,max=2000" description:"What was seen."`
-	By        string   `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands beside the opinion." description:"Whose opinion it is."`
+	By        string   `json:"by" validate:"filled,max=80" say:"Say who you are: your name is kept with the opinion." description:"Whose opinion it is."`
 }
 
 // OpinionRemoval removes an opinion.

@@ -22,7 +22,7 @@ func (s *Service) Routes() []rest.Route {
 }
 
 var evidenceColumns = []table.Column{
-	table.Texts("Athlete", "The strongest first; those of whom nothing is known last."),
+	table.Texts("Athlete", "The strongest first; those without any evidence last."),
 	table.Numbers("Ergometer, W", 0, "From tests."), table.Numbers("± W, ergometer", 0, "On the water."),
 	table.Numbers("Racing, W", 0, "More than the mean of those raced against."), table.Numbers("± W, racing", 0, "Of that difference."),
 	table.Numbers("Recordings, W", 0, "More than the mean of the crew."), table.Numbers("± W, recordings", 0, "Of that difference."),

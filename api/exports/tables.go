@@ -138,10 +138,10 @@ func (s Recordings) ComparisonTable(ctx context.Context, r strokes.CompareReques
 	return t, "comparison", err
 }
 
-var squadCurveColumns = []table.Column{table.Texts("Athlete", "One row an athlete, alike ones together."), table.Days("Recorded on", "Day of the newest curve, YYYY-MM-DD.")}
+var squadCurveColumns = []table.Column{table.Texts("Athlete", "One row an athlete, close matches together."), table.Days("Recorded on", "Day of the newest curve, YYYY-MM-DD.")}
 
 // squadCurveMore says what the columns of the matrix are.
-const squadCurveMore = "How unlike the two curves are, D: half the area between the shapes; 0 alike, 1 without overlap. A column an athlete, in the order of the rows."
+const squadCurveMore = "How far the two curves differ, D: half the area between the shapes; 0 the same shape, 1 no overlap. A column an athlete, in the order of the rows."
 
 // SquadCurveTable is how alike any two athletes' curves are, as a matrix.
 func (s Recordings) SquadCurveTable(ctx context.Context, r strokes.CurveSquadRequest) (table.Table, string, error) {

@@ -359,7 +359,7 @@ func TestABoatFindsItsOars(t *testing.T) {
 	saveTable(t, s, intake.Oars, intake.File{Content: []byte("Set,Kind\nBlue,sweep\nRed,sculls\n")})
 	f := intake.File{Content: []byte("Boat,Class,Oars,Washer (mm),Clam\nOwl,2-,blue,2.5,10 mm\nElk,2-,Red,,\nAnt,2-,Pink,,\n")}
 	l := lookAt(t, s, intake.Boats, f)
-	if len(l.Problems) != 2 || !strings.Contains(l.Problems[0].Text, "does not go with Red") || !strings.Contains(l.Problems[1].Text, "bring in the oars first") {
+	if len(l.Problems) != 2 || !strings.Contains(l.Problems[0].Text, "does not go with Red") || !strings.Contains(l.Problems[1].Text, "import the oars first") {
 		t.Errorf("%+v", l.Problems)
 	}
 	saveTable(t, s, intake.Boats, f)

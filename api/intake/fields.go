@@ -60,7 +60,7 @@ var boatFields = slices.Concat([]field{
 	{"built_for_kg", "built for rowers of", "built for,crew weight,weight class,rower mass,rower weight,average weight,avg weight,gewichtsklasse,mannschaftsgewicht,ruderergewicht,poids equipage,poids rameurs,ploeggewicht,peso equipaggio,peso tripulacion"},
 	{"waterline_length_m", "waterline length", "wasserlinienlange,longueur flottaison,waterlijn,lunghezza galleggiamento"},
 	{"waterline_beam_m", "waterline beam", "waterline width,wasserlinienbreite,largeur flottaison"},
-	{"seat_over_water_cm", "seat over the water", "seat over water,seat height over water,sitz uber wasser"},
+	{"seat_over_water_cm", "seat height over the water", "seat over the water,seat over water,seat height over water,sitz uber wasser"},
 	{Mark, "stretcher read at: heel, toe or hole", "stretcher read at,stretcher mark"},
 	{"stretcher_offset_cm", "stretcher mark reads, on the line of the pins", "stretcher mark reads"},
 	{"stretcher_toe_along_cm", "heel to toe mark", "stretcher heel to toe mark"},

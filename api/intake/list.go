@@ -26,7 +26,7 @@ type ListImport struct {
 	Problems []ImportProblem             `json:"problems" description:"What is not used, and why."`
 	Doubts   []ImportProblem             `json:"doubts" description:"What is used and hardly is right."`
 	Notes    []string                    `json:"notes"`
-	Plan     string                      `json:"plan" description:"Stands for what saving would write: send it with the import, so that nothing is written over that came in between."`
+	Plan     string                      `json:"plan" description:"Stands for what saving would write: send it with the import, so that nothing is written over that was saved in between."`
 	Saved    bool                        `json:"saved"`
 }
 

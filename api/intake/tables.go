@@ -30,7 +30,7 @@ type Item struct {
 	Class   string   `json:"class" description:"Of a boat, such as 8+; of oars scull or sweep."`
 	Action  string   `json:"action" validate:"oneof=new changed known" description:"What the table does: new; changed; known, where it changes nothing."`
 	Changes []string `json:"changes" description:"In words, such as span: 159 cm → 160 cm."`
-	Check   string   `json:"check" description:"What to look at again; empty for nothing."`
+	Check   string   `json:"check" description:"What to check; empty for nothing."`
 	Row     int      `json:"row" description:"Its first row in the file."`
 }
 
@@ -47,7 +47,7 @@ type TableLook struct {
 }
 
 // ErrMoved says that the records have moved on since somebody looked.
-var ErrMoved = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: look at the table again before you save it"}
+var ErrMoved = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: check the table again before you save it"}
 
 // LookAtTable reads a file of boats or oars and tells what saving it would do,
 // without saving. The error is an *Unreadable.
@@ -83,7 +83,11 @@ func (s *Service) SaveTable(ctx context.Context, k Kind, f File, how Saving) (Ta
 	if err != nil {
 		return look, err
 	}
-	for i, id := range append(boats, oars...) {
+	ids := boats
+	if k == Oars {
+		ids = oars // the boats are those that follow
+	}
+	for i, id := range ids {
 		look.Items[i].ID = id
 	}
 	look.Saved = true

@@ -26,7 +26,7 @@ type TableImport struct {
 	Items    []Item          `json:"items" description:"The boats, or the sets of oars."`
 	Problems []ImportProblem `json:"problems" description:"What is not used, and why."`
 	Notes    []string        `json:"notes"`
-	Plan     string          `json:"plan" description:"Stands for what saving would write: send it with the import, so that nothing is written over that came in between."`
+	Plan     string          `json:"plan" description:"Stands for what saving would write: send it with the import, so that nothing is written over that was saved in between."`
 	Saved    bool            `json:"saved"`
 }
 
@@ -161,7 +161,7 @@ func (s *Service) save(ctx context.Context, k Kind, form *rest.TableForm) (Table
 func (l *Look) leftOut() error {
 	bad := &wire.Invalid{}
 	for _, ask := range l.Asks {
-		bad.Fields = append(bad.Fields, wire.At("file").Problem("Say first, in the fields beside the file: "+ask+"."))
+		bad.Fields = append(bad.Fields, wire.At("file").Problem("Say first, in the other fields: "+ask+"."))
 	}
 	for _, p := range l.Problems[:min(len(l.Problems), wire.MaxProblems)] {
 		where := fmt.Sprintf("Row %d", p.Row)

@@ -161,7 +161,7 @@ type SeatSwap struct {
 	First     string    `json:"first"`
 	Second    string    `json:"second"`
 	Seat      int       `json:"seat" description:"Of the first; 1 is bow."`
-	OtherSeat int       `json:"other_seat" description:"Of the second; 0 on the bench."`
+	OtherSeat int       `json:"other_seat" description:"Of the second; 0 outside the boat."`
 	Possible  bool      `json:"possible"`
 	ChangeS   float64   `json:"change_s" description:"More than 0: the line-up gets worse."`
 	PowerS    float64   `json:"power_s" description:"The part of the change that is the second's power, where the first leaves the boat."`

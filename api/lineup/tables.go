@@ -132,7 +132,7 @@ var powerColumns = []table.Column{
 	table.Texts("Athlete", "The strongest first; those who cannot be judged yet last."), table.Texts("Sex", "female or male; blank where it is not known."), table.Numbers("Band", 0, "Athletes of one band are too close to tell."),
 	table.Numbers("Race power, W", 0, "Over 2000 m."), table.Numbers("From, W", 0, "Lower end of the 90 % interval."), table.Numbers("To, W", 0, "Upper end of the 90 % interval."),
 	table.Numbers("Ergometer, W", 0, "By the ergometer, also where racing replaces it."), table.Numbers("Mass, kg", 1, "The newest on record."), table.Numbers("Power to mass, W/kg", 2, "Race power by mass."),
-	table.Texts("From what", "ergometer or racing."), table.Numbers("Tests", 0, "Ergometer tests that it rests on."), table.Texts("To check", "Tests to look at again or left out, and what is missing."),
+	table.Texts("From what", "ergometer or racing."), table.Numbers("Tests", 0, "Ergometer tests that it rests on."), table.Texts("To check", "Tests to check or not used, and what is missing."),
 }
 
 // PowerTable ranks the athletes on record by their race power.

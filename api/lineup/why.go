@@ -13,6 +13,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -345,7 +346,7 @@ func (c *lineupCase) sayEqual() {
 		}
 	}
 	if len(said) > 0 {
-		c.say("As good a crew, less than %s s apart: %s. Choose whom you prefer, or race them.", strconv.FormatFloat(CloseS, 'g', -1, 64), strings.Join(said, "; or "))
+		c.say("As good a crew, less than %s s apart: %s. Choose one, or race them.", strconv.FormatFloat(CloseS, 'g', -1, 64), strings.Join(said, "; or "))
 	}
 }
 
@@ -371,7 +372,7 @@ func (s *Service) racedBy(ctx context.Context, l *SavedLineup) ([]RacedCrew, err
 		return nil, records.RecordError(err)
 	}
 	names := map[int64]string{}
-	for _, a := range club.NamesOf(all) {
+	for _, a := range directory.Of(all) {
 		names[a.ID] = a.Whole
 	}
 	class, err := seat.ClassOf(l.BoatClass)

@@ -34,9 +34,9 @@ func New(r *records.Records, c *club.Service, measured *strokes.Service, a *advi
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Get("/api/v1/athletes/:id/progress", "Look at an athlete's progress", "The recordings of a rower at one rate, oldest first: each measure with its noise, the own trend, and what was changed at the rig in between.", s.Athlete).For(access.Coaches.OrOwn(access.Body, "id")),
+		rest.Get("/api/v1/athletes/:id/progress", "Show an athlete's progress", "The recordings of a rower at one rate, oldest first: each measure with its noise, the own trend, and what was changed at the rig in between.", s.Athlete).For(access.Coaches.OrOwn(access.Body, "id")),
 		rest.Get("/api/v1/recordings/progress", "Compare a rower on two dates", "What changed in one rower from one recording to another, in words and figures, each with its noise; a difference in rate is named.", s.Between).For(access.Coaches),
-		rest.Get("/api/v1/boats/:id/progress", "Look at a crew's progress", "What each rower who was recorded in the boat on two days gained between them, a row a rower.", s.Crew).For(access.Coaches),
+		rest.Get("/api/v1/boats/:id/progress", "Show a crew's progress", "What each rower who was recorded in the boat on two days gained between them, a row a rower.", s.Crew).For(access.Coaches),
 		rest.Get("/api/v1/recordings/:id/report", "Report for the athlete", "One page in plain words: what to work on first, what changed since the recording before, what was measured and what the model leaves out.", s.Report).For(access.Coaches.OrOwn(access.Recording, "id")),
 	}
 }

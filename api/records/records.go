@@ -149,6 +149,7 @@ var statuses = []struct {
 	{store.ErrTaken, http.StatusConflict, ""},
 	{store.ErrInUse, http.StatusConflict, ""},
 	{store.ErrKeyReused, http.StatusConflict, ""},
+	{store.ErrSent, http.StatusConflict, ""},
 	{store.ErrSheetDone, http.StatusConflict, ""},
 	{store.ErrInvalid, http.StatusUnprocessableEntity, ""},
 	{store.ErrFull, http.StatusInsufficientStorage, "the server’s disk is full: nothing of this was saved, and what was saved before is still there"},

@@ -17,6 +17,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api/records"
+	"thole/api/store"
 	"thole/api/wire"
 )
 
@@ -43,7 +44,9 @@ func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, 
 			return answer(c, log, err)
 		}
 		if r.Big {
-			return r.work(c, jobs, log, func(ctx context.Context) (any, error) { return use(ctx, in) })
+			return r.work(c, jobs, log, func(ctx context.Context) (any, error) {
+				return use(store.CarryOnce(c.Request().Context(), ctx), in)
+			})
 		}
 		out, err := use(c.Request().Context(), in)
 		if err != nil {
@@ -211,5 +214,8 @@ func send(c echo.Context, log *slog.Logger, status int, contentType string, v an
 		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
 	}
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	if status == http.StatusOK && asRead(c.Request().Method) == http.MethodGet {
+		return sendTagged(c, contentType, tagOf(v, body), body)
+	}
 	return c.Blob(status, contentType, body)
 }

@@ -20,13 +20,14 @@ const Version = "1.0.0"
 
 // Describe returns the OpenAPI 3.1 description of routes as JSON.
 func Describe(routes []Route) ([]byte, error) {
-	d := describer{reflector: openapi31.NewReflector(), aside: writtenBackIn(routes)}
+	d := describer{reflector: openapi31.NewReflector(), aside: writtenBackIn(routes), routes: routes}
 	d.reflector.Spec.Info.WithTitle("Thole").WithVersion(Version).WithDescription(
 		"Rigging and crew selection for rowing. Names carry their unit; angles are negative towards the catch and positive towards the finish. " +
 			"Null stands for a value left out. Where people sign in, by and measured_by are the account’s name, whatever is sent, and may be left out; elsewhere nearly every change asks for them. " +
 			"What was read can be written back to the same address: what a request does not know of the answer is left aside. " +
 			"x-roles names the roles that may use an operation; with x-athletes-own an athlete may for what is their own. Errors are application/problem+json (RFC 9457).")
 	d.describeSigning()
+	d.describeHeaders()
 	d.reflector.DefaultOptions = append(d.reflector.DefaultOptions,
 		jsonschema.InterceptDefName(d.name), jsonschema.InterceptSchema(d.object), jsonschema.InterceptProp(d.member))
 	for _, r := range routes {
@@ -45,6 +46,16 @@ type describer struct {
 	op        openapi.OperationContext // the one being described
 	problem   bool                     // whether Problem has been reflected on
 	aside     writtenBack
+	routes    []Route
+}
+
+// operation is the one being described, with all that the description can say.
+func (d *describer) operation() *openapi31.Operation {
+	exposer, ok := d.op.(openapi31.OperationExposer)
+	if !ok {
+		panic("rest: the operation cannot be described further")
+	}
+	return exposer.Operation()
 }
 
 func (d *describer) describe(r *Route) (err error) {
@@ -65,13 +76,16 @@ func (d *describer) describe(r *Route) (err error) {
 		d.op.AddRespStructure(r.Out, openapi.WithHTTPStatus(r.status()))
 	}
 	if r.Big {
-		d.op.AddRespStructure(wire.Job{}, openapi.WithHTTPStatus(http.StatusAccepted), func(unit *openapi.ContentUnit) {
-			unit.Description = "The work goes on as a job (asked for with Prefer: respond-async); Location names it."
-		})
+		d.describeAccepted()
 	}
 	d.describeProblems(r)
+	d.describeMoved(r)
 	d.describeAccess(r)
-	return d.reflector.AddOperation(d.op)
+	if err := d.reflector.AddOperation(d.op); err != nil {
+		return err
+	}
+	d.describeHabits(r, d.operation())
+	return nil
 }
 
 // operationID names an operation for clients that are generated: the method, the

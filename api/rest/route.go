@@ -16,6 +16,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/gate"
+	"thole/api/once"
 	"thole/api/wire"
 )
 
@@ -171,7 +172,7 @@ func (c *Call) Admit(uploads *gate.Uploads) (done func(), err error) {
 
 // drainLimit is how many bytes are read on after a refusal, so that the client
 // gets to see it.
-const drainLimit = 4 << 30
+const drainLimit = 256 << 20
 
 // Drain reads on what is left of a request that was refused: a client that is
 // still sending would not look at the answer.
@@ -180,11 +181,13 @@ func Drain(r *http.Request) { _, _ = io.CopyN(io.Discard, r.Body, drainLimit) }
 // specPath serves the description of the routes.
 const specPath = "/api/v1/openapi.json"
 
-// MountRoutes registers routes on e with their OpenAPI document, and problem
+// MountRoutes registers routes on e with their OpenAPI document, which is asked for
+// when somebody wants it, and problem
 // answers for other methods of their paths and for other paths under /api/v1.
 // Big work that is asked for as a job is handed to jobs. Each operation answers
-// only those whom its rule lets in; owners says what is whose.
-func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners access.Owners, log *slog.Logger) {
+// only those whom its rule lets in; owners says what is whose. What is made with a
+// key counts once, which keeper remembers.
+func MountRoutes(e *echo.Echo, routes []Route, spec func() ([]byte, error), jobs Jobs, owners access.Owners, keeper *once.Keeper, log *slog.Logger) {
 	e.HTTPErrorHandler = func(err error, c echo.Context) {
 		if !c.Response().Committed {
 			_ = answer(c, log, err)
@@ -203,14 +206,23 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners ac
 			return answer(c, log, echo.ErrMethodNotAllowed)
 		})
 	}
-	aside := writtenBackIn(routes)
+	aside, held := writtenBackIn(routes), &conditions{}
 	for _, r := range routes {
 		r.aside = aside
 		r.looked = r.Created && slices.ContainsFunc(routes, r.looks)
-		add(e, r.Method, r.Path, guarded(r.Access, owners, log, r.handler(&r, jobs, log)))
+		next := held.held(&r, routes, jobs, owners, log)
+		if r.keyed() {
+			next = keysFor(&r, routes, keeper, jobs, owners, log).around(&r, next, log)
+		}
+		add(e, r.Method, r.Path, guarded(r.Access, owners, log, next))
 	}
 	add(e, http.MethodGet, specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
-		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, spec)
+		c.Response().Header().Set(echo.HeaderCacheControl, "no-cache") // it holds nothing about anybody
+		body, err := spec()
+		if err != nil {
+			return answer(c, log, err)
+		}
+		return sendTagged(c, echo.MIMEApplicationJSON, tagOf(nil, body), body)
 	}))
 }
 

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"github.com/swaggest/openapi-go"
-	"github.com/swaggest/openapi-go/openapi31"
 
 	"thole/api/access"
 	"thole/api/wire"
@@ -50,11 +49,7 @@ func (d *describer) describeAccess(r *Route) {
 	scope := string(r.Access.Needs(r.Method))
 	d.op.AddSecurity(byToken, scope)
 	d.op.AddSecurity(bySession)
-	exposer, ok := d.op.(openapi31.OperationExposer)
-	if !ok {
-		panic("rest: the operation cannot be described further")
-	}
-	op := exposer.Operation()
+	op := d.operation()
 	op.WithMapOfAnythingItem("x-roles", r.Access.Roles())
 	op.WithMapOfAnythingItem("x-scope", scope)
 	if r.Access.Lets(access.Athlete) && !r.Access.Athletes {

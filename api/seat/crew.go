@@ -16,7 +16,7 @@ type CrewRequest struct {
 	Targets    *FitTargets           `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
 	Adjust     map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; left out: what commonly is in this class."`
 	Job        string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; left out: everyday."`
-	OwnInboard bool                  `json:"own_inboard,omitempty" description:"Kept for programs that send it: inboards by strength are an offer of a full re-rig."`
+	OwnInboard bool                  `json:"own_inboard,omitempty" description:"Kept for older clients: inboards by strength are an offer of a full re-rig."`
 
 	Blade       string   `json:"blade,omitempty" enum:",hatchet,macon,large" description:"As for one seat."`
 	Level       string   `json:"level,omitempty" enum:",championship,club,novice" description:"As for one seat."`
@@ -43,7 +43,7 @@ type CrewSeat struct {
 // CommonTarget is a target of the whole crew.
 type CommonTarget struct {
 	Target string  `json:"target"`
-	Value  float64 `json:"value" description:"In the target's unit; 0 of draw_height_cm: where the hands meet each body."`
+	Value  float64 `json:"value" description:"In the target's unit; 0 of draw_height_cm: each rower's own."`
 	Chosen bool    `json:"chosen" description:"It was not asked for."`
 }
 

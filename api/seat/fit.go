@@ -28,7 +28,7 @@ type FitTargets struct {
 	CatchDeg     *Goal `json:"catch_deg,omitempty" description:"Negative, as all angles towards the catch."`
 	FinishDeg    *Goal `json:"finish_deg,omitempty" description:"Positive."`
 	LeverRatio   *Goal `json:"lever_ratio,omitempty" description:"Blade's lever / handle's lever. Told, not aimed at: oars and pins stay, and what would change them is an offer."`
-	DrawHeightCm *Goal `json:"draw_height_cm,omitempty" description:"Hand over the seat with the blade just covered; 0: where the hands meet the rower's body. Told, not aimed at: gates go by their window."`
+	DrawHeightCm *Goal `json:"draw_height_cm,omitempty" description:"Hand over the seat with the blade just covered; 0: the rower's own draw height. Told, not aimed at: gates go by their window."`
 	OverlapCm    *Goal `json:"overlap_cm,omitempty" description:"Measured, without the gates' width. Told, not aimed at, as the lever ratio."`
 }
 
@@ -98,7 +98,7 @@ type SeatChange struct {
 // UnmetTarget is a target that was not met.
 type UnmetTarget struct {
 	Target string  `json:"target"`
-	By     float64 `json:"by" description:"Reached less wanted, in the target's unit."`
+	By     float64 `json:"by" description:"Reached less the target, in its unit."`
 	Why    string  `json:"why" enum:"range,reach,kept,measure,caution"`
 	Text   string  `json:"text"`
 }

@@ -270,7 +270,7 @@ func (in *SolveInput) finishMiss(s *rigging.SeatPlan) (why, text string) {
 	case len(s.Binding) > 0:
 		return "range", "The stretcher's range ends before the place that would put it right."
 	case len(s.HeldBy) > 0:
-		return "caution", "More work would bring a caution that the rig as found does not have."
+		return "caution", "More work would bring a caution that the present rig does not have."
 	}
 	return "range", "The stretcher cannot be moved further on its steps."
 }

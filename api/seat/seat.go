@@ -17,11 +17,11 @@ type Seat struct {
 	GateDifferenceCm *float64 `json:"gate_difference_cm,omitempty" validate:"omitempty,plausible=seat.gate_difference" description:"Sculling: how much higher the starboard gate stands, 1 when left out; negative when it stands lower."`
 	HeelToPinCm      *float64 `json:"heel_to_pin_cm" validate:"required,omitempty,plausible=seat.heel_to_pin" description:"Horizontal, line of work to the heel, towards the stern."`
 	HeelDepthCm      *float64 `json:"heel_depth_cm,omitempty" validate:"omitempty,plausible=seat.heel_depth" default:"17" description:"Lowest point of the seat down to the heel."`
-	PlateAngleDeg    *float64 `json:"plate_angle_deg,omitempty" validate:"omitempty,plausible=seat.plate_angle" default:"42" description:"Foot plate from the horizontal."`
+	PlateAngleDeg    *float64 `json:"plate_angle_deg,omitempty" validate:"omitempty,plausible=seat.plate_angle" default:"42" description:"The stretcher’s plate from the horizontal."`
 	BladePitchDeg    *float64 `json:"blade_pitch_deg,omitempty" validate:"omitempty,plausible=seat.blade_pitch" default:"0" description:"Pitch built into gate or oar."`
 	SternPitchDeg    *float64 `json:"stern_pitch_deg,omitempty" validate:"omitempty,plausible=seat.stern_pitch" default:"4" description:"Lean of the pin towards the stern."`
 	OutwardPitchDeg  *float64 `json:"outward_pitch_deg,omitempty" validate:"omitempty,plausible=seat.outward_pitch" default:"0" description:"Lean of the pin away from the boat."`
-	SeatOverWaterCm  *float64 `json:"seat_over_water_cm,omitempty" validate:"omitempty,plausible=seat.seat_over_water" default:"7.5" description:"Lowest point of the seat over the water at the class's reference displacement."`
+	SeatOverWaterCm  *float64 `json:"seat_over_water_cm,omitempty" validate:"omitempty,plausible=seat.seat_over_water" default:"7.5" description:"Height of the seat's lowest point over the water at the class's reference displacement."`
 }
 
 // Setup converts the seat to the domain; what is left out of gate height, gate
@@ -85,7 +85,7 @@ type Rower struct {
 	SittingHeightCm *float64 `json:"sitting_height_cm,omitempty" validate:"omitempty,plausible=rower.sitting_height" description:"Seat to the top of the head, sitting upright."`
 	MassKg          *float64 `json:"mass_kg,omitempty" validate:"omitempty,plausible=rower.mass"`
 	AgeYears        *float64 `json:"age_years,omitempty" validate:"omitempty,plausible=rower.age"`
-	DrawHeightCm    *float64 `json:"draw_height_cm,omitempty" validate:"omitempty,plausible=rower.draw_height" description:"Seat to where the hands meet the body at the finish."`
+	DrawHeightCm    *float64 `json:"draw_height_cm,omitempty" validate:"omitempty,plausible=rower.draw_height" description:"Draw height: hands at the finish over the seat."`
 	SegmentsCm      Segments `json:"segments_cm,omitzero,omitempty" description:"Measured segments; each wins over the estimate."`
 }
 

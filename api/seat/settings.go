@@ -16,7 +16,7 @@ type Adjustment struct {
 	Min  float64 `json:"min" validate:"gte=-500,lte=500" description:"In the setting's unit."`
 	Max  float64 `json:"max" validate:"gte=-500,lte=500" description:"In the setting's unit."`
 	Step float64 `json:"step" validate:"gte=0,lte=20" description:"Counted from min, in the setting's unit."`
-	Cost float64 `json:"cost" validate:"gte=0,lte=1000" description:"Of moving it at all, the stretcher’s being 1. Kept for programs that send it: no instruction weighs it."`
+	Cost float64 `json:"cost" validate:"gte=0,lte=1000" description:"Of moving it at all, the stretcher’s being 1. Kept for older clients: no instruction weighs it."`
 }
 
 func ClassSettings(class rigging.Class) []string {
@@ -100,7 +100,7 @@ var moveWords = map[rigging.Setting]struct{ more, less string }{
 	rigging.SettingBladePitch:     {"pitch insert %s more", "pitch insert %s less"},
 	rigging.SettingOarLength:      {"oar %s longer", "oar %s shorter"},
 	rigging.SettingInboard:        {"collar %s towards the blade", "collar %s towards the handle"},
-	rigging.SettingPlateAngle:     {"foot plate %s steeper", "foot plate %s flatter"},
+	rigging.SettingPlateAngle:     {"stretcher angle %s steeper", "stretcher angle %s flatter"},
 	rigging.SettingHeelDepth:      {"heels down %s", "heels up %s"},
 	rigging.SettingHeelToPin:      {"stretcher %s to the stern", "stretcher %s to the bow"},
 }

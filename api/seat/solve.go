@@ -37,7 +37,7 @@ type SeatSolution struct {
 	CatchDeg   float64 `json:"catch_deg" description:"Of the oar that meets its limit first; negative."`
 	FinishDeg  float64 `json:"finish_deg" description:"Of the oar that meets its limit first."`
 	ArcDeg     float64 `json:"arc_deg"`
-	HandleArcM float64 `json:"handle_arc_m" description:"Way of the handle's middle."`
+	HandleArcM float64 `json:"handle_arc_m" description:"Handle travel, at the middle of the grip."`
 
 	SeatTravelCm          float64 `json:"seat_travel_cm"`
 	KneeFlexionDeg        float64 `json:"knee_flexion_deg" description:"At the catch, from the straight leg."`
@@ -47,8 +47,8 @@ type SeatSolution struct {
 	ArmSlopeDeg           float64 `json:"arm_slope_deg" description:"At the catch, below the horizontal."`
 	RotationDeg           float64 `json:"rotation_deg" description:"Sweep: of the shoulders at the catch."`
 	WorkThroughCm         float64 `json:"work_through_cm" description:"How far the seat's front edge passes the line of work."`
-	HandsApartCm          float64 `json:"hands_apart_cm" description:"Sculling: between the hands at the catch."`
-	HandleEndsApartCm     float64 `json:"handle_ends_apart_cm" description:"Sculling: between the handle ends at the finish; negative when they cross."`
+	HandsApartCm          float64 `json:"hands_apart_cm" description:"Sculling: hand separation at the catch."`
+	HandleEndsApartCm     float64 `json:"handle_ends_apart_cm" description:"Sculling: hand separation at the finish, of the ends of the handles; negative when they cross."`
 
 	Oars      []OarArc `json:"oars" description:"The arc of each oar."`
 	Gearing   Gearing  `json:"gearing"`
@@ -124,9 +124,9 @@ type Heights struct {
 	HandleMidDriveCm float64    `json:"handle_mid_drive_cm" description:"Hand with the oar square to the hull and the blade's upper edge at the water."`
 	HandleRecoveryCm float64    `json:"handle_recovery_cm" description:"Hand with the blade carried back (+3°)."`
 	BladeRecoveryCm  float64    `json:"blade_recovery_cm" description:"Blade's middle over the water then."`
-	DrawHeightCm     float64    `json:"draw_height_cm" description:"Where the hands meet the body."`
+	DrawHeightCm     float64    `json:"draw_height_cm" description:"Hands at the finish over the seat."`
 	DrawHeightSdCm   float64    `json:"draw_height_sd_cm"`
-	DrawMeasured     bool       `json:"draw_measured" description:"false: estimated, to be looked at and not to be worked to."`
+	DrawMeasured     bool       `json:"draw_measured" description:"false: estimated, to be shown, not to be worked to."`
 	ThighTopCm       float64    `json:"thigh_top_cm"`
 	HandlePerGate    float64    `json:"handle_per_gate" description:"Rise of the hand for each cm of gate, at equal depth of the blade."`
 	ArmSlopeDeg      float64    `json:"arm_slope_deg" description:"Early in the drive, below the horizontal."`
@@ -156,14 +156,14 @@ type Entry struct {
 	SavedDegPerCm float64 `json:"saved_deg_per_cm" description:"What carrying the blade a centimetre lower saves."`
 	DetourShare   float64 `json:"detour_share" description:"Of the arc, spent going deeper than covered and up again."`
 	HandleRiseCm  float64 `json:"handle_rise_cm" description:"Of the handle, for the depth beyond covered."`
-	SlipTargetDeg float64 `json:"slip_target_deg" description:"Arc until covered that good crews reach (geometric, −3°)."`
+	SlipTargetDeg float64 `json:"slip_target_deg" description:"Arc to covered that good crews reach (geometric, −3°)."`
 }
 
 // Demand is what the targets ask of the body.
 type Demand struct {
 	Catch           *CatchDemand `json:"catch,omitempty"`
 	Finish          *EndDemand   `json:"finish,omitempty"`
-	HeelForFinishCm *float64     `json:"heel_for_finish_cm,omitempty" description:"Heel to pin that gives the target finish in the stated posture."`
+	HeelForFinishCm *float64     `json:"heel_for_finish_cm,omitempty" description:"Stretcher position that gives the target finish in the stated posture."`
 }
 
 // EndDemand is what one end of the arc asks. Leans are forward at the catch

@@ -334,7 +334,7 @@ func TestUnusualValuesAreToldInTheirUnits(t *testing.T) {
 			texts = append(texts, c.(apitest.Object)["text"].(string))
 		}
 	}
-	apitest.Same(t, "texts", texts, []string{"A foot plate angle of 48° is unusual: boats are mostly set from 36 to 46°. Check it and go on if it is right."})
+	apitest.Same(t, "texts", texts, []string{"A stretcher angle of 48° is unusual: boats are mostly set from 36 to 46°. Check it, and continue if it is right."})
 }
 
 // TestDisplacementLeftOut is that of the boat's least mass, 14 kg, with the

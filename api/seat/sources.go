@@ -20,7 +20,7 @@ var sources = []Source{
 			"V. Kleshnev, Rowing Biomechanics Newsletter 121, April 2011: four rigs rowed by lightweight single scullers (arc, handle arc, lever ratio).",
 			"FISA, Rigging Survey, World Championships 2006: how span, spread, inboard, overlap, heights and stretcher are measured.",
 		},
-		Limit: "With the posture of the defaults and a body filled in from the height, the first rig of the newsletter comes out within a few degrees. Calibrate with a measured arc for more.",
+		Limit: "With the posture of the defaults and a body estimated from the height, the first rig of the newsletter comes out within a few degrees. Calibrate with a measured arc for more.",
 	},
 	{
 		Key: "posture", Title: "How the rower sits",
@@ -42,7 +42,7 @@ var sources = []Source{
 	},
 	{
 		Key: "body", Title: "The body",
-		How: "What you did not measure is filled in from adults who share what you did measure, as a normal distribution; a measured limb always wins. The trunk follows sitting height one for one.",
+		How: "What you did not measure is estimated from adults who share what you did measure, as a normal distribution; a measured limb always wins. The trunk follows sitting height one for one.",
 		Cited: []string{
 			"C. Gordon et al., 2012 Anthropometric Survey of U.S. Army Personnel: Methods and Summary Statistics, NATICK/TR-15/007, 2014 (4,082 men, 1,986 women; public domain).",
 			"R. Drillis and R. Contini 1966, in D. Winter, Biomechanics and Motor Control of Human Movement: trunk as a share of stature.",
@@ -61,25 +61,25 @@ var sources = []Source{
 	},
 	{
 		Key: "heights", Title: "Heights",
-		How: "The shaft is a straight line from blade over gate to hand. The blade counts as covered at −3° and is carried back at +3°. A blade's middle hangs below the shaft by its kind. The window holds the gate heights at which the blade is covered where the hands meet the body, the hands clear the thighs, and the arms slope 0 to 20° down early in the drive.",
+		How: "The shaft is a straight line from blade over gate to hand. The blade counts as covered at −3° and is carried back at +3°. A blade's middle hangs below the shaft by its kind. The window holds the gate heights at which the blade is covered with the hands at draw height, the hands clear the thighs, and the arms slope 0 to 20° down early in the drive.",
 		Cited: []string{
 			"V. Kleshnev, Rowing Biomechanics Newsletters, October 2009 and August 2015; row2k.com, November 2021: vertical angles of the blade.",
 			"V. Nolte, A primer on sweep rigging: arms about 10° below the horizontal early in the drive.",
 			"A. Baudouin and D. Hawkins, British Journal of Sports Medicine 36 (2002) 396: sweep blade 25 × 55 cm.",
 			"L. Lazauskas, University of Adelaide report L9701, 1998: waterline figures of the hulls, for how deep the boat lies.",
 		},
-		Limit: "Where the hands meet the body hardly depends on height: measure it. Seat over water of 7.5 cm and the front of the ribs are engineering judgement.",
+		Limit: "Draw height hardly depends on body height: measure it. Seat over water of 7.5 cm and the front of the ribs are engineering judgement.",
 	},
 	{
 		Key: "pitch", Title: "Pitch",
-		How: "Pitch built into gate or oar, plus the sternward lean times the cosine, less the outward lean times the sine of the oar angle.",
+		How: "Pitch built into gate or oar, plus the stern pitch of the pin times the cosine, less its lateral pitch times the sine of the oar angle.",
 		Cited: []string{
-			"C. Douglas, boat builder, 1998: an outward lean changes the pitch at catch and finish by about two thirds of itself.",
+			"C. Douglas, boat builder, 1998: a lateral pitch changes the pitch at catch and finish by about two thirds of itself.",
 		},
 		Limit: "For small leans; pins and gates wear, so measure at the blade as well.",
 	},
 	{
-		Key: "entry", Title: "Taking the water",
+		Key: "entry", Title: "The catch: blade entry",
 		How: "Water passes the blade's face at boat speed times the cosine of the oar angle. The blade meets it without splash when the oar turns at that speed over its outer lever; what it sweeps until it is covered is missed.",
 		Cited: []string{
 			"V. Kleshnev, Rowing Biomechanics Newsletters: slip of 6° in sculling and 9° in sweep to the −3° threshold.",
@@ -88,7 +88,7 @@ var sources = []Source{
 	},
 	{
 		Key: "seat-racing", Title: "Seat racing",
-		How: "The logarithm of a boat’s time is the piece’s own, which takes up wind and stream, plus the mean of its athletes’ effects, plus scatter: least squares. Intervals average over the scatter that the residuals and the documented one leave open, and with a prior over how far its spread holds. Athletes whom the crews do not compare are named and not ranked. Schedules are searched for the least mean variance of the wanted differences. Seconds turn into watts by the cube of the speed.",
+		How: "The logarithm of a boat’s time is the piece’s own, which takes up wind and stream, plus the mean of its athletes’ effects, plus scatter: least squares. Intervals average over the scatter that the residuals and the documented one leave open, and with a prior over how far its spread holds. Athletes whom the crews do not compare are named and not ranked. Schedules are searched for the least mean variance of the comparisons asked for. Seconds turn into watts by the cube of the speed.",
 		Cited: []string{
 			"T. B. Smith and W. G. Hopkins, Medicine & Science in Sports & Exercise 43 (2011) 2155: 0.9 % scatter of one crew’s race times, 3 % from venue and weather.",
 			"H. Hotelling, Annals of Mathematical Statistics 15 (1944) 297; A. M. Mood, ibid. 17 (1946) 432: weighing designs, which the plans are measured against.",
@@ -107,7 +107,7 @@ var sources = []Source{
 	},
 	{
 		Key: "slip", Title: "Slip, and what a stroke measures",
-		How: "A stroke runs from one smallest oar angle to the next. Slip at the catch is the arc until the blade works, slip at the release what is left when it ceases to; both depend on the threshold, which is shown beside them. Work is the moment about the pin over the angle of the drive; power is that over the whole cycle. Without levers there is neither.",
+		How: "A stroke runs from one smallest oar angle to the next. Slip at the catch is the arc until the blade works, slip at the release what is left when it ceases to; both depend on the threshold, which is shown with them. Work is the moment about the pin over the angle of the drive; power is that over the whole cycle. Without levers there is neither.",
 		Cited: []string{
 			"S. Millar et al., Sports 3 (2015) 335: slip at 30 % of the peak, among other thresholds.",
 			"V. Kleshnev, Rowing Biomechanics Newsletter, August 2015: the blade covered at −3°.",
@@ -115,8 +115,8 @@ var sources = []Source{
 		Limit: "Only as good as the zero of the sensor and the unit of the file. A force along the boat has to be divided by the cosine of the oar angle first.",
 	},
 	{
-		Key: "likeness", Title: "How alike two curves are",
-		How: "The difference of shape is half the area between two curves of equal area, 0 to 1. Correlation, the shift at which two curves fit best, and the distance by dynamic time warping stand beside it, so that timing is told apart from shape. The squad is ordered by average linkage with the least difference between neighbours.",
+		Key: "curve-match", Title: "How well two curves match",
+		How: "The difference of shape is half the area between two curves of equal area, 0 to 1. Correlation, the shift at which two curves fit best, and the distance by dynamic time warping are shown with it, so that timing and shape are told apart. The squad is ordered by average linkage with the least difference between neighbours.",
 		Cited: []string{
 			"A. Baudouin and D. Hawkins, Journal of Biomechanics 37 (2004) 969: how fast pairs went followed neither from their power nor from how well they kept together.",
 			"J. Warmenhoven et al., Sports Medicine 48 (2018) 2703: studies agree on no best curve.",
@@ -134,29 +134,29 @@ var sources = []Source{
 			"P. Mikulić et al., Journal of Sports Sciences 27 (2009), two papers: rank on the ergometer against rank at world championships, r 0.31 to 0.70 in big junior boats, 0.72 to 0.78 in senior singles and lightweight doubles.",
 			"E. Schabort, J. Hawley, W. Hopkins and H. Blum, Journal of Sports Sciences 17 (1999) 627: 2000 m repeats within 2.0 % of power (from memory).",
 		},
-		Limit: "It ranks a squad roughly and cannot decide between near neighbours: race them for the seat. How fast an old test loses weight, and how far water and ergometer part, are engineering judgement. A test is asked about where it lies four standard deviations from what the others foretell, or beyond what anyone has rowed.",
+		Limit: "It ranks a squad roughly and cannot decide between near neighbours: race them for the seat. How fast an old test loses weight, and how far water and ergometer part, are engineering judgement. A test is asked about where it lies four standard deviations from what the others predict, or beyond what anyone has rowed.",
 	},
 	{
-		Key: "critical-power", Title: "Critical power, and results foretold",
-		How: "Power is CP + W′ over the time: CP can be held, W′ is the work that can be done above it. Two tests give both exactly; more are fitted by least squares of power on one over the time, which gives standard errors. Taken are the tests of the half year up to the newest that are not in doubt and took 2 to 15 minutes; longer and shorter ones only where those within do not differ clearly, and then nothing is predicted. The rule of doublings adds 5 s per 500 m to the pace of race power for each doubling of the distance. The ± of a prediction is that of one test to come: what the tests leave open, and a scatter of 2 % of power that the tests correct.",
+		Key: "critical-power", Title: "Critical power and predicted results",
+		How: "Power is CP + W′ over the time: CP can be held, W′ is the work that can be done above it. Two tests give both exactly; more are fitted by least squares of power on one over the time, which gives standard errors. Taken are the tests of the half year up to the newest that are not in doubt and took 2 to 15 minutes; longer and shorter ones only where those within do not differ clearly, and then nothing is predicted. The rule of +5 s a doubling adds 5 s per 500 m to the pace of race power for each doubling of the distance. The ± of a prediction is that of one test to come: what the tests leave open, and a scatter of 2 % of power that the tests correct.",
 		Cited: []string{
 			"H. Monod and J. Scherrer, Ergonomics 8 (1965) 329: the two-parameter model.",
 			"E. Schabort, J. Hawley, W. Hopkins and H. Blum, Journal of Sports Sciences 17 (1999) 627: 2000 m repeats within 2.0 % of power (from memory).",
 			"Common practice: the model is meant for all-out efforts of 2 to 15 minutes; 5 s per 500 m for each doubling.",
 		},
-		Limit: "Outside 2 to 15 minutes take both figures as rough. The rule of doublings fits neither sprinters nor stayers. Half a year, and a longest test a third longer than the shortest, are engineering judgement.",
+		Limit: "Outside 2 to 15 minutes take both figures as rough. The rule of +5 s a doubling fits neither sprinters nor stayers. Half a year, and a longest test a third longer than the shortest, are engineering judgement.",
 	},
 	{
 		Key: "evidence", Title: "Evidence joined",
 		How: "What is estimated is the mean power over 2000 m that an athlete moves on the water, on a logarithmic scale. Ergometer tests, seat races, recordings of a crew and the coach’s opinion each give normal figures, or differences, with a standard deviation; their precisions add. A race is judged by its own pieces alone, so that no test counts twice. What is old counts less: fitness has an SD of 4 % and forgets by half in 120 days.",
 		Cited: []string{
-			"A. C. Aitken, Proceedings of the Royal Society of Edinburgh 55 (1935) 42: least squares of figures that are not alike in precision.",
+			"A. C. Aitken, Proceedings of the Royal Society of Edinburgh 55 (1935) 42: least squares of figures of unequal precision.",
 		},
 		Limit: "The sources are held to be independent; an opinion formed by looking at the ergometer is not. How far recordings tell of a race (8 % of power), and the spread of a squad (12 %), are engineering judgement.",
 	},
 	{
 		Key: "mass", Title: "Body mass and the ergometer",
-		How: "The adjusted time is the time × (mass ÷ 270 lb)^0.222: it credits the lighter, whose boat lies higher, so that athletes of different mass can be compared. The index for the single is (speed × mass^−0.23)^1.87, set to 100 at 7:00.0 and 70 kg: only the ratio of two athletes has a meaning.",
+		How: "The adjusted time is the time × (mass ÷ 270 lb)^0.222: it credits the lighter, whose boat lies higher, so that athletes of different mass can be compared. The single index is (speed × mass^−0.23)^1.87, set to 100 at 7:00.0 and 70 kg: only the ratio of two athletes has a meaning.",
 		Cited: []string{
 			"The published adjustment of the common air-braked rowing ergometer; geometric similarity gives 2/9.",
 			"A. Nevill, C. Beech, R. Holder and M. Wyon, Scandinavian Journal of Medicine & Science in Sports 20 (2010) 122: junior men in singles, R² 0.28 by the ergometer alone and 0.59 with mass.",

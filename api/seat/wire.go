@@ -167,7 +167,7 @@ func WireCautions(list []rigging.Caution) []Caution {
 // unusualText says that a value is possible but out of the usual range.
 func unusualText(e *rigging.FieldError) string {
 	u := wire.Units[e.Quantity]
-	return fmt.Sprintf("%s of %s is unusual: boats are mostly set from %s to %s. Check it and go on if it is right.",
+	return fmt.Sprintf("%s of %s is unusual: boats are mostly set from %s to %s. Check it, and continue if it is right.",
 		fieldLabels[e.Place.Last()], wire.Amount(e.Value, u), wire.Bare(e.Low, u), wire.Amount(e.High, u))
 }
 
@@ -175,7 +175,7 @@ func unusualText(e *rigging.FieldError) string {
 var fieldLabels = map[rigging.Field]string{
 	rigging.FieldSpan: "A span", rigging.FieldSpread: "A spread", rigging.FieldOarLength: "An oar length", rigging.FieldInboard: "An inboard",
 	rigging.FieldGateHeight: "A gate height", rigging.FieldGateDifference: "A difference between the gates",
-	rigging.FieldHeelToPin: "A distance from heel to pin", rigging.FieldHeelDepth: "A heel depth", rigging.FieldPlateAngle: "A foot plate angle",
+	rigging.FieldHeelToPin: "A stretcher position", rigging.FieldHeelDepth: "A heel depth", rigging.FieldPlateAngle: "A stretcher angle",
 	rigging.FieldBladePitch: "A blade pitch", rigging.FieldSternPitch: "A stern pitch", rigging.FieldOutwardPitch: "An outward pitch",
 	rigging.FieldSeatOverWater: "A seat height over the water", rigging.FieldTotalPitch: "A pitch with the oar square to the hull",
 }

@@ -53,8 +53,8 @@ type PlanCrews struct {
 type SeatRacePlan struct {
 	Pieces        []PlannedPiece       `json:"pieces"`
 	Differences   []ExpectedDifference `json:"differences" description:"Every two athletes of the squad."`
-	Missing       int                  `json:"missing" description:"Wanted differences that the schedule does not compare."`
-	ExpectedSdS   float64              `json:"expected_sd_s" description:"Root mean variance of the other wanted differences."`
+	Missing       int                  `json:"missing" description:"Asked comparisons that the schedule does not compare."`
+	ExpectedSdS   float64              `json:"expected_sd_s" description:"Root mean variance of the other comparisons."`
 	Rank          int                  `json:"rank" description:"How many independent differences the schedule determines."`
 	NotEstimable  []string             `json:"not_estimable" description:"What is not compared, and why."`
 	Faults        []string             `json:"faults" description:"Where a schedule made by hand breaks the rules that were set."`

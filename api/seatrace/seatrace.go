@@ -137,7 +137,7 @@ type BareSwap struct {
 type NextPiece struct {
 	Crews   [][]string `json:"crews"`
 	Swapped []string   `json:"swapped" description:"Who change places against the last piece; empty for the same crews again."`
-	Missing int        `json:"missing" description:"Wanted differences that would still not be compared."`
+	Missing int        `json:"missing" description:"Asked comparisons that would still not be compared."`
 	SdS     float64    `json:"sd_s" description:"Root mean variance of the others once it is rowed."`
 }
 
@@ -331,7 +331,7 @@ func (w *RacedPiece) piece(p *wire.Problems, at wire.Place, base float64) select
 	case w.TimesS != nil:
 		p.Add(at.Name("margins_s").Problem("Give times or margins, not both."))
 	case !(base > 0):
-		p.Add(wire.At("expected_time_s").Problem("Margins alone need about the time of a piece beside them."))
+		p.Add(wire.At("expected_time_s").Problem("Margins alone need about the time of a piece as well."))
 	default:
 		piece.Times = timesFromMargins(w.MarginsS, base)
 	}

@@ -40,9 +40,7 @@ func (r rowerOf) reads(t testing.TB, boat club.Boat, h *setup.Sheet, m rigging.M
 		}
 	}
 	class, _ := rigging.ClassByCode(boat.BoatClass)
-	c := rigging.Case{
-		Setup: rig.Setup(class), Body: m.Estimate(rigging.DefaultTape), Age: m.Age, Posture: rigging.DefaultPosture(class), DrawHeight: m.DrawHeight, Tape: rigging.DefaultTape,
-	}
+	c := rigging.NewCase(rig.Setup(class), &m)
 	c.Posture.Layback, c.Posture.Lean = r.layback, r.lean
 	stroke, err := c.Solve()
 	if err != nil {

@@ -26,7 +26,7 @@ type Verdict struct {
 	ToleranceDeg  float64 `json:"tolerance_deg" description:"Up to which the finish counts as on target; twice that as nearly."`
 	Proven        bool    `json:"proven" description:"Arcs of this rower were measured."`
 	MeasureRower  bool    `json:"measure_rower" description:"The rower's height is not known: an average body stands in."`
-	MeasureDraw   bool    `json:"measure_draw" description:"Where the hands meet the body is not known, and the height of the gate hangs on it."`
+	MeasureDraw   bool    `json:"measure_draw" description:"The draw height is not known, and the height of the gate depends on it."`
 }
 
 // SeatOutcome is what a rower does in a rig.
@@ -42,7 +42,7 @@ type SeatOutcome struct {
 	HeelToPinCm     float64 `json:"heel_to_pin_aim_cm" description:"Where the heel belongs, steps left out."`
 	HeelSdCm        float64 `json:"heel_to_pin_aim_sd_cm" description:"What body and posture leave open of it."`
 
-	NewCautions []string `json:"new_cautions" description:"Codes of what this rig gives reason to heed and the rig as found does not."`
+	NewCautions []string `json:"new_cautions" description:"Codes of the cautions that this rig has and the present one has not."`
 
 	cautions []rigging.Caution
 }
@@ -110,7 +110,7 @@ func alarm(a *rigging.Caution) string {
 	return a.Code
 }
 
-// added lists the codes of the cautions that the rig as found does not give
+// added lists the codes of the cautions that the present rig does not give
 // reason for.
 func (c *chair) added(list []rigging.Caution) []string {
 	codes := []string{}

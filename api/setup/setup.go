@@ -48,7 +48,7 @@ type CrewPlace struct {
 // Setup is what to set on a boat for a crew.
 type Setup struct {
 	BoatID      int64               `json:"boat_id"`
-	BoatVersion int64               `json:"boat_version" description:"That this was worked out for."`
+	BoatVersion int64               `json:"boat_version" description:"That this was calculated for."`
 	BoatName    string              `json:"boat_name"`
 	BoatClass   string              `json:"boat_class"`
 	LineupName  string              `json:"lineup_name" description:"Empty where the crew is no line-up."`
@@ -72,8 +72,8 @@ type SetupSeat struct {
 	AthleteID *int64       `json:"athlete_id"`
 	Name      string       `json:"name"`
 	Stays     bool         `json:"stays" description:"Nothing is set here: only other seats were asked for."`
-	Found     *ArcEnds     `json:"found" description:"The arc to expect of this rower in the rig as found; null when it cannot be rowed."`
-	Before    *Verdict     `json:"before" description:"On the rig as found; null when it cannot be rowed."`
+	Found     *ArcEnds     `json:"found" description:"The arc to expect of this rower in the rig before the work; null when it cannot be rowed."`
+	Before    *Verdict     `json:"before" description:"On the rig before the work; null when it cannot be rowed."`
 	Lines     []SetupLine  `json:"lines" description:"Every setting, in the order of the work."`
 	Result    *SeatOutcome `json:"result" description:"Of the rig as it is to be set; null when a value set by hand cannot be rowed."`
 	Stuck     string       `json:"stuck" description:"Why it cannot be rowed."`
@@ -98,6 +98,8 @@ type LineText struct {
 	Measure bool     `json:"measure" description:"Nobody has measured it, and so it is not told to be moved."`
 	Text    string   `json:"text" description:"What to move, which way and by how much."`
 	Mark    *OwnMark `json:"mark,omitempty" description:"What the boat's own mark reads, where it has one."`
+
+	CountedIn string `json:"counted_in" enum:"washer,clam,number,hole," description:"What the boat counts the setting in; empty where it is measured alone."`
 }
 
 // OwnMark is a stretcher's place as the boat is read.

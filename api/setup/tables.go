@@ -13,7 +13,7 @@ import (
 var targetColumns = []table.Column{
 	table.Texts("Boat", "Its name."), table.Numbers("Seat", 0, "1 is bow."), table.Texts("Side", "Of the rigger in sweep; blank in sculling."), table.Texts("Rower", "Who rows the seat."),
 	table.Texts("Setting", "What is set."), table.Texts("Unit", "cm or °."), table.Numbers("As found", 1, "Blank where it was never measured."),
-	table.Numbers("Fitted", 1, "As worked out."), table.Numbers("Target", 1, "As fitted, or as set by hand."), table.Numbers("Tolerance", 1, "Either way."),
+	table.Numbers("Fitted", 1, "As calculated."), table.Numbers("Target", 1, "As fitted, or as set by hand."), table.Numbers("Tolerance", 1, "Either way."),
 	table.Texts("To do", "move, measure first or leave."), table.Texts("What to do", "What to move, which way and by how much."),
 	table.Numbers("Expected catch, °", 1, "With every target set; negative."), table.Numbers("Expected finish, °", 1, "With every target set."),
 }

@@ -106,9 +106,12 @@ var rowsAddedAt = map[int]string{
 	22: `INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (1, 1, 1), (1, 2, 4);`,
 	23: `INSERT INTO oar_sets (id, version, name, name_key, kind, count, blade, note, archived, blade_kind) VALUES (2, 1, 'New', 'new', 'sweep', 2, 'big', '', 0, 'large');
 		INSERT INTO boats (id, version, name, name_key, class_code, note, archived, oar_set_id, washer_mm, clam_mm, insert_deg) VALUES (2, 1, 'Wren', 'wren', '2-', '', 0, 2, 4, 10, 1);`,
-	24: `INSERT INTO consents (athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (1, 1, '2026-03-13', '', 'by mail', 'Anna', '2026-03-13T10:00:00.000Z');
+	24: `INSERT INTO consents (id, athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (1, 1, 1, '2026-03-13', '', 'said so', 'Anna', '2026-03-13T10:00:00.000Z');
+		INSERT INTO wipes (id, since) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM wipes);
 		INSERT INTO seat_races (id, version, name, name_key, held_on, distance_m, class_code, terms, note, archived) VALUES
 			(24, 1, 'Fours', 'fours', '2026-03-13', 1000, '4-', '{"boats":2,"tell_w":12.5,"hulls":true}', '', 0), (25, 1, 'Pairs', 'pairs', '2026-03-13', 1000, '2-', '{"boats":2}', '', 0);`,
+	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
+	26: `INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, x'FFD8', 4, 3, '2026-03-13T10:00:00.000Z', 'Anna');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
@@ -437,7 +440,7 @@ func TestOldNamesAreSplitAlike(t *testing.T) {
 
 // TestTheSmallestDifferenceKeepsItsValue, and terms without one get none.
 func TestTheSmallestDifferenceKeepsItsValue(t *testing.T) {
-	s := storetest.At(t, fileOf(t, 24))
+	s := storetest.At(t, fileOf(t, 26))
 	for id, want := range map[int64]string{24: `{"boats":2,"hulls":true,"smallest_w":12.5}`, 25: `{"boats":2}`} {
 		if r := storetest.Must(s.SeatRace(storetest.Ctx, id)); *r.Terms != want {
 			t.Errorf("race %d: %s, want %s", id, *r.Terms, want)

@@ -19,7 +19,9 @@ type (
 	Change      = db.Change
 	Copy        = db.Copy
 	ErrConflict = db.ErrConflict
+	Digest      = db.Digest
 	Filter      = db.Filter
+	Once        = db.Once
 	Part        = db.Part
 	Subject     = db.Subject
 )
@@ -61,6 +63,7 @@ type (
 	Sheet         = boats.Sheet
 	SheetFilter   = boats.SheetFilter
 	SheetLine     = boats.SheetLine
+	Still         = boats.Still
 )
 
 // Words of recorded strokes: see package recordings.
@@ -103,6 +106,13 @@ const (
 	Scull         = athletes.Scull
 	Sweep         = athletes.Sweep
 
+	ConsentGiven     = athletes.ConsentGiven
+	ConsentNone      = athletes.ConsentNone
+	ConsentRenew     = athletes.ConsentRenew
+	ConsentWithdrawn = athletes.ConsentWithdrawn
+
+	LargestStill = boats.LargestStill
+
 	AthleteRecord   = db.AthleteRecord
 	BoatRecord      = db.BoatRecord
 	LineupRecord    = db.LineupRecord
@@ -135,6 +145,7 @@ var (
 	ErrNotDatabase = db.ErrNotDatabase
 	ErrNotFound    = db.ErrNotFound
 	ErrReadOnly    = db.ErrReadOnly
+	ErrSent        = db.ErrSent
 	ErrSheetDone   = db.ErrSheetDone
 	ErrTaken       = db.ErrTaken
 	ErrThere       = db.ErrThere
@@ -157,6 +168,12 @@ func RigOf(seats []Seat) []RigSetting { return boats.RigOf(seats) }
 
 // AsExample is [db.AsExample].
 func AsExample(ctx context.Context) context.Context { return db.AsExample(ctx) }
+
+// CarryOnce is [db.CarryOnce].
+func CarryOnce(from, to context.Context) context.Context { return db.CarryOnce(from, to) }
+
+// WithOnce is [db.WithOnce].
+func WithOnce(ctx context.Context, o *Once) context.Context { return db.WithOnce(ctx, o) }
 
 // Backup is [db.Backup].
 func Backup(ctx context.Context, source, path string) error {
@@ -195,3 +212,6 @@ func Sound(ctx context.Context, path string) error { return db.Sound(ctx, path) 
 
 // SplitName is [db.SplitName].
 func SplitName(name string) (given, family string) { return db.SplitName(name) }
+
+// ConsentState tells where an athlete stands: see package athletes.
+func ConsentState(said []Consent, minor bool) string { return athletes.ConsentState(said, minor) }

@@ -16,7 +16,7 @@ import (
 type CurveLikeness struct {
 	R          float64 `json:"r" description:"Pearson's correlation."`
 	RMSN       float64 `json:"rms_n" description:"Root mean square of the difference of the forces."`
-	D          float64 `json:"d" description:"Half the area between the two shapes, size taken out: 0 alike, 1 without overlap."`
+	D          float64 `json:"d" description:"Half the area between the two shapes, size taken out: 0 the same shape, 1 no overlap."`
 	ShiftShare float64 `json:"shift_share" description:"How much later the first comes, as a share of the drive, where the two fit best."`
 	ShiftedR   float64 `json:"shifted_r" description:"Correlation at that shift: the shape without the timing."`
 	WarpN      float64 `json:"warp_n" description:"Distance by dynamic time warping, 10 nodes to either side."`
@@ -43,7 +43,7 @@ type Comparison struct {
 	B        Recording     `json:"b"`
 	ByAngle  CurveLikeness `json:"by_angle" description:"Over the arc rowed, which takes the rate out."`
 	ByTime   CurveLikeness `json:"by_time" description:"Over the time of the drive; all 0 where one of them is a mean curve alone."`
-	Evidence string        `json:"evidence" description:"What likeness does not say."`
+	Evidence string        `json:"evidence" description:"What a curve match does not tell."`
 }
 
 // LikenessEvidence is said wherever curves are called alike.
@@ -109,12 +109,12 @@ type CurveComponents struct {
 
 // CurveSquad is how alike the athletes' curves are.
 type CurveSquad struct {
-	Members    []CurveMember     `json:"members" description:"In an order that puts alike ones together."`
+	Members    []CurveMember     `json:"members" description:"In an order that puts close matches together."`
 	Alike      [][]CurveLikeness `json:"alike" description:"Row by row in that order; the diagonal compares a curve with itself."`
 	Components CurveComponents   `json:"components" description:"Empty below three athletes, and where all curves are the same."`
 	LeftOut    []string          `json:"left_out" description:"Athletes whose curve holds no force."`
 	Beyond     int               `json:"beyond" description:"How many athletes with older curves were not compared: the 100 newest at most are. A squad can be asked for."`
-	Evidence   string            `json:"evidence" description:"What likeness does not say."`
+	Evidence   string            `json:"evidence" description:"What a curve match does not tell."`
 }
 
 // componentCount is how many ways of differing are told: the first three hold

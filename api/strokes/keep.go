@@ -202,7 +202,7 @@ func (k *Keeping) chosen(report *stroke.Report) ([]chosenOar, error) {
 			case o.Count == 0:
 				p.Add(at.Name("seat").Problem(fmt.Sprintf("%s has no whole stroke to keep.", sentenceOf(o.Oar))))
 			case o.Samples > maxKeptSamples:
-				p.Add(at.Name("seat").Problem(fmt.Sprintf("%s has %d samples; at most %d go on record: cut the file at a pause.", sentenceOf(o.Oar), o.Samples, maxKeptSamples)))
+				p.Add(at.Name("seat").Problem(fmt.Sprintf("%s has %d samples; at most %d can be kept: cut the file at a pause.", sentenceOf(o.Oar), o.Samples, maxKeptSamples)))
 			default:
 				list = append(list, chosenOar{o.Oar, seat.AthleteID})
 			}

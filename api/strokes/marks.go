@@ -20,7 +20,7 @@ import (
 type StrokeMark struct {
 	StartS  float64   `json:"start_s" description:"Time of its catch, as in the list of strokes."`
 	LeftOut bool      `json:"left_out" description:"It counts in no mean and no curve."`
-	Note    string    `json:"note" description:"Why it is left out, or what it shows."`
+	Note    string    `json:"note" description:"Why it is excluded, or what it shows."`
 	By      string    `json:"by"`
 	At      time.Time `json:"at"`
 }
@@ -37,8 +37,8 @@ type StrokeMarkEdit struct {
 	ID      int64   `path:"id" json:"-"`
 	Version int64   `json:"version" required:"true" description:"Of the recording that the mark was made from."`
 	StartS  float64 `json:"start_s" required:"true" validate:"gte=-1000000000,lte=10000000000" description:"Time of the stroke's catch, as in the list of strokes."`
-	LeftOut bool    `json:"left_out" description:"Leave the stroke out of every mean and curve."`
-	Note    string  `json:"note" validate:"omitempty,max=400" description:"What it shows, or why it is left out; left out: the mark is removed."`
+	LeftOut bool    `json:"left_out" description:"Exclude the stroke from every mean and curve."`
+	Note    string  `json:"note" validate:"omitempty,max=400" description:"What it shows, or why it is excluded; left out: the mark is removed."`
 	By      string  `json:"by" required:"true" description:"Who marks, for the history."`
 }
 
@@ -84,7 +84,7 @@ func (r *StrokeMarkEdit) check() error {
 	p.Author(r.By)
 	p.Printable(wire.At("note"), r.Note, "")
 	if r.LeftOut && r.Note == "" {
-		p.Add(wire.At("note").Problem("Say why this stroke is left out."))
+		p.Add(wire.At("note").Problem("Say why this stroke is excluded."))
 	}
 	return p.OrNil()
 }

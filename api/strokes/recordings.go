@@ -61,11 +61,11 @@ type RecordingRequest struct {
 type Recording struct {
 	RecordingSummary
 	Thresholds StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
-	Threshold  string           `json:"threshold" description:"The same in words, to be printed beside every slip."`
+	Threshold  string           `json:"threshold" description:"The same in words, to be printed with every slip."`
 	Force      string           `json:"force" enum:"handle,gate"`
 	Levers     *OarLevers       `json:"levers,omitempty" description:"As stated at the import."`
 	Oar        StrokeOar        `json:"oar"`
-	Path       []BladePoint     `json:"path" description:"Mean way of the blade, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
+	Path       []BladePoint     `json:"path" description:"Mean blade path, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
 	Warnings   []StrokeWarning  `json:"warnings"`
 	OtherOar   *int64           `json:"other_oar" description:"The recording of the sculler's other oar."`
 	Marks      []StrokeMark     `json:"marks" description:"What was said of single strokes, by time."`

@@ -32,7 +32,7 @@ type StrokeZero struct {
 	Side       string  `json:"side,omitempty" validate:"omitempty,oneof=port starboard"`
 	AngleDeg   float64 `json:"angle_deg,omitempty" validate:"gte=-180,lte=180" description:"Read with the oar square to the hull, positive towards the finish."`
 	ForceN     float64 `json:"force_n,omitempty" validate:"gte=-5000,lte=5000" description:"Read with the oar at rest."`
-	FollowRest bool    `json:"follow_rest,omitempty" description:"The zero of force drifts: it is taken anew from each recovery."`
+	FollowRest bool    `json:"follow_rest,omitempty" description:"The zero of force drifts: it is taken again from each recovery."`
 }
 
 // StrokeColumn says what one column holds; columns that are not named are
@@ -77,7 +77,7 @@ type StrokeReport struct {
 	Rows       int64            `json:"rows"`
 	Refused    RefusedRows      `json:"refused"`
 	Thresholds StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
-	Threshold  string           `json:"threshold" description:"The same in words, to be printed beside every slip."`
+	Threshold  string           `json:"threshold" description:"The same in words, to be printed with every slip."`
 	Day        string           `json:"day" description:"YYYY-MM-DD as the time stamps tell it; empty where they do not."`
 	Force      string           `json:"force" enum:"handle,gate"`
 	Seats      []StrokeSeat     `json:"seats"`
@@ -209,7 +209,7 @@ type StrokeProposal struct {
 	Ready        bool             `json:"ready"`
 	Missing      string           `json:"missing" description:"What has to be pointed out first."`
 	Day          string           `json:"day" description:"YYYY-MM-DD as the time stamps tell it; empty where they do not."`
-	Curves       int              `json:"curves" description:"Mean curves, where the file holds those and no recording: bring them in at /api/v1/curves."`
+	Curves       int              `json:"curves" description:"Mean curves, where the file holds those and no recording: import them at /api/v1/curves."`
 	Warnings     []StrokeWarning  `json:"warnings"`
 	Questions    []StrokeQuestion `json:"questions" description:"That you are to answer before the mapping is used."`
 }

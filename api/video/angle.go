@@ -86,7 +86,7 @@ type Angle struct {
 	BladeCm     float64     `json:"blade_cm" description:"Of the blade’s middle over the water, with a straight shaft; negative under it."`
 	BladeSdCm   float64     `json:"blade_sd_cm"`
 	PxPerM      float64     `json:"px_per_m" description:"At the blade, pixels a metre."`
-	DistanceM   float64     `json:"distance_m" description:"From the middle of the pins to the camera, as it was found."`
+	DistanceM   float64     `json:"distance_m" description:"From the middle of the pins to the camera, as calculated."`
 	FocalPx     float64     `json:"focal_px" description:"Of the camera, as it was found."`
 	MarkSdPx    float64     `json:"mark_sd_px" description:"Of one mark, as it was used."`
 	Assumptions string      `json:"assumptions"`

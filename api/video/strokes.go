@@ -43,7 +43,7 @@ type Strokes struct {
 	HeightCm    *Mean  `json:"height_cm" description:"Of the lower edge over the water at the reversal."`
 	SpeedMS     *Mean  `json:"speed_m_s" description:"At which the blade goes through the water’s surface."`
 	MissedDeg   *Mean  `json:"missed_deg" description:"The arc from the reversal until the whole blade is through."`
-	MissedCm    *Mean  `json:"missed_cm" description:"The same on the way of the blade’s middle."`
+	MissedCm    *Mean  `json:"missed_cm" description:"The same on the path of the blade’s middle."`
 	StartDownMs *Mean  `json:"start_down_ms" description:"When the blade starts down from its height at its speed, against the reversal; as the catch, to try, asks for it."`
 	FrameMs     Mean   `json:"frame_ms" description:"From frame to frame, and the standard deviation of one frame’s moment."`
 }

@@ -97,7 +97,7 @@ func (e *Refusal) Problem() Problem { return Problem{Status: e.Status, Detail: S
 
 // Problem answers 422 with an entry a field.
 func (e *Invalid) Problem() Problem {
-	return Problem{Status: http.StatusUnprocessableEntity, Detail: "Some values need another look.", Errors: e.Fields}
+	return Problem{Status: http.StatusUnprocessableEntity, Detail: "Some values need checking.", Errors: e.Fields}
 }
 
 // Problem answers 422 with the limit.
@@ -121,7 +121,7 @@ type Problem struct {
 	Status int            `json:"status" description:"The status of the answer once more."`
 	Detail string         `json:"detail,omitempty"`
 	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
-	Rules  []string       `json:"rules,omitempty" description:"Rules that no seat order keeps together."`
+	Rules  []string       `json:"rules,omitempty" description:"Rules that no line-up can keep together."`
 	Spare  *bool          `json:"irreducible,omitempty" description:"Any of the rules left out, the others can be kept."`
 	Least  *bool          `json:"smallest,omitempty" description:"No fewer rules are in conflict."`
 	Errors []FieldProblem `json:"errors,omitempty" description:"One entry a field."`

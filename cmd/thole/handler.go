@@ -23,10 +23,8 @@ import (
 // address, with what every answer and every write must pass.
 func newHandler(service *api.Service, pages http.Handler, way *reach, gate *people.Gate, log *slog.Logger) (http.Handler, error) {
 	routes := echo.New()
-	if err := api.Mount(routes, service, log); err != nil {
-		return nil, fmt.Errorf("mounting the JSON interface: %w", err)
-	}
-	compressed, err := gzhttp.NewWrapper(gzhttp.EnableZstd(false))
+	api.Mount(routes, service, log)
+	compressed, err := gzhttp.NewWrapper(gzhttp.EnableZstd(false), gzhttp.SuffixETag(rest.Compressed))
 	if err != nil {
 		return nil, fmt.Errorf("setting up compression: %w", err)
 	}

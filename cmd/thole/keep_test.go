@@ -8,9 +8,12 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"runtime/debug"
+	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -184,15 +187,44 @@ func TestAFileThatIsTakenAwayIsTold(t *testing.T) {
 	wantStatus(t, get(t, p.url+"/healthz"), http.StatusOK)
 }
 
-// demoEnv makes the test program a demo of its own, to be killed.
-const demoEnv = "THOLE_TEST_DEMO"
+// commandEnv makes the test program one of its own, to be killed: its lines are the
+// words of the command line. sizeEnv bounds the bytes of every file that it writes, as
+// a quota does.
+const (
+	commandEnv = "THOLE_TEST_COMMAND"
+	sizeEnv    = "THOLE_TEST_FILE_SIZE"
+)
 
 func TestMain(m *testing.M) {
-	if db := os.Getenv(demoEnv); db != "" {
-		os.Unsetenv(demoEnv)
-		os.Exit(run(context.Background(), []string{"demo", "-addr", "127.0.0.1:0", "-db", db}, os.Stdout, os.Stderr))
+	if words := os.Getenv(commandEnv); words != "" {
+		os.Unsetenv(commandEnv)
+		boundFiles(os.Getenv(sizeEnv))
+		os.Exit(run(context.Background(), strings.Split(words, "\n"), os.Stdout, os.Stderr))
 	}
 	os.Exit(m.Run())
+}
+
+// boundFiles keeps this process from writing beyond so many bytes of any file; "" is
+// no bound.
+func boundFiles(bytes string) {
+	if bytes == "" {
+		return
+	}
+	most, err := strconv.ParseUint(bytes, 10, 63)
+	if err == nil {
+		signal.Ignore(syscall.SIGXFSZ)
+		err = syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{Cur: most, Max: most})
+	}
+	if err != nil {
+		panic(err)
+	}
+}
+
+// separate is the program as a process of its own.
+func separate(args ...string) *exec.Cmd {
+	child := exec.Command(os.Args[0])
+	child.Env = append(os.Environ(), commandEnv+"="+strings.Join(args, "\n"))
+	return child
 }
 
 // TestADemoThatIsKilledLeavesNoHalfOfAClub kills it ever later while it fills the
@@ -201,8 +233,7 @@ func TestADemoThatIsKilledLeavesNoHalfOfAClub(t *testing.T) {
 	db := filepath.Join(t.TempDir(), "demo.db")
 	halves := 0
 	for wait := time.Duration(0); wait < 200*time.Millisecond; wait += 40 * time.Millisecond {
-		child := exec.Command(os.Args[0])
-		child.Env = append(os.Environ(), demoEnv+"="+db)
+		child := separate("demo", "-addr", "127.0.0.1:0", "-db", db)
 		if err := child.Start(); err != nil {
 			t.Fatal(err)
 		}

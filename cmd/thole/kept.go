@@ -12,6 +12,7 @@ import (
 	"sync"
 
 	"thole/api/access"
+	"thole/api/rest"
 	"thole/ui/page"
 )
 
@@ -58,7 +59,7 @@ func (k *kept) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	of, key := fmt.Sprint(version, k.today()), keyOf(r)
 	if a := k.find(of, key); a != nil {
-		a.send(w)
+		a.send(w, r)
 		return
 	}
 	rec := &keeping{ResponseWriter: w}
@@ -102,13 +103,20 @@ func (k *kept) keep(of, key string, header http.Header, body []byte) {
 	k.answers[key] = &keptAnswer{header, packed.Bytes()}
 }
 
-// send answers with the kept body.
-func (a *keptAnswer) send(w http.ResponseWriter) {
+// send answers with the kept body, unless the reader has it.
+func (a *keptAnswer) send(w http.ResponseWriter, r *http.Request) {
 	h := w.Header()
 	for name, values := range a.header {
 		h[name] = values
 	}
+	if tag := h.Get("ETag"); tag != "" && rest.Unchanged(r, tag) {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
 	h.Set("Content-Encoding", "gzip")
+	if tag := h.Get("ETag"); tag != "" {
+		h["Etag"] = []string{rest.TagOfCompressed(tag)}
+	}
 	if vary := h.Values("Vary"); !strings.Contains(strings.Join(vary, ","), "Accept-Encoding") {
 		h["Vary"] = append(slices.Clone(vary), "Accept-Encoding")
 	}

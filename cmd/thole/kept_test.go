@@ -73,6 +73,32 @@ func TestAnswersAreKeptUntilSomethingIsWritten(t *testing.T) {
 	}
 }
 
+// TestAKeptAnswerKeepsItsTag, another one where it is compressed, and is not sent to
+// a reader who has it.
+func TestAKeptAnswerKeepsItsTag(t *testing.T) {
+	k := &kept{
+		version: func(context.Context) (int64, error) { return 1, nil }, today: func() string { return "2026-05-01" },
+		next: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+			w.Header().Set("ETag", `"1.x"`)
+			_, _ = fmt.Fprint(w, "body")
+		}),
+	}
+	for i, c := range []struct {
+		have, tag string
+		status    int
+	}{{"", `"1.x"`, 200}, {"", `"1.x-gzip"`, 200}, {`"1.x-gzip"`, `"1.x"`, 304}, {`"1.x"`, `"1.x"`, 304}, {`"2.x"`, `"1.x-gzip"`, 200}} {
+		w, r := httptest.NewRecorder(), httptest.NewRequest("GET", "/api/v1/boats/7", nil)
+		r.Header.Set("Accept-Encoding", "gzip")
+		if c.have != "" {
+			r.Header.Set("If-None-Match", c.have)
+		}
+		k.ServeHTTP(w, r.WithContext(access.With(r.Context(), &access.Viewer{Role: access.Coach})))
+		if w.Code != c.status || w.Header().Get("ETag") != c.tag || c.status == 304 && w.Body.Len() > 0 {
+			t.Errorf("%d: %d %s, %d bytes", i, w.Code, w.Header().Get("ETag"), w.Body.Len())
+		}
+	}
+}
+
 // TestKeptAnswersAreBounded, and what was written meanwhile is not overtaken.
 func TestKeptAnswersAreBounded(t *testing.T) {
 	k := &kept{}

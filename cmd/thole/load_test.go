@@ -110,6 +110,18 @@ func newLoaded(t testing.TB, args ...string) *loaded {
 	if err := os.WriteFile(file, content, 0o600); err != nil {
 		t.Fatal(err)
 	}
+	return signedIn(t, file, args...)
+}
+
+// newSignedIn starts a server over no records, with a coach who has signed in.
+func newSignedIn(t testing.TB, args ...string) *loaded {
+	t.Helper()
+	return signedIn(t, filepath.Join(t.TempDir(), "club.db"), args...)
+}
+
+// signedIn starts a server over a file and signs in.
+func signedIn(t testing.TB, file string, args ...string) *loaded {
+	t.Helper()
 	p := start(t, append([]string{"serve", "-addr", "127.0.0.1:0", "-accounts", "-db", file}, args...)...)
 	l := &loaded{TB: t, program: p, file: file, addr: strings.TrimPrefix(p.url, "http://")}
 	t.Cleanup(func() { p.end(t) })

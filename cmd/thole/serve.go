@@ -423,6 +423,7 @@ func newServer(handler http.Handler, log *slog.Logger) *http.Server {
 		WriteTimeout:      writeLimit,
 		IdleTimeout:       idleLimit,
 		MaxHeaderBytes:    headerBytes,
+		ConnState:         newIdlers(mostIdle).note,
 		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
 }

@@ -32,7 +32,7 @@ type Forecast struct {
 	Differences []Expected // every two athletes of the squad
 	// Missing counts the wanted differences that stay open.
 	Missing int
-	// SD is the root mean variance of the other wanted differences, s.
+	// SD is the root mean variance of the other comparisons, s.
 	SD float64
 	// Rank is the number of independent differences settled.
 	Rank int

@@ -86,7 +86,7 @@ func TestTruthNamesWhatStaysOpen(t *testing.T) {
 	if f.Missing != 4 {
 		t.Errorf("%d differences are missing", f.Missing)
 	}
-	if len(f.Truth) != 2 || !containsAll(f.Truth[0], []string{"4 of the 6 wanted differences stay open", "a against b"}) || !containsAll(f.Truth[1], []string{"fewer than 3 pieces", "there are 2"}) {
+	if len(f.Truth) != 2 || !containsAll(f.Truth[0], []string{"4 of the 6 comparisons stay open", "a against b"}) || !containsAll(f.Truth[1], []string{"fewer than 3 pieces", "there are 2"}) {
 		t.Errorf("truth %q", f.Truth)
 	}
 }

@@ -17,7 +17,7 @@ type NextPiece struct {
 	Swapped Pair
 	// Missing counts the wanted differences that would stay open.
 	Missing int
-	// SD is the root mean variance of the other wanted differences once the
+	// SD is the root mean variance of the other comparisons once the
 	// piece is rowed, s.
 	SD float64
 }

@@ -34,7 +34,7 @@ const (
 	openCost = 50.0
 )
 
-// cost returns the mean variance of the wanted differences for unit noise,
+// cost returns the mean variance of the comparisons asked for for unit noise,
 // each open one counted as openCost.
 func (s *search) cost() float64 {
 	s.fillInformation()

@@ -22,10 +22,10 @@ func (s *Setup) truth(f *Forecast, schedule []selection.Piece) []string {
 				first = fmt.Sprintf("%s against %s: %s", e.First, e.Second, e.Why)
 			}
 		}
-		out = append(out, fmt.Sprintf("%d of the %d wanted differences stay open (%s)", f.Missing, wanted, first))
+		out = append(out, fmt.Sprintf("%d of the %d comparisons stay open (%s)", f.Missing, wanted, first))
 	}
 	if least := s.leastPieces(); least > len(schedule) {
-		out = append(out, fmt.Sprintf("no schedule of fewer than %d pieces can show all that is wanted; there are %d", least, len(schedule)))
+		out = append(out, fmt.Sprintf("no schedule of fewer than %d pieces can make all the comparisons; there are %d", least, len(schedule)))
 	}
 	if hardest := f.hardest(); hardest.Pieces > len(schedule) {
 		out = append(out, fmt.Sprintf("to show %s between %s and %s would need about %d pieces of this kind; there are %d",

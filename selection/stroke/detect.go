@@ -72,7 +72,7 @@ func Detect(sample []byte) (Proposal, error) {
 	}
 	if t, ok := f.curves(None); ok {
 		p.Curves, p.Questions = &t, t.Questions
-		p.Missing = "this is no recording but " + t.String() + ": bring them in as curves"
+		p.Missing = "this is no recording but " + t.String() + ": import them as curves"
 		return p, nil
 	}
 	p.assign(&f)

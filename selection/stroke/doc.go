@@ -33,7 +33,7 @@
 // reason, see [LeftOut]. Means are taken over all strokes and over those of
 // one rate, see [RateGroup].
 //
-// # What likeness is not
+// # What a curve match does not tell
 //
 // Matched curves are a coach's hypothesis and no proven gain in speed. In one
 // study neither power nor timing nor drag told which pairs were fast

@@ -102,7 +102,7 @@ func (o *OarReport) askDrift(rest *line) bool {
 		return false
 	}
 	o.ask(Question{Kind: AskForceDrift, Place: Place{Field: rigging.PlaceOf("zeros", "follow_rest")}, Measured: change,
-		Text: fmt.Sprintf("the force%s on the recovery runs from %.3g to %.3g N in the course of the recording: take the zero anew from each recovery?",
+		Text: fmt.Sprintf("the force%s on the recovery runs from %.3g to %.3g N in the course of the recording: take the zero again from each recovery?",
 			of(o.Oar), rest.at(rest.first), rest.at(rest.last))})
 	return true
 }

@@ -57,7 +57,7 @@ func (l LeftOut) String() string {
 	}{
 		{l.Partial, "half"}, {l.Pause, "slower than 8 a minute, taken as a pause"}, {l.Fast, "faster than 67 a minute"},
 		{l.Short, "with an arc below 20°"}, {l.Gap, "with samples missing for a quarter of a second or more"},
-		{l.NoLoad, "with less than 30 N at the peak"}, {l.ByHand, "left out by hand"},
+		{l.NoLoad, "with less than 30 N at the peak"}, {l.ByHand, "excluded by hand"},
 	} {
 		if p.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", p.n, p.text))

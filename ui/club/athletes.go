@@ -350,7 +350,7 @@ func (p *athletePage) measureFields() {
 		p.Limbs = append(p.Limbs, bodyField(&f))
 	}
 	by := page.ByField()
-	by.Name, by.Path, by.Label, by.Help = "measured_by", "measured_by", "Measured by", "Stands beside the values. Asked once in this browser."
+	by.Name, by.Path, by.Label, by.Help = "measured_by", "measured_by", "Measured by", "Kept with the values. Asked once in this browser."
 	p.Signed = []page.Value{page.TextField("note", "Note", "Such as: with shoes, after training."), by}
 }
 

@@ -25,7 +25,6 @@ func (s *site) boatPages() map[string]page.Route {
 		"GET /boats/{id}": page.For(access.Everyone, s.boat), "GET /boats/{id}/edit": page.For(access.Staff, s.editBoat), "POST /boats/{id}": page.For(access.Staff, s.saveBoat),
 		"GET /boats/{id}/remove": page.For(access.Staff, s.askRemoveBoat), "POST /boats/{id}/remove": page.For(access.Staff, s.removeBoat),
 		"GET /boats/{id}/seats/{seat}": page.For(access.Everyone, s.boatSeat), "POST /boats/{id}/seats/{seat}": page.For(access.Staff.OrOwn(access.Seat, "id"), s.saveSeatRig),
-		"GET /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.seatRanges), "POST /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.saveSeatRanges),
 		"GET /boats/{id}/seats/{seat}/check":     page.For(access.Staff.OrOwnIn(access.Body, "athlete"), s.checkSeat),
 		"GET /boats/{id}/history":                page.For(access.Everyone, s.boatHistory),
 		"GET /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.askUndoSheet), "POST /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.undoSheet),
@@ -128,7 +127,7 @@ func boatFigures(b *club.Boat) []page.Entry {
 		{Label: "Built for rowers of", Value: page.Known(b.BuiltForKg, "kg")},
 		{Label: "Waterline length", Value: own(b.WaterlineLengthM, b.Class.WaterlineLengthM, "m")},
 		{Label: "Waterline beam", Value: own(b.WaterlineBeamM, b.Class.WaterlineBeamM, "m")},
-		{Label: "Seat over the water", Value: own(b.SeatOverWaterCm, b.Class.SeatOverWaterCm, "cm")},
+		{Label: "Seat height over the water", Value: own(b.SeatOverWaterCm, b.Class.SeatOverWaterCm, "cm")},
 		{Label: "Blades", Value: bladeWords[bladeOf(b)]},
 		{Label: "Stretcher read at", Value: scaleWords(b.Stretcher)},
 	}
@@ -192,7 +191,7 @@ func (s *site) boatFields(isNew bool, oars []club.OarSet) []page.Value {
 		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", "").Within(club.BoatFields{}, wire.At("built_for_kg")),
 		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_length_m")),
 		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_beam_m")),
-		page.NumberField("seat_over_water_cm", "Seat over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(club.BoatFields{}, wire.At("seat_over_water_cm")),
+		page.NumberField("seat_over_water_cm", "Seat height over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(club.BoatFields{}, wire.At("seat_over_water_cm")),
 		bladeField(), markField(),
 		page.NumberField("stretcher_offset_cm", "Mark reads", "cm", "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0.", "0"),
 		page.NumberField("stretcher_toe_along_cm", "Heel to toe mark", "cm", "Along the plate; only where the toe is read.", ""),
@@ -221,7 +220,7 @@ func oarsField(sets []club.OarSet) page.Value {
 // bladeField chooses the blades of all seats.
 func bladeField() page.Value {
 	f := page.TextField("blade", "Blades", "").Choose(
-		page.Option{Value: "", Label: "not said: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"}, page.Option{Value: "macon", Label: "Macon"},
+		page.Option{Value: "", Label: "not stated: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"}, page.Option{Value: "macon", Label: "Macon"},
 		page.Option{Value: "large", Label: "large hatchet"}, page.Option{Value: mixedBlades, Label: "differ from seat to seat: keep"})
 	f.Kind = "select"
 	return f
@@ -439,7 +438,7 @@ func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	return s.Pages.Show(w, http.StatusOK, "record_remove", page.Removal{
-		Title: "Remove " + boat.Name + "?", Text: "The boat goes with the history of its rig and its work sheets, for good. To keep the history, put the boat aside instead: edit it.",
+		Title: "Remove " + boat.Name + "?", Text: "The boat goes with the history of its rig and its work sheets, for good. To keep the history, archive the boat instead: edit it.",
 		Address: fmt.Sprintf("/boats/%d/remove", boat.ID), Back: fmt.Sprintf("/boats/%d", boat.ID),
 	})
 }
@@ -467,6 +466,11 @@ func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine
 	for _, c := range changes {
 		unit := page.UnitOf(c.Setting)
 		l := rigHistoryLine{RigChange: c, Label: page.SettingLabels[c.Setting], Was: page.Known(c.From, unit), Now: page.Known(c.To, unit), When: page.When(c.At), Back: c.UndoesID != nil}
+		for text, v := range map[*string]*float64{&l.Was: c.From, &l.Now: c.To} {
+			if said, _ := boat.AtMark(c.Seat, wire.Or(v, 0)); v != nil && said != "" && c.Setting == "heel_to_pin_cm" {
+				*text = said
+			}
+		}
 		if c.Latest {
 			l.Undo = fmt.Sprintf("/boats/%d/history/%d", boat.ID, c.ID)
 		}

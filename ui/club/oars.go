@@ -84,7 +84,7 @@ func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
 		page.TextField("kind", "Kind", "").Choose(page.Option{Value: "scull", Label: "sculls"}, page.Option{Value: "sweep", Label: "sweep oars"}),
 		page.NumberField("count", "How many", "", "Oars, not pairs.", "0").Within(club.OarFields{}, wire.At("count")),
 		page.TextField("blade", "Blade", "What it is called."),
-		page.TextField("blade_kind", "Kind of blade", "").Choose(page.Option{Value: "", Label: "not said: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"},
+		page.TextField("blade_kind", "Kind of blade", "").Choose(page.Option{Value: "", Label: "not stated: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"},
 			page.Option{Value: "macon", Label: "Macon"}, page.Option{Value: "large", Label: "large hatchet"}).As("select"),
 		page.TextField("note", "Note", "").As("area"),
 	}

@@ -96,11 +96,14 @@ func TestSeatsAreReachedByKeyboard(t *testing.T) {
 	b.Until("location.pathname === '/boats/9/seats/4'")
 }
 
-// TestBoatsPrintOnOneSheet prints the largest boat on A4 and Letter.
+// TestBoatsPrintOnOneSheet prints the largest boat on A4 and Letter, in letters
+// that can be read.
 func TestBoatsPrintOnOneSheet(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	for _, path := range []string{"/boats/9", "/boats/1", "/athletes/13", "/oars"} {
+	for _, path := range []string{"/boats/9", "/boats/1", "/oars", "/boats", "/athletes"} {
 		b.WantOneSheet(c.URL + path)
+		b.WantLegible(path)
+		b.Medium("")
 	}
 }
 

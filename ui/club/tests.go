@@ -107,7 +107,7 @@ func (p *ergPanel) addFacts() {
 	}
 	if a := p.Adjusted; a != nil {
 		add("2000 m allowing for "+page.Plain(a.MassKg)+" kg", "%s", page.Clock(a.AdjustedTimeS))
-		add("Index for the single", "%s", page.Fix(1, a.SingleIndex))
+		add("Single index (Nevill 2010)", "%s", page.Fix(1, a.SingleIndex))
 	}
 	if c := p.CriticalPower; c != nil {
 		add("Critical power", "%s", plusMinusText(c.CpW, c.CpSdW, 1, 0, "W"))

@@ -87,7 +87,7 @@ func (p *evidencePage) ask() {
 	}
 	p.Opinion = []page.Value{
 		who, page.NumberField("power_w", "Power on the water", "W", "Mean over 2000 m, by what you saw in the boat, not by the ergometer.", "").AsNeeded(),
-		page.NumberField("sd_w", "±", "W", "Two times of three you would be within it.", "").AsNeeded(),
+		page.NumberField("sd_w", "±", "W", "You expect to be within it two times in three.", "").AsNeeded(),
 		page.TextField("said_on", "Day", "").As("date").AsNeeded(), page.TextField("note", "What you saw", ""), page.ByField(),
 	}
 	p.Address, p.Back = "/squad/evidence", "/squad/evidence"

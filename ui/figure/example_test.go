@@ -17,8 +17,7 @@ func ExampleSide_Draw() {
 		HeelToPin: 0.22, HeelDepth: 0.17, PlateAngle: 42 * rigging.Degree,
 		SternPitch: 4 * rigging.Degree, SeatOverWater: rigging.DefaultSeatOverWater,
 	}
-	rower := rigging.Measures{Sex: rigging.Female, Stature: 1.76, ArmSpan: 1.79, Mass: 70}
-	seat := rigging.Case{Setup: setup, Body: rower.Estimate(rigging.DefaultTape), Posture: rigging.DefaultPosture(setup.Class), Tape: rigging.DefaultTape}
+	seat := rigging.NewCase(setup, &rigging.Measures{Sex: rigging.Female, Stature: 1.76, ArmSpan: 1.79, Mass: 70})
 	stroke, err := seat.Solve()
 	if err != nil {
 		fmt.Println(err)

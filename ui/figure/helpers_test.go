@@ -33,8 +33,7 @@ func usual(sex rigging.Sex, stature, mass float64) sitter {
 func (b sitter) sides(t testing.TB, width float64) [2]*Side {
 	t.Helper()
 	setup := b.setup(t)
-	m := rigging.Measures{Sex: b.sex, Stature: b.stature, Mass: b.mass}
-	c := rigging.Case{Setup: setup, Body: m.Estimate(rigging.DefaultTape), Posture: rigging.DefaultPosture(setup.Class), Tape: rigging.DefaultTape}
+	c := rigging.NewCase(setup, &rigging.Measures{Sex: b.sex, Stature: b.stature, Mass: b.mass})
 	c.Posture.Lean, c.Posture.Layback = rigging.Angle(plane.Rad(b.lean)), rigging.Angle(plane.Rad(b.layback))
 	stroke := b.settle(t, &c)
 	pose := func(p *rigging.Pose, lean float64) Pose {

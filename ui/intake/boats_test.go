@@ -20,7 +20,7 @@ const boatList = "Boat;Class;Seat;Side;Spread (mm);Inboard (mm);Height;Shed\n" +
 // second time that changes nothing.
 func TestABoathousesTableIsAskedAboutMendedAndSaved(t *testing.T) {
 	c := uitest.NewClub(t)
-	uitest.WantIn(t, "list", c.Opened("/boats"), `href="/boats/import"`, "Bring in the boathouse’s table")
+	uitest.WantIn(t, "list", c.Opened("/boats"), `href="/boats/import"`, "Import the club’s table of boats")
 	uitest.WantIn(t, "first", c.Opened("/boats/import"), "Import boats and rigs", "One row a seat", `href="/boats?csv=boats"`)
 	asked := c.UploadTo("/boats/import", "boats.csv", boatList)
 	uitest.WantIn(t, "question", asked.Body, "Before it can be read", "S and B can be read in several ways", "7 of 8 columns are used", "span or spread", "bow · stroke")
@@ -83,7 +83,7 @@ func TestFilesThatAreNoTableOfOarsAreToldSo(t *testing.T) {
 // TestKeptColumnsAreListedAndRemoved.
 func TestKeptColumnsAreListedAndRemoved(t *testing.T) {
 	c := uitest.NewClub(t)
-	uitest.WantIn(t, "none", c.Opened("/import/mappings"), "Nothing is kept yet")
+	uitest.WantIn(t, "none", c.Opened("/import/mappings"), "Nothing is saved yet")
 	form := uitest.FormValues(c.UploadTo("/oars/import", "o.csv", "Set,Kind,Length mm\nBlue,sculls,2890\n").Body)
 	for name, value := range map[string]string{"keep": "Oars of the club", "save": "yes", "by": "Ines"} {
 		form.Set(name, value)
@@ -92,7 +92,7 @@ func TestKeptColumnsAreListedAndRemoved(t *testing.T) {
 	listed := c.Opened("/import/mappings")
 	uitest.WantIn(t, "listed", listed, "Oars of the club", "3 columns", "<dt>Length mm</dt><dd>length, mm</dd>")
 	uitest.GoesTo(t, c.Post("/import/mappings", uitest.FormValues(listed)), "/import/mappings")
-	uitest.WantIn(t, "removed", c.Opened("/import/mappings"), "Nothing is kept yet")
+	uitest.WantIn(t, "removed", c.Opened("/import/mappings"), "Nothing is saved yet")
 	if twice := c.Post("/import/mappings", uitest.FormValues(listed)); twice.Status != http.StatusNotFound {
 		t.Errorf("removed twice: %d", twice.Status)
 	}

@@ -18,14 +18,14 @@ type squadKind struct{ service *api.Service }
 func (squadKind) about() about {
 	return about{
 		Kind: intake.Squad, Page: "squad_import", Address: "/squad/import", Title: "Import the club’s list",
-		Lead: "The club’s spreadsheet as it is: athletes with their measures, sides, squads and ergometer tests. You see what it brings before anything is saved.",
+		Lead: "The club’s spreadsheet as it is: athletes with their measures, sides, squads and ergometer tests. You see what it changes before anything is saved.",
 		Foreseen: []string{
 			"One row an athlete with the tests side by side (2k, 2k date, 6k …), or one row a test. Columns are recognised by their headings in several languages: " +
 				"name or given and family name, born, sex, side, squad, height, arm span, sitting height, weight, tests. Units may stand in the cells: 92 kg, 203 lb, 1.84 m, 6'2\".",
-			"Blank cells change nothing. Bring the same table in again to update: none is doubled.",
+			"Blank cells change nothing. Import the same table again to update: none is doubled.",
 		},
 		Export: page.Link{Name: "Export the squad", Address: "/squad/squad.csv"}, ExportSays: "to see a filled-in table, with its columns from name to test_date, test_time.",
-		Next: []page.Link{{Name: "see the athletes", Address: "/athletes"}, {Name: "their race power", Address: "/squad"}, {Name: "bring in the boats", Address: "/boats/import"}, {Name: "find line-ups", Address: "/line-ups"}},
+		Next: []page.Link{{Name: "see the athletes", Address: "/athletes"}, {Name: "their race power", Address: "/squad"}, {Name: "import the boats", Address: "/boats/import"}, {Name: "find line-ups", Address: "/line-ups"}},
 	}
 }
 
@@ -92,24 +92,24 @@ func (k tableKind) about() about { return k.says }
 func boatsKind(service *api.Service) tableKind {
 	return tableKind{service, about{
 		Kind: intake.Boats, Page: "boats_import", Address: "/boats/import", Title: "Import boats and rigs", Things: " of the boats",
-		Lead: "The boathouse’s own table: boats, seats and what was measured of the rig. You see what it brings before anything is saved.",
+		Lead: "The club’s own table: boats, seats and what was measured of the rig. You see what it changes before anything is saved.",
 		Foreseen: []string{
 			"One row a seat, seat 1 is bow; the boat’s own columns stand in every row or in its first. A row without a seat is of all its seats. Columns are recognised by their headings in several " +
 				"languages: boat, class, seat, side, span or spread, inboard, oar length, stretcher, angle, heel depth, height, pitch, hull mass. Lengths in cm or mm, as the heading says.",
-			"Blank cells change nothing: what is not measured stays so. Bring the same table in again to update: no boat is doubled, and the history keeps what was.",
+			"Blank cells change nothing: what is not measured stays so. Import the same table again to update: no boat is doubled, and the history keeps what was.",
 		},
 		Export: page.Link{Name: "Export the boats", Address: "/boats?csv=boats"}, ExportSays: "to see a filled-in table; it comes in again as it left.",
-		Next: []page.Link{{Name: "see the boats", Address: "/boats"}, {Name: "bring in the oars", Address: "/oars/import"}, {Name: "set up a boat for a crew", Address: "/setup"}},
+		Next: []page.Link{{Name: "see the boats", Address: "/boats"}, {Name: "import the oars", Address: "/oars/import"}, {Name: "set up a boat for a crew", Address: "/setup"}},
 	}, "Boats"}
 }
 
 func oarsKind(service *api.Service) tableKind {
 	return tableKind{service, about{
 		Kind: intake.Oars, Page: "oars_import", Address: "/oars/import", Title: "Import oars", Things: " of the sets",
-		Lead: "The club’s own table of oars, a row a set. You see what it brings before anything is saved.",
+		Lead: "The club’s own table of oars, a row a set. You see what it changes before anything is saved.",
 		Foreseen: []string{
 			"Columns are recognised by their headings in several languages: set, sculls or sweep, how many, blade, length, inboard, and from where to where each can be set. Lengths in cm or mm, as the heading says.",
-			"Blank cells change nothing. Bring the same table in again to update: no set is doubled.",
+			"Blank cells change nothing. Import the same table again to update: no set is doubled.",
 		},
 		Export: page.Link{Name: "Export the oars", Address: "/oars?csv=oars"}, ExportSays: "to see a filled-in table; it comes in again as it left.",
 		Next: []page.Link{{Name: "see the oars", Address: "/oars"}, {Name: "see the boats", Address: "/boats"}},

@@ -241,7 +241,7 @@ func (p *lineupPage) narrow() {
 		return
 	}
 	p.squad = p.squad.Of(kept)
-	p.Notes = append(slices.Clone(p.Notes), fmt.Sprintf("The %d strongest are looked at and %d others are not: choose a squad above to look at others.", looked, beyond))
+	p.Notes = append(slices.Clone(p.Notes), fmt.Sprintf("The %d strongest are considered and %d others are not: choose a squad above to consider others.", looked, beyond))
 }
 
 // mentions tells whether the form has a rule about an athlete, or a seat.

@@ -502,7 +502,7 @@ func TestExportingASquad(t *testing.T) {
 }
 
 // TestALargeClubIsNarrowed to its strongest and those whom the form names, so that
-// the page can be worked out and read.
+// the page can be calculated and read.
 func TestALargeClubIsNarrowed(t *testing.T) {
 	c := squadClub(t, 140)
 	squad, err := c.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x"})
@@ -519,5 +519,5 @@ func TestALargeClubIsNarrowed(t *testing.T) {
 			t.Errorf("%s: %d athletes", named, n)
 		}
 	}
-	uitest.WantIn(t, "the page", c.Opened("/line-ups?class=2x"), "The 60 strongest are looked at and 80 others are not")
+	uitest.WantIn(t, "the page", c.Opened("/line-ups?class=2x"), "The 60 strongest are considered and 80 others are not")
 }

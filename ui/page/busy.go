@@ -31,7 +31,7 @@ func busyMessage(err error) *Message {
 	refused := new(wire.Refusal)
 	switch {
 	case errors.Is(err, gate.ErrFull):
-		return &Message{Title: "Much is going on at once", Text: "The server works out other things just now. Try again in a few seconds: nothing was lost."}
+		return &Message{Title: "Much is going on at once", Text: "The server is busy with other calculations. Try again in a few seconds: nothing was lost."}
 	case errors.Is(err, context.DeadlineExceeded):
 		return &Message{Title: "This took too long", Text: "It was given up after a minute. Ask for less at once, such as fewer athletes or a boat with its sides set."}
 	case errors.As(err, &refused) && refused.Status == http.StatusServiceUnavailable:

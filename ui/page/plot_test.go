@@ -16,16 +16,25 @@ func texts(list []tick) string {
 	return strings.Join(words, " ")
 }
 
+func ticksOf(list []xTick) []tick {
+	var plain []tick
+	for _, t := range list {
+		plain = append(plain, t.tick)
+	}
+	return plain
+}
+
 func TestPlotsHaveRoundScales(t *testing.T) {
 	p := NewPlot("a", 100, [2]float64{0, 80}, [2]float64{3, 98}, "x", "y")
 	is(t, "y", texts(p.YTicks), "0 20 40 60 80 100")
-	is(t, "x", texts(p.XTicks), "0 10 20 30 40 50 60 70 80")
-	is(t, "the ends of y", [2]float64{p.Y.At(0), p.Y.At(100)}, [2]float64{PlotTop + 100, PlotTop})
-	is(t, "the ends of x", [2]float64{p.X.At(0), p.X.At(80)}, [2]float64{PlotLeft, PlotLeft + plotWidth})
+	is(t, "x", texts(ticksOf(p.XTicks)), "0 10 20 30 40 50 60 70 80")
+	is(t, "every other one makes room", [3]bool{p.XTicks[0].Odd, p.XTicks[1].Odd, p.XTicks[2].Odd}, [3]bool{false, true, false})
+	is(t, "shares of the width", p.XTicks[2].Left(), "25%")
+	is(t, "the ends of y", [2]float64{p.Y.At(0), p.Y.At(100)}, [2]float64{plotTop + 100, plotTop})
+	is(t, "the ends of x", [2]float64{p.X.At(0), p.X.At(80)}, [2]float64{0, plotWidth})
 	is(t, "places of ticks", p.YTicks[1].At, p.Y.At(20))
 	is(t, "places of x ticks", p.XTicks[1].At, p.X.At(10))
-	is(t, "right", p.Right(), PlotLeft+plotWidth)
-	is(t, "within", p.Under() > PlotTop+100 && p.Foot() > p.Under() && p.Foot() < p.Box.H && p.Right() < p.Box.W, true)
+	is(t, "within", p.Under() > plotTop+100 && p.Foot() > p.Under() && p.Foot() < p.Height, true)
 	p = NewPlot("a little below", 100, [2]float64{5, 5}, [2]float64{-1, 98}, "x", "y")
 	is(t, "the axis stays", p.YTicks[0].Text, "0")
 	is(t, "one value of x", p.X.Low < 5 && p.X.High > 5, true)
@@ -39,20 +48,27 @@ func TestPlotsDraw(t *testing.T) {
 	p.Line("one", nil, nil)
 	is(t, "nothing", len(p.Lines), 0)
 	p.Line("one", []float64{0, 10}, []float64{0, 10})
-	is(t, "line", p.Lines[0].Path, "M54 136L594 36")
+	is(t, "line", p.Lines[0].Path, "M0 136L1000 36")
 	p.Band("band", []float64{0, 10}, []float64{0, 0}, []float64{10, 10})
-	is(t, "band", p.Areas[0].Path, "M54 36L594 36L594 136L54 136Z")
+	is(t, "band", p.Areas[0].Path, "M0 36L1000 36L1000 136L0 136Z")
 	p.Strip("strip", 5, 5)
 	is(t, "no strip", len(p.Areas), 1)
 	p.Strip("strip", 0, 5)
-	is(t, "strip", p.Areas[1].Path, "M54 36H324V136H54Z")
+	is(t, "strip", p.Areas[1].Path, "M0 36H500V136H0Z")
 	p.Level("level", 5, "")
-	is(t, "level", p.Lines[1].Path, "M54 86L594 86")
+	is(t, "level", p.Lines[1].Path, "M0 86L1000 86")
 	is(t, "no words", len(p.Notes), 0)
 	p.Level("level", 5, "mean")
-	is(t, "words above the line", p.Notes[0].Text == "mean" && p.Notes[0].At.Y < 86 && p.Notes[0].At.X == 594, true)
+	is(t, "words above the line", p.Notes[0].Text == "mean" && p.Notes[0].Y < 86 && p.Notes[0].Left() == "100%", true)
 	p.Note(5, 5, 3, -2, "start", "here")
-	is(t, "note", p.Notes[1].At, Spot{327, 84})
+	is(t, "note", p.Notes[1], PlotNote{500, 3, 84, "start", "here"})
+	is(t, "in the middle", p.Notes[1].Left(), "50%")
+	p.Dot("peak", 2.5, 5)
+	is(t, "dot", p.Dots[0].Left() == "25%" && p.Dots[0].At.Y == 86 && p.Dots[0].Class == "peak", true)
+	p.Upright("level", 2.5)
+	is(t, "upright", p.Lines[len(p.Lines)-1].Path, "M250 36L250 136")
+	p.Below("water", 5)
+	is(t, "below", p.Areas[len(p.Areas)-1].Path, Rectangle(0, 86, 1000, 136))
 }
 
 // solvedSeat is a seat as its numbers are drawn.

@@ -6,17 +6,19 @@ import (
 	"strings"
 )
 
-// Plot is a drawing of curves over two scales.
+// Plot is a drawing of curves over two scales, as wide as the page allows: y is
+// in px, x in thousandths of the width, so that type keeps its size.
 type Plot struct {
-	Box            Box
-	Title          string // said in place of the drawing
-	Axis           string
-	XTicks, YTicks []tick
-	XName, YName   string
-	Areas          []Shape
-	Lines          []Shape
-	Dots           []Dot
-	Notes          []Note
+	Height       float64 // px
+	Title        string  // said in place of the drawing
+	Axis         string
+	XTicks       []xTick
+	YTicks       []tick
+	XName, YName string
+	Areas        []Shape
+	Lines        []Shape
+	Dots         []Dot
+	Notes        []PlotNote
 
 	X, Y Scale
 }
@@ -31,21 +33,41 @@ type Dot struct {
 	Words string
 }
 
+// Left is where the dot of a plot stands, as a share of the width.
+func (d Dot) Left() string { return share(d.At.X) }
+
+// xTick names a value of x; the odd ones make room on a narrow page.
+type xTick struct {
+	tick
+	Odd bool
+}
+
+// Left is where the tick stands, as a share of the width.
+func (t xTick) Left() string { return share(t.At) }
+
+// PlotNote is a word beside a place of the plot, DX px to its right.
+type PlotNote struct {
+	X, DX, Y     float64
+	Anchor, Text string
+}
+
+// Left is where the note stands, as a share of the width.
+func (n PlotNote) Left() string { return share(n.X) }
+
+func share(thousandths float64) string { return Coord(thousandths/10) + "%" }
+
 // Scale runs from low to high along a side of the drawing.
 type Scale struct{ Low, High, From, To float64 }
 
 func (s Scale) At(v float64) float64 { return s.From + (v-s.Low)/(s.High-s.Low)*(s.To-s.From) }
 
-// Frame of a plot, in its own units.
-const (
-	PlotLeft, PlotTop, plotWidth = 54, 36, 540
-	plotUnder, plotRight         = 48, 14
-)
+// Frame of a plot: what is over and under its scales, px, and its width.
+const plotTop, plotUnder, plotWidth = 36, 48, 1000
 
 // NewPlot lays out the scales: ticks at round values, the scales from the first
 // tick to the last on the y axis and over the data on the x axis.
 func NewPlot(title string, height float64, x, y [2]float64, xName, yName string) *Plot {
-	p := &Plot{Title: title, XName: xName, YName: yName, Box: Box{0, 0, PlotLeft + plotWidth + plotRight, PlotTop + height + plotUnder}}
+	p := &Plot{Title: title, XName: xName, YName: yName, Height: plotTop + height + plotUnder}
 	if x[1]-x[0] < 1e-9 {
 		x[0], x[1] = x[0]-1, x[1]+1
 	}
@@ -57,26 +79,23 @@ func NewPlot(title string, height float64, x, y [2]float64, xName, yName string)
 	if y[0] == y[1] {
 		y[1] += step
 	}
-	p.X = Scale{x[0], x[1], PlotLeft, PlotLeft + plotWidth}
-	p.Y = Scale{y[0], y[1], PlotTop + height, PlotTop}
+	p.X = Scale{x[0], x[1], 0, plotWidth}
+	p.Y = Scale{y[0], y[1], plotTop + height, plotTop}
 	for v := y[0]; v <= y[1]+step/2; v += step {
 		p.YTicks = append(p.YTicks, tick{p.Y.At(v), tickText(v, step)})
 	}
 	xStep := RoundStep((x[1] - x[0]) / 8)
 	for v := math.Ceil(x[0]/xStep-1e-9) * xStep; v <= x[1]+1e-9*xStep; v += xStep {
-		p.XTicks = append(p.XTicks, tick{p.X.At(v), tickText(v, xStep)})
+		p.XTicks = append(p.XTicks, xTick{tick{p.X.At(v), tickText(v, xStep)}, len(p.XTicks)%2 == 1})
 	}
-	p.Axis = Trace(Spot{PlotLeft, PlotTop}, Spot{PlotLeft, PlotTop + height}, Spot{PlotLeft + plotWidth, PlotTop + height})
+	p.Axis = Trace(Spot{0, plotTop}, Spot{0, plotTop + height}, Spot{plotWidth, plotTop + height})
 	return p
 }
 
-// Under is where the names of the x ticks stand, Foot where that of the scale
-// does, and Right where the drawing ends.
-func (p *Plot) Under() float64 { return p.Box.H - plotUnder + 18 }
+// Under is where the names of the x ticks stand, Foot where that of the scale does.
+func (p *Plot) Under() float64 { return p.Height - plotUnder + 18 }
 
-func (p *Plot) Foot() float64 { return p.Box.H - 6 }
-
-func (p *Plot) Right() float64 { return PlotLeft + plotWidth }
+func (p *Plot) Foot() float64 { return p.Height - 6 }
 
 // tickText writes a value with the digits of the step.
 func tickText(v, step float64) string {
@@ -132,16 +151,31 @@ func (p *Plot) Strip(class string, from, to float64) {
 	}
 }
 
+// Below fills what lies under a value of y.
+func (p *Plot) Below(class string, y float64) {
+	p.Areas = append(p.Areas, Shape{class, Rectangle(0, p.Y.At(y), plotWidth, p.Y.From)})
+}
+
 // Level draws a line at a value of y.
 func (p *Plot) Level(class string, y float64, text string) {
-	p.Lines = append(p.Lines, Shape{class, Trace(Spot{PlotLeft, p.Y.At(y)}, Spot{PlotLeft + plotWidth, p.Y.At(y)})})
+	p.Lines = append(p.Lines, Shape{class, Trace(Spot{0, p.Y.At(y)}, Spot{plotWidth, p.Y.At(y)})})
 	if text != "" {
-		p.Notes = append(p.Notes, Note{Spot{PlotLeft + plotWidth, p.Y.At(y) - 4}, "end", text})
+		p.Notes = append(p.Notes, PlotNote{plotWidth, 0, p.Y.At(y) - 4, "end", text})
 	}
 }
 
+// Upright draws a line at a value of x.
+func (p *Plot) Upright(class string, x float64) {
+	p.Lines = append(p.Lines, Shape{class, Trace(Spot{p.X.At(x), p.Y.To}, Spot{p.X.At(x), p.Y.From})})
+}
+
+// Dot marks one value, Note writes beside one.
+func (p *Plot) Dot(class string, x, y float64) {
+	p.Dots = append(p.Dots, Dot{At: p.spots([]float64{x}, []float64{y})[0], Class: class})
+}
+
 func (p *Plot) Note(x, y, dx, dy float64, anchor, text string) {
-	p.Notes = append(p.Notes, Note{Spot{p.X.At(x) + dx, p.Y.At(y) + dy}, anchor, text})
+	p.Notes = append(p.Notes, PlotNote{p.X.At(x), dx, p.Y.At(y) + dy, anchor, text})
 }
 
 // Extent returns the smallest and the largest of some values, with lows and

@@ -19,6 +19,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/people"
 	"thole/api/seatrace"
 	"thole/api/store"
@@ -63,9 +64,7 @@ func newServer(t *testing.T, secure bool) *server {
 		t.Fatal(err)
 	}
 	routes := echo.New()
-	if err := api.Mount(routes, s.service, log); err != nil {
-		t.Fatal(err)
-	}
+	api.Mount(routes, s.service, log)
 	mux := http.NewServeMux()
 	mux.Handle("/api/v1/", routes)
 	mux.Handle("/", pages)
@@ -184,7 +183,7 @@ func (b *reader) made(path string, form url.Values) []string {
 	return links
 }
 
-func (s *server) athletes() []club.AthleteName {
+func (s *server) athletes() []directory.Athlete {
 	s.t.Helper()
 	list, err := s.service.Club.AthleteNames(s.t.Context())
 	if err != nil || len(list) < 3 {
@@ -194,7 +193,7 @@ func (s *server) athletes() []club.AthleteName {
 }
 
 // club is a coach, a boatman and an athlete, all signed in.
-func (s *server) club() (coach, boatman, athlete *reader, own club.AthleteName) {
+func (s *server) club() (coach, boatman, athlete *reader, own directory.Athlete) {
 	coach, boatman, athlete = s.coach(), s.reader(), s.reader()
 	boatman.join(coach.made("/people/invite", url.Values{"name": {"Bert"}, "role": {"boatman"}})[0], "Bert")
 	own = s.rowed()
@@ -203,7 +202,7 @@ func (s *server) club() (coach, boatman, athlete *reader, own club.AthleteName) 
 }
 
 // rowed is an athlete with a recording.
-func (s *server) rowed() club.AthleteName {
+func (s *server) rowed() directory.Athlete {
 	s.t.Helper()
 	list, err := s.service.Strokes.Recordings(s.t.Context(), strokes.RecordingsRequest{})
 	if err != nil {
@@ -217,7 +216,7 @@ func (s *server) rowed() club.AthleteName {
 		}
 	}
 	s.t.Fatal("nobody has a recording")
-	return club.AthleteName{}
+	return directory.Athlete{}
 }
 
 func TestWithoutSigningInThereIsNothingToSee(t *testing.T) {

@@ -112,7 +112,7 @@ func TestStrokesAreMarkedOnThePage(t *testing.T) {
 	start := regexp.MustCompile(`<option value="([^"]+)">3, at`).FindStringSubmatch(body)[1]
 	form := url.Values{"do": {"mark"}, "version": {"1"}, "start_s": {start}, "left_out": {"true"}, "by": {"Ines"}}
 	status, _, body := c.Fill("/recordings/1", form)
-	if status != http.StatusUnprocessableEntity || !strings.Contains(body, "why it is left out") || !strings.Contains(body, `<option value="`+start+`" selected`) {
+	if status != http.StatusUnprocessableEntity || !strings.Contains(body, "why it is excluded") || !strings.Contains(body, `<option value="`+start+`" selected`) {
 		t.Errorf("without a reason: %d", status)
 	}
 	form.Set("note", "wash of a launch")
@@ -120,7 +120,7 @@ func TestStrokesAreMarkedOnThePage(t *testing.T) {
 		t.Fatalf("marking: %d %.300s", status, body)
 	}
 	_, body = c.Look("/recordings/1")
-	if !strings.Contains(body, "left out: wash of a launch") || !strings.Contains(body, "1 left out by hand") || !strings.Contains(body, "29 strokes") {
+	if !strings.Contains(body, "excluded: wash of a launch") || !strings.Contains(body, "1 excluded by hand") || !strings.Contains(body, "29 strokes") {
 		t.Error("the mark is not shown")
 	}
 	if status, _, _ = c.Fill("/recordings/1", form); status != http.StatusConflict {
@@ -129,7 +129,7 @@ func TestStrokesAreMarkedOnThePage(t *testing.T) {
 	if status, _, _ = c.Fill("/recordings/1", url.Values{"do": {"unmark"}, "version": {"2"}, "start_s": {start}, "by": {"Ines"}}); status != http.StatusSeeOther {
 		t.Errorf("removing: %d", status)
 	}
-	if _, body = c.Look("/recordings/1"); !strings.Contains(body, "30 strokes") || strings.Contains(body, "left out by hand") {
+	if _, body = c.Look("/recordings/1"); !strings.Contains(body, "30 strokes") || strings.Contains(body, "excluded by hand") {
 		t.Error("the stroke is not back")
 	}
 }

@@ -81,7 +81,7 @@ func (s *site) knowCrew(ctx context.Context, p *crewSetPage) error {
 	if err != nil || last.SheetID == 0 {
 		return err
 	}
-	k.Last = fmt.Sprintf("sheet %d, %s", last.SheetID, page.When(last.DoneAt))
+	k.Last = fmt.Sprintf("sheet %d, %s", last.SheetID, page.When(*last.DoneAt))
 	if k.Differs = last.Differs; last.Differs > 0 {
 		k.Again = "/setup?" + setupQuery(againQuery(p.typed, &last))
 	}

@@ -134,9 +134,9 @@ func TestTheLastSetupIsBroughtBack(t *testing.T) {
 	}
 	body := c.Opened("/setup?" + q.Encode())
 	wantAll(t, body, "1 setting stands elsewhere now.")
-	again := c.Opened(linkTo(t, body, "Bring that back"))
+	again := c.Opened(linkTo(t, body, "Use that again"))
 	wantAll(t, again, "1 move in 1 seat", "stretcher 40 mm to the bow")
-	h := c.SheetAt(c.Made(queryOf(t, linkTo(t, body, "Bring that back"))))
+	h := c.SheetAt(c.Made(queryOf(t, linkTo(t, body, "Use that again"))))
 	if l := moving(h); h.ToDo != 1 || l.Seat != 3 || l.Target != *other {
 		t.Errorf("%d moves, seat %d to %g, want %g", h.ToDo, l.Seat, l.Target, *other)
 	}

@@ -14,6 +14,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/wire"
@@ -61,7 +62,7 @@ type crewSetPage struct {
 	Code     template.HTML // that leads a phone to this set-up, for paper
 
 	typed     url.Values
-	book      *club.Directory
+	book      *directory.Book
 	wholeName map[int64]string
 	request   setup.SetupRequest
 	bad       map[string]string // complaints by the form's names
@@ -227,7 +228,7 @@ func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
 	if err != nil {
 		return err
 	}
-	p.book, p.wholeName = club.NewDirectory(list), make(map[int64]string, len(list))
+	p.book, p.wholeName = directory.NewBook(list), make(map[int64]string, len(list))
 	for i := range list {
 		p.wholeName[list[i].ID] = list[i].Whole
 		if in == nil || in(list[i].ID) {
@@ -345,7 +346,7 @@ func (p *crewSetPage) readPlace(number int) {
 	case onRecord && measured:
 		p.bad[at] = name + " is on record: leave the measures of a guest empty, or give the guest another name."
 	case len(found) > 1:
-		p.bad[at] = club.WhichOne(name, found)
+		p.bad[at] = directory.WhichOne(name, found)
 	case onRecord:
 		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &found[0].ID})
 	case !measured:

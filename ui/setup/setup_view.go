@@ -202,7 +202,7 @@ func firstOf(s *planSeat) []firstView {
 		list = append(list, firstView{What: lacks, All: true, Text: lacks + " not measured at this seat. Measure before you move anything."})
 	}
 	if r.MeasureDraw {
-		v := firstView{What: "draw height", Text: "the gate looks high, but the draw height was never measured. Measure where the hands meet the body before you move the gate."}
+		v := firstView{What: "draw height", Text: "the gate looks high, but the draw height was never measured. Measure it before you move the gate."}
 		if s.AthleteID != nil {
 			v.Address = fmt.Sprintf("/athletes/%d", *s.AthleteID)
 		}

@@ -9,6 +9,7 @@ import (
 	"thole/api/progress"
 	"thole/api/rest"
 	"thole/api/strokes"
+	"thole/ui/arc"
 	"thole/ui/page"
 )
 
@@ -142,7 +143,7 @@ func overlay(title, xName string, a, b []float64) *page.Plot {
 	p.Line("series s0", x, a)
 	p.Line("series s1", x, b)
 	for i, curve := range [][]float64{a, b} {
-		k := page.PeakOf(curve)
+		k := arc.PeakOf(curve)
 		p.Note(x[k], curve[k], 0, -5, "middle", string(rune('A'+i)))
 	}
 	return p
@@ -170,12 +171,12 @@ func likenessTable(c *strokes.Comparison) *dataTable {
 	add := func(label, says string, digits int, of func(*strokes.CurveLikeness) float64) {
 		t.Rows = append(t.Rows, []string{label, page.Fix(digits, of(&c.ByAngle)), page.Fix(digits, of(&c.ByTime)), says})
 	}
-	add("Difference of shape D", "0 alike, 1 no overlap; size taken out", 3, func(l *strokes.CurveLikeness) float64 { return l.D })
-	add("Correlation r", "1 alike; timing and shape together", 3, func(l *strokes.CurveLikeness) float64 { return l.R })
+	add("Difference of shape D", "0 is the same shape, 1 no overlap; size does not count", 3, func(l *strokes.CurveLikeness) float64 { return l.D })
+	add("Correlation r", "1 is the same; timing and shape together", 3, func(l *strokes.CurveLikeness) float64 { return l.R })
 	add("Shift, % of the drive", "timing: plus is A later", 0, func(l *strokes.CurveLikeness) float64 { return 100 * l.ShiftShare })
 	add("Correlation at that shift", "shape without timing", 3, func(l *strokes.CurveLikeness) float64 { return l.ShiftedR })
 	add("Difference of force, N", "root mean square; size counts", 0, func(l *strokes.CurveLikeness) float64 { return l.RMSN })
-	add("Warping distance, N", "what is left after bending time by up to 10 %", 0, func(l *strokes.CurveLikeness) float64 { return l.WarpN })
+	add("DTW distance, N", "what is left after bending time by up to 10 %", 0, func(l *strokes.CurveLikeness) float64 { return l.WarpN })
 	return t
 }
 
@@ -219,7 +220,7 @@ type way struct {
 	Low   string
 }
 
-var measureOptions = []page.Option{{Value: "d", Label: "Curve match: difference D"}, {Value: "r", Label: "Correlation r"}, {Value: "shift", Label: "Shift, % of the drive"}, {Value: "shifted", Label: "Correlation at best shift"}, {Value: "rms", Label: "Difference of force, N"}, {Value: "warp", Label: "Warping distance, N"}}
+var measureOptions = []page.Option{{Value: "d", Label: "Curve match: difference D"}, {Value: "r", Label: "Correlation r"}, {Value: "shift", Label: "Shift, % of the drive"}, {Value: "shifted", Label: "Correlation at best shift"}, {Value: "rms", Label: "Difference of force, N"}, {Value: "warp", Label: "DTW distance, N"}}
 
 func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
 	among, err := page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among))
@@ -334,7 +335,7 @@ func (p *curveSquadPage) ways() {
 	c := &p.Squad.Components
 	scores := &dataTable{Name: "components", Title: "Scores", Head: []string{"Athlete"}}
 	for k, v := range c.Vectors {
-		scores.Head = append(scores.Head, fmt.Sprintf("Way %d", k+1))
+		scores.Head = append(scores.Head, fmt.Sprintf("Component %d", k+1))
 		p.Ways = append(p.Ways, p.way(k, v))
 	}
 	for i := range p.Squad.Members {
@@ -368,10 +369,10 @@ func (p *curveSquadPage) way(k int, vector []float64) way {
 		return list
 	}
 	low, high := at(members[least].Scores[k]), at(members[most].Scores[k])
-	d := page.NewPlot(fmt.Sprintf("Way %d in which the shapes differ", k+1), 130, [2]float64{0, 100}, page.Extent([2]float64{0, 0.1}, low, high), "share of the arc, %", "force, share of the mean")
+	d := page.NewPlot(fmt.Sprintf("Component %d of the differences", k+1), 130, [2]float64{0, 100}, page.Extent([2]float64{0, 0.1}, low, high), "share of the arc, %", "force, share of the mean")
 	x := page.Evenly(len(vector), 0, 100)
 	d.Line("series back", x, c.Mean)
 	d.Line("series s0", x, high)
 	d.Line("series s1", x, low)
-	return way{Title: fmt.Sprintf("Way %d: %s %% of what differs", k+1, page.Fix(0, 100*c.Share[k])), Plot: d, High: members[most].Athlete, Low: members[least].Athlete}
+	return way{Title: fmt.Sprintf("Component %d: %s %% of the differences", k+1, page.Fix(0, 100*c.Share[k])), Plot: d, High: members[most].Athlete, Low: members[least].Athlete}
 }

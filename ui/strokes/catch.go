@@ -202,8 +202,8 @@ func catchPath(c *advice.CatchTry) *page.Plot {
 		x, y = append(x, b.XCm), append(y, b.EdgeCm)
 	}
 	p := page.NewPlot(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
-		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5, 5}, y), "middle of the blade along the water, towards the bow, cm", "lower edge over the water, cm")
-	p.Areas = append(p.Areas, page.Shape{Class: "underwater", Path: page.Rectangle(page.PlotLeft, p.Y.At(0), p.Right(), p.Y.From)})
+		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5, 5}, y), "along the water towards the bow, cm", "lower edge over the water, cm")
+	p.Below("underwater", 0)
 	part := func(class, label, anchor string, dy float64, holds func(b advice.CatchPoint) bool) {
 		var px, py []float64
 		for i, b := range c.Path {
@@ -228,7 +228,7 @@ func catchPath(c *advice.CatchTry) *page.Plot {
 	part("series s0", "holds", "end", 20, func(b advice.CatchPoint) bool { return b.Loaded })
 	for i := range c.Path {
 		if i > 0 && c.Path[i-1].TimeMs < 0 && c.Path[i].TimeMs >= 0 {
-			p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[i]), Y: p.Y.At(y[i])}, Class: "peak"})
+			p.Dot("peak", x[i], y[i])
 			p.Note(x[i], y[i], 0, -14, "middle", "hands reverse")
 		}
 	}
@@ -245,16 +245,15 @@ func catchCosts(c *advice.CatchTry) *page.Plot {
 		return nil
 	}
 	p := page.NewPlot("Seconds lost against a free catch, by the moment the blade starts down; best "+momentWords(c.BestForce.MomentMs)+" to "+momentWords(c.BestPower.MomentMs),
-		190, page.Extent([2]float64{x[0], x[len(x)-1]}, []float64{c.MomentMs}), page.Extent([2]float64{0, 1}, force, power, []float64{c.Cost.ForceTimeS}), "starts down, ms against the reversal of the hands", "lost over 2000 m, s")
+		190, page.Extent([2]float64{x[0], x[len(x)-1]}, []float64{c.MomentMs}), page.Extent([2]float64{0, 1}, force, power, []float64{c.Cost.ForceTimeS}), "start against the reversal of the hands, ms", "lost over 2000 m, s")
 	p.Line("series s0", x, force)
 	p.Line("series s1", x, power)
 	k := len(x) - 1
 	p.Note(x[k], force[k], -4, -8, "end", "as hard as now")
 	p.Note(x[k], power[k], -4, -8, "end", "same power")
-	p.Lines = append(p.Lines, page.Shape{Class: "level", Path: page.Trace(page.Spot{X: p.X.At(c.MomentMs), Y: page.PlotTop}, page.Spot{X: p.X.At(c.MomentMs), Y: p.Y.From})})
-	for _, at := range []page.Spot{{X: c.MomentMs, Y: c.Cost.ForceTimeS}, {X: c.MomentMs, Y: c.Cost.PowerTimeS}} {
-		p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(at.X), Y: p.Y.At(at.Y)}, Class: "peak"})
-	}
+	p.Upright("level", c.MomentMs)
+	p.Dot("peak", c.MomentMs, c.Cost.ForceTimeS)
+	p.Dot("peak", c.MomentMs, c.Cost.PowerTimeS)
 	return p
 }
 

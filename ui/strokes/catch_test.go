@@ -14,7 +14,7 @@ import (
 func TestTheCatchIsTried(t *testing.T) {
 	c := uitest.NewClub(t)
 	status, body := c.Look("/catch")
-	uitest.WantIn(t, "page", body, "Blade path", "When to start it down", "Pulled as hard as now", "Best moment", "Left out")
+	uitest.WantIn(t, "page", body, "Blade path", "When to start it down", "Pulled as hard as now", "Best moment", "Not in the model")
 	if status != http.StatusOK || strings.Contains(body, "NaN") {
 		t.Fatalf("%d", status)
 	}
@@ -49,7 +49,7 @@ func TestFirstOnThePage(t *testing.T) {
 	c := uitest.DemoClub(t)
 	_, body := c.Look("/recordings/5")
 	uitest.WantIn(t, "page", body, "First the reach", "of the arc does no work", "Pulled as hard as now:", "At the same power:", "Too deep.",
-		"Left out:", "fades into the rest over 15°", "Speed that matches the water")
+		"Not in the model:", "fades into the rest over 15°", "Speed that matches the water")
 	for _, name := range []string{"reach", "touches", "covered", "holds", "release", "out"} {
 		if !strings.Contains(body, ">"+name+"</text>") {
 			t.Errorf("no mark %s", name)

@@ -83,7 +83,7 @@ func (s *site) strokeCorrect(w http.ResponseWriter, r *http.Request, form *page.
 		var moved *records.Conflict
 		if errors.As(err, &moved) {
 			status = http.StatusConflict
-			problems = append(problems, page.Problem{Text: "This recording was corrected meanwhile: look at the history below, then save again."})
+			problems = append(problems, page.Problem{Text: "This recording was corrected meanwhile: check the history below, then save again."})
 		} else if problems = correctProblems(err); problems == nil {
 			return s.Fail(w, err)
 		}

@@ -665,7 +665,7 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 		text string
 	}{
 		{l.Partial, "cut off at an end"}, {l.Pause, "slower than 8 a minute"}, {l.Fast, "faster than 67 a minute"},
-		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"}, {l.ByHand, "left out by hand"},
+		{l.Short, "shorter than 20°"}, {l.Gap, "with samples missing"}, {l.NoLoad, "below 30 N"}, {l.ByHand, "excluded by hand"},
 	} {
 		if one.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", one.n, one.text))

@@ -39,7 +39,7 @@ func (s *site) strokeMark(w http.ResponseWriter, r *http.Request, form *page.Rec
 	if form.Text("do") == "mark" {
 		edit.Note, edit.LeftOut = form.Text("note"), form.Text("left_out") != ""
 		if edit.Note == "" {
-			return s.markProblem(w, r, form, http.StatusUnprocessableEntity, page.Problem{Label: "Note or reason", Text: "Say what this stroke shows, or why it is left out."})
+			return s.markProblem(w, r, form, http.StatusUnprocessableEntity, page.Problem{Label: "Note or reason", Text: "Say what this stroke shows, or why it is excluded."})
 		}
 	}
 	_, err := s.service.Strokes.MarkStroke(r.Context(), edit)
@@ -48,7 +48,7 @@ func (s *site) strokeMark(w http.ResponseWriter, r *http.Request, form *page.Rec
 	case err == nil:
 		return page.Saved(w, r, r.URL.Path+"#each-h")
 	case errors.As(err, &moved):
-		return s.markProblem(w, r, form, http.StatusConflict, page.Problem{Text: "This recording was changed meanwhile: look at its history, then mark again."})
+		return s.markProblem(w, r, form, http.StatusConflict, page.Problem{Text: "This recording was changed meanwhile: check its history, then mark again."})
 	case explained.Status == http.StatusUnprocessableEntity && len(explained.Errors) > 0:
 		return s.markProblem(w, r, form, explained.Status, page.Problem{Label: markLabels[explained.Errors[0].Field], Text: explained.Errors[0].Detail})
 	}

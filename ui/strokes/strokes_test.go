@@ -64,8 +64,8 @@ func TestStrokePagesRender(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for path, want := range map[string]string{
 		"/recordings": "Kofi Mensah-Bright", "/recordings/import": "Up to 1 GB", "/recordings/layout": "vertical_deg", "/recordings/1": "Catch slip",
-		"/recordings/8": "Other oar", "/recordings/squad": "What likeness does not say", "/recordings/squad?measure=shift": "Shift", "/recordings/compare": "Compare two recordings",
-		"/recordings/compare?a=1&b=5": "What likeness does not say", "/recordings/1?basis=share&share=40": "40 %", "/recordings/1?basis=depth&covered_deg=-2": "covered",
+		"/recordings/8": "Other oar", "/recordings/squad": "What a curve match does not tell", "/recordings/squad?measure=shift": "Shift", "/recordings/compare": "Compare two recordings",
+		"/recordings/compare?a=1&b=5": "What a curve match does not tell", "/recordings/1?basis=share&share=40": "40 %", "/recordings/1?basis=depth&covered_deg=-2": "covered",
 		"/recordings/1?boat=typed&class=8%2B&side=port&span_cm=85&inboard_cm=114&oar_length_cm=372&heel_to_pin_cm=20&speed=5&edge=3": "Handle speed",
 	} {
 		status, body := c.Look(path)

@@ -165,7 +165,7 @@ var strokeFields = page.FieldsAt{
 	{At: wire.At("rig", "span_cm"), ID: "span_cm", Label: "Span"}, {At: wire.At("rig", "spread_cm"), ID: "span_cm", Label: "Spread"},
 	{At: wire.At("rig", "inboard_cm"), ID: "inboard_cm", Label: "Inboard"}, {At: wire.At("inboard_cm"), ID: "inboard_cm", Label: "Inboard"},
 	{At: wire.At("rig", "oar_length_cm"), ID: "oar_length_cm", Label: "Oar length"}, {At: wire.At("oar_length_cm"), ID: "oar_length_cm", Label: "Oar length"},
-	{At: wire.At("rig", "heel_to_pin_cm"), ID: "heel_to_pin_cm", Label: "Heel to pins"},
+	{At: wire.At("rig", "heel_to_pin_cm"), ID: "heel_to_pin_cm", Label: "Stretcher position"},
 	{At: wire.At("approach", "boat_speed_m_s"), ID: "speed", Label: "Boat speed"}, {At: wire.At("boat_speed_m_s"), ID: "speed", Label: "Boat speed"},
 	{At: wire.At("approach", "edge_height_cm"), ID: "edge", Label: "Edge over the water"},
 }
@@ -262,7 +262,7 @@ func strips(list strokes.StrokeList) []*page.Plot {
 		p.Line("thread", x, y)
 		if len(x) <= 400 {
 			for i := range x {
-				p.Dots = append(p.Dots, page.Dot{At: page.Spot{X: p.X.At(x[i]), Y: p.Y.At(y[i])}, Class: "one"})
+				p.Dot("one", x[i], y[i])
 			}
 		}
 		plots = append(plots, p)
@@ -369,7 +369,7 @@ func (f *rigForm) read(p *strokePage) (rig advice.RigOfRecording, ok bool) {
 	}
 	rig.BoatClass = f.Class
 	rig.Rig = &seat.Seat{
-		Side: f.Side, InboardCm: f.optional(p, "Inboard", f.Inboard), OarLengthCm: f.optional(p, "Oar length", f.Length), HeelToPinCm: f.optional(p, "Heel to pins", f.Heel),
+		Side: f.Side, InboardCm: f.optional(p, "Inboard", f.Inboard), OarLengthCm: f.optional(p, "Oar length", f.Length), HeelToPinCm: f.optional(p, "Stretcher position", f.Heel),
 	}
 	span := f.optional(p, "Span or spread", f.Span)
 	if f.scull() {

@@ -75,6 +75,21 @@ func (b *Tab) Printed(paper ...chromedp.PDFOption) int {
 	return strings.Count(string(pdf), "/Type /Page\n")
 }
 
+// smallest is the smallest text of the page as it is shown, in px, but for
+// drawings, which scale.
+const smallest = `Math.min(...[...document.querySelectorAll("main *")].filter(e => !e.closest("svg") && e.checkVisibility() && e.getClientRects().length &&
+	[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))`
+
+// WantLegible wants no letters under 9 pt, which is 12 px, on the paper that the
+// page as it stands is printed on.
+func (b *Tab) WantLegible(path string) {
+	b.t.Helper()
+	b.Medium("print")
+	if size := Ask[float64](b, smallest); size < 12 {
+		b.t.Errorf("%s: printed in letters of %g px, want 12 at least", path, size)
+	}
+}
+
 // Medium shows the page as on another medium.
 func (b *Tab) Medium(name string) {
 	b.t.Helper()

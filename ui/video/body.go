@@ -49,7 +49,7 @@ var (
 		{"shoulder", "Shoulder joint", "px", "", ""}, {"grip", "Grip, arm straight", "px", "", ""},
 	}
 	bodyKnown = []field{
-		{"known_cm", "Known length", "cm", "", "Between two marks on a wall or a pole beside the person, 1 m or more."},
+		{"known_cm", "Known length", "cm", "", "Between two marks on a wall or a pole next to the person, 1 m or more."},
 		{"distance_m", "Distance to the person", "m", "5", "Camera level with the hip, 4 m away or more."},
 		{"depth_cm", "Nearer or farther than the known length", "cm", "10", ""},
 	}

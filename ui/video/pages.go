@@ -13,6 +13,7 @@ import (
 
 	"thole/api"
 	"thole/api/access"
+	"thole/api/people"
 	"thole/api/rest"
 	"thole/api/video"
 	"thole/api/wire"
@@ -39,6 +40,9 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 		"GET /video/body": page.For(access.Everyone, s.body), "GET /video/body/keep": page.For(access.Everyone, s.keepBody),
 		"GET /athletes/{id}/filmed": page.For(own, s.filmed), "GET /athletes/{id}/filmed/new": page.For(own, s.newFilmed), "POST /athletes/{id}/filmed": page.For(own, s.keep),
 		"GET /athletes/{id}/filmed/{reading}/remove": page.For(own, s.askRemove), "POST /athletes/{id}/filmed/{reading}/remove": page.For(own, s.remove),
+		"GET /athletes/{id}/filmed/{reading}/still": page.For(own, s.still), "POST /athletes/{id}/filmed/{reading}/still": page.For(own, s.keepStill),
+		"GET /athletes/{id}/filmed/{reading}/still.jpg":    page.For(own, s.picture),
+		"GET /athletes/{id}/filmed/{reading}/still/remove": page.For(own, s.askRemoveStill), "POST /athletes/{id}/filmed/{reading}/still/remove": page.For(own, s.removeStill),
 	}
 }
 
@@ -46,6 +50,9 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 type measurePage struct {
 	Boat, Picture []field
 	Marks         []field
+	Place         string // boat and seat, as forms carry it
+	Places        []people.SeatChoice
+	Filled        string // in words, what the record filled in
 	Rate, Strokes field
 	Kind, Side    string
 	End, View     string
@@ -60,6 +67,7 @@ type measurePage struct {
 	picture *video.AngleRequest
 	frames  *video.StrokesRequest
 	Keepers []page.Option
+	Of      string // the athlete whose reading it is, where the page was opened for one
 	Kept    []hidden
 	Unnamed bool // to be kept, of nobody yet
 }
@@ -75,8 +83,8 @@ var (
 	boatFields = []field{
 		{"across_cm", "Span, or spread", "cm", "159", "Sculls: pin to pin. Sweep: centreline to pin."},
 		{"inboard_cm", "Inboard", "cm", "88", ""}, {"oar_length_cm", "Oar length", "cm", "288", ""},
-		{"gate_over_water_cm", "Gate over the water", "cm", "26", ""},
-		{"tape_x_cm", "Tape from the pins", "cm", "100", "Along the boat, to bow and to stern alike."},
+		{"gate_over_water_cm", "Gate height over the water", "cm", "26", ""},
+		{"tape_x_cm", "Tape from the pins", "cm", "100", "Along the boat, the same to bow and to stern."},
 		{"tape_y_cm", "Tape from the centreline", "cm", "25", "On both saxboards."}, {"tape_z_cm", "Tape over the water", "cm", "18", ""},
 		{"bow_x_cm", "Bow ball from the pins", "cm", "", "Only where it is marked."}, {"stern_x_cm", "Stern’s end from the pins", "cm", "", "Only where it is marked."},
 	}
@@ -102,6 +110,12 @@ const (
 func (s *site) measure(w http.ResponseWriter, r *http.Request) error {
 	typed := r.URL.Query()
 	p := newPage(typed)
+	if err := s.fillIn(r, p, typed); err != nil {
+		return s.Fail(w, err)
+	}
+	if typed.Has("fill") {
+		return s.Pages.Show(w, http.StatusOK, "stroke_video", p)
+	}
 	if err := s.read(r, p, typed); err != nil {
 		return s.Fail(w, err)
 	}
@@ -136,6 +150,7 @@ func (s *site) offerKeeping(r *http.Request, p *measurePage, typed url.Values) (
 	for _, name := range slices.Sorted(maps.Keys(marks)) {
 		p.Kept = append(p.Kept, hidden{name, marks.Get(name)})
 	}
+	p.Kept = append(p.Kept, hidden{"place", p.Place})
 	p.Unnamed = typed.Get("unnamed") != ""
 	p.Keepers, err = s.keepers(r)
 	return err
@@ -424,7 +439,7 @@ func (p *measurePage) show(m *video.Strokes) {
 	}{
 		{edge, "ms", 0, &m.EdgeMs}, {whole, "ms", 0, &m.WholeMs}, {"Lower edge at the reversal", "cm", 1, m.HeightCm},
 		{"Blade goes through the surface at", "m/s", 2, m.SpeedMS}, {"Starts down, against the reversal", "ms", 0, m.StartDownMs},
-		{"Missed, from the reversal until covered", "°", 1, m.MissedDeg}, {"Missed, at the blade’s middle", "cm", 0, m.MissedCm},
+		{"Missed, from the reversal to covered", "°", 1, m.MissedDeg}, {"Missed, at the blade’s middle", "cm", 0, m.MissedCm},
 	} {
 		if v.mean != nil {
 			one := row{v.label, page.Fix(v.digits, v.mean.Value) + " ± " + page.Fix(v.digits, 2*v.mean.Sd) + " " + v.unit, "–", strconv.Itoa(v.mean.Count)}

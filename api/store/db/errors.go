@@ -21,6 +21,8 @@ var (
 	ErrInvalid = errors.New("not a valid record")
 	// ErrKeyReused: a client sent a key again with other content.
 	ErrKeyReused = errors.New("the key was used for another entry")
+	// ErrSent: a request with this key came before and was worked on elsewhere.
+	ErrSent = errors.New("this was sent before: look whether it is there")
 	// ErrSheetDone: the work sheet is finished and takes no more values.
 	ErrSheetDone = errors.New("the work sheet is finished")
 	// ErrCredentials: the account or its password is wrong.
@@ -87,13 +89,13 @@ func Explain(err error) error {
 func kindOf(err error) error {
 	var e sqlite3.Error
 	switch {
-	case errors.Is(err, syscall.ENOSPC):
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG):
 		return ErrFull
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return ErrReadOnly
 	case !errors.As(err, &e):
 		return nil
-	case e.SystemErrno == syscall.ENOSPC:
+	case e.SystemErrno == syscall.ENOSPC, e.SystemErrno == syscall.EDQUOT, e.SystemErrno == syscall.EFBIG: // SQLite knows the first alone
 		return ErrFull
 	case e.ExtendedCode == sqlite3.ErrConstraintForeignKey:
 		return ErrNotFound

@@ -201,7 +201,9 @@ func TestErrorsOfTheFileAreTold(t *testing.T) {
 	for code, want := range map[sqlite3.ErrNo]error{8: store.ErrReadOnly, 13: store.ErrFull, 5: store.ErrBusy, 6: store.ErrBusy, 11: store.ErrDamaged, 26: store.ErrNotDatabase, 19: store.ErrInvalid} {
 		storetest.WantError(t, db.Explain(sqlite3.Error{Code: code}), want)
 	}
-	storetest.WantError(t, db.Explain(sqlite3.Error{Code: sqlite3.ErrIoErr, SystemErrno: syscall.ENOSPC}), store.ErrFull)
+	for _, code := range []syscall.Errno{syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG} {
+		storetest.WantError(t, db.Explain(sqlite3.Error{Code: sqlite3.ErrIoErr, SystemErrno: code}), store.ErrFull)
+	}
 	for code, want := range map[syscall.Errno]error{syscall.EACCES: store.ErrReadOnly, syscall.EPERM: store.ErrReadOnly, syscall.EROFS: store.ErrReadOnly, syscall.ENOSPC: store.ErrFull} {
 		storetest.WantError(t, db.Explain(&fs.PathError{Op: "open", Path: "club.db", Err: code}), want)
 	}

@@ -25,7 +25,20 @@ func Write[T any](ctx context.Context, s *DB, do func(*Tx) (T, error)) (T, error
 	if err := s.usable(); err != nil {
 		return *new(T), err
 	}
-	return within(ctx, s, s.writer, do)
+	once := onceOf(ctx)
+	if once == nil || once.Kept() {
+		return within(ctx, s, s.writer, do)
+	}
+	result, err := within(ctx, s, s.writer, func(t *Tx) (T, error) {
+		if err := once.keep(t); err != nil {
+			return *new(T), err
+		}
+		return do(t)
+	})
+	if err == nil {
+		once.kept.Store(true)
+	}
+	return result, err
 }
 
 // Read runs do on one snapshot of the database.

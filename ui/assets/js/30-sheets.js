@@ -52,7 +52,9 @@
   };
 
   // Whether a value lies within the tolerance can be told without the server.
-  const judge = (form, value) => {
+  const judge = (form, text) => {
+    const value = parse(text);
+    if (value === null) return ["todo", text];
     const target = Number(form.dataset.target), within = Number(form.dataset.tolerance), unit = form.dataset.unit;
     const miss = value - target, mm = unit === "cm";
     const size = mm ? plain(Math.abs(miss) * 10) + " mm" : plain(Math.abs(miss)) + unit;
@@ -84,22 +86,24 @@
     const refused = entries.filter((e) => e.refused).length, waiting = entries.length - refused;
     const some = (n, words) => n === 0 ? "" : n + (n === 1 ? " value " : " values ") + words;
     status.classList.toggle("waiting", entries.length > 0);
-    status.textContent = [some(waiting, "kept on this device until the connection is back."), some(refused, "kept on this device: another look is needed.")].join(" ").trim() || "Everything is saved.";
+    status.textContent = [some(waiting, "kept on this device until the connection is back."), some(refused, "kept on this device: please check.")].join(" ").trim() || "Everything is saved.";
   };
 
   const keep = (line, text) => {
     const form = line.querySelector("form");
     const value = parse(text);
-    if (value === null) {
+    const counted = value === null && /\p{L}|#/u.test(text); // washers, clams, holes: the server knows what they make
+    if (value === null && !counted) {
       show(line, "bad", "✗ “" + text + "” is not a number.");
       return;
     }
     const queue = load();
     const known = queue[line.id] ? queue[line.id].value : line.querySelector(".state").dataset.value;
-    if (known !== undefined && parse(known) === value && !queue[line.id]?.refused) return; // said twice, as by leaving the field and Enter
-    queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: String(value), at: new Date().toISOString() };
+    const same = counted ? known === text.trim() : known !== undefined && parse(known) === value;
+    if (same && !queue[line.id]?.refused) return; // said twice, as by leaving the field and Enter
+    queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: counted ? text.trim() : String(value), at: new Date().toISOString() };
     store(queue);
-    const [state, words] = judge(form, value);
+    const [state, words] = judge(form, queue[line.id].value);
     show(line, state, words + " · sending");
     tell();
     send();
@@ -192,7 +196,7 @@
     if (!line) continue;
     const form = line.querySelector("form");
     form.elements.value.value = entry.value;
-    const [state, words] = judge(form, Number(entry.value));
+    const [state, words] = judge(form, entry.value);
     show(line, state, words + " · kept on this device");
     if (line.closest("details")) line.closest("details").open = true;
   }

@@ -1,0 +1,281 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"html/template"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// screen is what a page is seen on.
+type screen struct {
+	scheme string
+	width  int64 // px
+}
+
+// screens are a small phone, a phone and a desk, by day and by night.
+var screens = []screen{
+	{"light", 320}, {"light", 390}, {"light", 1280},
+	{"dark", 320}, {"dark", 390}, {"dark", 1280},
+}
+
+// patience bounds what is done with one page.
+const patience = 2 * time.Minute
+
+// browser is one tab.
+type browser struct {
+	ctx context.Context
+	axe string // the script of the accessibility checker
+
+	mu      sync.Mutex
+	console []string // errors since the last page
+}
+
+// newBrowser opens a tab, and returns what closes it.
+func newBrowser(ctx context.Context, axe string) (*browser, func(), error) {
+	binary := ""
+	for _, name := range [...]string{"chromium", "chromium-browser", "google-chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			binary = path
+			break
+		}
+	}
+	if binary == "" {
+		return nil, nil, errors.New("no Chromium on this machine")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(binary), chromedp.NoSandbox,
+		chromedp.Flag("disable-gpu", true), chromedp.Flag("hide-scrollbars", true))
+	ctx, stopAll := chromedp.NewExecAllocator(ctx, options...)
+	ctx, stopTab := chromedp.NewContext(ctx)
+	b := &browser{ctx: ctx, axe: axe}
+	end := func() { stopTab(); stopAll() }
+	bypass := chromedp.Func(func(ctx context.Context, t *chromedp.Target) error { // the checker is no part of the page
+		_, err := cdp.Call(ctx, t, page.SetBypassCSP, page.SetBypassCSPParams{Enabled: true})
+		return err
+	})
+	if err := chromedp.Do(ctx, bypass); err != nil {
+		end()
+		return nil, nil, err
+	}
+	if err := chromedp.Listen(ctx, b.hear); err != nil {
+		end()
+		return nil, nil, err
+	}
+	return b, end, nil
+}
+
+// hear keeps the errors of the console.
+func (b *browser) hear(event any) {
+	text := ""
+	switch e := event.(type) {
+	case *log.EventEntryAdded:
+		if e.Entry.Level == log.EntryLevelError {
+			text = e.Entry.Text + " " + e.Entry.URL
+		}
+	case *runtime.EventExceptionThrown:
+		text = e.ExceptionDetails.Text
+	case *runtime.EventConsoleAPICalled:
+		if e.Type == "error" {
+			text = "console.error"
+			for _, a := range e.Args {
+				text += " " + string(a.Value)
+			}
+		}
+	}
+	if text == "" {
+		return
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.console = append(b.console, text)
+}
+
+// errors returns what the console has shown since the last call.
+func (b *browser) errors() []string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	found := b.console
+	b.console = nil
+	return found
+}
+
+// show sets the medium ("" for the screen), the colours and the width.
+func (b *browser) show(ctx context.Context, medium string, on screen) error {
+	return chromedp.Do(ctx, chromedp.EmulateViewport(on.width, 844), chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Media:    medium,
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: on.scheme}},
+		})
+		return err
+	}))
+}
+
+// paperWidth is what A4 leaves between the margins of a page, px: (210 − 2·10) mm.
+const paperWidth = 718
+
+// look keeps the pictures of one page and returns what is wrong with it.
+func (b *browser) look(site string, v visit, to string) ([]string, error) {
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	if err := b.show(ctx, "", screens[0]); err != nil {
+		return nil, err
+	}
+	if err := chromedp.Do(ctx, chromedp.Navigate(site+v.address)); err != nil {
+		return nil, err
+	}
+	var problems []string
+	for _, on := range screens {
+		if err := b.show(ctx, "", on); err != nil {
+			return nil, err
+		}
+		name := fmt.Sprintf("%s-%s-%d.png", v.name, on.scheme, on.width)
+		if err := b.keep(ctx, on, filepath.Join(to, name)); err != nil {
+			return nil, err
+		}
+		found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](faults))
+		if err != nil {
+			return nil, err
+		}
+		problems = append(problems, at(found, fmt.Sprintf("%s, %d px", on.scheme, on.width))...)
+	}
+	for _, on := range []screen{{"light", 1280}, {"dark", 390}} {
+		found, err := b.check(ctx, on)
+		if err != nil {
+			return nil, err
+		}
+		problems = append(problems, at(found, fmt.Sprintf("%s, %d px", on.scheme, on.width))...)
+	}
+	found, err := b.print(ctx, filepath.Join(to, v.name+".pdf"))
+	if err != nil {
+		return nil, err
+	}
+	problems = append(problems, at(found, "printed")...)
+	return append(problems, at(b.errors(), "in the console")...), nil
+}
+
+// at says where each complaint was found.
+func at(found []string, where string) []string {
+	var told []string
+	for _, f := range found {
+		told = append(told, where+": "+f)
+	}
+	return told
+}
+
+// check asks the accessibility checker, with everything unfolded.
+func (b *browser) check(ctx context.Context, on screen) ([]string, error) {
+	if err := b.show(ctx, "", on); err != nil {
+		return nil, err
+	}
+	const unfold = "document.querySelectorAll('details').forEach(d => d.open = true); 0"
+	if _, err := chromedp.Run(ctx, chromedp.Evaluate[int](unfold)); err != nil {
+		return nil, err
+	}
+	if _, err := chromedp.Run(ctx, chromedp.Evaluate[int](b.axe+"; 0")); err != nil {
+		return nil, err
+	}
+	return chromedp.Run(ctx, chromedp.Evaluate[[]string](`axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})
+		.then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 200))))`, chromedp.EvalAwaitPromise))
+}
+
+// print keeps the page as it is printed.
+func (b *browser) print(ctx context.Context, file string) ([]string, error) {
+	if err := b.show(ctx, "print", screen{"light", paperWidth}); err != nil {
+		return nil, err
+	}
+	if err := chromedp.Do(ctx, chromedp.Reload()); err != nil { // what was unfolded is not printed
+		return nil, err
+	}
+	found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](faults))
+	if err != nil {
+		return nil, err
+	}
+	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPaper(chromedp.PaperA4), chromedp.PDFPreferCSSPageSize()))
+	if err != nil {
+		return nil, err
+	}
+	return found, os.WriteFile(file, pdf, 0o644)
+}
+
+// faults finds what stands out over the side, and type under 12 px: on paper that
+// is 9 pt, but for drawings, which scale.
+const faults = `(() => {
+	const paper = matchMedia("print").matches;
+	const found = [];
+	const over = document.documentElement.scrollWidth - innerWidth;
+	if (over > 0) found.push("stands out by " + over + " px");
+	const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+	const small = new Map();
+	for (let n = texts.nextNode(); n; n = texts.nextNode()) {
+		const of = n.parentElement;
+		if (!n.data.trim() || !of.checkVisibility({visibilityProperty: true}) || of.closest("sup, sub")) continue;
+		if (paper && of.closest("svg")) continue;
+		let size = parseFloat(getComputedStyle(of).fontSize);
+		if (of.getScreenCTM) size *= Math.hypot(of.getScreenCTM().a, of.getScreenCTM().b);
+		if (size < 11.9) small.set(size.toFixed(1), n.data.trim().slice(0, 40));
+	}
+	for (const [size, text] of small) found.push("type of " + size + " px: " + text);
+	return found;
+})()`
+
+// tallest is how much of a page is drawn, px; the browser gives up on pictures
+// of over 16,384.
+const tallest = 8000
+
+// keep writes the picture of the page from its top.
+func (b *browser) keep(ctx context.Context, on screen, file string) error {
+	height, err := chromedp.Run(ctx, chromedp.Evaluate[int64]("document.documentElement.scrollHeight"))
+	if err != nil {
+		return err
+	}
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(on.width, min(height, tallest))); err != nil {
+		return err
+	}
+	picture, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(file, picture, 0o644)
+}
+
+// index shows the pictures of each page side by side.
+var index = template.Must(template.New("index").Parse(`<!doctype html>
+<html lang="en"><meta charset="utf-8"><title>Pages</title>
+<style>body{font:16px sans-serif}section{display:flex;gap:8px;align-items:flex-start;overflow:auto}img{border:1px solid #999}</style>
+{{range $v := .Pages}}<h2>{{.Address}}</h2><p><a href="{{.Name}}.pdf">printed</a></p>
+<section>{{range $.Screens}}<img loading="lazy" alt="" src="{{$v.Name}}-{{.}}.png" height="600">{{end}}</section>
+{{end}}</html>
+`))
+
+// writeIndex writes the page that shows all pictures.
+func writeIndex(to string, pages []visit) (err error) {
+	type entry struct{ Address, Name string }
+	var shown struct {
+		Pages   []entry
+		Screens []string
+	}
+	for _, p := range pages {
+		shown.Pages = append(shown.Pages, entry{p.address, p.name})
+	}
+	for _, s := range screens {
+		shown.Screens = append(shown.Screens, fmt.Sprintf("%s-%d", s.scheme, s.width))
+	}
+	file, err := os.Create(filepath.Join(to, "index.html"))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	return index.Execute(file, shown)
+}

@@ -1,0 +1,115 @@
+package glossary
+
+import (
+	"bytes"
+	"html"
+	"strings"
+)
+
+// labelled are the elements whose text is a label, by name. Cells are none.
+var labelled = map[string]bool{"label": true, "th": true, "dt": true, "legend": true, "h2": true, "h3": true}
+
+// acting are the elements in which no link may stand, since they act themselves.
+var acting = map[string]bool{"a": true, "button": true, "summary": true}
+
+// beginning are the elements in which each term is linked once more: in one form
+// or table the first label leads to the definition, the others do not.
+var beginning = map[string]bool{"form": true, "table": true, "dl": true, "main": true}
+
+// Link returns a page or a part of one in which labels that are terms lead to
+// their definition. It reads what html/template wrote, in which every < is a tag.
+func Link(page []byte) []byte {
+	l := &linker{page: page, linked: map[string]bool{}}
+	for i := bytes.IndexByte(page, '<'); i >= 0; {
+		end := bytes.IndexByte(page[i:], '>')
+		if end < 0 {
+			break
+		}
+		end += i + 1
+		l.tag(page[i:end], end)
+		next := bytes.IndexByte(page[end:], '<')
+		if next < 0 {
+			break
+		}
+		i = end + next
+	}
+	if l.done == 0 {
+		return page
+	}
+	return append(l.out, page[l.done:]...)
+}
+
+// linker goes through a page once.
+type linker struct {
+	page   []byte
+	out    []byte
+	done   int // how much of the page is in out
+	acting int // how many elements that act are open
+	linked map[string]bool
+}
+
+// tag takes one tag, whose text begins at from.
+func (l *linker) tag(tag []byte, from int) {
+	name, closing := nameOf(tag)
+	switch {
+	case acting[name] && closing:
+		l.acting = max(0, l.acting-1)
+	case acting[name]:
+		l.acting++
+	case beginning[name] && !closing:
+		clear(l.linked)
+	case labelled[name] && !closing && l.acting == 0:
+		l.label(from)
+	}
+}
+
+// label links the text that begins at from, where it is a term.
+func (l *linker) label(from int) {
+	length := bytes.IndexByte(l.page[from:], '<')
+	if length < 0 {
+		return
+	}
+	text := l.page[from : from+length]
+	word := bytes.TrimSpace(text)
+	term, ok := Of(html.UnescapeString(string(word)))
+	if !ok || l.linked[term.Key] {
+		return
+	}
+	l.linked[term.Key] = true
+	start := from + bytes.Index(text, word)
+	l.out = append(l.out, l.page[l.done:start]...)
+	l.out = append(l.out, `<a class="term" href="`+term.Link()+`">`...)
+	l.out = append(append(l.out, word...), "</a>"...)
+	l.done = start + len(word)
+}
+
+// nameOf is the name of a tag, and whether it closes.
+func nameOf(tag []byte) (name string, closing bool) {
+	tag = tag[1:]
+	if len(tag) > 0 && tag[0] == '/' {
+		tag, closing = tag[1:], true
+	}
+	end := bytes.IndexAny(tag, " \t\n>/")
+	if end < 0 || end > len("summary") {
+		return "", closing
+	}
+	return string(tag[:end]), closing
+}
+
+// units end a label in the head of a table.
+var units = []string{" °", " cm", " mm", " kg", " s", " ms", " W", " N", " %", " m/s", " m", ", °", ", cm", ", N", ", W", ", s", ", m", ", ms", ", m/s", ", %"}
+
+// Of returns the term that a label names, with or without its unit.
+func Of(label string) (Term, bool) {
+	label = strings.ReplaceAll(label, "\u00a0", " ")
+	if t, ok := byLabel[strings.ToLower(label)]; ok {
+		return t, true
+	}
+	for _, u := range units {
+		if bare, cut := strings.CutSuffix(label, u); cut {
+			t, ok := byLabel[strings.ToLower(bare)]
+			return t, ok
+		}
+	}
+	return Term{}, false
+}
