@@ -94,7 +94,9 @@ type Refusal struct {
 func (e *Refusal) Error() string { return e.Text }
 
 // Problem answers with the words as a sentence.
-func (e *Refusal) Problem() Problem { return Problem{Type: e.Type, Status: e.Status, Detail: Sentence(e.Text)} }
+func (e *Refusal) Problem() Problem {
+	return Problem{Type: e.Type, Status: e.Status, Detail: Sentence(e.Text)}
+}
 
 // Problem answers 422 with an entry a field.
 func (e *Invalid) Problem() Problem {
