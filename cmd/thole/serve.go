@@ -293,7 +293,7 @@ func open(ctx context.Context, set *settings, log *slog.Logger) (h *house, err e
 		h.gate = people.NewGate(h.service.People, h.way.secure(), log)
 	}
 	if set.demo { // where the file was there and empty
-		if err := h.service.Demo.FillDemo(ctx); err != nil {
+		if err := fillDemo(ctx, h.service); err != nil {
 			return nil, fmt.Errorf("filling in the demo club: %w", err)
 		}
 	}
@@ -347,12 +347,25 @@ func prepareDemo(ctx context.Context, path string, set *settings) (err error) {
 		return err
 	}
 	service := api.NewService(records, api.InZone(set.zone))
-	err = service.Demo.FillDemo(ctx)
+	err = fillDemo(ctx, service)
 	service.Close()
 	if err = errors.Join(err, records.Close()); err != nil {
 		return fmt.Errorf("filling in the demo club: %w", errors.Join(err, os.Remove(part)))
 	}
 	return os.Rename(part, path)
+}
+
+// fillDemo fills an empty file with the demo club and its season; a file that holds
+// something stays as it is.
+func fillDemo(ctx context.Context, service *api.Service) error {
+	empty, err := service.Demo.Empty(ctx)
+	if err != nil || !empty {
+		return err
+	}
+	if err := service.Demo.FillDemo(ctx); err != nil {
+		return err
+	}
+	return service.Season.Fill(ctx)
 }
 
 // needAccounts turns accounts on where there are some: nobody gets around them
