@@ -23,6 +23,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api"
+	"thole/api/access"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -85,7 +86,15 @@ var Server = sync.OnceValue(func() *echo.Echo {
 
 // Request sends body, which may be empty, as contentType.
 func Request(method, path, contentType, body string) *httptest.ResponseRecorder {
+	return requestAs(nil, method, path, contentType, body)
+}
+
+// requestAs is Request by somebody who has signed in.
+func requestAs(who *access.Viewer, method, path, contentType, body string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	if who != nil {
+		r = r.WithContext(access.With(r.Context(), who))
+	}
 	if contentType != "" {
 		r.Header.Set("Content-Type", contentType)
 	}
