@@ -24,6 +24,7 @@ import (
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/season"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/setup"
@@ -48,6 +49,7 @@ type Service struct {
 	Evidence  *evidence.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
+	Season    *season.Service
 	Video     *video.Service
 	People    *people.Service
 	Keep      *keep.Service
@@ -85,7 +87,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
 	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)

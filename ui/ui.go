@@ -40,7 +40,7 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 	mux := http.NewServeMux()
 	rules := map[string]access.Rule{}
 	for pattern, route := range Routes(f, service, site) {
-		mux.Handle(pattern, rememberSquad(f.Guarded(route)))
+		mux.Handle(pattern, service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm))
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()

@@ -155,7 +155,7 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 		return Sheet{}, err
 	}
 	h.Note = strings.TrimSpace(r.Note)
-	id, err := s.Store.AddSheet(ctx, h, s.Signed(r.By))
+	id, err := s.Store.AddSheetWithOars(ctx, h, plan.oars, s.Signed(r.By))
 	if err != nil {
 		return Sheet{}, records.RecordError(err)
 	}

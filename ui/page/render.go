@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"crypto/rand"
 	"fmt"
 	"html/template"
 	"io/fs"
@@ -33,7 +34,7 @@ type pages struct {
 // parsePages finds the pages of the areas; each is parsed when it is first shown.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
-		Funcs(template.FuncMap{"asset": a.address})
+		Funcs(template.FuncMap{"asset": a.address, "newkey": rand.Text})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
