@@ -278,3 +278,45 @@ func held(t *testing.T, place string, texts []string) int {
 	}
 	return len(texts)
 }
+
+// TestLinksToTheGuideLand: every link of a page to the guide or to the sources
+// lands on an anchor that is there, labels with a term have such links, and only
+// labels do.
+func TestLinksToTheGuideLand(t *testing.T) {
+	club := uitest.DemoClub(t)
+	anchors, terms := map[string]map[string]bool{}, map[string]bool{}
+	on := func(address string) map[string]bool {
+		if anchors[address] == nil {
+			status, body := club.Look(address)
+			if status != http.StatusOK {
+				t.Errorf("%s: %d", address, status)
+			}
+			anchors[address] = map[string]bool{"": true}
+			for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(body, -1) {
+				anchors[address][m[1]] = true
+			}
+		}
+		return anchors[address]
+	}
+	walk(t, club.Look, func(address, body string) {
+		_, links := textsOf(t, body)
+		for _, link := range links {
+			path, anchor, _ := strings.Cut(link, "#")
+			if path == "" {
+				path = address
+			}
+			if (strings.HasPrefix(path, "/guide") || path == "/sources") && !on(path)[anchor] {
+				t.Errorf("%s leads to %s, which is not there", address, link)
+			}
+		}
+		for _, m := range regexp.MustCompile(`<(\w+)[^>]*>\s*<a class="term" href="[^"#]*#([^"]*)"`).FindAllStringSubmatch(body, -1) {
+			terms[m[2]] = true
+			if m[1] == "td" || m[1] == "option" || m[1] == "summary" {
+				t.Errorf("%s: a term is linked in a %s", address, m[1])
+			}
+		}
+	})
+	if len(terms) < 60 {
+		t.Errorf("only %d terms are linked from pages", len(terms))
+	}
+}
