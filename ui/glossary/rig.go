@@ -70,7 +70,7 @@ var strokeTerms = []Term{
 	{Key: "oar-angle", Name: "Oar angle", Says: "Of the oar from square to the boat, seen from above; towards the catch negative in tables and files."},
 	{Key: "square", Name: "Square", Says: "The oar at right angles to the boat, seen from above: oar angle 0. A blade is squared when it stands upright."},
 	{Key: "catch", Name: "Catch", Labels: []string{"catch, first", "catch, second", "measured catch", "catch over time", "catch, stroke by stroke"}, Measure: "arc",
-		Says: "The largest oar angle before square, where the drive begins. Page and print give it as a plain number.", Source: "arc"},
+		Says: "The largest oar angle before square, where the drive begins. Pages give it as a plain number.", Source: "arc"},
 	{Key: "finish", Name: "Finish", Labels: []string{"finish, first", "finish, second"}, Measure: "arc",
 		Says: "The oar angle past square where the drive ends at the body.", Source: "arc"},
 	{Key: "arc", Name: "Arc", Labels: []string{"the arc", "over the arc"}, Formula: "catch + finish",
@@ -95,5 +95,5 @@ var strokeTerms = []Term{
 		Says: "Sculling: how far apart the hands are at the catch, and the ends of the handles at the finish; negative when the handles cross."},
 	{Key: "load", Name: "Load", Says: "How much harder each stroke is pulled at the same power after a change of the rig, in per cent.", Source: "gearing"},
 	{Key: "distance-per-stroke", Name: "Distance per stroke", Formula: "boat speed × time of a stroke", Says: "How far the boat goes in one stroke."},
-	{Key: "boat-speed", Name: "Boat speed", Labels: []string{"boat speed at the catch", "boat speed, measured"}, Says: "Of the hull through the water. At the catch it is lower than the mean of the piece.", Source: "speed"},
+	{Key: "boat-speed", Name: "Boat speed", Labels: []string{"boat speed at the catch", "boat speed, measured"}, Says: "Of the hull through the water. Around the catch it falls below the mean of the piece.", Source: "speed"},
 }

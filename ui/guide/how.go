@@ -65,8 +65,8 @@ var howGroups = []struct {
 		}, "To 1°.", inBoats},
 		{"gate-height", "Height, seat to gate", "", []string{
 			"Roll the seat to the line of the pins. Level the boat across.",
-			"Lay a straight-edge across the saxboards. Measure from it up to the bottom of the gate, and down to the lowest point of the seat.",
-			"Add the two. Where the saxboards are higher than the gate, take the first away.",
+			"Lay a straight-edge on the bottom of the gate, level, so that it reaches over the seat.",
+			"Measure from its lower edge straight down to the lowest point of the seat.",
 			"Sculling: measure both gates. The lower one is the height.",
 		}, "To 3 mm on firm trestles. Where the boat rocks, measure twice.", inBoats},
 		{"gate-difference", "Gate difference", "", []string{
