@@ -401,7 +401,7 @@ func TestARaceLeadsToItsPlan(t *testing.T) {
 		}
 		for _, link := range links {
 			plan := c.Opened(html.UnescapeString(link[1]))
-			uitest.WantIn(t, class, plan, link[2]+" / "+link[3], "Schedule</a></h2>")
+			uitest.WantIn(t, class, plan, link[2]+" / "+link[3], "Schedule</h2>")
 		}
 	}
 }
