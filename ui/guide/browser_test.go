@@ -14,7 +14,7 @@ import (
 func TestTheGuideInABrowser(t *testing.T) {
 	site := uitest.NewSite(t)
 	b := uitest.NewTab(t)
-	for _, path := range []string{"/guide", "/guide/walks", "/guide/measures", "/guide/numbers", "/guide/glossary", "/sources"} {
+	for _, path := range []string{"/guide", "/guide/walks", "/guide/measures", "/guide/numbers", "/guide/glossary", "/sources", "/seat?class=8%2B&b_spread_cm=84&age_years=15"} {
 		b.Axe(site.URL+path, uitest.Look{Scheme: "light", Width: 1280}, uitest.Look{Scheme: "dark", Width: 390})
 		for _, width := range []int64{320, 390} {
 			b.Show("light", width)
