@@ -24,6 +24,7 @@ import (
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/season"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/setup"
@@ -48,6 +49,7 @@ type Service struct {
 	Evidence  *evidence.Service
 	Lineup    *lineup.Service
 	Demo      *demo.Service
+	Season    *season.Service
 	Video     *video.Service
 	People    *people.Service
 	Keep      *keep.Service
@@ -85,7 +87,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
 	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
@@ -140,18 +142,13 @@ func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat in
 }
 
 // Mount registers the JSON interface on e.
-func Mount(e *echo.Echo, s *Service, log *slog.Logger) error {
-	spec, err := OpenAPI()
-	if err != nil {
-		return err
-	}
-	rest.MountRoutes(e, s.Routes(), spec, s.Jobs, s, s.Once, log)
-	return nil
+func Mount(e *echo.Echo, s *Service, log *slog.Logger) {
+	rest.MountRoutes(e, s.Routes(), OpenAPI, s.Jobs, s, s.Once, log)
 }
 
 // OpenAPI returns the OpenAPI 3.1 description of every route as JSON. The bytes
-// are shared and must not be changed. It is made once: that takes a good part of
-// the program's start.
+// are shared and must not be changed. It is made once, when it is first asked for:
+// that takes a third of a second.
 func OpenAPI() ([]byte, error) { return description() }
 
 var description = sync.OnceValues(func() ([]byte, error) { return rest.Describe(Routes()) })

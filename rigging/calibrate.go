@@ -85,7 +85,7 @@ func (f *habitFit) calibrate(x [habitCount]float64) (Calibration, error) {
 func (f *habitFit) report(x [habitCount]float64) (Calibration, error) {
 	f.look(x)
 	c := Calibration{Posture: f.posture(x), Belief: f.belief()}
-	c.Belief.Measured = true // Expect takes it back for the group's arc
+	c.Belief.Measured, c.Belief.CatchMeasured = true, catchMeasured(f.arcs) // Expect takes them back for the group's arc
 	sd := f.habitSDs()
 	c.LeanSD, c.LaybackSD, c.ShinSD = Angle(sd[habitLean]), Angle(sd[habitLayback]), Angle(sd[habitShin])
 	c.ProtractionSD = sd[habitProtraction]

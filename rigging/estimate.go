@@ -30,8 +30,10 @@ const unknownCount = habitCount + segmentCount
 // longer the arms, the less the lean that explains it.
 type Belief struct {
 	Cov [unknownCount][unknownCount]float64
-	// Measured says that arcs of this rower were measured.
-	Measured bool
+	// Measured says that arcs of this rower were measured, CatchMeasured that a
+	// catch is among them: a finish alone shows how far the trunk swings back, and
+	// no limit of the catch.
+	Measured, CatchMeasured bool
 }
 
 // newBelief returns what is known before any arc: the prior of the habits, and

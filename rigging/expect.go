@@ -1,5 +1,7 @@
 package rigging
 
+import "slices"
+
 // usualLean is the lean expected of a rower before any arc: less than the
 // default of a stated posture, since people reach less far than they can. With
 // it and usualKnee the class means of [Group.Arc] come out without bias;
@@ -40,7 +42,8 @@ type Expectation struct {
 // posture is learnt in the rig the person would be given: oars and pins near
 // those of the case that are usual, and a stretcher where the usual layback gives the finish of the
 // group. There the group's catch, ± [ClassArc.SD], joins the prior of the
-// posture as weak evidence; arcs measured of this person replace it. Learnt so,
+// posture as weak evidence; a catch measured of this person replaces it, a finish
+// alone stands beside it, and says nothing of the catch. Learnt so,
 // the posture is carried over to the rig at hand, where whoever reaches a limit
 // stops. A stretcher out of place moves the arc, then, and is not explained
 // away. The case's own lean and shin are not used; its layback and protraction
@@ -55,9 +58,9 @@ func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectat
 	if err != nil {
 		return Expectation{}, err
 	}
-	evidence := arcs
-	if len(arcs) == 0 {
-		evidence = []MeasuredArc{{Setup: given.Setup, Displacement: given.Displacement, Catch: arc.Catch, SD: arc.SD}}
+	evidence, caught := arcs, catchMeasured(arcs)
+	if !caught {
+		evidence = append(slices.Clone(arcs), MeasuredArc{Setup: given.Setup, Displacement: given.Displacement, Catch: arc.Catch, SD: arc.SD})
 	}
 	f := newHabitFit(&c.Body, given.Posture, evidence, given.effectiveSpread())
 	start, err := f.start()
@@ -68,13 +71,19 @@ func (c *Case) Expect(arc ClassArc, limits Limits, arcs []MeasuredArc) (Expectat
 	if err != nil {
 		return Expectation{}, err
 	}
-	learnt.Belief.Measured = len(arcs) > 0
+	learnt.Belief.Measured, learnt.Belief.CatchMeasured = len(arcs) > 0, caught
 	e := Expectation{Belief: learnt.Belief}
-	if len(arcs) > 0 {
+	if len(arcs) > 0 { // the group's arc, where it was used, is the last
+		learnt.CatchMiss, learnt.FinishMiss = learnt.CatchMiss[:len(arcs)], learnt.FinishMiss[:len(arcs)]
 		e.Calibration = &learnt
 	}
 	err = c.carry(&e, learnt.Posture, limits)
 	return e, err
+}
+
+// catchMeasured reports whether a catch is among the angles measured.
+func catchMeasured(arcs []MeasuredArc) bool {
+	return slices.ContainsFunc(arcs, func(a MeasuredArc) bool { return a.Catch != 0 })
 }
 
 // Apply sets the case to the expectation: its posture, and what is known of it.
@@ -150,9 +159,7 @@ func (c *Case) heelFor(finish Angle) (float64, error) {
 func (c *Case) carry(e *Expectation, learnt Posture, limits Limits) error {
 	here := *c
 	here.Posture, here.Belief = learnt, e.Belief
-	if e.Belief.Measured {
-		limits = here.shownLimits(limits)
-	}
+	limits = here.shownLimits(limits)
 	here.Posture = here.Within(learnt, limits)
 	e.Posture = here.Posture
 	furthest, err := here.capacityCatch(limits)

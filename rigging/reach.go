@@ -102,21 +102,27 @@ type reacher struct {
 func (c *Case) reacher(limits Limits) *reacher {
 	r := &reacher{c: *c, limits: limits, hands: c.handle()}
 	switch p := &r.c.Posture; {
-	case c.Belief == nil:
-		p.Shin = min(p.Shin, defaultShin)
-	case c.Belief.Measured:
-		r.limits = c.shownLimits(limits)
+	case c.Belief == nil, c.Belief.CatchMeasured:
 		p.Shin = min(p.Shin, defaultShin)
 	default: // what is expected of a class says nothing of this body's limits
 		usual := DefaultPosture(c.Setup.Class)
 		p.Shin, p.Protraction = usual.Shin, usual.Protraction
 	}
+	r.limits = c.shownLimits(limits)
 	return r
 }
 
-// shownLimits widens the limits to hold the posture itself.
+// shownLimits widens the limits to hold the posture itself, as far as arcs of this
+// rower have shown it: with a finish the layback, with a catch the rest of it.
 func (c *Case) shownLimits(l Limits) Limits {
-	l.Lean, l.Layback = max(l.Lean, c.Posture.Lean), max(l.Layback, c.Posture.Layback)
+	if c.Belief == nil || !c.Belief.Measured {
+		return l
+	}
+	l.Layback = max(l.Layback, c.Posture.Layback)
+	if !c.Belief.CatchMeasured {
+		return l
+	}
+	l.Lean = max(l.Lean, c.Posture.Lean)
 	var s Stroke
 	if s.poseLegs(&c.Setup, &c.Body.Body, &c.Posture) == nil {
 		l.KneeFlexion, l.TrunkThigh = max(l.KneeFlexion, s.KneeFlexion), max(l.TrunkThigh, s.TrunkThigh)

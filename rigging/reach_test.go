@@ -1,6 +1,7 @@
 package rigging_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -179,6 +180,36 @@ func TestMeasuredArcReplacesTheClass(t *testing.T) {
 		moved := expect(t, &m, rigging.Group{Class: setup.Class, Sex: rigging.Male}, truth)
 		if moved.Stroke.Finish > e.Stroke.Finish-deg(2.5) {
 			t.Errorf("5 cm move the calibrated finish from %.1f to %.1f only", e.Stroke.Finish.Degrees(), moved.Stroke.Finish.Degrees())
+		}
+	}
+}
+
+// TestAFinishAloneLeavesTheCatch: layback moves the finish and nothing else of the
+// posture (habits are independent before any arc), so a finish that was measured
+// alone is expected again and leaves catch, its ± and the reach where they were.
+func TestAFinishAloneLeavesTheCatch(t *testing.T) {
+	for _, setup := range []rigging.Setup{scull(), sweep()} {
+		for _, stature := range []float64{1.62, 1.80, 1.95} {
+			c := rigging.NewCase(setup, &rigging.Measures{Sex: rigging.Male, Stature: stature})
+			group := rigging.Group{Class: setup.Class, Sex: rigging.Male}
+			free := expect(t, &c, group)
+			for _, by := range []float64{-4, 0, 4} {
+				finish := free.Stroke.Finish + deg(by)
+				e := expect(t, &c, group, rigging.MeasuredArc{Setup: setup, Finish: finish, SD: deg(0.5)})
+				name := fmt.Sprintf("%.2f m, finish %+.0f°", stature, by)
+				degrees(t, name+": finish", e.Stroke.Finish, finish.Degrees(), 0.3)
+				degrees(t, name+": catch", e.Stroke.Catch, free.Stroke.Catch.Degrees(), 0.1)
+				degrees(t, name+": ± of the catch", e.Uncertainty.Catch, free.Uncertainty.Catch.Degrees(), 0.25)
+				if e.Calibration == nil || len(e.Calibration.FinishMiss) != 1 || e.Calibration.CatchMiss[0] != 0 || !e.Belief.Measured || e.Belief.CatchMeasured {
+					t.Errorf("%s: %+v", name, e.Calibration)
+				}
+				furthest := func(e *rigging.Expectation) rigging.Angle {
+					m := c
+					e.Apply(&m)
+					return capacity(t, &m, rigging.DefaultLimits()).Catch
+				}
+				degrees(t, name+": furthest catch", furthest(&e), furthest(&free).Degrees(), 0.1)
+			}
 		}
 	}
 }

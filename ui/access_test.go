@@ -27,7 +27,8 @@ import (
 var forAthletes = strings.Fields(`
 	GET_/ GET_/{$} / GET_/api GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video GET_/video/keep GET_/video/body GET_/video/body/keep
 	GET_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/new+ POST_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/{reading}/remove+
-	POST_/athletes/{id}/filmed/{reading}/remove+
+	POST_/athletes/{id}/filmed/{reading}/remove+ GET_/athletes/{id}/filmed/{reading}/still+ POST_/athletes/{id}/filmed/{reading}/still+
+	GET_/athletes/{id}/filmed/{reading}/still.jpg+ GET_/athletes/{id}/filmed/{reading}/still/remove+ POST_/athletes/{id}/filmed/{reading}/still/remove+
 	GET_/boats GET_/boats/{id} GET_/boats/{id}/seats/{seat} GET_/boats/{id}/history GET_/oars GET_/oars/{id}
 	GET_/boats/{id}/seats/{seat}/check+ POST_/boats/{id}/seats/{seat}+
 	GET_/athletes/{id}+ POST_/athletes/{id}/measures+ GET_/athletes/{id}/check+
@@ -41,10 +42,11 @@ var forAthletes = strings.Fields(`
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
 	POST_/api/v1/video/angle POST_/api/v1/video/strokes POST_/api/v1/video/body
 	GET_/api/v1/athletes/:id/filmed+ POST_/api/v1/athletes/:id/filmed+ DELETE_/api/v1/athletes/:id/filmed/:reading+
+	GET_/api/v1/athletes/:id/filmed/:reading/still.jpg+ PUT_/api/v1/athletes/:id/filmed/:reading/still+ DELETE_/api/v1/athletes/:id/filmed/:reading/still+
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
 	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes GET_/api/v1/oars/:id/boats
 	GET_/api/v1/athletes/:id+ GET_/api/v1/athletes/:id/changes+ GET_/api/v1/athletes/:id/measures+ POST_/api/v1/athletes/:id/measures+
-	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me
+	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me GET_/api/v1/tokens POST_/api/v1/tokens DELETE_/api/v1/tokens/:id
 	GET_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats/:seat/send+ DELETE_/api/v1/athletes/:id/seats/:seat+
 	GET_/api/v1/recordings+ GET_/api/v1/recordings/:id+ GET_/api/v1/recordings/:id/changes+ GET_/api/v1/recordings/:id/samples+
 	GET_/api/v1/recordings/:id/first+ POST_/api/v1/recordings/:id/entry+ POST_/api/v1/recordings/:id/calibrate+
@@ -105,9 +107,7 @@ func TestNoRouteAnswersWhomItIsNotFor(t *testing.T) {
 		t.Fatal(err)
 	}
 	json := echo.New()
-	if err := api.Mount(json, c.Service, slog.New(slog.DiscardHandler)); err != nil {
-		t.Fatal(err)
-	}
+	api.Mount(json, c.Service, slog.New(slog.DiscardHandler))
 	viewers := map[string]*access.Viewer{
 		"nobody": {}, "coach": {Role: access.Coach, Account: 1}, "boatman": {Role: access.Boatman, Account: 2},
 		"athlete": {Role: access.Athlete, Account: 3, Athlete: 999}, "athlete without a record": {Role: access.Athlete, Account: 4},

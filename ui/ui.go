@@ -27,16 +27,15 @@ import (
 var assets embed.FS
 
 // New returns the handler of every page and asset, for a server without
-// accounts. It fails when a template does not parse. GET answers whole pages; the
-// writes answer a fragment to htmx and the page to a plain form.
+// accounts. It fails when an asset is missing or two pages have one name. GET answers
+// whole pages; the writes answer a fragment to htmx and the page to a plain form.
 func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
 	return NewBehind(nil, service, log)
 }
 
 // NewBehind is [New] behind a gate that finds out who asks; nil is none.
 func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
-	f, err := page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, intake.Templates, rig.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
+	f, err := newFrame(log)
 	if err != nil {
 		return nil, err
 	}
@@ -45,7 +44,7 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 	mux := http.NewServeMux()
 	rules := map[string]access.Rule{}
 	for pattern, route := range Routes(f, service, site) {
-		mux.Handle(pattern, rememberSquad(f.Guarded(route)))
+		mux.Handle(pattern, service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm))
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()
@@ -55,6 +54,12 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 	mux.Handle("GET /assets/{name}", f.Assets)
 	site.Shows(mux)
 	return mux, nil
+}
+
+// newFrame returns the frame of the pages of all areas.
+func newFrame(log *slog.Logger) (*page.Frame, error) {
+	return page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
+		ergometer.Templates, intake.Templates, rig.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
 }
 
 // Routes lists every page and write of pages by pattern, with who may use it.

@@ -23,6 +23,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api"
+	"thole/api/access"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -79,15 +80,21 @@ func Main(m *testing.M) int {
 
 var Server = sync.OnceValue(func() *echo.Echo {
 	e := echo.New()
-	if err := api.Mount(e, Service, slog.New(slog.DiscardHandler)); err != nil {
-		panic(err)
-	}
+	api.Mount(e, Service, slog.New(slog.DiscardHandler))
 	return e
 })
 
 // Request sends body, which may be empty, as contentType.
 func Request(method, path, contentType, body string) *httptest.ResponseRecorder {
+	return requestAs(nil, method, path, contentType, body)
+}
+
+// requestAs is Request by somebody who has signed in.
+func requestAs(who *access.Viewer, method, path, contentType, body string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	if who != nil {
+		r = r.WithContext(access.With(r.Context(), who))
+	}
 	if contentType != "" {
 		r.Header.Set("Content-Type", contentType)
 	}

@@ -117,6 +117,7 @@ func init() {
 		"PUT "+SheetsPath+"/:id/arcs/:key.done_at", "PUT "+SheetsPath+"/:id/arcs/:key.rules.findings", // an open sheet, and no masses asked for
 		"POST "+SheetsPath+"/:id/finish.done_at", "POST "+SheetsPath+"/:id/finish.moved", "POST "+SheetsPath+"/:id/finish.seats.planned",
 		// A set-up is asked nothing that has a largest value.
+		"POST /api/v1/boats/:id/last-setup.rig.value", // what stood then was measured
 		"POST /api/v1/boats/:id/setup.rules", "POST "+SheetsPath+".rules", "GET "+SheetsPath+"/:id.rules", "POST "+SheetsPath+"/:id/finish.rules",
 	)
 	Samples["POST /api/v1/boats/:id/setup"] = setupSamples
@@ -147,6 +148,15 @@ func init() {
 		boat, _ := Pair(t)
 		return []sample{{UsualCrewPath(boat), Object{"seats": []any{Object{"seat": 1, "athlete_id": sweeper(t, 186)}}}}, {UsualCrewPath(boat), Object{"seats": []any{}}}}
 	}
+	Samples["POST /api/v1/boats/:id/last-setup"] = func(t testing.TB) []sample {
+		one := sweeper(t, 189)
+		path, h := NewSheet(t, func(o Object) { o["crew"] = []any{Object{"seat": 1, "athlete_id": one}} })
+		PutJSON(t, path+"/readings/a", Reading(1, "spread_cm", 85.2))
+		Post(t, path+"/finish", Object{"boat_version": h.BoatNow, "by": "Bram"})
+		Request(http.MethodPut, fmt.Sprintf("/api/v1/boats/%d/rig", h.BoatID), JSONType, Encoded(t, Object{"version": BoatAt(t, h.BoatID).Version, "by": "Bram", "settings": []any{Object{"seat": 1, "setting": "spread_cm", "value": 86.0}}}))
+		last := fmt.Sprintf("/api/v1/boats/%d/last-setup", h.BoatID)
+		return []sample{{last, Object{"crew": []any{Object{"seat": 1, "athlete_id": one}}}}, {last, Object{}}}
+	}
 	Samples["GET "+SheetsPath] = func(t testing.TB) []sample { someSheets(t); return []sample{{}} }
 	Samples["GET "+SheetsPath+"/:id"] = func(t testing.TB) []sample { return someSheets(t) }
 	Samples["DELETE "+SheetsPath+"/:id"] = func(t testing.TB) []sample { path, _ := NewSheet(t, nil); return []sample{{path: path}} }
@@ -155,7 +165,8 @@ func init() {
 		bare := someSheets(t)[1].path
 		full := Reading(1, "spread_cm", 85)
 		full["at"] = "2026-01-02T10:00:00Z"
-		return []sample{{path + "/readings/a", full}, {bare + "/readings/b", Reading(1, "gate_height_cm", 17)}, {path + "/readings/c", Reading(1, "heel_to_pin_cm", 22)}}
+		return []sample{{path + "/readings/a", full}, {bare + "/readings/b", Reading(1, "gate_height_cm", 17)}, {path + "/readings/c", Reading(1, "heel_to_pin_cm", 22)},
+			{path + "/readings/d", Object{"seat": 1, "setting": "heel_to_pin_cm", "said": "22,5 cm", "by": "Bram"}}}
 	}
 	Samples["PUT "+SheetsPath+"/:id/arcs/:key"] = func(t testing.TB) []sample {
 		path, _ := NewSheet(t, nil)
@@ -184,6 +195,8 @@ func setupSamples(t testing.TB) []sample {
 	whole := CrewOfTwo(t)
 	whole["cox_mass_kg"], whole["targets"], whole["job"], whole["level"], whole["light"] = 55.0, Object{"catch_deg": -55.0, "finish_deg": 35.0}, "full_rerig", "championship", true
 	whole["limits"] = Object{"lean_deg": 32.0, "layback_deg": 35.0, "knee_flexion_deg": 140.0, "trunk_thigh_deg": 165.0}
+	oars := Post(t, "/api/v1/oars", Object{"name": fmt.Sprint("Set ", boat), "kind": "sweep", "inboard_cm": 114.0, "by": "Bram"})
+	whole["oar_set_id"] = Decoded[club.OarSet](t, oars.Body.Bytes()).ID
 	far := Object{"crew": []any{Object{"seat": 1, "rower": Object{"stature_cm": 180.0}}}}
 	stuck := maps.Clone(far)
 	stuck["by_hand"] = []any{Object{"seat": 1, "setting": "heel_to_pin_cm", "value": 88.0}}

@@ -1,7 +1,14 @@
 package apitest
 
 import (
+	"bytes"
+	"encoding/base64"
 	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"net/http"
+	"strings"
 	"testing"
 )
 
@@ -87,12 +94,58 @@ func init() {
 		Created(t, at, Drop(FilmedExample(t), "frames"))
 		Created(t, at, driven(t))
 		Created(t, at, shownBare(t))
-		return []sample{{path: at}}
+		with := strings.TrimSuffix(keptStill(t), "/still")
+		return []sample{{path: at}, {path: with[:strings.LastIndexByte(with, '/')]}}
 	}
 	Samples["DELETE /api/v1/athletes/:id/filmed/:reading"] = func(t testing.TB) []sample {
 		at := fmt.Sprintf(path, KnownAthlete(t))
 		return []sample{{path: fmt.Sprintf("%s/%d", at, Created(t, at, FilmedExample(t)))}}
 	}
+	Settled = append(Settled, "POST /api/v1/athletes/:id/filmed.still") // which comes after it
+	still := "/api/v1/athletes/:id/filmed/:reading/still"
+	Samples["PUT "+still] = func(t testing.TB) []sample { return []sample{{path: mayKeepStill(t), Body: StillExample(t)}} }
+	Samples["GET "+still+".jpg"] = func(t testing.TB) []sample { return []sample{{path: keptStill(t) + ".jpg"}} }
+	Samples["DELETE "+still] = func(t testing.TB) []sample { return []sample{{path: keptStill(t)}} }
+}
+
+// Pictured640 is a JPEG of 640 × 480 px.
+func Pictured640(t testing.TB) []byte {
+	t.Helper()
+	img := image.NewRGBA(image.Rect(0, 0, 640, 480))
+	for x := range 640 {
+		for y := range 480 {
+			img.Set(x, y, color.RGBA{uint8(x), uint8(y), uint8(x + y), 255})
+		}
+	}
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, img, nil); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// StillExample keeps a picture.
+func StillExample(t testing.TB) Object {
+	return Object{"picture": base64.StdEncoding.EncodeToString(Pictured640(t)), "consent": true, "by": "Ines"}
+}
+
+// mayKeepStill is where a picture may be kept: a parent has consented.
+func mayKeepStill(t testing.TB) string {
+	t.Helper()
+	athlete := fmt.Sprintf("/api/v1/athletes/%d", KnownAthlete(t))
+	if w := Post(t, athlete+"/consents", Object{"given": true, "guardian": "Mother", "by": "Ines"}); w.Code != http.StatusCreated {
+		t.Fatalf("consent: %d %s", w.Code, w.Body)
+	}
+	return fmt.Sprintf("%s/filmed/%d/still", athlete, Created(t, athlete+"/filmed", FilmedExample(t)))
+}
+
+func keptStill(t testing.TB) string {
+	t.Helper()
+	path := mayKeepStill(t)
+	if w := Request(http.MethodPut, path, JSONType, Encoded(t, StillExample(t))); w.Code != http.StatusOK {
+		t.Fatalf("still: %d %s", w.Code, w.Body)
+	}
+	return path
 }
 
 // FilmedExample is a reading to keep, with the catch of a picture and of frames,

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"thole/api/access"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -138,13 +139,13 @@ type PostureEdit struct {
 
 // AthleteNames lists the athletes that are not archived, for forms that choose
 // one. An athlete sees no other's.
-func (s *Service) AthleteNames(ctx context.Context) ([]AthleteName, error) {
+func (s *Service) AthleteNames(ctx context.Context) ([]directory.Athlete, error) {
 	return s.NamesIn(ctx, 0)
 }
 
 // NamesIn is [Service.AthleteNames] of a squad; 0 is everybody. The names are those
 // that tell them from everybody.
-func (s *Service) NamesIn(ctx context.Context, squad int64) ([]AthleteName, error) {
+func (s *Service) NamesIn(ctx context.Context, squad int64) ([]directory.Athlete, error) {
 	all, _, err := s.called(ctx)
 	if err != nil {
 		return nil, err
@@ -154,7 +155,7 @@ func (s *Service) NamesIn(ctx context.Context, squad int64) ([]AthleteName, erro
 		return nil, err
 	}
 	viewer := access.From(ctx)
-	return slices.DeleteFunc(slices.Clone(all), func(a AthleteName) bool {
+	return slices.DeleteFunc(slices.Clone(all), func(a directory.Athlete) bool {
 		return a.Archived || !viewer.Owns(a.ID) || in != nil && !in(a.ID)
 	}), nil
 }
@@ -391,7 +392,7 @@ func (f *AthleteFields) checkName(p *wire.Problems) {
 	switch {
 	case strings.TrimSpace(f.Name) != "" && store.NameKey(f.Name) == "":
 		p.Add(wire.At("name").Problem("A name needs letters.")) // marks alone are none
-	case joined != "" && typedKey(joined) != typedKey(f.Name) && typedKey(f.FamilyName+" "+f.GivenName) != typedKey(f.Name):
+	case joined != "" && directory.Key(joined) != directory.Key(f.Name) && directory.Key(f.FamilyName+" "+f.GivenName) != directory.Key(f.Name):
 		p.Add(wire.At("name").Problem("The name says “" + f.Name + "”, its parts “" + joined + "”: send one of the two."))
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"sync"
 
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/store"
 )
@@ -13,13 +14,13 @@ import (
 type everybody struct {
 	mu     sync.Mutex
 	mark   store.AthletesMark
-	names  []AthleteName // by name, archived ones too
+	names  []directory.Athlete // by name, archived ones too
 	labels map[int64]string
 }
 
 // called returns the names and labels of everybody on record. They are shared and
 // must not be changed.
-func (s *Service) called(ctx context.Context) ([]AthleteName, map[int64]string, error) {
+func (s *Service) called(ctx context.Context) ([]directory.Athlete, map[int64]string, error) {
 	// The mark is read first: names that came after it are found again next time.
 	mark, err := s.Store.AthletesMark(ctx)
 	if err != nil {
@@ -34,11 +35,21 @@ func (s *Service) called(ctx context.Context) ([]AthleteName, map[int64]string, 
 	if err != nil {
 		return nil, nil, records.RecordError(err)
 	}
-	names := NamesOf(all)
+	names := directory.Of(all)
 	labels := make(map[int64]string, len(names))
 	for i := range names {
 		labels[names[i].ID] = names[i].Label
 	}
 	s.people.mark, s.people.names, s.people.labels = mark, names, labels
 	return names, labels, nil
+}
+
+// WholeNames names no two athletes of the list the same; see [directory.WholeNames].
+func (l *AthleteList) WholeNames() map[int64]string {
+	names := make([]directory.Athlete, len(l.Athletes))
+	for i := range l.Athletes {
+		a := &l.Athletes[i]
+		names[i] = directory.Athlete{ID: a.ID, Name: a.Name, BirthDate: a.BirthDate, BirthYear: a.BirthYear, Archived: a.Archived}
+	}
+	return directory.WholeNames(names)
 }

@@ -115,7 +115,7 @@ func (s *Service) UpdateOarSet(ctx context.Context, r OarSetEdit) (OarSet, error
 	}
 	o := r.stored()
 	o.ID, o.Version = r.ID, r.Version
-	boats, err := s.boatsToFollow(ctx, &o)
+	boats, err := s.BoatsToFollow(ctx, &o)
 	if err != nil {
 		return OarSet{}, err
 	}

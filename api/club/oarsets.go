@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -62,10 +63,7 @@ func (o *chosenOars) dress(class rigging.Class, b *store.Boat) {
 		if o.BladeKind != "" {
 			s.Blade = o.BladeKind
 		}
-		for _, l := range o.lengths() {
-			if l.least == nil || l.most == nil || !slices.Contains(adjustableSettings(class), l.setting) {
-				continue
-			}
+		for _, l := range o.ranges(class) {
 			cost := 1.0
 			s.Adjustments = slices.DeleteFunc(slices.Clone(s.Adjustments), func(a store.Adjustment) bool {
 				if a.Setting == l.setting {
@@ -103,9 +101,70 @@ func (o *chosenOars) enter(r *store.Rig) {
 	}
 }
 
-// boatsToFollow are the boats that go with a set whose length or inboard is set anew,
+// Dress makes a boat that is written go with the set: its length and its inboard at
+// every seat that w says none of, what they can be set to, and its blade.
+func (o *OarSet) Dress(w *BoatWrite) {
+	class, _ := rigging.ClassByCode(w.BoatClass)
+	chosen := chosenOars{o.stored()}
+	for i := range w.Seats {
+		s := &w.Seats[i]
+		if o.BladeKind != "" {
+			s.Blade = o.BladeKind
+		}
+		adjust := maps.Clone(s.Adjust)
+		for _, l := range chosen.ranges(class) {
+			a := seat.Adjustment{Min: *l.least, Max: *l.most, Step: wire.Or(l.step, usualOarStep), Cost: 1}
+			if was, ok := s.Adjust[l.setting]; ok {
+				a.Cost = was.Cost
+			}
+			if adjust == nil {
+				adjust = map[string]seat.Adjustment{}
+			}
+			if adjust[l.setting] = a; a.Min == a.Max {
+				delete(adjust, l.setting)
+			}
+		}
+		s.Adjust = adjust
+		for _, l := range chosen.lengths() {
+			if l.value != nil && !slices.ContainsFunc(w.Rig, func(v RigSetting) bool { return v.Seat == s.Number && v.Setting == l.setting }) {
+				w.Rig = append(w.Rig, RigSetting{Seat: s.Number, Setting: l.setting, Value: l.value})
+			}
+		}
+	}
+}
+
+// WithOars is a boat as it would stand with a set of oars at every seat, and what is to
+// be written for it. The error is an *Invalid at oar_set_id.
+func (s *Service) WithOars(ctx context.Context, boat *Boat, id int64) (Boat, store.FleetBoat, error) {
+	class, _ := rigging.ClassByCode(boat.BoatClass)
+	chosen, err := s.oarsFor(ctx, class, &id)
+	if err != nil {
+		return Boat{}, store.FleetBoat{}, err
+	}
+	set := wireOarSet(&chosen.OarSet)
+	w := BoatWrite{BoatFields: boat.BoatFields, Seats: boat.SeatFields()}
+	w.OarSetID = &id
+	set.Dress(&w)
+	plan, err := PlanBoat(boat, &w)
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		return Boat{}, plan, wire.At("oar_set_id").Invalid(set.Name + " does not go with the rig: " + bad.Fields[0].Detail)
+	}
+	next := Planned(boat, &w, &plan)
+	next.ID, next.Version, next.Example = boat.ID, boat.Version, boat.Example
+	return next, plan, err
+}
+
+// ranges are the measures of the set whose ends are known and that count in the class.
+func (o *chosenOars) ranges(class rigging.Class) []oarLength {
+	return slices.DeleteFunc(o.lengths(), func(l oarLength) bool {
+		return l.least == nil || l.most == nil || !slices.Contains(adjustableSettings(class), l.setting)
+	})
+}
+
+// BoatsToFollow are the boats that go with a set whose length or inboard is set anew,
 // with the same at every seat.
-func (s *Service) boatsToFollow(ctx context.Context, next *store.OarSet) (list []store.FleetBoat, err error) {
+func (s *Service) BoatsToFollow(ctx context.Context, next *store.OarSet) (list []store.FleetBoat, err error) {
 	old, err := s.Store.OarSet(ctx, next.ID)
 	if err != nil {
 		return nil, records.RecordError(err)

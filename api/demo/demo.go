@@ -18,7 +18,7 @@ import (
 // week in which spring crews take over boats that were set up for others. Its
 // days count back from the present.
 func (s *Service) FillDemo(ctx context.Context) error {
-	empty, err := s.empty(ctx)
+	empty, err := s.Empty(ctx)
 	if err != nil || !empty {
 		return err
 	}
@@ -33,8 +33,8 @@ func (s *Service) FillDemo(ctx context.Context) error {
 	})
 }
 
-// empty reports whether nobody and nothing is on record, archived or not.
-func (s *Service) empty(ctx context.Context) (bool, error) {
+// Empty reports whether nobody and nothing is on record, archived or not.
+func (s *Service) Empty(ctx context.Context) (bool, error) {
 	all := club.ListRequest{Archived: true}
 	athletes, err1 := s.club.Athletes(ctx, all)
 	boats, err2 := s.club.Boats(ctx, all)

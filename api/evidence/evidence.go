@@ -10,7 +10,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -122,7 +122,7 @@ func (s *Service) Squad(ctx context.Context, r Request) (Squad, error) {
 		return Squad{}, err
 	}
 	a := Squad{AsOf: s.Today(), Athletes: []Athlete{}, Notes: p.Notes, Grounds: grounds(), Figures: constants()}
-	for _, name := range club.NamesOf(p.athletes) {
+	for _, name := range directory.Of(p.athletes) {
 		if listed(&p.athletes[p.at[name.ID]]) {
 			a.Athletes = append(a.Athletes, c.line(p.at[name.ID], &name))
 		}
@@ -196,7 +196,7 @@ func (p *Powers) lines(day string) (c *lines, err error) {
 }
 
 // line tells everything of one athlete.
-func (c *lines) line(i int, name *club.AthleteName) Athlete {
+func (c *lines) line(i int, name *directory.Athlete) Athlete {
 	a := Athlete{AthleteID: name.ID, Name: name.Whole, Label: name.Label, Moved: []Moved{}, place: i}
 	if r, ok := c.Ergometer.Of(name.ID); ok {
 		a.Ergometer = &Figure{wire.ToWatts(r.Water.Power), wire.ToWatts(r.Water.SD), r.Tests}

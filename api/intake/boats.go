@@ -44,8 +44,9 @@ type boatRow struct {
 // tableBoat is one boat of a table.
 type tableBoat struct {
 	name, class string
-	row         int        // its first
-	old         *club.Boat // on record, nil for a new one
+	row         int          // its first
+	old         *club.Boat   // on record, nil for a new one
+	oars        *club.OarSet // that the table names; nil for none
 	values      []boatValue
 	said        map[saidAt]given
 	write       club.BoatWrite
@@ -133,7 +134,7 @@ func (r *boatsReading) read(ctx context.Context) error {
 	var last *tableBoat
 	for _, line := range r.below() {
 		row := r.rowOf(&line)
-		if len(row.cells) == 0 || isCox(row.cells[SeatAt].text) {
+		if len(row.cells) == 0 || cells.IsCox(row.cells[SeatAt].text) {
 			continue
 		}
 		if last, err = r.boatOf(ctx, &row, last); err != nil {
@@ -201,7 +202,7 @@ func (r *boatsReading) boatOf(ctx context.Context, row *boatRow, last *tableBoat
 // boat said, or as it stands on record.
 func (r *boatsReading) classOf(row *boatRow, last *tableBoat) (code string, ok bool) {
 	if cell, said := row.cells[BoatClass]; said {
-		code, complaint := readClass(cell.text)
+		code, complaint := cells.Class(cell.text)
 		if complaint != "" {
 			r.complain(cell.at, complaint)
 		}
@@ -223,9 +224,9 @@ func (r *boatsReading) classOf(row *boatRow, last *tableBoat) (code string, ok b
 // take gathers the values of a row.
 func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 	class, _ := rigging.ClassByCode(b.class)
-	seats := allSeats(class)
+	seats := cells.AllSeats(class)
 	if cell, said := row.cells[SeatAt]; said {
-		list, ok := readSeats(cell.text, class)
+		list, ok := cells.Seats(cell.text, class)
 		if !ok {
 			r.complain(cell.at, fmt.Sprintf("%s is no seat of a %s: write 1 for bow to %d for stroke.", cells.Quoted(cell.text), class.Code, class.Rowers))
 			return
@@ -271,7 +272,7 @@ func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, c
 			return at.Name("can_change_sides")
 		})
 	case Blade:
-		code, ok := bladeWords[cells.Folded(cell.text)]
+		code, ok := cells.Blades[cells.Folded(cell.text)]
 		if !ok {
 			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no blade that is known here: write hatchet, Macon or large.")
 			return
@@ -286,6 +287,10 @@ func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, c
 }
 
 func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int, cell given) {
+	if cell.meaning == heelToPin && r.ownReading(cell) {
+		r.takeMark(b, number, cell)
+		return
+	}
 	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
 	if complaint != "" {
 		r.complainOnce(cell.at, complaint)
@@ -299,6 +304,48 @@ func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int
 		w.Rig = append(w.Rig, club.RigSetting{Seat: number, Setting: name, Value: &v})
 		return wire.At("rig").Item(len(w.Rig) - 1).Name("value")
 	})
+}
+
+// heelToPin is where a stretcher stands.
+const heelToPin Meaning = "heel_to_pin_cm"
+
+// ownReading tells whether a cell may hold what the boat's stretcher itself reads: it
+// says so, or neither the cell nor its heading says what is measured.
+func (r *boatsReading) ownReading(cell given) bool {
+	heading, unit := folded(r.columns[cell.at.Column].Heading)
+	return seat.SaysMark(cell.text) || unit == "" && !strings.Contains(" "+heading, " pin") && len(wire.Readings(cell.text)) == 1
+}
+
+// takeMark reads a stretcher in the boat's own number where the boat has one, which may
+// stand further on in the table, and else as a measure.
+func (r *boatsReading) takeMark(b *tableBoat, number int, cell given) {
+	v, complaint := cells.Measure(cell.text, heelToPin.unitOf(), r.columns[cell.at.Column].Unit)
+	r.put(b, number, cell, cell.text, func(w *club.BoatWrite) wire.Place {
+		heel, wrong := v, complaint
+		if w.Stretcher != nil || seat.SaysMark(cell.text) {
+			heel, wrong, _ = w.Stretcher.ReadMark("mark "+strings.TrimLeft(strings.ToLower(cell.text), "abcdefghijklmnopqrstuvwxyz.# "), b.plateOf(w, number))
+		}
+		if wrong != "" {
+			r.complainOnce(cell.at, wrong)
+			return wire.Place{}
+		}
+		w.Rig = append(w.Rig, club.RigSetting{Seat: number, Setting: string(heelToPin), Value: &heel})
+		return wire.At("rig").Item(len(w.Rig) - 1).Name("value")
+	})
+}
+
+// plateOf is the angle of a seat's plate as the table has it, or as it stands.
+func (b *tableBoat) plateOf(w *club.BoatWrite, number int) float64 {
+	stands := seat.Seat{}
+	if b.old != nil {
+		stands = b.old.Seats[number-1].Standing()
+	}
+	for _, v := range w.Rig {
+		if v.Seat == number && v.Setting == seat.WireSetting(rigging.SettingPlateAngle) {
+			stands.PlateAngleDeg = v.Value
+		}
+	}
+	return stands.PlateDeg()
 }
 
 func (r *boatsReading) takeSide(b *tableBoat, class rigging.Class, number int, cell given) {
@@ -325,7 +372,7 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 		r.put(b, 0, cell, cell.text, func(w *club.BoatWrite) wire.Place { w.Note = cell.text; return wire.At("note") })
 		return
 	case Mark:
-		mark, ok := markWords[cells.Folded(cell.text)]
+		mark, ok := cells.Marks[cells.Folded(cell.text)]
 		if !ok {
 			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is nothing that a stretcher is read at: write heel, toe or hole.")
 			return
@@ -364,6 +411,7 @@ func (r *boatsReading) takeOars(b *tableBoat, cell given) {
 		return
 	}
 	r.put(b, 0, cell, number0(float64(set.ID)), func(w *club.BoatWrite) wire.Place { w.OarSetID = &set.ID; return wire.At("oar_set_id") })
+	b.oars = &set
 }
 
 // scaleOf is how the stretchers are read, made where there is none.
@@ -418,14 +466,6 @@ func (r *boatsReading) put(b *tableBoat, number int, cell given, value string, p
 
 func number0(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-func allSeats(class rigging.Class) []int {
-	var list []int
-	for n := 1; n <= class.Rowers; n++ {
-		list = append(list, n)
-	}
-	return list
-}
-
 // plan checks each boat; a value that cannot be used is left out with its
 // complaint, and the rest of the boat is used.
 func (r *boatsReading) plan(look *TableLook) {
@@ -467,8 +507,20 @@ func (b *tableBoat) build(s *club.Service) {
 	} else {
 		b.write.Seats = s.UsualSeats(b.class)
 	}
-	for i := range b.values {
-		b.values[i].place = b.values[i].put(&b.write)
+	// The hull first, which says how stretchers are read, and the plates before them.
+	for _, now := range []func(v *boatValue) bool{
+		func(v *boatValue) bool { return v.seat == 0 },
+		func(v *boatValue) bool { return v.seat > 0 && v.meaning != heelToPin },
+		func(v *boatValue) bool { return v.meaning == heelToPin },
+	} {
+		for i := range b.values {
+			if now(&b.values[i]) {
+				b.values[i].place = b.values[i].put(&b.write)
+			}
+		}
+	}
+	if id := b.write.OarSetID; b.oars != nil && id != nil && *id == b.oars.ID && (b.old == nil || wire.Or(b.old.OarSetID, 0) != *id) {
+		b.oars.Dress(&b.write)
 	}
 }
 
@@ -483,6 +535,9 @@ func (r *boatsReading) drop(b *tableBoat, err error) (dropped bool, rest string)
 		k := slices.IndexFunc(b.values, func(v boatValue) bool { return v.place.Pointer == at.Pointer })
 		if k < 0 {
 			k = slices.IndexFunc(b.values, func(v boatValue) bool { return v.place.First() == at.First() && at.First() == "stretcher" })
+		}
+		if k < 0 && at.First() == "rig" { // what the set of oars brings
+			k = slices.IndexFunc(b.values, func(v boatValue) bool { return v.meaning == BoatOars })
 		}
 		if k < 0 {
 			rest = bad.Fields[i].Detail

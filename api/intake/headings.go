@@ -159,6 +159,10 @@ func effortIn(heading string) string {
 	return ""
 }
 
+// dayWord stands behind a distance whose column holds days, as in "2k on", in the
+// languages of the headings.
+var dayWord = regexp.MustCompile(` (on|when|am|vom|le|op|il|el|em|del|du)$`)
+
 // effortMeaning tells what of a test a heading with a distance means.
 func effortMeaning(heading, effort string) Meaning {
 	text, _ := folded(heading)
@@ -173,7 +177,7 @@ func effortMeaning(heading, effort string) Meaning {
 	switch {
 	case strings.Contains(text, "split") || strings.Contains(text, "500m pace") || strings.Contains(text, "pace") || strings.Contains(text, "watt") || strings.HasSuffix(text, " w"):
 		return Unused // follows from the time
-	case says(TestDay):
+	case says(TestDay) || dayWord.MatchString(text):
 		return Meaning("day:" + effort)
 	case says(Mass):
 		return Meaning("mass:" + effort)

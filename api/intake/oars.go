@@ -2,7 +2,6 @@ package intake
 
 import (
 	"context"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -55,8 +54,30 @@ func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
 			r.line(&line, &look)
 		}
 	}
+	if err := s.follow(ctx, &look); err != nil {
+		return TableLook{}, err
+	}
 	r.fill(&look)
 	return look, nil
+}
+
+// follow lets the boats that go with a set have the length and the inboard that are new.
+func (s *Service) follow(ctx context.Context, look *TableLook) error {
+	for i := range look.fleet.Oars {
+		set := &look.fleet.Oars[i]
+		if set.ID == 0 {
+			continue
+		}
+		boats, err := s.club.BoatsToFollow(ctx, set)
+		if err != nil {
+			return err
+		}
+		for _, b := range boats {
+			look.Items[i].Changes = append(look.Items[i].Changes, "at every seat of "+b.Boat.Name)
+		}
+		look.fleet.Boats = append(look.fleet.Boats, boats...)
+	}
+	return nil
 }
 
 // line reads one set.
@@ -140,25 +161,17 @@ func kindBySize(f *club.OarFields) string {
 	return store.Sweep
 }
 
-// oarKindWords are the kinds of oars as clubs write them; common practice.
-var oarKindWords = map[string]string{
-	"scull": store.Scull, "sculls": store.Scull, "sculling": store.Scull, "skull": store.Scull, "skulls": store.Scull, "x": store.Scull, "couple": store.Scull, "de couple": store.Scull, "coppia": store.Scull,
-	"sweep": store.Sweep, "sweep oars": store.Sweep, "sweep oar": store.Sweep, "oars": store.Sweep, "riemen": store.Sweep, "pointe": store.Sweep, "de pointe": store.Sweep, "punta": store.Sweep, "boordriemen": store.Sweep,
-}
-
-var countWord = regexp.MustCompile(`^(\d{1,3})\s*(pairs?|prs?|paar|paires?|paia|pares)?\.?$`)
-
 // readable complains about a cell that says nothing that can be used.
 func (r *oarsReading) readable(c given) bool {
 	complaint := ""
 	switch c.meaning {
 	case Note, Blade:
 	case BladeKind:
-		complaint = unlessKnown(bladeWords[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of blade that is known here: write hatchet, Macon or large.")
+		complaint = unlessKnown(cells.Blades[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of blade that is known here: write hatchet, Macon or large.")
 	case OarKind:
-		complaint = unlessKnown(oarKindWords[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of oars: write sculls or sweep.")
+		complaint = unlessKnown(cells.OarKinds[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of oars: write sculls or sweep.")
 	case OarCount:
-		complaint = unlessKnown(countWord.FindString(strings.ToLower(c.text)), cells.Quoted(c.text)+" is no number of oars: write it like 8 or 4 pairs.")
+		complaint = unlessKnown(cells.OarCount.FindString(strings.ToLower(c.text)), cells.Quoted(c.text)+" is no number of oars: write it like 8 or 4 pairs.")
 	default:
 		_, complaint = cells.Measure(c.text, c.meaning.unitOf(), r.columns[c.at.Column].Unit)
 	}
@@ -178,11 +191,11 @@ func (r *oarsReading) put(f *club.OarFields, c given) {
 	case Blade:
 		f.Blade = c.text
 	case BladeKind:
-		f.BladeKind = bladeWords[cells.Folded(c.text)]
+		f.BladeKind = cells.Blades[cells.Folded(c.text)]
 	case OarKind:
-		f.Kind = oarKindWords[cells.Folded(c.text)]
+		f.Kind = cells.OarKinds[cells.Folded(c.text)]
 	case OarCount:
-		m := countWord.FindStringSubmatch(strings.ToLower(c.text))
+		m := cells.OarCount.FindStringSubmatch(strings.ToLower(c.text))
 		if f.Count = cells.Whole(m[1]); m[2] != "" {
 			f.Count *= 2
 		}

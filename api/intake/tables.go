@@ -83,7 +83,11 @@ func (s *Service) SaveTable(ctx context.Context, k Kind, f File, how Saving) (Ta
 	if err != nil {
 		return look, err
 	}
-	for i, id := range append(boats, oars...) {
+	ids := boats
+	if k == Oars {
+		ids = oars // the boats are those that follow
+	}
+	for i, id := range ids {
 		look.Items[i].ID = id
 	}
 	look.Saved = true

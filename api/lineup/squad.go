@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/ergometer"
 	"thole/api/evidence"
 	"thole/api/records"
@@ -124,7 +125,7 @@ func (squad *BoatSquad) Of(places []int) BoatSquad {
 // squadRecords is what is on record about the squad.
 type squadRecords struct {
 	athletes []store.Athlete
-	called   map[int64]club.AthleteName
+	called   map[int64]directory.Athlete
 	powers   *ergometer.RacePowers
 	curves   map[int64][]float64
 	squads   map[int64][]int64 // of each athlete
@@ -137,8 +138,8 @@ func (s *Service) gatherSquad(ctx context.Context, squad int64, joined bool) (g 
 	if g.athletes, err = s.Store.Athletes(ctx, store.Filter{}); err != nil {
 		return g, records.RecordError(err)
 	}
-	g.called = map[int64]club.AthleteName{}
-	for _, a := range club.NamesOf(g.athletes) { // names tell apart whoever else is asked for
+	g.called = map[int64]directory.Athlete{}
+	for _, a := range directory.Of(g.athletes) { // names tell apart whoever else is asked for
 		g.called[a.ID] = a
 	}
 	if squad != 0 {
@@ -202,7 +203,7 @@ func (g *squadRecords) judge(class rigging.Class) BoatSquad {
 }
 
 // addCox lists an athlete who coxes, or the mass that is missing for that.
-func (squad *BoatSquad) addCox(a *store.Athlete, mass float64, called club.AthleteName) {
+func (squad *BoatSquad) addCox(a *store.Athlete, mass float64, called directory.Athlete) {
 	if mass == 0 {
 		squad.Missing = append(squad.Missing, CandidateGap{AthleteID: a.ID, Name: a.Name, Missing: "coxes, but has no mass on record"})
 		return

@@ -13,6 +13,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -371,7 +372,7 @@ func (s *Service) racedBy(ctx context.Context, l *SavedLineup) ([]RacedCrew, err
 		return nil, records.RecordError(err)
 	}
 	names := map[int64]string{}
-	for _, a := range club.NamesOf(all) {
+	for _, a := range directory.Of(all) {
 		names[a.ID] = a.Whole
 	}
 	class, err := seat.ClassOf(l.BoatClass)

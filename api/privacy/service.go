@@ -36,10 +36,10 @@ func (s *Service) Routes() []rest.Route {
 
 // States of the consent.
 const (
-	None      = "none"
-	Given     = "given"
-	Withdrawn = "withdrawn"
-	Renew     = "renew" // a guardian gave it for somebody who has come of age
+	None      = store.ConsentNone
+	Given     = store.ConsentGiven
+	Withdrawn = store.ConsentWithdrawn
+	Renew     = store.ConsentRenew
 )
 
 // Consent is what was said at one time.
@@ -72,26 +72,12 @@ func (s *Service) Privacy(ctx context.Context, r club.IDRequest) (Privacy, error
 	if err != nil {
 		return Privacy{}, records.RecordError(err)
 	}
-	p := Privacy{AthleteID: a.ID, AgeKnown: a.BirthDate != nil || a.BirthYear != nil, Minor: a.Minor(s.Today()), State: None, Consents: make([]Consent, len(found))}
+	p := Privacy{AthleteID: a.ID, AgeKnown: a.BirthDate != nil || a.BirthYear != nil, Minor: a.Minor(s.Today()), Consents: make([]Consent, len(found))}
 	for i, c := range found {
 		p.Consents[i] = Consent{c.ID, c.Given, c.SaidOn, c.Guardian, c.Note, c.EnteredBy, c.EnteredAt}
 	}
-	if len(found) > 0 {
-		p.State = stateOf(&found[0], p.Minor)
-	}
+	p.State = store.ConsentState(found, p.Minor)
 	return p, nil
-}
-
-func stateOf(newest *store.Consent, minor bool) string {
-	switch {
-	case !newest.Given:
-		return Withdrawn
-	case newest.Guardian != "" && !minor:
-		return Renew
-	case newest.Guardian == "" && minor:
-		return None // the birth date was entered later
-	}
-	return Given
 }
 
 // NewConsent puts on record what was said.
@@ -147,7 +133,7 @@ func (s *Service) checkConsent(a *store.Athlete, r *NewConsent) error {
 type Everything struct {
 	AthleteID int64                       `json:"athlete_id"`
 	MadeAt    time.Time                   `json:"made_at"`
-	Records   map[string][]map[string]any `json:"records" description:"Rows by the table that they are kept in, members by column. Series of samples are base64 of 64-bit little-endian floating-point numbers."`
+	Records   map[string][]map[string]any `json:"records" description:"Rows by the table that they are kept in, members by column. Series of samples are base64 of 64-bit little-endian floating-point numbers, pictures base64 of the JPEG."`
 }
 
 // Everything returns all that is on record about one athlete.

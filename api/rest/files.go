@@ -61,6 +61,28 @@ func Tabled[In any](r Route, columns Columns, use func(context.Context, In) (tab
 	return r
 }
 
+// GetFile describes a use case behind GET that answers a file to be shown, such as a
+// picture. It is stored by nobody on its way.
+func GetFile[In any](path, summary, description, media string, use func(context.Context, In) ([]byte, error)) Route {
+	return Route{
+		Method: http.MethodGet, Path: path, Summary: summary, Description: description, In: *new(In), Media: media,
+		handler: func(r *Route, _ Jobs, log *slog.Logger) echo.HandlerFunc {
+			return func(c echo.Context) error {
+				var in In
+				if err := r.read(c, &in); err != nil {
+					return answer(c, log, err)
+				}
+				body, err := use(c.Request().Context(), in)
+				if err != nil {
+					return answer(c, log, err)
+				}
+				c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+				return c.Blob(http.StatusOK, media, body)
+			}
+		},
+	}
+}
+
 // wantedFormat returns the format that the address asks for, or the first of
 // those that Accept likes best; false for JSON.
 func wantedFormat(r *http.Request) (f table.Format, asked bool, err error) {
@@ -122,10 +144,18 @@ func sendFile(c echo.Context, contentType, name string, body []byte) error {
 // describeFile describes an answer that is a file and nothing else.
 func (d *describer) describeFile(media string, columns *Columns) {
 	d.op.AddRespStructure(nil, openapi.WithHTTPStatus(http.StatusOK), openapi.WithContentType(media),
-		func(unit *openapi.ContentUnit) { unit.Description = "The file, as an attachment" },
+		func(unit *openapi.ContentUnit) { unit.Description = columns.answer() },
 		openapi.WithCustomize(func(response openapi.ContentOrReference) {
 			response.(*openapi31.ResponseOrReference).Response.Content = map[string]openapi31.MediaType{media: columns.media(media)}
 		}))
+}
+
+// answer tells what the answer is.
+func (columns *Columns) answer() string {
+	if columns.First == nil {
+		return "The file"
+	}
+	return "The file, as an attachment"
 }
 
 // formatQuery is how an address asks for a table.
@@ -147,6 +177,9 @@ func (d *describer) addTables(r *Route) openapi.ContentOption {
 // contentSchema (2020-12, section 8); the cells of a row are reported in their order,
 // each by its heading.
 func (columns *Columns) media(media string) openapi31.MediaType {
+	if columns.First == nil { // no table
+		return openapi31.MediaType{Schema: map[string]any{"type": "string", "contentMediaType": media}}
+	}
 	var cells []any
 	for _, column := range columns.First {
 		cells = append(cells, map[string]any{"title": column.Heading, "type": "string", "description": column.Meaning})

@@ -171,7 +171,7 @@ func explainSyntax(err error) error {
 func answer(c echo.Context, log *slog.Logger, err error) error {
 	p := Explain(err)
 	if p.Status == http.StatusInternalServerError {
-		log.Error("request failed", "method", c.Request().Method, "path", c.Request().URL.Path, "err", err)
+		log.Error("request failed", "method", c.Request().Method, "path", wire.ToldPath(c.Request().URL.Path), "err", err)
 	}
 	if p.Status == http.StatusServiceUnavailable {
 		c.Response().Header().Set(echo.HeaderRetryAfter, RetryAfter)
@@ -209,7 +209,7 @@ const RetryAfter = "5"
 func send(c echo.Context, log *slog.Logger, status int, contentType string, v any) error {
 	body, err := json.Marshal(v)
 	if err != nil {
-		log.Error("encoding an answer", "path", c.Request().URL.Path, "err", err)
+		log.Error("encoding an answer", "path", wire.ToldPath(c.Request().URL.Path), "err", err)
 		status, contentType = http.StatusInternalServerError, "application/problem+json"
 		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
 	}

@@ -93,6 +93,20 @@ func (atOnceJobs) Await(ctx context.Context, _ time.Duration, work func(context.
 	return v, nil, err
 }
 
+// describedAs is a description that is at hand.
+func describedAs(text string) func() ([]byte, error) {
+	return func() ([]byte, error) { return []byte(text), nil }
+}
+
+// TestADescriptionThatFailsIsToldAsAFault, and no sooner than somebody asks for it.
+func TestADescriptionThatFailsIsToldAsAFault(t *testing.T) {
+	e := echo.New()
+	MountRoutes(e, nil, func() ([]byte, error) { return nil, errors.New("a secret") }, atOnceJobs{}, nil, once.New(nil), slog.New(slog.DiscardHandler))
+	if status, body, _ := exchange(e, "GET", "/api/v1/openapi.json", ""); status != 500 || strings.Contains(body, "secret") {
+		t.Errorf("%d %s", status, body)
+	}
+}
+
 // server mounts a route of each kind; what it logs goes to log.
 func server(log io.Writer) *echo.Echo {
 	e := echo.New()
@@ -100,7 +114,7 @@ func server(log io.Writer) *echo.Echo {
 		Tabled(Get("/api/v1/things/:id", "s", "d", listed).For(access.Public), Columns{}, tabled), Put("/api/v1/things/:id", "s", "d", put).For(access.Public),
 		Create("/api/v1/things", "s", "d", echoed).For(access.Public), Post("/api/v1/work", "s", "d", echoed).AsJob().For(access.Public),
 		Get("/api/v1/secrets/:id", "s", "d", listed).For(access.Coaches),
-	}, []byte(`{"openapi":"3.1.0"}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(log, nil)))
+	}, describedAs(`{"openapi":"3.1.0"}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(log, nil)))
 	return e
 }
 

@@ -181,12 +181,13 @@ func Drain(r *http.Request) { _, _ = io.CopyN(io.Discard, r.Body, drainLimit) }
 // specPath serves the description of the routes.
 const specPath = "/api/v1/openapi.json"
 
-// MountRoutes registers routes on e with their OpenAPI document, and problem
+// MountRoutes registers routes on e with their OpenAPI document, which is asked for
+// when somebody wants it, and problem
 // answers for other methods of their paths and for other paths under /api/v1.
 // Big work that is asked for as a job is handed to jobs. Each operation answers
 // only those whom its rule lets in; owners says what is whose. What is made with a
 // key counts once, which keeper remembers.
-func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners access.Owners, keeper *once.Keeper, log *slog.Logger) {
+func MountRoutes(e *echo.Echo, routes []Route, spec func() ([]byte, error), jobs Jobs, owners access.Owners, keeper *once.Keeper, log *slog.Logger) {
 	e.HTTPErrorHandler = func(err error, c echo.Context) {
 		if !c.Response().Committed {
 			_ = answer(c, log, err)
@@ -205,7 +206,6 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners ac
 			return answer(c, log, echo.ErrMethodNotAllowed)
 		})
 	}
-	specTag := tagOf(nil, spec)
 	aside, held := writtenBackIn(routes), &conditions{}
 	for _, r := range routes {
 		r.aside = aside
@@ -218,7 +218,11 @@ func MountRoutes(e *echo.Echo, routes []Route, spec []byte, jobs Jobs, owners ac
 	}
 	add(e, http.MethodGet, specPath, guarded(access.Everyone, owners, log, func(c echo.Context) error {
 		c.Response().Header().Set(echo.HeaderCacheControl, "no-cache") // it holds nothing about anybody
-		return sendTagged(c, echo.MIMEApplicationJSON, specTag, spec)
+		body, err := spec()
+		if err != nil {
+			return answer(c, log, err)
+		}
+		return sendTagged(c, echo.MIMEApplicationJSON, tagOf(nil, body), body)
 	}))
 }
 

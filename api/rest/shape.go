@@ -164,6 +164,8 @@ func kindWanted(t reflect.Type) string {
 		return "text"
 	case k == reflect.Bool:
 		return "true or false"
+	case t == reflect.TypeFor[[]byte]():
+		return "base64 text"
 	case k == reflect.Slice:
 		return "a list"
 	case k >= reflect.Int && k <= reflect.Uint64:

@@ -48,7 +48,7 @@ func counterServer() *echo.Echo {
 	MountRoutes(e, []Route{
 		Get("/api/v1/counts/:id", "s", "d", look).For(access.Public), Put("/api/v1/counts/:id", "s", "d", count).For(access.Public),
 		Put("/api/v1/counts/:id/blind", "s", "d", count).For(access.Public), Remove("/api/v1/counts/:id", "s", "d", count).For(access.Public),
-	}, []byte(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(io.Discard, nil)))
+	}, describedAs(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(io.Discard, nil)))
 	return e
 }
 

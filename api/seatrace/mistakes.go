@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"thole/api/clock"
-	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -17,14 +17,14 @@ import (
 // that was not stopped, a piece over another distance.
 
 // coxesOf finds those on record who cox and do not row.
-func coxesOf(all []store.Athlete) *club.Directory {
-	var coxes []club.AthleteName
-	for i, a := range club.NamesOf(all) {
+func coxesOf(all []store.Athlete) *directory.Book {
+	var coxes []directory.Athlete
+	for i, a := range directory.Of(all) {
 		if coxesOnly(&all[i]) {
 			coxes = append(coxes, a)
 		}
 	}
-	return club.NewDirectory(coxes)
+	return directory.NewBook(coxes)
 }
 
 // coxesOnly reports whether an athlete coxes and does not row.

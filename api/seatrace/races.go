@@ -12,6 +12,7 @@ import (
 
 	"thole/api/clock"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -58,16 +59,16 @@ type RaceAthlete struct {
 	Side      string `json:"side" validate:"omitempty,oneof=port starboard" description:"Empty for a sculler, or one who rows both."`
 	Guest     bool   `json:"guest" description:"Known from seat races only."`
 
-	called club.AthleteName
+	called directory.Athlete
 }
 
 // Directory finds the athletes of the race by what people call them.
-func (t *Race) Directory() *club.Directory {
-	people := make([]club.AthleteName, len(t.Athletes))
+func (t *Race) Directory() *directory.Book {
+	people := make([]directory.Athlete, len(t.Athletes))
 	for i := range t.Athletes {
 		people[i] = t.Athletes[i].called
 	}
-	return club.NewDirectory(people)
+	return directory.NewBook(people)
 }
 
 // RacePiece is one piece, planned or raced.

@@ -11,7 +11,7 @@ import (
 	"strings"
 	"time"
 
-	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -24,11 +24,11 @@ import (
 // roster knows the athletes of a race by name and by id.
 type roster struct {
 	name   map[int64]string
-	called map[int64]club.AthleteName
-	book   *club.Directory
+	called map[int64]directory.Athlete
+	book   *directory.Book
 	guest  map[int64]bool
 	side   map[int64]string
-	coxes  *club.Directory // who cox and do not row; nil for nobody
+	coxes  *directory.Book // who cox and do not row; nil for nobody
 }
 
 // everybody lists the athletes on record, guests and archived ones included.
@@ -51,19 +51,19 @@ func (s *Service) raceNamed(ctx context.Context, id int64) (*store.SeatRace, *ro
 }
 
 func newRoster(athletes []store.SeatRaceAthlete, all []store.Athlete) *roster {
-	r := &roster{name: map[int64]string{}, called: map[int64]club.AthleteName{}, guest: map[int64]bool{}, side: map[int64]string{}}
+	r := &roster{name: map[int64]string{}, called: map[int64]directory.Athlete{}, guest: map[int64]bool{}, side: map[int64]string{}}
 	for _, a := range athletes {
 		r.side[a.AthleteID] = a.Side
 	}
-	var racing []club.AthleteName
-	for _, a := range club.NamesOf(all) {
+	var racing []directory.Athlete
+	for _, a := range directory.Of(all) {
 		if _, races := r.side[a.ID]; races {
 			a.Archived = false // who races counts as one of the others
 			r.name[a.ID], r.called[a.ID] = a.Whole, a
 			racing = append(racing, a)
 		}
 	}
-	r.book, r.coxes = club.NewDirectory(racing), coxesOf(all)
+	r.book, r.coxes = directory.NewBook(racing), coxesOf(all)
 	for i := range all {
 		r.guest[all[i].ID] = all[i].Guest
 	}
@@ -96,7 +96,7 @@ func (r *roster) find(name string) (id int64, why string) {
 	case 1:
 		return found[0].ID, ""
 	default:
-		return 0, club.WhichOne(name, found)
+		return 0, directory.WhichOne(name, found)
 	}
 }
 
@@ -193,13 +193,13 @@ func (c *RaceContent) check(p *wire.Problems) {
 type squadMember struct {
 	id         int64
 	name, side string
-	called     club.AthleteName
+	called     directory.Athlete
 }
 
 // squad finds the athletes on record.
 func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember {
-	names := club.NamesOf(all)
-	book, onRecord := club.NewDirectory(names), map[int64]club.AthleteName{}
+	names := directory.Of(all)
+	book, onRecord := directory.NewBook(names), map[int64]directory.Athlete{}
 	coxing := map[int64]bool{}
 	for i, a := range names {
 		onRecord[a.ID], coxing[a.ID] = a, coxesOnly(&all[i])
@@ -223,7 +223,7 @@ func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember
 			p.Add(field.Name("name").Problem(CoxText(m.called.Whole)))
 		}
 		if m.id == 0 {
-			m.called = club.Named(0, m.name)
+			m.called = directory.Named(0, m.name)
 		}
 		if m.name = cmp.Or(m.name, m.called.Whole); m.side != "" && !isSide(m.side) {
 			p.Add(field.Name("side").Problem("Say port or starboard, or leave it out."))
@@ -240,10 +240,10 @@ func (c *RaceContent) squad(p *wire.Problems, all []store.Athlete) []squadMember
 func isSide(name string) bool { _, ok := rigging.ParseSide(name); return ok }
 
 // findAthlete looks a name up, 0 when nobody has it.
-func findAthlete(p *wire.Problems, at wire.Place, name string, book *club.Directory) int64 {
+func findAthlete(p *wire.Problems, at wire.Place, name string, book *directory.Book) int64 {
 	found := book.FindFull(name)
 	if len(found) > 1 {
-		p.Add(at.Name("name").Problem(club.WhichOne(name, found)))
+		p.Add(at.Name("name").Problem(directory.WhichOne(name, found)))
 	}
 	if len(found) == 1 {
 		return found[0].ID
@@ -254,12 +254,12 @@ func findAthlete(p *wire.Problems, at wire.Place, name string, book *club.Direct
 // bookOf finds the members of a squad, by their places in it.
 func bookOf(squad []squadMember) *roster {
 	r := &roster{name: map[int64]string{}}
-	people := make([]club.AthleteName, len(squad))
+	people := make([]directory.Athlete, len(squad))
 	for i := range squad {
 		people[i], r.name[int64(i)] = squad[i].called, squad[i].name
 		people[i].ID, people[i].Archived = int64(i), false
 	}
-	r.book = club.NewDirectory(people)
+	r.book = directory.NewBook(people)
 	return r
 }
 
@@ -329,13 +329,13 @@ func costOf(costs map[rigging.Side]float64, side rigging.Side) *float64 {
 // can, the planned ones take those that are free.
 func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (store.SeatRace, error) {
 	t := store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
-	var people []club.AthleteName
+	var people []directory.Athlete
 	for _, m := range squad {
 		t.Athletes = append(t.Athletes, store.SeatRaceAthlete{AthleteID: m.id, Side: m.side})
 		m.called.ID, m.called.Archived = m.id, false
 		people = append(people, m.called)
 	}
-	names := &roster{book: club.NewDirectory(people)}
+	names := &roster{book: directory.NewBook(people)}
 	var p wire.Problems
 	var done, planned []store.Piece
 	var renumbered map[int]int
@@ -501,7 +501,7 @@ func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
 
 // SquadName is an athlete on record as a seat race calls them.
 type SquadName struct {
-	club.AthleteName
+	directory.Athlete
 	Side   string // the side that the athlete rows, or rather rows; empty where both are alike, or none
 	Coxes  bool   // and does not row
 	Sculls bool
@@ -514,11 +514,11 @@ func (s *Service) SquadNames(ctx context.Context) ([]SquadName, error) {
 	if err != nil {
 		return nil, err
 	}
-	names := club.NamesOf(all)
+	names := directory.Of(all)
 	var list []SquadName
 	for i, a := range all {
 		if !a.Archived {
-			list = append(list, SquadName{AthleteName: names[i], Side: ownSide(&a), Coxes: coxesOnly(&a), Sculls: a.Sculls, Sweeps: a.PortCostS != nil || a.StarboardCostS != nil})
+			list = append(list, SquadName{Athlete: names[i], Side: ownSide(&a), Coxes: coxesOnly(&a), Sculls: a.Sculls, Sweeps: a.PortCostS != nil || a.StarboardCostS != nil})
 		}
 	}
 	return list, nil

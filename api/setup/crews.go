@@ -3,11 +3,13 @@ package setup
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
 
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -50,7 +52,7 @@ func (s *Service) UsualCrew(ctx context.Context, r club.IDRequest) (UsualCrew, e
 	}
 	w := UsualCrew{BoatID: r.ID, Seats: []UsualSeat{}}
 	for _, c := range crew {
-		if i := slices.IndexFunc(names, func(a club.AthleteName) bool { return a.ID == c.AthleteID }); i >= 0 {
+		if i := slices.IndexFunc(names, func(a directory.Athlete) bool { return a.ID == c.AthleteID }); i >= 0 {
 			w.Seats = append(w.Seats, UsualSeat{c.Seat, c.AthleteID, names[i].Name})
 		}
 	}
@@ -63,7 +65,7 @@ func (s *Service) SetUsualCrew(ctx context.Context, r CrewOfBoat) (UsualCrew, er
 	if err != nil {
 		return UsualCrew{}, err
 	}
-	if err := s.checkUsual(ctx, &boat, r.Seats); err != nil {
+	if err := s.checkUsual(ctx, &boat, r.Seats, wire.At("seats")); err != nil {
 		return UsualCrew{}, err
 	}
 	var crew []store.CrewSeat
@@ -78,21 +80,21 @@ func (s *Service) SetUsualCrew(ctx context.Context, r CrewOfBoat) (UsualCrew, er
 
 // checkUsual complains about seats that the boat has not, and athletes who are not
 // on record or sit twice.
-func (s *Service) checkUsual(ctx context.Context, boat *club.Boat, seats []CrewChoice) error {
+func (s *Service) checkUsual(ctx context.Context, boat *club.Boat, seats []CrewChoice, list wire.Place) error {
 	names, err := s.club.AthleteNames(ctx)
 	if err != nil {
 		return err
 	}
 	var bad wire.Problems
 	for i, c := range seats {
-		at := wire.At("seats").Item(i)
+		at := list.Item(i)
 		if c.Seat < 1 || c.Seat > len(boat.Seats) {
 			bad.Add(at.Name("seat").Problem(fmt.Sprintf("The boat has seats 1 to %d.", len(boat.Seats))))
 		}
 		if slices.ContainsFunc(seats[:i], func(o CrewChoice) bool { return o.Seat == c.Seat }) {
 			bad.Add(at.Name("seat").Problem(fmt.Sprintf("Seat %d stands here twice.", c.Seat)))
 		}
-		if !slices.ContainsFunc(names, func(a club.AthleteName) bool { return a.ID == c.AthleteID }) {
+		if !slices.ContainsFunc(names, func(a directory.Athlete) bool { return a.ID == c.AthleteID }) {
 			bad.Add(at.Name("athlete_id").Problem("This athlete is not on record."))
 		}
 		if slices.ContainsFunc(seats[:i], func(o CrewChoice) bool { return o.AthleteID == c.AthleteID }) {
@@ -104,15 +106,64 @@ func (s *Service) checkUsual(ctx context.Context, boat *club.Boat, seats []CrewC
 
 // LastSetup is how a boat stood when it was last set for a crew.
 type LastSetup struct {
-	SheetID int64 // 0: never
-	DoneBy  string
-	DoneAt  time.Time
-	// Rig holds the crew's seats as they stood then.
-	Rig     []club.RigSetting
-	Differs int // settings that stand elsewhere now
-	// CatchDeg and FinishDeg are what the crew was set to; nil where that is not
-	// known.
-	CatchDeg, FinishDeg *float64
+	SheetID   int64             `json:"sheet_id" description:"The work sheet that was finished for it; 0: never."`
+	DoneBy    string            `json:"done_by"`
+	DoneAt    *time.Time        `json:"done_at" description:"Null: never."`
+	Rig       []club.RigSetting `json:"rig" description:"The crew's seats as they stood then, to be sent as by_hand of a set-up that brings it back."`
+	Differs   int               `json:"differs" description:"Settings that stand elsewhere now."`
+	CatchDeg  *float64          `json:"catch_deg" description:"What the crew was set to, to be sent as a target; null where it is not known."`
+	FinishDeg *float64          `json:"finish_deg" description:"What the crew was set to; null where it is not known."`
+}
+
+// LastSetupRequest asks how a boat stood when it was last set for a crew.
+type LastSetupRequest struct {
+	BoatID   int64        `path:"id" json:"-"`
+	LineupID *int64       `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
+	Crew     []CrewChoice `json:"crew,omitempty" validate:"omitempty,max=8" description:"The same athletes in the same seats. Crew and line-up left out: the usual crew of the boat."`
+}
+
+// FindLastSetup answers how a boat stood when a work sheet for the crew was last
+// finished.
+func (s *Service) FindLastSetup(ctx context.Context, r LastSetupRequest) (LastSetup, error) {
+	boat, err := s.club.Boat(ctx, club.IDRequest{ID: r.BoatID})
+	if err != nil {
+		return LastSetup{}, err
+	}
+	if err := s.checkUsual(ctx, &boat, r.Crew, wire.At("crew")); err != nil {
+		return LastSetup{}, err
+	}
+	crew, err := s.crewAsked(ctx, &r)
+	if err != nil {
+		return LastSetup{}, err
+	}
+	last, err := s.LastSetup(ctx, &boat, crew)
+	if last.Rig == nil {
+		last.Rig = []club.RigSetting{}
+	}
+	return last, err
+}
+
+// crewAsked is the crew of the request, of its line-up, or the usual one.
+func (s *Service) crewAsked(ctx context.Context, r *LastSetupRequest) (crew []CrewPlace, err error) {
+	switch {
+	case r.Crew != nil:
+		for _, c := range r.Crew {
+			crew = append(crew, CrewPlace{Seat: c.Seat, AthleteID: &c.AthleteID})
+		}
+	case r.LineupID != nil:
+		lineup, err := s.LineupCrew(ctx, *r.LineupID)
+		if errors.Is(err, wire.ErrNotFound) {
+			return nil, wire.At("lineup_id").Invalid("This line-up is not on record.")
+		}
+		return lineup.Places, err
+	default:
+		usual, err := s.UsualCrew(ctx, club.IDRequest{ID: r.BoatID})
+		for _, u := range usual.Seats {
+			crew = append(crew, CrewPlace{Seat: u.Seat, AthleteID: &u.AthleteID})
+		}
+		return crew, err
+	}
+	return crew, nil
 }
 
 // LastSetup returns how a boat stood when a work sheet for the crew, the same
@@ -149,8 +200,9 @@ func (s *Service) lastSheet(ctx context.Context, boat *club.Boat, fits func([]Cr
 			return LastSetup{}, fmt.Errorf("sheet %d: reading the crew: %w", h.ID, err)
 		}
 		if len(crew) > 0 && fits(crew) {
-			w := LastSetup{SheetID: h.ID, DoneBy: h.DoneBy, DoneAt: h.DoneAt, CatchDeg: h.TargetCatchDeg, FinishDeg: h.TargetFinishDeg}
-			return w, s.rigThen(ctx, boat, crew, &w)
+			w := LastSetup{SheetID: h.ID, DoneBy: h.DoneBy, DoneAt: moment(h.DoneAt), CatchDeg: h.TargetCatchDeg, FinishDeg: h.TargetFinishDeg}
+			err := s.rigThen(ctx, boat, crew, &w)
+			return w, err
 		}
 	}
 	return LastSetup{}, nil
@@ -185,7 +237,7 @@ func (s *Service) rigThen(ctx context.Context, boat *club.Boat, crew []CrewPlace
 	}
 	undone := map[at]*float64{}
 	for _, c := range history { // newest first
-		if c.At.After(w.DoneAt) {
+		if c.At.After(*w.DoneAt) {
 			undone[at{c.Seat, c.Setting}] = c.FromValue
 		}
 	}

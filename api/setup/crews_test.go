@@ -158,6 +158,43 @@ func TestTheLastSetupOfACrewIsBroughtBack(t *testing.T) {
 	}
 }
 
+// TestTheLastSetupIsAskedForByJSON: of the usual crew, or of the one named; what it
+// answers is what a set-up by hand takes.
+func TestTheLastSetupIsAskedForByJSON(t *testing.T) {
+	s := demoClub(t)
+	crew := crewNamed(t, s, springEight)
+	mine, sheet := finished(t, s, boatNamed(t, s, "Nightjar"), setup.SetupFields{Crew: crew})
+	theirs, _ := finished(t, s, mine, setup.SetupFields{Crew: eightWomen()})
+	var usual []setup.CrewChoice
+	for _, c := range crew {
+		usual = append(usual, setup.CrewChoice{Seat: c.Seat, AthleteID: *c.AthleteID})
+	}
+	if _, err := s.Setup.SetUsualCrew(t.Context(), setup.CrewOfBoat{BoatID: theirs.ID, Seats: usual}); err != nil {
+		t.Fatal(err)
+	}
+	none, err := s.Setup.FindLastSetup(t.Context(), setup.LastSetupRequest{BoatID: theirs.ID, Crew: usual[:7]})
+	if err != nil || none.SheetID != 0 || none.DoneAt != nil || none.Rig == nil {
+		t.Errorf("seven of them: %+v, %v", none, err)
+	}
+	named, err := s.Setup.FindLastSetup(t.Context(), setup.LastSetupRequest{BoatID: theirs.ID, Crew: usual})
+	if err != nil {
+		t.Fatal(err)
+	}
+	last, err := s.Setup.FindLastSetup(t.Context(), setup.LastSetupRequest{BoatID: theirs.ID})
+	if err != nil || last.SheetID != sheet.ID || encoded(t, named) != encoded(t, last) {
+		t.Errorf("usual %s\nnamed %s\n%v", encoded(t, last), encoded(t, named), err)
+	}
+	back := setUp(t, s, theirs, setup.SetupFields{Crew: crew, ByHand: last.Rig, Targets: &seat.Targets{CatchDeg: last.CatchDeg, FinishDeg: last.FinishDeg}})
+	for i := range back.Seats {
+		for _, l := range back.Seats[i].Lines {
+			if was := mine.Seats[i].Seat.Setting(l.Setting); was != nil && *was != l.Target {
+				t.Errorf("seat %d %s: to %g, was %g", i+1, l.Setting, l.Target, *was)
+			}
+		}
+	}
+	apitest.Same(t, "no boat", apitest.Request(http.MethodPost, "/api/v1/boats/999999/last-setup", apitest.JSONType, "{}").Code, 404)
+}
+
 func encoded(t *testing.T, v any) string {
 	t.Helper()
 	text, err := json.Marshal(v)

@@ -27,6 +27,7 @@ type SetupFields struct {
 	LineupID  *int64            `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
 	Crew      []CrewPlace       `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
 	CoxMassKg *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"With dead weight."`
+	OarSetID  *int64            `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars to row with, whose length, inboard and blade stand at every seat; left out: as the boat stands. A work sheet made for another set than the boat's enters it."`
 	Job       string            `json:"job,omitempty" validate:"omitempty,oneof=everyday full_rerig" default:"everyday" description:"everyday: stretchers, and gates that are out; full_rerig: also gates just outside their window, heels and plates where bodies ask for it, and a measured pitch that is out."`
 	Level     string            `json:"level,omitempty" validate:"omitempty,oneof=club championship novice" default:"club" description:"How well the crew rows, for the arc to expect of it."`
 	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`
@@ -52,6 +53,7 @@ type Setup struct {
 	BoatName    string              `json:"boat_name"`
 	BoatClass   string              `json:"boat_class"`
 	LineupName  string              `json:"lineup_name" description:"Empty where the crew is no line-up."`
+	OarSetID    *int64              `json:"oar_set_id" description:"Of the oars that this was calculated with; null where the boat goes with no set."`
 	Job         string              `json:"job"`
 	Level       string              `json:"level"`
 	Targets     []seat.CommonTarget `json:"targets"`
@@ -98,6 +100,8 @@ type LineText struct {
 	Measure bool     `json:"measure" description:"Nobody has measured it, and so it is not told to be moved."`
 	Text    string   `json:"text" description:"What to move, which way and by how much."`
 	Mark    *OwnMark `json:"mark,omitempty" description:"What the boat's own mark reads, where it has one."`
+
+	CountedIn string `json:"counted_in" enum:"washer,clam,number,hole," description:"What the boat counts the setting in; empty where it is measured alone."`
 }
 
 // OwnMark is a stretcher's place as the boat is read.
@@ -135,6 +139,7 @@ type plan struct {
 	targets rigging.Targets // as they are written down
 	work    rigging.Plan
 	rules   seat.RulesAnswer
+	oars    *store.FleetBoat // the boat with other oars than it has, to be written; nil: it keeps them
 }
 
 // crewMember is who rows a seat, with what is known of the body.
@@ -154,6 +159,12 @@ func (s *Service) plan(ctx context.Context, r *SetupRequest) (*plan, error) {
 		return nil, err
 	}
 	p := &plan{boat: boat, request: r}
+	if r.OarSetID != nil && *r.OarSetID != wire.Or(boat.OarSetID, 0) {
+		p.oars = new(store.FleetBoat)
+		if p.boat, *p.oars, err = s.club.WithOars(ctx, &boat, *r.OarSetID); err != nil {
+			return nil, err
+		}
+	}
 	p.class, _ = rigging.ClassByCode(boat.BoatClass)
 	if err := s.findLineup(ctx, p); err != nil {
 		return nil, err
@@ -430,7 +441,7 @@ func (p *plan) asked(i int) int {
 func (p *plan) answer() Setup {
 	w := Setup{
 		BoatID: p.boat.ID, BoatVersion: p.boat.Version, BoatName: p.boat.Name, BoatClass: p.boat.BoatClass,
-		Job: string(p.request.job()), Level: p.request.level().String(),
+		OarSetID: p.boat.OarSetID, Job: string(p.request.job()), Level: p.request.level().String(),
 		Targets: p.commonTargets(), Limiting: []int{}, AllReachDeg: wire.ToDeg(p.work.AllReach), Rules: p.rules, Offers: p.offers(), Recheck: recheck(p.class),
 	}
 	if p.lineup != nil {

@@ -122,7 +122,8 @@ type NewReading struct {
 	Key     string     `path:"key" json:"-"`
 	Seat    int        `json:"seat" validate:"required,gte=1,lte=8"`
 	Setting string     `json:"setting" validate:"required,max=80"`
-	Value   *float64   `json:"value" validate:"required,omitempty,gte=-500,lte=500" description:"In the setting's unit."`
+	Value   *float64   `json:"value,omitempty" validate:"omitempty,gte=-500,lte=500" description:"In the setting's unit; needed unless it is said."`
+	Said    string     `json:"said,omitempty" validate:"omitempty,max=40" description:"As people say it at the boat, in place of the value: 16.5, +2 washers, 1 clam off, hole 7. Counts are from the value as found; one without a sign goes the way that the line says."`
 	At      *time.Time `json:"at,omitempty" description:"When it was measured; left out: now. Of two readings the later measured one counts."`
 	By      string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who measured."`
 }
@@ -154,7 +155,7 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 		return Sheet{}, err
 	}
 	h.Note = strings.TrimSpace(r.Note)
-	id, err := s.Store.AddSheet(ctx, h, s.Signed(r.By))
+	id, err := s.Store.AddSheetWithOars(ctx, h, plan.oars, s.Signed(r.By))
 	if err != nil {
 		return Sheet{}, records.RecordError(err)
 	}
@@ -568,6 +569,9 @@ func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, e
 		return SheetLine{}, err
 	}
 	class, _ := rigging.ClassByCode(boat.BoatClass)
+	if err := r.read(&boat, &h); err != nil {
+		return SheetLine{}, err
+	}
 	if err := r.check(class); err != nil {
 		return SheetLine{}, err
 	}
@@ -580,6 +584,24 @@ func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, e
 		return SheetLine{}, records.RecordError(err)
 	}
 	return sheetLine(class, &boat, &line, plateOf(r.Seat, h.Lines)), nil
+}
+
+// read turns what was said into the value.
+func (r *NewReading) read(boat *club.Boat, h *store.Sheet) error {
+	i := slices.IndexFunc(h.Lines, func(l store.SheetLine) bool { return l.Seat == r.Seat && l.Setting == r.Setting })
+	if r.Said == "" || r.Value != nil || i < 0 {
+		return nil
+	}
+	said := club.Said{Setting: r.Setting, Text: r.Said, From: h.Lines[i].AsFound, PlateDeg: plateOf(r.Seat, h.Lines)}
+	if said.From != nil {
+		said.Way = h.Lines[i].Target - *said.From
+	}
+	v, complaint := boat.Read(said)
+	if complaint != "" {
+		return wire.At("said").Invalid(complaint)
+	}
+	r.Value = &v
+	return nil
 }
 
 func (r *NewReading) check(class rigging.Class) error {
@@ -862,6 +884,7 @@ func (s *Service) Routes() []rest.Route {
 			rest.Columns{First: targetColumns}, s.SetupTable),
 		rest.Get("/api/v1/boats/:id/crew", "Show the usual crew of a boat", "Who usually rows it.", s.UsualCrew).For(access.Staff),
 		rest.Put("/api/v1/boats/:id/crew", "Set the usual crew of a boat", "Replaces who usually rows it. What the crew was is not kept.", s.SetUsualCrew).For(access.Staff),
+		rest.Post("/api/v1/boats/:id/last-setup", "Find the last set-up of a crew", "How the boat stood when a work sheet for the crew was last finished, and how much of it stands elsewhere now. Sent as by_hand of a set-up it is brought back.", s.FindLastSetup).For(access.Staff.Calculating()),
 		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).For(access.Staff),
 			rest.Columns{First: sheetListColumns}, s.SheetListTable),
 		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet).For(access.Staff),

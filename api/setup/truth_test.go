@@ -10,6 +10,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/store"
@@ -63,7 +64,7 @@ func crewNamed(t testing.TB, s *api.Service, names []string) []setup.CrewPlace {
 	}
 	var crew []setup.CrewPlace
 	for i, name := range names {
-		at := slices.IndexFunc(all, func(a club.AthleteName) bool { return a.Name == name })
+		at := slices.IndexFunc(all, func(a directory.Athlete) bool { return a.Name == name })
 		crew = append(crew, setup.CrewPlace{Seat: i + 1, AthleteID: &all[at].ID})
 	}
 	return crew

@@ -1,7 +1,6 @@
 package setup
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -21,7 +20,7 @@ const sameValue = 0.01
 // to. standsOn is the boat's value to start from in place of one that is not known,
 // nil for the usual one. plateDeg is the angle of the plate, for a mark at the toe.
 func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found, standsOn *float64, target, plateDeg float64) LineText {
-	t := LineText{Measure: found == nil}
+	t := LineText{Measure: found == nil, CountedIn: countedIn(boat, s)}
 	usual := new(seat.Seat).Setup(class)
 	switch {
 	case found != nil:
@@ -47,39 +46,20 @@ func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found, st
 // "" where the boat has no such thing, or the move is less than half of one. by is in
 // the setting's unit.
 func countedText(boat *club.Boat, s rigging.Setting, by float64) string {
-	switch s {
-	case rigging.SettingGateHeight:
-		return counted(10*by, boat.WasherMm, "mm", "washer", "washers", "from above to under the gate", "from under to above the gate")
-	case rigging.SettingInboard:
-		return counted(10*by, boat.ClamMm, "mm", "clam", "clams", "on", "off")
-	case rigging.SettingBladePitch:
-		return counted(by, boat.InsertDeg, "°", "number", "numbers", "up in the insert", "down in the insert")
+	step, ok := boat.Counts().StepOf(seat.WireSetting(s))
+	if !ok {
+		return ""
 	}
-	return ""
+	return step.Text(by)
 }
 
-// counted is a move in steps of a size, with what is left of it where the steps do
-// not meet it.
-func counted(by float64, size *float64, unit, one, many, more, less string) string {
-	if size == nil {
-		return ""
+// countedIn is the word for what a setting is counted in at the boat, "" for none.
+func countedIn(boat *club.Boat, s rigging.Setting) string {
+	if mark := boat.Stretcher; s == rigging.SettingHeelToPin && mark != nil && mark.Mark == string(rigging.MarkHole) {
+		return "hole"
 	}
-	n := math.Round(math.Abs(by) / *size)
-	if n == 0 {
-		return ""
-	}
-	which, way := many, more
-	if n == 1 {
-		which = one
-	}
-	if by < 0 {
-		way = less
-	}
-	text := fmt.Sprintf("%.0f %s %s", n, which, way)
-	if left := math.Abs(by) - n**size; math.Abs(left) >= 0.05 {
-		text += fmt.Sprintf(" (%s %s off)", wire.Trimmed(1, math.Abs(left)), unit)
-	}
-	return text
+	step, _ := boat.Counts().StepOf(seat.WireSetting(s))
+	return step.One
 }
 
 // ownMark reads the boat's own mark; nil where it has none.

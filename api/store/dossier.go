@@ -12,7 +12,8 @@ import (
 type Row = map[string]any
 
 // Dossier is all that is on record about one athlete, by the tables' names. Series
-// of samples are base64 of 64-bit little-endian floating-point numbers.
+// of samples are base64 of 64-bit little-endian floating-point numbers, pictures
+// base64 of the JPEG.
 type Dossier map[string][]Row
 
 // partsOf are the tables with rows of an athlete, and how their rows are found. ?1
@@ -29,6 +30,7 @@ var partsOf = []struct{ table, where string }{
 	{"recording_edits", "recording_id IN (SELECT id FROM recordings WHERE athlete_id = ?1)"},
 	{"recording_marks", "recording_id IN (SELECT id FROM recordings WHERE athlete_id = ?1)"},
 	{"filmed_readings", "athlete_id = ?1"},
+	{"filmed_stills", "filmed_reading_id IN (SELECT id FROM filmed_readings WHERE athlete_id = ?1)"},
 	{"measured_arcs", "athlete_id = ?1"},
 	{"saved_seats", "athlete_id = ?1"},
 	{"tasks", "saved_seat_id IN (SELECT id FROM saved_seats WHERE athlete_id = ?1)"},

@@ -33,6 +33,7 @@ func fillAbout(t *testing.T, s *store.Store, word string) (id, race int64) {
 		INSERT INTO measured_arcs (athlete_id, seat, client_key, class_code, finish_cm, blade, side, at, by) VALUES (%[1]d, 1, 'a', '2-', 40, '', 'port', '2026-01-07T10:00:00.000Z', '%[2]s');
 		INSERT INTO filmed_readings (athlete_id, boat, class_code, seat, filmed_on, end, angle_deg, angle_sd_deg, tells, strokes, marks, blade, side, note, at, by) VALUES
 			(%[1]d, 'K', '2-', 1, '2026-01-12', 'catch', -54.5, 1.2, 1, 0, '{}', '', 'port', '%[2]s', '2026-01-12T10:00:00.000Z', 'Anna');
+		INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, CAST('%[2]s' AS BLOB), 4, 3, '2026-01-12T10:00:00.000Z', 'Anna');
 		INSERT INTO consents (athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (%[1]d, 1, '2026-01-12', '%[2]s', '', 'Anna', '2026-01-12T10:00:00.000Z');`, id, word, other))
 	storetest.Must(s.AddErgTest(storetest.Ctx, store.ErgTest{AthleteID: id, TestedOn: "2026-03-01", Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 421, Note: word}, storetest.Anna))
 	storetest.Must(storetest.AddRecording(storetest.Ctx, s, store.Recording{AthleteID: &id, RecordedOn: "2026-03-01", Thresholds: "{}", SourceFile: word, Samples: store.Samples{TimeS: []float64{1, 2}},
@@ -144,7 +145,7 @@ func TestEveryTableWithAthletesIsInTheDossier(t *testing.T) {
 		return db.List(t, func(r *reference) []db.Column { return []db.Column{{"m.name", &r.from}, {"f.\"table\"", &r.to}} },
 			"sqlite_schema AS m, pragma_foreign_key_list(m.name) AS f WHERE m.type = 'table'")
 	}))
-	owned := []string{"athletes", "recordings", "accounts", "saved_seats", "seat_race_athletes"}
+	owned := []string{"athletes", "recordings", "accounts", "saved_seats", "seat_race_athletes", "filmed_readings"}
 	for _, r := range references {
 		if slices.Contains(owned, r.to) && !slices.Contains(listed, r.from) {
 			t.Errorf("%s refers to %s, and is not in the dossier", r.from, r.to)

@@ -109,6 +109,7 @@ var rowsAddedAt = map[int]string{
 	24: `INSERT INTO consents (id, athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (1, 1, 1, '2026-03-13', '', 'said so', 'Anna', '2026-03-13T10:00:00.000Z');
 		INSERT INTO wipes (id, since) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM wipes);`,
 	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
+	26: `INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, x'FFD8', 4, 3, '2026-03-13T10:00:00.000Z', 'Anna');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

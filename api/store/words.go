@@ -63,6 +63,7 @@ type (
 	Sheet         = boats.Sheet
 	SheetFilter   = boats.SheetFilter
 	SheetLine     = boats.SheetLine
+	Still         = boats.Still
 )
 
 // Words of recorded strokes: see package recordings.
@@ -104,6 +105,13 @@ const (
 	FixedTime     = athletes.FixedTime
 	Scull         = athletes.Scull
 	Sweep         = athletes.Sweep
+
+	ConsentGiven     = athletes.ConsentGiven
+	ConsentNone      = athletes.ConsentNone
+	ConsentRenew     = athletes.ConsentRenew
+	ConsentWithdrawn = athletes.ConsentWithdrawn
+
+	LargestStill = boats.LargestStill
 
 	AthleteRecord   = db.AthleteRecord
 	BoatRecord      = db.BoatRecord
@@ -215,3 +223,6 @@ func Sound(ctx context.Context, path string) error { return db.Sound(ctx, path) 
 
 // SplitName is [db.SplitName].
 func SplitName(name string) (given, family string) { return db.SplitName(name) }
+
+// ConsentState tells where an athlete stands: see package athletes.
+func ConsentState(said []Consent, minor bool) string { return athletes.ConsentState(said, minor) }

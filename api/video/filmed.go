@@ -52,6 +52,7 @@ type FilmedReading struct {
 	Strokes     int           `json:"strokes" description:"That the moments are the mean of."`
 	Note        string        `json:"note"`
 	Said        string        `json:"said" description:"In one sentence; ± is two standard deviations."`
+	Still       *Still        `json:"still" description:"Its picture, where one is kept."`
 	By          string        `json:"by"`
 	At          time.Time     `json:"at" description:"When it was kept."`
 }
@@ -227,9 +228,17 @@ func (s *Service) Readings(ctx context.Context, r club.IDRequest) (FilmedReading
 		return FilmedReadings{}, records.RecordError(err)
 	}
 	found, err := s.Store.FilmedReadings(ctx, r.ID, "")
+	if err != nil {
+		return FilmedReadings{}, records.RecordError(err)
+	}
+	stills, err := s.Store.StillsOf(ctx, r.ID)
 	list := FilmedReadings{Readings: make([]FilmedReading, 0, len(found))}
 	for i := range found {
-		list.Readings = append(list.Readings, wireReading(&found[i]))
+		reading := wireReading(&found[i])
+		if p, ok := stills[reading.ID]; ok {
+			reading.Still = wire.Ptr(wireStill(&p))
+		}
+		list.Readings = append(list.Readings, reading)
 	}
 	return list, records.RecordError(err)
 }

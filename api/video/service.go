@@ -1,6 +1,7 @@
 // Package video measures from pictures and clips: the angle of an oar, the moments
 // of blade and hands, lengths of a body. It takes marks, and keeps figures and
-// marks when it is asked to; the picture itself never arrives.
+// marks when it is asked to. The clip never arrives; one picture beside a reading is
+// kept where somebody sends it with the consent of who is in it.
 package video
 
 import (
@@ -21,7 +22,7 @@ func New(r *records.Records, c *club.Service) *Service { return &Service{r, c} }
 
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
-	return []rest.Route{
+	return append(s.stillRoutes(), []rest.Route{
 		rest.Post("/api/v1/video/angle", "Read an oar's angle from a picture",
 			"The angle of one oar from points marked in one picture of a camera whose place, direction and zoom are unknown, with its ±.",
 			s.Angle).For(access.Everyone.Calculating()),
@@ -37,5 +38,5 @@ func (s *Service) Routes() []rest.Route {
 			"Calculates the figures from the marks and keeps both, with the rig of that day. An angle that is known well enough calibrates every later set-up of the athlete. No picture is sent or kept.",
 			s.Keep).For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Remove("/api/v1/athletes/:id/filmed/:reading", "Remove a filmed reading", "The athlete’s posture is expected without it from then on.", s.Remove).For(access.Staff.OrOwn(access.Body, "id")),
-	}
+	}...)
 }

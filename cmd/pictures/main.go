@@ -14,6 +14,8 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
+	"strings"
 )
 
 func main() {
@@ -31,6 +33,7 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	at := flags.String("site", "", "`address` of a running Thole; left out, a demo is started for it")
 	to := flags.String("to", "pictures", "`folder` to keep the pictures in")
 	readme := flags.Bool("readme", false, "draw the pictures of the README, nothing else")
+	only := flags.String("only", "", "`word` that the addresses of the pages to show hold; left out, all are shown")
 	checker := flags.String("axe", filepath.Join("ui", "node_modules", "axe-core", "axe.min.js"), "`file` of the accessibility checker")
 	if err := flags.Parse(args); err != nil {
 		return err
@@ -59,6 +62,7 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	if *readme {
 		return drawReadme(b, site, pages, *to)
 	}
+	pages = slices.DeleteFunc(pages, func(p visit) bool { return !strings.Contains(p.address, *only) })
 	return lookAtAll(b, site, pages, *to, out)
 }
 

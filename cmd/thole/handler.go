@@ -23,9 +23,7 @@ import (
 // address, with what every answer and every write must pass.
 func newHandler(service *api.Service, pages http.Handler, way *reach, gate *people.Gate, log *slog.Logger) (http.Handler, error) {
 	routes := echo.New()
-	if err := api.Mount(routes, service, log); err != nil {
-		return nil, fmt.Errorf("mounting the JSON interface: %w", err)
-	}
+	api.Mount(routes, service, log)
 	compressed, err := gzhttp.NewWrapper(gzhttp.EnableZstd(false), gzhttp.SuffixETag(rest.Compressed))
 	if err != nil {
 		return nil, fmt.Errorf("setting up compression: %w", err)
@@ -120,7 +118,7 @@ func observed(next http.Handler, log *slog.Logger) http.Handler {
 		rec := &recorder{ResponseWriter: w}
 		start := time.Now()
 		defer func() {
-			log.Debug("request", "method", r.Method, "path", told(r.URL.Path), "status", rec.status, "elapsed", time.Since(start))
+			log.Debug("request", "method", r.Method, "path", wire.ToldPath(r.URL.Path), "status", rec.status, "elapsed", time.Since(start))
 		}()
 		defer func() {
 			if fault := recover(); fault != nil {
@@ -129,16 +127,6 @@ func observed(next http.Handler, log *slog.Logger) http.Handler {
 		}()
 		next.ServeHTTP(rec, r)
 	})
-}
-
-// told is a path as the log may tell it: what makes a link secret stays out.
-func told(path string) string {
-	for _, kind := range []string{"/join/", "/see/", "/measure/"} {
-		if strings.HasPrefix(path, kind) {
-			return kind + "…"
-		}
-	}
-	return path
 }
 
 // recorder remembers the status of an answer, 0 before there is one.
@@ -172,7 +160,7 @@ func (r *recorder) mend(request *http.Request, fault any, log *slog.Logger) {
 	if fault == http.ErrAbortHandler {
 		panic(fault)
 	}
-	log.Error("handler panicked", "method", request.Method, "path", told(request.URL.Path), "fault", fault, "stack", string(debug.Stack()))
+	log.Error("handler panicked", "method", request.Method, "path", wire.ToldPath(request.URL.Path), "fault", fault, "stack", string(debug.Stack()))
 	if r.status != 0 {
 		panic(http.ErrAbortHandler)
 	}

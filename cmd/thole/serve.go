@@ -6,12 +6,15 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"io/fs"
+	stdlog "log"
 	"log/slog"
 	"net"
 	"net/http"
 	"os"
 	"path/filepath"
+	"regexp"
 	"sync"
 	"syscall"
 	"time"
@@ -293,7 +296,7 @@ func open(ctx context.Context, set *settings, log *slog.Logger) (h *house, err e
 		h.gate = people.NewGate(h.service.People, h.way.secure(), log)
 	}
 	if set.demo { // where the file was there and empty
-		if err := h.service.Demo.FillDemo(ctx); err != nil {
+		if err := fillDemo(ctx, h.service); err != nil {
 			return nil, fmt.Errorf("filling in the demo club: %w", err)
 		}
 	}
@@ -321,6 +324,9 @@ func (h *house) runBeside(ctx context.Context, set *settings, log *slog.Logger) 
 	}
 	ctx, h.stop = context.WithCancel(context.WithoutCancel(ctx))
 	h.beside.Go(func() { h.service.Keep.Wipe(ctx, log) })
+	if h.gate != nil {
+		h.beside.Go(func() { h.gate.Sweep(ctx) })
+	}
 	if set.backups.Folder == "" {
 		return
 	}
@@ -347,12 +353,25 @@ func prepareDemo(ctx context.Context, path string, set *settings) (err error) {
 		return err
 	}
 	service := api.NewService(records, api.InZone(set.zone))
-	err = service.Demo.FillDemo(ctx)
+	err = fillDemo(ctx, service)
 	service.Close()
 	if err = errors.Join(err, records.Close()); err != nil {
 		return fmt.Errorf("filling in the demo club: %w", errors.Join(err, os.Remove(part)))
 	}
 	return os.Rename(part, path)
+}
+
+// fillDemo fills an empty file with the demo club and its season; a file that holds
+// something stays as it is.
+func fillDemo(ctx context.Context, service *api.Service) error {
+	empty, err := service.Demo.Empty(ctx)
+	if err != nil || !empty {
+		return err
+	}
+	if err := service.Demo.FillDemo(ctx); err != nil {
+		return err
+	}
+	return service.Season.Fill(ctx)
 }
 
 // needAccounts turns accounts on where there are some: nobody gets around them
@@ -424,8 +443,22 @@ func newServer(handler http.Handler, log *slog.Logger) *http.Server {
 		IdleTimeout:       idleLimit,
 		MaxHeaderBytes:    headerBytes,
 		ConnState:         newIdlers(mostIdle).note,
-		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		ErrorLog:          stdlog.New(withoutAddresses{slog.NewLogLogger(log.Handler(), slog.LevelWarn).Writer()}, "", 0),
 	}
+}
+
+// withoutAddresses leaves out of lines whence connections come: net/http names it where
+// a handshake fails.
+type withoutAddresses struct{ io.Writer }
+
+var addresses = regexp.MustCompile(`from \S+:\d+`)
+
+// Write writes a line.
+func (w withoutAddresses) Write(line []byte) (int, error) {
+	if _, err := w.Writer.Write(addresses.ReplaceAll(line, []byte("from …"))); err != nil {
+		return 0, err
+	}
+	return len(line), nil
 }
 
 // serveUntil serves until ctx ends, then lets requests under way finish for as

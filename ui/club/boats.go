@@ -25,7 +25,6 @@ func (s *site) boatPages() map[string]page.Route {
 		"GET /boats/{id}": page.For(access.Everyone, s.boat), "GET /boats/{id}/edit": page.For(access.Staff, s.editBoat), "POST /boats/{id}": page.For(access.Staff, s.saveBoat),
 		"GET /boats/{id}/remove": page.For(access.Staff, s.askRemoveBoat), "POST /boats/{id}/remove": page.For(access.Staff, s.removeBoat),
 		"GET /boats/{id}/seats/{seat}": page.For(access.Everyone, s.boatSeat), "POST /boats/{id}/seats/{seat}": page.For(access.Staff.OrOwn(access.Seat, "id"), s.saveSeatRig),
-		"GET /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.seatRanges), "POST /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.saveSeatRanges),
 		"GET /boats/{id}/seats/{seat}/check":     page.For(access.Staff.OrOwnIn(access.Body, "athlete"), s.checkSeat),
 		"GET /boats/{id}/history":                page.For(access.Everyone, s.boatHistory),
 		"GET /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.askUndoSheet), "POST /boats/{id}/history/sheets/{sheet}": page.For(access.Staff, s.undoSheet),
@@ -77,9 +76,11 @@ type boatPage struct {
 	Boat    club.Boat
 	Drawing template.HTML
 	Heads   []seatHead
-	Oars    *club.OarSet // that it usually goes with
-	Differ  string       // where boat and oars do not agree
-	Either  string       // seats whose rigger fits both sides, in words
+	Oars    *club.OarSet      // that it usually goes with
+	Differ  string            // where boat and oars do not agree
+	Crew    []setup.UsualSeat // who usually rows it, for who may know
+	Staff   bool
+	Either  string // seats whose rigger fits both sides, in words
 	Figures []page.Entry
 	Rows    []rigRow
 	Last    []rigHistoryLine
@@ -108,6 +109,13 @@ func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
 	}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
+	}
+	if view.Staff = access.From(r.Context()).Role != access.Athlete; view.Staff {
+		usual, err := s.service.Setup.UsualCrew(r.Context(), club.IDRequest{ID: boat.ID})
+		if err != nil {
+			return s.Fail(w, err)
+		}
+		view.Crew = usual.Seats
 	}
 	if view.Oars, view.Differ, err = s.service.Club.OarsOf(r.Context(), &boat); err != nil {
 		return s.Fail(w, err)
@@ -467,6 +475,11 @@ func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine
 	for _, c := range changes {
 		unit := page.UnitOf(c.Setting)
 		l := rigHistoryLine{RigChange: c, Label: page.SettingLabels[c.Setting], Was: page.Known(c.From, unit), Now: page.Known(c.To, unit), When: page.When(c.At), Back: c.UndoesID != nil}
+		for text, v := range map[*string]*float64{&l.Was: c.From, &l.Now: c.To} {
+			if said, _ := boat.AtMark(c.Seat, wire.Or(v, 0)); v != nil && said != "" && c.Setting == "heel_to_pin_cm" {
+				*text = said
+			}
+		}
 		if c.Latest {
 			l.Undo = fmt.Sprintf("/boats/%d/history/%d", boat.ID, c.ID)
 		}

@@ -54,7 +54,11 @@ func rigFieldsOf(boat *club.Boat) (first, more []page.Value) {
 	plain := func(fields []page.Field) (list []page.Value) {
 		for _, f := range fields {
 			if f.Name != "seat_over_water_cm" {
-				list = append(list, page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(seat.Seat{}, wire.At(f.Name)))
+				v := page.NumberField(f.Name, f.Label, f.Unit, f.Help, "").Within(seat.Seat{}, wire.At(f.Name))
+				if like := boat.SaidLike(f.Name); like != "" {
+					v.Help, v.Kind = v.Help+" Or "+like+".", "said"
+				}
+				list = append(list, v)
 			}
 		}
 		return list
@@ -85,6 +89,10 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 
 func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
 	view := &seatRigPage{RecordForm: f, Boat: *boat, Seat: *seat, Drawing: seatDrawing(boat, seat.Number)}
+	f.AtBoat = func(number int, heel float64) (said, typed string) {
+		said, _ = boat.AtMark(number, heel)
+		return said, strconv.FormatFloat(heel, 'f', -1, 64)
+	}
 	f.Address, f.Back = seatAddress(boat, seat.Number), fmt.Sprintf("/boats/%d", boat.ID)
 	view.Rig, view.More = rigFieldsOf(boat)
 	for _, group := range [][]page.Value{view.Rig, view.More} {
@@ -163,7 +171,8 @@ func rigEdit(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) club.RigE
 	edit := club.RigEdit{ID: boat.ID, Version: f.KnownVersion(), Why: f.Text("why"), By: f.Text("by")}
 	for _, name := range boat.Settings() {
 		field := page.SeatField(seat.Number, name)
-		v := f.NumberAt(field, wire.At("settings").Item(len(edit.Settings)).Name("value"))
+		f.SetPlace(field, wire.At("settings").Item(len(edit.Settings)).Name("value"))
+		v := f.Read(field, func(text string) (float64, string) { return boat.ReadAt(seat.Number, name, text) })
 		if v != nil {
 			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat.Number, Setting: name, Value: v})
 		} else if _, bad := f.Complaints[field]; !bad && seat.Seat.Setting(name) != nil {
@@ -179,116 +188,6 @@ func afterRig(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) string {
 		return seatAddress(boat, seat.Number+1)
 	}
 	return fmt.Sprintf("/boats/%d", boat.ID)
-}
-
-// rangesPage is the form of what can be moved at a seat.
-type rangesPage struct {
-	*page.RecordForm
-	Boat     club.Boat
-	Seat     club.BoatSeat
-	Settings []rangeFields
-	Signed   []page.Value
-}
-
-type rangeFields struct {
-	Label  string
-	Fields []page.Value
-}
-
-func newRangesPage(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) *rangesPage {
-	view := &rangesPage{RecordForm: f, Boat: *boat, Seat: *seat}
-	f.Address, f.Back = seatAddress(boat, seat.Number)+"/ranges", seatAddress(boat, seat.Number)
-	var groups [][]page.Value
-	for _, name := range boat.Adjustable() {
-		at, unit, label := page.SeatField(seat.Number, name), page.UnitOf(name), page.SettingLabels[name]
-		group := rangeFields{label, []page.Value{
-			page.NumberField(at+"_min", "From", unit, "", ""), page.NumberField(at+"_max", "To", unit, "", ""),
-			page.NumberField(at+"_step", "In steps of", unit, "", ""),
-		}}
-		view.Settings, groups = append(view.Settings, group), append(groups, group.Fields)
-	}
-	view.Signed = []page.Value{page.TextField("all", "The same at every seat of this boat", "").As("check"), page.ByField()}
-	f.Fill(append(groups, view.Signed)...)
-	return view
-}
-
-func (s *site) seatRanges(w http.ResponseWriter, r *http.Request) error {
-	boat, seat, err := s.theSeat(r)
-	if err != nil {
-		return s.Fail(w, err)
-	}
-	typed := url.Values{"by": {page.Who(r)}, "version": {strconv.FormatInt(boat.Version, 10)}}
-	for name, a := range seat.Adjust {
-		for i, v := range [...]float64{a.Min, a.Max, a.Step} {
-			page.SetNumber(typed, page.SeatField(seat.Number, name)+"_"+page.RangeNames[i], &v)
-		}
-	}
-	return s.Pages.Show(w, http.StatusOK, "boat_ranges", newRangesPage(page.NewForm(typed), &boat, &seat))
-}
-
-func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
-	f := s.Sent(w, r)
-	if f == nil {
-		return s.Broken(w)
-	}
-	boat, seat, err := s.theSeat(r)
-	if err != nil {
-		return s.Fail(w, err)
-	}
-	adjust := adjustmentsSent(f, &boat, &seat)
-	seats := seatFields(&boat)
-	for i := range seats {
-		if i+1 == seat.Number || f.Ticked("all") {
-			seats[i].Adjust = adjust
-		}
-	}
-	page := page.FormPage{Page: "boat_ranges", Part: "boat-ranges", Build: func() (any, error) { return newRangesPage(f, &boat, &seat), nil }}
-	return s.Submit(w, r, f, page, func() (string, error) {
-		_, err := s.service.Club.UpdateBoat(r.Context(), club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boat.BoatFields, Seats: seats, By: f.Text("by")})
-		return seatAddress(&boat, seat.Number), err
-	})
-}
-
-// adjustmentsSent reads the ranges; a setting without ends is fixed. The cost, which
-// only programs set, stays as it was, 1 for a range that is new.
-func adjustmentsSent(f *page.RecordForm, boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
-	adjust := map[string]seat.Adjustment{}
-	for _, name := range boat.Adjustable() {
-		at := page.SeatField(place.Number, name) + "_"
-		var ends [len(page.RangeNames)]*float64
-		for i, part := range page.RangeNames {
-			ends[i] = f.NumberAt(at+part, seatPlace(place.Number).Name("adjust").Name(name).Name(part))
-		}
-		low, high, step := ends[0], ends[1], ends[2]
-		switch {
-		case low == nil && high == nil:
-		case low == nil:
-			need(f, at+"min")
-		case high == nil:
-			need(f, at+"max")
-		default:
-			a := seat.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: 1}
-			if was, ok := place.Adjust[name]; ok {
-				a.Cost = was.Cost
-			}
-			adjust[name] = a
-		}
-	}
-	return adjust
-}
-
-// need complains about an empty field, unless there is a complaint already.
-func need(f *page.RecordForm, name string) {
-	if _, bad := f.Complaints[name]; !bad {
-		f.Complaints[name] = "Give both ends, or neither for what is fixed."
-	}
-}
-
-func orElse(v *float64, otherwise float64) float64 {
-	if v == nil {
-		return otherwise
-	}
-	return *v
 }
 
 // checkSeat leads to the page for one seat, with the seat's rig and the body of

@@ -243,7 +243,7 @@ func TestBadEntriesStay(t *testing.T) {
 			}
 			kept := uitest.FormValues(formTo(t, p.Body, k.to))
 			for name := range form {
-				if kept.Get(name) != form.Get(name) {
+				if name != "once" && kept.Get(name) != form.Get(name) {
 					t.Errorf("%s: %s was %q, came back %q", k.to, name, form.Get(name), kept.Get(name))
 				}
 			}

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -143,7 +144,7 @@ func (s *site) saveSquad(w http.ResponseWriter, r *http.Request) error {
 	}
 	edit := club.SquadEdit{ID: q.ID, Version: f.KnownVersion(), SquadFields: club.SquadFields{Name: f.Text("name"), AthleteIDs: []int64{}}}
 	for _, id := range q.AthleteIDs { // archived ones are not in the form, and stay
-		if !slices.ContainsFunc(athletes, func(a club.AthleteName) bool { return a.ID == id }) {
+		if !slices.ContainsFunc(athletes, func(a directory.Athlete) bool { return a.ID == id }) {
 			edit.AthleteIDs = append(edit.AthleteIDs, id)
 		}
 	}

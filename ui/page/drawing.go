@@ -143,3 +143,15 @@ func NewGate(s *seat.SeatSolution) GateDrawing {
 	}
 	return d
 }
+
+// Word is a text of a drawing.
+type Word struct {
+	At            Spot
+	Anchor, Class string
+	Text          string
+}
+
+// Rectangle is the path of a box.
+func Rectangle(left, top, right, bottom float64) string {
+	return fmt.Sprintf("M%s %sH%sV%sH%sZ", Coord(left), Coord(top), Coord(right), Coord(bottom), Coord(left))
+}

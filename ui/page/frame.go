@@ -158,12 +158,12 @@ func (s *Frame) readForm(w http.ResponseWriter, r *http.Request) error {
 	}
 	r.Body = http.MaxBytesReader(w, r.Body, cmp.Or(most, MaxForm))
 	err := r.ParseForm()
-	sign(r)
+	Sign(r)
 	return err
 }
 
-// sign puts the name of the account in place of those that were typed.
-func sign(r *http.Request) {
+// Sign puts the name of the account in place of those that were typed.
+func Sign(r *http.Request) {
 	v := access.From(r.Context())
 	if !v.SignedIn() {
 		return

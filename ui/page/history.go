@@ -75,14 +75,36 @@ func UnitOf(name string) string {
 type ChangeView struct{ What, From, To, By, At string }
 
 // ChangeViews lists the history newest first.
-func ChangeViews(list []wire.RecordChange) []ChangeView {
+func ChangeViews(list []wire.RecordChange) []ChangeView { return AtBoat(nil).Views(list) }
+
+// Views is [ChangeViews] with the values as they are said at a boat.
+func (b AtBoat) Views(list []wire.RecordChange) []ChangeView {
 	var views []ChangeView
 	for i := range slices.Backward(list) {
 		c := &list[i]
 		from, to := ChangeValues(c)
+		for text, raw := range map[*string]*string{&from: c.From, &to: c.To} {
+			if said, _ := b.say(c, OrEmpty(raw)); said != OrEmpty(raw) {
+				*text = said
+			}
+		}
 		views = append(views, ChangeView{What: ChangeWords(c), From: from, To: to, By: c.By, At: When(c.At)})
 	}
 	return views
+}
+
+// AtBoat says where a seat's stretcher stands as its boat is read, and the reading as a
+// form that takes the boat's marks holds it; see [club.Boat.AtMark].
+type AtBoat func(seat int, heelToPinCm float64) (said, reading string)
+
+// say is how a value of a change is said, and how a form holds it.
+func (b AtBoat) say(c *wire.RecordChange, text string) (said, held string) {
+	if v, ok := ParseNumber(text); b != nil && ok && c.Field == "heel_to_pin_cm" && !c.Ranged() {
+		if said, held = b(c.Seat, v); said != "" {
+			return said, held
+		}
+	}
+	return text, text
 }
 
 // ChangeValues writes the values of a change, with a dash for none.

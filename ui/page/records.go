@@ -77,6 +77,7 @@ type RecordForm struct {
 	Address  string // where the form is sent
 	Back     string // where to go without saving
 
+	AtBoat     AtBoat // how values of changes are said; nil: as they are kept
 	Typed      url.Values
 	Complaints map[string]string // by name of the field
 	places     map[string]wire.Place
@@ -131,12 +132,15 @@ func (f *RecordForm) Optional(name string) *string {
 func (f *RecordForm) Ticked(name string) bool { return f.Typed.Get(name) == "true" }
 
 // Number is nil for an empty field, and complains about what is no number.
-func (f *RecordForm) Number(name string) *float64 {
+func (f *RecordForm) Number(name string) *float64 { return f.Read(name, wire.ReadNumber) }
+
+// Read is [RecordForm.Number] of what a function can read.
+func (f *RecordForm) Read(name string, read func(string) (float64, string)) *float64 {
 	text := f.Text(name)
 	if text == "" {
 		return nil
 	}
-	v, complaint := wire.ReadNumber(text)
+	v, complaint := read(text)
 	if complaint != "" {
 		f.Complaints[name] = complaint
 		return nil
@@ -288,18 +292,20 @@ func OrEmpty(text *string) string {
 // settle decides about one field that somebody else changed.
 func (f *RecordForm) settle(name, base string, theirs formChange, shown bool) {
 	mine := f.Text(name)
-	line := clashLine{Label: ChangeWords(theirs.change), From: base, To: theirs.to, By: theirs.change.By, At: When(theirs.change.At)}
+	was, base := f.AtBoat.say(theirs.change, base)
+	now, to := f.AtBoat.say(theirs.change, theirs.to)
+	line := clashLine{Label: ChangeWords(theirs.change), From: was, To: now, By: theirs.change.By, At: When(theirs.change.At)}
 	switch {
 	case !shown:
 		line.Outcome = "not in this form"
-	case sameText(mine, theirs.to):
+	case sameText(mine, to):
 		line.Outcome = "the same as yours"
 	case sameText(mine, base):
-		f.Typed.Set(name, theirs.to)
+		f.Typed.Set(name, to)
 		line.Outcome = "taken over"
 	default:
 		line.Outcome = "yours stands below: “" + shownText(mine) + "”"
-		f.theirs[name] = theirs.change.By + " made it “" + shownText(theirs.to) + "” (was “" + shownText(base) + "”). Saving makes it yours."
+		f.theirs[name] = theirs.change.By + " made it “" + shownText(now) + "” (was “" + shownText(was) + "”). Saving makes it yours."
 	}
 	if !slices.Contains(f.Clash.Lines, line) {
 		f.Clash.Lines = append(f.Clash.Lines, line)

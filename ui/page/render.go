@@ -2,11 +2,13 @@ package page
 
 import (
 	"bytes"
+	"crypto/rand"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"net/http"
 	"strings"
+	"sync"
 
 	"thole/api/access"
 	"thole/ui/glossary"
@@ -23,23 +25,22 @@ const (
 
 // pages holds one template set a page.
 type pages struct {
-	byName map[string]*template.Template
+	byName map[string]func() *template.Template
 	rules  map[string]access.Rule // of all pages, by pattern
 	extras Extras
 
 	patterns *http.ServeMux // the rules once more, by what their patterns match
 }
 
-// parsePages parses the templates of the areas at start, so that a fault in one
-// stops the program and not a reader.
+// parsePages finds the pages of the areas; each is parsed when it is first shown.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
-		Funcs(template.FuncMap{"asset": a.address})
+		Funcs(template.FuncMap{"asset": a.address, "newkey": rand.Text})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
 	}
-	p := &pages{byName: map[string]*template.Template{}}
+	p := &pages{byName: map[string]func() *template.Template{}}
 	for _, area := range append(areas, ownTemplates) {
 		if err := p.parse(base, area); err != nil {
 			return nil, err
@@ -48,16 +49,10 @@ func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	return p, nil
 }
 
-// parse adds the templates of one area, a page each.
+// parse adds the pages of one area. To parse all at once would take half of a start.
 func (p *pages) parse(base *template.Template, area fs.FS) error {
-	files, err := fs.Glob(area, "*.html")
-	if err != nil {
-		return err
-	}
-	shared, err := fs.Glob(area, "*"+areaParts)
-	if err != nil {
-		return err
-	}
+	files, _ := fs.Glob(area, "*.html") // fails only for a pattern that is none
+	shared, _ := fs.Glob(area, "*"+areaParts)
 	for _, file := range files {
 		if file == layoutFile || file == partsFile || strings.HasSuffix(file, areaParts) {
 			continue
@@ -66,11 +61,18 @@ func (p *pages) parse(base *template.Template, area fs.FS) error {
 		if _, twice := p.byName[name]; twice {
 			return fmt.Errorf("two pages are named %s", name)
 		}
-		if p.byName[name], err = template.Must(base.Clone()).ParseFS(area, append(shared, file)...); err != nil {
-			return fmt.Errorf("parsing %s: %w", file, err)
-		}
+		p.byName[name] = sync.OnceValue(func() *template.Template {
+			return template.Must(template.Must(base.Clone()).ParseFS(area, append(shared[:len(shared):len(shared)], file)...))
+		})
 	}
 	return nil
+}
+
+// ParseAll panics where a page cannot be parsed.
+func (p *pages) ParseAll() {
+	for _, parsed := range p.byName {
+		parsed()
+	}
 }
 
 // Show renders a whole page.
@@ -85,10 +87,11 @@ func (p *pages) Fragment(w http.ResponseWriter, status int, page, part string, d
 
 // render goes through a buffer, so that a reader never sees half a page.
 func (p *pages) render(w http.ResponseWriter, status int, page, part string, data any) error {
-	set, ok := p.byName[page]
+	parsed, ok := p.byName[page]
 	if !ok {
 		panic("ui: no page " + page)
 	}
+	set := parsed()
 	if part == layoutFile {
 		data = p.inFrame(w, page, p.title(set, data), data)
 	}

@@ -7,7 +7,7 @@ import (
 	"strconv"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/people"
 	"thole/api/wire"
 	"thole/ui/figure/code"
@@ -20,7 +20,7 @@ type peoplePage struct {
 	Accounts []accountLine
 	Open     []linkLine // invitations that nobody used yet
 	Roles    []page.Option
-	Records  []club.AthleteName // that an athlete's account can see
+	Records  []directory.Athlete // that an athlete's account can see
 }
 
 type accountLine struct {
@@ -52,7 +52,7 @@ func (s *Site) peoplePage(r *http.Request) (*peoplePage, error) {
 	if err != nil {
 		return nil, err
 	}
-	sessions, err := s.gate.all(r)
+	sessions, err := s.gate.all(r.Context())
 	if err != nil {
 		return nil, err
 	}

@@ -19,6 +19,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/people"
 	"thole/api/seatrace"
 	"thole/api/store"
@@ -44,7 +45,11 @@ type server struct {
 	service *api.Service
 	now     *time.Time
 	secure  bool
+	gate    *gates.Gate
 }
+
+// idle is how long an unused session stays.
+const idle = 14 * 24 * time.Hour
 
 const secret = "row the boat gently"
 
@@ -58,14 +63,13 @@ func newServer(t *testing.T, secure bool) *server {
 	log := slog.New(slog.DiscardHandler)
 	gate := gates.NewGate(s.service.People, secure, log)
 	t.Cleanup(gate.Close)
+	s.gate = gate
 	pages, err := ui.NewBehind(gate, s.service, log)
 	if err != nil {
 		t.Fatal(err)
 	}
 	routes := echo.New()
-	if err := api.Mount(routes, s.service, log); err != nil {
-		t.Fatal(err)
-	}
+	api.Mount(routes, s.service, log)
 	mux := http.NewServeMux()
 	mux.Handle("/api/v1/", routes)
 	mux.Handle("/", pages)
@@ -184,7 +188,7 @@ func (b *reader) made(path string, form url.Values) []string {
 	return links
 }
 
-func (s *server) athletes() []club.AthleteName {
+func (s *server) athletes() []directory.Athlete {
 	s.t.Helper()
 	list, err := s.service.Club.AthleteNames(s.t.Context())
 	if err != nil || len(list) < 3 {
@@ -194,7 +198,7 @@ func (s *server) athletes() []club.AthleteName {
 }
 
 // club is a coach, a boatman and an athlete, all signed in.
-func (s *server) club() (coach, boatman, athlete *reader, own club.AthleteName) {
+func (s *server) club() (coach, boatman, athlete *reader, own directory.Athlete) {
 	coach, boatman, athlete = s.coach(), s.reader(), s.reader()
 	boatman.join(coach.made("/people/invite", url.Values{"name": {"Bert"}, "role": {"boatman"}})[0], "Bert")
 	own = s.rowed()
@@ -203,7 +207,7 @@ func (s *server) club() (coach, boatman, athlete *reader, own club.AthleteName) 
 }
 
 // rowed is an athlete with a recording.
-func (s *server) rowed() club.AthleteName {
+func (s *server) rowed() directory.Athlete {
 	s.t.Helper()
 	list, err := s.service.Strokes.Recordings(s.t.Context(), strokes.RecordingsRequest{})
 	if err != nil {
@@ -217,7 +221,7 @@ func (s *server) rowed() club.AthleteName {
 		}
 	}
 	s.t.Fatal("nobody has a recording")
-	return club.AthleteName{}
+	return directory.Athlete{}
 }
 
 func TestWithoutSigningInThereIsNothingToSee(t *testing.T) {
@@ -389,6 +393,21 @@ func TestAShortSessionEndsWithTheDay(t *testing.T) {
 		if p := b.get("/people"); p.Status != http.StatusSeeOther {
 			t.Errorf("unused for 15 days: %d", p.Status)
 		}
+	}
+}
+
+// TestAClockThatGoesBack: whoever signed in while it was ahead stays so, the last use
+// is told by the right clock from then on.
+func TestAClockThatGoesBack(t *testing.T) {
+	s := newServer(t, false)
+	right := *s.now
+	*s.now = right.Add(400 * 24 * time.Hour)
+	coach := s.coach()
+	*s.now = right
+	coach.get("/people")
+	*s.now = right.Add(idle + time.Hour)
+	if p := coach.get("/people"); p.Status != http.StatusSeeOther {
+		t.Errorf("unused since the clock went back: %d", p.Status)
 	}
 }
 
@@ -622,7 +641,46 @@ func TestTokensOfPrograms(t *testing.T) {
 	if got := ask(writes, http.MethodGet, "/api/v1/me"); got != http.StatusUnauthorized {
 		t.Errorf("a token that was removed: %d", got)
 	}
-	*s.now = s.now.Add(366 * 24 * time.Hour)
+	bearer := func(secret, method, path, body string) (int, string) {
+		r, err := http.NewRequest(method, s.url+path, strings.NewReader(body))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Header.Set("Authorization", "Bearer "+secret)
+		r.Header.Set("Content-Type", "application/json")
+		p := answerOf(t, program, r)
+		return p.Status, p.Body
+	}
+	*s.now = s.now.Add(300 * 24 * time.Hour)
+	if status, body := bearer(athletes, http.MethodPost, "/api/v1/tokens", `{"name":"mine","scopes":["read"]}`); status != http.StatusCreated || !strings.Contains(body, `"secret"`) {
+		t.Errorf("a token by a token: %d %s", status, body)
+	} else if inner := regexp.MustCompile(`"secret":\s*"([^"]+)"`).FindStringSubmatch(body)[1]; true {
+		for _, c := range []struct {
+			method, path, body string
+			want               int
+			says               string
+		}{
+			{http.MethodGet, "/api/v1/tokens", "", http.StatusOK, `"mine"`},
+			{http.MethodPost, "/api/v1/tokens", `{"name":"more","scopes":["read"]}`, http.StatusForbidden, ""},
+			{http.MethodDelete, "/api/v1/tokens/1", "", http.StatusForbidden, ""},
+		} {
+			if status, body := bearer(inner, c.method, c.path, c.body); status != c.want || !strings.Contains(body, c.says) || strings.Contains(body, inner) {
+				t.Errorf("%s %s: %d %s", c.method, c.path, status, body)
+			}
+		}
+		*s.now = s.now.Add(66 * 24 * time.Hour)
+		if status, _ := bearer(inner, http.MethodGet, "/api/v1/tokens", ""); status != http.StatusUnauthorized {
+			t.Errorf("a token outlives the one that made it: %d", status)
+		}
+		*s.now = s.now.Add(-66 * 24 * time.Hour)
+	}
+	if status, body := bearer(athletes, http.MethodPost, "/api/v1/tokens", `{"name":"mine","scopes":["rule"]}`); status != http.StatusUnprocessableEntity {
+		t.Errorf("a scope that is none: %d %s", status, body)
+	}
+	if status, _ := bearer(athletes, http.MethodDelete, "/api/v1/tokens/1", ""); status != http.StatusNotFound {
+		t.Errorf("another's token: %d", status)
+	}
+	*s.now = s.now.Add(66 * 24 * time.Hour)
 	if got := ask(reads, http.MethodGet, "/api/v1/me"); got != http.StatusUnauthorized {
 		t.Errorf("a year later: %d", got)
 	}
@@ -737,6 +795,22 @@ func TestAnAccountThatIsRemovedIsOut(t *testing.T) {
 	}
 	if p := boatman.get("/boats"); p.Status != http.StatusSeeOther {
 		t.Errorf("%d", p.Status)
+	}
+	sweeping, end := context.WithCancel(t.Context())
+	defer end()
+	go s.gate.Sweep(sweeping)
+	for tries := 0; ; tries++ {
+		kept, err := s.service.People.Sessions().AllCtx(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(kept) == 1 { // the coach's
+			break
+		}
+		if tries > 500 {
+			t.Fatalf("%d sessions are still kept", len(kept))
+		}
+		time.Sleep(10 * time.Millisecond)
 	}
 	if p := coach.send(http.MethodPost, "/people/1/remove", nil); p.Status != http.StatusConflict || !strings.Contains(p.Body, "only coach") {
 		t.Errorf("the last coach: %d", p.Status)

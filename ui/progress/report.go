@@ -7,6 +7,7 @@ import (
 	"thole/api/advice"
 	"thole/api/progress"
 	"thole/api/strokes"
+	"thole/ui/arc"
 	"thole/ui/page"
 )
 
@@ -16,7 +17,7 @@ type reportPage struct {
 	Title    string
 	Findings []finding
 	Habits   []advice.BladeHabit // that no finding tells
-	Arcs     []*page.ArcFigure   // for a desk, a phone and paper
+	Arcs     []*arc.Figure       // for a desk, a phone and paper
 	Measured []figure
 	Over     *charts // the measure that matters most over dates; nil without a second recording
 	Each     *charts // the same stroke by stroke, where there is no second one
@@ -62,8 +63,8 @@ func (p *reportPage) lay(r *strokes.Recording) {
 	case p.Title == "":
 		p.Title = "Seat " + p.Recording.Seat
 	}
-	for _, size := range []page.ArcSize{page.WideArc, page.NarrowArc, page.PaperArc} {
-		if a := page.NewArcFigure(&p.First, r, size); a != nil {
+	for _, size := range []arc.Size{arc.Wide, arc.Narrow, arc.Paper} {
+		if a := arc.New(&p.First, r, size); a != nil {
 			p.Arcs = append(p.Arcs, a)
 		}
 	}

@@ -29,6 +29,7 @@ type tablePage struct {
 	Signed  []page.Value
 	Copied  string // the boat whose values were copied
 	Sweep   bool
+	Said    string // what else can be typed than measures
 }
 
 // column is a setting.
@@ -37,8 +38,7 @@ type column struct{ Name, Label, Unit, Usual string }
 // row is a seat.
 type row struct {
 	Number int
-	Was    *page.Entry // the reading of the boat's own mark when the form was made
-	Side   page.Value  // of sweep
+	Side   page.Value // of sweep
 	Both   page.Value
 	Cells  []page.Value
 }
@@ -81,9 +81,6 @@ func (s *site) table(w http.ResponseWriter, r *http.Request) error {
 func fillSeat(typed url.Values, boat *club.Boat, number int, seat *club.BoatSeat) {
 	page.SetText(typed, page.SeatField(number, "side"), seat.Side)
 	page.SetTick(typed, page.SeatField(number, "can_change_sides"), seat.CanChangeSides)
-	if ownMark(boat, "heel_to_pin_cm") {
-		page.SetText(typed, wasField(number), shown(boat, seat, "heel_to_pin_cm"))
-	}
 	for _, name := range boat.Settings() {
 		page.SetText(typed, page.SeatField(number, name), shown(boat, seat, name))
 	}
@@ -108,25 +105,6 @@ func ownMark(boat *club.Boat, name string) bool {
 	return name == "heel_to_pin_cm" && boat.Stretcher != nil
 }
 
-// wasField keeps what a reading of the boat's own mark was when the form was made:
-// the history knows it in cm alone.
-func wasField(number int) string { return "was_" + page.SeatField(number, "heel_to_pin_cm") }
-
-// followMarks takes over what others measured at marks that were left as they were.
-func followMarks(f *page.RecordForm, boat *club.Boat) {
-	for i := range boat.Seats {
-		field, was := page.SeatField(i+1, "heel_to_pin_cm"), wasField(i+1)
-		if !ownMark(boat, "heel_to_pin_cm") || !f.Typed.Has(was) {
-			continue
-		}
-		now := shown(boat, &boat.Seats[i], "heel_to_pin_cm")
-		if f.Text(field) == f.Text(was) {
-			f.Typed.Set(field, now)
-		}
-		f.Typed.Set(was, now)
-	}
-}
-
 // fromMark turns a reading of the boat's own mark into the setting; the plate is that
 // of the form, or of the seat.
 func fromMark(f *page.RecordForm, boat *club.Boat, number int, reading float64) (float64, error) {
@@ -140,21 +118,28 @@ func fromMark(f *page.RecordForm, boat *club.Boat, number int, reading float64) 
 // tablePage builds the page of what was typed.
 func (s *site) tablePage(ctx context.Context, f *page.RecordForm, boat *club.Boat) (*tablePage, error) {
 	view := &tablePage{RecordForm: f, Boat: *boat, Sweep: !boat.Class.Scull}
+	f.AtBoat = boat.AtMark
 	f.Address, f.Back, f.Saved = fmt.Sprintf("/boats/%d/table", boat.ID), fmt.Sprintf("/boats/%d", boat.ID), true
 	others, err := s.others(ctx, boat)
 	if err != nil {
 		return nil, err
 	}
 	view.Columns = columnsOf(boat)
+	var like []string
+	for _, c := range view.Columns {
+		if l := boat.SaidLike(c.Name); l != "" && !ownMark(boat, c.Name) {
+			like = append(like, l)
+		}
+	}
+	if len(like) > 0 {
+		view.Said = "Counts are taken from where the seat stands: " + strings.Join(like, ", ") + "."
+	}
 	var groups [][]page.Value
 	for i := range boat.Seats {
 		view.Rows = append(view.Rows, rowOf(boat, i+1, view.Columns))
 	}
 	for i := range view.Rows {
 		r := &view.Rows[i]
-		if ownMark(boat, "heel_to_pin_cm") {
-			r.Was = &page.Entry{Label: wasField(r.Number), Value: f.Text(wasField(r.Number))}
-		}
 		side := []page.Value{r.Side, r.Both}
 		groups = append(groups, side, r.Cells)
 	}
@@ -225,6 +210,9 @@ func rowOf(boat *club.Boat, number int, columns []column) row {
 			}
 			v.Blank = page.Plain(start)
 		}
+		if boat.SaidLike(c.Name) != "" && !ownMark(boat, c.Name) {
+			v.Kind = "said"
+		}
 		r.Cells = append(r.Cells, v)
 	}
 	return r
@@ -247,7 +235,6 @@ func (s *site) saveTable(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	followMarks(f, &boat)
 	do, of, _ := strings.Cut(f.Text("do"), ":")
 	switch do {
 	case "fill":
@@ -364,7 +351,12 @@ func (s *site) tableSent(ctx context.Context, f *page.RecordForm, boat *club.Boa
 func cellsSent(f *page.RecordForm, boat *club.Boat, number, before int) (list []club.RigSetting) {
 	for _, name := range boat.Settings() {
 		field := page.SeatField(number, name)
-		v := f.Number(field)
+		v := f.Read(field, func(text string) (float64, string) {
+			if ownMark(boat, name) {
+				return wire.ReadNumber(text)
+			}
+			return boat.ReadAt(number, name, text)
+		})
 		_, bad := f.Complaints[field]
 		switch known := boat.Seats[number-1].Seat.Setting(name); {
 		case v != nil && ownMark(boat, name):

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/seat"
+	"thole/api/wire"
 	"thole/ui/uitest"
 )
 
@@ -180,4 +181,78 @@ func TestTheStretcherIsEnteredAsTheBoatIsRead(t *testing.T) {
 	}
 	bad := c.Post(path, with(c.Form(path), "seat1_heel_to_pin_cm", "90", "by", "Ines"))
 	uitest.WantIn(t, "bad", bad.Body, `name="seat1_heel_to_pin_cm" value="90"`, "143 cm cannot be right")
+}
+
+// TestCountsAreTypedAtTheBoat: washers, clams and inserts count from what is on record,
+// in the table and on the page of a seat; what cannot be told is asked at the field.
+func TestCountsAreTypedAtTheBoat(t *testing.T) {
+	c := uitest.NewClub(t)
+	four, five := 4.0, 5.0
+	fields := club.BoatFields{Name: "Owl", BoatClass: "1x", WasherMm: &four, ClamMm: &five, Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
+	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := fmt.Sprintf("/boats/%d/table", b.ID)
+	uitest.WantIn(t, "hint", c.Opened(path), "Counts are taken from where the seat stands: &#43;2 clams, &#43;2 washers.")
+	first := c.Post(path, with(c.Form(path), "seat1_gate_height_cm", "+2 washers", "seat1_inboard_cm", "88", "by", "Udo"))
+	uitest.WantIn(t, "not measured", first.Body, "Measure this once: washers count from there.", `value="&#43;2 washers"`)
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_gate_height_cm", "16,5", "seat1_inboard_cm", "88", "by", "Udo")), fmt.Sprintf("/boats/%d", b.ID))
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_gate_height_cm", "2 washers up", "by", "Udo")), fmt.Sprintf("/boats/%d", b.ID))
+	seat := fmt.Sprintf("/boats/%d/seats/1", b.ID)
+	uitest.WantIn(t, "help", c.Opened(seat), "Or &#43;2 washers.", "Or hole 7.")
+	unsigned := c.Post(seat, with(c.Form(seat), "seat1_inboard_cm", "1 clam", "by", "Udo"))
+	uitest.WantIn(t, "which way", unsigned.Body, "Write &#43;1 clam or −1 clam, counted from 88 as it stands on record.")
+	uitest.GoesTo(t, c.Post(seat, with(c.Form(seat), "seat1_inboard_cm", "-1 clam", "seat1_heel_to_pin_cm", "hole 4", "by", "Udo")), fmt.Sprintf("/boats/%d", b.ID))
+	rig := boat(t, c, b.ID).Seats[0].Seat
+	if *rig.GateHeightCm != 17.3 || *rig.InboardCm != 87.5 || *rig.HeelToPinCm != 45 {
+		t.Errorf("gate %g, inboard %g, heel %g", *rig.GateHeightCm, *rig.InboardCm, *rig.HeelToPinCm)
+	}
+}
+
+// TestHolesMeetTheWorkOfOthers: what somebody else did at a stretcher that is read in
+// holes is told in holes; what was not touched here is taken over.
+func TestHolesMeetTheWorkOfOthers(t *testing.T) {
+	c := uitest.NewClub(t)
+	fields := club.BoatFields{Name: "Owl", BoatClass: "2x", Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
+	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ines"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := fmt.Sprintf("/boats/%d/table", b.ID)
+	enter := func(form url.Values) uitest.Reply { return c.Post(path, form) }
+	enter(with(c.Form(path), "seat1_heel_to_pin_cm", "3", "seat2_heel_to_pin_cm", "4", "by", "Ines"))
+	mine := with(c.Form(path), "seat1_heel_to_pin_cm", "6", "by", "Ines")
+	enter(with(c.Form(path), "seat1_heel_to_pin_cm", "5", "seat2_heel_to_pin_cm", "2", "by", "Udo"))
+	met := enter(mine)
+	uitest.WantIn(t, "met", met.Body, "hole 3 (42.5 cm)", "hole 5 (47.5 cm)", "Udo made it “hole 5 (47.5 cm)”", "yours stands below: “6”",
+		`name="seat1_heel_to_pin_cm" value="6"`, `name="seat2_heel_to_pin_cm" value="2"`, "taken over")
+	uitest.GoesTo(t, enter(uitest.FormValues(met.Body)), fmt.Sprintf("/boats/%d", b.ID))
+	after := boat(t, c, b.ID)
+	if *after.Seats[0].Seat.HeelToPinCm != 50 || *after.Seats[1].Seat.HeelToPinCm != 40 {
+		t.Errorf("%g and %g", *after.Seats[0].Seat.HeelToPinCm, *after.Seats[1].Seat.HeelToPinCm)
+	}
+	uitest.WantIn(t, "history", c.Opened(fmt.Sprintf("/boats/%d/history", b.ID)), "hole 6 (50 cm)")
+	seat := fmt.Sprintf("/boats/%d/seats/1", b.ID)
+	old := with(c.Form(seat), "seat1_heel_to_pin_cm", "55")
+	enter(with(c.Form(path), "seat1_heel_to_pin_cm", "1", "by", "Udo"))
+	uitest.WantIn(t, "at the seat", c.Post(seat, old).Body, "Udo made it “hole 1 (37.5 cm)” (was “hole 6 (50 cm)”)")
+}
+
+// TestTheUsualCrewIsSetAtTheBoat: named as people are called, shown on the boat's page
+// to the club's staff, emptied again; who cannot be told is asked at the seat.
+func TestTheUsualCrewIsSetAtTheBoat(t *testing.T) {
+	c := uitest.DemoClub(t)
+	id := c.BoatNamed("Kestrel").ID
+	path, boat := fmt.Sprintf("/boats/%d/crew", id), fmt.Sprintf("/boats/%d", id)
+	bad := c.Post(path, with(c.Form(path), "seat1_athlete", "Lund", "seat2_athlete", "Nobody At All", "seat3_athlete", "Freya Lund"))
+	uitest.WantIn(t, "nobody", bad.Body, "Nobody of this name is on record.", `value="Nobody At All"`)
+	twice := c.Post(path, with(c.Form(path), "seat1_athlete", "Lund", "seat2_athlete", "Freya Lund"))
+	uitest.WantIn(t, "twice", twice.Body, "rows another seat, too")
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_athlete", "Lund, Freya", "seat2_athlete", "Tanabe", "seat3_athlete", "", "seat4_athlete", "")), boat)
+	uitest.WantIn(t, "shown", c.Opened(boat), "Usual crew", "Freya Lund", "Yuki Tanabe", "Change the crew")
+	uitest.WantIn(t, "filled", c.Opened(path), `name="seat1_athlete" value="Freya Lund"`)
+	uitest.WantIn(t, "set-up", c.Opened(fmt.Sprintf("/setup?boat=%d", id)), `value="Freya Lund"`)
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_athlete", "", "seat2_athlete", "")), boat)
+	uitest.WantIn(t, "emptied", c.Opened(boat), "Name the crew")
 }

@@ -16,6 +16,7 @@ import (
 	"thole/api/access"
 	"thole/api/clock"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -484,7 +485,7 @@ func pieceRequest(race *seatrace.Race, number int, typed url.Values) seatrace.Pi
 }
 
 // splitCrews reads one boat a line, names parted by commas; nil for nothing.
-func splitCrews(text string, book *club.Directory) [][]string {
+func splitCrews(text string, book *directory.Book) [][]string {
 	var crews [][]string
 	for line := range strings.Lines(text) {
 		if strings.TrimSpace(line) != "" {

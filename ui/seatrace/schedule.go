@@ -14,6 +14,7 @@ import (
 
 	"thole/api/clock"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/rest"
 	"thole/api/seat"
 	"thole/api/seatrace"
@@ -46,7 +47,7 @@ type schedulePage struct {
 	Save          saveForm
 	Live          bool
 
-	book   *club.Directory   // of the squad, by places in it
+	book   *directory.Book   // of the squad, by places in it
 	labels map[string]string // the short names of the squad by name
 }
 
@@ -275,15 +276,15 @@ func participant(line string) seatrace.RaceParticipant {
 // side that they row or rather row. It returns a question about a name that can be
 // several athletes, or is a cox's.
 func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seatrace.SquadName) (unsure string) {
-	people, sides, coxes := make([]club.AthleteName, len(names)), map[int64]string{}, map[int64]bool{}
+	people, sides, coxes := make([]directory.Athlete, len(names)), map[int64]string{}, map[int64]bool{}
 	for i := range names {
-		people[i], sides[names[i].ID], coxes[names[i].ID] = names[i].AthleteName, names[i].Side, names[i].Coxes
+		people[i], sides[names[i].ID], coxes[names[i].ID] = names[i].Athlete, names[i].Side, names[i].Coxes
 	}
-	book := club.NewDirectory(people)
-	racing := make([]club.AthleteName, len(squad))
+	book := directory.NewBook(people)
+	racing := make([]directory.Athlete, len(squad))
 	for i := range squad {
 		m := &squad[i]
-		racing[i] = club.Named(0, m.Name)
+		racing[i] = directory.Named(0, m.Name)
 		switch found := book.FindFull(m.Name); len(found) {
 		case 0:
 		case 1:
@@ -296,12 +297,12 @@ func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seat
 				unsure = cmp.Or(unsure, seatrace.CoxText(m.Name))
 			}
 		default:
-			unsure = cmp.Or(unsure, club.WhichOne(m.Name, found))
+			unsure = cmp.Or(unsure, directory.WhichOne(m.Name, found))
 		}
 		racing[i].ID = int64(i)
 	}
-	p.book, p.labels = club.NewDirectory(racing), map[string]string{}
-	for i, label := range club.Labels(racing) {
+	p.book, p.labels = directory.NewBook(racing), map[string]string{}
+	for i, label := range directory.Labels(racing) {
 		p.labels[squad[i].Name] = label
 	}
 	return unsure
@@ -440,7 +441,7 @@ func (p *schedulePage) splitPairs(squad []seatrace.RaceParticipant, complaints *
 			case 1:
 				pair[i] = squad[found[0].ID].Name
 			default:
-				complaints.Report(wire.At("pairs"), club.WhichOne(pair[i], found))
+				complaints.Report(wire.At("pairs"), directory.WhichOne(pair[i], found))
 			}
 		}
 		list = append(list, pair)

@@ -44,7 +44,7 @@ func (p *crewSetPage) onlySeats() []int {
 // seatUsual seats the usual crew where nothing but the boat was asked for.
 func (s *site) seatUsual(ctx context.Context, p *crewSetPage) error {
 	for name := range p.typed {
-		if name != "boat" && name != page.Among {
+		if name != "boat" && name != "oars" && name != page.Among {
 			return nil
 		}
 	}
@@ -81,7 +81,7 @@ func (s *site) knowCrew(ctx context.Context, p *crewSetPage) error {
 	if err != nil || last.SheetID == 0 {
 		return err
 	}
-	k.Last = fmt.Sprintf("sheet %d, %s", last.SheetID, page.When(last.DoneAt))
+	k.Last = fmt.Sprintf("sheet %d, %s", last.SheetID, page.When(*last.DoneAt))
 	if k.Differs = last.Differs; last.Differs > 0 {
 		k.Again = "/setup?" + setupQuery(againQuery(p.typed, &last))
 	}

@@ -14,6 +14,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/directory"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/wire"
@@ -40,6 +41,8 @@ type crewSetPage struct {
 	Among    page.SquadChoice
 	Names    []string // of the athletes who are offered
 	Places   []placeView
+	Oars     *page.Value // the set to row with; nil where there is none to choose
+	NewOars  string      // the set that a sheet would enter for the boat; empty where it keeps its own
 	Jobs     []page.Option
 	Job      string
 	Levels   []page.Option
@@ -61,7 +64,7 @@ type crewSetPage struct {
 	Code     template.HTML // that leads a phone to this set-up, for paper
 
 	typed     url.Values
-	book      *club.Directory
+	book      *directory.Book
 	wholeName map[int64]string
 	request   setup.SetupRequest
 	bad       map[string]string // complaints by the form's names
@@ -157,6 +160,9 @@ func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error)
 		if err := s.findNames(ctx, p); err != nil {
 			return nil, err
 		}
+		if err := s.findOars(ctx, p); err != nil {
+			return nil, err
+		}
 		if err := s.seatUsual(ctx, p); err != nil {
 			return nil, err
 		}
@@ -200,6 +206,37 @@ func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
 	return err
 }
 
+// findOars lists the sets of oars that go with the boat; what it has goes first.
+func (s *site) findOars(ctx context.Context, p *crewSetPage) error {
+	sets, err := s.service.Club.OarSets(ctx, club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	field := page.TextField("oars", "Oars", "Their length, inboard and blade stand at every seat.").As("select")
+	field.Value = p.typed.Get("oars")
+	field.Options = []page.Option{{Label: "as the boat stands"}}
+	for _, o := range sets.OarSets {
+		id := strconv.FormatInt(o.ID, 10)
+		switch {
+		case (o.Kind == "scull") != p.Boat.Class.Scull:
+		case o.ID == wire.Or(p.Boat.OarSetID, 0):
+			field.Options[0].Label = o.Name
+			if field.Value == id {
+				field.Value = ""
+			}
+		default:
+			field.Options = append(field.Options, page.Option{Value: id, Label: o.Name})
+			if field.Value == id {
+				p.request.OarSetID, p.NewOars = &o.ID, o.Name
+			}
+		}
+	}
+	if len(field.Options) > 1 {
+		p.Oars = &field
+	}
+	return nil
+}
+
 // boatOfLineup is the boat that a line-up is for; 0 for none.
 func (s *site) boatOfLineup(ctx context.Context, text string) int64 {
 	id, err := strconv.ParseInt(text, 10, 64)
@@ -227,7 +264,7 @@ func (s *site) findNames(ctx context.Context, p *crewSetPage) error {
 	if err != nil {
 		return err
 	}
-	p.book, p.wholeName = club.NewDirectory(list), make(map[int64]string, len(list))
+	p.book, p.wholeName = directory.NewBook(list), make(map[int64]string, len(list))
 	for i := range list {
 		p.wholeName[list[i].ID] = list[i].Whole
 		if in == nil || in(list[i].ID) {
@@ -345,7 +382,7 @@ func (p *crewSetPage) readPlace(number int) {
 	case onRecord && measured:
 		p.bad[at] = name + " is on record: leave the measures of a guest empty, or give the guest another name."
 	case len(found) > 1:
-		p.bad[at] = club.WhichOne(name, found)
+		p.bad[at] = directory.WhichOne(name, found)
 	case onRecord:
 		p.request.Crew = append(p.request.Crew, setup.CrewPlace{Seat: number, AthleteID: &found[0].ID})
 	case !measured:
@@ -443,6 +480,11 @@ func (p *crewSetPage) fill() {
 		cox := p.input(coxField[0], "")
 		p.Cox = &cox
 	}
+	if text, bad := p.bad["oar_set_id"]; bad && p.Oars != nil {
+		p.Oars.Problem, p.NewOars = text, ""
+		p.Problems = append(p.Problems, page.Problem{Field: "oars", Label: "Oars", Text: text})
+		delete(p.bad, "oar_set_id")
+	}
 	p.Asked = p.asked()
 	if p.Plan != nil {
 		p.Plan.hands(p)
@@ -485,6 +527,9 @@ func (p *crewSetPage) asked() string {
 	}
 	if p.Job == "full_rerig" {
 		text += " · full re-rig"
+	}
+	if p.NewOars != "" {
+		text += " · " + p.NewOars
 	}
 	if len(p.request.Only) > 0 {
 		text += " · only " + page.LowerFirst(seatList(p.request.Only))

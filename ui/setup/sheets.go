@@ -113,7 +113,7 @@ func (s *site) makeSheet(w http.ResponseWriter, r *http.Request) error {
 func (s *site) notMade(w http.ResponseWriter, p *crewSetPage, err error) error {
 	var moved *records.Conflict
 	if errors.As(err, &moved) {
-		p.Moved = page.ChangeViews(moved.Changes)
+		p.Moved = page.AtBoat(p.Boat.AtMark).Views(moved.Changes)
 		return s.Pages.Show(w, http.StatusConflict, "setup", p)
 	}
 	status := http.StatusUnprocessableEntity
@@ -192,8 +192,7 @@ func (s *site) readSheet(w http.ResponseWriter, r *http.Request) error {
 	if reading.By == "" {
 		reading.By = page.Who(r)
 	}
-	reading.Value = form.Number("value")
-	if form.Text("as_on_sheet") != "" {
+	if reading.Said = form.Text("value"); form.Text("as_on_sheet") != "" {
 		reading.Value = form.Number("target")
 	}
 	reading.At = sentAt(form.Text("at"))

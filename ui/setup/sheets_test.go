@@ -2,6 +2,7 @@ package setup_test
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -9,7 +10,9 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/seat"
 	"thole/api/setup"
+	"thole/api/wire"
 	"thole/ui/uitest"
 )
 
@@ -417,5 +420,48 @@ func TestTheNameIsAskedOnce(t *testing.T) {
 	c.Post(address+"/readings", form)
 	if by := moving(c.SheetAt(address)).MeasuredBy; by != "Anna Ø" {
 		t.Errorf("measured by %q", by)
+	}
+}
+
+// TestReadingsAreCountedAsTheBoatmanDoes: washers and holes typed at a line become its
+// measure; a count without a sign goes the way that the line says.
+func TestReadingsAreCountedAsTheBoatmanDoes(t *testing.T) {
+	c := uitest.DemoClub(t)
+	boat := c.BoatNamed("Halcyon")
+	fields := boat.BoatFields
+	fields.WasherMm, fields.Stretcher = wire.Ptr(4.0), &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(30.0), HolePitchCm: wire.Ptr(2.0)}
+	if _, err := c.Service.Club.UpdateBoat(t.Context(), club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: fields, Seats: boat.SeatFields(), By: "Ines"}); err != nil {
+		t.Fatal(err)
+	}
+	found := *boat.Seats[0].Seat.GateHeightCm
+	q := c.Single()
+	q.Set("h1_gate_height_cm", fmt.Sprint(found-0.8))
+	address := c.Made(q)
+	uitest.WantIn(t, "hints", c.Opened(address), `placeholder="or &#43;2 washers"`, `placeholder="or hole 7"`)
+	read := func(setting, said string) *float64 {
+		t.Helper()
+		l := setup.SheetLine{Seat: 1, Setting: setting}
+		if p := c.Post(address+"/readings", reading(l, said)); p.Status != http.StatusSeeOther {
+			t.Fatalf("%s: %d", said, p.Status)
+		}
+		h := c.SheetAt(address)
+		for _, l := range h.Seats[0].Lines {
+			if l.Setting == setting {
+				return l.Measured
+			}
+		}
+		return nil
+	}
+	if v := read("gate_height_cm", "2 washers"); v == nil || math.Abs(*v-(found-0.8)) > 1e-9 {
+		t.Errorf("2 washers from %g as the line says: %v", found, v)
+	}
+	if v := read("gate_height_cm", "+1 washer"); v == nil || math.Abs(*v-(found+0.4)) > 1e-9 {
+		t.Errorf("+1 washer from %g: %v", found, v)
+	}
+	if v := read("heel_to_pin_cm", "hole 8"); v == nil || *v != 46 {
+		t.Errorf("hole 8: %v", v)
+	}
+	if p := c.Post(address+"/readings", reading(setup.SheetLine{Seat: 1, Setting: "inboard_cm"}, "+1 clam")); p.Status != http.StatusUnprocessableEntity || !strings.Contains(p.Body, "What one clam makes is not on record") {
+		t.Errorf("a clam that is not on record: %d", p.Status)
 	}
 }

@@ -35,6 +35,8 @@ type sheetPage struct {
 	Problems []string
 	Ask      []string // what is still open, when it is to be finished all the same
 	Checks   []finalCheck
+
+	atBoat page.AtBoat
 }
 
 // finalCheck is one thing to look at before the boat goes out.
@@ -75,6 +77,7 @@ type workLine struct {
 	Found, Want, Within string
 	Own                 string // in the boat's own mark
 	Value               string // in the field
+	Hint                string // in the empty field
 	State               string // todo, good, off or bad
 	Told                string // in words
 	Focus               bool
@@ -83,7 +86,7 @@ type workLine struct {
 func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 	p := &sheetPage{
 		Sheet: h, Done: h.DoneAt != nil, By: by,
-		Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Moved: page.ChangeViews(h.Moved),
+		Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Moved: page.AtBoat(b.AtMark).Views(h.Moved), atBoat: b.AtMark,
 	}
 	if p.Done {
 		p.Finished = h.DoneBy + ", " + page.When(*h.DoneAt)
@@ -159,7 +162,7 @@ func newWorkLine(l *setup.SheetLine) workLine {
 	unit := page.UnitOf(l.Setting)
 	v := workLine{
 		SheetLine: *l, ID: lineID(l.Seat, l.Setting), Key: newKey(), Label: page.SettingLabels[l.Setting], Unit: unit,
-		Found: bareKnown(l.AsFound), Want: page.Plain(l.Target), Within: withinText(l.Tolerance, unit), Own: markText(l.Mark), State: "todo",
+		Found: bareKnown(l.AsFound), Want: page.Plain(l.Target), Within: withinText(l.Tolerance, unit), Own: markText(l.Mark), State: "todo", Hint: hints[l.CountedIn],
 	}
 	if l.Measure && !l.Moves {
 		v.Want, v.Within = "", ""
@@ -180,6 +183,9 @@ func newWorkLine(l *setup.SheetLine) workLine {
 	}
 	return v
 }
+
+// hints say what can be typed for a reading, by what it is counted in.
+var hints = map[string]string{"": "measured", "washer": "or +2 washers", "clam": "or +1 clam", "number": "or +1 insert", "hole": "or hole 7"}
 
 // withinText writes a tolerance: lengths in mm.
 func withinText(tolerance float64, unit string) string {
@@ -211,7 +217,7 @@ func (p *sheetPage) notFinished(err error) {
 	switch {
 	case errors.As(err, &moved):
 		p.Problem = page.ClashNames(moved.Changes) + " changed the boat in the meantime. Nothing is lost and nothing was overwritten: check what changed below, then finish again."
-		p.Moved = page.ChangeViews(moved.Changes)
+		p.Moved = p.atBoat.Views(moved.Changes)
 	case errors.As(err, &bad):
 		p.Problem = "Not finished yet."
 		for _, f := range bad.Fields {

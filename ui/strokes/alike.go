@@ -9,6 +9,7 @@ import (
 	"thole/api/progress"
 	"thole/api/rest"
 	"thole/api/strokes"
+	"thole/ui/arc"
 	"thole/ui/page"
 )
 
@@ -142,7 +143,7 @@ func overlay(title, xName string, a, b []float64) *page.Plot {
 	p.Line("series s0", x, a)
 	p.Line("series s1", x, b)
 	for i, curve := range [][]float64{a, b} {
-		k := page.PeakOf(curve)
+		k := arc.PeakOf(curve)
 		p.Note(x[k], curve[k], 0, -5, "middle", string(rune('A'+i)))
 	}
 	return p

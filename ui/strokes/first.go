@@ -8,6 +8,7 @@ import (
 
 	"thole/api/advice"
 	"thole/api/strokes"
+	"thole/ui/arc"
 	"thole/ui/page"
 )
 
@@ -15,8 +16,8 @@ import (
 type firstView struct {
 	advice.First
 	Findings []findingView
-	Wide     *page.ArcFigure // for a desk
-	Narrow   *page.ArcFigure // for a phone
+	Wide     *arc.Figure // for a desk
+	Narrow   *arc.Figure // for a phone
 	Caption  string
 	Try      string // the catch page with what was measured; "" without a class
 }
@@ -57,7 +58,7 @@ func (f *rigForm) first(p *strokePage, ask *advice.FirstRequest) {
 }
 
 func newFirstView(f *advice.First, r *strokes.Recording) *firstView {
-	v := &firstView{First: *f, Wide: page.NewArcFigure(f, r, page.WideArc), Narrow: page.NewArcFigure(f, r, page.NarrowArc)}
+	v := &firstView{First: *f, Wide: arc.New(f, r, arc.Wide), Narrow: arc.New(f, r, arc.Narrow)}
 	for i := range f.Findings {
 		v.Findings = append(v.Findings, newFindingView(&f.Findings[i]))
 	}

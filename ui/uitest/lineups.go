@@ -47,11 +47,15 @@ func (c *ClubSite) Upload(name, content string) Reply {
 	return c.UploadTo("/squad/import", name, content)
 }
 
-// UploadTo sends a file to a page that takes one.
-func (c *ClubSite) UploadTo(path, name, content string) Reply {
+// UploadTo sends a file to a page that takes one, with other values of the form, each after
+// its name.
+func (c *ClubSite) UploadTo(path, name, content string, values ...string) Reply {
 	c.T.Helper()
 	var body bytes.Buffer
 	w := multipart.NewWriter(&body)
+	for i := 0; i+1 < len(values); i += 2 {
+		_ = w.WriteField(values[i], values[i+1])
+	}
 	file, err := w.CreateFormFile("file", name)
 	if err != nil {
 		c.T.Fatal(err)

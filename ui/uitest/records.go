@@ -36,6 +36,22 @@ func NewClub(t testing.TB) *ClubSite { t.Helper(); return siteOver(t, storetest.
 // DemoClub is a site over the records of the demo club.
 func DemoClub(t testing.TB) *ClubSite { t.Helper(); return siteOver(t, storetest.Copy(t, demoRecords)) }
 
+// SeasonClub is the demo as people try it: the club of [DemoClub] with a season behind
+// it.
+func SeasonClub(t testing.TB) *ClubSite {
+	t.Helper()
+	return siteOver(t, storetest.Copy(t, seasonRecords))
+}
+
+var seasonRecords = storetest.Filled(func(records *store.Store) error {
+	service := api.NewService(records)
+	defer service.Close()
+	if err := service.Demo.FillDemo(context.Background()); err != nil {
+		return err
+	}
+	return service.Season.Fill(context.Background())
+})
+
 // demoRecords is filled once for all the tests of a package.
 var demoRecords = storetest.Filled(func(records *store.Store) error {
 	service := api.NewService(records)

@@ -11,6 +11,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"thole/api/club"
 	"thole/ui/uitest"
 )
 
@@ -69,13 +70,25 @@ func needFFmpeg(t *testing.T) {
 	}
 }
 
-// TestMeasureAClip chooses a clip, steps by frame, marks a moment and a point.
-// No request but for pages and assets leaves, and none has a body.
+// TestMeasureAClip chooses a clip, steps by frame, marks a moment and a point, keeps
+// the reading and, with a tick, the frame on screen. As the browser tells its
+// network, nothing at all is sent until the marks are, and nothing of the picture
+// until its own form is.
 func TestMeasureAClip(t *testing.T) {
 	file := clip(t)
 	c, b := uitest.NewClub(t), uitest.NewTab(t)
+	ann := person(t, c, "Ann Example")
+	consented(t, c, ann, true)
+	if _, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"}); err != nil {
+		t.Fatal(err)
+	}
 	b.Show("light", 390)
+	network := b.Traffic()
 	b.Open(c.URL + "/video")
+	b.Until(`document.readyState === "complete"`)
+	if opened := network.Take(); len(opened) < 3 || opened[0] != (uitest.Sent{Method: "GET", URL: c.URL + "/video"}) {
+		t.Fatalf("the page is not heard: %v", opened)
+	}
 	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#clip"), []string{file}))
 	b.Until(`document.querySelector("#videotool").dataset.ready`)
 	if w, h := b.Value("#width_px"), b.Value("#height_px"); w != "1920" || h != "1080" {
@@ -113,14 +126,41 @@ func TestMeasureAClip(t *testing.T) {
 	if got := b.Value("#near_pin"); got != "960.0 540.0" {
 		t.Errorf("marked at %q", got)
 	}
-	// What was loaded: no request carries the clip, and nothing was posted.
-	sent := uitest.Ask[[]string](b, `performance.getEntriesByType("resource").filter((e) => !e.name.startsWith("blob:") &&
-		!new URL(e.name).pathname.startsWith("/assets/")).map((e) => e.name)`)
-	if len(sent) > 0 {
-		t.Errorf("sent: %v", sent)
+	for _, sent := range network.Take() {
+		if sent.Method != "GET" || !strings.HasPrefix(sent.URL, c.URL+"/assets/") { // the page's own mark may come late
+			t.Errorf("sent while a clip is measured: %v", sent)
+		}
 	}
 	if wide := uitest.Ask[int64](b, "document.documentElement.scrollWidth"); wide > 390 {
 		t.Errorf("%d wide on a screen of 390", wide)
+	}
+	keepFromHere(t, b, network)
+}
+
+// keepFromHere sends the marks, keeps the reading and adds the frame that was on
+// screen.
+func keepFromHere(t *testing.T, b *uitest.Tab, network *uitest.Traffic) {
+	t.Helper()
+	uitest.Ask[any](b, `document.querySelector("#near_pin").value = ""`)
+	b.Follow("Measure", "#moments-h")
+	b.Follow("Keep", "[name=boat_id]")
+	uitest.Ask[any](b, `document.querySelector("[name=boat_id][value='1']").click()`)
+	b.Write("[name=seat]", "1")
+	b.Write("[name=by]", "Ines")
+	b.Follow("Keep", ".filmed")
+	b.Follow("Add a still", "#stillfigure")
+	b.Until(`document.querySelector("#stillfigure img").naturalWidth === 1280`)
+	for _, sent := range network.Take() {
+		if len(sent.URL) > 2000 || sent.Body && !strings.HasSuffix(sent.URL, "/filmed") {
+			t.Errorf("more than marks is sent: %.300v", sent)
+		}
+	}
+	b.Axe(uitest.Ask[string](b, "location.href"), uitest.Look{Scheme: "dark", Width: 390}, uitest.Look{Scheme: "light", Width: 1280})
+	uitest.Ask[any](b, `document.querySelector("#consent").click()`)
+	b.Follow("Keep the still", "[data-still-kept]")
+	b.Until(`document.querySelector("[data-still-kept] img").naturalWidth === 1280`)
+	if uitest.Ask[bool](b, `sessionStorage.getItem("still") !== null`) {
+		t.Error("the picture is still kept in the browser")
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/people"
 	"thole/api/seat"
 	"thole/api/video"
 	"thole/ui/page"
@@ -20,6 +21,7 @@ type filmedPage struct {
 	AthleteID int64
 	Athlete   string
 	Lines     []video.FilmedReading
+	Stand     video.Stand // of pictures
 }
 
 func (s *site) filmed(w http.ResponseWriter, r *http.Request) error {
@@ -32,7 +34,11 @@ func (s *site) filmed(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, http.StatusOK, "filmed", filmedPage{id, athlete.Name, list.Readings})
+	stand, err := s.service.Video.StandOf(r.Context(), id)
+	if err != nil {
+		return s.Fail(w, err)
+	}
+	return s.Pages.Show(w, http.StatusOK, "filmed", filmedPage{id, athlete.Name, list.Readings, stand})
 }
 
 // chooseKeeper leads from the marks to the athlete they are of.
@@ -65,6 +71,10 @@ type hidden struct{ Name, Value string }
 
 func (s *site) newFilmed(w http.ResponseWriter, r *http.Request) error {
 	typed := r.URL.Query()
+	if boat, seat, ok := people.SeatAt(typed.Get("place")); ok {
+		typed.Set("boat_id", strconv.FormatInt(boat, 10))
+		typed.Set("seat", strconv.Itoa(seat))
+	}
 	typed.Set("filmed_on", s.service.Club.Today())
 	typed.Set("by", page.Who(r))
 	p, err := s.keepFormOf(r, page.NewForm(typed))
@@ -103,7 +113,7 @@ func (s *site) keepFormOf(r *http.Request, f *page.RecordForm) (*keepForm, error
 		return nil, err
 	}
 	marks := marksOf(f.Typed)
-	p := &keepForm{RecordForm: f, Athlete: athlete.Name, Signed: []page.Value{page.ByField()}, MarksLink: "/video?" + marks.Encode()}
+	p := &keepForm{RecordForm: f, Athlete: athlete.Name, Signed: []page.Value{page.ByField()}, MarksLink: backToMarks(id, f.Typed)}
 	f.Address, f.Back = fmt.Sprintf("/athletes/%d/filmed", id), p.MarksLink
 	for _, name := range slices.Sorted(maps.Keys(marks)) {
 		p.Marks = append(p.Marks, hidden{name, marks.Get(name)})
@@ -128,6 +138,16 @@ func (s *site) keepFormOf(r *http.Request, f *page.RecordForm) (*keepForm, error
 	}
 	f.Fill(p.Values, p.Signed)
 	return p, nil
+}
+
+// backToMarks leads to the marks again, with athlete, boat and seat.
+func backToMarks(athlete int64, typed url.Values) string {
+	q := marksOf(typed)
+	q.Set("athlete", strconv.FormatInt(athlete, 10))
+	if place := typed.Get("place"); place != "" {
+		q.Set("place", place)
+	}
+	return "/video?" + q.Encode()
 }
 
 // boatOptions lists the boats of one kind of rowing.

@@ -13,6 +13,7 @@ import (
 
 	"thole/api"
 	"thole/api/access"
+	"thole/api/people"
 	"thole/api/rest"
 	"thole/api/video"
 	"thole/api/wire"
@@ -39,6 +40,9 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 		"GET /video/body": page.For(access.Everyone, s.body), "GET /video/body/keep": page.For(access.Everyone, s.keepBody),
 		"GET /athletes/{id}/filmed": page.For(own, s.filmed), "GET /athletes/{id}/filmed/new": page.For(own, s.newFilmed), "POST /athletes/{id}/filmed": page.For(own, s.keep),
 		"GET /athletes/{id}/filmed/{reading}/remove": page.For(own, s.askRemove), "POST /athletes/{id}/filmed/{reading}/remove": page.For(own, s.remove),
+		"GET /athletes/{id}/filmed/{reading}/still": page.For(own, s.still), "POST /athletes/{id}/filmed/{reading}/still": page.For(own, s.keepStill),
+		"GET /athletes/{id}/filmed/{reading}/still.jpg":    page.For(own, s.picture),
+		"GET /athletes/{id}/filmed/{reading}/still/remove": page.For(own, s.askRemoveStill), "POST /athletes/{id}/filmed/{reading}/still/remove": page.For(own, s.removeStill),
 	}
 }
 
@@ -46,6 +50,9 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 type measurePage struct {
 	Boat, Picture []field
 	Marks         []field
+	Place         string // boat and seat, as forms carry it
+	Places        []people.SeatChoice
+	Filled        string // in words, what the record filled in
 	Rate, Strokes field
 	Kind, Side    string
 	End, View     string
@@ -60,6 +67,7 @@ type measurePage struct {
 	picture *video.AngleRequest
 	frames  *video.StrokesRequest
 	Keepers []page.Option
+	Of      string // the athlete whose reading it is, where the page was opened for one
 	Kept    []hidden
 	Unnamed bool // to be kept, of nobody yet
 }
@@ -102,6 +110,12 @@ const (
 func (s *site) measure(w http.ResponseWriter, r *http.Request) error {
 	typed := r.URL.Query()
 	p := newPage(typed)
+	if err := s.fillIn(r, p, typed); err != nil {
+		return s.Fail(w, err)
+	}
+	if typed.Has("fill") {
+		return s.Pages.Show(w, http.StatusOK, "stroke_video", p)
+	}
 	if err := s.read(r, p, typed); err != nil {
 		return s.Fail(w, err)
 	}
@@ -136,6 +150,7 @@ func (s *site) offerKeeping(r *http.Request, p *measurePage, typed url.Values) (
 	for _, name := range slices.Sorted(maps.Keys(marks)) {
 		p.Kept = append(p.Kept, hidden{name, marks.Get(name)})
 	}
+	p.Kept = append(p.Kept, hidden{"place", p.Place})
 	p.Unnamed = typed.Get("unnamed") != ""
 	p.Keepers, err = s.keepers(r)
 	return err

@@ -63,6 +63,31 @@ func (c *Consent) stored() []db.Column {
 	}
 }
 
+// States of a consent.
+const (
+	ConsentNone      = "none"
+	ConsentGiven     = "given"
+	ConsentWithdrawn = "withdrawn"
+	ConsentRenew     = "renew" // a guardian gave it for somebody who has come of age
+)
+
+// ConsentState tells where an athlete stands whose newest consent is the first of
+// those said. What an athlete under age said alone does not count: the birth date
+// may have been entered later.
+func ConsentState(said []Consent, minor bool) string {
+	switch {
+	case len(said) == 0:
+		return ConsentNone
+	case !said[0].Given:
+		return ConsentWithdrawn
+	case said[0].Guardian != "" && !minor:
+		return ConsentRenew
+	case said[0].Guardian == "" && minor:
+		return ConsentNone
+	}
+	return ConsentGiven
+}
+
 // AddConsent puts what was said on record and returns its id.
 func (s *Records) AddConsent(ctx context.Context, c Consent, by db.By) (int64, error) {
 	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {

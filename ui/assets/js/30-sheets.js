@@ -52,7 +52,9 @@
   };
 
   // Whether a value lies within the tolerance can be told without the server.
-  const judge = (form, value) => {
+  const judge = (form, text) => {
+    const value = parse(text);
+    if (value === null) return ["todo", text];
     const target = Number(form.dataset.target), within = Number(form.dataset.tolerance), unit = form.dataset.unit;
     const miss = value - target, mm = unit === "cm";
     const size = mm ? plain(Math.abs(miss) * 10) + " mm" : plain(Math.abs(miss)) + unit;
@@ -90,16 +92,18 @@
   const keep = (line, text) => {
     const form = line.querySelector("form");
     const value = parse(text);
-    if (value === null) {
+    const counted = value === null && /\p{L}|#/u.test(text); // washers, clams, holes: the server knows what they make
+    if (value === null && !counted) {
       show(line, "bad", "✗ “" + text + "” is not a number.");
       return;
     }
     const queue = load();
     const known = queue[line.id] ? queue[line.id].value : line.querySelector(".state").dataset.value;
-    if (known !== undefined && parse(known) === value && !queue[line.id]?.refused) return; // said twice, as by leaving the field and Enter
-    queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: String(value), at: new Date().toISOString() };
+    const same = counted ? known === text.trim() : known !== undefined && parse(known) === value;
+    if (same && !queue[line.id]?.refused) return; // said twice, as by leaving the field and Enter
+    queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: counted ? text.trim() : String(value), at: new Date().toISOString() };
     store(queue);
-    const [state, words] = judge(form, value);
+    const [state, words] = judge(form, queue[line.id].value);
     show(line, state, words + " · sending");
     tell();
     send();
@@ -192,7 +196,7 @@
     if (!line) continue;
     const form = line.querySelector("form");
     form.elements.value.value = entry.value;
-    const [state, words] = judge(form, Number(entry.value));
+    const [state, words] = judge(form, entry.value);
     show(line, state, words + " · kept on this device");
     if (line.closest("details")) line.closest("details").open = true;
   }

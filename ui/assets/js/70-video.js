@@ -1,3 +1,48 @@
+// still is one picture that may be kept beside a reading: made here, and sent by nothing but its own form.
+const still = (() => {
+  const place = "still", most = 400e3, longest = 1280; // bytes, px
+  const made = (source, width, height) => {
+    const scale = Math.min(1, longest / Math.max(width, height));
+    const paper = Object.assign(document.createElement("canvas"), { width: Math.round(width * scale), height: Math.round(height * scale) });
+    paper.getContext("2d").drawImage(source, 0, 0, paper.width, paper.height);
+    let text = "";
+    for (const quality of [0.85, 0.7, 0.5]) {
+      text = paper.toDataURL("image/jpeg", quality);
+      if (text.length * 3 / 4 < most) break;
+    }
+    return text;
+  };
+  const remember = (text) => { try { sessionStorage.setItem(place, text); } catch { /* full, or not allowed: then a file is chosen */ } };
+  const recall = () => { try { return sessionStorage.getItem(place); } catch { return null; } };
+  const forget = () => { try { sessionStorage.removeItem(place); } catch { /* nothing is there */ } };
+  return { made, remember, recall, forget };
+})();
+
+(() => {
+  if (document.querySelector("[data-still-kept]")) still.forget();
+  const input = document.querySelector("input[data-still]");
+  if (!input) return;
+  const figure = document.getElementById("stillfigure");
+  const fill = (text) => {
+    const bytes = Uint8Array.from(atob(text.slice(text.indexOf(",") + 1)), (c) => c.charCodeAt(0));
+    const carrier = new DataTransfer();
+    carrier.items.add(new File([bytes], "still.jpg", { type: "image/jpeg" }));
+    input.files = carrier.files;
+    figure.querySelector("img").src = text;
+    figure.hidden = false;
+  };
+  input.addEventListener("change", async () => {
+    figure.hidden = true;
+    if (!input.files[0]) return;
+    try {
+      const picture = await createImageBitmap(input.files[0]);
+      fill(still.made(picture, picture.width, picture.height));
+    } catch { /* the server says what is wrong with it */ }
+  });
+  const waiting = still.recall();
+  if (waiting) fill(waiting);
+})();
+
 // A clip is decoded here and stays here: only the numbers of its marks are sent.
 (() => {
   const tool = document.getElementById("videotool");
@@ -119,6 +164,7 @@
     if (!file) return;
     if (address) URL.revokeObjectURL(address);
     address = "";
+    still.forget();
     delete tool.dataset.ready;
     if (file.type.startsWith("image/")) {
       createImageBitmap(file).then((image) => open(image, image.width, image.height, `${image.width} × ${image.height} px. It stays on this device.`),
@@ -129,6 +175,9 @@
     address = URL.createObjectURL(file);
     clip.src = address;
   });
+
+  // The frame on screen waits on this device for whoever keeps the reading and its picture.
+  by("videoform")?.addEventListener("submit", () => { if (source) still.remember(still.made(source, ...size)); });
 
   const mark = () => {
     const name = next.value;

@@ -1,4 +1,6 @@
-package club
+// Package directory tells athletes apart by how people call them: whole names and short
+// labels that no two share, and who is meant by what was typed.
+package directory
 
 import (
 	"slices"
@@ -7,11 +9,11 @@ import (
 	"thole/api/store"
 )
 
-// Directory finds athletes by what people call them: the whole name either way
+// Book finds athletes by what people call them: the whole name either way
 // round ("Ann Lee", "Lee, Ann"), the label, the family name, or it with an initial;
 // case, accents and full stops make no difference.
-type Directory struct {
-	people []AthleteName
+type Book struct {
+	people []Athlete
 	tiers  [5]map[string][]int // indices of people by key, the surest first
 }
 
@@ -25,9 +27,9 @@ const (
 	tierGiven
 )
 
-// NewDirectory returns a directory of people with their labels.
-func NewDirectory(people []AthleteName) *Directory {
-	d := &Directory{people: people}
+// NewBook returns a directory of people with their labels.
+func NewBook(people []Athlete) *Book {
+	d := &Book{people: people}
 	for t := range d.tiers {
 		d.tiers[t] = map[string][]int{}
 	}
@@ -50,9 +52,9 @@ func NewDirectory(people []AthleteName) *Directory {
 }
 
 // add takes names of a person into a tier.
-func (d *Directory) add(tier, person int, names ...string) {
+func (d *Book) add(tier, person int, names ...string) {
 	for _, name := range names {
-		key := typedKey(name)
+		key := Key(name)
 		if list := d.tiers[tier][key]; key != "" && !slices.Contains(list, person) {
 			d.tiers[tier][key] = append(list, person)
 		}
@@ -61,20 +63,21 @@ func (d *Directory) add(tier, person int, names ...string) {
 
 var unmarked = strings.NewReplacer(",", " ", ".", " ")
 
-// typedKey is what ways to type one name share.
-func typedKey(name string) string { return store.NameKey(unmarked.Replace(name)) }
+// Key is what ways to type one name share: case, accents, commas and full stops make no
+// difference.
+func Key(name string) string { return store.NameKey(unmarked.Replace(name)) }
 
 // Find returns who is called so. Several are those among whom the name does not
 // decide; nobody is an empty list. Those who are not archived go before those who
 // are.
-func (d *Directory) Find(name string) []AthleteName { return d.find(name, tierGiven) }
+func (d *Book) Find(name string) []Athlete { return d.find(name, tierGiven) }
 
-// FindFull is [Directory.Find] without given names alone, where a name may be
+// FindFull is [Book.Find] without given names alone, where a name may be
 // somebody's who is not in the directory.
-func (d *Directory) FindFull(name string) []AthleteName { return d.find(name, tierPart) }
+func (d *Book) FindFull(name string) []Athlete { return d.find(name, tierPart) }
 
-func (d *Directory) find(name string, last int) []AthleteName {
-	key := typedKey(name)
+func (d *Book) find(name string, last int) []Athlete {
+	key := Key(name)
 	for _, tier := range d.tiers[:last+1] {
 		if list := tier[key]; key != "" && len(list) > 0 {
 			return d.current(list)
@@ -84,8 +87,8 @@ func (d *Directory) find(name string, last int) []AthleteName {
 }
 
 // current are those who are not archived, where there are some, or else all.
-func (d *Directory) current(list []int) []AthleteName {
-	var all, here []AthleteName
+func (d *Book) current(list []int) []Athlete {
+	var all, here []Athlete
 	for _, i := range list {
 		all = append(all, d.people[i])
 		if !d.people[i].Archived {
@@ -99,11 +102,11 @@ func (d *Directory) current(list []int) []AthleteName {
 }
 
 // WhichOne asks which of several athletes is meant.
-func WhichOne(name string, several []AthleteName) string {
+func WhichOne(name string, several []Athlete) string {
 	ways := make([]string, len(several))
 	for i := range several {
 		ways[i] = several[i].Label
-		if ways[i] == "" || typedKey(ways[i]) == typedKey(name) {
+		if ways[i] == "" || Key(ways[i]) == Key(name) {
 			ways[i] = several[i].Whole
 		}
 	}
@@ -117,7 +120,7 @@ const mostCommas = 2
 // Split parts a line of names. A semicolon parts names where there is one;
 // otherwise commas do, but for one within a name that somebody has: "Lee, Ann,
 // Okafor" is two athletes where there is an Ann Lee.
-func (d *Directory) Split(line string) []string {
+func (d *Book) Split(line string) []string {
 	mark := ","
 	if strings.Contains(line, ";") {
 		mark = ";"
@@ -143,12 +146,12 @@ func (d *Directory) Split(line string) []string {
 
 // oneName reports whether words with commas between them are one athlete's name:
 // somebody has it, and they are not each somebody's own.
-func (d *Directory) oneName(words []string) bool {
-	if len(d.tiers[tierWhole][typedKey(strings.Join(words, " "))]) == 0 {
+func (d *Book) oneName(words []string) bool {
+	if len(d.tiers[tierWhole][Key(strings.Join(words, " "))]) == 0 {
 		return false
 	}
 	for _, word := range words {
-		if len(d.tiers[tierUnique][typedKey(word)]) == 0 {
+		if len(d.tiers[tierUnique][Key(word)]) == 0 {
 			return true
 		}
 	}

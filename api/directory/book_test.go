@@ -1,4 +1,4 @@
-package club
+package directory
 
 import (
 	"slices"
@@ -7,7 +7,7 @@ import (
 )
 
 func TestAnAthleteIsFoundByAnyOfTheirNames(t *testing.T) {
-	book := NewDirectory(called("Mensah-Bright, Kofi", "Ann Lee", "Bea Lee", "Anna Maria Östlund", "Jan van der Berg", "Cher", "Ann Moor*", "Dot Lee*"))
+	book := NewBook(called("Mensah-Bright, Kofi", "Ann Lee", "Bea Lee", "Anna Maria Östlund", "Jan van der Berg", "Cher", "Ann Moor*", "Dot Lee*"))
 	for typed, want := range map[string]string{
 		"Kofi Mensah-Bright": "1", "Mensah-Bright, Kofi": "1", "mensah-bright kofi": "1", "MENSAH-BRIGHT": "1", "K. Mensah-Bright": "1", "Mensah-Bright, K.": "1", "Kofi": "1",
 		"Ann Lee": "2", "Lee, Ann": "2", "Lee A.": "2", "A Lee": "2", "Lee": "2 3", "Bea": "3", "Lee B": "3", "Ann": "2", "ostlund": "4", "Östlund, Anna Maria": "4", "Anna Östlund": "4",
@@ -22,7 +22,7 @@ func TestAnAthleteIsFoundByAnyOfTheirNames(t *testing.T) {
 	}
 }
 
-func idsOf(list []AthleteName) string {
+func idsOf(list []Athlete) string {
 	var ids []string
 	for _, a := range list {
 		ids = append(ids, string(rune('0'+a.ID)))
@@ -33,7 +33,7 @@ func idsOf(list []AthleteName) string {
 // TestCommasInNamesCutNothing holds that a line of names is parted into those who
 // are meant.
 func TestCommasInNamesCutNothing(t *testing.T) {
-	book := NewDirectory(called("Ann Lee", "Okafor, Ben", "Cat Moor", "John Smith", "Sam Smith", "Lee, Ann, cox"))
+	book := NewBook(called("Ann Lee", "Okafor, Ben", "Cat Moor", "John Smith", "Sam Smith", "Lee, Ann, cox"))
 	for line, want := range map[string][]string{
 		"Lee, Ann, Okafor, Moor":  {"Lee, Ann", "Okafor", "Moor"},
 		"Ann Lee, Ben Okafor":     {"Ann Lee", "Ben Okafor"},
@@ -50,13 +50,13 @@ func TestCommasInNamesCutNothing(t *testing.T) {
 		}
 	}
 	// Where both words are somebody's own names, they are two.
-	if got := NewDirectory(called("Ann Lee", "Ann")).Split("Lee, Ann"); len(got) != 2 {
+	if got := NewBook(called("Ann Lee", "Ann")).Split("Lee, Ann"); len(got) != 2 {
 		t.Errorf("Lee and Ann are %q", got)
 	}
 }
 
 func TestOneNameForTwoIsAQuestion(t *testing.T) {
-	book := NewDirectory(called("John Smith", "Sam Smith", "Ann Lee", "Ann Lee"))
+	book := NewBook(called("John Smith", "Sam Smith", "Ann Lee", "Ann Lee"))
 	for typed, want := range map[string]string{
 		"Smith": "“Smith” can be Smith J. or Smith S.: write which one.", "Lee, Ann": "“Lee, Ann” can be Ann Lee (no. 3) or Ann Lee (no. 4): write which one.",
 	} {

@@ -1,38 +1,32 @@
-package page
+// Package arc draws the arc of a stroke with the force over it and the blade path below.
+package arc
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"thole/api/advice"
 	"thole/api/strokes"
+	"thole/ui/page"
 )
 
-// ArcFigure is the arc with the force over it and the blade's path below, one
+// Figure is the arc with the force over it and the blade's path below, one
 // drawing over one scale of angles.
-type ArcFigure struct {
-	Box         Box
+type Figure struct {
+	Box         page.Box
 	Name        string // sets the identifiers of its patterns apart
 	Title       string
-	Areas       []Shape
-	Lines       []Shape
-	Dots        []Dot
-	Words       []Word
-	Hatched     []Shape
-	x           Scale
-	force, path Scale
+	Areas       []page.Shape
+	Lines       []page.Shape
+	Dots        []page.Dot
+	Words       []page.Word
+	Hatched     []page.Shape
+	x           page.Scale
+	force, path page.Scale
 }
 
-// Word is a text of a drawing.
-type Word struct {
-	At            Spot
-	Anchor, Class string
-	Text          string
-}
-
-// ArcSize is how a drawing of the arc is laid out, px at the size shown.
-type ArcSize struct {
+// Size is how a drawing of the arc is laid out, px at the size shown.
+type Size struct {
 	name                string
 	width               float64
 	left, right         float64 // of the angles
@@ -42,12 +36,12 @@ type ArcSize struct {
 	pathHigh            float64
 }
 
-// WideArc is for a desk, NarrowArc for a phone, PaperArc for a page that holds
+// Wide is for a desk, Narrow for a phone, Paper for a page that holds
 // more than the drawing.
 var (
-	PaperArc  = ArcSize{"paper", 710, 56, 690, 64, 60, 20, 118, 100, 70}
-	WideArc   = ArcSize{"wide", 860, 66, 820, 68, 66, 22, 140, 260, 110}
-	NarrowArc = ArcSize{"narrow", 358, 52, 344, 58, 66, 20, 130, 190, 92}
+	Paper  = Size{"paper", 710, 56, 690, 64, 60, 20, 118, 100, 70}
+	Wide   = Size{"wide", 860, 66, 820, 68, 66, 22, 140, 260, 110}
+	Narrow = Size{"narrow", 358, 52, 344, 58, 66, 20, 130, 190, 92}
 )
 
 const (
@@ -56,15 +50,15 @@ const (
 	leastRow = 20 // of a text between two lines
 )
 
-// NewArcFigure draws what a recording shows at a size; nil without an arc.
-func NewArcFigure(f *advice.First, r *strokes.Recording, size ArcSize) *ArcFigure {
+// New draws what a recording shows at a size; nil without an arc.
+func New(f *advice.First, r *strokes.Recording, size Size) *Figure {
 	if len(f.Arc) < 2 {
 		return nil
 	}
 	reach, finish := f.Arc[0].AngleDeg, f.Arc[len(f.Arc)-1].AngleDeg
-	a := &ArcFigure{
+	a := &Figure{
 		Name: size.name, Title: arcTitle(f),
-		x: Scale{Low: reach, High: finish, From: size.left, To: size.right},
+		x: page.Scale{Low: reach, High: finish, From: size.left, To: size.right},
 	}
 	bottom := size.forceTop + size.forceHigh
 	a.drawForce(r, size)
@@ -75,7 +69,7 @@ func NewArcFigure(f *advice.First, r *strokes.Recording, size ArcSize) *ArcFigur
 	a.drawAxis(size, bottom)
 	a.drawBar(f, size)
 	a.drawMarks(f, r, size)
-	a.Box = Box{W: size.width, H: bottom + axisRoom}
+	a.Box = page.Box{W: size.width, H: bottom + axisRoom}
 	return a
 }
 
@@ -94,22 +88,17 @@ func arcTitle(f *advice.First) string {
 // angleWords writes an angle as people say it.
 func angleWords(deg float64) string {
 	if deg < 0 {
-		return Fix(1, -deg) + "° before square"
+		return page.Fix(1, -deg) + "° before square"
 	}
-	return Fix(1, deg) + "° after square"
+	return page.Fix(1, deg) + "° after square"
 }
 
-func (a *ArcFigure) word(x, y float64, anchor, class, text string) {
-	a.Words = append(a.Words, Word{Spot{X: x, Y: y}, anchor, class, text})
+func (a *Figure) word(x, y float64, anchor, class, text string) {
+	a.Words = append(a.Words, page.Word{At: page.Spot{X: x, Y: y}, Anchor: anchor, Class: class, Text: text})
 }
 
-func (a *ArcFigure) line(class string, spots ...Spot) {
-	a.Lines = append(a.Lines, Shape{Class: class, Path: Trace(spots...)})
-}
-
-// Rectangle is the path of a box.
-func Rectangle(left, top, right, bottom float64) string {
-	return fmt.Sprintf("M%s %sH%sV%sH%sZ", Coord(left), Coord(top), Coord(right), Coord(bottom), Coord(left))
+func (a *Figure) line(class string, spots ...page.Spot) {
+	a.Lines = append(a.Lines, page.Shape{Class: class, Path: page.Trace(spots...)})
 }
 
 // markOf returns the angle of a mark; ok is false where it was not measured.
@@ -123,39 +112,39 @@ func markOf(f *advice.First, name string) (float64, bool) {
 }
 
 // drawForce draws the mean force with its band and scale.
-func (a *ArcFigure) drawForce(r *strokes.Recording, size ArcSize) {
+func (a *Figure) drawForce(r *strokes.Recording, size Size) {
 	c := &r.Oar.Curve
-	low, high := PlusMinus(c.AngleMean, c.AngleSD)
-	top := Extent([2]float64{0, 1}, high)[1]
-	step := RoundStep(top / 4)
+	low, high := page.PlusMinus(c.AngleMean, c.AngleSD)
+	top := page.Extent([2]float64{0, 1}, high)[1]
+	step := page.RoundStep(top / 4)
 	top = math.Ceil(top/step) * step
 	floor := size.forceTop + size.forceHigh
-	a.force = Scale{Low: 0, High: top, From: floor, To: size.forceTop}
+	a.force = page.Scale{Low: 0, High: top, From: floor, To: size.forceTop}
 	for v := step; v <= top+step/2; v += step {
 		y := a.force.At(v)
-		a.line("grid", Spot{X: size.left - 6, Y: y}, Spot{X: size.right + 6, Y: y})
-		a.word(size.left-12, y+5, "end", "tick", Fix(0, v))
+		a.line("grid", page.Spot{X: size.left - 6, Y: y}, page.Spot{X: size.right + 6, Y: y})
+		a.word(size.left-12, y+5, "end", "tick", page.Fix(0, v))
 	}
 	a.word(size.left-12, floor+5, "end", "tick", "0")
 	a.word(size.left-12, size.forceTop-10, "end", "tick", "N")
-	angles := Evenly(len(c.AngleMean), a.x.Low, a.x.High)
-	var upper, lower, middle []Spot
+	angles := page.Evenly(len(c.AngleMean), a.x.Low, a.x.High)
+	var upper, lower, middle []page.Spot
 	for i := range angles {
 		x := a.x.At(angles[i])
-		at := func(v float64) Spot { return Spot{X: x, Y: a.force.At(min(max(v, 0), top))} }
+		at := func(v float64) page.Spot { return page.Spot{X: x, Y: a.force.At(min(max(v, 0), top))} }
 		upper, lower, middle = append(upper, at(high[i])), append(lower, at(low[i])), append(middle, at(c.AngleMean[i]))
 	}
 	slices.Reverse(lower)
-	a.Areas = append(a.Areas, Shape{Class: "spread", Path: Trace(append(upper, lower...)...) + "Z"})
+	a.Areas = append(a.Areas, page.Shape{Class: "spread", Path: page.Trace(append(upper, lower...)...) + "Z"})
 	a.line("series s0", middle...)
 	k := PeakOf(c.AngleMean)
-	a.Dots = append(a.Dots, Dot{At: middle[k], Class: "peak"})
-	a.word(min(max(middle[k].X, size.left+80), size.right-80), middle[k].Y-12, "middle", "end strong", Fix(0, c.AngleMean[k])+" N at "+angleWords(angles[k]))
-	a.line("floor", Spot{X: size.left - 6, Y: floor}, Spot{X: size.right + 6, Y: floor})
+	a.Dots = append(a.Dots, page.Dot{At: middle[k], Class: "peak"})
+	a.word(min(max(middle[k].X, size.left+80), size.right-80), middle[k].Y-12, "middle", "end strong", page.Fix(0, c.AngleMean[k])+" N at "+angleWords(angles[k]))
+	a.line("floor", page.Spot{X: size.left - 6, Y: floor}, page.Spot{X: size.right + 6, Y: floor})
 }
 
 // drawBar draws the arc as a bar: idle, working, idle.
-func (a *ArcFigure) drawBar(f *advice.First, size ArcSize) {
+func (a *Figure) drawBar(f *advice.First, size Size) {
 	holds, ok := markOf(f, "holds")
 	release, _ := markOf(f, "release")
 	if !ok || release <= holds {
@@ -163,19 +152,19 @@ func (a *ArcFigure) drawBar(f *advice.First, size ArcSize) {
 	}
 	top, bottom := size.barTop, size.barTop+size.barHigh
 	h, r := a.x.At(holds), a.x.At(release)
-	a.Areas = append(a.Areas, Shape{Class: "atwork", Path: Rectangle(h, top, r, bottom)})
+	a.Areas = append(a.Areas, page.Shape{Class: "atwork", Path: page.Rectangle(h, top, r, bottom)})
 	for _, part := range [][2]float64{{size.left, h}, {r, size.right}} {
-		a.Hatched = append(a.Hatched, Shape{Class: "idle", Path: Rectangle(part[0], top, part[1], bottom)},
-			Shape{Class: "idle under", Path: Rectangle(part[0], size.forceTop, part[1], size.forceTop+size.forceHigh)})
+		a.Hatched = append(a.Hatched, page.Shape{Class: "idle", Path: page.Rectangle(part[0], top, part[1], bottom)},
+			page.Shape{Class: "idle under", Path: page.Rectangle(part[0], size.forceTop, part[1], size.forceTop+size.forceHigh)})
 	}
-	a.word((h+r)/2, bottom-size.barHigh/2+5, "middle", "onbar", "works "+Fix(1, release-holds)+"°")
-	a.word(size.left, bottom+18, "start", "end strong", "slip "+Fix(1, holds-a.x.Low)+"°")
-	a.word(size.right, bottom+18, "end", "end strong", "slip "+Fix(1, a.x.High-release)+"°")
+	a.word((h+r)/2, bottom-size.barHigh/2+5, "middle", "onbar", "works "+page.Fix(1, release-holds)+"°")
+	a.word(size.left, bottom+18, "start", "end strong", "slip "+page.Fix(1, holds-a.x.Low)+"°")
+	a.word(size.right, bottom+18, "end", "end strong", "slip "+page.Fix(1, a.x.High-release)+"°")
 }
 
 // drawMarks writes what happens where over the bar, each at the end of a
 // leader, and dots where the curve holds and lets go.
-func (a *ArcFigure) drawMarks(f *advice.First, r *strokes.Recording, size ArcSize) {
+func (a *Figure) drawMarks(f *advice.First, r *strokes.Recording, size Size) {
 	var early, late []advice.ArcMark
 	for _, m := range f.Arc {
 		switch m.Name {
@@ -207,17 +196,17 @@ func (a *ArcFigure) drawMarks(f *advice.First, r *strokes.Recording, size ArcSiz
 	}
 	for _, name := range []string{"holds", "release"} {
 		if angle, ok := markOf(f, name); ok {
-			a.Dots = append(a.Dots, Dot{At: Spot{X: a.x.At(angle), Y: a.force.At(forceAt(r, angle))}, Class: "peak"})
+			a.Dots = append(a.Dots, page.Dot{At: page.Spot{X: a.x.At(angle), Y: a.force.At(forceAt(r, angle))}, Class: "peak"})
 		}
 	}
 }
 
 // mark writes one mark with its leader down to the bar.
-func (a *ArcFigure) mark(m advice.ArcMark, x float64, size ArcSize) {
+func (a *Figure) mark(m advice.ArcMark, x float64, size Size) {
 	a.word(x, 18, "middle", "tick", m.Name)
-	a.word(x, 37, "middle", "end strong", Fix(1, math.Abs(m.AngleDeg))+"°")
+	a.word(x, 37, "middle", "end strong", page.Fix(1, math.Abs(m.AngleDeg))+"°")
 	at := a.x.At(m.AngleDeg)
-	a.line("leader", Spot{X: x, Y: 43}, Spot{X: at, Y: size.barTop - 8}, Spot{X: at, Y: size.barTop + size.barHigh})
+	a.line("leader", page.Spot{X: x, Y: 43}, page.Spot{X: at, Y: size.barTop - 8}, page.Spot{X: at, Y: size.barTop + size.barHigh})
 }
 
 // forceAt reads the mean curve at an angle.
@@ -230,28 +219,28 @@ func forceAt(r *strokes.Recording, deg float64) float64 {
 }
 
 // drawPath draws the mean blade path below the force.
-func (a *ArcFigure) drawPath(r *strokes.Recording, size ArcSize, top float64) {
+func (a *Figure) drawPath(r *strokes.Recording, size Size, top float64) {
 	low, high := -5.0, 3.0
 	for _, b := range r.Path {
 		low, high = min(low, b.VerticalDeg-1), max(high, b.VerticalDeg+1)
 	}
 	floor := top + size.pathHigh
-	a.path = Scale{Low: low, High: high, From: floor, To: top}
-	a.Areas = append(a.Areas, Shape{Class: "underwater", Path: Rectangle(size.left-6, a.path.At(0), size.right+6, floor)})
+	a.path = page.Scale{Low: low, High: high, From: floor, To: top}
+	a.Areas = append(a.Areas, page.Shape{Class: "underwater", Path: page.Rectangle(size.left-6, a.path.At(0), size.right+6, floor)})
 	for v := math.Ceil(low/5) * 5; v <= high; v += 5 {
-		a.word(size.left-12, a.path.At(v)+5, "end", "tick", Fix(0, v)+"°")
+		a.word(size.left-12, a.path.At(v)+5, "end", "tick", page.Fix(0, v)+"°")
 	}
 	covered := a.path.At(-3)
-	a.line("waterline", Spot{X: size.left - 6, Y: a.path.At(0)}, Spot{X: size.right + 6, Y: a.path.At(0)})
-	a.line("level", Spot{X: size.left - 6, Y: covered}, Spot{X: size.right + 6, Y: covered})
-	spots := make([]Spot, len(r.Path))
+	a.line("waterline", page.Spot{X: size.left - 6, Y: a.path.At(0)}, page.Spot{X: size.right + 6, Y: a.path.At(0)})
+	a.line("level", page.Spot{X: size.left - 6, Y: covered}, page.Spot{X: size.right + 6, Y: covered})
+	spots := make([]page.Spot, len(r.Path))
 	for i, b := range r.Path {
-		spots[i] = Spot{X: a.x.At(min(max(b.AngleDeg, a.x.Low), a.x.High)), Y: a.path.At(b.VerticalDeg)}
+		spots[i] = page.Spot{X: a.x.At(min(max(b.AngleDeg, a.x.Low), a.x.High)), Y: a.path.At(b.VerticalDeg)}
 	}
 	half := len(spots) / 2
 	a.line("series back", spots[half:]...)
 	a.line("series s0", spots[:half]...)
-	a.line("floor", Spot{X: size.left - 6, Y: floor}, Spot{X: size.right + 6, Y: floor})
+	a.line("floor", page.Spot{X: size.left - 6, Y: floor}, page.Spot{X: size.right + 6, Y: floor})
 	middle := (size.left + size.right) / 2
 	beside := covered - 5
 	if covered-a.path.At(0) < leastRow {
@@ -263,15 +252,15 @@ func (a *ArcFigure) drawPath(r *strokes.Recording, size ArcSize, top float64) {
 }
 
 // drawAxis writes the angles below the lowest panel, with square through all.
-func (a *ArcFigure) drawAxis(size ArcSize, bottom float64) {
+func (a *Figure) drawAxis(size Size, bottom float64) {
 	step := 20.0
 	for v := math.Ceil(a.x.Low/step) * step; v <= a.x.High; v += step {
-		text := Fix(0, math.Abs(v)) + "°"
+		text := page.Fix(0, math.Abs(v)) + "°"
 		if v == 0 {
 			text = "square"
-			a.line("square", Spot{X: a.x.At(0), Y: size.forceTop}, Spot{X: a.x.At(0), Y: bottom})
+			a.line("square", page.Spot{X: a.x.At(0), Y: size.forceTop}, page.Spot{X: a.x.At(0), Y: bottom})
 		}
-		a.line("floor", Spot{X: a.x.At(v), Y: bottom}, Spot{X: a.x.At(v), Y: bottom + 5})
+		a.line("floor", page.Spot{X: a.x.At(v), Y: bottom}, page.Spot{X: a.x.At(v), Y: bottom + 5})
 		a.word(a.x.At(v), bottom+19, "middle", "tick", text)
 	}
 	a.word(size.left, bottom+38, "start", "tick", "catch")

@@ -1,4 +1,4 @@
-package club
+package directory
 
 import (
 	"strings"
@@ -11,7 +11,7 @@ import (
 // other athlete answers to.
 func TestNamesakesAreToldApart(t *testing.T) {
 	day := func(text string) *string { return &text }
-	names := NamesOf([]store.Athlete{
+	names := Of([]store.Athlete{
 		{ID: 1, Name: "Ann", BirthDate: day("2001-02-03")}, {ID: 2, Name: "ann", BirthDate: day("2003-02-03")}, {ID: 3, Name: "Ann"},
 		{ID: 4, Name: "Bea", BirthDate: day("2001-02-03")}, {ID: 5, Name: "Béa", BirthDate: day("2001-12-03")},
 		{ID: 6, Name: "Cat"}, {ID: 7, Name: "Dot", BirthDate: day("2001-02-03")}, {ID: 8, Name: "Dot", BirthDate: day("2001-02-03")},
@@ -28,14 +28,14 @@ func TestNamesakesAreToldApart(t *testing.T) {
 }
 
 // called lists people by name; a name with a star is archived.
-func called(names ...string) []AthleteName {
+func called(names ...string) []Athlete {
 	var list []store.Athlete
 	for i, name := range names {
 		bare, archived := strings.CutSuffix(name, "*")
 		given, family := store.SplitName(bare)
 		list = append(list, store.Athlete{ID: int64(i + 1), Name: store.JoinName(given, family), Given: given, Family: family, Archived: archived})
 	}
-	return NamesOf(list)
+	return Of(list)
 }
 
 // TestLabelsAreShortAndUnlike holds that the family name is enough where nobody

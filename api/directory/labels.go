@@ -1,4 +1,4 @@
-package club
+package directory
 
 import (
 	"fmt"
@@ -7,8 +7,8 @@ import (
 	"thole/api/store"
 )
 
-// AthleteName is an athlete to choose.
-type AthleteName struct {
+// Athlete is an athlete to choose.
+type Athlete struct {
 	ID            int64
 	Name          string // the given name, then the family name
 	Given, Family string
@@ -23,21 +23,21 @@ type AthleteName struct {
 // called the same: by the name, where two share it with the year of birth behind
 // it, the birth date or, last, the number on record. An archived athlete makes no
 // one else's name longer.
-func WholeNames(people []AthleteName) map[int64]string {
-	return unlike(people, (*AthleteName).wholeForms)
+func WholeNames(people []Athlete) map[int64]string {
+	return unlike(people, (*Athlete).wholeForms)
 }
 
 // Labels calls each of several athletes by id in short, so that no two are called
 // the same: by the family name, with the initial where two share it, or by the whole
 // name, with what tells it from another. It holds no comma, so that labels can be
 // listed with commas.
-func Labels(people []AthleteName) map[int64]string {
-	return unlike(people, (*AthleteName).shortForms)
+func Labels(people []Athlete) map[int64]string {
+	return unlike(people, (*Athlete).shortForms)
 }
 
 // unlike gives each athlete the first form that nobody else answers to; those
 // archived give way to those who are not.
-func unlike(people []AthleteName, formsOf func(*AthleteName) []string) map[int64]string {
+func unlike(people []Athlete, formsOf func(*Athlete) []string) map[int64]string {
 	everybody, current := map[string]int{}, map[string]int{}
 	for i := range people {
 		for key := range keysOf(formsOf(&people[i])) {
@@ -73,7 +73,7 @@ func keysOf(forms []string) map[string]bool {
 }
 
 // wholeForms are the ways to call the athlete in full, the longer later.
-func (a *AthleteName) wholeForms() []string {
+func (a *Athlete) wholeForms() []string {
 	list := []string{a.Name}
 	add := func(what string) { list = append(list, a.Name+" ("+what+")") }
 	if a.BirthDate != nil && len(*a.BirthDate) > 4 {
@@ -87,7 +87,7 @@ func (a *AthleteName) wholeForms() []string {
 }
 
 // shortForms are the ways to call the athlete, the longer later.
-func (a *AthleteName) shortForms() []string {
+func (a *Athlete) shortForms() []string {
 	if a.Given == "" || !a.hasFamily() {
 		return a.wholeForms()
 	}
@@ -96,7 +96,7 @@ func (a *AthleteName) shortForms() []string {
 
 // hasFamily reports whether the family name can stand alone: "B." of "Anna B." and
 // "12" cannot, and one that holds a comma would be cut in a list.
-func (a *AthleteName) hasFamily() bool {
+func (a *Athlete) hasFamily() bool {
 	letters := 0
 	for _, r := range a.Family {
 		if r == ',' {
@@ -121,36 +121,26 @@ func initial(name string) string {
 	return ""
 }
 
-// NamesOf lists athletes on record as they are chosen from.
-func NamesOf(athletes []store.Athlete) []AthleteName {
-	names := make([]AthleteName, 0, len(athletes))
+// Of lists athletes on record as they are chosen from.
+func Of(athletes []store.Athlete) []Athlete {
+	names := make([]Athlete, 0, len(athletes))
 	for i := range athletes {
 		a := &athletes[i]
-		names = append(names, AthleteName{ID: a.ID, Name: a.Name, Given: a.Given, Family: a.Family, BirthDate: a.BirthDate, BirthYear: a.BirthYear, Archived: a.Archived})
+		names = append(names, Athlete{ID: a.ID, Name: a.Name, Given: a.Given, Family: a.Family, BirthDate: a.BirthDate, BirthYear: a.BirthYear, Archived: a.Archived})
 	}
 	return named(names)
 }
 
 // Named is somebody known by a name alone.
-func Named(id int64, name string) AthleteName {
+func Named(id int64, name string) Athlete {
 	given, family := store.SplitName(name)
-	return AthleteName{ID: id, Name: name, Given: given, Family: family, Whole: name}
+	return Athlete{ID: id, Name: name, Given: given, Family: family, Whole: name}
 }
 
-func named(names []AthleteName) []AthleteName {
+func named(names []Athlete) []Athlete {
 	whole, labels := WholeNames(names), Labels(names)
 	for i := range names {
 		names[i].Whole, names[i].Label = whole[names[i].ID], labels[names[i].ID]
 	}
 	return names
-}
-
-// WholeNames names no two athletes of the list the same; see [WholeNames].
-func (l *AthleteList) WholeNames() map[int64]string {
-	names := make([]AthleteName, len(l.Athletes))
-	for i := range l.Athletes {
-		a := &l.Athletes[i]
-		names[i] = AthleteName{ID: a.ID, Name: a.Name, BirthDate: a.BirthDate, BirthYear: a.BirthYear, Archived: a.Archived}
-	}
-	return WholeNames(names)
 }
