@@ -159,8 +159,8 @@ func Problem(t Reporter, w *httptest.ResponseRecorder, status int) wire.Problem 
 		t.Fatalf("got %d %s: %.400s; want problem %d", w.Code, w.Header().Get("Content-Type"), w.Body, status)
 	}
 	p := Decoded[wire.Problem](t, w.Body.Bytes())
-	if p.Status != status || p.Title != http.StatusText(status) || p.Type != "about:blank" {
-		t.Errorf("type, title, status = %q, %q, %d; want about:blank, %q, %d", p.Type, p.Title, p.Status, http.StatusText(status), status)
+	if kind, ok := wire.TypeNamed(strings.TrimPrefix(p.Type, wire.ProblemAddress)); !ok || p.Status != status || p.Title != kind.Title {
+		t.Errorf("type, title, status = %q, %q, %d; want a type that is explained, its title, %d", p.Type, p.Title, p.Status, status)
 	}
 	return p
 }

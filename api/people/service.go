@@ -98,7 +98,7 @@ func (s *Service) Account(ctx context.Context, id int64) (Account, error) {
 }
 
 // errLastCoach says why an account stays.
-var errLastCoach = &wire.Refusal{Status: http.StatusConflict, Text: "this is the only coach: make another one first"}
+var errLastCoach = &wire.Refusal{Status: http.StatusConflict, Text: "this is the only coach: make another one first", Type: wire.OnlyCoach}
 
 // RoleEdit gives an account another role.
 type RoleEdit struct {

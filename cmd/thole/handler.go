@@ -169,7 +169,7 @@ func (r *recorder) mend(request *http.Request, fault any, log *slog.Logger) {
 
 // refuse answers with a problem, as the JSON interface does.
 func refuse(w http.ResponseWriter, status int, detail string) {
-	body, err := json.Marshal(wire.Problem{Type: "about:blank", Title: http.StatusText(status), Status: status, Detail: detail})
+	body, err := json.Marshal(wire.Problem{Status: status, Detail: detail}.Typed())
 	if err != nil {
 		panic("thole: a problem cannot be encoded: " + err.Error())
 	}
