@@ -102,7 +102,7 @@ func TestEveryRouteSaysWhoMayUseIt(t *testing.T) {
 // belongs to another athlete.
 func TestNoRouteAnswersWhomItIsNotFor(t *testing.T) {
 	c := uitest.NewClub(t)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -168,7 +168,7 @@ func wantedOut(rule access.Rule, v *access.Viewer, method string) bool {
 // record as for none.
 func TestWhatIsNotOnesOwnIsNotThere(t *testing.T) {
 	c := uitest.DemoClub(t)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -301,7 +301,7 @@ func open(ctx context.Context, set *settings, log *slog.Logger) (h *house, err e
 		}
 	}
 	h.runBeside(ctx, set, log)
-	pages, err := ui.NewBehind(h.gate, h.service, log)
+	pages, err := ui.New(h.gate, h.service, log)
 	if err != nil {
 		return nil, fmt.Errorf("setting up the pages: %w", err)
 	}

@@ -64,7 +64,7 @@ func newServer(t *testing.T, secure bool) *server {
 	gate := gates.NewGate(s.service.People, secure, log)
 	t.Cleanup(gate.Close)
 	s.gate = gate
-	pages, err := ui.NewBehind(gate, s.service, log)
+	pages, err := ui.New(gate, s.service, log)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -64,7 +64,7 @@ func siteOver(t testing.TB, records *store.Store) *ClubSite {
 	t.Helper()
 	c := &ClubSite{T: t, Service: api.NewService(records)}
 	t.Cleanup(c.Service.Close)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}
