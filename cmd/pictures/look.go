@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"sync"
 	"time"
 
@@ -81,7 +82,8 @@ func (b *browser) hear(event any) {
 	text := ""
 	switch e := event.(type) {
 	case *log.EventEntryAdded:
-		if e.Entry.Level == log.EntryLevelError {
+		complaint := e.Entry.Source == "network" && !strings.Contains(e.Entry.URL, "/assets/")
+		if e.Entry.Level == log.EntryLevelError && !complaint {
 			text = e.Entry.Text + " " + e.Entry.URL
 		}
 	case *runtime.EventExceptionThrown:
