@@ -146,7 +146,7 @@ func (c copies) read(name string) (notices.Library, error) {
 // not stand with it. Those that ask for the program's own source are left out: they are
 // to be refused.
 var marks = []struct{ name, phrase, without string }{
-	{"MIT", "permission is hereby granted, free of charge", ""},
+	{"MIT", "free of charge, to any person obtaining a copy", ""},
 	{"Apache-2.0", "apache license version 2.0", ""}, {"Apache-2.0", "apache license, version 2.0", ""},
 	{"BSD-3-Clause", "neither the name", ""},
 	{"BSD-2-Clause", "redistribution and use in source and binary forms", "neither the name"},

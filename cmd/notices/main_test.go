@@ -39,7 +39,7 @@ func TestTheListIsThatOfTheProgram(t *testing.T) {
 
 func TestLicencesAreKnownByTheirWords(t *testing.T) {
 	for text, want := range map[string][]string{
-		"Permission is hereby\n granted, free of charge, to anybody":                 {"MIT"},
+		"is given, Free of charge,\n to any person obtaining a copy":                 {"MIT"},
 		"Apache License\n   Version 2.0, January 2004":                               {"Apache-2.0"},
 		"Redistribution and use in source and binary forms, and Neither the name of": {"BSD-3-Clause"},
 		"Redistribution and use in source and binary forms":                          {"BSD-2-Clause"},

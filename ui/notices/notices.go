@@ -99,10 +99,14 @@ func (l *Library) Whole() bool { return l.Text != "" }
 
 // Address is where the library is published; empty where its name is no address.
 func (l *Library) Address() string {
-	if host, _, ok := strings.Cut(l.Name, "/"); ok && strings.Contains(host, ".") {
-		return "https://" + l.Name
+	part := strings.Split(l.Name, "/")
+	if len(part) < 2 || !strings.Contains(part[0], ".") {
+		return ""
 	}
-	return ""
+	if part[0] == "github.com" { // further parts are folders and major versions
+		part = part[:min(3, len(part))]
+	}
+	return "https://" + strings.Join(part, "/")
 }
 
 // LicenceNames are the licences in words.

@@ -57,7 +57,12 @@ func TestATextStandsInPlaceOfItsAddress(t *testing.T) {
 	if err := notices.Write(&told, []notices.Library{l}); err != nil || !strings.Contains(told.String(), "\n\nAll of it.\n") || strings.Contains(told.String(), "in full") {
 		t.Errorf("%v %s", err, told.String())
 	}
-	if a := (&notices.Library{Name: "htmx.org"}).Address(); a != "" {
-		t.Errorf("an address %s", a)
+	for name, want := range map[string]string{
+		"htmx.org": "", notices.Standard: "", "github.com/a/b/v2": "https://github.com/a/b", "github.com/a/b/part/v3": "https://github.com/a/b",
+		"gonum.org/v1/gonum": "https://gonum.org/v1/gonum", "gopkg.in/yaml.v2": "https://gopkg.in/yaml.v2",
+	} {
+		if got := (&notices.Library{Name: name}).Address(); got != want {
+			t.Errorf("%s: %s", name, got)
+		}
 	}
 }
