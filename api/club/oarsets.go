@@ -133,6 +133,28 @@ func (o *OarSet) Dress(w *BoatWrite) {
 	}
 }
 
+// WithOars is a boat as it would stand with a set of oars at every seat, and what is to
+// be written for it. The error is an *Invalid at oar_set_id.
+func (s *Service) WithOars(ctx context.Context, boat *Boat, id int64) (Boat, store.FleetBoat, error) {
+	class, _ := rigging.ClassByCode(boat.BoatClass)
+	chosen, err := s.oarsFor(ctx, class, &id)
+	if err != nil {
+		return Boat{}, store.FleetBoat{}, err
+	}
+	set := wireOarSet(&chosen.OarSet)
+	w := BoatWrite{BoatFields: boat.BoatFields, Seats: boat.SeatFields()}
+	w.OarSetID = &id
+	set.Dress(&w)
+	plan, err := PlanBoat(boat, &w)
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		return Boat{}, plan, wire.At("oar_set_id").Invalid(set.Name + " does not go with the rig: " + bad.Fields[0].Detail)
+	}
+	next := Planned(boat, &w, &plan)
+	next.ID, next.Version, next.Example = boat.ID, boat.Version, boat.Example
+	return next, plan, err
+}
+
 // ranges are the measures of the set whose ends are known and that count in the class.
 func (o *chosenOars) ranges(class rigging.Class) []oarLength {
 	return slices.DeleteFunc(o.lengths(), func(l oarLength) bool {

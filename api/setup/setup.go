@@ -27,6 +27,7 @@ type SetupFields struct {
 	LineupID  *int64            `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
 	Crew      []CrewPlace       `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
 	CoxMassKg *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"With dead weight."`
+	OarSetID  *int64            `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars to row with, whose length, inboard and blade stand at every seat; left out: as the boat stands. A work sheet made for another set than the boat's enters it."`
 	Job       string            `json:"job,omitempty" validate:"omitempty,oneof=everyday full_rerig" default:"everyday" description:"everyday: stretchers, and gates that are out; full_rerig: also gates just outside their window, heels and plates where bodies ask for it, and a measured pitch that is out."`
 	Level     string            `json:"level,omitempty" validate:"omitempty,oneof=club championship novice" default:"club" description:"How well the crew rows, for the arc to expect of it."`
 	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`
@@ -52,6 +53,7 @@ type Setup struct {
 	BoatName    string              `json:"boat_name"`
 	BoatClass   string              `json:"boat_class"`
 	LineupName  string              `json:"lineup_name" description:"Empty where the crew is no line-up."`
+	OarSetID    *int64              `json:"oar_set_id" description:"Of the oars that this was calculated with; null where the boat goes with no set."`
 	Job         string              `json:"job"`
 	Level       string              `json:"level"`
 	Targets     []seat.CommonTarget `json:"targets"`
@@ -137,6 +139,7 @@ type plan struct {
 	targets rigging.Targets // as they are written down
 	work    rigging.Plan
 	rules   seat.RulesAnswer
+	oars    *store.FleetBoat // the boat with other oars than it has, to be written; nil: it keeps them
 }
 
 // crewMember is who rows a seat, with what is known of the body.
@@ -156,6 +159,12 @@ func (s *Service) plan(ctx context.Context, r *SetupRequest) (*plan, error) {
 		return nil, err
 	}
 	p := &plan{boat: boat, request: r}
+	if r.OarSetID != nil && *r.OarSetID != wire.Or(boat.OarSetID, 0) {
+		p.oars = new(store.FleetBoat)
+		if p.boat, *p.oars, err = s.club.WithOars(ctx, &boat, *r.OarSetID); err != nil {
+			return nil, err
+		}
+	}
 	p.class, _ = rigging.ClassByCode(boat.BoatClass)
 	if err := s.findLineup(ctx, p); err != nil {
 		return nil, err
@@ -346,7 +355,7 @@ func (p *plan) adjust() map[rigging.Setting]rigging.Adjustment {
 	for _, s := range p.class.Settings() {
 		if a, ok := p.commonRange(seat.WireSetting(s)); ok {
 			u := wire.Units[s.Quantity()].Factor
-			common[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
+			common[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u}
 		}
 	}
 	if f := p.boat.Stretcher; f != nil && f.Mark == string(rigging.MarkHole) {
@@ -373,7 +382,7 @@ func (p *plan) commonRange(name string) (common seat.Adjustment, ok bool) {
 			common = a
 		}
 		common.Min, common.Max = max(common.Min, a.Min), min(common.Max, a.Max)
-		common.Step, common.Cost = max(common.Step, a.Step), max(common.Cost, a.Cost)
+		common.Step = max(common.Step, a.Step)
 	}
 	return common, common.Min <= common.Max
 }
@@ -432,7 +441,7 @@ func (p *plan) asked(i int) int {
 func (p *plan) answer() Setup {
 	w := Setup{
 		BoatID: p.boat.ID, BoatVersion: p.boat.Version, BoatName: p.boat.Name, BoatClass: p.boat.BoatClass,
-		Job: string(p.request.job()), Level: p.request.level().String(),
+		OarSetID: p.boat.OarSetID, Job: string(p.request.job()), Level: p.request.level().String(),
 		Targets: p.commonTargets(), Limiting: []int{}, AllReachDeg: wire.ToDeg(p.work.AllReach), Rules: p.rules, Offers: p.offers(), Recheck: recheck(p.class),
 	}
 	if p.lineup != nil {
@@ -468,7 +477,7 @@ func (p *plan) commonTargets() []seat.CommonTarget {
 		target rigging.Target
 		value  rigging.Angle
 	}{{rigging.TargetCatch, p.targets.Catch}, {rigging.TargetFinish, p.targets.Finish}} {
-		list = append(list, seat.CommonTarget{Target: seat.WireTarget(t.target), Wanted: wire.ToDeg(t.value), Chosen: slices.Contains(p.work.Chosen, t.target)})
+		list = append(list, seat.CommonTarget{Target: seat.WireTarget(t.target), Value: wire.ToDeg(t.value), Chosen: slices.Contains(p.work.Chosen, t.target)})
 	}
 	return list
 }

@@ -76,9 +76,11 @@ type boatPage struct {
 	Boat    club.Boat
 	Drawing template.HTML
 	Heads   []seatHead
-	Oars    *club.OarSet // that it usually goes with
-	Differ  string       // where boat and oars do not agree
-	Either  string       // seats whose rigger fits both sides, in words
+	Oars    *club.OarSet      // that it usually goes with
+	Differ  string            // where boat and oars do not agree
+	Crew    []setup.UsualSeat // who usually rows it, for who may know
+	Staff   bool
+	Either  string // seats whose rigger fits both sides, in words
 	Figures []page.Entry
 	Rows    []rigRow
 	Last    []rigHistoryLine
@@ -107,6 +109,13 @@ func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
 	}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
+	}
+	if view.Staff = access.From(r.Context()).Role != access.Athlete; view.Staff {
+		usual, err := s.service.Setup.UsualCrew(r.Context(), club.IDRequest{ID: boat.ID})
+		if err != nil {
+			return s.Fail(w, err)
+		}
+		view.Crew = usual.Seats
 	}
 	if view.Oars, view.Differ, err = s.service.Club.OarsOf(r.Context(), &boat); err != nil {
 		return s.Fail(w, err)

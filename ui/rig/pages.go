@@ -25,6 +25,7 @@ func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	s := &site{f, service}
 	return map[string]page.Route{
 		"GET /boats/{id}/table": page.For(access.Staff, s.table), "POST /boats/{id}/table": page.For(access.Staff, s.saveTable),
+		"GET /boats/{id}/crew": page.For(access.Staff, s.usualCrew), "POST /boats/{id}/crew": page.For(access.Staff, s.saveCrew),
 		"GET /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.seatRanges), "POST /boats/{id}/seats/{seat}/ranges": page.For(access.Staff, s.saveSeatRanges),
 	}
 }

@@ -238,3 +238,21 @@ func TestHolesMeetTheWorkOfOthers(t *testing.T) {
 	enter(with(c.Form(path), "seat1_heel_to_pin_cm", "1", "by", "Udo"))
 	uitest.WantIn(t, "at the seat", c.Post(seat, old).Body, "Udo made it “hole 1 (37.5 cm)” (was “hole 6 (50 cm)”)")
 }
+
+// TestTheUsualCrewIsSetAtTheBoat: named as people are called, shown on the boat's page
+// to the club's staff, emptied again; who cannot be told is asked at the seat.
+func TestTheUsualCrewIsSetAtTheBoat(t *testing.T) {
+	c := uitest.DemoClub(t)
+	id := c.BoatNamed("Kestrel").ID
+	path, boat := fmt.Sprintf("/boats/%d/crew", id), fmt.Sprintf("/boats/%d", id)
+	bad := c.Post(path, with(c.Form(path), "seat1_athlete", "Lund", "seat2_athlete", "Nobody At All", "seat3_athlete", "Freya Lund"))
+	uitest.WantIn(t, "nobody", bad.Body, "Nobody of this name is on record.", `value="Nobody At All"`)
+	twice := c.Post(path, with(c.Form(path), "seat1_athlete", "Lund", "seat2_athlete", "Freya Lund"))
+	uitest.WantIn(t, "twice", twice.Body, "rows another seat, too")
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_athlete", "Lund, Freya", "seat2_athlete", "Tanabe", "seat3_athlete", "", "seat4_athlete", "")), boat)
+	uitest.WantIn(t, "shown", c.Opened(boat), "Usual crew", "Freya Lund", "Yuki Tanabe", "Change the crew")
+	uitest.WantIn(t, "filled", c.Opened(path), `name="seat1_athlete" value="Freya Lund"`)
+	uitest.WantIn(t, "set-up", c.Opened(fmt.Sprintf("/setup?boat=%d", id)), `value="Freya Lund"`)
+	uitest.GoesTo(t, c.Post(path, with(c.Form(path), "seat1_athlete", "", "seat2_athlete", "")), boat)
+	uitest.WantIn(t, "emptied", c.Opened(boat), "Name the crew")
+}

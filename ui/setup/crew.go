@@ -44,7 +44,7 @@ func (p *crewSetPage) onlySeats() []int {
 // seatUsual seats the usual crew where nothing but the boat was asked for.
 func (s *site) seatUsual(ctx context.Context, p *crewSetPage) error {
 	for name := range p.typed {
-		if name != "boat" && name != page.Among {
+		if name != "boat" && name != "oars" && name != page.Among {
 			return nil
 		}
 	}

@@ -41,6 +41,8 @@ type crewSetPage struct {
 	Among    page.SquadChoice
 	Names    []string // of the athletes who are offered
 	Places   []placeView
+	Oars     *page.Value // the set to row with; nil where there is none to choose
+	NewOars  string      // the set that a sheet would enter for the boat; empty where it keeps its own
 	Jobs     []page.Option
 	Job      string
 	Levels   []page.Option
@@ -158,6 +160,9 @@ func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error)
 		if err := s.findNames(ctx, p); err != nil {
 			return nil, err
 		}
+		if err := s.findOars(ctx, p); err != nil {
+			return nil, err
+		}
 		if err := s.seatUsual(ctx, p); err != nil {
 			return nil, err
 		}
@@ -199,6 +204,37 @@ func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
 	}
 	p.Boat = &boat
 	return err
+}
+
+// findOars lists the sets of oars that go with the boat; what it has goes first.
+func (s *site) findOars(ctx context.Context, p *crewSetPage) error {
+	sets, err := s.service.Club.OarSets(ctx, club.ListRequest{})
+	if err != nil {
+		return err
+	}
+	field := page.TextField("oars", "Oars", "Their length, inboard and blade stand at every seat.").As("select")
+	field.Value = p.typed.Get("oars")
+	field.Options = []page.Option{{Label: "as the boat stands"}}
+	for _, o := range sets.OarSets {
+		id := strconv.FormatInt(o.ID, 10)
+		switch {
+		case (o.Kind == "scull") != p.Boat.Class.Scull:
+		case o.ID == wire.Or(p.Boat.OarSetID, 0):
+			field.Options[0].Label = o.Name
+			if field.Value == id {
+				field.Value = ""
+			}
+		default:
+			field.Options = append(field.Options, page.Option{Value: id, Label: o.Name})
+			if field.Value == id {
+				p.request.OarSetID, p.NewOars = &o.ID, o.Name
+			}
+		}
+	}
+	if len(field.Options) > 1 {
+		p.Oars = &field
+	}
+	return nil
 }
 
 // boatOfLineup is the boat that a line-up is for; 0 for none.
@@ -444,6 +480,11 @@ func (p *crewSetPage) fill() {
 		cox := p.input(coxField[0], "")
 		p.Cox = &cox
 	}
+	if text, bad := p.bad["oar_set_id"]; bad && p.Oars != nil {
+		p.Oars.Problem, p.NewOars = text, ""
+		p.Problems = append(p.Problems, page.Problem{Field: "oars", Label: "Oars", Text: text})
+		delete(p.bad, "oar_set_id")
+	}
 	p.Asked = p.asked()
 	if p.Plan != nil {
 		p.Plan.hands(p)
@@ -486,6 +527,9 @@ func (p *crewSetPage) asked() string {
 	}
 	if p.Job == "full_rerig" {
 		text += " · full re-rig"
+	}
+	if p.NewOars != "" {
+		text += " · " + p.NewOars
 	}
 	if len(p.request.Only) > 0 {
 		text += " · only " + page.LowerFirst(seatList(p.request.Only))

@@ -75,6 +75,13 @@ func (l *SheetLine) columns() []db.Column {
 // was measured is left out. The boat must still stand at h.BoatVersion: the
 // targets were found for the rig of that version.
 func (s *Records) AddSheet(ctx context.Context, h Sheet, by db.By) (int64, error) {
+	return s.AddSheetWithOars(ctx, h, nil, by)
+}
+
+// AddSheetWithOars is [Records.AddSheet] for a boat that goes with another set of oars
+// from then on, as its targets were found: the boat is written first; nil: it keeps its
+// own.
+func (s *Records) AddSheetWithOars(ctx context.Context, h Sheet, oars *FleetBoat, by db.By) (int64, error) {
 	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
 		current, err := versionOf(t, h.BoatID)
 		if err != nil {
@@ -82,6 +89,14 @@ func (s *Records) AddSheet(ctx context.Context, h Sheet, by db.By) (int64, error
 		}
 		if current != h.BoatVersion {
 			return 0, t.Conflict(db.BoatRecord, h.BoatID, h.BoatVersion, current)
+		}
+		if oars != nil {
+			if _, err := saveBoat(t, oars, cause{By: by, why: "oars of a work sheet"}); err != nil {
+				return 0, err
+			}
+			if h.BoatVersion, err = versionOf(t, h.BoatID); err != nil {
+				return 0, err
+			}
 		}
 		if h.Job == "" {
 			h.Job = "everyday"
