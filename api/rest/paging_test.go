@@ -35,7 +35,7 @@ func TestChangesOfOneVersionStayOnOnePage(t *testing.T) {
 		return v, nil
 	}
 	e := echo.New()
-	MountRoutes(e, []Route{Get("/api/v1/changes", "s", "d", list).Paged().For(access.Public)}, []byte(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(io.Discard, nil)))
+	MountRoutes(e, []Route{Get("/api/v1/changes", "s", "d", list).Paged().For(access.Public)}, describedAs(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.NewTextHandler(io.Discard, nil)))
 	for _, c := range []struct {
 		query string
 		n     int
