@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"io"
 	"io/fs"
 	"net/http"
 	"os"
@@ -37,7 +38,7 @@ var oldWords = []struct {
 	{word(`take(s|n)? off|take it back`), "remove, undo"},
 	{word(`wanted`), "target"},
 	{word(`coin[- ]flip`), "open"},
-	{word(`two by two|never with`), "together and apart"},
+	{word(`two by two`), "together and apart"},
 	{word(`the ladder|race for seats|trial|trials`), "ranking, seat race"},
 	{word(`who sits where|seat orders?|read strokes`), "line-up, recordings"},
 	{word(`straight s|straight boat|behind s|worth knowing`), "yaw, margin, expected gain"},
@@ -113,8 +114,9 @@ func textsOf(t *testing.T, body string) (texts, links []string) {
 	return texts, links
 }
 
-// unspoken are the elements whose text is none: names for programs stay as they are.
-var unspoken = map[string]bool{"script": true, "style": true, "code": true}
+// unspoken are the elements whose text is none of ours: names for programs and texts that
+// are quoted, such as licences, stay as they are.
+var unspoken = map[string]bool{"script": true, "style": true, "code": true, "pre": true}
 
 // action is what a template does in a text.
 var action = regexp.MustCompile(`(?s)\{\{.*?\}\}`)
@@ -165,7 +167,7 @@ func walk(t *testing.T, get func(address string) (int, string), visit func(addre
 // TestNoPageSaysOldWords walks the pages of the demo club.
 func TestNoPageSaysOldWords(t *testing.T) {
 	club := uitest.DemoClub(t)
-	pages := walk(t, club.Look, func(address, body string) {
+	pages := walk(t, asServed(t, club), func(address, body string) {
 		texts, _ := textsOf(t, body)
 		slices.Sort(texts)
 		held(t, address, slices.Compact(texts))
@@ -215,7 +217,8 @@ func TestTheInterfaceSaysNoOldWords(t *testing.T) {
 }
 
 // TestNoMessageSaysOldWords reads the strings of the program's own source, in
-// which messages stand that no walk meets: errors, cautions, help of the command.
+// which messages stand that no walk meets: errors, cautions, help of the command;
+// and the documents for those who run and build it.
 func TestNoMessageSaysOldWords(t *testing.T) {
 	count := 0
 	err := filepath.WalkDir("..", func(path string, entry fs.DirEntry, err error) error {
@@ -231,6 +234,12 @@ func TestNoMessageSaysOldWords(t *testing.T) {
 			return nil // the headings of other people's tables are as they are
 		case strings.HasSuffix(name, ".go"):
 			count += messagesOf(t, path)
+		case strings.HasSuffix(name, ".md"):
+			body, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			count += held(t, path, strings.Split(string(body), "\n"))
 		case strings.HasSuffix(name, ".html"):
 			body, err := os.ReadFile(path)
 			if err != nil {
@@ -277,4 +286,63 @@ func held(t *testing.T, place string, texts []string) int {
 		}
 	}
 	return len(texts)
+}
+
+// asServed reads pages with the links of their labels.
+func asServed(t *testing.T, club *uitest.ClubSite) func(address string) (int, string) {
+	return func(address string) (int, string) {
+		t.Helper()
+		answer, err := club.Client.Get(club.URL + address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer answer.Body.Close()
+		body, err := io.ReadAll(answer.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return answer.StatusCode, string(body)
+	}
+}
+
+// TestLinksToTheGuideLand: every link of a page to the guide or to the sources
+// lands on an anchor that is there, labels with a term have such links, and only
+// labels do.
+func TestLinksToTheGuideLand(t *testing.T) {
+	club := uitest.DemoClub(t)
+	anchors, terms := map[string]map[string]bool{}, map[string]bool{}
+	on := func(address string) map[string]bool {
+		if anchors[address] == nil {
+			status, body := club.Look(address)
+			if status != http.StatusOK {
+				t.Errorf("%s: %d", address, status)
+			}
+			anchors[address] = map[string]bool{"": true}
+			for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(body, -1) {
+				anchors[address][m[1]] = true
+			}
+		}
+		return anchors[address]
+	}
+	walk(t, asServed(t, club), func(address, body string) {
+		_, links := textsOf(t, body)
+		for _, link := range links {
+			path, anchor, _ := strings.Cut(link, "#")
+			if path == "" {
+				path = address
+			}
+			if (strings.HasPrefix(path, "/guide") || path == "/sources") && !on(path)[anchor] {
+				t.Errorf("%s leads to %s, which is not there", address, link)
+			}
+		}
+		for _, m := range regexp.MustCompile(`<(\w+)[^>]*>\s*<a class="term" href="[^"#]*#([^"]*)"`).FindAllStringSubmatch(body, -1) {
+			terms[m[2]] = true
+			if m[1] == "td" || m[1] == "option" || m[1] == "summary" {
+				t.Errorf("%s: a term is linked in a %s", address, m[1])
+			}
+		}
+	})
+	if len(terms) < 60 {
+		t.Errorf("only %d terms are linked from pages", len(terms))
+	}
 }

@@ -19,7 +19,13 @@ import (
 // guidePages lists the pages on the sources and the API.
 func (s *site) guidePages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /sources":             page.For(access.Everyone, s.sources),
+		"GET /guide":          page.For(access.Public, s.guide),
+		"GET /guide/walks":    page.For(access.Public, s.walks),
+		"GET /guide/measures": page.For(access.Public, s.measures),
+		"GET /guide/numbers":  page.For(access.Public, s.numbers),
+		"GET /guide/glossary": page.For(access.Public, s.glossary),
+
+		"GET /sources":             page.For(access.Public, s.sources),
 		"GET /api":                 page.For(access.Everyone, s.reference),
 		"GET /api/problems":        page.For(access.Public, s.problems),
 		"GET /api/problems/{name}": page.For(access.Public, s.problems),

@@ -130,7 +130,7 @@ func answerOf(t *testing.T, b *reader, r *http.Request) uitest.Reply {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return uitest.Reply{Status: answer.StatusCode, Header: answer.Header, Body: string(body)}
+	return uitest.Reply{Status: answer.StatusCode, Header: answer.Header, Body: uitest.Unlinked(string(body))}
 }
 
 func (b *reader) get(path string) uitest.Reply {

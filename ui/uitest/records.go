@@ -107,7 +107,7 @@ func (c *ClubSite) Send(method, path string, form url.Values, headers ...string)
 	if err != nil {
 		c.T.Fatal(err)
 	}
-	return Reply{answer.StatusCode, answer.Header, string(body)}
+	return Reply{answer.StatusCode, answer.Header, Unlinked(string(body))}
 }
 
 func (c *ClubSite) Get(path string) Reply { c.T.Helper(); return c.Send(http.MethodGet, path, nil) }
