@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"thole/api/access"
+	"thole/ui/usage"
 )
 
 // layoutFile holds the frame of every page, and partsFile what several pages
@@ -103,6 +104,9 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 		if text, err = restricted(text, v, p.patterns); err != nil {
 			return fmt.Errorf("rendering %s: %w", page, err)
 		}
+	}
+	if v, ok := w.(*viewing); ok {
+		text = usage.From(v.request.Context()).Rewrite(text)
 	}
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")

@@ -53,6 +53,8 @@ func (s *Site) Routes() map[string]page.Route {
 		"GET /see/{secret}":          page.For(access.Public, s.see),
 		"GET /measure/{secret}":      page.For(access.Public, s.measurePage),
 		"POST /measure/{secret}":     page.For(access.Public, s.measure),
+		"GET /settings":              page.For(access.Everyone, s.settings),
+		"POST /settings":             page.For(access.Everyone, s.saveSettings),
 		"GET /account":               page.For(access.Everyone, s.account),
 		"POST /account/password":     page.For(access.Everyone, s.changePassword),
 		"POST /account/sessions":     page.For(access.Everyone, s.endSession),
