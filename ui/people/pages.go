@@ -53,8 +53,6 @@ func (s *Site) Routes() map[string]page.Route {
 		"GET /see/{secret}":          page.For(access.Public, s.see),
 		"GET /measure/{secret}":      page.For(access.Public, s.measurePage),
 		"POST /measure/{secret}":     page.For(access.Public, s.measure),
-		"GET /settings":              page.For(access.Everyone, s.settings),
-		"POST /settings":             page.For(access.Everyone, s.saveSettings),
 		"GET /account":               page.For(access.Everyone, s.account),
 		"POST /account/password":     page.For(access.Everyone, s.changePassword),
 		"POST /account/sessions":     page.For(access.Everyone, s.endSession),
@@ -80,6 +78,7 @@ func (s *Site) Routes() map[string]page.Route {
 	for pattern, route := range all {
 		all[pattern] = page.For(route.Access, s.withAccounts(route.Handler))
 	}
+	all["GET /settings"], all["POST /settings"] = page.For(access.Everyone, s.settings), page.For(access.Everyone, s.saveSettings)
 	return all
 }
 

@@ -118,5 +118,5 @@ func Handler(pages http.Handler, mostForm int64) http.Handler {
 
 // touches tells whether an address can hold a value to be read here.
 func touches(query string) bool {
-	return strings.Contains(query, "_kg=") || strings.Contains(query, "_cm=")
+	return strings.Contains(query, "_kg=") || strings.Contains(query, "_cm=") || strings.Contains(query, "was%3A") || strings.Contains(query, "was:")
 }

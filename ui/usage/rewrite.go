@@ -42,6 +42,7 @@ type element struct {
 	typed bool // its text is somebody's own
 	body  bool // its lengths are of a body
 	cell  kind // it holds numbers of a kind
+	label kind // it names the unit of the field before it
 	badge string
 }
 
@@ -106,7 +107,7 @@ func hasClass(t *html.Token, class string) bool {
 
 func (w *writing) start(t *html.Token, raw []byte) {
 	e := w.top()
-	e.name, e.badge = t.Data, ""
+	e.name, e.badge, e.label = t.Data, "", none
 	e.typed = e.typed || own[t.Data] || hasClass(t, "typed")
 	id := attribute(t, "id")
 	if len(id) > 2 && id[1] == '-' && kindOf(id[2:]) == bodyLength {
@@ -117,12 +118,14 @@ func (w *writing) start(t *html.Token, raw []byte) {
 		e.cell = bodyLength
 	case "mass":
 		e.cell = aMass
+	case "said":
+		e.body = true
 	}
 	if t.Data == "a" && kindOf(strings.TrimPrefix(attribute(t, "href"), "#")) == bodyLength {
 		w.said = true
 	}
 	if w.unit != none && hasClass(t, "unit") {
-		e.cell, w.unit = w.unit, none
+		e.label, w.unit = w.unit, none
 	}
 	if w.u.Stroke && (hasClass(t, "badge") || hasClass(t, "paperside")) {
 		switch {
@@ -205,6 +208,8 @@ func (w *writing) text(raw string) {
 		w.out.WriteString(raw)
 	case e.badge != "" && len(strings.TrimSpace(raw)) == 1:
 		w.out.WriteString(e.badge)
+	case e.label != none:
+		w.out.WriteString(unitOf(e.label))
 	case e.cell != none && w.u.changes(e.cell):
 		w.out.WriteString(w.u.cell(raw, e.cell))
 	default:

@@ -135,10 +135,15 @@ var bodyNames = []string{
 	"ankle_along_cm", "ankle_off_cm", "ball_cm", "hip_height_cm",
 }
 
+// massNames are the fields of masses whose names do not say so.
+var massNames = []string{"cox", "mean_mass", "max_mass"}
+
 // kindOf tells what the field of a form holds by its name.
 func kindOf(name string) kind {
-	if strings.HasSuffix(name, "_kg") {
-		return aMass
+	for _, n := range massNames {
+		if name == n || strings.HasSuffix(name, "-"+n) || strings.HasSuffix(name, "_kg") {
+			return aMass
+		}
 	}
 	for _, n := range bodyNames {
 		if name == n || strings.HasSuffix(name, "_"+n) || strings.HasSuffix(name, "-"+n) {
@@ -201,7 +206,6 @@ func inUnits(text string, pattern *regexp.Regexp, write func(float64) string, un
 func (u Usage) prose(text string, body bool) string {
 	if u.Pounds && strings.Contains(text, "kg") {
 		text = inUnits(text, inKg, mass, " lb")
-		text = bareKg.ReplaceAllString(text, "${1}lb")
 	}
 	if u.Feet && strings.Contains(text, "cm") {
 		if body {
@@ -251,22 +255,24 @@ func (u Usage) days(text string) string {
 }
 
 // cell rewrites the text of an element that holds numbers of a kind without their unit,
-// or the unit alone.
+// the unit alone, or both.
 func (u Usage) cell(text string, k kind) string {
 	if !u.changes(k) {
 		return text
 	}
-	for _, unit := range []string{"cm", "kg"} {
-		if strings.TrimSpace(text) == unit {
-			return strings.Replace(text, unit, unitOf(k), 1)
-		}
+	write, unit := length, bareCm
+	if k == aMass {
+		write, unit = mass, bareKg
 	}
-	return aNumber.ReplaceAllStringFunc(text, func(found string) string {
-		if k == bodyLength {
-			return length(number(found))
-		}
-		return mass(number(found))
-	})
+	switch {
+	case strings.TrimSpace(text) == "cm" && k == bodyLength:
+		return "" // each number says its own
+	case unit.MatchString(text):
+		return unit.ReplaceAllString(u.prose(text, true), "${1}"+unitOf(k))
+	case inKg.MatchString(text) || inCm.MatchString(text):
+		return u.prose(text, true)
+	}
+	return aNumber.ReplaceAllStringFunc(text, func(found string) string { return write(number(found)) })
 }
 
 // unitOf names the unit of a kind.
