@@ -45,7 +45,7 @@ func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.
 	mux := http.NewServeMux()
 	rules := map[string]access.Rule{}
 	for pattern, route := range Routes(f, service, site) {
-		mux.Handle(pattern, service.Once.Forms(rememberSquad(usage.Handler(f.Guarded(route), page.MaxForm)), page.MaxForm))
+		mux.Handle(pattern, usage.Handler(service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm), page.MaxForm))
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()

@@ -14,7 +14,7 @@ import (
 // meet.
 var strays = []*regexp.Regexp{
 	regexp.MustCompile(`(^|[^r][\s(\d])kg\b($|[^·/])`), // but for watts per kg
-	regexp.MustCompile(`(?i)\b(port|starboard)\b`),
+	regexp.MustCompile(`(?i)\b(port|starboard)\b|^P$`),
 	regexp.MustCompile(`\b\d{1,2} (Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) \d{4}\b`),
 }
 

@@ -53,7 +53,7 @@ type Setup struct {
 	BoatName    string              `json:"boat_name"`
 	BoatClass   string              `json:"boat_class"`
 	LineupName  string              `json:"lineup_name" description:"Empty where the crew is no line-up."`
-	OarSetID    *int64              `json:"oar_set_id" description:"Of the oars that this was worked out with; null where the boat goes with no set."`
+	OarSetID    *int64              `json:"oar_set_id" description:"Of the oars that this was calculated with; null where the boat goes with no set."`
 	Job         string              `json:"job"`
 	Level       string              `json:"level"`
 	Targets     []seat.CommonTarget `json:"targets"`

@@ -31,9 +31,12 @@ func settingsFields(u usage.Usage) []page.Value {
 }
 
 func (s *Site) settings(w http.ResponseWriter, r *http.Request) error {
-	return s.Pages.Show(w, http.StatusOK, "settings", settingsPage{
-		Choices: settingsFields(usage.From(r.Context())), Saved: r.URL.Query().Get("saved") != "", Zone: s.service.Club.Now().Location().String(),
-	})
+	now := s.service.Club.Now()
+	zone, _ := now.Zone()
+	if name := now.Location().String(); name != "Local" {
+		zone = name
+	}
+	return s.Pages.Show(w, http.StatusOK, "settings", settingsPage{Choices: settingsFields(usage.From(r.Context())), Saved: r.URL.Query().Get("saved") != "", Zone: zone})
 }
 
 // saveSettings keeps the choices in this browser.

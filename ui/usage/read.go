@@ -1,6 +1,8 @@
 package usage
 
 import (
+	"bytes"
+	"io"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -106,15 +108,35 @@ func Handler(pages http.Handler, mostForm int64) http.Handler {
 			}
 		}
 		if r.Method == http.MethodPost && strings.HasPrefix(r.Header.Get("Content-Type"), "application/x-www-form-urlencoded") && r.ContentLength >= 0 && r.ContentLength <= mostForm {
-			r.Body = http.MaxBytesReader(w, r.Body, mostForm)
-			if r.ParseForm() == nil {
-				u.Read(r.PostForm)
-				u.Read(r.Form)
-			}
+			u.readBody(r)
 		}
 		pages.ServeHTTP(w, r)
 	})
 }
+
+// readBody reads a form that was posted; one that is cut off or no form stays as it is,
+// for the page to refuse.
+func (u Usage) readBody(r *http.Request) {
+	body, err := io.ReadAll(io.LimitReader(r.Body, r.ContentLength))
+	form, err2 := url.ParseQuery(string(body))
+	if err == nil && err2 == nil && u.Read(form) {
+		body = []byte(form.Encode())
+		r.ContentLength = int64(len(body))
+	}
+	rest := io.Reader(bytes.NewReader(body))
+	if err != nil {
+		rest = io.MultiReader(rest, failing{err})
+	}
+	r.Body = struct {
+		io.Reader
+		io.Closer
+	}{rest, r.Body}
+}
+
+// failing is a body that could not be read on.
+type failing struct{ err error }
+
+func (f failing) Read([]byte) (int, error) { return 0, f.err }
 
 // touches tells whether an address can hold a value to be read here.
 func touches(query string) bool {

@@ -43,7 +43,7 @@ type element struct {
 	body  bool // its lengths are of a body
 	cell  kind // it holds numbers of a kind
 	label kind // it names the unit of the field before it
-	badge string
+	badge bool // its text may be the letter of a side
 }
 
 // void are the elements that have no end.
@@ -107,7 +107,7 @@ func hasClass(t *html.Token, class string) bool {
 
 func (w *writing) start(t *html.Token, raw []byte) {
 	e := w.top()
-	e.name, e.badge, e.label = t.Data, "", none
+	e.name, e.label = t.Data, none
 	e.typed = e.typed || own[t.Data] || hasClass(t, "typed")
 	id := attribute(t, "id")
 	if len(id) > 2 && id[1] == '-' && kindOf(id[2:]) == bodyLength {
@@ -127,14 +127,7 @@ func (w *writing) start(t *html.Token, raw []byte) {
 	if w.unit != none && hasClass(t, "unit") {
 		e.label, w.unit = w.unit, none
 	}
-	if w.u.Stroke && (hasClass(t, "badge") || hasClass(t, "paperside")) {
-		switch {
-		case hasClass(t, "port"):
-			e.badge = "S"
-		case hasClass(t, "starboard"):
-			e.badge = "B"
-		}
-	}
+	e.badge = w.u.Stroke && (hasClass(t, "badge") || hasClass(t, "paperside") || hasClass(t, "fig-letter"))
 	switch {
 	case t.Data == "input":
 		w.input(t, raw)
@@ -145,6 +138,9 @@ func (w *writing) start(t *html.Token, raw []byte) {
 		w.open = append(w.open, e)
 	}
 }
+
+// letters of the sides as stroke side and bow side.
+var letters = map[string]string{"P": "S", "S": "B"}
 
 // prosy are the attributes that readers are told.
 var prosy = map[string]bool{"aria-label": true, "title": true, "placeholder": true, "alt": true, "aria-description": true}
@@ -206,8 +202,8 @@ func (w *writing) text(raw string) {
 	switch {
 	case e.typed || strings.TrimSpace(raw) == "":
 		w.out.WriteString(raw)
-	case e.badge != "" && len(strings.TrimSpace(raw)) == 1:
-		w.out.WriteString(e.badge)
+	case e.badge && letters[strings.TrimSpace(raw)] != "":
+		w.out.WriteString(letters[strings.TrimSpace(raw)])
 	case e.label != none:
 		w.out.WriteString(unitOf(e.label))
 	case e.cell != none && w.u.changes(e.cell):

@@ -194,11 +194,10 @@ func number(text string) float64 {
 func inUnits(text string, pattern *regexp.Regexp, write func(float64) string, unit string) string {
 	return pattern.ReplaceAllStringFunc(text, func(found string) string {
 		m := pattern.FindStringSubmatch(found)
-		out := write(number(m[3])) + unit
-		if m[1] != "" {
-			out = write(number(m[1])) + m[2] + out
+		if m[1] == "" {
+			return write(number(m[3])) + unit
 		}
-		return out
+		return write(number(m[1])) + m[2] + write(number(m[3])) + unit
 	})
 }
 
