@@ -121,6 +121,12 @@ func fits(t apitest.Reporter, route string, value any, place ...string) error {
 	for _, name := range append([]string{"paths", apitest.OpenPath(path), strings.ToLower(method)}, place...) {
 		pointer += "/" + strings.NewReplacer("~", "~0", "/", "~1", "{", "%7B", "}", "%7D").Replace(name)
 	}
+	return fitsAt(t, pointer, value)
+}
+
+// fitsAt checks a document against the schema at a JSON pointer.
+func fitsAt(t apitest.Reporter, pointer string, value any) error {
+	t.Helper()
 	schema, ok := compiled.Load(pointer)
 	if !ok {
 		doc, err := jsonschema.UnmarshalJSON(apitest.Request(http.MethodGet, apitest.SpecPath, "", "").Body)
@@ -302,7 +308,7 @@ func TestProblemsFitTheirDescription(t *testing.T) {
 			met[strconv.Itoa(status)] = true
 		}
 		for status := range apitest.Operation(t, route).Responses.Map() {
-			if !met[status] && status != "200" && status != "default" {
+			if !met[status] && status != "200" && status != "default" && status != "401" && status != "403" { // those are for who has an account
 				t.Errorf("%s: %s is described and was not met", route, status)
 			}
 		}
@@ -318,7 +324,13 @@ func checkProblem(t *testing.T, route string, w *httptest.ResponseRecorder, stat
 	if apitest.Operation(t, route).Responses.Value(place) == nil {
 		place = "default"
 	}
-	err := fits(t, route, apitest.Decoded[any](t, w.Body.Bytes()), "responses", place, "content", "application/problem+json", "schema")
+	said := apitest.Decoded[any](t, w.Body.Bytes())
+	err := error(nil)
+	if shared := apitest.Operation(t, route).Responses.Value(place).Ref; shared != "" {
+		err = fitsAt(t, shared+"/content/application~1problem+json/schema", said)
+	} else {
+		err = fits(t, route, said, "responses", place, "content", "application/problem+json", "schema")
+	}
 	if err != nil {
 		t.Errorf("%s: %d: %v", route, status, err)
 	}
@@ -364,5 +376,71 @@ func TestTheDescriptionSaysWhoMayUseEachOperation(t *testing.T) {
 	}
 	if own < 10 {
 		t.Errorf("only %d operations are for what is one's own", own)
+	}
+}
+
+// TestHabitsAreDescribed holds that the description tells what all operations of a
+// kind have in common, and that the areas are those of the paths.
+func TestHabitsAreDescribed(t *testing.T) {
+	doc := apitest.Described(t)
+	held, keyed, looked := 0, 0, 0
+	for path, item := range doc.Paths.Map() {
+		for method, op := range item.Operations() {
+			if doc.Tags.Get(op.Tags[0]) == nil || doc.Tags.Get(op.Tags[0]).Description == "" {
+				t.Errorf("%s %s: the area %s is not described", method, path, op.Tags[0])
+			}
+			asked := map[string]bool{}
+			for _, p := range op.Parameters {
+				asked[p.Value.Name] = true
+			}
+			for _, status := range []string{"401", "403"} {
+				if op.Responses.Value(status) == nil {
+					t.Errorf("%s %s: no %s", method, path, status)
+				}
+			}
+			if strings.Contains(path, "{") != (op.Responses.Value("404") != nil) {
+				t.Errorf("%s %s: 404 is described: %v", method, path, op.Responses.Value("404") != nil)
+			}
+			good := op.Responses.Value("200")
+			if method == http.MethodGet && (!asked["If-None-Match"] || op.Responses.Value("304") == nil || good.Value.Headers["ETag"] == nil) {
+				t.Errorf("%s %s: entity tags are not described", method, path)
+			}
+			if asked["If-Match"] {
+				held++
+				if op.Responses.Value("412") == nil || item.Get == nil {
+					t.Errorf("%s %s: no 412, or nothing to read", method, path)
+				}
+			}
+			if asked["Idempotency-Key"] {
+				keyed++
+				if method != http.MethodPost || op.Responses.Value("204") == nil || op.Responses.Value("201") == nil {
+					t.Errorf("%s %s: what a key brings is not described", method, path)
+				}
+			}
+			if made := op.Responses.Value("201"); made != nil && made.Value.Headers["Location"] != nil {
+				looked++
+			}
+			if waits := op.Responses.Value("202"); waits != nil && (!asked["Prefer"] || waits.Value.Headers["Location"] == nil || waits.Value.Headers["Retry-After"] == nil) {
+				t.Errorf("%s %s: what Prefer brings is not described", method, path)
+			}
+		}
+	}
+	if held < 15 || keyed < 15 || looked < 7 {
+		t.Errorf("%d held to what was read, %d with keys, %d with a place", held, keyed, looked)
+	}
+}
+
+// TestWhoIsKeptOutIsToldHow: nobody who signed in, the wrong role, nothing there.
+func TestWhoIsKeptOutIsToldHow(t *testing.T) {
+	for status, v := range map[int]*access.Viewer{
+		http.StatusUnauthorized: {}, http.StatusForbidden: {Account: 2, Role: access.Athlete, Athlete: 7}, http.StatusNotFound: {Account: 1, Role: access.Coach},
+	} {
+		r := httptest.NewRequest(http.MethodDelete, "/api/v1/athletes/999999", nil)
+		w := httptest.NewRecorder()
+		apitest.Server().ServeHTTP(w, r.WithContext(access.With(r.Context(), v)))
+		checkProblem(t, "DELETE /api/v1/athletes/:id", w, status)
+		if (status == http.StatusUnauthorized) != (w.Header().Get("WWW-Authenticate") == "Bearer") {
+			t.Errorf("%d: %v", status, w.Header())
+		}
 	}
 }

@@ -6,14 +6,11 @@ import (
 	"slices"
 )
 
-// Adjustment says how far one setting may be moved. Min, Max and Step are m or
-// rad; the steps are counted from Min. Cost, a bare number of at least 0, ranks
-// the settings by the effort of moving them; [MakePlan] does not weigh it, since
-// it moves stretcher and gates alone.
-type Adjustment struct{ Min, Max, Step, Cost float64 }
+// Adjustment says how far one setting may be moved, in m or rad; the steps are
+// counted from Min.
+type Adjustment struct{ Min, Max, Step float64 }
 
-// adjusted lists the settings that may be moved, in the order of preference
-// when costs are equal: stretcher, gate height, heel depth, plate, pins and
+// adjusted lists the settings that may be moved, the easiest first: stretcher, gate height, heel depth, plate, pins and
 // collars, oar length. The pitch and the gates' difference have next to no part
 // in the arc.
 var adjusted = [...]Setting{
@@ -21,47 +18,35 @@ var adjusted = [...]Setting{
 	SettingSpan, SettingSpread, SettingInboard, SettingOarLength,
 }
 
-// Default adjustments. The order of the costs is common practice: the stretcher
-// first, then gate and heel heights, then span and inboard together, above all
-// in singles and for small people, and oars last; their sizes are engineering
-// judgement. The ranges are those of common boats and oars (see
+// Default adjustments. The ranges are those of common boats and oars (see
 // Setup.plausibles), the steps what riggers, collars and stretchers commonly
 // allow.
 var (
 	commonAdjustments = map[Setting]Adjustment{
-		SettingHeelToPin:  {0.10, 0.45, 0.005, 1},
-		SettingGateHeight: {0.13, 0.20, 0.005, 2},
-		SettingHeelDepth:  {0.12, 0.22, 0.01, 3},
+		SettingHeelToPin:  {0.10, 0.45, 0.005},
+		SettingGateHeight: {0.13, 0.20, 0.005},
+		SettingHeelDepth:  {0.12, 0.22, 0.01},
 	}
 	scullAdjustments = map[Setting]Adjustment{
-		SettingSpan:      {1.54, 1.62, 0.005, 6},
-		SettingInboard:   {0.84, 0.92, 0.005, 4},
-		SettingOarLength: {2.76, 2.94, 0.01, 8},
+		SettingSpan:      {1.54, 1.62, 0.005},
+		SettingInboard:   {0.84, 0.92, 0.005},
+		SettingOarLength: {2.76, 2.94, 0.01},
 	}
 	sweepAdjustments = map[Setting]Adjustment{
-		SettingSpread:    {0.82, 0.89, 0.005, 6},
-		SettingInboard:   {1.10, 1.20, 0.005, 4},
-		SettingOarLength: {3.62, 3.82, 0.01, 8},
+		SettingSpread:    {0.82, 0.89, 0.005},
+		SettingInboard:   {1.10, 1.20, 0.005},
+		SettingOarLength: {3.62, 3.82, 0.01},
 	}
 )
 
-// singleSpanCost is the cost of the span of a single, where it is moved more
-// readily than in crew boats.
-const singleSpanCost = 4
-
 // DefaultAdjustments returns the settings that are commonly moved in a boat of
-// class, with their ranges, steps and costs.
+// class, with their ranges and steps.
 func DefaultAdjustments(class Class) map[Setting]Adjustment {
 	list := maps.Clone(commonAdjustments)
-	if !class.Scull {
+	if class.Scull {
+		maps.Copy(list, scullAdjustments)
+	} else {
 		maps.Copy(list, sweepAdjustments)
-		return list
-	}
-	maps.Copy(list, scullAdjustments)
-	if class.Rowers == 1 {
-		span := list[SettingSpan]
-		span.Cost = singleSpanCost
-		list[SettingSpan] = span
 	}
 	return list
 }
@@ -92,10 +77,6 @@ func (a *Adjustment) nearest(v float64) int {
 
 // clamp returns the index of a step of the range nearest to k.
 func (a *Adjustment) clamp(k float64) int { return int(min(max(k, 0), float64(a.count()-1))) }
-
-// largestCost bounds the cost of an adjustment; engineering judgement, far
-// above any default.
-const largestCost = 1000
 
 // checkAdjustments returns the problems of the adjustments, in the order of the
 // settings and then of the names that cannot be adjusted.
@@ -161,7 +142,6 @@ func (a *Adjustment) check(name Setting, r *Range) FieldErrors {
 		{place: place.Then(FieldMin), quantity: r.Quantity, low: r.Low, high: r.High, value: a.Min},
 		{place: place.Then(FieldMax), quantity: r.Quantity, low: r.Low, high: r.High, value: a.Max},
 		{place: place.Then(FieldStep), quantity: r.Quantity, low: least, high: most, value: a.Step},
-		{place: place.Then(FieldCost), high: largestCost, value: a.Cost},
 	})
 	if len(errs) == 0 && a.Min > a.Max {
 		errs = FieldErrors{problemAt(place.Then(FieldMin), ProblemMismatch, r.Quantity, "the least lies above the most: swap them")}

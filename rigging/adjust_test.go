@@ -9,27 +9,6 @@ import (
 	"pgregory.net/rapid"
 )
 
-// TestDefaultAdjustmentsFollowPractice: stretcher, gate height, heel depth, pins
-// and collars, oars; common practice.
-func TestDefaultAdjustmentsFollowPractice(t *testing.T) {
-	for _, c := range rigging.Classes() {
-		pin := rigging.SettingSpread
-		if c.Scull {
-			pin = rigging.SettingSpan
-		}
-		adjust, last := rigging.DefaultAdjustments(c), 0.0
-		for _, name := range []rigging.Setting{rigging.SettingHeelToPin, rigging.SettingGateHeight, rigging.SettingHeelDepth, rigging.SettingInboard} {
-			if cost := adjust[name].Cost; cost <= last {
-				t.Errorf("%s: %s costs %g, no more than the one before", c.Code, name, cost)
-			}
-			last = adjust[name].Cost
-		}
-		if oars := adjust[rigging.SettingOarLength].Cost; adjust[pin].Cost < last || oars <= adjust[pin].Cost {
-			t.Errorf("%s: pins cost %g between collars' %g and oars' %g", c.Code, adjust[pin].Cost, last, oars)
-		}
-	}
-}
-
 // TestAdjustmentsHoldTheRigAsFound: so that nothing is moved only to come into
 // a default range.
 func TestAdjustmentsHoldTheRigAsFound(t *testing.T) {
@@ -114,8 +93,6 @@ func TestAdjustmentsAreChecked(t *testing.T) {
 		{"min is no number", change(func(a *rigging.Adjustment) { a.Min = nan }), "adjust.heel_to_pin.min", rigging.ProblemMissing},
 		{"no step", change(func(a *rigging.Adjustment) { a.Step = 0 }), "adjust.heel_to_pin.step", rigging.ProblemRange},
 		{"step backwards", change(func(a *rigging.Adjustment) { a.Step = -0.01 }), "adjust.heel_to_pin.step", rigging.ProblemRange},
-		{"cost below zero", change(func(a *rigging.Adjustment) { a.Cost = -1 }), "adjust.heel_to_pin.cost", rigging.ProblemRange},
-		{"cost is no number", change(func(a *rigging.Adjustment) { a.Cost = nan }), "adjust.heel_to_pin.cost", rigging.ProblemMissing},
 		{"unknown setting", add("rudder"), "adjust.rudder", rigging.ProblemUnknown},
 		{"setting of sweep", add(rigging.SettingSpread), "adjust.spread", rigging.ProblemMismatch},
 		{"setting without a part", add(rigging.SettingSternPitch), "adjust.stern_pitch", rigging.ProblemMismatch},
@@ -136,9 +113,9 @@ func TestPlansReportEveryMistakeAtOnce(t *testing.T) {
 	task := boatOf(t, class("8+"))
 	task.Seats[0].Case.Body = rigging.Estimate{}
 	task.Targets.Catch, task.Job = 2, "polish"
-	task.Adjust = map[rigging.Setting]rigging.Adjustment{rigging.SettingSpan: {}, rigging.SettingHeelToPin: {Step: -1, Cost: -1}}
+	task.Adjust = map[rigging.Setting]rigging.Adjustment{rigging.SettingSpan: {}, rigging.SettingHeelToPin: {Step: -1}}
 	_, err := rigging.MakePlan(task)
-	want := []string{"seats[0].rower", "targets.catch", "job", "adjust.heel_to_pin.step", "adjust.heel_to_pin.cost", "adjust.span"}
+	want := []string{"seats[0].rower", "targets.catch", "job", "adjust.heel_to_pin.step", "adjust.span"}
 	if got := fields(t, err); !slices.Equal(got, want) {
 		t.Errorf("fields %v, want %v", got, want)
 	}

@@ -99,7 +99,6 @@ const (
 	FieldMin          Field = "min"
 	FieldMax          Field = "max"
 	FieldStep         Field = "step"
-	FieldCost         Field = "cost"
 )
 
 // The values that rules are checked on, and those of a stretcher's scale.

@@ -58,25 +58,6 @@ const seatFrontFromHip = 0.12
 // nothing and its gearing, which grows with 1/cos, has no meaning.
 const maxOarAngle = 85 * Degree
 
-// Solve returns the stroke of a body in a rig: the catch where the straight
-// arm still reaches the handle, and the finish where the handle meets the
-// torso. The rig must have passed [Setup.Check]; a nil handle means the
-// heights that put the blade at the water ([Setup.HandleHeights]) under a crew
-// that loads the boat to its reference displacement. The error is a
-// *ReachError.
-func Solve(setup *Setup, body *Body, posture *Posture, handle *Handle) (Stroke, error) {
-	if handle == nil {
-		h := setup.HandleHeights(setup.SeatOverWater)
-		handle = &h
-	}
-	var s Stroke
-	err := s.solve(setup, body, posture, *handle)
-	if err != nil {
-		return Stroke{}, err
-	}
-	return s, nil
-}
-
 // solve fills s. It allocates nothing unless it fails, since fitting and
 // uncertainty call it many times.
 func (s *Stroke) solve(setup *Setup, body *Body, posture *Posture, handle Handle) error {

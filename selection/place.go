@@ -50,10 +50,11 @@ const (
 	FieldRules      rigging.Field = "rules"          //
 	FieldSDs        rigging.Field = "sds"            // by athlete
 	FieldSeatCosts  rigging.Field = "seat_costs"     // a list
+	FieldCost       rigging.Field = "cost"           // s
 	FieldSides      rigging.Field = "sides"          // a list, or by side
 	FieldSpacing    rigging.Field = "spacing"        // m
 	FieldSwaps      rigging.Field = "swaps"          // a number
-	FieldTell       rigging.Field = "tell"           // s
+	FieldSmallest   rigging.Field = "smallest"       // s
 	FieldTest       rigging.Field = "test"           //
 	FieldTests      rigging.Field = "tests"          // a list
 	FieldTime       rigging.Field = "time"           // s

@@ -25,7 +25,7 @@ import (
 // forAthletes are the routes that let athletes in, with + where only for what
 // is their own. A route that is not named here refuses them.
 var forAthletes = strings.Fields(`
-	GET_/ GET_/{$} / GET_/sources GET_/api GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video GET_/video/keep GET_/video/body GET_/video/body/keep
+	GET_/ GET_/{$} / GET_/api GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video GET_/video/keep GET_/video/body GET_/video/body/keep
 	GET_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/new+ POST_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/{reading}/remove+
 	POST_/athletes/{id}/filmed/{reading}/remove+ GET_/athletes/{id}/filmed/{reading}/still+ POST_/athletes/{id}/filmed/{reading}/still+
 	GET_/athletes/{id}/filmed/{reading}/still.jpg+ GET_/athletes/{id}/filmed/{reading}/still/remove+ POST_/athletes/{id}/filmed/{reading}/still/remove+
@@ -46,7 +46,7 @@ var forAthletes = strings.Fields(`
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
 	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes GET_/api/v1/oars/:id/boats
 	GET_/api/v1/athletes/:id+ GET_/api/v1/athletes/:id/changes+ GET_/api/v1/athletes/:id/measures+ POST_/api/v1/athletes/:id/measures+
-	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me
+	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me GET_/api/v1/tokens POST_/api/v1/tokens DELETE_/api/v1/tokens/:id
 	GET_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats/:seat/send+ DELETE_/api/v1/athletes/:id/seats/:seat+
 	GET_/api/v1/recordings+ GET_/api/v1/recordings/:id+ GET_/api/v1/recordings/:id/changes+ GET_/api/v1/recordings/:id/samples+
 	GET_/api/v1/recordings/:id/first+ POST_/api/v1/recordings/:id/entry+ POST_/api/v1/recordings/:id/calibrate+
@@ -102,7 +102,7 @@ func TestEveryRouteSaysWhoMayUseIt(t *testing.T) {
 // belongs to another athlete.
 func TestNoRouteAnswersWhomItIsNotFor(t *testing.T) {
 	c := uitest.NewClub(t)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -168,7 +168,7 @@ func wantedOut(rule access.Rule, v *access.Viewer, method string) bool {
 // record as for none.
 func TestWhatIsNotOnesOwnIsNotThere(t *testing.T) {
 	c := uitest.DemoClub(t)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -159,7 +159,7 @@ func checkTyped(t *testing.T, f *excelize.File, page, sheet string, rows [][]str
 // with the list of athletes, and an athlete no recording of another.
 func TestTablesKeepToTheRulesOfThePage(t *testing.T) {
 	c := uitest.DemoClub(t)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,15 +27,11 @@ import (
 //go:embed assets node_modules/htmx.org/dist/htmx.min.js
 var assets embed.FS
 
-// New returns the handler of every page and asset, for a server without
-// accounts. It fails when an asset is missing or two pages have one name. GET answers
-// whole pages; the writes answer a fragment to htmx and the page to a plain form.
-func New(service *api.Service, log *slog.Logger) (http.Handler, error) {
-	return NewBehind(nil, service, log)
-}
-
-// NewBehind is [New] behind a gate that finds out who asks; nil is none.
-func NewBehind(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
+// New returns the handler of every page and asset, behind a gate that finds out who
+// asks; nil is a server without accounts. It fails when an asset is missing or two
+// pages have one name. GET answers whole pages; the writes answer a fragment to htmx
+// and the page to a plain form.
+func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handler, error) {
 	f, err := newFrame(log)
 	if err != nil {
 		return nil, err

@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"io"
 	"io/fs"
 	"net/http"
 	"os"
@@ -165,7 +166,7 @@ func walk(t *testing.T, get func(address string) (int, string), visit func(addre
 // TestNoPageSaysOldWords walks the pages of the demo club.
 func TestNoPageSaysOldWords(t *testing.T) {
 	club := uitest.DemoClub(t)
-	pages := walk(t, club.Look, func(address, body string) {
+	pages := walk(t, asServed(t, club), func(address, body string) {
 		texts, _ := textsOf(t, body)
 		slices.Sort(texts)
 		held(t, address, slices.Compact(texts))
@@ -277,4 +278,63 @@ func held(t *testing.T, place string, texts []string) int {
 		}
 	}
 	return len(texts)
+}
+
+// asServed reads pages with the links of their labels.
+func asServed(t *testing.T, club *uitest.ClubSite) func(address string) (int, string) {
+	return func(address string) (int, string) {
+		t.Helper()
+		answer, err := club.Client.Get(club.URL + address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer answer.Body.Close()
+		body, err := io.ReadAll(answer.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return answer.StatusCode, string(body)
+	}
+}
+
+// TestLinksToTheGuideLand: every link of a page to the guide or to the sources
+// lands on an anchor that is there, labels with a term have such links, and only
+// labels do.
+func TestLinksToTheGuideLand(t *testing.T) {
+	club := uitest.DemoClub(t)
+	anchors, terms := map[string]map[string]bool{}, map[string]bool{}
+	on := func(address string) map[string]bool {
+		if anchors[address] == nil {
+			status, body := club.Look(address)
+			if status != http.StatusOK {
+				t.Errorf("%s: %d", address, status)
+			}
+			anchors[address] = map[string]bool{"": true}
+			for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(body, -1) {
+				anchors[address][m[1]] = true
+			}
+		}
+		return anchors[address]
+	}
+	walk(t, asServed(t, club), func(address, body string) {
+		_, links := textsOf(t, body)
+		for _, link := range links {
+			path, anchor, _ := strings.Cut(link, "#")
+			if path == "" {
+				path = address
+			}
+			if (strings.HasPrefix(path, "/guide") || path == "/sources") && !on(path)[anchor] {
+				t.Errorf("%s leads to %s, which is not there", address, link)
+			}
+		}
+		for _, m := range regexp.MustCompile(`<(\w+)[^>]*>\s*<a class="term" href="[^"#]*#([^"]*)"`).FindAllStringSubmatch(body, -1) {
+			terms[m[2]] = true
+			if m[1] == "td" || m[1] == "option" || m[1] == "summary" {
+				t.Errorf("%s: a term is linked in a %s", address, m[1])
+			}
+		}
+	})
+	if len(terms) < 60 {
+		t.Errorf("only %d terms are linked from pages", len(terms))
+	}
 }

@@ -1,16 +1,20 @@
 package access
 
-import "context"
+import (
+	"context"
+	"time"
+)
 
 // Viewer is the person behind a request.
 type Viewer struct {
 	Role    Role // "" is nobody who signed in
 	Account int64
 	Name    string
-	Athlete int64   // the athlete that the account belongs to; 0 is none
-	Scopes  []Scope // of the token that a program uses; nil is a person with all of them
-	Session string  // key of the session in the list of sessions; "" with a token
-	Shared  bool    // reads one page by a link, without an account
+	Athlete int64     // the athlete that the account belongs to; 0 is none
+	Scopes  []Scope   // of the token that a program uses; nil is a person with all of them
+	Until   time.Time // when that token ends; zero for a person
+	Session string    // key of the session in the list of sessions; "" with a token
+	Shared  bool      // reads one page by a link, without an account
 }
 
 // SignedIn reports whether there is an account behind the request.

@@ -155,7 +155,7 @@ func reachOf(a *club.Athlete, class rigging.Class, rig *foundRig) (reach, sd flo
 	if measures.Check() != nil || setup.Check() != nil {
 		return 0, 0
 	}
-	c := rigging.Case{Setup: setup, Body: measures.Estimate(rigging.DefaultTape), Age: measures.Age, Posture: rigging.DefaultPosture(class), DrawHeight: measures.DrawHeight, Tape: rigging.DefaultTape}
+	c := rigging.NewCase(setup, &measures)
 	k, err := c.Capacity(rigging.DefaultLimits())
 	if err != nil {
 		return 0, 0

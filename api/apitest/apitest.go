@@ -23,6 +23,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"thole/api"
+	"thole/api/access"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -85,7 +86,15 @@ var Server = sync.OnceValue(func() *echo.Echo {
 
 // Request sends body, which may be empty, as contentType.
 func Request(method, path, contentType, body string) *httptest.ResponseRecorder {
+	return requestAs(nil, method, path, contentType, body)
+}
+
+// requestAs is Request by somebody who has signed in.
+func requestAs(who *access.Viewer, method, path, contentType, body string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	if who != nil {
+		r = r.WithContext(access.With(r.Context(), who))
+	}
 	if contentType != "" {
 		r.Header.Set("Content-Type", contentType)
 	}
@@ -150,8 +159,8 @@ func Problem(t Reporter, w *httptest.ResponseRecorder, status int) wire.Problem 
 		t.Fatalf("got %d %s: %.400s; want problem %d", w.Code, w.Header().Get("Content-Type"), w.Body, status)
 	}
 	p := Decoded[wire.Problem](t, w.Body.Bytes())
-	if p.Status != status || p.Title != http.StatusText(status) || p.Type != "about:blank" {
-		t.Errorf("type, title, status = %q, %q, %d; want about:blank, %q, %d", p.Type, p.Title, p.Status, http.StatusText(status), status)
+	if kind, ok := wire.TypeNamed(strings.TrimPrefix(p.Type, wire.ProblemAddress)); !ok || p.Status != status || p.Title != kind.Title {
+		t.Errorf("type, title, status = %q, %q, %d; want a type that is explained, its title, %d", p.Type, p.Title, p.Status, status)
 	}
 	return p
 }

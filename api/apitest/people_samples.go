@@ -3,7 +3,9 @@ package apitest
 import (
 	"fmt"
 	"testing"
+	"time"
 
+	"thole/api/access"
 	"thole/api/store"
 )
 
@@ -44,6 +46,20 @@ func init() {
 	Samples["DELETE "+tasksPath+"/:id"] = func(t testing.TB) []sample {
 		return []sample{{path: fmt.Sprintf("%s/%d", tasksPath, Created(t, tasksPath, newTask()))}}
 	}
+	const tokens = "/api/v1/tokens"
+	by := func(who *access.Viewer, rest string, body Object) []sample {
+		askers[tokens+rest] = who // who asked last, for whom the sample is sent next
+		return []sample{{tokens + rest, body}}
+	}
+	Samples["GET "+tokens] = func(t testing.TB) []sample { who, _ := tokenOwner(t); return by(who, "", nil) }
+	Samples["POST "+tokens] = func(t testing.TB) []sample {
+		who, _ := tokenOwner(t)
+		return by(who, "", Object{"name": "Table of the week", "scopes": []any{"read"}})
+	}
+	Samples["DELETE "+tokens+"/:id"] = func(t testing.TB) []sample {
+		who, token := tokenOwner(t)
+		return by(who, fmt.Sprintf("/%d", token), nil)
+	}
 	seatSamples()
 	const examples = "/api/v1/examples"
 	Samples["GET "+examples] = func(testing.TB) []sample { return []sample{{}} }
@@ -52,6 +68,22 @@ func init() {
 		return []sample{{Body: Object{"by": "Ines"}}}
 	}
 	Samples["DELETE "+examples] = func(testing.TB) []sample { return []sample{{}} }
+}
+
+// tokenOwner is a coach with two tokens, of which the first has been used.
+func tokenOwner(t testing.TB) (who *access.Viewer, token int64) {
+	who = &access.Viewer{Role: access.Coach, Account: knownAccount(t), Name: "Ines"}
+	for _, scopes := range []string{"read", "read write"} {
+		id, err := scratch.AddToken(t.Context(), store.Token{AccountID: who.Account, Name: "Table", Scopes: scopes, ExpiresAt: time.Now().Add(time.Hour)}, Fresh("secret"))
+		if err == nil && token == 0 {
+			token = id
+			err = scratch.TokenUsed(t.Context(), id, time.Now())
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	return who, token
 }
 
 // seatsOf is where the seats of an athlete are kept.

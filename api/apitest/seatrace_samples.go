@@ -33,7 +33,7 @@ const (
 		{"crews": [["e","b","c","d"],["a","f","g","h"]], "times_s": [191.2,190.9]}], "prior": null}`
 	fullPlan = `{
 		"boat_class": "2-", "boats": 2, "pieces": 3, "swaps": 1, "distance_m": 1000, "expected_time_s": 200, "noise_sd_s": 1.5,
-		"tell_w": 10, "mean_power_w": 300, "rest_min": 8, "hulls": false, "trends": false, "view": "margins", "seed": 1, "pairs": [["a", "c"]],
+		"smallest_w": 10, "mean_power_w": 300, "rest_min": 8, "hulls": false, "trends": false, "view": "margins", "seed": 1, "pairs": [["a", "c"]],
 		"athletes": [{"id": "a", "sides": {"port": 0}}, {"id": "b", "sides": {"starboard": 0}}, {"id": "c", "sides": {"port": 0}}, {"id": "d", "sides": {"port": 1, "starboard": 0}}],
 		"schedule": [{"crews": [["a", "b"], ["c", "d"]]}, {"crews": [["c", "b"], ["a", "d"]]}]
 	}`
@@ -43,7 +43,7 @@ const (
 		"athletes": [{"name": "Ann", "side": "port"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
 		"pieces": [{"crews": [["Ann", "Bea"], ["Cat", "Dot"]], "note": "start"}, {"crews": [["Cat", "Bea"], ["Ann", "Dot"]], "rerun_of": 1}],
 		"terms": {
-			"boats": 2, "swaps": 1, "rest_min": 10, "expected_time_s": 190, "mean_power_w": 300, "tell_w": 10, "noise_sd_s": 0, "hulls": false, "trends": false,
+			"boats": 2, "swaps": 1, "rest_min": 10, "expected_time_s": 190, "mean_power_w": 300, "smallest_w": 10, "noise_sd_s": 0, "hulls": false, "trends": false,
 			"pairs": [["Ann", "Cat"]], "prior": {"sd_s": 1, "means_s": {"Ann": 0.5}, "sds_s": {"Bea": 0.7}}
 		}
 	}`

@@ -333,7 +333,7 @@ func usualSeats(class rigging.Class) []SeatFields {
 	adjust := map[string]seat.Adjustment{}
 	for name, a := range rigging.DefaultAdjustments(class) {
 		u := wire.Units[name.Quantity()].Factor
-		adjust[seat.WireSetting(name)] = seat.Adjustment{Min: wire.Round(a.Min*u, 100), Max: wire.Round(a.Max*u, 100), Step: wire.Round(a.Step*u, 100), Cost: a.Cost}
+		adjust[seat.WireSetting(name)] = seat.Adjustment{Min: wire.Round(a.Min*u, 100), Max: wire.Round(a.Max*u, 100), Step: wire.Round(a.Step*u, 100), Cost: 1}
 	}
 	seats := make([]SeatFields, class.Rowers)
 	for i := range seats {

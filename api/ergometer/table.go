@@ -15,12 +15,14 @@ import (
 )
 
 // Bounds of a table that comes in: bytes of the file, bytes that a spreadsheet
-// may unpack to, rows below the heading, and columns.
+// may unpack to, rows below the heading, columns, and bytes of a line, which takes
+// some thirty times as many when it is parted into cells.
 const (
 	maxTable     = rest.MaxTable
 	maxUnpacked  = 64 << 20
 	maxTableRows = 20_000
 	maxColumns   = 200
+	maxLine      = 256 << 10
 )
 
 // table is what a file holds, without its blank rows.
@@ -109,6 +111,12 @@ func readText(text []byte) (table, error) {
 	}
 	if bytes.IndexByte(text, '\n') < 0 { // lines may end as they did on old machines
 		text = bytes.ReplaceAll(text, []byte("\r"), []byte("\n"))
+	}
+	number := 0
+	for line := range bytes.Lines(text) {
+		if number++; len(line) > maxLine {
+			return table{}, &wire.Unreadable{Text: fmt.Sprintf("Line %d is longer than a row of a table can be: save the table again as CSV or as a spreadsheet (.xlsx).", number)}
+		}
 	}
 	return readCSV(text)
 }

@@ -90,7 +90,7 @@ type SquadSaving struct {
 }
 
 // ErrStale says that the records have moved on since somebody looked.
-var ErrStale = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: check the table again before you save it"}
+var ErrStale = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: check the table again before you save it", Type: wire.RecordsMoved}
 
 // ReadSquad reads a table and says what saving it would do, without saving.
 // The error is an *Unreadable.

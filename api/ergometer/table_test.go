@@ -297,6 +297,7 @@ func TestFilesThatAreNoTable(t *testing.T) {
 		"other archive":   {zipped(t, "letter.txt", 10), "cannot be opened"},
 		"zip bomb":        {zipped(t, "xl/worksheets/sheet1.xml", 200<<20), "cannot be opened"},
 		"endless":         {"name\n" + strings.Repeat("A\n", 20_001), "more than 20000 rows"},
+		"one line":        {"name,2k\n" + strings.Repeat("Ann,", 100_000), "Line 2 is longer than a row"},
 		"open quote":      {"name\n\"Ann\n", "cannot be read"},
 	} {
 		_, err := s.Ergometer.ReadSquad(t.Context(), strings.NewReader(c.file))

@@ -21,11 +21,12 @@ type Limits struct {
 	Longest  time.Duration // that one piece may take
 }
 
-// Usual are the limits of a server: as much big work as there are processors, a
-// line that is worked off while people wait, and an answer before the connection
-// would be given up.
+// Usual are the limits of a server: as much big work as leaves a processor to the
+// other requests, a line that is worked off while people wait, and an answer before
+// the connection would be given up. What can use several processors does so all the
+// same.
 func Usual() Limits {
-	return Limits{AtOnce: max(1, runtime.GOMAXPROCS(0)), Waiting: 16, Patience: 10 * time.Second, Longest: time.Minute}
+	return Limits{AtOnce: max(1, runtime.GOMAXPROCS(0)-1), Waiting: 16, Patience: 10 * time.Second, Longest: time.Minute}
 }
 
 // ErrFull says that as much big work as the machine should take is under way.

@@ -47,7 +47,7 @@ type TableLook struct {
 }
 
 // ErrMoved says that the records have moved on since somebody looked.
-var ErrMoved = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: check the table again before you save it"}
+var ErrMoved = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: check the table again before you save it", Type: wire.RecordsMoved}
 
 // LookAtTable reads a file of boats or oars and tells what saving it would do,
 // without saving. The error is an *Unreadable.

@@ -389,7 +389,7 @@ var names = wire.Names{
 	selection.FieldPowerSD:  {"power_sd_w"},
 	selection.FieldLikeness: {"likeness_s"},
 	selection.FieldYaw:      {"yaw_s"},
-	rigging.FieldCost:       {"cost_s"},
+	selection.FieldCost:     {"cost_s"},
 	rigging.FieldCatch:      {"arc", "catch_deg"},
 	rigging.FieldFinish:     {"arc", "finish_deg"},
 

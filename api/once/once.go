@@ -57,7 +57,7 @@ type Answer struct {
 // Errors of keys.
 var (
 	errKey    = &wire.Refusal{Status: http.StatusBadRequest, Text: "an Idempotency-Key has from 1 to 200 printable characters"}
-	errReused = &wire.Refusal{Status: http.StatusUnprocessableEntity, Text: "this Idempotency-Key was sent with another request before: take a new one for each thing that is made"}
+	errReused = &wire.Refusal{Status: http.StatusUnprocessableEntity, Text: "this Idempotency-Key was sent with another request before: take a new one for each thing that is made", Type: wire.KeyReused}
 )
 
 // Begin begins a request of whoever the context belongs to. Where it came before,

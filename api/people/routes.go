@@ -7,11 +7,14 @@ import (
 	"thole/api/rest"
 )
 
-// Routes lists the operations of the area. Accounts are made, and tokens, on the
-// pages alone, by people.
+// Routes lists the operations of the area. Accounts are made on the pages alone, by
+// people.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
 		rest.Get("/api/v1/me", "See who you are", "The account behind the request, with its role, and what the token may be used for.", s.Me).For(access.Everyone),
+		rest.Get("/api/v1/tokens", "List your tokens", "With which programs do what your account may, the newest first; never their secrets.", s.TokenList).For(access.Everyone),
+		rest.Create("/api/v1/tokens", "Make a token", "It lasts a year. A token makes none that may do more than itself, or lasts longer. The secret is answered this once.", s.MakeToken).For(access.Everyone),
+		rest.Remove("/api/v1/tokens/:id", "End a token of yours", "Programs that use it are refused from then on.", s.DropToken).For(access.Everyone),
 		rest.Get("/api/v1/accounts", "List accounts", "Who may sign in, by name; none where the server has no accounts.", s.Accounts).For(access.Coaches),
 		rest.Put("/api/v1/accounts/:id", "Change the role of an account", "From its next request on. The only coach stays one.", s.ChangeRole).For(access.Coaches),
 		rest.Remove("/api/v1/accounts/:id", "Remove an account", "It is signed out, and its tokens end. Its name stays with what it did; so does the record of an athlete.", s.DropAccount).For(access.Coaches),

@@ -98,7 +98,7 @@ func (s *Service) Account(ctx context.Context, id int64) (Account, error) {
 }
 
 // errLastCoach says why an account stays.
-var errLastCoach = &wire.Refusal{Status: http.StatusConflict, Text: "this is the only coach: make another one first"}
+var errLastCoach = &wire.Refusal{Status: http.StatusConflict, Text: "this is the only coach: make another one first", Type: wire.OnlyCoach}
 
 // RoleEdit gives an account another role.
 type RoleEdit struct {
@@ -349,20 +349,28 @@ type Token struct {
 }
 
 // AddToken makes a token for the viewer and returns its secret, which is not
-// kept.
+// kept. A program makes none that may do more than its own token, or lasts longer.
 func (s *Service) AddToken(ctx context.Context, name string, scopes []access.Scope) (string, error) {
+	viewer := access.From(ctx)
+	if !viewer.SignedIn() {
+		return "", errNoAccount
+	}
 	var p wire.Problems
 	p.Name(wire.At("name"), name, "Say what the token is for.")
 	if len(scopes) == 0 || slices.ContainsFunc(scopes, func(x access.Scope) bool { return !slices.Contains(access.Scopes, x) }) {
 		p.Add(wire.At("scopes").Problem("Choose what it is for: to read, or to read and write."))
+	} else if viewer.Scopes != nil && slices.ContainsFunc(scopes, func(x access.Scope) bool { return !slices.Contains(viewer.Scopes, x) }) {
+		p.Add(wire.At("scopes").Problem("The token that asks may not do this itself."))
 	}
 	if err := p.OrNil(); err != nil {
 		return "", err
 	}
+	ends := s.Now().Add(tokenLife)
+	if !viewer.Until.IsZero() && viewer.Until.Before(ends) {
+		ends = viewer.Until
+	}
 	secret := newSecret()
-	_, err := s.Store.AddToken(ctx, store.Token{
-		AccountID: access.From(ctx).Account, Name: strings.TrimSpace(name), Scopes: joined(scopes), ExpiresAt: s.Now().Add(tokenLife),
-	}, secret)
+	_, err := s.Store.AddToken(ctx, store.Token{AccountID: viewer.Account, Name: strings.TrimSpace(name), Scopes: joined(scopes), ExpiresAt: ends}, secret)
 	return secret, records.RecordError(err)
 }
 
@@ -414,7 +422,7 @@ func (s *Service) TokenViewer(ctx context.Context, secret string) (*access.Viewe
 	}
 	v, err := s.Viewer(ctx, k.AccountID, now)
 	if err == nil && v.SignedIn() {
-		v.Scopes = split(k.Scopes)
+		v.Scopes, v.Until = split(k.Scopes), k.ExpiresAt
 	}
 	return v, err
 }

@@ -144,20 +144,21 @@ var statuses = []struct {
 	err    error
 	status int
 	text   string // "" for the error's own
+	kind   string // of problem; "" for that of the status
 }{
-	{store.ErrNotFound, http.StatusNotFound, ""},
-	{store.ErrTaken, http.StatusConflict, ""},
-	{store.ErrInUse, http.StatusConflict, ""},
-	{store.ErrKeyReused, http.StatusConflict, ""},
-	{store.ErrSent, http.StatusConflict, ""},
-	{store.ErrSheetDone, http.StatusConflict, ""},
-	{store.ErrInvalid, http.StatusUnprocessableEntity, ""},
-	{store.ErrFull, http.StatusInsufficientStorage, "the server’s disk is full: nothing of this was saved, and what was saved before is still there"},
-	{store.ErrReadOnly, http.StatusInsufficientStorage, ""},
-	{store.ErrBusy, http.StatusServiceUnavailable, ""},
-	{store.ErrMoved, http.StatusServiceUnavailable, "the file of records was removed or replaced while the server runs: nothing of this was saved; tell whoever runs it"},
-	{store.ErrDamaged, http.StatusServiceUnavailable, damaged},
-	{store.ErrNotDatabase, http.StatusServiceUnavailable, damaged},
+	{store.ErrNotFound, http.StatusNotFound, "", ""},
+	{store.ErrTaken, http.StatusConflict, "", wire.NameTaken},
+	{store.ErrInUse, http.StatusConflict, "", wire.InUse},
+	{store.ErrKeyReused, http.StatusConflict, "", wire.KeyReused},
+	{store.ErrSent, http.StatusConflict, "", wire.SentBefore},
+	{store.ErrSheetDone, http.StatusConflict, "", wire.SheetFinished},
+	{store.ErrInvalid, http.StatusUnprocessableEntity, "", ""},
+	{store.ErrFull, http.StatusInsufficientStorage, "the server’s disk is full: nothing of this was saved, and what was saved before is still there", wire.DiskFull},
+	{store.ErrReadOnly, http.StatusInsufficientStorage, "", wire.DiskFull},
+	{store.ErrBusy, http.StatusServiceUnavailable, "", ""},
+	{store.ErrMoved, http.StatusServiceUnavailable, "the file of records was removed or replaced while the server runs: nothing of this was saved; tell whoever runs it", wire.RecordsBroken},
+	{store.ErrDamaged, http.StatusServiceUnavailable, damaged, wire.RecordsBroken},
+	{store.ErrNotDatabase, http.StatusServiceUnavailable, damaged, wire.RecordsBroken},
 }
 
 const damaged = "the file of records is damaged: nothing of this was saved, and what was saved before may be lost; tell whoever runs the server, who can put a backup in its place"
@@ -170,7 +171,7 @@ func Refusal(err error) error {
 	}
 	for _, s := range statuses {
 		if errors.Is(err, s.err) {
-			return &wire.Refusal{Status: s.status, Text: cmp.Or(s.text, s.err.Error())}
+			return &wire.Refusal{Status: s.status, Text: cmp.Or(s.text, s.err.Error()), Type: s.kind}
 		}
 	}
 	return err

@@ -186,7 +186,7 @@ func (columns *Columns) media(media string) openapi31.MediaType {
 	}
 	row := map[string]any{"type": "array", "prefixItems": cells, "minItems": len(cells)}
 	if columns.More == "" {
-		row["maxItems"] = len(cells)
+		row["maxItems"], row["items"] = len(cells), map[string]any{"type": "string"}
 	} else {
 		row["items"] = map[string]any{"type": "string", "description": columns.More}
 	}

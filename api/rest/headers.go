@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/swaggest/openapi-go"
 	"github.com/swaggest/openapi-go/openapi31"
@@ -18,6 +19,7 @@ var toldHeaders = map[string]string{
 	"Location":           "Address of what was created, or of the work that goes on.",
 	"Retry-After":        "Seconds after which it makes sense to ask again.",
 	headerReplayed:       "true, where the same request came before and nothing was done.",
+	"WWW-Authenticate":   "Bearer: a token is taken.",
 	"Preference-Applied": "respond-async, where that was asked for.",
 }
 
@@ -43,9 +45,29 @@ func (d *describer) describeHeaders() {
 		parameter := (&openapi31.Parameter{Name: name, In: openapi31.ParameterInHeader, Schema: textSchema(1000)}).WithDescription(text)
 		components.WithParametersItem(name, openapi31.ParameterOrReference{Parameter: parameter})
 	}
-	components.WithResponsesItem("Unchanged", openapi31.ResponseOrReference{Response: (&openapi31.Response{
-		Description: "What If-None-Match names is still what is there.",
-	}).WithHeadersItem(headerETag, headerNamed(headerETag))})
+	for name, response := range map[string]*openapi31.Response{
+		"Unchanged":   saying("What If-None-Match names is still what is there.", headerETag),
+		"SentBefore":  saying("The same request came before with this Idempotency-Key, and what it made cannot be looked at by itself: it counts once.", headerReplayed, "Location"),
+		"SignIn":      problemSaying("The server has accounts, and nobody signed in.", "WWW-Authenticate"),
+		"NotForYou":   problemSaying("The role of the account, or the scope of its token, does not allow this."),
+		"NotOnRecord": problemSaying("Nothing is on record here, or not for an athlete who asks."),
+	} {
+		components.WithResponsesItem(name, openapi31.ResponseOrReference{Response: response})
+	}
+}
+
+// saying is an answer with headers and without a body.
+func saying(text string, headers ...string) *openapi31.Response {
+	r := &openapi31.Response{Description: text}
+	for _, name := range headers {
+		r.WithHeadersItem(name, headerNamed(name))
+	}
+	return r
+}
+
+// problemSaying is an answer with a problem.
+func problemSaying(text string, headers ...string) *openapi31.Response {
+	return saying(text, headers...).WithContentItem(problemType, problemContent())
 }
 
 func textSchema(most int) map[string]any {
@@ -74,38 +96,65 @@ func tells(op *openapi31.Operation, status int, name string) {
 	}
 }
 
-// describeHabits says what the operation has in common with others of its method.
-func (d *describer) describeHabits(r *Route, op *openapi31.Operation) {
-	tells(op, 0, "Retry-After")
-	switch {
-	case r.Method == http.MethodGet:
+// describeAsked lists the headers that requests of the operation may have.
+func (d *describer) describeAsked(r *Route, op *openapi31.Operation) {
+	if r.Method == http.MethodGet {
 		takes(op, headerIfNoneMatch)
-		tells(op, http.StatusOK, headerETag)
-		op.Responses.WithMapOfResponseOrReferenceValuesItem("304", openapi31.ResponseOrReference{Reference: &openapi31.Reference{Ref: "#/components/responses/Unchanged"}})
-	case conditional(r.Method) && readerAt(d.routes, r.Path) != nil:
+	}
+	if d.isHeld(r) {
 		takes(op, headerIfMatch)
+	}
+	if r.keyed() {
+		takes(op, headerKey)
+	}
+	if r.Big {
+		takes(op, "Prefer")
+	}
+}
+
+// isHeld reports whether a write is held to what was read at the same address.
+func (d *describer) isHeld(r *Route) bool {
+	return conditional(r.Method) && readerAt(d.routes, r.Path) != nil
+}
+
+// describeTold lists the headers of answers, and the answers that operations of one
+// kind have in common.
+func (d *describer) describeTold(r *Route, op *openapi31.Operation) {
+	tells(op, 0, "Retry-After")
+	if !r.Access.Public {
+		answers(op, http.StatusUnauthorized, "SignIn")
+		answers(op, http.StatusForbidden, "NotForYou")
+	}
+	if strings.Contains(r.Path, "/:") {
+		answers(op, http.StatusNotFound, "NotOnRecord")
+	}
+	if r.Method == http.MethodGet {
+		tells(op, http.StatusOK, headerETag)
+		answers(op, http.StatusNotModified, "Unchanged")
 	}
 	if r.Created && d.isLookedAt(r) {
 		tells(op, http.StatusCreated, "Location")
 	}
 	if r.keyed() {
-		takes(op, headerKey)
 		tells(op, http.StatusCreated, headerReplayed)
-		again := (&openapi31.Response{Description: "The same request came before with this Idempotency-Key, and what it made cannot be read by itself: it counts once."}).
-			WithHeadersItem(headerReplayed, headerNamed(headerReplayed)).WithHeadersItem("Location", headerNamed("Location"))
-		op.Responses.WithMapOfResponseOrReferenceValuesItem("204", openapi31.ResponseOrReference{Response: again})
+		answers(op, http.StatusNoContent, "SentBefore")
 	}
 	if r.Big {
-		takes(op, "Prefer")
 		for _, name := range []string{"Location", "Retry-After", "Preference-Applied"} {
 			tells(op, http.StatusAccepted, name)
 		}
 	}
 }
 
+// answers says that the operation has one of the answers that several have.
+func answers(op *openapi31.Operation, status int, name string) {
+	ref := &openapi31.Reference{Ref: "#/components/responses/" + name}
+	op.Responses.WithMapOfResponseOrReferenceValuesItem(strconv.Itoa(status), openapi31.ResponseOrReference{Reference: ref})
+}
+
 // describeMoved describes the refusal of what is not as its sender read it.
 func (d *describer) describeMoved(r *Route) {
-	if conditional(r.Method) && readerAt(d.routes, r.Path) != nil {
+	if d.isHeld(r) {
 		d.describeProblem("If-Match names what is not there any more.", openapi.WithHTTPStatus(http.StatusPreconditionFailed))
 	}
 }

@@ -171,7 +171,7 @@ func explainSyntax(err error) error {
 func answer(c echo.Context, log *slog.Logger, err error) error {
 	p := Explain(err)
 	if p.Status == http.StatusInternalServerError {
-		log.Error("request failed", "method", c.Request().Method, "path", c.Request().URL.Path, "err", err)
+		log.Error("request failed", "method", c.Request().Method, "path", wire.ToldPath(c.Request().URL.Path), "err", err)
 	}
 	if p.Status == http.StatusServiceUnavailable {
 		c.Response().Header().Set(echo.HeaderRetryAfter, RetryAfter)
@@ -193,8 +193,7 @@ func Explain(err error) wire.Problem {
 	case errors.As(err, &http4):
 		p.Status = http4.Code
 	}
-	p.Type, p.Title = "about:blank", http.StatusText(p.Status)
-	return p
+	return p.Typed()
 }
 
 // errGivenUp says that work ended because nobody waits for it any more, or for
@@ -209,9 +208,9 @@ const RetryAfter = "5"
 func send(c echo.Context, log *slog.Logger, status int, contentType string, v any) error {
 	body, err := json.Marshal(v)
 	if err != nil {
-		log.Error("encoding an answer", "path", c.Request().URL.Path, "err", err)
+		log.Error("encoding an answer", "path", wire.ToldPath(c.Request().URL.Path), "err", err)
 		status, contentType = http.StatusInternalServerError, "application/problem+json"
-		body = []byte(`{"type":"about:blank","title":"Internal Server Error","status":500}`)
+		body = []byte(`{"type":"` + wire.ProblemAddress + `fault","title":"The fault is ours","status":500}`)
 	}
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
 	if status == http.StatusOK && asRead(c.Request().Method) == http.MethodGet {

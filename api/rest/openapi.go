@@ -28,6 +28,7 @@ func Describe(routes []Route) ([]byte, error) {
 			"x-roles names the roles that may use an operation; with x-athletes-own an athlete may for what is their own. Errors are application/problem+json (RFC 9457).")
 	d.describeSigning()
 	d.describeHeaders()
+	d.describeAreas()
 	d.reflector.DefaultOptions = append(d.reflector.DefaultOptions,
 		jsonschema.InterceptDefName(d.name), jsonschema.InterceptSchema(d.object), jsonschema.InterceptProp(d.member))
 	for _, r := range routes {
@@ -81,10 +82,11 @@ func (d *describer) describe(r *Route) (err error) {
 	d.describeProblems(r)
 	d.describeMoved(r)
 	d.describeAccess(r)
+	d.describeAsked(r, d.operation())
 	if err := d.reflector.AddOperation(d.op); err != nil {
 		return err
 	}
-	d.describeHabits(r, d.operation())
+	d.describeTold(r, d.operation())
 	return nil
 }
 
@@ -175,12 +177,17 @@ func (d *describer) describeProblem(text string, option openapi.ContentOption) {
 		reflected, d.problem = wire.Problem{}, true
 	}
 	d.op.AddRespStructure(reflected, option, func(unit *openapi.ContentUnit) { unit.Description = text },
-		openapi.WithContentType("application/problem+json"),
+		openapi.WithContentType(problemType),
 		openapi.WithCustomize(func(response openapi.ContentOrReference) {
-			response.(*openapi31.ResponseOrReference).Response.Content["application/problem+json"] = openapi31.MediaType{
-				Schema: map[string]any{"$ref": "#/components/schemas/Problem"},
-			}
+			response.(*openapi31.ResponseOrReference).Response.Content[problemType] = problemContent()
 		}))
+}
+
+// problemType is the media type of a problem (RFC 9457).
+const problemType = "application/problem+json"
+
+func problemContent() openapi31.MediaType {
+	return openapi31.MediaType{Schema: map[string]any{"$ref": "#/components/schemas/Problem"}}
 }
 
 // name gives a type's schema its name without its package, of two kinds since a

@@ -47,7 +47,7 @@ func (d *describer) describeAccess(r *Route) {
 		return
 	}
 	scope := string(r.Access.Needs(r.Method))
-	d.op.AddSecurity(byToken, scope)
+	d.op.AddSecurity(byToken)
 	d.op.AddSecurity(bySession)
 	op := d.operation()
 	op.WithMapOfAnythingItem("x-roles", r.Access.Roles())

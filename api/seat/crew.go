@@ -43,7 +43,7 @@ type CrewSeat struct {
 // CommonTarget is a target of the whole crew.
 type CommonTarget struct {
 	Target string  `json:"target"`
-	Wanted float64 `json:"wanted" description:"In the target's unit; 0 of draw_height_cm: each rower's own."`
+	Value  float64 `json:"value" description:"In the target's unit; 0 of draw_height_cm: each rower's own."`
 	Chosen bool    `json:"chosen" description:"It was not asked for."`
 }
 

@@ -80,7 +80,7 @@ type SeatValues struct {
 // AimedTarget is one target with what came of it.
 type AimedTarget struct {
 	Target    string  `json:"target"`
-	Wanted    float64 `json:"wanted" description:"In the target's unit."`
+	Value     float64 `json:"value" description:"In the target's unit."`
 	Reached   float64 `json:"reached" description:"In the target's unit."`
 	Tolerance float64 `json:"tolerance" description:"In the target's unit."`
 	Met       bool    `json:"met"`
@@ -196,7 +196,7 @@ func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]A
 			continue
 		}
 		a, u := adjust[name], wire.Units[s.Quantity()].Factor
-		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
+		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u}
 	}
 	return list
 }

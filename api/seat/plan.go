@@ -218,7 +218,7 @@ func (in *SolveInput) aims(plan *rigging.Plan, s *rigging.SeatPlan, stroke *rigg
 		}
 		by, why, text := in.miss(t, goal, s, stroke)
 		list = append(list, AimedTarget{
-			Target: WireTarget(t), Wanted: targetUnit(t, goal.Value), Reached: targetUnit(t, in.reached(t, stroke)),
+			Target: WireTarget(t), Value: targetUnit(t, goal.Value), Reached: targetUnit(t, in.reached(t, stroke)),
 			Tolerance: targetUnit(t, toleranceOf(t, goal)), Met: why == "",
 		})
 		if why != "" {

@@ -115,6 +115,34 @@ var sources = []Source{
 		Limit: "Only as good as the zero of the sensor and the unit of the file. A force along the boat has to be divided by the cosine of the oar angle first.",
 	},
 	{
+		Key: "stroke-model", Title: "What a stroke could gain",
+		How: "One cycle of hull, bodies and blades is solved so that it repeats itself. Each change of the stroke is priced twice, at equal force and at equal power, over 2000 m, and again with every uncertain figure at both its ends. What a centimetre of the rig brings in load and time is found in the same way.",
+		Cited: []string{
+			"D. Cabrera, A. Ruina and V. Kleshnev, Human Movement Science 25 (2006) 192: drag of the boats.",
+			"N. Caplan and T. N. Gardner, Journal of Sports Sciences 25 (2007) 643: force of a blade square to the flow (as reported).",
+			"S. F. Hoerner, Fluid-Dynamic Drag, 1965: drag of a shaft in the water.",
+			"D. A. Winter, Biomechanics and Motor Control of Human Movement: masses of the body’s segments.",
+			"Areas of blades: from memory. Place of the peak and speed of the hands: engineering judgement.",
+		},
+		Limit: "Differences hold far better than levels; it predicts no race. Unsteady lift, the bend of the oar, the lean of the boat and skill under fatigue are not in it.",
+	},
+	{
+		Key: "progress", Title: "What changed between outings",
+		How: "A change is held against the noise of both recordings: the strokes, the day and the sensors. With few days the noise of a day is taken as half of the spread from stroke to stroke; from four recordings on it is the rower’s own scatter about the trend. Real is what would be chance once in twenty times at most.",
+		Cited: []string{
+			"Student, Biometrika 6 (1908) 1: the error of a mean of few.",
+		},
+		Limit: "What sensors are off by from day to day (angle zero 0.5°, height of the blade 1.5 cm, force 2 %) is engineering judgement. What else changed that day, such as wind or crew, is in the difference too.",
+	},
+	{
+		Key: "video", Title: "Measured from a video",
+		How: "Place, direction and zoom of the camera are fitted together with the angle of the oar to all marks, by least squares. The ± is two standard deviations and holds what the marks leave open. Moments are no better than a frame.",
+		Cited: []string{
+			"Common practice: the pinhole camera, without distortion of the lens.",
+		},
+		Limit: "Distortion of the lens is left out: keep marks away from the edge of the picture. The error of a mark is read from how well the marks fit.",
+	},
+	{
 		Key: "curve-match", Title: "How well two curves match",
 		How: "The difference of shape is half the area between two curves of equal area, 0 to 1. Correlation, the shift at which two curves fit best, and the distance by dynamic time warping are shown with it, so that timing and shape are told apart. The squad is ordered by average linkage with the least difference between neighbours.",
 		Cited: []string{

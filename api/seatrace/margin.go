@@ -39,10 +39,10 @@ func (t *RaceTerms) StartMin(piece int) float64 {
 // PowerOf returns what seconds of the boat over the distance are as power of
 // one athlete, in W; 0 where the plan was asked for no difference to tell.
 func (p *SeatRacePlan) PowerOf(seconds float64) float64 {
-	if p.TellS == 0 {
+	if p.SmallestS == 0 {
 		return 0
 	}
-	return seconds * p.TellW / p.TellS
+	return seconds * p.SmallestW / p.SmallestS
 }
 
 // Example returns a pair that shows what the whole schedule adds to one swap: the
@@ -50,7 +50,7 @@ func (p *SeatRacePlan) PowerOf(seconds float64) float64 {
 // wanted. ok is false where no wanted pair is compared.
 func (p *SeatRacePlan) Example() (d ExpectedDifference, ok bool) {
 	for i := range p.Differences {
-		if e := &p.Differences[i]; e.Wanted && e.Estimable && (!ok || e.ExpectedSdS > d.ExpectedSdS) {
+		if e := &p.Differences[i]; e.Asked && e.Estimable && (!ok || e.ExpectedSdS > d.ExpectedSdS) {
 			d, ok = *e, true
 		}
 	}
@@ -60,7 +60,7 @@ func (p *SeatRacePlan) Example() (d ExpectedDifference, ok bool) {
 			continue
 		}
 		for k := range p.Differences {
-			if e := &p.Differences[k]; e.Wanted && e.Estimable && slices.Contains(piece.Moved, e.First) && slices.Contains(piece.Moved, e.Second) {
+			if e := &p.Differences[k]; e.Asked && e.Estimable && slices.Contains(piece.Moved, e.First) && slices.Contains(piece.Moved, e.Second) {
 				return *e, true
 			}
 		}
@@ -78,7 +78,7 @@ func (p *SeatRacePlan) Enough(d *ExpectedDifference) bool {
 func (r *SeatRacePlanRequest) TermsOf(p *SeatRacePlan) *RaceTerms {
 	terms := &RaceTerms{
 		Boats: len(p.Pieces[0].Crews), Swaps: defaultSwaps, RestMin: defaultRestMin, ExpectedTimeS: p.ExpectedTimeS,
-		MeanPowerW: r.meanPower(), TellW: p.TellW, Hulls: r.Hulls, Pairs: r.Pairs, AcrossSides: r.AcrossSides,
+		MeanPowerW: r.meanPower(), SmallestW: p.SmallestW, Hulls: r.Hulls, Pairs: r.Pairs, AcrossSides: r.AcrossSides,
 	}
 	if r.Swaps != nil {
 		terms.Swaps = *r.Swaps

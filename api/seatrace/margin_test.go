@@ -42,9 +42,9 @@ func TestStartsFollowTheTerms(t *testing.T) {
 	}
 }
 
-// TestPlanInWatts turns seconds as tell_s and tell_w stand to each other.
+// TestPlanInWatts turns seconds as smallest_s and smallest_w stand to each other.
 func TestPlanInWatts(t *testing.T) {
-	p := &SeatRacePlan{TellW: 10, TellS: 0.5, Pieces: make([]PlannedPiece, 4)}
+	p := &SeatRacePlan{SmallestW: 10, SmallestS: 0.5, Pieces: make([]PlannedPiece, 4)}
 	if w := p.PowerOf(0.25); w != 5 {
 		t.Errorf("%g W", w)
 	}
@@ -61,9 +61,9 @@ func TestPlanInWatts(t *testing.T) {
 // TestTermsOfAPlan takes what was asked for, and the defaults of the plan for
 // the rest.
 func TestTermsOfAPlan(t *testing.T) {
-	p := &SeatRacePlan{ExpectedTimeS: 191, TellW: 8, Pieces: []PlannedPiece{{Crews: make([][]string, 3)}}}
+	p := &SeatRacePlan{ExpectedTimeS: 191, SmallestW: 8, Pieces: []PlannedPiece{{Crews: make([][]string, 3)}}}
 	got := (&SeatRacePlanRequest{}).TermsOf(p)
-	if got.Boats != 3 || got.Swaps != 1 || got.RestMin != 10 || got.ExpectedTimeS != 191 || got.MeanPowerW != 300 || got.TellW != 8 || got.NoiseSdS != 0 {
+	if got.Boats != 3 || got.Swaps != 1 || got.RestMin != 10 || got.ExpectedTimeS != 191 || got.MeanPowerW != 300 || got.SmallestW != 8 || got.NoiseSdS != 0 {
 		t.Errorf("%+v", got)
 	}
 	two, rest, power, noise := 2, 7.0, 250.0, 1.5

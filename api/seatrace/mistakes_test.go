@@ -133,7 +133,7 @@ func TestPortsAreComparedWithPorts(t *testing.T) {
 		}
 		wanted := 0
 		for _, d := range plan.Differences {
-			if d.Wanted {
+			if d.Asked {
 				wanted++
 			}
 		}

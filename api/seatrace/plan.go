@@ -28,7 +28,7 @@ type SeatRacePlanRequest struct {
 	DistanceM     *float64      `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
 	ExpectedTimeS *float64      `json:"expected_time_s,omitempty" validate:"omitempty,gte=10,lte=7200" description:"About the time of a piece; left out, from the power."`
 	NoiseSdS      *float64      `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0.01,lte=100" description:"Expected standard deviation of one boat's time; left out, 0.9 % of the time."`
-	TellW         *float64      `json:"tell_w,omitempty" validate:"omitempty,gte=0,lte=1000" default:"10" description:"The smallest difference of power between two athletes that has to show, in W; 0 for none."`
+	SmallestW     *float64      `json:"smallest_w,omitempty" validate:"omitempty,gte=0,lte=1000" default:"10" description:"The smallest difference of power between two athletes that has to show, in W; 0 for none."`
 	MeanPowerW    *float64      `json:"mean_power_w,omitempty" validate:"omitempty,gte=20,lte=1000" default:"300" description:"About the power of one athlete over a piece, in W."`
 	RestMin       *float64      `json:"rest_min,omitempty" validate:"omitempty,gte=0,lte=1440" default:"10" description:"Minutes from the end of one piece to the start of the next."`
 	Hulls         bool          `json:"hulls,omitempty" description:"The hulls may differ in speed."`
@@ -59,8 +59,8 @@ type SeatRacePlan struct {
 	NotEstimable  []string             `json:"not_estimable" description:"What is not compared, and why."`
 	Faults        []string             `json:"faults" description:"Where a schedule made by hand breaks the rules that were set."`
 	Truth         []string             `json:"truth" description:"What the schedule does not show, in words."`
-	TellS         float64              `json:"tell_s" description:"The smallest difference that has to show, in seconds of the boat over the distance."`
-	TellW         float64              `json:"tell_w" description:"The same in W."`
+	SmallestS     float64              `json:"smallest_s" description:"The smallest difference that has to show, in seconds of the boat over the distance."`
+	SmallestW     float64              `json:"smallest_w" description:"The same in W."`
 	NoiseSdS      float64              `json:"noise_sd_s" description:"Standard deviation of one boat's time that was used."`
 	NoiseSource   string               `json:"noise_source" enum:"stated,assumed"`
 	ExpectedTimeS float64              `json:"expected_time_s"`
@@ -81,10 +81,10 @@ type PlannedPiece struct {
 type ExpectedDifference struct {
 	First       string  `json:"first"`
 	Second      string  `json:"second"`
-	Wanted      bool    `json:"wanted"`
+	Asked       bool    `json:"asked"`
 	Estimable   bool    `json:"estimable"`
 	ExpectedSdS float64 `json:"expected_sd_s" description:"0 where it is not estimable."`
-	Pieces      int     `json:"pieces" description:"How many pieces of this kind it takes for a difference of tell_w to show; 0 where the schedule cannot show it."`
+	Pieces      int     `json:"pieces" description:"How many pieces of this kind it takes for a difference of smallest_w to show; 0 where the schedule cannot show it."`
 	Why         string  `json:"why" description:"Why it is not estimable."`
 }
 
@@ -93,7 +93,7 @@ const (
 	defaultBoats      = 2
 	defaultSwaps      = 1
 	defaultDistance   = 1000.0
-	defaultTellW      = 10.0
+	defaultSmallestW  = 10.0
 	defaultMeanPowerW = 300.0
 	defaultRestMin    = 10.0
 	defaultSeed       = 1
@@ -160,14 +160,14 @@ func (r *SeatRacePlanRequest) setup() (*seatrace.Setup, error) {
 	}
 	time := r.expectedTime(class)
 	setup := &seatrace.Setup{
-		Athletes: athletes, Class: class, Boats: wire.Or(r.Boats, defaultBoats), Swaps: wire.Or(r.Swaps, defaultSwaps), Wanted: pairs,
+		Athletes: athletes, Class: class, Boats: wire.Or(r.Boats, defaultBoats), Swaps: wire.Or(r.Swaps, defaultSwaps), Asked: pairs,
 		Model:   seatrace.Model{Absolute: r.View == viewAbsolute, Hulls: r.Hulls, Trends: r.Trends},
 		NoiseSD: wire.Or(r.NoiseSdS, seatrace.TypicalNoise*time), Conversion: conversionOf(time, r.meanPower(), class),
 	}
 	if pairs == nil && !r.AcrossSides && !class.Scull {
-		setup.Wanted = seatrace.PairsOfOneSide(idsOf(athletes), seatrace.SidesOf(athletes))
+		setup.Asked = seatrace.PairsOfOneSide(idsOf(athletes), seatrace.SidesOf(athletes))
 	}
-	setup.Tell = setup.Conversion.Seconds(wire.Or(r.TellW, defaultTellW))
+	setup.Smallest = setup.Conversion.Seconds(wire.Or(r.SmallestW, defaultSmallestW))
 	return setup, nil
 }
 
@@ -246,7 +246,7 @@ func (r *SeatRacePlanRequest) wirePlan(setup *seatrace.Setup, pieces []selection
 		Pieces: wirePlanned(pieces, time+rest), Differences: make([]ExpectedDifference, len(f.Differences)),
 		Missing: f.Missing, ExpectedSdS: wire.ToSeconds(f.SD), Rank: f.Rank,
 		NotEstimable: sentences(f.NotEstimable), Faults: sentences(f.Faults), Truth: sentences(f.Truth),
-		TellS: wire.ToSeconds(setup.Tell), TellW: wire.Or(r.TellW, defaultTellW), NoiseSdS: wire.ToSeconds(setup.NoiseSD),
+		SmallestS: wire.ToSeconds(setup.Smallest), SmallestW: wire.Or(r.SmallestW, defaultSmallestW), NoiseSdS: wire.ToSeconds(setup.NoiseSD),
 		NoiseSource: string(seatrace.NoiseStated), ExpectedTimeS: wire.ToSeconds(time),
 		// A margin scatters √2 times as much as a time; half the change of
 		// two margins scatters as much as one time.
@@ -259,7 +259,7 @@ func (r *SeatRacePlanRequest) wirePlan(setup *seatrace.Setup, pieces []selection
 	}
 	for i, e := range f.Differences {
 		a.Differences[i] = ExpectedDifference{
-			First: e.First, Second: e.Second, Wanted: e.Wanted, Estimable: e.Estimable, ExpectedSdS: wire.ToSeconds(e.SD),
+			First: e.First, Second: e.Second, Asked: e.Asked, Estimable: e.Estimable, ExpectedSdS: wire.ToSeconds(e.SD),
 			Pieces: e.Pieces, Why: sentenceOrNone(e.Why),
 		}
 	}

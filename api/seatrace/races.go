@@ -42,7 +42,7 @@ type RaceTerms struct {
 	RestMin       float64        `json:"rest_min" validate:"gte=0,lte=1440" description:"Minutes from the end of one piece to the start of the next."`
 	ExpectedTimeS float64        `json:"expected_time_s" validate:"gte=10,lte=7200" description:"About the time of a piece: margins without a clock are put on it."`
 	MeanPowerW    float64        `json:"mean_power_w" validate:"gte=20,lte=1000" description:"About the power of one athlete over a piece, in W."`
-	TellW         float64        `json:"tell_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that has to show, in W."`
+	SmallestW     float64        `json:"smallest_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that has to show, in W."`
 	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
@@ -427,7 +427,7 @@ func (e *unreadableTerms) Problem() wire.Problem {
 
 // usualTerms are the terms where none are stated.
 func usualTerms(classCode string, distance float64) RaceTerms {
-	terms := RaceTerms{Boats: defaultBoats, Swaps: defaultSwaps, RestMin: defaultRestMin, MeanPowerW: defaultMeanPowerW, TellW: defaultTellW}
+	terms := RaceTerms{Boats: defaultBoats, Swaps: defaultSwaps, RestMin: defaultRestMin, MeanPowerW: defaultMeanPowerW, SmallestW: defaultSmallestW}
 	if class, ok := rigging.ClassByCode(classCode); ok && distance > 0 {
 		terms.ExpectedTimeS = wire.ToSeconds(timeOf(class, distance, terms.MeanPowerW))
 	}

@@ -651,7 +651,7 @@ var names = wire.Names{
 	selection.FieldTimes:    {"times_s"},
 	selection.FieldDistance: {"distance_m"},
 	selection.FieldNoiseSD:  {"noise_sd_s"},
-	selection.FieldTell:     {"tell_w"},
+	selection.FieldSmallest: {"smallest_w"},
 	selection.FieldMeans:    {"means_s"},
 	selection.FieldSDs:      {"sds_s"},
 	rigging.FieldSD:         {"sd_s"},

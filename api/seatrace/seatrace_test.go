@@ -219,7 +219,7 @@ func TestPlanTellsTheTruth(t *testing.T) {
 	if a.Missing == 0 || len(a.Truth) == 0 || !strings.Contains(a.Truth[0], "stay open") {
 		t.Errorf("missing %d, truth %q", a.Missing, a.Truth)
 	}
-	r.Pieces, r.TellW = 3, new(10.0)
+	r.Pieces, r.SmallestW = 3, new(10.0)
 	if a, _ = api.NewService(nil).Seatrace.PlanSeatRaces(t.Context(), r); !strings.Contains(strings.Join(a.Truth, " "), "To show 10 W") {
 		t.Errorf("truth %q", a.Truth)
 	}
@@ -381,7 +381,7 @@ func quickRequest() seatrace.CreateRaceRequest {
 	r.Pieces = []seatrace.RaceScheduledPiece{
 		{Crews: [][]string{{"Ann", "Bea"}, {"Cat", "Dot"}}}, {Crews: [][]string{{"Cat", "Bea"}, {"Ann", "Dot"}}},
 	}
-	r.Terms = &seatrace.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10, Pairs: [][]string{{"Ann", "Cat"}}}
+	r.Terms = &seatrace.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, SmallestW: 10, Pairs: [][]string{{"Ann", "Cat"}}}
 	return r
 }
 
@@ -455,7 +455,7 @@ func TestNamesAreTypedAsPeopleCallThem(t *testing.T) {
 		ids[name] = id
 	}
 	r := quickRequest()
-	r.BoatClass, r.Terms, r.Athletes = "2x", &seatrace.RaceTerms{Boats: 2, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10, Pairs: [][]string{{"Lee A.", "van der berg, jan"}}}, nil
+	r.BoatClass, r.Terms, r.Athletes = "2x", &seatrace.RaceTerms{Boats: 2, ExpectedTimeS: 190, MeanPowerW: 300, SmallestW: 10, Pairs: [][]string{{"Lee A.", "van der berg, jan"}}}, nil
 	for _, name := range []string{"Kofi Mensah-Bright", "Lee, Ann", "Lee B", "Berg, Jan van der", "Guest, Eve"} {
 		r.Athletes = append(r.Athletes, seatrace.RaceParticipant{Name: name})
 	}

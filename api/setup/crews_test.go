@@ -71,7 +71,7 @@ func TestASubstituteMovesOneSeat(t *testing.T) {
 	s := demoClub(t)
 	crew := crewNamed(t, s, springEight)
 	boat, first := finished(t, s, boatNamed(t, s, "Nightjar"), setup.SetupFields{Crew: crew})
-	catch, finish := first.Targets[0].Wanted, first.Targets[1].Wanted
+	catch, finish := first.Targets[0].Value, first.Targets[1].Value
 	crew[4] = crewNamed(t, s, []string{"Lotte Brandvold"})[0]
 	crew[4].Seat = 5
 	fields := setup.SetupFields{Crew: crew, Only: []int{5}}
@@ -153,7 +153,7 @@ func TestTheLastSetupOfACrewIsBroughtBack(t *testing.T) {
 		t.Errorf("the same people in other seats: %+v, %v", swapped, err)
 	}
 	crew[4].AthleteID = other[2].AthleteID
-	if one, err := s.Setup.LastTargets(t.Context(), &theirs, crew, 5); err != nil || one.SheetID != sheet.ID || *one.FinishDeg != sheet.Targets[1].Wanted {
+	if one, err := s.Setup.LastTargets(t.Context(), &theirs, crew, 5); err != nil || one.SheetID != sheet.ID || *one.FinishDeg != sheet.Targets[1].Value {
 		t.Errorf("with another in seat 5: %+v, %v", one, err)
 	}
 }

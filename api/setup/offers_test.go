@@ -98,7 +98,7 @@ func TestTheLevelOfACrewChoosesItsTargets(t *testing.T) {
 	for level, want := range map[string][2]float64{"": {-53, 33}, "club": {-53, 33}, "championship": {-56, 34}, "novice": {-50, 32}} {
 		fields.Level = level
 		w := setUp(t, s, boat, fields)
-		if w.Targets[0].Wanted != want[0] || w.Targets[1].Wanted != want[1] || !w.Targets[0].Chosen {
+		if w.Targets[0].Value != want[0] || w.Targets[1].Value != want[1] || !w.Targets[0].Chosen {
 			t.Errorf("%q: %v", level, w.Targets)
 		}
 	}

@@ -355,7 +355,7 @@ func (p *plan) adjust() map[rigging.Setting]rigging.Adjustment {
 	for _, s := range p.class.Settings() {
 		if a, ok := p.commonRange(seat.WireSetting(s)); ok {
 			u := wire.Units[s.Quantity()].Factor
-			common[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u, Cost: a.Cost}
+			common[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u}
 		}
 	}
 	if f := p.boat.Stretcher; f != nil && f.Mark == string(rigging.MarkHole) {
@@ -382,7 +382,7 @@ func (p *plan) commonRange(name string) (common seat.Adjustment, ok bool) {
 			common = a
 		}
 		common.Min, common.Max = max(common.Min, a.Min), min(common.Max, a.Max)
-		common.Step, common.Cost = max(common.Step, a.Step), max(common.Cost, a.Cost)
+		common.Step = max(common.Step, a.Step)
 	}
 	return common, common.Min <= common.Max
 }
@@ -477,7 +477,7 @@ func (p *plan) commonTargets() []seat.CommonTarget {
 		target rigging.Target
 		value  rigging.Angle
 	}{{rigging.TargetCatch, p.targets.Catch}, {rigging.TargetFinish, p.targets.Finish}} {
-		list = append(list, seat.CommonTarget{Target: seat.WireTarget(t.target), Wanted: wire.ToDeg(t.value), Chosen: slices.Contains(p.work.Chosen, t.target)})
+		list = append(list, seat.CommonTarget{Target: seat.WireTarget(t.target), Value: wire.ToDeg(t.value), Chosen: slices.Contains(p.work.Chosen, t.target)})
 	}
 	return list
 }

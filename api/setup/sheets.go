@@ -185,7 +185,7 @@ func (p *plan) sheet() (store.Sheet, error) {
 		}
 	}
 	for _, t := range p.commonTargets() {
-		*targetOf(&h, t.Target) = &t.Wanted
+		*targetOf(&h, t.Target) = &t.Value
 	}
 	var chosen []string
 	for _, t := range p.work.Chosen {
@@ -533,7 +533,7 @@ func storedTargets(h *store.Sheet, chosen []string) []seat.CommonTarget {
 	list := []seat.CommonTarget{}
 	for _, t := range seat.TargetOrder {
 		if value := *targetOf(h, seat.WireTarget(t)); value != nil {
-			list = append(list, seat.CommonTarget{Target: seat.WireTarget(t), Wanted: *value, Chosen: slices.Contains(chosen, seat.WireTarget(t))})
+			list = append(list, seat.CommonTarget{Target: seat.WireTarget(t), Value: *value, Chosen: slices.Contains(chosen, seat.WireTarget(t))})
 		}
 	}
 	return list
@@ -759,7 +759,7 @@ func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, steps 
 	var target *float64
 	for _, t := range h.Targets {
 		if t.Target == seat.WireTarget(rigging.TargetFinish) {
-			target = &t.Wanted
+			target = &t.Value
 		}
 	}
 	if reading.Finish == 0 || target == nil {

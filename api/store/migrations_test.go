@@ -107,7 +107,9 @@ var rowsAddedAt = map[int]string{
 	23: `INSERT INTO oar_sets (id, version, name, name_key, kind, count, blade, note, archived, blade_kind) VALUES (2, 1, 'New', 'new', 'sweep', 2, 'big', '', 0, 'large');
 		INSERT INTO boats (id, version, name, name_key, class_code, note, archived, oar_set_id, washer_mm, clam_mm, insert_deg) VALUES (2, 1, 'Wren', 'wren', '2-', '', 0, 2, 4, 10, 1);`,
 	24: `INSERT INTO consents (id, athlete_id, given, said_on, guardian, note, entered_by, entered_at) VALUES (1, 1, 1, '2026-03-13', '', 'said so', 'Anna', '2026-03-13T10:00:00.000Z');
-		INSERT INTO wipes (id, since) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM wipes);`,
+		INSERT INTO wipes (id, since) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM wipes);
+		INSERT INTO seat_races (id, version, name, name_key, held_on, distance_m, class_code, terms, note, archived) VALUES
+			(24, 1, 'Fours', 'fours', '2026-03-13', 1000, '4-', '{"boats":2,"tell_w":12.5,"hulls":true}', '', 0), (25, 1, 'Pairs', 'pairs', '2026-03-13', 1000, '2-', '{"boats":2}', '', 0);`,
 	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
 	26: `INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, x'FFD8', 4, 3, '2026-03-13T10:00:00.000Z', 'Anna');`,
 }
@@ -116,7 +118,7 @@ var rowsAddedAt = map[int]string{
 // way, by "table key column" with the old names; the tests of the steps look at
 // what became of them.
 var movedCells = map[string]bool{
-	"athletes 11 name": true, "athletes 11 name_key": true,
+	"athletes 11 name": true, "seat_races 24 terms": true, "athletes 11 name_key": true,
 	"athletes 2 note": true, "sheets 1 guests": true, "sheets 2 guests": true, "trial_pieces 1 1 note": true, "trial_pieces 1 2 note": true,
 	"trial_entries 1 k2 content": true, "edits 3 what": true,
 	"edits 4 what": true, "edits 5 what": true, "edits 6 what": true, "edits 7 what": true, "edits 8 what": true, "edits 8 to_value": true,
@@ -376,12 +378,12 @@ func TestAResultSentToTheOldProgramCountsOnce(t *testing.T) {
 // older program left it, and that the oldest copies go, but nothing else.
 func TestAFileIsCopiedBeforeItIsUpgraded(t *testing.T) {
 	path := fileOf(t, 14)
-	before := storetest.Must(store.CopiesBefore(path))
+	before := storetest.CopiesBefore(t, path)
 	for _, old := range []string{"20250101T000000Z", "20250102T000000Z", "of mine"} {
 		storetest.Check(t, os.WriteFile(path+".before-"+old, nil, 0o600))
 	}
 	storetest.At(t, path)
-	copies := storetest.Must(store.CopiesBefore(path))
+	copies := storetest.CopiesBefore(t, path)
 	if len(before) != 0 || len(copies) != 2 || !strings.HasSuffix(copies[0].Path, "20250102T000000Z") {
 		t.Fatalf("%+v, then %+v", before, copies)
 	}
@@ -432,6 +434,16 @@ func TestOldNamesAreSplitAlike(t *testing.T) {
 	for _, written := range []string{"Kofi Mensah-Bright", "Jan van der Berg", "Lee, Ann, cox", "Mia Ek"} {
 		if len(storetest.Must(s.Athletes(storetest.Ctx, store.Filter{Name: written}))) != 1 {
 			t.Errorf("%s is not on record", written)
+		}
+	}
+}
+
+// TestTheSmallestDifferenceKeepsItsValue, and terms without one get none.
+func TestTheSmallestDifferenceKeepsItsValue(t *testing.T) {
+	s := storetest.At(t, fileOf(t, 26))
+	for id, want := range map[int64]string{24: `{"boats":2,"hulls":true,"smallest_w":12.5}`, 25: `{"boats":2}`} {
+		if r := storetest.Must(s.SeatRace(storetest.Ctx, id)); *r.Terms != want {
+			t.Errorf("race %d: %s, want %s", id, *r.Terms, want)
 		}
 	}
 }

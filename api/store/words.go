@@ -188,14 +188,6 @@ func BackupInto(ctx context.Context, source, folder string, at time.Time, keep i
 // Backups is [db.Backups].
 func Backups(folder string) ([]Copy, error) { return db.Backups(folder) }
 
-// Copies is [db.Copies].
-func Copies(folder, prefix, suffix string) ([]Copy, error) {
-	return db.Copies(folder, prefix, suffix)
-}
-
-// CopiesBefore is [db.CopiesBefore].
-func CopiesBefore(path string) ([]Copy, error) { return db.CopiesBefore(path) }
-
 // Extract is [db.Extract].
 func Extract(ctx context.Context, path string) (copied string, remove func() error, err error) {
 	return db.Extract(ctx, path)
@@ -206,9 +198,6 @@ func JoinName(given, family string) string { return db.JoinName(given, family) }
 
 // NameKey is [db.NameKey].
 func NameKey(name string) string { return db.NameKey(name) }
-
-// Prune is [db.Prune].
-func Prune(copies []Copy, keep int) error { return db.Prune(copies, keep) }
 
 // Restore is [db.Restore].
 func Restore(ctx context.Context, backup, path string, replace bool) (aside string, err error) {

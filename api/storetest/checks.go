@@ -215,3 +215,10 @@ func UpTo(t *testing.T, path string, step int64) {
 	_, err = steps.UpTo(Ctx, step)
 	Check(t, err)
 }
+
+// CopiesBefore are the copies of a file from before its upgrades, the oldest
+// first.
+func CopiesBefore(t testing.TB, path string) []store.Copy {
+	t.Helper()
+	return Must(db.Copies(filepath.Dir(path), filepath.Base(path)+".before-", ""))
+}

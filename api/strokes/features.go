@@ -153,7 +153,7 @@ func wireQuestions(list []stroke.Question) []StrokeQuestion {
 			factor = PerDegree
 		}
 		one := StrokeQuestion{
-			Kind: string(q.Kind), Seat: q.Oar.Seat, Side: q.Oar.Side.String(), Field: q.Field, Line: q.Line, Column: q.Column, Text: q.Text,
+			Kind: string(q.Kind), Seat: q.Oar.Seat, Side: q.Oar.Side.String(), Field: q.Field.String(), Line: q.Line, Column: q.Column, Text: q.Text,
 			Measured: wire.Round(q.Measured*factor, 100), Proposed: wire.Round(q.Proposed*factor, 100), Units: []string{},
 		}
 		if q.Kind == stroke.AskSite {

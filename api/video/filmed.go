@@ -52,7 +52,7 @@ type FilmedReading struct {
 	Strokes     int           `json:"strokes" description:"That the moments are the mean of."`
 	Note        string        `json:"note"`
 	Said        string        `json:"said" description:"In one sentence; ± is two standard deviations."`
-	Still       *Still        `json:"still" description:"The picture beside it, where one is kept."`
+	Still       *Still        `json:"still" description:"Its picture, where one is kept."`
 	By          string        `json:"by"`
 	At          time.Time     `json:"at" description:"When it was kept."`
 }

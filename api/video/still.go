@@ -26,7 +26,7 @@ type Still struct {
 type NewStill struct {
 	AthleteID int64  `path:"id" json:"-"`
 	ReadingID int64  `path:"reading" json:"-"`
-	Picture   []byte `json:"picture" required:"true" description:"A JPEG, as base64. It is made smaller (1280 px, 400 kB), turned upright and encoded anew: what the camera noted beside it is not kept."`
+	Picture   []byte `json:"picture" required:"true" description:"A JPEG, as base64. It is made smaller (1280 px, 400 kB), turned upright and encoded again: what the camera noted with it is not kept."`
 	Consent   bool   `json:"consent" required:"true" description:"Everybody who can be recognised agrees that it is kept."`
 	By        string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands beside it." description:"Who keeps it."`
 }
@@ -43,11 +43,11 @@ type Stand struct {
 func (s *Service) stillRoutes() []rest.Route {
 	const path = "/api/v1/athletes/:id/filmed/:reading/still"
 	return []rest.Route{
-		rest.Put(path, "Keep a still beside a filmed reading",
+		rest.Put(path, "Keep a still with a filmed reading",
 			"One picture, in place of the one that was there, with the consent of who can be seen in it. Of an athlete under 18, or of unknown age, it is kept and shown only while consent is on record, under 18 that of a parent or guardian.",
 			s.KeepStill).For(access.Staff.OrOwn(access.Body, "id")),
-		rest.GetFile(path+".jpg", "Get the still beside a filmed reading", "The picture.", "image/jpeg", s.Still).For(access.Staff.OrOwn(access.Body, "id")),
-		rest.Remove(path, "Remove the still beside a filmed reading", "The reading stays.", s.RemoveStill).For(access.Staff.OrOwn(access.Body, "id")),
+		rest.GetFile(path+".jpg", "Get the still of a filmed reading", "The picture.", "image/jpeg", s.Still).For(access.Staff.OrOwn(access.Body, "id")),
+		rest.Remove(path, "Remove the still of a filmed reading", "The reading stays.", s.RemoveStill).For(access.Staff.OrOwn(access.Body, "id")),
 	}
 }
 

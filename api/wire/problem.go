@@ -87,13 +87,16 @@ type Failure interface {
 type Refusal struct {
 	Status int
 	Text   string
+	Type   string // name of one of the [ProblemTypes]; "" for that of the status
 }
 
 // Error returns the words.
 func (e *Refusal) Error() string { return e.Text }
 
 // Problem answers with the words as a sentence.
-func (e *Refusal) Problem() Problem { return Problem{Status: e.Status, Detail: Sentence(e.Text)} }
+func (e *Refusal) Problem() Problem {
+	return Problem{Type: e.Type, Status: e.Status, Detail: Sentence(e.Text)}
+}
 
 // Problem answers 422 with an entry a field.
 func (e *Invalid) Problem() Problem {
@@ -116,8 +119,8 @@ func (e *Invalid) Error() string {
 
 // Problem is an error on the wire, as RFC 9457 has it.
 type Problem struct {
-	Type   string         `json:"type"`
-	Title  string         `json:"title"`
+	Type   string         `json:"type" description:"Address that explains this kind of problem."`
+	Title  string         `json:"title" description:"Of the kind of problem."`
 	Status int            `json:"status" description:"The status of the answer once more."`
 	Detail string         `json:"detail,omitempty"`
 	Limit  string         `json:"limit,omitempty" description:"Which limit stops the body, where the rig cannot be rowed."`
@@ -165,7 +168,7 @@ type ChangedRange struct {
 }
 
 // ErrNotFound is wrapped by errors about a thing that is not on record.
-var ErrNotFound = &Refusal{http.StatusNotFound, "not found"}
+var ErrNotFound = &Refusal{Status: http.StatusNotFound, Text: "not found"}
 
 // Unreachable is the error of a rig that the body cannot row.
 type Unreachable struct {

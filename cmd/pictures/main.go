@@ -33,7 +33,7 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	at := flags.String("site", "", "`address` of a running Thole; left out, a demo is started for it")
 	to := flags.String("to", "pictures", "`folder` to keep the pictures in")
 	readme := flags.Bool("readme", false, "draw the pictures of the README, nothing else")
-	only := flags.String("only", "", "`word` that the addresses of the pages to look at hold; left out, all are looked at")
+	only := flags.String("only", "", "`word` that the addresses of the pages to show hold; left out, all are shown")
 	checker := flags.String("axe", filepath.Join("ui", "node_modules", "axe-core", "axe.min.js"), "`file` of the accessibility checker")
 	if err := flags.Parse(args); err != nil {
 		return err

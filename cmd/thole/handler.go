@@ -118,7 +118,7 @@ func observed(next http.Handler, log *slog.Logger) http.Handler {
 		rec := &recorder{ResponseWriter: w}
 		start := time.Now()
 		defer func() {
-			log.Debug("request", "method", r.Method, "path", told(r.URL.Path), "status", rec.status, "elapsed", time.Since(start))
+			log.Debug("request", "method", r.Method, "path", wire.ToldPath(r.URL.Path), "status", rec.status, "elapsed", time.Since(start))
 		}()
 		defer func() {
 			if fault := recover(); fault != nil {
@@ -127,16 +127,6 @@ func observed(next http.Handler, log *slog.Logger) http.Handler {
 		}()
 		next.ServeHTTP(rec, r)
 	})
-}
-
-// told is a path as the log may tell it: what makes a link secret stays out.
-func told(path string) string {
-	for _, kind := range []string{"/join/", "/see/", "/measure/"} {
-		if strings.HasPrefix(path, kind) {
-			return kind + "…"
-		}
-	}
-	return path
 }
 
 // recorder remembers the status of an answer, 0 before there is one.
@@ -170,7 +160,7 @@ func (r *recorder) mend(request *http.Request, fault any, log *slog.Logger) {
 	if fault == http.ErrAbortHandler {
 		panic(fault)
 	}
-	log.Error("handler panicked", "method", request.Method, "path", told(request.URL.Path), "fault", fault, "stack", string(debug.Stack()))
+	log.Error("handler panicked", "method", request.Method, "path", wire.ToldPath(request.URL.Path), "fault", fault, "stack", string(debug.Stack()))
 	if r.status != 0 {
 		panic(http.ErrAbortHandler)
 	}
@@ -179,7 +169,7 @@ func (r *recorder) mend(request *http.Request, fault any, log *slog.Logger) {
 
 // refuse answers with a problem, as the JSON interface does.
 func refuse(w http.ResponseWriter, status int, detail string) {
-	body, err := json.Marshal(wire.Problem{Type: "about:blank", Title: http.StatusText(status), Status: status, Detail: detail})
+	body, err := json.Marshal(wire.Problem{Status: status, Detail: detail}.Typed())
 	if err != nil {
 		panic("thole: a problem cannot be encoded: " + err.Error())
 	}

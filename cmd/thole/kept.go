@@ -43,6 +43,15 @@ const (
 	largestKept = 512 << 10
 )
 
+// packers are used again: to make one takes most of the time of a short answer.
+var packers = sync.Pool{New: func() any {
+	z, err := gzip.NewWriterLevel(nil, gzip.BestSpeed)
+	if err != nil {
+		panic("thole: " + err.Error())
+	}
+	return z
+}}
+
 // keepable are the addresses whose answers follow from the records, the day and the
 // reader alone.
 var keepable = regexp.MustCompile(`^(/api/v1)?/(boats|athletes|oars|sheets)(/\d+)?$`)
@@ -89,12 +98,11 @@ func (k *kept) find(of, key string) *keptAnswer {
 // keep takes in an answer, unless something was written since it was asked for.
 func (k *kept) keep(of, key string, header http.Header, body []byte) {
 	var packed bytes.Buffer
-	z, err := gzip.NewWriterLevel(&packed, gzip.BestSpeed)
-	if err != nil {
-		panic("thole: " + err.Error())
-	}
+	z := packers.Get().(*gzip.Writer)
+	z.Reset(&packed)
 	_, _ = z.Write(body) // into memory, which takes everything
 	_ = z.Close()
+	packers.Put(z)
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.of != of || packed.Len() > largestKept || k.bytes+packed.Len() > mostKept {

@@ -269,6 +269,110 @@ func BenchmarkLargeClub(b *testing.B) {
 	})
 }
 
+// heavy are requests that take long: orders of many athletes, with and without the
+// pages, and the squad's table.
+func heavy() [][3]string {
+	var rowers []string
+	for i := range 30 {
+		rowers = append(rowers, fmt.Sprintf(`{"id":"r%d","name":"R%d","power_w":%d,"power_sd_w":12,"mass_kg":80,"sides":{"port":0.3,"starboard":%d}}`, i, i, 300+i*7%40, i%2))
+	}
+	order := `{"boat_class":"8+","candidates":[` + strings.Join(rowers, ",") + `]}`
+	return [][3]string{
+		{http.MethodPost, "/api/v1/selection/lineups", order}, {http.MethodGet, "/line-ups?class=8%2B&yaw=2", ""}, {http.MethodGet, "/squad/squad.xlsx", ""},
+		{http.MethodGet, "/line-ups?class=4-", ""},
+	}
+}
+
+// BenchmarkHeavy sends 100 heavy requests at once to a server of its own, again and
+// again, and reports how long the slowest hundredth of others waits meanwhile, what
+// became of the heavy ones, and the most memory that the server took.
+func BenchmarkHeavy(b *testing.B) {
+	content, err := largeClub()
+	if err != nil {
+		b.Fatal(err)
+	}
+	file := filepath.Join(b.TempDir(), "club.db")
+	if err := os.WriteFile(file, content, 0o600); err != nil {
+		b.Fatal(err)
+	}
+	p := launch(b, "", "serve", "-addr", "127.0.0.1:0", "-db", file)
+	l := &loaded{TB: b, addr: strings.TrimPrefix(p.url, "http://")}
+	var mu sync.Mutex
+	answers, took := map[int]int{}, []time.Duration{}
+	for b.Loop() {
+		var busy sync.WaitGroup
+		over := make(chan struct{})
+		for i := range 100 {
+			busy.Go(func() {
+				c := l.dial()
+				defer c.Close()
+				h := heavy()[i%len(heavy())]
+				status, _, _, err := c.ask(h[0], h[1], h[2], compressed, "Content-Type: application/json")
+				if err != nil {
+					status = 0
+				}
+				mu.Lock()
+				answers[status]++
+				mu.Unlock()
+			})
+		}
+		var others sync.WaitGroup
+		for range 4 {
+			others.Go(func() {
+				own := l.meanwhile(over)
+				mu.Lock()
+				took = append(took, own...)
+				mu.Unlock()
+			})
+		}
+		busy.Wait()
+		close(over)
+		others.Wait()
+	}
+	slices.Sort(took)
+	b.ReportMetric(float64(took[len(took)*99/100].Microseconds())/1e3, "p99-ms")
+	b.ReportMetric(float64(len(took)), "others")
+	b.ReportMetric(mostMemory(b, p.Process.Pid), "MB")
+	for status, n := range answers {
+		b.ReportMetric(float64(n), fmt.Sprintf("answered-%d", status))
+	}
+}
+
+// meanwhile looks at boats and lists until it is over, and returns how long each took.
+func (l *loaded) meanwhile(over <-chan struct{}) (took []time.Duration) {
+	c := l.dial()
+	defer c.Close()
+	for i := 0; ; i++ {
+		select {
+		case <-over:
+			return took
+		default:
+		}
+		begun := time.Now()
+		path := []string{"/boats/%d", "/api/v1/athletes/%d", "/athletes/%d"}[i%3]
+		status, _, _, err := c.ask(http.MethodGet, fmt.Sprintf(path, 1+i%150), "", compressed)
+		if err != nil || status >= 500 {
+			l.Errorf("%d %v", status, err)
+			return took
+		}
+		took = append(took, time.Since(begun))
+	}
+}
+
+// mostMemory is the most that a process has held so far, MB; it is left out where the
+// system does not tell it.
+func mostMemory(b *testing.B, pid int) float64 {
+	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
+	if err != nil {
+		b.Log(err)
+		return 0
+	}
+	_, rest, _ := strings.Cut(string(status), "VmHWM:")
+	var kB float64
+	_, _ = fmt.Sscan(rest, &kB)
+	return kB / 1e3
+}
+
 // makeSheet makes a work sheet of the demo club's eight and returns its address.
 func (l *loaded) makeSheet() string {
 	l.Helper()

@@ -6,12 +6,15 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"io/fs"
+	stdlog "log"
 	"log/slog"
 	"net"
 	"net/http"
 	"os"
 	"path/filepath"
+	"regexp"
 	"sync"
 	"syscall"
 	"time"
@@ -298,7 +301,7 @@ func open(ctx context.Context, set *settings, log *slog.Logger) (h *house, err e
 		}
 	}
 	h.runBeside(ctx, set, log)
-	pages, err := ui.NewBehind(h.gate, h.service, log)
+	pages, err := ui.New(h.gate, h.service, log)
 	if err != nil {
 		return nil, fmt.Errorf("setting up the pages: %w", err)
 	}
@@ -321,6 +324,9 @@ func (h *house) runBeside(ctx context.Context, set *settings, log *slog.Logger) 
 	}
 	ctx, h.stop = context.WithCancel(context.WithoutCancel(ctx))
 	h.beside.Go(func() { h.service.Keep.Wipe(ctx, log) })
+	if h.gate != nil {
+		h.beside.Go(func() { h.gate.Sweep(ctx) })
+	}
 	if set.backups.Folder == "" {
 		return
 	}
@@ -437,8 +443,22 @@ func newServer(handler http.Handler, log *slog.Logger) *http.Server {
 		IdleTimeout:       idleLimit,
 		MaxHeaderBytes:    headerBytes,
 		ConnState:         newIdlers(mostIdle).note,
-		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		ErrorLog:          stdlog.New(withoutAddresses{slog.NewLogLogger(log.Handler(), slog.LevelWarn).Writer()}, "", 0),
 	}
+}
+
+// withoutAddresses leaves out of lines whence connections come: net/http names it where
+// a handshake fails.
+type withoutAddresses struct{ io.Writer }
+
+var addresses = regexp.MustCompile(`from \S+:\d+`)
+
+// Write writes a line.
+func (w withoutAddresses) Write(line []byte) (int, error) {
+	if _, err := w.Writer.Write(addresses.ReplaceAll(line, []byte("from …"))); err != nil {
+		return 0, err
+	}
+	return len(line), nil
 }
 
 // serveUntil serves until ctx ends, then lets requests under way finish for as

@@ -193,7 +193,7 @@ func (c *checker) costs() {
 		at := rigging.PlaceOf(selection.FieldSeatCosts).Item(k)
 		c.id(at.Then(selection.FieldID), cost.ID)
 		c.seat(at.Then(rigging.FieldSeat), cost.Seat)
-		c.cost(at.Then(rigging.FieldCost), cost.Cost)
+		c.cost(at.Then(selection.FieldCost), cost.Cost)
 		cost.Cost = 0
 		if seen[cost] {
 			c.add(rigging.ProblemMismatch, at, "this athlete and seat already have a cost")

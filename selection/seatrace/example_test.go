@@ -42,7 +42,7 @@ func ExamplePlan() {
 			Boats:    2,
 			Swaps:    1,
 			NoiseSD:  1.2,
-			Tell:     0.5,
+			Smallest: 0.5,
 		},
 		Pieces: 3,
 		Seed:   1,

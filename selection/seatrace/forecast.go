@@ -12,11 +12,11 @@ import (
 // Expected is how certain a schedule will make one difference.
 type Expected struct {
 	First, Second string
-	Wanted        bool
+	Asked         bool
 	Estimable     bool
 	SD            float64 // standard error, s; 0 when not estimable
 	Why           string  // why it is not estimable
-	// Pieces is how many pieces of this kind it takes to show Setup.Tell;
+	// Pieces is how many pieces of this kind it takes to show Setup.Smallest;
 	// 0 when there is nothing to show or the schedule cannot show it.
 	Pieces int
 }
@@ -67,7 +67,7 @@ func (s *Setup) forecast(schedule []selection.Piece) *Forecast {
 	groups := newComparison(t, d, sol, s.Model, s.sides())
 	f := &Forecast{Rank: sol.rank, NotEstimable: groups.sentences()}
 	wanted := map[[2]int]bool{}
-	for _, p := range t.pairs(s.Wanted) {
+	for _, p := range t.pairs(s.Asked) {
 		wanted[[2]int{min(p[0], p[1]), max(p[0], p[1])}] = true
 	}
 	for i := range t.ids {
@@ -90,15 +90,15 @@ func (s *Setup) expect(groups *comparison, sol *solution, i, j, pieces int) Expe
 		return e
 	}
 	e.SD = s.NoiseSD * math.Sqrt(max(pairForm(sol.cov, i, j), 0))
-	if s.Tell > 0 {
-		e.Pieces = PiecesToTell(s.Tell, e.SD, pieces)
+	if s.Smallest > 0 {
+		e.Pieces = PiecesToShow(s.Smallest, e.SD, pieces)
 	}
 	return e
 }
 
 // add enters one difference; f.SD gathers the wanted variances.
 func (f *Forecast) add(e Expected, wanted bool) {
-	e.Wanted = wanted
+	e.Asked = wanted
 	f.Differences = append(f.Differences, e)
 	switch {
 	case wanted && e.Estimable:

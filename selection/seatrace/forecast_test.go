@@ -33,13 +33,13 @@ func TestForecastIsWhatTheJudgeFinds(t *testing.T) {
 func TestPiecesToTell(t *testing.T) {
 	races := schedule("AABB", "BAAB", "BABA")
 	s := sculls(4)
-	s.Tell = 0.8
+	s.Smallest = 0.8
 	need := expected(evaluate(t, races, s), "a", "d").Pieces
 	sdAfter := func(rounds int) float64 {
 		return expected(evaluate(t, slices.Repeat(races, rounds), s), "a", "d").SD
 	}
 	rounds := (need + 2) / 3
-	if enough := s.Tell / shownFactor; sdAfter(rounds) > enough || sdAfter(rounds-1) <= enough {
+	if enough := s.Smallest / shownFactor; sdAfter(rounds) > enough || sdAfter(rounds-1) <= enough {
 		t.Errorf("%d pieces: standard errors %g and %g round %g", need, sdAfter(rounds), sdAfter(rounds-1), enough)
 	}
 }
@@ -47,7 +47,7 @@ func TestPiecesToTell(t *testing.T) {
 // The usual sample size: to tell one standard deviation of paired differences
 // with 95 % and 80 % takes (1.95996 + 0.84162)² = 7.85 pairs.
 func TestPiecesToTellOneDeviation(t *testing.T) {
-	if n := PiecesToTell(1, 1, 1); n != 8 {
+	if n := PiecesToShow(1, 1, 1); n != 8 {
 		t.Errorf("%d, want 8", n)
 	}
 	near(t, "square of the factor", shownFactor*shownFactor, 7.849, 5e-4)
@@ -59,15 +59,15 @@ func TestPiecesToTellWantsADifference(t *testing.T) {
 			t.Error("no difference was taken")
 		}
 	}()
-	PiecesToTell(0, 1, 1)
+	PiecesToShow(0, 1, 1)
 }
 
 func TestTruthIsSaidInWatts(t *testing.T) {
 	s := sculls(8)
 	s.NoiseSD = 1.7 / math.Sqrt2
 	s.Conversion = Conversion{Time: 190, TotalPower: 1400}
-	s.Tell = s.Conversion.Seconds(10)
-	s.Wanted = []Pair{{"a", "e"}}
+	s.Smallest = s.Conversion.Seconds(10)
+	s.Asked = []Pair{{"a", "e"}}
 	f := evaluate(t, schedule("AAAABBBB", "BAAAABBB"), s)
 	// standard error 1.202 s of two pieces: 2 (2.8016·1.202/0.4524)² = 110.8
 	want := "to show 10 W (0.45 s) between a and e would need about 111 pieces of this kind; there are 2"
@@ -100,7 +100,7 @@ func TestLeastPieces(t *testing.T) {
 		"four ports, four starboard": {sweeps(8), 6},
 		"with hulls":                 {func() Setup { s := sculls(8); s.Model.Hulls = true; return s }(), 8},
 		"with hulls and trends":      {func() Setup { s := sculls(8); s.Model = Model{Hulls: true, Trends: true}; return s }(), 9},
-		"one pair":                   {func() Setup { s := sculls(8); s.Wanted = []Pair{{"a", "b"}}; return s }(), 1},
+		"one pair":                   {func() Setup { s := sculls(8); s.Asked = []Pair{{"a", "b"}}; return s }(), 1},
 		"absolute times":             {func() Setup { s := sculls(8); s.Model.Absolute = true; return s }(), 4},
 	} {
 		if got := c.s.leastPieces(); got != c.want {
@@ -155,10 +155,10 @@ func TestEvaluateRefusesWhatCannotBe(t *testing.T) {
 }
 
 func TestSetupRefusesWhatCannotBe(t *testing.T) {
-	_, err := Evaluate(nil, Setup{Boats: 1, Swaps: -1, NoiseSD: math.NaN(), Tell: -1, Athletes: []selection.Athlete{{}, {ID: "a"}, {ID: "a"}}})
+	_, err := Evaluate(nil, Setup{Boats: 1, Swaps: -1, NoiseSD: math.NaN(), Smallest: -1, Athletes: []selection.Athlete{{}, {ID: "a"}, {ID: "a"}}})
 	for field, words := range map[string]string{
 		"class": "not given", "boats": "two boats or more", "swaps": "below 0", "noise_sd": "above 0 s",
-		"tell": "0 s or above", "athletes[0].id": "athlete 1 has no name", "athletes[2].id": "a is in the squad twice", "athletes[1].sides": "neither side",
+		"smallest": "0 s or above", "athletes[0].id": "athlete 1 has no name", "athletes[2].id": "a is in the squad twice", "athletes[1].sides": "neither side",
 	} {
 		wantFault(t, err, field, words)
 	}

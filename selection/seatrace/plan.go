@@ -99,7 +99,7 @@ func (q *Request) newSearch(ids []string, rng *rand.Rand) *search {
 	p := len(ids)
 	s := &search{
 		p: p, boats: q.Boats, size: q.Class.Rowers, pieces: q.Pieces, movers: 2 * q.Swaps,
-		pairs: t.pairs(q.Wanted), model: q.Model, rng: rng,
+		pairs: t.pairs(q.Asked), model: q.Model, rng: rng,
 		info: make([]float64, p*p), work: make([]float64, p*p),
 		row: make([]float64, p), sum: make([]float64, p), line: make([]float64, p),
 	}

@@ -103,7 +103,7 @@ func TestPlanIsAsGoodAsBruteForce(t *testing.T) {
 		"three doubles":          {trios, 1, 2, nil, Model{}},
 		"three doubles, no rule": {trios, 0, 2, []Pair{{"a", "b"}, {"c", "d"}}, Model{}},
 	} {
-		c.s.Swaps, c.s.Wanted, c.s.Model = c.swaps, c.wanted, c.model
+		c.s.Swaps, c.s.Asked, c.s.Model = c.swaps, c.wanted, c.model
 		q := Request{Setup: c.s, Pieces: c.pieces}
 		oracle := q.newSearch(q.ids(), rand.New(rand.NewPCG(1, 1)))
 		want := bruteForce(oracle)
@@ -232,7 +232,7 @@ func TestPlanSaysWhatItLeavesOpen(t *testing.T) {
 
 func TestPlanServesTheWantedPair(t *testing.T) {
 	s := sculls(8)
-	s.Swaps, s.Wanted = 1, []Pair{{"b", "g"}}
+	s.Swaps, s.Asked = 1, []Pair{{"b", "g"}}
 	f := plan(t, Request{Setup: s, Pieces: 8}).Forecast
 	// eight margins with the pair exchanged between any two: 4 σ_margin²/(4·8)
 	near(t, "b against g", expected(f, "b", "g").SD, math.Sqrt(2.0/8), 1e-9)
@@ -245,7 +245,7 @@ func TestPlanRefusesWhatCannotBe(t *testing.T) {
 	_, err := Plan(context.Background(), Request{Setup: sculls(4)})
 	wantFault(t, err, "pieces", "one piece or more")
 	s := sculls(4)
-	s.Wanted = []Pair{{"a", "x"}}
+	s.Asked = []Pair{{"a", "x"}}
 	_, err = Plan(context.Background(), Request{Setup: s, Pieces: 3})
 	wantFault(t, err, "pairs[0]", `"x" is not one of the athletes`)
 }

@@ -19,15 +19,15 @@ type Setup struct {
 	// two pieces, those who sit out included; 0 sets no limit. It is counted
 	// by heads: at most 2·Swaps athletes change boats.
 	Swaps int
-	// Wanted names the differences that matter; nil stands for all.
-	Wanted []Pair
-	Model  Model
+	// Asked names the differences that matter; nil stands for all.
+	Asked []Pair
+	Model Model
 	// NoiseSD is the expected standard deviation of one boat's time, s.
 	NoiseSD float64
-	// Tell is the smallest difference, in s of the boat's time, that it
+	// Smallest is the smallest difference, in s of the boat's time, that it
 	// matters to show; 0 for none. Conversion, when filled, serves to name
 	// it in watts.
-	Tell       float64
+	Smallest   float64
 	Conversion Conversion
 }
 
@@ -52,12 +52,12 @@ func (s *Setup) check() rigging.FieldErrors {
 	if !positive(s.NoiseSD) {
 		refuse(selection.FieldNoiseSD, rigging.ProblemRange, "the standard deviation of a time must be above 0 s and below a million")
 	}
-	if s.Tell != 0 && !positive(s.Tell) {
-		refuse(selection.FieldTell, rigging.ProblemRange, "the smallest difference that matters must be 0 s or above and below a million")
+	if s.Smallest != 0 && !positive(s.Smallest) {
+		refuse(selection.FieldSmallest, rigging.ProblemRange, "the smallest difference that matters must be 0 s or above and below a million")
 	}
 	errs = append(errs, s.checkAthletes()...)
 	if errs == nil {
-		errs = append(s.checkSeats(), checkPairs(s.Wanted, s.ids())...)
+		errs = append(s.checkSeats(), checkPairs(s.Asked, s.ids())...)
 	}
 	return errs
 }

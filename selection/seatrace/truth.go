@@ -15,10 +15,10 @@ func (s *Setup) truth(f *Forecast, schedule []selection.Piece) []string {
 	if f.Missing > 0 {
 		wanted, first := 0, ""
 		for _, e := range f.Differences {
-			if e.Wanted {
+			if e.Asked {
 				wanted++
 			}
-			if e.Wanted && !e.Estimable && first == "" {
+			if e.Asked && !e.Estimable && first == "" {
 				first = fmt.Sprintf("%s against %s: %s", e.First, e.Second, e.Why)
 			}
 		}
@@ -46,7 +46,7 @@ func (s *Setup) leastPieces() int {
 		linked[i] = i
 	}
 	need := 0
-	for _, p := range t.pairs(s.Wanted) {
+	for _, p := range t.pairs(s.Asked) {
 		split := len(only) == len(ids) && only[ids[p[0]]] != only[ids[p[1]]]
 		if a, b := linked[p[0]], linked[p[1]]; a != b && !split {
 			relabel(linked, a, b)
@@ -70,7 +70,7 @@ func (s *Setup) leastPieces() int {
 func (f *Forecast) hardest() Expected {
 	var out Expected
 	for _, e := range f.Differences {
-		if e.Wanted && e.Pieces > out.Pieces {
+		if e.Asked && e.Pieces > out.Pieces {
 			out = e
 		}
 	}
@@ -79,9 +79,9 @@ func (f *Forecast) hardest() Expected {
 
 // smallestText names the difference to show.
 func (s *Setup) smallestText() string {
-	text := fmt.Sprintf("%.2f s", s.Tell)
+	text := fmt.Sprintf("%.2f s", s.Smallest)
 	if s.Conversion.check() == nil {
-		text = fmt.Sprintf("%.0f W (%s)", s.Conversion.Watts(s.Tell), text)
+		text = fmt.Sprintf("%.0f W (%s)", s.Conversion.Watts(s.Smallest), text)
 	}
 	return text
 }
@@ -91,12 +91,12 @@ func (s *Setup) smallestText() string {
 // terms of a sample size (common practice).
 var shownFactor = distuv.UnitNormal.Quantile(0.975) + distuv.UnitNormal.Quantile(0.8)
 
-// PiecesToTell returns how many pieces it takes to show a difference when so
+// PiecesToShow returns how many pieces it takes to show a difference when so
 // many pieces give it the standard deviation sd: its variance falls with the
 // number of pieces rowed. A difference counts as shown when a 95 % interval
 // leaves out zero with a chance of 80 %. It panics unless the difference is
 // above 0.
-func PiecesToTell(difference, sd float64, pieces int) int {
+func PiecesToShow(difference, sd float64, pieces int) int {
 	if !(difference > 0) {
 		panic("seatrace: the difference to show must be above 0")
 	}

@@ -165,7 +165,7 @@ func TestBadRowsAreListedByLine(t *testing.T) {
 		if w.column > 0 {
 			field = fmt.Sprintf("columns[%d]", w.column-1)
 		}
-		if got.Column != w.column || got.Field != field {
+		if got.Column != w.column || got.Field.String() != field {
 			t.Errorf("line %d is said to be at fault at %+v, want column %d", got.Line, got.Place, w.column)
 		}
 	}
@@ -475,7 +475,7 @@ func checkSound(t *testing.T, r *Report) {
 			t.Fatalf("%d strokes in groups of %d", count, o.Count)
 		}
 		for _, q := range o.Questions {
-			if q.Measured != q.Measured || q.Proposed != q.Proposed || q.Field == "" || q.Text == "" {
+			if q.Measured != q.Measured || q.Proposed != q.Proposed || len(q.Field) == 0 || q.Text == "" {
 				t.Fatalf("%+v", q)
 			}
 		}

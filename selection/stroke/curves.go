@@ -205,7 +205,7 @@ func (t *CurveTable) settle(ask bool) {
 		t.Unit = Newton
 		if possible := possibleUnits(top); ask && top < askBelow && len(possible) > 0 {
 			t.Unit = possible[0]
-			t.Questions = append(t.Questions, Question{Kind: AskUnit, Place: Place{Field: "unit"}, Units: possible,
+			t.Questions = append(t.Questions, Question{Kind: AskUnit, Place: Place{Field: rigging.PlaceOf("unit")}, Units: possible,
 				Text: fmt.Sprintf("the forces name no unit and reach %.3g: %s is taken until you say", top, t.Unit), Measured: top * units[t.Unit].si})
 		}
 	}

@@ -216,7 +216,7 @@ func (p *Proposal) setSite(headings []heading) {
 		p.Mapping.Force = Handle
 	default:
 		text := "the file does not say whether the force is that at the handle or at the gate: choose, for work and power depend on it"
-		at := Place{Field: "force_at"}
+		at := Place{Field: rigging.PlaceOf("force_at")}
 		p.warnAt("site", text, at)
 		p.Questions = append(p.Questions, Question{Kind: AskSite, Place: at, Text: text})
 	}

@@ -77,7 +77,7 @@ func (o *OarReport) askAngleZero() {
 		text = fmt.Sprintf("the oar%s goes from %.0f° to %.0f°: does the file count from the keel, so that %.0f° is square?",
 			of(o.Oar), rigging.Angle(catch).Degrees(), rigging.Angle(finish).Degrees(), rigging.Angle(proposed).Degrees())
 	}
-	o.ask(Question{Kind: AskAngleZero, Place: Place{Field: "zeros.angle_deg"}, Text: text, Measured: off, Proposed: proposed})
+	o.ask(Question{Kind: AskAngleZero, Place: Place{Field: rigging.PlaceOf("zeros", "angle_deg")}, Text: text, Measured: off, Proposed: proposed})
 }
 
 // askForceZero looks at the force on the recovery, where nothing is pulled.
@@ -87,7 +87,7 @@ func (o *OarReport) askForceZero(rest float64) {
 		return
 	}
 	proposed := math.Round(rest)
-	o.ask(Question{Kind: AskForceZero, Place: Place{Field: "zeros.force_n"}, Measured: rest, Proposed: proposed,
+	o.ask(Question{Kind: AskForceZero, Place: Place{Field: rigging.PlaceOf("zeros", "force_n")}, Measured: rest, Proposed: proposed,
 		Text: fmt.Sprintf("the force%s stands at %.3g N on the recovery, %.0f %% of the peak: was the sensor zeroed? Take %.0f N off every reading, or peak, slip and work are off by it",
 			of(o.Oar), rest, 100*rest/peak, proposed)})
 }
@@ -101,7 +101,7 @@ func (o *OarReport) askDrift(rest *line) bool {
 	if rest.y.n < driftFewest || math.Abs(change) <= max(driftLeast, driftPart*peak) || !sure {
 		return false
 	}
-	o.ask(Question{Kind: AskForceDrift, Place: Place{Field: "zeros.follow_rest"}, Measured: change,
+	o.ask(Question{Kind: AskForceDrift, Place: Place{Field: rigging.PlaceOf("zeros", "follow_rest")}, Measured: change,
 		Text: fmt.Sprintf("the force%s on the recovery runs from %.3g to %.3g N in the course of the recording: take the zero again from each recovery?",
 			of(o.Oar), rest.at(rest.first), rest.at(rest.last))})
 	return true

@@ -56,7 +56,7 @@ func TestTheZeroOfTheAngleIsQuestioned(t *testing.T) {
 		readings := offset(noisySculler(), off*deg, constantly(0))
 		raw := plainWith(t, readings)
 		q, ok := question(raw.Questions, AskAngleZero)
-		if !ok || !near(q.Proposed/deg, off, 3) || q.Field == "" || !hasCode(raw.Warnings, "angle_zero") {
+		if !ok || !near(q.Proposed/deg, off, 3) || len(q.Field) == 0 || !hasCode(raw.Warnings, "angle_zero") {
 			t.Errorf("%v° off: asked %v, %+v", off, ok, q)
 		}
 		if math.Abs(off) == 90 && q.Proposed != off*deg {
@@ -207,7 +207,7 @@ func TestTheProposalAsks(t *testing.T) {
 		t.Fatal(err, p)
 	}
 	for _, kind := range []QuestionKind{AskSite, AskAngleZero, AskForceZero} {
-		if q, ok := question(p.Questions, kind); !ok || q.Text == "" || q.Field == "" || !hasCode(p.Warnings, string(kind)) {
+		if q, ok := question(p.Questions, kind); !ok || q.Text == "" || len(q.Field) == 0 || !hasCode(p.Warnings, string(kind)) {
 			t.Errorf("%s: %v %+v", kind, ok, q)
 		}
 	}
@@ -252,7 +252,7 @@ func TestUnitsAreToldAsTheyAreTaken(t *testing.T) {
 			t.Errorf("%s: %v", name, got)
 		}
 		q, asked := question(p.Questions, AskUnit)
-		if asked != (c.options != nil) || !slices.Equal(q.Units, c.options) || asked && (q.Column != 3 || q.Field != "columns[2].unit") {
+		if asked != (c.options != nil) || !slices.Equal(q.Units, c.options) || asked && (q.Column != 3 || q.Field.String() != "columns[2].unit") {
 			t.Errorf("%s: %+v", name, q)
 		}
 		told := 0

@@ -141,7 +141,7 @@ func (x *importer) faultPlace() Place {
 	if x.fault.column < 0 {
 		return Place{Line: x.line}
 	}
-	p := x.mapping.columnPlace(x.fault.column, "")
+	p := x.mapping.columnPlace(x.fault.column)
 	p.Line = x.line
 	return p
 }

@@ -423,7 +423,7 @@ func TestSeatPageMarksItsSeat(t *testing.T) {
 // athletes.
 func BenchmarkRecordPages(b *testing.B) {
 	c := uitest.BigClub(b)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -38,7 +38,7 @@ func TestAboveLabelsAreClear(t *testing.T) {
 	for range 6 {
 		arcs = append(arcs, [2]float64{35 + 40*r.Float64(), 20 + 35*r.Float64()})
 	}
-	for _, width := range Widths() {
+	for _, width := range everyWidth {
 		for _, arc := range arcs {
 			for _, a := range []*Above{
 				scull(width, width > 500, arc[0], arc[1]), sweep(Port, 1+r.IntN(8), width, width > 500, arc[0], arc[1]), sweep(Starboard, 1+r.IntN(8), width, width > 500, arc[0], arc[1]),

@@ -63,7 +63,7 @@ func TestCrewLabelsAreClear(t *testing.T) {
 		all[class+" with whole names"] = c
 	}
 	for class, c := range all {
-		for _, width := range Widths() {
+		for _, width := range everyWidth {
 			for _, lying := range []bool{false, true} {
 				if lying && width < 868 {
 					continue // a crew lies only where its names have room

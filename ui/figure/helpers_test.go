@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"thole/rigging"
@@ -126,3 +127,6 @@ func sitters(random int) []sitter {
 
 // fiveWidths are the widths at which drawings are checked, px.
 var fiveWidths = []float64{288, 358, 440, 620, 868}
+
+// everyWidth are the widths the style sheet knows, px.
+var everyWidth = append(slices.Clone(fiveWidths), 1180)

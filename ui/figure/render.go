@@ -21,9 +21,10 @@ func sized(px float64) string { return "fig-t" + strconv.Itoa(int(px)) }
 // HTML renders the drawing as one SVG element.
 func (d *Drawing) HTML() template.HTML { return execute("drawing", d) }
 
-// Responsive renders one picture drawn at several widths, any of [Widths]; the
-// style sheet shows the widest that fits its container, and the narrowest made
-// smaller where none does. Every drawing needs its own ID.
+// Responsive renders one picture drawn at several widths, any the style sheet
+// knows (288, 358, 440, 620, 868 and 1180 px); the sheet shows the widest that fits
+// its container, and the narrowest made smaller where none does. Every drawing needs
+// its own ID.
 func Responsive(drawings ...*Drawing) template.HTML {
 	sorted := slices.SortedFunc(slices.Values(drawings), func(a, b *Drawing) int { return cmp.Compare(a.Width, b.Width) })
 	views := make([]widthView, len(sorted))
@@ -42,9 +43,6 @@ type widthView struct {
 	*Drawing
 	From, To string
 }
-
-// Widths are the widths the style sheet knows, px.
-func Widths() []float64 { return []float64{288, 358, 440, 620, 868, 1180} }
 
 func execute(name string, data any) template.HTML {
 	var b bytes.Buffer

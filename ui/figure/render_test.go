@@ -115,7 +115,7 @@ func TestSheetUsesTokens(t *testing.T) {
 // of; a test in a browser tries them.
 func TestSheetKnowsEveryWidth(t *testing.T) {
 	sheet := strings.Join(strings.Fields(read(t, sheetFile)), " ")
-	for i, w := range Widths() {
+	for i, w := range everyWidth {
 		px := coord(w)
 		rules := []string{".fig-w" + px + " .fig { max-width: " + px + "px; }"}
 		if i > 0 {

@@ -15,7 +15,7 @@ import (
 // the joints, so that drawing and figure cannot disagree.
 type Side struct {
 	ID    string  // unique in its page
-	Width float64 // px, one of Widths
+	Width float64 // px, one that the style sheet knows: see Responsive
 	// AtFinish draws the finish with the catch as a ghost; else the catch
 	// with the finish behind.
 	AtFinish bool

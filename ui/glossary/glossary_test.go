@@ -31,9 +31,16 @@ func TestLabelsLeadToTheirTerms(t *testing.T) {
 		"no tags":       {`Span`, `Span`},
 		"empty":         {``, ``},
 	} {
-		if got := string(glossary.Link([]byte(c.page))); got != c.want {
+		if got := string(glossary.Link("seat", []byte(c.page))); got != c.want {
 			t.Errorf("%s: %s, want %s", name, got, c.want)
 		}
+	}
+}
+
+// TestTheGuideIsNotLinkedToItself: it has links of its own.
+func TestTheGuideIsNotLinkedToItself(t *testing.T) {
+	if page := "<dt>Span</dt>"; string(glossary.Link("guide_glossary", []byte(page))) != page {
+		t.Error("a page of the guide is linked")
 	}
 }
 
@@ -98,6 +105,6 @@ func BenchmarkLink(b *testing.B) {
 	page := []byte(strings.Repeat(`<tr><th scope="row">Span</th><td>159.0</td><td class="n">cm</td></tr>`, 3000))
 	b.SetBytes(int64(len(page)))
 	for b.Loop() {
-		glossary.Link(page)
+		glossary.Link("seat", page)
 	}
 }

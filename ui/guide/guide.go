@@ -19,9 +19,17 @@ import (
 // guidePages lists the pages on the sources and the API.
 func (s *site) guidePages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /sources": page.For(access.Everyone, s.sources),
-		"GET /api":     page.For(access.Everyone, s.reference),
-		"GET /server":  page.For(access.Coaches, s.server),
+		"GET /guide":          page.For(access.Public, s.guide),
+		"GET /guide/walks":    page.For(access.Public, s.walks),
+		"GET /guide/measures": page.For(access.Public, s.measures),
+		"GET /guide/numbers":  page.For(access.Public, s.numbers),
+		"GET /guide/glossary": page.For(access.Public, s.glossary),
+
+		"GET /sources":             page.For(access.Public, s.sources),
+		"GET /api":                 page.For(access.Everyone, s.reference),
+		"GET /api/problems":        page.For(access.Public, s.problems),
+		"GET /api/problems/{name}": page.For(access.Public, s.problems),
+		"GET /server":              page.For(access.Coaches, s.server),
 	}
 }
 
@@ -79,6 +87,7 @@ type described struct {
 }
 
 type parameter struct {
+	Ref                   string `json:"$ref"`
 	Name, In, Description string
 	Required              bool
 	Schema                schema
@@ -179,6 +188,9 @@ func (d *document) operations() []operation {
 func (d *document) inAddress(parameters []parameter) []member {
 	var list []member
 	for _, p := range parameters {
+		if p.Ref != "" { // a header that many operations know, told once for all
+			continue
+		}
 		list = append(list, member{
 			Name: p.Name, Kind: kindOf(d.resolve(p.Schema)) + ", in the " + p.In, Description: p.Description, Default: defaultOf(p.Schema), Mark: inRequests.of(p.Required),
 		})
@@ -201,7 +213,7 @@ func (d *document) members(s schema, depth int, say marks) []member {
 	switch {
 	case s.ContentSchema != nil:
 		return d.members(*s.ContentSchema, depth, say)
-	case s.Items != nil:
+	case s.Items != nil && len(s.PrefixItems) == 0:
 		return d.members(*s.Items, depth, say)
 	case s.AdditionalProperties.schema != nil:
 		return d.member("any name", *s.AdditionalProperties.schema, "", depth, say)

@@ -1,4 +1,5 @@
-// Package guide shows the pages of an area: The sources of the figures, and the reference of the interface for programs.
+// Package guide shows the guide: how measures are taken, what numbers mean, the
+// glossary and the walks; the sources of the figures, and the reference of the API.
 package guide
 
 import (

@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"thole/api/access"
+	"thole/ui/glossary"
 	"thole/ui/usage"
 )
 
@@ -99,7 +100,7 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 	if err := set.ExecuteTemplate(&body, part, data); err != nil {
 		return fmt.Errorf("rendering %s: %w", page, err)
 	}
-	text, err := body.Bytes(), error(nil)
+	text, err := glossary.Link(page, body.Bytes()), error(nil)
 	if v := viewerOf(w); part == layoutFile && p.patterns != nil && (v.Role == access.Athlete || v.Role == access.Boatman) {
 		if text, err = restricted(text, v, p.patterns); err != nil {
 			return fmt.Errorf("rendering %s: %w", page, err)

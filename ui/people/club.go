@@ -52,7 +52,7 @@ func (s *Site) peoplePage(r *http.Request) (*peoplePage, error) {
 	if err != nil {
 		return nil, err
 	}
-	sessions, err := s.gate.all(r)
+	sessions, err := s.gate.all(r.Context())
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package people
 
 import (
+	"context"
 	"crypto/rand"
 	"log/slog"
 	"net/http"
@@ -120,7 +121,7 @@ func (g *Gate) bySession(r *http.Request) (*access.Viewer, error) {
 		return nil, err
 	case !v.SignedIn():
 		return v, g.sessions.Destroy(ctx)
-	case now.Sub(seen) > seenEvery:
+	case now.Sub(seen) > seenEvery, seen.Sub(now) > seenEvery: // or the clock went back
 		g.sessions.Put(ctx, seenKey, now.Unix())
 	}
 	v.Session = g.sessions.GetString(ctx, idKey)
@@ -178,12 +179,12 @@ type session struct {
 }
 
 // all lists the sessions that have not ended.
-func (g *Gate) all(r *http.Request) ([]session, error) {
-	stored, err := g.store.AllCtx(r.Context())
+func (g *Gate) all(ctx context.Context) ([]session, error) {
+	stored, err := g.store.AllCtx(ctx)
 	if err != nil {
 		return nil, err
 	}
-	present := access.From(r.Context()).Session
+	present := access.From(ctx).Session
 	var list []session
 	for token, data := range stored {
 		_, values, err := g.sessions.Codec.Decode(data)
@@ -202,9 +203,44 @@ func (g *Gate) all(r *http.Request) ([]session, error) {
 	return list, nil
 }
 
+// Sweep ends the sessions of accounts that are no more, now and from time to time,
+// until ctx ends: they would be refused anyhow, but are about a person.
+func (g *Gate) Sweep(ctx context.Context) {
+	for {
+		if err := g.sweep(ctx); err != nil && ctx.Err() == nil {
+			g.log.Error("sessions of removed accounts cannot be removed", "err", err)
+		}
+		select {
+		case <-time.After(sweepEvery):
+		case <-ctx.Done():
+			return
+		}
+	}
+}
+
+// sweepEvery is how often sessions are compared with the accounts.
+const sweepEvery = 10 * time.Minute
+
+func (g *Gate) sweep(ctx context.Context) error {
+	list, err := g.all(ctx)
+	if err != nil {
+		return err
+	}
+	for i := range list {
+		v, err := g.people.Viewer(ctx, list[i].account, list[i].Since)
+		if err == nil && !v.SignedIn() {
+			err = g.store.DeleteCtx(ctx, list[i].token)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // endAll ends the sessions that are to end.
 func (g *Gate) endAll(r *http.Request, ends func(*session) bool) error {
-	list, err := g.all(r)
+	list, err := g.all(r.Context())
 	if err != nil {
 		return err
 	}

@@ -45,7 +45,11 @@ type server struct {
 	service *api.Service
 	now     *time.Time
 	secure  bool
+	gate    *gates.Gate
 }
+
+// idle is how long an unused session stays.
+const idle = 14 * 24 * time.Hour
 
 const secret = "row the boat gently"
 
@@ -59,7 +63,8 @@ func newServer(t *testing.T, secure bool) *server {
 	log := slog.New(slog.DiscardHandler)
 	gate := gates.NewGate(s.service.People, secure, log)
 	t.Cleanup(gate.Close)
-	pages, err := ui.NewBehind(gate, s.service, log)
+	s.gate = gate
+	pages, err := ui.New(gate, s.service, log)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,7 +130,7 @@ func answerOf(t *testing.T, b *reader, r *http.Request) uitest.Reply {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return uitest.Reply{Status: answer.StatusCode, Header: answer.Header, Body: string(body)}
+	return uitest.Reply{Status: answer.StatusCode, Header: answer.Header, Body: uitest.Unlinked(string(body))}
 }
 
 func (b *reader) get(path string) uitest.Reply {
@@ -391,6 +396,21 @@ func TestAShortSessionEndsWithTheDay(t *testing.T) {
 	}
 }
 
+// TestAClockThatGoesBack: whoever signed in while it was ahead stays so, the last use
+// is told by the right clock from then on.
+func TestAClockThatGoesBack(t *testing.T) {
+	s := newServer(t, false)
+	right := *s.now
+	*s.now = right.Add(400 * 24 * time.Hour)
+	coach := s.coach()
+	*s.now = right
+	coach.get("/people")
+	*s.now = right.Add(idle + time.Hour)
+	if p := coach.get("/people"); p.Status != http.StatusSeeOther {
+		t.Errorf("unused since the clock went back: %d", p.Status)
+	}
+}
+
 func TestAnotherSiteCannotSend(t *testing.T) {
 	s := newServer(t, false)
 	b := s.coach()
@@ -621,7 +641,46 @@ func TestTokensOfPrograms(t *testing.T) {
 	if got := ask(writes, http.MethodGet, "/api/v1/me"); got != http.StatusUnauthorized {
 		t.Errorf("a token that was removed: %d", got)
 	}
-	*s.now = s.now.Add(366 * 24 * time.Hour)
+	bearer := func(secret, method, path, body string) (int, string) {
+		r, err := http.NewRequest(method, s.url+path, strings.NewReader(body))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Header.Set("Authorization", "Bearer "+secret)
+		r.Header.Set("Content-Type", "application/json")
+		p := answerOf(t, program, r)
+		return p.Status, p.Body
+	}
+	*s.now = s.now.Add(300 * 24 * time.Hour)
+	if status, body := bearer(athletes, http.MethodPost, "/api/v1/tokens", `{"name":"mine","scopes":["read"]}`); status != http.StatusCreated || !strings.Contains(body, `"secret"`) {
+		t.Errorf("a token by a token: %d %s", status, body)
+	} else if inner := regexp.MustCompile(`"secret":\s*"([^"]+)"`).FindStringSubmatch(body)[1]; true {
+		for _, c := range []struct {
+			method, path, body string
+			want               int
+			says               string
+		}{
+			{http.MethodGet, "/api/v1/tokens", "", http.StatusOK, `"mine"`},
+			{http.MethodPost, "/api/v1/tokens", `{"name":"more","scopes":["read"]}`, http.StatusForbidden, ""},
+			{http.MethodDelete, "/api/v1/tokens/1", "", http.StatusForbidden, ""},
+		} {
+			if status, body := bearer(inner, c.method, c.path, c.body); status != c.want || !strings.Contains(body, c.says) || strings.Contains(body, inner) {
+				t.Errorf("%s %s: %d %s", c.method, c.path, status, body)
+			}
+		}
+		*s.now = s.now.Add(66 * 24 * time.Hour)
+		if status, _ := bearer(inner, http.MethodGet, "/api/v1/tokens", ""); status != http.StatusUnauthorized {
+			t.Errorf("a token outlives the one that made it: %d", status)
+		}
+		*s.now = s.now.Add(-66 * 24 * time.Hour)
+	}
+	if status, body := bearer(athletes, http.MethodPost, "/api/v1/tokens", `{"name":"mine","scopes":["rule"]}`); status != http.StatusUnprocessableEntity {
+		t.Errorf("a scope that is none: %d %s", status, body)
+	}
+	if status, _ := bearer(athletes, http.MethodDelete, "/api/v1/tokens/1", ""); status != http.StatusNotFound {
+		t.Errorf("another's token: %d", status)
+	}
+	*s.now = s.now.Add(66 * 24 * time.Hour)
 	if got := ask(reads, http.MethodGet, "/api/v1/me"); got != http.StatusUnauthorized {
 		t.Errorf("a year later: %d", got)
 	}
@@ -736,6 +795,22 @@ func TestAnAccountThatIsRemovedIsOut(t *testing.T) {
 	}
 	if p := boatman.get("/boats"); p.Status != http.StatusSeeOther {
 		t.Errorf("%d", p.Status)
+	}
+	sweeping, end := context.WithCancel(t.Context())
+	defer end()
+	go s.gate.Sweep(sweeping)
+	for tries := 0; ; tries++ {
+		kept, err := s.service.People.Sessions().AllCtx(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(kept) == 1 { // the coach's
+			break
+		}
+		if tries > 500 {
+			t.Fatalf("%d sessions are still kept", len(kept))
+		}
+		time.Sleep(10 * time.Millisecond)
 	}
 	if p := coach.send(http.MethodPost, "/people/1/remove", nil); p.Status != http.StatusConflict || !strings.Contains(p.Body, "only coach") {
 		t.Errorf("the last coach: %d", p.Status)

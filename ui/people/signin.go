@@ -159,7 +159,7 @@ func (s *Site) account(w http.ResponseWriter, r *http.Request) error {
 func (s *Site) accountPage(r *http.Request) (*accountPage, error) {
 	v := access.From(r.Context())
 	p := &accountPage{Name: v.Name, Role: roleWords[v.Role]}
-	sessions, err := s.gate.all(r)
+	sessions, err := s.gate.all(r.Context())
 	if err != nil {
 		return nil, err
 	}

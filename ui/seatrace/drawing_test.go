@@ -153,7 +153,7 @@ func TestPlansInWords(t *testing.T) {
 }
 
 func expected(first, second string, sd float64, estimable, wanted bool) seatrace.ExpectedDifference {
-	return seatrace.ExpectedDifference{First: first, Second: second, ExpectedSdS: sd, Estimable: estimable, Wanted: wanted, Pieces: 3}
+	return seatrace.ExpectedDifference{First: first, Second: second, ExpectedSdS: sd, Estimable: estimable, Asked: wanted, Pieces: 3}
 }
 
 func TestExpectedErrorsInASquare(t *testing.T) {
@@ -161,11 +161,11 @@ func TestExpectedErrorsInASquare(t *testing.T) {
 	m := newExpectedMatrix(list, strings.Clone)
 	is(t, "names", strings.Join(m.Names, " "), "Ann Bea Cat")
 	is(t, "itself", m.Rows[1].Cells[1].Self && !m.Rows[0].Cells[1].Self, true)
-	is(t, "best", m.Rows[0].Cells[1], expectedCell{Text: "1.00", Class: "shade3 wanted"})
+	is(t, "best", m.Rows[0].Cells[1], expectedCell{Text: "1.00", Class: "shade3 asked"})
 	is(t, "worst, both ways", m.Rows[2].Cells[0] == m.Rows[0].Cells[2] && m.Rows[2].Cells[0].Class == "shade0", true)
-	is(t, "not compared", m.Rows[1].Cells[2].Class, "unknown wanted")
+	is(t, "not compared", m.Rows[1].Cells[2].Class, "unknown asked")
 
-	plan := &seatrace.SeatRacePlan{Differences: list, TellS: 2, TellW: 5, ExpectedSdS: 1.5, Missing: 1}
+	plan := &seatrace.SeatRacePlan{Differences: list, SmallestS: 2, SmallestW: 5, ExpectedSdS: 1.5, Missing: 1}
 	plan.Pieces = make([]seatrace.PlannedPiece, 3)
 	v := newScheduleView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil, nil)
 	is(t, "asked", v.Asked, 2)

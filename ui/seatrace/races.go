@@ -716,7 +716,7 @@ func replanValues(t *seatrace.Race) url.Values {
 	for name, value := range map[string]string{
 		"race": strconv.FormatInt(t.ID, 10), "version": strconv.FormatInt(t.Version, 10), "boat_class": t.BoatClass,
 		"squad": strings.Join(squad, "\n"), "pairs": strings.Join(pairs, "\n"), "boats": strconv.Itoa(terms.Boats), "swaps": strconv.Itoa(terms.Swaps),
-		"rest_min": bare(terms.RestMin), "distance_m": bare(t.DistanceM), "tell_w": bare(terms.TellW), "mean_power_w": bare(terms.MeanPowerW),
+		"rest_min": bare(terms.RestMin), "distance_m": bare(t.DistanceM), "smallest_w": bare(terms.SmallestW), "mean_power_w": bare(terms.MeanPowerW),
 		"expected_time_s": clock.Format(terms.ExpectedTimeS), "pieces": strconv.Itoa(max(left, 1)), "name": t.Name, "held_on": t.HeldOn,
 	} {
 		if value != "" {

@@ -26,7 +26,7 @@ import (
 func raceSite(t testing.TB) (*httptest.Server, *api.Service) {
 	t.Helper()
 	service := api.NewService(storetest.Open(t))
-	pages, err := ui.New(service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,7 +56,7 @@ func newRace(t testing.TB, s *api.Service, names []string, raced int) seatrace.R
 	for _, crews := range [][][]string{{{a, b}, {c, d}}, {{c, b}, {a, d}}, {{a, b}, {c, d}}, {{a, d}, {c, b}}} {
 		r.Pieces = append(r.Pieces, seatrace.RaceScheduledPiece{Crews: crews})
 	}
-	r.Terms = &seatrace.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, TellW: 10}
+	r.Terms = &seatrace.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, SmallestW: 10}
 	race, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
@@ -220,7 +220,7 @@ func TestPlanFormMistakes(t *testing.T) {
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&pairs=Ann/Zoe":     "not one of the athletes",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&distance_m=1":      "100 to 10000",
 		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&expected_time_s=x": "not a time",
-		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&tell_w=x":          "not a number",
+		"boat_class=2x&squad=Ann%0ABea%0ACat%0ADot&smallest_w=x":      "not a number",
 		"boat_class=2-&squad=Ann+P%0ABea+P%0ACat+P%0ADot+S":           "starboard seats",
 	} {
 		status, body := uitest.Fetch(t, site, "/seat-races/new?"+query)

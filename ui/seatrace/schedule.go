@@ -81,7 +81,7 @@ var (
 		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m"},
 	})
 	scheduleMore = page.WithDefaults(seatrace.SeatRacePlanRequest{}, []page.Field{
-		{Name: "tell_w", Path: "tell_w", Label: "Smallest difference to show", Unit: "W", Help: "Between two athletes."},
+		{Name: "smallest_w", Path: "smallest_w", Label: "Smallest difference to show", Unit: "W", Help: "Between two athletes."},
 		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "Mean over a piece."},
 		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10. Empty: calculated from the power."},
 		{Name: "noise_sd_s", Path: "noise_sd_s", Label: "Scatter of one boat’s time", Unit: "s", Help: "Standard deviation. Empty: 0.9 % of the time."},
@@ -360,7 +360,7 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipan
 	}
 	r.Seed = readCount(typed, "seed", complaints)
 	r.RestMin, r.DistanceM = readNumber(typed, "rest_min", complaints), readNumber(typed, "distance_m", complaints)
-	r.TellW, r.MeanPowerW = readNumber(typed, "tell_w", complaints), readNumber(typed, "mean_power_w", complaints)
+	r.SmallestW, r.MeanPowerW = readNumber(typed, "smallest_w", complaints), readNumber(typed, "mean_power_w", complaints)
 	r.NoiseSdS, r.ExpectedTimeS = readNumber(typed, "noise_sd_s", complaints), readTime(typed, "expected_time_s", complaints)
 	for _, m := range squad {
 		a := seatrace.PlanAthlete{ID: m.Name}

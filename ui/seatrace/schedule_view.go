@@ -43,7 +43,7 @@ func newSwapExample(plan *seatrace.SeatRacePlan, label func(string) string) *swa
 		return nil
 	}
 	x := &swapExample{Pair: label(d.First) + " / " + label(d.Second), Plan: page.Fix(2, d.ExpectedSdS), Swap: page.Fix(2, plan.SwapSdS)}
-	if plan.TellS > 0 {
+	if plan.SmallestS > 0 {
 		x.PlanW, x.SwapW = page.Fix(0, plan.PowerOf(d.ExpectedSdS)), page.Fix(0, plan.PowerOf(plan.SwapSdS))
 	}
 	return x
@@ -190,7 +190,7 @@ const longestPairs = 12
 func (v *scheduleView) addPairs() {
 	var wanted []seatrace.ExpectedDifference
 	for _, d := range v.plan.Differences {
-		if d.Wanted {
+		if d.Asked {
 			wanted = append(wanted, d)
 		}
 	}
@@ -205,7 +205,7 @@ func (v *scheduleView) addPairs() {
 	for _, d := range wanted[:min(len(wanted), longestPairs)] {
 		l := pairLine{First: v.label(d.First), Second: v.label(d.Second), Sd: page.Fix(2, d.ExpectedSdS), Pieces: d.Pieces}
 		l.Enough = v.plan.Enough(&d)
-		if v.plan.TellS > 0 {
+		if v.plan.SmallestS > 0 {
 			l.SdW = page.Fix(0, v.plan.PowerOf(d.ExpectedSdS))
 		}
 		v.Pairs = append(v.Pairs, l)
@@ -250,8 +250,8 @@ func newExpectedMatrix(list []seatrace.ExpectedDifference, label func(string) st
 		if d.Estimable {
 			c = expectedCell{Text: page.Fix(2, d.ExpectedSdS), Class: shadeOf(d.ExpectedSdS, best, worst)}
 		}
-		if d.Wanted {
-			c.Class += " wanted"
+		if d.Asked {
+			c.Class += " asked"
 		}
 		m.Rows[i].Cells[j], m.Rows[j].Cells[i] = c, c
 	}

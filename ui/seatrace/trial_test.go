@@ -198,7 +198,7 @@ func TestTheLaunchsSheetLeadsBack(t *testing.T) {
 	service := api.NewService(storetest.Open(t))
 	defer service.Close()
 	newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 1)
-	pages, err := ui.New(service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}

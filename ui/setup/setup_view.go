@@ -94,7 +94,7 @@ func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 		p.Seats = append(p.Seats, seat)
 	}
 	for _, t := range s.Targets {
-		*map[string]*string{"catch_deg": &p.Catch, "finish_deg": &p.Finish}[t.Target] = page.Plain(math.Abs(t.Wanted))
+		*map[string]*string{"catch_deg": &p.Catch, "finish_deg": &p.Finish}[t.Target] = page.Plain(math.Abs(t.Value))
 	}
 	for i := range s.Offers {
 		p.Offers = append(p.Offers, newOfferView(&s.Offers[i]))

@@ -45,10 +45,10 @@ var targetLabels = map[string]string{"catch_deg": "Catch", "finish_deg": "Finish
 
 // targetEntry writes a common target as people say it.
 func targetEntry(t seat.CommonTarget) page.Entry {
-	e := page.Entry{Label: targetLabels[t.Target], Value: page.Plain(t.Wanted)}
+	e := page.Entry{Label: targetLabels[t.Target], Value: page.Plain(t.Value)}
 	switch t.Target {
 	case "catch_deg":
-		e.Value = page.Plain(-t.Wanted) + "°"
+		e.Value = page.Plain(-t.Value) + "°"
 	case "finish_deg":
 		e.Value += "°"
 	case "draw_height_cm":

@@ -22,11 +22,11 @@ func is[T comparable](t *testing.T, what string, got, want T) {
 // TestTheCatchIsToldWithoutItsSign: before square is negative inside, and a plain
 // number to people.
 func TestTheCatchIsToldWithoutItsSign(t *testing.T) {
-	catch := targetEntry(seat.CommonTarget{Target: "catch_deg", Wanted: -58.5})
+	catch := targetEntry(seat.CommonTarget{Target: "catch_deg", Value: -58.5})
 	is(t, "catch", catch.Value, "58.5°")
-	is(t, "finish", targetEntry(seat.CommonTarget{Target: "finish_deg", Wanted: 42}).Value, "42°")
-	is(t, "finish before square", targetEntry(seat.CommonTarget{Target: "finish_deg", Wanted: -1}).Value, "\u22121°")
-	chosen := targetEntry(seat.CommonTarget{Target: "catch_deg", Wanted: -58.5, Chosen: true})
+	is(t, "finish", targetEntry(seat.CommonTarget{Target: "finish_deg", Value: 42}).Value, "42°")
+	is(t, "finish before square", targetEntry(seat.CommonTarget{Target: "finish_deg", Value: -1}).Value, "\u22121°")
+	chosen := targetEntry(seat.CommonTarget{Target: "catch_deg", Value: -58.5, Chosen: true})
 	is(t, "chosen", strings.HasPrefix(chosen.Value, "58.5°") && chosen.Value != catch.Value, true)
 }
 

@@ -31,7 +31,7 @@ const Policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 // NewSite serves the pages under the strict policy.
 func NewSite(t testing.TB) *httptest.Server {
 	t.Helper()
-	pages, err := ui.New(api.NewService(nil), slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, api.NewService(nil), slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -76,5 +76,5 @@ func (c *ClubSite) UploadTo(path, name, content string, values ...string) Reply 
 	if err != nil {
 		c.T.Fatal(err)
 	}
-	return Reply{answer.StatusCode, answer.Header, string(text)}
+	return Reply{answer.StatusCode, answer.Header, Unlinked(string(text))}
 }

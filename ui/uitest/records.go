@@ -64,7 +64,7 @@ func siteOver(t testing.TB, records *store.Store) *ClubSite {
 	t.Helper()
 	c := &ClubSite{T: t, Service: api.NewService(records)}
 	t.Cleanup(c.Service.Close)
-	pages, err := ui.New(c.Service, slog.New(slog.DiscardHandler))
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -107,7 +107,7 @@ func (c *ClubSite) Send(method, path string, form url.Values, headers ...string)
 	if err != nil {
 		c.T.Fatal(err)
 	}
-	return Reply{answer.StatusCode, answer.Header, string(body)}
+	return Reply{answer.StatusCode, answer.Header, Unlinked(string(body))}
 }
 
 func (c *ClubSite) Get(path string) Reply { c.T.Helper(); return c.Send(http.MethodGet, path, nil) }

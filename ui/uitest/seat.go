@@ -26,7 +26,7 @@ func Read(t testing.TB, answer *http.Response) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return string(body)
+	return Unlinked(string(body))
 }
 
 // Send posts a form, as htmx does or as a plain form, without following.

@@ -110,11 +110,6 @@ func (s *DB) copyBefore(ctx context.Context) (string, error) {
 	return path, Prune(copies, keptBefore)
 }
 
-// CopiesBefore lists the copies of a database from before its upgrades.
-func CopiesBefore(path string) ([]Copy, error) {
-	return Copies(filepath.Dir(path), before(path), "")
-}
-
 // ErrThere: there is a file already, which is not to be replaced.
 var ErrThere = errors.New("there is a file already")
 

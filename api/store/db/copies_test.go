@@ -17,7 +17,7 @@ import (
 
 func TestAFileThatIsUpToDateIsNotCopied(t *testing.T) {
 	s := storetest.Reopen(t, storetest.New(t))
-	if copies := storetest.Must(store.CopiesBefore(s.Path())); len(copies) > 0 {
+	if copies := storetest.CopiesBefore(t, s.Path()); len(copies) > 0 {
 		t.Errorf("%+v", copies)
 	}
 }
