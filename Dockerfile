@@ -18,6 +18,7 @@ COPY --from=front /src/ui/node_modules ui/node_modules
 # cgo for SQLite; the runtime below has the same C library as this stage.
 # docker build --build-arg VERSION="$(git describe --tags --always --dirty)" .
 ARG VERSION=unknown
+RUN go generate ./ui/notices
 RUN CGO_ENABLED=1 go build -trimpath -buildvcs=false -ldflags="-s -w -X main.stamp=$VERSION" -o /out/thole ./cmd/thole
 
 FROM debian:12.12-slim

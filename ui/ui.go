@@ -12,6 +12,7 @@ import (
 	"thole/ui/guide"
 	"thole/ui/intake"
 	"thole/ui/lineup"
+	"thole/ui/notices"
 	"thole/ui/page"
 	"thole/ui/people"
 	"thole/ui/progress"
@@ -56,7 +57,7 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 // newFrame returns the frame of the pages of all areas.
 func newFrame(log *slog.Logger) (*page.Frame, error) {
 	return page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, intake.Templates, rig.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates)
+		ergometer.Templates, intake.Templates, rig.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates, notices.Templates)
 }
 
 // Routes lists every page and write of pages by pattern, with who may use it.
@@ -78,6 +79,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		lineup.Pages(f, service),
 		video.Pages(f, service),
 		guide.Pages(f, service),
+		notices.Pages(f, Libraries),
 		site.Routes(),
 	} {
 		for pattern, route := range area {

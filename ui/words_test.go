@@ -114,8 +114,9 @@ func textsOf(t *testing.T, body string) (texts, links []string) {
 	return texts, links
 }
 
-// unspoken are the elements whose text is none: names for programs stay as they are.
-var unspoken = map[string]bool{"script": true, "style": true, "code": true}
+// unspoken are the elements whose text is none of ours: names for programs and texts that
+// are quoted, such as licences, stay as they are.
+var unspoken = map[string]bool{"script": true, "style": true, "code": true, "pre": true}
 
 // action is what a template does in a text.
 var action = regexp.MustCompile(`(?s)\{\{.*?\}\}`)

@@ -33,9 +33,13 @@ func (f *filling) races(ctx context.Context) error {
 		}
 	}
 	_, err = f.ago(2).race.CreateRace(ctx, seatrace.CreateRaceRequest{RaceContent: seatrace.RaceContent{
-		Name: "Junior singles", HeldOn: f.day(0), BoatClass: "1x", DistanceM: wire.Ptr(750.0), By: coach,
-		Athletes: f.racing("Nell Ashgrove", "Yuki Tanabe"),
-		Pieces:   []seatrace.RaceScheduledPiece{{Crews: [][]string{{"Nell Ashgrove"}, {"Yuki Tanabe"}}}, {Crews: [][]string{{"Yuki Tanabe"}, {"Nell Ashgrove"}}}},
+		Name: "Junior doubles", HeldOn: f.day(0), BoatClass: "2x", DistanceM: wire.Ptr(750.0), By: coach,
+		Athletes: f.racing("Nell Ashgrove", "Yuki Tanabe", "Milo Peverell", "Priya Ramanand"),
+		Pieces: []seatrace.RaceScheduledPiece{
+			{Crews: [][]string{{"Nell Ashgrove", "Milo Peverell"}, {"Yuki Tanabe", "Priya Ramanand"}}},
+			{Crews: [][]string{{"Yuki Tanabe", "Milo Peverell"}, {"Nell Ashgrove", "Priya Ramanand"}}},
+			{Crews: [][]string{{"Yuki Tanabe", "Nell Ashgrove"}, {"Milo Peverell", "Priya Ramanand"}}},
+		},
 	}})
 	return err
 }

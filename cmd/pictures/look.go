@@ -8,6 +8,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
 	"sync"
 	"time"
 
@@ -81,7 +84,8 @@ func (b *browser) hear(event any) {
 	text := ""
 	switch e := event.(type) {
 	case *log.EventEntryAdded:
-		if e.Entry.Level == log.EntryLevelError {
+		complaint := e.Entry.Source == "network" && !strings.Contains(e.Entry.URL, "/assets/")
+		if e.Entry.Level == log.EntryLevelError && !complaint {
 			text = e.Entry.Text + " " + e.Entry.URL
 		}
 	case *runtime.EventExceptionThrown:
@@ -122,8 +126,9 @@ func (b *browser) show(ctx context.Context, medium string, on screen) error {
 	}))
 }
 
-// paperWidth is what A4 leaves between the margins of a page, px: (210 − 2·10) mm.
-const paperWidth = 718
+// Widths that A4 leaves between the margins of a page, px: 210 mm and 297 mm less
+// 2·10 mm.
+const paperWidth, landscapeWidth = 718, 1047
 
 // look keeps the pictures of one page and returns what is wrong with it.
 func (b *browser) look(site string, v visit, to string) ([]string, error) {
@@ -211,7 +216,8 @@ func (b *browser) check(ctx context.Context, on screen) ([]string, error) {
 		.then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 200))))`, chromedp.EvalAwaitPromise))
 }
 
-// print keeps the page as it is printed.
+// print keeps the page as it is printed, and looks for what does not fit the paper
+// that it asks for.
 func (b *browser) print(ctx context.Context, file string) ([]string, error) {
 	if err := b.show(ctx, "print", screen{"light", paperWidth}); err != nil {
 		return nil, err
@@ -219,15 +225,33 @@ func (b *browser) print(ctx context.Context, file string) ([]string, error) {
 	if err := chromedp.Do(ctx, chromedp.Reload()); err != nil { // what was unfolded is not printed
 		return nil, err
 	}
-	found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](faults))
-	if err != nil {
-		return nil, err
-	}
 	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPaper(chromedp.PaperA4), chromedp.PDFPreferCSSPageSize()))
 	if err != nil {
 		return nil, err
 	}
-	return found, os.WriteFile(file, pdf, 0o644)
+	if err := os.WriteFile(file, pdf, 0o644); err != nil {
+		return nil, err
+	}
+	if isLandscape(pdf) {
+		if err := b.show(ctx, "print", screen{"light", landscapeWidth}); err != nil {
+			return nil, err
+		}
+	}
+	return chromedp.Run(ctx, chromedp.Evaluate[[]string](faults))
+}
+
+// paper finds the size of a sheet, pt.
+var paper = regexp.MustCompile(`/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]`)
+
+// isLandscape reports whether the first sheet is wider than high.
+func isLandscape(pdf []byte) bool {
+	size := paper.FindSubmatch(pdf)
+	if size == nil {
+		return false
+	}
+	width, errWidth := strconv.ParseFloat(string(size[1]), 64)
+	height, errHeight := strconv.ParseFloat(string(size[2]), 64)
+	return errWidth == nil && errHeight == nil && width > height
 }
 
 // faults finds what stands out over the side, and type under 12 px, which on paper

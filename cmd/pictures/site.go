@@ -126,7 +126,9 @@ func linksOn(ctx context.Context, site, address string) ([]*url.URL, bool, error
 		return nil, false, err
 	}
 	defer func() { _ = answer.Body.Close() }()
-	if answer.StatusCode != http.StatusOK {
+	// A squad may be too small for the boat that the page begins with: that is a
+	// page with a complaint, to be looked at like any other.
+	if answer.StatusCode != http.StatusOK && answer.StatusCode != http.StatusUnprocessableEntity {
 		return nil, false, fmt.Errorf("%s: %s", address, answer.Status)
 	}
 	if t, _, err := mime.ParseMediaType(answer.Header.Get("Content-Type")); err != nil || t != "text/html" {

@@ -88,3 +88,13 @@ func TestTheIndexNamesEveryPicture(t *testing.T) {
 		}
 	}
 }
+
+func TestSheetsLieOrStand(t *testing.T) {
+	for head, want := range map[string]bool{
+		"%PDF /MediaBox [0 0 841.92004 594.95996] /MediaBox [0 0 10 20]": true, "/MediaBox [0 0 594.95996 841.92004]": false, "nothing": false,
+	} {
+		if got := isLandscape([]byte(head)); got != want {
+			t.Errorf("%s: landscape %t, want %t", head, got, want)
+		}
+	}
+}

@@ -159,11 +159,11 @@ func TestCheckNamesWhatCannotBeRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer db.Close()
-	if _, err := db.Exec("UPDATE boats SET class_code = '9x' WHERE id = 2"); err != nil {
+	if _, err := db.Exec("UPDATE boats SET class_code = '9x' WHERE id = 10"); err != nil {
 		t.Fatal(err)
 	}
 	out, said := ended(t, exitFailed, "check", "-db", path)
-	if !strings.Contains(out, "boat 2 cannot be read") || !strings.Contains(said, "1 records cannot be read") {
+	if !strings.Contains(out, "boat 10 cannot be read") || !strings.Contains(said, "1 records cannot be read") {
 		t.Errorf("%s\n%s", out, said)
 	}
 }

@@ -53,6 +53,7 @@ func commands() []command {
 		{"password", "set the password of an account", password, passwordFlags},
 		{"healthcheck", "ask a running server whether it is well", healthcheck, healthFlags},
 		{"version", "tell which build this is", version, nil},
+		{"notices", "list the libraries in the program, with their licences", notices, nil},
 	}
 }
 

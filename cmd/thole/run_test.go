@@ -380,3 +380,16 @@ func TestAFileThatIsNoDatabaseIsRefused(t *testing.T) {
 		t.Error("the file was touched")
 	}
 }
+
+// TestNoticesAreTold: the program names the libraries in it, each with a licence.
+func TestNoticesAreTold(t *testing.T) {
+	out, _ := ended(t, exitOK, "notices")
+	for _, want := range []string{"htmx.org 2", "\n0BSD\n", "github.com/mattn/go-sqlite3 v", "Copyright (c) 2021 LabStack", "SQLite within"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not among the notices", want)
+		}
+	}
+	if strings.Contains(out, "licence not known") {
+		t.Error("a library stands there without a licence")
+	}
+}

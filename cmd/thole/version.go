@@ -9,6 +9,8 @@ import (
 	"runtime/debug"
 
 	"thole/api/rest"
+	"thole/ui"
+	libraries "thole/ui/notices"
 )
 
 // version prints which build this is, on one line.
@@ -43,4 +45,12 @@ func describeBuild(info *debug.BuildInfo) string {
 		}
 	}
 	return text + ", interface " + rest.Version + ", " + info.GoVersion
+}
+
+// notices prints whose libraries are in the program, and under which licences.
+func notices(_ context.Context, args []string, to streams) error {
+	if err := parse(flag.NewFlagSet("notices", flag.ContinueOnError), args, to); err != nil {
+		return err
+	}
+	return libraries.Write(to.out, ui.Libraries())
 }

@@ -90,6 +90,10 @@ type racePage struct {
 	Always    []seat.Caution
 }
 
+// Replanned reports whether a schedule can be made again: in singles nobody changes
+// seats with anybody.
+func (p *racePage) Replanned() bool { return p.Race.BoatClass != "1x" }
+
 // entryForm takes the result of one piece.
 type entryForm struct {
 	Race     int64

@@ -314,6 +314,25 @@ func TestASquadOfSurnamesFirst(t *testing.T) {
 	}
 }
 
+// TestSinglesAreNotScheduledAgain: no schedule can be made of boats with one seat.
+func TestSinglesAreNotScheduledAgain(t *testing.T) {
+	site, service := raceSite(t)
+	for class, crews := range map[string][][]string{"1x": {{"Ann"}, {"Bea"}}, "2x": {{"Ann", "Bea"}, {"Cat", "Dot"}}} {
+		race, err := service.Seatrace.CreateRace(t.Context(), seatrace.CreateRaceRequest{RaceContent: seatrace.RaceContent{
+			Name: class, HeldOn: "2026-05-02", BoatClass: class, By: "Ines",
+			Athletes: []seatrace.RaceParticipant{{Name: "Ann"}, {Name: "Bea"}, {Name: "Cat"}, {Name: "Dot"}},
+			Pieces:   []seatrace.RaceScheduledPiece{{Crews: crews}},
+		}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, body := uitest.Fetch(t, site, fmt.Sprintf("/seat-races/%d", race.ID))
+		if offered := strings.Contains(body, "Change the rest of the schedule"); offered != (class != "1x") {
+			t.Errorf("%s: a new schedule is offered: %t", class, offered)
+		}
+	}
+}
+
 func TestPlanningWhatIsLeftAfresh(t *testing.T) {
 	site, service := raceSite(t)
 	race := newRace(t, service, []string{"Ann", "Bea", "Cat", "Dot"}, 2)
