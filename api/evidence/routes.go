@@ -14,7 +14,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Tabled(rest.Get("/api/v1/squad/evidence", "Read what is known of a squad's power",
 			"Ergometer, seat races, recordings and the coach's opinion, each with its ±, joined by precision into one figure an athlete, and what each source moved.", s.Squad).For(access.Coaches),
 			rest.Columns{First: evidenceColumns}, s.Table),
-		rest.Get("/api/v1/athletes/:id/opinions", "Read the coach's opinions of an athlete", "Newest first; the newest counts.", s.Opinions).For(access.Coaches),
+		rest.Get("/api/v1/athletes/:id/opinions", "Read the coach's opinions of an athlete", "Newest first; the newest counts.", s.Opinions).Paged().For(access.Coaches),
 		rest.Create("/api/v1/athletes/:id/opinions", "Add a coach's opinion of an athlete",
 			"What an athlete's power on the water is held to be, with its ±. It stays out of the athlete's history, which the athlete reads.", s.AddOpinion).For(access.Coaches),
 		rest.Remove("/api/v1/athletes/:id/opinions/:opinion", "Remove a coach's opinion", "The one before it counts again.", s.RemoveOpinion).For(access.Coaches),

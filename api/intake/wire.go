@@ -85,7 +85,7 @@ type tableUpload struct {
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	routes := []rest.Route{
-		rest.Get("/api/v1/table-mappings", "List kept mappings of tables", "How the columns of the club's own tables are read, by kind and name.", s.Mappings).For(access.Staff),
+		rest.Get("/api/v1/table-mappings", "List kept mappings of tables", "How the columns of the club's own tables are read, by kind and name.", s.Mappings).Paged().For(access.Staff),
 		rest.Remove("/api/v1/table-mappings/:kind/:name", "Remove a mapping of tables", "Files with its headings are read by their headings again.", s.RemoveMapping).For(access.Staff),
 	}
 	routes = append(routes, s.listRoutes()...)

@@ -429,7 +429,7 @@ func (s *Service) Routes() []rest.Route {
 			rest.Columns{First: powerColumns}, s.PowerTable),
 		rest.Post("/api/v1/selection/cost", "Cost a line-up", "The cost of a given line-up of the same squad, without a search.", s.CostLineup).For(access.Coaches.Calculating()),
 		rest.Post("/api/v1/selection/explain", "Explain a line-up", "The change of every swap, the best line-up without each athlete, and the next best crew.", s.ExplainLineup).For(access.Coaches.Calculating()),
-		rest.Tabled(rest.Get("/api/v1/lineups", "List line-ups", "The saved line-ups.", s.Lineups).For(access.Coaches),
+		rest.Tabled(rest.Get("/api/v1/lineups", "List line-ups", "The saved line-ups.", s.Lineups).Paged().For(access.Coaches),
 			rest.Columns{First: savedColumns}, s.SavedTable),
 		rest.Create("/api/v1/lineups", "Save a line-up", "Adds a crew in its seats.", s.SaveLineup).For(access.Coaches),
 		rest.Tabled(rest.Get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup).For(access.Coaches),

@@ -19,6 +19,7 @@ var toldHeaders = map[string]string{
 	"Location":           "Address of what was created, or of the work that goes on.",
 	"Retry-After":        "Seconds after which it makes sense to ask again.",
 	headerReplayed:       "true, where the same request came before and nothing was done.",
+	"Link":               "Address of the next page of the list, as rel=\"next\" (RFC 8288); none on the last one.",
 	"WWW-Authenticate":   "Bearer: a token is taken.",
 	"Preference-Applied": "respond-async, where that was asked for.",
 }
@@ -47,7 +48,7 @@ func (d *describer) describeHeaders() {
 	}
 	for name, response := range map[string]*openapi31.Response{
 		"Unchanged":   saying("What If-None-Match names is still what is there.", headerETag),
-		"SentBefore":  saying("The same request came before with this Idempotency-Key, and what it made cannot be looked at by itself: it counts once.", headerReplayed, "Location"),
+		"SentBefore":  saying("The same request came before with this Idempotency-Key, and what it made cannot be read by itself: it counts once.", headerReplayed, "Location"),
 		"SignIn":      problemSaying("The server has accounts, and nobody signed in.", "WWW-Authenticate"),
 		"NotForYou":   problemSaying("The role of the account, or the scope of its token, does not allow this."),
 		"NotOnRecord": problemSaying("Nothing is on record here, or not for an athlete who asks."),
@@ -131,6 +132,9 @@ func (d *describer) describeTold(r *Route, op *openapi31.Operation) {
 	if r.Method == http.MethodGet {
 		tells(op, http.StatusOK, headerETag)
 		answers(op, http.StatusNotModified, "Unchanged")
+		if r.paged {
+			tells(op, http.StatusOK, "Link")
+		}
 	}
 	if r.Created && d.isLookedAt(r) {
 		tells(op, http.StatusCreated, "Location")

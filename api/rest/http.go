@@ -49,6 +49,9 @@ func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, 
 			})
 		}
 		out, err := use(c.Request().Context(), in)
+		if err == nil && r.paged {
+			err = r.page(c, &out)
+		}
 		if err != nil {
 			return answer(c, log, err)
 		}
@@ -64,7 +67,7 @@ func (r *Route) read(c echo.Context, into any) error {
 			return err
 		}
 	}
-	if err := bindAddress(c, into, r.Tables); err != nil {
+	if err := r.bindAddress(c, into); err != nil {
 		return err
 	}
 	sign(c.Request().Context(), into)

@@ -68,6 +68,7 @@ func (d *describer) describe(r *Route) (err error) {
 	d.op.SetSummary(r.Summary)
 	d.op.SetDescription(r.Description)
 	d.describeRequest(r)
+	d.describePaging(r)
 	switch {
 	case r.Media != "":
 		d.describeFile(r.Media, &r.Columns)

@@ -14,14 +14,14 @@ import (
 // query. A path that names no number where one belongs is not found; a query
 // that does not fit is an *Invalid; names not known in the query are refused
 // as they are in a body. The name of the format belongs to a route that answers
-// tables, too.
-func bindAddress(c echo.Context, into any, tables bool) error {
+// tables, too, and those of a page to a list.
+func (r *Route) bindAddress(c echo.Context, into any) error {
 	v := reflect.ValueOf(into).Elem()
 	if v.Kind() != reflect.Struct {
 		return nil
 	}
 	var p wire.Problems
-	known := map[string]bool{formatParameter: tables}
+	known := map[string]bool{formatParameter: r.Tables, limitParameter: r.paged, afterParameter: r.paged}
 	for i := range v.NumField() {
 		tag := v.Type().Field(i).Tag
 		if name := tag.Get("path"); name != "" && !parseInto(v.Field(i), c.Param(name)) {

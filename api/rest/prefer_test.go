@@ -43,7 +43,7 @@ func bound(id, query string) (asked, error) {
 	c.SetParamNames("id")
 	c.SetParamValues(id)
 	var a asked
-	err := bindAddress(c, &a, false)
+	err := (&Route{}).bindAddress(c, &a)
 	return a, err
 }
 

@@ -34,6 +34,7 @@ type Route struct {
 	Access       access.Rule
 	looked       bool // there is a route that looks at what was created
 	aside        writtenBack
+	paged        bool // a list that is read page by page
 	handler      func(*Route, Jobs, *slog.Logger) echo.HandlerFunc
 }
 

@@ -15,7 +15,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Post("/api/v1/seat-races/plan", "Plan a schedule of pieces",
 			"Crews for every piece that make the differences most certain, or the expected result of a schedule made by hand, with the standard error of every pair.",
 			s.PlanSeatRaces).AsJob().For(access.Coaches.Calculating()),
-		rest.Tabled(rest.Get("/api/v1/seat-races", "List seat races", "Seat races, the latest first.", s.Races).For(access.Coaches),
+		rest.Tabled(rest.Get("/api/v1/seat-races", "List seat races", "Seat races, the latest first.", s.Races).Paged().For(access.Coaches),
 			rest.Columns{First: raceColumns}, s.RaceTable),
 		rest.Create("/api/v1/seat-races", "Add a seat race", "A seat race with its athletes and its schedule of pieces. Names that are not in the squad are added as guests.", s.CreateRace).For(access.Coaches),
 		rest.Tabled(rest.Get("/api/v1/seat-races/:id", "Read a seat race", "Athletes, terms and pieces.", s.Race).For(access.Coaches),
@@ -26,6 +26,6 @@ func (s *Service) Routes() []rest.Route {
 		rest.Tabled(rest.Get("/api/v1/seat-races/:id/judgement", "Rank the athletes of a seat race", "Ranking and chances from the pieces raced so far.", s.JudgeRace).For(access.Coaches),
 			rest.Columns{First: rankingColumns}, s.RankingTable),
 		rest.Get("/api/v1/seat-races/:id/power", "Race power from a seat race", "Powers with their covariance, for choosing a line-up.", s.RacePower).For(access.Coaches),
-		club.ChangesTabled(rest.Get("/api/v1/seat-races/:id/changes", "History of a seat race", "What was changed, when and by whom.", s.RaceChanges).For(access.Coaches), s.RaceChanges),
+		club.ChangesTabled(rest.Get("/api/v1/seat-races/:id/changes", "History of a seat race", "What was changed, when and by whom.", s.RaceChanges).Paged().For(access.Coaches), s.RaceChanges),
 	}
 }

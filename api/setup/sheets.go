@@ -885,7 +885,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Get("/api/v1/boats/:id/crew", "Show the usual crew of a boat", "Who usually rows it.", s.UsualCrew).For(access.Staff),
 		rest.Put("/api/v1/boats/:id/crew", "Set the usual crew of a boat", "Replaces who usually rows it. What the crew was is not kept.", s.SetUsualCrew).For(access.Staff),
 		rest.Post("/api/v1/boats/:id/last-setup", "Find the last set-up of a crew", "How the boat stood when a work sheet for the crew was last finished, and how much of it stands elsewhere now. Sent as by_hand of a set-up it is brought back.", s.FindLastSetup).For(access.Staff.Calculating()),
-		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).For(access.Staff),
+		rest.Tabled(rest.Get("/api/v1/sheets", "List work sheets", "Newest first.", s.Sheets).Paged().For(access.Staff),
 			rest.Columns{First: sheetListColumns}, s.SheetListTable),
 		rest.Create("/api/v1/sheets", "Make a work sheet", "Of the set-up for the same fields. Refused with 409 when the boat has moved on since the version given.", s.AddSheet).For(access.Staff),
 		rest.Tabled(rest.Get("/api/v1/sheets/:id", "Show a work sheet", "As found, target, measured; order of work, tolerances, tools, what to check again.", s.Sheet).For(access.Staff),

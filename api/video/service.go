@@ -33,7 +33,7 @@ func (s *Service) Routes() []rest.Route {
 			"Sitting height, leg and arm against a known length that stands as far from the camera.",
 			s.Body).For(access.Everyone.Calculating()),
 
-		rest.Get("/api/v1/athletes/:id/filmed", "List filmed readings", "What was read from pictures and clips of an athlete, newest first.", s.Readings).For(access.Staff.OrOwn(access.Body, "id")),
+		rest.Get("/api/v1/athletes/:id/filmed", "List filmed readings", "What was read from pictures and clips of an athlete, newest first.", s.Readings).Paged().For(access.Staff.OrOwn(access.Body, "id")),
 		rest.Create("/api/v1/athletes/:id/filmed", "Keep a filmed reading",
 			"Calculates the figures from the marks and keeps both, with the rig of that day. An angle that is known well enough calibrates every later set-up of the athlete. No picture is sent or kept.",
 			s.Keep).For(access.Staff.OrOwn(access.Body, "id")),
