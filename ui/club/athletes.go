@@ -110,6 +110,7 @@ type athletePage struct {
 	Taken    []takenLine
 	Files    *page.Files
 	Columns  []string
+	Kinds    []string // of the columns: length or mass
 	Postures []postureLine
 	Changes  []page.ChangeView
 	Measures []page.Value
@@ -302,6 +303,7 @@ func (p *athletePage) addMeasures(list *club.MeasuresList) {
 	}
 	for _, f := range columns {
 		p.Columns = append(p.Columns, f.Label+" "+f.Unit)
+		p.Kinds = append(p.Kinds, map[string]string{"cm": "length", "kg": "mass"}[f.Unit])
 		p.addBody(&f)
 	}
 	for i := range list.Measures {
