@@ -160,3 +160,10 @@ func BenchmarkFirst(b *testing.B) {
 		firstOf(b, advice.FirstRequest{ID: id, DistanceM: distance})
 	}
 }
+
+func TestAMassThatNobodyHasIsRefused(t *testing.T) {
+	for _, mass := range []string{"-9223372036854775808", "-1", "1e308", "5e-324", "161"} {
+		id := apitest.Sculled(t)[0]
+		apitest.Problem(t, apitest.Request("GET", fmt.Sprintf("/api/v1/recordings/%d/first?mass_kg=%s", id, mass), "", ""), 422)
+	}
+}
