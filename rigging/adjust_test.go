@@ -120,3 +120,14 @@ func TestPlansReportEveryMistakeAtOnce(t *testing.T) {
 		t.Errorf("fields %v, want %v", got, want)
 	}
 }
+
+// TestARangeOfOneValueIsARange: the least may be the most.
+func TestARangeOfOneValueIsARange(t *testing.T) {
+	task := boatOf(t, class("1x"))
+	a := rigging.DefaultAdjustments(class("1x"))[rigging.SettingHeelToPin]
+	a.Min = a.Max
+	task.Adjust = map[rigging.Setting]rigging.Adjustment{rigging.SettingHeelToPin: a}
+	if _, err := rigging.MakePlan(task); err != nil {
+		t.Error(err)
+	}
+}

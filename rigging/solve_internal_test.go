@@ -24,3 +24,36 @@ func TestSlopeOfTheHandDistance(t *testing.T) {
 		}
 	}
 }
+
+// TestACertainValueIsOverOrNot: without spread the chance is one, none or, on the
+// line itself, a half; with it that of the normal distribution, of which a standard
+// deviation has 84.13 % (from memory).
+func TestACertainValueIsOverOrNot(t *testing.T) {
+	for _, c := range []struct {
+		mean, sd Angle
+		want     float64
+	}{{1, 0, 1}, {-1, 0, 0}, {0, 0, 0.5}, {2, 2, 0.8413}, {-2, 2, 0.1587}, {0, 2, 0.5}} {
+		if got := chanceOver(c.mean, c.sd); math.Abs(got-c.want) > 1e-4 {
+			t.Errorf("mean %g, sd %g: %g, want %g", c.mean, c.sd, got, c.want)
+		}
+	}
+}
+
+// TestAWindowOfOneHeightIsNoContradiction: its ends keep their own spreads; where
+// they cross, each takes the other's place.
+func TestAWindowOfOneHeightIsNoContradiction(t *testing.T) {
+	one := GateWindow{Low: 0.16, High: 0.16, LowSD: 0.01, HighSD: 0.02}
+	crossed := GateWindow{Low: 0.17, High: 0.16, LowSD: 0.01, HighSD: 0.02}
+	for _, c := range []struct {
+		w      GateWindow
+		height float64
+		want   int
+	}{
+		{one, 0.13, -1}, {one, 0.15, 0}, {one, 0.19, 0}, {one, 0.21, +1}, // 0.14 to 0.20 at two standard deviations
+		{crossed, 0.13, 0}, {crossed, 0.11, -1}, {crossed, 0.18, 0}, {crossed, 0.20, +1}, // 0.12 to 0.19
+	} {
+		if got := c.w.Out(c.height); got != c.want {
+			t.Errorf("%.2f to %.2f, %.2f: %d, want %d", c.w.Low, c.w.High, c.height, got, c.want)
+		}
+	}
+}

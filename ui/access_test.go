@@ -37,7 +37,7 @@ var forAthletes = strings.Fields(`
 	GET_/api/v1/athletes/:id/privacy+ POST_/api/v1/athletes/:id/consents+ GET_/api/v1/athletes/:id/everything+
 	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
 	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
-	GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
+	GET_/settings POST_/settings GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
 	POST_/api/v1/video/angle POST_/api/v1/video/strokes POST_/api/v1/video/body

@@ -35,8 +35,8 @@ var Areas = []Area{
 	{"accounts", "Accounts", "Who may use the server, as what."},
 	{"tokens", "Tokens", "What programs show to be let in as somebody."},
 	{"me", "Who asks", "The account behind the request."},
-	{"examples", "Examples", "An invented club to look at, loaded and removed as a whole."},
-	{"jobs", "Jobs", "Big work that goes on beside the requests."},
+	{"examples", "Examples", "An invented club to try things out on, loaded and removed as a whole."},
+	{"jobs", "Jobs", "Long calculations, which run while other requests are answered."},
 }
 
 // describeAreas lists the areas that have operations, and where the server is.

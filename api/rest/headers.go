@@ -48,7 +48,7 @@ func (d *describer) describeHeaders() {
 	}
 	for name, response := range map[string]*openapi31.Response{
 		"Unchanged":   saying("What If-None-Match names is still what is there.", headerETag),
-		"SentBefore":  saying("The same request came before with this Idempotency-Key, and what it made cannot be looked at by itself: it counts once.", headerReplayed, "Location"),
+		"SentBefore":  saying("The same request came before with this Idempotency-Key, and what it made cannot be read by itself: it counts once.", headerReplayed, "Location"),
 		"SignIn":      problemSaying("The server has accounts, and nobody signed in.", "WWW-Authenticate"),
 		"NotForYou":   problemSaying("The role of the account, or the scope of its token, does not allow this."),
 		"NotOnRecord": problemSaying("Nothing is on record here, or not for an athlete who asks."),

@@ -322,21 +322,21 @@ const leastNearer = 0.05
 
 // offerPrice says what an offer brings and what it costs in load.
 func offerPrice(w *Offer, best float64) string {
-	text := ""
-	if w.CatchDeg != nil {
-		text = fmt.Sprintf(" of %s°", bareNumber(*w.CatchDeg))
-	}
-	if best > 0 && w.CatchDeg == nil {
-		text += fmt.Sprintf(": up to %s° nearer", bareNumber(best))
+	text := "."
+	switch {
+	case w.CatchDeg != nil:
+		text = fmt.Sprintf(": %s°.", bareNumber(*w.CatchDeg))
+	case best > 0:
+		text = fmt.Sprintf(". Up to %s° nearer.", bareNumber(best))
 	}
 	load := 100 * w.LoadShare
 	switch {
 	case load >= 0.5:
-		return fmt.Sprintf("%s, load at the catch %s %% heavier.", text, bareNumber(load))
+		return fmt.Sprintf("%s Load at the catch %s %% heavier.", text, bareNumber(load))
 	case load <= -0.5:
-		return fmt.Sprintf("%s, load at the catch %s %% lighter.", text, bareNumber(load))
+		return fmt.Sprintf("%s Load at the catch %s %% lighter.", text, bareNumber(load))
 	}
-	return text + ", load at the catch as before."
+	return text + " Load at the catch as before."
 }
 
 // FitCrew describes the work on a whole boat. The error is an *Invalid or an

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"thole/api/store"
 	"thole/api/store/db"
@@ -137,13 +138,36 @@ var renamedColumns = map[string]string{"trial_id": "seat_race_id", "trials.prior
 func fileOf(t *testing.T, step int) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), fmt.Sprintf("step%d.db", step))
-	for i := 1; i <= step; i++ {
-		if i == step || i >= lastOfOldNames {
-			storetest.UpTo(t, path, int64(i))
-			addRows(t, path, i)
-		}
-	}
+	storetest.Check(t, os.WriteFile(path, filesMade.of(t, step), 0o600))
 	return path
+}
+
+// stages are files by their newest step, each made once.
+type stages struct {
+	mu   sync.Mutex
+	made map[int][]byte
+}
+
+var filesMade = stages{made: map[int][]byte{}}
+
+func (s *stages) of(t *testing.T, step int) []byte {
+	t.Helper()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	first := step
+	for ; first > lastOfOldNames && s.made[first] == nil; first-- {
+	}
+	path := filepath.Join(t.TempDir(), "stage.db")
+	for i := first; i <= step; i++ {
+		if s.made[i] != nil {
+			storetest.Check(t, os.WriteFile(path, s.made[i], 0o600))
+			continue
+		}
+		storetest.UpTo(t, path, int64(i))
+		addRows(t, path, i)
+		s.made[i] = storetest.Must(os.ReadFile(path))
+	}
+	return s.made[step]
 }
 
 // lastOfOldNames is the step after which tables and columns have other names
@@ -231,49 +255,56 @@ func today(names map[string]string, name string) string {
 	return name
 }
 
-// TestAFileOfEveryVersionKeepsAllItHolds opens a file of every earlier version
-// and looks for each of its values.
+// TestAFileOfEveryVersionKeepsAllItHolds opens a file of every earlier version and
+// looks for each of its values; that the references still lead somewhere; and that
+// the tables are those of a new file.
 func TestAFileOfEveryVersionKeepsAllItHolds(t *testing.T) {
+	fresh := storetest.New(t)
+	whole := schema(t, fresh)
 	for step := 1; step <= len(rowsAddedAt); step++ {
-		path := fileOf(t, step)
-		before := tables(t, path)
-		storetest.Check(t, storetest.At(t, path).Close())
-		after := tables(t, path)
-		cells := 0
-		for name, rows := range before {
-			if len(rows) == 0 && !(step == 2 && strings.HasPrefix(name, "rig")) { // refer to sheets, which step 3 brings
-				t.Errorf("step %d: the file has nothing in %s", step, name)
-			}
-			now := after[today(renamedTables, name)]
-			if len(now) != len(rows) {
-				t.Errorf("step %d: %d rows of %s became %d", step, len(rows), name, len(now))
-			}
-			for key, row := range rows {
-				for column, want := range row {
-					got, there := now[key][today(renamedColumns, today(renamedColumns, name+"."+column))]
-					if !there {
-						got, there = now[key][today(renamedColumns, column)]
-					}
-					if cells++; !there || fmt.Sprint(got) != fmt.Sprint(want) && !movedCells[name+" "+key+" "+column] {
-						t.Errorf("step %d: %s %s %s was %v, is %v", step, name, key, column, want, got)
-					}
-				}
-			}
-		}
-		t.Logf("step %d: %d values", step, cells)
+		t.Run(fmt.Sprint("step ", step), func(t *testing.T) {
+			t.Parallel()
+			path := fileOf(t, step)
+			before := tables(t, path)
+			s := storetest.At(t, path)
+			storetest.Check(t, store.Sound(storetest.Ctx, path))
+			storetest.WantEqual(t, schema(t, s), whole)
+			storetest.Check(t, s.Close())
+			wantKept(t, step, before, tables(t, path))
+		})
 	}
 }
 
-// TestAMigratedFileIsWhole holds that the references still lead somewhere, and
-// that the tables are those of a new file.
-func TestAMigratedFileIsWhole(t *testing.T) {
-	fresh := storetest.New(t)
-	want := texts(t, storetest.Writer(fresh), "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1")
-	for step := 1; step <= len(rowsAddedAt); step++ {
-		s := storetest.At(t, fileOf(t, step))
-		storetest.Check(t, store.Sound(storetest.Ctx, s.Path()))
-		storetest.WantEqual(t, texts(t, storetest.Writer(s), "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1"), want)
+func schema(t *testing.T, s *store.Store) []string {
+	t.Helper()
+	return texts(t, storetest.Writer(s), "SELECT type || ' ' || name || ' ' || ifnull(sql, '') FROM sqlite_schema ORDER BY 1")
+}
+
+// wantKept looks for every value of a file in what it became.
+func wantKept(t *testing.T, step int, before, after map[string]table) {
+	t.Helper()
+	cells := 0
+	for name, rows := range before {
+		if len(rows) == 0 && !(step == 2 && strings.HasPrefix(name, "rig")) { // refer to sheets, which step 3 brings
+			t.Errorf("the file has nothing in %s", name)
+		}
+		now := after[today(renamedTables, name)]
+		if len(now) != len(rows) {
+			t.Errorf("%d rows of %s became %d", len(rows), name, len(now))
+		}
+		for key, row := range rows {
+			for column, want := range row {
+				got, there := now[key][today(renamedColumns, today(renamedColumns, name+"."+column))]
+				if !there {
+					got, there = now[key][today(renamedColumns, column)]
+				}
+				if cells++; !there || fmt.Sprint(got) != fmt.Sprint(want) && !movedCells[name+" "+key+" "+column] {
+					t.Errorf("%s %s %s was %v, is %v", name, key, column, want, got)
+				}
+			}
+		}
 	}
+	t.Logf("%d values", cells)
 }
 
 // TestChangesOfOldFilesHaveColumns holds that what was told in a text is reported in

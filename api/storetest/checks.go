@@ -136,10 +136,10 @@ func OrDash(s *string) string {
 // Ctx is the context of tests.
 var Ctx = context.Background()
 
-// Raw opens a file behind the store's back.
+// Raw opens a file behind the store's back, without waiting for the disk.
 func Raw(t testing.TB, path string) *sql.DB {
 	t.Helper()
-	file := Must(sql.Open("sqlite3", "file:"+(&url.URL{Path: path}).EscapedPath()+"?_busy_timeout=1000"))
+	file := Must(sql.Open("sqlite3", "file:"+(&url.URL{Path: path}).EscapedPath()+"?_busy_timeout=1000&_synchronous=OFF"))
 	t.Cleanup(func() { file.Close() })
 	return file
 }

@@ -35,7 +35,7 @@ const (
 // ProblemTypes are all there are. Of those with the same status the last stands for
 // what has no type of its own.
 var ProblemTypes = []ProblemType{
-	{"invalid-values", "Some values need another look", http.StatusUnprocessableEntity,
+	{"invalid-values", "Some values need checking", http.StatusUnprocessableEntity,
 		"Names or values of the request cannot be used. errors has one entry for each: field and pointer say where it stands, detail says in its unit what is wrong. Mend them and send the request again; nothing was saved."},
 	{"out-of-reach", "The rig cannot be rowed", http.StatusUnprocessableEntity,
 		"The body cannot take the oar where the rig or the targets want it. limit names what stops it, such as knee_flexion, and detail says by how much. Move the rig or the target."},
@@ -58,7 +58,7 @@ var ProblemTypes = []ProblemType{
 	{OnlyCoach, "The only coach stays", http.StatusConflict,
 		"A club has one coach at least. Make another one first."},
 	{RecordsMoved, "The records changed since", http.StatusConflict,
-		"A table was looked at, and the records it is about were changed before it was saved. Look at it again."},
+		"A table was previewed, and the records it is about were changed before it was saved. Preview it again."},
 	{"conflict", "This does not go with what is on record", http.StatusConflict,
 		"detail says what stands against it."},
 	{"not-as-read", "This is not as you read it", http.StatusPreconditionFailed,

@@ -14,6 +14,7 @@ import (
 	"thole/api/access"
 	"thole/api/rest"
 	"thole/ui/page"
+	readers "thole/ui/usage"
 )
 
 // kept answers again what the same person asked for before, as long as nobody has
@@ -82,7 +83,7 @@ func (k *kept) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 func keyOf(r *http.Request) string {
 	reach := page.ReachOf(r.Context())
 	reach.Client = page.Reach{}.Client // whence somebody asks changes no answer
-	return fmt.Sprintf("%q", []any{*access.From(r.Context()), reach, r.URL.RequestURI(), page.Who(r), r.Header.Values("Accept"), r.Header.Values("HX-Request")})
+	return fmt.Sprintf("%q", []any{*access.From(r.Context()), reach, r.URL.RequestURI(), page.Who(r), readers.Asked(r), r.Header.Values("Accept"), r.Header.Values("HX-Request")})
 }
 
 func (k *kept) find(of, key string) *keptAnswer {

@@ -119,6 +119,9 @@ func (s scene) camera(r *rand.Rand) Camera {
 // standard errors below 95 %); the mean miss of a scene is within what its
 // printed standard deviation leaves.
 func TestCoverage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a statement about thousands of draws, in one goroutine")
+	}
 	scenes := []scene{
 		{distance: 5, height: 1.6, perMetre: 300}, {distance: 15, height: 1.6, perMetre: 300, pinMark: true}, {distance: 15, height: 1.6, perMetre: 300, off: -10, pinMark: true},
 		{distance: 8, height: 1, perMetre: 300}, {distance: 15, height: 1.6, perMetre: 300},

@@ -36,7 +36,7 @@ func randomCosts(r *rand.Rand, rows, cols int) []float64 {
 
 func TestAssignmentIsTheCheapest(t *testing.T) {
 	a := newAssigner(6, 8)
-	for seed := range uint64(2000) {
+	for seed := range cases(2000) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		rows := 1 + r.IntN(5)
 		cols := rows + r.IntN(3)

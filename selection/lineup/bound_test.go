@@ -29,7 +29,7 @@ func withMoments(r *rand.Rand, t *task) {
 
 func TestSearchWithMomentsAgreesWithBruteForce(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(1500) {
+	for seed := range cases(1500) {
 		r := rand.New(rand.NewPCG(seed, 17))
 		task := randomTask(r, false)
 		withMoments(r, task)
@@ -50,7 +50,7 @@ func TestSearchWithMomentsAgreesWithBruteForce(t *testing.T) {
 // is below all of them.
 func TestRewritingKeepsEveryCost(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(300) {
+	for seed := range cases(300) {
 		r := rand.New(rand.NewPCG(seed, 19))
 		task := randomTask(r, false)
 		withMoments(r, task)
@@ -123,7 +123,7 @@ func sums(v []float64, x []int) (sum float64) {
 // Prices never lift the bound over a completion that keeps the limits.
 func TestPricesKeepTheBound(t *testing.T) {
 	lifted := 0
-	for seed := range uint64(400) {
+	for seed := range cases(400) {
 		r := rand.New(rand.NewPCG(seed, 23))
 		task := randomTask(r, false)
 		clear(task.pair)
@@ -147,7 +147,7 @@ func TestPricesKeepTheBound(t *testing.T) {
 			t.Fatalf("seed %d: bound %v over %v", seed, n.lower+s.rest(n), best[0].cost)
 		}
 	}
-	if lifted < 20 {
+	if lifted < int(cases(20)) {
 		t.Errorf("prices helped in %d cases only", lifted)
 	}
 }

@@ -11,7 +11,7 @@ import (
 )
 
 func TestEvaluateAgreesWithTheDefinition(t *testing.T) {
-	for seed := range uint64(200) {
+	for seed := range cases(200) {
 		r := rand.New(rand.NewPCG(seed, 31))
 		p := randomProblem(t, r)
 		p.Rules = Rules{}
@@ -29,7 +29,7 @@ func TestEvaluateAgreesWithTheDefinition(t *testing.T) {
 }
 
 func TestBrokenAgreesWithTheWording(t *testing.T) {
-	for seed := range uint64(300) {
+	for seed := range cases(300) {
 		r := rand.New(rand.NewPCG(seed, 37))
 		p := randomProblem(t, r)
 		for i := range p.Candidates {

@@ -493,3 +493,12 @@ func mustSolve(t testing.TB, p Problem, o Options) Result {
 
 // near compares with the tolerance of totals that add up in another order.
 func near(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
+
+// cases is how many random cases, of n, are tried: an eighth under -short, where
+// what is looked for is races, not answers.
+func cases(n uint64) uint64 {
+	if testing.Short() {
+		return n / 8
+	}
+	return n
+}

@@ -54,7 +54,7 @@ func symmetricProblem(t testing.TB, r *rand.Rand) Problem {
 func TestImagesAreAllListedInOrder(t *testing.T) {
 	t.Parallel()
 	tied := 0
-	for seed := range uint64(400) {
+	for seed := range cases(400) {
 		r := rand.New(rand.NewPCG(seed, 31))
 		p := symmetricProblem(t, r)
 		want := slowSolve(p)
@@ -81,7 +81,7 @@ func TestImagesAreAllListedInOrder(t *testing.T) {
 			t.Fatalf("seed %d", seed)
 		}
 	}
-	if tied < 1000 {
+	if tied < int(cases(1000)) {
 		t.Errorf("only %d ties were met", tied)
 	}
 }
@@ -98,7 +98,7 @@ func comesBefore(a, b selection.Lineup) bool {
 // However few are listed, they are the first of the whole list.
 func TestFewOfManyImagesAreTheFirst(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(200) {
+	for seed := range cases(200) {
 		p := symmetricProblem(t, rand.New(rand.NewPCG(seed, 33)))
 		if !slowCan(p) {
 			continue
@@ -155,7 +155,7 @@ func TestImagesShareOneSearch(t *testing.T) {
 func TestFoldedImagesAreAllThere(t *testing.T) {
 	t.Parallel()
 	folded := 0
-	for seed := range uint64(300) {
+	for seed := range cases(300) {
 		p := symmetricProblem(t, rand.New(rand.NewPCG(seed, 37)))
 		want := slowSolve(p)
 		if len(want) == 0 {
@@ -186,7 +186,7 @@ func TestFoldedImagesAreAllThere(t *testing.T) {
 			t.Fatalf("seed %d", seed)
 		}
 	}
-	if folded < 1000 {
+	if folded < int(cases(1000)) {
 		t.Errorf("only %d images were met", folded)
 	}
 }

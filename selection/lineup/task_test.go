@@ -105,7 +105,7 @@ func solveTask(t *task, room int) *searcher {
 
 func TestSearchAgreesWithBruteForce(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(4000) {
+	for seed := range cases(4000) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		task := randomTask(r, seed%4 == 0)
 		room := 1 + r.IntN(12)

@@ -135,6 +135,9 @@ func coverageRows() map[string]trial {
 // With a prior as wide as the truth, chances come true as often as said: within
 // 3 % in each tenth.
 func TestIntervalsHoldAndChancesAreCalibrated(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a statement about thousands of draws")
+	}
 	rows := coverageRows()
 	tallies := map[string]*tally{}
 	for name := range rows {

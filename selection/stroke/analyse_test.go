@@ -682,3 +682,25 @@ func TestLeversAreChecked(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestThresholdsTakeTheEndsOfTheirRanges as their messages name them, and nothing
+// beyond.
+func TestThresholdsTakeTheEndsOfTheirRanges(t *testing.T) {
+	degree := float64(rigging.Degree)
+	for _, c := range []struct {
+		name      string
+		of        func(x float64) Thresholds
+		low, high float64
+	}{
+		{"catch", func(x float64) Thresholds { return Thresholds{Basis: ByForce, Catch: x, Release: 100} }, 1, 2000},
+		{"release", func(x float64) Thresholds { return Thresholds{Basis: ByForce, Catch: 100, Release: x} }, 1, 2000},
+		{"share", func(x float64) Thresholds { return Thresholds{Basis: ByShare, Share: x} }, 0.01, 0.95},
+		{"covered", func(x float64) Thresholds { return Thresholds{Basis: ByDepth, Covered: rigging.Angle(x)} }, -20 * degree, 0},
+	} {
+		for x, want := range map[float64]bool{c.low: true, c.high: true, c.low - 1e-6: false, c.high + 1e-6: false} {
+			if err := c.of(x).Validate(); (err == nil) != want {
+				t.Errorf("%s of %g: %v, want it taken: %v", c.name, x, err, want)
+			}
+		}
+	}
+}

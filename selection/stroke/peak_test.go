@@ -25,6 +25,9 @@ func peaksOf(form func(float64) float64, hz, noise float64) moments {
 
 // The mean peak is right within 1 % whatever the sample rate and the noise.
 func TestPeakForceHasNoBias(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a statement about thousands of draws, in one goroutine")
+	}
 	noises := []float64{0, 0.02, 0.05, 0.1}
 	for name, form := range map[string]func(float64) float64{"half sine": halfSine, "early peak": frontLoaded} {
 		var table strings.Builder

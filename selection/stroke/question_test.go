@@ -271,3 +271,16 @@ func TestUnitsAreToldAsTheyAreTaken(t *testing.T) {
 		}
 	}
 }
+
+// TestAWholeArcIsAskedAbout: an arc of 60°, of which the middle lies far from where
+// rowers have it, is asked about, and a shorter one is a drill.
+func TestAWholeArcIsAskedAbout(t *testing.T) {
+	for finish, want := range map[float64]bool{wholeArc: true, wholeArc - 0.001: false} {
+		o := OarReport{Count: 1}
+		o.Features[CatchAngle].Mean, o.Features[FinishAngle].Mean = 0, finish
+		o.askAngleZero()
+		if _, asked := question(o.Questions, AskAngleZero); asked != want {
+			t.Errorf("an arc of %g rad: asked %v, want %v", finish, asked, want)
+		}
+	}
+}

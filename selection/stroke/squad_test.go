@@ -179,3 +179,16 @@ func TestComponentsOfWhatHasNone(t *testing.T) {
 		}
 	}
 }
+
+// TestUprightTurnsTheLargestEntryUp, of two as large the first.
+func TestUprightTurnsTheLargestEntryUp(t *testing.T) {
+	for _, c := range []struct{ v, want []float64 }{
+		{[]float64{1, -3, 2}, []float64{-1, 3, -2}}, {[]float64{1, 3, -2}, []float64{1, 3, -2}},
+		{[]float64{2, -2}, []float64{2, -2}}, {[]float64{-2, 2}, []float64{2, -2}},
+	} {
+		given := slices.Clone(c.v)
+		if got := upright(c.v); !slices.Equal(got, c.want) {
+			t.Errorf("%v becomes %v, want %v", given, got, c.want)
+		}
+	}
+}

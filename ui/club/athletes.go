@@ -40,6 +40,7 @@ type athleteList struct {
 	Query    page.ListQuery
 	Among    page.SquadChoice
 	Athletes []athleteLine
+	Page     paging
 	Files    *page.Files
 }
 
@@ -71,7 +72,8 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
-	for _, a := range list.Athletes {
+	view.Page = pageOf(r, len(list.Athletes))
+	for _, a := range list.Athletes[view.Page.First-1 : view.Page.Last] {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
 			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < adultAge,
@@ -108,6 +110,7 @@ type athletePage struct {
 	Taken    []takenLine
 	Files    *page.Files
 	Columns  []string
+	Kinds    []string // of the columns: length or mass
 	Postures []postureLine
 	Changes  []page.ChangeView
 	Measures []page.Value
@@ -300,6 +303,7 @@ func (p *athletePage) addMeasures(list *club.MeasuresList) {
 	}
 	for _, f := range columns {
 		p.Columns = append(p.Columns, f.Label+" "+f.Unit)
+		p.Kinds = append(p.Kinds, map[string]string{"cm": "length", "kg": "mass"}[f.Unit])
 		p.addBody(&f)
 	}
 	for i := range list.Measures {

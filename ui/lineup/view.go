@@ -460,7 +460,7 @@ func firmShare(share float64) string {
 // not.
 func firmWords(certainty string, share float64) string {
 	if certainty != "open" && share < 0.5 {
-		return certainty + " out"
+		return certainty + ", not in the boat"
 	}
 	return certainty
 }

@@ -99,7 +99,7 @@ func TestSharesInWords(t *testing.T) {
 		want      string
 	}{
 		{"firm", 0.95, "firm"}, {"likely", 0.7, "likely"}, {"open", 0.5, "open"}, {"open", 0.4, "open"},
-		{"likely", 0.2, "likely out"}, {"firm", 0.01, "firm out"}, {"likely", 0.5, "likely"},
+		{"likely", 0.2, "likely, not in the boat"}, {"firm", 0.01, "firm, not in the boat"}, {"likely", 0.5, "likely"},
 	} {
 		is(t, c.certainty, firmWords(c.certainty, c.share), c.want)
 	}

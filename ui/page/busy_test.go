@@ -3,6 +3,7 @@ package page
 import (
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
@@ -13,6 +14,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/gate"
+	"thole/api/wire"
 )
 
 // frameOf is a frame behind a gate that lets one in and lets nobody wait.
@@ -68,5 +70,16 @@ func TestWorkThatTakesTooLongIsTold(t *testing.T) {
 	}
 	if busyMessage(errors.New("a fault")) != nil || busyMessage(context.DeadlineExceeded) == nil {
 		t.Error("faults and want of time are mixed up")
+	}
+}
+
+// TestOnlyARefusalForWantOfRoomIsBusy.
+func TestOnlyARefusalForWantOfRoomIsBusy(t *testing.T) {
+	full := &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "eight files come in already"}
+	if m := busyMessage(fmt.Errorf("reading: %w", full)); m == nil || !strings.HasPrefix(m.Text, "Eight files") {
+		t.Errorf("%+v", m)
+	}
+	if m := busyMessage(&wire.Refusal{Status: http.StatusUnprocessableEntity, Text: "no"}); m != nil {
+		t.Errorf("a refusal of another kind: %+v", m)
 	}
 }

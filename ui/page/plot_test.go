@@ -109,3 +109,12 @@ func TestTheGateStandsInItsWindow(t *testing.T) {
 	s.Heights.Window.LowCm = 18
 	is(t, "no window", NewGate(s).Empty && NewGate(s).Window.W == 0, true)
 }
+
+// TestTicksAlongStandAtRoundValues: 20 to 100 in about eight steps is every 10.
+func TestTicksAlongStandAtRoundValues(t *testing.T) {
+	var said []string
+	for _, at := range NewPlot("", 100, [2]float64{20, 100}, [2]float64{0, 1}, "", "").XTicks {
+		said = append(said, at.Text)
+	}
+	is(t, "ticks", strings.Join(said, " "), "20 30 40 50 60 70 80 90 100")
+}

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"net/url"
 	"strings"
 	"testing"
@@ -114,5 +115,21 @@ func TestHistoryIsNewestFirst(t *testing.T) {
 	views := ChangeViews([]wire.RecordChange{{Field: "name", By: "A"}, {Field: "note", By: "B"}})
 	if len(views) != 2 || views[0].What != "Note" || views[1].By != "A" {
 		t.Errorf("%+v", views)
+	}
+}
+
+// TestTheHistoryReadsAStretcherAsItsBoatIsRead, and as it is kept where the boat has
+// no mark.
+func TestTheHistoryReadsAStretcherAsItsBoatIsRead(t *testing.T) {
+	from, to := "20", "22.5"
+	list := []wire.RecordChange{{Field: "heel_to_pin_cm", Seat: 2, From: &from, To: &to}}
+	holes := AtBoat(func(seat int, heel float64) (said, reading string) {
+		return fmt.Sprintf("seat %d hole %g", seat, heel/2.5), "x"
+	})
+	none := AtBoat(func(int, float64) (string, string) { return "", "" })
+	is(t, "in holes", holes.Views(list)[0].From+", "+holes.Views(list)[0].To, "seat 2 hole 8, seat 2 hole 9")
+	is(t, "without marks", none.Views(list)[0].To, ChangeViews(list)[0].To)
+	if said, held := none.say(&list[0], "22.5"); said != "22.5" || held != "22.5" {
+		t.Errorf("%q, %q", said, held)
 	}
 }

@@ -12,6 +12,7 @@ import (
 
 	"thole/api/access"
 	"thole/ui/glossary"
+	"thole/ui/usage"
 )
 
 // layoutFile holds the frame of every page, and partsFile what several pages
@@ -104,6 +105,9 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 		if text, err = restricted(text, v, p.patterns); err != nil {
 			return fmt.Errorf("rendering %s: %w", page, err)
 		}
+	}
+	if v, ok := w.(*viewing); ok {
+		text = usage.From(v.request.Context()).Rewrite(text)
 	}
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")

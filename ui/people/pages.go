@@ -78,6 +78,7 @@ func (s *Site) Routes() map[string]page.Route {
 	for pattern, route := range all {
 		all[pattern] = page.For(route.Access, s.withAccounts(route.Handler))
 	}
+	all["GET /settings"], all["POST /settings"] = page.For(access.Everyone, s.settings), page.For(access.Everyone, s.saveSettings)
 	return all
 }
 

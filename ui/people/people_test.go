@@ -1016,3 +1016,14 @@ func TestWithoutAccountsNoneOfItIsThere(t *testing.T) {
 		}
 	}
 }
+
+// TestPrintedPagesLeadToAPhone: reports and seats have their code on paper, lists not.
+func TestPrintedPagesLeadToAPhone(t *testing.T) {
+	s := newServer(t, false)
+	coach := s.coach()
+	for path, want := range map[string]bool{"/reports/1": true, "/seat?class=1x": true, "/recordings/1": false, "/athletes": false} {
+		if body := coach.get(path).Body; strings.Contains(body, `class="paperqr"><svg`) != want {
+			t.Errorf("%s has a code on paper: %v, want %v", path, !want, want)
+		}
+	}
+}

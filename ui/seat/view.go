@@ -1,6 +1,7 @@
 package seat
 
 import (
+	"fmt"
 	"html/template"
 	"strings"
 
@@ -60,16 +61,16 @@ func (v *setupView) BasisWords() string {
 	case "measured":
 		return "The posture follows what was read or measured of this rower; ± is body, tape and what the reading leaves open."
 	}
-	return "The posture is what is expected of " + groupWords(s) + "; ± is one standard deviation of body, tape and posture together."
+	return fmt.Sprintf("The posture is what is expected of %s. Such rowers catch at %s and finish at %s. ± is one standard deviation of body, tape and posture together.",
+		groupWords(s), degrees(-s.Group.CatchDeg), degrees(s.Group.FinishDeg))
 }
 
 // groupWords name the group that a rower is compared with.
 func groupWords(s *seat.SeatSolution) string {
-	words := map[string]string{"championship": "a championship crew", "club": "a club crew", "novice": "a novice crew"}[s.Group.Level]
 	if s.Group.Lightweight {
-		words += " of lightweights"
+		return map[string]string{"championship": "a championship crew of lightweights", "club": "a club crew of lightweights", "novice": "a novice crew of lightweights"}[s.Group.Level]
 	}
-	return words + ", such rowers catch at " + degrees(-s.Group.CatchDeg) + " and finish at " + degrees(s.Group.FinishDeg)
+	return map[string]string{"championship": "a championship crew", "club": "a club crew", "novice": "a novice crew"}[s.Group.Level]
 }
 
 // Sources are where the group's arc comes from.

@@ -194,11 +194,11 @@ func paperLead(b *club.Boat, p *sheetPage) string {
 			order = append(order, o.word)
 		}
 	}
-	sits := "each rower sits in: middle of the handle, tape along the saxboard. Verdicts are expected until then."
+	const sits = "Then each rower sits in: middle of the handle, tape along the saxboard. Verdicts are expected until that is read."
 	if len(order) == 0 {
-		return lead + strings.ToUpper(sits[:1]) + sits[1:]
+		return lead + sits
 	}
-	return lead + "First " + strings.Join(order, ", then ") + ", then " + sits
+	return lead + fmt.Sprintf("First the %s. ", strings.Join(order, ", then the ")) + sits
 }
 
 // sameInAll returns a setting's value where it stays and is the same in every seat.

@@ -167,20 +167,22 @@ func (p *crewPlan) alone() string {
 // comesTo says in one sentence what the work brings: no more than the seats that
 // stay off and those that are not known let it.
 func (p *crewPlan) comesTo(first, off []int) string {
-	moves := count(p.Moves, "move", "moves") + " in " + count(p.Busy, "seat", "seats")
+	moves, seats := count(p.Moves, "move", "moves"), count(p.Busy, "seat", "seats")
 	switch {
 	case len(first) > 0 && p.Moves == 0:
-		return "Nothing to move yet: measure first at " + page.LowerFirst(seatList(first)) + "."
+		return fmt.Sprintf("Nothing to move yet: measure first at %s.", page.LowerFirst(seatList(first)))
 	case len(first) > 0:
-		return moves + "; measure first at " + page.LowerFirst(seatList(first)) + "."
+		return fmt.Sprintf("%s in %s; measure first at %s.", moves, seats, page.LowerFirst(seatList(first)))
 	case len(off) > 0 && p.Moves == 0:
-		return "Nothing to move; " + page.LowerFirst(seatList(off)) + pick(len(off) == 1, " stays off.", " stay off.")
+		return fmt.Sprintf(pick(len(off) == 1, "Nothing to move; %s stays off.", "Nothing to move; %s stay off."), page.LowerFirst(seatList(off)))
 	case len(off) > 0:
-		return moves + "; " + page.LowerFirst(seatList(off)) + pick(len(off) == 1, " stays off.", " stay off.")
+		return fmt.Sprintf(pick(len(off) == 1, "%s in %s; %s stays off.", "%s in %s; %s stay off."), moves, seats, page.LowerFirst(seatList(off)))
 	case p.Moves == 0:
 		return "Nothing needs to move."
+	case len(p.Seats) == 1:
+		return fmt.Sprintf("%s in %s for this rower.", moves, seats)
 	}
-	return moves + pick(len(p.Seats) == 1, " for this rower.", pick(p.Moves == 1, " brings", " bring")+" this crew together.")
+	return fmt.Sprintf(pick(p.Moves == 1, "%s in %s brings this crew together.", "%s in %s bring this crew together."), moves, seats)
 }
 
 // firstOf says what is to be measured before anything is moved at a seat.

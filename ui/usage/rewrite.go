@@ -1,0 +1,214 @@
+package usage
+
+import (
+	"bytes"
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// was goes before the name of a field that keeps, beside one that is shown in other
+// units, what stands on record and how it was shown: sent back as it was shown it is what
+// it was, to the last digit.
+const was = "was:"
+
+// Rewrite returns a page, or a part of one, in the reader's units and words. What people
+// wrote themselves, in fields and in elements of the class typed, stays as they wrote it.
+func (u Usage) Rewrite(page []byte) []byte {
+	if u.Default() {
+		return page
+	}
+	w := writing{u: u}
+	z := html.NewTokenizer(bytes.NewReader(page))
+	for z.Next() != html.ErrorToken {
+		raw := append([]byte(nil), z.Raw()...)
+		w.take(z.Token(), raw)
+	}
+	return w.out.Bytes()
+}
+
+// writing is a page on its way.
+type writing struct {
+	u    Usage
+	out  bytes.Buffer
+	open []element
+	unit kind // that the next element of the class unit is of
+	said bool // lengths are of a body until the item or the paragraph ends
+}
+
+// element is an open element.
+type element struct {
+	name  string
+	typed bool // its text is somebody's own
+	body  bool // its lengths are of a body
+	cell  kind // it holds numbers of a kind
+	label kind // it names the unit of the field before it
+	badge bool // its text may be the letter of a side
+}
+
+// void are the elements that have no end.
+var void = map[string]bool{"area": true, "base": true, "br": true, "col": true, "embed": true, "hr": true, "img": true, "input": true, "link": true, "meta": true, "source": true, "track": true, "wbr": true}
+
+// own are the elements whose text is not a page's prose.
+var own = map[string]bool{"textarea": true, "script": true, "style": true, "code": true, "pre": true}
+
+func (w *writing) take(t html.Token, raw []byte) {
+	switch t.Type {
+	case html.TextToken:
+		w.text(string(raw))
+	case html.StartTagToken, html.SelfClosingTagToken:
+		w.start(&t, raw)
+	case html.EndTagToken:
+		w.end(t.Data)
+		w.out.Write(raw)
+	default:
+		w.out.Write(raw)
+	}
+}
+
+func (w *writing) top() element {
+	if len(w.open) == 0 {
+		return element{}
+	}
+	return w.open[len(w.open)-1]
+}
+
+// end closes an element with those left open in it.
+func (w *writing) end(name string) {
+	if name == "li" || name == "p" {
+		w.said = false
+	}
+	for i := len(w.open) - 1; i >= 0; i-- {
+		if w.open[i].name == name {
+			w.open = w.open[:i]
+			return
+		}
+	}
+}
+
+// attribute of a tag; "" for none.
+func attribute(t *html.Token, name string) string {
+	for _, a := range t.Attr {
+		if a.Key == name {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+func hasClass(t *html.Token, class string) bool {
+	for _, c := range strings.Fields(attribute(t, "class")) {
+		if c == class {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *writing) start(t *html.Token, raw []byte) {
+	e := w.top()
+	e.name, e.label = t.Data, none
+	e.typed = e.typed || own[t.Data] || hasClass(t, "typed")
+	id := attribute(t, "id")
+	if len(id) > 2 && id[1] == '-' && kindOf(id[2:]) == bodyLength {
+		e.body = true
+	}
+	switch attribute(t, "data-m") {
+	case "length":
+		e.cell = bodyLength
+	case "mass":
+		e.cell = aMass
+	case "said":
+		e.body = true
+	}
+	if t.Data == "a" && kindOf(strings.TrimPrefix(attribute(t, "href"), "#")) == bodyLength {
+		w.said = true
+	}
+	if w.unit != none && hasClass(t, "unit") {
+		e.label, w.unit = w.unit, none
+	}
+	e.badge = w.u.Stroke && (hasClass(t, "badge") || hasClass(t, "paperside") || hasClass(t, "fig-letter"))
+	switch {
+	case t.Data == "input":
+		w.input(t, raw)
+	default:
+		w.tag(t, raw, e)
+	}
+	if !void[t.Data] && t.Type == html.StartTagToken {
+		w.open = append(w.open, e)
+	}
+}
+
+// letters of the sides as stroke side and bow side.
+var letters = map[string]string{"P": "S", "S": "B"}
+
+// prosy are the attributes that readers are told.
+var prosy = map[string]bool{"aria-label": true, "title": true, "placeholder": true, "alt": true, "aria-description": true}
+
+// tag writes a tag with what its attributes tell.
+func (w *writing) tag(t *html.Token, raw []byte, e element) {
+	changed := false
+	for i, a := range t.Attr {
+		if prosy[a.Key] && !e.typed {
+			if said := w.u.prose(a.Val, e.body); said != a.Val {
+				t.Attr[i].Val, changed = said, true
+			}
+		}
+	}
+	if !changed {
+		w.out.Write(raw)
+		return
+	}
+	w.out.WriteString(t.String())
+}
+
+// input writes a field with its value in the reader's units, and beside it what it was.
+func (w *writing) input(t *html.Token, raw []byte) {
+	name, k := attribute(t, "name"), none
+	switch attribute(t, "type") {
+	case "", "text", "number":
+		k = kindOf(name)
+	}
+	if !w.u.changes(k) || name == "" {
+		w.tag(t, raw, w.top())
+		return
+	}
+	w.unit = k
+	value := attribute(t, "value")
+	shown := w.u.typed(k, value)
+	for i, a := range t.Attr {
+		switch a.Key {
+		case "value":
+			t.Attr[i].Val = shown
+		case "placeholder", "data-blank":
+			t.Attr[i].Val = w.u.cell(a.Val, k)
+		case "inputmode":
+			t.Attr[i].Val = "text"
+		case "aria-label":
+			t.Attr[i].Val = w.u.prose(a.Val, true)
+		}
+	}
+	w.out.WriteString(t.String())
+	hidden := html.Token{Type: html.SelfClosingTagToken, Data: "input", Attr: []html.Attribute{{Key: "type", Val: "hidden"}, {Key: "name", Val: was + name}, {Key: "value", Val: value + "|" + shown}}}
+	if form := attribute(t, "form"); form != "" {
+		hidden.Attr = append(hidden.Attr, html.Attribute{Key: "form", Val: form})
+	}
+	w.out.WriteString(hidden.String())
+}
+
+// text writes a text, which is raw as the page has it.
+func (w *writing) text(raw string) {
+	e := w.top()
+	switch {
+	case e.typed || strings.TrimSpace(raw) == "":
+		w.out.WriteString(raw)
+	case e.badge && letters[strings.TrimSpace(raw)] != "":
+		w.out.WriteString(letters[strings.TrimSpace(raw)])
+	case e.label != none:
+		w.out.WriteString(unitOf(e.label))
+	case e.cell != none && w.u.changes(e.cell):
+		w.out.WriteString(w.u.cell(raw, e.cell))
+	default:
+		w.out.WriteString(w.u.prose(raw, e.body || w.said))
+	}
+}
