@@ -12,7 +12,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
-	"os"
 	"regexp"
 	"slices"
 	"strings"
@@ -299,7 +298,7 @@ func TestHostileForms(t *testing.T) {
 // TestHostileFormsOfEveryPage does the same with all pages that links lead to, and
 // sends hostile values to every write besides.
 func TestHostileFormsOfEveryPage(t *testing.T) {
-	if os.Getenv("THOLE_LONG") == "" {
+	if !long() {
 		t.Skip("set THOLE_LONG for the walk over all pages, which takes minutes")
 	}
 	w := walked(t, true, "/")

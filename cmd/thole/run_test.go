@@ -358,7 +358,7 @@ func TestVersion(t *testing.T) {
 }
 
 // BenchmarkStart measures from the command line to the log line that names the
-// address, and the stop after it. Start-up is to take at most 0.3 s.
+// address, and the stop after it. Start-up is to take at most 0.2 s.
 func BenchmarkStart(b *testing.B) {
 	for b.Loop() {
 		start(b, "serve", "-addr", "127.0.0.1:0").end(b)

@@ -133,7 +133,7 @@ func TestTheLastSetupIsBroughtBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	body := c.Opened("/setup?" + q.Encode())
-	wantAll(t, body, "1 setting stands elsewhere now.")
+	wantAll(t, body, "1 setting has changed since.")
 	again := c.Opened(linkTo(t, body, "Use that again"))
 	wantAll(t, again, "1 move in 1 seat", "stretcher 40 mm to the bow")
 	h := c.SheetAt(c.Made(queryOf(t, linkTo(t, body, "Use that again"))))
