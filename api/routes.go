@@ -9,7 +9,7 @@ import (
 
 // Routes lists every operation of the JSON interface by area.
 func (s *Service) Routes() []rest.Route {
-	return slices.Concat(
+	return withExamples(slices.Concat(
 		s.Seat.Routes(),
 		s.Club.Routes(),
 		s.Setup.Routes(),
@@ -26,7 +26,7 @@ func (s *Service) Routes() []rest.Route {
 		s.People.Routes(),
 		s.Demo.Routes(),
 		s.Privacy.Routes(),
-	)
+	))
 }
 
 // Routes lists the operations without a service behind them, to be described.

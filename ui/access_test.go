@@ -25,7 +25,7 @@ import (
 // forAthletes are the routes that let athletes in, with + where only for what
 // is their own. A route that is not named here refuses them.
 var forAthletes = strings.Fields(`
-	GET_/ GET_/{$} / GET_/api GET_/notices GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video GET_/video/keep GET_/video/body GET_/video/body/keep
+	GET_/ GET_/{$} / GET_/api GET_/api/{area} GET_/notices GET_/seat POST_/seat GET_/seat/centimetres POST_/api/v1/rigging/centimetres GET_/catch GET_/video GET_/video/keep GET_/video/body GET_/video/body/keep
 	GET_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/new+ POST_/athletes/{id}/filmed+ GET_/athletes/{id}/filmed/{reading}/remove+
 	POST_/athletes/{id}/filmed/{reading}/remove+ GET_/athletes/{id}/filmed/{reading}/still+ POST_/athletes/{id}/filmed/{reading}/still+
 	GET_/athletes/{id}/filmed/{reading}/still.jpg+ GET_/athletes/{id}/filmed/{reading}/still/remove+ POST_/athletes/{id}/filmed/{reading}/still/remove+

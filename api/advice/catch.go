@@ -154,18 +154,26 @@ func (r *CatchRequest) filled() (CatchTry, rigging.Class, error) {
 
 // check complains about figures that the page does not try.
 func (w *CatchTry) check() error {
-	var p wire.Problems
-	for _, f := range []struct {
-		name      string
-		v         float64
-		low, high float64
-		unit      string
-	}{
+	return checkRanges([]bounded{
 		{"inboard_cm", w.InboardCm, 60, 150, "cm"}, {"oar_length_cm", w.OarLengthCm, 200, 420, "cm"}, {"catch_deg", w.CatchDeg, 25, 80, "°"},
 		{"finish_deg", w.FinishDeg, 15, 60, "°"}, {"rate_per_min", w.RatePerMin, 14, 48, "a minute"}, {"peak_n", w.PeakN, 60, 1500, "N"},
 		{"mass_kg", w.MassKg, 25, 160, "kg"}, {"height_cm", w.HeightCm, 0, 40, "cm"}, {"sink_m_s", w.SinkMS, 0.3, 4, "m/s"},
 		{"moment_ms", w.MomentMs, -400, 120, "ms"}, {"pick_up_m_s2", w.PickUpMS2, 3, 15, "m/s²"}, {"distance_m", w.DistanceM, 100, 100_000, "m"},
-	} {
+	})
+}
+
+// bounded is a figure of a request with what it may be.
+type bounded struct {
+	name      string
+	v         float64
+	low, high float64
+	unit      string
+}
+
+// checkRanges complains about each figure that is out of its bounds.
+func checkRanges(list []bounded) error {
+	var p wire.Problems
+	for _, f := range list {
 		if !(f.v >= f.low && f.v <= f.high) {
 			p.Add(wire.At(f.name).Problem(fmt.Sprintf("Give %g to %g %s.", f.low, f.high, f.unit)))
 		}

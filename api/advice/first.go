@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -149,6 +150,9 @@ const defaultDistance = 2000.0
 // First returns what the rower of a recording should work on first. Errors:
 // ErrNotFound, or an *Invalid.
 func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
+	if err := r.check(); err != nil {
+		return First{}, err
+	}
 	if r.DistanceM == 0 {
 		r.DistanceM = defaultDistance
 	}
@@ -195,6 +199,15 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 	}
 	w.tell(rec, found, boat)
 	return w, nil
+}
+
+// check complains about figures that no boat has; what is left out is 0.
+func (r *FirstRequest) check() error {
+	return checkRanges(slices.DeleteFunc([]bounded{
+		{"distance_m", r.DistanceM, 100, 100_000, "m"}, {"rate_per_min", r.RatePerMin, 10, 60, "a minute"},
+		{"inboard_cm", r.InboardCm, 60, 150, "cm"}, {"oar_length_cm", r.OarLengthCm, 200, 420, "cm"},
+		{"mass_kg", r.MassKg, 25, 160, "kg"}, {"boat_speed_m_s", r.BoatSpeedMS, 1, 8, "m/s"},
+	}, func(f bounded) bool { return f.v == 0 }))
 }
 
 // firstStrokes measures the strokes of one rate, at a share of the peak: the

@@ -131,11 +131,13 @@ func TestRanksAreTheSameFromMemory(t *testing.T) {
 // TestImpossibleFiguresAreRefused holds that figures no boat has are told.
 func TestImpossibleFiguresAreRefused(t *testing.T) {
 	id := apitest.CrewOnRecord(t)[0]
-	f := firstOf(t, advice.FirstRequest{ID: id, MassKg: 900})
+	f := firstOf(t, advice.FirstRequest{ID: id, BoatSpeedMS: 1})
 	if len(f.Findings) != 0 || !slices.ContainsFunc(f.Missing, func(m advice.MissingMeasure) bool { return m.Name == "a stroke to reckon with" }) {
 		t.Errorf("%+v", f)
 	}
-	for path, status := range map[string]int{"?boat_class=9x": 422, "?share_of_peak=7": 422, "?rate_per_min=90": 422, "?distance_m=x": 422} {
+	for path, status := range map[string]int{"?boat_class=9x": 422, "?share_of_peak=7": 422, "?rate_per_min=90": 422, "?distance_m=x": 422,
+		"?mass_kg=900": 422, "?mass_kg=-1e308": 422, "?boat_class=8%2B&mass_kg=-80": 422, "?boat_speed_m_s=-5": 422, "?distance_m=-1": 422,
+		"?inboard_cm=-88&oar_length_cm=288": 422, "?inboard_cm=88&oar_length_cm=5e-324": 422} {
 		if got := apitest.Request("GET", fmt.Sprintf("%s/%d/first%s", apitest.RecordingsPath, id, path), "", "").Code; got != status && got != 400 {
 			t.Errorf("%s: %d", path, got)
 		}

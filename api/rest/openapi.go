@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/labstack/echo/v4"
 	"github.com/swaggest/jsonschema-go"
 	"github.com/swaggest/openapi-go"
 	"github.com/swaggest/openapi-go/openapi31"
@@ -134,8 +135,18 @@ func (d *describer) describeRequest(r *Route) {
 		d.op.AddReqStructure(r.In, openapi.WithCustomize(func(body openapi.ContentOrReference) {
 			if body, ok := body.(*openapi31.RequestBodyOrReference); ok {
 				body.RequestBody.WithRequired(true)
+				r.exemplify(body.RequestBody.Content)
 			}
 		}))
+	}
+}
+
+// exemplify puts the example of the route into what is said of its body.
+func (r *Route) exemplify(body map[string]openapi31.MediaType) {
+	if media, ok := body[echo.MIMEApplicationJSON]; ok && r.Example != nil {
+		var example any = r.Example
+		media.Example = &example
+		body[echo.MIMEApplicationJSON] = media
 	}
 }
 

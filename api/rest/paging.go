@@ -153,11 +153,11 @@ func link(c echo.Context, name, value string) {
 
 // limitQuery and afterQuery are how an address asks for a page of a list.
 type limitQuery struct {
-	Limit int `query:"limit" minimum:"1" maximum:"1000" default:"500" description:"How many at most. Where more follow, the header Link has the address of the next page."`
+	Limit int `query:"limit" validate:"gte=1,lte=1000" default:"500" description:"How many at most. Where more follow, the header Link has the address of the next page."`
 }
 
 type afterQuery struct {
-	After string `query:"after" maxLength:"200" description:"Where the page begins, as the header Link of the page before has it."`
+	After string `query:"after" validate:"max=200" description:"Where the page begins, as the header Link of the page before has it."`
 }
 
 // describePaging describes how a list is read page by page.

@@ -2,6 +2,7 @@ package rest
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -34,7 +35,8 @@ type Route struct {
 	Access       access.Rule
 	looked       bool // there is a route that looks at what was created
 	aside        writtenBack
-	paged        bool // a list that is read page by page
+	Example      json.RawMessage // of a body, or a text that holds a query; nil for none
+	paged        bool            // a list that is read page by page
 	handler      func(*Route, Jobs, *slog.Logger) echo.HandlerFunc
 }
 

@@ -173,3 +173,37 @@ func BenchmarkAbove(b *testing.B) {
 		a.Draw()
 	}
 }
+
+// TestAboveLabelsStandAtTheirBlades: the label of the catch is nearer to the blade at
+// the catch than to that at the finish, and the other way round.
+func TestAboveLabelsStandAtTheirBlades(t *testing.T) {
+	for _, lying := range []bool{false, true} {
+		for _, side := range []BoatSide{Port, Starboard} {
+			d := sweep(side, 5, 868, lying, 56, 34).Draw()
+			blades := map[string]Point{}
+			for _, s := range d.Shapes {
+				for _, end := range []string{"catch", "finish"} {
+					if strings.HasPrefix(s.Class, "fig-blade fig-at-"+end) {
+						blades[end] = s.Lines[0][3].Toward(s.Lines[0][4], 0.5)
+					}
+				}
+			}
+			seen := 0
+			for _, l := range d.Labels {
+				own, there := blades[l.Texts[0].Text]
+				if !there {
+					continue
+				}
+				seen++
+				other := blades[map[string]string{"catch": "finish", "finish": "catch"}[l.Texts[0].Text]]
+				middle := Point{X: l.Box.X + l.Box.W/2, Y: l.Box.Y + l.Box.H/2}
+				if middle.Sub(own).Norm() >= middle.Sub(other).Norm() {
+					t.Errorf("side %v, lying %v: the label of the %s stands at the other end", side, lying, l.Texts[0].Text)
+				}
+			}
+			if seen != 2 {
+				t.Errorf("side %v, lying %v: %d labels of the ends", side, lying, seen)
+			}
+		}
+	}
+}

@@ -20,6 +20,8 @@ func TestLabelsLeadToTheirTerms(t *testing.T) {
 		"unit":          {`<th scope="col">Catch °</th>`, `<th scope="col">` + link("catch", "Catch °") + `</th>`},
 		"escaped":       {`<th>Blade&#39;s edge over the water</th>`, `<th>` + link("edge-height", "Blade&#39;s edge over the water") + `</th>`},
 		"no term":       {`<label>Name</label>`, `<label>Name</label>`},
+		"a figure":      {`<span class="name">Peak force</span>`, `<span class="name">` + link("peak-force", "Peak force") + `</span>`},
+		"a span":        {`<span>Peak force</span>`, `<span>Peak force</span>`},
 		"a cell":        {`<td>Span</td>`, `<td>Span</td>`},
 		"in a link":     {`<a href="/"><h3>Span</h3></a>`, `<a href="/"><h3>Span</h3></a>`},
 		"in a summary":  {`<summary><h2>Arc</h2></summary><h2>Arc</h2>`, `<summary><h2>Arc</h2></summary><h2>` + link("arc", "Arc") + `</h2>`},

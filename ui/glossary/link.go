@@ -62,7 +62,7 @@ func (l *linker) tag(tag []byte, from int) {
 		l.acting++
 	case beginning[name] && !closing:
 		clear(l.linked)
-	case labelled[name] && !closing && l.acting == 0:
+	case (labelled[name] || named(tag)) && !closing && l.acting == 0:
 		l.label(from)
 	}
 }
@@ -86,6 +86,9 @@ func (l *linker) label(from int) {
 	l.out = append(append(l.out, word...), "</a>"...)
 	l.done = start + len(word)
 }
+
+// named reports whether a tag opens the name of a figure, which is set above it.
+func named(tag []byte) bool { return bytes.Equal(tag, []byte(`<span class="name">`)) }
 
 // nameOf is the name of a tag, and whether it closes.
 func nameOf(tag []byte) (name string, closing bool) {

@@ -27,6 +27,7 @@ func (s *site) guidePages() map[string]page.Route {
 
 		"GET /sources":             page.For(access.Public, s.sources),
 		"GET /api":                 page.For(access.Everyone, s.reference),
+		"GET /api/{area}":          page.For(access.Everyone, s.area),
 		"GET /api/problems":        page.For(access.Public, s.problems),
 		"GET /api/problems/{name}": page.For(access.Public, s.problems),
 		"GET /server":              page.For(access.Coaches, s.server),
@@ -43,6 +44,9 @@ type operation struct {
 	Asks, Answers                      []member
 	Media                              string // of the answer
 	Said                               string // of the answer as a whole
+	Tag                                string // of its area
+	Flags, At, Rest                    string // of the call with curl
+	Outcomes                           []outcome
 }
 
 // File reports whether the answer is a file.
@@ -74,13 +78,19 @@ func (m marks) of(required bool) string {
 
 // document is the part of an OpenAPI document that the reference shows.
 type document struct {
+	Tags       []struct{ Name, Description string }
 	Paths      map[string]map[string]described
-	Components struct{ Schemas map[string]schema }
+	Components struct {
+		Schemas   map[string]schema
+		Responses map[string]response
+	}
 }
 
 // described is one operation of the document.
 type described struct {
 	Summary, Description string
+	Tags                 []string
+	Query                string `json:"x-example-query"`
 	Parameters           []parameter
 	RequestBody          struct{ Content content }
 	Responses            map[string]response
@@ -94,11 +104,15 @@ type parameter struct {
 }
 
 type response struct {
+	Ref         string `json:"$ref"`
 	Description string
 	Content     content
 }
 
-type content map[string]struct{ Schema schema }
+type content map[string]struct {
+	Schema  schema
+	Example any
+}
 
 const jsonMedia = "application/json"
 
@@ -145,7 +159,7 @@ func (f *further) UnmarshalJSON(raw []byte) error {
 }
 
 // reference is computed once: the document does not change while the program runs.
-var reference = sync.OnceValues(func() ([]operation, error) {
+var reference = sync.OnceValues(func() ([]area, error) {
 	raw, err := api.OpenAPI()
 	if err != nil {
 		return nil, err
@@ -154,16 +168,17 @@ var reference = sync.OnceValues(func() ([]operation, error) {
 	if err := json.Unmarshal(raw, &doc); err != nil {
 		return nil, fmt.Errorf("reading the OpenAPI document: %w", err)
 	}
-	return doc.operations(), nil
+	return doc.areas(), nil
 })
 
-// reference answers a readable page made from the OpenAPI document itself.
+// reference answers a readable page of all parts, made from the OpenAPI document
+// itself.
 func (s *site) reference(w http.ResponseWriter, _ *http.Request) error {
-	operations, err := reference()
+	areas, err := reference()
 	if err != nil {
 		return err
 	}
-	return s.Pages.Show(w, http.StatusOK, "reference", operations)
+	return s.Pages.Show(w, http.StatusOK, "reference", areas)
 }
 
 // pathParameter is a part of a route's path that stands for a value.
@@ -175,7 +190,9 @@ func (d *document) operations() []operation {
 	for _, r := range (&api.Service{}).Routes() {
 		o := d.Paths[pathParameter.ReplaceAllString(r.Path, "{$1}")][strings.ToLower(r.Method)]
 		good, media, answer := o.answer()
+		flags, at, rest := call(r.Method, r.Path, o.Query, o.RequestBody.Content)
 		list = append(list, operation{
+			Tag: o.Tags[0], Flags: flags, At: at, Rest: rest, Outcomes: d.outcomes(&o),
 			Method: r.Method, Path: r.Path, Summary: o.Summary, Description: o.Description,
 			Asks:    append(d.inAddress(o.Parameters), d.members(asked(o.RequestBody.Content), 0, inRequests)...),
 			Answers: d.members(answer, 0, inAnswers), Media: media, Said: good.Description,

@@ -161,3 +161,21 @@ func TestSeatsInWords(t *testing.T) {
 	is(t, "none", p.rerigWords(&lineup.ScoredLineup{}), "")
 	is(t, "work", p.rerigWords(&lineup.ScoredLineup{Rerigged: []int{2}}), "Re-rig seat 2")
 }
+
+// TestTheFirstAndTheLastSeatAreEnds, which cannot move further; names of drawings keep
+// the letters and digits of their titles, the first and the last of each too.
+func TestTheFirstAndTheLastSeatAreEnds(t *testing.T) {
+	p := &lineupPage{names: map[string]string{"a": "Ann", "b": "Bea", "c": "Cat"}}
+	rows := p.seatRows([]string{"a", "b", "c"}, []string{"port", "starboard"})
+	for i, want := range []struct {
+		name, side string
+		first, end bool
+	}{{"Ann", "port", true, false}, {"Bea", "starboard", false, false}, {"Cat", "", false, true}} {
+		if r := rows[i]; r.Number != i+1 || r.Name != want.name || r.Side != want.side || r.First != want.first || r.End != want.end {
+			t.Errorf("seat %d: %+v", i+1, r)
+		}
+	}
+	if got := figureID("Az 09{`:/"); got != "crew-az-09----" {
+		t.Error(got)
+	}
+}

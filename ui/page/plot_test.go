@@ -118,3 +118,10 @@ func TestTicksAlongStandAtRoundValues(t *testing.T) {
 	}
 	is(t, "ticks", strings.Join(said, " "), "20 30 40 50 60 70 80 90 100")
 }
+
+// TestWhatSticksOutBelowTheAxis: less than a twentieth of the height may, a twentieth
+// gets its own place.
+func TestWhatSticksOutBelowTheAxis(t *testing.T) {
+	is(t, "a twentieth", NewPlot("", 100, [2]float64{0, 1}, [2]float64{-5, 100}, "", "").Y.Low < 0, true)
+	is(t, "less", NewPlot("", 100, [2]float64{0, 1}, [2]float64{-4.9, 100}, "", "").Y.Low, 0.0)
+}
