@@ -63,12 +63,17 @@ func (l *linker) tag(tag []byte, from int) {
 	case beginning[name] && !closing:
 		clear(l.linked)
 	case (labelled[name] || named(tag)) && !closing && l.acting == 0:
-		l.label(from)
+		l.label(from, ofForm[name])
 	}
 }
 
+// ofForm are the labels of a form. Their links stand outside the order of the
+// keyboard, in which each field would take two steps; its reader finds the terms in
+// the guide.
+var ofForm = map[string]bool{"label": true, "legend": true}
+
 // label links the text that begins at from, where it is a term.
-func (l *linker) label(from int) {
+func (l *linker) label(from int, aside bool) {
 	length := bytes.IndexByte(l.page[from:], '<')
 	if length < 0 {
 		return
@@ -82,7 +87,11 @@ func (l *linker) label(from int) {
 	l.linked[term.Key] = true
 	start := from + bytes.Index(text, word)
 	l.out = append(l.out, l.page[l.done:start]...)
-	l.out = append(l.out, `<a class="term" href="`+term.Link()+`">`...)
+	order := ""
+	if aside {
+		order = ` tabindex="-1"`
+	}
+	l.out = append(l.out, `<a class="term" href="`+term.Link()+`"`+order+`>`...)
 	l.out = append(append(l.out, word...), "</a>"...)
 	l.done = start + len(word)
 }

@@ -61,7 +61,7 @@ func TestASavedLineupSaysWhy(t *testing.T) {
 	uitest.WantIn(t, "unsigned", c.Post(at, form).Body, "Say who you are", "calm at the start")
 	form.Set("by", "Bert")
 	uitest.GoesTo(t, c.Post(at, form), at)
-	uitest.WantIn(t, "the note", c.Opened(at), `<p class="note">calm at the start</p>`, "Saved by Bert")
+	uitest.WantIn(t, "the note", c.Opened(at), `<p class="note typed">calm at the start</p>`, "Saved by Bert")
 	form.Set("note", "another")
 	if p := c.Post(at, form); p.Status != http.StatusConflict {
 		t.Errorf("an old version: %d", p.Status)

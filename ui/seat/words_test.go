@@ -21,7 +21,7 @@ func TestAnglesAreShownTowardsBothEnds(t *testing.T) {
 			t.Errorf("%s %s, want %s", f.Name, f.Value, want)
 		}
 	}
-	if got := groupWords(s); got != "a club crew, such rowers catch at 62° and finish at 43°" {
+	if got := v.BasisWords(); !strings.Contains(got, "expected of a club crew. Such rowers catch at 62° and finish at 43°.") {
 		t.Error(got)
 	}
 	if got := reachNote(s, seat.Odds{})[0]; got != "The reach ends at 67° ± 3, at the knees." {
