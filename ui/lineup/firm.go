@@ -90,24 +90,8 @@ func (s *site) waitForFirmness(w http.ResponseWriter, r *http.Request, p *lineup
 	return s.Pages.Show(w, p.status(), "lineups", p)
 }
 
-// firmnessJob answers how far the work has come, or what came of it.
-func (s *site) firmnessJob(w http.ResponseWriter, r *http.Request) error {
-	job, err := s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
-	return s.answerJob(w, r, job, err)
-}
-
-func (s *site) cancelFirmness(w http.ResponseWriter, r *http.Request) error {
-	job, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
-	return s.answerJob(w, r, job, err)
-}
-
-func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job wire.Job, err error) error {
-	if errors.Is(err, wire.ErrNotFound) {
-		return s.Missing(w, r)
-	}
-	if err != nil {
-		return err
-	}
+// answerJob shows how far the work on the chances has come, or what came of it.
+func (s *site) answerJob(w http.ResponseWriter, r *http.Request, job wire.Job) error {
 	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
 	if err != nil {
 		return err

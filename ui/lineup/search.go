@@ -112,25 +112,23 @@ func (s *site) await(ctx context.Context, id string) {
 	}
 }
 
-// watchSearch answers how far a search has come.
-func (s *site) watchSearch(w http.ResponseWriter, r *http.Request) error {
-	job, err := s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
-	return s.answerSearch(w, r, job, err)
+// withJob answers with a job: with how far it has come, or with what it had found by
+// when it was cancelled, as ask has it.
+func (s *site) withJob(ask func(context.Context, jobs.JobRequest) (wire.Job, error), answer func(http.ResponseWriter, *http.Request, wire.Job) error) page.Handler {
+	return func(w http.ResponseWriter, r *http.Request) error {
+		job, err := ask(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
+		switch {
+		case errors.Is(err, wire.ErrNotFound):
+			return s.Missing(w, r)
+		case err != nil:
+			return err
+		}
+		return answer(w, r, job)
+	}
 }
 
-// stopSearch ends a search; what it has found by then is kept.
-func (s *site) stopSearch(w http.ResponseWriter, r *http.Request) error {
-	job, err := s.service.Jobs.CancelJob(r.Context(), jobs.JobRequest{ID: r.PathValue("id")})
-	return s.answerSearch(w, r, job, err)
-}
-
-func (s *site) answerSearch(w http.ResponseWriter, r *http.Request, job wire.Job, err error) error {
-	if errors.Is(err, wire.ErrNotFound) {
-		return s.Missing(w, r)
-	}
-	if err != nil {
-		return err
-	}
+// answerSearch shows how far a search has come.
+func (s *site) answerSearch(w http.ResponseWriter, r *http.Request, job wire.Job) error {
 	typed := r.URL.Query()
 	v := newSearchView(typed, typed.Get("two") != "", false)
 	if r.Header.Get("HX-Request") == "" {
