@@ -42,7 +42,7 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 	mux := http.NewServeMux()
 	rules := map[string]access.Rule{}
 	for pattern, route := range Routes(f, service, site) {
-		mux.Handle(pattern, usage.Handler(service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm), page.MaxForm))
+		mux.Handle(pattern, usage.Handler(service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm), service.People, log, page.MaxForm))
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()

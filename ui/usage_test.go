@@ -26,7 +26,7 @@ var inRecords = regexp.MustCompile(`^/(settings|api|sources|guide|glossary|notic
 // pounds, stroke side and bow side and the month first.
 func TestPagesHoldTheReadersUnits(t *testing.T) {
 	club := uitest.DemoClub(t)
-	uitest.GoesTo(t, club.Post("/settings", url.Values{"lengths": {"ft"}, "masses": {"lb"}, "sides": {"stroke"}, "days": {"mdy"}}), "/settings?saved=1")
+	uitest.GoesTo(t, club.Post("/settings", url.Values{"body_lengths": {"ft_in"}, "masses": {"lb"}, "sides": {"stroke_bow"}, "days": {"mdy"}}), "/settings?saved=own")
 	feet, pounds, bowside := 0, 0, 0
 	pages := walk(t, club.Look, func(address, body string) {
 		if inRecords.MatchString(address) {

@@ -2,6 +2,7 @@ package apitest
 
 import (
 	"fmt"
+	"maps"
 	"testing"
 	"time"
 
@@ -45,6 +46,20 @@ func init() {
 	}
 	Samples["DELETE "+tasksPath+"/:id"] = func(t testing.TB) []sample {
 		return []sample{{path: fmt.Sprintf("%s/%d", tasksPath, Created(t, tasksPath, newTask()))}}
+	}
+	inches := Object{"body_lengths": "ft_in", "rig_lengths": "in", "masses": "lb", "sides": "stroke_bow", "days": "mdy", "decimals": "comma"}
+	own := Object{"chosen": true}
+	maps.Copy(own, inches)
+	Samples["GET /api/v1/usage"] = func(testing.TB) []sample { return []sample{{}} }
+	Samples["PUT /api/v1/usage"] = func(testing.TB) []sample { return []sample{{Body: inches}} }
+	for _, method := range []string{"GET", "PUT"} {
+		Samples[method+" /api/v1/me/usage"] = func(t testing.TB) []sample {
+			askers["/api/v1/me/usage"] = &access.Viewer{Role: access.Coach, Account: knownAccount(t), Name: "Ines"}
+			if method == "GET" {
+				return []sample{{path: "/api/v1/me/usage"}}
+			}
+			return []sample{{path: "/api/v1/me/usage", Body: own}}
+		}
 	}
 	const tokens = "/api/v1/tokens"
 	by := func(who *access.Viewer, rest string, body Object) []sample {

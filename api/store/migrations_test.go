@@ -113,6 +113,9 @@ var rowsAddedAt = map[int]string{
 			(24, 1, 'Fours', 'fours', '2026-03-13', 1000, '4-', '{"boats":2,"tell_w":12.5,"hulls":true}', '', 0), (25, 1, 'Pairs', 'pairs', '2026-03-13', 1000, '2-', '{"boats":2}', '', 0);`,
 	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
 	26: `INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, x'FFD8', 4, 3, '2026-03-13T10:00:00.000Z', 'Anna');`,
+	27: `INSERT INTO accounts (id, name, name_key, hash, created_at, role) VALUES (3, 'Bert', 'bert', 'h', '2026-03-15T10:00:00.000Z', 'boatman');`,
+	28: `INSERT INTO usages (id, account_id, body_lengths, rig_lengths, masses, sides, days, decimals) VALUES
+			(1, 1, 'ft_in', 'in_fractions', 'lb', 'stroke_bow', 'mdy', 'comma'), (2, NULL, 'cm', 'mm', 'kg', 'port_starboard', 'ymd', 'point');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

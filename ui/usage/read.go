@@ -3,6 +3,7 @@ package usage
 import (
 	"bytes"
 	"io"
+	"log/slog"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -10,6 +11,7 @@ import (
 	"strings"
 
 	"thole/api/cells"
+	"thole/api/people"
 )
 
 // Read turns what was typed into a form or an address into the units of the records: what
@@ -92,9 +94,12 @@ func wholeBody(name string) bool {
 // Handler gives pages the usage of who asks, and turns what was typed into the units of
 // the records. mostForm is how long a form may be, bytes; longer ones are left to the
 // page, which refuses them.
-func Handler(pages http.Handler, mostForm int64) http.Handler {
+func Handler(pages http.Handler, service *people.Service, log *slog.Logger, mostForm int64) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		u := Asked(r)
+		u, err := Asked(service, r)
+		if err != nil && r.Context().Err() == nil { // the page meets the same fault, and tells
+			log.Error("units and words cannot be read", "err", err)
+		}
 		if !u.Default() {
 			r = r.WithContext(With(r.Context(), u))
 		}

@@ -17,53 +17,86 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
+	"thole/api/people"
 	"thole/api/wire"
 )
 
 // Usage is how a reader has units and words. The zero value is that of the records.
 type Usage struct {
 	Feet   bool   // body lengths in feet and inches
+	Rig    string // unit of other lengths: people.Millimetres, Inches, Fractions or "": cm
 	Pounds bool   // masses in pounds
 	Stroke bool   // stroke side for port, bow side for starboard
 	Days   string // MonthFirst, YearFirst or "": the day first
+	Comma  bool   // 1,5 for 1.5
 }
 
 // Orders of days.
 const (
-	MonthFirst = "mdy"
-	YearFirst  = "ymd"
+	MonthFirst = people.MonthFirst
+	YearFirst  = people.YearFirst
 )
 
 // Default tells whether nothing is to be changed.
 func (u Usage) Default() bool { return u == Usage{} }
 
-// Text is the usage as a cookie keeps it.
-func (u Usage) Text() string {
-	var parts []string
-	for _, p := range []struct {
-		on   bool
-		text string
-	}{{u.Feet, "ft"}, {u.Pounds, "lb"}, {u.Stroke, "stroke"}, {u.Days != "", u.Days}} {
-		if p.on {
-			parts = append(parts, p.text)
-		}
+// Of is the usage that was chosen.
+func Of(c people.Usage) Usage {
+	u := Usage{Feet: c.BodyLengths == people.FeetInches, Rig: c.RigLengths, Pounds: c.Masses == people.Pounds, Stroke: c.Sides == people.StrokeBow, Days: c.Days, Comma: c.Decimals == people.DecimalComma}
+	if u.Rig == people.PlainUsage.RigLengths {
+		u.Rig = ""
 	}
-	return strings.Join(parts, ".")
+	if u.Days == people.DayFirst {
+		u.Days = ""
+	}
+	return u
 }
 
-// Parse reads what [Usage.Text] wrote; what it does not know is left out.
+// Choice is the usage as it is chosen.
+func (u Usage) Choice() people.Usage {
+	c := people.PlainUsage
+	for _, choice := range []struct {
+		on   bool
+		text string
+		into *string
+	}{
+		{u.Feet, people.FeetInches, &c.BodyLengths}, {u.Rig != "", u.Rig, &c.RigLengths}, {u.Pounds, people.Pounds, &c.Masses},
+		{u.Stroke, people.StrokeBow, &c.Sides}, {u.Days != "", u.Days, &c.Days}, {u.Comma, people.DecimalComma, &c.Decimals},
+	} {
+		if choice.on {
+			*choice.into = choice.text
+		}
+	}
+	return c
+}
+
+// Text is the usage as a cookie keeps it.
+func (u Usage) Text() string {
+	c := u.Choice()
+	return strings.Join([]string{c.BodyLengths, c.RigLengths, c.Masses, c.Sides, c.Days, c.Decimals}, ".")
+}
+
+// Parse reads what [Usage.Text] wrote, now or with the two words of before; what it does
+// not know is as in the records.
 func Parse(text string) Usage {
 	parts := strings.Split(text, ".")
-	u := Usage{Feet: slices.Contains(parts, "ft"), Pounds: slices.Contains(parts, "lb"), Stroke: slices.Contains(parts, "stroke")}
+	has := func(part string) bool { return slices.Contains(parts, part) }
+	u := Usage{Feet: has(people.FeetInches) || has("ft"), Pounds: has(people.Pounds), Stroke: has(people.StrokeBow) || has("stroke"), Comma: has(people.DecimalComma)}
+	for _, unit := range []string{people.Millimetres, people.Inches, people.Fractions} {
+		if has(unit) {
+			u.Rig = unit
+		}
+	}
 	for _, order := range []string{MonthFirst, YearFirst} {
-		if slices.Contains(parts, order) {
+		if has(order) {
 			u.Days = order
 		}
 	}
 	return u
 }
 
-// Cookie keeps the usage in a browser.
+// Cookie keeps the usage in the browser of somebody without an account.
 const Cookie = "thole_usage"
 
 type key struct{}
@@ -77,13 +110,23 @@ func From(ctx context.Context) Usage {
 	return u
 }
 
-// Asked is the usage that a request's browser keeps.
-func Asked(r *http.Request) Usage {
+// Kept is the usage that a request's browser keeps; ok tells whether it keeps one.
+func Kept(r *http.Request) (u Usage, ok bool) {
 	c, err := r.Cookie(Cookie)
 	if err != nil {
-		return Usage{}
+		return Usage{}, false
 	}
-	return Parse(c.Value)
+	return Parse(c.Value), true
+}
+
+// Asked finds the usage of who asks: the account's own, for somebody without an account
+// that of the browser, and the club's for whoever chose nothing.
+func Asked(service *people.Service, r *http.Request) (Usage, error) {
+	if u, ok := Kept(r); ok && !access.From(r.Context()).SignedIn() {
+		return u, nil
+	}
+	own, err := service.OwnUsage(r.Context(), struct{}{})
+	return Of(own.Usage), err
 }
 
 // Inch and pound by definition (international yard and pound agreement, 1959).
