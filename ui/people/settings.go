@@ -12,12 +12,12 @@ import (
 
 // settingsPage is how somebody has units and words, and how the club has.
 type settingsPage struct {
-	Choices  []page.Value
-	Club     []page.Value // nil for who may not choose for the club
-	Account  bool         // the choice is kept with it, and not in the browser
-	Chosen   bool         // otherwise the club's counts
-	Saved    string       // what was saved: "own", "club" or "as_club"
-	Zone     string       // of the club
+	Choices []page.Value
+	Club    []page.Value // nil for who may not choose for the club
+	Account bool         // the choice is kept with it, and not in the browser
+	Chosen  bool         // otherwise the club's counts
+	Saved   string       // what was saved: "own", "club" or "as_club"
+	Zone    string       // of the club
 }
 
 // choice is one thing to choose, with its ways.
