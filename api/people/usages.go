@@ -103,3 +103,21 @@ func (s *Service) SetOwnUsage(ctx context.Context, u OwnUsage) (OwnUsage, error)
 	}
 	return s.OwnUsage(ctx, struct{}{})
 }
+
+// Version tells when what is on record was changed: it is another one then.
+func (s *Service) Version(ctx context.Context) (int64, error) {
+	if s.Store == nil {
+		return 0, nil
+	}
+	return s.Store.DataVersion(ctx)
+}
+
+// Typed lists names and notes as people wrote them, of those that hold a number or a word
+// that pages say in the reader's way.
+func (s *Service) Typed(ctx context.Context) ([]string, error) {
+	if s.Store == nil {
+		return nil, nil
+	}
+	texts, err := s.Store.Typed(ctx)
+	return texts, records.RecordError(err)
+}

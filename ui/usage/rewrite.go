@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"golang.org/x/net/html"
+
+	"thole/api/people"
 )
 
 // was goes before the name of a field that keeps, beside one that is shown in other
@@ -13,12 +15,13 @@ import (
 const was = "was:"
 
 // Rewrite returns a page, or a part of one, in the reader's units and words. What people
-// wrote themselves, in fields and in elements of the class typed, stays as they wrote it.
-func (u Usage) Rewrite(page []byte) []byte {
-	if u.Default() {
+// wrote themselves stays as they wrote it: in fields and in elements of the class typed,
+// between quotation marks, and wherever one of their names or notes stands.
+func (u Usage) Rewrite(page []byte, theirs Typed) []byte {
+	if u.Default() && !isoDay.Match(page) {
 		return page
 	}
-	w := writing{u: u}
+	w := writing{u: u, theirs: theirs}
 	z := html.NewTokenizer(bytes.NewReader(page))
 	for z.Next() != html.ErrorToken {
 		raw := append([]byte(nil), z.Raw()...)
@@ -29,11 +32,12 @@ func (u Usage) Rewrite(page []byte) []byte {
 
 // writing is a page on its way.
 type writing struct {
-	u    Usage
-	out  bytes.Buffer
-	open []element
-	unit kind // that the next element of the class unit is of
-	said bool // lengths are of a body until the item or the paragraph ends
+	u      Usage
+	theirs Typed
+	out    bytes.Buffer
+	open   []element
+	unit   kind // that the next element of the class unit is of
+	said   bool // lengths are of a body until the item or the paragraph ends
 }
 
 // element is an open element.
@@ -113,13 +117,12 @@ func (w *writing) start(t *html.Token, raw []byte) {
 	if len(id) > 2 && id[1] == '-' && kindOf(id[2:]) == bodyLength {
 		e.body = true
 	}
-	switch attribute(t, "data-m") {
-	case "length":
-		e.cell = bodyLength
-	case "mass":
-		e.cell = aMass
+	switch m := attribute(t, "data-m"); m {
+	case "":
 	case "said":
 		e.body = true
+	default:
+		e.cell, e.body = kinds[m], m == string(bodyLength)
 	}
 	if t.Data == "a" && kindOf(strings.TrimPrefix(attribute(t, "href"), "#")) == bodyLength {
 		w.said = true
@@ -150,10 +153,14 @@ func (w *writing) tag(t *html.Token, raw []byte, e element) {
 	changed := false
 	for i, a := range t.Attr {
 		if prosy[a.Key] && !e.typed {
-			if said := w.u.prose(a.Val, e.body); said != a.Val {
+			if said := w.prose(a.Val, e.body); said != a.Val {
 				t.Attr[i].Val, changed = said, true
 			}
 		}
+	}
+	if t.Data == "form" && attribute(t, "data-unit") == "cm" && (w.u.Rig != "" || w.u.Comma) {
+		t.Attr = append(t.Attr, html.Attribute{Key: "data-shown", Val: rigUnit(w.u.Rig)}, html.Attribute{Key: "data-style", Val: w.u.Rig})
+		changed = true
 	}
 	if !changed {
 		w.out.Write(raw)
@@ -162,53 +169,96 @@ func (w *writing) tag(t *html.Token, raw []byte, e element) {
 	w.out.WriteString(t.String())
 }
 
-// input writes a field with its value in the reader's units, and beside it what it was.
-func (w *writing) input(t *html.Token, raw []byte) {
-	name, k := attribute(t, "name"), none
+// fieldKind tells what a field holds: by data-m, by its name, or a number.
+func fieldKind(t *html.Token) kind {
 	switch attribute(t, "type") {
 	case "", "text", "number":
-		k = kindOf(name)
+	default:
+		return none
 	}
-	if !w.u.changes(k) || name == "" {
+	name := attribute(t, "name")
+	if k, ok := kinds[attribute(t, "data-m")]; ok {
+		return k
+	}
+	if k := kindOf(name); k != none || attribute(t, "inputmode") != "decimal" {
+		return k
+	}
+	return aNumber
+}
+
+// input writes a field with its value in the reader's units, and beside it what it was.
+func (w *writing) input(t *html.Token, raw []byte) {
+	name, k := attribute(t, "name"), fieldKind(t)
+	if !w.u.writes(k) || name == "" {
 		w.tag(t, raw, w.top())
 		return
 	}
-	w.unit = k
+	changes := w.u.changes(k) && k != aNumber
+	if changes {
+		w.unit = k
+	}
 	value := attribute(t, "value")
 	shown := w.u.typed(k, value)
 	for i, a := range t.Attr {
 		switch a.Key {
 		case "value":
 			t.Attr[i].Val = shown
+		case "type":
+			t.Attr[i].Val = "text" // browsers refuse fractions and commas otherwise
 		case "placeholder", "data-blank":
 			t.Attr[i].Val = w.u.cell(a.Val, k)
 		case "inputmode":
-			t.Attr[i].Val = "text"
+			if changes && (k == bodyLength || w.u.Rig == people.Fractions) {
+				t.Attr[i].Val = "text"
+			}
 		case "aria-label":
-			t.Attr[i].Val = w.u.prose(a.Val, true)
+			said := w.prose(a.Val, k == bodyLength)
+			if changes && k != bodyLength {
+				said = bareCm.ReplaceAllString(said, "${1}"+w.u.unitOf(k))
+			}
+			t.Attr[i].Val = said
 		}
 	}
 	w.out.WriteString(t.String())
-	hidden := html.Token{Type: html.SelfClosingTagToken, Data: "input", Attr: []html.Attribute{{Key: "type", Val: "hidden"}, {Key: "name", Val: was + name}, {Key: "value", Val: value + "|" + shown}}}
+	hidden := html.Token{Type: html.SelfClosingTagToken, Data: "input", Attr: []html.Attribute{
+		{Key: "type", Val: "hidden"}, {Key: "name", Val: was + name}, {Key: "value", Val: string(k) + "|" + value + "|" + shown},
+	}}
 	if form := attribute(t, "form"); form != "" {
 		hidden.Attr = append(hidden.Attr, html.Attribute{Key: "form", Val: form})
 	}
 	w.out.WriteString(hidden.String())
 }
 
+// prose rewrites a text but for what people wrote.
+func (w *writing) prose(text string, body bool) string {
+	return w.theirs.around(text, func(text string) string { return w.u.prose(text, body) })
+}
+
 // text writes a text, which is raw as the page has it.
 func (w *writing) text(raw string) {
 	e := w.top()
+	plain := strings.TrimSpace(raw)
 	switch {
-	case e.typed || strings.TrimSpace(raw) == "":
+	case e.typed || plain == "":
 		w.out.WriteString(raw)
-	case e.badge && letters[strings.TrimSpace(raw)] != "":
-		w.out.WriteString(letters[strings.TrimSpace(raw)])
+		return
+	case e.badge && letters[plain] != "":
+		w.out.WriteString(letters[plain])
+		return
 	case e.label != none:
-		w.out.WriteString(unitOf(e.label))
-	case e.cell != none && w.u.changes(e.cell):
-		w.out.WriteString(w.u.cell(raw, e.cell))
-	default:
-		w.out.WriteString(w.u.prose(raw, e.body || w.said))
+		w.out.WriteString(w.u.unitOf(e.label))
+		return
 	}
+	text := html.UnescapeString(raw)
+	said := ""
+	if e.cell != none {
+		said = w.theirs.around(text, func(text string) string { return w.u.cell(text, e.cell) })
+	} else {
+		said = w.prose(text, e.body || w.said)
+	}
+	if said == text {
+		w.out.WriteString(raw)
+		return
+	}
+	w.out.WriteString(html.EscapeString(said))
 }
