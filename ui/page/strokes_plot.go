@@ -14,7 +14,7 @@ type Plot struct {
 	Axis         string
 	XTicks       []xTick
 	YTicks       []tick
-	XName, YName string
+	XName, YName, Unit string // Unit of both axes: "tick" for cm, "" for others
 	Areas        []Shape
 	Lines        []Shape
 	Dots         []Dot

@@ -2,24 +2,27 @@ package usage
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"thole/api/people"
 )
 
 var (
 	// numbers with a unit behind them, perhaps a range or an uncertainty, perhaps ± behind.
 	numberText = `[+−–-]?\d+(?:[.,]\d+)?`
-	joint      = `(?: to | and |–| or | ± )`
+	joint      = `(?: to | and |–| or | of | ± | → )`
 	anyNumber  = regexp.MustCompile(numberText)
 	inKg       = measureIn(`[\s\x{00a0}]+kg`)
 	inBodyCm   = measureIn(`\x{00a0}cm`)
-	inCm       = measureIn(`[\s\x{00a0}]*cm`)
-	inMm       = measureIn(`[\s\x{00a0}]*mm`)
+	inCm       = measureIn(`[\s\x{00a0}\x{2009}]*cm`)
+	inMm       = measureIn(`[\s\x{00a0}\x{2009}]*mm`)
 	bareKg     = regexp.MustCompile(`(^|[\s(,])kg\b`)
 	bareCm     = regexp.MustCompile(`(^|[\s(,])(?:cm|mm)\b`)
-	sideWord   = regexp.MustCompile(`\b(port|Port|PORT|starboard|Starboard|STARBOARD)( side)?\b`)
+	sideWord   = regexp.MustCompile(`\b(port|Port|PORT|starboard|Starboard|STARBOARD)(s|'s|’s| side)?\b`)
 	aDay       = regexp.MustCompile(`\b(\d{1,2}) (Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)( \d{4})?\b`)
 	isoDay     = regexp.MustCompile(`\b(\d{4})-(\d\d)-(\d\d)\b`)
 	decimal    = regexp.MustCompile(`[\d.]*\d\.\d[\d.]*`)
@@ -119,15 +122,15 @@ func sides(text string) string {
 		return text
 	}
 	return sideWord.ReplaceAllStringFunc(text, func(found string) string {
-		word := strings.TrimSuffix(found, " side")
+		m := sideWord.FindStringSubmatch(found)
 		said := "stroke side"
-		if strings.EqualFold(word, "starboard") {
+		if strings.EqualFold(m[1], "starboard") {
 			said = "bow side"
 		}
-		if word[0] < 'a' {
+		if m[1][0] < 'a' {
 			said = strings.ToUpper(said[:1]) + said[1:]
 		}
-		return said
+		return said + strings.TrimSuffix(m[2], " side")
 	})
 }
 
@@ -187,17 +190,22 @@ func (u Usage) cell(text string, k kind) string {
 	}
 	trimmed := strings.TrimSpace(text)
 	switch {
+	case k == evenTick && u.Rig != people.Millimetres && math.Mod(number(trimmed), 2) != 0:
+		return ""
 	case trimmed == "cm" && k == bodyLength:
 		return "" // each number says its own
-	case inKg.MatchString(text) || inCm.MatchString(text) || inMm.MatchString(text):
+	case k != aRatio && k != perLength && (inKg.MatchString(text) || inCm.MatchString(text) || inMm.MatchString(text)):
 		return u.prose(text, k == bodyLength)
-	case unit.MatchString(text):
+	case unit.MatchString(text) && k != aRatio && k != perLength:
 		return u.prose(unit.ReplaceAllString(text, "${1}"+u.unitOf(k)), k == bodyLength)
-	case letter.MatchString(text) && !ranged.MatchString(trimmed):
+	case letter.MatchString(text) && k != aRatio && !ranged.MatchString(trimmed):
 		return u.prose(text, k == bodyLength) // words, such as "hole 7"
 	}
 	rough := strings.Contains(text, "±")
 	text = anyNumber.ReplaceAllStringFunc(text, func(found string) string { return u.signed(k, found, rough) })
+	if k == aRatio {
+		text = strings.Replace(text, " cm", " "+u.unitOf(k), 1)
+	}
 	if u.Comma {
 		return commas(text)
 	}

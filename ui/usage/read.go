@@ -32,7 +32,9 @@ func (u Usage) Read(form url.Values) (changed bool) {
 					values[i] = stood
 					continue
 				}
-				k, shown = kind(of), marked
+				if k, shown = kind(of), marked; holes(form, name) {
+					k = aNumber
+				}
 			}
 			values[i] = u.inRecord(k, name, text, shown)
 			changed = changed || values[i] != text
@@ -50,10 +52,18 @@ func (u Usage) Read(form url.Values) (changed bool) {
 // fieldIn tells what the field of a form holds by its name; of a reading at a boat by the
 // setting beside it.
 func fieldIn(form url.Values, name string) kind {
+	if holes(form, name) {
+		return aNumber
+	}
 	if name == "value" && strings.HasSuffix(form.Get("setting"), "_cm") {
 		return rigLength
 	}
 	return kindOf(name)
+}
+
+// holes tells whether a field holds the number of a hole: the boat's mark is then read so.
+func holes(form url.Values, name string) bool {
+	return form.Get("mark") == "hole" && strings.HasSuffix(name, "heel_to_pin_cm")
 }
 
 var (

@@ -2,6 +2,7 @@ package usage
 
 import (
 	"bytes"
+	"regexp"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -37,7 +38,52 @@ type writing struct {
 	out    bytes.Buffer
 	open   []element
 	unit   kind // that the next element of the class unit is of
+	tables []table
 	said   bool // lengths are of a body until the item or the paragraph ends
+}
+
+// table is an open table: the kinds of its columns, as their heads say them.
+type table struct {
+	kinds  map[int]kind
+	column int // of the present cell
+	next   int
+	head   bool
+}
+
+// headUnit ends the head of a column of lengths.
+var headUnit = regexp.MustCompile(`(^|[\s,])cm\s*$`)
+
+// inTable follows the cells of tables, and gives a cell the kind of its column.
+func (w *writing) inTable(t *html.Token, e *element) {
+	if t.Data == "table" {
+		w.tables = append(w.tables, table{kinds: map[int]kind{}})
+	}
+	if len(w.tables) == 0 {
+		return
+	}
+	in := &w.tables[len(w.tables)-1]
+	switch t.Data {
+	case "thead":
+		in.head = true
+	case "tbody":
+		in.head = false
+	case "tr":
+		in.next = 0
+	case "th", "td":
+		in.column, e.head = in.next, in.head
+		in.next += max(1, int(number(attribute(t, "colspan"))))
+		if k := in.kinds[in.column]; k != none && !in.head && t.Data == "td" {
+			e.cell = k
+		}
+	}
+}
+
+// headed takes the unit from the head of a column.
+func (w *writing) headed(e *element, text string) {
+	if e.head && e.cell == none && len(w.tables) > 0 && headUnit.MatchString(text) {
+		in := &w.tables[len(w.tables)-1]
+		in.kinds[in.column], e.cell = rigLength, rigLength
+	}
 }
 
 // element is an open element.
@@ -48,6 +94,7 @@ type element struct {
 	cell  kind // it holds numbers of a kind
 	label kind // it names the unit of the field before it
 	badge bool // its text may be the letter of a side
+	head  bool // it is the head of a column
 }
 
 // void are the elements that have no end.
@@ -84,6 +131,9 @@ func (w *writing) end(name string) {
 	}
 	for i := len(w.open) - 1; i >= 0; i-- {
 		if w.open[i].name == name {
+			if name == "table" && len(w.tables) > 0 {
+				w.tables = w.tables[:len(w.tables)-1]
+			}
 			w.open = w.open[:i]
 			return
 		}
@@ -117,6 +167,7 @@ func (w *writing) start(t *html.Token, raw []byte) {
 	if len(id) > 2 && id[1] == '-' && kindOf(id[2:]) == bodyLength {
 		e.body = true
 	}
+	w.inTable(t, &e)
 	switch m := attribute(t, "data-m"); m {
 	case "":
 	case "said":
@@ -158,8 +209,8 @@ func (w *writing) tag(t *html.Token, raw []byte, e element) {
 			}
 		}
 	}
-	if t.Data == "form" && attribute(t, "data-unit") == "cm" && (w.u.Rig != "" || w.u.Comma) {
-		t.Attr = append(t.Attr, html.Attribute{Key: "data-shown", Val: rigUnit(w.u.Rig)}, html.Attribute{Key: "data-style", Val: w.u.Rig})
+	if t.Data == "form" && attribute(t, "data-unit") != "" && (w.u.Rig != "" || w.u.Comma) {
+		t.Attr = append(t.Attr, w.toldToScript(attribute(t, "data-unit"))...)
 		changed = true
 	}
 	if !changed {
@@ -169,6 +220,16 @@ func (w *writing) tag(t *html.Token, raw []byte, e element) {
 	w.out.WriteString(t.String())
 }
 
+// toldToScript are the attributes by which a page's script writes and reads numbers of a
+// unit in the reader's way.
+func (w *writing) toldToScript(unit string) []html.Attribute {
+	list := []html.Attribute{{Key: "data-decimal", Val: map[bool]string{true: ",", false: "."}[w.u.Comma]}}
+	if unit == "cm" && w.u.Rig != "" {
+		list = append(list, html.Attribute{Key: "data-rig", Val: w.u.Rig})
+	}
+	return list
+}
+
 // fieldKind tells what a field holds: by data-m, by its name, or a number.
 func fieldKind(t *html.Token) kind {
 	switch attribute(t, "type") {
@@ -176,11 +237,11 @@ func fieldKind(t *html.Token) kind {
 	default:
 		return none
 	}
-	name := attribute(t, "name")
-	if k, ok := kinds[attribute(t, "data-m")]; ok {
-		return k
+	k := kindOf(attribute(t, "name"))
+	if said, ok := kinds[attribute(t, "data-m")]; ok && (k == none || said == aNumber) {
+		return said
 	}
-	if k := kindOf(name); k != none || attribute(t, "inputmode") != "decimal" {
+	if k != none || attribute(t, "inputmode") != "decimal" {
 		return k
 	}
 	return aNumber
@@ -249,8 +310,8 @@ func (w *writing) text(raw string) {
 		w.out.WriteString(w.u.unitOf(e.label))
 		return
 	}
-	text := html.UnescapeString(raw)
-	said := ""
+	text, said := html.UnescapeString(raw), ""
+	w.headed(&e, text)
 	if e.cell != none {
 		said = w.theirs.around(text, func(text string) string { return w.u.cell(text, e.cell) })
 	} else {

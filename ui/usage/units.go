@@ -35,11 +35,18 @@ const (
 	rigLength  kind = "rig"    // written in cm
 	rigMove    kind = "rig_mm" // written in mm
 	perLength  kind = "per_cm" // written for each cm of the rig
+	aTick      kind = "tick"   // of an axis in cm
+	evenTick   kind = "even"   // the same, where only every other one has room
+	aRatio     kind = "ratio"  // of two lengths of the rig: the same number in every unit
 	aMass      kind = "mass"
 )
 
-// kinds are those that a page can give an element by data-m.
-var kinds = map[string]kind{"length": bodyLength, "mass": aMass, "rig": rigLength, "rig_mm": rigMove, "per_cm": perLength}
+// kinds are those that a page can give an element by data-m: by their names, or as the
+// unit of a table's row or of a field.
+var kinds = map[string]kind{
+	"length": bodyLength, "mass": aMass, "rig": rigLength, "rig_mm": rigMove, "per_cm": perLength, "ratio": aRatio, "tick": aTick, "even": evenTick,
+	"cm": rigLength, "mm": rigMove, "kg": aMass, "hole": aNumber,
+}
 
 // bodyNames are the fields of body lengths, by how their names end.
 var bodyNames = []string{
@@ -78,7 +85,7 @@ func (u Usage) changes(k kind) bool {
 		return u.Feet
 	case aMass:
 		return u.Pounds
-	case rigLength, perLength:
+	case rigLength, perLength, aRatio, aTick, evenTick:
 		return u.Rig != ""
 	case rigMove:
 		return u.Rig != "" && u.Rig != people.Millimetres
@@ -183,7 +190,7 @@ func fraction(in float64) string {
 // theirs. rough tells that it is not known to the last digit.
 func (u Usage) write(k kind, v float64, rough bool) string {
 	digits := inchDigits
-	if rough {
+	if rough || k == aTick || k == evenTick {
 		digits = roughDigits
 	}
 	switch k {
@@ -193,6 +200,8 @@ func (u Usage) write(k kind, v float64, rough bool) string {
 		return mass(v)
 	case rigMove:
 		return u.rig(v/mmPerCm, digits)
+	case aRatio:
+		return wire.Trimmed(4, v)
 	case perLength:
 		return wire.Trimmed(2, v*u.cmPerUnit())
 	}
