@@ -474,10 +474,10 @@ func (p *seatPage) Line() string {
 	if !p.Class.Scull {
 		out = "spread_cm"
 	}
-	line := p.Class.Code + " · " + p.value(out) + " / " + p.value("inboard_cm") + " / " + p.value("oar_length_cm")
+	line := p.Class.Code + " · " + p.value(out) + " / " + p.value("inboard_cm") + " / " + p.value("oar_length_cm") + " cm"
 	rower := ""
 	if v := p.value("stature_cm"); v != "" {
-		rower = v + " cm"
+		rower = v + "\u00a0cm" // of a body
 	}
 	if v := p.value("mass_kg"); v != "" {
 		rower = strings.TrimSpace(rower + " " + v + " kg")

@@ -14,11 +14,12 @@ import (
 var (
 	// numbers with a unit behind them, perhaps a range or an uncertainty, perhaps ± behind.
 	numberText = `[+−–-]?\d+(?:[.,]\d+)?`
-	joint      = `(?: to | and |–| or | of | ± | → )`
+	joint      = `(?: to | and |–| or | of | / | ± | → )`
 	anyNumber  = regexp.MustCompile(numberText)
 	inKg       = measureIn(`[\s\x{00a0}]+kg`)
 	inBodyCm   = measureIn(`\x{00a0}cm`)
 	inCm       = measureIn(`[\s\x{00a0}\x{2009}]*cm`)
+	inRigCm    = measureIn(`[\s\x{2009}]*cm`)
 	inMm       = measureIn(`[\s\x{00a0}\x{2009}]*mm`)
 	bareKg     = regexp.MustCompile(`(^|[\s(,])kg\b`)
 	bareCm     = regexp.MustCompile(`(^|[\s(,])(?:cm|mm)\b`)
@@ -99,7 +100,7 @@ func (u Usage) prose(text string, body bool) string {
 			text = u.inUnits(text, inBodyCm, bodyLength)
 		}
 		if u.Rig != "" && !body {
-			text = u.inUnits(text, inCm, rigLength)
+			text = u.inUnits(text, inRigCm, rigLength)
 		}
 	}
 	if u.changes(rigMove) && strings.Contains(text, "mm") {
@@ -181,7 +182,7 @@ func commas(text string) string {
 // cell rewrites the text of an element that holds numbers of a kind without their unit,
 // the unit alone, or both.
 func (u Usage) cell(text string, k kind) string {
-	if !u.changes(k) {
+	if !u.changes(k) || k == aNumber {
 		return u.prose(text, k == bodyLength)
 	}
 	unit := bareCm

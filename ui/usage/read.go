@@ -87,7 +87,7 @@ func (u Usage) inRecord(k kind, name, text string, shown bool) string {
 	case none:
 		return text
 	case rigLength, rigMove:
-		return u.rigInRecord(k, text, own)
+		return u.rigInRecord(k, text, own, shown && u.Comma)
 	case bodyLength, aMass:
 		if said := bodyInRecord(k, name, text, own); said != text {
 			return said
@@ -99,14 +99,15 @@ func (u Usage) inRecord(k kind, name, text string, shown bool) string {
 	return text
 }
 
-// rigInRecord is a measure of the rig in the unit of its field's name.
-func (u Usage) rigInRecord(k kind, text string, own bool) string {
+// rigInRecord is a measure of the rig in the unit of its field's name. own and comma tell
+// that the field was shown in the reader's unit, and with the reader's decimal sign.
+func (u Usage) rigInRecord(k kind, text string, own, comma bool) string {
 	size := map[kind]float64{rigLength: 1, rigMove: 1.0 / mmPerCm}[k]
 	perUnit := size
 	if own {
 		perUnit = u.cmPerUnit()
 	}
-	if bare := bareNumber.MatchString(strings.TrimLeft(text, "+−–- ")); bare && !own && !u.Comma {
+	if bare := bareNumber.MatchString(strings.TrimLeft(text, "+−–- ")); bare && !own && !comma {
 		return text
 	}
 	cm, ok := readRig(text, perUnit)
