@@ -36,8 +36,8 @@ var typedColumns = []struct{ table, columns string }{
 
 // rewritable finds texts that a reader's units and words could change: sides, measures,
 // decimals and days.
-const rewritable = `lower(t) LIKE '%port%' OR lower(t) LIKE '%starboard%' OR t GLOB '*[0-9]*cm*' OR t GLOB '*[0-9]*mm*' OR t GLOB '*[0-9]*kg*'
-	OR t GLOB '*[0-9].[0-9]*' OR t GLOB '*[0-9]-[0-9][0-9]-[0-9]*' OR t GLOB '*[0-9] [JFMASOND][aepuco][nbrylgptvc]*'`
+const rewritable = `t <> '' AND (t LIKE '%port%' OR t LIKE '%starboard%' OR t GLOB '*[0-9]*' AND (t GLOB '*[0-9]*[cmk][mg]*' OR t GLOB '*[0-9].[0-9]*'
+	OR t GLOB '*[0-9]-[0-9][0-9]-[0-9]*' OR t GLOB '*[0-9] [JFMASOND][aepuco][nbrylgptvc]*'))`
 
 // typedQuery reads the columns, what they held before, and the names of guests on sheets.
 var typedQuery = func() string {

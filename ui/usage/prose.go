@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"thole/api/people"
 )
@@ -103,7 +104,7 @@ func (u Usage) prose(text string, body bool) string {
 			text = u.inUnits(text, inRigCm, rigLength)
 		}
 	}
-	if u.changes(rigMove) && strings.Contains(text, "mm") {
+	if strings.Contains(text, "mm") && u.changes(rigMove) {
 		text = u.inUnits(text, inMm, rigMove)
 	}
 	if u.Stroke {
@@ -138,7 +139,7 @@ func sides(text string) string {
 // days writes days in the reader's order; a day in the order of files is one, too, but
 // where it stands as an example of how to type one.
 func (u Usage) days(text string) string {
-	if u.Days != YearFirst && strings.Contains(text, "-") && !strings.Contains(text, "year-month-day") {
+	if u.Days != YearFirst && holdsDay(text) && !strings.Contains(text, "year-month-day") {
 		text = isoDay.ReplaceAllStringFunc(text, func(found string) string {
 			m := isoDay.FindStringSubmatch(found)
 			month, day := int(number(m[2])), int(number(m[3]))
@@ -148,7 +149,7 @@ func (u Usage) days(text string) string {
 			return fmt.Sprintf("%d %s %s", day, months[month-1], m[1])
 		})
 	}
-	if u.Days == "" {
+	if u.Days == "" || !namesMonth(text) {
 		return text
 	}
 	return aDay.ReplaceAllStringFunc(text, func(found string) string {
@@ -168,8 +169,34 @@ func (u Usage) days(text string) string {
 	})
 }
 
+// holdsDay tells whether a text may hold a day in the order of files. It is asked of whole
+// pages, and is fast for that.
+func holdsDay[T string | []byte](text T) bool {
+	for i := 4; i+5 < len(text); i++ {
+		if text[i] == '-' && text[i+3] == '-' && isDigit(text[i-1]) && isDigit(text[i-4]) && isDigit(text[i+1]) && isDigit(text[i+4]) {
+			return true
+		}
+	}
+	return false
+}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// namesMonth tells whether a text may hold a month behind a day.
+func namesMonth(text string) bool {
+	for i := 1; i+3 < len(text); i++ {
+		if text[i] == ' ' && isDigit(text[i-1]) && text[i+1] >= 'A' && text[i+1] <= 'S' {
+			return true
+		}
+	}
+	return false
+}
+
 // commas writes decimals with a comma; what has several points is no number.
 func commas(text string) string {
+	if !strings.Contains(text, ".") {
+		return text
+	}
 	return decimal.ReplaceAllStringFunc(text, func(found string) string {
 		number := strings.TrimSuffix(found, ".")
 		if strings.Count(number, ".") != 1 {
@@ -195,11 +222,11 @@ func (u Usage) cell(text string, k kind) string {
 		return ""
 	case trimmed == "cm" && k == bodyLength:
 		return "" // each number says its own
-	case k != aRatio && k != perLength && (inKg.MatchString(text) || inCm.MatchString(text) || inMm.MatchString(text)):
+	case k != aRatio && k != perLength && hasUnit(text) && (inKg.MatchString(text) || inCm.MatchString(text) || inMm.MatchString(text)):
 		return u.prose(text, k == bodyLength)
-	case unit.MatchString(text) && k != aRatio && k != perLength:
+	case hasUnit(text) && unit.MatchString(text) && k != aRatio && k != perLength:
 		return u.prose(unit.ReplaceAllString(text, "${1}"+u.unitOf(k)), k == bodyLength)
-	case letter.MatchString(text) && k != aRatio && !ranged.MatchString(trimmed):
+	case strings.ContainsFunc(text, unicode.IsLetter) && k != aRatio && !ranged.MatchString(trimmed):
 		return u.prose(text, k == bodyLength) // words, such as "hole 7"
 	}
 	rough := strings.Contains(text, "±")
@@ -213,7 +240,9 @@ func (u Usage) cell(text string, k kind) string {
 	return text
 }
 
-var (
-	letter = regexp.MustCompile(`\pL`)
-	ranged = regexp.MustCompile(`^[^\pL]*(?: to | to$|^to )[^\pL]*$`)
-)
+// hasUnit tells whether a text may name a unit.
+func hasUnit(text string) bool {
+	return strings.Contains(text, "cm") || strings.Contains(text, "mm") || strings.Contains(text, "kg")
+}
+
+var ranged = regexp.MustCompile(`^[^\pL]*(?: to | to$|^to )[^\pL]*$`)

@@ -19,7 +19,7 @@ const was = "was:"
 // wrote themselves stays as they wrote it: in fields and in elements of the class typed,
 // between quotation marks, and wherever one of their names or notes stands.
 func (u Usage) Rewrite(page []byte, theirs Typed) []byte {
-	if u.Default() && !isoDay.Match(page) {
+	if u.leaves(page) {
 		return page
 	}
 	w := writing{u: u, theirs: theirs}
@@ -29,6 +29,29 @@ func (u Usage) Rewrite(page []byte, theirs Typed) []byte {
 		w.take(z.Token(), raw)
 	}
 	return w.out.Bytes()
+}
+
+// leaves tells whether nothing of a page is to be changed.
+func (u Usage) leaves(page []byte) bool { return u.Default() && !showsDay(page) }
+
+// showsDay tells whether a page tells a day in the order of files: in its text, or in an
+// attribute that readers are told.
+func showsDay(page []byte) bool {
+	if !holdsDay(page) {
+		return false
+	}
+	for _, at := range isoDay.FindAllIndex(page, -1) {
+		before := page[:at[0]]
+		tag := bytes.LastIndexByte(before, '<')
+		if bytes.LastIndexByte(before, '>') > tag {
+			return true
+		}
+		said := bytes.LastIndex(before, []byte(`="`))
+		if name := bytes.LastIndexAny(before[:max(said, 0)], " \n\t"); said > tag && prosy[string(before[name+1:said])] {
+			return true
+		}
+	}
+	return false
 }
 
 // writing is a page on its way.
@@ -175,7 +198,7 @@ func (w *writing) start(t *html.Token, raw []byte) {
 	default:
 		e.cell, e.body = kinds[m], m == string(bodyLength)
 	}
-	if t.Data == "a" && kindOf(strings.TrimPrefix(attribute(t, "href"), "#")) == bodyLength {
+	if field, here := strings.CutPrefix(attribute(t, "href"), "#"); here && kindOf(field) == bodyLength {
 		w.said = true
 	}
 	if w.unit != none && hasClass(t, "unit") {
@@ -197,7 +220,7 @@ func (w *writing) start(t *html.Token, raw []byte) {
 var letters = map[string]string{"P": "S", "S": "B"}
 
 // prosy are the attributes that readers are told.
-var prosy = map[string]bool{"aria-label": true, "title": true, "placeholder": true, "alt": true, "aria-description": true}
+var prosy = map[string]bool{"aria-label": true, "title": true, "placeholder": true, "alt": true, "aria-description": true, "hx-confirm": true}
 
 // tag writes a tag with what its attributes tell.
 func (w *writing) tag(t *html.Token, raw []byte, e element) {

@@ -115,3 +115,18 @@ func sameCm(got, want string) bool {
 	w, none := wire.ReadNumber(want)
 	return got == want || complaint == "" && none == "" && v == w
 }
+
+// BenchmarkRewrite rewrites a page of 400 table rows, as somebody who chose nothing and as
+// somebody who has all otherwise.
+func BenchmarkRewrite(b *testing.B) {
+	page := []byte("<table>" + strings.Repeat(`<tr data-m="cm"><th>Span of the port side</th><td>159.5</td><td>within ± 2 mm on 30 Nov 2026</td></tr>`, 400) + "</table>")
+	theirs := Theirs([]string{"Port Ellen", "moved 3 cm to port"})
+	for name, u := range map[string]Usage{"as in the records": {}, "all otherwise": {Feet: true, Rig: people.Fractions, Pounds: true, Stroke: true, Days: MonthFirst, Comma: true}} {
+		b.Run(name, func(b *testing.B) {
+			b.SetBytes(int64(len(page)))
+			for b.Loop() {
+				u.Rewrite(page, theirs)
+			}
+		})
+	}
+}

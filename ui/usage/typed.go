@@ -2,7 +2,6 @@ package usage
 
 import (
 	"context"
-	"errors"
 	"log/slog"
 	"net/http"
 	"slices"
@@ -61,8 +60,9 @@ const (
 
 // around rewrites a text but for what people wrote in it.
 func (t Typed) around(text string, rewrite func(string) string) string {
-	if said := rewrite(text); said == text {
-		return text
+	said := rewrite(text)
+	if said == text || !strings.Contains(text, "“") && !slices.ContainsFunc(t, func(own string) bool { return strings.Contains(text, own) }) {
+		return said
 	}
 	var kept []string
 	keep := func(found string) string {
@@ -105,7 +105,7 @@ func alone(text string, from, to int) bool {
 // reader is who a page is for.
 type reader struct {
 	Usage
-	theirs Typed
+	theirs func() Typed // looked up where a page needs it
 }
 
 type key struct{}
@@ -118,8 +118,11 @@ func From(ctx context.Context) Usage {
 
 // Rewrite returns a page, or a part of one, as who asks has units and words.
 func Rewrite(ctx context.Context, page []byte) []byte {
-	r, _ := ctx.Value(key{}).(reader)
-	return r.Usage.Rewrite(page, r.theirs)
+	r, ok := ctx.Value(key{}).(reader)
+	if !ok || r.leaves(page) {
+		return page
+	}
+	return r.Usage.Rewrite(page, r.theirs())
 }
 
 // Kept is the usage that a request's browser keeps; ok tells whether it keeps one.
@@ -179,10 +182,18 @@ func (r *Readers) typed(ctx context.Context) (Typed, error) {
 // with gives a request what its pages are rewritten by. What cannot be read is logged: the
 // page meets the same fault, and tells.
 func (r *Readers) with(q *http.Request) (*http.Request, Usage) {
-	u, err := r.asked(q)
-	theirs, err2 := r.typed(q.Context())
-	if err = errors.Join(err, err2); err != nil && q.Context().Err() == nil {
-		r.log.Error("units and words cannot be read", "err", err)
+	ctx := q.Context()
+	logged := func(err error) {
+		if err != nil && ctx.Err() == nil {
+			r.log.Error("units and words cannot be read", "err", err)
+		}
 	}
-	return q.WithContext(context.WithValue(q.Context(), key{}, reader{u, theirs})), u
+	u, err := r.asked(q)
+	logged(err)
+	theirs := func() Typed {
+		list, err := r.typed(ctx)
+		logged(err)
+		return list
+	}
+	return q.WithContext(context.WithValue(ctx, key{}, reader{u, theirs})), u
 }

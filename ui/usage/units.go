@@ -219,6 +219,9 @@ func (u Usage) cmPerUnit() float64 {
 	return cmPerInch
 }
 
+// typedSigns are those that a keyboard has.
+var typedSigns = strings.NewReplacer("′", "'", "″", `"`, "−", "-")
+
 // typed writes a value as the field of a form has it; what is no number stays.
 func (u Usage) typed(k kind, text string) string {
 	v, complaint := wire.ReadNumber(text)
@@ -226,7 +229,7 @@ func (u Usage) typed(k kind, text string) string {
 		return text
 	}
 	if u.changes(k) && k != aNumber {
-		text = strings.NewReplacer("′", "'", "″", `"`, "−", "-").Replace(u.write(k, v, false))
+		text = typedSigns.Replace(u.write(k, v, false))
 	}
 	if u.Comma {
 		return strings.Replace(text, ".", ",", 1)
@@ -234,9 +237,12 @@ func (u Usage) typed(k kind, text string) string {
 	return text
 }
 
+// plainSigns are those that programs read.
+var plainSigns = strings.NewReplacer("−", "-", "–", "-", ",", ".")
+
 // number reads a number of a page.
 func number(text string) float64 {
-	v, _ := strconv.ParseFloat(strings.Replace(strings.NewReplacer("−", "-", "–", "-").Replace(text), ",", ".", 1), 64)
+	v, _ := strconv.ParseFloat(plainSigns.Replace(text), 64)
 	return v
 }
 
