@@ -48,6 +48,7 @@ func TestPagesHoldTheReadersUnits(t *testing.T) {
 			return
 		}
 		texts, _ := textsOf(t, body)
+		texts = append(texts, numbersIn(body)...)
 		said := map[string]bool{}
 		for _, text := range texts {
 			for _, stray := range strays {
@@ -66,6 +67,16 @@ func TestPagesHoldTheReadersUnits(t *testing.T) {
 	if pages < 60 || feet < 20 || inches < 200 || pounds < 20 || bowside < 20 || commas < 500 {
 		t.Errorf("%d pages, %d feet, %d inches, %d pounds, %d sides, %d decimals: hardly anything is changed", pages, feet, inches, pounds, bowside, commas)
 	}
+}
+
+// numbersIn are the numbers that stand in the fields of a page.
+func numbersIn(body string) (list []string) {
+	for _, m := range regexp.MustCompile(`<input (?:[^>]* )?name="([^":]+)" value="([−-]?[\d:.]+)"([^>]*)`).FindAllStringSubmatch(body, -1) {
+		if !strings.Contains(m[0], `type="hidden"`) && !strings.Contains(m[3], `type=`) {
+			list = append(list, m[2])
+		}
+	}
+	return list
 }
 
 // TestNoPageHasDaysAsInFiles walks every page as somebody who chose nothing.

@@ -28,6 +28,7 @@ var (
 	aDay       = regexp.MustCompile(`\b(\d{1,2}) (Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)( \d{4})?\b`)
 	isoDay     = regexp.MustCompile(`\b(\d{4})-(\d\d)-(\d\d)\b`)
 	decimal    = regexp.MustCompile(`[\d.]*\d\.\d[\d.]*`)
+	mixedUp    = regexp.MustCompile(` It looks like (?:metres|millimetres|inches|feet|pounds|grams|stones): [^?]*\?`)
 	quoted     = regexp.MustCompile(`“[^”]*”`)
 )
 
@@ -89,8 +90,12 @@ func (u Usage) signed(k kind, text string, rough bool) string {
 	return written
 }
 
-// prose rewrites a text. body tells that its lengths are those of a body.
+// prose rewrites a text. body tells that its lengths are those of a body. What a number
+// may have been meant as is left out for who did not type cm or kg.
 func (u Usage) prose(text string, body bool) string {
+	if (u.Feet || u.Rig != "" || u.Pounds) && strings.Contains(text, "It looks like") {
+		text = mixedUp.ReplaceAllString(text, "")
+	}
 	if u.Pounds && strings.Contains(text, "kg") {
 		text = u.inUnits(text, inKg, aMass)
 	}

@@ -68,7 +68,7 @@ func holes(form url.Values, name string) bool {
 
 var (
 	bareNumber = regexp.MustCompile(`^\s*\d+(?:[.,]\d+)?\s*$`)
-	commaed    = regexp.MustCompile(`^\s*[+−–-]?\d*,\d+\s*$`)
+	commaed    = regexp.MustCompile(`^\s*[+−–-]?(?:\d+:)*\d*,\d+\s*$`)
 	otherUnit  = regexp.MustCompile(`(?i)['′’"″”]|ft|feet|foot|\bin\b|\d\s*in\b|inch|lb|\bst\b|\d\s*st\b|stone|\d\s*m\b`)
 )
 

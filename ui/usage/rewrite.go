@@ -261,10 +261,11 @@ func fieldKind(t *html.Token) kind {
 		return none
 	}
 	k := kindOf(attribute(t, "name"))
-	if said, ok := kinds[attribute(t, "data-m")]; ok && (k == none || said == aNumber) {
+	of := attribute(t, "data-m")
+	if said, ok := kinds[of]; ok && (k == none || of == "hole") {
 		return said
 	}
-	if k != none || attribute(t, "inputmode") != "decimal" {
+	if k != none || attribute(t, "inputmode") != "decimal" && !aTime.MatchString(attribute(t, "value")) {
 		return k
 	}
 	return aNumber

@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -179,6 +180,10 @@ func (r *Readers) typed(ctx context.Context) (Typed, error) {
 	return r.theirs, err
 }
 
+// asPublished are pages that quote: sources with their figures, what programs send and
+// get, and licences.
+var asPublished = regexp.MustCompile(`^/(sources|api|notices)(/|$)`)
+
 // with gives a request what its pages are rewritten by. What cannot be read is logged: the
 // page meets the same fault, and tells.
 func (r *Readers) with(q *http.Request) (*http.Request, Usage) {
@@ -190,6 +195,9 @@ func (r *Readers) with(q *http.Request) (*http.Request, Usage) {
 	}
 	u, err := r.asked(q)
 	logged(err)
+	if asPublished.MatchString(q.URL.Path) {
+		u = Usage{}
+	}
 	theirs := func() Typed {
 		list, err := r.typed(ctx)
 		logged(err)

@@ -45,7 +45,7 @@ const (
 // unit of a table's row or of a field.
 var kinds = map[string]kind{
 	"length": bodyLength, "mass": aMass, "rig": rigLength, "rig_mm": rigMove, "per_cm": perLength, "ratio": aRatio, "tick": aTick, "even": evenTick,
-	"cm": rigLength, "mm": rigMove, "kg": aMass, "hole": aNumber,
+	"number": aNumber, "cm": rigLength, "mm": rigMove, "kg": aMass, "hole": aNumber,
 }
 
 // bodyNames are the fields of body lengths, by how their names end.
@@ -222,9 +222,15 @@ func (u Usage) cmPerUnit() float64 {
 // typedSigns are those that a keyboard has.
 var typedSigns = strings.NewReplacer("′", "'", "″", `"`, "−", "-")
 
+// aTime is a time with decimals.
+var aTime = regexp.MustCompile(`^\d+(:\d\d){1,2}\.\d+$`)
+
 // typed writes a value as the field of a form has it; what is no number stays.
 func (u Usage) typed(k kind, text string) string {
 	v, complaint := wire.ReadNumber(text)
+	if k == aNumber && aTime.MatchString(text) {
+		complaint = ""
+	}
 	if complaint != "" || text == "" {
 		return text
 	}
