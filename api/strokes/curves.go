@@ -79,11 +79,11 @@ func (s *Service) UploadCurves(_ context.Context, r CurvesRequest) (CurveFile, e
 }
 
 func (s *Service) curveTable(upload, unit string) (stroke.CurveTable, error) {
-	f, err := s.uploads.find(upload)
+	f, err := s.uploads.Find(upload)
 	if err != nil {
 		return stroke.CurveTable{}, err
 	}
-	file, err := f.open()
+	file, err := f.Open()
 	if err != nil {
 		return stroke.CurveTable{}, err
 	}
@@ -103,7 +103,7 @@ func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (Recordin
 	if err != nil {
 		return RecordingList{}, err
 	}
-	f, err := s.uploads.find(r.Upload)
+	f, err := s.uploads.Find(r.Upload)
 	if err != nil {
 		return RecordingList{}, err
 	}
@@ -120,7 +120,7 @@ func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (Recordin
 	if err != nil {
 		return RecordingList{}, records.RecordError(err)
 	}
-	_ = s.uploads.remove(r.Upload)
+	_ = s.uploads.Remove(r.Upload)
 	return s.listed(ctx, kept)
 }
 

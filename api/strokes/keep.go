@@ -53,13 +53,13 @@ type Keeping struct {
 // The upload is removed then. Errors: ErrNotFound for the upload, an *Invalid,
 // an *Unreadable or the context's.
 func (s *Service) KeepStrokes(ctx context.Context, r KeepStrokesRequest) (RecordingList, error) {
-	f, err := s.uploads.find(r.Upload)
+	f, err := s.uploads.Find(r.Upload)
 	if err != nil {
 		return RecordingList{}, err
 	}
-	list, err := s.Keep(ctx, &Keeping{Service: s, Ask: &r, Name: f.Name, Size: f.Bytes, Open: f.open})
+	list, err := s.Keep(ctx, &Keeping{Service: s, Ask: &r, Name: f.Name, Size: f.Bytes, Open: f.Open})
 	if err == nil {
-		_ = s.uploads.remove(r.Upload)
+		_ = s.uploads.Remove(r.Upload)
 	}
 	return list, err
 }

@@ -73,8 +73,8 @@ type strokeForm struct {
 	service *Service
 	request AnalyseStrokesRequest
 	seen    []string
-	check   bool    // that the file begins like a table
-	spooled *upload // the file
+	check   bool     // that the file begins like a table
+	spooled *waiting // the file
 }
 
 // parts of the multipart request beside the file.
@@ -116,7 +116,7 @@ func (f *strokeForm) take(name string, part *multipart.Part) (err error) {
 	if name != "file" {
 		return f.decode(name, part)
 	}
-	f.spooled, err = f.service.uploads.spool(part.FileName(), part, f.check)
+	f.spooled, err = f.service.uploads.Spool(part.FileName(), part, f.check)
 	return err
 }
 
@@ -153,8 +153,8 @@ func (s *Service) analyseStrokes(c *rest.Call) error {
 	}
 	file, request := f.spooled, f.request
 	return c.Work(func(ctx context.Context) (any, error) {
-		defer file.discard()
-		return file.analyse(ctx, &request)
+		defer file.Discard()
+		return analyseFile(ctx, file, &request)
 	})
 }
 
@@ -166,7 +166,7 @@ func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeFo
 	}
 	defer done()
 	if err = f.read(c.Request(), known...); err != nil && f.spooled != nil {
-		f.spooled.discard()
+		f.spooled.Discard()
 	}
 	return f, err
 }
@@ -174,10 +174,10 @@ func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeFo
 func (s *Service) upload(c *rest.Call) error {
 	f, err := s.taken(c, &strokeForm{service: s, check: true})
 	if err == nil {
-		err = s.uploads.add(f.spooled)
+		err = s.uploads.Add(f.spooled)
 	}
 	if err != nil {
 		return c.FailUpload(err)
 	}
-	return c.Send(f.spooled.Upload)
+	return c.Send(uploadOf(f.spooled))
 }
