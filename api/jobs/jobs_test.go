@@ -44,7 +44,7 @@ func (w *work) run(ctx context.Context) (any, error) {
 // started starts work, which may have ended already when it is told of.
 func started(t *testing.T, s *Service, w func(context.Context) (any, error)) wire.Job {
 	t.Helper()
-	job, err := s.StartJob(w)
+	job, err := s.StartJob(t.Context(), w)
 	if err != nil || job.ID == "" || job.State == "" {
 		t.Fatalf("%+v: %v", job, err)
 	}
@@ -147,7 +147,7 @@ func TestAsManyJobsAsTheMachineBears(t *testing.T) {
 	for range accepted - 1 {
 		started(t, s, func(ctx context.Context) (any, error) { begun.Add(1); return (&work{}).run(ctx) })
 	}
-	if _, err := s.StartJob((&work{}).run); !errors.Is(err, ErrBusy) || ErrBusy.Status != http.StatusServiceUnavailable {
+	if _, err := s.StartJob(t.Context(), (&work{}).run); !errors.Is(err, ErrBusy) || ErrBusy.Status != http.StatusServiceUnavailable {
 		t.Fatalf("one too many: %v", err)
 	}
 	close(first.goOn)

@@ -113,6 +113,11 @@ var rowsAddedAt = map[int]string{
 			(24, 1, 'Fours', 'fours', '2026-03-13', 1000, '4-', '{"boats":2,"tell_w":12.5,"hulls":true}', '', 0), (25, 1, 'Pairs', 'pairs', '2026-03-13', 1000, '2-', '{"boats":2}', '', 0);`,
 	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
 	26: `INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, x'FFD8', 4, 3, '2026-03-13T10:00:00.000Z', 'Anna');`,
+	27: `INSERT INTO recordings (id, athlete_id, seat, side, recorded_on, source_file, mapping_name, thresholds, note, entered_at) VALUES
+			(2, 1, '1', '', '2026-03-14', 'b.csv', '', '{}', '', '2026-03-14T10:00:00.000Z'), (3, 4, '2', '', '2026-03-14', 'b.csv', '', '{}', '', '2026-03-14T10:01:30.000Z'),
+			(4, 1, '1', 'port', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z'), (5, 1, '1', 'starboard', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z');`,
+	28: `INSERT INTO recordings (id, athlete_id, seat, side, recorded_on, source_file, mapping_name, thresholds, note, entered_at, entered_by, kept_with) VALUES
+			(6, 1, '1', '', '2026-03-16', 'c.csv', '', '{}', '', '2026-03-16T10:00:00.000Z', 'Anna', 6);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
@@ -389,6 +394,19 @@ func TestPiecesOfOldFilesSayWhetherAClockWasRead(t *testing.T) {
 	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.SeatRaceRecord, 1, 1)))[0], `terms {} {"boats":2} Anna`)
 	_, err := storetest.Writer(s).Exec("UPDATE edits SET at = ''")
 	storetest.WantError(t, db.Explain(err), store.ErrInvalid)
+}
+
+// TestRecordingsOfOldFilesKnowWhatTheyCameWith: what came on one day from files of one
+// name counts as kept at once.
+func TestRecordingsOfOldFilesKnowWhatTheyCameWith(t *testing.T) {
+	s := storetest.At(t, fileOf(t, 27))
+	for id, want := range map[int64]struct {
+		with   int64
+		others bool
+	}{1: {1, false}, 2: {2, true}, 3: {2, true}, 4: {4, false}, 5: {4, false}} {
+		storetest.WantEqual(t, storetest.Must(s.RecordingRow(storetest.Ctx, id)).KeptWith, want.with)
+		storetest.WantEqual(t, storetest.Must(s.HoldsOthers(storetest.Ctx, id)), want.others)
+	}
 }
 
 // A phone can send a result again after the program was renewed.

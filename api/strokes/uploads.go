@@ -8,8 +8,8 @@ import (
 	"thole/selection/stroke"
 )
 
-// Upload is a file of measurements that waits to be measured. It is removed
-// when an hour has passed, and when the program ends.
+// Upload is a file of measurements that waits to be measured, by whoever sent it or a
+// coach. It is removed when an hour has passed, and when the program ends.
 type Upload struct {
 	ID       string         `json:"id"`
 	Name     string         `json:"name" description:"Of the file, as sent."`
@@ -32,6 +32,7 @@ type AnalyseUploadRequest struct {
 	ID         string            `path:"id" json:"-"`
 	Mapping    *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
 	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Seat       *string           `json:"seat" description:"Only this one, as the file calls it. An athlete names their own where the file has several."`
 	Thresholds *StrokeThresholds `json:"thresholds" description:"Left out: 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `json:"levers" description:"Left out: no work and no power."`
 }
@@ -43,6 +44,9 @@ func newUploads() *uploads.Line[StrokeProposal] {
 	return uploads.New("thole-strokes", stroke.SampleSize, detectStrokes)
 }
 
+// LargestUpload is how many bytes a file of who asks may have.
+func LargestUpload(ctx context.Context) int64 { return uploads.Largest(ctx) }
+
 // uploadOf tells of a file that waits.
 func uploadOf(f *waiting) Upload {
 	return Upload{ID: f.ID, Name: f.Name, Bytes: f.Bytes, Proposal: f.Told}
@@ -50,9 +54,9 @@ func uploadOf(f *waiting) Upload {
 
 // Upload keeps a file of measurements for an hour and proposes how to read it.
 // Errors: *Unreadable for a file that is no table, and one of status 413 for a
-// file of more than 1 GB.
-func (s *Service) Upload(_ context.Context, name string, file io.Reader) (Upload, error) {
-	f, err := s.uploads.Spool(name, file, true)
+// file of more than 1 GB, or 128 MB of an athlete.
+func (s *Service) Upload(ctx context.Context, name string, file io.Reader) (Upload, error) {
+	f, err := s.uploads.Spool(ctx, name, file, true)
 	if err != nil {
 		return Upload{}, err
 	}
@@ -60,8 +64,8 @@ func (s *Service) Upload(_ context.Context, name string, file io.Reader) (Upload
 }
 
 // UploadOf returns an upload. The error is ErrNotFound.
-func (s *Service) UploadOf(_ context.Context, r UploadRequest) (Upload, error) {
-	f, err := s.uploads.Find(r.ID)
+func (s *Service) UploadOf(ctx context.Context, r UploadRequest) (Upload, error) {
+	f, err := s.uploads.Find(ctx, r.ID)
 	if err != nil {
 		return Upload{}, err
 	}
@@ -69,28 +73,31 @@ func (s *Service) UploadOf(_ context.Context, r UploadRequest) (Upload, error) {
 }
 
 // RemoveUpload removes an upload. The error is ErrNotFound.
-func (s *Service) RemoveUpload(_ context.Context, r UploadRequest) (RemovedUpload, error) {
-	return RemovedUpload(r), s.uploads.Remove(r.ID)
+func (s *Service) RemoveUpload(ctx context.Context, r UploadRequest) (RemovedUpload, error) {
+	return RemovedUpload(r), s.uploads.Remove(ctx, r.ID)
 }
 
 // AnalyseUpload measures the strokes of an upload, telling its progress in
 // bytes. The error is ErrNotFound, an *Invalid, an *Unreadable or the
 // context's.
 func (s *Service) AnalyseUpload(ctx context.Context, r AnalyseUploadRequest) (StrokeReport, error) {
-	f, err := s.uploads.Find(r.ID)
+	f, err := s.uploads.Find(ctx, r.ID)
 	if err != nil {
 		return StrokeReport{}, err
 	}
-	return analyseFile(ctx, f, &AnalyseStrokesRequest{Mapping: r.Mapping, Force: r.Force, Thresholds: r.Thresholds, Levers: r.Levers})
+	return analyseFile(ctx, f, &AnalyseStrokesRequest{Mapping: r.Mapping, Force: r.Force, Thresholds: r.Thresholds, Levers: r.Levers}, r.Seat)
 }
 
-func analyseFile(ctx context.Context, f *waiting, r *AnalyseStrokesRequest) (StrokeReport, error) {
+func analyseFile(ctx context.Context, f *waiting, r *AnalyseStrokesRequest, seat *string) (StrokeReport, error) {
 	file, err := f.Open()
 	if err != nil {
 		return StrokeReport{}, err
 	}
 	defer file.Close()
 	report, mapping, err := analyseStrokes(ctx, r, file, f.Bytes, nil)
+	if err == nil {
+		err = narrow(ctx, report, seat)
+	}
 	if err != nil {
 		return StrokeReport{}, err
 	}
