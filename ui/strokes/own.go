@@ -65,6 +65,17 @@ func (c *seatChoice) mend(problems []page.Problem) {
 // seatField is the id of the field in which an athlete names their seat.
 const seatField = "own_seat"
 
+// Unsure reports whether somebody should check how the file is read: there is a question
+// or a mistake, or a column that measuring needs is not known.
+func (p *mappingPage) Unsure() bool {
+	known := map[string]bool{"time": p.Rate != ""}
+	for _, c := range p.Columns {
+		known[c.Quantity] = true
+	}
+	inFold := func(f page.Problem) bool { return f.Field != seatField && f.Field != "force" }
+	return len(p.Questions) > 0 || p.ZerosWanted() || slices.ContainsFunc(p.Problems, inFold) || !known["time"] || !known["oar_angle"] || !known["force"]
+}
+
 // given is the athlete that a form names, or else the one who asks; "" for nobody.
 func given(text string, self int64) string {
 	if text == "" && self != 0 {
