@@ -127,8 +127,10 @@ func openTo(f *Frame) {
 	f.Complete(map[string]access.Rule{
 		"GET /boats": access.Staff, "GET /setup": access.Staff, "GET /athletes": access.Coaches, "GET /squad/import": access.Coaches, "GET /seat": access.Everyone,
 	}, Extras{
-		Todo:  func(context.Context) ([]Todo, error) { return []Todo{{Text: "Two sheets wait"}}, nil },
-		Start: func(context.Context) (Start, error) { return Start{Empty: true, Steps: []Step{{Title: "Add athletes"}}}, nil },
+		Todo: func(context.Context) ([]Todo, error) { return []Todo{{Text: "Two sheets wait"}}, nil },
+		Start: func(context.Context) (Start, error) {
+			return Start{Empty: true, Steps: []Step{{Title: "Add athletes"}}}, nil
+		},
 	})
 }
 
