@@ -10,132 +10,6 @@ import (
 	"thole/api/strokes"
 )
 
-// forms are multipart requests, which stand for the path of a sample.
-var forms = map[string][]Part{
-	"/form/1": {{"mapping", "", PlainMapping}, {"thresholds", "", Newtons}, {"levers", "", gateArms}, FileOf(Rows(20, Known, Known))},
-	"/form/2": {AtHandle, {"thresholds", "", OfPeak}, FileOf(Rows(10, Known, Known))},
-	"/form/3": {FileOf(Rows(10, Known))},
-	"/form/4": {AtHandle, {"thresholds", "", `{"covered_deg":-3}`}, FileOf(Rows(10, Known))},
-}
-
-func init() {
-	byPath := func(path string, body Object) sample { return sample{path: path, Body: body} }
-	for route, list := range map[string]func(testing.TB) []sample{
-		"POST " + AnalysePath: func(testing.TB) []sample { return []sample{{path: "/form/1"}, {path: "/form/2"}, {path: "/form/4"}} },
-		"POST " + UploadsPath: func(testing.TB) []sample { return []sample{{path: "/form/3"}} },
-		"GET " + UploadsPath + "/:id": func(t testing.TB) []sample {
-			return []sample{byPath(UploadsPath+"/"+Uploaded(t, Rows(10, Known)), nil)}
-		},
-		"DELETE " + UploadsPath + "/:id": func(t testing.TB) []sample {
-			return []sample{byPath(UploadsPath+"/"+Uploaded(t, Rows(10, Known)), nil)}
-		},
-		"POST " + UploadsPath + "/:id/analyse": func(t testing.TB) []sample {
-			at := UploadsPath + "/" + Uploaded(t, Rows(10, Known)) + "/analyse"
-			return []sample{
-				byPath(at, Object{"mapping": Parsed(PlainMapping), "thresholds": Parsed(Newtons), "levers": Parsed(Arms)}),
-				byPath(at, Object{"force": "handle", "thresholds": Parsed(OfPeak)}), byPath(at, Object{"force": "gate", "thresholds": Parsed(`{"covered_deg":-3}`)}),
-			}
-		},
-		"GET " + mappingsPath: func(t testing.TB) []sample { saved(t, "plain"); return []sample{{}} },
-		"GET " + mappingsPath + "/:name": func(t testing.TB) []sample {
-			return []sample{byPath(mappingsPath+"/"+saved(t, Fresh("plain")), nil)}
-		},
-		"PUT " + mappingsPath + "/:name": func(testing.TB) []sample {
-			return []sample{byPath(mappingsPath+"/wide", Object{"mapping": Parsed(PlainMapping)})}
-		},
-		"DELETE " + mappingsPath + "/:name": func(t testing.TB) []sample {
-			return []sample{byPath(mappingsPath+"/"+saved(t, Fresh("gone")), nil)}
-		},
-		"GET " + RecordingsPath: func(t testing.TB) []sample { Recorded(t); Strangers(t); return []sample{{}} },
-		"POST " + RecordingsPath: func(t testing.TB) []sample {
-			return []sample{byPath(RecordingsPath, KeepingOf(Uploaded(t, Rows(20, Known, Known)), nil, KnownAthlete(t))), byPath(RecordingsPath, Object{
-				"upload": Uploaded(t, Rows(20, Known)), "force": "handle", "recorded_on": "2026-03-02", "seats": []any{Object{"seat": "1"}},
-			}), byPath(RecordingsPath, KeepingOf(Uploaded(t, Rows(20, Known)), knownBoat(t), KnownAthlete(t)))}
-		},
-		"GET " + RecordingsPath + "/:id": func(t testing.TB) []sample {
-			var list []sample
-			for _, id := range append(Sculled(t), Recorded(t)[0], Strangers(t)) {
-				at := fmt.Sprintf("%s/%d", RecordingsPath, id)
-				list = append(list, byPath(at, nil), byPath(at+"?share_of_peak=0.4", nil), byPath(at+"?covered_deg=-2", nil))
-			}
-			return list
-		},
-		"GET " + RecordingsPath + "/:id/first": func(t testing.TB) []sample {
-			crew := CrewOnRecord(t)
-			return []sample{
-				byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Strangers(t)), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, crew[0]), nil), byPath(fmt.Sprintf("%s/%d/first", RecordingsPath, Recorded(t)[0]), nil),
-				byPath(fmt.Sprintf("%s/%d/first?boat_class=1x&mass_kg=80&boat_speed_m_s=4.4", RecordingsPath, Sculled(t)[0]), nil),
-			}
-		},
-		"PUT " + RecordingsPath + "/:id": func(t testing.TB) []sample {
-			edit := func(id int64, more Object) sample {
-				body := Object{"version": 1.0, "recorded_on": "2026-02-27", "seat": "2", "note": "wrong day before", "by": "Ines"}
-				for name, v := range more {
-					body[name] = v
-				}
-				return byPath(fmt.Sprintf("%s/%d", RecordingsPath, id), body)
-			}
-			covered := KeepingOf(Uploaded(t, Rows(12, Known)), nil, KnownAthlete(t))
-			covered["thresholds"] = Parsed(`{"covered_deg":-3}`)
-			return []sample{
-				edit(Recorded(t)[0], Object{"levers": Parsed(gateArms), "boat_id": knownBoat(t), "athlete_id": float64(KnownAthlete(t))}), edit(Strangers(t), nil), edit(Kept(t, covered)[0].ID, nil),
-				edit(Sculled(t)[0], Object{"athlete_id": nil, "side": "port"}), sculledEdit(t, edit),
-			}
-		},
-		"PUT " + RecordingsPath + "/:id/mark": func(t testing.TB) []sample {
-			id := Recorded(t)[0]
-			start := Decoded[strokes.Recording](t, Request(http.MethodGet, fmt.Sprintf("%s/%d", RecordingsPath, id), "", "").Body.Bytes()).Oar.List[3].StartS
-			at := fmt.Sprintf("%s/%d/mark", RecordingsPath, id)
-			return []sample{byPath(at, Object{"version": 1.0, "start_s": start, "left_out": true, "note": "crab", "by": "Ines"})}
-		},
-		"GET " + RecordingsPath + "/:id/changes": func(t testing.TB) []sample {
-			return []sample{byPath(fmt.Sprintf("%s/%d/changes", RecordingsPath, Recorded(t)[0]), nil)}
-		},
-		"GET " + UploadsPath + "/:id/curves": func(t testing.TB) []sample {
-			return []sample{byPath(UploadsPath+"/"+Uploaded(t, MeanCurves("angle_deg", -60, 35))+"/curves", nil), byPath(UploadsPath+"/"+Uploaded(t, MeanCurves("drive_pct", 0, 100))+"/curves?unit=n", nil),
-				byPath(UploadsPath+"/"+Uploaded(t, strings.ReplaceAll(MeanCurves("drive_pct", 0, 100), "force_n", "force"))+"/curves", nil)}
-		},
-		"POST /api/v1/curves": func(t testing.TB) []sample {
-			return []sample{byPath("/api/v1/curves", Object{
-				"upload": Uploaded(t, MeanCurves("drive_pct", 0, 100)), "unit": "n", "force": "handle", "catch_deg": -55.0, "finish_deg": 34.0, "recorded_on": "2026-03-05", "note": "from the wall chart", "boat_id": knownBoat(t),
-				"curves": []any{Object{"name": "Ada force_n", "athlete_id": float64(KnownAthlete(t))}, Object{"name": "Bea force_n"}},
-			}), byPath("/api/v1/curves", Object{
-				"upload": Uploaded(t, MeanCurves("angle_deg", -60, 35)), "force": "gate", "recorded_on": "2026-03-05", "curves": []any{Object{"name": "Bea force_n"}},
-			})}
-		},
-		"GET /api/v1/catch": func(testing.TB) []sample {
-			return []sample{byPath("/api/v1/catch", nil), byPath("/api/v1/catch?boat_class=4%2B&height_cm=10&sink_m_s=1&moment_ms=20&pick_up_m_s2=6", nil)}
-		},
-		"DELETE " + RecordingsPath + "/:id": func(t testing.TB) []sample {
-			return []sample{byPath(fmt.Sprintf("%s/%d", RecordingsPath, Recorded(t)[0]), nil)}
-		},
-		"GET " + RecordingsPath + "/:id/samples": func(t testing.TB) []sample {
-			return []sample{byPath(fmt.Sprintf("%s/%d/samples", RecordingsPath, Recorded(t)[0]), nil)}
-		},
-		"POST " + RecordingsPath + "/:id/entry": func(t testing.TB) []sample {
-			at := fmt.Sprintf("%s/%d/entry", RecordingsPath, Recorded(t)[0])
-			return []sample{byPath(at, Object{}), byPath(at, typedRig())}
-		},
-		"POST " + RecordingsPath + "/:id/calibrate": func(t testing.TB) []sample {
-			at := fmt.Sprintf("%s/%d/calibrate", RecordingsPath, Recorded(t)[0])
-			return []sample{byPath(at, Object{}), byPath(at, typedRig())}
-		},
-		"GET " + RecordingsPath + "/compare": func(t testing.TB) []sample {
-			a, b := Sculled(t), Recorded(t)
-			var list []sample
-			for _, rest := range []string{"", "&share_of_peak=0.3", "&covered_deg=-3"} {
-				list = append(list, byPath(fmt.Sprintf("%s/compare?a=%d&b=%d%s", RecordingsPath, a[0], b[0], rest), nil),
-					byPath(fmt.Sprintf("%s/compare?a=%d&b=%d%s", RecordingsPath, b[1], a[1], rest), nil),
-					byPath(fmt.Sprintf("%s/compare?a=%d&b=%d%s", RecordingsPath, Strangers(t), Strangers(t), rest), nil))
-			}
-			return list
-		},
-		"GET " + RecordingsPath + "/squad": func(t testing.TB) []sample { return []sample{byPath(RecordingsPath+"/squad", nil)} },
-	} {
-		Samples[route] = list
-	}
-}
-
 // Uploaded sends a file that must be taken, and returns its id.
 func Uploaded(t testing.TB, text string) string {
 	t.Helper()
@@ -146,30 +20,14 @@ func Uploaded(t testing.TB, text string) string {
 	return Decoded[strokes.Upload](t, w.Body.Bytes()).ID
 }
 
-// saved saves the plain mapping under a name, which it returns as it stands in
-// an address.
-func saved(t testing.TB, name string) string {
-	t.Helper()
-	name = strings.ReplaceAll(name, " ", "-")
-	w := Request(http.MethodPut, mappingsPath+"/"+name, JSONType, `{"mapping":`+PlainMapping+`}`)
-	if w.Code != http.StatusOK {
-		t.Fatalf("%d %.300s", w.Code, w.Body)
-	}
-	return name
-}
-
-// knownBoat puts a single on record whose rig is complete.
-func knownBoat(t testing.TB) any {
+// KnownBoat puts a single on record whose rig is complete.
+func KnownBoat(t testing.TB) any {
 	t.Helper()
 	var rig []any
 	for name, value := range map[string]float64{"span_cm": 159, "oar_length_cm": 288, "inboard_cm": 88, "heel_to_pin_cm": 23.4, "gate_height_cm": 16.5} {
 		rig = append(rig, Object{"seat": 1, "setting": name, "value": value})
 	}
 	return float64(Created(t, "/api/v1/boats", Object{"name": Fresh("Shell"), "boat_class": "1x", "rig": rig, "by": "Ines"}))
-}
-
-func typedRig() Object {
-	return Object{"boat_class": "8+", "rig": Parsed(SweepSeat), "seat_number": 3}
 }
 
 // KeepingOf asks to keep every seat of an upload: the first as an athlete's,
@@ -196,7 +54,7 @@ func Recorded(t testing.TB) []int64 {
 	t.Helper()
 	var ids []int64
 	for range 2 {
-		r := Kept(t, KeepingOf(Uploaded(t, Rows(20, Puller{Catch: -64, Finish: 44, Peak: 500, Period: 2, Noise: 3})), knownBoat(t), KnownAthlete(t)))
+		r := Kept(t, KeepingOf(Uploaded(t, Rows(20, Puller{Catch: -64, Finish: 44, Peak: 500, Period: 2, Noise: 3})), KnownBoat(t), KnownAthlete(t)))
 		ids = append(ids, r[0].ID)
 	}
 	return ids
@@ -230,7 +88,7 @@ const scullMapping = `{"separator":"semicolon","force":"handle","header_lines":1
 // Sculled puts both oars of a sculler on record.
 func Sculled(t testing.TB) []int64 {
 	t.Helper()
-	body := KeepingOf(Uploaded(t, wideScull(20)), knownBoat(t), KnownAthlete(t))
+	body := KeepingOf(Uploaded(t, wideScull(20)), KnownBoat(t), KnownAthlete(t))
 	body["mapping"] = Parsed(scullMapping)
 	var ids []int64
 	for _, r := range Kept(t, body) {
@@ -265,14 +123,6 @@ func CrewOnRecord(t testing.TB) []int64 {
 		ids = append(ids, r.ID)
 	}
 	return ids
-}
-
-// sculledEdit corrects one oar of a sculler so that the other one stays its
-// pair.
-func sculledEdit(t testing.TB, edit func(int64, Object) sample) sample {
-	id := Sculled(t)[0]
-	r := Must(Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id}))
-	return edit(id, Object{"athlete_id": float64(*r.AthleteID), "seat": r.Seat, "side": r.Side, "recorded_on": r.RecordedOn, "levers": Parsed(Arms)})
 }
 
 // MeanCurves writes half sines of 500 and 600 N over an axis.

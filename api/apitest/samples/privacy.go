@@ -1,8 +1,10 @@
-package apitest
+package samples
 
 import (
 	"fmt"
 	"testing"
+
+	"thole/api/apitest"
 )
 
 func privacyOf(athlete int64, what string) string {
@@ -11,9 +13,9 @@ func privacyOf(athlete int64, what string) string {
 
 // consenting is an athlete who consented once and withdrew.
 func consenting(t testing.TB) int64 {
-	id := KnownAthlete(t)
+	id := apitest.KnownAthlete(t)
 	for _, given := range []bool{true, false} {
-		if w := Post(t, privacyOf(id, "consents"), Object{"given": given, "said_on": "2026-01-05", "guardian": "Mother", "note": "form in the office", "by": "Ines"}); w.Code != 201 {
+		if w := apitest.Post(t, privacyOf(id, "consents"), apitest.Object{"given": given, "said_on": "2026-01-05", "guardian": "Mother", "note": "form in the office", "by": "Ines"}); w.Code != 201 {
 			t.Fatalf("%d: %s", w.Code, w.Body)
 		}
 	}
@@ -21,16 +23,16 @@ func consenting(t testing.TB) int64 {
 }
 
 func init() {
-	Samples["GET /api/v1/athletes/:id/privacy"] = func(t testing.TB) []sample {
-		return []sample{{path: privacyOf(KnownAthlete(t), "privacy")}, {path: privacyOf(consenting(t), "privacy")}}
+	Of["GET /api/v1/athletes/:id/privacy"] = func(t testing.TB) []Sample {
+		return []Sample{{path: privacyOf(apitest.KnownAthlete(t), "privacy")}, {path: privacyOf(consenting(t), "privacy")}}
 	}
-	Samples["POST /api/v1/athletes/:id/consents"] = func(t testing.TB) []sample {
-		return []sample{
-			{path: privacyOf(KnownAthlete(t), "consents"), Body: Object{"given": true, "said_on": "2026-01-05", "guardian": "Mother", "note": "form in the office", "by": "Ines"}},
-			{path: privacyOf(KnownAthlete(t), "consents"), Body: Object{"given": false, "by": "Ines"}},
+	Of["POST /api/v1/athletes/:id/consents"] = func(t testing.TB) []Sample {
+		return []Sample{
+			{path: privacyOf(apitest.KnownAthlete(t), "consents"), Body: apitest.Object{"given": true, "said_on": "2026-01-05", "guardian": "Mother", "note": "form in the office", "by": "Ines"}},
+			{path: privacyOf(apitest.KnownAthlete(t), "consents"), Body: apitest.Object{"given": false, "by": "Ines"}},
 		}
 	}
-	Samples["GET /api/v1/athletes/:id/everything"] = func(t testing.TB) []sample {
-		return []sample{{path: privacyOf(consenting(t), "everything")}}
+	Of["GET /api/v1/athletes/:id/everything"] = func(t testing.TB) []Sample {
+		return []Sample{{path: privacyOf(consenting(t), "everything")}}
 	}
 }

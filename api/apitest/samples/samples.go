@@ -1,107 +1,85 @@
-package apitest
+// Package samples holds requests of every route with all that an answer may hold
+// or lack, for the tests that hold the interface against its description.
+package samples
 
 import (
 	"cmp"
 	"context"
 	"errors"
 	"mime"
-	"net/http"
 	"net/http/httptest"
-	"regexp"
 	"runtime"
 	"strings"
-	"sync"
 	"testing"
 
-	"github.com/getkin/kin-openapi/openapi3"
-
 	"thole/api/access"
+	"thole/api/apitest"
 	"thole/api/jobs"
 	"thole/api/lineup"
 	"thole/api/records"
 	"thole/api/wire"
 )
 
-// description is the served OpenAPI document as an independent library reads
-// it.
-var description = sync.OnceValues(func() (*openapi3.T, error) {
-	return openapi3.NewLoader().LoadFromData(Request(http.MethodGet, SpecPath, "", "").Body.Bytes())
-})
-
-func Described(t Reporter) *openapi3.T {
-	t.Helper()
-	doc, err := description()
-	if err != nil {
-		t.Fatalf("reading the description: %v", err)
-	}
-	return doc
-}
-
-// OpenPath writes the parameters of a path as OpenAPI does.
-func OpenPath(path string) string { return pathParameter.ReplaceAllString(path, "{$1}") }
-
-var pathParameter = regexp.MustCompile(`:([a-z_]+)`)
-
-// sample is a request that is answered.
-type sample struct {
+// Sample is a request that is answered.
+type Sample struct {
 	path string // the route's own where empty
-	Body Object
+	Body apitest.Object
 }
 
 // askers are those who have signed in and send the samples of a path; others come from
 // a server without accounts.
 var askers = map[string]*access.Viewer{}
 
-// Samples holds requests of every route with all that an answer may hold or
+// Of holds requests of every route with all that an answer may hold or
 // lack.
-var Samples = map[string]func(testing.TB) []sample{
-	"POST " + SolvePath: bodies(
-		Parsed(FullScull), Scull(), Sweep(), BareScull(), BareSweep(),
-		Drop(Scull(), "targets.catch_deg"), Drop(Scull(), "targets.finish_deg"),
-		Put(Put(Scull(), "posture.shin_deg", 80), "seat.heel_to_pin_cm", 10),      // the knees and the lean run out
-		Put(Put(Scull(), "posture.shin_deg", 100), "targets.catch_deg", -66),      // the lean runs out
-		Put(Put(Scull(), "seat.heel_to_pin_cm", 5), "targets.catch_deg", -85),     // no lean reaches the catch
-		Put(Put(Scull(), "handle.finish_height_cm", 8), "targets.finish_deg", 47), // no layback draws to the finish
-		sittingTall(), Put(BareScull(), "readings", []any{Object{"catch_cm": 70.0}}),
-		Put(Put(Put(Put(BareScull(), "seat.heel_to_pin_cm", 12), "rower.sex", "male"), "rower.stature_cm", 193), "rower.mass_kg", 92), // the stretcher stands too near the bow
-		Put(BareScull(), "targets.catch_deg", -75), // too far, and the rower's size is not known
-		Put(Scull(), "seat.gate_difference_cm", -1.5), Put(Scull(), "rower.age_years", 14), Put(Sweep(), "seat.side", "starboard"),
+var Of = map[string]func(testing.TB) []Sample{
+	"POST " + apitest.SolvePath: bodies(
+		apitest.Parsed(apitest.FullScull), apitest.Scull(), apitest.Sweep(), apitest.BareScull(), apitest.BareSweep(),
+		apitest.Drop(apitest.Scull(), "targets.catch_deg"), apitest.Drop(apitest.Scull(), "targets.finish_deg"),
+		apitest.Put(apitest.Put(apitest.Scull(), "posture.shin_deg", 80), "seat.heel_to_pin_cm", 10),      // the knees and the lean run out
+		apitest.Put(apitest.Put(apitest.Scull(), "posture.shin_deg", 100), "targets.catch_deg", -66),      // the lean runs out
+		apitest.Put(apitest.Put(apitest.Scull(), "seat.heel_to_pin_cm", 5), "targets.catch_deg", -85),     // no lean reaches the catch
+		apitest.Put(apitest.Put(apitest.Scull(), "handle.finish_height_cm", 8), "targets.finish_deg", 47), // no layback draws to the finish
+		sittingTall(), apitest.Put(apitest.BareScull(), "readings", []any{apitest.Object{"catch_cm": 70.0}}),
+		apitest.Put(apitest.Put(apitest.Put(apitest.Put(apitest.BareScull(), "seat.heel_to_pin_cm", 12), "rower.sex", "male"), "rower.stature_cm", 193), "rower.mass_kg", 92), // the stretcher stands too near the bow
+		apitest.Put(apitest.BareScull(), "targets.catch_deg", -75), // too far, and the rower's size is not known
+		apitest.Put(apitest.Scull(), "seat.gate_difference_cm", -1.5), apitest.Put(apitest.Scull(), "rower.age_years", 14), apitest.Put(apitest.Sweep(), "seat.side", "starboard"),
 	),
-	"POST " + CalibratePath:            bodies(Parsed(FullArcs), Measured(-66, 0, Scull()), Measured(0, 34, Sweep()), Measured(-30, 0, Scull())),
-	"POST /api/v1/rigging/centimetres": bodies(Parsed(FullScull), Scull(), Sweep(), BareSweep()),
-	"POST " + RulesPath:                bodies(Parsed(FullRules), Parsed(`{"boat_class": "1x"}`), Parsed(`{"boat_class": "1x", "hull_mass_kg": 13}`)),
+	"POST " + apitest.CalibratePath:    bodies(apitest.Parsed(apitest.FullArcs), apitest.Measured(-66, 0, apitest.Scull()), apitest.Measured(0, 34, apitest.Sweep()), apitest.Measured(-30, 0, apitest.Scull())),
+	"POST /api/v1/rigging/centimetres": bodies(apitest.Parsed(apitest.FullScull), apitest.Scull(), apitest.Sweep(), apitest.BareSweep()),
+	"POST " + apitest.RulesPath:        bodies(apitest.Parsed(apitest.FullRules), apitest.Parsed(`{"boat_class": "1x"}`), apitest.Parsed(`{"boat_class": "1x", "hull_mass_kg": 13}`)),
 	"GET /api/v1/jobs/:id":             someJobs,
 	"DELETE /api/v1/jobs/:id":          someJobs,
 }
 
 // sittingTall is a rower of whom a reading was taken, in a boat whose stretcher
 // is read in holes.
-func sittingTall() Object {
-	o := Put(Put(BareScull(), "rower.sex", "female"), "rower.stature_cm", 181.0)
-	o["readings"] = []any{Parsed(`{"finish_cm": 60, "catch_cm": 74}`)}
-	o["stretcher"] = Parsed(`{"mark": "hole", "offset_cm": 12, "hole_pitch_cm": 1.5}`)
+func sittingTall() apitest.Object {
+	o := apitest.Put(apitest.Put(apitest.BareScull(), "rower.sex", "female"), "rower.stature_cm", 181.0)
+	o["readings"] = []any{apitest.Parsed(`{"finish_cm": 60, "catch_cm": 74}`)}
+	o["stretcher"] = apitest.Parsed(`{"mark": "hole", "offset_cm": 12, "hole_pitch_cm": 1.5}`)
 	return o
 }
 
-func bodies(list ...Object) func(testing.TB) []sample {
-	return func(testing.TB) []sample {
-		var s []sample
+func bodies(list ...apitest.Object) func(testing.TB) []Sample {
+	return func(testing.TB) []Sample {
+		var s []Sample
 		for _, o := range list {
-			s = append(s, sample{Body: o})
+			s = append(s, Sample{Body: o})
 		}
 		return s
 	}
 }
 
 // someJobs starts a job that is done and some that have failed.
-func someJobs(t testing.TB) []sample {
+func someJobs(t testing.TB) []Sample {
 	t.Helper()
-	var list []sample
+	var list []Sample
 	faults := []error{nil, errors.New("a fault"), &wire.Invalid{Fields: []wire.FieldProblem{{}, {Row: 2, Column: "mass_kg"}}}, &wire.Unreachable{Limit: "no_catch"},
 		&records.Conflict{Version: 2, Changes: []wire.RecordChange{{}, {From: new(string), To: new(string)}}},
 		&lineup.Unmeetable{Rules: []string{"a must row"}}}
 	for _, fault := range faults {
-		job, err := Service.Jobs.StartJob(func(ctx context.Context) (any, error) {
+		job, err := apitest.Service.Jobs.StartJob(func(ctx context.Context) (any, error) {
 			if fault == nil {
 				jobs.Note(ctx)(3)
 			}
@@ -111,24 +89,24 @@ func someJobs(t testing.TB) []sample {
 			t.Fatal(err)
 		}
 		for job.State == "running" {
-			if job, err = Service.Jobs.Job(t.Context(), jobs.JobRequest{ID: job.ID}); err != nil {
+			if job, err = apitest.Service.Jobs.Job(t.Context(), jobs.JobRequest{ID: job.ID}); err != nil {
 				t.Fatal(err)
 			}
 			runtime.Gosched()
 		}
-		list = append(list, sample{path: "/api/v1/jobs/" + job.ID})
+		list = append(list, Sample{path: "/api/v1/jobs/" + job.ID})
 	}
 	return list
 }
 
 // Path is where a sample of a route is sent.
-func (s sample) Path(route string) string {
+func (s Sample) Path(route string) string {
 	_, path, _ := strings.Cut(route, " ")
 	return cmp.Or(s.path, path)
 }
 
 // Send sends a sample of a route and returns the answer, which must be good.
-func (s sample) Send(t testing.TB, route string) any {
+func (s Sample) Send(t testing.TB, route string) any {
 	t.Helper()
 	method, path, _ := strings.Cut(route, " ")
 	if s.path != "" {
@@ -136,24 +114,24 @@ func (s sample) Send(t testing.TB, route string) any {
 	}
 	body, contentType := "", ""
 	if s.Body != nil {
-		body, contentType = Encoded(t, s.Body), JSONType
+		body, contentType = apitest.Encoded(t, s.Body), apitest.JSONType
 	}
-	w := requestAs(askers[s.path], method, path, contentType, body)
+	w := apitest.RequestAs(askers[s.path], method, path, contentType, body)
 	if parts := forms[s.path]; parts != nil {
-		w = SendParts(strings.TrimPrefix(route, method+" "), nil, parts...)
+		w = apitest.SendParts(strings.TrimPrefix(route, method+" "), nil, parts...)
 	}
 	kind, _, err := mime.ParseMediaType(w.Header().Get("Content-Type"))
-	if w.Code >= 300 || kind != AnswerType(t, route) || err != nil {
+	if w.Code >= 300 || kind != apitest.AnswerType(t, route) || err != nil {
 		t.Fatalf("%s: %d %s: %.400s", route, w.Code, w.Header().Get("Content-Type"), w.Body)
 	}
-	if kind != JSONType {
+	if kind != apitest.JSONType {
 		return w.Body.String()
 	}
-	return Decoded[any](t, w.Body.Bytes())
+	return apitest.Decoded[any](t, w.Body.Bytes())
 }
 
 // SendAs sends a sample of a route that can be had as a table, as the format.
-func (s sample) SendAs(t testing.TB, route, format string) *httptest.ResponseRecorder {
+func (s Sample) SendAs(t testing.TB, route, format string) *httptest.ResponseRecorder {
 	t.Helper()
 	method, path, _ := strings.Cut(route, " ")
 	path = cmp.Or(s.path, path)
@@ -163,47 +141,7 @@ func (s sample) SendAs(t testing.TB, route, format string) *httptest.ResponseRec
 	}
 	body, contentType := "", ""
 	if s.Body != nil {
-		body, contentType = Encoded(t, s.Body), JSONType
+		body, contentType = apitest.Encoded(t, s.Body), apitest.JSONType
 	}
-	return Request(method, path+mark+"format="+format, contentType, body)
+	return apitest.Request(method, path+mark+"format="+format, contentType, body)
 }
-
-// AnswerType returns the media type of good answers, JSON where others can be
-// asked for.
-func AnswerType(t Reporter, route string) string {
-	t.Helper()
-	if GoodAnswer(t, route)[JSONType] != nil {
-		return JSONType
-	}
-	for kind := range GoodAnswer(t, route) {
-		return kind
-	}
-	t.Fatalf("%s: no answer is described", route)
-	return ""
-}
-
-// Operation returns the description of a route.
-func Operation(t Reporter, route string) *openapi3.Operation {
-	t.Helper()
-	method, path, _ := strings.Cut(route, " ")
-	item := Described(t).Paths.Value(OpenPath(path))
-	if item == nil || item.GetOperation(method) == nil {
-		t.Fatalf("%s is not described", route)
-	}
-	return item.GetOperation(method)
-}
-
-// GoodAnswer returns what is described of good answers, by media type.
-func GoodAnswer(t Reporter, route string) openapi3.Content {
-	t.Helper()
-	for _, status := range []string{"200", "201"} {
-		if r := Operation(t, route).Responses.Value(status); r != nil {
-			return r.Value.Content
-		}
-	}
-	return nil
-}
-
-// Settled names places of which the same is true in every answer, though their
-// types allow for more elsewhere.
-var Settled []string
