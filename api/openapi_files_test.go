@@ -15,6 +15,7 @@ import (
 
 	"thole/api"
 	"thole/api/apitest"
+	"thole/api/apitest/samples"
 	"thole/api/table"
 )
 
@@ -99,7 +100,7 @@ func TestFilesHoldTheColumnsThatAreDescribed(t *testing.T) {
 			}
 			tables++
 			format := table.Formats[slices.IndexFunc(table.Formats, func(f table.Format) bool { return f.Media == media })]
-			for i, s := range apitest.Samples[route](t) {
+			for i, s := range samples.Of[route](t) {
 				w := s.SendAs(t, route, format.Name)
 				if w.Code != http.StatusOK || !strings.HasPrefix(w.Header().Get("Content-Type"), media) {
 					t.Fatalf("%s, sample %d as %s: %d %s: %.300s", route, i, format.Name, w.Code, w.Header().Get("Content-Type"), w.Body)

@@ -18,6 +18,7 @@ import (
 	"thole/api"
 	"thole/api/access"
 	"thole/api/apitest"
+	"thole/api/apitest/samples"
 	"thole/api/rest"
 )
 
@@ -155,11 +156,11 @@ func fitsRequest(t apitest.Reporter, route string, value any) error {
 func TestRequestsAndAnswersFitTheirDescription(t *testing.T) {
 	for _, r := range (&api.Service{}).Routes() {
 		route := r.Method + " " + r.Path
-		if apitest.Samples[route] == nil {
+		if samples.Of[route] == nil {
 			t.Errorf("%s: no sample", route)
 			continue
 		}
-		for i, s := range apitest.Samples[route](t) {
+		for i, s := range samples.Of[route](t) {
 			if s.Body != nil {
 				if err := fitsRequest(t, route, s.Body); err != nil {
 					t.Errorf("%s, request %d: %v", route, i, err)
@@ -183,7 +184,7 @@ type usage struct{ there, null, lacking int }
 // that nothing is answered that is not described, that what may lack does, and
 // that what may be null is.
 func TestAnswersUseTheirDescriptionUp(t *testing.T) {
-	for route, list := range apitest.Samples {
+	for route, list := range samples.Of {
 		met := map[string]*usage{}
 		for _, s := range list(t) {
 			meet(t, route, answerSchema(t, route), s.Send(t, route), met)

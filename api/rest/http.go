@@ -43,13 +43,12 @@ func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, 
 		if err := r.read(c, &in); err != nil {
 			return answer(c, log, err)
 		}
-		asked := c.Request().Context() // read now: c serves another request when a job runs
 		if r.Big {
 			return r.work(c, jobs, log, func(ctx context.Context) (any, error) {
-				return use(store.CarryOnce(asked, ctx), in)
+				return use(store.CarryOnce(c.Request().Context(), ctx), in)
 			})
 		}
-		out, err := use(asked, in)
+		out, err := use(c.Request().Context(), in)
 		if err == nil && r.paged {
 			err = r.page(c, &out)
 		}

@@ -15,7 +15,6 @@ import (
 
 	"thole/api/access"
 	"thole/api/once"
-	"thole/api/store"
 	"thole/api/table"
 	"thole/api/wire"
 )
@@ -282,48 +281,5 @@ func TestOperationsAreNamed(t *testing.T) {
 		if r.operationID() != c.id || r.tag() != c.tag {
 			t.Errorf("%s %s: %s of %s", c.method, c.path, r.operationID(), r.tag())
 		}
-	}
-}
-
-// laterJobs keeps the work that it was given until somebody does it.
-type laterJobs struct {
-	atOnceJobs
-	work func(context.Context) (any, error)
-}
-
-func (l *laterJobs) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
-	l.work = work
-	return wire.Job{ID: "J1"}, nil
-}
-
-// TestAJobKeepsTheKeyOfItsOwnRequest: the router hands what held the request to the
-// next one, long before a job that waited is done.
-func TestAJobKeepsTheKeyOfItsOwnRequest(t *testing.T) {
-	e, later, carried := echo.New(), &laterJobs{}, false
-	work := func(ctx context.Context, r sent) (got, error) {
-		nobody := context.Background()
-		carried = store.CarryOnce(ctx, nobody) != nobody
-		return echoed(ctx, r)
-	}
-	MountRoutes(e, []Route{Post("/api/v1/work", "s", "d", work).AsJob().For(access.Public)},
-		describedAs(`{}`), later, nil, once.New(nil), slog.New(slog.DiscardHandler))
-	c := e.NewContext(nil, nil)
-	send := func(o *store.Once, header string) {
-		r := httptest.NewRequest("POST", "/api/v1/work", strings.NewReader(`{}`))
-		r.Header.Set("Content-Type", "application/json")
-		r.Header.Set("Prefer", header)
-		if o != nil {
-			r = r.WithContext(store.WithOnce(r.Context(), o))
-		}
-		c.Reset(r, httptest.NewRecorder())
-		e.Router().Find(r.Method, r.URL.Path, c)
-		if err := c.Handler()(c); err != nil {
-			t.Fatal(err)
-		}
-	}
-	send(&store.Once{Account: 1}, "respond-async")
-	send(nil, "wait")
-	if _, err := later.work(context.Background()); err != nil || !carried {
-		t.Errorf("the job went on with the key of another request: %v", err)
 	}
 }

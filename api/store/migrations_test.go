@@ -113,13 +113,17 @@ var rowsAddedAt = map[int]string{
 			(24, 1, 'Fours', 'fours', '2026-03-13', 1000, '4-', '{"boats":2,"tell_w":12.5,"hulls":true}', '', 0), (25, 1, 'Pairs', 'pairs', '2026-03-13', 1000, '2-', '{"boats":2}', '', 0);`,
 	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
 	26: `INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, x'FFD8', 4, 3, '2026-03-13T10:00:00.000Z', 'Anna');`,
+	27: `INSERT INTO tasks (id, what, address, note, sent_by, sent_at, done_by, done_at) VALUES
+			(3, 'Seat 3', '/boats/1?seat=3', '', 'Anna', '2026-03-15T10:00:00.000Z', 'Bert', '2026-03-15T12:00:00.000Z'),
+			(4, 'Seat 4', '/boats/1?seat=4', '', 'Anna', '2026-03-15T10:00:00.000Z', 'Bert', '2026-03-15T11:00:00.000Z');`,
+	28: `INSERT INTO clock (id, latest) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM clock);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
 // way, by "table key column" with the old names; the tests of the steps look at
 // what became of them.
 var movedCells = map[string]bool{
-	"athletes 11 name": true, "seat_races 24 terms": true, "athletes 11 name_key": true,
+	"athletes 11 name": true, "clock 1 latest": true, "seat_races 24 terms": true, "athletes 11 name_key": true,
 	"athletes 2 note": true, "sheets 1 guests": true, "sheets 2 guests": true, "trial_pieces 1 1 note": true, "trial_pieces 1 2 note": true,
 	"trial_entries 1 k2 content": true, "edits 3 what": true,
 	"edits 4 what": true, "edits 5 what": true, "edits 6 what": true, "edits 7 what": true, "edits 8 what": true, "edits 8 to_value": true,
@@ -477,4 +481,16 @@ func TestTheSmallestDifferenceKeepsItsValue(t *testing.T) {
 			t.Errorf("race %d: %s, want %s", id, *r.Terms, want)
 		}
 	}
+}
+
+// TestDoneTasksOfOldFilesAreInOrder holds that what was done last is listed first.
+func TestDoneTasksOfOldFilesAreInOrder(t *testing.T) {
+	s := storetest.At(t, fileOf(t, 27))
+	_, done, err := s.Tasks(storetest.Ctx)
+	storetest.Check(t, err)
+	var ids []int64
+	for _, task := range done {
+		ids = append(ids, task.ID)
+	}
+	storetest.WantEqual(t, ids, []int64{3, 4})
 }

@@ -20,7 +20,7 @@ func TestAnAccountOutlivesARestart(t *testing.T) {
 	a := store.Account{ID: storetest.Must(s.AddAccount(storetest.Ctx, store.Account{Name: "Anna", Role: "athlete", AthleteID: &athlete}, "correct horse")), Name: "Anna", Role: "athlete", CreatedAt: storetest.Noon}
 	a.AthleteID = &athlete
 	storetest.Check(t, s.SetPassword(storetest.Ctx, a.ID, "correct horse"))
-	a.PasswordAt = storetest.Noon
+	a.PasswordAt, a.PasswordNumber = storetest.Noon, 2
 	storetest.WantFull(t, a)
 	s = storetest.Reopen(t, s)
 	storetest.WantEqual(t, storetest.Must(s.Authenticate(storetest.Ctx, "anna", "correct horse")), a)
