@@ -15,6 +15,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/apitest/hostile"
+	"thole/api/apitest/samples"
 )
 
 // hang is how long no answer may take: far longer than any of those asked for here,
@@ -62,7 +63,7 @@ func TestHostileBodies(t *testing.T) {
 	sent, answers := 0, map[int]int{}
 	for _, route := range described(t) {
 		method, _, _ := strings.Cut(route, " ")
-		s := apitest.Samples[route](t)[0]
+		s := samples.Of[route](t)[0]
 		if s.Body == nil {
 			continue
 		}
@@ -86,7 +87,7 @@ func TestHostileBodies(t *testing.T) {
 
 // described lists the operations that have a sample.
 func described(t testing.TB) (routes []string) {
-	for route := range apitest.Samples {
+	for route := range samples.Of {
 		routes = append(routes, route)
 	}
 	slices.Sort(routes)
@@ -138,7 +139,7 @@ func FuzzOperations(f *testing.F) {
 	f.Add(uint(7), 3, `"\u0000"`)
 	f.Fuzz(func(t *testing.T, route uint, place int, text string) {
 		name := routes[route%uint(len(routes))]
-		s := apitest.Samples[name](t)[0]
+		s := samples.Of[name](t)[0]
 		if s.Body == nil {
 			return
 		}

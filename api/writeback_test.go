@@ -25,7 +25,7 @@ import (
 func demoServer(t testing.TB) *echo.Echo {
 	t.Helper()
 	records := storetest.Open(t)
-	if _, err := records.AddAccount(t.Context(), store.Account{Name: "Ines", Role: "coach"}, "row the boat gently"); err != nil {
+	if _, err := storetest.AddAccount(records, store.Account{Name: "Ines", Role: "coach"}, "row the boat gently"); err != nil {
 		t.Fatal(err)
 	}
 	s := api.NewService(records)

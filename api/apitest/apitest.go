@@ -1,6 +1,6 @@
 // Package apitest holds what the tests of the areas share: a server over records
-// that are thrown away, requests and the checks of their answers, and a sample of
-// each request that the interface knows.
+// that are thrown away, requests and the checks of their answers, and records as the
+// areas need them.
 package apitest
 
 import (
@@ -44,10 +44,10 @@ const (
 	JSONType = "application/json"
 )
 
-// service stands behind server, over records in a file that is thrown away.
+// Service stands behind Server, over Scratch, whose file is thrown away.
 var (
-	scratch = scratchStore()
-	Service = api.NewService(scratch)
+	Scratch = scratchStore()
+	Service = api.NewService(Scratch)
 )
 
 func scratchStore() *store.Store {
@@ -86,11 +86,11 @@ var Server = sync.OnceValue(func() *echo.Echo {
 
 // Request sends body, which may be empty, as contentType.
 func Request(method, path, contentType, body string) *httptest.ResponseRecorder {
-	return requestAs(nil, method, path, contentType, body)
+	return RequestAs(nil, method, path, contentType, body)
 }
 
-// requestAs is Request by somebody who has signed in.
-func requestAs(who *access.Viewer, method, path, contentType, body string) *httptest.ResponseRecorder {
+// RequestAs is Request by somebody who has signed in.
+func RequestAs(who *access.Viewer, method, path, contentType, body string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, path, strings.NewReader(body))
 	if who != nil {
 		r = r.WithContext(access.With(r.Context(), who))

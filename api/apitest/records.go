@@ -38,7 +38,7 @@ func FullAthlete() Object {
 // BareAthlete is somebody of whom the name alone is known.
 func BareAthlete() Object { return Object{"name": Fresh("Ben"), "by": "Ines"} }
 
-func fullBody(day string, stature float64) Object {
+func FullBody(day string, stature float64) Object {
 	return Object{
 		"measured_on": day, "stature_cm": stature, "arm_span_cm": 172.0, "sitting_height_cm": 88.0, "mass_kg": 60.0, "draw_height_cm": 28.0,
 		"segments_cm": Object{
@@ -49,7 +49,7 @@ func fullBody(day string, stature float64) Object {
 	}
 }
 
-func fullPosture(kind string) Object {
+func FullPosture(kind string) Object {
 	return Object{
 		"calibrated_on": "2026-01-31", "kind": kind, "shin_deg": 88.0, "lean_deg": 24.0, "layback_deg": 27.0, "protraction_cm": 6.0, "dorsiflexion_deg": 30.0,
 		"finish_knee_deg": 174.0, "finish_gap_cm": 2.0, "rotation_max_deg": 40.0, "side_lean_cm": 4.0, "note": "gate sensor",
@@ -62,30 +62,12 @@ func KnownAthlete(t testing.TB) int64 {
 	t.Helper()
 	id := Created(t, "/api/v1/athletes", FullAthlete())
 	at := fmt.Sprintf("/api/v1/athletes/%d", id)
-	Created(t, at+"/measures", fullBody("2026-01-10", 165))
-	Created(t, at+"/measures", fullBody("2026-06-10", 170))
-	Created(t, at+"/postures", fullPosture("scull"))
-	Created(t, at+"/postures", fullPosture("sweep"))
+	Created(t, at+"/measures", FullBody("2026-01-10", 165))
+	Created(t, at+"/measures", FullBody("2026-06-10", 170))
+	Created(t, at+"/postures", FullPosture("scull"))
+	Created(t, at+"/postures", FullPosture("sweep"))
 	Created(t, at+"/postures", Object{"calibrated_on": "2025-01-31", "kind": "scull", "lean_deg": 22.0})
 	return id
-}
-
-// sparse puts athletes on record of whom little is known, of each another part.
-func sparse(t testing.TB) []int64 {
-	t.Helper()
-	var ids []int64
-	for _, segment := range []string{"shank", "thigh"} {
-		body := BareAthlete()
-		body["birth_year"] = 1999
-		id := Created(t, "/api/v1/athletes", body)
-		at := fmt.Sprintf("/api/v1/athletes/%d", id)
-		Created(t, at+"/measures", Object{"measured_on": "2026-02-01", "segments_cm": Object{segment: 41.0}, "measured_by": "Ines"})
-		for _, kind := range []string{"scull", "sweep"} {
-			Created(t, at+"/postures", Object{"calibrated_on": "2026-02-01", "kind": kind})
-		}
-		ids = append(ids, id)
-	}
-	return ids
 }
 
 func FullBoat() Object {
@@ -109,17 +91,6 @@ func sweepOars() int64 {
 }
 
 func BareBoat() Object { return Object{"name": Fresh("Wren"), "boat_class": "1x", "by": "Bram"} }
-
-// heelBoat is a single whose stretcher is read at the heel from the line of work.
-func heelBoat() Object { return Put(BareBoat(), "stretcher", Object{"mark": "heel"}) }
-
-// heelBoatRigged puts one on record, fully measured.
-func heelBoatRigged(t testing.TB) int64 {
-	t.Helper()
-	id := Created(t, "/api/v1/boats", heelBoat())
-	Enter(t, id, Everything(1, true))
-	return id
-}
 
 // Everything is a rig with each setting of a pair's first seat, or a single's.
 func Everything(version int, scull bool) Object {
@@ -145,12 +116,6 @@ func Rigged(t testing.TB) (pair, single int64) {
 	Enter(t, pair, Everything(1, false))
 	Enter(t, single, Everything(1, true))
 	return pair, single
-}
-
-// withRig is a new boat of which the rig is known.
-func withRig(boat Object, scull bool) Object {
-	boat["rig"] = Everything(1, scull)["settings"]
-	return boat
 }
 
 func BoatPath(id int64) string { return fmt.Sprintf("/api/v1/boats/%d", id) }
@@ -193,264 +158,9 @@ func Edited(body Object, version int, changes Object) Object {
 	return o
 }
 
-func init() {
-	Settled = append(Settled, "GET /api/v1/boats/:id/rig.settings.value")    // only what is known is listed
-	Settled = append(Settled, "GET /api/v1/oars/:id/boats.boats.oar_set_id") // it is that of the set
-	maps.Copy(Samples, map[string]func(testing.TB) []sample{
-		"GET /api/v1/athletes": func(t testing.TB) []sample {
-			KnownAthlete(t)
-			Created(t, "/api/v1/athletes", BareAthlete())
-			return []sample{{}, {path: "/api/v1/athletes?name=zzz&archived=true"}}
-		},
-		"POST /api/v1/athletes": func(testing.TB) []sample {
-			born := BareAthlete()
-			born["birth_year"] = 1999
-			return []sample{{Body: FullAthlete()}, {Body: BareAthlete()}, {Body: born}}
-		},
-		"GET /api/v1/athletes/:id": athletePaths("", "?as_of=2026-07-01"),
-		"PUT /api/v1/athletes/:id": func(t testing.TB) []sample {
-			full, bare := FullAthlete(), BareAthlete()
-			known, unknown := KnownAthlete(t), Created(t, "/api/v1/athletes", bare)
-			list := []sample{{fmt.Sprintf("/api/v1/athletes/%d", known), Edited(full, 1, nil)}, {fmt.Sprintf("/api/v1/athletes/%d", unknown), Edited(bare, 1, Object{"note": "x"})}}
-			for _, id := range sparse(t) {
-				list = append(list, sample{fmt.Sprintf("/api/v1/athletes/%d", id), Edited(BareAthlete(), 1, Object{"birth_year": 1999})})
-			}
-			return list
-		},
-		"DELETE /api/v1/athletes/:id":      athletePaths(""),
-		"GET /api/v1/athletes/:id/changes": editedAthlete,
-		"GET /api/v1/athletes/:id/measures": func(t testing.TB) []sample {
-			id := KnownAthlete(t)
-			Created(t, fmt.Sprintf("/api/v1/athletes/%d/measures", id), Object{"measured_on": "2026-02-02", "mass_kg": 61.0, "measured_by": "Ines"})
-			Created(t, fmt.Sprintf("/api/v1/athletes/%d/measures", id), Object{"measured_on": "2026-02-03", "arm_span_cm": 171.0, "measured_by": "Ines"})
-			return []sample{{path: fmt.Sprintf("/api/v1/athletes/%d/measures", id)}}
-		},
-		"POST /api/v1/athletes/:id/measures": func(t testing.TB) []sample {
-			some := sparse(t)
-			return []sample{
-				{fmt.Sprintf("/api/v1/athletes/%d/measures", some[0]), Object{"measured_on": "2026-03-01", "mass_kg": 70.0, "measured_by": "Ines"}},
-				{fmt.Sprintf("/api/v1/athletes/%d/measures", some[1]), Object{"measured_on": "2026-03-01", "mass_kg": 70.0, "measured_by": "Ines"}},
-				{fmt.Sprintf("/api/v1/athletes/%d/measures", KnownAthlete(t)), fullBody("2026-03-01", 168)},
-				{fmt.Sprintf("/api/v1/athletes/%d/measures", Created(t, "/api/v1/athletes", BareAthlete())), Object{"measured_on": "2026-03-01", "mass_kg": 70.0, "measured_by": "Ines"}},
-				{fmt.Sprintf("/api/v1/athletes/%d/measures", Created(t, "/api/v1/athletes", BareAthlete())), Object{"measured_on": "2026-03-01", "stature_cm": 170.0, "measured_by": "Ines"}},
-			}
-		},
-		"POST /api/v1/athletes/:id/postures": func(t testing.TB) []sample {
-			known, bare, some := KnownAthlete(t), Created(t, "/api/v1/athletes", BareAthlete()), sparse(t)
-			return []sample{
-				{fmt.Sprintf("/api/v1/athletes/%d/postures", some[0]), Object{"calibrated_on": "2026-03-01", "kind": "sweep"}},
-				{fmt.Sprintf("/api/v1/athletes/%d/postures", some[1]), Object{"calibrated_on": "2026-03-01", "kind": "sweep"}},
-				{fmt.Sprintf("/api/v1/athletes/%d/postures", known), fullPosture("sweep")},
-				{fmt.Sprintf("/api/v1/athletes/%d/postures", bare), Object{"calibrated_on": "2026-03-01", "kind": "sweep"}},
-				{fmt.Sprintf("/api/v1/athletes/%d/postures", Created(t, "/api/v1/athletes", BareAthlete())), Object{"calibrated_on": "2026-03-01", "kind": "scull"}},
-			}
-		},
-
-		"GET /api/v1/squads": func(t testing.TB) []sample {
-			Created(t, "/api/v1/squads", fullSquad(t))
-			Created(t, "/api/v1/squads", Object{"name": Fresh("Juniors")})
-			return []sample{{}}
-		},
-		"POST /api/v1/squads": func(t testing.TB) []sample {
-			return []sample{{Body: fullSquad(t)}, {Body: Object{"name": Fresh("Juniors")}}}
-		},
-		"GET /api/v1/squads/:id":    squadPaths,
-		"DELETE /api/v1/squads/:id": squadPaths,
-		"PUT /api/v1/squads/:id": func(t testing.TB) []sample {
-			body := fullSquad(t)
-			return []sample{{fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", body)), Edited(body, 1, Object{"athlete_ids": []any{}})}}
-		},
-
-		"GET /api/v1/boats": func(t testing.TB) []sample {
-			Rigged(t)
-			heelBoatRigged(t)
-			return []sample{{}}
-		},
-		"POST /api/v1/boats": func(testing.TB) []sample {
-			return []sample{{Body: withRig(FullBoat(), false)}, {Body: withRig(BareBoat(), true)}, {Body: BareBoat()}, {Body: heelBoat()}}
-		},
-		"GET /api/v1/boats/:id": boatPaths(""),
-		"PUT /api/v1/boats/:id": func(t testing.TB) []sample {
-			pair, single := Rigged(t)
-			return []sample{
-				{BoatPath(pair), Edited(FullBoat(), 2, nil)},
-				{BoatPath(single), Edited(BareBoat(), 2, Object{"seats": []any{Object{"number": 1}}})},
-				{BoatPath(heelBoatRigged(t)), Edited(heelBoat(), 2, Object{"seats": []any{Object{"number": 1}}})},
-			}
-		},
-		"DELETE /api/v1/boats/:id":      boatPaths(""),
-		"GET /api/v1/boats/:id/changes": boatPaths("/changes"),
-		"PUT /api/v1/boats/:id/rig": func(t testing.TB) []sample {
-			pair, single := Rigged(t)
-			heel := heelBoatRigged(t)
-			return []sample{{BoatPath(pair) + "/rig", Everything(2, false)}, {BoatPath(single) + "/rig", Everything(2, true)}, {BoatPath(heel) + "/rig", Everything(2, true)}}
-		},
-		"PUT /api/v1/boats/:id/table": func(t testing.TB) []sample {
-			pair, single := Rigged(t)
-			heel := heelBoatRigged(t)
-			table := func(scull bool, seats any) Object {
-				o := Everything(2, scull)
-				o["rig"] = o["settings"]
-				delete(o, "settings")
-				return Put(o, "seats", seats)
-			}
-			one := []any{Object{"number": 1}}
-			return []sample{{BoatPath(pair) + "/table", table(false, FullBoat()["seats"])}, {BoatPath(single) + "/table", table(true, one)}, {BoatPath(heel) + "/table", table(true, one)}}
-		},
-		"GET /api/v1/boats/:id/rig": func(t testing.TB) []sample {
-			pair, _ := Rigged(t)
-			Undo(t, pair, Number(t, OnRecord(t, BoatPath(pair)+"/rig"), "changes.0.id"))
-			workThrough(t, pair)
-			return []sample{{path: BoatPath(pair) + "/rig"}, {path: BoatPath(pair) + "/rig?limit=2&seat=1"}}
-		},
-		"POST /api/v1/boats/:id/rig/:change/undo": func(t testing.TB) []sample {
-			pair, single := Rigged(t)
-			var list []sample
-			for i, boat := range []int64{pair, single, heelBoatRigged(t)} {
-				change := Number(t, OnRecord(t, BoatPath(boat)+"/rig"), fmt.Sprintf("changes.%d.id", 2*min(i, 1)))
-				list = append(list, sample{fmt.Sprintf("%s/rig/%.0f/undo", BoatPath(boat), change), Object{"by": "Bram", "why": "wrong seat"}})
-			}
-			return list
-		},
-		"POST /api/v1/boats/:id/rig/sheets/:sheet/undo": func(t testing.TB) []sample {
-			pair, single := Rigged(t)
-			list := []sample{}
-			for _, boat := range []int64{pair, single, heelBoatRigged(t)} {
-				sheet := workDone(t, boat)
-				list = append(list, sample{fmt.Sprintf("%s/rig/sheets/%d/undo", BoatPath(boat), sheet), Object{"by": "Bram", "why": "wrong boat"}})
-			}
-			return list
-		},
-
-		"GET /api/v1/oars": func(t testing.TB) []sample {
-			Created(t, "/api/v1/oars", FullOars("scull"))
-			Created(t, "/api/v1/oars", BareOars())
-			return []sample{{}}
-		},
-		"POST /api/v1/oars": func(testing.TB) []sample { return []sample{{Body: FullOars("scull")}, {Body: BareOars()}} },
-		"GET /api/v1/oars/:id/boats": func(t testing.TB) []sample {
-			set := Created(t, "/api/v1/oars", BareOars())
-			for _, boat := range []Object{FullBoat(), {"name": Fresh("Tern"), "boat_class": "2-", "by": "Bram"}, {"name": Fresh("Crane"), "boat_class": "4-", "stretcher": Object{"mark": "heel"}, "by": "Bram"}} {
-				Created(t, "/api/v1/boats", Put(boat, "oar_set_id", set))
-			}
-			return []sample{{path: fmt.Sprintf("/api/v1/oars/%d/boats", set)}}
-		},
-		"GET /api/v1/oars/:id": oarPaths(""),
-		"PUT /api/v1/oars/:id": func(t testing.TB) []sample {
-			full, bare := FullOars("scull"), BareOars()
-			return []sample{
-				{fmt.Sprintf("/api/v1/oars/%d", Created(t, "/api/v1/oars", full)), Edited(full, 1, Object{"count": 9})},
-				{fmt.Sprintf("/api/v1/oars/%d", Created(t, "/api/v1/oars", bare)), Edited(bare, 1, Object{"count": 9})},
-			}
-		},
-		"DELETE /api/v1/oars/:id":      oarPaths(""),
-		"GET /api/v1/oars/:id/changes": oarChanges,
-	})
-}
-
-// workThrough finishes a work sheet of one line on a boat that stands at
-// version 3.
-func workThrough(t testing.TB, boat int64) {
-	t.Helper()
-	by := store.By{Name: "Bram"}
-	sheet, err := scratch.AddSheet(t.Context(), store.Sheet{BoatID: boat, BoatVersion: 3, Lines: []store.SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, by)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := scratch.RecordReading(t.Context(), sheet, store.Reading{Seat: 1, Setting: "spread_cm", Value: 85, Key: "a"}, by); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := scratch.FinishSheet(t.Context(), sheet, 3, by); err != nil {
-		t.Fatal(err)
-	}
-}
-
-// workDone finishes a work sheet that moves the heels of seat 1, and returns its
-// number.
-func workDone(t testing.TB, boat int64) int64 {
-	t.Helper()
-	by := store.By{Name: "Bram"}
-	b := BoatAt(t, boat)
-	sheet, err := scratch.AddSheet(t.Context(), store.Sheet{BoatID: boat, BoatVersion: b.Version, Lines: []store.SheetLine{{Seat: 1, Setting: "heel_to_pin_cm", Target: 23}}}, by)
-	if err == nil {
-		_, err = scratch.RecordReading(t.Context(), sheet, store.Reading{Seat: 1, Setting: "heel_to_pin_cm", Value: 23.4, Key: "a"}, by)
-	}
-	if err == nil {
-		_, err = scratch.FinishSheet(t.Context(), sheet, b.Version, by)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	return sheet
-}
-
 func Undo(t testing.TB, boat int64, change float64) {
 	t.Helper()
 	Created(t, fmt.Sprintf("%s/rig/%.0f/undo", BoatPath(boat), change), Object{"by": "Bram"})
-}
-
-func athletePaths(ends ...string) func(testing.TB) []sample {
-	return func(t testing.TB) []sample {
-		t.Helper()
-		var list []sample
-		for _, end := range ends {
-			list = append(list,
-				sample{path: fmt.Sprintf("/api/v1/athletes/%d%s", KnownAthlete(t), end)},
-				sample{path: fmt.Sprintf("/api/v1/athletes/%d%s", Created(t, "/api/v1/athletes", BareAthlete()), end)})
-			for _, id := range sparse(t) {
-				list = append(list, sample{path: fmt.Sprintf("/api/v1/athletes/%d%s", id, end)})
-			}
-		}
-		return list
-	}
-}
-
-func fullSquad(t testing.TB) Object {
-	return Object{"name": Fresh("Senior men"), "athlete_ids": []any{KnownAthlete(t)}}
-}
-
-func squadPaths(t testing.TB) []sample {
-	t.Helper()
-	return []sample{
-		{path: fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", fullSquad(t)))},
-		{path: fmt.Sprintf("/api/v1/squads/%d", Created(t, "/api/v1/squads", Object{"name": Fresh("Juniors")}))},
-	}
-}
-
-func boatPaths(end string) func(testing.TB) []sample {
-	return func(t testing.TB) []sample {
-		t.Helper()
-		pair, single := Rigged(t)
-		Undo(t, pair, Number(t, OnRecord(t, BoatPath(pair)+"/rig"), "changes.0.id"))
-		return []sample{{path: BoatPath(pair) + end}, {path: BoatPath(single) + end}, {path: BoatPath(heelBoatRigged(t)) + end}, {path: BoatPath(Created(t, "/api/v1/boats", FullBoat())) + end}}
-	}
-}
-
-func oarPaths(end string) func(testing.TB) []sample {
-	return func(t testing.TB) []sample {
-		t.Helper()
-		return []sample{
-			{path: fmt.Sprintf("/api/v1/oars/%d%s", Created(t, "/api/v1/oars", FullOars("scull")), end)},
-			{path: fmt.Sprintf("/api/v1/oars/%d%s", Created(t, "/api/v1/oars", BareOars()), end)},
-		}
-	}
-}
-
-// editedAthlete and oarChanges make histories with values that come and go.
-func editedAthlete(t testing.TB) []sample {
-	t.Helper()
-	body := FullAthlete()
-	at := fmt.Sprintf("/api/v1/athletes/%d", Created(t, "/api/v1/athletes", body))
-	Replaced(t, at, Edited(body, 1, Object{"birth_date": nil}))
-	return []sample{{path: at + "/changes"}}
-}
-
-func oarChanges(t testing.TB) []sample {
-	t.Helper()
-	body := FullOars("scull")
-	at := fmt.Sprintf("/api/v1/oars/%d", Created(t, "/api/v1/oars", body))
-	Replaced(t, at, Edited(body, 1, Object{"inboard_cm": nil, "count": 3}))
-	return []sample{{path: at + "/changes"}, {path: at + "/changes?after=1"}}
 }
 
 // Replaced puts a document that must be taken.

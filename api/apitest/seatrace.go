@@ -2,6 +2,7 @@ package apitest
 
 import (
 	"errors"
+	"fmt"
 	"testing"
 
 	"thole/api"
@@ -55,4 +56,34 @@ func Record(t testing.TB, s *api.Service, id int64, number int, key string, time
 		t.Fatal(err)
 	}
 	return a
+}
+
+const (
+	EstimatePath = "/api/v1/seat-races/estimate"
+	RacesPath    = "/api/v1/seat-races"
+)
+
+// BarePlan asks for a schedule and states nothing more than it must.
+const BarePlan = `{"boat_class": "2x", "athletes": [{"id": "a"}, {"id": "b"}, {"id": "c"}, {"id": "d"}, {"id": "e"}], "pieces": 4}`
+
+// SampleRace puts a race on record with its first piece raced and returns
+// its address.
+func SampleRace(t testing.TB, body string) string {
+	t.Helper()
+	a := answeredRace(t, body)
+	path := fmt.Sprintf("%s/%d", RacesPath, a.ID)
+	w := Request("PUT", path+"/pieces/1", JSONType, `{"key": "first", "times_s": [190.1, null], "by": "Anna"}`)
+	if w.Code != 200 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return path
+}
+
+func answeredRace(t testing.TB, body string) seatrace.Race {
+	t.Helper()
+	w := Post(t, RacesPath, body)
+	if w.Code != 201 {
+		t.Fatalf("%d: %s", w.Code, w.Body)
+	}
+	return Decoded[seatrace.Race](t, w.Body.Bytes())
 }

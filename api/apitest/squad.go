@@ -68,3 +68,9 @@ func Sheets(t testing.TB, tables ...[][]string) string {
 	}
 	return b.String()
 }
+
+const (
+	TablePath   = "/api/v1/squad/table."
+	PreviewPath = "/api/v1/squad/preview"
+	ImportPath  = "/api/v1/squad/import"
+)

@@ -18,7 +18,6 @@ const (
 	AnalysePath    = "/api/v1/strokes/analyse"
 	UploadsPath    = "/api/v1/uploads"
 	RecordingsPath = "/api/v1/recordings"
-	mappingsPath   = "/api/v1/mappings"
 )
 
 // Puller is a rower whose strokes are known: the angle runs along half cosines
@@ -67,6 +66,9 @@ type Part struct{ Name, File, Text string }
 // AtHandle says where the force was measured, for a mapping as detected.
 var AtHandle = Part{"force", "", `"handle"`}
 
+// Value is a part that is no file.
+func Value(name, text string) Part { return Part{name, "", text} }
+
 func FileOf(text string) Part { return Part{"file", "outing.csv", text} }
 
 // SendParts posts a multipart request.
@@ -105,5 +107,5 @@ const (
 	Newtons  = `{"catch_n":196,"release_n":98}`
 	OfPeak   = `{"share_of_peak":0.3}`
 	Arms     = `{"in_cm":84}`
-	gateArms = `{"in_cm":84,"out_cm":180}`
+	GateArms = `{"in_cm":84,"out_cm":180}`
 )

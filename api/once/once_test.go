@@ -218,3 +218,31 @@ func TestKeysGoAfterADayAndWithTheirAccount(t *testing.T) {
 		t.Errorf("%d rows of an account that is gone, %v", rows, err)
 	}
 }
+
+// TestAKeyCountsOnceWhenTheClockGoesBack sends again after the clock went back, also
+// what was sent while it was ahead.
+func TestAKeyCountsOnceWhenTheClockGoesBack(t *testing.T) {
+	for _, jump := range []time.Duration{time.Hour, 48 * time.Hour} {
+		now := time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC)
+		s := storetest.Must(store.OpenWith(t.Context(), filepath.Join(t.TempDir(), "club.db"), store.Options{Now: func() time.Time { return now }}))
+		t.Cleanup(func() { storetest.Check(t, s.Close()) })
+		k := once.New(s)
+		send := func(key string) *once.Answer {
+			t.Helper()
+			return storetest.Must(add(t, k, s, as(t, 1), once.Request{Key: key, Body: []byte(key)}))
+		}
+		send("ahead")
+		now = now.Add(-jump)
+		for range 2 {
+			if send("ahead") == nil {
+				t.Errorf("%v back: it counted twice", jump)
+			}
+			send("other") // writes at first
+		}
+		now = now.Add(25 * time.Hour)
+		before, err := add(t, k, s, as(t, 1), once.Request{Key: "ahead", Body: []byte("ahead")})
+		if before != nil || !errors.Is(err, store.ErrTaken) { // it is worked on again, and the name is there
+			t.Errorf("%v back: the key is kept for longer than a day: %v, %v", jump, before, err)
+		}
+	}
+}

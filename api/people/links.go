@@ -57,12 +57,13 @@ type Link struct {
 	CreatedAt time.Time
 	ExpiresAt time.Time
 	UsedAt    time.Time // zero before the first time
+	Expired   bool
 }
 
-func wireLink(l store.Link) Link {
+func (s *Service) wireLink(l store.Link) Link {
 	return Link{
 		l.ID, l.Kind, l.Name, access.Role(l.Role), wire.Or(l.AthleteID, 0), wire.Or(l.BoatID, 0), l.Seat, l.Address,
-		l.CreatedBy, l.CreatedAt, l.ExpiresAt, l.UsedAt,
+		l.CreatedBy, l.CreatedAt, l.ExpiresAt, l.UsedAt, !s.Latest().Before(l.ExpiresAt),
 	}
 }
 
@@ -178,7 +179,7 @@ func (s *Service) Joining(ctx context.Context, secret string) (Link, error) {
 	if errors.Is(err, store.ErrNotFound) {
 		l, err = s.Store.Link(ctx, password, secret, s.Now())
 	}
-	return wireLink(l), linkError(err)
+	return s.wireLink(l), linkError(err)
 }
 
 // Join makes the account of an invitation, or sets the password that a link is
@@ -224,7 +225,7 @@ func (s *Service) Links(ctx context.Context) ([]Link, error) {
 	found, err := s.Store.Links(ctx)
 	list := make([]Link, len(found))
 	for i := range found {
-		list[i] = wireLink(found[i])
+		list[i] = s.wireLink(found[i])
 	}
 	return list, records.RecordError(err)
 }
@@ -268,7 +269,7 @@ func (s *Service) used(ctx context.Context, kind, secret string) (Link, error) {
 	if err == nil && kind == pageLink && s.Now().Sub(l.UsedAt) > time.Hour {
 		l, err = s.Store.UseLink(ctx, kind, secret, s.Now())
 	}
-	return wireLink(l), linkError(err)
+	return s.wireLink(l), linkError(err)
 }
 
 // MeasuringLink makes a link with which an athlete's measures come in, and those

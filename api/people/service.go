@@ -148,12 +148,39 @@ func (s *Service) RemoveAccount(ctx context.Context, id int64) error {
 	return records.RecordError(err)
 }
 
-// Viewer returns who is behind an account that signed in at a moment: nobody
-// where it is gone, or its password was replaced since.
-func (s *Service) Viewer(ctx context.Context, account int64, since time.Time) (*access.Viewer, error) {
+// SignedIn is how somebody signed in: by which password of the account, and when. The
+// number is 0 for a session from before passwords were numbered.
+type SignedIn struct {
+	Account, Password int64
+	Since             time.Time
+}
+
+// by reports whether the account still has the password of the session. The clock is
+// asked only where nothing else tells: it may have been set since.
+func (in SignedIn) by(a *store.Account) bool {
+	if in.Password == 0 {
+		return a.PasswordNumber == 1 && !in.Since.Before(a.PasswordAt)
+	}
+	return in.Password == a.PasswordNumber
+}
+
+// PasswordNumber tells which password of an account counts now.
+func (s *Service) PasswordNumber(ctx context.Context, account int64) (int64, error) {
+	a, err := s.Store.Account(ctx, account)
+	return a.PasswordNumber, records.RecordError(err)
+}
+
+// Viewer returns who has signed in: nobody where the account is gone, or its
+// password was replaced since.
+func (s *Service) Viewer(ctx context.Context, in SignedIn) (*access.Viewer, error) {
+	return s.viewer(ctx, in.Account, in.by)
+}
+
+// viewer returns who is behind an account that holds.
+func (s *Service) viewer(ctx context.Context, account int64, holds func(*store.Account) bool) (*access.Viewer, error) {
 	a, err := s.Store.Account(ctx, account)
 	switch {
-	case errors.Is(err, store.ErrNotFound), err == nil && since.Before(a.PasswordAt):
+	case errors.Is(err, store.ErrNotFound), err == nil && !holds(&a):
 		return new(access.Viewer), nil
 	case err != nil:
 		return nil, records.RecordError(err)
@@ -411,7 +438,7 @@ func (s *Service) TokenViewer(ctx context.Context, secret string) (*access.Viewe
 	k, err := s.Store.Token(ctx, secret)
 	now := s.Now()
 	switch {
-	case errors.Is(err, store.ErrNotFound), err == nil && !now.Before(k.ExpiresAt):
+	case errors.Is(err, store.ErrNotFound), err == nil && !s.Latest().Before(k.ExpiresAt):
 		return new(access.Viewer), nil
 	case err != nil:
 		return nil, records.RecordError(err)
@@ -420,7 +447,7 @@ func (s *Service) TokenViewer(ctx context.Context, secret string) (*access.Viewe
 			return nil, records.RecordError(err)
 		}
 	}
-	v, err := s.Viewer(ctx, k.AccountID, now)
+	v, err := s.viewer(ctx, k.AccountID, func(*store.Account) bool { return true })
 	if err == nil && v.SignedIn() {
 		v.Scopes, v.Until = split(k.Scopes), k.ExpiresAt
 	}

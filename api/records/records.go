@@ -81,10 +81,12 @@ type Records struct {
 // New returns the records in store, which may be nil, with every moment in the
 // club's time zone: the present and those on record.
 func New(store *store.Store, zone *time.Location) *Records {
+	now := time.Now
 	if store != nil {
 		store.SetZone(zone)
+		now = store.Now
 	}
-	return &Records{Store: store, Now: func() time.Time { return time.Now().In(zone) }, Gate: gate.New(gate.Usual()), Uploads: gate.NewUploads()}
+	return &Records{Store: store, Now: func() time.Time { return now().In(zone) }, Gate: gate.New(gate.Usual()), Uploads: gate.NewUploads()}
 }
 
 func WireChanges(list []store.Change) []wire.RecordChange {
@@ -187,6 +189,15 @@ func TakenAs(err error, detail string) error {
 
 // Today is the present day in the club's time zone, YYYY-MM-DD.
 func (s *Records) Today() string { return s.Now().Format(wire.DayLayout) }
+
+// Latest is the present, or the latest moment that the clock has shown where it went
+// back since: what ends by it has ended.
+func (s *Records) Latest() time.Time {
+	if s.Store == nil {
+		return s.Now()
+	}
+	return s.Store.Latest(s.Now())
+}
 
 // Signed names who did something, at the present.
 func (s *Records) Signed(by string) store.By {

@@ -118,3 +118,17 @@ func TestOfWritesFromOneReadingOneCounts(t *testing.T) {
 		t.Errorf("by status: %v", count)
 	}
 }
+
+// TestAWriteToWhatCannotBeReadSaysWhyItself: 412 would say that the record is
+// another by now, where it is the reading that fails.
+func TestAWriteToWhatCannotBeReadSaysWhyItself(t *testing.T) {
+	e := echo.New()
+	shut := func(context.Context, increment) (counted, error) {
+		return counted{}, &Malformed{http.StatusServiceUnavailable, "Not now."}
+	}
+	MountRoutes(e, []Route{Get("/api/v1/counts/:id", "s", "d", shut).For(access.Public), Put("/api/v1/counts/:id", "s", "d", shut).For(access.Public)},
+		describedAs(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.DiscardHandler))
+	if status, body, _ := exchange(e, "PUT", "/api/v1/counts/7", `{}`, "If-Match", `"1.x"`); status != http.StatusServiceUnavailable {
+		t.Errorf("%d %s", status, body)
+	}
+}

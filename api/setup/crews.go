@@ -224,6 +224,17 @@ func sameCrew(a, b []CrewPlace) bool {
 	return true
 }
 
+// changedAfter reports whether a change of the rig came after a sheet was finished: by
+// the order of the history where the sheet has changed something, since a clock can be
+// set, and by the moment otherwise. The history is the newest first.
+func changedAfter(c *store.RigChange, history []store.RigChange, w *LastSetup) bool {
+	own := slices.IndexFunc(history, func(o store.RigChange) bool { return o.SheetID != nil && *o.SheetID == w.SheetID })
+	if own < 0 {
+		return c.At.After(*w.DoneAt)
+	}
+	return c.ID > history[own].ID
+}
+
 // rigThen fills in how the crew's seats stood when the sheet was finished: the rig
 // of today with every later change taken back.
 func (s *Service) rigThen(ctx context.Context, boat *club.Boat, crew []CrewPlace, w *LastSetup) error {
@@ -236,8 +247,8 @@ func (s *Service) rigThen(ctx context.Context, boat *club.Boat, crew []CrewPlace
 		setting string
 	}
 	undone := map[at]*float64{}
-	for _, c := range history { // newest first
-		if c.At.After(*w.DoneAt) {
+	for i := range history { // newest first
+		if c := &history[i]; changedAfter(c, history, w) {
 			undone[at{c.Seat, c.Setting}] = c.FromValue
 		}
 	}

@@ -113,8 +113,17 @@ var rowsAddedAt = map[int]string{
 			(24, 1, 'Fours', 'fours', '2026-03-13', 1000, '4-', '{"boats":2,"tell_w":12.5,"hulls":true}', '', 0), (25, 1, 'Pairs', 'pairs', '2026-03-13', 1000, '2-', '{"boats":2}', '', 0);`,
 	25: `INSERT INTO sent_keys (account, key, request, sent_at, status, location) VALUES (1, zeroblob(32), zeroblob(32), '2026-03-14T10:00:00.000Z', 201, '/api/v1/athletes/1');`,
 	26: `INSERT INTO filmed_stills (filmed_reading_id, picture, width_px, height_px, at, by) VALUES (1, x'FFD8', 4, 3, '2026-03-13T10:00:00.000Z', 'Anna');`,
-	27: `INSERT INTO accounts (id, name, name_key, hash, created_at, role) VALUES (3, 'Bert', 'bert', 'h', '2026-03-15T10:00:00.000Z', 'boatman');`,
-	28: `INSERT INTO usages (id, account_id, body_lengths, rig_lengths, masses, sides, days, decimals) VALUES
+	27: `INSERT INTO tasks (id, what, address, note, sent_by, sent_at, done_by, done_at) VALUES
+			(3, 'Seat 3', '/boats/1?seat=3', '', 'Anna', '2026-03-15T10:00:00.000Z', 'Bert', '2026-03-15T12:00:00.000Z'),
+			(4, 'Seat 4', '/boats/1?seat=4', '', 'Anna', '2026-03-15T10:00:00.000Z', 'Bert', '2026-03-15T11:00:00.000Z');`,
+	28: `INSERT INTO clock (id, latest) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM clock);
+		INSERT INTO recordings (id, athlete_id, seat, side, recorded_on, source_file, mapping_name, thresholds, note, entered_at) VALUES
+			(2, 1, '1', '', '2026-03-14', 'b.csv', '', '{}', '', '2026-03-14T10:00:00.000Z'), (3, 4, '2', '', '2026-03-14', 'b.csv', '', '{}', '', '2026-03-14T10:01:30.000Z'),
+			(4, 1, '1', 'port', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z'), (5, 1, '1', 'starboard', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z');`,
+	29: `INSERT INTO recordings (id, athlete_id, seat, side, recorded_on, source_file, mapping_name, thresholds, note, entered_at, entered_by, kept_with) VALUES
+			(6, 1, '1', '', '2026-03-16', 'c.csv', '', '{}', '', '2026-03-16T10:00:00.000Z', 'Anna', 6);`,
+	30: `INSERT INTO accounts (id, name, name_key, hash, created_at, role) VALUES (3, 'Bert', 'bert', 'h', '2026-03-15T10:00:00.000Z', 'boatman');
+		INSERT INTO usages (id, account_id, body_lengths, rig_lengths, masses, sides, days, decimals) VALUES
 			(1, 1, 'ft_in', 'in_fractions', 'lb', 'stroke_bow', 'mdy', 'comma'), (2, NULL, 'cm', 'mm', 'kg', 'port_starboard', 'ymd', 'point');`,
 }
 
@@ -122,7 +131,7 @@ var rowsAddedAt = map[int]string{
 // way, by "table key column" with the old names; the tests of the steps look at
 // what became of them.
 var movedCells = map[string]bool{
-	"athletes 11 name": true, "seat_races 24 terms": true, "athletes 11 name_key": true,
+	"athletes 11 name": true, "clock 1 latest": true, "seat_races 24 terms": true, "athletes 11 name_key": true,
 	"athletes 2 note": true, "sheets 1 guests": true, "sheets 2 guests": true, "trial_pieces 1 1 note": true, "trial_pieces 1 2 note": true,
 	"trial_entries 1 k2 content": true, "edits 3 what": true,
 	"edits 4 what": true, "edits 5 what": true, "edits 6 what": true, "edits 7 what": true, "edits 8 what": true, "edits 8 to_value": true,
@@ -394,6 +403,19 @@ func TestPiecesOfOldFilesSayWhetherAClockWasRead(t *testing.T) {
 	storetest.WantError(t, db.Explain(err), store.ErrInvalid)
 }
 
+// TestRecordingsOfOldFilesKnowWhatTheyCameWith: what came on one day from files of one
+// name counts as kept at once.
+func TestRecordingsOfOldFilesKnowWhatTheyCameWith(t *testing.T) {
+	s := storetest.At(t, fileOf(t, 28))
+	for id, want := range map[int64]struct {
+		with   int64
+		others bool
+	}{1: {1, false}, 2: {2, true}, 3: {2, true}, 4: {4, false}, 5: {4, false}} {
+		storetest.WantEqual(t, storetest.Must(s.RecordingRow(storetest.Ctx, id)).KeptWith, want.with)
+		storetest.WantEqual(t, storetest.Must(s.HoldsOthers(storetest.Ctx, id)), want.others)
+	}
+}
+
 // A phone can send a result again after the program was renewed.
 func TestAResultSentToTheOldProgramCountsOnce(t *testing.T) {
 	s := storetest.At(t, fileOf(t, 7))
@@ -480,4 +502,16 @@ func TestTheSmallestDifferenceKeepsItsValue(t *testing.T) {
 			t.Errorf("race %d: %s, want %s", id, *r.Terms, want)
 		}
 	}
+}
+
+// TestDoneTasksOfOldFilesAreInOrder holds that what was done last is listed first.
+func TestDoneTasksOfOldFilesAreInOrder(t *testing.T) {
+	s := storetest.At(t, fileOf(t, 27))
+	_, done, err := s.Tasks(storetest.Ctx)
+	storetest.Check(t, err)
+	var ids []int64
+	for _, task := range done {
+		ids = append(ids, task.ID)
+	}
+	storetest.WantEqual(t, ids, []int64{3, 4})
 }

@@ -17,7 +17,7 @@ var typedColumns = []struct{ table, columns string }{
 	{"squads", "name"},
 	{"sheets", "note created_by done_by"},
 	{"rig_changes", "why by"},
-	{"recordings", "note source_file"},
+	{"recordings", "note source_file entered_by"},
 	{"recording_marks", "note"},
 	{"measures", "note measured_by"},
 	{"postures", "note"},

@@ -33,7 +33,7 @@ func Ptr[T any](v T) *T { return &v }
 var Fresh = sync.OnceValue(func() []byte {
 	folder := Must(os.MkdirTemp("", "store-test-*"))
 	defer os.RemoveAll(folder)
-	s := Must(store.Open(Ctx, filepath.Join(folder, "club.db")))
+	s := Must(store.OpenWith(Ctx, filepath.Join(folder, "club.db"), store.Options{Now: func() time.Time { return Noon }}))
 	if err := s.Close(); err != nil {
 		panic(err)
 	}
@@ -52,8 +52,14 @@ func New(t testing.TB) *store.Store {
 // and no wait for the disk, which only a failure of the power could tell.
 func At(t testing.TB, path string) *store.Store {
 	t.Helper()
+	return Timed(t, path, func() time.Time { return Noon })
+}
+
+// Timed is [At] with a clock of the test's own.
+func Timed(t testing.TB, path string, now func() time.Time) *store.Store {
+	t.Helper()
 	s, err := store.OpenWith(t.Context(), path, store.Options{
-		Now: func() time.Time { return Noon }, Hashing: argon2id.Params{Memory: 8, Iterations: 1, Parallelism: 1, SaltLength: 16, KeyLength: 32},
+		Now: now, Hashing: argon2id.Params{Memory: 8, Iterations: 1, Parallelism: 1, SaltLength: 16, KeyLength: 32},
 	})
 	Check(t, err)
 	t.Cleanup(func() { s.Close() })

@@ -75,6 +75,10 @@ func (s *Frame) keepOut(w http.ResponseWriter, r *http.Request, why error) error
 		return leadToSignIn(w, r)
 	case errors.Is(why, access.ErrNotOwn), errors.Is(why, wire.ErrNotFound):
 		return s.Missing(w, r)
+	case errors.Is(why, access.ErrOthersToo):
+		return s.Pages.Show(w, http.StatusForbidden, "message", Message{
+			Title: "Only a coach changes this", Text: "The file it came from holds others, too. Ask a coach of your club.",
+		})
 	case errors.Is(why, access.ErrRole), errors.Is(why, access.ErrScope):
 		return s.Pages.Show(w, http.StatusForbidden, "message", Message{
 			Title: "This is not for your account", Text: "Ask a coach of your club if you need it.",
@@ -231,7 +235,6 @@ func (s *Frame) OwnPages() map[string]Route {
 type homePage struct {
 	frame  *Frame
 	viewer *access.Viewer
-	Todo   []Todo
 	Start
 }
 
@@ -249,13 +252,14 @@ func (p *homePage) Lets(address string) bool { return p.frame.Pages.lets(address
 
 func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {
 	p := &homePage{frame: s, viewer: access.From(r.Context())}
-	if todo := s.Pages.extras.Todo; p.viewer.SignedIn() && todo != nil {
-		if p.Todo, err = todo(r.Context()); err != nil {
+	if start := s.Pages.extras.Start; start != nil && p.Lets("/squad/import") {
+		if p.Start, err = start(r.Context()); err != nil {
 			return err
 		}
 	}
-	if start := s.Pages.extras.Start; start != nil && p.Lets("/squad/import") {
-		if p.Start, err = start(r.Context()); err != nil {
+	if todo := s.Pages.extras.Todo; p.viewer.SignedIn() && todo != nil {
+		sent, err := todo(r.Context())
+		if p.Todo = append(sent, p.Todo...); err != nil {
 			return err
 		}
 	}

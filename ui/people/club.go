@@ -58,7 +58,7 @@ func (s *Site) peoplePage(r *http.Request) (*peoplePage, error) {
 	}
 	devices := map[int64]int{}
 	for i := range sessions {
-		devices[sessions[i].account]++
+		devices[sessions[i].in.Account]++
 	}
 	for _, a := range accounts.Accounts {
 		line := accountLine{
@@ -212,7 +212,7 @@ func (s *Site) changeRole(w http.ResponseWriter, r *http.Request) error {
 // endSessions signs somebody out everywhere.
 func (s *Site) endSessions(w http.ResponseWriter, r *http.Request) error {
 	id := page.PathID(r, "id")
-	if err := s.gate.endAll(r, func(one *session) bool { return one.account == id }); err != nil {
+	if err := s.gate.endAll(r, func(one *session) bool { return one.in.Account == id }); err != nil {
 		return err
 	}
 	http.Redirect(w, r, "/people", http.StatusSeeOther)

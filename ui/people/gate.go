@@ -3,6 +3,7 @@ package people
 import (
 	"context"
 	"crypto/rand"
+	"errors"
 	"log/slog"
 	"net/http"
 	"net/netip"
@@ -33,6 +34,7 @@ const (
 	idKey      = "id"
 	deviceKey  = "device"
 	sinceKey   = "since"
+	numberKey  = "password" // its number, not the password
 	seenKey    = "seen"
 )
 
@@ -45,12 +47,13 @@ type Gate struct {
 	log      *slog.Logger
 	secure   bool
 	now      func() time.Time
+	latest   func() time.Time // also where the clock went back
 }
 
 // NewGate returns a gate. Secure says that people come by TLS alone: cookies are
 // then sent over nothing else. It is to be closed before the records.
 func NewGate(service *people.Service, secure bool, log *slog.Logger) *Gate {
-	g := &Gate{people: service, sessions: scs.New(), store: service.Sessions(), log: log, secure: secure, now: service.Now}
+	g := &Gate{people: service, sessions: scs.New(), store: service.Sessions(), log: log, secure: secure, now: service.Now, latest: service.Latest}
 	g.sessions.Store = g.store
 	g.sessions.Lifetime = longLife
 	g.sessions.HashTokenInStore = true
@@ -112,10 +115,11 @@ func (g *Gate) bySession(r *http.Request) (*access.Viewer, error) {
 		return new(access.Viewer), nil
 	}
 	seen, now := time.Unix(g.sessions.GetInt64(ctx, seenKey), 0), g.now()
-	if now.Sub(seen) > idleLife {
+	if g.latest().Sub(seen) > idleLife {
 		return new(access.Viewer), g.sessions.Destroy(ctx)
 	}
-	v, err := g.people.Viewer(ctx, account, time.UnixMilli(g.sessions.GetInt64(ctx, sinceKey)))
+	in := people.SignedIn{Account: account, Password: g.sessions.GetInt64(ctx, numberKey), Since: time.UnixMilli(g.sessions.GetInt64(ctx, sinceKey))}
+	v, err := g.people.Viewer(ctx, in)
 	switch {
 	case err != nil:
 		return nil, err
@@ -123,6 +127,9 @@ func (g *Gate) bySession(r *http.Request) (*access.Viewer, error) {
 		return v, g.sessions.Destroy(ctx)
 	case now.Sub(seen) > seenEvery, seen.Sub(now) > seenEvery: // or the clock went back
 		g.sessions.Put(ctx, seenKey, now.Unix())
+		if last := now.Add(longLife); g.sessions.Deadline(ctx).After(last) {
+			g.sessions.SetDeadline(ctx, last.UTC())
+		}
 	}
 	v.Session = g.sessions.GetString(ctx, idKey)
 	return v, nil
@@ -144,7 +151,12 @@ func (g *Gate) begin(w http.ResponseWriter, r *http.Request, account int64, long
 	}
 	g.sessions.RememberMe(ctx, long)
 	g.sessions.SetDeadline(ctx, now.Add(life).UTC())
+	number, err := g.people.PasswordNumber(ctx, account)
+	if err != nil {
+		return err
+	}
 	g.sessions.Put(ctx, accountKey, account)
+	g.sessions.Put(ctx, numberKey, number)
 	g.sessions.Put(ctx, idKey, rand.Text())
 	g.sessions.Put(ctx, deviceKey, device(r.UserAgent()))
 	g.sessions.Put(ctx, sinceKey, now.UnixMilli())
@@ -174,8 +186,8 @@ type session struct {
 	Since, Seen time.Time
 	Present     bool
 
-	token   string // by which the store knows it
-	account int64
+	token string // by which the store knows it
+	in    people.SignedIn
 }
 
 // all lists the sessions that have not ended.
@@ -192,23 +204,26 @@ func (g *Gate) all(ctx context.Context) ([]session, error) {
 			continue // of a program that wrote them in another way: it counts for nobody
 		}
 		s := session{token: token}
-		s.account, _ = values[accountKey].(int64)
+		s.in.Account, _ = values[accountKey].(int64)
+		s.in.Password, _ = values[numberKey].(int64)
 		s.ID, _ = values[idKey].(string)
 		s.Device, _ = values[deviceKey].(string)
 		since, _ := values[sinceKey].(int64)
 		seen, _ := values[seenKey].(int64)
 		s.Since, s.Seen, s.Present = time.UnixMilli(since).In(g.now().Location()), time.Unix(seen, 0).In(g.now().Location()), s.ID != "" && s.ID == present
+		s.in.Since = s.Since
 		list = append(list, s)
 	}
 	return list, nil
 }
 
-// Sweep ends the sessions of accounts that are no more, now and from time to time,
-// until ctx ends: they would be refused anyhow, but are about a person.
+// Sweep ends the sessions of accounts that are no more, and of phones that were not
+// used for long, now and from time to time, until ctx ends: they would be refused
+// anyhow, but are about a person, and the clock may go back.
 func (g *Gate) Sweep(ctx context.Context) {
 	for {
-		if err := g.sweep(ctx); err != nil && ctx.Err() == nil {
-			g.log.Error("sessions of removed accounts cannot be removed", "err", err)
+		if err := errors.Join(g.sweep(ctx), g.people.Store.KeepTime(ctx)); err != nil && ctx.Err() == nil {
+			g.log.Error("sessions that have ended cannot be removed", "err", err)
 		}
 		select {
 		case <-time.After(sweepEvery):
@@ -227,8 +242,8 @@ func (g *Gate) sweep(ctx context.Context) error {
 		return err
 	}
 	for i := range list {
-		v, err := g.people.Viewer(ctx, list[i].account, list[i].Since)
-		if err == nil && !v.SignedIn() {
+		v, err := g.people.Viewer(ctx, list[i].in)
+		if err == nil && (!v.SignedIn() || g.latest().Sub(list[i].Seen) > idleLife) {
 			err = g.store.DeleteCtx(ctx, list[i].token)
 		}
 		if err != nil {

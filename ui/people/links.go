@@ -19,10 +19,10 @@ import (
 
 // linkLine is one link in a list.
 type linkLine struct {
-	ID                        int64
-	What, Name, By, Until     string
-	Used, Address             string
-	Joins, Expired, Revocable bool
+	ID                    int64
+	What, Name, By, Until string
+	Used, Address         string
+	Joins, Expired        bool
 }
 
 // linkWords tells the kinds of links.
@@ -35,7 +35,7 @@ func (s *Site) linkLines(r *http.Request) ([]linkLine, error) {
 	if err != nil {
 		return nil, err
 	}
-	coach, now := access.From(r.Context()).Role == access.Coach, s.service.People.Now()
+	coach := access.From(r.Context()).Role == access.Coach
 	var lines []linkLine
 	for _, l := range list {
 		if !coach && l.Kind != "page" {
@@ -43,7 +43,7 @@ func (s *Site) linkLines(r *http.Request) ([]linkLine, error) {
 		}
 		line := linkLine{
 			ID: l.ID, What: linkWords[l.Kind], Name: l.Name, By: l.CreatedBy, Until: page.When(l.ExpiresAt), Used: "not yet", Address: l.Address,
-			Joins: l.Kind == "invitation" || l.Kind == "password", Expired: !now.Before(l.ExpiresAt),
+			Joins: l.Kind == "invitation" || l.Kind == "password", Expired: l.Expired,
 		}
 		if l.Role != "" {
 			line.What += " as " + roleWords[l.Role]

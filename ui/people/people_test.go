@@ -10,6 +10,8 @@ import (
 	"net/http/httptest"
 	"net/netip"
 	"net/url"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -55,10 +57,26 @@ const secret = "row the boat gently"
 
 func newServer(t *testing.T, secure bool) *server {
 	t.Helper()
-	records := storetest.Copy(t, demoRecords)
-	s := &server{t: t, service: api.NewService(records, api.WithAccounts(true)), now: new(time.Time), secure: secure}
+	s := &server{t: t, service: api.NewService(storetest.Copy(t, demoRecords), api.WithAccounts(true)), now: new(time.Time), secure: secure}
 	*s.now = time.Now()
 	s.service.People.Now = func() time.Time { return *s.now }
+	return s.start()
+}
+
+// newTimedServer is [newServer] with records that go by its clock, too.
+func newTimedServer(t *testing.T) *server {
+	t.Helper()
+	s := &server{t: t, now: new(time.Time)}
+	*s.now = time.Now()
+	path := filepath.Join(t.TempDir(), "club.db")
+	storetest.Check(t, os.WriteFile(path, storetest.Must(demoRecords()), 0o600))
+	s.service = api.NewService(storetest.Timed(t, path, func() time.Time { return *s.now }), api.WithAccounts(true))
+	return s.start()
+}
+
+func (s *server) start() *server {
+	t, secure := s.t, s.secure
+	t.Helper()
 	t.Cleanup(s.service.Close)
 	log := slog.New(slog.DiscardHandler)
 	gate := gates.NewGate(s.service.People, secure, log)

@@ -164,7 +164,7 @@ func (s *Site) accountPage(r *http.Request) (*accountPage, error) {
 		return nil, err
 	}
 	for i := range sessions {
-		if one := &sessions[i]; one.account == v.Account {
+		if one := &sessions[i]; one.in.Account == v.Account {
 			p.Sessions = append(p.Sessions, sessionLine{one.ID, one.Device, page.When(one.Since), page.When(one.Seen), one.Present})
 		}
 	}
@@ -203,7 +203,7 @@ func (s *Site) changePassword(w http.ResponseWriter, r *http.Request) error {
 // endSession ends one of the viewer's own sessions.
 func (s *Site) endSession(w http.ResponseWriter, r *http.Request) error {
 	v, id := access.From(r.Context()), r.PostForm.Get("id")
-	if err := s.gate.endAll(r, func(one *session) bool { return one.account == v.Account && one.ID == id }); err != nil {
+	if err := s.gate.endAll(r, func(one *session) bool { return one.in.Account == v.Account && one.ID == id }); err != nil {
 		return err
 	}
 	http.Redirect(w, r, "/account", http.StatusSeeOther)

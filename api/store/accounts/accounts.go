@@ -23,25 +23,21 @@ type Account struct {
 	CreatedAt time.Time
 	// PasswordAt is when the password was last replaced, zero for never.
 	PasswordAt time.Time
+	// PasswordNumber counts the passwords from 1: a session that began under another
+	// one has ended.
+	PasswordNumber int64
 }
 
 func (a *Account) columns() []db.Column {
 	return []db.Column{{"name", &a.Name}, {"role", &a.Role}, {"athlete_id", &a.AthleteID}, {"created_at", (*db.Stamp)(&a.CreatedAt)}, {"password_at", (*db.Stamp)(&a.PasswordAt)}}
 }
 
-func (a *Account) Stored() []db.Column { return append(a.columns(), db.Column{"id", &a.ID}) }
-
-// AddAccount puts an account on record and returns the id. Only the argon2id
-// hash of the password is kept. A name or an athlete that has an account is
-// ErrTaken.
-func (s *Records) AddAccount(ctx context.Context, a Account, password string) (int64, error) {
-	hash, err := argon2id.CreateHash(password, &s.hashing)
-	if err != nil {
-		return 0, err
-	}
-	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return addAccount(t, a, hash) })
+func (a *Account) Stored() []db.Column {
+	return append(a.columns(), db.Column{"id", &a.ID}, db.Column{"password_number", &a.PasswordNumber})
 }
 
+// addAccount puts an account on record with the argon2id hash of its password and
+// returns the id. A name or an athlete that has an account is ErrTaken.
 func addAccount(t *db.Tx, a Account, hash string) (int64, error) {
 	key := db.NameKey(a.Name)
 	a.CreatedAt = t.Moment(time.Time{})
@@ -86,7 +82,7 @@ func (s *Records) AccountNamed(ctx context.Context, name string) (Account, error
 }
 
 // SetPassword replaces the password of an account. Web sessions that began
-// before are to end, see Account.PasswordAt.
+// before are to end, see Account.PasswordNumber.
 func (s *Records) SetPassword(ctx context.Context, id int64, password string) error {
 	hash, err := argon2id.CreateHash(password, &s.hashing)
 	if err != nil {
@@ -97,7 +93,7 @@ func (s *Records) SetPassword(ctx context.Context, id int64, password string) er
 }
 
 func setPassword(t *db.Tx, id int64, hash string) error {
-	return t.Scan("UPDATE accounts SET hash = ?, password_at = ? WHERE id = ? RETURNING id", []any{hash, db.Stamp(t.Moment(time.Time{})), id}, &id)
+	return t.Scan("UPDATE accounts SET hash = ?, password_at = ?, password_number = password_number + 1 WHERE id = ? RETURNING id", []any{hash, db.Stamp(t.Moment(time.Time{})), id}, &id)
 }
 
 // HashPassword returns the argon2id hash of a password.

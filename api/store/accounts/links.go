@@ -3,14 +3,10 @@ package accounts
 import (
 	"context"
 	"crypto/sha256"
-	"database/sql"
 	"encoding/hex"
 	"errors"
 	"thole/api/store/db"
 	"time"
-
-	"github.com/alexedwards/scs/sqlite3store"
-	"github.com/alexedwards/scs/v2"
 )
 
 // Link opens something to whoever holds its secret.
@@ -87,7 +83,7 @@ func link(t *db.Tx, kind, secret string, at time.Time) (Link, error) {
 		return Link{}, err
 	case once && !l.UsedAt.IsZero():
 		return Link{}, ErrUsed
-	case !at.Before(l.ExpiresAt):
+	case !t.Latest(at).Before(l.ExpiresAt):
 		return Link{}, ErrExpired
 	}
 	return l, nil
@@ -237,7 +233,7 @@ func addTask(t *db.Tx, k Task, savedSeat *int64, by db.By) (id int64, err error)
 // FinishTask closes an open task.
 func (s *Records) FinishTask(ctx context.Context, id int64, by db.By) error {
 	_, err := db.Write(ctx, s.file, func(t *db.Tx) (struct{}, error) {
-		return struct{}{}, t.Scan("UPDATE tasks SET done_by = ?, done_at = ? WHERE id = ? AND done_at IS NULL RETURNING id",
+		return struct{}{}, t.Scan("UPDATE tasks SET done_by = ?, done_at = ?, done_number = (SELECT coalesce(max(done_number), 0) + 1 FROM tasks) WHERE id = ? AND done_at IS NULL RETURNING id",
 			[]any{by.Signer(t), db.Stamp(t.Moment(by.At)), id}, &id)
 	})
 	return err
@@ -253,7 +249,7 @@ func (s *Records) Tasks(ctx context.Context) (open, done []Task, err error) {
 		if l.open, err = db.List(t, (*Task).stored, "tasks WHERE done_at IS NULL ORDER BY id"); err != nil {
 			return l, err
 		}
-		l.done, err = db.List(t, (*Task).stored, "tasks WHERE done_at IS NOT NULL ORDER BY done_at DESC, id DESC LIMIT ?", recentTasks)
+		l.done, err = db.List(t, (*Task).stored, "tasks WHERE done_at IS NOT NULL ORDER BY done_number DESC LIMIT ?", recentTasks)
 		return l, err
 	})
 	return found.open, found.done, err
@@ -269,57 +265,3 @@ func (s *Records) Secret(ctx context.Context, name string, fresh []byte) ([]byte
 		return key, t.Scan("SELECT value FROM secrets WHERE name = ?", []any{name}, &key)
 	})
 }
-
-// sweepEvery is how often sessions that have ended are removed.
-const sweepEvery = 10 * time.Minute
-
-// Sessions is the store of the web sessions. It reads beside the writes and
-// writes as everything else does.
-type Sessions struct{ reads, writes *sqlite3store.SQLite3Store }
-
-var _ interface {
-	scs.CtxStore
-	scs.IterableCtxStore
-} = (*Sessions)(nil)
-
-// Sessions returns the store of the web sessions, to be closed before the store.
-func (s *Records) Sessions() *Sessions {
-	readers, writer := db.Pools(s.file)
-	return &Sessions{sessionsIn(readers, 0), sessionsIn(writer, sweepEvery)}
-}
-
-func sessionsIn(db *sql.DB, sweep time.Duration) *sqlite3store.SQLite3Store {
-	return sqlite3store.NewWithCleanupInterval(db, sweep)
-}
-
-// Close ends the sweeping.
-func (s *Sessions) Close() { s.writes.StopCleanup() }
-
-// FindCtx returns the data of a session that has not ended.
-func (s *Sessions) FindCtx(_ context.Context, token string) ([]byte, bool, error) {
-	return s.reads.Find(token)
-}
-
-// CommitCtx keeps the data of a session.
-func (s *Sessions) CommitCtx(_ context.Context, token string, data []byte, expiry time.Time) error {
-	return db.Explain(s.writes.Commit(token, data, expiry))
-}
-
-// DeleteCtx ends a session.
-func (s *Sessions) DeleteCtx(_ context.Context, token string) error {
-	return db.Explain(s.writes.Delete(token))
-}
-
-// AllCtx returns the data of every session by its token.
-func (s *Sessions) AllCtx(context.Context) (map[string][]byte, error) { return s.reads.All() }
-
-// Find, Commit and Delete are as those with a context.
-func (s *Sessions) Find(token string) ([]byte, bool, error) { return s.reads.Find(token) }
-
-// Commit keeps the data of a session.
-func (s *Sessions) Commit(token string, data []byte, expiry time.Time) error {
-	return s.CommitCtx(context.Background(), token, data, expiry)
-}
-
-// Delete ends a session.
-func (s *Sessions) Delete(token string) error { return s.DeleteCtx(context.Background(), token) }

@@ -17,4 +17,7 @@ type Records struct {
 }
 
 // New returns the records in a database, which hash passwords so.
-func New(file *db.DB, hashing argon2id.Params) Records { return Records{file, hashing} }
+func New(file *db.DB, hashing argon2id.Params) Records {
+	file.OnBack(clockBack)
+	return Records{file, hashing}
+}

@@ -10,8 +10,8 @@ import (
 // other, what the table does not know is refused, and an account's goes with it.
 func TestAUsageIsAnAccountsOrTheClubs(t *testing.T) {
 	s := storetest.New(t)
-	anna := storetest.Must(s.AddAccount(storetest.Ctx, store.Account{Name: "Anna", Role: "coach"}, "row the boat gently"))
-	bert := storetest.Must(s.AddAccount(storetest.Ctx, store.Account{Name: "Bert", Role: "boatman"}, "row the boat gently"))
+	anna := storetest.Must(storetest.AddAccount(s, store.Account{Name: "Anna", Role: "coach"}, "row the boat gently"))
+	bert := storetest.Must(storetest.AddAccount(s, store.Account{Name: "Bert", Role: "boatman"}, "row the boat gently"))
 	none := func(account int64) {
 		t.Helper()
 		_, err := s.Usage(storetest.Ctx, account)

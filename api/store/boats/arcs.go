@@ -86,11 +86,10 @@ func moveStretcher(t *db.Tx, a *MeasuredArc) error {
 }
 
 // ArcsOfAthlete lists the arcs measured of an athlete until a moment, newest
-// first; the zero moment is now.
+// first; all for the zero moment.
 func (s *Records) ArcsOfAthlete(ctx context.Context, athleteID int64, until time.Time, most int) ([]MeasuredArc, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]MeasuredArc, error) {
-		at := db.Stamp(t.Moment(until))
-		return db.List(t, (*MeasuredArc).stored, "measured_arcs WHERE athlete_id = ? AND at <= ? ORDER BY id DESC LIMIT ?", athleteID, at, most)
+		return db.List(t, (*MeasuredArc).stored, "measured_arcs WHERE athlete_id = ?1 AND (?2 IS NULL OR at <= ?2) ORDER BY id DESC LIMIT ?3", athleteID, db.Stamp(until), most)
 	})
 }
 

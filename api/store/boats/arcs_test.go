@@ -28,6 +28,8 @@ func TestAMeasuredArcOutlivesItsSheetAndARestart(t *testing.T) {
 	a.SheetID = nil
 	storetest.WantEqual(t, storetest.Must(s.ArcsOfAthlete(storetest.Ctx, athlete, storetest.Noon, 5)), []store.MeasuredArc{a})
 	storetest.WantEqual(t, storetest.Must(s.ArcsOfAthlete(storetest.Ctx, athlete, storetest.Noon.Add(-time.Second), 5)), []store.MeasuredArc{})
+	yesterday := storetest.Timed(t, s.Path(), func() time.Time { return storetest.Noon.AddDate(0, 0, -1) }) // by a clock that went back
+	storetest.WantEqual(t, storetest.Must(yesterday.ArcsOfAthlete(storetest.Ctx, athlete, time.Time{}, 5)), []store.MeasuredArc{a})
 	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, athlete))
 	storetest.WantEqual(t, storetest.Must(s.ArcsOfAthlete(storetest.Ctx, athlete, storetest.Noon, 5)), []store.MeasuredArc{})
 }

@@ -47,8 +47,23 @@ func Copies(folder, prefix, suffix string) ([]Copy, error) {
 	return found, err
 }
 
-// Prune removes all but the newest copies of a list that is sorted as that of
-// [Copies] is.
+// madeBy sorts copies by when they were made, the oldest first, as known at the
+// moment of the newest: those that are named after a later one were made before, by a
+// clock that went back since.
+func madeBy(copies []Copy, newest time.Time) []Copy {
+	slices.SortStableFunc(copies, func(a, b Copy) int {
+		switch aheadA, aheadB := a.At.After(newest), b.At.After(newest); {
+		case aheadA == aheadB:
+			return a.At.Compare(b.At)
+		case aheadA:
+			return -1
+		}
+		return 1
+	})
+	return copies
+}
+
+// Prune removes all but the newest copies of a list that begins with the oldest.
 func Prune(copies []Copy, keep int) error {
 	var errs []error
 	for _, c := range copies[:max(0, len(copies)-keep)] {
@@ -81,7 +96,7 @@ func BackupInto(ctx context.Context, source, folder string, at time.Time, keep i
 	}
 	copies, err := Backups(folder)
 	if err == nil {
-		err = Prune(copies, max(1, keep))
+		err = Prune(madeBy(copies, at), max(1, keep))
 	}
 	if err != nil {
 		err = fmt.Errorf("removing old backups: %w", err)
@@ -99,7 +114,8 @@ func before(path string) string { return filepath.Base(path) + ".before-" }
 // copyBefore copies the file to beside it and returns the path of the copy.
 func (s *DB) copyBefore(ctx context.Context) (string, error) {
 	folder, prefix := filepath.Dir(s.path), before(s.path)
-	path := filepath.Join(folder, prefix+s.now().UTC().Format(copyLayout))
+	at := s.Now().UTC().Truncate(time.Second)
+	path := filepath.Join(folder, prefix+at.Format(copyLayout))
 	if err := s.Backup(ctx, path); err != nil {
 		return "", err
 	}
@@ -107,7 +123,7 @@ func (s *DB) copyBefore(ctx context.Context) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	return path, Prune(copies, keptBefore)
+	return path, Prune(madeBy(copies, at), keptBefore)
 }
 
 // ErrThere: there is a file already, which is not to be replaced.

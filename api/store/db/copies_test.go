@@ -119,6 +119,25 @@ func TestBackupsRotate(t *testing.T) {
 	storetest.Check(t, store.Sound(storetest.Ctx, storetest.Must(store.Backups(folder))[2].Path))
 }
 
+// TestBackupsRotateWhenTheClockGoesBack makes some two days ahead: they go first, and
+// the newest stays.
+func TestBackupsRotateWhenTheClockGoesBack(t *testing.T) {
+	s := filled(t)
+	folder := t.TempDir()
+	hours := []int{46, 47, 48, 0, 1, 2, 3}
+	want := [][]int{{46}, {46, 47}, {46, 47, 48}, {0, 47, 48}, {0, 1, 48}, {0, 1, 2}, {1, 2, 3}}
+	for i, hour := range hours {
+		storetest.Must(store.BackupInto(storetest.Ctx, s.Path(), folder, storetest.Noon.Add(time.Duration(hour)*time.Hour), 3))
+		var left []int
+		for _, c := range storetest.Must(store.Backups(folder)) {
+			left = append(left, int(c.At.Sub(storetest.Noon).Hours()))
+		}
+		if !slices.Equal(left, want[i]) {
+			t.Errorf("after that of hour %d: %v, want %v", hour, left, want[i])
+		}
+	}
+}
+
 // TestAFailedBackupRemovesNoOtherOne damages the records under the store.
 func TestAFailedBackupRemovesNoOtherOne(t *testing.T) {
 	s := filled(t)

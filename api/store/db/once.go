@@ -51,7 +51,7 @@ func onceOf(ctx context.Context) *Once {
 
 // keep puts the key on record, and clears those that are old.
 func (o *Once) keep(t *Tx) error {
-	now := t.now()
+	now := t.file.Now()
 	if err := t.Exec("DELETE FROM sent_keys WHERE sent_at < ?", Stamp(now.Add(-KeysKept))); err != nil {
 		return err
 	}
@@ -80,7 +80,7 @@ func (s *DB) SentBefore(ctx context.Context, o *Once) (Sent, error) {
 		var found Sent
 		var request []byte
 		err := t.Scan("SELECT request, status, location FROM sent_keys WHERE account = ? AND key = ? AND sent_at >= ?",
-			[]any{o.Account, o.Key[:], Stamp(t.now().Add(-KeysKept))}, &request, &found.Status, &found.Location)
+			[]any{o.Account, o.Key[:], Stamp(t.file.Now().Add(-KeysKept))}, &request, &found.Status, &found.Location)
 		copy(found.Request[:], request)
 		return found, err
 	})

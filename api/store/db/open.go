@@ -38,7 +38,8 @@ type DB struct {
 	path            string
 	writer, readers *sql.DB
 	watch           *sql.DB // one connection, which sees whether others have written
-	now             func() time.Time
+	clock           clock
+	loaded          atomic.Bool // the clock knows what is on record
 	zone            *time.Location
 
 	file    os.FileInfo // that was opened
@@ -54,7 +55,8 @@ func Open(ctx context.Context, path string, now func() time.Time) (*DB, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &DB{path: path, now: now, zone: time.UTC}
+	s := &DB{path: path, zone: time.UTC}
+	s.clock.now = now
 	s.writer, s.readers = connect(path, writerOptions, 1), connect(path, readerOptions, readerCount)
 	s.watch = connect(path, readerOptions, 1)
 	if err := s.start(ctx); err != nil {
@@ -101,6 +103,10 @@ func (s *DB) start(ctx context.Context) error {
 	if s.file, err = os.Stat(s.path); err != nil {
 		return err
 	}
+	if _, err := Read(ctx, s, func(t *Tx) (struct{}, error) { return struct{}{}, s.clock.load(t) }); err != nil {
+		return err
+	}
+	s.loaded.Store(true)
 	return s.Ping(ctx)
 }
 
@@ -193,6 +199,9 @@ func (s *DB) Unsynced(ctx context.Context) error {
 // Close closes the readers, then the writer, which takes in the log and removes
 // it.
 func (s *DB) Close() error {
+	if s.loaded.Load() {
+		_ = s.keepTime(context.Background(), latestEvery) // without it, what ends now may end again
+	}
 	return errors.Join(s.watch.Close(), s.readers.Close(), s.writer.Close())
 }
 

@@ -15,8 +15,7 @@ import (
 type Tx struct {
 	*sql.Tx
 	Ctx  context.Context
-	now  func() time.Time
-	zone *time.Location
+	file *DB
 }
 
 // Write runs do in a transaction that holds the write lock from its start, and
@@ -26,19 +25,29 @@ func Write[T any](ctx context.Context, s *DB, do func(*Tx) (T, error)) (T, error
 		return *new(T), err
 	}
 	once := onceOf(ctx)
-	if once == nil || once.Kept() {
-		return within(ctx, s, s.writer, do)
+	if once != nil && once.Kept() {
+		once = nil
 	}
-	result, err := within(ctx, s, s.writer, func(t *Tx) (T, error) {
-		if err := once.keep(t); err != nil {
-			return *new(T), err
+	settled := func() {}
+	result, err := within(ctx, s, s.writer, func(t *Tx) (none T, err error) {
+		if settled, err = s.settle(t); err != nil {
+			return none, err
+		}
+		if once != nil {
+			if err := once.keep(t); err != nil {
+				return none, err
+			}
 		}
 		return do(t)
 	})
-	if err == nil {
+	if err != nil {
+		return result, err
+	}
+	settled()
+	if once != nil {
 		once.kept.Store(true)
 	}
-	return result, err
+	return result, nil
 }
 
 // Read runs do on one snapshot of the database.
@@ -48,12 +57,13 @@ func Read[T any](ctx context.Context, s *DB, do func(*Tx) (T, error)) (T, error)
 
 func within[T any](ctx context.Context, s *DB, db *sql.DB, do func(*Tx) (T, error)) (T, error) {
 	var none T
+	s.clock.tell() // so that what is read tells the time, too
 	begun, err := db.BeginTx(ctx, nil)
 	if err != nil {
 		return none, s.noting(Explain(err))
 	}
 	defer begun.Rollback() // does nothing after Commit
-	result, err := do(&Tx{begun, ctx, s.now, s.zone})
+	result, err := do(&Tx{begun, ctx, s})
 	if err == nil {
 		err = begun.Commit()
 	}
@@ -182,7 +192,7 @@ func List[T any](t *Tx, columns func(*T) []Column, rest string, args ...any) ([]
 func (t *Tx) localise(columns []Column) {
 	for _, c := range columns {
 		if at, ok := c.Field.(*Stamp); ok && !time.Time(*at).IsZero() {
-			*at = Stamp(time.Time(*at).In(t.zone))
+			*at = Stamp(time.Time(*at).In(t.file.zone))
 		}
 	}
 }
@@ -228,13 +238,13 @@ func (s *Stamp) Scan(value any) error {
 // Moment is at as it will be stored, or the present when at is zero.
 func (t *Tx) Moment(at time.Time) time.Time {
 	if at.IsZero() {
-		at = t.now()
+		at = t.file.Now()
 	}
 	return at.UTC().Truncate(time.Millisecond)
 }
 
 // Today is the day in the store's time zone, YYYY-MM-DD.
-func (t *Tx) Today() string { return t.now().In(t.zone).Format(time.DateOnly) }
+func (t *Tx) Today() string { return t.file.Now().In(t.file.zone).Format(time.DateOnly) }
 
 // Filter picks records from a list.
 type Filter struct {

@@ -1,18 +1,13 @@
-package apitest
+package samples
 
 import (
-	"fmt"
 	"strings"
 	"testing"
 
-	"thole/api/seatrace"
+	"thole/api/apitest"
 )
 
-const (
-	EstimatePath = "/api/v1/seat-races/estimate"
-	planPath     = "/api/v1/seat-races/plan"
-	RacesPath    = "/api/v1/seat-races"
-)
+const planPath = "/api/v1/seat-races/plan"
 
 // Requests to the routes of the seat races.
 const (
@@ -37,7 +32,6 @@ const (
 		"athletes": [{"id": "a", "sides": {"port": 0}}, {"id": "b", "sides": {"starboard": 0}}, {"id": "c", "sides": {"port": 0}}, {"id": "d", "sides": {"port": 1, "starboard": 0}}],
 		"schedule": [{"crews": [["a", "b"], ["c", "d"]]}, {"crews": [["c", "b"], ["a", "d"]]}]
 	}`
-	BarePlan = `{"boat_class": "2x", "athletes": [{"id": "a"}, {"id": "b"}, {"id": "c"}, {"id": "d"}, {"id": "e"}], "pieces": 4}`
 	fullRace = `{
 		"name": "Saturday", "held_on": "2026-03-14", "boat_class": "2x", "distance_m": 1000, "note": "flat", "by": "Anna",
 		"athletes": [{"name": "Ann", "side": "port"}, {"name": "Bea"}, {"name": "Cat"}, {"name": "Dot"}],
@@ -60,83 +54,61 @@ func held(prior string) string {
 var bareRaces = []string{bareRace, held(`{"sd_s": 1}`), held(`{"means_s": {"Ann": 0.5}}`)}
 
 func init() {
-	for route, list := range map[string]func(testing.TB) []sample{
-		"POST " + EstimatePath:                     bodies(Parsed(fullEstimate), Parsed(bareEstimate)),
-		"POST " + planPath:                         bodies(Parsed(fullPlan), Parsed(BarePlan)),
-		"POST " + RacesPath:                        bodies(Parsed(fullRace), Parsed(bareRaces[0]), Parsed(bareRaces[1]), Parsed(bareRaces[2])),
-		"GET " + RacesPath:                         func(t testing.TB) []sample { SampleRace(t, fullRace); return []sample{{}} },
-		"GET " + RacesPath + "/:id":                ofRaces("", nil),
-		"DELETE " + RacesPath + "/:id":             ofRaces("", nil),
-		"GET " + RacesPath + "/:id/changes":        takenBack,
-		"GET " + RacesPath + "/:id/judgement":      ofRaces("/judgement?prior=coach&next=1", nil),
-		"GET " + RacesPath + "/:id/power":          ofRaces("/power", nil),
-		"PUT " + RacesPath + "/:id":                changedRaces,
-		"PUT " + RacesPath + "/:id/pieces/:number": ofRaces("/pieces/2", Object{"key": "k", "typed": []any{"3:10.4", "+1.2"}}),
+	for route, list := range map[string]func(testing.TB) []Sample{
+		"POST " + apitest.EstimatePath:                     bodies(apitest.Parsed(fullEstimate), apitest.Parsed(bareEstimate)),
+		"POST " + planPath:                                 bodies(apitest.Parsed(fullPlan), apitest.Parsed(apitest.BarePlan)),
+		"POST " + apitest.RacesPath:                        bodies(apitest.Parsed(fullRace), apitest.Parsed(bareRaces[0]), apitest.Parsed(bareRaces[1]), apitest.Parsed(bareRaces[2])),
+		"GET " + apitest.RacesPath:                         func(t testing.TB) []Sample { apitest.SampleRace(t, fullRace); return []Sample{{}} },
+		"GET " + apitest.RacesPath + "/:id":                ofRaces("", nil),
+		"DELETE " + apitest.RacesPath + "/:id":             ofRaces("", nil),
+		"GET " + apitest.RacesPath + "/:id/changes":        takenBack,
+		"GET " + apitest.RacesPath + "/:id/judgement":      ofRaces("/judgement?prior=coach&next=1", nil),
+		"GET " + apitest.RacesPath + "/:id/power":          ofRaces("/power", nil),
+		"PUT " + apitest.RacesPath + "/:id":                changedRaces,
+		"PUT " + apitest.RacesPath + "/:id/pieces/:number": ofRaces("/pieces/2", apitest.Object{"key": "k", "typed": []any{"3:10.4", "+1.2"}}),
 	} {
-		Samples[route] = list
+		Of[route] = list
 	}
-}
-
-// SampleRace puts a race on record with its first piece raced and returns
-// its address.
-func SampleRace(t testing.TB, body string) string {
-	t.Helper()
-	a := answeredRace(t, body)
-	path := fmt.Sprintf("%s/%d", RacesPath, a.ID)
-	w := Request("PUT", path+"/pieces/1", JSONType, `{"key": "first", "times_s": [190.1, null], "by": "Anna"}`)
-	if w.Code != 200 {
-		t.Fatalf("%d: %s", w.Code, w.Body)
-	}
-	return path
-}
-
-func answeredRace(t testing.TB, body string) seatrace.Race {
-	t.Helper()
-	w := Post(t, RacesPath, body)
-	if w.Code != 201 {
-		t.Fatalf("%d: %s", w.Code, w.Body)
-	}
-	return Decoded[seatrace.Race](t, w.Body.Bytes())
 }
 
 // ofRaces asks below races with everything stated. What needs more than one
 // piece gets a second race's worth of answers.
-func ofRaces(rest string, body Object) func(testing.TB) []sample {
-	return func(t testing.TB) []sample {
+func ofRaces(rest string, body apitest.Object) func(testing.TB) []Sample {
+	return func(t testing.TB) []Sample {
 		t.Helper()
-		list := []sample{{SampleRace(t, fullRace) + rest, body}}
+		list := []Sample{{apitest.SampleRace(t, fullRace) + rest, body}}
 		switch rest {
 		case "", "/pieces/2":
 			if body != nil {
-				body = Object{"key": "k", "state": "abandoned", "crews": []any{[]any{"Ann", "Dot"}, []any{"Cat", "Bea"}}}
+				body = apitest.Object{"key": "k", "state": "abandoned", "crews": []any{[]any{"Ann", "Dot"}, []any{"Cat", "Bea"}}}
 			}
 			for _, bare := range bareRaces {
-				list = append(list, sample{SampleRace(t, bare) + rest, body})
+				list = append(list, Sample{apitest.SampleRace(t, bare) + rest, body})
 			}
 		case "/judgement?prior=coach&next=1":
-			list = append(list, sample{SampleRace(t, fullRace) + "/judgement", nil})
+			list = append(list, Sample{apitest.SampleRace(t, fullRace) + "/judgement", nil})
 		}
 		return list
 	}
 }
 
-func changedRaces(t testing.TB) []sample {
+func changedRaces(t testing.TB) []Sample {
 	t.Helper()
-	var list []sample
+	var list []Sample
 	for _, text := range append([]string{fullRace}, bareRaces...) {
-		body := Parsed(text)
+		body := apitest.Parsed(text)
 		body["version"], body["archived"] = 2, true
-		list = append(list, sample{SampleRace(t, text), body})
+		list = append(list, Sample{apitest.SampleRace(t, text), body})
 	}
 	return list
 }
 
 // takenBack is the history of a race whose result was taken back.
-func takenBack(t testing.TB) []sample {
+func takenBack(t testing.TB) []Sample {
 	t.Helper()
-	path := SampleRace(t, fullRace)
-	if w := Request("PUT", path+"/pieces/1", JSONType, `{"key": "back", "state": "planned", "version": 2}`); w.Code != 200 {
+	path := apitest.SampleRace(t, fullRace)
+	if w := apitest.Request("PUT", path+"/pieces/1", apitest.JSONType, `{"key": "back", "state": "planned", "version": 2}`); w.Code != 200 {
 		t.Fatalf("%d: %s", w.Code, w.Body)
 	}
-	return []sample{{path: path + "/changes"}}
+	return []Sample{{path: path + "/changes"}}
 }

@@ -3,12 +3,9 @@ package apitest
 import (
 	"bytes"
 	"encoding/base64"
-	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
-	"net/http"
-	"strings"
 	"testing"
 )
 
@@ -69,43 +66,9 @@ func FramesExample() Object {
 	{"reversal_s": 5.0, "edge_s": 5.0667, "whole_s": 5.15}]}`)
 }
 
-// bareFrames show no height, and the blade goes in within one frame.
-func bareFrames() Object {
-	return Parsed(`{"end": "catch", "kind": "sweep", "frame_rate": 30, "strokes": [{"reversal_s": 1, "edge_s": 1.1, "whole_s": 1.1}]}`)
-}
-
 // BodyExample is a person beside a pole of 2 m.
 func BodyExample() Object {
 	return Parsed(`{"known_cm": 200, "known_px": 1500, "distance_m": 5, "sitting_height_px": 712, "leg_px": 690, "arm_px": 520}`)
-}
-
-func init() {
-	Samples["POST /api/v1/video/angle"] = bodies(Pictured(-.8862, .4633))
-	Samples["POST /api/v1/video/strokes"] = bodies(FramesExample(), Put(FramesExample(), "end", "release"), bareFrames())
-	Samples["POST /api/v1/video/body"] = bodies(BodyExample(), Drop(BodyExample(), "arm_px"), Drop(Drop(BodyExample(), "leg_px"), "sitting_height_px"))
-	path := "/api/v1/athletes/%d/filmed"
-	Samples["POST /api/v1/athletes/:id/filmed"] = func(t testing.TB) []sample {
-		return []sample{{fmt.Sprintf(path, KnownAthlete(t)), FilmedExample(t)}, {fmt.Sprintf(path, KnownAthlete(t)), Drop(FilmedExample(t), "frames")},
-			{fmt.Sprintf(path, KnownAthlete(t)), shownBare(t)}, {fmt.Sprintf(path, KnownAthlete(t)), driven(t)}}
-	}
-	Samples["GET /api/v1/athletes/:id/filmed"] = func(t testing.TB) []sample {
-		at := fmt.Sprintf(path, KnownAthlete(t))
-		Created(t, at, FilmedExample(t))
-		Created(t, at, Drop(FilmedExample(t), "frames"))
-		Created(t, at, driven(t))
-		Created(t, at, shownBare(t))
-		with := strings.TrimSuffix(keptStill(t), "/still")
-		return []sample{{path: at}, {path: with[:strings.LastIndexByte(with, '/')]}}
-	}
-	Samples["DELETE /api/v1/athletes/:id/filmed/:reading"] = func(t testing.TB) []sample {
-		at := fmt.Sprintf(path, KnownAthlete(t))
-		return []sample{{path: fmt.Sprintf("%s/%d", at, Created(t, at, FilmedExample(t)))}}
-	}
-	Settled = append(Settled, "POST /api/v1/athletes/:id/filmed.still") // which comes after it
-	still := "/api/v1/athletes/:id/filmed/:reading/still"
-	Samples["PUT "+still] = func(t testing.TB) []sample { return []sample{{path: mayKeepStill(t), Body: StillExample(t)}} }
-	Samples["GET "+still+".jpg"] = func(t testing.TB) []sample { return []sample{{path: keptStill(t) + ".jpg"}} }
-	Samples["DELETE "+still] = func(t testing.TB) []sample { return []sample{{path: keptStill(t)}} }
 }
 
 // Pictured640 is a JPEG of 640 × 480 px.
@@ -129,38 +92,9 @@ func StillExample(t testing.TB) Object {
 	return Object{"picture": base64.StdEncoding.EncodeToString(Pictured640(t)), "consent": true, "by": "Ines"}
 }
 
-// mayKeepStill is where a picture may be kept: a parent has consented.
-func mayKeepStill(t testing.TB) string {
-	t.Helper()
-	athlete := fmt.Sprintf("/api/v1/athletes/%d", KnownAthlete(t))
-	if w := Post(t, athlete+"/consents", Object{"given": true, "guardian": "Mother", "by": "Ines"}); w.Code != http.StatusCreated {
-		t.Fatalf("consent: %d %s", w.Code, w.Body)
-	}
-	return fmt.Sprintf("%s/filmed/%d/still", athlete, Created(t, athlete+"/filmed", FilmedExample(t)))
-}
-
-func keptStill(t testing.TB) string {
-	t.Helper()
-	path := mayKeepStill(t)
-	if w := Request(http.MethodPut, path, JSONType, Encoded(t, StillExample(t))); w.Code != http.StatusOK {
-		t.Fatalf("still: %d %s", w.Code, w.Body)
-	}
-	return path
-}
-
 // FilmedExample is a reading to keep, with the catch of a picture and of frames,
 // in the first seat of a single.
 func FilmedExample(t testing.TB) Object {
 	boat := Created(t, "/api/v1/boats", BareBoat())
 	return Object{"boat_id": boat, "seat": 1, "filmed_on": "2026-05-02", "end": "catch", "note": "firm", "by": "Ines", "picture": Pictured(-.8862, .4633), "frames": FramesExample()}
-}
-
-// driven is a picture in the drive.
-func driven(t testing.TB) Object {
-	return Put(Put(Drop(FilmedExample(t), "frames"), "end", "drive"), "picture.oar.end", "drive")
-}
-
-// shownBare is a reading of moments alone, in which no height shows.
-func shownBare(t testing.TB) Object {
-	return Put(Drop(FilmedExample(t), "picture"), "frames.strokes", []any{Object{"reversal_s": 1, "edge_s": 1.1, "whole_s": 1.2}})
 }
