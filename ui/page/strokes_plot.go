@@ -9,16 +9,17 @@ import (
 // Plot is a drawing of curves over two scales, as wide as the page allows: y is
 // in px, x in thousandths of the width, so that type keeps its size.
 type Plot struct {
-	Height             float64 // px
-	Title              string  // said in place of the drawing
-	Axis               string
-	XTicks             []xTick
-	YTicks             []tick
-	XName, YName, Unit string // Unit of both axes: "tick" for cm, "" for others
-	Areas              []Shape
-	Lines              []Shape
-	Dots               []Dot
-	Notes              []PlotNote
+	Height       float64 // px
+	Title        string  // said in place of the drawing
+	Axis         string
+	XTicks       []xTick
+	YTicks       []tick
+	XName, YName string
+	Unit         string `json:",omitempty"` // of both axes: "tick" for cm, "" for others
+	Areas        []Shape
+	Lines        []Shape
+	Dots         []Dot
+	Notes        []PlotNote
 
 	X, Y Scale
 }
