@@ -101,9 +101,9 @@ func tells(op *openapi31.Operation, status int, name string) {
 func (d *describer) describeAsked(r *Route, op *openapi31.Operation) {
 	if r.Method == http.MethodGet {
 		takes(op, headerIfNoneMatch)
-		if r.Example != nil {
-			op.WithMapOfAnythingItem("x-example-query", r.Example)
-		}
+	}
+	if r.Example != nil && !r.hasBody() {
+		op.WithMapOfAnythingItem("x-example-query", r.Example)
 	}
 	if d.isHeld(r) {
 		takes(op, headerIfMatch)
