@@ -261,6 +261,13 @@ type JobRequest struct {
 // Job returns the state of a job. The error is ErrNotFound.
 func (s *Service) Job(_ context.Context, r JobRequest) (wire.Job, error) { return s.queue.get(r.ID) }
 
+// Look returns a job that goes on or is done, and false for one that failed, was
+// cancelled or is not there any more.
+func (s *Service) Look(id string) (wire.Job, bool) {
+	job, err := s.queue.get(id)
+	return job, err == nil && (job.State == "running" || job.State == "done")
+}
+
 // CancelJob stops a job. The error is ErrNotFound.
 func (s *Service) CancelJob(ctx context.Context, r JobRequest) (wire.Job, error) {
 	return s.queue.abandon(ctx, r.ID)

@@ -143,12 +143,15 @@ func (d *describer) describeTold(r *Route, op *openapi31.Operation) {
 		tells(op, http.StatusCreated, "Location")
 	}
 	if r.keyed() {
-		tells(op, http.StatusCreated, headerReplayed)
+		tells(op, r.status(), headerReplayed)
 		answers(op, http.StatusNoContent, "SentBefore")
 	}
 	if r.Big {
 		for _, name := range []string{"Location", "Retry-After", "Preference-Applied"} {
 			tells(op, http.StatusAccepted, name)
+		}
+		if r.keyed() {
+			tells(op, http.StatusAccepted, headerReplayed)
 		}
 	}
 }

@@ -27,8 +27,7 @@ func (s *Service) Routes() []rest.Route {
 		}, s.analyseStrokes),
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/uploads", Summary: "Upload a file of strokes",
-			Description: "Keeps the file for an hour and proposes how to read it.",
-			In:          uploadFile{}, Out: Upload{}, Created: true, Access: access.Coaches,
+			Description: "Keeps the file for an hour and proposes how to read it.", In: uploadFile{}, Out: Upload{}, Created: true, Access: access.Coaches,
 		}, s.upload),
 		rest.Get("/api/v1/uploads/:id", "Show an upload", "With the proposal how to read it.", s.UploadOf).For(access.Coaches),
 		rest.Get("/api/v1/uploads/:id/curves", "Show the mean curves of an upload", "Of a file that holds mean force curves over the oar angle or the share of the drive, and no recording.", s.UploadCurves).For(access.Coaches),
@@ -165,7 +164,10 @@ func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeFo
 		return nil, err
 	}
 	defer done()
-	if err = f.read(c.Request(), known...); err != nil && f.spooled != nil {
+	if err = f.read(c.Request(), known...); err == nil {
+		err = c.Counting(f.spooled.sum)
+	}
+	if err != nil && f.spooled != nil {
 		f.spooled.discard()
 	}
 	return f, err

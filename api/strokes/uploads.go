@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/rand"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -69,6 +70,7 @@ type uploads struct {
 type upload struct {
 	Upload
 	path  string
+	sum   []byte // of its content, SHA-256
 	timer *time.Timer
 }
 
@@ -114,7 +116,9 @@ func (u *uploads) spool(name string, src io.Reader, check bool) (*upload, error)
 		return nil, err
 	}
 	f.path = filepath.Join(folder, f.ID)
-	f.Bytes, err = writeFile(f.path, io.MultiReader(bytes.NewReader(beginning), src))
+	sum := sha256.New()
+	f.Bytes, err = writeFile(f.path, io.TeeReader(io.MultiReader(bytes.NewReader(beginning), src), sum))
+	f.sum = sum.Sum(nil)
 	if err != nil {
 		return nil, errors.Join(err, os.Remove(f.path))
 	}
