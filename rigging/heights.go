@@ -115,17 +115,6 @@ func (s *Setup) HandleAt(v Angle, seatOverWater float64) float64 {
 	return axis + lv.Hand*lv.fall(axis+seatOverWater, v)
 }
 
-// VerticalAt returns the vertical angle of the blade with the hand at height
-// over the seat, the inverse of [Setup.HandleAt]: from the height of the handle
-// read at mid-drive it says how deep the blade works. Heights that the hand
-// cannot take count as the nearest it can.
-func (s *Setup) VerticalAt(height, seatOverWater float64) Angle {
-	lv := s.Levers()
-	axis := s.gateAxis()
-	fall := Angle(math.Asin(sine((height - axis) / lv.Hand)))
-	return Angle(math.Asin(sine(lv.fall(axis+seatOverWater, 0)))) - fall
-}
-
 // JustCovered returns the vertical angle at which the upper edge of the squared
 // blade lies at the water's level. A hatchet of the usual height is so covered
 // at −3.5° in sculling and −3.1° in sweep; the convention of −3° (see

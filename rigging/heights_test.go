@@ -88,17 +88,8 @@ func TestHandleAndBladeLieOnOneLine(t *testing.T) {
 			fall := root(-1.5, 1.5, middle) - float64(v)
 			near(t, "hand", s.HandleAt(v, over), gate+lv.Hand*math.Sin(fall), 1e-9)
 			near(t, "blade", s.BladeOverWater(v, over), middle(fall), 1e-9)
-			near(t, "vertical angle read from the hand", float64(s.VerticalAt(s.HandleAt(v, over), over)), float64(v), 1e-9)
 		}
 	})
-}
-
-// TestVerticalOfAHandOutOfReach counts as the nearest the hand can take.
-func TestVerticalOfAHandOutOfReach(t *testing.T) {
-	s := scull()
-	if low, high := s.VerticalAt(-5, 0.07), s.VerticalAt(5, 0.07); math.IsNaN(float64(low+high)) || low <= high {
-		t.Errorf("hand far down: %v, far up: %v", low, high)
-	}
 }
 
 // TestTheDropRaisesTheWindow: by 4.5 cm · R_hand/R_out for the hand and that

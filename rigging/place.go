@@ -94,7 +94,6 @@ const (
 	FieldOverdepth    Field = "overdepth"
 	FieldLeverRatio   Field = "lever_ratio"
 	FieldOverlap      Field = "overlap"
-	FieldWeight       Field = "weight"
 	FieldTolerance    Field = "tolerance"
 	FieldMin          Field = "min"
 	FieldMax          Field = "max"

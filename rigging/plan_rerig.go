@@ -85,7 +85,6 @@ func (p *planner) gateOn(c *Case, by, width float64) float64 {
 
 // The heels' usual depth and the plate's usual angle; common practice.
 const (
-	usualHeelsHigh = 0.15
 	usualHeelsDeep = 0.18
 	usualPlateFlat = 38 * Degree
 	usualPlate     = 42 * Degree

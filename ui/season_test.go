@@ -62,6 +62,7 @@ func TestNoPageOfTheDemoOpensEmpty(t *testing.T) {
 	if list := uitest.OneLine(c.Opened("/sheets")); !strings.Contains(list, "Kestrel") || !strings.Contains(list, "Wren") {
 		t.Error("no sheet is half done, or none finished")
 	}
+	uitest.WantIn(t, "the start page", c.Opened("/"), "Seat race today: Junior doubles", "Work sheet open: Kestrel")
 	tasks, err := c.Service.People.Tasks(t.Context(), struct{}{})
 	if err != nil || len(tasks.Open) != 3 || len(tasks.Done) != 1 {
 		t.Errorf("the boatman's list: %d open, %d done, %v", len(tasks.Open), len(tasks.Done), err)

@@ -2,8 +2,11 @@ package ui
 
 import (
 	"context"
+	"fmt"
 
 	"thole/api"
+	"thole/api/club"
+	"thole/api/setup"
 	"thole/ui/page"
 )
 
@@ -29,6 +32,34 @@ func firstSteps(service *api.Service) func(context.Context) (page.Start, error) 
 				{Title: "A set-up", Text: "Choose a boat and its crew, and make the work sheet.", Address: "/setup", Done: own.Sheets > 0},
 			}
 		}
+		if start.Todo, err = underWay(ctx, service); err != nil {
+			return page.Start{}, err
+		}
 		return start, nil
 	}
+}
+
+// mostUnderWay is how many open sheets the start page names.
+const mostUnderWay = 4
+
+// underWay is what was begun: today's seat races, and work sheets that are not finished.
+func underWay(ctx context.Context, service *api.Service) (list []page.Todo, err error) {
+	races, err := service.Seatrace.Races(ctx, club.ListRequest{})
+	if err != nil {
+		return nil, err
+	}
+	today := service.Seatrace.Today()
+	for _, r := range races.Races {
+		if r.HeldOn == today && !r.Archived {
+			list = append(list, page.Todo{Text: "Seat race today: " + r.Name, Address: fmt.Sprintf("/seat-races/%d", r.ID), Note: r.BoatClass})
+		}
+	}
+	sheets, err := service.Setup.Sheets(ctx, setup.SheetsRequest{Open: true})
+	if err != nil {
+		return nil, err
+	}
+	for _, h := range sheets.Sheets[:min(len(sheets.Sheets), mostUnderWay)] {
+		list = append(list, page.Todo{Text: "Work sheet open: " + h.BoatName, Address: fmt.Sprintf("/sheets/%d", h.ID), Note: "made by " + h.CreatedBy + ", " + page.When(h.CreatedAt)})
+	}
+	return list, nil
 }

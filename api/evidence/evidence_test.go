@@ -15,6 +15,7 @@ import (
 	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/store"
+	"thole/api/storetest"
 	"thole/api/wire"
 )
 
@@ -273,7 +274,7 @@ func TestRecordingsOfACrew(t *testing.T) {
 // TestARaceThatCannotBeReadIsTold, and the others count.
 func TestARaceThatCannotBeReadIsTold(t *testing.T) {
 	s, db, ids := scullers(t)
-	_, err := db.AddSeatRace(t.Context(), store.SeatRace{
+	_, err := storetest.AddSeatRace(db, store.SeatRace{
 		Name: "Odd", HeldOn: day(1), DistanceM: 1000, ClassCode: "1x", Terms: new(`{"boats":"two"}`),
 		Athletes: []store.SeatRaceAthlete{{AthleteID: ids["Ann"]}, {AthleteID: ids["Bea"]}},
 		Pieces:   []store.Piece{{Number: 1, State: store.Raced, EnteredBy: "Ines", EnteredAt: time.Now(), Boats: []store.PieceBoat{{Crew: []int64{ids["Ann"]}, TimeS: new(240.0)}, {Crew: []int64{ids["Bea"]}, TimeS: new(241.0)}}}},

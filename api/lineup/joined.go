@@ -60,7 +60,7 @@ func (g *squadRecords) rankJoined(squad *BoatSquad) {
 		}
 	}
 	covariance, _ := g.covariance(squad.Candidates)
-	squad.rank(erg.JointBands(powers, covariance, bandConfidence))
+	squad.rank(erg.JointBands(powers, covariance, erg.BandConfidence))
 	if covariance, shared := g.covariance(squad.Candidates); shared {
 		squad.PowerCovarianceW2 = rowsOf(covariance)
 	}

@@ -77,10 +77,6 @@ type CandidateGap struct {
 	Missing   string `json:"missing"`
 }
 
-// bandConfidence is the chance with which everybody of a band must be the
-// stronger before a new one begins.
-const bandConfidence = 0.95
-
 // SquadFor gathers the athletes on record for a boat class: race power from all
 // their ergometer tests, mass, sides and the newest stroke curve. The error is
 // an *Invalid or ErrNotFound.
@@ -196,7 +192,7 @@ func (g *squadRecords) judge(class rigging.Class) BoatSquad {
 	if g.rest(squad.Candidates) {
 		g.rankJoined(&squad)
 	} else {
-		squad.rank(erg.Bands(estimates, bandConfidence))
+		squad.rank(erg.Bands(estimates, erg.BandConfidence))
 	}
 	g.tellApart(squad.Candidates)
 	return squad
@@ -287,7 +283,7 @@ func (s *Service) raced(ctx context.Context, squad *BoatSquad, race int64) error
 	squad.Notes = append(squad.Notes, power.Notes...)
 	squad.Notes = append(squad.Notes, fmt.Sprintf("Race powers of %d athletes come from seat racing.", count))
 	if len(powers) > 0 {
-		squad.rank(erg.JointBands(powers, powersAmong(&power, squad.Candidates), bandConfidence))
+		squad.rank(erg.JointBands(powers, powersAmong(&power, squad.Candidates), erg.BandConfidence))
 		squad.PowerCovarianceW2 = rowsOf(powersAmong(&power, squad.Candidates))
 	}
 	return nil

@@ -14,6 +14,7 @@ import (
 	"thole/api/lineup"
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/storetest"
 	"thole/api/wire"
 )
 
@@ -171,7 +172,7 @@ func TestWhatACrewRaced(t *testing.T) {
 	} {
 		race.Pieces = append(race.Pieces, store.Piece{Number: i + 1, State: store.Raced, MarginsOnly: i == 1, EnteredBy: "Ines", EnteredAt: time.Now(), Boats: boats})
 	}
-	if _, err := db.AddSeatRace(t.Context(), race, store.By{Name: "Ines"}); err != nil {
+	if _, err := storetest.AddSeatRace(db, race, store.By{Name: "Ines"}); err != nil {
 		t.Fatal(err)
 	}
 	raced := why(t, s, saved.ID).Raced

@@ -20,19 +20,21 @@ type filmed struct {
 	degrees float64 // 0: the frames alone
 	missed  float64 // s from the reversal until the blade is through
 	note    string
+
+	pictured bool // a still is kept with it
 }
 
 // clips show a sculler whose catch grows longer and quicker over a season, and two of
 // the four.
 var clips = []filmed{
-	{160, "Sanna Pirkola", "Wren", 1, "catch", -60.5, 0.167, "First clip from the launch."},
-	{95, "Sanna Pirkola", "Wren", 1, "catch", -62.5, 0.150, ""},
-	{46, "Sanna Pirkola", "Wren", 1, "catch", -63.5, 0.133, "Hands away earlier."},
-	{46, "Sanna Pirkola", "Wren", 1, "finish", 43, 0.117, ""},
-	{11, "Sanna Pirkola", "Wren", 1, "catch", -64.5, 0.117, ""},
-	{70, "Ingrid Sollberg", "Old Friday", 4, "catch", 0, 0.150, ""},
-	{16, "Ingrid Sollberg", "Old Friday", 4, "catch", 0, 0.133, ""},
-	{16, "Ruth Amsel", "Old Friday", 2, "catch", 0, 0.217, "Waits with the blade at the water."},
+	{160, "Sanna Pirkola", "Wren", 1, "catch", -60.5, 0.167, "First clip from the launch.", true},
+	{95, "Sanna Pirkola", "Wren", 1, "catch", -62.5, 0.150, "", false},
+	{46, "Sanna Pirkola", "Wren", 1, "catch", -63.5, 0.133, "Hands away earlier.", false},
+	{46, "Sanna Pirkola", "Wren", 1, "finish", 43, 0.117, "", false},
+	{11, "Sanna Pirkola", "Wren", 1, "catch", -64.5, 0.117, "", true},
+	{70, "Ingrid Sollberg", "Old Friday", 4, "catch", 0, 0.150, "", false},
+	{16, "Ingrid Sollberg", "Old Friday", 4, "catch", 0, 0.133, "", false},
+	{16, "Ruth Amsel", "Old Friday", 2, "catch", 0, 0.217, "Waits with the blade at the water.", false},
 }
 
 func (f *filling) films(ctx context.Context) error {
@@ -41,7 +43,11 @@ func (f *filling) films(ctx context.Context) error {
 		if c.degrees != 0 {
 			ask.Picture = c.picture()
 		}
-		if _, err := f.ago(c.ago).video.Keep(ctx, ask); err != nil {
+		kept, err := f.ago(c.ago).video.Keep(ctx, ask)
+		if err == nil && c.pictured {
+			err = f.still(ctx, &c, kept.ID)
+		}
+		if err != nil {
 			return fmt.Errorf("clip of %s, %d days ago: %w", c.name, c.ago, err)
 		}
 	}
@@ -68,9 +74,10 @@ func (c *filmed) frames() *video.StrokesRequest {
 	return r
 }
 
-// The camera stands level, 15 m to starboard of the pins and 1.6 m over the water.
+// The camera is held level, 12 m to starboard of the boat's middle and 1 m over the
+// water.
 const (
-	focalPx, farM, highM = 4500.0, 15.0, 1.6
+	focalPx, farM, highM = 4500.0, 12.0, 1.0
 	widthPx, heightPx    = 1920, 1080
 )
 
@@ -81,20 +88,25 @@ func seen(x, y, z float64) (u, v float64) {
 	return wire.Round(widthPx/2-scale*x, 10), wire.Round(heightPx/2+scale*(highM-z), 10)
 }
 
-// picture holds the marks of a sculler in the light single: span 158 cm, inboard 87,
-// oars of 285 cm, the starboard gate 24 cm over the water, the shaft 8° down.
+// The light single: span 158 cm, inboard 87, oars of 285 cm, the starboard gate 24 cm
+// over the water, the shaft 8° down. The pin stands 2 cm outboard of the collar's face,
+// which inboards are measured to.
+const (
+	pinM, gateM, inboardM, handleM, tipM = 0.79, 0.24, 0.87, 0.89, 1.96
+	tiltRad                              = 8 * math.Pi / 180
+)
+
+// picture holds the marks of a sculler in the light single.
 func (c *filmed) picture() *video.AngleRequest {
-	// The pin stands 2 cm outboard of the collar's face, which inboards are measured to.
-	const pin, gate, inboard, handle, tip, tilt = 0.79, 0.24, 0.87, 0.89, 1.96, 8 * math.Pi / 180
 	r := &video.AngleRequest{
 		WidthPx: widthPx, HeightPx: heightPx, View: "abeam", SeenFrom: "starboard", DistanceM: farM, CameraHeightM: wire.Ptr(highM),
-		Oar: video.Oar{Kind: "scull", Side: "starboard", End: c.end, PinOutCm: 100 * pin, GateOverWaterCm: wire.Ptr(100 * gate), InboardCm: 100 * inboard, OarLengthCm: 285},
+		Oar: video.Oar{Kind: "scull", Side: "starboard", End: c.end, PinOutCm: 100 * pinM, GateOverWaterCm: wire.Ptr(100 * gateM), InboardCm: 100 * inboardM, OarLengthCm: 285},
 	}
 	for _, p := range []struct {
 		name    string
 		x, y, z float64
 	}{
-		{"Far pin", 0, -pin, gate}, {"Near tape, bow", -1, .25, .18}, {"Near tape, stern", 1, .25, .18}, {"Far tape, bow", -1, -.25, .18}, {"Far tape, stern", 1, -.25, .18},
+		{"Far pin", 0, -pinM, gateM}, {"Near tape, bow", -1, .25, .18}, {"Near tape, stern", 1, .25, .18}, {"Far tape, bow", -1, -.25, .18}, {"Far tape, stern", 1, -.25, .18},
 	} {
 		u, v := seen(p.x, p.y, p.z)
 		r.Points = append(r.Points, video.KnownPoint{Name: p.name, XCm: 100 * p.x, YCm: 100 * p.y, ZCm: 100 * p.z, SdCm: wire.Ptr(1.0), UPx: u, VPx: v})
@@ -103,8 +115,8 @@ func (c *filmed) picture() *video.AngleRequest {
 	for _, m := range []struct {
 		place string
 		along float64 // m, outboard of the pin
-	}{{"pin", 0}, {"handle_end", -handle}, {"tip", tip}} {
-		u, v := seen(m.along*sin*math.Cos(tilt), pin+m.along*cos*math.Cos(tilt), gate-m.along*math.Sin(tilt))
+	}{{"pin", 0}, {"handle_end", -handleM}, {"tip", tipM}} {
+		u, v := seen(m.along*sin*math.Cos(tiltRad), pinM+m.along*cos*math.Cos(tiltRad), gateM-m.along*math.Sin(tiltRad))
 		r.Oar.Marks = append(r.Oar.Marks, video.OarMark{Place: m.place, UPx: u, VPx: v})
 	}
 	return r

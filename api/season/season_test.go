@@ -6,6 +6,7 @@ import (
 	"thole/api"
 	"thole/api/club"
 	"thole/api/storetest"
+	"thole/api/video"
 )
 
 // TestASeasonIsFilledInOnce over the demo club, by the use cases, and leaves another
@@ -43,6 +44,9 @@ func TestASeasonIsFilledInOnce(t *testing.T) {
 		degrees float64
 	}{{0, -64.5}, {4, -60.5}} {
 		r := films.Readings[want.day]
+		if picture, err := s.Video.Still(t.Context(), video.FilmedReadingRequest{AthleteID: list.Athletes[0].ID, ReadingID: r.ID}); err != nil || len(picture) < 10_000 {
+			t.Errorf("the still has %d bytes, %v", len(picture), err)
+		}
 		if off := *r.AngleDeg - want.degrees; !r.Tells || off > 1 || off < -1 {
 			t.Errorf("read as %.1f ± %.1f°, rowed %.1f°", *r.AngleDeg, *r.SdDeg, want.degrees)
 		}

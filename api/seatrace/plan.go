@@ -102,9 +102,8 @@ const (
 // Bounds of a plan. Times and powers beyond them are slips of the pen
 // (engineering judgement).
 const (
-	minPieceM, maxPieceM = 100, 10000
-	maxMeanPowerW        = 1000
-	maxPlanPieces        = 40
+	maxMeanPowerW = 1000
+	maxPlanPieces = 40
 )
 
 // maxSearch bounds athletes × pieces × boats of a search: some seconds.

@@ -191,7 +191,7 @@ func (s *Service) CreateRace(ctx context.Context, r CreateRaceRequest) (Race, er
 	if err != nil {
 		return Race{}, err
 	}
-	id, err := s.Store.AddSeatRaceWithGuests(ctx, guests, make, s.Signed(r.By))
+	id, err := s.Store.AddSeatRace(ctx, guests, make, s.Signed(r.By))
 	if err != nil {
 		return Race{}, records.RecordError(err)
 	}
@@ -214,7 +214,7 @@ func (s *Service) ChangeRace(ctx context.Context, r ChangeRaceRequest) (Race, er
 		t.ID, t.Version, t.Archived = r.ID, r.Version, r.Archived
 		return t, err
 	}
-	if _, err := s.Store.UpdateSeatRaceWithGuests(ctx, guests, changed, s.Signed(r.By)); err != nil {
+	if _, err := s.Store.UpdateSeatRace(ctx, guests, changed, s.Signed(r.By)); err != nil {
 		return Race{}, records.RecordError(err)
 	}
 	return s.Race(ctx, club.IDRequest{ID: r.ID})

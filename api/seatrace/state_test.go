@@ -10,6 +10,7 @@ import (
 	"thole/api/rest"
 	"thole/api/seatrace"
 	"thole/api/store"
+	"thole/api/storetest"
 )
 
 // TestANoteIsOnlyANote holds that a piece that was clocked stays so whatever its
@@ -107,7 +108,7 @@ func TestTermsThatCannotBeReadAreAnError(t *testing.T) {
 	r, err := records.SeatRace(t.Context(), id)
 	apitest.Same(t, "error", err, nil)
 	r.Terms = new(`{"boats":"two"}`)
-	version, err := records.UpdateSeatRace(t.Context(), r, store.By{})
+	version, err := storetest.UpdateSeatRace(records, r, store.By{})
 	apitest.Same(t, "error", err, nil)
 	_, shown := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
 	_, judged := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id})

@@ -43,7 +43,7 @@ func fillAbout(t *testing.T, s *store.Store, word string) (id, race int64) {
 	storetest.Run(t, storetest.Writer(s), fmt.Sprintf(`INSERT INTO boat_crews (boat_id, seat, athlete_id) VALUES (%d, 1, %d)`, storetest.AddFour(t, s), id))
 	storetest.Must(s.AddLineup(storetest.Ctx, store.Lineup{Name: "Spring", ClassCode: "4-", Seats: []store.LineupSeat{{AthleteID: &id}, {AthleteID: &other}}}, storetest.Anna))
 	storetest.Must(s.AddSheet(storetest.Ctx, store.Sheet{BoatID: 1, BoatVersion: 1, Crew: storetest.Ptr(fmt.Sprintf(`[{"seat":1,"athlete_id":%d}]`, id)), Lines: []store.SheetLine{{Seat: 1, Setting: "spread_cm", Target: 85}}}, store.By{Name: word}))
-	race = storetest.Must(s.AddSeatRace(storetest.Ctx, store.SeatRace{Name: "Trial", HeldOn: "2026-03-02", DistanceM: 1000, ClassCode: "1x",
+	race = storetest.Must(storetest.AddSeatRace(s, store.SeatRace{Name: "Trial", HeldOn: "2026-03-02", DistanceM: 1000, ClassCode: "1x",
 		Terms:    storetest.Ptr(fmt.Sprintf(`{"boats":2,"pairs":[[%d,%d]],"prior_means_s":{"%d":-0.5,"%d":0.25}}`, id, other, id, other)),
 		Athletes: []store.SeatRaceAthlete{{AthleteID: id, Side: "port"}, {AthleteID: other}},
 		Pieces:   []store.Piece{{Number: 1, State: store.Planned, Boats: []store.PieceBoat{{Crew: []int64{id}}, {Crew: []int64{other}}}}}}, storetest.Anna))

@@ -71,7 +71,7 @@ func TestExamplesInASeatRaceWithOthersStay(t *testing.T) {
 	athlete, _ := example(t, s)
 	second := storetest.Must(s.AddAthlete(store.AsExample(storetest.Ctx), store.Athlete{Name: "Second example"}, storetest.Anna))
 	race := func(name string, with int64) int64 {
-		return storetest.Must(s.AddSeatRace(storetest.Ctx, store.SeatRace{
+		return storetest.Must(storetest.AddSeatRace(s, store.SeatRace{
 			Name: name, HeldOn: "2026-03-20", DistanceM: 1000, ClassCode: "1x", Athletes: []store.SeatRaceAthlete{{AthleteID: athlete, Side: ""}, {AthleteID: with, Side: ""}},
 			Pieces: []store.Piece{{Number: 1, State: store.Planned, Boats: []store.PieceBoat{{Crew: []int64{athlete}}, {Crew: []int64{with}}}}},
 		}, storetest.Anna))

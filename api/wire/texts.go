@@ -19,13 +19,6 @@ func (p *Problems) Printable(at Place, text, allowed string) {
 	}
 }
 
-// Metres complains about a length that people tell in metres.
-func (p *Problems) Metres(at Place, value *float64, low, high float64) {
-	if value != nil && !(*value >= low && *value <= high) {
-		p.Add(at.Problem(fmt.Sprintf("%g m cannot be right: the plausible range is %g to %g m.", *value, low, high)))
-	}
-}
-
 // Bounds of texts people type in.
 const (
 	LongestName = 80

@@ -235,9 +235,6 @@ func TestRulesOfTextsDaysAndRanges(t *testing.T) {
 	within := func(v float64) func(*wire.Problems) {
 		return func(p *wire.Problems) { p.Within(wire.At("a_cm"), rigging.Length, &v, 10, 20) }
 	}
-	metres := func(v float64) func(*wire.Problems) {
-		return func(p *wire.Problems) { p.Metres(wire.At("a_m"), &v, 10, 20) }
-	}
 	name := func(text string) func(*wire.Problems) {
 		return func(p *wire.Problems) { p.Name(wire.At("name"), text, "Missing.") }
 	}
@@ -255,11 +252,9 @@ func TestRulesOfTextsDaysAndRanges(t *testing.T) {
 		want bool
 	}{
 		"within": {within(15), false}, "at the lower end": {within(10), false}, "at the upper end": {within(20), false}, "below": {within(9.99), true}, "above": {within(20.01), true},
-		"not given": {func(p *wire.Problems) { p.Within(wire.At("a"), rigging.Length, nil, 10, 20) }, false},
-		"metres":    {metres(15), false}, "metres, lower end": {metres(10), false}, "metres, upper end": {metres(20), false}, "metres, below": {metres(9.9), true}, "metres, above": {metres(20.1), true},
-		"no metres":  {func(p *wire.Problems) { p.Metres(wire.At("a"), nil, 10, 20) }, false},
-		"metres NaN": {metres(math.NaN()), true}, "within NaN": {within(math.NaN()), true},
-		"a name": {name("Ann"), false}, "blanks": {name(" \t"), true}, "the longest name": {name(strings.Repeat("ü", wire.LongestName)), false},
+		"not given":  {func(p *wire.Problems) { p.Within(wire.At("a"), rigging.Length, nil, 10, 20) }, false},
+		"within NaN": {within(math.NaN()), true},
+		"a name":     {name("Ann"), false}, "blanks": {name(" \t"), true}, "the longest name": {name(strings.Repeat("ü", wire.LongestName)), false},
 		"a longer name": {name(strings.Repeat("ü", wire.LongestName+1)), true}, "the longest note": {note(2000), false}, "a longer note": {note(2001), true},
 		"unsigned": {func(p *wire.Problems) { p.Author("") }, true}, "signed": {func(p *wire.Problems) { p.Author("Ann") }, false},
 		"letters": {sign("Zoë", ""), false}, "a bell": {sign("a\ab", ""), true}, "a line": {sign("a\nb", "\n"), false}, "a forbidden line": {sign("a\nb", ""), true},

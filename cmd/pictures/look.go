@@ -255,10 +255,8 @@ func isLandscape(pdf []byte) bool {
 }
 
 // faults finds what stands out over the side, and type under 12 px, which on paper
-// is 9 pt. Drawings scale: they may have 10 px on the smallest phone and any on
-// paper, and half a pixel less anywhere for what is rounded.
+// is 9 pt. Drawings scale: they may have half a pixel less for what is rounded.
 const faults = `(() => {
-	const paper = matchMedia("print").matches;
 	const found = [];
 	const over = document.documentElement.scrollWidth - innerWidth;
 	if (over > 0) found.push("stands out by " + over + " px");
@@ -268,10 +266,9 @@ const faults = `(() => {
 		const of = n.parentElement;
 		if (!n.data.trim() || !of.checkVisibility({visibilityProperty: true}) || of.closest("sup, sub")) continue;
 		const drawn = of.closest("svg");
-		if (paper && drawn) continue;
 		let size = parseFloat(getComputedStyle(of).fontSize);
 		if (of.getScreenCTM) size *= Math.hypot(of.getScreenCTM().a, of.getScreenCTM().b);
-		const least = drawn && innerWidth < 360 ? 10 : drawn ? 11.5 : 11.9;
+		const least = drawn ? 11.5 : 11.9;
 		if (size < least) small.set(size.toFixed(1), n.data.trim().slice(0, 40));
 	}
 	for (const [size, text] of small) found.push("type of " + size + " px: " + text);

@@ -164,6 +164,13 @@ func TestIdleConnectionsAreBounded(t *testing.T) {
 	}
 }
 
+// count is how many wait.
+func (i *idlers) count() int {
+	i.mu.Lock()
+	defer i.mu.Unlock()
+	return i.waiting.Len()
+}
+
 // BenchmarkIdleConnections reports what a connection costs that waits, both ends of it
 // taken together, and how many of those opened stay open.
 func BenchmarkIdleConnections(b *testing.B) {

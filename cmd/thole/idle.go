@@ -55,10 +55,3 @@ func (i *idlers) place(conn net.Conn, waits bool) (surplus net.Conn) {
 	delete(i.places, surplus)
 	return surplus
 }
-
-// count is how many wait.
-func (i *idlers) count() int {
-	i.mu.Lock()
-	defer i.mu.Unlock()
-	return i.waiting.Len()
-}

@@ -2,22 +2,6 @@ package speed
 
 import "thole/rigging"
 
-// AtPower returns the stroke with the peak force of every seat scaled by one
-// factor so that the rowers give a mean power in W in the steady stroke. It
-// errs like Solve, and on a power outside 20 to 1000 W.
-func (s *Stroke) AtPower(watts float64) (Stroke, error) {
-	k, sol, err := s.aim(outside("power", watts, minPower, maxPower, rigging.Count))
-	if err != nil {
-		return Stroke{}, err
-	}
-	set := k.chosen(s, EverySeat)
-	factor, err := k.atPower(set, watts, sol.w, k.slopes(set, watts, sol.w))
-	if err != nil {
-		return Stroke{}, err
-	}
-	return s.with(EverySeat, func(seat Seat) Seat { seat.Peak *= factor; return seat }), nil
-}
-
 // AtSpeed returns the stroke with the drag at which the boat goes at a mean
 // speed in m/s in the steady stroke. It errs like Solve, and on a speed outside
 // 1 to 8 m/s or one that no drag goes with.

@@ -39,12 +39,11 @@ func (b Boat) EmptyMass() float64 {
 	return b.HullMass + b.CoxMass + GearMass*float64(b.Class.Rowers)
 }
 
-// The plausible ends of a rower's mass in kg and race power in W, and of a
+// The plausible ends of a rower’s mass in kg, and of a
 // boat's and a coxswain's mass in kg (engineering judgement); bodies at least
 // as wide as package rigging takes them.
 const (
 	minMass, maxMass         = 20, 220
-	minPower, maxPower       = 20, 1000
 	minHull, maxHull         = 5, 300
 	minDistance, maxDistance = 100, 200_000
 	minDrag, maxDrag         = 0.5, 50 // N·s²/m²

@@ -41,9 +41,6 @@ type Steady struct {
 	state solution
 }
 
-// Net returns the net efficiency, Propelling × Velocity.
-func (s *Steady) Net() float64 { return s.Propelling * s.Velocity }
-
 // Time returns the time over a distance in m, s.
 func (s *Steady) Time(distance float64) float64 { return distance / s.Speed }
 

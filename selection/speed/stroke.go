@@ -13,11 +13,9 @@ const (
 	// WaterDensity of fresh water, kg/m³ (common practice).
 	WaterDensity = 1000
 
-	// HatchetForce and MaconForce are the force coefficients of a blade square
-	// to the flow: N. Caplan, T. N. Gardner, J Sports Sci 25 (2007) 643–650
-	// (as reported).
+	// HatchetForce is the force coefficient of a hatchet square to the flow:
+	// N. Caplan, T. N. Gardner, J Sports Sci 25 (2007) 643–650 (as reported).
 	HatchetForce = 2.07
-	MaconForce   = 1.90
 
 	// ScullBlade and SweepBlade are the areas of one blade, m² (from memory).
 	ScullBlade = 0.082

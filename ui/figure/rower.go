@@ -38,7 +38,6 @@ func elevation(from, to Joint) float64 { return plane.Deg(math.Atan2(to.Z-from.Z
 // Shares of the stature and of the foot that the pose does not give.
 const (
 	headShare    = 0.130 // height of the head; from memory of tables of drawing
-	headDepth    = 0.85  // of its height; the same
 	sittingShare = 0.52  // sitting height where it was not measured; from memory
 	ballShare    = 0.74  // heel to ball of the length of the foot, as the shoe is drawn
 )

@@ -37,18 +37,6 @@ var groups = []Group{
 	{"selection", "Selection", selectionTerms}, {"work", "The work", workTerms},
 }
 
-// Find returns the term of a key.
-func Find(key string) (Term, bool) {
-	for _, g := range groups {
-		for _, t := range g.Terms {
-			if t.Key == key {
-				return t, true
-			}
-		}
-	}
-	return Term{}, false
-}
-
 // byLabel finds a term by its name or one of its labels, in lower case.
 var byLabel = func() map[string]Term {
 	all := map[string]Term{}

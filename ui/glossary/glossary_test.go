@@ -69,13 +69,7 @@ func TestEveryTermIsDefinedOnce(t *testing.T) {
 				t.Errorf("%s: no source %q", term.Name, term.Source)
 			}
 			seen[term.Key] = true
-			if found, ok := glossary.Find(term.Key); !ok || found.Name != term.Name {
-				t.Errorf("%s is not found by %s", term.Name, term.Key)
-			}
 		}
-	}
-	if _, ok := glossary.Find("no-such-term"); ok {
-		t.Error("a term that is none is found")
 	}
 }
 

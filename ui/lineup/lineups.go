@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -149,8 +150,40 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	if err := p.gather(ctx, s); err != nil {
 		return nil, err
 	}
+	if err := p.fit(ctx, s); err != nil {
+		return nil, err
+	}
 	p.read()
 	return p, nil
+}
+
+// fit takes, where nobody says which boat, the largest that the squad fills, of a class
+// that the club has a boat of if there is one.
+func (p *lineupPage) fit(ctx context.Context, s *site) error {
+	if p.typed.Get("class") != "" || len(p.squad.Candidates) >= p.Class.Rowers {
+		return nil
+	}
+	first, sizes := p.Class, slices.Clone(p.Classes)
+	slices.Reverse(sizes) // sweep boats first
+	slices.SortStableFunc(sizes, func(a, b seat.BoatClass) int {
+		return cmp.Or(b.Rowers-a.Rowers, coxes(a)-coxes(b))
+	})
+	for _, own := range []bool{true, false} {
+		for _, c := range sizes {
+			if own && !slices.ContainsFunc(p.Boats, func(b club.BoatSummary) bool { return b.BoatClass == c.Code }) {
+				continue
+			}
+			p.Class = c
+			if err := p.gather(ctx, s); err != nil {
+				return err
+			}
+			if len(p.squad.Candidates) >= c.Rowers {
+				return nil
+			}
+		}
+	}
+	p.Class = first // nobody is there
+	return p.gather(ctx, s)
 }
 
 // choose finds the boat asked for: one of the club, or any of a class.
@@ -180,6 +213,13 @@ func (p *lineupPage) choose(ctx context.Context, s *site) error {
 		}
 	}
 	return nil
+}
+
+func coxes(c seat.BoatClass) int {
+	if c.Coxed {
+		return 1
+	}
+	return 0
 }
 
 // boatPrefix stands before the number of a boat of the club where a class may

@@ -490,9 +490,6 @@ func ownNames(typed url.Values) []string {
 // Typed returns what was typed in a field of the form.
 func (p *lineupPage) Typed(name string) string { return p.typed.Get(name) }
 
-// Called names an athlete in short.
-func (p *lineupPage) Called(id string) string { return p.short[id] }
-
 // SquadIDs lists the athletes whom the form shows.
 func (p *lineupPage) SquadIDs() string {
 	var ids []string

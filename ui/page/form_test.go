@@ -59,8 +59,6 @@ func TestFormsReadWhatWasTyped(t *testing.T) {
 	f := NewForm(typed("version", "7", "name", "  Ann ", "mass", "85,5 kg", "odd", "many", "on", "true", "off", "yes", "blank", " "))
 	is(t, "version", f.KnownVersion(), 7)
 	is(t, "text", f.Text("name"), "Ann")
-	is(t, "optional", *f.Optional("name"), "Ann")
-	is(t, "nothing", f.Optional("blank"), nil)
 	is(t, "number", *f.Number("mass"), 85.5)
 	is(t, "no number", f.Number("odd"), nil)
 	is(t, "left out", f.Number("blank"), nil)

@@ -231,7 +231,6 @@ func (s *Frame) OwnPages() map[string]Route {
 type homePage struct {
 	frame  *Frame
 	viewer *access.Viewer
-	Todo   []Todo
 	Start
 }
 
@@ -249,13 +248,14 @@ func (p *homePage) Lets(address string) bool { return p.frame.Pages.lets(address
 
 func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {
 	p := &homePage{frame: s, viewer: access.From(r.Context())}
-	if todo := s.Pages.extras.Todo; p.viewer.SignedIn() && todo != nil {
-		if p.Todo, err = todo(r.Context()); err != nil {
+	if start := s.Pages.extras.Start; start != nil && p.Lets("/squad/import") {
+		if p.Start, err = start(r.Context()); err != nil {
 			return err
 		}
 	}
-	if start := s.Pages.extras.Start; start != nil && p.Lets("/squad/import") {
-		if p.Start, err = start(r.Context()); err != nil {
+	if todo := s.Pages.extras.Todo; p.viewer.SignedIn() && todo != nil {
+		sent, err := todo(r.Context())
+		if p.Todo = append(sent, p.Todo...); err != nil {
 			return err
 		}
 	}

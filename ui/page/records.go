@@ -121,14 +121,6 @@ func (f *RecordForm) NumberAt(name string, at wire.Place) *float64 {
 // Text returns what was typed, without blanks around it.
 func (f *RecordForm) Text(name string) string { return strings.TrimSpace(f.Typed.Get(name)) }
 
-// Optional is nil for an empty field.
-func (f *RecordForm) Optional(name string) *string {
-	if text := f.Text(name); text != "" {
-		return &text
-	}
-	return nil
-}
-
 func (f *RecordForm) Ticked(name string) bool { return f.Typed.Get(name) == "true" }
 
 // Number is nil for an empty field, and complains about what is no number.

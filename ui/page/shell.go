@@ -66,8 +66,9 @@ type Extras struct {
 	Start func(ctx context.Context) (Start, error)
 }
 
-// Start is what the start page shows a new club.
+// Start is what the start page shows of the club's own.
 type Start struct {
+	Todo     []Todo
 	Steps    []Step // none once they are done
 	Empty    bool   // nothing is on record: examples are offered
 	Examples string // how many there are, in words; "" for none

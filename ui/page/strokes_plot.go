@@ -144,13 +144,6 @@ func (p *Plot) Band(class string, x, low, high []float64) {
 	p.Areas = append(p.Areas, Shape{class, Trace(upper...) + "Z"})
 }
 
-// Strip fills the whole height between two places of x.
-func (p *Plot) Strip(class string, from, to float64) {
-	if to > from {
-		p.Areas = append(p.Areas, Shape{class, fmt.Sprintf("M%s %sH%sV%sH%sZ", Coord(p.X.At(from)), Coord(p.Y.To), Coord(p.X.At(to)), Coord(p.Y.From), Coord(p.X.At(from)))})
-	}
-}
-
 // Below fills what lies under a value of y.
 func (p *Plot) Below(class string, y float64) {
 	p.Areas = append(p.Areas, Shape{class, Rectangle(0, p.Y.At(y), plotWidth, p.Y.From)})

@@ -19,10 +19,10 @@ import (
 
 // linkLine is one link in a list.
 type linkLine struct {
-	ID                        int64
-	What, Name, By, Until     string
-	Used, Address             string
-	Joins, Expired, Revocable bool
+	ID                    int64
+	What, Name, By, Until string
+	Used, Address         string
+	Joins, Expired        bool
 }
 
 // linkWords tells the kinds of links.

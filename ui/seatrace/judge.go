@@ -149,7 +149,7 @@ func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 	v.addProgress(p)
 	v.addNext(p)
 	v.addLinks(p)
-	v.Summary = fmt.Sprintf("%d pieces raced.", j.Raced)
+	v.Summary = page.Counted(j.Raced, "piece", "pieces") + " raced."
 	if len(v.Verdicts) > 0 {
 		v.Summary += " " + v.Verdicts[0].said()
 	}

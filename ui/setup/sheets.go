@@ -351,7 +351,7 @@ func (s *site) askRemoveSheet(w http.ResponseWriter, r *http.Request) error {
 func sheetRemoval(h *setup.Sheet) page.Removal {
 	address := fmt.Sprintf("/sheets/%d", h.ID)
 	return page.Removal{
-		Title: "Delete the sheet for " + h.BoatName + "?", Address: address + "/remove", Back: address,
+		Title: "Remove the sheet of " + h.BoatName + "?", Address: address + "/remove", Back: address,
 		Text: "What was measured on it goes, too. A sheet that was finished stays: the boat’s history rests on it.",
 	}
 }

@@ -400,7 +400,7 @@ func TestOpenSheetsAreListedAndDeleted(t *testing.T) {
 	wantAll(t, c.Opened("/sheets"), "No work sheet yet.")
 	address := c.Made(c.Single())
 	wantAll(t, c.Opened("/sheets"), `href="`+address+`"`, "Halcyon", "made by Bram")
-	wantAll(t, c.Opened(address+"/remove"), "Delete the sheet for Halcyon?")
+	wantAll(t, c.Opened(address+"/remove"), "Remove the sheet of Halcyon?")
 	if p := c.Post(address+"/remove", nil); p.Status != http.StatusSeeOther {
 		t.Errorf("%d", p.Status)
 	}

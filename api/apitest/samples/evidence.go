@@ -7,6 +7,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/store"
+	"thole/api/storetest"
 )
 
 const (
@@ -44,7 +45,7 @@ func everySource(t testing.TB) []Sample {
 		piece.Boats = append(piece.Boats, store.PieceBoat{Crew: []int64{id}, TimeS: new(240.0 + float64(i))})
 	}
 	race.Pieces = []store.Piece{piece}
-	if _, err := apitest.Scratch.AddSeatRace(t.Context(), race, store.By{Name: "Ines"}); err != nil {
+	if _, err := storetest.AddSeatRace(apitest.Scratch, race, store.By{Name: "Ines"}); err != nil {
 		t.Fatal(err)
 	}
 	return []Sample{{}}

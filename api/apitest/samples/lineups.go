@@ -7,6 +7,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/store"
+	"thole/api/storetest"
 )
 
 // fullTwo states everything there is to state of both boats.
@@ -59,7 +60,7 @@ func cases(t testing.TB) []Sample {
 			Boats: []store.PieceBoat{{Crew: []int64{ids[0], ids[1+number]}, TimeS: time1}},
 		})
 	}
-	if _, err := apitest.Scratch.AddSeatRace(t.Context(), race, store.By{Name: "Ines"}); err != nil {
+	if _, err := storetest.AddSeatRace(apitest.Scratch, race, store.By{Name: "Ines"}); err != nil {
 		t.Fatal(err)
 	}
 	list := []Sample{{path: fmt.Sprintf("%s/%d/why", apitest.SavedPath, apitest.Created(t, apitest.SavedPath, pair))}}

@@ -7,6 +7,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/store"
+	"thole/api/storetest"
 )
 
 const linksPath = "/api/v1/links"
@@ -16,7 +17,7 @@ func knownAccount(t testing.TB) int64 {
 	var id int64
 	for range 2 {
 		var err error
-		if id, err = apitest.Scratch.AddAccount(t.Context(), store.Account{Name: apitest.Fresh("Coach"), Role: "coach"}, "correct horse battery"); err != nil {
+		if id, err = storetest.AddAccount(apitest.Scratch, store.Account{Name: apitest.Fresh("Coach"), Role: "coach"}, "correct horse battery"); err != nil {
 			t.Fatal(err)
 		}
 	}

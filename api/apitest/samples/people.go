@@ -8,6 +8,7 @@ import (
 	"thole/api/access"
 	"thole/api/apitest"
 	"thole/api/store"
+	"thole/api/storetest"
 )
 
 const tasksPath = "/api/v1/tasks"
@@ -26,7 +27,7 @@ func init() {
 	Of["GET /api/v1/accounts"] = func(t testing.TB) []Sample {
 		athlete := apitest.KnownAthlete(t)
 		for _, a := range []store.Account{{Name: apitest.Fresh("Coach"), Role: "coach"}, {Name: apitest.Fresh("Rower"), Role: "athlete", AthleteID: &athlete}} {
-			if _, err := apitest.Scratch.AddAccount(t.Context(), a, "correct horse battery"); err != nil {
+			if _, err := storetest.AddAccount(apitest.Scratch, a, "correct horse battery"); err != nil {
 				t.Fatal(err)
 			}
 		}

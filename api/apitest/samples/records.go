@@ -53,12 +53,11 @@ func init() {
 		"GET /api/v1/athletes": func(t testing.TB) []Sample {
 			apitest.KnownAthlete(t)
 			apitest.Created(t, "/api/v1/athletes", apitest.BareAthlete())
+			apitest.Created(t, "/api/v1/athletes", bornIn1999())
 			return []Sample{{}, {path: "/api/v1/athletes?name=zzz&archived=true"}}
 		},
 		"POST /api/v1/athletes": func(testing.TB) []Sample {
-			born := apitest.BareAthlete()
-			born["birth_year"] = 1999
-			return []Sample{{Body: apitest.FullAthlete()}, {Body: apitest.BareAthlete()}, {Body: born}}
+			return []Sample{{Body: apitest.FullAthlete()}, {Body: apitest.BareAthlete()}, {Body: bornIn1999()}}
 		},
 		"GET /api/v1/athletes/:id": athletePaths("", "?as_of=2026-07-01"),
 		"PUT /api/v1/athletes/:id": func(t testing.TB) []Sample {
@@ -237,6 +236,11 @@ func workDone(t testing.TB, boat int64) int64 {
 		t.Fatal(err)
 	}
 	return sheet
+}
+
+// bornIn1999 is an athlete whose birthday is not known.
+func bornIn1999() apitest.Object {
+	return apitest.Put(apitest.BareAthlete(), "birth_year", 1999)
 }
 
 func athletePaths(ends ...string) func(testing.TB) []Sample {

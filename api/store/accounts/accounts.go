@@ -36,17 +36,8 @@ func (a *Account) Stored() []db.Column {
 	return append(a.columns(), db.Column{"id", &a.ID}, db.Column{"password_number", &a.PasswordNumber})
 }
 
-// AddAccount puts an account on record and returns the id. Only the argon2id
-// hash of the password is kept. A name or an athlete that has an account is
-// ErrTaken.
-func (s *Records) AddAccount(ctx context.Context, a Account, password string) (int64, error) {
-	hash, err := argon2id.CreateHash(password, &s.hashing)
-	if err != nil {
-		return 0, err
-	}
-	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return addAccount(t, a, hash) })
-}
-
+// addAccount puts an account on record with the argon2id hash of its password and
+// returns the id. A name or an athlete that has an account is ErrTaken.
 func addAccount(t *db.Tx, a Account, hash string) (int64, error) {
 	key := db.NameKey(a.Name)
 	a.CreatedAt = t.Moment(time.Time{})

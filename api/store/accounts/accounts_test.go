@@ -17,7 +17,7 @@ func coach(name string) store.Account { return store.Account{Name: name, Role: "
 func TestAnAccountOutlivesARestart(t *testing.T) {
 	s := storetest.New(t)
 	athlete := storetest.AddNamed(t, s, "Anna Field")
-	a := store.Account{ID: storetest.Must(s.AddAccount(storetest.Ctx, store.Account{Name: "Anna", Role: "athlete", AthleteID: &athlete}, "correct horse")), Name: "Anna", Role: "athlete", CreatedAt: storetest.Noon}
+	a := store.Account{ID: storetest.Must(storetest.AddAccount(s, store.Account{Name: "Anna", Role: "athlete", AthleteID: &athlete}, "correct horse")), Name: "Anna", Role: "athlete", CreatedAt: storetest.Noon}
 	a.AthleteID = &athlete
 	storetest.Check(t, s.SetPassword(storetest.Ctx, a.ID, "correct horse"))
 	a.PasswordAt, a.PasswordNumber = storetest.Noon, 2
@@ -30,8 +30,8 @@ func TestAnAccountOutlivesARestart(t *testing.T) {
 
 func TestOnlyTheRightPasswordOpensAnAccount(t *testing.T) {
 	s := storetest.New(t)
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna"), "correct horse"))
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Bert"), "battery staple"))
+	storetest.Must(storetest.AddAccount(s, coach("Anna"), "correct horse"))
+	storetest.Must(storetest.AddAccount(s, coach("Bert"), "battery staple"))
 	for _, c := range [][2]string{{"Anna", "battery staple"}, {"Anna", "correct hors"}, {"Anna", ""}, {"Cleo", "correct horse"}, {"", ""}} {
 		_, err := s.Authenticate(storetest.Ctx, c[0], c[1])
 		storetest.WantError(t, err, store.ErrCredentials)
@@ -40,7 +40,7 @@ func TestOnlyTheRightPasswordOpensAnAccount(t *testing.T) {
 
 func TestAPasswordCanBeReplaced(t *testing.T) {
 	s := storetest.New(t)
-	id := storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna"), "old"))
+	id := storetest.Must(storetest.AddAccount(s, coach("Anna"), "old"))
 	storetest.Check(t, s.SetPassword(storetest.Ctx, id, "new"))
 	storetest.Must(s.Authenticate(storetest.Ctx, "Anna", "new"))
 	_, err := s.Authenticate(storetest.Ctx, "Anna", "old")
@@ -50,21 +50,21 @@ func TestAPasswordCanBeReplaced(t *testing.T) {
 
 func TestAccountNamesDiffer(t *testing.T) {
 	s := storetest.New(t)
-	id := storetest.Must(s.AddAccount(storetest.Ctx, coach("Zoë"), "x"))
-	_, err := s.AddAccount(storetest.Ctx, coach("ZOE"), "y")
+	id := storetest.Must(storetest.AddAccount(s, coach("Zoë"), "x"))
+	_, err := storetest.AddAccount(s, coach("ZOE"), "y")
 	storetest.WantError(t, err, store.ErrTaken)
-	_, err = s.AddAccount(storetest.Ctx, coach(" "), "y")
+	_, err = storetest.AddAccount(s, coach(" "), "y")
 	storetest.WantError(t, err, store.ErrInvalid)
 	storetest.WantEqual(t, storetest.Must(s.AccountNamed(storetest.Ctx, "zoe")).ID, id)
 }
 
 func TestTheLastCoachStays(t *testing.T) {
 	s := storetest.New(t)
-	id := storetest.Must(s.AddAccount(storetest.Ctx, coach("Zoë"), "x"))
-	storetest.Must(s.AddAccount(storetest.Ctx, store.Account{Name: "Bert", Role: "boatman"}, "x"))
+	id := storetest.Must(storetest.AddAccount(s, coach("Zoë"), "x"))
+	storetest.Must(storetest.AddAccount(s, store.Account{Name: "Bert", Role: "boatman"}, "x"))
 	storetest.WantError(t, s.DeleteAccount(storetest.Ctx, id), store.ErrLastCoach)
 	storetest.Must(s.Authenticate(storetest.Ctx, "Zoë", "x"))
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna"), "y"))
+	storetest.Must(storetest.AddAccount(s, coach("Anna"), "y"))
 	storetest.Check(t, s.DeleteAccount(storetest.Ctx, id))
 	_, err := s.Account(storetest.Ctx, id)
 	storetest.WantError(t, err, store.ErrNotFound)
@@ -73,9 +73,9 @@ func TestTheLastCoachStays(t *testing.T) {
 func TestAnAccountGoesWithTheAthlete(t *testing.T) {
 	s := storetest.New(t)
 	athlete := storetest.AddNamed(t, s, "Edda")
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Zoë"), "x"))
-	id := storetest.Must(s.AddAccount(storetest.Ctx, store.Account{Name: "edda", Role: "athlete", AthleteID: &athlete}, "y"))
-	_, err := s.AddAccount(storetest.Ctx, store.Account{Name: "again", Role: "athlete", AthleteID: &athlete}, "y")
+	storetest.Must(storetest.AddAccount(s, coach("Zoë"), "x"))
+	id := storetest.Must(storetest.AddAccount(s, store.Account{Name: "edda", Role: "athlete", AthleteID: &athlete}, "y"))
+	_, err := storetest.AddAccount(s, store.Account{Name: "again", Role: "athlete", AthleteID: &athlete}, "y")
 	storetest.WantError(t, err, store.ErrTaken)
 	storetest.Must(s.AddToken(storetest.Ctx, store.Token{AccountID: id, Name: "script", Scopes: "read", ExpiresAt: storetest.Noon}, "s"))
 	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, athlete))
@@ -89,7 +89,7 @@ func TestAnAccountGoesWithTheAthlete(t *testing.T) {
 // at least 19 MiB, 2 iterations and 1 lane.
 func TestPasswordsAreDearToGuess(t *testing.T) {
 	s := storetest.Open(t)
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna"), "correct horse"))
+	storetest.Must(storetest.AddAccount(s, coach("Anna"), "correct horse"))
 	var hash string
 	storetest.Check(t, storetest.Readers(s).QueryRow("SELECT hash FROM accounts").Scan(&hash))
 	if !strings.HasPrefix(hash, "$argon2id$v=19$m=19456,t=2,p=1$") {

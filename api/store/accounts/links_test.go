@@ -28,7 +28,7 @@ func TestAnInvitationIsGoodOnce(t *testing.T) {
 	_, err := s.Accept(storetest.Ctx, "secret", storetest.Noon.Add(time.Hour), "edda", "hash")
 	storetest.WantError(t, err, store.ErrExpired)
 
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Bert"), "x"))
+	storetest.Must(storetest.AddAccount(s, coach("Bert"), "x"))
 	_, err = s.Accept(storetest.Ctx, "secret", storetest.Noon, "BERT", "hash")
 	storetest.WantError(t, err, store.ErrTaken)
 	id := storetest.Must(s.Accept(storetest.Ctx, "secret", storetest.Noon, "edda", "hash"))
@@ -66,7 +66,7 @@ func TestTwoCannotAcceptAtOnce(t *testing.T) {
 
 func TestAPasswordLinkSetsOnePassword(t *testing.T) {
 	s := storetest.New(t)
-	id := storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna"), "old"))
+	id := storetest.Must(storetest.AddAccount(s, coach("Anna"), "old"))
 	addLink(t, s, store.Link{Kind: "password", AccountID: &id, CreatedBy: "Bert", ExpiresAt: storetest.Noon.Add(time.Hour)}, "secret")
 	storetest.WantEqual(t, storetest.Must(s.Reset(storetest.Ctx, "secret", storetest.Noon, storetest.Must(s.HashPassword("new")))), id)
 	storetest.Must(s.Authenticate(storetest.Ctx, "Anna", "new"))
@@ -97,7 +97,7 @@ func TestOldLinksGo(t *testing.T) {
 // it.
 func TestSecretsAreNotInTheFile(t *testing.T) {
 	s := storetest.New(t)
-	id := storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna"), "hunter2-hunter2"))
+	id := storetest.Must(storetest.AddAccount(s, coach("Anna"), "hunter2-hunter2"))
 	addLink(t, s, store.Link{Kind: "page", CreatedBy: "Anna", ExpiresAt: storetest.Noon}, "link-secret")
 	storetest.Must(s.AddToken(storetest.Ctx, store.Token{AccountID: id, Name: "script", Scopes: "read", ExpiresAt: storetest.Noon}, "token-secret"))
 	for _, secret := range []string{"hunter2-hunter2", "link-secret", "token-secret"} {
@@ -107,7 +107,7 @@ func TestSecretsAreNotInTheFile(t *testing.T) {
 
 func TestTokensBelongToAnAccount(t *testing.T) {
 	s := storetest.New(t)
-	anna, bert := storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna"), "x")), storetest.Must(s.AddAccount(storetest.Ctx, coach("Bert"), "x"))
+	anna, bert := storetest.Must(storetest.AddAccount(s, coach("Anna"), "x")), storetest.Must(storetest.AddAccount(s, coach("Bert"), "x"))
 	k := store.Token{AccountID: anna, Name: "script", Scopes: "read write", ExpiresAt: storetest.Noon.Add(time.Hour)}
 	k.ID, k.CreatedAt = storetest.Must(s.AddToken(storetest.Ctx, k, "secret")), storetest.Noon
 	storetest.WantEqual(t, storetest.Must(s.Token(storetest.Ctx, "secret")), k)

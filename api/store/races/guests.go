@@ -13,11 +13,11 @@ import (
 // among others. It must not use the store.
 type MakeSeatRace func(guests []int64) (SeatRace, error)
 
-// AddSeatRaceWithGuests puts athletes on record and the seat race that is made
+// AddSeatRace puts athletes on record and the seat race that is made
 // with their ids, all or nothing, and returns the seat race's id. A guest whose
-// name is taken is the athlete who has it. Errors are those of make and of
-// [Records.AddSeatRace].
-func (s *Records) AddSeatRaceWithGuests(ctx context.Context, guests []athletes.Athlete, make MakeSeatRace, by db.By) (int64, error) {
+// name is taken is the athlete who has it. Errors are those of make; an athlete in a
+// crew who does not take part is ErrNotFound, one in two seats of a piece ErrInvalid.
+func (s *Records) AddSeatRace(ctx context.Context, guests []athletes.Athlete, make MakeSeatRace, by db.By) (int64, error) {
 	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
 		r, err := withGuests(t, guests, make, by)
 		if err != nil {
@@ -27,9 +27,10 @@ func (s *Records) AddSeatRaceWithGuests(ctx context.Context, guests []athletes.A
 	})
 }
 
-// UpdateSeatRaceWithGuests is [Records.UpdateSeatRace] of the seat race that is made
-// with the ids of athletes put on record first, all or nothing.
-func (s *Records) UpdateSeatRaceWithGuests(ctx context.Context, guests []athletes.Athlete, make MakeSeatRace, by db.By) (int64, error) {
+// UpdateSeatRace puts athletes on record and writes the seat race that is made with
+// their ids over the one that was read at its version, all or nothing, and returns the
+// new version.
+func (s *Records) UpdateSeatRace(ctx context.Context, guests []athletes.Athlete, make MakeSeatRace, by db.By) (int64, error) {
 	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) {
 		r, err := withGuests(t, guests, make, by)
 		if err != nil {

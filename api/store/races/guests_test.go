@@ -33,13 +33,13 @@ func everybody(t *testing.T, s *store.Store) (names []string) {
 func TestGuestsComeAndGoWithTheirSeatRace(t *testing.T) {
 	s := storetest.New(t)
 	known := []int64{storetest.AddNamed(t, s, "Ann"), storetest.AddNamed(t, s, "Ben")}
-	first := storetest.Must(s.AddSeatRaceWithGuests(storetest.Ctx, twoGuests, withGuests(known...), storetest.Anna))
+	first := storetest.Must(s.AddSeatRace(storetest.Ctx, twoGuests, withGuests(known...), storetest.Anna))
 	storetest.WantEqual(t, everybody(t, s), []string{"Ann", "Ben", "Gerda", "Hugo"})
 	r := storetest.Must(s.SeatRace(storetest.Ctx, first))
 	storetest.WantEqual(t, r.Pieces[0].Boats[1].Crew, []int64{known[1] + 1, known[1] + 2})
 
 	// A guest whose name is there is the one who has it.
-	second := storetest.Must(s.AddSeatRaceWithGuests(storetest.Ctx, []store.Athlete{twoGuests[0], {Name: "Ida", Guest: true, Archived: true}}, withGuests(known...), storetest.Anna))
+	second := storetest.Must(s.AddSeatRace(storetest.Ctx, []store.Athlete{twoGuests[0], {Name: "Ida", Guest: true, Archived: true}}, withGuests(known...), storetest.Anna))
 	storetest.WantEqual(t, everybody(t, s), []string{"Ann", "Ben", "Gerda", "Hugo", "Ida"})
 	storetest.WantEqual(t, storetest.Must(s.SeatRace(storetest.Ctx, second)).Pieces[0].Boats[1].Crew[0], r.Pieces[0].Boats[1].Crew[0])
 
@@ -57,18 +57,18 @@ func TestGuestsOfARefusedSeatRaceAreNotKept(t *testing.T) {
 	known := []int64{storetest.AddNamed(t, s, "Ann"), storetest.AddNamed(t, s, "Ben")}
 	refused := errors.New("refused")
 	none := func([]int64) (store.SeatRace, error) { return store.SeatRace{}, refused }
-	_, err := s.AddSeatRaceWithGuests(storetest.Ctx, twoGuests, none, storetest.Anna)
+	_, err := s.AddSeatRace(storetest.Ctx, twoGuests, none, storetest.Anna)
 	storetest.WantError(t, err, refused)
-	_, err = s.AddSeatRaceWithGuests(storetest.Ctx, twoGuests, withGuests(known[0], 99), storetest.Anna)
+	_, err = s.AddSeatRace(storetest.Ctx, twoGuests, withGuests(known[0], 99), storetest.Anna)
 	storetest.WantError(t, err, store.ErrNotFound)
-	id := storetest.Must(s.AddSeatRaceWithGuests(storetest.Ctx, nil, withGuests(known...), storetest.Anna))
+	id := storetest.Must(s.AddSeatRace(storetest.Ctx, nil, withGuests(known...), storetest.Anna))
 	stale := func(guests []int64) (store.SeatRace, error) {
 		r, err := withGuests(known...)(guests)
 		r.ID, r.Version = id, 7
 		return r, err
 	}
 	var moved *store.ErrConflict
-	if _, err = s.UpdateSeatRaceWithGuests(storetest.Ctx, twoGuests, stale, storetest.Anna); !errors.As(err, &moved) {
+	if _, err = s.UpdateSeatRace(storetest.Ctx, twoGuests, stale, storetest.Anna); !errors.As(err, &moved) {
 		t.Errorf("an old version: %v", err)
 	}
 	storetest.WantEqual(t, everybody(t, s), []string{"Ann", "Ben"})

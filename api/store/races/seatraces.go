@@ -109,13 +109,9 @@ func (p *Piece) details() []db.Detail {
 	return details
 }
 
-// AddSeatRace puts a seat race with athletes and pieces on record and returns the id.
+// addSeatRace puts a seat race with athletes and pieces on record and returns the id.
 // An athlete in a crew who does not take part is ErrNotFound, one in two seats
 // of a piece ErrInvalid.
-func (s *Records) AddSeatRace(ctx context.Context, r SeatRace, by db.By) (int64, error) {
-	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return addSeatRace(t, &r, by) })
-}
-
 func addSeatRace(t *db.Tx, r *SeatRace, by db.By) (int64, error) {
 	id, err := t.Create(r.record(), by)
 	if err != nil {
@@ -160,12 +156,8 @@ func addPiece(t *db.Tx, seatRaceID int64, p *Piece) error {
 	return nil
 }
 
-// UpdateSeatRace writes a seat race read at r.Version with its athletes and pieces and
+// updateSeatRace writes a seat race read at r.Version with its athletes and pieces and
 // returns the new version.
-func (s *Records) UpdateSeatRace(ctx context.Context, r SeatRace, by db.By) (int64, error) {
-	return db.Write(ctx, s.file, func(t *db.Tx) (int64, error) { return updateSeatRace(t, &r, by) })
-}
-
 func updateSeatRace(t *db.Tx, r *SeatRace, by db.By) (int64, error) {
 	old, err := seatRace(t, r.ID)
 	if err != nil {

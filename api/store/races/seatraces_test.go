@@ -23,7 +23,7 @@ func addSeatRace(t testing.TB, s *store.Store) store.SeatRace {
 		{Number: 2, State: store.Planned, Boats: []store.PieceBoat{{Crew: []int64{ids[0], ids[3]}}, {Crew: []int64{ids[2], ids[1]}}}},
 	}
 	var err error
-	r.ID, err = s.AddSeatRace(storetest.Ctx, r, storetest.Anna)
+	r.ID, err = storetest.AddSeatRace(s, r, storetest.Anna)
 	storetest.Check(t, err)
 	r.Version = 1
 	return r
@@ -126,7 +126,7 @@ func TestASeatRaceIsUpdatedWhole(t *testing.T) {
 	r := addSeatRace(t, s)
 	r.Terms, r.DistanceM, r.Pieces = nil, 750, r.Pieces[:1]
 	r.Athletes[0].Side = "starboard"
-	r.Version = storetest.Must(s.UpdateSeatRace(storetest.Ctx, r, storetest.Anna))
+	r.Version = storetest.Must(storetest.UpdateSeatRace(s, r, storetest.Anna))
 	storetest.WantEqual(t, storetest.Must(s.SeatRace(storetest.Ctx, r.ID)), r)
 	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.SeatRaceRecord, r.ID, 1))), []string{
 		"distance_m 1000 750 Anna", `terms {"boats":2} - Anna`, "side of athlete 1 port starboard Anna", "piece 2 state planned - Anna", "piece 2 margins_only false - Anna", "piece 2 note  - Anna",
@@ -139,7 +139,7 @@ func TestAStaleSeatRaceOverwritesNothing(t *testing.T) {
 	r := addSeatRace(t, s)
 	storetest.Must(s.RecordPiece(storetest.Ctx, r.ID, raced(r, 1, "k", 200.1, 201.5), store.By{Name: "Bert"}))
 	r.Pieces = nil
-	_, err := s.UpdateSeatRace(storetest.Ctx, r, storetest.Anna)
+	_, err := storetest.UpdateSeatRace(s, r, storetest.Anna)
 	storetest.WantEqual(t, len(storetest.WantConflict(t, err, 2)), 3)
 	storetest.WantEqual(t, len(storetest.Must(s.SeatRace(storetest.Ctx, r.ID)).Pieces), 2)
 }
@@ -166,9 +166,9 @@ func TestWhatNoSeatRaceCanBe(t *testing.T) {
 		t.Run(what, func(t *testing.T) {
 			r := storetest.Must(s.SeatRace(storetest.Ctx, good.ID))
 			c.change(&r)
-			_, err := s.AddSeatRace(storetest.Ctx, r, storetest.Anna)
+			_, err := storetest.AddSeatRace(s, r, storetest.Anna)
 			storetest.WantError(t, err, c.want)
-			_, err = s.UpdateSeatRace(storetest.Ctx, r, storetest.Anna)
+			_, err = storetest.UpdateSeatRace(s, r, storetest.Anna)
 			storetest.WantError(t, err, c.want)
 		})
 	}
@@ -179,7 +179,7 @@ func TestASeatRaceThatIsNotThere(t *testing.T) {
 	s := storetest.New(t)
 	_, err := s.SeatRace(storetest.Ctx, 7)
 	storetest.WantError(t, err, store.ErrNotFound)
-	_, err = s.UpdateSeatRace(storetest.Ctx, store.SeatRace{ID: 7}, storetest.Anna)
+	_, err = storetest.UpdateSeatRace(s, store.SeatRace{ID: 7}, storetest.Anna)
 	storetest.WantError(t, err, store.ErrNotFound)
 	_, err = s.RecordPiece(storetest.Ctx, 7, store.PieceEntry{Key: "k"}, storetest.Anna)
 	storetest.WantError(t, err, store.ErrNotFound)
