@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"thole/rigging"
-	"thole/ui/uitest/same"
+	"thole/api/apitest/same"
 )
 
 // linesOf tells a drawing, a line for each shape and each piece of type.

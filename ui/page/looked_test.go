@@ -11,7 +11,7 @@ import (
 	"thole/api/access"
 	"thole/api/seat"
 	"thole/api/wire"
-	"thole/ui/uitest/same"
+	"thole/api/apitest/same"
 )
 
 // TestPlotsAreAsLookedOver: scales, ticks, curves and words of plots of every kind
