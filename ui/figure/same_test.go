@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"testing"
 
-	"thole/rigging"
 	"thole/api/apitest/same"
+	"thole/rigging"
 )
 
 // linesOf tells a drawing, a line for each shape and each piece of type.
