@@ -89,7 +89,7 @@ func prefersJob(r *http.Request) bool {
 
 // sendJob starts the work as a job and answers where to look for it.
 func sendJob(c echo.Context, jobs Jobs, log *slog.Logger, work func(context.Context) (any, error)) error {
-	job, err := jobs.StartJob(work)
+	job, err := jobs.StartJob(c.Request().Context(), work)
 	if err != nil {
 		return answer(c, log, err)
 	}

@@ -77,7 +77,7 @@ func tabled(_ context.Context, r named) (table.Table, string, error) {
 // atOnceJobs does work when it is asked for; what is named slow goes on.
 type atOnceJobs struct{}
 
-func (atOnceJobs) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
+func (atOnceJobs) StartJob(_ context.Context, work func(context.Context) (any, error)) (wire.Job, error) {
 	v, err := work(context.Background())
 	if err != nil {
 		return wire.Job{}, err

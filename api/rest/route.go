@@ -42,8 +42,8 @@ type Route struct {
 
 // Jobs runs big work beside the requests.
 type Jobs interface {
-	// StartJob runs work as a job, and returns how to look at it.
-	StartJob(work func(context.Context) (any, error)) (wire.Job, error)
+	// StartJob runs work as a job for who asks in ctx, and returns how to look at it.
+	StartJob(ctx context.Context, work func(context.Context) (any, error)) (wire.Job, error)
 	// Await runs work as a job and returns what came of it, or after some time
 	// the job that goes on.
 	Await(ctx context.Context, some time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error)
@@ -281,10 +281,11 @@ func guarded(rule access.Rule, owners access.Owners, log *slog.Logger, next echo
 
 // refusals are the answers to those whom a rule keeps out.
 var refusals = map[error]*wire.Refusal{
-	access.ErrSignIn: {Status: http.StatusUnauthorized, Text: "sign in, or send a token as Authorization: Bearer"},
-	access.ErrRole:   {Status: http.StatusForbidden, Text: access.ErrRole.Error()},
-	access.ErrScope:  {Status: http.StatusForbidden, Text: access.ErrScope.Error()},
-	access.ErrNotOwn: {Status: http.StatusNotFound, Text: access.ErrNotOwn.Error()},
+	access.ErrSignIn:    {Status: http.StatusUnauthorized, Text: "sign in, or send a token as Authorization: Bearer"},
+	access.ErrRole:      {Status: http.StatusForbidden, Text: access.ErrRole.Error()},
+	access.ErrScope:     {Status: http.StatusForbidden, Text: access.ErrScope.Error()},
+	access.ErrOthersToo: {Status: http.StatusForbidden, Text: access.ErrOthersToo.Error()},
+	access.ErrNotOwn:    {Status: http.StatusNotFound, Text: access.ErrNotOwn.Error()},
 }
 
 // refusal says why a rule keeps somebody out.
