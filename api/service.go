@@ -135,10 +135,23 @@ func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat in
 	switch kind {
 	case access.Recording:
 		return s.Strokes.RecordingOwner(ctx, id)
+	case access.Alone:
+		return s.Strokes.SoleOwner(ctx, id)
 	case access.Seat:
 		return s.Setup.SeatOwner(ctx, id, seat)
 	}
 	panic("api: nobody knows whose " + string(kind) + " it is")
+}
+
+// Sender says which account sent an upload or asked for a job; 0 is nobody.
+func (s *Service) Sender(kind access.Kind, id string) int64 {
+	switch kind {
+	case access.Upload:
+		return s.Strokes.UploadSender(id)
+	case access.Job:
+		return s.Jobs.Asker(id)
+	}
+	panic("api: nobody knows who sent " + string(kind) + " " + id)
 }
 
 // Mount registers the JSON interface on e.

@@ -36,7 +36,9 @@ var forAthletes = strings.Fields(`
 	GET_/athletes/{id}/privacy+ POST_/athletes/{id}/consents+ GET_/athletes/{id}/everything.json+
 	GET_/api/v1/athletes/:id/privacy+ POST_/api/v1/athletes/:id/consents+ GET_/api/v1/athletes/:id/everything+
 	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
-	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
+	GET_/recordings+ GET_/recordings/{recording}+ POST_/recordings/{recording}+ GET_/recordings/import+ POST_/recordings/import+
+	GET_/recordings/import/{upload}+ POST_/recordings/import/{upload}+ POST_/recordings/import/{upload}/curves+
+	GET_/recordings/import/{upload}/{job}+ POST_/recordings/import/{upload}/{job}+ POST_/recordings/import/{upload}/{job}/cancel+ GET_/recordings/layout GET_/recordings/layout.csv
 	GET_/settings POST_/settings GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
@@ -49,6 +51,9 @@ var forAthletes = strings.Fields(`
 	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me GET_/api/v1/tokens POST_/api/v1/tokens DELETE_/api/v1/tokens/:id
 	GET_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats/:seat/send+ DELETE_/api/v1/athletes/:id/seats/:seat+
 	GET_/api/v1/recordings+ GET_/api/v1/recordings/:id+ GET_/api/v1/recordings/:id/changes+ GET_/api/v1/recordings/:id/samples+
+	PUT_/api/v1/recordings/:id+ PUT_/api/v1/recordings/:id/mark+ DELETE_/api/v1/recordings/:id+ POST_/api/v1/recordings+ POST_/api/v1/curves+
+	POST_/api/v1/uploads+ GET_/api/v1/uploads/:id+ GET_/api/v1/uploads/:id/curves+ DELETE_/api/v1/uploads/:id+ POST_/api/v1/uploads/:id/analyse+
+	GET_/api/v1/mappings+ GET_/api/v1/mappings/:name+ GET_/api/v1/jobs/:id+ DELETE_/api/v1/jobs/:id+
 	GET_/api/v1/recordings/:id/first+ POST_/api/v1/recordings/:id/entry+ POST_/api/v1/recordings/:id/calibrate+
 `)
 
