@@ -313,6 +313,19 @@ func (s *Service) Asker(id string) int64 {
 	return 0
 }
 
+// Look returns a job that goes on or is done, and false for one that failed, was
+// cancelled or is not there any more. It does not ask whose job it is: who knows it by
+// a key of their own has started it.
+func (s *Service) Look(id string) (wire.Job, bool) {
+	s.queue.mu.Lock()
+	defer s.queue.mu.Unlock()
+	w, there := s.queue.all[id]
+	if !there || w.State != "running" && w.State != "done" {
+		return wire.Job{}, false
+	}
+	return w.Job, true
+}
+
 // CancelJob stops a job. The error is ErrNotFound.
 func (s *Service) CancelJob(ctx context.Context, r JobRequest) (wire.Job, error) {
 	return s.queue.abandon(ctx, r.ID)

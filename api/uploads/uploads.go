@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/rand"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -60,6 +61,7 @@ type File[P any] struct {
 	ID    string
 	Name  string // as sent, as far as it can be shown
 	Bytes int64
+	Sum   []byte // of its content, SHA-256
 	Told  P
 
 	account int64 // that sent it
@@ -127,7 +129,9 @@ func (u *Line[P]) Spool(ctx context.Context, name string, src io.Reader, check b
 		return nil, err
 	}
 	f.path = filepath.Join(folder, f.ID)
-	f.Bytes, err = writeFile(f.path, f.bounds.bytes, io.MultiReader(bytes.NewReader(beginning), src))
+	sum := sha256.New()
+	f.Bytes, err = writeFile(f.path, f.bounds.bytes, io.TeeReader(io.MultiReader(bytes.NewReader(beginning), src), sum))
+	f.Sum = sum.Sum(nil)
 	if err != nil {
 		return nil, errors.Join(err, os.Remove(f.path))
 	}
