@@ -9,9 +9,9 @@ import (
 	"testing"
 
 	"thole/api/access"
+	"thole/api/apitest/same"
 	"thole/api/seat"
 	"thole/api/wire"
-	"thole/ui/uitest/same"
 )
 
 // TestPlotsAreAsLookedOver: scales, ticks, curves and words of plots of every kind
