@@ -34,6 +34,7 @@ type queue struct {
 type job struct {
 	wire.Job
 	account int64 // that asked for it
+	athlete int64 // whose account it is; 0 for none
 	cancel  context.CancelFunc
 	ended   chan struct{} // closed when the work has ended
 	result  any           // as the work returned it, with err
@@ -108,7 +109,7 @@ func (j *queue) start(asked context.Context, work func(context.Context) (any, er
 	}
 	ctx, cancel := context.WithCancel(j.stop)
 	ctx = forWhomAsked(ctx, asked)
-	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, account: access.From(asked).Account, cancel: cancel, ended: make(chan struct{})}
+	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, account: access.From(asked).Account, athlete: access.From(asked).Athlete, cancel: cancel, ended: make(chan struct{})}
 	j.all[w.ID] = w
 	j.line = append(j.line, w.ID)
 	j.forget()
@@ -192,6 +193,20 @@ func (j *queue) forget() {
 		}
 		delete(j.all, id)
 		j.line = slices.Delete(j.line, i, i+1)
+	}
+}
+
+// Forget stops the jobs that an athlete asked for, and forgets what came of them.
+func (s *Service) Forget(athlete int64) {
+	j := s.queue
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	for id, w := range j.all {
+		if athlete != 0 && w.athlete == athlete {
+			w.cancel()
+			delete(j.all, id)
+			j.line = slices.DeleteFunc(j.line, func(other string) bool { return other == id })
+		}
 	}
 }
 

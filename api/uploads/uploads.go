@@ -65,6 +65,7 @@ type File[P any] struct {
 	Told  P
 
 	account int64 // that sent it
+	athlete int64 // whose account it is; 0 for none
 	bounds  *bounds
 	path    string
 	timer   *time.Timer
@@ -117,7 +118,7 @@ func (u *Line[P]) Spool(ctx context.Context, name string, src io.Reader, check b
 	if err != nil {
 		return nil, rest.ExplainReading(err)
 	}
-	f := &File[P]{ID: rand.Text(), Name: plainName(name), account: access.From(ctx).Account, bounds: boundsFor(ctx)}
+	f := &File[P]{ID: rand.Text(), Name: plainName(name), account: access.From(ctx).Account, athlete: access.From(ctx).Athlete, bounds: boundsFor(ctx)}
 	if check || bytes.IndexByte(beginning, 0) >= 0 { // no need to write what cannot be text
 		if f.Told, err = u.tell(beginning); err != nil {
 			return nil, err
@@ -248,6 +249,17 @@ func (u *Line[P]) Remove(ctx context.Context, id string) error {
 		return wire.ErrNotFound
 	}
 	return u.drop(i)
+}
+
+// Forget removes the files that an athlete sent.
+func (u *Line[P]) Forget(athlete int64) {
+	u.mu.Lock()
+	defer u.mu.Unlock()
+	for i := len(u.line) - 1; i >= 0; i-- {
+		if athlete != 0 && u.line[i].athlete == athlete {
+			_ = u.drop(i)
+		}
+	}
 }
 
 // Close removes every file and takes no more.
