@@ -3,6 +3,7 @@ package setup_test
 import (
 	"fmt"
 	"net/url"
+	"regexp"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -200,5 +201,28 @@ func TestASheetIsOnePage(t *testing.T) {
 	b.Open(c.URL + full + "/cards")
 	if n := b.Printed(chromedp.PDFPreferCSSPageSize()); n != 2 {
 		t.Errorf("eight seat cards on %d pages", n)
+	}
+}
+
+// TestReadingsInInchesOutliveALostConnection: a fraction is judged on the device in the
+// reader's unit, stands in its field again in that unit, and is kept as it was typed.
+func TestReadingsInInchesOutliveALostConnection(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	address := c.Made(c.Single())
+	l := moving(c.SheetAt(address))
+	c.Post(address+"/name", url.Values{"by": {"Bram"}})
+	c.Post("/settings/club", url.Values{"club_rig_lengths": {"in_fractions"}, "club_decimals": {"comma"}})
+	b.Open(c.URL + address)
+	b.TypeIn("#who", "Bram")
+	uitest.Ask[any](b, uitest.CutOff)
+	b.TypeIn(lineOf(l)+" [name=value]", "9 1/2")
+	b.Until(fmt.Sprintf(`document.querySelector(%q).textContent.includes("9\u00a01/2 in")`, lineOf(l)+" .state"))
+	if text := b.Text(lineOf(l) + " .state"); !regexp.MustCompile(`^▲ 9\W1/2 in: [^a-z]+ in too (much|little)`).MatchString(text) {
+		t.Errorf("without a connection: %q", text)
+	}
+	b.Open(c.URL + address)
+	b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+	if got := moving(c.SheetAt(address)).Measured; got == nil || *got != 24.13 || b.Value(lineOf(l)+" [name=value]") != "9 1/2" {
+		t.Errorf("measured %v, shown as %q", got, b.Value(lineOf(l)+" [name=value]"))
 	}
 }

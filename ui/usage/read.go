@@ -110,7 +110,7 @@ func (u Usage) rigInRecord(k kind, text string, own, comma bool) string {
 	if bare := bareNumber.MatchString(strings.TrimLeft(text, "+−–- ")); bare && !own && !comma {
 		return text
 	}
-	cm, ok := readRig(text, perUnit)
+	cm, ok := readRig(strings.ReplaceAll(text, "\u00a0", " "), perUnit)
 	if !ok {
 		return text
 	}

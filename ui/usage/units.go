@@ -183,7 +183,7 @@ func fraction(in float64) string {
 	case whole == 0:
 		return fmt.Sprintf("%s%d/%d", sign, over, parts)
 	}
-	return fmt.Sprintf("%s%d %d/%d", sign, whole, over, parts)
+	return fmt.Sprintf("%s%d\u00a0%d/%d", sign, whole, over, parts) // never parted by the end of a line
 }
 
 // write writes a number of a kind without its unit, but for body lengths, which say
@@ -220,7 +220,7 @@ func (u Usage) cmPerUnit() float64 {
 }
 
 // typedSigns are those that a keyboard has.
-var typedSigns = strings.NewReplacer("′", "'", "″", `"`, "−", "-")
+var typedSigns = strings.NewReplacer("′", "'", "″", `"`, "−", "-", "\u00a0", " ")
 
 // aTime is a time with decimals.
 var aTime = regexp.MustCompile(`^\d+(:\d\d){1,2}\.\d+$`)

@@ -31,7 +31,7 @@
   const ownUnit = (form) => (form?.dataset.rig ?? "cm").slice(0, 2);
   const measure = /^([+-]?)(?:(\d*\.?\d+)(?:[ -]+(\d+)\/(\d+))?|(\d+)\/(\d+))\s*(cm|mm|in|")?$/;
   const parse = (text, form) => {
-    const clean = text.trim().replace(/[−–]/g, "-").replace(",", ".");
+    const clean = text.trim().replace(/\u00a0/g, " ").replace(/[−–]/g, "-").replace(",", ".");
     if (form && form.dataset.unit !== "cm" || clean === "") {
       const number = clean.replace(/\s|°/g, "");
       return number !== "" && isFinite(Number(number)) ? Number(number) : null;
@@ -50,7 +50,7 @@
     let count = Math.round(size * parts);
     const whole = Math.floor(count / parts);
     for (count %= parts; count > 0 && count % 2 === 0; count /= 2) parts /= 2;
-    const text = count === 0 ? String(whole) : (whole > 0 ? whole + " " : "") + count + "/" + parts;
+    const text = count === 0 ? String(whole) : (whole > 0 ? whole + "\u00a0" : "") + count + "/" + parts;
     return inches < 0 && text !== "0" ? "−" + text : text;
   };
   // A length in cm, or in mm where it is a miss, as the form's reader has it.
@@ -60,7 +60,7 @@
     return miss ? plain(cm * 10, form) + " mm" : plain(cm, form) + " cm";
   };
   // What is kept is a number in cm or degrees, or words such as "hole 7".
-  const said = (text, form) => parse(text) === null || form.dataset.unit !== "cm" ? text : length(parse(text), form).replace(/ cm$/, "");
+  const said = (text, form) => parse(text) === null || form.dataset.unit !== "cm" ? text : length(parse(text), form).replace(/ (cm|mm|in)$/, "").replace("\u00a0", " ");
 
   const lineOf = (id) => document.getElementById(id);
   const show = (line, state, text) => {
