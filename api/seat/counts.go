@@ -72,6 +72,19 @@ var countWays = map[string]float64{"+": 1, "more": 1, "up": 1, "on": 1, "under":
 // countNames are what can be counted, by the setting.
 var countNames = map[string]string{"washer": WireSetting(rigging.SettingGateHeight), "clam": WireSetting(rigging.SettingInboard), "insert": WireSetting(rigging.SettingBladePitch), "number": WireSetting(rigging.SettingBladePitch)}
 
+// countSentences are what is told of a thing that is counted: that it sets something else,
+// that it counts from a measure, and that the boat does not say what one makes.
+var countSentences = map[string]struct{ elsewhere, first, unknown string }{
+	"washer": {"does not go with this: washers set something else.", "Measure this once: washers count from there.",
+		"What one washer makes is not on record for this boat: enter it on the boat’s page, or type the measure."},
+	"clam": {"does not go with this: clams set something else.", "Measure this once: clams count from there.",
+		"What one clam makes is not on record for this boat: enter it on the boat’s page, or type the measure."},
+	"insert": {"does not go with this: inserts set something else.", "Measure this once: inserts count from there.",
+		"What one insert makes is not on record for this boat: enter it on the boat’s page, or type the measure."},
+	"number": {"does not go with this: numbers of the insert set something else.", "Measure this once: numbers of the insert count from there.",
+		"What one number of the insert makes is not on record for this boat: enter it on the boat’s page, or type the measure."},
+}
+
 // Read reads a setting that was said in steps, such as +2 washers or 1 clam off, which
 // count from a value, nil where that is not known. way is which way the setting is being
 // moved, for a count without a sign; 0 where that is not known. said is false for what
@@ -86,16 +99,20 @@ func (c Counts) Read(setting, text string, from *float64, way float64) (v float6
 	if sign := countWays[m[1]] + countWays[m[4]]; sign != 0 {
 		way = sign
 	}
+	told, unit := countSentences[thing], " cm"
+	if strings.HasSuffix(setting, "_deg") {
+		unit = "°"
+	}
 	n, _ := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
 	switch {
 	case countNames[thing] != setting:
-		return 0, "“" + text + "” does not go with this: " + thing + "s set something else.", true
+		return 0, "“" + text + "” " + told.elsewhere, true
 	case !counted:
-		return 0, "What one " + thing + " makes is not on record for this boat: enter it on the boat’s page, or type the measure.", true
+		return 0, told.unknown, true
 	case from == nil:
-		return 0, "Measure this once: " + thing + "s count from there.", true
+		return 0, told.first, true
 	case way == 0:
-		return 0, fmt.Sprintf("Which way? Write +%s %s or −%s %s, counted from %s as it stands on record.", m[2], m[3], m[2], m[3], wire.Trimmed(2, *from)), true
+		return 0, fmt.Sprintf("Which way? Write +%s %s or −%s %s, counted from %s as it stands on record.", m[2], m[3], m[2], m[3], wire.Trimmed(2, *from)+unit), true
 	}
 	return wire.Round(*from+math.Copysign(n*step.Size, way), 100), "", true
 }

@@ -40,7 +40,7 @@ func TestCountsThatCannotBeRead(t *testing.T) {
 		from          *float64
 		says          string
 	}{
-		{"gate_height_cm", "2 washers", cm(16), "Which way? Write +2 washers or −2 washers, counted from 16"},
+		{"gate_height_cm", "2 washers", cm(16), "Which way? Write +2 washers or −2 washers, counted from 16 cm"},
 		{"gate_height_cm", "+2 washers", nil, "Measure this once"},
 		{"inboard_cm", "+1 clam", cm(88), "What one clam makes is not on record"},
 		{"inboard_cm", "+1 washer", cm(88), "washers set something else"},

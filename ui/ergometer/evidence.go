@@ -109,9 +109,9 @@ func (p *evidencePage) ask() {
 }
 
 func newEvidenceRow(a *evidence.Athlete) evidenceRow {
-	r := evidenceRow{Athlete: *a, Racing: differenceCell(a.Racing, "seat race"), Strokes: differenceCell(a.Strokes, "recording")}
+	r := evidenceRow{Athlete: *a, Racing: differenceCell(a.Racing, "seat race", "seat races"), Strokes: differenceCell(a.Strokes, "recording", "recordings")}
 	if e := a.Ergometer; e != nil {
-		r.Ergometer = evidenceCell{Figure: plusMinus(e.PowerW, e.SdW), About: counted(e.Count, "test")}
+		r.Ergometer = evidenceCell{Figure: plusMinus(e.PowerW, e.SdW), About: counted(e.Count, "test", "tests")}
 	}
 	if o := a.Coach; o != nil {
 		r.Coach = evidenceCell{Figure: plusMinus(o.PowerW, o.SdW), About: o.SaidBy + ", " + page.Day(o.SaidOn)}
@@ -131,11 +131,11 @@ func newEvidenceRow(a *evidence.Athlete) evidenceRow {
 // certaintyMarks are the shapes of the certainties, that stand beside their words.
 var certaintyMarks = map[string]string{"firm": "●", "likely": "◑", "open": "○"}
 
-func differenceCell(d *evidence.Difference, of string) evidenceCell {
+func differenceCell(d *evidence.Difference, one, many string) evidenceCell {
 	if d == nil {
 		return evidenceCell{}
 	}
-	return evidenceCell{Figure: signedW(d.DifferenceW) + " ± " + page.Fix(0, d.SdW), About: fmt.Sprintf("%s, among %d", counted(d.Count, of), d.Among)}
+	return evidenceCell{Figure: signedW(d.DifferenceW) + " ± " + page.Fix(0, d.SdW), About: fmt.Sprintf("%s, among %d", counted(d.Count, one, many), d.Among)}
 }
 
 func plusMinus(w, sd float64) string { return page.Fix(0, w) + " ± " + page.Fix(0, sd) }
@@ -148,11 +148,11 @@ func signedW(w float64) string {
 	return "+" + page.Fix(0, w)
 }
 
-func counted(n int, of string) string {
+func counted(n int, one, many string) string {
 	if n == 1 {
-		return "1 " + of
+		return "1 " + one
 	}
-	return strconv.Itoa(n) + " " + of + "s"
+	return strconv.Itoa(n) + " " + many
 }
 
 func (s *site) addOpinion(w http.ResponseWriter, r *http.Request) error {

@@ -95,7 +95,7 @@ func (p *athletePage) lay(address string) {
 		for _, one := range p.Progress.Rates {
 			q := url.Values{"rate": {page.Fix(0, one.RatePerMin)}}
 			p.Rates = append(p.Rates, rateLink{
-				Label: fmt.Sprintf("%s a minute, %s", page.Fix(0, one.RatePerMin), count(one.Recordings, "recording")), Link: address + "?" + q.Encode(),
+				Label: fmt.Sprintf("%s a minute, %s", page.Fix(0, one.RatePerMin), count(one.Recordings, "recording", "recordings")), Link: address + "?" + q.Encode(),
 				Current: one.RatePerMin == p.RatePerMin,
 			})
 		}
@@ -147,11 +147,11 @@ func (p *athletePage) layRows() {
 }
 
 // count writes a number of things.
-func count(n int, what string) string {
+func count(n int, one, many string) string {
 	if n == 1 {
-		return "1 " + what
+		return "1 " + one
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 // crewPage is a crew between two days.

@@ -202,7 +202,7 @@ func TestCountsAreTypedAtTheBoat(t *testing.T) {
 	seat := fmt.Sprintf("/boats/%d/seats/1", b.ID)
 	uitest.WantIn(t, "help", c.Opened(seat), "Or &#43;2 washers.", "Or hole 7.")
 	unsigned := c.Post(seat, with(c.Form(seat), "seat1_inboard_cm", "1 clam", "by", "Udo"))
-	uitest.WantIn(t, "which way", unsigned.Body, "Write &#43;1 clam or −1 clam, counted from 88 as it stands on record.")
+	uitest.WantIn(t, "which way", unsigned.Body, "Write &#43;1 clam or −1 clam, counted from 88 cm as it stands on record.")
 	uitest.GoesTo(t, c.Post(seat, with(c.Form(seat), "seat1_inboard_cm", "-1 clam", "seat1_heel_to_pin_cm", "hole 4", "by", "Udo")), fmt.Sprintf("/boats/%d", b.ID))
 	rig := boat(t, c, b.ID).Seats[0].Seat
 	if *rig.GateHeightCm != 17.3 || *rig.InboardCm != 87.5 || *rig.HeelToPinCm != 45 {
