@@ -34,7 +34,7 @@ var (
 
 // measureIn matches numbers with a unit.
 func measureIn(unit string) *regexp.Regexp {
-	return regexp.MustCompile(`((?:` + numberText + joint + `)*)(` + numberText + `)` + unit + `\b(,? ± \d+(?:[.,]\d+)?\b)?`)
+	return regexp.MustCompile(`((?:` + numberText + joint + `)*)(` + numberText + `)` + unit + `\b(,?\s±\s+\d+(?:[.,]\d+)?\b)?`)
 }
 
 // months are the names of months as pages write them.

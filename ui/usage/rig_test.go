@@ -32,7 +32,7 @@ func TestRigMeasuresAreInTheReadersUnit(t *testing.T) {
 		{inches, `<p>move the stretcher 30 mm to the bow</p>`, `<p>move the stretcher 1.18 in to the bow</p>`},
 		{fractions, `<p>move 30 mm, within ± 2 mm</p>`, `<p>move 1 3/16 in, within ± 3/32 in</p>`},
 		{inches, `<p>from 110 to 190 cm, −5 to 5 cm, 154–162 cm</p>`, `<p>from 43.31 to 74.8 in, −1.97 to 1.97 in, 60.63 to 63.78 in</p>`},
-		{inches, `<p>21.5 ± 5.5 cm; carried 8 cm ± 2 over it; suits to 19.6 cm, ± 1.4: inside; 9 cm ± 2°</p>`, `<p>8.5 ± 2.2 in; carried 3.1 in ± 0.8 over it; suits to 7.7 in, ± 0.6: inside; 3.5 in ± 2°</p>`},
+		{inches, "<p>21.5 ± 5.5 cm; carried 8 cm ± 2 over it; suits to 19.6 cm, ±\n\t\t1.4: inside; 9 cm ± 2°</p>", "<p>8.5 ± 2.2 in; carried 3.1 in ± 0.8 over it; suits to 7.7 in, ±\n\t\t0.6: inside; 3.5 in ± 2°</p>"},
 		{inches, `<td data-m="rig">88</td><th data-m="rig">Handle cm</th><td data-m="rig">+1 cm</td>`, `<td data-m="rig">34.65</td><th data-m="rig">Handle in</th><td data-m="rig">+0.39 in</td>`},
 		{inches, `<td data-m="rig">hole 7</td><td data-m="rig">–</td>`, `<td data-m="rig">hole 7</td><td data-m="rig">–</td>`},
 		{inches, `<td data-m="per_cm">−0.2°</td>`, `<td data-m="per_cm">−0.51°</td>`},
