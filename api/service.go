@@ -88,6 +88,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	}
 	r := records.New(store, o.zone)
 	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
+	r.WhenRemoved(s.Jobs.Forget)
 	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)

@@ -34,6 +34,7 @@ type queue struct {
 type job struct {
 	wire.Job
 	account int64 // that asked for it
+	athlete int64 // whose account it is; 0 for none
 	cancel  context.CancelFunc
 	ended   chan struct{} // closed when the work has ended
 	result  any           // as the work returned it, with err
@@ -108,7 +109,7 @@ func (j *queue) start(asked context.Context, work func(context.Context) (any, er
 	}
 	ctx, cancel := context.WithCancel(j.stop)
 	ctx = forWhomAsked(ctx, asked)
-	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, account: access.From(asked).Account, cancel: cancel, ended: make(chan struct{})}
+	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, account: access.From(asked).Account, athlete: access.From(asked).Athlete, cancel: cancel, ended: make(chan struct{})}
 	j.all[w.ID] = w
 	j.line = append(j.line, w.ID)
 	j.forget()
@@ -192,6 +193,20 @@ func (j *queue) forget() {
 		}
 		delete(j.all, id)
 		j.line = slices.Delete(j.line, i, i+1)
+	}
+}
+
+// Forget stops the jobs that an athlete asked for, and forgets what came of them.
+func (s *Service) Forget(athlete int64) {
+	j := s.queue
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	for id, w := range j.all {
+		if athlete != 0 && w.athlete == athlete {
+			w.cancel()
+			delete(j.all, id)
+			j.line = slices.DeleteFunc(j.line, func(other string) bool { return other == id })
+		}
 	}
 }
 
@@ -296,6 +311,19 @@ func (s *Service) Asker(id string) int64 {
 		return w.account
 	}
 	return 0
+}
+
+// Look returns a job that goes on or is done, and false for one that failed, was
+// cancelled or is not there any more. It does not ask whose job it is: who knows it by
+// a key of their own has started it.
+func (s *Service) Look(id string) (wire.Job, bool) {
+	s.queue.mu.Lock()
+	defer s.queue.mu.Unlock()
+	w, there := s.queue.all[id]
+	if !there || w.State != "running" && w.State != "done" {
+		return wire.Job{}, false
+	}
+	return w.Job, true
 }
 
 // CancelJob stops a job. The error is ErrNotFound.

@@ -256,3 +256,32 @@ func TestAJobIsForWhoAskedForIt(t *testing.T) {
 		t.Errorf("waited for: %v, %v", out, err)
 	}
 }
+
+// TestARemovedAthletesJobsGo, also one that works, and nobody else's.
+func TestARemovedAthletesJobsGo(t *testing.T) {
+	s := newService(t)
+	as := func(athlete int64) context.Context {
+		return access.With(t.Context(), &access.Viewer{Role: access.Athlete, Account: athlete, Athlete: athlete})
+	}
+	stopped := make(chan error, 1)
+	work := func(ctx context.Context) (any, error) { <-ctx.Done(); stopped <- ctx.Err(); return nil, ctx.Err() }
+	job, err := s.StartJob(as(7), work)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := s.StartJob(as(8), func(context.Context) (any, error) { return 8, nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Forget(7)
+	s.Forget(0)
+	if err := <-stopped; !errors.Is(err, context.Canceled) {
+		t.Errorf("it goes on: %v", err)
+	}
+	if _, err := s.Job(t.Context(), JobRequest{ID: job.ID}); !errors.Is(err, wire.ErrNotFound) {
+		t.Errorf("still told of: %v", err)
+	}
+	if _, err := s.Job(as(8), JobRequest{ID: other.ID}); err != nil {
+		t.Errorf("another's: %v", err)
+	}
+}

@@ -85,6 +85,8 @@ func (atOnceJobs) StartJob(_ context.Context, work func(context.Context) (any, e
 	return wire.Job{ID: "J" + v.(got).Said}, nil
 }
 
+func (atOnceJobs) Look(string) (wire.Job, bool) { return wire.Job{}, false }
+
 func (atOnceJobs) Await(ctx context.Context, _ time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error) {
 	v, err := work(ctx)
 	if g, ok := v.(got); ok && g.Said == "slow" {

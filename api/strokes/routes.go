@@ -166,7 +166,10 @@ func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeFo
 		return nil, err
 	}
 	defer done()
-	if err = f.read(c.Request(), known...); err != nil && f.spooled != nil {
+	if err = f.read(c.Request(), known...); err == nil {
+		err = c.Counting(f.spooled.Sum)
+	}
+	if err != nil && f.spooled != nil {
 		f.spooled.Discard()
 	}
 	return f, err

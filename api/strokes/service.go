@@ -23,7 +23,9 @@ const keptMeasurings = 16
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, s *seat.Service) *Service {
-	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: records.NewCache[*Remeasured](keptMeasurings)}
+	waiting := newUploads()
+	r.WhenRemoved(waiting.Forget)
+	return &Service{Records: r, club: c, seat: s, uploads: waiting, measurings: records.NewCache[*Remeasured](keptMeasurings)}
 }
 
 // Close removes the files that were uploaded.

@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/rand"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -60,9 +61,11 @@ type File[P any] struct {
 	ID    string
 	Name  string // as sent, as far as it can be shown
 	Bytes int64
+	Sum   []byte // of its content, SHA-256
 	Told  P
 
 	account int64 // that sent it
+	athlete int64 // whose account it is; 0 for none
 	bounds  *bounds
 	path    string
 	timer   *time.Timer
@@ -115,7 +118,7 @@ func (u *Line[P]) Spool(ctx context.Context, name string, src io.Reader, check b
 	if err != nil {
 		return nil, rest.ExplainReading(err)
 	}
-	f := &File[P]{ID: rand.Text(), Name: plainName(name), account: access.From(ctx).Account, bounds: boundsFor(ctx)}
+	f := &File[P]{ID: rand.Text(), Name: plainName(name), account: access.From(ctx).Account, athlete: access.From(ctx).Athlete, bounds: boundsFor(ctx)}
 	if check || bytes.IndexByte(beginning, 0) >= 0 { // no need to write what cannot be text
 		if f.Told, err = u.tell(beginning); err != nil {
 			return nil, err
@@ -126,7 +129,9 @@ func (u *Line[P]) Spool(ctx context.Context, name string, src io.Reader, check b
 		return nil, err
 	}
 	f.path = filepath.Join(folder, f.ID)
-	f.Bytes, err = writeFile(f.path, f.bounds.bytes, io.MultiReader(bytes.NewReader(beginning), src))
+	sum := sha256.New()
+	f.Bytes, err = writeFile(f.path, f.bounds.bytes, io.TeeReader(io.MultiReader(bytes.NewReader(beginning), src), sum))
+	f.Sum = sum.Sum(nil)
 	if err != nil {
 		return nil, errors.Join(err, os.Remove(f.path))
 	}
@@ -244,6 +249,17 @@ func (u *Line[P]) Remove(ctx context.Context, id string) error {
 		return wire.ErrNotFound
 	}
 	return u.drop(i)
+}
+
+// Forget removes the files that an athlete sent.
+func (u *Line[P]) Forget(athlete int64) {
+	u.mu.Lock()
+	defer u.mu.Unlock()
+	for i := len(u.line) - 1; i >= 0; i-- {
+		if athlete != 0 && u.line[i].athlete == athlete {
+			_ = u.drop(i)
+		}
+	}
 }
 
 // Close removes every file and takes no more.

@@ -143,6 +143,16 @@ func TestAFileOfAnAthleteIsSmaller(t *testing.T) {
 	sent(t, u, as(access.Coach, 1), text+"1")
 }
 
+func TestARemovedAthletesFilesGo(t *testing.T) {
+	u := newLine(t)
+	gone, other, coach := sent(t, u, as(access.Athlete, 2), "a"), sent(t, u, as(access.Athlete, 3), "b"), sent(t, u, t.Context(), "c")
+	u.Forget(2)
+	u.Forget(0) // whoever is no athlete
+	if got := waits(t, u, gone, other, coach); got != "011" {
+		t.Error(got)
+	}
+}
+
 func TestAClosedLineTakesNothing(t *testing.T) {
 	u := newLine(t)
 	f := sent(t, u, t.Context(), "x")

@@ -296,6 +296,20 @@ func TestAnAthleteKeepsNobodyElseByAPI(t *testing.T) {
 	}
 }
 
+// TestARemovedAthletesUploadGoesToo: nothing that they sent waits on, nor what was measured
+// of it.
+func TestARemovedAthletesUploadGoesToo(t *testing.T) {
+	s := newServer(t, false)
+	coach, _, anna, own := s.club()
+	upload := member[string](t, anna.sendFile("/api/v1/uploads", "pair.csv", pairFile()), "id")
+	job := member[string](t, anna.sendJSON(http.MethodPost, "/api/v1/uploads/"+upload+"/analyse", map[string]any{"force": "handle", "seat": "1"}, "Prefer", "respond-async"), "id")
+	wantStatus(t, "before", coach.get("/api/v1/uploads/"+upload), http.StatusOK)
+	wantStatus(t, "removing", coach.send(http.MethodDelete, fmt.Sprintf("/api/v1/athletes/%d", own.ID), nil), http.StatusOK)
+	wantStatus(t, "the upload", coach.get("/api/v1/uploads/"+upload), http.StatusNotFound)
+	wantStatus(t, "the job", coach.get("/api/v1/jobs/"+job), http.StatusNotFound)
+	wantStatus(t, "who sent it", anna.get("/api/v1/uploads/"+upload), http.StatusUnauthorized)
+}
+
 // TestWhatCameWithOthersIsTheCoachs: an athlete sees their own seat of a crew's file and
 // changes nothing of it, until it is theirs alone.
 func TestWhatCameWithOthersIsTheCoachs(t *testing.T) {

@@ -15,6 +15,7 @@ import (
 	"thole/api/club"
 	"thole/api/exports"
 	"thole/api/jobs"
+	"thole/api/once"
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -802,7 +803,10 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 		return page.Saved(w, r, p.Address)
 	}
 	ask := p.keeping(form)
-	job, err := s.service.Jobs.StartJob(r.Context(), func(ctx context.Context) (any, error) { return s.service.Strokes.KeepStrokes(ctx, ask) })
+	asked := r.Context()
+	job, err := s.service.Jobs.StartJob(asked, func(ctx context.Context) (any, error) {
+		return s.service.Strokes.KeepStrokes(once.Carry(asked, ctx), ask)
+	})
 	if err != nil {
 		return s.Fail(w, err)
 	}

@@ -39,6 +39,9 @@ func TestImportWithoutScript(t *testing.T) {
 	form.Set("athlete0", fmt.Sprint(athletes.Athletes[0].ID))
 	form.Set("boat", fmt.Sprint(boats.Boats[0].ID))
 	status, kept, body := c.Fill(result, form)
+	if again, to, _ := c.Fill(result, form); again != http.StatusSeeOther || to != kept {
+		t.Errorf("sent twice: %d, leads to %s, not to %s", again, to, kept)
+	}
 	if status != http.StatusSeeOther || !strings.HasPrefix(kept, "/recordings/") {
 		t.Fatalf("keeping: %d %s %.300s", status, kept, body)
 	}
