@@ -39,6 +39,8 @@ var examples = map[string]string{
 	// Of what is read, the query.
 	"GET /api/v1/selection/squad":    `"boat_class=8%2B"`,
 	"GET /api/v1/recordings/compare": `"a=1&b=2"`,
+	// And of what is removed, where the history names who does it.
+	"DELETE /api/v1/athletes/:id/ergometer/:test": `"by=Ines"`,
 
 	"POST /api/v1/athletes":                 `{"name":"Quill","sex":"female","birth_date":"1999-04-30","sculls":true,"by":"Ines"}`,
 	"POST /api/v1/athletes/:id/measures":    `{"measured_on":"2026-01-10","stature_cm":178,"mass_kg":70,"measured_by":"Ines"}`,

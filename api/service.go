@@ -88,6 +88,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	}
 	r := records.New(store, o.zone)
 	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
+	r.WhenRemoved(s.Jobs.Forget)
 	s.Video = video.New(r, s.Club)
 	s.Setup = setup.New(r, s.Club, s.Seat)
 	s.Strokes = strokes.New(r, s.Club, s.Seat)
@@ -135,10 +136,23 @@ func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat in
 	switch kind {
 	case access.Recording:
 		return s.Strokes.RecordingOwner(ctx, id)
+	case access.Alone:
+		return s.Strokes.SoleOwner(ctx, id)
 	case access.Seat:
 		return s.Setup.SeatOwner(ctx, id, seat)
 	}
 	panic("api: nobody knows whose " + string(kind) + " it is")
+}
+
+// Sender says which account sent an upload or asked for a job; 0 is nobody.
+func (s *Service) Sender(kind access.Kind, id string) int64 {
+	switch kind {
+	case access.Upload:
+		return s.Strokes.UploadSender(id)
+	case access.Job:
+		return s.Jobs.Asker(id)
+	}
+	panic("api: nobody knows who sent " + string(kind) + " " + id)
 }
 
 // Mount registers the JSON interface on e.

@@ -1,6 +1,9 @@
 package ui_test
 
 import (
+	"bytes"
+	"cmp"
+	"context"
 	"fmt"
 	"log/slog"
 	"maps"
@@ -16,6 +19,9 @@ import (
 	"thole/api"
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/demo"
+	"thole/api/jobs"
+	"thole/api/strokes"
 	"thole/ui"
 	"thole/ui/page"
 	"thole/ui/people"
@@ -36,7 +42,9 @@ var forAthletes = strings.Fields(`
 	GET_/athletes/{id}/privacy+ POST_/athletes/{id}/consents+ GET_/athletes/{id}/everything.json+
 	GET_/api/v1/athletes/:id/privacy+ POST_/api/v1/athletes/:id/consents+ GET_/api/v1/athletes/:id/everything+
 	GET_/athletes/{id}/progress+ GET_/reports/{recording}+ GET_/api/v1/athletes/:id/progress+ GET_/api/v1/recordings/:id/report+
-	GET_/recordings+ GET_/recordings/{recording}+ GET_/recordings/layout GET_/recordings/layout.csv
+	GET_/recordings+ GET_/recordings/{recording}+ POST_/recordings/{recording}+ GET_/recordings/import+ POST_/recordings/import+
+	GET_/recordings/import/{upload}+ POST_/recordings/import/{upload}+ POST_/recordings/import/{upload}/curves+
+	GET_/recordings/import/{upload}/{job}+ POST_/recordings/import/{upload}/{job}+ POST_/recordings/import/{upload}/{job}/cancel+ GET_/recordings/layout GET_/recordings/layout.csv
 	GET_/settings POST_/settings GET_/account POST_/account/password POST_/account/sessions POST_/account/tokens POST_/account/tokens/{id}
 
 	POST_/api/v1/rigging/solve POST_/api/v1/rigging/fit POST_/api/v1/rigging/calibrate POST_/api/v1/rigging/rules GET_/api/v1/catch
@@ -49,6 +57,9 @@ var forAthletes = strings.Fields(`
 	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me GET_/api/v1/tokens POST_/api/v1/tokens DELETE_/api/v1/tokens/:id
 	GET_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats/:seat/send+ DELETE_/api/v1/athletes/:id/seats/:seat+
 	GET_/api/v1/recordings+ GET_/api/v1/recordings/:id+ GET_/api/v1/recordings/:id/changes+ GET_/api/v1/recordings/:id/samples+
+	PUT_/api/v1/recordings/:id+ PUT_/api/v1/recordings/:id/mark+ DELETE_/api/v1/recordings/:id+ POST_/api/v1/recordings+ POST_/api/v1/curves+
+	POST_/api/v1/uploads+ GET_/api/v1/uploads/:id+ GET_/api/v1/uploads/:id/curves+ DELETE_/api/v1/uploads/:id+ POST_/api/v1/uploads/:id/analyse+
+	GET_/api/v1/mappings+ GET_/api/v1/mappings/:name+ GET_/api/v1/jobs/:id+ DELETE_/api/v1/jobs/:id+
 	GET_/api/v1/recordings/:id/first+ POST_/api/v1/recordings/:id/entry+ POST_/api/v1/recordings/:id/calibrate+
 `)
 
@@ -163,6 +174,75 @@ func wantedOut(rule access.Rule, v *access.Viewer, method string) bool {
 	}
 	return !rule.Lets(v.Role)
 }
+
+// TestNoRouteAnswersForAnothers walks all routes that athletes may use for what is theirs,
+// for what is another's and is there: a body, a recording, an upload and a job.
+func TestNoRouteAnswersForAnothers(t *testing.T) {
+	c := uitest.DemoClub(t)
+	pages, err := ui.New(nil, c.Service, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	json := echo.New()
+	api.Mount(json, c.Service, slog.New(slog.DiscardHandler))
+	list, err := c.Service.Strokes.Recordings(t.Context(), strokes.RecordingsRequest{})
+	if err != nil || len(list.Recordings) == 0 || list.Recordings[0].AthleteID == nil {
+		t.Fatal("the demo club has no recording of somebody: ", err)
+	}
+	anna := &access.Viewer{Role: access.Athlete, Account: 5, Athlete: *list.Recordings[0].AthleteID}
+	hers := access.With(t.Context(), anna)
+	upload, err := c.Service.Strokes.Upload(hers, "a.csv", bytes.NewReader(demo.StrokeSample()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	job, err := c.Service.Jobs.StartJob(hers, func(context.Context) (any, error) { return 7, nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	recording := fmt.Sprint(list.Recordings[0].ID)
+	of := map[access.Kind]string{access.Body: fmt.Sprint(anna.Athlete), access.Recording: recording, access.Alone: recording, access.Upload: upload.ID, access.Job: job.ID}
+	ben := &access.Viewer{Role: access.Athlete, Account: 6, Athlete: anna.Athlete + 1}
+	parameter, walked := regexp.MustCompile(`\{(\w+)\}|:(\w+)`), map[access.Kind]int{}
+	for pattern, rule := range rules(t, c.Service) {
+		owned := cmp.Or(rule.Own, rule.Sent)
+		if owned == nil || owned.Param == "" || of[owned.Kind] == "" {
+			continue
+		}
+		walked[owned.Kind]++
+		method, path, _ := strings.Cut(pattern, " ")
+		path = parameter.ReplaceAllStringFunc(path, func(name string) string {
+			if strings.Trim(name, "{:}") == owned.Param {
+				return of[owned.Kind]
+			}
+			return "7"
+		})
+		handler := http.Handler(pages)
+		if strings.HasPrefix(path, "/api/v1/") {
+			handler = json
+		}
+		answer := httptest.NewRecorder()
+		r := httptest.NewRequest(method, path, nil)
+		handler.ServeHTTP(answer, r.WithContext(access.With(r.Context(), ben)))
+		if answer.Code != http.StatusNotFound {
+			t.Errorf("%s of another: %d", pattern, answer.Code)
+		}
+	}
+	for kind := range of {
+		if walked[kind] == 0 {
+			t.Errorf("no route was walked for another's %s", kind)
+		}
+	}
+	for what, err := range map[string]error{
+		"upload": errOf(c.Service.Strokes.UploadOf(hers, strokes.UploadRequest{ID: upload.ID})), "job": errOf(c.Service.Jobs.Job(hers, jobs.JobRequest{ID: job.ID})),
+		"recording": errOf(c.Service.Strokes.Recording(hers, strokes.RecordingRequest{ID: list.Recordings[0].ID})),
+	} {
+		if err != nil {
+			t.Errorf("the %s is gone after the walk: %v", what, err)
+		}
+	}
+}
+
+func errOf[T any](_ T, err error) error { return err }
 
 // TestWhatIsNotOnesOwnIsNotThere: an athlete gets the same answer for another's
 // record as for none.

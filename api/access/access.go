@@ -31,6 +31,13 @@ const (
 	Body      Kind = "athlete"   // the record of an athlete, with what was measured
 	Recording Kind = "recording" // of an athlete's strokes
 	Seat      Kind = "seat"      // of a boat, that the newest work sheet gives to the athlete
+	Alone     Kind = "alone"     // a recording as Recording, kept from a file of which nobody else's are
+)
+
+// The kinds that belong to the account that sent or asked for them.
+const (
+	Upload Kind = "upload" // a file that waits to be used
+	Job    Kind = "job"    // big work
 )
 
 // Owned names what a route is about: its kind and where its number stands.
@@ -48,6 +55,8 @@ type Rule struct {
 	Boatmen  bool
 	Athletes bool   // whatever it is about
 	Own      *Owned // athletes, where it is their own
+	Sent     *Owned // athletes, where their account sent it
+	Selves   bool   // athletes with a record, from whom the use case takes only what is theirs
 	Narrow   string // name of a query value that is set to the athlete's number
 	Reads    bool   // changes nothing, whatever its method
 	Shared   string // what a read-only link to it shows; "" is not to be shared
@@ -72,6 +81,20 @@ func (r Rule) OrOwn(kind Kind, param string) Rule {
 // OrOwnIn is OrOwn with the number in the query, where it may be left out.
 func (r Rule) OrOwnIn(kind Kind, query string) Rule {
 	r.Own = &Owned{Kind: kind, Query: query}
+	return r
+}
+
+// OrSent lets athletes in, too, where their account sent what the path's parameter
+// names, or asked for it.
+func (r Rule) OrSent(kind Kind, param string) Rule {
+	r.Sent = &Owned{Kind: kind, Param: param}
+	return r
+}
+
+// OrForThemselves lets athletes in, too, who have a record: the use case takes from
+// them only what is theirs.
+func (r Rule) OrForThemselves() Rule {
+	r.Selves = true
 	return r
 }
 
@@ -106,10 +129,13 @@ func (r Rule) Lets(role Role) bool {
 	case Boatman:
 		return r.Public || r.Boatmen
 	case Athlete:
-		return r.Public || r.Athletes || r.Own != nil || r.Narrow != ""
+		return r.Public || r.Athletes || r.own()
 	}
 	return r.Public
 }
+
+// own reports whether athletes are let in for what is theirs.
+func (r Rule) own() bool { return r.Own != nil || r.Sent != nil || r.Selves || r.Narrow != "" }
 
 // Roles are the roles of accounts that may use the route; an athlete may have to
 // own what it is about.
@@ -129,7 +155,7 @@ func (r Rule) String() string {
 	switch {
 	case r.Athletes:
 		who = append(who, "athlete")
-	case r.Own != nil, r.Narrow != "":
+	case r.own():
 		who = append(who, "athlete (own)")
 	}
 	return strings.Join(who, ", ")

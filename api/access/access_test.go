@@ -20,6 +20,23 @@ func (o owned) Owner(context.Context, access.Kind, int64, int) (int64, error) {
 	return int64(o), nil
 }
 
+// crewed is the owner of every recording, each of a file that held others.
+type crewed int64
+
+func (c crewed) Owner(context.Context, access.Kind, int64, int) (int64, error) {
+	return int64(c), access.ErrOthersToo
+}
+
+func (c crewed) Sender(access.Kind, string) int64 { return 0 }
+
+// Sender is the account of everything but x, which nobody sent.
+func (o owned) Sender(_ access.Kind, id string) int64 {
+	if id == "x" {
+		return 0
+	}
+	return int64(o)
+}
+
 func check(t *testing.T, rule access.Rule, v *access.Viewer, path map[string]string, query url.Values, owners access.Owners) error {
 	t.Helper()
 	ask := access.Request{Method: http.MethodGet, Param: func(name string) string { return path[name] }, Query: query}
@@ -50,6 +67,13 @@ func TestAthletesSeeWhatIsTheirs(t *testing.T) {
 		"own in the query":   {asked, nil, url.Values{"athlete": {"7"}}, owned(0), nil},
 		"none in the query":  {asked, nil, url.Values{}, owned(0), nil},
 		"two in the query":   {asked, nil, url.Values{"athlete": {"7", "8"}}, owned(0), access.ErrNotOwn},
+		"own and alone":      {access.Coaches.OrOwn(access.Alone, "id"), map[string]string{"id": "3"}, nil, owned(7), nil},
+		"own with others":    {access.Coaches.OrOwn(access.Alone, "id"), map[string]string{"id": "3"}, nil, crewed(7), access.ErrOthersToo},
+		"another's crew":     {access.Coaches.OrOwn(access.Alone, "id"), map[string]string{"id": "3"}, nil, crewed(8), access.ErrNotOwn},
+		"sent":               {access.Coaches.OrSent(access.Upload, "id"), map[string]string{"id": "abc"}, nil, owned(1), nil},
+		"sent by another":    {access.Coaches.OrSent(access.Upload, "id"), map[string]string{"id": "abc"}, nil, owned(7), access.ErrNotOwn},
+		"sent by nobody":     {access.Coaches.OrSent(access.Job, "id"), map[string]string{"id": "x"}, nil, owned(1), access.ErrNotOwn},
+		"for oneself":        {access.Coaches.OrForThemselves(), nil, nil, owned(8), nil},
 		"not for athletes":   {access.Staff, nil, nil, owned(0), access.ErrRole},
 		"not declared":       {access.Rule{}, nil, nil, owned(0), access.ErrRole},
 	} {
@@ -59,6 +83,35 @@ func TestAthletesSeeWhatIsTheirs(t *testing.T) {
 	}
 	if err := check(t, strokes, anna, map[string]string{"id": "3"}, nil, owned(-1)); err == nil {
 		t.Error("let in though nobody could tell whose it is")
+	}
+}
+
+// TestAnAthleteWithoutARecordKeepsNothing: what they may do for themselves, they may not
+// without knowing who that is.
+func TestAnAthleteWithoutARecordKeepsNothing(t *testing.T) {
+	nobody := &access.Viewer{Role: access.Athlete, Account: 1}
+	for _, rule := range []access.Rule{access.Coaches.OrForThemselves(), access.Coaches.OrSent(access.Upload, "id"), access.Coaches.OrOwn(access.Alone, "id")} {
+		if err := check(t, rule, nobody, map[string]string{"id": "1"}, nil, owned(1)); !errors.Is(err, access.ErrRole) {
+			t.Errorf("%v: %v", rule, err)
+		}
+		if !rule.Lets(access.Athlete) || rule.Lets(access.Boatman) || rule.String() != "coach, athlete (own)" {
+			t.Errorf("%v lets in %v", rule, rule.Roles())
+		}
+	}
+}
+
+func TestWhoMayUseWhatAnAccountSent(t *testing.T) {
+	for _, c := range []struct {
+		viewer  access.Viewer
+		account int64
+		want    bool
+	}{
+		{access.Viewer{Role: access.Coach, Account: 1}, 2, true}, {access.Viewer{Role: access.Trusted}, 2, true}, {access.Viewer{Role: access.Athlete, Account: 2}, 2, true},
+		{access.Viewer{Role: access.Athlete, Account: 1}, 2, false}, {access.Viewer{Role: access.Boatman, Account: 1}, 2, false}, {access.Viewer{}, 0, false}, {access.Viewer{Role: access.Athlete}, 0, false},
+	} {
+		if got := c.viewer.Sent(c.account); got != c.want {
+			t.Errorf("%+v of %d: %v", c.viewer, c.account, got)
+		}
 	}
 }
 

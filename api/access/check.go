@@ -18,6 +18,9 @@ var (
 	// ErrNotOwn: it belongs to somebody else, which is answered like what does
 	// not exist.
 	ErrNotOwn = errors.New("not on record")
+	// ErrOthersToo: it is one's own, but came with what is others', so that a coach
+	// is to change it.
+	ErrOthersToo = errors.New("the file it came from holds others, too: only a coach changes it")
 	// ErrScope: the token was made for less.
 	ErrScope = errors.New("the token does not have the scope for this")
 )
@@ -25,7 +28,10 @@ var (
 // Owners says which athlete something belongs to; 0 is nobody. A seat is asked
 // for with the number of its boat and its own.
 type Owners interface {
+	// Owner may return the athlete with ErrOthersToo.
 	Owner(ctx context.Context, kind Kind, id int64, seat int) (int64, error)
+	// Sender says which account sent or asked for something; 0 is nobody.
+	Sender(kind Kind, id string) int64
 }
 
 // Request is a request as rules see it.
@@ -58,8 +64,16 @@ func (r Rule) Check(ctx context.Context, ask Request, owners Owners) error {
 
 // checkOwn holds an athlete to what is theirs.
 func (r Rule) checkOwn(ctx context.Context, v *Viewer, ask *Request, owners Owners) error {
-	if r.Narrow != "" {
+	switch {
+	case r.Narrow != "":
 		ask.Query.Set(r.Narrow, strconv.FormatInt(v.Athlete, 10))
+		return nil
+	case r.Selves:
+		return nil
+	case r.Sent != nil:
+		if !v.Sent(owners.Sender(r.Sent.Kind, ask.Param(r.Sent.Param))) {
+			return ErrNotOwn
+		}
 		return nil
 	}
 	texts := ask.Query[r.Own.Query]
@@ -87,12 +101,12 @@ func (o *Owned) check(ctx context.Context, v *Viewer, text string, ask *Request,
 		}
 	}
 	if o.Kind != Body {
-		if owner, err = owners.Owner(ctx, o.Kind, id, seat); err != nil {
+		if owner, err = owners.Owner(ctx, o.Kind, id, seat); err != nil && !errors.Is(err, ErrOthersToo) {
 			return fmt.Errorf("asking whose %s %d is: %w", o.Kind, id, err)
 		}
 	}
 	if owner == 0 || owner != v.Athlete {
 		return ErrNotOwn
 	}
-	return nil
+	return err
 }

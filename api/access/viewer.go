@@ -26,6 +26,12 @@ func (v *Viewer) Owns(athlete int64) bool {
 	return v.Role != Athlete || v.Athlete != 0 && v.Athlete == athlete
 }
 
+// Sent reports whether the viewer may use what an account sent or asked for: those who
+// train athletes may use everybody's.
+func (v *Viewer) Sent(account int64) bool {
+	return v.Role == Coach || v.Role == Trusted || v.Account != 0 && v.Account == account
+}
+
 type viewerKey struct{}
 
 // With returns a context that carries the viewer.

@@ -447,7 +447,11 @@ func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
 // DeleteAthlete removes an athlete with everything measured of them. An
 // athlete of a seat race cannot be removed.
 func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (records.Removed, error) {
-	return records.Gone(r.ID, s.Store.DeleteAthlete(ctx, r.ID))
+	gone, err := records.Gone(r.ID, s.Store.DeleteAthlete(ctx, r.ID))
+	if err == nil {
+		s.TellRemoved(r.ID)
+	}
+	return gone, err
 }
 
 // AthleteChanges returns the history of an athlete's record.

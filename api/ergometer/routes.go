@@ -34,7 +34,7 @@ func (s *Service) Routes() []rest.Route {
 			Description: tableFormat + "Athletes are matched by name and birth date, tests by athlete, day and what was fixed, so importing a table again updates them. All is saved or nothing. " +
 				"A table of which something cannot be used is refused with row and column, unless leave_out says that the rest may be saved. " +
 				"With the plan of a preview, 409 says that athletes or tests have changed since.",
-			In: squadUpload{}, Out: SquadImport{}, Access: access.Coaches,
+			In: squadUpload{}, Out: SquadImport{}, Counted: true, Access: access.Coaches,
 		}, s.squadHandler(s.saveSquad, "file", "by", "plan", "leave_out")),
 	}
 }

@@ -63,11 +63,11 @@ var featureColumns = func() (columns []table.Column) {
 	return columns
 }()
 
-var recordingColumns = append([]table.Column{
+var recordingColumns = append(append([]table.Column{
 	table.Days("Recorded on", "YYYY-MM-DD."), table.Texts("Athlete", "Who rowed; blank where nobody is named."), table.Texts("Boat", "Blank where none is named."),
 	table.Texts("Seat", "As the file calls it."), table.Texts("Side", "port or starboard."), table.Texts("File", "That it came from."), table.Texts("Note", "On the recording."),
 	table.Numbers("Strokes", 0, "That the means are of."), table.Texts("Slip ends when", "That every slip refers to."),
-}, featureColumns...)
+}, featureColumns...), table.Texts("Added by", "Name of the account that kept it; blank where there was none."))
 
 // RecordingTable lists recordings with the means of their features, newest
 // first.
@@ -86,7 +86,7 @@ func (s Recordings) RecordingTable(ctx context.Context, r strokes.RecordingsRequ
 		for _, l := range strokes.Features {
 			row = append(row, meanOf(c.Oar.Features, l.Name))
 		}
-		t.Add(row...)
+		t.Add(append(row, c.EnteredBy)...)
 	}
 	return t, "recordings", nil
 }

@@ -81,7 +81,7 @@ func (s *Service) listRoutes() []rest.Route {
 			Method: http.MethodPost, Path: "/api/v1/athletes/import", Summary: "Import a club's list of athletes and tests",
 			Description: read + "All is saved or nothing. A list of which something cannot be used is refused with row and column, unless leave_out says that the rest may be saved. " +
 				"With the plan of a preview, 409 says that the records have changed since.",
-			In: listUpload{}, Out: ListImport{}, Access: access.Coaches,
+			In: listUpload{}, Out: ListImport{}, Counted: true, Access: access.Coaches,
 		}, s.listHandler(s.saveList, "file", "by", "plan", "leave_out", "columns", "sides", "day_order", "test_day", "keep")),
 	}
 }

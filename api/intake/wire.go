@@ -107,7 +107,7 @@ func (s *Service) Routes() []rest.Route {
 				Method: http.MethodPost, Path: t.path + "/import", Summary: "Import a table of " + t.what,
 				Description: read + t.rows + "All is saved or nothing. A table of which something cannot be used is refused with row and column, unless leave_out says that the rest may be saved. " +
 					"With the plan of a preview, 409 says that the records have changed since.",
-				In: tableUpload{}, Out: TableImport{}, Access: access.Staff,
+				In: tableUpload{}, Out: TableImport{}, Counted: true, Access: access.Staff,
 			}, s.tableHandler(t.kind, s.save, "file", "by", "plan", "leave_out", "columns", "sides", "keep")))
 	}
 	return routes

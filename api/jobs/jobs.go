@@ -12,7 +12,9 @@ import (
 	"sync"
 	"time"
 
+	"thole/api/access"
 	"thole/api/rest"
+	"thole/api/store"
 	"thole/api/wire"
 )
 
@@ -31,10 +33,12 @@ type queue struct {
 
 type job struct {
 	wire.Job
-	cancel context.CancelFunc
-	ended  chan struct{} // closed when the work has ended
-	result any           // as the work returned it, with err
-	err    error
+	account int64 // that asked for it
+	athlete int64 // whose account it is; 0 for none
+	cancel  context.CancelFunc
+	ended   chan struct{} // closed when the work has ended
+	result  any           // as the work returned it, with err
+	err     error
 }
 
 // Limits of the jobs kept.
@@ -85,15 +89,27 @@ func Note(ctx context.Context) func(found any) {
 // Inside reports whether work runs as a job.
 func Inside(ctx context.Context) bool { return ctx.Value(noteKey{}) != nil }
 
-// start runs work as a job, as soon as there is room.
-func (j *queue) start(work func(context.Context) (any, error)) (*job, error) {
+// forWhomAsked returns the context of a job with who asked for it, who signs what it
+// writes: what they may not do, their job may not either.
+func forWhomAsked(job, asked context.Context) context.Context {
+	v := access.From(asked)
+	if v.SignedIn() {
+		job = store.SignedBy(job, v.Name)
+	}
+	return access.With(job, v)
+}
+
+// start runs work as a job for who asks in asked, as soon as there is room. The job
+// does not end with asked.
+func (j *queue) start(asked context.Context, work func(context.Context) (any, error)) (*job, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if j.running() >= maxRunning {
 		return nil, ErrBusy
 	}
 	ctx, cancel := context.WithCancel(j.stop)
-	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, cancel: cancel, ended: make(chan struct{})}
+	ctx = forWhomAsked(ctx, asked)
+	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, account: access.From(asked).Account, athlete: access.From(asked).Athlete, cancel: cancel, ended: make(chan struct{})}
 	j.all[w.ID] = w
 	j.line = append(j.line, w.ID)
 	j.forget()
@@ -180,6 +196,20 @@ func (j *queue) forget() {
 	}
 }
 
+// Forget stops the jobs that an athlete asked for, and forgets what came of them.
+func (s *Service) Forget(athlete int64) {
+	j := s.queue
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	for id, w := range j.all {
+		if athlete != 0 && w.athlete == athlete {
+			w.cancel()
+			delete(j.all, id)
+			j.line = slices.DeleteFunc(j.line, func(other string) bool { return other == id })
+		}
+	}
+}
+
 // drop forgets a job that has ended.
 func (j *queue) drop(id string) {
 	j.mu.Lock()
@@ -209,15 +239,24 @@ func (j *queue) finish(w *job, result any, err error) {
 	}
 }
 
-// get returns a job; ErrNotFound when there is none.
-func (j *queue) get(id string) (wire.Job, error) {
+// get returns a job of who asks in ctx; ErrNotFound when they have none.
+func (j *queue) get(ctx context.Context, id string) (wire.Job, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	w, ok := j.all[id]
-	if !ok {
-		return wire.Job{}, wire.ErrNotFound
+	w, err := j.find(ctx, id)
+	if err != nil {
+		return wire.Job{}, err
 	}
 	return w.Job, nil
+}
+
+// find is get for who holds the lock.
+func (j *queue) find(ctx context.Context, id string) (*job, error) {
+	w, ok := j.all[id]
+	if !ok || !access.From(ctx).Sent(w.account) {
+		return nil, wire.ErrNotFound
+	}
+	return w, nil
 }
 
 // patience is how long a cancelled job may take to hand over what it has.
@@ -227,14 +266,14 @@ const patience = 2 * time.Second
 // the work where it ends in good time.
 func (j *queue) abandon(ctx context.Context, id string) (wire.Job, error) {
 	j.mu.Lock()
-	w, ok := j.all[id]
-	if ok && w.State == "running" {
+	w, err := j.find(ctx, id)
+	if err == nil && w.State == "running" {
 		w.State = "cancelled"
 		w.cancel()
 	}
 	j.mu.Unlock()
-	if !ok {
-		return wire.Job{}, wire.ErrNotFound
+	if err != nil {
+		return wire.Job{}, err
 	}
 	ctx, end := context.WithTimeout(ctx, patience)
 	defer end()
@@ -258,22 +297,49 @@ type JobRequest struct {
 	ID string `path:"id" json:"-"`
 }
 
-// Job returns the state of a job. The error is ErrNotFound.
-func (s *Service) Job(_ context.Context, r JobRequest) (wire.Job, error) { return s.queue.get(r.ID) }
+// Job returns the state of a job. The error is ErrNotFound, also for one that somebody
+// else asked for, unless a coach looks.
+func (s *Service) Job(ctx context.Context, r JobRequest) (wire.Job, error) {
+	return s.queue.get(ctx, r.ID)
+}
+
+// Asker is the account that asked for a job; 0 for none.
+func (s *Service) Asker(id string) int64 {
+	s.queue.mu.Lock()
+	defer s.queue.mu.Unlock()
+	if w, ok := s.queue.all[id]; ok {
+		return w.account
+	}
+	return 0
+}
+
+// Look returns a job that goes on or is done, and false for one that failed, was
+// cancelled or is not there any more. It does not ask whose job it is: who knows it by
+// a key of their own has started it.
+func (s *Service) Look(id string) (wire.Job, bool) {
+	s.queue.mu.Lock()
+	defer s.queue.mu.Unlock()
+	w, there := s.queue.all[id]
+	if !there || w.State != "running" && w.State != "done" {
+		return wire.Job{}, false
+	}
+	return w.Job, true
+}
 
 // CancelJob stops a job. The error is ErrNotFound.
 func (s *Service) CancelJob(ctx context.Context, r JobRequest) (wire.Job, error) {
 	return s.queue.abandon(ctx, r.ID)
 }
 
-// StartJob runs work as a job. The work should report its progress through the
-// context it is given and stop when that ends. The error is ErrBusy.
-func (s *Service) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
-	w, err := s.queue.start(work)
+// StartJob runs work as a job for who asks in asked, with what they may do. The work
+// should report its progress through the context it is given and stop when that ends;
+// it does not end with asked. The error is ErrBusy.
+func (s *Service) StartJob(asked context.Context, work func(context.Context) (any, error)) (wire.Job, error) {
+	w, err := s.queue.start(asked, work)
 	if err != nil {
 		return wire.Job{}, err
 	}
-	return s.queue.get(w.ID)
+	return s.queue.get(asked, w.ID)
 }
 
 // Await runs work as a job and returns what came of it. Where it has not ended
@@ -281,7 +347,7 @@ func (s *Service) StartJob(work func(context.Context) (any, error)) (wire.Job, e
 // does the job. Nothing is kept of a job that was waited for. The error is that of
 // the work or of ctx, or ErrBusy.
 func (s *Service) Await(ctx context.Context, some time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error) {
-	w, err := s.queue.start(work)
+	w, err := s.queue.start(ctx, work)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -290,7 +356,7 @@ func (s *Service) Await(ctx context.Context, some time.Duration, work func(conte
 	select {
 	case <-w.ended:
 	case <-late.C:
-		job, err := s.queue.get(w.ID)
+		job, err := s.queue.get(ctx, w.ID)
 		return nil, &job, err
 	case <-ctx.Done():
 		w.cancel()

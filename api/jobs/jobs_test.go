@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"thole/api/access"
 	"thole/api/wire"
 )
 
@@ -44,7 +45,7 @@ func (w *work) run(ctx context.Context) (any, error) {
 // started starts work, which may have ended already when it is told of.
 func started(t *testing.T, s *Service, w func(context.Context) (any, error)) wire.Job {
 	t.Helper()
-	job, err := s.StartJob(w)
+	job, err := s.StartJob(t.Context(), w)
 	if err != nil || job.ID == "" || job.State == "" {
 		t.Fatalf("%+v: %v", job, err)
 	}
@@ -147,7 +148,7 @@ func TestAsManyJobsAsTheMachineBears(t *testing.T) {
 	for range accepted - 1 {
 		started(t, s, func(ctx context.Context) (any, error) { begun.Add(1); return (&work{}).run(ctx) })
 	}
-	if _, err := s.StartJob((&work{}).run); !errors.Is(err, ErrBusy) || ErrBusy.Status != http.StatusServiceUnavailable {
+	if _, err := s.StartJob(t.Context(), (&work{}).run); !errors.Is(err, ErrBusy) || ErrBusy.Status != http.StatusServiceUnavailable {
 		t.Fatalf("one too many: %v", err)
 	}
 	close(first.goOn)
@@ -219,5 +220,68 @@ func TestClosingEndsTheWork(t *testing.T) {
 	s.Close()
 	if job, err := s.Job(t.Context(), JobRequest{ID: id}); err != nil || job.State == "running" {
 		t.Errorf("%+v, %v", job, err)
+	}
+}
+
+// TestAJobIsForWhoAskedForIt, and for coaches; it does what it does as who asked.
+func TestAJobIsForWhoAskedForIt(t *testing.T) {
+	s := newService(t)
+	as := func(role access.Role, account int64, athlete int64) context.Context {
+		return access.With(t.Context(), &access.Viewer{Role: role, Account: account, Athlete: athlete, Name: "anna"})
+	}
+	asked, end := context.WithCancel(as(access.Athlete, 3, 7))
+	w := make(chan struct{})
+	job, err := s.StartJob(asked, func(ctx context.Context) (any, error) { <-w; return access.From(ctx).Athlete, ctx.Err() })
+	if err != nil || s.Asker(job.ID) != 3 || s.Asker("x") != 0 {
+		t.Fatal(err, s.Asker(job.ID))
+	}
+	end() // the job goes on
+	for _, other := range []context.Context{as(access.Athlete, 4, 8), as(access.Boatman, 5, 0), access.With(t.Context(), new(access.Viewer))} {
+		if _, err := s.Job(other, JobRequest{ID: job.ID}); !errors.Is(err, wire.ErrNotFound) {
+			t.Errorf("shown to %+v: %v", access.From(other), err)
+		}
+		if _, err := s.CancelJob(other, JobRequest{ID: job.ID}); !errors.Is(err, wire.ErrNotFound) {
+			t.Errorf("cancelled by %+v: %v", access.From(other), err)
+		}
+	}
+	close(w)
+	looked(t, s, job.ID, ended)
+	for _, own := range []context.Context{as(access.Athlete, 3, 7), as(access.Coach, 1, 0)} {
+		if job, err := s.Job(own, JobRequest{ID: job.ID}); err != nil || job.State != "done" || job.Result != int64(7) {
+			t.Errorf("%+v: %+v, %v", access.From(own), job, err)
+		}
+	}
+	out, _, err := s.Await(as(access.Athlete, 3, 7), time.Minute, func(ctx context.Context) (any, error) { return access.From(ctx).Athlete, nil })
+	if err != nil || out != int64(7) {
+		t.Errorf("waited for: %v, %v", out, err)
+	}
+}
+
+// TestARemovedAthletesJobsGo, also one that works, and nobody else's.
+func TestARemovedAthletesJobsGo(t *testing.T) {
+	s := newService(t)
+	as := func(athlete int64) context.Context {
+		return access.With(t.Context(), &access.Viewer{Role: access.Athlete, Account: athlete, Athlete: athlete})
+	}
+	stopped := make(chan error, 1)
+	work := func(ctx context.Context) (any, error) { <-ctx.Done(); stopped <- ctx.Err(); return nil, ctx.Err() }
+	job, err := s.StartJob(as(7), work)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := s.StartJob(as(8), func(context.Context) (any, error) { return 8, nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Forget(7)
+	s.Forget(0)
+	if err := <-stopped; !errors.Is(err, context.Canceled) {
+		t.Errorf("it goes on: %v", err)
+	}
+	if _, err := s.Job(t.Context(), JobRequest{ID: job.ID}); !errors.Is(err, wire.ErrNotFound) {
+		t.Errorf("still told of: %v", err)
+	}
+	if _, err := s.Job(as(8), JobRequest{ID: other.ID}); err != nil {
+		t.Errorf("another's: %v", err)
 	}
 }

@@ -20,7 +20,7 @@ func ended(t *testing.T, work func(context.Context) (any, error)) (wire.Job, str
 	t.Helper()
 	var log bytes.Buffer
 	s := jobs.New(slog.New(slog.NewTextHandler(&log, nil)))
-	job, err := s.StartJob(work)
+	job, err := s.StartJob(t.Context(), work)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -23,20 +23,39 @@ func (k *Keeper) Forms(next http.Handler, most int64) http.Handler {
 			next.ServeHTTP(w, r)
 			return
 		}
-		asked := Request{Key: "form " + key, Scope: r.URL.Path, Body: body, ByContent: true}
-		ctx, done, before, err := k.Begin(r.Context(), asked)
-		switch {
-		case err != nil: // which next meets, too, and tells
+		_ = k.form(w, r, key, body, "", func(w http.ResponseWriter, r *http.Request) error {
 			next.ServeHTTP(w, r)
-			return
-		case before != nil:
-			before.leadOn(w, r)
-			return
-		}
-		rec := &answering{ResponseWriter: w, status: http.StatusInternalServerError}
-		defer func() { done(rec.status, cmp.Or(w.Header().Get("HX-Redirect"), w.Header().Get("Location"))) }()
-		next.ServeHTTP(rec, r.WithContext(ctx))
+			return nil
+		})
 	})
+}
+
+// Read is [Keeper.Forms] for a form that has been read, of whatever size. Where it came
+// before, it leads to an address.
+func (k *Keeper) Read(w http.ResponseWriter, r *http.Request, to string, next func(http.ResponseWriter, *http.Request) error) error {
+	key := r.PostForm.Get(Field)
+	if key == "" {
+		return next(w, r)
+	}
+	r.PostForm.Del(Field)
+	return k.form(w, r, key, []byte(r.PostForm.Encode()), to, next)
+}
+
+// form works on a form once. Errors of the key next meets, too, and tells.
+func (k *Keeper) form(w http.ResponseWriter, r *http.Request, key string, body []byte, to string, next func(http.ResponseWriter, *http.Request) error) error {
+	asked := Request{Key: "form " + key, Scope: r.URL.Path, Body: body, ByContent: true}
+	ctx, done, before, err := k.Begin(r.Context(), asked)
+	switch {
+	case err != nil:
+		return next(w, r)
+	case before != nil:
+		before.Location = cmp.Or(before.Location, to)
+		before.leadOn(w, r)
+		return nil
+	}
+	rec := &answering{ResponseWriter: w, status: http.StatusInternalServerError}
+	defer func() { done(rec.status, cmp.Or(w.Header().Get("HX-Redirect"), w.Header().Get("Location"))) }()
+	return next(rec, r.WithContext(ctx))
 }
 
 // takeKey reads a form up to most bytes and takes the key out of it; what stays is

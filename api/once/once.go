@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/url"
+	"slices"
 	"sync"
 
 	"thole/api/access"
@@ -23,8 +24,13 @@ const MostKey = 200
 type Keeper struct {
 	store *store.Store
 
-	mu  sync.Mutex
-	now map[name]chan struct{} // requests that are being worked on, closed when they are done
+	mu     sync.Mutex
+	now    map[name]chan struct{} // requests that are being worked on, closed when they are done
+	beside memory                 // what left nothing on record yet
+
+	// Going reports whether the work at an address goes on, or is done and can be
+	// looked at; nil: nothing does.
+	Going func(address string) bool
 }
 
 // name is a key of somebody.
@@ -34,7 +40,9 @@ type name struct {
 }
 
 // New returns a keeper over the records; without records nothing is remembered.
-func New(s *store.Store) *Keeper { return &Keeper{store: s, now: map[name]chan struct{}{}} }
+func New(s *store.Store) *Keeper {
+	return &Keeper{store: s, now: map[name]chan struct{}{}, beside: memory{of: map[name]remembered{}}}
+}
 
 // Request is one that counts once.
 type Request struct {
@@ -72,11 +80,12 @@ func (k *Keeper) Begin(ctx context.Context, r Request) (inner context.Context, d
 		return ctx, func(int, string) {}, nil, nil
 	}
 	o := r.once(access.From(ctx).Account)
-	release, err := k.enter(ctx, name{o.Account, o.Key})
+	by := name{o.Account, o.Key}
+	release, err := k.enter(ctx, by)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	before, err = k.before(ctx, o)
+	before, err = k.before(ctx, by, o)
 	if before != nil || err != nil {
 		release()
 		return nil, nil, before, err
@@ -85,6 +94,10 @@ func (k *Keeper) Begin(ctx context.Context, r Request) (inner context.Context, d
 	kept := context.WithoutCancel(ctx)
 	return store.WithOnce(ctx, o), func(status int, location string) {
 		defer release()
+		if at := pathOf(location); at != "" && (status == http.StatusAccepted || status == http.StatusCreated && !o.Kept()) {
+			k.remember(by, remembered{o.Request, Answer{status, at}})
+			return
+		}
 		if !o.Kept() {
 			return
 		}
@@ -92,6 +105,18 @@ func (k *Keeper) Begin(ctx context.Context, r Request) (inner context.Context, d
 			slog.Error("keeping what a request was answered", "err", err)
 		}
 	}, nil, nil
+}
+
+// Ended keeps what came of work that goes on beside its request, and in whose context
+// ctx is: with the status and the address that the request would have been answered.
+func (k *Keeper) Ended(ctx context.Context, status int, location string) {
+	o := store.OnceIn(ctx)
+	if k.store == nil || o == nil || !o.Kept() {
+		return
+	}
+	if err := k.store.Answered(context.WithoutCancel(ctx), o, status, pathOf(location)); err != nil {
+		slog.Error("keeping what came of a request", "err", err)
+	}
 }
 
 // readable reports whether a key is made of printable characters.
@@ -141,18 +166,73 @@ func (k *Keeper) enter(ctx context.Context, n name) (release func(), err error) 
 	}
 }
 
-// before returns what the request was answered before; nil for a new one.
-func (k *Keeper) before(ctx context.Context, o *store.Once) (*Answer, error) {
+// before returns what the request was answered before; nil for a new one. What has
+// been made counts before the work that made it.
+func (k *Keeper) before(ctx context.Context, by name, o *store.Once) (*Answer, error) {
 	sent, err := k.store.SentBefore(ctx, o)
-	switch {
-	case errors.Is(err, store.ErrNotFound):
-		return nil, nil
-	case err != nil:
+	if err != nil && !errors.Is(err, store.ErrNotFound) {
 		return nil, err
-	case sent.Request != o.Request:
+	}
+	if err == nil && sent.Request != o.Request {
 		return nil, errReused
 	}
-	return &Answer{sent.Status, sent.Location}, nil
+	if err == nil && sent.Location != "" {
+		return &Answer{sent.Status, sent.Location}, nil
+	}
+	beside, found := k.remembered(by)
+	switch {
+	case found && beside.request != o.Request:
+		return nil, errReused
+	case found:
+		return &beside.answer, nil
+	case err == nil:
+		return &Answer{sent.Status, ""}, nil
+	}
+	return nil, nil
+}
+
+// remembered is a request whose answer stands in memory only, as what it made does:
+// work that goes on, or a file that waits.
+type remembered struct {
+	request store.Digest
+	answer  Answer
+}
+
+// memory holds the latest of them.
+type memory struct {
+	of   map[name]remembered
+	line []name // oldest first
+}
+
+// mostBeside bounds the memory, which holds about 200 bytes each; work and files are
+// forgotten long before (by our own judgement).
+const mostBeside = 512
+
+func (k *Keeper) remember(by name, r remembered) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if _, there := k.beside.of[by]; !there {
+		k.beside.line = append(k.beside.line, by)
+	}
+	k.beside.of[by] = r
+	if len(k.beside.line) > mostBeside {
+		delete(k.beside.of, k.beside.line[0])
+		k.beside.line = slices.Delete(k.beside.line, 0, 1)
+	}
+}
+
+// remembered returns what is in memory of a request. Work that failed or was
+// cancelled is forgotten, so that it can be asked for again.
+func (k *Keeper) remembered(by name) (remembered, bool) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	r, found := k.beside.of[by]
+	if found && r.answer.Status == http.StatusAccepted && (k.Going == nil || !k.Going(r.answer.Location)) {
+		delete(k.beside.of, by)
+		k.beside.line = slices.DeleteFunc(k.beside.line, func(n name) bool { return n == by })
+		return remembered{}, false
+	}
+	return r, found
 }
 
 // pathOf is an address without its query, which may tell of somebody.
@@ -163,3 +243,6 @@ func pathOf(address string) string {
 	}
 	return u.Path
 }
+
+// Carry returns to with the key of from, for work beside the request.
+func Carry(from, to context.Context) context.Context { return store.CarryOnce(from, to) }

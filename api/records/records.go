@@ -76,6 +76,19 @@ type Records struct {
 
 	Gate    *gate.Gate    // for big work; nil lets all in
 	Uploads *gate.Uploads // for files on their way in; nil lets all in
+
+	removed []func(athlete int64)
+}
+
+// WhenRemoved has tell called when an athlete was removed, so that what is theirs and
+// not in the store goes, too. It must come before the first request.
+func (s *Records) WhenRemoved(tell func(athlete int64)) { s.removed = append(s.removed, tell) }
+
+// TellRemoved tells that an athlete was removed.
+func (s *Records) TellRemoved(athlete int64) {
+	for _, tell := range s.removed {
+		tell(athlete)
+	}
 }
 
 // New returns the records in store, which may be nil, with every moment in the

@@ -101,9 +101,9 @@ func tells(op *openapi31.Operation, status int, name string) {
 func (d *describer) describeAsked(r *Route, op *openapi31.Operation) {
 	if r.Method == http.MethodGet {
 		takes(op, headerIfNoneMatch)
-		if r.Example != nil {
-			op.WithMapOfAnythingItem("x-example-query", r.Example)
-		}
+	}
+	if r.Example != nil && !r.hasBody() {
+		op.WithMapOfAnythingItem("x-example-query", r.Example)
 	}
 	if d.isHeld(r) {
 		takes(op, headerIfMatch)
@@ -143,12 +143,15 @@ func (d *describer) describeTold(r *Route, op *openapi31.Operation) {
 		tells(op, http.StatusCreated, "Location")
 	}
 	if r.keyed() {
-		tells(op, http.StatusCreated, headerReplayed)
+		tells(op, r.status(), headerReplayed)
 		answers(op, http.StatusNoContent, "SentBefore")
 	}
 	if r.Big {
 		for _, name := range []string{"Location", "Retry-After", "Preference-Applied"} {
 			tells(op, http.StatusAccepted, name)
+		}
+		if r.keyed() {
+			tells(op, http.StatusAccepted, headerReplayed)
 		}
 	}
 }

@@ -16,6 +16,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"thole/api/once"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -45,7 +46,7 @@ func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, 
 		}
 		if r.Big {
 			return r.work(c, jobs, log, func(ctx context.Context) (any, error) {
-				return use(store.CarryOnce(c.Request().Context(), ctx), in)
+				return use(ctx, in)
 			})
 		}
 		out, err := use(c.Request().Context(), in)
@@ -89,7 +90,7 @@ func prefersJob(r *http.Request) bool {
 
 // sendJob starts the work as a job and answers where to look for it.
 func sendJob(c echo.Context, jobs Jobs, log *slog.Logger, work func(context.Context) (any, error)) error {
-	job, err := jobs.StartJob(work)
+	job, err := jobs.StartJob(c.Request().Context(), work)
 	if err != nil {
 		return answer(c, log, err)
 	}
@@ -97,9 +98,22 @@ func sendJob(c echo.Context, jobs Jobs, log *slog.Logger, work func(context.Cont
 	return accepted(c, log, job)
 }
 
+// jobsPath is what the address of a job begins with.
+const jobsPath = "/api/v1/jobs/"
+
+// jobAt returns the job at an address, and false where there is none that goes on or is
+// done.
+func jobAt(jobs Jobs, address string) (wire.Job, bool) {
+	id, ok := strings.CutPrefix(address, jobsPath)
+	if !ok {
+		return wire.Job{}, false
+	}
+	return jobs.Look(id)
+}
+
 // accepted answers where to look for work that goes on.
 func accepted(c echo.Context, log *slog.Logger, job wire.Job) error {
-	c.Response().Header().Set(echo.HeaderLocation, "/api/v1/jobs/"+job.ID)
+	c.Response().Header().Set(echo.HeaderLocation, jobsPath+job.ID)
 	c.Response().Header().Set(echo.HeaderRetryAfter, "1")
 	return send(c, log, http.StatusAccepted, echo.MIMEApplicationJSON, job)
 }
@@ -111,6 +125,7 @@ const atOnce = 25 * time.Second
 
 // work does big work, as a job where that is asked for or where it takes long.
 func (r *Route) work(c echo.Context, jobs Jobs, log *slog.Logger, work func(context.Context) (any, error)) error {
+	work = r.counted(c, work)
 	if prefersJob(c.Request()) {
 		return sendJob(c, jobs, log, work)
 	}
@@ -123,6 +138,26 @@ func (r *Route) work(c echo.Context, jobs Jobs, log *slog.Logger, work func(cont
 	}
 	r.locate(c, out)
 	return send(c, log, r.status(), echo.MIMEApplicationJSON, out)
+}
+
+// counted is work that counts once where its request does. The work may go on when the
+// request has been answered, and looks at nothing of it then.
+func (r *Route) counted(c echo.Context, work func(context.Context) (any, error)) func(context.Context) (any, error) {
+	asked, path := c.Request().Context(), c.Request().URL.Path
+	keeper, ok := c.Get(keeperKey).(*once.Keeper)
+	if !ok {
+		return work
+	}
+	return func(ctx context.Context) (any, error) {
+		ctx = store.CarryOnce(asked, ctx)
+		out, err := work(ctx)
+		if err != nil {
+			keeper.Ended(ctx, Explain(err).Status, "")
+			return out, err
+		}
+		keeper.Ended(ctx, r.status(), r.addressOf(path, out))
+		return out, nil
+	}
 }
 
 // decode reads one JSON document of the wanted shape and nothing else.

@@ -23,19 +23,19 @@ const headerKey = "Idempotency-Key"
 const headerReplayed = "Idempotency-Replayed"
 
 // keyed reports whether the operation makes something that a key lets count once.
-// A form with a file is too large to be compared with another.
-func (r *Route) keyed() bool { return r.Created && !r.hasForm() }
+func (r *Route) keyed() bool { return r.Created || r.Counted }
 
 // keys lets what is made count once.
 type keys struct {
 	keeper *once.Keeper
+	jobs   Jobs
 	read   echo.HandlerFunc // looks at what the route makes; nil where nothing does, or says something else
 	param  string           // that names it
 }
 
 // keysFor returns what lets the creations of a route count once.
 func keysFor(r *Route, routes []Route, keeper *once.Keeper, jobs Jobs, owners access.Owners, log *slog.Logger) *keys {
-	k := &keys{keeper: keeper}
+	k := &keys{keeper: keeper, jobs: jobs}
 	if i := slices.IndexFunc(routes, r.looks); i >= 0 && covers(routes[i].Out, r.Out) {
 		there := routes[i]
 		k.read = guarded(there.Access, owners, log, there.handler(&there, jobs, log))
@@ -65,6 +65,10 @@ func (k *keys) around(r *Route, next echo.HandlerFunc, log *slog.Logger) echo.Ha
 		if key == "" {
 			return next(c)
 		}
+		c.Set(keeperKey, k.keeper)
+		if r.hasForm() {
+			return k.form(r, key, next)(c)
+		}
 		body, err := io.ReadAll(http.MaxBytesReader(nil, c.Request().Body, MaxBody))
 		if err != nil {
 			return answer(c, log, ExplainReading(err))
@@ -90,6 +94,61 @@ func (k *keys) around(r *Route, next echo.HandlerFunc, log *slog.Logger) echo.Ha
 	}
 }
 
+// Names in the context of a request.
+const (
+	keeperKey  = "once keeper"
+	pendingKey = "once pending"
+)
+
+// pending is a request with a form, which is worked on once as soon as its body has
+// been read: that is too large to be read twice.
+type pending struct {
+	keys *keys
+	ask  once.Request
+	done func(status int, location string) // nil until it is begun
+}
+
+// replayed is the error of a request that came before.
+type replayed struct {
+	keys   *keys
+	before *once.Answer
+}
+
+func (*replayed) Error() string { return "the request came before" }
+
+// form works on a request with a form once; see [Call.Counting].
+func (k *keys) form(r *Route, key string, next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		p := &pending{keys: k, ask: once.Request{Key: key, Scope: r.Method + " " + c.Request().URL.RequestURI(), Status: r.status()}}
+		c.Set(pendingKey, p)
+		status := http.StatusInternalServerError // unless there is an answer
+		defer func() {
+			if p.done != nil {
+				p.done(status, c.Response().Header().Get(echo.HeaderLocation))
+			}
+		}()
+		if err := next(c); err != nil {
+			return err
+		}
+		status = c.Response().Status
+		return nil
+	}
+}
+
+func (p *pending) begin(c echo.Context, content []byte) error {
+	p.ask.Body = content
+	ctx, done, before, err := p.keys.keeper.Begin(c.Request().Context(), p.ask)
+	switch {
+	case err != nil:
+		return err
+	case before != nil:
+		return &replayed{p.keys, before}
+	}
+	p.done = done
+	c.SetRequest(c.Request().WithContext(ctx))
+	return nil
+}
+
 // errGone says that what a request made is not there any more.
 var errGone = &wire.Refusal{Status: http.StatusGone, Text: "what this request made when it was sent before was removed since"}
 
@@ -103,6 +162,9 @@ func (k *keys) again(c echo.Context, before *once.Answer, log *slog.Logger) erro
 		return c.NoContent(http.StatusNoContent)
 	}
 	h.Set(echo.HeaderLocation, before.Location)
+	if job, there := jobAt(k.jobs, before.Location); there {
+		return accepted(c, log, job)
+	}
 	if before.Status != http.StatusCreated || k.read == nil {
 		return c.NoContent(http.StatusNoContent)
 	}

@@ -77,13 +77,15 @@ func tabled(_ context.Context, r named) (table.Table, string, error) {
 // atOnceJobs does work when it is asked for; what is named slow goes on.
 type atOnceJobs struct{}
 
-func (atOnceJobs) StartJob(work func(context.Context) (any, error)) (wire.Job, error) {
+func (atOnceJobs) StartJob(_ context.Context, work func(context.Context) (any, error)) (wire.Job, error) {
 	v, err := work(context.Background())
 	if err != nil {
 		return wire.Job{}, err
 	}
 	return wire.Job{ID: "J" + v.(got).Said}, nil
 }
+
+func (atOnceJobs) Look(string) (wire.Job, bool) { return wire.Job{}, false }
 
 func (atOnceJobs) Await(ctx context.Context, _ time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error) {
 	v, err := work(ctx)

@@ -31,6 +31,7 @@ type Route struct {
 	Columns      Columns // of that file, or of the tables that the answer can be had as
 	Tables       bool    // the answer can be had as a table, too
 	Created      bool    // a success makes something new
+	Counted      bool    // it writes more than one thing, and can count once, too
 	Big          bool    // may be asked for as a job
 	Access       access.Rule
 	looked       bool // there is a route that looks at what was created
@@ -42,11 +43,14 @@ type Route struct {
 
 // Jobs runs big work beside the requests.
 type Jobs interface {
-	// StartJob runs work as a job, and returns how to look at it.
-	StartJob(work func(context.Context) (any, error)) (wire.Job, error)
+	// StartJob runs work as a job for who asks in ctx, and returns how to look at it.
+	StartJob(ctx context.Context, work func(context.Context) (any, error)) (wire.Job, error)
 	// Await runs work as a job and returns what came of it, or after some time
 	// the job that goes on.
 	Await(ctx context.Context, some time.Duration, work func(context.Context) (any, error)) (any, *wire.Job, error)
+	// Look returns a job that goes on or is done, and false for one that failed, was
+	// cancelled or is not there any more.
+	Look(id string) (wire.Job, bool)
 }
 
 // hasBody reports whether the operation reads a body, JSON unless it is a form.
@@ -152,13 +156,29 @@ func (c *Call) Work(work func(context.Context) (any, error)) error {
 	return c.route.work(c.c, c.jobs, c.log, work)
 }
 
+// Counting begins a request whose body has been read, so that it counts once where it
+// has a key: content stands for all that was read. The error is for [Call.Fail], which
+// answers a request again that came before; the context of the request is another one
+// from then on.
+func (c *Call) Counting(content []byte) error {
+	if p, ok := c.c.Get(pendingKey).(*pending); ok {
+		return p.begin(c.c, content)
+	}
+	return nil
+}
+
 // SendFile answers a file to be saved under a name.
 func (c *Call) SendFile(contentType, name string, body []byte) error {
 	return sendFile(c.c, contentType, name, body)
 }
 
 // Fail answers err as a problem.
-func (c *Call) Fail(err error) error { return answer(c.c, c.log, err) }
+func (c *Call) Fail(err error) error {
+	if again := new(replayed); errors.As(err, &again) {
+		return again.keys.again(c.c, again.before, c.log)
+	}
+	return answer(c.c, c.log, err)
+}
 
 // FailUpload answers err to a request whose body may not have been read: it is
 // read on first.
@@ -209,6 +229,10 @@ func MountRoutes(e *echo.Echo, routes []Route, spec func() ([]byte, error), jobs
 			return answer(c, log, echo.ErrMethodNotAllowed)
 		})
 	}
+	keeper.Going = func(address string) bool {
+		_, there := jobAt(jobs, address)
+		return there
+	}
 	aside, held := writtenBackIn(routes), &conditions{}
 	for _, r := range routes {
 		r.aside = aside
@@ -246,13 +270,21 @@ func (r *Route) looks(other Route) bool {
 
 // locate says where to look at what was created (RFC 9110, 15.3.2).
 func (r *Route) locate(c echo.Context, created any) {
+	if at := r.addressOf(c.Request().URL.Path, created); at != "" {
+		c.Response().Header().Set(echo.HeaderLocation, at)
+	}
+}
+
+// addressOf is where to look at what was created at a path; "" where nobody can.
+func (r *Route) addressOf(path string, created any) string {
 	v := reflect.Indirect(reflect.ValueOf(created))
 	if !r.looked || v.Kind() != reflect.Struct {
-		return
+		return ""
 	}
 	if id := v.FieldByName("ID"); id.IsValid() {
-		c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+fmt.Sprint(id.Interface()))
+		return path + "/" + fmt.Sprint(id.Interface())
 	}
+	return ""
 }
 
 // asRead is the method that rules know a request by: HEAD reads as GET does.
@@ -281,10 +313,11 @@ func guarded(rule access.Rule, owners access.Owners, log *slog.Logger, next echo
 
 // refusals are the answers to those whom a rule keeps out.
 var refusals = map[error]*wire.Refusal{
-	access.ErrSignIn: {Status: http.StatusUnauthorized, Text: "sign in, or send a token as Authorization: Bearer"},
-	access.ErrRole:   {Status: http.StatusForbidden, Text: access.ErrRole.Error()},
-	access.ErrScope:  {Status: http.StatusForbidden, Text: access.ErrScope.Error()},
-	access.ErrNotOwn: {Status: http.StatusNotFound, Text: access.ErrNotOwn.Error()},
+	access.ErrSignIn:    {Status: http.StatusUnauthorized, Text: "sign in, or send a token as Authorization: Bearer"},
+	access.ErrRole:      {Status: http.StatusForbidden, Text: access.ErrRole.Error()},
+	access.ErrScope:     {Status: http.StatusForbidden, Text: access.ErrScope.Error()},
+	access.ErrOthersToo: {Status: http.StatusForbidden, Text: access.ErrOthersToo.Error()},
+	access.ErrNotOwn:    {Status: http.StatusNotFound, Text: access.ErrNotOwn.Error()},
 }
 
 // refusal says why a rule keeps somebody out.

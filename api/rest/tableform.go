@@ -1,9 +1,11 @@
 package rest
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"net/http"
 	"slices"
 
@@ -93,12 +95,31 @@ func (f *TableForm) Flag(name string) (bool, error) {
 	return false, wire.At(name).Invalid("Say true or false.")
 }
 
-// TableForm reads the request as [ReadTableForm] does, once there is room for it.
+// digest stands for all that a form says, whatever the order of its parts.
+func (f *TableForm) digest() []byte {
+	h := sha256.New()
+	part := func(name string, content []byte) {
+		fmt.Fprintf(h, "%d %s %d ", len(name), name, len(content))
+		h.Write(content)
+	}
+	for _, name := range slices.Sorted(maps.Keys(f.Text)) {
+		part(name, []byte(f.Text[name]))
+	}
+	part("file", f.File)
+	return h.Sum(nil)
+}
+
+// TableForm reads the request as [ReadTableForm] does, once there is room for it, and
+// begins what is to count once. An error is for [Call.FailUpload].
 func (c *Call) TableForm(uploads *gate.Uploads, known []string) (*TableForm, error) {
 	done, err := c.Admit(uploads)
 	if err != nil {
 		return nil, err
 	}
-	defer done()
-	return ReadTableForm(c.Request(), known)
+	f, err := ReadTableForm(c.Request(), known)
+	done()
+	if err == nil {
+		err = c.Counting(f.digest())
+	}
+	return f, err
 }

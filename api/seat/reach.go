@@ -475,6 +475,10 @@ func WireProof(setup *rigging.Setup, targets rigging.Targets) Proof {
 	return w
 }
 
+// leastStretcherMove is half of the half centimetre that a stretcher is moved by
+// (common practice), cm: nobody finds less on a rail.
+const leastStretcherMove = 0.25
+
 // place is where the stretcher belongs for the target finish: by the reading
 // where there is one.
 func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd rigging.Angle) StretcherPlace {
@@ -487,7 +491,11 @@ func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd 
 	}
 	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(spread), ByReading: in.corrects != nil}
 	w.ByCm = wire.ToCm(heel - c.Setup.HeelToPin)
-	w.Text = MoveText(c.Setup.Class, rigging.SettingHeelToPin, wire.Round(w.ByCm, 10))
+	by := wire.Round(w.ByCm, 10)
+	if math.Abs(by) < leastStretcherMove {
+		by = 0
+	}
+	w.Text = MoveText(c.Setup.Class, rigging.SettingHeelToPin, by)
 	if in.scale != nil {
 		w.Mark = in.markPlace(heel)
 	}

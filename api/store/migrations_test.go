@@ -116,7 +116,12 @@ var rowsAddedAt = map[int]string{
 	27: `INSERT INTO tasks (id, what, address, note, sent_by, sent_at, done_by, done_at) VALUES
 			(3, 'Seat 3', '/boats/1?seat=3', '', 'Anna', '2026-03-15T10:00:00.000Z', 'Bert', '2026-03-15T12:00:00.000Z'),
 			(4, 'Seat 4', '/boats/1?seat=4', '', 'Anna', '2026-03-15T10:00:00.000Z', 'Bert', '2026-03-15T11:00:00.000Z');`,
-	28: `INSERT INTO clock (id, latest) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM clock);`,
+	28: `INSERT INTO clock (id, latest) SELECT 1, '2026-03-13T10:00:00.000Z' WHERE NOT EXISTS (SELECT 1 FROM clock);
+		INSERT INTO recordings (id, athlete_id, seat, side, recorded_on, source_file, mapping_name, thresholds, note, entered_at) VALUES
+			(2, 1, '1', '', '2026-03-14', 'b.csv', '', '{}', '', '2026-03-14T10:00:00.000Z'), (3, 4, '2', '', '2026-03-14', 'b.csv', '', '{}', '', '2026-03-14T10:01:30.000Z'),
+			(4, 1, '1', 'port', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z'), (5, 1, '1', 'starboard', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z');`,
+	29: `INSERT INTO recordings (id, athlete_id, seat, side, recorded_on, source_file, mapping_name, thresholds, note, entered_at, entered_by, kept_with) VALUES
+			(6, 1, '1', '', '2026-03-16', 'c.csv', '', '{}', '', '2026-03-16T10:00:00.000Z', 'Anna', 6);`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another
@@ -393,6 +398,19 @@ func TestPiecesOfOldFilesSayWhetherAClockWasRead(t *testing.T) {
 	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.SeatRaceRecord, 1, 1)))[0], `terms {} {"boats":2} Anna`)
 	_, err := storetest.Writer(s).Exec("UPDATE edits SET at = ''")
 	storetest.WantError(t, db.Explain(err), store.ErrInvalid)
+}
+
+// TestRecordingsOfOldFilesKnowWhatTheyCameWith: what came on one day from files of one
+// name counts as kept at once.
+func TestRecordingsOfOldFilesKnowWhatTheyCameWith(t *testing.T) {
+	s := storetest.At(t, fileOf(t, 28))
+	for id, want := range map[int64]struct {
+		with   int64
+		others bool
+	}{1: {1, false}, 2: {2, true}, 3: {2, true}, 4: {4, false}, 5: {4, false}} {
+		storetest.WantEqual(t, storetest.Must(s.RecordingRow(storetest.Ctx, id)).KeptWith, want.with)
+		storetest.WantEqual(t, storetest.Must(s.HoldsOthers(storetest.Ctx, id)), want.others)
+	}
 }
 
 // A phone can send a result again after the program was renewed.

@@ -215,3 +215,6 @@ func SplitName(name string) (given, family string) { return db.SplitName(name) }
 
 // ConsentState tells where an athlete stands: see package athletes.
 func ConsentState(said []Consent, minor bool) string { return athletes.ConsentState(said, minor) }
+
+// OnceIn is [db.OnceIn].
+func OnceIn(ctx context.Context) *Once { return db.OnceIn(ctx) }

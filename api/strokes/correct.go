@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -65,7 +66,10 @@ func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Re
 	if err != nil {
 		return err
 	}
-	if r.AthleteID != nil && n.athletes[*r.AthleteID] == "" {
+	switch {
+	case !access.From(ctx).Owns(wire.Or(r.AthleteID, 0)):
+		p.Add(wire.At("athlete_id").Problem("This stays your own: a coach can give it to somebody else."))
+	case r.AthleteID != nil && n.athletes[*r.AthleteID] == "":
 		p.Add(wire.At("athlete_id").Problem("This athlete is not on record."))
 	}
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {

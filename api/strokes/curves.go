@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/access"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -29,7 +30,7 @@ type CurveFile struct {
 // MeanForceCurve is one of them.
 type MeanForceCurve struct {
 	Name   string    `json:"name" description:"As the file heads it."`
-	ForceN []float64 `json:"force_n" description:"101 nodes from catch to finish."`
+	ForceN []float64 `json:"force_n" description:"101 nodes from catch to finish; none for an athlete where the file has several curves."`
 }
 
 // CurvesRequest asks for the curves of an upload.
@@ -63,8 +64,8 @@ const mostCurveFile = 4 << 20
 
 // UploadCurves returns the mean curves of an upload. Errors: ErrNotFound, an
 // *Invalid, or an *Unreadable for a file that holds none.
-func (s *Service) UploadCurves(_ context.Context, r CurvesRequest) (CurveFile, error) {
-	t, err := s.curveTable(r.ID, r.Unit)
+func (s *Service) UploadCurves(ctx context.Context, r CurvesRequest) (CurveFile, error) {
+	t, err := s.curveTable(ctx, r.ID, r.Unit)
 	if err != nil {
 		return CurveFile{}, err
 	}
@@ -72,18 +73,23 @@ func (s *Service) UploadCurves(_ context.Context, r CurvesRequest) (CurveFile, e
 	if t.Axis == stroke.OverAngle {
 		w.Axis, w.CatchDeg, w.FinishDeg = "angle", wire.Ptr(wire.ToDeg(t.Catch)), wire.Ptr(wire.ToDeg(t.Finish))
 	}
+	untold := access.From(ctx).Role == access.Athlete && len(t.Curves) > 1
 	for i := range t.Curves {
-		w.Curves = append(w.Curves, MeanForceCurve{t.Curves[i].Name, Rounded(t.Curves[i].Force[:], 100)})
+		c := MeanForceCurve{t.Curves[i].Name, []float64{}}
+		if !untold {
+			c.ForceN = Rounded(t.Curves[i].Force[:], 100)
+		}
+		w.Curves = append(w.Curves, c)
 	}
 	return w, nil
 }
 
-func (s *Service) curveTable(upload, unit string) (stroke.CurveTable, error) {
-	f, err := s.uploads.find(upload)
+func (s *Service) curveTable(ctx context.Context, upload, unit string) (stroke.CurveTable, error) {
+	f, err := s.uploads.Find(ctx, upload)
 	if err != nil {
 		return stroke.CurveTable{}, err
 	}
-	file, err := f.open()
+	file, err := f.Open()
 	if err != nil {
 		return stroke.CurveTable{}, err
 	}
@@ -99,11 +105,11 @@ func (s *Service) curveTable(upload, unit string) (stroke.CurveTable, error) {
 // KeepCurves puts mean curves of an upload on record, all or none. The upload is
 // removed then. Errors: ErrNotFound, an *Invalid or an *Unreadable.
 func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (RecordingList, error) {
-	t, err := s.curveTable(r.Upload, r.Unit)
+	t, err := s.curveTable(ctx, r.Upload, r.Unit)
 	if err != nil {
 		return RecordingList{}, err
 	}
-	f, err := s.uploads.find(r.Upload)
+	f, err := s.uploads.Find(ctx, r.Upload)
 	if err != nil {
 		return RecordingList{}, err
 	}
@@ -120,7 +126,7 @@ func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (Recordin
 	if err != nil {
 		return RecordingList{}, records.RecordError(err)
 	}
-	_ = s.uploads.remove(r.Upload)
+	_ = s.uploads.Remove(ctx, r.Upload)
 	return s.listed(ctx, kept)
 }
 
@@ -149,7 +155,7 @@ func (s *Service) checkCurves(ctx context.Context, r *KeepCurvesRequest, t *stro
 		if curveNamed(t, c.Name) == nil {
 			p.Add(at.Name("name").Problem("The file has no curve “" + c.Name + "”."))
 		}
-		if c.AthleteID != nil && n.athletes[*c.AthleteID] == "" {
+		if keepsOwn(ctx, &p, at.Name("athlete_id"), c.AthleteID) && c.AthleteID != nil && n.athletes[*c.AthleteID] == "" {
 			p.Add(at.Name("athlete_id").Problem("This athlete is not on record."))
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"time"
 
 	"thole/api/jobs"
 	"thole/api/records"
@@ -45,7 +46,8 @@ type Keeping struct {
 	Size    int64
 	Open    func() (io.ReadCloser, error)
 	terms   string
-	done    int64 // bytes of earlier passes
+	at      time.Time // when it was kept
+	done    int64     // bytes of earlier passes
 	total   int64
 }
 
@@ -53,13 +55,13 @@ type Keeping struct {
 // The upload is removed then. Errors: ErrNotFound for the upload, an *Invalid,
 // an *Unreadable or the context's.
 func (s *Service) KeepStrokes(ctx context.Context, r KeepStrokesRequest) (RecordingList, error) {
-	f, err := s.uploads.find(r.Upload)
+	f, err := s.uploads.Find(ctx, r.Upload)
 	if err != nil {
 		return RecordingList{}, err
 	}
-	list, err := s.Keep(ctx, &Keeping{Service: s, Ask: &r, Name: f.Name, Size: f.Bytes, Open: f.open})
+	list, err := s.Keep(ctx, &Keeping{Service: s, Ask: &r, Name: f.Name, Size: f.Bytes, Open: f.Open})
 	if err == nil {
-		_ = s.uploads.remove(r.Upload)
+		_ = s.uploads.Remove(ctx, r.Upload)
 	}
 	return list, err
 }
@@ -72,6 +74,7 @@ func (s *Service) Keep(ctx context.Context, k *Keeping) (RecordingList, error) {
 	if err := k.check(ctx); err != nil {
 		return list, err
 	}
+	k.at = s.Now()
 	report, err := k.measure(ctx, nil)
 	if err != nil {
 		return list, err
@@ -127,13 +130,13 @@ func (k *Keeping) check(ctx context.Context) error {
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
 		p.Add(wire.At("boat_id").Problem("This boat is not on record."))
 	}
-	checkSeats(&p, r.Seats, n.athletes)
+	checkSeats(ctx, &p, r.Seats, n.athletes)
 	return p.OrNil()
 }
 
-// checkSeats complains about seats and athletes that come twice and athletes
-// who are not on record.
-func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
+// checkSeats complains about seats and athletes that come twice, athletes who are not
+// on record, and what is not an athlete's own.
+func checkSeats(ctx context.Context, p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
 	taken := map[int64]bool{}
 	named := map[string]bool{}
 	for i, seat := range seats {
@@ -142,7 +145,7 @@ func checkSeats(p *wire.Problems, seats []KeptSeat, athletes map[int64]string) {
 			p.Add(at.Name("seat").Problem("Seat " + seat.Seat + " is named twice."))
 		}
 		named[seat.Seat] = true
-		if seat.AthleteID == nil {
+		if !keepsOwn(ctx, p, at.Name("athlete_id"), seat.AthleteID) || seat.AthleteID == nil {
 			continue
 		}
 		id := *seat.AthleteID
@@ -236,7 +239,7 @@ func (k *Keeping) gatherOar(ctx context.Context, o chosenOar, into *spool) error
 	}
 	r := store.Recording{
 		AthleteID: o.athlete, BoatID: k.Ask.BoatID, Seat: o.Seat, Side: o.Side.String(), RecordedOn: k.Ask.RecordedOn,
-		SourceFile: k.Name, MappingName: k.Ask.MappingName, Thresholds: k.terms, Note: k.Ask.Note, EnteredAt: k.Service.Now(), Samples: m,
+		SourceFile: k.Name, MappingName: k.Ask.MappingName, Thresholds: k.terms, Note: k.Ask.Note, EnteredAt: k.at, Samples: m,
 	}
 	for i := range report.Oars {
 		if of := &report.Oars[i]; of.Oar == o.Oar {

@@ -32,6 +32,7 @@ type RecordingSummary struct {
 	MappingName string    `json:"mapping_name"`
 	Note        string    `json:"note"`
 	EnteredAt   time.Time `json:"entered_at"`
+	EnteredBy   string    `json:"entered_by" description:"Name of the account that kept it; empty where there was none."`
 }
 
 // RecordingList lists recordings.
@@ -60,15 +61,16 @@ type RecordingRequest struct {
 // Recording is a recording as measured from its samples.
 type Recording struct {
 	RecordingSummary
-	Thresholds StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
-	Threshold  string           `json:"threshold" description:"The same in words, to be printed with every slip."`
-	Force      string           `json:"force" enum:"handle,gate"`
-	Levers     *OarLevers       `json:"levers,omitempty" description:"As stated at the import."`
-	Oar        StrokeOar        `json:"oar"`
-	Path       []BladePoint     `json:"path" description:"Mean blade path, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
-	Warnings   []StrokeWarning  `json:"warnings"`
-	OtherOar   *int64           `json:"other_oar" description:"The recording of the sculler's other oar."`
-	Marks      []StrokeMark     `json:"marks" description:"What was said of single strokes, by time."`
+	Thresholds  StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
+	Threshold   string           `json:"threshold" description:"The same in words, to be printed with every slip."`
+	Force       string           `json:"force" enum:"handle,gate"`
+	Levers      *OarLevers       `json:"levers,omitempty" description:"As stated at the import."`
+	Oar         StrokeOar        `json:"oar"`
+	Path        []BladePoint     `json:"path" description:"Mean blade path, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
+	Warnings    []StrokeWarning  `json:"warnings"`
+	OtherOar    *int64           `json:"other_oar" description:"The recording of the sculler's other oar."`
+	Marks       []StrokeMark     `json:"marks" description:"What was said of single strokes, by time."`
+	HoldsOthers bool             `json:"holds_others" description:"Recordings of others, or of nobody, were kept from the same file: only a coach changes it then."`
 }
 
 // BladePoint is one place of the blade on its mean way.
@@ -117,7 +119,7 @@ func (n *names) summary(r *store.Recording) RecordingSummary {
 	return RecordingSummary{
 		ID: r.ID, Version: r.Version, AthleteID: r.AthleteID, Athlete: n.athletes[wire.Or(r.AthleteID, 0)], BoatID: r.BoatID, Boat: n.boats[wire.Or(r.BoatID, 0)],
 		Seat: r.Seat, Side: r.Side, RecordedOn: r.RecordedOn, SourceFile: r.SourceFile, MappingName: r.MappingName, Note: r.Note,
-		EnteredAt: r.EnteredAt,
+		EnteredAt: r.EnteredAt, EnteredBy: r.EnteredBy,
 	}
 }
 
@@ -136,16 +138,6 @@ func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (Recordin
 }
 
 // DeleteRecording removes a recording with its samples and wipes the file.
-// RecordingOwner returns the athlete whose strokes a recording holds; 0 where
-// nobody is named.
-func (s *Service) RecordingOwner(ctx context.Context, id int64) (int64, error) {
-	r, err := s.Store.RecordingRow(ctx, id)
-	if err != nil || r.AthleteID == nil {
-		return 0, records.RecordError(err)
-	}
-	return *r.AthleteID, nil
-}
-
 func (s *Service) DeleteRecording(ctx context.Context, r club.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteRecording(ctx, r.ID))
 }
@@ -182,7 +174,11 @@ func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording,
 	if other != nil {
 		w.OtherOar = &other.ID
 	}
-	return w, err
+	if err != nil {
+		return w, err
+	}
+	w.HoldsOthers, err = s.Store.HoldsOthers(ctx, r.ID)
+	return w, records.RecordError(err)
 }
 
 // Remeasured is a recording with what its samples give.

@@ -19,6 +19,7 @@ import (
 
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
+	sent, alone := access.Coaches.OrSent(access.Upload, "id"), access.Coaches.OrOwn(access.Alone, "id")
 	return []rest.Route{
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/strokes/analyse", Summary: "Measure strokes",
@@ -27,27 +28,27 @@ func (s *Service) Routes() []rest.Route {
 		}, s.analyseStrokes),
 		rest.Custom(rest.Route{
 			Method: http.MethodPost, Path: "/api/v1/uploads", Summary: "Upload a file of strokes",
-			Description: "Keeps the file for an hour and proposes how to read it.",
-			In:          uploadFile{}, Out: Upload{}, Created: true, Access: access.Coaches,
+			Description: "Keeps the file for an hour and proposes how to read it. It is for who sent it, and for coaches. An athlete’s file has 128 MB at most.",
+			In:          uploadFile{}, Out: Upload{}, Created: true, Access: access.Coaches.OrForThemselves(),
 		}, s.upload),
-		rest.Get("/api/v1/uploads/:id", "Show an upload", "With the proposal how to read it.", s.UploadOf).For(access.Coaches),
-		rest.Get("/api/v1/uploads/:id/curves", "Show the mean curves of an upload", "Of a file that holds mean force curves over the oar angle or the share of the drive, and no recording.", s.UploadCurves).For(access.Coaches),
-		rest.Create("/api/v1/curves", "Keep mean curves", "Keeps the curves that are named, all or none; they can be compared like those of recordings.", s.KeepCurves).For(access.Coaches),
-		rest.Remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload).For(access.Coaches),
-		rest.Post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along.", s.AnalyseUpload).AsJob().For(access.Coaches.Calculating()),
+		rest.Get("/api/v1/uploads/:id", "Show an upload", "With the proposal how to read it.", s.UploadOf).For(sent),
+		rest.Get("/api/v1/uploads/:id/curves", "Show the mean curves of an upload", "Of a file that holds mean force curves over the oar angle or the share of the drive, and no recording.", s.UploadCurves).For(sent),
+		rest.Create("/api/v1/curves", "Keep mean curves", "Keeps the curves that are named, all or none; they can be compared like those of recordings. An athlete keeps their own alone.", s.KeepCurves).For(access.Coaches.OrForThemselves()),
+		rest.Remove("/api/v1/uploads/:id", "Remove an upload", "It would be removed after an hour, too.", s.RemoveUpload).For(sent),
+		rest.Post("/api/v1/uploads/:id/analyse", "Measure an upload", "As the measuring of a file that is sent along, of one seat where it is named. An athlete gets their own seat alone.", s.AnalyseUpload).AsJob().For(sent.Calculating()),
 
-		rest.Get("/api/v1/mappings", "List mappings", "How kinds of files are read, by name.", s.Mappings).Paged().For(access.Coaches),
-		rest.Get("/api/v1/mappings/:name", "Show a mapping", "How one kind of file is read.", s.Mapping).For(access.Coaches),
+		rest.Get("/api/v1/mappings", "List mappings", "How kinds of files are read, by name.", s.Mappings).Paged().For(access.Coaches.OrForThemselves()),
+		rest.Get("/api/v1/mappings/:name", "Show a mapping", "How one kind of file is read.", s.Mapping).For(access.Coaches.OrForThemselves()),
 		rest.Put("/api/v1/mappings/:name", "Save a mapping", "In place of the one that has its name.", s.SaveMapping).For(access.Coaches),
 		rest.Remove("/api/v1/mappings/:name", "Remove a mapping", "What was read with it stays.", s.DeleteMapping).For(access.Coaches),
 
 		rest.Get("/api/v1/recordings", "List recordings", "What each oar did in each file, newest first.", s.Recordings).Paged().For(access.Coaches.Narrowed("athlete_id")),
-		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and keeps the seats that are named, all or none.", s.KeepStrokes).AsJob().For(access.Coaches),
+		rest.Create("/api/v1/recordings", "Keep recordings", "Measures an upload and keeps the seats that are named, all or none. An athlete keeps their own seat alone.", s.KeepStrokes).AsJob().For(access.Coaches.OrForThemselves()),
 		rest.Get("/api/v1/recordings/:id", "Show a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording).For(access.Coaches.OrOwn(access.Recording, "id")),
-		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before.", s.CorrectRecording).For(access.Coaches),
-		rest.Put("/api/v1/recordings/:id/mark", "Mark a stroke", "With a note, or left out of every mean with the reason; without a note its mark is removed. The history keeps it.", s.MarkStroke).For(access.Coaches),
+		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before. An athlete corrects what is theirs alone.", s.CorrectRecording).For(alone),
+		rest.Put("/api/v1/recordings/:id/mark", "Mark a stroke", "With a note, or left out of every mean with the reason; without a note its mark is removed. The history keeps it. An athlete marks what is theirs alone.", s.MarkStroke).For(alone),
 		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Show what was corrected", "Oldest first, with who and when.", s.RecordingChanges).Paged().For(access.Coaches.OrOwn(access.Recording, "id")), s.RecordingChanges),
-		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file.", s.DeleteRecording).For(access.Coaches),
+		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file. An athlete removes what is theirs alone.", s.DeleteRecording).For(alone),
 		rest.Get("/api/v1/recordings/:id/samples", "Show samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How well two curves match, timing apart from shape.", s.CompareRecordings).For(access.Coaches),
 		rest.Get("/api/v1/recordings/squad", "Compare a squad", "The newest curve of every athlete, or of those of a squad: how well any two match, in an order that puts close matches together, and the main components of their differences.", s.SquadCurves).For(access.Coaches),
@@ -73,8 +74,8 @@ type strokeForm struct {
 	service *Service
 	request AnalyseStrokesRequest
 	seen    []string
-	check   bool    // that the file begins like a table
-	spooled *upload // the file
+	check   bool     // that the file begins like a table
+	spooled *waiting // the file
 }
 
 // parts of the multipart request beside the file.
@@ -102,7 +103,7 @@ func (f *strokeForm) read(r *http.Request, known ...string) error {
 			return wire.At(name).Invalid("This name is not known here.")
 		}
 		f.seen = append(f.seen, name)
-		if err := f.take(name, part); err != nil {
+		if err := f.take(r.Context(), name, part); err != nil {
 			return err
 		}
 	}
@@ -112,11 +113,11 @@ func (f *strokeForm) read(r *http.Request, known ...string) error {
 	return nil
 }
 
-func (f *strokeForm) take(name string, part *multipart.Part) (err error) {
+func (f *strokeForm) take(ctx context.Context, name string, part *multipart.Part) (err error) {
 	if name != "file" {
 		return f.decode(name, part)
 	}
-	f.spooled, err = f.service.uploads.spool(part.FileName(), part, f.check)
+	f.spooled, err = f.service.uploads.Spool(ctx, part.FileName(), part, f.check)
 	return err
 }
 
@@ -153,8 +154,8 @@ func (s *Service) analyseStrokes(c *rest.Call) error {
 	}
 	file, request := f.spooled, f.request
 	return c.Work(func(ctx context.Context) (any, error) {
-		defer file.discard()
-		return file.analyse(ctx, &request)
+		defer file.Discard()
+		return analyseFile(ctx, file, &request, nil)
 	})
 }
 
@@ -165,8 +166,11 @@ func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeFo
 		return nil, err
 	}
 	defer done()
-	if err = f.read(c.Request(), known...); err != nil && f.spooled != nil {
-		f.spooled.discard()
+	if err = f.read(c.Request(), known...); err == nil {
+		err = c.Counting(f.spooled.Sum)
+	}
+	if err != nil && f.spooled != nil {
+		f.spooled.Discard()
 	}
 	return f, err
 }
@@ -174,10 +178,10 @@ func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeFo
 func (s *Service) upload(c *rest.Call) error {
 	f, err := s.taken(c, &strokeForm{service: s, check: true})
 	if err == nil {
-		err = s.uploads.add(f.spooled)
+		err = s.uploads.Add(f.spooled)
 	}
 	if err != nil {
 		return c.FailUpload(err)
 	}
-	return c.Send(f.spooled.Upload)
+	return c.Send(uploadOf(f.spooled))
 }

@@ -4,6 +4,7 @@ import (
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/uploads"
 )
 
 // Service holds the use cases.
@@ -11,7 +12,7 @@ type Service struct {
 	*records.Records
 	club    *club.Service
 	seat    *seat.Service
-	uploads *uploads
+	uploads *uploads.Line[StrokeProposal]
 
 	measurings *records.Cache[*Remeasured]
 }
@@ -22,8 +23,10 @@ const keptMeasurings = 16
 
 // New returns a service over records.
 func New(r *records.Records, c *club.Service, s *seat.Service) *Service {
-	return &Service{Records: r, club: c, seat: s, uploads: newUploads(), measurings: records.NewCache[*Remeasured](keptMeasurings)}
+	waiting := newUploads()
+	r.WhenRemoved(waiting.Forget)
+	return &Service{Records: r, club: c, seat: s, uploads: waiting, measurings: records.NewCache[*Remeasured](keptMeasurings)}
 }
 
 // Close removes the files that were uploaded.
-func (s *Service) Close() { s.uploads.close() }
+func (s *Service) Close() { s.uploads.Close() }

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"testing"
 
+	"thole/api/apitest/same"
 	"thole/rigging"
-	"thole/ui/uitest/same"
 )
 
 // linesOf tells a drawing, a line for each shape and each piece of type.

@@ -132,7 +132,9 @@ func (s *site) importer(k kind) page.Handler {
 			return err
 		}
 		defer leave()
-		return s.answerImport(w, r.WithContext(ctx), k, p, content)
+		return s.service.Once.Read(w, r.WithContext(ctx), p.Next[0].Address, func(w http.ResponseWriter, r *http.Request) error {
+			return s.answerImport(w, r, k, p, content)
+		})
 	}
 }
 

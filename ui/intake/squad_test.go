@@ -180,3 +180,28 @@ func TestATableThatIsTooLargeIsRefusedAs413(t *testing.T) {
 		}
 	}
 }
+
+// TestATableThatIsSentTwiceCountsOnce sends the form of a preview again, a short one
+// and one that is larger than other forms.
+func TestATableThatIsSentTwiceCountsOnce(t *testing.T) {
+	for name, note := range map[string]string{"short": "calm", "long": "calm" + strings.Repeat("\n,"+strings.Repeat("calm ", 50), 1200)} {
+		c := uitest.NewClub(t)
+		form := signedForm(c.Upload("mine.csv", "name,Locker\nAnn,"+note+"\n").Body, "Ines")
+		first := c.Post("/squad/import", form)
+		if first.Status != http.StatusOK {
+			t.Fatalf("%s: %d", name, first.Status)
+		}
+		uitest.WantIn(t, name, first.Body, "Saved")
+		if _, err := c.Service.Club.DeleteAthlete(t.Context(), club.IDRequest{ID: c.AthleteNamed("Ann", "").ID}); err != nil {
+			t.Fatal(err)
+		}
+		for range 2 {
+			if again := c.Post("/squad/import", form); again.Status != http.StatusSeeOther || again.Header.Get("Location") == "" {
+				t.Errorf("%s again: %d %v", name, again.Status, again.Header)
+			}
+		}
+		if list, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Archived: true}); err != nil || len(list.Athletes) > 0 {
+			t.Errorf("%s: it counted again: %v, %v", name, list, err)
+		}
+	}
+}

@@ -50,7 +50,7 @@ func (s *site) startFirmness(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.request.Draws = firmDraws
 	request := p.request
-	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Lineup.FindLineups(ctx, request) })
+	job, err := s.service.Jobs.StartJob(r.Context(), func(ctx context.Context) (any, error) { return s.service.Lineup.FindLineups(ctx, request) })
 	if errors.Is(err, jobs.ErrBusy) {
 		// An answer, for the pages show none of status 500 and above.
 		return s.Pages.Fragment(w, http.StatusOK, "lineups", "lineups-busy", p)

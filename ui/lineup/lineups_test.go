@@ -321,7 +321,7 @@ func TestFirmnessWaitsForOtherWork(t *testing.T) {
 	work := func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() }
 	var under []string
 	for {
-		job, err := c.Service.Jobs.StartJob(work)
+		job, err := c.Service.Jobs.StartJob(t.Context(), work)
 		if errors.Is(err, jobs.ErrBusy) {
 			break
 		}

@@ -72,7 +72,7 @@ func (s *site) startSearch(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, v.Show, http.StatusSeeOther)
 		return nil
 	}
-	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) {
+	job, err := s.service.Jobs.StartJob(r.Context(), func(ctx context.Context) (any, error) {
 		ctx, stop := context.WithTimeout(ctx, longest)
 		defer stop()
 		return work(ctx)

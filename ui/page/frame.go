@@ -75,6 +75,10 @@ func (s *Frame) keepOut(w http.ResponseWriter, r *http.Request, why error) error
 		return leadToSignIn(w, r)
 	case errors.Is(why, access.ErrNotOwn), errors.Is(why, wire.ErrNotFound):
 		return s.Missing(w, r)
+	case errors.Is(why, access.ErrOthersToo):
+		return s.Pages.Show(w, http.StatusForbidden, "message", Message{
+			Title: "Only a coach changes this", Text: "The file it came from holds others, too. Ask a coach of your club.",
+		})
 	case errors.Is(why, access.ErrRole), errors.Is(why, access.ErrScope):
 		return s.Pages.Show(w, http.StatusForbidden, "message", Message{
 			Title: "This is not for your account", Text: "Ask a coach of your club if you need it.",

@@ -3,11 +3,13 @@ package page
 import (
 	"context"
 	"errors"
+	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"thole/api/access"
 )
@@ -205,20 +207,83 @@ func TestTheStartPageOfEachPerson(t *testing.T) {
 	}
 }
 
-// TestLinksThatLeadNowhereForTheReaderAreText, and fragments are left as they are.
+// frameWith is a frame with pages of the test's own.
+func frameWith(t *testing.T, templates fstest.MapFS) *Frame {
+	t.Helper()
+	f, err := NewFrame(slog.New(slog.DiscardHandler), fstest.MapFS{
+		"assets/css/a.css": {}, "assets/js/a.js": {}, "assets/mark.svg": {}, "node_modules/htmx.org/dist/htmx.min.js": {},
+	}, templates)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Pages.ParseAll()
+	return f
+}
+
+// TestLinksThatLeadNowhereForTheReaderAreText on whole pages; fragments are left as
+// they are, since their page was made ready.
 func TestLinksThatLeadNowhereForTheReaderAreText(t *testing.T) {
-	f := frameOf(t)
+	f := frameWith(t, fstest.MapFS{"probe.html": {Data: []byte(`{{define "title"}}Probe · Thole{{end}}{{define "main"}}<p><a href="/athletes">all of them</a></p>{{end}}`)}})
+	var carried []string
 	openTo(f)
-	show := For(access.Everyone, func(w http.ResponseWriter, _ *http.Request) error {
-		return f.Pages.Show(w, http.StatusOK, "message", Message{Title: "x"})
-	})
-	for _, v := range []*access.Viewer{rower, boatman, coach, nil} {
-		w := ask(f, show, sends{method: "GET", path: "/seat", viewer: v})
-		if w.Code != http.StatusOK {
-			t.Errorf("%+v: %d", v, w.Code)
+	f.Pages.extras.Carry = func(_ *http.Request, _ access.Rule, title string) *Carry {
+		carried = append(carried, title)
+		return nil
+	}
+	for _, c := range []struct {
+		viewer      *access.Viewer
+		whole, part bool
+	}{{rower, false, true}, {boatman, false, true}, {coach, true, true}, {nil, true, true}} {
+		for _, whole := range []bool{true, false} {
+			show := For(access.Everyone, func(w http.ResponseWriter, _ *http.Request) error {
+				if whole {
+					return f.Pages.Show(w, http.StatusOK, "probe", nil)
+				}
+				return f.Pages.Fragment(w, http.StatusOK, "probe", "main", nil)
+			})
+			w := ask(f, show, sends{method: "GET", path: "/seat", viewer: c.viewer})
+			want := c.whole && whole || c.part && !whole
+			if leads := strings.Contains(w.Body.String(), `<a href="/athletes">all of them</a>`); w.Code != http.StatusOK || leads != want {
+				t.Errorf("%+v, whole %v: %d, leads on %v", c.viewer, whole, w.Code, leads)
+			}
 		}
-		if leads := strings.Contains(w.Body.String(), `href="/athletes"`); leads != (v == nil || v == coach) {
-			t.Errorf("%+v: leads to the athletes: %v", v, leads)
+	}
+	if want := []string{"Probe", "Probe", "Probe"}; !slices.Equal(carried, want) {
+		t.Errorf("%q can be carried to another screen, want %q: whole pages of those who signed in", carried, want)
+	}
+}
+
+// TestOnlyPagesThatAreReadCanBeCarried to another screen: no message, nothing posted.
+func TestOnlyPagesThatAreReadCanBeCarried(t *testing.T) {
+	f := frameWith(t, fstest.MapFS{"bare.html": {Data: []byte(`{{define "main"}}{{end}}`)}})
+	carried := ""
+	f.Complete(nil, Extras{Carry: func(_ *http.Request, _ access.Rule, title string) *Carry { carried += title + "."; return nil }})
+	for _, c := range []struct{ method, page, want string }{{"GET", "bare", "Thole."}, {"POST", "bare", ""}, {"GET", "message", ""}} {
+		carried = ""
+		w := ask(f, For(access.Everyone, func(w http.ResponseWriter, _ *http.Request) error {
+			return f.Pages.Show(w, http.StatusOK, c.page, Message{Title: "x"})
+		}), sends{method: c.method, path: "/x", viewer: coach})
+		if w.Code != http.StatusOK || carried != c.want {
+			t.Errorf("%s %s: %d, %q", c.method, c.page, w.Code, carried)
 		}
+	}
+}
+
+// TestAreasKeepTheirPagesApart: parts that pages share are no pages, and no two pages
+// have one name.
+func TestAreasKeepTheirPagesApart(t *testing.T) {
+	f := frameWith(t, fstest.MapFS{"a.html": {Data: []byte(`{{define "main"}}{{template "shared"}}{{end}}`)}, "x_parts.html": {Data: []byte(`{{define "shared"}}both{{end}}`)}})
+	for name, want := range map[string]bool{"a": true, "message": true, "x_parts": false, "layout": false, "parts": false} {
+		if _, ok := f.Pages.byName[name]; ok != want {
+			t.Errorf("%s is a page: %v", name, ok)
+		}
+	}
+	w := httptest.NewRecorder()
+	if err := f.Pages.Fragment(w, http.StatusOK, "a", "main", nil); err != nil || w.Body.String() != "both" {
+		t.Errorf("%v %s", err, w.Body)
+	}
+	assets := fstest.MapFS{"assets/css/a.css": {}, "assets/js/a.js": {}, "assets/mark.svg": {}, "node_modules/htmx.org/dist/htmx.min.js": {}}
+	if _, err := NewFrame(slog.New(slog.DiscardHandler), assets, fstest.MapFS{"message.html": {Data: []byte("x")}}); err == nil {
+		t.Error("two pages have one name")
 	}
 }

@@ -2,6 +2,8 @@ package people_test
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -47,6 +49,7 @@ func TestFromTheFirstStartToAnAthletesPhone(t *testing.T) {
 	measuring := strings.TrimPrefix(tab.Text(".p-cards .address"), s.url)
 
 	join(link, "anna")
+	addsARecording(t, s, tab, looks)
 	tab.Open(s.url + fmt.Sprintf("/athletes/%d", own.ID))
 	if says := tab.Text("main"); !strings.Contains(says, own.Name) || strings.Contains(says, "Save the test") {
 		t.Errorf("own page: %.300s", says)
@@ -68,4 +71,47 @@ func TestFromTheFirstStartToAnAthletesPhone(t *testing.T) {
 	tab.Write("#stature_cm", "181")
 	tab.Do(chromedp.Click(chromedp.CSS("main form button")))
 	tab.Until("document.querySelector('.told')")
+}
+
+// addsARecording goes from the start page of an athlete to a recording of their own, with
+// a file of two rowers, and corrects it.
+func addsARecording(t *testing.T, s *server, tab *uitest.Tab, looks []uitest.Look) {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "outing.csv")
+	if err := os.WriteFile(file, []byte(pairFile()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	press := func(selector, then string) {
+		t.Helper()
+		tab.Do(chromedp.Click(chromedp.CSS(selector)))
+		tab.Until(then)
+	}
+	check := func() { // and back to where it was
+		t.Helper()
+		at := uitest.Ask[string](tab, "location.href")
+		tab.Axe(at, looks...)
+		tab.Show("light", 390)
+		if wide := uitest.Ask[bool](tab, "document.documentElement.scrollWidth > innerWidth"); wide {
+			t.Errorf("%s is wider than a phone", at)
+		}
+		tab.Open(at)
+	}
+	press("main a.job[href='/recordings/import']", "document.querySelector('#file')")
+	check()
+	tab.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}))
+	press("form.recordform button", "document.querySelector('#own_seat')")
+	check()
+	uitest.Ask[any](tab, "document.querySelector('#force').value = 'handle'")
+	uitest.Ask[any](tab, "document.querySelector('#own_seat').value = '2'")
+	press("form.mapping .actions button", "document.querySelector('.strokeplot') && document.querySelector('#recorded_on')")
+	check()
+	press("form.recordform button", `location.pathname.match(/recordings\/\d+$/) && document.querySelector("#correct")`)
+	check()
+	press("#correct summary", "document.querySelector('#c-note').checkVisibility()")
+	tab.Write("#c-note", "headwind")
+	press("#correct form button", "location.hash == '#correct' && document.querySelector('.about .typed:last-child')?.textContent == 'headwind'")
+	tab.Open(s.url + "/recordings")
+	if says := tab.Text("main"); !strings.Contains(says, "outing.csv") || !strings.Contains(says, "Add a recording") {
+		t.Errorf("my recordings: %.300s", says)
+	}
 }

@@ -49,7 +49,7 @@ func TestImportInTheBrowser(t *testing.T) {
 	b.Until(`document.querySelector("#athlete0")`)
 	uitest.Ask[any](b, `document.querySelector("#athlete0").selectedIndex = 3`)
 	b.Do(chromedp.Click(chromedp.CSS("form.recordform button")))
-	b.Until(`document.querySelector(".strokeplot") && location.pathname.match(/recordings\/\d+$/)`)
+	b.Until(`document.querySelector(".strokeplot") && document.querySelector(".headline") && location.pathname.match(/recordings\/\d+$/)`)
 	if head := b.Text(".headline"); head == "" {
 		t.Error("no headline")
 	}

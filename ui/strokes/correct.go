@@ -37,12 +37,8 @@ func (s *site) fillCorrect(r *http.Request, p *strokePage) error {
 			f.Out = page.Plain(l.OutCm)
 		}
 	}
-	athletes, err := s.service.Club.AthleteNames(r.Context())
-	if err != nil {
+	if err := s.fillRowers(r, f); err != nil {
 		return err
-	}
-	for _, a := range athletes {
-		f.Athletes = append(f.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
 	}
 	if f.Athlete != "" && !slices.ContainsFunc(f.Athletes, func(o page.Option) bool { return o.Value == f.Athlete }) {
 		f.Athletes = append(f.Athletes, page.Option{Value: f.Athlete, Label: p.R.Athlete}) // archived
@@ -56,11 +52,19 @@ func (s *site) fillCorrect(r *http.Request, p *strokePage) error {
 	return err
 }
 
+// fillRowers offers whose a recording may be: not to an athlete, whose own it stays.
+func (s *site) fillRowers(r *http.Request, f *correctForm) (err error) {
+	if selfOf(r) == 0 {
+		f.Athletes, err = s.everybody(r.Context())
+	}
+	return err
+}
+
 // strokeCorrect corrects what was said of a recording.
 func (s *site) strokeCorrect(w http.ResponseWriter, r *http.Request, form *page.RecordForm) error {
 	var problems []page.Problem
 	edit := strokes.RecordingEdit{
-		ID: page.PathID(r, "recording"), Version: form.KnownVersion(), AthleteID: idOf(form.Text("athlete")), BoatID: idOf(form.Text("boat")),
+		ID: page.PathID(r, "recording"), Version: form.KnownVersion(), AthleteID: idOf(given(form.Text("athlete"), selfOf(r))), BoatID: idOf(form.Text("boat")),
 		Seat: form.Text("seat"), Side: form.Text("side"), RecordedOn: form.Text("recorded_on"), Note: form.Text("note"), By: form.Text("by"),
 	}
 	number := func(name string, f page.FieldAt) float64 {

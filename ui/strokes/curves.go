@@ -1,6 +1,7 @@
 package strokes
 
 import (
+	"context"
 	"math"
 	"net/http"
 	"strconv"
@@ -24,6 +25,7 @@ type curvesPage struct {
 	Catch, Finish   string
 	On, Boat, Note  string
 	Problems        []page.Problem
+	Own             bool // an athlete keeps their own
 }
 
 // curveChoice is one curve of the file with whose it is.
@@ -32,29 +34,19 @@ type curveChoice struct{ Name, Athlete string }
 var forceUnits = []page.Option{{Value: "n", Label: "N"}, {Value: "kgf", Label: "kgf"}, {Value: "lbf", Label: "lbf"}}
 
 func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string) (*curvesPage, error) {
-	p := &curvesPage{Upload: upload, Units: forceUnits, On: upload.Proposal.Day}
+	p := &curvesPage{Own: selfOf(r) != 0, Upload: upload, Units: forceUnits, On: upload.Proposal.Day}
 	var err error
 	if p.File, err = s.service.Strokes.UploadCurves(r.Context(), strokes.CurvesRequest{ID: upload.ID, Unit: unit}); err != nil {
 		return nil, err
 	}
 	p.Unit = p.File.Unit
-	top := [2]float64{0, 1}
 	for _, c := range p.File.Curves {
 		p.Curves = append(p.Curves, curveChoice{Name: c.Name})
-		top = page.Extent(top, c.ForceN)
 	}
-	x := page.Evenly(101, 0, 100)
-	p.Plot = page.NewPlot("The mean curves of the file", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
-	for i, c := range p.File.Curves {
-		p.Plot.Line(page.Dash(i), x, c.ForceN)
-		k := 15 + 70*(2*i+1)/(2*len(p.File.Curves))
-		p.Plot.Note(x[k], c.ForceN[k], 0, -5, "middle", c.Name)
-	}
-	athletes, err := s.service.Club.AthleteNames(r.Context())
-	for _, a := range athletes {
-		p.Athletes = append(p.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
-	}
-	if err != nil {
+	p.draw()
+	if self := selfOf(r); self != 0 {
+		p.Athletes = []page.Option{{Value: strconv.FormatInt(self, 10), Label: "mine"}}
+	} else if p.Athletes, err = s.everybody(r.Context()); err != nil {
 		return nil, err
 	}
 	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
@@ -62,6 +54,37 @@ func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string
 		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
 	}
 	return p, err
+}
+
+// draw draws the curves that are told.
+func (p *curvesPage) draw() {
+	top, x, told := [2]float64{0, 1}, page.Evenly(101, 0, 100), 0
+	for _, c := range p.File.Curves {
+		if len(c.ForceN) == len(x) {
+			top = page.Extent(top, c.ForceN)
+			told++
+		}
+	}
+	if told == 0 {
+		return
+	}
+	p.Plot = page.NewPlot("The mean curves of the file", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
+	for i, c := range p.File.Curves {
+		if len(c.ForceN) == len(x) {
+			p.Plot.Line(page.Dash(i), x, c.ForceN)
+			k := 15 + 70*(2*i+1)/(2*len(p.File.Curves))
+			p.Plot.Note(x[k], c.ForceN[k], 0, -5, "middle", c.Name)
+		}
+	}
+}
+
+// everybody lists the club's athletes with what tells them apart.
+func (s *site) everybody(ctx context.Context) (options []page.Option, err error) {
+	athletes, err := s.service.Club.AthleteNames(ctx)
+	for _, a := range athletes {
+		options = append(options, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
+	}
+	return options, err
 }
 
 // strokeCurves shows the curves of an upload that holds no recording.

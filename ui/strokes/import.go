@@ -15,6 +15,7 @@ import (
 	"thole/api/club"
 	"thole/api/exports"
 	"thole/api/jobs"
+	"thole/api/once"
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -28,6 +29,8 @@ import (
 type strokeImportPage struct {
 	Problem  string
 	Mappings []strokes.NamedMapping
+	Own      bool // an athlete adds their own
+	Most     string
 }
 
 func (s *site) strokeImport(w http.ResponseWriter, r *http.Request) error {
@@ -39,7 +42,15 @@ func (s *site) showImport(w http.ResponseWriter, r *http.Request, status int, pr
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, status, "stroke_import", strokeImportPage{Problem: problem, Mappings: list.Mappings})
+	return s.Pages.Show(w, status, "stroke_import", strokeImportPage{Problem: problem, Mappings: list.Mappings, Own: selfOf(r) != 0, Most: largest(strokes.LargestUpload(r.Context()))})
+}
+
+// largest tells a number of bytes, a whole number of MB.
+func largest(bytes int64) string {
+	if bytes >= 1<<30 {
+		return strconv.FormatInt(bytes>>30, 10) + " GB"
+	}
+	return strconv.FormatInt(bytes>>20, 10) + " MB"
 }
 
 // strokeUpload takes the file in.
@@ -131,6 +142,7 @@ type mappingPage struct {
 	Warnings   []strokes.StrokeWarning  // other than questions
 	Problems   []page.Problem
 	Told       string
+	Seat       *seatChoice // for an athlete, who keeps their own
 
 	Quantities, Units, Sides, Separators []page.Option
 }
@@ -240,6 +252,9 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 	if report := s.measured(r); report != nil { // back from the result, with what was typed
 		mapping, thresholds = report.Mapping, report.Thresholds
 		p.showLevers(report.Levers)
+		if p.Seat != nil && len(report.Seats) == 1 {
+			p.Seat.Chosen = report.Seats[0].Seat
+		}
 		for i := range report.Seats {
 			for j := range report.Seats[i].Oars {
 				p.ask(report.Seats[i].Oars[j].Questions)
@@ -287,7 +302,7 @@ func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
 	}
 	list, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
 	p := &mappingPage{
-		Upload: upload, Mappings: list.Mappings, Preview: upload.Proposal.Preview,
+		Seat: newSeatChoice(r, &upload.Proposal), Upload: upload, Mappings: list.Mappings, Preview: upload.Proposal.Preview,
 		Quantities: quantityOptions, Units: unitOptions, Sides: sideOptions, Separators: separatorOptions,
 	}
 	width := max(upload.Proposal.Mapping.Width, len(upload.Proposal.Header))
@@ -376,7 +391,7 @@ func (p *mappingPage) levers() *strokes.OarLevers {
 	return &strokes.OarLevers{InCm: p.number("in_cm", "Pin to the hands", p.In), OutCm: p.number("out_cm", "Pin to the middle of the blade", p.Out)}
 }
 
-// strokeMeasure saves the mapping or measures the file.
+// strokeMeasure measures the file.
 func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 	form := s.Sent(w, r)
 	if form == nil {
@@ -388,23 +403,37 @@ func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 	}
 	m := p.read(form.Typed)
 	levers := p.levers()
+	if p.Seat != nil {
+		p.Seat.Chosen = strings.TrimSpace(form.Typed.Get(seatField))
+	}
 	var thresholds *strokes.StrokeThresholds
 	if thresholds, p.Thresholds = readThresholds(form.Typed); p.Thresholds.Problem != "" {
 		p.Problems = append(p.Problems, page.Problem{Field: "catch_n", Label: "Thresholds", Text: p.Thresholds.Problem})
 	}
 	if len(p.Problems) == 0 {
-		if form.Text("do") == "save" {
-			return s.saveMapping(w, r, p, m)
-		}
-		err = s.measure(w, r, p, strokes.AnalyseUploadRequest{ID: p.Upload.ID, Mapping: &m, Thresholds: thresholds, Levers: levers})
+		err = s.measure(w, r, p, strokes.AnalyseUploadRequest{ID: p.Upload.ID, Mapping: &m, Thresholds: thresholds, Levers: levers, Seat: p.Seat.asked()})
 		if err == nil || !p.complain(err) {
 			return err
 		}
 	}
+	p.Seat.mend(p.Problems)
 	return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
 }
 
-func (s *site) saveMapping(w http.ResponseWriter, r *http.Request, p *mappingPage, m strokes.StrokeMapping) error {
+// strokeSaveMapping saves how the file is read.
+func (s *site) strokeSaveMapping(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
+	p, err := s.newMappingPage(r)
+	if err != nil {
+		return s.uploadGone(w, err)
+	}
+	m := p.read(form.Typed)
+	if len(p.Problems) > 0 {
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
+	}
 	saved, err := s.service.Strokes.SaveMapping(r.Context(), strokes.MappingEdit{Name: p.Saved, Mapping: m})
 	if err != nil {
 		if p.complain(err) {
@@ -446,6 +475,7 @@ var mappingFields = page.FieldsAt{
 	{At: wire.At("thresholds", "covered_deg"), ID: "covered_deg", Label: "Covered at"},
 	{At: wire.At("thresholds"), ID: "", Label: "Thresholds"},
 	{At: wire.At("name"), ID: "mapping_name", Label: "Name of the mapping"},
+	{At: wire.At("seat"), ID: seatField, Label: "Your seat"},
 }
 
 // fields are the fields of the form with those of the columns that are used.
@@ -464,7 +494,7 @@ func (p *mappingPage) fields() page.FieldsAt {
 // measure starts the work and leads on to its page. Small files are done by
 // then, and what is wrong with them is reported here.
 func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
-	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
+	job, err := s.service.Jobs.StartJob(r.Context(), func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
 	if err != nil {
 		return err
 	}
@@ -527,6 +557,7 @@ type resultPage struct {
 	Athletes, Boats []page.Option
 	Boat, On, Note  string
 	Problems        []page.Problem
+	Own             int64 // the athlete who keeps their own; 0 for others
 }
 
 // resultSeat is one rower of the file.
@@ -548,7 +579,7 @@ type resultOar struct {
 }
 
 func (s *site) resultPage(r *http.Request) (*resultPage, error) {
-	p := &resultPage{Mapping: r.URL.Query().Get("mapping"), Address: r.URL.RequestURI()}
+	p := &resultPage{Own: selfOf(r), Mapping: r.URL.Query().Get("mapping"), Address: r.URL.RequestURI()}
 	var err error
 	if p.Job, err = s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return nil, err
@@ -609,16 +640,12 @@ func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
 
 // fillResult lays out a report.
 func (s *site) fillResult(r *http.Request, p *resultPage) error {
-	athletes, err := s.service.Club.Athletes(r.Context(), club.ListRequest{})
-	if err != nil {
-		return err
-	}
 	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	if err == nil && p.Own == 0 {
+		p.Athletes, err = s.rowers(r.Context())
+	}
 	if err != nil {
 		return err
-	}
-	for _, a := range athletes.Athletes {
-		p.Athletes = append(p.Athletes, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
 	}
 	for _, b := range boats.Boats {
 		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
@@ -637,6 +664,15 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 		p.Tables = append(p.Tables, p.Rates)
 	}
 	return nil
+}
+
+// rowers are the club's athletes to choose from.
+func (s *site) rowers(ctx context.Context) (options []page.Option, err error) {
+	athletes, err := s.service.Club.Athletes(ctx, club.ListRequest{})
+	for _, a := range athletes.Athletes {
+		options = append(options, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
+	}
+	return options, err
 }
 
 func newResultSeat(i int, seat *strokes.StrokeSeat) *resultSeat {
@@ -767,7 +803,10 @@ func (s *site) strokeKeep(w http.ResponseWriter, r *http.Request) error {
 		return page.Saved(w, r, p.Address)
 	}
 	ask := p.keeping(form)
-	job, err := s.service.Jobs.StartJob(func(ctx context.Context) (any, error) { return s.service.Strokes.KeepStrokes(ctx, ask) })
+	asked := r.Context()
+	job, err := s.service.Jobs.StartJob(asked, func(ctx context.Context) (any, error) {
+		return s.service.Strokes.KeepStrokes(once.Carry(asked, ctx), ask)
+	})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -795,7 +834,7 @@ func (p *resultPage) keeping(form *page.RecordForm) strokes.KeepStrokesRequest {
 		MappingName: p.Mapping, RecordedOn: p.On, BoatID: idOf(p.Boat), Note: p.Note,
 	}
 	for i, seat := range p.Seats {
-		seat.Athlete = form.Text("athlete" + strconv.Itoa(i))
+		seat.Athlete = given(form.Text("athlete"+strconv.Itoa(i)), p.Own)
 		if seat.Athlete != "" {
 			kept := strokes.KeptSeat{Seat: seat.Seat}
 			if seat.Athlete != "nobody" {

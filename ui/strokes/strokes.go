@@ -17,23 +17,26 @@ import (
 
 // strokePages lists the pages of measured strokes.
 func (s *site) strokePages() map[string]page.Route {
+	self, sent, asked := access.Coaches.OrForThemselves(), access.Coaches.OrSent(access.Upload, "upload"), access.Coaches.OrSent(access.Job, "job")
 	return map[string]page.Route{
 		"GET /recordings":                               page.For(access.Coaches.Narrowed("athlete_id"), s.strokes),
 		"GET /recordings/layout":                        page.For(access.Everyone, s.strokeLayout),
 		"GET /recordings/layout.csv":                    page.For(access.Everyone, s.strokeSample),
-		"GET /recordings/import":                        page.For(access.Coaches, s.strokeImport),
-		"POST /recordings/import":                       page.For(access.Coaches, s.strokeUpload),
-		"GET /recordings/import/{upload}":               page.For(access.Coaches, s.strokeMapping),
-		"POST /recordings/import/{upload}":              page.For(access.Coaches, s.strokeMeasure),
-		"POST /recordings/import/{upload}/curves":       page.For(access.Coaches, s.strokeKeepCurves),
-		"GET /recordings/import/{upload}/{job}":         page.For(access.Coaches, s.strokeResult),
-		"POST /recordings/import/{upload}/{job}":        page.For(access.Coaches, s.strokeKeep),
-		"POST /recordings/import/{upload}/{job}/cancel": page.For(access.Coaches, s.strokeCancel),
+		"GET /recordings/import":                        page.For(self, s.strokeImport),
+		"POST /recordings/import":                       page.For(self, s.strokeUpload),
+		"GET /recordings/import/{upload}":               page.For(sent, s.strokeMapping),
+		"POST /recordings/import/{upload}":              page.For(sent, s.strokeMeasure),
+		"POST /recordings/import/{upload}/mapping":      page.For(access.Coaches, s.strokeSaveMapping),
+		"POST /recordings/import/{upload}/curves":       page.For(sent, s.strokeKeepCurves),
+		"GET /recordings/import/{upload}/{job}":         page.For(asked, s.strokeResult),
+		"POST /recordings/import/{upload}/{job}":        page.For(asked, s.strokeKeep),
+		"POST /recordings/import/{upload}/{job}/cancel": page.For(asked, s.strokeCancel),
 		"GET /recordings/compare":                       page.For(access.Coaches, s.strokeCompare),
 		"GET /catch":                                    page.For(access.Everyone, s.catch),
 		"GET /recordings/squad":                         page.For(access.Coaches, s.strokeSquad),
 		"GET /recordings/{recording}":                   page.For(access.Coaches.OrOwn(access.Recording, "recording").SharedAs("recording"), s.stroke),
-		"POST /recordings/{recording}":                  page.For(access.Coaches, s.strokeChange),
+		"POST /recordings/{recording}":                  page.For(access.Coaches.OrOwn(access.Alone, "recording"), s.strokeChange),
+		"POST /recordings/posture/{recording}":          page.For(access.Coaches, s.strokePosture),
 	}
 }
 
@@ -52,7 +55,7 @@ func (s *site) strokes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Own: access.From(r.Context()).Role == access.Athlete, Files: page.NewFiles(r.URL, "recordings",
+	p := &strokesPage{Recordings: list.Recordings, Kept: r.URL.Query().Get("kept"), Own: selfOf(r) != 0, Files: page.NewFiles(r.URL, "recordings",
 		page.FileOf(r.Context(), "recordings", "Recordings", exports.Recordings{Service: s.service.Strokes}.RecordingTable, strokes.RecordingsRequest{AthleteID: athlete}))}
 	if sent, err := p.Files.Send(w, r); sent {
 		return err

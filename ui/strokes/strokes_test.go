@@ -39,13 +39,16 @@ func TestImportWithoutScript(t *testing.T) {
 	form.Set("athlete0", fmt.Sprint(athletes.Athletes[0].ID))
 	form.Set("boat", fmt.Sprint(boats.Boats[0].ID))
 	status, kept, body := c.Fill(result, form)
+	if again, to, _ := c.Fill(result, form); again != http.StatusSeeOther || to != kept {
+		t.Errorf("sent twice: %d, leads to %s, not to %s", again, to, kept)
+	}
 	if status != http.StatusSeeOther || !strings.HasPrefix(kept, "/recordings/") {
 		t.Fatalf("keeping: %d %s %.300s", status, kept, body)
 	}
 	if status, body = c.Look(kept + "?posture=1"); status != http.StatusOK || !strings.Contains(body, "Handle speed that matches the water") || !strings.Contains(body, "Keep this posture") {
 		t.Fatalf("recording: %d", status)
 	}
-	status, athlete, _ := c.Fill(kept, url.Values{"do": {"posture"}, "boat": form["boat"]})
+	status, athlete, _ := c.Fill(strings.Replace(kept, "/recordings/", "/recordings/posture/", 1), url.Values{"boat": form["boat"]})
 	if status != http.StatusSeeOther {
 		t.Fatalf("posture: %d", status)
 	}
@@ -143,12 +146,11 @@ func TestMappingIsSavedAndUsed(t *testing.T) {
 	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
 	_, body := c.Look(location)
 	form := uitest.AsShown(t, body)
-	form.Set("do", "save")
 	form.Set("mapping_name", "Logger & <co>")
 	form.Set("u3", "kgf")
 	form.Set("force", "gate")
 	form.Set("za0", "−1.5")
-	status, again, _ := c.Fill(location, form)
+	status, again, _ := c.Fill(location+"/mapping", form)
 	if status != http.StatusSeeOther {
 		t.Fatalf("saving: %d", status)
 	}
@@ -226,7 +228,7 @@ func TestNamesWithMarkupDoNoHarm(t *testing.T) {
 func TestProgressIsShownAndStopped(t *testing.T) {
 	c := uitest.NewClub(t)
 	_, location, _ := c.SendFile("a.csv", string(demo.StrokeSample()))
-	job, err := c.Service.Jobs.StartJob(func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() })
+	job, err := c.Service.Jobs.StartJob(t.Context(), func(ctx context.Context) (any, error) { <-ctx.Done(); return nil, ctx.Err() })
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -44,6 +44,7 @@ type strokePage struct {
 	Problems      []page.Problem
 	Address       string
 	Kept          bool
+	Own           bool // an athlete looks at theirs
 	Correct       correctForm
 	Mark          markForm
 	StrokeOptions []page.Option
@@ -104,6 +105,9 @@ type rigForm struct {
 	Classes                 []seat.BoatClass
 }
 
+// MayChange reports whether the reader may correct and remove the recording.
+func (p *strokePage) MayChange() bool { return !p.Own || !p.R.HoldsOthers }
+
 func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
 	p, err := s.strokePage(r)
 	if err != nil {
@@ -124,7 +128,7 @@ func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
 func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 	typed := r.URL.Query()
 	th, form := readThresholds(typed)
-	p := &strokePage{Thresholds: form, Address: r.URL.Path, Kept: typed.Get("kept") != ""}
+	p := &strokePage{Thresholds: form, Address: r.URL.Path, Own: selfOf(r) != 0, Kept: typed.Get("kept") != ""}
 	ask := strokes.RecordingRequest{ID: page.PathID(r, "recording")}
 	var err error
 	if th != nil {
@@ -401,7 +405,7 @@ func (f *rigForm) optional(p *strokePage, label, text string) *float64 {
 	return &v
 }
 
-// strokeChange removes the recording or keeps the posture found from it.
+// strokeChange removes or corrects the recording, or marks a stroke of it.
 func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 	form := s.Sent(w, r)
 	if form == nil {
@@ -410,8 +414,6 @@ func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 	switch form.Text("do") {
 	case "remove":
 		return s.strokeRemove(w, r)
-	case "posture":
-		return s.strokePosture(w, r, form)
 	case "correct":
 		return s.strokeCorrect(w, r, form)
 	case "mark", "unmark":
@@ -421,7 +423,11 @@ func (s *site) strokeChange(w http.ResponseWriter, r *http.Request) error {
 }
 
 // strokePosture keeps the posture that was shown and confirmed.
-func (s *site) strokePosture(w http.ResponseWriter, r *http.Request, form *page.RecordForm) error {
+func (s *site) strokePosture(w http.ResponseWriter, r *http.Request) error {
+	form := s.Sent(w, r)
+	if form == nil {
+		return s.Broken(w)
+	}
 	p := &strokePage{Rig: rigForm{
 		Boat: form.Text("boat"), Seat: form.Text("seat"), Class: form.Text("class"), Side: form.Text("side"),
 		Span: form.Text("span_cm"), Inboard: form.Text("inboard_cm"), Length: form.Text("oar_length_cm"), Heel: form.Text("heel_to_pin_cm"), Classes: s.service.Seat.BoatClasses(),

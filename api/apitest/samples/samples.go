@@ -79,7 +79,7 @@ func someJobs(t testing.TB) []Sample {
 		&records.Conflict{Version: 2, Changes: []wire.RecordChange{{}, {From: new(string), To: new(string)}}},
 		&lineup.Unmeetable{Rules: []string{"a must row"}}}
 	for _, fault := range faults {
-		job, err := apitest.Service.Jobs.StartJob(func(ctx context.Context) (any, error) {
+		job, err := apitest.Service.Jobs.StartJob(t.Context(), func(ctx context.Context) (any, error) {
 			if fault == nil {
 				jobs.Note(ctx)(3)
 			}

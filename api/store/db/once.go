@@ -38,13 +38,14 @@ func WithOnce(ctx context.Context, o *Once) context.Context {
 
 // CarryOnce returns to with the key of from, for work beside the request.
 func CarryOnce(from, to context.Context) context.Context {
-	if o := onceOf(from); o != nil {
+	if o := OnceIn(from); o != nil {
 		return WithOnce(to, o)
 	}
 	return to
 }
 
-func onceOf(ctx context.Context) *Once {
+// OnceIn returns the key under which a context writes; nil for none.
+func OnceIn(ctx context.Context) *Once {
 	o, _ := ctx.Value(onceKey{}).(*Once)
 	return o
 }

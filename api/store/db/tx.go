@@ -24,7 +24,7 @@ func Write[T any](ctx context.Context, s *DB, do func(*Tx) (T, error)) (T, error
 	if err := s.usable(); err != nil {
 		return *new(T), err
 	}
-	once := onceOf(ctx)
+	once := OnceIn(ctx)
 	if once != nil && once.Kept() {
 		once = nil
 	}

@@ -25,6 +25,8 @@ type Recording struct {
 	Thresholds        string // that the slips refer to, as JSON
 	Note              string
 	EnteredAt         time.Time
+	EnteredBy         string         // name of the account; empty without
+	KeptWith          int64          // the first of those kept from the same file at once
 	Features          []FeatureValue // nil in lists
 	Samples           Samples        // empty but in AddRecordings; see Store.Samples
 	MeanCurve         []float64      // force at the nodes of the drive, N: 101 or none; nil in lists
@@ -91,7 +93,7 @@ func (r *Recording) columns() []db.Column {
 	return []db.Column{
 		{"athlete_id", &r.AthleteID}, {"boat_id", &r.BoatID}, {"seat", &r.Seat}, {"side", &r.Side}, {"recorded_on", &r.RecordedOn},
 		{"source_file", &r.SourceFile}, {"mapping_name", &r.MappingName}, {"thresholds", &r.Thresholds}, {"note", &r.Note},
-		{"entered_at", (*db.Stamp)(&r.EnteredAt)},
+		{"entered_at", (*db.Stamp)(&r.EnteredAt)}, {"entered_by", &r.EnteredBy}, {"kept_with", &r.KeptWith},
 	}
 }
 
@@ -125,6 +127,9 @@ func (s *Records) AddRecordings(ctx context.Context, list iter.Seq2[Recording, e
 			if err != nil {
 				return nil, err
 			}
+			if len(ids) > 0 {
+				r.KeptWith = ids[0]
+			}
 			id, err := addRecording(t, &r)
 			if err != nil {
 				return nil, err
@@ -139,8 +144,11 @@ func addRecording(t *db.Tx, r *Recording) (int64, error) {
 	if err := r.Samples.check(); err != nil {
 		return 0, err
 	}
-	r.EnteredAt = t.Moment(r.EnteredAt)
+	r.EnteredAt, r.EnteredBy = t.Moment(r.EnteredAt), t.Signer(r.EnteredBy)
 	id, err := t.Insert("recordings", r.columns())
+	if err == nil && r.KeptWith == 0 {
+		err = t.Exec("UPDATE recordings SET kept_with = id WHERE id = ?", id)
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -219,6 +227,16 @@ func (s *Records) Recording(ctx context.Context, id int64) (Recording, error) {
 func (s *Records) RecordingRow(ctx context.Context, id int64) (Recording, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) (Recording, error) {
 		return db.One(t, (*Recording).stored, "recordings WHERE id = ?", id)
+	})
+}
+
+// HoldsOthers reports whether what was kept from a recording's file at once is not all of
+// the same athlete. It is so where nobody is named for some of it.
+func (s *Records) HoldsOthers(ctx context.Context, id int64) (bool, error) {
+	return db.Read(ctx, s.file, func(t *db.Tx) (others bool, err error) {
+		err = t.Scan(`SELECT EXISTS (SELECT 1 FROM recordings AS other WHERE other.kept_with = own.kept_with AND other.athlete_id IS NOT own.athlete_id)
+			FROM recordings AS own WHERE own.id = ?`, []any{id}, &others)
+		return others, err
 	})
 }
 

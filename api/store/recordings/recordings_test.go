@@ -48,13 +48,13 @@ func TestARecordingOutlivesARestart(t *testing.T) {
 	boat, athlete := storetest.AddFour(t, s), storetest.AddNamed(t, s, "Edda")
 	r := store.Recording{
 		AthleteID: &athlete, BoatID: &boat, Seat: "3", Side: "port", RecordedOn: "2026-03-01", SourceFile: "outing.csv", MappingName: "plain",
-		Thresholds: `{"catch_n":196,"release_n":98}`, Note: "headwind", EnteredAt: storetest.Noon.Add(time.Second),
+		Thresholds: `{"catch_n":196,"release_n":98}`, Note: "headwind", EnteredAt: storetest.Noon.Add(time.Second), EnteredBy: "Anna",
 		Features:  []store.FeatureValue{{Stroke: 1, Feature: "catch_deg", Value: -55.2, SD: nil}, {Stroke: 2, Feature: "catch_deg", Value: -56.1, SD: storetest.Ptr(0.25)}},
 		Samples:   store.Samples{TimeS: []float64{0, 0.02}, AngleDeg: []float64{-55, -54.5}, ForceN: []float64{0, 60}, VerticalDeg: []float64{1, -2}, SpeedMS: []float64{4.1, math.NaN()}},
 		MeanCurve: storetest.Nodes(),
 	}
 	r.ID = storetest.Must(storetest.AddRecording(storetest.Ctx, s, r))
-	r.Version = 1
+	r.Version, r.KeptWith = 1, r.ID
 	storetest.WantFull(t, r)
 	s = storetest.Reopen(t, s)
 	if d := cmp.Diff(r.Samples, storetest.Must(s.Samples(storetest.Ctx, r.ID)), cmpopts.EquateNaNs()); d != "" {

@@ -1,0 +1,166 @@
+package page
+
+import (
+	"encoding/json"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+
+	"thole/api/access"
+	"thole/api/apitest/same"
+	"thole/api/seat"
+	"thole/api/wire"
+)
+
+// TestPlotsAreAsLookedOver: scales, ticks, curves and words of plots of every kind
+// of range, and of the drawings of a seat.
+func TestPlotsAreAsLookedOver(t *testing.T) {
+	var lines []string
+	add := func(name string, v any) {
+		body, err := json.Marshal(v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines = append(lines, name+" "+string(body))
+	}
+	for _, c := range []struct {
+		name string
+		x, y [2]float64
+	}{
+		{"force", [2]float64{-62, 43}, [2]float64{0, 812}}, {"a swing below", [2]float64{0, 2.4}, [2]float64{-3, 98}}, {"below", [2]float64{0, 2.4}, [2]float64{-30, 98}},
+		{"at the limit", [2]float64{0, 1}, [2]float64{-5, 100}}, {"level", [2]float64{3, 3}, [2]float64{7, 7}}, {"small", [2]float64{0.1, 0.4}, [2]float64{0.02, 0.09}},
+		{"one", [2]float64{0, 8}, [2]float64{0, 5}}, {"ten", [2]float64{0, 80}, [2]float64{0, 50}}, {"nothing", [2]float64{0, 0}, [2]float64{0, 0}},
+	} {
+		p := NewPlot(c.name, 200, c.x, c.y, "x", "y")
+		add("plot", []any{p, p.Under(), p.Foot()})
+		for _, tick := range p.XTicks {
+			add("left", tick.Left())
+		}
+	}
+	one, two := solvedSeat("port"), solvedSeat("port")
+	two.CatchDeg -= 7
+	two.Gearing.AtCatch += 1.3
+	for i := range 5 {
+		one.Gearing.Curve = append(one.Gearing.Curve, seat.GearingPoint{AngleDeg: float64(-60 + 25*i), Ratio: 2.2 + 0.3*float64((i-2)*(i-2))})
+	}
+	add("gearing of one", NewChart(one))
+	add("gearing of two", NewChart(one, two))
+	for _, gate := range []float64{11, 15.5, 22} {
+		s := solvedSeat("port")
+		s.Drawing.GateCm = gate
+		s.Heights.Window.LowCm, s.Heights.Window.HighCm, s.Heights.Window.SdCm = 14, 17, 0.8
+		add("gate", NewGate(s))
+		s.Heights.Window.LowCm = 18
+		add("no gate", NewGate(s))
+	}
+	same.Lines(t, "testdata/plots.txt", lines)
+}
+
+// TestLimitsStandInTheEmptyField, or behind the help where something stands in.
+func TestLimitsStandInTheEmptyField(t *testing.T) {
+	type request struct {
+		SpanCm float64 `json:"span_cm" validate:"gte=110,lte=190" default:"158"`
+		Count  float64 `json:"count" validate:"gte=1"`
+		Most   float64 `json:"most" validate:"lte=8"`
+	}
+	for _, c := range []struct{ name, blank, wantBlank, wantHelp string }{
+		{"span_cm", "", "110 to 190", "Help."}, {"span_cm", "158", "158", "Help. From 110 to 190 cm."},
+		{"count", "", "", "Help."}, {"most", "", "", "Help."},
+	} {
+		v := NumberField(c.name, "Label", "cm", "Help.", c.blank).Within(request{}, wire.At(c.name))
+		if v.Blank != c.wantBlank || v.Help != c.wantHelp {
+			t.Errorf("%s, %q: %q, %q", c.name, c.blank, v.Blank, v.Help)
+		}
+	}
+	if v := NumberField("span_cm", "Label", "cm", "", "").StandIn(request{}, wire.At("span_cm")); v.Blank != "158" {
+		t.Errorf("%q stands in", v.Blank)
+	}
+	if !(Value{Input: Input{Value: "true"}}).Checked() || (Value{Input: Input{Value: "on"}}).Checked() {
+		t.Error("a box is ticked by true alone")
+	}
+	fields := WithDefaults(request{}, []Field{{Name: "span_cm", Path: "span_cm"}, {Name: "span_cm", Path: "span_cm", Blank: "own"}, {Name: "none", Path: "none"}})
+	if fields[0].Blank != "158" || fields[1].Blank != "own" || fields[2].Blank != "" {
+		t.Errorf("%+v", fields)
+	}
+}
+
+// TestWhatWasTypedIsBound to the request, left out where nothing was, and
+// complained about where it is no number.
+func TestWhatWasTypedIsBound(t *testing.T) {
+	r := seat.SolveRequest{Approach: new(seat.Approach)}
+	typed := url.Values{"a_boat_speed_m_s": {" 4,5 "}, "a_edge_height_cm": {"  "}, "a_blade_speed_m_s": {"fast"}}
+	problems := Bind(ApproachFields, "a_", typed, &r)
+	if r.Approach.BoatSpeedMS == nil || *r.Approach.BoatSpeedMS != 4.5 || r.Approach.EdgeHeightCm != nil || r.Approach.BladeSpeedMS != nil {
+		t.Errorf("%+v", r.Approach)
+	}
+	if len(problems.Fields) != 1 {
+		t.Errorf("%+v", problems)
+	}
+}
+
+// TestCalculationsStandInTheirPlace: results at the address that makes them again,
+// problems in the place of problems.
+func TestCalculationsStandInTheirPlace(t *testing.T) {
+	f := frameOf(t)
+	said := Message{Title: "x"}
+	w := httptest.NewRecorder()
+	if err := f.Recalculated(w, Live{Page: "message", Refused: "busy", Results: "main", Address: "/seat?x=1"}, said); err != nil || w.Code != http.StatusOK || w.Header().Get("HX-Replace-Url") != "/seat?x=1" || !strings.Contains(w.Body.String(), "<h1>x") {
+		t.Errorf("%v %d %v", err, w.Code, w.Header())
+	}
+	w = httptest.NewRecorder()
+	if err := f.Recalculated(w, Live{Page: "message", Refused: "busy", Results: "main", Problems: make([]Problem, 1)}, said); err != nil || w.Code != http.StatusUnprocessableEntity || w.Header().Get("HX-Retarget") != "#problems" || !strings.Contains(w.Body.String(), "problems") {
+		t.Errorf("%v %d %v", err, w.Code, w.Header())
+	}
+}
+
+// TestTablesArePartOfThePageForThoseWhoMay.
+func TestTablesArePartOfThePageForThoseWhoMay(t *testing.T) {
+	for viewer, want := range map[*access.Viewer]int{coach: 1, boatman: 0, rower: 0} {
+		r := httptest.NewRequest(http.MethodGet, "/squad", nil)
+		r = r.WithContext(access.With(r.Context(), viewer))
+		if got := FilesFor(r, access.Coaches, File{Name: "a"}); len(got) != want {
+			t.Errorf("%s: %d", viewer.Role, len(got))
+		}
+	}
+}
+
+func TestCountsAreInTheirOwnWord(t *testing.T) {
+	for n, want := range map[int]string{0: "0 oars", 1: "1 oar", 2: "2 oars"} {
+		if got := Counted(n, "oar", "oars"); got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+}
+
+// TestValuesOfTheHistoryAreWritten with their unit, times as times.
+func TestValuesOfTheHistoryAreWritten(t *testing.T) {
+	for _, c := range []struct{ field, text, want string }{
+		{"time_s", "392.4", "6:32.4"}, {"span_cm", "158.5", "158.5 cm"}, {"span_cm", "wide", "wide"}, {"name", "12", "12"},
+	} {
+		if got := valueWords(c.field, &c.text); got != c.want {
+			t.Errorf("%s %s: %s, want %s", c.field, c.text, got, c.want)
+		}
+	}
+	if valueWords("name", nil) != "–" || rangeWords(nil, "cm") != "–" {
+		t.Error("no value is a dash")
+	}
+}
+
+// TestTheNearestFieldAroundAPlaceTakesTheComplaint, of several the smallest.
+func TestTheNearestFieldAroundAPlaceTakesTheComplaint(t *testing.T) {
+	fields := FieldsAt{{wire.At("seats"), "all", "Seats"}, {wire.At("seats").Item(2), "seat", "Seat 3"}, {wire.At("seats").Item(2).Name("span_cm"), "span", "Span"}}
+	for _, c := range []struct {
+		at   wire.Place
+		want string
+	}{
+		{wire.At("seats").Item(2).Name("span_cm"), "span"}, {wire.At("seats").Item(2).Name("pitch_deg"), "seat"}, {wire.At("seats").Item(1), "all"}, {wire.At("name"), ""},
+	} {
+		for _, list := range []FieldsAt{fields, {fields[2], fields[1], fields[0]}} {
+			if got := list.Problem(c.at.Problem("no")); got.Field != c.want {
+				t.Errorf("%v: %s, want %s", c.at, got.Field, c.want)
+			}
+		}
+	}
+}
