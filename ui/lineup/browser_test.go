@@ -92,57 +92,52 @@ func TestReasonsForFreeSidesComeByThemselves(t *testing.T) {
 	b.Until(`document.querySelectorAll(".swaps tbody tr").length === 4`)
 }
 
-func TestLineupPagesAreAccessible(t *testing.T) {
-	c := uitest.DemoClub(t)
-	b := uitest.NewTab(t)
-	for _, path := range []string{"/line-ups?compare=2.3", "/line-ups?likeness=x", "/line-ups?class=4x", "/line-ups/saved", c.SaveLineup("8+"), "/squad?class=8%2B", "/squad/evidence", "/squad/import"} {
-		b.Axe(c.URL + path)
+// TestLineupPages are accessible; with everything unfolded no wider than a phone; and
+// printed in letters of at least 9 pt, which is 12 px, on few sheets. A saved eight has
+// a sheet to post, and one that says why.
+func TestLineupPages(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	own, eight := c.IdsOf("8+", 1), c.SaveLineup("8+")
+	for _, p := range []struct {
+		path   string
+		sheets int // at most; 0 for what nobody prints
+		check  bool
+	}{
+		{"/line-ups", 3, false}, {"/line-ups?class=4x", 2, true}, {"/line-ups?compare=2.3", 3, true}, {"/line-ups?own=" + own, 3, false},
+		{"/line-ups?firm=", 3, false}, {"/line-ups?class=4-&firm=", 2, false}, {"/line-ups?firm=&compare=2.3", 4, false}, {"/line-ups?firm=&own=" + own, 4, false},
+		{eight, 2, true}, {c.SaveLineup("4x"), 1, false}, {"/squad?class=8%2B", 2, true}, {"/line-ups/saved", 1, true},
+		{"/line-ups?likeness=x", 0, true}, {"/squad/evidence", 0, true}, {"/squad/import", 0, true}, {"/line-ups?class=4-&r7=4&r10=4", 0, false}, {"/line-ups?class=1x", 0, false},
+	} {
+		b.Medium("")
+		b.Show("light", 1280)
+		b.Open(c.URL + p.path)
+		if strings.Contains(p.path, "firm") {
+			b.AskFirm()
+		}
+		if p.sheets > 0 {
+			if n := b.Printed(chromedp.PDFPaper(uitest.BothPapers)); n < 1 || n > p.sheets {
+				t.Errorf("%s: %d sheets, want at most %d", p.path, n, p.sheets)
+			}
+			b.WantLegible(p.path)
+			b.Medium("")
+		}
+		if p.check {
+			b.Show("light", 1280)
+			b.Axe(c.URL + p.path)
+		}
+		b.Fits(p.path, 320)
 	}
 }
 
-func TestLineupPagesFitAPhone(t *testing.T) {
-	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	saved := c.SaveLineup("8+")
-	for _, path := range []string{"/line-ups", "/line-ups?compare=2.3", "/line-ups?class=4-&r7=4&r10=4", "/line-ups?class=1x", "/line-ups/saved", saved, "/squad?class=8%2B", "/squad/evidence", "/squad/import"} {
-		b.Show("light", 320)
-		b.Open(c.URL + path)
-		if path == "/line-ups" {
-			b.AskFirm()
-		}
-		b.Narrow(path)
-	}
-	c = uitest.NewClub(t)
+// TestAwkwardNamesFitAPhone in line-ups and the squad.
+func TestAwkwardNamesFitAPhone(t *testing.T) {
+	c, b := uitest.NewClub(t), uitest.NewTab(t)
 	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad+"Wolfeschlegelsteinhausenbergerdorff,,yes,74,2026-01-10,2000,7:05.0\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{"/line-ups?class=4x", "/squad?class=4x", c.SaveLineup("4x")} {
-		b.Show("light", 320)
 		b.Open(c.URL + path)
-		b.Narrow(path)
-	}
-}
-
-// TestLineupPagesPrint in letters of at least 9 pt, which is 12 px, on few sheets. A
-// saved eight has a sheet to post, and one that says why.
-func TestLineupPagesPrint(t *testing.T) {
-	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	own := c.IdsOf("8+", 1)
-	for path, sheets := range map[string]int{
-		"/line-ups": 3, "/line-ups?class=4x": 2, "/line-ups?compare=2.3": 3, "/line-ups?own=" + own: 3,
-		"/line-ups?firm=": 3, "/line-ups?class=4-&firm=": 2, "/line-ups?firm=&compare=2.3": 4, "/line-ups?firm=&own=" + own: 4,
-		c.SaveLineup("8+"): 2, c.SaveLineup("4x"): 1, "/squad?class=8%2B": 2, "/line-ups/saved": 1,
-	} {
-		b.Show("light", 1280)
-		b.Open(c.URL + path)
-		if strings.Contains(path, "firm") {
-			b.AskFirm()
-		}
-		for name, paper := range map[string]chromedp.PaperSize{"A4": {Width: 8.27, Height: 11.69}, "Letter": chromedp.PaperLetter} {
-			if n := b.Printed(chromedp.PDFPaper(paper)); n < 1 || n > sheets {
-				t.Errorf("%s on %s: %d sheets, want at most %d", path, name, n, sheets)
-			}
-		}
-		b.WantLegible(path)
+		b.Fits(path, 320)
 	}
 }
 

@@ -166,6 +166,8 @@ func TestSetupWithoutScript(t *testing.T) {
 	b.Do(chromedp.SendKeys(chromedp.CSS("#by"), "Bram"), chromedp.Click(chromedp.CSS("button[form=make]")), chromedp.WaitVisible(chromedp.CSS("#worksheet")))
 }
 
+// TestSheetPagesAreAccessible by day and by night; with everything unfolded they are no
+// wider than a phone.
 func TestSheetPagesAreAccessible(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	sheet := c.Made(c.Eight())
@@ -173,18 +175,7 @@ func TestSheetPagesAreAccessible(t *testing.T) {
 	bad.Set("catch_deg", "x")
 	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/setup?" + bad.Encode(), "/sheets", sheet, sheet + "/cards", sheet + "/remove"} {
 		b.Axe(c.URL+path, uitest.Look{Scheme: "light", Width: 1280}, uitest.Look{Scheme: "dark", Width: 390})
-	}
-}
-
-func TestSheetPagesFitAPhone(t *testing.T) {
-	c, b := uitest.DemoClub(t), uitest.NewTab(t)
-	b.Show("light", 360)
-	sheet := c.Made(c.Eight())
-	for _, path := range []string{"/setup", "/setup?" + c.Eight().Encode(), "/sheets", sheet, sheet + "/cards"} {
-		b.Open(c.URL + path)
-		if over := uitest.Ask[int](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
-			t.Errorf("%s is %d px wider than a phone", path, over)
-		}
+		b.Fits(path, 360)
 	}
 }
 

@@ -264,13 +264,30 @@ func (b *Tab) runAxe(where string) {
 	}
 }
 
+// BothPapers is as wide as A4 and as high as Letter, inches: what fits on it fits on
+// either.
+var BothPapers = chromedp.PaperSize{Width: chromedp.PaperA4.Width, Height: chromedp.PaperLetter.Height}
+
 // WantOneSheet opens a page and wants it printed on one sheet, on either paper.
 func (b *Tab) WantOneSheet(url string, how ...chromedp.PDFOption) {
 	b.t.Helper()
 	b.Open(url)
-	for name, paper := range map[string]chromedp.PaperSize{"A4": chromedp.PaperA4, "Letter": chromedp.PaperLetter} {
-		if n := b.Printed(append(how, chromedp.PDFPaper(paper))...); n != 1 {
-			b.t.Errorf("%s on %s: %d sheets, want 1", url, name, n)
+	on := func(paper chromedp.PaperSize) int { return b.Printed(append(how, chromedp.PDFPaper(paper))...) }
+	if on(BothPapers) == 1 {
+		return
+	}
+	if a4, letter := on(chromedp.PaperA4), on(chromedp.PaperLetter); a4 != 1 || letter != 1 {
+		b.t.Errorf("%s: %d sheets of A4, %d of Letter, want 1", url, a4, letter)
+	}
+}
+
+// Fits wants the page as it stands no wider than windows of these widths, px.
+func (b *Tab) Fits(where string, widths ...int64) {
+	b.t.Helper()
+	for _, width := range widths {
+		b.Show("light", width)
+		if over := Ask[int](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
+			b.t.Errorf("%s is %d px wider than a window of %d", where, over, width)
 		}
 	}
 }

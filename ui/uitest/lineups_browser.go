@@ -43,14 +43,6 @@ func (b *Tab) AskFirm() {
 	b.Until(`document.querySelector("#firm .verdict")`)
 }
 
-// Narrow wants the page no wider than the phone.
-func (b *Tab) Narrow(path string) {
-	b.t.Helper()
-	if wide := Ask[int](b, "document.documentElement.scrollWidth"); wide > 320 {
-		b.t.Errorf("%s: %d wide", path, wide)
-	}
-}
-
 // IdsOf is an order of a class's squad, from somewhere in the list, for the
 // address.
 func (c *ClubSite) IdsOf(class string, from int) string {
