@@ -40,7 +40,7 @@ type athleteList struct {
 	Query    page.ListQuery
 	Among    page.SquadChoice
 	Athletes []athleteLine
-	Page     paging
+	Page     page.Paging
 	Files    *page.Files
 }
 
@@ -72,7 +72,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
-	view.Page = pageOf(r, len(list.Athletes))
+	view.Page = page.PageOf(r, len(list.Athletes))
 	for _, a := range list.Athletes[view.Page.First-1 : view.Page.Last] {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),

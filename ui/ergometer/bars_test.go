@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"thole/api/lineup"
+	"thole/ui/page"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -24,6 +25,8 @@ func TestBarsOfTheSquad(t *testing.T) {
 		c.Band, c.LowW, c.PowerW, c.HighW, c.MassKg = m.band, m.low, m.power, m.high, 80
 		p.Squad.Candidates = append(p.Squad.Candidates, c)
 	}
+	p.scale()
+	p.Page = page.Paging{First: 1, Last: 4, All: 4}
 	p.band()
 	is(t, "ends", [2]float64{p.Least, p.Most}, [2]float64{220, 420})
 	is(t, "bands", len(p.Bands) == 3 && len(p.Bands[0].Members) == 2 && p.Bands[1].Number == 2 && len(p.Bands[2].Members) == 1, true)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 
 	"thole/api/evidence"
@@ -19,10 +20,13 @@ import (
 type evidencePage struct {
 	*page.RecordForm
 	Among   page.SquadChoice
+	Name    string // that is looked for; "" for everybody
+	Page    page.Paging
 	Squad   evidence.Squad
 	Rows    []evidenceRow
-	Unknown []evidence.Athlete
-	More    int // athletes whose figure rests on more than tests
+	Unknown []evidence.Athlete // the first of those
+	Further int                // how many more they are
+	More    int                // athletes whose figure rests on more than tests
 	Opinion []page.Value
 	Files   *page.Files
 }
@@ -59,9 +63,19 @@ func (s *site) evidencePage(r *http.Request, f *page.RecordForm) (*evidencePage,
 	if p.Squad, err = s.service.Evidence.Squad(r.Context(), ask); err != nil {
 		return nil, err
 	}
-	for _, a := range p.Squad.Athletes {
-		p.take(&a)
+	found, err := s.named(r)
+	if err != nil {
+		return nil, err
 	}
+	p.Name = found.name
+	p.Squad.Athletes = slices.DeleteFunc(p.Squad.Athletes, func(a evidence.Athlete) bool { return !found.has(a.AthleteID) })
+	for i := range p.Squad.Athletes {
+		p.take(&p.Squad.Athletes[i])
+	}
+	p.Page = page.PageOf(r, len(p.Rows))
+	p.Rows = p.Rows[p.Page.First-1 : p.Page.Last]
+	p.Further = max(0, len(p.Unknown)-page.PerPage)
+	p.Unknown = p.Unknown[:len(p.Unknown)-p.Further]
 	p.ask()
 	return p, nil
 }

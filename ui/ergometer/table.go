@@ -3,9 +3,11 @@ package ergometer
 import (
 	"bytes"
 	"net/http"
+	"slices"
 	"strings"
 
 	"thole/api/access"
+	"thole/api/club"
 	"thole/api/lineup"
 	"thole/api/seat"
 	"thole/api/table"
@@ -31,8 +33,12 @@ type squadPage struct {
 	Class   seat.BoatClass
 	Classes []seat.BoatClass
 	Among   page.SquadChoice
+	Name    string // that is looked for; "" for everybody
+	Page    page.Paging
 	Squad   lineup.BoatSquad
 	Bands   []squadBand
+	Missing []lineup.CandidateGap // the first of those
+	Further int                   // how many more they are
 	Files   *page.Files
 	Least   float64 // W, of the bars
 	Most    float64
@@ -73,20 +79,56 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 	if p.Squad, err = s.service.Lineup.SquadFor(r.Context(), ask); err != nil {
 		return err
 	}
+	p.scale()
+	found, err := s.named(r)
+	if err != nil {
+		return err
+	}
+	p.Name = found.name
+	p.Squad.Candidates = slices.DeleteFunc(p.Squad.Candidates, func(c lineup.BoatCandidate) bool { return !found.has(c.AthleteID) })
+	p.Squad.Missing = slices.DeleteFunc(p.Squad.Missing, func(a lineup.CandidateGap) bool { return !found.has(a.AthleteID) })
+	p.Page = page.PageOf(r, len(p.Squad.Candidates))
+	p.Missing = p.Squad.Missing[:min(len(p.Squad.Missing), page.PerPage)]
+	p.Further = len(p.Squad.Missing) - len(p.Missing)
 	p.band()
 	return s.Pages.Show(w, http.StatusOK, "squad", p)
 }
 
-// band sorts the squad into its bands.
-func (p *squadPage) band() {
+// foundNames are the athletes who have something in the name.
+type foundNames struct {
+	name string // "": everybody is one
+	ids  map[int64]bool
+}
+
+func (f *foundNames) has(id int64) bool { return f.name == "" || f.ids[id] }
+
+// named finds the athletes whom a request looks for.
+func (s *site) named(r *http.Request) (*foundNames, error) {
+	f := &foundNames{name: strings.TrimSpace(r.URL.Query().Get("name")), ids: map[int64]bool{}}
+	if f.name == "" {
+		return f, nil
+	}
+	list, err := s.service.Club.Athletes(r.Context(), club.ListRequest{Name: f.name})
+	for i := range list.Athletes {
+		f.ids[list.Athletes[i].ID] = true
+	}
+	return f, err
+}
+
+// scale fits the bars to the whole squad, so that they are the same on every page.
+func (p *squadPage) scale() {
 	for i, m := range p.Squad.Candidates {
 		p.Most = max(p.Most, m.HighW)
 		if i == 0 || m.LowW < p.Least {
 			p.Least = m.LowW
 		}
 	}
+}
+
+// band sorts those on the page into their bands.
+func (p *squadPage) band() {
 	at := func(power float64) float64 { return 100 * (power - p.Least) / (p.Most - p.Least) }
-	for _, m := range p.Squad.Candidates {
+	for _, m := range p.Squad.Candidates[p.Page.First-1 : p.Page.Last] {
 		if len(p.Bands) == 0 || p.Bands[len(p.Bands)-1].Number != m.Band {
 			p.Bands = append(p.Bands, squadBand{Number: m.Band})
 		}

@@ -1,29 +1,29 @@
-package club
+package page
 
 import (
 	"net/http"
 	"strconv"
 )
 
-// perPage is how many athletes stand on one page, by our own judgement: what is looked
-// over without a search. All are in the files.
-const perPage = 100
+// PerPage is how many athletes stand on one page, by our own judgement: what is looked
+// over without a search, and what a phone takes. All are in the files.
+const PerPage = 100
 
-// paging is where a page stands in a list.
-type paging struct {
+// Paging is where a page stands in a list.
+type Paging struct {
 	First, Last, All int    // numbers of the lines shown, from 1, and how many there are
 	Earlier, Later   string // addresses of the pages before and after; "" for none
 }
 
-// pageOf finds the page that a request asks for of a list: the nearest there is.
-func pageOf(r *http.Request, all int) paging {
-	pages := max(1, (all+perPage-1)/perPage)
+// PageOf finds the page that a request asks for of a list: the nearest there is.
+func PageOf(r *http.Request, all int) Paging {
+	pages := max(1, (all+PerPage-1)/PerPage)
 	asked, err := strconv.Atoi(r.URL.Query().Get("page"))
 	if err != nil {
 		asked = 1
 	}
 	asked = max(1, min(asked, pages))
-	p := paging{First: (asked-1)*perPage + 1, Last: min(asked*perPage, all), All: all}
+	p := Paging{First: (asked-1)*PerPage + 1, Last: min(asked*PerPage, all), All: all}
 	if asked > 1 {
 		p.Earlier = pageAt(r, asked-1)
 	}
