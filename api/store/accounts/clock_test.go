@@ -40,7 +40,7 @@ func wantLinks(t *testing.T, s *store.Store, c *setClock, name string, want erro
 // addLinks makes a link of every kind that is good for a time.
 func addLinks(t *testing.T, s *store.Store, c *setClock, name string, life time.Duration) {
 	t.Helper()
-	account := storetest.Must(s.AddAccount(storetest.Ctx, coach("Anna "+name), "x"))
+	account := storetest.Must(storetest.AddAccount(s, coach("Anna "+name), "x"))
 	for _, kind := range kinds {
 		l := store.Link{Kind: kind, Name: name, Role: "coach", CreatedBy: "Anna", ExpiresAt: c.at.Add(life)}
 		if kind == "password" {
@@ -91,9 +91,9 @@ func TestALinkThatNobodyTriedExpiresToo(t *testing.T) {
 	storetest.Must(s.Accounts(storetest.Ctx))
 	c.at = c.at.Add(-time.Hour)
 	wantLinks(t, s, c, "old", store.ErrExpired)
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Cleo"), "x"))
+	storetest.Must(storetest.AddAccount(s, coach("Cleo"), "x"))
 	c.at = c.at.Add(-time.Hour)
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Dora"), "x"))
+	storetest.Must(storetest.AddAccount(s, coach("Dora"), "x"))
 	wantLinks(t, s, c, "old", store.ErrExpired)
 }
 
@@ -116,10 +116,10 @@ func TestWhatAFastClockMadeLastsNoLonger(t *testing.T) {
 	s, c := timed(t)
 	c.at = c.at.Add(48 * time.Hour)
 	addLinks(t, s, c, "ahead", time.Hour)
-	account := storetest.Must(s.AddAccount(storetest.Ctx, coach("Bert"), "x"))
+	account := storetest.Must(storetest.AddAccount(s, coach("Bert"), "x"))
 	storetest.Must(s.AddToken(storetest.Ctx, store.Token{AccountID: account, Name: "logger", Scopes: "read", ExpiresAt: c.at.Add(time.Hour)}, "token"))
 	c.at = c.at.Add(-48 * time.Hour)
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Cleo"), "x")) // any write
+	storetest.Must(storetest.AddAccount(s, coach("Cleo"), "x")) // any write
 	wantLinks(t, s, c, "ahead", nil)
 	storetest.WantEqual(t, storetest.Must(s.Token(storetest.Ctx, "token")).ExpiresAt, c.at.Add(time.Hour))
 	c.at = c.at.Add(time.Hour)
@@ -144,7 +144,7 @@ func TestASessionThatEndedStaysSoWhenTheClockGoesBack(t *testing.T) {
 	c.at = c.at.Add(-48 * time.Hour)
 	want("short", false)
 	want("long", true)
-	storetest.Must(s.AddAccount(storetest.Ctx, coach("Cleo"), "x"))
+	storetest.Must(storetest.AddAccount(s, coach("Cleo"), "x"))
 	want("short", false)
 	want("long", true)
 }
