@@ -17,13 +17,18 @@ import (
 	"thole/api"
 	"thole/api/access"
 	"thole/api/apitest"
+	"thole/api/store"
 	"thole/api/storetest"
 )
 
 // demoServer serves the interface over the demo club to a coach who is signed in.
 func demoServer(t testing.TB) *echo.Echo {
 	t.Helper()
-	s := api.NewService(storetest.Open(t))
+	records := storetest.Open(t)
+	if _, err := storetest.AddAccount(records, store.Account{Name: "Ines", Role: "coach"}, "row the boat gently"); err != nil {
+		t.Fatal(err)
+	}
+	s := api.NewService(records)
 	t.Cleanup(s.Close)
 	if err := s.Demo.FillDemo(t.Context()); err != nil {
 		t.Fatal(err)
@@ -68,7 +73,10 @@ func writable(t testing.TB) (paths []string) {
 // collection lists them.
 func things(t testing.TB, e http.Handler, path string) (list []string) {
 	t.Helper()
-	collection, rest, _ := strings.Cut(path, "/{")
+	collection, rest, many := strings.Cut(path, "/{")
+	if !many {
+		return []string{path} // there is one of it
+	}
 	parameter, below, _ := strings.Cut(rest, "}")
 	w := ask(e, http.MethodGet, collection, "")
 	if w.Code != http.StatusOK {

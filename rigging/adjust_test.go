@@ -93,6 +93,8 @@ func TestAdjustmentsAreChecked(t *testing.T) {
 		{"min is no number", change(func(a *rigging.Adjustment) { a.Min = nan }), "adjust.heel_to_pin.min", rigging.ProblemMissing},
 		{"no step", change(func(a *rigging.Adjustment) { a.Step = 0 }), "adjust.heel_to_pin.step", rigging.ProblemRange},
 		{"step backwards", change(func(a *rigging.Adjustment) { a.Step = -0.01 }), "adjust.heel_to_pin.step", rigging.ProblemRange},
+		{"a step nobody reads", change(func(a *rigging.Adjustment) { a.Step = 0.00009 }), "adjust.heel_to_pin.step", rigging.ProblemRange},
+		{"a step beyond any range", change(func(a *rigging.Adjustment) { a.Step = 0.201 }), "adjust.heel_to_pin.step", rigging.ProblemRange},
 		{"unknown setting", add("rudder"), "adjust.rudder", rigging.ProblemUnknown},
 		{"setting of sweep", add(rigging.SettingSpread), "adjust.spread", rigging.ProblemMismatch},
 		{"setting without a part", add(rigging.SettingSternPitch), "adjust.stern_pitch", rigging.ProblemMismatch},

@@ -33,6 +33,11 @@ func TestClassArcs(t *testing.T) {
 		{rigging.Group{Class: class("8+"), Sex: rigging.Female, Age: 12, Level: rigging.Championship}, 46, 33 - 8./3},
 		{rigging.Group{Class: class("8+"), Sex: rigging.Male, Age: 50, Level: rigging.Championship}, 53, 34},
 		{rigging.Group{Class: class("8+"), Sex: rigging.Male, Age: 62}, 47, 33},
+		{rigging.Group{Class: class("1x"), Sex: rigging.Male, Age: 13, Level: rigging.Championship}, 59, 44 - 7./3}, // a birthday ends a category
+		{rigging.Group{Class: class("1x"), Sex: rigging.Male, Age: 15, Level: rigging.Championship}, 62, 44 - 4./3},
+		{rigging.Group{Class: class("1x"), Sex: rigging.Male, Age: 17, Level: rigging.Championship}, 64, 44 - 2./3},
+		{rigging.Group{Class: class("8+"), Sex: rigging.Male, Age: 60, Level: rigging.Championship}, 50, 34},
+		{rigging.Group{Class: class("8+"), Sex: rigging.Male, Age: 70, Level: rigging.Championship}, 47, 34},
 		{rigging.Group{Class: class("8+"), Sex: rigging.Male, Age: 75, Level: rigging.Championship}, 47, 34},
 		{rigging.Group{Class: class("8+"), Sex: rigging.Male, Age: 19, Level: rigging.Championship}, 56, 34},
 	} {

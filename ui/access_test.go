@@ -54,7 +54,7 @@ var forAthletes = strings.Fields(`
 	GET_/api/v1/boats GET_/api/v1/boats/:id GET_/api/v1/boats/:id/changes GET_/api/v1/boats/:id/rig
 	GET_/api/v1/oars GET_/api/v1/oars/:id GET_/api/v1/oars/:id/changes GET_/api/v1/oars/:id/boats
 	GET_/api/v1/athletes/:id+ GET_/api/v1/athletes/:id/changes+ GET_/api/v1/athletes/:id/measures+ POST_/api/v1/athletes/:id/measures+
-	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me GET_/api/v1/tokens POST_/api/v1/tokens DELETE_/api/v1/tokens/:id
+	GET_/api/v1/athletes/:id/ergometer+ GET_/api/v1/me GET_/api/v1/me/usage PUT_/api/v1/me/usage GET_/api/v1/usage GET_/api/v1/tokens POST_/api/v1/tokens DELETE_/api/v1/tokens/:id
 	GET_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats+ POST_/api/v1/athletes/:id/seats/:seat/send+ DELETE_/api/v1/athletes/:id/seats/:seat+
 	GET_/api/v1/recordings+ GET_/api/v1/recordings/:id+ GET_/api/v1/recordings/:id/changes+ GET_/api/v1/recordings/:id/samples+
 	PUT_/api/v1/recordings/:id+ PUT_/api/v1/recordings/:id/mark+ DELETE_/api/v1/recordings/:id+ POST_/api/v1/recordings+ POST_/api/v1/curves+

@@ -40,9 +40,9 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 	f.Owners, f.Gate, f.Uploads = service, service.Club.Gate, service.Club.Uploads
 	site := people.NewSite(f, service, gate)
 	mux := http.NewServeMux()
-	rules := map[string]access.Rule{}
+	rules, readers := map[string]access.Rule{}, usage.NewReaders(service.People, log)
 	for pattern, route := range Routes(f, service, site) {
-		mux.Handle(pattern, usage.Handler(service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm), page.MaxForm))
+		mux.Handle(pattern, readers.Handler(service.Once.Forms(rememberSquad(f.Guarded(route)), page.MaxForm), page.MaxForm))
 		rules[pattern] = route.Access
 	}
 	extras := site.Extras()

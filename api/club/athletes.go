@@ -411,7 +411,8 @@ func (f *AthleteFields) Stored() store.Athlete {
 // judgement: more is a side that is not rowed.
 const LongestSideCost = 60
 
-// longestLife bounds birth dates, years.
+// longestLife bounds birth dates, years: an older date is a slip of the pen (our
+// judgement).
 const longestLife = 110
 
 // CheckAthlete checks what is known of an athlete, and who says so.

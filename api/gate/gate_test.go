@@ -12,6 +12,8 @@ import (
 	"testing"
 	"testing/synctest"
 	"time"
+
+	"thole/api/access"
 )
 
 // small is a gate that is soon full.
@@ -131,6 +133,41 @@ func TestUploadsAreBoundedInNumber(t *testing.T) {
 	}
 	if count, _ := u.Load(); count != mostUploads {
 		t.Errorf("%d", count)
+	}
+}
+
+// TestAthletesHoldUpNoCoach: one file of each comes in at a time, four of all of them, and
+// the rest of the room is for others.
+func TestAthletesHoldUpNoCoach(t *testing.T) {
+	u := NewUploads()
+	sends := func(role access.Role, account int64) (func(), error) {
+		r := httptest.NewRequest(http.MethodPost, "/", strings.NewReader("x"))
+		return u.Admit(httptest.NewRecorder(), r.WithContext(access.With(t.Context(), &access.Viewer{Role: role, Account: account})))
+	}
+	first, err := sends(access.Athlete, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := sends(access.Athlete, 1); !errors.Is(err, errOneOfYours) {
+		t.Errorf("a second one: %v", err)
+	}
+	for account := range int64(ofAthletes - 1) {
+		if _, err := sends(access.Athlete, 2+account); err != nil {
+			t.Errorf("athlete %d: %v", 2+account, err)
+		}
+	}
+	if _, err := sends(access.Athlete, 9); !errors.Is(err, errCrowded) {
+		t.Errorf("one athlete too many: %v", err)
+	}
+	for range mostUploads - ofAthletes {
+		if _, err := sends(access.Coach, 10); err != nil {
+			t.Errorf("a coach: %v", err)
+		}
+	}
+	first()
+	first() // once is enough
+	if _, err := sends(access.Athlete, 1); err != nil {
+		t.Errorf("after the first has come: %v", err)
 	}
 }
 

@@ -8,12 +8,14 @@ import (
 	"sync"
 	"time"
 
+	"thole/api/access"
 	"thole/api/wire"
 )
 
 // Bounds of files on their way in, by our own judgement.
 const (
 	mostUploads = 8                // at a time
+	ofAthletes  = 4                // of these those of athletes, one each: they hold up no coach
 	mostBytes   = 2 << 30          // of all of them together
 	longest     = 15 * time.Minute // that one may take over a poor line
 	stalled     = 30 * time.Second // without a byte, after which it is given up
@@ -25,13 +27,29 @@ type Uploads struct {
 	count int
 	bytes int64
 	most  int64
+
+	athletes map[int64]bool // accounts of athletes whose files are coming in
 }
 
 // NewUploads returns bounds with nothing on its way in.
-func NewUploads() *Uploads { return &Uploads{most: mostBytes} }
+func NewUploads() *Uploads { return &Uploads{most: mostBytes, athletes: map[int64]bool{}} }
 
 // errCrowded says that too many files are coming in.
 var errCrowded = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "too many files are coming in at once: try again in a minute"}
+
+// errOneOfYours says that an athlete sends two files at once.
+var errOneOfYours = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "a file of yours is still coming in: send the next one when it has"}
+
+// crowded says why there is no room for one more file of who sends it.
+func (u *Uploads) crowded(v *access.Viewer, length int64) error {
+	switch {
+	case v.Role == access.Athlete && u.athletes[v.Account]:
+		return errOneOfYours
+	case u.count >= mostUploads, u.bytes+max(0, length) > u.most, v.Role == access.Athlete && len(u.athletes) >= ofAthletes:
+		return errCrowded
+	}
+	return nil
+}
 
 // Admit lets the body of a request come in for longer than others take, as long as
 // it keeps coming; done is to be called when it has been read. The error is a
@@ -48,10 +66,15 @@ func (u *Uploads) Admit(w http.ResponseWriter, r *http.Request) (done func(), er
 	}
 	u.mu.Lock()
 	defer u.mu.Unlock()
-	if u.count >= mostUploads || u.bytes+max(0, r.ContentLength) > u.most {
-		return nil, errCrowded
+	v := access.From(r.Context())
+	if err := u.crowded(v, r.ContentLength); err != nil {
+		return nil, err
 	}
 	u.count++
+	if v.Role == access.Athlete {
+		u.athletes[v.Account] = true
+		body.athlete = v.Account
+	}
 	r.Body = body
 	return body.done, nil
 }
@@ -70,6 +93,7 @@ type counted struct {
 	until   time.Time
 	of      *Uploads
 	read    int64
+	athlete int64 // account of the athlete who sends it; 0 for others
 	over    bool
 }
 
@@ -108,5 +132,6 @@ func (b *counted) done() {
 	}
 	b.over = true
 	b.of.count--
+	delete(b.of.athletes, b.athlete)
 	b.of.bytes -= b.read
 }

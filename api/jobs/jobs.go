@@ -46,7 +46,26 @@ const (
 	maxAtOnce  = 2  // that work together
 	maxRunning = 16 // that work or wait
 	maxKept    = 64
+
+	// Athletes, by our own judgement, so that they hold up no coach.
+	maxOfAthlete  = 2 // of one that work or wait
+	maxOfAthletes = 8 // of all of them
+	maxKeptOfOne  = 6 // of one that are remembered
 )
+
+// full reports whether no more work of who asks is taken.
+func (j *queue) full(v *access.Viewer) bool {
+	own, athletes := 0, 0
+	for _, w := range j.all {
+		if w.State == "running" && w.athlete != 0 {
+			athletes++
+			if w.account == v.Account {
+				own++
+			}
+		}
+	}
+	return j.running() >= maxRunning || v.Role == access.Athlete && (own >= maxOfAthlete || athletes >= maxOfAthletes)
+}
 
 func newQueue(log *slog.Logger) *queue {
 	stop, end := context.WithCancel(context.Background())
@@ -104,7 +123,7 @@ func forWhomAsked(job, asked context.Context) context.Context {
 func (j *queue) start(asked context.Context, work func(context.Context) (any, error)) (*job, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	if j.running() >= maxRunning {
+	if j.full(access.From(asked)) {
 		return nil, ErrBusy
 	}
 	ctx, cancel := context.WithCancel(j.stop)
@@ -112,6 +131,9 @@ func (j *queue) start(asked context.Context, work func(context.Context) (any, er
 	w := &job{Job: wire.Job{ID: rand.Text(), State: "running"}, account: access.From(asked).Account, athlete: access.From(asked).Athlete, cancel: cancel, ended: make(chan struct{})}
 	j.all[w.ID] = w
 	j.line = append(j.line, w.ID)
+	if w.athlete != 0 {
+		j.forgetOf(w.account)
+	}
 	j.forget()
 	ctx = WithProgress(ctx, func(done, total int64) {
 		j.mu.Lock()
@@ -206,6 +228,21 @@ func (s *Service) Forget(athlete int64) {
 			w.cancel()
 			delete(j.all, id)
 			j.line = slices.DeleteFunc(j.line, func(other string) bool { return other == id })
+		}
+	}
+}
+
+// forgetOf drops the oldest jobs of an account that have ended, all but the newest few.
+func (j *queue) forgetOf(account int64) {
+	n := 0
+	for i := len(j.line) - 1; i >= 0; i-- {
+		w := j.all[j.line[i]]
+		if w.account != account {
+			continue
+		}
+		if n++; n > maxKeptOfOne && w.State != "running" {
+			delete(j.all, w.ID)
+			j.line = slices.Delete(j.line, i, i+1)
 		}
 	}
 }

@@ -285,3 +285,53 @@ func TestARemovedAthletesJobsGo(t *testing.T) {
 		t.Errorf("another's: %v", err)
 	}
 }
+
+// TestAthletesHoldUpNoCoach: two jobs of one athlete, eight of all, and a few of each that
+// are remembered.
+func TestAthletesHoldUpNoCoach(t *testing.T) {
+	s := newService(t)
+	as := func(role access.Role, account int64) context.Context {
+		v := &access.Viewer{Role: role, Account: account}
+		if role == access.Athlete {
+			v.Athlete = account
+		}
+		return access.With(t.Context(), v)
+	}
+	coachs := started(t, s, func(context.Context) (any, error) { return 1, nil })
+	looked(t, s, coachs.ID, ended)
+	for range kept + 6 {
+		job, err := s.StartJob(as(access.Athlete, 1), func(context.Context) (any, error) { return 2, nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		looked(t, s, job.ID, ended)
+	}
+	if _, err := s.Job(t.Context(), JobRequest{ID: coachs.ID}); err != nil || len(s.queue.line) > 10 || len(s.queue.line) != len(s.queue.all) {
+		t.Errorf("a coach's job is forgotten for an athlete's: %v, %d are kept", err, len(s.queue.line))
+	}
+	w := &work{goOn: make(chan struct{})}
+	start := func(role access.Role, account int64) error {
+		_, err := s.StartJob(as(role, account), w.run)
+		return err
+	}
+	for account := range int64(4) {
+		if err := errors.Join(start(access.Athlete, 1+account), start(access.Athlete, 1+account)); err != nil {
+			t.Fatal(err)
+		}
+		if err := start(access.Athlete, 1+account); !errors.Is(err, ErrBusy) {
+			t.Errorf("a third job of one athlete: %v", err)
+		}
+	}
+	if err := start(access.Athlete, 9); !errors.Is(err, ErrBusy) {
+		t.Errorf("a ninth job of athletes: %v", err)
+	}
+	for range accepted - 8 {
+		if err := start(access.Coach, 10); err != nil {
+			t.Errorf("a coach's: %v", err)
+		}
+	}
+	if err := start(access.Coach, 10); !errors.Is(err, ErrBusy) {
+		t.Errorf("one too many: %v", err)
+	}
+	close(w.goOn)
+}

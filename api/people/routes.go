@@ -12,6 +12,10 @@ import (
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
 		rest.Get("/api/v1/me", "See who you are", "The account behind the request, with its role, and what the token may be used for.", s.Me).For(access.Everyone),
+		rest.Get("/api/v1/me/usage", "Show your units and words", "How your pages have units and words: as you chose, or as the club. Where the server has no accounts, as the club.", s.OwnUsage).For(access.Everyone),
+		rest.Put("/api/v1/me/usage", "Choose your units and words", "They follow you to every device that you sign in on. Files and the interface of programs stay as they are.", s.SetOwnUsage).For(access.Everyone),
+		rest.Get("/api/v1/usage", "Show the club's units and words", "What counts for whoever chose nothing, and for links that are opened without an account.", s.ClubUsage).For(access.Everyone),
+		rest.Put("/api/v1/usage", "Choose the club's units and words", "For whoever chose nothing, and for links that are opened without an account.", s.SetClubUsage).For(access.Coaches),
 		rest.Get("/api/v1/tokens", "List your tokens", "With which programs do what your account may, the newest first; never their secrets.", s.TokenList).Paged().For(access.Everyone),
 		rest.Create("/api/v1/tokens", "Make a token", "It lasts a year. A token makes none that may do more than itself, or lasts longer. The secret is answered this once.", s.MakeToken).For(access.Everyone),
 		rest.Remove("/api/v1/tokens/:id", "End a token of yours", "Programs that use it are refused from then on.", s.DropToken).For(access.Everyone),

@@ -33,6 +33,7 @@ var Areas = []Area{
 	{"links", "Links", "Read-only links to one page, with an end."},
 	{"invitations", "Invitations", "Links by which people come to have accounts."},
 	{"accounts", "Accounts", "Who may use the server, as what."},
+	{"usage", "Units and words", "How the club's pages have units and words; each account's own stands under me."},
 	{"tokens", "Tokens", "What programs show to be let in as somebody."},
 	{"me", "Who asks", "The account behind the request."},
 	{"examples", "Examples", "An invented club to try things out on, loaded and removed as a whole."},

@@ -34,6 +34,7 @@ var clips = []filmed{
 	{11, "Sanna Pirkola", "Wren", 1, "catch", -64.5, 0.117, "", true},
 	{70, "Ingrid Sollberg", "Old Friday", 4, "catch", 0, 0.150, "", false},
 	{16, "Ingrid Sollberg", "Old Friday", 4, "catch", 0, 0.133, "", false},
+	{24, "Aurel Dascalu", "Marl", 3, "catch", 0, 0.183, "Dips before the reach is full.", false},
 	{16, "Ruth Amsel", "Old Friday", 2, "catch", 0, 0.217, "Waits with the blade at the water.", false},
 }
 

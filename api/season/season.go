@@ -155,6 +155,7 @@ var usualCrews = map[string][]string{
 	"Marl":       {"Kofi Mensah-Bright", "Tomas Verhelde", "Aurel Dascalu", "Jonas Wickstead"},
 	"Old Friday": {"Lotte Brandvold", "Ruth Amsel", "Maeve Tarrant", "Ingrid Sollberg"},
 	"Wren":       {"Sanna Pirkola"},
+	"Brimstone":  {"Jonas Wickstead", "Davide Roncalli"},
 }
 
 func (f *filling) crews(ctx context.Context) error {

@@ -89,7 +89,7 @@ var toolsFor = []struct {
 	tool     string
 	settings []rigging.Setting
 }{
-	{"steel tape, marked in mm", nil},
+	{"steel tape", nil},
 	{"straight-edge across the saxboards, and a spirit level", []rigging.Setting{rigging.SettingGateHeight, rigging.SettingGateDifference, rigging.SettingHeelDepth}},
 	{"spanners for the rigger bolts and the pin, two of the pin's size", []rigging.Setting{rigging.SettingSpan, rigging.SettingSpread, rigging.SettingSternPitch, rigging.SettingOutwardPitch}},
 	{"washers for the gates, or the key of their height adjusters", []rigging.Setting{rigging.SettingGateHeight, rigging.SettingGateDifference}},

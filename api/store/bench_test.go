@@ -71,6 +71,7 @@ func BenchmarkClub(b *testing.B) {
 			return err
 		}},
 		{"an athlete's latest measures", func(ctx context.Context) error { _, err := s.LatestMeasures(ctx, 100, "2026-03-31"); return err }},
+		{"what people wrote", func(ctx context.Context) error { _, err := s.Typed(ctx); return err }},
 		{"ping", func(ctx context.Context) error { return s.Ping(ctx) }},
 	} {
 		b.Run(c.name, func(b *testing.B) {

@@ -44,6 +44,7 @@ var partsOf = []struct{ table, where string }{
 	{"edits", "athlete_id = ?1 OR of_athlete = ?1"},
 	{"accounts", "athlete_id = ?1"},
 	{"tokens", "account_id IN (SELECT id FROM accounts WHERE athlete_id = ?1)"},
+	{"usages", "account_id IN (SELECT id FROM accounts WHERE athlete_id = ?1)"},
 	{"links", "athlete_id = ?1 OR account_id IN (SELECT id FROM accounts WHERE athlete_id = ?1)"},
 }
 

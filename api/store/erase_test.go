@@ -25,6 +25,7 @@ func fillAbout(t *testing.T, s *store.Store, word string) (id, race int64) {
 		INSERT INTO squads (id, version, name, name_key) VALUES (1, 1, 'Men', 'men');
 		INSERT INTO squad_athletes (squad_id, athlete_id) VALUES (1, %[1]d);
 		INSERT INTO accounts (id, name, name_key, hash, created_at, role, athlete_id) VALUES (5, '%[2]s2', 'x', 'secret', '2026-01-01T10:00:00.000Z', 'athlete', %[1]d);
+		INSERT INTO usages (account_id, body_lengths, rig_lengths, masses, sides, days, decimals) VALUES (5, 'ft_in', 'in', 'lb', 'stroke_bow', 'mdy', 'comma');
 		INSERT INTO tokens (account_id, name, hash, scopes, created_at, expires_at) VALUES (5, '%[2]s', 'secret', 'read', '2026-01-01T10:00:00.000Z', '2027-01-01T10:00:00.000Z');
 		INSERT INTO links (kind, hash, name, athlete_id, created_by, created_at, expires_at) VALUES ('measuring', 'secret', '%[2]s', %[1]d, 'Anna', '2026-01-01T10:00:00.000Z', '2027-01-01T10:00:00.000Z');
 		INSERT INTO saved_seats (athlete_id, name, address, note, saved_by, saved_at) VALUES (%[1]d, '%[2]s', '/seat', '', '%[2]s2', '2026-01-01T10:00:00.000Z');

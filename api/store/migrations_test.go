@@ -122,6 +122,9 @@ var rowsAddedAt = map[int]string{
 			(4, 1, '1', 'port', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z'), (5, 1, '1', 'starboard', '2026-03-15', 'b.csv', '', '{}', '', '2026-03-15T10:00:00.000Z');`,
 	29: `INSERT INTO recordings (id, athlete_id, seat, side, recorded_on, source_file, mapping_name, thresholds, note, entered_at, entered_by, kept_with) VALUES
 			(6, 1, '1', '', '2026-03-16', 'c.csv', '', '{}', '', '2026-03-16T10:00:00.000Z', 'Anna', 6);`,
+	30: `INSERT INTO accounts (id, name, name_key, hash, created_at, role) VALUES (3, 'Bert', 'bert', 'h', '2026-03-15T10:00:00.000Z', 'boatman');
+		INSERT INTO usages (id, account_id, body_lengths, rig_lengths, masses, sides, days, decimals) VALUES
+			(1, 1, 'ft_in', 'in_fractions', 'lb', 'stroke_bow', 'mdy', 'comma'), (2, NULL, 'cm', 'mm', 'kg', 'port_starboard', 'ymd', 'point');`,
 }
 
 // movedCells are the values that a step moved elsewhere or wrote in another

@@ -97,6 +97,7 @@ type (
 	Sessions  = accounts.Sessions
 	Task      = accounts.Task
 	Token     = accounts.Token
+	Usage     = accounts.Usage
 )
 
 // Words that stand in columns, and the kinds of records that carry a version.

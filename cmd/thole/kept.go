@@ -83,7 +83,8 @@ func (k *kept) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 func keyOf(r *http.Request) string {
 	reach := page.ReachOf(r.Context())
 	reach.Client = page.Reach{}.Client // whence somebody asks changes no answer
-	return fmt.Sprintf("%q", []any{*access.From(r.Context()), reach, r.URL.RequestURI(), page.Who(r), readers.Asked(r), r.Header.Values("Accept"), r.Header.Values("HX-Request")})
+	browsers, _ := readers.Kept(r)     // an account's usage is on record, and so is the club's
+	return fmt.Sprintf("%q", []any{*access.From(r.Context()), reach, r.URL.RequestURI(), page.Who(r), browsers, r.Header.Values("Accept"), r.Header.Values("HX-Request")})
 }
 
 func (k *kept) find(of, key string) *keptAnswer {

@@ -63,7 +63,7 @@ func oarText(now, low, high *float64) string {
 	case *low == *high:
 		return text + ", fixed"
 	}
-	return text + " (" + page.Plain(*low) + " to " + page.Plain(*high) + ")"
+	return text + " (" + page.Plain(*low) + " to " + page.Plain(*high) + " cm)"
 }
 
 // oarForm is the page of one set, or of a new one.

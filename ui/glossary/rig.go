@@ -60,8 +60,8 @@ var rigTerms = []Term{
 		Says: "Hatchet, large hatchet or Macon: its length sets where the force acts, and its height how deep the shaft runs."},
 	{Key: "washer", Name: "Washer under the gate", Labels: []string{"washer"}, Says: "A ring on the pin that raises the gate by its thickness."},
 	{Key: "clam", Name: "Clam on the oar", Labels: []string{"clam"}, Says: "A clip at the collar that lengthens the inboard by its thickness."},
-	{Key: "port", Name: "Port", Says: "The side of the boat on the left of the cox, who looks towards the bow. In a boat rigged the usual way, stroke side."},
-	{Key: "starboard", Name: "Starboard", Says: "The side of the boat on the right of the cox. In a boat rigged the usual way, bow side."},
+	{Key: "port", Name: "Port", Says: "The side of the boat on the left of the cox, who looks towards the bow. Stroke side in a boat rigged the usual way, and on the pages of who chose that word."},
+	{Key: "starboard", Name: "Starboard", Says: "The side of the boat on the right of the cox. Bow side in a boat rigged the usual way, and on the pages of who chose that word."},
 	{Key: "hull-mass", Name: "Hull mass", Measure: "hull-mass", Says: "The boat with riggers and shoes, without oars, dry."},
 	{Key: "waterline", Name: "Waterline length", Labels: []string{"waterline beam"}, Says: "Length and width of the hull where it cuts the water, with its crew.", Source: "heights"},
 }

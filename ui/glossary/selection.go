@@ -76,6 +76,6 @@ var workTerms = []Term{
 	{Key: "tolerance", Name: "Tolerance", Says: "How near to set a measure: 2 mm for pins, collars and gates, 5 mm for oars and stretchers.", Source: "fit"},
 	{Key: "may-move", Name: "What can be moved", Labels: []string{"may move"}, Says: "From where to where a setting of this boat can be moved, and in which steps."},
 	{Key: "final-checks", Name: "Final checks", Labels: []string{"final checks, each by hand", "before every outing"}, Says: "What is checked by hand after the work, before anyone rows.", Source: "care"},
-	{Key: "centimetres", Name: "What does a centimetre do?", Labels: []string{"what a centimetre does"}, Says: "What moving one setting by one centimetre or degree changes, everything else held."},
+	{Key: "centimetres", Name: "What does a small move do?", Labels: []string{"what a small move does"}, Says: "What moving one setting by one centimetre or degree changes, everything else held."},
 	{Key: "cautions", Name: "Cautions", Says: "What can hurt or break. The rules of your federation and club, and licensed medical practice, come first.", Source: "care"},
 }

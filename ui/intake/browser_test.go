@@ -25,7 +25,7 @@ func TestATableComesInWithoutScript(t *testing.T) {
 	b.Show("light", 375)
 	b.Open(c.URL + "/squad/import")
 	b.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}), chromedp.Click(chromedp.CSS("button[type=submit]")), chromedp.WaitVisible(chromedp.CSS(".squadplan")))
-	uitest.WantIn(t, "look", b.Text("main"), "port costs: 1 s → 2 s", "born 2004-02-03.")
+	uitest.WantIn(t, "look", b.Text("main"), "port costs: 1 s → 2 s", "born 3 Feb 2004.")
 	if out := uitest.Ask[int](b, `[...document.querySelectorAll(".squadplan td:last-child")].filter((d) => d.getBoundingClientRect().right > document.documentElement.clientWidth).length`); out > 0 {
 		t.Errorf("%d cells with changes and doubts begin beyond the edge of a phone", out)
 	}

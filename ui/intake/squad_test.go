@@ -107,7 +107,7 @@ func TestDoubtsOfATableAreTold(t *testing.T) {
 	look := c.Upload("mine.csv", "name,birth_date,test_date,test_distance_m,test_time,note\n"+
 		"Ann,2001-03-02,,,,\nBea,,2026-01-10,2000,7:11.5,windy\nCy,,,,,\n")
 	uitest.WantIn(t, "look", look.Body, "Athletes: 1 new, 0 changed, 2 unchanged. Tests: 0 new, 1 changed, 0 unchanged. 2 to check.",
-		"Another athlete of this name is on record, born 2001-02-03.", "born 2001-03-02",
+		"Another athlete of this name is on record, born 3 Feb 2001.", "born 2 Mar 2001",
 		"The athlete is archived", "time: 7:10.0 → 7:11.5; note: calm → windy")
 }
 
@@ -116,7 +116,7 @@ func TestDoubtsOfATableAreTold(t *testing.T) {
 func TestTheSquadNamesItsDoubts(t *testing.T) {
 	c := clubOf(t, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,2026-01-10,2000,7:02.4\nAnn,,,2026-01-20,2000,8:30.4\nBea,yes,70,2026-01-10,2000,7:05\n")
 	squad := c.Opened("/squad?class=1x")
-	uitest.WantIn(t, "squad", squad, "2000 m in 8:30.4 on 2026-01-20", "#ergometer", "Check the tests", "± W <small>ergometer</small>", "± W <small>water</small>")
+	uitest.WantIn(t, "squad", squad, "2000 m in 8:30.4 on 20 Jan 2026", "#ergometer", "Check the tests", "± W <small>ergometer</small>", "± W <small>water</small>")
 	if strings.Count(squad, "Check the tests") != 1 {
 		t.Error("Bea is in doubt as well")
 	}

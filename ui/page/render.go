@@ -107,7 +107,7 @@ func (p *pages) render(w http.ResponseWriter, status int, page, part string, dat
 		}
 	}
 	if v, ok := w.(*viewing); ok {
-		text = usage.From(v.request.Context()).Rewrite(text)
+		text = usage.Rewrite(v.request.Context(), text)
 	}
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")

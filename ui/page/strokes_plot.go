@@ -15,6 +15,7 @@ type Plot struct {
 	XTicks       []xTick
 	YTicks       []tick
 	XName, YName string
+	Unit         string `json:",omitempty"` // of both axes: "tick" for cm, "" for others
 	Areas        []Shape
 	Lines        []Shape
 	Dots         []Dot

@@ -79,6 +79,7 @@ func (s *Site) Routes() map[string]page.Route {
 		all[pattern] = page.For(route.Access, s.withAccounts(route.Handler))
 	}
 	all["GET /settings"], all["POST /settings"] = page.For(access.Everyone, s.settings), page.For(access.Everyone, s.saveSettings)
+	all["POST /settings/club"] = page.For(access.Coaches, s.saveClubSettings)
 	return all
 }
 

@@ -57,7 +57,13 @@ const secret = "row the boat gently"
 
 func newServer(t *testing.T, secure bool) *server {
 	t.Helper()
-	s := &server{t: t, service: api.NewService(storetest.Copy(t, demoRecords), api.WithAccounts(true)), now: new(time.Time), secure: secure}
+	return serverOver(t, storetest.Copy(t, demoRecords), secure)
+}
+
+// serverOver is a club's records behind a gate.
+func serverOver(t *testing.T, records *store.Store, secure bool) *server {
+	t.Helper()
+	s := &server{t: t, service: api.NewService(records, api.WithAccounts(true)), now: new(time.Time), secure: secure}
 	*s.now = time.Now()
 	s.service.People.Now = func() time.Time { return *s.now }
 	return s.start()

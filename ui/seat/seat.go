@@ -388,6 +388,14 @@ func (s *site) solveOne(ctx context.Context, r *seat.SolveRequest, complaints *p
 	return newSetupView(&solution, class, id)
 }
 
+// withUnit writes what was typed with its unit; a hole has its number behind.
+func withUnit(in *page.Input) string {
+	if in.Unit == "hole" {
+		return "hole " + in.Value
+	}
+	return in.Value + " " + in.Unit
+}
+
 // fill keeps what was typed in the fields, with the complaint beside each.
 func (p *seatPage) fill(typed url.Values, complaints *page.Complaints) {
 	first, more := page.FieldsOfRig(p.Class.Scull)
@@ -401,11 +409,22 @@ func (p *seatPage) fill(typed url.Values, complaints *page.Complaints) {
 	} {
 		*group.into = complaints.Inputs(group.fields, "", typed, &p.Problems)
 	}
+	p.inHoles(p.Rig)
 	p.Problems = append(p.Problems, complaints.Rest()...)
 	p.RigB = new(page.Complaints).Inputs(page.Concat(first, more), second, typed, &p.Problems)
 	for i := range p.RigB {
 		p.RigB[i].Blank = "same"
 		p.Comparing = p.Comparing || p.RigB[i].Value != ""
+	}
+	p.inHoles(p.RigB)
+}
+
+// inHoles says of the stretcher's field that it holds the number of a hole.
+func (p *seatPage) inHoles(fields []page.Input) {
+	for i := range fields {
+		if p.Mark == "hole" && strings.HasSuffix(fields[i].Name, "heel_to_pin_cm") {
+			fields[i].Unit = "hole"
+		}
 	}
 }
 
@@ -455,10 +474,10 @@ func (p *seatPage) Line() string {
 	if !p.Class.Scull {
 		out = "spread_cm"
 	}
-	line := p.Class.Code + " · " + p.value(out) + " / " + p.value("inboard_cm") + " / " + p.value("oar_length_cm")
+	line := p.Class.Code + " · " + p.value(out) + " / " + p.value("inboard_cm") + " / " + p.value("oar_length_cm") + " cm"
 	rower := ""
 	if v := p.value("stature_cm"); v != "" {
-		rower = v + " cm"
+		rower = v + "\u00a0cm" // of a body
 	}
 	if v := p.value("mass_kg"); v != "" {
 		rower = strings.TrimSpace(rower + " " + v + " kg")
@@ -489,13 +508,13 @@ func (p *seatPage) entered() []page.Entry {
 	for _, group := range [][]page.Input{p.Rig, p.RigMore, p.Scale, p.Body, p.Segments, p.Targets, p.Posture, p.Approach, p.Reading} {
 		for _, in := range group {
 			if in.Value != "" {
-				list = append(list, page.Entry{Label: in.Label, Value: in.Value + " " + in.Unit})
+				list = append(list, page.Entry{Label: in.Label, Value: withUnit(&in)})
 			}
 		}
 	}
 	for _, in := range p.RigB {
 		if in.Value != "" {
-			list = append(list, page.Entry{Label: "Second: " + in.Label, Value: in.Value + " " + in.Unit})
+			list = append(list, page.Entry{Label: "Second: " + in.Label, Value: withUnit(&in)})
 		}
 	}
 	return list

@@ -104,7 +104,7 @@ var stepColumns = []table.Column{
 
 // table is the page's table.
 func (p *stepsPage) table() table.Table {
-	t := table.New("What a centimetre does", stepColumns...)
+	t := table.New("What a small move does", stepColumns...)
 	for i := range p.Priced.Steps {
 		step := &p.Priced.Steps[i]
 		row := []any{p.Rows[i].Label, p.Rows[i].Step, -step.CatchDeg, step.FinishDeg, step.ArcDeg, step.LeverRatio, step.HandleFinishCm}

@@ -49,7 +49,7 @@ func newSeatCard(p *sheetPage, s *workSeat) seatCard {
 		c.First = "height"
 	}
 	for _, l := range s.Moving {
-		m := paperMore{Label: l.Label, Found: tenth(l.Found), Set: withUnit(tenth(l.Want), l.Unit), Move: moveAlone(l.Text), Value: l.Value}
+		m := paperMore{Label: l.Label, Found: tenth(l.Found), Set: withUnit(tenth(l.Want), l.Unit), Move: moveAlone(l.Text), Value: l.Value, Unit: l.Unit}
 		if l.Own != "" {
 			m.Move += ", " + l.Own
 		}

@@ -43,7 +43,7 @@ type paperCell struct {
 }
 
 // paperMore is a move without a column of its own.
-type paperMore struct{ Seat, Label, Found, Set, Move, Value string }
+type paperMore struct{ Seat, Label, Found, Set, Move, Value, Unit string }
 
 // newPaper lays a sheet out for paper.
 func newPaper(b *club.Boat, p *sheetPage) paperSheet {
@@ -73,7 +73,7 @@ func newPaper(b *club.Boat, p *sheetPage) paperSheet {
 				row.Gate = newPaperCell(&l)
 			default:
 				if l.Moves {
-					w.More = append(w.More, paperMore{fmt.Sprintf("Seat %d", s.Number), page.LowerFirst(l.Label), l.Found, l.Want + " " + l.Unit, l.Text, l.Value})
+					w.More = append(w.More, paperMore{fmt.Sprintf("Seat %d", s.Number), page.LowerFirst(l.Label), l.Found, l.Want + " " + l.Unit, l.Text, l.Value, l.Unit})
 				}
 			}
 		}
@@ -178,12 +178,12 @@ func paperLead(b *club.Boat, p *sheetPage) string {
 	kept := []string{}
 	for _, s := range [...]struct{ setting, word string }{{"span_cm", ""}, {"spread_cm", ""}, {"inboard_cm", "inboard"}, {"oar_length_cm", "oars"}} {
 		if v, same := sameInAll(p, s.setting); same && v != "" {
-			kept = append(kept, strings.TrimSpace(pick(s.word == "", pins, s.word)+" "+v))
+			kept = append(kept, strings.TrimSpace(pick(s.word == "", pins, s.word)+" "+v+" cm"))
 		}
 	}
 	lead := ""
 	if len(kept) > 0 {
-		lead = strings.Join(kept, ", ") + " cm stay. "
+		lead = strings.Join(kept, ", ") + " stay. "
 	}
 	if len(p.Sheet.Staying) > 0 {
 		lead += "The other seats stay as they are. "

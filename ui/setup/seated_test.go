@@ -26,7 +26,7 @@ func TestTheSeatedCheckByPlainForm(t *testing.T) {
 	address := c.Made(c.Eight())
 	before := c.SheetAt(address)
 	body := c.Opened(address)
-	wantAll(t, body, fmt.Sprintf(`%.1f <small>cm</small>`, before.Seats[3].Planned.Proof.FinishCm), "Full reach, to the stern", fmt.Sprintf(`<td class="num proof">%.1f</td>`, before.Seats[3].Planned.Proof.CatchCm))
+	wantAll(t, body, fmt.Sprintf(`%.1f <small>cm</small>`, before.Seats[3].Planned.Proof.FinishCm), "Full reach, to the stern", fmt.Sprintf(`<td class="num proof" data-m="rig">%.1f</td>`, before.Seats[3].Planned.Proof.CatchCm))
 	form := seatedForm(t, body, 4)
 	form.Set("finish_cm", "49,5")
 	form.Set("catch_cm", "75")

@@ -38,6 +38,9 @@ func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
 	}
 	q := r.URL.Query()
 	p := &comparePage{Options: recordingOptions(list.Recordings), IDA: q.Get("a"), IDB: q.Get("b")}
+	if p.IDA == "" && p.IDB == "" {
+		p.IDA, p.IDB = newestTwo(list.Recordings)
+	}
 	status := http.StatusOK
 	if p.IDA != "" && p.IDB != "" {
 		if err := s.compareTwo(r, p); err != nil {
@@ -52,6 +55,17 @@ func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return s.Pages.Show(w, status, "stroke_compare", p)
+}
+
+// newestTwo are the newest recording and the newest of somebody else, which the page shows
+// before anything is chosen; "" where there are none.
+func newestTwo(list []strokes.RecordingSummary) (a, b string) {
+	for i := range list {
+		if r := &list[i]; r.AthleteID != nil && list[0].AthleteID != nil && *r.AthleteID != *list[0].AthleteID {
+			return strconv.FormatInt(list[0].ID, 10), strconv.FormatInt(r.ID, 10)
+		}
+	}
+	return "", ""
 }
 
 // compareTwo fills in the comparison or what stands in its way.

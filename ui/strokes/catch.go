@@ -203,6 +203,7 @@ func catchPath(c *advice.CatchTry) *page.Plot {
 	}
 	p := page.NewPlot(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
 		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5, 5}, y), "along the water towards the bow, cm", "lower edge over the water, cm")
+	p.Unit = "tick"
 	p.Below("underwater", 0)
 	part := func(class, label, anchor string, dy float64, holds func(b advice.CatchPoint) bool) {
 		var px, py []float64

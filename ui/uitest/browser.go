@@ -238,13 +238,19 @@ func (b *Tab) openForAxe(url string) {
 	if err != nil {
 		b.t.Fatal("run npm ci --prefix ui --ignore-scripts first: ", err)
 	}
+	b.BypassPolicy()
+	b.Open(url)
+	Ask[any](b, "document.querySelectorAll('details').forEach(d => d.open = true)")
+	Ask[any](b, string(checker)+"; 0")
+}
+
+// BypassPolicy lets the checker into the pages that are opened from now on.
+func (b *Tab) BypassPolicy() {
+	b.t.Helper()
 	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, page.SetBypassCSP, page.SetBypassCSPParams{Enabled: true})
 		return err
 	}))
-	b.Open(url)
-	Ask[any](b, "document.querySelectorAll('details').forEach(d => d.open = true)")
-	Ask[any](b, string(checker)+"; 0")
 }
 
 // runAxe checks the page as it stands. What passes is not listed, which on a page of

@@ -2,6 +2,7 @@ package samples
 
 import (
 	"fmt"
+	"maps"
 	"testing"
 	"time"
 
@@ -47,6 +48,18 @@ func init() {
 	}
 	Of["DELETE "+tasksPath+"/:id"] = func(t testing.TB) []Sample {
 		return []Sample{{path: fmt.Sprintf("%s/%d", tasksPath, apitest.Created(t, tasksPath, newTask()))}}
+	}
+	inches := apitest.Object{"body_lengths": "ft_in", "rig_lengths": "in", "masses": "lb", "sides": "stroke_bow", "days": "mdy", "decimals": "comma"}
+	own := apitest.Object{"chosen": true}
+	maps.Copy(own, inches)
+	Of["GET /api/v1/usage"] = func(testing.TB) []Sample { return []Sample{{}} }
+	Of["PUT /api/v1/usage"] = func(testing.TB) []Sample { return []Sample{{Body: inches}} }
+	for method, body := range map[string]apitest.Object{"GET": nil, "PUT": own} {
+		Of[method+" /api/v1/me/usage"] = func(t testing.TB) []Sample {
+			who, _ := tokenOwner(t)
+			askers["/api/v1/me/usage"] = who
+			return []Sample{{path: "/api/v1/me/usage", Body: body}}
+		}
 	}
 	const tokens = "/api/v1/tokens"
 	by := func(who *access.Viewer, rest string, body apitest.Object) []Sample {

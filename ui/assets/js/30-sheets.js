@@ -26,11 +26,41 @@
     } catch { /* kept in memory */ }
   };
   const newKey = () => "phone-" + Date.now().toString(36) + "-" + Array.from(crypto.getRandomValues(new Uint32Array(3)), (n) => n.toString(36)).join("");
-  const parse = (text) => {
-    const clean = text.replace(/[−–]/g, "-").replace(",", ".").replace(/\s|cm|°/g, "");
-    return clean !== "" && isFinite(Number(clean)) ? Number(clean) : null;
+  // Lengths are kept in cm; data-rig of a form tells how its reader has them.
+  const cmOf = { cm: 1, mm: 0.1, in: 2.54, '"': 2.54 };
+  const ownUnit = (form) => (form?.dataset.rig ?? "cm").slice(0, 2);
+  const measure = /^([+-]?)(?:(\d*\.?\d+)(?:[ -]+(\d+)\/(\d+))?|(\d+)\/(\d+))\s*(cm|mm|in|")?$/;
+  const parse = (text, form) => {
+    const clean = text.trim().replace(/[−–]/g, "-").replace(",", ".");
+    if (form && form.dataset.unit !== "cm" || clean === "") {
+      const number = clean.replace(/\s|°/g, "");
+      return number !== "" && isFinite(Number(number)) ? Number(number) : null;
+    }
+    const m = measure.exec(clean);
+    if (!m) return null;
+    const part = m[3] ? m[3] / m[4] : m[5] ? m[5] / m[6] : 0, unit = m[7] ?? ownUnit(form);
+    if (!isFinite(part) || part > 0 && cmOf[unit] !== 2.54) return null;
+    const cm = Math.round((Number(m[2] ?? 0) + part) * cmOf[unit] * 1e4) / 1e4;
+    return m[1] === "-" ? -cm : cm;
   };
-  const plain = (v) => String(Math.round(v * 100) / 100).replace("-", "−");
+  const plain = (v, form) => String(Math.round(v * 100) / 100).replace("-", "−").replace(".", form?.dataset.decimal ?? ".");
+  const fraction = (inches) => {
+    const size = Math.abs(inches);
+    let parts = size < 1 ? 32 : 16;
+    let count = Math.round(size * parts);
+    const whole = Math.floor(count / parts);
+    for (count %= parts; count > 0 && count % 2 === 0; count /= 2) parts /= 2;
+    const text = count === 0 ? String(whole) : (whole > 0 ? whole + " " : "") + count + "/" + parts;
+    return inches < 0 && text !== "0" ? "−" + text : text;
+  };
+  // A length in cm, or in mm where it is a miss, as the form's reader has it.
+  const length = (cm, form, miss) => {
+    if (form.dataset.rig === "in_fractions") return fraction(cm / cmOf.in) + " in";
+    if (form.dataset.rig) return plain(cm / cmOf[form.dataset.rig], form) + " " + form.dataset.rig;
+    return miss ? plain(cm * 10, form) + " mm" : plain(cm, form) + " cm";
+  };
+  // What is kept is a number in cm or degrees, or words such as "hole 7".
+  const said = (text, form) => parse(text) === null || form.dataset.unit !== "cm" ? text : length(parse(text), form).replace(/ cm$/, "");
 
   const lineOf = (id) => document.getElementById(id);
   const show = (line, state, text) => {
@@ -56,10 +86,11 @@
     const value = parse(text);
     if (value === null) return ["todo", text];
     const target = Number(form.dataset.target), within = Number(form.dataset.tolerance), unit = form.dataset.unit;
-    const miss = value - target, mm = unit === "cm";
-    const size = mm ? plain(Math.abs(miss) * 10) + " mm" : plain(Math.abs(miss)) + unit;
-    if (Math.abs(miss) <= within + 1e-6) return ["good", "✓ " + plain(value) + " " + unit];
-    return ["off", "▲ " + plain(value) + " " + unit + ": " + size + (miss > 0 ? " too much" : " too little")];
+    const miss = value - target, cm = unit === "cm";
+    const read = cm ? length(value, form) : plain(value, form) + " " + unit;
+    const size = cm ? length(Math.abs(miss), form, true) : plain(Math.abs(miss), form) + unit;
+    if (Math.abs(miss) <= within + 1e-6) return ["good", "✓ " + read];
+    return ["off", "▲ " + read + ": " + size + (miss > 0 ? " too much" : " too little")];
   };
 
   // What is left: moves without a reading that lies within its tolerance.
@@ -91,7 +122,7 @@
 
   const keep = (line, text) => {
     const form = line.querySelector("form");
-    const value = parse(text);
+    const value = parse(text, form);
     const counted = value === null && /\p{L}|#/u.test(text); // washers, clams, holes: the server knows what they make
     if (value === null && !counted) {
       show(line, "bad", "✗ “" + text + "” is not a number.");
@@ -158,7 +189,7 @@
     if (form.matches(".reading")) {
       event.preventDefault();
       const input = form.elements.value;
-      if (event.submitter && event.submitter.name === "as_on_sheet") input.value = form.elements.target.value;
+      if (event.submitter && event.submitter.name === "as_on_sheet") input.value = form.elements.target.value + (form.dataset.rig ? " cm" : "");
       if (input.value.trim() !== "") keep(form.closest(".workline"), input.value);
     }
     if (form === finish && Object.keys(load()).length > 0) {
@@ -195,7 +226,7 @@
     const line = lineOf(id);
     if (!line) continue;
     const form = line.querySelector("form");
-    form.elements.value.value = entry.value;
+    form.elements.value.value = said(entry.value, form);
     const [state, words] = judge(form, entry.value);
     show(line, state, words + " · kept on this device");
     if (line.closest("details")) line.closest("details").open = true;

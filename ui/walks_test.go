@@ -1,0 +1,203 @@
+package ui_test
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"thole/api/club"
+	"thole/ui/uitest"
+
+	"github.com/chromedp/chromedp"
+)
+
+// journey is what somebody does from the start page to the answer.
+type journey func(t *testing.T, w uitest.Walker, c *uitest.ClubSite)
+
+// written keeps a file of the walker's own.
+func written(t *testing.T, name, text string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+// boatmanFromEmpty: the club's list, its boats, a crew in the eight, the printed sheet,
+// each move ticked off, the final checks.
+func boatmanFromEmpty(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
+	list, names := clubList()
+	w.Press("Your squad")
+	w.Upload("file", written(t, "Squad 2026.csv", list))
+	w.Press("Preview")
+	w.Says("Athletes: 24 new", "Tests: 48 new")
+	w.Fill("by", "Nora")
+	w.Press("Save")
+	w.Says("Saved 24 rows")
+	w.Press("import the boats")
+	w.Upload("file", written(t, "Boathouse.csv", boatTable()))
+	w.Press("Preview")
+	w.Says("Boats: 4 new")
+	w.Press("Save")
+	w.Says("Saved 15 rows")
+	w.Press("set up a boat for a crew")
+	w.Choose("boat", "Heron")
+	w.Chosen("boat", "Continue")
+	for i, name := range seatable(names)[:8] {
+		w.Fill(fmt.Sprintf("s%d", i+1), name)
+	}
+	w.Press("Calculate")
+	w.Says("8 seats on target")
+	w.Press("Make the work sheet")
+	w.Says("moves left")
+	if d := w.Done(); d.Pressed+d.Filled >= mostEntries {
+		t.Errorf("%d entries until the sheet can be printed, want fewer than %d", d.Pressed+d.Filled, mostEntries)
+	}
+	wantKept(t, c)
+	ticked(t, w, c)
+}
+
+// boatmanFromDemo: the four with its usual crew.
+func boatmanFromDemo(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
+	w.Press("Set a boat up for a crew…")
+	w.Choose("boat", "Old Friday")
+	w.Chosen("boat", "Continue")
+	w.Says("Ingrid Sollberg", "bring this crew together")
+	w.Fill("by", "Nora")
+	w.Press("Make the work sheet")
+	ticked(t, w, c)
+}
+
+// ticked goes through the sheet that is open to its end.
+func ticked(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
+	t.Helper()
+	w.Says("left")
+	address := w.At().Path
+	if b, ok := w.(*uitest.Walking); ok {
+		b.WantOneSheet(c.URL+address, chromedp.PDFLandscape())
+	}
+	sheet := c.SheetAt(address)
+	left := 0
+	for _, place := range sheet.Seats {
+		for _, l := range place.Lines {
+			if l.Moves {
+				w.Press(fmt.Sprintf("✓ %v cm: as on the sheet, seat %d…", l.Target, l.Seat))
+				left++
+			}
+		}
+	}
+	w.Says("Nothing left to move")
+	for i := range sheet.Recheck {
+		w.Tick("check", fmt.Sprint(i))
+	}
+	w.Press("Finish the sheet")
+	w.Says("finished by Nora")
+	done := c.SheetAt(address)
+	if left == 0 || done.DoneAt == nil {
+		t.Errorf("%d moves, done at %v", left, done.DoneAt)
+	}
+	boat, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: done.BoatID})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, place := range done.Seats {
+		for _, l := range place.Lines {
+			if l.Moves && l.Measured == nil {
+				t.Errorf("%s: seat %d, %s has no reading", boat.Name, l.Seat, l.Setting)
+			}
+		}
+	}
+}
+
+// coachFromEmpty: a squad of six with tests, the best crew, the seat race that is worth
+// most, its pieces, the result to show.
+func coachFromEmpty(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
+	w.Press("Your squad")
+	w.Upload("file", written(t, "Squad.csv", squadTable()))
+	w.Press("Preview")
+	w.Fill("by", "Coach")
+	w.Press("Save")
+	w.Press("find line-ups")
+	w.Says("Proven", "4-")
+	raced(t, w, c)
+}
+
+// coachFromDemo: the same from the records of the season.
+func coachFromDemo(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
+	w.Press("Line-ups…")
+	w.Says("Proven")
+	w.Press("8+ · 20 of 20 athletes…")
+	w.Choose("class", "Marl")
+	w.Chosen("class", "Find line-ups")
+	w.Says("Marl", "Proven")
+	raced(t, w, c)
+}
+
+func raced(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
+	t.Helper()
+	w.Press("How firm is this?")
+	w.Says("Next seat races")
+	w.Follow("/seat-races/new?")
+	w.Says("Save this seat race")
+	w.Press("Save this seat race")
+	w.Says("0 of 6 pieces done")
+	for i := range 6 {
+		w.Fill("t1", fmt.Sprintf("3:1%d.4", i))
+		w.Fill("t2", fmt.Sprintf("3:1%d.0", 6-i))
+		w.Press("Save times")
+		w.Says(fmt.Sprintf("%d of 6 pieces done", i+1))
+	}
+	w.Press("Result and reasons, to show or print")
+	w.Says("result and reasons")
+	list, err := c.Service.Seatrace.Races(t.Context(), club.ListRequest{})
+	if err != nil || len(list.Races) == 0 {
+		t.Fatal(err)
+	}
+	race, err := c.Service.Seatrace.Race(t.Context(), club.IDRequest{ID: list.Races[0].ID})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range race.Pieces {
+		if p.State != "raced" {
+			t.Errorf("piece %d is %s", p.Number, p.State)
+		}
+	}
+}
+
+// walks are those of boatman and coach; the athlete's is where accounts are.
+var walks = []struct {
+	name string
+	club func(testing.TB) *uitest.ClubSite
+	walk journey
+}{
+	{"boatman from empty", uitest.NewClub, boatmanFromEmpty}, {"boatman from the demo", uitest.SeasonClub, boatmanFromDemo},
+	{"coach from empty", uitest.NewClub, coachFromEmpty}, {"coach from the demo", uitest.SeasonClub, coachFromDemo},
+}
+
+// TestWalksByKeyAtAPhone: the same with keys alone, at 390 × 844 px. The walks from empty
+// are checked for accessibility after every answer and swap on the way.
+func TestWalksByKeyAtAPhone(t *testing.T) {
+	for i, k := range walks {
+		t.Run(k.name, func(t *testing.T) {
+			c := k.club(t)
+			w := uitest.NewWalking(t, c.URL, i%2 == 0)
+			k.walk(t, w, c)
+			t.Log(w.Done())
+		})
+	}
+}
+
+// TestWalksWithoutAScript: plain pages and forms lead boatman and coach from the start
+// page to the finished sheet and to the result of the seat race.
+func TestWalksWithoutAScript(t *testing.T) {
+	for _, k := range walks {
+		t.Run(k.name, func(t *testing.T) {
+			c := k.club(t)
+			w := uitest.NewReader(t, c.URL)
+			k.walk(t, w, c)
+			t.Log(w.Done())
+		})
+	}
+}
