@@ -72,7 +72,8 @@ func (plan *Plan) setups() []Setup {
 // further.
 type alter func(s *Setup, seat *PlanSeat, short Angle, n int) bool
 
-// mostSteps bounds the steps of an offer: 2 cm of inboard, 4 of span.
+// mostSteps bounds the steps of an offer: 2 cm of inboard, 4 of span. More is another
+// rig; engineering judgement.
 const mostSteps = 4
 
 // change returns the offer of the fewest steps that brings all seats within

@@ -55,7 +55,8 @@ func (s *Stroke) Arcs() []OarArc { return s.Oars[:s.oarCount] }
 const seatFrontFromHip = 0.12
 
 // maxOarAngle bounds the arc: nearer to the hull than this an oar propels
-// nothing and its gearing, which grows with 1/cos, has no meaning.
+// nothing and its gearing, which grows with 1/cos, has no meaning; engineering
+// judgement.
 const maxOarAngle = 85 * Degree
 
 // solve fills s. It allocates nothing unless it fails, since fitting and

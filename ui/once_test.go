@@ -24,14 +24,6 @@ func formTo(t *testing.T, c *uitest.ClubSite, page, address string) url.Values {
 	return values
 }
 
-// filled sets more values of a form.
-func filled(form url.Values, pairs ...string) url.Values {
-	for i := 0; i < len(pairs); i += 2 {
-		form.Set(pairs[i], pairs[i+1])
-	}
-	return form
-}
-
 // TestAFormSentTwiceCountsOnce sends forms of several areas twice, as a finger that
 // taps twice does, without a script and with it.
 func TestAFormSentTwiceCountsOnce(t *testing.T) {
@@ -53,9 +45,9 @@ func TestAFormSentTwiceCountsOnce(t *testing.T) {
 		}, "/seat-races", "Quills"},
 	} {
 		before := strings.Count(c.Opened(f.count), f.mark)
-		form := filled(url.Values{"once": {"a key of its own " + f.name}, "by": {"Ines"}}, f.values...)
+		form := uitest.Filled(url.Values{"once": {"a key of its own " + f.name}, "by": {"Ines"}}, f.values...)
 		if f.page != "" {
-			form = filled(formTo(t, c, f.page, f.address), f.values...)
+			form = uitest.Filled(formTo(t, c, f.page, f.address), f.values...)
 		}
 		first := c.Post(f.address, form)
 		again := c.Post(f.address, form)

@@ -181,3 +181,28 @@ func TestRulesInWords(t *testing.T) {
 		}
 	}
 }
+
+// TestRulesLetIn by role, one part of the rule at a time.
+func TestRulesLetIn(t *testing.T) {
+	for name, c := range map[string]struct {
+		rule                              access.Rule
+		coach, boatman, athlete, signedIn bool
+	}{
+		"public":       {access.Public, true, true, true, true},
+		"everyone":     {access.Everyone, true, true, true, false},
+		"staff":        {access.Staff, true, true, false, false},
+		"coaches":      {access.Coaches, true, false, false, false},
+		"own":          {access.Coaches.OrOwn(access.Body, "id"), true, false, true, false},
+		"narrowed":     {access.Coaches.Narrowed("athlete"), true, false, true, false},
+		"themselves":   {access.Coaches.OrForThemselves(), true, false, true, false},
+		"only athlete": {access.Rule{Athletes: true}, true, false, true, false},
+		"only boatmen": {access.Rule{Boatmen: true}, true, true, false, false},
+		"only public":  {access.Rule{Public: true}, true, true, true, true},
+	} {
+		for role, want := range map[access.Role]bool{access.Coach: c.coach, access.Trusted: true, access.Boatman: c.boatman, access.Athlete: c.athlete, "": c.signedIn} {
+			if got := c.rule.Lets(role); got != want {
+				t.Errorf("%s lets a %q in: %v", name, role, got)
+			}
+		}
+	}
+}

@@ -199,7 +199,8 @@ func (w *CatchTry) entry() speed.Entry {
 	return speed.Entry{Height: wire.FromCm(w.HeightCm), Sink: w.SinkMS, Start: w.MomentMs / 1000}
 }
 
-// momentStep and moments span the moments that costs are reported at, ms.
+// momentStep and moments span the moments that costs are reported at, ms: earlier and
+// later than catches are seen to be (our judgement).
 const (
 	momentStep = 25.0
 	momentFrom = -250.0

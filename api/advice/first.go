@@ -145,6 +145,7 @@ type Ranked struct {
 	refused string        // why there is none
 }
 
+// defaultDistance is that of championships, m.
 const defaultDistance = 2000.0
 
 // First returns what the rower of a recording should work on first. Errors:

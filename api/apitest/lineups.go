@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"thole/api/lineup"
 )
 
 const (
@@ -106,4 +107,14 @@ func SavedPair(t testing.TB) Object {
 		"name": Fresh("Pair"), "boat_class": "2-", "boat_id": KnownBoat(t), "rows_on": "2026-04-02", "source": "by hand", "note": "try", "cox_mass_kg": 55.0, "by": "Ines",
 		"seats": []any{Object{"athlete_id": KnownAthlete(t), "side": "starboard"}, Object{"athlete_id": nil, "side": "port"}},
 	}
+}
+
+// MissingOf says what keeps an athlete out of a squad; nothing keeps those who are in it.
+func MissingOf(squad lineup.BoatSquad, name string) string {
+	for _, m := range squad.Missing {
+		if m.Name == name {
+			return m.Missing
+		}
+	}
+	return ""
 }

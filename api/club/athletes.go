@@ -167,7 +167,7 @@ func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, err
 
 // AthletesIn is [Service.Athletes] of a squad.
 func (s *Service) AthletesIn(ctx context.Context, r AthleteListRequest) (AthleteList, error) {
-	athletes, err := s.Store.Athletes(ctx, store.Filter{Name: r.Name, Archived: r.Archived, Squad: r.SquadID})
+	athletes, err := s.Store.Athletes(store.Paged(ctx), store.Filter{Name: r.Name, Archived: r.Archived, Squad: r.SquadID})
 	if err != nil {
 		return AthleteList{}, records.RecordError(err)
 	}
@@ -411,7 +411,8 @@ func (f *AthleteFields) Stored() store.Athlete {
 // judgement: more is a side that is not rowed.
 const LongestSideCost = 60
 
-// longestLife bounds birth dates, years.
+// longestLife bounds birth dates, years: an older date is a slip of the pen (our
+// judgement).
 const longestLife = 110
 
 // CheckAthlete checks what is known of an athlete, and who says so.

@@ -123,15 +123,6 @@ func bandsOf(squad lineup.BoatSquad) []int {
 	return list
 }
 
-func missingOf(squad lineup.BoatSquad, name string) string {
-	for _, m := range squad.Missing {
-		if m.Name == name {
-			return m.Missing
-		}
-	}
-	return ""
-}
-
 // TestWhyAnAthleteCannotBeJudged describes an athlete who was never tested from one
 // whose tests cannot be used.
 func TestWhyAnAthleteCannotBeJudged(t *testing.T) {
@@ -150,13 +141,13 @@ func TestWhyAnAthleteCannotBeJudged(t *testing.T) {
 		t.Fatal(err)
 	}
 	squad := scullers(t, s, 0)
-	apitest.Same(t, "never tested", missingOf(squad, "Ann"), "no ergometer test")
+	apitest.Same(t, "never tested", apitest.MissingOf(squad, "Ann"), "no ergometer test")
 	for name, words := range map[string][]string{
 		"Bea": {"no usable ergometer test", "2020-01-01", "1.2 s"},
 		"Cat": {"no usable ergometer test", tomorrow, "still to come"},
 	} {
 		for _, w := range words {
-			if text := missingOf(squad, name); !strings.Contains(text, w) {
+			if text := apitest.MissingOf(squad, name); !strings.Contains(text, w) {
 				t.Errorf("%s: %q lacks %q", name, text, w)
 			}
 		}

@@ -74,7 +74,8 @@ func readDay(text string) (day, complaint string) {
 	return "", shown(text) + " is no day: write it as year-month-day, such as 2026-04-30."
 }
 
-// Bounds of a test's time, s: shorter ones are slips of the pen.
+// Bounds of a test's time, s, from a handful of strokes to a day: others are slips of
+// the pen (our judgement).
 const (
 	shortestTest = 5
 	longestTest  = 86_400

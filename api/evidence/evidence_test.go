@@ -141,8 +141,8 @@ func TestAnOpinionAges(t *testing.T) {
 func TestWhoRacedWithoutATestCanBeSeated(t *testing.T) {
 	s, _, ids := scullers(t)
 	before := squadOf(t, s, "")
-	if gap(before, "Dot") != "no ergometer test" {
-		t.Errorf("before: %q", gap(before, "Dot"))
+	if apitest.MissingOf(before, "Dot") != "no ergometer test" {
+		t.Errorf("before: %q", apitest.MissingOf(before, "Dot"))
 	}
 	if line := linesOf(t, s)["Dot"]; line.Joined != nil || !strings.Contains(line.Words, "Nothing is known") {
 		t.Errorf("%+v", line)
@@ -164,7 +164,7 @@ func TestWhoRacedWithoutATestCanBeSeated(t *testing.T) {
 	apitest.Near(t, "SD", c.PowerSdW, dot.Joined.SdW, 0.06)
 	apitest.Same(t, "tests", c.Tests, 0)
 	apitest.Same(t, "Bea’s source", candidate(t, squad, "Bea").Source, "ergometer")
-	if len(squad.PowerCovarianceW2) != 4 || gap(squadOf(t, s, "ergometer"), "Dot") == "" {
+	if len(squad.PowerCovarianceW2) != 4 || apitest.MissingOf(squadOf(t, s, "ergometer"), "Dot") == "" {
 		t.Errorf("covariance %v", squad.PowerCovarianceW2)
 	}
 	_, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", Powers: "guess"})
@@ -192,15 +192,6 @@ func candidate(t *testing.T, squad lineup.BoatSquad, name string) lineup.BoatCan
 	}
 	t.Fatalf("no %s in %+v", name, squad)
 	return lineup.BoatCandidate{}
-}
-
-func gap(squad lineup.BoatSquad, name string) string {
-	for _, m := range squad.Missing {
-		if m.Name == name {
-			return m.Missing
-		}
-	}
-	return ""
 }
 
 // TestLineUpsOfJoinedPowers: the covariance that the squad comes with is one the

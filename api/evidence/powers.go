@@ -195,13 +195,13 @@ func (p *Powers) alone(i int) evidence.Source {
 
 // powerBy turns ln power into W.
 func powerBy(j *evidence.Joined, i int) Power {
-	w, half := math.Exp(j.Mean[i]), ninetyPercent*j.SD[i]
+	w, half := math.Exp(j.Mean[i]), NinetyPercent*j.SD[i]
 	return Power{W: w, SD: w * j.SD[i], Low: w * math.Exp(-half), High: w * math.Exp(half), StandIn: j.StandIn[i]}
 }
 
-// ninetyPercent is how many SDs about the mean hold 90 % of a normal
-// distribution.
-const ninetyPercent = 1.6449
+// NinetyPercent is how many SDs about the mean hold 90 % of a normal distribution:
+// its 95 % quantile.
+const NinetyPercent = 1.6449
 
 // Covariance returns the covariance of two athletes' powers, W².
 func (p *Powers) Covariance(first, second int64) float64 {

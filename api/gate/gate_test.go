@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
+	"runtime"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -226,5 +227,26 @@ func TestASilentSenderIsGivenUp(t *testing.T) {
 	}
 	if err := <-read; err == nil {
 		t.Error("the body ended well")
+	}
+}
+
+// TestAGateIsFullWhereNobodyMayWaitAnyMore; without a gate nothing is ever full, and
+// the usual one lets somebody in on the smallest machine.
+func TestAGateIsFullWhereNobodyMayWaitAnyMore(t *testing.T) {
+	if (*Gate)(nil).Full() || New(Limits{AtOnce: 1, Waiting: 1, Patience: time.Second, Longest: time.Second}).Full() {
+		t.Error("an empty gate is full")
+	}
+	g := New(Limits{AtOnce: 1, Patience: time.Second, Longest: time.Second})
+	_, err := Through(t.Context(), g, func(context.Context) (bool, error) {
+		if !g.Full() {
+			t.Error("one is inside, none may wait, and it is not full")
+		}
+		return true, nil
+	})
+	if err != nil || g.Full() {
+		t.Errorf("%v, full %v", err, g.Full())
+	}
+	if at := Usual().AtOnce; at < 1 || at > max(1, runtime.GOMAXPROCS(0)-1) {
+		t.Errorf("%d at once on %d processors", at, runtime.GOMAXPROCS(0))
 	}
 }

@@ -76,6 +76,8 @@ func (s *Service) FindLineups(ctx context.Context, r LineupsRequest) (LineupsAns
 	return a, s.addFirmness(ctx, &a, p, &r)
 }
 
+// defaultCount is how many line-ups are listed unless others are asked for: as many as
+// a page shows without scrolling on (our judgement).
 const defaultCount = 10
 
 func orCount(count int) int {

@@ -289,14 +289,10 @@ func (s *Service) raced(ctx context.Context, squad *BoatSquad, race int64) error
 	return nil
 }
 
-// ninetyPercent is how many SDs about the mean hold 90 % of a normal
-// distribution.
-const ninetyPercent = 1.6449
-
 // race takes over what a seat race has shown.
 func (c *BoatCandidate) race(a *seatrace.AthletePower) {
 	c.PowerW, c.PowerSdW, c.Source = a.PowerW, a.SdW, "racing"
-	c.LowW, c.HighW = wire.Round(max(0, a.PowerW-ninetyPercent*a.SdW), 10), wire.Round(a.PowerW+ninetyPercent*a.SdW, 10)
+	c.LowW, c.HighW = wire.Round(max(0, a.PowerW-evidence.NinetyPercent*a.SdW), 10), wire.Round(a.PowerW+evidence.NinetyPercent*a.SdW, 10)
 }
 
 // powersAmong is the covariance of the powers of candidates, W².

@@ -70,7 +70,8 @@ var features = func() []string {
 // and arc change with rate. A judgement of ours.
 const RateWindow = 1.5
 
-// fewestStrokes is how many strokes at a rate make a session.
+// fewestStrokes is how many strokes at a rate make a session: with fewer the error of
+// the mean is itself hardly known (engineering judgement).
 const fewestStrokes = 5
 
 // profile is a recording stroke by stroke.
@@ -115,7 +116,8 @@ func (p *profile) commonRate() float64 {
 	return rate
 }
 
-// The rates looked at, strokes a minute.
+// The rates looked at, strokes a minute: from drills to beyond any start (engineering
+// judgement).
 const slowest, fastest = 8.0, 68.0
 
 // dayNumber counts days.

@@ -317,7 +317,8 @@ func wireOffer(o *rigging.Offer, plan *rigging.Plan, numbers []int) Offer {
 	return w
 }
 
-// leastNearer is the gain of a seat that is worth naming, degrees.
+// leastNearer is the gain of a seat that is worth naming, degrees: half of the last
+// digit that is shown.
 const leastNearer = 0.05
 
 // offerPrice says what an offer brings and what it costs in load.

@@ -88,7 +88,8 @@ type ExpectedDifference struct {
 	Why         string  `json:"why" description:"Why it is not estimable."`
 }
 
-// Defaults of a plan.
+// Defaults of a plan: distance, rest and one swap a piece are common practice, the
+// power of a club crew and the difference worth telling our judgement.
 const (
 	defaultBoats      = 2
 	defaultSwaps      = 1

@@ -153,7 +153,8 @@ type AthletePair struct {
 	Second string `json:"second"`
 }
 
-// Bounds of the work of one request.
+// Bounds of the work of one request: a season of pieces of a large squad, and some
+// seconds (our judgement).
 const (
 	maxRacePieces   = 200
 	maxRaceAthletes = 60

@@ -36,7 +36,7 @@ type OfferMove struct {
 	Text    string  `json:"text"`
 }
 
-// leastGain is the gain that is worth naming.
+// leastGain is the gain that is worth naming: half of the last digit that is shown.
 const leastGain = 0.05 * rigging.Degree
 
 // offers puts the offers on the wire.

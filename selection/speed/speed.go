@@ -50,8 +50,8 @@ const (
 	// D. Cabrera, A. Ruina, V. Kleshnev, Hum Mov Sci 25 (2006) 192–220
 	// (second-hand).
 	SingleDrag = 3.16
-	// SingleDisplacement is the displacement in kg of a single scull with a
-	// sculler of 87 kg.
+	// SingleDisplacement is the displacement in kg of a single scull with a sculler
+	// of 87 kg; our judgement of the boat that SingleDrag is of.
 	SingleDisplacement = 104
 )
 

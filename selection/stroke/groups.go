@@ -21,7 +21,8 @@ type RateGroup struct {
 	Curve     Curve
 }
 
-// MaxRateGroups is how many rates are told apart at most.
+// MaxRateGroups is how many rates are told apart at most: no more fit a table that is
+// read; our judgement.
 const MaxRateGroups = 8
 
 // Holds reports whether a stroke belongs to the group.

@@ -155,7 +155,8 @@ type Trend struct {
 // At is the value of the line on a day.
 func (t *Trend) At(day float64) float64 { return t.Value + t.PerDay*(day-t.Day) }
 
-// fewestTrend is how many sessions on how many days make a trend.
+// fewestTrend is how many sessions on how many days make a trend: two points always
+// lie on a line, the third can speak against it.
 const fewestTrend = 3
 
 // TrendOf returns the line of weighted least squares, each session weighing by

@@ -93,26 +93,35 @@ func (p *lineupPage) Choices() []page.Option {
 	return list
 }
 
-// tryLineup answers the reader's own line-up alone, for htmx, or the whole page.
-func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
-	typed := r.URL.Query()
-	if r.Header.Get("HX-Request") == "" {
-		http.Redirect(w, r, "/line-ups?"+keep(typed).Encode(), http.StatusSeeOther)
-		return nil
-	}
-	p, err := s.newLineups(r.Context(), typed, page.Who(r))
+// lookedAt is the page with the line-up that its address names, alone; nil once what
+// is wrong with it has been answered.
+func (s *site) lookedAt(w http.ResponseWriter, r *http.Request) (*lineupPage, error) {
+	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
 	if err != nil {
-		return err
+		return nil, err
 	}
 	looked, err := s.looked(r.Context(), p)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if looked == nil {
 		w.Header().Set("HX-Retarget", "#problems")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
+		return nil, s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
 	}
 	p.Compared = []lineupView{{Lineup: looked}}
+	return p, nil
+}
+
+// tryLineup answers the reader's own line-up alone, for htmx, or the whole page.
+func (s *site) tryLineup(w http.ResponseWriter, r *http.Request) error {
+	if r.Header.Get("HX-Request") == "" {
+		http.Redirect(w, r, "/line-ups?"+keep(r.URL.Query()).Encode(), http.StatusSeeOther)
+		return nil
+	}
+	p, err := s.lookedAt(w, r)
+	if p == nil {
+		return err
+	}
 	if err := s.ownLineup(r.Context(), p); err != nil {
 		return err
 	}

@@ -325,19 +325,10 @@ func (s *site) whyLineup(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/line-ups?"+keep(r.URL.Query()).Encode()+"&why=yes#why-h", http.StatusSeeOther)
 		return nil
 	}
-	p, err := s.newLineups(r.Context(), r.URL.Query(), page.Who(r))
-	if err != nil {
+	p, err := s.lookedAt(w, r)
+	if p == nil {
 		return err
 	}
-	looked, err := s.looked(r.Context(), p)
-	if err != nil {
-		return err
-	}
-	if looked == nil {
-		w.Header().Set("HX-Retarget", "#problems")
-		return s.Pages.Fragment(w, http.StatusUnprocessableEntity, "lineups", "lineups-problems", p)
-	}
-	p.Compared = []lineupView{{Lineup: looked}}
 	if err := s.explain(r.Context(), p); err != nil {
 		return err
 	}

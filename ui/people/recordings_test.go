@@ -310,6 +310,42 @@ func TestARemovedAthletesUploadGoesToo(t *testing.T) {
 	wantStatus(t, "who sent it", anna.get("/api/v1/uploads/"+upload), http.StatusUnauthorized)
 }
 
+// TestBothOarsOfASculler holds that they are one seat, and hers alone.
+func TestBothOarsOfASculler(t *testing.T) {
+	s := newServer(t, false)
+	_, _, anna, own := s.club()
+	lines := strings.Split(strings.TrimSpace(pairFile()), "\n")
+	oars := []string{strings.Replace(lines[0], "seat", "seat,side", 1)}
+	for _, line := range lines[1:] {
+		for _, side := range []string{"port", "starboard"} {
+			cells := strings.SplitN(line, ",", 3)
+			oars = append(oars, strings.Join([]string{cells[0], cells[1], side, cells[2]}, ","))
+		}
+	}
+	upload := member[string](t, anna.sendFile("/api/v1/uploads", "double.csv", strings.Join(oars, "\n")+"\n"), "id")
+	p := anna.get("/recordings/import/" + upload)
+	uitest.WantIn(t, "mapping", p.Body, "<option>1</option>", "<option>2</option>")
+	if strings.Contains(p.Body, "<option>1 port</option>") {
+		t.Error("an oar is offered as a seat")
+	}
+	p = anna.sendJSON(http.MethodPost, "/api/v1/uploads/"+upload+"/analyse", map[string]any{"force": "handle", "seat": "2"})
+	if seats := member[[]any](t, p, "seats"); len(seats) != 1 || strings.Count(p.Body, `"sample_rate_hz"`) != 3 { // two oars, and the mapping
+		t.Errorf("%d seats: %.300s", len(seats), p.Body)
+	}
+	p = anna.sendJSON(http.MethodPost, "/api/v1/recordings", map[string]any{
+		"upload": upload, "force": "handle", "recorded_on": s.service.Club.Today(), "seats": []any{map[string]any{"seat": "2", "athlete_id": own.ID}},
+	})
+	wantStatus(t, "keeping", p, http.StatusCreated)
+	ids := regexp.MustCompile(`"id":(\d+),"version"`).FindAllStringSubmatch(p.Body, -1)
+	if len(ids) != 2 {
+		t.Fatalf("%d recordings of two oars", len(ids))
+	}
+	for _, id := range ids {
+		uitest.WantIn(t, "hers alone", anna.get("/api/v1/recordings/"+id[1]).Body, `"holds_others":false`)
+		wantStatus(t, "removing one oar", anna.send(http.MethodDelete, "/api/v1/recordings/"+id[1], nil), http.StatusOK)
+	}
+}
+
 // TestWhatCameWithOthersIsTheCoachs: an athlete sees their own seat of a crew's file and
 // changes nothing of it, until it is theirs alone.
 func TestWhatCameWithOthersIsTheCoachs(t *testing.T) {

@@ -179,17 +179,9 @@ func (s *site) substitute(w http.ResponseWriter, r *http.Request) error {
 
 // keepCrew makes the crew of a set-up the usual one of its boat.
 func (s *site) keepCrew(w http.ResponseWriter, r *http.Request) error {
-	form := s.Sent(w, r)
-	if form == nil {
-		return s.Broken(w)
-	}
-	typed, err := url.ParseQuery(form.Text("setup"))
-	if err != nil {
-		return s.Broken(w)
-	}
-	p, err := s.planCrew(r, typed)
-	if err != nil {
-		return s.Fail(w, err)
+	_, p, err := s.plannedAgain(w, r)
+	if p == nil {
+		return err
 	}
 	if p.Boat == nil || p.Plan == nil {
 		return s.Pages.Show(w, http.StatusUnprocessableEntity, "setup", p)

@@ -79,20 +79,30 @@ func (s *site) sheets(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, http.StatusOK, "sheets", view)
 }
 
-// makeSheet puts a work sheet on record for what the set-up page shows. What is
-// refused leads back to that page with everything on it.
-func (s *site) makeSheet(w http.ResponseWriter, r *http.Request) error {
+// plannedAgain reads a form that carries a set-up and plans it again; the page is nil
+// once what is wrong has been answered.
+func (s *site) plannedAgain(w http.ResponseWriter, r *http.Request) (*page.RecordForm, *crewSetPage, error) {
 	form := s.Sent(w, r)
 	if form == nil {
-		return s.Broken(w)
+		return nil, nil, s.Broken(w)
 	}
 	typed, err := url.ParseQuery(form.Text("setup"))
 	if err != nil {
-		return s.Broken(w)
+		return nil, nil, s.Broken(w)
 	}
 	p, err := s.planCrew(r, typed)
 	if err != nil {
-		return s.Fail(w, err)
+		return nil, nil, s.Fail(w, err)
+	}
+	return form, p, nil
+}
+
+// makeSheet puts a work sheet on record for what the set-up page shows. What is
+// refused leads back to that page with everything on it.
+func (s *site) makeSheet(w http.ResponseWriter, r *http.Request) error {
+	form, p, err := s.plannedAgain(w, r)
+	if p == nil {
+		return err
 	}
 	p.By, p.Note = form.Text("by"), form.Text("note")
 	if p.Plan == nil {
@@ -228,18 +238,23 @@ func (s *site) readArc(w http.ResponseWriter, r *http.Request) error {
 	return s.arcRefused(w, r, id, form, err)
 }
 
+// whyRefused is what the form complains of, or else what the records do, with its status.
+func whyRefused(complaint string, err error) (text string, status int) {
+	if err == nil {
+		return complaint, http.StatusUnprocessableEntity
+	}
+	var bad *wire.Invalid
+	if errors.As(err, &bad) {
+		return bad.Fields[0].Detail, rest.Explain(err).Status
+	}
+	p := rest.Explain(err)
+	return p.Detail, p.Status
+}
+
 // arcRefused says what is wrong with a seated check at its seat, what was typed
 // kept.
 func (s *site) arcRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
-	text, status := form.Complaints["finish_cm"]+" "+form.Complaints["catch_cm"], http.StatusUnprocessableEntity
-	var bad *wire.Invalid
-	if err != nil {
-		p := rest.Explain(err)
-		text, status = p.Detail, p.Status
-		if errors.As(err, &bad) {
-			text = bad.Fields[0].Detail
-		}
-	}
+	text, status := whyRefused(form.Complaints["finish_cm"]+" "+form.Complaints["catch_cm"], err)
 	if status != http.StatusUnprocessableEntity && status != http.StatusConflict {
 		return s.Fail(w, err)
 	}
@@ -266,15 +281,7 @@ func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, li
 
 // readingRefused says what is wrong with a reading at its line, the value kept.
 func (s *site) readingRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
-	text, status := form.Complaints["value"], http.StatusUnprocessableEntity
-	var bad *wire.Invalid
-	if err != nil {
-		p := rest.Explain(err)
-		text, status = p.Detail, p.Status
-		if errors.As(err, &bad) {
-			text = bad.Fields[0].Detail
-		}
-	}
+	text, status := whyRefused(form.Complaints["value"], err)
 	if status == http.StatusInternalServerError {
 		return err
 	}

@@ -158,14 +158,19 @@ func attribute(tag, name string) string {
 	return html.UnescapeString(m[1])
 }
 
+// Filled sets more values of a form.
+func Filled(form url.Values, pairs ...string) url.Values {
+	for i := 0; i < len(pairs); i += 2 {
+		form.Set(pairs[i], pairs[i+1])
+	}
+	return form
+}
+
 // Form opens a page and returns what its form holds, with changes.
 func (c *ClubSite) Form(path string, changes ...string) url.Values {
 	c.T.Helper()
 	form := FormValues(c.Opened(path))
-	for i := 0; i < len(changes); i += 2 {
-		form.Set(changes[i], changes[i+1])
-	}
-	return form
+	return Filled(form, changes...)
 }
 
 // OneLine writes every run of white space as one space: where a template breaks
