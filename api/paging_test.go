@@ -1,15 +1,17 @@
 package api_test
 
 import (
+	"fmt"
 	"net/http"
 	"reflect"
 	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
 	"thole/api"
 	"thole/api/apitest"
+
+	"pgregory.net/rapid"
 )
 
 // nextPage is the address of the next page of an answer; "" for the last one.
@@ -93,12 +95,12 @@ func TestAPageGoesOnWhereSomethingWasRemoved(t *testing.T) {
 
 // TestListsThatGrowArePaged: a list of what has numbers of its own can grow.
 func TestListsThatGrowArePaged(t *testing.T) {
-	compound := []string{"/api/v1/tasks"} // open ones and done ones, of which the newest are kept
 	for _, r := range api.Routes() {
-		if r.Method != http.MethodGet || r.Out == nil || reflect.TypeOf(r.Out).Kind() != reflect.Struct || slices.Contains(compound, r.Path) {
+		if r.Method != http.MethodGet || r.Out == nil || reflect.TypeOf(r.Out).Kind() != reflect.Struct {
 			continue
 		}
-		if reflect.TypeOf(r.Out).NumField() != 1 || reflect.TypeOf(r.Out).Field(0).Type.Kind() != reflect.Slice {
+		compound := r.Path == "/api/v1/tasks" // open ones, and the newest of those done
+		if !compound && reflect.TypeOf(r.Out).NumField() != 1 || reflect.TypeOf(r.Out).Field(0).Type.Kind() != reflect.Slice {
 			continue
 		}
 		op := apitest.Operation(t, r.Method+" "+r.Path)
@@ -106,4 +108,67 @@ func TestListsThatGrowArePaged(t *testing.T) {
 			t.Errorf("%s %s lists without pages", r.Method, r.Path)
 		}
 	}
+}
+
+// openTasks are the tasks of an answer that are to be done.
+func openTasks(t *testing.T, body string) []any {
+	t.Helper()
+	return decodedAny(t, body).(apitest.Object)["open"].([]any)
+}
+
+// TestPagesJoinedAreTheList: whatever is asked of a list, and however long its pages
+// are, they hold what the list holds as a whole.
+func TestPagesJoinedAreTheList(t *testing.T) {
+	e := demoServer(t)
+	for i := range 7 {
+		enter(t, e, http.MethodPost, "/api/v1/tasks", fmt.Sprintf(`{"what":"Task %d","address":"/boats/%d","by":"Ines"}`, i, i+1))
+		enter(t, e, http.MethodPost, "/api/v1/lineups", fmt.Sprintf(`{"name":"Best %d","boat_class":"1x","seats":[{"athlete_id":1}],"by":"Ines"}`, i))
+		enter(t, e, http.MethodPost, apitest.RacesPath, strings.Replace(strings.Replace(raceOfTwo, "Quill", fmt.Sprint("Race ", 9-i), 1), "2026-03-14", fmt.Sprintf("2026-03-%02d", 10+i%3), 1))
+	}
+	rapid.Check(t, func(d *rapid.T) {
+		path := rapid.SampledFrom([]string{
+			"/api/v1/athletes?", "/api/v1/athletes?name=a&", "/api/v1/athletes?archived=true&", "/api/v1/boats?", "/api/v1/boats?name=e&archived=true&", "/api/v1/oars?",
+			"/api/v1/sheets?", "/api/v1/sheets?open=true&", "/api/v1/recordings?", "/api/v1/recordings?athlete_id=10&", "/api/v1/lineups?", apitest.RacesPath + "?", "/api/v1/tasks?",
+		}).Draw(d, "path")
+		of := listOf
+		if strings.Contains(path, "tasks") {
+			of = openTasks
+		}
+		whole := of(t, ask(e, http.MethodGet, path+"limit=1000", "").Body.String())
+		limit := rapid.IntRange(1, 30).Draw(d, "limit")
+		parts, pages := []any{}, 0
+		for at := fmt.Sprintf("%slimit=%d", path, limit); at != ""; pages++ {
+			w := ask(e, http.MethodGet, at, "")
+			page := of(t, w.Body.String())
+			if w.Code != http.StatusOK || len(page) > limit {
+				d.Fatalf("%s: %d, %d on a page", at, w.Code, len(page))
+			}
+			parts, at = append(parts, page...), nextPage(w.Header())
+		}
+		if !reflect.DeepEqual(parts, whole) || pages != max(1, (len(whole)+limit-1)/limit) {
+			d.Fatalf("%s: %d in %d pages of %d, %d as a whole", path, len(parts), pages, limit, len(whole))
+		}
+	})
+}
+
+// TestAPageOfAMovedListGoesOn after what the page before ended with, wherever that
+// stands now: renamed, after something new, or gone.
+func TestAPageOfAMovedListGoesOn(t *testing.T) {
+	e := demoServer(t)
+	name := func(o any) string { return o.(apitest.Object)["name"].(string) }
+	boats := func(at string) ([]any, string) {
+		w := ask(e, http.MethodGet, at, "")
+		return listOf(t, w.Body.String()), nextPage(w.Header())
+	}
+	first, next := boats("/api/v1/boats?limit=3")
+	then, _ := boats(next)
+	enter(t, e, http.MethodPost, "/api/v1/boats", `{"name":"Aa","boat_class":"1x","by":"Ines"}`)
+	moved, _ := boats(next)
+	apitest.Same(t, "after something new", name(moved[0]), name(then[0]))
+
+	mark := first[2].(apitest.Object)["id"]
+	enter(t, e, http.MethodDelete, fmt.Sprintf("/api/v1/boats/%v", mark), "")
+	gone, _ := boats(next)
+	whole, _ := boats("/api/v1/boats")
+	apitest.Same(t, "where it is gone, by its place", name(gone[0]), name(whole[2]))
 }

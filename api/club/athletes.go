@@ -167,7 +167,7 @@ func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, err
 
 // AthletesIn is [Service.Athletes] of a squad.
 func (s *Service) AthletesIn(ctx context.Context, r AthleteListRequest) (AthleteList, error) {
-	athletes, err := s.Store.Athletes(ctx, store.Filter{Name: r.Name, Archived: r.Archived, Squad: r.SquadID})
+	athletes, err := s.Store.Athletes(store.Paged(ctx), store.Filter{Name: r.Name, Archived: r.Archived, Squad: r.SquadID})
 	if err != nil {
 		return AthleteList{}, records.RecordError(err)
 	}

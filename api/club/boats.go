@@ -124,7 +124,7 @@ type BoatEdit struct {
 
 // Boats lists the boats on record.
 func (s *Service) Boats(ctx context.Context, r ListRequest) (BoatList, error) {
-	boats, err := s.Store.Boats(ctx, r.Filter())
+	boats, err := s.Store.Boats(store.Paged(ctx), r.Filter())
 	list := BoatList{Boats: make([]BoatSummary, 0, len(boats))}
 	for i := range boats {
 		list.Boats = append(list.Boats, BoatSummary{ID: boats[i].ID, Example: boats[i].Example, BoatFields: boatFields(&boats[i])})

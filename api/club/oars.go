@@ -62,7 +62,7 @@ type OarSetEdit struct {
 
 // OarSets lists the sets of oars on record.
 func (s *Service) OarSets(ctx context.Context, r ListRequest) (OarSetList, error) {
-	sets, err := s.Store.OarSets(ctx, r.Filter())
+	sets, err := s.Store.OarSets(store.Paged(ctx), r.Filter())
 	list := OarSetList{OarSets: make([]OarSet, 0, len(sets))}
 	for i := range sets {
 		list.OarSets = append(list.OarSets, wireOarSet(&sets[i]))

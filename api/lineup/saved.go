@@ -102,7 +102,7 @@ func (r *NewLineup) check(class rigging.Class) error {
 
 // Lineups lists the line-ups on record by name.
 func (s *Service) Lineups(ctx context.Context, r club.ListRequest) (SavedLineups, error) {
-	list, err := s.Store.Lineups(ctx, r.Filter())
+	list, err := s.Store.Lineups(store.Paged(ctx), r.Filter())
 	if err != nil {
 		return SavedLineups{}, records.RecordError(err)
 	}

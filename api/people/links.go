@@ -359,7 +359,7 @@ func wireTasks(found []store.Task) []Task {
 
 // Tasks lists what the boatman was asked to do.
 func (s *Service) Tasks(ctx context.Context, _ struct{}) (TaskList, error) {
-	open, done, err := s.Store.Tasks(ctx)
+	open, done, err := s.Store.Tasks(store.Paged(ctx))
 	return TaskList{wireTasks(open), wireTasks(done)}, records.RecordError(err)
 }
 

@@ -27,7 +27,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Create("/api/v1/links", "Share a page read-only", "A link to be opened at /see/ and its secret, which is answered this once. Only pages that can be shared are shown by it; athletes under 18 are without their names there.", s.ShareLink).For(access.Coaches),
 		rest.Remove("/api/v1/links/:id", "Revoke a link", "Whoever has it sees nothing more.", s.DropLink).For(access.Coaches),
 		rest.Create("/api/v1/athletes/:id/measuring-links", "Make a measuring link", "With it an athlete sends measures, and those of a seat. To be opened at /measure/ and its secret, which is answered this once.", s.NewMeasuringLink).For(access.Coaches),
-		rest.Get("/api/v1/tasks", "List what the boatman was asked to do", "What is to be done, the oldest first, and what was done last.", s.Tasks).For(access.Staff),
+		rest.Get("/api/v1/tasks", "List what the boatman was asked to do", "What is to be done, the oldest first, and what was done last.", s.Tasks).Paged().For(access.Staff),
 		rest.Create("/api/v1/tasks", "Ask the boatman to do something", "Names a page of this server that shows it. The page of an open task is not put there twice: its note is replaced.", s.AddTask).For(access.Staff),
 		rest.Remove("/api/v1/tasks/:id", "Close a task", "It is done; the list keeps the last ten.", s.FinishTask).For(access.Staff),
 		rest.Get("/api/v1/athletes/:id/seats", "List the seats kept for an athlete", "Rigs of one seat, newest first, with when the boatman was asked for them.", s.SavedSeats).Paged().For(access.Staff.OrOwn(access.Body, "id")),

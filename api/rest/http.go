@@ -49,10 +49,7 @@ func call[In, Out any](r *Route, jobs Jobs, use func(context.Context, In) (Out, 
 				return use(ctx, in)
 			})
 		}
-		out, err := use(c.Request().Context(), in)
-		if err == nil && r.paged {
-			err = r.page(c, &out)
-		}
+		out, err := paged(c, r, func(ctx context.Context) (Out, error) { return use(ctx, in) })
 		if err != nil {
 			return answer(c, log, err)
 		}

@@ -1,6 +1,7 @@
 package rest
 
 import (
+	"context"
 	"fmt"
 	"net/url"
 	"reflect"
@@ -9,6 +10,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"thole/api/store"
 	"thole/api/wire"
 )
 
@@ -41,6 +43,84 @@ func (r *Route) ownQuery(name string) bool {
 		}
 	}
 	return false
+}
+
+// paged asks a use case for an answer and cuts its list to the page that is asked for.
+// A use case may read the rows of that page alone, if its list is where the page before
+// left it.
+func paged[Out any](c echo.Context, r *Route, use func(context.Context) (Out, error)) (Out, error) {
+	ctx := c.Request().Context()
+	if !r.paged {
+		return use(ctx)
+	}
+	w, err := r.windowOf(c)
+	if err != nil {
+		return *new(Out), err
+	}
+	if w != nil {
+		out, err := use(store.WithWindow(ctx, &w.Window))
+		if err != nil || w.cut(c, reflect.ValueOf(&out).Elem()) {
+			return out, err
+		}
+		if !w.Taken { // the use case has no part for itself: the list is whole
+			return out, r.page(c, &out)
+		}
+	}
+	out, err := use(ctx)
+	if err == nil {
+		err = r.page(c, &out)
+	}
+	return out, err
+}
+
+// window is the part of a list that a page needs: from the item that the page before
+// ended with to the one after the page.
+type window struct {
+	store.Window
+	limit int
+	key   string // of the item before the page
+}
+
+// windowOf reads which part of its list a request asks for; nil where the list is cut
+// in another way, or the mark cannot be read, which [Route.page] tells.
+func (r *Route) windowOf(c echo.Context) (*window, error) {
+	if r.ownQuery(limitParameter) || r.ownQuery(afterParameter) {
+		return nil, nil
+	}
+	limit, err := limitOf(c.QueryParam(limitParameter))
+	if err != nil {
+		return nil, err
+	}
+	mark := c.QueryParam(afterParameter)
+	if mark == "" {
+		return &window{store.Window{Offset: 0, Count: limit + 1}, limit, ""}, nil
+	}
+	place, key, ok := readMark(mark)
+	if !ok {
+		return nil, nil
+	}
+	return &window{store.Window{Offset: place - 1, Count: limit + 2}, limit, key}, nil
+}
+
+// cut cuts what was read to the page, and reports whether it is the page: it is not
+// where the list was read whole, or has moved since the page before.
+func (w *window) cut(c echo.Context, v reflect.Value) bool {
+	if !w.Taken {
+		return false
+	}
+	list, start := listIn(v), 0
+	if w.key != "" {
+		if list.Len() == 0 || keyAt(list, 0) != w.key {
+			return false
+		}
+		start = 1
+	}
+	end := min(start+w.limit, list.Len())
+	if end < list.Len() {
+		link(c, afterParameter, fmt.Sprintf("%d-%s", w.Offset+end, keyAt(list, end-1)))
+	}
+	list.Set(list.Slice(start, end))
+	return true
 }
 
 // page cuts the list in an answer to the page that is asked for, and says where the
@@ -120,14 +200,20 @@ func keyAt(list reflect.Value, i int) string {
 // when it was removed meanwhile.
 func markAt(list reflect.Value, i int) string { return fmt.Sprintf("%d-%s", i+1, keyAt(list, i)) }
 
+// readMark takes a mark apart.
+func readMark(mark string) (place int, key string, ok bool) {
+	text, key, ok := strings.Cut(mark, "-")
+	place, err := strconv.Atoi(text)
+	return place, key, ok && key != "" && err == nil && place >= 1
+}
+
 // follow returns where a list goes on after a mark.
 func follow(list reflect.Value, mark string) (int, error) {
 	if mark == "" {
 		return 0, nil
 	}
-	place, key, ok := strings.Cut(mark, "-")
-	n, err := strconv.Atoi(place)
-	if !ok || err != nil || n < 1 {
+	n, key, ok := readMark(mark)
+	if !ok {
 		return 0, wire.At(afterParameter).Invalid("Take the address of the next page from the header Link.")
 	}
 	if n <= list.Len() && keyAt(list, n-1) == key {

@@ -162,13 +162,10 @@ type PieceResultRequest struct {
 
 // Races lists races.
 func (s *Service) Races(ctx context.Context, r club.ListRequest) (RaceList, error) {
-	list, err := s.Store.SeatRaces(ctx, r.Filter())
+	list, err := s.Store.SeatRaces(store.Paged(ctx), r.Filter())
 	if err != nil {
 		return RaceList{}, records.RecordError(err)
 	}
-	slices.SortStableFunc(list, func(a, b store.SeatRace) int {
-		return cmp.Or(cmp.Compare(b.HeldOn, a.HeldOn), cmp.Compare(b.ID, a.ID))
-	})
 	a := RaceList{Races: make([]RaceSummary, len(list))}
 	for i, t := range list {
 		a.Races[i] = RaceSummary{t.ID, t.Version, t.Name, t.HeldOn, t.ClassCode, t.DistanceM, t.Archived}

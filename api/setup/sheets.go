@@ -234,7 +234,7 @@ func keptTask(h *store.Sheet) SetupFields {
 
 // Sheets lists work sheets.
 func (s *Service) Sheets(ctx context.Context, r SheetsRequest) (SheetList, error) {
-	sheets, err := s.Store.Sheets(ctx, store.SheetFilter{BoatID: r.BoatID, Open: r.Open})
+	sheets, err := s.Store.Sheets(store.Paged(ctx), store.SheetFilter{BoatID: r.BoatID, Open: r.Open})
 	if err != nil {
 		return SheetList{}, records.RecordError(err)
 	}

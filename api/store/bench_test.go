@@ -164,3 +164,28 @@ func BenchmarkKeeping(b *testing.B) {
 		}
 	})
 }
+
+// BenchmarkPageOfAList reads 20 rows from the middle of the lists of a large club, and
+// the whole lists that they are cut from otherwise.
+func BenchmarkPageOfAList(b *testing.B) {
+	s := openClub(b)
+	for i := range 1000 {
+		storetest.Must(s.AddTask(storetest.Ctx, store.Task{What: "Wash", Address: fmt.Sprint("/boats/", i)}, storetest.Anna))
+	}
+	for name, read := range map[string]func(context.Context) error{
+		"athletes": func(ctx context.Context) error { _, err := s.Athletes(ctx, store.Filter{}); return err },
+		"boats":    func(ctx context.Context) error { _, err := s.Boats(ctx, store.Filter{}); return err },
+		"tasks":    func(ctx context.Context) error { _, _, err := s.Tasks(ctx); return err },
+	} {
+		for part, ctx := range map[string]context.Context{
+			"page": store.Paged(store.WithWindow(storetest.Ctx, &store.Window{Offset: 100, Count: 22})), "whole": storetest.Ctx,
+		} {
+			b.Run(name+" "+part, func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					storetest.Check(b, read(ctx))
+				}
+			})
+		}
+	}
+}

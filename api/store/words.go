@@ -219,3 +219,12 @@ func ConsentState(said []Consent, minor bool) string { return athletes.ConsentSt
 
 // OnceIn is [db.OnceIn].
 func OnceIn(ctx context.Context) *Once { return db.OnceIn(ctx) }
+
+// Window is [db.Window].
+type Window = db.Window
+
+// WithWindow is [db.WithWindow].
+func WithWindow(ctx context.Context, w *Window) context.Context { return db.WithWindow(ctx, w) }
+
+// Paged is [db.Paged].
+func Paged(ctx context.Context) context.Context { return db.Paged(ctx) }

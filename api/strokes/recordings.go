@@ -126,7 +126,7 @@ func (n *names) summary(r *store.Recording) RecordingSummary {
 // Recordings lists what is on record, newest first.
 func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (RecordingList, error) {
 	list := RecordingList{Recordings: []RecordingSummary{}}
-	found, err := s.Store.Recordings(ctx, store.RecordingFilter{AthleteID: r.AthleteID, BoatID: r.BoatID})
+	found, err := s.Store.Recordings(store.Paged(ctx), store.RecordingFilter{AthleteID: r.AthleteID, BoatID: r.BoatID})
 	if err != nil {
 		return list, records.RecordError(err)
 	}

@@ -246,7 +246,8 @@ func BenchmarkLargeClub(b *testing.B) {
 	for name, path := range map[string]string{
 		"page of a boat": "/boats/1", "page of an athlete": "/athletes/1", "page of a sheet": sheet, "list of athletes": "/athletes", "start page": "/",
 		"boats by JSON": "/api/v1/boats", "one athlete by JSON": "/api/v1/athletes/1", "athletes by JSON": "/api/v1/athletes",
-		"squad": "/squad?class=8%2B", "line-ups": "/line-ups", "recordings": "/recordings", "setup": "/setup?boat=1",
+		"20 recordings by JSON": "/api/v1/recordings?limit=20",
+		"squad":                 "/squad?class=8%2B", "line-ups": "/line-ups", "recordings": "/recordings", "setup": "/setup?boat=1",
 	} {
 		b.Run(name, func(b *testing.B) {
 			lines := 8

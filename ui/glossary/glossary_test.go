@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/seat"
+	"thole/api/sources"
 	"thole/ui/glossary"
 )
 
@@ -52,9 +52,9 @@ func TestTheGuideIsNotLinkedToItself(t *testing.T) {
 
 // TestEveryTermIsDefinedOnce holds keys, sentences and the sources they name.
 func TestEveryTermIsDefinedOnce(t *testing.T) {
-	sources := map[string]bool{"": true}
-	for _, s := range seat.Sources() {
-		sources[s.Key] = true
+	known := map[string]bool{"": true}
+	for _, s := range sources.All() {
+		known[s.Key] = true
 	}
 	key := regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 	seen := map[string]bool{}
@@ -65,7 +65,7 @@ func TestEveryTermIsDefinedOnce(t *testing.T) {
 				t.Errorf("%q: no key, or twice", term.Key)
 			case !strings.HasSuffix(term.Says, ".") || len(term.Says) < 15 || len(term.Says) > 220:
 				t.Errorf("%s: %q is no short sentence", term.Name, term.Says)
-			case !sources[term.Source]:
+			case !known[term.Source]:
 				t.Errorf("%s: no source %q", term.Name, term.Source)
 			}
 			seen[term.Key] = true

@@ -12,7 +12,7 @@ import (
 
 	"thole/api"
 	"thole/api/access"
-	"thole/api/seat"
+	"thole/api/sources"
 	"thole/ui/page"
 )
 
@@ -35,7 +35,7 @@ func (s *site) guidePages() map[string]page.Route {
 }
 
 func (s *site) sources(w http.ResponseWriter, _ *http.Request) error {
-	return s.Pages.Show(w, http.StatusOK, "sources", seat.Sources())
+	return s.Pages.Show(w, http.StatusOK, "sources", sources.All())
 }
 
 // operation is one operation of the HTTP interface as the reference shows it.

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/seat"
+	"thole/api/sources"
 	"thole/ui/figure/measure"
 	"thole/ui/glossary"
 	"thole/ui/uitest"
@@ -116,9 +116,9 @@ func TestEverySourceIsReached(t *testing.T) {
 		}
 		used += string(text)
 	}
-	sources := anchorsOn(guidePage(t, "/sources"))
-	for _, s := range seat.Sources() {
-		if !sources[s.Key] {
+	known := anchorsOn(guidePage(t, "/sources"))
+	for _, s := range sources.All() {
+		if !known[s.Key] {
 			t.Errorf("%s has no anchor", s.Key)
 		}
 		if !strings.Contains(used, `"/sources#`+s.Key+`"`) {

@@ -173,7 +173,10 @@ func (s *Site) see(w http.ResponseWriter, r *http.Request) error {
 }
 
 // taskPage is what the boatman was asked to do.
-type taskPage struct{ Open, Done []taskLine }
+type taskPage struct {
+	Open, Done []taskLine
+	Page       page.Paging // of those that are open
+}
 
 type taskLine struct {
 	ID                              int64
@@ -185,7 +188,8 @@ func (s *Site) tasks(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.Pages.Show(w, http.StatusOK, "tasks", taskPage{taskLines(list.Open), taskLines(list.Done)})
+	at := page.PageOf(r, len(list.Open))
+	return s.Pages.Show(w, http.StatusOK, "tasks", taskPage{taskLines(list.Open[at.First-1 : at.Last]), taskLines(list.Done), at})
 }
 
 func taskLines(list []people.Task) []taskLine {

@@ -166,6 +166,10 @@ func (s *Site) tools(r *http.Request) []page.Link {
 	return nil
 }
 
+// mostOnStart is how many things to do stand on the start page, the oldest, by our own
+// judgement.
+const mostOnStart = 10
+
 // todo is what waits for the viewer on the start page: what the boatman was asked
 // to do, and measures that came in for a coach.
 func (s *Site) todo(ctx context.Context) ([]page.Todo, error) {
@@ -178,8 +182,12 @@ func (s *Site) todo(ctx context.Context) ([]page.Todo, error) {
 		return nil, err
 	}
 	var list []page.Todo
-	for _, task := range tasks.Open {
+	shown := tasks.Open[:min(len(tasks.Open), mostOnStart)]
+	for _, task := range shown {
 		list = append(list, page.Todo{Text: task.What, Address: "/tasks", Note: "from " + task.SentBy + ", " + page.When(task.SentAt)})
+	}
+	if more := len(tasks.Open) - len(shown); more > 0 {
+		list = append(list, page.Todo{Text: fmt.Sprintf("%d more to be done", more), Address: "/tasks"})
 	}
 	if v.Role != access.Coach {
 		return list, nil

@@ -246,7 +246,7 @@ const recentTasks = 10
 func (s *Records) Tasks(ctx context.Context) (open, done []Task, err error) {
 	type lists struct{ open, done []Task }
 	found, err := db.Read(ctx, s.file, func(t *db.Tx) (l lists, err error) {
-		if l.open, err = db.List(t, (*Task).stored, "tasks WHERE done_at IS NULL ORDER BY id"); err != nil {
+		if l.open, err = db.Page(t, (*Task).stored, "tasks WHERE done_at IS NULL ORDER BY id"); err != nil {
 			return l, err
 		}
 		l.done, err = db.List(t, (*Task).stored, "tasks WHERE done_at IS NOT NULL ORDER BY done_number DESC LIMIT ?", recentTasks)

@@ -88,7 +88,7 @@ func Find(t *db.Tx, id int64) (Athlete, error) {
 // Athletes lists athletes by name, those of a squad where the filter has one.
 func (s *Records) Athletes(ctx context.Context, f db.Filter) ([]Athlete, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]Athlete, error) {
-		found, err := db.List(t, (*Athlete).Stored, "athletes"+ofSquad+db.Filtered[len(" WHERE"):], append([]any{f.Squad, f.Squad}, f.Args()...)...)
+		found, err := db.Page(t, (*Athlete).Stored, "athletes"+ofSquad+db.Filtered[len(" WHERE"):], append([]any{f.Squad, f.Squad}, f.Args()...)...)
 		for i := range found {
 			shield(t, &found[i])
 		}

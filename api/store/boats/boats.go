@@ -315,7 +315,7 @@ func loadRig(t *db.Tx, b *Boat) error {
 // Boats lists boats by name, without their seats.
 func (s *Records) Boats(ctx context.Context, f db.Filter) ([]Boat, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]Boat, error) {
-		return db.List(t, (*Boat).stored, "boats"+db.Filtered, f.Args()...)
+		return db.Page(t, (*Boat).stored, "boats"+db.Filtered, f.Args()...)
 	})
 }
 

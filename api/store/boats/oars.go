@@ -71,7 +71,7 @@ func oarSet(t *db.Tx, id int64) (OarSet, error) {
 // OarSets lists sets of oars by name.
 func (s *Records) OarSets(ctx context.Context, f db.Filter) ([]OarSet, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]OarSet, error) {
-		return db.List(t, (*OarSet).stored, "oar_sets"+db.Filtered, f.Args()...)
+		return db.Page(t, (*OarSet).stored, "oar_sets"+db.Filtered, f.Args()...)
 	})
 }
 

@@ -156,7 +156,7 @@ type SheetFilter struct {
 // Sheets lists work sheets without their lines, newest first.
 func (s *Records) Sheets(ctx context.Context, f SheetFilter) ([]Sheet, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]Sheet, error) {
-		return db.List(t, (*Sheet).stored, "sheets WHERE ? IN (0, boat_id) AND NOT (? AND done_at IS NOT NULL) ORDER BY id DESC", f.BoatID, f.Open)
+		return db.Page(t, (*Sheet).stored, "sheets WHERE ? IN (0, boat_id) AND NOT (? AND done_at IS NOT NULL) ORDER BY id DESC", f.BoatID, f.Open)
 	})
 }
 

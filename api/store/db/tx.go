@@ -255,6 +255,9 @@ type Filter struct {
 
 // Filtered is the end of a query that lists by a Filter; it takes the
 // arguments of Filter.args.
-const Filtered = " WHERE instr(name_key, ?) > 0 AND archived <= ? ORDER BY name_key, id"
+const Filtered = Picked + " ORDER BY name_key, id"
+
+// Picked is [Filtered] without an order.
+const Picked = " WHERE instr(name_key, ?) > 0 AND archived <= ?"
 
 func (f Filter) Args() []any { return []any{NameKey(f.Name), f.Archived} }

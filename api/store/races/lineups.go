@@ -97,7 +97,7 @@ func lineup(t *db.Tx, id int64) (Lineup, error) {
 // Lineups lists line-ups by name, without their seats.
 func (s *Records) Lineups(ctx context.Context, f db.Filter) ([]Lineup, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]Lineup, error) {
-		return db.List(t, (*Lineup).stored, signedLineups+db.Filtered, f.Args()...)
+		return db.Page(t, (*Lineup).stored, signedLineups+db.Filtered, f.Args()...)
 	})
 }
 

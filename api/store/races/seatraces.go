@@ -236,10 +236,10 @@ func (r *SeatRace) piece(number int) *Piece {
 	return nil
 }
 
-// SeatRaces lists seat races by name, without athletes and pieces.
+// SeatRaces lists seat races without athletes and pieces, the latest first.
 func (s *Records) SeatRaces(ctx context.Context, f db.Filter) ([]SeatRace, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]SeatRace, error) {
-		return db.List(t, (*SeatRace).stored, "seat_races"+db.Filtered, f.Args()...)
+		return db.Page(t, (*SeatRace).stored, "seat_races"+db.Picked+" ORDER BY held_on DESC, id DESC", f.Args()...)
 	})
 }
 

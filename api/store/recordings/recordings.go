@@ -322,7 +322,7 @@ type RecordingFilter struct{ AthleteID, BoatID int64 }
 // first.
 func (s *Records) Recordings(ctx context.Context, f RecordingFilter) ([]Recording, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) ([]Recording, error) {
-		return db.List(t, (*Recording).stored,
+		return db.Page(t, (*Recording).stored,
 			"recordings WHERE ? IN (0, athlete_id) AND ? IN (0, boat_id) ORDER BY recorded_on DESC, id DESC", f.AthleteID, f.BoatID)
 	})
 }

@@ -1,4 +1,6 @@
-package seat
+// Package sources says where the figures and formulas of all areas come from, and how
+// far to trust them, as readers are shown it.
+package sources
 
 // Source says where the figures of one part come from.
 type Source struct {
@@ -9,10 +11,10 @@ type Source struct {
 	Limit string   `json:"limit" description:"How far to trust it."`
 }
 
-// Sources lists where figures and formulas come from, by part.
-func Sources() []Source { return sources }
+// All lists where figures and formulas come from, by part.
+func All() []Source { return all }
 
-var sources = []Source{
+var all = []Source{
 	{
 		Key: "arc", Title: "The arc",
 		How: "The catch is the largest angle at which the straight arm still reaches the handle, with feet, shins, seat, trunk and shoulder in place; the finish is where the handle stands off the torso. Both are solved from the lengths, not read from tables.",
