@@ -25,7 +25,7 @@ func TestProblemsHaveTheTypeOfWhatTheyHold(t *testing.T) {
 		"only a 503":          {wire.Problem{Status: 503}, "The server is busy"},
 		"only a 404":          {wire.Problem{Status: 404}, "There is no such thing"},
 		"a name of no type":   {wire.Problem{Type: "none", Status: 404}, "There is no such thing"},
-		"a status of no type": {wire.Problem{Status: 418}, http.StatusText(418)},
+		"a status of no type": {wire.Problem{Status: http.StatusTeapot}, http.StatusText(http.StatusTeapot)},
 	} {
 		typed := c.problem.Typed()
 		if typed.Title != c.title {
