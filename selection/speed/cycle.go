@@ -184,9 +184,14 @@ func (k *kernel) attempt(h float64) float64 {
 
 // land finds the part of a step at which the event value is 0 within sharp, by
 // regula falsi with the Illinois weighting, and leaves the state there. The
-// value is below 0 at the state kept and high after h.
+// value is high after h, and usually below 0 at the state kept. There it is above
+// where the end of one seat's phase lets the blade of another meet the water's speed
+// at once: that phase is over before the step.
 func (k *kernel) land(h, high float64) {
 	low, from, to := k.attempt(0), 0.0, h
+	if low >= -sharp {
+		return
+	}
 	side := 0
 	for range 60 {
 		mid := (from*high - to*low) / (high - low)

@@ -247,3 +247,27 @@ func TestShapes(t *testing.T) {
 		}
 	}
 }
+
+// TestAMatchAtTheEndOfAnothersPhase: two who row very differently, where the load of
+// one lets the blade of the other meet the water's speed at once. The solver once went
+// back in time from there.
+func TestAMatchAtTheEndOfAnothersPhase(t *testing.T) {
+	slow, strong := single().Seats[0], single().Seats[0]
+	for _, seat := range []*Seat{&slow, &strong} {
+		seat.Mass, seat.Finish, seat.Release, seat.PickUp, seat.BladeForce, seat.Shape = 50, 0.8, 0.25, 5, 1.5, bumpy
+	}
+	slow.Peak, slow.Catch, slow.Hold, slow.Travel, slow.Entry = 250, -0.90625, 0.3, 0.7, Entry{0.15, 1, 0.05}
+	strong.Peak, strong.Catch, strong.Hold, strong.Travel = 550, -0.9072265625, 0.125, 0.5
+	s := single()
+	s.Rate, s.Hull, s.Drag, s.Seats = 20, 27, 5.06, []Seat{slow, strong}
+	out, err := s.Solve()
+	if err != nil {
+		if !errors.Is(err, ErrNoStroke) {
+			t.Fatal(err)
+		}
+		return
+	}
+	o := oracle{s: &s}
+	near(t, "w after a cycle", o.cycle(out.state.w), out.state.w, 4e-4)
+	near(t, "speed", o.way/(60/s.Rate), out.Speed, 3e-4)
+}
