@@ -475,9 +475,9 @@ func WireProof(setup *rigging.Setup, targets rigging.Targets) Proof {
 	return w
 }
 
-// leastStretcherMove is half of the half centimetre that a stretcher is moved by
-// (common practice), cm: nobody finds less on a rail.
-const leastStretcherMove = 0.25
+// StretcherStepCm is the spacing of most stretchers' adjustment, cm; common
+// practice. Nobody finds less than half of it on a rail.
+const StretcherStepCm = 0.5
 
 // place is where the stretcher belongs for the target finish: by the reading
 // where there is one.
@@ -492,7 +492,7 @@ func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd 
 	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(spread), ByReading: in.corrects != nil}
 	w.ByCm = wire.ToCm(heel - c.Setup.HeelToPin)
 	by := wire.Round(w.ByCm, 10)
-	if math.Abs(by) < leastStretcherMove {
+	if math.Abs(w.ByCm) < StretcherStepCm/2 {
 		by = 0
 	}
 	w.Text = MoveText(c.Setup.Class, rigging.SettingHeelToPin, by)

@@ -132,9 +132,6 @@ type step struct {
 	Primary              bool
 }
 
-// heelStep is the spacing of most stretchers' adjustment, cm; common practice.
-const heelStep = 0.5
-
 // figures solves a request for the figures that a step promises; nil where it
 // cannot be solved.
 type figures func(*seat.SolveRequest) *seat.SeatSolution
@@ -163,7 +160,7 @@ func (p *seatPage) steps(solve figures) []step {
 // everyday job has it. What the second set-up is already is not said again.
 func (p *seatPage) moves(solve figures) []step {
 	s := p.First.Solution
-	if s.Stretcher.ByReading && math.Abs(s.Stretcher.ByCm) >= heelStep/2 {
+	if s.Stretcher.ByReading && math.Abs(s.Stretcher.ByCm) >= seat.StretcherStepCm/2 {
 		shown, heel := p.stretcherShown(s.Stretcher.HeelToPinCm)
 		text := fmt.Sprintf("By the reading: %s; the finish then comes at %s.", s.Stretcher.Text, degrees(s.Targets.FinishDeg))
 		return []step{{text, "Set the stretcher to " + shown, p.with("heel_to_pin_cm", heel), false}}
@@ -241,7 +238,7 @@ func (p *seatPage) Adopted() string {
 
 // stretcherShown is [seatPage.inMark] of the step of the stretcher next to a place.
 func (p *seatPage) stretcherShown(heel float64) (shown, typed string) {
-	return p.inMark(math.Round(heel/heelStep) * heelStep)
+	return p.inMark(math.Round(heel/seat.StretcherStepCm) * seat.StretcherStepCm)
 }
 
 // inMark is a place of the heel in the number that the boat's stretcher is read
