@@ -245,7 +245,7 @@ func isPackage(x ast.Expr, name string) bool {
 // tree lists the files of the project, without what is generated or ignored.
 func tree(t *testing.T) []string {
 	t.Helper()
-	ignored := ignoredNames(t)
+	ignored := ignoredPatterns(t)
 	var files []string
 	err := fs.WalkDir(os.DirFS(root), ".", func(file string, entry fs.DirEntry, err error) error {
 		switch {
@@ -253,7 +253,7 @@ func tree(t *testing.T) []string {
 			return err
 		case file == ".git" || entry.Name() == "node_modules":
 			return skip(entry)
-		case slices.ContainsFunc(ignored, func(pattern string) bool { ok, _ := path.Match(pattern, entry.Name()); return ok }):
+		case slices.ContainsFunc(ignored, func(pattern string) bool { return ignores(pattern, file) }):
 			return skip(entry)
 		case !entry.IsDir():
 			files = append(files, file)
@@ -274,20 +274,44 @@ func skip(entry fs.DirEntry) error {
 	return nil
 }
 
-// ignoredNames reads which file names version control leaves out.
-func ignoredNames(t *testing.T) []string {
+// ignoredPatterns reads which files version control leaves out.
+func ignoredPatterns(t *testing.T) []string {
 	t.Helper()
 	body, err := os.ReadFile(root + "/.gitignore")
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
-	for line := range strings.Lines(string(body)) {
-		if name := strings.TrimSpace(line); strings.HasPrefix(name, "*") {
-			names = append(names, name)
+	return strings.Fields(string(body))
+}
+
+// ignores reports whether a line of .gitignore leaves a file out: one that begins
+// with a slash by its path from the top, another by the file's own name.
+func ignores(pattern, file string) bool {
+	if anchored, ok := strings.CutPrefix(pattern, "/"); ok {
+		pattern = strings.TrimSuffix(anchored, "/")
+	} else {
+		file = path.Base(file)
+	}
+	ok, _ := path.Match(pattern, file)
+	return ok
+}
+
+func TestIgnoredFilesAreLeftOut(t *testing.T) {
+	for _, c := range []struct {
+		pattern, file string
+		want          bool
+	}{
+		{"/pictures", "pictures", true},
+		{"/pictures", "cmd/pictures", false},
+		{"/ui/node_modules/", "ui/node_modules", true},
+		{"/ui/notices/texts/*.txt", "ui/notices/texts/echo.txt", true},
+		{"*.db", "cmd/thole/club.db", true},
+		{"*.db", "cmd/thole/club.go", false},
+	} {
+		if got := ignores(c.pattern, c.file); got != c.want {
+			t.Errorf("%s leaves out %s: %v", c.pattern, c.file, got)
 		}
 	}
-	return names
 }
 
 func TestImportsPointToTheRight(t *testing.T) {
@@ -440,8 +464,7 @@ func strayEntries(files []string) []string {
 }
 
 func TestNothingElseLiesAtTheTop(t *testing.T) {
-	files := slices.DeleteFunc(tree(t), func(file string) bool { return file == module }) // the program, built in place
-	for _, file := range strayEntries(files) {
+	for _, file := range strayEntries(tree(t)) {
 		t.Errorf("%s: the top holds only %v and names that begin with a dot", file, entries)
 	}
 }
