@@ -17,6 +17,7 @@ import (
 	"thole/api/seatrace"
 	"thole/api/wire"
 	"thole/ui/figure/code"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -145,7 +146,7 @@ func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 		v.Groups = append(v.Groups, rankingsOf(j, effects, sideTitles[side])...)
 		v.Matrices = append(v.Matrices, newChanceMatrix(e, effects, p.labels(), sideTitles[side]))
 	}
-	v.Alone = crewList(alone(e))
+	v.Alone = lanes.And(alone(e))
 	v.addProgress(p)
 	v.addNext(p)
 	v.addLinks(p)
@@ -562,7 +563,7 @@ type printPiece struct {
 	Start   string
 	Again   string
 	Done    string
-	Drawing pieceDrawing
+	Drawing lanes.Drawing
 	Change  string
 	Crews   [][]string
 	Moved   []string
@@ -589,7 +590,7 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	names := racePage{Race: t}
 	for i, piece := range t.Pieces {
 		x := printPiece{
-			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: newPieceDrawing(names.shortCrews(piece.Crews), names.short(piece.Moved), nil, names.coxed()),
+			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: lanes.New(names.shortCrews(piece.Crews), names.short(piece.Moved), nil, names.coxed()),
 			Change: changeText(i, names.short(piece.Moved), nil), Crews: piece.Crews, Moved: piece.Moved,
 		}
 		taken := takenOf(&piece)
@@ -624,7 +625,7 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 			x := &p.Pieces[i]
 			x.Again, x.Change, x.Moved = "", "", nil
 			if i > 0 {
-				x.Crews, x.Drawing = nil, pieceDrawing{}
+				x.Crews, x.Drawing = nil, lanes.Drawing{}
 			}
 		}
 		p.Address, p.Code = "", "" // the crews may not open it

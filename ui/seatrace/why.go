@@ -10,6 +10,7 @@ import (
 
 	"thole/api/seatrace"
 	"thole/ui/figure/code"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -131,7 +132,7 @@ func (p *racePage) equals(open map[[2]string]bool) []string {
 				continue
 			}
 			if len(group) > 1 {
-				groups = append(groups, crewList(p.short(group)))
+				groups = append(groups, lanes.And(p.short(group)))
 			}
 			group = []string{x.ID}
 		}
