@@ -114,14 +114,11 @@ func (l *Limits) Cautions() []Caution {
 		{"lean forward", l.Lean, usual.Lean}, {"layback", l.Layback, usual.Layback},
 		{"bend of the knees", l.KneeFlexion, usual.KneeFlexion}, {"closing of trunk and thighs", l.TrunkThigh, usual.TrunkThigh},
 	} {
-		list = warnIf(list, row.limit > row.usual+roundingOfAngles, "wide_limit", Warning,
+		list = warnIf(list, row.limit > row.usual+rounding, "wide_limit", Warning,
 			fmt.Sprintf("The limit of the %s is set wider than most bodies allow under load: only for a rower who has been seen to hold it, and never for a junior.", row.name))
 	}
 	return list
 }
-
-// roundingOfAngles is what an angle may be off by from a change of units.
-const roundingOfAngles = 1e-9
 
 func warnIf(list []Caution, when bool, code string, weight Weight, text string) []Caution {
 	if !when {
@@ -146,7 +143,7 @@ func (c *Case) loadCautions(stroke *Stroke, m *Measures) []Caution {
 		fmt.Sprintf("The lever ratio is above %.2f, which is heavy for this age: shorten the oars or lengthen the inboard.", young))
 	list = warnIf(list, gearing.LeverRatio > heavy, "heavy_gearing", Warning,
 		"The lever ratio is above what senior crews usually row: back and ribs take the load.")
-	list = warnIf(list, c.Setup.Pitch(stroke.Finish) < leastFinishPitch-roundingOfAngles, "finish_pitch", Warning,
+	list = warnIf(list, c.Setup.Pitch(stroke.Finish) < leastFinishPitch-rounding, "finish_pitch", Warning,
 		"The blade's pitch at the finish is below 1°: it dives there, and a caught blade drives the handle into the body. Check the pitch with a gauge.")
 	return warnIf(list, stroke.Finish < 0, "finish_before_square", Warning,
 		"The finish comes before the oar stands square to the hull: the stretcher is much too far to the stern.")
@@ -161,7 +158,7 @@ func (c *Case) bodyCautions(stroke *Stroke, m *Measures) []Caution {
 		"Missing measures were estimated from adults; a growing body differs. Measure what you can.")
 	list = warnIf(list, m.Age == 0 && c.stature(m) < smallStature, "small_without_age", Warning,
 		"This rower is small enough to be a child: say the age, since juniors are geared lighter and reach less far.")
-	list = warnIf(list, c.Posture.Layback > farLayback+roundingOfAngles, "far_layback", Warning,
+	list = warnIf(list, c.Posture.Layback > farLayback+rounding, "far_layback", Warning,
 		"The trunk leans back beyond 40° at the finish: the lower back holds it up there. Finish the draw earlier.")
 	list = warnIf(list, stroke.KneeFlexion > limits.KneeFlexion, "knee_flexion", Warning,
 		"The knees bend further at the catch than most people can hold under load: stop the slide earlier or raise the seat over the feet.")
