@@ -24,11 +24,12 @@ type Caution struct {
 	Range  *FieldError
 }
 
-// Thresholds of the cautions; engineering judgement unless said otherwise.
+// AdultAge is the age in years from which the reference population, soldiers of 17
+// and over (ANSUR II), and adult loads apply; engineering judgement.
+const AdultAge = 18
+
+// The thresholds of the cautions; engineering judgement unless said otherwise.
 const (
-	// adultAge is the age in years from which the reference population,
-	// soldiers of 17 and over, and adult loads apply.
-	adultAge = 18
 	// steepScull and steepSweep are the catches beyond which the load, rising
 	// with 1/cos, is about three times (sculling) and twice (sweep, on one
 	// side of the back) that of the square oar; common practice.
@@ -152,9 +153,9 @@ func (c *Case) loadCautions(stroke *Stroke, m *Measures) []Caution {
 func (c *Case) bodyCautions(stroke *Stroke, m *Measures) []Caution {
 	limits := DefaultLimits()
 	var list []Caution
-	list = warnIf(list, m.Age > 0 && m.Age < adultAge, "junior", Warning,
+	list = warnIf(list, m.Age > 0 && m.Age < AdultAge, "junior", Warning,
 		"Juniors: gear lighter, add neither lever nor layback to gain length, and measure again during growth spurts.")
-	list = warnIf(list, m.Age > 0 && m.Age < adultAge && m.Segments != *c.all(), "junior_body", Notice,
+	list = warnIf(list, m.Age > 0 && m.Age < AdultAge && m.Segments != *c.all(), "junior_body", Notice,
 		"Missing measures were estimated from adults; a growing body differs. Measure what you can.")
 	list = warnIf(list, m.Age == 0 && c.stature(m) < smallStature, "small_without_age", Warning,
 		"This rower is small enough to be a child: say the age, since juniors are geared lighter and reach less far.")

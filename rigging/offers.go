@@ -270,7 +270,7 @@ func (p *planner) offerInboards(plan *Plan) {
 			continue
 		}
 		by := p.inboardBy(s, seat.Strength*float64(known)/sum)
-		if seat.Case.Age > 0 && seat.Case.Age < adultAge {
+		if seat.Case.Age > 0 && seat.Case.Age < AdultAge {
 			by = max(0, by)
 		}
 		s.Inboard += by
