@@ -35,7 +35,7 @@ type Rower struct {
 	NameAt  page.Spot
 }
 
-// Measures of the drawing, in its own units.
+// Measures of the drawing, in its own units; our judgement.
 const (
 	laneWidth = 168
 	rowStep   = 27
@@ -45,7 +45,7 @@ const (
 )
 
 // longestName is how many letters of a name stand between two hulls: bold ones of
-// 15 units are about 9 wide.
+// 15 units are about 9 wide; our judgement.
 const longestName = 13
 
 // New draws the crews of a piece, each boat with what was taken of

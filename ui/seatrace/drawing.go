@@ -54,7 +54,7 @@ type progressBar struct {
 	Label        string
 }
 
-// Size of the drawing of a difference after each piece.
+// Size of the drawing of a difference after each piece; our judgement.
 const (
 	progressHeight = 110
 	progressStep   = 34
