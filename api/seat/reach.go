@@ -483,13 +483,12 @@ const StretcherStepCm = 0.5
 // where there is one.
 func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd rigging.Angle) StretcherPlace {
 	c := &in.Seat
-	hand := c.Setup.Levers().Hand * math.Cos(float64(targets.Finish))
-	heel, spread := c.Demand(stroke, targets, in.limits).HeelForFinish, float64(sd)*hand
+	heel, spread := c.Demand(stroke, targets, in.limits).HeelForFinish, sd
 	if in.corrects != nil {
 		heel = in.corrects.reading.Correct(&in.corrects.at, targets.Finish)
-		spread = float64(rigging.ReadingFinishSD) * hand
+		spread = rigging.ReadingFinishSD
 	}
-	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(spread), ByReading: in.corrects != nil}
+	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(c.Setup.HeelSD(targets.Finish, spread)), ByReading: in.corrects != nil}
 	w.ByCm = wire.ToCm(heel - c.Setup.HeelToPin)
 	by := wire.Round(w.ByCm, 10)
 	if math.Abs(w.ByCm) < StretcherStepCm/2 {

@@ -53,8 +53,10 @@ var packers = sync.Pool{New: func() any {
 }}
 
 // keepable are the addresses whose answers follow from the records, the day and the
-// reader alone.
-var keepable = regexp.MustCompile(`^(/api/v1)?/(boats|athletes|oars|sheets)(/\d+)?$`)
+// reader alone. A page that shows what lies in memory, such as files that wait or work
+// that goes on, is none of them.
+var keepable = regexp.MustCompile(`^(?:(?:/api/v1)?/(?:boats|athletes|oars|sheets)(?:/\d+)?` +
+	`|/api/v1/(?:recordings|seat-races|squads|lineups)(?:/\d+)?|/api/v1/(?:tasks|squad/evidence|selection/squad)|/squad)$`)
 
 // ServeHTTP answers from memory, or from next and keeps it.
 func (k *kept) ServeHTTP(w http.ResponseWriter, r *http.Request) {
