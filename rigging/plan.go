@@ -362,7 +362,7 @@ func (p *planner) heel(c *Case) float64 {
 		return math.Abs(float64(finish - p.targets.Finish))
 	}
 	found := c.Setup.HeelToPin
-	if miss(found) <= float64(FinishTolerance)+1e-9 {
+	if miss(found) <= float64(FinishTolerance)+rounding {
 		return found
 	}
 	exact, err := c.heelFor(p.targets.Finish)

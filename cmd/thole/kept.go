@@ -37,7 +37,7 @@ type keptAnswer struct {
 	body   []byte
 }
 
-// Bounds of what is kept, bytes of compressed bodies. A page has 5 to 30 kB.
+// Bounds of what is kept, bytes of compressed bodies. A page has 5 to 30 kB; our judgement.
 const (
 	mostKept    = 16 << 20
 	largestKept = 512 << 10

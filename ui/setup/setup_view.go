@@ -109,7 +109,7 @@ func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 	return p
 }
 
-// aboveWidths are the widths of the crew from above, px.
+// aboveWidths are the widths of the crew from above, px; our judgement.
 var aboveWidths = []float64{288, 358, 868}
 
 // crewFromAbove draws the boat with who sits where.
