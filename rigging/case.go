@@ -262,8 +262,8 @@ var measured = [...]Setting{
 	SettingHeelToPin, SettingHeelDepth, SettingGateHeight,
 }
 
-// probe is the step of the difference quotients in Uncertainty, m: small
-// against the tape, large against rounding.
+// probe is the step of the difference quotients in Uncertainty, m; numerical:
+// small against the tape, large against rounding.
 const probe = 1e-4
 
 // Uncertainty carries the covariance of the body and the spread of the tape

@@ -239,7 +239,8 @@ func farthestTurned(setup *Setup, body *Body, posture *Posture, r, x, flat2 floa
 	return settleRotation(setup, body, posture, r, x, flat2, t)
 }
 
-// rotationTolerance ends the iteration of settleRotation, rad.
+// rotationTolerance ends the iteration of settleRotation, rad; numerical: as near
+// as a float64 comes to an angle of about one.
 const rotationTolerance = 1e-13
 
 func settleRotation(setup *Setup, body *Body, posture *Posture, r, x, flat2, t float64) (float64, error) {

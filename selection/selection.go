@@ -11,8 +11,13 @@ package selection
 import "thole/rigging"
 
 // CurveNodes is the number of nodes on which a stroke's force curve is given,
-// evenly spaced over the drive from catch to finish, both ends included.
+// evenly spaced over the drive from catch to finish, both ends included: by
+// convention one for each per cent.
 const CurveNodes = 101
+
+// RaceDistance is the distance in m that race power and costs in seconds refer to,
+// that of championships by the international rules (common practice).
+const RaceDistance = 2000
 
 // Athlete is one candidate for a seat.
 type Athlete struct {

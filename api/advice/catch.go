@@ -103,6 +103,7 @@ func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) 
 	}
 	key := fmt.Sprintf("%+v", w)
 	if kept, ok := s.catches.Get(key); ok {
+		kept.say(&r)
 		return kept, nil
 	}
 	if err := w.check(); err != nil {
@@ -115,8 +116,8 @@ func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) 
 	if err := w.follow(boat); err != nil {
 		return w, catchError(err)
 	}
-	w.say()
 	s.catches.Put(key, w)
+	w.say(&r)
 	return w, nil
 }
 
@@ -267,7 +268,8 @@ func (w *CatchTry) follow(boat *speed.Stroke) error {
 }
 
 // The path is told every traceStep from traceLead before the blade starts down,
-// or the hands reverse, to afterLoad after the load has begun, s.
+// or the hands reverse, to afterLoad after the load has begun, s; our judgement: a few
+// dozen points, which a drawing shows as a smooth line.
 const (
 	traceStep = 0.005
 	traceLead = 0.05
@@ -323,15 +325,26 @@ func pointAt(path []speed.PathPoint, t float64) speed.PathPoint {
 	return a
 }
 
-// say puts the answer into one sentence.
-func (w *CatchTry) say() {
+// stated reports whether the entry is the rower's own, and not what is usual.
+func (r *CatchRequest) stated() bool {
+	return r.HeightCm != nil && r.SinkMS != nil && r.MomentMs != nil
+}
+
+// say puts the answer into one sentence. What is usual becomes no advice.
+func (w *CatchTry) say(r *CatchRequest) {
 	from, to := min(w.BestForce.MomentMs, w.BestPower.MomentMs), max(w.BestForce.MomentMs, w.BestPower.MomentMs)
 	missed := fmt.Sprintf("%.1f° are missed before the blade holds", w.LoadDeg)
+	const enter = "Enter how the blade goes in before you change anything."
+	early, late := from-w.MomentMs, w.MomentMs-to
 	switch {
-	case w.MomentMs < from-1:
-		w.Said = fmt.Sprintf("Too early: the blade backs water; start it down %.0f ms later.", from-w.MomentMs)
-	case w.MomentMs > to+1:
-		w.Said = fmt.Sprintf("Too late: %s; start it down %.0f ms sooner.", missed, w.MomentMs-to)
+	case early > 1 && !r.stated():
+		w.Said = fmt.Sprintf("With these usual figures the blade starts down %.0f ms too early, and backs water. %s", early, enter)
+	case late > 1 && !r.stated():
+		w.Said = fmt.Sprintf("With these usual figures the blade starts down %.0f ms too late: %s. %s", late, missed, enter)
+	case early > 1:
+		w.Said = fmt.Sprintf("Too early: the blade backs water; start it down %.0f ms later.", early)
+	case late > 1:
+		w.Said = fmt.Sprintf("Too late: %s; start it down %.0f ms sooner.", missed, late)
 	default:
 		w.Said = fmt.Sprintf("The moment is right for this height and speed: %s.", missed)
 	}

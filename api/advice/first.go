@@ -12,6 +12,7 @@ import (
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
+	"thole/selection"
 	"thole/selection/speed"
 	"thole/selection/stroke"
 )
@@ -146,7 +147,7 @@ type Ranked struct {
 }
 
 // defaultDistance is that of championships, m.
-const defaultDistance = 2000.0
+const defaultDistance = float64(selection.RaceDistance)
 
 // First returns what the rower of a recording should work on first. Errors:
 // ErrNotFound, or an *Invalid.
@@ -365,7 +366,8 @@ func entryReference(rec *speed.Recording, distance float64) speed.Measure {
 	return m
 }
 
-// mostFindings is how many things are told at once.
+// mostFindings is how many things are told at once; our judgement, since nobody works
+// on more.
 const mostFindings = 3
 
 // tellReach judges the catch against the body. Beyond its reach it is one of the

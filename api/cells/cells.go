@@ -11,6 +11,7 @@ import (
 
 	"thole/api/store"
 	"thole/api/wire"
+	"thole/rigging"
 )
 
 // Cells as people write them. A complaint is "" for a cell that can be used.
@@ -18,8 +19,8 @@ import (
 // Metres and kilograms in the units that clubs use: inch and pound by definition
 // (international yard and pound agreement, 1959); 14 lb are a stone.
 const (
-	cmPerInch  = 2.54
-	kgPerPound = 0.45359237
+	cmPerInch  = wire.CmPerInch
+	kgPerPound = rigging.Pound
 	poundsInSt = 14
 )
 
@@ -293,7 +294,7 @@ var Answers = map[string]string{
 
 // Quoted shows a cell in a complaint.
 func Quoted(text string) string {
-	const most = 40
+	const most = 40 // characters, by our judgement: what a line of a message holds
 	if runes := []rune(strings.TrimSpace(text)); len(runes) > most {
 		return "“" + string(runes[:most]) + "…”"
 	}
@@ -313,7 +314,7 @@ func Folded(text string) string {
 	return strings.Join(strings.Fields(punctuated.ReplaceAllString(store.NameKey(text), " ")), " ")
 }
 
-// LengthsIn are the factors to cm of units of length.
+// LengthsIn holds the factors to cm of units of length, by definition.
 var LengthsIn = map[string]float64{"cm": 1, "mm": 0.1, "m": 100, "in": cmPerInch}
 
 var measure = regexp.MustCompile(`^([+\-−–]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*([\p{L}]*|°|"|″)\.?$`)

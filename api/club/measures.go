@@ -154,11 +154,10 @@ func (b *MeasuredBody) check(p *wire.Problems, at wire.Place, sex string) {
 	p.Check(at, b)
 }
 
-// Growth that calls for another look at the rig. That adolescents grow up to
+// The growth that calls for another look at the rig. That adolescents grow up to
 // about 10 cm within the year of their spurt is from memory; the thresholds
 // are engineering judgement.
 const (
-	adultAge     = 18
 	remeasure    = 90  // days after which juniors are measured again
 	growthAYear  = 4.0 // cm
 	growthInAll  = 1.0 // cm
@@ -169,7 +168,7 @@ const (
 // growthCautions says what growth asks for.
 func (s *Service) growthCautions(ctx context.Context, a *Athlete) ([]seat.Caution, error) {
 	cautions := []seat.Caution{}
-	if age := a.Rower.AgeYears; age == nil || *age >= adultAge {
+	if age := a.Rower.AgeYears; age == nil || *age >= rigging.AdultAge {
 		return cautions, nil
 	}
 	entries, err := s.Store.MeasuresOf(ctx, a.ID)

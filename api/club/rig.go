@@ -247,7 +247,7 @@ func checkAdjustment(p *wire.Problems, at wire.Place, class rigging.Class, name 
 	}
 }
 
-// historyPage is how many entries a page of history has unless asked for.
+// historyPage is how many entries a page of history has by default; our judgement.
 const historyPage = 100
 
 // RigHistory returns the history of a boat's rig.

@@ -44,8 +44,8 @@ type ErgTestRemoval struct {
 	By        string `query:"by" json:"-" required:"true" description:"Who takes it off, for the history."`
 }
 
-// Bounds of a test's distance in m and of the heaviest tested in kg, as tables
-// that come in have them.
+// The bounds of a test's distance in m and of the heaviest tested in kg, as tables
+// that come in have them; our judgement: beyond them a value is a slip.
 const (
 	shortestDistance = 50
 	longestDistance  = 100_000

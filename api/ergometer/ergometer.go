@@ -140,7 +140,8 @@ const (
 // durations part the powers (engineering judgement).
 const criticalWindow = 183
 
-// predicted are the distances in m that results are foretold for.
+// predicted lists the distances in m that results are predicted for: those that clubs
+// test over (common practice).
 var predicted = [...]float64{500, 1000, 2000, 5000, 6000}
 
 // Ergometer says what an athlete's tests say today. An athlete without tests

@@ -38,7 +38,7 @@ func decoded(body []byte) ([]byte, error) {
 // wideText tells whether every other byte is 0, as in UTF-16 of Latin letters
 // without a mark.
 func wideText(body []byte) bool {
-	const looked = 64
+	const looked = 64 // bytes, by our judgement: a heading is longer
 	head := body[:min(len(body), looked)]
 	even, odd := 0, 0
 	for i, b := range head {

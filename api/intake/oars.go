@@ -151,7 +151,7 @@ func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
 // kindBySize tells sculls from sweep oars by their length; "" where none is known.
 // Sculls are shorter than 330 cm and sweep oars longer; common practice.
 func kindBySize(f *club.OarFields) string {
-	const longestScull = 330
+	const longestScull = 330 // cm, common practice as above
 	switch v := f.LengthCm; {
 	case v == nil:
 		return ""

@@ -102,7 +102,7 @@ func (r *reading) notes() []string {
 	return nil
 }
 
-// lookedForHeading is how many rows may stand above the heading.
+// lookedForHeading is how many rows may stand above the heading; our judgement.
 const lookedForHeading = 15
 
 // findHeading takes the row as heading in which most cells are headings.

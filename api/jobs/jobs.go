@@ -41,13 +41,13 @@ type job struct {
 	err     error
 }
 
-// Limits of the jobs kept.
+// The limits of the jobs, by our judgement: for a club on a machine of two cores.
 const (
 	maxAtOnce  = 2  // that work together
 	maxRunning = 16 // that work or wait
 	maxKept    = 64
 
-	// Athletes, by our own judgement, so that they hold up no coach.
+	// Those of athletes are lower, so that they hold up no coach.
 	maxOfAthlete  = 2 // of one that work or wait
 	maxOfAthletes = 8 // of all of them
 	maxKeptOfOne  = 6 // of one that are remembered
@@ -296,7 +296,8 @@ func (j *queue) find(ctx context.Context, id string) (*job, error) {
 	return w, nil
 }
 
-// patience is how long a cancelled job may take to hand over what it has.
+// patience is how long a cancelled job may take to hand over what it has; our
+// judgement, since somebody waits.
 const patience = 2 * time.Second
 
 // abandon cancels a job that runs and answers its state, with what has come of

@@ -21,7 +21,7 @@ import (
 )
 
 // raceDistance is the distance that costs in seconds refer to, m.
-const raceDistance = 2000
+const raceDistance = selection.RaceDistance
 
 // Unmeetable is the error of rules that no line-up keeps together.
 type Unmeetable struct {

@@ -99,7 +99,7 @@ func (l *limiter) at(c charge, now time.Time) count {
 	return n.as(now)
 }
 
-// keptCounts bounds the memory of the limiter: about 100 bytes each.
+// keptCounts bounds the memory of the limiter, about 100 bytes each; our judgement.
 const keptCounts = 10_000
 
 // sweep drops what is forgotten once there is much.

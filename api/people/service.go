@@ -37,7 +37,7 @@ type Service struct {
 	hashing chan struct{} // one place for each password that is worked on at a time
 }
 
-// hashesAtOnce bounds the memory that passwords take: 19 MiB each.
+// hashesAtOnce bounds the memory that passwords take, 19 MiB each; our judgement.
 const hashesAtOnce = 2
 
 // New returns a service over records.
@@ -288,8 +288,8 @@ func (s *Service) browserKey(ctx context.Context) ([]byte, error) {
 	return key, records.RecordError(err)
 }
 
-// Lengths of a password, in characters: OWASP ASVS 4.0.3, 2.1.1 and 2.1.2 (from
-// memory).
+// Lengths of a password, in characters: OWASP ASVS 4.0.3, 2.1.1 and 2.1.2
+// (from memory).
 const (
 	minPassword = 12
 	maxPassword = 128
@@ -362,7 +362,7 @@ func (s *Service) SetPassword(ctx context.Context, name, password string) (Accou
 	return wireAccount(a), records.RecordError(s.Store.SetPassword(ctx, a.ID, password))
 }
 
-// tokenLife is how long a token of a program is good.
+// tokenLife is how long a token of a program is good; our judgement: a season.
 const tokenLife = 365 * 24 * time.Hour
 
 // Token lets a program do what its account may.

@@ -220,7 +220,7 @@ func (m *measure) change(g stroke.Gain, alike bool) Change {
 	return w
 }
 
-// mostSaid is how many sentences of each kind are told.
+// mostSaid is how many sentences of each kind are reported; our judgement.
 const mostSaid = 3
 
 // say describes the newest recording against the one before, where something is

@@ -70,7 +70,8 @@ func verdictText(c *Change) string {
 	return "the same within the noise"
 }
 
-// mostTimes is where times the noise are no longer counted.
+// mostTimes is how many times the noise are counted at most; our judgement, since more
+// is sure all the same.
 const mostTimes = 10
 
 func timesText(times float64) string {
@@ -89,7 +90,7 @@ func (m *measure) trendSaid(over stroke.Gain, days float64, count int, first str
 	return fmt.Sprintf("%s over %.0f days in %d recordings since %s, %s.", m.moveText(over.By), days, count, dayText(first), verdictText(&c))
 }
 
-// mostInShort is how many changes are reported in one sentence.
+// mostInShort is how many changes are reported in one sentence; our judgement.
 const mostInShort = 2
 
 // say sums the changes up.

@@ -22,7 +22,7 @@ import (
 	"thole/api/wire"
 )
 
-// MaxBody bounds a JSON request.
+// MaxBody bounds a JSON request, bytes; our judgement: far beyond what any page sends.
 const MaxBody = 1 << 20
 
 // Malformed is the error of a request that is no JSON document of its type.

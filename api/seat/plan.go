@@ -318,7 +318,7 @@ func wireOffer(o *rigging.Offer, plan *rigging.Plan, numbers []int) Offer {
 }
 
 // leastNearer is the gain of a seat that is worth naming, degrees: half of the last
-// digit that is shown.
+// digit that is shown, so that less shows no difference.
 const leastNearer = 0.05
 
 // offerPrice says what an offer brings and what it costs in load.

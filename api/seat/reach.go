@@ -23,7 +23,7 @@ func (r *Reading) heelProblems(p *wire.Problems, at wire.Place) {
 	p.Within(at.Name("heel_to_pin_cm"), rigging.Length, r.HeelToPinCm, wire.ToCm(possible.Low), wire.ToCm(possible.High))
 }
 
-// maxReadings bounds how many readings of one rower are taken.
+// maxReadings bounds how many readings of one rower are taken; our judgement.
 const maxReadings = 10
 
 // setup is the rig that a reading was taken in.
@@ -313,7 +313,7 @@ func (in *SolveInput) expect() error {
 	return err
 }
 
-// Places of the habits in a belief.
+// The places of the habits in a belief, by definition of [rigging.Belief].
 const (
 	beliefLean = 0
 	beliefShin = 3
@@ -475,21 +475,20 @@ func WireProof(setup *rigging.Setup, targets rigging.Targets) Proof {
 	return w
 }
 
-// StretcherStepCm is the spacing of most stretchers' adjustment, cm; common
-// practice. Nobody finds less than half of it on a rail.
+// StretcherStepCm is the spacing of most stretchers' adjustment, cm
+// (common practice). Nobody finds less than half of it on a rail.
 const StretcherStepCm = 0.5
 
 // place is where the stretcher belongs for the target finish: by the reading
 // where there is one.
 func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd rigging.Angle) StretcherPlace {
 	c := &in.Seat
-	hand := c.Setup.Levers().Hand * math.Cos(float64(targets.Finish))
-	heel, spread := c.Demand(stroke, targets, in.limits).HeelForFinish, float64(sd)*hand
+	heel, spread := c.Demand(stroke, targets, in.limits).HeelForFinish, sd
 	if in.corrects != nil {
 		heel = in.corrects.reading.Correct(&in.corrects.at, targets.Finish)
-		spread = float64(rigging.ReadingFinishSD) * hand
+		spread = rigging.ReadingFinishSD
 	}
-	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(spread), ByReading: in.corrects != nil}
+	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(c.Setup.HeelSD(targets.Finish, spread)), ByReading: in.corrects != nil}
 	w.ByCm = wire.ToCm(heel - c.Setup.HeelToPin)
 	by := wire.Round(w.ByCm, 10)
 	if math.Abs(w.ByCm) < StretcherStepCm/2 {

@@ -107,7 +107,7 @@ const (
 	maxPlanPieces = 40
 )
 
-// maxSearch bounds athletes × pieces × boats of a search: some seconds.
+// maxSearch bounds athletes × pieces × boats of a search; our judgement: some seconds.
 const maxSearch = 4000
 
 // PlanSeatRaces finds a schedule, or foresees one made by hand. A difference

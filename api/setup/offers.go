@@ -36,7 +36,8 @@ type OfferMove struct {
 	Text    string  `json:"text"`
 }
 
-// leastGain is the gain that is worth naming: half of the last digit that is shown.
+// leastGain is the gain that is worth naming: half of the last digit that is shown, so
+// that less shows no difference.
 const leastGain = 0.05 * rigging.Degree
 
 // offers puts the offers on the wire.

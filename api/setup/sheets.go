@@ -555,7 +555,7 @@ func targetOf(h *store.Sheet, name string) **float64 {
 	return new(*float64)
 }
 
-// longestKey bounds the key of a reading.
+// longestKey bounds the key of a reading, bytes; our judgement: a UUID has 36.
 const longestKey = 100
 
 // RecordReading keeps a measured value and returns the line as it stands.

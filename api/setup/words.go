@@ -12,7 +12,7 @@ import (
 )
 
 // sameValue is how near values that are the same lie after rounding, in a setting's
-// unit.
+// unit; numerical: a tenth of the last digit that is shown.
 const sameValue = 0.01
 
 // lineText says what is to be done about a setting, which may not be known as

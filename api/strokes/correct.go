@@ -83,7 +83,7 @@ func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Re
 	return p.OrNil()
 }
 
-// longestSeat bounds what a seat is called, bytes.
+// longestSeat bounds what a seat is called, bytes; our judgement.
 const longestSeat = 60
 
 // corrected returns the recording to be stored, with its features where new

@@ -58,7 +58,7 @@ type KeptCurve struct {
 	AthleteID *int64 `json:"athlete_id" description:"Left out: not known."`
 }
 
-// mostCurveFile bounds a file of mean curves, bytes: a thousand nodes of a
+// mostCurveFile bounds a file of mean curves, bytes; our judgement: a thousand nodes of a
 // hundred rowers with all their digits.
 const mostCurveFile = 4 << 20
 

@@ -34,7 +34,7 @@ type KeptSeat struct {
 	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Left out: not known."`
 }
 
-// maxKeptSamples bounds the samples of one oar that go on record: close to
+// maxKeptSamples bounds the samples of one oar that go on record, by our judgement: close to
 // three hours at 100 a second.
 const maxKeptSamples = 1_000_000
 

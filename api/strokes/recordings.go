@@ -233,7 +233,7 @@ func (s *Service) MeasureWith(ctx context.Context, r *RecordingRequest, levers *
 	return m.Chosen(r.RatePerMin)
 }
 
-// mostKeptSamples bounds the samples of a recording that stays in memory: a
+// mostKeptSamples bounds the samples of a recording that stays in memory, by our judgement: a
 // quarter of an hour at 50 a second.
 const mostKeptSamples = 50_000
 

@@ -62,8 +62,8 @@ func (b *book) add(i int, t *Table) error {
 	return b.layOut(name, t)
 }
 
-// longestName is how long the name of a sheet may be, characters (ECMA-376 leaves
-// it open; spreadsheets refuse more).
+// longestName is how long the name of a sheet may be, characters: ECMA-376 leaves it
+// open, spreadsheets refuse more (from memory).
 const longestName = 31
 
 var notInNames = regexp.MustCompile(`[\[\]:*?/\\']`)
@@ -165,7 +165,7 @@ func (b *book) set(sheet string, column, row int, value any) error {
 	return err
 }
 
-// secondsOfDay are what a spreadsheet calls 1.
+// secondsOfDay is what a spreadsheet calls 1, s, by definition.
 const secondsOfDay = 86_400
 
 // stored is a cell as a spreadsheet keeps it: nil, a text or a number, days for

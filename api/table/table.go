@@ -185,7 +185,8 @@ func (c *Column) written(cell any) string {
 	return cell.(string)
 }
 
-// spareDigits are how many digits more than a column shows its numbers keep.
+// spareDigits is how many digits more than a column shows its numbers keep; our
+// judgement, so that sums of a column are right in the last digit shown.
 const spareDigits = 2
 
 // rounded takes off digits that nobody measured; -0 becomes 0.

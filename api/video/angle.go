@@ -251,9 +251,9 @@ func angleWords(o *Oar, w *Angle) string {
 	}
 	end := map[string]string{"catch": "Catch", "finish": "Finish"}[o.End]
 	if !w.Tells {
-		return fmt.Sprintf("This picture cannot tell the %s: ± %.0f° at best.", o.End, w.WithinDeg)
+		return fmt.Sprintf("This picture cannot tell the %s: ± %.0f° at best.", o.End, w.SdDeg)
 	}
-	return fmt.Sprintf("%s %.1f° ± %.1f°.", end, math.Abs(w.AngleDeg), w.WithinDeg)
+	return fmt.Sprintf("%s %.1f° ± %.1f°.", end, math.Abs(w.AngleDeg), w.SdDeg)
 }
 
 // driveWords tell the depth in the drive.
@@ -262,7 +262,7 @@ func driveWords(w *Angle) string {
 	if w.BladeCm < 0 {
 		where = "under"
 	}
-	return fmt.Sprintf("In the drive, at %.0f° ± %.0f°, the blade’s middle is %.0f cm ± %.0f %s the water.", w.AngleDeg, w.WithinDeg, math.Abs(w.BladeCm), 2*w.BladeSdCm, where)
+	return fmt.Sprintf("In the drive, at %.0f° ± %.0f°, the blade’s middle is %.0f cm ± %.0f %s the water.", w.AngleDeg, w.SdDeg, math.Abs(w.BladeCm), w.BladeSdCm, where)
 }
 
 // advice says how to film and mark for a smaller ±, most useful first.

@@ -159,9 +159,9 @@ func (r *StrokesRequest) words(w *Strokes) string {
 	if ms < 0 {
 		when, ms = "before", -ms
 	}
-	text := fmt.Sprintf("The blade is %s %.0f ms ± %.0f %s the hands reverse", what, ms, 2*w.WholeMs.Sd, when)
+	text := fmt.Sprintf("The blade is %s %.0f ms ± %.0f %s the hands reverse", what, ms, w.WholeMs.Sd, when)
 	if h := w.HeightCm; h != nil && r.End == "catch" {
-		text += fmt.Sprintf(", carried %.0f cm ± %.0f over the water", h.Value, 2*h.Sd)
+		text += fmt.Sprintf(", carried %.0f cm ± %.0f over the water", h.Value, h.Sd)
 	}
 	return text + "."
 }

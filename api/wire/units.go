@@ -113,6 +113,10 @@ type Unit struct {
 	Digits int     // after the decimal point in text
 }
 
+// CmPerInch is the inch in cm.
+const CmPerInch = 100 * rigging.Inch
+
+// Units holds the unit of each quantity at the edge; the factors are by definition.
 var Units = map[rigging.Quantity]Unit{
 	rigging.Count:    {"", "", 1, 2},
 	rigging.Length:   {"_cm", "cm", 100, 1},

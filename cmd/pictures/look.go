@@ -28,13 +28,13 @@ type screen struct {
 	width  int64 // px
 }
 
-// screens are a small phone, a phone and a desk, by day and by night.
+// screens are a small phone, a phone and a desk, by day and by night; our judgement.
 var screens = []screen{
 	{"light", 320}, {"light", 390}, {"light", 1280},
 	{"dark", 320}, {"dark", 390}, {"dark", 1280},
 }
 
-// patience bounds what is done with one page.
+// patience bounds what is done with one page; our judgement.
 const patience = 2 * time.Minute
 
 // browser is one tab.
@@ -127,7 +127,7 @@ func (b *browser) show(ctx context.Context, medium string, on screen) error {
 }
 
 // Widths that A4 leaves between the margins of a page, px: 210 mm and 297 mm less
-// 2·10 mm.
+// 2·10 mm; our judgement.
 const paperWidth, landscapeWidth = 718, 1047
 
 // look keeps the pictures of one page and returns what is wrong with it.
@@ -276,7 +276,7 @@ const faults = `(() => {
 })()`
 
 // tallest is how much of a page is drawn, px; the browser gives up on pictures
-// of over 16,384.
+// of over 16,384; our judgement.
 const tallest = 8000
 
 // keep writes the picture of the page from its top.

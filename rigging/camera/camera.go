@@ -45,7 +45,7 @@ type Camera struct {
 func LookAt(place, target Vector, roll, focal, width, height float64) Camera {
 	forward := target.minus(place).unit()
 	up := Vector{0, 0, 1}
-	if math.Abs(forward[2]) > 0.999 {
+	if math.Abs(forward[2]) > 0.999 { // within 2.6° of straight up or down, where "up" says nothing
 		up = Vector{-1, 0, 0}
 	}
 	right := forward.cross(up).unit()

@@ -24,24 +24,20 @@ import (
 // by air-braked rowing ergometers: a relation their manufacturers publish.
 const AirBrake = 2.80
 
-// RaceDistance is the distance in m that race power refers to, that of
-// championships.
-const RaceDistance = 2000
+// RaceDistance is the distance in m that race power refers to.
+const RaceDistance = selection.RaceDistance
 
+// The adjustment of a time to body mass, as the manufacturers publish it.
 const (
-	// pound in kg, exact (international yard and pound agreement, 1959).
-	pound = 0.45359237
-	// adjustMass is the body mass at which an adjusted time equals the time:
-	// 270 lb, from the manufacturers' published adjustment.
-	adjustMass = 270 * pound
-	// adjustExponent is that adjustment's exponent of time. Geometric
-	// similarity gives 2/9.
+	// adjustMass is the body mass at which an adjusted time equals the time: 270 lb.
+	adjustMass = 270 * rigging.Pound
+	// adjustExponent is the exponent of time. Geometric similarity gives 2/9.
 	adjustExponent = 0.222
 )
 
+// The exponents of boat speed over body mass and ergometer speed in singles: A. M.
+// Nevill, C. Beech, R. L. Holder, M. Wyon, Scand J Med Sci Sports 20 (2010) 122–127.
 const (
-	// waterMassExponent and waterSpeedExponent: A. M. Nevill, C. Beech,
-	// R. L. Holder, M. Wyon, Scand J Med Sci Sports 20 (2010) 122–127.
 	waterMassExponent  = -0.23
 	waterSpeedExponent = 1.87
 )

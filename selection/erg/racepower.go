@@ -36,7 +36,7 @@ type Model struct {
 	DoubtedResidual float64 // standardised residual beyond which a test is asked about
 }
 
-// DefaultModel returns the model with the constants that Constants describes.
+// DefaultModel returns the model with the constants whose sources [Constants] gives.
 func DefaultModel() Model {
 	return Model{
 		TestSD:          0.02,

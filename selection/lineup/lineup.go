@@ -84,7 +84,8 @@ const (
 	DefaultSpacing = 1.4 // m
 )
 
-// DefaultWeights are a starting point, not a finding.
+// DefaultWeights are a starting point, not a finding: no study says what either
+// criterion is worth, so both are our judgement.
 var DefaultWeights = Weights{Likeness: 5, Yaw: 0.5}
 
 // Weights say what the two criteria without a measured effect are worth.

@@ -10,7 +10,7 @@ import "math"
 const TypicalNoise = 0.009
 
 // TypicalVenue is how much venue and weather move race times, as a share of
-// the time: about 3 % (the same paper). It counts where times are compared as
+// the time: about 3 % (Smith & Hopkins 2011, as TypicalNoise). It counts where times are compared as
 // they stand.
 const TypicalVenue = 0.03
 

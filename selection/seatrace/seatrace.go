@@ -42,8 +42,8 @@ import (
 	"thole/selection"
 )
 
-// DefaultLevel is the coverage of intervals when none is asked for; common
-// practice.
+// DefaultLevel is the coverage of intervals when none is asked for
+// (common practice).
 const DefaultLevel = 0.95
 
 // Model says what moves the times besides the athletes. The zero value is the

@@ -64,8 +64,8 @@ const (
 	// D^(1/6). This is the law to compare crews in one boat with.
 	SameHull LoadLaw = 1.0 / 2
 	// SameShape builds the hull to the load: wetted area grows with D^(2/3)
-	// and speed falls with D^(2/9) (geometric similarity). This is the law
-	// from class to class.
+	// and speed falls with D^(2/9), so that t ∝ n^(−1/9) (geometric similarity:
+	// T. A. McMahon, Science 173 (1971) 349). This is the law from class to class.
 	SameShape LoadLaw = 2.0 / 3
 )
 

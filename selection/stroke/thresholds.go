@@ -97,8 +97,9 @@ func (t Thresholds) whose() string {
 	return "of each oar"
 }
 
-// Validate names the first field that cannot be right, as a
-// *rigging.FieldError.
+// Validate returns a *rigging.FieldError of the first field that cannot be right. What
+// it takes is our judgement: forces up to what an oar is pulled with, blades no deeper
+// than 20°.
 func (t Thresholds) Validate() error {
 	within := func(x, low, high float64) bool { return x >= low && x <= high }
 	switch {

@@ -38,13 +38,14 @@ type Size struct {
 }
 
 // Wide is for a desk, Narrow for a phone, Paper for a page that holds
-// more than the drawing.
+// more than the drawing; our judgement of what reads well.
 var (
 	Paper  = Size{"paper", 710, 56, 690, 64, 60, 20, 118, 100, 70}
 	Wide   = Size{"wide", 860, 66, 820, 68, 66, 22, 140, 260, 110}
 	Narrow = Size{"narrow", 358, 52, 344, 58, 66, 20, 130, 190, 92}
 )
 
+// The sizes of the panels, px; our judgement of what reads well.
 const (
 	pathGap  = 42 // between force and path
 	axisRoom = 44 // below the lowest panel

@@ -19,6 +19,7 @@ import (
 	"thole/api/seat"
 	"thole/api/table"
 	"thole/api/wire"
+	"thole/rigging"
 	"thole/ui/page"
 )
 
@@ -52,9 +53,6 @@ type athleteLine struct {
 	Junior                      bool
 }
 
-// adultAge is from when on bodies count as grown, years.
-const adultAge = 18
-
 func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	q := page.NewListQuery(r)
 	among, err := page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among))
@@ -76,7 +74,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	for _, a := range list.Athletes[view.Page.First-1 : view.Page.Last] {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
-			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < adultAge,
+			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < rigging.AdultAge,
 		})
 	}
 	return s.Pages.Show(w, http.StatusOK, "athletes", view)
@@ -226,7 +224,7 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	return view, nil
 }
 
-// mostNewest is how many recordings the page lists.
+// mostNewest is how many recordings the page lists; our judgement.
 const mostNewest = 5
 
 // addWater says what the athlete's recordings say, to those who train athletes

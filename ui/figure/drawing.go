@@ -151,7 +151,7 @@ func (s Shape) as(class string, kind Kind) Shape {
 	return s
 }
 
-// curveSteps is how many pieces of a polyline stand for one piece of a curve.
+// curveSteps is how many pieces of a polyline stand for one piece of a curve; our judgement.
 const curveSteps = 4
 
 // blob is a smooth closed outline through points: a Catmull–Rom spline written

@@ -110,7 +110,7 @@ type importCell struct {
 	Ticked bool
 }
 
-// largestImport bounds the upload; the reading has its own, lower bound.
+// largestImport bounds the upload; the reading has its own, lower bound; our judgement.
 const largestImport = 12 << 20
 
 // importer handles the import of a kind.

@@ -14,10 +14,10 @@ import (
 // The list of the page: the best crews, each with its line-ups. A line-up is
 // called by the number of its crew and a letter, "2b"; the first of each has none.
 
-// Sizes of the list.
+// The sizes of the list.
 const (
-	listedCrews  = 4
-	listedOrders = 3
+	listedCrews  = lineup.DefaultCrews
+	listedOrders = lineup.DefaultOrders
 )
 
 // place is where a line-up stands in the list: its crew and its rank there, from 0.
@@ -188,7 +188,7 @@ func seatList(seats []int) string {
 	}
 }
 
-// rerigTime is the longest that the page looks for what another rig would bring.
+// rerigTime is the longest that the page looks for what another rig would bring; our judgement.
 const rerigTime = 400 * time.Millisecond
 
 // tellRerig says what the boat would gain by another rig that its riggers allow,

@@ -16,7 +16,7 @@ import (
 // by a button, watched, and cancelled if it takes too long. Without JavaScript
 // the page waits for fewer draws.
 
-// Draws of the race powers with and without a script that watches the work.
+// Draws of the race powers with and without a script that watches the work; our judgement.
 const (
 	firmDraws = 500
 	waitDraws = 150

@@ -93,7 +93,7 @@ type lineupPage struct {
 // atBoats is the part of the page with the drawings.
 const atBoats = "#boat-h"
 
-// Limits of the page.
+// Limits of the page; our judgement.
 const (
 	compared   = 2               // line-ups beside the one shown first
 	searchTime = 2 * time.Second // for one search, after which the page says how far it has come

@@ -161,7 +161,7 @@ func balance(rows []seatRow) string {
 	return "Bow half " + page.Fix(0, bow) + " kg, stern half " + page.Fix(0, stern) + " kg."
 }
 
-// crewWidths are the widths at which a crew is drawn, px.
+// crewWidths are the widths at which a crew is drawn, px; our judgement.
 var crewWidths = []float64{288, 358, 440}
 
 // crewFigure draws a crew from above, bow up, with its masses; id tells it from the
@@ -252,7 +252,7 @@ type lossRow struct {
 	Cost string
 }
 
-// nextInShown is how many athletes outside the boat the page lists.
+// nextInShown is how many athletes outside the boat the page lists; our judgement.
 const nextInShown = 8
 
 // explain finds the reasons for the line-up shown first.
@@ -420,7 +420,7 @@ func newFirmView(p *lineupPage, answer *lineup.LineupsAnswer) *firmView {
 	return v
 }
 
-// racesShown is how many seat races the page proposes.
+// racesShown is how many seat races the page proposes; our judgement.
 const racesShown = 5
 
 func (p *lineupPage) firmRow(seats []int, in map[string]float64, id, certainty string, share float64) firmRow {

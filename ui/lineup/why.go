@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"thole/api/lineup"
+	"thole/selection"
 	"thole/ui/page"
 )
 
@@ -110,7 +111,7 @@ func resultWords(x *lineup.RacedCrew) string {
 }
 
 // Predicted is the time over 2000 m that the speed makes.
-func (v *caseView) Predicted() string { return page.Clock(2000 / v.SpeedMS) }
+func (v *caseView) Predicted() string { return page.Clock(selection.RaceDistance / v.SpeedMS) }
 
 // noteForm is the form for the note of a line-up.
 type noteForm struct {

@@ -142,7 +142,7 @@ func fault(err error) (int, Message) {
 // what they may carry, bytes.
 var largeForms = map[string]int64{"/squad/import": largeTable, "/boats/import": largeTable, "/oars/import": largeTable}
 
-// largeTable is a table of 8 MB and more, four signs for three bytes.
+// largeTable is a table of 8 MB and more, four signs for three bytes; our judgement.
 const largeTable = 17 << 20
 
 // readForm reads a form that was posted, unless it carries files: those are read

@@ -448,7 +448,7 @@ func (s *Frame) Sent(w http.ResponseWriter, r *http.Request) *RecordForm {
 	return NewForm(r.PostForm)
 }
 
-// MaxForm bounds what a form may hold, bytes.
+// MaxForm bounds what a form may hold, bytes; our judgement.
 const MaxForm = 256 << 10
 
 // Broken answers a form that was cut off on its way.

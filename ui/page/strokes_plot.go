@@ -62,7 +62,7 @@ type Scale struct{ Low, High, From, To float64 }
 
 func (s Scale) At(v float64) float64 { return s.From + (v-s.Low)/(s.High-s.Low)*(s.To-s.From) }
 
-// Frame of a plot: what is over and under its scales, px, and its width.
+// Frame of a plot: what is over and under its scales, px, and its width; our judgement.
 const plotTop, plotUnder, plotWidth = 36, 48, 1000
 
 // NewPlot lays out the scales: ticks at round values, the scales from the first

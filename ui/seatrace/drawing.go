@@ -39,7 +39,7 @@ type rowerDrawing struct {
 	NameAt  page.Spot
 }
 
-// Measures of the drawing, in its own units.
+// Measures of the drawing, in its own units; our judgement.
 const (
 	laneWidth = 168
 	rowStep   = 27
@@ -49,7 +49,7 @@ const (
 )
 
 // longestName is how many letters of a name stand between two hulls: bold ones of
-// 15 units are about 9 wide.
+// 15 units are about 9 wide; our judgement.
 const longestName = 13
 
 // newPieceDrawing draws the crews of a piece, each boat with what was taken of
@@ -175,7 +175,7 @@ type progressBar struct {
 	Label        string
 }
 
-// Size of the drawing of a difference after each piece.
+// Size of the drawing of a difference after each piece; our judgement.
 const (
 	progressHeight = 110
 	progressStep   = 34

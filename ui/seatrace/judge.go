@@ -117,7 +117,7 @@ type nextPiece struct {
 	Crews, Address string
 }
 
-// proposals is how many pieces are proposed.
+// proposals is how many pieces are proposed; our judgement.
 const proposals = 3
 
 // judge fills in the judgement, where something has been raced.
@@ -210,7 +210,7 @@ func (v *judgedView) addLinks(p *racePage) {
 // classes in the style sheet.
 var certaintyMarks = map[string]string{"firm": "●", "likely": "◑", "open": "○"}
 
-// mostVerdicts is how many pairs are put in words.
+// mostVerdicts is how many pairs are put in words; our judgement.
 const mostVerdicts = 8
 
 // addVerdicts words the pairs to compare, or else neighbours in the ranking; those
@@ -472,7 +472,7 @@ func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
 	return chanceCell{Text: strings.TrimSuffix(percent(d.ChanceFirstFaster), " %"), Class: class}
 }
 
-// mostProgress is how many pairs are followed piece by piece.
+// mostProgress is how many pairs are followed piece by piece; our judgement.
 const mostProgress = 4
 
 // addProgress follows the pairs that matter through the pieces.

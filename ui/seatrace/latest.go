@@ -96,7 +96,7 @@ func (l *latestPiece) readSwap(w seatrace.BareSwap, labels map[string]string) {
 		page.Fix(2, math.Abs(w.ByMarginS)), cmp.Or(labels[faster], faster), cmp.Or(labels[other], other), page.Fix(2, w.SdS), w.Certainty, percent(chance))
 }
 
-// mostLatest is how many pairs of the latest piece are named: those of two swaps.
+// mostLatest is how many pairs of the latest piece are named: those of two swaps; our judgement.
 const mostLatest = 2
 
 // addPairs says what all pieces together show of the pairs that were swapped.

@@ -88,7 +88,7 @@ var (
 	})
 )
 
-// usualPieces is planned where no number is given.
+// usualPieces is planned where no number is given; our judgement.
 const usualPieces = 6
 
 // newSchedule answers the whole page.

@@ -182,7 +182,7 @@ func changeText(i int, moved, left []string) string {
 	return text
 }
 
-// longestPairs is how many pairs are listed one by one.
+// longestPairs is how many pairs are listed one by one; our judgement.
 const longestPairs = 12
 
 // addPairs lists the pairs to compare, the least certain first, and names those that

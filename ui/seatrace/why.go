@@ -39,7 +39,7 @@ type whySort struct {
 // whyPair is one pair with what speaks for it.
 type whyPair struct{ Title, Figures, Because string }
 
-// Of one certainty so many pairs are named, and so many that are not compared.
+// Of one certainty so many pairs are named, and so many that are not compared; our judgement.
 const (
 	mostWhy    = 8
 	mostUntold = 12

@@ -155,7 +155,7 @@ func arcText(o *setup.SeatOutcome) string {
 	if o == nil {
 		return ""
 	}
-	return "catch " + page.Fix(1, -o.ReachedCatchDeg) + "°, finish " + page.Fix(1, o.FinishDeg) + "° ± " + page.Fix(1, o.FinishSdDeg)
+	return "catch " + page.Fix(0, -o.ReachedCatchDeg) + "°, finish " + page.Fix(0, o.FinishDeg) + "° ± " + page.Fix(0, o.FinishSdDeg)
 }
 
 func newWorkLine(l *setup.SheetLine) workLine {

@@ -9,6 +9,7 @@ import (
 	"thole/api/progress"
 	"thole/api/rest"
 	"thole/api/strokes"
+	"thole/selection"
 	"thole/ui/arc"
 	"thole/ui/page"
 )
@@ -307,7 +308,7 @@ func (p *curveSquadPage) lay() {
 		t.Head = append(t.Head, members[i].Athlete)
 		top = page.Extent(top, members[i].CurveN)
 	}
-	for k := range 101 {
+	for k := range selection.CurveNodes {
 		curves.Head = append(curves.Head, strconv.Itoa(k)+" %")
 	}
 	for i, row := range p.Squad.Alike {
@@ -336,7 +337,7 @@ func (p *curveSquadPage) lay() {
 
 // squadCurves draws every member's curve.
 func squadCurves(members []strokes.CurveMember, top [2]float64) *page.Plot {
-	x := page.Evenly(101, 0, 100)
+	x := page.Evenly(selection.CurveNodes, 0, 100)
 	p := page.NewPlot("Newest mean curve of each athlete over the arc", 230, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i := range members {
 		p.Line(page.Dash(i), x, members[i].CurveN)

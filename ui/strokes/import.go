@@ -19,6 +19,7 @@ import (
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/api/wire"
+	"thole/selection"
 	"thole/ui/page"
 )
 
@@ -776,7 +777,7 @@ func seatCurves(r *strokes.StrokeReport) *page.Plot {
 	for i := range r.Seats {
 		top = page.Extent(top, r.Seats[i].CurveN)
 	}
-	x := page.Evenly(101, 0, 100)
+	x := page.Evenly(selection.CurveNodes, 0, 100)
 	p := page.NewPlot("Mean force of each rower over the arc", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i := range r.Seats {
 		curve := r.Seats[i].CurveN

@@ -286,7 +286,7 @@ func pathTable(path []strokes.BladePoint) *dataTable {
 	return t
 }
 
-// lowerCarry is the lower carry of the blade that the advice reckons with, cm.
+// lowerCarry is the lower carry of the blade that the advice reckons with, cm; our judgement.
 const lowerCarry = 3
 
 // rigged works out the entry and, where it is asked for, the posture.

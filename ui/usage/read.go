@@ -73,7 +73,7 @@ var (
 )
 
 // Ends of bare numbers in feet mode: up to mostFeet feet are meant, from leastCm on cm:
-// nobody is 9 ft tall, or 100 in.
+// nobody is 9 ft tall, or 100 in; our judgement.
 const (
 	mostFeet = 8.5
 	leastCm  = 100

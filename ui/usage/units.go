@@ -9,18 +9,19 @@ import (
 
 	"thole/api/people"
 	"thole/api/wire"
+	"thole/rigging"
 )
 
 // Inch and pound by definition (international yard and pound agreement, 1959).
 const (
-	cmPerInch  = 2.54
-	kgPerPound = 0.45359237
+	cmPerInch  = wire.CmPerInch
+	kgPerPound = rigging.Pound
 	inPerFoot  = 12
 	mmPerCm    = 10
 )
 
 // leastInFeet is the length from which feet are said, in; below, inches alone: nobody
-// says a shank in feet.
+// says a shank in feet; our judgement.
 const leastInFeet = 48
 
 // kind is what a field, a cell or a number holds.
@@ -140,7 +141,7 @@ func length(cm float64) string {
 func mass(kg float64) string { return wire.Trimmed(1, kg/kgPerPound) }
 
 // Digits of rig measures: a tape shows a millimetre or a sixteenth of an inch, which a
-// hundredth of an inch holds. What carries a ± is not known to that.
+// hundredth of an inch holds. What carries a ± is not known to that; our judgement.
 const (
 	inchDigits  = 2
 	roughDigits = 1
@@ -253,7 +254,7 @@ func number(text string) float64 {
 }
 
 // A measure of the rig as people type it: a number or a fraction, perhaps feet before it,
-// perhaps a unit behind it.
+// perhaps a unit behind it. The sizes are in cm, by definition.
 var (
 	rigText  = regexp.MustCompile(`^([+−–-]?)\s*(?:(\d+)\s*(?:'|′|’|ft\.?|feet)\s*)?(?:(\d+(?:[.,]\d+)?|[.,]\d+)(?:[\s-]+(\d+)\s*[/⁄]\s*(\d+))?|(\d+)\s*[/⁄]\s*(\d+))?\s*(cm|mm|m|in\.?|inch|inches|"|″|”|''|’’)?$`)
 	unitSize = map[string]float64{"cm": 1, "mm": 1.0 / mmPerCm, "m": 100}

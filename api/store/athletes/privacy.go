@@ -3,8 +3,9 @@ package athletes
 import (
 	"context"
 	"strconv"
-	"thole/api/store/db"
 	"time"
+
+	"thole/api/store/db"
 )
 
 // adult is the age, in years, from which an athlete answers for themselves: that of

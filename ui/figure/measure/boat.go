@@ -5,7 +5,7 @@ import (
 	"thole/ui/figure/plane"
 )
 
-// drawings are all measures, boat and oar first.
+// drawings lists every measure, boat and oar first; heights in px by our judgement.
 var drawings = []drawing{
 	{"span", "Span, from above", "A hull with a rigger on both sides. The tape goes from the centre of one pin to the centre of the other.", 230, drawSpan},
 	{"spread", "Spread, from above", "A hull with a rigger on one side. The tape goes from the middle of the boat to the centre of the pin.", 200, drawSpread},

@@ -6,7 +6,7 @@ import (
 )
 
 // rower is the one that stands in the guide: a man of 1.85 m and 85 kg in a
-// single, as package rigging solves the usual rig of the class.
+// single, as package rigging solves the usual rig of the class; our judgement.
 var rower = figure.Side{
 	Width: Width, AtFinish: true, Stature: 1.85, Mass: 85, Arm: 0.697, HalfDepth: 0.118, GateHeight: 0.165, PlateDeg: 42, SeatOverWater: 0.076,
 	Catch: figure.Pose{

@@ -12,10 +12,10 @@ import (
 	"thole/ui/figure/plane"
 )
 
-// Width is that of every drawing, px: what a phone of 390 px leaves.
+// Width is that of every drawing, px: what a phone of 390 px leaves; our judgement.
 const Width = 340
 
-// Sizes of type and of the arrows of a dimension line, px.
+// Sizes of type and of the arrows of a dimension line, px; our judgement.
 const (
 	typeSize  = 14
 	arrowSize = 7
