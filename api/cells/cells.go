@@ -5,6 +5,7 @@ package cells
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -142,7 +143,7 @@ func monthNamed(name string) int {
 	name = store.NameKey(name)
 	for i, starts := range months {
 		for _, start := range strings.Fields(starts) {
-			if strings.HasPrefix(name, start) && (start != "mar" || !strings.HasPrefix(name, "mart1")) {
+			if strings.HasPrefix(name, start) {
 				return i + 1
 			}
 		}
@@ -157,7 +158,7 @@ func Day(cell, order, today string) (day string, both bool, complaint string) {
 	bad := Quoted(cell) + " is no day: write it as year-month-day, such as 2026-04-30."
 	date := func(y, m, d int) (string, bool) {
 		t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
-		return t.Format(wire.DayLayout), t.Year() == y && int(t.Month()) == m && t.Day() == d
+		return t.Format(wire.DayLayout), int(t.Month()) == m // a day that the month does not have is of another month
 	}
 	if m := isoDay.FindStringSubmatch(text); m != nil {
 		if day, ok := date(Whole(m[1]), Whole(m[2]), Whole(m[3])); ok {
@@ -181,7 +182,7 @@ func Day(cell, order, today string) (day string, both bool, complaint string) {
 	}
 	for _, m := range [][]string{wordDay.FindStringSubmatch(text), turnedDay(dayWord.FindStringSubmatch(text))} {
 		if m != nil {
-			if day, ok := date(fullYear(m[3], today), monthNamed(m[2]), Whole(m[1])); ok && monthNamed(m[2]) > 0 {
+			if day, ok := date(fullYear(m[3], today), monthNamed(m[2]), Whole(m[1])); ok {
 				return day, false, ""
 			}
 		}
@@ -252,27 +253,26 @@ func Side(cell, letters string) (marks string, ask bool, ok bool) {
 	text := Folded(cell)
 	if text == "s" || text == "b" || text == "s b" || text == "b s" || text == "sb" {
 		switch {
-		case text == "sb" && letters == "":
+		case text == "sb" && (letters == "" || letters == PortStarboard):
 			return "s", false, true
 		case letters == "":
 			return "", true, true
-		case len(text) > 1 && letters != PortStarboard:
+		case len(text) > 1:
 			return "b", false, true
 		}
 		return map[string]string{
 			"s" + PortStarboard: "s", "b" + PortStarboard: "b", "s" + StrokeBow: "p", "b" + StrokeBow: "s", "s" + BackSteuer: "s", "b" + BackSteuer: "p",
-			"sb" + PortStarboard: "s",
 		}[text+letters], false, true
 	}
 	marks, ok = sideWords[text]
 	if !ok && strings.Contains(text, " ") { // port, scull
 		for _, word := range strings.Fields(text) {
-			one, _, known := Side(word, letters)
-			if word == "and" || word == "und" || word == "et" || word == "or" {
+			if slices.Contains([]string{"and", "und", "et", "or"}, word) {
 				continue
 			}
-			if !known {
-				return "", false, false
+			one, asks, known := Side(word, letters)
+			if asks || !known {
+				return "", asks, known
 			}
 			marks, ok = marks+one, true
 		}

@@ -120,7 +120,7 @@ func (b *book) layOutColumn(sheet string, t *Table, i int) error {
 	if err != nil {
 		return err
 	}
-	if format > 0 && t.Len() > 0 {
+	if t.Len() > 0 {
 		err = b.file.SetCellStyle(sheet, name+"2", fmt.Sprintf("%s%d", name, t.Len()+1), format)
 	}
 	return errors.Join(err, b.file.SetCellStyle(sheet, name+"1", name+"1", heading), b.file.SetColWidth(sheet, name, name, t.width(i)))

@@ -201,7 +201,7 @@ func (c *Column) rounded(v float64) float64 {
 // column is.
 func (c *Column) shown(cell any) string {
 	v, isNumber := cell.(float64)
-	if isNumber && c.Kind == Number && c.Digits != Free {
+	if isNumber && c.Kind == Number {
 		return strconv.FormatFloat(v, 'f', c.Digits, 64)
 	}
 	return c.written(cell)

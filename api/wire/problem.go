@@ -303,11 +303,11 @@ func Amount(si float64, u Unit) string {
 // are.
 func Bare(si float64, u Unit) string {
 	v := si * u.Factor
-	if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) >= 1e6 {
+	if !(math.Abs(v) < 1e6) { // NaN, too
 		return strconv.FormatFloat(v, 'g', 3, 64)
 	}
 	digits := u.Digits
-	if v != 0 && math.Abs(v) < math.Pow10(-u.Digits) || math.Abs(v) < 10 && u.symbol == "cm" {
+	if math.Abs(v) < math.Pow10(-u.Digits) || math.Abs(v) < 10 && u.symbol == "cm" {
 		digits = 2
 	}
 	return Trimmed(digits, v)
