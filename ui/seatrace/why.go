@@ -148,7 +148,6 @@ func (y *whyPage) addChange(p *racePage) {
 		}
 	}
 	if len(p.Judged.Next) > 0 {
-		n := p.Judged.Next[0]
-		y.Change = append(y.Change, "One more piece helps most so: "+page.LowerFirst(strings.TrimSuffix(n.Text, ":"))+"; "+n.Figures+".")
+		y.Change = append(y.Change, "One more piece would help most.", p.Judged.Next[0].Text)
 	}
 }
