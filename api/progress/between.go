@@ -1,6 +1,7 @@
 package progress
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -179,7 +180,7 @@ func changesOf(before, after *outing, all []*outing, rate float64) FeatureChange
 		if d := rank(a.Change.Verdict) - rank(b.Change.Verdict); d != 0 {
 			return d
 		}
-		return surer(a.Change.Times, b.Change.Times)
+		return cmp.Compare(b.Change.Times, a.Change.Times)
 	})
 	w.say(dayText(before.on()))
 	return w

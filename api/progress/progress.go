@@ -1,6 +1,7 @@
 package progress
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -243,7 +244,7 @@ func (w *Progress) say(used []*outing) {
 			certain = append(certain, line)
 		}
 	}
-	slices.SortStableFunc(certain, func(a, b ProgressLine) int { return surer(a.Trend.Change.Times, b.Trend.Change.Times) })
+	slices.SortStableFunc(certain, func(a, b ProgressLine) int { return cmp.Compare(b.Trend.Change.Times, a.Trend.Change.Times) }) // the surest first
 	for i := range min(len(certain), mostSaid) {
 		w.Said = append(w.Said, certain[i].Trend.Said)
 	}
@@ -252,15 +253,4 @@ func (w *Progress) say(used []*outing) {
 		at = 0
 	}
 	w.Said = slices.Insert(w.Said, at, w.Before.Said)
-}
-
-// surer orders the surest first.
-func surer(a, b float64) int {
-	switch {
-	case a > b:
-		return -1
-	case a < b:
-		return 1
-	}
-	return 0
 }

@@ -1,3 +1,7 @@
+// Package strokes holds the use cases of recorded strokes: reading files and asking
+// what they leave open, keeping recordings, measuring them, marking moments, and
+// comparing curves. How strokes are cut and measured is in selection/stroke; what they
+// could gain is in api/advice.
 package strokes
 
 import (

@@ -1,3 +1,6 @@
+// Package page holds what every page needs: the frame and its menu, forms and fields
+// with their complaints, lists, numbers and words, plots, downloads, and the way from
+// a request to an answer for htmx or a plain form. It knows no area's page.
 package page
 
 import (
