@@ -39,7 +39,7 @@ type pages struct {
 // parsePages finds the pages of the areas; each is parsed when it is first shown.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
-		Funcs(template.FuncMap{"asset": a.address, "newkey": rand.Text})
+		Funcs(template.FuncMap{"asset": a.address, "newkey": rand.Text, "choice": choose})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
@@ -52,6 +52,14 @@ func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	}
 	return p, nil
 }
+
+// choice is what a select offers, for the template options.
+type choice struct {
+	Options []Option
+	Chosen  string
+}
+
+func choose(list []Option, chosen string) choice { return choice{list, chosen} }
 
 // parse adds the pages of one area. To parse all at once would take half of a start.
 func (p *pages) parse(base *template.Template, area fs.FS) error {
