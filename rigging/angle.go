@@ -3,6 +3,9 @@ package rigging
 import "math"
 
 // Angle is a plane angle in radians.
+//
+// The angle of an oar is 0 with the oar square to the hull, negative towards the catch
+// and positive towards the finish: the sign convention of the biomechanics literature.
 type Angle float64
 
 // Degree is one degree of arc in radians: write 25 * Degree.

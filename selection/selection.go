@@ -1,11 +1,9 @@
-// Package selection holds the vocabulary of crew selection: the athlete, the
-// line-up and the piece. Its children hold the methods, and import this
-// package but never each other: erg (ergometer scores), speed (how fast a
-// crew moves a boat), stroke (measured force curves), lineup (exact seat
-// orders) and seatrace (planning and judging seat races).
-//
-// Like package rigging it is pure, and SI inside: kilograms, watts, seconds,
-// metres, radians.
+// Package selection holds the vocabulary of crew selection: the athlete, the line-up
+// and the piece. Its children hold the methods and import this package but never each
+// other: erg (ergometer scores), speed (how fast a crew moves a boat), stroke
+// (measured force curves), evidence (what several sources say of a power), lineup
+// (exact seat orders) and seatrace (planning and judging seat races). Like package
+// rigging it is pure, and SI inside.
 package selection
 
 import "thole/rigging"

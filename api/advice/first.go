@@ -21,16 +21,16 @@ import (
 // is that of the boat on record, unless figures of it are stated.
 type FirstRequest struct {
 	ID          int64    `path:"id" json:"-"`
-	DistanceM   float64  `query:"distance_m" json:"-" description:"Over which times are told; left out: 2000."`
-	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; left out: the rate with the most strokes."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Of the peak force, at which slip is read; left out: that of the import, or 0.3."`
-	BoatID      *int64   `query:"boat_id" json:"-" description:"Left out: the boat of the recording."`
-	SeatNumber  int      `query:"seat_number" json:"-" description:"1 is bow; left out: the seat as the file calls it."`
+	DistanceM   float64  `query:"distance_m" json:"-" description:"Over which times are told; without it, 2000."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; without it, the rate with the most strokes."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Of the peak force, at which slip is read; without it, that of the import, or 0.3."`
+	BoatID      *int64   `query:"boat_id" json:"-" description:"Without it, the boat of the recording."`
+	SeatNumber  int      `query:"seat_number" json:"-" description:"1 is bow; without it, the seat as the file calls it."`
 	BoatClass   string   `query:"boat_class" json:"-" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Stands in for a boat on record."`
 	InboardCm   float64  `query:"inboard_cm" json:"-" description:"With boat_class and oar_length_cm."`
 	OarLengthCm float64  `query:"oar_length_cm" json:"-" description:"With boat_class and inboard_cm."`
-	MassKg      float64  `query:"mass_kg" json:"-" description:"Of the rower; left out: as on record."`
-	BoatSpeedMS float64  `query:"boat_speed_m_s" json:"-" description:"Mean of the piece; left out: as measured."`
+	MassKg      float64  `query:"mass_kg" json:"-" description:"Of the rower; without it, as on record."`
+	BoatSpeedMS float64  `query:"boat_speed_m_s" json:"-" description:"Mean of the piece; without it, as measured."`
 }
 
 // First is what a rower should work on first.

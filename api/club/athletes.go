@@ -116,7 +116,7 @@ type Athlete struct {
 // AthleteRequest asks for an athlete as of a day.
 type AthleteRequest struct {
 	ID   int64  `path:"id" json:"-"`
-	AsOf string `query:"as_of" json:"-" description:"YYYY-MM-DD; left out: today."`
+	AsOf string `query:"as_of" json:"-" description:"YYYY-MM-DD; without it, today."`
 }
 
 // CalibratedPosture is a posture with the day it was found.

@@ -60,10 +60,10 @@ type RigHistory struct {
 // RigHistoryRequest asks for entries of the history of a boat's rig.
 type RigHistoryRequest struct {
 	ID      int64  `path:"id" json:"-"`
-	Seat    int    `query:"seat" json:"-" description:"1 is bow; left out: every seat."`
-	Setting string `query:"setting" json:"-" description:"Name with its unit; left out: every setting."`
+	Seat    int    `query:"seat" json:"-" description:"1 is bow; without it, every seat."`
+	Setting string `query:"setting" json:"-" description:"Name with its unit; without it, every setting."`
 	Before  int64  `query:"before" json:"-" description:"Only entries older than this one."`
-	Limit   int    `query:"limit" json:"-" description:"Left out: 100."`
+	Limit   int    `query:"limit" json:"-" description:"Without it, 100."`
 }
 
 // RigUndo takes one change of a rig back.

@@ -1,3 +1,6 @@
+// Package jobs does big work while requests are answered: it starts, lists, watches
+// and cancels jobs, bounds how many there are, and keeps what they returned until it
+// was fetched. What the work is its callers say.
 package jobs
 
 import (

@@ -121,7 +121,7 @@ type CostRequest struct {
 // GivenLineup is a line-up put together by hand.
 type GivenLineup struct {
 	Seats []string `json:"seats" validate:"required" description:"Bow first."`
-	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Left out: those of the pattern."`
+	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Without it, those of the pattern."`
 }
 
 // CostLineup returns the terms of one given line-up, without a search. The

@@ -26,7 +26,7 @@ import (
 // CaseRequest asks why a line-up on record is as it is.
 type CaseRequest struct {
 	ID      int64 `path:"id" json:"-"`
-	SquadID int64 `query:"squad_id" json:"-" description:"Compare with athletes of this squad only. Left out: with everybody of the sexes in the crew."`
+	SquadID int64 `query:"squad_id" json:"-" description:"Compare with athletes of this squad only; without it, with everybody of the sexes in the crew."`
 }
 
 // LineupCase is what speaks for a line-up on record by what is known today: what

@@ -65,9 +65,8 @@ func (l *limiter) take(charges []charge) time.Duration {
 	l.sweep(now)
 	var wait time.Duration
 	for _, c := range charges {
-		if over := l.at(c, now).failures + 1 - c.limit.free; over > 0 {
-			wait = max(wait, time.Duration(over*float64(c.limit.every)))
-		}
+		over := l.at(c, now).failures + 1 - c.limit.free
+		wait = max(wait, time.Duration(over*float64(c.limit.every)))
 	}
 	if wait > 0 {
 		return wait

@@ -1,3 +1,6 @@
+// Package records holds what every area needs of what is on record: the store, the
+// club's clock and time zone, who signs a change, and caches that follow the file. It
+// has no use cases.
 package records
 
 import (

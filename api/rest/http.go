@@ -1,3 +1,7 @@
+// Package rest is the JSON interface's adapter, the only room that knows Echo: it
+// turns use cases into routes, reads parameters and bodies and holds them against
+// their shape, answers results and problems, and writes the OpenAPI document from the
+// same types. It knows no use case.
 package rest
 
 import (

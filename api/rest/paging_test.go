@@ -63,14 +63,16 @@ type herd struct {
 type everyAnimal struct{}
 
 // herdServer lists animals in two ways: read whole each time, and from the records, which
-// are read page by page. Keep leaves only some on the list.
-func herdServer(t *testing.T) (e *echo.Echo, keep func(numbers ...int64)) {
-	club := newClubServer(t)
+// are read page by page. Keep leaves only some on the list; read is how many of them were
+// read last.
+func herdServer(t *testing.T) (e *echo.Echo, keep func(numbers ...int64), read *int) {
+	club, read := newClubServer(t), new(int)
 	for n := range 9 {
 		storetest.AddNamed(t, club.store, fmt.Sprint("Animal ", n+1))
 	}
 	list := func(ctx context.Context) (herd, error) {
 		athletes, err := club.store.Athletes(ctx, store.Filter{})
+		*read = len(athletes)
 		h := herd{Animals: []joined{}}
 		for _, a := range athletes {
 			h.Animals = append(h.Animals, joined{a.ID, a.Name})
@@ -78,14 +80,17 @@ func herdServer(t *testing.T) (e *echo.Echo, keep func(numbers ...int64)) {
 		return h, err
 	}
 	e = echo.New()
+	none := func(context.Context, everyAnimal) (herd, error) { return herd{}, wire.ErrNotFound }
 	MountRoutes(e, []Route{
+		Get("/api/v1/none", "s", "d", none).Paged().For(access.Public),
 		Get("/api/v1/whole", "s", "d", func(ctx context.Context, _ everyAnimal) (herd, error) { return list(ctx) }).Paged().For(access.Public),
 		Get("/api/v1/parts", "s", "d", func(ctx context.Context, _ everyAnimal) (herd, error) { return list(store.Paged(ctx)) }).Paged().For(access.Public),
 	}, describedAs(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.DiscardHandler))
-	return e, func(numbers ...int64) {
+	keep = func(numbers ...int64) {
 		in := strings.Trim(strings.Join(strings.Fields(fmt.Sprint(numbers)), ","), "[]")
 		storetest.Run(t, storetest.Writer(club.store), "UPDATE athletes SET archived = id NOT IN ("+in+")")
 	}
+	return e, keep, read
 }
 
 // numbersIn are the numbers of the animals on a page, and the address of the next one.
@@ -106,7 +111,7 @@ func numbersIn(t *testing.T, e *echo.Echo, address string) (numbers, next string
 // TestPagesHoldTheListOnce: each page has as many as were asked for, the last one what is
 // left and no address of another.
 func TestPagesHoldTheListOnce(t *testing.T) {
-	e, _ := herdServer(t)
+	e, _, read := herdServer(t)
 	for _, path := range []string{"/api/v1/whole", "/api/v1/parts"} {
 		for query, want := range map[string]string{
 			"": "123456789", "?limit=1000": "123456789", "?limit=10": "123456789", "?limit=9": "123456789", "?limit=8": "12345678 9",
@@ -116,6 +121,9 @@ func TestPagesHoldTheListOnce(t *testing.T) {
 			for next := path + query; next != "" && len(pages) < 20; {
 				var page string
 				page, next = numbersIn(t, e, next)
+				if most := len(page) + 2; path == "/api/v1/parts" && *read > most { // the one before, and the one after
+					t.Errorf("%s%s: %d read for %d", path, query, *read, len(page))
+				}
 				pages = append(pages, page)
 			}
 			if got := strings.Join(pages, " "); got != want {
@@ -128,7 +136,7 @@ func TestPagesHoldTheListOnce(t *testing.T) {
 // TestAPageFollowsTheOneBeforeThoughTheListMoved: nothing that is still there is left out,
 // and nothing comes twice, where others were removed between two pages.
 func TestAPageFollowsTheOneBeforeThoughTheListMoved(t *testing.T) {
-	e, keep := herdServer(t)
+	e, keep, _ := herdServer(t)
 	for _, path := range []string{"/api/v1/whole", "/api/v1/parts"} {
 		for _, c := range []struct {
 			name    string
@@ -155,7 +163,12 @@ func TestAPageFollowsTheOneBeforeThoughTheListMoved(t *testing.T) {
 
 // TestPagesThatCannotBeAskedFor: a limit from 1 to 1000, and a mark that a page before gave.
 func TestPagesThatCannotBeAskedFor(t *testing.T) {
-	e, _ := herdServer(t)
+	e, _, _ := herdServer(t)
+	for _, query := range []string{"", "?limit=3", "?after=3-3"} {
+		if status, _, _ := exchange(e, "GET", "/api/v1/none"+query, ""); status != 404 {
+			t.Errorf("a list that there is not, %s: %d", query, status)
+		}
+	}
 	for _, path := range []string{"/api/v1/whole", "/api/v1/parts"} {
 		for _, query := range []string{"limit=0", "limit=-1", "limit=1001", "limit=x", "after=3", "after=-3", "after=3-", "after=0-3", "after=x-3"} {
 			if status, body, _ := exchange(e, "GET", path+"?"+query, ""); status != 422 {

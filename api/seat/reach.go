@@ -14,7 +14,7 @@ type Reading struct {
 	FinishCm    *float64 `json:"finish_cm,omitempty" description:"Handle's middle from the line through the pins, towards the bow, legs down and hands at the body; without sign."`
 	CatchCm     *float64 `json:"catch_cm,omitempty" description:"The same at full reach, towards the stern; without sign."`
 	OutsideHand bool     `json:"outside_hand,omitempty" description:"Sweep: read to the middle of the outside hand and not of the handle."`
-	HeelToPinCm *float64 `json:"heel_to_pin_cm,omitempty" description:"Where the stretcher stood for it; left out: where it stands in seat."`
+	HeelToPinCm *float64 `json:"heel_to_pin_cm,omitempty" description:"Where the stretcher stood for it; without it, where it stands in seat."`
 }
 
 // heelProblems complains about where the stretcher stood.
@@ -41,7 +41,7 @@ func (r *Reading) domain() rigging.Reading {
 // place in the boat's own number.
 type Stretcher struct {
 	Mark        string   `json:"mark" validate:"required,oneof=heel toe hole" description:"What it is read by: the heel, the upper end of the plate or shoe, or the number of the hole."`
-	OffsetCm    *float64 `json:"offset_cm,omitempty" validate:"omitempty,plausible=stretcher.offset" description:"Heel and toe: what the tape reads with the mark on the line through the pins; left out: 0. Hole: the heel's distance from that line in hole 0."`
+	OffsetCm    *float64 `json:"offset_cm,omitempty" validate:"omitempty,plausible=stretcher.offset" description:"Heel and toe: what the tape reads with the mark on the line through the pins; without it, 0. Hole: the heel's distance from that line in hole 0."`
 	ToeAlongCm  *float64 `json:"toe_along_cm,omitempty" validate:"omitempty,plausible=stretcher.toe_along" description:"Toe: from the heel to the mark, along the plate."`
 	HolePitchCm *float64 `json:"hole_pitch_cm,omitempty" validate:"omitempty,plausible=stretcher.hole_pitch" description:"Hole: from one hole to the next; negative where the numbers grow towards the bow."`
 }

@@ -119,7 +119,7 @@ type LastSetup struct {
 type LastSetupRequest struct {
 	BoatID   int64        `path:"id" json:"-"`
 	LineupID *int64       `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
-	Crew     []CrewChoice `json:"crew,omitempty" validate:"omitempty,max=8" description:"The same athletes in the same seats. Crew and line-up left out: the usual crew of the boat."`
+	Crew     []CrewChoice `json:"crew,omitempty" validate:"omitempty,max=8" description:"The same athletes in the same seats. Without crew and line-up, the usual crew of the boat."`
 }
 
 // FindLastSetup answers how a boat stood when a work sheet for the crew was last

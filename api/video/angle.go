@@ -26,7 +26,7 @@ type AngleRequest struct {
 	SeenFrom      string       `json:"seen_from" validate:"required,oneof=port starboard" say:"Say port or starboard." description:"Side of the boat that the camera stood on."`
 	DistanceM     float64      `json:"distance_m" validate:"gte=2,lte=300" description:"From the boat to the camera; a guess to a third will do."`
 	CameraHeightM *float64     `json:"camera_height_m,omitempty" validate:"omitempty,gte=0.1,lte=120" default:"1.7" description:"Over the water."`
-	MarkSdPx      *float64     `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" description:"Standard deviation of a mark; left out: from what was marked twice, else 1.5."`
+	MarkSdPx      *float64     `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" description:"Standard deviation of a mark; without it, from what was marked twice, else 1.5."`
 	Twice         []Pair       `json:"twice,omitempty" validate:"max=50" description:"Points that were marked twice."`
 	Points        []KnownPoint `json:"points" validate:"max=60" description:"Known points, three at least."`
 	Oar           Oar          `json:"oar"`

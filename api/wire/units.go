@@ -1,3 +1,6 @@
+// Package wire holds what is said at the edge: units, numbers, times and names as
+// people write them, places in a request, complaints about them with their places, and
+// refusals. It knows no area, no store and no HTTP but its status codes.
 package wire
 
 import (

@@ -50,6 +50,10 @@ const (
 )
 
 // Picture is one picture with all that was marked in it.
+//
+// Its pixels are counted with u to the right and v down from the upper left corner.
+// The principal point is taken to be the picture's middle and the lens to be free of
+// distortion: keep marks out of the outer tenth.
 type Picture struct {
 	Width, Height float64 // pixels
 	View          View
@@ -115,6 +119,10 @@ const FewestPoints = 3
 // Read fits the camera and the oar to the marks of a picture. It returns
 // ErrFewMarks for fewer than FewestPoints known points or none of the oar, and
 // ErrNoFit when no start of the search ends.
+//
+// The place, direction and zoom of the camera and the angles of the oar are fitted
+// together to the points that were marked, by least squares with priors; the
+// covariance of that fit is the ± of each result. Fewer marks give a wider ±.
 func Read(p *Picture) (Result, error) {
 	if len(p.Points) < FewestPoints || len(p.Oar.Marks) == 0 {
 		return Result{}, ErrFewMarks

@@ -1,15 +1,8 @@
-// Package erg reads scores of an air-braked rowing ergometer: pace and power,
-// body mass, duration, and from all tests of an athlete one race power with
-// its uncertainty.
-//
-// Paces are s/m, powers W, distances m, times s, masses kg. A pace "per
-// 500 m" is 500 times as many seconds; the edge converts.
-//
-// Functions of bare numbers panic on a value that is not positive and finite,
-// and so do the methods of Effort. Data as people enter them (lists of Effort
-// and Test, a typed time) are answered with errors of package rigging that name
-// the field; in those, metres rowed, seconds and watts travel as bare numbers,
-// since the quantities of that package are those of bodies and boats.
+// Package erg reads scores of an air-braked rowing ergometer: pace and power, body
+// mass, duration, and from all tests of an athlete one race power with its
+// uncertainty. It is about the machine alone: what a power is worth in a boat is for
+// package speed. Paces are s/m, powers W, distances m, times s, masses kg; a pace "per
+// 500 m" is 500 times as many seconds, and the edge converts.
 package erg
 
 import (
@@ -60,6 +53,12 @@ func Pace(power float64) float64 {
 
 // Effort is one stretch rowed on the ergometer. It does not matter which of
 // the two was set in advance.
+//
+// Its methods panic on what is not positive and finite, as all functions of bare
+// numbers in this package do. Data as people enter them (lists of Effort and Test, a
+// typed time) are answered with errors of package rigging that name the field; in
+// those, metres rowed, seconds and watts travel as bare numbers, since the quantities
+// of that package are those of bodies and boats.
 type Effort struct {
 	Distance float64 // m
 	Time     float64 // s

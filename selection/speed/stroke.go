@@ -76,6 +76,15 @@ type Seat struct {
 
 // Stroke is a boat and all that decides its steady stroke. Seats that are equal
 // are computed once.
+//
+// The model follows the boat through one stroke in one dimension: hands that pick up
+// speed at the catch, blades that match the water and are loaded by a force over the
+// arc, bodies that move along the boat, a hull whose speed swings. Of such strokes
+// [Stroke.Solve] finds the one that repeats itself, [Stroke.Price] says what a change
+// is worth, and [Rank] what a rower should work on first.
+//
+// The drag of hub and shaft (but for a blade carried deep), unsteady lift, the bend of
+// the oar, the lean of the boat and skill under fatigue are left out.
 type Stroke struct {
 	Hull  float64 // hull and coxswain, kg
 	Drag  float64 // k, N·s²/m²; see Drag

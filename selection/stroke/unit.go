@@ -7,6 +7,10 @@ import (
 )
 
 // Quantity is what a column of the file measures.
+//
+// The oar angle is 0 with the oar square to the hull, negative towards the catch and
+// positive towards the finish. The vertical angle is 0 with the blade's centre at the
+// water and negative below it.
 type Quantity int
 
 // The quantities a column can hold.

@@ -2,6 +2,7 @@
 package arc
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -175,12 +176,7 @@ func (a *Figure) drawMarks(f *advice.First, r *strokes.Recording, size Size) {
 			late = append(late, m)
 		}
 	}
-	byAngle := func(p, q advice.ArcMark) int {
-		if p.AngleDeg < q.AngleDeg {
-			return -1
-		}
-		return 1
-	}
+	byAngle := func(p, q advice.ArcMark) int { return cmp.Compare(p.AngleDeg, q.AngleDeg) }
 	slices.SortStableFunc(early, byAngle)
 	slices.SortStableFunc(late, byAngle)
 	next := size.label / 2

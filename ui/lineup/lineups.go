@@ -68,6 +68,7 @@ type lineupPage struct {
 	Conflict    *lineup.Unmeetable
 	Entered     []page.Entry // what was asked for, on paper
 	Who         string
+	today       string // YYYY-MM-DD
 
 	Files    *page.Files
 	Answer   *lineup.CrewsAnswer
@@ -112,6 +113,9 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	if sent, err := p.Files.Send(w, r); sent {
 		return err
 	}
+	if err := s.firmAtOnce(r.Context(), p); err != nil {
+		return err
+	}
 	return s.Pages.Show(w, p.status(), "lineups", p)
 }
 
@@ -137,7 +141,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	typed = withoutTicks(typed)
 	p := &lineupPage{
 		Classes: s.service.Seat.BoatClasses(), Race: typed.Get("race"), Pattern: typed.Get("pattern"),
-		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, powers: map[string]float64{}, Who: who,
+		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, powers: map[string]float64{}, Who: who, today: s.service.Club.Today(),
 	}
 	if err := p.choose(ctx, s); err != nil {
 		return nil, err

@@ -390,6 +390,7 @@ type firmRow struct {
 
 // raceRow is a seat race worth running.
 type raceRow struct {
+	First    bool // the one worth most
 	In, Out  string
 	Gain, Sd float64
 	Chance   float64
@@ -414,11 +415,27 @@ func newFirmView(p *lineupPage, answer *lineup.LineupsAnswer) *firmView {
 		a, b := v.Rows[i], v.Rows[j]
 		return a.Selected > b.Selected || a.Selected == b.Selected && a.Name < b.Name
 	})
-	for _, r := range f.Races[:min(len(f.Races), racesShown)] {
-		v.Races = append(v.Races, raceRow{p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0].ScoredLineup, r)})
+	for i, r := range f.Races[:min(len(f.Races), racesShown)] {
+		v.Races = append(v.Races, raceRow{i == 0, p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0].ScoredLineup, r)})
 	}
 	return v
 }
+
+// NextRace is the seat race that is worth most; nil where none has a schedule yet.
+func (p *lineupPage) NextRace() *raceRow {
+	if p.Firm == nil || len(p.Firm.Races) == 0 || p.Firm.Races[0].Address == "" {
+		return nil
+	}
+	return &p.Firm.Races[0]
+}
+
+// Redrawn reports whether the draws shown were as few as come with the page.
+func (p *lineupPage) Redrawn() bool {
+	return p.Firm != nil && !p.Firm.Stopped && p.Firm.Draws < firmDraws
+}
+
+// FirmDraws is how many draws a job makes.
+func (p *lineupPage) FirmDraws() int { return firmDraws }
 
 // racesShown is how many seat races the page proposes; our judgement.
 const racesShown = 5

@@ -15,7 +15,7 @@ type Plot struct {
 	XTicks       []xTick
 	YTicks       []tick
 	XName, YName string
-	Unit         string `json:",omitempty"` // of both axes: "tick" for cm, "" for others
+	Unit         string `json:",omitempty"` // of both axes, as data-m: "tick" for cm
 	Areas        []Shape
 	Lines        []Shape
 	Dots         []Dot

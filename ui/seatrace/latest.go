@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"thole/api/seatrace"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -73,7 +74,7 @@ func (p *racePage) movedText(piece *seatrace.RacePiece) string {
 	case 2:
 		return names[0] + " and " + names[1] + " changed boats."
 	}
-	return "Changed boats: " + crewList(names) + "."
+	return "Changed boats: " + lanes.And(names) + "."
 }
 
 // bareSwapOf finds the swap that a piece ends, against the nearest piece before.

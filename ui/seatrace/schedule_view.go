@@ -10,6 +10,7 @@ import (
 	"thole/api/clock"
 	"thole/api/seat"
 	"thole/api/seatrace"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -56,7 +57,7 @@ func (v *scheduleView) Plan() *seatrace.SeatRacePlan { return v.plan }
 type scheduledPiece struct {
 	Number  int
 	Start   string
-	Drawing pieceDrawing
+	Drawing lanes.Drawing
 	Change  string
 	Crews   []string // a line a boat
 }
@@ -92,7 +93,7 @@ func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanReques
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
 		v.Pieces = append(v.Pieces, scheduledPiece{
-			Number: i + 1, Start: minutesText(p.StartMin), Drawing: newPieceDrawing(v.shortCrews(p.Crews), v.short(p.Moved), nil, coxed),
+			Number: i + 1, Start: minutesText(p.StartMin), Drawing: lanes.New(v.shortCrews(p.Crews), v.short(p.Moved), nil, coxed),
 			Change: changeText(i, v.short(p.Moved), v.short(p.Left)), Crews: boatLines(v.shortCrews(p.Crews)),
 		})
 	}
@@ -172,12 +173,12 @@ func changeText(i int, moved, left []string) string {
 	case len(moved) == 0:
 		return "Same crews again"
 	}
-	text := crewList(moved) + " change"
+	text := lanes.And(moved) + " change"
 	if len(moved) == 1 {
 		text = moved[0] + " moves in"
 	}
 	if len(left) > 0 {
-		text += "; ashore: " + crewList(left)
+		text += "; ashore: " + lanes.And(left)
 	}
 	return text
 }

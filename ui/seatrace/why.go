@@ -10,6 +10,7 @@ import (
 
 	"thole/api/seatrace"
 	"thole/ui/figure/code"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -131,7 +132,7 @@ func (p *racePage) equals(open map[[2]string]bool) []string {
 				continue
 			}
 			if len(group) > 1 {
-				groups = append(groups, crewList(p.short(group)))
+				groups = append(groups, lanes.And(p.short(group)))
 			}
 			group = []string{x.ID}
 		}
@@ -147,7 +148,6 @@ func (y *whyPage) addChange(p *racePage) {
 		}
 	}
 	if len(p.Judged.Next) > 0 {
-		n := p.Judged.Next[0]
-		y.Change = append(y.Change, "One more piece helps most so: "+page.LowerFirst(strings.TrimSuffix(n.Text, ":"))+"; "+n.Figures+".")
+		y.Change = append(y.Change, "One more piece would help most.", p.Judged.Next[0].Text)
 	}
 }

@@ -345,13 +345,19 @@ func squadCurves(members []strokes.CurveMember, top [2]float64) *page.Plot {
 	return p
 }
 
+// tellingShare is the share of the differences below which a component is not drawn: it
+// would read 0 % (our judgement). Its scores stay in the table.
+const tellingShare = 0.005
+
 // ways draws the mean shape with each component added and taken away.
 func (p *curveSquadPage) ways() {
 	c := &p.Squad.Components
 	scores := &dataTable{Name: "components", Title: "Scores", Head: []string{"Athlete"}}
 	for k, v := range c.Vectors {
 		scores.Head = append(scores.Head, fmt.Sprintf("Component %d", k+1))
-		p.Ways = append(p.Ways, p.way(k, v))
+		if c.Share[k] >= tellingShare {
+			p.Ways = append(p.Ways, p.way(k, v))
+		}
 	}
 	for i := range p.Squad.Members {
 		row := []string{p.Squad.Members[i].Athlete}

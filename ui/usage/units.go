@@ -209,6 +209,16 @@ func (u Usage) write(k kind, v float64, rough bool) string {
 	return u.rig(v, digits)
 }
 
+// Axis is the unit that the axes of a drawing are laid out in, so that its ticks are
+// round: its length in cm, its name, and the kind of its numbers for data-m. Millimetres
+// are written over the ticks of centimetres.
+func (u Usage) Axis() (cm float64, unit, holds string) {
+	if u.cmPerUnit() == cmPerInch {
+		return cmPerInch, rigUnit(u.Rig), string(aNumber)
+	}
+	return 1, "cm", string(aTick)
+}
+
 // cmPerUnit is the length of the reader's unit of rigs, cm.
 func (u Usage) cmPerUnit() float64 {
 	switch u.Rig {

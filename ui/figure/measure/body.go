@@ -69,7 +69,7 @@ func drawDrawHeight(s *sheet) {
 	x := at(-0.30, 0).X
 	s.line("fig-thin fig-soft", figure.Dimension, at(hand.X+0.05, hand.Z), point{X: x + 8, Y: at(0, hand.Z).Y})
 	s.line("fig-thin fig-soft", figure.Dimension, at(hand.X+0.09, 0), point{X: x + 8, Y: at(0, 0).Y})
-	s.span(point{X: x, Y: at(0, hand.Z).Y}, point{X: x, Y: at(0, 0).Y}, "", "start")
+	s.span(point{X: x, Y: at(0, hand.Z).Y}, point{X: x, Y: at(0, 0).Y}, "", "")
 	s.text(at(0.06, 0).X, at(0, 0.46).Y, "start", "draw height", true)
 	s.Labels[len(s.Labels)-1].Leader = []point{{X: at(0.06, 0).X - 2, Y: at(0, 0.46).Y - 4}, {X: x, Y: at(0, 0.75*hand.Z).Y}}
 	s.text(Width/2, 20, "middle", "hands at the body", false)
@@ -113,7 +113,7 @@ func drawArmSpan(s *sheet) {
 	for _, tip := range tips {
 		s.line("fig-thin fig-soft", figure.Dimension, tip, point{X: tip.X, Y: 22})
 	}
-	s.span(point{X: tips[0].X, Y: 28}, point{X: tips[1].X, Y: 28}, "", "middle")
+	s.span(point{X: tips[0].X, Y: 28}, point{X: tips[1].X, Y: 28}, "", "")
 	s.text(170, 20, "middle", "arm span", true)
 }
 
