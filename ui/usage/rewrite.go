@@ -43,7 +43,7 @@ func showsDay(page []byte) bool {
 	for _, at := range isoDay.FindAllIndex(page, -1) {
 		before := page[:at[0]]
 		tag := bytes.LastIndexByte(before, '<')
-		if bytes.LastIndexByte(before, '>') > tag {
+		if bytes.LastIndexByte(before, '>') >= tag { // both are -1 before the first tag
 			return true
 		}
 		said := bytes.LastIndex(before, []byte(`="`))
@@ -154,7 +154,7 @@ func (w *writing) end(name string) {
 	}
 	for i := len(w.open) - 1; i >= 0; i-- {
 		if w.open[i].name == name {
-			if name == "table" && len(w.tables) > 0 {
+			if name == "table" {
 				w.tables = w.tables[:len(w.tables)-1]
 			}
 			w.open = w.open[:i]
