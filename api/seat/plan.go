@@ -1,6 +1,7 @@
 package seat
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -229,10 +230,7 @@ func (in *SolveInput) aims(plan *rigging.Plan, s *rigging.SeatPlan, stroke *rigg
 }
 
 func toleranceOf(t rigging.Target, goal rigging.Goal) float64 {
-	if goal.Tolerance > 0 {
-		return goal.Tolerance
-	}
-	return t.Tolerance()
+	return cmp.Or(goal.Tolerance, t.Tolerance())
 }
 
 // miss says by how much a target is missed and why; why is empty for one that
@@ -399,7 +397,7 @@ func (c *CrewInput) planned(job rigging.Job, plan *rigging.Plan, wanted rigging.
 	for _, i := range plan.Limiting {
 		w.Limiting = append(w.Limiting, c.numbers[i])
 	}
-	slices.SortStableFunc(w.Work, func(a, b Work) int { return a.Seat - b.Seat })
+	slices.SortStableFunc(w.Work, func(a, b Work) int { return cmp.Compare(a.Seat, b.Seat) })
 	return w, nil
 }
 
