@@ -96,7 +96,7 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 	return nil
 }
 
-// between says what changed where both recordings are of one rower.
+// between reports what changed where both recordings are of one rower.
 func (s *site) between(r *http.Request, p *comparePage) error {
 	a, b := p.C.A.AthleteID, p.C.B.AthleteID
 	if a == nil || b == nil || *a != *b {
