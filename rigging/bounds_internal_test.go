@@ -272,3 +272,55 @@ func TestRangesAreWidenedByWholeSteps(t *testing.T) {
 		}
 	}
 }
+
+// TestTolerancesOfSettings: pins, collars and gates to 2 mm, oars and stretcher to 5 mm, the
+// plate to a degree and pitches to half a degree (common practice; judgement for the rest).
+func TestTolerancesOfSettings(t *testing.T) {
+	for name, want := range map[Setting]float64{
+		SettingSpan: 0.002, SettingSpread: 0.002, SettingInboard: 0.002, SettingGateHeight: 0.002, SettingGateDifference: 0.002,
+		SettingOarLength: 0.005, SettingHeelToPin: 0.005, SettingHeelDepth: 0.005, SettingPlateAngle: float64(Degree),
+		SettingBladePitch: float64(Degree) / 2, SettingSternPitch: float64(Degree) / 2, SettingOutwardPitch: float64(Degree) / 2,
+	} {
+		if got := name.Tolerance(); math.Abs(got-want) > 1e-12 {
+			t.Errorf("%s: %g, want %g", name, got, want)
+		}
+	}
+}
+
+// TestHabitsMoveThePostureTheirWay: each by so many of its spreads, and never past what a
+// posture may be.
+func TestHabitsMoveThePostureTheirWay(t *testing.T) {
+	prior := DefaultPosture(usualClass())
+	f := &habitFit{prior: prior, sd: habitSD}
+	of := func(p Posture) [habitCount]float64 {
+		var v [habitCount]float64
+		v[habitLean], v[habitLayback], v[habitProtraction], v[habitShin] = float64(p.Lean), float64(p.Layback), p.Protraction, float64(p.Shin)
+		return v
+	}
+	for habit := range habitCount {
+		for _, by := range []float64{0.3, -0.3} {
+			var x [habitCount]float64
+			x[habit] = by
+			got, want := of(f.posture(x)), of(prior)
+			want[habit] += by * habitSD[habit]
+			for i := range got {
+				if math.Abs(got[i]-want[i]) > 1e-12 {
+					t.Errorf("habit %d by %g: %d is %g, want %g", habit, by, i, got[i], want[i])
+				}
+			}
+		}
+	}
+	far := [habitCount]float64{}
+	for i := range far {
+		far[i] = 1000
+	}
+	if p := f.posture(far); p.Lean != leanHigh || p.Layback != laybackHigh || p.Protraction != protractionHigh || p.Shin != shinMost {
+		t.Errorf("%+v", p)
+	}
+	for i := range far {
+		far[i] = -1000
+	}
+	if p := f.posture(far); p.Lean != leanLow || p.Layback != laybackLow || p.Protraction != 0 || p.Shin != shinLow {
+		t.Errorf("%+v", p)
+	}
+}

@@ -158,9 +158,6 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 	if r.DistanceM == 0 {
 		r.DistanceM = defaultDistance
 	}
-	if !(r.MassKg == 0 || r.MassKg >= 25 && r.MassKg <= 160) { // as for a catch to try
-		return First{}, wire.At("mass_kg").Invalid("Give 25 to 160 kg.")
-	}
 	m, err := s.firstStrokes(ctx, &r, nil)
 	if err != nil {
 		return First{}, err
@@ -244,7 +241,7 @@ func commonRate(m *strokes.Remeasured) float64 {
 	return rate
 }
 
-// newFirst says what needs no rig.
+// newFirst reports what needs no rig.
 func newFirst(m *strokes.Remeasured, distance float64) First {
 	o := m.Oar
 	w := First{
@@ -395,7 +392,7 @@ func (w *First) tellReach(rec *speed.Recording, k *speed.Ranking) {
 	}
 }
 
-// settle says in one sentence what comes first.
+// settle reports in one sentence what comes first.
 func (w *First) settle() {
 	switch {
 	case len(w.Findings) > 1 && w.Findings[0].TooClose:

@@ -41,7 +41,7 @@ type Goal struct {
 
 // UnmarshalJSON reads a number or an object.
 func (g *Goal) UnmarshalJSON(text []byte) error {
-	if text = bytes.TrimSpace(text); len(text) > 0 && text[0] != '{' {
+	if !bytes.HasPrefix(bytes.TrimSpace(text), []byte("{")) {
 		return json.Unmarshal(text, &g.Value)
 	}
 	type plainGoal Goal
