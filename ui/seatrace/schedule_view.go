@@ -162,7 +162,8 @@ func partCautions(all []seat.Caution) (here, always []seat.Caution) {
 }
 
 func minutesText(minutes float64) string {
-	return fmt.Sprintf("+%d:%02d h", int(minutes)/60, int(math.Round(minutes))%60)
+	whole := int(math.Round(minutes))
+	return fmt.Sprintf("+%d:%02d h", whole/60, whole%60)
 }
 
 // changeText reports who moves before a piece.

@@ -2,6 +2,7 @@ package strokes
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"strconv"
 
@@ -171,7 +172,7 @@ func matchWord(l *strokes.CurveLikeness) string {
 
 // shiftWords tells timing apart from shape.
 func shiftWords(c *strokes.Comparison) string {
-	shift := 100 * c.ByAngle.ShiftShare
+	shift := math.Round(100 * c.ByAngle.ShiftShare)
 	switch {
 	case shift > 0:
 		return "A comes " + page.Fix(0, shift) + " % of the arc later than B. Put on top of each other they correlate " + page.Fix(3, c.ByAngle.ShiftedR) + "."
