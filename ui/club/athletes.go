@@ -115,7 +115,7 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Places   []people.SeatChoice // seats to check
-	Place    string              // the one that the newest work sheet gives, or that was asked for
+	Place    string              // the usual one, or that which was asked for
 	NoPlace  string              // what is wrong with that which was asked for
 	Saved    []savedLine         // seats that were kept
 	Send     bool                // there is a boatman with an account

@@ -577,6 +577,12 @@ type writingBox struct {
 	Taken string
 }
 
+// Many reports whether drawings with type of 9 pt have no room: crews stand in words.
+func (p *printPage) Many() bool {
+	boats := p.Race.Terms.Boats
+	return len(p.Pieces) > 6 || boats > 3 || boats == 3 && len(p.Pieces) > 4
+}
+
 // printPage gathers the schedule of the seat race in the address.
 func (s *site) printPage(r *http.Request) (*printPage, error) {
 	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
