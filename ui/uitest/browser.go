@@ -52,9 +52,10 @@ var browser = sync.OnceValue(func() context.Context {
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(binary), chromedp.NoSandbox,
-		// Pages are put together in the thread that runs them, a fifth cheaper where nobody watches.
+		// Pages are put together in the thread that runs them, a fifth cheaper; see Threaded.
 		chromedp.Flag("disable-threaded-compositing", true),
 		chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+	options = append(options, own...)
 	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, _ := chromedp.NewContext(allocated)
 	stopBrowser = stop
@@ -63,8 +64,18 @@ var browser = sync.OnceValue(func() context.Context {
 
 var stopBrowser = func() {}
 
-// Main runs the tests of a package, ends the browser and returns the exit code.
-func Main(m *testing.M) int {
+// own are the options of a package's browser.
+var own []chromedp.ExecAllocatorOption
+
+// Threaded puts pages together in a thread of its own, as everywhere else: without it the
+// browser neither tells which frame of a clip is shown nor takes keys in a list that is
+// open. It costs a fifth more.
+var Threaded = chromedp.Flag("disable-threaded-compositing", false)
+
+// Main runs the tests of a package in a browser with these options besides, ends the
+// browser and returns the exit code.
+func Main(m *testing.M, options ...chromedp.ExecAllocatorOption) int {
+	own = options
 	code := m.Run()
 	stopBrowser()
 	return code
