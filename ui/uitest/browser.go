@@ -52,8 +52,6 @@ var browser = sync.OnceValue(func() context.Context {
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(binary), chromedp.NoSandbox,
-		// Pages are put together in the thread that runs them, a fifth cheaper; see Threaded.
-		chromedp.Flag("disable-threaded-compositing", true),
 		chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
 	options = append(options, own...)
 	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
@@ -67,10 +65,10 @@ var stopBrowser = func() {}
 // own are the options of a package's browser.
 var own []chromedp.ExecAllocatorOption
 
-// Threaded puts pages together in a thread of its own, as everywhere else: without it the
-// browser neither tells which frame of a clip is shown nor takes keys in a list that is
-// open. It costs a fifth more.
-var Threaded = chromedp.Flag("disable-threaded-compositing", false)
+// OneThread puts pages together in the thread that runs them, a fifth cheaper where pages
+// are opened, filled in and checked. It is not for all: the browser then does not tell which
+// frame of a clip is shown, nor take keys in a list that is open, nor a finger that drags.
+var OneThread = chromedp.Flag("disable-threaded-compositing", true)
 
 // Main runs the tests of a package in a browser with these options besides, ends the
 // browser and returns the exit code.
