@@ -251,8 +251,14 @@ func (b *Tab) openForAxe(url string) {
 	}
 	b.BypassPolicy()
 	b.Open(url)
-	Ask[any](b, "document.querySelectorAll('details').forEach(d => d.open = true)")
+	b.Unfold()
 	Ask[any](b, string(checker)+"; 0")
+}
+
+// Unfold opens every fold of the page.
+func (b *Tab) Unfold() {
+	b.t.Helper()
+	Ask[any](b, "document.querySelectorAll('details').forEach(d => d.open = true)")
 }
 
 // BypassPolicy lets the checker into the pages that are opened from now on.
