@@ -18,9 +18,11 @@ var adjusted = [...]Setting{
 	SettingSpan, SettingSpread, SettingInboard, SettingOarLength,
 }
 
-// Default adjustments. The ranges are those of common boats and oars (see
-// Setup.plausibles), the steps what riggers, collars and stretchers commonly
-// allow.
+// The default adjustments: least, most and step, m. Steps of half a centimetre,
+// a whole one of heels and oars, are what riggers, collars and stretchers have:
+// common practice. The ends lie within the usual ranges of [Ranges], whose sources
+// they share; where they stop short of those, engineering judgement: what most
+// boats allow.
 var (
 	commonAdjustments = map[Setting]Adjustment{
 		SettingHeelToPin:  {0.10, 0.45, 0.005},
@@ -57,8 +59,8 @@ func (s *Setup) Adjustments() map[Setting]Adjustment {
 	list := DefaultAdjustments(s.Class)
 	for name, a := range list {
 		found := s.Value(name)
-		a.Min -= a.Step * math.Ceil(max(0, a.Min-found)/a.Step-1e-9)
-		a.Max += a.Step * math.Ceil(max(0, found-a.Max)/a.Step-1e-9)
+		a.Min -= a.Step * math.Ceil(max(0, a.Min-found)/a.Step-rounding)
+		a.Max += a.Step * math.Ceil(max(0, found-a.Max)/a.Step-rounding)
 		list[name] = a
 	}
 	return list

@@ -3,10 +3,20 @@ package rigging
 import "math"
 
 // Angle is a plane angle in radians.
+//
+// The angle of an oar is 0 with the oar square to the hull, negative towards the catch
+// and positive towards the finish: the sign convention of the biomechanics literature.
 type Angle float64
 
 // Degree is one degree of arc in radians: write 25 * Degree.
-const Degree Angle = math.Pi / 180
+const Degree Angle = math.Pi / 180 // by definition
+
+// The inch in m and the pound in kg, exact by the international yard and pound
+// agreement of 1959.
+const (
+	Inch  = 0.0254
+	Pound = 0.45359237
+)
 
 // Degrees returns the angle in degrees.
 func (a Angle) Degrees() float64 { return float64(a) * (180 / math.Pi) }

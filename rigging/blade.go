@@ -28,8 +28,9 @@ type bladeKind struct {
 	scull, sweep Blade
 }
 
-// blades is the one table of blades, most common first. The drops are remembered
-// as 4 to 5 cm for the hatchet and none for the symmetric Macon.
+// blades is the one table of blades, most common first; each row has its source.
+// The drops, 4 to 5 cm for the hatchet and none for the symmetric Macon, are from
+// memory.
 var blades = [...]bladeKind{
 	{Hatchet,
 		Blade{0.44, 0.215, 0.045, "length and drop from memory; height common practice"},

@@ -3,6 +3,15 @@ package rigging
 import "math"
 
 // Case is one rower in one seat: all that the results of a seat depend on.
+//
+// Three things are kept apart. [Case.Capacity] is how far a body goes in a rig with
+// every limit held. [Case.Expect] is what its owner will probably row there, from the
+// body and, weakly, from the arc of the group ([Group.Arc]); arcs that were measured
+// replace the group's. [Case.Solve] is what a posture that is simply stated comes to.
+//
+// [Case.Suits] compares targets with the capacity as a chance, [Case.Judge] gives the
+// one verdict on a seat, and [MakePlan] the work on a boat; [Setup.Proof] and
+// [Reading] check and correct a stretcher with the rower in the seat.
 type Case struct {
 	Setup      Setup
 	Body       Estimate
@@ -262,8 +271,8 @@ var measured = [...]Setting{
 	SettingHeelToPin, SettingHeelDepth, SettingGateHeight,
 }
 
-// probe is the step of the difference quotients in Uncertainty, m: small
-// against the tape, large against rounding.
+// probe is the step of the difference quotients in Uncertainty, m; numerical:
+// small against the tape, large against rounding.
 const probe = 1e-4
 
 // Uncertainty carries the covariance of the body and the spread of the tape

@@ -24,11 +24,12 @@ type Caution struct {
 	Range  *FieldError
 }
 
-// Thresholds of the cautions; engineering judgement unless said otherwise.
+// AdultAge is the age in years from which the reference population, soldiers of 17
+// and over (ANSUR II), and adult loads apply; engineering judgement.
+const AdultAge = 18
+
+// The thresholds of the cautions; engineering judgement unless said otherwise.
 const (
-	// adultAge is the age in years from which the reference population,
-	// soldiers of 17 and over, and adult loads apply.
-	adultAge = 18
 	// steepScull and steepSweep are the catches beyond which the load, rising
 	// with 1/cos, is about three times (sculling) and twice (sweep, on one
 	// side of the back) that of the square oar; common practice.
@@ -114,14 +115,11 @@ func (l *Limits) Cautions() []Caution {
 		{"lean forward", l.Lean, usual.Lean}, {"layback", l.Layback, usual.Layback},
 		{"bend of the knees", l.KneeFlexion, usual.KneeFlexion}, {"closing of trunk and thighs", l.TrunkThigh, usual.TrunkThigh},
 	} {
-		list = warnIf(list, row.limit > row.usual+roundingOfAngles, "wide_limit", Warning,
+		list = warnIf(list, row.limit > row.usual+rounding, "wide_limit", Warning,
 			fmt.Sprintf("The limit of the %s is set wider than most bodies allow under load: only for a rower who has been seen to hold it, and never for a junior.", row.name))
 	}
 	return list
 }
-
-// roundingOfAngles is what an angle may be off by from a change of units.
-const roundingOfAngles = 1e-9
 
 func warnIf(list []Caution, when bool, code string, weight Weight, text string) []Caution {
 	if !when {
@@ -146,7 +144,7 @@ func (c *Case) loadCautions(stroke *Stroke, m *Measures) []Caution {
 		fmt.Sprintf("The lever ratio is above %.2f, which is heavy for this age: shorten the oars or lengthen the inboard.", young))
 	list = warnIf(list, gearing.LeverRatio > heavy, "heavy_gearing", Warning,
 		"The lever ratio is above what senior crews usually row: back and ribs take the load.")
-	list = warnIf(list, c.Setup.Pitch(stroke.Finish) < leastFinishPitch-roundingOfAngles, "finish_pitch", Warning,
+	list = warnIf(list, c.Setup.Pitch(stroke.Finish) < leastFinishPitch-rounding, "finish_pitch", Warning,
 		"The blade's pitch at the finish is below 1°: it dives there, and a caught blade drives the handle into the body. Check the pitch with a gauge.")
 	return warnIf(list, stroke.Finish < 0, "finish_before_square", Warning,
 		"The finish comes before the oar stands square to the hull: the stretcher is much too far to the stern.")
@@ -155,13 +153,13 @@ func (c *Case) loadCautions(stroke *Stroke, m *Measures) []Caution {
 func (c *Case) bodyCautions(stroke *Stroke, m *Measures) []Caution {
 	limits := DefaultLimits()
 	var list []Caution
-	list = warnIf(list, m.Age > 0 && m.Age < adultAge, "junior", Warning,
+	list = warnIf(list, m.Age > 0 && m.Age < AdultAge, "junior", Warning,
 		"Juniors: gear lighter, add neither lever nor layback to gain length, and measure again during growth spurts.")
-	list = warnIf(list, m.Age > 0 && m.Age < adultAge && m.Segments != *c.all(), "junior_body", Notice,
+	list = warnIf(list, m.Age > 0 && m.Age < AdultAge && m.Segments != *c.all(), "junior_body", Notice,
 		"Missing measures were estimated from adults; a growing body differs. Measure what you can.")
 	list = warnIf(list, m.Age == 0 && c.stature(m) < smallStature, "small_without_age", Warning,
 		"This rower is small enough to be a child: say the age, since juniors are geared lighter and reach less far.")
-	list = warnIf(list, c.Posture.Layback > farLayback+roundingOfAngles, "far_layback", Warning,
+	list = warnIf(list, c.Posture.Layback > farLayback+rounding, "far_layback", Warning,
 		"The trunk leans back beyond 40° at the finish: the lower back holds it up there. Finish the draw earlier.")
 	list = warnIf(list, stroke.KneeFlexion > limits.KneeFlexion, "knee_flexion", Warning,
 		"The knees bend further at the catch than most people can hold under load: stop the slide earlier or raise the seat over the feet.")

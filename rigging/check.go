@@ -153,17 +153,13 @@ func (s *Setup) checkOar() FieldErrors {
 	switch lv := s.Levers(); {
 	case lv.Outer < lv.Inner:
 		return mismatch("the outboard is shorter than the inboard: check inboard and oar length")
-	case s.Inboard < s.PinOut()-roundingOfRigs:
+	case s.Inboard < s.PinOut()-rounding:
 		return mismatch("the inboard is shorter than the distance from the centreline to the pin, so that the handle would not reach the middle of the boat")
-	case s.Inboard > s.PinOut()+most+roundingOfRigs:
+	case s.Inboard > s.PinOut()+most+rounding:
 		return mismatch("the inboard is far too long for where the pin stands")
 	}
 	return nil
 }
-
-// roundingOfRigs is what a comparison of two lengths may be off by from a change
-// of units, m.
-const roundingOfRigs = 1e-9
 
 // inRower and inSegments are where the measures of a rower stand.
 var inRower, inSegments = PlaceOf(FieldRower), PlaceOf(FieldRower, FieldSegments)
@@ -226,7 +222,7 @@ func (b *Body) plausibles() []plausible {
 	)
 }
 
-// given drops the values that were not given.
+// given removes the values that were not given.
 func given(list []plausible) []plausible {
 	kept := list[:0]
 	for _, p := range list {

@@ -69,8 +69,9 @@ func (c Class) OarsPerRower() int {
 
 // classes is the one table of boats. The displacement of the 2+ is that of
 // the 2- with the heavier hull and a coxswain of 55 kg, that of the 4+ that of
-// the 4- with the coxswain; the others follow the displaced volumes of Lazauskas,
-// 0.104, 0.211, 0.412 and 0.862 m³.
+// the 4- with the coxswain; the others follow the displaced volumes of
+// L. Lazauskas, University of Adelaide, report L9701, 1998: 0.104, 0.211, 0.412 and
+// 0.862 m³; the waterlines are his too. Least hull masses: see editionMasses.
 var classes = []Class{
 	{Code: "1x", Name: "single scull", Rowers: 1, Scull: true, MinHullMass: 14, ReferenceMass: 104, WaterlineLength: 8.077, WaterlineBeam: 0.273},
 	{Code: "2x", Name: "double scull", Rowers: 2, Scull: true, MinHullMass: 27, ReferenceMass: 211, WaterlineLength: 10.25, WaterlineBeam: 0.351},

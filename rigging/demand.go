@@ -25,7 +25,8 @@ type Limits struct {
 	HeelLift Angle
 }
 
-// DefaultLimits returns the limits assumed of an adult; engineering judgement.
+// DefaultLimits returns the limits assumed of an adult; engineering judgement, none of
+// them is a medical threshold.
 func DefaultLimits() Limits {
 	return Limits{Lean: 30 * Degree, Layback: 35 * Degree, KneeFlexion: 140 * Degree, TrunkThigh: 165 * Degree, HeelLift: muchLift}
 }
@@ -222,7 +223,7 @@ func (c *Case) shinFor(target Angle, limits Limits) Angle {
 		p.Shin, p.Lean = shin, limits.Lean
 		held := c.Within(p, limits)
 		catch, err := c.catchIn(&held)
-		return err == nil && held.Shin <= shin+1e-9 && catch <= target
+		return err == nil && held.Shin <= shin+rounding && catch <= target
 	}
 	// The less compressed the shins, the more of the limits they leave, and so
 	// the search goes on from the stated shin by degrees.

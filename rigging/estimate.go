@@ -134,7 +134,8 @@ func (f *habitFit) misses(list []float64, x [habitCount]float64) ([]float64, err
 }
 
 // leanSearch is the step in which a start is looked for, in spreads of the
-// lean, and leanSteps how often.
+// lean, and leanSteps how often; numerical: together four spreads, 24°, which takes
+// the tallest off every catch.
 const (
 	leanSearch = 0.5
 	leanSteps  = 8
@@ -154,7 +155,8 @@ func (f *habitFit) start() ([habitCount]float64, error) {
 	return [habitCount]float64{}, first
 }
 
-// habitProbe is the step of the slopes, in spreads of the habits.
+// habitProbe is the step of the slopes, in spreads of the habits; numerical: less
+// than a thousandth of a degree, and far above rounding.
 const habitProbe = 1e-4
 
 // look fills misses and slopes at x. Where the body cannot row on both sides
@@ -226,7 +228,8 @@ func (f *habitFit) hessian(hess *mat.SymDense, x []float64) {
 }
 
 // settled ends the search: the norm of the gradient, in squared standard
-// deviations for each spread of a habit.
+// deviations for each spread of a habit; numerical, a habit is then off by less
+// than a millionth of its spread.
 const settled = 1e-9
 
 // minimise returns the habits of least cost from a start. Newton's method stops
@@ -313,7 +316,8 @@ func (c *Case) effectiveSpread() [habitCount]float64 {
 	return sd
 }
 
-// angleProbe is the step of the difference quotients over angles, rad.
+// angleProbe is the step of the difference quotients over angles, rad; numerical:
+// six thousandths of a degree, far above rounding.
 const angleProbe = 1e-4
 
 // unknownSlopes returns the slopes of catch and finish over habits and

@@ -16,7 +16,8 @@ const (
 // the waterline; engineering judgement, 0.65 to 0.75 being plausible.
 const waterplaneShare = 0.70
 
-// freshWater is the density of fresh water at 15 °C, kg/m³; standard tables.
+// freshWater is the density of fresh water at 15 °C, kg/m³; standard tables
+// (from memory). The stroke model rounds it to 1000.
 const freshWater = 999.1
 
 // DefaultSeatOverWater is the height of the seat's lowest point over the water
@@ -148,9 +149,9 @@ func (s *Setup) BladeOverWater(v Angle, seatOverWater float64) float64 {
 const (
 	// The tenth rib stands 283 ± 21 mm (men) and 284 ± 19 mm (women) over
 	// the seat of people sitting upright; ANSUR II as in population.go.
-	// Stature explains almost none of the spread.
+	// Stature explains almost none of the spread. Here are the means of both.
 	ribHeight   = 0.2835
-	ribHeightSD = 0.020
+	ribHeightSD = 0.020 // ANSUR II, as above
 	// ribFront is how much higher than the tenth rib, which is felt at the
 	// side, the handle meets the body in front, at the lower end of the
 	// breastbone, m; engineering judgement, set so that the 19 cm that
@@ -220,7 +221,7 @@ const clearlyOut = 2
 // it is out by this.
 func (w *GateWindow) Out(height float64) int { return w.verdict(height, clearlyOut) }
 
-// verdict says where height lies, ends moved outwards by so many of their
+// verdict reports where height lies, ends moved outwards by so many of their
 // standard deviations. Where no height satisfies every bound, only what lies
 // beyond both ends is out.
 func (w *GateWindow) verdict(height, spreads float64) int {
@@ -334,7 +335,7 @@ func (c *Case) gateFor(height float64, v Angle) float64 {
 	perGate := 1 + lv.Hand/lv.Outer
 	for range 30 {
 		miss := s.HandleAt(v, over) - height
-		if math.Abs(miss) < 1e-9 {
+		if math.Abs(miss) < rounding {
 			break
 		}
 		s.GateHeight -= miss / perGate

@@ -111,9 +111,9 @@ func (c *Case) judge(stroke *Stroke, suits *Suits, targets Targets, missing Miss
 // finishVerdict judges a finish by its distance from the target.
 func finishVerdict(by Angle) SeatVerdict {
 	switch off := max(by, -by); {
-	case off <= FinishTolerance+1e-9:
+	case off <= FinishTolerance+rounding:
 		return SeatOnTarget
-	case off <= nearly*FinishTolerance+1e-9:
+	case off <= nearly*FinishTolerance+rounding:
 		return SeatNearly
 	}
 	return SeatOff
@@ -122,7 +122,7 @@ func finishVerdict(by Angle) SeatVerdict {
 // catchVerdict judges a catch by how far the capacity is short of it.
 func catchVerdict(short Angle, odds Odds) SeatVerdict {
 	switch {
-	case short <= CatchTolerance+1e-9:
+	case short <= CatchTolerance+rounding:
 		return SeatOnTarget
 	case odds != OddsUnlikely:
 		return SeatNearly

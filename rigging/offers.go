@@ -33,8 +33,13 @@ type Offer struct {
 	OverlapAfter float64
 }
 
-// worthOffering is the least that an offer brings to be shown: half a tolerance.
+// worthOffering is the least that an offer brings to be shown: half a tolerance,
+// by our judgement, since nobody sees less at the boat.
 const worthOffering = CatchTolerance / 2
+
+// offerStep is the step in which offers move pins, inboards and oars, m: half a
+// centimetre, twice that of the heels and the span; common practice.
+const offerStep = 0.005
 
 // offers fills what would bring the seats that fall short nearer.
 func (p *planner) offers(plan *Plan) {
@@ -48,7 +53,7 @@ func (p *planner) offers(plan *Plan) {
 	if short <= worthOffering {
 		return
 	}
-	shorter := Offer{Kind: OfferShorterArc, Catch: Angle(math.Ceil(float64(plan.AllReach/targetStep)-1e-9)) * targetStep}
+	shorter := Offer{Kind: OfferShorterArc, Catch: Angle(math.Ceil(float64(plan.AllReach/targetStep)-rounding)) * targetStep}
 	for i := range plan.Seats {
 		shorter.Brings = append(shorter.Brings, plan.Seats[i].After.CatchShort)
 	}
@@ -181,8 +186,8 @@ func (p *planner) lowerHeels(s *Setup, seat *PlanSeat, short Angle, n int) bool 
 	if short == 0 || seat.Missing.has(SettingHeelDepth) {
 		return false
 	}
-	to := s.HeelDepth + 0.01*float64(n)
-	if to > usualHeelsDeep+1e-9 {
+	to := s.HeelDepth + 2*offerStep*float64(n)
+	if to > usualHeelsDeep+rounding {
 		return false
 	}
 	s.HeelDepth = to
@@ -194,7 +199,7 @@ func (p *planner) lowerHeels(s *Setup, seat *PlanSeat, short Angle, n int) bool 
 func keepLever(s, was *Setup) {
 	ratio := was.leverRatio()
 	more := ratio*s.Levers().Inner - s.Levers().Outer
-	s.OarLength = roundTo(s.OarLength+more, 0.005)
+	s.OarLength = roundTo(s.OarLength+more, offerStep)
 }
 
 // narrowPins takes the pins in, a centimetre of span or half of spread a step,
@@ -203,7 +208,7 @@ func narrowPins(s *Setup, seat *PlanSeat, _ Angle, n int) bool {
 	if seat.Missing.has(SettingSpan) || seat.Missing.has(SettingSpread) || seat.Missing.has(SettingInboard) {
 		return false
 	}
-	was, by := *s, 0.005*float64(n)
+	was, by := *s, offerStep*float64(n)
 	if s.Class.Scull {
 		s.Span -= 2 * by
 	} else {
@@ -221,7 +226,7 @@ func shortenOars(s *Setup, seat *PlanSeat, _ Angle, n int) bool {
 		return false
 	}
 	was := *s
-	s.Inboard -= 0.005 * float64(n)
+	s.Inboard -= offerStep * float64(n)
 	keepLever(s, &was)
 	return s.usualOars()
 }
@@ -265,7 +270,7 @@ func (p *planner) offerInboards(plan *Plan) {
 			continue
 		}
 		by := p.inboardBy(s, seat.Strength*float64(known)/sum)
-		if seat.Case.Age > 0 && seat.Case.Age < adultAge {
+		if seat.Case.Age > 0 && seat.Case.Age < AdultAge {
 			by = max(0, by)
 		}
 		s.Inboard += by
@@ -287,7 +292,7 @@ func (p *planner) inboardBy(s *Setup, share float64) float64 {
 	// (Outer − x)/(Inner + x) = share·Outer/Inner
 	ratio := share * lv.Outer / lv.Inner
 	by := (lv.Outer - ratio*lv.Inner) / (1 + ratio)
-	return roundTo(min(mostInboard, max(-mostInboard, by)), 0.005)
+	return roundTo(min(mostInboard, max(-mostInboard, by)), offerStep)
 }
 
 func roundTo(v, step float64) float64 { return math.Round(v/step) * step }

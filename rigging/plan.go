@@ -362,7 +362,7 @@ func (p *planner) heel(c *Case) float64 {
 		return math.Abs(float64(finish - p.targets.Finish))
 	}
 	found := c.Setup.HeelToPin
-	if miss(found) <= float64(FinishTolerance)+1e-9 {
+	if miss(found) <= float64(FinishTolerance)+rounding {
 		return found
 	}
 	exact, err := c.heelFor(p.targets.Finish)
@@ -394,7 +394,7 @@ func (p *planner) describe(seat *PlanSeat, setup Setup, posture Posture) (SeatPl
 	if s.HeelToPin, err = c.heelFor(p.targets.Finish); err != nil {
 		return SeatPlan{}, err
 	}
-	s.HeelSD = float64(s.After.FinishSD) * c.Setup.Levers().Hand * expected.Finish.cos()
+	s.HeelSD = c.Setup.HeelSD(expected.Finish, s.After.FinishSD)
 	s.Proof = c.Setup.Proof(p.targets)
 	s.Posture, c.Posture = posture, posture
 	if s.Stroke, err = c.Solve(); err != nil {

@@ -76,18 +76,19 @@ func (p *planner) gateOn(c *Case, by, width float64) float64 {
 	below := math.Floor((near - a.Min) / a.Step)
 	for _, k := range [...]float64{below, below + 1} {
 		v := a.at(a.clamp(k))
-		if d := outside(v) - outside(best); d < -1e-9 || d < 1e-9 && math.Abs(v-found) < math.Abs(best-found) {
+		if d := outside(v) - outside(best); d < -rounding || d < rounding && math.Abs(v-found) < math.Abs(best-found) {
 			best = v
 		}
 	}
 	return best
 }
 
-// The heels' usual depth and the plate's usual angle; common practice.
+// The heels' usual depth, 15 to 18 cm (common practice), and the plate's usual angle,
+// 38 to 42° (from memory).
 const (
 	usualHeelsDeep = 0.18
 	usualPlateFlat = 38 * Degree
-	usualPlate     = 42 * Degree
+	usualPlate     = givenPlateAngle
 )
 
 // rerig changes what a full re-rig changes besides gate and stretcher.
@@ -127,7 +128,7 @@ func (p *planner) comfort(c *Case, name Setting, end float64) {
 	for p.strained(c) && math.Abs(end-c.Setup.Value(name)) > a.Step/2 {
 		next := *c
 		next.Setup.SetValue(name, c.Setup.Value(name)+toward)
-		if p.strain(&next) >= p.strain(c)-1e-9 {
+		if p.strain(&next) >= p.strain(c)-rounding {
 			return
 		}
 		*c = next
@@ -147,7 +148,7 @@ func (p *planner) pitch(seat *PlanSeat, c *Case) {
 	if p.stays(seat, SettingBladePitch) || seat.Missing.has(SettingSternPitch) {
 		return
 	}
-	if total := c.Setup.Pitch(0); total < pitchLow-1e-9 || total > pitchHigh+1e-9 {
+	if total := c.Setup.Pitch(0); total < pitchLow-rounding || total > pitchHigh+rounding {
 		c.Setup.BladePitch += Angle(roundTo(float64(pitchAim-total), float64(Degree)))
 	}
 }

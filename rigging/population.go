@@ -165,7 +165,7 @@ type loading map[string]float64
 func loadings(sex Sex, s survey) [traitCount]loading {
 	sit, h := s.index["sittingheight"], s.index["stature"]
 	slope := s.cov.At(sit, h) / s.cov.At(h, h)
-	const mm = 1e-3
+	const mm = 1e-3 // m, by definition
 	return [traitCount]loading{
 		traitStature:       {"stature": mm},
 		traitArmSpan:       {"span": mm},

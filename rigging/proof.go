@@ -77,6 +77,13 @@ func (r *Reading) Arc(s *Setup) MeasuredArc {
 	return MeasuredArc{Setup: *s, Catch: -angle(r.Catch), Finish: angle(r.Finish), SD: ReadingCatchSD, FinishSD: ReadingFinishSD}
 }
 
+// HeelSD returns what a spread of the finish, rad, leaves open of the heel's place, m.
+// The body moves with the stretcher by the hands' lever times the sine of the finish,
+// so that a radian is worth the lever times its cosine.
+func (s *Setup) HeelSD(finish, spread Angle) float64 {
+	return float64(spread) * s.Levers().Hand * finish.cos()
+}
+
 // Correct returns where the heel belongs for a finish after a reading in the
 // rig, m from the line of work: the body moves with the stretcher, and so one
 // step puts it right whatever the posture, but for the steps of the stretcher.

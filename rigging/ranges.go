@@ -43,8 +43,13 @@ func (q Quantity) Unit() string {
 	return [...]string{Count: "", Length: "cm", Mass: "kg", Plane: "deg", Speed: "m/s", Duration: "years"}[q]
 }
 
+// rounding is what changes of units and sums may put a value off by, kg, m or rad;
+// numerical: far above the last bit of a float64, and a hundred-thousandth of the
+// smallest step that is shown, 0.1 mm.
+const rounding = 1e-9
+
 // endSlack is the share of the larger end by which a value may lie outside and
-// still count as on it: 35 cm times 0.01 is more than 0.35 m in the last bit.
+// still count as on it; numerical: 35 cm times 0.01 is more than 0.35 m in the last bit.
 const endSlack = 1e-9
 
 // inside reports whether v lies in low to high, ends and their rounding included.
@@ -125,8 +130,8 @@ func (r *Range) plausible(place Place, v float64) plausible {
 	}
 }
 
-// Ranges that other parts of the package keep to as well; sources stand in the
-// table.
+// The ends of ranges that other parts of the package keep to as well, rad, m and kg;
+// engineering judgement, see oursPose and oursBody.
 const (
 	leanLow, leanHigh       = -15 * Degree, 60 * Degree
 	laybackLow, laybackHigh = -5 * Degree, 60 * Degree
@@ -145,7 +150,7 @@ func UsualRange(c Class, s Setting) (r Range, ok bool) {
 	return Range{}, false
 }
 
-// Who says so.
+// The sources of the ranges.
 const (
 	ours       = "engineering judgement: from boats for children of ten to those of the largest men, and wide enough that only slips of unit or digit are refused"
 	oursBody   = "engineering judgement: from children of six to the tallest people who row, about a quarter beyond the ends of ANSUR II (Gordon et al. 2014)"
@@ -163,6 +168,8 @@ const (
 // ranges is the one table of what is plausible.
 var ranges = slices.Concat(seatRanges, rowerRanges, postureRanges, ruleRanges)
 
+// seatRanges are those of a rig: what is plausible by our judgement (see ours), and
+// what is usual by the source in the row.
 var seatRanges = []Range{
 	seatRange(FieldSpan, Sculling, Length, 1.10, 1.90).needed().usual(1.52, 1.64, wilson),
 	seatRange(FieldSpread, Sweeping, Length, 0.60, 1.10).needed().usual(0.82, 0.89, wilson),
@@ -184,6 +191,7 @@ var seatRanges = []Range{
 	seatRange(FieldSeatOverWater, Either, Length, -0.15, 0.40).usual(-0.02, 0.16, "engineering judgement: 7.5 cm, as built, and about 9 cm to either side"),
 }
 
+// rowerRanges are those of bodies, by our judgement; see oursBody.
 var rowerRanges = []Range{
 	bodyRange(Duration, 6, 110, FieldRower, FieldAge),
 	bodyRange(Length, 1.00, 2.35, FieldRower, FieldStature),
@@ -203,6 +211,8 @@ var rowerRanges = []Range{
 	bodyRange(Length, 0.03, 0.18, FieldRower, FieldSegments, FieldHipHeight),
 }
 
+// postureRanges are those of postures, limits and targets, by our judgement; see
+// oursPose and the row.
 var postureRanges = []Range{
 	poseRange(FieldPosture, FieldShin, Plane, deg(60), deg(125)),
 	poseRange(FieldPosture, FieldLean, Plane, float64(leanLow), float64(leanHigh)),
@@ -233,6 +243,8 @@ var postureRanges = []Range{
 	poseRange(FieldApproach, FieldOverdepth, Length, 0, 0.60),
 }
 
+// ruleRanges are those of what the rules speak of, and of crews and stretchers, by
+// our judgement; see oursRule and the row.
 var ruleRanges = []Range{
 	{Place: PlaceOf(FieldHullMass), Quantity: Mass, Low: 5, High: 250, Source: oursRule},
 	{Place: PlaceOf(FieldCoxMass), Quantity: Mass, Low: leastMass, High: 150, Source: oursRule},

@@ -30,7 +30,7 @@ type Finding struct {
 	Kept     bool
 }
 
-// editions of the rules the checks quote.
+// The editions of the rules that the checks quote.
 const (
 	editionMasses  = "minimum boat masses as listed by national federations, read 2026"
 	editionCox     = "international rules, minimum mass of the coxswain, from memory; older text (Beijing 2008): 55 kg men, 50 kg women, dead weight to 10 kg"
@@ -39,10 +39,6 @@ const (
 	editionBlade   = "international rules, bye-law on blades, as published by federations"
 	editionBowBall = "international rules, bow ball, as published by federations"
 )
-
-// rounding is what sums and means of masses may miss a limit by, kg or m, and
-// still count as on it.
-const rounding = 1e-9
 
 // CheckRules applies the usual federation rules to what is known of a crew.
 // The current rule book and the local safety rules decide.
@@ -87,7 +83,7 @@ func bladeEdge(c Class) float64 {
 }
 
 // lightweightMasses holds the largest mass of a lightweight rower and the
-// largest mean of a crew, kg; see editionLight.
+// largest mean of a crew, kg: international rules, see editionLight.
 var lightweightMasses = map[Sex][2]float64{Male: {72.5, 70}, Female: {59, 57}}
 
 // LightweightMass returns the largest mass of a lightweight rower, kg; ok is

@@ -4,6 +4,11 @@ import "math"
 
 // Point is a place in the vertical plane along the boat: X towards the stern
 // from the line of work, Z up from the lowest point of the seat, m.
+//
+// The package's frame has its origin on the line that joins the pins, on the
+// centreline of the boat, at the height of the lowest point of the seat; x points to
+// the stern (the rower faces it), y from the centreline towards the pin in question,
+// and z up.
 type Point struct{ X, Z float64 }
 
 // Pose holds the joints of a rower at one end of the stroke. Elbows are left
@@ -239,7 +244,8 @@ func farthestTurned(setup *Setup, body *Body, posture *Posture, r, x, flat2 floa
 	return settleRotation(setup, body, posture, r, x, flat2, t)
 }
 
-// rotationTolerance ends the iteration of settleRotation, rad.
+// rotationTolerance ends the iteration of settleRotation, rad; numerical: as near
+// as a float64 comes to an angle of about one.
 const rotationTolerance = 1e-13
 
 func settleRotation(setup *Setup, body *Body, posture *Posture, r, x, flat2, t float64) (float64, error) {

@@ -132,6 +132,20 @@ func TestProofNumbers(t *testing.T) {
 	near(t, "no target, no number", p.CatchMiddle+p.CatchHand, 0, 0)
 }
 
+// TestTheHeelsSpreadFollowsTheFinish: a finish that is off by its spread moves the
+// heel by its own, in scull and sweep, found by moving the target a little.
+func TestTheHeelsSpreadFollowsTheFinish(t *testing.T) {
+	for _, s := range []rigging.Setup{scull(), sweep()} {
+		for _, finish := range []rigging.Angle{deg(30), deg(42.5), deg(55)} {
+			reading, by := rigging.Reading{Finish: 0.5}, rigging.Angle(1e-6)
+			slope := (reading.Correct(&s, finish-by) - reading.Correct(&s, finish+by)) / float64(2*by)
+			near(t, s.Class.Code, s.HeelSD(finish, deg(3.8)), slope*float64(deg(3.8)), 1e-9)
+		}
+	}
+	a := scull() // hands 84 cm from the pin: 84 × cos 43° × 3.8° in radians
+	near(t, "by hand (m)", a.HeelSD(deg(43), deg(3.8)), 0.0407, 0.0001)
+}
+
 // TestOneCorrectionPutsTheStretcherRight: rowers of any body and posture, none
 // of which the program knows, sit in the rig the expectation gave them. What is
 // read, with a tape good to 5 mm, moves the stretcher once, on steps of 5 mm:

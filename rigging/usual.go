@@ -10,10 +10,10 @@ package rigging
 // the finish of a body of medium size near 44° and 35°; engineering judgement.
 func UsualSetup(c Class) Setup {
 	s := Setup{
-		Class: c, GateHeight: 0.17, HeelDepth: 0.17, PlateAngle: 42 * Degree, SternPitch: 4 * Degree, SeatOverWater: DefaultSeatOverWater,
+		Class: c, GateHeight: givenGateHeight, HeelDepth: givenHeelDepth, PlateAngle: givenPlateAngle, SternPitch: pitchAim, SeatOverWater: DefaultSeatOverWater,
 	}
 	if c.Scull {
-		s.Span, s.OarLength, s.Inboard, s.HeelToPin, s.GateDifference = 1.59, 2.88, 0.88, 0.24, 0.01
+		s.Span, s.OarLength, s.Inboard, s.HeelToPin, s.GateDifference = 1.59, 2.88, 0.88, 0.24, givenGateStep
 		return s
 	}
 	s.Spread, s.OarLength, s.Inboard, s.HeelToPin, s.Side = 0.85, 3.75, 1.15, 0.22, Port

@@ -1,18 +1,21 @@
-// Package selection holds the vocabulary of crew selection: the athlete, the
-// line-up and the piece. Its children hold the methods, and import this
-// package but never each other: erg (ergometer scores), speed (how fast a
-// crew moves a boat), stroke (measured force curves), lineup (exact seat
-// orders) and seatrace (planning and judging seat races).
-//
-// Like package rigging it is pure, and SI inside: kilograms, watts, seconds,
-// metres, radians.
+// Package selection holds the vocabulary of crew selection: the athlete, the line-up
+// and the piece. Its children hold the methods and import this package but never each
+// other: erg (ergometer scores), speed (how fast a crew moves a boat), stroke
+// (measured force curves), evidence (what several sources say of a power), lineup
+// (exact seat orders) and seatrace (planning and judging seat races). Like package
+// rigging it is pure, and SI inside.
 package selection
 
 import "thole/rigging"
 
 // CurveNodes is the number of nodes on which a stroke's force curve is given,
-// evenly spaced over the drive from catch to finish, both ends included.
+// evenly spaced over the drive from catch to finish, both ends included: by
+// convention one for each per cent.
 const CurveNodes = 101
+
+// RaceDistance is the distance in m that race power and costs in seconds refer to,
+// that of championships by the international rules (common practice).
+const RaceDistance = 2000
 
 // Athlete is one candidate for a seat.
 type Athlete struct {

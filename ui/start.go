@@ -39,7 +39,7 @@ func firstSteps(service *api.Service) func(context.Context) (page.Start, error) 
 	}
 }
 
-// mostUnderWay is how many open sheets the start page names.
+// mostUnderWay is how many open sheets the start page names; our judgement.
 const mostUnderWay = 4
 
 // underWay is what was begun: today's seat races, and work sheets that are not finished.

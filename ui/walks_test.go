@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"thole/api/club"
+	"thole/api/lineup"
 	"thole/ui/uitest"
 
 	"github.com/chromedp/chromedp"
@@ -124,31 +127,49 @@ func coachFromEmpty(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
 	raced(t, w, c)
 }
 
-// coachFromDemo: the same from the records of the season.
+// mostOfACoach is what it may take from the start page of the demo to the result of a
+// seat race: buttons, links and fields.
+const mostOfACoach = 14
+
+// coachFromDemo: the same from the records of the season, and on to the boatman: the
+// line-up with the result in it, saved, and the work sheet of the boat.
 func coachFromDemo(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
 	w.Press("Line-ups…")
 	w.Says("Proven")
-	w.Press("8+ · 20 of 20 athletes…")
-	w.Choose("class", "Marl")
-	w.Chosen("class", "Find line-ups")
+	w.Press("Marl 4-")
 	w.Says("Marl", "Proven")
 	raced(t, w, c)
+	if d := w.Done(); d.Pressed+d.Filled > mostOfACoach {
+		t.Errorf("%d presses and fields until the result, want at most %d", d.Pressed+d.Filled, mostOfACoach)
+	}
+	t.Log("until the result: ", w.Done())
+	w.Press("Line-ups with this result")
+	w.Press("Marl 4-")
+	w.Fill("by", "Coach")
+	w.Press("Save this line-up")
+	w.Says("Saved by Coach")
+	w.Press("Set up Marl")
+	w.Press("Make the work sheet")
+	w.Says("moves left")
+	kept, err := c.Service.Lineup.Lineups(t.Context(), club.ListRequest{})
+	if err != nil || !slices.ContainsFunc(kept.Lineups, func(l lineup.SavedLineup) bool { return strings.HasPrefix(l.Name, "Marl, 4-, ") }) {
+		t.Errorf("no line-up of Marl among %d, %v", len(kept.Lineups), err)
+	}
 }
 
 func raced(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
 	t.Helper()
-	w.Press("How firm is this?")
-	w.Says("Next seat races")
+	w.Says("draws choose this crew", "Next seat race")
 	w.Follow("/seat-races/new?")
 	w.Says("Save this seat race")
 	w.Press("Save this seat race")
 	w.Says("0 of 6 pieces done")
+	w.Press("Enter all pieces from paper")
 	for i := range 6 {
-		w.Fill("t1", fmt.Sprintf("3:1%d.4", i))
-		w.Fill("t2", fmt.Sprintf("3:1%d.0", 6-i))
-		w.Press("Save times")
-		w.Says(fmt.Sprintf("%d of 6 pieces done", i+1))
+		w.Fill(fmt.Sprintf("p%d", i+1), fmt.Sprintf("3:1%d.4 3:1%d.0", i, 6-i))
 	}
+	w.Press("Save all pieces")
+	w.Says("6 of 6 pieces done")
 	w.Press("Result and reasons, to show or print")
 	w.Says("result and reasons")
 	list, err := c.Service.Seatrace.Races(t.Context(), club.ListRequest{})

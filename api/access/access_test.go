@@ -206,3 +206,44 @@ func TestRulesLetIn(t *testing.T) {
 		}
 	}
 }
+
+// TestWhoseAViewerSees: those who train athletes everybody's, an athlete what is of the
+// athlete whom the account belongs to, and one of no athlete nothing, also not what is
+// nobody's.
+func TestWhoseAViewerSees(t *testing.T) {
+	for _, c := range []struct {
+		viewer  access.Viewer
+		athlete int64
+		want    bool
+	}{
+		{access.Viewer{Role: access.Coach}, 7, true}, {access.Viewer{Role: access.Boatman}, 7, true}, {access.Viewer{Role: access.Trusted}, 0, true},
+		{access.Viewer{Role: access.Athlete, Athlete: 7}, 7, true}, {access.Viewer{Role: access.Athlete, Athlete: 7}, 8, false}, {access.Viewer{Role: access.Athlete}, 7, false},
+		{access.Viewer{Role: access.Athlete, Athlete: 7}, 0, false}, {access.Viewer{Role: access.Athlete}, 0, false},
+	} {
+		if got := c.viewer.Owns(c.athlete); got != c.want {
+			t.Errorf("%+v sees what is of %d: %v", c.viewer, c.athlete, got)
+		}
+	}
+}
+
+// TestALinkOpensOnlyWhatIsShared: who reads by a link passes the rules of pages that are
+// shared so, and others do not for their sake.
+func TestALinkOpensOnlyWhatIsShared(t *testing.T) {
+	shared := access.Staff
+	shared.Shared = "boat"
+	for _, c := range []struct {
+		name   string
+		rule   access.Rule
+		viewer access.Viewer
+		want   error
+	}{
+		{"a shared page by a link", shared, access.Viewer{Shared: true}, nil},
+		{"another page by a link", access.Staff, access.Viewer{Shared: true}, access.ErrSignIn},
+		{"a shared page without one", shared, access.Viewer{}, access.ErrSignIn},
+		{"a shared page with an account that may not", shared, access.Viewer{Role: access.Athlete, Account: 1, Athlete: 7}, access.ErrRole},
+	} {
+		if err := check(t, c.rule, &c.viewer, nil, nil, owned(0)); !errors.Is(err, c.want) || (err == nil) != (c.want == nil) {
+			t.Errorf("%s: %v, want %v", c.name, err, c.want)
+		}
+	}
+}

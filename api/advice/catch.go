@@ -17,20 +17,20 @@ import (
 // CatchRequest asks what one way into the water is worth in a class and rig.
 // What is left out is usual for the class.
 type CatchRequest struct {
-	BoatClass   string  `query:"boat_class" json:"-" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Left out: 1x."`
-	InboardCm   float64 `query:"inboard_cm" json:"-" description:"Left out: 88 in sculls, 114 in sweep."`
-	OarLengthCm float64 `query:"oar_length_cm" json:"-" description:"Left out: 288 in sculls, 373 in sweep."`
-	CatchDeg    float64 `query:"catch_deg" json:"-" description:"Arc before square, above zero; left out: what the class starts from."`
-	FinishDeg   float64 `query:"finish_deg" json:"-" description:"Arc after square; left out: what the class starts from."`
-	RatePerMin  float64 `query:"rate_per_min" json:"-" description:"Left out: 32."`
-	PeakN       float64 `query:"peak_n" json:"-" description:"Peak force on one handle; left out: 390 in sculls, 720 in sweep."`
-	MassKg      float64 `query:"mass_kg" json:"-" description:"Of a rower; left out: the usual one of the class."`
+	BoatClass   string  `query:"boat_class" json:"-" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Without it, 1x."`
+	InboardCm   float64 `query:"inboard_cm" json:"-" description:"Without it, 88 in sculls, 114 in sweep."`
+	OarLengthCm float64 `query:"oar_length_cm" json:"-" description:"Without it, 288 in sculls, 373 in sweep."`
+	CatchDeg    float64 `query:"catch_deg" json:"-" description:"Arc before square, above zero; without it, what the class starts from."`
+	FinishDeg   float64 `query:"finish_deg" json:"-" description:"Arc after square; without it, what the class starts from."`
+	RatePerMin  float64 `query:"rate_per_min" json:"-" description:"Without it, 32."`
+	PeakN       float64 `query:"peak_n" json:"-" description:"Peak force on one handle; without it, 390 in sculls, 720 in sweep."`
+	MassKg      float64 `query:"mass_kg" json:"-" description:"Of a rower; without it, the usual one of the class."`
 
-	HeightCm  *float64 `query:"height_cm" json:"-" description:"Lower edge of the blade over the water when it starts down, 0 to 40; left out: 5."`
-	SinkMS    *float64 `query:"sink_m_s" json:"-" description:"How fast it sinks, 0.3 to 4; left out: 1.3."`
-	MomentMs  *float64 `query:"moment_ms" json:"-" description:"When it starts down, −400 to 120 ms against the reversal of the hands; left out: −50."`
-	PickUp    *float64 `query:"pick_up_m_s2" json:"-" description:"How fast the hands pick up speed after the reversal, 3 to 15; left out: 7."`
-	DistanceM float64  `query:"distance_m" json:"-" description:"Left out: 2000."`
+	HeightCm  *float64 `query:"height_cm" json:"-" description:"Lower edge of the blade over the water when it starts down, 0 to 40; without it, 5."`
+	SinkMS    *float64 `query:"sink_m_s" json:"-" description:"How fast it sinks, 0.3 to 4; without it, 1.3."`
+	MomentMs  *float64 `query:"moment_ms" json:"-" description:"When it starts down, −400 to 120 ms against the reversal of the hands; without it, −50."`
+	PickUp    *float64 `query:"pick_up_m_s2" json:"-" description:"How fast the hands pick up speed after the reversal, 3 to 15; without it, 7."`
+	DistanceM float64  `query:"distance_m" json:"-" description:"Without it, 2000."`
 }
 
 // CatchTry is what one way into the water is worth.
@@ -103,6 +103,7 @@ func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) 
 	}
 	key := fmt.Sprintf("%+v", w)
 	if kept, ok := s.catches.Get(key); ok {
+		kept.say(&r)
 		return kept, nil
 	}
 	if err := w.check(); err != nil {
@@ -115,8 +116,8 @@ func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) 
 	if err := w.follow(boat); err != nil {
 		return w, catchError(err)
 	}
-	w.say()
 	s.catches.Put(key, w)
+	w.say(&r)
 	return w, nil
 }
 
@@ -267,7 +268,8 @@ func (w *CatchTry) follow(boat *speed.Stroke) error {
 }
 
 // The path is told every traceStep from traceLead before the blade starts down,
-// or the hands reverse, to afterLoad after the load has begun, s.
+// or the hands reverse, to afterLoad after the load has begun, s; our judgement: a few
+// dozen points, which a drawing shows as a smooth line.
 const (
 	traceStep = 0.005
 	traceLead = 0.05
@@ -323,15 +325,26 @@ func pointAt(path []speed.PathPoint, t float64) speed.PathPoint {
 	return a
 }
 
-// say puts the answer into one sentence.
-func (w *CatchTry) say() {
+// stated reports whether the entry is the rower's own, and not what is usual.
+func (r *CatchRequest) stated() bool {
+	return r.HeightCm != nil && r.SinkMS != nil && r.MomentMs != nil
+}
+
+// say puts the answer into one sentence. What is usual becomes no advice.
+func (w *CatchTry) say(r *CatchRequest) {
 	from, to := min(w.BestForce.MomentMs, w.BestPower.MomentMs), max(w.BestForce.MomentMs, w.BestPower.MomentMs)
 	missed := fmt.Sprintf("%.1f° are missed before the blade holds", w.LoadDeg)
+	const enter = "Enter how the blade goes in before you change anything."
+	early, late := from-w.MomentMs, w.MomentMs-to
 	switch {
-	case w.MomentMs < from-1:
-		w.Said = fmt.Sprintf("Too early: the blade backs water; start it down %.0f ms later.", from-w.MomentMs)
-	case w.MomentMs > to+1:
-		w.Said = fmt.Sprintf("Too late: %s; start it down %.0f ms sooner.", missed, w.MomentMs-to)
+	case early > 1 && !r.stated():
+		w.Said = fmt.Sprintf("With these usual figures the blade starts down %.0f ms too early, and backs water. %s", early, enter)
+	case late > 1 && !r.stated():
+		w.Said = fmt.Sprintf("With these usual figures the blade starts down %.0f ms too late: %s. %s", late, missed, enter)
+	case early > 1:
+		w.Said = fmt.Sprintf("Too early: the blade backs water; start it down %.0f ms later.", early)
+	case late > 1:
+		w.Said = fmt.Sprintf("Too late: %s; start it down %.0f ms sooner.", missed, late)
 	default:
 		w.Said = fmt.Sprintf("The moment is right for this height and speed: %s.", missed)
 	}

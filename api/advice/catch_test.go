@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"strings"
 	"testing"
 
 	"thole/api/advice"
@@ -45,6 +46,21 @@ func TestTheBestMomentIsTheCheapest(t *testing.T) {
 	early, late := tried(t, "?moment_ms=-200"), tried(t, "?moment_ms=80")
 	if early.BackedJ <= late.BackedJ || early.LoadDeg >= late.LoadDeg {
 		t.Errorf("early %g J, %g°; late %g J, %g°", early.BackedJ, early.LoadDeg, late.BackedJ, late.LoadDeg)
+	}
+}
+
+// TestUsualFiguresAreNoAdvice: somebody is told when to start the blade down only by
+// an entry of their own, even where it is the usual one.
+func TestUsualFiguresAreNoAdvice(t *testing.T) {
+	const usual, own = "With these usual figures", "start it down"
+	for query, want := range map[string]string{
+		"": usual, "?catch_deg=61": usual, "?height_cm=5&sink_m_s=1.3": usual, "?moment_ms=80": usual,
+		"?height_cm=5&sink_m_s=1.3&moment_ms=-50": own, "?height_cm=5&sink_m_s=1.3&moment_ms=80": own,
+	} {
+		c := tried(t, query)
+		if !strings.Contains(c.Said, want) || want == usual && strings.Contains(c.Said, own) {
+			t.Errorf("%q: %s", query, c.Said)
+		}
 	}
 }
 

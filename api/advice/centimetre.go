@@ -59,10 +59,10 @@ var unpriced = map[string]string{
 const saidOfSteps = "Load is how much harder each stroke is pulled at the same power. Time is over 2000 m with every seat of the boat moved so: " +
 	"from the same power to the same force, with what is uncertain of blade, body and stroke. The arc is assumed to follow as the table says."
 
-// stepsKept are the answers that are kept in memory, a kilobyte each.
+// stepsKept is how many answers are kept in memory, a kilobyte each; our judgement.
 const stepsKept = 256
 
-// PriceSteps tells what one step of each setting does. The seat is solved as
+// PriceSteps reports what one step of each setting does. The seat is solved as
 // SolveSeat does, and the errors are its own.
 func (s *Service) PriceSteps(ctx context.Context, r seat.SolveRequest) (Centimetres, error) {
 	solved, err := s.seat.SolveSeat(ctx, r)

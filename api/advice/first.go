@@ -12,6 +12,7 @@ import (
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
+	"thole/selection"
 	"thole/selection/speed"
 	"thole/selection/stroke"
 )
@@ -20,16 +21,16 @@ import (
 // is that of the boat on record, unless figures of it are stated.
 type FirstRequest struct {
 	ID          int64    `path:"id" json:"-"`
-	DistanceM   float64  `query:"distance_m" json:"-" description:"Over which times are told; left out: 2000."`
-	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; left out: the rate with the most strokes."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Of the peak force, at which slip is read; left out: that of the import, or 0.3."`
-	BoatID      *int64   `query:"boat_id" json:"-" description:"Left out: the boat of the recording."`
-	SeatNumber  int      `query:"seat_number" json:"-" description:"1 is bow; left out: the seat as the file calls it."`
+	DistanceM   float64  `query:"distance_m" json:"-" description:"Over which times are told; without it, 2000."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; without it, the rate with the most strokes."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Of the peak force, at which slip is read; without it, that of the import, or 0.3."`
+	BoatID      *int64   `query:"boat_id" json:"-" description:"Without it, the boat of the recording."`
+	SeatNumber  int      `query:"seat_number" json:"-" description:"1 is bow; without it, the seat as the file calls it."`
 	BoatClass   string   `query:"boat_class" json:"-" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Stands in for a boat on record."`
 	InboardCm   float64  `query:"inboard_cm" json:"-" description:"With boat_class and oar_length_cm."`
 	OarLengthCm float64  `query:"oar_length_cm" json:"-" description:"With boat_class and inboard_cm."`
-	MassKg      float64  `query:"mass_kg" json:"-" description:"Of the rower; left out: as on record."`
-	BoatSpeedMS float64  `query:"boat_speed_m_s" json:"-" description:"Mean of the piece; left out: as measured."`
+	MassKg      float64  `query:"mass_kg" json:"-" description:"Of the rower; without it, as on record."`
+	BoatSpeedMS float64  `query:"boat_speed_m_s" json:"-" description:"Mean of the piece; without it, as measured."`
 }
 
 // First is what a rower should work on first.
@@ -146,7 +147,7 @@ type Ranked struct {
 }
 
 // defaultDistance is that of championships, m.
-const defaultDistance = 2000.0
+const defaultDistance = float64(selection.RaceDistance)
 
 // First returns what the rower of a recording should work on first. Errors:
 // ErrNotFound, or an *Invalid.
@@ -156,9 +157,6 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 	}
 	if r.DistanceM == 0 {
 		r.DistanceM = defaultDistance
-	}
-	if !(r.MassKg == 0 || r.MassKg >= 25 && r.MassKg <= 160) { // as for a catch to try
-		return First{}, wire.At("mass_kg").Invalid("Give 25 to 160 kg.")
 	}
 	m, err := s.firstStrokes(ctx, &r, nil)
 	if err != nil {
@@ -243,7 +241,7 @@ func commonRate(m *strokes.Remeasured) float64 {
 	return rate
 }
 
-// newFirst says what needs no rig.
+// newFirst reports what needs no rig.
 func newFirst(m *strokes.Remeasured, distance float64) First {
 	o := m.Oar
 	w := First{
@@ -365,7 +363,8 @@ func entryReference(rec *speed.Recording, distance float64) speed.Measure {
 	return m
 }
 
-// mostFindings is how many things are told at once.
+// mostFindings is how many things are told at once; our judgement, since nobody works
+// on more.
 const mostFindings = 3
 
 // tellReach judges the catch against the body. Beyond its reach it is one of the
@@ -393,7 +392,7 @@ func (w *First) tellReach(rec *speed.Recording, k *speed.Ranking) {
 	}
 }
 
-// settle says in one sentence what comes first.
+// settle reports in one sentence what comes first.
 func (w *First) settle() {
 	switch {
 	case len(w.Findings) > 1 && w.Findings[0].TooClose:

@@ -241,7 +241,8 @@ func meansOf(r *store.RecordingMean, level float64) crewMean {
 	return out
 }
 
-// fewestCrew is how many others make a crew to hold a rower against.
+// fewestCrew is how many others make a crew to compare a rower with; our judgement: one
+// other would be a comparison with a person.
 const fewestCrew = 2
 
 // crewMedian returns the median of a measure over the crew, in SI.
@@ -375,10 +376,10 @@ func (g *gatherer) measure(of func(*stroke.Stroke) (float64, bool), costly float
 
 // zerosTell is how far two oars must be apart at one end for that to be more
 // than the zeros of their sensors, rad: twice the standard deviation of their
-// difference.
+// difference, 19 times of 20 (convention).
 const zerosTell = 2 * math.Sqrt2 * float64(sensorZero)
 
-// fewestOwn is how many strokes have a best tenth.
+// fewestOwn is how many strokes have a best tenth: by definition ten.
 const fewestOwn = 10
 
 // bestTenth is the mean of the tenth of the strokes with the least, or the

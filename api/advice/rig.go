@@ -15,8 +15,8 @@ import (
 // RigOfRecording says in which rig a recording was rowed: a seat of a boat on
 // record, or one that is typed in.
 type RigOfRecording struct {
-	BoatID     *int64     `json:"boat_id" validate:"omitempty,gte=0" description:"Left out: the boat of the recording, unless a rig is stated."`
-	SeatNumber int        `json:"seat_number" validate:"gte=0,lte=8" description:"1 is bow; left out: the seat as the file calls it."`
+	BoatID     *int64     `json:"boat_id" validate:"omitempty,gte=0" description:"Without it, the boat of the recording, unless a rig is stated."`
+	SeatNumber int        `json:"seat_number" validate:"gte=0,lte=8" description:"1 is bow; without it, the seat as the file calls it."`
 	BoatClass  string     `json:"boat_class" validate:"omitempty,boatclass" description:"Of the rig that is stated."`
 	Rig        *seat.Seat `json:"rig" description:"Stands in for a boat on record."`
 }
@@ -25,7 +25,7 @@ type RigOfRecording struct {
 type StrokeEntryRequest struct {
 	ID int64 `path:"id" json:"-"`
 	RigOfRecording
-	Approach *seat.Approach `json:"approach" description:"Boat speed left out: as measured."`
+	Approach *seat.Approach `json:"approach" description:"Without a boat speed, as measured."`
 }
 
 // StrokeEntry is how the blade would meet the water at the measured catch.

@@ -26,7 +26,7 @@ type Service struct {
 	steps    *records.Cache[Centimetres]
 }
 
-// What is kept in memory: results of a few kilobytes each.
+// The results kept in memory, of a few kilobytes each; our judgement.
 const (
 	keptRankings = 512
 	keptCatches  = 128

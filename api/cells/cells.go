@@ -5,12 +5,14 @@ package cells
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"thole/api/store"
 	"thole/api/wire"
+	"thole/rigging"
 )
 
 // Cells as people write them. A complaint is "" for a cell that can be used.
@@ -18,15 +20,15 @@ import (
 // Metres and kilograms in the units that clubs use: inch and pound by definition
 // (international yard and pound agreement, 1959); 14 lb are a stone.
 const (
-	cmPerInch  = 2.54
-	kgPerPound = 0.45359237
+	cmPerInch  = wire.CmPerInch
+	kgPerPound = rigging.Pound
 	poundsInSt = 14
 )
 
 // blankWords are cells that say that there is nothing.
 var blankWords = map[string]bool{"": true, "-": true, "–": true, "—": true, "n/a": true, "na": true, "k.a.": true, "?": true, "/": true, "dns": true, "dnf": true, "dnr": true}
 
-// IsBlank tells whether a cell holds nothing.
+// IsBlank reports whether a cell holds nothing.
 func IsBlank(cell string) bool { return blankWords[strings.ToLower(strings.TrimSpace(cell))] }
 
 var (
@@ -141,7 +143,7 @@ func monthNamed(name string) int {
 	name = store.NameKey(name)
 	for i, starts := range months {
 		for _, start := range strings.Fields(starts) {
-			if strings.HasPrefix(name, start) && (start != "mar" || !strings.HasPrefix(name, "mart1")) {
+			if strings.HasPrefix(name, start) {
 				return i + 1
 			}
 		}
@@ -156,7 +158,7 @@ func Day(cell, order, today string) (day string, both bool, complaint string) {
 	bad := Quoted(cell) + " is no day: write it as year-month-day, such as 2026-04-30."
 	date := func(y, m, d int) (string, bool) {
 		t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
-		return t.Format(wire.DayLayout), t.Year() == y && int(t.Month()) == m && t.Day() == d
+		return t.Format(wire.DayLayout), int(t.Month()) == m // a day that the month does not have is of another month
 	}
 	if m := isoDay.FindStringSubmatch(text); m != nil {
 		if day, ok := date(Whole(m[1]), Whole(m[2]), Whole(m[3])); ok {
@@ -180,7 +182,7 @@ func Day(cell, order, today string) (day string, both bool, complaint string) {
 	}
 	for _, m := range [][]string{wordDay.FindStringSubmatch(text), turnedDay(dayWord.FindStringSubmatch(text))} {
 		if m != nil {
-			if day, ok := date(fullYear(m[3], today), monthNamed(m[2]), Whole(m[1])); ok && monthNamed(m[2]) > 0 {
+			if day, ok := date(fullYear(m[3], today), monthNamed(m[2]), Whole(m[1])); ok {
 				return day, false, ""
 			}
 		}
@@ -214,7 +216,7 @@ func fullYear(text, today string) int {
 	return y
 }
 
-// OrderOf tells what one day shows of the order: "" for nothing.
+// OrderOf reports what one day shows of the order: "" for nothing.
 func OrderOf(cell string) string {
 	m := numericDay.FindStringSubmatch(strings.TrimSpace(cell))
 	switch {
@@ -251,27 +253,26 @@ func Side(cell, letters string) (marks string, ask bool, ok bool) {
 	text := Folded(cell)
 	if text == "s" || text == "b" || text == "s b" || text == "b s" || text == "sb" {
 		switch {
-		case text == "sb" && letters == "":
+		case text == "sb" && (letters == "" || letters == PortStarboard):
 			return "s", false, true
 		case letters == "":
 			return "", true, true
-		case len(text) > 1 && letters != PortStarboard:
+		case len(text) > 1:
 			return "b", false, true
 		}
 		return map[string]string{
 			"s" + PortStarboard: "s", "b" + PortStarboard: "b", "s" + StrokeBow: "p", "b" + StrokeBow: "s", "s" + BackSteuer: "s", "b" + BackSteuer: "p",
-			"sb" + PortStarboard: "s",
 		}[text+letters], false, true
 	}
 	marks, ok = sideWords[text]
 	if !ok && strings.Contains(text, " ") { // port, scull
 		for _, word := range strings.Fields(text) {
-			one, _, known := Side(word, letters)
-			if word == "and" || word == "und" || word == "et" || word == "or" {
+			if slices.Contains([]string{"and", "und", "et", "or"}, word) {
 				continue
 			}
-			if !known {
-				return "", false, false
+			one, asks, known := Side(word, letters)
+			if asks || !known {
+				return "", asks, known
 			}
 			marks, ok = marks+one, true
 		}
@@ -293,7 +294,7 @@ var Answers = map[string]string{
 
 // Quoted shows a cell in a complaint.
 func Quoted(text string) string {
-	const most = 40
+	const most = 40 // characters, by our judgement: what a line of a message holds
 	if runes := []rune(strings.TrimSpace(text)); len(runes) > most {
 		return "“" + string(runes[:most]) + "…”"
 	}
@@ -313,7 +314,7 @@ func Folded(text string) string {
 	return strings.Join(strings.Fields(punctuated.ReplaceAllString(store.NameKey(text), " ")), " ")
 }
 
-// LengthsIn are the factors to cm of units of length.
+// LengthsIn holds the factors to cm of units of length, by definition.
 var LengthsIn = map[string]float64{"cm": 1, "mm": 0.1, "m": 100, "in": cmPerInch}
 
 var measure = regexp.MustCompile(`^([+\-−–]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*([\p{L}]*|°|"|″)\.?$`)

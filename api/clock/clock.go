@@ -76,14 +76,15 @@ func readTime(text string, about float64) (boatEntry, string) {
 	if err != nil {
 		return boatEntry{}, "“" + text + "” is no time. Write it like 3:02.4."
 	}
-	if about > 0 && r.Other > 0 && farOff(r.Seconds, about) && !farOff(r.Other, about) {
+	if r.Other > 0 && farOff(r.Seconds, about) && !farOff(r.Other, about) {
 		return boatEntry{}, fmt.Sprintf("%s as seconds is %s, far from the %s expected. If you mean %s, type it so.",
 			text, erg.FormatTime(r.Seconds), erg.FormatTime(about), erg.FormatTime(r.Other))
 	}
 	return boatEntry{time: r.Seconds}, ""
 }
 
-// farOff reports whether a time is more than a quarter off the usual one.
+// farOff reports whether a time is more than a quarter off the usual one; where none is
+// known, every time is.
 func farOff(time, about float64) bool { return math.Abs(time-about) > about/4 }
 
 // Read turns what was typed for the boats of a piece into times, or into

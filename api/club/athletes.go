@@ -116,7 +116,7 @@ type Athlete struct {
 // AthleteRequest asks for an athlete as of a day.
 type AthleteRequest struct {
 	ID   int64  `path:"id" json:"-"`
-	AsOf string `query:"as_of" json:"-" description:"YYYY-MM-DD; left out: today."`
+	AsOf string `query:"as_of" json:"-" description:"YYYY-MM-DD; without it, today."`
 }
 
 // CalibratedPosture is a posture with the day it was found.
@@ -450,7 +450,7 @@ func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
 func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (records.Removed, error) {
 	gone, err := records.Gone(r.ID, s.Store.DeleteAthlete(ctx, r.ID))
 	if err == nil {
-		s.TellRemoved(r.ID)
+		s.ReportRemoved(r.ID)
 	}
 	return gone, err
 }

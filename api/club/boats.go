@@ -25,7 +25,7 @@ type BoatFields struct {
 	WaterlineLengthM *float64        `json:"waterline_length_m" validate:"omitempty,gte=4,lte=20"`
 	WaterlineBeamM   *float64        `json:"waterline_beam_m" validate:"omitempty,gte=0.2,lte=1.2"`
 	SeatOverWaterCm  *float64        `json:"seat_over_water_cm" validate:"omitempty,plausible=seat.seat_over_water" description:"Height of the seat's lowest point over the water at the class's reference displacement."`
-	Stretcher        *seat.Stretcher `json:"stretcher,omitempty" description:"What its stretchers are read by; left out: the heel, from the line of work."`
+	Stretcher        *seat.Stretcher `json:"stretcher,omitempty" description:"What its stretchers are read by; without it, the heel, from the line of work."`
 	OarSetID         *int64          `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars that it usually goes with. Choosing another one takes over its length, its inboard, what they can be set to and its blade at every seat."`
 	WasherMm         *float64        `json:"washer_mm,omitempty" validate:"omitempty,gte=0.5,lte=20" unit:"mm" description:"Thickness of a washer under the gate, where heights are counted in washers."`
 	ClamMm           *float64        `json:"clam_mm,omitempty" validate:"omitempty,gte=2,lte=30" unit:"mm" description:"Thickness of a clam between collar and gate, where inboards are counted in clams; each makes the inboard longer by it."`
@@ -255,7 +255,7 @@ func neededSettings(class rigging.Class) []string {
 	return []string{seat.WireSetting(pins), seat.WireSetting(rigging.SettingInboard), seat.WireSetting(rigging.SettingOarLength), seat.WireSetting(rigging.SettingHeelToPin)}
 }
 
-// cautions says what is odd about the boat as it is on record.
+// cautions reports what is odd about the boat as it is on record.
 func (b *Boat) cautions() []seat.Caution {
 	cautions := []seat.Caution{}
 	balance := 0

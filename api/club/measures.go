@@ -154,11 +154,10 @@ func (b *MeasuredBody) check(p *wire.Problems, at wire.Place, sex string) {
 	p.Check(at, b)
 }
 
-// Growth that calls for another look at the rig. That adolescents grow up to
+// The growth that calls for another look at the rig. That adolescents grow up to
 // about 10 cm within the year of their spurt is from memory; the thresholds
 // are engineering judgement.
 const (
-	adultAge     = 18
 	remeasure    = 90  // days after which juniors are measured again
 	growthAYear  = 4.0 // cm
 	growthInAll  = 1.0 // cm
@@ -166,10 +165,10 @@ const (
 	growthWindow = 365 // days looked back
 )
 
-// growthCautions says what growth asks for.
+// growthCautions reports what growth asks for.
 func (s *Service) growthCautions(ctx context.Context, a *Athlete) ([]seat.Caution, error) {
 	cautions := []seat.Caution{}
-	if age := a.Rower.AgeYears; age == nil || *age >= adultAge {
+	if age := a.Rower.AgeYears; age == nil || *age >= rigging.AdultAge {
 		return cautions, nil
 	}
 	entries, err := s.Store.MeasuresOf(ctx, a.ID)
@@ -191,7 +190,7 @@ func (s *Service) growthCautions(ctx context.Context, a *Athlete) ([]seat.Cautio
 	return cautions, nil
 }
 
-// grown says how fast the stature rises where that matters to the rig.
+// grown reports how fast the stature rises where that matters to the rig.
 func grown(taken []store.Measures) string {
 	for i := len(taken) - 1; i > 0; i-- {
 		days := daysBetween(taken[i].MeasuredOn, taken[0].MeasuredOn)

@@ -75,6 +75,18 @@ func TestASetOfOarsBelongsToABoat(t *testing.T) {
 	if _, differ, _ := s.Club.OarsOf(ctx, &boat); differ != "At seat 2 the inboard is 114 cm, and Blue says 113 cm." {
 		t.Errorf("%q", differ)
 	}
+	note := club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Udo"}
+	note.Note = "dry"
+	if boat, err = s.Club.UpdateBoat(ctx, note); err != nil || *boat.Seats[1].Seat.InboardCm != 114 { // the same set: what was measured since stays
+		t.Errorf("%v, stroke at %g", err, *boat.Seats[1].Seat.InboardCm)
+	}
+	fields.LengthCm, fields.LengthMinCm, fields.LengthMaxCm, fields.InboardCm = nil, nil, nil, num(113.5)
+	if set, err = s.Club.UpdateOarSet(ctx, club.OarSetEdit{ID: set.ID, Version: set.Version, OarFields: fields, By: "Udo"}); err != nil {
+		t.Fatal(err)
+	}
+	if boat, err = s.Club.Boat(ctx, club.IDRequest{ID: boat.ID}); err != nil || *boat.Seats[0].Seat.OarLengthCm != 376 || *boat.Seats[0].Seat.InboardCm != 113.5 { // nobody measured another length
+		t.Errorf("%v, bow %g and %g", err, *boat.Seats[0].Seat.OarLengthCm, *boat.Seats[0].Seat.InboardCm)
+	}
 	if list, err := s.Club.OarSetBoats(ctx, club.IDRequest{ID: set.ID}); err != nil || len(list.Boats) != 1 || list.Boats[0].Name != "Owl" {
 		t.Errorf("%v %+v", err, list)
 	}

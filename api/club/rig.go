@@ -60,10 +60,10 @@ type RigHistory struct {
 // RigHistoryRequest asks for entries of the history of a boat's rig.
 type RigHistoryRequest struct {
 	ID      int64  `path:"id" json:"-"`
-	Seat    int    `query:"seat" json:"-" description:"1 is bow; left out: every seat."`
-	Setting string `query:"setting" json:"-" description:"Name with its unit; left out: every setting."`
+	Seat    int    `query:"seat" json:"-" description:"1 is bow; without it, every seat."`
+	Setting string `query:"setting" json:"-" description:"Name with its unit; without it, every setting."`
 	Before  int64  `query:"before" json:"-" description:"Only entries older than this one."`
-	Limit   int    `query:"limit" json:"-" description:"Left out: 100."`
+	Limit   int    `query:"limit" json:"-" description:"Without it, 100."`
 }
 
 // RigUndo takes one change of a rig back.
@@ -182,7 +182,7 @@ var settingLabels = map[string]string{
 // SettingLabel is how the screens call a setting; "" for none.
 func SettingLabel(name string) string { return settingLabels[name] }
 
-// RigFaults says what is wrong with what is known of a seat, by setting.
+// RigFaults reports what is wrong with what is known of a seat, by setting.
 func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
 	setup := seat.Setup(class)
 	var faults rigging.FieldErrors
@@ -247,7 +247,7 @@ func checkAdjustment(p *wire.Problems, at wire.Place, class rigging.Class, name 
 	}
 }
 
-// historyPage is how many entries a page of history has unless asked for.
+// historyPage is how many entries a page of history has by default; our judgement.
 const historyPage = 100
 
 // RigHistory returns the history of a boat's rig.

@@ -114,7 +114,8 @@ func WhichOne(name string, several []Athlete) string {
 	return "“" + strings.TrimSpace(name) + "” can be " + strings.Join(ways[:last], ", ") + " or " + ways[last] + ": write which one."
 }
 
-// mostCommas is how many commas a name can hold, as in "Smith, John".
+// mostCommas is how many commas a name can hold, as in "Smith, John";
+// our judgement: one more than that.
 const mostCommas = 2
 
 // Split parts a line of names. A semicolon parts names where there is one;

@@ -49,6 +49,7 @@ func TestLabelsAreShortAndUnlike(t *testing.T) {
 		{[]string{"Ann Lee", "Bea Lee*"}, []string{"Lee", "Lee B."}},
 		{[]string{"Anna B.", "Erna 12", "Cher", "Lee, Ann, cox"}, []string{"Anna B.", "Erna 12", "Cher", "Lee, Ann, cox"}},
 		{[]string{"Zoë Ng", "Li Wu"}, []string{"Ng", "Wu"}},
+		{[]string{"Ann 0", "Bea 9", "Eve 09 -'."}, []string{"Ann 0", "Bea 9", "Eve 09 -'."}}, // figures and marks are no name
 	} {
 		people := called(c.names...)
 		seen := map[string]bool{}

@@ -19,7 +19,7 @@ type NewErgTest struct {
 	Fixed     string   `json:"fixed" validate:"required,oneof=distance time" say:"Say distance or time: which of the two was set." description:"Which of the two was set."`
 	DistanceM *float64 `json:"distance_m" validate:"required,omitempty,gte=50,lte=100000"`
 	TimeS     *float64 `json:"time_s" validate:"required,omitempty,gte=5,lte=86400"`
-	MassKg    *float64 `json:"mass_kg" validate:"omitempty,gte=20,lte=200" description:"On the day; left out: not taken."`
+	MassKg    *float64 `json:"mass_kg" validate:"omitempty,gte=20,lte=200" description:"On the day; without it, not taken."`
 	Note      string   `json:"note" validate:"omitempty,max=2000"`
 	Sure      bool     `json:"sure" description:"The test is right, though it is hard to believe: more power than anyone has rowed, or slower than 5:00 per 500 m."`
 	By        string   `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
@@ -44,8 +44,8 @@ type ErgTestRemoval struct {
 	By        string `query:"by" json:"-" required:"true" description:"Who takes it off, for the history."`
 }
 
-// Bounds of a test's distance in m and of the heaviest tested in kg, as tables
-// that come in have them.
+// The bounds of a test's distance in m and of the heaviest tested in kg, as tables
+// that come in have them; our judgement: beyond them a value is a slip.
 const (
 	shortestDistance = 50
 	longestDistance  = 100_000

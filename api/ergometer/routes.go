@@ -48,8 +48,8 @@ type squadPreview struct {
 type squadUpload struct {
 	File     multipart.File `formData:"file" required:"true" description:"CSV in UTF-8, or .xlsx; 8 MB and 20,000 rows at the most."`
 	By       string         `formData:"by" required:"true" description:"Who imports it, for the history."`
-	Plan     string         `formData:"plan" description:"From the answer of the preview. Left out: whatever the table changes now."`
-	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Left out: false."`
+	Plan     string         `formData:"plan" description:"From the answer of the preview. Without it, whatever the table changes now."`
+	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Without it, false."`
 }
 
 func (s *Service) previewSquad(ctx context.Context, f *rest.TableForm) (SquadImport, error) {

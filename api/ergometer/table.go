@@ -16,7 +16,8 @@ import (
 
 // Bounds of a table that comes in: bytes of the file, bytes that a spreadsheet
 // may unpack to, rows below the heading, columns, and bytes of a line, which takes
-// some thirty times as many when it is parted into cells.
+// some thirty times as many when it is parted into cells. Our judgement: far beyond the
+// largest club, and within the memory of a small machine.
 const (
 	maxTable     = rest.MaxTable
 	maxUnpacked  = 64 << 20
@@ -164,7 +165,7 @@ func readRows(text []byte, lax bool) (t table, err error) {
 	}
 }
 
-// unquoted says where a quotation mark stands wrong.
+// unquoted reports where a quotation mark stands wrong.
 func unquoted(err error) error {
 	var bad *csv.ParseError
 	if !errors.As(err, &bad) {

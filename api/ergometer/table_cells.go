@@ -19,7 +19,7 @@ func shown(text string) string { return "“" + cut(text) + "”" }
 
 // cut shortens a cell to where nobody would read on.
 func cut(text string) string {
-	const most = 40
+	const most = 40 // characters, by our judgement: what a line of a message holds
 	if runes := []rune(text); len(runes) > most {
 		return string(runes[:most]) + "…"
 	}

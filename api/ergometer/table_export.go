@@ -52,8 +52,8 @@ var squadColumns = func() (names []string) {
 	return names
 }()
 
-// ownColumns are how many of them before and behind the tests are the athlete's
-// own.
+// ownColumns and moreColumns are how many of the columns before and behind the tests
+// are the athlete's own, by definition of the list above.
 const (
 	ownColumns  = 7
 	moreColumns = 6

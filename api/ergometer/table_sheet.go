@@ -45,7 +45,7 @@ func readSheet(body []byte) (t table, err error) {
 }
 
 // Bounds of a spreadsheet: sheets that are looked at, and texts, which take
-// many times the memory that they have in the file.
+// many times the memory that they have in the file; our judgement.
 const (
 	lookedAt = 20
 	maxTexts = 2 * maxTableRows * 13 // columns
@@ -84,7 +84,7 @@ func (t *table) addSheet(file *excelize.File, name string) error {
 // holdsSomething reports whether there is a value on a further sheet: near its
 // top, for one that is looked at is not blank there.
 func holdsSomething(file *excelize.File, name string) bool {
-	const top = 1000
+	const top = 1000 // rows, by our judgement
 	rows, err := file.Rows(name)
 	if err != nil {
 		return false // such as a sheet that is a chart

@@ -153,7 +153,7 @@ func (a *Athlete) power() float64 {
 	return a.Joined.PowerW
 }
 
-// listed tells who is in a squad, or in the club for squad 0.
+// listed reports who is in a squad, or in the club for squad 0.
 func (s *Service) listed(ctx context.Context, squad int64) (func(*store.Athlete) bool, error) {
 	rows := func(a *store.Athlete) bool { return !a.Archived && !a.Guest }
 	if squad == 0 {
@@ -222,8 +222,9 @@ func (c *lines) difference(i int, source evidence.Source, all []evidence.Differe
 	return &Difference{DifferenceW: wire.ToWatts(power * d.Value), SdW: wire.ToWatts(power * d.SD), Count: c.told[i][source], Among: d.Among}
 }
 
-// leastMove is the change in W from which a source is told to have moved a
-// figure, or its standard deviation.
+// leastMove is the change in W from which a source is reported to have moved a figure,
+// or its standard deviation: half of the last digit that is shown, so that less shows
+// no difference.
 const leastMove = 0.05
 
 func (c *lines) moved(i int, power Power) []Moved {

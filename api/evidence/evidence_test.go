@@ -100,6 +100,9 @@ func TestATestAndAnOpinionByHand(t *testing.T) {
 	gap := math.Log(want/306.704) / math.Sqrt(1/(w+v)+0.0013)
 	apitest.Near(t, "over the next", chanceOf(t, s, "Bea"), 0.5*(1+math.Erf(gap/math.Sqrt2)), 2e-3)
 	apitest.Same(t, "moved", len(bea.Moved), 2)
+	if ann := linesOf(t, s)["Ann"]; len(ann.Moved) != 0 { // her test alone gives her a power, and Bea's opinion tells nothing of her
+		t.Errorf("Ann is moved by %+v", ann.Moved)
+	}
 	apitest.Near(t, "moved by the coach", bea.Moved[1].ByW, want-302.343, 0.011)
 	apitest.Near(t, "without the ergometer", bea.Moved[0].WithoutW, 320, 0.006)
 	if !strings.Contains(bea.Words, "The ergometer moves it by −") || !strings.Contains(bea.Words, "the coach’s opinion moves it by +6 W") {
@@ -233,6 +236,45 @@ func TestRacesAndTestsCountOnce(t *testing.T) {
 	}
 }
 
+// recorded puts a recording of an athlete in a boat on record.
+func recorded(t *testing.T, db *store.Store, id, boat int64, ago int, power, rate float64) {
+	t.Helper()
+	_, err := db.AddRecordings(t.Context(), func(yield func(store.Recording, error) bool) {
+		yield(store.Recording{
+			AthleteID: &id, BoatID: &boat, RecordedOn: day(ago), SourceFile: "a.csv", Thresholds: "{}",
+			Features: []store.FeatureValue{{Feature: "power_w", Value: power}, {Feature: "rate_per_min", Value: rate}},
+		}, nil)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestRecordingsThatTell: of two who rowed together, of the last half year, at 26 strokes a
+// minute and more, with a power.
+func TestRecordingsThatTell(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		ago         int
+		power, rate float64
+		tells       bool
+	}{
+		{"of today", 0, 330, 30, true}, {"of 183 days ago", 183, 330, 30, true}, {"of 184 days ago", 184, 330, 30, false}, {"of tomorrow", -1, 330, 30, false},
+		{"at 26", 0, 330, 26, true}, {"at 25.9", 0, 330, 25.9, false}, {"without power", 0, 0, 30, false},
+	} {
+		s, db, ids := scullers(t)
+		boat, err := db.AddBoat(t.Context(), store.Boat{Name: "Kingfisher", ClassCode: "2x", Seats: []store.Seat{{Number: 1}, {Number: 2}}}, store.By{Name: "Ines"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		recorded(t, db, ids["Ann"], boat, c.ago, 270, 30)
+		recorded(t, db, ids["Bea"], boat, c.ago, c.power, c.rate)
+		if bea := linesOf(t, s)["Bea"]; (bea.Strokes != nil) != c.tells {
+			t.Errorf("%s: %+v", c.name, bea.Strokes)
+		}
+	}
+}
+
 // TestRecordingsOfACrew tell of differences within it: 20 % between two rowers
 // of one boat on one day, each ± 8 %, against tests that say 0.
 func TestRecordingsOfACrew(t *testing.T) {
@@ -241,17 +283,8 @@ func TestRecordingsOfACrew(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, power := range map[string]float64{"Ann": 270, "Bea": 330} {
-		_, err := db.AddRecordings(t.Context(), func(yield func(store.Recording, error) bool) {
-			yield(store.Recording{
-				AthleteID: new(ids[name]), BoatID: &boat, RecordedOn: day(0), SourceFile: "a.csv", Thresholds: "{}",
-				Features: []store.FeatureValue{{Feature: "power_w", Value: power}, {Feature: "rate_per_min", Value: 30}},
-			}, nil)
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
+	recorded(t, db, ids["Ann"], boat, 0, 270, 30)
+	recorded(t, db, ids["Bea"], boat, 0, 330, 30)
 	lines := linesOf(t, s)
 	ann, bea := lines["Ann"], lines["Bea"]
 	apitest.Near(t, "Bea against the crew", bea.Strokes.DifferenceW/bea.Joined.PowerW, math.Log(330.0/270)/2, 1e-4)
@@ -323,6 +356,18 @@ func TestOpinionsThatSayNothing(t *testing.T) {
 		var bad *wire.Invalid
 		if !errors.As(err, &bad) || len(bad.Fields) != 1 || bad.Fields[0].Field != field {
 			t.Errorf("%s: %v", field, err)
+		}
+	}
+	for _, c := range []struct {
+		power, sd float64
+		bad       string
+	}{
+		{20, 2, ""}, {1000, 300, ""}, {300, 150, ""}, {300, 150.5, "sd_w"}, {19.9, 2, "power_w"}, {1000.1, 300, "power_w"}, {300, 1.9, "sd_w"}, {1000, 300.1, "sd_w"},
+	} {
+		_, err := s.Evidence.AddOpinion(t.Context(), evidence.NewOpinion{AthleteID: ids["Ann"], SaidOn: day(0), PowerW: &c.power, SdW: &c.sd, By: "Ines"})
+		var bad *wire.Invalid
+		if errors.As(err, &bad) != (c.bad != "") || bad != nil && bad.Fields[0].Field != c.bad {
+			t.Errorf("%g ± %g W: %v", c.power, c.sd, err)
 		}
 	}
 	_, err := s.Evidence.AddOpinion(t.Context(), evidence.NewOpinion{AthleteID: ids["Ann"], SaidOn: day(0), By: "Ines"})

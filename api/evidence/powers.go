@@ -200,7 +200,7 @@ func powerBy(j *evidence.Joined, i int) Power {
 }
 
 // NinetyPercent is how many SDs about the mean hold 90 % of a normal distribution:
-// its 95 % quantile.
+// its 95 % quantile, exact to the digits given.
 const NinetyPercent = 1.6449
 
 // Covariance returns the covariance of two athletes' powers, W².

@@ -122,7 +122,7 @@ func levelBy(t *store.SeatRace, powers *ergometer.RacePowers, terms float64) flo
 }
 
 // normal95 is how many SDs either side of the mean hold 95 % of a normal
-// distribution.
+// distribution, exact to the digits given.
 const normal95 = 1.959964
 
 // shownGroup turns the seconds of a group of comparable athletes into ln power.

@@ -193,6 +193,15 @@ func TestUploadsAreBoundedInSizeTogether(t *testing.T) {
 		t.Errorf("a size that is told beforehand: %v", err)
 	}
 	leave()
+	fits := httptest.NewRequest(http.MethodPost, "/", strings.NewReader(strings.Repeat("x", 40)))
+	last, err := u.Admit(httptest.NewRecorder(), fits)
+	if err != nil {
+		t.Fatalf("what fills the room to the last byte: %v", err)
+	}
+	if n, err := io.Copy(io.Discard, fits.Body); n != 40 || err != nil {
+		t.Errorf("what fills the room to the last byte: %d, %v", n, err)
+	}
+	last()
 	done()
 	if count, bytes := u.Load(); count != 0 || bytes != 0 {
 		t.Errorf("%d files, %d bytes stay", count, bytes)

@@ -49,9 +49,9 @@ func (l *SquadLook) wire() ListImport {
 // listPreview is the multipart request to preview a club's list.
 type listPreview struct {
 	File     multipart.File `formData:"file" required:"true" description:"CSV in UTF-8, UTF-16 or Windows-1252, or .xlsx; 8 MB and 20,000 rows at the most."`
-	Columns  string         `formData:"columns" description:"What the columns hold, where their headings do not say it: a JSON list with an entry a column, such as [{\"meaning\": \"name\"}, {\"meaning\": \"stature_cm\", \"unit\": \"cm\"}]. Left out: by the headings, or by the mapping that fits them."`
-	Sides    string         `formData:"sides" description:"What the letters of the sides mean: port_starboard (P and S), stroke_bow (S and B) or back_steuer (B and S). Left out: as the file shows it."`
-	DayOrder string         `formData:"day_order" description:"Of days such as 3/4/2026: dmy or mdy. Left out: as the file shows it."`
+	Columns  string         `formData:"columns" description:"What the columns hold, where their headings do not say it: a JSON list with an entry a column, such as [{\"meaning\": \"name\"}, {\"meaning\": \"stature_cm\", \"unit\": \"cm\"}]. Without it, by the headings, or by the mapping that fits them."`
+	Sides    string         `formData:"sides" description:"What the letters of the sides mean: port_starboard (P and S), stroke_bow (S and B) or back_steuer (B and S). Without it, as the file shows it."`
+	DayOrder string         `formData:"day_order" description:"Of days such as 3/4/2026: dmy or mdy. Without it, as the file shows it."`
 	TestDay  string         `formData:"test_day" description:"YYYY-MM-DD, of tests that have no day in the file."`
 }
 
@@ -59,8 +59,8 @@ type listPreview struct {
 type listUpload struct {
 	File     multipart.File `formData:"file" required:"true" description:"As for the preview."`
 	By       string         `formData:"by" required:"true" description:"Who imports it, for the history."`
-	Plan     string         `formData:"plan" description:"From the answer of the preview. Left out: whatever the list changes now."`
-	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a list of which something cannot be used. Left out: false."`
+	Plan     string         `formData:"plan" description:"From the answer of the preview. Without it, whatever the list changes now."`
+	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a list of which something cannot be used. Without it, false."`
 	Columns  string         `formData:"columns" description:"As for the preview."`
 	Sides    string         `formData:"sides" description:"As for the preview."`
 	DayOrder string         `formData:"day_order" description:"As for the preview."`

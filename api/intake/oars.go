@@ -151,7 +151,7 @@ func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
 // kindBySize tells sculls from sweep oars by their length; "" where none is known.
 // Sculls are shorter than 330 cm and sweep oars longer; common practice.
 func kindBySize(f *club.OarFields) string {
-	const longestScull = 330
+	const longestScull = 330 // cm, common practice as above
 	switch v := f.LengthCm; {
 	case v == nil:
 		return ""
@@ -233,7 +233,7 @@ func (r *oarsReading) drop(list []given, err error) (kept []given, rest string) 
 	return kept, rest
 }
 
-// oarItem tells what becomes of a set.
+// oarItem reports what becomes of a set.
 func oarItem(old *club.OarSet, next *club.OarFields, row int) Item {
 	item := Item{ID: old.ID, Name: next.Name, Class: next.Kind, Action: actionNew, Changes: []string{}, Row: row}
 	labels, to := oarWords(next)

@@ -67,16 +67,16 @@ func orEmpty[T any](list []T) []T {
 // tablePreview is the multipart request to preview a table.
 type tablePreview struct {
 	File    multipart.File `formData:"file" required:"true" description:"CSV in UTF-8, UTF-16 or Windows-1252, or .xlsx; 8 MB and 20,000 rows at the most."`
-	Columns string         `formData:"columns" description:"What the columns hold, where their headings do not say it: a JSON list with an entry a column, such as [{\"meaning\": \"boat\"}, {\"meaning\": \"span_cm\", \"unit\": \"mm\"}]. Left out: by the headings, or by the mapping that fits them."`
-	Sides   string         `formData:"sides" description:"What the letters of the sides mean: port_starboard (P and S), stroke_bow (S and B) or back_steuer (B and S). Left out: as the file shows it."`
+	Columns string         `formData:"columns" description:"What the columns hold, where their headings do not say it: a JSON list with an entry a column, such as [{\"meaning\": \"boat\"}, {\"meaning\": \"span_cm\", \"unit\": \"mm\"}]. Without it, by the headings, or by the mapping that fits them."`
+	Sides   string         `formData:"sides" description:"What the letters of the sides mean: port_starboard (P and S), stroke_bow (S and B) or back_steuer (B and S). Without it, as the file shows it."`
 }
 
 // tableUpload is the multipart request to import a table.
 type tableUpload struct {
 	File     multipart.File `formData:"file" required:"true" description:"As for the preview."`
 	By       string         `formData:"by" required:"true" description:"Who imports it, for the history."`
-	Plan     string         `formData:"plan" description:"From the answer of the preview. Left out: whatever the table changes now."`
-	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Left out: false."`
+	Plan     string         `formData:"plan" description:"From the answer of the preview. Without it, whatever the table changes now."`
+	LeaveOut bool           `formData:"leave_out" description:"Save the rest of a table of which something cannot be used. Without it, false."`
 	Columns  string         `formData:"columns" description:"As for the preview."`
 	Sides    string         `formData:"sides" description:"As for the preview."`
 	Keep     string         `formData:"keep" description:"Name under which the way to read these columns is kept."`

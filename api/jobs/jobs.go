@@ -1,3 +1,6 @@
+// Package jobs does big work while requests are answered: it starts, lists, watches
+// and cancels jobs, bounds how many there are, and keeps what they returned until it
+// was fetched. What the work is its callers say.
 package jobs
 
 import (
@@ -41,13 +44,13 @@ type job struct {
 	err     error
 }
 
-// Limits of the jobs kept.
+// The limits of the jobs, by our judgement: for a club on a machine of two cores.
 const (
 	maxAtOnce  = 2  // that work together
 	maxRunning = 16 // that work or wait
 	maxKept    = 64
 
-	// Athletes, by our own judgement, so that they hold up no coach.
+	// Those of athletes are lower, so that they hold up no coach.
 	maxOfAthlete  = 2 // of one that work or wait
 	maxOfAthletes = 8 // of all of them
 	maxKeptOfOne  = 6 // of one that are remembered
@@ -205,7 +208,7 @@ func (j *queue) running() int {
 	return n
 }
 
-// forget drops the oldest jobs that have ended.
+// forget removes the oldest jobs that have ended.
 func (j *queue) forget() {
 	for i := 0; len(j.line) > maxKept && i < len(j.line); {
 		id := j.line[i]
@@ -232,7 +235,7 @@ func (s *Service) Forget(athlete int64) {
 	}
 }
 
-// forgetOf drops the oldest jobs of an account that have ended, all but the newest few.
+// forgetOf removes the oldest jobs of an account that have ended, all but the newest few.
 func (j *queue) forgetOf(account int64) {
 	n := 0
 	for i := len(j.line) - 1; i >= 0; i-- {
@@ -296,7 +299,8 @@ func (j *queue) find(ctx context.Context, id string) (*job, error) {
 	return w, nil
 }
 
-// patience is how long a cancelled job may take to hand over what it has.
+// patience is how long a cancelled job may take to hand over what it has; our
+// judgement, since somebody waits.
 const patience = 2 * time.Second
 
 // abandon cancels a job that runs and answers its state, with what has come of

@@ -257,6 +257,71 @@ func TestAJobIsForWhoAskedForIt(t *testing.T) {
 	}
 }
 
+// TestAJobIsLookedAtWhileItGoesOnOrIsDone: one that failed, was cancelled or never was is
+// not there for who asks again. Work knows whether it is a job.
+func TestAJobIsLookedAtWhileItGoesOnOrIsDone(t *testing.T) {
+	s, slow := newService(t), &work{goOn: make(chan struct{})}
+	running := started(t, s, slow.run)
+	done := started(t, s, func(ctx context.Context) (any, error) { return Inside(ctx), nil })
+	failed := started(t, s, func(context.Context) (any, error) { return nil, errors.New("no") })
+	for _, job := range []wire.Job{done, failed} {
+		looked(t, s, job.ID, ended)
+	}
+	for name, c := range map[string]struct {
+		id    string
+		there bool
+	}{"running": {running.ID, true}, "done": {done.ID, true}, "failed": {failed.ID, false}, "none": {"x", false}} {
+		if job, there := s.Look(c.id); there != c.there || there && job.ID != c.id {
+			t.Errorf("%s: %+v %v", name, job, there)
+		}
+	}
+	if out := looked(t, s, done.ID, ended).Result; out != true || Inside(t.Context()) {
+		t.Errorf("the job is told %v, what is none %v", out, Inside(t.Context()))
+	}
+}
+
+// TestForgettingAJobLeavesTheLineOfTheOthers.
+func TestForgettingAJobLeavesTheLineOfTheOthers(t *testing.T) {
+	s := newService(t)
+	var ids []string
+	for athlete := range int64(3) {
+		ctx := access.With(t.Context(), &access.Viewer{Role: access.Athlete, Account: athlete + 1, Athlete: athlete + 1})
+		job, err := s.StartJob(ctx, func(context.Context) (any, error) { return 1, nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		ids = append(ids, job.ID)
+	}
+	s.Forget(2)
+	if len(s.queue.line) != 2 || s.queue.line[0] != ids[0] || s.queue.line[1] != ids[2] || len(s.queue.all) != 2 {
+		t.Errorf("%v of %v, %d kept", s.queue.line, ids, len(s.queue.all))
+	}
+}
+
+// TestSixEndedJobsOfAnAthleteAreRemembered, the newest, and all those that go on.
+func TestSixEndedJobsOfAnAthleteAreRemembered(t *testing.T) {
+	s := newService(t)
+	ctx := access.With(t.Context(), &access.Viewer{Role: access.Athlete, Account: 1, Athlete: 1})
+	var ids []string
+	for range maxKeptOfOne + 2 {
+		job, err := s.StartJob(ctx, func(context.Context) (any, error) { return 1, nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		ids = append(ids, job.ID)
+		looked(t, s, job.ID, ended)
+	}
+	for i, id := range ids {
+		// One is forgotten when the next but six is started.
+		if _, there := s.Look(id); there != (i > len(ids)-1-maxKeptOfOne-1) && there != (i > len(ids)-1-maxKeptOfOne) {
+			t.Errorf("job %d of %d: %v", i, len(ids), there)
+		}
+	}
+	if n := len(s.queue.all); n != maxKeptOfOne && n != maxKeptOfOne+1 {
+		t.Errorf("%d are kept", n)
+	}
+}
+
 // TestARemovedAthletesJobsGo, also one that works, and nobody else's.
 func TestARemovedAthletesJobsGo(t *testing.T) {
 	s := newService(t)

@@ -24,8 +24,7 @@ type Backups struct {
 	Schedule
 
 	mu     sync.Mutex
-	failed error
-	at     time.Time // of the failure
+	failed error // of the last try; nil where it did not
 }
 
 // State is what can be told of the backups.
@@ -62,7 +61,7 @@ func (b *Backups) wait(now time.Time) time.Duration {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.failed != nil {
-		return min(b.Every, max(0, retry-now.Sub(b.at)))
+		return min(b.Every, retry)
 	}
 	if s.Newest.IsZero() {
 		return 0
@@ -77,7 +76,7 @@ func (b *Backups) once(ctx context.Context, source string, now time.Time, log *s
 		return
 	}
 	b.mu.Lock()
-	b.failed, b.at = err, now
+	b.failed = err
 	b.mu.Unlock()
 	if err != nil {
 		log.Error("backup failed", "folder", b.Folder, "err", err, "again_in", min(retry, b.Every).String())

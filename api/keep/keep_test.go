@@ -114,8 +114,9 @@ func TestBackupsAreMadeWhenTheyAreDue(t *testing.T) {
 		}
 		cancel()
 		<-done
-		if n := strings.Count(log.String(), "backup failed"); n < 1 {
-			t.Errorf("%d failures were logged:\n%s", n, log)
+		made, failed := strings.Count(log.String(), "backup made"), strings.Count(log.String(), "backup failed")
+		if made != 7 || failed < 1 || failed > 2 { // one at the start and one a day, that of the sixth day late
+			t.Errorf("%d and %d failures were logged:\n%s", made, failed, log)
 		}
 	})
 }
@@ -144,6 +145,86 @@ func TestAStartMakesNoBackupThatIsNotDue(t *testing.T) {
 	}
 }
 
+// TestABackupIsDueADayAfterTheNewest, whoever made that: of three hours ago, in 21 hours.
+func TestABackupIsDueADayAfterTheNewest(t *testing.T) {
+	records, folder := storetest.Open(t), t.TempDir()
+	synctest.Test(t, func(t *testing.T) {
+		there := filepath.Join(folder, "thole-"+time.Now().Add(-3*time.Hour).UTC().Format("20060102T150405Z")+".db")
+		storetest.Check(t, os.WriteFile(there, nil, 0o600))
+		ctx, cancel := context.WithTimeout(t.Context(), 21*time.Hour+time.Minute)
+		defer cancel()
+		b := &keep.Backups{Schedule: keep.Schedule{Folder: folder, Every: 24 * time.Hour, Keep: 3}}
+		b.Run(ctx, records.Path(), time.Now, slog.New(slog.DiscardHandler))
+		if state := b.State(); state.Count != 2 || time.Since(state.Newest) != time.Minute {
+			t.Errorf("%+v at %v", state, time.Now())
+		}
+	})
+}
+
+// TestWhyTheLastBackupFailedIsTold though the folder can be read.
+func TestWhyTheLastBackupFailedIsTold(t *testing.T) {
+	folder := t.TempDir()
+	synctest.Test(t, func(t *testing.T) {
+		ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+		defer cancel()
+		b := &keep.Backups{Schedule: keep.Schedule{Folder: folder, Every: 24 * time.Hour, Keep: 3}}
+		b.Run(ctx, filepath.Join(folder, "none.db"), time.Now, slog.New(slog.DiscardHandler))
+		if state := b.State(); state.Count != 0 || !state.Newest.IsZero() || state.Failed == "" {
+			t.Errorf("%+v", state)
+		}
+	})
+}
+
+// TestWipingThatFailsIsLogged, and nothing where it does not or is ended.
+func TestWipingThatFailsIsLogged(t *testing.T) {
+	s := storetest.Open(t)
+	service := api.NewService(s, api.InZone(time.UTC))
+	wipe := func(ended bool) string {
+		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Millisecond)
+		defer cancel()
+		if ended {
+			cancel()
+		}
+		log := &said{}
+		service.Keep.Wipe(ctx, slog.New(slog.NewTextHandler(log, nil)))
+		return log.String()
+	}
+	if log := wipe(false); log != "" {
+		t.Errorf("wiped well: %s", log)
+	}
+	storetest.Check(t, s.Close())
+	if log := wipe(false); strings.Count(log, "cannot be wiped") != 1 {
+		t.Errorf("that cannot be opened: %q", log)
+	}
+	if log := wipe(true); log != "" {
+		t.Errorf("ended: %s", log)
+	}
+}
+
+// TestWithoutRecordsNothingIsKept: no file, and no traces in it.
+func TestWithoutRecordsNothingIsKept(t *testing.T) {
+	service := api.NewService(nil, api.InZone(time.UTC))
+	if at, err := service.Keep.Traces(t.Context()); service.Keep.File() != "" || !at.IsZero() || err != nil {
+		t.Errorf("%q %v %v", service.Keep.File(), at, err)
+	}
+	s := storetest.Open(t)
+	service = api.NewService(s, api.InZone(time.UTC))
+	if at, err := service.Keep.Traces(t.Context()); service.Keep.File() != s.Path() || !at.IsZero() || err != nil {
+		t.Errorf("%q %v %v", service.Keep.File(), at, err)
+	}
+}
+
+// TestAnAthleteIsReadWithTheErgometer: one whose tests cannot be read is named.
+func TestAnAthleteIsReadWithTheErgometer(t *testing.T) {
+	s := storetest.Open(t)
+	id := storetest.AddNamed(t, s, "Edda")
+	storetest.Run(t, storetest.Writer(s), "ALTER TABLE erg_tests RENAME TO gone")
+	_, bad, err := api.NewService(s, api.InZone(time.UTC)).Keep.Check(t.Context())
+	if err != nil || len(bad) != 1 || bad[0].Kind != "athlete" || bad[0].ID != id {
+		t.Errorf("%+v %v", bad, err)
+	}
+}
+
 // TestWhatAKilledServerLeftIsCleared: files of processes that run stay.
 func TestWhatAKilledServerLeftIsCleared(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
@@ -153,7 +234,7 @@ func TestWhatAKilledServerLeftIsCleared(t *testing.T) {
 	}
 	for name, stays := range map[string]bool{
 		fmt.Sprintf("thole-strokes-%d-123/upload", os.Getpid()): true, fmt.Sprintf("thole-strokes-%d-123/upload", ended.Process.Pid): false,
-		"thole-strokes-123456789/upload": false, fmt.Sprintf("thole-samples-%d-9", ended.Process.Pid): false, "other-1/upload": true,
+		"thole-strokes-123456789/upload": false, fmt.Sprintf("thole-strokes-%d", os.Getpid()): false, "thole-samples-x-1": false, fmt.Sprintf("thole-samples-%d-9", ended.Process.Pid): false, "other-1/upload": true,
 	} {
 		path := filepath.Join(os.TempDir(), name)
 		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o700), os.WriteFile(path, []byte("x"), 0o600)); err != nil {

@@ -18,10 +18,10 @@ type CrewsRequest struct {
 	Fold   bool `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone take one place in the list."`
 }
 
-// The crews and line-ups listed unless others are asked for.
+// The crews and line-ups listed by default; our judgement: what fits a page.
 const (
-	defaultCrews  = 4
-	defaultOrders = 3
+	DefaultCrews  = 4
+	DefaultOrders = 3
 )
 
 // CrewsAnswer holds the best crews with their proof.
@@ -60,7 +60,7 @@ func (s *Service) FindCrews(ctx context.Context, r CrewsRequest) (CrewsAnswer, e
 	return remembered(s, ctx, &r, func() (CrewsAnswer, error) {
 		start, tell := s.Now(), progress(ctx)
 		found, err := lineup.Crews(ctx, p, lineup.CrewOptions{
-			Crews: or(r.Crews, defaultCrews), Orders: or(r.Orders, defaultOrders), Fold: r.Fold,
+			Crews: or(r.Crews, DefaultCrews), Orders: or(r.Orders, DefaultOrders), Fold: r.Fold,
 			Progress: func(g lineup.Progress) { tell(!math.IsInf(g.Best, 0), g.Best, g.LowerBound) },
 		})
 		if err != nil {

@@ -21,7 +21,7 @@ import (
 )
 
 // raceDistance is the distance that costs in seconds refer to, m.
-const raceDistance = 2000
+const raceDistance = selection.RaceDistance
 
 // Unmeetable is the error of rules that no line-up keeps together.
 type Unmeetable struct {
@@ -33,7 +33,7 @@ type Unmeetable struct {
 	Irreducible, Smallest bool
 }
 
-// Error says which rules cannot be met together.
+// Error reports which rules cannot be met together.
 func (e *Unmeetable) Error() string {
 	text := "No line-up keeps all the rules."
 	if len(e.Rules) == 1 {
@@ -121,7 +121,7 @@ type CostRequest struct {
 // GivenLineup is a line-up put together by hand.
 type GivenLineup struct {
 	Seats []string `json:"seats" validate:"required" description:"Bow first."`
-	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Left out: those of the pattern."`
+	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Without it, those of the pattern."`
 }
 
 // CostLineup returns the terms of one given line-up, without a search. The

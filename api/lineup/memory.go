@@ -13,7 +13,7 @@ import (
 // Long searches are worth remembering: a page is asked for again and again with
 // the same squad, and what a job has found is shown by the page that asked for it.
 
-// mostRemembered is how many answers are remembered, some 10 kB each.
+// mostRemembered is how many answers are remembered, some 10 kB each; our judgement.
 const mostRemembered = 64
 
 // memory holds the answers of searches by what was asked.
@@ -45,7 +45,7 @@ func (m *memory) put(key [sha256.Size]byte, answer any) {
 	}
 }
 
-// proved is an answer that says whether it can be bettered.
+// proved is an answer that reports whether it can be bettered.
 type proved interface{ proved() bool }
 
 func (a CrewsAnswer) proved() bool    { return a.Proven }

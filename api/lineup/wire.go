@@ -22,12 +22,12 @@ type LineupProblem struct {
 // BoatRules are a boat and what counts in it.
 type BoatRules struct {
 	BoatClass   string   `json:"boat_class" validate:"required,boatclass"`
-	Pattern     []string `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard either" description:"Sweep: the side of each seat, bow first; either where a seat may have any; left out: alternating with bow on starboard, unless pattern_free."`
+	Pattern     []string `json:"pattern,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard either" description:"Sweep: the side of each seat, bow first; either where a seat may have any; without it, alternating with bow on starboard, unless pattern_free."`
 	PatternFree bool     `json:"pattern_free,omitempty" description:"Sweep: any sides, as many port as starboard."`
 	Rigged      []string `json:"rigged,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Sweep: the sides as the boat stands rigged, bow first; each seat that a line-up has on the other side costs rerig_s."`
 	RerigS      *float64 `json:"rerig_s,omitempty" validate:"omitempty,gte=0,lte=3600" default:"0.1" description:"What the work on a seat that changes sides counts for; a judgement."`
 	CoxMassKg   *float64 `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"Coxed boats."`
-	HullMassKg  *float64 `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Left out: the least hull mass of the class."`
+	HullMassKg  *float64 `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Without it, the least hull mass of the class."`
 
 	Pins      []SeatPin      `json:"pins,omitempty"`
 	Must      []string       `json:"must,omitempty" description:"Athletes who have to row."`
@@ -43,13 +43,13 @@ type BoatRules struct {
 	MenMax    *int           `json:"men_max,omitempty" validate:"omitempty,gte=0,lte=8"`
 
 	Weights *OrderWeights `json:"weights,omitempty"`
-	Arc     *seat.Targets `json:"arc,omitempty" description:"Sweep: catch and finish for the moment; left out: −55 and 34."`
+	Arc     *seat.Targets `json:"arc,omitempty" description:"Sweep: catch and finish for the moment; without it, −55 and 34."`
 }
 
 // Candidate is one athlete of the squad.
 type Candidate struct {
 	ID       string          `json:"id" validate:"required"`
-	Name     string          `json:"name,omitempty" validate:"omitempty,max=200" description:"Left out: the id."`
+	Name     string          `json:"name,omitempty" validate:"omitempty,max=200" description:"Without it, the id."`
 	Sex      string          `json:"sex,omitempty" validate:"omitempty,oneof=female male"`
 	PowerW   float64         `json:"power_w" validate:"required,gte=0,lte=5000" description:"Race power over 2000 m."`
 	PowerSdW float64         `json:"power_sd_w,omitempty" validate:"gte=0,lte=5000"`
@@ -90,7 +90,7 @@ type LineupsRequest struct {
 	Fold            bool        `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
 	Draws           int         `json:"draws,omitempty" validate:"gte=0,lte=5000" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
 	Seed            uint64      `json:"seed,omitempty" description:"Of the redraws; the same seed gives the same answer."`
-	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" description:"Of the race powers, in the order of the candidates; left out: the power_sd_w as independent."`
+	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" description:"Of the race powers, in the order of the candidates; without it, the power_sd_w as independent."`
 }
 
 // LineupsAnswer holds the best line-ups with their proof.

@@ -66,14 +66,11 @@ func takeKey(r *http.Request, most int64) (key string, rest []byte) {
 		return "", nil
 	}
 	body, err := io.ReadAll(io.LimitReader(r.Body, most+1))
-	again := io.Reader(bytes.NewReader(body))
-	if err != nil || int64(len(body)) > most {
-		again = io.MultiReader(again, r.Body)
-	}
+	again := io.MultiReader(bytes.NewReader(body), r.Body) // what is left, and where it broke off
 	var parts []string
-	found := false
+	whole, found := err == nil && int64(len(body)) <= most, false
 	for part := range strings.SplitSeq(string(body), "&") {
-		if value, ok := strings.CutPrefix(part, Field+"="); ok && err == nil && int64(len(body)) <= most {
+		if value, ok := strings.CutPrefix(part, Field+"="); ok && whole {
 			key, _ = url.QueryUnescape(value)
 			found = true
 			continue

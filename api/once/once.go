@@ -17,7 +17,7 @@ import (
 	"thole/api/wire"
 )
 
-// MostKey is the length of a key at most, in bytes.
+// MostKey is the length of a key at most, bytes; our judgement: a UUID has 36.
 const MostKey = 200
 
 // Keeper remembers the requests that have a key. It is safe for concurrent use.

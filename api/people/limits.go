@@ -65,9 +65,8 @@ func (l *limiter) take(charges []charge) time.Duration {
 	l.sweep(now)
 	var wait time.Duration
 	for _, c := range charges {
-		if over := l.at(c, now).failures + 1 - c.limit.free; over > 0 {
-			wait = max(wait, time.Duration(over*float64(c.limit.every)))
-		}
+		over := l.at(c, now).failures + 1 - c.limit.free
+		wait = max(wait, time.Duration(over*float64(c.limit.every)))
 	}
 	if wait > 0 {
 		return wait
@@ -99,10 +98,10 @@ func (l *limiter) at(c charge, now time.Time) count {
 	return n.as(now)
 }
 
-// keptCounts bounds the memory of the limiter: about 100 bytes each.
+// keptCounts bounds the memory of the limiter, about 100 bytes each; our judgement.
 const keptCounts = 10_000
 
-// sweep drops what is forgotten once there is much.
+// sweep removes what is forgotten once there is much.
 func (l *limiter) sweep(now time.Time) {
 	if len(l.counts) < keptCounts {
 		return

@@ -25,7 +25,7 @@ const (
 	measuringLife = 14 * 24 * time.Hour
 )
 
-// PageLives are how long a link to one page can be good, in days.
+// PageLives lists how long a link to one page can be good, days; our judgement.
 var PageLives = []int{1, 7, 30, 90}
 
 // Kinds of links.

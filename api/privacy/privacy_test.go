@@ -37,7 +37,10 @@ func TestConsentFollowsTheAge(t *testing.T) {
 	own := access.With(t.Context(), &access.Viewer{Role: access.Athlete, Account: 1, Athlete: id})
 	add := func(ctx context.Context, c privacy.NewConsent) error {
 		c.AthleteID, c.By = id, "Ines"
-		_, err := s.AddConsent(ctx, c)
+		p, err := s.AddConsent(ctx, c)
+		if wanted := map[bool]string{true: privacy.Given, false: privacy.Withdrawn}[c.Given]; err == nil && (p.AthleteID != id || p.State != wanted) {
+			t.Errorf("after %+v: %+v", c, p)
+		}
 		return err
 	}
 	var bad *wire.Invalid
@@ -71,5 +74,27 @@ func TestConsentFollowsTheAge(t *testing.T) {
 	}
 	if _, err := s.Everything(t.Context(), club.IDRequest{ID: 99}); !errors.Is(err, wire.ErrNotFound) {
 		t.Error(err)
+	}
+}
+
+// TestTheAgeIsKnownByTheDayOrTheYearOfBirth; by the year alone one of 18 may be under it.
+func TestTheAgeIsKnownByTheDayOrTheYearOfBirth(t *testing.T) {
+	now := time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
+	s := privacy.New(&records.Records{Store: storetest.Open(t), Now: func() time.Time { return now }})
+	for name, c := range map[string]struct {
+		day          *string
+		year         *int64
+		known, minor bool
+	}{
+		"neither": {nil, nil, false, false}, "18 that day": {new("2008-03-14"), nil, true, false}, "18 the next day": {new("2008-03-15"), nil, true, true},
+		"18 that year": {nil, new(int64(2008)), true, true}, "19 that year": {nil, new(int64(2007)), true, false},
+	} {
+		id, err := s.Store.AddAthlete(t.Context(), store.Athlete{Name: name, BirthDate: c.day, BirthYear: c.year}, s.Signed("Ines"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p, err := s.Privacy(t.Context(), club.IDRequest{ID: id}); err != nil || p.AgeKnown != c.known || p.Minor != c.minor {
+			t.Errorf("%s: %+v %v", name, p, err)
+		}
 	}
 }

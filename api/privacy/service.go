@@ -62,7 +62,7 @@ type Privacy struct {
 	Consents  []Consent `json:"consents" description:"The newest first."`
 }
 
-// Privacy tells where an athlete stands.
+// Privacy reports where an athlete stands.
 func (s *Service) Privacy(ctx context.Context, r club.IDRequest) (Privacy, error) {
 	a, err := s.Store.Athlete(ctx, r.ID)
 	if err != nil {
@@ -84,7 +84,7 @@ func (s *Service) Privacy(ctx context.Context, r club.IDRequest) (Privacy, error
 type NewConsent struct {
 	AthleteID int64  `path:"id" json:"-"`
 	Given     bool   `json:"given" description:"false: the consent is withdrawn."`
-	SaidOn    string `json:"said_on" validate:"omitempty,day" description:"YYYY-MM-DD; left out: today."`
+	SaidOn    string `json:"said_on" validate:"omitempty,day" description:"YYYY-MM-DD; without it, today."`
 	Guardian  string `json:"guardian" validate:"max=120" description:"Parent or guardian who consents for an athlete under 18."`
 	Note      string `json:"note" validate:"max=500" description:"Such as where the signed form is kept."`
 	By        string `json:"by" validate:"filled,max=80" say:"Say who you are: your name is kept with it." description:"Who enters this."`

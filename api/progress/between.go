@@ -1,6 +1,7 @@
 package progress
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -17,8 +18,8 @@ import (
 type BetweenRequest struct {
 	A           int64    `query:"a" json:"-" description:"One recording."`
 	B           int64    `query:"b" json:"-" description:"Another one of the same rower; the older of both is taken as before."`
-	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Strokes within 1.5 of it; left out: a rate that both hold, or else each at its own."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read in both; left out: 0.3."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Strokes within 1.5 of it; without it, a rate that both hold, or else each at its own."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read in both; without it, 0.3."`
 }
 
 // Between is what changed in a rower from one recording to another.
@@ -179,7 +180,7 @@ func changesOf(before, after *outing, all []*outing, rate float64) FeatureChange
 		if d := rank(a.Change.Verdict) - rank(b.Change.Verdict); d != 0 {
 			return d
 		}
-		return surer(a.Change.Times, b.Change.Times)
+		return cmp.Compare(b.Change.Times, a.Change.Times)
 	})
 	w.say(dayText(before.on()))
 	return w
@@ -223,9 +224,9 @@ func commonRates(a, b *outing) (rateA, rateB float64) {
 // CrewRequest asks what a crew gained between two days.
 type CrewRequest struct {
 	ID          int64    `path:"id" json:"-"`
-	From        string   `query:"from" json:"-" description:"YYYY-MM-DD; left out: the day with recordings before the second."`
-	To          string   `query:"to" json:"-" description:"YYYY-MM-DD; left out: the newest day with recordings."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read; left out: 0.3."`
+	From        string   `query:"from" json:"-" description:"YYYY-MM-DD; without it, the day with recordings before the second."`
+	To          string   `query:"to" json:"-" description:"YYYY-MM-DD; without it, the newest day with recordings."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read; without it, 0.3."`
 }
 
 // Crew is what the rowers of a boat gained between two days.

@@ -1,6 +1,7 @@
 package progress
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -13,8 +14,8 @@ import (
 // AthleteRequest asks for a rower's progress.
 type AthleteRequest struct {
 	ID          int64    `path:"id" json:"-"`
-	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Strokes within 1.5 of it; left out: the rate that most recordings hold."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read in every recording; left out: 0.3."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Strokes within 1.5 of it; without it, the rate that most recordings hold."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read in every recording; without it, 0.3."`
 }
 
 // Progress is a rower's recordings over time, at one rate.
@@ -220,7 +221,7 @@ func (m *measure) change(g stroke.Gain, alike bool) Change {
 	return w
 }
 
-// mostSaid is how many sentences of each kind are told.
+// mostSaid is how many sentences of each kind are reported; our judgement.
 const mostSaid = 3
 
 // say describes the newest recording against the one before, where something is
@@ -243,7 +244,7 @@ func (w *Progress) say(used []*outing) {
 			certain = append(certain, line)
 		}
 	}
-	slices.SortStableFunc(certain, func(a, b ProgressLine) int { return surer(a.Trend.Change.Times, b.Trend.Change.Times) })
+	slices.SortStableFunc(certain, func(a, b ProgressLine) int { return cmp.Compare(b.Trend.Change.Times, a.Trend.Change.Times) }) // the surest first
 	for i := range min(len(certain), mostSaid) {
 		w.Said = append(w.Said, certain[i].Trend.Said)
 	}
@@ -252,15 +253,4 @@ func (w *Progress) say(used []*outing) {
 		at = 0
 	}
 	w.Said = slices.Insert(w.Said, at, w.Before.Said)
-}
-
-// surer orders the surest first.
-func surer(a, b float64) int {
-	switch {
-	case a > b:
-		return -1
-	case a < b:
-		return 1
-	}
-	return 0
 }

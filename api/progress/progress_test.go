@@ -3,6 +3,7 @@ package progress_test
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,6 +50,14 @@ func TestTwoDatesInWords(t *testing.T) {
 		t.Errorf("%+v", c)
 	}
 	apitest.Near(t, "times", c.Change.Times, c.Change.Value/c.Change.NoiseSD, 0.06)
+	if said := got.Changes.RateSaid; !strings.HasPrefix(said, "Both at about 30 a minute (") {
+		t.Errorf("of the rates: %s", said)
+	}
+	for i := 1; i < len(got.Changes.List); i++ { // the surest first
+		if a, b := got.Changes.List[i-1].Change, got.Changes.List[i].Change; a.Verdict == b.Verdict && a.Times < b.Times {
+			t.Errorf("%g × before %g ×", a.Times, b.Times)
+		}
+	}
 	if f := changeOf(t, &got.Changes, "finish_deg"); f.Change.Verdict == "real" {
 		t.Errorf("%+v", f)
 	}
@@ -152,6 +161,14 @@ func TestProgressOverMonths(t *testing.T) {
 	}
 	if p.Before == nil || !strings.Contains(strings.Join(p.Said, " "), "Against 1 Mar 2026") || !strings.Contains(strings.Join(p.Said, " "), "Catch") {
 		t.Errorf("%v", p.Said)
+	}
+	for _, line := range p.Series { // only what is real is said of the whole
+		if line.Trend != nil && line.Trend.Change.Verdict != "real" && slices.Contains(p.Said, line.Trend.Said) {
+			t.Errorf("%s is said: %s", line.Feature, line.Trend.Said)
+		}
+	}
+	if none, err := apitest.Service.Progress.Athlete(t.Context(), progress.AthleteRequest{ID: apitest.KnownAthlete(t)}); err != nil || none.RatePerMin != 0 || len(none.Outings) != 0 || len(none.Series) != 0 {
+		t.Errorf("of one who was never recorded: %v %+v", err, none)
 	}
 	_, err = apitest.Service.Progress.Athlete(t.Context(), progress.AthleteRequest{ID: athlete, RatePerMin: 44})
 	invalidAt(t, "rate_per_min", err)

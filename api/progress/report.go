@@ -14,7 +14,7 @@ import (
 // ReportRequest asks for the report of a recording.
 type ReportRequest struct {
 	ID         int64   `path:"id" json:"-"`
-	RatePerMin float64 `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Only the strokes rowed at about this rate; left out: the rate with the most strokes."`
+	RatePerMin float64 `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Only the strokes rowed at about this rate; without it, the rate with the most strokes."`
 }
 
 // Report is what an athlete is handed.

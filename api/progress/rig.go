@@ -11,6 +11,7 @@ import (
 	"thole/api/club"
 	"thole/api/strokes"
 	"thole/api/wire"
+	"thole/selection/speed"
 )
 
 // RigMark is something that was changed between recordings.
@@ -74,7 +75,7 @@ func placeText(r *strokes.RecordingSummary) string {
 	return r.Boat + ", seat " + r.Seat
 }
 
-// seatMarks says what was changed at the seat of an outing, once a seat, after
+// seatMarks reports what was changed at the seat of an outing, once a seat, after
 // a day and up to another.
 func (s *Service) seatMarks(ctx context.Context, o *outing, seen map[[2]int64]bool, from, until string) ([]RigMark, error) {
 	id := *o.text.BoatID
@@ -114,7 +115,8 @@ func (s *Service) seatMarks(ctx context.Context, o *outing, seen map[[2]int64]bo
 	return marks, nil
 }
 
-// mostRigChanges bounds the entries of a seat's history that are looked at.
+// mostRigChanges bounds the entries of a seat's history that are read; our judgement:
+// ten years of a change a week.
 const mostRigChanges = 500
 
 func unitOfSetting(name string) string {
@@ -133,11 +135,9 @@ func lowerFirst(text string) string {
 
 // seatOrder orders seats by their number, bow first, and others by name.
 func seatOrder(a, b string) int {
-	x, y := advice.SeatNumber(a, maxSeats), advice.SeatNumber(b, maxSeats)
+	x, y := advice.SeatNumber(a, speed.MaxSeats), advice.SeatNumber(b, speed.MaxSeats)
 	if x != y {
 		return x - y
 	}
 	return strings.Compare(a, b)
 }
-
-const maxSeats = 8

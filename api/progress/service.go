@@ -23,7 +23,7 @@ type Service struct {
 }
 
 // keptProfiles is how many recordings are kept in memory stroke by stroke, of
-// about a hundred kilobytes each.
+// about a hundred kilobytes each; our judgement.
 const keptProfiles = 256
 
 // New returns a service over records.

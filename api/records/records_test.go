@@ -96,3 +96,20 @@ func TestHistoryOfARecord(t *testing.T) {
 		t.Errorf("today is %s", s.Today())
 	}
 }
+
+// TestTheClockThatWentBackIsNotTheLatest: what the records have seen of it counts.
+func TestTheClockThatWentBackIsNotTheLatest(t *testing.T) {
+	now := noon
+	r := &records.Records{Now: func() time.Time { return now }}
+	if got := r.Latest(); !got.Equal(noon) {
+		t.Errorf("without records: %v", got)
+	}
+	r.Store = storetest.Timed(t, t.TempDir()+"/club.db", func() time.Time { return now })
+	if got := r.Latest(); !got.Equal(noon) {
+		t.Errorf("at first: %v", got)
+	}
+	now = noon.Add(-time.Hour)
+	if got := r.Latest(); !got.Equal(noon) {
+		t.Errorf("an hour back: %v", got)
+	}
+}

@@ -274,6 +274,50 @@ func TestHabitsOfEveryRoute(t *testing.T) {
 	}
 }
 
+// TestWhatIsCreatedHasAnAddressWhereItCanBeLookedAt: by GET, at the path of one thing and
+// not of a part of it.
+func TestWhatIsCreatedHasAnAddressWhereItCanBeLookedAt(t *testing.T) {
+	create, post := Create("/api/v1/rows", "s", "d", echoed).For(access.Public), Post("/api/v1/rows", "s", "d", echoed).For(access.Public)
+	for name, c := range map[string]struct {
+		made, other Route
+		at          string
+	}{
+		"looked at":        {create, Get("/api/v1/rows/:id", "s", "d", listed).For(access.Public), "/api/v1/rows/0"},
+		"written":          {create, Put("/api/v1/rows/:id", "s", "d", put).For(access.Public), ""},
+		"removed":          {create, Remove("/api/v1/rows/:id", "s", "d", listed).For(access.Public), ""},
+		"a part looked at": {create, Get("/api/v1/rows/:id/parts", "s", "d", listed).For(access.Public), ""},
+		"elsewhere":        {create, Get("/api/v1/rowers/:id", "s", "d", listed).For(access.Public), ""},
+		"worked out":       {post, Get("/api/v1/rows/:id", "s", "d", listed).For(access.Public), ""},
+	} {
+		e := echo.New()
+		MountRoutes(e, []Route{c.made, c.other}, describedAs(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.DiscardHandler))
+		if _, body, header := exchange(e, "POST", "/api/v1/rows", `{"name":"Wren"}`); header.Get("Location") != c.at || !strings.Contains(body, "Wren") {
+			t.Errorf("%s: %q, want %q: %s", name, header.Get("Location"), c.at, body)
+		}
+	}
+}
+
+// TestAFileToBeShownIsStoredByNobody on its way.
+func TestAFileToBeShownIsStoredByNobody(t *testing.T) {
+	e := echo.New()
+	picture := func(_ context.Context, r named) ([]byte, error) {
+		if r.ID == 404 {
+			return nil, wire.ErrNotFound
+		}
+		return []byte("a picture"), nil
+	}
+	MountRoutes(e, []Route{GetFile("/api/v1/things/:id/picture", "s", "d", "image/png", picture).For(access.Public)}, describedAs(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.DiscardHandler))
+	for id, c := range map[string]struct {
+		status     int
+		kind, body string
+	}{"7": {200, "image/png", "a picture"}, "404": {404, "application/problem+json", "not found"}, "x": {404, "application/problem+json", "not found"}} {
+		status, body, header := exchange(e, "GET", "/api/v1/things/"+id+"/picture", "")
+		if status != c.status || header.Get("Content-Type") != c.kind || header.Get("Cache-Control") != "no-store" || !strings.Contains(strings.ToLower(body), c.body) && status == 200 {
+			t.Errorf("%s: %d %v %s", id, status, header, body)
+		}
+	}
+}
+
 func TestOperationsAreNamed(t *testing.T) {
 	for _, c := range []struct{ method, path, id, tag string }{
 		{"GET", "/api/v1/boats/:id/changes", "getBoatsByIdChanges", "boats"}, {"POST", "/api/v1/seat-races", "postSeatRaces", "seat-races"},

@@ -114,7 +114,7 @@ func lastWord(v any) string {
 	return text[strings.LastIndex(text, "/")+1:]
 }
 
-// operationLines says what an operation takes and answers, a line each.
+// operationLines reports what an operation takes and answers, a line each.
 func operationLines(t *testing.T, op object) []string {
 	lines := []string{fmt.Sprint(op["operationId"], " of ", op["tags"], " roles ", op["x-roles"], " scope ", op["x-scope"], " own ", op["x-athletes-own"], " query ", op["x-example-query"])}
 	parameters, _ := op["parameters"].([]any)
@@ -143,7 +143,7 @@ func operationLines(t *testing.T, op object) []string {
 	return lines
 }
 
-// schemaLine says what a member may be.
+// schemaLine reports what a member may be.
 func schemaLine(s object) string {
 	var parts []string
 	for _, name := range slices.Sorted(maps.Keys(s)) {
@@ -194,6 +194,126 @@ func TestSchemasOfRequestsAndAnswers(t *testing.T) {
 		}
 	}
 	compareLines(t, got, wantSchemas)
+}
+
+// TestWhatOperationsOfSomeKindsSayMore: pages of lists, addresses of what was created, and
+// keys of what counts.
+func TestWhatOperationsOfSomeKindsSayMore(t *testing.T) {
+	type unnamed struct {
+		Name string `json:"name"`
+	}
+	counted := Post("/api/v1/oars", "s", "d", noAnswer[described, answered]).For(access.Public)
+	counted.Counted, counted.Big = true, true
+	big := Create("/api/v1/jobs", "s", "d", noAnswer[described, answered]).AsJob().For(access.Public)
+	doc := document(t, []Route{
+		Get("/api/v1/boats", "s", "d", noAnswer[struct{}, herd]).Paged().For(access.Public),
+		Get("/api/v1/changes", "s", "d", noAnswer[since, versions]).Paged().For(access.Public),
+		Get("/api/v1/rig", "s", "d", noAnswer[rowsBefore, rows]).Paged().For(access.Public),
+		Create("/api/v1/athletes", "s", "d", noAnswer[described, answered]).For(access.Public), // nothing looks at one
+		Create("/api/v1/squads", "s", "d", noAnswer[described, unnamed]).For(access.Public), Get("/api/v1/squads/:id", "s", "d", noAnswer[question, unnamed]).For(access.Public),
+		counted, big,
+	})
+	var got []string
+	for _, c := range [][2]string{{"/api/v1/boats", "get"}, {"/api/v1/changes", "get"}, {"/api/v1/rig", "get"}, {"/api/v1/athletes", "post"}, {"/api/v1/squads", "post"}, {"/api/v1/oars", "post"}, {"/api/v1/jobs", "post"}} {
+		for _, line := range operationLines(t, at(t, doc, "paths", c[0], c[1]).(object)) {
+			if !strings.HasPrefix(line, "4") && !strings.HasPrefix(line, "default") && !strings.HasPrefix(line, "body") {
+				got = append(got, line)
+			}
+		}
+	}
+	compareLines(t, got, `
+getBoats of [boats] roles <nil> scope <nil> own <nil> query <nil>
+takes If-None-Match
+takes limit in query
+takes after in query
+200 [ETag Link] [application/json]
+304 Unchanged
+getChanges of [changes] roles <nil> scope <nil> own <nil> query <nil>
+takes If-None-Match
+takes after in query
+takes limit in query
+200 [ETag Link] [application/json]
+304 Unchanged
+getRig of [rig] roles <nil> scope <nil> own <nil> query <nil>
+takes If-None-Match
+takes limit in query
+takes before in query
+200 [ETag Link] [application/json]
+304 Unchanged
+postAthletes of [athletes] roles <nil> scope <nil> own <nil> query <nil>
+takes Idempotency-Key
+201 [Idempotency-Replayed] [application/json]
+204 SentBefore
+postSquads of [squads] roles <nil> scope <nil> own <nil> query <nil>
+takes Idempotency-Key
+201 [Idempotency-Replayed] [application/json]
+204 SentBefore
+postOars of [oars] roles <nil> scope <nil> own <nil> query <nil>
+takes Idempotency-Key
+takes Prefer
+200 [Idempotency-Replayed] [application/json]
+202 [Idempotency-Replayed Location Preference-Applied Retry-After] [application/json]
+204 SentBefore
+postJobs of [jobs] roles <nil> scope <nil> own <nil> query <nil>
+takes Idempotency-Key
+takes Prefer
+201 [Idempotency-Replayed] [application/json]
+202 [Idempotency-Replayed Location Preference-Applied Retry-After] [application/json]
+204 SentBefore
+`)
+	headers := at(t, doc, "components", "headers").(object)
+	if a, b := at(t, headers, "Retry-After", "schema", "type"), at(t, headers, "Location", "schema", "type"); a != "integer" || b != "string" {
+		t.Errorf("Retry-After is %v, Location %v", a, b)
+	}
+}
+
+// TestTheRowsOfATableAreDescribed: as many cells as there are columns, or more of one kind
+// where their number varies.
+func TestTheRowsOfATableAreDescribed(t *testing.T) {
+	first := []table.Column{{Heading: "Seat", Meaning: "From the bow."}, {Heading: "Name", Meaning: "Who rows."}}
+	for _, c := range []struct {
+		columns Columns
+		want    string
+	}{
+		{Columns{First: first}, "2 2 From the bow. string <nil>"}, {Columns{First: first, More: "A piece."}, "2 <nil> From the bow. string A piece."},
+	} {
+		none := func(context.Context, question) (table.Table, string, error) { return table.Table{}, "", nil }
+		doc := document(t, []Route{Tabled(Get("/api/v1/boats/:id/seats", "s", "d", noAnswer[question, answered]).For(access.Public), c.columns, none)})
+		row := at(t, doc, "paths", "/api/v1/boats/{id}/seats", "get", "responses", "200", "content", "text/csv", "schema", "contentSchema", "items").(object)
+		cells, items := row["prefixItems"].([]any), row["items"].(object)
+		if got := fmt.Sprint(row["minItems"], row["maxItems"], " ", at(t, cells[0], "description"), " ", items["type"], " ", items["description"]); got != c.want {
+			t.Errorf("%s, want %s", got, c.want)
+		}
+	}
+	doc := document(t, describedRoutes())
+	if s := at(t, doc, "paths", "/api/v1/boats/{id}/picture", "get", "responses", "200").(object); s["description"] != "The file" || at(t, s, "content", "image/png", "schema", "contentSchema") != nil {
+		t.Errorf("a picture: %v", s)
+	}
+}
+
+// TestWhatMayBeWrittenBackIsOfTheAnswerAtThatAddress, and of members that are of one kind
+// there and here.
+func TestWhatMayBeWrittenBackIsOfTheAnswerAtThatAddress(t *testing.T) {
+	type in struct {
+		Name string `json:"name"`
+		Part member `json:"part"`
+	}
+	type out struct {
+		Name string `json:"name"`
+		Part string `json:"part"` // in words
+		Seen string `json:"seen"`
+	}
+	type other struct {
+		Other string `json:"other"`
+	}
+	w := writtenBackIn([]Route{
+		Get("/api/v1/others", "s", "d", noAnswer[question, other]), Post("/api/v1/things", "s", "d", noAnswer[in, other]),
+		Get("/api/v1/things", "s", "d", noAnswer[question, out]), Put("/api/v1/things", "s", "d", noAnswer[in, other]),
+		Put("/api/v1/nothing", "s", "d", noAnswer[other, other]),
+	})
+	if got := fmt.Sprint(w); got != "map[rest.in:map[seen:true]]" {
+		t.Errorf("%s", got)
+	}
 }
 
 // TestOnlyAreasWithOperationsAreListed, in the order of [Areas].

@@ -140,7 +140,7 @@ func (r *Route) page(c echo.Context, out any) error {
 	list := listIn(v)
 	if r.ownQuery(afterParameter) { // what follows a version; those of one stay together
 		end := min(limit, list.Len())
-		for end > 0 && end < list.Len() && versionAt(list, end) == versionAt(list, end-1) {
+		for end < list.Len() && versionAt(list, end) == versionAt(list, end-1) {
 			end++
 		}
 		if end < list.Len() {

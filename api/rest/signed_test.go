@@ -1,6 +1,7 @@
 package rest
 
 import (
+	"fmt"
 	"testing"
 
 	"thole/api/access"
@@ -33,6 +34,16 @@ func TestTheAccountSignsRequests(t *testing.T) {
 	}
 	var nothing struct{}
 	sign(access.With(t.Context(), &access.Viewer{Account: 1, Name: "Ines"}), &nothing)
+	for _, request := range []any{&struct {
+		By int `json:"by"`
+	}{4}, &struct {
+		by string // of the program itself, not of the request
+	}{"x"}} {
+		before := fmt.Sprint(request)
+		if sign(access.With(t.Context(), &access.Viewer{Account: 1, Name: "Ines"}), request); fmt.Sprint(request) != before {
+			t.Errorf("what is no name: %v, before %s", request, before)
+		}
+	}
 	names := map[string]string{"by": "x"}
 	sign(access.With(t.Context(), &access.Viewer{Account: 1, Name: "Ines"}), &names)
 	if names["by"] != "x" {

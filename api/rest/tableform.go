@@ -19,7 +19,7 @@ type TableForm struct {
 	Text map[string]string // of the other parts
 }
 
-// Bounds of the parts of such a request, bytes.
+// The bounds of the parts of such a request, bytes; our judgement.
 const (
 	MaxTable    = 8 << 20
 	maxFormText = 4 << 10

@@ -66,7 +66,7 @@ func namesTag(values []string, there string, strong bool) bool {
 // already.
 func Unchanged(r *http.Request, tag string) bool {
 	asked := r.Header.Values(headerIfNoneMatch)
-	return (r.Method == http.MethodGet || r.Method == http.MethodHead) && len(asked) > 0 && namesTag(asked, tag, false)
+	return (r.Method == http.MethodGet || r.Method == http.MethodHead) && namesTag(asked, tag, false)
 }
 
 // sendTagged sends a good answer to a reader, or says that it is what the reader has.
@@ -105,7 +105,7 @@ func (w *conditions) around(read, next echo.HandlerFunc, log *slog.Logger) echo.
 			}
 			there = seen.header.Get(headerETag)
 		}
-		if len(match) > 0 && !namesTag(match, there, true) || len(none) > 0 && namesTag(none, there, false) {
+		if len(match) > 0 && !namesTag(match, there, true) || namesTag(none, there, false) {
 			return answer(c, log, errMoved)
 		}
 		return next(c)

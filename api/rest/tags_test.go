@@ -84,14 +84,15 @@ func TestWritesAreHeldToWhatWasRead(t *testing.T) {
 		{"GET", "7", "If-None-Match", first, 200},
 		{"PUT", "7", "If-Match", "*", 200},
 		{"PUT", "7", "", "", 200},
+		{"PUT", "7", "If-None-Match", `"x"`, 200}, // it is not as it must not be
 	} {
 		status, body, _ := exchange(e, c.method, "/api/v1/counts/"+c.path, map[string]string{"PUT": "{}"}[c.method], c.name, c.value)
 		if status != c.status || status == 304 && body != "" {
 			t.Errorf("%d, %s %s, %s: %s: %d %.200s", i, c.method, c.path, c.name, c.value, status, body)
 		}
 	}
-	if !strings.HasPrefix(tag(), `"4.`) {
-		t.Errorf("three writes went through, and the tag is %s", tag())
+	if !strings.HasPrefix(tag(), `"5.`) {
+		t.Errorf("four writes went through, and the tag is %s", tag())
 	}
 }
 
@@ -130,5 +131,20 @@ func TestAWriteToWhatCannotBeReadSaysWhyItself(t *testing.T) {
 		describedAs(`{}`), atOnceJobs{}, nil, once.New(nil), slog.New(slog.DiscardHandler))
 	if status, body, _ := exchange(e, "PUT", "/api/v1/counts/7", `{}`, "If-Match", `"1.x"`); status != http.StatusServiceUnavailable {
 		t.Errorf("%d %s", status, body)
+	}
+}
+
+// TestTagsNameTheVersionWhereItIsANumber, and go by what is said in any case.
+func TestTagsNameTheVersionWhereItIsANumber(t *testing.T) {
+	for _, c := range []struct {
+		out  any
+		want string
+	}{
+		{counted{ID: 7, Version: 12}, `"12.`}, {&counted{Version: 3}, `"3.`}, {struct{ Version string }{"12"}, `"`}, {nil, `"`}, {"12", `"`},
+	} {
+		one, other := tagOf(c.out, []byte("a")), tagOf(c.out, []byte("b"))
+		if !strings.HasPrefix(one, c.want) || strings.Contains(one, ".") != (len(c.want) > 1) || one == other {
+			t.Errorf("%+v: %s and %s", c.out, one, other)
+		}
 	}
 }

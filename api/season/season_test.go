@@ -17,6 +17,16 @@ func TestASeasonIsFilledInOnce(t *testing.T) {
 	if err := s.Season.Fill(t.Context()); err != nil {
 		t.Fatal(err)
 	}
+	boat, err := s.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Kestrel", BoatClass: "4-"}, By: "Ines"}) // of the same name
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Season.Fill(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Club.DeleteBoat(t.Context(), club.IDRequest{ID: boat.ID}); err != nil {
+		t.Fatal(err)
+	}
 	if q, err := s.Club.Squads(t.Context(), struct{}{}); err != nil || len(q.Squads) != 0 {
 		t.Errorf("%d squads of a club that is not the demo's, %v", len(q.Squads), err)
 	}

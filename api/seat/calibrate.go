@@ -42,7 +42,7 @@ type ArcMiss struct {
 	FinishDeg *float64 `json:"finish_deg"`
 }
 
-// maxArcs bounds the work of one calibration.
+// maxArcs bounds the work of one calibration; our judgement.
 const maxArcs = 50
 
 // Calibrate fits a rower's posture to measured arcs. The error is an *Invalid

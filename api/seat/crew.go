@@ -14,8 +14,8 @@ type CrewRequest struct {
 	BoatClass  string                `json:"boat_class" validate:"required,boatclass"`
 	Seats      []CrewSeat            `json:"seats" validate:"required,min=1,max=8" description:"As found, with who rows them; seats that nobody rows are left out."`
 	Targets    *FitTargets           `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
-	Adjust     map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; left out: what commonly is in this class."`
-	Job        string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; left out: everyday."`
+	Adjust     map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; without it, what commonly is in this class."`
+	Job        string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; without it, everyday."`
 	OwnInboard bool                  `json:"own_inboard,omitempty" description:"Kept for older clients: inboards by strength are an offer of a full re-rig."`
 
 	Blade       string   `json:"blade,omitempty" enum:",hatchet,macon,large" description:"As for one seat."`
@@ -23,21 +23,21 @@ type CrewRequest struct {
 	Lightweight *bool    `json:"lightweight,omitempty" description:"As for one seat."`
 	UsualArc    *Targets `json:"usual_arc,omitempty" description:"As for one seat."`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; left out: the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; without it, the least hull mass with a crew of these rowers' mean mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
 	TapeCm         *float64 `json:"tape_cm,omitempty" validate:"omitempty,gte=0,lte=5" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
 // CrewSeat is one seat with its rower.
 type CrewSeat struct {
-	Number    int           `json:"number,omitempty" validate:"gte=0,lte=8" description:"1 is bow; left out: the place in the list."`
+	Number    int           `json:"number,omitempty" validate:"gte=0,lte=8" description:"1 is bow; without it, the place in the list."`
 	Seat      Seat          `json:"seat" validate:"required" description:"As found."`
 	Rower     Rower         `json:"rower,omitempty"`
 	Posture   *Posture      `json:"posture,omitempty"`
-	Handle    *Handle       `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
+	Handle    *Handle       `json:"handle,omitempty" description:"Without it, the heights that put the blade at the water."`
 	Arcs      []MeasuredArc `json:"arcs,omitempty" validate:"max=50" description:"As for one seat."`
 	Readings  []Reading     `json:"readings,omitempty" validate:"max=10" description:"As for one seat."`
 	Stretcher *Stretcher    `json:"stretcher,omitempty" description:"As for one seat."`
-	Strength  *float64      `json:"strength,omitempty" validate:"omitempty,plausible=seats.strength" description:"What the rower can do, in any unit that is the same for the crew, such as W; left out: the crew's mean."`
+	Strength  *float64      `json:"strength,omitempty" validate:"omitempty,plausible=seats.strength" description:"What the rower can do, in any unit that is the same for the crew, such as W; without it, the crew's mean."`
 }
 
 // CommonTarget is a target of the whole crew.

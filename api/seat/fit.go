@@ -18,8 +18,8 @@ import (
 type FitRequest struct {
 	SolveRequest
 	Targets *FitTargets           `json:"targets,omitempty" description:"An end left out is chosen: the one to expect of the rower's group, and no catch past the reach."`
-	Adjust  map[string]Adjustment `json:"adjust,omitempty" description:"Ranges and steps, by setting; left out: what commonly is in this class. A setting that is left out of a list stays."`
-	Job     string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"everyday: the stretcher, and a gate that is out of its window. full_rerig: also heels and plate where ankles, knees or hips ask for it, and a pitch that was measured and is out. Left out: everyday."`
+	Adjust  map[string]Adjustment `json:"adjust,omitempty" description:"Ranges and steps, by setting; without it, what commonly is in this class. A setting that is left out of a list stays."`
+	Job     string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"everyday: the stretcher, and a gate that is out of its window. full_rerig: also heels and plate where ankles, knees or hips ask for it, and a pitch that was measured and is out. Without it, everyday."`
 }
 
 // FitTargets is what is asked of a rig; each target is a number, or an object with
@@ -36,12 +36,12 @@ type FitTargets struct {
 type Goal struct {
 	Value     float64  `json:"value" validate:"required" description:"In the target's unit."`
 	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Accepted from programs that send it, and not used: the ends are not traded against each other."`
-	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; left out: 1° of catch and finish, which stands for every seat, 0.02 of lever ratio, 1 cm."`
+	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; without it, 1° of catch and finish, which stands for every seat, 0.02 of lever ratio, 1 cm."`
 }
 
 // UnmarshalJSON reads a number or an object.
 func (g *Goal) UnmarshalJSON(text []byte) error {
-	if text = bytes.TrimSpace(text); len(text) > 0 && text[0] != '{' {
+	if !bytes.HasPrefix(bytes.TrimSpace(text), []byte("{")) {
 		return json.Unmarshal(text, &g.Value)
 	}
 	type plainGoal Goal

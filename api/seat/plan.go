@@ -1,6 +1,7 @@
 package seat
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -229,10 +230,7 @@ func (in *SolveInput) aims(plan *rigging.Plan, s *rigging.SeatPlan, stroke *rigg
 }
 
 func toleranceOf(t rigging.Target, goal rigging.Goal) float64 {
-	if goal.Tolerance > 0 {
-		return goal.Tolerance
-	}
-	return t.Tolerance()
+	return cmp.Or(goal.Tolerance, t.Tolerance())
 }
 
 // miss says by how much a target is missed and why; why is empty for one that
@@ -260,7 +258,7 @@ func (in *SolveInput) miss(t rigging.Target, goal rigging.Goal, s *rigging.SeatP
 	return by, "kept", "Oars, pins and a gate inside its window stay as they are."
 }
 
-// finishMiss says what keeps a finish off its target.
+// finishMiss reports what keeps a finish off its target.
 func (in *SolveInput) finishMiss(s *rigging.SeatPlan) (why, text string) {
 	switch {
 	case s.After.MeasureRower:
@@ -318,10 +316,10 @@ func wireOffer(o *rigging.Offer, plan *rigging.Plan, numbers []int) Offer {
 }
 
 // leastNearer is the gain of a seat that is worth naming, degrees: half of the last
-// digit that is shown.
+// digit that is shown, so that less shows no difference.
 const leastNearer = 0.05
 
-// offerPrice says what an offer brings and what it costs in load.
+// offerPrice reports what an offer brings and what it costs in load.
 func offerPrice(w *Offer, best float64) string {
 	text := "."
 	switch {
@@ -399,7 +397,7 @@ func (c *CrewInput) planned(job rigging.Job, plan *rigging.Plan, wanted rigging.
 	for _, i := range plan.Limiting {
 		w.Limiting = append(w.Limiting, c.numbers[i])
 	}
-	slices.SortStableFunc(w.Work, func(a, b Work) int { return a.Seat - b.Seat })
+	slices.SortStableFunc(w.Work, func(a, b Work) int { return cmp.Compare(a.Seat, b.Seat) })
 	return w, nil
 }
 

@@ -14,7 +14,7 @@ type Reading struct {
 	FinishCm    *float64 `json:"finish_cm,omitempty" description:"Handle's middle from the line through the pins, towards the bow, legs down and hands at the body; without sign."`
 	CatchCm     *float64 `json:"catch_cm,omitempty" description:"The same at full reach, towards the stern; without sign."`
 	OutsideHand bool     `json:"outside_hand,omitempty" description:"Sweep: read to the middle of the outside hand and not of the handle."`
-	HeelToPinCm *float64 `json:"heel_to_pin_cm,omitempty" description:"Where the stretcher stood for it; left out: where it stands in seat."`
+	HeelToPinCm *float64 `json:"heel_to_pin_cm,omitempty" description:"Where the stretcher stood for it; without it, where it stands in seat."`
 }
 
 // heelProblems complains about where the stretcher stood.
@@ -23,7 +23,7 @@ func (r *Reading) heelProblems(p *wire.Problems, at wire.Place) {
 	p.Within(at.Name("heel_to_pin_cm"), rigging.Length, r.HeelToPinCm, wire.ToCm(possible.Low), wire.ToCm(possible.High))
 }
 
-// maxReadings bounds how many readings of one rower are taken.
+// maxReadings bounds how many readings of one rower are taken; our judgement.
 const maxReadings = 10
 
 // setup is the rig that a reading was taken in.
@@ -41,7 +41,7 @@ func (r *Reading) domain() rigging.Reading {
 // place in the boat's own number.
 type Stretcher struct {
 	Mark        string   `json:"mark" validate:"required,oneof=heel toe hole" description:"What it is read by: the heel, the upper end of the plate or shoe, or the number of the hole."`
-	OffsetCm    *float64 `json:"offset_cm,omitempty" validate:"omitempty,plausible=stretcher.offset" description:"Heel and toe: what the tape reads with the mark on the line through the pins; left out: 0. Hole: the heel's distance from that line in hole 0."`
+	OffsetCm    *float64 `json:"offset_cm,omitempty" validate:"omitempty,plausible=stretcher.offset" description:"Heel and toe: what the tape reads with the mark on the line through the pins; without it, 0. Hole: the heel's distance from that line in hole 0."`
 	ToeAlongCm  *float64 `json:"toe_along_cm,omitempty" validate:"omitempty,plausible=stretcher.toe_along" description:"Toe: from the heel to the mark, along the plate."`
 	HolePitchCm *float64 `json:"hole_pitch_cm,omitempty" validate:"omitempty,plausible=stretcher.hole_pitch" description:"Hole: from one hole to the next; negative where the numbers grow towards the bow."`
 }
@@ -313,7 +313,7 @@ func (in *SolveInput) expect() error {
 	return err
 }
 
-// Places of the habits in a belief.
+// The places of the habits in a belief, by definition of [rigging.Belief].
 const (
 	beliefLean = 0
 	beliefShin = 3
@@ -433,7 +433,7 @@ func (in *SolveInput) wireSuits(s *rigging.Suits) Suits {
 	return w
 }
 
-// faultText says what is wrong with the stretcher in words.
+// faultText reports what is wrong with the stretcher in words.
 func faultText(f *rigging.StretcherFault, now float64) string {
 	text := fmt.Sprintf("The stretcher stands %s cm too far towards the %s: the finish would come at the target with the heel %s cm from the pins.",
 		bareNumber(wire.ToCm(math.Abs(f.HeelToPin-now))), wayTo(now-f.HeelToPin), bareNumber(wire.ToCm(f.HeelToPin)))
@@ -475,21 +475,20 @@ func WireProof(setup *rigging.Setup, targets rigging.Targets) Proof {
 	return w
 }
 
-// StretcherStepCm is the spacing of most stretchers' adjustment, cm; common
-// practice. Nobody finds less than half of it on a rail.
+// StretcherStepCm is the spacing of most stretchers' adjustment, cm
+// (common practice). Nobody finds less than half of it on a rail.
 const StretcherStepCm = 0.5
 
 // place is where the stretcher belongs for the target finish: by the reading
 // where there is one.
 func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd rigging.Angle) StretcherPlace {
 	c := &in.Seat
-	hand := c.Setup.Levers().Hand * math.Cos(float64(targets.Finish))
-	heel, spread := c.Demand(stroke, targets, in.limits).HeelForFinish, float64(sd)*hand
+	heel, spread := c.Demand(stroke, targets, in.limits).HeelForFinish, sd
 	if in.corrects != nil {
 		heel = in.corrects.reading.Correct(&in.corrects.at, targets.Finish)
-		spread = float64(rigging.ReadingFinishSD) * hand
+		spread = rigging.ReadingFinishSD
 	}
-	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(spread), ByReading: in.corrects != nil}
+	w := StretcherPlace{HeelToPinCm: wire.ToCm(heel), SdCm: wire.ToCm(c.Setup.HeelSD(targets.Finish, spread)), ByReading: in.corrects != nil}
 	w.ByCm = wire.ToCm(heel - c.Setup.HeelToPin)
 	by := wire.Round(w.ByCm, 10)
 	if math.Abs(w.ByCm) < StretcherStepCm/2 {

@@ -79,7 +79,7 @@ type Segments struct {
 
 // Rower is what is known of a body on the wire. Everything is optional.
 type Rower struct {
-	Sex             string   `json:"sex,omitempty" validate:"omitempty,oneof=female male" description:"Reference population for what was not measured; left out: both in equal parts."`
+	Sex             string   `json:"sex,omitempty" validate:"omitempty,oneof=female male" description:"Reference population for what was not measured; without it, both in equal parts."`
 	StatureCm       *float64 `json:"stature_cm,omitempty" validate:"omitempty,plausible=rower.stature"`
 	ArmSpanCm       *float64 `json:"arm_span_cm,omitempty" validate:"omitempty,plausible=rower.arm_span" description:"Finger tip to finger tip."`
 	SittingHeightCm *float64 `json:"sitting_height_cm,omitempty" validate:"omitempty,plausible=rower.sitting_height" description:"Seat to the top of the head, sitting upright."`
@@ -108,10 +108,10 @@ func (r *Rower) Measures() rigging.Measures {
 
 // Posture is how the rower holds the body, on the wire; each value optional.
 type Posture struct {
-	ShinDeg         *float64 `json:"shin_deg,omitempty" validate:"omitempty,plausible=posture.shin" description:"Shin at the catch, from the horizontal; left out: what is expected of this rower, 90 in a calibration."`
-	LeanDeg         *float64 `json:"lean_deg,omitempty" validate:"omitempty,plausible=posture.lean" description:"Forward lean of the trunk at the catch, from the vertical; left out: what is expected of this rower, 25 in a calibration."`
+	ShinDeg         *float64 `json:"shin_deg,omitempty" validate:"omitempty,plausible=posture.shin" description:"Shin at the catch, from the horizontal; without it, what is expected of this rower, 90 in a calibration."`
+	LeanDeg         *float64 `json:"lean_deg,omitempty" validate:"omitempty,plausible=posture.lean" description:"Forward lean of the trunk at the catch, from the vertical; without it, what is expected of this rower, 25 in a calibration."`
 	LaybackDeg      *float64 `json:"layback_deg,omitempty" validate:"omitempty,plausible=posture.layback" default:"28" description:"Lean back of the trunk at the finish, from the vertical."`
-	ProtractionCm   *float64 `json:"protraction_cm,omitempty" validate:"omitempty,plausible=posture.protraction" description:"How far the shoulder goes forward at the catch; left out: 5 in sculling, 9 in sweep."`
+	ProtractionCm   *float64 `json:"protraction_cm,omitempty" validate:"omitempty,plausible=posture.protraction" description:"How far the shoulder goes forward at the catch; without it, 5 in sculling, 9 in sweep."`
 	DorsiflexionDeg *float64 `json:"dorsiflexion_deg,omitempty" validate:"omitempty,plausible=posture.dorsiflexion" default:"35" description:"Bend of the ankle the rower has with load on it."`
 	FinishKneeDeg   *float64 `json:"finish_knee_deg,omitempty" validate:"omitempty,plausible=posture.finish_knee" default:"175" description:"Included angle of the knee at the finish."`
 	FinishGapCm     *float64 `json:"finish_gap_cm,omitempty" validate:"omitempty,plausible=posture.finish_gap" default:"3" description:"Handle to the torso's front at the finish."`

@@ -13,21 +13,21 @@ type SolveRequest struct {
 	Seat      Seat      `json:"seat" validate:"required"`
 	Rower     Rower     `json:"rower,omitempty"`
 	Posture   *Posture  `json:"posture,omitempty" description:"With shin_deg and lean_deg stated it is taken as it is, and the limits only caution; otherwise it is what is expected of this rower."`
-	Handle    *Handle   `json:"handle,omitempty" description:"Left out: the heights that put the blade at the water."`
+	Handle    *Handle   `json:"handle,omitempty" description:"Without it, the heights that put the blade at the water."`
 	Targets   *Targets  `json:"targets,omitempty" description:"Adds demand to the answer. An end left out is the one to expect of the rower's group."`
 	Limits    *Limits   `json:"limits,omitempty"`
 	Approach  *Approach `json:"approach,omitempty"`
 
-	Blade       string `json:"blade,omitempty" validate:"omitempty,oneof=hatchet macon large" description:"Kind of blade, which sets its length and its middle; left out: hatchet."`
-	Level       string `json:"level,omitempty" validate:"omitempty,oneof=championship club novice" description:"How well the crew rows, for the arc to expect; left out: club."`
-	Lightweight *bool  `json:"lightweight,omitempty" description:"Races as a lightweight; left out: an adult whose mass is a lightweight's."`
+	Blade       string `json:"blade,omitempty" validate:"omitempty,oneof=hatchet macon large" description:"Kind of blade, which sets its length and its middle; without it, hatchet."`
+	Level       string `json:"level,omitempty" validate:"omitempty,oneof=championship club novice" description:"How well the crew rows, for the arc to expect; without it, club."`
+	Lightweight *bool  `json:"lightweight,omitempty" description:"Races as a lightweight; without it, an adult whose mass is a lightweight's."`
 
 	UsualArc  *Targets      `json:"usual_arc,omitempty" description:"The club's own arc for such rowers, in the place of the group's."`
 	Arcs      []MeasuredArc `json:"arcs,omitempty" validate:"max=50" description:"Arcs measured of this rower: they replace what the group's arc says. Not used where the posture is stated."`
 	Readings  []Reading     `json:"readings,omitempty" validate:"max=10" description:"Read with the rower in the seat: measured arcs too, and the last one corrects the stretcher."`
 	Stretcher *Stretcher    `json:"stretcher,omitempty" description:"How this boat's stretcher is read."`
 
-	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; left out: the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
+	DisplacementKg *float64 `json:"displacement_kg,omitempty" validate:"omitempty,gte=30,lte=2000" description:"Mass afloat; without it, the least hull mass with a crew of this rower's mass, 3 kg of oars and kit each, and a coxswain of 55 kg in coxed boats."`
 	TapeCm         *float64 `json:"tape_cm,omitempty" validate:"omitempty,gte=0,lte=5" default:"0.5" description:"Standard deviation of one reading with the tape."`
 }
 
@@ -429,7 +429,7 @@ func (in *SolveInput) cautions(stroke *rigging.Stroke) []rigging.Caution {
 	return append(list, in.Seat.Cautions(stroke, &in.Measures)...)
 }
 
-// unreachable says why a rig cannot be rowed and, where moving the stretcher
+// unreachable reports why a rig cannot be rowed and, where moving the stretcher
 // mends it, where that belongs.
 func (in *SolveInput) unreachable(err error) error {
 	told := wire.DomainError(err)

@@ -24,7 +24,7 @@ func (a *SeatSolution) setStroke(s *rigging.Stroke) {
 	}
 }
 
-// curveStep is the spacing of the gearing curve.
+// curveStep is the spacing of the gearing curve; our judgement: some fifty points.
 const curveStep = 2 * rigging.Degree
 
 func wireGearing(g rigging.Gearing, s *rigging.Stroke) Gearing {

@@ -41,7 +41,7 @@ type RaceJudgement struct {
 type RacePowerRequest struct {
 	ID     int64    `path:"id" json:"-"`
 	View   string   `query:"view" json:"-" enum:",margins,absolute"`
-	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Left out: ergometer tests where there are some, then the coach’s estimate, then none."`
+	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Without it, ergometer tests where there are some, then the coach’s estimate, then none."`
 	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where the racing alone counts, in W; left out, from tests or the terms."`
 }
 

@@ -227,7 +227,7 @@ func (c *chair) outcome(setup *rigging.Setup, targets rigging.Targets, limits ri
 		Verdict: verdict(&j), CatchDeg: wire.ToDeg(stroke.Catch), ReachedCatchDeg: wire.ToDeg(targets.Catch + j.CatchShort), FinishDeg: wire.ToDeg(stroke.Finish),
 		CatchSdDeg: wire.ToDeg(u.Catch), LeverRatio: wire.ToRatio(setup.Gearing().LeverRatio), OverlapCm: wire.ToCm(setup.Overlap().Raw),
 		Proof:    Proof{FinishCm: wire.ToCm(proof.FinishMiddle), CatchCm: wire.ToCm(proof.CatchMiddle)},
-		HeelSdCm: wire.ToCm(float64(j.FinishSD) * setup.Levers().Hand), cautions: cautions, NewCautions: c.added(cautions),
+		HeelSdCm: wire.ToCm(setup.HeelSD(stroke.Finish, j.FinishSD)), cautions: cautions, NewCautions: c.added(cautions),
 	}
 	o.MeasureDraw = c.in.Measures.DrawHeight == 0 && slices.ContainsFunc(o.cautions, func(a rigging.Caution) bool { return a.Code == "gate_high" })
 	reading := rigging.Reading{Finish: setup.Levers().Inner * sin(stroke.Finish)}

@@ -119,7 +119,7 @@ type LastSetup struct {
 type LastSetupRequest struct {
 	BoatID   int64        `path:"id" json:"-"`
 	LineupID *int64       `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
-	Crew     []CrewChoice `json:"crew,omitempty" validate:"omitempty,max=8" description:"The same athletes in the same seats. Crew and line-up left out: the usual crew of the boat."`
+	Crew     []CrewChoice `json:"crew,omitempty" validate:"omitempty,max=8" description:"The same athletes in the same seats. Without crew and line-up, the usual crew of the boat."`
 }
 
 // FindLastSetup answers how a boat stood when a work sheet for the crew was last
@@ -208,7 +208,7 @@ func (s *Service) lastSheet(ctx context.Context, boat *club.Boat, fits func([]Cr
 	return LastSetup{}, nil
 }
 
-// sameCrew tells whether the same athletes sit in the same seats; guests are nobody
+// sameCrew reports whether the same athletes sit in the same seats; guests are nobody
 // that is known again.
 func sameCrew(a, b []CrewPlace) bool {
 	if len(a) != len(b) {

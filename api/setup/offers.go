@@ -36,7 +36,8 @@ type OfferMove struct {
 	Text    string  `json:"text"`
 }
 
-// leastGain is the gain that is worth naming: half of the last digit that is shown.
+// leastGain is the gain that is worth naming: half of the last digit that is shown, so
+// that less shows no difference.
 const leastGain = 0.05 * rigging.Degree
 
 // offers puts the offers on the wire.
@@ -71,7 +72,7 @@ func (p *plan) offer(o *rigging.Offer) Offer {
 	return w
 }
 
-// offerText says what an offer is.
+// offerText reports what an offer is.
 func offerText(o *rigging.Offer) string {
 	switch o.Kind {
 	case rigging.OfferShorterArc:

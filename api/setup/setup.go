@@ -27,13 +27,13 @@ type SetupFields struct {
 	LineupID  *int64            `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
 	Crew      []CrewPlace       `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
 	CoxMassKg *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"With dead weight."`
-	OarSetID  *int64            `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars to row with, whose length, inboard and blade stand at every seat; left out: as the boat stands. A work sheet made for another set than the boat's enters it."`
+	OarSetID  *int64            `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars to row with, whose length, inboard and blade stand at every seat; without it, as the boat stands. A work sheet made for another set than the boat's enters it."`
 	Job       string            `json:"job,omitempty" validate:"omitempty,oneof=everyday full_rerig" default:"everyday" description:"everyday: stretchers, and gates that are out; full_rerig: also gates just outside their window, heels and plates where bodies ask for it, and a measured pitch that is out."`
 	Level     string            `json:"level,omitempty" validate:"omitempty,oneof=club championship novice" default:"club" description:"How well the crew rows, for the arc to expect of it."`
 	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`
 	Targets   *seat.Targets     `json:"targets,omitempty" description:"Common to all seats; an end that is left out is that of such crews, and no catch that somebody's body does not reach."`
 	Limits    *seat.Limits      `json:"limits,omitempty" description:"Of every body of the crew."`
-	Only      []int             `json:"only,omitempty" validate:"omitempty,max=8" description:"Seats to set, such as a substitute's; the rest of the crew stays as the boat stands. Left out: every seat."`
+	Only      []int             `json:"only,omitempty" validate:"omitempty,max=8" description:"Seats to set, such as a substitute's; the rest of the crew stays as the boat stands. Without it, every seat."`
 	ByHand    []club.RigSetting `json:"by_hand,omitempty" validate:"omitempty,max=200" description:"Values that stand in place of those found."`
 }
 
@@ -507,7 +507,7 @@ func (p *plan) seat(i int) SetupSeat {
 	return w
 }
 
-// sets tells whether a seat is to be set: it was asked for, or by hand, or every
+// sets reports whether a seat is to be set: it was asked for, or by hand, or every
 // seat is.
 func (f *SetupFields) sets(number int) bool {
 	return len(f.Only) == 0 || slices.Contains(f.Only, number) || slices.ContainsFunc(f.ByHand, func(v club.RigSetting) bool { return v.Seat == number })
@@ -582,7 +582,7 @@ func (p *plan) cautions(seats []SetupSeat) []SeatCaution {
 	return g.list()
 }
 
-// sideCautions says where the crew and the riggers do not go together.
+// sideCautions reports where the crew and the riggers do not go together.
 func (p *plan) sideCautions(m *crewMember) []seat.Caution {
 	var list []seat.Caution
 	side := p.boat.Seats[m.Seat-1].Side

@@ -52,7 +52,7 @@ type SheetList struct {
 
 // SheetsRequest asks for work sheets.
 type SheetsRequest struct {
-	BoatID int64 `query:"boat_id" json:"-" description:"Left out: those of every boat."`
+	BoatID int64 `query:"boat_id" json:"-" description:"Without it, those of every boat."`
 	Open   bool  `query:"open" json:"-" description:"Only those that are not done."`
 }
 
@@ -124,7 +124,7 @@ type NewReading struct {
 	Setting string     `json:"setting" validate:"required,max=80"`
 	Value   *float64   `json:"value,omitempty" validate:"omitempty,gte=-500,lte=500" description:"In the setting's unit; needed unless it is said."`
 	Said    string     `json:"said,omitempty" validate:"omitempty,max=40" description:"As people say it at the boat, in place of the value: 16.5, +2 washers, 1 clam off, hole 7. Counts are from the value as found; one without a sign goes the way that the line says."`
-	At      *time.Time `json:"at,omitempty" description:"When it was measured; left out: now. Of two readings the later measured one counts."`
+	At      *time.Time `json:"at,omitempty" description:"When it was measured; without it, now. Of two readings the later measured one counts."`
 	By      string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who measured."`
 }
 
@@ -401,7 +401,7 @@ func (p *plan) seatReadings(arcs []store.MeasuredArc) []SeatReading {
 	return list
 }
 
-// Settled tells whether the line was measured and lies within its tolerance.
+// Settled reports whether the line was measured and lies within its tolerance.
 func (l *SheetLine) Settled() bool { return l.Measured != nil && l.Off == 0 }
 
 func (w *Sheet) count(l *SheetLine) {
@@ -555,7 +555,7 @@ func targetOf(h *store.Sheet, name string) **float64 {
 	return new(*float64)
 }
 
-// longestKey bounds the key of a reading.
+// longestKey bounds the key of a reading, bytes; our judgement: a UUID has 36.
 const longestKey = 100
 
 // RecordReading keeps a measured value and returns the line as it stands.
@@ -688,7 +688,7 @@ type NewArc struct {
 	Seat     int        `json:"seat" required:"true"`
 	FinishCm *float64   `json:"finish_cm,omitempty" description:"Line of work to the middle of the handle, towards the bow: legs down, hands at the body."`
 	CatchCm  *float64   `json:"catch_cm,omitempty" description:"The same towards the stern, at full reach."`
-	At       *time.Time `json:"at,omitempty" description:"When it was read; left out: now."`
+	At       *time.Time `json:"at,omitempty" description:"When it was read; without it, now."`
 	By       string     `json:"by" required:"true" description:"Who read it."`
 }
 

@@ -138,7 +138,7 @@ var all = []Source{
 	},
 	{
 		Key: "video", Title: "Measured from a video",
-		How: "Place, direction and zoom of the camera are fitted together with the angle of the oar to all marks, by least squares. The ± is two standard deviations and holds what the marks leave open. Moments are no better than a frame.",
+		How: "Place, direction and zoom of the camera are fitted together with the angle of the oar to all marks, by least squares. The ± is one standard deviation and holds what the marks leave open. Moments are no better than a frame.",
 		Cited: []string{
 			"Common practice: the pinhole camera, without distortion of the lens.",
 		},

@@ -19,12 +19,12 @@ import (
 type RecordingEdit struct {
 	ID         int64      `path:"id" json:"-"`
 	Version    int64      `json:"version" required:"true" description:"Of the recording that the correction was made from."`
-	AthleteID  *int64     `json:"athlete_id" description:"Left out: not known."`
-	BoatID     *int64     `json:"boat_id" description:"Left out: not on record."`
+	AthleteID  *int64     `json:"athlete_id" description:"Without it, not known."`
+	BoatID     *int64     `json:"boat_id" description:"Without it, not on record."`
 	Seat       string     `json:"seat"`
 	Side       string     `json:"side" enum:",port,starboard"`
 	RecordedOn string     `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
-	Levers     *OarLevers `json:"levers" description:"Left out: no work and no power."`
+	Levers     *OarLevers `json:"levers" description:"Without it, no work and no power."`
 	Note       string     `json:"note"`
 	By         string     `json:"by" required:"true" description:"Who corrects, for the history."`
 }
@@ -83,7 +83,7 @@ func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Re
 	return p.OrNil()
 }
 
-// longestSeat bounds what a seat is called, bytes.
+// longestSeat bounds what a seat is called, bytes; our judgement.
 const longestSeat = 60
 
 // corrected returns the recording to be stored, with its features where new

@@ -36,13 +36,13 @@ type MeanForceCurve struct {
 // CurvesRequest asks for the curves of an upload.
 type CurvesRequest struct {
 	ID   string `path:"id" json:"-"`
-	Unit string `query:"unit" json:"-" enum:",n,kgf,lbf" description:"Of the forces; left out: as the file names it, or N."`
+	Unit string `query:"unit" json:"-" enum:",n,kgf,lbf" description:"Of the forces; without it, as the file names it, or N."`
 }
 
 // KeepCurvesRequest puts mean curves of an upload on record.
 type KeepCurvesRequest struct {
 	Upload     string      `json:"upload" required:"true" description:"Its id."`
-	Unit       string      `json:"unit" enum:",n,kgf,lbf" description:"Of the forces; left out: as the file names it, or N."`
+	Unit       string      `json:"unit" enum:",n,kgf,lbf" description:"Of the forces; without it, as the file names it, or N."`
 	Force      string      `json:"force" required:"true" enum:"handle,gate" description:"Where the force was measured."`
 	CatchDeg   *float64    `json:"catch_deg" description:"Negative; needed where the curves are written over a share of the drive."`
 	FinishDeg  *float64    `json:"finish_deg" description:"Needed where the curves are written over a share of the drive."`
@@ -55,10 +55,10 @@ type KeepCurvesRequest struct {
 // KeptCurve says whose a curve of the file is.
 type KeptCurve struct {
 	Name      string `json:"name" required:"true" description:"As the file heads it."`
-	AthleteID *int64 `json:"athlete_id" description:"Left out: not known."`
+	AthleteID *int64 `json:"athlete_id" description:"Without it, not known."`
 }
 
-// mostCurveFile bounds a file of mean curves, bytes: a thousand nodes of a
+// mostCurveFile bounds a file of mean curves, bytes; our judgement: a thousand nodes of a
 // hundred rowers with all their digits.
 const mostCurveFile = 4 << 20
 

@@ -23,6 +23,7 @@ type Feature struct {
 	Digits      int    // after the point
 }
 
+// PerDegree is how many degrees a radian has, by definition.
 const PerDegree = 180 / math.Pi
 
 // Features lists the measures of a stroke in the order people read them.
@@ -144,7 +145,7 @@ func wireRate(g *stroke.RateGroup) StrokeRate {
 	}
 }
 
-// wireQuestions says what only the user can answer, angles in degrees.
+// wireQuestions reports what only the user can answer, angles in degrees.
 func wireQuestions(list []stroke.Question) []StrokeQuestion {
 	w := []StrokeQuestion{}
 	for _, q := range list {
@@ -192,7 +193,7 @@ func (v *FeatureValues) Value(name string) (value float64, ok bool) {
 	return v.values[i], true
 }
 
-// perStroke is about how many bytes a stroke takes as JSON.
+// perStroke is about how many bytes a stroke takes as JSON, by our judgement of samples.
 const perStroke = 600
 
 // MarshalJSON writes the list in one piece: a large file has tens of thousands

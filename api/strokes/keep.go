@@ -17,10 +17,10 @@ import (
 // KeepStrokesRequest puts seats of an upload on record.
 type KeepStrokesRequest struct {
 	Upload      string            `json:"upload" required:"true" description:"Its id."`
-	Mapping     *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
+	Mapping     *StrokeMapping    `json:"mapping" description:"Without it, as detected, where that is certain."`
 	Force       string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
-	Thresholds  *StrokeThresholds `json:"thresholds" description:"Left out: 30 % of each stroke's own peak."`
-	Levers      *OarLevers        `json:"levers" description:"Left out: no work and no power."`
+	Thresholds  *StrokeThresholds `json:"thresholds" description:"Without it, 30 % of each stroke's own peak."`
+	Levers      *OarLevers        `json:"levers" description:"Without it, no work and no power."`
 	MappingName string            `json:"mapping_name" validate:"omitempty,max=80" description:"Under which the mapping is saved, if it is."`
 	RecordedOn  string            `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
 	BoatID      *int64            `json:"boat_id" validate:"omitempty,gte=0"`
@@ -31,10 +31,10 @@ type KeepStrokesRequest struct {
 // KeptSeat says who sat in a seat of the file.
 type KeptSeat struct {
 	Seat      string `json:"seat" validate:"omitempty,max=80" description:"As the file calls it; empty for a file that names none."`
-	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Left out: not known."`
+	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Without it, not known."`
 }
 
-// maxKeptSamples bounds the samples of one oar that go on record: close to
+// maxKeptSamples bounds the samples of one oar that go on record, by our judgement: close to
 // three hours at 100 a second.
 const maxKeptSamples = 1_000_000
 

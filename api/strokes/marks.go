@@ -38,7 +38,7 @@ type StrokeMarkEdit struct {
 	Version int64   `json:"version" required:"true" description:"Of the recording that the mark was made from."`
 	StartS  float64 `json:"start_s" required:"true" validate:"gte=-1000000000,lte=10000000000" description:"Time of the stroke's catch, as in the list of strokes."`
 	LeftOut bool    `json:"left_out" description:"Exclude the stroke from every mean and curve."`
-	Note    string  `json:"note" validate:"omitempty,max=400" description:"What it shows, or why it is excluded; left out: the mark is removed."`
+	Note    string  `json:"note" validate:"omitempty,max=400" description:"What it shows, or why it is excluded; without it, the mark is removed."`
 	By      string  `json:"by" required:"true" description:"Who marks, for the history."`
 }
 

@@ -81,7 +81,7 @@ func seatsOf(report *stroke.Report) []string {
 	return names
 }
 
-// mostNamed is how many seats a message names: an eight and its coxswain.
+// mostNamed is how many seats a message names, by our judgement: an eight and its coxswain.
 const mostNamed = 9
 
 // seatNames lists seats in a sentence.

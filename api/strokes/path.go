@@ -10,7 +10,7 @@ import (
 )
 
 // PathPoints is how many places of drive and recovery each the way of the
-// blade is reported at.
+// blade is reported at; our judgement: a drawing shows no more.
 const PathPoints = 41
 
 // bladePath is the mean way of the blade over the strokes: angle and vertical

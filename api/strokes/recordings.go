@@ -42,8 +42,8 @@ type RecordingList struct {
 
 // RecordingsRequest picks recordings.
 type RecordingsRequest struct {
-	AthleteID int64 `query:"athlete_id" json:"-" description:"Left out: of everybody."`
-	BoatID    int64 `query:"boat_id" json:"-" description:"Left out: in every boat."`
+	AthleteID int64 `query:"athlete_id" json:"-" description:"Without it, of everybody."`
+	BoatID    int64 `query:"boat_id" json:"-" description:"Without it, in every boat."`
 }
 
 // RecordingRequest asks for a recording, measured at thresholds of choice.
@@ -55,7 +55,7 @@ type RecordingRequest struct {
 	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
 	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
 	RowerOars   int      `query:"rower_oars" json:"-" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
-	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; left out: all."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; without it, all."`
 }
 
 // Recording is a recording as measured from its samples.
@@ -233,7 +233,7 @@ func (s *Service) MeasureWith(ctx context.Context, r *RecordingRequest, levers *
 	return m.Chosen(r.RatePerMin)
 }
 
-// mostKeptSamples bounds the samples of a recording that stays in memory: a
+// mostKeptSamples bounds the samples of a recording that stays in memory, by our judgement: a
 // quarter of an hour at 50 a second.
 const mostKeptSamples = 50_000
 

@@ -231,33 +231,6 @@ type readerFunc func([]byte) (int, error)
 
 func (f readerFunc) Read(p []byte) (int, error) { return f(p) }
 
-// TestCalibrationFromARecording holds that the posture found puts the model on
-// the measured ends of the arc.
-func TestCalibrationFromARecording(t *testing.T) {
-	c, err := apitest.Service.Advice.CalibrateRecording(t.Context(), advice.CalibrateRecordingRequest{ID: apitest.Sculled(t)[0]})
-	if err != nil {
-		t.Fatal(err)
-	}
-	apitest.Same(t, "oars", c.Oars, 2)
-	apitest.Near(t, "catch", c.CatchDeg, -63.5, 0.1)
-	apitest.Near(t, "finish", c.FinishDeg, 43.75, 0.1)
-	apitest.Near(t, "left over at the catch", c.CatchMissDeg, 0, 1)
-	apitest.Same(t, "kind", c.Kind, "scull")
-}
-
-// TestEntryAtTheMeasuredCatch holds the entry against v·cos θ · in/out by hand:
-// 4.5 m/s at 64° with the levers of the seat.
-func TestEntryAtTheMeasuredCatch(t *testing.T) {
-	e, err := apitest.Service.Advice.StrokeEntry(t.Context(), advice.StrokeEntryRequest{ID: apitest.Recorded(t)[0]})
-	if err != nil {
-		t.Fatal(err)
-	}
-	apitest.Near(t, "blade", e.Entry.BladeSpeedMS, 4.5*0.43837, 0.02)
-	if !e.Measured || e.Entry.HandleSpeedMS < 0.7 || e.Entry.HandleSpeedMS > 1.2 {
-		t.Errorf("%+v", e)
-	}
-}
-
 // TestOneRateIsChosen keeps strokes of 20 and of 30 a minute and looks at each,
 // at all, and at what is ranked where none is named: the rate with the most.
 func TestOneRateIsChosen(t *testing.T) {

@@ -58,10 +58,10 @@ func (s *Service) Routes() []rest.Route {
 // strokeFile is the multipart request to measure a file.
 type strokeFile struct {
 	File       multipart.File    `formData:"file" required:"true" description:"Delimited text."`
-	Mapping    *StrokeMapping    `formData:"mapping" description:"As JSON. Left out: as detected, where that is certain."`
+	Mapping    *StrokeMapping    `formData:"mapping" description:"As JSON. Without it, as detected, where that is certain."`
 	Force      string            `formData:"force" description:"handle or gate, bare or as a JSON string: where the force was measured. Needed where the mapping is left out."`
-	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Left out: 30 % of each stroke's own peak."`
-	Levers     *OarLevers        `formData:"levers" description:"As JSON. Left out: no work and no power."`
+	Thresholds *StrokeThresholds `formData:"thresholds" description:"As JSON. Without it, 30 % of each stroke's own peak."`
+	Levers     *OarLevers        `formData:"levers" description:"As JSON. Without it, no work and no power."`
 }
 
 // uploadFile is the multipart request to keep a file.

@@ -18,7 +18,7 @@ type Service struct {
 }
 
 // keptMeasurings is how many recordings are kept in memory as measured, of a few
-// megabytes each at most.
+// megabytes each at most; our judgement.
 const keptMeasurings = 16
 
 // New returns a service over records.

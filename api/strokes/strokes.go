@@ -1,3 +1,7 @@
+// Package strokes holds the use cases of recorded strokes: reading files and asking
+// what they leave open, keeping recordings, measuring them, marking moments, and
+// comparing curves. How strokes are cut and measured is in selection/stroke; what they
+// could gain is in api/advice.
 package strokes
 
 import (
@@ -18,7 +22,7 @@ type StrokeMapping struct {
 	Separator    string         `json:"separator" validate:"required,oneof=comma semicolon tab bar blanks"`
 	DecimalComma bool           `json:"decimal_comma"`
 	HeaderLines  int            `json:"header_lines" validate:"gte=0,lte=100000" description:"Lines before the first row of measurements."`
-	Width        int            `json:"width" validate:"gte=0,lte=4096" description:"Cells of a row; left out: as in the first row."`
+	Width        int            `json:"width" validate:"gte=0,lte=4096" description:"Cells of a row; without it, as in the first row."`
 	Columns      []StrokeColumn `json:"columns" validate:"required"`
 	Force        string         `json:"force" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; empty in a proposal. It has to be said: the same reading is a third less work at the gate, and no file tells."`
 	SampleRateHz float64        `json:"sample_rate_hz" validate:"gte=0,lte=1000" description:"Where no column holds the time."`
@@ -65,10 +69,10 @@ type OarLevers struct {
 
 // AnalyseStrokesRequest says how to read and measure a file.
 type AnalyseStrokesRequest struct {
-	Mapping    *StrokeMapping    `json:"mapping,omitempty" description:"Left out: as detected, where that is certain."`
+	Mapping    *StrokeMapping    `json:"mapping,omitempty" description:"Without it, as detected, where that is certain."`
 	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
-	Thresholds *StrokeThresholds `json:"thresholds,omitempty" description:"Left out: 30 % of each stroke's own peak."`
-	Levers     *OarLevers        `json:"levers,omitempty" description:"Left out: no work and no power."`
+	Thresholds *StrokeThresholds `json:"thresholds,omitempty" description:"Without it, 30 % of each stroke's own peak."`
+	Levers     *OarLevers        `json:"levers,omitempty" description:"Without it, no work and no power."`
 }
 
 // StrokeReport is what one file gave.

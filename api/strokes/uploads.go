@@ -30,11 +30,11 @@ type RemovedUpload struct {
 // AnalyseUploadRequest asks to measure a file that was uploaded.
 type AnalyseUploadRequest struct {
 	ID         string            `path:"id" json:"-"`
-	Mapping    *StrokeMapping    `json:"mapping" description:"Left out: as detected, where that is certain."`
+	Mapping    *StrokeMapping    `json:"mapping" description:"Without it, as detected, where that is certain."`
 	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
 	Seat       *string           `json:"seat" description:"Only this one, as the file calls it. An athlete names their own where the file has several."`
-	Thresholds *StrokeThresholds `json:"thresholds" description:"Left out: 30 % of each stroke's own peak."`
-	Levers     *OarLevers        `json:"levers" description:"Left out: no work and no power."`
+	Thresholds *StrokeThresholds `json:"thresholds" description:"Without it, 30 % of each stroke's own peak."`
+	Levers     *OarLevers        `json:"levers" description:"Without it, no work and no power."`
 }
 
 // waiting is a file of strokes, or of mean curves, on its way into the records.

@@ -62,8 +62,8 @@ func (b *book) add(i int, t *Table) error {
 	return b.layOut(name, t)
 }
 
-// longestName is how long the name of a sheet may be, characters (ECMA-376 leaves
-// it open; spreadsheets refuse more).
+// longestName is how long the name of a sheet may be, characters: ECMA-376 leaves it
+// open, spreadsheets refuse more (from memory).
 const longestName = 31
 
 var notInNames = regexp.MustCompile(`[\[\]:*?/\\']`)
@@ -120,7 +120,7 @@ func (b *book) layOutColumn(sheet string, t *Table, i int) error {
 	if err != nil {
 		return err
 	}
-	if format > 0 && t.Len() > 0 {
+	if t.Len() > 0 {
 		err = b.file.SetCellStyle(sheet, name+"2", fmt.Sprintf("%s%d", name, t.Len()+1), format)
 	}
 	return errors.Join(err, b.file.SetCellStyle(sheet, name+"1", name+"1", heading), b.file.SetColWidth(sheet, name, name, t.width(i)))
@@ -165,7 +165,7 @@ func (b *book) set(sheet string, column, row int, value any) error {
 	return err
 }
 
-// secondsOfDay are what a spreadsheet calls 1.
+// secondsOfDay is what a spreadsheet calls 1, s, by definition.
 const secondsOfDay = 86_400
 
 // stored is a cell as a spreadsheet keeps it: nil, a text or a number, days for

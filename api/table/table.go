@@ -185,7 +185,8 @@ func (c *Column) written(cell any) string {
 	return cell.(string)
 }
 
-// spareDigits are how many digits more than a column shows its numbers keep.
+// spareDigits is how many digits more than a column shows its numbers keep; our
+// judgement, so that sums of a column are right in the last digit shown.
 const spareDigits = 2
 
 // rounded takes off digits that nobody measured; -0 becomes 0.
@@ -200,7 +201,7 @@ func (c *Column) rounded(v float64) float64 {
 // column is.
 func (c *Column) shown(cell any) string {
 	v, isNumber := cell.(float64)
-	if isNumber && c.Kind == Number && c.Digits != Free {
+	if isNumber && c.Kind == Number {
 		return strconv.FormatFloat(v, 'f', c.Digits, 64)
 	}
 	return c.written(cell)
@@ -223,7 +224,7 @@ func (t *Table) Rows() [][]string {
 	return rows
 }
 
-// YesNo is the text of a cell that says whether.
+// YesNo returns the text of a cell that says yes or no.
 func YesNo(v bool) string {
 	if v {
 		return "yes"

@@ -76,6 +76,7 @@ func TestSpreadsheetCellsAreTyped(t *testing.T) {
 		{"E5", excelize.CellTypeSharedString, "24:00:00.0", "24:00:00.0"},
 		{"F2", excelize.CellTypeUnset, "46143.5208333333", "2026-05-01 12:30"},
 		{"G2", excelize.CellTypeUnset, "0.333333333333333", "0.3333333333"},
+		{"B5", excelize.CellTypeUnset, "88", "88.0"}, {"A5", excelize.CellTypeSharedString, "Ümit, “the Cox”", "Ümit"},
 		{"G5", excelize.CellTypeUnset, "1000000", "1000000"},
 		{"B4", excelize.CellTypeUnset, "", ""}, {"D4", excelize.CellTypeUnset, "", ""}, {"A4", excelize.CellTypeUnset, "", ""},
 	} {
@@ -234,7 +235,7 @@ func TestMisuse(t *testing.T) {
 
 func TestFileName(t *testing.T) {
 	for text, want := range map[string]string{
-		"Ann Ash": "ann-ash", "Žofie / 8+": "zofie-8", "../../etc": "etc", "日本": "", "  a--b\n": "a-b",
+		"Ann Ash": "ann-ash", "Žofie / 8+": "zofie-8", "../../etc": "etc", "日本": "", "  a--b\n": "a-b", "a0`z9{/:": "a0-z9",
 	} {
 		if got := table.FileName(text); got != want {
 			t.Errorf("%q: %q, want %q", text, got, want)
@@ -247,6 +248,9 @@ func TestFormats(t *testing.T) {
 		if got, ok := table.FormatNamed(f.Name); !ok || got != f {
 			t.Errorf("%s: %v", f.Name, got)
 		}
+	}
+	if csv, xlsx := table.CSV.ContentType(), table.XLSX.ContentType(); csv != "text/csv; charset=utf-8" || strings.Contains(xlsx, ";") {
+		t.Errorf("%s, %s", csv, xlsx) // RFC 4180, 3: the sign set is a parameter of text/csv
 	}
 	if _, ok := table.FormatNamed("ods"); ok {
 		t.Error("ods is written")
@@ -262,5 +266,28 @@ func BenchmarkXLSX(b *testing.B) {
 		if _, err := table.XLSX.File(&made); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestDaysAreNumbersFromMarch1900: spreadsheets count a day that never was before it, so
+// that the first right number is 61 (ECMA-376 part 1, 18.17.4.1).
+func TestDaysAreNumbersFromMarch1900(t *testing.T) {
+	made := table.New("t", table.Days("Day", ""))
+	made.Add("1900-03-01")
+	made.Add("1900-02-28")
+	f := read(t, &made)
+	for at, want := range map[string]string{"A2": "61", "A3": "1900-02-28"} {
+		if got, err := f.GetCellValue("t", at, excelize.Options{RawCellValue: true}); err != nil || got != want {
+			t.Errorf("%s: %s %v, want %s", at, got, err, want)
+		}
+	}
+}
+
+// TestATableWithoutRowsIsItsHeading: nothing is set below it.
+func TestATableWithoutRowsIsItsHeading(t *testing.T) {
+	made := table.New("t", columns...)
+	f := read(t, &made)
+	if style, err := f.GetCellStyle("t", "B2"); err != nil || style != 0 {
+		t.Errorf("style %d %v", style, err)
 	}
 }

@@ -165,9 +165,8 @@ func plainName(name string) string {
 		}
 		return r
 	}, filepath.Base(strings.ReplaceAll(name, `\`, "/")))
-	if runes := []rune(name); len(runes) > wire.LongestName {
-		name = string(runes[:wire.LongestName])
-	}
+	runes := []rune(name)
+	name = string(runes[:min(len(runes), wire.LongestName)])
 	if name == "" || name == "." || name == "/" {
 		return "file"
 	}

@@ -26,7 +26,7 @@ type AngleRequest struct {
 	SeenFrom      string       `json:"seen_from" validate:"required,oneof=port starboard" say:"Say port or starboard." description:"Side of the boat that the camera stood on."`
 	DistanceM     float64      `json:"distance_m" validate:"gte=2,lte=300" description:"From the boat to the camera; a guess to a third will do."`
 	CameraHeightM *float64     `json:"camera_height_m,omitempty" validate:"omitempty,gte=0.1,lte=120" default:"1.7" description:"Over the water."`
-	MarkSdPx      *float64     `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" description:"Standard deviation of a mark; left out: from what was marked twice, else 1.5."`
+	MarkSdPx      *float64     `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" description:"Standard deviation of a mark; without it, from what was marked twice, else 1.5."`
 	Twice         []Pair       `json:"twice,omitempty" validate:"max=50" description:"Points that were marked twice."`
 	Points        []KnownPoint `json:"points" validate:"max=60" description:"Known points, three at least."`
 	Oar           Oar          `json:"oar"`
@@ -251,9 +251,9 @@ func angleWords(o *Oar, w *Angle) string {
 	}
 	end := map[string]string{"catch": "Catch", "finish": "Finish"}[o.End]
 	if !w.Tells {
-		return fmt.Sprintf("This picture cannot tell the %s: ± %.0f° at best.", o.End, w.WithinDeg)
+		return fmt.Sprintf("This picture cannot tell the %s: ± %.0f° at best.", o.End, w.SdDeg)
 	}
-	return fmt.Sprintf("%s %.1f° ± %.1f°.", end, math.Abs(w.AngleDeg), w.WithinDeg)
+	return fmt.Sprintf("%s %.1f° ± %.1f°.", end, math.Abs(w.AngleDeg), w.SdDeg)
 }
 
 // driveWords tell the depth in the drive.
@@ -262,10 +262,10 @@ func driveWords(w *Angle) string {
 	if w.BladeCm < 0 {
 		where = "under"
 	}
-	return fmt.Sprintf("In the drive, at %.0f° ± %.0f°, the blade’s middle is %.0f cm ± %.0f %s the water.", w.AngleDeg, w.WithinDeg, math.Abs(w.BladeCm), 2*w.BladeSdCm, where)
+	return fmt.Sprintf("In the drive, at %.0f° ± %.0f°, the blade’s middle is %.0f cm ± %.0f %s the water.", w.AngleDeg, w.SdDeg, math.Abs(w.BladeCm), w.BladeSdCm, where)
 }
 
-// advice says how to film and mark for a smaller ±, most useful first.
+// advice reports how to film and mark for a smaller ±, most useful first.
 func (r *AngleRequest) advice(w *Angle) []string {
 	var list []string
 	if w.Doubtful != "" {

@@ -32,8 +32,8 @@ type Length struct {
 	Sd    float64 `json:"sd" description:"In cm."`
 }
 
-// clothesSD is what clothes and joints under the skin hide, m: 1–2 cm by common
-// practice.
+// clothesSD is what clothes and joints under the skin hide, m: 1–2 cm
+// (common practice).
 const clothesSD = .015
 
 // Body reads the lengths. The error is an *Invalid.

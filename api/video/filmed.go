@@ -51,7 +51,7 @@ type FilmedReading struct {
 	StartDownMs *FilmedFigure `json:"start_down_ms" description:"When the blade starts down, against the reversal."`
 	Strokes     int           `json:"strokes" description:"That the moments are the mean of."`
 	Note        string        `json:"note"`
-	Said        string        `json:"said" description:"In one sentence; ± is two standard deviations."`
+	Said        string        `json:"said" description:"In one sentence; ± is one standard deviation."`
 	Still       *Still        `json:"still" description:"Its picture, where one is kept."`
 	By          string        `json:"by"`
 	At          time.Time     `json:"at" description:"When it was kept."`
@@ -207,17 +207,17 @@ func wireReading(f *store.FilmedReading) FilmedReading {
 func (w *FilmedReading) words() string {
 	var parts []string
 	if b := w.BladeCm; b != nil {
-		return fmt.Sprintf("Drive: blade’s middle %.0f cm ± %.0f under the water.", -b.Value, 2*b.Sd)
+		return fmt.Sprintf("Drive: blade’s middle %.0f cm ± %.0f under the water.", -b.Value, b.Sd)
 	}
 	if w.AngleDeg != nil {
-		parts = append(parts, fmt.Sprintf("%s %.1f° ± %.1f°", w.End, math.Abs(*w.AngleDeg), 2**w.SdDeg))
+		parts = append(parts, fmt.Sprintf("%s %.1f° ± %.1f°", w.End, math.Abs(*w.AngleDeg), *w.SdDeg))
 	}
 	if m := w.WholeMs; m != nil {
 		word := map[string]string{"catch": "covered", "finish": "clear"}[w.End]
-		parts = append(parts, fmt.Sprintf("blade %s %.0f ms ± %.0f after the hands reverse", word, m.Value, 2*m.Sd))
+		parts = append(parts, fmt.Sprintf("blade %s %.0f ms ± %.0f after the hands reverse", word, m.Value, m.Sd))
 	}
 	if h := w.HeightCm; h != nil {
-		parts = append(parts, fmt.Sprintf("carried %.0f cm ± %.0f over the water", h.Value, 2*h.Sd))
+		parts = append(parts, fmt.Sprintf("carried %.0f cm ± %.0f over the water", h.Value, h.Sd))
 	}
 	return wire.Sentence(strings.Join(parts, ", "))
 }

@@ -18,11 +18,12 @@ const (
 	mostScans      = 64       // of a progressive picture; encoders make about ten
 )
 
-// longestEdge is that of a picture as it is kept, px: marks of a pixel can be made
+// longestEdge is that of a picture as it is kept, px; our judgement: marks of a pixel can be made
 // out in the part of the frame that the boat fills.
 const longestEdge = 1280
 
-// qualities are tried from the finest on until a picture is small enough.
+// qualities lists those tried, the finest first, until a picture is small enough; our
+// judgement.
 var qualities = []int{88, 75, 60, 45}
 
 // errNoPicture says that a file is no picture that can be kept.
@@ -160,7 +161,7 @@ func colours(img image.Image) func(x, y int) (r, g, b uint32) {
 // orientation reads how a JPEG is to be turned from its Exif segment, 1 to 8; 1, as
 // it is, where it does not say so (JEITA CP-3451 (2002), 4.5.2, 4.6.2 and 4.6.4).
 func orientation(file []byte) int {
-	const appOne, scan = 0xE1, 0xDA
+	const appOne, scan = 0xE1, 0xDA // markers APP1 and SOS of ISO/IEC 10918-1
 	for at := 2; at+4 <= len(file) && file[at] == 0xFF && file[at+1] != scan; {
 		size := int(binary.BigEndian.Uint16(file[at+2:]))
 		if size < 2 || at+2+size > len(file) {

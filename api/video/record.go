@@ -48,5 +48,6 @@ func (s *Service) SeatFigures(ctx context.Context, boatID int64, number int, sid
 }
 
 // usualDifferenceCm is how much higher the starboard gate stands in sculling where
-// nobody measured it: the default of [seat.Seat].
+// nobody measured it: the default of [seat.Seat],
+// 0.5 to 1.5 cm being common practice.
 const usualDifferenceCm = 1.0

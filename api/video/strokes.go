@@ -15,10 +15,10 @@ type StrokesRequest struct {
 	Kind         string       `json:"kind" validate:"required,oneof=scull sweep" say:"Say scull or sweep."`
 	FrameRate    float64      `json:"frame_rate" unit:"frames/s" validate:"gte=20,lte=1000" description:"Of the clip, frames a second."`
 	PxPerM       *float64     `json:"px_per_m,omitempty" validate:"omitempty,gte=5,lte=5000" description:"At the blade; needed for heights."`
-	PxPerMSd     *float64     `json:"px_per_m_sd,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Left out: 3 % of it."`
+	PxPerMSd     *float64     `json:"px_per_m_sd,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Without it, 3 % of it."`
 	MarkSdPx     *float64     `json:"mark_sd_px,omitempty" validate:"omitempty,gte=0.5,lte=50" default:"1.5" description:"Standard deviation of a mark."`
-	BladeWidthCm *float64     `json:"blade_width_cm,omitempty" validate:"omitempty,gte=10,lte=35" description:"From edge to edge; left out: 21.5 in sculls, 25 in sweep."`
-	OutboardCm   *float64     `json:"outboard_cm,omitempty" validate:"omitempty,gte=120,lte=300" description:"Left out: 200 in sculls, 260 in sweep."`
+	BladeWidthCm *float64     `json:"blade_width_cm,omitempty" validate:"omitempty,gte=10,lte=35" description:"From edge to edge; without it, 21.5 in sculls, 25 in sweep."`
+	OutboardCm   *float64     `json:"outboard_cm,omitempty" validate:"omitempty,gte=120,lte=300" description:"Without it, 200 in sculls, 260 in sweep."`
 	Strokes      []TurnFrames `json:"strokes" validate:"max=60"`
 }
 
@@ -159,9 +159,9 @@ func (r *StrokesRequest) words(w *Strokes) string {
 	if ms < 0 {
 		when, ms = "before", -ms
 	}
-	text := fmt.Sprintf("The blade is %s %.0f ms ± %.0f %s the hands reverse", what, ms, 2*w.WholeMs.Sd, when)
+	text := fmt.Sprintf("The blade is %s %.0f ms ± %.0f %s the hands reverse", what, ms, w.WholeMs.Sd, when)
 	if h := w.HeightCm; h != nil && r.End == "catch" {
-		text += fmt.Sprintf(", carried %.0f cm ± %.0f over the water", h.Value, 2*h.Sd)
+		text += fmt.Sprintf(", carried %.0f cm ± %.0f over the water", h.Value, h.Sd)
 	}
 	return text + "."
 }

@@ -207,7 +207,7 @@ func FieldErrors(err error) (list rigging.FieldErrors, ok bool) {
 	return nil, false
 }
 
-// MaxProblems bounds an answer: nobody mends more at once.
+// MaxProblems bounds an answer; our judgement: nobody mends more at once.
 const MaxProblems = 100
 
 func (p *Problems) Full() bool { return len(p.Fields) >= MaxProblems }
@@ -245,7 +245,7 @@ var spoken = map[rigging.Field]string{
 	"likeness": "s", "yaw": "s", "cost": "s", "sides": "s", "power": "W", "power_sd": "W",
 }
 
-// unitOf says how people read the number of a field.
+// unitOf reports how people read the number of a field.
 func unitOf(e *rigging.FieldError) Unit {
 	u := Units[e.Quantity]
 	if e.Quantity == rigging.Count {
@@ -303,25 +303,25 @@ func Amount(si float64, u Unit) string {
 // are.
 func Bare(si float64, u Unit) string {
 	v := si * u.Factor
-	if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) >= 1e6 {
+	if !(math.Abs(v) < 1e6) { // NaN, too
 		return strconv.FormatFloat(v, 'g', 3, 64)
 	}
 	digits := u.Digits
-	if v != 0 && math.Abs(v) < math.Pow10(-u.Digits) || math.Abs(v) < 10 && u.symbol == "cm" {
+	if math.Abs(v) < math.Pow10(-u.Digits) || math.Abs(v) < 10 && u.symbol == "cm" {
 		digits = 2
 	}
 	return Trimmed(digits, v)
 }
 
-// mixUps lists the units people take for one another, by the factor that
-// mends the value.
+// mixUps lists the units people take for one another, by the factor that mends the
+// value, exact by definition of the units.
 var mixUps = map[rigging.Quantity][]struct {
 	factor float64
 	looks  string
 }{
-	rigging.Length: {{100, "metres"}, {0.1, "millimetres"}, {2.54, "inches"}, {30.48, "feet"}},
+	rigging.Length: {{100, "metres"}, {0.1, "millimetres"}, {CmPerInch, "inches"}, {12 * CmPerInch, "feet"}},
 	rigging.Plane:  {{-1, "the other sign"}},
-	rigging.Mass:   {{0.45359237, "pounds"}, {0.001, "grams"}, {6.35029318, "stones"}},
+	rigging.Mass:   {{rigging.Pound, "pounds"}, {0.001, "grams"}, {14 * rigging.Pound, "stones"}},
 }
 
 // mixUp proposes what the value might have been meant as.

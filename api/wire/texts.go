@@ -19,7 +19,7 @@ func (p *Problems) Printable(at Place, text, allowed string) {
 	}
 }
 
-// Bounds of texts people type in.
+// The bounds of texts people type in, characters; our judgement: a line, and a page.
 const (
 	LongestName = 80
 	longestNote = 2000

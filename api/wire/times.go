@@ -12,8 +12,7 @@ import (
 // thousandth: 6:32.4, 6:32.45. A time below 0 or beyond a year is written in
 // seconds.
 func FormatTime(seconds float64) string {
-	const year = 366 * 86_400
-	if !(seconds >= 0 && seconds < year) {
+	if !(seconds >= 0 && seconds < erg.LongestTime) {
 		return fmt.Sprintf("%g s", seconds)
 	}
 	ms := int(math.Round(seconds * 1000))

@@ -1,3 +1,6 @@
+// Package wire holds what is said at the edge: units, numbers, times and names as
+// people write them, places in a request, complaints about them with their places, and
+// refusals. It knows no area, no store and no HTTP but its status codes.
 package wire
 
 import (
@@ -113,6 +116,10 @@ type Unit struct {
 	Digits int     // after the decimal point in text
 }
 
+// CmPerInch is the inch in cm.
+const CmPerInch = 100 * rigging.Inch
+
+// Units holds the unit of each quantity at the edge; the factors are by definition.
 var Units = map[rigging.Quantity]Unit{
 	rigging.Count:    {"", "", 1, 2},
 	rigging.Length:   {"_cm", "cm", 100, 1},

@@ -6,20 +6,17 @@ import (
 	"fmt"
 	"html/template"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
-	"strings"
-	"sync"
 	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
-	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/page"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+
+	"thole/ui/chromium"
 )
 
 // screen is what a page is seen on.
@@ -28,13 +25,13 @@ type screen struct {
 	width  int64 // px
 }
 
-// screens are a small phone, a phone and a desk, by day and by night.
+// screens are a small phone, a phone and a desk, by day and by night; our judgement.
 var screens = []screen{
 	{"light", 320}, {"light", 390}, {"light", 1280},
 	{"dark", 320}, {"dark", 390}, {"dark", 1280},
 }
 
-// patience bounds what is done with one page.
+// patience bounds what is done with one page; our judgement.
 const patience = 2 * time.Minute
 
 // browser is one tab.
@@ -42,24 +39,16 @@ type browser struct {
 	ctx context.Context
 	axe string // the script of the accessibility checker
 
-	mu      sync.Mutex
-	console []string // errors since the last page
+	console chromium.Console // errors since the last page
 }
 
 // newBrowser opens a tab, and returns what closes it.
 func newBrowser(ctx context.Context, axe string) (*browser, func(), error) {
-	binary := ""
-	for _, name := range [...]string{"chromium", "chromium-browser", "google-chrome"} {
-		if path, err := exec.LookPath(name); err == nil {
-			binary = path
-			break
-		}
-	}
+	binary := chromium.Find()
 	if binary == "" {
 		return nil, nil, errors.New("no Chromium on this machine")
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(binary), chromedp.NoSandbox,
-		chromedp.Flag("disable-gpu", true), chromedp.Flag("hide-scrollbars", true))
+	options := chromium.Options(binary, "hide-scrollbars")
 	ctx, stopAll := chromedp.NewExecAllocator(ctx, options...)
 	ctx, stopTab := chromedp.NewContext(ctx)
 	b := &browser{ctx: ctx, axe: axe}
@@ -72,47 +61,11 @@ func newBrowser(ctx context.Context, axe string) (*browser, func(), error) {
 		end()
 		return nil, nil, err
 	}
-	if err := chromedp.Listen(ctx, b.hear); err != nil {
+	if err := chromedp.Listen(ctx, b.console.Hear); err != nil {
 		end()
 		return nil, nil, err
 	}
 	return b, end, nil
-}
-
-// hear keeps the errors of the console.
-func (b *browser) hear(event any) {
-	text := ""
-	switch e := event.(type) {
-	case *log.EventEntryAdded:
-		complaint := e.Entry.Source == "network" && !strings.Contains(e.Entry.URL, "/assets/")
-		if e.Entry.Level == log.EntryLevelError && !complaint {
-			text = e.Entry.Text + " " + e.Entry.URL
-		}
-	case *runtime.EventExceptionThrown:
-		text = e.ExceptionDetails.Text
-	case *runtime.EventConsoleAPICalled:
-		if e.Type == "error" {
-			text = "console.error"
-			for _, a := range e.Args {
-				text += " " + string(a.Value)
-			}
-		}
-	}
-	if text == "" {
-		return
-	}
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	b.console = append(b.console, text)
-}
-
-// errors returns what the console has shown since the last call.
-func (b *browser) errors() []string {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	found := b.console
-	b.console = nil
-	return found
 }
 
 // show sets the medium ("" for the screen), the colours and the width.
@@ -127,7 +80,7 @@ func (b *browser) show(ctx context.Context, medium string, on screen) error {
 }
 
 // Widths that A4 leaves between the margins of a page, px: 210 mm and 297 mm less
-// 2·10 mm.
+// 2·10 mm; our judgement.
 const paperWidth, landscapeWidth = 718, 1047
 
 // look keeps the pictures of one page and returns what is wrong with it.
@@ -172,10 +125,10 @@ func (b *browser) look(site string, v visit, to string) ([]string, error) {
 		return nil, err
 	}
 	problems = append(problems, at(found, "printed")...)
-	return append(problems, at(b.errors(), "in the console")...), nil
+	return append(problems, at(b.console.Take(), "in the console")...), nil
 }
 
-// at says where each complaint was found.
+// at reports where each complaint was found.
 func at(found []string, where string) []string {
 	var told []string
 	for _, f := range found {
@@ -276,7 +229,7 @@ const faults = `(() => {
 })()`
 
 // tallest is how much of a page is drawn, px; the browser gives up on pictures
-// of over 16,384.
+// of over 16,384; our judgement.
 const tallest = 8000
 
 // keep writes the picture of the page from its top.

@@ -22,7 +22,8 @@ var shown = []struct{ picture, kind string }{
 	{"video", "video"},
 }
 
-// Size of a picture of the README, px: a desk, as far as it reaches at first sight.
+// Size of a picture of the README, px: a desk, as far as it reaches at first sight;
+// our judgement.
 const readmeWidth, readmeHeight = 1100, 760
 
 // drawReadme keeps a picture of each main page, by day.

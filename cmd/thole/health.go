@@ -11,7 +11,7 @@ import (
 	"time"
 )
 
-// healthLimit is how long a server that is well may take to say so.
+// healthLimit is how long a server that is well may take to say so; our judgement.
 const healthLimit = 3 * time.Second
 
 // healthcheck asks the server at -addr whether it is well.

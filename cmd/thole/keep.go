@@ -13,7 +13,7 @@ import (
 	"thole/api/store"
 )
 
-// defaultKeep is how many backups stay in a folder: two weeks of one a day.
+// defaultKeep is how many backups stay in a folder: two weeks of one a day; our judgement.
 const defaultKeep = 14
 
 func backupFlags() *flag.FlagSet {

@@ -37,7 +37,7 @@ type keptAnswer struct {
 	body   []byte
 }
 
-// Bounds of what is kept, bytes of compressed bodies. A page has 5 to 30 kB.
+// Bounds of what is kept, bytes of compressed bodies. A page has 5 to 30 kB; our judgement.
 const (
 	mostKept    = 16 << 20
 	largestKept = 512 << 10
@@ -53,8 +53,10 @@ var packers = sync.Pool{New: func() any {
 }}
 
 // keepable are the addresses whose answers follow from the records, the day and the
-// reader alone.
-var keepable = regexp.MustCompile(`^(/api/v1)?/(boats|athletes|oars|sheets)(/\d+)?$`)
+// reader alone. A page that shows what lies in memory, such as files that wait or work
+// that goes on, is none of them.
+var keepable = regexp.MustCompile(`^(?:(?:/api/v1)?/(?:boats|athletes|oars|sheets)(?:/\d+)?` +
+	`|/api/v1/(?:recordings|seat-races|squads|lineups)(?:/\d+)?|/api/v1/(?:tasks|squad/evidence|selection/squad)|/squad)$`)
 
 // ServeHTTP answers from memory, or from next and keeps it.
 func (k *kept) ServeHTTP(w http.ResponseWriter, r *http.Request) {

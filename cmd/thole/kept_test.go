@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"regexp"
+	"strings"
 	"testing"
 
 	"thole/api/access"
@@ -111,6 +113,40 @@ func TestKeptAnswersAreBounded(t *testing.T) {
 	k.keep("1", "y", http.Header{}, []byte("one too many"))
 	if k.find("1", "y") != nil {
 		t.Error("more is kept than there is room for")
+	}
+}
+
+// formKey is the key that lets a form count once: each page gets another one.
+var formKey = regexp.MustCompile(`name="once" value="\w+"`)
+
+// TestAKeptAnswerIsWhatAFreshOneSays over the demo, for every kind of address whose
+// answers are kept: whoever takes no compression is answered afresh.
+func TestAKeptAnswerIsWhatAFreshOneSays(t *testing.T) {
+	p := start(t, "demo", "-addr", "127.0.0.1:0")
+	for _, path := range []string{
+		"/boats", "/boats/1", "/athletes", "/athletes/1", "/oars", "/sheets", "/sheets/1", "/squad", "/squad?class=4-",
+		"/api/v1/boats", "/api/v1/boats/1", "/api/v1/athletes?limit=5", "/api/v1/oars/1", "/api/v1/sheets/1",
+		"/api/v1/recordings?limit=2", "/api/v1/recordings/1", "/api/v1/seat-races", "/api/v1/seat-races/1", "/api/v1/squads", "/api/v1/squads/1",
+		"/api/v1/lineups", "/api/v1/lineups/1", "/api/v1/tasks", "/api/v1/squad/evidence", "/api/v1/selection/squad?boat_class=8%2B",
+	} {
+		name, _, _ := strings.Cut(path, "?")
+		if !keepable.MatchString(name) {
+			t.Errorf("%s is not kept", path)
+		}
+		fresh := send(t, http.MethodGet, p.url+path, "", map[string]string{"Accept-Encoding": "identity"})
+		send(t, http.MethodGet, p.url+path, "", zipped)
+		again := send(t, http.MethodGet, p.url+path, "", zipped)
+		if fresh.status != http.StatusOK || again.status != http.StatusOK || formKey.ReplaceAllString(unzip(t, again.body), "") != formKey.ReplaceAllString(fresh.body, "") {
+			t.Errorf("%s: %d %.200s\nfrom memory: %d", path, fresh.status, fresh.body, again.status)
+		}
+		if link := fresh.header.Get("Link"); again.header.Get("Link") != link {
+			t.Errorf("%s: %q, want %q", path, again.header.Get("Link"), link)
+		}
+	}
+	for _, path := range []string{"/", "/recordings", "/line-ups", "/setup", "/api/v1/jobs/1", "/api/v1/uploads/1", "/api/v1/recordings/1/samples", "/api/v1/me", "/squads"} {
+		if keepable.MatchString(path) {
+			t.Errorf("%s is kept", path)
+		}
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 	"text/tabwriter"
 )
 
-// Exit codes.
+// The exit codes, by convention: 2 is that of Go's package flag for wrong flags.
 const (
 	exitOK     = 0
 	exitFailed = 1

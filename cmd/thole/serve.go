@@ -44,7 +44,7 @@ const (
 )
 
 // stopLimit is how long requests under way may take once the server is told to
-// stop.
+// stop; our judgement.
 const stopLimit = 10 * time.Second
 
 // defaultDatabase is the file that keeps a club's records unless told

@@ -1,20 +1,15 @@
-// Package camera reads angles, heights and moments from a picture or a clip.
-//
-// The place, direction and zoom of the camera and the angles of the oar are
-// fitted together to the points that were marked, by least squares with priors;
-// the covariance of that fit is the ± of each result. Fewer marks give a wider
-// ±.
-//
-// Frame: origin on the line joining the pins, on the centreline, at the water;
-// x towards the stern, y towards starboard, z up. Lengths in m, pictures in
-// pixels with u to the right and v down from the upper left corner. The
-// principal point is taken to be the picture's middle and the lens to be free
-// of distortion: keep marks out of the outer tenth of the picture.
+// Package camera reads angles, heights and moments from marks in a picture or a clip:
+// it fits the camera and the oar to them together. It knows nothing of files, of
+// pixels but their places, or of who is in the picture. Lengths are metres, angles
+// radians.
 package camera
 
 import "math"
 
 // Vector is a place or a direction in m.
+//
+// The frame has its origin on the line joining the pins, on the centreline, at the
+// water; x points towards the stern, y towards starboard, z up.
 type Vector [3]float64
 
 func (a Vector) minus(b Vector) Vector { return Vector{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
@@ -45,7 +40,7 @@ type Camera struct {
 func LookAt(place, target Vector, roll, focal, width, height float64) Camera {
 	forward := target.minus(place).unit()
 	up := Vector{0, 0, 1}
-	if math.Abs(forward[2]) > 0.999 {
+	if math.Abs(forward[2]) > 0.999 { // within 2.6° of straight up or down, where "up" says nothing
 		up = Vector{-1, 0, 0}
 	}
 	right := forward.cross(up).unit()

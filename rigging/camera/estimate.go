@@ -50,6 +50,10 @@ const (
 )
 
 // Picture is one picture with all that was marked in it.
+//
+// Its pixels are counted with u to the right and v down from the upper left corner.
+// The principal point is taken to be the picture's middle and the lens to be free of
+// distortion: keep marks out of the outer tenth.
 type Picture struct {
 	Width, Height float64 // pixels
 	View          View
@@ -109,12 +113,16 @@ var (
 
 // FewestPoints is the least number of known points beside the oar's: the
 // camera has seven unknowns, of which the priors hold the roll, the height and
-// the distance weakly.
+// the distance weakly, so that three points with two coordinates each do.
 const FewestPoints = 3
 
 // Read fits the camera and the oar to the marks of a picture. It returns
 // ErrFewMarks for fewer than FewestPoints known points or none of the oar, and
 // ErrNoFit when no start of the search ends.
+//
+// The place, direction and zoom of the camera and the angles of the oar are fitted
+// together to the points that were marked, by least squares with priors; the
+// covariance of that fit is the ± of each result. Fewer marks give a wider ±.
 func Read(p *Picture) (Result, error) {
 	if len(p.Points) < FewestPoints || len(p.Oar.Marks) == 0 {
 		return Result{}, ErrFewMarks
@@ -136,7 +144,8 @@ func Read(p *Picture) (Result, error) {
 }
 
 // misfits is the sum of squares a mark above which other distances are tried: two
-// coordinates have 2 to expect.
+// coordinates have 2 to expect, and 6 come by chance for one mark in twenty;
+// numerical, since it costs only another search.
 const misfits = 6
 
 // best returns the better of a state and those the search ends in from a distance.
@@ -259,28 +268,47 @@ func (s *state) aim(p *Picture) {
 	s.camera = s.camera.turned(Vector{math.Atan((v - p.Height/2) / f), -math.Atan((u - p.Width/2) / f), 0})
 }
 
-// search walks from a start to the least sum of squares by the method of
-// Levenberg and Marquardt; nil when it does not end.
+// The search's damping, numerical: where it starts, by what it grows and shrinks, and
+// between which ends; at the upper one a step moves nothing any more.
+const (
+	firstDamp    = 1e-3
+	dampStep     = 8
+	leastDamp    = 1e-12
+	greatestDamp = 1e9
+)
+
+// The search ends when a step gains less than endGain of the sum of squares and moves
+// nothing by more than endShift of its standard deviation; one that has not ended then
+// counts while a mark misses by no more than ten standard deviations on average
+// (lostCost). Numerical.
+const (
+	endGain  = 1e-9
+	endShift = 1e-2
+	lostCost = 100
+)
+
+// search returns the state of the least sum of squares that the method of Levenberg
+// and Marquardt reaches from a start; nil when it does not end.
 func (p *Picture) search(s *state) *state {
-	damp := 1e-3
+	damp := firstDamp
 	rows := p.rows(s)
 	s.cost = rows.cost()
 	for range mostSteps {
 		next, shift := p.step(s, rows, damp)
 		if next == nil || !(next.cost < s.cost) {
-			if damp *= 8; damp > 1e9 {
+			if damp *= dampStep; damp > greatestDamp {
 				return s
 			}
 			continue
 		}
 		gain := s.cost - next.cost
-		s, damp = next, max(damp/8, 1e-12)
+		s, damp = next, max(damp/dampStep, leastDamp)
 		rows = p.rows(s)
-		if gain < 1e-9*(1+s.cost) && shift < 1e-2 {
+		if gain < endGain*(1+s.cost) && shift < endShift {
 			return s
 		}
 	}
-	if s.cost/float64(len(rows.list)) > 100 {
+	if s.cost/float64(len(rows.list)) > lostCost {
 		return nil
 	}
 	return s
@@ -313,7 +341,9 @@ func (p *Picture) step(s *state, rows *rows, damp float64) (*state, float64) {
 	return next, shift
 }
 
-// Places of the unknowns in the equations; those of points follow.
+// The places of the unknowns in the equations, by definition: three of the camera's
+// place, three of its turn, one each of zoom and oar angles, three of the pin, then
+// those along the oar. Those of points follow.
 const (
 	atPlace = 0
 	atTurn  = 3

@@ -17,7 +17,8 @@ type Reading struct {
 	Other   float64 // s
 }
 
-// maxTyped bounds the length of a typed time; "23:59:59.999999" has 15 bytes.
+// maxTyped bounds the length of a typed time, bytes, by our judgement:
+// "23:59:59.999999" has 15.
 const maxTyped = 24
 
 // marks turns the marks for minutes and seconds into a colon and a point.
@@ -131,11 +132,13 @@ func digits(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789") == ""
 }
 
+// LongestTime is the longest time that [FormatTime] writes, s: a year, by our judgement.
+const LongestTime = 366 * 86_400
+
 // FormatTime writes a time in s as the ergometer does, to a tenth: 0:59.9,
-// 6:32.4, 1:02:03.4. It panics on a time that is negative or beyond a year.
+// 6:32.4, 1:02:03.4. It panics on a time that is negative or beyond LongestTime.
 func FormatTime(time float64) string {
-	const year = 366 * 86_400
-	if !(time >= 0 && time <= year) {
+	if !(time >= 0 && time <= LongestTime) {
 		panic(fmt.Sprintf("erg: no such time: %g", time))
 	}
 	tenths := int(math.Round(time * 10))
@@ -146,7 +149,7 @@ func FormatTime(time float64) string {
 	return fmt.Sprintf("%d:%02d:%02d.%d", minutes/60, minutes%60, rest/10, rest%10)
 }
 
-// Doubt says why a time typed for a distance in m should be asked about once
+// Doubt reports why a time typed for a distance in m should be asked about once
 // more, or "" when only one reading is plausible and it is the one taken. It
 // panics unless the distance is positive.
 func (r Reading) Doubt(distance float64) string {

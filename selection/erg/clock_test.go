@@ -13,7 +13,7 @@ func TestParseTimeReadsWhatPeopleType(t *testing.T) {
 		"6:32.4": 392.4, " 6:32,4 ": 392.4, "1:45": 105, "392.4": 392.4, "392,4": 392.4,
 		"6.32,4": 392.4, "6.32.4": 392.4, "6,32.4": 392.4, `6'32"4`: 392.4, "6′32″4": 392.4,
 		"6’32,4": 392.4, "6'32''4": 392.4, `6'32"`: 392, "1:02:03.4": 3723.4, "75:10.0": 4510,
-		"59.95": 59.95, "24:00:00": 86_400, "0:59": 59, "20:00.": 1200, "06:05.25": 365.25,
+		"59.95": 59.95, "100:00": 6000, "999:00": 59_940, "24:00:00": 86_400, "0:59": 59, "20:00.": 1200, "06:05.25": 365.25,
 	}
 	for text, seconds := range rows {
 		r, err := ParseTime(text)
@@ -58,7 +58,7 @@ func TestParseTimeRefusesWhatIsNoTime(t *testing.T) {
 
 func TestFormatTimeWritesTenths(t *testing.T) {
 	rows := map[float64]string{
-		0: "0:00.0", 59.94: "0:59.9", 59.96: "1:00.0", 392.4: "6:32.4", 3599.96: "1:00:00.0", 3723.4: "1:02:03.4", 105: "1:45.0",
+		0: "0:00.0", 59.94: "0:59.9", 59.96: "1:00.0", 392.4: "6:32.4", 3599.96: "1:00:00.0", 3723.4: "1:02:03.4", 105: "1:45.0", 366 * 86_400: "8784:00:00.0", // the longest
 	}
 	for time, text := range rows {
 		if got := FormatTime(time); got != text {
@@ -68,7 +68,7 @@ func TestFormatTimeWritesTenths(t *testing.T) {
 }
 
 func TestFormatTimePanicsOnNoTime(t *testing.T) {
-	for _, bad := range []float64{-1, math.NaN(), math.Inf(1), 1e9} {
+	for _, bad := range []float64{-1, math.NaN(), math.Inf(1), 1e9, 366*86_400 + 1} {
 		mustPanic(t, "FormatTime", func() { FormatTime(bad) })
 	}
 }

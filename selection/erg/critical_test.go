@@ -256,6 +256,29 @@ func TestCriticalPowerReportsScatter(t *testing.T) {
 	}
 }
 
+// TestThreePointsLeaveOneDegreeOfFreedom: by hand, y = 0, 1, 3 at x = 0, 1, 2 is met by
+// y = 3x/2 − 1/6 with residuals 1/6, −1/3, 1/6: a variance of 1/6, which is that of the slope
+// twice (the x part from their mean by 2 squared), and of the intercept 6/5 times.
+func TestThreePointsLeaveOneDegreeOfFreedom(t *testing.T) {
+	l := fitLine([]float64{0, 1, 2}, []float64{0, 1, 3})
+	near(t, "slope", l.slope, 1.5, 1e-14)
+	near(t, "intercept", l.intercept, -1.0/6, 1e-14)
+	near(t, "residual variance", l.residualSD*l.residualSD, 1.0/6, 1e-14)
+	near(t, "variance of the slope", l.slopeSD*l.slopeSD, 1.0/12, 1e-14)
+	near(t, "variance of the intercept", l.interceptSD*l.interceptSD, 5.0/36, 1e-14)
+	near(t, "covariance", l.cov, -1.0/12, 1e-14)
+}
+
+// TestEqualPowersAreAllCriticalPower: a longer test that was rowed as hard as a shorter one
+// contradicts nothing, and leaves no work above it.
+func TestEqualPowersAreAllCriticalPower(t *testing.T) {
+	c := fitted(t, Effort{1000, 200}, Effort{2000, 400})
+	near(t, "CP", c.CP, 2.80*125, 1e-9) // 5 m/s: 2.80 · 5³ W
+	if c.WPrime != 0 {
+		t.Errorf("W′ %g J", c.WPrime)
+	}
+}
+
 func TestCriticalPowerRefusesWhatContradictsIt(t *testing.T) {
 	bad := map[string][]Effort{
 		"one test":              {{2000, 420}},

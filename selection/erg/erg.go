@@ -1,15 +1,8 @@
-// Package erg reads scores of an air-braked rowing ergometer: pace and power,
-// body mass, duration, and from all tests of an athlete one race power with
-// its uncertainty.
-//
-// Paces are s/m, powers W, distances m, times s, masses kg. A pace "per
-// 500 m" is 500 times as many seconds; the edge converts.
-//
-// Functions of bare numbers panic on a value that is not positive and finite,
-// and so do the methods of Effort. Data as people enter them (lists of Effort
-// and Test, a typed time) are answered with errors of package rigging that name
-// the field; in those, metres rowed, seconds and watts travel as bare numbers,
-// since the quantities of that package are those of bodies and boats.
+// Package erg reads scores of an air-braked rowing ergometer: pace and power, body
+// mass, duration, and from all tests of an athlete one race power with its
+// uncertainty. It is about the machine alone: what a power is worth in a boat is for
+// package speed. Paces are s/m, powers W, distances m, times s, masses kg; a pace "per
+// 500 m" is 500 times as many seconds, and the edge converts.
 package erg
 
 import (
@@ -24,24 +17,20 @@ import (
 // by air-braked rowing ergometers: a relation their manufacturers publish.
 const AirBrake = 2.80
 
-// RaceDistance is the distance in m that race power refers to, that of
-// championships.
-const RaceDistance = 2000
+// RaceDistance is the distance in m that race power refers to.
+const RaceDistance = selection.RaceDistance
 
+// The adjustment of a time to body mass, as the manufacturers publish it.
 const (
-	// pound in kg, exact (international yard and pound agreement, 1959).
-	pound = 0.45359237
-	// adjustMass is the body mass at which an adjusted time equals the time:
-	// 270 lb, from the manufacturers' published adjustment.
-	adjustMass = 270 * pound
-	// adjustExponent is that adjustment's exponent of time. Geometric
-	// similarity gives 2/9.
+	// adjustMass is the body mass at which an adjusted time equals the time: 270 lb.
+	adjustMass = 270 * rigging.Pound
+	// adjustExponent is the exponent of time. Geometric similarity gives 2/9.
 	adjustExponent = 0.222
 )
 
+// The exponents of boat speed over body mass and ergometer speed in singles: A. M.
+// Nevill, C. Beech, R. L. Holder, M. Wyon, Scand J Med Sci Sports 20 (2010) 122–127.
 const (
-	// waterMassExponent and waterSpeedExponent: A. M. Nevill, C. Beech,
-	// R. L. Holder, M. Wyon, Scand J Med Sci Sports 20 (2010) 122–127.
 	waterMassExponent  = -0.23
 	waterSpeedExponent = 1.87
 )
@@ -64,6 +53,12 @@ func Pace(power float64) float64 {
 
 // Effort is one stretch rowed on the ergometer. It does not matter which of
 // the two was set in advance.
+//
+// Its methods panic on what is not positive and finite, as all functions of bare
+// numbers in this package do. Data as people enter them (lists of Effort and Test, a
+// typed time) are answered with errors of package rigging that name the field; in
+// those, metres rowed, seconds and watts travel as bare numbers, since the quantities
+// of that package are those of bodies and boats.
 type Effort struct {
 	Distance float64 // m
 	Time     float64 // s

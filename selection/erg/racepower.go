@@ -36,7 +36,7 @@ type Model struct {
 	DoubtedResidual float64 // standardised residual beyond which a test is asked about
 }
 
-// DefaultModel returns the model with the constants that Constants describes.
+// DefaultModel returns the model with the constants whose sources [Constants] gives.
 func DefaultModel() Model {
 	return Model{
 		TestSD:          0.02,
@@ -101,22 +101,18 @@ func (m Model) RacePower(tests []Test, day int, mass float64) (Estimate, error) 
 	return est, nil
 }
 
-// studentFactors holds the factor of whole degrees of freedom: the quantile is
-// found by iteration, and a squad asks for the same few again and again.
-var studentFactors = func() (list [128]func() float64) {
-	for n := range list {
-		list[n] = sync.OnceValue(func() float64 { return findStudentFactor(float64(n)) })
-	}
-	return list
-}()
+// studentFactors holds the factors that were asked for, by their degrees of freedom:
+// the quantile is found by iteration, and a squad asks for the same few again and again.
+var studentFactors sync.Map
 
 // studentFactor is the half-width of the interval in SDs of a Student t
 // distribution with these degrees of freedom.
 func studentFactor(degrees float64) float64 {
-	if n := int(degrees); float64(n) == degrees && n > 2 && n < len(studentFactors) {
-		return studentFactors[n]()
+	found, ok := studentFactors.Load(degrees)
+	if !ok {
+		found, _ = studentFactors.LoadOrStore(degrees, findStudentFactor(degrees))
 	}
-	return findStudentFactor(degrees)
+	return found.(float64)
 }
 
 func findStudentFactor(degrees float64) float64 {

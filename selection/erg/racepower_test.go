@@ -430,6 +430,17 @@ func TestAnUnsoundModelPanics(t *testing.T) {
 	}
 }
 
+// TestAModelMayHoldSomethingForCertain: an SD of 0 is none.
+func TestAModelMayHoldSomethingForCertain(t *testing.T) {
+	m := DefaultModel()
+	m.FitnessSD, m.ExponentSD, m.CurvatureSD, m.MassExponentSD = 0, 0, 0, 0
+	e, err := m.RacePower([]Test{rowed(2000, 105, 0)}, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "power", e.Power, Power(105.0/500), 1e-9) // that of its one test, nothing being between
+}
+
 // TestEachTestIsForetoldByTheOthers: with two tests, the other alone speaks,
 // moved to this one's distance and mass by the mean exponents. By hand for
 // 6000 m from 2000 m: 3^−0.20 of the power; for 84 kg from 80 kg: 1.05^(1/3).

@@ -1,16 +1,7 @@
-// Package evidence joins what several sources say of athletes' power on the
-// water into one estimate each.
-//
-// The unknown is b, the natural logarithm of the mean power in W that an athlete
-// moves over 2000 m in a boat. Every source is a normal distribution of some of
-// the b, or of their differences alone; sources are independent of one another
-// given b. Then the precisions add:
-//
-//	Λ = Σ Hₛᵀ Sₛ⁻¹ Hₛ,  b̂ = Λ⁻¹ Σ Hₛᵀ Sₛ⁻¹ yₛ,  cov b̂ = Λ⁻¹
-//
-// with y the figures of a source, S their covariance, and H that picks the
-// athletes, or the differences, they are about (the best linear unbiased
-// estimate: A. C. Aitken, Proc R Soc Edinb 55 (1935) 42–48).
+// Package evidence joins what several sources say of athletes' power on the water into
+// one estimate each. It does not ask where a figure comes from or what it is used for:
+// each source is a normal distribution of some of the natural logarithms of the mean
+// power in W that athletes move over 2000 m in a boat, or of their differences.
 package evidence
 
 import (
@@ -86,6 +77,15 @@ func (j *Joined) Cov(first, second int) float64 {
 // positive definite and where no block has a level, and panics on blocks that
 // are not of one size, name an athlete twice or one who is not there, or hold
 // what is not finite.
+//
+// With b the logarithms of the powers, and sources that are independent of one another
+// given b, the precisions add:
+//
+//	Λ = Σ Hₛᵀ Sₛ⁻¹ Hₛ,  b̂ = Λ⁻¹ Σ Hₛᵀ Sₛ⁻¹ yₛ,  cov b̂ = Λ⁻¹
+//
+// with y the figures of a source, S their covariance, and H that picks the athletes, or
+// the differences, they are about (the best linear unbiased estimate: A. C. Aitken, Proc R
+// Soc Edinb 55 (1935) 42–48).
 func Join(n int, blocks []Block) (*Joined, error) {
 	mustFit(n, blocks)
 	usual, standIn := standIns(n, blocks)

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// tie is the width in s within which totals count as equal: well above the rounding
+// tie is the width in s within which totals count as equal; numerical: well above the rounding
 // of sums of some hundred terms, far below what a clock shows.
 const tie = 1e-9
 

@@ -54,6 +54,8 @@ func (c *checker) class() {
 	}
 }
 
+// pace checks what makes the speed. The ranges are our judgement: wide enough that only
+// a slip of unit or digit is refused.
 func (c *checker) pace() {
 	p := c.p.Pace
 	c.between(rigging.PlaceOf(selection.FieldPace, selection.FieldDistance), p.Distance, 1, 1e6, rigging.Length)
@@ -104,7 +106,7 @@ func (c *checker) athlete(at rigging.Place, a selection.Athlete) {
 	} else {
 		c.between(at.Then(rigging.FieldMass), a.Mass, minMass, maxMass, rigging.Mass)
 	}
-	c.between(at.Then(selection.FieldPowerSD), a.PowerSD, 0, 5000, rigging.Count)
+	c.between(at.Then(selection.FieldPowerSD), a.PowerSD, 0, maxPower, rigging.Count)
 	for _, side := range slices.Sorted(maps.Keys(a.SideCost)) {
 		if side != rigging.Port && side != rigging.Starboard {
 			c.add(rigging.ProblemUnknown, at.Then(selection.FieldSides), "%s has a side that is neither port nor starboard", calledBy(a))
@@ -169,7 +171,7 @@ func (c *checker) pattern() {
 
 // rigged checks how the boat stands.
 func (c *checker) rigged() {
-	c.between(rigging.PlaceOf(selection.FieldRerig), c.p.Rerig, 0, 3600, rigging.Count)
+	c.between(rigging.PlaceOf(selection.FieldRerig), c.p.Rerig, 0, dearestCost, rigging.Count)
 	given := c.p.Rigged
 	if len(given) == 0 {
 		return
@@ -214,6 +216,8 @@ func (c *checker) seat(at rigging.Place, seat int) {
 	}
 }
 
+// yaw checks the weights, and what the moment of a sweep boat needs. The ranges are our
+// judgement: wide enough that only a slip of unit or digit is refused.
 func (c *checker) yaw() {
 	c.between(rigging.PlaceOf(selection.FieldWeights, selection.FieldLikeness), c.p.Weights.Likeness, 0, 1e5, rigging.Count)
 	c.between(rigging.PlaceOf(selection.FieldWeights, selection.FieldYaw), c.p.Weights.Yaw, 0, 1e5, rigging.Count)

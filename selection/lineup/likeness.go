@@ -98,7 +98,7 @@ func kinship(seats int, sides []rigging.Side) [][]float64 {
 // neighbours in rhythm, half for neighbours on opposite sides, a tenth for
 // others (engineering judgement: no study weighs seats against each other).
 func closeness(sides []rigging.Side, s, t int) float64 {
-	const rhythm, neighbour, other = 1, 0.5, 0.1
+	const rhythm, neighbour, other = 1, 0.5, 0.1 // our judgement, as above
 	switch {
 	case len(sides) == 0 && t == s+1:
 		return rhythm

@@ -1,42 +1,8 @@
-// Package lineup finds who should sit where: the best seat orders of a squad
-// for one boat, proven best, with what each costs and how firm the choice is.
-//
-// # What is minimised
-//
-// A line-up is judged in seconds over the race, as the sum of six terms
-// ([Terms]):
-//
-//		total = pace + side + seat + likeness + yaw + rig
-//
-//	  - pace is the time the crew's summed power and mass predict ([Pace]);
-//	  - side is each athlete's own cost of rowing the side they are given;
-//	  - seat is the coach's table of costs of an athlete in a seat;
-//	  - likeness is Weights.Likeness times the weighted mean of the distance
-//	    D(f, g) = ½∫|f − g| between the stroke shapes (unit area) of all pairs,
-//	    with weight 1 for neighbours in rhythm, ½ for neighbours in the boat
-//	    that are not, and 1/10 for all others;
-//	  - yaw is Weights.Yaw times the mean square over the drive of the moment
-//	    about the vertical axis, against that of the alternating rig with equal
-//	    rowers;
-//	  - rig is Problem.Rerig for every seat whose rigger has to change sides.
-//
-// Likeness and yaw carry weights that the coach sets. Neither is a measured
-// gain in speed: matched curves are a coaching hypothesis that pairs on the
-// water did not bear out (A. Baudouin and D. Hawkins, "Investigation of
-// biomechanical factors affecting rowing performance", J. Biomech. 37, 2004,
-// p. 969), and no gain has been published for any order of the sides. Say so
-// wherever the numbers are shown.
-//
-// # How it is solved
-//
-// The search is exact. It decides seat by seat, over crews and their orders at
-// once (task.go, bound.go and search.go), or lists the crews that may be worth
-// it and orders one after the other (crews.go), whichever comes to an end; rigs
-// that are images of each other are searched once (symmetry.go). Equal input
-// gives the same answer whatever the order of the candidates; totals that agree
-// to a nanosecond count as ties, which the names decide, bow first. Whether the
-// rules can be met at all is found apart (feasible.go), and which are to blame
-// if not (diagnose.go).
+// Package lineup finds who should sit where: the best seat orders of a squad for one
+// boat or two, proven best, with what each costs in seconds over the race, how firm
+// the choice is, and which rules are to blame where they cannot be met. It takes
+// powers, curves and costs as given, and draws no random number but from a source that
+// its caller seeds.
 package lineup
 
 import (
@@ -84,10 +50,17 @@ const (
 	DefaultSpacing = 1.4 // m
 )
 
-// DefaultWeights are a starting point, not a finding.
+// DefaultWeights are a starting point, not a finding: no study says what either
+// criterion is worth, so both are our judgement.
 var DefaultWeights = Weights{Likeness: 5, Yaw: 0.5}
 
 // Weights say what the two criteria without a measured effect are worth.
+//
+// Neither is a measured gain in speed: matched curves are a coaching hypothesis that
+// pairs on the water did not bear out (A. Baudouin and D. Hawkins, "Investigation of
+// biomechanical factors affecting rowing performance", J. Biomech. 37, 2004, p. 969),
+// and no gain has been published for any order of the sides. Say so wherever the
+// numbers are shown.
 type Weights struct {
 	Likeness float64 // s for a mean distance D of 1 between stroke shapes
 	Yaw      float64 // s for the mean-square moment of the alternating rig
@@ -127,6 +100,18 @@ type Pin struct {
 type Pair struct{ First, Second string }
 
 // Terms are the parts of a line-up's cost in s over the race.
+//
+//   - Pace is the time the crew's summed power and mass predict ([Pace]);
+//   - Side is each athlete's own cost of rowing the side they are given;
+//   - Seat is the coach's table of costs of an athlete in a seat;
+//   - Likeness is Weights.Likeness times the weighted mean of the distance
+//     D(f, g) = ½∫|f − g| between the stroke shapes (unit area) of all pairs,
+//     with weight 1 for neighbours in rhythm, ½ for neighbours in the boat
+//     that are not, and 1/10 for all others;
+//   - Yaw is Weights.Yaw times the mean square over the drive of the moment
+//     about the vertical axis, against that of the alternating rig with equal
+//     rowers;
+//   - Rig is Problem.Rerig for every seat whose rigger has to change sides.
 type Terms struct{ Pace, Side, Seat, Likeness, Yaw, Rig float64 }
 
 // Total is the sum of the terms in s.

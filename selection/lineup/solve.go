@@ -10,6 +10,14 @@ import (
 // [rigging.FieldErrors] and rules that cannot be met together with a
 // [*ConflictError]. When ctx is cancelled it returns what it has with the
 // bound it has proven and no error.
+//
+// The search is exact. It decides seat by seat, over crews and their orders at once
+// (task.go, bound.go and search.go), or lists the crews that may be worth it and
+// orders one after the other (crews.go), whichever comes to an end; rigs that are
+// images of each other are searched once (symmetry.go). Equal input gives the same
+// answer whatever the order of the candidates; totals that agree to a nanosecond count
+// as ties, which the names decide, bow first. Whether the rules can be met at all is
+// found apart (feasible.go), and which are to blame if not (diagnose.go).
 func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	q, err := prepare(p)
 	if err != nil {

@@ -17,8 +17,8 @@ type touch struct {
 	norm float64   // ‖N‖²
 }
 
-// nodeMoves and rootMoves are how often a node and the root move their
-// tangent.
+// nodeMoves and rootMoves are how often a node and the root move their tangent;
+// numerical: they change how long a search takes, not what it finds.
 const (
 	nodeMoves = 3
 	rootMoves = 6

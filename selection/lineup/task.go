@@ -141,5 +141,6 @@ func (t *task) allows(x []int) bool {
 	return musts == 0 && load <= t.maxLoad+loadSlack && marks >= t.markMin && marks <= t.markMax
 }
 
-// loadSlack is the rounding a summed load may carry, in kg.
+// loadSlack is the rounding a summed load may carry, in kg; numerical: far above
+// the last bits of a sum of masses, far below what scales show.
 const loadSlack = 1e-9

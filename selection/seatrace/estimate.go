@@ -79,7 +79,7 @@ func Estimate(pieces []selection.Piece, o Options) (*Result, error) {
 	if o.Level == 0 {
 		o.Level = DefaultLevel
 	}
-	r := &Result{Per2000: 2000 / o.Distance, Time: meanTime(t), Notes: notes(pieces), pieces: pieces, options: o, table: t}
+	r := &Result{Per2000: selection.RaceDistance / o.Distance, Time: meanTime(t), Notes: notes(pieces), pieces: pieces, options: o, table: t}
 	d := newDesign(t, o.Model)
 	s := d.solve()
 	r.Rank = s.rank

@@ -37,6 +37,11 @@ type Difference struct {
 }
 
 // Evidence is what one source says about the athletes.
+//
+// Racing shows differences only. The effects from racing alone are those of the
+// minimum-norm least-squares solution within each group of athletes that the pieces
+// make comparable: the mean of the group is zero. With a prior the effects stand on
+// the prior's own zero.
 type Evidence struct {
 	Effects []Effect // in the order of the names
 

@@ -189,7 +189,8 @@ func withColon(t float64) string {
 }
 
 // missedColon reports whether t, read as minutes and seconds, falls within
-// 10 % of the median of the other times while t itself is more than 25 % off.
+// 10 % of the median of the other times while t itself is more than 25 % off; both
+// shares are our judgement: crews of one trial are rarely further apart.
 func missedColon(t float64, sorted []float64) bool {
 	at, _ := slices.BinarySearch(sorted, t)
 	others := slices.Delete(slices.Clone(sorted), at, at+1)

@@ -26,7 +26,7 @@ func leastSquares(x *mat.Dense, y []float64, size float64) *solution {
 		panic("seatrace: singular values did not converge")
 	}
 	values := svd.Values(nil)
-	const unit = 0x1p-52
+	const unit = 0x1p-52 // spacing of float64 at 1, by definition
 	floor := 10 * float64(max(n, p)) * unit * max(size, values[0])
 	s := &solution{rank: len(values)}
 	for s.rank > 0 && values[s.rank-1] <= floor {

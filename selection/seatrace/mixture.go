@@ -42,7 +42,7 @@ func (m *mixture) guarded(x float64) (chance, density float64) {
 	return chance, density / math.Sqrt(2*math.Pi)
 }
 
-// tolerance is the last of Newton's steps that is still taken, in standard
+// tolerance is the last of Newton's steps that is still taken; numerical, in standard
 // normal quantiles. What is left after it is of the order of its square: an
 // interval of 95 % then covers between 94.99 and 95.01 %.
 const tolerance = 0.03

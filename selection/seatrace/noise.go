@@ -10,7 +10,7 @@ import "math"
 const TypicalNoise = 0.009
 
 // TypicalVenue is how much venue and weather move race times, as a share of
-// the time: about 3 % (the same paper). It counts where times are compared as
+// the time: about 3 % (Smith & Hopkins 2011, as TypicalNoise). It counts where times are compared as
 // they stand.
 const TypicalVenue = 0.03
 
@@ -46,6 +46,13 @@ const (
 
 // Noise is the scatter of one boat's times; a margin between two boats
 // scatters √2 times as much.
+//
+// It is judged from the residuals together with the documented scatter of race times
+// ([TypicalNoise], in the absolute view also [TypicalVenue]), which counts little
+// beside a handful of residuals. Intervals and chances average over all noises that
+// remain; when the noise is stated instead they are normal. With a prior the pieces
+// also judge how far its standard deviations hold: a common factor on them is one more
+// unknown that effects, intervals and chances average over.
 type Noise struct {
 	// SD is the root mean square of what the scatter may be, s: the
 	// documented scatter before the pieces, and theirs after many.

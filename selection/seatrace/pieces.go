@@ -65,7 +65,7 @@ func checkPieces(t *table, d *design, s *solution, r *Result) []PieceCheck {
 // set itself.
 func (n Noise) tested() bool { return n.Source != NoiseEstimated || n.DF > 1 }
 
-// leastResidual is the floor of the residuals' standard deviation, s: times
+// leastResidual is the floor of the residuals' standard deviation, s; numerical: times
 // that agree to rounding leave less, and no watch reads it.
 const leastResidual = 1e-7
 

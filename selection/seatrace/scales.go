@@ -56,7 +56,7 @@ func (q *scales) logWeight(u, v float64) float64 {
 	return out
 }
 
-// free says which of ln σ and ln s are open.
+// free reports which of ln σ and ln s are open.
 func (q *scales) free() (places []int) {
 	if q.noise.sd > 0 {
 		places = append(places, 0)
@@ -76,8 +76,8 @@ func (q *scales) point(free []int, x []float64) (u, v float64) {
 	return at[0], at[1]
 }
 
-// Bounds of the logarithms within which the peak is searched. Beyond them a
-// scale counts as nothing or as everything.
+// The bounds of the logarithms within which the peak is searched; numerical: beyond
+// them, a factor of 7·10¹⁰, a scale counts as nothing or as everything.
 const leastLog, greatestLog = -25, 25
 
 // peak returns the point of the greatest weight, by the free places.
@@ -121,7 +121,7 @@ type grid struct {
 	faint float64
 }
 
-// grids by the number of open scales. Along one the sums are off by some 1e-4;
+// grids holds the layout by the number of open scales; numerical. Along one the sums are off by some 1e-4;
 // with two, chances and coverage by less than 1e-3, for a quarter of the work
 // that the finer steps would take.
 var grids = [...]grid{1: {1, 9, 9}, 2: {1.6, 5, 7}}
@@ -191,7 +191,7 @@ func (g grid) places(dimensions int) (out [][]float64) {
 // peak stands for.
 func (q *scales) axes(free []int, top []float64) *mat.TriDense {
 	n := len(free)
-	const h = 0.02
+	const h = 0.02 // of a logarithm; numerical: the quotients' error is of its square
 	value := func(i, j int, a, b float64) float64 {
 		x := append([]float64(nil), top...)
 		x[i] += a * h

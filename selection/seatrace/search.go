@@ -269,8 +269,8 @@ func (s *search) allFit(from, to int) bool {
 }
 
 // Each restart cools from hot to cold, in mean variance for unit noise, over a
-// number of steps that falls with the work a step takes. Four of them found
-// the best designs of eight athletes from every seed tried.
+// number of steps that falls with the work a step takes; numerical. Four of them
+// found the best designs of eight athletes from every seed tried.
 const (
 	restarts            = 4
 	hot, cold           = 5.0, 0.005

@@ -1,8 +1,23 @@
-// Package seatrace plans seat races and judges them: two or more boats race
-// side by side over several pieces, athletes change boats between the pieces,
-// and the times show who moves a boat.
-//
-// # Model
+// Package seatrace plans seat races and judges them: two or more boats race side by
+// side over several pieces, athletes change boats between the pieces, and the times
+// show who moves a boat. It reports seconds over the distance with their uncertainty,
+// and what cannot be told; it knows no rig, no curve and no ergometer but as a prior.
+package seatrace
+
+import (
+	"math"
+	"strings"
+
+	"thole/selection"
+)
+
+// DefaultLevel is the coverage of intervals when none is asked for
+// (common practice).
+const DefaultLevel = 0.95
+
+// Model says what moves the times besides the athletes. The zero value is the
+// view of the margins: every piece has an effect of its own and the hulls are
+// alike.
 //
 // With t the time of boat b in piece r, n the crew size and β_i the effect of
 // athlete i,
@@ -16,39 +31,6 @@
 // T·β_i/n with T the geometric mean of the times; positive is faster.
 // Exchanging two athletes between two boats moves the margin by twice the
 // difference of their effects.
-//
-// # What is zero
-//
-// Racing shows differences only. The effects from racing alone are those of
-// the minimum-norm least-squares solution within each group of athletes that
-// the pieces make comparable: the mean of the group is zero. With a prior the
-// effects stand on the prior's own zero.
-//
-// # Noise
-//
-// The standard deviation of the errors is judged from the residuals together
-// with the documented scatter of race times (TypicalNoise, in the absolute view
-// also TypicalVenue), which counts little beside a handful of residuals.
-// Intervals and chances average over all noises that remain; when the noise is
-// stated instead they are normal. With a prior the pieces also judge how far
-// its standard deviations hold: a common factor on them is one more unknown
-// that effects, intervals and chances average over.
-package seatrace
-
-import (
-	"math"
-	"strings"
-
-	"thole/selection"
-)
-
-// DefaultLevel is the coverage of intervals when none is asked for; common
-// practice.
-const DefaultLevel = 0.95
-
-// Model says what moves the times besides the athletes. The zero value is the
-// view of the margins: every piece has an effect of its own and the hulls are
-// alike.
 type Model struct {
 	// Absolute compares the times as they stand, without effects of the
 	// pieces. Wind, stream and fatigue then count as differences of crews.
@@ -76,7 +58,7 @@ func nameList(names []string) string {
 	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
-// crewsOnly drops the times of pieces.
+// crewsOnly removes the times of pieces.
 func crewsOnly(pieces []selection.Piece) []selection.Piece {
 	out := make([]selection.Piece, len(pieces))
 	for i, p := range pieces {

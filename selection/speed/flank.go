@@ -51,7 +51,8 @@ func (f Shape) reversed() Shape {
 // stretched returns a shape over an arc that begins by earlier than the old
 // one; angles in rad from the old beginning. Up to flank the old curve moves as
 // it is, from there to flank + fade it is stretched, and the rest stays. Below
-// zero by shortens the arc; it must stay within the fade.
+// zero by shortens the arc, by 0.8 of the fade at most, so that the order of points
+// stays (our judgement).
 func stretched(f Shape, arc, by, flank, fade float64) Shape {
 	fade = min(fade, arc-flank)
 	by = max(by, -0.8*fade)

@@ -137,6 +137,8 @@ func (k *kernel) integrate(h float64) {
 	}
 }
 
+// The nodes and weights of the classical rule of fourth order: W. Kutta, Zeitschrift
+// für Mathematik und Physik 46 (1901) (from memory).
 var (
 	nodesRK4   = [4]float64{0, 0.5, 0.5, 1}
 	weightsRK4 = [4]float64{1. / 6, 1. / 3, 1. / 3, 1. / 6}

@@ -93,12 +93,14 @@ func (r *Recording) stroke() (Stroke, error) {
 	return s, s.check()
 }
 
-// check returns what the model cannot do without.
+// check returns what the model cannot do without. The ranges of the angles, 15 to 85°
+// at the catch and 5 to 65° at the finish, are those of [Seat]; that the slips leave a
+// fifth of the arc is our judgement.
 func (r *Recording) check() error {
 	errs := outside("rowers", float64(r.Rowers), 1, MaxSeats, rigging.Count)
 	errs = append(errs, outside("level", r.Level, 0.05, 0.9, rigging.Count)...)
-	errs = append(errs, needed("catch", r.Catch, 0.26, 1.48)...)
-	errs = append(errs, needed("finish", r.Finish, 0.08, 1.13)...)
+	errs = append(errs, needed("catch", r.Catch, float64(minCatch), float64(maxCatch))...)
+	errs = append(errs, needed("finish", r.Finish, float64(minFinish), float64(maxFinish))...)
 	errs = append(errs, needed("catch_slip", r.CatchSlip, 0, 1)...)
 	errs = append(errs, needed("release_slip", r.ReleaseSlip, 0, 1)...)
 	for _, m := range r.measures() {
@@ -152,7 +154,7 @@ func (r *Recording) fitHump(seat *Seat) {
 // humpPlace returns the place of a hump's peak in its loaded arc when it stands
 // at a share of the arc between the crossings of the level.
 func humpPlace(share, level float64) float64 {
-	return bisect(0.15, 0.85, func(p float64) float64 {
+	return bisect(minPlace, maxPlace, func(p float64) float64 {
 		rise, fall := Hump(p).crossings(level)
 		return (p-rise)/(fall-rise) - share
 	})
@@ -177,7 +179,7 @@ func (r *Recording) fitCurve(seat *Seat) error {
 // feet returns the shares of the arc at which the flanks that cross the level
 // leave and reach the ground. Feet of less than a node are none.
 func feet(f Shape, level float64) (rise, fall float64) {
-	const node = 1.0 / (Nodes - 1)
+	const node = 1.0 / (Nodes - 1) // of the arc, by definition
 	rise, fall = f.crossings(level)
 	for rise > 0 && f.At(rise) > footLevel {
 		rise = max(rise-node/4, 0)

@@ -3,10 +3,12 @@ package speed
 import (
 	"fmt"
 	"math"
+
+	"thole/selection"
 )
 
 // Nodes is the number of evenly spaced points of a measured force curve.
-const Nodes = 101
+const Nodes = selection.CurveNodes
 
 // Shape is how the handle force rises and falls over the loaded arc, in parts
 // of its peak: a hump, or a curve of Nodes points. Shapes compare with ==; the
@@ -77,7 +79,7 @@ func (f Shape) Peak() float64 { return f.place }
 
 // Mean returns the mean of the shape over the loaded arc: mean over peak force.
 func (f Shape) Mean() float64 {
-	const parts = 400
+	const parts = 4 * (Nodes - 1) // numerical: exact on the straight lines between nodes
 	sum := 0.0
 	for i := range parts {
 		sum += f.At((float64(i) + 0.5) / parts)
@@ -85,11 +87,15 @@ func (f Shape) Mean() float64 {
 	return sum / parts
 }
 
+// The peak of a moved or fitted shape stays between these shares of its arc: nearer to
+// an end a hump is no longer one that anybody rows (our judgement).
+const minPlace, maxPlace = 0.15, 0.85
+
 // Moved returns the shape with its peak moved by a share of the loaded arc. A
 // hump stays a hump; a curve is read at s^γ, with γ such that the peak lands
 // there. The place stays within 0.15 and 0.85.
 func (f Shape) Moved(by float64) Shape {
-	place := min(max(f.place+by, 0.15), 0.85)
+	place := min(max(f.place+by, minPlace), maxPlace)
 	if f.nodes == nil {
 		return Hump(place)
 	}

@@ -1,26 +1,7 @@
-// Package speed says how fast a crew moves a boat, and what each part of their
-// stroke is worth.
-//
-// Two models stand side by side. Pace takes a whole crew at a constant mean
-// speed v, where the boat spends what its rowers deliver:
-//
-//	η·ΣP = k·v³
-//
-// with η the share of the rowers' power that drives the boat, ΣP the sum of
-// their powers in W, and k the drag constant in N·s²/m² at the displacement D
-// in kg of hull, crew, coxswain, oars and gear.
-//
-// Stroke follows the boat through one stroke in one dimension: hands that pick
-// up speed at the catch, blades that match the water and are loaded by a force
-// over the arc, bodies that move along the boat, a hull whose speed swings. Of
-// such strokes Solve finds the one that repeats itself, Price says what a
-// change is worth, and Rank what a rower should work on first. The drag of hub
-// and shaft (but for a blade carried deep), unsteady lift, the bend of the oar,
-// the lean of the boat and skill under fatigue are left out.
-//
-// Masses are kg, times s, distances m, speeds m/s, angles rad. Differences hold
-// far better than levels: times are good for comparing, never for predicting a
-// race.
+// Package speed says how fast a crew moves a boat ([Pace]), and what each part of
+// their stroke is worth ([Stroke]). Masses are kg, times s, distances m, speeds m/s,
+// angles rad. Differences hold far better than levels: times are good for comparing,
+// never for predicting a race.
 package speed
 
 import (
@@ -64,8 +45,8 @@ const (
 	// D^(1/6). This is the law to compare crews in one boat with.
 	SameHull LoadLaw = 1.0 / 2
 	// SameShape builds the hull to the load: wetted area grows with D^(2/3)
-	// and speed falls with D^(2/9) (geometric similarity). This is the law
-	// from class to class.
+	// and speed falls with D^(2/9), so that t ∝ n^(−1/9) (geometric similarity:
+	// T. A. McMahon, Science 173 (1971) 349). This is the law from class to class.
 	SameShape LoadLaw = 2.0 / 3
 )
 
@@ -94,6 +75,15 @@ func Drag(class rigging.Class, displacement float64, law LoadLaw) float64 {
 //
 // It falls and is convex in ΣP, and rises and is concave in D. Build it with
 // NewPace: the methods panic on an empty one, as on loads that are not positive.
+//
+// It takes a whole crew at a constant mean speed v, where the boat spends what its
+// rowers deliver:
+//
+//	η·ΣP = k·v³
+//
+// with η the share of the rowers' power that drives the boat, ΣP the sum of their powers
+// in W, and k the drag constant in N·s²/m² at the displacement D in kg of hull, crew,
+// coxswain, oars and gear.
 type Pace struct {
 	Distance      float64 // m
 	Coefficient   float64 // s·W^(1/3)/kg^MassExponent

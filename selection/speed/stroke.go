@@ -17,9 +17,8 @@ const (
 	// N. Caplan, T. N. Gardner, J Sports Sci 25 (2007) 643–650 (as reported).
 	HatchetForce = 2.07
 
-	// ScullBlade and SweepBlade are the areas of one blade, m² (from memory).
-	ScullBlade = 0.082
-	SweepBlade = 0.125
+	ScullBlade = 0.082 // area of one blade, m² (from memory)
+	SweepBlade = 0.125 // area of one blade, m² (from memory)
 
 	// UsualPickUp is the acceleration of the hands after the reversal, m/s²;
 	// derived: it gives the catch slips of good crews.
@@ -33,7 +32,7 @@ const (
 	// loaded arc (engineering judgement).
 	UsualPeakPlace = 0.40
 
-	// MaxSeats is the largest crew.
+	// MaxSeats is the largest crew: the eight, by the rules the largest boat.
 	MaxSeats = 8
 )
 
@@ -77,6 +76,15 @@ type Seat struct {
 
 // Stroke is a boat and all that decides its steady stroke. Seats that are equal
 // are computed once.
+//
+// The model follows the boat through one stroke in one dimension: hands that pick up
+// speed at the catch, blades that match the water and are loaded by a force over the
+// arc, bodies that move along the boat, a hull whose speed swings. Of such strokes
+// [Stroke.Solve] finds the one that repeats itself, [Stroke.Price] says what a change
+// is worth, and [Rank] what a rower should work on first.
+//
+// The drag of hub and shaft (but for a blade carried deep), unsteady lift, the bend of
+// the oar, the lean of the boat and skill under fatigue are left out.
 type Stroke struct {
 	Hull  float64 // hull and coxswain, kg
 	Drag  float64 // k, N·s²/m²; see Drag
@@ -132,7 +140,16 @@ func (s *Stroke) check() error {
 	return errs
 }
 
-// check returns the problems of an entry that stands at a place.
+// The ends of the arc that the model takes, rad, both counted from the square oar; our
+// judgement: beyond any that is rowed, and no nearer to the hull than 85°, where an oar
+// propels nothing.
+const (
+	minCatch, maxCatch   = 15 * rigging.Degree, 85 * rigging.Degree
+	minFinish, maxFinish = 5 * rigging.Degree, 65 * rigging.Degree
+)
+
+// check returns the problems of an entry that stands at a place. The ranges are our
+// judgement: wide enough that only a slip of unit or digit is refused.
 func (e *Entry) check(at rigging.Place) rigging.FieldErrors {
 	return slices.Concat(
 		outsideAt(at.Then("height"), e.Height, 0, 0.6, rigging.Length),
@@ -141,7 +158,8 @@ func (e *Entry) check(at rigging.Place) rigging.FieldErrors {
 	)
 }
 
-// check returns the problems of one seat.
+// check returns the problems of one seat; the ranges are our judgement, as those of
+// [Entry.check].
 func (s *Seat) check(index int) (errs rigging.FieldErrors) {
 	seat := rigging.PlaceOf(rigging.FieldSeats).Item(index)
 	in := func(name rigging.Field, value, low, high float64, q rigging.Quantity) {
@@ -151,8 +169,8 @@ func (s *Seat) check(index int) (errs rigging.FieldErrors) {
 	in("oars", float64(s.Oars), 1, 2, rigging.Count)
 	in("lever_in", s.LeverIn, 0.4, 1.6, rigging.Length)
 	in("lever_out", s.LeverOut, 0.8, 3.5, rigging.Length)
-	in("catch", float64(s.Catch), float64(-85*rigging.Degree), float64(-15*rigging.Degree), rigging.Plane)
-	in("finish", float64(s.Finish), float64(5*rigging.Degree), float64(65*rigging.Degree), rigging.Plane)
+	in("catch", float64(s.Catch), -float64(maxCatch), -float64(minCatch), rigging.Plane)
+	in("finish", float64(s.Finish), float64(minFinish), float64(maxFinish), rigging.Plane)
 	arc := float64(s.Finish - s.Catch)
 	in("hold", float64(s.Hold), 0, arc/2, rigging.Plane)
 	in("release", float64(s.Release), 0, arc/2, rigging.Plane)

@@ -119,7 +119,7 @@ func (a *compared) bestShift(b *compared) (shift int, r float64) {
 }
 
 // flat is the part of a curve's own variation below which a piece of it counts
-// as constant: far above the rounding of sums, far below any force.
+// as constant; numerical: far above the rounding of sums, far below any force.
 const flat = 1e-12
 
 // shifted returns Pearson's r between a moved forward by k nodes and b, over

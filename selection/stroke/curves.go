@@ -165,7 +165,8 @@ func isShareName(name string) bool {
 	})
 }
 
-// isArc reports whether a column runs from a catch to a finish.
+// isArc reports whether a column runs from a catch to a finish: over 30 to 150°, which
+// no arc is outside (our judgement), or the like in radians.
 func isArc(low, high float64) bool {
 	return low < 0 && high > 0 && (high-low > 30 && high-low < 150 || looksRadian(low, high))
 }
@@ -216,7 +217,7 @@ func (t *CurveTable) settle(ask bool) {
 	}
 }
 
-// String says what was found, for the user.
+// String reports what was found, for the user.
 func (t *CurveTable) String() string {
 	over := "0 to 100 % of the drive"
 	if t.Axis == OverAngle {

@@ -58,6 +58,11 @@ var features = [FeatureCount]string{
 func (f Feature) String() string { return features[f] }
 
 // Stroke is one whole cycle as measured.
+//
+// It runs from one catch, the least oar angle, to the next: the drive up to the
+// finish, the greatest, then the recovery. Only whole cycles count; what is left out
+// is counted with its reason in [LeftOut]. Means are taken over all strokes and over
+// those of one rate, see [RateGroup].
 type Stroke struct {
 	Start float64 // time of the catch, s
 	// CatchLevel and ReleaseLevel are the thresholds this stroke's slips

@@ -10,6 +10,13 @@ import (
 // Likeness compares two force curves f and g on one grid. Shift and ShiftedR
 // keep timing apart from shape: two rowers who do the same a little apart
 // have a low R and a high ShiftedR.
+//
+// Matched curves are a coach's hypothesis and no proven gain in speed. In one study
+// neither power nor timing nor drag told which pairs were fast (A. Baudouin and D.
+// Hawkins, Journal of Biomechanics 37:969, 2004), half a century of research has not
+// settled on a best shape (J. Warmenhoven et al., Sports Medicine 48:2703, 2018), and
+// in a pair the two rowers have to pull differently for the boat to run straight (R.
+// Smith and C. Draper, ISBS).
 type Likeness struct {
 	R   float64 // Pearson's correlation, −1 to 1
 	RMS float64 // root mean square of f − g, in the curves' unit

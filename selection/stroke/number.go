@@ -65,7 +65,8 @@ func parseRare(b []byte, mark byte) (v float64, ok bool) {
 	return v, err == nil && !math.IsInf(v, 0)
 }
 
-// maxNumber is the length in bytes beyond which no measurement is written.
+// maxNumber is the length in bytes beyond which no measurement is written, by our
+// judgement: a float64 in full has 24.
 const maxNumber = 64
 
 // isDecimal reports whether b is sign, digits with at most one mark, and

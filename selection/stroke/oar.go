@@ -38,6 +38,10 @@ func compareOars(a, b Oar) int {
 }
 
 // Site is the place on the oar where the force was measured.
+//
+// Force is positive when the rower pulls and is taken as the part that stands at right
+// angles to the oar in the horizontal plane; a logger that writes the part along the
+// boat has to be corrected by 1/cos of the oar angle before the import.
 type Site int
 
 // The sites of a force sensor. Which it is has to be said: the same reading is
@@ -62,6 +66,10 @@ func (s Site) String() string {
 // Levers are the two arms of an oar about the pin in m: In to the middle of
 // the hands, Out to the middle of the blade. A force at the handle needs In
 // only.
+//
+// The work of a stroke is ∫ M dθ over the drive, with M the moment about the pin: the
+// force times the arm that follows from where the force was measured ([Site]). Without
+// levers there is no work and no power.
 type Levers struct{ In, Out float64 }
 
 // arm returns what a force measured at the site is multiplied with to give

@@ -156,7 +156,7 @@ type Trend struct {
 func (t *Trend) At(day float64) float64 { return t.Value + t.PerDay*(day-t.Day) }
 
 // fewestTrend is how many sessions on how many days make a trend: two points always
-// lie on a line, the third can speak against it.
+// lie on a line, so that only the third can speak against it.
 const fewestTrend = 3
 
 // TrendOf returns the line of weighted least squares, each session weighing by

@@ -21,6 +21,10 @@ const (
 
 // Question is something that only the user can answer, with what the
 // recording says about it.
+//
+// No file tells for certain whether its force is that at the handle or at the gate, in
+// which unit a bare number stands, or where its sensors have their zeros; the field of
+// the [Mapping] that answers it says so.
 type Question struct {
 	Kind  QuestionKind
 	Oar   Oar

@@ -264,7 +264,7 @@ func (c *cutter) quotedCell(line []byte) (cell, rest []byte, more bool) {
 
 // label makes a cell fit to be shown: valid UTF-8 and not too long.
 func label(cell []byte) string {
-	const most = 40
+	const most = 40 // characters, by our judgement: what a line of a message holds
 	s := string(bytes.ToValidUTF8(cell, []byte("�")))
 	if utf8.RuneCountInString(s) > most {
 		s = string([]rune(s)[:most]) + "…"

@@ -75,7 +75,7 @@ func (t Thresholds) levels(peak float64) (up, down float64) {
 	return t.PeakShare() * peak, t.PeakShare() * peak
 }
 
-// String says the threshold in the user's units, to be printed beside a slip.
+// String reports the threshold in the user's units, to be printed beside a slip.
 func (t Thresholds) String() string {
 	switch t.Basis {
 	case ByForce:
@@ -86,7 +86,7 @@ func (t Thresholds) String() string {
 	return fmt.Sprintf("%.4g %% of peak force", t.PeakShare()*100)
 }
 
-// whose says whether a fixed force is that of an oar or of a rower.
+// whose reports whether a fixed force is that of an oar or of a rower.
 func (t Thresholds) whose() string {
 	switch t.RowerOars {
 	case 1:
@@ -97,8 +97,9 @@ func (t Thresholds) whose() string {
 	return "of each oar"
 }
 
-// Validate names the first field that cannot be right, as a
-// *rigging.FieldError.
+// Validate returns a *rigging.FieldError of the first field that cannot be right. What
+// it takes is our judgement: forces up to what an oar is pulled with, blades no deeper
+// than 20°.
 func (t Thresholds) Validate() error {
 	within := func(x, low, high float64) bool { return x >= low && x <= high }
 	switch {

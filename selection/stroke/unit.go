@@ -7,6 +7,10 @@ import (
 )
 
 // Quantity is what a column of the file measures.
+//
+// The oar angle is 0 with the oar square to the hull, negative towards the catch and
+// positive towards the finish. The vertical angle is 0 with the blade's centre at the
+// water and negative below it.
 type Quantity int
 
 // The quantities a column can hold.
@@ -44,8 +48,7 @@ const (
 )
 
 // units gives the name of each unit, the quantities it measures and its size
-// in SI. A kilogram-force is 9.80665 N exactly (3rd CGPM, 1901, declaration on mass and weight);
-// a pound is 0.45359237 kg exactly (international agreement of 1959).
+// in SI. A kilogram-force is 9.80665 N exactly (3rd CGPM, 1901, declaration on mass and weight).
 var units = [...]struct {
 	name string
 	of   []Quantity
@@ -59,7 +62,7 @@ var units = [...]struct {
 	Radian:           {"rad", []Quantity{OarAngle, VerticalAngle}, 1},
 	Newton:           {"N", []Quantity{Force}, 1},
 	KilogramForce:    {"kgf", []Quantity{Force}, 9.80665},
-	PoundForce:       {"lbf", []Quantity{Force}, 9.80665 * 0.45359237},
+	PoundForce:       {"lbf", []Quantity{Force}, 9.80665 * rigging.Pound},
 	MetrePerSecond:   {"m/s", []Quantity{BoatSpeed}, 1},
 	KilometrePerHour: {"km/h", []Quantity{BoatSpeed}, 1 / 3.6},
 }

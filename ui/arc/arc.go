@@ -2,6 +2,7 @@
 package arc
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -37,13 +38,14 @@ type Size struct {
 }
 
 // Wide is for a desk, Narrow for a phone, Paper for a page that holds
-// more than the drawing.
+// more than the drawing; our judgement of what reads well.
 var (
 	Paper  = Size{"paper", 710, 56, 690, 64, 60, 20, 118, 100, 70}
 	Wide   = Size{"wide", 860, 66, 820, 68, 66, 22, 140, 260, 110}
 	Narrow = Size{"narrow", 358, 52, 344, 58, 66, 20, 130, 190, 92}
 )
 
+// The sizes of the panels, px; our judgement of what reads well.
 const (
 	pathGap  = 42 // between force and path
 	axisRoom = 44 // below the lowest panel
@@ -73,7 +75,7 @@ func New(f *advice.First, r *strokes.Recording, size Size) *Figure {
 	return a
 }
 
-// arcTitle says the drawing.
+// arcTitle reports the drawing.
 func arcTitle(f *advice.First) string {
 	text := "The arc:"
 	for i, m := range f.Arc {
@@ -174,12 +176,7 @@ func (a *Figure) drawMarks(f *advice.First, r *strokes.Recording, size Size) {
 			late = append(late, m)
 		}
 	}
-	byAngle := func(p, q advice.ArcMark) int {
-		if p.AngleDeg < q.AngleDeg {
-			return -1
-		}
-		return 1
-	}
+	byAngle := func(p, q advice.ArcMark) int { return cmp.Compare(p.AngleDeg, q.AngleDeg) }
 	slices.SortStableFunc(early, byAngle)
 	slices.SortStableFunc(late, byAngle)
 	next := size.label / 2

@@ -19,6 +19,7 @@ import (
 	"thole/api/seat"
 	"thole/api/table"
 	"thole/api/wire"
+	"thole/rigging"
 	"thole/ui/page"
 )
 
@@ -52,9 +53,6 @@ type athleteLine struct {
 	Junior                      bool
 }
 
-// adultAge is from when on bodies count as grown, years.
-const adultAge = 18
-
 func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	q := page.NewListQuery(r)
 	among, err := page.ChooseSquad(r.Context(), s.service.Club, r.URL.Query().Get(page.Among))
@@ -76,7 +74,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	for _, a := range list.Athletes[view.Page.First-1 : view.Page.Last] {
 		view.Athletes = append(view.Athletes, athleteLine{
 			AthleteSummary: a, Label: labels[a.ID], Age: age(a.AgeYears), Height: page.Known(a.StatureCm, ""), Mass: page.Known(a.MassKg, ""), Measured: dayOrDash(a.MeasuredOn),
-			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < adultAge,
+			Port: a.PortCostS != nil, Starboard: a.StarboardCostS != nil, Junior: a.AgeYears != nil && *a.AgeYears < rigging.AdultAge,
 		})
 	}
 	return s.Pages.Show(w, http.StatusOK, "athletes", view)
@@ -117,7 +115,7 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Places   []people.SeatChoice // seats to check
-	Place    string              // the one that the newest work sheet gives, or that was asked for
+	Place    string              // the usual one, or that which was asked for
 	NoPlace  string              // what is wrong with that which was asked for
 	Saved    []savedLine         // seats that were kept
 	Send     bool                // there is a boatman with an account
@@ -226,10 +224,10 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	return view, nil
 }
 
-// mostNewest is how many recordings the page lists.
+// mostNewest is how many recordings the page lists; our judgement.
 const mostNewest = 5
 
-// addWater says what the athlete's recordings say, to those who train athletes
+// addWater reports what the athlete's recordings say, to those who train athletes
 // and to the athlete.
 func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
 	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {

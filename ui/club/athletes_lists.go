@@ -35,7 +35,7 @@ type tickMark struct {
 	Text string
 }
 
-// Sizes of the chart.
+// Sizes of the chart; our judgement.
 const (
 	growthWide = 360.0
 	growthTall = 150.0

@@ -10,7 +10,7 @@ import (
 )
 
 // Widths of the drawings of a boat, px: where its page has the room the boat
-// lies along it, beside a form it never has.
+// lies along it, beside a form it never has; our judgement.
 var (
 	boatWidths = []float64{288, 358, 868}
 	seatWidths = []float64{288, 358}

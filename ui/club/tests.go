@@ -322,7 +322,7 @@ type ergDot struct {
 	LabelAt page.Spot
 }
 
-// Sizes of the drawing.
+// Sizes of the drawing; our judgement.
 const (
 	ergWide = 380.0
 	ergTall = 210.0
@@ -332,14 +332,14 @@ const (
 	ergEnd  = 34.0
 )
 
-// The durations in s that the drawing spans at the least.
+// The durations in s that the drawing spans at the least; our judgement.
 const (
 	ergShortest = 75
 	ergLongest  = 1500
 )
 
 // curvePoints is how many points make the curve, highestCurve how far over the
-// tests it is drawn at the most.
+// tests it is drawn at the most; our judgement.
 const (
 	curvePoints  = 60
 	highestCurve = 1.5
@@ -394,7 +394,7 @@ func (c *ergChart) at(seconds, power float64) page.Spot {
 	return page.Spot{X: c.x.At(math.Log(seconds)), Y: c.y.At(power)}
 }
 
-// minuteTicks are the durations in minutes that may be written at the axis.
+// minuteTicks are the durations in minutes that may be written at the axis; our judgement.
 var minuteTicks = [...]float64{0.25, 0.5, 1, 2, 5, 10, 20, 60, 180, 600}
 
 func (c *ergChart) axes(e *ergometer.Ergometer) {

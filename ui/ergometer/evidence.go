@@ -118,8 +118,8 @@ func newEvidenceRow(a *evidence.Athlete) evidenceRow {
 	}
 	for _, m := range a.Moved {
 		cell := map[string]*evidenceCell{"ergometer": &r.Ergometer, "racing": &r.Racing, "strokes": &r.Strokes, "coach": &r.Coach}[m.Source]
-		if cell.Moved = "moves it " + signedW(m.ByW) + " W"; page.Fix(0, m.ByW) == "0" || page.Fix(0, m.ByW) == "−0" {
-			cell.Moved = "confirms it"
+		if cell.Moved = "confirms it"; signedW(m.ByW) != "0" {
+			cell.Moved = "moves it " + signedW(m.ByW) + " W"
 		}
 	}
 	if n := a.OverNext; n != nil {
@@ -140,13 +140,8 @@ func differenceCell(d *evidence.Difference, one, many string) evidenceCell {
 
 func plusMinus(w, sd float64) string { return page.Fix(0, w) + " ± " + page.Fix(0, sd) }
 
-// signedW writes whole watts with their sign.
-func signedW(w float64) string {
-	if w < 0 {
-		return "−" + page.Fix(0, -w)
-	}
-	return "+" + page.Fix(0, w)
-}
+// signedW writes whole watts with their sign; what rounds to 0 has none.
+func signedW(w float64) string { return page.Signed(0, w) }
 
 func counted(n int, one, many string) string {
 	if n == 1 {

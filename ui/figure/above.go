@@ -43,7 +43,7 @@ type Above struct {
 	SideLean        float64 // sweep: of the trunk towards the rigger, m
 }
 
-// Places along the boat that the rig does not give, m; ornament only.
+// Places along the boat that the rig does not give, m; ornament only; our judgement.
 const (
 	seatPitch   = 1.40 // from rower to rower; from memory
 	coxRoom     = 0.55 // how much further forward a coxed crew sits

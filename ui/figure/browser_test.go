@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
-	"os/exec"
 	"slices"
 	"testing"
 	"time"
@@ -15,6 +14,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"thole/rigging"
+	browser "thole/ui/chromium"
 	"thole/ui/figure/letters"
 )
 
@@ -22,13 +22,8 @@ import (
 // skipped, unless THOLE_BROWSER=required says that there must be one.
 func chromium(t *testing.T) context.Context {
 	t.Helper()
-	for _, name := range [...]string{"chromium", "chromium-browser", "google-chrome"} {
-		path, err := exec.LookPath(name)
-		if err != nil {
-			continue
-		}
-		options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.Flag("disable-gpu", true))
-		allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	if path := browser.Find(); path != "" {
+		allocated, stop := chromedp.NewExecAllocator(context.Background(), browser.Options(path)...)
 		t.Cleanup(stop)
 		ctx, done := chromedp.NewContext(allocated)
 		t.Cleanup(done)

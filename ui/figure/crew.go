@@ -39,7 +39,7 @@ type Crew struct {
 	Here    int    // number of the seat to mark, 0 for none
 }
 
-// Sizes of the upright drawing, px.
+// Sizes of the upright drawing, px; our judgement.
 const (
 	sweepRow, scullRow = 48, 64
 	crewEnd            = 74 // from the last seat to the end of the hull
@@ -111,7 +111,7 @@ func (l *crewLayout) fitUpright() {
 	l.Drawing.Height = math.Ceil(l.stern + 10)
 }
 
-// mostLying keeps a short boat lying lower than half a screen, px/m.
+// mostLying keeps a short boat lying lower than half a screen, px/m; our judgement.
 const mostLying = 58
 
 // fitLying keeps the scale both ways; names of scullers stand under the port

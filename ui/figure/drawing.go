@@ -65,6 +65,11 @@ type Label struct {
 }
 
 // Drawing is a finished picture.
+//
+// It holds paths with classes of the style sheet, labels with the boxes they take, and
+// a title and a description. Coordinates are pixels at the width asked for, because
+// type has a smallest size and a label that fits at one width does not at another: see
+// [Responsive]. The bow lies left or at the top.
 type Drawing struct {
 	ID            string // unique in its page; the title's and the description's ids begin with it
 	Class         string
@@ -151,7 +156,7 @@ func (s Shape) as(class string, kind Kind) Shape {
 	return s
 }
 
-// curveSteps is how many pieces of a polyline stand for one piece of a curve.
+// curveSteps is how many pieces of a polyline stand for one piece of a curve; our judgement.
 const curveSteps = 4
 
 // blob is a smooth closed outline through points: a Catmull–Rom spline written

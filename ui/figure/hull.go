@@ -55,7 +55,7 @@ func (h hull) piece(f frame, from, to, start float64) Shape {
 	return polygon("fig-boat", Hull, append(star, port...)...)
 }
 
-// breakGap is the gap at a cut through the hull, px.
+// breakGap is the gap at a cut through the hull, px; our judgement.
 const breakGap = 7
 
 // endPiece is how much of a shortened end is drawn, m.

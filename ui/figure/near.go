@@ -6,7 +6,7 @@ import (
 	"thole/ui/figure/plane"
 )
 
-// clearance is what a label keeps from the shapes around it, px.
+// clearance is what a label keeps from the shapes around it, px; our judgement.
 const clearance = 3
 
 // clear reports whether a box meets no shape, no label and no mark of a drawing
@@ -58,7 +58,7 @@ type spot struct {
 }
 
 // Costs of a place: a pixel of distance is one, turning away from the
-// preferred direction costs by the degree.
+// preferred direction costs by the degree; our judgement.
 const turnCost = 0.35
 
 // put sets a block at the cheapest clear place around a spot; where there is

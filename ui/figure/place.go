@@ -40,7 +40,7 @@ func bandPlans(width float64) []bandPlan {
 	return []bandPlan{plain, below, above, small}
 }
 
-// phoneWidth is where drawings stop being those of a phone, px.
+// phoneWidth is where drawings stop being those of a phone, px; our judgement.
 const phoneWidth = 440
 
 func (p bandPlan) rowHeight() float64 { return lineHeight * (p.termPx + p.valuePx) }
@@ -50,7 +50,7 @@ func (p bandPlan) bandHeight(rows int) float64 {
 	return float64(rows)*p.rowHeight() + float64(rows-1)*rowGap
 }
 
-// Costs of a leader. A step is 4 px.
+// Costs of a leader. A step is 4 px; our judgement.
 const (
 	leaderStep  = 4
 	faultCost   = 500  // a step over a limb or water that is not the label's own
@@ -62,7 +62,7 @@ const (
 	labelIndent = 5  // px from a label's side to where a leader may arrive
 )
 
-// cellSize is the side of a cell of the map of obstacles, px.
+// cellSize is the side of a cell of the map of obstacles, px; our judgement.
 const cellSize = 2
 
 // obstacles is a map of what covers each cell of the drawing.
@@ -454,7 +454,7 @@ type sideLayout struct {
 	faults  int
 }
 
-// noPlace is the fault of labels that do not fit into their rows.
+// noPlace is the fault of labels that do not fit into their rows; our judgement.
 const noPlace = 1 << 20
 
 func (s *Side) layout(plan bandPlan) *sideLayout {

@@ -35,14 +35,14 @@ func (p *Pose) heelLift(plate float64) float64 { return plate - elevation(p.Heel
 
 func elevation(from, to Joint) float64 { return plane.Deg(math.Atan2(to.Z-from.Z, to.X-from.X)) }
 
-// Shares of the stature and of the foot that the pose does not give.
+// Shares of the stature and of the foot that the pose does not give; our judgement.
 const (
 	headShare    = 0.130 // height of the head; from memory of tables of drawing
 	sittingShare = 0.52  // sitting height where it was not measured; from memory
 	ballShare    = 0.74  // heel to ball of the length of the foot, as the shoe is drawn
 )
 
-// Sizes the outlines below are drawn for: a man of 1.80 m and 49.9 kg/m.
+// Sizes the outlines below are drawn for: a man of 1.80 m and 49.9 kg/m; our judgement.
 const (
 	drawnStature    = 1.80
 	drawnLineWeight = 49.9 // kg of mass per metre of stature

@@ -22,7 +22,7 @@ type Reach struct {
 	NoCapacity bool // leave the end of the reach out
 }
 
-// Places of the scale, px from the top of its axis.
+// Places of the scale, px from the top of its axis; our judgement.
 const (
 	scaleMargin = 10
 	barHeight   = 12
@@ -196,7 +196,7 @@ func (s *reachScale) drawTexts() {
 	}
 }
 
-// flagHeight is how far the flag's pole stands above the axis, px.
+// flagHeight is how far the flag's pole stands above the axis, px; our judgement.
 const flagHeight = barHeight + 3*reachRow + 1
 
 func (s *reachScale) drawFlag(target string) {

@@ -33,7 +33,7 @@ type Side struct {
 }
 
 // Measures of the boat that the pose does not give, m. They place ornament
-// only; nothing is read off them.
+// only; nothing is read off them; our judgement.
 const (
 	shaftOverGate = 0.022
 	saxOverSeat   = 0.035 // upper edge of the hull's side
@@ -43,7 +43,7 @@ const (
 	oarBeyond     = 0.36 // from the pin to the break of the oar
 )
 
-// Margins of the drawing, px.
+// Margins of the drawing, px; our judgement.
 const (
 	edgeMargin   = 9  // from type to the frame
 	breakMargin  = 17 // from the hull's break lines to the frame
@@ -236,7 +236,7 @@ func (s *Side) drawRig(d *Drawing, g stage, me *person) {
 }
 
 // lineRadius is where the arc of the trunk's angle stands, a share of the
-// trunk; upright is how far the vertical goes.
+// trunk; upright is how far the vertical goes; our judgement.
 const lineRadius, uprightShare = 0.72, 0.84
 
 // drawTrunkAngle draws the vertical through the hip and the arc to the trunk.

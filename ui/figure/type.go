@@ -2,7 +2,7 @@ package figure
 
 import "thole/ui/figure/letters"
 
-// Sizes of type, px.
+// Sizes of type, px; our judgement.
 const (
 	termSize, valueSize           = 14, 16
 	smallTermSize, smallValueSize = 12, 14
@@ -15,7 +15,7 @@ type block struct {
 	termSize, valueSize float64
 }
 
-// Line heights in em: from the line's top to the baseline and to its foot.
+// Line heights in em: from the line's top to the baseline and to its foot; our judgement.
 const (
 	ascent, lineHeight = 0.86, 1.1
 )

@@ -274,7 +274,7 @@ func kindOf(s schema) string {
 	if len(s.Enum) > 0 {
 		var names []string
 		for _, e := range s.Enum {
-			if e != "" {
+			if e != nil && e != "" {
 				names = append(names, fmt.Sprint(e))
 			}
 		}

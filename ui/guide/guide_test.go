@@ -85,7 +85,7 @@ func TestTheReferenceTellsWhatIsNested(t *testing.T) {
 			`class="d1"><code>stature_cm</code>`, `class="d2"><code>half_shoulder</code>`, `class="d1"><code>shin_deg</code>`,
 		},
 		"POST /api/v1/rigging/fit": {`class="d1"><code>any name</code>`, `class="d2"><code>step</code>`},
-		"GET /api/v1/athletes/:id": {`<code>id</code> <small>required</small></th><td>integer, in the path`, `<code>as_of</code></th><td>string, in the query</td><td>YYYY-MM-DD; left out: today.`},
+		"GET /api/v1/athletes/:id": {`<code>id</code> <small>required</small></th><td>integer, in the path`, `<code>as_of</code></th><td>string, in the query</td><td>YYYY-MM-DD; without it, today.`},
 		"POST /api/v1/squad/import": {
 			`<code>file</code> <small>required</small>`, `<code>plan</code></th><td>string</td><td>Stands for`, `<code>athlete_id</code> <small>optional</small>`,
 		},

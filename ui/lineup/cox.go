@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"net/url"
 	"strconv"
 
 	"thole/api/lineup"
@@ -70,4 +71,31 @@ func (p *lineupPage) boatName() string {
 		return p.Boat.Name + ", " + p.Class.Code
 	}
 	return p.Class.Code
+}
+
+// boatLink leads to the line-ups of a boat of the club.
+type boatLink struct {
+	Name, Class, Address string
+	Here                 bool
+}
+
+// mostBoatLinks is how many boats stand over the page; a larger fleet is in the list of
+// the form alone.
+const mostBoatLinks = 12
+
+// BoatLinks are the boats of the club.
+func (p *lineupPage) BoatLinks() []boatLink {
+	if len(p.Boats) > mostBoatLinks {
+		return nil
+	}
+	var list []boatLink
+	for i := range p.Boats {
+		b := &p.Boats[i]
+		q := url.Values{"class": {boatPrefix + strconv.FormatInt(b.ID, 10)}}
+		if among := p.typed.Get(page.Among); among != "" {
+			q.Set(page.Among, among)
+		}
+		list = append(list, boatLink{b.Name, b.BoatClass, "/line-ups?" + q.Encode(), p.Boat != nil && p.Boat.ID == b.ID})
+	}
+	return list
 }

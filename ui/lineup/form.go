@@ -233,7 +233,7 @@ func (p *lineupPage) SeatNames() []page.Option {
 }
 
 // Blank lines that the page offers beyond those filled in, and the most there
-// may be.
+// may be; our judgement.
 const (
 	spareRows = 2
 	mostRows  = 40

@@ -68,6 +68,7 @@ type lineupPage struct {
 	Conflict    *lineup.Unmeetable
 	Entered     []page.Entry // what was asked for, on paper
 	Who         string
+	today       string // YYYY-MM-DD
 
 	Files    *page.Files
 	Answer   *lineup.CrewsAnswer
@@ -93,7 +94,7 @@ type lineupPage struct {
 // atBoats is the part of the page with the drawings.
 const atBoats = "#boat-h"
 
-// Limits of the page.
+// Limits of the page; our judgement.
 const (
 	compared   = 2               // line-ups beside the one shown first
 	searchTime = 2 * time.Second // for one search, after which the page says how far it has come
@@ -110,6 +111,9 @@ func (s *site) lineups(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.Files = p.files(r)
 	if sent, err := p.Files.Send(w, r); sent {
+		return err
+	}
+	if err := s.firmAtOnce(r.Context(), p); err != nil {
 		return err
 	}
 	return s.Pages.Show(w, p.status(), "lineups", p)
@@ -137,7 +141,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	typed = withoutTicks(typed)
 	p := &lineupPage{
 		Classes: s.service.Seat.BoatClasses(), Race: typed.Get("race"), Pattern: typed.Get("pattern"),
-		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, powers: map[string]float64{}, Who: who,
+		typed: typed, names: map[string]string{}, short: map[string]string{}, masses: map[string]float64{}, powers: map[string]float64{}, Who: who, today: s.service.Club.Today(),
 	}
 	if err := p.choose(ctx, s); err != nil {
 		return nil, err
@@ -284,7 +288,7 @@ func (p *lineupPage) narrow() {
 	p.Notes = append(slices.Clone(p.Notes), fmt.Sprintf("The %d strongest are considered and %d others are not: choose a squad above to consider others.", looked, beyond))
 }
 
-// mentions tells whether the form has a rule about an athlete, or a seat.
+// mentions reports whether the form has a rule about an athlete, or a seat.
 func (p *lineupPage) mentions(id string) bool {
 	for name, values := range p.typed {
 		if name == "out" || values[0] == "" {
@@ -379,7 +383,7 @@ func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	return s.ownLineup(ctx, p)
 }
 
-// SameImages says what all line-ups of the list cost the same as by symmetry; ""
+// SameImages reports what all line-ups of the list cost the same as by symmetry; ""
 // where they differ in that.
 func (p *lineupPage) SameImages() string {
 	words := p.Crews[0].Lineups[0].Images
@@ -432,7 +436,7 @@ func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	return page.Problem{Text: f.Detail}
 }
 
-// Asked says in a line what was asked for.
+// Asked reports in a line what was asked for.
 func (p *lineupPage) Asked() string {
 	here := 0
 	for i := range p.Members {

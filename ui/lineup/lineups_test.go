@@ -30,7 +30,7 @@ func TestLineupPagesOfTheDemoClub(t *testing.T) {
 	c := uitest.DemoClub(t)
 	for _, class := range []string{"1x", "2x", "4x", "2-", "4-", "4+", "8+"} {
 		body := c.Opened("/line-ups?class=" + url.QueryEscape(class))
-		uitest.WantIn(t, class, body, "Proven:", "Best crews", "Next", "In the boat", "Try your own line-up", "Why this line-up", "How firm is this?", "/sources#order")
+		uitest.WantIn(t, class, body, "Proven:", "Best crews", "Next", "In the boat", "Try your own line-up", "Why this line-up", "of 150 draws choose this crew", "Next seat race", "Repeat with 500 draws", "/sources#order")
 		if sweep := !strings.HasSuffix(class, "x"); strings.Contains(body, `class="turning"`) != sweep {
 			t.Errorf("%s: turning moment drawn where there is none, or the other way round", class)
 		}

@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"fmt"
 	"net/url"
 	"strings"
 
@@ -22,6 +23,9 @@ func (p *lineupPage) raceAddress(best *lineup.ScoredLineup, r lineup.NextRace) s
 		}
 		lines = append(lines, line)
 	}
-	q := url.Values{"boat_class": {squad.BoatClass}, "squad": {strings.Join(lines, "\n")}, "pairs": {p.names[r.Out] + " / " + p.names[r.In]}}
+	q := url.Values{
+		"boat_class": {squad.BoatClass}, "squad": {strings.Join(lines, "\n")}, "pairs": {p.names[r.Out] + " / " + p.names[r.In]},
+		"name": {fmt.Sprintf("%s: %s or %s", p.boatName(), p.short[r.Out], p.short[r.In])},
+	}
 	return "/seat-races/new?" + q.Encode()
 }

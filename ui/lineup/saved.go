@@ -22,11 +22,14 @@ import (
 // lineupSaving saves one line-up of the page.
 type lineupSaving struct {
 	Key, Class, Boat, Seats, Sides, Cox, By string
+
+	Name string // proposed
 }
 
 // saving is the form that saves a line-up.
 func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
-	f := &lineupSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who}
+	f := &lineupSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who,
+		Name: p.boatName() + ", " + page.Day(p.today)}
 	if p.Boat != nil {
 		f.Boat = strconv.FormatInt(p.Boat.ID, 10)
 	}

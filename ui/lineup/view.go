@@ -41,7 +41,7 @@ func sideLetters(sides []string) string {
 	return strings.Join(letters, " ")
 }
 
-// imageWords says which line-ups cost the same as one of the list by symmetry
+// imageWords reports which line-ups cost the same as one of the list by symmetry
 // alone; "" for none.
 func imageWords(l *lineup.RankedLineup) string {
 	var found [3]bool // turned end for end, sides exchanged, both
@@ -145,7 +145,7 @@ func (s *site) lineupView(ctx context.Context, p *lineupPage, l *lineup.ScoredLi
 	return v, nil
 }
 
-// balance says how the masses lie along the boat; "" with one rower.
+// balance reports how the masses lie along the boat; "" with one rower.
 func balance(rows []seatRow) string {
 	var bow, stern float64
 	for i, row := range rows {
@@ -161,7 +161,7 @@ func balance(rows []seatRow) string {
 	return "Bow half " + page.Fix(0, bow) + " kg, stern half " + page.Fix(0, stern) + " kg."
 }
 
-// crewWidths are the widths at which a crew is drawn, px.
+// crewWidths are the widths at which a crew is drawn, px; our judgement.
 var crewWidths = []float64{288, 358, 440}
 
 // crewFigure draws a crew from above, bow up, with its masses; id tells it from the
@@ -252,7 +252,7 @@ type lossRow struct {
 	Cost string
 }
 
-// nextInShown is how many athletes outside the boat the page lists.
+// nextInShown is how many athletes outside the boat the page lists; our judgement.
 const nextInShown = 8
 
 // explain finds the reasons for the line-up shown first.
@@ -390,6 +390,7 @@ type firmRow struct {
 
 // raceRow is a seat race worth running.
 type raceRow struct {
+	First    bool // the one worth most
 	In, Out  string
 	Gain, Sd float64
 	Chance   float64
@@ -414,13 +415,29 @@ func newFirmView(p *lineupPage, answer *lineup.LineupsAnswer) *firmView {
 		a, b := v.Rows[i], v.Rows[j]
 		return a.Selected > b.Selected || a.Selected == b.Selected && a.Name < b.Name
 	})
-	for _, r := range f.Races[:min(len(f.Races), racesShown)] {
-		v.Races = append(v.Races, raceRow{p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0].ScoredLineup, r)})
+	for i, r := range f.Races[:min(len(f.Races), racesShown)] {
+		v.Races = append(v.Races, raceRow{i == 0, p.names[r.In], p.names[r.Out], r.GainS, r.SdS, r.Chance, r.ValueS, p.raceAddress(&answer.Lineups[0].ScoredLineup, r)})
 	}
 	return v
 }
 
-// racesShown is how many seat races the page proposes.
+// NextRace is the seat race that is worth most; nil where none has a schedule yet.
+func (p *lineupPage) NextRace() *raceRow {
+	if p.Firm == nil || len(p.Firm.Races) == 0 || p.Firm.Races[0].Address == "" {
+		return nil
+	}
+	return &p.Firm.Races[0]
+}
+
+// Redrawn reports whether the draws shown were as few as come with the page.
+func (p *lineupPage) Redrawn() bool {
+	return p.Firm != nil && !p.Firm.Stopped && p.Firm.Draws < firmDraws
+}
+
+// FirmDraws is how many draws a job makes.
+func (p *lineupPage) FirmDraws() int { return firmDraws }
+
+// racesShown is how many seat races the page proposes; our judgement.
 const racesShown = 5
 
 func (p *lineupPage) firmRow(seats []int, in map[string]float64, id, certainty string, share float64) firmRow {
@@ -447,7 +464,7 @@ func firmShare(share float64) string {
 	}
 }
 
-// firmWords says how certain it is that an athlete rows, or that he or she does
+// firmWords reports how certain it is that an athlete rows, or that he or she does
 // not.
 func firmWords(certainty string, share float64) string {
 	if certainty != "open" && share < 0.5 {

@@ -1,9 +1,8 @@
-// Package notices tells whose libraries are in the program, and under which licences.
-//
-// What the libraries are, the program reads from itself. Their licences by name, with
-// the lines that say whose they are, stand in libraries.json; the texts are built in
-// where they were written to the folder texts before: go generate does both. The
-// licences of what pages are made with come from the packages themselves.
+// Package notices tells whose libraries are in the program, and under which licences:
+// what they are the program reads from itself, their licences by name stand in
+// libraries.json, and the texts are built in where go generate wrote them to the
+// folder texts before. The licences of what pages are made with come from the packages
+// themselves.
 package notices
 
 import (

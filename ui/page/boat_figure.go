@@ -9,6 +9,7 @@ import (
 	"thole/api/club"
 	"thole/api/seat"
 	"thole/api/wire"
+	"thole/rigging"
 	drawing "thole/ui/figure"
 )
 
@@ -25,17 +26,12 @@ type BoatFigure struct {
 	Here   int       // number of the seat to mark, 0 for none
 }
 
-// leastLying is the width from which a boat has room for its names lying, px.
+// leastLying is the width from which a boat has room for its names lying, px; our
+// judgement.
 const leastLying = 868
 
 // drawnOar is an oar as it is drawn, m.
 type drawnOar struct{ pinOut, length, inboard, bladeLength, bladeWide float64 }
-
-// The blades drawn are those of the hatchet in rigging.Blade, m.
-const (
-	scullBladeLength, scullBladeWide = 0.44, 0.215
-	sweepBladeLength, sweepBladeWide = 0.54, 0.25
-)
 
 // HTML draws the boat at every width.
 func (f BoatFigure) HTML() template.HTML {
@@ -85,12 +81,13 @@ func boatSides(side string) []drawing.BoatSide {
 // oar is the mean of what is measured of the boat's seats, and of a usual rig where
 // nothing is.
 func (f BoatFigure) oar() drawnOar {
-	usual := seat.StartRig(f.Boat.BoatClass)
+	usual, class := seat.StartRig(f.Boat.BoatClass), rigging.Class{Scull: f.Boat.Class.Scull}
+	blade := class.Blade(rigging.Hatchet)
 	oar := drawnOar{
-		length: f.mean("oar_length_cm", usual), inboard: f.mean("inboard_cm", usual), bladeLength: sweepBladeLength, bladeWide: sweepBladeWide,
+		length: f.mean("oar_length_cm", usual), inboard: f.mean("inboard_cm", usual), bladeLength: blade.Length, bladeWide: blade.Height,
 	}
 	if f.Boat.Class.Scull {
-		oar.pinOut, oar.bladeLength, oar.bladeWide = f.mean("span_cm", usual)/2, scullBladeLength, scullBladeWide
+		oar.pinOut = f.mean("span_cm", usual) / 2
 		return oar
 	}
 	oar.pinOut = f.mean("spread_cm", usual)

@@ -65,7 +65,7 @@ type curve struct {
 	Ends        []Note
 }
 
-// Frame of the chart, in its own units.
+// Frame of the chart, in its own units; our judgement.
 const (
 	chartLeft, chartTop     = 46, 14
 	chartWidth, chartHeight = 500, 190

@@ -1,3 +1,6 @@
+// Package page holds what every page needs: the frame and its menu, forms and fields
+// with their complaints, lists, numbers and words, plots, downloads, and the way from
+// a request to an answer for htmx or a plain form. It knows no area's page.
 package page
 
 import (
@@ -36,7 +39,7 @@ type pages struct {
 // parsePages finds the pages of the areas; each is parsed when it is first shown.
 func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	base := template.New("layout").Option("missingkey=error").Funcs(formatting).
-		Funcs(template.FuncMap{"asset": a.address, "newkey": rand.Text})
+		Funcs(template.FuncMap{"asset": a.address, "newkey": rand.Text, "choice": choose})
 	base, err := base.ParseFS(ownTemplates, layoutFile, partsFile)
 	if err != nil {
 		return nil, fmt.Errorf("parsing the frame: %w", err)
@@ -49,6 +52,14 @@ func parsePages(a *assets, areas ...fs.FS) (*pages, error) {
 	}
 	return p, nil
 }
+
+// choice is what a select offers, for the template options.
+type choice struct {
+	Options []Option
+	Chosen  string
+}
+
+func choose(list []Option, chosen string) choice { return choice{list, chosen} }
 
 // parse adds the pages of one area. To parse all at once would take half of a start.
 func (p *pages) parse(base *template.Template, area fs.FS) error {

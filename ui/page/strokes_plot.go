@@ -15,7 +15,7 @@ type Plot struct {
 	XTicks       []xTick
 	YTicks       []tick
 	XName, YName string
-	Unit         string `json:",omitempty"` // of both axes: "tick" for cm, "" for others
+	Unit         string `json:",omitempty"` // of both axes, as data-m: "tick" for cm
 	Areas        []Shape
 	Lines        []Shape
 	Dots         []Dot
@@ -62,7 +62,7 @@ type Scale struct{ Low, High, From, To float64 }
 
 func (s Scale) At(v float64) float64 { return s.From + (v-s.Low)/(s.High-s.Low)*(s.To-s.From) }
 
-// Frame of a plot: what is over and under its scales, px, and its width.
+// Frame of a plot: what is over and under its scales, px, and its width; our judgement.
 const plotTop, plotUnder, plotWidth = 36, 48, 1000
 
 // NewPlot lays out the scales: ticks at round values, the scales from the first

@@ -233,7 +233,7 @@ func (g *Gate) Sweep(ctx context.Context) {
 	}
 }
 
-// sweepEvery is how often sessions are compared with the accounts.
+// sweepEvery is how often sessions are compared with the accounts; our judgement.
 const sweepEvery = 10 * time.Minute
 
 func (g *Gate) sweep(ctx context.Context) error {

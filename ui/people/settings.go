@@ -113,7 +113,7 @@ func (s *Site) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	return page.Saved(w, r, "/settings?saved="+said)
 }
 
-// yearS is a year, s: how long a browser keeps a choice.
+// yearS is a year, s: how long a browser keeps a choice, by our judgement.
 const yearS = 365 * 24 * 3600
 
 // usageCookie keeps a choice in a browser, or takes it back.

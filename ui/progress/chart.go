@@ -38,13 +38,14 @@ type size struct {
 	mostTicks   float64 // least way between two dates that are written
 }
 
+// The sizes of the chart, px; our judgement of what reads well.
 var (
 	wideChart   = size{"wide", 560, 190, 52, 472, 74}
 	narrowChart = size{"narrow", 350, 170, 46, 268, 66}
 )
 
 // Bands kept free above and below the dates: the numbers of changes stand above
-// the plot, the dates below.
+// the plot, the dates below; our judgement.
 const (
 	chartTop   = 46.0
 	chartUnder = 30.0
@@ -74,7 +75,7 @@ func newChart(line *progress.ProgressLine, marks []string, z size) *chart {
 	return c
 }
 
-// chartTitle says the drawing.
+// chartTitle reports the drawing.
 func chartTitle(line *progress.ProgressLine, digits int) string {
 	text := line.Label
 	for i, p := range line.Points {
@@ -258,7 +259,7 @@ func (c *chart) drawDates(line *progress.ProgressLine, z size) {
 }
 
 // fewDays is up to what span the days of the recordings are written in place of
-// the months.
+// the months; our judgement.
 const fewDays = 60
 
 // drawDays writes the days of recordings, those that have room.
@@ -306,5 +307,5 @@ func newEach(name featureName, x, y []float64, z size) *chart {
 	return c
 }
 
-// mostDots is how many strokes are drawn as dots; more would run together.
+// mostDots is how many strokes are drawn as dots; more would run together; our judgement.
 const mostDots = 120

@@ -87,7 +87,7 @@ func (p *reportPage) lay(r *strokes.Recording) {
 	}
 }
 
-// mostDo is how many things to do are printed for a finding.
+// mostDo is how many things to do are printed for a finding; our judgement.
 const mostDo = 2
 
 func digitsOfUnit(unit string) int {
@@ -166,7 +166,7 @@ type featureName struct {
 	factor      float64
 }
 
-// featureNames are the measures of followed.
+// featureNames holds label, unit, factor and digits of the measures that are followed.
 var featureNames = map[string]featureName{
 	"catch_slip_deg": {"Catch slip", "°", 1, 1}, "release_slip_deg": {"Release slip", "°", 1, 1}, "entry_moment_s": {"Blade meets the water", "ms", 0, 1000},
 	"detour_deg": {"Depth below just covered", "°", 1, 1}, "catch_deg": {"Catch", "°", 1, -1}, "finish_deg": {"Finish", "°", 1, 1}, "peak_place": {"Place of the peak", "% of the arc", 0, 100},

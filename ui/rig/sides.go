@@ -7,7 +7,7 @@ import (
 	"thole/ui/page"
 )
 
-// Ways to stand the riggers of a sweep boat.
+// The ways to stand the riggers of a sweep boat. A pair has no tandem, by definition.
 const (
 	freeRiggers      = "free"
 	standardRiggers  = "standard"

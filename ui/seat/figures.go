@@ -8,14 +8,14 @@ import (
 	"thole/ui/figure"
 )
 
-// Widths of the drawings of this page, px.
+// Widths of the drawings of this page, px; our judgement.
 var (
 	sideWidths  = []float64{288, 358, 620}
 	aboveWidths = []float64{288, 358, 620}
 	scaleWidths = []float64{288, 358}
 )
 
-// leastLyingWidth is the width from which a boat is drawn bow to the left.
+// leastLyingWidth is the width from which a boat is drawn bow to the left; our judgement.
 const leastLyingWidth = 600
 
 // hulls holds length and beam of the classes' hulls at the waterline, m, by the

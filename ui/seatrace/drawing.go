@@ -3,134 +3,13 @@ package seatrace
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"thole/api/seatrace"
 	"thole/ui/page"
 )
 
-// Drawings of the seat races: the boats of a piece from above, and the small
-// bars that stand in tables.
-
-// pieceDrawing is one piece: its boats side by side, bow up.
-type pieceDrawing struct {
-	Box   string
-	Title string
-	Boats []boatDrawing
-}
-
-// boatDrawing is one boat from above.
-type boatDrawing struct {
-	Hull   string
-	Name   string
-	NameAt page.Spot
-	Rowers []rowerDrawing
-	Time   string
-	TimeAt page.Spot
-	Coxed  bool
-	CoxAt  page.Spot
-}
-
-// rowerDrawing is a rower: a disc, or a diamond for one who has just moved.
-type rowerDrawing struct {
-	At      page.Spot
-	Diamond string // its outline; empty for one who stayed
-	Name    string
-	NameAt  page.Spot
-}
-
-// Measures of the drawing, in its own units.
-const (
-	laneWidth = 168
-	rowStep   = 27
-	bowSpace  = 46
-	sternRoom = 30
-	hullHalf  = 10
-)
-
-// longestName is how many letters of a name stand between two hulls: bold ones of
-// 15 units are about 9 wide.
-const longestName = 13
-
-// newPieceDrawing draws the crews of a piece, each boat with what was taken of
-// its time, which may be nothing.
-func newPieceDrawing(crews [][]string, moved, taken []string, coxed bool) pieceDrawing {
-	rows := 0
-	for _, crew := range crews {
-		rows = max(rows, len(crew))
-	}
-	height := bowSpace + rowStep*rows + sternRoom
-	if coxed {
-		height += rowStep / 2
-	}
-	d := pieceDrawing{Box: fmt.Sprintf("0 0 %d %d", laneWidth*max(len(crews), 1), height), Title: crewsText(crews, moved)}
-	for b, crew := range crews {
-		boat := newBoatDrawing(float64(b*laneWidth), float64(height), crew, moved)
-		boat.Name = fmt.Sprintf("Boat %d", b+1)
-		if b < len(taken) {
-			boat.Time = taken[b]
-		}
-		boat.Coxed = coxed
-		d.Boats = append(d.Boats, boat)
-	}
-	return d
-}
-
-func newBoatDrawing(left, height float64, crew, moved []string) boatDrawing {
-	x, bow, stern := left+22, 22.0, height-8
-	b := boatDrawing{
-		Hull: fmt.Sprintf("M%s %s C%s %s %s %s %s %s C%s %s %s %s %s %sZ",
-			page.Coord(x), page.Coord(bow), page.Coord(x+1.6*hullHalf), page.Coord(bow+40), page.Coord(x+1.3*hullHalf), page.Coord(stern-30), page.Coord(x), page.Coord(stern),
-			page.Coord(x-1.3*hullHalf), page.Coord(stern-30), page.Coord(x-1.6*hullHalf), page.Coord(bow+40), page.Coord(x), page.Coord(bow)),
-		NameAt: page.Spot{X: left + 4, Y: 13}, TimeAt: page.Spot{X: left + 78, Y: 13}, CoxAt: page.Spot{X: x, Y: stern - 20},
-	}
-	for i, name := range crew {
-		at := page.Spot{X: x, Y: float64(bowSpace + rowStep*i + rowStep/2)}
-		r := rowerDrawing{At: at, Name: shortened(name, longestName), NameAt: page.Spot{X: x + 20, Y: at.Y + 5}}
-		if slices.Contains(moved, name) {
-			r.Diamond = fmt.Sprintf("M%s %sl9 9l-9 9l-9 -9Z", page.Coord(at.X), page.Coord(at.Y-9))
-		}
-		b.Rowers = append(b.Rowers, r)
-	}
-	return b
-}
-
-// shortened keeps a name within a width of so many characters.
-func shortened(name string, most int) string {
-	letters := []rune(name)
-	if len(letters) <= most {
-		return name
-	}
-	return string(letters[:most-1]) + "…"
-}
-
-// crewsText describes a drawing in words.
-func crewsText(crews [][]string, moved []string) string {
-	text := ""
-	for b, crew := range crews {
-		text += fmt.Sprintf("Boat %d: %s. ", b+1, crewList(crew))
-	}
-	if len(moved) > 0 {
-		text += "Moved: " + crewList(moved) + "."
-	}
-	return text
-}
-
-// crewList writes names as a, b and c.
-func crewList(names []string) string {
-	switch n := len(names); n {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	default:
-		text := names[0]
-		for _, name := range names[1 : n-1] {
-			text += ", " + name
-		}
-		return text + " and " + names[n-1]
-	}
-}
+// Drawings of the seat races: the small bars that stand in tables, and a difference
+// after each piece.
 
 // effectSpan is a bar of an interval with its middle, as shares of the width.
 type effectSpan struct{ Low, Middle, Width float64 }
@@ -175,7 +54,7 @@ type progressBar struct {
 	Label        string
 }
 
-// Size of the drawing of a difference after each piece.
+// Size of the drawing of a difference after each piece; our judgement.
 const (
 	progressHeight = 110
 	progressStep   = 34

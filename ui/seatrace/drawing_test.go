@@ -7,7 +7,6 @@ import (
 
 	"thole/api/clock"
 	"thole/api/seatrace"
-	"thole/ui/page"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -64,26 +63,6 @@ func TestTimesStandAsTheyCouldBeTyped(t *testing.T) {
 	only.MarginsOnly = true
 	is(t, "behind", entryText(only, 190), "+1.50")
 	is(t, "the first", entryText(only, 188.5), "+0.00")
-}
-
-func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
-	d := newPieceDrawing([][]string{{"Ann", "Bea"}, {"Cat", "Wolfeschlegelsteinhausen"}}, []string{"Bea"}, takenOf(timed(190, 0)), false)
-	is(t, "box", d.Box, "0 0 336 130")
-	is(t, "names", d.Boats[0].Name+d.Boats[1].Name, "Boat 1Boat 2")
-	is(t, "times", d.Boats[0].Time+"|"+d.Boats[1].Time, clock.Format(190)+"|")
-	is(t, "lanes", d.Boats[1].Rowers[0].At.X-d.Boats[0].Rowers[0].At.X, laneWidth)
-	is(t, "rows", d.Boats[0].Rowers[1].At.Y-d.Boats[0].Rowers[0].At.Y, rowStep)
-	is(t, "bow first", d.Boats[0].Rowers[0].At, page.Spot{X: 22, Y: 59})
-	is(t, "the name beside", d.Boats[0].Rowers[0].NameAt, page.Spot{X: 42, Y: 64})
-	is(t, "moved", d.Boats[0].Rowers[0].Diamond == "" && d.Boats[0].Rowers[1].Diamond == "M22 77l9 9l-9 9l-9 -9Z", true)
-	is(t, "long", len([]rune(d.Boats[1].Rowers[1].Name)), 13)
-	is(t, "hull", d.Boats[0].Hull, "M22 22 C38 62 35 92 22 122 C9 92 6 62 22 22Z")
-	is(t, "in words", d.Title, "Boat 1: Ann and Bea. Boat 2: Cat and Wolfeschlegelsteinhausen. Moved: Bea.")
-	coxed := newPieceDrawing([][]string{{"Ann", "Bea"}}, nil, nil, true)
-	is(t, "coxed", coxed.Boats[0].Coxed && coxed.Box == "0 0 168 143" && coxed.Boats[0].CoxAt.Y > coxed.Boats[0].Rowers[1].At.Y, true)
-	is(t, "nobody", newPieceDrawing(nil, nil, nil, false).Box, "0 0 168 76")
-	is(t, "list", crewList([]string{"a", "b", "c"})+crewList(nil), "a, b and c")
-	is(t, "fits", shortened("Ann", 3)+shortened("Anna", 3), "AnnAn…")
 }
 
 // TestMarginsAreDrawnWithoutTimes holds that no boat bears a time which nobody
@@ -176,4 +155,15 @@ func TestExpectedErrorsInASquare(t *testing.T) {
 	is(t, "summary", strings.Contains(v.Summary(), "1.50") && strings.Contains(v.Summary(), "1 of 2"), true)
 	plan.Differences[0].Pieces = 4
 	is(t, "not enough", newScheduleView(plan, &seatrace.SeatRacePlanRequest{}, nil, nil).Pairs[0].Enough, false)
+}
+
+// TestDrawingsOfTheLaunchHaveRoom, or else crews stand in words.
+func TestDrawingsOfTheLaunchHaveRoom(t *testing.T) {
+	for _, c := range []struct {
+		boats, pieces int
+		many          bool
+	}{{2, 6, false}, {2, 7, true}, {3, 4, false}, {3, 5, true}, {4, 1, true}} {
+		p := &printPage{Race: seatrace.Race{Terms: seatrace.RaceTerms{Boats: c.boats}}, Pieces: make([]printPiece, c.pieces)}
+		is(t, "many", p.Many(), c.many)
+	}
 }

@@ -17,6 +17,7 @@ import (
 	"thole/api/seatrace"
 	"thole/api/wire"
 	"thole/ui/figure/code"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -113,11 +114,10 @@ type fitMark struct {
 
 // nextPiece is a proposal with its form.
 type nextPiece struct {
-	Text, Figures  string
-	Crews, Address string
+	Text, Crews, Address string
 }
 
-// proposals is how many pieces are proposed.
+// proposals is how many pieces are proposed; our judgement.
 const proposals = 3
 
 // judge fills in the judgement, where something has been raced.
@@ -145,7 +145,7 @@ func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 		v.Groups = append(v.Groups, rankingsOf(j, effects, sideTitles[side])...)
 		v.Matrices = append(v.Matrices, newChanceMatrix(e, effects, p.labels(), sideTitles[side]))
 	}
-	v.Alone = crewList(alone(e))
+	v.Alone = lanes.And(alone(e))
 	v.addProgress(p)
 	v.addNext(p)
 	v.addLinks(p)
@@ -210,7 +210,7 @@ func (v *judgedView) addLinks(p *racePage) {
 // classes in the style sheet.
 var certaintyMarks = map[string]string{"firm": "●", "likely": "◑", "open": "○"}
 
-// mostVerdicts is how many pairs are put in words.
+// mostVerdicts is how many pairs are put in words; our judgement.
 const mostVerdicts = 8
 
 // addVerdicts words the pairs to compare, or else neighbours in the ranking; those
@@ -472,7 +472,7 @@ func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
 	return chanceCell{Text: strings.TrimSuffix(percent(d.ChanceFirstFaster), " %"), Class: class}
 }
 
-// mostProgress is how many pairs are followed piece by piece.
+// mostProgress is how many pairs are followed piece by piece; our judgement.
 const mostProgress = 4
 
 // addProgress follows the pairs that matter through the pieces.
@@ -488,7 +488,7 @@ func (v *judgedView) addProgress(p *racePage) {
 // boatShapes are outlines about the middle of the bar, one a boat.
 var boatShapes = []string{"m-4 -4h8v8h-8z", "m-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z", "m0 -6l6 10h-12z", "m0 -6l6 6l-6 6l-6 -6z"}
 
-// fitsOf says how the pieces fit, on one scale of seconds.
+// fitsOf reports how the pieces fit, on one scale of seconds.
 func fitsOf(e *seatrace.SeatRaceEstimate) []pieceFit {
 	widest := 0.1
 	for _, p := range e.Pieces {
@@ -524,18 +524,20 @@ func fitText(p *seatrace.PieceVerdict) string {
 	return "Fits the others."
 }
 
+// nextTexts say what one more piece would bring, by whether two athletes are swapped and
+// whether pairs stay uncompared: the error in s, how many pairs, and the two.
+var nextTexts = map[[2]bool]string{
+	{false, false}: "With the same crews again the pairs would be ± %[1]s s on average.",
+	{false, true}:  "With the same crews again the pairs would be ± %[1]s s on average, %[2]d still not compared.",
+	{true, false}:  "With %[3]s and %[4]s swapped the pairs would be ± %[1]s s on average.",
+	{true, true}:   "With %[3]s and %[4]s swapped the pairs would be ± %[1]s s on average, %[2]d still not compared.",
+}
+
 // addNext words the proposals for one more piece.
 func (v *judgedView) addNext(p *racePage) {
-	labels := p.labels()
 	for _, n := range v.Judgement.Estimate.Next {
-		x := nextPiece{Text: "The same crews again:", Address: fmt.Sprintf("/seat-races/%d/add", p.Race.ID)}
-		if len(n.Swapped) == 2 {
-			x.Text = fmt.Sprintf("Swap %s and %s:", cmp.Or(labels[n.Swapped[0]], n.Swapped[0]), cmp.Or(labels[n.Swapped[1]], n.Swapped[1]))
-		}
-		x.Figures = fmt.Sprintf("the pairs would be ± %s s on average", page.Fix(2, n.SdS))
-		if n.Missing > 0 {
-			x.Figures += fmt.Sprintf(", %d still not compared", n.Missing)
-		}
+		x, swapped := nextPiece{Address: fmt.Sprintf("/seat-races/%d/add", p.Race.ID)}, append(p.short(n.Swapped), "", "")
+		x.Text = fmt.Sprintf(nextTexts[[2]bool{len(n.Swapped) == 2, n.Missing > 0}], page.Fix(2, n.SdS), n.Missing, swapped[0], swapped[1])
 		var lines []string
 		for _, crew := range n.Crews {
 			lines = append(lines, strings.Join(crew, ", "))
@@ -562,7 +564,7 @@ type printPiece struct {
 	Start   string
 	Again   string
 	Done    string
-	Drawing pieceDrawing
+	Drawing lanes.Drawing
 	Change  string
 	Crews   [][]string
 	Moved   []string
@@ -573,6 +575,12 @@ type printPiece struct {
 type writingBox struct {
 	Boat  int
 	Taken string
+}
+
+// Many reports whether drawings with type of 9 pt have no room: crews stand in words.
+func (p *printPage) Many() bool {
+	boats := p.Race.Terms.Boats
+	return len(p.Pieces) > 6 || boats > 3 || boats == 3 && len(p.Pieces) > 4
 }
 
 // printPage gathers the schedule of the seat race in the address.
@@ -589,7 +597,7 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	names := racePage{Race: t}
 	for i, piece := range t.Pieces {
 		x := printPiece{
-			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: newPieceDrawing(names.shortCrews(piece.Crews), names.short(piece.Moved), nil, names.coxed()),
+			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: lanes.New(names.shortCrews(piece.Crews), names.short(piece.Moved), nil, names.coxed()),
 			Change: changeText(i, names.short(piece.Moved), nil), Crews: piece.Crews, Moved: piece.Moved,
 		}
 		taken := takenOf(&piece)
@@ -624,7 +632,7 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 			x := &p.Pieces[i]
 			x.Again, x.Change, x.Moved = "", "", nil
 			if i > 0 {
-				x.Crews, x.Drawing = nil, pieceDrawing{}
+				x.Crews, x.Drawing = nil, lanes.Drawing{}
 			}
 		}
 		p.Address, p.Code = "", "" // the crews may not open it

@@ -22,6 +22,7 @@ import (
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -37,6 +38,7 @@ func (s *site) racePages() map[string]page.Route {
 		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive).Heavy(),
 		"GET /seat-races/{id}":                  page.For(access.Coaches, s.race),
 		"POST /seat-races/{id}/pieces/{number}": page.For(access.Coaches, s.enterPiece),
+		"POST /seat-races/{id}/pieces":          page.For(access.Coaches, s.enterSheet),
 		"POST /seat-races/{id}/add":             page.For(access.Coaches, s.addPiece),
 		"POST /seat-races/{id}/change":          page.For(access.Coaches, s.changeRace),
 		"POST /seat-races/{id}/delete":          page.For(access.Coaches, s.removeRace),
@@ -78,6 +80,7 @@ type racePage struct {
 	Latest    *latestPiece
 	Entry     *entryForm
 	Later     []*entryForm // of the other pieces to come, for when there is no connection
+	Sheet     *resultSheet
 	Pieces    []racedPiece
 	Judged    *judgedView
 	NoVerdict string
@@ -139,7 +142,7 @@ type racedPiece struct {
 	Swap    string   // who changed boats before it
 	Crews   []string // a line a boat
 	Rerun   string
-	Drawing pieceDrawing
+	Drawing lanes.Drawing
 	Here    bool // the form for it is open
 	Again   bool // a dead heat: worth racing again
 }
@@ -211,6 +214,7 @@ func (s *site) racePage(r *http.Request) (*racePage, error) {
 	q := r.URL.Query()
 	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Together: q.Get("sides") == "together", Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.RaceCautions()}
 	p.addPieces(q.Get("piece"))
+	p.addSheet(nil)
 	if err := s.judge(r.Context(), p); err != nil {
 		return nil, err
 	}
@@ -258,7 +262,7 @@ func (p *racePage) addLater() {
 func (p *racePage) coxed() bool { return strings.HasSuffix(p.Race.BoatClass, "+") }
 
 func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
-	v := racedPiece{Piece: *piece, Drawing: newPieceDrawing(p.shortCrews(piece.Crews), p.short(piece.Moved), takenOf(piece), p.coxed())}
+	v := racedPiece{Piece: *piece, Drawing: lanes.New(p.shortCrews(piece.Crews), p.short(piece.Moved), takenOf(piece), p.coxed())}
 	switch piece.State {
 	case "raced":
 		v.State, v.Mark, v.Margin = "raced", "●", marginText(piece)
@@ -271,7 +275,7 @@ func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
 	}
 	v.Crews = p.crewLines(piece)
 	if piece.Number > 1 && len(piece.Moved) > 0 {
-		v.Swap = "◆ " + crewList(p.short(piece.Moved))
+		v.Swap = "◆ " + lanes.And(p.short(piece.Moved))
 	}
 	if piece.RerunOf != nil {
 		v.Rerun = fmt.Sprintf("piece %d again", *piece.RerunOf)
@@ -304,7 +308,7 @@ func takenOf(piece *seatrace.RacePiece) []string {
 	return taken
 }
 
-// marginText says which boat won a piece, and by how much.
+// marginText reports which boat won a piece, and by how much.
 func marginText(piece *seatrace.RacePiece) string {
 	m, ok := piece.Margin()
 	if !ok {
@@ -362,7 +366,7 @@ func (p *racePage) swapCall(piece *seatrace.RacePiece) string {
 	case 2:
 		return "Swap " + names[0] + " and " + names[1] + "."
 	default:
-		return "Change boats: " + crewList(names) + "."
+		return "Change boats: " + lanes.And(names) + "."
 	}
 }
 
@@ -763,7 +767,7 @@ func (s *site) addHistory(ctx context.Context, p *racePage) error {
 	return nil
 }
 
-// changeWords says what was changed: for settings kept as a whole, only that they
+// changeWords reports what was changed: for settings kept as a whole, only that they
 // were.
 func changeWords(c *wire.RecordChange) string {
 	what := page.ChangeWords(c)

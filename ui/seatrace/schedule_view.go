@@ -10,6 +10,7 @@ import (
 	"thole/api/clock"
 	"thole/api/seat"
 	"thole/api/seatrace"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -56,7 +57,7 @@ func (v *scheduleView) Plan() *seatrace.SeatRacePlan { return v.plan }
 type scheduledPiece struct {
 	Number  int
 	Start   string
-	Drawing pieceDrawing
+	Drawing lanes.Drawing
 	Change  string
 	Crews   []string // a line a boat
 }
@@ -92,7 +93,7 @@ func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanReques
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
 		v.Pieces = append(v.Pieces, scheduledPiece{
-			Number: i + 1, Start: minutesText(p.StartMin), Drawing: newPieceDrawing(v.shortCrews(p.Crews), v.short(p.Moved), nil, coxed),
+			Number: i + 1, Start: minutesText(p.StartMin), Drawing: lanes.New(v.shortCrews(p.Crews), v.short(p.Moved), nil, coxed),
 			Change: changeText(i, v.short(p.Moved), v.short(p.Left)), Crews: boatLines(v.shortCrews(p.Crews)),
 		})
 	}
@@ -126,7 +127,7 @@ func boatLines(crews [][]string) []string {
 	return lines
 }
 
-// addUntold says in a sentence that ports are not compared with starboards, where
+// addUntold reports in a sentence that ports are not compared with starboards, where
 // none is, and takes over what else the schedule does not show: the pairs that are
 // wanted and not compared are counted above.
 func (v *scheduleView) addUntold() {
@@ -161,10 +162,11 @@ func partCautions(all []seat.Caution) (here, always []seat.Caution) {
 }
 
 func minutesText(minutes float64) string {
-	return fmt.Sprintf("+%d:%02d h", int(minutes)/60, int(math.Round(minutes))%60)
+	whole := int(math.Round(minutes))
+	return fmt.Sprintf("+%d:%02d h", whole/60, whole%60)
 }
 
-// changeText says who moves before a piece.
+// changeText reports who moves before a piece.
 func changeText(i int, moved, left []string) string {
 	switch {
 	case i == 0:
@@ -172,17 +174,17 @@ func changeText(i int, moved, left []string) string {
 	case len(moved) == 0:
 		return "Same crews again"
 	}
-	text := crewList(moved) + " change"
+	text := lanes.And(moved) + " change"
 	if len(moved) == 1 {
 		text = moved[0] + " moves in"
 	}
 	if len(left) > 0 {
-		text += "; ashore: " + crewList(left)
+		text += "; ashore: " + lanes.And(left)
 	}
 	return text
 }
 
-// longestPairs is how many pairs are listed one by one.
+// longestPairs is how many pairs are listed one by one; our judgement.
 const longestPairs = 12
 
 // addPairs lists the pairs to compare, the least certain first, and names those that

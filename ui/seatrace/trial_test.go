@@ -225,7 +225,7 @@ func TestAResultIsGivenWithItsReasons(t *testing.T) {
 	path := sweepRace(t, service)
 	_, body := uitest.Fetch(t, site, path+"/why")
 	body = html.UnescapeString(uitest.OneLine(body))
-	for _, want := range []string{"Pairs after 3 pieces: 0 firm, ", "Their own swaps: pieces 2 and 3 +1.15 s.", "What would change it", "One more piece helps most so: ", "the 95 % interval"} {
+	for _, want := range []string{"Pairs after 3 pieces: 0 firm, ", "Their own swaps: pieces 2 and 3 +1.15 s.", "What would change it", "One more piece would help most.", " swapped the pairs would be ± ", "the 95 % interval"} {
 		uitest.WantIn(t, "the reasons", body, want)
 	}
 	if regexp.MustCompile(`<strong>(Ann|Cat) (over|or) (Bea|Dot)|<strong>(Bea|Dot) (over|or) (Ann|Cat)`).MatchString(body) {

@@ -10,6 +10,7 @@ import (
 
 	"thole/api/seatrace"
 	"thole/ui/figure/code"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -39,7 +40,7 @@ type whySort struct {
 // whyPair is one pair with what speaks for it.
 type whyPair struct{ Title, Figures, Because string }
 
-// Of one certainty so many pairs are named, and so many that are not compared.
+// Of one certainty so many pairs are named, and so many that are not compared; our judgement.
 const (
 	mostWhy    = 8
 	mostUntold = 12
@@ -131,7 +132,7 @@ func (p *racePage) equals(open map[[2]string]bool) []string {
 				continue
 			}
 			if len(group) > 1 {
-				groups = append(groups, crewList(p.short(group)))
+				groups = append(groups, lanes.And(p.short(group)))
 			}
 			group = []string{x.ID}
 		}
@@ -139,7 +140,7 @@ func (p *racePage) equals(open map[[2]string]bool) []string {
 	return groups
 }
 
-// addChange says what would change the result.
+// addChange reports what would change the result.
 func (y *whyPage) addChange(p *racePage) {
 	for _, f := range p.Judged.Fits {
 		if f.Outlying {
@@ -147,7 +148,6 @@ func (y *whyPage) addChange(p *racePage) {
 		}
 	}
 	if len(p.Judged.Next) > 0 {
-		n := p.Judged.Next[0]
-		y.Change = append(y.Change, "One more piece helps most so: "+page.LowerFirst(strings.TrimSuffix(n.Text, ":"))+"; "+n.Figures+".")
+		y.Change = append(y.Change, "One more piece would help most.", p.Judged.Next[0].Text)
 	}
 }

@@ -29,6 +29,7 @@ type crewPlan struct {
 	Offers        []offerView
 	Limit         string // who does not reach the catch
 	Sure          string // the largest ± at the finish
+	HeelWithin    string // the largest ± of a stretcher, cm
 	ByHand        bool   // something is set by hand
 	Above         template.HTML
 }
@@ -76,7 +77,7 @@ type offerView struct {
 
 func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 	p := &crewPlan{Setup: s, Above: crewFromAbove(b, s)}
-	doubt := 0.0
+	doubt, within := 0.0, 0.0
 	for i := range s.Seats {
 		seat := newPlanSeat(b, &s.Seats[i])
 		p.Moves += len(seat.ToDo)
@@ -84,7 +85,7 @@ func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 			p.Busy++
 		}
 		if seat.Result != nil {
-			doubt = max(doubt, seat.Result.FinishSdDeg)
+			doubt, within = max(doubt, seat.Result.FinishSdDeg), max(within, seat.Result.HeelSdCm)
 		}
 		for _, f := range firstOf(&seat) {
 			if p.First = append(p.First, f); f.All {
@@ -101,14 +102,14 @@ func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 	}
 	p.Here, p.Standing = splitCautions(s.Cautions)
 	p.Headline, p.Sub = p.headline()
-	p.Sure = "± " + page.Fix(1, doubt) + "° at the finish"
+	p.Sure, p.HeelWithin = "± "+page.Fix(0, doubt)+"° at the finish", page.Fix(0, within)
 	if p.Limit = "nobody"; len(s.Limiting) > 0 {
 		p.Limit = page.LowerFirst(seatList(s.Limiting))
 	}
 	return p
 }
 
-// aboveWidths are the widths of the crew from above, px.
+// aboveWidths are the widths of the crew from above, px; our judgement.
 var aboveWidths = []float64{288, 358, 868}
 
 // crewFromAbove draws the boat with who sits where.
@@ -120,7 +121,7 @@ func crewFromAbove(b *club.Boat, s *setup.Setup) template.HTML {
 	return page.BoatFigure{Boat: b, Widths: aboveWidths, Names: names}.HTML()
 }
 
-// headline says what the set-up comes to, and then how the seats stand.
+// headline reports what the set-up comes to, and then how the seats stand.
 func (p *crewPlan) headline() (string, string) {
 	n, at := map[string]int{}, map[string][]int{}
 	for _, s := range p.Seats {
@@ -144,7 +145,7 @@ func (p *crewPlan) headline() (string, string) {
 	return p.comesTo(at["measure first"], append(at["off"], at["cannot be rowed"]...)), "Expected then: " + strings.Join(parts, ", ") + ". The check in the seat proves it."
 }
 
-// alone says what is to be done at the seats that alone are set.
+// alone reports what is to be done at the seats that alone are set.
 func (p *crewPlan) alone() string {
 	var parts []string
 	for i := range p.Seats {
@@ -164,7 +165,7 @@ func (p *crewPlan) alone() string {
 	return strings.Join(parts, "; ") + ". The rest stays."
 }
 
-// comesTo says in one sentence what the work brings: no more than the seats that
+// comesTo reports in one sentence what the work brings: no more than the seats that
 // stay off and those that are not known let it.
 func (p *crewPlan) comesTo(first, off []int) string {
 	moves, seats := count(p.Moves, "move", "moves"), count(p.Busy, "seat", "seats")
@@ -185,7 +186,7 @@ func (p *crewPlan) comesTo(first, off []int) string {
 	return fmt.Sprintf(pick(p.Moves == 1, "%s in %s brings this crew together.", "%s in %s bring this crew together."), moves, seats)
 }
 
-// firstOf says what is to be measured before anything is moved at a seat.
+// firstOf reports what is to be measured before anything is moved at a seat.
 func firstOf(s *planSeat) []firstView {
 	var list []firstView
 	r := s.Result
@@ -242,10 +243,10 @@ func newPlanSeat(b *club.Boat, s *setup.SetupSeat) planSeat {
 	}
 	v.FoundText = "As found it cannot be rowed by this body."
 	if s.Found != nil {
-		v.FoundText = "As found: catch " + page.Fix(1, -s.Found.CatchDeg) + "°, finish " + page.Fix(1, s.Found.FinishDeg) + "°."
+		v.FoundText = "As found: catch " + page.Fix(0, -s.Found.CatchDeg) + "°, finish " + page.Fix(0, s.Found.FinishDeg) + "°."
 	}
 	if r := s.Result; r != nil {
-		v.Catch, v.Finish, v.Doubt = page.Fix(1, -r.ReachedCatchDeg), page.Fix(1, r.FinishDeg), "± "+page.Fix(1, r.FinishSdDeg)
+		v.Catch, v.Finish, v.Doubt = page.Fix(0, -r.ReachedCatchDeg), page.Fix(0, r.FinishDeg), "± "+page.Fix(0, r.FinishSdDeg)
 		v.ProofFinish, v.ProofCatch = page.Fix(1, r.Proof.FinishCm), page.Fix(1, r.Proof.CatchCm)
 		v.HeelAim = page.Fix(1, r.HeelToPinCm) + " ± " + page.Fix(1, r.HeelSdCm)
 		v.Reason = reasonOf(s)
@@ -253,7 +254,7 @@ func newPlanSeat(b *club.Boat, s *setup.SetupSeat) planSeat {
 	return v
 }
 
-// reasonOf says why a seat is not on target.
+// reasonOf reports why a seat is not on target.
 func reasonOf(s *setup.SetupSeat) string {
 	r := s.Result
 	if r.MeasureRower {
@@ -261,10 +262,10 @@ func reasonOf(s *setup.SetupSeat) string {
 	}
 	var parts []string
 	if off := math.Abs(r.FinishByDeg); off > r.ToleranceDeg+1e-9 {
-		parts = append(parts, "finish "+page.Fix(1, off)+"° "+pick(r.FinishByDeg > 0, "past the target", "short of the target"))
+		parts = append(parts, "finish "+page.Fix(0, off)+"° "+pick(r.FinishByDeg > 0, "past the target", "short of the target"))
 	}
 	if r.CatchShortDeg > r.ToleranceDeg+1e-9 {
-		parts = append(parts, "the body reaches "+page.Fix(1, r.CatchShortDeg)+"° short of the catch")
+		parts = append(parts, "the body reaches "+page.Fix(0, r.CatchShortDeg)+"° short of the catch")
 	}
 	for _, name := range s.Stops {
 		parts = append(parts, page.LowerFirst(page.SettingLabels[name])+" ends before the place")

@@ -59,6 +59,9 @@ func TestSetupShowsEverySeat(t *testing.T) {
 	}
 	wantAll(t, body, "To do", "bring this crew together", "on target", "How sure is this?", "Seated check", "Cautions", "least mass of the boat", "Make the work sheet", "stretcher")
 	// The answer and its button come before everything that explains them.
+	// The hands’ lever of a sweep oar, some 106 cm, × cos 34° × 2.6° is 4.0 cm.
+	wantAll(t, body, `right to about
+					<span data-m="rig">4 cm</span>`)
 	order := []string{"bring this crew together", `id="seat-1"`, "Make the work sheet", "How sure is this?", "Every setting, and values by hand"}
 	at := 0
 	for _, text := range order {

@@ -44,9 +44,9 @@ func TestWhatIsMissedIsToldByItsDirection(t *testing.T) {
 	missed := func(finish, catch float64) string {
 		return reasonOf(&setup.SetupSeat{Result: &setup.SeatOutcome{Verdict: setup.Verdict{FinishByDeg: finish, CatchShortDeg: catch, ToleranceDeg: 1}}})
 	}
-	is(t, "past", missed(2.25, 0), "finish 2.3° past the target")
-	is(t, "short", missed(-2, 0), "finish 2.0° short of the target")
-	is(t, "catch", missed(0, 1.5), "the body reaches 1.5° short of the catch")
+	is(t, "past", missed(2.25, 0), "finish 2° past the target")
+	is(t, "short", missed(-2, 0), "finish 2° short of the target")
+	is(t, "catch", missed(0, 1.5), "the body reaches 2° short of the catch")
 	is(t, "both", strings.Count(missed(3, 3), "; "), 1)
 	is(t, "within", missed(-1, 1), "")
 	one := &setup.SetupSeat{HeldBy: []string{"x"}, Result: &setup.SeatOutcome{Verdict: setup.Verdict{FinishByDeg: 2, ToleranceDeg: 1}}}

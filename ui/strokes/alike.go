@@ -2,6 +2,7 @@ package strokes
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"strconv"
 
@@ -9,6 +10,7 @@ import (
 	"thole/api/progress"
 	"thole/api/rest"
 	"thole/api/strokes"
+	"thole/selection"
 	"thole/ui/arc"
 	"thole/ui/page"
 )
@@ -94,7 +96,7 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 	return nil
 }
 
-// between says what changed where both recordings are of one rower.
+// between reports what changed where both recordings are of one rower.
 func (s *site) between(r *http.Request, p *comparePage) error {
 	a, b := p.C.A.AthleteID, p.C.B.AthleteID
 	if a == nil || b == nil || *a != *b {
@@ -170,7 +172,7 @@ func matchWord(l *strokes.CurveLikeness) string {
 
 // shiftWords tells timing apart from shape.
 func shiftWords(c *strokes.Comparison) string {
-	shift := 100 * c.ByAngle.ShiftShare
+	shift := math.Round(100 * c.ByAngle.ShiftShare)
 	switch {
 	case shift > 0:
 		return "A comes " + page.Fix(0, shift) + " % of the arc later than B. Put on top of each other they correlate " + page.Fix(3, c.ByAngle.ShiftedR) + "."
@@ -307,7 +309,7 @@ func (p *curveSquadPage) lay() {
 		t.Head = append(t.Head, members[i].Athlete)
 		top = page.Extent(top, members[i].CurveN)
 	}
-	for k := range 101 {
+	for k := range selection.CurveNodes {
 		curves.Head = append(curves.Head, strconv.Itoa(k)+" %")
 	}
 	for i, row := range p.Squad.Alike {
@@ -336,7 +338,7 @@ func (p *curveSquadPage) lay() {
 
 // squadCurves draws every member's curve.
 func squadCurves(members []strokes.CurveMember, top [2]float64) *page.Plot {
-	x := page.Evenly(101, 0, 100)
+	x := page.Evenly(selection.CurveNodes, 0, 100)
 	p := page.NewPlot("Newest mean curve of each athlete over the arc", 230, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i := range members {
 		p.Line(page.Dash(i), x, members[i].CurveN)
@@ -344,13 +346,19 @@ func squadCurves(members []strokes.CurveMember, top [2]float64) *page.Plot {
 	return p
 }
 
+// tellingShare is the share of the differences below which a component is not drawn: it
+// would read 0 % (our judgement). Its scores stay in the table.
+const tellingShare = 0.005
+
 // ways draws the mean shape with each component added and taken away.
 func (p *curveSquadPage) ways() {
 	c := &p.Squad.Components
 	scores := &dataTable{Name: "components", Title: "Scores", Head: []string{"Athlete"}}
 	for k, v := range c.Vectors {
 		scores.Head = append(scores.Head, fmt.Sprintf("Component %d", k+1))
-		p.Ways = append(p.Ways, p.way(k, v))
+		if c.Share[k] >= tellingShare {
+			p.Ways = append(p.Ways, p.way(k, v))
+		}
 	}
 	for i := range p.Squad.Members {
 		row := []string{p.Squad.Members[i].Athlete}

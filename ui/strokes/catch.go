@@ -2,6 +2,7 @@ package strokes
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
+	"thole/ui/usage"
 )
 
 // catchPage is the catch, to try.
@@ -156,7 +158,7 @@ func (p *catchPage) lay(c *advice.CatchTry, r *http.Request) {
 		{"Missed before it holds", page.Fix(1, c.LoadDeg) + "°", page.Fix(1, c.FreeLoadDeg) + "° with a free catch"},
 		{"Best moment", momentWords(c.BestForce.MomentMs), "to " + momentWords(c.BestPower.MomentMs) + " at the same power"},
 	}
-	p.Path, p.Costs = catchPath(c), catchCosts(c)
+	p.Path, p.Costs = catchPath(c, usage.From(r.Context())), catchCosts(c)
 	for _, m := range []struct {
 		label, name string
 		by          float64
@@ -181,7 +183,7 @@ func tryLink(c *advice.CatchTry, name string, value float64) string {
 }
 
 func momentWords(ms float64) string {
-	switch {
+	switch ms = math.Round(ms); {
 	case ms < 0:
 		return page.Fix(0, -ms) + " ms before"
 	case ms > 0:
@@ -196,14 +198,15 @@ const felt = 0.1
 
 // catchPath draws the blade's lower edge along the water: in the air, backing
 // water, and holding.
-func catchPath(c *advice.CatchTry) *page.Plot {
+func catchPath(c *advice.CatchTry, reader usage.Usage) *page.Plot {
 	var x, y []float64
+	cm, unit, holds := reader.Axis()
 	for _, b := range c.Path {
-		x, y = append(x, b.XCm), append(y, b.EdgeCm)
+		x, y = append(x, b.XCm/cm), append(y, b.EdgeCm/cm)
 	}
 	p := page.NewPlot(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
-		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5, 5}, y), "along the water towards the bow, cm", "lower edge over the water, cm")
-	p.Unit = "tick"
+		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5 / cm, 5 / cm}, y), "along the water towards the bow, "+unit, "lower edge over the water, "+unit)
+	p.Unit = holds
 	p.Below("underwater", 0)
 	part := func(class, label, anchor string, dy float64, holds func(b advice.CatchPoint) bool) {
 		var px, py []float64

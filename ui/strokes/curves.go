@@ -10,6 +10,7 @@ import (
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/api/wire"
+	"thole/selection"
 	"thole/ui/page"
 )
 
@@ -58,7 +59,7 @@ func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string
 
 // draw draws the curves that are told.
 func (p *curvesPage) draw() {
-	top, x, told := [2]float64{0, 1}, page.Evenly(101, 0, 100), 0
+	top, x, told := [2]float64{0, 1}, page.Evenly(selection.CurveNodes, 0, 100), 0
 	for _, c := range p.File.Curves {
 		if len(c.ForceN) == len(x) {
 			top = page.Extent(top, c.ForceN)

@@ -19,6 +19,7 @@ import (
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/api/wire"
+	"thole/selection"
 	"thole/ui/page"
 )
 
@@ -391,23 +392,36 @@ func (p *mappingPage) levers() *strokes.OarLevers {
 	return &strokes.OarLevers{InCm: p.number("in_cm", "Pin to the hands", p.In), OutCm: p.number("out_cm", "Pin to the middle of the blade", p.Out)}
 }
 
-// strokeMeasure measures the file.
-func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
+// sentMapping returns the page with what was typed into it; without one the answer is
+// given already, with err.
+func (s *site) sentMapping(w http.ResponseWriter, r *http.Request) (p *mappingPage, typed url.Values, m strokes.StrokeMapping, err error) {
 	form := s.Sent(w, r)
 	if form == nil {
-		return s.Broken(w)
+		return nil, nil, m, s.Broken(w)
 	}
-	p, err := s.newMappingPage(r)
-	if err != nil {
-		return s.uploadGone(w, err)
+	if p, err = s.newMappingPage(r); err != nil {
+		return nil, nil, m, s.uploadGone(w, err)
 	}
-	m := p.read(form.Typed)
+	return p, form.Typed, p.read(form.Typed), nil
+}
+
+// unread shows the page again with what is wrong.
+func (s *site) unread(w http.ResponseWriter, p *mappingPage) error {
+	return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
+}
+
+// strokeMeasure measures the file.
+func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
+	p, typed, m, err := s.sentMapping(w, r)
+	if p == nil {
+		return err
+	}
 	levers := p.levers()
 	if p.Seat != nil {
-		p.Seat.Chosen = strings.TrimSpace(form.Typed.Get(seatField))
+		p.Seat.Chosen = strings.TrimSpace(typed.Get(seatField))
 	}
 	var thresholds *strokes.StrokeThresholds
-	if thresholds, p.Thresholds = readThresholds(form.Typed); p.Thresholds.Problem != "" {
+	if thresholds, p.Thresholds = readThresholds(typed); p.Thresholds.Problem != "" {
 		p.Problems = append(p.Problems, page.Problem{Field: "catch_n", Label: "Thresholds", Text: p.Thresholds.Problem})
 	}
 	if len(p.Problems) == 0 {
@@ -417,27 +431,22 @@ func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	p.Seat.mend(p.Problems)
-	return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
+	return s.unread(w, p)
 }
 
 // strokeSaveMapping saves how the file is read.
 func (s *site) strokeSaveMapping(w http.ResponseWriter, r *http.Request) error {
-	form := s.Sent(w, r)
-	if form == nil {
-		return s.Broken(w)
+	p, _, m, err := s.sentMapping(w, r)
+	if p == nil {
+		return err
 	}
-	p, err := s.newMappingPage(r)
-	if err != nil {
-		return s.uploadGone(w, err)
-	}
-	m := p.read(form.Typed)
 	if len(p.Problems) > 0 {
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
+		return s.unread(w, p)
 	}
 	saved, err := s.service.Strokes.SaveMapping(r.Context(), strokes.MappingEdit{Name: p.Saved, Mapping: m})
 	if err != nil {
 		if p.complain(err) {
-			return s.Pages.Show(w, http.StatusUnprocessableEntity, "stroke_mapping", p)
+			return s.unread(w, p)
 		}
 		return err
 	}
@@ -693,7 +702,7 @@ func seatLabel(seat string) string {
 	return "Seat " + seat
 }
 
-// leftOut says which cycles are no strokes.
+// leftOut reports which cycles are no strokes.
 func leftOut(l *strokes.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
@@ -740,7 +749,7 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 	return t
 }
 
-// ratesTable tells the rates of a file apart; nil where each oar kept one.
+// ratesTable reports the rates of a file apart; nil where each oar kept one.
 func ratesTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "rates", Title: "Rates apart", Head: []string{"Seat", "Rate, a minute", "Strokes", "Catch slip, °", "Peak force, N"}}
 	several := false
@@ -776,7 +785,7 @@ func seatCurves(r *strokes.StrokeReport) *page.Plot {
 	for i := range r.Seats {
 		top = page.Extent(top, r.Seats[i].CurveN)
 	}
-	x := page.Evenly(101, 0, 100)
+	x := page.Evenly(selection.CurveNodes, 0, 100)
 	p := page.NewPlot("Mean force of each rower over the arc", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i := range r.Seats {
 		curve := r.Seats[i].CurveN

@@ -9,7 +9,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
-	"os/exec"
 	"sync"
 	"testing"
 	"time"
@@ -21,6 +20,7 @@ import (
 
 	"thole/api"
 	"thole/ui"
+	"thole/ui/chromium"
 )
 
 // Policy is the strictest content security policy the pages must live with;
@@ -46,14 +46,11 @@ func NewSite(t testing.TB) *httptest.Server {
 // browser is the one browser of this package's tests, started when the first
 // of them asks for it.
 var browser = sync.OnceValue(func() context.Context {
-	binary := findChromium()
+	binary := chromium.Find()
 	if binary == "" {
 		return nil
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(binary), chromedp.NoSandbox,
-		chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	options = append(options, own...)
+	options := append(chromium.Options(binary, "disable-quic", "disable-component-update"), own...)
 	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, _ := chromedp.NewContext(allocated)
 	stopBrowser = stop
@@ -89,20 +86,29 @@ func checkerFile() ([]byte, error) {
 	return body, nil
 }
 
-func findChromium() string {
-	for _, name := range [...]string{"chromium", "chromium-browser", "google-chrome"} {
-		if path, err := exec.LookPath(name); err == nil {
-			return path
-		}
-	}
-	return ""
-}
-
 // Tab is one tab of the browser for one test.
 type Tab struct {
 	t       *testing.T
 	ctx     context.Context
-	console *console
+	console *chromium.Console
+}
+
+// Errors returns the errors that the console has shown since the last call.
+func (b *Tab) Errors() []string {
+	b.t.Helper()
+	Ask[int](b, "0") // the events of the tab arrive in order: those before this are here now
+	return b.console.Take()
+}
+
+// wantQuiet fails the test for each error in the console. A test that has failed
+// already may have left the tab in any state.
+func (b *Tab) wantQuiet() {
+	if b.t.Failed() || b.t.Skipped() {
+		return
+	}
+	for _, text := range b.Errors() {
+		b.t.Errorf("in the console: %s", text)
+	}
 }
 
 // NewTab opens a tab. Without Chromium the test is skipped, unless
@@ -122,8 +128,8 @@ func NewTab(t *testing.T) *Tab {
 	}
 	ctx, stop := chromedp.NewContext(all)
 	t.Cleanup(stop)
-	b := &Tab{t, ctx, new(console)}
-	if err := chromedp.Listen(ctx, b.console.hear); err != nil {
+	b := &Tab{t, ctx, new(chromium.Console)}
+	if err := chromedp.Listen(ctx, b.console.Hear); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(b.wantQuiet)

@@ -31,10 +31,10 @@ func (u Usage) Rewrite(page []byte, theirs Typed) []byte {
 	return w.out.Bytes()
 }
 
-// leaves tells whether nothing of a page is to be changed.
+// leaves reports whether nothing of a page is to be changed.
 func (u Usage) leaves(page []byte) bool { return u.Default() && !showsDay(page) }
 
-// showsDay tells whether a page tells a day in the order of files: in its text, or in an
+// showsDay reports whether a page tells a day in the order of files: in its text, or in an
 // attribute that readers are told.
 func showsDay(page []byte) bool {
 	if !holdsDay(page) {
@@ -43,7 +43,7 @@ func showsDay(page []byte) bool {
 	for _, at := range isoDay.FindAllIndex(page, -1) {
 		before := page[:at[0]]
 		tag := bytes.LastIndexByte(before, '<')
-		if bytes.LastIndexByte(before, '>') > tag {
+		if bytes.LastIndexByte(before, '>') >= tag { // both are -1 before the first tag
 			return true
 		}
 		said := bytes.LastIndex(before, []byte(`="`))
@@ -154,7 +154,7 @@ func (w *writing) end(name string) {
 	}
 	for i := len(w.open) - 1; i >= 0; i-- {
 		if w.open[i].name == name {
-			if name == "table" && len(w.tables) > 0 {
+			if name == "table" {
 				w.tables = w.tables[:len(w.tables)-1]
 			}
 			w.open = w.open[:i]
@@ -253,7 +253,7 @@ func (w *writing) toldToScript(unit string) []html.Attribute {
 	return list
 }
 
-// fieldKind tells what a field holds: by data-m, by its name, or a number.
+// fieldKind reports what a field holds: by data-m, by its name, or a number.
 func fieldKind(t *html.Token) kind {
 	switch attribute(t, "type") {
 	case "", "text", "number":

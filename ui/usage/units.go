@@ -9,18 +9,19 @@ import (
 
 	"thole/api/people"
 	"thole/api/wire"
+	"thole/rigging"
 )
 
 // Inch and pound by definition (international yard and pound agreement, 1959).
 const (
-	cmPerInch  = 2.54
-	kgPerPound = 0.45359237
+	cmPerInch  = wire.CmPerInch
+	kgPerPound = rigging.Pound
 	inPerFoot  = 12
 	mmPerCm    = 10
 )
 
 // leastInFeet is the length from which feet are said, in; below, inches alone: nobody
-// says a shank in feet.
+// says a shank in feet; our judgement.
 const leastInFeet = 48
 
 // kind is what a field, a cell or a number holds.
@@ -60,7 +61,7 @@ var massNames = []string{"cox", "mean_mass", "max_mass"}
 // rigName is the name of the field of a measure of the rig, or of one of its bounds.
 var rigName = regexp.MustCompile(`_(cm|mm)(_min|_max|_step)?$`)
 
-// kindOf tells what the field of a form holds by its name.
+// kindOf reports what the field of a form holds by its name.
 func kindOf(name string) kind {
 	for _, n := range massNames {
 		if name == n || strings.HasSuffix(name, "-"+n) || strings.HasSuffix(name, "_kg") {
@@ -78,7 +79,7 @@ func kindOf(name string) kind {
 	return none
 }
 
-// changes tells whether the reader has a kind in other units.
+// changes reports whether the reader has a kind in other units.
 func (u Usage) changes(k kind) bool {
 	switch k {
 	case bodyLength:
@@ -95,7 +96,7 @@ func (u Usage) changes(k kind) bool {
 	return false
 }
 
-// writes tells whether the reader has a kind in another way: in other units, or with
+// writes reports whether the reader has a kind in another way: in other units, or with
 // another decimal sign.
 func (u Usage) writes(k kind) bool { return k != none && (u.Comma || u.changes(k)) }
 
@@ -140,7 +141,7 @@ func length(cm float64) string {
 func mass(kg float64) string { return wire.Trimmed(1, kg/kgPerPound) }
 
 // Digits of rig measures: a tape shows a millimetre or a sixteenth of an inch, which a
-// hundredth of an inch holds. What carries a ± is not known to that.
+// hundredth of an inch holds. What carries a ± is not known to that; our judgement.
 const (
 	inchDigits  = 2
 	roughDigits = 1
@@ -208,6 +209,16 @@ func (u Usage) write(k kind, v float64, rough bool) string {
 	return u.rig(v, digits)
 }
 
+// Axis is the unit that the axes of a drawing are laid out in, so that its ticks are
+// round: its length in cm, its name, and the kind of its numbers for data-m. Millimetres
+// are written over the ticks of centimetres.
+func (u Usage) Axis() (cm float64, unit, holds string) {
+	if u.cmPerUnit() == cmPerInch {
+		return cmPerInch, rigUnit(u.Rig), string(aNumber)
+	}
+	return 1, "cm", string(aTick)
+}
+
 // cmPerUnit is the length of the reader's unit of rigs, cm.
 func (u Usage) cmPerUnit() float64 {
 	switch u.Rig {
@@ -253,14 +264,14 @@ func number(text string) float64 {
 }
 
 // A measure of the rig as people type it: a number or a fraction, perhaps feet before it,
-// perhaps a unit behind it.
+// perhaps a unit behind it. The sizes are in cm, by definition.
 var (
 	rigText  = regexp.MustCompile(`^([+−–-]?)\s*(?:(\d+)\s*(?:'|′|’|ft\.?|feet)\s*)?(?:(\d+(?:[.,]\d+)?|[.,]\d+)(?:[\s-]+(\d+)\s*[/⁄]\s*(\d+))?|(\d+)\s*[/⁄]\s*(\d+))?\s*(cm|mm|m|in\.?|inch|inches|"|″|”|''|’’)?$`)
 	unitSize = map[string]float64{"cm": 1, "mm": 1.0 / mmPerCm, "m": 100}
 )
 
 // readRig reads a measure of the rig in cm. own is how many cm a number without a unit
-// stands for; 0 refuses it. ok tells whether it could be read.
+// stands for; 0 refuses it. ok reports whether it could be read.
 func readRig(text string, own float64) (cm float64, ok bool) {
 	m := rigText.FindStringSubmatch(strings.ToLower(strings.TrimSpace(text)))
 	if m == nil || m[2] == "" && m[3] == "" && m[6] == "" {

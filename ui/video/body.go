@@ -96,11 +96,11 @@ func (s *site) readBody(r *http.Request, p *bodyPage, typed url.Values) error {
 		if l == nil {
 			continue
 		}
-		text := page.Fix(1, l.Value) + " cm ± " + page.Fix(1, 2*l.Sd)
+		text := page.Fix(1, l.Value) + " cm ± " + page.Fix(1, l.Sd)
 		p.Lines = append(p.Lines, bodyLine{one.label, text})
 		if one.measure != "" {
 			p.Kept = append(p.Kept, hidden{one.measure, page.Fix(1, l.Value)})
-			note += fmt.Sprintf(" %s ± %s cm;", one.label, page.Fix(1, 2*l.Sd))
+			note += fmt.Sprintf(" %s ± %s cm;", one.label, page.Fix(1, l.Sd))
 		}
 	}
 	if len(p.Kept) > 0 {

@@ -442,7 +442,7 @@ func (p *measurePage) show(m *video.Strokes) {
 		{"Missed, from the reversal to covered", "°", 1, m.MissedDeg}, {"Missed, at the blade’s middle", "cm", 0, m.MissedCm},
 	} {
 		if v.mean != nil {
-			one := row{v.label, page.Fix(v.digits, v.mean.Value) + " ± " + page.Fix(v.digits, 2*v.mean.Sd) + " " + v.unit, "–", strconv.Itoa(v.mean.Count)}
+			one := row{v.label, page.Fix(v.digits, v.mean.Value) + " ± " + page.Fix(v.digits, v.mean.Sd) + " " + v.unit, "–", strconv.Itoa(v.mean.Count)}
 			if v.mean.Count > 1 { // one stroke tells no spread
 				one.Spread = page.Fix(v.digits, v.mean.Spread)
 			}

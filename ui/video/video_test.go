@@ -155,7 +155,7 @@ func TestWhatACatchMisses(t *testing.T) {
 	c := uitest.NewClub(t)
 	q := url.Values{"strokes": {"1.0 1.05 1.1333 0 -62 -55"}}
 	body := c.Opened("/video?" + q.Encode())
-	for _, want := range []string{"Missed, from the reversal to covered", "7.0 ± 4.2 °", "Missed, at the blade’s middle", "21 ± "} {
+	for _, want := range []string{"Missed, from the reversal to covered", "7.0 ± 2.1 °", "Missed, at the blade’s middle", "21 ± "} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the page lacks %q", want)
 		}

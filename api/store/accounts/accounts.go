@@ -10,7 +10,8 @@ import (
 )
 
 // PasswordHashing costs 19 MiB and two passes a password, the least that the
-// OWASP Password Storage Cheat Sheet recommends for argon2id.
+// OWASP Password Storage Cheat Sheet recommends for argon2id
+// (from memory).
 var PasswordHashing = argon2id.Params{Memory: 19 * 1024, Iterations: 2, Parallelism: 1, SaltLength: 16, KeyLength: 32}
 
 // Account is someone who may sign in. Names differ in more than case and

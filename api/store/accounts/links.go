@@ -239,7 +239,7 @@ func (s *Records) FinishTask(ctx context.Context, id int64, by db.By) error {
 	return err
 }
 
-// recentTasks is how many finished tasks are listed.
+// recentTasks is how many finished tasks are listed; our judgement.
 const recentTasks = 10
 
 // Tasks lists the open tasks, the oldest first, and the last that were done.

@@ -11,7 +11,7 @@ import (
 	"github.com/alexedwards/scs/v2"
 )
 
-// sweepEvery is how often sessions that have ended are removed.
+// sweepEvery is how often sessions that have ended are removed; our judgement.
 const sweepEvery = 10 * time.Minute
 
 // Sessions is the store of the web sessions. It reads beside the writes and

@@ -8,7 +8,8 @@ import (
 	"thole/api/store/db"
 )
 
-// LargestStill is how many bytes the picture beside a reading may have.
+// LargestStill is how many bytes the picture beside a reading may have; our judgement,
+// so that a season of them stays small beside the strokes.
 const LargestStill = 400_000
 
 // Still is the picture beside a filmed reading.

@@ -175,6 +175,11 @@ func (t *Tx) Conflict(subject Subject, id, known, current int64) error {
 }
 
 // Record is a versioned row as these functions see it.
+//
+// A kind of record is a struct with a method that lists its columns beside its fields.
+// [Tx.Insert], [Tx.Update], [List] and [One] work on that list, and [Tx.Create] and
+// [Tx.Revise] on a Record made of it, which carries a version and leaves a trace of
+// what changed.
 type Record struct {
 	Subject     Subject
 	ID, Version int64

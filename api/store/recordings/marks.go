@@ -34,7 +34,7 @@ func (m *Mark) text() *string {
 	return &text
 }
 
-// MarkNear is how far the times of a stroke's catch may lie apart, s: no two
+// MarkNear is how far the times of a stroke's catch may lie apart, s; our judgement: no two
 // strokes begin so close together, and measuring again moves none so far.
 const MarkNear = 0.05
 

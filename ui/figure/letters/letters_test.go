@@ -1,6 +1,7 @@
 package letters
 
 import (
+	"math"
 	"strings"
 	"testing"
 )
@@ -26,5 +27,34 @@ func TestWidthGrowsWithTheType(t *testing.T) {
 	}
 	if a, b := Width("catch", 14, false), Width("catch", 14, true); a >= b {
 		t.Errorf("%v px, %v in bold", a, b)
+	}
+}
+
+// TestWidthsByHand: letters and a space of the table, figures and small letters.
+func TestWidthsByHand(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		bold bool
+		want float64
+	}{
+		{"", false, 0}, {"il", false, 6.6}, {"7 °", false, 15.3}, {"ab", false, 12.9}, {"K", false, 7.2}, {"e\u0301", false, 6.45}, {"水", false, 10}, {"il", true, 7.458},
+	} {
+		if got := Width(c.text, 10, c.bold); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%q: %v px, want %v", c.text, got, c.want)
+		}
+	}
+}
+
+// TestTypeThatJustFitsIsNotShortened, and one letter always stays.
+func TestTypeThatJustFitsIsNotShortened(t *testing.T) {
+	just := Width("Wickstead", 16, false)
+	shorter := Width("Wickst…", 16, false)
+	for _, c := range []struct {
+		width float64
+		want  string
+	}{{just, "Wickstead"}, {just - 0.01, "Wickste…"}, {shorter, "Wickst…"}, {shorter - 0.01, "Wicks…"}, {0, "W…"}, {Width("Wi…", 16, false), "Wi…"}} {
+		if got := Fitted("Wickstead", 16, false, c.width); got != c.want {
+			t.Errorf("in %v px %q, want %q", c.width, got, c.want)
+		}
 	}
 }

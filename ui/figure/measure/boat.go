@@ -1,8 +1,11 @@
 package measure
 
-import "thole/ui/figure"
+import (
+	"thole/ui/figure"
+	"thole/ui/figure/plane"
+)
 
-// drawings are all measures, boat and oar first.
+// drawings lists every measure, boat and oar first; heights in px by our judgement.
 var drawings = []drawing{
 	{"span", "Span, from above", "A hull with a rigger on both sides. The tape goes from the centre of one pin to the centre of the other.", 230, drawSpan},
 	{"spread", "Spread, from above", "A hull with a rigger on one side. The tape goes from the middle of the boat to the centre of the pin.", 200, drawSpread},
@@ -56,7 +59,7 @@ func drawSpan(s *sheet) {
 	for _, p := range []point{port, starboard} {
 		s.line("fig-thin fig-soft", figure.Dimension, point{X: p.X + 8, Y: p.Y}, point{X: 246, Y: p.Y})
 	}
-	s.span(point{X: 240, Y: starboard.Y}, point{X: 240, Y: port.Y}, "", "start")
+	s.span(point{X: 240, Y: starboard.Y}, point{X: 240, Y: port.Y}, "", "")
 	s.text(250, 76, "start", "span", true)
 	s.named(16, 22, "start", "centre of the pin", point{X: 124, Y: 36})
 }
@@ -67,7 +70,7 @@ func drawSpread(s *sheet) {
 	s.line("fig-chain", figure.Dimension, point{X: 8, Y: y}, point{X: 332, Y: y})
 	s.rigger(pin, y+20)
 	s.line("fig-thin fig-soft", figure.Dimension, point{X: pin.X + 8, Y: pin.Y}, point{X: 246, Y: pin.Y})
-	s.span(point{X: 240, Y: y}, point{X: 240, Y: pin.Y}, "", "start")
+	s.span(point{X: 240, Y: y}, point{X: 240, Y: pin.Y}, "", "")
 	s.text(250, 132, "start", "spread", true)
 	s.named(30, 22, "start", "middle of the boat", point{X: 60, Y: y})
 	s.named(16, 190, "start", "centre of the pin", point{X: 124, Y: 171})
@@ -128,11 +131,7 @@ func (s *sheet) seat(x, y float64) {
 
 // shoe draws the plate with a shoe on it; the heel is given.
 func (s *sheet) shoe(heel point, turn float64) {
-	along := point{X: 1}
-	for _, p := range around(point{}, 1, turn, turn+6) {
-		along = p
-		break
-	}
+	along := plane.Direction(turn)
 	up := along.Turned()
 	at := func(x, y float64) point { return heel.Add(along.Times(x)).Add(up.Times(y)) }
 	s.line("fig-plate", figure.Plate, at(-12, -3), at(112, -3))
@@ -167,7 +166,7 @@ func drawHeelDepth(s *sheet) {
 	s.shoe(point{X: heelX, Y: heelY}, 42)
 	s.line("fig-thin fig-soft", figure.Dimension, point{X: 104, Y: seatY}, point{X: heelX - 10, Y: seatY})
 	s.line("fig-thin fig-soft", figure.Dimension, point{X: heelX - 4, Y: heelY}, point{X: heelX - 22, Y: heelY})
-	s.span(point{X: heelX - 16, Y: seatY}, point{X: heelX - 16, Y: heelY}, "", "end")
+	s.span(point{X: heelX - 16, Y: seatY}, point{X: heelX - 16, Y: heelY}, "", "")
 	s.text(heelX-26, 124, "end", "heel depth", true)
 	s.named(60, 24, "middle", "lowest point", point{X: 94, Y: seatY - 2})
 	s.stern()
@@ -201,7 +200,7 @@ func (s *sheet) section(left, right float64) {
 func drawGateHeight(s *sheet) {
 	s.section(70, 70)
 	s.box("fig-level", figure.Dimension, 32, 70, 276, 5)
-	s.span(point{X: 170, Y: 75}, point{X: 170, Y: 123}, "", "start")
+	s.span(point{X: 170, Y: 75}, point{X: 170, Y: 123}, "", "")
 	s.text(182, 102, "start", "height", true)
 	s.named(170, 40, "middle", "straight-edge, level", point{X: 170, Y: 70})
 }
@@ -275,7 +274,7 @@ func drawSeatHeight(s *sheet) {
 	s.section(64, 64)
 	s.waterAt(154)
 	s.line("fig-thin fig-soft", figure.Dimension, point{X: 196, Y: 123}, point{X: 252, Y: 123})
-	s.span(point{X: 246, Y: 123}, point{X: 246, Y: 154}, "", "start")
+	s.span(point{X: 246, Y: 123}, point{X: 246, Y: 154}, "", "")
 	s.text(170, 40, "middle", "seat height over the water", true)
 	s.text(66, 200, "middle", "water", false)
 }
@@ -284,7 +283,7 @@ func drawEdgeHeight(s *sheet) {
 	s.line("fig-oar", figure.Oar, point{X: 30, Y: 40}, point{X: 200, Y: 58})
 	s.area("fig-blade fig-at-catch", figure.Oar, point{X: 196, Y: 53}, point{X: 222, Y: 40}, point{X: 288, Y: 46}, point{X: 286, Y: 92}, point{X: 218, Y: 84}, point{X: 200, Y: 63})
 	s.waterAt(148)
-	s.span(point{X: 252, Y: 90}, point{X: 252, Y: 148}, "", "end")
+	s.span(point{X: 252, Y: 90}, point{X: 252, Y: 148}, "", "")
 	s.text(240, 124, "end", "edge over the water", true)
 	s.text(90, 170, "middle", "water", false)
 }
@@ -293,7 +292,7 @@ func drawArc(s *sheet) {
 	pin := point{X: 170, Y: 88}
 	s.fromAbove(26, 14)
 	s.rigger(pin, 40)
-	end := func(turn, r float64) point { return around(pin, r, -90+turn, -90+turn+6)[0] }
+	end := func(turn, r float64) point { return pin.Add(plane.Direction(turn - 90).Times(r)) }
 	for _, o := range []struct {
 		turn  float64
 		class string

@@ -6,7 +6,7 @@ import (
 )
 
 // rower is the one that stands in the guide: a man of 1.85 m and 85 kg in a
-// single, as package rigging solves the usual rig of the class.
+// single, as package rigging solves the usual rig of the class; our judgement.
 var rower = figure.Side{
 	Width: Width, AtFinish: true, Stature: 1.85, Mass: 85, Arm: 0.697, HalfDepth: 0.118, GateHeight: 0.165, PlateDeg: 42, SeatOverWater: 0.076,
 	Catch: figure.Pose{
@@ -69,7 +69,7 @@ func drawDrawHeight(s *sheet) {
 	x := at(-0.30, 0).X
 	s.line("fig-thin fig-soft", figure.Dimension, at(hand.X+0.05, hand.Z), point{X: x + 8, Y: at(0, hand.Z).Y})
 	s.line("fig-thin fig-soft", figure.Dimension, at(hand.X+0.09, 0), point{X: x + 8, Y: at(0, 0).Y})
-	s.span(point{X: x, Y: at(0, hand.Z).Y}, point{X: x, Y: at(0, 0).Y}, "", "start")
+	s.span(point{X: x, Y: at(0, hand.Z).Y}, point{X: x, Y: at(0, 0).Y}, "", "")
 	s.text(at(0.06, 0).X, at(0, 0.46).Y, "start", "draw height", true)
 	s.Labels[len(s.Labels)-1].Leader = []point{{X: at(0.06, 0).X - 2, Y: at(0, 0.46).Y - 4}, {X: x, Y: at(0, 0.75*hand.Z).Y}}
 	s.text(Width/2, 20, "middle", "hands at the body", false)
@@ -113,7 +113,7 @@ func drawArmSpan(s *sheet) {
 	for _, tip := range tips {
 		s.line("fig-thin fig-soft", figure.Dimension, tip, point{X: tip.X, Y: 22})
 	}
-	s.span(point{X: tips[0].X, Y: 28}, point{X: tips[1].X, Y: 28}, "", "middle")
+	s.span(point{X: tips[0].X, Y: 28}, point{X: tips[1].X, Y: 28}, "", "")
 	s.text(170, 20, "middle", "arm span", true)
 }
 

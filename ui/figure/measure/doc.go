@@ -12,10 +12,10 @@ import (
 	"thole/ui/figure/plane"
 )
 
-// Width is that of every drawing, px: what a phone of 390 px leaves.
+// Width is that of every drawing, px: what a phone of 390 px leaves; our judgement.
 const Width = 340
 
-// Sizes of type and of the arrows of a dimension line, px.
+// Sizes of type and of the arrows of a dimension line, px; our judgement.
 const (
 	typeSize  = 14
 	arrowSize = 7
@@ -102,7 +102,7 @@ func around(at point, r, from, to float64) []point {
 }
 
 // span draws a dimension line with arrows, and its name, if any, on the side given by
-// anchor: start to the right, end to the left, middle above, below under it.
+// anchor: start to the right, end to the left, below under it.
 func (s *sheet) span(from, to point, name, anchor string) {
 	s.line("fig-thin", figure.Dimension, from, to)
 	along := from.Unit(to)
@@ -121,8 +121,6 @@ func (s *sheet) span(from, to point, name, anchor string) {
 		s.text(m.X-labelGap-3, m.Y+5, anchor, name, true)
 	case "below":
 		s.text(m.X, m.Y+labelGap+typeSize, "middle", name, true)
-	default:
-		s.text(m.X, m.Y-labelGap-2, "middle", name, true)
 	}
 }
 

@@ -1,4 +1,4 @@
-package uitest
+package chromium
 
 import (
 	"cmp"
@@ -9,14 +9,14 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 )
 
-// console keeps the errors that the console of a tab shows.
-type console struct {
+// Console keeps the errors that the console of a tab shows. It is safe for concurrent use.
+type Console struct {
 	mu     sync.Mutex
 	errors []string
 }
 
-// hear takes one event of the tab.
-func (c *console) hear(event any) {
+// Hear takes one event of the tab, as chromedp.Listen hands them on.
+func (c *Console) Hear(event any) {
 	text := errorIn(event)
 	if text == "" {
 		return
@@ -24,6 +24,15 @@ func (c *console) hear(event any) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.errors = append(c.errors, text)
+}
+
+// Take returns the errors heard since the last call.
+func (c *Console) Take() []string {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	errors := c.errors
+	c.errors = nil
+	return errors
 }
 
 // errorIn returns the error that an event tells, "" when it has none.
@@ -43,19 +52,20 @@ func errorIn(event any) string {
 	return ""
 }
 
-// refused says whether an entry only says that the server answered no, as it
+// refused reports whether an entry only says that the server answered no, as it
 // does to a bad entry. A style sheet or a script that is missing is an error.
 func refused(e *log.Entry) bool {
 	return e.Source == "network" && !strings.Contains(e.URL, "/assets/")
 }
 
-// givenUp says whether htmx only says that a request gave way to a newer one, or
+// givenUp reports whether htmx only says that a request gave way to a newer one, or
 // to another page. A request that failed is reported as htmx:sendError besides.
 func givenUp(words string) bool {
 	words = strings.TrimPrefix(words, `"`)
 	return strings.HasPrefix(words, "htmx:sendAbort,") || strings.HasPrefix(words, "htmx:afterRequest,")
 }
 
+// thrown returns what an exception says.
 func thrown(d *runtime.ExceptionDetails) string {
 	if d.Exception == nil {
 		return d.Text
@@ -70,26 +80,4 @@ func said(args []*runtime.RemoteObject) string {
 		words = append(words, cmp.Or(a.Description, string(a.Value)))
 	}
 	return strings.Join(words, " ")
-}
-
-// Errors returns the errors that the console has shown since the last call.
-func (b *Tab) Errors() []string {
-	b.t.Helper()
-	Ask[int](b, "0") // the events of the tab arrive in order: those before this are here now
-	b.console.mu.Lock()
-	defer b.console.mu.Unlock()
-	errors := b.console.errors
-	b.console.errors = nil
-	return errors
-}
-
-// wantQuiet fails the test for each error in the console. A test that has failed
-// already may have left the tab in any state.
-func (b *Tab) wantQuiet() {
-	if b.t.Failed() || b.t.Skipped() {
-		return
-	}
-	for _, text := range b.Errors() {
-		b.t.Errorf("in the console: %s", text)
-	}
 }
