@@ -59,7 +59,7 @@ func TestAllPiecesFromPaper(t *testing.T) {
 		return strings.Join(list, " ")
 	}
 
-	send(url.Values{"p1": {"3:10.2, 3:11.9"}, "p2": {"3:11.4"}, "p3": {"3:11 302"}}, http.StatusUnprocessableEntity,
+	send(url.Values{"p1": {"3:10.2 , 3:11,9,"}, "p2": {"3:11.4"}, "p3": {"3:11 302"}}, http.StatusUnprocessableEntity,
 		"There are 1 times or margins for 2 boats.", `value="3:11.4"`, "Boat 2: ", `value="3:11 302"`, "Enter all pieces from paper")
 	if got := states(); got != "r1.7 p p p" {
 		t.Errorf("after two lines that cannot be read: %s", got)
