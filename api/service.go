@@ -72,7 +72,7 @@ type options struct {
 // Left out, it is the machine's.
 func InZone(zone *time.Location) Option { return func(o *options) { o.zone = zone } }
 
-// WithAccounts says whether the server has accounts. Left out, it has none.
+// WithAccounts reports whether the server has accounts. Left out, it has none.
 func WithAccounts(on bool) Option { return func(o *options) { o.accounts = on } }
 
 // LogTo sets where faults of work beside the requests are logged. Left out, it
@@ -130,7 +130,7 @@ func (s *Service) DataVersion(ctx context.Context) (int64, error) {
 // Today is the present day in the club's time zone, YYYY-MM-DD.
 func (s *Service) Today() string { return s.Club.Today() }
 
-// Owner says which athlete a recording, or a seat by the newest work sheet of
+// Owner reports which athlete a recording, or a seat by the newest work sheet of
 // its boat, belongs to; 0 is nobody.
 func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat int) (int64, error) {
 	switch kind {
@@ -144,7 +144,7 @@ func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat in
 	panic("api: nobody knows whose " + string(kind) + " it is")
 }
 
-// Sender says which account sent an upload or asked for a job; 0 is nobody.
+// Sender reports which account sent an upload or asked for a job; 0 is nobody.
 func (s *Service) Sender(kind access.Kind, id string) int64 {
 	switch kind {
 	case access.Upload:

@@ -222,7 +222,7 @@ func (b *Body) plausibles() []plausible {
 	)
 }
 
-// given drops the values that were not given.
+// given removes the values that were not given.
 func given(list []plausible) []plausible {
 	kept := list[:0]
 	for _, p := range list {

@@ -221,7 +221,7 @@ const clearlyOut = 2
 // it is out by this.
 func (w *GateWindow) Out(height float64) int { return w.verdict(height, clearlyOut) }
 
-// verdict says where height lies, ends moved outwards by so many of their
+// verdict reports where height lies, ends moved outwards by so many of their
 // standard deviations. Where no height satisfies every bound, only what lies
 // beyond both ends is out.
 func (w *GateWindow) verdict(height, spreads float64) int {

@@ -26,7 +26,7 @@ func rememberSquad(pages http.Handler) http.Handler {
 	})
 }
 
-// isSquad tells whether a choice can be one of a squad, or is that of everybody.
+// isSquad reports whether a choice can be one of a squad, or is that of everybody.
 func isSquad(choice string) bool {
 	_, err := strconv.ParseUint(choice, 10, 63)
 	return err == nil || choice == page.Everybody

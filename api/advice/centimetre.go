@@ -62,7 +62,7 @@ const saidOfSteps = "Load is how much harder each stroke is pulled at the same p
 // stepsKept is how many answers are kept in memory, a kilobyte each; our judgement.
 const stepsKept = 256
 
-// PriceSteps tells what one step of each setting does. The seat is solved as
+// PriceSteps reports what one step of each setting does. The seat is solved as
 // SolveSeat does, and the errors are its own.
 func (s *Service) PriceSteps(ctx context.Context, r seat.SolveRequest) (Centimetres, error) {
 	solved, err := s.seat.SolveSeat(ctx, r)

@@ -241,7 +241,7 @@ func commonRate(m *strokes.Remeasured) float64 {
 	return rate
 }
 
-// newFirst says what needs no rig.
+// newFirst reports what needs no rig.
 func newFirst(m *strokes.Remeasured, distance float64) First {
 	o := m.Oar
 	w := First{
@@ -392,7 +392,7 @@ func (w *First) tellReach(rec *speed.Recording, k *speed.Ranking) {
 	}
 }
 
-// settle says in one sentence what comes first.
+// settle reports in one sentence what comes first.
 func (w *First) settle() {
 	switch {
 	case len(w.Findings) > 1 && w.Findings[0].TooClose:

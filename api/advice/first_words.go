@@ -93,7 +93,7 @@ var missingCrew = MissingMeasure{"the crew of that day", "Held against one’s o
 // modelLeavesOut stands beside every price.
 const modelLeavesOut = "Not in the model: the drag of hub and shaft (but for a blade carried deep), unsteady lift, the bend of the oar, the lean of the boat, skill under fatigue. Differences hold far better than levels; it predicts no race."
 
-// fadeRule says how a shorter slip changes the curve.
+// fadeRule reports how a shorter slip changes the curve.
 func fadeRule() string {
 	return fmt.Sprintf("A shorter slip moves the flank of the measured curve and fades into the rest over %.0f° (ranges take %.0f° to %.0f° in). "+
 		"Ranges also hold the blade’s force ± %.0f %%, the body’s travel ± %.0f %%, hands of %g to %g m/s², the place of the peak ± %.2f of the arc, and the spread from stroke to stroke.",

@@ -109,7 +109,7 @@ func SavedPair(t testing.TB) Object {
 	}
 }
 
-// MissingOf says what keeps an athlete out of a squad; nothing keeps those who are in it.
+// MissingOf reports what keeps an athlete out of a squad; nothing keeps those who are in it.
 func MissingOf(squad lineup.BoatSquad, name string) string {
 	for _, m := range squad.Missing {
 		if m.Name == name {

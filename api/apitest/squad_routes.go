@@ -80,7 +80,7 @@ func (c ClubServer) Holdings(t testing.TB) (h holdings) {
 	return h
 }
 
-// unprintable says which signs no note can hold that came in by a table.
+// unprintable reports which signs no note can hold that came in by a table.
 func unprintable(r rune) bool {
 	return unicode.IsControl(r) && r != '\n' && r != '\t' || unicode.Is(unicode.Noncharacter_Code_Point, r) || r == utf8.RuneError
 }

@@ -28,7 +28,7 @@ const (
 // blankWords are cells that say that there is nothing.
 var blankWords = map[string]bool{"": true, "-": true, "–": true, "—": true, "n/a": true, "na": true, "k.a.": true, "?": true, "/": true, "dns": true, "dnf": true, "dnr": true}
 
-// IsBlank tells whether a cell holds nothing.
+// IsBlank reports whether a cell holds nothing.
 func IsBlank(cell string) bool { return blankWords[strings.ToLower(strings.TrimSpace(cell))] }
 
 var (
@@ -216,7 +216,7 @@ func fullYear(text, today string) int {
 	return y
 }
 
-// OrderOf tells what one day shows of the order: "" for nothing.
+// OrderOf reports what one day shows of the order: "" for nothing.
 func OrderOf(cell string) string {
 	m := numericDay.FindStringSubmatch(strings.TrimSpace(cell))
 	switch {

@@ -450,7 +450,7 @@ func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
 func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (records.Removed, error) {
 	gone, err := records.Gone(r.ID, s.Store.DeleteAthlete(ctx, r.ID))
 	if err == nil {
-		s.TellRemoved(r.ID)
+		s.ReportRemoved(r.ID)
 	}
 	return gone, err
 }

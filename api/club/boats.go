@@ -255,7 +255,7 @@ func neededSettings(class rigging.Class) []string {
 	return []string{seat.WireSetting(pins), seat.WireSetting(rigging.SettingInboard), seat.WireSetting(rigging.SettingOarLength), seat.WireSetting(rigging.SettingHeelToPin)}
 }
 
-// cautions says what is odd about the boat as it is on record.
+// cautions reports what is odd about the boat as it is on record.
 func (b *Boat) cautions() []seat.Caution {
 	cautions := []seat.Caution{}
 	balance := 0

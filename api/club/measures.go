@@ -165,7 +165,7 @@ const (
 	growthWindow = 365 // days looked back
 )
 
-// growthCautions says what growth asks for.
+// growthCautions reports what growth asks for.
 func (s *Service) growthCautions(ctx context.Context, a *Athlete) ([]seat.Caution, error) {
 	cautions := []seat.Caution{}
 	if age := a.Rower.AgeYears; age == nil || *age >= rigging.AdultAge {
@@ -190,7 +190,7 @@ func (s *Service) growthCautions(ctx context.Context, a *Athlete) ([]seat.Cautio
 	return cautions, nil
 }
 
-// grown says how fast the stature rises where that matters to the rig.
+// grown reports how fast the stature rises where that matters to the rig.
 func grown(taken []store.Measures) string {
 	for i := len(taken) - 1; i > 0; i-- {
 		days := daysBetween(taken[i].MeasuredOn, taken[0].MeasuredOn)

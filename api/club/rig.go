@@ -182,7 +182,7 @@ var settingLabels = map[string]string{
 // SettingLabel is how the screens call a setting; "" for none.
 func SettingLabel(name string) string { return settingLabels[name] }
 
-// RigFaults says what is wrong with what is known of a seat, by setting.
+// RigFaults reports what is wrong with what is known of a seat, by setting.
 func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
 	setup := seat.Setup(class)
 	var faults rigging.FieldErrors

@@ -59,7 +59,7 @@ func (f *BoatFields) SaidLike(setting string) string {
 	return "+2 " + step.Many
 }
 
-// AtMark says where a seat's stretcher stands as the boat is read, such as hole 4 (45 cm),
+// AtMark reports where a seat's stretcher stands as the boat is read, such as hole 4 (45 cm),
 // and the mark's reading alone; both are "" for a boat that is read at the heel from the
 // line of the pins.
 func (b *Boat) AtMark(number int, heelToPinCm float64) (said, reading string) {

@@ -129,7 +129,7 @@ func (s *Service) squadsOf(ctx context.Context) (map[int64][]int64, error) {
 	return of, records.RecordError(err)
 }
 
-// InSquad says who is in a squad; nil, which keeps everybody, for squad 0. The
+// InSquad reports who is in a squad; nil, which keeps everybody, for squad 0. The
 // error is ErrNotFound for a squad that is not there.
 func (s *Service) InSquad(ctx context.Context, squad int64) (func(athlete int64) bool, error) {
 	if squad == 0 {

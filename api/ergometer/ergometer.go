@@ -93,7 +93,7 @@ type CriticalPower struct {
 	Warning     string   `json:"warning,omitempty" description:"Which tests are shorter or longer than the model is meant for and were taken for want of others: CP and W′ are rough then, and predict nothing."`
 }
 
-// ErgometerPrediction is what a rule foretells for a distance.
+// ErgometerPrediction is what a rule predicts for a distance.
 type ErgometerPrediction struct {
 	DistanceM float64 `json:"distance_m"`
 	Rule      string  `json:"rule" enum:"critical_power,doubling" description:"critical_power: from CP and W′. doubling: from race power, with 5 s per 500 m more for each doubling of the distance (common practice; it fits neither sprinters nor stayers)."`
@@ -144,7 +144,7 @@ const criticalWindow = 183
 // test over (common practice).
 var predicted = [...]float64{500, 1000, 2000, 5000, 6000}
 
-// Ergometer says what an athlete's tests say today. An athlete without tests
+// Ergometer reports what an athlete's tests say today. An athlete without tests
 // has none, which is no error; one who is not on record is ErrNotFound.
 func (s *Service) Ergometer(ctx context.Context, r club.IDRequest) (Ergometer, error) {
 	a, err := s.Store.Athlete(ctx, r.ID)
@@ -288,7 +288,7 @@ func singleIndex(time, mass float64) float64 {
 }
 
 // critical fits critical power to the tests in use that are neither doubted nor
-// old, and foretells results by it.
+// old, and predicts results by it.
 func (e *ergometerCase) critical(at map[int64]int) {
 	var efforts []erg.Effort
 	var tests []*store.ErgTest
@@ -362,7 +362,7 @@ func wireCritical(c *erg.CriticalPower, tests int, outside string) *CriticalPowe
 	return w
 }
 
-// doubling foretells results from race power by the rule of doublings. Where
+// doubling predicts results from race power by the rule of doublings. Where
 // the rule leads below any pace it is silent.
 func (e *ergometerCase) doubling() {
 	if !e.known {
@@ -376,7 +376,7 @@ func (e *ergometerCase) doubling() {
 	slices.SortStableFunc(e.out.Predictions, func(a, b ErgometerPrediction) int { return cmp.Compare(a.DistanceM, b.DistanceM) })
 }
 
-// predict takes in a foretold result.
+// predict takes in a predicted result.
 func (e *ergometerCase) predict(rule string, distance float64, p erg.Predicted) {
 	effort := erg.Effort{Distance: distance, Time: p.Time}
 	e.out.Predictions = append(e.out.Predictions, ErgometerPrediction{
@@ -389,7 +389,7 @@ func (e *ergometerCase) say(format string, args ...any) {
 	e.out.Notes = append(e.out.Notes, fmt.Sprintf(format, args...))
 }
 
-// note says what is missing, and what to take care of.
+// note reports what is missing, and what to take care of.
 func (e *ergometerCase) note() {
 	for _, text := range e.power.LeftOut() {
 		e.say("Not used: %s", text)

@@ -83,7 +83,7 @@ func TestCriticalPowerOfTwoTests(t *testing.T) {
 	apitest.Same(t, "meant for", []float64{e.CriticalFromS, e.CriticalToS}, []float64{120, 900}) // common practice
 }
 
-// foretold finds a prediction.
+// predicted finds a prediction.
 func foretold(t testing.TB, e *ergometer.Ergometer, rule string, distance float64) ergometer.ErgometerPrediction {
 	t.Helper()
 	for _, p := range e.Predictions {
@@ -218,7 +218,7 @@ func TestRacePowerOnTheAthletesErgometer(t *testing.T) {
 }
 
 // TestDoubtsOnTheAthletesErgometer: 2000 m in 7:02.4 and in 8:30.4. With two
-// tests each is foretold by the other alone: 2.80/(422.4/2000)³ = 297.218 W and
+// tests each is predicted by the other alone: 2.80/(422.4/2000)³ = 297.218 W and
 // 2.80/(510.4/2000)³ = 168.467 W, by hand.
 func TestDoubtsOnTheAthletesErgometer(t *testing.T) {
 	s := squadService(t)

@@ -91,7 +91,7 @@ func (p *RacePowers) Of(athlete int64) (r racePower, ok bool) {
 	return r, true
 }
 
-// unusable says why a test tells nothing on the day, "" for one that does. The
+// unusable reports why a test tells nothing on the day, "" for one that does. The
 // present knows nothing of the future, wherever it comes from.
 func (p *RacePowers) unusable(t *store.ErgTest) string {
 	if t.TestedOn > p.day {
@@ -143,7 +143,7 @@ func (r *racePower) LeftOut() []string {
 	return list
 }
 
-// Gap says why there is no race power.
+// Gap reports why there is no race power.
 func (r *racePower) Gap() string {
 	if len(r.left) == 0 {
 		return "no ergometer test"

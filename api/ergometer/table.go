@@ -165,7 +165,7 @@ func readRows(text []byte, lax bool) (t table, err error) {
 	}
 }
 
-// unquoted says where a quotation mark stands wrong.
+// unquoted reports where a quotation mark stands wrong.
 func unquoted(err error) error {
 	var bad *csv.ParseError
 	if !errors.As(err, &bad) {

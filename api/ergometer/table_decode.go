@@ -35,7 +35,7 @@ func decoded(body []byte) ([]byte, error) {
 	return text, err
 }
 
-// wideText tells whether every other byte is 0, as in UTF-16 of Latin letters
+// wideText reports whether every other byte is 0, as in UTF-16 of Latin letters
 // without a mark.
 func wideText(body []byte) bool {
 	const looked = 64 // bytes, by our judgement: a heading is longer
@@ -57,7 +57,7 @@ func unprintable(body []byte) bool {
 	return bytes.ContainsFunc(body[:min(len(body), 4096)], func(r rune) bool { return r < ' ' && !strings.ContainsRune("\t\n\r\v\f", r) })
 }
 
-// otherArchive says how to save a spreadsheet of another program's kind; "" for
+// otherArchive reports how to save a spreadsheet of another program's kind; "" for
 // one that may be read.
 func otherArchive(body []byte) string {
 	z, err := zip.NewReader(bytes.NewReader(body), int64(len(body)))

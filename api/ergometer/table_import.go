@@ -104,7 +104,7 @@ func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, e
 	})
 }
 
-// plan tells what saving a table would do.
+// plan reports what saving a table would do.
 func (s *Service) plan(ctx context.Context, t *table) (SquadImport, error) {
 	r, err := s.squadReader(ctx, t)
 	if err != nil {

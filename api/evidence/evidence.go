@@ -153,7 +153,7 @@ func (a *Athlete) power() float64 {
 	return a.Joined.PowerW
 }
 
-// listed tells who is in a squad, or in the club for squad 0.
+// listed reports who is in a squad, or in the club for squad 0.
 func (s *Service) listed(ctx context.Context, squad int64) (func(*store.Athlete) bool, error) {
 	rows := func(a *store.Athlete) bool { return !a.Archived && !a.Guest }
 	if squad == 0 {

@@ -5,7 +5,7 @@ import (
 	"thole/selection/evidence"
 )
 
-// grounds says how each source is counted, and what is held to be independent.
+// grounds reports how each source is counted, and what is held to be independent.
 func grounds() []string {
 	return []string{
 		"What is estimated is the mean power over 2000 m that an athlete moves on the water. Each source is weighed by how sure it is, one over the square of its ±.",

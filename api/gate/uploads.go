@@ -40,7 +40,7 @@ var errCrowded = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "too
 // errOneOfYours says that an athlete sends two files at once.
 var errOneOfYours = &wire.Refusal{Status: http.StatusServiceUnavailable, Text: "a file of yours is still coming in: send the next one when it has"}
 
-// crowded says why there is no room for one more file of who sends it.
+// crowded reports why there is no room for one more file of who sends it.
 func (u *Uploads) crowded(v *access.Viewer, length int64) error {
 	switch {
 	case v.Role == access.Athlete && u.athletes[v.Account]:

@@ -250,7 +250,7 @@ func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 	}
 }
 
-// ofSeat tells the meanings that belong to a seat.
+// ofSeat reports the meanings that belong to a seat.
 func (m Meaning) ofSeat() bool {
 	return m == Side || m == BothSides || m == Blade || m == Pins || slices.Contains(store.Settings(), string(m))
 }
@@ -309,7 +309,7 @@ func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int
 // heelToPin is where a stretcher stands.
 const heelToPin Meaning = "heel_to_pin_cm"
 
-// ownReading tells whether a cell may hold what the boat's stretcher itself reads: it
+// ownReading reports whether a cell may hold what the boat's stretcher itself reads: it
 // says so, or neither the cell nor its heading says what is measured.
 func (r *boatsReading) ownReading(cell given) bool {
 	heading, unit := folded(r.columns[cell.at.Column].Heading)
@@ -477,7 +477,7 @@ func (r *boatsReading) plan(look *TableLook) {
 	}
 }
 
-// planBoat tells whether a boat can be used.
+// planBoat reports whether a boat can be used.
 func (r *boatsReading) planBoat(b *tableBoat) bool {
 	for {
 		b.build(r.service.club)
@@ -551,7 +551,7 @@ func (r *boatsReading) drop(b *tableBoat, err error) (dropped bool, rest string)
 	return dropped, rest
 }
 
-// boatItem tells what becomes of a boat.
+// boatItem reports what becomes of a boat.
 func (r *boatsReading) boatItem(b *tableBoat) Item {
 	next := club.Planned(b.old, &b.write, &b.plan)
 	item := Item{Name: b.name, Class: b.class, Action: actionNew, Changes: []string{}, Row: b.row}

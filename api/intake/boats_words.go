@@ -57,7 +57,7 @@ func amount0(v float64, unit string) string {
 	return text + " " + unit
 }
 
-// boatChanges says what is different of a boat; what is the same at every seat is
+// boatChanges reports what is different of a boat; what is the same at every seat is
 // said once.
 func boatChanges(old, next *club.Boat) []string {
 	labels, from := hullWords(old)
@@ -71,7 +71,7 @@ func boatChanges(old, next *club.Boat) []string {
 	return append(changes, seatChanges(old, next)...)
 }
 
-// seatChanges says what is different of the seats.
+// seatChanges reports what is different of the seats.
 func seatChanges(old, next *club.Boat) []string {
 	seats := map[string][]int{} // by what changes
 	var order []string
@@ -124,7 +124,7 @@ func changeText(what, from, to string) string {
 	return what + ": " + from + " → " + to
 }
 
-// newBoatWords says what a new boat comes with, and what has to be measured yet.
+// newBoatWords reports what a new boat comes with, and what has to be measured yet.
 func newBoatWords(b *club.Boat) []string {
 	known := map[string]bool{}
 	missing := map[string]bool{}

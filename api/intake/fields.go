@@ -146,7 +146,7 @@ var meaningsByWord = func() map[Kind]map[string]Meaning {
 // notColumns are headings of the table that leaves which say nothing to take in.
 var notColumns = []string{"not measured", "boats"}
 
-// recognise tells what a heading of boats or oars means, as far as it can be told.
+// recognise reports what a heading of boats or oars means, as far as it can be told.
 func (k Kind) recognise(heading string) (m Meaning, unit string) {
 	text, unit := folded(heading)
 	known := meaningsByWord[k]
@@ -210,7 +210,7 @@ func (k Kind) Choices(columns []Column) []Choice {
 	return list
 }
 
-// Knows tells whether a meaning is one of those that can be chosen.
+// Knows reports whether a meaning is one of those that can be chosen.
 func (k Kind) Knows(m Meaning) bool {
 	if k == Squad {
 		return m.known()

@@ -111,7 +111,7 @@ func folded(heading string) (text, unit string) {
 	return strings.Join(list, " "), unit
 }
 
-// recognised tells what a heading means, as far as it can be told.
+// recognised reports what a heading means, as far as it can be told.
 func recognised(heading string) (m Meaning, unit string) {
 	if m, ok := own[strings.ToLower(strings.Join(strings.Fields(heading), "_"))]; ok {
 		return m, map[Meaning]string{Mass: "kg", TestMass: "kg", Height: "cm", ArmSpan: "cm", SittingHeight: "cm"}[m]
@@ -163,7 +163,7 @@ func effortIn(heading string) string {
 // languages of the headings.
 var dayWord = regexp.MustCompile(` (on|when|am|vom|le|op|il|el|em|del|du)$`)
 
-// effortMeaning tells what of a test a heading with a distance means.
+// effortMeaning reports what of a test a heading with a distance means.
 func effortMeaning(heading, effort string) Meaning {
 	text, _ := folded(heading)
 	says := func(m Meaning) bool {

@@ -233,7 +233,7 @@ func (r *oarsReading) drop(list []given, err error) (kept []given, rest string) 
 	return kept, rest
 }
 
-// oarItem tells what becomes of a set.
+// oarItem reports what becomes of a set.
 func oarItem(old *club.OarSet, next *club.OarFields, row int) Item {
 	item := Item{ID: old.ID, Name: next.Name, Class: next.Kind, Action: actionNew, Changes: []string{}, Row: row}
 	labels, to := oarWords(next)

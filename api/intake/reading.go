@@ -218,7 +218,7 @@ func (r *reading) fileCell(number, column int) string {
 	return ""
 }
 
-// complain tells what is wrong with a cell, or with a row for column -1.
+// complain reports what is wrong with a cell, or with a row for column -1.
 func (r *reading) complain(at At, text string) {
 	p := Problem{At: at, Text: text}
 	if at.Column >= 0 {

@@ -121,7 +121,7 @@ func (l *TableLook) digest() string {
 	return hex.EncodeToString(sum.Sum(nil)[:16])
 }
 
-// complainOnce tells what is wrong with a cell, unless that was told: a row may be of
+// complainOnce reports what is wrong with a cell, unless that was told: a row may be of
 // several seats.
 func (r *reading) complainOnce(at At, text string) {
 	if !slices.ContainsFunc(r.problems, func(p Problem) bool { return p.At == at }) {

@@ -55,7 +55,7 @@ func (u Use) Units() []string {
 	return nil
 }
 
-// known tells whether a meaning of a squad is one of those that can be chosen.
+// known reports whether a meaning of a squad is one of those that can be chosen.
 func (m Meaning) known() bool {
 	what, effort := m.part()
 	if effort != "" {

@@ -208,7 +208,7 @@ func (j *queue) running() int {
 	return n
 }
 
-// forget drops the oldest jobs that have ended.
+// forget removes the oldest jobs that have ended.
 func (j *queue) forget() {
 	for i := 0; len(j.line) > maxKept && i < len(j.line); {
 		id := j.line[i]
@@ -235,7 +235,7 @@ func (s *Service) Forget(athlete int64) {
 	}
 }
 
-// forgetOf drops the oldest jobs of an account that have ended, all but the newest few.
+// forgetOf removes the oldest jobs of an account that have ended, all but the newest few.
 func (j *queue) forgetOf(account int64) {
 	n := 0
 	for i := len(j.line) - 1; i >= 0; i-- {

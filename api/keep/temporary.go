@@ -35,7 +35,7 @@ func ClearTemporary() error {
 	return errors.Join(errs...)
 }
 
-// running tells whether there is a process with a number.
+// running reports whether there is a process with a number.
 func running(pid int) bool {
 	process, err := os.FindProcess(pid)
 	if err != nil {

@@ -33,7 +33,7 @@ type Unmeetable struct {
 	Irreducible, Smallest bool
 }
 
-// Error says which rules cannot be met together.
+// Error reports which rules cannot be met together.
 func (e *Unmeetable) Error() string {
 	text := "No line-up keeps all the rules."
 	if len(e.Rules) == 1 {

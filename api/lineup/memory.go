@@ -45,7 +45,7 @@ func (m *memory) put(key [sha256.Size]byte, answer any) {
 	}
 }
 
-// proved is an answer that says whether it can be bettered.
+// proved is an answer that reports whether it can be bettered.
 type proved interface{ proved() bool }
 
 func (a CrewsAnswer) proved() bool    { return a.Proven }

@@ -85,7 +85,7 @@ type RacedCrew struct {
 	Boats   int      `json:"boats" description:"That raced the piece."`
 }
 
-// WhyLineup says why a line-up on record is as it is, by all evidence of today.
+// WhyLineup reports why a line-up on record is as it is, by all evidence of today.
 // The error is ErrNotFound.
 func (s *Service) WhyLineup(ctx context.Context, r CaseRequest) (LineupCase, error) {
 	saved, err := s.Lineup(ctx, club.IDRequest{ID: r.ID})
@@ -114,7 +114,7 @@ func (s *Service) WhyLineup(ctx context.Context, r CaseRequest) (LineupCase, err
 	return c.out, nil
 }
 
-// among tells who is compared with the crew: everybody for squad 0.
+// among reports who is compared with the crew: everybody for squad 0.
 func (s *Service) among(ctx context.Context, squad int64) (func(int64) bool, error) {
 	if squad == 0 {
 		return func(int64) bool { return true }, nil
@@ -228,7 +228,7 @@ func (c *lineupCase) perWatt() float64 {
 	return raceDistance / c.out.SpeedMS / (3 * c.out.PowerW)
 }
 
-// exchange tells the nearest exchange of every seat, and those within the crew.
+// exchange reports the nearest exchange of every seat, and those within the crew.
 func (c *lineupCase) exchange(swaps []lineup.Swap) {
 	nearest := make([]*lineup.Swap, len(c.saved.Seats)+1)
 	for i := range swaps {
@@ -309,7 +309,7 @@ func (c *lineupCase) say(format string, args ...any) {
 	c.out.Sentences = append(c.out.Sentences, fmt.Sprintf(format, args...))
 }
 
-// sayFirm tells who of the crew is firm, likely and open; whom another is likely
+// sayFirm reports who of the crew is firm, likely and open; whom another is likely
 // or firm to beat is told by what the boat would gain.
 func (c *lineupCase) sayFirm() {
 	if len(c.out.Choices) == 0 {

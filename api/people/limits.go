@@ -101,7 +101,7 @@ func (l *limiter) at(c charge, now time.Time) count {
 // keptCounts bounds the memory of the limiter, about 100 bytes each; our judgement.
 const keptCounts = 10_000
 
-// sweep drops what is forgotten once there is much.
+// sweep removes what is forgotten once there is much.
 func (l *limiter) sweep(now time.Time) {
 	if len(l.counts) < keptCounts {
 		return

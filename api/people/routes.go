@@ -46,7 +46,7 @@ type Me struct {
 	Scopes    []string    `json:"scopes" description:"Of the token: read, write."`
 }
 
-// Me tells who is behind the request.
+// Me reports who is behind the request.
 func (s *Service) Me(ctx context.Context, _ struct{}) (Me, error) {
 	v := access.From(ctx)
 	me := Me{Name: v.Name, Role: v.Role, Scopes: []string{}}

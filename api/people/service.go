@@ -29,7 +29,7 @@ import (
 // Service holds the use cases.
 type Service struct {
 	*records.Records
-	// On tells whether the server has accounts. Without them it answers only to
+	// On reports whether the server has accounts. Without them it answers only to
 	// the machine it runs on, and whoever asks may do everything.
 	On bool
 
@@ -164,7 +164,7 @@ func (in SignedIn) by(a *store.Account) bool {
 	return in.Password == a.PasswordNumber
 }
 
-// PasswordNumber tells which password of an account counts now.
+// PasswordNumber reports which password of an account counts now.
 func (s *Service) PasswordNumber(ctx context.Context, account int64) (int64, error) {
 	a, err := s.Store.Account(ctx, account)
 	return a.PasswordNumber, records.RecordError(err)
@@ -211,7 +211,7 @@ type SignIn struct {
 // TooMany says that there were too many failed tries.
 type TooMany struct{ Wait time.Duration }
 
-// Error tells how long to wait.
+// Error reports how long to wait.
 func (e *TooMany) Error() string {
 	minutes := int(math.Ceil(e.Wait.Minutes()))
 	if minutes == 1 {
@@ -295,7 +295,7 @@ const (
 	maxPassword = 128
 )
 
-// checkPassword says what is wrong with a new password.
+// checkPassword reports what is wrong with a new password.
 func checkPassword(name, password string) error {
 	count := utf8.RuneCountInString(password)
 	switch {
@@ -309,7 +309,7 @@ func checkPassword(name, password string) error {
 	return nil
 }
 
-// easyPassword tells whether a password is one of the first that anybody would
+// easyPassword reports whether a password is one of the first that anybody would
 // try: the name, few different signs, or signs in the order of a keyboard.
 func easyPassword(name, password string) bool {
 	lower := strings.ToLower(password)

@@ -104,7 +104,7 @@ func (s *Service) SetOwnUsage(ctx context.Context, u OwnUsage) (OwnUsage, error)
 	return s.OwnUsage(ctx, struct{}{})
 }
 
-// Version tells when what is on record was changed: it is another one then.
+// Version reports when what is on record was changed: it is another one then.
 func (s *Service) Version(ctx context.Context) (int64, error) {
 	if s.Store == nil {
 		return 0, nil

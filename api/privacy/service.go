@@ -62,7 +62,7 @@ type Privacy struct {
 	Consents  []Consent `json:"consents" description:"The newest first."`
 }
 
-// Privacy tells where an athlete stands.
+// Privacy reports where an athlete stands.
 func (s *Service) Privacy(ctx context.Context, r club.IDRequest) (Privacy, error) {
 	a, err := s.Store.Athlete(ctx, r.ID)
 	if err != nil {

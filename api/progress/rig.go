@@ -75,7 +75,7 @@ func placeText(r *strokes.RecordingSummary) string {
 	return r.Boat + ", seat " + r.Seat
 }
 
-// seatMarks says what was changed at the seat of an outing, once a seat, after
+// seatMarks reports what was changed at the seat of an outing, once a seat, after
 // a day and up to another.
 func (s *Service) seatMarks(ctx context.Context, o *outing, seen map[[2]int64]bool, from, until string) ([]RigMark, error) {
 	id := *o.text.BoatID

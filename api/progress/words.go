@@ -19,7 +19,7 @@ func dayText(day string) string {
 	return t.Format("2 Jan 2006")
 }
 
-// noiseRule says what the ± and the verdicts hold.
+// noiseRule reports what the ± and the verdicts hold.
 func noiseRule() string {
 	return fmt.Sprintf("± is one standard deviation. The noise of a recording holds its strokes and its day: at first half of the spread from stroke to stroke, "+
 		"from four recordings on the rower’s own scatter about the trend; with it the sensors (angle zero ± %g°, blade height ± %g cm, force ± %.0f %%; our judgement). "+
@@ -57,7 +57,7 @@ func (m *measure) featureChange(a, b stroke.Session, g stroke.Gain, alike bool) 
 	return w
 }
 
-// verdictText says how sure a change is.
+// verdictText reports how sure a change is.
 func verdictText(c *Change) string {
 	switch c.Verdict {
 	case "real":
@@ -118,7 +118,7 @@ func (w *FeatureChanges) say(since string) {
 
 func rateText(rate float64) string { return wire.Fix(1, rate) + " a minute" }
 
-// rateText says what the rates say of the comparison.
+// rateText reports what the rates say of the comparison.
 func (w *FeatureChanges) rateText() string {
 	if w.SameRate {
 		return fmt.Sprintf("Both at about %s a minute (%s and %s).", wire.Fix(0, (w.RateBefore+w.RateAfter)/2), wire.Fix(1, w.RateBefore), wire.Fix(1, w.RateAfter))

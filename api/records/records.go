@@ -25,7 +25,7 @@ type Conflict struct {
 	Changes []wire.RecordChange // since the version that the edit was made from, oldest first
 }
 
-// Error says who changed the record; what, [Conflict.Changes] lists with labels of
+// Error reports who changed the record; what, [Conflict.Changes] lists with labels of
 // whoever shows it.
 func (e *Conflict) Error() string {
 	if len(e.Changes) == 0 {
@@ -87,8 +87,8 @@ type Records struct {
 // not in the store goes, too. It must come before the first request.
 func (s *Records) WhenRemoved(tell func(athlete int64)) { s.removed = append(s.removed, tell) }
 
-// TellRemoved tells that an athlete was removed.
-func (s *Records) TellRemoved(athlete int64) {
+// ReportRemoved reports to all who asked that an athlete was removed.
+func (s *Records) ReportRemoved(athlete int64) {
 	for _, tell := range s.removed {
 		tell(athlete)
 	}

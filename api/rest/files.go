@@ -150,7 +150,7 @@ func (d *describer) describeFile(media string, columns *Columns) {
 		}))
 }
 
-// answer tells what the answer is.
+// answer reports what the answer is.
 func (columns *Columns) answer() string {
 	if columns.First == nil {
 		return "The file"

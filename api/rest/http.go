@@ -183,7 +183,7 @@ func (route *Route) decode(r *http.Request, into any) error {
 	return json.Unmarshal(doc, into)
 }
 
-// ExplainReading says why the body of a request could not be read.
+// ExplainReading reports why the body of a request could not be read.
 func ExplainReading(err error) error {
 	if known := wire.Failure(nil); errors.As(err, &known) {
 		return err
@@ -210,7 +210,7 @@ func explainSyntax(err error) error {
 func answer(c echo.Context, log *slog.Logger, err error) error {
 	p := Explain(err)
 	if p.Status == http.StatusInternalServerError {
-		log.Error("request failed", "method", c.Request().Method, "path", wire.ToldPath(c.Request().URL.Path), "err", err)
+		log.Error("request failed", "method", c.Request().Method, "path", wire.LoggedPath(c.Request().URL.Path), "err", err)
 	}
 	if p.Status == http.StatusServiceUnavailable {
 		c.Response().Header().Set(echo.HeaderRetryAfter, RetryAfter)
@@ -247,7 +247,7 @@ const RetryAfter = "5"
 func send(c echo.Context, log *slog.Logger, status int, contentType string, v any) error {
 	body, err := json.Marshal(v)
 	if err != nil {
-		log.Error("encoding an answer", "path", wire.ToldPath(c.Request().URL.Path), "err", err)
+		log.Error("encoding an answer", "path", wire.LoggedPath(c.Request().URL.Path), "err", err)
 		status, contentType = http.StatusInternalServerError, "application/problem+json"
 		body = []byte(`{"type":"` + wire.ProblemAddress + `fault","title":"The fault is ours","status":500}`)
 	}

@@ -114,7 +114,7 @@ func lastWord(v any) string {
 	return text[strings.LastIndex(text, "/")+1:]
 }
 
-// operationLines says what an operation takes and answers, a line each.
+// operationLines reports what an operation takes and answers, a line each.
 func operationLines(t *testing.T, op object) []string {
 	lines := []string{fmt.Sprint(op["operationId"], " of ", op["tags"], " roles ", op["x-roles"], " scope ", op["x-scope"], " own ", op["x-athletes-own"], " query ", op["x-example-query"])}
 	parameters, _ := op["parameters"].([]any)
@@ -143,7 +143,7 @@ func operationLines(t *testing.T, op object) []string {
 	return lines
 }
 
-// schemaLine says what a member may be.
+// schemaLine reports what a member may be.
 func schemaLine(s object) string {
 	var parts []string
 	for _, name := range slices.Sorted(maps.Keys(s)) {

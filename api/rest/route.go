@@ -85,15 +85,17 @@ func route[In, Out any](method, path, summary, description string, use func(cont
 	}
 }
 
-// Get, put and remove describe a use case behind GET, PUT and DELETE.
+// Get describes a use case behind GET.
 func Get[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
 	return route(http.MethodGet, path, summary, description, use)
 }
 
+// Put describes a use case behind PUT.
 func Put[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
 	return route(http.MethodPut, path, summary, description, use)
 }
 
+// Remove describes a use case behind DELETE.
 func Remove[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
 	return route(http.MethodDelete, path, summary, description, use)
 }
@@ -116,7 +118,7 @@ func (r Route) AsJob() Route {
 	return r
 }
 
-// For says who may use the operation. Left out, only coaches may, and a test
+// For reports who may use the operation. Left out, only coaches may, and a test
 // asks for the decision.
 func (r Route) For(rule access.Rule) Route {
 	r.Access = rule
@@ -268,7 +270,7 @@ func (r *Route) looks(other Route) bool {
 	return below && other.Method == http.MethodGet && !strings.Contains(rest, "/")
 }
 
-// locate says where to look at what was created (RFC 9110, 15.3.2).
+// locate reports where to look at what was created (RFC 9110, 15.3.2).
 func (r *Route) locate(c echo.Context, created any) {
 	if at := r.addressOf(c.Request().URL.Path, created); at != "" {
 		c.Response().Header().Set(echo.HeaderLocation, at)
@@ -320,7 +322,7 @@ var refusals = map[error]*wire.Refusal{
 	access.ErrNotOwn:    {Status: http.StatusNotFound, Text: access.ErrNotOwn.Error()},
 }
 
-// refusal says why a rule keeps somebody out.
+// refusal reports why a rule keeps somebody out.
 func refusal(err error) error {
 	for known, said := range refusals {
 		if errors.Is(err, known) {

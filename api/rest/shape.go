@@ -140,7 +140,7 @@ func memberMap(t reflect.Type) map[string]reflect.Type {
 	return found.(map[string]reflect.Type)
 }
 
-// misfit says what belongs in place of value.
+// misfit reports what belongs in place of value.
 func misfit(value json.RawMessage, t reflect.Type) string {
 	switch want, got := kindWanted(t), kindFound(value[0]); {
 	case want == "":

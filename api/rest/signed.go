@@ -41,7 +41,7 @@ func (d *describer) describeSigning() {
 	d.reflector.Spec.SetAPIKeySecurity(bySession, "thole", openapi.InCookie, "The session of a browser that signed in; by TLS the cookie is named __Host-thole.")
 }
 
-// describeAccess says who may use an operation.
+// describeAccess reports who may use an operation.
 func (d *describer) describeAccess(r *Route) {
 	if r.Access.Public {
 		return

@@ -258,7 +258,7 @@ func (in *SolveInput) miss(t rigging.Target, goal rigging.Goal, s *rigging.SeatP
 	return by, "kept", "Oars, pins and a gate inside its window stay as they are."
 }
 
-// finishMiss says what keeps a finish off its target.
+// finishMiss reports what keeps a finish off its target.
 func (in *SolveInput) finishMiss(s *rigging.SeatPlan) (why, text string) {
 	switch {
 	case s.After.MeasureRower:
@@ -319,7 +319,7 @@ func wireOffer(o *rigging.Offer, plan *rigging.Plan, numbers []int) Offer {
 // digit that is shown, so that less shows no difference.
 const leastNearer = 0.05
 
-// offerPrice says what an offer brings and what it costs in load.
+// offerPrice reports what an offer brings and what it costs in load.
 func offerPrice(w *Offer, best float64) string {
 	text := "."
 	switch {

@@ -433,7 +433,7 @@ func (in *SolveInput) wireSuits(s *rigging.Suits) Suits {
 	return w
 }
 
-// faultText says what is wrong with the stretcher in words.
+// faultText reports what is wrong with the stretcher in words.
 func faultText(f *rigging.StretcherFault, now float64) string {
 	text := fmt.Sprintf("The stretcher stands %s cm too far towards the %s: the finish would come at the target with the heel %s cm from the pins.",
 		bareNumber(wire.ToCm(math.Abs(f.HeelToPin-now))), wayTo(now-f.HeelToPin), bareNumber(wire.ToCm(f.HeelToPin)))

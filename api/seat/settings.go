@@ -105,7 +105,7 @@ var moveWords = map[rigging.Setting]struct{ more, less string }{
 	rigging.SettingHeelToPin:      {"stretcher %s to the stern", "stretcher %s to the bow"},
 }
 
-// MoveText says in words what to move, which way and by how much; by is in the
+// MoveText reports in words what to move, which way and by how much; by is in the
 // setting's unit. What does not move stays.
 func MoveText(class rigging.Class, s rigging.Setting, by float64) string {
 	by = wire.Round(by, 100)

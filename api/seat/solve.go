@@ -429,7 +429,7 @@ func (in *SolveInput) cautions(stroke *rigging.Stroke) []rigging.Caution {
 	return append(list, in.Seat.Cautions(stroke, &in.Measures)...)
 }
 
-// unreachable says why a rig cannot be rowed and, where moving the stretcher
+// unreachable reports why a rig cannot be rowed and, where moving the stretcher
 // mends it, where that belongs.
 func (in *SolveInput) unreachable(err error) error {
 	told := wire.DomainError(err)

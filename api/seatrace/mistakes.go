@@ -48,7 +48,7 @@ func checkSizes(p *wire.Problems, class rigging.Class, out, planned *store.Piece
 	}
 }
 
-// sizeText says how many are named for the seats of a boat.
+// sizeText reports how many are named for the seats of a boat.
 func sizeText(boat, n int, class rigging.Class) string {
 	switch {
 	case n < class.Rowers:

@@ -110,7 +110,7 @@ const (
 // maxSearch bounds athletes × pieces × boats of a search; our judgement: some seconds.
 const maxSearch = 4000
 
-// PlanSeatRaces finds a schedule, or foresees one made by hand. A difference
+// PlanSeatRaces finds a schedule, or evaluates one made by hand. A difference
 // that matters and stays open is counted in Missing and told in Truth. The
 // error is an *Invalid.
 func (s *Service) PlanSeatRaces(ctx context.Context, r SeatRacePlanRequest) (SeatRacePlan, error) {

@@ -283,7 +283,7 @@ func (w *SeatRacePrior) prior() *seatrace.Prior {
 	return &seatrace.Prior{SD: wire.Or(w.SdS, 0), Means: given(w.MeansS), SDs: given(w.SdsS)}
 }
 
-// given drops what is null, which stands for left out.
+// given removes what is null, which stands for left out.
 func given(m map[string]*float64) map[string]float64 {
 	out := map[string]float64{}
 	for name, v := range m {
@@ -359,7 +359,7 @@ func timesFromMargins(margins []*float64, base float64) []float64 {
 	return out
 }
 
-// marginNotes says where the clock was not read.
+// marginNotes reports where the clock was not read.
 func (r *SeatRaceEstimateRequest) marginNotes() []string {
 	var notes []string
 	for i, p := range r.Pieces {

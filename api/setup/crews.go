@@ -208,7 +208,7 @@ func (s *Service) lastSheet(ctx context.Context, boat *club.Boat, fits func([]Cr
 	return LastSetup{}, nil
 }
 
-// sameCrew tells whether the same athletes sit in the same seats; guests are nobody
+// sameCrew reports whether the same athletes sit in the same seats; guests are nobody
 // that is known again.
 func sameCrew(a, b []CrewPlace) bool {
 	if len(a) != len(b) {

@@ -72,7 +72,7 @@ func (p *plan) offer(o *rigging.Offer) Offer {
 	return w
 }
 
-// offerText says what an offer is.
+// offerText reports what an offer is.
 func offerText(o *rigging.Offer) string {
 	switch o.Kind {
 	case rigging.OfferShorterArc:

@@ -507,7 +507,7 @@ func (p *plan) seat(i int) SetupSeat {
 	return w
 }
 
-// sets tells whether a seat is to be set: it was asked for, or by hand, or every
+// sets reports whether a seat is to be set: it was asked for, or by hand, or every
 // seat is.
 func (f *SetupFields) sets(number int) bool {
 	return len(f.Only) == 0 || slices.Contains(f.Only, number) || slices.ContainsFunc(f.ByHand, func(v club.RigSetting) bool { return v.Seat == number })
@@ -582,7 +582,7 @@ func (p *plan) cautions(seats []SetupSeat) []SeatCaution {
 	return g.list()
 }
 
-// sideCautions says where the crew and the riggers do not go together.
+// sideCautions reports where the crew and the riggers do not go together.
 func (p *plan) sideCautions(m *crewMember) []seat.Caution {
 	var list []seat.Caution
 	side := p.boat.Seats[m.Seat-1].Side

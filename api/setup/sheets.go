@@ -401,7 +401,7 @@ func (p *plan) seatReadings(arcs []store.MeasuredArc) []SeatReading {
 	return list
 }
 
-// Settled tells whether the line was measured and lies within its tolerance.
+// Settled reports whether the line was measured and lies within its tolerance.
 func (l *SheetLine) Settled() bool { return l.Measured != nil && l.Off == 0 }
 
 func (w *Sheet) count(l *SheetLine) {

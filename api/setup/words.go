@@ -15,7 +15,7 @@ import (
 // unit; numerical: a tenth of the last digit that is shown.
 const sameValue = 0.01
 
-// lineText says what is to be done about a setting, which may not be known as
+// lineText reports what is to be done about a setting, which may not be known as
 // found: then it is to be measured and not moved, unless somebody has said where
 // to. standsOn is the boat's value to start from in place of one that is not known,
 // nil for the usual one. plateDeg is the angle of the plate, for a mark at the toe.

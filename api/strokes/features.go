@@ -145,7 +145,7 @@ func wireRate(g *stroke.RateGroup) StrokeRate {
 	}
 }
 
-// wireQuestions says what only the user can answer, angles in degrees.
+// wireQuestions reports what only the user can answer, angles in degrees.
 func wireQuestions(list []stroke.Question) []StrokeQuestion {
 	w := []StrokeQuestion{}
 	for _, q := range list {

@@ -224,7 +224,7 @@ func (t *Table) Rows() [][]string {
 	return rows
 }
 
-// YesNo is the text of a cell that says whether.
+// YesNo returns the text of a cell that says yes or no.
 func YesNo(v bool) string {
 	if v {
 		return "yes"

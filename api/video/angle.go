@@ -265,7 +265,7 @@ func driveWords(w *Angle) string {
 	return fmt.Sprintf("In the drive, at %.0f° ± %.0f°, the blade’s middle is %.0f cm ± %.0f %s the water.", w.AngleDeg, w.SdDeg, math.Abs(w.BladeCm), w.BladeSdCm, where)
 }
 
-// advice says how to film and mark for a smaller ±, most useful first.
+// advice reports how to film and mark for a smaller ±, most useful first.
 func (r *AngleRequest) advice(w *Angle) []string {
 	var list []string
 	if w.Doubtful != "" {

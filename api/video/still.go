@@ -31,7 +31,7 @@ type NewStill struct {
 	By        string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands beside it." description:"Who keeps it."`
 }
 
-// Stand says whether a picture of an athlete may be kept and shown.
+// Stand reports whether a picture of an athlete may be kept and shown.
 type Stand struct {
 	Minor   bool // under 18 today
 	Known   bool // the age
@@ -51,7 +51,7 @@ func (s *Service) stillRoutes() []rest.Route {
 	}
 }
 
-// StandOf says whether a picture of an athlete may be kept and shown: not against
+// StandOf reports whether a picture of an athlete may be kept and shown: not against
 // what was said, and without the parents' word neither of a child nor of somebody
 // who may be one.
 func (s *Service) StandOf(ctx context.Context, athlete int64) (Stand, error) {

@@ -299,7 +299,7 @@ func sentenceOf(f reflect.StructField, usual string) string {
 	return usual
 }
 
-// sentence says what is wrong with a value that breaks a rule.
+// sentence reports what is wrong with a value that breaks a rule.
 func (r rule) sentence(f reflect.StructField, fault validator.FieldError, v reflect.Value) string {
 	l := r.limits()
 	switch {
@@ -336,7 +336,7 @@ func orList(list []string) string {
 	return strings.Join(list[:len(list)-1], ", ") + " or " + list[len(list)-1]
 }
 
-// ofSize says how many characters or entries there may be.
+// ofSize reports how many characters or entries there may be.
 func ofSize(verb, what string, l Limits) string {
 	many := func(n float64) string { return fmt.Sprintf("%g %s", n, plural(what, n)) }
 	switch {

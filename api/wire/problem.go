@@ -245,7 +245,7 @@ var spoken = map[rigging.Field]string{
 	"likeness": "s", "yaw": "s", "cost": "s", "sides": "s", "power": "W", "power_sd": "W",
 }
 
-// unitOf says how people read the number of a field.
+// unitOf reports how people read the number of a field.
 func unitOf(e *rigging.FieldError) Unit {
 	u := Units[e.Quantity]
 	if e.Quantity == rigging.Count {

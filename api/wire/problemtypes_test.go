@@ -145,7 +145,7 @@ func TestSecretPartsOfPathsAreLeftOut(t *testing.T) {
 		"join/abcdef": "join/…", "/join/abcdef": "/join/…", "/join/": "/join/", "/boats/12": "/boats/12", "/boats/Port Ellen": "/boats/…", "abc": "abc",
 		"/see/12/picture.png": "/see/…/picture.png",
 	} {
-		if got := wire.ToldPath(path); got != want {
+		if got := wire.LoggedPath(path); got != want {
 			t.Errorf("%s: %s, want %s", path, got, want)
 		}
 	}

@@ -12,9 +12,9 @@ var plainPart = regexp.MustCompile(`^(v1|[a-z]+(-[a-z]+)*(\.(csv|xlsx|json|css|j
 // named are the parts of paths after which comes what people typed, or a secret.
 var named = map[string]bool{"join": true, "see": true, "measure": true, "mappings": true, "jobs": true, "uploads": true}
 
-// ToldPath is a path as the log may tell it. What somebody typed stays out, and what
-// makes a link secret: in their place stands …
-func ToldPath(path string) string {
+// LoggedPath returns a path as it may stand in the log: in place of what somebody typed,
+// and of what makes a link secret, stands …
+func LoggedPath(path string) string {
 	parts := strings.Split(path, "/")
 	for i, part := range parts {
 		if !plainPart.MatchString(part) || i > 0 && part != "" && named[parts[i-1]] {

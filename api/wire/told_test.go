@@ -9,7 +9,7 @@ func TestPathsAreToldWithoutWhatPeopleTyped(t *testing.T) {
 		"/api/v1/seat-races/12": "/api/v1/seat-races/12", "/squad/table.csv": "/squad/table.csv", "/Zoë/2001-02-03": "/…/…", "/boats/3/seats/": "/boats/3/seats/",
 		"/a.b.c": "/…", "/77.5": "/…",
 	} {
-		if got := ToldPath(path); got != want {
+		if got := LoggedPath(path); got != want {
 			t.Errorf("%s is told as %s, want %s", path, got, want)
 		}
 	}

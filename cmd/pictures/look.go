@@ -128,7 +128,7 @@ func (b *browser) look(site string, v visit, to string) ([]string, error) {
 	return append(problems, at(b.console.Take(), "in the console")...), nil
 }
 
-// at says where each complaint was found.
+// at reports where each complaint was found.
 func at(found []string, where string) []string {
 	var told []string
 	for _, f := range found {

@@ -142,7 +142,7 @@ func TestConstantsWithoutAReasonAreSeen(t *testing.T) {
 // what does not, in one paragraph. The rest stands with the types it is about.
 const longestPackageComment = 8
 
-// wordy says what is wrong with a package's comment; "" for nothing.
+// wordy reports what is wrong with a package's comment; "" for nothing.
 func wordy(comment string) string {
 	comment = strings.TrimSpace(comment)
 	switch lines := strings.Count(comment, "\n") + 1; {

@@ -42,7 +42,7 @@ func newHandler(service *api.Service, pages http.Handler, way *reach, gate *peop
 	return secured(compressed(observed(way.around(guarded(mux)), log))), nil
 }
 
-// healthy answers whether the server takes requests and its records answer.
+// healthy reports whether the server takes requests and its records answer.
 func healthy(service *api.Service, log *slog.Logger) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
@@ -57,7 +57,7 @@ func healthy(service *api.Service, log *slog.Logger) http.HandlerFunc {
 	}
 }
 
-// ready answers whether more requests should be sent here: the server is healthy,
+// ready reports whether more requests should be sent here: the server is healthy,
 // and there is room for big work.
 func ready(service *api.Service, healthy http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
@@ -118,7 +118,7 @@ func observed(next http.Handler, log *slog.Logger) http.Handler {
 		rec := &recorder{ResponseWriter: w}
 		start := time.Now()
 		defer func() {
-			log.Debug("request", "method", r.Method, "path", wire.ToldPath(r.URL.Path), "status", rec.status, "elapsed", time.Since(start))
+			log.Debug("request", "method", r.Method, "path", wire.LoggedPath(r.URL.Path), "status", rec.status, "elapsed", time.Since(start))
 		}()
 		defer func() {
 			if fault := recover(); fault != nil {
@@ -160,7 +160,7 @@ func (r *recorder) mend(request *http.Request, fault any, log *slog.Logger) {
 	if fault == http.ErrAbortHandler {
 		panic(fault)
 	}
-	log.Error("handler panicked", "method", request.Method, "path", wire.ToldPath(request.URL.Path), "fault", fault, "stack", string(debug.Stack()))
+	log.Error("handler panicked", "method", request.Method, "path", wire.LoggedPath(request.URL.Path), "fault", fault, "stack", string(debug.Stack()))
 	if r.status != 0 {
 		panic(http.ErrAbortHandler)
 	}

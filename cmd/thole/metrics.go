@@ -45,7 +45,7 @@ func newMetrics(service *api.Service) *metrics {
 	return m
 }
 
-// kindOf tells what kind of address a path is.
+// kindOf reports what kind of address a path is.
 func kindOf(path string) string {
 	for _, kind := range [][2]string{{"/api/v1/", "interface"}, {"/assets/", "asset"}, {"/healthz", "health"}, {"/readyz", "health"}} {
 		if strings.HasPrefix(path, kind[0]) {

@@ -23,7 +23,7 @@ type reach struct {
 	port     int            // that it listens on
 }
 
-// secure tells whether people come by TLS alone.
+// secure reports whether people come by TLS alone.
 func (a *reach) secure() bool { return a.tls || len(a.proxies) > 0 }
 
 // hosts reads names that are separated by commas.
@@ -60,7 +60,7 @@ type come struct {
 	encrypted bool
 }
 
-// of tells how a request came. What a proxy says counts only from a trusted one:
+// of reports how a request came. What a proxy says counts only from a trusted one:
 // of the addresses it lists the last is the one that it saw itself.
 func (a *reach) of(r *http.Request) come {
 	peer, _ := netip.ParseAddrPort(r.RemoteAddr)
@@ -76,13 +76,13 @@ func (a *reach) of(r *http.Request) come {
 	return c
 }
 
-// private tells whether an address is of this machine or of a network of the
+// private reports whether an address is of this machine or of a network of the
 // club's own (RFC 1918, RFC 4193, and link-local ones).
 func private(a netip.Addr) bool {
 	return a.IsLoopback() || a.IsPrivate() || a.IsLinkLocalUnicast()
 }
 
-// answersTo tells whether the server answers to the name in a Host header. A
+// answersTo reports whether the server answers to the name in a Host header. A
 // foreign site can point a name of its own at this server and so pass for the
 // same origin; its name gives it away, which an address cannot.
 func (a *reach) answersTo(host string) bool {

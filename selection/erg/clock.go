@@ -149,7 +149,7 @@ func FormatTime(time float64) string {
 	return fmt.Sprintf("%d:%02d:%02d.%d", minutes/60, minutes%60, rest/10, rest%10)
 }
 
-// Doubt says why a time typed for a distance in m should be asked about once
+// Doubt reports why a time typed for a distance in m should be asked about once
 // more, or "" when only one reading is plausible and it is the one taken. It
 // panics unless the distance is positive.
 func (r Reading) Doubt(distance float64) string {

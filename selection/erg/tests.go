@@ -85,7 +85,7 @@ func mostPower(time float64) float64 {
 	return last.power
 }
 
-// Doubt says in a sentence why the effort is hard to believe: more power than
+// Doubt reports in a sentence why the effort is hard to believe: more power than
 // anyone has rowed for so long, or a pace slower than 5:00 per 500 m. It is
 // "" for an ordinary effort. Like Pace it panics unless distance and time are
 // positive, and like FormatTime on a time beyond a year.

@@ -231,7 +231,7 @@ func (b *bounder) settle(n *node) bool {
 	}
 }
 
-// filter drops the values that cost more than slack, and those that the rules
+// filter removes the values that cost more than slack, and those that the rules
 // about the whole crew leave no room for; false when a row has none left.
 func (b *bounder) filter(n *node, slack float64) bool {
 	needed := 0 // columns too dear to leave out

@@ -22,7 +22,7 @@ type ConflictError struct {
 	Shortages []Shortage
 }
 
-// Error says which rules cannot be met together and why.
+// Error reports which rules cannot be met together and why.
 func (e *ConflictError) Error() string {
 	var parts []string
 	for _, r := range e.Rules {

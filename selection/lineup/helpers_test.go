@@ -406,7 +406,7 @@ func slowKeepsNames(r Rules, at map[string]int) bool {
 	return true
 }
 
-// slowAllowed yields every line-up that keeps the rules.
+// slowAllowed returns every line-up that keeps the rules.
 func slowAllowed(p Problem) iter.Seq[selection.Lineup] {
 	sides := [][]rigging.Side{nil}
 	if !p.Class.Scull {

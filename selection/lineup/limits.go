@@ -72,7 +72,7 @@ func (l *limits) pin(i, seat int) {
 	}
 }
 
-// pairLists yields the limits on pairs with their kinds.
+// pairLists returns the limits on pairs with their kinds.
 func (l *limits) pairLists(yield func(RuleKind, [][2]int) bool) {
 	_ = yield(RuleApart, l.apart) && yield(RuleAdjacent, l.adjacent) && yield(RuleNever, l.never)
 }

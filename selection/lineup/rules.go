@@ -36,7 +36,7 @@ type Rule struct {
 	Count int      // of women or men
 }
 
-// String says the rule in words, without figures that have a unit.
+// String reports the rule in words, without figures that have a unit.
 func (r Rule) String() string {
 	who := strings.Join(r.Names, " and ")
 	switch r.Kind {
@@ -103,7 +103,7 @@ func (q *squad) rules() []Rule {
 	return q.named(append(out, r.counts()...))
 }
 
-// pairLists yields the rules about pairs with their kinds.
+// pairLists returns the rules about pairs with their kinds.
 func (r Rules) pairLists(yield func(RuleKind, []Pair) bool) {
 	_ = yield(RuleApart, r.Apart) && yield(RuleAdjacent, r.Adjacent) && yield(RuleNever, r.Never)
 }

@@ -66,7 +66,7 @@ func (s *searcher) limitBy() {
 	}
 }
 
-// forget drops what an earlier search left to do.
+// forget removes what an earlier search left to do.
 func (s *searcher) forget() {
 	s.floor = inf
 	for d := range s.levels {

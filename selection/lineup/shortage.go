@@ -22,7 +22,7 @@ type Shortage struct {
 	Lightest float64
 }
 
-// String says the shortage in words.
+// String reports the shortage in words.
 func (s Shortage) String() string {
 	switch {
 	case s.Lightest > 0:

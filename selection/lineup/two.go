@@ -63,7 +63,7 @@ type NotBothError struct {
 	Need, Have int // athletes, where there are too few for the seats; else 0
 }
 
-// Error says what is short.
+// Error reports what is short.
 func (e *NotBothError) Error() string {
 	if e.Need > 0 {
 		return fmt.Sprintf("%d rowers are needed for both boats and %d may row", e.Need, e.Have)
@@ -267,7 +267,7 @@ func (w *two) keep(d *duo) bool {
 	return false
 }
 
-// progress tells how far the search has come.
+// progress reports how far the search has come.
 func (w *two) progress() {
 	if w.tell != nil {
 		w.tell(TwoProgress{Nodes: w.nodes, Found: w.found != nil, Best: w.value, LowerBound: min(w.lower, w.value)})
@@ -363,7 +363,7 @@ func leastSet(sets []twoSet) int {
 	return least
 }
 
-// short says what is short where no two line-ups share nobody.
+// short reports what is short where no two line-ups share nobody.
 func (w *two) short() error {
 	need, have := w.boats[0].q.seats+w.boats[1].q.seats, 0
 	for i := range w.n {

@@ -43,7 +43,7 @@ func (r *Result) NextPieces(wanted []Pair) ([]NextPiece, error) {
 	return out, nil
 }
 
-// rounded drops the digits of a standard deviation that rounding may have
+// rounded removes the digits of a standard deviation that rounding may have
 // touched, so that equals stay in their order.
 func rounded(sd float64) float64 { return math.Round(sd * 1e9) }
 

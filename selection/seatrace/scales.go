@@ -56,7 +56,7 @@ func (q *scales) logWeight(u, v float64) float64 {
 	return out
 }
 
-// free says which of ln σ and ln s are open.
+// free reports which of ln σ and ln s are open.
 func (q *scales) free() (places []int) {
 	if q.noise.sd > 0 {
 		places = append(places, 0)

@@ -58,7 +58,7 @@ func nameList(names []string) string {
 	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
-// crewsOnly drops the times of pieces.
+// crewsOnly removes the times of pieces.
 func crewsOnly(pieces []selection.Piece) []selection.Piece {
 	out := make([]selection.Piece, len(pieces))
 	for i, p := range pieces {

@@ -129,7 +129,7 @@ func (c *comparison) names(set []int) string {
 	return nameList(out)
 }
 
-// why says why two athletes of different groups cannot be compared.
+// why reports why two athletes of different groups cannot be compared.
 func (c *comparison) why(i, j int) string {
 	for _, k := range []int{i, j} {
 		if !c.counts[k] {

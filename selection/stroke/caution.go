@@ -109,7 +109,7 @@ func (o *OarReport) cautionForce(w *oarWork) {
 	w.rough.caution(o)
 }
 
-// cautionNone says why an oar has no strokes.
+// cautionNone reports why an oar has no strokes.
 func (o *OarReport) cautionNone(e *extent) {
 	arc := rigging.Angle(span(e.angle)).Degrees()
 	l := o.LeftOut
@@ -129,7 +129,7 @@ func (o *OarReport) cautionNone(e *extent) {
 // judgement of this package.
 const manyLeftOut = 0.1
 
-// cautionLeftOut says what was left out and why, when it is much.
+// cautionLeftOut reports what was left out and why, when it is much.
 func (o *OarReport) cautionLeftOut() {
 	n := o.LeftOut.whole()
 	if o.Count > 0 && float64(n) > manyLeftOut*float64(n+o.Count) {

@@ -217,7 +217,7 @@ func (t *CurveTable) settle(ask bool) {
 	}
 }
 
-// String says what was found, for the user.
+// String reports what was found, for the user.
 func (t *CurveTable) String() string {
 	over := "0 to 100 % of the drive"
 	if t.Axis == OverAngle {

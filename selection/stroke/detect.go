@@ -30,7 +30,7 @@ type Proposal struct {
 	siteOnly bool  // nothing but the site of the force is missing
 }
 
-// Answer says where the force was measured, the answer to an [AskSite]; the
+// Answer reports where the force was measured, the answer to an [AskSite]; the
 // proposal is ready when nothing else was missing. It panics for NoSite.
 func (p *Proposal) Answer(site Site) {
 	if site != Handle && site != Gate {
@@ -96,7 +96,7 @@ func (p *Proposal) missing(err error) {
 	p.Ready, p.Missing = false, err.(*rigging.FieldError).Detail
 }
 
-// sayUnits says which units were taken where the file names none, as they
+// sayUnits reports which units were taken where the file names none, as they
 // stand in the mapping.
 func (p *Proposal) sayUnits() {
 	for i, c := range p.Mapping.Columns {

@@ -188,7 +188,7 @@ func (p *Proposal) alikeAngles() {
 	})
 }
 
-// single drops what is named twice.
+// single removes what is named twice.
 func (p *Proposal) single(headings []heading) {
 	seen := map[slot]bool{}
 	for i := range headings {

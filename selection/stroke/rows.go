@@ -136,7 +136,7 @@ func (x *importer) row(line []byte, number int64) {
 	}
 }
 
-// faultPlace says where the fault of the present row stands.
+// faultPlace reports where the fault of the present row stands.
 func (x *importer) faultPlace() Place {
 	if x.fault.column < 0 {
 		return Place{Line: x.line}

@@ -75,7 +75,7 @@ func (t Thresholds) levels(peak float64) (up, down float64) {
 	return t.PeakShare() * peak, t.PeakShare() * peak
 }
 
-// String says the threshold in the user's units, to be printed beside a slip.
+// String reports the threshold in the user's units, to be printed beside a slip.
 func (t Thresholds) String() string {
 	switch t.Basis {
 	case ByForce:
@@ -86,7 +86,7 @@ func (t Thresholds) String() string {
 	return fmt.Sprintf("%.4g %% of peak force", t.PeakShare()*100)
 }
 
-// whose says whether a fixed force is that of an oar or of a rower.
+// whose reports whether a fixed force is that of an oar or of a rower.
 func (t Thresholds) whose() string {
 	switch t.RowerOars {
 	case 1:

@@ -75,7 +75,7 @@ func New(f *advice.First, r *strokes.Recording, size Size) *Figure {
 	return a
 }
 
-// arcTitle says the drawing.
+// arcTitle reports the drawing.
 func arcTitle(f *advice.First) string {
 	text := "The arc:"
 	for i, m := range f.Arc {

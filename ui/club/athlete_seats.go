@@ -9,8 +9,10 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/api/advice"
 	"thole/api/club"
 	"thole/api/people"
+	"thole/api/strokes"
 	"thole/ui/page"
 )
 
@@ -29,11 +31,35 @@ func (s *site) addSeats(ctx context.Context, view *athletePage) error {
 	for i := range list.Seats {
 		view.Saved = append(view.Saved, savedLineOf(&list.Seats[i]))
 	}
-	boat, seat, err := s.service.Setup.SeatOf(ctx, view.Athlete.ID)
-	if boat != 0 {
-		view.Place = people.PlaceOf(boat, seat)
-	}
+	view.Place, err = s.usualSeat(ctx, view.Athlete.ID)
 	return err
+}
+
+// usualSeat is where the newest work sheet seats an athlete, or else the newest recording
+// in a boat of the club; "" for nowhere.
+func (s *site) usualSeat(ctx context.Context, athlete int64) (string, error) {
+	id, number, err := s.service.Setup.SeatOf(ctx, athlete)
+	if err != nil || id != 0 {
+		return people.PlaceOf(id, number), err
+	}
+	told, err := s.service.Strokes.Recordings(ctx, strokes.RecordingsRequest{AthleteID: athlete})
+	if err != nil {
+		return "", err
+	}
+	for i := range told.Recordings {
+		r := &told.Recordings[i]
+		if r.BoatID == nil {
+			continue
+		}
+		boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: *r.BoatID})
+		if err != nil {
+			return "", err
+		}
+		if number := advice.SeatNumber(r.Seat, len(boat.Seats)); number > 0 {
+			return people.PlaceOf(boat.ID, number), nil
+		}
+	}
+	return "", nil
 }
 
 func savedLineOf(k *people.SavedSeat) savedLine {
@@ -50,14 +76,19 @@ func savedLineOf(k *people.SavedSeat) savedLine {
 	return line
 }
 
-// checkAthlete leads to the page for one seat with the athlete in the seat that
-// was chosen, or back with what is wrong.
+// checkAthlete leads to the page for one seat with the athlete in the seat that was
+// chosen, the usual one where none was named, or back with what is wrong.
 func (s *site) checkAthlete(w http.ResponseWriter, r *http.Request) error {
 	athlete, err := s.service.Club.Athlete(r.Context(), club.AthleteRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
 	asked := r.URL.Query().Get("at")
+	if !r.URL.Query().Has("at") {
+		if asked, err = s.usualSeat(r.Context(), athlete.ID); err != nil {
+			return s.Fail(w, err)
+		}
+	}
 	if asked == "" {
 		query := url.Values{}
 		if !athlete.Sculls && (athlete.PortCostS != nil || athlete.StarboardCostS != nil) {

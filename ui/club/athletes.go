@@ -115,7 +115,7 @@ type athletePage struct {
 	Limbs    []page.Value
 	Signed   []page.Value
 	Places   []people.SeatChoice // seats to check
-	Place    string              // the one that the newest work sheet gives, or that was asked for
+	Place    string              // the usual one, or that which was asked for
 	NoPlace  string              // what is wrong with that which was asked for
 	Saved    []savedLine         // seats that were kept
 	Send     bool                // there is a boatman with an account
@@ -227,7 +227,7 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 // mostNewest is how many recordings the page lists; our judgement.
 const mostNewest = 5
 
-// addWater says what the athlete's recordings say, to those who train athletes
+// addWater reports what the athlete's recordings say, to those who train athletes
 // and to the athlete.
 func (s *site) addWater(ctx context.Context, view *athletePage, id int64) error {
 	if view.Boatman = access.From(ctx).Role == access.Boatman; view.Boatman {

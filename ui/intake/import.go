@@ -99,7 +99,7 @@ type importColumn struct {
 	Known            bool // used, or without anything in it
 }
 
-// Has tells whether a column has the unit.
+// Has reports whether a column has the unit.
 func (c importColumn) Has(unit string) bool { return c.Unit == unit }
 
 // importCell is a cell to mend, or to call right.
@@ -368,7 +368,7 @@ func (t *tally) count(action, doubt string) bool {
 	return action != "known" || doubt != ""
 }
 
-// String says the counts.
+// String reports the counts.
 func (t tally) String() string {
 	return fmt.Sprintf("%d new, %d changed, %d unchanged", t.New, t.Changed, t.Known)
 }

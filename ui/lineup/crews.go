@@ -124,7 +124,7 @@ func (p *lineupPage) shown() []place {
 	return shown
 }
 
-// exchanged says who rows for whom; "" for the same people.
+// exchanged reports who rows for whom; "" for the same people.
 func (p *lineupPage) exchanged(in, out []string) string {
 	if len(in) == 0 {
 		return ""
@@ -132,7 +132,7 @@ func (p *lineupPage) exchanged(in, out []string) string {
 	return strings.Join(p.crew(in), " and ") + " for " + strings.Join(p.crew(out), " and ")
 }
 
-// NextCrew says who rows in the next best crew, for whom, and what it costs.
+// NextCrew reports who rows in the next best crew, for whom, and what it costs.
 func (p *lineupPage) NextCrew() string {
 	a := p.Answer
 	switch {
@@ -166,7 +166,7 @@ func (p *lineupPage) LevelOrders() int {
 	return count
 }
 
-// rerigWords says which seats of the boat change sides for a line-up; "" for none.
+// rerigWords reports which seats of the boat change sides for a line-up; "" for none.
 func (p *lineupPage) rerigWords(l *lineup.ScoredLineup) string {
 	if len(l.Rerigged) == 0 {
 		return ""
@@ -191,7 +191,7 @@ func seatList(seats []int) string {
 // rerigTime is the longest that the page looks for what another rig would bring; our judgement.
 const rerigTime = 400 * time.Millisecond
 
-// tellRerig says what the boat would gain by another rig that its riggers allow,
+// tellRerig reports what the boat would gain by another rig that its riggers allow,
 // and what work that asks.
 func (s *site) tellRerig(ctx context.Context, p *lineupPage) error {
 	if p.Boat == nil || p.Pattern != "" || !slices.Contains(p.Boat.Pattern, lineup.Either) {

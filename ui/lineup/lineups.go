@@ -288,7 +288,7 @@ func (p *lineupPage) narrow() {
 	p.Notes = append(slices.Clone(p.Notes), fmt.Sprintf("The %d strongest are considered and %d others are not: choose a squad above to consider others.", looked, beyond))
 }
 
-// mentions tells whether the form has a rule about an athlete, or a seat.
+// mentions reports whether the form has a rule about an athlete, or a seat.
 func (p *lineupPage) mentions(id string) bool {
 	for name, values := range p.typed {
 		if name == "out" || values[0] == "" {
@@ -383,7 +383,7 @@ func (s *site) solveLineups(ctx context.Context, p *lineupPage) error {
 	return s.ownLineup(ctx, p)
 }
 
-// SameImages says what all line-ups of the list cost the same as by symmetry; ""
+// SameImages reports what all line-ups of the list cost the same as by symmetry; ""
 // where they differ in that.
 func (p *lineupPage) SameImages() string {
 	words := p.Crews[0].Lineups[0].Images
@@ -436,7 +436,7 @@ func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	return page.Problem{Text: f.Detail}
 }
 
-// Asked says in a line what was asked for.
+// Asked reports in a line what was asked for.
 func (p *lineupPage) Asked() string {
 	here := 0
 	for i := range p.Members {

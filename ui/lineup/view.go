@@ -41,7 +41,7 @@ func sideLetters(sides []string) string {
 	return strings.Join(letters, " ")
 }
 
-// imageWords says which line-ups cost the same as one of the list by symmetry
+// imageWords reports which line-ups cost the same as one of the list by symmetry
 // alone; "" for none.
 func imageWords(l *lineup.RankedLineup) string {
 	var found [3]bool // turned end for end, sides exchanged, both
@@ -145,7 +145,7 @@ func (s *site) lineupView(ctx context.Context, p *lineupPage, l *lineup.ScoredLi
 	return v, nil
 }
 
-// balance says how the masses lie along the boat; "" with one rower.
+// balance reports how the masses lie along the boat; "" with one rower.
 func balance(rows []seatRow) string {
 	var bow, stern float64
 	for i, row := range rows {
@@ -464,7 +464,7 @@ func firmShare(share float64) string {
 	}
 }
 
-// firmWords says how certain it is that an athlete rows, or that he or she does
+// firmWords reports how certain it is that an athlete rows, or that he or she does
 // not.
 func firmWords(certainty string, share float64) string {
 	if certainty != "open" && share < 0.5 {

@@ -56,7 +56,7 @@ func (s *site) caseOf(r *http.Request, id int64) (*caseView, error) {
 	return v, nil
 }
 
-// sureWords says how sure a choice is; one that is rather the other's says so.
+// sureWords reports how sure a choice is; one that is rather the other's says so.
 func sureWords(x *lineup.LineupChoice) string {
 	if x.Chance < 0.5 && x.Certainty != "open" {
 		return x.Certainty + " for the other, " + percentWords(1-x.Chance)
@@ -72,7 +72,7 @@ func percentWords(chance float64) string {
 	return page.Fix(0, 100*chance) + " %"
 }
 
-// needWords says how far the other is from the place.
+// needWords reports how far the other is from the place.
 func needWords(w float64) string {
 	switch {
 	case w >= 0.5:
@@ -83,7 +83,7 @@ func needWords(w float64) string {
 	return "level"
 }
 
-// crewWords says how a crew that raced differs from the line-up.
+// crewWords reports how a crew that raced differs from the line-up.
 func crewWords(x *lineup.RacedCrew) string {
 	if len(x.With) == 0 && len(x.Without) == 0 {
 		return "this crew"
@@ -97,7 +97,7 @@ func crewWords(x *lineup.RacedCrew) string {
 	return "with " + x.With[0] + " in for " + x.Without[0]
 }
 
-// resultWords says how a crew came in.
+// resultWords reports how a crew came in.
 func resultWords(x *lineup.RacedCrew) string {
 	switch {
 	case x.BehindS == nil:

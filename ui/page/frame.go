@@ -238,7 +238,7 @@ type homePage struct {
 	Start
 }
 
-// Signed tells whether somebody has signed in.
+// Signed reports whether somebody has signed in.
 func (p *homePage) Signed() bool { return p.viewer.SignedIn() }
 
 // Name is that of the viewer's account.
@@ -247,7 +247,7 @@ func (p *homePage) Name() string { return p.viewer.Name }
 // Athlete is the number of the viewer's own record, 0 for none.
 func (p *homePage) Athlete() int64 { return p.viewer.Athlete }
 
-// Lets tells whether the viewer may open the page at an address.
+// Lets reports whether the viewer may open the page at an address.
 func (p *homePage) Lets(address string) bool { return p.frame.Pages.lets(address, p.viewer) }
 
 func (s *Frame) home(w http.ResponseWriter, r *http.Request) (err error) {

@@ -186,7 +186,7 @@ func TestTheStartPageOfEachPerson(t *testing.T) {
 	}{
 		"coach":   {coach, []string{"Two sheets wait", "Add athletes", "Load the examples", "Set a boat up", "Fit the boat"}, []string{"My page"}},
 		"boatman": {boatman, []string{"Two sheets wait", "Set a boat up"}, []string{"Add athletes", "Load the examples", "My page"}},
-		"athlete": {rower, []string{"Two sheets wait", "My page", "<h1>Ada</h1>", "Check a seat"}, []string{"Add athletes", "Set a boat up"}},
+		"athlete": {rower, []string{"Two sheets wait", "My page", "<h1>Ada</h1>", "Measure yourself", "My seat"}, []string{"Add athletes", "Set a boat up"}},
 		"trusted": {nil, []string{"Add athletes", "Set a boat up"}, []string{"Two sheets wait", "My page"}},
 	} {
 		w := ask(f, home, sends{method: "GET", path: "/", viewer: c.viewer})

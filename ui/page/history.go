@@ -26,7 +26,7 @@ func knownLabel(name string) string {
 	return SettingLabels[name]
 }
 
-// ChangeWords says what of a record was changed, such as Seat 3: range of spread.
+// ChangeWords reports what of a record was changed, such as Seat 3: range of spread.
 func ChangeWords(c *wire.RecordChange) string {
 	label := ChangeLabel(c.Field)
 	switch {

@@ -60,7 +60,7 @@ type ruled struct {
 	access.Rule
 }
 
-// lets tells whether the reader may send a request to an address of this server.
+// lets reports whether the reader may send a request to an address of this server.
 func (d *reader) lets(method, address string) bool {
 	u, err := url.Parse(address)
 	if d.rules == nil || err != nil {
@@ -122,7 +122,7 @@ func (d *reader) element(parent, e *html.Node, locked bool) {
 	d.clean(e, locked)
 }
 
-// letsForm tells whether the reader may send a form.
+// letsForm reports whether the reader may send a form.
 func (d *reader) letsForm(e *html.Node) bool {
 	method := strings.ToUpper(attributeOf(e, "method"))
 	if method == "" {

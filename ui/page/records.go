@@ -140,7 +140,7 @@ func (f *RecordForm) Read(name string, read func(string) (float64, string)) *flo
 	return &v
 }
 
-// version reads the version that the form was filled from.
+// KnownVersion returns the version that the form was filled from.
 func (f *RecordForm) KnownVersion() int64 {
 	v, _ := strconv.ParseInt(f.Version, 10, 64)
 	return v
@@ -423,15 +423,17 @@ func (v Value) Choose(options ...Option) Value {
 	return v
 }
 
-// SetNumber, setText and setTick fill a form from a record.
+// SetNumber fills a field of a form from a record.
 func SetNumber(typed url.Values, name string, v *float64) {
 	if v != nil {
 		typed.Set(name, strconv.FormatFloat(*v, 'f', -1, 64))
 	}
 }
 
+// SetText fills a field of a form with a text.
 func SetText(typed url.Values, name, text string) { typed.Set(name, text) }
 
+// SetTick ticks a box of a form, or leaves it.
 func SetTick(typed url.Values, name string, on bool) {
 	if on {
 		typed.Set(name, "true")

@@ -25,7 +25,7 @@ func WithReach(ctx context.Context, r Reach) context.Context {
 	return context.WithValue(ctx, reachKey{}, r)
 }
 
-// ReachOf tells how a request came.
+// ReachOf reports how a request came.
 func ReachOf(ctx context.Context) Reach {
 	r, _ := ctx.Value(reachKey{}).(Reach)
 	return r
@@ -148,7 +148,7 @@ func (p *pages) open(all []Place, v *access.Viewer) []Place {
 	return left
 }
 
-// lets tells whether a viewer may open the page at an address.
+// lets reports whether a viewer may open the page at an address.
 func (p *pages) lets(address string, v *access.Viewer) bool {
 	rule, known := p.rules["GET "+address]
 	return v.Role == access.Trusted || known && v.SignedIn() && rule.Lets(v.Role)
@@ -163,7 +163,7 @@ func (p *pages) title(set *template.Template, data any) string {
 	return strings.TrimSuffix(strings.TrimSpace(text.String()), " · Thole")
 }
 
-// Complete tells the frame the rules of all pages, by pattern, and what it shows
+// Complete reports the frame the rules of all pages, by pattern, and what it shows
 // around them. It must come before the first page is shown.
 func (s *Frame) Complete(rules map[string]access.Rule, extras Extras) {
 	s.Pages.rules, s.Pages.extras, s.Pages.patterns = rules, extras, http.NewServeMux()

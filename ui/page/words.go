@@ -29,7 +29,7 @@ func SeatWords(b *club.Boat, s *club.BoatSeat) string {
 	return words
 }
 
-// CostWords says which sides an athlete rows and what the other costs.
+// CostWords reports which sides an athlete rows and what the other costs.
 func CostWords(s *club.SideCosts) string {
 	word := func(name string, cost *float64) string {
 		switch {

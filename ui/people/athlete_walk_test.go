@@ -32,8 +32,7 @@ func athleteWalk(t *testing.T, w uitest.Walker, invitation string, known bool) {
 	w.Fill("password", secret)
 	w.Press("Make account")
 	w.Says("My progress")
-	w.Press("My page…")
-	w.Press("Measure again")
+	w.Press("Measure yourself…")
 	w.Fill("stature_cm", "17")
 	w.Press("Save measures")
 	w.Says("17 cm cannot be right")
@@ -43,9 +42,8 @@ func athleteWalk(t *testing.T, w uitest.Walker, invitation string, known bool) {
 	w.Says("169 cm")
 	w.Press("Check a seat")
 	if known {
-		w.Choose("at", "Wren")
+		w.Says("Wren")
 	}
-	w.Press("Check")
 	w.Says("Does it suit your reach?", "Catch", "What to do next", "± ")
 	if !known {
 		w.Press("1x · 159 / 88 / 288…")

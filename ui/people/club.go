@@ -84,7 +84,7 @@ func (s *Site) peoplePage(r *http.Request) (*peoplePage, error) {
 	return p, err
 }
 
-// athleteNames tells the athletes in the lists by number.
+// athleteNames reports the athletes in the lists by number.
 func (s *Site) athleteNames(r *http.Request) (map[int64]string, error) {
 	list, err := s.service.Club.AthleteNames(r.Context())
 	names := map[int64]string{}

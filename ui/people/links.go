@@ -82,14 +82,14 @@ func (s *Site) share(w http.ResponseWriter, r *http.Request) error {
 	}, "see", made)
 }
 
-// sharable tells whether the viewer sees the page at an address and may send a
+// sharable reports whether the viewer sees the page at an address and may send a
 // link to it.
 func (s *Site) sharable(r *http.Request, address string) bool {
 	answer, err := s.fetch(r.Context(), address)
 	return err == nil && answer.status == http.StatusOK && s.fetchable(r, address)
 }
 
-// fetchable tells whether a page is among those that a link can show.
+// fetchable reports whether a page is among those that a link can show.
 func (s *Site) fetchable(r *http.Request, address string) bool {
 	answer, err := s.fetch(people.SharedContext(r.Context()), address)
 	return err == nil && answer.status == http.StatusOK

@@ -132,7 +132,7 @@ func link(r *http.Request, kind, secret string) string {
 	return page.ReachOf(r.Context()).Base + "/" + kind + "/" + secret
 }
 
-// Extras tells the frame what to show around every page.
+// Extras reports the frame what to show around every page.
 func (s *Site) Extras() page.Extras {
 	if s.gate == nil {
 		return page.Extras{}
@@ -140,7 +140,7 @@ func (s *Site) Extras() page.Extras {
 	return page.Extras{Carry: s.carry, Tools: s.tools, Todo: s.todo}
 }
 
-// carry tells how a page gets to somebody else's screen: those that can be
+// carry reports how a page gets to somebody else's screen: those that can be
 // shared do.
 func (s *Site) carry(r *http.Request, rule access.Rule, title string) *page.Carry {
 	v, base := access.From(r.Context()), page.ReachOf(r.Context()).Base

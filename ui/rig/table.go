@@ -100,7 +100,7 @@ func shown(boat *club.Boat, seat *club.BoatSeat, name string) string {
 	return strconv.FormatFloat(reading, 'f', -1, 64)
 }
 
-// ownMark tells whether a setting is read in the boat's own number.
+// ownMark reports whether a setting is read in the boat's own number.
 func ownMark(boat *club.Boat, name string) bool {
 	return name == "heel_to_pin_cm" && boat.Stretcher != nil
 }

@@ -26,7 +26,7 @@ var oddsWords = map[string]struct{ mark, class, word string }{
 	"unlikely":          {"○", "unlikely", "unlikely"},
 }
 
-// newAnswer says what matters most first: a rower nobody knows, a stretcher in
+// newAnswer reports what matters most first: a rower nobody knows, a stretcher in
 // the wrong place, and then whether the arc suits the reach.
 func newAnswer(s *seat.SeatSolution) answer {
 	switch {
@@ -107,7 +107,7 @@ var limitWords = map[string]string{
 	"shin": "the shins", "oar": "the oar along the hull",
 }
 
-// reachNote says where the reach ends and, where it is too close to tell, what
+// reachNote reports where the reach ends and, where it is too close to tell, what
 // would settle it.
 func reachNote(s *seat.SeatSolution, o seat.Odds) []string {
 	notes := []string{fmt.Sprintf("The reach ends at %s ± %s, at %s.", degrees(-s.Capacity.CatchDeg), page.Fix(0, s.Capacity.CatchSdDeg), limitWords[s.Capacity.LimitedBy])}
@@ -156,7 +156,7 @@ func (p *seatPage) steps(solve figures) []step {
 	return list
 }
 
-// moves says what to move: by the reading where there is one, else as the
+// moves reports what to move: by the reading where there is one, else as the
 // everyday job has it. What the second set-up is already is not said again.
 func (p *seatPage) moves(solve figures) []step {
 	s := p.First.Solution

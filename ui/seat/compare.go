@@ -39,7 +39,7 @@ func (v *setupView) Arc() string {
 	return degrees(-v.Solution.CatchDeg) + " / " + degrees(v.Solution.FinishDeg)
 }
 
-// Versus says in one sentence what the second set-up does against the first.
+// Versus reports in one sentence what the second set-up does against the first.
 func (p *seatPage) Versus() string {
 	a, b := p.First.Solution, p.Second.Solution
 	return fmt.Sprintf("The second set-up: catch %s, finish %s, lever ratio %s.",

@@ -68,7 +68,7 @@ func savedWords(k *people.SavedSeat) []string {
 	return said
 }
 
-// signed says who did something and when, or when alone.
+// signed reports who did something and when, or when alone.
 func signed(by string, at time.Time) string {
 	if by == "" {
 		return page.When(at)
@@ -76,7 +76,7 @@ func signed(by string, at time.Time) string {
 	return "by " + by + ", " + page.When(at)
 }
 
-// addMoves says what the seat that is kept, the second of two, moves at the boat
+// addMoves reports what the seat that is kept, the second of two, moves at the boat
 // on record.
 func (s *site) addMoves(ctx context.Context, f *keepForm, p *seatPage) {
 	id, number, ok := people.SeatAt(p.At)

@@ -131,7 +131,7 @@ func (s *site) solveSeat(ctx context.Context, typed url.Values) *seatPage {
 // StepsAddress leads to what one step of each setting does, with load and time.
 func (p *seatPage) StepsAddress() string { return "/seat/centimetres?" + address(p.typed) }
 
-// work says what the everyday job moves; nil where nothing can be told.
+// work reports what the everyday job moves; nil where nothing can be told.
 func (s *site) work(ctx context.Context, r *seat.SolveRequest) *seat.SeatFit {
 	goal := func(v *float64) *seat.Goal {
 		if v == nil {

@@ -156,3 +156,14 @@ func TestExpectedErrorsInASquare(t *testing.T) {
 	plan.Differences[0].Pieces = 4
 	is(t, "not enough", newScheduleView(plan, &seatrace.SeatRacePlanRequest{}, nil, nil).Pairs[0].Enough, false)
 }
+
+// TestDrawingsOfTheLaunchHaveRoom, or else crews stand in words.
+func TestDrawingsOfTheLaunchHaveRoom(t *testing.T) {
+	for _, c := range []struct {
+		boats, pieces int
+		many          bool
+	}{{2, 6, false}, {2, 7, true}, {3, 4, false}, {3, 5, true}, {4, 1, true}} {
+		p := &printPage{Race: seatrace.Race{Terms: seatrace.RaceTerms{Boats: c.boats}}, Pieces: make([]printPiece, c.pieces)}
+		is(t, "many", p.Many(), c.many)
+	}
+}

@@ -488,7 +488,7 @@ func (v *judgedView) addProgress(p *racePage) {
 // boatShapes are outlines about the middle of the bar, one a boat.
 var boatShapes = []string{"m-4 -4h8v8h-8z", "m-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z", "m0 -6l6 10h-12z", "m0 -6l6 6l-6 6l-6 -6z"}
 
-// fitsOf says how the pieces fit, on one scale of seconds.
+// fitsOf reports how the pieces fit, on one scale of seconds.
 func fitsOf(e *seatrace.SeatRaceEstimate) []pieceFit {
 	widest := 0.1
 	for _, p := range e.Pieces {
@@ -575,6 +575,12 @@ type printPiece struct {
 type writingBox struct {
 	Boat  int
 	Taken string
+}
+
+// Many reports whether drawings with type of 9 pt have no room: crews stand in words.
+func (p *printPage) Many() bool {
+	boats := p.Race.Terms.Boats
+	return len(p.Pieces) > 6 || boats > 3 || boats == 3 && len(p.Pieces) > 4
 }
 
 // printPage gathers the schedule of the seat race in the address.

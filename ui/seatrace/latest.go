@@ -63,7 +63,7 @@ func (p *racePage) newLatest(piece *seatrace.RacePiece) *latestPiece {
 	return l
 }
 
-// movedText says who changed boats before a piece.
+// movedText reports who changed boats before a piece.
 func (p *racePage) movedText(piece *seatrace.RacePiece) string {
 	names := p.short(piece.Moved)
 	switch len(names) {
@@ -87,7 +87,7 @@ func bareSwapOf(swaps []seatrace.BareSwap, piece int) (best seatrace.BareSwap, o
 	return best, ok
 }
 
-// readSwap says what one swap shows by itself, the faster named.
+// readSwap reports what one swap shows by itself, the faster named.
 func (l *latestPiece) readSwap(w seatrace.BareSwap, labels map[string]string) {
 	faster, other, chance := w.First, w.Second, w.ChanceFirstFaster
 	if w.ByMarginS < 0 {
@@ -100,7 +100,7 @@ func (l *latestPiece) readSwap(w seatrace.BareSwap, labels map[string]string) {
 // mostLatest is how many pairs of the latest piece are named: those of two swaps; our judgement.
 const mostLatest = 2
 
-// addPairs says what all pieces together show of the pairs that were swapped.
+// addPairs reports what all pieces together show of the pairs that were swapped.
 func (l *latestPiece) addPairs(p *racePage, moved []string) {
 	e, labels := &p.Judged.Judgement.Estimate, p.labels()
 	l.Count = fmt.Sprintf("All %d pieces:", p.Judged.Judgement.Raced)
@@ -135,10 +135,10 @@ func (p *racePage) comparable(first, second string) bool {
 	return p.Across() || !sweeps(p.Race.BoatClass) || a == "" || b == "" || a == b
 }
 
-// Across tells whether ports are compared with starboards.
+// Across reports whether ports are compared with starboards.
 func (p *racePage) Across() bool { return p.Together || p.Race.Terms.AcrossSides }
 
-// Sided tells whether everybody rows one side, and both sides are there.
+// Sided reports whether everybody rows one side, and both sides are there.
 func (p *racePage) Sided() bool {
 	sides := map[string]bool{}
 	for i := range p.Race.Athletes {

@@ -308,7 +308,7 @@ func takenOf(piece *seatrace.RacePiece) []string {
 	return taken
 }
 
-// marginText says which boat won a piece, and by how much.
+// marginText reports which boat won a piece, and by how much.
 func marginText(piece *seatrace.RacePiece) string {
 	m, ok := piece.Margin()
 	if !ok {
@@ -767,7 +767,7 @@ func (s *site) addHistory(ctx context.Context, p *racePage) error {
 	return nil
 }
 
-// changeWords says what was changed: for settings kept as a whole, only that they
+// changeWords reports what was changed: for settings kept as a whole, only that they
 // were.
 func changeWords(c *wire.RecordChange) string {
 	what := page.ChangeWords(c)

@@ -181,7 +181,7 @@ func crewTexts(typed url.Values) []page.Entry {
 	return list
 }
 
-// schedulePage reads the form and foresees the plan.
+// schedulePage reads the form and predicts the plan.
 func (s *site) schedulePage(ctx context.Context, typed url.Values) (*schedulePage, error) {
 	p := s.blankSchedule(typed)
 	names, err := s.service.Seatrace.SquadNames(ctx)
@@ -544,7 +544,7 @@ func (p *schedulePage) keep(typed url.Values) {
 	p.AfreshAddress = "/seat-races/new?" + kept.Encode()
 }
 
-// Line says in one line what the schedule is made for.
+// Line reports in one line what the schedule is made for.
 func (p *schedulePage) Line() string {
 	if p.Plan == nil {
 		return p.Class.Code

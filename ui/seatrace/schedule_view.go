@@ -127,7 +127,7 @@ func boatLines(crews [][]string) []string {
 	return lines
 }
 
-// addUntold says in a sentence that ports are not compared with starboards, where
+// addUntold reports in a sentence that ports are not compared with starboards, where
 // none is, and takes over what else the schedule does not show: the pairs that are
 // wanted and not compared are counted above.
 func (v *scheduleView) addUntold() {
@@ -162,10 +162,11 @@ func partCautions(all []seat.Caution) (here, always []seat.Caution) {
 }
 
 func minutesText(minutes float64) string {
-	return fmt.Sprintf("+%d:%02d h", int(minutes)/60, int(math.Round(minutes))%60)
+	whole := int(math.Round(minutes))
+	return fmt.Sprintf("+%d:%02d h", whole/60, whole%60)
 }
 
-// changeText says who moves before a piece.
+// changeText reports who moves before a piece.
 func changeText(i int, moved, left []string) string {
 	switch {
 	case i == 0:

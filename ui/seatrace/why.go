@@ -140,7 +140,7 @@ func (p *racePage) equals(open map[[2]string]bool) []string {
 	return groups
 }
 
-// addChange says what would change the result.
+// addChange reports what would change the result.
 func (y *whyPage) addChange(p *racePage) {
 	for _, f := range p.Judged.Fits {
 		if f.Outlying {

@@ -124,7 +124,7 @@ func cloned(q url.Values) url.Values {
 	return c
 }
 
-// isUsual tells whether a crew is the usual one.
+// isUsual reports whether a crew is the usual one.
 func isUsual(usual []setup.UsualSeat, crew []setup.CrewPlace) bool {
 	if len(usual) == 0 || len(usual) != len(crew) {
 		return false

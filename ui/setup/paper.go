@@ -172,7 +172,7 @@ func moveAlone(text string) string {
 	return strings.Replace(strings.Replace(text, "to the bow", "to bow", 1), "to the stern", "to stern", 1)
 }
 
-// paperLead says what stays in every seat and in what order to work.
+// paperLead reports what stays in every seat and in what order to work.
 func paperLead(b *club.Boat, p *sheetPage) string {
 	pins := pick(b.Class.Scull, "Span", "Spread")
 	kept := []string{}

@@ -518,7 +518,7 @@ func (p *crewSetPage) input(f page.Field, prefix string) page.Input {
 	return in
 }
 
-// asked says how the set-up is asked for, in short.
+// asked reports how the set-up is asked for, in short.
 func (p *crewSetPage) asked() string {
 	n := len(p.request.Crew)
 	text := fmt.Sprintf("%d %s · %s arcs", n, pick(n == 1, "rower", "rowers"), p.Level)

@@ -121,7 +121,7 @@ func crewFromAbove(b *club.Boat, s *setup.Setup) template.HTML {
 	return page.BoatFigure{Boat: b, Widths: aboveWidths, Names: names}.HTML()
 }
 
-// headline says what the set-up comes to, and then how the seats stand.
+// headline reports what the set-up comes to, and then how the seats stand.
 func (p *crewPlan) headline() (string, string) {
 	n, at := map[string]int{}, map[string][]int{}
 	for _, s := range p.Seats {
@@ -145,7 +145,7 @@ func (p *crewPlan) headline() (string, string) {
 	return p.comesTo(at["measure first"], append(at["off"], at["cannot be rowed"]...)), "Expected then: " + strings.Join(parts, ", ") + ". The check in the seat proves it."
 }
 
-// alone says what is to be done at the seats that alone are set.
+// alone reports what is to be done at the seats that alone are set.
 func (p *crewPlan) alone() string {
 	var parts []string
 	for i := range p.Seats {
@@ -165,7 +165,7 @@ func (p *crewPlan) alone() string {
 	return strings.Join(parts, "; ") + ". The rest stays."
 }
 
-// comesTo says in one sentence what the work brings: no more than the seats that
+// comesTo reports in one sentence what the work brings: no more than the seats that
 // stay off and those that are not known let it.
 func (p *crewPlan) comesTo(first, off []int) string {
 	moves, seats := count(p.Moves, "move", "moves"), count(p.Busy, "seat", "seats")
@@ -186,7 +186,7 @@ func (p *crewPlan) comesTo(first, off []int) string {
 	return fmt.Sprintf(pick(p.Moves == 1, "%s in %s brings this crew together.", "%s in %s bring this crew together."), moves, seats)
 }
 
-// firstOf says what is to be measured before anything is moved at a seat.
+// firstOf reports what is to be measured before anything is moved at a seat.
 func firstOf(s *planSeat) []firstView {
 	var list []firstView
 	r := s.Result
@@ -254,7 +254,7 @@ func newPlanSeat(b *club.Boat, s *setup.SetupSeat) planSeat {
 	return v
 }
 
-// reasonOf says why a seat is not on target.
+// reasonOf reports why a seat is not on target.
 func reasonOf(s *setup.SetupSeat) string {
 	r := s.Result
 	if r.MeasureRower {

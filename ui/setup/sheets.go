@@ -251,7 +251,7 @@ func whyRefused(complaint string, err error) (text string, status int) {
 	return p.Detail, p.Status
 }
 
-// arcRefused says what is wrong with a seated check at its seat, what was typed
+// arcRefused reports what is wrong with a seated check at its seat, what was typed
 // kept.
 func (s *site) arcRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
 	text, status := whyRefused(form.Complaints["finish_cm"]+" "+form.Complaints["catch_cm"], err)
@@ -279,7 +279,7 @@ func (s *site) readingTaken(w http.ResponseWriter, r *http.Request, id int64, li
 	return nil
 }
 
-// readingRefused says what is wrong with a reading at its line, the value kept.
+// readingRefused reports what is wrong with a reading at its line, the value kept.
 func (s *site) readingRefused(w http.ResponseWriter, r *http.Request, id int64, form *page.RecordForm, err error) error {
 	text, status := whyRefused(form.Complaints["value"], err)
 	if status == http.StatusInternalServerError {

@@ -210,7 +210,7 @@ func (p *sheetPage) complainAt(id, typed, text string) {
 	p.Problem = text
 }
 
-// notFinished says why a sheet was not finished.
+// notFinished reports why a sheet was not finished.
 func (p *sheetPage) notFinished(err error) {
 	var moved *records.Conflict
 	var bad *wire.Invalid
@@ -286,7 +286,7 @@ func (p *sheetPage) unticked() []string {
 	return list
 }
 
-// touched tells whether anything was measured at all.
+// touched reports whether anything was measured at all.
 func (p *sheetPage) touched() bool {
 	for i := range p.Sheet.Seats {
 		for j := range p.Sheet.Seats[i].Lines {

@@ -2,6 +2,7 @@ package strokes
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"strconv"
 
@@ -95,7 +96,7 @@ func (s *site) compareTwo(r *http.Request, p *comparePage) error {
 	return nil
 }
 
-// between says what changed where both recordings are of one rower.
+// between reports what changed where both recordings are of one rower.
 func (s *site) between(r *http.Request, p *comparePage) error {
 	a, b := p.C.A.AthleteID, p.C.B.AthleteID
 	if a == nil || b == nil || *a != *b {
@@ -171,7 +172,7 @@ func matchWord(l *strokes.CurveLikeness) string {
 
 // shiftWords tells timing apart from shape.
 func shiftWords(c *strokes.Comparison) string {
-	shift := 100 * c.ByAngle.ShiftShare
+	shift := math.Round(100 * c.ByAngle.ShiftShare)
 	switch {
 	case shift > 0:
 		return "A comes " + page.Fix(0, shift) + " % of the arc later than B. Put on top of each other they correlate " + page.Fix(3, c.ByAngle.ShiftedR) + "."

@@ -2,6 +2,7 @@ package strokes
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -182,7 +183,7 @@ func tryLink(c *advice.CatchTry, name string, value float64) string {
 }
 
 func momentWords(ms float64) string {
-	switch {
+	switch ms = math.Round(ms); {
 	case ms < 0:
 		return page.Fix(0, -ms) + " ms before"
 	case ms > 0:

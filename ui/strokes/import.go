@@ -702,7 +702,7 @@ func seatLabel(seat string) string {
 	return "Seat " + seat
 }
 
-// leftOut says which cycles are no strokes.
+// leftOut reports which cycles are no strokes.
 func leftOut(l *strokes.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
@@ -749,7 +749,7 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 	return t
 }
 
-// ratesTable tells the rates of a file apart; nil where each oar kept one.
+// ratesTable reports the rates of a file apart; nil where each oar kept one.
 func ratesTable(r *strokes.StrokeReport) *dataTable {
 	t := &dataTable{Name: "rates", Title: "Rates apart", Head: []string{"Seat", "Rate, a minute", "Strokes", "Catch slip, °", "Peak force, N"}}
 	several := false

@@ -174,7 +174,7 @@ var strokeFields = page.FieldsAt{
 	{At: wire.At("approach", "edge_height_cm"), ID: "edge", Label: "Edge over the water"},
 }
 
-// rigTyped tells whether the address says anything of the rig: what is lacking in
+// rigTyped reports whether the address says anything of the rig: what is lacking in
 // the records is a mistake only of those who asked.
 func rigTyped(typed url.Values) bool {
 	for _, name := range []string{"boat", "seat", "speed", "edge", "class", "posture"} {

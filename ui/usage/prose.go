@@ -174,7 +174,7 @@ func (u Usage) days(text string) string {
 	})
 }
 
-// holdsDay tells whether a text may hold a day in the order of files. It is asked of whole
+// holdsDay reports whether a text may hold a day in the order of files. It is asked of whole
 // pages, and is fast for that.
 func holdsDay[T string | []byte](text T) bool {
 	for i := 4; i+5 < len(text); i++ {
@@ -187,7 +187,7 @@ func holdsDay[T string | []byte](text T) bool {
 
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
-// namesMonth tells whether a text may hold a month behind a day.
+// namesMonth reports whether a text may hold a month behind a day.
 func namesMonth(text string) bool {
 	for i := 1; i+3 < len(text); i++ {
 		if text[i] == ' ' && isDigit(text[i-1]) && text[i+1] >= 'A' && text[i+1] <= 'S' {
@@ -245,7 +245,7 @@ func (u Usage) cell(text string, k kind) string {
 	return text
 }
 
-// hasUnit tells whether a text may name a unit.
+// hasUnit reports whether a text may name a unit.
 func hasUnit(text string) bool {
 	return strings.Contains(text, "cm") || strings.Contains(text, "mm") || strings.Contains(text, "kg")
 }

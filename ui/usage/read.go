@@ -49,7 +49,7 @@ func (u Usage) Read(form url.Values) (changed bool) {
 	return changed
 }
 
-// fieldIn tells what the field of a form holds by its name; of a reading at a boat by the
+// fieldIn reports what the field of a form holds by its name; of a reading at a boat by the
 // setting beside it.
 func fieldIn(form url.Values, name string) kind {
 	if holes(form, name) {
@@ -61,7 +61,7 @@ func fieldIn(form url.Values, name string) kind {
 	return kindOf(name)
 }
 
-// holes tells whether a field holds the number of a hole: the boat's mark is then read so.
+// holes reports whether a field holds the number of a hole: the boat's mark is then read so.
 func holes(form url.Values, name string) bool {
 	return form.Get("mark") == "hole" && strings.HasSuffix(name, "heel_to_pin_cm")
 }
@@ -148,7 +148,7 @@ func bodyInRecord(k kind, name, text string, own bool) string {
 	return strconv.FormatFloat(float64(int(v*100+0.5))/100, 'f', -1, 64)
 }
 
-// wholeBody tells the fields whose lengths can be some feet.
+// wholeBody reports the fields whose lengths can be some feet.
 func wholeBody(name string) bool {
 	return strings.HasSuffix(name, "stature_cm") || strings.HasSuffix(name, "arm_span_cm")
 }
@@ -199,7 +199,7 @@ type failing struct{ err error }
 
 func (f failing) Read([]byte) (int, error) { return 0, f.err }
 
-// touches tells whether an address can hold a value to be read here.
+// touches reports whether an address can hold a value to be read here.
 func touches(query string) bool {
 	return strings.Contains(query, "_kg=") || strings.Contains(query, "_cm") || strings.Contains(query, "_mm=") || strings.Contains(query, "was%3A") || strings.Contains(query, "was:")
 }

@@ -31,10 +31,10 @@ func (u Usage) Rewrite(page []byte, theirs Typed) []byte {
 	return w.out.Bytes()
 }
 
-// leaves tells whether nothing of a page is to be changed.
+// leaves reports whether nothing of a page is to be changed.
 func (u Usage) leaves(page []byte) bool { return u.Default() && !showsDay(page) }
 
-// showsDay tells whether a page tells a day in the order of files: in its text, or in an
+// showsDay reports whether a page tells a day in the order of files: in its text, or in an
 // attribute that readers are told.
 func showsDay(page []byte) bool {
 	if !holdsDay(page) {
@@ -253,7 +253,7 @@ func (w *writing) toldToScript(unit string) []html.Attribute {
 	return list
 }
 
-// fieldKind tells what a field holds: by data-m, by its name, or a number.
+// fieldKind reports what a field holds: by data-m, by its name, or a number.
 func fieldKind(t *html.Token) kind {
 	switch attribute(t, "type") {
 	case "", "text", "number":

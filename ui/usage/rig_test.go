@@ -109,7 +109,7 @@ func TestEverybodyReadsMeasuresWithTheirUnit(t *testing.T) {
 	}
 }
 
-// sameCm tells whether a text is the number that is wanted, perhaps with its unit.
+// sameCm reports whether a text is the number that is wanted, perhaps with its unit.
 func sameCm(got, want string) bool {
 	v, complaint := wire.ReadNumber(got)
 	w, none := wire.ReadNumber(want)

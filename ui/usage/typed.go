@@ -38,7 +38,7 @@ func Theirs(texts []string) Typed {
 	return slices.Compact(list)
 }
 
-// ownWords tells whether a text has a word that pages do not rewrite, or a side as a name.
+// ownWords reports whether a text has a word that pages do not rewrite, or a side as a name.
 func ownWords(text string) bool {
 	if side := sideWord.FindString(text); side != "" && unicode.IsUpper(rune(side[0])) {
 		return true
@@ -96,7 +96,7 @@ func (t Typed) around(text string, rewrite func(string) string) string {
 	return text
 }
 
-// alone tells whether no letter or digit stands beside a part of a text.
+// alone reports whether no letter or digit stands beside a part of a text.
 func alone(text string, from, to int) bool {
 	before, _ := utf8.DecodeLastRuneInString(text[:from])
 	after, _ := utf8.DecodeRuneInString(text[to:])
@@ -126,7 +126,7 @@ func Rewrite(ctx context.Context, page []byte) []byte {
 	return r.Usage.Rewrite(page, r.theirs())
 }
 
-// Kept is the usage that a request's browser keeps; ok tells whether it keeps one.
+// Kept is the usage that a request's browser keeps; ok reports whether it keeps one.
 func Kept(r *http.Request) (u Usage, ok bool) {
 	c, err := r.Cookie(Cookie)
 	if err != nil {

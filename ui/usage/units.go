@@ -61,7 +61,7 @@ var massNames = []string{"cox", "mean_mass", "max_mass"}
 // rigName is the name of the field of a measure of the rig, or of one of its bounds.
 var rigName = regexp.MustCompile(`_(cm|mm)(_min|_max|_step)?$`)
 
-// kindOf tells what the field of a form holds by its name.
+// kindOf reports what the field of a form holds by its name.
 func kindOf(name string) kind {
 	for _, n := range massNames {
 		if name == n || strings.HasSuffix(name, "-"+n) || strings.HasSuffix(name, "_kg") {
@@ -79,7 +79,7 @@ func kindOf(name string) kind {
 	return none
 }
 
-// changes tells whether the reader has a kind in other units.
+// changes reports whether the reader has a kind in other units.
 func (u Usage) changes(k kind) bool {
 	switch k {
 	case bodyLength:
@@ -96,7 +96,7 @@ func (u Usage) changes(k kind) bool {
 	return false
 }
 
-// writes tells whether the reader has a kind in another way: in other units, or with
+// writes reports whether the reader has a kind in another way: in other units, or with
 // another decimal sign.
 func (u Usage) writes(k kind) bool { return k != none && (u.Comma || u.changes(k)) }
 
@@ -271,7 +271,7 @@ var (
 )
 
 // readRig reads a measure of the rig in cm. own is how many cm a number without a unit
-// stands for; 0 refuses it. ok tells whether it could be read.
+// stands for; 0 refuses it. ok reports whether it could be read.
 func readRig(text string, own float64) (cm float64, ok bool) {
 	m := rigText.FindStringSubmatch(strings.ToLower(strings.TrimSpace(text)))
 	if m == nil || m[2] == "" && m[3] == "" && m[6] == "" {

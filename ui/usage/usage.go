@@ -29,7 +29,7 @@ const (
 	YearFirst  = people.YearFirst
 )
 
-// Default tells whether nothing is to be changed.
+// Default reports whether nothing is to be changed.
 func (u Usage) Default() bool { return u == Usage{} }
 
 // Of is the usage that was chosen.

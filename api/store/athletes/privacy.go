@@ -12,7 +12,7 @@ import (
 // Article 1 of the Convention on the Rights of the Child (1989).
 const adult = 18
 
-// Minor tells whether an athlete is, or may be, under 18 on a day, YYYY-MM-DD. Of
+// Minor reports whether an athlete is, or may be, under 18 on a day, YYYY-MM-DD. Of
 // one whose year alone is known the birthday may be the last of the year; of one
 // whose age is not known nothing can be said, and it is no.
 func (a *Athlete) Minor(day string) bool {
@@ -72,7 +72,7 @@ const (
 	ConsentRenew     = "renew" // a guardian gave it for somebody who has come of age
 )
 
-// ConsentState tells where an athlete stands whose newest consent is the first of
+// ConsentState reports where an athlete stands whose newest consent is the first of
 // those said. What an athlete under age said alone does not count: the birth date
 // may have been entered later.
 func ConsentState(said []Consent, minor bool) string {

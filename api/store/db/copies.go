@@ -225,7 +225,7 @@ func unused(ctx context.Context, path string) error {
 	return err
 }
 
-// hasHeader tells whether a file begins as SQLite's do:
+// hasHeader reports whether a file begins as SQLite's do:
 // https://www.sqlite.org/fileformat2.html, 1.3.1.
 func hasHeader(path string) (bool, error) {
 	file, err := os.Open(path)

@@ -61,7 +61,7 @@ type ErrConflict struct {
 	Changes []Change // since the caller's version, oldest first
 }
 
-// Error says which record moved on and who changed it last.
+// Error reports which record moved on and who changed it last.
 func (e *ErrConflict) Error() string {
 	text := fmt.Sprintf("%s %d has changed since: it stands at version %d", e.Subject, e.ID, e.Version)
 	if n := len(e.Changes); n > 0 {

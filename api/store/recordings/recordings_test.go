@@ -222,7 +222,7 @@ func TestMeanCurvesOfAll(t *testing.T) {
 	storetest.WantEqual(t, storetest.Must(s.MeanCurves(storetest.Ctx)), map[int64][]float64{a: storetest.Nodes()})
 }
 
-// twice yields a recording two times, and reports whether more is asked for.
+// twice returns a recording two times, and reports whether more is asked for.
 func twice(r store.Recording, yield func(store.Recording, error) bool) bool {
 	for range 2 {
 		if !yield(r, nil) {

@@ -21,7 +21,7 @@ func TestPointsByHand(t *testing.T) {
 	}
 }
 
-// round drops what the last bit of a sine leaves.
+// round removes what the last bit of a sine leaves.
 func round(p Point) Point { return Point{math.Round(p.X*1e6) + 0, math.Round(p.Y*1e6) + 0} }
 
 func TestTheBoxAroundPoints(t *testing.T) {
