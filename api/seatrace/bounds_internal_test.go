@@ -67,9 +67,7 @@ func TestPiecesAsATable(t *testing.T) {
 // TestTheRankingPutsTheFastestFirst, and who cannot be compared last.
 func TestTheRankingPutsTheFastestFirst(t *testing.T) {
 	j := &RaceJudgement{}
-	for _, e := range []SeatRaceEffect{{ID: "Ann", EffectS: 0.5, Estimable: true}, {ID: "Bea", EffectS: 9}, {ID: "Cat", EffectS: 1.5, Estimable: true}, {ID: "Dot", EffectS: -1, Estimable: true}} {
-		j.Estimate.Effects = append(j.Estimate.Effects, e)
-	}
+	j.Estimate.Effects = []SeatRaceEffect{{ID: "Ann", EffectS: 0.5, Estimable: true}, {ID: "Bea", EffectS: 9}, {ID: "Cat", EffectS: 1.5, Estimable: true}, {ID: "Dot", EffectS: -1, Estimable: true}}
 	table := j.Table()
 	var got string
 	for _, row := range table.Rows()[1:] {
