@@ -402,10 +402,6 @@ func (g *gatherer) bestTenth(of func(*stroke.Stroke) (float64, bool), costly flo
 	return costly * sum / float64(n), true
 }
 
-// footShare is the share of the peak at which a flank begins: twice the noise
-// of a mean curve (engineering judgement).
-const footShare = 0.04
-
 // coveredInTime is the catch slip of a load that begins where good crews have
 // the blade covered, and rises as steeply as it does now.
 func (g *gatherer) coveredInTime() []reference {
@@ -413,7 +409,7 @@ func (g *gatherer) coveredInTime() []reference {
 	slip, arc := g.m.Oar.Features[stroke.CatchSlip].Mean, g.m.Oar.Features[stroke.Arc].Mean
 	top := slices.Max(curve)
 	k := min(max(int(slip/arc*(stroke.Nodes-1)), 0), stroke.Nodes-1)
-	for k > 0 && curve[k] > footShare*top {
+	for k > 0 && curve[k] > speed.FootLevel*top {
 		k--
 	}
 	foot := arc * float64(k) / (stroke.Nodes - 1)

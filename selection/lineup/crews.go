@@ -201,7 +201,7 @@ func (c *crews) rest(power, mass float64, k, need int) float64 {
 	return c.tan.rest(c.shift, b)
 }
 
-// kin notes the kinds of kinship that the rigs have.
+// kin fills the different tables of kinship, largest weights first, that the rigs have.
 func (c *crews) kin(families []family) {
 	for _, f := range families {
 		var w []float64

@@ -27,9 +27,9 @@ type Change struct {
 	Also []func(Seat) Seat
 }
 
-// Price is what a change is worth, in two honest columns: times are over the
+// Price is what a change is worth, at equal force and at equal power: times are over the
 // distance asked for, below zero is gained; shares are in parts of one. Truth
-// lies between the columns: the first holds for a rower limited by force, the
+// lies between the two: the first holds for a rower limited by force, the
 // second for one limited by lungs.
 type Price struct {
 	Name string

@@ -65,9 +65,9 @@ type Recording struct {
 	Hands float64
 }
 
-// footLevel is the share of the peak force below which a measured curve counts
+// FootLevel is the share of the peak force below which a measured curve counts
 // as unloaded (engineering judgement: twice the noise of a mean curve).
-const footLevel = 0.04
+const FootLevel = 0.04
 
 // stroke returns the boat of the recording as the model takes it, without
 // entry.
@@ -181,10 +181,10 @@ func (r *Recording) fitCurve(seat *Seat) error {
 func feet(f Shape, level float64) (rise, fall float64) {
 	const node = 1.0 / (Nodes - 1) // of the arc, by definition
 	rise, fall = f.crossings(level)
-	for rise > 0 && f.At(rise) > footLevel {
+	for rise > 0 && f.At(rise) > FootLevel {
 		rise = max(rise-node/4, 0)
 	}
-	for fall < 1 && f.At(fall) > footLevel {
+	for fall < 1 && f.At(fall) > FootLevel {
 		fall = min(fall+node/4, 1)
 	}
 	if rise < node {

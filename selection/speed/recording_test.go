@@ -83,3 +83,25 @@ func TestAnyRecordingIsRankedOrRefused(t *testing.T) {
 		t.Errorf("only %d of 120 were ranked", ranked)
 	}
 }
+
+// TestRecordingsReachAsFarAsSeats holds the arcs that a recording may have to those of
+// the seat that is made of it, to the degree: 15 to 85° at the catch, 5 to 65° at the
+// finish.
+func TestRecordingsReachAsFarAsSeats(t *testing.T) {
+	for _, c := range []struct {
+		catch, finish rigging.Angle
+		field         string // that is refused; "" for none
+	}{
+		{15, 5, ""}, {85, 65, ""}, {14.9, 44, "catch"}, {85.1, 44, "catch"}, {64, 4.9, "finish"}, {64, 65.1, "finish"},
+	} {
+		known := func(a rigging.Angle) Measure { return Measure{Mean: float64(a * rigging.Degree), Known: true} }
+		r := Recording{Rowers: 1, Level: 0.3, Catch: known(c.catch), Finish: known(c.finish), CatchSlip: known(2), ReleaseSlip: known(2)}
+		var errs rigging.FieldErrors
+		switch err := r.check(); {
+		case c.field == "" && err != nil:
+			t.Errorf("%g and %g°: %v", c.catch, c.finish, err)
+		case c.field != "" && (!errors.As(err, &errs) || len(errs) != 1 || errs[0].Place.String() != c.field):
+			t.Errorf("%g and %g°: %v, want one at %s", c.catch, c.finish, err, c.field)
+		}
+	}
+}
