@@ -24,15 +24,12 @@ import (
 // demoServer serves the interface over the demo club to a coach who is signed in.
 func demoServer(t testing.TB) *echo.Echo {
 	t.Helper()
-	records := storetest.Open(t)
+	records := apitest.DemoRecords(t)
 	if _, err := storetest.AddAccount(records, store.Account{Name: "Ines", Role: "coach"}, "row the boat gently"); err != nil {
 		t.Fatal(err)
 	}
 	s := api.NewService(records)
 	t.Cleanup(s.Close)
-	if err := s.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
 	e := echo.New()
 	api.Mount(e, s, slog.New(slog.DiscardHandler))
 	return e

@@ -25,6 +25,7 @@ import (
 	"thole/api"
 	"thole/api/access"
 	"thole/api/store"
+	"thole/api/storetest"
 	"thole/api/wire"
 )
 
@@ -68,6 +69,24 @@ func scratchStore() *store.Store {
 }
 
 var closeStore func()
+
+// demoRecords is filled once for all the tests of a package.
+var demoRecords = storetest.Filled(func(records *store.Store) error {
+	service := api.NewService(records)
+	defer service.Close()
+	return service.Demo.FillDemo(context.Background())
+})
+
+// DemoRecords are the records of the demo club, of the test's own.
+func DemoRecords(t testing.TB) *store.Store { t.Helper(); return storetest.Copy(t, demoRecords) }
+
+// DemoService is a service over [DemoRecords].
+func DemoService(t testing.TB) *api.Service {
+	t.Helper()
+	s := api.NewService(DemoRecords(t))
+	t.Cleanup(s.Close)
+	return s
+}
 
 // Main runs the tests of a package, removes the records that they shared and
 // returns the exit code.

@@ -103,10 +103,7 @@ func TestATableComesIn(t *testing.T) {
 // TestRoundTripChangesNothing takes the demo club out and brings it in again,
 // in both forms.
 func TestRoundTripChangesNothing(t *testing.T) {
-	s := squadService(t)
-	if err := s.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
+	s := apitest.DemoService(t)
 	before := written(t, s, "csv")
 	for _, kind := range []string{"csv", "xlsx"} {
 		plan := apitest.Saved3(t, s, written(t, s, kind))
@@ -121,10 +118,7 @@ func TestRoundTripChangesNothing(t *testing.T) {
 }
 
 func TestTheDemoComesOverToAnotherClub(t *testing.T) {
-	s, other := squadService(t), squadService(t)
-	if err := s.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
+	s, other := apitest.DemoService(t), squadService(t)
 	apitest.Saved3(t, other, written(t, s, "xlsx"))
 	if diff := cmp.Diff(written(t, s, "csv"), written(t, other, "csv")); diff != "" {
 		t.Error(diff)
@@ -462,10 +456,7 @@ func TestSavingASquadIsSigned(t *testing.T) {
 // demoSquad gathers the squad of the demo club.
 func demoSquad(t *testing.T, class string) lineup.BoatSquad {
 	t.Helper()
-	s := squadService(t)
-	if err := s.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
+	s := apitest.DemoService(t)
 	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: class, Powers: "ergometer"})
 	if err != nil {
 		t.Fatal(err)
@@ -612,10 +603,7 @@ func BenchmarkReadSquad(b *testing.B) {
 // TestTheListOfAthletesComesInAgain takes the list of athletes out and brings it
 // in again: nothing changes, and of a mended copy that alone.
 func TestTheListOfAthletesComesInAgain(t *testing.T) {
-	s := squadService(t)
-	if err := s.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
+	s := apitest.DemoService(t)
 	before := written(t, s, "csv")
 	list, _, err := s.Club.AthleteTable(t.Context(), club.AthleteListRequest{})
 	if err != nil {

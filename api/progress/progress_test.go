@@ -10,7 +10,6 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/progress"
-	"thole/api/storetest"
 	"thole/api/strokes"
 	"thole/api/wire"
 )
@@ -199,15 +198,7 @@ func TestSlipsAreReadAtOneThreshold(t *testing.T) {
 }
 
 // demoService is a service over the demo club.
-func demoService(t *testing.T) *api.Service {
-	t.Helper()
-	s := api.NewService(storetest.Open(t))
-	t.Cleanup(s.Close)
-	if err := s.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
+func demoService(t *testing.T) *api.Service { t.Helper(); return apitest.DemoService(t) }
 
 // TestCrewBetweenTwoDays holds what was planted in the demo's four: seat 3 lost
 // catch slip and seat 4 release slip, seat 2 neither.

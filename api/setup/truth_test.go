@@ -3,17 +3,17 @@ package setup_test
 import (
 	"fmt"
 	"math/rand/v2"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"thole/api"
+	"thole/api/apitest"
 	"thole/api/club"
 	"thole/api/directory"
 	"thole/api/seat"
 	"thole/api/setup"
-	"thole/api/store"
+	"thole/api/storetest"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -24,23 +24,12 @@ var springEight = []string{"Luca Ferrand", "Tomas Verhelde", "Aurel Dascalu", "D
 // newClub is a club of its own without anything on record.
 func newClub(t testing.TB) *api.Service {
 	t.Helper()
-	records, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := api.NewService(records)
-	t.Cleanup(func() { s.Close(); records.Close() })
+	s := api.NewService(storetest.Open(t))
+	t.Cleanup(s.Close)
 	return s
 }
 
-func demoClub(t testing.TB) *api.Service {
-	t.Helper()
-	s := newClub(t)
-	if err := s.Demo.FillDemo(t.Context()); err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
+func demoClub(t testing.TB) *api.Service { t.Helper(); return apitest.DemoService(t) }
 
 func boatNamed(t testing.TB, s *api.Service, name string) club.Boat {
 	t.Helper()

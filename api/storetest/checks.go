@@ -15,7 +15,6 @@ import (
 	"thole/api/store/migrations"
 	"time"
 
-	"github.com/alexedwards/argon2id"
 	"github.com/google/go-cmp/cmp"
 	"github.com/pressly/goose/v3"
 )
@@ -58,9 +57,7 @@ func At(t testing.TB, path string) *store.Store {
 // Timed is [At] with a clock of the test's own.
 func Timed(t testing.TB, path string, now func() time.Time) *store.Store {
 	t.Helper()
-	s, err := store.OpenWith(t.Context(), path, store.Options{
-		Now: now, Hashing: argon2id.Params{Memory: 8, Iterations: 1, Parallelism: 1, SaltLength: 16, KeyLength: 32},
-	})
+	s, err := open(t.Context(), path, now)
 	Check(t, err)
 	t.Cleanup(func() { s.Close() })
 	Check(t, s.Unsynced(t.Context()))

@@ -7,6 +7,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/ergometer"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
@@ -59,5 +60,29 @@ func TestFormsTellTheRangesOfTheTable(t *testing.T) {
 	}
 	if fields["seat_over_water_cm"].Blank != "7.5" || fields["hull_mass_kg"].Blank != "as the class" {
 		t.Errorf("empty fields stand for %q and %q", fields["seat_over_water_cm"].Blank, fields["hull_mass_kg"].Blank)
+	}
+}
+
+// TestLimbsUnfoldWhereOneIsThere, typed or complained of.
+func TestLimbsUnfoldWhereOneIsThere(t *testing.T) {
+	for name, c := range map[string]struct {
+		value page.Value
+		want  bool
+	}{"none": {page.Value{}, false}, "a value": {page.Value{Input: page.Input{Value: "45"}}, true}, "a problem": {page.Value{Input: page.Input{Problem: "not a number"}}, true}} {
+		p := &athletePage{Limbs: []page.Value{{}, c.value}}
+		if got := p.Limbed(); got != c.want {
+			t.Errorf("%s: unfolded %v", name, got)
+		}
+	}
+}
+
+// TestThePowersGoAsHighAsTheCurve, but no further than half over the tests.
+func TestThePowersGoAsHighAsTheCurve(t *testing.T) {
+	for _, c := range []struct{ w, least, most float64 }{{0, 315, 350}, {12000, 360, 400}, {90000, 472.5, 500}} {
+		e := tested([2]float64{300, 300}, [2]float64{600, 250})
+		e.CriticalPower = &ergometer.CriticalPower{CpW: 260, WPrimeJ: c.w}
+		if y := newErgChart(e).y; y.High < c.least || y.High > c.most || y.Low > 0.95*250 || y.Low < 150 {
+			t.Errorf("with %v J: from %v to %v W, want up to %v", c.w, y.Low, y.High, c.least)
+		}
 	}
 }

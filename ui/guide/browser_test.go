@@ -10,11 +10,11 @@ import (
 
 // TestTheGuideInABrowser: its pages are clean for axe in both schemes and fit a
 // phone, and a label of a form opens its term in place, by keyboard, without
-// losing what was typed.
+// losing what was typed. The sources and the seat are checked with the seat.
 func TestTheGuideInABrowser(t *testing.T) {
 	site := uitest.NewSite(t)
 	b := uitest.NewTab(t)
-	for _, path := range []string{"/guide", "/guide/walks", "/guide/measures", "/guide/numbers", "/guide/glossary", "/sources", "/seat?class=8%2B&b_spread_cm=84&age_years=15"} {
+	for _, path := range []string{"/guide", "/guide/walks", "/guide/measures", "/guide/numbers", "/guide/glossary"} {
 		b.Axe(site.URL+path, uitest.Look{Scheme: "light", Width: 1280}, uitest.Look{Scheme: "dark", Width: 390})
 		for _, width := range []int64{320, 390} {
 			b.Show("light", width)

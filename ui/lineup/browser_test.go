@@ -98,6 +98,7 @@ func TestReasonsForFreeSidesComeByThemselves(t *testing.T) {
 func TestLineupPages(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	own, eight := c.IdsOf("8+", 1), c.SaveLineup("8+")
+	b.BypassPolicy()
 	for _, p := range []struct {
 		path   string
 		sheets int // at most; 0 for what nobody prints
@@ -123,7 +124,8 @@ func TestLineupPages(t *testing.T) {
 		}
 		if p.check {
 			b.Show("light", 1280)
-			b.Axe(c.URL + p.path)
+			b.Unfold()
+			b.AxeHere(p.path)
 		}
 		b.Fits(p.path, 320)
 	}

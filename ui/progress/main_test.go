@@ -7,4 +7,4 @@ import (
 	"thole/ui/uitest"
 )
 
-func TestMain(m *testing.M) { os.Exit(uitest.Main(m)) }
+func TestMain(m *testing.M) { os.Exit(uitest.Main(m, uitest.OneThread)) }

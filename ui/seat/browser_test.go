@@ -124,7 +124,7 @@ func TestSeatPagesAreAccessible(t *testing.T) {
 	site, b := uitest.NewSite(t), uitest.NewTab(t)
 	for _, path := range []string{"/", "/seat", "/seat?class=8%2B&b_spread_cm=84&age_years=15", "/seat?class=1x&span_cm=1.59", "/sources", "/api", "/nowhere"} {
 		b.Axe(site.URL+path, uitest.Look{Scheme: "light", Width: 1280}, uitest.Look{Scheme: "dark", Width: 390})
-		b.Fits(path, 320, 360)
+		b.Fits(path, 320, 360, 390)
 	}
 	for _, path := range []string{"/seat?edit=1&mark=hole", "/seat?class=8%2B&b_spread_cm=84&read_finish_cm=50"} {
 		b.Open(site.URL + path)

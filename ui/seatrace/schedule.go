@@ -280,8 +280,7 @@ func (p *schedulePage) fromRecord(squad []seatrace.RaceParticipant, names []seat
 	for i := range names {
 		people[i], sides[names[i].ID], coxes[names[i].ID] = names[i].Athlete, names[i].Side, names[i].Coxes
 	}
-	book := directory.NewBook(people)
-	racing := make([]directory.Athlete, len(squad))
+	book, racing := directory.NewBook(people), make([]directory.Athlete, len(squad))
 	for i := range squad {
 		m := &squad[i]
 		racing[i] = directory.Named(0, m.Name)

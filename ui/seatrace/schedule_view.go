@@ -162,8 +162,7 @@ func partCautions(all []seat.Caution) (here, always []seat.Caution) {
 }
 
 func minutesText(minutes float64) string {
-	whole := int(math.Round(minutes))
-	return fmt.Sprintf("+%d:%02d h", whole/60, whole%60)
+	return fmt.Sprintf("+%d:%02d h", int(math.Round(minutes))/60, int(math.Round(minutes))%60)
 }
 
 // changeText reports who moves before a piece.

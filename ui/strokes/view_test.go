@@ -1,6 +1,7 @@
 package strokes
 
 import (
+	"encoding/json"
 	"fmt"
 	"net/http/httptest"
 	"net/url"
@@ -13,6 +14,7 @@ import (
 	"thole/api/seat"
 	"thole/api/strokes"
 	"thole/api/wire"
+	"thole/selection"
 	"thole/ui/page"
 	"thole/ui/usage"
 )
@@ -429,4 +431,94 @@ func TestARigIsReadWhereItIsNamed(t *testing.T) {
 			t.Errorf("%+v", rig.Rig)
 		}
 	}
+}
+
+// TestTheNewestOfTwoAthletesAreCompared first; one athlete alone, or nobody's, are not.
+func TestTheNewestOfTwoAthletesAreCompared(t *testing.T) {
+	of := func(athletes ...int64) (list []strokes.RecordingSummary) {
+		for i, id := range athletes {
+			r := strokes.RecordingSummary{ID: int64(10 + i)}
+			if id != 0 {
+				r.AthleteID = &id
+			}
+			list = append(list, r)
+		}
+		return list
+	}
+	for _, c := range []struct {
+		athletes []int64
+		want     string
+	}{{nil, ""}, {[]int64{1}, ""}, {[]int64{1, 1, 2, 3}, "10 12"}, {[]int64{0, 1}, ""}, {[]int64{1, 0}, ""}, {[]int64{1, 0, 2}, "10 12"}} {
+		a, b := newestTwo(of(c.athletes...))
+		is(t, fmt.Sprint(c.athletes), strings.TrimSpace(a+" "+b), c.want)
+	}
+}
+
+// TestWhatIsWrongIsToldOnThePage: at its fields, in one sentence where it has none, and not
+// at all what is no mistake of the reader.
+func TestWhatIsWrongIsToldOnThePage(t *testing.T) {
+	for name, c := range map[string]struct {
+		err  error
+		told string
+		ok   bool
+	}{
+		"a field": {wire.At("boat_id").Invalid("No such boat."), "No such boat.", true}, "in one sentence": {&wire.Unreachable{Text: "Out of reach."}, "Out of reach.", true}, "nothing": {wire.ErrNotFound, "", false},
+	} {
+		curves, one := &curvesPage{}, &strokePage{}
+		is(t, name, curves.complain(c.err), c.ok)
+		is(t, name, one.complain("Rig", c.err), c.ok)
+		for _, list := range [][]page.Problem{curves.Problems, one.Problems} {
+			told := ""
+			for _, p := range list {
+				told += p.Text
+			}
+			is(t, name, told, c.told)
+		}
+	}
+}
+
+// TestCurvesOfAFileAreNamedAlongTheArc: each where it has room, 5 px over its line; a curve
+// of another length is not drawn.
+func TestCurvesOfAFileAreNamedAlongTheArc(t *testing.T) {
+	p := &curvesPage{}
+	p.draw()
+	is(t, "none", p.Plot == nil, true)
+	for i, name := range []string{"Ann", "short", "Bea"} {
+		force := make([]float64, selection.CurveNodes)
+		for k := range force {
+			force[k] = float64(100 * (i + 1))
+		}
+		p.File.Curves = append(p.File.Curves, strokes.MeanForceCurve{Name: name, ForceN: force})
+	}
+	p.File.Curves[1].ForceN = p.File.Curves[1].ForceN[:5]
+	p.draw()
+	told := ""
+	for _, n := range p.Plot.Notes {
+		told += fmt.Sprintf("%s at %s; ", n.Text, page.Fix(0, n.X/10))
+	}
+	is(t, "names", told, "Ann at 26; Bea at 73; ")
+	is(t, "over its line", p.Plot.Notes[1].Y, p.Plot.Y.At(300)-5)
+	is(t, "lines", len(p.Plot.Lines), 2)
+}
+
+// TestStrokesAreDrawnOneByOne, half a stroke of room at both ends; dots as long as they
+// have room.
+func TestStrokesAreDrawnOneByOne(t *testing.T) {
+	list := func(n int) (list strokes.StrokeList) {
+		for i := range n {
+			var v strokes.StrokeValues
+			if err := json.Unmarshal(fmt.Appendf(nil, `{"features":{"catch_slip_deg":%d}}`, 4+i%3), &v); err != nil {
+				t.Fatal(err)
+			}
+			list = append(list, v)
+		}
+		return list
+	}
+	is(t, "one", len(strips(list(1))), 0)
+	two := strips(list(2))[0]
+	is(t, "ends", fmt.Sprint(two.X.Low, two.X.High), "0.5 2.5")
+	is(t, "places", fmt.Sprint(two.Dots[0].At.X, two.Dots[1].At.X), fmt.Sprint(two.X.At(1), two.X.At(2)))
+	is(t, "title", strings.HasSuffix(two.Title, " in each of 2 strokes, from 4.0 to 5.0 °"), true)
+	is(t, "400", len(strips(list(400))[0].Dots), 400)
+	is(t, "401", len(strips(list(401))[0].Dots), 0)
 }

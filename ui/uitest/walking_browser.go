@@ -18,6 +18,7 @@ type Walking struct {
 	*Tab
 	site    string
 	axe     bool
+	checked string // the page that was last checked for accessibility, as it stood
 	done    Done
 	scrolls float64 // px, where the page stood
 }
@@ -74,9 +75,17 @@ func (w *Walking) Says(texts ...string) {
 	if over := Ask[int](w.Tab, "document.documentElement.scrollWidth - innerWidth"); over > 0 {
 		w.t.Errorf("%s stands out by %d px", w.At(), over)
 	}
-	if w.axe {
+	if w.axe && w.changed() {
 		w.AxeHere(fmt.Sprintf("%s with %q", w.At().Path, texts))
 	}
+}
+
+// changed reports whether the page is another than that which was last checked.
+func (w *Walking) changed() bool {
+	w.t.Helper()
+	before := w.checked
+	w.checked = Ask[string](w.Tab, "location.href + document.documentElement.outerHTML")
+	return w.checked != before
 }
 
 // AxeHere checks the page as it stands, whatever has come of it since it was opened.

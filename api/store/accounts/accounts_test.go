@@ -1,6 +1,7 @@
 package accounts_test
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 	"thole/api/store"
@@ -88,7 +89,8 @@ func TestAnAccountGoesWithTheAthlete(t *testing.T) {
 // The costs are those of the OWASP Password Storage Cheat Sheet for argon2id:
 // at least 19 MiB, 2 iterations and 1 lane.
 func TestPasswordsAreDearToGuess(t *testing.T) {
-	s := storetest.Open(t)
+	s := storetest.Must(store.Open(t.Context(), filepath.Join(t.TempDir(), "club.db"))) // as the program does
+	t.Cleanup(func() { s.Close() })
 	storetest.Must(storetest.AddAccount(s, coach("Anna"), "correct horse"))
 	var hash string
 	storetest.Check(t, storetest.Readers(s).QueryRow("SELECT hash FROM accounts").Scan(&hash))
