@@ -579,8 +579,7 @@ type writingBox struct {
 
 // Many reports whether drawings with type of 9 pt have no room: crews stand in words.
 func (p *printPage) Many() bool {
-	boats := p.Race.Terms.Boats
-	return len(p.Pieces) > 6 || boats > 3 || boats == 3 && len(p.Pieces) > 4
+	return len(p.Pieces) > 6 || p.Race.Terms.Boats > 3 || p.Race.Terms.Boats == 3 && len(p.Pieces) > 4
 }
 
 // printPage gathers the schedule of the seat race in the address.

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"unicode"
 
 	"thole/api/club"
 	"thole/api/records"
@@ -81,10 +82,9 @@ func lineRequest(race int64, number int, line string, typed url.Values) seatrace
 	if key := typed.Get("key"); key != "" {
 		q.Key = fmt.Sprintf("%s-%d", key, number)
 	}
-	for _, word := range strings.Fields(line) {
-		if word = strings.TrimRight(word, ",;/"); word != "" {
-			q.Typed = append(q.Typed, word)
-		}
+	parted := func(r rune) bool { return unicode.IsSpace(r) || r == ';' || r == '/' }
+	for _, word := range strings.FieldsFunc(line, parted) {
+		q.Typed = append(q.Typed, strings.TrimRight(word, ","))
 	}
 	return q
 }

@@ -40,7 +40,7 @@ func (c *ClubSite) SaveLineup(class string) string {
 func (b *Tab) AskFirm() {
 	b.t.Helper()
 	Ask[any](b, `document.querySelector("#firm button").click()`)
-	b.Until(`document.querySelector("#firm .verdict")`)
+	b.Until(`document.querySelector("#firm .verdict")?.textContent.includes("of 500 draws")`)
 }
 
 // IdsOf is an order of a class's squad, from somewhere in the list, for the
