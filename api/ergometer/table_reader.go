@@ -15,6 +15,7 @@ import (
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
+	"thole/rigging"
 	"thole/selection/erg"
 )
 
@@ -409,7 +410,8 @@ func (r *squadReader) said(name string) (a athleteRow, ok bool) {
 		}
 	}
 	for _, m := range bodyColumns {
-		*m.of(&a.body), _ = r.number(m.column, m.least, m.most)
+		least, most := m.ends()
+		*m.of(&a.body), _ = r.number(m.column, least, most)
 	}
 	a.fields.GivenName, a.fields.FamilyName = r.parts[0], r.parts[1]
 	r.complainOf(r.service.club.CheckAthlete(&a.fields, "import"))
@@ -517,17 +519,25 @@ func (a *ImportedAthlete) bodyJoin(more *athleteRow, k int) joined {
 	return joined{m.column, numberOr(*was), numberOr(*is), func() { *was = *is }}
 }
 
-// bodyColumns are the measures of a body that a table can hold, with what is
-// possible at all; the bounds are those of the plausible ranges.
-var bodyColumns = []struct {
+// bodyColumn is a measure of a body that a table can hold.
+type bodyColumn struct {
 	column, what, unit string
-	least, most        float64
+	field              rigging.Field
 	of                 func(*store.Body) **float64
-}{
-	{"mass_kg", "mass", "kg", 20, 200, func(b *store.Body) **float64 { return &b.MassKg }},
-	{"height_cm", "height", "cm", 100, 235, func(b *store.Body) **float64 { return &b.StatureCm }},
-	{"arm_span_cm", "arm span", "cm", 90, 260, func(b *store.Body) **float64 { return &b.ArmSpanCm }},
-	{"sitting_height_cm", "sitting height", "cm", 50, 125, func(b *store.Body) **float64 { return &b.SittingHeightCm }},
+}
+
+// ends returns the ends of the plausible range, in the column's unit.
+func (m *bodyColumn) ends() (least, most float64) {
+	r, _ := rigging.RangeOf(rigging.PlaceOf(rigging.FieldRower, m.field), rigging.Class{})
+	factor := wire.Units[r.Quantity].Factor
+	return wire.Round(r.Low*factor, 10), wire.Round(r.High*factor, 10)
+}
+
+var bodyColumns = []bodyColumn{
+	{"mass_kg", "mass", "kg", rigging.FieldMass, func(b *store.Body) **float64 { return &b.MassKg }},
+	{"height_cm", "height", "cm", rigging.FieldStature, func(b *store.Body) **float64 { return &b.StatureCm }},
+	{"arm_span_cm", "arm span", "cm", rigging.FieldArmSpan, func(b *store.Body) **float64 { return &b.ArmSpanCm }},
+	{"sitting_height_cm", "sitting height", "cm", rigging.FieldSittingHeight, func(b *store.Body) **float64 { return &b.SittingHeightCm }},
 }
 
 func yearOr(year *int64) string {

@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"strings"
 	"testing"
 
 	"thole/api/clock"
@@ -40,5 +41,39 @@ func TestATimeIsExpectedOfAClassOverADistance(t *testing.T) {
 		if got := usualTerms(c.class, c.distance).ExpectedTimeS; (got > 0) != c.told {
 			t.Errorf("%+v: %g s", c, got)
 		}
+	}
+}
+
+// TestPiecesAsATable: each boat with its time and how far it was behind the first; one
+// without a time has neither.
+func TestPiecesAsATable(t *testing.T) {
+	v := func(v float64) *float64 { return &v }
+	w := &Race{}
+	w.Pieces = []RacePiece{
+		{Number: 1, State: "raced", Crews: [][]string{{"Ann", "Bea"}, {"Cat", "Dot"}, {"Eve"}}, TimesS: []*float64{v(191.5), v(190), nil}, MarginsOnly: true, Moved: []string{"Ann"}, EnteredAt: "2026-05-01T10:00:00Z"},
+		{Number: 2, State: "planned", Crews: [][]string{{"Ann", "Cat"}}},
+	}
+	table := w.Table()
+	var got []string
+	for _, row := range table.Rows()[1:] {
+		got = append(got, strings.Join(row, "|"))
+	}
+	want := []string{"1|raced|1|Ann, Bea|3:11.5|1.5|yes|Ann|||2026-05-01 10:00:00", "1|raced|2|Cat, Dot|3:10.0|0|yes|Ann|||2026-05-01 10:00:00", "1|raced|3|Eve|||yes|Ann|||2026-05-01 10:00:00", "2|planned|1|Ann, Cat|||no||||"}
+	if strings.Join(got, "\n") != strings.Join(want, "\n") {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// TestTheRankingPutsTheFastestFirst, and who cannot be compared last.
+func TestTheRankingPutsTheFastestFirst(t *testing.T) {
+	j := &RaceJudgement{}
+	j.Estimate.Effects = []SeatRaceEffect{{ID: "Ann", EffectS: 0.5, Estimable: true}, {ID: "Bea", EffectS: 9}, {ID: "Cat", EffectS: 1.5, Estimable: true}, {ID: "Dot", EffectS: -1, Estimable: true}}
+	table := j.Table()
+	var got string
+	for _, row := range table.Rows()[1:] {
+		got += row[0] + " " + row[len(row)-1] + "; "
+	}
+	if got != "Cat yes; Ann yes; Dot yes; Bea no; " {
+		t.Errorf("%s", got)
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/records"
+	"thole/api/rest"
 	"thole/api/seatrace"
 	"thole/api/wire"
 )
@@ -186,4 +188,28 @@ func TestTheGridChoosesABoat(t *testing.T) {
 		told += fmt.Sprintf(" %s=%s %v", o.Value, o.Text, o.Chosen)
 	}
 	is(t, "cell", told, "c2_3 Ann in piece 2: 0=– false 1=1 false 2=2 true")
+}
+
+// TestALineOfThePaperNamesItsBoat: the second boat is boat 2; times to be confirmed are
+// asked apart, and what has no place is told in one sentence.
+func TestALineOfThePaperNamesItsBoat(t *testing.T) {
+	s := &resultSheet{}
+	err := wire.At("typed").Item(1).Invalid("is no time.")
+	problem := rest.Explain(err)
+	is(t, "the second", s.complain(&problem, err), "Boat 2: is no time.")
+	err = wire.At("times_checked").Invalid("Confirm the times.")
+	problem = rest.Explain(err)
+	s.complain(&problem, err)
+	is(t, "to confirm", s.Confirm, "Confirm the times.")
+	is(t, "in one sentence", s.complain(&wire.Problem{Detail: "Not now."}, wire.ErrNotFound), "Not now.")
+	is(t, "by somebody else", strings.HasPrefix(s.complain(&wire.Problem{}, &records.Conflict{}), "Somebody else has entered"), true)
+}
+
+// TestWhatWouldChangeTheResultIsTold where there is anything.
+func TestWhatWouldChangeTheResultIsTold(t *testing.T) {
+	y := &whyPage{}
+	p := raceOf("2x", "", "")
+	p.Judged = &judgedView{}
+	y.addChange(p)
+	is(t, "nothing", len(y.Change), 0)
 }
