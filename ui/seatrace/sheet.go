@@ -83,9 +83,7 @@ func lineRequest(race int64, number int, line string, typed url.Values) seatrace
 		q.Key = fmt.Sprintf("%s-%d", key, number)
 	}
 	parted := func(r rune) bool { return unicode.IsSpace(r) || r == ';' || r == '/' }
-	for _, word := range strings.FieldsFunc(strings.ReplaceAll(line+" ", ", ", " "), parted) {
-		q.Typed = append(q.Typed, word)
-	}
+	q.Typed = strings.FieldsFunc(strings.ReplaceAll(line+" ", ", ", " "), parted)
 	return q
 }
 
