@@ -143,15 +143,37 @@ func idleAfter(t testing.TB, conn net.Conn) {
 // TestIdleConnectionsAreBounded opens more connections than are kept: the oldest are
 // closed, the newest stay, and everybody is answered.
 func TestIdleConnectionsAreBounded(t *testing.T) {
-	idle := newIdlers(20)
-	addr := listenAs(t, text("ok"), func(s *http.Server) { s.ConnState = idle.note })
+	idle, noted := newIdlers(20), make(chan http.ConnState, 1000)
+	addr := listenAs(t, text("ok"), func(s *http.Server) {
+		s.ConnState = func(conn net.Conn, state http.ConnState) {
+			idle.note(conn, state)
+			noted <- state
+		}
+	})
+	// The server notes a connection after its answer has gone out, at its leisure: the
+	// next one is opened when it has, so that the order is that of opening.
+	await := func(want http.ConnState) {
+		for late := time.After(patience); ; {
+			select {
+			case state := <-noted:
+				if state == want {
+					return
+				}
+			case <-late:
+				t.Fatalf("no connection is %s", want)
+			}
+		}
+	}
 	var conns []net.Conn
 	for i := range 60 {
 		conn := dialed(t, addr)
-		if i%3 > 0 { // and some that never say a word
-			idleAfter(t, conn)
-		}
 		conns = append(conns, conn)
+		if i%3 == 0 { // some never say a word
+			await(http.StateNew)
+			continue
+		}
+		idleAfter(t, conn)
+		await(http.StateIdle)
 	}
 	for _, conn := range conns[:30] {
 		if err := untilClosed(conn); err != nil {
