@@ -334,13 +334,15 @@ func (r *CatchRequest) stated() bool {
 func (w *CatchTry) say(r *CatchRequest) {
 	from, to := min(w.BestForce.MomentMs, w.BestPower.MomentMs), max(w.BestForce.MomentMs, w.BestPower.MomentMs)
 	missed := fmt.Sprintf("%.1f° are missed before the blade holds", w.LoadDeg)
-	const enter = "Enter how the blade goes in before you change anything."
+	const usual, enter = "With these usual figures the ", "Enter how the blade goes in before you change anything."
 	early, late := from-w.MomentMs, w.MomentMs-to
 	switch {
 	case early > 1 && !r.stated():
-		w.Said = fmt.Sprintf("With these usual figures the blade starts down %.0f ms too early, and backs water. %s", early, enter)
+		w.Said = fmt.Sprintf("%sblade starts down %.0f ms too early, and backs water. %s", usual, early, enter)
 	case late > 1 && !r.stated():
-		w.Said = fmt.Sprintf("With these usual figures the blade starts down %.0f ms too late: %s. %s", late, missed, enter)
+		w.Said = fmt.Sprintf("%sblade starts down %.0f ms too late: %s. %s", usual, late, missed, enter)
+	case !r.stated():
+		w.Said = fmt.Sprintf("%smoment is right: %s. %s", usual, missed, enter)
 	case early > 1:
 		w.Said = fmt.Sprintf("Too early: the blade backs water; start it down %.0f ms later.", early)
 	case late > 1:

@@ -54,7 +54,7 @@ func TestTheBestMomentIsTheCheapest(t *testing.T) {
 func TestUsualFiguresAreNoAdvice(t *testing.T) {
 	const usual, own = "With these usual figures", "start it down"
 	for query, want := range map[string]string{
-		"": usual, "?catch_deg=61": usual, "?height_cm=5&sink_m_s=1.3": usual, "?moment_ms=80": usual,
+		"": usual, "?catch_deg=61": usual, "?height_cm=5&sink_m_s=1.3": usual, "?moment_ms=80": usual, "?moment_ms=-10": usual,
 		"?height_cm=5&sink_m_s=1.3&moment_ms=-50": own, "?height_cm=5&sink_m_s=1.3&moment_ms=80": own,
 	} {
 		c := tried(t, query)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 
 	"thole/api/access"
 	"thole/api/records"
@@ -94,5 +93,5 @@ func seatNames(names []string) string {
 	case len(names) > mostNamed:
 		return fmt.Sprintf("%d seats", len(names))
 	}
-	return "seats " + strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	return "seats " + wire.And(names)
 }

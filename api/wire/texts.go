@@ -62,3 +62,12 @@ func (p *Problems) PastDay(at Place, text, earliest, today string) {
 		p.Add(at.Problem("This day is too long ago to be right."))
 	}
 }
+
+// And writes a list in words: "a", "a and b" or "a, b and c"; "" for nothing.
+func And(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}

@@ -3,9 +3,9 @@ package club
 import (
 	"html/template"
 	"strconv"
-	"strings"
 
 	"thole/api/club"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -55,6 +55,5 @@ func eitherSide(b *club.Boat) string {
 	case 1:
 		return "The rigger of seat " + numbers[0] + " fits both sides."
 	}
-	last := len(numbers) - 1
-	return "The riggers of seats " + strings.Join(numbers[:last], ", ") + " and " + numbers[last] + " fit both sides."
+	return "The riggers of seats " + wire.And(numbers) + " fit both sides."
 }

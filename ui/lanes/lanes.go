@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -104,26 +105,10 @@ func shortened(name string, most int) string {
 func crewsText(crews [][]string, moved []string) string {
 	text := ""
 	for b, crew := range crews {
-		text += fmt.Sprintf("Boat %d: %s. ", b+1, And(crew))
+		text += fmt.Sprintf("Boat %d: %s. ", b+1, wire.And(crew))
 	}
 	if len(moved) > 0 {
-		text += "Moved: " + And(moved) + "."
+		text += "Moved: " + wire.And(moved) + "."
 	}
 	return text
-}
-
-// And writes names as a, b and c.
-func And(names []string) string {
-	switch n := len(names); n {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	default:
-		text := names[0]
-		for _, name := range names[1 : n-1] {
-			text += ", " + name
-		}
-		return text + " and " + names[n-1]
-	}
 }

@@ -29,6 +29,5 @@ func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
 	coxed := New([][]string{{"Ann", "Bea"}}, nil, nil, true)
 	is(t, "coxed", coxed.Boats[0].Coxed && coxed.Box == "0 0 168 143" && coxed.Boats[0].CoxAt.Y > coxed.Boats[0].Rowers[1].At.Y, true)
 	is(t, "nobody", New(nil, nil, nil, false).Box, "0 0 168 76")
-	is(t, "list", And([]string{"a", "b", "c"})+And(nil), "a, b and c")
 	is(t, "fits", shortened("Ann", 3)+shortened("Anna", 3), "AnnAn…")
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"thole/api/lineup"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -180,12 +181,10 @@ func seatList(seats []int) string {
 	for _, seat := range seats {
 		words = append(words, strconv.Itoa(seat))
 	}
-	switch n := len(words); n {
-	case 1:
+	if len(words) == 1 {
 		return "seat " + words[0]
-	default:
-		return "seats " + strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
+	return "seats " + wire.And(words)
 }
 
 // rerigTime is the longest that the page looks for what another rig would bring; our judgement.

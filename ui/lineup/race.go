@@ -1,11 +1,12 @@
 package lineup
 
 import (
-	"fmt"
 	"net/url"
 	"strings"
 
 	"thole/api/lineup"
+	"thole/api/wire"
+	"thole/ui/page"
 )
 
 // raceAddress is the schedule of a seat race of two athletes, with others of
@@ -25,7 +26,17 @@ func (p *lineupPage) raceAddress(best *lineup.ScoredLineup, r lineup.NextRace) s
 	}
 	q := url.Values{
 		"boat_class": {squad.BoatClass}, "squad": {strings.Join(lines, "\n")}, "pairs": {p.names[r.Out] + " / " + p.names[r.In]},
-		"name": {fmt.Sprintf("%s: %s or %s", p.boatName(), p.short[r.Out], p.short[r.In])},
+		"name": {p.dayName()},
 	}
 	return "/seat-races/new?" + q.Encode()
+}
+
+// dayName is a name for what is made of the page: the boat and the day. It says nothing
+// of who is compared: a seat race's name stands on the paper of the crews.
+func (p *lineupPage) dayName() string {
+	name, day := p.boatName(), ", "+page.Day(p.today)
+	if len([]rune(name+day)) > wire.LongestName {
+		name = p.Class.Code
+	}
+	return name + day
 }

@@ -29,7 +29,7 @@ type lineupSaving struct {
 // saving is the form that saves a line-up.
 func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
 	f := &lineupSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who,
-		Name: p.boatName() + ", " + page.Day(p.today)}
+		Name: p.dayName()}
 	if p.Boat != nil {
 		f.Boat = strconv.FormatInt(p.Boat.ID, 10)
 	}

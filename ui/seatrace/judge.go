@@ -145,7 +145,7 @@ func newJudgedView(j *seatrace.RaceJudgement, p *racePage) *judgedView {
 		v.Groups = append(v.Groups, rankingsOf(j, effects, sideTitles[side])...)
 		v.Matrices = append(v.Matrices, newChanceMatrix(e, effects, p.labels(), sideTitles[side]))
 	}
-	v.Alone = lanes.And(alone(e))
+	v.Alone = wire.And(alone(e))
 	v.addProgress(p)
 	v.addNext(p)
 	v.addLinks(p)

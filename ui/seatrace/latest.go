@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"thole/api/seatrace"
-	"thole/ui/lanes"
+	"thole/api/wire"
 	"thole/ui/page"
 )
 
@@ -74,7 +74,7 @@ func (p *racePage) movedText(piece *seatrace.RacePiece) string {
 	case 2:
 		return names[0] + " and " + names[1] + " changed boats."
 	}
-	return "Changed boats: " + lanes.And(names) + "."
+	return "Changed boats: " + wire.And(names) + "."
 }
 
 // bareSwapOf finds the swap that a piece ends, against the nearest piece before.

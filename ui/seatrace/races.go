@@ -275,7 +275,7 @@ func (p *racePage) racedPiece(piece *seatrace.RacePiece) racedPiece {
 	}
 	v.Crews = p.crewLines(piece)
 	if piece.Number > 1 && len(piece.Moved) > 0 {
-		v.Swap = "◆ " + lanes.And(p.short(piece.Moved))
+		v.Swap = "◆ " + wire.And(p.short(piece.Moved))
 	}
 	if piece.RerunOf != nil {
 		v.Rerun = fmt.Sprintf("piece %d again", *piece.RerunOf)
@@ -366,7 +366,7 @@ func (p *racePage) swapCall(piece *seatrace.RacePiece) string {
 	case 2:
 		return "Swap " + names[0] + " and " + names[1] + "."
 	default:
-		return "Change boats: " + lanes.And(names) + "."
+		return "Change boats: " + wire.And(names) + "."
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"thole/api/clock"
 	"thole/api/seat"
 	"thole/api/seatrace"
+	"thole/api/wire"
 	"thole/ui/lanes"
 	"thole/ui/page"
 )
@@ -173,12 +174,12 @@ func changeText(i int, moved, left []string) string {
 	case len(moved) == 0:
 		return "Same crews again"
 	}
-	text := lanes.And(moved) + " change"
+	text := wire.And(moved) + " change"
 	if len(moved) == 1 {
 		text = moved[0] + " moves in"
 	}
 	if len(left) > 0 {
-		text += "; ashore: " + lanes.And(left)
+		text += "; ashore: " + wire.And(left)
 	}
 	return text
 }

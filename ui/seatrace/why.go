@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"thole/api/seatrace"
+	"thole/api/wire"
 	"thole/ui/figure/code"
-	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -132,7 +132,7 @@ func (p *racePage) equals(open map[[2]string]bool) []string {
 				continue
 			}
 			if len(group) > 1 {
-				groups = append(groups, lanes.And(p.short(group)))
+				groups = append(groups, wire.And(p.short(group)))
 			}
 			group = []string{x.ID}
 		}
