@@ -250,7 +250,7 @@ func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 	}
 }
 
-// ofSeat reports the meanings that belong to a seat.
+// ofSeat reports whether the meaning belongs to a seat.
 func (m Meaning) ofSeat() bool {
 	return m == Side || m == BothSides || m == Blade || m == Pins || slices.Contains(store.Settings(), string(m))
 }

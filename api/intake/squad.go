@@ -99,7 +99,7 @@ func (r *squadReading) untangle() {
 	r.once(Squads, Born)
 }
 
-// isDay reports the meanings whose cells are days.
+// isDay reports whether cells of the meaning are days.
 func (m Meaning) isDay() bool {
 	what, effort := m.part()
 	return m == Born || m == TestDay || what == "day" && effort != ""

@@ -228,7 +228,7 @@ func (c *lineupCase) perWatt() float64 {
 	return raceDistance / c.out.SpeedMS / (3 * c.out.PowerW)
 }
 
-// exchange reports the nearest exchange of every seat, and those within the crew.
+// exchange notes the nearest exchange of every seat, and those within the crew.
 func (c *lineupCase) exchange(swaps []lineup.Swap) {
 	nearest := make([]*lineup.Swap, len(c.saved.Seats)+1)
 	for i := range swaps {
@@ -309,7 +309,7 @@ func (c *lineupCase) say(format string, args ...any) {
 	c.out.Sentences = append(c.out.Sentences, fmt.Sprintf(format, args...))
 }
 
-// sayFirm reports who of the crew is firm, likely and open; whom another is likely
+// sayFirm adds who of the crew is firm, likely and open; whom another is likely
 // or firm to beat is told by what the boat would gain.
 func (c *lineupCase) sayFirm() {
 	if len(c.out.Choices) == 0 {

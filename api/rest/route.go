@@ -118,7 +118,7 @@ func (r Route) AsJob() Route {
 	return r
 }
 
-// For reports who may use the operation. Left out, only coaches may, and a test
+// For sets who may use the operation. Without it, only coaches may, and a test
 // asks for the decision.
 func (r Route) For(rule access.Rule) Route {
 	r.Access = rule

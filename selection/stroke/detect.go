@@ -96,7 +96,7 @@ func (p *Proposal) missing(err error) {
 	p.Ready, p.Missing = false, err.(*rigging.FieldError).Detail
 }
 
-// sayUnits reports which units were taken where the file names none, as they
+// sayUnits adds which units were taken where the file names none, as they
 // stand in the mapping.
 func (p *Proposal) sayUnits() {
 	for i, c := range p.Mapping.Columns {

@@ -75,7 +75,7 @@ func New(f *advice.First, r *strokes.Recording, size Size) *Figure {
 	return a
 }
 
-// arcTitle reports the drawing.
+// arcTitle returns the drawing in words.
 func arcTitle(f *advice.First) string {
 	text := "The arc:"
 	for i, m := range f.Arc {

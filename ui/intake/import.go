@@ -368,7 +368,7 @@ func (t *tally) count(action, doubt string) bool {
 	return action != "known" || doubt != ""
 }
 
-// String reports the counts.
+// String returns the counts in words.
 func (t tally) String() string {
 	return fmt.Sprintf("%d new, %d changed, %d unchanged", t.New, t.Changed, t.Known)
 }

@@ -436,7 +436,7 @@ func (p *lineupPage) complaint(f wire.FieldProblem) page.Problem {
 	return page.Problem{Text: f.Detail}
 }
 
-// Asked reports in a line what was asked for.
+// Asked returns what was asked for, in a line.
 func (p *lineupPage) Asked() string {
 	here := 0
 	for i := range p.Members {

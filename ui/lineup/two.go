@@ -214,7 +214,7 @@ func (p *twoPage) refuse(err error) error {
 	return nil
 }
 
-// Asked reports in a line what was asked for.
+// Asked returns what was asked for, in a line.
 func (p *twoPage) Asked() string {
 	return fmt.Sprintf("%s and %s · %d athletes", p.Boats[0].boatName(), p.Boats[1].boatName(), len(p.Members))
 }
@@ -222,7 +222,7 @@ func (p *twoPage) Asked() string {
 // Names are those of the boats in the address.
 func (p *twoPage) Names() [2]string { return twoNames }
 
-// Words reports in a sentence what the line-ups are.
+// Words returns what the line-ups are, in a sentence.
 func (p *twoPage) Words() string {
 	switch p.Aim {
 	case "slower":

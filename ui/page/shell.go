@@ -163,7 +163,7 @@ func (p *pages) title(set *template.Template, data any) string {
 	return strings.TrimSuffix(strings.TrimSpace(text.String()), " · Thole")
 }
 
-// Complete reports the frame the rules of all pages, by pattern, and what it shows
+// Complete gives the frame the rules of all pages, by pattern, and what it shows
 // around them. It must come before the first page is shown.
 func (s *Frame) Complete(rules map[string]access.Rule, extras Extras) {
 	s.Pages.rules, s.Pages.extras, s.Pages.patterns = rules, extras, http.NewServeMux()

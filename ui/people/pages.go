@@ -132,7 +132,7 @@ func link(r *http.Request, kind, secret string) string {
 	return page.ReachOf(r.Context()).Base + "/" + kind + "/" + secret
 }
 
-// Extras reports the frame what to show around every page.
+// Extras returns what the frame shows around every page.
 func (s *Site) Extras() page.Extras {
 	if s.gate == nil {
 		return page.Extras{}

@@ -75,7 +75,7 @@ func newChart(line *progress.ProgressLine, marks []string, z size) *chart {
 	return c
 }
 
-// chartTitle reports the drawing.
+// chartTitle returns the drawing in words.
 func chartTitle(line *progress.ProgressLine, digits int) string {
 	text := line.Label
 	for i, p := range line.Points {

@@ -128,7 +128,7 @@ func boatLines(crews [][]string) []string {
 	return lines
 }
 
-// addUntold reports in a sentence that ports are not compared with starboards, where
+// addUntold adds in a sentence that ports are not compared with starboards, where
 // none is, and takes over what else the schedule does not show: the pairs that are
 // wanted and not compared are counted above.
 func (v *scheduleView) addUntold() {

@@ -148,7 +148,7 @@ func bodyInRecord(k kind, name, text string, own bool) string {
 	return strconv.FormatFloat(float64(int(v*100+0.5))/100, 'f', -1, 64)
 }
 
-// wholeBody reports the fields whose lengths can be some feet.
+// wholeBody reports whether the length in a field can be some feet.
 func wholeBody(name string) bool {
 	return strings.HasSuffix(name, "stature_cm") || strings.HasSuffix(name, "arm_span_cm")
 }
