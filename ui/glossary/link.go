@@ -16,6 +16,9 @@ var acting = map[string]bool{"a": true, "button": true, "summary": true}
 // or table the first label leads to the definition, the others do not.
 var beginning = map[string]bool{"form": true, "table": true, "dl": true, "main": true}
 
+// opens and ends stand around a tag.
+var opens, ends = []byte("<"), []byte(">")
+
 // Link returns a page or a part of one in which labels that are terms lead to
 // their definition. It reads what html/template wrote, in which every < is a tag.
 // Pages of the guide, whose templates' names begin so, are left as they are.
@@ -24,18 +27,14 @@ func Link(name string, page []byte) []byte {
 		return page
 	}
 	l := &linker{page: page, linked: map[string]bool{}}
-	for i := bytes.IndexByte(page, '<'); i >= 0; {
-		end := bytes.IndexByte(page[i:], '>')
-		if end < 0 {
+	for rest := page; ; {
+		_, begun, _ := bytes.Cut(rest, opens)
+		tag, after, ended := bytes.Cut(begun, ends)
+		if !ended {
 			break
 		}
-		end += i + 1
-		l.tag(page[i:end], end)
-		next := bytes.IndexByte(page[end:], '<')
-		if next < 0 {
-			break
-		}
-		i = end + next
+		l.tag(tag, len(page)-len(after))
+		rest = after
 	}
 	if l.done == 0 {
 		return page
@@ -52,18 +51,18 @@ type linker struct {
 	linked map[string]bool
 }
 
-// tag takes one tag, whose text begins at from.
+// tag takes what stands in one tag, whose text begins at from.
 func (l *linker) tag(tag []byte, from int) {
 	name, closing := nameOf(tag)
 	switch {
-	case acting[name] && closing:
+	case acting[string(name)] && closing:
 		l.acting = max(0, l.acting-1)
-	case acting[name]:
+	case acting[string(name)]:
 		l.acting++
-	case beginning[name] && !closing:
+	case beginning[string(name)] && !closing:
 		clear(l.linked)
-	case (labelled[name] || named(tag)) && !closing && l.acting == 0:
-		l.label(from, ofForm[name])
+	case (labelled[string(name)] || named(tag)) && !closing && l.acting == 0:
+		l.label(from, ofForm[string(name)])
 	}
 }
 
@@ -74,11 +73,10 @@ var ofForm = map[string]bool{"label": true, "legend": true}
 
 // label links the text that begins at from, where it is a term.
 func (l *linker) label(from int, aside bool) {
-	length := bytes.IndexByte(l.page[from:], '<')
-	if length < 0 {
+	text, _, whole := bytes.Cut(l.page[from:], opens)
+	if !whole {
 		return
 	}
-	text := l.page[from : from+length]
 	word := bytes.TrimSpace(text)
 	term, ok := Of(html.UnescapeString(string(word)))
 	if !ok || l.linked[term.Key] {
@@ -97,19 +95,15 @@ func (l *linker) label(from int, aside bool) {
 }
 
 // named reports whether a tag opens the name of a figure, which is set above it.
-func named(tag []byte) bool { return bytes.Equal(tag, []byte(`<span class="name">`)) }
+func named(tag []byte) bool { return bytes.Equal(tag, []byte(`span class="name"`)) }
 
-// nameOf is the name of a tag, and whether it closes.
-func nameOf(tag []byte) (name string, closing bool) {
-	tag = tag[1:]
-	if len(tag) > 0 && tag[0] == '/' {
-		tag, closing = tag[1:], true
+// nameOf is the name in a tag, and whether it closes.
+func nameOf(tag []byte) (name []byte, closing bool) {
+	tag, closing = bytes.CutPrefix(tag, []byte("/"))
+	if end := bytes.IndexAny(tag, " \t\n/"); end >= 0 {
+		tag = tag[:end]
 	}
-	end := bytes.IndexAny(tag, " \t\n>/")
-	if end < 0 || end > len("summary") {
-		return "", closing
-	}
-	return string(tag[:end]), closing
+	return tag, closing
 }
 
 // units end a label in the head of a table.

@@ -39,11 +39,15 @@ func (s *site) server(w http.ResponseWriter, r *http.Request) error {
 		p.Folder, p.Keep, p.Count, p.Failed = state.Folder, state.Keep, state.Count, state.Failed
 		p.Every = spoken(state.Every)
 		if !state.Newest.IsZero() {
-			p.Newest, p.Late = page.When(state.Newest.In(now.Location())), now.Sub(state.Newest) > 2*state.Every
+			p.Newest, p.Late = page.When(state.Newest.In(now.Location())), late(now.Sub(state.Newest), state.Every)
 		}
 	}
 	return s.Pages.Show(w, http.StatusOK, "server", p)
 }
+
+// late reports whether the newest backup is so old that one or more were not made:
+// one may still be under way.
+func late(age, every time.Duration) bool { return age > 2*every }
 
 // zoneOf names the time zone of a moment: that of the machine has no name but the
 // letters of the season.

@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -37,6 +38,40 @@ func TestDefaultsOfTheReference(t *testing.T) {
 	for want, v := range map[string]any{"": nil, "0": 0, "false": false, "158": 158} {
 		if got := defaultOf(schema{Default: v}); got != want {
 			t.Errorf("%v: %q, want %q", v, got, want)
+		}
+	}
+}
+
+// TestABackupIsLateWhenOneWasMissed: at two intervals the one due may be under way.
+func TestABackupIsLateWhenOneWasMissed(t *testing.T) {
+	for age, want := range map[time.Duration]bool{0: false, 12 * time.Hour: false, 12*time.Hour + 1: true, -time.Hour: false} {
+		if late(age, 6*time.Hour) != want {
+			t.Errorf("%v old, made every 6 hours: late is %v", age, !want)
+		}
+	}
+}
+
+// TestZonesInWords: that of the machine goes by the letters of the season.
+func TestZonesInWords(t *testing.T) {
+	at := time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC)
+	letters, _ := at.Local().Zone()
+	for want, moment := range map[string]time.Time{"UTC": at, "Lake": at.In(time.FixedZone("Lake", 3600)), letters + ", the machine’s own time": at.Local()} {
+		if got := zoneOf(moment); got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+}
+
+// TestAFileIsSentInItsPart: in the one for files where the form has one.
+func TestAFileIsSentInItsPart(t *testing.T) {
+	for _, c := range []struct{ parts, want string }{{"", "file"}, {"file", "file"}, {"by file", "file"}, {"table", "table"}} {
+		properties := map[string]schema{}
+		for _, part := range strings.Fields(c.parts) {
+			properties[part] = schema{}
+		}
+		_, _, rest := call("POST", "/tables", "", content{"multipart/form-data": {Schema: schema{Properties: properties}}})
+		if want := " -F " + c.want + "=@table.csv"; rest != want {
+			t.Errorf("%s: %s, want %s", c.parts, rest, want)
 		}
 	}
 }

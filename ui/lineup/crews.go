@@ -206,15 +206,18 @@ func (s *site) tellRerig(ctx context.Context, p *lineupPage) error {
 	}
 	best := &a.Crews[0].Lineups[0]
 	gain := p.best().TotalS - best.TotalS
-	switch {
-	case len(best.Rerigged) == 0 || gain < 0.005:
-		p.Rerig = "No other rig of its riggers makes " + p.Boat.Name + " faster."
-	default:
-		p.Rerig = "Re-rigging " + seatList(best.Rerigged) + " would make " + p.Boat.Name + " " + page.Fix(2, gain) + " s faster"
-		if gain < lineup.CloseS {
-			p.Rerig += ", too close to tell on the water"
-		}
-		p.Rerig += "."
-	}
+	p.Rerig = rerigText(p.Boat.Name, best.Rerigged, gain)
 	return nil
+}
+
+// rerigText tells what a boat gains, in s, where some of its seats are re-rigged.
+func rerigText(boat string, seats []int, gain float64) string {
+	if len(seats) == 0 || gain < 0.005 {
+		return "No other rig of its riggers makes " + boat + " faster."
+	}
+	text := "Re-rigging " + seatList(seats) + " would make " + boat + " " + page.Fix(2, gain) + " s faster"
+	if gain < lineup.CloseS {
+		text += ", too close to tell on the water"
+	}
+	return text + "."
 }

@@ -179,3 +179,29 @@ func TestTheFirstAndTheLastSeatAreEnds(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// TestAnotherRigInWords: what is shown as 0.00 s is no gain, and a small one is not to
+// be told on the water.
+func TestAnotherRigInWords(t *testing.T) {
+	for _, c := range []struct {
+		seats []int
+		gain  float64
+		want  string
+	}{
+		{nil, 1, "No other rig of its riggers makes Swift faster."}, {[]int{2}, 0.0049, "No other rig of its riggers makes Swift faster."},
+		{[]int{2}, 0.005, "Re-rigging seat 2 would make Swift 0.01 s faster, too close to tell on the water."},
+		{[]int{2, 3}, lineup.CloseS, "Re-rigging seats 2 and 3 would make Swift 0.10 s faster."},
+	} {
+		is(t, "in words", rerigText("Swift", c.seats, c.gain), c.want)
+	}
+}
+
+// TestMoreDrawsAreOffered where fewer were made than a job makes, and nobody stopped them.
+func TestMoreDrawsAreOffered(t *testing.T) {
+	for _, c := range []struct {
+		firm *firmView
+		want bool
+	}{{nil, false}, {&firmView{Draws: firmDraws - 1}, true}, {&firmView{Draws: firmDraws}, false}, {&firmView{Draws: 10, Stopped: true}, false}} {
+		is(t, "offered", (&lineupPage{Firm: c.firm}).Redrawn(), c.want)
+	}
+}

@@ -21,19 +21,27 @@ func SVG(address string) template.HTML {
 	}
 	var path strings.Builder
 	for y := range code.Size {
-		for x := 0; x < code.Size; x++ {
-			start := x
-			for code.Black(x, y) {
-				x++
+		for x := range code.Size {
+			if code.Black(x-1, y) { // in the run that began before
+				continue
 			}
-			if x > start {
-				fmt.Fprintf(&path, "M%d %dh%dv1h-%dz", start+quietZone, y+quietZone, x-start, x-start)
+			if n := run(code, x, y); n > 0 {
+				fmt.Fprintf(&path, "M%d %dh%dv1h-%dz", x+quietZone, y+quietZone, n, n)
 			}
 		}
 	}
 	side := code.Size + 2*quietZone
 	return template.HTML(fmt.Sprintf(`<svg class="p-code" viewBox="0 0 %d %d" role="img" aria-label="QR code of the address below">`+
 		`<path class="p-paper" d="M0 0h%dv%dh-%dz"/><path class="p-ink" d="%s"/></svg>`, side, side, side, side, side, path.String()))
+}
+
+// run counts the black modules in a row from one on.
+func run(code *qr.Code, x, y int) int {
+	n := 0
+	for code.Black(x+n, y) {
+		n++
+	}
+	return n
 }
 
 // Text draws an address as a code for a terminal, two rows of modules in a
@@ -44,8 +52,9 @@ func Text(address string) string {
 		return ""
 	}
 	var text strings.Builder
-	for y := -quietZone / 2; y < code.Size+quietZone/2; y += 2 {
-		for x := -quietZone / 2; x < code.Size+quietZone/2; x++ {
+	for line := range (code.Size + quietZone + 1) / 2 {
+		for column := range code.Size + quietZone {
+			x, y := column-quietZone/2, 2*line-quietZone/2
 			// White is what is drawn: most terminals are dark.
 			text.WriteString([]string{" ", "▄", "▀", "█"}[2*white(code, x, y)+white(code, x, y+1)])
 		}
