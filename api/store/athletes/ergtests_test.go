@@ -92,12 +92,12 @@ func TestTestsStandInTheAthletesHistory(t *testing.T) {
 	s := storetest.New(t)
 	a := storetest.Must(s.Athlete(storetest.Ctx, storetest.AddNamed(t, s, "Edda")))
 	id := storetest.Must(s.AddErgTest(storetest.Ctx, store.ErgTest{AthleteID: a.ID, TestedOn: "2026-03-01", Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 421.35, MassKg: storetest.Ptr(71.5), Note: "sliders"}, storetest.Anna))
-	storetest.Must(s.AddErgTest(storetest.Ctx, store.ErgTest{AthleteID: a.ID, TestedOn: "2026-03-02", Fixed: store.FixedTime, DistanceM: 8050, TimeS: 1800}, storetest.Anna))
+	storetest.Must(s.AddErgTest(storetest.Ctx, store.ErgTest{AthleteID: a.ID, TestedOn: "2026-03-02", Fixed: store.FixedTime, DistanceM: 8050, TimeS: 1800, MassKg: storetest.Ptr(71.25)}, storetest.Anna))
 	storetest.WantError(t, s.RemoveErgTest(storetest.Ctx, storetest.AddNamed(t, s, "Frieda"), id, storetest.Anna), store.ErrNotFound)
 	storetest.Check(t, s.RemoveErgTest(storetest.Ctx, a.ID, id, store.By{Name: "Ben"}))
 	storetest.WantError(t, s.RemoveErgTest(storetest.Ctx, a.ID, id, storetest.Anna), store.ErrNotFound)
 	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.AthleteRecord, a.ID, 0)))[1:], []string{
-		"ergometer test 2026-03-01 - - Anna", "ergometer test 2026-03-02 - 8050 m in 30:00 (time set) Anna", "ergometer test 2026-03-01 - - Ben",
+		"ergometer test 2026-03-01 - - Anna", "ergometer test 2026-03-02 - 8050 m in 30:00 (time set), 71.25 kg Anna", "ergometer test 2026-03-01 - - Ben",
 	})
 	a.Note = "left-handed"
 	storetest.Must(s.UpdateAthlete(storetest.Ctx, a, storetest.Anna))

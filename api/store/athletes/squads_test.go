@@ -77,3 +77,14 @@ func TestAnAthleteIsInSeveralSquads(t *testing.T) {
 	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, frieda))
 	storetest.WantEqual(t, storetest.Must(s.Squad(storetest.Ctx, women)).Athletes, []int64{})
 }
+
+// TestJoiningASquadIsAChangeOfIt, and to join it again is none.
+func TestJoiningASquadIsAChangeOfIt(t *testing.T) {
+	s := storetest.New(t)
+	edda := storetest.Must(s.Athlete(storetest.Ctx, storetest.AddNamed(t, s, "Edda")))
+	women := storetest.Must(s.AddSquad(storetest.Ctx, store.Squad{Name: "Women"}))
+	for range 2 {
+		storetest.Must(s.SaveSquad(storetest.Ctx, []store.SquadMember{{Athlete: edda, Join: []string{"Women"}}}, "2026-03-14", storetest.Anna))
+		storetest.WantEqual(t, storetest.Must(s.Squad(storetest.Ctx, women)), store.Squad{ID: women, Version: 2, Name: "Women", Athletes: []int64{edda.ID}})
+	}
+}

@@ -151,8 +151,20 @@ func TestTracesAreToldWhenTheLogCannotBeEmptied(t *testing.T) {
 	storetest.Check(t, err)
 	_, err = s.Athlete(storetest.Ctx, id)
 	storetest.WantError(t, err, store.ErrNotFound)
-	storetest.Check(t, s.Wipe(storetest.Ctx))
+	if storetest.Must(s.Traces(storetest.Ctx)).IsZero() {
+		t.Error("nothing is left to be wiped")
+	}
+	storetest.Check(t, s.WipeTraces(storetest.Ctx))
 	storetest.WantGone(t, s, "Edda")
+	if since := storetest.Must(s.Traces(storetest.Ctx)); !since.IsZero() {
+		t.Errorf("still to be wiped since %v", since)
+	}
+	_, err = db.Read(storetest.Ctx, s.File, func(r *db.Tx) (struct{}, error) { // the log cannot be emptied, and need not be
+		storetest.WantError(t, r.Exists("athletes", id), store.ErrNotFound)
+		storetest.AddNamed(t, s, "Frieda")
+		return struct{}{}, s.WipeTraces(storetest.Ctx)
+	})
+	storetest.Check(t, err)
 }
 
 func TestDeletingWhatIsNotThere(t *testing.T) {

@@ -119,6 +119,17 @@ func TestBackupsRotate(t *testing.T) {
 	storetest.Check(t, store.Sound(storetest.Ctx, storetest.Must(store.Backups(folder))[2].Path))
 }
 
+// TestCopiesAreKnownByTheirWholeNames.
+func TestCopiesAreKnownByTheirWholeNames(t *testing.T) {
+	folder := t.TempDir()
+	for _, name := range []string{"a-20260316T120000Z.db", "b-20260317T120000Z.db", "a-20260317T120000Z.txt", "a-20260315T120000Z.db", "20260318T120000Z.db", "a-20260319T120000Z", "a-20269999T120000Z.db", "a-summer.db"} {
+		storetest.Check(t, os.WriteFile(filepath.Join(folder, name), nil, 0o600))
+	}
+	storetest.WantEqual(t, storetest.Must(db.Copies(folder, "a-", ".db")), []db.Copy{
+		{Path: filepath.Join(folder, "a-20260315T120000Z.db"), At: time.Date(2026, 3, 15, 12, 0, 0, 0, time.UTC)}, {Path: filepath.Join(folder, "a-20260316T120000Z.db"), At: time.Date(2026, 3, 16, 12, 0, 0, 0, time.UTC)},
+	})
+}
+
 // TestBackupsRotateWhenTheClockGoesBack makes some two days ahead: they go first, and
 // the newest stays.
 func TestBackupsRotateWhenTheClockGoesBack(t *testing.T) {
@@ -274,23 +285,4 @@ func TestExtractLeavesTheFileAlone(t *testing.T) {
 		t.Error("the copy is left")
 	}
 	storetest.AddNamed(t, s, "Later")
-}
-
-func TestARestoreTellsWhoComesBack(t *testing.T) {
-	s := storetest.New(t)
-	for _, name := range []string{"Edda", "Frieda", "Gerda"} {
-		storetest.AddNamed(t, s, name)
-	}
-	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, 1))
-	backup := filepath.Join(t.TempDir(), "backup.db")
-	storetest.Check(t, s.Backup(storetest.Ctx, backup))
-	storetest.Check(t, s.DeleteAthlete(storetest.Ctx, 2))
-	storetest.AddNamed(t, s, "Hanna")
-	back := storetest.Must(store.Returned(storetest.Ctx, s.Path(), backup))
-	if len(back) != 1 || back[0].ID != 2 || back[0].Name != "Frieda" {
-		t.Errorf("%+v", back)
-	}
-	if none := storetest.Must(store.Returned(storetest.Ctx, backup, s.Path())); len(none) != 0 {
-		t.Errorf("the other way round: %+v", none)
-	}
 }

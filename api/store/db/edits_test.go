@@ -58,3 +58,46 @@ func TestEditsAreNotChangedInPlace(t *testing.T) {
 		}
 	}
 }
+
+// TestPartsAreNamedInALine, the whole before its part.
+func TestPartsAreNamedInALine(t *testing.T) {
+	for want, part := range map[string]db.Part{
+		"name": {Field: "name"}, "seat 3 span_cm": {Field: "span_cm", Seat: 3}, "seat 1 range of span_cm": {Field: "span_cm", Seat: 1, Ranged: true},
+		"piece 2 state": {Field: "state", Piece: 2}, "piece 2 boat 1 time_s": {Field: "time_s", Piece: 2, PieceBoat: 1},
+		"place of athlete 7": {Field: "place", Athlete: 7}, "ergometer test 2026-03-01": {Field: db.ErgometerTest, TestedOn: "2026-03-01"},
+	} {
+		storetest.WantEqual(t, part.What(), want)
+	}
+}
+
+// TestRangesAreReadBack, where a change is of a range.
+func TestRangesAreReadBack(t *testing.T) {
+	kept := storetest.Ptr(`{"min": 157, "max": 160, "step": 0.5, "cost": 2}`)
+	span := db.Part{Field: "span_cm", Seat: 1, Ranged: true}
+	want := &store.Adjustment{Setting: "span_cm", Min: 157, Max: 160, Step: 0.5, Cost: 2}
+	for name, c := range map[string]struct {
+		change   store.Change
+		from, to *store.Adjustment
+	}{
+		"new": {store.Change{Part: span, To: kept}, nil, want}, "gone": {store.Change{Part: span, From: kept}, want, nil},
+		"a setting": {store.Change{Part: db.Part{Field: "span_cm", Seat: 1}, From: kept, To: kept}, nil, nil}, "damaged": {store.Change{Part: span, From: kept, To: storetest.Ptr("{")}, want, nil},
+	} {
+		from, to := c.change.Ranges()
+		t.Log(name)
+		storetest.WantEqual(t, from, c.from)
+		storetest.WantEqual(t, to, c.to)
+	}
+}
+
+// TestAChangeIsAVersion with what changed, and without a change there is none.
+func TestAChangeIsAVersion(t *testing.T) {
+	s := storetest.New(t)
+	a := storetest.Must(s.Athlete(storetest.Ctx, storetest.AddNamed(t, s, "Edda")))
+	storetest.WantEqual(t, storetest.Must(s.UpdateAthlete(storetest.Ctx, a, storetest.Anna)), int64(1))
+	a.Note = "left-handed"
+	storetest.WantEqual(t, storetest.Must(s.UpdateAthlete(storetest.Ctx, a, storetest.Anna)), int64(2))
+	storetest.WantEqual(t, storetest.Shown(storetest.Must(s.Changes(storetest.Ctx, store.AthleteRecord, a.ID, 1))), []string{"note  left-handed Anna"})
+	storetest.WantConflict(t, second(s.UpdateAthlete(storetest.Ctx, a, storetest.Anna)), 2)
+}
+
+func second(_ int64, err error) error { return err }

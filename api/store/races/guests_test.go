@@ -73,3 +73,13 @@ func TestGuestsOfARefusedSeatRaceAreNotKept(t *testing.T) {
 	}
 	storetest.WantEqual(t, everybody(t, s), []string{"Ann", "Ben"})
 }
+
+// TestASeatRaceWithoutGuestsLeavesNothingToWipe: nobody went with it.
+func TestASeatRaceWithoutGuestsLeavesNothingToWipe(t *testing.T) {
+	s := storetest.New(t)
+	known := []int64{storetest.AddNamed(t, s, "Ann"), storetest.AddNamed(t, s, "Ben")}
+	storetest.Check(t, s.DeleteSeatRace(storetest.Ctx, storetest.Must(s.AddSeatRace(storetest.Ctx, nil, withGuests(known...), storetest.Anna))))
+	if since := storetest.Must(s.Traces(storetest.Ctx)); !since.IsZero() {
+		t.Errorf("to be wiped since %v", since)
+	}
+}

@@ -46,12 +46,9 @@ const signedLineups = "(SELECT lineups.*, " +
 	"(SELECT by FROM edits WHERE lineup_id = lineups.id ORDER BY version DESC LIMIT 1) AS saved_by, " +
 	"(SELECT at FROM edits WHERE lineup_id = lineups.id ORDER BY version DESC LIMIT 1) AS saved_at FROM lineups)"
 
+// record leaves the seats out: the crew of a line-up does not change.
 func (l *Lineup) record() db.Record {
-	r := db.Record{Subject: db.LineupRecord, ID: l.ID, Version: l.Version, Name: l.Name, Columns: l.columns()}
-	for i := range l.Seats {
-		r.Details = append(r.Details, db.Of(db.Part{Field: "athlete_id", Seat: i + 1}, &l.Seats[i].AthleteID), db.Of(db.Part{Field: "side", Seat: i + 1}, &l.Seats[i].Side))
-	}
-	return r
+	return db.Record{Subject: db.LineupRecord, ID: l.ID, Version: l.Version, Name: l.Name, Columns: l.columns()}
 }
 
 // AddLineup puts a line-up on record and returns the id. An athlete in two

@@ -78,6 +78,9 @@ func TestAResultSentAgainCountsOnce(t *testing.T) {
 	e.Boats[0].TimeS = storetest.Ptr(300.0)
 	_, err := s.RecordPiece(storetest.Ctx, r.ID, e, storetest.Anna)
 	storetest.WantError(t, err, store.ErrKeyReused)
+	storetest.Run(t, storetest.Writer(s), "UPDATE seat_race_entries SET content = 'no document'")
+	_, err = s.RecordPiece(storetest.Ctx, r.ID, e, storetest.Anna)
+	storetest.WantError(t, err, store.ErrKeyReused)
 	e.Key = ""
 	_, err = s.RecordPiece(storetest.Ctx, r.ID, e, storetest.Anna)
 	storetest.WantError(t, err, store.ErrInvalid)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 	"thole/api/store"
+	"thole/api/store/db"
 	"thole/api/store/recordings"
 	"thole/api/storetest"
 	"time"
@@ -230,4 +231,20 @@ func twice(r store.Recording, yield func(store.Recording, error) bool) bool {
 		}
 	}
 	return true
+}
+
+// TestTracesOfARecordingAreTold when the file could not be wiped after it.
+func TestTracesOfARecordingAreTold(t *testing.T) {
+	s := storetest.New(t)
+	id := storetest.Must(storetest.AddRecording(storetest.Ctx, s, store.Recording{RecordedOn: "2026-03-01", Thresholds: "{}"}))
+	storetest.Run(t, storetest.Writer(s), "PRAGMA busy_timeout = 1")
+	_, err := db.Read(storetest.Ctx, s.File, func(r *db.Tx) (struct{}, error) {
+		storetest.Check(t, r.Exists("recordings", id))
+		storetest.WantError(t, s.DeleteRecording(storetest.Ctx, id), store.ErrTraces)
+		return struct{}{}, nil
+	})
+	storetest.Check(t, err)
+	if storetest.Must(s.Traces(storetest.Ctx)).IsZero() {
+		t.Error("nothing is left to be wiped")
+	}
 }
