@@ -46,8 +46,8 @@ func newCandidate(item Item, m Measure, s *Stroke, by float64, apply func(by flo
 
 // lateCatch prices a catch slip above its reference.
 func (r *Recording) lateCatch(s *Stroke, match float64) (candidate, bool) {
-	gap, real := r.CatchSlip.beyond()
-	if !real || gap < 0 {
+	gap, above := r.CatchSlip.above()
+	if !above {
 		return candidate{}, false
 	}
 	at := func(fade rigging.Angle) func(float64) func(Seat) Seat {
@@ -65,13 +65,13 @@ func (r *Recording) lateCatch(s *Stroke, match float64) (candidate, bool) {
 
 // causes returns what measured makes a catch late.
 func (r *Recording) causes(match float64) (out []Cause) {
-	if gap, real := r.Start.beyond(); real && gap > 0 {
+	if _, above := r.Start.above(); above {
 		out = append(out, CauseLateEntry)
 	}
-	if gap, real := r.Height.beyond(); real && gap > 0 {
+	if _, above := r.Height.above(); above {
 		out = append(out, CauseCarriedHigh)
 	}
-	if gap, real := r.Sink.beyond(); real && gap < 0 {
+	if _, below := r.Sink.below(); below {
 		out = append(out, CauseSlowSink)
 	}
 	if r.Hands > 0 && r.Hands < match {
@@ -82,8 +82,8 @@ func (r *Recording) causes(match float64) (out []Cause) {
 
 // washingOut prices a release slip above its reference.
 func (r *Recording) washingOut(s *Stroke) (candidate, bool) {
-	gap, real := r.ReleaseSlip.beyond()
-	if !real || gap < 0 {
+	gap, above := r.ReleaseSlip.above()
+	if !above {
 		return candidate{}, false
 	}
 	at := func(fade rigging.Angle) func(float64) func(Seat) Seat {
@@ -113,8 +113,8 @@ func moveEntry(by float64) func(Seat) Seat {
 
 // earlyEntry prices an entry before its reference.
 func (r *Recording) earlyEntry(s *Stroke) (candidate, bool) {
-	gap, real := r.Start.beyond()
-	if !real || gap > 0 || !r.entered() {
+	gap, below := r.Start.below()
+	if !below || !r.entered() {
 		return candidate{}, false
 	}
 	return newCandidate(ItemEntryEarly, r.Start, r.entryBoat(s), gap, moveEntry), true
@@ -122,8 +122,8 @@ func (r *Recording) earlyEntry(s *Stroke) (candidate, bool) {
 
 // lateEntry prices an entry after its reference.
 func (r *Recording) lateEntry(s *Stroke) (candidate, bool) {
-	gap, real := r.Start.beyond()
-	if !real || gap < 0 || !r.entered() {
+	gap, above := r.Start.above()
+	if !above || !r.entered() {
 		return candidate{}, false
 	}
 	return newCandidate(ItemEntryLate, r.Start, r.entryBoat(s), gap, moveEntry), true
@@ -131,8 +131,8 @@ func (r *Recording) lateEntry(s *Stroke) (candidate, bool) {
 
 // tooDeep prices a blade carried deeper than its reference.
 func (r *Recording) tooDeep(s *Stroke) (candidate, bool) {
-	gap, real := r.Depth.beyond()
-	if !real || gap < 0 {
+	gap, above := r.Depth.above()
+	if !above {
 		return candidate{}, false
 	}
 	return newCandidate(ItemDepth, r.Depth, s, gap, func(by float64) func(Seat) Seat {
@@ -148,8 +148,8 @@ func (r *Recording) shortCatch(s *Stroke) (candidate, bool) {
 	if limited {
 		m.Reference = r.Reach
 	}
-	gap, real := m.beyond()
-	if !real || gap > 0 {
+	gap, below := m.below()
+	if !below {
 		return candidate{}, false
 	}
 	c := newCandidate(ItemCatch, r.Catch, s, gap, func(by float64) func(Seat) Seat { return ReachFurther(rigging.Angle(-by)) })
@@ -189,8 +189,8 @@ func (p *pricer) overReach(r *Recording, s *Stroke) *Finding {
 
 // shortFinish prices a finish short of its reference.
 func (r *Recording) shortFinish(s *Stroke) (candidate, bool) {
-	gap, real := r.Finish.beyond()
-	if !real || gap > 0 {
+	gap, below := r.Finish.below()
+	if !below {
 		return candidate{}, false
 	}
 	return newCandidate(ItemFinish, r.Finish, s, gap, func(by float64) func(Seat) Seat { return FinishFurther(rigging.Angle(-by)) }), true

@@ -115,7 +115,7 @@ func (g *group) event(t float64) float64 {
 	case pickingUp:
 		return g.slip
 	case pacing:
-		if t < g.covered-instant {
+		if g.covered-t > instant {
 			return -1
 		}
 		return g.theta - g.hold

@@ -220,7 +220,19 @@ func (m Measure) beyond() (gap float64, real bool) {
 	if m.OwnBest {
 		factor = ownBestFactor
 	}
-	return gap, math.Abs(gap) > factor*m.SD && gap != 0
+	return gap, math.Abs(gap) > factor*m.SD
+}
+
+// above returns beyond where the mean is larger than its reference.
+func (m Measure) above() (gap float64, is bool) {
+	gap, real := m.beyond()
+	return gap, real && gap > 0
+}
+
+// below returns beyond, below zero, where the mean is smaller than its reference.
+func (m Measure) below() (gap float64, is bool) {
+	gap, real := m.beyond()
+	return gap, real && gap < 0
 }
 
 const (

@@ -3,6 +3,7 @@ package speed
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -102,6 +103,67 @@ func TestRecordingsReachAsFarAsSeats(t *testing.T) {
 			t.Errorf("%g and %g°: %v", c.catch, c.finish, err)
 		case c.field != "" && (!errors.As(err, &errs) || len(errs) != 1 || errs[0].Place.String() != c.field):
 			t.Errorf("%g and %g°: %v, want one at %s", c.catch, c.finish, err, c.field)
+		}
+	}
+}
+
+// TestMeasuresBeyondTheirNoise: two SD off what they are held against, 2.75 off the best
+// of the same strokes; not at that.
+func TestMeasuresBeyondTheirNoise(t *testing.T) {
+	for _, c := range []struct {
+		mean, sd     float64
+		own          bool
+		above, below bool
+	}{
+		{5, 0, false, false, false}, {5.5, 0, false, true, false}, {4.5, 0, false, false, true}, {5.5, 0.25, false, false, false}, {4.5, 0.25, false, false, false},
+		{5.5, 0.24, false, true, false}, {4.5, 0.24, false, false, true}, {5.5, 0.2, true, false, false}, {5.6875, 0.25, true, false, false}, {5.69, 0.25, true, true, false},
+	} {
+		m := Measure{Mean: c.mean, SD: c.sd, Reference: 5, Source: "told", OwnBest: c.own, Known: true}
+		gap, above := m.above()
+		_, below := m.below()
+		if above != c.above || below != c.below || m.Beyond() != (c.above || c.below) {
+			t.Errorf("%+v: above %v, below %v", m, above, below)
+		}
+		near(t, "gap", gap, c.mean-5, 1e-12)
+		unknown, sourceless := m, m
+		unknown.Known, sourceless.Source = false, ""
+		if unknown.Beyond() || sourceless.Beyond() {
+			t.Errorf("%+v: beyond what is not known", m)
+		}
+	}
+}
+
+// TestAnEntryIsMeasuredWhole, or it is none: where it began, from what height, and how fast.
+func TestAnEntryIsMeasuredWhole(t *testing.T) {
+	known := Measure{Mean: 0.5, Known: true}
+	whole := Recording{Height: known, Sink: known, Start: known}
+	for name, c := range map[string]struct {
+		change func(*Recording)
+		want   bool
+	}{
+		"whole": {func(*Recording) {}, true}, "height": {func(r *Recording) { r.Height.Known = false }, false}, "sink": {func(r *Recording) { r.Sink.Known = false }, false},
+		"start": {func(r *Recording) { r.Start.Known = false }, false}, "no speed": {func(r *Recording) { r.Sink.Mean = 0 }, false}, "level": {func(r *Recording) { r.Height.Mean = 0 }, true},
+	} {
+		r := whole
+		if c.change(&r); r.entered() != c.want {
+			t.Errorf("%s: %v", name, !c.want)
+		}
+	}
+}
+
+// TestWhatMakesACatchLate: what is measured beyond its reference on the side that does.
+func TestWhatMakesACatchLate(t *testing.T) {
+	m := func(mean float64) Measure { return Measure{Mean: mean, Reference: 1, Source: "told", Known: true} }
+	for _, c := range []struct {
+		start, height, sink, hands float64
+		want                       []Cause
+	}{
+		{1, 1, 1, 0, nil}, {1.1, 1, 1, 0, []Cause{CauseLateEntry}}, {0.9, 1, 1, 0, nil}, {1, 1.1, 1, 0, []Cause{CauseCarriedHigh}}, {1, 0.9, 1.1, 0, nil},
+		{1, 1, 0.9, 0, []Cause{CauseSlowSink}}, {1, 1, 1, 1.9, []Cause{CauseSlowHands}}, {1, 1, 1, 2, nil}, {2, 2, 0, 1, []Cause{CauseLateEntry, CauseCarriedHigh, CauseSlowSink, CauseSlowHands}},
+	} {
+		r := Recording{Start: m(c.start), Height: m(c.height), Sink: m(c.sink), Hands: c.hands}
+		if got := r.causes(2); !slices.Equal(got, c.want) {
+			t.Errorf("%+v: %v", c, got)
 		}
 	}
 }
