@@ -115,7 +115,7 @@ type NewBoat struct {
 
 // BoatEdit writes every field of a boat and its seats, the rig apart.
 type BoatEdit struct {
-	ID      int64 `path:"id" json:"-"`
+	ID      int64 `path:"id" json:"-" validate:"gte=1"`
 	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	BoatFields
 	Seats []SeatFields `json:"seats" validate:"required,omitempty,max=8" description:"All seats, bow first."`

@@ -18,7 +18,7 @@ import (
 
 // SetupRequest asks what to set on a boat on record for a crew.
 type SetupRequest struct {
-	BoatID int64 `path:"id" json:"-"`
+	BoatID int64 `path:"id" json:"-" validate:"gte=1"`
 	SetupFields
 }
 

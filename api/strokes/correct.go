@@ -17,7 +17,7 @@ import (
 
 // RecordingEdit corrects what was said of a recording; its samples stay.
 type RecordingEdit struct {
-	ID         int64      `path:"id" json:"-"`
+	ID         int64      `path:"id" json:"-" validate:"gte=1"`
 	Version    int64      `json:"version" required:"true" description:"Of the recording that the correction was made from."`
 	AthleteID  *int64     `json:"athlete_id" description:"Without it, not known."`
 	BoatID     *int64     `json:"boat_id" description:"Without it, not on record."`

@@ -35,7 +35,7 @@ type MeanForceCurve struct {
 
 // CurvesRequest asks for the curves of an upload.
 type CurvesRequest struct {
-	ID   string `path:"id" json:"-"`
+	ID   string `path:"id" json:"-" validate:"max=200"`
 	Unit string `query:"unit" json:"-" enum:",n,kgf,lbf" description:"Of the forces; without it, as the file names it, or N."`
 }
 

@@ -34,7 +34,7 @@ type MarkedRecording struct {
 
 // StrokeMarkEdit marks one stroke of a recording, or removes its mark.
 type StrokeMarkEdit struct {
-	ID      int64   `path:"id" json:"-"`
+	ID      int64   `path:"id" json:"-" validate:"gte=1"`
 	Version int64   `json:"version" required:"true" description:"Of the recording that the mark was made from."`
 	StartS  float64 `json:"start_s" required:"true" validate:"gte=-1000000000,lte=10000000000" description:"Time of the stroke's catch, as in the list of strokes."`
 	LeftOut bool    `json:"left_out" description:"Exclude the stroke from every mean and curve."`
