@@ -109,7 +109,7 @@ type BoatList struct {
 type NewBoat struct {
 	BoatFields
 	Seats []SeatFields `json:"seats" validate:"omitempty,max=8" description:"All seats, bow first."`
-	Rig   []RigSetting `json:"rig" description:"What is known of it already."`
+	Rig   []RigSetting `json:"rig" validate:"omitempty,max=200" description:"What is known of it already."`
 	By    string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 

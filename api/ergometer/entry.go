@@ -41,7 +41,7 @@ type ErgTestEntry struct {
 type ErgTestRemoval struct {
 	AthleteID int64  `path:"id" json:"-" validate:"gte=1"`
 	Test      int64  `path:"test" json:"-" validate:"gte=1"`
-	By        string `query:"by" json:"-" required:"true" description:"Who takes it off, for the history."`
+	By        string `query:"by" json:"-" required:"true" validate:"max=80" description:"Who takes it off, for the history."`
 }
 
 // The bounds of a test's distance in m and of the heaviest tested in kg, as tables

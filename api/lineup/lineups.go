@@ -120,7 +120,7 @@ type CostRequest struct {
 
 // GivenLineup is a line-up put together by hand.
 type GivenLineup struct {
-	Seats []string `json:"seats" validate:"required" description:"Bow first."`
+	Seats []string `json:"seats" validate:"required,max=8,dive,max=200" description:"Bow first."`
 	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Without it, those of the pattern."`
 }
 

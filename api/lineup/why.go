@@ -460,7 +460,7 @@ func behind(p *store.Piece, boat int) *float64 {
 // LineupNote is a note to put on a line-up on record.
 type LineupNote struct {
 	ID      int64  `path:"id" json:"-" validate:"gte=1"`
-	Version int64  `json:"version" validate:"required" description:"That was read."`
+	Version int64  `json:"version" validate:"required,gte=0" description:"That was read."`
 	Note    string `json:"note" validate:"omitempty,max=2000" description:"Empty to remove it."`
 	By      string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who writes it, for the history."`
 }

@@ -46,7 +46,7 @@ type RaceTerms struct {
 	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
-	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes to compare; empty for all whose sides let them take each other's seat."`
+	Pairs         [][]string     `json:"pairs" validate:"omitempty,max=1770,dive,len=2,dive,max=200" say:"Name pairs, each of two athletes." description:"Pairs of athletes to compare; empty for all whose sides let them take each other's seat."`
 	AcrossSides   bool           `json:"across_sides" description:"Where no pairs are named, compare ports with starboards too."`
 	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
 }

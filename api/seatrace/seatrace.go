@@ -24,7 +24,7 @@ type SeatRaceEstimateRequest struct {
 	Trends        bool              `json:"trends,omitempty" description:"Each boat may drift steadily over the pieces."`
 	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0,lte=100" description:"Known standard deviation of one boat's time; left out, it is estimated from the pieces."`
 	Level         *float64          `json:"level,omitempty" validate:"omitempty,gte=0.01,lte=0.9999" say:"Give the coverage as a share between 0 and 1." default:"0.95" description:"Coverage of the intervals, as a share."`
-	Sides         map[string]string `json:"sides,omitempty" description:"port or starboard of athletes who row but one side."`
+	Sides         map[string]string `json:"sides,omitempty" validate:"omitempty,max=60" description:"port or starboard of athletes who row but one side."`
 	Pairs         [][]string        `json:"pairs,omitempty" validate:"omitempty,max=1770,dive,len=2,dive,max=200" say:"Name pairs, each of two athletes." description:"Pairs to compare: for the next piece and after each piece; left out, all whose sides let them take each other's seat."`
 	AcrossSides   bool              `json:"across_sides,omitempty" description:"Where no pairs are named, compare ports with starboards too."`
 	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" validate:"omitempty,gte=0,lte=1000000" description:"About the time of a piece: where margins alone were taken, and to catch typing errors."`

@@ -685,11 +685,11 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 type NewArc struct {
 	SheetID  int64      `path:"id" json:"-" validate:"gte=1"`
 	Key      string     `path:"key" json:"-" validate:"max=200"`
-	Seat     int        `json:"seat" required:"true"`
+	Seat     int        `json:"seat" validate:"required,gte=1,lte=8"`
 	FinishCm *float64   `json:"finish_cm,omitempty" description:"Line of work to the middle of the handle, towards the bow: legs down, hands at the body."`
 	CatchCm  *float64   `json:"catch_cm,omitempty" description:"The same towards the stern, at full reach."`
 	At       *time.Time `json:"at,omitempty" description:"When it was read; without it, now."`
-	By       string     `json:"by" required:"true" description:"Who read it."`
+	By       string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who read it."`
 }
 
 // RecordArc keeps what was read with the rower in the seat: as a measured arc of

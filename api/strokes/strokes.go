@@ -23,10 +23,10 @@ type StrokeMapping struct {
 	DecimalComma bool           `json:"decimal_comma"`
 	HeaderLines  int            `json:"header_lines" validate:"gte=0,lte=100000" description:"Lines before the first row of measurements."`
 	Width        int            `json:"width" validate:"gte=0,lte=4096" description:"Cells of a row; without it, as in the first row."`
-	Columns      []StrokeColumn `json:"columns" validate:"required"`
+	Columns      []StrokeColumn `json:"columns" validate:"required,max=4096"`
 	Force        string         `json:"force" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; empty in a proposal. It has to be said: the same reading is a third less work at the gate, and no file tells."`
 	SampleRateHz float64        `json:"sample_rate_hz" validate:"gte=0,lte=1000" description:"Where no column holds the time."`
-	Zeros        []StrokeZero   `json:"zeros" description:"Of sensors that do not read 0 where they should."`
+	Zeros        []StrokeZero   `json:"zeros" validate:"omitempty,max=64" description:"Of sensors that do not read 0 where they should."`
 }
 
 // StrokeZero is what the sensors of an oar read where they should read 0; it is
@@ -70,7 +70,7 @@ type OarLevers struct {
 // AnalyseStrokesRequest says how to read and measure a file.
 type AnalyseStrokesRequest struct {
 	Mapping    *StrokeMapping    `json:"mapping,omitempty" description:"Without it, as detected, where that is certain."`
-	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Force      string            `json:"force,omitempty" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; needed where the mapping is left out."`
 	Thresholds *StrokeThresholds `json:"thresholds,omitempty" description:"Without it, 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `json:"levers,omitempty" description:"Without it, no work and no power."`
 }

@@ -27,7 +27,7 @@ type NewFilmedReading struct {
 	Picture   *AngleRequest   `json:"picture,omitempty" description:"The marks of one picture."`
 	Frames    *StrokesRequest `json:"frames,omitempty" description:"The frames of several strokes."`
 	Note      string          `json:"note,omitempty" validate:"omitempty,max=2000"`
-	By        string          `json:"by" required:"true" description:"Who read it."`
+	By        string          `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who read it."`
 }
 
 // FilmedReading is what was filmed of an athlete on one day. What was not read is null.
