@@ -9,6 +9,7 @@ import (
 	"thole/api/access"
 	"thole/ui/club"
 	"thole/ui/ergometer"
+	"thole/ui/fleet"
 	"thole/ui/guide"
 	"thole/ui/intake"
 	"thole/ui/lineup"
@@ -17,6 +18,7 @@ import (
 	"thole/ui/people"
 	"thole/ui/progress"
 	"thole/ui/rig"
+	"thole/ui/schedule"
 	"thole/ui/seat"
 	"thole/ui/seatrace"
 	"thole/ui/setup"
@@ -56,8 +58,8 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 
 // newFrame returns the frame of the pages of all areas.
 func newFrame(log *slog.Logger) (*page.Frame, error) {
-	return page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, intake.Templates, rig.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates, notices.Templates)
+	return page.NewFrame(log, assets, seat.Templates, club.Templates, fleet.Templates, setup.Templates, strokes.Templates, progress.Templates,
+		ergometer.Templates, intake.Templates, rig.Templates, schedule.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates, notices.Templates)
 }
 
 // Routes lists every page and write of pages by pattern, with who may use it.
@@ -69,12 +71,14 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		f.OwnPages(),
 		seat.Pages(f, service),
 		club.Pages(f, service),
+		fleet.Pages(f, service),
 		setup.Pages(f, service),
 		strokes.Pages(f, service),
 		progress.Pages(f, service),
 		ergometer.Pages(f, service),
 		intake.Pages(f, service),
 		rig.Pages(f, service),
+		schedule.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),
 		video.Pages(f, service),

@@ -1,4 +1,5 @@
-// Package lanes draws the boats of one piece from above, side by side, bow up.
+// Package lanes shows one piece of a seat race: its boats drawn from above, side by
+// side, bow up, when it starts, and who changes boats before it.
 package lanes
 
 import (

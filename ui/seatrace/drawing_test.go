@@ -121,42 +121,6 @@ func TestADifferenceAfterEachPiece(t *testing.T) {
 	is(t, "never known", ok, false)
 }
 
-func TestPlansInWords(t *testing.T) {
-	is(t, "minutes", minutesText(75.4)+minutesText(9), "+1:15 h+0:09 h")
-	is(t, "first", changeText(0, []string{"Ann"}, nil) != changeText(1, []string{"Ann"}, nil), true)
-	is(t, "same", changeText(1, nil, nil) == changeText(2, nil, nil), true)
-	one, two := changeText(1, []string{"Ann"}, nil), changeText(1, []string{"Ann", "Bea"}, []string{"Cat"})
-	is(t, "who", strings.HasPrefix(one, "Ann ") && strings.HasPrefix(two, "Ann and Bea ") && strings.Contains(two, "Cat"), true)
-	is(t, "order", boolOrder(false, true) < 0 && boolOrder(true, false) > 0 && boolOrder(true, true) == 0, true)
-	is(t, "shades", shadeOf(1, 1, 4)+shadeOf(2, 1, 4)+shadeOf(4, 1, 4)+shadeOf(1, 1, 1), "shade3shade2shade0shade2")
-}
-
-func expected(first, second string, sd float64, estimable, wanted bool) seatrace.ExpectedDifference {
-	return seatrace.ExpectedDifference{First: first, Second: second, ExpectedSdS: sd, Estimable: estimable, Asked: wanted, Pieces: 3}
-}
-
-func TestExpectedErrorsInASquare(t *testing.T) {
-	list := []seatrace.ExpectedDifference{expected("Ann", "Bea", 1, true, true), expected("Ann", "Cat", 4, true, false), expected("Bea", "Cat", 9, false, true)}
-	m := newExpectedMatrix(list, strings.Clone)
-	is(t, "names", strings.Join(m.Names, " "), "Ann Bea Cat")
-	is(t, "itself", m.Rows[1].Cells[1].Self && !m.Rows[0].Cells[1].Self, true)
-	is(t, "best", m.Rows[0].Cells[1], expectedCell{Text: "1.00", Class: "shade3 asked"})
-	is(t, "worst, both ways", m.Rows[2].Cells[0] == m.Rows[0].Cells[2] && m.Rows[2].Cells[0].Class == "shade0", true)
-	is(t, "not compared", m.Rows[1].Cells[2].Class, "unknown asked")
-
-	plan := &seatrace.SeatRacePlan{Differences: list, SmallestS: 2, SmallestW: 5, ExpectedSdS: 1.5, Missing: 1}
-	plan.Pieces = make([]seatrace.PlannedPiece, 3)
-	v := newScheduleView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil, nil)
-	is(t, "asked", v.Asked, 2)
-	is(t, "the pair not compared by itself", strings.Join(v.Open, ", ")+": "+v.Pairs[0].First, "Bea / Cat: Ann")
-	near(t, "as power", v.SdW, 3.75)
-	is(t, "as power, a pair", v.Pairs[0].SdW, "3")
-	is(t, "enough", v.Pairs[0].Enough, true)
-	is(t, "summary", strings.Contains(v.Summary(), "1.50") && strings.Contains(v.Summary(), "1 of 2"), true)
-	plan.Differences[0].Pieces = 4
-	is(t, "not enough", newScheduleView(plan, &seatrace.SeatRacePlanRequest{}, nil, nil).Pairs[0].Enough, false)
-}
-
 // TestDrawingsOfTheLaunchHaveRoom, or else crews stand in words.
 func TestDrawingsOfTheLaunchHaveRoom(t *testing.T) {
 	for _, c := range []struct {

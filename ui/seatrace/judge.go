@@ -596,8 +596,8 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	names := racePage{Race: t}
 	for i, piece := range t.Pieces {
 		x := printPiece{
-			Number: piece.Number, Start: minutesText(t.Terms.StartMin(i)), Drawing: lanes.New(names.shortCrews(piece.Crews), names.short(piece.Moved), nil, names.coxed()),
-			Change: changeText(i, names.short(piece.Moved), nil), Crews: piece.Crews, Moved: piece.Moved,
+			Number: piece.Number, Start: lanes.Minutes(t.Terms.StartMin(i)), Drawing: lanes.New(names.shortCrews(piece.Crews), names.short(piece.Moved), nil, names.coxed()),
+			Change: lanes.Change(i, names.short(piece.Moved), nil), Crews: piece.Crews, Moved: piece.Moved,
 		}
 		taken := takenOf(&piece)
 		for b := range piece.Crews {

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/seatrace"
 	"thole/api/wire"
+	"thole/ui/lanes"
 	"thole/ui/page"
 )
 
@@ -132,7 +133,7 @@ func (p *racePage) side(name string) string {
 // starboard only where that was asked for.
 func (p *racePage) comparable(first, second string) bool {
 	a, b := p.side(first), p.side(second)
-	return p.Across() || !sweeps(p.Race.BoatClass) || a == "" || b == "" || a == b
+	return p.Across() || !lanes.Sweeps(p.Race.BoatClass) || a == "" || b == "" || a == b
 }
 
 // Across reports whether ports are compared with starboards.
@@ -144,8 +145,5 @@ func (p *racePage) Sided() bool {
 	for i := range p.Race.Athletes {
 		sides[p.Race.Athletes[i].Side] = true
 	}
-	return sweeps(p.Race.BoatClass) && sides["port"] && sides["starboard"] && !sides[""]
+	return lanes.Sweeps(p.Race.BoatClass) && sides["port"] && sides["starboard"] && !sides[""]
 }
-
-// sweeps tells a class whose rowers have one oar each, by its code.
-func sweeps(class string) bool { return !strings.Contains(class, "x") }

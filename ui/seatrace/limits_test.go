@@ -2,7 +2,6 @@ package seatrace
 
 import (
 	"fmt"
-	"net/url"
 	"strings"
 	"testing"
 
@@ -12,49 +11,11 @@ import (
 	"thole/api/wire"
 )
 
-// TestMinutesAreRoundedToTheHour: almost an hour is one, and not none.
-func TestMinutesAreRoundedToTheHour(t *testing.T) {
-	for minutes, want := range map[float64]string{0: "+0:00 h", 59.4: "+0:59 h", 59.7: "+1:00 h", 60: "+1:00 h", 119.6: "+2:00 h", 125: "+2:05 h"} {
-		is(t, fmt.Sprint(minutes), minutesText(minutes), want)
-	}
-}
-
-// TestWhoMovesIsCalled before each piece but the first.
-func TestWhoMovesIsCalled(t *testing.T) {
-	for _, c := range []struct {
-		piece       int
-		moved, left []string
-		want        string
-	}{
-		{0, nil, nil, "First crews"}, {0, []string{"Ann"}, nil, "First crews"}, {1, nil, []string{"Cat"}, "Same crews again"}, {1, []string{"Ann"}, nil, "Ann moves in"},
-		{1, []string{"Ann", "Bea"}, nil, "Ann and Bea change"}, {2, []string{"Ann", "Bea"}, []string{"Cat"}, "Ann and Bea change; ashore: Cat"}, {1, []string{"Ann"}, []string{"Cat"}, "Ann moves in; ashore: Cat"},
-	} {
-		is(t, fmt.Sprint(c), changeText(c.piece, c.moved, c.left), c.want)
-	}
+// TestASwapIsCalled as the cox does it.
+func TestASwapIsCalled(t *testing.T) {
 	p := &racePage{}
 	for n, want := range []string{"Same crews again.", "Ann comes in.", "Swap Ann and Bea.", "Change boats: Ann, Bea and Cat."} {
 		is(t, "call", p.swapCall(&seatrace.RacePiece{Moved: []string{"Ann", "Bea", "Cat"}[:n]}), want)
-	}
-}
-
-// TestCellsOfTheCrews are named by piece and athlete, and hold a boat of those there are;
-// 0 is ashore.
-func TestCellsOfTheCrews(t *testing.T) {
-	for name, want := range map[string]bool{"c1_0": true, "c12_10": true, "1_0": false, "d1_0": false, "c1_x": false, "cx_0": false, "c1": false, "c1_": false, "": false, "class": false} {
-		is(t, name, isCell(name), want)
-	}
-	squad := []seatrace.RaceParticipant{{Name: "Ann"}, {Name: "Bea"}, {Name: "Cat"}}
-	for digits, want := range map[string]string{"120": "[[Ann] [Bea]] true", "221": "[[Cat] [Ann Bea]] true", "000": "[[] []] true", "123": "[] false", "12": "[] false", "1234": "[] false", "1/2": "[] false", "1x2": "[] false"} {
-		crews, fits := crewsOf(digits, squad, 2)
-		is(t, digits, fmt.Sprintf("%v %v", crews, fits), want)
-	}
-	typed := url.Values{"who": {"Dee"}, "c1_0": {"1"}, "name": {"Trial"}, "held_on": {"2026-03-03"}, "by": {"Udo"}, "boats": {"2"}, "pieces": {" "}, "squad": {"Ann\nBea"}}
-	address, _ := url.Parse(scheduleAddress(typed))
-	q := address.Query()
-	is(t, "squad", q.Get("squad"), "Ann\nBea\nDee")
-	is(t, "kept", q.Get("boats"), "2")
-	for _, name := range []string{"who", "c1_0", "name", "held_on", "by", "pieces"} {
-		is(t, name+" is left out", q.Has(name), false)
 	}
 }
 
@@ -178,16 +139,6 @@ func TestADifferenceAfterEachPieceIsDrawn(t *testing.T) {
 	after[1].Differences[0].SdS = 0
 	d, _ = newProgress(after, "Ann", "Bea")
 	is(t, "never known then", len(d.Bars), 2)
-}
-
-// TestTheGridChoosesABoat for everybody in every piece; who moved is marked.
-func TestTheGridChoosesABoat(t *testing.T) {
-	c := newGridCell(1, 3, "Ann", '2', 2, true)
-	told := c.Name + " " + c.Label + ":"
-	for _, o := range c.Options {
-		told += fmt.Sprintf(" %s=%s %v", o.Value, o.Text, o.Chosen)
-	}
-	is(t, "cell", told, "c2_3 Ann in piece 2: 0=– false 1=1 false 2=2 true")
 }
 
 // TestALineOfThePaperNamesItsBoat: the second boat is boat 2; times to be confirmed are

@@ -1,4 +1,6 @@
-// Package seatrace shows the pages of an area: Seat races: the schedule, results from the water, and what they say.
+// Package seatrace shows the seat races on record: the list, one seat race with its
+// results from the water and what they say, and the prints for launch and crews. The
+// page that plans one is in ui/schedule.
 package seatrace
 
 import (

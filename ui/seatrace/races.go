@@ -33,9 +33,6 @@ import (
 func (s *site) racePages() map[string]page.Route {
 	return map[string]page.Route{
 		"GET /seat-races":                       page.For(access.Coaches, s.races),
-		"POST /seat-races":                      page.For(access.Coaches, s.saveSchedule),
-		"GET /seat-races/new":                   page.For(access.Coaches, s.newSchedule).Heavy(),
-		"POST /seat-races/new":                  page.For(access.Coaches, s.newScheduleLive).Heavy(),
 		"GET /seat-races/{id}":                  page.For(access.Coaches, s.race),
 		"POST /seat-races/{id}/pieces/{number}": page.For(access.Coaches, s.enterPiece),
 		"POST /seat-races/{id}/pieces":          page.For(access.Coaches, s.enterSheet),
@@ -373,15 +370,7 @@ func (p *racePage) swapCall(piece *seatrace.RacePiece) string {
 // short are the short names of athletes.
 func (p *racePage) short(names []string) []string {
 	labels := p.labels()
-	return shortNames(names, func(name string) string { return cmp.Or(labels[name], name) })
-}
-
-func shortNames(names []string, label func(string) string) []string {
-	list := make([]string, len(names))
-	for i, name := range names {
-		list[i] = label(name)
-	}
-	return list
+	return lanes.Short(names, func(name string) string { return cmp.Or(labels[name], name) })
 }
 
 func (p *racePage) shortCrews(crews [][]string) [][]string {
@@ -706,7 +695,7 @@ func replanValues(t *seatrace.Race) url.Values {
 		switch {
 		case a.Side != "":
 			line += " " + strings.ToUpper(a.Side[:1])
-		case sweeps(t.BoatClass):
+		case lanes.Sweeps(t.BoatClass):
 			line += " P/S"
 		}
 		squad = append(squad, line)

@@ -11,7 +11,6 @@ import (
 	"testing"
 
 	"thole/api"
-	"thole/api/club"
 	"thole/api/seatrace"
 	"thole/api/storetest"
 	"thole/ui"
@@ -126,69 +125,6 @@ func TestSlipsAreToldAtTheirField(t *testing.T) {
 	form.Set("times_checked", "yes")
 	if answer := uitest.Send(t, site, path, form, false); answer.StatusCode != 303 {
 		t.Errorf("confirmed, and refused: %d %s", answer.StatusCode, uitest.Read(t, answer))
-	}
-}
-
-// sweepQuery plans two pairs of four athletes, of whom Ann and Cat row port.
-const sweepQuery = "/seat-races/new?boat_class=2-&pieces=4&squad=Ann+P%0ABea+S%0ACat+P%0ADot+S"
-
-// TestAScheduleComparesPortsWithPorts: by itself two pairs, six when asked; and what
-// a swap shows stands beside the schedule for one pair in one unit.
-func TestAScheduleComparesPortsWithPorts(t *testing.T) {
-	site, _ := raceSite(t)
-	_, body := uitest.Fetch(t, site, sweepQuery)
-	body = uitest.OneLine(body)
-	for _, want := range []string{"of 2 pairs", "Ports are not compared with starboards: every boat always has as many of each.", "2- · 2 boats · 4 pieces · 4 athletes", `name="across"`} {
-		uitest.WantIn(t, "by itself", body, want)
-	}
-	names := regexp.MustCompile(`<span class="name">([^<]* / [^<]*), (whole schedule|one swap alone)</span> <span class="value">± [0-9.]+ s</span> <span class="sure">± [0-9]+ W`).FindAllStringSubmatch(body, -1)
-	if len(names) != 2 || names[0][1] != names[1][1] || names[0][2] == names[1][2] {
-		t.Errorf("the schedule and one swap: %q", names)
-	}
-	_, body = uitest.Fetch(t, site, sweepQuery+"&across=yes")
-	body = uitest.OneLine(body)
-	for _, want := range []string{"of 6 pairs", "4 of the 6 pairs to compare stay open: ", "Not compared: ", `value="yes" checked> Ports against`} {
-		uitest.WantIn(t, "across", body, want)
-	}
-	if n := strings.Count(body, "so that they cannot be compared"); n != 1 {
-		t.Errorf("the reason stands %d times on the page, want once", n)
-	}
-	_, body = uitest.Fetch(t, site, strings.Replace(sweepQuery, "2-", "2x", 1))
-	if strings.Contains(body, "Ports are not compared") || strings.Contains(body, `name="across"`) {
-		t.Error("scullers are asked about sides")
-	}
-}
-
-// TestSidesOfAScheduleComeFromTheRecord: the side that costs less, unless both are
-// asked for; who rows either fills the side that is short; a cox is told at the
-// squad.
-func TestSidesOfAScheduleComeFromTheRecord(t *testing.T) {
-	site, service := raceSite(t)
-	for _, a := range []club.AthleteFields{
-		{Name: "Ann Alpha", PortCostS: new(0.0), StarboardCostS: new(1.0)}, {Name: "Bea Beta", PortCostS: new(2.0), StarboardCostS: new(0.5)},
-		{Name: "Cat Gamma", PortCostS: new(0.0)}, {Name: "Dot Delta", PortCostS: new(0.0), StarboardCostS: new(0.0)}, {Name: "Pim Epsilon", Coxes: true},
-	} {
-		if _, err := service.Club.AddAthlete(t.Context(), club.NewAthlete{AthleteFields: a, By: "Coach"}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	plan := func(squad string) string {
-		_, body := uitest.Fetch(t, site, "/seat-races/new?boat_class=2-&pieces=4&squad="+url.QueryEscape(squad))
-		return uitest.OneLine(body)
-	}
-	body := plan("Alpha\nBeta\nGamma\nDelta")
-	for name, badge := range map[string]string{"Ann Alpha": "P", "Bea Beta": "S", "Cat Gamma": "P", "Dot Delta": "S"} {
-		if !regexp.MustCompile(name + ` <i class="badge \w+">` + badge).MatchString(body) {
-			t.Errorf("%s is no %s", name, badge)
-		}
-	}
-	if body := plan("Alpha P/S\nBeta\nGamma\nDelta P/S"); regexp.MustCompile(`(Alpha|Delta) <i class="badge`).MatchString(body) {
-		t.Error("both sides were asked for")
-	}
-	body = plan("Alpha\nBeta\nGamma\nEpsilon")
-	uitest.WantIn(t, "a cox", body, "Pim Epsilon is on record as a cox who does not row.")
-	if offered := plan("Alpha"); strings.Contains(offered, `value="Pim Epsilon"`) || !strings.Contains(offered, `value="Bea Beta"`) {
-		t.Error("a cox is offered as a rower")
 	}
 }
 

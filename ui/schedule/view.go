@@ -1,4 +1,4 @@
-package seatrace
+package schedule
 
 import (
 	"cmp"
@@ -10,7 +10,6 @@ import (
 	"thole/api/clock"
 	"thole/api/seat"
 	"thole/api/seatrace"
-	"thole/api/wire"
 	"thole/ui/lanes"
 	"thole/ui/page"
 )
@@ -94,8 +93,8 @@ func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanReques
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
 		v.Pieces = append(v.Pieces, scheduledPiece{
-			Number: i + 1, Start: minutesText(p.StartMin), Drawing: lanes.New(v.shortCrews(p.Crews), v.short(p.Moved), nil, coxed),
-			Change: changeText(i, v.short(p.Moved), v.short(p.Left)), Crews: boatLines(v.shortCrews(p.Crews)),
+			Number: i + 1, Start: lanes.Minutes(p.StartMin), Drawing: lanes.New(v.shortCrews(p.Crews), v.short(p.Moved), nil, coxed),
+			Change: lanes.Change(i, v.short(p.Moved), v.short(p.Left)), Crews: boatLines(v.shortCrews(p.Crews)),
 		})
 	}
 	v.addPairs()
@@ -109,7 +108,7 @@ func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanReques
 // label is the short name of an athlete.
 func (v *scheduleView) label(name string) string { return cmp.Or(v.labels[name], name) }
 
-func (v *scheduleView) short(names []string) []string { return shortNames(names, v.label) }
+func (v *scheduleView) short(names []string) []string { return lanes.Short(names, v.label) }
 
 func (v *scheduleView) shortCrews(crews [][]string) [][]string {
 	list := make([][]string, len(crews))
@@ -145,7 +144,7 @@ func (v *scheduleView) addUntold() {
 			}
 		}
 	}
-	if apart && sweeps(v.request.BoatClass) {
+	if apart && lanes.Sweeps(v.request.BoatClass) {
 		v.Sides = "Ports are not compared with starboards: every boat always has as many of each."
 	}
 }
@@ -160,28 +159,6 @@ func partCautions(all []seat.Caution) (here, always []seat.Caution) {
 		}
 	}
 	return here, always
-}
-
-func minutesText(minutes float64) string {
-	return fmt.Sprintf("+%d:%02d h", int(math.Round(minutes))/60, int(math.Round(minutes))%60)
-}
-
-// changeText reports who moves before a piece.
-func changeText(i int, moved, left []string) string {
-	switch {
-	case i == 0:
-		return "First crews"
-	case len(moved) == 0:
-		return "Same crews again"
-	}
-	text := wire.And(moved) + " change"
-	if len(moved) == 1 {
-		text = moved[0] + " moves in"
-	}
-	if len(left) > 0 {
-		text += "; ashore: " + wire.And(left)
-	}
-	return text
 }
 
 // longestPairs is how many pairs are listed one by one; our judgement.

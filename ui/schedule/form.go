@@ -1,4 +1,4 @@
-package seatrace
+package schedule
 
 import (
 	"cmp"

@@ -1,0 +1,87 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"net/url"
+	"strings"
+	"testing"
+
+	"thole/api/seatrace"
+)
+
+func is[T comparable](t *testing.T, what string, got, want T) {
+	t.Helper()
+	if got != want {
+		t.Errorf("%s: %v, want %v", what, got, want)
+	}
+}
+
+func near(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	if !(math.Abs(got-want) < 1e-9) {
+		t.Errorf("%s: %g, want %g", what, got, want)
+	}
+}
+
+func TestPlansInWords(t *testing.T) {
+	is(t, "order", boolOrder(false, true) < 0 && boolOrder(true, false) > 0 && boolOrder(true, true) == 0, true)
+	is(t, "shades", shadeOf(1, 1, 4)+shadeOf(2, 1, 4)+shadeOf(4, 1, 4)+shadeOf(1, 1, 1), "shade3shade2shade0shade2")
+}
+
+func expected(first, second string, sd float64, estimable, wanted bool) seatrace.ExpectedDifference {
+	return seatrace.ExpectedDifference{First: first, Second: second, ExpectedSdS: sd, Estimable: estimable, Asked: wanted, Pieces: 3}
+}
+
+func TestExpectedErrorsInASquare(t *testing.T) {
+	list := []seatrace.ExpectedDifference{expected("Ann", "Bea", 1, true, true), expected("Ann", "Cat", 4, true, false), expected("Bea", "Cat", 9, false, true)}
+	m := newExpectedMatrix(list, strings.Clone)
+	is(t, "names", strings.Join(m.Names, " "), "Ann Bea Cat")
+	is(t, "itself", m.Rows[1].Cells[1].Self && !m.Rows[0].Cells[1].Self, true)
+	is(t, "best", m.Rows[0].Cells[1], expectedCell{Text: "1.00", Class: "shade3 asked"})
+	is(t, "worst, both ways", m.Rows[2].Cells[0] == m.Rows[0].Cells[2] && m.Rows[2].Cells[0].Class == "shade0", true)
+	is(t, "not compared", m.Rows[1].Cells[2].Class, "unknown asked")
+
+	plan := &seatrace.SeatRacePlan{Differences: list, SmallestS: 2, SmallestW: 5, ExpectedSdS: 1.5, Missing: 1}
+	plan.Pieces = make([]seatrace.PlannedPiece, 3)
+	v := newScheduleView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil, nil)
+	is(t, "asked", v.Asked, 2)
+	is(t, "the pair not compared by itself", strings.Join(v.Open, ", ")+": "+v.Pairs[0].First, "Bea / Cat: Ann")
+	near(t, "as power", v.SdW, 3.75)
+	is(t, "as power, a pair", v.Pairs[0].SdW, "3")
+	is(t, "enough", v.Pairs[0].Enough, true)
+	is(t, "summary", strings.Contains(v.Summary(), "1.50") && strings.Contains(v.Summary(), "1 of 2"), true)
+	plan.Differences[0].Pieces = 4
+	is(t, "not enough", newScheduleView(plan, &seatrace.SeatRacePlanRequest{}, nil, nil).Pairs[0].Enough, false)
+}
+
+// TestCellsOfTheCrews are named by piece and athlete, and hold a boat of those there are;
+// 0 is ashore.
+func TestCellsOfTheCrews(t *testing.T) {
+	for name, want := range map[string]bool{"c1_0": true, "c12_10": true, "1_0": false, "d1_0": false, "c1_x": false, "cx_0": false, "c1": false, "c1_": false, "": false, "class": false} {
+		is(t, name, isCell(name), want)
+	}
+	squad := []seatrace.RaceParticipant{{Name: "Ann"}, {Name: "Bea"}, {Name: "Cat"}}
+	for digits, want := range map[string]string{"120": "[[Ann] [Bea]] true", "221": "[[Cat] [Ann Bea]] true", "000": "[[] []] true", "123": "[] false", "12": "[] false", "1234": "[] false", "1/2": "[] false", "1x2": "[] false"} {
+		crews, fits := crewsOf(digits, squad, 2)
+		is(t, digits, fmt.Sprintf("%v %v", crews, fits), want)
+	}
+	typed := url.Values{"who": {"Dee"}, "c1_0": {"1"}, "name": {"Trial"}, "held_on": {"2026-03-03"}, "by": {"Udo"}, "boats": {"2"}, "pieces": {" "}, "squad": {"Ann\nBea"}}
+	address, _ := url.Parse(scheduleAddress(typed))
+	q := address.Query()
+	is(t, "squad", q.Get("squad"), "Ann\nBea\nDee")
+	is(t, "kept", q.Get("boats"), "2")
+	for _, name := range []string{"who", "c1_0", "name", "held_on", "by", "pieces"} {
+		is(t, name+" is left out", q.Has(name), false)
+	}
+}
+
+// TestTheGridChoosesABoat for everybody in every piece; who moved is marked.
+func TestTheGridChoosesABoat(t *testing.T) {
+	c := newGridCell(1, 3, "Ann", '2', 2, true)
+	told := c.Name + " " + c.Label + ":"
+	for _, o := range c.Options {
+		told += fmt.Sprintf(" %s=%s %v", o.Value, o.Text, o.Chosen)
+	}
+	is(t, "cell", told, "c2_3 Ann in piece 2: 0=– false 1=1 false 2=2 true")
+}
