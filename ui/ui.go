@@ -9,6 +9,7 @@ import (
 	"thole/api/access"
 	"thole/ui/club"
 	"thole/ui/ergometer"
+	"thole/ui/fleet"
 	"thole/ui/guide"
 	"thole/ui/intake"
 	"thole/ui/lineup"
@@ -57,7 +58,7 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 
 // newFrame returns the frame of the pages of all areas.
 func newFrame(log *slog.Logger) (*page.Frame, error) {
-	return page.NewFrame(log, assets, seat.Templates, club.Templates, setup.Templates, strokes.Templates, progress.Templates,
+	return page.NewFrame(log, assets, seat.Templates, club.Templates, fleet.Templates, setup.Templates, strokes.Templates, progress.Templates,
 		ergometer.Templates, intake.Templates, rig.Templates, schedule.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates, notices.Templates)
 }
 
@@ -70,6 +71,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		f.OwnPages(),
 		seat.Pages(f, service),
 		club.Pages(f, service),
+		fleet.Pages(f, service),
 		setup.Pages(f, service),
 		strokes.Pages(f, service),
 		progress.Pages(f, service),

@@ -18,19 +18,19 @@ import (
 // What is left out is usual for the class.
 type CatchRequest struct {
 	BoatClass   string  `query:"boat_class" json:"-" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Without it, 1x."`
-	InboardCm   float64 `query:"inboard_cm" json:"-" description:"Without it, 88 in sculls, 114 in sweep."`
-	OarLengthCm float64 `query:"oar_length_cm" json:"-" description:"Without it, 288 in sculls, 373 in sweep."`
-	CatchDeg    float64 `query:"catch_deg" json:"-" description:"Arc before square, above zero; without it, what the class starts from."`
-	FinishDeg   float64 `query:"finish_deg" json:"-" description:"Arc after square; without it, what the class starts from."`
-	RatePerMin  float64 `query:"rate_per_min" json:"-" description:"Without it, 32."`
-	PeakN       float64 `query:"peak_n" json:"-" description:"Peak force on one handle; without it, 390 in sculls, 720 in sweep."`
-	MassKg      float64 `query:"mass_kg" json:"-" description:"Of a rower; without it, the usual one of the class."`
+	InboardCm   float64 `query:"inboard_cm" json:"-" validate:"omitempty,plausible=seat.inboard" description:"Without it, 88 in sculls, 114 in sweep."`
+	OarLengthCm float64 `query:"oar_length_cm" json:"-" validate:"omitempty,plausible=seat.oar_length" description:"Without it, 288 in sculls, 373 in sweep."`
+	CatchDeg    float64 `query:"catch_deg" json:"-" validate:"omitempty,gte=25,lte=80" description:"Arc before square, above zero; without it, what the class starts from."`
+	FinishDeg   float64 `query:"finish_deg" json:"-" validate:"omitempty,gte=15,lte=60" description:"Arc after square; without it, what the class starts from."`
+	RatePerMin  float64 `query:"rate_per_min" json:"-" validate:"omitempty,gte=14,lte=48" unit:"a minute" description:"Without it, 32."`
+	PeakN       float64 `query:"peak_n" json:"-" validate:"omitempty,gte=60,lte=1500" description:"Peak force on one handle; without it, 390 in sculls, 720 in sweep."`
+	MassKg      float64 `query:"mass_kg" json:"-" validate:"omitempty,plausible=rower.mass" description:"Of a rower; without it, the usual one of the class."`
 
-	HeightCm  *float64 `query:"height_cm" json:"-" description:"Lower edge of the blade over the water when it starts down, 0 to 40; without it, 5."`
-	SinkMS    *float64 `query:"sink_m_s" json:"-" description:"How fast it sinks, 0.3 to 4; without it, 1.3."`
-	MomentMs  *float64 `query:"moment_ms" json:"-" description:"When it starts down, −400 to 120 ms against the reversal of the hands; without it, −50."`
-	PickUp    *float64 `query:"pick_up_m_s2" json:"-" description:"How fast the hands pick up speed after the reversal, 3 to 15; without it, 7."`
-	DistanceM float64  `query:"distance_m" json:"-" description:"Without it, 2000."`
+	HeightCm  *float64 `query:"height_cm" json:"-" validate:"omitempty,plausible=approach.edge_height" description:"Lower edge of the blade over the water when it starts down; without it, 5."`
+	SinkMS    *float64 `query:"sink_m_s" json:"-" validate:"omitempty,gte=0.3,lte=4" description:"How fast it sinks; without it, 1.3."`
+	MomentMs  *float64 `query:"moment_ms" json:"-" validate:"omitempty,gte=-400,lte=120" unit:"ms" description:"When it starts down, against the reversal of the hands; without it, −50."`
+	PickUp    *float64 `query:"pick_up_m_s2" json:"-" validate:"omitempty,gte=3,lte=15" unit:"m/s²" description:"How fast the hands pick up speed after the reversal; without it, 7."`
+	DistanceM float64  `query:"distance_m" json:"-" validate:"omitempty,gte=100,lte=100000" description:"Without it, 2000."`
 }
 
 // CatchTry is what one way into the water is worth.
@@ -97,6 +97,9 @@ const (
 // TryCatch works out what one way into the water is worth. The error is an
 // *Invalid.
 func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) {
+	if err := wire.Held(&r); err != nil {
+		return CatchTry{}, err
+	}
 	w, class, err := r.filled()
 	if err != nil {
 		return w, err
@@ -105,9 +108,6 @@ func (s *Service) TryCatch(_ context.Context, r CatchRequest) (CatchTry, error) 
 	if kept, ok := s.catches.Get(key); ok {
 		kept.say(&r)
 		return kept, nil
-	}
-	if err := w.check(); err != nil {
-		return w, err
 	}
 	boat := w.boat(class)
 	if err := w.price(boat); err != nil {
@@ -151,35 +151,6 @@ func (r *CatchRequest) filled() (CatchTry, rigging.Class, error) {
 		PickUpMS2: wire.Or(r.PickUp, speed.UsualPickUp), DistanceM: or(r.DistanceM, defaultDistance),
 		ByMoment: []CatchCost{}, Path: []CatchPoint{}, LeavesOut: modelLeavesOut,
 	}, class, nil
-}
-
-// check complains about figures that the page does not try.
-func (w *CatchTry) check() error {
-	return checkRanges([]bounded{
-		{"inboard_cm", w.InboardCm, 60, 150, "cm"}, {"oar_length_cm", w.OarLengthCm, 200, 420, "cm"}, {"catch_deg", w.CatchDeg, 25, 80, "°"},
-		{"finish_deg", w.FinishDeg, 15, 60, "°"}, {"rate_per_min", w.RatePerMin, 14, 48, "a minute"}, {"peak_n", w.PeakN, 60, 1500, "N"},
-		{"mass_kg", w.MassKg, 25, 160, "kg"}, {"height_cm", w.HeightCm, 0, 40, "cm"}, {"sink_m_s", w.SinkMS, 0.3, 4, "m/s"},
-		{"moment_ms", w.MomentMs, -400, 120, "ms"}, {"pick_up_m_s2", w.PickUpMS2, 3, 15, "m/s²"}, {"distance_m", w.DistanceM, 100, 100_000, "m"},
-	})
-}
-
-// bounded is a figure of a request with what it may be.
-type bounded struct {
-	name      string
-	v         float64
-	low, high float64
-	unit      string
-}
-
-// checkRanges complains about each figure that is out of its bounds.
-func checkRanges(list []bounded) error {
-	var p wire.Problems
-	for _, f := range list {
-		if !(f.v >= f.low && f.v <= f.high) {
-			p.Add(wire.At(f.name).Problem(fmt.Sprintf("Give %g to %g %s.", f.low, f.high, f.unit)))
-		}
-	}
-	return p.OrNil()
 }
 
 // boat is the stroke with the hands' pick-up, entry left out.

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -20,17 +19,17 @@ import (
 // FirstRequest asks what the rower of a recording should work on first. The rig
 // is that of the boat on record, unless figures of it are stated.
 type FirstRequest struct {
-	ID          int64    `path:"id" json:"-"`
-	DistanceM   float64  `query:"distance_m" json:"-" description:"Over which times are told; without it, 2000."`
-	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; without it, the rate with the most strokes."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Of the peak force, at which slip is read; without it, that of the import, or 0.3."`
-	BoatID      *int64   `query:"boat_id" json:"-" description:"Without it, the boat of the recording."`
-	SeatNumber  int      `query:"seat_number" json:"-" description:"1 is bow; without it, the seat as the file calls it."`
+	ID          int64    `path:"id" json:"-" validate:"gte=1"`
+	DistanceM   float64  `query:"distance_m" json:"-" validate:"omitempty,gte=100,lte=100000" description:"Over which times are told; without it, 2000."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" unit:"a minute" description:"Only the strokes rowed at about this rate; without it, the rate with the most strokes."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gte=0.01,lte=0.95" description:"Of the peak force, at which slip is read; without it, that of the import, or 0.3."`
+	BoatID      *int64   `query:"boat_id" json:"-" validate:"omitempty,gte=1" description:"Without it, the boat of the recording."`
+	SeatNumber  int      `query:"seat_number" json:"-" validate:"omitempty,gte=1,lte=8" description:"1 is bow; without it, the seat as the file calls it."`
 	BoatClass   string   `query:"boat_class" json:"-" enum:",1x,2x,4x,2-,2+,4-,4+,8+" description:"Stands in for a boat on record."`
-	InboardCm   float64  `query:"inboard_cm" json:"-" description:"With boat_class and oar_length_cm."`
-	OarLengthCm float64  `query:"oar_length_cm" json:"-" description:"With boat_class and inboard_cm."`
-	MassKg      float64  `query:"mass_kg" json:"-" description:"Of the rower; without it, as on record."`
-	BoatSpeedMS float64  `query:"boat_speed_m_s" json:"-" description:"Mean of the piece; without it, as measured."`
+	InboardCm   float64  `query:"inboard_cm" json:"-" validate:"omitempty,plausible=seat.inboard" description:"With boat_class and oar_length_cm."`
+	OarLengthCm float64  `query:"oar_length_cm" json:"-" validate:"omitempty,plausible=seat.oar_length" description:"With boat_class and inboard_cm."`
+	MassKg      float64  `query:"mass_kg" json:"-" validate:"omitempty,plausible=rower.mass" description:"Of the rower; without it, as on record."`
+	BoatSpeedMS float64  `query:"boat_speed_m_s" json:"-" validate:"omitempty,gte=1,lte=8" description:"Mean of the piece; without it, as measured."`
 }
 
 // First is what a rower should work on first.
@@ -152,7 +151,7 @@ const defaultDistance = float64(selection.RaceDistance)
 // First returns what the rower of a recording should work on first. Errors:
 // ErrNotFound, or an *Invalid.
 func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
-	if err := r.check(); err != nil {
+	if err := wire.Held(&r); err != nil {
 		return First{}, err
 	}
 	if r.DistanceM == 0 {
@@ -198,15 +197,6 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 	}
 	w.tell(rec, found, boat)
 	return w, nil
-}
-
-// check complains about figures that no boat has; what is left out is 0.
-func (r *FirstRequest) check() error {
-	return checkRanges(slices.DeleteFunc([]bounded{
-		{"distance_m", r.DistanceM, 100, 100_000, "m"}, {"rate_per_min", r.RatePerMin, 10, 60, "a minute"},
-		{"inboard_cm", r.InboardCm, 60, 150, "cm"}, {"oar_length_cm", r.OarLengthCm, 200, 420, "cm"},
-		{"mass_kg", r.MassKg, 25, 160, "kg"}, {"boat_speed_m_s", r.BoatSpeedMS, 1, 8, "m/s"},
-	}, func(f bounded) bool { return f.v == 0 }))
 }
 
 // firstStrokes measures the strokes of one rate, at a share of the peak: the

@@ -23,7 +23,7 @@ type RigOfRecording struct {
 
 // StrokeEntryRequest asks how the blade meets the water at the measured catch.
 type StrokeEntryRequest struct {
-	ID int64 `path:"id" json:"-"`
+	ID int64 `path:"id" json:"-" validate:"gte=1"`
 	RigOfRecording
 	Approach *seat.Approach `json:"approach" description:"Without a boat speed, as measured."`
 }
@@ -42,7 +42,7 @@ type StrokeEntry struct {
 // CalibrateRecordingRequest asks which posture explains the measured catch and
 // finish.
 type CalibrateRecordingRequest struct {
-	ID int64 `path:"id" json:"-"`
+	ID int64 `path:"id" json:"-" validate:"gte=1"`
 	RigOfRecording
 }
 

@@ -20,22 +20,22 @@ import (
 
 // ListRequest asks for records by a part of their name.
 type ListRequest struct {
-	Name     string `query:"name" json:"-" description:"A part of the name, whatever the case and accents."`
+	Name     string `query:"name" json:"-" validate:"max=200" description:"A part of the name, whatever the case and accents."`
 	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
 }
 
 // AthleteListRequest asks for athletes.
 type AthleteListRequest struct {
-	Name     string `query:"name" json:"-" description:"A part of the name, whatever the case and accents."`
+	Name     string `query:"name" json:"-" validate:"max=200" description:"A part of the name, whatever the case and accents."`
 	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
-	SquadID  int64  `query:"squad_id" json:"-" description:"Only those of this squad."`
+	SquadID  int64  `query:"squad_id" json:"-" validate:"omitempty,gte=1" description:"Only those of this squad."`
 }
 
 func (r *ListRequest) Filter() store.Filter { return store.Filter{Name: r.Name, Archived: r.Archived} }
 
 // IDRequest names one record.
 type IDRequest struct {
-	ID int64 `path:"id" json:"-"`
+	ID int64 `path:"id" json:"-" validate:"gte=1"`
 }
 
 // AthleteFields are what people edit of an athlete.
@@ -58,7 +58,7 @@ type AthleteFields struct {
 
 // AthleteEdit writes every field of an athlete.
 type AthleteEdit struct {
-	ID      int64 `path:"id" json:"-"`
+	ID      int64 `path:"id" json:"-" validate:"gte=1"`
 	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	AthleteFields
 	Measures *MeasuredBody `json:"measures,omitempty" description:"What was measured today."`
@@ -115,8 +115,8 @@ type Athlete struct {
 
 // AthleteRequest asks for an athlete as of a day.
 type AthleteRequest struct {
-	ID   int64  `path:"id" json:"-"`
-	AsOf string `query:"as_of" json:"-" description:"YYYY-MM-DD; without it, today."`
+	ID   int64  `path:"id" json:"-" validate:"gte=1"`
+	AsOf string `query:"as_of" json:"-" validate:"omitempty,day" description:"YYYY-MM-DD; without it, today."`
 }
 
 // CalibratedPosture is a posture with the day it was found.
@@ -130,7 +130,7 @@ type CalibratedPosture struct {
 
 // PostureEdit puts a calibrated posture on record.
 type PostureEdit struct {
-	AthleteID    int64  `path:"id" json:"-"`
+	AthleteID    int64  `path:"id" json:"-" validate:"gte=1"`
 	CalibratedOn string `json:"calibrated_on" validate:"required,day" description:"YYYY-MM-DD."`
 	Kind         string `json:"kind" validate:"required,oneof=scull sweep"`
 	seat.Posture

@@ -109,13 +109,13 @@ type BoatList struct {
 type NewBoat struct {
 	BoatFields
 	Seats []SeatFields `json:"seats" validate:"omitempty,max=8" description:"All seats, bow first."`
-	Rig   []RigSetting `json:"rig" description:"What is known of it already."`
+	Rig   []RigSetting `json:"rig" validate:"omitempty,max=200" description:"What is known of it already."`
 	By    string       `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who enters this, for the history."`
 }
 
 // BoatEdit writes every field of a boat and its seats, the rig apart.
 type BoatEdit struct {
-	ID      int64 `path:"id" json:"-"`
+	ID      int64 `path:"id" json:"-" validate:"gte=1"`
 	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	BoatFields
 	Seats []SeatFields `json:"seats" validate:"required,omitempty,max=8" description:"All seats, bow first."`

@@ -99,7 +99,7 @@ func riggedOtherwise(code string) error {
 
 // BoatTable writes the seats of a boat, all of them at once, with what was measured.
 type BoatTable struct {
-	ID      int64        `path:"id" json:"-"`
+	ID      int64        `path:"id" json:"-" validate:"gte=1"`
 	Version int64        `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	Seats   []SeatFields `json:"seats" validate:"required,omitempty,max=8" description:"All seats, bow first."`
 	Rig     []RigSetting `json:"rig" validate:"omitempty,max=200" description:"Values as measured, of any seats."`

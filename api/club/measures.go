@@ -41,7 +41,7 @@ type MeasuresList struct {
 // NewMeasures appends what was measured of an athlete on one day. Measures are
 // never changed: a wrong one is set right by measuring again.
 type NewMeasures struct {
-	AthleteID  int64  `path:"id" json:"-"`
+	AthleteID  int64  `path:"id" json:"-" validate:"gte=1"`
 	MeasuredOn string `json:"measured_on" validate:"required,day" description:"YYYY-MM-DD."`
 	MeasuredBody
 	MeasuredBy string `json:"measured_by" validate:"filled,max=80" say:"Say who measured: your name is kept with the values."`

@@ -54,7 +54,7 @@ type NewOarSet struct {
 
 // OarSetEdit writes every field of a set of oars.
 type OarSetEdit struct {
-	ID      int64 `path:"id" json:"-"`
+	ID      int64 `path:"id" json:"-" validate:"gte=1"`
 	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	OarFields
 	By string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who edits, for the history."`

@@ -26,7 +26,7 @@ type RigSetting struct {
 
 // RigEdit enters measured values of a boat's rig, all of them or none.
 type RigEdit struct {
-	ID       int64        `path:"id" json:"-"`
+	ID       int64        `path:"id" json:"-" validate:"gte=1"`
 	Version  int64        `json:"version" validate:"required,gte=0" description:"Of the boat, that was read and edited."`
 	Settings []RigSetting `json:"settings" validate:"required,omitempty,max=200"`
 	Why      string       `json:"why" validate:"omitempty,max=2000" description:"Stands in the history."`
@@ -59,17 +59,17 @@ type RigHistory struct {
 
 // RigHistoryRequest asks for entries of the history of a boat's rig.
 type RigHistoryRequest struct {
-	ID      int64  `path:"id" json:"-"`
-	Seat    int    `query:"seat" json:"-" description:"1 is bow; without it, every seat."`
-	Setting string `query:"setting" json:"-" description:"Name with its unit; without it, every setting."`
-	Before  int64  `query:"before" json:"-" description:"Only entries older than this one."`
-	Limit   int    `query:"limit" json:"-" description:"Without it, 100."`
+	ID      int64  `path:"id" json:"-" validate:"gte=1"`
+	Seat    int    `query:"seat" json:"-" validate:"omitempty,gte=1,lte=8" description:"1 is bow; without it, every seat."`
+	Setting string `query:"setting" json:"-" validate:"max=40" description:"Name with its unit; without it, every setting."`
+	Before  int64  `query:"before" json:"-" validate:"gte=0" description:"Only entries older than this one."`
+	Limit   int    `query:"limit" json:"-" validate:"gte=0,lte=1000" description:"Without it, 100."`
 }
 
 // RigUndo takes one change of a rig back.
 type RigUndo struct {
-	ID     int64  `path:"id" json:"-"`
-	Change int64  `path:"change" json:"-"`
+	ID     int64  `path:"id" json:"-" validate:"gte=1"`
+	Change int64  `path:"change" json:"-" validate:"gte=1"`
 	Why    string `json:"why" validate:"omitempty,max=2000" description:"Stands in the history."`
 	By     string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who takes it back, for the history."`
 }
@@ -336,8 +336,8 @@ func (s *Service) SheetChanges(ctx context.Context, boat, sheet int64) ([]RigCha
 
 // SheetUndo takes back all that a work sheet changed of a boat's rig.
 type SheetUndo struct {
-	ID    int64  `path:"id" json:"-"`
-	Sheet int64  `path:"sheet" json:"-"`
+	ID    int64  `path:"id" json:"-" validate:"gte=1"`
+	Sheet int64  `path:"sheet" json:"-" validate:"gte=1"`
 	Why   string `json:"why" validate:"omitempty,max=2000" description:"Stands in the history."`
 	By    string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who takes it back, for the history."`
 }

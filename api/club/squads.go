@@ -34,7 +34,7 @@ type NewSquad struct{ SquadFields }
 
 // SquadEdit writes the name and the athletes of a squad.
 type SquadEdit struct {
-	ID      int64 `path:"id" json:"-"`
+	ID      int64 `path:"id" json:"-" validate:"gte=1"`
 	Version int64 `json:"version" validate:"required,gte=0" description:"That was read and edited."`
 	SquadFields
 }

@@ -14,7 +14,7 @@ import (
 
 // NewErgTest puts an ergometer test of an athlete on record.
 type NewErgTest struct {
-	AthleteID int64    `path:"id" json:"-"`
+	AthleteID int64    `path:"id" json:"-" validate:"gte=1"`
 	TestedOn  string   `json:"tested_on" validate:"required,day" description:"YYYY-MM-DD."`
 	Fixed     string   `json:"fixed" validate:"required,oneof=distance time" say:"Say distance or time: which of the two was set." description:"Which of the two was set."`
 	DistanceM *float64 `json:"distance_m" validate:"required,omitempty,gte=50,lte=100000"`
@@ -39,9 +39,9 @@ type ErgTestEntry struct {
 
 // ErgTestRemoval takes a test off record.
 type ErgTestRemoval struct {
-	AthleteID int64  `path:"id" json:"-"`
-	Test      int64  `path:"test" json:"-"`
-	By        string `query:"by" json:"-" required:"true" description:"Who takes it off, for the history."`
+	AthleteID int64  `path:"id" json:"-" validate:"gte=1"`
+	Test      int64  `path:"test" json:"-" validate:"gte=1"`
+	By        string `query:"by" json:"-" required:"true" validate:"max=80" description:"Who takes it off, for the history."`
 }
 
 // The bounds of a test's distance in m and of the heaviest tested in kg, as tables

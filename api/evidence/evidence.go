@@ -20,7 +20,7 @@ import (
 
 // Request asks what is known of the squad's power on the water.
 type Request struct {
-	SquadID int64 `query:"squad_id" json:"-" description:"Only athletes of this squad. The evidence of everybody is joined all the same."`
+	SquadID int64 `query:"squad_id" json:"-" validate:"omitempty,gte=1" description:"Only athletes of this squad. The evidence of everybody is joined all the same."`
 }
 
 // Squad is what is known of a squad's power on the water, as of today.

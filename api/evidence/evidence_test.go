@@ -371,7 +371,7 @@ func TestOpinionsThatSayNothing(t *testing.T) {
 		}
 	}
 	_, err := s.Evidence.AddOpinion(t.Context(), evidence.NewOpinion{AthleteID: ids["Ann"], SaidOn: day(0), By: "Ines"})
-	if text := err.Error(); strings.Count(text, "Give a number of watts") != 2 {
+	if text := err.Error(); strings.Count(text, "This is needed.") != 2 {
 		t.Error(text)
 	}
 }

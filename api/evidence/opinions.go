@@ -2,7 +2,6 @@ package evidence
 
 import (
 	"context"
-	"fmt"
 	"strings"
 	"time"
 
@@ -31,7 +30,7 @@ type Opinions struct {
 
 // NewOpinion puts an opinion on record.
 type NewOpinion struct {
-	AthleteID int64    `path:"id" json:"-"`
+	AthleteID int64    `path:"id" json:"-" validate:"gte=1"`
 	SaidOn    string   `json:"said_on" validate:"required,day" description:"YYYY-MM-DD."`
 	PowerW    *float64 `json:"power_w" validate:"required,omitempty,gte=20,lte=1000" description:"Mean power over 2000 m on the water, in W."`
 	SdW       *float64 `json:"sd_w" validate:"required,omitempty,gte=2,lte=300" description:"Standard deviation: two of three times the truth lies within it, in W."`
@@ -41,8 +40,8 @@ type NewOpinion struct {
 
 // OpinionRemoval removes an opinion.
 type OpinionRemoval struct {
-	AthleteID int64 `path:"id" json:"-"`
-	Opinion   int64 `path:"opinion" json:"-"`
+	AthleteID int64 `path:"id" json:"-" validate:"gte=1"`
+	Opinion   int64 `path:"opinion" json:"-" validate:"gte=1"`
 }
 
 // earliestOpinion is the day before which no opinion can be.
@@ -70,8 +69,6 @@ func wireOpinion(o *store.Opinion) Opinion {
 func (s *Service) AddOpinion(ctx context.Context, r NewOpinion) (Opinion, error) {
 	var p wire.Problems
 	p.PastDay(wire.At("said_on"), r.SaidOn, earliestOpinion, s.Today())
-	within(&p, wire.At("power_w"), r.PowerW, 20, 1000)
-	within(&p, wire.At("sd_w"), r.SdW, 2, 300)
 	if r.PowerW != nil && r.SdW != nil && *r.SdW > *r.PowerW/2 {
 		p.Add(wire.At("sd_w").Problem("A ± of more than half the power says nothing."))
 	}
@@ -85,16 +82,6 @@ func (s *Service) AddOpinion(ctx context.Context, r NewOpinion) (Opinion, error)
 	var err error
 	o.ID, err = s.Store.AddOpinion(ctx, o)
 	return wireOpinion(&o), records.RecordError(err)
-}
-
-// within complains about a number of watts that is missing or cannot be right.
-func within(p *wire.Problems, at wire.Place, v *float64, low, high float64) {
-	switch {
-	case v == nil:
-		p.Add(at.Problem("Give a number of watts."))
-	case !(*v >= low && *v <= high):
-		p.Add(at.Problem(fmt.Sprintf("%g W cannot be right: the plausible range is %g to %g W.", *v, low, high)))
-	}
 }
 
 // RemoveOpinion removes an opinion. The error is ErrNotFound.

@@ -228,8 +228,8 @@ type KeptMappings struct {
 
 // MappingRequest names a kept mapping; removing it answers the same.
 type MappingRequest struct {
-	Kind string `path:"kind" json:"-"`
-	Name string `path:"name" json:"-"`
+	Kind string `path:"kind" json:"-" validate:"max=200"`
+	Name string `path:"name" json:"-" validate:"max=200"`
 }
 
 // RemovedMapping names a mapping that is gone.

@@ -335,7 +335,7 @@ func (j *queue) close() {
 
 // JobRequest names a job.
 type JobRequest struct {
-	ID string `path:"id" json:"-"`
+	ID string `path:"id" json:"-" validate:"max=200"`
 }
 
 // Job returns the state of a job. The error is ErrNotFound, also for one that somebody

@@ -56,6 +56,21 @@ func (e *Unmeetable) Problem() wire.Problem {
 // draws are asked for. A context that ends early leaves an honest gap. The
 // error is an *Invalid or an *Unmeetable.
 func (s *Service) FindLineups(ctx context.Context, r LineupsRequest) (LineupsAnswer, error) {
+	if r.Draws == 0 {
+		return s.findLineups(ctx, r)
+	}
+	key := keyOf(&r)
+	if a, ok := s.memory.get(key).(LineupsAnswer); ok {
+		return a, nil
+	}
+	a, err := s.findLineups(ctx, r)
+	if err == nil && a.Firmness != nil && a.Firmness.Draws == r.Draws {
+		s.memory.put(key, a)
+	}
+	return a, err
+}
+
+func (s *Service) findLineups(ctx context.Context, r LineupsRequest) (LineupsAnswer, error) {
 	p, err := r.problem()
 	if err != nil {
 		return LineupsAnswer{}, err
@@ -120,7 +135,7 @@ type CostRequest struct {
 
 // GivenLineup is a line-up put together by hand.
 type GivenLineup struct {
-	Seats []string `json:"seats" validate:"required" description:"Bow first."`
+	Seats []string `json:"seats" validate:"required,max=8,dive,max=200" description:"Bow first."`
 	Sides []string `json:"sides,omitempty" validate:"omitempty,max=8,dive,oneof=port starboard" description:"Without it, those of the pattern."`
 }
 

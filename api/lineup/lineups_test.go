@@ -239,7 +239,7 @@ func TestBadSquads(t *testing.T) {
 		"no sides in sweep":   {squad(func(_ apitest.Object, l []any) { delete(l[0].(apitest.Object), "sides") }), "#/candidates/0/sides", "each side"},
 		"dear port side":      {set(0, "sides", apitest.Object{"port": 4000, "starboard": 0}), "#/candidates/0/sides/port", "4000 s cannot be right: the plausible range is −3600 to 3600 s."},
 		"dear starboard side": {set(0, "sides", apitest.Object{"starboard": -4000.5}), "#/candidates/0/sides/starboard", "−4000.5 s cannot"},
-		"short curve":         {set(5, "curve", []any{1, 2, 3}), "#/candidates/5/curve", "3 values and needs 101"},
+		"short curve":         {set(5, "curve", []any{1, 2, 3}), "#/candidates/5/curve", "Give 101 entries."},
 		"flat curve":          {set(5, "curve", make0(101)), "#/candidates/5/curve", "nowhere above zero"},
 		"wrong sex":           {set(5, "sex", "x"), "#/candidates/5/sex", ""},
 		"no such seat":        {apitest.Order("4-", 8, "pins", []any{apitest.Object{"seat": 5, "id": "a"}}), "#/pins/0/seat", "no seat 5"},

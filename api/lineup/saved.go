@@ -23,7 +23,7 @@ type LineupContent struct {
 	Seats     []LineupPlace `json:"seats" validate:"required,omitempty,max=9" description:"Bow first."`
 	CoxMassKg *float64      `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass"`
 	RowsOn    *string       `json:"rows_on,omitempty" validate:"omitempty,day" description:"YYYY-MM-DD."`
-	Source    string        `json:"source,omitempty" description:"How the seats were chosen."`
+	Source    string        `json:"source,omitempty" validate:"omitempty,max=200" description:"How the seats were chosen."`
 	Note      string        `json:"note,omitempty" validate:"omitempty,max=2000"`
 }
 

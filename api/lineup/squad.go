@@ -26,8 +26,8 @@ import (
 // BoatSquadRequest asks for the athletes on record as candidates for a boat.
 type BoatSquadRequest struct {
 	BoatClass  string `query:"boat_class" json:"-" required:"true" enum:"1x,2x,4x,2-,2+,4-,4+,8+"`
-	SquadID    int64  `query:"squad_id" json:"-" description:"Only athletes of this squad."`
-	SeatRaceID int64  `query:"seat_race_id" json:"-" description:"Take the race powers and their covariance from this seat race where it tells them, and from the ergometer elsewhere."`
+	SquadID    int64  `query:"squad_id" json:"-" validate:"omitempty,gte=1" description:"Only athletes of this squad."`
+	SeatRaceID int64  `query:"seat_race_id" json:"-" validate:"omitempty,gte=1" description:"Take the race powers and their covariance from this seat race where it tells them, and from the ergometer elsewhere."`
 	Powers     string `query:"powers" json:"-" enum:",joined,ergometer" description:"What race powers rest on without seat_race_id. joined, as without it: ergometer, seat races, recordings and the coach’s opinion. ergometer: tests alone."`
 }
 

@@ -25,8 +25,8 @@ import (
 
 // CaseRequest asks why a line-up on record is as it is.
 type CaseRequest struct {
-	ID      int64 `path:"id" json:"-"`
-	SquadID int64 `query:"squad_id" json:"-" description:"Compare with athletes of this squad only; without it, with everybody of the sexes in the crew."`
+	ID      int64 `path:"id" json:"-" validate:"gte=1"`
+	SquadID int64 `query:"squad_id" json:"-" validate:"omitempty,gte=1" description:"Compare with athletes of this squad only; without it, with everybody of the sexes in the crew."`
 }
 
 // LineupCase is what speaks for a line-up on record by what is known today: what
@@ -459,8 +459,8 @@ func behind(p *store.Piece, boat int) *float64 {
 
 // LineupNote is a note to put on a line-up on record.
 type LineupNote struct {
-	ID      int64  `path:"id" json:"-"`
-	Version int64  `json:"version" validate:"required" description:"That was read."`
+	ID      int64  `path:"id" json:"-" validate:"gte=1"`
+	Version int64  `json:"version" validate:"required,gte=0" description:"That was read."`
 	Note    string `json:"note" validate:"omitempty,max=2000" description:"Empty to remove it."`
 	By      string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who writes it, for the history."`
 }

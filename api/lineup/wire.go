@@ -29,13 +29,13 @@ type BoatRules struct {
 	CoxMassKg   *float64 `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"Coxed boats."`
 	HullMassKg  *float64 `json:"hull_mass_kg,omitempty" validate:"omitempty,plausible=hull_mass" description:"Without it, the least hull mass of the class."`
 
-	Pins      []SeatPin      `json:"pins,omitempty"`
-	Must      []string       `json:"must,omitempty" description:"Athletes who have to row."`
-	Out       []string       `json:"out,omitempty" description:"Athletes who must not row."`
-	Apart     [][]string     `json:"apart,omitempty" description:"Pairs that never sit in neighbouring seats."`
-	Adjacent  [][]string     `json:"adjacent,omitempty" description:"Pairs that sit in neighbouring seats when both row."`
-	Never     [][]string     `json:"never,omitempty" description:"Pairs that never row together."`
-	SeatCosts []SeatCostItem `json:"seat_costs,omitempty"`
+	Pins      []SeatPin      `json:"pins,omitempty" validate:"omitempty,max=8"`
+	Must      []string       `json:"must,omitempty" validate:"omitempty,max=200,dive,max=200" description:"Athletes who have to row."`
+	Out       []string       `json:"out,omitempty" validate:"omitempty,max=200,dive,max=200" description:"Athletes who must not row."`
+	Apart     [][]string     `json:"apart,omitempty" validate:"omitempty,max=500,dive,len=2,dive,max=200" description:"Pairs that never sit in neighbouring seats."`
+	Adjacent  [][]string     `json:"adjacent,omitempty" validate:"omitempty,max=500,dive,len=2,dive,max=200" description:"Pairs that sit in neighbouring seats when both row."`
+	Never     [][]string     `json:"never,omitempty" validate:"omitempty,max=500,dive,len=2,dive,max=200" description:"Pairs that never row together."`
+	SeatCosts []SeatCostItem `json:"seat_costs,omitempty" validate:"omitempty,max=1600"`
 	Mass      *MassRules     `json:"mass,omitempty"`
 	WomenMin  int            `json:"women_min,omitempty" validate:"gte=0,lte=8"`
 	WomenMax  *int           `json:"women_max,omitempty" validate:"omitempty,gte=0,lte=8"`
@@ -48,25 +48,25 @@ type BoatRules struct {
 
 // Candidate is one athlete of the squad.
 type Candidate struct {
-	ID       string          `json:"id" validate:"required"`
+	ID       string          `json:"id" validate:"required,max=200"`
 	Name     string          `json:"name,omitempty" validate:"omitempty,max=200" description:"Without it, the id."`
 	Sex      string          `json:"sex,omitempty" validate:"omitempty,oneof=female male"`
 	PowerW   float64         `json:"power_w" validate:"required,gte=0,lte=5000" description:"Race power over 2000 m."`
 	PowerSdW float64         `json:"power_sd_w,omitempty" validate:"gte=0,lte=5000"`
 	MassKg   float64         `json:"mass_kg" validate:"required,gte=0,lte=500"`
 	Sides    *club.SideCosts `json:"sides,omitempty" description:"Sweep: what each side costs over 2000 m; a side left out cannot be rowed."`
-	Curve    []float64       `json:"curve,omitempty" description:"Force at 101 nodes of the drive; only its shape counts."`
+	Curve    []float64       `json:"curve,omitempty" validate:"omitempty,len=101,dive,gte=-100000,lte=100000" description:"Force at 101 nodes of the drive; only its shape counts."`
 }
 
 // SeatPin puts an athlete in a seat.
 type SeatPin struct {
 	Seat int    `json:"seat" validate:"required,gte=1,lte=8" description:"1 is bow."`
-	ID   string `json:"id" validate:"required"`
+	ID   string `json:"id" validate:"required,max=200"`
 }
 
 // SeatCostItem is the coach's cost of an athlete in a seat.
 type SeatCostItem struct {
-	ID    string  `json:"id" validate:"required"`
+	ID    string  `json:"id" validate:"required,max=200"`
 	Seat  int     `json:"seat" validate:"required,gte=1,lte=8" description:"1 is bow."`
 	CostS float64 `json:"cost_s" validate:"required,gte=-3600,lte=3600"`
 }
@@ -89,8 +89,8 @@ type LineupsRequest struct {
 	Count           int         `json:"count,omitempty" validate:"gte=0,lte=200" default:"10" description:"How many line-ups to list, at most 200."`
 	Fold            bool        `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
 	Draws           int         `json:"draws,omitempty" validate:"gte=0,lte=5000" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
-	Seed            uint64      `json:"seed,omitempty" description:"Of the redraws; the same seed gives the same answer."`
-	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" description:"Of the race powers, in the order of the candidates; without it, the power_sd_w as independent."`
+	Seed            uint64      `json:"seed,omitempty" validate:"gte=0" description:"Of the redraws; the same seed gives the same answer."`
+	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" validate:"omitempty,max=200,dive,max=200,dive,gte=-25000000,lte=25000000" description:"Of the race powers, in the order of the candidates; without it, the power_sd_w as independent."`
 }
 
 // LineupsAnswer holds the best line-ups with their proof.

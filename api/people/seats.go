@@ -42,10 +42,10 @@ type SavedSeatList struct {
 
 // NewSavedSeat is a rig to keep for an athlete.
 type NewSavedSeat struct {
-	AthleteID int64  `path:"id" json:"-"`
+	AthleteID int64  `path:"id" json:"-" validate:"gte=1"`
 	Name      string `json:"name" validate:"filled,max=120" say:"Name this seat." description:"Such as the boat with the seat."`
 	Address   string `json:"address" validate:"filled,max=3000" say:"Name the page that shows it." description:"Path and query of the page for one seat."`
-	BoatID    *int64 `json:"boat_id,omitempty" description:"The boat on record that it is of."`
+	BoatID    *int64 `json:"boat_id,omitempty" validate:"omitempty,gte=0" description:"The boat on record that it is of."`
 	Seat      int    `json:"seat,omitempty" description:"Of that boat; 1 is bow."`
 	Note      string `json:"note" validate:"max=500" description:"For the boatman, when it is sent."`
 	Send      bool   `json:"send,omitempty" description:"Ask the boatman for it at once."`
@@ -54,14 +54,14 @@ type NewSavedSeat struct {
 
 // SavedSeatRequest names a seat that was kept for an athlete.
 type SavedSeatRequest struct {
-	AthleteID int64 `path:"id" json:"-"`
-	ID        int64 `path:"seat" json:"-"`
+	AthleteID int64 `path:"id" json:"-" validate:"gte=1"`
+	ID        int64 `path:"seat" json:"-" validate:"gte=1"`
 }
 
 // SendSavedSeat asks the boatman for a seat that was kept.
 type SendSavedSeat struct {
-	AthleteID int64  `path:"id" json:"-"`
-	ID        int64  `path:"seat" json:"-"`
+	AthleteID int64  `path:"id" json:"-" validate:"gte=1"`
+	ID        int64  `path:"seat" json:"-" validate:"gte=1"`
 	By        string `json:"by" validate:"max=80" description:"Who asks; with accounts it is the account."`
 }
 

@@ -102,7 +102,7 @@ var errLastCoach = &wire.Refusal{Status: http.StatusConflict, Text: "this is the
 
 // RoleEdit gives an account another role.
 type RoleEdit struct {
-	ID        int64       `path:"id" json:"-"`
+	ID        int64       `path:"id" json:"-" validate:"gte=1"`
 	Role      access.Role `json:"role" validate:"required,oneof=coach boatman athlete"`
 	AthleteID *int64      `json:"athlete_id" validate:"omitempty,gte=1" description:"The record that an athlete sees; needed for that role, and none for the others."`
 }

@@ -32,7 +32,7 @@ type TokenList struct {
 // NewToken is a token to be made.
 type NewToken struct {
 	Name   string   `json:"name" required:"true" maxLength:"100" validate:"max=100" description:"What it is for."`
-	Scopes []string `json:"scopes" required:"true" maxItems:"2" validate:"max=2" description:"read, or read and write."`
+	Scopes []string `json:"scopes" validate:"required,max=2,dive,oneof=read write" description:"read, or read and write."`
 }
 
 // MadeToken is a token with its secret, which is not kept.

@@ -125,7 +125,7 @@ func (s *Service) DropLink(ctx context.Context, r club.IDRequest) (records.Remov
 
 // MeasuringAsk asks for a measuring link.
 type MeasuringAsk struct {
-	AthleteID int64  `path:"id" json:"-"`
+	AthleteID int64  `path:"id" json:"-" validate:"gte=1"`
 	BoatID    *int64 `json:"boat_id" validate:"omitempty,gte=1" description:"Without it, the body alone."`
 	Seat      int    `json:"seat" validate:"omitempty,gte=1,lte=8" default:"1" description:"Of the boat; 1 is bow."`
 }

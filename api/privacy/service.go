@@ -82,7 +82,7 @@ func (s *Service) Privacy(ctx context.Context, r club.IDRequest) (Privacy, error
 
 // NewConsent puts on record what was said.
 type NewConsent struct {
-	AthleteID int64  `path:"id" json:"-"`
+	AthleteID int64  `path:"id" json:"-" validate:"gte=1"`
 	Given     bool   `json:"given" description:"false: the consent is withdrawn."`
 	SaidOn    string `json:"said_on" validate:"omitempty,day" description:"YYYY-MM-DD; without it, today."`
 	Guardian  string `json:"guardian" validate:"max=120" description:"Parent or guardian who consents for an athlete under 18."`

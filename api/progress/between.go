@@ -16,10 +16,10 @@ import (
 
 // BetweenRequest names two recordings of one rower.
 type BetweenRequest struct {
-	A           int64    `query:"a" json:"-" description:"One recording."`
-	B           int64    `query:"b" json:"-" description:"Another one of the same rower; the older of both is taken as before."`
+	A           int64    `query:"a" json:"-" validate:"omitempty,gte=1" description:"One recording."`
+	B           int64    `query:"b" json:"-" validate:"omitempty,gte=1" description:"Another one of the same rower; the older of both is taken as before."`
 	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Strokes within 1.5 of it; without it, a rate that both hold, or else each at its own."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read in both; without it, 0.3."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gte=0.01,lte=0.95" description:"At which slip is read in both; without it, 0.3."`
 }
 
 // Between is what changed in a rower from one recording to another.
@@ -223,10 +223,10 @@ func commonRates(a, b *outing) (rateA, rateB float64) {
 
 // CrewRequest asks what a crew gained between two days.
 type CrewRequest struct {
-	ID          int64    `path:"id" json:"-"`
-	From        string   `query:"from" json:"-" description:"YYYY-MM-DD; without it, the day with recordings before the second."`
-	To          string   `query:"to" json:"-" description:"YYYY-MM-DD; without it, the newest day with recordings."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read; without it, 0.3."`
+	ID          int64    `path:"id" json:"-" validate:"gte=1"`
+	From        string   `query:"from" json:"-" validate:"omitempty,day" description:"YYYY-MM-DD; without it, the day with recordings before the second."`
+	To          string   `query:"to" json:"-" validate:"omitempty,day" description:"YYYY-MM-DD; without it, the newest day with recordings."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gte=0.01,lte=0.95" description:"At which slip is read; without it, 0.3."`
 }
 
 // Crew is what the rowers of a boat gained between two days.

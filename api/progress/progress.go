@@ -13,9 +13,9 @@ import (
 
 // AthleteRequest asks for a rower's progress.
 type AthleteRequest struct {
-	ID          int64    `path:"id" json:"-"`
+	ID          int64    `path:"id" json:"-" validate:"gte=1"`
 	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Strokes within 1.5 of it; without it, the rate that most recordings hold."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gt=0,lt=1" description:"At which slip is read in every recording; without it, 0.3."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gte=0.01,lte=0.95" description:"At which slip is read in every recording; without it, 0.3."`
 }
 
 // Progress is a rower's recordings over time, at one rate.

@@ -13,7 +13,7 @@ import (
 
 // ReportRequest asks for the report of a recording.
 type ReportRequest struct {
-	ID         int64   `path:"id" json:"-"`
+	ID         int64   `path:"id" json:"-" validate:"gte=1"`
 	RatePerMin float64 `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" description:"Only the strokes rowed at about this rate; without it, the rate with the most strokes."`
 }
 

@@ -52,8 +52,8 @@ type Changes struct {
 
 // ChangesRequest asks for the history of a record.
 type ChangesRequest struct {
-	ID    int64 `path:"id" json:"-"`
-	After int64 `query:"after" json:"-" description:"Only what came after this version."`
+	ID    int64 `path:"id" json:"-" validate:"gte=1"`
+	After int64 `query:"after" json:"-" validate:"gte=0" description:"Only what came after this version."`
 }
 
 // Removed names a record that is gone.

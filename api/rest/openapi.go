@@ -246,6 +246,9 @@ func (d *describer) member(p jsonschema.InterceptPropParams) error {
 		return nil
 	}
 	limits := wire.LimitsOf(p.Field)
+	if _, part := p.Field.Tag.Lookup("formData"); part && limits.Most == nil && limits.OneOf == nil {
+		limits.Most = wire.Ptr(float64(maxFormText)) // bytes, and so characters at the most
+	}
 	d.limit(p.PropertySchema, &limits)
 	if limits.Required && !slices.Contains(p.ParentSchema.Required, p.Name) {
 		p.ParentSchema.Required = append(p.ParentSchema.Required, p.Name)

@@ -11,8 +11,8 @@ import (
 
 // bindAddress fills the fields of a request that stand in its address: those
 // tagged path from the path's parameters and those tagged query from the
-// query. A path that names no number where one belongs is not found; a query
-// that does not fit is an *Invalid; names not known in the query are refused
+// query. A path that names nothing that can be on record is not found; a query that does
+// not fit, or breaks the limits of its field, is an *Invalid; names not known in the query are refused
 // as they are in a body. The name of the format belongs to a route that answers
 // tables, too, and those of a page to a list.
 func (r *Route) bindAddress(c echo.Context, into any) error {
@@ -23,14 +23,18 @@ func (r *Route) bindAddress(c echo.Context, into any) error {
 	var p wire.Problems
 	known := map[string]bool{formatParameter: r.Tables, limitParameter: r.paged, afterParameter: r.paged}
 	for i := range v.NumField() {
-		tag := v.Type().Field(i).Tag
-		if name := tag.Get("path"); name != "" && !parseInto(v.Field(i), c.Param(name)) {
+		f := v.Type().Field(i)
+		if name := f.Tag.Get("path"); name != "" && !(parseInto(v.Field(i), c.Param(name)) && holds(f, v.Field(i))) {
 			return wire.ErrNotFound
 		}
-		name := tag.Get("query")
+		name := f.Tag.Get("query")
 		known[name] = true
-		if text := c.QueryParam(name); name != "" && text != "" && !parseInto(v.Field(i), text) {
+		switch text := c.QueryParam(name); {
+		case name == "" || text == "":
+		case !parseInto(v.Field(i), text):
 			p.Add(wire.At(name).Problem("“" + text + "” does not fit here."))
+		default:
+			p.CheckField(wire.At(name), f, v.Field(i))
 		}
 	}
 	for name := range c.QueryParams() {
@@ -39,6 +43,13 @@ func (r *Route) bindAddress(c echo.Context, into any) error {
 		}
 	}
 	return p.OrNil()
+}
+
+// holds reports whether a value keeps the limits of its field.
+func holds(f reflect.StructField, v reflect.Value) bool {
+	var p wire.Problems
+	p.CheckField(wire.Place{}, f, v)
+	return p.OrNil() == nil
 }
 
 // parseInto reads text as the kind of the field; false when it does not fit.

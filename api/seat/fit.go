@@ -34,7 +34,7 @@ type FitTargets struct {
 
 // Goal is a value to aim at, written as a bare number or with its tolerance.
 type Goal struct {
-	Value     float64  `json:"value" validate:"required" description:"In the target's unit."`
+	Value     float64  `json:"value" validate:"required,gte=-90,lte=90" description:"In the target's unit."`
 	Weight    *float64 `json:"weight,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Accepted from programs that send it, and not used: the ends are not traded against each other."`
 	Tolerance *float64 `json:"tolerance,omitempty" validate:"omitempty,gte=0,lte=100" description:"Miss up to which the target counts as met, in its unit; without it, 1° of catch and finish, which stands for every seat, 0.02 of lever ratio, 1 cm."`
 }

@@ -14,7 +14,7 @@ type Reading struct {
 	FinishCm    *float64 `json:"finish_cm,omitempty" description:"Handle's middle from the line through the pins, towards the bow, legs down and hands at the body; without sign."`
 	CatchCm     *float64 `json:"catch_cm,omitempty" description:"The same at full reach, towards the stern; without sign."`
 	OutsideHand bool     `json:"outside_hand,omitempty" description:"Sweep: read to the middle of the outside hand and not of the handle."`
-	HeelToPinCm *float64 `json:"heel_to_pin_cm,omitempty" description:"Where the stretcher stood for it; without it, where it stands in seat."`
+	HeelToPinCm *float64 `json:"heel_to_pin_cm,omitempty" validate:"omitempty,plausible=seat.heel_to_pin" description:"Where the stretcher stood for it; without it, where it stands in seat."`
 }
 
 // heelProblems complains about where the stretcher stood.

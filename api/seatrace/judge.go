@@ -19,10 +19,10 @@ import (
 
 // JudgementRequest asks what a seat race has shown so far.
 type JudgementRequest struct {
-	ID    int64  `path:"id" json:"-"`
+	ID    int64  `path:"id" json:"-" validate:"gte=1"`
 	View  string `query:"view" json:"-" enum:",margins,absolute" description:"margins, or absolute for the times."`
 	Prior string `query:"prior" json:"-" enum:",none,ergometer,coach" description:"What to join with the racing: none, race power from ergometer tests, or the coach’s estimate in the terms."`
-	Next  int    `query:"next" json:"-" description:"How many proposals for one more piece to list, 20 at the most."`
+	Next  int    `query:"next" json:"-" validate:"gte=0,lte=20" description:"How many proposals for one more piece to list, 20 at the most."`
 }
 
 // RaceJudgement is what a seat race has shown so far. Pieces are numbered as in
@@ -39,10 +39,10 @@ type RaceJudgement struct {
 
 // RacePowerRequest asks for race powers as a seat race has shown them.
 type RacePowerRequest struct {
-	ID     int64    `path:"id" json:"-"`
+	ID     int64    `path:"id" json:"-" validate:"gte=1"`
 	View   string   `query:"view" json:"-" enum:",margins,absolute"`
 	Prior  string   `query:"prior" json:"-" enum:",none,ergometer,coach" description:"Without it, ergometer tests where there are some, then the coach’s estimate, then none."`
-	LevelW *float64 `query:"level_w" json:"-" description:"Mean race power of the athletes where the racing alone counts, in W; left out, from tests or the terms."`
+	LevelW *float64 `query:"level_w" json:"-" validate:"omitempty,gte=1,lte=1000" description:"Mean race power of the athletes where the racing alone counts, in W; left out, from tests or the terms."`
 }
 
 // RacePower are race powers over 2000 m with their covariance, for the choice

@@ -23,7 +23,7 @@ type SeatRacePlanRequest struct {
 	Boats         *int          `json:"boats,omitempty" validate:"omitempty,gte=2,lte=12" default:"2"`
 	Pieces        int           `json:"pieces,omitempty" validate:"gte=0,lte=40" description:"How many pieces; needed unless a schedule is given."`
 	Swaps         *int          `json:"swaps,omitempty" validate:"omitempty,gte=0,lte=60" default:"1" description:"Pairs that may change places between two pieces; 0 for no limit."`
-	Pairs         [][]string    `json:"pairs,omitempty" description:"Pairs of athletes to compare; left out, all whose sides let them take each other's seat."`
+	Pairs         [][]string    `json:"pairs,omitempty" validate:"omitempty,max=1770,dive,len=2,dive,max=200" description:"Pairs of athletes to compare; left out, all whose sides let them take each other's seat."`
 	AcrossSides   bool          `json:"across_sides,omitempty" description:"Where no pairs are named, compare ports with starboards too."`
 	DistanceM     *float64      `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
 	ExpectedTimeS *float64      `json:"expected_time_s,omitempty" validate:"omitempty,gte=10,lte=7200" description:"About the time of a piece; left out, from the power."`
@@ -40,13 +40,13 @@ type SeatRacePlanRequest struct {
 
 // PlanAthlete is one athlete of the squad.
 type PlanAthlete struct {
-	ID    string          `json:"id" validate:"required"`
+	ID    string          `json:"id" validate:"required,max=200"`
 	Sides *club.SideCosts `json:"sides,omitempty" description:"Sides that the athlete can row in a sweep boat, each with its cost in s, of which only the presence counts here; left out, both."`
 }
 
 // PlanCrews are the crews of one piece.
 type PlanCrews struct {
-	Crews [][]string `json:"crews" validate:"required" description:"A crew a boat."`
+	Crews [][]string `json:"crews" validate:"required,max=12,dive,max=9,dive,max=200" description:"A crew a boat."`
 }
 
 // SeatRacePlan is a schedule and what it will show before anyone rows.

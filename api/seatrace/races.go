@@ -46,7 +46,7 @@ type RaceTerms struct {
 	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
 	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
 	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
-	Pairs         [][]string     `json:"pairs" description:"Pairs of athletes to compare; empty for all whose sides let them take each other's seat."`
+	Pairs         [][]string     `json:"pairs" validate:"omitempty,max=1770,dive,len=2,dive,max=200" say:"Name pairs, each of two athletes." description:"Pairs of athletes to compare; empty for all whose sides let them take each other's seat."`
 	AcrossSides   bool           `json:"across_sides" description:"Where no pairs are named, compare ports with starboards too."`
 	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
 }
@@ -104,7 +104,7 @@ type RaceList struct {
 // RaceContent is what a coach states of a seat race.
 type RaceContent struct {
 	Name      string               `json:"name" validate:"filled,max=80" say:"Give the seat race a name, such as the day and the boats."`
-	HeldOn    string               `json:"held_on,omitempty" description:"Day, year-month-day; left out, today."`
+	HeldOn    string               `json:"held_on,omitempty" validate:"omitempty,day" description:"Day, year-month-day; left out, today."`
 	BoatClass string               `json:"boat_class" validate:"required,boatclass"`
 	DistanceM *float64             `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
 	Note      string               `json:"note,omitempty" validate:"omitempty,max=2000"`
@@ -125,7 +125,7 @@ type RaceParticipant struct {
 // RaceScheduledPiece is a piece still to be raced.
 type RaceScheduledPiece struct {
 	Number  *int       `json:"number,omitempty" validate:"omitempty,gte=0" description:"As read: of a piece that has a result, it leaves that piece as it is; of others it says nothing, since pieces stand in their order."`
-	Crews   [][]string `json:"crews" validate:"required" description:"A crew a boat, bow first where seats are fixed."`
+	Crews   [][]string `json:"crews" validate:"required,max=12,dive,max=9,dive,max=200" description:"A crew a boat, bow first where seats are fixed."`
 	RerunOf *int       `json:"rerun_of,omitempty" validate:"omitempty,gte=0" description:"Number of the piece that this one repeats."`
 	Note    string     `json:"note,omitempty" validate:"omitempty,max=2000"`
 }
@@ -135,7 +135,7 @@ type CreateRaceRequest struct{ RaceContent }
 
 // ChangeRaceRequest changes a race. Results stay as they are.
 type ChangeRaceRequest struct {
-	ID       int64 `path:"id" json:"-"`
+	ID       int64 `path:"id" json:"-" validate:"gte=1"`
 	Version  int64 `json:"version" validate:"required,gte=0" description:"Of the seat race as it was read."`
 	Archived bool  `json:"archived,omitempty"`
 	RaceContent
@@ -144,16 +144,16 @@ type ChangeRaceRequest struct {
 // PieceResultRequest enters the result of one piece. Of times_s, margins_s and
 // typed one is given. Sending it again with the same key counts once.
 type PieceResultRequest struct {
-	ID       int64      `path:"id" json:"-"`
-	Number   int        `path:"number" json:"-" description:"From 1; one more than there are adds a piece that was not planned."`
+	ID       int64      `path:"id" json:"-" validate:"gte=1"`
+	Number   int        `path:"number" json:"-" validate:"gte=1" description:"From 1; one more than there are adds a piece that was not planned."`
 	Key      string     `json:"key" validate:"filled,max=80" say:"An entry needs a key, so that sending it twice counts once." description:"Chosen by the sender, one an entry, and sent again with every attempt."`
 	Version  *int64     `json:"version,omitempty" validate:"omitempty,gte=0" description:"Of the seat race, to set right a piece that has a result; left out for a first result."`
 	State    string     `json:"state,omitempty" validate:"omitempty,oneof=planned raced abandoned" default:"raced" description:"planned takes a result back."`
-	Crews    [][]string `json:"crews,omitempty" description:"Left out, those that were planned."`
-	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null for one that did not finish."`
-	MarginsS []*float64 `json:"margins_s,omitempty" description:"Seconds behind the first boat, 0 for that one, null for one that did not finish."`
-	Typed    []string   `json:"typed,omitempty" description:"As people type it: 3:02.4, 3.02,4, 182.4, +1.2, level, dnf."`
-	RerunOf  *int       `json:"rerun_of,omitempty"`
+	Crews    [][]string `json:"crews,omitempty" validate:"omitempty,max=12,dive,max=9,dive,max=200" description:"Left out, those that were planned."`
+	TimesS   []*float64 `json:"times_s,omitempty" validate:"omitempty,max=12,dive,omitempty,gte=0,lte=100000" description:"A time a boat; null for one that did not finish."`
+	MarginsS []*float64 `json:"margins_s,omitempty" validate:"omitempty,max=12,dive,omitempty,gte=0,lte=100000" description:"Seconds behind the first boat, 0 for that one, null for one that did not finish."`
+	Typed    []string   `json:"typed,omitempty" validate:"omitempty,max=12,dive,max=40" description:"As people type it: 3:02.4, 3.02,4, 182.4, +1.2, level, dnf."`
+	RerunOf  *int       `json:"rerun_of,omitempty" validate:"omitempty,gte=0"`
 	Note     string     `json:"note,omitempty" validate:"omitempty,max=2000"`
 	By       string     `json:"by,omitempty" validate:"omitempty,max=80" description:"Who took the times."`
 

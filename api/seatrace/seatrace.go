@@ -17,18 +17,18 @@ import (
 // SeatRaceEstimateRequest asks what timed pieces tell of the athletes.
 type SeatRaceEstimateRequest struct {
 	DistanceM     float64           `json:"distance_m" validate:"required,gte=0,lte=1000000" description:"Of every piece."`
-	Pieces        []RacedPiece      `json:"pieces" validate:"required,min=1,max=200" description:"In the order they were raced."`
+	Pieces        []RacedPiece      `json:"pieces" validate:"required,min=1,max=200" say:"No piece is given, or more than 200." description:"In the order they were raced."`
 	Prior         *SeatRacePrior    `json:"prior,omitempty" description:"What is known of the athletes before they race; left out, the racing alone counts."`
 	View          string            `json:"view,omitempty" validate:"omitempty,oneof=margins absolute" default:"margins" description:"margins: boats of one piece against each other, so that wind and stream cancel. absolute: the times."`
 	Hulls         bool              `json:"hulls,omitempty" description:"The hulls may differ in speed; boats keep their place in every piece."`
 	Trends        bool              `json:"trends,omitempty" description:"Each boat may drift steadily over the pieces."`
 	NoiseSdS      *float64          `json:"noise_sd_s,omitempty" validate:"omitempty,gte=0,lte=100" description:"Known standard deviation of one boat's time; left out, it is estimated from the pieces."`
-	Level         *float64          `json:"level,omitempty" validate:"omitempty,gte=0,lte=0.9999" default:"0.95" description:"Coverage of the intervals, as a share."`
-	Sides         map[string]string `json:"sides,omitempty" description:"port or starboard of athletes who row but one side."`
-	Pairs         [][]string        `json:"pairs,omitempty" description:"Pairs to compare: for the next piece and after each piece; left out, all whose sides let them take each other's seat."`
+	Level         *float64          `json:"level,omitempty" validate:"omitempty,gte=0.01,lte=0.9999" say:"Give the coverage as a share between 0 and 1." default:"0.95" description:"Coverage of the intervals, as a share."`
+	Sides         map[string]string `json:"sides,omitempty" validate:"omitempty,max=60" description:"port or starboard of athletes who row but one side."`
+	Pairs         [][]string        `json:"pairs,omitempty" validate:"omitempty,max=1770,dive,len=2,dive,max=200" say:"Name pairs, each of two athletes." description:"Pairs to compare: for the next piece and after each piece; left out, all whose sides let them take each other's seat."`
 	AcrossSides   bool              `json:"across_sides,omitempty" description:"Where no pairs are named, compare ports with starboards too."`
 	ExpectedTimeS *float64          `json:"expected_time_s,omitempty" validate:"omitempty,gte=0,lte=1000000" description:"About the time of a piece: where margins alone were taken, and to catch typing errors."`
-	Next          int               `json:"next,omitempty" description:"How many proposals for one more piece to list, 20 at the most."`
+	Next          int               `json:"next,omitempty" validate:"gte=0,lte=20" description:"How many proposals for one more piece to list, 20 at the most."`
 	AfterEach     bool              `json:"after_each,omitempty" description:"Also return what was known after each piece, for the pairs to compare or for neighbours in the ranking."`
 	BareSwaps     bool              `json:"bare_swaps,omitempty" description:"Also return the difference from every single swap of two athletes."`
 	CompareViews  bool              `json:"compare_views,omitempty" description:"Also list the pairs that margins and absolute times rank in opposite order."`
@@ -36,14 +36,14 @@ type SeatRaceEstimateRequest struct {
 
 // RacedPiece is one piece with its crews and what the watch said.
 type RacedPiece struct {
-	Crews    [][]string `json:"crews" validate:"required" description:"A crew a boat."`
-	TimesS   []*float64 `json:"times_s,omitempty" description:"A time a boat; null or 0 for a boat that did not finish."`
-	MarginsS []*float64 `json:"margins_s,omitempty" description:"In place of times: seconds behind the first boat, 0 for that one, null for a boat that did not finish."`
+	Crews    [][]string `json:"crews" validate:"required,max=12,dive,max=9,dive,max=200" description:"A crew a boat."`
+	TimesS   []*float64 `json:"times_s,omitempty" validate:"omitempty,max=12,dive,omitempty,gte=0,lte=1000000" description:"A time a boat; null or 0 for a boat that did not finish."`
+	MarginsS []*float64 `json:"margins_s,omitempty" validate:"omitempty,max=12,dive,omitempty,gte=0,lte=100000" description:"In place of times: seconds behind the first boat, 0 for that one, null for a boat that did not finish."`
 }
 
 // SeatRacePrior is what is held of the athletes before they race.
 type SeatRacePrior struct {
-	SdS    *float64            `json:"sd_s,omitempty" description:"Standard deviation of an athlete's effect over the distance, for those without one of their own."`
+	SdS    *float64            `json:"sd_s,omitempty" validate:"omitempty,gte=0,lte=1000" description:"Standard deviation of an athlete's effect over the distance, for those without one of their own."`
 	MeansS map[string]*float64 `json:"means_s,omitempty" description:"Expected effects by athlete; the others take their mean."`
 	SdsS   map[string]*float64 `json:"sds_s,omitempty" description:"Standard deviations of athletes' own."`
 }
@@ -159,7 +159,6 @@ const (
 	maxRacePieces   = 200
 	maxRaceAthletes = 60
 	maxRaceBoats    = 12
-	maxNext         = 20
 )
 
 // EstimateSeatRaces judges timed pieces. The error is an *Invalid.
@@ -197,12 +196,6 @@ func (r *SeatRaceEstimateRequest) read() ([]selection.Piece, seatrace.Options, e
 		Distance: r.DistanceM, NoiseSD: knownSeconds(&p, wire.At("noise_sd_s"), r.NoiseSdS), Level: wire.Or(r.Level, 0), Prior: r.Prior.prior(),
 		Model: seatrace.Model{Absolute: checkView(&p, r.View), Hulls: r.Hulls, Trends: r.Trends}, Sides: checkSides(&p, r.Sides),
 	}
-	if r.Level != nil && *r.Level == 0 {
-		p.Add(wire.At("level").Problem("The coverage of the intervals must be above 0."))
-	}
-	if r.Next < 0 || r.Next > maxNext {
-		p.Add(wire.At("next").Problem(fmt.Sprintf("List from 0 to %d proposals.", maxNext)))
-	}
 	boundPieces(&p, wire.At("pieces"), len(r.Pieces))
 	pieces := make([]selection.Piece, len(r.Pieces))
 	base := r.usualTime()
@@ -210,6 +203,7 @@ func (r *SeatRaceEstimateRequest) read() ([]selection.Piece, seatrace.Options, e
 		pieces[i] = r.Pieces[i].piece(&p, wire.At("pieces").Item(i), base)
 	}
 	boundSquad(&p, wire.At("pieces"), pieces)
+	p.Check(wire.At(), r)
 	return pieces, o, p.OrNil()
 }
 

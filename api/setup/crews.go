@@ -30,7 +30,7 @@ type UsualSeat struct {
 
 // CrewOfBoat makes a crew the usual one of a boat.
 type CrewOfBoat struct {
-	BoatID int64        `path:"id" json:"-"`
+	BoatID int64        `path:"id" json:"-" validate:"gte=1"`
 	Seats  []CrewChoice `json:"seats" validate:"max=8" required:"true" description:"None takes the usual crew away."`
 }
 
@@ -117,7 +117,7 @@ type LastSetup struct {
 
 // LastSetupRequest asks how a boat stood when it was last set for a crew.
 type LastSetupRequest struct {
-	BoatID   int64        `path:"id" json:"-"`
+	BoatID   int64        `path:"id" json:"-" validate:"gte=1"`
 	LineupID *int64       `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
 	Crew     []CrewChoice `json:"crew,omitempty" validate:"omitempty,max=8" description:"The same athletes in the same seats. Without crew and line-up, the usual crew of the boat."`
 }

@@ -18,7 +18,7 @@ import (
 
 // SetupRequest asks what to set on a boat on record for a crew.
 type SetupRequest struct {
-	BoatID int64 `path:"id" json:"-"`
+	BoatID int64 `path:"id" json:"-" validate:"gte=1"`
 	SetupFields
 }
 
@@ -33,7 +33,7 @@ type SetupFields struct {
 	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`
 	Targets   *seat.Targets     `json:"targets,omitempty" description:"Common to all seats; an end that is left out is that of such crews, and no catch that somebody's body does not reach."`
 	Limits    *seat.Limits      `json:"limits,omitempty" description:"Of every body of the crew."`
-	Only      []int             `json:"only,omitempty" validate:"omitempty,max=8" description:"Seats to set, such as a substitute's; the rest of the crew stays as the boat stands. Without it, every seat."`
+	Only      []int             `json:"only,omitempty" validate:"omitempty,max=8,dive,gte=1,lte=8" description:"Seats to set, such as a substitute's; the rest of the crew stays as the boat stands. Without it, every seat."`
 	ByHand    []club.RigSetting `json:"by_hand,omitempty" validate:"omitempty,max=200" description:"Values that stand in place of those found."`
 }
 

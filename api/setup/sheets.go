@@ -52,7 +52,7 @@ type SheetList struct {
 
 // SheetsRequest asks for work sheets.
 type SheetsRequest struct {
-	BoatID int64 `query:"boat_id" json:"-" description:"Without it, those of every boat."`
+	BoatID int64 `query:"boat_id" json:"-" validate:"omitempty,gte=1" description:"Without it, those of every boat."`
 	Open   bool  `query:"open" json:"-" description:"Only those that are not done."`
 }
 
@@ -118,8 +118,8 @@ type SheetLine struct {
 // NewReading is a value measured for a line of a sheet. The key is the
 // sender's own for this reading: sent again with every attempt it counts once.
 type NewReading struct {
-	SheetID int64      `path:"id" json:"-"`
-	Key     string     `path:"key" json:"-"`
+	SheetID int64      `path:"id" json:"-" validate:"gte=1"`
+	Key     string     `path:"key" json:"-" validate:"max=200"`
 	Seat    int        `json:"seat" validate:"required,gte=1,lte=8"`
 	Setting string     `json:"setting" validate:"required,max=80"`
 	Value   *float64   `json:"value,omitempty" validate:"omitempty,gte=-500,lte=500" description:"In the setting's unit; needed unless it is said."`
@@ -131,7 +131,7 @@ type NewReading struct {
 // FinishRequest closes a sheet and takes what was measured into the history of
 // the boat's rig.
 type FinishRequest struct {
-	SheetID     int64  `path:"id" json:"-"`
+	SheetID     int64  `path:"id" json:"-" validate:"gte=1"`
 	BoatVersion int64  `json:"boat_version" validate:"required,gte=0" description:"Of the boat as it was last seen: boat_now of the sheet."`
 	By          string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history."`
 }
@@ -683,13 +683,13 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 // the sender's own for this reading: sent again with every attempt it counts
 // once.
 type NewArc struct {
-	SheetID  int64      `path:"id" json:"-"`
-	Key      string     `path:"key" json:"-"`
-	Seat     int        `json:"seat" required:"true"`
+	SheetID  int64      `path:"id" json:"-" validate:"gte=1"`
+	Key      string     `path:"key" json:"-" validate:"max=200"`
+	Seat     int        `json:"seat" validate:"required,gte=1,lte=8"`
 	FinishCm *float64   `json:"finish_cm,omitempty" description:"Line of work to the middle of the handle, towards the bow: legs down, hands at the body."`
 	CatchCm  *float64   `json:"catch_cm,omitempty" description:"The same towards the stern, at full reach."`
 	At       *time.Time `json:"at,omitempty" description:"When it was read; without it, now."`
-	By       string     `json:"by" required:"true" description:"Who read it."`
+	By       string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who read it."`
 }
 
 // RecordArc keeps what was read with the rower in the seat: as a measured arc of

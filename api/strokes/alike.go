@@ -27,13 +27,13 @@ const warpWindow = 10
 
 // CompareRequest names two recordings, and the thresholds to measure both at.
 type CompareRequest struct {
-	A           int64    `query:"a" json:"-" description:"The first recording."`
-	B           int64    `query:"b" json:"-" description:"The second recording."`
-	CatchN      *float64 `query:"catch_n" json:"-" description:"Force at the catch, as measured."`
-	ReleaseN    *float64 `query:"release_n" json:"-" description:"Force at the release, as measured."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
-	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
-	RowerOars   int      `query:"rower_oars" json:"-" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
+	A           int64    `query:"a" json:"-" validate:"omitempty,gte=1" description:"The first recording."`
+	B           int64    `query:"b" json:"-" validate:"omitempty,gte=1" description:"The second recording."`
+	CatchN      *float64 `query:"catch_n" json:"-" validate:"omitempty,gte=1,lte=2000" description:"Force at the catch, as measured."`
+	ReleaseN    *float64 `query:"release_n" json:"-" validate:"omitempty,gte=1,lte=2000" description:"Force at the release, as measured."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gte=0.01,lte=0.95" description:"Share of the stroke's peak force, 0 to 1."`
+	CoveredDeg  *float64 `query:"covered_deg" json:"-" validate:"omitempty,gte=-20,lte=0" description:"Vertical angle below which the blade is covered."`
+	RowerOars   int      `query:"rower_oars" json:"-" validate:"gte=0,lte=2" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
 }
 
 // Comparison is two recordings side by side. With no thresholds stated both
@@ -123,7 +123,7 @@ const componentCount = 3
 
 // CurveSquadRequest asks whose curves are compared.
 type CurveSquadRequest struct {
-	SquadID int64 `query:"squad_id" json:"-" description:"Only athletes of this squad."`
+	SquadID int64 `query:"squad_id" json:"-" validate:"omitempty,gte=1" description:"Only athletes of this squad."`
 }
 
 // SquadCurves compares the newest curves of all athletes, or of a squad.

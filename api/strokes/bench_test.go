@@ -47,7 +47,7 @@ func BenchmarkAnalyse100MBOverHTTP(b *testing.B) {
 			fmt.Fprintf(&text, "%d,%.3f,%.3f,%.3f,4.500\n", seat+1, angle, force, vertical)
 		}
 	}
-	const mapping = `{"separator":"comma","sample_rate_hz":100,"columns":[{"index":0,"quantity":"seat"},{"index":1,"quantity":"oar_angle","unit":"deg"},
+	const mapping = `{"separator":"comma","sample_rate_hz":100,"force":"handle","columns":[{"index":0,"quantity":"seat"},{"index":1,"quantity":"oar_angle","unit":"deg"},
 		{"index":2,"quantity":"force","unit":"n"},{"index":3,"quantity":"vertical_angle","unit":"deg"},{"index":4,"quantity":"boat_speed","unit":"m_s"}]}`
 	for name, order := range map[string][]string{"file last": {mapping, apitest.Newtons, apitest.Arms}, "file first": nil} {
 		b.Run(name, func(b *testing.B) { benchmarkSending(b, size, text.String(), mapping, order) })

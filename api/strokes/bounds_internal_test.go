@@ -23,10 +23,14 @@ func TestEndsOfACurveAreGivenWhereTheFileTellsNone(t *testing.T) {
 	} {
 		var p wire.Problems
 		table := &stroke.CurveTable{}
-		setEnds(&p, &KeepCurvesRequest{CatchDeg: c.catch, FinishDeg: c.finish}, table)
+		r := &KeepCurvesRequest{CatchDeg: c.catch, FinishDeg: c.finish}
+		setEnds(&p, r, table)
+		p.Check(wire.Place{}, r)
 		var bad []string
 		for _, f := range p.Fields {
-			bad = append(bad, f.Field)
+			if strings.HasSuffix(f.Field, "_deg") {
+				bad = append(bad, f.Field)
+			}
 		}
 		if strings.Join(bad, " ") != c.bad {
 			t.Errorf("%g to %g: %v, want %s", wire.Or(c.catch, 0), wire.Or(c.finish, 0), bad, c.bad)

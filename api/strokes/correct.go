@@ -12,21 +12,20 @@ import (
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
-	"thole/rigging"
 )
 
 // RecordingEdit corrects what was said of a recording; its samples stay.
 type RecordingEdit struct {
-	ID         int64      `path:"id" json:"-"`
-	Version    int64      `json:"version" required:"true" description:"Of the recording that the correction was made from."`
-	AthleteID  *int64     `json:"athlete_id" description:"Without it, not known."`
-	BoatID     *int64     `json:"boat_id" description:"Without it, not on record."`
-	Seat       string     `json:"seat"`
-	Side       string     `json:"side" enum:",port,starboard"`
-	RecordedOn string     `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
+	ID         int64      `path:"id" json:"-" validate:"gte=1"`
+	Version    int64      `json:"version" validate:"required,gte=0" description:"Of the recording that the correction was made from."`
+	AthleteID  *int64     `json:"athlete_id" validate:"omitempty,gte=0" description:"Without it, not known."`
+	BoatID     *int64     `json:"boat_id" validate:"omitempty,gte=0" description:"Without it, not on record."`
+	Seat       string     `json:"seat" validate:"omitempty,max=80"`
+	Side       string     `json:"side" validate:"omitempty,oneof=port starboard"`
+	RecordedOn string     `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
 	Levers     *OarLevers `json:"levers" description:"Without it, no work and no power."`
-	Note       string     `json:"note"`
-	By         string     `json:"by" required:"true" description:"Who corrects, for the history."`
+	Note       string     `json:"note" validate:"omitempty,max=2000"`
+	By         string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who corrects, for the history."`
 }
 
 // CorrectRecording corrects athlete, boat, seat, side, day, levers and note of a
@@ -54,14 +53,7 @@ func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Re
 	var p wire.Problems
 	p.Author(r.By)
 	p.PastDay(wire.At("recorded_on"), r.RecordedOn, "1990-01-01", s.Today())
-	p.Note(wire.At("note"), r.Note)
 	p.Printable(wire.At("seat"), r.Seat, "")
-	if len(r.Seat) > longestSeat {
-		p.Add(wire.At("seat").Problem(fmt.Sprintf("A seat is named in at most %d letters.", longestSeat)))
-	}
-	if _, ok := rigging.ParseSide(r.Side); !ok && r.Side != "" {
-		p.Add(wire.At("side").Problem("Say port or starboard."))
-	}
 	n, err := s.names(ctx)
 	if err != nil {
 		return err
@@ -80,11 +72,9 @@ func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Re
 		return fmt.Errorf("recording %d: its terms: %w", old.ID, err)
 	}
 	p.Merge(wire.Place{}, r.Levers.check(siteOf(terms.Force)))
+	p.Check(wire.Place{}, r)
 	return p.OrNil()
 }
-
-// longestSeat bounds what a seat is called, bytes; our judgement.
-const longestSeat = 60
 
 // corrected returns the recording to be stored, with its features where new
 // levers change them.

@@ -35,27 +35,27 @@ type MeanForceCurve struct {
 
 // CurvesRequest asks for the curves of an upload.
 type CurvesRequest struct {
-	ID   string `path:"id" json:"-"`
+	ID   string `path:"id" json:"-" validate:"max=200"`
 	Unit string `query:"unit" json:"-" enum:",n,kgf,lbf" description:"Of the forces; without it, as the file names it, or N."`
 }
 
 // KeepCurvesRequest puts mean curves of an upload on record.
 type KeepCurvesRequest struct {
-	Upload     string      `json:"upload" required:"true" description:"Its id."`
-	Unit       string      `json:"unit" enum:",n,kgf,lbf" description:"Of the forces; without it, as the file names it, or N."`
-	Force      string      `json:"force" required:"true" enum:"handle,gate" description:"Where the force was measured."`
-	CatchDeg   *float64    `json:"catch_deg" description:"Negative; needed where the curves are written over a share of the drive."`
-	FinishDeg  *float64    `json:"finish_deg" description:"Needed where the curves are written over a share of the drive."`
-	RecordedOn string      `json:"recorded_on" required:"true" description:"YYYY-MM-DD."`
-	BoatID     *int64      `json:"boat_id"`
-	Note       string      `json:"note"`
-	Curves     []KeptCurve `json:"curves" required:"true" description:"Those to keep; the rest of the file is left."`
+	Upload     string      `json:"upload" validate:"required,max=200" description:"Its id."`
+	Unit       string      `json:"unit" validate:"omitempty,oneof=n kgf lbf" description:"Of the forces; without it, as the file names it, or N."`
+	Force      string      `json:"force" validate:"required,oneof=handle gate" say:"Say whether the force was measured at the handle or at the gate." description:"Where the force was measured."`
+	CatchDeg   *float64    `json:"catch_deg" validate:"omitempty,gte=-90,lte=-15" say:"Give the catch these curves begin at, −90° to −15°: the file tells none." description:"Negative; needed where the curves are written over a share of the drive."`
+	FinishDeg  *float64    `json:"finish_deg" validate:"omitempty,gte=5,lte=80" say:"Give the finish these curves end at, 5° to 80°: the file tells none." description:"Needed where the curves are written over a share of the drive."`
+	RecordedOn string      `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
+	BoatID     *int64      `json:"boat_id" validate:"omitempty,gte=0"`
+	Note       string      `json:"note" validate:"omitempty,max=2000"`
+	Curves     []KeptCurve `json:"curves" validate:"required,min=1,max=100" say:"Say which curves to keep, 100 at most." description:"Those to keep; the rest of the file is left."`
 }
 
 // KeptCurve says whose a curve of the file is.
 type KeptCurve struct {
-	Name      string `json:"name" required:"true" description:"As the file heads it."`
-	AthleteID *int64 `json:"athlete_id" description:"Without it, not known."`
+	Name      string `json:"name" validate:"required,max=200" description:"As the file heads it."`
+	AthleteID *int64 `json:"athlete_id" validate:"omitempty,gte=0" description:"Without it, not known."`
 }
 
 // mostCurveFile bounds a file of mean curves, bytes; our judgement: a thousand nodes of a
@@ -134,11 +134,7 @@ func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (Recordin
 // that are written over a share.
 func (s *Service) checkCurves(ctx context.Context, r *KeepCurvesRequest, t *stroke.CurveTable) error {
 	var p wire.Problems
-	if _, ok := forceSites[r.Force]; !ok {
-		p.Add(wire.At("force").Problem("Say whether the force was measured at the handle or at the gate."))
-	}
 	p.PastDay(wire.At("recorded_on"), r.RecordedOn, "1990-01-01", s.Today())
-	p.Note(wire.At("note"), r.Note)
 	setEnds(&p, r, t)
 	n, err := s.names(ctx)
 	if err != nil {
@@ -146,9 +142,6 @@ func (s *Service) checkCurves(ctx context.Context, r *KeepCurvesRequest, t *stro
 	}
 	if r.BoatID != nil && n.boats[*r.BoatID] == "" {
 		p.Add(wire.At("boat_id").Problem("This boat is not on record."))
-	}
-	if len(r.Curves) == 0 {
-		p.Add(wire.At("curves").Problem("Say which curves to keep."))
 	}
 	for i, c := range r.Curves {
 		at := wire.At("curves").Item(i)
@@ -159,6 +152,7 @@ func (s *Service) checkCurves(ctx context.Context, r *KeepCurvesRequest, t *stro
 			p.Add(at.Name("athlete_id").Problem("This athlete is not on record."))
 		}
 	}
+	p.Check(wire.Place{}, r)
 	return p.OrNil()
 }
 
@@ -166,14 +160,13 @@ func setEnds(p *wire.Problems, r *KeepCurvesRequest, t *stroke.CurveTable) {
 	if t.Axis == stroke.OverAngle {
 		return
 	}
-	catch, finish := wire.Or(r.CatchDeg, 0), wire.Or(r.FinishDeg, 0)
-	if !(catch >= -90 && catch <= -15) {
+	if r.CatchDeg == nil {
 		p.Add(wire.At("catch_deg").Problem("Give the catch these curves begin at, −90° to −15°: the file tells none."))
 	}
-	if !(finish >= 5 && finish <= 80) {
+	if r.FinishDeg == nil {
 		p.Add(wire.At("finish_deg").Problem("Give the finish these curves end at, 5° to 80°: the file tells none."))
 	}
-	t.Catch, t.Finish = wire.FromDeg(catch), wire.FromDeg(finish)
+	t.Catch, t.Finish = wire.FromDeg(wire.Or(r.CatchDeg, 0)), wire.FromDeg(wire.Or(r.FinishDeg, 0))
 }
 
 func curveNamed(t *stroke.CurveTable, name string) *stroke.MeanCurve {
@@ -193,7 +186,7 @@ func (s *Service) curveRecording(r *KeepCurvesRequest, t *stroke.CurveTable, c K
 	curve := curveNamed(t, c.Name)
 	o := curveReport(curve.Force[:], t.Catch, t.Finish, share)
 	return store.Recording{
-		AthleteID: c.AthleteID, BoatID: r.BoatID, Seat: cut(c.Name, longestSeat), RecordedOn: r.RecordedOn, SourceFile: file, Thresholds: string(terms),
+		AthleteID: c.AthleteID, BoatID: r.BoatID, Seat: cut(c.Name, wire.LongestName), RecordedOn: r.RecordedOn, SourceFile: file, Thresholds: string(terms),
 		Note: strings.TrimSpace(r.Note), EnteredAt: s.Now(), Features: storedFeatures(&o), MeanCurve: curve.Force[:],
 	}, nil
 }

@@ -16,16 +16,16 @@ import (
 
 // KeepStrokesRequest puts seats of an upload on record.
 type KeepStrokesRequest struct {
-	Upload      string            `json:"upload" required:"true" description:"Its id."`
+	Upload      string            `json:"upload" required:"true" validate:"max=200" description:"Its id."`
 	Mapping     *StrokeMapping    `json:"mapping" description:"Without it, as detected, where that is certain."`
-	Force       string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Force       string            `json:"force,omitempty" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; needed where the mapping is left out."`
 	Thresholds  *StrokeThresholds `json:"thresholds" description:"Without it, 30 % of each stroke's own peak."`
 	Levers      *OarLevers        `json:"levers" description:"Without it, no work and no power."`
 	MappingName string            `json:"mapping_name" validate:"omitempty,max=80" description:"Under which the mapping is saved, if it is."`
 	RecordedOn  string            `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
 	BoatID      *int64            `json:"boat_id" validate:"omitempty,gte=0"`
 	Note        string            `json:"note" validate:"omitempty,max=2000"`
-	Seats       []KeptSeat        `json:"seats" validate:"required" description:"Those to keep; the rest of the file is left."`
+	Seats       []KeptSeat        `json:"seats" validate:"required,max=64" description:"Those to keep; the rest of the file is left."`
 }
 
 // KeptSeat says who sat in a seat of the file.

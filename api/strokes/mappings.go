@@ -26,12 +26,12 @@ type MappingList struct {
 
 // MappingRequest names a mapping.
 type MappingRequest struct {
-	Name string `path:"name" json:"-"`
+	Name string `path:"name" json:"-" validate:"max=200"`
 }
 
 // MappingEdit saves a mapping under a name.
 type MappingEdit struct {
-	Name    string        `path:"name" json:"-"`
+	Name    string        `path:"name" json:"-" validate:"max=200"`
 	Mapping StrokeMapping `json:"mapping" validate:"required"`
 }
 

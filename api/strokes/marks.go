@@ -34,12 +34,12 @@ type MarkedRecording struct {
 
 // StrokeMarkEdit marks one stroke of a recording, or removes its mark.
 type StrokeMarkEdit struct {
-	ID      int64   `path:"id" json:"-"`
-	Version int64   `json:"version" required:"true" description:"Of the recording that the mark was made from."`
+	ID      int64   `path:"id" json:"-" validate:"gte=1"`
+	Version int64   `json:"version" validate:"required,gte=0" description:"Of the recording that the mark was made from."`
 	StartS  float64 `json:"start_s" required:"true" validate:"gte=-1000000000,lte=10000000000" description:"Time of the stroke's catch, as in the list of strokes."`
 	LeftOut bool    `json:"left_out" description:"Exclude the stroke from every mean and curve."`
 	Note    string  `json:"note" validate:"omitempty,max=400" description:"What it shows, or why it is excluded; without it, the mark is removed."`
-	By      string  `json:"by" required:"true" description:"Who marks, for the history."`
+	By      string  `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who marks, for the history."`
 }
 
 // MarkStroke marks a stroke of a recording or removes its mark; the history

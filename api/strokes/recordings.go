@@ -42,20 +42,20 @@ type RecordingList struct {
 
 // RecordingsRequest picks recordings.
 type RecordingsRequest struct {
-	AthleteID int64 `query:"athlete_id" json:"-" description:"Without it, of everybody."`
-	BoatID    int64 `query:"boat_id" json:"-" description:"Without it, in every boat."`
+	AthleteID int64 `query:"athlete_id" json:"-" validate:"omitempty,gte=1" description:"Without it, of everybody."`
+	BoatID    int64 `query:"boat_id" json:"-" validate:"omitempty,gte=1" description:"Without it, in every boat."`
 }
 
 // RecordingRequest asks for a recording, measured at thresholds of choice.
 // With none stated those of the import are used.
 type RecordingRequest struct {
-	ID          int64    `path:"id" json:"-"`
-	CatchN      *float64 `query:"catch_n" json:"-" description:"Force at the catch, as measured."`
-	ReleaseN    *float64 `query:"release_n" json:"-" description:"Force at the release, as measured."`
-	ShareOfPeak *float64 `query:"share_of_peak" json:"-" description:"Share of the stroke's peak force, 0 to 1."`
-	CoveredDeg  *float64 `query:"covered_deg" json:"-" description:"Vertical angle below which the blade is covered."`
-	RowerOars   int      `query:"rower_oars" json:"-" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
-	RatePerMin  float64  `query:"rate_per_min" json:"-" description:"Only the strokes rowed at about this rate; without it, all."`
+	ID          int64    `path:"id" json:"-" validate:"gte=1"`
+	CatchN      *float64 `query:"catch_n" json:"-" validate:"omitempty,gte=1,lte=2000" description:"Force at the catch, as measured."`
+	ReleaseN    *float64 `query:"release_n" json:"-" validate:"omitempty,gte=1,lte=2000" description:"Force at the release, as measured."`
+	ShareOfPeak *float64 `query:"share_of_peak" json:"-" validate:"omitempty,gte=0.01,lte=0.95" description:"Share of the stroke's peak force, 0 to 1."`
+	CoveredDeg  *float64 `query:"covered_deg" json:"-" validate:"omitempty,gte=-20,lte=0" description:"Vertical angle below which the blade is covered."`
+	RowerOars   int      `query:"rower_oars" json:"-" validate:"gte=0,lte=2" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars."`
+	RatePerMin  float64  `query:"rate_per_min" json:"-" validate:"omitempty,gte=8,lte=68" unit:"a minute" description:"Only the strokes rowed at about this rate; without it, all."`
 }
 
 // Recording is a recording as measured from its samples.

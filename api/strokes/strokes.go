@@ -23,10 +23,10 @@ type StrokeMapping struct {
 	DecimalComma bool           `json:"decimal_comma"`
 	HeaderLines  int            `json:"header_lines" validate:"gte=0,lte=100000" description:"Lines before the first row of measurements."`
 	Width        int            `json:"width" validate:"gte=0,lte=4096" description:"Cells of a row; without it, as in the first row."`
-	Columns      []StrokeColumn `json:"columns" validate:"required"`
+	Columns      []StrokeColumn `json:"columns" validate:"required,max=4096"`
 	Force        string         `json:"force" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; empty in a proposal. It has to be said: the same reading is a third less work at the gate, and no file tells."`
 	SampleRateHz float64        `json:"sample_rate_hz" validate:"gte=0,lte=1000" description:"Where no column holds the time."`
-	Zeros        []StrokeZero   `json:"zeros" description:"Of sensors that do not read 0 where they should."`
+	Zeros        []StrokeZero   `json:"zeros" validate:"omitempty,max=64" description:"Of sensors that do not read 0 where they should."`
 }
 
 // StrokeZero is what the sensors of an oar read where they should read 0; it is
@@ -53,11 +53,11 @@ type StrokeColumn struct {
 // StrokeThresholds say from where to where a blade counts as working: by
 // force, by share of the stroke's peak, or by the blade's depth.
 type StrokeThresholds struct {
-	CatchN      *float64 `json:"catch_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the catch, as measured; together with release_n."`
-	ReleaseN    *float64 `json:"release_n" validate:"omitempty,gte=0,lte=5000" description:"Force at the release, as measured; together with catch_n."`
+	CatchN      *float64 `json:"catch_n" validate:"omitempty,gte=1,lte=2000" description:"Force at the catch, as measured; together with release_n."`
+	ReleaseN    *float64 `json:"release_n" validate:"omitempty,gte=1,lte=2000" description:"Force at the release, as measured; together with catch_n."`
 	RowerOars   int      `json:"rower_oars" validate:"gte=0,lte=2" description:"Whose forces catch_n and release_n are: 0 that of each oar, 1 or 2 that of a rower with so many oars, split evenly."`
-	ShareOfPeak *float64 `json:"share_of_peak" description:"Share of the stroke's peak force, 0 to 1."`
-	CoveredDeg  *float64 `json:"covered_deg" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
+	ShareOfPeak *float64 `json:"share_of_peak" validate:"omitempty,gte=0.01,lte=0.95" description:"Share of the stroke's peak force, 0 to 1."`
+	CoveredDeg  *float64 `json:"covered_deg" validate:"omitempty,gte=-20,lte=0" description:"Vertical angle below which the blade is covered; alone it is the threshold."`
 }
 
 // OarLevers are the two arms of an oar about the pin; they give work and
@@ -70,7 +70,7 @@ type OarLevers struct {
 // AnalyseStrokesRequest says how to read and measure a file.
 type AnalyseStrokesRequest struct {
 	Mapping    *StrokeMapping    `json:"mapping,omitempty" description:"Without it, as detected, where that is certain."`
-	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Force      string            `json:"force,omitempty" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; needed where the mapping is left out."`
 	Thresholds *StrokeThresholds `json:"thresholds,omitempty" description:"Without it, 30 % of each stroke's own peak."`
 	Levers     *OarLevers        `json:"levers,omitempty" description:"Without it, no work and no power."`
 }
@@ -410,6 +410,10 @@ func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
 	if t == nil {
 		return d, nil
 	}
+	var p wire.Problems
+	if p.Check(wire.At("thresholds"), t); len(p.Fields) > 0 {
+		return d, p.OrNil()
+	}
 	d.Covered = wire.DegOr(t.CoveredDeg, 0)
 	newtons := t.CatchN != nil || t.ReleaseN != nil
 	switch {
@@ -423,9 +427,6 @@ func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
 		d.Basis, d.Catch, d.Release, d.RowerOars = stroke.ByForce, wire.Or(t.CatchN, 0), wire.Or(t.ReleaseN, 0), t.RowerOars
 	case t.CoveredDeg != nil:
 		d.Basis = stroke.ByDepth
-	}
-	if d.Basis == stroke.ByShare && t.ShareOfPeak != nil && d.Share == 0 {
-		return d, wire.At("thresholds", "share_of_peak").Invalid("Give a share of 0.01 to 0.95.")
 	}
 	return d, strokeError(d.Validate())
 }
@@ -456,8 +457,8 @@ func (l *OarLevers) check(force stroke.Site) error {
 		return nil
 	}
 	var p wire.Problems
-	p.Within(wire.At("levers", "in_cm"), rigging.Length, &l.InCm, 50, 150)
-	if l.OutCm != 0 || force == stroke.Gate {
+	p.Check(wire.At("levers"), l)
+	if l.OutCm != 0 || force == stroke.Gate { // 0 is an arm that nobody asked for
 		p.Within(wire.At("levers", "out_cm"), rigging.Length, &l.OutCm, 100, 300)
 	}
 	return p.OrNil()

@@ -19,7 +19,7 @@ type Upload struct {
 
 // UploadRequest names an upload.
 type UploadRequest struct {
-	ID string `path:"id" json:"-"`
+	ID string `path:"id" json:"-" validate:"max=200"`
 }
 
 // RemovedUpload names an upload that is gone.
@@ -29,7 +29,7 @@ type RemovedUpload struct {
 
 // AnalyseUploadRequest asks to measure a file that was uploaded.
 type AnalyseUploadRequest struct {
-	ID         string            `path:"id" json:"-"`
+	ID         string            `path:"id" json:"-" validate:"max=200"`
 	Mapping    *StrokeMapping    `json:"mapping" description:"Without it, as detected, where that is certain."`
 	Force      string            `json:"force,omitempty" enum:",handle,gate" description:"Where the force was measured; needed where the mapping is left out."`
 	Seat       *string           `json:"seat" description:"Only this one, as the file calls it. An athlete names their own where the file has several."`

@@ -19,7 +19,7 @@ import (
 // NewFilmedReading keeps what was read of an athlete in a seat of a boat. The figures
 // are worked out from the marks again: what is kept cannot differ from them.
 type NewFilmedReading struct {
-	AthleteID int64           `path:"id" json:"-"`
+	AthleteID int64           `path:"id" json:"-" validate:"gte=1"`
 	BoatID    int64           `json:"boat_id" validate:"gte=1" say:"Choose the boat."`
 	Seat      int             `json:"seat" validate:"gte=1,lte=8" say:"Say which seat, 1 is bow."`
 	FilmedOn  string          `json:"filmed_on" validate:"required,day" description:"YYYY-MM-DD."`
@@ -27,7 +27,7 @@ type NewFilmedReading struct {
 	Picture   *AngleRequest   `json:"picture,omitempty" description:"The marks of one picture."`
 	Frames    *StrokesRequest `json:"frames,omitempty" description:"The frames of several strokes."`
 	Note      string          `json:"note,omitempty" validate:"omitempty,max=2000"`
-	By        string          `json:"by" required:"true" description:"Who read it."`
+	By        string          `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who read it."`
 }
 
 // FilmedReading is what was filmed of an athlete on one day. What was not read is null.
@@ -70,8 +70,8 @@ type FilmedReadings struct {
 
 // FilmedReadingRequest names a reading.
 type FilmedReadingRequest struct {
-	AthleteID int64 `path:"id" json:"-"`
-	ReadingID int64 `path:"reading" json:"-"`
+	AthleteID int64 `path:"id" json:"-" validate:"gte=1"`
+	ReadingID int64 `path:"reading" json:"-" validate:"gte=1"`
 }
 
 // Keep keeps a reading. Errors: ErrNotFound for an athlete or boat that is not

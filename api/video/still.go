@@ -24,8 +24,8 @@ type Still struct {
 
 // NewStill keeps a picture beside a reading.
 type NewStill struct {
-	AthleteID int64  `path:"id" json:"-"`
-	ReadingID int64  `path:"reading" json:"-"`
+	AthleteID int64  `path:"id" json:"-" validate:"gte=1"`
+	ReadingID int64  `path:"reading" json:"-" validate:"gte=1"`
 	Picture   []byte `json:"picture" required:"true" description:"A JPEG, as base64. It is made smaller (1280 px, 400 kB), turned upright and encoded again: what the camera noted with it is not kept."`
 	Consent   bool   `json:"consent" required:"true" description:"Everybody who can be recognised agrees that it is kept."`
 	By        string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands beside it." description:"Who keeps it."`

@@ -210,6 +210,22 @@ func classCodes() []string {
 // complaint already keep it.
 func (p *Problems) Check(at Place, request any) { p.checkIn(at, reflect.ValueOf(request)) }
 
+// Held holds a request, a struct or a pointer to one, against the limits in the tags of
+// its fields. The error is an *Invalid.
+func Held(request any) error {
+	var p Problems
+	p.Check(Place{}, request)
+	return p.OrNil()
+}
+
+// CheckField complains at a place about one value of a request that breaks the rule of
+// its field.
+func (p *Problems) CheckField(at Place, f reflect.StructField, v reflect.Value) {
+	if tag := f.Tag.Get("validate"); tag != "" {
+		p.hold(at, f, readRule(tag), v)
+	}
+}
+
 // checkIn goes into what holds other values.
 func (p *Problems) checkIn(at Place, v reflect.Value) {
 	for v.Kind() == reflect.Pointer || v.Kind() == reflect.Interface {
@@ -240,9 +256,7 @@ func (p *Problems) checkMembers(at Place, v reflect.Value) {
 		case f.Anonymous && name == "":
 			p.checkIn(at, v.Field(i))
 		case name != "":
-			if tag := f.Tag.Get("validate"); tag != "" {
-				p.hold(at.Name(name), f, readRule(tag), v.Field(i))
-			}
+			p.CheckField(at.Name(name), f, v.Field(i))
 			p.checkIn(at.Name(name), v.Field(i))
 		}
 	}

@@ -247,19 +247,24 @@ func BenchmarkLargeClub(b *testing.B) {
 		"page of a boat": "/boats/1", "page of an athlete": "/athletes/1", "page of a sheet": sheet, "list of athletes": "/athletes", "start page": "/",
 		"boats by JSON": "/api/v1/boats", "one athlete by JSON": "/api/v1/athletes/1", "athletes by JSON": "/api/v1/athletes",
 		"20 recordings by JSON": "/api/v1/recordings?limit=20",
-		"squad":                 "/squad?class=8%2B", "line-ups": "/line-ups", "recordings": "/recordings", "setup": "/setup?boat=1",
+		"squad":                 "/squad?class=8%2B", "recordings": "/recordings", "setup": "/setup?boat=1",
 	} {
 		b.Run(name, func(b *testing.B) {
-			lines := 8
-			if name == "line-ups" {
-				lines = 1 // it is heavy: more would be refused where the machine is busy
-			}
-			l.drive(b, lines, func(c *line, _ int) (int, error) {
+			l.drive(b, 8, func(c *line, _ int) (int, error) {
 				status, _, _, err := c.ask(http.MethodGet, path, "", compressed)
 				return status, err
 			})
 		})
 	}
+	b.Run("line-ups of all", func(b *testing.B) { // an eight from 500: seconds each, so one after another
+		c := l.dial()
+		defer c.Close()
+		for b.Loop() {
+			if status, _, _, err := c.ask(http.MethodGet, "/line-ups", "", compressed); err != nil || status >= 400 {
+				b.Fatal(status, err)
+			}
+		}
+	})
 	b.Run("nine reads to a write", func(b *testing.B) {
 		l.drive(b, 16, func(c *line, i int) (int, error) {
 			if i%10 == 0 {

@@ -94,7 +94,7 @@ func (s *site) checkAthlete(w http.ResponseWriter, r *http.Request) error {
 		if !athlete.Sculls && (athlete.PortCostS != nil || athlete.StarboardCostS != nil) {
 			query.Set("class", "8+")
 		}
-		addRower(query, &athlete, athlete.Sculls)
+		page.SetRower(query, &athlete, athlete.Sculls)
 		http.Redirect(w, r, "/seat?"+query.Encode(), http.StatusSeeOther)
 		return nil
 	}

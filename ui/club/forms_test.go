@@ -5,27 +5,14 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api"
 	"thole/api/club"
 	"thole/api/ergometer"
-	"thole/api/seat"
-	"thole/api/store"
 	"thole/api/wire"
 	"thole/ui/page"
 )
 
-// TestMessagesNameSettingsAsTheScreenDoes holds the two lists of labels together.
-func TestMessagesNameSettingsAsTheScreenDoes(t *testing.T) {
-	for _, name := range store.Settings() {
-		if got, want := club.SettingLabel(name), page.SettingLabels[name]; got != want || got == "" {
-			t.Errorf("%s is called %q in messages and %q on the screen", name, got, want)
-		}
-	}
-}
-
 // TestFormsTellTheRangesOfTheTable looks for each end of a range in the form.
 func TestFormsTellTheRangesOfTheTable(t *testing.T) {
-	s := &site{service: api.NewService(nil)}
 	fields := map[string]page.Value{}
 	add := func(groups ...[]page.Value) {
 		for _, group := range groups {
@@ -34,19 +21,15 @@ func TestFormsTellTheRangesOfTheTable(t *testing.T) {
 			}
 		}
 	}
-	athlete, oars, measures := athleteFormOf(page.NewForm(url.Values{}), nil, nil), oarFormOf(page.NewForm(url.Values{}), nil), &athletePage{}
+	athlete, measures := athleteFormOf(page.NewForm(url.Values{}), nil, nil), &athletePage{}
 	measures.measureFields()
-	first, more := rigFieldsOf(&club.Boat{})
-	add(s.boatFields(true, nil), athlete.Costs, oars.About, oars.Lengths, measures.Measures, measures.Limbs, first, more)
+	add(athlete.Costs, measures.Measures, measures.Limbs)
 	for name, c := range map[string]struct {
 		request any
 		at      wire.Place
 	}{
-		"hull_mass_kg": {club.BoatFields{}, wire.At("hull_mass_kg")}, "seat_over_water_cm": {club.BoatFields{}, wire.At("seat_over_water_cm")},
-		"port_cost_s": {club.AthleteFields{}, wire.At("port_cost_s")}, "length_min_cm": {club.OarFields{}, wire.At("length_min_cm")},
-		"count": {club.OarFields{}, wire.At("count")}, "stature_cm": {club.MeasuredBody{}, wire.At("stature_cm")},
-		"shank_cm": {club.MeasuredBody{}, wire.At("segments_cm", "shank")}, "spread_cm": {seat.Seat{}, wire.At("spread_cm")},
-		"stern_pitch_deg": {seat.Seat{}, wire.At("stern_pitch_deg")},
+		"port_cost_s": {club.AthleteFields{}, wire.At("port_cost_s")}, "stature_cm": {club.MeasuredBody{}, wire.At("stature_cm")},
+		"shank_cm": {club.MeasuredBody{}, wire.At("segments_cm", "shank")},
 	} {
 		member, ok := wire.MemberAt(c.request, c.at)
 		if !ok {
@@ -57,9 +40,6 @@ func TestFormsTellTheRangesOfTheTable(t *testing.T) {
 		if least, most := page.Plain(*l.Least), page.Plain(*l.Most); !strings.Contains(said, least+" to "+most) {
 			t.Errorf("%s tells %q, not %s to %s", name, said, least, most)
 		}
-	}
-	if fields["seat_over_water_cm"].Blank != "7.5" || fields["hull_mass_kg"].Blank != "as the class" {
-		t.Errorf("empty fields stand for %q and %q", fields["seat_over_water_cm"].Blank, fields["hull_mass_kg"].Blank)
 	}
 }
 

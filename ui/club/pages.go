@@ -1,4 +1,6 @@
-// Package club shows the pages of an area: Athletes, boats and oars: lists, records, histories, and an athlete's tests on the ergometer.
+// Package club shows the people of the club: athletes with their measures, tests on the
+// ergometer and kept seats, what was said to keeping it, and squads. Boats and oars are
+// in ui/fleet.
 package club
 
 import (
@@ -23,10 +25,7 @@ type site struct {
 // Pages lists the pages of the area by pattern.
 func Pages(f *page.Frame, service *api.Service) map[string]page.Route {
 	s := &site{f, service}
-	all := map[string]page.Route{}
-	maps.Copy(all, s.athletePages())
-	maps.Copy(all, s.boatPages())
-	maps.Copy(all, s.oarPages())
+	all := s.athletePages()
 	maps.Copy(all, s.squadPages())
 	return all
 }

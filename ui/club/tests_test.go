@@ -126,7 +126,7 @@ func TestTestsAreDrawnToScale(t *testing.T) {
 func TestAddingATest(t *testing.T) {
 	c := uitest.NewClub(t)
 	page := ergAthlete(c)
-	form := uitest.FormValues(formTo(t, c.Opened(page), page+"/tests"))
+	form := uitest.FormValues(uitest.FormTo(t, c.Opened(page), page+"/tests"))
 	for name, value := range map[string]string{"tested_on": daysAgo(3), "time": "7:02,4", "test_mass_kg": "71,5", "test_note": "on sliders", "by": "Ann"} {
 		form.Set(name, value)
 	}
@@ -156,7 +156,7 @@ func TestAHardTestIsAskedAboutOnce(t *testing.T) {
 	if strings.Contains(body, `name="sure"`) {
 		t.Error("the box stands there unasked")
 	}
-	form := uitest.FormValues(formTo(t, body, page+"/tests"))
+	form := uitest.FormValues(uitest.FormTo(t, body, page+"/tests"))
 	form.Set("time", "21:40")
 	form.Set("by", "Ann")
 	p := c.Post(page+"/tests", form)

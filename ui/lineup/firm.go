@@ -24,14 +24,15 @@ const (
 	waiting   = 20 * time.Second
 )
 
-// shortSearch is how many steps the search may take for its draws to come with the page,
-// by our own judgement: those of an eight from a squad of twenty, whose 150 draws take
-// 0.1 s.
-const shortSearch = 150
+// shortSearch is how many steps times candidates the search may take for its draws to come
+// with the page, by our own judgement: those of an eight from a squad of twenty, whose 150
+// draws take 0.1 s. Each draw looks at every candidate, so that those of a whole club of 500
+// would take seconds.
+const shortSearch = 150 * 20
 
 // firmAtOnce draws the race powers while the page is made, where that takes no time.
 func (s *site) firmAtOnce(ctx context.Context, p *lineupPage) error {
-	if p.Answer == nil || !p.Answer.Proven || p.request.PatternFree || p.Answer.Nodes > shortSearch {
+	if !p.drawsAtOnce() {
 		return nil
 	}
 	request := p.request
@@ -41,6 +42,11 @@ func (s *site) firmAtOnce(ctx context.Context, p *lineupPage) error {
 		p.Firm = newFirmView(p, &firm)
 	}
 	return err
+}
+
+// drawsAtOnce reports whether the draws take no time.
+func (p *lineupPage) drawsAtOnce() bool {
+	return p.Answer != nil && p.Answer.Proven && !p.request.PatternFree && p.Answer.Nodes*len(p.request.Candidates) <= shortSearch
 }
 
 // jobView is work under way.

@@ -35,7 +35,7 @@ func TestTheCatchIsTried(t *testing.T) {
 		t.Errorf("%d", status)
 	}
 	status, body = c.Look("/catch?moment_ms=900")
-	if status != http.StatusUnprocessableEntity || !strings.Contains(body, "Starts down, against the reversal</a>: Give") || uitest.AsShown(t, body).Get("moment_ms") != "900" {
+	if status != http.StatusUnprocessableEntity || !strings.Contains(body, "Starts down, against the reversal</a>: 900 ms cannot be right: the plausible range is −400 to 120 ms.") || uitest.AsShown(t, body).Get("moment_ms") != "900" {
 		t.Errorf("%d", status)
 	}
 	if _, csv := c.Look("/catch?csv=costs"); !strings.Contains(csv, "Starts down, ms") {

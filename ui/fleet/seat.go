@@ -1,4 +1,4 @@
-package club
+package fleet
 
 import (
 	"fmt"
@@ -203,7 +203,7 @@ func (s *site) checkSeat(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return s.Fail(w, err)
 		}
-		addRower(query, &athlete, boat.Class.Scull)
+		page.SetRower(query, &athlete, boat.Class.Scull)
 	}
 	http.Redirect(w, r, "/seat?"+query.Encode(), http.StatusSeeOther)
 	return nil
@@ -244,25 +244,5 @@ func markQuery(query url.Values, boat *club.Boat, found *club.BoatSeat) {
 	if heel := found.Seat.HeelToPinCm; heel != nil {
 		reading := s.MarkAt(*heel, found.Seat.PlateDeg())
 		page.SetNumber(query, "heel_to_pin_cm", &reading)
-	}
-}
-
-// addRower fills in what is known of an athlete's body and posture.
-func addRower(query url.Values, a *club.Athlete, scull bool) {
-	query.Set("rower", a.Name)
-	query.Set("athlete", strconv.FormatInt(a.ID, 10))
-	if a.Sex != "" {
-		query.Set("sex", a.Sex)
-	}
-	request := &seat.SolveRequest{Rower: a.Rower, Posture: &seat.Posture{}}
-	found := a.SweepPosture
-	if scull {
-		found = a.ScullPosture
-	}
-	if found != nil {
-		request.Posture = &found.Posture
-	}
-	for _, f := range page.Concat(page.BodyFields, page.SegmentFields, page.PostureFields) {
-		page.SetNumber(query, f.Name, *f.At(request))
 	}
 }
