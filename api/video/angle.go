@@ -169,7 +169,7 @@ func (r *AngleRequest) picture() camera.Picture {
 		Distance: r.DistanceM, DistanceSD: r.DistanceM / 3, CameraHeight: height, HeightSD: max(.5, height/3), Oar: r.Oar.domain(),
 	}
 	for _, m := range r.Points {
-		sd := wire.FromCm(wire.Or(m.SdCm, 1))
+		sd := wire.FromCm(wire.Or(m.SdCm, TapeSdCm))
 		p.Points = append(p.Points, camera.Point{
 			Name: m.Name, Place: camera.Vector{wire.FromCm(m.XCm), wire.FromCm(m.YCm), wire.FromCm(m.ZCm)},
 			SD: camera.Vector{wire.FromCm(wire.Or(m.XSdCm, sd*100)), sd, sd}, U: m.UPx, V: m.VPx,

@@ -9,10 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api/advice"
 	"thole/api/club"
 	"thole/api/people"
-	"thole/api/strokes"
 	"thole/ui/page"
 )
 
@@ -35,31 +33,14 @@ func (s *site) addSeats(ctx context.Context, view *athletePage) error {
 	return err
 }
 
-// usualSeat is where the newest work sheet seats an athlete, or else the newest recording
-// in a boat of the club; "" for nowhere.
+// usualSeat is the seat that an athlete usually sits in, as forms carry it; "" for
+// nowhere.
 func (s *site) usualSeat(ctx context.Context, athlete int64) (string, error) {
-	id, number, err := s.service.Setup.SeatOf(ctx, athlete)
-	if err != nil || id != 0 {
-		return people.PlaceOf(id, number), err
-	}
-	told, err := s.service.Strokes.Recordings(ctx, strokes.RecordingsRequest{AthleteID: athlete})
-	if err != nil {
+	boat, seat, err := s.service.Advice.UsualSeat(ctx, athlete)
+	if err != nil || boat == 0 {
 		return "", err
 	}
-	for i := range told.Recordings {
-		r := &told.Recordings[i]
-		if r.BoatID == nil {
-			continue
-		}
-		boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: *r.BoatID})
-		if err != nil {
-			return "", err
-		}
-		if number := advice.SeatNumber(r.Seat, len(boat.Seats)); number > 0 {
-			return people.PlaceOf(boat.ID, number), nil
-		}
-	}
-	return "", nil
+	return people.PlaceOf(boat, seat), nil
 }
 
 func savedLineOf(k *people.SavedSeat) savedLine {

@@ -67,7 +67,7 @@ func (s *site) table(w http.ResponseWriter, r *http.Request) error {
 	for i := range boat.Seats {
 		fillSeat(typed, &boat, i+1, &boat.Seats[i])
 	}
-	now := pattern(&boat, sidesOf(&boat))
+	now := riggersOf(&boat)
 	typed.Set("riggers", now)
 	typed.Set("riggers_was", now)
 	view, err := s.tablePage(r.Context(), page.NewForm(typed), &boat)

@@ -325,14 +325,14 @@ func (p *measurePage) points(typed url.Values, out float64) []video.KnownPoint {
 		{Name: "near_pin", YCm: near * out, ZCm: gate}, {Name: "far_pin", YCm: -near * out, ZCm: gate},
 		{Name: "near_bow", XCm: -x, YCm: y, ZCm: z}, {Name: "near_stern", XCm: x, YCm: y, ZCm: z},
 		{Name: "far_bow", XCm: -x, YCm: -y, ZCm: z}, {Name: "far_stern", XCm: x, YCm: -y, ZCm: z},
-		{Name: "water_bow", XCm: -150, YCm: near * 20, XSdCm: wire.Ptr(100.)}, {Name: "water_stern", XCm: 150, YCm: near * 20, XSdCm: wire.Ptr(100.)},
+		video.OnWaterline("water_bow", -1, near), video.OnWaterline("water_stern", 1, near),
 	}
 	for _, end := range []struct {
 		name, distance string
 		way            float64
 	}{{"bow_ball", "bow_x_cm", -1}, {"stern_end", "stern_x_cm", 1}} {
 		if _, marked := p.mark(typed, end.name); marked {
-			list = append(list, video.KnownPoint{Name: end.name, XCm: end.way * boat(end.distance), ZCm: endHeight, SdCm: wire.Ptr(endSD)})
+			list = append(list, video.HullEnd(end.name, end.way*boat(end.distance)))
 		}
 	}
 	var marked []video.KnownPoint
@@ -343,19 +343,12 @@ func (p *measurePage) points(typed url.Values, out float64) []video.KnownPoint {
 		}
 		k.UPx, k.VPx, k.Name = m.UPx, m.VPx, labelOf(k.Name)
 		if k.SdCm == nil {
-			k.SdCm = wire.Ptr(placeSD)
+			k.SdCm = wire.Ptr(video.TapeSdCm)
 		}
 		marked = append(marked, k)
 	}
 	return marked
 }
-
-// The ends of a hull stand about so high over the water, cm: common practice.
-const endHeight, endSD = 15.0, 5.0
-
-// placeSD is how well tape and pins are measured, cm: with a tape measure along a
-// saxboard, our judgement.
-const placeSD = 1.0
 
 func labelOf(name string) string {
 	for _, f := range markFields {
