@@ -107,7 +107,7 @@ func TestWhyAStrongHeavyManStaysOut(t *testing.T) {
 	if row == nil {
 		t.Fatal("he is not listed")
 	}
-	cells := regexp.MustCompile(`<td>(.)([\d.]+)`).FindAllStringSubmatch(html.UnescapeString(row[1]), -1)
+	cells := regexp.MustCompile(`<td[^>]*>(.)([\d.]+)`).FindAllStringSubmatch(html.UnescapeString(row[1]), -1)
 	if len(cells) != 3 || cells[2][1] != "+" || cells[0][1] != "−" || cells[1][1] != "+" {
 		t.Errorf("power, mass, change: %v", cells)
 	}

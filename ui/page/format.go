@@ -35,6 +35,16 @@ var formatting = template.FuncMap{
 // to zero has no sign.
 func Fix(digits int, v float64) string { return wire.Fix(digits, v) }
 
+// Scatter writes a ± as Fix does, with a digit or two more where it would be 0, which no
+// measure is.
+func Scatter(digits int, v float64) string {
+	text := Fix(digits, v)
+	for more := 1; more <= 2 && v > 0 && strings.Trim(text, "0.") == ""; more++ {
+		text = Fix(digits+more, v)
+	}
+	return text
+}
+
 // Signed is fix with a plus sign before what is more than zero, and a bare 0.
 func Signed(digits int, v float64) string {
 	text := Fix(digits, v)

@@ -117,3 +117,16 @@ func TestScalesAndExtents(t *testing.T) {
 		}
 	}
 }
+
+// TestNoScatterIsZero: a ± that rounds to 0 has a digit or two more.
+func TestNoScatterIsZero(t *testing.T) {
+	for _, c := range []struct {
+		digits int
+		v      float64
+		want   string
+	}{{0, 7.4, "7"}, {0, 0.44, "0.4"}, {0, 0.04, "0.04"}, {1, 0.04, "0.04"}, {1, 0.26, "0.3"}, {0, 0.001, "0.00"}, {0, 0, "0"}} {
+		if got := Scatter(c.digits, c.v); got != c.want {
+			t.Errorf("%g with %d digits: %s, want %s", c.v, c.digits, got, c.want)
+		}
+	}
+}

@@ -190,7 +190,7 @@ func (c *chart) drawPoints(line *progress.ProgressLine) {
 		c.line("noise", page.Spot{X: x, Y: c.held(p.Mean - p.NoiseSD)}, page.Spot{X: x, Y: c.held(p.Mean + p.NoiseSD)})
 		c.Dots = append(c.Dots, point{
 			At: page.Spot{X: x, Y: c.y.At(p.Mean)}, Link: fmt.Sprintf("/recordings/%d", p.RecordingID),
-			Words: page.Day(p.RecordedOn) + ": " + withUnit(page.Fix(c.digits, p.Mean), c.unit) + " ± " + withUnit(page.Fix(c.digits, p.NoiseSD), c.unit),
+			Words: page.Day(p.RecordedOn) + ": " + withUnit(page.Fix(c.digits, p.Mean), c.unit) + " ± " + withUnit(page.Scatter(c.digits, p.NoiseSD), c.unit),
 		})
 	}
 }
@@ -202,7 +202,7 @@ func (c *chart) label(line *progress.ProgressLine) {
 	x := max(c.x.To+12, at.X+10)
 	y := min(max(at.Y, c.y.To+6), c.y.From-12)
 	c.word(x, y+2, "start", "end strong", page.Fix(c.digits, p.Mean)+short(c.unit))
-	c.word(x, y+18, "start", "tick", "± "+page.Fix(c.digits, p.NoiseSD))
+	c.word(x, y+18, "start", "tick", "± "+page.Scatter(c.digits, p.NoiseSD))
 }
 
 // short is a unit as it stands at a figure in the drawing.

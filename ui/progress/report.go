@@ -83,7 +83,7 @@ func (p *reportPage) lay(r *strokes.Recording) {
 	}
 	for _, m := range p.Report.Measured {
 		digits := digitsOfUnit(m.Unit)
-		p.Measured = append(p.Measured, figure{m.Label, withUnit(page.Fix(digits, m.Value)+" ± "+page.Fix(digits, m.SD), m.Unit), m.Plain})
+		p.Measured = append(p.Measured, figure{m.Label, withUnit(page.Fix(digits, m.Value)+" ± "+page.Scatter(digits, m.SD), m.Unit), m.Plain})
 	}
 }
 

@@ -166,10 +166,20 @@ func (p *catchPage) lay(c *advice.CatchTry, r *http.Request) {
 		{"25 ms sooner", "moment_ms", -25}, {"25 ms later", "moment_ms", 25}, {"1 cm lower", "height_cm", -1}, {"1 cm higher", "height_cm", 1},
 		{"sinks 0.1 m/s faster", "sink_m_s", 0.1}, {"sinks 0.1 m/s slower", "sink_m_s", -0.1},
 	} {
-		p.Moves = append(p.Moves, move{m.label, tryLink(c, m.name, max(tryValues(c)[m.name]+m.by, map[bool]float64{true: 0, false: -1000}[m.name == "height_cm"]))})
+		if v := wire.Round(tryValues(c)[m.name]+m.by, 1e6); canBeTried(m.name, v) {
+			p.Moves = append(p.Moves, move{m.label, tryLink(c, m.name, v)})
+		}
 	}
 	p.Moves = append(p.Moves, move{"at the best moment", tryLink(c, "moment_ms", c.BestForce.MomentMs)})
 	p.Tables = tables{costTable(c), catchTable(c)}
+}
+
+// canBeTried reports whether a value lies within the limits of its field, so that no link
+// leads to a refusal.
+func canBeTried(name string, v float64) bool {
+	field, _ := wire.MemberAt(&advice.CatchRequest{}, wire.At(name))
+	l := wire.LimitsOf(field)
+	return v >= *l.Least && v <= *l.Most
 }
 
 // tryLink leads to an answer with one figure changed.

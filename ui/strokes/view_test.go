@@ -200,19 +200,31 @@ func TestTheCostsOfMomentsAreNamedAtTheirEnd(t *testing.T) {
 	is(t, "one moment", catchCosts(c) == nil, true)
 }
 
-// TestTheMovesOfACatch: sooner is less, lower is less, and no height goes below 0.
+// TestTheMovesOfACatch: sooner is less, lower is less, and none leads beyond what can be
+// tried: a height of 0 and a sinking of 0.3 m/s.
 func TestTheMovesOfACatch(t *testing.T) {
 	c := &advice.CatchTry{BoatClass: "1x"}
-	c.MomentMs, c.HeightCm, c.SinkMS = 10, 0.5, 0.5
+	c.MomentMs, c.HeightCm, c.SinkMS = 10, 0.5, 0.3
 	p := &catchPage{}
 	c.Path = []advice.CatchPoint{{XCm: 0}, {XCm: 1}}
 	p.lay(c, httptest.NewRequest("GET", "/catch", nil))
 	told := ""
-	for _, m := range p.Moves[:6] {
+	for _, m := range p.Moves[:len(p.Moves)-1] {
 		q, _ := url.Parse(m.Link)
 		told += m.Label + ": " + q.Query().Get("moment_ms") + " " + q.Query().Get("height_cm") + " " + q.Query().Get("sink_m_s") + "; "
 	}
-	is(t, "moves", told, "25 ms sooner: -15.00 0.5 0.5; 25 ms later: 35.00 0.5 0.5; 1 cm lower: 10 0.00 0.5; 1 cm higher: 10 1.50 0.5; sinks 0.1 m/s faster: 10 0.5 0.60; sinks 0.1 m/s slower: 10 0.5 0.40; ")
+	is(t, "moves", told, "25 ms sooner: -15.00 0.5 0.3; 25 ms later: 35.00 0.5 0.3; 1 cm higher: 10 1.50 0.3; sinks 0.1 m/s faster: 10 0.5 0.40; ")
+}
+
+// TestLimitsOfACatchCanBeTried themselves.
+func TestLimitsOfACatchCanBeTried(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		v    float64
+		can  bool
+	}{{"height_cm", 0, true}, {"height_cm", -0.1, false}, {"sink_m_s", 0.3, true}, {"sink_m_s", 0.2, false}, {"sink_m_s", 4, true}, {"sink_m_s", 4.1, false}, {"moment_ms", 120, true}, {"moment_ms", 121, false}} {
+		is(t, c.name, canBeTried(c.name, c.v), c.can)
+	}
 }
 
 // TestTheCatchIsTriedAsItWasMeasured: with the blade 6 cm high, sinking 0.5 m/s and meeting
