@@ -96,3 +96,12 @@ func pagesOfRecords(t *testing.T, c *uitest.ClubSite) []string {
 	}
 	return list
 }
+
+// TestWhatIsArchivedShowsWhenItIsAskedFor: the demo has an athlete who has left.
+func TestWhatIsArchivedShowsWhenItIsAskedFor(t *testing.T) {
+	c := uitest.SeasonClub(t)
+	if strings.Contains(c.Opened("/athletes"), "Aldous") {
+		t.Error("who has left is among the others")
+	}
+	uitest.WantIn(t, "athletes, archived too", c.Opened("/athletes?archived=true"), "Aldous", "<em>archived</em>")
+}

@@ -43,7 +43,7 @@ func (s *Service) Fill(ctx context.Context) error {
 		return err
 	}
 	return s.Store.Bulk(ctx, func() error {
-		for _, fill := range []func(context.Context) error{f.squads, f.consents, f.crews, f.lineups, f.sheets, f.races, f.opinions, f.films, f.waiting, f.mapping} {
+		for _, fill := range []func(context.Context) error{f.squads, f.consents, f.left, f.crews, f.lineups, f.sheets, f.races, f.opinions, f.films, f.waiting, f.mapping} {
 			if err := fill(ctx); err != nil {
 				return fmt.Errorf("the season of the demo: %w", err)
 			}
@@ -134,6 +134,19 @@ func (f *filling) squads(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// left puts somebody on record who rowed here and is gone: what is archived shows in the
+// lists when it is asked for.
+func (f *filling) left(ctx context.Context) error {
+	who := club.AthleteFields{Name: "Piet Aldous", Sex: "male", Sculls: true, Note: "Moved away; knows the river."}
+	added, err := f.ago(300).club.AddAthlete(ctx, club.NewAthlete{AthleteFields: who, By: coach})
+	if err != nil {
+		return err
+	}
+	who.Archived = true
+	_, err = f.ago(200).club.UpdateAthlete(ctx, club.AthleteEdit{ID: added.ID, Version: added.Version, AthleteFields: who, By: coach})
+	return err
 }
 
 // consents of the juniors' parents, but for one who is away, and of an adult.
