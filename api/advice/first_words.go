@@ -103,11 +103,10 @@ func fadeRule() string {
 func degText(rad float64) string { return fmt.Sprintf("%.1f°", rigging.Angle(rad).Degrees()) }
 
 func momentText(s float64) string {
-	ms := 1000 * s
-	switch {
-	case ms <= -0.5:
+	switch ms := math.Round(1000 * s); {
+	case ms < 0:
 		return fmt.Sprintf("%.0f ms before", -ms)
-	case ms >= 0.5:
+	case ms > 0:
 		return fmt.Sprintf("%.0f ms after", ms)
 	}
 	return "0 ms"
