@@ -1,0 +1,35 @@
+package ergometer
+
+import (
+	"strings"
+	"testing"
+
+	"thole/api/wire"
+)
+
+// TestDistancesOfATest: 50 m to 100 km are taken; what is kilometres is asked about from
+// half a kilometre on; the rest cannot be right.
+func TestDistancesOfATest(t *testing.T) {
+	for m, want := range map[float64]string{
+		50: "", 100_000: "", 49.9: "kilometres: 49900 m?", 0.5: "kilometres: 500 m?", 0.49: "plausible range", 100_001: "plausible range", 0: "plausible range", -5: "plausible range",
+	} {
+		var p wire.Problems
+		checkTestDistance(&p, &m)
+		if err := p.OrNil(); (err != nil) != (want != "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%g m: %v, want %q", m, err, want)
+		}
+	}
+}
+
+// TestWideText: every other byte of text in two bytes a sign is 0, of four signs at least,
+// a third of all bytes at least, and never on both places.
+func TestWideText(t *testing.T) {
+	for text, wide := range map[string]bool{
+		"n\x00a\x00m\x00e\x00": true, "\x00n\x00a\x00m\x00e": true, "n\x00a\x00m\x00e": false, "name,sex": false,
+		"n\x00a\x00m\x00eee": true, "n\x00a\x00m\x00eeee": false, "nn\x00\x00aa\x00\x00": false, "aaa\x00a\x00a\x00a": true, "aaa\x00a\x00aaa": false,
+	} {
+		if got := wideText([]byte(text)); got != wide {
+			t.Errorf("%q: %t", text, got)
+		}
+	}
+}
