@@ -101,3 +101,12 @@ func TestRacePowersAsATable(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// TestOneRacePowerJoins, two join.
+func TestOneRacePowerJoins(t *testing.T) {
+	for count, want := range map[int]string{1: "The race power of 1 athlete joins tests", 2: "Race powers of 2 athletes join tests"} {
+		if got := joinedNote(count); !strings.HasPrefix(got, want) {
+			t.Errorf("%d: %q", count, got)
+		}
+	}
+}

@@ -65,7 +65,7 @@ func (g *squadRecords) rankJoined(squad *BoatSquad) {
 		squad.PowerCovarianceW2 = rowsOf(covariance)
 	}
 	squad.Notes = append(squad.Notes, g.joined.Notes...)
-	squad.Notes = append(squad.Notes, fmt.Sprintf("Race powers of %d athletes join tests with racing, recordings or the coach’s opinion.", count))
+	squad.Notes = append(squad.Notes, joinedNote(count))
 }
 
 // covariance is that of the powers of candidates, W²; shared where some depend
@@ -87,4 +87,13 @@ func (g *squadRecords) covariance(candidates []BoatCandidate) (covariance *mat.S
 		}
 	}
 	return covariance, shared
+}
+
+// joinedNote reports how many race powers rest on more than tests.
+func joinedNote(count int) string {
+	who := fmt.Sprintf("Race powers of %d athletes join", count)
+	if count == 1 {
+		who = "The race power of 1 athlete joins"
+	}
+	return who + " tests with racing, recordings or the coach’s opinion."
 }
