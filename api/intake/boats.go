@@ -69,7 +69,7 @@ type boatValue struct {
 
 // lookAtBoats reads a file of boats.
 func (s *Service) lookAtBoats(ctx context.Context, f File) (TableLook, error) {
-	opened, err := openFile(&f, Boats.recognise, "boat, class, seat, span, inboard or height")
+	opened, err := open(Boats, &f, "boat, class, seat, span, inboard or height")
 	if err != nil {
 		return TableLook{}, err
 	}
@@ -90,7 +90,7 @@ func (s *Service) lookAtBoats(ctx context.Context, f File) (TableLook, error) {
 	if len(look.Asks) == 0 {
 		r.plan(&look)
 	}
-	r.fill(&look)
+	look.fill(&r.reading)
 	return look, nil
 }
 
@@ -106,7 +106,7 @@ func (r *boatsReading) propose(ctx context.Context, f *File, look *TableLook) er
 			r.columns[max(span, spread)].Meaning = Pins
 		}
 		r.once()
-		r.settleUnits(Boats)
+		r.settleUnits()
 	}
 	r.settle()
 	r.how.Sides = cmp.Or(f.Sides, r.how.Sides, r.seenSides())
@@ -233,7 +233,7 @@ func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 		}
 		seats = list
 	}
-	for _, f := range boatFields {
+	for _, f := range Boats.fields() {
 		cell, said := row.cells[f.meaning]
 		if !said {
 			continue
@@ -248,11 +248,6 @@ func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 			r.takeHull(b, cell)
 		}
 	}
-}
-
-// ofSeat reports whether the meaning belongs to a seat.
-func (m Meaning) ofSeat() bool {
-	return m == Side || m == BothSides || m == Blade || m == Pins || slices.Contains(store.Settings(), string(m))
 }
 
 // takeSeat reads a cell that says something of a seat.

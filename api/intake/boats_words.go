@@ -12,7 +12,7 @@ import (
 // hullWords are what is shown of a hull, by what it is called.
 func hullWords(b *club.Boat) (labels, values []string) {
 	w := club.BoatWrite{BoatFields: b.BoatFields}
-	for _, f := range boatFields {
+	for _, f := range Boats.fields() {
 		var text string
 		switch unit := f.meaning.unitOf(); {
 		case f.meaning == Note:

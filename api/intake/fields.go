@@ -115,8 +115,8 @@ var oarFields = []field{
 	{Note, "note", "notes,comment,comments,remark,remarks,bemerkung,bemerkungen,anmerkung,remarque,opmerking,osservazioni,observaciones,nota"},
 }
 
-// fieldsOf are the columns of a kind.
-func fieldsOf(k Kind) []field {
+// fields are the columns of boats or of oars.
+func (k Kind) fields() []field {
 	if k == Oars {
 		return oarFields
 	}
@@ -128,7 +128,7 @@ var meaningsByWord = func() map[Kind]map[string]Meaning {
 	all := map[Kind]map[string]Meaning{}
 	for _, k := range []Kind{Boats, Oars} {
 		known := map[string]Meaning{}
-		for _, f := range fieldsOf(k) {
+		for _, f := range k.fields() {
 			for _, w := range append(strings.Split(f.words, ","), f.label) {
 				w, _ = folded(w)
 				if _, taken := known[w]; !taken && w != "" {
@@ -146,8 +146,11 @@ var meaningsByWord = func() map[Kind]map[string]Meaning {
 // notColumns are headings of the table that leaves which say nothing to take in.
 var notColumns = []string{"not measured", "boats"}
 
-// recognise reports what a heading of boats or oars means, as far as it can be told.
+// recognise reports what a heading means, as far as it can be told.
 func (k Kind) recognise(heading string) (m Meaning, unit string) {
+	if k == Squad {
+		return recognised(heading)
+	}
 	text, unit := folded(heading)
 	known := meaningsByWord[k]
 	if m, ok := known[text]; ok || slices.Contains(notColumns, text) {
@@ -170,6 +173,11 @@ func (m Meaning) unitOf() string {
 		}
 	}
 	return ""
+}
+
+// ofSeat reports whether the meaning belongs to a seat.
+func (m Meaning) ofSeat() bool {
+	return m == Side || m == BothSides || m == Blade || m == Pins || slices.Contains(store.Settings(), string(m))
 }
 
 // limitsOf are the ends between which a number of boats or oars is plausible, in its
@@ -204,7 +212,7 @@ func (k Kind) Choices(columns []Column) []Choice {
 		return squadChoices(columns)
 	}
 	list := []Choice{{Unused, "not used"}}
-	for _, f := range fieldsOf(k) {
+	for _, f := range k.fields() {
 		list = append(list, Choice{f.meaning, f.label})
 	}
 	return list
@@ -220,7 +228,7 @@ func (k Kind) Knows(m Meaning) bool {
 
 // settleUnits gives lengths whose heading says no unit the one in which most of
 // their cells are plausible. What fits several takes that of the other columns.
-func (r *reading) settleUnits(k Kind) {
+func (r *reading) settleUnits() {
 	votes := map[string]int{}
 	var open []int
 	for i := range r.columns {
@@ -228,7 +236,7 @@ func (r *reading) settleUnits(k Kind) {
 		if cells.LengthsIn[c.Meaning.unitOf()] == 0 || c.Unit != "" {
 			continue
 		}
-		fits := r.fittingUnits(k, i)
+		fits := r.fittingUnits(i)
 		if len(fits) == 1 {
 			c.Unit = fits[0]
 			votes[c.Unit]++
@@ -237,7 +245,7 @@ func (r *reading) settleUnits(k Kind) {
 		}
 	}
 	for _, i := range open {
-		c, fits := &r.columns[i], r.fittingUnits(k, i)
+		c, fits := &r.columns[i], r.fittingUnits(i)
 		c.Unit = c.Meaning.unitOf()
 		for _, unit := range fits {
 			if votes[unit] > votes[c.Unit] {
@@ -248,9 +256,9 @@ func (r *reading) settleUnits(k Kind) {
 }
 
 // fittingUnits are the units in which most of the cells of a column are plausible.
-func (r *reading) fittingUnits(k Kind, column int) (best []string) {
+func (r *reading) fittingUnits(column int) (best []string) {
 	m := r.columns[column].Meaning
-	least, most, ok := k.limitsOf(m)
+	least, most, ok := r.kind.limitsOf(m)
 	if !ok {
 		return nil
 	}

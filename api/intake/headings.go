@@ -111,7 +111,7 @@ func folded(heading string) (text, unit string) {
 	return strings.Join(list, " "), unit
 }
 
-// recognised reports what a heading means, as far as it can be told.
+// recognised reports what a heading of a squad means, as far as it can be told.
 func recognised(heading string) (m Meaning, unit string) {
 	if m, ok := own[strings.ToLower(strings.Join(strings.Fields(heading), "_"))]; ok {
 		return m, map[Meaning]string{Mass: "kg", TestMass: "kg", Height: "cm", ArmSpan: "cm", SittingHeight: "cm"}[m]
@@ -191,6 +191,12 @@ func effortMeaning(heading, effort string) Meaning {
 func (m Meaning) part() (what, effort string) {
 	what, effort, _ = strings.Cut(string(m), ":")
 	return what, effort
+}
+
+// isDay reports whether cells of the meaning are days.
+func (m Meaning) isDay() bool {
+	what, effort := m.part()
+	return m == Born || m == TestDay || what == "day" && effort != ""
 }
 
 // effortWords says an effort as people do: 2000 m, 30 min.

@@ -147,16 +147,3 @@ func listOf(form *rest.TableForm) (File, error) {
 	f.How.DayOrder, f.How.TestDay, f.How.Sides = order, day, f.Sides
 	return f, nil
 }
-
-// over is how a file is read that was read before, with what is said of it now.
-func (h *How) over(kept *How) *How {
-	switch {
-	case h == nil:
-		return kept
-	case kept == nil || len(h.Uses) > 0:
-		return h
-	}
-	return &How{
-		Uses: kept.Uses, DayOrder: cmp.Or(h.DayOrder, kept.DayOrder), Sides: cmp.Or(h.Sides, kept.Sides), TestDay: cmp.Or(h.TestDay, kept.TestDay),
-	}
-}

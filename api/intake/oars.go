@@ -22,7 +22,7 @@ type oarsReading struct {
 
 // lookAtOars reads a file of sets of oars.
 func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
-	opened, err := openFile(&f, Oars.recognise, "set, kind, length or inboard")
+	opened, err := open(Oars, &f, "set, kind, length or inboard")
 	if err != nil {
 		return TableLook{}, err
 	}
@@ -34,7 +34,7 @@ func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
 	r.guess(f.How)
 	if f.How == nil {
 		r.once()
-		r.settleUnits(Oars)
+		r.settleUnits()
 	}
 	r.settle()
 	if r.has(OarName) < 0 {
@@ -57,7 +57,7 @@ func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
 	if err := s.follow(ctx, &look); err != nil {
 		return TableLook{}, err
 	}
-	r.fill(&look)
+	look.fill(&r.reading)
 	return look, nil
 }
 
@@ -260,7 +260,7 @@ func oarItem(old *club.OarSet, next *club.OarFields, row int) Item {
 
 // oarWords are what is shown of a set, by what it is called.
 func oarWords(f *club.OarFields) (labels, values []string) {
-	for _, field := range oarFields {
+	for _, field := range Oars.fields() {
 		text := ""
 		switch field.meaning {
 		case OarName:

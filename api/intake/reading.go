@@ -2,6 +2,7 @@ package intake
 
 import (
 	"bytes"
+	"cmp"
 	"slices"
 	"strings"
 
@@ -16,6 +17,19 @@ type How struct {
 	DayOrder string // DayFirst, MonthFirst, or "" where it is not needed
 	Sides    string // PortStarboard, StrokeBow, BackSteuer, or "" where no letter needs it
 	TestDay  string // YYYY-MM-DD, of tests that have no day of their own
+}
+
+// over is how a file is read that was read before, with what is said of it now.
+func (h *How) over(kept *How) *How {
+	switch {
+	case h == nil:
+		return kept
+	case kept == nil || len(h.Uses) > 0:
+		return h
+	}
+	return &How{
+		Uses: kept.Uses, DayOrder: cmp.Or(h.DayOrder, kept.DayOrder), Sides: cmp.Or(h.Sides, kept.Sides), TestDay: cmp.Or(h.TestDay, kept.TestDay),
+	}
 }
 
 // Use says what one column holds, and in which unit.
@@ -60,17 +74,6 @@ type File struct {
 	Keep    string        // name under which the way to read such a file is kept; "" for none
 }
 
-// Look is what every kind of file shows before it is saved.
-type Look struct {
-	Columns  []Column
-	How      How
-	Asks     []string // what has to be said first: name, day_order, sides, test_day
-	KeptAs   string   // the kept way to read that fits its headings
-	Problems []Problem
-	Doubts   []Doubt
-	Notes    []string
-}
-
 // reading is a file on its way to a table of this program.
 type reading struct {
 	file     *ergometer.File
@@ -80,17 +83,17 @@ type reading struct {
 	how      How
 	problems []Problem
 
-	recognise func(heading string) (Meaning, string)
+	kind Kind
 }
 
-// open reads a file and finds its heading; like names some headings, for who has
-// none. The error is an *Unreadable.
-func openFile(f *File, recognise func(string) (Meaning, string), like string) (reading, error) {
+// open reads a file of a kind and finds its heading; like names some headings, for who
+// has none. The error is an *Unreadable.
+func open(k Kind, f *File, like string) (reading, error) {
 	file, err := ergometer.ReadFile(bytes.NewReader(f.Content))
 	if err != nil {
 		return reading{}, err
 	}
-	r := reading{file: &file, fixes: f.Fixes, recognise: recognise}
+	r := reading{file: &file, fixes: f.Fixes, kind: k}
 	return r, r.findHeading(like)
 }
 
@@ -125,7 +128,7 @@ func (r *reading) findHeading(like string) error {
 // known counts the cells that are headings.
 func (r *reading) known(row []string) (count int) {
 	for _, cell := range row {
-		if m, _ := r.recognise(cell); m != Unused {
+		if m, _ := r.kind.recognise(cell); m != Unused {
 			count++
 		}
 	}
@@ -149,7 +152,7 @@ func (r *reading) below() []ergometer.FileRow { return r.file.Rows[r.heading+1:]
 func (r *reading) guess(how *How) {
 	for i, heading := range r.headings() {
 		c := Column{Index: i, Heading: strings.TrimSpace(heading)}
-		c.Meaning, c.Unit = r.recognise(heading)
+		c.Meaning, c.Unit = r.kind.recognise(heading)
 		for _, row := range r.below() {
 			if text := r.cell(&row, i); !cells.IsBlank(text) && len(c.Samples) < 3 && !slices.Contains(c.Samples, text) {
 				c.Samples = append(c.Samples, text)
@@ -206,6 +209,7 @@ func (r *reading) unsolved(row *ergometer.FileRow, column int) bool {
 	return row.Unsolved[column] && r.fixes[At{row.Number, column}] == ""
 }
 
+// noResult is what is said of such a cell.
 const noResult = "This cell holds a formula without its result: type what it comes to."
 
 // fileCell is a cell by the row's number in the file.
@@ -225,6 +229,14 @@ func (r *reading) complain(at At, text string) {
 		p.Heading, p.Cell = r.columns[at.Column].Heading, r.fileCell(at.Row, at.Column)
 	}
 	r.problems = append(r.problems, p)
+}
+
+// complainOnce reports what is wrong with a cell, unless that was told: a row may be of
+// several seats.
+func (r *reading) complainOnce(at At, text string) {
+	if !slices.ContainsFunc(r.problems, func(p Problem) bool { return p.At == at }) {
+		r.complain(at, text)
+	}
 }
 
 // seenSides is how the letters of the sides are meant, "" where they do not show it.

@@ -23,7 +23,7 @@ type SquadLook struct {
 // LookAtSquad reads a file and tells what saving it would do, without saving. The
 // error is an *Unreadable.
 func (s *Service) LookAtSquad(ctx context.Context, f File) (SquadLook, error) {
-	opened, err := openFile(&f, recognised, "name, height, weight, side or 2k")
+	opened, err := open(Squad, &f, "name, height, weight, side or 2k")
 	if err != nil {
 		return SquadLook{}, err
 	}
@@ -97,12 +97,6 @@ func (r *squadReading) untangle() {
 		r.columns[family].Meaning = Name // such as nom, which is both
 	}
 	r.once(Squads, Born)
-}
-
-// isDay reports whether cells of the meaning are days.
-func (m Meaning) isDay() bool {
-	what, effort := m.part()
-	return m == Born || m == TestDay || what == "day" && effort != ""
 }
 
 // seenOrder is the order that the days of the file show, "" where they show none or

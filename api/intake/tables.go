@@ -34,6 +34,17 @@ type Item struct {
 	Row     int      `json:"row" description:"Its first row in the file."`
 }
 
+// Look is what every kind of file shows before it is saved.
+type Look struct {
+	Columns  []Column
+	How      How
+	Asks     []string // what has to be said first: name, day_order, sides, test_day
+	KeptAs   string   // the kept way to read that fits its headings
+	Problems []Problem
+	Doubts   []Doubt
+	Notes    []string
+}
+
 // TableLook is what a file of boats or oars would do, or has done.
 type TableLook struct {
 	Look
@@ -104,11 +115,11 @@ func (s *Service) takeKept(ctx context.Context, k Kind, f *File, r *reading, loo
 }
 
 // fill puts what was found into what is shown.
-func (r *reading) fill(look *TableLook) {
-	look.Rows, look.Columns, look.How, look.Problems, look.Notes = len(r.below()), r.columns, r.how, r.problems, r.notes()
-	slices.SortStableFunc(look.Problems, func(a, b Problem) int { return cmp.Compare(a.Row, b.Row) })
-	look.fleet.Why = "table of the club"
-	look.Plan = look.digest()
+func (l *TableLook) fill(r *reading) {
+	l.Rows, l.Columns, l.How, l.Problems, l.Notes = len(r.below()), r.columns, r.how, r.problems, r.notes()
+	slices.SortStableFunc(l.Problems, func(a, b Problem) int { return cmp.Compare(a.Row, b.Row) })
+	l.fleet.Why = "table of the club"
+	l.Plan = l.digest()
 }
 
 func (l *TableLook) add(item Item) { l.Items = append(l.Items, item) }
@@ -119,12 +130,4 @@ func (l *TableLook) digest() string {
 	sum := sha256.New()
 	_ = json.NewEncoder(sum).Encode([]any{l.fleet, l.Items, l.Problems}) // a hash takes everything
 	return hex.EncodeToString(sum.Sum(nil)[:16])
-}
-
-// complainOnce reports what is wrong with a cell, unless that was told: a row may be of
-// several seats.
-func (r *reading) complainOnce(at At, text string) {
-	if !slices.ContainsFunc(r.problems, func(p Problem) bool { return p.At == at }) {
-		r.complain(at, text)
-	}
 }
