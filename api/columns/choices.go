@@ -1,4 +1,4 @@
-package intake
+package columns
 
 import (
 	"slices"
@@ -25,7 +25,7 @@ func squadChoices(columns []Column) []Choice {
 	}
 	all := slices.Clone(efforts)
 	for i := range columns {
-		if _, effort := columns[i].Meaning.part(); effort != "" && !slices.Contains(all, effort) {
+		if _, effort := columns[i].Meaning.Parts(); effort != "" && !slices.Contains(all, effort) {
 			all = append(all, effort)
 		}
 	}
@@ -41,15 +41,15 @@ func squadChoices(columns []Column) []Choice {
 
 // Units lists the units that a column can stand in; none where it has none.
 func (u Use) Units() []string {
-	what, _ := u.Meaning.part()
+	what, _ := u.Meaning.Parts()
 	switch {
 	case u.Meaning == Height, u.Meaning == ArmSpan, u.Meaning == SittingHeight:
 		return []string{"", "cm", "m", "in"}
 	case what == "mass", u.Meaning == TestMass:
 		return []string{"", "kg", "lb", "st"}
-	case cells.LengthsIn[u.Meaning.unitOf()] > 0:
+	case cells.LengthsIn[u.Meaning.Unit()] > 0:
 		return []string{"cm", "mm", "m", "in"}
-	case u.Meaning.unitOf() == "kg":
+	case u.Meaning.Unit() == "kg":
 		return []string{"kg", "lb"}
 	}
 	return nil
@@ -57,9 +57,9 @@ func (u Use) Units() []string {
 
 // known reports whether a meaning of a squad is one of those that can be chosen.
 func (m Meaning) known() bool {
-	what, effort := m.part()
+	what, effort := m.Parts()
 	if effort != "" {
-		return slices.Contains([]string{"time", "metres", "day", "mass"}, what) && effortIn(" "+effortWords(effort)+" ") != ""
+		return slices.Contains([]string{"time", "metres", "day", "mass"}, what) && EffortIn(" "+effortWords(effort)+" ") != ""
 	}
 	return slices.ContainsFunc(squadChoices(nil), func(c Choice) bool { return c.Meaning == m })
 }

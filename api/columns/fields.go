@@ -1,4 +1,4 @@
-package intake
+package columns
 
 import (
 	"slices"
@@ -38,24 +38,24 @@ const (
 	OarCount  Meaning = "count"
 )
 
-// field is what a column of boats or of oars can hold.
-type field struct {
-	meaning Meaning
-	label   string // to choose from
+// Field is what a column of boats or of oars can hold.
+type Field struct {
+	Meaning Meaning
+	Label   string // to choose from
 	words   string // headings as clubs write them, with commas between
 }
 
 // boatFields are the columns of boats in the order of the table that leaves. The
 // words are English, German, French, Dutch, Italian, Spanish and Portuguese; common
 // practice.
-var boatFields = slices.Concat([]field{
+var boatFields = slices.Concat([]Field{
 	{BoatName, "boat", "name,boat name,shell,hull,hull name,boot,bootsname,bootname,bateau,nom,nom du bateau,coque,naam,naam boot,nome,barca,imbarcazione,bote,nombre,embarcacion,barco"},
 	{BoatClass, "class", "boat class,type,boat type,bootsklasse,bootstyp,klasse,bootsgattung,gattung,type de bateau,categorie,classe,tipo,tipo di barca,bootsoort,boottype,soort,categoria,clase,tipo de bote"},
 	{SeatAt, "seat", "seat number,seat no,no,nr,number,place,position,pos,platz,sitz,sitzplatz,rollsitz,siege,poste,plaats,zitplaats,posto,carrello,asiento,puesto,banco,lugar"},
 	{Side, "side", "sides,rigger side,rigged,rigging side,p s,port starboard,bow side stroke side,seite,bordseite,bord,backbord steuerbord,bb stb,cote,bordee,zijde,boord,lato,banda,lado"},
 	{BothSides, "fits both sides: yes or no", "can change sides,reversible,umsteckbar,beidseitig,reversible rigger"},
 	{Blade, "blade", "blades,blade type,blade shape,blatt,blattform,pelle,palette,type de pelle,blad,bladtype,pala,tipo pala"},
-}, rigFields(), []field{
+}, rigFields(), []Field{
 	{"hull_mass_kg", "hull mass", "boat weight,hull weight,boat mass,weight,mass,bootsgewicht,gewicht,poids,poids coque,poids du bateau,bootgewicht,peso,peso barca"},
 	{"built_for_kg", "built for rowers of", "built for,crew weight,weight class,rower mass,rower weight,average weight,avg weight,gewichtsklasse,mannschaftsgewicht,ruderergewicht,poids equipage,poids rameurs,ploeggewicht,peso equipaggio,peso tripulacion"},
 	{"waterline_length_m", "waterline length", "wasserlinienlange,longueur flottaison,waterlijn,lunghezza galleggiamento"},
@@ -73,10 +73,10 @@ var boatFields = slices.Concat([]field{
 })
 
 // rigFields are the settings of a seat.
-func rigFields() []field {
-	list := []field{{Pins, "span or spread, by the class", "span spread,span or spread,pins,dollenabstand,auslage,riggerabstand,entraxe,ecartement,ecart,dolafstand,riggerafstand,interscalmo,apertura,entre toletes,separacion,spanwijdte"}}
+func rigFields() []Field {
+	list := []Field{{Pins, "span or spread, by the class", "span spread,span or spread,pins,dollenabstand,auslage,riggerabstand,entraxe,ecartement,ecart,dolafstand,riggerafstand,interscalmo,apertura,entre toletes,separacion,spanwijdte"}}
 	for _, name := range store.Settings() {
-		list = append(list, field{Meaning(name), strings.ToLower(club.SettingLabel(name)), rigWords[name]})
+		list = append(list, Field{Meaning(name), strings.ToLower(club.SettingLabel(name)), rigWords[name]})
 	}
 	return list
 }
@@ -98,7 +98,7 @@ var rigWords = map[string]string{
 }
 
 // oarFields are the columns of sets of oars.
-var oarFields = []field{
+var oarFields = []Field{
 	{OarName, "set", "name,set of oars,oar set,satz,ruder,riemen,skulls,riemensatz,jeu,jeu d avirons,avirons,nom,naam,riemen set,nome,set remi,remi,nombre,juego,remos"},
 	{OarKind, "kind: sculls or sweep", "type,scull or sweep,sculls sweep,art,genre,soort,tipo"},
 	{OarCount, "how many oars", "oars,count,number,oars count,quantity,qty,anzahl,stuck,nombre d avirons,quantite,aantal,quantita,numero,cantidad"},
@@ -115,8 +115,8 @@ var oarFields = []field{
 	{Note, "note", "notes,comment,comments,remark,remarks,bemerkung,bemerkungen,anmerkung,remarque,opmerking,osservazioni,observaciones,nota"},
 }
 
-// fields are the columns of boats or of oars.
-func (k Kind) fields() []field {
+// Fields are the columns of boats or of oars.
+func (k Kind) Fields() []Field {
 	if k == Oars {
 		return oarFields
 	}
@@ -128,15 +128,15 @@ var meaningsByWord = func() map[Kind]map[string]Meaning {
 	all := map[Kind]map[string]Meaning{}
 	for _, k := range []Kind{Boats, Oars} {
 		known := map[string]Meaning{}
-		for _, f := range k.fields() {
-			for _, w := range append(strings.Split(f.words, ","), f.label) {
-				w, _ = folded(w)
+		for _, f := range k.Fields() {
+			for _, w := range append(strings.Split(f.words, ","), f.Label) {
+				w, _ = Folded(w)
 				if _, taken := known[w]; !taken && w != "" {
-					known[w] = f.meaning
+					known[w] = f.Meaning
 				}
 			}
-			own, _ := folded(strings.ReplaceAll(string(f.meaning), "_", " "))
-			known[own] = f.meaning
+			own, _ := Folded(strings.ReplaceAll(string(f.Meaning), "_", " "))
+			known[own] = f.Meaning
 		}
 		all[k] = known
 	}
@@ -151,7 +151,7 @@ func (k Kind) recognise(heading string) (m Meaning, unit string) {
 	if k == Squad {
 		return recognised(heading)
 	}
-	text, unit := folded(heading)
+	text, unit := Folded(heading)
 	known := meaningsByWord[k]
 	if m, ok := known[text]; ok || slices.Contains(notColumns, text) {
 		return m, unit
@@ -165,8 +165,8 @@ func (k Kind) recognise(heading string) (m Meaning, unit string) {
 	return known[best], unit
 }
 
-// unitOf is the unit that a meaning's numbers are kept in, "" for what is no number.
-func (m Meaning) unitOf() string {
+// Unit is the unit that a meaning's numbers are kept in, "" for what is no number.
+func (m Meaning) Unit() string {
 	for _, unit := range []string{"cm", "mm", "m", "kg", "deg"} {
 		if strings.HasSuffix(string(m), "_"+unit) {
 			return unit
@@ -175,8 +175,8 @@ func (m Meaning) unitOf() string {
 	return ""
 }
 
-// ofSeat reports whether the meaning belongs to a seat.
-func (m Meaning) ofSeat() bool {
+// OfSeat reports whether the meaning belongs to a seat.
+func (m Meaning) OfSeat() bool {
 	return m == Side || m == BothSides || m == Blade || m == Pins || slices.Contains(store.Settings(), string(m))
 }
 
@@ -212,8 +212,8 @@ func (k Kind) Choices(columns []Column) []Choice {
 		return squadChoices(columns)
 	}
 	list := []Choice{{Unused, "not used"}}
-	for _, f := range k.fields() {
-		list = append(list, Choice{f.meaning, f.label})
+	for _, f := range k.Fields() {
+		list = append(list, Choice{f.Meaning, f.Label})
 	}
 	return list
 }
@@ -226,14 +226,14 @@ func (k Kind) Knows(m Meaning) bool {
 	return slices.ContainsFunc(k.Choices(nil), func(c Choice) bool { return c.Meaning == m })
 }
 
-// settleUnits gives lengths whose heading says no unit the one in which most of
+// SettleUnits gives lengths whose heading says no unit the one in which most of
 // their cells are plausible. What fits several takes that of the other columns.
-func (r *reading) settleUnits() {
+func (r *Reading) SettleUnits() {
 	votes := map[string]int{}
 	var open []int
-	for i := range r.columns {
-		c := &r.columns[i]
-		if cells.LengthsIn[c.Meaning.unitOf()] == 0 || c.Unit != "" {
+	for i := range r.Columns {
+		c := &r.Columns[i]
+		if cells.LengthsIn[c.Meaning.Unit()] == 0 || c.Unit != "" {
 			continue
 		}
 		fits := r.fittingUnits(i)
@@ -245,8 +245,8 @@ func (r *reading) settleUnits() {
 		}
 	}
 	for _, i := range open {
-		c, fits := &r.columns[i], r.fittingUnits(i)
-		c.Unit = c.Meaning.unitOf()
+		c, fits := &r.Columns[i], r.fittingUnits(i)
+		c.Unit = c.Meaning.Unit()
 		for _, unit := range fits {
 			if votes[unit] > votes[c.Unit] {
 				c.Unit = unit
@@ -256,8 +256,8 @@ func (r *reading) settleUnits() {
 }
 
 // fittingUnits are the units in which most of the cells of a column are plausible.
-func (r *reading) fittingUnits(column int) (best []string) {
-	m := r.columns[column].Meaning
+func (r *Reading) fittingUnits(column int) (best []string) {
+	m := r.Columns[column].Meaning
 	least, most, ok := r.kind.limitsOf(m)
 	if !ok {
 		return nil
@@ -265,8 +265,8 @@ func (r *reading) fittingUnits(column int) (best []string) {
 	top := 1
 	for _, unit := range []string{"cm", "mm", "m"} {
 		count := 0
-		for _, row := range r.below() {
-			if v, complaint := cells.Measure(r.cell(&row, column), m.unitOf(), unit); complaint == "" && v >= least && v <= most {
+		for _, row := range r.Below() {
+			if v, complaint := cells.Measure(r.Cell(&row, column), m.Unit(), unit); complaint == "" && v >= least && v <= most {
 				count++
 			}
 		}

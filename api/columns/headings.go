@@ -1,4 +1,4 @@
-package intake
+package columns
 
 import (
 	"regexp"
@@ -95,9 +95,9 @@ var (
 	effortWord = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}.,])(\d{1,5}(?:[.,]\d+)?)\s*(km|k|metres|meters|meter|metre|mtr|m|min|minutes|minuten|mins|'|′|sec|s)?(?:$|[^\p{L}\p{N}])`)
 )
 
-// folded is a heading without case, accents, punctuation and brackets, and the unit
+// Folded is a heading without case, accents, punctuation and brackets, and the unit
 // that stood in brackets or behind it.
-func folded(heading string) (text, unit string) {
+func Folded(heading string) (text, unit string) {
 	for _, m := range inBrackets.FindAllStringSubmatch(heading, -1) {
 		if u := cells.Units[store.NameKey(m[1])]; u != "" {
 			unit = u
@@ -116,11 +116,11 @@ func recognised(heading string) (m Meaning, unit string) {
 	if m, ok := own[strings.ToLower(strings.Join(strings.Fields(heading), "_"))]; ok {
 		return m, map[Meaning]string{Mass: "kg", TestMass: "kg", Height: "cm", ArmSpan: "cm", SittingHeight: "cm"}[m]
 	}
-	text, unit := folded(heading)
+	text, unit := Folded(heading)
 	if m, ok := byWord[text]; ok {
 		return m, unit
 	}
-	if effort := effortIn(heading); effort != "" {
+	if effort := EffortIn(heading); effort != "" {
 		return effortMeaning(heading, effort), ""
 	}
 	// "Weight today", "Athlete’s name": the longest known words within.
@@ -133,9 +133,9 @@ func recognised(heading string) (m Meaning, unit string) {
 	return byWord[best], unit
 }
 
-// effortIn finds a test's distance or duration in a heading, such as 2000m or
+// EffortIn finds a test's distance or duration in a heading, such as 2000m or
 // 1800s; "" for none.
-func effortIn(heading string) string {
+func EffortIn(heading string) string {
 	for _, m := range effortWord.FindAllStringSubmatch(heading, -1) {
 		v, err := strconv.ParseFloat(strings.Replace(m[1], ",", ".", 1), 64)
 		if err != nil {
@@ -165,7 +165,7 @@ var dayWord = regexp.MustCompile(` (on|when|am|vom|le|op|il|el|em|del|du)$`)
 
 // effortMeaning reports what of a test a heading with a distance means.
 func effortMeaning(heading, effort string) Meaning {
-	text, _ := folded(heading)
+	text, _ := Folded(heading)
 	says := func(m Meaning) bool {
 		for _, w := range words[m] {
 			if len(w) > 1 && strings.Contains(" "+text+" ", " "+w+" ") {
@@ -187,15 +187,15 @@ func effortMeaning(heading, effort string) Meaning {
 	return Meaning("time:" + effort)
 }
 
-// part cuts a meaning of a test into what it is and the effort.
-func (m Meaning) part() (what, effort string) {
+// Parts cuts a meaning of a test into what it is and the effort.
+func (m Meaning) Parts() (what, effort string) {
 	what, effort, _ = strings.Cut(string(m), ":")
 	return what, effort
 }
 
-// isDay reports whether cells of the meaning are days.
-func (m Meaning) isDay() bool {
-	what, effort := m.part()
+// IsDay reports whether cells of the meaning are days.
+func (m Meaning) IsDay() bool {
+	what, effort := m.Parts()
 	return m == Born || m == TestDay || what == "day" && effort != ""
 }
 

@@ -1,4 +1,4 @@
-package intake
+package columns
 
 import (
 	"fmt"
@@ -38,19 +38,19 @@ func TestMeaningsThatCanBeChosen(t *testing.T) {
 // TestAMeaningStandsOnce: the first column has it, and a second one is not used; of those
 // that may, all have it.
 func TestAMeaningStandsOnce(t *testing.T) {
-	r := &reading{}
+	r := &Reading{}
 	for _, m := range []Meaning{Height, Unused, Height, "note", "note", Unused, ArmSpan, Height} {
-		r.columns = append(r.columns, Column{Use: Use{Meaning: m}})
+		r.Columns = append(r.Columns, Column{Use: Use{Meaning: m}})
 	}
-	r.once("note")
+	r.Once("note")
 	var got []Meaning
-	for i := range r.columns {
-		got = append(got, r.columns[i].Meaning)
+	for i := range r.Columns {
+		got = append(got, r.Columns[i].Meaning)
 	}
 	if want := []Meaning{Height, Unused, Unused, "note", "note", Unused, ArmSpan, Unused}; fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if r.has(ArmSpan) != 6 || r.has(Height) != 0 || r.has("span_cm") != -1 {
-		t.Errorf("%d, %d and %d", r.has(ArmSpan), r.has(Height), r.has("span_cm"))
+	if r.Has(ArmSpan) != 6 || r.Has(Height) != 0 || r.Has("span_cm") != -1 {
+		t.Errorf("%d, %d and %d", r.Has(ArmSpan), r.Has(Height), r.Has("span_cm"))
 	}
 }

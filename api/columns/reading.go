@@ -1,4 +1,9 @@
-package intake
+// Package columns tells what the columns of a club's own spreadsheets hold: the headings
+// as clubs write them in seven languages, what a column can hold of athletes, boats and
+// oars, the units that its numbers stand in, and a file on its way to a table, with what
+// was said of its columns, what was mended and what cannot be used. What single cells
+// say is read in api/cells; what a table would do to the records is for api/intake.
+package columns
 
 import (
 	"bytes"
@@ -19,8 +24,8 @@ type How struct {
 	TestDay  string // YYYY-MM-DD, of tests that have no day of their own
 }
 
-// over is how a file is read that was read before, with what is said of it now.
-func (h *How) over(kept *How) *How {
+// Over is how a file is read that was read before, with what is said of it now.
+func (h *How) Over(kept *How) *How {
 	switch {
 	case h == nil:
 		return kept
@@ -74,33 +79,33 @@ type File struct {
 	Keep    string        // name under which the way to read such a file is kept; "" for none
 }
 
-// reading is a file on its way to a table of this program.
-type reading struct {
-	file     *ergometer.File
-	fixes    map[At]string
-	heading  int // place of the heading among the rows
-	columns  []Column
-	how      How
-	problems []Problem
+// Reading is a file on its way to a table of this program.
+type Reading struct {
+	File     *ergometer.File
+	Columns  []Column
+	How      How
+	Problems []Problem
 
-	kind Kind
+	kind    Kind
+	fixes   map[At]string
+	heading int // place of the heading among the rows
 }
 
-// open reads a file of a kind and finds its heading; like names some headings, for who
+// Open reads a file of a kind and finds its heading; like names some headings, for who
 // has none. The error is an *Unreadable.
-func open(k Kind, f *File, like string) (reading, error) {
+func Open(k Kind, f *File, like string) (Reading, error) {
 	file, err := ergometer.ReadFile(bytes.NewReader(f.Content))
 	if err != nil {
-		return reading{}, err
+		return Reading{}, err
 	}
-	r := reading{file: &file, fixes: f.Fixes, kind: k}
+	r := Reading{File: &file, fixes: f.Fixes, kind: k}
 	return r, r.findHeading(like)
 }
 
-// notes are what is to be said of the file as a whole.
-func (r *reading) notes() []string {
-	if r.file.OtherSheets {
-		return []string{"Only the first sheet, “" + r.file.Sheet + "”, is read."}
+// Notes are what is to be said of the file as a whole.
+func (r *Reading) Notes() []string {
+	if r.File.OtherSheets {
+		return []string{"Only the first sheet, “" + r.File.Sheet + "”, is read."}
 	}
 	return nil
 }
@@ -109,15 +114,15 @@ func (r *reading) notes() []string {
 const lookedForHeading = 15
 
 // findHeading takes the row as heading in which most cells are headings.
-func (r *reading) findHeading(like string) error {
+func (r *Reading) findHeading(like string) error {
 	best := 0
-	for i, row := range r.file.Rows[:min(len(r.file.Rows), lookedForHeading)] {
+	for i, row := range r.File.Rows[:min(len(r.File.Rows), lookedForHeading)] {
 		if count := r.known(row.Cells); count > best {
 			best, r.heading = count, i
 		}
 	}
 	switch {
-	case len(r.file.Rows) < 2:
+	case len(r.File.Rows) < 2:
 		return &wire.Unreadable{Text: "The table needs a row of headings and at least one row below it."}
 	case best == 0:
 		return &wire.Unreadable{Text: "No row of headings was found: the first rows hold nothing like " + like + ". Add a row that names the columns."}
@@ -126,7 +131,7 @@ func (r *reading) findHeading(like string) error {
 }
 
 // known counts the cells that are headings.
-func (r *reading) known(row []string) (count int) {
+func (r *Reading) known(row []string) (count int) {
 	for _, cell := range row {
 		if m, _ := r.kind.recognise(cell); m != Unused {
 			count++
@@ -135,9 +140,10 @@ func (r *reading) known(row []string) (count int) {
 	return count
 }
 
-func (r *reading) headings() []string {
-	list := slices.Clone(r.file.Rows[r.heading].Cells)
-	for _, row := range r.below() { // columns without a heading
+// Headings are those of the file, one for each column that has cells.
+func (r *Reading) Headings() []string {
+	list := slices.Clone(r.File.Rows[r.heading].Cells)
+	for _, row := range r.Below() { // columns without a heading
 		for len(list) < len(row.Cells) {
 			list = append(list, "")
 		}
@@ -145,56 +151,57 @@ func (r *reading) headings() []string {
 	return list
 }
 
-func (r *reading) below() []ergometer.FileRow { return r.file.Rows[r.heading+1:] }
+// Below are the rows below the heading.
+func (r *Reading) Below() []ergometer.FileRow { return r.File.Rows[r.heading+1:] }
 
-// guess takes what was said of the columns, and what their headings say where
+// Guess takes what was said of the columns, and what their headings say where
 // nothing was.
-func (r *reading) guess(how *How) {
-	for i, heading := range r.headings() {
+func (r *Reading) Guess(how *How) {
+	for i, heading := range r.Headings() {
 		c := Column{Index: i, Heading: strings.TrimSpace(heading)}
 		c.Meaning, c.Unit = r.kind.recognise(heading)
-		for _, row := range r.below() {
-			if text := r.cell(&row, i); !cells.IsBlank(text) && len(c.Samples) < 3 && !slices.Contains(c.Samples, text) {
+		for _, row := range r.Below() {
+			if text := r.Cell(&row, i); !cells.IsBlank(text) && len(c.Samples) < 3 && !slices.Contains(c.Samples, text) {
 				c.Samples = append(c.Samples, text)
 			}
 		}
 		if how != nil && i < len(how.Uses) {
 			c.Use = how.Uses[i]
 		}
-		r.columns = append(r.columns, c)
+		r.Columns = append(r.Columns, c)
 	}
 	if how != nil {
-		r.how = *how
+		r.How = *how
 	}
 }
 
-// settle keeps what the columns are taken for, so that it can be sent again.
-func (r *reading) settle() {
-	r.how.Uses = nil
-	for i := range r.columns {
-		r.how.Uses = append(r.how.Uses, r.columns[i].Use)
+// Settle keeps what the columns are taken for, so that it can be sent again.
+func (r *Reading) Settle() {
+	r.How.Uses = nil
+	for i := range r.Columns {
+		r.How.Uses = append(r.How.Uses, r.Columns[i].Use)
 	}
 }
 
-// has is the place of the first column of a meaning, -1 for none.
-func (r *reading) has(m Meaning) int {
-	return slices.IndexFunc(r.columns, func(c Column) bool { return c.Meaning == m })
+// Has is the place of the first column of a meaning, -1 for none.
+func (r *Reading) Has(m Meaning) int {
+	return slices.IndexFunc(r.Columns, func(c Column) bool { return c.Meaning == m })
 }
 
-// once takes a second column of one meaning as not used, except of those named.
-func (r *reading) once(but ...Meaning) {
+// Once takes a second column of one meaning as not used, except of those named.
+func (r *Reading) Once(but ...Meaning) {
 	seen := map[Meaning]bool{}
-	for i := range r.columns {
-		m := r.columns[i].Meaning
+	for i := range r.Columns {
+		m := r.Columns[i].Meaning
 		if m != Unused && !slices.Contains(but, m) && seen[m] {
-			r.columns[i].Meaning = Unused
+			r.Columns[i].Meaning = Unused
 		}
 		seen[m] = true
 	}
 }
 
-// cell is a cell as it was mended, or as it stands.
-func (r *reading) cell(row *ergometer.FileRow, column int) string {
+// Cell is a cell as it was mended, or as it stands.
+func (r *Reading) Cell(row *ergometer.FileRow, column int) string {
 	if text, ok := r.fixes[At{row.Number, column}]; ok {
 		return strings.TrimSpace(text)
 	}
@@ -204,56 +211,56 @@ func (r *reading) cell(row *ergometer.FileRow, column int) string {
 	return strings.Join(strings.Fields(row.Cells[column]), " ")
 }
 
-// unsolved tells a cell that holds a formula without its result.
-func (r *reading) unsolved(row *ergometer.FileRow, column int) bool {
+// Unsolved tells a cell that holds a formula without its result.
+func (r *Reading) Unsolved(row *ergometer.FileRow, column int) bool {
 	return row.Unsolved[column] && r.fixes[At{row.Number, column}] == ""
 }
 
-// noResult is what is said of such a cell.
-const noResult = "This cell holds a formula without its result: type what it comes to."
+// NoResult is what is said of such a cell.
+const NoResult = "This cell holds a formula without its result: type what it comes to."
 
-// fileCell is a cell by the row's number in the file.
-func (r *reading) fileCell(number, column int) string {
-	for i := range r.file.Rows {
-		if r.file.Rows[i].Number == number {
-			return r.cell(&r.file.Rows[i], column)
+// FileCell is a cell by the row's number in the file.
+func (r *Reading) FileCell(number, column int) string {
+	for i := range r.File.Rows {
+		if r.File.Rows[i].Number == number {
+			return r.Cell(&r.File.Rows[i], column)
 		}
 	}
 	return ""
 }
 
-// complain reports what is wrong with a cell, or with a row for column -1.
-func (r *reading) complain(at At, text string) {
+// Complain reports what is wrong with a cell, or with a row for column -1.
+func (r *Reading) Complain(at At, text string) {
 	p := Problem{At: at, Text: text}
 	if at.Column >= 0 {
-		p.Heading, p.Cell = r.columns[at.Column].Heading, r.fileCell(at.Row, at.Column)
+		p.Heading, p.Cell = r.Columns[at.Column].Heading, r.FileCell(at.Row, at.Column)
 	}
-	r.problems = append(r.problems, p)
+	r.Problems = append(r.Problems, p)
 }
 
-// complainOnce reports what is wrong with a cell, unless that was told: a row may be of
+// ComplainOnce reports what is wrong with a cell, unless that was told: a row may be of
 // several seats.
-func (r *reading) complainOnce(at At, text string) {
-	if !slices.ContainsFunc(r.problems, func(p Problem) bool { return p.At == at }) {
-		r.complain(at, text)
+func (r *Reading) ComplainOnce(at At, text string) {
+	if !slices.ContainsFunc(r.Problems, func(p Problem) bool { return p.At == at }) {
+		r.Complain(at, text)
 	}
 }
 
-// seenSides is how the letters of the sides are meant, "" where they do not show it.
-func (r *reading) seenSides() string {
-	for i := range r.columns {
-		if r.columns[i].Meaning != Side {
+// SeenSides is how the letters of the sides are meant, "" where they do not show it.
+func (r *Reading) SeenSides() string {
+	for i := range r.Columns {
+		if r.Columns[i].Meaning != Side {
 			continue
 		}
-		heading, _ := folded(r.columns[i].Heading)
+		heading, _ := Folded(r.Columns[i].Heading)
 		switch {
 		case strings.Contains(heading, "stroke"):
 			return cells.StrokeBow
 		case slices.Contains([]string{"bordseite", "riemenseite", "bord", "seite", "backbord steuerbord", "bb stb"}, heading):
 			return cells.BackSteuer
 		}
-		for _, row := range r.below() {
-			switch text := strings.ToLower(r.cell(&row, i)); {
+		for _, row := range r.Below() {
+			switch text := strings.ToLower(r.Cell(&row, i)); {
 			case text == "p" || strings.HasPrefix(text, "p/") || strings.HasSuffix(text, "/p") || strings.Contains(text, "port"):
 				return cells.PortStarboard
 			case strings.Contains(text, "stroke") || strings.Contains(text, "bow"):

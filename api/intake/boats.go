@@ -10,6 +10,7 @@ import (
 
 	"thole/api/cells"
 	"thole/api/club"
+	"thole/api/columns"
 	"thole/api/ergometer"
 	"thole/api/seat"
 	"thole/api/store"
@@ -19,7 +20,7 @@ import (
 
 // boatsReading turns a file into boats.
 type boatsReading struct {
-	reading
+	columns.Reading
 	service    *Service
 	known      map[string][]club.BoatSummary // by the key of the name
 	oars       map[string]club.OarSet        // by the key of the name
@@ -29,15 +30,15 @@ type boatsReading struct {
 
 // given is a cell with what it says.
 type given struct {
-	meaning Meaning
+	meaning columns.Meaning
 	text    string
-	at      At
+	at      columns.At
 }
 
 // boatRow is a row of the file on its way.
 type boatRow struct {
 	number int
-	cells  map[Meaning]given
+	cells  map[columns.Meaning]given
 	name   string
 }
 
@@ -56,7 +57,7 @@ type tableBoat struct {
 // saidAt is what a value is of: a seat, 0 for the hull.
 type saidAt struct {
 	seat    int
-	meaning Meaning
+	meaning columns.Meaning
 }
 
 // boatValue is one value of a table.
@@ -68,17 +69,17 @@ type boatValue struct {
 }
 
 // lookAtBoats reads a file of boats.
-func (s *Service) lookAtBoats(ctx context.Context, f File) (TableLook, error) {
-	opened, err := open(Boats, &f, "boat, class, seat, span, inboard or height")
+func (s *Service) lookAtBoats(ctx context.Context, f columns.File) (TableLook, error) {
+	opened, err := columns.Open(columns.Boats, &f, "boat, class, seat, span, inboard or height")
 	if err != nil {
 		return TableLook{}, err
 	}
-	r := boatsReading{reading: opened, service: s, known: map[string][]club.BoatSummary{}}
-	look := TableLook{Kind: Boats}
+	r := boatsReading{Reading: opened, service: s, known: map[string][]club.BoatSummary{}}
+	look := TableLook{Kind: columns.Boats}
 	if err := r.propose(ctx, &f, &look); err != nil {
 		return TableLook{}, err
 	}
-	if r.has(BoatName) < 0 {
+	if r.Has(columns.BoatName) < 0 {
 		look.Asks = append(look.Asks, "name")
 	}
 	if err := r.read(ctx); err != nil {
@@ -90,26 +91,26 @@ func (s *Service) lookAtBoats(ctx context.Context, f File) (TableLook, error) {
 	if len(look.Asks) == 0 {
 		r.plan(&look)
 	}
-	look.fill(&r.reading)
+	look.fill(&r.Reading)
 	return look, nil
 }
 
 // propose takes what was said of the columns, what is kept for such headings, or
 // what the headings say.
-func (r *boatsReading) propose(ctx context.Context, f *File, look *TableLook) error {
-	if err := r.service.takeKept(ctx, Boats, f, &r.reading, look); err != nil {
+func (r *boatsReading) propose(ctx context.Context, f *columns.File, look *TableLook) error {
+	if err := r.service.takeKept(ctx, columns.Boats, f, &r.Reading, look); err != nil {
 		return err
 	}
-	r.guess(f.How)
+	r.Guess(f.How)
 	if f.How == nil {
-		if span, spread := r.has("span_cm"), r.has("spread_cm"); span < 0 != (spread < 0) {
-			r.columns[max(span, spread)].Meaning = Pins
+		if span, spread := r.Has("span_cm"), r.Has("spread_cm"); span < 0 != (spread < 0) {
+			r.Columns[max(span, spread)].Meaning = columns.Pins
 		}
-		r.once()
-		r.settleUnits()
+		r.Once()
+		r.SettleUnits()
 	}
-	r.settle()
-	r.how.Sides = cmp.Or(f.Sides, r.how.Sides, r.seenSides())
+	r.Settle()
+	r.How.Sides = cmp.Or(f.Sides, r.How.Sides, r.SeenSides())
 	return nil
 }
 
@@ -132,9 +133,9 @@ func (r *boatsReading) read(ctx context.Context) error {
 		r.oars[store.NameKey(o.Name)] = o
 	}
 	var last *tableBoat
-	for _, line := range r.below() {
+	for _, line := range r.Below() {
 		row := r.rowOf(&line)
-		if len(row.cells) == 0 || cells.IsCox(row.cells[SeatAt].text) {
+		if len(row.cells) == 0 || cells.IsCox(row.cells[columns.SeatAt].text) {
 			continue
 		}
 		if last, err = r.boatOf(ctx, &row, last); err != nil {
@@ -149,19 +150,19 @@ func (r *boatsReading) read(ctx context.Context) error {
 
 // rowOf are the cells of a row that say something.
 func (r *boatsReading) rowOf(line *ergometer.FileRow) boatRow {
-	row := boatRow{number: line.Number, cells: map[Meaning]given{}}
-	for i := range r.columns {
-		m, at := r.columns[i].Meaning, At{line.Number, i}
-		text := r.cell(line, i)
+	row := boatRow{number: line.Number, cells: map[columns.Meaning]given{}}
+	for i := range r.Columns {
+		m, at := r.Columns[i].Meaning, columns.At{Row: line.Number, Column: i}
+		text := r.Cell(line, i)
 		switch {
-		case m == Unused:
-		case r.unsolved(line, i):
-			r.complain(at, noResult)
+		case m == columns.Unused:
+		case r.Unsolved(line, i):
+			r.Complain(at, columns.NoResult)
 		case !cells.IsBlank(text):
 			row.cells[m] = given{m, text, at}
 		}
 	}
-	row.name = strings.Join(strings.Fields(row.cells[BoatName].text), " ")
+	row.name = strings.Join(strings.Fields(row.cells[columns.BoatName].text), " ")
 	return row
 }
 
@@ -170,7 +171,7 @@ func (r *boatsReading) rowOf(line *ergometer.FileRow) boatRow {
 func (r *boatsReading) boatOf(ctx context.Context, row *boatRow, last *tableBoat) (*tableBoat, error) {
 	if row.name == "" {
 		if last == nil {
-			r.complain(At{row.number, -1}, "This row names no boat.")
+			r.Complain(columns.At{Row: row.number, Column: -1}, "This row names no boat.")
 		}
 		return last, nil
 	}
@@ -201,10 +202,10 @@ func (r *boatsReading) boatOf(ctx context.Context, row *boatRow, last *tableBoat
 // classOf is the class of a row's boat: as it says, as the row above of the same
 // boat said, or as it stands on record.
 func (r *boatsReading) classOf(row *boatRow, last *tableBoat) (code string, ok bool) {
-	if cell, said := row.cells[BoatClass]; said {
+	if cell, said := row.cells[columns.BoatClass]; said {
 		code, complaint := cells.Class(cell.text)
 		if complaint != "" {
-			r.complain(cell.at, complaint)
+			r.Complain(cell.at, complaint)
 		}
 		return code, complaint == ""
 	}
@@ -216,7 +217,7 @@ func (r *boatsReading) classOf(row *boatRow, last *tableBoat) (code string, ok b
 		code, classes[b.BoatClass] = b.BoatClass, true
 	}
 	if len(classes) != 1 {
-		r.complain(At{row.number, r.has(BoatClass)}, "Say the class of "+row.name+", such as 2x, 4- or 8+.")
+		r.Complain(columns.At{Row: row.number, Column: r.Has(columns.BoatClass)}, "Say the class of "+row.name+", such as 2x, 4- or 8+.")
 	}
 	return code, len(classes) == 1
 }
@@ -225,22 +226,22 @@ func (r *boatsReading) classOf(row *boatRow, last *tableBoat) (code string, ok b
 func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 	class, _ := rigging.ClassByCode(b.class)
 	seats := cells.AllSeats(class)
-	if cell, said := row.cells[SeatAt]; said {
+	if cell, said := row.cells[columns.SeatAt]; said {
 		list, ok := cells.Seats(cell.text, class)
 		if !ok {
-			r.complain(cell.at, fmt.Sprintf("%s is no seat of a %s: write 1 for bow to %d for stroke.", cells.Quoted(cell.text), class.Code, class.Rowers))
+			r.Complain(cell.at, fmt.Sprintf("%s is no seat of a %s: write 1 for bow to %d for stroke.", cells.Quoted(cell.text), class.Code, class.Rowers))
 			return
 		}
 		seats = list
 	}
-	for _, f := range Boats.fields() {
-		cell, said := row.cells[f.meaning]
+	for _, f := range columns.Boats.Fields() {
+		cell, said := row.cells[f.Meaning]
 		if !said {
 			continue
 		}
 		switch {
-		case f.meaning == BoatName, f.meaning == BoatClass, f.meaning == SeatAt:
-		case f.meaning.ofSeat():
+		case f.Meaning == columns.BoatName, f.Meaning == columns.BoatClass, f.Meaning == columns.SeatAt:
+		case f.Meaning.OfSeat():
 			for _, n := range seats {
 				r.takeSeat(b, class, n, cell)
 			}
@@ -254,22 +255,22 @@ func (r *boatsReading) take(b *tableBoat, row *boatRow) {
 func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, cell given) {
 	at := wire.At("seats").Item(number - 1)
 	switch cell.meaning {
-	case Side:
+	case columns.Side:
 		r.takeSide(b, class, number, cell)
-	case BothSides:
+	case columns.BothSides:
 		word, ok := cells.Answers[store.NameKey(cell.text)]
 		if !ok {
-			r.complainOnce(cell.at, cells.Quoted(cell.text)+" does not fit: write yes or no.")
+			r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" does not fit: write yes or no.")
 			return
 		}
 		r.put(b, number, cell, word, func(w *club.BoatWrite) wire.Place {
 			w.Seats[number-1].CanChangeSides = word == "yes"
 			return at.Name("can_change_sides")
 		})
-	case Blade:
+	case columns.Blade:
 		code, ok := cells.Blades[cells.Folded(cell.text)]
 		if !ok {
-			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no blade that is known here: write hatchet, Macon or large.")
+			r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is no blade that is known here: write hatchet, Macon or large.")
 			return
 		}
 		r.put(b, number, cell, code, func(w *club.BoatWrite) wire.Place {
@@ -286,13 +287,13 @@ func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int
 		r.takeMark(b, number, cell)
 		return
 	}
-	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
+	v, complaint := cells.Measure(cell.text, cell.meaning.Unit(), r.Columns[cell.at.Column].Unit)
 	if complaint != "" {
-		r.complainOnce(cell.at, complaint)
+		r.ComplainOnce(cell.at, complaint)
 		return
 	}
 	name := string(cell.meaning)
-	if cell.meaning == Pins {
+	if cell.meaning == columns.Pins {
 		name = map[bool]string{true: "span_cm", false: "spread_cm"}[class.Scull]
 	}
 	r.put(b, number, cell, number0(v), func(w *club.BoatWrite) wire.Place {
@@ -302,26 +303,26 @@ func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int
 }
 
 // heelToPin is where a stretcher stands.
-const heelToPin Meaning = "heel_to_pin_cm"
+const heelToPin columns.Meaning = "heel_to_pin_cm"
 
 // ownReading reports whether a cell may hold what the boat's stretcher itself reads: it
 // says so, or neither the cell nor its heading says what is measured.
 func (r *boatsReading) ownReading(cell given) bool {
-	heading, unit := folded(r.columns[cell.at.Column].Heading)
+	heading, unit := columns.Folded(r.Columns[cell.at.Column].Heading)
 	return seat.SaysMark(cell.text) || unit == "" && !strings.Contains(" "+heading, " pin") && len(wire.Readings(cell.text)) == 1
 }
 
 // takeMark reads a stretcher in the boat's own number where the boat has one, which may
 // stand further on in the table, and else as a measure.
 func (r *boatsReading) takeMark(b *tableBoat, number int, cell given) {
-	v, complaint := cells.Measure(cell.text, heelToPin.unitOf(), r.columns[cell.at.Column].Unit)
+	v, complaint := cells.Measure(cell.text, heelToPin.Unit(), r.Columns[cell.at.Column].Unit)
 	r.put(b, number, cell, cell.text, func(w *club.BoatWrite) wire.Place {
 		heel, wrong := v, complaint
 		if w.Stretcher != nil || seat.SaysMark(cell.text) {
 			heel, wrong, _ = w.Stretcher.ReadMark("mark "+strings.TrimLeft(strings.ToLower(cell.text), "abcdefghijklmnopqrstuvwxyz.# "), b.plateOf(w, number))
 		}
 		if wrong != "" {
-			r.complainOnce(cell.at, wrong)
+			r.ComplainOnce(cell.at, wrong)
 			return wire.Place{}
 		}
 		w.Rig = append(w.Rig, club.RigSetting{Seat: number, Setting: string(heelToPin), Value: &heel})
@@ -344,14 +345,14 @@ func (b *tableBoat) plateOf(w *club.BoatWrite, number int) float64 {
 }
 
 func (r *boatsReading) takeSide(b *tableBoat, class rigging.Class, number int, cell given) {
-	marks, ask, ok := cells.Side(cell.text, r.how.Sides)
+	marks, ask, ok := cells.Side(cell.text, r.How.Sides)
 	side := map[string]string{"p": "port", "s": "starboard"}[marks]
 	switch {
 	case ask:
 		r.askedSides = true
 	case class.Scull && (marks == "x" || marks == "b"):
 	case !ok || side == "" && !class.Scull:
-		r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no side: write port or starboard.")
+		r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is no side: write port or starboard.")
 	default:
 		r.put(b, number, cell, side, func(w *club.BoatWrite) wire.Place {
 			w.Seats[number-1].Side = side
@@ -363,13 +364,13 @@ func (r *boatsReading) takeSide(b *tableBoat, class rigging.Class, number int, c
 // takeHull reads a cell that says something of the hull.
 func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 	switch cell.meaning {
-	case Note:
+	case columns.Note:
 		r.put(b, 0, cell, cell.text, func(w *club.BoatWrite) wire.Place { w.Note = cell.text; return wire.At("note") })
 		return
-	case Mark:
+	case columns.Mark:
 		mark, ok := cells.Marks[cells.Folded(cell.text)]
 		if !ok {
-			r.complainOnce(cell.at, cells.Quoted(cell.text)+" is nothing that a stretcher is read at: write heel, toe or hole.")
+			r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is nothing that a stretcher is read at: write heel, toe or hole.")
 			return
 		}
 		r.put(b, 0, cell, mark, func(w *club.BoatWrite) wire.Place {
@@ -378,13 +379,13 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 		})
 		return
 	}
-	if cell.meaning == BoatOars {
+	if cell.meaning == columns.BoatOars {
 		r.takeOars(b, cell)
 		return
 	}
-	v, complaint := cells.Measure(cell.text, cell.meaning.unitOf(), r.columns[cell.at.Column].Unit)
+	v, complaint := cells.Measure(cell.text, cell.meaning.Unit(), r.Columns[cell.at.Column].Unit)
 	if complaint != "" {
-		r.complainOnce(cell.at, complaint)
+		r.ComplainOnce(cell.at, complaint)
 		return
 	}
 	r.put(b, 0, cell, number0(v), func(w *club.BoatWrite) wire.Place {
@@ -398,11 +399,11 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 func (r *boatsReading) takeOars(b *tableBoat, cell given) {
 	set, ok := r.oars[store.NameKey(cell.text)]
 	if class, _ := rigging.ClassByCode(b.class); ok && (set.Kind == store.Scull) != class.Scull {
-		r.complainOnce(cell.at, "A "+class.Code+" does not go with "+set.Name+".")
+		r.ComplainOnce(cell.at, "A "+class.Code+" does not go with "+set.Name+".")
 		return
 	}
 	if !ok {
-		r.complainOnce(cell.at, cells.Quoted(cell.text)+" is no set of oars on record: import the oars first.")
+		r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is no set of oars on record: import the oars first.")
 		return
 	}
 	r.put(b, 0, cell, number0(float64(set.ID)), func(w *club.BoatWrite) wire.Place { w.OarSetID = &set.ID; return wire.At("oar_set_id") })
@@ -418,7 +419,7 @@ func scaleOf(w *club.BoatWrite) *seat.Stretcher {
 }
 
 // hullField is the number of the hull that a meaning stands for.
-func hullField(w *club.BoatWrite, m Meaning) (**float64, wire.Place) {
+func hullField(w *club.BoatWrite, m columns.Meaning) (**float64, wire.Place) {
 	switch m {
 	case "hull_mass_kg":
 		return &w.HullMassKg, wire.At(string(m))
@@ -451,7 +452,7 @@ func (r *boatsReading) put(b *tableBoat, number int, cell given, value string, p
 	key := saidAt{number, cell.meaning}
 	if before, twice := b.said[key]; twice {
 		if before.text != value {
-			r.complainOnce(cell.at, fmt.Sprintf("Row %d says %s of the same: which is right?", before.at.Row, cells.Quoted(r.fileCell(before.at.Row, before.at.Column))))
+			r.ComplainOnce(cell.at, fmt.Sprintf("Row %d says %s of the same: which is right?", before.at.Row, cells.Quoted(r.FileCell(before.at.Row, before.at.Column))))
 		}
 		return
 	}
@@ -484,7 +485,7 @@ func (r *boatsReading) planBoat(b *tableBoat) bool {
 		if dropped {
 			continue
 		}
-		r.complain(At{b.row, -1}, b.name+": "+rest)
+		r.Complain(columns.At{Row: b.row, Column: -1}, b.name+": "+rest)
 		return false
 	}
 }
@@ -532,13 +533,13 @@ func (r *boatsReading) drop(b *tableBoat, err error) (dropped bool, rest string)
 			k = slices.IndexFunc(b.values, func(v boatValue) bool { return v.place.First() == at.First() && at.First() == "stretcher" })
 		}
 		if k < 0 && at.First() == "rig" { // what the set of oars brings
-			k = slices.IndexFunc(b.values, func(v boatValue) bool { return v.meaning == BoatOars })
+			k = slices.IndexFunc(b.values, func(v boatValue) bool { return v.meaning == columns.BoatOars })
 		}
 		if k < 0 {
 			rest = bad.Fields[i].Detail
 			continue
 		}
-		r.complainOnce(b.values[k].at, bad.Fields[i].Detail)
+		r.ComplainOnce(b.values[k].at, bad.Fields[i].Detail)
 		b.values[k].put = nil
 		dropped = true
 	}

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"thole/api/club"
-	"thole/api/intake"
+	"thole/api/columns"
 	"thole/api/seat"
 	"thole/api/wire"
 )
@@ -14,13 +14,13 @@ import (
 // those that the table measures; a set that is changed by a table brings the new ones.
 func TestASetOfOarsBringsItsLengths(t *testing.T) {
 	s := newService(t)
-	saveTable(t, s, intake.Oars, intake.File{Content: []byte("set;kind;blade shape;length (cm);inboard (cm);inboard from;inboard to;inboard in steps of\nBlue;sculls;Macon;287,5;88;86;90;0,5\n")})
-	boats := intake.File{Content: []byte("boat;class;seat;span;inboard;oars\nAurora;2x;1;159;;Blue\n;;2;159;87,5;\nCetus;1x;1;160;;\n")}
-	l := lookAt(t, s, intake.Boats, boats)
+	saveTable(t, s, columns.Oars, columns.File{Content: []byte("set;kind;blade shape;length (cm);inboard (cm);inboard from;inboard to;inboard in steps of\nBlue;sculls;Macon;287,5;88;86;90;0,5\n")})
+	boats := columns.File{Content: []byte("boat;class;seat;span;inboard;oars\nAurora;2x;1;159;;Blue\n;;2;159;87,5;\nCetus;1x;1;160;;\n")}
+	l := lookAt(t, s, columns.Boats, boats)
 	if len(l.Problems) > 0 || !strings.Contains(strings.Join(l.Items[0].Changes, " "), "oar length") {
 		t.Fatalf("%+v %+v", l.Problems, l.Items)
 	}
-	saveTable(t, s, intake.Boats, boats)
+	saveTable(t, s, columns.Boats, boats)
 	want := func(when, text string) {
 		t.Helper()
 		if b := boatNamed(t, s, "Aurora"); rigText(&b) != inOrder(text) {
@@ -35,15 +35,15 @@ func TestASetOfOarsBringsItsLengths(t *testing.T) {
 	if b := boatNamed(t, s, "Cetus"); b.Seats[0].Seat.OarLengthCm != nil {
 		t.Error("a boat without the set has its length")
 	}
-	again := lookAt(t, s, intake.Boats, boats)
+	again := lookAt(t, s, columns.Boats, boats)
 	if again.Items[0].Action != "known" {
 		t.Errorf("a second time: %+v", again.Items[0])
 	}
-	longer := intake.File{Content: []byte("set;length (cm)\nBlue;288\n")}
-	if l := lookAt(t, s, intake.Oars, longer); !strings.Contains(strings.Join(l.Items[0].Changes, ", "), "at every seat of Aurora") {
+	longer := columns.File{Content: []byte("set;length (cm)\nBlue;288\n")}
+	if l := lookAt(t, s, columns.Oars, longer); !strings.Contains(strings.Join(l.Items[0].Changes, ", "), "at every seat of Aurora") {
 		t.Errorf("%+v", l.Items[0])
 	}
-	saveTable(t, s, intake.Oars, longer)
+	saveTable(t, s, columns.Oars, longer)
 	want("set anew", "span_cm=159 oar_length_cm=288 inboard_cm=88; span_cm=159 oar_length_cm=288 inboard_cm=87.5")
 }
 
@@ -51,13 +51,13 @@ func TestASetOfOarsBringsItsLengths(t *testing.T) {
 // table names the set, and the rest of the boat comes in.
 func TestOarsThatDoNotFitAreLeftOut(t *testing.T) {
 	s := newService(t)
-	saveTable(t, s, intake.Oars, intake.File{Content: []byte("set;kind;length;inboard\nLong;sweep;380;125\n")})
-	f := intake.File{Content: []byte("boat;class;spread;heel to pin;oars\nBoreas;4-;75;55;Long\n")}
-	l := lookAt(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Oars, columns.File{Content: []byte("set;kind;length;inboard\nLong;sweep;380;125\n")})
+	f := columns.File{Content: []byte("boat;class;spread;heel to pin;oars\nBoreas;4-;75;55;Long\n")}
+	l := lookAt(t, s, columns.Boats, f)
 	if len(l.Problems) != 1 || l.Problems[0].Column != 4 {
 		t.Fatalf("%+v", l.Problems)
 	}
-	saveTable(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Boats, f)
 	if b := boatNamed(t, s, "Boreas"); b.OarSetID != nil || *b.Seats[0].Seat.SpreadCm != 75 {
 		t.Errorf("oars %v, rig %s", b.OarSetID, rigText(&b))
 	}
@@ -80,7 +80,7 @@ func TestStretchersAreReadAsTheBoatIs(t *testing.T) {
 		}
 		return 0
 	}
-	saveTable(t, s, intake.Boats, intake.File{Content: []byte(strings.Join([]string{
+	saveTable(t, s, columns.Boats, columns.File{Content: []byte(strings.Join([]string{
 		"boat;class;seat;stretcher;stretcher read at;stretcher mark reads;stretcher hole to hole",
 		"Owl;2x;1;4;;;", ";;2;45,5 cm;;;",
 		"Elk;1x;1;hole 3;hole;36;2", "Cetus;1x;1;54;;;", "Aurora;1x;1;51;;;", "",
@@ -94,11 +94,11 @@ func TestStretchersAreReadAsTheBoatIs(t *testing.T) {
 			t.Errorf("%s, seat %d: %g, want %g", c.name, c.seat, got, c.want)
 		}
 	}
-	saveTable(t, s, intake.Boats, intake.File{Content: []byte("boat;class;seat;heel to pin\nOwl;2x;1;44\n")})
+	saveTable(t, s, columns.Boats, columns.File{Content: []byte("boat;class;seat;heel to pin\nOwl;2x;1;44\n")})
 	if got := heel("Owl", 1); got != 44 {
 		t.Errorf("from the pins: %g", got)
 	}
-	l := lookAt(t, s, intake.Boats, intake.File{Content: []byte("boat;class;seat;stretcher\nCetus;1x;1;hole 3\n")})
+	l := lookAt(t, s, columns.Boats, columns.File{Content: []byte("boat;class;seat;stretcher\nCetus;1x;1;hole 3\n")})
 	if len(l.Problems) != 1 || !strings.Contains(l.Problems[0].Text, "How this boat’s stretchers are read is not on record") {
 		t.Errorf("%+v", l.Problems)
 	}

@@ -10,6 +10,7 @@ import (
 	"thole/api"
 	"thole/api/cells"
 	"thole/api/club"
+	"thole/api/columns"
 	"thole/api/intake"
 	"thole/api/seat"
 	"thole/api/table"
@@ -30,7 +31,7 @@ Boreas;4+;1;Steuerbord;850;1150;3740;;;;51
 Cetus;1x;;;1600;885;2890;540;165;5;14
 `
 
-func lookAt(t testing.TB, s *api.Service, k intake.Kind, f intake.File) intake.TableLook {
+func lookAt(t testing.TB, s *api.Service, k columns.Kind, f columns.File) intake.TableLook {
 	t.Helper()
 	l, err := s.Intake.LookAtTable(t.Context(), k, f)
 	if err != nil {
@@ -39,7 +40,7 @@ func lookAt(t testing.TB, s *api.Service, k intake.Kind, f intake.File) intake.T
 	return l
 }
 
-func saveTable(t testing.TB, s *api.Service, k intake.Kind, f intake.File) {
+func saveTable(t testing.TB, s *api.Service, k columns.Kind, f columns.File) {
 	t.Helper()
 	l, err := s.Intake.SaveTable(t.Context(), k, f, intake.Saving{By: "Ines"})
 	if err != nil || !l.Saved {
@@ -96,8 +97,8 @@ func summary(items []intake.Item) (list []string) {
 
 func TestABoathousesListComesInAsItIs(t *testing.T) {
 	s := newService(t)
-	f := intake.File{Content: []byte(boatList)}
-	l := lookAt(t, s, intake.Boats, f)
+	f := columns.File{Content: []byte(boatList)}
+	l := lookAt(t, s, columns.Boats, f)
 	var meanings []string
 	for _, c := range l.Columns {
 		meanings = append(meanings, strings.TrimSpace(string(c.Meaning)+" "+c.Unit))
@@ -115,7 +116,7 @@ func TestABoathousesListComesInAsItIs(t *testing.T) {
 	}; !slices.Equal(inOrderAll(summary(l.Items)), inOrderAll(want)) {
 		t.Errorf("plan\n%s\nwant\n%s", strings.Join(summary(l.Items), "\n"), strings.Join(want, "\n"))
 	}
-	saveTable(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Boats, f)
 	for name, want := range map[string]string{
 		"Aurora": "span_cm=159 oar_length_cm=288 inboard_cm=88 gate_height_cm=17 stern_pitch_deg=4; span_cm=159.5 oar_length_cm=288 inboard_cm=88 heel_to_pin_cm=52 gate_height_cm=17.5 stern_pitch_deg=4",
 		"Boreas": "starboard spread_cm=85 oar_length_cm=374 inboard_cm=115; port spread_cm=85 oar_length_cm=374 inboard_cm=115; starboard spread_cm=85 oar_length_cm=374 inboard_cm=115; port spread_cm=85 oar_length_cm=374 inboard_cm=115",
@@ -128,12 +129,12 @@ func TestABoathousesListComesInAsItIs(t *testing.T) {
 	if b := boatNamed(t, s, "Aurora"); *b.HullMassKg != 27.5 || len(b.Seats[0].Adjust) == 0 {
 		t.Errorf("hull %v, what can be moved %v", *b.HullMassKg, b.Seats[0].Adjust)
 	}
-	for _, i := range lookAt(t, s, intake.Boats, f).Items {
+	for _, i := range lookAt(t, s, columns.Boats, f).Items {
 		if i.Action != "known" {
 			t.Errorf("again %s: %s %v", i.Name, i.Action, i.Changes)
 		}
 	}
-	l = lookAt(t, s, intake.Boats, intake.File{Content: []byte(strings.Replace(strings.ReplaceAll(boatList, ";850;", ";860;"), "165;5;14", "168;5;15", 1))})
+	l = lookAt(t, s, columns.Boats, columns.File{Content: []byte(strings.Replace(strings.ReplaceAll(boatList, ";850;", ";860;"), "165;5;14", "168;5;15", 1))})
 	if want := []string{"Aurora 2x known ", "Boreas 4+ changed every seat, spread: 85 cm → 86 cm", "Cetus 1x changed hull mass: 14 kg → 15 kg, height, seat to gate: 16.5 cm → 16.8 cm"}; !slices.Equal(summary(l.Items), want) {
 		t.Errorf("changed %q, want %q", summary(l.Items), want)
 	}
@@ -178,11 +179,11 @@ func everyField(t testing.TB) *api.Service {
 // leaves again.
 func TestWhatLeavesComesInUnchanged(t *testing.T) {
 	s := everyField(t)
-	for kind, leave := range map[intake.Kind]func(*api.Service) (table.Table, string, error){
-		intake.Boats: func(s *api.Service) (table.Table, string, error) {
+	for kind, leave := range map[columns.Kind]func(*api.Service) (table.Table, string, error){
+		columns.Boats: func(s *api.Service) (table.Table, string, error) {
 			return s.Club.BoatTable(t.Context(), club.ListRequest{})
 		},
-		intake.Oars: func(s *api.Service) (table.Table, string, error) {
+		columns.Oars: func(s *api.Service) (table.Table, string, error) {
 			return s.Club.OarTable(t.Context(), club.ListRequest{})
 		},
 	} {
@@ -195,7 +196,7 @@ func TestWhatLeavesComesInUnchanged(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := intake.File{Content: body}
+			f := columns.File{Content: body}
 			l := lookAt(t, s, kind, f)
 			if len(l.Asks)+len(l.Problems) > 0 || len(l.Items) < 3 {
 				t.Fatalf("%s as %s: asks %v, problems %+v, %d items", kind, format.Name, l.Asks, l.Problems, len(l.Items))
@@ -230,8 +231,8 @@ func TestWhatLeavesComesInUnchanged(t *testing.T) {
 func TestBadCellsOfBoatsAreMendedAndNothingElseIsLost(t *testing.T) {
 	s := newService(t)
 	const list = "Boat,Class,Seat,Side,Spread (cm),Inboard (cm),Height (cm),Hull mass\nOwl,2-,1,left-ish,850,115,17,27\nOwl,2-,2,port,85,much,17,30\nOwl,2-,3,port,85,115,17,\nElk,7x,1,,159,88,17,\n"
-	f := intake.File{Content: []byte(list)}
-	l := lookAt(t, s, intake.Boats, f)
+	f := columns.File{Content: []byte(list)}
+	l := lookAt(t, s, columns.Boats, f)
 	var places []string
 	for _, p := range l.Problems {
 		places = append(places, fmt.Sprintf("%d %s %q: %s", p.Row, p.Heading, p.Cell, p.Text))
@@ -247,8 +248,8 @@ func TestBadCellsOfBoatsAreMendedAndNothingElseIsLost(t *testing.T) {
 	if len(places) != 6 || len(l.Items) != 1 {
 		t.Errorf("%d problems, %d boats", len(places), len(l.Items))
 	}
-	f.Fixes = map[intake.At]string{{Row: 2, Column: 3}: "starboard", {Row: 2, Column: 4}: "85", {Row: 3, Column: 5}: "115", {Row: 3, Column: 7}: "27", {Row: 4, Column: 2}: "2", {Row: 5, Column: 1}: "1x"}
-	if l = lookAt(t, s, intake.Boats, f); len(l.Problems) > 0 || len(l.Items) != 2 {
+	f.Fixes = map[columns.At]string{{Row: 2, Column: 3}: "starboard", {Row: 2, Column: 4}: "85", {Row: 3, Column: 5}: "115", {Row: 3, Column: 7}: "27", {Row: 4, Column: 2}: "2", {Row: 5, Column: 1}: "1x"}
+	if l = lookAt(t, s, columns.Boats, f); len(l.Problems) > 0 || len(l.Items) != 2 {
 		t.Errorf("mended: %+v, %d boats", l.Problems, len(l.Items))
 	}
 }
@@ -263,9 +264,9 @@ func TestLengthsWithoutAUnitAreToldByTheirSize(t *testing.T) {
 		"Boat,Class,Span,Spread,Stretcher angle\nOwl,1x,160,,42°\n":    "span_cm=160 plate_angle_deg=42",
 		"Boat,Class,Span,Lateral pitch\nOwl,skiff,160,−1\n":            "span_cm=160 outward_pitch_deg=-1",
 	} {
-		s, f := newService(t), intake.File{Content: []byte(list)}
-		l := lookAt(t, s, intake.Boats, f)
-		saveTable(t, s, intake.Boats, f)
+		s, f := newService(t), columns.File{Content: []byte(list)}
+		l := lookAt(t, s, columns.Boats, f)
+		saveTable(t, s, columns.Boats, f)
 		if b := boatNamed(t, s, "Owl"); rigText(&b) != inOrder(want) || len(l.Problems) > 0 {
 			t.Errorf("%s: %s, want %s; %+v", list, rigText(&b), want, l.Problems)
 		}
@@ -275,25 +276,25 @@ func TestLengthsWithoutAUnitAreToldByTheirSize(t *testing.T) {
 func TestWhatCannotBeToldOfBoatsIsAsked(t *testing.T) {
 	s := newService(t)
 	const list = "Boat,Class,Seat,Side,Spread\nOwl,2-,1,B,85\nOwl,2-,2,S,85\n"
-	f := intake.File{Content: []byte(list)}
-	l := lookAt(t, s, intake.Boats, f)
+	f := columns.File{Content: []byte(list)}
+	l := lookAt(t, s, columns.Boats, f)
 	if !slices.Equal(l.Asks, []string{"sides"}) || len(l.Items) > 0 {
 		t.Fatalf("asks %v", l.Asks)
 	}
 	f.How = &l.How
 	f.How.Sides = cells.StrokeBow
-	saveTable(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Boats, f)
 	if b := boatNamed(t, s, "Owl"); b.Seats[0].Side != "starboard" || b.Seats[1].Side != "port" {
 		t.Errorf("%s, %s", b.Seats[0].Side, b.Seats[1].Side)
 	}
-	if l = lookAt(t, s, intake.Boats, intake.File{Content: []byte("Class,Spread\n2-,85\n")}); !slices.Equal(l.Asks, []string{"name"}) {
+	if l = lookAt(t, s, columns.Boats, columns.File{Content: []byte("Class,Spread\n2-,85\n")}); !slices.Equal(l.Asks, []string{"name"}) {
 		t.Errorf("no names: asks %v", l.Asks)
 	}
 }
 
 // TestSidesThatDoNotBalanceAreShown: the table is saved, and what to look at told.
 func TestSidesThatDoNotBalanceAreShown(t *testing.T) {
-	l := lookAt(t, newService(t), intake.Boats, intake.File{Content: []byte("Boat,Class,Seat,Side\nOwl,2-,1,port\nOwl,2-,2,port\n")})
+	l := lookAt(t, newService(t), columns.Boats, columns.File{Content: []byte("Boat,Class,Seat,Side\nOwl,2-,1,port\nOwl,2-,2,port\n")})
 	if len(l.Items) != 1 || !strings.Contains(l.Items[0].Check, "not equal in number") {
 		t.Errorf("%+v", l.Items)
 	}
@@ -303,20 +304,20 @@ func TestSidesThatDoNotBalanceAreShown(t *testing.T) {
 // and the history tells who and why.
 func TestABoatsTableIsSavedAsItWasLookedAt(t *testing.T) {
 	s := newService(t)
-	saveTable(t, s, intake.Boats, intake.File{Content: []byte("Boat,Class,Span\nOwl,1x,159\n")})
-	f := intake.File{Content: []byte("Boat,Class,Span\nOwl,1x,160\n")}
-	look := lookAt(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Boats, columns.File{Content: []byte("Boat,Class,Span\nOwl,1x,159\n")})
+	f := columns.File{Content: []byte("Boat,Class,Span\nOwl,1x,160\n")}
+	look := lookAt(t, s, columns.Boats, f)
 	b, v := boatNamed(t, s, "Owl"), 158.0
 	if _, err := s.Club.UpdateRig(t.Context(), club.RigEdit{ID: b.ID, Version: b.Version, By: "Udo", Settings: []club.RigSetting{{Seat: 1, Setting: "span_cm", Value: &v}}}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Intake.SaveTable(t.Context(), intake.Boats, f, intake.Saving{By: "Ines", Plan: look.Plan}); err == nil || !strings.Contains(err.Error(), "have changed since") {
+	if _, err := s.Intake.SaveTable(t.Context(), columns.Boats, f, intake.Saving{By: "Ines", Plan: look.Plan}); err == nil || !strings.Contains(err.Error(), "have changed since") {
 		t.Errorf("written over: %v", err)
 	}
-	if _, err := s.Intake.SaveTable(t.Context(), intake.Boats, f, intake.Saving{}); err == nil {
+	if _, err := s.Intake.SaveTable(t.Context(), columns.Boats, f, intake.Saving{}); err == nil {
 		t.Error("saved by nobody")
 	}
-	saveTable(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Boats, f)
 	history, err := s.Club.RigHistory(t.Context(), club.RigHistoryRequest{ID: b.ID})
 	if err != nil || len(history.Changes) != 3 || history.Changes[0].Why != "table of the club" || history.Changes[0].By != "Ines" || *history.Changes[0].From != 158 {
 		t.Errorf("%v %+v", err, history.Changes)
@@ -328,13 +329,13 @@ func TestABoatsTableIsSavedAsItWasLookedAt(t *testing.T) {
 func TestAWayToReadBoatsIsKeptByNameAndRemoved(t *testing.T) {
 	s := newService(t)
 	const list = "Boat,Genus,Odd\nOwl,1x,160\n"
-	uses := []intake.Use{{Meaning: intake.BoatName}, {Meaning: intake.BoatClass}, {Meaning: intake.Pins, Unit: "cm"}}
-	saveTable(t, s, intake.Boats, intake.File{Content: []byte(list), How: &intake.How{Uses: uses}, Keep: "Udo’s list"})
-	next := intake.File{Content: []byte("Odd,Boat,Genus\n161,Owl,1x\n")}
-	if l := lookAt(t, s, intake.Boats, next); l.KeptAs != "Udo’s list" || l.Columns[0].Meaning != intake.Pins || l.Items[0].Action != "changed" {
+	uses := []columns.Use{{Meaning: columns.BoatName}, {Meaning: columns.BoatClass}, {Meaning: columns.Pins, Unit: "cm"}}
+	saveTable(t, s, columns.Boats, columns.File{Content: []byte(list), How: &columns.How{Uses: uses}, Keep: "Udo’s list"})
+	next := columns.File{Content: []byte("Odd,Boat,Genus\n161,Owl,1x\n")}
+	if l := lookAt(t, s, columns.Boats, next); l.KeptAs != "Udo’s list" || l.Columns[0].Meaning != columns.Pins || l.Items[0].Action != "changed" {
 		t.Errorf("%q %+v", l.KeptAs, l.Columns)
 	}
-	if l := lookAt(t, s, intake.Oars, intake.File{Content: []byte("Boat,Genus,Odd,Set\nOwl,1x,160,a\n")}); l.KeptAs != "" {
+	if l := lookAt(t, s, columns.Oars, columns.File{Content: []byte("Boat,Genus,Odd,Set\nOwl,1x,160,a\n")}); l.KeptAs != "" {
 		t.Errorf("taken for oars as %q", l.KeptAs)
 	}
 	kept, err := s.Intake.Mappings(t.Context(), struct{}{})
@@ -348,7 +349,7 @@ func TestAWayToReadBoatsIsKeptByNameAndRemoved(t *testing.T) {
 	if _, err := s.Intake.RemoveMapping(t.Context(), named); err == nil {
 		t.Error("removed twice")
 	}
-	if l := lookAt(t, s, intake.Boats, next); l.KeptAs != "" {
+	if l := lookAt(t, s, columns.Boats, next); l.KeptAs != "" {
 		t.Error("still read so")
 	}
 }
@@ -356,13 +357,13 @@ func TestAWayToReadBoatsIsKeptByNameAndRemoved(t *testing.T) {
 // TestABoatFindsItsOars by the name of the set, of the right kind.
 func TestABoatFindsItsOars(t *testing.T) {
 	s := newService(t)
-	saveTable(t, s, intake.Oars, intake.File{Content: []byte("Set,Kind\nBlue,sweep\nRed,sculls\n")})
-	f := intake.File{Content: []byte("Boat,Class,Oars,Washer (mm),Clam\nOwl,2-,blue,2.5,10 mm\nElk,2-,Red,,\nAnt,2-,Pink,,\n")}
-	l := lookAt(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Oars, columns.File{Content: []byte("Set,Kind\nBlue,sweep\nRed,sculls\n")})
+	f := columns.File{Content: []byte("Boat,Class,Oars,Washer (mm),Clam\nOwl,2-,blue,2.5,10 mm\nElk,2-,Red,,\nAnt,2-,Pink,,\n")}
+	l := lookAt(t, s, columns.Boats, f)
 	if len(l.Problems) != 2 || !strings.Contains(l.Problems[0].Text, "does not go with Red") || !strings.Contains(l.Problems[1].Text, "import the oars first") {
 		t.Errorf("%+v", l.Problems)
 	}
-	saveTable(t, s, intake.Boats, f)
+	saveTable(t, s, columns.Boats, f)
 	if b := boatNamed(t, s, "Owl"); b.OarSetID == nil || *b.WasherMm != 2.5 || *b.ClamMm != 10 {
 		t.Errorf("%+v", b.BoatFields)
 	}
@@ -375,13 +376,13 @@ func TestABoatFindsItsOars(t *testing.T) {
 func TestOarsComeInInTheWordsOfTheClub(t *testing.T) {
 	s := newService(t)
 	const list = "Satz;Art;Anzahl;Blatt;Länge;Innenhebel\nMännerachter;Riemen;8;Big;3760;1140\nSkulls neu;;4 Paar;;2890;885\nAlt;?;;;lang;88,0\n"
-	f := intake.File{Content: []byte(list)}
-	l := lookAt(t, s, intake.Oars, f)
+	f := columns.File{Content: []byte(list)}
+	l := lookAt(t, s, columns.Oars, f)
 	if len(l.Problems) != 2 || l.Problems[0].Cell != "lang" || !strings.Contains(l.Problems[1].Text, "say sculls or sweep") || len(l.Items) != 2 {
 		t.Errorf("problems %+v", l.Problems)
 	}
-	f.Fixes = map[intake.At]string{{Row: 4, Column: 1}: "skull", {Row: 4, Column: 4}: "2880", {Row: 4, Column: 5}: "880"}
-	saveTable(t, s, intake.Oars, f)
+	f.Fixes = map[columns.At]string{{Row: 4, Column: 1}: "skull", {Row: 4, Column: 4}: "2880", {Row: 4, Column: 5}: "880"}
+	saveTable(t, s, columns.Oars, f)
 	list2, err := s.Club.OarSets(t.Context(), club.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
@@ -393,7 +394,7 @@ func TestOarsComeInInTheWordsOfTheClub(t *testing.T) {
 	if want := []string{"Alt scull 0 288 88", "Männerachter sweep 8 376 114", "Skulls neu scull 8 289 88.5"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if l = lookAt(t, s, intake.Oars, f); len(l.Problems) > 0 || l.Items[0].Action != "known" {
+	if l = lookAt(t, s, columns.Oars, f); len(l.Problems) > 0 || l.Items[0].Action != "known" {
 		t.Errorf("again: %+v %+v", l.Problems, l.Items)
 	}
 }
@@ -404,7 +405,7 @@ func TestClassesAreReadInTheWordsOfClubs(t *testing.T) {
 		"8+": "8+", "8": "8+", "Achter": "8+", "M8+": "8+", "jw 4x": "4x", "4x-": "4x", "4x": "4x", "quad": "4x", "Doppelvierer": "4x", "4-": "4-", "4–": "4-", "vierer ohne": "4-", "Coxed four": "4+", "2-": "2-", "pair": "2-", "2x": "2x", "LM2x": "2x", "skiff": "1x", "1x": "1x", "quatre de couple": "4x",
 		"2": "", "four": "", "canoe": "", "8-": "",
 	} {
-		l := lookAt(t, s, intake.Boats, intake.File{Content: []byte("Boat,Class\nOwl," + cell + "\n")})
+		l := lookAt(t, s, columns.Boats, columns.File{Content: []byte("Boat,Class\nOwl," + cell + "\n")})
 		got := ""
 		if len(l.Items) == 1 {
 			got = l.Items[0].Class

@@ -6,30 +6,31 @@ import (
 	"strings"
 
 	"thole/api/club"
+	"thole/api/columns"
 	"thole/api/wire"
 )
 
 // hullWords are what is shown of a hull, by what it is called.
 func hullWords(b *club.Boat) (labels, values []string) {
 	w := club.BoatWrite{BoatFields: b.BoatFields}
-	for _, f := range Boats.fields() {
+	for _, f := range columns.Boats.Fields() {
 		var text string
-		switch unit := f.meaning.unitOf(); {
-		case f.meaning == Note:
+		switch unit := f.Meaning.Unit(); {
+		case f.Meaning == columns.Note:
 			text = b.Note
-		case f.meaning == BoatOars:
+		case f.Meaning == columns.BoatOars:
 			if b.OarSetID != nil {
 				text = fmt.Sprintf("no. %d", *b.OarSetID)
 			}
-		case f.meaning == Mark && b.Stretcher != nil:
+		case f.Meaning == columns.Mark && b.Stretcher != nil:
 			text = b.Stretcher.Mark
-		case strings.HasPrefix(string(f.meaning), "stretcher_") && b.Stretcher == nil, f.meaning.ofSeat(), unit == "":
+		case strings.HasPrefix(string(f.Meaning), "stretcher_") && b.Stretcher == nil, f.Meaning.OfSeat(), unit == "":
 		default:
-			if v, _ := hullField(&w, f.meaning); *v != nil {
+			if v, _ := hullField(&w, f.Meaning); *v != nil {
 				text = amount0(**v, unit)
 			}
 		}
-		labels, values = append(labels, f.label), append(values, text)
+		labels, values = append(labels, f.Label), append(values, text)
 	}
 	return labels, values
 }
@@ -41,7 +42,7 @@ func seatWords(b *club.Boat, number int) (labels, values []string) {
 	for _, name := range b.Settings() {
 		text := ""
 		if v := s.Seat.Setting(name); v != nil {
-			text = amount0(*v, Meaning(name).unitOf())
+			text = amount0(*v, columns.Meaning(name).Unit())
 		}
 		labels, values = append(labels, strings.ToLower(club.SettingLabel(name))), append(values, text)
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/columns"
 	"thole/api/records"
 	"thole/api/store"
 )
@@ -19,14 +20,14 @@ type keptReading struct {
 }
 
 type keptColumn struct {
-	Heading string  `json:"heading"`
-	Meaning Meaning `json:"meaning"`
-	Unit    string  `json:"unit"`
+	Heading string          `json:"heading"`
+	Meaning columns.Meaning `json:"meaning"`
+	Unit    string          `json:"unit"`
 }
 
 // keep keeps how a file was read under a name, in place of what has the name; ""
 // keeps nothing.
-func (s *Service) keep(ctx context.Context, kind Kind, name string, look *Look) error {
+func (s *Service) keep(ctx context.Context, kind columns.Kind, name string, look *Look) error {
 	if name = strings.TrimSpace(name); name == "" {
 		return nil
 	}
@@ -43,7 +44,7 @@ func (s *Service) keep(ctx context.Context, kind Kind, name string, look *Look) 
 
 // kept finds the way to read a file of a kind whose headings are those of the file;
 // nil for none.
-func (s *Service) kept(ctx context.Context, kind Kind, headings []string) (*How, string, error) {
+func (s *Service) kept(ctx context.Context, kind columns.Kind, headings []string) (*columns.How, string, error) {
 	all, err := s.Store.TableMappings(ctx, string(kind))
 	if err != nil {
 		return nil, "", records.RecordError(err)
@@ -62,8 +63,8 @@ func (s *Service) kept(ctx context.Context, kind Kind, headings []string) (*How,
 
 // under is the way to read a file with these headings; false where one of them is
 // not known or one is missing.
-func (k *keptReading) under(headings []string) (*How, bool) {
-	how := &How{DayOrder: k.DayOrder, Sides: k.Sides}
+func (k *keptReading) under(headings []string) (*columns.How, bool) {
+	how := &columns.How{DayOrder: k.DayOrder, Sides: k.Sides}
 	if len(headings) != len(k.Columns) {
 		return nil, false
 	}
@@ -72,7 +73,7 @@ func (k *keptReading) under(headings []string) (*How, bool) {
 		if i < 0 {
 			return nil, false
 		}
-		how.Uses = append(how.Uses, Use{k.Columns[i].Meaning, k.Columns[i].Unit})
+		how.Uses = append(how.Uses, columns.Use{Meaning: k.Columns[i].Meaning, Unit: k.Columns[i].Unit})
 	}
 	return how, true
 }

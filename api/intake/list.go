@@ -9,6 +9,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/cells"
+	"thole/api/columns"
 	"thole/api/ergometer"
 	"thole/api/gate"
 	"thole/api/rest"
@@ -129,8 +130,8 @@ func (s *Service) saveList(ctx context.Context, form *rest.TableForm) (SquadLook
 }
 
 // listOf is the file with what the form says of it.
-func listOf(form *rest.TableForm) (File, error) {
-	f, err := fileOf(Squad, form)
+func listOf(form *rest.TableForm) (columns.File, error) {
+	f, err := fileOf(columns.Squad, form)
 	if err != nil {
 		return f, err
 	}
@@ -142,7 +143,7 @@ func listOf(form *rest.TableForm) (File, error) {
 		return f, wire.At("test_day").Invalid("Write the day as YYYY-MM-DD.")
 	}
 	if f.How == nil {
-		f.How = &How{}
+		f.How = &columns.How{}
 	}
 	f.How.DayOrder, f.How.TestDay, f.How.Sides = order, day, f.Sides
 	return f, nil

@@ -8,6 +8,7 @@ import (
 
 	"thole/api/cells"
 	"thole/api/club"
+	"thole/api/columns"
 	"thole/api/ergometer"
 	"thole/api/store"
 	"thole/api/wire"
@@ -15,29 +16,29 @@ import (
 
 // oarsReading turns a file into sets of oars.
 type oarsReading struct {
-	reading
+	columns.Reading
 	known map[string]club.OarSet // by the key of the name
 	rows  map[string]int         // of the sets of the table
 }
 
 // lookAtOars reads a file of sets of oars.
-func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
-	opened, err := open(Oars, &f, "set, kind, length or inboard")
+func (s *Service) lookAtOars(ctx context.Context, f columns.File) (TableLook, error) {
+	opened, err := columns.Open(columns.Oars, &f, "set, kind, length or inboard")
 	if err != nil {
 		return TableLook{}, err
 	}
-	r := oarsReading{reading: opened, known: map[string]club.OarSet{}, rows: map[string]int{}}
-	look := TableLook{Kind: Oars}
-	if err := s.takeKept(ctx, Oars, &f, &r.reading, &look); err != nil {
+	r := oarsReading{Reading: opened, known: map[string]club.OarSet{}, rows: map[string]int{}}
+	look := TableLook{Kind: columns.Oars}
+	if err := s.takeKept(ctx, columns.Oars, &f, &r.Reading, &look); err != nil {
 		return TableLook{}, err
 	}
-	r.guess(f.How)
+	r.Guess(f.How)
 	if f.How == nil {
-		r.once()
-		r.settleUnits()
+		r.Once()
+		r.SettleUnits()
 	}
-	r.settle()
-	if r.has(OarName) < 0 {
+	r.Settle()
+	if r.Has(columns.OarName) < 0 {
 		look.Asks = append(look.Asks, "name")
 	}
 	list, err := s.club.OarSets(ctx, club.ListRequest{Archived: true})
@@ -50,14 +51,14 @@ func (s *Service) lookAtOars(ctx context.Context, f File) (TableLook, error) {
 		}
 	}
 	if len(look.Asks) == 0 {
-		for _, line := range r.below() {
+		for _, line := range r.Below() {
 			r.line(&line, &look)
 		}
 	}
 	if err := s.follow(ctx, &look); err != nil {
 		return TableLook{}, err
 	}
-	look.fill(&r.reading)
+	look.fill(&r.Reading)
 	return look, nil
 }
 
@@ -84,15 +85,15 @@ func (s *Service) follow(ctx context.Context, look *TableLook) error {
 func (r *oarsReading) line(line *ergometer.FileRow, look *TableLook) {
 	var list []given
 	name := ""
-	for i := range r.columns {
-		m, at := r.columns[i].Meaning, At{line.Number, i}
-		text := r.cell(line, i)
+	for i := range r.Columns {
+		m, at := r.Columns[i].Meaning, columns.At{Row: line.Number, Column: i}
+		text := r.Cell(line, i)
 		switch {
-		case m == Unused:
-		case r.unsolved(line, i):
-			r.complain(at, noResult)
+		case m == columns.Unused:
+		case r.Unsolved(line, i):
+			r.Complain(at, columns.NoResult)
 		case cells.IsBlank(text):
-		case m == OarName:
+		case m == columns.OarName:
 			name = text
 		default:
 			list = append(list, given{m, text, at})
@@ -103,10 +104,10 @@ func (r *oarsReading) line(line *ergometer.FileRow, look *TableLook) {
 	case key == "" && len(list) == 0:
 		return
 	case key == "":
-		r.complain(At{line.Number, -1}, "This row names no set of oars.")
+		r.Complain(columns.At{Row: line.Number, Column: -1}, "This row names no set of oars.")
 		return
 	case r.rows[key] > 0:
-		r.complain(At{line.Number, -1}, "The set "+name+" stands in row "+strconv.Itoa(r.rows[key])+" already.")
+		r.Complain(columns.At{Row: line.Number, Column: -1}, "The set "+name+" stands in row "+strconv.Itoa(r.rows[key])+" already.")
 		return
 	}
 	r.rows[key] = line.Number
@@ -129,7 +130,7 @@ func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
 			fields.Kind = kindBySize(&fields)
 		}
 		if fields.Kind == "" {
-			r.complain(At{row, r.has(OarKind)}, name+": say sculls or sweep, which no length tells here.")
+			r.Complain(columns.At{Row: row, Column: r.Has(columns.OarKind)}, name+": say sculls or sweep, which no length tells here.")
 			return
 		}
 		plan, err := club.PlanOars(&fields)
@@ -141,7 +142,7 @@ func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
 		}
 		kept, rest := r.drop(list, err)
 		if len(kept) == len(list) {
-			r.complain(At{row, -1}, name+": "+rest)
+			r.Complain(columns.At{Row: row, Column: -1}, name+": "+rest)
 			return
 		}
 		list = kept
@@ -165,18 +166,18 @@ func kindBySize(f *club.OarFields) string {
 func (r *oarsReading) readable(c given) bool {
 	complaint := ""
 	switch c.meaning {
-	case Note, Blade:
-	case BladeKind:
+	case columns.Note, columns.Blade:
+	case columns.BladeKind:
 		complaint = unlessKnown(cells.Blades[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of blade that is known here: write hatchet, Macon or large.")
-	case OarKind:
+	case columns.OarKind:
 		complaint = unlessKnown(cells.OarKinds[cells.Folded(c.text)], cells.Quoted(c.text)+" is no kind of oars: write sculls or sweep.")
-	case OarCount:
+	case columns.OarCount:
 		complaint = unlessKnown(cells.OarCount.FindString(strings.ToLower(c.text)), cells.Quoted(c.text)+" is no number of oars: write it like 8 or 4 pairs.")
 	default:
-		_, complaint = cells.Measure(c.text, c.meaning.unitOf(), r.columns[c.at.Column].Unit)
+		_, complaint = cells.Measure(c.text, c.meaning.Unit(), r.Columns[c.at.Column].Unit)
 	}
 	if complaint != "" {
-		r.complain(c.at, complaint)
+		r.Complain(c.at, complaint)
 	}
 	return complaint == ""
 }
@@ -186,28 +187,28 @@ func unlessKnown(found, complaint string) string { return unless(found != "", co
 // put gives a set one value.
 func (r *oarsReading) put(f *club.OarFields, c given) {
 	switch c.meaning {
-	case Note:
+	case columns.Note:
 		f.Note = c.text
-	case Blade:
+	case columns.Blade:
 		f.Blade = c.text
-	case BladeKind:
+	case columns.BladeKind:
 		f.BladeKind = cells.Blades[cells.Folded(c.text)]
-	case OarKind:
+	case columns.OarKind:
 		f.Kind = cells.OarKinds[cells.Folded(c.text)]
-	case OarCount:
+	case columns.OarCount:
 		m := cells.OarCount.FindStringSubmatch(strings.ToLower(c.text))
 		if f.Count = cells.Whole(m[1]); m[2] != "" {
 			f.Count *= 2
 		}
 	default:
-		v, _ := cells.Measure(c.text, c.meaning.unitOf(), r.columns[c.at.Column].Unit)
+		v, _ := cells.Measure(c.text, c.meaning.Unit(), r.Columns[c.at.Column].Unit)
 		*oarNumber(f, c.meaning) = &v
 	}
 }
 
 // oarNumber is the number of a set that a meaning stands for.
-func oarNumber(f *club.OarFields, m Meaning) **float64 {
-	return map[Meaning]**float64{
+func oarNumber(f *club.OarFields, m columns.Meaning) **float64 {
+	return map[columns.Meaning]**float64{
 		"length_cm": &f.LengthCm, "length_min_cm": &f.LengthMinCm, "length_max_cm": &f.LengthMaxCm, "length_step_cm": &f.LengthStepCm,
 		"inboard_cm": &f.InboardCm, "inboard_min_cm": &f.InboardMinCm, "inboard_max_cm": &f.InboardMaxCm, "inboard_step_cm": &f.InboardStepCm,
 	}[m]
@@ -221,13 +222,13 @@ func (r *oarsReading) drop(list []given, err error) (kept []given, rest string) 
 	}
 	kept = slices.Clone(list)
 	for i := range bad.Fields {
-		m := Meaning(bad.Fields[i].Place().First())
+		m := columns.Meaning(bad.Fields[i].Place().First())
 		k := slices.IndexFunc(kept, func(c given) bool { return c.meaning == m })
 		if k < 0 {
 			rest = bad.Fields[i].Detail
 			continue
 		}
-		r.complain(kept[k].at, bad.Fields[i].Detail)
+		r.Complain(kept[k].at, bad.Fields[i].Detail)
 		kept = slices.Delete(kept, k, k+1)
 	}
 	return kept, rest
@@ -260,27 +261,27 @@ func oarItem(old *club.OarSet, next *club.OarFields, row int) Item {
 
 // oarWords are what is shown of a set, by what it is called.
 func oarWords(f *club.OarFields) (labels, values []string) {
-	for _, field := range Oars.fields() {
+	for _, field := range columns.Oars.Fields() {
 		text := ""
-		switch field.meaning {
-		case OarName:
+		switch field.Meaning {
+		case columns.OarName:
 			continue
-		case OarKind:
+		case columns.OarKind:
 			text = f.Kind
-		case OarCount:
+		case columns.OarCount:
 			text = strconv.Itoa(f.Count)
-		case Blade:
+		case columns.Blade:
 			text = f.Blade
-		case BladeKind:
+		case columns.BladeKind:
 			text = f.BladeKind
-		case Note:
+		case columns.Note:
 			text = f.Note
 		default:
-			if v := *oarNumber(f, field.meaning); v != nil {
+			if v := *oarNumber(f, field.Meaning); v != nil {
 				text = amount0(*v, "cm")
 			}
 		}
-		labels, values = append(labels, field.label), append(values, text)
+		labels, values = append(labels, field.Label), append(values, text)
 	}
 	return labels, values
 }

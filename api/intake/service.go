@@ -1,6 +1,7 @@
-// Package intake reads a club's own spreadsheets as they are: it recognises what
-// the columns mean by their headings, asks what cannot be told, and puts the rest
-// into the tables that the areas read.
+// Package intake takes a club's own spreadsheets as they are: it asks what cannot be
+// told, shows what a file of athletes, boats or oars would do before it is saved, puts
+// what can be used into the tables that the areas read, and keeps how such files are
+// read. What the columns mean is told in api/columns.
 package intake
 
 import (

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"thole/api/cells"
+	"thole/api/columns"
 	"thole/api/ergometer"
 	"thole/api/store"
 )
@@ -22,24 +23,24 @@ type SquadLook struct {
 
 // LookAtSquad reads a file and tells what saving it would do, without saving. The
 // error is an *Unreadable.
-func (s *Service) LookAtSquad(ctx context.Context, f File) (SquadLook, error) {
-	opened, err := open(Squad, &f, "name, height, weight, side or 2k")
+func (s *Service) LookAtSquad(ctx context.Context, f columns.File) (SquadLook, error) {
+	opened, err := columns.Open(columns.Squad, &f, "name, height, weight, side or 2k")
 	if err != nil {
 		return SquadLook{}, err
 	}
-	r := squadReading{reading: opened, today: s.Today()}
+	r := squadReading{Reading: opened, today: s.Today()}
 	look := SquadLook{}
 	if f.How == nil || len(f.How.Uses) == 0 {
-		var kept *How
-		if kept, look.KeptAs, err = s.kept(ctx, Squad, r.headings()); err != nil {
+		var kept *columns.How
+		if kept, look.KeptAs, err = s.kept(ctx, columns.Squad, r.Headings()); err != nil {
 			return SquadLook{}, err
 		}
-		f.How = f.How.over(kept)
+		f.How = f.How.Over(kept)
 	}
 	r.propose(f.How)
 	r.convert()
-	look.Columns, look.How, look.Problems, look.rows = r.columns, r.how, r.problems, r.rows
-	look.Asks, look.Notes = r.asks(), r.notes()
+	look.Columns, look.How, look.Problems, look.rows = r.Columns, r.How, r.Problems, r.rows
+	look.Asks, look.Notes = r.asks(), r.Notes()
 	if len(look.Asks) == 0 {
 		if look.Plan, err = s.ergometer.ReadGiven(ctx, r.rows); err != nil {
 			return SquadLook{}, err
@@ -51,21 +52,21 @@ func (s *Service) LookAtSquad(ctx context.Context, f File) (SquadLook, error) {
 
 // SaveSquad puts a file on record as it was looked at: all that can be used or
 // nothing. plan is that of the look.
-func (s *Service) SaveSquad(ctx context.Context, f File, by, plan string) (SquadLook, error) {
+func (s *Service) SaveSquad(ctx context.Context, f columns.File, by, plan string) (SquadLook, error) {
 	look, err := s.LookAtSquad(ctx, f)
 	if err != nil || len(look.Asks) > 0 {
 		return look, err
 	}
 	look.Plan, err = s.ergometer.SaveGiven(ctx, look.rows, ergometer.SquadSaving{By: by, Plan: plan})
 	if err == nil {
-		err = s.keep(ctx, Squad, f.Keep, &look.Look)
+		err = s.keep(ctx, columns.Squad, f.Keep, &look.Look)
 	}
 	return look, err
 }
 
 // squadReading turns a file into rows of the squad's table.
 type squadReading struct {
-	reading
+	columns.Reading
 	today string
 	rows  []ergometer.GivenRow
 
@@ -73,40 +74,40 @@ type squadReading struct {
 }
 
 // propose takes what was said of the columns, and guesses where nothing was.
-func (r *squadReading) propose(how *How) {
-	r.guess(how)
+func (r *squadReading) propose(how *columns.How) {
+	r.Guess(how)
 	if how == nil || len(how.Uses) == 0 {
 		r.untangle()
 	}
-	r.settle()
-	if r.how.DayOrder == "" {
-		r.how.DayOrder = r.seenOrder()
+	r.Settle()
+	if r.How.DayOrder == "" {
+		r.How.DayOrder = r.seenOrder()
 	}
-	if r.how.Sides == "" {
-		r.how.Sides = r.seenSides()
+	if r.How.Sides == "" {
+		r.How.Sides = r.SeenSides()
 	}
 }
 
 // untangle settles guesses that exclude each other: a name beside a given name is
 // the family name, a second column of one meaning is not used.
 func (r *squadReading) untangle() {
-	if name := r.has(Name); name >= 0 && r.has(GivenName) >= 0 && r.has(FamilyName) < 0 {
-		r.columns[name].Meaning = FamilyName
+	if name := r.Has(columns.Name); name >= 0 && r.Has(columns.GivenName) >= 0 && r.Has(columns.FamilyName) < 0 {
+		r.Columns[name].Meaning = columns.FamilyName
 	}
-	if family := r.has(FamilyName); family >= 0 && r.has(GivenName) < 0 && r.has(Name) < 0 && r.has(NameTurned) < 0 {
-		r.columns[family].Meaning = Name // such as nom, which is both
+	if family := r.Has(columns.FamilyName); family >= 0 && r.Has(columns.GivenName) < 0 && r.Has(columns.Name) < 0 && r.Has(columns.NameTurned) < 0 {
+		r.Columns[family].Meaning = columns.Name // such as nom, which is both
 	}
-	r.once(Squads, Born)
+	r.Once(columns.Squads, columns.Born)
 }
 
 // seenOrder is the order that the days of the file show, "" where they show none or
 // both.
 func (r *squadReading) seenOrder() string {
 	seen := map[string]bool{}
-	for _, row := range r.below() {
-		for i := range r.columns {
-			if r.columns[i].Meaning.isDay() {
-				seen[cells.OrderOf(r.cell(&row, i))] = true
+	for _, row := range r.Below() {
+		for i := range r.Columns {
+			if r.Columns[i].Meaning.IsDay() {
+				seen[cells.OrderOf(r.Cell(&row, i))] = true
 			}
 		}
 	}
@@ -118,8 +119,8 @@ func (r *squadReading) seenOrder() string {
 
 // asks lists what has to be said before the file can be read.
 func (r *squadReading) asks() (list []string) {
-	if !slices.ContainsFunc(r.columns, func(c Column) bool {
-		return slices.Contains([]Meaning{Name, NameTurned, FamilyName, GivenName}, c.Meaning)
+	if !slices.ContainsFunc(r.Columns, func(c columns.Column) bool {
+		return slices.Contains([]columns.Meaning{columns.Name, columns.NameTurned, columns.FamilyName, columns.GivenName}, c.Meaning)
 	}) {
 		list = append(list, "name")
 	}
@@ -137,18 +138,18 @@ func (r *squadReading) asks() (list []string) {
 // takeProblems joins what the table's reader complains of to what was found here.
 func (r *squadReading) takeProblems(look *SquadLook) {
 	for _, p := range look.Plan.Problems {
-		problem := Problem{At: At{p.Row, p.Cell}, Heading: p.Column, Text: p.Text}
+		problem := columns.Problem{At: columns.At{Row: p.Row, Column: p.Cell}, Heading: p.Column, Text: p.Text}
 		if p.Cell >= 0 {
-			problem.Heading, problem.Cell = r.columns[p.Cell].Heading, r.fileCell(p.Row, p.Cell)
+			problem.Heading, problem.Cell = r.Columns[p.Cell].Heading, r.FileCell(p.Row, p.Cell)
 		}
 		look.Problems = append(look.Problems, problem)
 	}
-	slices.SortStableFunc(look.Problems, func(a, b Problem) int { return cmp.Compare(a.Row, b.Row) })
+	slices.SortStableFunc(look.Problems, func(a, b columns.Problem) int { return cmp.Compare(a.Row, b.Row) })
 	for _, t := range look.Plan.Tests {
 		if t.Doubt != "" {
-			d := Doubt{At: At{t.Row, t.Cell}, Name: t.Name, Text: t.Doubt}
+			d := columns.Doubt{At: columns.At{Row: t.Row, Column: t.Cell}, Name: t.Name, Text: t.Doubt}
 			if t.Cell >= 0 {
-				d.Cell = r.fileCell(t.Row, t.Cell)
+				d.Cell = r.FileCell(t.Row, t.Cell)
 			}
 			look.Doubts = append(look.Doubts, d)
 		}
@@ -157,7 +158,7 @@ func (r *squadReading) takeProblems(look *SquadLook) {
 
 // convert turns every row below the heading.
 func (r *squadReading) convert() {
-	for _, row := range r.below() {
+	for _, row := range r.Below() {
 		c := converted{squadReading: r, row: &row, given: ergometer.GivenRow{Number: row.Number, Values: map[string]string{}, Source: map[string]int{}}}
 		c.read()
 		r.rows = append(r.rows, c.all()...)
@@ -169,7 +170,7 @@ type converted struct {
 	*squadReading
 	row   *ergometer.FileRow
 	given ergometer.GivenRow
-	parts map[Meaning]string
+	parts map[columns.Meaning]string
 	tests map[string]*test // by effort, "" for the row's own test
 	order []string
 }
@@ -181,14 +182,14 @@ type test struct {
 }
 
 func (c *converted) read() {
-	c.parts, c.tests = map[Meaning]string{}, map[string]*test{}
-	for i := range c.columns {
-		text := c.cell(c.row, i)
-		if c.unsolved(c.row, i) && c.columns[i].Meaning != Unused {
-			c.complain(i, noResult)
+	c.parts, c.tests = map[columns.Meaning]string{}, map[string]*test{}
+	for i := range c.Columns {
+		text := c.Cell(c.row, i)
+		if c.Unsolved(c.row, i) && c.Columns[i].Meaning != columns.Unused {
+			c.complain(i, columns.NoResult)
 			continue
 		}
-		if c.columns[i].Meaning != Unused && !cells.IsBlank(text) {
+		if c.Columns[i].Meaning != columns.Unused && !cells.IsBlank(text) {
 			c.take(i, text)
 		}
 	}
@@ -196,7 +197,7 @@ func (c *converted) read() {
 }
 
 func (c *converted) complain(column int, text string) {
-	c.reading.complain(At{c.row.Number, column}, text)
+	c.Reading.Complain(columns.At{Row: c.row.Number, Column: column}, text)
 }
 
 // put gives a value to a column of the table, or complains.
@@ -210,30 +211,30 @@ func (c *converted) put(name string, column int, value, complaint string) {
 
 // take reads one cell.
 func (c *converted) take(i int, text string) {
-	use := c.columns[i].Use
+	use := c.Columns[i].Use
 	switch m := use.Meaning; m {
-	case Name, NameTurned, GivenName, FamilyName:
+	case columns.Name, columns.NameTurned, columns.GivenName, columns.FamilyName:
 		c.parts[m] = text
 		c.given.Source["name"] = i
-	case Sex:
+	case columns.Sex:
 		value, ok := cells.Sexes[store.NameKey(text)]
 		c.put("sex", i, value, unless(ok, cells.Quoted(text)+" is no sex that is known here: write female or male."))
-	case Born:
+	case columns.Born:
 		c.born(i, text)
-	case Side:
+	case columns.Side:
 		c.side(i, text)
-	case Sculls, Coxes:
+	case columns.Sculls, columns.Coxes:
 		value, ok := cells.Answers[store.NameKey(text)]
 		c.put(string(m), i, value, unless(ok, cells.Quoted(text)+" does not fit: write yes or no."))
-	case Squads:
+	case columns.Squads:
 		c.squads(i, text)
-	case Height, ArmSpan, SittingHeight:
+	case columns.Height, columns.ArmSpan, columns.SittingHeight:
 		v, complaint := cells.Length(text, use.Unit)
 		c.put(string(m)+"_cm", i, number(v), complaint)
-	case Mass:
+	case columns.Mass:
 		v, complaint := cells.Mass(text, use.Unit)
 		c.put("mass_kg", i, number(v), complaint)
-	case PortCost, StarboardCost:
+	case columns.PortCost, columns.StarboardCost:
 		c.put(string(m)+"_s", i, text, "")
 	default:
 		c.takeTest(i, text)
@@ -251,14 +252,14 @@ func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // name joins the parts of a name, the family name first, so that the split is kept.
 func (c *converted) name() {
-	text := c.parts[Name]
-	if turned := c.parts[NameTurned]; turned != "" {
+	text := c.parts[columns.Name]
+	if turned := c.parts[columns.NameTurned]; turned != "" {
 		text = turned
 		if at := strings.LastIndex(turned, " "); at > 0 && !strings.Contains(turned, ",") {
 			text = turned[:at] + ", " + turned[at+1:]
 		}
 	}
-	given, family := c.parts[GivenName], c.parts[FamilyName]
+	given, family := c.parts[columns.GivenName], c.parts[columns.FamilyName]
 	switch {
 	case given != "" && family != "" && !strings.Contains(given+family, ","):
 		text = family + ", " + given
@@ -282,8 +283,8 @@ func (c *converted) born(i int, text string) {
 
 // day reads a day; both are "" where the order of day and month must be said first.
 func (c *converted) day(_ int, text string) (day, complaint string) {
-	text = ergometer.SheetDay(text, c.file)
-	day, both, complaint := cells.Day(text, c.how.DayOrder, c.today)
+	text = ergometer.SheetDay(text, c.File)
+	day, both, complaint := cells.Day(text, c.How.DayOrder, c.today)
 	if both {
 		c.askedDay = true
 		return "", ""
@@ -292,7 +293,7 @@ func (c *converted) day(_ int, text string) (day, complaint string) {
 }
 
 func (c *converted) side(i int, text string) {
-	marks, ask, ok := cells.Side(text, c.how.Sides)
+	marks, ask, ok := cells.Side(text, c.How.Sides)
 	c.given.Ticks = true
 	switch {
 	case ask:
@@ -332,7 +333,7 @@ func (c *converted) squads(i int, text string) {
 
 // takeTest reads a cell of a test.
 func (c *converted) takeTest(i int, text string) {
-	what, effort := c.columns[i].Meaning.part()
+	what, effort := c.Columns[i].Meaning.Parts()
 	t := c.tests[effort]
 	if t == nil {
 		t = &test{values: map[string]string{}, source: map[string]int{}}
@@ -341,8 +342,8 @@ func (c *converted) takeTest(i int, text string) {
 	}
 	put := func(name, value string) { t.values[name], t.source[name] = value, i }
 	switch what {
-	case "time", string(TestTime):
-		put("test_time", ergometer.SheetTime(text, c.file))
+	case "time", string(columns.TestTime):
+		put("test_time", ergometer.SheetTime(text, c.File))
 	case "metres":
 		v, ok := readMetres(text)
 		if !ok {
@@ -350,30 +351,30 @@ func (c *converted) takeTest(i int, text string) {
 			return
 		}
 		put("test_distance_m", v)
-	case "mass", string(TestMass):
-		if v, complaint := cells.Mass(text, c.columns[i].Unit); complaint != "" {
+	case "mass", string(columns.TestMass):
+		if v, complaint := cells.Mass(text, c.Columns[i].Unit); complaint != "" {
 			c.complain(i, complaint)
 		} else {
 			put("test_mass_kg", number(v))
 		}
-	case "day", string(TestDay):
+	case "day", string(columns.TestDay):
 		if day, complaint := c.day(i, text); complaint != "" {
 			c.complain(i, complaint)
 		} else if day != "" {
 			put("test_date", day)
 		}
-	case string(TestDistance):
+	case string(columns.TestDistance):
 		c.distance(i, text, put)
-	case string(TestFixed):
+	case string(columns.TestFixed):
 		put("test_fixed", text)
-	case string(TestNote):
+	case string(columns.TestNote):
 		put("note", text)
 	}
 }
 
 // distance reads what was rowed, such as 2k, 2000 m or 30 min.
 func (c *converted) distance(i int, text string, put func(name, value string)) {
-	switch effort := effortIn(text); {
+	switch effort := columns.EffortIn(text); {
 	case strings.HasSuffix(effort, "m"):
 		put("test_distance_m", strings.TrimSuffix(effort, "m"))
 	case effort != "":
@@ -446,14 +447,14 @@ func (c *converted) complete(effort string, t, general *test) bool {
 		}
 	}
 	if t.values["test_date"] == "" {
-		if c.how.TestDay == "" && !slices.ContainsFunc(c.problems, func(p Problem) bool { return p.Row == c.row.Number && c.columnIsDay(p.Column) }) {
+		if c.How.TestDay == "" && !slices.ContainsFunc(c.Problems, func(p columns.Problem) bool { return p.Row == c.row.Number && c.columnIsDay(p.Column) }) {
 			c.askedTestDay = true
 		}
-		t.values["test_date"] = c.how.TestDay
+		t.values["test_date"] = c.How.TestDay
 	}
 	return true
 }
 
 func (c *converted) columnIsDay(column int) bool {
-	return column >= 0 && c.columns[column].Meaning.isDay()
+	return column >= 0 && c.Columns[column].Meaning.IsDay()
 }

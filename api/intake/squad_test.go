@@ -13,6 +13,7 @@ import (
 	"thole/api"
 	"thole/api/cells"
 	"thole/api/club"
+	"thole/api/columns"
 	"thole/api/intake"
 	"thole/api/storetest"
 )
@@ -36,7 +37,7 @@ Ek, Mia;1.2.2009;Junior women;scull;172 cm;;61;16:35,0;14.01.2026;;;38
 Oak, Tim;5.6.1998;Senior men;cox;170;;55;;;;;42
 `
 
-func look(t testing.TB, s *api.Service, f intake.File) intake.SquadLook {
+func look(t testing.TB, s *api.Service, f columns.File) intake.SquadLook {
 	t.Helper()
 	l, err := s.Intake.LookAtSquad(t.Context(), f)
 	if err != nil {
@@ -49,7 +50,7 @@ func look(t testing.TB, s *api.Service, f intake.File) intake.SquadLook {
 // slow 2k that is asked about, and that a second time changes nothing.
 func TestAClubsListComesInAsItIs(t *testing.T) {
 	s := newService(t)
-	f := intake.File{Content: []byte(clubList)}
+	f := columns.File{Content: []byte(clubList)}
 	l := look(t, s, f)
 	var meanings []string
 	for _, c := range l.Columns {
@@ -62,7 +63,7 @@ func TestAClubsListComesInAsItIs(t *testing.T) {
 	if len(l.Plan.Athletes) != 5 || len(l.Plan.Tests) != 6 || l.Columns[6].Unit != "kg" || l.Columns[0].Samples[0] != "Mensah-Bright, Kofi" {
 		t.Errorf("%d athletes, %d tests, %+v", len(l.Plan.Athletes), len(l.Plan.Tests), l.Columns[0])
 	}
-	if len(l.Doubts) != 1 || l.Doubts[0].At != (intake.At{Row: 6, Column: 7}) || l.Doubts[0].Name != "Mia Ek" || !strings.Contains(l.Doubts[0].Text, "4:08.75 per 500 m") {
+	if len(l.Doubts) != 1 || l.Doubts[0].At != (columns.At{Row: 6, Column: 7}) || l.Doubts[0].Name != "Mia Ek" || !strings.Contains(l.Doubts[0].Text, "4:08.75 per 500 m") {
 		t.Errorf("doubts %+v", l.Doubts)
 	}
 	if _, err := s.Intake.SaveSquad(t.Context(), f, "Ines", l.Plan.Plan); err != nil {
@@ -102,7 +103,7 @@ func TestAClubsListComesInAsItIs(t *testing.T) {
 			t.Errorf("again %s: %s %v", a.Name, a.Action, a.Changes)
 		}
 	}
-	changed := look(t, s, intake.File{Content: []byte(strings.Replace(clubList, "92 kg", "93 kg", 1))})
+	changed := look(t, s, columns.File{Content: []byte(strings.Replace(clubList, "92 kg", "93 kg", 1))})
 	if c := changed.Plan.Athletes[0]; c.Action != "changed" || fmt.Sprint(c.Changes) != "[mass: 92 kg → 93 kg]" {
 		t.Errorf("a changed list: %+v", c)
 	}
@@ -113,7 +114,7 @@ func TestAClubsListComesInAsItIs(t *testing.T) {
 func TestBadCellsAreMendedAndNothingElseIsLost(t *testing.T) {
 	s := newService(t)
 	const list = "First name,Last name,Gender,Side,Height,Weight,Born,2k,Date\nAnn,Lee,f,port,tall,72,31.2.2004,6:58.4,2026-01-14\nBen,Oak,robot,left-ish,184,heavy,2001,fast,2026-01-14\n"
-	f := intake.File{Content: []byte(list)}
+	f := columns.File{Content: []byte(list)}
 	l := look(t, s, f)
 	var places []string
 	for _, p := range l.Problems {
@@ -125,7 +126,7 @@ func TestBadCellsAreMendedAndNothingElseIsLost(t *testing.T) {
 	if len(l.Plan.Athletes) != 2 || len(l.Plan.Tests) != 1 {
 		t.Errorf("the rest: %d athletes, %d tests", len(l.Plan.Athletes), len(l.Plan.Tests))
 	}
-	f.Fixes = map[intake.At]string{{Row: 2, Column: 4}: "178", {Row: 2, Column: 6}: "2004", {Row: 3, Column: 2}: "m", {Row: 3, Column: 3}: "P", {Row: 3, Column: 5}: "88", {Row: 3, Column: 7}: "6:20"}
+	f.Fixes = map[columns.At]string{{Row: 2, Column: 4}: "178", {Row: 2, Column: 6}: "2004", {Row: 3, Column: 2}: "m", {Row: 3, Column: 3}: "P", {Row: 3, Column: 5}: "88", {Row: 3, Column: 7}: "6:20"}
 	if l = look(t, s, f); len(l.Problems) > 0 || len(l.Plan.Tests) != 2 {
 		t.Errorf("mended: %+v", l.Problems)
 	}
@@ -136,7 +137,7 @@ func TestBadCellsAreMendedAndNothingElseIsLost(t *testing.T) {
 func TestWhatCannotBeToldIsAsked(t *testing.T) {
 	s := newService(t)
 	const list = "Name,DOB,Side,2k\nAnn Lee,03/04/2004,S,6:58\nBen Oak,05/06/2001,B,6:20\n"
-	f := intake.File{Content: []byte(list)}
+	f := columns.File{Content: []byte(list)}
 	l := look(t, s, f)
 	if !slices.Equal(l.Asks, []string{"day_order", "sides", "test_day"}) {
 		t.Fatalf("asks %v", l.Asks)
@@ -147,7 +148,7 @@ func TestWhatCannotBeToldIsAsked(t *testing.T) {
 		s := newService(t)
 		how := l.How
 		how.DayOrder, how.Sides, how.TestDay = c.order, c.sides, "2026-01-14"
-		f := intake.File{Content: []byte(list), How: &how}
+		f := columns.File{Content: []byte(list), How: &how}
 		said := look(t, s, f)
 		if len(said.Asks) > 0 || len(said.Plan.Tests) != 2 || said.Plan.Tests[0].Date != "2026-01-14" || *said.Plan.Athletes[0].BirthDate != c.born {
 			t.Fatalf("%v %+v", said.Asks, said.Plan)
@@ -163,11 +164,11 @@ func TestWhatCannotBeToldIsAsked(t *testing.T) {
 		}
 	}
 	// One day beyond the twelfth settles the order, P the letters.
-	l = look(t, s, intake.File{Content: []byte("Name,DOB,Side\nAnn Lee,03/04/2004,S\nBen Oak,25/06/2001,P\n")})
+	l = look(t, s, columns.File{Content: []byte("Name,DOB,Side\nAnn Lee,03/04/2004,S\nBen Oak,25/06/2001,P\n")})
 	if len(l.Asks) > 0 || *l.Plan.Athletes[0].BirthDate != "2004-04-03" {
 		t.Errorf("asks %v", l.Asks)
 	}
-	if l = look(t, s, intake.File{Content: []byte("Height,Weight\n184,80\n")}); !slices.Equal(l.Asks, []string{"name"}) {
+	if l = look(t, s, columns.File{Content: []byte("Height,Weight\n184,80\n")}); !slices.Equal(l.Asks, []string{"name"}) {
 		t.Errorf("no names: asks %v", l.Asks)
 	}
 }
@@ -176,14 +177,14 @@ func TestWhatCannotBeToldIsAsked(t *testing.T) {
 func TestARowATestComesIn(t *testing.T) {
 	s := newService(t)
 	const list = "Vorname;Nachname;Geschlecht;Jahrgang;Körpergröße (cm);Gewicht;Riemenseite;Datum;Strecke;Zeit\nAnna;Groß;w;2003;178;70;B;14.01.2026;2000 m;7:01,2\nAnna;Groß;;;;;;21.01.2026;6k;22:40\nUwe;Öst;m;1998;191;90;S;14.1.26;2k;6:09,9\n"
-	l := look(t, s, intake.File{Content: []byte(list)})
+	l := look(t, s, columns.File{Content: []byte(list)})
 	if len(l.Asks) > 0 || len(l.Problems) > 0 || len(l.Plan.Athletes) != 2 || len(l.Plan.Tests) != 3 || l.How.Sides != cells.BackSteuer {
 		t.Errorf("asks %v, problems %+v, %d athletes, %d tests, %s", l.Asks, l.Problems, len(l.Plan.Athletes), len(l.Plan.Tests), l.How.Sides)
 	}
 	if l.Plan.Tests[1].Test != "6000 m in 22:40.0" || l.Plan.Tests[2].Date != "2026-01-14" {
 		t.Errorf("%+v", l.Plan.Tests)
 	}
-	l = look(t, s, intake.File{Content: []byte("name,30 min,30 min date\nAnn Lee,8012,2026-01-14\n")})
+	l = look(t, s, columns.File{Content: []byte("name,30 min,30 min date\nAnn Lee,8012,2026-01-14\n")})
 	if len(l.Plan.Tests) != 1 || l.Plan.Tests[0].Test != "8012 m in 30:00.0" {
 		t.Errorf("30 minutes: %+v %+v", l.Plan.Tests, l.Problems)
 	}
@@ -205,7 +206,7 @@ func TestASpreadsheetOfTheClub(t *testing.T) {
 	if err := x.Write(&file); err != nil {
 		t.Fatal(err)
 	}
-	l := look(t, newService(t), intake.File{Content: file.Bytes()})
+	l := look(t, newService(t), columns.File{Content: file.Bytes()})
 	if len(l.Problems)+len(l.Asks) > 0 || *l.Plan.Athletes[0].BirthDate != "2004-04-03" || l.Plan.Tests[0].Test != "2000 m in 6:58.4" || l.Plan.Tests[0].Date != "2026-01-14" {
 		t.Errorf("%+v", l)
 	}
@@ -216,29 +217,29 @@ func TestASpreadsheetOfTheClub(t *testing.T) {
 func TestAWayToReadIsKeptByName(t *testing.T) {
 	s := newService(t)
 	const list = "Athlete,Rig,Weight\nAnn Lee,port,72\n"
-	l := look(t, s, intake.File{Content: []byte(list)})
-	if l.Columns[1].Meaning != intake.Unused || l.KeptAs != "" {
+	l := look(t, s, columns.File{Content: []byte(list)})
+	if l.Columns[1].Meaning != columns.Unused || l.KeptAs != "" {
 		t.Fatalf("%+v", l.Columns[1])
 	}
 	how := l.How
-	how.Uses[1].Meaning = intake.Side
-	f := intake.File{Content: []byte(list), How: &how, Keep: "Captain’s list"}
+	how.Uses[1].Meaning = columns.Side
+	f := columns.File{Content: []byte(list), How: &how, Keep: "Captain’s list"}
 	l = look(t, s, f)
 	if _, err := s.Intake.SaveSquad(t.Context(), f, "Ines", l.Plan.Plan); err != nil {
 		t.Fatal(err)
 	}
-	l = look(t, s, intake.File{Content: []byte("Weight,Athlete,Rig\n80,Ben Oak,starboard\n")})
-	if l.KeptAs != "Captain’s list" || l.Columns[2].Meaning != intake.Side {
+	l = look(t, s, columns.File{Content: []byte("Weight,Athlete,Rig\n80,Ben Oak,starboard\n")})
+	if l.KeptAs != "Captain’s list" || l.Columns[2].Meaning != columns.Side {
 		t.Errorf("%q %+v", l.KeptAs, l.Columns)
 	}
-	if l = look(t, s, intake.File{Content: []byte("Athlete,Rig\nBen Oak,starboard\n")}); l.KeptAs != "" {
+	if l = look(t, s, columns.File{Content: []byte("Athlete,Rig\nBen Oak,starboard\n")}); l.KeptAs != "" {
 		t.Errorf("taken for %q", l.KeptAs)
 	}
 }
 
 func TestAFileWithoutHeadingsIsToldSo(t *testing.T) {
 	for _, content := range []string{"", "Ann,port\nBen,starboard\n", "Name\n"} {
-		if _, err := newService(t).Intake.LookAtSquad(t.Context(), intake.File{Content: []byte(content)}); err == nil {
+		if _, err := newService(t).Intake.LookAtSquad(t.Context(), columns.File{Content: []byte(content)}); err == nil {
 			t.Errorf("%q is read", content)
 		}
 	}

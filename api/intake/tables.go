@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"slices"
 
+	"thole/api/columns"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -36,19 +37,19 @@ type Item struct {
 
 // Look is what every kind of file shows before it is saved.
 type Look struct {
-	Columns  []Column
-	How      How
+	Columns  []columns.Column
+	How      columns.How
 	Asks     []string // what has to be said first: name, day_order, sides, test_day
 	KeptAs   string   // the kept way to read that fits its headings
-	Problems []Problem
-	Doubts   []Doubt
+	Problems []columns.Problem
+	Doubts   []columns.Doubt
 	Notes    []string
 }
 
 // TableLook is what a file of boats or oars would do, or has done.
 type TableLook struct {
 	Look
-	Kind  Kind
+	Kind  columns.Kind
 	Rows  int
 	Items []Item
 	Plan  string // stands for all that saving would write
@@ -62,8 +63,8 @@ var ErrMoved = &wire.Refusal{Status: http.StatusConflict, Text: "the records hav
 
 // LookAtTable reads a file of boats or oars and tells what saving it would do,
 // without saving. The error is an *Unreadable.
-func (s *Service) LookAtTable(ctx context.Context, k Kind, f File) (TableLook, error) {
-	if k == Oars {
+func (s *Service) LookAtTable(ctx context.Context, k columns.Kind, f columns.File) (TableLook, error) {
+	if k == columns.Oars {
 		return s.lookAtOars(ctx, f)
 	}
 	return s.lookAtBoats(ctx, f)
@@ -78,7 +79,7 @@ type Saving struct {
 // SaveTable puts a file on record as it was looked at: all that can be used or
 // nothing. Other errors than an *Unreadable: an *Invalid without a name of who
 // saves, or [ErrMoved].
-func (s *Service) SaveTable(ctx context.Context, k Kind, f File, how Saving) (TableLook, error) {
+func (s *Service) SaveTable(ctx context.Context, k columns.Kind, f columns.File, how Saving) (TableLook, error) {
 	look, err := s.LookAtTable(ctx, k, f)
 	switch {
 	case err != nil || len(look.Asks) > 0:
@@ -95,7 +96,7 @@ func (s *Service) SaveTable(ctx context.Context, k Kind, f File, how Saving) (Ta
 		return look, err
 	}
 	ids := boats
-	if k == Oars {
+	if k == columns.Oars {
 		ids = oars // the boats are those that follow
 	}
 	for i, id := range ids {
@@ -107,17 +108,17 @@ func (s *Service) SaveTable(ctx context.Context, k Kind, f File, how Saving) (Ta
 
 // takeKept reads a file as one of its headings was read before, unless it has been
 // said how.
-func (s *Service) takeKept(ctx context.Context, k Kind, f *File, r *reading, look *TableLook) (err error) {
+func (s *Service) takeKept(ctx context.Context, k columns.Kind, f *columns.File, r *columns.Reading, look *TableLook) (err error) {
 	if f.How == nil {
-		f.How, look.KeptAs, err = s.kept(ctx, k, r.headings())
+		f.How, look.KeptAs, err = s.kept(ctx, k, r.Headings())
 	}
 	return err
 }
 
 // fill puts what was found into what is shown.
-func (l *TableLook) fill(r *reading) {
-	l.Rows, l.Columns, l.How, l.Problems, l.Notes = len(r.below()), r.columns, r.how, r.problems, r.notes()
-	slices.SortStableFunc(l.Problems, func(a, b Problem) int { return cmp.Compare(a.Row, b.Row) })
+func (l *TableLook) fill(r *columns.Reading) {
+	l.Rows, l.Columns, l.How, l.Problems, l.Notes = len(r.Below()), r.Columns, r.How, r.Problems, r.Notes()
+	slices.SortStableFunc(l.Problems, func(a, b columns.Problem) int { return cmp.Compare(a.Row, b.Row) })
 	l.fleet.Why = "table of the club"
 	l.Plan = l.digest()
 }

@@ -10,6 +10,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/cells"
+	"thole/api/columns"
 	"thole/api/gate"
 	"thole/api/records"
 	"thole/api/rest"
@@ -90,11 +91,11 @@ func (s *Service) Routes() []rest.Route {
 	}
 	routes = append(routes, s.listRoutes()...)
 	for _, t := range []struct {
-		kind             Kind
+		kind             columns.Kind
 		path, what, rows string
 	}{
-		{Boats, "/api/v1/boats", "boats", "One row a seat, the columns of the boat repeated or only in its first row; a row without a seat is of all seats. Boats are matched by name and class. "},
-		{Oars, "/api/v1/oars", "sets of oars", "One row a set. Sets are matched by name. "},
+		{columns.Boats, "/api/v1/boats", "boats", "One row a seat, the columns of the boat repeated or only in its first row; a row without a seat is of all seats. Boats are matched by name and class. "},
+		{columns.Oars, "/api/v1/oars", "sets of oars", "One row a set. Sets are matched by name. "},
 	} {
 		const read = "CSV or .xlsx with a heading in the words of the club; the table that the list exports comes in unchanged. "
 		routes = append(routes,
@@ -114,7 +115,7 @@ func (s *Service) Routes() []rest.Route {
 }
 
 // tableHandler reads the form and answers what a table would do or has done.
-func (s *Service) tableHandler(k Kind, use func(context.Context, Kind, *rest.TableForm) (TableLook, error), known ...string) func(*rest.Call) error {
+func (s *Service) tableHandler(k columns.Kind, use func(context.Context, columns.Kind, *rest.TableForm) (TableLook, error), known ...string) func(*rest.Call) error {
 	return func(c *rest.Call) error {
 		form, err := c.TableForm(s.Uploads, known)
 		if err != nil {
@@ -128,7 +129,7 @@ func (s *Service) tableHandler(k Kind, use func(context.Context, Kind, *rest.Tab
 	}
 }
 
-func (s *Service) preview(ctx context.Context, k Kind, form *rest.TableForm) (TableLook, error) {
+func (s *Service) preview(ctx context.Context, k columns.Kind, form *rest.TableForm) (TableLook, error) {
 	f, err := fileOf(k, form)
 	if err != nil {
 		return TableLook{}, err
@@ -136,7 +137,7 @@ func (s *Service) preview(ctx context.Context, k Kind, form *rest.TableForm) (Ta
 	return s.LookAtTable(ctx, k, f)
 }
 
-func (s *Service) save(ctx context.Context, k Kind, form *rest.TableForm) (TableLook, error) {
+func (s *Service) save(ctx context.Context, k columns.Kind, form *rest.TableForm) (TableLook, error) {
 	f, err := fileOf(k, form)
 	if err != nil {
 		return TableLook{}, err
@@ -179,29 +180,29 @@ func (l *Look) leftOut() error {
 }
 
 // fileOf is the file with what the form says of it.
-func fileOf(k Kind, form *rest.TableForm) (File, error) {
-	f := File{Content: form.File, Keep: form.Text["keep"]}
-	columns, sides := form.Text["columns"], form.Text["sides"]
+func fileOf(k columns.Kind, form *rest.TableForm) (columns.File, error) {
+	f := columns.File{Content: form.File, Keep: form.Text["keep"]}
+	uses, sides := form.Text["columns"], form.Text["sides"]
 	if sides != "" && sides != cells.PortStarboard && sides != cells.StrokeBow && sides != cells.BackSteuer {
 		return f, wire.At("sides").Invalid("Say port_starboard, stroke_bow or back_steuer.")
 	}
 	f.Sides = sides
-	if columns == "" {
+	if uses == "" {
 		return f, nil
 	}
 	var said []struct {
-		Meaning Meaning `json:"meaning"`
-		Unit    string  `json:"unit"`
+		Meaning columns.Meaning `json:"meaning"`
+		Unit    string          `json:"unit"`
 	}
-	if err := json.Unmarshal([]byte(columns), &said); err != nil {
+	if err := json.Unmarshal([]byte(uses), &said); err != nil {
 		return f, wire.At("columns").Invalid("Send a JSON list with an entry a column, such as [{\"meaning\": \"boat\"}].")
 	}
-	f.How = &How{}
+	f.How = &columns.How{}
 	for i, c := range said {
 		if !k.Knows(c.Meaning) {
 			return f, wire.At("columns").Invalid(fmt.Sprintf("Entry %d: no column of %s holds %s.", i+1, k, cells.Quoted(string(c.Meaning))))
 		}
-		f.How.Uses = append(f.How.Uses, Use{c.Meaning, c.Unit})
+		f.How.Uses = append(f.How.Uses, columns.Use{Meaning: c.Meaning, Unit: c.Unit})
 	}
 	return f, nil
 }

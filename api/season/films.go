@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"thole/api/columns"
 	"thole/api/intake"
 	"thole/api/video"
 	"thole/api/wire"
@@ -126,6 +127,6 @@ func (c *filmed) picture() *video.AngleRequest {
 // mapping keeps how the boathouse's own list of oars is read.
 func (f *filling) mapping(ctx context.Context) error {
 	list := "Set;Kind;Length (mm);Rack\nSculls, blue sleeves;sculls;2880;top\n"
-	_, err := f.ago(200).intake.SaveTable(ctx, intake.Oars, intake.File{Content: []byte(list), Keep: "The boathouse’s list"}, intake.Saving{By: boatman})
+	_, err := f.ago(200).intake.SaveTable(ctx, columns.Oars, columns.File{Content: []byte(list), Keep: "The boathouse’s list"}, intake.Saving{By: boatman})
 	return err
 }

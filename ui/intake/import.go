@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"thole/api/cells"
+	"thole/api/columns"
 	"thole/api/intake"
 	"thole/api/rest"
 	"thole/api/wire"
@@ -25,16 +26,16 @@ import (
 type kind interface {
 	about() about
 	// look tells what a file does; the plan is nil while something is asked.
-	look(ctx context.Context, f intake.File) (intake.Look, *plan, error)
+	look(ctx context.Context, f columns.File) (intake.Look, *plan, error)
 	// save does it, given the digest of the look before.
-	save(ctx context.Context, f intake.File, by, seen string) (*plan, error)
+	save(ctx context.Context, f columns.File, by, seen string) (*plan, error)
 	// moved tells the error of records that have changed since the look.
 	moved(err error) bool
 }
 
 // about is what the page of a kind says.
 type about struct {
-	Kind       intake.Kind
+	Kind       columns.Kind
 	Page       string // template
 	Address    string
 	Title      string
@@ -80,7 +81,7 @@ type importPage struct {
 	Keep    string
 
 	Columns  []importColumn
-	Choices  []intake.Choice
+	Choices  []columns.Choice
 	Used     int
 	KeptAs   string
 	Asks     []page.Value // what cannot be told
@@ -94,7 +95,7 @@ type importPage struct {
 
 // importColumn is a column of the file as the page asks about it.
 type importColumn struct {
-	intake.Column
+	columns.Column
 	Field, UnitField string
 	Known            bool // used, or without anything in it
 }
@@ -104,7 +105,7 @@ func (c importColumn) Has(unit string) bool { return c.Unit == unit }
 
 // importCell is a cell to mend, or to call right.
 type importCell struct {
-	intake.Problem
+	columns.Problem
 	Field  string // "" where no cell is meant
 	Sure   string // name of the box that calls it right; "" for none
 	Ticked bool
@@ -196,14 +197,14 @@ func (p *importPage) sent(r *http.Request) (content []byte, problem string) {
 }
 
 // fileOf is the file with what the form says of it.
-func fileOf(k intake.Kind, content []byte, typed url.Values) intake.File {
-	f := intake.File{Content: content, Fixes: map[intake.At]string{}, Keep: strings.TrimSpace(typed.Get("keep"))}
+func fileOf(k columns.Kind, content []byte, typed url.Values) columns.File {
+	f := columns.File{Content: content, Fixes: map[columns.At]string{}, Keep: strings.TrimSpace(typed.Get("keep"))}
 	if typed.Has("m0") {
-		f.How = &intake.How{DayOrder: typed.Get("day_order"), Sides: typed.Get("sides"), TestDay: typed.Get("test_day")}
+		f.How = &columns.How{DayOrder: typed.Get("day_order"), Sides: typed.Get("sides"), TestDay: typed.Get("test_day")}
 		for i := 0; typed.Has(fmt.Sprintf("m%d", i)); i++ {
-			use := intake.Use{Meaning: intake.Meaning(typed.Get(fmt.Sprintf("m%d", i))), Unit: typed.Get(fmt.Sprintf("u%d", i))}
+			use := columns.Use{Meaning: columns.Meaning(typed.Get(fmt.Sprintf("m%d", i))), Unit: typed.Get(fmt.Sprintf("u%d", i))}
 			if !k.Knows(use.Meaning) {
-				use = intake.Use{}
+				use = columns.Use{}
 			}
 			if !slices.Contains(use.Units(), use.Unit) {
 				use.Unit = ""
@@ -212,7 +213,7 @@ func fileOf(k intake.Kind, content []byte, typed url.Values) intake.File {
 		}
 	}
 	for name, values := range typed {
-		var at intake.At
+		var at columns.At
 		if n, _ := fmt.Sscanf(name, "fix_%d_%d", &at.Row, &at.Column); n == 2 && values[0] != "" {
 			f.Fixes[at] = values[0]
 		}
@@ -220,7 +221,7 @@ func fileOf(k intake.Kind, content []byte, typed url.Values) intake.File {
 	return f
 }
 
-func cellField(kind string, at intake.At) string {
+func cellField(kind string, at columns.At) string {
 	return fmt.Sprintf("%s_%d_%d", kind, at.Row, at.Column)
 }
 
@@ -257,7 +258,7 @@ func (s *site) answerImport(w http.ResponseWriter, r *http.Request, k kind, p *i
 }
 
 // saveImport puts the file on record as it was looked at.
-func (s *site) saveImport(w http.ResponseWriter, r *http.Request, k kind, p *importPage, file intake.File, seen string) error {
+func (s *site) saveImport(w http.ResponseWriter, r *http.Request, k kind, p *importPage, file columns.File, seen string) error {
 	done, err := k.save(r.Context(), file, p.By, seen)
 	var bad *wire.Invalid
 	switch {
@@ -285,17 +286,17 @@ func (s *site) refuseTable(w http.ResponseWriter, p *importPage, err error) erro
 }
 
 // look fills the page from what a file would do.
-func (p *importPage) look(l *intake.Look, f *intake.File, typed url.Values) {
+func (p *importPage) look(l *intake.Look, f *columns.File, typed url.Values) {
 	p.KeptAs, p.Notes, p.Choices, p.Keep = l.KeptAs, l.Notes, p.Kind.Choices(l.Columns), f.Keep
 	for _, c := range l.Columns {
 		v := importColumn{Column: c, Field: fmt.Sprintf("m%d", c.Index), UnitField: fmt.Sprintf("u%d", c.Index)}
-		if v.Known = c.Meaning != intake.Unused || len(c.Samples) == 0; c.Meaning != intake.Unused {
+		if v.Known = c.Meaning != columns.Unused || len(c.Samples) == 0; c.Meaning != columns.Unused {
 			p.Used++
 		}
 		p.Columns = append(p.Columns, v)
 	}
 	p.ask(l)
-	shown := map[intake.At]bool{}
+	shown := map[columns.At]bool{}
 	for _, problem := range l.Problems {
 		cell := importCell{Problem: problem}
 		if problem.Column >= 0 {
@@ -316,8 +317,8 @@ func (p *importPage) look(l *intake.Look, f *intake.File, typed url.Values) {
 }
 
 // doubt asks about a value that is hardly right.
-func (p *importPage) doubt(d intake.Doubt, shown map[intake.At]bool, typed url.Values) {
-	cell := importCell{Problem: intake.Problem{At: d.At, Heading: d.Name, Cell: d.Cell, Text: d.Text}, Sure: cellField("sure", d.At)}
+func (p *importPage) doubt(d columns.Doubt, shown map[columns.At]bool, typed url.Values) {
+	cell := importCell{Problem: columns.Problem{At: d.At, Heading: d.Name, Cell: d.Cell, Text: d.Text}, Sure: cellField("sure", d.At)}
 	if d.Column >= 0 {
 		cell.Field = cellField("fix", d.At)
 		shown[d.At] = true

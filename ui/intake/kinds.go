@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"thole/api"
+	"thole/api/columns"
 	"thole/api/ergometer"
 	"thole/api/intake"
 	"thole/ui/page"
@@ -17,7 +18,7 @@ type squadKind struct{ service *api.Service }
 
 func (squadKind) about() about {
 	return about{
-		Kind: intake.Squad, Page: "squad_import", Address: "/squad/import", Title: "Import the club’s list",
+		Kind: columns.Squad, Page: "squad_import", Address: "/squad/import", Title: "Import the club’s list",
 		Lead: "The club’s spreadsheet as it is: athletes with their measures, sides, squads and ergometer tests. You see what it changes before anything is saved.",
 		Foreseen: []string{
 			"One row an athlete with the tests side by side (2k, 2k date, 6k …), or one row a test. Columns are recognised by their headings in several languages: " +
@@ -29,7 +30,7 @@ func (squadKind) about() about {
 	}
 }
 
-func (k squadKind) look(ctx context.Context, f intake.File) (intake.Look, *plan, error) {
+func (k squadKind) look(ctx context.Context, f columns.File) (intake.Look, *plan, error) {
 	look, err := k.service.Intake.LookAtSquad(ctx, f)
 	if err != nil || len(look.Asks) > 0 {
 		return look.Look, nil, err
@@ -37,7 +38,7 @@ func (k squadKind) look(ctx context.Context, f intake.File) (intake.Look, *plan,
 	return look.Look, squadPlan(&look.Plan), nil
 }
 
-func (k squadKind) save(ctx context.Context, f intake.File, by, seen string) (*plan, error) {
+func (k squadKind) save(ctx context.Context, f columns.File, by, seen string) (*plan, error) {
 	look, err := k.service.Intake.SaveSquad(ctx, f, by, seen)
 	return squadPlan(&look.Plan), err
 }
@@ -91,7 +92,7 @@ func (k tableKind) about() about { return k.says }
 
 func boatsKind(service *api.Service) tableKind {
 	return tableKind{service, about{
-		Kind: intake.Boats, Page: "boats_import", Address: "/boats/import", Title: "Import boats and rigs", Things: " of the boats",
+		Kind: columns.Boats, Page: "boats_import", Address: "/boats/import", Title: "Import boats and rigs", Things: " of the boats",
 		Lead: "The club’s own table: boats, seats and what was measured of the rig. You see what it changes before anything is saved.",
 		Foreseen: []string{
 			"One row a seat, seat 1 is bow; the boat’s own columns stand in every row or in its first. A row without a seat is of all its seats. Columns are recognised by their headings in several " +
@@ -105,7 +106,7 @@ func boatsKind(service *api.Service) tableKind {
 
 func oarsKind(service *api.Service) tableKind {
 	return tableKind{service, about{
-		Kind: intake.Oars, Page: "oars_import", Address: "/oars/import", Title: "Import oars", Things: " of the sets",
+		Kind: columns.Oars, Page: "oars_import", Address: "/oars/import", Title: "Import oars", Things: " of the sets",
 		Lead: "The club’s own table of oars, a row a set. You see what it changes before anything is saved.",
 		Foreseen: []string{
 			"Columns are recognised by their headings in several languages: set, sculls or sweep, how many, blade, length, inboard, and from where to where each can be set. Lengths in cm or mm, as the heading says.",
@@ -116,7 +117,7 @@ func oarsKind(service *api.Service) tableKind {
 	}, "Sets of oars"}
 }
 
-func (k tableKind) look(ctx context.Context, f intake.File) (intake.Look, *plan, error) {
+func (k tableKind) look(ctx context.Context, f columns.File) (intake.Look, *plan, error) {
 	look, err := k.service.Intake.LookAtTable(ctx, k.says.Kind, f)
 	if err != nil || len(look.Asks) > 0 {
 		return look.Look, nil, err
@@ -124,7 +125,7 @@ func (k tableKind) look(ctx context.Context, f intake.File) (intake.Look, *plan,
 	return look.Look, k.plan(&look), nil
 }
 
-func (k tableKind) save(ctx context.Context, f intake.File, by, seen string) (*plan, error) {
+func (k tableKind) save(ctx context.Context, f columns.File, by, seen string) (*plan, error) {
 	look, err := k.service.Intake.SaveTable(ctx, k.says.Kind, f, intake.Saving{By: by, Plan: seen})
 	return k.plan(&look), err
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"thole/api/access"
+	"thole/api/columns"
 	"thole/api/intake"
 	"thole/api/strokes"
 	"thole/ui/page"
@@ -62,7 +63,7 @@ func mayReadRecordings(r *http.Request) bool {
 func tableMapping(m *intake.KeptMapping) keptTable {
 	kept := keptTable{Kind: m.Kind, KindWords: kindWords[m.Kind], Name: m.Name, Saved: page.When(m.SavedAt)}
 	words := map[string]string{}
-	for _, c := range intake.Kind(m.Kind).Choices(nil) {
+	for _, c := range columns.Kind(m.Kind).Choices(nil) {
 		words[string(c.Meaning)] = c.Words
 	}
 	for _, c := range m.Columns {

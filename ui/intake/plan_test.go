@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/columns"
 	"thole/api/ergometer"
 	"thole/api/intake"
 )
@@ -71,11 +72,11 @@ func TestQuestionsAreAskedOneByOne(t *testing.T) {
 // without is not; a doubt that is ticked is no open one.
 func TestColumnsAndDoubtsAreShown(t *testing.T) {
 	p := &importPage{about: squadKind{}.about()}
-	look := &intake.Look{Columns: []intake.Column{{Index: 0, Use: intake.Use{Meaning: "name"}, Samples: []string{"Ann"}}, {Index: 1, Use: intake.Use{Meaning: intake.Unused}, Samples: []string{"x"}}, {Index: 2, Use: intake.Use{Meaning: intake.Unused}}}}
-	look.Doubts = []intake.Doubt{{At: intake.At{Row: 2, Column: 0}, Text: "far"}, {At: intake.At{Row: 3, Column: -1}, Text: "twice"}}
-	look.Problems = []intake.Problem{{At: intake.At{Row: 4, Column: 1}, Text: "no number"}, {At: intake.At{Row: 5, Column: -1}, Text: "no name"}}
-	f := &intake.File{}
-	f.Fixes = map[intake.At]string{{Row: 4, Column: 1}: "80", {Row: 9, Column: 1}: "81"}
+	look := &intake.Look{Columns: []columns.Column{{Index: 0, Use: columns.Use{Meaning: "name"}, Samples: []string{"Ann"}}, {Index: 1, Use: columns.Use{Meaning: columns.Unused}, Samples: []string{"x"}}, {Index: 2, Use: columns.Use{Meaning: columns.Unused}}}}
+	look.Doubts = []columns.Doubt{{At: columns.At{Row: 2, Column: 0}, Text: "far"}, {At: columns.At{Row: 3, Column: -1}, Text: "twice"}}
+	look.Problems = []columns.Problem{{At: columns.At{Row: 4, Column: 1}, Text: "no number"}, {At: columns.At{Row: 5, Column: -1}, Text: "no name"}}
+	f := &columns.File{}
+	f.Fixes = map[columns.At]string{{Row: 4, Column: 1}: "80", {Row: 9, Column: 1}: "81"}
 	p.look(look, f, url.Values{cellField("sure", look.Doubts[0].At): {"yes"}})
 	if p.Used != 1 || !p.Columns[0].Known || p.Columns[1].Known || !p.Columns[2].Known {
 		t.Errorf("%d used, %+v", p.Used, p.Columns)
