@@ -12,6 +12,7 @@ func (s *Service) Routes() []rest.Route {
 	return withExamples(slices.Concat(
 		s.Seat.Routes(),
 		s.Club.Routes(),
+		s.Fleet.Routes(),
 		s.Setup.Routes(),
 		s.Ergometer.Routes(),
 		s.Intake.Routes(),

@@ -14,6 +14,7 @@ import (
 	"thole/api/demo"
 	"thole/api/ergometer"
 	"thole/api/evidence"
+	"thole/api/fleet"
 	"thole/api/intake"
 	"thole/api/jobs"
 	"thole/api/keep"
@@ -39,6 +40,7 @@ type Service struct {
 	Jobs      *jobs.Service
 	Seat      *seat.Service
 	Club      *club.Service
+	Fleet     *fleet.Service
 	Setup     *setup.Service
 	Strokes   *strokes.Service
 	Advice    *advice.Service
@@ -87,19 +89,19 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Fleet: fleet.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
 	r.WhenRemoved(s.Jobs.Forget)
-	s.Video = video.New(r, s.Club)
-	s.Setup = setup.New(r, s.Club, s.Seat)
-	s.Strokes = strokes.New(r, s.Club, s.Seat)
-	s.Advice = advice.New(r, s.Club, s.Seat, s.Setup, s.Strokes)
-	s.Progress = progress.New(r, s.Club, s.Strokes, s.Advice)
+	s.Video = video.New(r, s.Fleet)
+	s.Setup = setup.New(r, s.Club, s.Fleet, s.Seat)
+	s.Strokes = strokes.New(r, s.Seat)
+	s.Advice = advice.New(r, s.Club, s.Fleet, s.Seat, s.Setup, s.Strokes)
+	s.Progress = progress.New(r, s.Club, s.Fleet, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
-	s.Intake = intake.New(r, s.Club, s.Ergometer)
+	s.Intake = intake.New(r, s.Fleet, s.Ergometer)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Evidence = evidence.New(r, s.Ergometer)
-	s.Lineup = lineup.New(r, s.Club, s.Ergometer, s.Evidence, s.Seatrace)
-	s.Keep = &keep.Service{Club: s.Club, Setup: s.Setup, Strokes: s.Strokes, Ergometer: s.Ergometer, Seatrace: s.Seatrace, Lineup: s.Lineup, Records: r}
+	s.Lineup = lineup.New(r, s.Fleet, s.Ergometer, s.Evidence, s.Seatrace)
+	s.Keep = &keep.Service{Club: s.Club, Fleet: s.Fleet, Setup: s.Setup, Strokes: s.Strokes, Ergometer: s.Ergometer, Seatrace: s.Seatrace, Lineup: s.Lineup, Records: r}
 	return s
 }
 

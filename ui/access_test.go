@@ -18,9 +18,9 @@ import (
 
 	"thole/api"
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/demo"
 	"thole/api/jobs"
+	"thole/api/records"
 	"thole/api/strokes"
 	"thole/ui"
 	"thole/ui/page"
@@ -252,7 +252,7 @@ func TestWhatIsNotOnesOwnIsNotThere(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	squad, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{})
+	squad, err := c.Service.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil || len(squad.Athletes) < 2 {
 		t.Fatal("the demo club has no athletes: ", err)
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/setup"
 	"thole/ui/uitest"
 )
@@ -74,7 +74,7 @@ func seatable(names []string) []string {
 func wantKept(t *testing.T, c *uitest.ClubSite) {
 	t.Helper()
 	ctx := t.Context()
-	athletes, err := c.Service.Club.Athletes(ctx, club.ListRequest{})
+	athletes, err := c.Service.Club.Athletes(ctx, records.ListRequest{})
 	if err != nil || len(athletes.Athletes) != 24 {
 		t.Fatal(len(athletes.Athletes), err)
 	}

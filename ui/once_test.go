@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -67,7 +67,7 @@ func TestAFormSentTwiceCountsOnce(t *testing.T) {
 			t.Errorf("%s: %d times", f.name, strings.Count(c.Opened(f.count), f.mark))
 		}
 	}
-	list, err := c.Service.Club.Measures(t.Context(), club.IDRequest{ID: 1})
+	list, err := c.Service.Club.Measures(t.Context(), records.IDRequest{ID: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

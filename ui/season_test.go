@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"thole/api"
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/ui"
 	"thole/ui/page"
@@ -72,11 +72,11 @@ func TestNoPageOfTheDemoOpensEmpty(t *testing.T) {
 // pagesOfRecords are pages of single records that have something to show.
 func pagesOfRecords(t *testing.T, c *uitest.ClubSite) []string {
 	t.Helper()
-	athletes, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Name: "Sanna Pirkola"})
+	athletes, err := c.Service.Club.Athletes(t.Context(), records.ListRequest{Name: "Sanna Pirkola"})
 	if err != nil || len(athletes.Athletes) != 1 {
 		t.Fatalf("%v", err)
 	}
-	races, err := c.Service.Seatrace.Races(t.Context(), club.ListRequest{})
+	races, err := c.Service.Seatrace.Races(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,7 +5,7 @@ import (
 	"fmt"
 
 	"thole/api"
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/setup"
 	"thole/ui/page"
 )
@@ -44,7 +44,7 @@ const mostUnderWay = 4
 
 // underWay is what was begun: today's seat races, and work sheets that are not finished.
 func underWay(ctx context.Context, service *api.Service) (list []page.Todo, err error) {
-	races, err := service.Seatrace.Races(ctx, club.ListRequest{})
+	races, err := service.Seatrace.Races(ctx, records.ListRequest{})
 	if err != nil {
 		return nil, err
 	}

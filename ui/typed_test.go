@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -32,7 +34,7 @@ func TestWhatPeopleWroteIsNeverRewritten(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	boat, err := site.Service.Club.Boat(ctx, club.IDRequest{ID: 3})
+	boat, err := site.Service.Fleet.Boat(ctx, records.IDRequest{ID: 3})
 	must(err)
 	var athletes []string
 	for i, name := range []string{bowSide, whitneyPort} {
@@ -48,7 +50,7 @@ func TestWhatPeopleWroteIsNeverRewritten(t *testing.T) {
 		athletes = append(athletes, fmt.Sprintf("/athletes/%d", a.ID))
 	}
 	uitest.GoesTo(t, site.Post("/boats/3", site.Form("/boats/3/edit", "name", portEllen, "note", notePort, "by", "Ines")), "/boats/3")
-	_, err = site.Service.Club.UpdateRig(ctx, club.RigEdit{ID: 3, Version: boat.Version + 1, By: "Ines", Why: notePort, Settings: []club.RigSetting{{Seat: 1, Setting: "span_cm", Value: new(158.5)}}})
+	_, err = site.Service.Fleet.UpdateRig(ctx, fleet.RigEdit{ID: 3, Version: boat.Version + 1, By: "Ines", Why: notePort, Settings: []fleet.RigSetting{{Seat: 1, Setting: "span_cm", Value: new(158.5)}}})
 	must(err)
 	if p := site.Post("/squads", url.Values{"name": {starboard}}); p.Status != http.StatusSeeOther {
 		t.Fatal(p.Status)

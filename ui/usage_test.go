@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -106,28 +108,28 @@ var rigUsages = []url.Values{
 func TestFormsSentBackAsShownChangeNothing(t *testing.T) {
 	site := uitest.DemoClub(t)
 	ctx := t.Context()
-	boat, err := site.Service.Club.Boat(ctx, club.IDRequest{ID: 3})
+	boat, err := site.Service.Fleet.Boat(ctx, records.IDRequest{ID: 3})
 	if err != nil {
 		t.Fatal(err)
 	}
 	// Values that no tape in inches shows.
-	odd := club.RigEdit{ID: 3, Version: boat.Version, By: "Ines", Settings: []club.RigSetting{
+	odd := fleet.RigEdit{ID: 3, Version: boat.Version, By: "Ines", Settings: []fleet.RigSetting{
 		{Seat: 1, Setting: "span_cm", Value: new(159.37)}, {Seat: 1, Setting: "heel_to_pin_cm", Value: new(23.91)}, {Seat: 2, Setting: "gate_difference_cm", Value: new(-0.33)},
 	}}
-	if _, err := site.Service.Club.UpdateRig(ctx, odd); err != nil {
+	if _, err := site.Service.Fleet.UpdateRig(ctx, odd); err != nil {
 		t.Fatal(err)
 	}
 	onRecord := func() string {
-		boat, err := site.Service.Club.Boat(ctx, club.IDRequest{ID: 3})
+		boat, err := site.Service.Fleet.Boat(ctx, records.IDRequest{ID: 3})
 		if err != nil {
 			t.Fatal(err)
 		}
 		boat.Version = 0
-		history, err := site.Service.Club.RigHistory(ctx, club.RigHistoryRequest{ID: 3})
+		history, err := site.Service.Fleet.RigHistory(ctx, fleet.RigHistoryRequest{ID: 3})
 		if err != nil {
 			t.Fatal(err)
 		}
-		oars, err := site.Service.Club.OarSet(ctx, club.IDRequest{ID: 1})
+		oars, err := site.Service.Fleet.OarSet(ctx, records.IDRequest{ID: 1})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -174,7 +176,7 @@ func TestFormsSentBackAsShownChangeNothing(t *testing.T) {
 func TestMeasuresAreTakenInTheReadersUnit(t *testing.T) {
 	site := uitest.DemoClub(t)
 	span := func() float64 {
-		boat, err := site.Service.Club.Boat(t.Context(), club.IDRequest{ID: 3})
+		boat, err := site.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: 3})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/ui/uitest"
 
 	"github.com/chromedp/chromedp"
@@ -101,7 +101,7 @@ func ticked(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
 	if left == 0 || done.DoneAt == nil {
 		t.Errorf("%d moves, done at %v", left, done.DoneAt)
 	}
-	boat, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: done.BoatID})
+	boat, err := c.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: done.BoatID})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -151,7 +151,7 @@ func coachFromDemo(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
 	w.Press("Set up Marl")
 	w.Press("Make the work sheet")
 	w.Says("moves left")
-	kept, err := c.Service.Lineup.Lineups(t.Context(), club.ListRequest{})
+	kept, err := c.Service.Lineup.Lineups(t.Context(), records.ListRequest{})
 	if err != nil || !slices.ContainsFunc(kept.Lineups, func(l lineup.SavedLineup) bool { return strings.HasPrefix(l.Name, "Marl, 4-, ") }) {
 		t.Errorf("no line-up of Marl among %d, %v", len(kept.Lineups), err)
 	}
@@ -172,11 +172,11 @@ func raced(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
 	w.Says("6 of 6 pieces done")
 	w.Press("Result and reasons, to show or print")
 	w.Says("result and reasons")
-	list, err := c.Service.Seatrace.Races(t.Context(), club.ListRequest{})
+	list, err := c.Service.Seatrace.Races(t.Context(), records.ListRequest{})
 	if err != nil || len(list.Races) == 0 {
 		t.Fatal(err)
 	}
-	race, err := c.Service.Seatrace.Race(t.Context(), club.IDRequest{ID: list.Races[0].ID})
+	race, err := c.Service.Seatrace.Race(t.Context(), records.IDRequest{ID: list.Races[0].ID})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"thole/api/club"
+	"thole/api/records"
 	"thole/api/store"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -85,7 +86,7 @@ func (s *Service) firstRig(ctx context.Context, r *FirstRequest, m *strokes.Reme
 	if id == nil {
 		id = m.Stored.BoatID
 	}
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: *id})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: *id})
 	if err != nil {
 		return foundRig{}, nil, err
 	}

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -93,7 +95,7 @@ func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *strokes.Remeas
 	if id == nil {
 		return foundRig{}, wire.At("boat_id").Invalid("Name the boat, or type the rig in: without it the angles say nothing about the body.")
 	}
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: *id})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: *id})
 	if err != nil {
 		return foundRig{}, err
 	}
@@ -102,7 +104,7 @@ func (s *Service) rig(ctx context.Context, r *RigOfRecording, of *strokes.Remeas
 
 // rigOf returns the rig of a seat: the one asked for, or the one whose number
 // the file says.
-func rigOf(b *club.Boat, number int, called string) (foundRig, error) {
+func rigOf(b *fleet.Boat, number int, called string) (foundRig, error) {
 	if number == 0 {
 		number = SeatNumber(called, len(b.Seats))
 	}

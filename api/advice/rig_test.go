@@ -8,7 +8,7 @@ import (
 
 	"thole/api/advice"
 	"thole/api/apitest"
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/wire"
@@ -66,7 +66,7 @@ func TestTheRigOfARecordingMustBeKnown(t *testing.T) {
 	boat := int64(apitest.KnownBoat(t).(float64))
 	bare := apitest.Created(t, "/api/v1/boats", apitest.BareBoat())
 	none := int64(999_999)
-	rig := apitest.Must(apitest.Service.Club.Boat(t.Context(), clubID(boat))).Seats[0].Seat
+	rig := apitest.Must(apitest.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: boat})).Seats[0].Seat
 	for _, c := range []struct {
 		name string
 		id   int64
@@ -147,5 +147,3 @@ func TestLoadsOfACrew(t *testing.T) {
 		t.Error("a 9x is rowed")
 	}
 }
-
-func clubID(id int64) club.IDRequest { return club.IDRequest{ID: id} }

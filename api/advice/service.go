@@ -6,6 +6,7 @@ package advice
 import (
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -17,6 +18,7 @@ import (
 type Service struct {
 	*records.Records
 	club    *club.Service
+	fleet   *fleet.Service
 	seat    *seat.Service
 	setup   *setup.Service
 	strokes *strokes.Service
@@ -33,9 +35,9 @@ const (
 )
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, s *seat.Service, set *setup.Service, measured *strokes.Service) *Service {
+func New(r *records.Records, c *club.Service, f *fleet.Service, s *seat.Service, set *setup.Service, measured *strokes.Service) *Service {
 	return &Service{
-		Records: r, club: c, seat: s, setup: set, strokes: measured,
+		Records: r, club: c, fleet: f, seat: s, setup: set, strokes: measured,
 		rankings: records.NewCache[*Ranked](keptRankings), catches: records.NewCache[CatchTry](keptCatches),
 		steps: records.NewCache[Centimetres](stepsKept),
 	}

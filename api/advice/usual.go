@@ -3,7 +3,7 @@ package advice
 import (
 	"context"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/strokes"
 )
 
@@ -33,7 +33,7 @@ func (s *Service) rowedIn(ctx context.Context, r *strokes.RecordingSummary) (boa
 	if r.BoatID == nil {
 		return 0, 0, nil
 	}
-	b, err := s.club.Boat(ctx, club.IDRequest{ID: *r.BoatID})
+	b, err := s.fleet.Boat(ctx, records.IDRequest{ID: *r.BoatID})
 	if err != nil {
 		return 0, 0, err
 	}

@@ -9,7 +9,7 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/store"
 )
 
@@ -83,7 +83,7 @@ func FullBoat() Object {
 
 // sweepOars puts a set of sweep oars on record of which nothing is known.
 func sweepOars() int64 {
-	set, err := Service.Club.AddOarSet(context.Background(), club.NewOarSet{OarFields: club.OarFields{Name: Fresh("Oars"), Kind: store.Sweep}, By: "Bram"})
+	set, err := Service.Fleet.AddOarSet(context.Background(), fleet.NewOarSet{OarFields: fleet.OarFields{Name: Fresh("Oars"), Kind: store.Sweep}, By: "Bram"})
 	if err != nil {
 		panic(err)
 	}

@@ -5,7 +5,7 @@ import (
 	"net/http"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/setup"
 )
 
@@ -96,9 +96,9 @@ func SheetAt(t testing.TB, path string) setup.Sheet {
 	return Decoded[setup.Sheet](t, w.Body.Bytes())
 }
 
-func BoatAt(t testing.TB, id int64) club.Boat {
+func BoatAt(t testing.TB, id int64) fleet.Boat {
 	t.Helper()
-	return Decoded[club.Boat](t, Request(http.MethodGet, fmt.Sprintf("/api/v1/boats/%d", id), "", "").Body.Bytes())
+	return Decoded[fleet.Boat](t, Request(http.MethodGet, fmt.Sprintf("/api/v1/boats/%d", id), "", "").Body.Bytes())
 }
 
 func Must[T any](v T, err error) T {

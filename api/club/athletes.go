@@ -18,24 +18,11 @@ import (
 	"thole/rigging"
 )
 
-// ListRequest asks for records by a part of their name.
-type ListRequest struct {
-	Name     string `query:"name" json:"-" validate:"max=200" description:"A part of the name, whatever the case and accents."`
-	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
-}
-
 // AthleteListRequest asks for athletes.
 type AthleteListRequest struct {
 	Name     string `query:"name" json:"-" validate:"max=200" description:"A part of the name, whatever the case and accents."`
 	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
 	SquadID  int64  `query:"squad_id" json:"-" validate:"omitempty,gte=1" description:"Only those of this squad."`
-}
-
-func (r *ListRequest) Filter() store.Filter { return store.Filter{Name: r.Name, Archived: r.Archived} }
-
-// IDRequest names one record.
-type IDRequest struct {
-	ID int64 `path:"id" json:"-" validate:"gte=1"`
 }
 
 // AthleteFields are what people edit of an athlete.
@@ -161,7 +148,7 @@ func (s *Service) NamesIn(ctx context.Context, squad int64) ([]directory.Athlete
 }
 
 // Athletes lists the athletes on record.
-func (s *Service) Athletes(ctx context.Context, r ListRequest) (AthleteList, error) {
+func (s *Service) Athletes(ctx context.Context, r records.ListRequest) (AthleteList, error) {
 	return s.AthletesIn(ctx, AthleteListRequest{Name: r.Name, Archived: r.Archived})
 }
 
@@ -447,7 +434,7 @@ func (s *Service) checkFields(p *wire.Problems, f *AthleteFields, by string) {
 
 // DeleteAthlete removes an athlete with everything measured of them. An
 // athlete of a seat race cannot be removed.
-func (s *Service) DeleteAthlete(ctx context.Context, r IDRequest) (records.Removed, error) {
+func (s *Service) DeleteAthlete(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	gone, err := records.Gone(r.ID, s.Store.DeleteAthlete(ctx, r.ID))
 	if err == nil {
 		s.ReportRemoved(r.ID)

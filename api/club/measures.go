@@ -96,7 +96,7 @@ func wireDays(days map[string]string) map[string]string {
 }
 
 // Measures returns everything measured of an athlete.
-func (s *Service) Measures(ctx context.Context, r IDRequest) (MeasuresList, error) {
+func (s *Service) Measures(ctx context.Context, r records.IDRequest) (MeasuresList, error) {
 	if _, err := s.Store.Athlete(ctx, r.ID); err != nil {
 		return MeasuresList{}, records.RecordError(err)
 	}

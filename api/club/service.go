@@ -1,5 +1,6 @@
-// Package club holds who and what a club has: athletes with their measures, boats
-// with their rigs, sets of oars, and the history of each.
+// Package club holds who is in a club: athletes with their measures, postures and
+// sides, the squads that they train in, and the history of each. What they row with
+// is in api/fleet.
 package club
 
 import "thole/api/records"

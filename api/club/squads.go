@@ -54,7 +54,7 @@ func (s *Service) Squads(ctx context.Context, _ struct{}) (SquadList, error) {
 }
 
 // Squad returns one squad.
-func (s *Service) Squad(ctx context.Context, r IDRequest) (Squad, error) {
+func (s *Service) Squad(ctx context.Context, r records.IDRequest) (Squad, error) {
 	q, err := s.Store.Squad(ctx, r.ID)
 	return wireSquad(&q), records.RecordError(err)
 }
@@ -68,7 +68,7 @@ func (s *Service) AddSquad(ctx context.Context, r NewSquad) (Squad, error) {
 	if err != nil {
 		return Squad{}, squadError(err)
 	}
-	return s.Squad(ctx, IDRequest{ID: id})
+	return s.Squad(ctx, records.IDRequest{ID: id})
 }
 
 // UpdateSquad writes the name and the athletes of a squad.
@@ -82,11 +82,11 @@ func (s *Service) UpdateSquad(ctx context.Context, r SquadEdit) (Squad, error) {
 	if _, err := s.Store.UpdateSquad(ctx, store.Squad{ID: r.ID, Version: r.Version, Name: strings.TrimSpace(r.Name), Athletes: r.AthleteIDs}); err != nil {
 		return Squad{}, squadError(err)
 	}
-	return s.Squad(ctx, IDRequest{ID: r.ID})
+	return s.Squad(ctx, records.IDRequest{ID: r.ID})
 }
 
 // DeleteSquad removes a squad; its athletes stay.
-func (s *Service) DeleteSquad(ctx context.Context, r IDRequest) (records.Removed, error) {
+func (s *Service) DeleteSquad(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteSquad(ctx, r.ID))
 }
 

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"thole/api/cells"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
@@ -76,7 +76,7 @@ var boatFields = slices.Concat([]Field{
 func rigFields() []Field {
 	list := []Field{{Pins, "span or spread, by the class", "span spread,span or spread,pins,dollenabstand,auslage,riggerabstand,entraxe,ecartement,ecart,dolafstand,riggerafstand,interscalmo,apertura,entre toletes,separacion,spanwijdte"}}
 	for _, name := range store.Settings() {
-		list = append(list, Field{Meaning(name), strings.ToLower(club.SettingLabel(name)), rigWords[name]})
+		list = append(list, Field{Meaning(name), strings.ToLower(wire.SettingLabel(name)), rigWords[name]})
 	}
 	return list
 }
@@ -188,9 +188,9 @@ func (k Kind) limitsOf(m Meaning) (least, most float64, ok bool) {
 		_, most, _ = k.limitsOf("span_cm")
 		return least, most, true
 	}
-	requests, at := []any{club.BoatFields{}, seat.Seat{}}, wire.At(string(m))
+	requests, at := []any{fleet.BoatFields{}, seat.Seat{}}, wire.At(string(m))
 	if k == Oars {
-		requests = []any{club.OarFields{}}
+		requests = []any{fleet.OarFields{}}
 	}
 	if of, ok := strings.CutPrefix(string(m), "stretcher_"); ok {
 		at = wire.At("stretcher", of)

@@ -1,7 +1,7 @@
 package demo
 
 import (
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/wire"
 )
@@ -75,7 +75,7 @@ var demoAthletes = []demoAthlete{
 		taken: []demoTaken{{ago: 75, stature: 184, span: 186, sitting: 97, mass: 91}}},
 }
 
-var demoOars = []club.OarFields{
+var demoOars = []fleet.OarFields{
 	{Name: "Sculls, blue sleeves", Kind: "scull", Count: 16, Blade: "hatchet", LengthMinCm: wire.Ptr(284.0), LengthMaxCm: wire.Ptr(292.0), LengthStepCm: wire.Ptr(0.5), LengthCm: wire.Ptr(288.0),
 		InboardMinCm: wire.Ptr(85.0), InboardMaxCm: wire.Ptr(91.0), InboardStepCm: wire.Ptr(0.5), InboardCm: wire.Ptr(88.0)},
 	{Name: "Sculls, yellow sleeves", Kind: "scull", Count: 12, Blade: "hatchet, small", LengthMinCm: wire.Ptr(270.0), LengthMaxCm: wire.Ptr(282.0), LengthStepCm: wire.Ptr(0.5), LengthCm: wire.Ptr(278.0),
@@ -101,46 +101,46 @@ var (
 const overhaul = "Measured after the overhaul."
 
 var demoBoats = []demoBoat{
-	{BoatFields: club.BoatFields{Name: "Halcyon", BoatClass: "1x", HullMassKg: wire.Ptr(14.2), BuiltForKg: wire.Ptr(90.0), Note: "Heavyweight hull, rowed by Tomas for two seasons."},
+	{BoatFields: fleet.BoatFields{Name: "Halcyon", BoatClass: "1x", HullMassKg: wire.Ptr(14.2), BuiltForKg: wire.Ptr(90.0), Note: "Heavyweight hull, rowed by Tomas for two seasons."},
 		work: []demoWork{
 			{ago: 380, by: boatman, why: overhaul, all: scullRig},
 			{ago: 340, by: boatman, why: "Tomas: more room, longer oars.", all: demoRig{"span_cm": 160, "inboard_cm": 88.5, "oar_length_cm": 290, "heel_to_pin_cm": 27, "heel_depth_cm": 19, "gate_height_cm": 18.5}},
 			{ago: 95, by: coach, why: "Tried less gate in a head wind.", all: demoRig{"gate_height_cm": 17.5}},
 			{ago: 88, by: coach, why: "Knees in the way: as it was.", undo: true},
 		}},
-	{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x", HullMassKg: wire.Ptr(13.9), BuiltForKg: wire.Ptr(60.0), Note: "Weigh before racing."},
+	{BoatFields: fleet.BoatFields{Name: "Wren", BoatClass: "1x", HullMassKg: wire.Ptr(13.9), BuiltForKg: wire.Ptr(60.0), Note: "Weigh before racing."},
 		work: []demoWork{
 			{ago: 380, by: boatman, why: overhaul, all: scullRig},
 			{ago: 205, by: coach, why: "Sanna, from the gate sensor.", all: demoRig{"span_cm": 158, "inboard_cm": 87, "oar_length_cm": 285, "heel_to_pin_cm": 20, "heel_depth_cm": 15.5, "gate_height_cm": 15.5}},
 		}},
-	{BoatFields: club.BoatFields{Name: "Brimstone", BoatClass: "2x", HullMassKg: wire.Ptr(27.6), BuiltForKg: wire.Ptr(80.0)},
+	{BoatFields: fleet.BoatFields{Name: "Brimstone", BoatClass: "2x", HullMassKg: wire.Ptr(27.6), BuiltForKg: wire.Ptr(80.0)},
 		work: []demoWork{
 			{ago: 370, by: boatman, why: overhaul, all: scullRig, seats: map[int]demoRig{2: {"heel_to_pin_cm": 23.5}}},
 			{ago: 44, by: boatman, why: "Jonas and Davide for the autumn head.", all: demoRig{"span_cm": 159.5, "inboard_cm": 88.5}, seats: map[int]demoRig{1: {"heel_to_pin_cm": 24, "gate_height_cm": 17.5}}},
 		}},
-	{BoatFields: club.BoatFields{Name: "Cuckoo", BoatClass: "2x", HullMassKg: wire.Ptr(31.0), BuiltForKg: wire.Ptr(55.0), Note: "Learners’ double, wide and steady."},
+	{BoatFields: fleet.BoatFields{Name: "Cuckoo", BoatClass: "2x", HullMassKg: wire.Ptr(31.0), BuiltForKg: wire.Ptr(55.0), Note: "Learners’ double, wide and steady."},
 		work: []demoWork{{ago: 300, by: boatman, why: "Set low and narrow for juniors.", all: demoRig{
 			"span_cm": 156, "inboard_cm": 85.5, "oar_length_cm": 278, "heel_to_pin_cm": 16, "heel_depth_cm": 14, "plate_angle_deg": 40, "gate_height_cm": 14.5, "gate_difference_cm": 0.5, "stern_pitch_deg": 4,
 		}}}},
-	{BoatFields: club.BoatFields{Name: "Two Herons", BoatClass: "2-", HullMassKg: wire.Ptr(27.2), BuiltForKg: wire.Ptr(82.0)},
+	{BoatFields: fleet.BoatFields{Name: "Two Herons", BoatClass: "2-", HullMassKg: wire.Ptr(27.2), BuiltForKg: wire.Ptr(82.0)},
 		sides: []string{"starboard", "port"}, either: []int{1, 2},
 		work: []demoWork{{ago: 365, by: boatman, why: overhaul, all: sweepRig, seats: map[int]demoRig{1: {"spread_cm": 86, "inboard_cm": 116}, 2: {"spread_cm": 86, "inboard_cm": 116, "heel_to_pin_cm": 21.5}}}}},
-	{BoatFields: club.BoatFields{Name: "Kestrel", BoatClass: "4x", HullMassKg: wire.Ptr(52.5), BuiltForKg: wire.Ptr(72.0), Note: "Bought from a women’s crew."},
+	{BoatFields: fleet.BoatFields{Name: "Kestrel", BoatClass: "4x", HullMassKg: wire.Ptr(52.5), BuiltForKg: wire.Ptr(72.0), Note: "Bought from a women’s crew."},
 		work: []demoWork{
 			{ago: 250, by: boatman, why: "As it came.", all: scullRig, seats: map[int]demoRig{
 				1: {"heel_to_pin_cm": 19, "gate_height_cm": 16}, 2: {"heel_to_pin_cm": 20.5}, 3: {"heel_to_pin_cm": 21, "stern_pitch_deg": 5}, 4: {"heel_to_pin_cm": 20, "gate_height_cm": 16.5},
 			}},
 			{ago: 60, by: boatman, why: "Bent pin on three changed.", seats: map[int]demoRig{3: {"stern_pitch_deg": 4}}},
 		}},
-	{BoatFields: club.BoatFields{Name: "Old Friday", BoatClass: "4+", HullMassKg: wire.Ptr(55.0), BuiltForKg: wire.Ptr(78.0), SeatOverWaterCm: wire.Ptr(8.5), Note: "Masters and visitors. Riggers welded: the spread stays."},
+	{BoatFields: fleet.BoatFields{Name: "Old Friday", BoatClass: "4+", HullMassKg: wire.Ptr(55.0), BuiltForKg: wire.Ptr(78.0), SeatOverWaterCm: wire.Ptr(8.5), Note: "Masters and visitors. Riggers welded: the spread stays."},
 		work: []demoWork{{ago: 365, by: boatman, why: overhaul, all: sweepRig, seats: map[int]demoRig{1: {"oar_length_cm": 372}, 2: {"oar_length_cm": 372}, 3: {"oar_length_cm": 372}, 4: {"oar_length_cm": 372, "gate_height_cm": 18}}}}},
-	{BoatFields: club.BoatFields{Name: "Marl", BoatClass: "4-", HullMassKg: wire.Ptr(50.4), BuiltForKg: wire.Ptr(88.0), WaterlineLengthM: wire.Ptr(11.9), WaterlineBeamM: wire.Ptr(0.43)},
+	{BoatFields: fleet.BoatFields{Name: "Marl", BoatClass: "4-", HullMassKg: wire.Ptr(50.4), BuiltForKg: wire.Ptr(88.0), WaterlineLengthM: wire.Ptr(11.9), WaterlineBeamM: wire.Ptr(0.43)},
 		sides: []string{"port", "starboard", "starboard", "port"}, either: []int{2, 3},
 		work: []demoWork{
 			{ago: 365, by: boatman, why: overhaul, all: sweepRig},
 			{ago: 160, by: coach, why: "Men’s four: longer levers.", all: demoRig{"spread_cm": 84.5, "inboard_cm": 114.5, "oar_length_cm": 375, "heel_to_pin_cm": 23}, seats: map[int]demoRig{2: {"heel_to_pin_cm": 24.5, "gate_height_cm": 18}, 4: {"gate_height_cm": 18}}},
 		}},
-	{BoatFields: club.BoatFields{Name: "Nightjar", BoatClass: "8+", HullMassKg: wire.Ptr(97.0), BuiltForKg: wire.Ptr(86.0), Note: "Set for last year’s men; the spring eight is mixed, from 164 to 190 cm."},
+	{BoatFields: fleet.BoatFields{Name: "Nightjar", BoatClass: "8+", HullMassKg: wire.Ptr(97.0), BuiltForKg: wire.Ptr(86.0), Note: "Set for last year’s men; the spring eight is mixed, from 164 to 190 cm."},
 		either: []int{3, 4, 5, 6},
 		work: []demoWork{
 			{ago: 390, by: boatman, why: overhaul, all: sweepRig},
@@ -148,6 +148,6 @@ var demoBoats = []demoBoat{
 				seats: map[int]demoRig{1: {"heel_to_pin_cm": 21.5, "gate_height_cm": 17.5}, 4: {"heel_to_pin_cm": 24.5}, 5: {"heel_to_pin_cm": 25, "gate_height_cm": 18.5}, 6: {"heel_to_pin_cm": 24}, 7: {"stern_pitch_deg": 3}, 8: {"heel_to_pin_cm": 22}}},
 			{ago: 140, by: boatman, why: "New gates on the stroke pair.", seats: map[int]demoRig{7: {"stern_pitch_deg": 4, "gate_height_cm": 17.5}, 8: {"gate_height_cm": 17.5}}},
 		}},
-	{BoatFields: club.BoatFields{Name: "Grey Lady", BoatClass: "4x", Archived: true, Note: "Sold; kept for its history."},
+	{BoatFields: fleet.BoatFields{Name: "Grey Lady", BoatClass: "4x", Archived: true, Note: "Sold; kept for its history."},
 		work: []demoWork{{ago: 500, by: boatman, why: "Before the sale.", all: demoRig{"span_cm": 160, "inboard_cm": 88, "oar_length_cm": 289, "heel_to_pin_cm": 21}}}},
 }

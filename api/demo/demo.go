@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
@@ -35,10 +37,10 @@ func (s *Service) FillDemo(ctx context.Context) error {
 
 // Empty reports whether nobody and nothing is on record, archived or not.
 func (s *Service) Empty(ctx context.Context) (bool, error) {
-	all := club.ListRequest{Archived: true}
+	all := records.ListRequest{Archived: true}
 	athletes, err1 := s.club.Athletes(ctx, all)
-	boats, err2 := s.club.Boats(ctx, all)
-	oars, err3 := s.club.OarSets(ctx, all)
+	boats, err2 := s.fleet.Boats(ctx, all)
+	oars, err3 := s.fleet.OarSets(ctx, all)
 	for _, err := range []error{err1, err2, err3} {
 		if err != nil {
 			return false, err
@@ -54,7 +56,7 @@ type demo struct {
 	now     time.Time
 	coach   string // who enters the athletes
 	people  []demoAthlete
-	sets    []club.OarFields
+	sets    []fleet.OarFields
 	fleet   []demoBoat
 	ids     []int64 // of the athletes, in the order of people
 }
@@ -184,7 +186,7 @@ func (d *demo) ergTests(ctx context.Context) error {
 
 func (d *demo) oars(ctx context.Context) error {
 	for _, o := range d.sets {
-		if _, err := d.ago(joined).club.AddOarSet(ctx, club.NewOarSet{OarFields: o, By: boatman}); err != nil {
+		if _, err := d.ago(joined).fleet.AddOarSet(ctx, fleet.NewOarSet{OarFields: o, By: boatman}); err != nil {
 			return fmt.Errorf("demo oars %s: %w", o.Name, err)
 		}
 	}
@@ -207,7 +209,7 @@ type demoWork struct {
 
 // demoBoat is a boat of the demo club with the work done on it.
 type demoBoat struct {
-	club.BoatFields
+	fleet.BoatFields
 	sides  []string // bow first; nil: as usual
 	either []int    // seats whose rigger fits both sides
 	work   []demoWork
@@ -219,12 +221,12 @@ func (d *demo) boats(ctx context.Context) error {
 		archived := b.Archived
 		fields := b.BoatFields
 		fields.Archived = false
-		boat, err := d.ago(b.work[0].ago).club.AddBoat(ctx, club.NewBoat{BoatFields: fields, Seats: d.seats(b), By: boatman})
+		boat, err := d.ago(b.work[0].ago).fleet.AddBoat(ctx, fleet.NewBoat{BoatFields: fields, Seats: d.seats(b), By: boatman})
 		for j := 0; err == nil && j < len(b.work); j++ {
 			boat, err = d.work(ctx, boat, &b.work[j])
 		}
 		if err == nil && archived {
-			_, err = d.ago(10).club.UpdateBoat(ctx, club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: b.BoatFields, Seats: boat.SeatFields(), By: boatman})
+			_, err = d.ago(10).fleet.UpdateBoat(ctx, fleet.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: b.BoatFields, Seats: boat.SeatFields(), By: boatman})
 		}
 		if err != nil {
 			return fmt.Errorf("demo boat %s: %w", b.Name, err)
@@ -233,8 +235,8 @@ func (d *demo) boats(ctx context.Context) error {
 	return nil
 }
 
-func (d *demo) seats(b *demoBoat) []club.SeatFields {
-	seats := d.service.club.UsualSeats(b.BoatClass)
+func (d *demo) seats(b *demoBoat) []fleet.SeatFields {
+	seats := d.service.fleet.UsualSeats(b.BoatClass)
 	for i, side := range b.sides {
 		seats[i].Side = side
 	}
@@ -244,16 +246,16 @@ func (d *demo) seats(b *demoBoat) []club.SeatFields {
 	return seats
 }
 
-func (d *demo) work(ctx context.Context, boat club.Boat, w *demoWork) (club.Boat, error) {
+func (d *demo) work(ctx context.Context, boat fleet.Boat, w *demoWork) (fleet.Boat, error) {
 	then := d.ago(w.ago)
 	if w.undo {
-		last, err := then.club.RigHistory(ctx, club.RigHistoryRequest{ID: boat.ID, Limit: 1})
+		last, err := then.fleet.RigHistory(ctx, fleet.RigHistoryRequest{ID: boat.ID, Limit: 1})
 		if err != nil {
-			return club.Boat{}, err
+			return fleet.Boat{}, err
 		}
-		return then.club.UndoRig(ctx, club.RigUndo{ID: boat.ID, Change: last.Changes[0].ID, Why: w.why, By: w.by})
+		return then.fleet.UndoRig(ctx, fleet.RigUndo{ID: boat.ID, Change: last.Changes[0].ID, Why: w.why, By: w.by})
 	}
-	edit := club.RigEdit{ID: boat.ID, Version: boat.Version, Why: w.why, By: w.by}
+	edit := fleet.RigEdit{ID: boat.ID, Version: boat.Version, Why: w.why, By: w.by}
 	for n := range boat.Seats {
 		rig := maps.Clone(w.all)
 		if rig == nil {
@@ -261,8 +263,8 @@ func (d *demo) work(ctx context.Context, boat club.Boat, w *demoWork) (club.Boat
 		}
 		maps.Copy(rig, w.seats[n+1])
 		for _, name := range slices.Sorted(maps.Keys(rig)) {
-			edit.Settings = append(edit.Settings, club.RigSetting{Seat: n + 1, Setting: name, Value: wire.Ptr(rig[name])})
+			edit.Settings = append(edit.Settings, fleet.RigSetting{Seat: n + 1, Setting: name, Value: wire.Ptr(rig[name])})
 		}
 	}
-	return then.club.UpdateRig(ctx, edit)
+	return then.fleet.UpdateRig(ctx, edit)
 }

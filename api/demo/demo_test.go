@@ -6,6 +6,8 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/storetest"
@@ -14,23 +16,23 @@ import (
 // newClub returns a service over empty records, and the records.
 func newClub(t testing.TB) (*api.Service, *store.Store) {
 	t.Helper()
-	records := storetest.Open(t)
-	return api.NewService(records), records
+	file := storetest.Open(t)
+	return api.NewService(file), file
 }
 
 // demoClub returns a service over the demo club.
 func demoClub(t testing.TB) (*api.Service, *store.Store) {
 	t.Helper()
-	s, records := newClub(t)
+	s, file := newClub(t)
 	if err := s.Demo.FillDemo(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	return s, records
+	return s, file
 }
 
 func TestDemoClubHasAllKindsOfPeople(t *testing.T) {
 	s, _ := demoClub(t)
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,13 +73,13 @@ func TestDemoBoatsCanBeWorkedOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	boats, err := s.Club.Boats(t.Context(), club.ListRequest{Archived: true})
+	boats, err := s.Fleet.Boats(t.Context(), records.ListRequest{Archived: true})
 	if err != nil {
 		t.Fatal(err)
 	}
 	apitest.Same(t, "boats", len(boats.Boats), 10)
 	for _, b := range boats.Boats {
-		boat, err := s.Club.Boat(t.Context(), club.IDRequest{ID: b.ID})
+		boat, err := s.Fleet.Boat(t.Context(), records.IDRequest{ID: b.ID})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,29 +94,29 @@ func TestDemoBoatsCanBeWorkedOut(t *testing.T) {
 
 func TestDemoFillsEmptyRecordsOnly(t *testing.T) {
 	s, _ := newClub(t)
-	added, err := s.Club.AddOarSet(t.Context(), club.NewOarSet{OarFields: club.OarFields{Name: "Ours", Kind: "scull", Archived: true}, By: "Ann"})
+	added, err := s.Fleet.AddOarSet(t.Context(), fleet.NewOarSet{OarFields: fleet.OarFields{Name: "Ours", Kind: "scull", Archived: true}, By: "Ann"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if err := s.Demo.FillDemo(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	boats, err := s.Club.Boats(t.Context(), club.ListRequest{Archived: true})
+	boats, err := s.Fleet.Boats(t.Context(), records.ListRequest{Archived: true})
 	if err != nil || len(boats.Boats) != 0 || added.ID != 1 {
 		t.Errorf("%d boats, %v: a club's own records were filled up", len(boats.Boats), err)
 	}
 }
 
 func TestDemoFillsOnce(t *testing.T) {
-	s, records := demoClub(t)
+	s, file := demoClub(t)
 	if err := s.Demo.FillDemo(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	sets, err := s.Club.OarSets(t.Context(), club.ListRequest{Archived: true})
+	sets, err := s.Fleet.OarSets(t.Context(), records.ListRequest{Archived: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	tests, err := records.ErgTestsSince(t.Context(), "2000-01-01")
+	tests, err := file.ErgTestsSince(t.Context(), "2000-01-01")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,8 +7,9 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/demo"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -24,7 +25,7 @@ func TestExamplesCanBeTriedAndRemoved(t *testing.T) {
 	}
 	apitest.Same(t, "examples", []int{e.Examples.Athletes, e.Examples.Boats, e.Examples.Oars, e.Examples.Squads}, []int{10, 3, 2, 1})
 	apitest.Same(t, "own", e.Own.Athletes+e.Own.Boats+e.Own.Oars+e.Own.Squads+e.Own.Sheets, 0)
-	athletes, err := s.Club.Athletes(ctx, club.ListRequest{})
+	athletes, err := s.Club.Athletes(ctx, records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,12 +34,12 @@ func TestExamplesCanBeTriedAndRemoved(t *testing.T) {
 			t.Errorf("%s: example %v, height %v, mass %v", a.Name, a.Example, a.StatureCm, a.MassKg)
 		}
 	}
-	boats, err := s.Club.Boats(ctx, club.ListRequest{})
+	boats, err := s.Fleet.Boats(ctx, records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, b := range boats.Boats {
-		boat, err := s.Club.Boat(ctx, club.IDRequest{ID: b.ID})
+		boat, err := s.Fleet.Boat(ctx, records.IDRequest{ID: b.ID})
 		if err != nil || !b.Example || !boat.Example {
 			t.Fatalf("%s: example %v, %v", b.Name, b.Example, err)
 		}
@@ -61,7 +62,7 @@ func TestExamplesCanBeTriedAndRemoved(t *testing.T) {
 func TestExamplesStandBesideTheClubsOwn(t *testing.T) {
 	s, _ := newClub(t)
 	ctx, none := t.Context(), struct{}{}
-	own, err := s.Club.AddBoat(ctx, club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"})
+	own, err := s.Fleet.AddBoat(ctx, fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +75,7 @@ func TestExamplesStandBesideTheClubsOwn(t *testing.T) {
 	if err != nil || e.Loaded() || e.Own.Boats != 1 {
 		t.Fatalf("a part of the examples stayed: %+v, %v", e, err)
 	}
-	own, err = s.Club.UpdateBoat(ctx, club.BoatEdit{ID: own.ID, Version: own.Version, BoatFields: club.BoatFields{Name: "Robin", BoatClass: "1x"}, Seats: own.SeatFields(), By: "Ines"})
+	own, err = s.Fleet.UpdateBoat(ctx, fleet.BoatEdit{ID: own.ID, Version: own.Version, BoatFields: fleet.BoatFields{Name: "Robin", BoatClass: "1x"}, Seats: own.SeatFields(), By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,7 +98,7 @@ func TestExamplesStandBesideTheClubsOwn(t *testing.T) {
 	if e, err = s.Demo.RemoveExamples(ctx, none); err != nil || e.Loaded() || e.Own.Boats != 1 {
 		t.Errorf("%+v, %v", e, err)
 	}
-	left, err := s.Club.Boat(ctx, club.IDRequest{ID: own.ID})
+	left, err := s.Fleet.Boat(ctx, records.IDRequest{ID: own.ID})
 	if err != nil {
 		t.Fatal(err)
 	}

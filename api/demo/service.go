@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/strokes"
@@ -16,14 +17,14 @@ import (
 type Service struct {
 	*records.Records
 	club    *club.Service
+	fleet   *fleet.Service
 	strokes *strokes.Service
 	loading sync.Mutex // of the examples
 }
 
 // New returns a service over records.
 func New(r *records.Records) *Service {
-	c := club.New(r)
-	return &Service{Records: r, club: c, strokes: strokes.New(r, c, &seat.Service{})}
+	return &Service{Records: r, club: club.New(r), fleet: fleet.New(r), strokes: strokes.New(r, &seat.Service{})}
 }
 
 // at is the service as it stood at another time.

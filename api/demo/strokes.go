@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection/stroke"
@@ -100,7 +100,7 @@ const (
 // strokes puts a measured outing of eight athletes on record, and earlier ones of
 // some.
 func (d *demo) strokes(ctx context.Context) error {
-	boats, err := d.service.club.Boats(ctx, club.ListRequest{})
+	boats, err := d.service.fleet.Boats(ctx, records.ListRequest{})
 	if err != nil {
 		return err
 	}

@@ -146,7 +146,7 @@ var predicted = [...]float64{500, 1000, 2000, 5000, 6000}
 
 // Ergometer reports what an athlete's tests say today. An athlete without tests
 // has none, which is no error; one who is not on record is ErrNotFound.
-func (s *Service) Ergometer(ctx context.Context, r club.IDRequest) (Ergometer, error) {
+func (s *Service) Ergometer(ctx context.Context, r records.IDRequest) (Ergometer, error) {
 	a, err := s.Store.Athlete(ctx, r.ID)
 	if err != nil {
 		return Ergometer{}, records.RecordError(err)

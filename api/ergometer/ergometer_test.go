@@ -51,7 +51,7 @@ func putTest(t testing.TB, s *api.Service, id int64, x [3]float64) int64 {
 
 func ergometerOf(t testing.TB, s *api.Service, id int64) ergometer.Ergometer {
 	t.Helper()
-	e, err := s.Ergometer.Ergometer(t.Context(), club.IDRequest{ID: id})
+	e, err := s.Ergometer.Ergometer(t.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -336,7 +336,7 @@ func TestPublishedAgreement(t *testing.T) {
 
 func TestTheErgometerOfNobody(t *testing.T) {
 	s := squadService(t)
-	_, err := s.Ergometer.Ergometer(t.Context(), club.IDRequest{ID: 7})
+	_, err := s.Ergometer.Ergometer(t.Context(), records.IDRequest{ID: 7})
 	_, err2 := s.Ergometer.AddErgTest(t.Context(), ergometer.NewErgTest{AthleteID: 7, TestedOn: apitest.DaysAgo(1), Fixed: "distance", DistanceM: new(2000.0), TimeS: new(420.0), By: "Ines"})
 	_, err3 := s.Ergometer.RemoveErgTest(t.Context(), ergometer.ErgTestRemoval{AthleteID: 7, Test: 1, By: "Ines"})
 	for i, err := range []error{err, err2, err3} {
@@ -482,7 +482,7 @@ func BenchmarkErgometer(b *testing.B) {
 	id := onErg(b, s, 70, tests...)
 	ctx := context.Background()
 	for b.Loop() {
-		if _, err := s.Ergometer.Ergometer(ctx, club.IDRequest{ID: id}); err != nil {
+		if _, err := s.Ergometer.Ergometer(ctx, records.IDRequest{ID: id}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -9,8 +9,8 @@ import (
 
 	"thole/api"
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/store"
 )
@@ -29,7 +29,7 @@ func testedFive(t *testing.T, s *api.Service) map[string]int64 {
 	if plan := apitest.Saved3(t, s, table); len(plan.Problems) != 0 || len(plan.Tests) != 8 {
 		t.Fatalf("%+v", plan)
 	}
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}

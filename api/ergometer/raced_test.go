@@ -9,8 +9,8 @@ import (
 
 	"thole/api"
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/store"
 )
@@ -42,7 +42,7 @@ func raced(t *testing.T, crews [][]string, times ...float64) (s *api.Service, ra
 	day := time.Now().AddDate(0, 0, -3).Format(time.DateOnly)
 	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\n"+
 		"Ann,yes,70,"+day+",2000,6:58.0\nBea,yes,70,"+day+",2000,7:00.0\nCat,yes,70,"+day+",2000,7:01.0\n")
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,14 +126,14 @@ func bandsOf(squad lineup.BoatSquad) []int {
 // TestWhyAnAthleteCannotBeJudged describes an athlete who was never tested from one
 // whose tests cannot be used.
 func TestWhyAnAthleteCannotBeJudged(t *testing.T) {
-	s, records := apitest.RaceRecords(t)
+	s, file := apitest.RaceRecords(t)
 	apitest.Saved3(t, s, "name,sculls,mass_kg\nAnn,yes,70\nBea,yes,64\nCat,yes,66\n")
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	tomorrow := time.Now().AddDate(0, 0, 1).Format(time.DateOnly)
-	_, err = records.SaveErgTests(t.Context(), []store.ErgTest{
+	_, err = file.SaveErgTests(t.Context(), []store.ErgTest{
 		{AthleteID: list.Athletes[1].ID, TestedOn: "2020-01-01", Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 1.2},
 		{AthleteID: list.Athletes[2].ID, TestedOn: tomorrow, Fixed: store.FixedDistance, DistanceM: 2000, TimeS: 420},
 	})

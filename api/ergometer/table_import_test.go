@@ -17,6 +17,7 @@ import (
 	"thole/api/apitest"
 	"thole/api/club"
 	"thole/api/ergometer"
+	"thole/api/records"
 	"thole/api/wire"
 )
 
@@ -75,7 +76,7 @@ func TestNamesWithApostrophesComeBack(t *testing.T) {
 			// A leading apostrophe before =, +, -, @ and ' is a guard.
 			apitest.Saved3(t, s, strings.NewReplacer("''Eve", "'''Eve", "'=Eve", "''=Eve").Replace(cells(rows...)))
 		}
-		list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+		list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -622,11 +623,11 @@ func TestTheMassIsSignedLikeTheRest(t *testing.T) {
 	if _, err := s.Ergometer.SaveSquad(t.Context(), strings.NewReader("name,mass_kg\nAnn,70\n"), "  Ines "); err != nil {
 		t.Fatal(err)
 	}
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	measures, err := s.Club.Measures(t.Context(), club.IDRequest{ID: list.Athletes[0].ID})
+	measures, err := s.Club.Measures(t.Context(), records.IDRequest{ID: list.Athletes[0].ID})
 	if err != nil || len(measures.Measures) != 1 || measures.Measures[0].MeasuredBy != "Ines" {
 		t.Errorf("%+v %v", measures, err)
 	}

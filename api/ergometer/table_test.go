@@ -22,6 +22,7 @@ import (
 	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/storetest"
 	out "thole/api/table"
@@ -73,7 +74,7 @@ func TestLookingSavesNothing(t *testing.T) {
 	plan := looked(t, s, apitest.SmallSquad)
 	apitest.Same(t, "tally", tally(plan), [6]int{3, 0, 0, 3, 0, 0})
 	apitest.Same(t, "saved", plan.Saved, false)
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil || len(list.Athletes) != 0 {
 		t.Errorf("%v %v", list, err)
 	}

@@ -3,7 +3,7 @@ package ergometer
 import (
 	"context"
 
-	"thole/api/club"
+	"thole/api/records"
 	out "thole/api/table"
 )
 
@@ -15,7 +15,7 @@ var testColumns = []out.Column{
 }
 
 // TestTable lists an athlete's ergometer tests, newest first.
-func (s *Service) TestTable(ctx context.Context, r club.IDRequest) (out.Table, string, error) {
+func (s *Service) TestTable(ctx context.Context, r records.IDRequest) (out.Table, string, error) {
 	t := out.New("Ergometer tests", testColumns...)
 	e, err := s.Ergometer(ctx, r)
 	for i := range e.Tests {

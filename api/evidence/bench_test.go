@@ -10,6 +10,7 @@ import (
 	"thole/api/club"
 	"thole/api/evidence"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/storetest"
 )
@@ -27,7 +28,7 @@ func BenchmarkFiveHundred(b *testing.B) {
 	if _, err := s.Ergometer.SaveSquad(b.Context(), strings.NewReader(table.String()), "Ines"); err != nil {
 		b.Fatal(err)
 	}
-	list, err := s.Club.Athletes(b.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(b.Context(), records.ListRequest{})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -9,7 +9,6 @@ import (
 
 	"thole/api"
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/evidence"
 	"thole/api/lineup"
 	"thole/api/records"
@@ -28,7 +27,7 @@ func scullers(t *testing.T) (s *api.Service, db *store.Store, ids map[string]int
 	s, db = apitest.RaceRecords(t)
 	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\n"+
 		"Ann,yes,70,"+day(0)+",2000,6:58.0\nBea,yes,70,"+day(0)+",2000,7:00.0\nCat,yes,70,"+day(0)+",2000,7:01.0\nDot,yes,66,,,\n")
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -319,7 +318,7 @@ func TestOpinionsOnRecord(t *testing.T) {
 	s, _, ids := scullers(t)
 	first := opinion(t, s, ids["Ann"], 10, 300, 12)
 	second := opinion(t, s, ids["Ann"], 2, 310, 12)
-	list, err := s.Evidence.Opinions(t.Context(), club.IDRequest{ID: ids["Ann"]})
+	list, err := s.Evidence.Opinions(t.Context(), records.IDRequest{ID: ids["Ann"]})
 	if err != nil || len(list.Opinions) != 2 || list.Opinions[0].ID != second.ID || list.Opinions[1].Note != "calm under pressure" || list.Opinions[0].SaidBy != "Ines" {
 		t.Errorf("%+v %v", list, err)
 	}
@@ -329,7 +328,7 @@ func TestOpinionsOnRecord(t *testing.T) {
 	apitest.Same(t, "the one before counts", linesOf(t, s)["Ann"].Coach.PowerW, first.PowerW)
 	_, err = s.Evidence.RemoveOpinion(t.Context(), evidence.OpinionRemoval{AthleteID: ids["Bea"], Opinion: first.ID})
 	apitest.Same(t, "another’s", errors.Is(err, wire.ErrNotFound), true)
-	_, err = s.Evidence.Opinions(t.Context(), club.IDRequest{ID: 999})
+	_, err = s.Evidence.Opinions(t.Context(), records.IDRequest{ID: 999})
 	apitest.Same(t, "nobody’s", errors.Is(err, wire.ErrNotFound), true)
 	changes, err := s.Club.AthleteChanges(t.Context(), records.ChangesRequest{ID: ids["Ann"]})
 	if err != nil {

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"time"
 
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -48,7 +47,7 @@ type OpinionRemoval struct {
 const earliestOpinion = "1950-01-01"
 
 // Opinions returns the opinions about an athlete. The error is ErrNotFound.
-func (s *Service) Opinions(ctx context.Context, r club.IDRequest) (Opinions, error) {
+func (s *Service) Opinions(ctx context.Context, r records.IDRequest) (Opinions, error) {
 	list, err := s.Store.OpinionsOf(ctx, r.ID)
 	if err != nil {
 		return Opinions{}, records.RecordError(err)

@@ -1,4 +1,4 @@
-package club
+package fleet
 
 import (
 	"context"
@@ -123,7 +123,7 @@ type BoatEdit struct {
 }
 
 // Boats lists the boats on record.
-func (s *Service) Boats(ctx context.Context, r ListRequest) (BoatList, error) {
+func (s *Service) Boats(ctx context.Context, r records.ListRequest) (BoatList, error) {
 	boats, err := s.Store.Boats(store.Paged(ctx), r.Filter())
 	list := BoatList{Boats: make([]BoatSummary, 0, len(boats))}
 	for i := range boats {
@@ -158,7 +158,7 @@ func wireScale(b *store.Boat) *seat.Stretcher {
 }
 
 // Boat returns one boat with its seats as found.
-func (s *Service) Boat(ctx context.Context, r IDRequest) (Boat, error) {
+func (s *Service) Boat(ctx context.Context, r records.IDRequest) (Boat, error) {
 	b, err := s.Store.Boat(ctx, r.ID)
 	if err != nil {
 		return Boat{}, records.RecordError(err)
@@ -323,7 +323,7 @@ func (s *Service) AddBoat(ctx context.Context, r NewBoat) (Boat, error) {
 	if err != nil {
 		return Boat{}, records.TakenAs(err, sameBoat)
 	}
-	return s.Boat(ctx, IDRequest{ID: id})
+	return s.Boat(ctx, records.IDRequest{ID: id})
 }
 
 const sameBoat = "A boat of this name and class is on record."
@@ -387,7 +387,7 @@ func (s *Service) UpdateBoat(ctx context.Context, r BoatEdit) (Boat, error) {
 	if _, _, err := s.Store.SaveFleet(ctx, store.Fleet{Boats: []store.FleetBoat{plan}, Why: why}, s.Signed(r.By)); err != nil {
 		return Boat{}, records.TakenAs(err, sameBoat)
 	}
-	return s.Boat(ctx, IDRequest{ID: r.ID})
+	return s.Boat(ctx, records.IDRequest{ID: r.ID})
 }
 
 func (f *BoatFields) stored() store.Boat {
@@ -457,7 +457,7 @@ func checkSide(p *wire.Problems, at wire.Place, class rigging.Class, side string
 }
 
 // DeleteBoat removes a boat with its history and work sheets.
-func (s *Service) DeleteBoat(ctx context.Context, r IDRequest) (records.Removed, error) {
+func (s *Service) DeleteBoat(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteBoat(ctx, r.ID))
 }
 

@@ -1,4 +1,4 @@
-package club
+package fleet
 
 import (
 	"context"
@@ -113,10 +113,10 @@ func (s *Service) SaveBoatTable(ctx context.Context, r BoatTable) (Boat, error) 
 	if err != nil {
 		return Boat{}, err
 	}
-	if _, _, err := s.SaveFleet(ctx, store.Fleet{Boats: []store.FleetBoat{plan}, Why: r.Why}, r.By); err != nil {
+	if _, _, err := s.Save(ctx, store.Fleet{Boats: []store.FleetBoat{plan}, Why: r.Why}, r.By); err != nil {
 		return Boat{}, err
 	}
-	return s.Boat(ctx, IDRequest{ID: r.ID})
+	return s.Boat(ctx, records.IDRequest{ID: r.ID})
 }
 
 // CheckBoatTable returns what is wrong with a table, or nil, and saves nothing.
@@ -126,7 +126,7 @@ func (s *Service) CheckBoatTable(ctx context.Context, r BoatTable) error {
 }
 
 func (s *Service) planTable(ctx context.Context, r *BoatTable) (store.FleetBoat, error) {
-	boat, err := s.Boat(ctx, IDRequest{ID: r.ID})
+	boat, err := s.Boat(ctx, records.IDRequest{ID: r.ID})
 	if err != nil {
 		return store.FleetBoat{}, err
 	}
@@ -141,9 +141,9 @@ func (s *Service) planTable(ctx context.Context, r *BoatTable) (store.FleetBoat,
 	return plan, p.OrNil()
 }
 
-// SaveFleet puts boats and sets of oars on record as they were planned, all or none.
+// Save puts boats and sets of oars on record as they were planned, all or none.
 // What somebody else wrote since is a *Conflict, a name that is taken an *Invalid.
-func (s *Service) SaveFleet(ctx context.Context, f store.Fleet, by string) (boats, oars []int64, err error) {
+func (s *Service) Save(ctx context.Context, f store.Fleet, by string) (boats, oars []int64, err error) {
 	var p wire.Problems
 	p.Author(by)
 	if err := p.OrNil(); err != nil {

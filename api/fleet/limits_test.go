@@ -1,4 +1,4 @@
-package club_test
+package fleet_test
 
 import (
 	"errors"
@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/wire"
 )
@@ -24,21 +24,21 @@ func TestLimitsOfABoat(t *testing.T) {
 	n := 0
 	for _, c := range []struct {
 		field     string
-		set       func(*club.BoatFields, *float64)
+		set       func(*fleet.BoatFields, *float64)
 		low, high float64
 		beyond    float64
 	}{
-		{"hull_mass_kg", func(f *club.BoatFields, v *float64) { f.HullMassKg = v }, 8, 200, 0.01},
-		{"built_for_kg", func(f *club.BoatFields, v *float64) { f.BuiltForKg = v }, 25, 130, 0.01},
-		{"waterline_length_m", func(f *club.BoatFields, v *float64) { f.WaterlineLengthM = v }, 4, 20, 0.01},
-		{"waterline_beam_m", func(f *club.BoatFields, v *float64) { f.WaterlineBeamM = v }, 0.2, 1.2, 0.01},
-		{"seat_over_water_cm", func(f *club.BoatFields, v *float64) { f.SeatOverWaterCm = v }, -15, 40, 0.01},
+		{"hull_mass_kg", func(f *fleet.BoatFields, v *float64) { f.HullMassKg = v }, 8, 200, 0.01},
+		{"built_for_kg", func(f *fleet.BoatFields, v *float64) { f.BuiltForKg = v }, 25, 130, 0.01},
+		{"waterline_length_m", func(f *fleet.BoatFields, v *float64) { f.WaterlineLengthM = v }, 4, 20, 0.01},
+		{"waterline_beam_m", func(f *fleet.BoatFields, v *float64) { f.WaterlineBeamM = v }, 0.2, 1.2, 0.01},
+		{"seat_over_water_cm", func(f *fleet.BoatFields, v *float64) { f.SeatOverWaterCm = v }, -15, 40, 0.01},
 	} {
 		for v, bad := range map[float64]bool{c.low: false, c.high: false, c.low - c.beyond: true, c.high + c.beyond: true} {
 			n++
-			fields := club.BoatFields{Name: fmt.Sprint("Limit ", n), BoatClass: "1x"}
+			fields := fleet.BoatFields{Name: fmt.Sprint("Limit ", n), BoatClass: "1x"}
 			c.set(&fields, &v)
-			if _, err := apitest.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ann"}); complainsOf(err, c.field) != bad {
+			if _, err := apitest.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fields, By: "Ann"}); complainsOf(err, c.field) != bad {
 				t.Errorf("%s %g: %v", c.field, v, err)
 			}
 		}
@@ -47,8 +47,8 @@ func TestLimitsOfABoat(t *testing.T) {
 
 func TestLimitsOfASetOfOars(t *testing.T) {
 	for count, bad := range map[int]bool{-1: true, 0: false, 60: false, 61: true} {
-		fields := club.OarFields{Name: fmt.Sprint("Oars ", count), Kind: "sweep", Count: count}
-		if _, err := apitest.Service.Club.AddOarSet(t.Context(), club.NewOarSet{OarFields: fields, By: "Ann"}); complainsOf(err, "count") != bad {
+		fields := fleet.OarFields{Name: fmt.Sprint("Oars ", count), Kind: "sweep", Count: count}
+		if _, err := apitest.Service.Fleet.AddOarSet(t.Context(), fleet.NewOarSet{OarFields: fields, By: "Ann"}); complainsOf(err, "count") != bad {
 			t.Errorf("%d oars: %v", count, err)
 		}
 	}
@@ -68,9 +68,9 @@ func TestLimitsOfARange(t *testing.T) {
 	} {
 		a := good
 		c.change(&a)
-		seats := apitest.Service.Club.UsualSeats("1x")
+		seats := apitest.Service.Fleet.UsualSeats("1x")
 		seats[0].Adjust = map[string]seat.Adjustment{"span_cm": a}
-		_, err := apitest.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: fmt.Sprint("Range ", i), BoatClass: "1x"}, Seats: seats, By: "Ann"})
+		_, err := apitest.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: fmt.Sprint("Range ", i), BoatClass: "1x"}, Seats: seats, By: "Ann"})
 		for _, part := range []string{".min", ".max", ".step", ".cost"} {
 			if got := complainsOf(err, "seats[0].adjust.span_cm"+part); got != (part == c.part) {
 				t.Errorf("%+v: %s complained of: %t: %v", a, part, got, err)

@@ -1,4 +1,4 @@
-package club
+package fleet
 
 import (
 	"context"
@@ -61,7 +61,7 @@ type OarSetEdit struct {
 }
 
 // OarSets lists the sets of oars on record.
-func (s *Service) OarSets(ctx context.Context, r ListRequest) (OarSetList, error) {
+func (s *Service) OarSets(ctx context.Context, r records.ListRequest) (OarSetList, error) {
 	sets, err := s.Store.OarSets(store.Paged(ctx), r.Filter())
 	list := OarSetList{OarSets: make([]OarSet, 0, len(sets))}
 	for i := range sets {
@@ -71,7 +71,7 @@ func (s *Service) OarSets(ctx context.Context, r ListRequest) (OarSetList, error
 }
 
 // OarSet returns one set of oars.
-func (s *Service) OarSet(ctx context.Context, r IDRequest) (OarSet, error) {
+func (s *Service) OarSet(ctx context.Context, r records.IDRequest) (OarSet, error) {
 	o, err := s.Store.OarSet(ctx, r.ID)
 	return wireOarSet(&o), records.RecordError(err)
 }
@@ -103,7 +103,7 @@ func (s *Service) AddOarSet(ctx context.Context, r NewOarSet) (OarSet, error) {
 	if err != nil {
 		return OarSet{}, records.TakenAs(err, sameOars)
 	}
-	return s.OarSet(ctx, IDRequest{ID: id})
+	return s.OarSet(ctx, records.IDRequest{ID: id})
 }
 
 const sameOars = "A set of oars of this name is on record."
@@ -123,11 +123,11 @@ func (s *Service) UpdateOarSet(ctx context.Context, r OarSetEdit) (OarSet, error
 	if _, _, err := s.Store.SaveFleet(ctx, fleet, s.Signed(r.By)); err != nil {
 		return OarSet{}, records.TakenAs(err, sameOars)
 	}
-	return s.OarSet(ctx, IDRequest{ID: r.ID})
+	return s.OarSet(ctx, records.IDRequest{ID: r.ID})
 }
 
 // DeleteOarSet removes a set of oars.
-func (s *Service) DeleteOarSet(ctx context.Context, r IDRequest) (records.Removed, error) {
+func (s *Service) DeleteOarSet(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteOarSet(ctx, r.ID))
 }
 

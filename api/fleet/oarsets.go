@@ -1,4 +1,4 @@
-package club
+package fleet
 
 import (
 	"context"
@@ -197,7 +197,7 @@ func (s *Service) BoatsToFollow(ctx context.Context, next *store.OarSet) (list [
 func sameNumber(a, b *float64) bool { return a == b || a != nil && b != nil && *a == *b }
 
 // OarSetBoats lists the boats that usually go with a set.
-func (s *Service) OarSetBoats(ctx context.Context, r IDRequest) (BoatList, error) {
+func (s *Service) OarSetBoats(ctx context.Context, r records.IDRequest) (BoatList, error) {
 	boats, err := s.Store.BoatsWithOars(ctx, r.ID)
 	list := BoatList{Boats: []BoatSummary{}}
 	for i := range boats {
@@ -212,7 +212,7 @@ func (s *Service) OarsOf(ctx context.Context, b *Boat) (set *OarSet, differ stri
 	if b.OarSetID == nil {
 		return nil, "", nil
 	}
-	o, err := s.OarSet(ctx, IDRequest{ID: *b.OarSetID})
+	o, err := s.OarSet(ctx, records.IDRequest{ID: *b.OarSetID})
 	if err != nil {
 		return nil, "", err
 	}
@@ -220,7 +220,7 @@ func (s *Service) OarsOf(ctx context.Context, b *Boat) (set *OarSet, differ stri
 	for i := range b.Seats {
 		for _, l := range chosen.lengths() {
 			if v := b.Seats[i].Seat.Setting(l.setting); l.value != nil && v != nil && *v != *l.value {
-				return &o, fmt.Sprintf("At seat %d the %s is %s, and %s says %s.", i+1, strings.ToLower(SettingLabel(l.setting)), inCm(*v), o.Name, inCm(*l.value)), nil
+				return &o, fmt.Sprintf("At seat %d the %s is %s, and %s says %s.", i+1, strings.ToLower(wire.SettingLabel(l.setting)), inCm(*v), o.Name, inCm(*l.value)), nil
 			}
 		}
 	}

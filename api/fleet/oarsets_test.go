@@ -1,11 +1,12 @@
-package club_test
+package fleet_test
 
 import (
 	"strings"
 	"testing"
 
 	"thole/api"
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/storetest"
 )
 
@@ -18,23 +19,23 @@ func TestASetOfOarsBelongsToABoat(t *testing.T) {
 	s := api.NewService(storetest.Open(t))
 	t.Cleanup(s.Close)
 	ctx := t.Context()
-	fields := club.OarFields{Name: "Blue", Kind: "sweep", Count: 1, Blade: "Big", BladeKind: "macon", LengthCm: num(376), LengthMinCm: num(376), LengthMaxCm: num(376), InboardCm: num(114.5), InboardMinCm: num(112), InboardMaxCm: num(117)}
-	set, err := s.Club.AddOarSet(ctx, club.NewOarSet{OarFields: fields, By: "Ines"})
+	fields := fleet.OarFields{Name: "Blue", Kind: "sweep", Count: 1, Blade: "Big", BladeKind: "macon", LengthCm: num(376), LengthMinCm: num(376), LengthMaxCm: num(376), InboardCm: num(114.5), InboardMinCm: num(112), InboardMaxCm: num(117)}
+	set, err := s.Fleet.AddOarSet(ctx, fleet.NewOarSet{OarFields: fields, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	sculls, err := s.Club.AddOarSet(ctx, club.NewOarSet{OarFields: club.OarFields{Name: "Red", Kind: "scull"}, By: "Ines"})
+	sculls, err := s.Fleet.AddOarSet(ctx, fleet.NewOarSet{OarFields: fleet.OarFields{Name: "Red", Kind: "scull"}, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	boat, err := s.Club.AddBoat(ctx, club.NewBoat{BoatFields: club.BoatFields{Name: "Owl", BoatClass: "2-"}, By: "Ines", Rig: []club.RigSetting{{Seat: 1, Setting: "inboard_cm", Value: num(115)}}})
+	boat, err := s.Fleet.AddBoat(ctx, fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Owl", BoatClass: "2-"}, By: "Ines", Rig: []fleet.RigSetting{{Seat: 1, Setting: "inboard_cm", Value: num(115)}}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	choose := func(id int64) error {
-		edit := club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Udo"}
+		edit := fleet.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Udo"}
 		edit.OarSetID = &id
-		changed, err := s.Club.UpdateBoat(ctx, edit)
+		changed, err := s.Fleet.UpdateBoat(ctx, edit)
 		if err == nil {
 			boat = changed
 		}
@@ -55,45 +56,45 @@ func TestASetOfOarsBelongsToABoat(t *testing.T) {
 			t.Errorf("seat %d: %+v", i+1, seat)
 		}
 	}
-	history, err := s.Club.RigHistory(ctx, club.RigHistoryRequest{ID: boat.ID, Seat: 1, Setting: "inboard_cm"})
+	history, err := s.Fleet.RigHistory(ctx, fleet.RigHistoryRequest{ID: boat.ID, Seat: 1, Setting: "inboard_cm"})
 	if err != nil || len(history.Changes) != 2 || history.Changes[0].Why != "oars: Blue" || *history.Changes[0].From != 115 {
 		t.Errorf("%v %+v", err, history.Changes)
 	}
 	fields.InboardCm = num(113)
-	if set, err = s.Club.UpdateOarSet(ctx, club.OarSetEdit{ID: set.ID, Version: set.Version, OarFields: fields, By: "Udo"}); err != nil {
+	if set, err = s.Fleet.UpdateOarSet(ctx, fleet.OarSetEdit{ID: set.ID, Version: set.Version, OarFields: fields, By: "Udo"}); err != nil {
 		t.Fatal(err)
 	}
-	if boat, err = s.Club.Boat(ctx, club.IDRequest{ID: boat.ID}); err != nil || *boat.Seats[1].Seat.InboardCm != 113 {
+	if boat, err = s.Fleet.Boat(ctx, records.IDRequest{ID: boat.ID}); err != nil || *boat.Seats[1].Seat.InboardCm != 113 {
 		t.Errorf("%v, stroke at %g", err, *boat.Seats[1].Seat.InboardCm)
 	}
-	if o, differ, err := s.Club.OarsOf(ctx, &boat); err != nil || o.Name != "Blue" || differ != "The boat needs 2 oars; Blue has 1." {
+	if o, differ, err := s.Fleet.OarsOf(ctx, &boat); err != nil || o.Name != "Blue" || differ != "The boat needs 2 oars; Blue has 1." {
 		t.Errorf("%v %q", err, differ)
 	}
-	if boat, err = s.Club.UpdateRig(ctx, club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Udo", Settings: []club.RigSetting{{Seat: 2, Setting: "inboard_cm", Value: num(114)}}}); err != nil {
+	if boat, err = s.Fleet.UpdateRig(ctx, fleet.RigEdit{ID: boat.ID, Version: boat.Version, By: "Udo", Settings: []fleet.RigSetting{{Seat: 2, Setting: "inboard_cm", Value: num(114)}}}); err != nil {
 		t.Fatal(err)
 	}
-	if _, differ, _ := s.Club.OarsOf(ctx, &boat); differ != "At seat 2 the inboard is 114 cm, and Blue says 113 cm." {
+	if _, differ, _ := s.Fleet.OarsOf(ctx, &boat); differ != "At seat 2 the inboard is 114 cm, and Blue says 113 cm." {
 		t.Errorf("%q", differ)
 	}
-	note := club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Udo"}
+	note := fleet.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Udo"}
 	note.Note = "dry"
-	if boat, err = s.Club.UpdateBoat(ctx, note); err != nil || *boat.Seats[1].Seat.InboardCm != 114 { // the same set: what was measured since stays
+	if boat, err = s.Fleet.UpdateBoat(ctx, note); err != nil || *boat.Seats[1].Seat.InboardCm != 114 { // the same set: what was measured since stays
 		t.Errorf("%v, stroke at %g", err, *boat.Seats[1].Seat.InboardCm)
 	}
 	fields.LengthCm, fields.LengthMinCm, fields.LengthMaxCm, fields.InboardCm = nil, nil, nil, num(113.5)
-	if set, err = s.Club.UpdateOarSet(ctx, club.OarSetEdit{ID: set.ID, Version: set.Version, OarFields: fields, By: "Udo"}); err != nil {
+	if set, err = s.Fleet.UpdateOarSet(ctx, fleet.OarSetEdit{ID: set.ID, Version: set.Version, OarFields: fields, By: "Udo"}); err != nil {
 		t.Fatal(err)
 	}
-	if boat, err = s.Club.Boat(ctx, club.IDRequest{ID: boat.ID}); err != nil || *boat.Seats[0].Seat.OarLengthCm != 376 || *boat.Seats[0].Seat.InboardCm != 113.5 { // nobody measured another length
+	if boat, err = s.Fleet.Boat(ctx, records.IDRequest{ID: boat.ID}); err != nil || *boat.Seats[0].Seat.OarLengthCm != 376 || *boat.Seats[0].Seat.InboardCm != 113.5 { // nobody measured another length
 		t.Errorf("%v, bow %g and %g", err, *boat.Seats[0].Seat.OarLengthCm, *boat.Seats[0].Seat.InboardCm)
 	}
-	if list, err := s.Club.OarSetBoats(ctx, club.IDRequest{ID: set.ID}); err != nil || len(list.Boats) != 1 || list.Boats[0].Name != "Owl" {
+	if list, err := s.Fleet.OarSetBoats(ctx, records.IDRequest{ID: set.ID}); err != nil || len(list.Boats) != 1 || list.Boats[0].Name != "Owl" {
 		t.Errorf("%v %+v", err, list)
 	}
-	if _, err := s.Club.DeleteOarSet(ctx, club.IDRequest{ID: set.ID}); err != nil {
+	if _, err := s.Fleet.DeleteOarSet(ctx, records.IDRequest{ID: set.ID}); err != nil {
 		t.Fatal(err)
 	}
-	if boat, err = s.Club.Boat(ctx, club.IDRequest{ID: boat.ID}); err != nil || boat.OarSetID != nil || *boat.Seats[0].Seat.OarLengthCm != 376 {
+	if boat, err = s.Fleet.Boat(ctx, records.IDRequest{ID: boat.ID}); err != nil || boat.OarSetID != nil || *boat.Seats[0].Seat.OarLengthCm != 376 {
 		t.Errorf("%v: the boat lost more than the set", err)
 	}
 }

@@ -1,4 +1,4 @@
-package club
+package fleet
 
 import (
 	"cmp"
@@ -76,7 +76,7 @@ type RigUndo struct {
 
 // UpdateRig enters measured values. Values that are as they were leave no trace.
 func (s *Service) UpdateRig(ctx context.Context, r RigEdit) (Boat, error) {
-	boat, err := s.Boat(ctx, IDRequest{ID: r.ID})
+	boat, err := s.Boat(ctx, records.IDRequest{ID: r.ID})
 	if err != nil {
 		return Boat{}, err
 	}
@@ -93,7 +93,7 @@ func (s *Service) UpdateRig(ctx context.Context, r RigEdit) (Boat, error) {
 	if _, err := s.Store.ChangeRig(ctx, r.ID, r.Version, settings, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
 		return Boat{}, records.RecordError(err)
 	}
-	return s.Boat(ctx, IDRequest{ID: r.ID})
+	return s.Boat(ctx, records.IDRequest{ID: r.ID})
 }
 
 // MovedOn is the error of an edit of a boat as it was known.
@@ -166,21 +166,11 @@ func checkRig(p *wire.Problems, class rigging.Class, held *BoatSeat, place map[s
 // withRest begins a complaint about a value that is not in the request; what people
 // have no word for is left unnamed.
 func withRest(name string) string {
-	if label := SettingLabel(name); label != "" {
+	if label := wire.SettingLabel(name); label != "" {
 		return "With “" + label + "” as it is: "
 	}
 	return "With the rest of the seat as it is: "
 }
-
-// settingLabels are the settings as the screens call them.
-var settingLabels = map[string]string{
-	"span_cm": "Span", "spread_cm": "Spread", "inboard_cm": "Inboard", "oar_length_cm": "Oar length", "heel_to_pin_cm": "Stretcher position",
-	"heel_depth_cm": "Heel depth", "gate_height_cm": "Height, seat to gate", "gate_difference_cm": "Gate difference", "plate_angle_deg": "Stretcher angle",
-	"blade_pitch_deg": "Gate and blade pitch", "stern_pitch_deg": "Stern pitch", "outward_pitch_deg": "Lateral pitch",
-}
-
-// SettingLabel is how the screens call a setting; "" for none.
-func SettingLabel(name string) string { return settingLabels[name] }
 
 // RigFaults reports what is wrong with what is known of a seat, by setting.
 func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
@@ -312,7 +302,7 @@ func (s *Service) UndoRig(ctx context.Context, r RigUndo) (Boat, error) {
 	if _, err := s.Store.UndoRigChange(ctx, r.Change, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
 		return Boat{}, records.RecordError(err)
 	}
-	return s.Boat(ctx, IDRequest{ID: r.ID})
+	return s.Boat(ctx, records.IDRequest{ID: r.ID})
 }
 
 // SheetChanges lists what a work sheet changed of a boat's rig, newest first.
@@ -354,7 +344,7 @@ func (s *Service) UndoSheet(ctx context.Context, r SheetUndo) (Boat, error) {
 	if _, err := s.Store.UndoSheetChanges(ctx, r.ID, r.Sheet, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
 		return Boat{}, records.RecordError(err)
 	}
-	return s.Boat(ctx, IDRequest{ID: r.ID})
+	return s.Boat(ctx, records.IDRequest{ID: r.ID})
 }
 
 // SeatOfRig puts a rig that is kept on record on the wire.

@@ -1,4 +1,4 @@
-package club
+package fleet
 
 import (
 	"context"
@@ -6,78 +6,16 @@ import (
 	"strings"
 
 	"thole/api/records"
-	"thole/api/rest"
 	"thole/api/store"
 	"thole/api/table"
 	"thole/api/wire"
 )
-
-// What is on record as tables. The headings of the athletes are those that the
-// import of a squad knows, so that the table can come in again.
-
-var athleteColumns = []table.Column{
-	table.Texts("name", "Of the athlete, the given name first."), table.Texts("given_name", "Its first part."), table.Texts("family_name", "Its last part."),
-	table.Texts("sex", "female or male; blank where it is not known."),
-	table.Days("birth_date", "YYYY-MM-DD."),
-	table.Numbers("age_years", 1, "As of today."),
-	table.Numbers("stature_cm", 1, "Height standing, the newest on record."),
-	table.Numbers("mass_kg", 1, "The newest on record."),
-	table.Days("measured_on", "Day of the newest measure, YYYY-MM-DD."),
-	table.Texts("sculls", "yes or no."),
-	table.Numbers("port_cost_s", table.Free, "What rowing on port costs over 2000 m, in s: 0 for the better side, blank for a side that is not rowed."),
-	table.Numbers("starboard_cost_s", table.Free, "The same for starboard."),
-	table.Texts("athlete_note", "On the athlete."),
-}
-
-// AthleteTable lists athletes as AthletesIn does.
-func (s *Service) AthleteTable(ctx context.Context, r AthleteListRequest) (table.Table, string, error) {
-	t := table.New("Athletes", athleteColumns...)
-	list, err := s.AthletesIn(ctx, r)
-	for i := range list.Athletes {
-		a := &list.Athletes[i]
-		t.Add(a.Name, a.GivenName, a.FamilyName, a.Sex, a.BirthDate, a.AgeYears, a.StatureCm, a.MassKg, a.MeasuredOn, table.YesNo(a.Sculls), a.PortCostS, a.StarboardCostS, a.Note)
-	}
-	return t, "athletes", err
-}
-
-var measureColumns = []table.Column{
-	table.Days("Measured on", "YYYY-MM-DD."),
-	table.Numbers("Height, cm", 1, "Standing, without shoes."), table.Numbers("Arm span, cm", 1, "Finger tip to finger tip."),
-	table.Numbers("Sitting height, cm", 1, "Seat to the top of the head."), table.Numbers("Mass, kg", 1, "In rowing kit."),
-	table.Numbers("Draw height, cm", 1, "Draw height: hands at the finish over the seat."),
-	table.Numbers("Shank, cm", 1, "Ankle to knee."), table.Numbers("Thigh, cm", 1, "Knee to hip."), table.Numbers("Trunk, cm", 1, "Hip to shoulder."),
-	table.Numbers("Arm, cm", 1, "Shoulder to the middle of the handle."), table.Numbers("Half shoulders, cm", 1, "Spine to shoulder."),
-	table.Texts("Measured by", "Who measured."), table.Texts("Note", "On the measures."),
-}
-
-// MeasureTable lists what was measured of an athlete, newest first.
-func (s *Service) MeasureTable(ctx context.Context, r IDRequest) (table.Table, string, error) {
-	t := table.New("Measures", measureColumns...)
-	list, err := s.Measures(ctx, r)
-	for i := range list.Measures {
-		m := &list.Measures[i]
-		g := &m.SegmentsCm
-		t.Add(m.MeasuredOn, m.StatureCm, m.ArmSpanCm, m.SittingHeightCm, m.MassKg, m.DrawHeightCm, g.Shank, g.Thigh, g.Trunk, g.Arm, g.HalfShoulder, m.MeasuredBy, m.Note)
-	}
-	return t, "measures", err
-}
 
 // rigSettings are the settings that a seat of any class has, in the order that
 // people meet them at the boat.
 var rigSettings = []string{
 	"span_cm", "spread_cm", "inboard_cm", "oar_length_cm", "heel_to_pin_cm", "plate_angle_deg", "heel_depth_cm", "gate_height_cm", "gate_difference_cm",
 	"blade_pitch_deg", "stern_pitch_deg", "outward_pitch_deg",
-}
-
-// SettingHeading is the heading of a column of a setting's values.
-func SettingHeading(name string) string { return SettingLabel(name) + ", " + SettingUnit(name) }
-
-// SettingUnit is the unit that a setting's name ends with, as people write it.
-func SettingUnit(name string) string {
-	if strings.HasSuffix(name, "_deg") {
-		return "°"
-	}
-	return "cm"
 }
 
 var seatColumns = slices.Concat([]table.Column{
@@ -110,7 +48,7 @@ func (b *Boat) hullCells(oars map[int64]string) []any {
 
 // oarNames names every set of oars by its id.
 func (s *Service) oarNames(ctx context.Context) (map[int64]string, error) {
-	list, err := s.OarSets(ctx, ListRequest{Archived: true})
+	list, err := s.OarSets(ctx, records.ListRequest{Archived: true})
 	names := map[int64]string{}
 	for i := range list.OarSets {
 		names[list.OarSets[i].ID] = list.OarSets[i].Name
@@ -120,13 +58,13 @@ func (s *Service) oarNames(ctx context.Context) (map[int64]string, error) {
 
 func settingColumns() (columns []table.Column) {
 	for _, name := range rigSettings {
-		columns = append(columns, table.Numbers(SettingHeading(name), 1, "As found; blank where it was not measured, or the class has no such setting."))
+		columns = append(columns, table.Numbers(wire.SettingHeading(name), 1, "As found; blank where it was not measured, or the class has no such setting."))
 	}
 	return columns
 }
 
 // BoatTable lists the seats of every boat with their rig.
-func (s *Service) BoatTable(ctx context.Context, r ListRequest) (table.Table, string, error) {
+func (s *Service) BoatTable(ctx context.Context, r records.ListRequest) (table.Table, string, error) {
 	t := table.New("Boats and seats", seatColumns...)
 	list, err := s.Boats(ctx, r)
 	if err != nil {
@@ -134,7 +72,7 @@ func (s *Service) BoatTable(ctx context.Context, r ListRequest) (table.Table, st
 	}
 	oars, err := s.oarNames(ctx)
 	for i := range list.Boats {
-		boat, err := s.Boat(ctx, IDRequest{ID: list.Boats[i].ID})
+		boat, err := s.Boat(ctx, records.IDRequest{ID: list.Boats[i].ID})
 		if err != nil {
 			return t, "", err
 		}
@@ -144,7 +82,7 @@ func (s *Service) BoatTable(ctx context.Context, r ListRequest) (table.Table, st
 }
 
 // SeatTable lists the seats of one boat with their rig.
-func (s *Service) SeatTable(ctx context.Context, r IDRequest) (table.Table, string, error) {
+func (s *Service) SeatTable(ctx context.Context, r records.IDRequest) (table.Table, string, error) {
 	t := table.New("Seats", seatColumns...)
 	boat, err := s.Boat(ctx, r)
 	if err != nil {
@@ -170,7 +108,7 @@ func (b *Boat) addSeats(t *table.Table, oars map[int64]string) {
 func settingNames(settings []string) string {
 	var labels []string
 	for _, name := range settings {
-		labels = append(labels, SettingLabel(name))
+		labels = append(labels, wire.SettingLabel(name))
 	}
 	return strings.Join(labels, ", ")
 }
@@ -184,7 +122,7 @@ var oarColumns = []table.Column{
 
 // boatsByOars names the boats that go with each set of oars.
 func (s *Service) boatsByOars(ctx context.Context) (map[int64]string, error) {
-	list, err := s.Boats(ctx, ListRequest{})
+	list, err := s.Boats(ctx, records.ListRequest{})
 	names := map[int64][]string{}
 	for i := range list.Boats {
 		if set := list.Boats[i].OarSetID; set != nil {
@@ -199,7 +137,7 @@ func (s *Service) boatsByOars(ctx context.Context) (map[int64]string, error) {
 }
 
 // OarTable lists the sets of oars.
-func (s *Service) OarTable(ctx context.Context, r ListRequest) (table.Table, string, error) {
+func (s *Service) OarTable(ctx context.Context, r records.ListRequest) (table.Table, string, error) {
 	t := table.New("Oars", oarColumns...)
 	list, err := s.OarSets(ctx, r)
 	if err != nil {
@@ -231,44 +169,7 @@ func (s *Service) RigHistoryTable(ctx context.Context, r RigHistoryRequest) (tab
 	entries, err := s.Store.RigHistory(ctx, r.ID, store.RigFilter{Seat: r.Seat, Setting: r.Setting, Before: r.Before, Limit: r.Limit})
 	for i := range entries {
 		c := &entries[i]
-		t.Add(c.At, c.Seat, SettingLabel(c.Setting), c.FromValue, c.ToValue, SettingUnit(c.Setting), c.By, c.Why, c.SheetID, table.YesNo(c.UndoesID != nil))
+		t.Add(c.At, c.Seat, wire.SettingLabel(c.Setting), c.FromValue, c.ToValue, wire.SettingUnit(c.Setting), c.By, c.Why, c.SheetID, table.YesNo(c.UndoesID != nil))
 	}
 	return t, boat.Name + " rig history", records.RecordError(err)
-}
-
-var changeColumns = []table.Column{
-	table.Moments("When", "At the club's clock."), table.Texts("What", "Which field, with the seat, piece or day it belongs to."),
-	table.Texts("From", "Blank for no value."), table.Texts("To", "Blank for no value."), table.Texts("Who", "Who changed it."),
-	table.Numbers("Version", 0, "Of the record, after the change."),
-}
-
-// ChangeTable is the history of a record, oldest first.
-func ChangeTable(list records.Changes) table.Table {
-	t := table.New("History", changeColumns...)
-	for i := range list.Changes {
-		c := &list.Changes[i]
-		t.Add(c.At, plainField(c.What), c.From, c.To, c.By, c.Version)
-	}
-	return t
-}
-
-// plainField writes the name of a field as people do: seat 3 Span, hull mass kg.
-func plainField(what string) string {
-	words := strings.Fields(what)
-	for i, word := range words {
-		if label := SettingLabel(word); label != "" {
-			words[i] = label
-			continue
-		}
-		words[i] = strings.ReplaceAll(word, "_", " ")
-	}
-	return strings.Join(words, " ")
-}
-
-// ChangesTabled lets the history of a record be had as a table.
-func ChangesTabled(r rest.Route, use func(context.Context, records.ChangesRequest) (records.Changes, error)) rest.Route {
-	return rest.Tabled(r, rest.Columns{First: changeColumns}, func(ctx context.Context, in records.ChangesRequest) (table.Table, string, error) {
-		list, err := use(ctx, in)
-		return ChangeTable(list), "history", err
-	})
 }

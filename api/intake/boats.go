@@ -9,9 +9,10 @@ import (
 	"strings"
 
 	"thole/api/cells"
-	"thole/api/club"
 	"thole/api/columns"
 	"thole/api/ergometer"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
@@ -22,8 +23,8 @@ import (
 type boatsReading struct {
 	columns.Reading
 	service    *Service
-	known      map[string][]club.BoatSummary // by the key of the name
-	oars       map[string]club.OarSet        // by the key of the name
+	known      map[string][]fleet.BoatSummary // by the key of the name
+	oars       map[string]fleet.OarSet        // by the key of the name
 	boats      []*tableBoat
 	askedSides bool
 }
@@ -45,12 +46,12 @@ type boatRow struct {
 // tableBoat is one boat of a table.
 type tableBoat struct {
 	name, class string
-	row         int          // its first
-	old         *club.Boat   // on record, nil for a new one
-	oars        *club.OarSet // that the table names; nil for none
+	row         int           // its first
+	old         *fleet.Boat   // on record, nil for a new one
+	oars        *fleet.OarSet // that the table names; nil for none
 	values      []boatValue
 	said        map[saidAt]given
-	write       club.BoatWrite
+	write       fleet.BoatWrite
 	plan        store.FleetBoat
 }
 
@@ -64,7 +65,7 @@ type saidAt struct {
 type boatValue struct {
 	given
 	seat  int // 0 for the hull
-	put   func(w *club.BoatWrite) wire.Place
+	put   func(w *fleet.BoatWrite) wire.Place
 	place wire.Place // in the last writing
 }
 
@@ -74,7 +75,7 @@ func (s *Service) lookAtBoats(ctx context.Context, f columns.File) (TableLook, e
 	if err != nil {
 		return TableLook{}, err
 	}
-	r := boatsReading{Reading: opened, service: s, known: map[string][]club.BoatSummary{}}
+	r := boatsReading{Reading: opened, service: s, known: map[string][]fleet.BoatSummary{}}
 	look := TableLook{Kind: columns.Boats}
 	if err := r.propose(ctx, &f, &look); err != nil {
 		return TableLook{}, err
@@ -116,7 +117,7 @@ func (r *boatsReading) propose(ctx context.Context, f *columns.File, look *Table
 
 // read goes through the rows and gathers what they say of each boat.
 func (r *boatsReading) read(ctx context.Context) error {
-	list, err := r.service.club.Boats(ctx, club.ListRequest{Archived: true})
+	list, err := r.service.fleet.Boats(ctx, records.ListRequest{Archived: true})
 	if err != nil {
 		return err
 	}
@@ -124,11 +125,11 @@ func (r *boatsReading) read(ctx context.Context) error {
 		key := store.NameKey(b.Name)
 		r.known[key] = append(r.known[key], b)
 	}
-	sets, err := r.service.club.OarSets(ctx, club.ListRequest{})
+	sets, err := r.service.fleet.OarSets(ctx, records.ListRequest{})
 	if err != nil {
 		return err
 	}
-	r.oars = map[string]club.OarSet{}
+	r.oars = map[string]fleet.OarSet{}
 	for _, o := range sets.OarSets {
 		r.oars[store.NameKey(o.Name)] = o
 	}
@@ -189,7 +190,7 @@ func (r *boatsReading) boatOf(ctx context.Context, row *boatRow, last *tableBoat
 		if known.BoatClass != class || b.old != nil && known.Archived {
 			continue
 		}
-		old, err := r.service.club.Boat(ctx, club.IDRequest{ID: known.ID})
+		old, err := r.service.fleet.Boat(ctx, records.IDRequest{ID: known.ID})
 		if err != nil {
 			return nil, err
 		}
@@ -263,7 +264,7 @@ func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, c
 			r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" does not fit: write yes or no.")
 			return
 		}
-		r.put(b, number, cell, word, func(w *club.BoatWrite) wire.Place {
+		r.put(b, number, cell, word, func(w *fleet.BoatWrite) wire.Place {
 			w.Seats[number-1].CanChangeSides = word == "yes"
 			return at.Name("can_change_sides")
 		})
@@ -273,7 +274,7 @@ func (r *boatsReading) takeSeat(b *tableBoat, class rigging.Class, number int, c
 			r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is no blade that is known here: write hatchet, Macon or large.")
 			return
 		}
-		r.put(b, number, cell, code, func(w *club.BoatWrite) wire.Place {
+		r.put(b, number, cell, code, func(w *fleet.BoatWrite) wire.Place {
 			w.Seats[number-1].Blade = code
 			return at.Name("blade")
 		})
@@ -296,8 +297,8 @@ func (r *boatsReading) takeSetting(b *tableBoat, class rigging.Class, number int
 	if cell.meaning == columns.Pins {
 		name = map[bool]string{true: "span_cm", false: "spread_cm"}[class.Scull]
 	}
-	r.put(b, number, cell, number0(v), func(w *club.BoatWrite) wire.Place {
-		w.Rig = append(w.Rig, club.RigSetting{Seat: number, Setting: name, Value: &v})
+	r.put(b, number, cell, number0(v), func(w *fleet.BoatWrite) wire.Place {
+		w.Rig = append(w.Rig, fleet.RigSetting{Seat: number, Setting: name, Value: &v})
 		return wire.At("rig").Item(len(w.Rig) - 1).Name("value")
 	})
 }
@@ -316,7 +317,7 @@ func (r *boatsReading) ownReading(cell given) bool {
 // stand further on in the table, and else as a measure.
 func (r *boatsReading) takeMark(b *tableBoat, number int, cell given) {
 	v, complaint := cells.Measure(cell.text, heelToPin.Unit(), r.Columns[cell.at.Column].Unit)
-	r.put(b, number, cell, cell.text, func(w *club.BoatWrite) wire.Place {
+	r.put(b, number, cell, cell.text, func(w *fleet.BoatWrite) wire.Place {
 		heel, wrong := v, complaint
 		if w.Stretcher != nil || seat.SaysMark(cell.text) {
 			heel, wrong, _ = w.Stretcher.ReadMark("mark "+strings.TrimLeft(strings.ToLower(cell.text), "abcdefghijklmnopqrstuvwxyz.# "), b.plateOf(w, number))
@@ -325,13 +326,13 @@ func (r *boatsReading) takeMark(b *tableBoat, number int, cell given) {
 			r.ComplainOnce(cell.at, wrong)
 			return wire.Place{}
 		}
-		w.Rig = append(w.Rig, club.RigSetting{Seat: number, Setting: string(heelToPin), Value: &heel})
+		w.Rig = append(w.Rig, fleet.RigSetting{Seat: number, Setting: string(heelToPin), Value: &heel})
 		return wire.At("rig").Item(len(w.Rig) - 1).Name("value")
 	})
 }
 
 // plateOf is the angle of a seat's plate as the table has it, or as it stands.
-func (b *tableBoat) plateOf(w *club.BoatWrite, number int) float64 {
+func (b *tableBoat) plateOf(w *fleet.BoatWrite, number int) float64 {
 	stands := seat.Seat{}
 	if b.old != nil {
 		stands = b.old.Seats[number-1].Standing()
@@ -354,7 +355,7 @@ func (r *boatsReading) takeSide(b *tableBoat, class rigging.Class, number int, c
 	case !ok || side == "" && !class.Scull:
 		r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is no side: write port or starboard.")
 	default:
-		r.put(b, number, cell, side, func(w *club.BoatWrite) wire.Place {
+		r.put(b, number, cell, side, func(w *fleet.BoatWrite) wire.Place {
 			w.Seats[number-1].Side = side
 			return wire.At("seats").Item(number - 1).Name("side")
 		})
@@ -365,7 +366,7 @@ func (r *boatsReading) takeSide(b *tableBoat, class rigging.Class, number int, c
 func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 	switch cell.meaning {
 	case columns.Note:
-		r.put(b, 0, cell, cell.text, func(w *club.BoatWrite) wire.Place { w.Note = cell.text; return wire.At("note") })
+		r.put(b, 0, cell, cell.text, func(w *fleet.BoatWrite) wire.Place { w.Note = cell.text; return wire.At("note") })
 		return
 	case columns.Mark:
 		mark, ok := cells.Marks[cells.Folded(cell.text)]
@@ -373,7 +374,7 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 			r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is nothing that a stretcher is read at: write heel, toe or hole.")
 			return
 		}
-		r.put(b, 0, cell, mark, func(w *club.BoatWrite) wire.Place {
+		r.put(b, 0, cell, mark, func(w *fleet.BoatWrite) wire.Place {
 			scaleOf(w).Mark = mark
 			return wire.At("stretcher", "mark")
 		})
@@ -388,7 +389,7 @@ func (r *boatsReading) takeHull(b *tableBoat, cell given) {
 		r.ComplainOnce(cell.at, complaint)
 		return
 	}
-	r.put(b, 0, cell, number0(v), func(w *club.BoatWrite) wire.Place {
+	r.put(b, 0, cell, number0(v), func(w *fleet.BoatWrite) wire.Place {
 		field, at := hullField(w, cell.meaning)
 		*field = &v
 		return at
@@ -406,12 +407,12 @@ func (r *boatsReading) takeOars(b *tableBoat, cell given) {
 		r.ComplainOnce(cell.at, cells.Quoted(cell.text)+" is no set of oars on record: import the oars first.")
 		return
 	}
-	r.put(b, 0, cell, number0(float64(set.ID)), func(w *club.BoatWrite) wire.Place { w.OarSetID = &set.ID; return wire.At("oar_set_id") })
+	r.put(b, 0, cell, number0(float64(set.ID)), func(w *fleet.BoatWrite) wire.Place { w.OarSetID = &set.ID; return wire.At("oar_set_id") })
 	b.oars = &set
 }
 
 // scaleOf is how the stretchers are read, made where there is none.
-func scaleOf(w *club.BoatWrite) *seat.Stretcher {
+func scaleOf(w *fleet.BoatWrite) *seat.Stretcher {
 	if w.Stretcher == nil {
 		w.Stretcher = &seat.Stretcher{Mark: string(rigging.MarkHeel)}
 	}
@@ -419,7 +420,7 @@ func scaleOf(w *club.BoatWrite) *seat.Stretcher {
 }
 
 // hullField is the number of the hull that a meaning stands for.
-func hullField(w *club.BoatWrite, m columns.Meaning) (**float64, wire.Place) {
+func hullField(w *fleet.BoatWrite, m columns.Meaning) (**float64, wire.Place) {
 	switch m {
 	case "hull_mass_kg":
 		return &w.HullMassKg, wire.At(string(m))
@@ -448,7 +449,7 @@ func hullField(w *club.BoatWrite, m columns.Meaning) (**float64, wire.Place) {
 }
 
 // put keeps a value of a boat, unless the table says another one elsewhere.
-func (r *boatsReading) put(b *tableBoat, number int, cell given, value string, put func(*club.BoatWrite) wire.Place) {
+func (r *boatsReading) put(b *tableBoat, number int, cell given, value string, put func(*fleet.BoatWrite) wire.Place) {
 	key := saidAt{number, cell.meaning}
 	if before, twice := b.said[key]; twice {
 		if before.text != value {
@@ -476,9 +477,9 @@ func (r *boatsReading) plan(look *TableLook) {
 // planBoat reports whether a boat can be used.
 func (r *boatsReading) planBoat(b *tableBoat) bool {
 	for {
-		b.build(r.service.club)
+		b.build(r.service.fleet)
 		var err error
-		if b.plan, err = club.PlanBoat(b.old, &b.write); err == nil {
+		if b.plan, err = fleet.PlanBoat(b.old, &b.write); err == nil {
 			return true
 		}
 		dropped, rest := r.drop(b, err)
@@ -491,8 +492,8 @@ func (r *boatsReading) planBoat(b *tableBoat) bool {
 }
 
 // build puts the values of the table over what is on record, or over a new boat.
-func (b *tableBoat) build(s *club.Service) {
-	b.write = club.BoatWrite{BoatFields: club.BoatFields{Name: b.name, BoatClass: b.class}}
+func (b *tableBoat) build(s *fleet.Service) {
+	b.write = fleet.BoatWrite{BoatFields: fleet.BoatFields{Name: b.name, BoatClass: b.class}}
 	if b.old != nil {
 		b.write.BoatFields = b.old.BoatFields
 		if scale := b.old.Stretcher; scale != nil {
@@ -549,7 +550,7 @@ func (r *boatsReading) drop(b *tableBoat, err error) (dropped bool, rest string)
 
 // boatItem reports what becomes of a boat.
 func (r *boatsReading) boatItem(b *tableBoat) Item {
-	next := club.Planned(b.old, &b.write, &b.plan)
+	next := fleet.Planned(b.old, &b.write, &b.plan)
 	item := Item{Name: b.name, Class: b.class, Action: actionNew, Changes: []string{}, Row: b.row}
 	switch {
 	case b.old == nil:

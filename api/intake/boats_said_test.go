@@ -4,8 +4,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
 	"thole/api/columns"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/wire"
 )
@@ -68,8 +68,8 @@ func TestOarsThatDoNotFitAreLeftOut(t *testing.T) {
 // cm, or from the pins, is cm.
 func TestStretchersAreReadAsTheBoatIs(t *testing.T) {
 	s := newService(t)
-	fields := club.BoatFields{Name: "Owl", BoatClass: "2x", Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
-	if _, err := s.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ines"}); err != nil {
+	fields := fleet.BoatFields{Name: "Owl", BoatClass: "2x", Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
+	if _, err := s.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fields, By: "Ines"}); err != nil {
 		t.Fatal(err)
 	}
 	heel := func(name string, seat int) float64 {

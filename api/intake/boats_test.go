@@ -9,9 +9,10 @@ import (
 
 	"thole/api"
 	"thole/api/cells"
-	"thole/api/club"
 	"thole/api/columns"
+	"thole/api/fleet"
 	"thole/api/intake"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/table"
 )
@@ -48,13 +49,13 @@ func saveTable(t testing.TB, s *api.Service, k columns.Kind, f columns.File) {
 	}
 }
 
-func boatNamed(t testing.TB, s *api.Service, name string) club.Boat {
+func boatNamed(t testing.TB, s *api.Service, name string) fleet.Boat {
 	t.Helper()
-	list, err := s.Club.Boats(t.Context(), club.ListRequest{Name: name})
+	list, err := s.Fleet.Boats(t.Context(), records.ListRequest{Name: name})
 	if err != nil || len(list.Boats) != 1 {
 		t.Fatalf("%s: %v %+v", name, err, list)
 	}
-	b, err := s.Club.Boat(t.Context(), club.IDRequest{ID: list.Boats[0].ID})
+	b, err := s.Fleet.Boat(t.Context(), records.IDRequest{ID: list.Boats[0].ID})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,7 +63,7 @@ func boatNamed(t testing.TB, s *api.Service, name string) club.Boat {
 }
 
 // rigText writes what is known of every seat of a boat.
-func rigText(b *club.Boat) string {
+func rigText(b *fleet.Boat) string {
 	var seats []string
 	for i := range b.Seats {
 		words := []string{b.Seats[i].Side}
@@ -156,18 +157,18 @@ func everyField(t testing.TB) *api.Service {
 		t.Fatal(err)
 	}
 	v := func(x float64) *float64 { return &x }
-	_, err := s.Club.AddOarSet(t.Context(), club.NewOarSet{By: "Ines", OarFields: club.OarFields{
+	_, err := s.Fleet.AddOarSet(t.Context(), fleet.NewOarSet{By: "Ines", OarFields: fleet.OarFields{
 		Name: "=Spare, set", Kind: "sweep", Count: 9, Blade: "big", BladeKind: "large", LengthCm: v(373.5), LengthMinCm: v(368), LengthMaxCm: v(378), LengthStepCm: v(0.5),
 		InboardCm: v(115.25), InboardMinCm: v(112), InboardMaxCm: v(118), InboardStepCm: v(0.25), Note: "one is cracked"}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	seats := s.Club.UsualSeats("2-")
+	seats := s.Fleet.UsualSeats("2-")
 	seats[0].Blade, seats[1].CanChangeSides = "macon", true
-	_, err = s.Club.AddBoat(t.Context(), club.NewBoat{By: "Ines", Seats: seats, BoatFields: club.BoatFields{
+	_, err = s.Fleet.AddBoat(t.Context(), fleet.NewBoat{By: "Ines", Seats: seats, BoatFields: fleet.BoatFields{
 		Name: "-Zephyr’s; \"pair\"", BoatClass: "2-", HullMassKg: v(28.25), BuiltForKg: v(80), WaterlineLengthM: v(10.1), WaterlineBeamM: v(0.345), SeatOverWaterCm: v(8), Note: "=repair, bow",
 		WasherMm: v(2.5), ClamMm: v(10), InsertDeg: v(0.5), Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: v(30), HolePitchCm: v(1.25)},
-	}, Rig: []club.RigSetting{{Seat: 2, Setting: "outward_pitch_deg", Value: v(-0.5)}, {Seat: 1, Setting: "heel_to_pin_cm", Value: v(51.375)}}})
+	}, Rig: []fleet.RigSetting{{Seat: 2, Setting: "outward_pitch_deg", Value: v(-0.5)}, {Seat: 1, Setting: "heel_to_pin_cm", Value: v(51.375)}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -181,10 +182,10 @@ func TestWhatLeavesComesInUnchanged(t *testing.T) {
 	s := everyField(t)
 	for kind, leave := range map[columns.Kind]func(*api.Service) (table.Table, string, error){
 		columns.Boats: func(s *api.Service) (table.Table, string, error) {
-			return s.Club.BoatTable(t.Context(), club.ListRequest{})
+			return s.Fleet.BoatTable(t.Context(), records.ListRequest{})
 		},
 		columns.Oars: func(s *api.Service) (table.Table, string, error) {
-			return s.Club.OarTable(t.Context(), club.ListRequest{})
+			return s.Fleet.OarTable(t.Context(), records.ListRequest{})
 		},
 	} {
 		for _, format := range table.Formats {
@@ -308,7 +309,7 @@ func TestABoatsTableIsSavedAsItWasLookedAt(t *testing.T) {
 	f := columns.File{Content: []byte("Boat,Class,Span\nOwl,1x,160\n")}
 	look := lookAt(t, s, columns.Boats, f)
 	b, v := boatNamed(t, s, "Owl"), 158.0
-	if _, err := s.Club.UpdateRig(t.Context(), club.RigEdit{ID: b.ID, Version: b.Version, By: "Udo", Settings: []club.RigSetting{{Seat: 1, Setting: "span_cm", Value: &v}}}); err != nil {
+	if _, err := s.Fleet.UpdateRig(t.Context(), fleet.RigEdit{ID: b.ID, Version: b.Version, By: "Udo", Settings: []fleet.RigSetting{{Seat: 1, Setting: "span_cm", Value: &v}}}); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := s.Intake.SaveTable(t.Context(), columns.Boats, f, intake.Saving{By: "Ines", Plan: look.Plan}); err == nil || !strings.Contains(err.Error(), "have changed since") {
@@ -318,7 +319,7 @@ func TestABoatsTableIsSavedAsItWasLookedAt(t *testing.T) {
 		t.Error("saved by nobody")
 	}
 	saveTable(t, s, columns.Boats, f)
-	history, err := s.Club.RigHistory(t.Context(), club.RigHistoryRequest{ID: b.ID})
+	history, err := s.Fleet.RigHistory(t.Context(), fleet.RigHistoryRequest{ID: b.ID})
 	if err != nil || len(history.Changes) != 3 || history.Changes[0].Why != "table of the club" || history.Changes[0].By != "Ines" || *history.Changes[0].From != 158 {
 		t.Errorf("%v %+v", err, history.Changes)
 	}
@@ -367,7 +368,7 @@ func TestABoatFindsItsOars(t *testing.T) {
 	if b := boatNamed(t, s, "Owl"); b.OarSetID == nil || *b.WasherMm != 2.5 || *b.ClamMm != 10 {
 		t.Errorf("%+v", b.BoatFields)
 	}
-	if left, _, err := s.Club.OarTable(t.Context(), club.ListRequest{}); err != nil || !slices.Contains(left.Rows()[1], "Owl") {
+	if left, _, err := s.Fleet.OarTable(t.Context(), records.ListRequest{}); err != nil || !slices.Contains(left.Rows()[1], "Owl") {
 		t.Errorf("%v %v", err, left.Rows())
 	}
 }
@@ -383,7 +384,7 @@ func TestOarsComeInInTheWordsOfTheClub(t *testing.T) {
 	}
 	f.Fixes = map[columns.At]string{{Row: 4, Column: 1}: "skull", {Row: 4, Column: 4}: "2880", {Row: 4, Column: 5}: "880"}
 	saveTable(t, s, columns.Oars, f)
-	list2, err := s.Club.OarSets(t.Context(), club.ListRequest{})
+	list2, err := s.Fleet.OarSets(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,14 +5,14 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api/club"
 	"thole/api/columns"
+	"thole/api/fleet"
 	"thole/api/wire"
 )
 
 // hullWords are what is shown of a hull, by what it is called.
-func hullWords(b *club.Boat) (labels, values []string) {
-	w := club.BoatWrite{BoatFields: b.BoatFields}
+func hullWords(b *fleet.Boat) (labels, values []string) {
+	w := fleet.BoatWrite{BoatFields: b.BoatFields}
 	for _, f := range columns.Boats.Fields() {
 		var text string
 		switch unit := f.Meaning.Unit(); {
@@ -36,7 +36,7 @@ func hullWords(b *club.Boat) (labels, values []string) {
 }
 
 // seatWords are what is shown of a seat, by what it is called.
-func seatWords(b *club.Boat, number int) (labels, values []string) {
+func seatWords(b *fleet.Boat, number int) (labels, values []string) {
 	s := &b.Seats[number-1]
 	labels, values = []string{"side", "fits both sides", "blade"}, []string{s.Side, map[bool]string{true: "yes", false: "no"}[s.CanChangeSides], s.Blade}
 	for _, name := range b.Settings() {
@@ -44,7 +44,7 @@ func seatWords(b *club.Boat, number int) (labels, values []string) {
 		if v := s.Seat.Setting(name); v != nil {
 			text = amount0(*v, columns.Meaning(name).Unit())
 		}
-		labels, values = append(labels, strings.ToLower(club.SettingLabel(name))), append(values, text)
+		labels, values = append(labels, strings.ToLower(wire.SettingLabel(name))), append(values, text)
 	}
 	return labels, values
 }
@@ -60,7 +60,7 @@ func amount0(v float64, unit string) string {
 
 // boatChanges reports what is different of a boat; what is the same at every seat is
 // said once.
-func boatChanges(old, next *club.Boat) []string {
+func boatChanges(old, next *fleet.Boat) []string {
 	labels, from := hullWords(old)
 	_, to := hullWords(next)
 	changes := []string{}
@@ -73,7 +73,7 @@ func boatChanges(old, next *club.Boat) []string {
 }
 
 // seatChanges reports what is different of the seats.
-func seatChanges(old, next *club.Boat) []string {
+func seatChanges(old, next *fleet.Boat) []string {
 	seats := map[string][]int{} // by what changes
 	var order []string
 	for n := 1; n <= len(next.Seats); n++ {
@@ -126,7 +126,7 @@ func changeText(what, from, to string) string {
 }
 
 // newBoatWords reports what a new boat comes with, and what has to be measured yet.
-func newBoatWords(b *club.Boat) []string {
+func newBoatWords(b *fleet.Boat) []string {
 	known := map[string]bool{}
 	missing := map[string]bool{}
 	for i := range b.Seats {
@@ -152,11 +152,11 @@ func newBoatWords(b *club.Boat) []string {
 	return words
 }
 
-func labelled(b *club.Boat, names map[string]bool) string {
+func labelled(b *fleet.Boat, names map[string]bool) string {
 	var list []string
 	for _, name := range b.Settings() {
 		if names[name] {
-			list = append(list, strings.ToLower(club.SettingLabel(name)))
+			list = append(list, strings.ToLower(wire.SettingLabel(name)))
 		}
 	}
 	return strings.Join(list, ", ")

@@ -7,9 +7,10 @@ import (
 	"strings"
 
 	"thole/api/cells"
-	"thole/api/club"
 	"thole/api/columns"
 	"thole/api/ergometer"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -17,8 +18,8 @@ import (
 // oarsReading turns a file into sets of oars.
 type oarsReading struct {
 	columns.Reading
-	known map[string]club.OarSet // by the key of the name
-	rows  map[string]int         // of the sets of the table
+	known map[string]fleet.OarSet // by the key of the name
+	rows  map[string]int          // of the sets of the table
 }
 
 // lookAtOars reads a file of sets of oars.
@@ -27,7 +28,7 @@ func (s *Service) lookAtOars(ctx context.Context, f columns.File) (TableLook, er
 	if err != nil {
 		return TableLook{}, err
 	}
-	r := oarsReading{Reading: opened, known: map[string]club.OarSet{}, rows: map[string]int{}}
+	r := oarsReading{Reading: opened, known: map[string]fleet.OarSet{}, rows: map[string]int{}}
 	look := TableLook{Kind: columns.Oars}
 	if err := s.takeKept(ctx, columns.Oars, &f, &r.Reading, &look); err != nil {
 		return TableLook{}, err
@@ -41,7 +42,7 @@ func (s *Service) lookAtOars(ctx context.Context, f columns.File) (TableLook, er
 	if r.Has(columns.OarName) < 0 {
 		look.Asks = append(look.Asks, "name")
 	}
-	list, err := s.club.OarSets(ctx, club.ListRequest{Archived: true})
+	list, err := s.fleet.OarSets(ctx, records.ListRequest{Archived: true})
 	if err != nil {
 		return TableLook{}, err
 	}
@@ -69,7 +70,7 @@ func (s *Service) follow(ctx context.Context, look *TableLook) error {
 		if set.ID == 0 {
 			continue
 		}
-		boats, err := s.club.BoatsToFollow(ctx, set)
+		boats, err := s.fleet.BoatsToFollow(ctx, set)
 		if err != nil {
 			return err
 		}
@@ -133,7 +134,7 @@ func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
 			r.Complain(columns.At{Row: row, Column: r.Has(columns.OarKind)}, name+": say sculls or sweep, which no length tells here.")
 			return
 		}
-		plan, err := club.PlanOars(&fields)
+		plan, err := fleet.PlanOars(&fields)
 		if err == nil {
 			plan.ID, plan.Version = old.ID, old.Version
 			look.add(oarItem(&old, &fields, row))
@@ -151,7 +152,7 @@ func (r *oarsReading) set(name string, row int, list []given, look *TableLook) {
 
 // kindBySize tells sculls from sweep oars by their length; "" where none is known.
 // Sculls are shorter than 330 cm and sweep oars longer; common practice.
-func kindBySize(f *club.OarFields) string {
+func kindBySize(f *fleet.OarFields) string {
 	const longestScull = 330 // cm, common practice as above
 	switch v := f.LengthCm; {
 	case v == nil:
@@ -185,7 +186,7 @@ func (r *oarsReading) readable(c given) bool {
 func unlessKnown(found, complaint string) string { return unless(found != "", complaint) }
 
 // put gives a set one value.
-func (r *oarsReading) put(f *club.OarFields, c given) {
+func (r *oarsReading) put(f *fleet.OarFields, c given) {
 	switch c.meaning {
 	case columns.Note:
 		f.Note = c.text
@@ -207,7 +208,7 @@ func (r *oarsReading) put(f *club.OarFields, c given) {
 }
 
 // oarNumber is the number of a set that a meaning stands for.
-func oarNumber(f *club.OarFields, m columns.Meaning) **float64 {
+func oarNumber(f *fleet.OarFields, m columns.Meaning) **float64 {
 	return map[columns.Meaning]**float64{
 		"length_cm": &f.LengthCm, "length_min_cm": &f.LengthMinCm, "length_max_cm": &f.LengthMaxCm, "length_step_cm": &f.LengthStepCm,
 		"inboard_cm": &f.InboardCm, "inboard_min_cm": &f.InboardMinCm, "inboard_max_cm": &f.InboardMaxCm, "inboard_step_cm": &f.InboardStepCm,
@@ -235,7 +236,7 @@ func (r *oarsReading) drop(list []given, err error) (kept []given, rest string) 
 }
 
 // oarItem reports what becomes of a set.
-func oarItem(old *club.OarSet, next *club.OarFields, row int) Item {
+func oarItem(old *fleet.OarSet, next *fleet.OarFields, row int) Item {
 	item := Item{ID: old.ID, Name: next.Name, Class: next.Kind, Action: actionNew, Changes: []string{}, Row: row}
 	labels, to := oarWords(next)
 	_, from := oarWords(&old.OarFields)
@@ -260,7 +261,7 @@ func oarItem(old *club.OarSet, next *club.OarFields, row int) Item {
 }
 
 // oarWords are what is shown of a set, by what it is called.
-func oarWords(f *club.OarFields) (labels, values []string) {
+func oarWords(f *fleet.OarFields) (labels, values []string) {
 	for _, field := range columns.Oars.Fields() {
 		text := ""
 		switch field.Meaning {

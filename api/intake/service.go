@@ -5,19 +5,19 @@
 package intake
 
 import (
-	"thole/api/club"
 	"thole/api/ergometer"
+	"thole/api/fleet"
 	"thole/api/records"
 )
 
 // Service holds the use cases.
 type Service struct {
 	*records.Records
-	club      *club.Service
+	fleet     *fleet.Service
 	ergometer *ergometer.Service
 }
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, e *ergometer.Service) *Service {
-	return &Service{r, c, e}
+func New(r *records.Records, f *fleet.Service, e *ergometer.Service) *Service {
+	return &Service{r, f, e}
 }

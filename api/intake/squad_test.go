@@ -15,6 +15,7 @@ import (
 	"thole/api/club"
 	"thole/api/columns"
 	"thole/api/intake"
+	"thole/api/records"
 	"thole/api/storetest"
 )
 
@@ -156,7 +157,7 @@ func TestWhatCannotBeToldIsAsked(t *testing.T) {
 		if _, err := s.Intake.SaveSquad(t.Context(), f, "Ines", said.Plan.Plan); err != nil {
 			t.Fatal(err)
 		}
-		all, _ := s.Club.Athletes(t.Context(), club.ListRequest{})
+		all, _ := s.Club.Athletes(t.Context(), records.ListRequest{})
 		for _, a := range all.Athletes {
 			if (a.PortCostS != nil) != (a.Name == c.port) {
 				t.Errorf("%s, %s: port %v", c.sides, a.Name, a.PortCostS != nil)

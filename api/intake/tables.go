@@ -87,7 +87,7 @@ func (s *Service) SaveTable(ctx context.Context, k columns.Kind, f columns.File,
 	case how.Plan != "" && how.Plan != look.Plan:
 		return look, ErrMoved
 	}
-	boats, oars, err := s.club.SaveFleet(ctx, look.fleet, how.By)
+	boats, oars, err := s.fleet.Save(ctx, look.fleet, how.By)
 	var moved *records.Conflict
 	if errors.As(err, &moved) || errors.Is(err, store.ErrTaken) || errors.Is(err, wire.ErrNotFound) {
 		return look, fmt.Errorf("%w (%w)", ErrMoved, err)

@@ -8,6 +8,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/ergometer"
+	"thole/api/fleet"
 	"thole/api/lineup"
 	"thole/api/records"
 	"thole/api/seatrace"
@@ -18,6 +19,7 @@ import (
 // Service holds the use cases.
 type Service struct {
 	Club      *club.Service
+	Fleet     *fleet.Service
 	Setup     *setup.Service
 	Strokes   *strokes.Service
 	Ergometer *ergometer.Service
@@ -96,7 +98,7 @@ func idsOf[T any](list []T, id func(*T) int64) []int64 {
 	return ids
 }
 
-var everything = club.ListRequest{Archived: true}
+var everything = records.ListRequest{Archived: true}
 
 func (s *Service) kinds() []kind {
 	return []kind{
@@ -119,33 +121,33 @@ func (s *Service) athlete(ctx context.Context, id int64) error {
 	if _, err := s.Club.Athlete(ctx, club.AthleteRequest{ID: id}); err != nil {
 		return err
 	}
-	if _, err := s.Club.Measures(ctx, club.IDRequest{ID: id}); err != nil {
+	if _, err := s.Club.Measures(ctx, records.IDRequest{ID: id}); err != nil {
 		return err
 	}
-	_, err := s.Ergometer.Ergometer(ctx, club.IDRequest{ID: id})
+	_, err := s.Ergometer.Ergometer(ctx, records.IDRequest{ID: id})
 	return err
 }
 
 func (s *Service) boats(ctx context.Context) ([]int64, error) {
-	list, err := s.Club.Boats(ctx, everything)
-	return idsOf(list.Boats, func(b *club.BoatSummary) int64 { return b.ID }), err
+	list, err := s.Fleet.Boats(ctx, everything)
+	return idsOf(list.Boats, func(b *fleet.BoatSummary) int64 { return b.ID }), err
 }
 
 func (s *Service) boat(ctx context.Context, id int64) error {
-	if _, err := s.Club.Boat(ctx, club.IDRequest{ID: id}); err != nil {
+	if _, err := s.Fleet.Boat(ctx, records.IDRequest{ID: id}); err != nil {
 		return err
 	}
-	_, err := s.Club.RigHistory(ctx, club.RigHistoryRequest{ID: id})
+	_, err := s.Fleet.RigHistory(ctx, fleet.RigHistoryRequest{ID: id})
 	return err
 }
 
 func (s *Service) oars(ctx context.Context) ([]int64, error) {
-	list, err := s.Club.OarSets(ctx, everything)
-	return idsOf(list.OarSets, func(o *club.OarSet) int64 { return o.ID }), err
+	list, err := s.Fleet.OarSets(ctx, everything)
+	return idsOf(list.OarSets, func(o *fleet.OarSet) int64 { return o.ID }), err
 }
 
 func (s *Service) oarSet(ctx context.Context, id int64) error {
-	_, err := s.Club.OarSet(ctx, club.IDRequest{ID: id})
+	_, err := s.Fleet.OarSet(ctx, records.IDRequest{ID: id})
 	return err
 }
 
@@ -155,7 +157,7 @@ func (s *Service) lineups(ctx context.Context) ([]int64, error) {
 }
 
 func (s *Service) lineup(ctx context.Context, id int64) error {
-	_, err := s.Lineup.Lineup(ctx, club.IDRequest{ID: id})
+	_, err := s.Lineup.Lineup(ctx, records.IDRequest{ID: id})
 	return err
 }
 
@@ -165,7 +167,7 @@ func (s *Service) sheets(ctx context.Context) ([]int64, error) {
 }
 
 func (s *Service) sheet(ctx context.Context, id int64) error {
-	_, err := s.Setup.Sheet(ctx, club.IDRequest{ID: id})
+	_, err := s.Setup.Sheet(ctx, records.IDRequest{ID: id})
 	return err
 }
 
@@ -175,7 +177,7 @@ func (s *Service) recordings(ctx context.Context) ([]int64, error) {
 }
 
 func (s *Service) recording(ctx context.Context, id int64) error {
-	_, err := s.Strokes.RecordingSamples(ctx, club.IDRequest{ID: id})
+	_, err := s.Strokes.RecordingSamples(ctx, records.IDRequest{ID: id})
 	return err
 }
 
@@ -185,6 +187,6 @@ func (s *Service) races(ctx context.Context) ([]int64, error) {
 }
 
 func (s *Service) race(ctx context.Context, id int64) error {
-	_, err := s.Seatrace.Race(ctx, club.IDRequest{ID: id})
+	_, err := s.Seatrace.Race(ctx, records.IDRequest{ID: id})
 	return err
 }

@@ -3,7 +3,7 @@ package lineup
 import (
 	"context"
 
-	"thole/api/club"
+	"thole/api/records"
 )
 
 // ClubBoat is a boat of the club as line-ups need it: as it stands.
@@ -17,8 +17,8 @@ type ClubBoat struct {
 }
 
 // ClubBoat returns a boat of the club as it stands. The error is ErrNotFound.
-func (s *Service) ClubBoat(ctx context.Context, r club.IDRequest) (ClubBoat, error) {
-	b, err := s.club.Boat(ctx, r)
+func (s *Service) ClubBoat(ctx context.Context, r records.IDRequest) (ClubBoat, error) {
+	b, err := s.fleet.Boat(ctx, r)
 	if err != nil {
 		return ClubBoat{}, err
 	}

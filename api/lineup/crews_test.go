@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/lineup"
+	"thole/api/records"
 )
 
 func ids(list any) (out []string) {
@@ -95,7 +95,7 @@ func TestABoatOfTheClubIsTakenAsItStands(t *testing.T) {
 		seats = append(seats, apitest.Object{"number": n + 1, "side": side, "can_change_sides": n == 1 || n == 3, "adjust": apitest.Object{}})
 	}
 	id := apitest.Created(t, "/api/v1/boats", apitest.Object{"name": apitest.Fresh("Four"), "boat_class": "4-", "hull_mass_kg": 52.5, "by": "Ines", "seats": seats})
-	b, err := apitest.Service.Lineup.ClubBoat(t.Context(), club.IDRequest{ID: int64(id)})
+	b, err := apitest.Service.Lineup.ClubBoat(t.Context(), records.IDRequest{ID: int64(id)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +110,7 @@ func TestABoatOfTheClubIsTakenAsItStands(t *testing.T) {
 	o = lineup.LineupProblem{BoatRules: lineup.BoatRules{PatternFree: true}}
 	b.Row(&o)
 	apitest.Same(t, "re-rigged", o.Pattern, b.Pattern)
-	if _, err := apitest.Service.Lineup.ClubBoat(t.Context(), club.IDRequest{ID: 1 << 40}); err == nil {
+	if _, err := apitest.Service.Lineup.ClubBoat(t.Context(), records.IDRequest{ID: 1 << 40}); err == nil {
 		t.Error("a boat that is not there is taken")
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"time"
 
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -74,7 +73,7 @@ func (s *Service) SaveLineup(ctx context.Context, r NewLineup) (SavedLineup, err
 	if err != nil {
 		return SavedLineup{}, records.RecordError(err)
 	}
-	return s.Lineup(ctx, club.IDRequest{ID: id})
+	return s.Lineup(ctx, records.IDRequest{ID: id})
 }
 
 func (r *NewLineup) check(class rigging.Class) error {
@@ -101,7 +100,7 @@ func (r *NewLineup) check(class rigging.Class) error {
 }
 
 // Lineups lists the line-ups on record by name.
-func (s *Service) Lineups(ctx context.Context, r club.ListRequest) (SavedLineups, error) {
+func (s *Service) Lineups(ctx context.Context, r records.ListRequest) (SavedLineups, error) {
 	list, err := s.Store.Lineups(store.Paged(ctx), r.Filter())
 	if err != nil {
 		return SavedLineups{}, records.RecordError(err)
@@ -115,7 +114,7 @@ func (s *Service) Lineups(ctx context.Context, r club.ListRequest) (SavedLineups
 
 // Lineup returns one line-up with the names of its crew. The error is
 // ErrNotFound.
-func (s *Service) Lineup(ctx context.Context, r club.IDRequest) (SavedLineup, error) {
+func (s *Service) Lineup(ctx context.Context, r records.IDRequest) (SavedLineup, error) {
 	l, err := s.Store.Lineup(ctx, r.ID)
 	if err != nil {
 		return SavedLineup{}, records.RecordError(err)
@@ -132,7 +131,7 @@ func (s *Service) Lineup(ctx context.Context, r club.IDRequest) (SavedLineup, er
 }
 
 // RemoveLineup removes a line-up.
-func (s *Service) RemoveLineup(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+func (s *Service) RemoveLineup(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteLineup(ctx, r.ID))
 }
 

@@ -3,9 +3,9 @@
 package lineup
 
 import (
-	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/evidence"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seatrace"
 )
@@ -13,14 +13,14 @@ import (
 // Service holds the use cases.
 type Service struct {
 	*records.Records
-	club      *club.Service
 	ergometer *ergometer.Service
 	evidence  *evidence.Service
+	fleet     *fleet.Service
 	seatrace  *seatrace.Service
 	memory    memory
 }
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, e *ergometer.Service, all *evidence.Service, t *seatrace.Service) *Service {
-	return &Service{Records: r, club: c, ergometer: e, evidence: all, seatrace: t}
+func New(r *records.Records, f *fleet.Service, e *ergometer.Service, all *evidence.Service, t *seatrace.Service) *Service {
+	return &Service{Records: r, fleet: f, ergometer: e, evidence: all, seatrace: t}
 }

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/table"
 )
 
@@ -101,11 +101,11 @@ var savedColumns = []table.Column{
 }
 
 // SavedTable lists the seats of every line-up on record.
-func (s *Service) SavedTable(ctx context.Context, r club.ListRequest) (table.Table, string, error) {
+func (s *Service) SavedTable(ctx context.Context, r records.ListRequest) (table.Table, string, error) {
 	t := table.New("Line-ups", savedColumns...)
 	list, err := s.Lineups(ctx, r)
 	for i := range list.Lineups {
-		l, err := s.Lineup(ctx, club.IDRequest{ID: list.Lineups[i].ID}) // with its seats
+		l, err := s.Lineup(ctx, records.IDRequest{ID: list.Lineups[i].ID}) // with its seats
 		if err != nil {
 			return t, "", err
 		}
@@ -115,7 +115,7 @@ func (s *Service) SavedTable(ctx context.Context, r club.ListRequest) (table.Tab
 }
 
 // CrewTable lists the seats of one line-up.
-func (s *Service) CrewTable(ctx context.Context, r club.IDRequest) (table.Table, string, error) {
+func (s *Service) CrewTable(ctx context.Context, r records.IDRequest) (table.Table, string, error) {
 	t := table.New("Line-up", savedColumns...)
 	l, err := s.Lineup(ctx, r)
 	l.addSeats(&t)

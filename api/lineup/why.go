@@ -12,7 +12,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/rest"
@@ -88,7 +87,7 @@ type RacedCrew struct {
 // WhyLineup reports why a line-up on record is as it is, by all evidence of today.
 // The error is ErrNotFound.
 func (s *Service) WhyLineup(ctx context.Context, r CaseRequest) (LineupCase, error) {
-	saved, err := s.Lineup(ctx, club.IDRequest{ID: r.ID})
+	saved, err := s.Lineup(ctx, records.IDRequest{ID: r.ID})
 	if err != nil {
 		return LineupCase{}, err
 	}
@@ -176,7 +175,7 @@ func (c *lineupCase) rows(i int) bool {
 func (s *Service) judgeCase(ctx context.Context, c *lineupCase) error {
 	c.problem = LineupProblem{BoatRules: BoatRules{BoatClass: c.saved.BoatClass, CoxMassKg: c.saved.CoxMassKg}}
 	if c.saved.BoatID != nil {
-		if b, err := s.ClubBoat(ctx, club.IDRequest{ID: *c.saved.BoatID}); err == nil {
+		if b, err := s.ClubBoat(ctx, records.IDRequest{ID: *c.saved.BoatID}); err == nil {
 			c.problem.HullMassKg = b.HullMassKg
 		}
 	}
@@ -478,7 +477,7 @@ func (s *Service) SetLineupNote(ctx context.Context, r LineupNote) (SavedLineup,
 	if _, err := s.Store.SetLineupNote(ctx, r.ID, r.Version, strings.TrimSpace(r.Note), s.Signed(r.By)); err != nil {
 		return SavedLineup{}, records.RecordError(err)
 	}
-	return s.Lineup(ctx, club.IDRequest{ID: r.ID})
+	return s.Lineup(ctx, records.IDRequest{ID: r.ID})
 }
 
 // caseRoutes lists the operations of this file.

@@ -26,7 +26,7 @@ func doubles(t *testing.T) (s *api.Service, db *store.Store, ids map[string]int6
 	day := time.Now().Format(time.DateOnly)
 	apitest.Saved3(t, s, "name,sex,sculls,mass_kg,test_date,test_distance_m,test_time\n"+
 		"Abe,male,yes,80,"+day+",2000,6:20.0\nBen,male,yes,80,"+day+",2000,6:24.0\nCyd,male,yes,80,"+day+",2000,6:24.1\nDan,male,yes,80,"+day+",2000,6:40.0\nFay,female,yes,80,"+day+",2000,6:10.0\n")
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}

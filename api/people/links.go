@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -388,7 +387,7 @@ func (s *Service) AddTask(ctx context.Context, r NewTask) (Task, error) {
 }
 
 // FinishTask closes a task.
-func (s *Service) FinishTask(ctx context.Context, r club.IDRequest) (TaskList, error) {
+func (s *Service) FinishTask(ctx context.Context, r records.IDRequest) (TaskList, error) {
 	if err := s.Store.FinishTask(ctx, r.ID, s.Signed("")); err != nil {
 		return TaskList{}, records.RecordError(err)
 	}

@@ -12,7 +12,7 @@ import (
 	"github.com/alexedwards/argon2id"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -178,7 +178,7 @@ func TestInvitations(t *testing.T) {
 	if list, err := s.Links(ctx); err != nil || len(list) != 1 || !list[0].Expired {
 		t.Errorf("%+v %v", list, err)
 	}
-	removed, err := s.DropLink(ctx, club.IDRequest{ID: list.Links[0].ID})
+	removed, err := s.DropLink(ctx, records.IDRequest{ID: list.Links[0].ID})
 	if err != nil || removed.ID != list.Links[0].ID {
 		t.Errorf("%+v %v", removed, err)
 	}
@@ -277,7 +277,7 @@ func TestRolesAreChanged(t *testing.T) {
 		}
 	}
 	s.wantTold("the only coach is removed", s.RemoveAccount(t.Context(), mia.ID), "409")
-	removed, err := s.DropAccount(t.Context(), club.IDRequest{ID: bo.ID})
+	removed, err := s.DropAccount(t.Context(), records.IDRequest{ID: bo.ID})
 	if list, _ := s.Accounts(t.Context(), struct{}{}); err != nil || removed.ID != bo.ID || len(list.Accounts) != 2 || list.Accounts[0].Name != "Ines" {
 		t.Errorf("%+v %v %+v", removed, err, list)
 	}
@@ -393,10 +393,10 @@ func TestTokensDoWhatTheirAccountMay(t *testing.T) {
 	if a, b, c := list.Tokens[2].ExpiresAt, list.Tokens[1].ExpiresAt, list.Tokens[0].ExpiresAt; !a.Equal(year) || !b.Equal(begin.Add(time.Hour)) || !c.Equal(year) {
 		t.Errorf("they end %v, %v, %v", a, b, c)
 	}
-	if removed, err := s.DropToken(ctx, club.IDRequest{ID: list.Tokens[0].ID}); err != nil || removed.ID != list.Tokens[0].ID {
+	if removed, err := s.DropToken(ctx, records.IDRequest{ID: list.Tokens[0].ID}); err != nil || removed.ID != list.Tokens[0].ID {
 		t.Errorf("%+v %v", removed, err)
 	}
-	_, err = s.DropToken(ctx, club.IDRequest{ID: 99})
+	_, err = s.DropToken(ctx, records.IDRequest{ID: 99})
 	s.wantTold("one that is not there", err, "404")
 }
 
@@ -532,11 +532,11 @@ func TestWhatTheBoatmanIsAskedFor(t *testing.T) {
 	if again, err := s.AddTask(ctx, NewTask{What: "Wren", Address: "/sheets/3", Note: "Today."}); err != nil || again.ID != first.ID || again.Note != "Today." {
 		t.Errorf("%+v %v", again, err)
 	}
-	list, err := s.FinishTask(ctx, club.IDRequest{ID: first.ID})
+	list, err := s.FinishTask(ctx, records.IDRequest{ID: first.ID})
 	if err != nil || len(list.Open) != 0 || len(list.Done) != 1 || list.Done[0].DoneAt == nil || !list.Done[0].DoneAt.Equal(begin) {
 		t.Errorf("%+v %v", list, err)
 	}
-	_, err = s.FinishTask(ctx, club.IDRequest{ID: first.ID})
+	_, err = s.FinishTask(ctx, records.IDRequest{ID: first.ID})
 	s.wantTold("done already", err, "404")
 }
 
@@ -569,7 +569,7 @@ func TestSeatsAreKeptForAnAthlete(t *testing.T) {
 			t.Errorf("%s: %+v", c.name, kept)
 		}
 	}
-	list, err := s.SavedSeats(ctx, club.IDRequest{ID: 1})
+	list, err := s.SavedSeats(ctx, records.IDRequest{ID: 1})
 	if err != nil || len(list.Seats) != 2 || list.Seats[0].SentAt == nil || list.Seats[1].SentAt != nil {
 		t.Fatalf("%+v %v", list, err)
 	}
@@ -584,7 +584,7 @@ func TestSeatsAreKeptForAnAthlete(t *testing.T) {
 	if err != nil || len(tasks.Open) != 2 || tasks.Open[1].What != "Mia Ek: Wren" || tasks.Open[1].Address != fmt.Sprint("/athletes/1/seats/", stroke) {
 		t.Fatalf("%+v %v", tasks, err)
 	}
-	if _, err := s.FinishTask(ctx, club.IDRequest{ID: tasks.Open[1].ID}); err != nil {
+	if _, err := s.FinishTask(ctx, records.IDRequest{ID: tasks.Open[1].ID}); err != nil {
 		t.Fatal(err)
 	}
 	if kept, err := s.SavedSeat(ctx, SavedSeatRequest{1, stroke}); err != nil || kept.DoneAt == nil || kept.DoneBy != "Ines" {
@@ -654,12 +654,12 @@ func TestWithoutRecordsNothingIsChosen(t *testing.T) {
 }
 
 func TestSeatsAreNamedAsPeopleDo(t *testing.T) {
-	boat := func(id int64, name, class string) club.BoatSummary {
-		return club.BoatSummary{ID: id, BoatFields: club.BoatFields{Name: name, BoatClass: class}}
+	boat := func(id int64, name, class string) fleet.BoatSummary {
+		return fleet.BoatSummary{ID: id, BoatFields: fleet.BoatFields{Name: name, BoatClass: class}}
 	}
 	classes := []seat.BoatClass{{Code: "1x", Rowers: 1}, {Code: "4x", Rowers: 4}}
 	var got []string
-	for _, c := range SeatChoices([]club.BoatSummary{boat(3, "Wren", "4x"), boat(5, "Kite", "1x"), boat(6, "Raft", "9x")}, classes) {
+	for _, c := range SeatChoices([]fleet.BoatSummary{boat(3, "Wren", "4x"), boat(5, "Kite", "1x"), boat(6, "Raft", "9x")}, classes) {
 		got = append(got, c.Value+" "+c.Label)
 	}
 	if want := "3-1 Wren, bow|3-2 Wren, seat 2|3-3 Wren, seat 3|3-4 Wren, stroke|5-1 Kite"; strings.Join(got, "|") != want {

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 )
 
@@ -13,7 +13,7 @@ import (
 type SeatChoice struct{ Value, Label string }
 
 // SeatChoices lists every seat of boats, to choose one by its name.
-func SeatChoices(boats []club.BoatSummary, classes []seat.BoatClass) []SeatChoice {
+func SeatChoices(boats []fleet.BoatSummary, classes []seat.BoatClass) []SeatChoice {
 	var list []SeatChoice
 	for i := range boats {
 		for n := range rowersOf(boats[i].BoatClass, classes) {

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -80,7 +79,7 @@ func wireSavedSeat(k store.SavedSeat) SavedSeat {
 }
 
 // SavedSeats lists what was kept for an athlete, newest first.
-func (s *Service) SavedSeats(ctx context.Context, r club.IDRequest) (SavedSeatList, error) {
+func (s *Service) SavedSeats(ctx context.Context, r records.IDRequest) (SavedSeatList, error) {
 	found, err := s.Store.SavedSeats(ctx, r.ID)
 	list := SavedSeatList{Seats: make([]SavedSeat, len(found))}
 	for i := range found {

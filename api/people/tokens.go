@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/wire"
 )
@@ -73,6 +72,6 @@ func (s *Service) MakeToken(ctx context.Context, r NewToken) (MadeToken, error) 
 }
 
 // DropToken ends a token of whoever asks.
-func (s *Service) DropToken(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+func (s *Service) DropToken(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Removed{ID: r.ID}, s.RemoveToken(ctx, r.ID)
 }

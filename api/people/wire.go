@@ -5,13 +5,12 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/wire"
 )
 
 // DropAccount is [Service.RemoveAccount] for programs.
-func (s *Service) DropAccount(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+func (s *Service) DropAccount(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Removed{ID: r.ID}, s.RemoveAccount(ctx, r.ID)
 }
 
@@ -119,7 +118,7 @@ func (s *Service) ShareLink(ctx context.Context, r Sharing) (Secret, error) {
 }
 
 // DropLink is [Service.Revoke] for programs.
-func (s *Service) DropLink(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+func (s *Service) DropLink(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Removed{ID: r.ID}, s.Revoke(ctx, r.ID)
 }
 

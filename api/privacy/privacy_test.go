@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/privacy"
 	"thole/api/records"
 	"thole/api/store"
@@ -28,7 +27,7 @@ func TestConsentFollowsTheAge(t *testing.T) {
 	}
 	want := func(state string, minor bool) {
 		t.Helper()
-		p, err := s.Privacy(t.Context(), club.IDRequest{ID: id})
+		p, err := s.Privacy(t.Context(), records.IDRequest{ID: id})
 		if err != nil || p.State != state || p.Minor != minor || !p.AgeKnown {
 			t.Errorf("%+v %v, want %s, %v", p, err, state, minor)
 		}
@@ -68,11 +67,11 @@ func TestConsentFollowsTheAge(t *testing.T) {
 		t.Error(err)
 	}
 	want(privacy.Withdrawn, false)
-	all, err := s.Everything(t.Context(), club.IDRequest{ID: id})
+	all, err := s.Everything(t.Context(), records.IDRequest{ID: id})
 	if err != nil || len(all.Records["consents"]) != 3 || all.Records["consents"][0]["guardian"] != "Mother" {
 		t.Errorf("%+v %v", all, err)
 	}
-	if _, err := s.Everything(t.Context(), club.IDRequest{ID: 99}); !errors.Is(err, wire.ErrNotFound) {
+	if _, err := s.Everything(t.Context(), records.IDRequest{ID: 99}); !errors.Is(err, wire.ErrNotFound) {
 		t.Error(err)
 	}
 }
@@ -93,7 +92,7 @@ func TestTheAgeIsKnownByTheDayOrTheYearOfBirth(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p, err := s.Privacy(t.Context(), club.IDRequest{ID: id}); err != nil || p.AgeKnown != c.known || p.Minor != c.minor {
+		if p, err := s.Privacy(t.Context(), records.IDRequest{ID: id}); err != nil || p.AgeKnown != c.known || p.Minor != c.minor {
 			t.Errorf("%s: %+v %v", name, p, err)
 		}
 	}

@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/store"
@@ -63,7 +62,7 @@ type Privacy struct {
 }
 
 // Privacy reports where an athlete stands.
-func (s *Service) Privacy(ctx context.Context, r club.IDRequest) (Privacy, error) {
+func (s *Service) Privacy(ctx context.Context, r records.IDRequest) (Privacy, error) {
 	a, err := s.Store.Athlete(ctx, r.ID)
 	if err != nil {
 		return Privacy{}, records.RecordError(err)
@@ -113,7 +112,7 @@ func (s *Service) AddConsent(ctx context.Context, r NewConsent) (Privacy, error)
 	if _, err := s.Store.AddConsent(ctx, c, s.Signed(r.By)); err != nil {
 		return Privacy{}, records.RecordError(err)
 	}
-	return s.Privacy(ctx, club.IDRequest{ID: a.ID})
+	return s.Privacy(ctx, records.IDRequest{ID: a.ID})
 }
 
 func (s *Service) checkConsent(a *store.Athlete, r *NewConsent) error {
@@ -137,7 +136,7 @@ type Everything struct {
 }
 
 // Everything returns all that is on record about one athlete.
-func (s *Service) Everything(ctx context.Context, r club.IDRequest) (Everything, error) {
+func (s *Service) Everything(ctx context.Context, r records.IDRequest) (Everything, error) {
 	all, err := s.Store.Dossier(ctx, r.ID)
 	return Everything{r.ID, s.Now(), all}, records.RecordError(err)
 }

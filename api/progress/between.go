@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/strokes"
@@ -258,7 +257,7 @@ type CrewRow struct {
 func (s *Service) Crew(ctx context.Context, r CrewRequest) (Crew, error) {
 	share := shareOf(r.ShareOfPeak)
 	w := Crew{Days: []string{}, Rows: []CrewRow{}, Rig: []RigMark{}, Threshold: stroke.Thresholds{Basis: stroke.ByShare, Share: share}.String(), Noise: noiseRule()}
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: r.ID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: r.ID})
 	if err != nil {
 		return w, err
 	}

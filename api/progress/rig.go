@@ -8,7 +8,8 @@ import (
 	"strings"
 
 	"thole/api/advice"
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection/speed"
@@ -79,7 +80,7 @@ func placeText(r *strokes.RecordingSummary) string {
 // a day and up to another.
 func (s *Service) seatMarks(ctx context.Context, o *outing, seen map[[2]int64]bool, from, until string) ([]RigMark, error) {
 	id := *o.text.BoatID
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: id})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: id})
 	if errors.Is(err, wire.ErrNotFound) {
 		return nil, nil
 	}
@@ -92,7 +93,7 @@ func (s *Service) seatMarks(ctx context.Context, o *outing, seen map[[2]int64]bo
 		return nil, nil
 	}
 	seen[key] = true
-	history, err := s.club.RigHistory(ctx, club.RigHistoryRequest{ID: id, Seat: number, Limit: mostRigChanges})
+	history, err := s.fleet.RigHistory(ctx, fleet.RigHistoryRequest{ID: id, Seat: number, Limit: mostRigChanges})
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +103,7 @@ func (s *Service) seatMarks(ctx context.Context, o *outing, seen map[[2]int64]bo
 		if on <= from || on > until || c.From == nil || c.To == nil {
 			continue // before the first recording, or the first time it was measured
 		}
-		said := boat.Name + ", seat " + strconv.Itoa(number) + ": " + lowerFirst(club.SettingLabel(c.Setting)) + " " +
+		said := boat.Name + ", seat " + strconv.Itoa(number) + ": " + lowerFirst(wire.SettingLabel(c.Setting)) + " " +
 			wire.Trimmed(1, *c.From) + " to " + wire.Trimmed(1, *c.To) + unitOfSetting(c.Setting)
 		sheet := wire.Or(c.SheetID, 0)
 		if n := len(marks); n > 0 && marks[n-1].On == on && marks[n-1].Sheet == sheet {

@@ -7,6 +7,7 @@ import (
 	"thole/api/access"
 	"thole/api/advice"
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/strokes"
@@ -16,6 +17,7 @@ import (
 type Service struct {
 	*records.Records
 	club    *club.Service
+	fleet   *fleet.Service
 	strokes *strokes.Service
 	advice  *advice.Service
 
@@ -27,8 +29,8 @@ type Service struct {
 const keptProfiles = 256
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, measured *strokes.Service, a *advice.Service) *Service {
-	return &Service{Records: r, club: c, strokes: measured, advice: a, profiles: records.NewCache[*profile](keptProfiles)}
+func New(r *records.Records, c *club.Service, f *fleet.Service, measured *strokes.Service, a *advice.Service) *Service {
+	return &Service{Records: r, club: c, fleet: f, strokes: measured, advice: a, profiles: records.NewCache[*profile](keptProfiles)}
 }
 
 // Routes lists the operations of the area.

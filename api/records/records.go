@@ -1,6 +1,6 @@
 // Package records holds what every area needs of what is on record: the store, the
-// club's clock and time zone, who signs a change, and caches that follow the file. It
-// has no use cases.
+// club's clock and time zone, who signs a change, requests for one record or a list of
+// them, and caches that follow the file. It has no use cases.
 package records
 
 import (
@@ -44,6 +44,20 @@ func (e *Conflict) Error() string {
 func (e *Conflict) Problem() wire.Problem {
 	return wire.Problem{Status: http.StatusConflict, Detail: wire.Sentence(e.Error()), Version: e.Version, Changes: e.Changes}
 }
+
+// IDRequest names one record.
+type IDRequest struct {
+	ID int64 `path:"id" json:"-" validate:"gte=1"`
+}
+
+// ListRequest asks for records by a part of their name.
+type ListRequest struct {
+	Name     string `query:"name" json:"-" validate:"max=200" description:"A part of the name, whatever the case and accents."`
+	Archived bool   `query:"archived" json:"-" description:"List the archived ones, too."`
+}
+
+// Filter is the request as the store takes it.
+func (r *ListRequest) Filter() store.Filter { return store.Filter{Name: r.Name, Archived: r.Archived} }
 
 // Changes is the history of a record.
 type Changes struct {

@@ -11,6 +11,7 @@ import (
 	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/evidence"
+	"thole/api/fleet"
 	"thole/api/intake"
 	"thole/api/lineup"
 	"thole/api/people"
@@ -75,7 +76,7 @@ func (s *Service) begin(ctx context.Context) (*filling, error) {
 	for _, a := range people {
 		f.ids[a.Name] = a.ID
 	}
-	boats, err := c.Boats(ctx, club.ListRequest{})
+	boats, err := fleet.New(s.Records).Boats(ctx, records.ListRequest{})
 	for i := range boats.Boats {
 		f.boats[boats.Boats[i].Name] = boats.Boats[i].ID
 	}
@@ -88,6 +89,7 @@ func (s *Service) begin(ctx context.Context) (*filling, error) {
 // hands are the use cases as they stood on one day.
 type hands struct {
 	club     *club.Service
+	fleet    *fleet.Service
 	setup    *setup.Service
 	video    *video.Service
 	lineup   *lineup.Service
@@ -102,11 +104,11 @@ type hands struct {
 func (f *filling) ago(days int) *hands {
 	then := f.now.AddDate(0, 0, -days)
 	r := &records.Records{Store: f.records.Store, Now: func() time.Time { return then }}
-	c := club.New(r)
+	c, boats := club.New(r), fleet.New(r)
 	erg := ergometer.New(r, c)
-	h := &hands{club: c, setup: setup.New(r, c, &seat.Service{}), video: video.New(r, c), race: seatrace.New(r, erg), evidence: evidence.New(r, erg),
-		people: people.New(r, false), privacy: privacy.New(r), intake: intake.New(r, c, erg)}
-	h.lineup = lineup.New(r, c, erg, h.evidence, h.race)
+	h := &hands{club: c, fleet: boats, setup: setup.New(r, c, boats, &seat.Service{}), video: video.New(r, boats), race: seatrace.New(r, erg), evidence: evidence.New(r, erg),
+		people: people.New(r, false), privacy: privacy.New(r), intake: intake.New(r, boats, erg)}
+	h.lineup = lineup.New(r, boats, erg, h.evidence, h.race)
 	return h
 }
 

@@ -4,7 +4,8 @@ import (
 	"testing"
 
 	"thole/api"
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/storetest"
 	"thole/api/video"
 )
@@ -17,14 +18,14 @@ func TestASeasonIsFilledInOnce(t *testing.T) {
 	if err := s.Season.Fill(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	boat, err := s.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Kestrel", BoatClass: "4-"}, By: "Ines"}) // of the same name
+	boat, err := s.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Kestrel", BoatClass: "4-"}, By: "Ines"}) // of the same name
 	if err != nil {
 		t.Fatal(err)
 	}
 	if err := s.Season.Fill(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Club.DeleteBoat(t.Context(), club.IDRequest{ID: boat.ID}); err != nil {
+	if _, err := s.Fleet.DeleteBoat(t.Context(), records.IDRequest{ID: boat.ID}); err != nil {
 		t.Fatal(err)
 	}
 	if q, err := s.Club.Squads(t.Context(), struct{}{}); err != nil || len(q.Squads) != 0 {
@@ -41,11 +42,11 @@ func TestASeasonIsFilledInOnce(t *testing.T) {
 	if q, err := s.Club.Squads(t.Context(), struct{}{}); err != nil || len(q.Squads) != 4 {
 		t.Errorf("%d squads, %v", len(q.Squads), err)
 	}
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{Name: "Sanna Pirkola"})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{Name: "Sanna Pirkola"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	films, err := s.Video.Readings(t.Context(), club.IDRequest{ID: list.Athletes[0].ID})
+	films, err := s.Video.Readings(t.Context(), records.IDRequest{ID: list.Athletes[0].ID})
 	if err != nil || len(films.Readings) != 5 {
 		t.Fatalf("%d readings, %v", len(films.Readings), err)
 	}

@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"net/url"
 
-	"thole/api/club"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/api/setup"
 	"thole/api/wire"
 )
@@ -21,7 +21,7 @@ func (f *filling) sheets(ctx context.Context) error {
 	if err := f.measure(ctx, 20, &done, len(done.Seats)); err != nil {
 		return err
 	}
-	boat, err := f.ago(20).club.Boat(ctx, club.IDRequest{ID: done.BoatID})
+	boat, err := f.ago(20).fleet.Boat(ctx, records.IDRequest{ID: done.BoatID})
 	if err != nil {
 		return err
 	}
@@ -38,7 +38,7 @@ func (f *filling) sheets(ctx context.Context) error {
 // sheet makes a work sheet for a crew, bow first.
 func (f *filling) sheet(ctx context.Context, ago int, name, note string, crew ...string) (setup.Sheet, error) {
 	then := f.ago(ago)
-	boat, err := then.club.Boat(ctx, club.IDRequest{ID: f.boats[name]})
+	boat, err := then.fleet.Boat(ctx, records.IDRequest{ID: f.boats[name]})
 	if err != nil {
 		return setup.Sheet{}, err
 	}
@@ -85,7 +85,7 @@ func (f *filling) waiting(ctx context.Context) error {
 			first = added.ID
 		}
 	}
-	if _, err := f.ago(2).people.FinishTask(ctx, club.IDRequest{ID: first}); err != nil {
+	if _, err := f.ago(2).people.FinishTask(ctx, records.IDRequest{ID: first}); err != nil {
 		return err
 	}
 	seat := url.Values{ // the big single as a girl of 15 could row it

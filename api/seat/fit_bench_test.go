@@ -8,6 +8,8 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/store"
@@ -74,15 +76,15 @@ func bigClub(b *testing.B) (*api.Service, setup.SetupRequest) {
 		}
 	}
 	for i := range 200 {
-		boat := apitest.Must(own.Club.AddBoat(b.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: fmt.Sprintf("Boat %d", i), BoatClass: "8+"}, By: "Bram"}))
-		edit := club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
+		boat := apitest.Must(own.Fleet.AddBoat(b.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: fmt.Sprintf("Boat %d", i), BoatClass: "8+"}, By: "Bram"}))
+		edit := fleet.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
 		for seat := range 8 {
 			for name, v := range apitest.PairRig() {
 				value := v.(float64)
-				edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat + 1, Setting: name, Value: &value})
+				edit.Settings = append(edit.Settings, fleet.RigSetting{Seat: seat + 1, Setting: name, Value: &value})
 			}
 		}
-		apitest.Must(own.Club.UpdateRig(b.Context(), edit))
+		apitest.Must(own.Fleet.UpdateRig(b.Context(), edit))
 		r.BoatID = boat.ID
 	}
 	return own, r
@@ -97,11 +99,11 @@ func BenchmarkSetUp(b *testing.B) {
 			apitest.Must(own.Setup.SetUp(b.Context(), r))
 		}
 	})
-	boat := apitest.Must(own.Club.Boat(b.Context(), club.IDRequest{ID: r.BoatID}))
+	boat := apitest.Must(own.Fleet.Boat(b.Context(), records.IDRequest{ID: r.BoatID}))
 	h := apitest.Must(own.Setup.AddSheet(b.Context(), setup.NewSheet{BoatID: boat.ID, BoatVersion: boat.Version, SetupFields: r.SetupFields, By: "Bram"}))
 	b.Run("sheet", func(b *testing.B) {
 		for b.Loop() {
-			apitest.Must(own.Setup.Sheet(b.Context(), club.IDRequest{ID: h.ID}))
+			apitest.Must(own.Setup.Sheet(b.Context(), records.IDRequest{ID: h.ID}))
 		}
 	})
 }

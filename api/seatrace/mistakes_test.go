@@ -6,6 +6,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/club"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/store"
 )
@@ -19,8 +20,8 @@ type slip struct {
 // TestSlipsOfALaunch makes each mistake at the second piece of two doubles, of
 // which the first was rowed in 3:10: it is told at its field, and nothing changes.
 func TestSlipsOfALaunch(t *testing.T) {
-	s, records := apitest.RaceRecords(t)
-	if _, err := records.AddAthlete(t.Context(), store.Athlete{Name: "Pim Cox", Coxes: true}, store.By{}); err != nil {
+	s, file := apitest.RaceRecords(t)
+	if _, err := file.AddAthlete(t.Context(), store.Athlete{Name: "Pim Cox", Coxes: true}, store.By{}); err != nil {
 		t.Fatal(err)
 	}
 	id := quickRace(t, s)
@@ -52,7 +53,7 @@ func TestSlipsOfALaunch(t *testing.T) {
 			t.Errorf("%s: said %q at %s, want %q; all: %v", c.name, said, c.field, c.says, apitest.Complaints(t, err))
 		}
 	}
-	race, err := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
+	race, err := s.Seatrace.Race(t.Context(), records.IDRequest{ID: id})
 	apitest.Same(t, "error", err, nil)
 	apitest.Same(t, "state after all slips", race.Pieces[1].State, "planned")
 }
@@ -80,9 +81,9 @@ func TestTimesThatWereCheckedStand(t *testing.T) {
 
 // TestACoxIsNoRowerOfASeatRace, in the squad and among five names of a coxed four.
 func TestACoxIsNoRowerOfASeatRace(t *testing.T) {
-	s, records := apitest.RaceRecords(t)
+	s, file := apitest.RaceRecords(t)
 	for _, a := range []store.Athlete{{Name: "Pim Cox", Coxes: true}, {Name: "Ann", Coxes: true, Sculls: true}} {
-		if _, err := records.AddAthlete(t.Context(), a, store.By{}); err != nil {
+		if _, err := file.AddAthlete(t.Context(), a, store.By{}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"thole/api/clock"
-	"thole/api/club"
 	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/store"
@@ -161,7 +160,7 @@ type PieceResultRequest struct {
 }
 
 // Races lists races.
-func (s *Service) Races(ctx context.Context, r club.ListRequest) (RaceList, error) {
+func (s *Service) Races(ctx context.Context, r records.ListRequest) (RaceList, error) {
 	list, err := s.Store.SeatRaces(store.Paged(ctx), r.Filter())
 	if err != nil {
 		return RaceList{}, records.RecordError(err)
@@ -174,7 +173,7 @@ func (s *Service) Races(ctx context.Context, r club.ListRequest) (RaceList, erro
 }
 
 // Race returns one race. The error is ErrNotFound.
-func (s *Service) Race(ctx context.Context, r club.IDRequest) (Race, error) {
+func (s *Service) Race(ctx context.Context, r records.IDRequest) (Race, error) {
 	t, names, err := s.raceNamed(ctx, r.ID)
 	if err != nil {
 		return Race{}, err
@@ -192,7 +191,7 @@ func (s *Service) CreateRace(ctx context.Context, r CreateRaceRequest) (Race, er
 	if err != nil {
 		return Race{}, records.RecordError(err)
 	}
-	return s.Race(ctx, club.IDRequest{ID: id})
+	return s.Race(ctx, records.IDRequest{ID: id})
 }
 
 // ChangeRace changes what is stated of a race and the pieces without a
@@ -214,12 +213,12 @@ func (s *Service) ChangeRace(ctx context.Context, r ChangeRaceRequest) (Race, er
 	if _, err := s.Store.UpdateSeatRace(ctx, guests, changed, s.Signed(r.By)); err != nil {
 		return Race{}, records.RecordError(err)
 	}
-	return s.Race(ctx, club.IDRequest{ID: r.ID})
+	return s.Race(ctx, records.IDRequest{ID: r.ID})
 }
 
 // RemoveRace deletes a race with its results, and the guests whom no other
 // race knows. The error is ErrNotFound.
-func (s *Service) RemoveRace(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+func (s *Service) RemoveRace(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteSeatRace(ctx, r.ID))
 }
 
@@ -251,7 +250,7 @@ func (s *Service) RecordPiece(ctx context.Context, r PieceResultRequest) (Race, 
 	if _, err := s.Store.RecordPiece(ctx, r.ID, e, s.Signed(r.By)); err != nil {
 		return Race{}, records.RecordError(err)
 	}
-	return s.Race(ctx, club.IDRequest{ID: r.ID})
+	return s.Race(ctx, records.IDRequest{ID: r.ID})
 }
 
 // piece reads a result and holds it against the race.

@@ -2,7 +2,6 @@ package seatrace
 
 import (
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/rest"
 )
 
@@ -26,6 +25,6 @@ func (s *Service) Routes() []rest.Route {
 		rest.Tabled(rest.Get("/api/v1/seat-races/:id/judgement", "Rank the athletes of a seat race", "Ranking and chances from the pieces raced so far.", s.JudgeRace).For(access.Coaches),
 			rest.Columns{First: rankingColumns}, s.RankingTable),
 		rest.Get("/api/v1/seat-races/:id/power", "Race power from a seat race", "Powers with their covariance, for choosing a line-up.", s.RacePower).For(access.Coaches),
-		club.ChangesTabled(rest.Get("/api/v1/seat-races/:id/changes", "History of a seat race", "What was changed, when and by whom.", s.RaceChanges).Paged().For(access.Coaches), s.RaceChanges),
+		rest.ChangesTabled(rest.Get("/api/v1/seat-races/:id/changes", "History of a seat race", "What was changed, when and by whom.", s.RaceChanges).Paged().For(access.Coaches), s.RaceChanges),
 	}
 }

@@ -386,9 +386,9 @@ func quickRequest() seatrace.CreateRaceRequest {
 }
 
 func TestARaceOfGuests(t *testing.T) {
-	s, records := apitest.RaceRecords(t)
+	s, file := apitest.RaceRecords(t)
 	id := quickRace(t, s)
-	a, err := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
+	a, err := s.Seatrace.Race(t.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -400,17 +400,17 @@ func TestARaceOfGuests(t *testing.T) {
 	apitest.Same(t, "expected time", a.Terms.ExpectedTimeS, 190.0)
 	// The same names again are the same guests; they go with the last race.
 	second := quickRace(t, s)
-	all, err := records.Athletes(t.Context(), store.Filter{Archived: true})
+	all, err := file.Athletes(t.Context(), store.Filter{Archived: true})
 	apitest.Same(t, "error", err, nil)
 	apitest.Same(t, "athletes on record", len(all), 4)
 	for _, n := range []struct {
 		id   int64
 		left int
 	}{{id, 4}, {second, 0}} {
-		if _, err := s.Seatrace.RemoveRace(t.Context(), club.IDRequest{ID: n.id}); err != nil {
+		if _, err := s.Seatrace.RemoveRace(t.Context(), records.IDRequest{ID: n.id}); err != nil {
 			t.Fatal(err)
 		}
-		all, _ = records.Athletes(t.Context(), store.Filter{Archived: true})
+		all, _ = file.Athletes(t.Context(), store.Filter{Archived: true})
 		apitest.Same(t, "athletes left", len(all), n.left)
 	}
 }
@@ -776,7 +776,7 @@ func TestRaceMistakes(t *testing.T) {
 			}
 		})
 	}
-	list, err := s.Seatrace.Races(t.Context(), club.ListRequest{})
+	list, err := s.Seatrace.Races(t.Context(), records.ListRequest{})
 	if err != nil || len(list.Races) != 0 {
 		t.Errorf("something was written: %v %v", list, err)
 	}
@@ -791,7 +791,7 @@ func TestRacesAreListedLatestFirst(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	list, err := s.Seatrace.Races(t.Context(), club.ListRequest{})
+	list, err := s.Seatrace.Races(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}

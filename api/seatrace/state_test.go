@@ -7,6 +7,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/club"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seatrace"
 	"thole/api/store"
@@ -55,13 +56,13 @@ func TestANoteIsOnlyANote(t *testing.T) {
 // TestAGuestIsNoMatterOfNotes holds that an athlete who is archived under a
 // guest's old note is no guest, and that a guest the club took in stays.
 func TestAGuestIsNoMatterOfNotes(t *testing.T) {
-	s, records := apitest.RaceRecords(t)
-	ann, err := records.AddAthlete(t.Context(), store.Athlete{Name: "Ann", Archived: true, Note: "Guest: known from seat races only."}, store.By{})
+	s, file := apitest.RaceRecords(t)
+	ann, err := file.AddAthlete(t.Context(), store.Athlete{Name: "Ann", Archived: true, Note: "Guest: known from seat races only."}, store.By{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	id := quickRace(t, s)
-	a, err := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
+	a, err := s.Seatrace.Race(t.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -72,7 +73,7 @@ func TestAGuestIsNoMatterOfNotes(t *testing.T) {
 			bea = x.AthleteID
 		}
 	}
-	was, err := records.Athlete(t.Context(), bea)
+	was, err := file.Athlete(t.Context(), bea)
 	apitest.Same(t, "error", err, nil)
 	apitest.Same(t, "a guest's note", was.Note, "")
 	told, err := s.Club.Athlete(t.Context(), club.AthleteRequest{ID: bea})
@@ -82,7 +83,7 @@ func TestAGuestIsNoMatterOfNotes(t *testing.T) {
 		t.Fatal(err)
 	}
 	apitest.Same(t, "told as a guest once the club took her in", told.Guest, false)
-	list, err := s.Club.Athletes(t.Context(), club.ListRequest{Archived: true})
+	list, err := s.Club.Athletes(t.Context(), records.ListRequest{Archived: true})
 	apitest.Same(t, "error", err, nil)
 	guests := 0
 	for _, x := range list.Athletes {
@@ -91,10 +92,10 @@ func TestAGuestIsNoMatterOfNotes(t *testing.T) {
 		}
 	}
 	apitest.Same(t, "guests listed", guests, 2)
-	if _, err := s.Seatrace.RemoveRace(t.Context(), club.IDRequest{ID: id}); err != nil {
+	if _, err := s.Seatrace.RemoveRace(t.Context(), records.IDRequest{ID: id}); err != nil {
 		t.Fatal(err)
 	}
-	all, err := records.Athletes(t.Context(), store.Filter{Archived: true})
+	all, err := file.Athletes(t.Context(), store.Filter{Archived: true})
 	apitest.Same(t, "error", err, nil)
 	apitest.Same(t, "athletes left", len(all), 2)
 }
@@ -102,15 +103,15 @@ func TestAGuestIsNoMatterOfNotes(t *testing.T) {
 // TestTermsThatCannotBeReadAreAnError holds that nothing is planned or judged on
 // other terms than those stated, and that stating them again mends the race.
 func TestTermsThatCannotBeReadAreAnError(t *testing.T) {
-	s, records := apitest.RaceRecords(t)
+	s, file := apitest.RaceRecords(t)
 	id := quickRace(t, s)
 	apitest.Record(t, s, id, 1, "1", 190, 192)
-	r, err := records.SeatRace(t.Context(), id)
+	r, err := file.SeatRace(t.Context(), id)
 	apitest.Same(t, "error", err, nil)
 	r.Terms = new(`{"boats":"two"}`)
-	version, err := storetest.UpdateSeatRace(records, r, store.By{})
+	version, err := storetest.UpdateSeatRace(file, r, store.By{})
 	apitest.Same(t, "error", err, nil)
-	_, shown := s.Seatrace.Race(t.Context(), club.IDRequest{ID: id})
+	_, shown := s.Seatrace.Race(t.Context(), records.IDRequest{ID: id})
 	_, judged := s.Seatrace.JudgeRace(t.Context(), seatrace.JudgementRequest{ID: id})
 	_, entered := s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: id, Number: 2, Key: "2", MarginsS: []*float64{new(0.0), new(1.5)}})
 	for what, err := range map[string]error{"shown": shown, "judged": judged, "entered": entered} {

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"time"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/table"
 )
 
@@ -22,7 +22,7 @@ var pieceColumns = []table.Column{
 }
 
 // PieceTable lists the pieces of a seat race with their results.
-func (s *Service) PieceTable(ctx context.Context, r club.IDRequest) (table.Table, string, error) {
+func (s *Service) PieceTable(ctx context.Context, r records.IDRequest) (table.Table, string, error) {
 	race, err := s.Race(ctx, r)
 	return race.Table(), race.Name + " pieces", err
 }
@@ -101,7 +101,7 @@ var raceColumns = []table.Column{
 }
 
 // RaceTable lists the seat races, the latest first.
-func (s *Service) RaceTable(ctx context.Context, r club.ListRequest) (table.Table, string, error) {
+func (s *Service) RaceTable(ctx context.Context, r records.ListRequest) (table.Table, string, error) {
 	t := table.New("Seat races", raceColumns...)
 	list, err := s.Races(ctx, r)
 	for i := range list.Races {

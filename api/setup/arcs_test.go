@@ -9,7 +9,8 @@ import (
 
 	"thole/api"
 	"thole/api/apitest"
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/store"
@@ -31,7 +32,7 @@ type rowerOf struct {
 }
 
 // reads returns what a tape shows at the finish and at full reach, cm.
-func (r rowerOf) reads(t testing.TB, boat club.Boat, h *setup.Sheet, m rigging.Measures, number int) (finish, catch float64) {
+func (r rowerOf) reads(t testing.TB, boat fleet.Boat, h *setup.Sheet, m rigging.Measures, number int) (finish, catch float64) {
 	t.Helper()
 	rig := boat.Seats[number-1].Seat
 	for _, l := range h.Seats[number-1].Lines {
@@ -51,7 +52,7 @@ func (r rowerOf) reads(t testing.TB, boat club.Boat, h *setup.Sheet, m rigging.M
 }
 
 // demoSheet is a sheet of a single for one of the club.
-func demoSheet(t testing.TB, s *api.Service, boat club.Boat, name string) setup.Sheet {
+func demoSheet(t testing.TB, s *api.Service, boat fleet.Boat, name string) setup.Sheet {
 	t.Helper()
 	return sheetFor(t, s, boat, setup.SetupFields{Crew: crewNamed(t, s, []string{name})})
 }
@@ -89,7 +90,7 @@ func TestAReadingInTheSeatIsKeptForLaterSetups(t *testing.T) {
 	if _, err := s.Setup.RecordArc(t.Context(), setup.NewArc{SheetID: h.ID, Key: "a", Seat: 1, FinishCm: wire.Ptr(48.0), CatchCm: wire.Ptr(72.0), By: "Bram"}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Setup.DeleteSheet(t.Context(), club.IDRequest{ID: h.ID}); err != nil {
+	if _, err := s.Setup.DeleteSheet(t.Context(), records.IDRequest{ID: h.ID}); err != nil {
 		t.Fatal(err)
 	}
 	after := setUp(t, s, boat, fields)
@@ -162,11 +163,11 @@ func TestWhatAReadingInTheSeatRefuses(t *testing.T) {
 func TestTheSheetSpeaksInTheBoatsOwnMark(t *testing.T) {
 	s := demoClub(t)
 	boat := boatNamed(t, s, "Halcyon")
-	edit := club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Bram"}
+	edit := fleet.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: boat.BoatFields, Seats: boat.SeatFields(), By: "Bram"}
 	// Holes 2 cm apart, the heel 8 cm from the line of work in hole 0.
 	edit.Stretcher = &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(8.0), HolePitchCm: wire.Ptr(2.0)}
 	edit.Seats[0].Blade = "macon"
-	boat, err := s.Club.UpdateBoat(t.Context(), edit)
+	boat, err := s.Fleet.UpdateBoat(t.Context(), edit)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -182,7 +183,7 @@ func TestTheSheetSpeaksInTheBoatsOwnMark(t *testing.T) {
 	h := demoSheet(t, s, boat, "Sanna Pirkola")
 	sameOnSheet(t, &w, h)
 	edit.Version, edit.Stretcher = boat.Version, &seat.Stretcher{Mark: "notch"}
-	if _, err := s.Club.UpdateBoat(t.Context(), edit); err == nil {
+	if _, err := s.Fleet.UpdateBoat(t.Context(), edit); err == nil {
 		t.Error("a mark that no boat has is taken")
 	}
 }
@@ -210,10 +211,10 @@ func hasCode(list []setup.SeatCaution, code string) bool {
 }
 
 // filmedOf is a filmed catch of an athlete in the seat of a boat as it stands.
-func filmedOf(b *club.Boat, athlete int64, deg, sd float64, tells bool) store.FilmedReading {
+func filmedOf(b *fleet.Boat, athlete int64, deg, sd float64, tells bool) store.FilmedReading {
 	return store.FilmedReading{
 		AthleteID: athlete, BoatID: &b.ID, Boat: b.Name, ClassCode: b.BoatClass, Seat: 1, FilmedOn: "2026-05-02", End: "catch", AngleDeg: &deg, AngleSdDeg: &sd, Tells: tells,
-		Marks: "{}", Side: b.Seats[0].Side, Blade: b.Seats[0].Blade, Rig: club.RigOfSeat(&b.Seats[0].Seat),
+		Marks: "{}", Side: b.Seats[0].Side, Blade: b.Seats[0].Blade, Rig: fleet.RigOfSeat(&b.Seats[0].Seat),
 	}
 }
 

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
@@ -151,7 +151,7 @@ func (p *plan) measuredArcs(stored []store.MeasuredArc, displacement float64) []
 
 // arcRig is the rig that an arc was read in.
 func arcRig(class rigging.Class, a *store.MeasuredArc) rigging.Setup {
-	s := club.SeatOfRig(&a.Rig, a.Side)
+	s := fleet.SeatOfRig(&a.Rig, a.Side)
 	setup := s.Setup(class)
 	setup.Blade = rigging.BladeKind(a.Blade)
 	return setup
@@ -172,8 +172,8 @@ func (p *plan) filmedArcs(stored []store.FilmedReading, displacement float64) []
 		if !ok || class.Scull != p.class.Scull || !f.Tells || f.AngleDeg == nil || len(arcs) == mostArcs {
 			continue
 		}
-		s := club.SeatOfRig(&f.Rig, f.Side)
-		if len(club.Unmeasured(class, &s)) > 0 {
+		s := fleet.SeatOfRig(&f.Rig, f.Side)
+		if len(fleet.Unmeasured(class, &s)) > 0 {
 			continue
 		}
 		arc := rigging.MeasuredArc{Setup: s.Setup(class), SD: rigging.Angle(math.Hypot(float64(wire.FromDeg(*f.AngleSdDeg)), float64(strokeScatter)))}

@@ -3,7 +3,7 @@ package setup
 import (
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/rigging"
 )
 
@@ -13,18 +13,18 @@ import (
 func TestMovesAreToldInWhatPeopleCount(t *testing.T) {
 	class, _ := rigging.ClassByCode("1x")
 	four, ten, one := 4.0, 10.0, 1.0
-	counts := &club.Boat{BoatFields: club.BoatFields{WasherMm: &four, ClamMm: &ten, InsertDeg: &one}}
+	counts := &fleet.Boat{BoatFields: fleet.BoatFields{WasherMm: &four, ClamMm: &ten, InsertDeg: &one}}
 	for _, c := range []struct {
 		setting       rigging.Setting
 		found, target float64
-		boat          *club.Boat
+		boat          *fleet.Boat
 		want          string
 	}{
 		{rigging.SettingGateHeight, 17, 17.8, counts, "both gates up 8 mm: 2 washers from above to under the gate"},
 		{rigging.SettingGateHeight, 17, 16.6, counts, "both gates down 4 mm: 1 washer from under to above the gate"},
 		{rigging.SettingGateHeight, 17, 17.5, counts, "both gates up 5 mm: 1 washer from above to under the gate (1 mm off)"},
 		{rigging.SettingGateHeight, 17, 17.1, counts, "both gates up 1 mm"},
-		{rigging.SettingGateHeight, 17, 17.8, new(club.Boat), "both gates up 8 mm"},
+		{rigging.SettingGateHeight, 17, 17.8, new(fleet.Boat), "both gates up 8 mm"},
 		{rigging.SettingInboard, 88, 89, counts, "collar 10 mm towards the blade: 1 clam on"},
 		{rigging.SettingInboard, 88, 86, counts, "collar 20 mm towards the handle: 2 clams off"},
 		{rigging.SettingBladePitch, 0, 2, counts, "pitch insert 2° more: 2 numbers up in the insert"},

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"time"
 
-	"thole/api/club"
 	"thole/api/directory"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -41,7 +41,7 @@ type CrewChoice struct {
 }
 
 // UsualCrew returns the usual crew of a boat.
-func (s *Service) UsualCrew(ctx context.Context, r club.IDRequest) (UsualCrew, error) {
+func (s *Service) UsualCrew(ctx context.Context, r records.IDRequest) (UsualCrew, error) {
 	crew, err := s.Store.BoatCrew(ctx, r.ID)
 	if err != nil {
 		return UsualCrew{}, records.RecordError(err)
@@ -61,7 +61,7 @@ func (s *Service) UsualCrew(ctx context.Context, r club.IDRequest) (UsualCrew, e
 
 // SetUsualCrew makes a crew the usual one of a boat and returns it.
 func (s *Service) SetUsualCrew(ctx context.Context, r CrewOfBoat) (UsualCrew, error) {
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: r.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: r.BoatID})
 	if err != nil {
 		return UsualCrew{}, err
 	}
@@ -75,12 +75,12 @@ func (s *Service) SetUsualCrew(ctx context.Context, r CrewOfBoat) (UsualCrew, er
 	if err := s.Store.SetBoatCrew(ctx, r.BoatID, crew); err != nil {
 		return UsualCrew{}, records.RecordError(err)
 	}
-	return s.UsualCrew(ctx, club.IDRequest{ID: r.BoatID})
+	return s.UsualCrew(ctx, records.IDRequest{ID: r.BoatID})
 }
 
 // checkUsual complains about seats that the boat has not, and athletes who are not
 // on record or sit twice.
-func (s *Service) checkUsual(ctx context.Context, boat *club.Boat, seats []CrewChoice, list wire.Place) error {
+func (s *Service) checkUsual(ctx context.Context, boat *fleet.Boat, seats []CrewChoice, list wire.Place) error {
 	names, err := s.club.AthleteNames(ctx)
 	if err != nil {
 		return err
@@ -106,13 +106,13 @@ func (s *Service) checkUsual(ctx context.Context, boat *club.Boat, seats []CrewC
 
 // LastSetup is how a boat stood when it was last set for a crew.
 type LastSetup struct {
-	SheetID   int64             `json:"sheet_id" description:"The work sheet that was finished for it; 0: never."`
-	DoneBy    string            `json:"done_by"`
-	DoneAt    *time.Time        `json:"done_at" description:"Null: never."`
-	Rig       []club.RigSetting `json:"rig" description:"The crew's seats as they stood then, to be sent as by_hand of a set-up that brings it back."`
-	Differs   int               `json:"differs" description:"Settings that stand elsewhere now."`
-	CatchDeg  *float64          `json:"catch_deg" description:"What the crew was set to, to be sent as a target; null where it is not known."`
-	FinishDeg *float64          `json:"finish_deg" description:"What the crew was set to; null where it is not known."`
+	SheetID   int64              `json:"sheet_id" description:"The work sheet that was finished for it; 0: never."`
+	DoneBy    string             `json:"done_by"`
+	DoneAt    *time.Time         `json:"done_at" description:"Null: never."`
+	Rig       []fleet.RigSetting `json:"rig" description:"The crew's seats as they stood then, to be sent as by_hand of a set-up that brings it back."`
+	Differs   int                `json:"differs" description:"Settings that stand elsewhere now."`
+	CatchDeg  *float64           `json:"catch_deg" description:"What the crew was set to, to be sent as a target; null where it is not known."`
+	FinishDeg *float64           `json:"finish_deg" description:"What the crew was set to; null where it is not known."`
 }
 
 // LastSetupRequest asks how a boat stood when it was last set for a crew.
@@ -125,7 +125,7 @@ type LastSetupRequest struct {
 // FindLastSetup answers how a boat stood when a work sheet for the crew was last
 // finished.
 func (s *Service) FindLastSetup(ctx context.Context, r LastSetupRequest) (LastSetup, error) {
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: r.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: r.BoatID})
 	if err != nil {
 		return LastSetup{}, err
 	}
@@ -138,7 +138,7 @@ func (s *Service) FindLastSetup(ctx context.Context, r LastSetupRequest) (LastSe
 	}
 	last, err := s.LastSetup(ctx, &boat, crew)
 	if last.Rig == nil {
-		last.Rig = []club.RigSetting{}
+		last.Rig = []fleet.RigSetting{}
 	}
 	return last, err
 }
@@ -157,7 +157,7 @@ func (s *Service) crewAsked(ctx context.Context, r *LastSetupRequest) (crew []Cr
 		}
 		return lineup.Places, err
 	default:
-		usual, err := s.UsualCrew(ctx, club.IDRequest{ID: r.BoatID})
+		usual, err := s.UsualCrew(ctx, records.IDRequest{ID: r.BoatID})
 		for _, u := range usual.Seats {
 			crew = append(crew, CrewPlace{Seat: u.Seat, AthleteID: &u.AthleteID})
 		}
@@ -168,13 +168,13 @@ func (s *Service) crewAsked(ctx context.Context, r *LastSetupRequest) (crew []Cr
 
 // LastSetup returns how a boat stood when a work sheet for the crew, the same
 // athletes in the same seats, was last finished.
-func (s *Service) LastSetup(ctx context.Context, boat *club.Boat, crew []CrewPlace) (LastSetup, error) {
+func (s *Service) LastSetup(ctx context.Context, boat *fleet.Boat, crew []CrewPlace) (LastSetup, error) {
 	return s.lastSheet(ctx, boat, func(then []CrewPlace) bool { return sameCrew(then, crew) })
 }
 
 // LastTargets returns the sheet that a boat was last set by for a crew that differs
 // from another in one seat at the most.
-func (s *Service) LastTargets(ctx context.Context, boat *club.Boat, crew []CrewPlace, but int) (LastSetup, error) {
+func (s *Service) LastTargets(ctx context.Context, boat *fleet.Boat, crew []CrewPlace, but int) (LastSetup, error) {
 	rest := withoutSeat(crew, but)
 	return s.lastSheet(ctx, boat, func(then []CrewPlace) bool { return sameCrew(withoutSeat(then, but), rest) })
 }
@@ -184,7 +184,7 @@ func withoutSeat(crew []CrewPlace, seat int) []CrewPlace {
 }
 
 // lastSheet returns how the boat stood after the newest finished sheet for a crew.
-func (s *Service) lastSheet(ctx context.Context, boat *club.Boat, fits func([]CrewPlace) bool) (LastSetup, error) {
+func (s *Service) lastSheet(ctx context.Context, boat *fleet.Boat, fits func([]CrewPlace) bool) (LastSetup, error) {
 	sheets, err := s.Store.Sheets(ctx, store.SheetFilter{BoatID: boat.ID})
 	if err != nil {
 		return LastSetup{}, records.RecordError(err)
@@ -237,7 +237,7 @@ func changedAfter(c *store.RigChange, history []store.RigChange, w *LastSetup) b
 
 // rigThen fills in how the crew's seats stood when the sheet was finished: the rig
 // of today with every later change taken back.
-func (s *Service) rigThen(ctx context.Context, boat *club.Boat, crew []CrewPlace, w *LastSetup) error {
+func (s *Service) rigThen(ctx context.Context, boat *fleet.Boat, crew []CrewPlace, w *LastSetup) error {
 	history, err := s.Store.RigHistory(ctx, boat.ID, store.RigFilter{})
 	if err != nil {
 		return records.RecordError(err)
@@ -266,7 +266,7 @@ func (s *Service) rigThen(ctx context.Context, boat *club.Boat, crew []CrewPlace
 			if then == nil {
 				continue
 			}
-			w.Rig = append(w.Rig, club.RigSetting{Seat: place.Seat, Setting: name, Value: then})
+			w.Rig = append(w.Rig, fleet.RigSetting{Seat: place.Seat, Setting: name, Value: then})
 			if now == nil || *now != *then {
 				w.Differs++
 			}

@@ -8,7 +8,7 @@ import (
 
 	"thole/api"
 	"thole/api/apitest"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/setup"
 )
@@ -45,7 +45,7 @@ func TestTheUsualCrewIsKeptAndRead(t *testing.T) {
 }
 
 // finished sets the boat as a sheet says and returns the boat after it.
-func finished(t *testing.T, s *api.Service, boat club.Boat, fields setup.SetupFields) (club.Boat, setup.Sheet) {
+func finished(t *testing.T, s *api.Service, boat fleet.Boat, fields setup.SetupFields) (fleet.Boat, setup.Sheet) {
 	t.Helper()
 	h := sheetFor(t, s, boat, fields)
 	for _, seat := range h.Seats {

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/wire"
@@ -58,15 +58,15 @@ func TestAnAmbitiousCatchBringsOffersAndNoWork(t *testing.T) {
 // set for somebody whose hands are known to be low.
 func TestWhatNobodyMeasuredIsNotMoved(t *testing.T) {
 	s := newClub(t)
-	boat, err := s.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Bram"})
+	boat, err := s.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Bram"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	edit := club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
+	edit := fleet.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
 	for name, v := range map[string]float64{"span_cm": 159, "inboard_cm": 88, "oar_length_cm": 288, "heel_to_pin_cm": 12} {
-		edit.Settings = append(edit.Settings, club.RigSetting{Seat: 1, Setting: name, Value: wire.Ptr(v)})
+		edit.Settings = append(edit.Settings, fleet.RigSetting{Seat: 1, Setting: name, Value: wire.Ptr(v)})
 	}
-	if boat, err = s.Club.UpdateRig(t.Context(), edit); err != nil {
+	if boat, err = s.Fleet.UpdateRig(t.Context(), edit); err != nil {
 		t.Fatal(err)
 	}
 	fields := setup.SetupFields{Job: "full_rerig", Crew: []setup.CrewPlace{{Seat: 1, Name: "Guest", Rower: &seat.Rower{

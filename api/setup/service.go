@@ -4,6 +4,7 @@ package setup
 
 import (
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
 )
@@ -11,9 +12,12 @@ import (
 // Service holds the use cases.
 type Service struct {
 	*records.Records
-	club *club.Service
-	seat *seat.Service
+	club  *club.Service
+	fleet *fleet.Service
+	seat  *seat.Service
 }
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, s *seat.Service) *Service { return &Service{r, c, s} }
+func New(r *records.Records, c *club.Service, f *fleet.Service, s *seat.Service) *Service {
+	return &Service{r, c, f, s}
+}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -24,17 +25,17 @@ type SetupRequest struct {
 
 // SetupFields are a crew and how the rig is to be set for it.
 type SetupFields struct {
-	LineupID  *int64            `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
-	Crew      []CrewPlace       `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
-	CoxMassKg *float64          `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"With dead weight."`
-	OarSetID  *int64            `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars to row with, whose length, inboard and blade stand at every seat; without it, as the boat stands. A work sheet made for another set than the boat's enters it."`
-	Job       string            `json:"job,omitempty" validate:"omitempty,oneof=everyday full_rerig" default:"everyday" description:"everyday: stretchers, and gates that are out; full_rerig: also gates just outside their window, heels and plates where bodies ask for it, and a measured pitch that is out."`
-	Level     string            `json:"level,omitempty" validate:"omitempty,oneof=club championship novice" default:"club" description:"How well the crew rows, for the arc to expect of it."`
-	Light     bool              `json:"light,omitempty" description:"The crew races as lightweights."`
-	Targets   *seat.Targets     `json:"targets,omitempty" description:"Common to all seats; an end that is left out is that of such crews, and no catch that somebody's body does not reach."`
-	Limits    *seat.Limits      `json:"limits,omitempty" description:"Of every body of the crew."`
-	Only      []int             `json:"only,omitempty" validate:"omitempty,max=8,dive,gte=1,lte=8" description:"Seats to set, such as a substitute's; the rest of the crew stays as the boat stands. Without it, every seat."`
-	ByHand    []club.RigSetting `json:"by_hand,omitempty" validate:"omitempty,max=200" description:"Values that stand in place of those found."`
+	LineupID  *int64             `json:"lineup_id,omitempty" validate:"omitempty,gte=0" description:"Its seats are the crew where crew is left out."`
+	Crew      []CrewPlace        `json:"crew,omitempty" validate:"omitempty,max=8" description:"Who rows; a seat that is left out stays as it is."`
+	CoxMassKg *float64           `json:"cox_mass_kg,omitempty" validate:"omitempty,plausible=cox_mass" default:"55" description:"With dead weight."`
+	OarSetID  *int64             `json:"oar_set_id,omitempty" validate:"omitempty,gte=1" description:"The set of oars to row with, whose length, inboard and blade stand at every seat; without it, as the boat stands. A work sheet made for another set than the boat's enters it."`
+	Job       string             `json:"job,omitempty" validate:"omitempty,oneof=everyday full_rerig" default:"everyday" description:"everyday: stretchers, and gates that are out; full_rerig: also gates just outside their window, heels and plates where bodies ask for it, and a measured pitch that is out."`
+	Level     string             `json:"level,omitempty" validate:"omitempty,oneof=club championship novice" default:"club" description:"How well the crew rows, for the arc to expect of it."`
+	Light     bool               `json:"light,omitempty" description:"The crew races as lightweights."`
+	Targets   *seat.Targets      `json:"targets,omitempty" description:"Common to all seats; an end that is left out is that of such crews, and no catch that somebody's body does not reach."`
+	Limits    *seat.Limits       `json:"limits,omitempty" description:"Of every body of the crew."`
+	Only      []int              `json:"only,omitempty" validate:"omitempty,max=8,dive,gte=1,lte=8" description:"Seats to set, such as a substitute's; the rest of the crew stays as the boat stands. Without it, every seat."`
+	ByHand    []fleet.RigSetting `json:"by_hand,omitempty" validate:"omitempty,max=200" description:"Values that stand in place of those found."`
 }
 
 // CrewPlace is who rows a seat: an athlete on record, or a guest with measures.
@@ -129,7 +130,7 @@ func (s *Service) SetUp(ctx context.Context, r SetupRequest) (Setup, error) {
 
 // plan is a set-up in the making.
 type plan struct {
-	boat    club.Boat
+	boat    fleet.Boat
 	class   rigging.Class
 	request *SetupRequest
 	lineup  *store.Lineup
@@ -154,14 +155,14 @@ type crewMember struct {
 
 // plan reads the records, checks the request and works the set-up out.
 func (s *Service) plan(ctx context.Context, r *SetupRequest) (*plan, error) {
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: r.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: r.BoatID})
 	if err != nil {
 		return nil, err
 	}
 	p := &plan{boat: boat, request: r}
 	if r.OarSetID != nil && *r.OarSetID != wire.Or(boat.OarSetID, 0) {
 		p.oars = new(store.FleetBoat)
-		if p.boat, *p.oars, err = s.club.WithOars(ctx, &boat, *r.OarSetID); err != nil {
+		if p.boat, *p.oars, err = s.fleet.WithOars(ctx, &boat, *r.OarSetID); err != nil {
 			return nil, err
 		}
 	}
@@ -343,7 +344,7 @@ func checkByHand(bad *wire.Problems, p *plan) {
 func checkAlone(bad *wire.Problems, at wire.Place, class rigging.Class, setting string, value float64) {
 	seat := seat.Seat{Side: "port"}
 	*seat.SettingField(setting) = &value
-	if fault, wrong := club.RigFaults(class, &seat)[setting]; wrong {
+	if fault, wrong := fleet.RigFaults(class, &seat)[setting]; wrong {
 		bad.Add(at.Problem(fault))
 	}
 }
@@ -510,7 +511,7 @@ func (p *plan) seat(i int) SetupSeat {
 // sets reports whether a seat is to be set: it was asked for, or by hand, or every
 // seat is.
 func (f *SetupFields) sets(number int) bool {
-	return len(f.Only) == 0 || slices.Contains(f.Only, number) || slices.ContainsFunc(f.ByHand, func(v club.RigSetting) bool { return v.Seat == number })
+	return len(f.Only) == 0 || slices.Contains(f.Only, number) || slices.ContainsFunc(f.ByHand, func(v fleet.RigSetting) bool { return v.Seat == number })
 }
 
 // setByHand puts the values set by hand into a seat's rig.
@@ -535,7 +536,7 @@ func rigOf[L any](side string, over *float64, lines []L, value func(*L) (string,
 
 // setupLines lists the settings of a seat in the order of the work: as known,
 // as fitted and as it is to be set.
-func (p *plan) setupLines(known *club.BoatSeat, c *chair, fitted, target *rigging.Setup) []SetupLine {
+func (p *plan) setupLines(known *fleet.BoatSeat, c *chair, fitted, target *rigging.Setup) []SetupLine {
 	var lines []SetupLine
 	plate := seat.SettingUnit(rigging.SettingPlateAngle, target.Value(rigging.SettingPlateAngle))
 	for _, s := range workOrder(p.class) {

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
@@ -148,7 +148,7 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 		return Sheet{}, err
 	}
 	if plan.boat.Version != r.BoatVersion {
-		return Sheet{}, s.club.MovedOn(ctx, &plan.boat, r.BoatVersion)
+		return Sheet{}, s.fleet.MovedOn(ctx, &plan.boat, r.BoatVersion)
 	}
 	h, err := plan.sheet()
 	if err != nil {
@@ -159,7 +159,7 @@ func (s *Service) AddSheet(ctx context.Context, r NewSheet) (Sheet, error) {
 	if err != nil {
 		return Sheet{}, records.RecordError(err)
 	}
-	return s.Sheet(ctx, club.IDRequest{ID: id})
+	return s.Sheet(ctx, records.IDRequest{ID: id})
 }
 
 // sheet turns the plan into a sheet for the records.
@@ -279,12 +279,12 @@ func moment(t time.Time) *time.Time {
 }
 
 // Sheet returns one work sheet.
-func (s *Service) Sheet(ctx context.Context, r club.IDRequest) (Sheet, error) {
+func (s *Service) Sheet(ctx context.Context, r records.IDRequest) (Sheet, error) {
 	h, err := s.Store.Sheet(ctx, r.ID)
 	if err != nil {
 		return Sheet{}, records.RecordError(err)
 	}
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: h.BoatID})
 	if err != nil {
 		return Sheet{}, err
 	}
@@ -510,7 +510,7 @@ func (p *plan) tryOut(w *Sheet, g *gathered) {
 	}
 }
 
-func sheetLine(class rigging.Class, boat *club.Boat, l *store.SheetLine, plateDeg float64) SheetLine {
+func sheetLine(class rigging.Class, boat *fleet.Boat, l *store.SheetLine, plateDeg float64) SheetLine {
 	w := SheetLine{
 		Seat: l.Seat, Setting: l.Setting, AsFound: l.AsFound, StandsOn: l.StandsOn, Target: l.Target, Tolerance: l.Tolerance,
 		Measured: l.Measured, MeasuredBy: l.MeasuredBy, MeasuredAt: moment(l.MeasuredAt),
@@ -564,7 +564,7 @@ func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, e
 	if err != nil {
 		return SheetLine{}, records.RecordError(err)
 	}
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: h.BoatID})
 	if err != nil {
 		return SheetLine{}, err
 	}
@@ -587,12 +587,12 @@ func (s *Service) RecordReading(ctx context.Context, r NewReading) (SheetLine, e
 }
 
 // read turns what was said into the value.
-func (r *NewReading) read(boat *club.Boat, h *store.Sheet) error {
+func (r *NewReading) read(boat *fleet.Boat, h *store.Sheet) error {
 	i := slices.IndexFunc(h.Lines, func(l store.SheetLine) bool { return l.Seat == r.Seat && l.Setting == r.Setting })
 	if r.Said == "" || r.Value != nil || i < 0 {
 		return nil
 	}
-	said := club.Said{Setting: r.Setting, Text: r.Said, From: h.Lines[i].AsFound, PlateDeg: plateOf(r.Seat, h.Lines)}
+	said := fleet.Said{Setting: r.Setting, Text: r.Said, From: h.Lines[i].AsFound, PlateDeg: plateOf(r.Seat, h.Lines)}
 	if said.From != nil {
 		said.Way = h.Lines[i].Target - *said.From
 	}
@@ -629,7 +629,7 @@ func (s *Service) FinishSheet(ctx context.Context, r FinishRequest) (Sheet, erro
 	if p.Author(r.By); len(p.Fields) > 0 {
 		return Sheet{}, p.OrNil()
 	}
-	h, err := s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+	h, err := s.Sheet(ctx, records.IDRequest{ID: r.SheetID})
 	if err != nil {
 		return Sheet{}, err
 	}
@@ -641,7 +641,7 @@ func (s *Service) FinishSheet(ctx context.Context, r FinishRequest) (Sheet, erro
 	if _, err := s.Store.FinishSheet(ctx, r.SheetID, r.BoatVersion, s.Signed(r.By)); err != nil {
 		return Sheet{}, records.RecordError(err)
 	}
-	return s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+	return s.Sheet(ctx, records.IDRequest{ID: r.SheetID})
 }
 
 // SheetSeats is where complaints about a sheet have its seats, bow first.
@@ -653,7 +653,7 @@ func SeatOfSheet(number int) wire.Place { return SheetSeats.Item(number - 1) }
 // checkMeasured complains about a sheet without a reading, and about readings
 // that do not fit the rest of their seat.
 func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: h.BoatID})
 	if err != nil {
 		return err
 	}
@@ -668,7 +668,7 @@ func (s *Service) checkMeasured(ctx context.Context, h *Sheet) error {
 				*now.SettingField(l.Setting) = l.Measured
 			}
 		}
-		at, faults := SeatOfSheet(seat.Number), club.RigFaults(class, now)
+		at, faults := SeatOfSheet(seat.Number), fleet.RigFaults(class, now)
 		for _, name := range slices.Sorted(maps.Keys(faults)) {
 			p.Add(at.Name(name).Problem(faults[name]))
 		}
@@ -697,11 +697,11 @@ type NewArc struct {
 // correction of the stretcher on this sheet where the finish is further off than
 // its tolerance.
 func (s *Service) RecordArc(ctx context.Context, r NewArc) (Sheet, error) {
-	h, err := s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+	h, err := s.Sheet(ctx, records.IDRequest{ID: r.SheetID})
 	if err != nil {
 		return Sheet{}, err
 	}
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: h.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: h.BoatID})
 	if err != nil {
 		return Sheet{}, err
 	}
@@ -716,11 +716,11 @@ func (s *Service) RecordArc(ctx context.Context, r NewArc) (Sheet, error) {
 	if _, err := s.Store.AddMeasuredArc(ctx, a, by); err != nil {
 		return Sheet{}, records.RecordError(err)
 	}
-	return s.Sheet(ctx, club.IDRequest{ID: r.SheetID})
+	return s.Sheet(ctx, records.IDRequest{ID: r.SheetID})
 }
 
 // arc checks the reading and turns it into an arc with its correction.
-func (r *NewArc) arc(boat *club.Boat, h *Sheet) (store.MeasuredArc, error) {
+func (r *NewArc) arc(boat *fleet.Boat, h *Sheet) (store.MeasuredArc, error) {
 	var p wire.Problems
 	if r.Key == "" || len(r.Key) > longestKey {
 		p.Add(wire.At("key").Problem(fmt.Sprintf("Name the reading with 1 to %d characters.", longestKey)))
@@ -743,7 +743,7 @@ func (r *NewArc) arc(boat *club.Boat, h *Sheet) (store.MeasuredArc, error) {
 	}
 	a := store.MeasuredArc{
 		SheetID: &r.SheetID, Seat: r.Seat, Key: r.Key, ClassCode: class.Code, FinishCm: r.FinishCm, CatchCm: r.CatchCm,
-		Blade: string(setup.Blade), Side: rig.Side, Rig: club.RigOfSeat(&rig),
+		Blade: string(setup.Blade), Side: rig.Side, Rig: fleet.RigOfSeat(&rig),
 	}
 	if row.Name != "" {
 		a.AthleteID = row.AthleteID
@@ -781,7 +781,7 @@ func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, steps 
 // heelSteps is where a stretcher can go, cm: on the range of its seat, or else
 // the usual one of half centimetres, and from hole to hole where it stands in
 // holes.
-func heelSteps(boat *club.Boat, number int) seat.Adjustment {
+func heelSteps(boat *fleet.Boat, number int) seat.Adjustment {
 	name := seat.WireSetting(rigging.SettingHeelToPin)
 	steps, ok := boat.Seats[number-1].Adjust[name]
 	if !ok || steps.Step == 0 {
@@ -798,7 +798,7 @@ func heelSteps(boat *club.Boat, number int) seat.Adjustment {
 }
 
 // DeleteSheet removes a work sheet. One that has changed a rig stays.
-func (s *Service) DeleteSheet(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+func (s *Service) DeleteSheet(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteSheet(ctx, r.ID))
 }
 
@@ -810,7 +810,7 @@ type LineupName struct {
 
 // LineupsFor lists the line-ups on record of a boat's class, those for the boat
 // itself first.
-func (s *Service) LineupsFor(ctx context.Context, boat *club.Boat) ([]LineupName, error) {
+func (s *Service) LineupsFor(ctx context.Context, boat *fleet.Boat) ([]LineupName, error) {
 	all, err := s.Store.Lineups(ctx, store.Filter{})
 	if err != nil {
 		return nil, records.RecordError(err)

@@ -9,6 +9,7 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/setup"
 	"thole/api/store"
 	"thole/api/storetest"
@@ -278,12 +279,12 @@ func TestSheetsAreListedByBoat(t *testing.T) {
 func TestLineupsFillTheCrew(t *testing.T) {
 	records := storetest.Open(t)
 	own := api.NewService(records)
-	boat := apitest.Must(own.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Heron", BoatClass: "1x"}, By: "Bram"}))
-	var settings []club.RigSetting
+	boat := apitest.Must(own.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Heron", BoatClass: "1x"}, By: "Bram"}))
+	var settings []fleet.RigSetting
 	for name, v := range map[string]float64{"span_cm": 159, "inboard_cm": 88, "oar_length_cm": 288, "heel_to_pin_cm": 23} {
-		settings = append(settings, club.RigSetting{Seat: 1, Setting: name, Value: &v})
+		settings = append(settings, fleet.RigSetting{Seat: 1, Setting: name, Value: &v})
 	}
-	apitest.Must(own.Club.UpdateRig(t.Context(), club.RigEdit{ID: boat.ID, Version: 1, Settings: settings, By: "Bram"}))
+	apitest.Must(own.Fleet.UpdateRig(t.Context(), fleet.RigEdit{ID: boat.ID, Version: 1, Settings: settings, By: "Bram"}))
 	ann := apitest.Must(own.Club.AddAthlete(t.Context(), club.NewAthlete{AthleteFields: club.AthleteFields{Name: "Ann"}, By: "Ines"}))
 	id := apitest.Must(records.AddLineup(t.Context(), store.Lineup{Name: "Sunday", ClassCode: "1x", Seats: []store.LineupSeat{{AthleteID: &ann.ID}}}, store.By{Name: "Ines"}))
 	apitest.Must(records.AddLineup(t.Context(), store.Lineup{Name: "Own", ClassCode: "1x", BoatID: &boat.ID}, store.By{Name: "Ines"}))

@@ -4,7 +4,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/setup"
 )
 
@@ -14,18 +15,18 @@ import (
 // chosen to start from.
 func TestNothingIsMovedFromAValueToStartFrom(t *testing.T) {
 	s := demoClub(t)
-	boat, err := s.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Owl", BoatClass: "1x"}, By: "Ines"})
+	boat, err := s.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Owl", BoatClass: "1x"}, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	fields := setup.SetupFields{Crew: crewNamed(t, s, []string{"Sanna Pirkola"}), Job: "full_rerig"}
 	heel, inboard := 40.0, 88.0
-	rig := []club.RigSetting{{Seat: 1, Setting: "heel_to_pin_cm", Value: &heel}, {Seat: 1, Setting: "inboard_cm", Value: &inboard}}
-	table := func(starts map[string]float64, rig []club.RigSetting) {
+	rig := []fleet.RigSetting{{Seat: 1, Setting: "heel_to_pin_cm", Value: &heel}, {Seat: 1, Setting: "inboard_cm", Value: &inboard}}
+	table := func(starts map[string]float64, rig []fleet.RigSetting) {
 		t.Helper()
 		seats := boat.SeatFields()
 		seats[0].Starts = starts
-		if boat, err = s.Club.SaveBoatTable(t.Context(), club.BoatTable{ID: boat.ID, Version: boat.Version, Seats: seats, Rig: rig, By: "Ines"}); err != nil {
+		if boat, err = s.Fleet.SaveBoatTable(t.Context(), fleet.BoatTable{ID: boat.ID, Version: boat.Version, Seats: seats, Rig: rig, By: "Ines"}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -33,7 +34,7 @@ func TestNothingIsMovedFromAValueToStartFrom(t *testing.T) {
 	if _, err := s.Setup.SetUp(t.Context(), setup.SetupRequest{BoatID: boat.ID, SetupFields: fields}); err == nil || !strings.Contains(err.Error(), "Measure this at seat 1 first: span, oar length") {
 		t.Errorf("nothing to start from: %v", err)
 	}
-	usual := club.UsualStarts("1x")
+	usual := fleet.UsualStarts("1x")
 	usual["span_cm"], usual["gate_height_cm"] = 158.333, 14
 	table(usual, nil)
 	w := setUp(t, s, boat, fields)
@@ -52,7 +53,7 @@ func TestNothingIsMovedFromAValueToStartFrom(t *testing.T) {
 	}
 	h := demoSheet(t, s, boat, "Sanna Pirkola")
 	table(map[string]float64{"span_cm": 162, "oar_length_cm": 285}, nil)
-	h, err = s.Setup.Sheet(t.Context(), club.IDRequest{ID: h.ID})
+	h, err = s.Setup.Sheet(t.Context(), records.IDRequest{ID: h.ID})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,8 +4,9 @@ import (
 	"context"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/table"
+	"thole/api/wire"
 )
 
 // Set-ups and work sheets as tables, one row a setting.
@@ -53,7 +54,7 @@ func (w *Setup) Table() table.Table {
 		p := &w.Seats[i]
 		catch, finish := p.Result.ends()
 		for _, l := range p.Lines {
-			t.Add(w.BoatName, p.Number, p.Side, p.Name, club.SettingLabel(l.Setting), club.SettingUnit(l.Setting), l.AsFound, l.Fitted, l.Target, l.Tolerance,
+			t.Add(w.BoatName, p.Number, p.Side, p.Name, wire.SettingLabel(l.Setting), wire.SettingUnit(l.Setting), l.AsFound, l.Fitted, l.Target, l.Tolerance,
 				l.doing(), l.Text, catch, finish)
 		}
 	}
@@ -70,7 +71,7 @@ var sheetColumns = []table.Column{
 }
 
 // SheetTable lists the lines of a work sheet.
-func (s *Service) SheetTable(ctx context.Context, r club.IDRequest) (table.Table, string, error) {
+func (s *Service) SheetTable(ctx context.Context, r records.IDRequest) (table.Table, string, error) {
 	sheet, err := s.Sheet(ctx, r)
 	if err != nil {
 		return table.New("Work sheet", sheetColumns...), "", err
@@ -88,7 +89,7 @@ func (w *Sheet) Table() table.Table {
 			if l.Measured != nil {
 				off = l.Off
 			}
-			t.Add(w.BoatName, p.Number, p.Side, p.Name, club.SettingLabel(l.Setting), club.SettingUnit(l.Setting), l.AsFound, l.Target, l.Tolerance, l.doing(), l.Text,
+			t.Add(w.BoatName, p.Number, p.Side, p.Name, wire.SettingLabel(l.Setting), wire.SettingUnit(l.Setting), l.AsFound, l.Target, l.Tolerance, l.doing(), l.Text,
 				l.Measured, off, l.MeasuredBy, l.MeasuredAt)
 		}
 	}

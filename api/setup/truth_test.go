@@ -9,8 +9,9 @@ import (
 
 	"thole/api"
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/directory"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/storetest"
@@ -31,13 +32,13 @@ func newClub(t testing.TB) *api.Service {
 
 func demoClub(t testing.TB) *api.Service { t.Helper(); return apitest.DemoService(t) }
 
-func boatNamed(t testing.TB, s *api.Service, name string) club.Boat {
+func boatNamed(t testing.TB, s *api.Service, name string) fleet.Boat {
 	t.Helper()
-	list, err := s.Club.Boats(t.Context(), club.ListRequest{Name: name})
+	list, err := s.Fleet.Boats(t.Context(), records.ListRequest{Name: name})
 	if err != nil || len(list.Boats) == 0 {
 		t.Fatalf("%s: %v", name, err)
 	}
-	boat, err := s.Club.Boat(t.Context(), club.IDRequest{ID: list.Boats[0].ID})
+	boat, err := s.Fleet.Boat(t.Context(), records.IDRequest{ID: list.Boats[0].ID})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +74,7 @@ func eightWomen() []setup.CrewPlace {
 	return guests("female", []float64{158, 162, 166, 169, 172, 176, 180, 183}, []float64{53, 56, 60, 63, 66, 70, 74, 77})
 }
 
-func setUp(t testing.TB, s *api.Service, boat club.Boat, fields setup.SetupFields) setup.Setup {
+func setUp(t testing.TB, s *api.Service, boat fleet.Boat, fields setup.SetupFields) setup.Setup {
 	t.Helper()
 	w, err := s.Setup.SetUp(t.Context(), setup.SetupRequest{BoatID: boat.ID, SetupFields: fields})
 	if err != nil {
@@ -82,7 +83,7 @@ func setUp(t testing.TB, s *api.Service, boat club.Boat, fields setup.SetupField
 	return w
 }
 
-func sheetFor(t testing.TB, s *api.Service, boat club.Boat, fields setup.SetupFields) setup.Sheet {
+func sheetFor(t testing.TB, s *api.Service, boat fleet.Boat, fields setup.SetupFields) setup.Sheet {
 	t.Helper()
 	h, err := s.Setup.AddSheet(t.Context(), setup.NewSheet{BoatID: boat.ID, BoatVersion: boat.Version, SetupFields: fields, By: "Bram"})
 	if err != nil {
@@ -93,13 +94,13 @@ func sheetFor(t testing.TB, s *api.Service, boat club.Boat, fields setup.SetupFi
 
 // newCautions lists what a seat of the set-up is cautioned about that it is not
 // in the rig as found.
-func newCautions(t testing.TB, s *api.Service, boat club.Boat, fields setup.SetupFields, w *setup.Setup) []string {
+func newCautions(t testing.TB, s *api.Service, boat fleet.Boat, fields setup.SetupFields, w *setup.Setup) []string {
 	t.Helper()
 	as := fields
 	for _, seat := range w.Seats { // every setting by hand to where it stands
 		for _, l := range seat.Lines {
 			if l.Moves {
-				as.ByHand = append(as.ByHand, club.RigSetting{Seat: seat.Number, Setting: l.Setting, Value: l.AsFound})
+				as.ByHand = append(as.ByHand, fleet.RigSetting{Seat: seat.Number, Setting: l.Setting, Value: l.AsFound})
 			}
 		}
 	}
@@ -122,7 +123,7 @@ func newCautions(t testing.TB, s *api.Service, boat club.Boat, fields setup.Setu
 }
 
 // checkWork complains about a default set-up that a boatman would not carry out.
-func checkWork(t *testing.T, s *api.Service, boat club.Boat, fields setup.SetupFields) {
+func checkWork(t *testing.T, s *api.Service, boat fleet.Boat, fields setup.SetupFields) {
 	t.Helper()
 	w := setUp(t, s, boat, fields)
 	stretchers, gates, others := 0, 0, []string{}
@@ -206,11 +207,11 @@ func TestTheDefaultSetupForEightWomenIsWorkForABoatman(t *testing.T) {
 
 // randomBoat puts a boat with a usual rig on record, with what boathouses differ
 // in, and returns it with a crew.
-func randomBoat(t testing.TB, s *api.Service, r *rand.Rand, n int) (club.Boat, []setup.CrewPlace) {
+func randomBoat(t testing.TB, s *api.Service, r *rand.Rand, n int) (fleet.Boat, []setup.CrewPlace) {
 	t.Helper()
 	classes := []string{"1x", "2x", "4x", "2-", "4-", "4+", "8+"}
 	class, _ := rigging.ClassByCode(classes[n%len(classes)])
-	boat, err := s.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: fmt.Sprint("Random ", n), BoatClass: class.Code}, By: "Bram"})
+	boat, err := s.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: fmt.Sprint("Random ", n), BoatClass: class.Code}, By: "Bram"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -218,16 +219,16 @@ func randomBoat(t testing.TB, s *api.Service, r *rand.Rand, n int) (club.Boat, [
 	if class.Scull {
 		rig = map[string]float64{"span_cm": 159, "inboard_cm": 88, "oar_length_cm": 288, "gate_difference_cm": 1}
 	}
-	edit := club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
+	edit := fleet.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
 	var crew []setup.CrewPlace
 	for i := range boat.Seats {
 		rig["heel_to_pin_cm"], rig["heel_depth_cm"], rig["gate_height_cm"] = float64(18+r.IntN(13)), float64(16+r.IntN(3)), 16+0.5*float64(r.IntN(4))
 		for name, v := range rig {
-			edit.Settings = append(edit.Settings, club.RigSetting{Seat: i + 1, Setting: name, Value: wire.Ptr(v)})
+			edit.Settings = append(edit.Settings, fleet.RigSetting{Seat: i + 1, Setting: name, Value: wire.Ptr(v)})
 		}
 		crew = append(crew, randomRower(r, n, i+1))
 	}
-	if boat, err = s.Club.UpdateRig(t.Context(), edit); err != nil {
+	if boat, err = s.Fleet.UpdateRig(t.Context(), edit); err != nil {
 		t.Fatal(err)
 	}
 	return boat, crew

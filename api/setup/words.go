@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/rigging"
@@ -19,7 +19,7 @@ const sameValue = 0.01
 // found: then it is to be measured and not moved, unless somebody has said where
 // to. standsOn is the boat's value to start from in place of one that is not known,
 // nil for the usual one. plateDeg is the angle of the plate, for a mark at the toe.
-func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found, standsOn *float64, target, plateDeg float64) LineText {
+func lineText(class rigging.Class, boat *fleet.Boat, s rigging.Setting, found, standsOn *float64, target, plateDeg float64) LineText {
 	t := LineText{Measure: found == nil, CountedIn: countedIn(boat, s)}
 	usual := new(seat.Seat).Setup(class)
 	switch {
@@ -45,7 +45,7 @@ func lineText(class rigging.Class, boat *club.Boat, s rigging.Setting, found, st
 // countedText says a move in what people count at the boat: washers, clams, inserts;
 // "" where the boat has no such thing, or the move is less than half of one. by is in
 // the setting's unit.
-func countedText(boat *club.Boat, s rigging.Setting, by float64) string {
+func countedText(boat *fleet.Boat, s rigging.Setting, by float64) string {
 	step, ok := boat.Counts().StepOf(seat.WireSetting(s))
 	if !ok {
 		return ""
@@ -54,7 +54,7 @@ func countedText(boat *club.Boat, s rigging.Setting, by float64) string {
 }
 
 // countedIn is the word for what a setting is counted in at the boat, "" for none.
-func countedIn(boat *club.Boat, s rigging.Setting) string {
+func countedIn(boat *fleet.Boat, s rigging.Setting) string {
 	if mark := boat.Stretcher; s == rigging.SettingHeelToPin && mark != nil && mark.Mark == string(rigging.MarkHole) {
 		return "hole"
 	}
@@ -63,7 +63,7 @@ func countedIn(boat *club.Boat, s rigging.Setting) string {
 }
 
 // ownMark reads the boat's own mark; nil where it has none.
-func ownMark(boat *club.Boat, found *float64, target, plateDeg float64) *OwnMark {
+func ownMark(boat *fleet.Boat, found *float64, target, plateDeg float64) *OwnMark {
 	mark, v, ok := boat.Mark(target, plateDeg)
 	if !ok {
 		return nil

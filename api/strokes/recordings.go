@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"time"
 
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -138,12 +137,12 @@ func (s *Service) Recordings(ctx context.Context, r RecordingsRequest) (Recordin
 }
 
 // DeleteRecording removes a recording with its samples and wipes the file.
-func (s *Service) DeleteRecording(ctx context.Context, r club.IDRequest) (records.Removed, error) {
+func (s *Service) DeleteRecording(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteRecording(ctx, r.ID))
 }
 
 // RecordingSamples returns the cleaned series of a recording.
-func (s *Service) RecordingSamples(ctx context.Context, r club.IDRequest) (SampleSeries, error) {
+func (s *Service) RecordingSamples(ctx context.Context, r records.IDRequest) (SampleSeries, error) {
 	m, err := s.Store.Samples(ctx, r.ID)
 	if err != nil {
 		return SampleSeries{}, records.RecordError(err)

@@ -18,8 +18,8 @@ import (
 	"thole/api"
 	"thole/api/advice"
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/jobs"
+	"thole/api/records"
 	"thole/api/store"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -66,12 +66,12 @@ func TestBladePath(t *testing.T) {
 // TestRemovedRecordingIsGone looks for the samples' bytes in the file.
 func TestRemovedRecordingIsGone(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "club.db")
-	records, err := store.Open(t.Context(), path)
+	file, err := store.Open(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := api.NewService(records)
-	defer func() { s.Close(); _ = records.Close() }()
+	s := api.NewService(file)
+	defer func() { s.Close(); _ = file.Close() }()
 	const name = "mark-of-this-outing.csv"
 	u, err := s.Strokes.Upload(t.Context(), name, strings.NewReader(apitest.Rows(30, apitest.Known)))
 	if err != nil {
@@ -92,7 +92,7 @@ func TestRemovedRecordingIsGone(t *testing.T) {
 	if !holds() {
 		t.Error("the name of the file is not on record")
 	}
-	if _, err := s.Strokes.DeleteRecording(t.Context(), club.IDRequest{ID: list.Recordings[0].ID}); err != nil {
+	if _, err := s.Strokes.DeleteRecording(t.Context(), records.IDRequest{ID: list.Recordings[0].ID}); err != nil {
 		t.Fatal(err)
 	}
 	if holds() {

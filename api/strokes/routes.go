@@ -12,7 +12,6 @@ import (
 	"strconv"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/rest"
 	"thole/api/wire"
 )
@@ -47,7 +46,7 @@ func (s *Service) Routes() []rest.Route {
 		rest.Get("/api/v1/recordings/:id", "Show a recording", "Measured afresh from its samples, at other thresholds where they are asked for.", s.Recording).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Put("/api/v1/recordings/:id", "Correct a recording", "Athlete, boat, seat, side, day, levers and note; the samples stay, and the history keeps what was said before. An athlete corrects what is theirs alone.", s.CorrectRecording).For(alone),
 		rest.Put("/api/v1/recordings/:id/mark", "Mark a stroke", "With a note, or left out of every mean with the reason; without a note its mark is removed. The history keeps it. An athlete marks what is theirs alone.", s.MarkStroke).For(alone),
-		club.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Show what was corrected", "Oldest first, with who and when.", s.RecordingChanges).Paged().For(access.Coaches.OrOwn(access.Recording, "id")), s.RecordingChanges),
+		rest.ChangesTabled(rest.Get("/api/v1/recordings/:id/changes", "Show what was corrected", "Oldest first, with who and when.", s.RecordingChanges).Paged().For(access.Coaches.OrOwn(access.Recording, "id")), s.RecordingChanges),
 		rest.Remove("/api/v1/recordings/:id", "Remove a recording", "With its samples, and wiped from the file. An athlete removes what is theirs alone.", s.DeleteRecording).For(alone),
 		rest.Get("/api/v1/recordings/:id/samples", "Show samples", "The cleaned series of a recording.", s.RecordingSamples).For(access.Coaches.OrOwn(access.Recording, "id")),
 		rest.Get("/api/v1/recordings/compare", "Compare two recordings", "How well two curves match, timing apart from shape.", s.CompareRecordings).For(access.Coaches),

@@ -1,7 +1,6 @@
 package strokes
 
 import (
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/uploads"
@@ -10,7 +9,6 @@ import (
 // Service holds the use cases.
 type Service struct {
 	*records.Records
-	club    *club.Service
 	seat    *seat.Service
 	uploads *uploads.Line[StrokeProposal]
 
@@ -22,10 +20,10 @@ type Service struct {
 const keptMeasurings = 16
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service, s *seat.Service) *Service {
+func New(r *records.Records, s *seat.Service) *Service {
 	waiting := newUploads()
 	r.WhenRemoved(waiting.Forget)
-	return &Service{Records: r, club: c, seat: s, uploads: waiting, measurings: records.NewCache[*Remeasured](keptMeasurings)}
+	return &Service{Records: r, seat: s, uploads: waiting, measurings: records.NewCache[*Remeasured](keptMeasurings)}
 }
 
 // Close removes the files that were uploaded.

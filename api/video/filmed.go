@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
@@ -77,7 +77,7 @@ type FilmedReadingRequest struct {
 // Keep keeps a reading. Errors: ErrNotFound for an athlete or boat that is not
 // on record, or an *Invalid.
 func (s *Service) Keep(ctx context.Context, r NewFilmedReading) (FilmedReading, error) {
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: r.BoatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: r.BoatID})
 	if err != nil && !errors.Is(err, wire.ErrNotFound) {
 		return FilmedReading{}, err
 	}
@@ -86,7 +86,7 @@ func (s *Service) Keep(ctx context.Context, r NewFilmedReading) (FilmedReading, 
 	}
 	f := store.FilmedReading{
 		AthleteID: r.AthleteID, BoatID: &boat.ID, Boat: boat.Name, ClassCode: boat.BoatClass, Seat: r.Seat, FilmedOn: r.FilmedOn, End: r.End, Note: r.Note,
-		Blade: boat.Seats[r.Seat-1].Blade, Side: boat.Seats[r.Seat-1].Side, Rig: club.RigOfSeat(&boat.Seats[r.Seat-1].Seat),
+		Blade: boat.Seats[r.Seat-1].Blade, Side: boat.Seats[r.Seat-1].Side, Rig: fleet.RigOfSeat(&boat.Seats[r.Seat-1].Seat),
 	}
 	if err := s.read(ctx, &r, &f); err != nil {
 		return FilmedReading{}, err
@@ -101,7 +101,7 @@ func (s *Service) Keep(ctx context.Context, r NewFilmedReading) (FilmedReading, 
 // firstFilms bounds the day from below: nobody filmed rowing before.
 const firstFilms = "1900-01-01"
 
-func (s *Service) checkReading(r *NewFilmedReading, boat *club.Boat, gone bool) error {
+func (s *Service) checkReading(r *NewFilmedReading, boat *fleet.Boat, gone bool) error {
 	var p wire.Problems
 	if gone {
 		p.Add(wire.At("boat_id").Problem("This boat is not on record."))
@@ -123,7 +123,7 @@ func (s *Service) checkReading(r *NewFilmedReading, boat *club.Boat, gone bool) 
 
 // checkKind complains about marks of another kind of rowing, or another end,
 // than what they are kept as.
-func (r *NewFilmedReading) checkKind(p *wire.Problems, boat *club.Boat) {
+func (r *NewFilmedReading) checkKind(p *wire.Problems, boat *fleet.Boat) {
 	kind := "sweep"
 	if class, err := seat.ClassOf(boat.BoatClass); err == nil && class.Scull {
 		kind = "scull"
@@ -223,7 +223,7 @@ func (w *FilmedReading) words() string {
 }
 
 // Readings lists what was filmed of an athlete.
-func (s *Service) Readings(ctx context.Context, r club.IDRequest) (FilmedReadings, error) {
+func (s *Service) Readings(ctx context.Context, r records.IDRequest) (FilmedReadings, error) {
 	if _, err := s.Store.Athlete(ctx, r.ID); err != nil {
 		return FilmedReadings{}, records.RecordError(err)
 	}

@@ -3,7 +3,7 @@ package video
 import (
 	"context"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/wire"
 )
 
@@ -24,7 +24,7 @@ type SeatFigures struct {
 // SeatFigures returns the figures of a seat, 1 is bow, with the height of the gate on
 // a side, starboard or port. The error is ErrNotFound.
 func (s *Service) SeatFigures(ctx context.Context, boatID int64, number int, side string) (SeatFigures, error) {
-	boat, err := s.club.Boat(ctx, club.IDRequest{ID: boatID})
+	boat, err := s.fleet.Boat(ctx, records.IDRequest{ID: boatID})
 	if err != nil {
 		return SeatFigures{}, err
 	}

@@ -6,7 +6,7 @@ package video
 
 import (
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/rest"
 )
@@ -14,11 +14,11 @@ import (
 // Service holds the use cases. Only what keeps readings needs records.
 type Service struct {
 	*records.Records
-	club *club.Service
+	fleet *fleet.Service
 }
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service) *Service { return &Service{r, c} }
+func New(r *records.Records, f *fleet.Service) *Service { return &Service{r, f} }
 
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/gate"
 	"thole/api/records"
 	"thole/api/rest"
@@ -151,7 +150,7 @@ func (s *Service) RemoveStill(ctx context.Context, r FilmedReadingRequest) (reco
 
 // ReadingOf returns a reading of an athlete. The error is ErrNotFound.
 func (s *Service) ReadingOf(ctx context.Context, r FilmedReadingRequest) (FilmedReading, error) {
-	list, err := s.Readings(ctx, club.IDRequest{ID: r.AthleteID})
+	list, err := s.Readings(ctx, records.IDRequest{ID: r.AthleteID})
 	if err != nil {
 		return FilmedReading{}, err
 	}

@@ -10,7 +10,7 @@ import (
 
 	"thole/api/access"
 	"thole/api/apitest"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/privacy"
 	"thole/api/records"
 	"thole/api/store"
@@ -88,7 +88,7 @@ func TestAStillIsKeptShownAndRemoved(t *testing.T) {
 func TestStillsOfMinorsNeedAGuardian(t *testing.T) {
 	now := time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
 	r := &records.Records{Store: storetest.Open(t), Now: func() time.Time { return now }}
-	s, said := video.New(r, club.New(r)), privacy.New(r)
+	s, said := video.New(r, fleet.New(r)), privacy.New(r)
 	born := "2008-06-01"
 	mia, err := r.Store.AddAthlete(t.Context(), store.Athlete{Name: "Mia Ek", BirthDate: &born}, r.Signed("Ines"))
 	if err != nil {

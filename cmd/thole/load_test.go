@@ -21,6 +21,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/store"
 	"thole/api/storetest"
 	"thole/selection/stroke"
@@ -50,7 +51,7 @@ var largeClub = storetest.Filled(func(records *store.Store) error {
 	}
 	for i := range moreBoats {
 		class := []string{"1x", "2-", "4x", "8+"}[i%4]
-		_, err := service.Club.AddBoat(ctx, club.NewBoat{BoatFields: club.BoatFields{Name: fmt.Sprint("Boat ", i), BoatClass: class}, By: "Bram"})
+		_, err := service.Fleet.AddBoat(ctx, fleet.NewBoat{BoatFields: fleet.BoatFields{Name: fmt.Sprint("Boat ", i), BoatClass: class}, By: "Bram"})
 		if err != nil {
 			return err
 		}

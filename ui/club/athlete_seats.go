@@ -11,6 +11,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/ui/page"
 )
 
@@ -22,7 +23,7 @@ type savedLine struct {
 
 // addSeats lists the seats that were kept, and the one that the athlete sits in.
 func (s *site) addSeats(ctx context.Context, view *athletePage) error {
-	list, err := s.service.People.SavedSeats(ctx, club.IDRequest{ID: view.Athlete.ID})
+	list, err := s.service.People.SavedSeats(ctx, records.IDRequest{ID: view.Athlete.ID})
 	if err != nil {
 		return err
 	}

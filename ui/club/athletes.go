@@ -171,7 +171,7 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	if err != nil {
 		return nil, err
 	}
-	taken, err := s.service.Club.Measures(ctx, club.IDRequest{ID: id})
+	taken, err := s.service.Club.Measures(ctx, records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
@@ -179,20 +179,20 @@ func (s *site) athletePage(r *http.Request, f *page.RecordForm, test *testForm) 
 	if err != nil {
 		return nil, err
 	}
-	tests, err := s.service.Ergometer.Ergometer(ctx, club.IDRequest{ID: id})
+	tests, err := s.service.Ergometer.Ergometer(ctx, records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
-	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(ctx, records.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
 	view := &athletePage{RecordForm: f, Athlete: a, Age: age(a.Rower.AgeYears), Sides: sideEntries(&a)}
-	role, files := access.From(ctx).Role, []page.File{page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, club.IDRequest{ID: id})}
+	role, files := access.From(ctx).Role, []page.File{page.FileOf(ctx, "measures", "Measures", s.service.Club.MeasureTable, records.IDRequest{ID: id})}
 	if role != access.Boatman { // whom scores are no business of, nor the history that holds them
 		view.Changes, view.Erg = page.ChangeViews(changes.Changes), newErgPanel(&tests)
-		files = append(files, page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, club.IDRequest{ID: id}),
-			page.TableFile("history", club.ChangeTable(changes)))
+		files = append(files, page.FileOf(ctx, "tests", "Ergometer tests", s.service.Ergometer.TestTable, records.IDRequest{ID: id}),
+			page.TableFile("history", rest.ChangeTable(changes)))
 	}
 	if role != access.Boatman && role != access.Athlete {
 		view.NewTest = test
@@ -651,7 +651,7 @@ func (s *site) removeAthlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	gone, err := s.service.Club.DeleteAthlete(r.Context(), club.IDRequest{ID: id})
+	gone, err := s.service.Club.DeleteAthlete(r.Context(), records.IDRequest{ID: id})
 	if p := rest.Explain(err); err != nil && p.Status == http.StatusConflict {
 		return s.Pages.Show(w, p.Status, "record_remove", athleteRemoval(&a, "This is somebody without a name, whom a seat race needs. Remove the race first."))
 	}

@@ -9,6 +9,7 @@ import (
 	"thole/api/access"
 	"thole/api/club"
 	"thole/api/privacy"
+	"thole/api/records"
 	"thole/ui/page"
 )
 
@@ -41,7 +42,7 @@ func (s *site) privacyPage(r *http.Request, f *page.RecordForm) (*privacyPage, e
 	if err != nil {
 		return nil, err
 	}
-	found, err := s.service.Privacy.Privacy(r.Context(), club.IDRequest{ID: id})
+	found, err := s.service.Privacy.Privacy(r.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
@@ -95,7 +96,7 @@ func (s *site) addConsent(w http.ResponseWriter, r *http.Request) error {
 
 // everything sends all that is on record about an athlete as a file.
 func (s *site) everything(w http.ResponseWriter, r *http.Request) error {
-	all, err := s.service.Privacy.Everything(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	all, err := s.service.Privacy.Everything(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}

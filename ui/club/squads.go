@@ -10,6 +10,7 @@ import (
 	"thole/api/access"
 	"thole/api/club"
 	"thole/api/directory"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -92,7 +93,7 @@ type squadPage struct {
 }
 
 func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
-	q, err := s.service.Club.Squad(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	q, err := s.service.Club.Squad(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -134,7 +135,7 @@ func (s *site) saveSquad(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.Broken(w)
 	}
-	q, err := s.service.Club.Squad(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	q, err := s.service.Club.Squad(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -161,7 +162,7 @@ func (s *site) saveSquad(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) askRemoveSquad(w http.ResponseWriter, r *http.Request) error {
-	q, err := s.service.Club.Squad(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	q, err := s.service.Club.Squad(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -172,7 +173,7 @@ func (s *site) askRemoveSquad(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) removeSquad(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.Club.DeleteSquad(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+	if _, err := s.service.Club.DeleteSquad(r.Context(), records.IDRequest{ID: page.PathID(r, "id")}); err != nil {
 		return s.Fail(w, err)
 	}
 	return page.Saved(w, r, "/squads")

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -32,7 +33,7 @@ func TestAnAthleteInOneForm(t *testing.T) {
 	edit.Del("squad_1")
 	uitest.GoesTo(t, c.Post("/athletes/1", edit), "/athletes/1")
 	a, _ = c.Service.Club.Athlete(t.Context(), club.AthleteRequest{ID: 1})
-	taken, _ := c.Service.Club.Measures(t.Context(), club.IDRequest{ID: 1})
+	taken, _ := c.Service.Club.Measures(t.Context(), records.IDRequest{ID: 1})
 	if a.StarboardCostS != nil || len(a.SquadIDs) != 0 || len(taken.Measures) != 2 || taken.Measures[0].StatureCm != nil || *taken.Measures[0].MassKg != 73 {
 		t.Errorf("after: %+v, %+v", a, taken)
 	}

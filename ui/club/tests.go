@@ -11,6 +11,7 @@ import (
 
 	"thole/api/club"
 	"thole/api/ergometer"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -250,7 +251,7 @@ type testRemoval struct {
 // testRemoval finds the test; one that is gone is api.ErrNotFound.
 func (s *site) testRemoval(r *http.Request, f *page.RecordForm) (*testRemoval, error) {
 	id, test := page.PathID(r, "id"), page.PathID(r, "test")
-	e, err := s.service.Ergometer.Ergometer(r.Context(), club.IDRequest{ID: id})
+	e, err := s.service.Ergometer.Ergometer(r.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}

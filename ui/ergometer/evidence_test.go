@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -20,7 +20,7 @@ func TestTheCoachSaysAndTheTableShows(t *testing.T) {
 	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader("name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,"+today+",2000,7:00.0\nDot,yes,66,,,\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
-	list, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{})
+	list, err := c.Service.Club.Athletes(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}

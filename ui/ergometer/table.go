@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/table"
 	"thole/ui/page"
@@ -108,7 +108,7 @@ func (s *site) named(r *http.Request) (*foundNames, error) {
 	if f.name == "" {
 		return f, nil
 	}
-	list, err := s.service.Club.Athletes(r.Context(), club.ListRequest{Name: f.name})
+	list, err := s.service.Club.Athletes(r.Context(), records.ListRequest{Name: f.name})
 	for i := range list.Athletes {
 		f.ids[list.Athletes[i].ID] = true
 	}

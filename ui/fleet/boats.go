@@ -10,8 +10,9 @@ import (
 	"strconv"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
+	"thole/api/rest"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/wire"
@@ -40,18 +41,18 @@ type boatList struct {
 }
 
 type boatLine struct {
-	club.BoatSummary
+	fleet.BoatSummary
 	ClassName string
 	BuiltFor  string
 }
 
 func (s *site) boats(w http.ResponseWriter, r *http.Request) error {
 	q := page.NewListQuery(r)
-	list, err := s.service.Club.Boats(r.Context(), q.Request())
+	list, err := s.service.Fleet.Boats(r.Context(), q.Request())
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view := boatList{Query: q, Files: page.NewFiles(r.URL, "boats", page.FileOf(r.Context(), "boats", "Boats and seats", s.service.Club.BoatTable, q.Request()))}
+	view := boatList{Query: q, Files: page.NewFiles(r.URL, "boats", page.FileOf(r.Context(), "boats", "Boats and seats", s.service.Fleet.BoatTable, q.Request()))}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -73,10 +74,10 @@ func (s *site) className(code string) string {
 // boatPage is one boat with its seats.
 type boatPage struct {
 	Files   *page.Files
-	Boat    club.Boat
+	Boat    fleet.Boat
 	Drawing template.HTML
 	Heads   []seatHead
-	Oars    *club.OarSet      // that it usually goes with
+	Oars    *fleet.OarSet     // that it usually goes with
 	Differ  string            // where boat and oars do not agree
 	Crew    []setup.UsualSeat // who usually rows it, for who may know
 	Staff   bool
@@ -93,38 +94,38 @@ type rigRow struct {
 }
 
 func (s *site) boat(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	boat, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Limit: 5})
+	history, err := s.service.Fleet.RigHistory(r.Context(), fleet.RigHistoryRequest{ID: boat.ID, Limit: 5})
 	if err != nil {
 		return s.Fail(w, err)
 	}
 	view := boatPage{
 		Files: page.NewFiles(r.URL, boat.Name,
-			page.FileOf(r.Context(), "seats", "Seats", s.service.Club.SeatTable, club.IDRequest{ID: boat.ID}),
-			page.FileOf(r.Context(), "history", "Rig history", s.service.Club.RigHistoryTable, club.RigHistoryRequest{ID: boat.ID})),
+			page.FileOf(r.Context(), "seats", "Seats", s.service.Fleet.SeatTable, records.IDRequest{ID: boat.ID}),
+			page.FileOf(r.Context(), "history", "Rig history", s.service.Fleet.RigHistoryTable, fleet.RigHistoryRequest{ID: boat.ID})),
 		Boat: boat, Drawing: boatDrawing(&boat), Heads: seatHeads(&boat), Either: eitherSide(&boat), Figures: boatFigures(&boat), Rows: rigRows(&boat), Last: rigHistoryLines(&boat, history.Changes),
 	}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
 	if view.Staff = access.From(r.Context()).Role != access.Athlete; view.Staff {
-		usual, err := s.service.Setup.UsualCrew(r.Context(), club.IDRequest{ID: boat.ID})
+		usual, err := s.service.Setup.UsualCrew(r.Context(), records.IDRequest{ID: boat.ID})
 		if err != nil {
 			return s.Fail(w, err)
 		}
 		view.Crew = usual.Seats
 	}
-	if view.Oars, view.Differ, err = s.service.Club.OarsOf(r.Context(), &boat); err != nil {
+	if view.Oars, view.Differ, err = s.service.Fleet.OarsOf(r.Context(), &boat); err != nil {
 		return s.Fail(w, err)
 	}
 	return s.Pages.Show(w, http.StatusOK, "boat", view)
 }
 
 // boatFigures lists the hull's figures, those of the class marked as such.
-func boatFigures(b *club.Boat) []page.Entry {
+func boatFigures(b *fleet.Boat) []page.Entry {
 	own := func(v *float64, class float64, unit string) string {
 		if v == nil {
 			return page.Plain(class) + " " + unit + ", as the class"
@@ -158,7 +159,7 @@ func scaleWords(s *seat.Stretcher) string {
 	return s.Mark + ", from " + page.Plain(*s.OffsetCm) + " cm"
 }
 
-func rigRows(b *club.Boat) []rigRow {
+func rigRows(b *fleet.Boat) []rigRow {
 	var rows []rigRow
 	for _, name := range b.Settings() {
 		row := rigRow{Label: page.SettingLabels[name], Unit: page.UnitOf(name)}
@@ -187,7 +188,7 @@ type seatSides struct {
 }
 
 // boatFields are the fields of the hull.
-func (s *site) boatFields(isNew bool, oars []club.OarSet) []page.Value {
+func (s *site) boatFields(isNew bool, oars []fleet.OarSet) []page.Value {
 	var classes []page.Option
 	for _, c := range s.service.Seat.BoatClasses() {
 		classes = append(classes, page.Option{Value: c.Code, Label: c.Code + " · " + c.Name})
@@ -196,19 +197,19 @@ func (s *site) boatFields(isNew bool, oars []club.OarSet) []page.Value {
 	class.Kind = "select"
 	fields := []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(), class,
-		page.NumberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class").Within(club.BoatFields{}, wire.At("hull_mass_kg")),
-		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", "").Within(club.BoatFields{}, wire.At("built_for_kg")),
-		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_length_m")),
-		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class").Within(club.BoatFields{}, wire.At("waterline_beam_m")),
-		page.NumberField("seat_over_water_cm", "Seat height over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(club.BoatFields{}, wire.At("seat_over_water_cm")),
+		page.NumberField("hull_mass_kg", "Hull mass", "kg", "With riggers and shoes, without oars.", "as the class").Within(fleet.BoatFields{}, wire.At("hull_mass_kg")),
+		page.NumberField("built_for_kg", "Built for rowers of", "kg", "From the builder’s plate.", "").Within(fleet.BoatFields{}, wire.At("built_for_kg")),
+		page.NumberField("waterline_length_m", "Waterline length", "m", "", "as the class").Within(fleet.BoatFields{}, wire.At("waterline_length_m")),
+		page.NumberField("waterline_beam_m", "Waterline beam", "m", "", "as the class").Within(fleet.BoatFields{}, wire.At("waterline_beam_m")),
+		page.NumberField("seat_over_water_cm", "Seat height over the water", "cm", "With a crew of the mass it is built for.", "").StandIn(seat.Seat{}, wire.At("seat_over_water_cm")).Within(fleet.BoatFields{}, wire.At("seat_over_water_cm")),
 		bladeField(), markField(),
 		page.NumberField("stretcher_offset_cm", "Mark reads", "cm", "With the mark on the line of the pins; of holes: line of the pins to the heel in hole 0.", "0"),
 		page.NumberField("stretcher_toe_along_cm", "Heel to toe mark", "cm", "Along the plate; only where the toe is read.", ""),
 		page.NumberField("stretcher_hole_pitch_cm", "Hole to hole", "cm", "Negative where the numbers grow towards the bow; only where holes are read.", ""),
 		oarsField(oars),
-		page.NumberField("washer_mm", "Washer under the gate", "mm", "Thickness of one; work sheets then count in them.", "not counted").Within(club.BoatFields{}, wire.At("washer_mm")),
-		page.NumberField("clam_mm", "Clam on the oar", "mm", "Thickness of one.", "not counted").Within(club.BoatFields{}, wire.At("clam_mm")),
-		page.NumberField("insert_deg", "Pitch of one insert number", "°", "", "not counted").Within(club.BoatFields{}, wire.At("insert_deg")),
+		page.NumberField("washer_mm", "Washer under the gate", "mm", "Thickness of one; work sheets then count in them.", "not counted").Within(fleet.BoatFields{}, wire.At("washer_mm")),
+		page.NumberField("clam_mm", "Clam on the oar", "mm", "Thickness of one.", "not counted").Within(fleet.BoatFields{}, wire.At("clam_mm")),
+		page.NumberField("insert_deg", "Pitch of one insert number", "°", "", "not counted").Within(fleet.BoatFields{}, wire.At("insert_deg")),
 		page.TextField("note", "Note", "").As("area"),
 	}
 	if !isNew {
@@ -218,7 +219,7 @@ func (s *site) boatFields(isNew bool, oars []club.OarSet) []page.Value {
 }
 
 // oarsField chooses the set of oars that a boat goes with.
-func oarsField(sets []club.OarSet) page.Value {
+func oarsField(sets []fleet.OarSet) page.Value {
 	options := []page.Option{{Value: "", Label: "none"}}
 	for _, o := range sets {
 		options = append(options, page.Option{Value: strconv.FormatInt(o.ID, 10), Label: o.Name + " (" + kindWords[o.Kind] + ")"})
@@ -239,7 +240,7 @@ func bladeField() page.Value {
 const mixedBlades = "mixed"
 
 // bladeOf is what the seats of a boat have.
-func bladeOf(boat *club.Boat) string {
+func bladeOf(boat *fleet.Boat) string {
 	for _, s := range boat.Seats {
 		if s.Blade != boat.Seats[0].Blade {
 			return mixedBlades
@@ -249,7 +250,7 @@ func bladeOf(boat *club.Boat) string {
 }
 
 // setBlades gives every seat the blades chosen in the form.
-func setBlades(seats []club.SeatFields, chosen string) {
+func setBlades(seats []fleet.SeatFields, chosen string) {
 	for i := range seats {
 		if chosen != mixedBlades {
 			seats[i].Blade = chosen
@@ -307,8 +308,8 @@ func (s *site) newBoat(w http.ResponseWriter, r *http.Request) error {
 }
 
 // boatForm builds the form of a new boat, or of one that is on record.
-func (s *site) boatForm(ctx context.Context, f *page.RecordForm, boat *club.Boat) (*boatForm, error) {
-	oars, err := s.service.Club.OarSets(ctx, club.ListRequest{})
+func (s *site) boatForm(ctx context.Context, f *page.RecordForm, boat *fleet.Boat) (*boatForm, error) {
+	oars, err := s.service.Fleet.OarSets(ctx, records.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
@@ -330,7 +331,7 @@ func (s *site) boatForm(ctx context.Context, f *page.RecordForm, boat *club.Boat
 	return view, nil
 }
 
-func (s *site) showBoatForm(w http.ResponseWriter, r *http.Request, f *page.RecordForm, boat *club.Boat) error {
+func (s *site) showBoatForm(w http.ResponseWriter, r *http.Request, f *page.RecordForm, boat *fleet.Boat) error {
 	view, err := s.boatForm(r.Context(), f, boat)
 	if err != nil {
 		return s.Fail(w, err)
@@ -339,8 +340,8 @@ func (s *site) showBoatForm(w http.ResponseWriter, r *http.Request, f *page.Reco
 }
 
 // boatFieldsSent reads the hull's fields.
-func boatFieldsSent(f *page.RecordForm) club.BoatFields {
-	return club.BoatFields{
+func boatFieldsSent(f *page.RecordForm) fleet.BoatFields {
+	return fleet.BoatFields{
 		Name: f.Text("name"), BoatClass: f.Text("boat_class"), HullMassKg: f.Number("hull_mass_kg"), BuiltForKg: f.Number("built_for_kg"),
 		WaterlineLengthM: f.Number("waterline_length_m"), WaterlineBeamM: f.Number("waterline_beam_m"), SeatOverWaterCm: f.Number("seat_over_water_cm"),
 		Stretcher: scaleSent(f), OarSetID: oarsSent(f), WasherMm: f.Number("washer_mm"), ClamMm: f.Number("clam_mm"), InsertDeg: f.Number("insert_deg"),
@@ -361,20 +362,20 @@ func (s *site) addBoat(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.Broken(w)
 	}
-	request := club.NewBoat{BoatFields: boatFieldsSent(f), By: f.Text("by")}
+	request := fleet.NewBoat{BoatFields: boatFieldsSent(f), By: f.Text("by")}
 	if blade := f.Text("blade"); blade != "" {
-		request.Seats = s.service.Club.UsualSeats(request.BoatClass)
+		request.Seats = s.service.Fleet.UsualSeats(request.BoatClass)
 		setBlades(request.Seats, blade)
 	}
 	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(r.Context(), f, nil) }}
 	return s.Submit(w, r, f, page, func() (string, error) {
-		boat, err := s.service.Club.AddBoat(r.Context(), request)
+		boat, err := s.service.Fleet.AddBoat(r.Context(), request)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
 	})
 }
 
 func (s *site) editBoat(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	boat, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -408,8 +409,8 @@ func seatPlace(number int) wire.Place { return wire.At("seats").Item(number - 1)
 
 // seatFields lists the seats as they are, for an edit that leaves most of them
 // alone.
-func seatFields(boat *club.Boat) []club.SeatFields {
-	var seats []club.SeatFields
+func seatFields(boat *fleet.Boat) []fleet.SeatFields {
+	var seats []fleet.SeatFields
 	for i := range boat.Seats {
 		seats = append(seats, boat.Seats[i].SeatFields)
 	}
@@ -421,11 +422,11 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.Broken(w)
 	}
-	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	boat, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	edit := club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boatFieldsSent(f), Seats: seatFields(&boat), By: f.Text("by")}
+	edit := fleet.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boatFieldsSent(f), Seats: seatFields(&boat), By: f.Text("by")}
 	setBlades(edit.Seats, f.Text("blade"))
 	for i := range edit.Seats {
 		if side, both := page.SeatField(i+1, "side"), page.SeatField(i+1, "can_change_sides"); !boat.Class.Scull {
@@ -436,13 +437,13 @@ func (s *site) saveBoat(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := page.FormPage{Page: "boat_form", Part: "boat-form", Build: func() (any, error) { return s.boatForm(r.Context(), f, &boat) }}
 	return s.Submit(w, r, f, page, func() (string, error) {
-		_, err := s.service.Club.UpdateBoat(r.Context(), edit)
+		_, err := s.service.Fleet.UpdateBoat(r.Context(), edit)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
 	})
 }
 
 func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	boat, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -453,7 +454,7 @@ func (s *site) askRemoveBoat(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) removeBoat(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.Club.DeleteBoat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+	if _, err := s.service.Fleet.DeleteBoat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")}); err != nil {
 		return s.Fail(w, err)
 	}
 	return page.Saved(w, r, "/boats")
@@ -461,7 +462,7 @@ func (s *site) removeBoat(w http.ResponseWriter, r *http.Request) error {
 
 // rigHistoryLine is one entry of the history of a rig.
 type rigHistoryLine struct {
-	club.RigChange
+	fleet.RigChange
 	Label, Was, Now, When string
 	Undo                  string // address that takes it back; empty where nothing can
 	Back                  bool   // it takes another entry back
@@ -470,7 +471,7 @@ type rigHistoryLine struct {
 	UndoSheet             string // address that takes the whole sheet back, on its first line
 }
 
-func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine {
+func rigHistoryLines(boat *fleet.Boat, changes []fleet.RigChange) []rigHistoryLine {
 	var lines []rigHistoryLine
 	for _, c := range changes {
 		unit := page.UnitOf(c.Setting)
@@ -490,7 +491,7 @@ func rigHistoryLines(boat *club.Boat, changes []club.RigChange) []rigHistoryLine
 
 // historyPage is the history of a boat's rig and of its record.
 type historyPage struct {
-	Boat    club.Boat
+	Boat    fleet.Boat
 	Lines   []rigHistoryLine
 	Next    string
 	Seat    int
@@ -501,7 +502,7 @@ type historyPage struct {
 }
 
 func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
-	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	boat, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -512,7 +513,7 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 	for _, name := range boat.Settings() {
 		view.Choices = append(view.Choices, page.Option{Value: name, Label: page.SettingLabels[name]})
 	}
-	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting, Before: before})
+	history, err := s.service.Fleet.RigHistory(r.Context(), fleet.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting, Before: before})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -524,13 +525,13 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 		q.Set("before", strconv.FormatInt(history.Next, 10))
 		view.Next = "?" + q.Encode()
 	}
-	changes, err := s.service.Club.BoatChanges(r.Context(), records.ChangesRequest{ID: boat.ID})
+	changes, err := s.service.Fleet.BoatChanges(r.Context(), records.ChangesRequest{ID: boat.ID})
 	if err != nil {
 		return s.Fail(w, err)
 	}
 	view.Files = page.NewFiles(r.URL, boat.Name+" history",
-		page.FileOf(r.Context(), "rig", "Rig", s.service.Club.RigHistoryTable, club.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting}),
-		page.TableFile("record", club.ChangeTable(changes)))
+		page.FileOf(r.Context(), "rig", "Rig", s.service.Fleet.RigHistoryTable, fleet.RigHistoryRequest{ID: boat.ID, Seat: view.Seat, Setting: view.Setting}),
+		page.TableFile("record", rest.ChangeTable(changes)))
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -540,7 +541,7 @@ func (s *site) boatHistory(w http.ResponseWriter, r *http.Request) error {
 
 // addSheets says of each line which work sheet it came from and for whom, and
 // offers to take a sheet back as a whole while nothing has changed since.
-func (s *site) addSheets(ctx context.Context, boat *club.Boat, lines []rigHistoryLine) error {
+func (s *site) addSheets(ctx context.Context, boat *fleet.Boat, lines []rigHistoryLine) error {
 	sheets, err := s.service.Setup.Sheets(ctx, setup.SheetsRequest{BoatID: boat.ID})
 	if err != nil {
 		return err
@@ -561,11 +562,11 @@ func (s *site) addSheets(ctx context.Context, boat *club.Boat, lines []rigHistor
 			continue
 		}
 		offered[*l.SheetID] = true
-		whole, err := s.service.Club.SheetChanges(ctx, boat.ID, *l.SheetID)
+		whole, err := s.service.Fleet.SheetChanges(ctx, boat.ID, *l.SheetID)
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(whole, func(c club.RigChange) bool { return !c.Latest }) {
+		if !slices.ContainsFunc(whole, func(c fleet.RigChange) bool { return !c.Latest }) {
 			l.UndoSheet = fmt.Sprintf("/boats/%d/history/sheets/%d", boat.ID, *l.SheetID)
 		}
 	}
@@ -573,7 +574,7 @@ func (s *site) addSheets(ctx context.Context, boat *club.Boat, lines []rigHistor
 }
 
 // recordOnly leaves the changes of the rig out, which have a table of their own.
-func recordOnly(boat *club.Boat, changes []wire.RecordChange) []wire.RecordChange {
+func recordOnly(boat *fleet.Boat, changes []wire.RecordChange) []wire.RecordChange {
 	settings := boat.Settings()
 	return slices.DeleteFunc(changes, func(c wire.RecordChange) bool {
 		return c.Seat != 0 && !c.Ranged() && slices.Contains(settings, c.Field)
@@ -583,18 +584,18 @@ func recordOnly(boat *club.Boat, changes []wire.RecordChange) []wire.RecordChang
 // undoPage asks before a change of a rig is taken back.
 type undoPage struct {
 	*page.RecordForm
-	Boat   club.Boat
+	Boat   fleet.Boat
 	Line   rigHistoryLine
 	Fields []page.Value
 }
 
 // undoLine finds the change that an address names.
-func (s *site) undoLine(r *http.Request) (boat club.Boat, line rigHistoryLine, err error) {
-	if boat, err = s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+func (s *site) undoLine(r *http.Request) (boat fleet.Boat, line rigHistoryLine, err error) {
+	if boat, err = s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")}); err != nil {
 		return boat, line, err
 	}
 	change := page.PathID(r, "change")
-	history, err := s.service.Club.RigHistory(r.Context(), club.RigHistoryRequest{ID: boat.ID, Before: change + 1, Limit: 1})
+	history, err := s.service.Fleet.RigHistory(r.Context(), fleet.RigHistoryRequest{ID: boat.ID, Before: change + 1, Limit: 1})
 	if err != nil {
 		return boat, line, err
 	}
@@ -615,7 +616,7 @@ func (s *site) askUndo(w http.ResponseWriter, r *http.Request) error {
 // sheetUndoPage asks before a work sheet is taken back as a whole.
 type sheetUndoPage struct {
 	*page.RecordForm
-	Boat   club.Boat
+	Boat   fleet.Boat
 	Sheet  int64
 	Lines  []rigHistoryLine
 	Fields []page.Value
@@ -623,12 +624,12 @@ type sheetUndoPage struct {
 
 // sheetUndo builds the page of the sheet that an address names.
 func (s *site) sheetUndo(r *http.Request, f *page.RecordForm) (*sheetUndoPage, error) {
-	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	boat, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return nil, err
 	}
 	sheet := page.PathID(r, "sheet")
-	changes, err := s.service.Club.SheetChanges(r.Context(), boat.ID, sheet)
+	changes, err := s.service.Fleet.SheetChanges(r.Context(), boat.ID, sheet)
 	if err == nil && len(changes) == 0 {
 		err = wire.ErrNotFound
 	}
@@ -660,12 +661,12 @@ func (s *site) undoSheet(w http.ResponseWriter, r *http.Request) error {
 	}
 	form := page.FormPage{Page: "boat_undo_sheet", Part: "boat-undo-sheet", Build: func() (any, error) { return s.sheetUndo(r, f) }}
 	return s.Submit(w, r, f, form, func() (string, error) {
-		_, err := s.service.Club.UndoSheet(r.Context(), club.SheetUndo{ID: view.Boat.ID, Sheet: view.Sheet, Why: f.Text("why"), By: f.Text("by")})
+		_, err := s.service.Fleet.UndoSheet(r.Context(), fleet.SheetUndo{ID: view.Boat.ID, Sheet: view.Sheet, Why: f.Text("why"), By: f.Text("by")})
 		return view.Back, err
 	})
 }
 
-func newUndoPage(f *page.RecordForm, boat *club.Boat, line rigHistoryLine) *undoPage {
+func newUndoPage(f *page.RecordForm, boat *fleet.Boat, line rigHistoryLine) *undoPage {
 	page := &undoPage{RecordForm: f, Boat: *boat, Line: line, Fields: []page.Value{page.TextField("why", "Why", ""), page.ByField()}}
 	f.Address, f.Back = fmt.Sprintf("/boats/%d/history/%d", boat.ID, line.ID), fmt.Sprintf("/boats/%d/history", boat.ID)
 	f.Fill(page.Fields)
@@ -683,7 +684,7 @@ func (s *site) undoRig(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := page.FormPage{Page: "boat_undo", Part: "boat-undo", Build: func() (any, error) { return newUndoPage(f, &boat, line), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
-		_, err := s.service.Club.UndoRig(r.Context(), club.RigUndo{ID: boat.ID, Change: line.ID, Why: f.Text("why"), By: f.Text("by")})
+		_, err := s.service.Fleet.UndoRig(r.Context(), fleet.RigUndo{ID: boat.ID, Change: line.ID, Why: f.Text("why"), By: f.Text("by")})
 		return fmt.Sprintf("/boats/%d/history", boat.ID), err
 	})
 }

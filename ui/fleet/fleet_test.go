@@ -7,7 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/setup"
 	"thole/ui/uitest"
 )
@@ -77,7 +78,7 @@ func TestSecondEditorOfAHullLosesNothing(t *testing.T) {
 		t.Errorf("status %d, kept %v", p.Status, kept)
 	}
 	uitest.GoesTo(t, c.Post("/boats/9", kept), "/boats/9")
-	boat, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: 9})
+	boat, err := c.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: 9})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,7 +104,7 @@ func TestRangesForAllSeats(t *testing.T) {
 	c := uitest.DemoClub(t)
 	form := c.Form("/boats/9/seats/2/ranges", "seat2_spread_cm_min", "", "seat2_spread_cm_max", "", "seat2_plate_angle_deg_min", "40", "seat2_plate_angle_deg_max", "44", "all", "true", "by", "Ann")
 	uitest.GoesTo(t, c.Post("/boats/9/seats/2/ranges", form), "/boats/9/seats/2")
-	boat, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: 9})
+	boat, err := c.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: 9})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,7 +124,7 @@ func TestRangesForAllSeats(t *testing.T) {
 // lastChange is the newest entry of the eight's history.
 func lastChange(c *uitest.ClubSite) string {
 	c.T.Helper()
-	h, err := c.Service.Club.RigHistory(c.T.Context(), club.RigHistoryRequest{ID: 9, Limit: 1})
+	h, err := c.Service.Fleet.RigHistory(c.T.Context(), fleet.RigHistoryRequest{ID: 9, Limit: 1})
 	if err != nil {
 		c.T.Fatal(err)
 	}

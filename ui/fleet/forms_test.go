@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"thole/api"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
@@ -16,7 +16,7 @@ import (
 // TestMessagesNameSettingsAsTheScreenDoes holds the two lists of labels together.
 func TestMessagesNameSettingsAsTheScreenDoes(t *testing.T) {
 	for _, name := range store.Settings() {
-		if got, want := club.SettingLabel(name), page.SettingLabels[name]; got != want || got == "" {
+		if got, want := wire.SettingLabel(name), page.SettingLabels[name]; got != want || got == "" {
 			t.Errorf("%s is called %q in messages and %q on the screen", name, got, want)
 		}
 	}
@@ -34,14 +34,14 @@ func TestFormsTellTheRangesOfTheTable(t *testing.T) {
 		}
 	}
 	oars := oarFormOf(page.NewForm(url.Values{}), nil)
-	first, more := rigFieldsOf(&club.Boat{})
+	first, more := rigFieldsOf(&fleet.Boat{})
 	add(s.boatFields(true, nil), oars.About, oars.Lengths, first, more)
 	for name, c := range map[string]struct {
 		request any
 		at      wire.Place
 	}{
-		"hull_mass_kg": {club.BoatFields{}, wire.At("hull_mass_kg")}, "seat_over_water_cm": {club.BoatFields{}, wire.At("seat_over_water_cm")},
-		"length_min_cm": {club.OarFields{}, wire.At("length_min_cm")}, "count": {club.OarFields{}, wire.At("count")},
+		"hull_mass_kg": {fleet.BoatFields{}, wire.At("hull_mass_kg")}, "seat_over_water_cm": {fleet.BoatFields{}, wire.At("seat_over_water_cm")},
+		"length_min_cm": {fleet.OarFields{}, wire.At("length_min_cm")}, "count": {fleet.OarFields{}, wire.At("count")},
 		"spread_cm": {seat.Seat{}, wire.At("spread_cm")}, "stern_pitch_deg": {seat.Seat{}, wire.At("stern_pitch_deg")},
 	} {
 		member, ok := wire.MemberAt(c.request, c.at)

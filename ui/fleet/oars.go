@@ -7,7 +7,7 @@ import (
 	"strconv"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -30,17 +30,17 @@ type oarList struct {
 }
 
 type oarLine struct {
-	club.OarSet
+	fleet.OarSet
 	KindWord, Length, Inboard string
 }
 
 func (s *site) oars(w http.ResponseWriter, r *http.Request) error {
 	q := page.NewListQuery(r)
-	list, err := s.service.Club.OarSets(r.Context(), q.Request())
+	list, err := s.service.Fleet.OarSets(r.Context(), q.Request())
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	view := oarList{Query: q, Files: page.NewFiles(r.URL, "oars", page.FileOf(r.Context(), "oars", "Oars", s.service.Club.OarTable, q.Request()))}
+	view := oarList{Query: q, Files: page.NewFiles(r.URL, "oars", page.FileOf(r.Context(), "oars", "Oars", s.service.Fleet.OarTable, q.Request()))}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -74,27 +74,27 @@ type oarForm struct {
 	Lengths []page.Value
 	Signed  []page.Value
 	Changes []page.ChangeView
-	Boats   []club.BoatSummary // that usually go with it
+	Boats   []fleet.BoatSummary // that usually go with it
 }
 
-func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
+func oarFormOf(f *page.RecordForm, set *fleet.OarSet) *oarForm {
 	view := &oarForm{RecordForm: f, Title: "Add oars", Signed: []page.Value{page.ByField()}}
 	view.About = []page.Value{
 		page.TextField("name", "Name", "").AsNeeded(),
 		page.TextField("kind", "Kind", "").Choose(page.Option{Value: "scull", Label: "sculls"}, page.Option{Value: "sweep", Label: "sweep oars"}),
-		page.NumberField("count", "How many", "", "Oars, not pairs.", "0").Within(club.OarFields{}, wire.At("count")),
+		page.NumberField("count", "How many", "", "Oars, not pairs.", "0").Within(fleet.OarFields{}, wire.At("count")),
 		page.TextField("blade", "Blade", "What it is called."),
 		page.TextField("blade_kind", "Kind of blade", "").Choose(page.Option{Value: "", Label: "not stated: hatchet"}, page.Option{Value: "hatchet", Label: "hatchet"},
 			page.Option{Value: "macon", Label: "Macon"}, page.Option{Value: "large", Label: "large hatchet"}).As("select"),
 		page.TextField("note", "Note", "").As("area"),
 	}
 	view.Lengths = []page.Value{
-		page.NumberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", "").Within(club.OarFields{}, wire.At("length_cm")),
-		page.NumberField("length_min_cm", "Length from", "cm", "", "").Within(club.OarFields{}, wire.At("length_min_cm")), page.NumberField("length_max_cm", "Length to", "cm", "", "").Within(club.OarFields{}, wire.At("length_max_cm")),
-		page.NumberField("length_step_cm", "Length in steps of", "cm", "", "").Within(club.OarFields{}, wire.At("length_step_cm")),
-		page.NumberField("inboard_cm", "Inboard as set", "cm", "Handle end to the face of the collar at the gate.", "").Within(club.OarFields{}, wire.At("inboard_cm")),
-		page.NumberField("inboard_min_cm", "Inboard from", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_min_cm")), page.NumberField("inboard_max_cm", "Inboard to", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_max_cm")),
-		page.NumberField("inboard_step_cm", "Inboard in steps of", "cm", "", "").Within(club.OarFields{}, wire.At("inboard_step_cm")),
+		page.NumberField("length_cm", "Length as set", "cm", "Along the shaft to the blade’s end.", "").Within(fleet.OarFields{}, wire.At("length_cm")),
+		page.NumberField("length_min_cm", "Length from", "cm", "", "").Within(fleet.OarFields{}, wire.At("length_min_cm")), page.NumberField("length_max_cm", "Length to", "cm", "", "").Within(fleet.OarFields{}, wire.At("length_max_cm")),
+		page.NumberField("length_step_cm", "Length in steps of", "cm", "", "").Within(fleet.OarFields{}, wire.At("length_step_cm")),
+		page.NumberField("inboard_cm", "Inboard as set", "cm", "Handle end to the face of the collar at the gate.", "").Within(fleet.OarFields{}, wire.At("inboard_cm")),
+		page.NumberField("inboard_min_cm", "Inboard from", "cm", "", "").Within(fleet.OarFields{}, wire.At("inboard_min_cm")), page.NumberField("inboard_max_cm", "Inboard to", "cm", "", "").Within(fleet.OarFields{}, wire.At("inboard_max_cm")),
+		page.NumberField("inboard_step_cm", "Inboard in steps of", "cm", "", "").Within(fleet.OarFields{}, wire.At("inboard_step_cm")),
 	}
 	f.Address, f.Back = "/oars", "/oars"
 	if set != nil {
@@ -105,8 +105,8 @@ func oarFormOf(f *page.RecordForm, set *club.OarSet) *oarForm {
 	return view
 }
 
-func oarFieldsSent(f *page.RecordForm) club.OarFields {
-	fields := club.OarFields{
+func oarFieldsSent(f *page.RecordForm) fleet.OarFields {
+	fields := fleet.OarFields{
 		Name: f.Text("name"), Kind: f.Text("kind"), Blade: f.Text("blade"), BladeKind: f.Text("blade_kind"), Note: f.Text("note"), Archived: f.Ticked("archived"),
 		LengthCm: f.Number("length_cm"), LengthMinCm: f.Number("length_min_cm"), LengthMaxCm: f.Number("length_max_cm"), LengthStepCm: f.Number("length_step_cm"),
 		InboardCm: f.Number("inboard_cm"), InboardMinCm: f.Number("inboard_min_cm"), InboardMaxCm: f.Number("inboard_max_cm"), InboardStepCm: f.Number("inboard_step_cm"),
@@ -130,20 +130,20 @@ func (s *site) addOars(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.Broken(w)
 	}
-	request := club.NewOarSet{OarFields: oarFieldsSent(f), By: f.Text("by")}
+	request := fleet.NewOarSet{OarFields: oarFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, nil), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
-		_, err := s.service.Club.AddOarSet(r.Context(), request)
+		_, err := s.service.Fleet.AddOarSet(r.Context(), request)
 		return "/oars", err
 	})
 }
 
 func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
-	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	set, err := s.service.Fleet.OarSet(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	changes, err := s.service.Club.OarSetChanges(r.Context(), records.ChangesRequest{ID: set.ID})
+	changes, err := s.service.Fleet.OarSetChanges(r.Context(), records.ChangesRequest{ID: set.ID})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -160,7 +160,7 @@ func (s *site) oarSet(w http.ResponseWriter, r *http.Request) error {
 	page.SetTick(typed, "archived", set.Archived)
 	view := oarFormOf(page.NewForm(typed), &set)
 	view.Changes = page.ChangeViews(changes.Changes)
-	boats, err := s.service.Club.OarSetBoats(r.Context(), club.IDRequest{ID: set.ID})
+	boats, err := s.service.Fleet.OarSetBoats(r.Context(), records.IDRequest{ID: set.ID})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -173,20 +173,20 @@ func (s *site) saveOars(w http.ResponseWriter, r *http.Request) error {
 	if f == nil {
 		return s.Broken(w)
 	}
-	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	set, err := s.service.Fleet.OarSet(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	edit := club.OarSetEdit{ID: set.ID, Version: f.KnownVersion(), OarFields: oarFieldsSent(f), By: f.Text("by")}
+	edit := fleet.OarSetEdit{ID: set.ID, Version: f.KnownVersion(), OarFields: oarFieldsSent(f), By: f.Text("by")}
 	page := page.FormPage{Page: "oar_form", Part: "oar-form", Build: func() (any, error) { return oarFormOf(f, &set), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
-		_, err := s.service.Club.UpdateOarSet(r.Context(), edit)
+		_, err := s.service.Fleet.UpdateOarSet(r.Context(), edit)
 		return "/oars", err
 	})
 }
 
 func (s *site) askRemoveOars(w http.ResponseWriter, r *http.Request) error {
-	set, err := s.service.Club.OarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	set, err := s.service.Fleet.OarSet(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -197,7 +197,7 @@ func (s *site) askRemoveOars(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) removeOars(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.Club.DeleteOarSet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+	if _, err := s.service.Fleet.DeleteOarSet(r.Context(), records.IDRequest{ID: page.PathID(r, "id")}); err != nil {
 		return s.Fail(w, err)
 	}
 	return page.Saved(w, r, "/oars")

@@ -9,7 +9,9 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -18,8 +20,8 @@ import (
 // seatRigPage is one seat of a boat: what was found, and what can be moved.
 type seatRigPage struct {
 	*page.RecordForm
-	Boat      club.Boat
-	Seat      club.BoatSeat
+	Boat      fleet.Boat
+	Seat      fleet.BoatSeat
 	Drawing   template.HTML
 	Rig, More []page.Value
 	Signed    []page.Value
@@ -35,21 +37,21 @@ type seatRigPage struct {
 type rangeLine struct{ Label, From, To, Step, Now string }
 
 // theSeat finds the seat that an address names.
-func (s *site) theSeat(r *http.Request) (club.Boat, club.BoatSeat, error) {
-	boat, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+func (s *site) theSeat(r *http.Request) (fleet.Boat, fleet.BoatSeat, error) {
+	boat, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
-		return boat, club.BoatSeat{}, err
+		return boat, fleet.BoatSeat{}, err
 	}
 	n := page.PathID(r, "seat")
 	if n < 1 || n > int64(len(boat.Seats)) {
-		return boat, club.BoatSeat{}, wire.ErrNotFound
+		return boat, fleet.BoatSeat{}, wire.ErrNotFound
 	}
 	return boat, boat.Seats[n-1], nil
 }
 
 // rigFieldsOf are the settings of a boat's seats, as the page for one seat has
 // them: the first measures, and the rest.
-func rigFieldsOf(boat *club.Boat) (first, more []page.Value) {
+func rigFieldsOf(boat *fleet.Boat) (first, more []page.Value) {
 	a, b := page.FieldsOfRig(boat.Class.Scull)
 	plain := func(fields []page.Field) (list []page.Value) {
 		for _, f := range fields {
@@ -87,7 +89,7 @@ func (s *site) boatSeat(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, http.StatusOK, "boat_seat", page)
 }
 
-func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) (*seatRigPage, error) {
+func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *fleet.Boat, seat *fleet.BoatSeat) (*seatRigPage, error) {
 	view := &seatRigPage{RecordForm: f, Boat: *boat, Seat: *seat, Drawing: seatDrawing(boat, seat.Number)}
 	f.AtBoat = func(number int, heel float64) (said, typed string) {
 		said, _ = boat.AtMark(number, heel)
@@ -130,11 +132,11 @@ func (s *site) seatRigPage(r *http.Request, f *page.RecordForm, boat *club.Boat,
 	return view, nil
 }
 
-func seatAddress(boat *club.Boat, number int) string {
+func seatAddress(boat *fleet.Boat, number int) string {
 	return fmt.Sprintf("/boats/%d/seats/%d", boat.ID, number)
 }
 
-func rangeLines(boat *club.Boat, seat *club.BoatSeat) []rangeLine {
+func rangeLines(boat *fleet.Boat, seat *fleet.BoatSeat) []rangeLine {
 	var lines []rangeLine
 	for _, name := range boat.Adjustable() {
 		unit := page.UnitOf(name)
@@ -160,21 +162,21 @@ func (s *site) saveSeatRig(w http.ResponseWriter, r *http.Request) error {
 	edit := rigEdit(f, &boat, &seat)
 	page := page.FormPage{Page: "boat_seat", Part: "boat-seat", Build: func() (any, error) { return s.seatRigPage(r, f, &boat, &seat) }}
 	return s.Submit(w, r, f, page, func() (string, error) {
-		_, err := s.service.Club.UpdateRig(r.Context(), edit)
+		_, err := s.service.Fleet.UpdateRig(r.Context(), edit)
 		return afterRig(f, &boat, &seat), err
 	})
 }
 
 // rigEdit reads the values of a seat. A value that is known cannot be emptied:
 // the boat has it.
-func rigEdit(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) club.RigEdit {
-	edit := club.RigEdit{ID: boat.ID, Version: f.KnownVersion(), Why: f.Text("why"), By: f.Text("by")}
+func rigEdit(f *page.RecordForm, boat *fleet.Boat, seat *fleet.BoatSeat) fleet.RigEdit {
+	edit := fleet.RigEdit{ID: boat.ID, Version: f.KnownVersion(), Why: f.Text("why"), By: f.Text("by")}
 	for _, name := range boat.Settings() {
 		field := page.SeatField(seat.Number, name)
 		f.SetPlace(field, wire.At("settings").Item(len(edit.Settings)).Name("value"))
 		v := f.Read(field, func(text string) (float64, string) { return boat.ReadAt(seat.Number, name, text) })
 		if v != nil {
-			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat.Number, Setting: name, Value: v})
+			edit.Settings = append(edit.Settings, fleet.RigSetting{Seat: seat.Number, Setting: name, Value: v})
 		} else if _, bad := f.Complaints[field]; !bad && seat.Seat.Setting(name) != nil {
 			f.Complaints[field] = "This was measured before: enter what it is now."
 		}
@@ -183,7 +185,7 @@ func rigEdit(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) club.RigE
 }
 
 // afterRig is where to go on: the next seat, or the boat.
-func afterRig(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) string {
+func afterRig(f *page.RecordForm, boat *fleet.Boat, seat *fleet.BoatSeat) string {
 	if f.Text("then") == "next" && seat.Number < len(boat.Seats) {
 		return seatAddress(boat, seat.Number+1)
 	}
@@ -210,7 +212,7 @@ func (s *site) checkSeat(w http.ResponseWriter, r *http.Request) error {
 }
 
 // seatQuery fills the form of the page for one seat with the seat as found.
-func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
+func seatQuery(boat *fleet.Boat, seat *fleet.BoatSeat) url.Values {
 	query := url.Values{"class": {boat.BoatClass}}
 	if seat.Side != "" {
 		query.Set("side", seat.Side)
@@ -230,7 +232,7 @@ func seatQuery(boat *club.Boat, seat *club.BoatSeat) url.Values {
 
 // markQuery fills in what the boat's stretchers are read by, and where this one
 // stands in that number.
-func markQuery(query url.Values, boat *club.Boat, found *club.BoatSeat) {
+func markQuery(query url.Values, boat *fleet.Boat, found *fleet.BoatSeat) {
 	if boat.Stretcher == nil {
 		return
 	}

@@ -4,7 +4,7 @@ import (
 	"html/template"
 	"strconv"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -17,12 +17,12 @@ var (
 )
 
 // boatDrawing draws a boat from above without a crew.
-func boatDrawing(b *club.Boat) template.HTML {
+func boatDrawing(b *fleet.Boat) template.HTML {
 	return page.BoatFigure{Boat: b, Widths: boatWidths}.HTML()
 }
 
 // seatDrawing draws a boat with one seat marked.
-func seatDrawing(b *club.Boat, here int) template.HTML {
+func seatDrawing(b *fleet.Boat, here int) template.HTML {
 	return page.BoatFigure{Boat: b, Widths: seatWidths, Here: here}.HTML()
 }
 
@@ -32,7 +32,7 @@ type seatHead struct {
 	Side, Words, Address string
 }
 
-func seatHeads(b *club.Boat) []seatHead {
+func seatHeads(b *fleet.Boat) []seatHead {
 	var heads []seatHead
 	for i := range b.Seats {
 		s := &b.Seats[i]
@@ -42,7 +42,7 @@ func seatHeads(b *club.Boat) []seatHead {
 }
 
 // eitherSide names the seats whose rigger fits both sides; empty for none.
-func eitherSide(b *club.Boat) string {
+func eitherSide(b *fleet.Boat) string {
 	var numbers []string
 	for i := range b.Seats {
 		if b.Seats[i].CanChangeSides {

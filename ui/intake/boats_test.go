@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -44,11 +44,11 @@ func TestABoathousesTableIsAskedAboutMendedAndSaved(t *testing.T) {
 	form.Set("save", "yes")
 	saved := c.Post("/boats/import", form)
 	uitest.WantIn(t, "saved", saved.Body, "Saved", "Boats: 2 new", `href="/oars/import"`)
-	list, err := c.Service.Club.Boats(t.Context(), club.ListRequest{Name: "Owl"})
+	list, err := c.Service.Fleet.Boats(t.Context(), records.ListRequest{Name: "Owl"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	owl, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: list.Boats[0].ID})
+	owl, err := c.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: list.Boats[0].ID})
 	if err != nil || owl.Seats[0].Side != "port" || *owl.Seats[1].Seat.InboardCm != 115 || *owl.Seats[1].Seat.GateHeightCm != 16.5 {
 		t.Errorf("%v %+v", err, owl.Seats)
 	}

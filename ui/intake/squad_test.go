@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -192,7 +193,7 @@ func TestATableThatIsSentTwiceCountsOnce(t *testing.T) {
 			t.Fatalf("%s: %d", name, first.Status)
 		}
 		uitest.WantIn(t, name, first.Body, "Saved")
-		if _, err := c.Service.Club.DeleteAthlete(t.Context(), club.IDRequest{ID: c.AthleteNamed("Ann", "").ID}); err != nil {
+		if _, err := c.Service.Club.DeleteAthlete(t.Context(), records.IDRequest{ID: c.AthleteNamed("Ann", "").ID}); err != nil {
 			t.Fatal(err)
 		}
 		for range 2 {
@@ -200,7 +201,7 @@ func TestATableThatIsSentTwiceCountsOnce(t *testing.T) {
 				t.Errorf("%s again: %d %v", name, again.Status, again.Header)
 			}
 		}
-		if list, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Archived: true}); err != nil || len(list.Athletes) > 0 {
+		if list, err := c.Service.Club.Athletes(t.Context(), records.ListRequest{Archived: true}); err != nil || len(list.Athletes) > 0 {
 			t.Errorf("%s: it counted again: %v, %v", name, list, err)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -66,7 +67,7 @@ func BenchmarkLineupsPage(b *testing.B) {
 // BenchmarkSquadOfALargeClub answers for a squad of 40 in a club of 500.
 func BenchmarkSquadOfALargeClub(b *testing.B) {
 	c := squadClub(b, 500)
-	list, err := c.Service.Club.Athletes(b.Context(), club.ListRequest{})
+	list, err := c.Service.Club.Athletes(b.Context(), records.ListRequest{})
 	if err != nil {
 		b.Fatal(err)
 	}

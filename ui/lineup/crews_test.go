@@ -8,24 +8,25 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
 // newFour adds a four rigged bow on port of which the riggers of two seats fit
 // both sides.
-func newFour(t *testing.T, c *uitest.ClubSite, both ...int) club.Boat {
+func newFour(t *testing.T, c *uitest.ClubSite, both ...int) fleet.Boat {
 	t.Helper()
 	mass := 53.5
-	r := club.NewBoat{BoatFields: club.BoatFields{Name: "Kingfisher", BoatClass: "4-", HullMassKg: &mass}, By: "Anna"}
+	r := fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Kingfisher", BoatClass: "4-", HullMassKg: &mass}, By: "Anna"}
 	for n, side := range []string{"port", "starboard", "port", "starboard"} {
-		seat := club.SeatFields{Number: n + 1, Side: side}
+		seat := fleet.SeatFields{Number: n + 1, Side: side}
 		for _, b := range both {
 			seat.CanChangeSides = seat.CanChangeSides || b == n+1
 		}
 		r.Seats = append(r.Seats, seat)
 	}
-	b, err := c.Service.Club.AddBoat(t.Context(), r)
+	b, err := c.Service.Fleet.AddBoat(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -76,7 +77,7 @@ func TestLineupsForABoatOfTheClub(t *testing.T) {
 		t.Error("a rig that costs 9 s a seat is not kept")
 	}
 	saved := c.Post("/line-ups/save", url.Values{"name": {"Four"}, "by": {"Anna"}, "class": {"4-"}, "boat": {fmt.Sprint(b.ID)}, "seats": {"..."}, "sides": {"port.starboard.port.starboard"}})
-	list, err := c.Service.Lineup.Lineups(t.Context(), club.ListRequest{})
+	list, err := c.Service.Lineup.Lineups(t.Context(), records.ListRequest{})
 	if err != nil || len(list.Lineups) != 1 || list.Lineups[0].BoatID == nil || *list.Lineups[0].BoatID != b.ID {
 		t.Errorf("%d, %+v, %v", saved.Status, list, err)
 	}

@@ -14,8 +14,9 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
@@ -51,7 +52,7 @@ func (s *site) lineupPages() map[string]page.Route {
 type lineupPage struct {
 	Classes     []seat.BoatClass
 	Class       seat.BoatClass
-	Boats       []club.BoatSummary
+	Boats       []fleet.BoatSummary
 	Boat        *lineup.ClubBoat // nil for any boat of the class
 	Races       []seatrace.RaceSummary
 	Race        string
@@ -146,7 +147,7 @@ func (s *site) newLineups(ctx context.Context, typed url.Values, who string) (*l
 	if err := p.choose(ctx, s); err != nil {
 		return nil, err
 	}
-	races, err := s.service.Seatrace.Races(ctx, club.ListRequest{})
+	races, err := s.service.Seatrace.Races(ctx, records.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
@@ -174,7 +175,7 @@ func (p *lineupPage) fit(ctx context.Context, s *site) error {
 	})
 	for _, own := range []bool{true, false} {
 		for _, c := range sizes {
-			if own && !slices.ContainsFunc(p.Boats, func(b club.BoatSummary) bool { return b.BoatClass == c.Code }) {
+			if own && !slices.ContainsFunc(p.Boats, func(b fleet.BoatSummary) bool { return b.BoatClass == c.Code }) {
 				continue
 			}
 			p.Class = c
@@ -192,7 +193,7 @@ func (p *lineupPage) fit(ctx context.Context, s *site) error {
 
 // choose finds the boat asked for: one of the club, or any of a class.
 func (p *lineupPage) choose(ctx context.Context, s *site) error {
-	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(ctx, records.ListRequest{})
 	if err != nil {
 		return err
 	}
@@ -200,7 +201,7 @@ func (p *lineupPage) choose(ctx context.Context, s *site) error {
 	class := p.typed.Get("class")
 	if id, ok := strings.CutPrefix(class, boatPrefix); ok {
 		n, _ := strconv.ParseInt(id, 10, 64)
-		boat, err := s.service.Lineup.ClubBoat(ctx, club.IDRequest{ID: n})
+		boat, err := s.service.Lineup.ClubBoat(ctx, records.IDRequest{ID: n})
 		switch {
 		case errors.Is(err, wire.ErrNotFound):
 			p.Problems = append(p.Problems, page.Problem{Field: "class", Label: "Boat", Text: "This boat was removed."})

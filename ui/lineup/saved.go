@@ -10,8 +10,9 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/lineup"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -128,11 +129,11 @@ type savedLine struct {
 
 // savedLineups lists the line-ups on record.
 func (s *site) savedLineups(w http.ResponseWriter, r *http.Request) error {
-	list, err := s.service.Lineup.Lineups(r.Context(), club.ListRequest{})
+	list, err := s.service.Lineup.Lineups(r.Context(), records.ListRequest{})
 	if err != nil {
 		return err
 	}
-	view := savedList{Files: page.NewFiles(r.URL, "line-ups", page.FileOf(r.Context(), "line-ups", "Line-ups", s.service.Lineup.SavedTable, club.ListRequest{}))}
+	view := savedList{Files: page.NewFiles(r.URL, "line-ups", page.FileOf(r.Context(), "line-ups", "Line-ups", s.service.Lineup.SavedTable, records.ListRequest{}))}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -154,10 +155,10 @@ type savedPage struct {
 	lineup.SavedLineup
 	Saved string // when
 	Boat  template.HTML
-	Boats []club.BoatSummary // that it can be rowed in
-	Again string             // address that compares it with other line-ups
-	Send  bool               // the boatman can be asked for it
-	For   string             // name of the boat that it is meant for
+	Boats []fleet.BoatSummary // that it can be rowed in
+	Again string              // address that compares it with other line-ups
+	Send  bool                // the boatman can be asked for it
+	For   string              // name of the boat that it is meant for
 
 	Case     *caseView
 	NoteForm *noteForm
@@ -180,17 +181,17 @@ func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
 
 // savedView gathers what the page of one line-up shows.
 func (s *site) savedView(r *http.Request, id int64) (*savedPage, error) {
-	saved, err := s.service.Lineup.Lineup(r.Context(), club.IDRequest{ID: id})
+	saved, err := s.service.Lineup.Lineup(r.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
 	p := s.savedPage(saved)
 	p.Send, p.NoteForm = s.service.People.On, noteOf(r, &saved)
-	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, club.IDRequest{ID: saved.ID}))
+	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, records.IDRequest{ID: saved.ID}))
 	if p.Case, err = s.caseOf(r, id); err != nil {
 		return nil, err
 	}
-	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
 	if err != nil {
 		return nil, err
 	}
@@ -235,7 +236,7 @@ func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
 
 // removeLineup removes a line-up.
 func (s *site) removeLineup(w http.ResponseWriter, r *http.Request) error {
-	_, err := s.service.Lineup.RemoveLineup(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	_, err := s.service.Lineup.RemoveLineup(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Missing(w, r)
 	}

@@ -11,8 +11,8 @@ import (
 	"sort"
 	"strconv"
 	"strings"
-	"thole/api/club"
 
+	"thole/api/fleet"
 	"thole/api/lineup"
 	"thole/api/seat"
 	"thole/ui/page"
@@ -167,11 +167,11 @@ var crewWidths = []float64{288, 358, 440}
 // crewFigure draws a crew from above, bow up, with its masses; id tells it from the
 // other drawings of a page.
 func crewFigure(id string, rows []seatRow, class seat.BoatClass, cox string) template.HTML {
-	figures, _ := club.FiguresOf(class.Code)
-	boat := &club.Boat{BoatFields: club.BoatFields{BoatClass: class.Code}, Class: figures}
+	figures, _ := fleet.FiguresOf(class.Code)
+	boat := &fleet.Boat{BoatFields: fleet.BoatFields{BoatClass: class.Code}, Class: figures}
 	f := page.BoatFigure{Boat: boat, Widths: crewWidths, Cox: cox, ID: id, Title: "The crew from above", Names: []string{}}
 	for _, row := range rows {
-		boat.Seats = append(boat.Seats, club.BoatSeat{SeatFields: club.SeatFields{Number: row.Number, Side: row.Side}})
+		boat.Seats = append(boat.Seats, fleet.BoatSeat{SeatFields: fleet.SeatFields{Number: row.Number, Side: row.Side}})
 		f.Names = append(f.Names, cmp.Or(row.Short, row.Name))
 		note := ""
 		if row.MassKg > 0 {

@@ -6,7 +6,7 @@ import (
 	"html/template"
 	"strconv"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/rigging"
@@ -16,7 +16,7 @@ import (
 // BoatFigure is a boat from above as it is on record, with its crew where one
 // is known. A seat that was not measured is drawn as usual.
 type BoatFigure struct {
-	Boat   *club.Boat
+	Boat   *fleet.Boat
 	Widths []float64 // px, of [drawing.Widths]; from leastLying the boat lies
 	Names  []string  // by seat, bow first, empty for an open seat; nil for no crew
 	Notes  []string  // by seat, under the name, such as "90 kg"

@@ -5,13 +5,13 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 )
 
 // sweepPair is a pair whose bow seat alone is measured.
-func sweepPair() *club.Boat {
-	b := &club.Boat{Seats: make([]club.BoatSeat, 2)}
+func sweepPair() *fleet.Boat {
+	b := &fleet.Boat{Seats: make([]fleet.BoatSeat, 2)}
 	b.Name, b.BoatClass, b.Class.WaterlineLengthM, b.Class.WaterlineBeamM = "Marl", "2-", 10.25, 0.351
 	b.Seats[0].Side, b.Seats[1].Side = "starboard", "port"
 	rig := &b.Seats[0].Seat

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"thole/api/club"
+	"thole/api/fleet"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -89,12 +90,12 @@ func TestHistoryIsNewestFirstWithUnits(t *testing.T) {
 }
 
 func TestSeatsAndCostsInWords(t *testing.T) {
-	seatOf := func(number int, side string) (s club.BoatSeat) { s.Number, s.Side = number, side; return s }
-	pair := &club.Boat{Seats: []club.BoatSeat{seatOf(1, "starboard"), seatOf(2, "port"), seatOf(3, "")}}
+	seatOf := func(number int, side string) (s fleet.BoatSeat) { s.Number, s.Side = number, side; return s }
+	pair := &fleet.Boat{Seats: []fleet.BoatSeat{seatOf(1, "starboard"), seatOf(2, "port"), seatOf(3, "")}}
 	is(t, "bow", SeatWords(pair, &pair.Seats[0]), "Seat 1, bow, starboard")
 	is(t, "between", SeatWords(pair, &pair.Seats[1]), "Seat 2, port")
 	is(t, "stroke", SeatWords(pair, &pair.Seats[2]), "Seat 3, stroke")
-	single := &club.Boat{Seats: []club.BoatSeat{seatOf(1, "")}}
+	single := &fleet.Boat{Seats: []fleet.BoatSeat{seatOf(1, "")}}
 
 	is(t, "the seat", SeatWords(single, &single.Seats[0]), "The seat")
 	is(t, "both sides", CostWords(&club.SideCosts{Port: new(0.0), Starboard: new(1.5)}), "port, starboard +1.5\u00a0s")

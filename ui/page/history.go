@@ -94,7 +94,7 @@ func (b AtBoat) Views(list []wire.RecordChange) []ChangeView {
 }
 
 // AtBoat says where a seat's stretcher stands as its boat is read, and the reading as a
-// form that takes the boat's marks holds it; see [club.Boat.AtMark].
+// form that takes the boat's marks holds it; see [fleet.Boat.AtMark].
 type AtBoat func(seat int, heelToPinCm float64) (said, reading string)
 
 // say is how a value of a change is said, and how a form holds it.

@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/wire"
@@ -588,8 +587,8 @@ func NewListQuery(r *http.Request) ListQuery {
 	return ListQuery{Name: strings.TrimSpace(q.Get("name")), Archived: q.Get("archived") == "true"}
 }
 
-func (q ListQuery) Request() club.ListRequest {
-	return club.ListRequest{Name: q.Name, Archived: q.Archived}
+func (q ListQuery) Request() records.ListRequest {
+	return records.ListRequest{Name: q.Name, Archived: q.Archived}
 }
 
 // Removal is the page that asks before a record goes.

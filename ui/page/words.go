@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/wire"
 )
 
@@ -13,7 +14,7 @@ import (
 func Clock(seconds float64) string { return wire.FormatTenths(seconds) }
 
 // SeatWords names a seat as people do: its number, bow or stroke, its side.
-func SeatWords(b *club.Boat, s *club.BoatSeat) string {
+func SeatWords(b *fleet.Boat, s *fleet.BoatSeat) string {
 	words := fmt.Sprintf("Seat %d", s.Number)
 	switch {
 	case len(b.Seats) == 1:

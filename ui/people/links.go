@@ -12,7 +12,9 @@ import (
 
 	"thole/api/access"
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -214,7 +216,7 @@ func (s *Site) sendTask(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Site) finishTask(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.People.FinishTask(r.Context(), club.IDRequest{ID: page.PathID(r, "id")}); err != nil {
+	if _, err := s.service.People.FinishTask(r.Context(), records.IDRequest{ID: page.PathID(r, "id")}); err != nil {
 		return s.Fail(w, err)
 	}
 	http.Redirect(w, r, "/tasks", http.StatusSeeOther)
@@ -236,7 +238,7 @@ func (s *Site) measuringLinkForm(r *http.Request) (*measuringLinkForm, error) {
 	if err != nil {
 		return nil, err
 	}
-	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
 	f := &measuringLinkForm{ID: id, Name: athlete.Name, Places: people.SeatChoices(boats.Boats, s.service.Seat.BoatClasses())}
 	return f, err
 }
@@ -280,7 +282,7 @@ type measuringForm struct {
 }
 
 // measuringPage builds the page of a link; the boat is nil where there is none.
-func measuringPage(f *page.RecordForm, l *people.Link, boat *club.Boat, done bool) *measuringForm {
+func measuringPage(f *page.RecordForm, l *people.Link, boat *fleet.Boat, done bool) *measuringForm {
 	p := &measuringForm{RecordForm: f, Name: l.Name, Done: done}
 	for _, field := range bodyFields() {
 		place, _ := field.Place().Under(wire.At("rower"))
@@ -306,11 +308,11 @@ func bodyFields() []page.Field {
 }
 
 // opened looks up a measuring link with its boat.
-func (s *Site) opened(r *http.Request) (l people.Link, boat *club.Boat, err error) {
+func (s *Site) opened(r *http.Request) (l people.Link, boat *fleet.Boat, err error) {
 	if l, err = s.service.People.Measuring(r.Context(), r.PathValue("secret")); err != nil || l.BoatID == 0 {
 		return l, nil, err
 	}
-	b, err := s.service.Club.Boat(r.Context(), club.IDRequest{ID: l.BoatID})
+	b, err := s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: l.BoatID})
 	return l, &b, err
 }
 
@@ -346,10 +348,10 @@ func (s *Site) measure(w http.ResponseWriter, r *http.Request) error {
 }
 
 // keepMeasures keeps the rig first: sent again it leaves no second trace.
-func (s *Site) keepMeasures(r *http.Request, l *people.Link, body club.MeasuredBody, some bool, rig club.RigEdit) error {
+func (s *Site) keepMeasures(r *http.Request, l *people.Link, body club.MeasuredBody, some bool, rig fleet.RigEdit) error {
 	ctx := people.MeasuringContext(r.Context(), l)
 	if len(rig.Settings) > 0 {
-		if _, err := s.service.Club.UpdateRig(ctx, rig); err != nil {
+		if _, err := s.service.Fleet.UpdateRig(ctx, rig); err != nil {
 			return err
 		}
 	}
@@ -376,16 +378,16 @@ func typedBody(f *page.RecordForm) (body club.MeasuredBody, some bool) {
 }
 
 // typedRig reads what was measured of the seat.
-func typedRig(f *page.RecordForm, l *people.Link, boat *club.Boat) club.RigEdit {
+func typedRig(f *page.RecordForm, l *people.Link, boat *fleet.Boat) fleet.RigEdit {
 	if boat == nil {
-		return club.RigEdit{}
+		return fleet.RigEdit{}
 	}
-	edit := club.RigEdit{ID: boat.ID, Version: boat.Version, Why: "Measured by the athlete.", By: l.Name}
+	edit := fleet.RigEdit{ID: boat.ID, Version: boat.Version, Why: "Measured by the athlete.", By: l.Name}
 	first, _ := page.FieldsOfRig(boat.Class.Scull)
 	for _, field := range first {
 		if v := f.Number(field.Name); v != nil {
 			f.SetPlace(field.Name, wire.At("settings").Item(len(edit.Settings)).Name("value"))
-			edit.Settings = append(edit.Settings, club.RigSetting{Seat: l.Seat, Setting: field.Name, Value: v})
+			edit.Settings = append(edit.Settings, fleet.RigSetting{Seat: l.Seat, Setting: field.Name, Value: v})
 		}
 	}
 	return edit

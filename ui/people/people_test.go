@@ -23,6 +23,7 @@ import (
 	"thole/api/club"
 	"thole/api/directory"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/store"
 	"thole/api/storetest"
@@ -580,7 +581,7 @@ func TestTheAccountSigns(t *testing.T) {
 	s := newServer(t, false)
 	_, boatman, athlete, own := s.club()
 	athlete.post(fmt.Sprintf("/athletes/%d/measures", own.ID), url.Values{"measured_on": {s.service.Club.Today()}, "mass_kg": {"71.5"}, "measured_by": {"The coach"}})
-	taken, err := s.service.Club.Measures(t.Context(), club.IDRequest{ID: own.ID})
+	taken, err := s.service.Club.Measures(t.Context(), records.IDRequest{ID: own.ID})
 	if err != nil || taken.Measures[0].MeasuredBy != "anna" || *taken.Measures[0].MassKg != 71.5 {
 		t.Errorf("%+v %v", taken.Measures[0], err)
 	}
@@ -588,7 +589,7 @@ func TestTheAccountSigns(t *testing.T) {
 	if p := boatman.get("/oars"); !strings.Contains(p.Body, "Spare") {
 		t.Fatal("the oars are not there")
 	}
-	sets, err := s.service.Club.OarSets(t.Context(), club.ListRequest{Name: "Spare"})
+	sets, err := s.service.Fleet.OarSets(t.Context(), records.ListRequest{Name: "Spare"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -928,11 +929,11 @@ func TestABoatmanRevokesNoInvitation(t *testing.T) {
 func TestMeasuresComeInByLink(t *testing.T) {
 	s := newServer(t, false)
 	coach, own := s.coach(), s.athletes()[0]
-	boats, err := s.service.Club.Boats(t.Context(), club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(t.Context(), records.ListRequest{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	boat, err := s.service.Club.Boat(t.Context(), club.IDRequest{ID: boats.Boats[0].ID})
+	boat, err := s.service.Fleet.Boat(t.Context(), records.IDRequest{ID: boats.Boats[0].ID})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -960,11 +961,11 @@ func TestMeasuresComeInByLink(t *testing.T) {
 	if p := guest.get(link + "?done"); !strings.Contains(p.Body, "Thank you") {
 		t.Error("no thanks")
 	}
-	taken, err := s.service.Club.Measures(t.Context(), club.IDRequest{ID: own.ID})
+	taken, err := s.service.Club.Measures(t.Context(), records.IDRequest{ID: own.ID})
 	if err != nil || *taken.Measures[0].StatureCm != 181.5 || !strings.HasSuffix(taken.Measures[0].MeasuredBy, ", by link") {
 		t.Errorf("%+v %v", taken.Measures[0], err)
 	}
-	now, err := s.service.Club.Boat(t.Context(), club.IDRequest{ID: boat.ID})
+	now, err := s.service.Fleet.Boat(t.Context(), records.IDRequest{ID: boat.ID})
 	if err != nil || *now.Seats[0].Seat.GateHeightCm != 16.2 {
 		t.Errorf("%v %v", now.Seats[0].Seat.GateHeightCm, err)
 	}

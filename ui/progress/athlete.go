@@ -6,8 +6,8 @@ import (
 	"net/url"
 	"strings"
 
-	"thole/api/club"
 	"thole/api/progress"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/video"
 	"thole/ui/page"
@@ -74,7 +74,7 @@ func (s *site) athlete(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	filmed, err := s.service.Video.Readings(r.Context(), club.IDRequest{ID: ask.ID})
+	filmed, err := s.service.Video.Readings(r.Context(), records.IDRequest{ID: ask.ID})
 	if err != nil {
 		return s.Fail(w, err)
 	}

@@ -6,7 +6,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -37,7 +37,7 @@ func TestABoatIsTabbedThrough(t *testing.T) {
 	b.Write("#by", "Udo")
 	b.Do(chromedp.SendKeys(chromedp.CSS("#seat8_spread_cm"), "\r"))
 	b.Until("location.pathname === '/boats/" + strconv.FormatInt(id, 10) + "' && document.readyState === 'complete'")
-	owl, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: id})
+	owl, err := c.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: id})
 	if err != nil || *owl.Seats[7].Seat.SpreadCm != 84.5 {
 		t.Errorf("%v %+v", err, owl.Seats[7].Seat)
 	}

@@ -6,8 +6,9 @@ import (
 	"net/url"
 	"strings"
 
-	"thole/api/club"
 	"thole/api/directory"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/setup"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -18,7 +19,7 @@ import (
 // crewPage is the form of the usual crew.
 type crewPage struct {
 	*page.RecordForm
-	Boat   club.Boat
+	Boat   fleet.Boat
 	Places []page.Value
 	Names  []string // of the athletes who are offered
 }
@@ -31,7 +32,7 @@ func (s *site) usualCrew(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	usual, err := s.service.Setup.UsualCrew(r.Context(), club.IDRequest{ID: boat.ID})
+	usual, err := s.service.Setup.UsualCrew(r.Context(), records.IDRequest{ID: boat.ID})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -50,7 +51,7 @@ func (s *site) usualCrew(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, http.StatusOK, "boat_crew", newCrewPage(page.NewForm(typed), &boat, people))
 }
 
-func newCrewPage(f *page.RecordForm, boat *club.Boat, people []directory.Athlete) *crewPage {
+func newCrewPage(f *page.RecordForm, boat *fleet.Boat, people []directory.Athlete) *crewPage {
 	view := &crewPage{RecordForm: f, Boat: *boat}
 	f.Address, f.Back, f.Saved = fmt.Sprintf("/boats/%d/crew", boat.ID), fmt.Sprintf("/boats/%d", boat.ID), true
 	for i := range boat.Seats {
@@ -90,7 +91,7 @@ func (s *site) saveCrew(w http.ResponseWriter, r *http.Request) error {
 }
 
 // crewSent finds the athletes who were named.
-func crewSent(f *page.RecordForm, boat *club.Boat, people []directory.Athlete) setup.CrewOfBoat {
+func crewSent(f *page.RecordForm, boat *fleet.Boat, people []directory.Athlete) setup.CrewOfBoat {
 	crew, book := setup.CrewOfBoat{BoatID: boat.ID, Seats: []setup.CrewChoice{}}, directory.NewBook(people)
 	for i := range boat.Seats {
 		field := crewSeat(i + 1)

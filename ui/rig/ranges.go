@@ -5,7 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -14,7 +14,7 @@ import (
 // What can be moved at a seat, from where to where.
 
 // theSeat finds the seat that an address names.
-func (s *site) theSeat(r *http.Request) (boat club.Boat, seat club.BoatSeat, err error) {
+func (s *site) theSeat(r *http.Request) (boat fleet.Boat, seat fleet.BoatSeat, err error) {
 	if boat, err = s.boatOf(r); err != nil {
 		return boat, seat, err
 	}
@@ -25,15 +25,15 @@ func (s *site) theSeat(r *http.Request) (boat club.Boat, seat club.BoatSeat, err
 	return boat, boat.Seats[n-1], nil
 }
 
-func seatAddress(boat *club.Boat, number int) string {
+func seatAddress(boat *fleet.Boat, number int) string {
 	return fmt.Sprintf("/boats/%d/seats/%d", boat.ID, number)
 }
 
 // rangesPage is the form of what can be moved at a seat.
 type rangesPage struct {
 	*page.RecordForm
-	Boat     club.Boat
-	Seat     club.BoatSeat
+	Boat     fleet.Boat
+	Seat     fleet.BoatSeat
 	Settings []rangeFields
 	Signed   []page.Value
 }
@@ -43,7 +43,7 @@ type rangeFields struct {
 	Fields []page.Value
 }
 
-func newRangesPage(f *page.RecordForm, boat *club.Boat, seat *club.BoatSeat) *rangesPage {
+func newRangesPage(f *page.RecordForm, boat *fleet.Boat, seat *fleet.BoatSeat) *rangesPage {
 	view := &rangesPage{RecordForm: f, Boat: *boat, Seat: *seat}
 	f.Address, f.Back = seatAddress(boat, seat.Number)+"/ranges", seatAddress(boat, seat.Number)
 	var groups [][]page.Value
@@ -92,14 +92,14 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := page.FormPage{Page: "boat_ranges", Part: "boat-ranges", Build: func() (any, error) { return newRangesPage(f, &boat, &seat), nil }}
 	return s.Submit(w, r, f, page, func() (string, error) {
-		_, err := s.service.Club.UpdateBoat(r.Context(), club.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boat.BoatFields, Seats: seats, By: f.Text("by")})
+		_, err := s.service.Fleet.UpdateBoat(r.Context(), fleet.BoatEdit{ID: boat.ID, Version: f.KnownVersion(), BoatFields: boat.BoatFields, Seats: seats, By: f.Text("by")})
 		return seatAddress(&boat, seat.Number), err
 	})
 }
 
 // adjustmentsSent reads the ranges; a setting without ends is fixed. The cost, which
 // only programs set, stays as it was, 1 for a range that is new.
-func adjustmentsSent(f *page.RecordForm, boat *club.Boat, place *club.BoatSeat) map[string]seat.Adjustment {
+func adjustmentsSent(f *page.RecordForm, boat *fleet.Boat, place *fleet.BoatSeat) map[string]seat.Adjustment {
 	adjust := map[string]seat.Adjustment{}
 	for _, name := range boat.Adjustable() {
 		at := page.SeatField(place.Number, name) + "_"

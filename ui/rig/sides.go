@@ -1,13 +1,13 @@
 package rig
 
 import (
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/rigging"
 	"thole/ui/page"
 )
 
 // riggersField chooses the sides of all riggers.
-func riggersField(boat *club.Boat) page.Value {
+func riggersField(boat *fleet.Boat) page.Value {
 	options := []page.Option{{Value: string(rigging.StandardRiggers), Label: "standard: stroke on port"}, {Value: string(rigging.MirroredRiggers), Label: "mirrored: stroke on starboard"}}
 	if len(boat.Seats) >= rigging.FewestForTandem {
 		options = append(options, page.Option{Value: string(rigging.TandemRiggers), Label: "tandem: stroke on port"}, page.Option{Value: string(rigging.TandemMirrored), Label: "tandem: stroke on starboard"})
@@ -17,7 +17,7 @@ func riggersField(boat *club.Boat) page.Value {
 }
 
 // riggersOf names the way in which the riggers of a boat stand.
-func riggersOf(boat *club.Boat) string {
+func riggersOf(boat *fleet.Boat) string {
 	sides := make([]rigging.Side, len(boat.Seats))
 	for i := range boat.Seats {
 		sides[i], _ = rigging.ParseSide(boat.Seats[i].Side)
@@ -27,7 +27,7 @@ func riggersOf(boat *club.Boat) string {
 
 // setSides puts the sides of a way that was newly chosen into the form. Where none
 // was, those of the seats stand.
-func setSides(f *page.RecordForm, boat *club.Boat) {
+func setSides(f *page.RecordForm, boat *fleet.Boat) {
 	if boat.Class.Scull || f.Text("riggers") == f.Text("riggers_was") {
 		return
 	}

@@ -9,7 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/ui/page"
@@ -21,7 +22,7 @@ import (
 // tablePage is the page.
 type tablePage struct {
 	*page.RecordForm
-	Boat    club.Boat
+	Boat    fleet.Boat
 	Columns []column
 	Rows    []row
 	Choices []page.Value // riggers, starts
@@ -54,8 +55,8 @@ func (r *row) Bad() (list []page.Value) {
 }
 
 // boatOf is the boat that the address names.
-func (s *site) boatOf(r *http.Request) (club.Boat, error) {
-	return s.service.Club.Boat(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+func (s *site) boatOf(r *http.Request) (fleet.Boat, error) {
+	return s.service.Fleet.Boat(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 }
 
 func (s *site) table(w http.ResponseWriter, r *http.Request) error {
@@ -78,7 +79,7 @@ func (s *site) table(w http.ResponseWriter, r *http.Request) error {
 }
 
 // fillSeat puts what is known of a seat into the form.
-func fillSeat(typed url.Values, boat *club.Boat, number int, seat *club.BoatSeat) {
+func fillSeat(typed url.Values, boat *fleet.Boat, number int, seat *fleet.BoatSeat) {
 	page.SetText(typed, page.SeatField(number, "side"), seat.Side)
 	page.SetTick(typed, page.SeatField(number, "can_change_sides"), seat.CanChangeSides)
 	for _, name := range boat.Settings() {
@@ -88,7 +89,7 @@ func fillSeat(typed url.Values, boat *club.Boat, number int, seat *club.BoatSeat
 
 // shown is what a setting reads at the boat: the stretcher in the boat's own number,
 // all else in the setting's unit; "" for what was not measured.
-func shown(boat *club.Boat, seat *club.BoatSeat, name string) string {
+func shown(boat *fleet.Boat, seat *fleet.BoatSeat, name string) string {
 	v := seat.Seat.Setting(name)
 	if v == nil {
 		return ""
@@ -101,13 +102,13 @@ func shown(boat *club.Boat, seat *club.BoatSeat, name string) string {
 }
 
 // ownMark reports whether a setting is read in the boat's own number.
-func ownMark(boat *club.Boat, name string) bool {
+func ownMark(boat *fleet.Boat, name string) bool {
 	return name == "heel_to_pin_cm" && boat.Stretcher != nil
 }
 
 // fromMark turns a reading of the boat's own mark into the setting; the plate is that
 // of the form, or of the seat.
-func fromMark(f *page.RecordForm, boat *club.Boat, number int, reading float64) (float64, error) {
+func fromMark(f *page.RecordForm, boat *fleet.Boat, number int, reading float64) (float64, error) {
 	seat := boat.Seats[number-1].Standing()
 	if v, ok := page.ParseNumber(f.Text(page.SeatField(number, "plate_angle_deg"))); ok {
 		seat.PlateAngleDeg = &v
@@ -116,7 +117,7 @@ func fromMark(f *page.RecordForm, boat *club.Boat, number int, reading float64) 
 }
 
 // tablePage builds the page of what was typed.
-func (s *site) tablePage(ctx context.Context, f *page.RecordForm, boat *club.Boat) (*tablePage, error) {
+func (s *site) tablePage(ctx context.Context, f *page.RecordForm, boat *fleet.Boat) (*tablePage, error) {
 	view := &tablePage{RecordForm: f, Boat: *boat, Sweep: !boat.Class.Scull}
 	f.AtBoat = boat.AtMark
 	f.Address, f.Back, f.Saved = fmt.Sprintf("/boats/%d/table", boat.ID), fmt.Sprintf("/boats/%d", boat.ID), true
@@ -159,8 +160,8 @@ func (s *site) tablePage(ctx context.Context, f *page.RecordForm, boat *club.Boa
 }
 
 // others are the boats with as many seats of the same kind.
-func (s *site) others(ctx context.Context, boat *club.Boat) ([]page.Option, error) {
-	list, err := s.service.Club.Boats(ctx, club.ListRequest{})
+func (s *site) others(ctx context.Context, boat *fleet.Boat) ([]page.Option, error) {
+	list, err := s.service.Fleet.Boats(ctx, records.ListRequest{})
 	var options []page.Option
 	for _, b := range list.Boats {
 		class, _ := rigging.ClassByCode(b.BoatClass)
@@ -172,7 +173,7 @@ func (s *site) others(ctx context.Context, boat *club.Boat) ([]page.Option, erro
 }
 
 // columnsOf are the settings of a boat with the ranges that are usual, as published.
-func columnsOf(boat *club.Boat) []column {
+func columnsOf(boat *fleet.Boat) []column {
 	var columns []column
 	for _, name := range boat.Settings() {
 		c := column{name, page.SettingLabels[name], page.UnitOf(name), usualText(boat.BoatClass, name)}
@@ -189,14 +190,14 @@ func columnsOf(boat *club.Boat) []column {
 
 // usualText is the usual range of a setting; "" for none.
 func usualText(class, name string) string {
-	low, high, ok := club.UsualRange(class, name)
+	low, high, ok := fleet.UsualRange(class, name)
 	if !ok {
 		return ""
 	}
 	return page.Plain(low) + " to " + page.Plain(high)
 }
 
-func rowOf(boat *club.Boat, number int, columns []column) row {
+func rowOf(boat *fleet.Boat, number int, columns []column) row {
 	side := page.TextField(page.SeatField(number, "side"), fmt.Sprintf("Side, seat %d", number), "").Choose(page.Option{Value: "port", Label: "port"}, page.Option{Value: "starboard", Label: "starboard"})
 	r := row{
 		Number: number, Side: side.As("select"),
@@ -219,7 +220,7 @@ func rowOf(boat *club.Boat, number int, columns []column) row {
 }
 
 // plateOf is the angle of a seat's plate, or what stands in for it.
-func plateOf(boat *club.Boat, number int) float64 {
+func plateOf(boat *fleet.Boat, number int) float64 {
 	seat := boat.Seats[number-1].Standing()
 	return seat.PlateDeg()
 }
@@ -251,17 +252,17 @@ func (s *site) saveTable(w http.ResponseWriter, r *http.Request) error {
 		return s.Fail(w, err)
 	}
 	if len(f.Complaints) > 0 { // all that is wrong in one round
-		f.Refuse(s.service.Club.CheckBoatTable(r.Context(), request))
+		f.Refuse(s.service.Fleet.CheckBoatTable(r.Context(), request))
 	}
 	form := page.FormPage{Page: "boat_table", Part: "boat-table", Build: func() (any, error) { return s.tablePage(r.Context(), f, &boat) }}
 	return s.Submit(w, r, f, form, func() (string, error) {
-		_, err := s.service.Club.SaveBoatTable(r.Context(), request)
+		_, err := s.service.Fleet.SaveBoatTable(r.Context(), request)
 		return fmt.Sprintf("/boats/%d", boat.ID), err
 	})
 }
 
 // showAgain shows the form with what was filled in; nothing is saved.
-func (s *site) showAgain(w http.ResponseWriter, r *http.Request, f *page.RecordForm, boat *club.Boat, copied string) error {
+func (s *site) showAgain(w http.ResponseWriter, r *http.Request, f *page.RecordForm, boat *fleet.Boat, copied string) error {
 	view, err := s.tablePage(r.Context(), f, boat)
 	if err != nil {
 		return s.Fail(w, err)
@@ -294,7 +295,7 @@ func fillDown(typed url.Values, seats int, setting string) {
 }
 
 // copyFrom fills blank cells with what was measured at another boat.
-func (s *site) copyFrom(w http.ResponseWriter, r *http.Request, f *page.RecordForm, boat *club.Boat) error {
+func (s *site) copyFrom(w http.ResponseWriter, r *http.Request, f *page.RecordForm, boat *fleet.Boat) error {
 	other, ok, err := s.chosen(r.Context(), boat, f.Text("copy_from"))
 	if err != nil {
 		return s.Fail(w, err)
@@ -313,20 +314,20 @@ func (s *site) copyFrom(w http.ResponseWriter, r *http.Request, f *page.RecordFo
 }
 
 // chosen is the boat that was chosen among the others.
-func (s *site) chosen(ctx context.Context, boat *club.Boat, id string) (other club.Boat, ok bool, err error) {
+func (s *site) chosen(ctx context.Context, boat *fleet.Boat, id string) (other fleet.Boat, ok bool, err error) {
 	others, err := s.others(ctx, boat)
 	if err != nil || !slices.ContainsFunc(others, func(o page.Option) bool { return o.Value == id }) {
 		return other, false, err
 	}
 	n, _ := strconv.ParseInt(id, 10, 64)
-	other, err = s.service.Club.Boat(ctx, club.IDRequest{ID: n})
+	other, err = s.service.Fleet.Boat(ctx, records.IDRequest{ID: n})
 	return other, err == nil, err
 }
 
 // tableSent reads the form.
-func (s *site) tableSent(ctx context.Context, f *page.RecordForm, boat *club.Boat) (club.BoatTable, error) {
+func (s *site) tableSent(ctx context.Context, f *page.RecordForm, boat *fleet.Boat) (fleet.BoatTable, error) {
 	setSides(f, boat)
-	t := club.BoatTable{ID: boat.ID, Version: f.KnownVersion(), Seats: boat.SeatFields(), Why: f.Text("why"), By: f.Text("by")}
+	t := fleet.BoatTable{ID: boat.ID, Version: f.KnownVersion(), Seats: boat.SeatFields(), Why: f.Text("why"), By: f.Text("by")}
 	starts, err := s.startsSent(ctx, f, boat)
 	if err != nil {
 		return t, err
@@ -348,7 +349,7 @@ func (s *site) tableSent(ctx context.Context, f *page.RecordForm, boat *club.Boa
 
 // cellsSent reads the values of a seat. A value that is known cannot be emptied: the
 // boat has it.
-func cellsSent(f *page.RecordForm, boat *club.Boat, number, before int) (list []club.RigSetting) {
+func cellsSent(f *page.RecordForm, boat *fleet.Boat, number, before int) (list []fleet.RigSetting) {
 	for _, name := range boat.Settings() {
 		field := page.SeatField(number, name)
 		v := f.Read(field, func(text string) (float64, string) {
@@ -371,10 +372,10 @@ func cellsSent(f *page.RecordForm, boat *club.Boat, number, before int) (list []
 			} else {
 				v = known // as it was, to the last digit
 			}
-			list = append(list, club.RigSetting{Seat: number, Setting: name, Value: v})
+			list = append(list, fleet.RigSetting{Seat: number, Setting: name, Value: v})
 		case v != nil:
 			f.SetPlace(field, wire.At("rig").Item(before+len(list)).Name("value"))
-			list = append(list, club.RigSetting{Seat: number, Setting: name, Value: v})
+			list = append(list, fleet.RigSetting{Seat: number, Setting: name, Value: v})
 		case !bad && known != nil:
 			f.Complaints[field] = "This was measured before, " + page.Known(known, page.UnitOf(name)) + ": enter what it is now."
 		}
@@ -402,13 +403,13 @@ func startsField(others []page.Option) page.Value {
 }
 
 // startsSent are the values to start from, a map a seat; nil leaves them as they are.
-func (s *site) startsSent(ctx context.Context, f *page.RecordForm, boat *club.Boat) ([]map[string]float64, error) {
+func (s *site) startsSent(ctx context.Context, f *page.RecordForm, boat *fleet.Boat) ([]map[string]float64, error) {
 	choice := f.Text("starts")
 	if choice == keepStarts || choice == "" {
 		return nil, nil
 	}
 	starts := make([]map[string]float64, len(boat.Seats))
-	var other *club.Boat
+	var other *fleet.Boat
 	if id, ok := strings.CutPrefix(choice, boatStarts); ok {
 		b, known, err := s.chosen(ctx, boat, id)
 		if err != nil {
@@ -423,9 +424,9 @@ func (s *site) startsSent(ctx context.Context, f *page.RecordForm, boat *club.Bo
 	for i := range starts {
 		switch {
 		case other != nil:
-			starts[i] = club.StartsOf(other, i+1)
+			starts[i] = fleet.StartsOf(other, i+1)
 		case choice == usualStarts:
-			starts[i] = club.UsualStarts(boat.BoatClass)
+			starts[i] = fleet.UsualStarts(boat.BoatClass)
 		}
 	}
 	return starts, nil

@@ -7,7 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/uitest"
@@ -16,16 +17,16 @@ import (
 // newBoat puts a boat of a class on record and returns its address.
 func newBoat(t *testing.T, c *uitest.ClubSite, name, class string) (id int64, path string) {
 	t.Helper()
-	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: name, BoatClass: class}, By: "Ines"})
+	b, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: name, BoatClass: class}, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return b.ID, fmt.Sprintf("/boats/%d/table", b.ID)
 }
 
-func boat(t *testing.T, c *uitest.ClubSite, id int64) club.Boat {
+func boat(t *testing.T, c *uitest.ClubSite, id int64) fleet.Boat {
 	t.Helper()
-	b, err := c.Service.Club.Boat(t.Context(), club.IDRequest{ID: id})
+	b, err := c.Service.Fleet.Boat(t.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,7 +57,7 @@ func TestABoatIsEnteredInOneTable(t *testing.T) {
 	if want := "port 85 115; starboard 85 115; starboard 85 114; port 85 115"; strings.Join(got, "; ") != want {
 		t.Errorf("%s, want %s", strings.Join(got, "; "), want)
 	}
-	history, err := c.Service.Club.RigHistory(t.Context(), club.RigHistoryRequest{ID: id})
+	history, err := c.Service.Fleet.RigHistory(t.Context(), fleet.RigHistoryRequest{ID: id})
 	if err != nil || len(history.Changes) != 8 || history.Changes[0].Why != "measured" || history.Changes[0].By != "Udo" {
 		t.Errorf("%v %+v", err, history.Changes)
 	}
@@ -148,9 +149,9 @@ func TestTheStretcherIsEnteredAsTheBoatIsRead(t *testing.T) {
 	id, path := newBoat(t, c, "Owl", "2x")
 	b := boat(t, c, id)
 	offset, pitch := 8.0, 1.5
-	edit := club.BoatEdit{ID: id, Version: b.Version, BoatFields: b.BoatFields, Seats: b.SeatFields(), By: "Ines"}
+	edit := fleet.BoatEdit{ID: id, Version: b.Version, BoatFields: b.BoatFields, Seats: b.SeatFields(), By: "Ines"}
 	edit.Stretcher = &seat.Stretcher{Mark: "hole", OffsetCm: &offset, HolePitchCm: &pitch}
-	if _, err := c.Service.Club.UpdateBoat(t.Context(), edit); err != nil {
+	if _, err := c.Service.Fleet.UpdateBoat(t.Context(), edit); err != nil {
 		t.Fatal(err)
 	}
 	uitest.WantIn(t, "heading", c.Opened(path), "Stretcher <small>hole</small>", `aria-label="Stretcher, seat 1, hole"`)
@@ -181,8 +182,8 @@ func TestTheStretcherIsEnteredAsTheBoatIsRead(t *testing.T) {
 func TestCountsAreTypedAtTheBoat(t *testing.T) {
 	c := uitest.NewClub(t)
 	four, five := 4.0, 5.0
-	fields := club.BoatFields{Name: "Owl", BoatClass: "1x", WasherMm: &four, ClamMm: &five, Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
-	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ines"})
+	fields := fleet.BoatFields{Name: "Owl", BoatClass: "1x", WasherMm: &four, ClamMm: &five, Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
+	b, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fields, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -207,8 +208,8 @@ func TestCountsAreTypedAtTheBoat(t *testing.T) {
 // holes is told in holes; what was not touched here is taken over.
 func TestHolesMeetTheWorkOfOthers(t *testing.T) {
 	c := uitest.NewClub(t)
-	fields := club.BoatFields{Name: "Owl", BoatClass: "2x", Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
-	b, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: fields, By: "Ines"})
+	fields := fleet.BoatFields{Name: "Owl", BoatClass: "2x", Stretcher: &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(35.0), HolePitchCm: wire.Ptr(2.5)}}
+	b, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fields, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,6 +12,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/records"
 	"thole/api/storetest"
 	"thole/ui"
 	"thole/ui/uitest"
@@ -151,7 +152,7 @@ func TestAPlanGoesOnRecord(t *testing.T) {
 	if answer.StatusCode != http.StatusSeeOther || answer.Header.Get("Location") != "/seat-races/1" {
 		t.Fatalf("%d to %q", answer.StatusCode, answer.Header.Get("Location"))
 	}
-	race, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: 1})
+	race, err := service.Seatrace.Race(t.Context(), records.IDRequest{ID: 1})
 	if err != nil || len(race.Pieces) != 4 || race.Name != "Saturday" || len(race.Terms.Pairs) != 1 {
 		t.Fatalf("%+v: %v", race, err)
 	}

@@ -13,6 +13,7 @@ import (
 	"thole/api/access"
 	"thole/api/club"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -83,7 +84,7 @@ func (s *site) addMoves(ctx context.Context, f *keepForm, p *seatPage) {
 	if !ok {
 		return
 	}
-	boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: id})
+	boat, err := s.service.Fleet.Boat(ctx, records.IDRequest{ID: id})
 	if err != nil || number > len(boat.Seats) || boat.BoatClass != p.Class.Code {
 		return
 	}

@@ -10,7 +10,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"thole/api"
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/ui/uitest"
 )
@@ -60,7 +60,7 @@ func launch(t *testing.T, raced int) (*httptest.Server, *api.Service, *uitest.Ta
 
 func recorded(t *testing.T, service *api.Service, piece int) seatrace.RacePiece {
 	t.Helper()
-	race, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: 1})
+	race, err := service.Seatrace.Race(t.Context(), records.IDRequest{ID: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

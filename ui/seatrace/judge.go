@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"thole/api/clock"
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
@@ -584,7 +584,7 @@ func (p *printPage) Many() bool {
 
 // printPage gathers the schedule of the seat race in the address.
 func (s *site) printPage(r *http.Request) (*printPage, error) {
-	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), records.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return nil, err
 	}

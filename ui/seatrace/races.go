@@ -15,7 +15,6 @@ import (
 
 	"thole/api/access"
 	"thole/api/clock"
-	"thole/api/club"
 	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/rest"
@@ -55,12 +54,12 @@ type raceList struct {
 
 func (s *site) races(w http.ResponseWriter, r *http.Request) error {
 	archived := r.URL.Query().Get("archived") != ""
-	list, err := s.service.Seatrace.Races(r.Context(), club.ListRequest{Archived: archived})
+	list, err := s.service.Seatrace.Races(r.Context(), records.ListRequest{Archived: archived})
 	if err != nil {
 		return err
 	}
 	view := raceList{list.Races, archived, page.NewFiles(r.URL, "seat-races",
-		page.FileOf(r.Context(), "seat-races", "Seat races", s.service.Seatrace.RaceTable, club.ListRequest{Archived: archived}))}
+		page.FileOf(r.Context(), "seat-races", "Seat races", s.service.Seatrace.RaceTable, records.ListRequest{Archived: archived}))}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -204,7 +203,7 @@ func (p *racePage) addFiles() {
 
 // racePage gathers the page of the seat race in the address.
 func (s *site) racePage(r *http.Request) (*racePage, error) {
-	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), records.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return nil, err
 	}
@@ -444,7 +443,7 @@ func (s *site) enterPiece(w http.ResponseWriter, r *http.Request) error {
 		return s.Broken(w)
 	}
 	number, _ := strconv.Atoi(r.PathValue("number"))
-	race, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	race, err := s.service.Seatrace.Race(r.Context(), records.IDRequest{ID: raceID(r)})
 	if err == nil {
 		_, err = s.service.Seatrace.RecordPiece(r.Context(), pieceRequest(&race, number, r.PostForm))
 	}
@@ -633,7 +632,7 @@ func (s *site) editRace(w http.ResponseWriter, r *http.Request, edit func(*seatr
 	if err := r.ParseForm(); err != nil {
 		return s.Broken(w)
 	}
-	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), records.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return s.raceFault(w, err)
 	}
@@ -670,7 +669,7 @@ func (s *site) refuseEdit(w http.ResponseWriter, r *http.Request, err error) err
 }
 
 func (s *site) removeRace(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.Seatrace.RemoveRace(r.Context(), club.IDRequest{ID: raceID(r)}); err != nil {
+	if _, err := s.service.Seatrace.RemoveRace(r.Context(), records.IDRequest{ID: raceID(r)}); err != nil {
 		return s.raceFault(w, err)
 	}
 	http.Redirect(w, r, "/seat-races", http.StatusSeeOther)
@@ -679,7 +678,7 @@ func (s *site) removeRace(w http.ResponseWriter, r *http.Request) error {
 
 // replan opens the page of the schedule with the values of the seat race.
 func (s *site) replan(w http.ResponseWriter, r *http.Request) error {
-	t, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	t, err := s.service.Seatrace.Race(r.Context(), records.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return s.raceFault(w, err)
 	}

@@ -14,6 +14,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/storetest"
 	"thole/ui"
@@ -231,7 +232,7 @@ func TestPlanningWhatIsLeftAfresh(t *testing.T) {
 	form.Set("pieces", "3")
 	answer = uitest.Send(t, site, "/seat-races", form, false)
 	uitest.Read(t, answer)
-	after, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: race.ID})
+	after, err := service.Seatrace.Race(t.Context(), records.IDRequest{ID: race.ID})
 	if err != nil || answer.StatusCode != 303 || len(after.Pieces) != 5 || *after.Pieces[1].TimesS[0] != 191.4 {
 		t.Errorf("%d, %d pieces, %v", answer.StatusCode, len(after.Pieces), err)
 	}
@@ -256,7 +257,7 @@ func TestTimesFromTheLaunch(t *testing.T) {
 	if live.StatusCode != 200 || strings.Contains(fragment, "<html") || !strings.Contains(fragment, "Boat 1 by 1.2 s") || !strings.Contains(fragment, "Entered by Eva") {
 		t.Errorf("sent again: %d", live.StatusCode)
 	}
-	after, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: race.ID})
+	after, err := service.Seatrace.Race(t.Context(), records.IDRequest{ID: race.ID})
 	if err != nil || after.Version != race.Version+1 {
 		t.Errorf("version %d, want %d: %v", after.Version, race.Version+1, err)
 	}
@@ -305,7 +306,7 @@ func TestTwoLaunchesTimeOnePiece(t *testing.T) {
 	form.Set("key", regexp.MustCompile(`name="key" value="(\w+)"`).FindStringSubmatch(body)[1])
 	answer = uitest.Send(t, site, path, form, false)
 	uitest.Read(t, answer)
-	after, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: race.ID})
+	after, err := service.Seatrace.Race(t.Context(), records.IDRequest{ID: race.ID})
 	if err != nil || answer.StatusCode != 303 || *after.Pieces[0].TimesS[0] != 191 {
 		t.Errorf("%d: %v", answer.StatusCode, err)
 	}

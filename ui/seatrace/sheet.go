@@ -10,7 +10,6 @@ import (
 	"strings"
 	"unicode"
 
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seatrace"
@@ -55,7 +54,7 @@ func (s *site) enterSheet(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.Broken(w)
 	}
-	race, err := s.service.Seatrace.Race(r.Context(), club.IDRequest{ID: raceID(r)})
+	race, err := s.service.Seatrace.Race(r.Context(), records.IDRequest{ID: raceID(r)})
 	if err != nil {
 		return s.raceFault(w, err)
 	}

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -44,7 +44,7 @@ func TestAllPiecesFromPaper(t *testing.T) {
 	}
 	states := func() string {
 		t.Helper()
-		r, err := service.Seatrace.Race(t.Context(), club.IDRequest{ID: race.ID})
+		r, err := service.Seatrace.Race(t.Context(), records.IDRequest{ID: race.ID})
 		if err != nil {
 			t.Fatal(err)
 		}

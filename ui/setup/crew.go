@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/setup"
 	"thole/ui/page"
@@ -48,7 +48,7 @@ func (s *site) seatUsual(ctx context.Context, p *crewSetPage) error {
 			return nil
 		}
 	}
-	usual, err := s.service.Setup.UsualCrew(ctx, club.IDRequest{ID: p.Boat.ID})
+	usual, err := s.service.Setup.UsualCrew(ctx, records.IDRequest{ID: p.Boat.ID})
 	for _, u := range usual.Seats {
 		p.typed.Set(place(u.Seat), p.wholeName[u.AthleteID])
 	}
@@ -61,7 +61,7 @@ func (s *site) knowCrew(ctx context.Context, p *crewSetPage) error {
 	if access.From(ctx).Shared { // who has but a link sees this set-up and nothing else
 		return nil
 	}
-	usual, err := s.service.Setup.UsualCrew(ctx, club.IDRequest{ID: p.Boat.ID})
+	usual, err := s.service.Setup.UsualCrew(ctx, records.IDRequest{ID: p.Boat.ID})
 	if err != nil {
 		return err
 	}

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/ui/uitest"
 )
 
@@ -129,7 +129,7 @@ func TestTheLastSetupIsBroughtBack(t *testing.T) {
 	mine := c.BoatNamed("Nightjar")
 	other := mine.Seats[2].Seat.Setting("heel_to_pin_cm")
 	moved := *other + 4
-	if _, err := c.Service.Club.UpdateRig(t.Context(), club.RigEdit{ID: mine.ID, Version: mine.Version, By: "Cleo", Settings: []club.RigSetting{{Seat: 3, Setting: "heel_to_pin_cm", Value: &moved}}}); err != nil {
+	if _, err := c.Service.Fleet.UpdateRig(t.Context(), fleet.RigEdit{ID: mine.ID, Version: mine.Version, By: "Cleo", Settings: []fleet.RigSetting{{Seat: 3, Setting: "heel_to_pin_cm", Value: &moved}}}); err != nil {
 		t.Fatal(err)
 	}
 	body := c.Opened("/setup?" + q.Encode())

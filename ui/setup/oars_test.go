@@ -5,7 +5,7 @@ import (
 	"net/http"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/wire"
 	"thole/ui/uitest"
 )
@@ -16,7 +16,7 @@ import (
 func TestOarsAreChosenInTheSetup(t *testing.T) {
 	c := uitest.DemoClub(t)
 	add := func(name string, length, inboard float64) string {
-		o, err := c.Service.Club.AddOarSet(t.Context(), club.NewOarSet{By: "Ines", OarFields: club.OarFields{Name: name, Kind: "scull", BladeKind: "macon", LengthCm: &length, InboardCm: &inboard}})
+		o, err := c.Service.Fleet.AddOarSet(t.Context(), fleet.NewOarSet{By: "Ines", OarFields: fleet.OarFields{Name: name, Kind: "scull", BladeKind: "macon", LengthCm: &length, InboardCm: &inboard}})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/ui/page"
 )
 
@@ -46,7 +46,7 @@ type paperCell struct {
 type paperMore struct{ Seat, Label, Found, Set, Move, Value, Unit string }
 
 // newPaper lays a sheet out for paper.
-func newPaper(b *club.Boat, p *sheetPage) paperSheet {
+func newPaper(b *fleet.Boat, p *sheetPage) paperSheet {
 	w := paperSheet{Title: b.Name + ", " + strings.ToLower(b.Class.Name), Day: page.When(p.Sheet.CreatedAt), Heel: "Pins to heel, cm"}
 	if len(p.Sheet.Staying) > 0 {
 		var set []int
@@ -173,7 +173,7 @@ func moveAlone(text string) string {
 }
 
 // paperLead reports what stays in every seat and in what order to work.
-func paperLead(b *club.Boat, p *sheetPage) string {
+func paperLead(b *fleet.Boat, p *sheetPage) string {
 	pins := pick(b.Class.Scull, "Span", "Spread")
 	kept := []string{}
 	for _, s := range [...]struct{ setting, word string }{{"span_cm", ""}, {"spread_cm", ""}, {"inboard_cm", "inboard"}, {"oar_length_cm", "oars"}} {

@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/setup"
 	"thole/api/wire"
 )
@@ -20,12 +20,12 @@ func lineOf(seat int, setting string, found, want float64, moves bool) *setup.Sh
 // paperOf lays a sheet of a class out: at each seat the settings, which move where the
 // heel goes from 22 to 24.5 cm.
 func paperOf(class string, seats int, change func(*setup.Sheet)) (*sheetPage, paperSheet) {
-	b := &club.Boat{}
+	b := &fleet.Boat{}
 	b.Name, b.BoatClass, b.Class.Name, b.Class.Scull = "Heron", class, "Double scull", strings.HasSuffix(class, "x")
 	h := &setup.Sheet{ToDo: 1, Recheck: []string{"nuts tight", "gates turn"}}
 	h.CreatedBy, h.CreatedAt = "Udo", time.Date(2026, 3, 3, 10, 0, 0, 0, time.UTC)
 	for n := 1; n <= seats; n++ {
-		b.Seats = append(b.Seats, club.BoatSeat{SeatFields: club.SeatFields{Number: n}})
+		b.Seats = append(b.Seats, fleet.BoatSeat{SeatFields: fleet.SeatFields{Number: n}})
 		heel := lineOf(n, "heel_to_pin_cm", 22, 24.5, n == 1)
 		s := setup.SheetSeat{Number: n}
 		s.Name = "Rower"

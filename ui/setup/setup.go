@@ -13,8 +13,9 @@ import (
 	"strings"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/directory"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/wire"
@@ -34,8 +35,8 @@ func (s *site) crewSetPages() map[string]page.Route {
 
 // crewSetPage is all that the page shows.
 type crewSetPage struct {
-	Boats    []club.BoatSummary
-	Boat     *club.Boat
+	Boats    []fleet.BoatSummary
+	Boat     *fleet.Boat
 	Lineups  []setup.LineupName
 	Lineup   string
 	Among    page.SquadChoice
@@ -185,7 +186,7 @@ func (s *site) planCrew(r *http.Request, typed url.Values) (*crewSetPage, error)
 }
 
 func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
-	list, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	list, err := s.service.Fleet.Boats(ctx, records.ListRequest{})
 	if err != nil {
 		return err
 	}
@@ -197,7 +198,7 @@ func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
 	if id == 0 {
 		return nil
 	}
-	boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: id})
+	boat, err := s.service.Fleet.Boat(ctx, records.IDRequest{ID: id})
 	if errors.Is(err, wire.ErrNotFound) {
 		p.bad["boat"] = "This boat is not on record any more. Choose another."
 		return nil
@@ -208,7 +209,7 @@ func (s *site) findBoats(ctx context.Context, p *crewSetPage) error {
 
 // findOars lists the sets of oars that go with the boat; what it has goes first.
 func (s *site) findOars(ctx context.Context, p *crewSetPage) error {
-	sets, err := s.service.Club.OarSets(ctx, club.ListRequest{})
+	sets, err := s.service.Fleet.OarSets(ctx, records.ListRequest{})
 	if err != nil {
 		return err
 	}
@@ -324,7 +325,7 @@ func (p *crewSetPage) read() {
 		for _, setting := range p.Boat.Settings() {
 			name := byHand(i+1, setting)
 			if v := p.number(name); v != nil {
-				r.ByHand = append(r.ByHand, club.RigSetting{Seat: i + 1, Setting: setting, Value: v})
+				r.ByHand = append(r.ByHand, fleet.RigSetting{Seat: i + 1, Setting: setting, Value: v})
 			}
 		}
 	}
@@ -491,7 +492,7 @@ func (p *crewSetPage) fill() {
 	}
 }
 
-func (p *crewSetPage) fillPlace(seat *club.BoatSeat) {
+func (p *crewSetPage) fillPlace(seat *fleet.BoatSeat) {
 	n := seat.Number
 	v := placeView{Number: n, Words: page.SeatWords(p.Boat, seat), Side: seat.Side, SexID: guestPrefix(n) + "sex", Sex: p.typed.Get(guestPrefix(n) + "sex")}
 	v.Name = p.input(page.Field{Name: place(n), Label: v.Words}, "")

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"thole/api/advice"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/setup"
 	"thole/ui/page"
 )
@@ -75,7 +75,7 @@ type offerView struct {
 	Moves               []string
 }
 
-func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
+func newCrewPlan(b *fleet.Boat, s *setup.Setup) *crewPlan {
 	p := &crewPlan{Setup: s, Above: crewFromAbove(b, s)}
 	doubt, within := 0.0, 0.0
 	for i := range s.Seats {
@@ -113,7 +113,7 @@ func newCrewPlan(b *club.Boat, s *setup.Setup) *crewPlan {
 var aboveWidths = []float64{288, 358, 868}
 
 // crewFromAbove draws the boat with who sits where.
-func crewFromAbove(b *club.Boat, s *setup.Setup) template.HTML {
+func crewFromAbove(b *fleet.Boat, s *setup.Setup) template.HTML {
 	names := make([]string, len(b.Seats))
 	for i := range s.Seats {
 		names[s.Seats[i].Number-1] = s.Seats[i].Name
@@ -232,7 +232,7 @@ func (s *planSeat) unmeasured() string {
 	return strings.Join(words, ", ")
 }
 
-func newPlanSeat(b *club.Boat, s *setup.SetupSeat) planSeat {
+func newPlanSeat(b *fleet.Boat, s *setup.SetupSeat) planSeat {
 	v := planSeat{SetupSeat: *s, verdictWord: verdictOf(s.Result), Words: page.SeatWords(b, &b.Seats[s.Number-1])}
 	for i := range s.Lines {
 		row := newPlanRow(&s.Lines[i])

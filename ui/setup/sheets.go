@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"thole/api/access"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/setup"
@@ -37,7 +37,7 @@ func (s *site) sheetPages() map[string]page.Route {
 
 // sheetList is the page of all sheets, or of those of one boat.
 type sheetList struct {
-	Boats      []club.BoatSummary
+	Boats      []fleet.BoatSummary
 	Boat       int64
 	Open, Done []sheetLink
 	Files      *page.Files
@@ -57,7 +57,7 @@ func (s *site) sheets(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -150,7 +150,7 @@ func (s *site) sheet(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) findSheet(r *http.Request, id int64) (*sheetPage, error) {
-	sheet, err := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: id})
+	sheet, err := s.service.Setup.Sheet(r.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
@@ -172,7 +172,7 @@ func codeOf(r *http.Request, path string) template.HTML {
 }
 
 func (s *site) newSheetPage(ctx context.Context, sheet *setup.Sheet, by string) (*sheetPage, error) {
-	boat, err := s.service.Club.Boat(ctx, club.IDRequest{ID: sheet.BoatID})
+	boat, err := s.service.Fleet.Boat(ctx, records.IDRequest{ID: sheet.BoatID})
 	if err != nil {
 		return nil, err
 	}
@@ -348,7 +348,7 @@ func (s *site) askFinish(w http.ResponseWriter, r *http.Request, id int64) (aske
 }
 
 func (s *site) askRemoveSheet(w http.ResponseWriter, r *http.Request) error {
-	sheet, err := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: page.PathID(r, "id")})
+	sheet, err := s.service.Setup.Sheet(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -365,11 +365,11 @@ func sheetRemoval(h *setup.Sheet) page.Removal {
 
 func (s *site) removeSheet(w http.ResponseWriter, r *http.Request) error {
 	id := page.PathID(r, "id")
-	_, err := s.service.Setup.DeleteSheet(r.Context(), club.IDRequest{ID: id})
+	_, err := s.service.Setup.DeleteSheet(r.Context(), records.IDRequest{ID: id})
 	if err == nil {
 		return page.Saved(w, r, "/sheets")
 	}
-	sheet, err2 := s.service.Setup.Sheet(r.Context(), club.IDRequest{ID: id})
+	sheet, err2 := s.service.Setup.Sheet(r.Context(), records.IDRequest{ID: id})
 	if rest.Explain(err).Status != http.StatusConflict || err2 != nil {
 		return s.Fail(w, err)
 	}

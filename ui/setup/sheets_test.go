@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/seat"
 	"thole/api/setup"
 	"thole/api/wire"
@@ -173,7 +174,7 @@ func TestAGuestIsSetUp(t *testing.T) {
 
 func TestABoatThatWasNotMeasured(t *testing.T) {
 	c := uitest.DemoClub(t)
-	boat, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "New", BoatClass: "1x"}, By: "Bram"})
+	boat, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "New", BoatClass: "1x"}, By: "Bram"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -198,7 +199,7 @@ func TestMakingASheetForABoatThatMoved(t *testing.T) {
 	c := uitest.DemoClub(t)
 	boat := c.BoatNamed("Halcyon")
 	height := 16.0
-	if _, err := c.Service.Club.UpdateRig(t.Context(), club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Cleo", Settings: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
+	if _, err := c.Service.Fleet.UpdateRig(t.Context(), fleet.RigEdit{ID: boat.ID, Version: boat.Version, By: "Cleo", Settings: []fleet.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
 		t.Fatal(err)
 	}
 	p := c.Post("/sheets", url.Values{"setup": {c.Single().Encode()}, "boat_version": {fmt.Sprint(boat.Version)}, "by": {"Bram"}, "note": {"kept"}})
@@ -305,7 +306,7 @@ func TestFinishingABoatThatMoved(t *testing.T) {
 	l := moving(h)
 	c.Post(address+"/readings", reading(l, fmt.Sprint(l.Target)))
 	height := 16.0
-	if _, err := c.Service.Club.UpdateRig(t.Context(), club.RigEdit{ID: h.BoatID, Version: h.BoatNow, By: "Cleo", Settings: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
+	if _, err := c.Service.Fleet.UpdateRig(t.Context(), fleet.RigEdit{ID: h.BoatID, Version: h.BoatNow, By: "Cleo", Settings: []fleet.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: &height}}}); err != nil {
 		t.Fatal(err)
 	}
 	p := c.Post(address+"/finish", url.Values{"boat_version": {fmt.Sprint(h.BoatNow)}, "by": {"Bram"}, "anyway": {"1"}})
@@ -433,7 +434,7 @@ func TestReadingsAreCountedAsTheBoatmanDoes(t *testing.T) {
 	boat := c.BoatNamed("Halcyon")
 	fields := boat.BoatFields
 	fields.WasherMm, fields.Stretcher = wire.Ptr(4.0), &seat.Stretcher{Mark: "hole", OffsetCm: wire.Ptr(30.0), HolePitchCm: wire.Ptr(2.0)}
-	if _, err := c.Service.Club.UpdateBoat(t.Context(), club.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: fields, Seats: boat.SeatFields(), By: "Ines"}); err != nil {
+	if _, err := c.Service.Fleet.UpdateBoat(t.Context(), fleet.BoatEdit{ID: boat.ID, Version: boat.Version, BoatFields: fields, Seats: boat.SeatFields(), By: "Ines"}); err != nil {
 		t.Fatal(err)
 	}
 	found := *boat.Seats[0].Seat.GateHeightCm

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/setup"
@@ -83,7 +83,7 @@ type workLine struct {
 	Focus               bool
 }
 
-func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
+func newSheetPage(b *fleet.Boat, h *setup.Sheet, by string) *sheetPage {
 	p := &sheetPage{
 		Sheet: h, Done: h.DoneAt != nil, By: by,
 		Made: h.CreatedBy + ", " + page.When(h.CreatedAt), Moved: page.AtBoat(b.AtMark).Views(h.Moved), atBoat: b.AtMark,
@@ -105,7 +105,7 @@ func newSheetPage(b *club.Boat, h *setup.Sheet, by string) *sheetPage {
 	return p
 }
 
-func newWorkSeat(b *club.Boat, s *setup.SheetSeat) workSeat {
+func newWorkSeat(b *fleet.Boat, s *setup.SheetSeat) workSeat {
 	v := workSeat{
 		SheetSeat: *s, verdictWord: verdictOf(s.Planned), Words: page.SeatWords(b, &b.Seats[s.Number-1]),
 		Planned: arcText(s.Planned), Measured: arcText(s.Measured), Now: verdictOf(s.Measured), Check: newSeatedCheck(s),

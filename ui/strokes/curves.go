@@ -6,7 +6,7 @@ import (
 	"net/http"
 	"strconv"
 
-	"thole/api/club"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -50,7 +50,7 @@ func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string
 	} else if p.Athletes, err = s.everybody(r.Context()); err != nil {
 		return nil, err
 	}
-	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
 	for _, b := range boats.Boats {
 		p.Boats = append(p.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
 	}

@@ -12,10 +12,10 @@ import (
 	"strings"
 	"time"
 
-	"thole/api/club"
 	"thole/api/exports"
 	"thole/api/jobs"
 	"thole/api/once"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/strokes"
 	"thole/api/wire"
@@ -649,7 +649,7 @@ func (s *site) strokeCancel(w http.ResponseWriter, r *http.Request) error {
 
 // fillResult lays out a report.
 func (s *site) fillResult(r *http.Request, p *resultPage) error {
-	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
 	if err == nil && p.Own == 0 {
 		p.Athletes, err = s.rowers(r.Context())
 	}
@@ -677,7 +677,7 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 
 // rowers are the club's athletes to choose from.
 func (s *site) rowers(ctx context.Context) (options []page.Option, err error) {
-	athletes, err := s.service.Club.Athletes(ctx, club.ListRequest{})
+	athletes, err := s.service.Club.Athletes(ctx, records.ListRequest{})
 	for _, a := range athletes.Athletes {
 		options = append(options, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Name})
 	}

@@ -13,8 +13,8 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/demo"
+	"thole/api/records"
 	"thole/ui/uitest"
 )
 
@@ -27,11 +27,11 @@ func TestImportWithoutScript(t *testing.T) {
 	if status != http.StatusOK || !strings.Contains(body, "30 % of peak force") || !strings.Contains(body, "&lt;b&gt;out.csv") {
 		t.Fatalf("result: %d", status)
 	}
-	athletes, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Name: "Maeve"})
+	athletes, err := c.Service.Club.Athletes(t.Context(), records.ListRequest{Name: "Maeve"})
 	if err != nil || len(athletes.Athletes) != 1 {
 		t.Fatal(err, athletes)
 	}
-	boats, err := c.Service.Club.Boats(t.Context(), club.ListRequest{Name: "Marl"})
+	boats, err := c.Service.Fleet.Boats(t.Context(), records.ListRequest{Name: "Marl"})
 	if err != nil || len(boats.Boats) != 1 {
 		t.Fatal(err, boats)
 	}

@@ -13,6 +13,7 @@ import (
 	"thole/api/advice"
 	"thole/api/club"
 	"thole/api/exports"
+	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
 	"thole/api/strokes"
@@ -343,7 +344,7 @@ func (s *site) fillRig(ctx context.Context, p *strokePage, typed url.Values) err
 	if p.Rig.Boat == "" && p.R.BoatID != nil {
 		p.Rig.Boat = strconv.FormatInt(*p.R.BoatID, 10)
 	}
-	boats, err := s.service.Club.Boats(ctx, club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(ctx, records.ListRequest{})
 	for _, b := range boats.Boats {
 		p.Rig.Boats = append(p.Rig.Boats, page.Option{Value: strconv.FormatInt(b.ID, 10), Label: b.Name + ", " + b.BoatClass})
 	}
@@ -455,7 +456,7 @@ func (s *site) strokePosture(w http.ResponseWriter, r *http.Request) error {
 
 // strokeRemove removes a recording for good.
 func (s *site) strokeRemove(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.service.Strokes.DeleteRecording(r.Context(), club.IDRequest{ID: page.PathID(r, "recording")}); err != nil {
+	if _, err := s.service.Strokes.DeleteRecording(r.Context(), records.IDRequest{ID: page.PathID(r, "recording")}); err != nil {
 		return s.Fail(w, err)
 	}
 	return page.Saved(w, r, "/recordings")

@@ -16,6 +16,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/store"
 	"thole/api/storetest"
 	"thole/ui"
@@ -200,7 +201,7 @@ func BigClub(b *testing.B) *ClubSite {
 	b.Helper()
 	c := DemoClub(b)
 	for i := range 190 {
-		if _, err := c.Service.Club.AddBoat(b.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: fmt.Sprint("Boat ", i), BoatClass: "4+"}, By: "B"}); err != nil {
+		if _, err := c.Service.Fleet.AddBoat(b.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: fmt.Sprint("Boat ", i), BoatClass: "4+"}, By: "B"}); err != nil {
 			b.Fatal(err)
 		}
 	}

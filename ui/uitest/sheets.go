@@ -6,18 +6,19 @@ import (
 	"net/url"
 	"strings"
 
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/setup"
 )
 
 // BoatNamed finds a boat of the demo club.
-func (c *ClubSite) BoatNamed(name string) club.Boat {
+func (c *ClubSite) BoatNamed(name string) fleet.Boat {
 	c.T.Helper()
-	list, err := c.Service.Club.Boats(c.T.Context(), club.ListRequest{Name: name})
+	list, err := c.Service.Fleet.Boats(c.T.Context(), records.ListRequest{Name: name})
 	if err != nil || len(list.Boats) == 0 {
 		c.T.Fatalf("no boat %s: %v", name, err)
 	}
-	boat, err := c.Service.Club.Boat(c.T.Context(), club.IDRequest{ID: list.Boats[0].ID})
+	boat, err := c.Service.Fleet.Boat(c.T.Context(), records.IDRequest{ID: list.Boats[0].ID})
 	if err != nil {
 		c.T.Fatal(err)
 	}
@@ -28,7 +29,7 @@ func (c *ClubSite) BoatNamed(name string) club.Boat {
 var SpringEight = []string{"Lotte Brandvold", "Maeve Tarrant", "Ruth Amsel", "Aurel Dascalu", "Kofi Mensah-Bright", "Chiamaka Obiora", "Yuki Tanabe", "Ingrid Sollberg"}
 
 // CrewQuery asks to set a boat up for a crew, bow first.
-func CrewQuery(boat club.Boat, crew ...string) url.Values {
+func CrewQuery(boat fleet.Boat, crew ...string) url.Values {
 	q := url.Values{"boat": {fmt.Sprint(boat.ID)}}
 	for i, name := range crew {
 		q.Set(fmt.Sprintf("s%d", i+1), name)
@@ -43,7 +44,7 @@ func (c *ClubSite) Single() url.Values { return CrewQuery(c.BoatNamed("Halcyon")
 // Made makes a work sheet and returns its address.
 func (c *ClubSite) Made(q url.Values) string {
 	c.T.Helper()
-	boat, err := c.Service.Club.Boat(c.T.Context(), club.IDRequest{ID: Number(q.Get("boat"))})
+	boat, err := c.Service.Fleet.Boat(c.T.Context(), records.IDRequest{ID: Number(q.Get("boat"))})
 	if err != nil {
 		c.T.Fatal(err)
 	}
@@ -61,7 +62,7 @@ func Number(text string) (n int64) {
 
 func (c *ClubSite) SheetAt(address string) setup.Sheet {
 	c.T.Helper()
-	h, err := c.Service.Setup.Sheet(c.T.Context(), club.IDRequest{ID: Number(strings.TrimPrefix(address, "/sheets/"))})
+	h, err := c.Service.Setup.Sheet(c.T.Context(), records.IDRequest{ID: Number(strings.TrimPrefix(address, "/sheets/"))})
 	if err != nil {
 		c.T.Fatal(err)
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"net/url"
 
-	"thole/api/club"
+	"thole/api/fleet"
 )
 
 // TypeIn puts text into a field and leaves it.
@@ -25,17 +25,17 @@ func (b *Tab) Press(button string) {
 func (c *ClubSite) UnknownEight() url.Values {
 	c.T.Helper()
 	ctx := c.T.Context()
-	boat, err := c.Service.Club.AddBoat(ctx, club.NewBoat{BoatFields: club.BoatFields{Name: "The Honourable Society’s Centenary Eight", BoatClass: "8+"}, By: "Bram"})
+	boat, err := c.Service.Fleet.AddBoat(ctx, fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "The Honourable Society’s Centenary Eight", BoatClass: "8+"}, By: "Bram"})
 	if err != nil {
 		c.T.Fatal(err)
 	}
-	edit := club.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
+	edit := fleet.RigEdit{ID: boat.ID, Version: boat.Version, By: "Bram"}
 	for seat := range 8 {
 		for name, v := range map[string]float64{"spread_cm": 84, "inboard_cm": 113, "oar_length_cm": 380, "heel_to_pin_cm": 15} {
-			edit.Settings = append(edit.Settings, club.RigSetting{Seat: seat + 1, Setting: name, Value: &v})
+			edit.Settings = append(edit.Settings, fleet.RigSetting{Seat: seat + 1, Setting: name, Value: &v})
 		}
 	}
-	if boat, err = c.Service.Club.UpdateRig(ctx, edit); err != nil {
+	if boat, err = c.Service.Fleet.UpdateRig(ctx, edit); err != nil {
 		c.T.Fatal(err)
 	}
 	q := CrewQuery(boat)

@@ -1,11 +1,14 @@
 package uitest
 
-import "thole/api/club"
+import (
+	"thole/api/club"
+	"thole/api/records"
+)
 
 // AthleteNamed is an athlete of the club by name and birth date.
 func (c *ClubSite) AthleteNamed(name, born string) club.AthleteSummary {
 	c.T.Helper()
-	list, err := c.Service.Club.Athletes(c.T.Context(), club.ListRequest{Name: name, Archived: true})
+	list, err := c.Service.Club.Athletes(c.T.Context(), records.ListRequest{Name: name, Archived: true})
 	if err != nil {
 		c.T.Fatal(err)
 	}

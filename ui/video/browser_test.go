@@ -11,7 +11,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/ui/uitest"
 )
 
@@ -80,7 +80,7 @@ func TestMeasureAClip(t *testing.T) {
 	c, b := uitest.NewClub(t), uitest.NewTab(t)
 	ann := person(t, c, "Ann Example")
 	consented(t, c, ann, true)
-	if _, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"}); err != nil {
+	if _, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"}); err != nil {
 		t.Fatal(err)
 	}
 	b.Show("light", 390)

@@ -11,6 +11,7 @@ import (
 	"thole/api/access"
 	"thole/api/club"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/video"
 	"thole/ui/page"
@@ -30,7 +31,7 @@ func (s *site) filmed(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	list, err := s.service.Video.Readings(r.Context(), club.IDRequest{ID: id})
+	list, err := s.service.Video.Readings(r.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -152,7 +153,7 @@ func backToMarks(athlete int64, typed url.Values) string {
 
 // boatOptions lists the boats of one kind of rowing.
 func (s *site) boatOptions(r *http.Request, kind string) ([]page.Option, error) {
-	list, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	list, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
 	options := []page.Option{{Value: "", Label: "choose"}}
 	for i := range list.Boats {
 		b := &list.Boats[i]
@@ -209,7 +210,7 @@ func (s *site) remove(w http.ResponseWriter, r *http.Request) error {
 // else everybody on record.
 func (s *site) keepers(r *http.Request) ([]page.Option, error) {
 	v := access.From(r.Context())
-	list, err := s.service.Club.Athletes(r.Context(), club.ListRequest{})
+	list, err := s.service.Club.Athletes(r.Context(), records.ListRequest{})
 	var options []page.Option
 	for i := range list.Athletes {
 		a := &list.Athletes[i]

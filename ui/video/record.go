@@ -8,8 +8,8 @@ import (
 	"strings"
 
 	"thole/api/access"
-	"thole/api/club"
 	"thole/api/people"
+	"thole/api/records"
 	"thole/api/video"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -19,7 +19,7 @@ import (
 // form: into all of its fields where that is asked for, else into those that were not
 // sent.
 func (s *site) fillIn(r *http.Request, p *measurePage, typed url.Values) error {
-	boats, err := s.service.Club.Boats(r.Context(), club.ListRequest{})
+	boats, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
 	if err != nil {
 		return err
 	}

@@ -6,7 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/club"
+	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/uitest"
 )
@@ -49,8 +50,8 @@ func TestFiguresOfASeatOnRecordFillTheForm(t *testing.T) {
 // sculling the starboard gate stands higher by what is on record.
 func TestTheGateOverTheWaterFollowsTheSide(t *testing.T) {
 	c := uitest.NewClub(t)
-	added, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x", SeatOverWaterCm: wire.Ptr(8.)}, By: "Ines",
-		Rig: []club.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: wire.Ptr(16.5)}, {Seat: 1, Setting: "gate_difference_cm", Value: wire.Ptr(1.5)}}})
+	added, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Wren", BoatClass: "1x", SeatOverWaterCm: wire.Ptr(8.)}, By: "Ines",
+		Rig: []fleet.RigSetting{{Seat: 1, Setting: "gate_height_cm", Value: wire.Ptr(16.5)}, {Seat: 1, Setting: "gate_difference_cm", Value: wire.Ptr(1.5)}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +74,7 @@ func TestTheGateOverTheWaterFollowsTheSide(t *testing.T) {
 // keeps the reading.
 func TestAnAthletesSeatIsFilledIn(t *testing.T) {
 	c := uitest.DemoClub(t)
-	found, err := c.Service.Club.Athletes(t.Context(), club.ListRequest{Name: "Nell Ashgrove"})
+	found, err := c.Service.Club.Athletes(t.Context(), records.ListRequest{Name: "Nell Ashgrove"})
 	if err != nil || len(found.Athletes) != 1 {
 		t.Fatal(err)
 	}

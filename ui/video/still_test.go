@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/privacy"
 	"thole/api/video"
 	"thole/ui/uitest"
@@ -20,7 +20,7 @@ import (
 // of its still.
 func keptReading(t *testing.T, c *uitest.ClubSite, athlete int64) string {
 	t.Helper()
-	boat, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"})
+	boat, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}

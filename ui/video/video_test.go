@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"thole/api/club"
+	"thole/api/fleet"
 	"thole/ui/uitest"
 )
 
@@ -92,7 +93,7 @@ func person(t *testing.T, c *uitest.ClubSite, name string) int64 {
 func TestAReadingIsKeptOfAnAthlete(t *testing.T) {
 	c := uitest.NewClub(t)
 	athlete := person(t, c, "Ann Example")
-	boat, err := c.Service.Club.AddBoat(t.Context(), club.NewBoat{BoatFields: club.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"})
+	boat, err := c.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: "Wren", BoatClass: "1x"}, By: "Ines"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/club"
+	"thole/api/fleet"
 	"thole/api/setup"
 )
 
@@ -98,7 +98,7 @@ func setupSamples(t testing.TB) []Sample {
 	whole["cox_mass_kg"], whole["targets"], whole["job"], whole["level"], whole["light"] = 55.0, apitest.Object{"catch_deg": -55.0, "finish_deg": 35.0}, "full_rerig", "championship", true
 	whole["limits"] = apitest.Object{"lean_deg": 32.0, "layback_deg": 35.0, "knee_flexion_deg": 140.0, "trunk_thigh_deg": 165.0}
 	oars := apitest.Post(t, "/api/v1/oars", apitest.Object{"name": apitest.Fresh("Set"), "kind": "sweep", "inboard_cm": 114.0, "by": "Bram"})
-	whole["oar_set_id"] = apitest.Decoded[club.OarSet](t, oars.Body.Bytes()).ID
+	whole["oar_set_id"] = apitest.Decoded[fleet.OarSet](t, oars.Body.Bytes()).ID
 	far := apitest.Object{"crew": []any{apitest.Object{"seat": 1, "rower": apitest.Object{"stature_cm": 180.0}}}}
 	stuck := maps.Clone(far)
 	stuck["by_hand"] = []any{apitest.Object{"seat": 1, "setting": "heel_to_pin_cm", "value": 88.0}}
