@@ -16,6 +16,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Setup.Routes(),
 		s.Ergometer.Routes(),
 		s.Intake.Routes(),
+		s.Schedule.Routes(),
 		s.Seatrace.Routes(),
 		s.Evidence.Routes(),
 		s.Lineup.Routes(),

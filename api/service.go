@@ -25,6 +25,7 @@ import (
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/schedule"
 	"thole/api/season"
 	"thole/api/seat"
 	"thole/api/seatrace"
@@ -47,6 +48,7 @@ type Service struct {
 	Progress  *progress.Service
 	Ergometer *ergometer.Service
 	Intake    *intake.Service
+	Schedule  *schedule.Service
 	Seatrace  *seatrace.Service
 	Evidence  *evidence.Service
 	Lineup    *lineup.Service
@@ -89,7 +91,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 		option(&o)
 	}
 	r := records.New(store, o.zone)
-	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Club: club.New(r), Fleet: fleet.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
+	s := &Service{store: store, Jobs: jobs.New(o.log), Seat: &seat.Service{}, Schedule: &schedule.Service{}, Club: club.New(r), Fleet: fleet.New(r), Demo: demo.New(r), Season: season.New(r), People: people.New(r, o.accounts), Privacy: privacy.New(r), Once: once.New(store)}
 	r.WhenRemoved(s.Jobs.Forget)
 	s.Video = video.New(r, s.Fleet)
 	s.Setup = setup.New(r, s.Club, s.Fleet, s.Seat)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"thole/api"
+	"thole/api/schedule"
 	"thole/api/seatrace"
 	"thole/api/store"
 	"thole/api/storetest"
@@ -20,7 +21,7 @@ func RaceRecords(t testing.TB) (*api.Service, *store.Store) {
 	return s, records
 }
 
-func Difference(t testing.TB, list []seatrace.SeatRaceDifference, first, second string) seatrace.SeatRaceDifference {
+func Difference(t testing.TB, list []schedule.SeatRaceDifference, first, second string) schedule.SeatRaceDifference {
 	t.Helper()
 	for _, d := range list {
 		if d.First == first && d.Second == second {
@@ -28,7 +29,7 @@ func Difference(t testing.TB, list []seatrace.SeatRaceDifference, first, second 
 		}
 	}
 	t.Fatalf("no difference of %s and %s", first, second)
-	return seatrace.SeatRaceDifference{}
+	return schedule.SeatRaceDifference{}
 }
 
 // Complaints returns what an *Invalid says by field.

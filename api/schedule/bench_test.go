@@ -1,4 +1,4 @@
-package seatrace_test
+package schedule_test
 
 import (
 	"fmt"
@@ -6,20 +6,20 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/seatrace"
+	"thole/api/schedule"
 )
 
 // bigRace is 30 athletes in crews of four over 40 pieces.
-func bigRace() seatrace.SeatRaceEstimateRequest {
+func bigRace() schedule.SeatRaceEstimateRequest {
 	rng := rand.New(rand.NewPCG(1, 2))
 	names := make([]string, 30)
 	for i := range names {
 		names[i] = fmt.Sprintf("rower %02d", i)
 	}
-	r := seatrace.SeatRaceEstimateRequest{DistanceM: 1000}
+	r := schedule.SeatRaceEstimateRequest{DistanceM: 1000}
 	for range 40 {
 		rng.Shuffle(len(names), func(i, j int) { names[i], names[j] = names[j], names[i] })
-		p := seatrace.RacedPiece{}
+		p := schedule.RacedPiece{}
 		for b := range 2 {
 			p.Crews = append(p.Crews, append([]string{}, names[4*b:4*b+4]...))
 			p.TimesS = append(p.TimesS, new(190+rng.NormFloat64()))
@@ -29,10 +29,10 @@ func bigRace() seatrace.SeatRaceEstimateRequest {
 	return r
 }
 
-func benchmarkSeatRaces(b *testing.B, r seatrace.SeatRaceEstimateRequest) {
+func benchmarkSeatRaces(b *testing.B, r schedule.SeatRaceEstimateRequest) {
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := apitest.Service.Seatrace.EstimateSeatRaces(b.Context(), r); err != nil {
+		if _, err := apitest.Service.Schedule.Estimate(b.Context(), r); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -44,7 +44,7 @@ func BenchmarkEstimateSeatRaces(b *testing.B) { benchmarkSeatRaces(b, bigRace())
 
 func BenchmarkEstimateSeatRacesPrior(b *testing.B) {
 	r := bigRace()
-	r.Prior = &seatrace.SeatRacePrior{SdS: new(0.5)}
+	r.Prior = &schedule.SeatRacePrior{SdS: new(0.5)}
 	benchmarkSeatRaces(b, r)
 }
 
@@ -63,8 +63,8 @@ func BenchmarkPlanSeatRaces(b *testing.B) {
 	for _, class := range []string{"4-", "8+"} {
 		b.Run(class, func(b *testing.B) {
 			for b.Loop() {
-				r := seatrace.SeatRacePlanRequest{BoatClass: class, Athletes: planned("abcdefghijklmnop"), Pieces: 8}
-				if _, err := apitest.Service.Seatrace.PlanSeatRaces(b.Context(), r); err != nil {
+				r := schedule.SeatRacePlanRequest{BoatClass: class, Athletes: planned("abcdefghijklmnop"), Pieces: 8}
+				if _, err := apitest.Service.Schedule.Plan(b.Context(), r); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -1,4 +1,4 @@
-package seatrace
+package schedule
 
 import (
 	"cmp"
@@ -156,25 +156,25 @@ type AthletePair struct {
 // Bounds of the work of one request: a season of pieces of a large squad, and some
 // seconds (our judgement).
 const (
-	maxRacePieces   = 200
-	maxRaceAthletes = 60
-	maxRaceBoats    = 12
+	maxPieces   = 200
+	MaxAthletes = 60
+	maxBoats    = 12
 )
 
-// EstimateSeatRaces judges timed pieces. The error is an *Invalid.
-func (s *Service) EstimateSeatRaces(_ context.Context, r SeatRaceEstimateRequest) (SeatRaceEstimate, error) {
-	return r.estimate(func(seatrace.Note) bool { return true })
+// Estimate judges timed pieces. The error is an *Invalid.
+func (s *Service) Estimate(_ context.Context, r SeatRaceEstimateRequest) (SeatRaceEstimate, error) {
+	return r.Estimate(func(seatrace.Note) bool { return true })
 }
 
-// estimate judges timed pieces and tells the notes that are wanted.
-func (r *SeatRaceEstimateRequest) estimate(wanted func(seatrace.Note) bool) (SeatRaceEstimate, error) {
-	pieces, o, err := r.read()
+// Estimate judges timed pieces and tells the notes that are wanted.
+func (r *SeatRaceEstimateRequest) Estimate(wanted func(seatrace.Note) bool) (SeatRaceEstimate, error) {
+	pieces, o, err := r.Read()
 	if err != nil {
 		return SeatRaceEstimate{}, err
 	}
 	result, err := seatrace.Estimate(pieces, o)
 	if err != nil {
-		return SeatRaceEstimate{}, seatRaceError(err)
+		return SeatRaceEstimate{}, ErrorOf(err)
 	}
 	a := wireEstimate(result, o.Model)
 	for _, n := range result.Notes {
@@ -189,14 +189,14 @@ func (r *SeatRaceEstimateRequest) estimate(wanted func(seatrace.Note) bool) (Sea
 	return a, nil
 }
 
-// read turns the request into the domain's terms.
-func (r *SeatRaceEstimateRequest) read() ([]selection.Piece, seatrace.Options, error) {
+// Read turns the request into the domain's terms.
+func (r *SeatRaceEstimateRequest) Read() ([]selection.Piece, seatrace.Options, error) {
 	var p wire.Problems
 	o := seatrace.Options{
 		Distance: r.DistanceM, NoiseSD: knownSeconds(&p, wire.At("noise_sd_s"), r.NoiseSdS), Level: wire.Or(r.Level, 0), Prior: r.Prior.prior(),
 		Model: seatrace.Model{Absolute: checkView(&p, r.View), Hulls: r.Hulls, Trends: r.Trends}, Sides: checkSides(&p, r.Sides),
 	}
-	boundPieces(&p, wire.At("pieces"), len(r.Pieces))
+	BoundPieces(&p, wire.At("pieces"), len(r.Pieces))
 	pieces := make([]selection.Piece, len(r.Pieces))
 	base := r.usualTime()
 	for i := range r.Pieces {
@@ -217,16 +217,16 @@ func knownSeconds(p *wire.Problems, at wire.Place, v *float64) float64 {
 
 // checkView reads the name of a view.
 func checkView(p *wire.Problems, name string) (absolute bool) {
-	if name != "" && name != viewMargins && name != viewAbsolute {
+	if name != "" && name != ViewMargins && name != ViewAbsolute {
 		p.Add(wire.At("view").Problem("Say margins or absolute."))
 	}
-	return name == viewAbsolute
+	return name == ViewAbsolute
 }
 
 // The views of the times on the wire.
 const (
-	viewMargins  = "margins"
-	viewAbsolute = "absolute"
+	ViewMargins  = "margins"
+	ViewAbsolute = "absolute"
 )
 
 // checkSides reads the sides of athletes.
@@ -245,9 +245,10 @@ func checkSides(p *wire.Problems, named map[string]string) map[string]rigging.Si
 	return sides
 }
 
-func boundPieces(p *wire.Problems, at wire.Place, n int) {
-	if n > maxRacePieces {
-		p.Add(at.Problem(fmt.Sprintf("At most %d pieces.", maxRacePieces)))
+// BoundPieces complains about more pieces than are judged at once.
+func BoundPieces(p *wire.Problems, at wire.Place, n int) {
+	if n > maxPieces {
+		p.Add(at.Problem(fmt.Sprintf("At most %d pieces.", maxPieces)))
 	}
 }
 
@@ -255,8 +256,8 @@ func boundPieces(p *wire.Problems, at wire.Place, n int) {
 func boundSquad(p *wire.Problems, at wire.Place, pieces []selection.Piece) {
 	seen := map[string]bool{}
 	for _, piece := range pieces {
-		if len(piece.Crews) > maxRaceBoats {
-			p.Add(at.Problem(fmt.Sprintf("At most %d boats in a piece.", maxRaceBoats)))
+		if len(piece.Crews) > maxBoats {
+			p.Add(at.Problem(fmt.Sprintf("At most %d boats in a piece.", maxBoats)))
 		}
 		for _, crew := range piece.Crews {
 			for _, id := range crew {
@@ -264,8 +265,8 @@ func boundSquad(p *wire.Problems, at wire.Place, pieces []selection.Piece) {
 			}
 		}
 	}
-	if len(seen) > maxRaceAthletes {
-		p.Add(at.Problem(fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
+	if len(seen) > MaxAthletes {
+		p.Add(at.Problem(fmt.Sprintf("At most %d athletes.", MaxAthletes)))
 	}
 }
 
@@ -284,15 +285,6 @@ func given(m map[string]*float64) map[string]float64 {
 		if v != nil {
 			out[name] = *v
 		}
-	}
-	return out
-}
-
-// all points at every value.
-func all(m map[string]float64) map[string]*float64 {
-	out := map[string]*float64{}
-	for name, v := range m {
-		out[name] = &v
 	}
 	return out
 }
@@ -316,6 +308,12 @@ func (r *SeatRaceEstimateRequest) usualTime() float64 {
 		return 0
 	}
 	return math.Exp(sum / float64(n))
+}
+
+// RacedTime is the geometric mean of the times.
+func (r *SeatRaceEstimateRequest) RacedTime() float64 {
+	timed := SeatRaceEstimateRequest{Pieces: r.Pieces}
+	return timed.usualTime()
 }
 
 // piece reads one piece; base stands in for a clock that was not read.
@@ -359,7 +357,7 @@ func (r *SeatRaceEstimateRequest) marginNotes() []string {
 	for i, p := range r.Pieces {
 		if p.MarginsS != nil {
 			text := fmt.Sprintf("Piece %d has margins only, put on a time of %.1f s.", i+1, r.usualTime())
-			if r.View == viewAbsolute {
+			if r.View == ViewAbsolute {
 				text += " With absolute times it is not reliable."
 			}
 			notes = append(notes, text)
@@ -373,7 +371,7 @@ func (r *SeatRaceEstimateRequest) addExtras(a *SeatRaceEstimate, result *seatrac
 	if r.BareSwaps {
 		swaps, err := seatrace.Swaps(pieces, r.DistanceM)
 		if err != nil {
-			return seatRaceError(err)
+			return ErrorOf(err)
 		}
 		a.Swaps = wireSwaps(result, swaps)
 	}
@@ -412,7 +410,7 @@ func (r *SeatRaceEstimateRequest) addNext(a *SeatRaceEstimate, result *seatrace.
 	}
 	next, err := result.NextPieces(pairs)
 	if err != nil {
-		return seatRaceError(err)
+		return ErrorOf(err)
 	}
 	for _, n := range next[:min(r.Next, len(next))] {
 		w := NextPiece{Crews: n.Crews, Swapped: []string{}, Missing: n.Missing, SdS: wire.ToSeconds(n.SD)}
@@ -524,12 +522,12 @@ func wireEstimate(r *seatrace.Result, m seatrace.Model) SeatRaceEstimate {
 	final := r.Final()
 	a := SeatRaceEstimate{
 		Effects: wireEffects(final), Differences: wireDifferences(final), ResidualSdS: wire.ToSeconds(residualSD(r.Noise)), Rank: r.Rank,
-		NotEstimable: sentences(r.NotEstimable), View: viewMargins, TimeS: wire.ToSeconds(r.Time), Per2000: wire.ToRatio(r.Per2000),
+		NotEstimable: sentences(r.NotEstimable), View: ViewMargins, TimeS: wire.ToSeconds(r.Time), Per2000: wire.ToRatio(r.Per2000),
 		NoiseSource: string(r.Noise.Source), NoiseDf: r.Noise.DF, Pieces: wireVerdicts(r.Pieces), Notes: []string{},
 		Swaps: []BareSwap{}, Next: []NextPiece{}, AfterEach: []AfterPiece{}, Contradictions: []AthletePair{},
 	}
 	if m.Absolute {
-		a.View = viewAbsolute
+		a.View = ViewAbsolute
 	}
 	if r.Joint != nil {
 		a.Racing, a.Prior = wireEvidence(r.Racing), wireEvidence(r.Prior)
@@ -620,29 +618,29 @@ func sentenceOrNone(text string) string {
 	return wire.Sentence(text)
 }
 
-// addDetails takes in the complaints of an error of the domain, whose details
+// AddDetails takes in the complaints of an error of the domain, whose details
 // are whole sentences.
-func addDetails(p *wire.Problems, err error, own ...wire.Names) {
+func AddDetails(p *wire.Problems, err error, own ...wire.Names) {
 	list, _ := wire.FieldErrors(err)
 	for _, e := range list {
-		p.Add(wire.Place{}.At(e.Place, append(own, names)...).Problem(wire.Sentence(e.Detail)))
+		p.Add(wire.Place{}.At(e.Place, append(own, Names)...).Problem(wire.Sentence(e.Detail)))
 	}
 }
 
-// seatRaceError carries an error of the domain over to the wire. Its details
-// are whole sentences about pieces, boats and seconds.
-func seatRaceError(err error, own ...wire.Names) error {
+// ErrorOf carries an error of the domain over to the wire. Its details are whole
+// sentences about pieces, boats and seconds.
+func ErrorOf(err error, own ...wire.Names) error {
 	var p wire.Problems
-	addDetails(&p, err, own...)
+	AddDetails(&p, err, own...)
 	if list := p.OrNil(); list != nil {
 		return list
 	}
 	return err
 }
 
-// names are those of a seat race's fields on the wire. Two of them end in the
+// Names are those of a seat race's fields on the wire. Two of them end in the
 // name of an athlete.
-var names = wire.Names{
+var Names = wire.Names{
 	selection.FieldTimes:    {"times_s"},
 	selection.FieldDistance: {"distance_m"},
 	selection.FieldNoiseSD:  {"noise_sd_s"},

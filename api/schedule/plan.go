@@ -1,4 +1,4 @@
-package seatrace
+package schedule
 
 import (
 	"context"
@@ -93,7 +93,7 @@ type ExpectedDifference struct {
 const (
 	defaultBoats      = 2
 	defaultSwaps      = 1
-	defaultDistance   = 1000.0
+	DefaultDistance   = 1000.0
 	defaultSmallestW  = 10.0
 	defaultMeanPowerW = 300.0
 	defaultRestMin    = 10.0
@@ -103,24 +103,23 @@ const (
 // Bounds of a plan. Times and powers beyond them are slips of the pen
 // (engineering judgement).
 const (
-	maxMeanPowerW = 1000
+	MaxMeanPowerW = 1000
 	maxPlanPieces = 40
 )
 
 // maxSearch bounds athletes × pieces × boats of a search; our judgement: some seconds.
 const maxSearch = 4000
 
-// PlanSeatRaces finds a schedule, or evaluates one made by hand. A difference
-// that matters and stays open is counted in Missing and told in Truth. The
-// error is an *Invalid.
-func (s *Service) PlanSeatRaces(ctx context.Context, r SeatRacePlanRequest) (SeatRacePlan, error) {
+// Plan finds a schedule, or evaluates one made by hand. A difference that matters and
+// stays open is counted in Missing and told in Truth. The error is an *Invalid.
+func (s *Service) Plan(ctx context.Context, r SeatRacePlanRequest) (SeatRacePlan, error) {
 	setup, err := r.setup()
 	if err != nil {
 		return SeatRacePlan{}, err
 	}
 	pieces, forecast, err := r.foresee(ctx, setup)
 	if err != nil {
-		return SeatRacePlan{}, seatRaceError(err)
+		return SeatRacePlan{}, ErrorOf(err)
 	}
 	return r.wirePlan(setup, pieces, forecast), nil
 }
@@ -139,7 +138,7 @@ func (r *SeatRacePlanRequest) foresee(ctx context.Context, setup *seatrace.Setup
 		pieces[i].Crews = p.Crews
 	}
 	forecast, err := seatrace.Evaluate(pieces, *setup)
-	return pieces, forecast, seatRaceError(err, wire.Names{selection.FieldPieces: {"schedule"}})
+	return pieces, forecast, ErrorOf(err, wire.Names{selection.FieldPieces: {"schedule"}})
 }
 
 // setup reads the request in the domain's terms.
@@ -161,8 +160,8 @@ func (r *SeatRacePlanRequest) setup() (*seatrace.Setup, error) {
 	time := r.expectedTime(class)
 	setup := &seatrace.Setup{
 		Athletes: athletes, Class: class, Boats: wire.Or(r.Boats, defaultBoats), Swaps: wire.Or(r.Swaps, defaultSwaps), Asked: pairs,
-		Model:   seatrace.Model{Absolute: r.View == viewAbsolute, Hulls: r.Hulls, Trends: r.Trends},
-		NoiseSD: wire.Or(r.NoiseSdS, seatrace.TypicalNoise*time), Conversion: conversionOf(time, r.meanPower(), class),
+		Model:   seatrace.Model{Absolute: r.View == ViewAbsolute, Hulls: r.Hulls, Trends: r.Trends},
+		NoiseSD: wire.Or(r.NoiseSdS, seatrace.TypicalNoise*time), Conversion: ConversionOf(time, r.meanPower(), class),
 	}
 	if pairs == nil && !r.AcrossSides && !class.Scull {
 		setup.Asked = seatrace.PairsOfOneSide(idsOf(athletes), seatrace.SidesOf(athletes))
@@ -181,8 +180,8 @@ func idsOf(athletes []selection.Athlete) []string {
 
 func (r *SeatRacePlanRequest) meanPower() float64 { return wire.Or(r.MeanPowerW, defaultMeanPowerW) }
 
-// conversionOf turns seconds of a boat into watts of one of its rowers.
-func conversionOf(time, meanPower float64, class rigging.Class) seatrace.Conversion {
+// ConversionOf turns seconds of a boat into watts of one of its rowers.
+func ConversionOf(time, meanPower float64, class rigging.Class) seatrace.Conversion {
 	return seatrace.Conversion{Time: time, TotalPower: meanPower * float64(class.Rowers)}
 }
 
@@ -192,8 +191,8 @@ func (r *SeatRacePlanRequest) check(p *wire.Problems) {
 	if r.Schedule == nil && (r.Pieces < 1 || r.Pieces > maxPlanPieces) {
 		p.Add(wire.At("pieces").Problem(fmt.Sprintf("Plan from 1 to %d pieces.", maxPlanPieces)))
 	}
-	if n := wire.Or(r.Boats, defaultBoats); n > maxRaceBoats {
-		p.Add(wire.At("boats").Problem(fmt.Sprintf("At most %d boats.", maxRaceBoats)))
+	if n := wire.Or(r.Boats, defaultBoats); n > maxBoats {
+		p.Add(wire.At("boats").Problem(fmt.Sprintf("At most %d boats.", maxBoats)))
 	}
 	if r.Schedule == nil && len(r.Athletes)*r.Pieces*wire.Or(r.Boats, defaultBoats) > maxSearch {
 		p.Add(wire.At("pieces").Problem("So many athletes, boats and pieces are more than can be searched at once: plan fewer pieces, or give the schedule."))
@@ -201,24 +200,33 @@ func (r *SeatRacePlanRequest) check(p *wire.Problems) {
 	if wire.Or(r.Seed, defaultSeed) < 0 {
 		p.Add(wire.At("seed").Problem("The seed is a whole number from 0."))
 	}
-	boundPieces(p, wire.At("schedule"), len(r.Schedule))
+	BoundPieces(p, wire.At("schedule"), len(r.Schedule))
 	p.Check(wire.At(), r)
 }
 
 // squad reads the athletes.
 func (r *SeatRacePlanRequest) squad(p *wire.Problems) []selection.Athlete {
-	if len(r.Athletes) > maxRaceAthletes {
-		p.Add(wire.At("athletes").Problem(fmt.Sprintf("At most %d athletes.", maxRaceAthletes)))
+	if len(r.Athletes) > MaxAthletes {
+		p.Add(wire.At("athletes").Problem(fmt.Sprintf("At most %d athletes.", MaxAthletes)))
 		return nil
 	}
 	list := make([]selection.Athlete, len(r.Athletes))
 	for i, a := range r.Athletes {
-		list[i] = selection.Athlete{ID: a.ID, SideCost: sideCosts("")}
+		list[i] = selection.Athlete{ID: a.ID, SideCost: SideCosts("")}
 		if a.Sides != nil {
 			list[i].SideCost = a.Sides.Rowable()
 		}
 	}
 	return list
+}
+
+// SideCosts are the sides that an athlete can row: one, or both where none is
+// stated.
+func SideCosts(side string) map[rigging.Side]float64 {
+	if s, ok := rigging.ParseSide(side); ok {
+		return map[rigging.Side]float64{s: 0}
+	}
+	return map[rigging.Side]float64{rigging.Port: 0, rigging.Starboard: 0}
 }
 
 // usualMass is the mass in kg of a rower for the time of a piece, where none
@@ -230,7 +238,7 @@ func (r *SeatRacePlanRequest) expectedTime(class rigging.Class) float64 {
 	if r.ExpectedTimeS != nil {
 		return *r.ExpectedTimeS
 	}
-	return timeOf(class, wire.Or(r.DistanceM, defaultDistance), r.meanPower())
+	return timeOf(class, wire.Or(r.DistanceM, DefaultDistance), r.meanPower())
 }
 
 // timeOf is the time in s of a crew of the class with a mean power in W.
@@ -252,7 +260,7 @@ func (r *SeatRacePlanRequest) wirePlan(setup *seatrace.Setup, pieces []selection
 		// two margins scatters as much as one time.
 		SwapSdS:  wire.ToSeconds(setup.NoiseSD),
 		TotalMin: toMinutes(float64(len(pieces))*(time+rest) - rest),
-		Cautions: raceCautions(len(pieces), wire.Or(r.DistanceM, defaultDistance), time, rest),
+		Cautions: raceCautions(len(pieces), wire.Or(r.DistanceM, DefaultDistance), time, rest),
 	}
 	if r.NoiseSdS == nil {
 		a.NoiseSource = string(seatrace.NoiseAssumed)
@@ -272,15 +280,15 @@ func wirePlanned(pieces []selection.Piece, apart float64) []PlannedPiece {
 	for i, p := range pieces {
 		list[i] = PlannedPiece{Crews: p.Crews, Moved: []string{}, Left: []string{}, StartMin: toMinutes(float64(i) * apart)}
 		if i > 0 {
-			list[i].Moved, list[i].Left = moves(pieces[i-1].Crews, p.Crews)
+			list[i].Moved, list[i].Left = Moves(pieces[i-1].Crews, p.Crews)
 		}
 	}
 	return list
 }
 
-// moves lists who rows in another boat than before or comes from ashore, and
+// Moves lists who rows in another boat than before or comes from ashore, and
 // who goes ashore.
-func moves(before, now [][]string) (moved, left []string) {
+func Moves(before, now [][]string) (moved, left []string) {
 	moved, left = []string{}, []string{}
 	for b, crew := range now {
 		for _, id := range crew {

@@ -1,33 +1,35 @@
-package seatrace
+package schedule
 
 import (
-	"cmp"
 	"slices"
+
+	"thole/api/wire"
+	"thole/rigging"
 )
 
-// Margin is by how much the first boat of a piece was ahead of the second.
-type Margin struct {
-	First, Second int // boats, from 1
-	Seconds       float64
+// RaceTerms are the terms on which a seat race is planned and ranked.
+type RaceTerms struct {
+	Boats         int            `json:"boats" validate:"gte=2,lte=12"`
+	Swaps         int            `json:"swaps" validate:"gte=0,lte=60" description:"Pairs that may change places between two pieces; 0 for no limit."`
+	RestMin       float64        `json:"rest_min" validate:"gte=0,lte=1440" description:"Minutes from the end of one piece to the start of the next."`
+	ExpectedTimeS float64        `json:"expected_time_s" validate:"gte=10,lte=7200" description:"About the time of a piece: margins without a clock are put on it."`
+	MeanPowerW    float64        `json:"mean_power_w" validate:"gte=20,lte=1000" description:"About the power of one athlete over a piece, in W."`
+	SmallestW     float64        `json:"smallest_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that has to show, in W."`
+	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
+	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
+	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
+	Pairs         [][]string     `json:"pairs" validate:"omitempty,max=1770,dive,len=2,dive,max=200" say:"Name pairs, each of two athletes." description:"Pairs of athletes to compare; empty for all whose sides let them take each other's seat."`
+	AcrossSides   bool           `json:"across_sides" description:"Where no pairs are named, compare ports with starboards too."`
+	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
 }
 
-// DeadHeat reports whether the two finished together.
-func (m Margin) DeadHeat() bool { return m.Seconds == 0 }
-
-// Margin returns the margin of the piece; ok is false where fewer than two
-// boats have a time.
-func (p *RacePiece) Margin() (m Margin, ok bool) {
-	var order []int
-	for b, t := range p.TimesS {
-		if t != nil {
-			order = append(order, b)
-		}
+// UsualTerms are the terms where none are stated.
+func UsualTerms(classCode string, distance float64) RaceTerms {
+	terms := RaceTerms{Boats: defaultBoats, Swaps: defaultSwaps, RestMin: defaultRestMin, MeanPowerW: defaultMeanPowerW, SmallestW: defaultSmallestW}
+	if class, ok := rigging.ClassByCode(classCode); ok && distance > 0 {
+		terms.ExpectedTimeS = wire.ToSeconds(timeOf(class, distance, terms.MeanPowerW))
 	}
-	if len(order) < 2 {
-		return m, false
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(*p.TimesS[a], *p.TimesS[b]) })
-	return Margin{First: order[0] + 1, Second: order[1] + 1, Seconds: *p.TimesS[order[1]] - *p.TimesS[order[0]]}, true
+	return terms
 }
 
 // StartMin returns when the piece at an index starts by the terms, in minutes

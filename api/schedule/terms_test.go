@@ -1,38 +1,6 @@
-package seatrace
+package schedule
 
-import (
-	"math"
-	"testing"
-)
-
-// TestMarginOfAPiece has the first boat win, the last, nobody and one alone.
-func TestMarginOfAPiece(t *testing.T) {
-	at := func(times ...float64) *RacePiece {
-		p := &RacePiece{}
-		for _, s := range times {
-			if s == 0 {
-				p.TimesS = append(p.TimesS, nil)
-				continue
-			}
-			p.TimesS = append(p.TimesS, &s)
-		}
-		return p
-	}
-	for _, c := range []struct {
-		piece         *RacePiece
-		first, second int
-		seconds       float64
-		ok            bool
-	}{
-		{at(190, 191.5), 1, 2, 1.5, true}, {at(195, 192, 190.5), 3, 2, 1.5, true}, {at(0, 190, 190), 2, 3, 0, true},
-		{at(0, 190), 0, 0, 0, false}, {at(), 0, 0, 0, false},
-	} {
-		m, ok := c.piece.Margin()
-		if ok != c.ok || m.First != c.first || m.Second != c.second || math.Abs(m.Seconds-c.seconds) > 1e-9 || ok && m.DeadHeat() != (c.seconds == 0) {
-			t.Errorf("%+v, %t; want %d before %d by %g", m, ok, c.first, c.second, c.seconds)
-		}
-	}
-}
+import "testing"
 
 // TestStartsFollowTheTerms: a piece of 3 min with 12 min of rest takes 15.
 func TestStartsFollowTheTerms(t *testing.T) {
@@ -70,5 +38,18 @@ func TestTermsOfAPlan(t *testing.T) {
 	got = (&SeatRacePlanRequest{Swaps: &two, RestMin: &rest, MeanPowerW: &power, NoiseSdS: &noise, Hulls: true}).TermsOf(p)
 	if got.Swaps != 2 || got.RestMin != 7 || got.MeanPowerW != 250 || got.NoiseSdS != 1.5 || !got.Hulls {
 		t.Errorf("%+v", got)
+	}
+}
+
+// TestATimeIsExpectedOfAClassOverADistance, and of nothing else.
+func TestATimeIsExpectedOfAClassOverADistance(t *testing.T) {
+	for _, c := range []struct {
+		class    string
+		distance float64
+		told     bool
+	}{{"1x", 1000, true}, {"1x", 0, false}, {"9x", 1000, false}} {
+		if got := UsualTerms(c.class, c.distance).ExpectedTimeS; (got > 0) != c.told {
+			t.Errorf("%+v: %g s", c, got)
+		}
 	}
 }

@@ -1,6 +1,7 @@
 package seatrace
 
 import (
+	"thole/api/schedule"
 	"thole/api/store"
 	"thole/selection/seatrace"
 )
@@ -23,18 +24,18 @@ func JudgeAlone(t *store.SeatRace, everybody []store.Athlete) (Alone, error) {
 	}
 	names := newRoster(t.Athletes, everybody)
 	c := &raceCase{race: t, names: names, terms: stored.wire(names)}
-	if err := c.lay(viewMargins); err != nil {
+	if err := c.lay(schedule.ViewMargins); err != nil {
 		return Alone{}, err
 	}
-	pieces, o, err := c.request.read()
+	pieces, o, err := c.request.Read()
 	if err != nil {
 		return Alone{}, err
 	}
 	result, err := seatrace.Estimate(pieces, o)
 	if err != nil {
-		return Alone{}, seatRaceError(err)
+		return Alone{}, schedule.ErrorOf(err)
 	}
-	a := Alone{Racing: result.Racing, TimeS: c.request.racedTime(), MeanPowerW: c.terms.MeanPowerW}
+	a := Alone{Racing: result.Racing, TimeS: c.request.RacedTime(), MeanPowerW: c.terms.MeanPowerW}
 	for _, e := range a.Racing.Effects {
 		id, _ := names.find(e.ID) // its own names find everybody
 		a.IDs = append(a.IDs, id)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"thole/api/clock"
+	"thole/api/schedule"
 	"thole/api/wire"
 )
 
@@ -31,19 +32,6 @@ func TestMarginsAreTakenUpToTheWidest(t *testing.T) {
 	}
 }
 
-// TestATimeIsExpectedOfAClassOverADistance, and of nothing else.
-func TestATimeIsExpectedOfAClassOverADistance(t *testing.T) {
-	for _, c := range []struct {
-		class    string
-		distance float64
-		told     bool
-	}{{"1x", 1000, true}, {"1x", 0, false}, {"9x", 1000, false}} {
-		if got := usualTerms(c.class, c.distance).ExpectedTimeS; (got > 0) != c.told {
-			t.Errorf("%+v: %g s", c, got)
-		}
-	}
-}
-
 // TestPiecesAsATable: each boat with its time and how far it was behind the first; one
 // without a time has neither.
 func TestPiecesAsATable(t *testing.T) {
@@ -67,7 +55,7 @@ func TestPiecesAsATable(t *testing.T) {
 // TestTheRankingPutsTheFastestFirst, and who cannot be compared last.
 func TestTheRankingPutsTheFastestFirst(t *testing.T) {
 	j := &RaceJudgement{}
-	j.Estimate.Effects = []SeatRaceEffect{{ID: "Ann", EffectS: 0.5, Estimable: true}, {ID: "Bea", EffectS: 9}, {ID: "Cat", EffectS: 1.5, Estimable: true}, {ID: "Dot", EffectS: -1, Estimable: true}}
+	j.Estimate.Effects = []schedule.SeatRaceEffect{{ID: "Ann", EffectS: 0.5, Estimable: true}, {ID: "Bea", EffectS: 9}, {ID: "Cat", EffectS: 1.5, Estimable: true}, {ID: "Dot", EffectS: -1, Estimable: true}}
 	table := j.Table()
 	var got string
 	for _, row := range table.Rows()[1:] {

@@ -10,6 +10,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"thole/api/schedule"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -28,13 +29,13 @@ type JudgementRequest struct {
 // RaceJudgement is what a seat race has shown so far. Pieces are numbered as in
 // the seat race: those without a result are there without times.
 type RaceJudgement struct {
-	Version        int64            `json:"version" description:"Of the seat race that was ranked."`
-	Raced          int              `json:"raced" description:"Pieces with a margin."`
-	Estimate       SeatRaceEstimate `json:"estimate"`
-	Prior          string           `json:"prior" enum:"none,ergometer,coach"`
-	Ergometer      bool             `json:"ergometer" description:"Ergometer tests can serve as the prior."`
-	WattsPerSecond float64          `json:"watts_per_second" description:"Power of one athlete, in W, that gains the boat a second over the distance."`
-	MeanPowerW     float64          `json:"mean_power_w" description:"Mean power of an athlete that was used, in W."`
+	Version        int64                     `json:"version" description:"Of the seat race that was ranked."`
+	Raced          int                       `json:"raced" description:"Pieces with a margin."`
+	Estimate       schedule.SeatRaceEstimate `json:"estimate"`
+	Prior          string                    `json:"prior" enum:"none,ergometer,coach"`
+	Ergometer      bool                      `json:"ergometer" description:"Ergometer tests can serve as the prior."`
+	WattsPerSecond float64                   `json:"watts_per_second" description:"Power of one athlete, in W, that gains the boat a second over the distance."`
+	MeanPowerW     float64                   `json:"mean_power_w" description:"Mean power of an athlete that was used, in W."`
 }
 
 // RacePowerRequest asks for race powers as a seat race has shown them.
@@ -75,8 +76,8 @@ const (
 type raceCase struct {
 	race    *store.SeatRace
 	names   *roster
-	terms   RaceTerms
-	request SeatRaceEstimateRequest
+	terms   schedule.RaceTerms
+	request schedule.SeatRaceEstimateRequest
 	prior   string
 	powers  *squadPower // nil where too few have been tested
 	conv    seatrace.Conversion
@@ -93,7 +94,7 @@ func (s *Service) JudgeRace(ctx context.Context, r JudgementRequest) (RaceJudgem
 		return RaceJudgement{}, err
 	}
 	c.request.Next, c.request.AfterEach, c.request.BareSwaps = r.Next, true, true
-	estimate, err := c.request.estimate(c.wants)
+	estimate, err := c.request.Estimate(c.wants)
 	if err != nil {
 		return RaceJudgement{}, err
 	}
@@ -129,7 +130,7 @@ func (s *Service) raceCase(ctx context.Context, id int64, view, prior string) (*
 
 // lay lays out the pieces up to the last one raced.
 func (c *raceCase) lay(view string) error {
-	c.request = SeatRaceEstimateRequest{
+	c.request = schedule.SeatRaceEstimateRequest{
 		DistanceM: c.race.DistanceM, View: view, Hulls: c.terms.Hulls, Trends: c.terms.Trends, ExpectedTimeS: &c.terms.ExpectedTimeS,
 		Sides: map[string]string{}, AcrossSides: c.terms.AcrossSides, CompareViews: true,
 	}
@@ -169,7 +170,7 @@ func (c *raceCase) namePairs() {
 	}
 }
 
-func hasTime(p *RacedPiece) bool {
+func hasTime(p *schedule.RacedPiece) bool {
 	for _, t := range p.TimesS {
 		if t != nil {
 			return true
@@ -179,12 +180,12 @@ func hasTime(p *RacedPiece) bool {
 }
 
 func (c *raceCase) layPiece(p *store.Piece, view string) {
-	piece := RacedPiece{Crews: c.names.crews(p), TimesS: make([]*float64, len(p.Boats))}
+	piece := schedule.RacedPiece{Crews: c.names.crews(p), TimesS: make([]*float64, len(p.Boats))}
 	switch {
 	case p.State == store.Abandoned:
 		c.notes = append(c.notes, fmt.Sprintf("Piece %d was abandoned and is not used.", p.Number))
 	case p.State != store.Raced:
-	case p.MarginsOnly && view == viewAbsolute:
+	case p.MarginsOnly && view == schedule.ViewAbsolute:
 		c.notes = append(c.notes, fmt.Sprintf("Piece %d has margins only and is not used with absolute times.", p.Number))
 	default:
 		c.raced++
@@ -211,7 +212,7 @@ func (c *raceCase) hold(prior string) error {
 	if c.powers != nil {
 		c.level = c.powers.mean
 	}
-	c.conv = conversionOf(c.request.racedTime(), c.level, class)
+	c.conv = schedule.ConversionOf(c.request.RacedTime(), c.level, class)
 	switch c.prior = prior; prior {
 	case priorNone:
 	case priorCoach:
@@ -227,12 +228,6 @@ func (c *raceCase) hold(prior string) error {
 	return nil
 }
 
-// racedTime is the geometric mean of the times.
-func (r *SeatRaceEstimateRequest) racedTime() float64 {
-	timed := SeatRaceEstimateRequest{Pieces: r.Pieces}
-	return timed.usualTime()
-}
-
 func (c *raceCase) holdErgometer() error {
 	if c.powers == nil {
 		return wire.At("prior").Invalid("Fewer than two of the athletes have ergometer tests on record.")
@@ -242,9 +237,18 @@ func (c *raceCase) holdErgometer() error {
 		return err
 	}
 	c.level = mean
-	c.request.Prior = &SeatRacePrior{MeansS: all(prior.Means), SdsS: all(prior.SDs)}
+	c.request.Prior = &schedule.SeatRacePrior{MeansS: all(prior.Means), SdsS: all(prior.SDs)}
 	c.notes = append(c.notes, c.powers.notes...)
 	return nil
+}
+
+// all points at every value.
+func all(m map[string]float64) map[string]*float64 {
+	out := map[string]*float64{}
+	for name, v := range m {
+		out[name] = &v
+	}
+	return out
 }
 
 // squadPower is what the ergometer says of the athletes of a seat race.
@@ -307,17 +311,17 @@ func (s *Service) RacePower(ctx context.Context, r RacePowerRequest) (RacePower,
 	if err != nil {
 		return RacePower{}, err
 	}
-	pieces, o, err := c.request.read()
+	pieces, o, err := c.request.Read()
 	if err != nil {
 		return RacePower{}, err
 	}
 	result, err := seatrace.Estimate(pieces, o)
 	if err != nil {
-		return RacePower{}, seatRaceError(err)
+		return RacePower{}, schedule.ErrorOf(err)
 	}
 	p, err := result.RacePower(c.level, c.conv)
 	if err != nil {
-		return RacePower{}, seatRaceError(err)
+		return RacePower{}, schedule.ErrorOf(err)
 	}
 	return c.wirePower(p), nil
 }
@@ -329,8 +333,8 @@ func (s *Service) powerCase(ctx context.Context, r *RacePowerRequest) (*raceCase
 		return nil, err
 	}
 	if l := r.LevelW; l != nil {
-		if !(*l > 0 && *l <= maxMeanPowerW) {
-			return nil, wire.At("level_w").Invalid(fmt.Sprintf("The level must be above 0 and at most %d W.", maxMeanPowerW))
+		if !(*l > 0 && *l <= schedule.MaxMeanPowerW) {
+			return nil, wire.At("level_w").Invalid(fmt.Sprintf("The level must be above 0 and at most %d W.", schedule.MaxMeanPowerW))
 		}
 		c.level = *l
 	}
@@ -381,7 +385,7 @@ func checkPiece(t *store.SeatRace, piece *store.Piece, names *roster) error {
 	class, _ := rigging.ClassByCode(t.ClassCode)
 	setup := seatrace.Setup{Class: class, Boats: len(piece.Boats), NoiseSD: 1}
 	for _, a := range t.Athletes {
-		setup.Athletes = append(setup.Athletes, selection.Athlete{ID: names.name[a.AthleteID], SideCost: sideCosts("")})
+		setup.Athletes = append(setup.Athletes, selection.Athlete{ID: names.name[a.AthleteID], SideCost: schedule.SideCosts("")})
 	}
 	pieces, at := othersRaced(t, piece, names)
 	var p wire.Problems
@@ -428,7 +432,7 @@ func addPieceProblem(p *wire.Problems, err error, at, number int) {
 			where = where[1:]
 		}
 		detail := strings.Replace(e.Detail, fmt.Sprintf("piece %d", at+1), fmt.Sprintf("piece %d", number), 1)
-		p.Add(wire.Place{}.At(where, names).Problem(wire.Sentence(detail)))
+		p.Add(wire.Place{}.At(where, schedule.Names).Problem(wire.Sentence(detail)))
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"thole/api/apitest"
-	"thole/api/club"
 	"thole/api/records"
 	"thole/api/seatrace"
 	"thole/api/store"
@@ -110,45 +109,6 @@ func TestACoxIsNoRowerOfASeatRace(t *testing.T) {
 	_, err = s.Seatrace.RecordPiece(t.Context(), seatrace.PieceResultRequest{ID: race.ID, Number: 1, Key: "k", Typed: []string{"0", "+1"}, Crews: [][]string{names[:5], names[5:9]}})
 	if said := apitest.Complaints(t, err)["crews[0]"]; said != "Boat 1 has 5 names for 4 seats. Leave the cox out: only rowers are compared." {
 		t.Errorf("five in a four: %q", said)
-	}
-}
-
-// TestPortsAreComparedWithPorts unless it is asked otherwise: 12 of the 28 pairs of
-// four ports and four starboards.
-func TestPortsAreComparedWithPorts(t *testing.T) {
-	s := raceService(t)
-	r := seatrace.SeatRacePlanRequest{BoatClass: "4-", Pieces: 6}
-	for i, n := range strings.Split("abcdefgh", "") {
-		sides := &club.SideCosts{Port: new(0.0)}
-		if i > 3 {
-			sides = &club.SideCosts{Starboard: new(0.0)}
-		}
-		r.Athletes = append(r.Athletes, seatrace.PlanAthlete{ID: n, Sides: sides})
-	}
-	for _, across := range []bool{false, true} {
-		pairs := map[bool]int{false: 12, true: 28}[across]
-		r.AcrossSides = across
-		plan, err := s.Seatrace.PlanSeatRaces(t.Context(), r)
-		if err != nil {
-			t.Fatal(err)
-		}
-		wanted := 0
-		for _, d := range plan.Differences {
-			if d.Asked {
-				wanted++
-			}
-		}
-		apitest.Same(t, "wanted", wanted, pairs)
-		apitest.Same(t, "every port with every port", plan.Missing, pairs-12)
-		apitest.Same(t, "kept", r.TermsOf(&plan).AcrossSides, across)
-		r.Schedule = nil
-		for _, p := range plan.Pieces { // foreseen again, and not searched again
-			r.Schedule = append(r.Schedule, seatrace.PlanCrews{Crews: p.Crews})
-		}
-	}
-	r.Pairs = [][]string{{"a", "h"}}
-	if plan, err := s.Seatrace.PlanSeatRaces(t.Context(), r); err != nil || plan.Missing != 1 {
-		t.Errorf("a pair that was named counts as it is: %+v, %v", plan.Missing, err)
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"thole/api/clock"
 	"thole/api/directory"
 	"thole/api/records"
+	"thole/api/schedule"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -21,33 +22,17 @@ import (
 // Race is a seat race on record. Inside it athletes go by their names, which
 // are made different where two share one.
 type Race struct {
-	ID        int64         `json:"id"`
-	Version   int64         `json:"version" description:"To be sent with every change."`
-	Name      string        `json:"name"`
-	HeldOn    string        `json:"held_on" description:"Day, year-month-day."`
-	BoatClass string        `json:"boat_class"`
-	DistanceM float64       `json:"distance_m"`
-	Note      string        `json:"note"`
-	Archived  bool          `json:"archived"`
-	Terms     RaceTerms     `json:"terms"`
-	Athletes  []RaceAthlete `json:"athletes" description:"By name."`
-	Pieces    []RacePiece   `json:"pieces" description:"By number."`
-}
-
-// RaceTerms are the terms on which a seat race is planned and ranked.
-type RaceTerms struct {
-	Boats         int            `json:"boats" validate:"gte=2,lte=12"`
-	Swaps         int            `json:"swaps" validate:"gte=0,lte=60" description:"Pairs that may change places between two pieces; 0 for no limit."`
-	RestMin       float64        `json:"rest_min" validate:"gte=0,lte=1440" description:"Minutes from the end of one piece to the start of the next."`
-	ExpectedTimeS float64        `json:"expected_time_s" validate:"gte=10,lte=7200" description:"About the time of a piece: margins without a clock are put on it."`
-	MeanPowerW    float64        `json:"mean_power_w" validate:"gte=20,lte=1000" description:"About the power of one athlete over a piece, in W."`
-	SmallestW     float64        `json:"smallest_w" validate:"gte=0,lte=1000" description:"The smallest difference between two athletes that has to show, in W."`
-	NoiseSdS      float64        `json:"noise_sd_s" validate:"gte=0,lte=100" description:"Expected scatter of one boat's time; 0 for 0.9 % of the time. It serves to plan; the judgement finds its own."`
-	Hulls         bool           `json:"hulls" description:"The hulls may differ in speed."`
-	Trends        bool           `json:"trends" description:"Each boat may drift steadily over the pieces."`
-	Pairs         [][]string     `json:"pairs" validate:"omitempty,max=1770,dive,len=2,dive,max=200" say:"Name pairs, each of two athletes." description:"Pairs of athletes to compare; empty for all whose sides let them take each other's seat."`
-	AcrossSides   bool           `json:"across_sides" description:"Where no pairs are named, compare ports with starboards too."`
-	Prior         *SeatRacePrior `json:"prior,omitempty" description:"The coach’s estimate of the athletes before they race."`
+	ID        int64              `json:"id"`
+	Version   int64              `json:"version" description:"To be sent with every change."`
+	Name      string             `json:"name"`
+	HeldOn    string             `json:"held_on" description:"Day, year-month-day."`
+	BoatClass string             `json:"boat_class"`
+	DistanceM float64            `json:"distance_m"`
+	Note      string             `json:"note"`
+	Archived  bool               `json:"archived"`
+	Terms     schedule.RaceTerms `json:"terms"`
+	Athletes  []RaceAthlete      `json:"athletes" description:"By name."`
+	Pieces    []RacePiece        `json:"pieces" description:"By number."`
 }
 
 // RaceAthlete is an athlete who takes part.
@@ -107,7 +92,7 @@ type RaceContent struct {
 	BoatClass string               `json:"boat_class" validate:"required,boatclass"`
 	DistanceM *float64             `json:"distance_m,omitempty" validate:"omitempty,gte=100,lte=10000" default:"1000"`
 	Note      string               `json:"note,omitempty" validate:"omitempty,max=2000"`
-	Terms     *RaceTerms           `json:"terms,omitempty"`
+	Terms     *schedule.RaceTerms  `json:"terms,omitempty"`
 	Athletes  []RaceParticipant    `json:"athletes" validate:"required,min=2,max=60"`
 	Pieces    []RaceScheduledPiece `json:"pieces,omitempty" validate:"omitempty,max=200" description:"Pieces still to be raced. In a change they replace those that have no result yet."`
 	By        string               `json:"by,omitempty" validate:"omitempty,max=80" description:"Who says so."`
@@ -380,7 +365,7 @@ func pieceOf(t *store.SeatRace, number int) *store.Piece {
 // storedTerms are the terms as they are kept: athletes by id, so that they
 // survive a new name.
 type storedTerms struct {
-	RaceTerms
+	schedule.RaceTerms
 	Pairs   [][2]int64        `json:"pairs,omitempty"`
 	PriorSd *float64          `json:"prior_sd_s,omitempty"`
 	Means   map[int64]float64 `json:"prior_means_s,omitempty"`
@@ -392,7 +377,7 @@ type storedTerms struct {
 // they were never stated. Terms on record that cannot be read are an error:
 // judged on others, the race would show something else.
 func termsOf(t *store.SeatRace) (storedTerms, error) {
-	terms := storedTerms{RaceTerms: usualTerms(t.ClassCode, t.DistanceM)}
+	terms := storedTerms{RaceTerms: schedule.UsualTerms(t.ClassCode, t.DistanceM)}
 	if t.Terms == nil {
 		return terms, nil
 	}
@@ -421,17 +406,8 @@ func (e *unreadableTerms) Problem() wire.Problem {
 	return wire.Problem{Status: http.StatusConflict, Detail: "The terms of “" + e.name + "” on record cannot be read. Its results are untouched; sent with its terms again, the seat race is whole."}
 }
 
-// usualTerms are the terms where none are stated.
-func usualTerms(classCode string, distance float64) RaceTerms {
-	terms := RaceTerms{Boats: defaultBoats, Swaps: defaultSwaps, RestMin: defaultRestMin, MeanPowerW: defaultMeanPowerW, SmallestW: defaultSmallestW}
-	if class, ok := rigging.ClassByCode(classCode); ok && distance > 0 {
-		terms.ExpectedTimeS = wire.ToSeconds(timeOf(class, distance, terms.MeanPowerW))
-	}
-	return terms
-}
-
 // wire names the athletes of the terms.
-func (w *storedTerms) wire(names *roster) RaceTerms {
+func (w *storedTerms) wire(names *roster) schedule.RaceTerms {
 	terms := w.RaceTerms
 	terms.Pairs = [][]string{}
 	for _, pair := range w.Pairs {
@@ -439,7 +415,7 @@ func (w *storedTerms) wire(names *roster) RaceTerms {
 	}
 	terms.Prior = nil
 	if w.Held {
-		terms.Prior = &SeatRacePrior{SdS: w.PriorSd, MeansS: map[string]*float64{}, SdsS: map[string]*float64{}}
+		terms.Prior = &schedule.SeatRacePrior{SdS: w.PriorSd, MeansS: map[string]*float64{}, SdsS: map[string]*float64{}}
 		for id, v := range w.Means {
 			terms.Prior.MeansS[names.name[id]] = &v
 		}
@@ -468,7 +444,7 @@ func wireRace(t *store.SeatRace, names *roster) (Race, error) {
 	for i := range t.Pieces {
 		a.Pieces[i] = wirePiece(&t.Pieces[i], names)
 		if i > 0 {
-			a.Pieces[i].Moved, _ = moves(a.Pieces[i-1].Crews, a.Pieces[i].Crews)
+			a.Pieces[i].Moved, _ = schedule.Moves(a.Pieces[i-1].Crews, a.Pieces[i].Crews)
 		}
 	}
 	return a, nil

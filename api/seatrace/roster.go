@@ -13,6 +13,7 @@ import (
 
 	"thole/api/directory"
 	"thole/api/records"
+	"thole/api/schedule"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
@@ -182,10 +183,10 @@ func (s *Service) raceFrom(ctx context.Context, c *RaceContent, old *store.SeatR
 
 // check looks at the plain values.
 func (c *RaceContent) check(p *wire.Problems) {
-	if n := len(c.Athletes); n < 2 || n > maxRaceAthletes {
-		p.Add(wire.At("athletes").Problem(fmt.Sprintf("A seat race has from 2 to %d athletes.", maxRaceAthletes)))
+	if n := len(c.Athletes); n < 2 || n > schedule.MaxAthletes {
+		p.Add(wire.At("athletes").Problem(fmt.Sprintf("A seat race has from 2 to %d athletes.", schedule.MaxAthletes)))
 	}
-	boundPieces(p, wire.At("pieces"), len(c.Pieces))
+	schedule.BoundPieces(p, wire.At("pieces"), len(c.Pieces))
 	p.Check(wire.At(), c)
 }
 
@@ -270,35 +271,26 @@ func (c *RaceContent) checkCrews(p *wire.Problems, class rigging.Class, squad []
 	}
 	var athletes []selection.Athlete
 	for _, m := range squad {
-		athletes = append(athletes, selection.Athlete{ID: m.name, SideCost: sideCosts(m.side)})
+		athletes = append(athletes, selection.Athlete{ID: m.name, SideCost: schedule.SideCosts(m.side)})
 	}
 	names := bookOf(squad)
-	schedule := make([]selection.Piece, len(c.Pieces))
+	pieces := make([]selection.Piece, len(c.Pieces))
 	for i, piece := range c.Pieces {
 		for _, boat := range names.boats(p, wire.At("pieces").Item(i).Name("crews"), piece.Crews) {
 			var crew []string
 			for _, member := range boat.Crew {
 				crew = append(crew, names.name[member])
 			}
-			schedule[i].Crews = append(schedule[i].Crews, crew)
+			pieces[i].Crews = append(pieces[i].Crews, crew)
 		}
 	}
 	if len(p.Fields) > 0 {
 		return
 	}
 	setup := seatrace.Setup{Athletes: athletes, Class: class, Boats: len(c.Pieces[0].Crews), NoiseSD: 1}
-	if _, err := seatrace.Evaluate(schedule, setup); err != nil {
-		addDetails(p, err)
+	if _, err := seatrace.Evaluate(pieces, setup); err != nil {
+		schedule.AddDetails(p, err)
 	}
-}
-
-// sideCosts are the sides that an athlete can row: one, or both where none is
-// stated.
-func sideCosts(side string) map[rigging.Side]float64 {
-	if s, ok := rigging.ParseSide(side); ok {
-		return map[rigging.Side]float64{s: 0}
-	}
-	return map[rigging.Side]float64{rigging.Port: 0, rigging.Starboard: 0}
 }
 
 // guestsOf lists the athletes who are not on record, in the order of the squad.
@@ -310,7 +302,7 @@ func guestsOf(squad []squadMember, class rigging.Class) []store.Athlete {
 		}
 		a := store.Athlete{Name: m.name, Sculls: class.Scull, Guest: true, Archived: true}
 		if !class.Scull {
-			costs := sideCosts(m.side)
+			costs := schedule.SideCosts(m.side)
 			a.PortCostS, a.StarboardCostS = costOf(costs, rigging.Port), costOf(costs, rigging.Starboard)
 		}
 		guests = append(guests, a)
@@ -328,7 +320,7 @@ func costOf(costs map[rigging.Side]float64, side rigging.Side) *float64 {
 // assemble makes the record. Pieces with a result keep their numbers where they
 // can, the planned ones take those that are free.
 func (c *RaceContent) assemble(squad []squadMember, old *store.SeatRace) (store.SeatRace, error) {
-	t := store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, defaultDistance), Note: c.Note}
+	t := store.SeatRace{Name: strings.TrimSpace(c.Name), HeldOn: c.HeldOn, ClassCode: c.BoatClass, DistanceM: wire.Or(c.DistanceM, schedule.DefaultDistance), Note: c.Note}
 	var people []directory.Athlete
 	for _, m := range squad {
 		t.Athletes = append(t.Athletes, store.SeatRaceAthlete{AthleteID: m.id, Side: m.side})
@@ -445,7 +437,7 @@ func keepRacers(p *wire.Problems, t *store.SeatRace) {
 
 // keep writes the terms as they are stored.
 func (c *RaceContent) keep(p *wire.Problems, names *roster) (*string, error) {
-	terms := storedTerms{RaceTerms: usualTerms(c.BoatClass, wire.Or(c.DistanceM, defaultDistance))}
+	terms := storedTerms{RaceTerms: schedule.UsualTerms(c.BoatClass, wire.Or(c.DistanceM, schedule.DefaultDistance))}
 	if c.Terms != nil {
 		terms.RaceTerms = *c.Terms
 		terms.pairIDs(p, names)
@@ -486,15 +478,18 @@ func (w *storedTerms) priorIDs(p *wire.Problems, names *roster) {
 	}
 	for _, m := range []struct {
 		name string
-		from map[string]float64
+		from map[string]*float64
 		into map[int64]float64
-	}{{"means_s", given(prior.MeansS), w.Means}, {"sds_s", given(prior.SdsS), w.Sds}} {
+	}{{"means_s", prior.MeansS, w.Means}, {"sds_s", prior.SdsS, w.Sds}} {
 		for name, v := range m.from {
+			if v == nil { // which stands for left out
+				continue
+			}
 			id, why := names.find(name)
 			if why != "" {
 				p.Add(wire.Place{Field: "terms.prior." + m.name, Pointer: "/terms/prior/" + m.name}.Name(name).Problem(why))
 			}
-			m.into[id] = v
+			m.into[id] = *v
 		}
 	}
 }

@@ -8,12 +8,6 @@ import (
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
 	return []rest.Route{
-		rest.Post("/api/v1/seat-races/estimate", "Rank athletes from timed pieces",
-			"Effect of every athlete on the boat, every difference with its chance, what the pieces do not show and why, outlying pieces.",
-			s.EstimateSeatRaces).For(access.Coaches.Calculating()),
-		rest.Post("/api/v1/seat-races/plan", "Plan a schedule of pieces",
-			"Crews for every piece that make the differences most certain, or the expected result of a schedule made by hand, with the standard error of every pair.",
-			s.PlanSeatRaces).AsJob().For(access.Coaches.Calculating()),
 		rest.Tabled(rest.Get("/api/v1/seat-races", "List seat races", "Seat races, the latest first.", s.Races).Paged().For(access.Coaches),
 			rest.Columns{First: raceColumns}, s.RaceTable),
 		rest.Create("/api/v1/seat-races", "Add a seat race", "A seat race with its athletes and its schedule of pieces. Names that are not in the squad are added as guests.", s.CreateRace).For(access.Coaches),

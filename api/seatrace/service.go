@@ -1,5 +1,6 @@
-// Package seatrace holds seat races: their schedules of pieces, results as they
-// come in from the water, and what these say of the athletes.
+// Package seatrace holds seat races on record: who takes part, the pieces planned,
+// results as they come in from the water, and what these say of the athletes. What is
+// calculated from pieces in a request alone is in api/schedule.
 package seatrace
 
 import (

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"thole/api/records"
+	"thole/api/schedule"
 	"thole/api/table"
 )
 
@@ -85,11 +86,11 @@ func (j *RaceJudgement) Table() table.Table {
 }
 
 // faster puts who gains the boat more before others, and who is not compared last.
-func faster(a, b SeatRaceEffect) int {
+func faster(a, b schedule.SeatRaceEffect) int {
 	return cmp.Or(cmp.Compare(known(b), known(a)), cmp.Compare(b.EffectS, a.EffectS))
 }
 
-func known(e SeatRaceEffect) int {
+func known(e schedule.SeatRaceEffect) int {
 	if e.Estimable {
 		return 1
 	}

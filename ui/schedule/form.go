@@ -16,6 +16,7 @@ import (
 	"thole/api/club"
 	"thole/api/directory"
 	"thole/api/rest"
+	"thole/api/schedule"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
@@ -73,14 +74,14 @@ type saveForm struct {
 
 // scheduleFields are the numbers of the form; their names are those of the request.
 var (
-	scheduleCounts = page.WithDefaults(seatrace.SeatRacePlanRequest{}, []page.Field{
+	scheduleCounts = page.WithDefaults(schedule.SeatRacePlanRequest{}, []page.Field{
 		{Name: "boats", Path: "boats", Label: "Boats side by side"},
 		{Name: "pieces", Path: "pieces", Label: "Pieces", Blank: strconv.Itoa(usualPieces)},
 		{Name: "swaps", Path: "swaps", Label: "Swaps between pieces", Help: "0: no limit."},
 		{Name: "rest_min", Path: "rest_min", Label: "Rest between pieces", Unit: "min"},
 		{Name: "distance_m", Path: "distance_m", Label: "Distance", Unit: "m"},
 	})
-	scheduleMore = page.WithDefaults(seatrace.SeatRacePlanRequest{}, []page.Field{
+	scheduleMore = page.WithDefaults(schedule.SeatRacePlanRequest{}, []page.Field{
 		{Name: "smallest_w", Path: "smallest_w", Label: "Smallest difference to show", Unit: "W", Help: "Between two athletes."},
 		{Name: "mean_power_w", Path: "mean_power_w", Label: "Power of one athlete", Unit: "W", Help: "Mean over a piece."},
 		{Name: "expected_time_s", Path: "expected_time_s", Label: "Time of a piece", Help: "Such as 3:10. Empty: calculated from the power."},
@@ -347,9 +348,9 @@ func (p *schedulePage) offer(names []seatrace.SquadName, squad []seatrace.RacePa
 }
 
 // request reads the form.
-func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*seatrace.SeatRacePlanRequest, *page.Complaints) {
+func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipant) (*schedule.SeatRacePlanRequest, *page.Complaints) {
 	complaints := new(page.Complaints)
-	r := &seatrace.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, AcrossSides: p.Across, Pieces: usualPieces}
+	r := &schedule.SeatRacePlanRequest{BoatClass: p.Class.Code, Hulls: p.Hulls, AcrossSides: p.Across, Pieces: usualPieces}
 	r.Boats, r.Swaps = readCount(typed, "boats", complaints), readCount(typed, "swaps", complaints)
 	if n := readCount(typed, "pieces", complaints); n != nil {
 		r.Pieces = *n
@@ -362,7 +363,7 @@ func (p *schedulePage) request(typed url.Values, squad []seatrace.RaceParticipan
 	r.SmallestW, r.MeanPowerW = readNumber(typed, "smallest_w", complaints), readNumber(typed, "mean_power_w", complaints)
 	r.NoiseSdS, r.ExpectedTimeS = readNumber(typed, "noise_sd_s", complaints), readTime(typed, "expected_time_s", complaints)
 	for _, m := range squad {
-		a := seatrace.PlanAthlete{ID: m.Name}
+		a := schedule.PlanAthlete{ID: m.Name}
 		switch m.Side {
 		case "port":
 			a.Sides = &club.SideCosts{Port: new(float64)}
@@ -459,22 +460,22 @@ func (p *schedulePage) parted(line string) []string {
 
 // readCrews reads crews made by hand. When they no longer fit the squad they
 // are dropped, and the page says so.
-func (p *schedulePage) readCrews(typed url.Values, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant) {
+func (p *schedulePage) readCrews(typed url.Values, r *schedule.SeatRacePlanRequest, squad []seatrace.RaceParticipant) {
 	texts := crewTexts(typed)
 	boats := 2
 	if r.Boats != nil {
 		boats = max(0, min(*r.Boats, 9))
 	}
-	var schedule []seatrace.PlanCrews
+	var byHand []schedule.PlanCrews
 	for _, e := range texts {
 		crews, fits := crewsOf(e.Value, squad, boats)
 		if !fits {
 			p.Dropped = true
 			return
 		}
-		schedule = append(schedule, seatrace.PlanCrews{Crews: crews})
+		byHand = append(byHand, schedule.PlanCrews{Crews: crews})
 	}
-	r.Schedule, p.ByHand = schedule, texts
+	r.Schedule, p.ByHand = byHand, texts
 }
 
 // crewsOf reads one digit an athlete.
@@ -495,8 +496,8 @@ func crewsOf(digits string, squad []seatrace.RaceParticipant, boats int) (crews 
 }
 
 // solve asks for the schedule and keeps the complaints.
-func (p *schedulePage) solve(ctx context.Context, s *site, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints *page.Complaints) {
-	plan, err := s.service.Seatrace.PlanSeatRaces(ctx, *r)
+func (p *schedulePage) solve(ctx context.Context, s *site, r *schedule.SeatRacePlanRequest, squad []seatrace.RaceParticipant, complaints *page.Complaints) {
+	plan, err := s.service.Schedule.Plan(ctx, *r)
 	var bad *wire.Invalid
 	if errors.As(err, &bad) {
 		complaints.Merge(wire.Place{}, bad)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"thole/api/clock"
+	"thole/api/schedule"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/ui/lanes"
@@ -16,8 +17,8 @@ import (
 
 // scheduleView is a plan as the page shows it.
 type scheduleView struct {
-	plan    *seatrace.SeatRacePlan
-	request *seatrace.SeatRacePlanRequest
+	plan    *schedule.SeatRacePlan
+	request *schedule.SeatRacePlanRequest
 	squad   []seatrace.RaceParticipant
 	labels  map[string]string
 
@@ -38,7 +39,7 @@ type scheduleView struct {
 // swapExample sets one swap beside the whole schedule: the same pair, the same unit.
 type swapExample struct{ Pair, Plan, Swap, PlanW, SwapW string }
 
-func newSwapExample(plan *seatrace.SeatRacePlan, label func(string) string) *swapExample {
+func newSwapExample(plan *schedule.SeatRacePlan, label func(string) string) *swapExample {
 	d, ok := plan.Example()
 	if !ok {
 		return nil
@@ -51,7 +52,7 @@ func newSwapExample(plan *seatrace.SeatRacePlan, label func(string) string) *swa
 }
 
 // Plan gives the template what the service answered.
-func (v *scheduleView) Plan() *seatrace.SeatRacePlan { return v.plan }
+func (v *scheduleView) Plan() *schedule.SeatRacePlan { return v.plan }
 
 // scheduledPiece is one piece of the schedule.
 type scheduledPiece struct {
@@ -88,7 +89,7 @@ type expectedCell struct {
 	Self        bool
 }
 
-func newScheduleView(plan *seatrace.SeatRacePlan, r *seatrace.SeatRacePlanRequest, squad []seatrace.RaceParticipant, labels map[string]string) *scheduleView {
+func newScheduleView(plan *schedule.SeatRacePlan, r *schedule.SeatRacePlanRequest, squad []seatrace.RaceParticipant, labels map[string]string) *scheduleView {
 	v := &scheduleView{plan: plan, request: r, squad: squad, labels: labels, SdW: plan.PowerOf(plan.ExpectedSdS)}
 	coxed := strings.HasSuffix(r.BoatClass, "+")
 	for i, p := range plan.Pieces {
@@ -167,14 +168,14 @@ const longestPairs = 12
 // addPairs lists the pairs to compare, the least certain first, and names those that
 // are not compared.
 func (v *scheduleView) addPairs() {
-	var wanted []seatrace.ExpectedDifference
+	var wanted []schedule.ExpectedDifference
 	for _, d := range v.plan.Differences {
 		if d.Asked {
 			wanted = append(wanted, d)
 		}
 	}
 	v.Asked = len(wanted)
-	slices.SortStableFunc(wanted, func(a, b seatrace.ExpectedDifference) int {
+	slices.SortStableFunc(wanted, func(a, b schedule.ExpectedDifference) int {
 		return cmp.Or(boolOrder(a.Estimable, b.Estimable), cmp.Compare(b.ExpectedSdS, a.ExpectedSdS))
 	})
 	for len(wanted) > 0 && !wanted[0].Estimable {
@@ -203,7 +204,7 @@ func boolOrder(a, b bool) int {
 }
 
 // newExpectedMatrix lays out the pairs in a square.
-func newExpectedMatrix(list []seatrace.ExpectedDifference, label func(string) string) expectedMatrix {
+func newExpectedMatrix(list []schedule.ExpectedDifference, label func(string) string) expectedMatrix {
 	var m expectedMatrix
 	place := map[string]int{}
 	best, worst := math.Inf(1), 0.0

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/schedule"
 	"thole/api/seatrace"
 )
 
@@ -29,12 +30,12 @@ func TestPlansInWords(t *testing.T) {
 	is(t, "shades", shadeOf(1, 1, 4)+shadeOf(2, 1, 4)+shadeOf(4, 1, 4)+shadeOf(1, 1, 1), "shade3shade2shade0shade2")
 }
 
-func expected(first, second string, sd float64, estimable, wanted bool) seatrace.ExpectedDifference {
-	return seatrace.ExpectedDifference{First: first, Second: second, ExpectedSdS: sd, Estimable: estimable, Asked: wanted, Pieces: 3}
+func expected(first, second string, sd float64, estimable, wanted bool) schedule.ExpectedDifference {
+	return schedule.ExpectedDifference{First: first, Second: second, ExpectedSdS: sd, Estimable: estimable, Asked: wanted, Pieces: 3}
 }
 
 func TestExpectedErrorsInASquare(t *testing.T) {
-	list := []seatrace.ExpectedDifference{expected("Ann", "Bea", 1, true, true), expected("Ann", "Cat", 4, true, false), expected("Bea", "Cat", 9, false, true)}
+	list := []schedule.ExpectedDifference{expected("Ann", "Bea", 1, true, true), expected("Ann", "Cat", 4, true, false), expected("Bea", "Cat", 9, false, true)}
 	m := newExpectedMatrix(list, strings.Clone)
 	is(t, "names", strings.Join(m.Names, " "), "Ann Bea Cat")
 	is(t, "itself", m.Rows[1].Cells[1].Self && !m.Rows[0].Cells[1].Self, true)
@@ -42,9 +43,9 @@ func TestExpectedErrorsInASquare(t *testing.T) {
 	is(t, "worst, both ways", m.Rows[2].Cells[0] == m.Rows[0].Cells[2] && m.Rows[2].Cells[0].Class == "shade0", true)
 	is(t, "not compared", m.Rows[1].Cells[2].Class, "unknown asked")
 
-	plan := &seatrace.SeatRacePlan{Differences: list, SmallestS: 2, SmallestW: 5, ExpectedSdS: 1.5, Missing: 1}
-	plan.Pieces = make([]seatrace.PlannedPiece, 3)
-	v := newScheduleView(plan, &seatrace.SeatRacePlanRequest{BoatClass: "4+"}, nil, nil)
+	plan := &schedule.SeatRacePlan{Differences: list, SmallestS: 2, SmallestW: 5, ExpectedSdS: 1.5, Missing: 1}
+	plan.Pieces = make([]schedule.PlannedPiece, 3)
+	v := newScheduleView(plan, &schedule.SeatRacePlanRequest{BoatClass: "4+"}, nil, nil)
 	is(t, "asked", v.Asked, 2)
 	is(t, "the pair not compared by itself", strings.Join(v.Open, ", ")+": "+v.Pairs[0].First, "Bea / Cat: Ann")
 	near(t, "as power", v.SdW, 3.75)
@@ -52,7 +53,7 @@ func TestExpectedErrorsInASquare(t *testing.T) {
 	is(t, "enough", v.Pairs[0].Enough, true)
 	is(t, "summary", strings.Contains(v.Summary(), "1.50") && strings.Contains(v.Summary(), "1 of 2"), true)
 	plan.Differences[0].Pieces = 4
-	is(t, "not enough", newScheduleView(plan, &seatrace.SeatRacePlanRequest{}, nil, nil).Pairs[0].Enough, false)
+	is(t, "not enough", newScheduleView(plan, &schedule.SeatRacePlanRequest{}, nil, nil).Pairs[0].Enough, false)
 }
 
 // TestCellsOfTheCrews are named by piece and athlete, and hold a boat of those there are;

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"thole/api/seatrace"
+	"thole/api/schedule"
 	"thole/ui/page"
 )
 
@@ -62,8 +62,8 @@ const (
 
 // newProgress draws what was known of one pair after each piece; ok is false
 // where it was never known.
-func newProgress(after []seatrace.AfterPiece, first, second string) (d progressDrawing, ok bool) {
-	var known []seatrace.SeatRaceDifference
+func newProgress(after []schedule.AfterPiece, first, second string) (d progressDrawing, ok bool) {
+	var known []schedule.SeatRaceDifference
 	var labels []int
 	for _, a := range after {
 		if x, ok := differenceOf(a.Differences, first, second); ok && x.SdS > 0 {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"thole/api/clock"
+	"thole/api/schedule"
 	"thole/api/seatrace"
 )
 
@@ -87,13 +88,13 @@ func TestIntervalsAreDrawnWithNought(t *testing.T) {
 	is(t, "nothing", newEffectScale().Zero(), 50.0)
 }
 
-func difference(first, second string, d, low, high float64) seatrace.SeatRaceDifference {
-	return seatrace.SeatRaceDifference{First: first, Second: second, DifferenceS: d, LowS: low, HighS: high, SdS: 1}
+func difference(first, second string, d, low, high float64) schedule.SeatRaceDifference {
+	return schedule.SeatRaceDifference{First: first, Second: second, DifferenceS: d, LowS: low, HighS: high, SdS: 1}
 }
 
 // TestAPairTurnedRound has its signs and ends exchanged.
 func TestAPairTurnedRound(t *testing.T) {
-	list := []seatrace.SeatRaceDifference{difference("Ann", "Bea", 1, -1, 3)}
+	list := []schedule.SeatRaceDifference{difference("Ann", "Bea", 1, -1, 3)}
 	d, ok := differenceOf(list, "Bea", "Ann")
 	is(t, "turned", ok && d.First == "Bea" && d.Second == "Ann" && d.DifferenceS == -1 && d.LowS == -3 && d.HighS == 1, true)
 	d, ok = differenceOf(list, "Ann", "Bea")
@@ -103,9 +104,9 @@ func TestAPairTurnedRound(t *testing.T) {
 }
 
 func TestADifferenceAfterEachPiece(t *testing.T) {
-	after := []seatrace.AfterPiece{
-		{Pieces: 1}, {Pieces: 2, Differences: []seatrace.SeatRaceDifference{difference("Ann", "Bea", 1, -20, 22)}},
-		{Pieces: 3, Differences: []seatrace.SeatRaceDifference{difference("Ann", "Bea", 1, -2, 4)}},
+	after := []schedule.AfterPiece{
+		{Pieces: 1}, {Pieces: 2, Differences: []schedule.SeatRaceDifference{difference("Ann", "Bea", 1, -20, 22)}},
+		{Pieces: 3, Differences: []schedule.SeatRaceDifference{difference("Ann", "Bea", 1, -2, 4)}},
 	}
 	d, ok := newProgress(after, "Ann", "Bea")
 	is(t, "known", ok && len(d.Bars) == 2 && d.Bars[0].Label == "2" && d.Bars[1].Label == "3", true)
@@ -127,7 +128,7 @@ func TestDrawingsOfTheLaunchHaveRoom(t *testing.T) {
 		boats, pieces int
 		many          bool
 	}{{2, 6, false}, {2, 7, true}, {3, 4, false}, {3, 5, true}, {4, 1, true}} {
-		p := &printPage{Race: seatrace.Race{Terms: seatrace.RaceTerms{Boats: c.boats}}, Pieces: make([]printPiece, c.pieces)}
+		p := &printPage{Race: seatrace.Race{Terms: schedule.RaceTerms{Boats: c.boats}}, Pieces: make([]printPiece, c.pieces)}
 		is(t, "many", p.Many(), c.many)
 	}
 }

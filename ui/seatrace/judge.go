@@ -13,6 +13,7 @@ import (
 
 	"thole/api/clock"
 	"thole/api/records"
+	"thole/api/schedule"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
@@ -168,11 +169,11 @@ func (p *racePage) sidesApart() []string {
 }
 
 // ofSide keeps those of a side; "" is everybody.
-func (p *racePage) ofSide(effects []seatrace.SeatRaceEffect, side string) []seatrace.SeatRaceEffect {
+func (p *racePage) ofSide(effects []schedule.SeatRaceEffect, side string) []schedule.SeatRaceEffect {
 	if side == "" {
 		return effects
 	}
-	return slices.DeleteFunc(slices.Clone(effects), func(x seatrace.SeatRaceEffect) bool { return p.side(x.ID) != side })
+	return slices.DeleteFunc(slices.Clone(effects), func(x schedule.SeatRaceEffect) bool { return p.side(x.ID) != side })
 }
 
 // addLinks offers the views, the priors, and ports with starboards.
@@ -232,12 +233,12 @@ func (v *judgedView) addVerdicts(p *racePage) {
 }
 
 // pairsToWord finds the pairs asked for, or else neighbours in the ranking.
-func (p *racePage) pairsToWord(e *seatrace.SeatRaceEstimate) []seatrace.SeatRaceDifference {
+func (p *racePage) pairsToWord(e *schedule.SeatRaceEstimate) []schedule.SeatRaceDifference {
 	pairs := p.Race.Terms.Pairs
 	if len(pairs) == 0 {
 		pairs = p.neighbours(e)
 	}
-	var list []seatrace.SeatRaceDifference
+	var list []schedule.SeatRaceDifference
 	for _, pair := range pairs {
 		if d, ok := differenceOf(e.Differences, pair[0], pair[1]); ok {
 			list = append(list, d)
@@ -247,7 +248,7 @@ func (p *racePage) pairsToWord(e *seatrace.SeatRaceEstimate) []seatrace.SeatRace
 }
 
 // neighbours pairs each athlete with the next in the ranking.
-func (p *racePage) neighbours(e *seatrace.SeatRaceEstimate) [][]string {
+func (p *racePage) neighbours(e *schedule.SeatRaceEstimate) [][]string {
 	var pairs [][]string
 	for _, side := range p.sidesApart() {
 		ranked := p.ofSide(ranking(e), side)
@@ -260,9 +261,9 @@ func (p *racePage) neighbours(e *seatrace.SeatRaceEstimate) [][]string {
 
 // ranking orders athletes, the fastest first: those comparable together, unless
 // a prior joins all.
-func ranking(e *seatrace.SeatRaceEstimate) []seatrace.SeatRaceEffect {
+func ranking(e *schedule.SeatRaceEstimate) []schedule.SeatRaceEffect {
 	ranked := slices.Clone(e.Effects)
-	slices.SortStableFunc(ranked, func(a, b seatrace.SeatRaceEffect) int {
+	slices.SortStableFunc(ranked, func(a, b schedule.SeatRaceEffect) int {
 		byGroup := cmp.Compare(a.Group, b.Group)
 		if e.Racing != nil {
 			byGroup = 0
@@ -273,7 +274,7 @@ func ranking(e *seatrace.SeatRaceEstimate) []seatrace.SeatRaceEffect {
 }
 
 // differenceOf finds a pair, whichever way round it is listed.
-func differenceOf(list []seatrace.SeatRaceDifference, first, second string) (seatrace.SeatRaceDifference, bool) {
+func differenceOf(list []schedule.SeatRaceDifference, first, second string) (schedule.SeatRaceDifference, bool) {
 	for _, d := range list {
 		switch {
 		case d.First == first && d.Second == second:
@@ -282,18 +283,18 @@ func differenceOf(list []seatrace.SeatRaceDifference, first, second string) (sea
 			return turned(d), true
 		}
 	}
-	return seatrace.SeatRaceDifference{}, false
+	return schedule.SeatRaceDifference{}, false
 }
 
 // turned swaps the two of a pair.
-func turned(d seatrace.SeatRaceDifference) seatrace.SeatRaceDifference {
+func turned(d schedule.SeatRaceDifference) schedule.SeatRaceDifference {
 	d.First, d.Second = d.Second, d.First
 	d.DifferenceS, d.LowS, d.HighS = -d.DifferenceS, -d.HighS, -d.LowS
 	d.ChanceFirstFaster = 1 - d.ChanceFirstFaster
 	return d
 }
 
-func newVerdict(d seatrace.SeatRaceDifference, watts float64) verdict {
+func newVerdict(d schedule.SeatRaceDifference, watts float64) verdict {
 	if d.ChanceFirstFaster < 0.5 {
 		d = turned(d)
 	}
@@ -339,8 +340,8 @@ func percent(chance float64) string {
 
 // rankingsOf ranks athletes with their intervals, each group of comparable
 // ones in a ranking of its own; a prior joins all.
-func rankingsOf(j *seatrace.RaceJudgement, effects []seatrace.SeatRaceEffect, title string) []rankingGroup {
-	groups := map[int][]seatrace.SeatRaceEffect{}
+func rankingsOf(j *seatrace.RaceJudgement, effects []schedule.SeatRaceEffect, title string) []rankingGroup {
+	groups := map[int][]schedule.SeatRaceEffect{}
 	var order []int
 	for _, x := range effects {
 		g := x.Group
@@ -373,7 +374,7 @@ func rankingsOf(j *seatrace.RaceJudgement, effects []seatrace.SeatRaceEffect, ti
 
 // alone lists the athletes whom the racing compares with nobody; none where a
 // prior joins all.
-func alone(e *seatrace.SeatRaceEstimate) []string {
+func alone(e *schedule.SeatRaceEstimate) []string {
 	var names []string
 	for _, x := range e.Effects {
 		if !x.Estimable {
@@ -383,8 +384,8 @@ func alone(e *seatrace.SeatRaceEstimate) []string {
 	return names
 }
 
-func newRanking(j *seatrace.RaceJudgement, athletes []seatrace.SeatRaceEffect) rankingGroup {
-	slices.SortStableFunc(athletes, func(a, b seatrace.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
+func newRanking(j *seatrace.RaceJudgement, athletes []schedule.SeatRaceEffect) rankingGroup {
+	slices.SortStableFunc(athletes, func(a, b schedule.SeatRaceEffect) int { return cmp.Compare(b.EffectS, a.EffectS) })
 	var ends []float64
 	for _, x := range athletes {
 		ends = append(ends, clipped(x.LowS, athletes), clipped(x.HighS, athletes))
@@ -399,7 +400,7 @@ func newRanking(j *seatrace.RaceJudgement, athletes []seatrace.SeatRaceEffect) r
 
 // clipped keeps one endless interval from flattening all others: the ranking
 // shows at most four times the widest effect, and no less than two seconds.
-func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
+func clipped(v float64, athletes []schedule.SeatRaceEffect) float64 {
 	most := 0.5
 	for _, x := range athletes {
 		most = max(most, math.Abs(x.EffectS)+x.SdS)
@@ -407,7 +408,7 @@ func clipped(v float64, athletes []seatrace.SeatRaceEffect) float64 {
 	return max(-4*most, min(4*most, v))
 }
 
-func newRankedAthlete(j *seatrace.RaceJudgement, x seatrace.SeatRaceEffect, s effectScale) rankedAthlete {
+func newRankedAthlete(j *seatrace.RaceJudgement, x schedule.SeatRaceEffect, s effectScale) rankedAthlete {
 	r := rankedAthlete{
 		Name: x.ID, Effect: page.Signed(2, x.EffectS), SD: page.Fix(2, x.SdS), W: page.Signed(0, x.EffectS*j.WattsPerSecond),
 		Bar: s.interval(max(s.low, x.LowS), x.EffectS, min(s.high, x.HighS)), Unknown: !x.Estimable,
@@ -420,7 +421,7 @@ func newRankedAthlete(j *seatrace.RaceJudgement, x seatrace.SeatRaceEffect, s ef
 }
 
 // partOf is one source's part of a rankedAthlete.
-func partOf(e *seatrace.SeatRaceEvidence, id string, s effectScale) (*effectSpan, string) {
+func partOf(e *schedule.SeatRaceEvidence, id string, s effectScale) (*effectSpan, string) {
 	for _, x := range e.Effects {
 		if x.ID == id && x.Estimable {
 			bar := s.interval(max(s.low, min(s.high, x.LowS)), max(s.low, min(s.high, x.EffectS)), max(s.low, min(s.high, x.HighS)))
@@ -440,7 +441,7 @@ func (p *racePage) labels() map[string]string {
 }
 
 // newChanceMatrix lays the chances out in the order of the ranking.
-func newChanceMatrix(e *seatrace.SeatRaceEstimate, ranked []seatrace.SeatRaceEffect, labels map[string]string, title string) chanceMatrix {
+func newChanceMatrix(e *schedule.SeatRaceEstimate, ranked []schedule.SeatRaceEffect, labels map[string]string, title string) chanceMatrix {
 	m := chanceMatrix{Title: title}
 	for _, x := range ranked {
 		m.Names = append(m.Names, cmp.Or(labels[x.ID], x.ID))
@@ -461,7 +462,7 @@ func newChanceMatrix(e *seatrace.SeatRaceEstimate, ranked []seatrace.SeatRaceEff
 	return m
 }
 
-func newChanceCell(d seatrace.SeatRaceDifference, joined bool) chanceCell {
+func newChanceCell(d schedule.SeatRaceDifference, joined bool) chanceCell {
 	if !d.Estimable && !joined {
 		return chanceCell{Text: "–", Class: "unknown"}
 	}
@@ -489,7 +490,7 @@ func (v *judgedView) addProgress(p *racePage) {
 var boatShapes = []string{"m-4 -4h8v8h-8z", "m-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z", "m0 -6l6 10h-12z", "m0 -6l6 6l-6 6l-6 -6z"}
 
 // fitsOf reports how the pieces fit, on one scale of seconds.
-func fitsOf(e *seatrace.SeatRaceEstimate) []pieceFit {
+func fitsOf(e *schedule.SeatRaceEstimate) []pieceFit {
 	widest := 0.1
 	for _, p := range e.Pieces {
 		for _, b := range p.Boats {
@@ -514,7 +515,7 @@ func fitsOf(e *seatrace.SeatRaceEstimate) []pieceFit {
 
 func percentOf(share float64) string { return page.Fix(0, 100*share) + " %" }
 
-func fitText(p *seatrace.PieceVerdict) string {
+func fitText(p *schedule.PieceVerdict) string {
 	switch {
 	case p.Outlying:
 		return "Does not fit the other pieces. Check the watch, crabs and wash; race it again if a seat depends on it."
@@ -588,7 +589,7 @@ func (s *site) printPage(r *http.Request) (*printPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &printPage{Race: t, Time: clock.Format(t.Terms.ExpectedTimeS), Always: seatrace.RaceCautions()}
+	p := &printPage{Race: t, Time: clock.Format(t.Terms.ExpectedTimeS), Always: schedule.RaceCautions()}
 	if base := page.ReachOf(r.Context()).Base; base != "" {
 		p.Address = fmt.Sprintf("%s/seat-races/%d", base, t.ID)
 		p.Code = code.SVG(p.Address)
@@ -637,7 +638,7 @@ func (s *site) crewsPrint(w http.ResponseWriter, r *http.Request) error {
 		p.Address, p.Code = "", "" // the crews may not open it
 		p.Race = seatrace.Race{
 			ID: p.Race.ID, Name: p.Race.Name, HeldOn: p.Race.HeldOn, BoatClass: p.Race.BoatClass, DistanceM: p.Race.DistanceM,
-			Terms: seatrace.RaceTerms{RestMin: p.Race.Terms.RestMin},
+			Terms: schedule.RaceTerms{RestMin: p.Race.Terms.RestMin},
 		}
 	})
 }

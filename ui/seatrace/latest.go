@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/schedule"
 	"thole/api/seatrace"
 	"thole/api/wire"
 	"thole/ui/lanes"
@@ -79,7 +80,7 @@ func (p *racePage) movedText(piece *seatrace.RacePiece) string {
 }
 
 // bareSwapOf finds the swap that a piece ends, against the nearest piece before.
-func bareSwapOf(swaps []seatrace.BareSwap, piece int) (best seatrace.BareSwap, ok bool) {
+func bareSwapOf(swaps []schedule.BareSwap, piece int) (best schedule.BareSwap, ok bool) {
 	for _, w := range swaps {
 		if w.AfterPiece == piece && w.BeforePiece > best.BeforePiece {
 			best, ok = w, true
@@ -89,7 +90,7 @@ func bareSwapOf(swaps []seatrace.BareSwap, piece int) (best seatrace.BareSwap, o
 }
 
 // readSwap reports what one swap shows by itself, the faster named.
-func (l *latestPiece) readSwap(w seatrace.BareSwap, labels map[string]string) {
+func (l *latestPiece) readSwap(w schedule.BareSwap, labels map[string]string) {
 	faster, other, chance := w.First, w.Second, w.ChanceFirstFaster
 	if w.ByMarginS < 0 {
 		faster, other, chance = other, faster, 1-chance

@@ -7,6 +7,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/schedule"
 	"thole/api/seatrace"
 	"thole/api/wire"
 )
@@ -45,7 +46,7 @@ func TestPortsAreComparedWithStarboardsOnlyWhereAsked(t *testing.T) {
 	}
 	p := raceOf("4-", "port", "starboard", "port")
 	is(t, "a stranger", p.side("Z"), "")
-	effects := []seatrace.SeatRaceEffect{{ID: "A"}, {ID: "B"}, {ID: "C"}}
+	effects := []schedule.SeatRaceEffect{{ID: "A"}, {ID: "B"}, {ID: "C"}}
 	is(t, "ports", len(p.ofSide(effects, "port")), 2)
 	is(t, "starboards", p.ofSide(effects, "starboard")[0].ID, "B")
 	is(t, "all", len(p.ofSide(effects, "")), 3)
@@ -53,14 +54,14 @@ func TestPortsAreComparedWithStarboardsOnlyWhereAsked(t *testing.T) {
 
 // TestTheLikelierIsNamedFirst, with the signs turned along; half and half stays as it is.
 func TestTheLikelierIsNamedFirst(t *testing.T) {
-	d := seatrace.SeatRaceDifference{First: "Ann", Second: "Bea", DifferenceS: -1, LowS: -3, HighS: 0.5, ChanceFirstFaster: 0.2, Certainty: "likely", Estimable: true}
+	d := schedule.SeatRaceDifference{First: "Ann", Second: "Bea", DifferenceS: -1, LowS: -3, HighS: 0.5, ChanceFirstFaster: 0.2, Certainty: "likely", Estimable: true}
 	v := newVerdict(d, 5)
 	is(t, "said", v.said()+" "+v.Text, "Bea over Ann: likely, 80 %. 1.00 s (−0.50 to 3.00), about 5 W.")
 	d.ChanceFirstFaster, d.Certainty, d.Estimable = 0.5, "open", false
 	v = newVerdict(d, 5)
 	is(t, "said", v.said(), "Ann or Bea: open, 50 % for Ann.")
 	is(t, "known before", strings.HasSuffix(v.Text, "this comes from what was known before."), true)
-	list := []seatrace.SeatRaceDifference{d}
+	list := []schedule.SeatRaceDifference{d}
 	for _, c := range []struct {
 		first, second string
 		ok            bool
@@ -77,7 +78,7 @@ func TestTheLikelierIsNamedFirst(t *testing.T) {
 // TestRankingsAreOfThoseCompared: each group by itself, the fastest first; what was known
 // before joins all.
 func TestRankingsAreOfThoseCompared(t *testing.T) {
-	e := seatrace.SeatRaceEstimate{Effects: []seatrace.SeatRaceEffect{{ID: "a", Group: 1, EffectS: 1}, {ID: "b", Group: 0, EffectS: 0}, {ID: "c", Group: 1, EffectS: 2}, {ID: "d", Group: 0, EffectS: 0.5}}}
+	e := schedule.SeatRaceEstimate{Effects: []schedule.SeatRaceEffect{{ID: "a", Group: 1, EffectS: 1}, {ID: "b", Group: 0, EffectS: 0}, {ID: "c", Group: 1, EffectS: 2}, {ID: "d", Group: 0, EffectS: 0.5}}}
 	order := func() (text string) {
 		for _, x := range ranking(&e) {
 			text += x.ID
@@ -98,8 +99,8 @@ func TestRankingsAreOfThoseCompared(t *testing.T) {
 	is(t, "of ports", titles("Port"), "Port: 2; ")
 	e.Effects = e.Effects[1:2]
 	is(t, "one", titles(""), ": 1; ")
-	e.Racing, e.Prior = new(seatrace.SeatRaceEvidence), new(seatrace.SeatRaceEvidence)
-	e.Effects = []seatrace.SeatRaceEffect{{ID: "a", Group: 1, EffectS: 1}, {ID: "b", Group: 0, EffectS: 0}, {ID: "c", Group: 1, EffectS: 2}}
+	e.Racing, e.Prior = new(schedule.SeatRaceEvidence), new(schedule.SeatRaceEvidence)
+	e.Effects = []schedule.SeatRaceEffect{{ID: "a", Group: 1, EffectS: 1}, {ID: "b", Group: 0, EffectS: 0}, {ID: "c", Group: 1, EffectS: 2}}
 	is(t, "joined", order()+titles(""), "cab: 3; ")
 }
 
@@ -123,11 +124,11 @@ func TestTheNextPieceBeginsWithTheLastCrews(t *testing.T) {
 // TestADifferenceAfterEachPieceIsDrawn: faster is up, and the first intervals, too wide to
 // show, are cut.
 func TestADifferenceAfterEachPieceIsDrawn(t *testing.T) {
-	var after []seatrace.AfterPiece
+	var after []schedule.AfterPiece
 	for i, half := range []float64{40, 4, 2} {
 		d := difference("Ann", "Bea", 1, 1-half, 1+half)
 		d.SdS = half / 2
-		after = append(after, seatrace.AfterPiece{Pieces: i + 1, Differences: []seatrace.SeatRaceDifference{d}})
+		after = append(after, schedule.AfterPiece{Pieces: i + 1, Differences: []schedule.SeatRaceDifference{d}})
 	}
 	d, ok := newProgress(after, "Ann", "Bea")
 	is(t, "drawn", ok, true)

@@ -18,6 +18,7 @@ import (
 	"thole/api/directory"
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/schedule"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/wire"
@@ -208,7 +209,7 @@ func (s *site) racePage(r *http.Request) (*racePage, error) {
 		return nil, err
 	}
 	q := r.URL.Query()
-	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Together: q.Get("sides") == "together", Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: seatrace.RaceCautions()}
+	p := &racePage{Race: t, View: q.Get("view"), Prior: q.Get("prior"), Together: q.Get("sides") == "together", Change: changeForm{t.Name, t.HeldOn, t.Note, ""}, Always: schedule.RaceCautions()}
 	p.addPieces(q.Get("piece"))
 	p.addSheet(nil)
 	if err := s.judge(r.Context(), p); err != nil {

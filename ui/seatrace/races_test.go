@@ -15,6 +15,7 @@ import (
 	"thole/api"
 	"thole/api/club"
 	"thole/api/records"
+	"thole/api/schedule"
 	"thole/api/seatrace"
 	"thole/api/storetest"
 	"thole/ui"
@@ -57,7 +58,7 @@ func newRace(t testing.TB, s *api.Service, names []string, raced int) seatrace.R
 	for _, crews := range [][][]string{{{a, b}, {c, d}}, {{c, b}, {a, d}}, {{a, b}, {c, d}}, {{a, d}, {c, b}}} {
 		r.Pieces = append(r.Pieces, seatrace.RaceScheduledPiece{Crews: crews})
 	}
-	r.Terms = &seatrace.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, SmallestW: 10}
+	r.Terms = &schedule.RaceTerms{Boats: 2, Swaps: 1, RestMin: 10, ExpectedTimeS: 190, MeanPowerW: 300, SmallestW: 10}
 	race, err := s.Seatrace.CreateRace(t.Context(), r)
 	if err != nil {
 		t.Fatal(err)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"thole/api/schedule"
 	"thole/api/seatrace"
 	"thole/api/wire"
 	"thole/ui/figure/code"
@@ -103,7 +104,7 @@ func (y *whyPage) read(p *racePage) {
 var whyTitles = map[string]string{"firm": "What is decided", "likely": "What is likely", "open": "What is open"}
 
 // becauseOf lists the swaps of a pair by themselves.
-func becauseOf(swaps []seatrace.BareSwap, first, second string) string {
+func becauseOf(swaps []schedule.BareSwap, first, second string) string {
 	var own []string
 	for _, w := range swaps {
 		gain := w.ByMarginS
@@ -126,7 +127,7 @@ func (p *racePage) equals(open map[[2]string]bool) []string {
 	var groups []string
 	for _, side := range p.sidesApart() {
 		var group []string
-		for _, x := range append(p.ofSide(ranking(&p.Judged.Judgement.Estimate), side), seatrace.SeatRaceEffect{}) {
+		for _, x := range append(p.ofSide(ranking(&p.Judged.Judgement.Estimate), side), schedule.SeatRaceEffect{}) {
 			if x.ID != "" && !slices.ContainsFunc(group, func(id string) bool { return !open[[2]string{id, x.ID}] }) {
 				group = append(group, x.ID)
 				continue

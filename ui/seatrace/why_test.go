@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/schedule"
 	"thole/api/seatrace"
 )
 
@@ -12,7 +13,7 @@ import (
 func TestEquallyGoodIsOpenWithEveryOther(t *testing.T) {
 	p := &racePage{Race: seatrace.Race{BoatClass: "4x"}, Judged: &judgedView{}}
 	for i, id := range []string{"Ann", "Bea", "Cat", "Dot", "Eva"} {
-		p.Judged.Judgement.Estimate.Effects = append(p.Judged.Judgement.Estimate.Effects, seatrace.SeatRaceEffect{ID: id, EffectS: -float64(i)})
+		p.Judged.Judgement.Estimate.Effects = append(p.Judged.Judgement.Estimate.Effects, schedule.SeatRaceEffect{ID: id, EffectS: -float64(i)})
 		p.Race.Athletes = append(p.Race.Athletes, seatrace.RaceAthlete{Name: id, Label: id})
 	}
 	open := map[[2]string]bool{}
@@ -27,7 +28,7 @@ func TestEquallyGoodIsOpenWithEveryOther(t *testing.T) {
 
 // TestOwnSwapsSpeakForAPair, counted for the first of it whichever way they are listed.
 func TestOwnSwapsSpeakForAPair(t *testing.T) {
-	swaps := []seatrace.BareSwap{
+	swaps := []schedule.BareSwap{
 		{BeforePiece: 1, AfterPiece: 2, First: "Ann", Second: "Bea", ByMarginS: 0.5}, {BeforePiece: 2, AfterPiece: 4, First: "Bea", Second: "Ann", ByMarginS: 0.25},
 		{BeforePiece: 1, AfterPiece: 3, First: "Ann", Second: "Cat", ByMarginS: 9},
 	}
