@@ -155,7 +155,7 @@ func changesOf(before, after *outing, all []*outing, rate float64) FeatureChange
 	w := FeatureChanges{List: []FeatureChange{}, NotHeld: []string{}}
 	rateA, rateB := rate, rate
 	if rate == 0 {
-		rateA, rateB = commonRates(before, after)
+		rateA, rateB = commonRates(before, after, all)
 	}
 	_, w.RateBefore = before.count(rateA)
 	_, w.RateAfter = after.count(rateB)
@@ -203,19 +203,14 @@ func noiseAt(k int, all []*outing, rate float64, a, b stroke.Session) stroke.Day
 	return stroke.NoiseOf(sessions, measures[k].sensorOf(sessions))
 }
 
-// commonRates returns the rate at which both outings hold the most strokes, twice,
-// or the commonest of each where they share none.
-func commonRates(a, b *outing) (rateA, rateB float64) {
-	best, rate := 0, 0.0
-	for r := slowest; r <= fastest; r += 0.5 {
-		inA, _ := a.count(r)
-		inB, _ := b.count(r)
-		if n := min(inA, inB); n >= fewestStrokes && n > best {
-			best, rate = n, r
+// commonRates returns a rate that both outings hold, twice, or the commonest of each
+// where they share none. The rates at which the rower is followed over all outings come
+// first: compared alone, two days then say what they say in the rower's progress.
+func commonRates(a, b *outing, all []*outing) (rateA, rateB float64) {
+	for _, r := range append(rates(all), bestRate([]*outing{a, b})) {
+		if a.holds(r.RatePerMin) && b.holds(r.RatePerMin) {
+			return r.RatePerMin, r.RatePerMin
 		}
-	}
-	if best > 0 {
-		return rate, rate
 	}
 	return a.oars[0].commonRate(), b.oars[0].commonRate()
 }

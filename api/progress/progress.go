@@ -108,7 +108,7 @@ func (s *Service) Athlete(ctx context.Context, r AthleteRequest) (Progress, erro
 	if err != nil {
 		return w, err
 	}
-	w.Rates = rates(list)
+	w.Rates = rates(references(list))
 	if w.RatePerMin = r.RatePerMin; w.RatePerMin == 0 && len(w.Rates) > 0 {
 		w.RatePerMin = w.Rates[0].RatePerMin
 	}

@@ -118,7 +118,7 @@ func (s *Service) since(ctx context.Context, r *strokes.RecordingSummary, rate f
 	}
 	own := outingOf(list, r.ID)
 	for i := range slices.Backward(list[:own]) {
-		if n, _ := list[i].count(rate); n < fewestStrokes {
+		if !list[i].holds(rate) {
 			continue
 		}
 		c, err := s.Between(ctx, BetweenRequest{A: list[i].text.ID, B: r.ID})

@@ -238,6 +238,12 @@ func (o *outing) session(k int, rate float64) (all stroke.Session, ok bool) {
 
 func (o *outing) count(rate float64) (int, float64) { return o.oars[0].count(rate) }
 
+// holds reports whether enough strokes were rowed at a rate.
+func (o *outing) holds(rate float64) bool {
+	n, _ := o.count(rate)
+	return n >= fewestStrokes
+}
+
 // outings returns the recordings of a rower, oldest first, both oars of a sculler
 // together.
 func (s *Service) outings(ctx context.Context, athleteID int64, share float64) ([]outing, error) {
@@ -279,13 +285,8 @@ func (m *measure) sensorOf(list []stroke.Session) float64 {
 
 // rates returns the rates that the outings were rowed at, the one that most of
 // them hold first: each with how many.
-func rates(list []outing) []ProgressRate {
-	left := make([]*outing, 0, len(list))
-	for i := range list {
-		if list[i].fault() == "" {
-			left = append(left, &list[i])
-		}
-	}
+func rates(list []*outing) []ProgressRate {
+	left := slices.Clone(list)
 	found := []ProgressRate{}
 	for len(left) > 0 {
 		best := bestRate(left)
@@ -293,7 +294,7 @@ func rates(list []outing) []ProgressRate {
 			break
 		}
 		found = append(found, best)
-		left = slices.DeleteFunc(left, func(o *outing) bool { n, _ := o.count(best.RatePerMin); return n >= fewestStrokes })
+		left = slices.DeleteFunc(left, func(o *outing) bool { return o.holds(best.RatePerMin) })
 	}
 	return found
 }

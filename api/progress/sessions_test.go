@@ -43,3 +43,31 @@ func TestASessionHasFiveStrokesAtItsRate(t *testing.T) {
 		}
 	}
 }
+
+// TestTwoDaysAreComparedAtTheRateOfTheProgress holds that two outings that have most
+// strokes in common at 31 a minute (nine, eight about 29) are compared at the 29 at which
+// all are followed: else two pages tell one rower's gain with two figures. Without a rate
+// of all that both hold it is the one that they share, and without that the commonest of
+// each.
+func TestTwoDaysAreComparedAtTheRateOfTheProgress(t *testing.T) {
+	at := func(rates ...float64) *outing { return &outing{oars: []*profile{rowed([]float64{1}, rates...)}} }
+	wide := []float64{28, 28, 28, 28, 28, 30.5, 30.5, 30.5, 32, 32, 32, 32, 32, 32}
+	a, b := at(wide...), at(wide...)
+	narrow := at(28, 28, 28, 28, 28, 28)
+	slow, fast := at(20, 20, 20, 20, 20), at(34, 34, 34, 34, 34)
+	for name, c := range map[string]struct {
+		a, b         *outing
+		all          []*outing
+		wantA, wantB float64
+	}{
+		"followed at 29":      {a, b, []*outing{narrow, narrow, narrow, a, b}, 29, 29},
+		"alone":               {a, b, []*outing{a, b}, 31, 31},
+		"others row slower":   {a, b, []*outing{slow, slow, slow}, 31, 31},
+		"nothing is shared":   {slow, fast, []*outing{slow, fast}, 20, 34},
+		"only one holds that": {a, fast, []*outing{a, b, fast}, 33, 33},
+	} {
+		if gotA, gotB := commonRates(c.a, c.b, c.all); gotA != c.wantA || gotB != c.wantB {
+			t.Errorf("%s: at %g and %g a minute, not %g and %g", name, gotA, gotB, c.wantA, c.wantB)
+		}
+	}
+}
