@@ -35,7 +35,7 @@ type FirstRequest struct {
 // First is what a rower should work on first.
 type First struct {
 	Said       string           `json:"said" description:"In one sentence."`
-	Findings   []WorkOn         `json:"findings" description:"At most three, the most costly at equal force first; empty when nothing lies beyond the noise."`
+	Findings   []WorkOn         `json:"findings" description:"At most three, the most costly at equal force first; empty when nothing stands out from the noise."`
 	Habits     []BladeHabit     `json:"habits" description:"Of the blade's path, by the trade's names."`
 	Unpriced   []string         `json:"unpriced" description:"What is beyond its noise but goes with no stroke that the model can row."`
 	Missing    []MissingMeasure `json:"missing" description:"What would let more be said."`
@@ -394,9 +394,9 @@ func (w *First) settle() {
 	case w.Model == nil:
 		w.Said = "Nothing can be priced yet."
 	case w.OwnBest:
-		w.Said = "Against one’s own best strokes nothing lies beyond the noise; a fault in every stroke would not show."
+		w.Said = "Nothing stands out against one’s own best strokes. A fault in every stroke cannot show that way."
 	default:
-		w.Said = "Nothing to work on lies beyond the noise from stroke to stroke."
+		w.Said = "Nothing to work on stands out from stroke to stroke."
 	}
 }
 

@@ -99,7 +99,7 @@ func TestWithoutACrewNothingIsCalledFree(t *testing.T) {
 	if !alone.OwnBest || !lacks(alone) {
 		t.Errorf("alone: %v, %+v", alone.OwnBest, alone.Missing)
 	}
-	if len(alone.Findings) == 0 && !strings.Contains(alone.Said, "every stroke would not show") {
+	if len(alone.Findings) == 0 && !strings.Contains(alone.Said, "every stroke cannot show") {
 		t.Errorf("alone: %s", alone.Said)
 	}
 	for _, id := range apitest.CrewOnRecord(t) {

@@ -324,15 +324,19 @@ func (c *lineupCase) sayFirm() {
 	var said []string
 	for _, word := range []selection.Certainty{selection.Firm, selection.Likely, selection.Open} {
 		if list := names[string(word)]; len(list) > 0 {
-			said = append(said, string(word)+": "+strings.Join(list, ", "))
+			where := ""
+			if len(said) == 0 {
+				where = " against the nearest athlete outside the boat"
+			}
+			said = append(said, string(word)+where+": "+strings.Join(list, ", "))
 		}
 	}
 	switch {
 	case len(said) == 0:
 	case len(names[string(selection.Firm)]) == len(c.saved.Seats):
-		c.say("Against the nearest outside the boat the whole crew is firm.")
+		c.say("The whole crew is firm against the nearest athletes outside the boat.")
 	default:
-		c.out.Sentences = append(c.out.Sentences, wire.Sentence("Against the nearest outside the boat, "+strings.Join(said, "; ")))
+		c.out.Sentences = append(c.out.Sentences, wire.Sentence(strings.Join(said, "; ")))
 	}
 }
 
@@ -355,7 +359,11 @@ func (c *lineupCase) sayOrder() {
 	case c.out.Order[0].ChangeS <= -NearS:
 		c.say("%s and %s in each other’s seat would gain %.2f s.", c.out.Order[0].First, c.out.Order[0].Second, -c.out.Order[0].ChangeS)
 	default:
-		c.say("The order is a matter of taste: %d exchanges of two seats cost less than %s s.", n, strconv.FormatFloat(NearS, 'g', -1, 64))
+		exchanges := "1 exchange of two seats costs"
+		if n > 1 {
+			exchanges = fmt.Sprintf("%d exchanges of two seats cost", n)
+		}
+		c.say("The order is a matter of taste: %s less than %s s.", exchanges, strconv.FormatFloat(NearS, 'g', -1, 64))
 	}
 }
 

@@ -87,7 +87,7 @@ func TestWhyADouble(t *testing.T) {
 	abe := c.Choices[0]
 	apitest.Same(t, "who", []any{abe.Other, abe.Certainty, abe.Equal}, []any{"Cyd", "open", false})
 	text := strings.Join(c.Sentences, "\n")
-	for _, want := range []string{"open: Abe, Ben", "As good a crew, less than 0.1 s apart: Cyd in for Ben.", "a matter of taste: 1 exchange"} {
+	for _, want := range []string{"Open against the nearest athlete outside the boat: Abe, Ben.", "As good a crew, less than 0.1 s apart: Cyd in for Ben.", "a matter of taste: 1 exchange of two seats costs less than 0.05 s."} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q lacks %q", text, want)
 		}

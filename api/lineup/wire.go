@@ -87,7 +87,7 @@ type OrderWeights struct {
 type LineupsRequest struct {
 	LineupProblem
 	Count           int         `json:"count,omitempty" validate:"gte=0,lte=200" default:"10" description:"How many line-ups to list, at most 200."`
-	Fold            bool        `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone, with every oar on the other side or the crew and its sides end for end, take one place in the list."`
+	Fold            bool        `json:"fold,omitempty" description:"Whether line-ups that cost the same by symmetry alone, with every oar on the other side or the crew and its sides turned end for end, take one place in the list."`
 	Draws           int         `json:"draws,omitempty" validate:"gte=0,lte=5000" description:"How often to redraw the race powers for firmness; 0 leaves it out, at most 5000."`
 	Seed            uint64      `json:"seed,omitempty" validate:"gte=0" description:"Of the redraws; the same seed gives the same answer."`
 	PowerCovariance [][]float64 `json:"power_covariance_w2,omitempty" validate:"omitempty,max=200,dive,max=200,dive,gte=-25000000,lte=25000000" description:"Of the race powers, in the order of the candidates; without it, the power_sd_w as independent."`

@@ -46,7 +46,7 @@ func TestTwoDatesInWords(t *testing.T) {
 	}
 	c := changeOf(t, &got.Changes, "catch_deg")
 	apitest.Near(t, "catch", c.Change.Value, 3, 0.15)
-	if c.Change.NoiseSD < 0.6 || c.Change.NoiseSD > 1 || c.Change.Verdict != "real" || !strings.Contains(c.Said, "longer, real: ") || !got.Changes.SameRate {
+	if c.Change.NoiseSD < 0.6 || c.Change.NoiseSD > 1 || c.Change.Verdict != "real" || !strings.Contains(c.Said, "longer, a real change (") || !got.Changes.SameRate {
 		t.Errorf("%+v", c)
 	}
 	apitest.Near(t, "times", c.Change.Times, c.Change.Value/c.Change.NoiseSD, 0.06)

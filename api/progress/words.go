@@ -61,11 +61,11 @@ func (m *measure) featureChange(a, b stroke.Session, g stroke.Gain, alike bool) 
 func verdictText(c *Change) string {
 	switch c.Verdict {
 	case "real":
-		return "real: " + timesText(c.Times)
+		return "a real change (" + timesText(c.Times) + ")"
 	case "rate":
 		return timesText(c.Times) + ", but it may be the rate"
 	case "unclear":
-		return "too close to tell: " + timesText(c.Times)
+		return "too close to tell (" + timesText(c.Times) + ")"
 	}
 	return "the same within the noise"
 }
@@ -76,9 +76,9 @@ const mostTimes = 10
 
 func timesText(times float64) string {
 	if times > mostTimes {
-		return fmt.Sprintf("more than %d × the noise", mostTimes)
+		return fmt.Sprintf("more than %d times the noise", mostTimes)
 	}
-	return wire.Fix(1, times) + " × the noise"
+	return wire.Fix(1, times) + " times the noise"
 }
 
 // trendSaid describes a trend.

@@ -40,7 +40,7 @@ var powerTerms = []Term{
 	{Key: "single-index", Name: "Single index (Nevill 2010)", Formula: "(speed × mass^−0.23)^1.87, 100 at 7:00.0 and 70 kg", Says: "An index that ranked junior men in single sculls better than the ergometer alone. Only the ratio of two athletes has a meaning.", Source: "mass"},
 	{Key: "evidence", Name: "Evidence", Labels: []string{"together"}, Says: "Tests, seat races, recordings and the coach’s opinion joined into one power on the water, each weighed by how sure it is.", Source: "evidence"},
 	{Key: "coachs-opinion", Name: "Coach’s opinion", Says: "The power you would expect of an athlete by what you saw in the boat, with a ± of your own.", Source: "evidence"},
-	{Key: "over-the-next", Name: "Over the next", Says: "The chance that an athlete is stronger than the next in the list.", Source: "evidence"},
+	{Key: "ahead-of-the-next", Name: "Ahead of the next", Says: "The chance that an athlete is stronger than the next in the list.", Source: "evidence"},
 }
 
 var selectionTerms = []Term{

@@ -13,10 +13,10 @@ func TestImagesInWords(t *testing.T) {
 	end, mirror, both := lineup.LineupImage{Seats: turned, Sides: sides}, lineup.LineupImage{Seats: crew, Sides: other}, lineup.LineupImage{Seats: turned, Sides: other}
 	for want, images := range map[string][]lineup.LineupImage{
 		"":                                     nil,
-		"end for end":                          {end},
+		"turned end for end":                          {end},
 		"with the sides exchanged":             {mirror},
-		"end for end with the sides exchanged": {both},
-		"end for end, with the sides exchanged, or both": {both, mirror, end},
+		"turned end for end with the sides exchanged": {both},
+		"turned end for end, with the sides exchanged, or both": {both, mirror, end},
 	} {
 		l := lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew, Sides: sides}, Images: images}
 		if got := imageWords(&l); got != want {
@@ -25,13 +25,13 @@ func TestImagesInWords(t *testing.T) {
 	}
 	// In sculling there are no sides.
 	l := lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew}, Images: []lineup.LineupImage{{Seats: turned, Sides: []string{}}}}
-	if got := imageWords(&l); got != "end for end" {
+	if got := imageWords(&l); got != "turned end for end" {
 		t.Errorf("in sculling %q", got)
 	}
 	// The alternating rig turned end for end has its sides exchanged.
 	alternating := []string{"starboard", "port", "starboard", "port"}
 	l = lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew, Sides: alternating}, Images: []lineup.LineupImage{{Seats: turned, Sides: alternating}}}
-	if got := imageWords(&l); got != "end for end with the sides exchanged" {
+	if got := imageWords(&l); got != "turned end for end with the sides exchanged" {
 		t.Errorf("alternating: %q", got)
 	}
 }

@@ -361,7 +361,7 @@ func TestFreeSidesAreListed(t *testing.T) {
 
 func TestLineupsNameTheirImages(t *testing.T) {
 	c := uitest.DemoClub(t)
-	uitest.WantIn(t, "a quad", c.Opened("/line-ups?class=4x"), "Each costs the same end for end.")
+	uitest.WantIn(t, "a quad", c.Opened("/line-ups?class=4x"), "Each costs the same turned end for end")
 	if body := c.Opened("/line-ups?class=4x&r1=2"); strings.Contains(body, "osts the same") {
 		t.Error("with a rower in a seat of hers the boat is told to turn")
 	}

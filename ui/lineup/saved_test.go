@@ -56,7 +56,7 @@ func TestASavedLineupSaysWhy(t *testing.T) {
 	}
 	const at = "/line-ups/saved/1"
 	body := c.Opened(at)
-	uitest.WantIn(t, "the case", body, "Why this crew", "open: Abe, Ben", "Cyd in for Ben", "open, 5", "804 W", "160 kg", "Predicted, 2000 m in still water")
+	uitest.WantIn(t, "the case", body, "Why this crew", "Open against the nearest athlete outside the boat: Abe, Ben.", "Cyd in for Ben", "open, 5", "804 W", "160 kg", "Predicted, 2000 m in still water")
 	form := url.Values{"version": {"1"}, "note": {"calm at the start"}, "by": {""}}
 	uitest.WantIn(t, "unsigned", c.Post(at, form).Body, "Say who you are", "calm at the start")
 	form.Set("by", "Bert")

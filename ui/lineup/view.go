@@ -57,10 +57,10 @@ func imageWords(l *lineup.RankedLineup) string {
 		found[2] = found[2] || turned && mirrored
 	}
 	if found == [3]bool{true, true, true} {
-		return "end for end, with the sides exchanged, or both"
+		return "turned end for end, with the sides exchanged, or both"
 	}
 	var words []string
-	for k, text := range []string{"end for end", "with the sides exchanged", "end for end with the sides exchanged"} {
+	for k, text := range []string{"turned end for end", "with the sides exchanged", "turned end for end with the sides exchanged"} {
 		if found[k] {
 			words = append(words, text)
 		}

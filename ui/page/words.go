@@ -70,4 +70,7 @@ var SettingLabels = func() map[string]string {
 	return labels
 }()
 
+// ProgressVerdicts are the verdicts of what changed in a rower, with their shapes.
+var ProgressVerdicts = map[string]string{"real": "● real", "rate": "△ may be the rate", "unclear": "◐ too close to tell", "same": "○ the same"}
+
 func IsCount(text string) bool { _, err := strconv.Atoi(text); return err == nil }

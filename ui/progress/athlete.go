@@ -224,9 +224,6 @@ func (p *crewPage) lay() {
 	}
 }
 
-// verdictWords are the verdicts with their shapes.
-var verdictWords = map[string]string{"real": "● real", "rate": "△ other rate", "unclear": "◐ too close to tell", "same": "○ same"}
-
 func cellOf(c *progress.FeatureChanges, feature string) crewCell {
 	for i := range c.List {
 		one := &c.List[i]
@@ -237,7 +234,7 @@ func cellOf(c *progress.FeatureChanges, feature string) crewCell {
 		if one.Unit != "°" {
 			digits = 0
 		}
-		return crewCell{page.Fix(digits, one.Before) + " → " + page.Fix(digits, one.After), verdictWords[one.Change.Verdict], one.Change.Verdict}
+		return crewCell{page.Fix(digits, one.Before) + " → " + page.Fix(digits, one.After), page.ProgressVerdicts[one.Change.Verdict], one.Change.Verdict}
 	}
 	return crewCell{"–", "", ""}
 }

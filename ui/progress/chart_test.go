@@ -173,7 +173,7 @@ func TestCellsOfACrewHaveTheirDigits(t *testing.T) {
 		{Feature: "peak_n", Unit: "N", Before: 512.4, After: 530.6, Change: progress.Change{Verdict: "same"}},
 	}}
 	for feature, want := range map[string]crewCell{
-		"catch_slip_deg": {"7.3 → 5.1", "● real", "real"}, "peak_n": {"512 → 531", "○ same", "same"}, "power_w": {"–", "", ""},
+		"catch_slip_deg": {"7.3 → 5.1", "● real", "real"}, "peak_n": {"512 → 531", "○ the same", "same"}, "power_w": {"–", "", ""},
 	} {
 		if got := cellOf(c, feature); got != want {
 			t.Errorf("%s: %v, want %v", feature, got, want)

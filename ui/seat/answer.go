@@ -77,16 +77,9 @@ func leastLikely(s *seat.SeatSolution) (string, seat.Odds) {
 	return name, least
 }
 
-// oddsSentence is a chance as a sentence with its figure.
+// oddsSentence is a chance as a sentence; the verdict stands beside it in a word.
 func oddsSentence(name string, o seat.Odds) string {
-	target := name + " of " + degrees(math.Abs(o.TargetDeg))
-	switch o.Odds {
-	case "likely":
-		return target + " is likely within your reach: " + inTen(o.Chance) + "."
-	case "unlikely":
-		return target + " is unlikely within your reach: " + inTen(o.Chance) + "."
-	}
-	return target + " is too close to tell: " + inTen(o.Chance) + "."
+	return name + " of " + degrees(math.Abs(o.TargetDeg)) + " is within your reach with a chance of " + inTen(o.Chance) + "."
 }
 
 // inTen is a chance as people say it.

@@ -39,10 +39,10 @@ func TestTheVerdictRestsOnTheLeastLikely(t *testing.T) {
 		catch, finish, arc float64
 		want               string
 	}{
-		{0.9, 0.9, 0.9, "A catch of 64° is likely within your reach: 9 in 10."}, {0.9, 0.5, 0.5, "A finish of 44° is too close to tell: 5 in 10."},
-		{0.9, 0.9, 0.1, "An arc of 108° is unlikely within your reach: 1 in 10."}, {0.3, 0.4, 0.3, "A catch of 64° is too close to tell: 3 in 10."},
-		{0.96, 1, 1, "A catch of 64° is likely within your reach: over 9 in 10."}, {0.04, 1, 1, "A catch of 64° is unlikely within your reach: under 1 in 10."},
-		{0.949, 1, 1, "A catch of 64° is likely within your reach: 9 in 10."}, {0.051, 1, 1, "A catch of 64° is unlikely within your reach: 1 in 10."},
+		{0.9, 0.9, 0.9, "A catch of 64° is within your reach with a chance of 9 in 10."}, {0.9, 0.5, 0.5, "A finish of 44° is within your reach with a chance of 5 in 10."},
+		{0.9, 0.9, 0.1, "An arc of 108° is within your reach with a chance of 1 in 10."}, {0.3, 0.4, 0.3, "A catch of 64° is within your reach with a chance of 3 in 10."},
+		{0.96, 1, 1, "A catch of 64° is within your reach with a chance of over 9 in 10."}, {0.04, 1, 1, "A catch of 64° is within your reach with a chance of under 1 in 10."},
+		{0.949, 1, 1, "A catch of 64° is within your reach with a chance of 9 in 10."}, {0.051, 1, 1, "A catch of 64° is within your reach with a chance of 1 in 10."},
 	} {
 		if a := newAnswer(suited(c.catch, c.finish, c.arc)); a.Text != c.want {
 			t.Errorf("%v, %v, %v: %s, want %s", c.catch, c.finish, c.arc, a.Text, c.want)

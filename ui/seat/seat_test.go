@@ -187,9 +187,9 @@ func TestTheAnswerSaysWhatMattersFirst(t *testing.T) {
 	site := uitest.NewSite(t)
 	for query, want := range map[string]string{
 		"class=1x&sex=male&stature_cm=193&mass_kg=92&heel_to_pin_cm=20&catch_deg=64&finish_deg=44": "too far towards the bow",
-		"class=1x&sex=female&stature_cm=172&mass_kg=66&heel_to_pin_cm=22&catch_deg=64":             "A catch of 64° is too close to tell:",
-		"class=1x&sex=female&stature_cm=160&heel_to_pin_cm=19&catch_deg=78":                        "A catch of 78° is unlikely within your reach:",
-		"class=1x&sex=male&stature_cm=190&mass_kg=88&heel_to_pin_cm=30&catch_deg=52":               "is likely within your reach:",
+		"class=1x&sex=female&stature_cm=172&mass_kg=66&heel_to_pin_cm=22&catch_deg=64":             "A catch of 64° is within your reach with a chance of 6 in 10",
+		"class=1x&sex=female&stature_cm=160&heel_to_pin_cm=19&catch_deg=78":                        "A catch of 78° is within your reach with a chance of under 1 in 10",
+		"class=1x&sex=male&stature_cm=190&mass_kg=88&heel_to_pin_cm=30&catch_deg=52":               "A finish of 43° is within your reach with a chance of 9 in 10",
 		"class=1x": "Add the rower’s height",
 	} {
 		_, body := uitest.Fetch(t, site, "/seat?"+query)

@@ -124,14 +124,11 @@ func changesTable(b *progress.Between) *dataTable {
 			digits = 1
 		}
 		t.Rows = append(t.Rows, []string{
-			c.Label, page.Fix(digits, c.Before), page.Fix(digits, c.After), page.Signed(digits, c.Change.Value), page.Fix(digits, c.Change.NoiseSD), c.Unit, verdictWords[c.Change.Verdict] + ", " + page.Fix(1, c.Change.Times) + " × the noise",
+			c.Label, page.Fix(digits, c.Before), page.Fix(digits, c.After), page.Signed(digits, c.Change.Value), page.Fix(digits, c.Change.NoiseSD), c.Unit, page.ProgressVerdicts[c.Change.Verdict] + ", " + page.Fix(1, c.Change.Times) + " times the noise",
 		})
 	}
 	return t
 }
-
-// verdictWords are the verdicts with their shapes.
-var verdictWords = map[string]string{"real": "● real", "rate": "△ may be the rate", "unclear": "◐ too close to tell", "same": "○ the same"}
 
 func or0(id *int64) int64 {
 	if id == nil {

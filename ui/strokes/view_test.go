@@ -119,7 +119,7 @@ func TestTheOverlayNamesBothPeaks(t *testing.T) {
 // TestChangesHaveTheirDigits, a sign and how sure they are.
 func TestChangesHaveTheirDigits(t *testing.T) {
 	for _, c := range []struct{ feature, unit, want string }{
-		{"peak_n", "N", "400 412 +12 7 N ● real, 1.9 × the noise"}, {"entry_moment_s", "ms", "400.4 412.3 +11.9 6.6 ms ● real, 1.9 × the noise"}, {"peak_place", "% of the arc", "400.4 412.3 +11.9 6.6 % of the arc ● real, 1.9 × the noise"},
+		{"peak_n", "N", "400 412 +12 7 N ● real, 1.9 times the noise"}, {"entry_moment_s", "ms", "400.4 412.3 +11.9 6.6 ms ● real, 1.9 times the noise"}, {"peak_place", "% of the arc", "400.4 412.3 +11.9 6.6 % of the arc ● real, 1.9 times the noise"},
 	} {
 		b := &progress.Between{}
 		b.Changes.List = []progress.FeatureChange{{Feature: c.feature, Label: "a", Unit: c.unit, Before: 400.4, After: 412.3, Change: progress.Change{Value: 11.9, NoiseSD: 6.6, Times: 1.9, Verdict: "real"}}}
