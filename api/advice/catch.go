@@ -50,6 +50,7 @@ type CatchTry struct {
 	DistanceM   float64 `json:"distance_m"`
 
 	Said        string       `json:"said" description:"In one sentence."`
+	Next        string       `json:"next" description:"What to do before anything is changed; empty where the entry is the rower’s own."`
 	Cost        CatchCost    `json:"cost" description:"Of this moment, against a free catch: a blade that is covered the instant it matches the water."`
 	BestForce   CatchCost    `json:"best_force" description:"The best moment when pulled as hard as now."`
 	BestPower   CatchCost    `json:"best_power" description:"The best moment at the same power."`
@@ -305,15 +306,18 @@ func (r *CatchRequest) stated() bool {
 func (w *CatchTry) say(r *CatchRequest) {
 	from, to := min(w.BestForce.MomentMs, w.BestPower.MomentMs), max(w.BestForce.MomentMs, w.BestPower.MomentMs)
 	missed := fmt.Sprintf("%.1f° are missed before the blade holds", w.LoadDeg)
-	const usual, enter = "With these usual figures the ", "Enter how the blade goes in before you change anything."
+	const usual = "With these usual figures the "
+	if !r.stated() {
+		w.Next = "Enter how the blade goes in before you change anything."
+	}
 	early, late := from-w.MomentMs, w.MomentMs-to
 	switch {
 	case early > 1 && !r.stated():
-		w.Said = fmt.Sprintf("%sblade starts down %.0f ms too early, and backs water. %s", usual, early, enter)
+		w.Said = fmt.Sprintf("%sblade starts down %.0f ms too early, and backs water.", usual, early)
 	case late > 1 && !r.stated():
-		w.Said = fmt.Sprintf("%sblade starts down %.0f ms too late: %s. %s", usual, late, missed, enter)
+		w.Said = fmt.Sprintf("%sblade starts down %.0f ms too late: %s.", usual, late, missed)
 	case !r.stated():
-		w.Said = fmt.Sprintf("%smoment is right: %s. %s", usual, missed, enter)
+		w.Said = fmt.Sprintf("%smoment is right: %s.", usual, missed)
 	case early > 1:
 		w.Said = fmt.Sprintf("Too early: the blade backs water; start it down %.0f ms later.", early)
 	case late > 1:

@@ -32,12 +32,12 @@ func TestTheVerdictOnAMoment(t *testing.T) {
 		{-18.9, "Too late: 5.0° are missed before the blade holds; start it down 1 ms sooner.", "blade starts down 1 ms too late"},
 	} {
 		w := &CatchTry{MomentMs: c.at, LoadDeg: 5, BestForce: CatchCost{MomentMs: -40}, BestPower: CatchCost{MomentMs: -20}}
-		if w.say(own); !strings.HasPrefix(w.Said, c.own) {
-			t.Errorf("%g ms: %q", c.at, w.Said)
+		if w.say(own); !strings.HasPrefix(w.Said, c.own) || w.Next != "" {
+			t.Errorf("%g ms: %q %q", c.at, w.Said, w.Next)
 		}
 		w.say(usual)
-		if !strings.HasPrefix(w.Said, "With these usual figures the "+c.within) || !strings.HasSuffix(w.Said, "Enter how the blade goes in before you change anything.") {
-			t.Errorf("%g ms, usual figures: %q", c.at, w.Said)
+		if !strings.HasPrefix(w.Said, "With these usual figures the "+c.within) || w.Next != "Enter how the blade goes in before you change anything." {
+			t.Errorf("%g ms, usual figures: %q %q", c.at, w.Said, w.Next)
 		}
 	}
 	for _, r := range []*CatchRequest{{HeightCm: &v, SinkMS: &v}, {HeightCm: &v, MomentMs: &v}, {SinkMS: &v, MomentMs: &v}} {

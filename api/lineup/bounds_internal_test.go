@@ -104,7 +104,7 @@ func TestRacePowersAsATable(t *testing.T) {
 
 // TestOneRacePowerJoins, two join.
 func TestOneRacePowerJoins(t *testing.T) {
-	for count, want := range map[int]string{1: "The race power of 1 athlete joins tests", 2: "Race powers of 2 athletes join tests"} {
+	for count, want := range map[int]string{1: "The race power of 1 athlete combines tests", 2: "Race powers of 2 athletes combine tests"} {
 		if got := joinedNote(count); !strings.HasPrefix(got, want) {
 			t.Errorf("%d: %q", count, got)
 		}

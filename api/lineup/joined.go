@@ -91,9 +91,9 @@ func (g *squadRecords) covariance(candidates []BoatCandidate) (covariance *mat.S
 
 // joinedNote reports how many race powers rest on more than tests.
 func joinedNote(count int) string {
-	who := fmt.Sprintf("Race powers of %d athletes join", count)
+	who := fmt.Sprintf("Race powers of %d athletes combine", count)
 	if count == 1 {
-		who = "The race power of 1 athlete joins"
+		who = "The race power of 1 athlete combines"
 	}
 	return who + " tests with racing, recordings or the coach’s opinion."
 }

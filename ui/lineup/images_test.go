@@ -12,10 +12,10 @@ func TestImagesInWords(t *testing.T) {
 	sides, other := []string{"starboard", "port", "port", "starboard"}, []string{"port", "starboard", "starboard", "port"}
 	end, mirror, both := lineup.LineupImage{Seats: turned, Sides: sides}, lineup.LineupImage{Seats: crew, Sides: other}, lineup.LineupImage{Seats: turned, Sides: other}
 	for want, images := range map[string][]lineup.LineupImage{
-		"":                                     nil,
-		"turned end for end":                          {end},
-		"with the sides exchanged":             {mirror},
-		"turned end for end with the sides exchanged": {both},
+		"":                         nil,
+		"turned end for end":       {end},
+		"with the sides exchanged": {mirror},
+		"turned end for end with the sides exchanged":           {both},
 		"turned end for end, with the sides exchanged, or both": {both, mirror, end},
 	} {
 		l := lineup.RankedLineup{ScoredLineup: lineup.ScoredLineup{Seats: crew, Sides: sides}, Images: images}

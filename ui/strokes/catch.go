@@ -156,7 +156,7 @@ func (p *catchPage) lay(c *advice.CatchTry, r *http.Request) {
 		{"Pulled as hard as now", page.Signed(1, c.Cost.ForceTimeS) + " s", "against a free catch, over 2000 m"},
 		{"At the same power", page.Signed(1, c.Cost.PowerTimeS) + " s", page.Signed(1, c.Cost.PowerForcePct) + " % of force"},
 		{"Missed before it holds", page.Fix(1, c.LoadDeg) + "°", page.Fix(1, c.FreeLoadDeg) + "° with a free catch"},
-		{"Best moment", momentWords(c.BestForce.MomentMs), "to " + momentWords(c.BestPower.MomentMs) + " at the same power"},
+		{"Best start", momentWords(c.BestForce.MomentMs), "against the reversal, pulled as hard as now; at the same power " + momentWords(c.BestPower.MomentMs)},
 	}
 	p.Path, p.Costs = catchPath(c, usage.From(r.Context())), catchCosts(c)
 	for _, m := range []struct {
@@ -243,7 +243,7 @@ func catchPath(c *advice.CatchTry, reader usage.Usage) *page.Plot {
 	for i := range c.Path {
 		if i > 0 && c.Path[i-1].TimeMs < 0 && c.Path[i].TimeMs >= 0 {
 			p.Dot("peak", x[i], y[i])
-			p.Note(x[i], y[i], 0, -14, "middle", "hands reverse")
+			p.Note(x[i], slices.Max(y[:i+1]), 0, -8, "middle", "hands reverse") // clear of the water and of the path
 		}
 	}
 	return p
@@ -258,7 +258,7 @@ func catchCosts(c *advice.CatchTry) *page.Plot {
 	if len(x) < 2 {
 		return nil
 	}
-	p := page.NewPlot("Seconds lost against a free catch, by the moment the blade starts down; best "+momentWords(c.BestForce.MomentMs)+" to "+momentWords(c.BestPower.MomentMs),
+	p := page.NewPlot("Seconds lost against a free catch, by the moment the blade starts down; best "+momentWords(c.BestForce.MomentMs)+" pulled as hard as now, "+momentWords(c.BestPower.MomentMs)+" at the same power",
 		190, page.Extent([2]float64{x[0], x[len(x)-1]}, []float64{c.MomentMs}), page.Extent([2]float64{0, 1}, force, power, []float64{c.Cost.ForceTimeS}), "start against the reversal of the hands, ms", "lost over 2000 m, s")
 	p.Line("series s0", x, force)
 	p.Line("series s1", x, power)

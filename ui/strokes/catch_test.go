@@ -14,7 +14,7 @@ import (
 func TestTheCatchIsTried(t *testing.T) {
 	c := uitest.NewClub(t)
 	status, body := c.Look("/catch")
-	uitest.WantIn(t, "page", body, "Blade path", "When to start it down", "Pulled as hard as now", "Best moment", "Not in the model")
+	uitest.WantIn(t, "page", body, "Blade path", "When to start it down", "Pulled as hard as now", "Best start", "Not in the model")
 	if status != http.StatusOK || strings.Contains(body, "NaN") {
 		t.Fatalf("%d", status)
 	}
