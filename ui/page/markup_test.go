@@ -3,6 +3,7 @@ package page_test
 import (
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -51,6 +52,43 @@ func TestStyleSheetsAreWrittenInLines(t *testing.T) {
 			}
 			if strings.Contains(line, "nth-child(") {
 				t.Errorf("%s:%d counts: %s", name, i+1, line)
+			}
+		}
+	}
+}
+
+var (
+	inner    = regexp.MustCompile(`\([^()]*\)`)
+	cssRule  = regexp.MustCompile(`([^{}]+)\{([^{}]*)\}`)
+	oneClass = regexp.MustCompile(`^\.([\w-]+)$`)
+	tableTag = regexp.MustCompile(`<(?:table|thead|tbody|tr|th|td)\b[^>]*?class="([^"]*)"`)
+)
+
+// TestNoOtherListLaysOutATable holds that no class which a rule of its own lays out, or
+// hides on paper, stands on a table or a row: a list of links and the table of small
+// moves once had one name, so that the heads stood beside their columns and paper had no
+// table. What is meant for a table names it (table.name, .list tr).
+func TestNoOtherListLaysOutATable(t *testing.T) {
+	laid := map[string]string{}
+	for name, lines := range linesOf(t, "../assets/css/*.css", 9) {
+		for _, rule := range cssRule.FindAllStringSubmatch(strings.Join(lines, "\n"), -1) {
+			for selector := range strings.SplitSeq(inner.ReplaceAllString(rule[1], ""), ",") {
+				if m := oneClass.FindStringSubmatch(strings.TrimSpace(selector)); m != nil && strings.Contains(rule[2], "display:") {
+					laid[m[1]] = name
+				}
+			}
+		}
+	}
+	if laid["trylinks"] == "" {
+		t.Fatalf("no rule was read: %v", laid)
+	}
+	action := regexp.MustCompile(`\{\{[^}]*\}\}`)
+	for name, lines := range linesOf(t, "../*/*.html", 42) {
+		for _, tag := range tableTag.FindAllStringSubmatch(action.ReplaceAllString(strings.Join(lines, "\n"), " "), -1) {
+			for class := range strings.FieldsSeq(tag[1]) {
+				if laid[class] != "" {
+					t.Errorf("%s: %s lays out .%s, which stands on %s", name, laid[class], class, tag[0])
+				}
 			}
 		}
 	}
